@@ -1,0 +1,125 @@
+package prop
+
+import (
+	"fmt"
+
+	"example.org/ringout/patterns"
+)
+
+// Limits of ANSI E1.31-2018: universe numbers (9.1.1) and slots (7.7).
+const (
+	MaxUniverse      = 63999
+	SlotsPerUniverse = 512
+	MaxPixels        = 100_000
+)
+
+// A Place is one slot of one universe. Slot counts from 0.
+type Place struct {
+	Universe uint16
+	Slot     int
+}
+
+// String writes the place as people read it, with the slot from 1: "U3 S109".
+func (p Place) String() string { return fmt.Sprintf("U%d S%d", p.Universe, p.Slot+1) }
+
+// A Patch maps every pixel and channel to its slot. It is never changed after
+// NewPatch and may be shared.
+type Patch struct {
+	pixels   int
+	channels []patterns.Channel
+	first    Place
+	whole    bool
+	used     []int // slots used of each universe, from slot 0 to the last driven
+}
+
+// NewPatch lays pixels out from the address on, in the wire order.
+func NewPatch(pixels int, order Order, a Address) (*Patch, error) {
+	switch {
+	case pixels < 1 || pixels > MaxPixels:
+		return nil, fmt.Errorf("%d pixels: give 1 to %d", pixels, MaxPixels)
+	case a.Universe < 1 || a.Universe > MaxUniverse:
+		return nil, fmt.Errorf("universe %d does not exist: give 1 to %d", a.Universe, MaxUniverse)
+	case a.Slot < 0 || a.Slot >= SlotsPerUniverse:
+		return nil, fmt.Errorf("slot %d does not exist: give 1 to %d", a.Slot+1, SlotsPerUniverse)
+	}
+	p := &Patch{pixels: pixels, channels: order.Channels(), whole: a.Packing != Straddle,
+		first: Place{a.Universe, a.Slot}}
+	last := p.offset(pixels-1) + len(p.channels) - 1
+	if int(a.Universe)+last/SlotsPerUniverse > MaxUniverse {
+		return nil, fmt.Errorf("%d pixels from universe %d slot %d on need more slots than universe %d holds: start lower or use fewer pixels",
+			pixels, a.Universe, a.Slot+1, MaxUniverse)
+	}
+	p.used = make([]int, last/SlotsPerUniverse+1)
+	for i := range pixels {
+		end := p.offset(i) + len(p.channels) - 1
+		for at := p.offset(i); at <= end; at++ {
+			u := at / SlotsPerUniverse
+			p.used[u] = max(p.used[u], at%SlotsPerUniverse+1)
+		}
+	}
+	return p, nil
+}
+
+// offset is the distance in slots from slot 0 of the first universe to the
+// first slot of the pixel.
+func (p *Patch) offset(pixel int) int {
+	n := len(p.channels)
+	if !p.whole {
+		return p.first.Slot + pixel*n
+	}
+	inFirst := (SlotsPerUniverse - p.first.Slot) / n
+	if pixel < inFirst {
+		return p.first.Slot + pixel*n
+	}
+	pixel -= inFirst
+	each := SlotsPerUniverse / n
+	return (1+pixel/each)*SlotsPerUniverse + pixel%each*n
+}
+
+// At is the slot that drives the channel at place ch of the wire order.
+func (p *Patch) At(pixel, ch int) Place {
+	o := p.offset(pixel) + ch
+	return Place{p.first.Universe + uint16(o/SlotsPerUniverse), o % SlotsPerUniverse}
+}
+
+// Pixels is the number of pixels laid out.
+func (p *Patch) Pixels() int { return p.pixels }
+
+// Universes are the universes in use, ascending. A first universe that has no
+// room for a single pixel is among them with no slots used.
+func (p *Patch) Universes() []uint16 {
+	us := make([]uint16, len(p.used))
+	for i := range us {
+		us[i] = p.first.Universe + uint16(i)
+	}
+	return us
+}
+
+// Used is the number of slots to send in universe i of Universes: from slot 0
+// to the last one that drives a pixel.
+func (p *Patch) Used(i int) int { return p.used[i] }
+
+// Buffers makes one slice of slots for each universe, all dark.
+func (p *Patch) Buffers() [][]byte {
+	b := make([][]byte, len(p.used))
+	for i := range b {
+		b[i] = make([]byte, p.used[i])
+	}
+	return b
+}
+
+// Fill writes the frame into slots made by Buffers and allocates nothing.
+// Pixels the frame lacks go dark.
+func (p *Patch) Fill(slots [][]byte, f patterns.Frame) {
+	for i := range p.pixels {
+		var c patterns.Colour
+		if i < len(f) {
+			c = f[i]
+		}
+		at := p.offset(i)
+		for _, ch := range p.channels {
+			slots[at/SlotsPerUniverse][at%SlotsPerUniverse] = c.Get(ch)
+			at++
+		}
+	}
+}

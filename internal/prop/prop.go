@@ -1,0 +1,161 @@
+// Package prop is the thing on the bench: its runs in wiring order, its chip,
+// supply and feeds, and its address; read from one hand-edited file.
+//
+// Units: metres, volts, amps. Pixels count from 0 in data order across all
+// runs. Universes have the standard's numbers 1 to 63999. Slots are 1-based in
+// files, screens and text and 0-based inside; this package is where the one
+// becomes the other.
+package prop
+
+// A Chip is a kind of addressable pixel as the strip carries it.
+type Chip struct {
+	Name           string  // as the maker prints it, "WS2812B"
+	Volts          float64 // nominal supply
+	MinVolts       float64 // lowest supply at which it works
+	Order          Order   // wire order; its length is the slots a pixel takes
+	LightsPerMetre float64 // LEDs on a metre of strip
+	LightsPerPixel int     // LEDs one address drives: 1, or 3 on grouped 12 V strip
+	IdleAmps       float64 // current of a dark pixel
+	ChannelAmps    float64 // current of one channel at 255
+}
+
+// PixelsPerMetre is the density in addresses, not in LEDs.
+func (c Chip) PixelsPerMetre() float64 {
+	if c.LightsPerPixel < 1 {
+		return c.LightsPerMetre
+	}
+	return c.LightsPerMetre / float64(c.LightsPerPixel)
+}
+
+// A ShapeKind tells how a run is bent.
+type ShapeKind string
+
+// The shapes a run can have.
+const (
+	Line    ShapeKind = "line"
+	Ring    ShapeKind = "ring"
+	Star    ShapeKind = "star"
+	Outline ShapeKind = "outline" // straight stretches between points
+)
+
+// A Point is a place on the drawing, in metres, x to the right and y up, as
+// seen by someone who stands before the lit face of the prop.
+type Point struct{ X, Y float64 }
+
+// A Shape is how a run lies on the drawing.
+type Shape struct {
+	Kind     ShapeKind
+	Centre   Point
+	Diameter float64 // ring, star: of the circle its outer points touch
+	Points   int     // star: number of points
+	Start    float64 // ring, star: degrees clockwise from the top where data enters
+	Angle    float64 // line: degrees, 0 to the right, 90 up
+	Corners  []Point // outline, and a line given by its ends
+}
+
+// A Run is one unbroken piece of strip.
+type Run struct {
+	Name    string
+	Pixels  int     // always filled in: given, or worked out from the cut
+	Cut     float64 // metres of strip; 0 when only a count is known
+	Shape   Shape
+	Reverse bool    // data travels against the drawing: clockwise is forward on a ring
+	LeadIn  float64 // metres of wire before and after it
+	LeadOut float64
+}
+
+// A Part is a named range of pixels that belong together.
+type Part struct {
+	Name        string
+	First, Last int  // pixels from 0 in data order, both included
+	Empty       bool // addresses on the way that are not mounted or are left dark
+}
+
+// A Supply is the box that feeds the prop.
+type Supply struct {
+	Volts      float64
+	Amps       float64 // rating on its plate
+	Continuous float64 // share of the rating for hours on end; 0.8 unless told
+}
+
+// A Feed is a point where supply wires enter.
+type Feed struct {
+	Name      string
+	Pixel     int     // wires enter just before this pixel; the pixel count means after the last
+	WireMetre float64 // one-way length of wire
+	Wire      Wire
+	FuseAmps  float64 // 0 when none is given
+}
+
+// A Wire is a conductor by gauge or by area; exactly one is set.
+type Wire struct {
+	AWG int     // 0 when given by area
+	MM2 float64 // 0 when given by gauge
+}
+
+// A Packing tells how pixels fill universes.
+type Packing string
+
+// The two packings.
+const (
+	Whole    Packing = "whole"    // a pixel never straddles two universes: 170 RGB, 128 RGBW
+	Straddle Packing = "straddle" // all 512 slots are used
+)
+
+// An Address is where the prop listens.
+type Address struct {
+	Host      string  // name or IP address; empty means multicast
+	Port      uint16  // 0 means 5568 (ANSI E1.31-2018 9.1.1)
+	Interface string  // empty lets the system choose
+	Universe  uint16  // of the first slot, 1 to 63999
+	Slot      int     // first slot, from 0 inside, from 1 in files and on screens
+	Packing   Packing // empty means Whole
+	Priority  uint8   // 0 to 200
+	Sync      uint16  // synchronization address; 0 means none
+}
+
+// A Prop is all that is known of the thing on the bench.
+type Prop struct {
+	Name    string
+	Chip    Chip
+	Runs    []Run
+	Parts   []Part
+	Supply  Supply
+	Feeds   []Feed
+	Reel    float64 // metres on one reel
+	Address Address
+	Inches  bool // the file speaks in inches, so the output does
+}
+
+// Pixels is the count over all runs.
+func (p *Prop) Pixels() int {
+	n := 0
+	for _, r := range p.Runs {
+		n += r.Pixels
+	}
+	return n
+}
+
+// FirstPixel is the index in data order of the first pixel of run i.
+func (p *Prop) FirstPixel(i int) int {
+	n := 0
+	for _, r := range p.Runs[:i] {
+		n += r.Pixels
+	}
+	return n
+}
+
+// Find gives the run that pixel i lies in and its place inside that run, both
+// from 0. It returns -1, 0 for a pixel the prop does not have.
+func (p *Prop) Find(i int) (run, at int) {
+	if i < 0 {
+		return -1, 0
+	}
+	for r := range p.Runs {
+		if i < p.Runs[r].Pixels {
+			return r, i
+		}
+		i -= p.Runs[r].Pixels
+	}
+	return -1, 0
+}
