@@ -1,0 +1,59 @@
+// Package show is the frame clock: it turns what is wanted into frames in
+// time, dims and limits them, lays them into slots and hands them to a sender.
+// One goroutine does it all; see Run.
+package show
+
+import (
+	"context"
+	"time"
+
+	"example.org/ringout/patterns"
+	"example.org/ringout/protocol/link"
+)
+
+// A Want is the whole wanted state; its zero value is black. One that was
+// skipped does no harm, since the next says everything again.
+type Want struct {
+	Pattern  string            // ID; empty is black
+	Settings patterns.Settings // Pixels and Channels are filled in by the show
+	Step     int               // where a stepped pattern stands; later Steps of an Auto run are counted from it
+	Auto     bool              // stepped patterns walk by themselves at Settings.Speed
+	Level    float64           // 0 to 1
+	Frames   FrameFunc         // shown instead of Pattern when set: probes, single parts
+	Mask     []Span            // when not empty, pixels outside stay dark
+	Serial   int               // a change starts the pattern's time anew
+}
+
+// A FrameFunc is a pattern of the caller's own: it appends the colours at t
+// after the start to dst[:0]. It must be pure.
+type FrameFunc func(dst patterns.Frame, pixels int, t time.Duration) patterns.Frame
+
+// A Span is a range of pixels, both ends included, from 0.
+type Span struct{ First, Last int }
+
+// A Snapshot is what the show last did. It is never written once handed out,
+// and counts are cumulative, so that one skipped loses nothing.
+type Snapshot struct {
+	Want    Want
+	Wanted  patterns.Frame // before level and limiter: the light a correct strip shows at full level
+	Sent    patterns.Frame // after them: what went out
+	Moment  patterns.Moment
+	Level   float64 // in force after the limiter
+	Limited bool    // the limiter is at work
+	Amps    float64 // estimated current of Sent
+	MaxAmps float64 // what the limiter allows
+	Links   []link.Status
+	At      time.Time
+}
+
+// An Output takes slots and sends them; link.Sender is one, tests have fakes.
+type Output interface {
+	// Put hands over the newest slots of every universe, in the patch's
+	// order. It copies, never waits and never fails; trouble is in Status.
+	Put(slots [][]byte)
+	// Status is how each universe fares.
+	Status() []link.Status
+	// Close sends black, then three packets with Stream_Terminated on every
+	// universe (6.2.6), and returns when they have left or ctx ends.
+	Close(ctx context.Context) error
+}

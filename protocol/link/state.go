@@ -1,0 +1,45 @@
+// Package link holds the sockets: the sender that drives universes and the
+// listener that hears them. Together with the strip's node it is the only
+// place that imports net.
+package link
+
+import (
+	"net/netip"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// A State is how sending to one destination goes, as the system tells it.
+type State uint8
+
+// The states of a destination.
+const (
+	Starting    State = iota // nothing sent yet
+	Sending                  // the last packet left without complaint
+	Refused                  // the host is there, but nothing listens on the port
+	Unreachable              // no route, network down, host unreachable
+	Unresolved               // the host name gives no address
+	NoInterface              // the chosen interface does not exist or is down
+	Failed                   // any other error of the socket
+)
+
+// A Target is one universe and where it goes.
+type Target struct {
+	Universe  protocol.Universe
+	Host      string // name or address; empty means multicast
+	Port      uint16 // 0 means 5568
+	Interface string // empty lets the system choose
+}
+
+// A Status is how one target fares. Counts grow from the start of the sender.
+type Status struct {
+	Target  Target
+	Dest    netip.AddrPort // zero until resolved
+	State   State
+	Err     error     // the system's own words behind State, nil when Sending
+	Since   time.Time // when State began
+	Packets uint64    // that left
+	Refused uint64    // that came back as refused and were sent again
+	Rate    float64   // packets per second of late
+}
