@@ -1,0 +1,39 @@
+package protocol
+
+// A Sequence follows one stream of packets by the rule of 6.7.2. Streams are
+// kept apart by source, kind of packet and universe (or synchronization
+// address). The zero value waits for the first packet.
+type Sequence struct {
+	last    uint8
+	started bool
+}
+
+// Accept reports whether a receiver acts on a packet numbered n, and the
+// signed 8-bit difference to the last one accepted (0 for the first). It drops
+// what comes after its turn: a difference more than -20 and at most 0. A
+// difference of 2 or more tells how many packets are missing before this one;
+// -20 or less is a stream that started anew.
+func (s *Sequence) Accept(n uint8) (diff int, ok bool) {
+	if !s.started {
+		s.last, s.started = n, true
+		return 0, true
+	}
+	diff = int(int8(n - s.last))
+	if !InOrder(s.last, n) {
+		return diff, false
+	}
+	s.last = n
+	return diff, true
+}
+
+// Reset forgets the stream: the next packet is a first one.
+func (s *Sequence) Reset() { *s = Sequence{} }
+
+// Last is the number of the last packet accepted, if there was one.
+func (s *Sequence) Last() (n uint8, ok bool) { return s.last, s.started }
+
+// InOrder is the rule itself for two numbers, wrapping past 255 (6.7.2).
+func InOrder(last, next uint8) bool {
+	diff := int8(next - last)
+	return diff <= -20 || diff > 0
+}

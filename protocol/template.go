@@ -1,0 +1,54 @@
+package protocol
+
+import "encoding/binary"
+
+// A Template is a data packet laid out once, for a sender that changes only
+// sequence, options and slots from packet to packet. Its octets stay where
+// they are, so that they can lie in a batch of messages.
+type Template struct {
+	b [MaxDataSize]byte
+	n int
+}
+
+// NewTemplate lays d out. Check it first.
+func NewTemplate(d *Data) *Template {
+	t := new(Template)
+	t.n = len(AppendData(t.b[:0], d))
+	return t
+}
+
+// Octets is the packet as it stands: a view that the next Fill changes.
+func (t *Template) Octets() []byte { return t.b[:t.n] }
+
+// Universe is the universe the packet is for.
+func (t *Template) Universe() Universe {
+	return Universe(binary.BigEndian.Uint16(t.b[universeAt:]))
+}
+
+// Fill sets what changes and returns the packet's octets, a view that the next
+// Fill changes. Slots beyond 512 are left out. It allocates nothing.
+func (t *Template) Fill(sequence uint8, options Options, slots []byte) []byte {
+	t.b[dataSequenceAt] = sequence
+	t.b[optionsAt] = byte(options & knownOptions)
+	if n := slotsAt + copy(t.b[slotsAt:], slots); n != t.n {
+		t.resize(n)
+	}
+	return t.b[:t.n]
+}
+
+// SetPriority changes the priority of the packets to come (6.2.3).
+func (t *Template) SetPriority(p uint8) { t.b[priorityAt] = min(p, MaxPriority) }
+
+// SetSync changes the synchronization address; 0 means none (6.2.4).
+func (t *Template) SetSync(u Universe) {
+	binary.BigEndian.PutUint16(t.b[dataSyncAt:], uint16(u))
+}
+
+// resize writes the three lengths and the count for n octets in all.
+func (t *Template) resize(n int) {
+	t.n = n
+	for _, at := range []int{rootLengthAt, framingLengthAt, dmpLengthAt} {
+		binary.BigEndian.PutUint16(t.b[at:], uint16(lengthFlags|(n-at)))
+	}
+	binary.BigEndian.PutUint16(t.b[countAt:], uint16(n-startCodeAt))
+}
