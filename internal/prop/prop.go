@@ -64,6 +64,8 @@ type Run struct {
 	LeadOut float64
 	Closed  bool // supply rails of its two ends are joined, as on a ring fed from both
 	Apart   bool // its supply rails are not joined to the run before it; data still is
+
+	JointOhms float64 // extra resistance of each rail at the joint to the run before it; 0 for a good one
 }
 
 // A Part is a named range of pixels that belong together.
@@ -91,8 +93,10 @@ type Feed struct {
 
 // A Wire is a conductor by gauge or by area; exactly one is set.
 type Wire struct {
-	AWG int     // 0 when given by area
-	MM2 float64 // 0 when given by gauge
+	AWG   int     // 0 when given by area
+	MM2   float64 // 0 when given by gauge
+	Solid bool    // one thick strand; hook-up wire is stranded
+	Clad  bool    // copper-clad aluminium, as much cheap LED wire is
 }
 
 // A Packing tells how pixels fill universes.
@@ -130,6 +134,8 @@ type Prop struct {
 
 	RailOhms float64 // per metre of one supply rail of the strip; 0 when not given
 	LeadWire Wire    // of the leads between runs; zero when not given
+
+	WireCelsius float64 // temperature of feeds and leads; 0 when not given, which means 20
 }
 
 // DefaultRailOhms is the resistance of one supply rail of a strip, ohms per
