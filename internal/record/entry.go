@@ -1,0 +1,166 @@
+// Package record keeps the bench record, the append-only history of one
+// prop's check-outs, and makes the bench sheet that is handed over.
+//
+// The record stands beside the prop file as JSON lines, one entry a line; see
+// Entry for the schema. Units: metres, volts, amps, ohms. Pixels and slots
+// count from 1 in the files, since people read them; runs go by name.
+package record
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"time"
+)
+
+// Schema is the version that this program writes. Readers take every version
+// from 1 to Schema; a later one is kept, told and left alone.
+const Schema = 2
+
+// A Verdict is how a check-out ended.
+type Verdict string
+
+// The verdicts. Stopped means that the builder left before the end, which is
+// neither good nor bad.
+const (
+	Pass    Verdict = "pass"
+	Fail    Verdict = "fail"
+	Stopped Verdict = "stopped"
+)
+
+// An Entry is one line of the bench record. Fields that were not checked are
+// left out: absent never means "good".
+type Entry struct {
+	Schema   int       `json:"schema"`
+	Kind     string    `json:"kind"`                // "check-out" or "note"
+	At       time.Time `json:"at"`                  // when it ended
+	Prop     string    `json:"prop"`                // the prop's name
+	Ringout  string    `json:"ringout"`             // version of the program
+	PropFile string    `json:"prop_file,omitempty"` // the prop file's text as it then was
+	Verdict  Verdict   `json:"verdict,omitempty"`
+	Steps    []Step    `json:"steps,omitempty"`
+	Findings []Finding `json:"findings,omitempty"`
+	Runs     []Run     `json:"runs,omitempty"`  // as found, in wiring order
+	Order    string    `json:"order,omitempty"` // colour order as found
+	Volts    []Reading `json:"volts,omitempty"`
+	Joints   []Joint   `json:"joints,omitempty"`
+	Notes    string    `json:"notes,omitempty"`
+
+	// Prev and Sum chain the lines so that a change by hand is noticed: Sum is
+	// the first 16 hex digits of SHA-256 over Prev and the line without Sum.
+	Prev string `json:"prev,omitempty"`
+	Sum  string `json:"sum,omitempty"`
+}
+
+// A Step is one probe with the answer it got.
+type Step struct {
+	Probe    string `json:"probe"` // its kind, machine-readable
+	Question string `json:"question"`
+	Answer   string `json:"answer"`
+}
+
+// A Finding is what was wrong (or right), where, how sure and what to do.
+type Finding struct {
+	Kind    string   `json:"kind"` // "good" or a fault's kind
+	Text    string   `json:"text"`
+	Run     string   `json:"run,omitempty"`
+	Pixel   int      `json:"pixel,omitempty"`   // from 1 in data order over the whole prop
+	InRun   int      `json:"in_run,omitempty"`  // the same pixel from 1 inside its run
+	Channel string   `json:"channel,omitempty"` // "blue"
+	Sure    float64  `json:"sure,omitempty"`    // 0 to 1
+	Remedy  []string `json:"remedy,omitempty"`  // in the order to try
+	Bring   []string `json:"bring,omitempty"`   // parts the remedy needs
+	Fixed   bool     `json:"fixed,omitempty"`   // mended during the same check-out
+	Because []string `json:"because,omitempty"` // the answers that led to it
+}
+
+// A Run is what was found of one run.
+type Run struct {
+	Name    string `json:"name"`
+	Planned int    `json:"planned"`
+	Found   int    `json:"found,omitempty"`  // 0 when not counted
+	Travel  string `json:"travel,omitempty"` // "as planned", "reversed"; empty when not checked
+}
+
+// A Reading is a voltmeter reading at a pixel.
+type Reading struct {
+	Pixel int     `json:"pixel"` // from 1
+	Level float64 `json:"level"` // 0 to 1
+	Volts float64 `json:"volts"`
+}
+
+// A Joint is an estimate of a joint's resistance.
+type Joint struct {
+	Name      string  `json:"name"` // "ring 1 to ring 2"
+	Ohms      float64 `json:"ohms"`
+	PlusMinus float64 `json:"plus_minus,omitempty"` // one standard deviation
+}
+
+// A LineError tells what is the matter with one line of a record file.
+type LineError struct {
+	File string
+	Line int // from 1
+	Text string
+}
+
+func (e *LineError) Error() string {
+	return fmt.Sprintf("%s, line %d: %s", e.File, e.Line, e.Text)
+}
+
+// encode writes the entry as one line ending in a newline, chained to prev.
+func encode(e Entry, prev string) ([]byte, string, error) {
+	e.Schema, e.Prev, e.Sum = Schema, prev, ""
+	bare, err := json.Marshal(e)
+	if err != nil {
+		return nil, "", fmt.Errorf("the entry can't be written as JSON: %w", err)
+	}
+	e.Sum = sum(bare)
+	line, err := json.Marshal(e)
+	if err != nil {
+		return nil, "", fmt.Errorf("the entry can't be written as JSON: %w", err)
+	}
+	return append(line, '\n'), e.Sum, nil
+}
+
+// sum is the chain's digest of a line as it stands without its own sum.
+func sum(bare []byte) string {
+	h := sha256.Sum256(bare)
+	return hex.EncodeToString(h[:8])
+}
+
+// Troubles with single lines.
+var (
+	errTorn   = errors.New("the line is not whole, as after a power cut; it is set aside and nothing else is lost")
+	errEdited = errors.New("the line was changed after ringout wrote it")
+	errNewer  = errors.New("the line was written by a later ringout; it is kept but not read")
+)
+
+// decode reads one line without its newline. An entry that was edited by hand
+// is returned together with errEdited.
+func decode(line []byte) (Entry, error) {
+	var e Entry
+	if err := json.Unmarshal(line, &e); err != nil {
+		return Entry{}, errTorn
+	}
+	switch {
+	case e.Schema > Schema:
+		return e, errNewer
+	case e.Schema < 1 || e.Kind == "":
+		return Entry{}, errors.New("the line is not an entry of a bench record")
+	case e.Schema == 1:
+		return e, nil // version 1 had the same fields and no chain
+	}
+	want := e.Sum
+	e.Sum = ""
+	bare, err := json.Marshal(e)
+	if err != nil {
+		return Entry{}, errTorn
+	}
+	e.Sum = want
+	if sum(bare) != want {
+		return e, errEdited
+	}
+	return e, nil
+}

@@ -1,0 +1,157 @@
+package record
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// A File is the bench record of one prop.
+type File struct {
+	Path string
+}
+
+// Beside names the record that belongs to a prop file: porthole.toml has
+// porthole.bench.jsonl beside it.
+func Beside(propFile string) File {
+	stem := strings.TrimSuffix(propFile, filepath.Ext(propFile))
+	return File{Path: stem + ".bench.jsonl"}
+}
+
+// A History is what a record file holds. Troubles never hide an entry that can
+// be read.
+type History struct {
+	Entries  []Entry
+	Troubles []*LineError // torn, edited, newer or foreign lines, in order
+}
+
+// Read reads the whole record. A file that is not there yet is an empty
+// history. prop, when not empty, is the name the entries should carry.
+func (f File) Read(prop string) (History, error) {
+	data, err := os.ReadFile(f.Path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return History{}, nil
+	}
+	if err != nil {
+		return History{}, fmt.Errorf("the bench record can't be read: %w", err)
+	}
+	return parse(data, f.Path, prop), nil
+}
+
+// parse reads the lines of a record; it never fails as a whole.
+func parse(data []byte, path, prop string) History {
+	var h History
+	prev := ""
+	for n := 1; len(data) > 0; n++ {
+		line, rest, whole := bytes.Cut(data, []byte("\n"))
+		data = rest
+		if len(bytes.TrimSpace(line)) == 0 {
+			continue
+		}
+		trouble := func(err error) {
+			h.Troubles = append(h.Troubles, &LineError{path, n, err.Error()})
+		}
+		e, err := decode(line)
+		switch {
+		case err == nil && !whole:
+			trouble(errors.New("the last line has no end; it was read, and the next entry starts a new line"))
+		case errors.Is(err, errEdited):
+			trouble(err) // still shown: the builder may know why
+		case err != nil:
+			trouble(err)
+			continue
+		}
+		if e.Schema > 1 && e.Prev != prev && !errors.Is(err, errEdited) {
+			trouble(errors.New("lines before this one were removed, added or changed after ringout wrote them"))
+		}
+		if prop != "" && e.Prop != prop {
+			trouble(fmt.Errorf("the entry is about the prop %q, not %q", e.Prop, prop))
+		}
+		if k := len(h.Entries); k > 0 && e.At.Before(h.Entries[k-1].At) {
+			trouble(fmt.Errorf("the entry is dated %s, before the one above it; was the clock set back?", e.At.Format("2006-01-02 15:04")))
+		}
+		prev = e.Sum
+		h.Entries = append(h.Entries, e)
+	}
+	return h
+}
+
+// Append adds an entry and returns when it is on disk. Other ringouts that
+// write to the same file wait their turn. Nothing that stands in the file is
+// ever changed: after a torn last line the entry starts on a line of its own.
+//
+// An error says that the entry is not recorded; the caller keeps it and offers
+// another place.
+func (f File) Append(e Entry) error {
+	if err := f.append(e); err != nil {
+		return fmt.Errorf("not recorded: %w", err)
+	}
+	return nil
+}
+
+func (f File) append(e Entry) (err error) {
+	_, statErr := os.Stat(f.Path)
+	file, err := os.OpenFile(f.Path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	if err := lock(file); err != nil {
+		return fmt.Errorf("%s is held by another program: %w", f.Path, err)
+	}
+	defer unlock(file)
+
+	data, err := io.ReadAll(file)
+	if err != nil {
+		return err
+	}
+	line, err := f.next(data, e)
+	if err != nil {
+		return err
+	}
+	if err := write(file, int64(len(data)), line); err != nil {
+		return err
+	}
+	if errors.Is(statErr, fs.ErrNotExist) {
+		return syncFolder(filepath.Dir(f.Path))
+	}
+	return nil
+}
+
+// next is what must be written after data to add the entry.
+func (f File) next(data []byte, e Entry) ([]byte, error) {
+	h := parse(data, f.Path, "")
+	prev := ""
+	if k := len(h.Entries); k > 0 {
+		prev = h.Entries[k-1].Sum
+		if other := h.Entries[k-1].Prop; e.Prop != other {
+			return nil, fmt.Errorf("%s belongs to the prop %q, and this entry is about %q; give the prop file another name, or move the record away", f.Path, other, e.Prop)
+		}
+	}
+	line, _, err := encode(e, prev)
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > 0 && data[len(data)-1] != '\n' {
+		line = append([]byte{'\n'}, line...)
+	}
+	return line, nil
+}
+
+// write puts the line at the end and on disk. What a full disk let through in
+// part is taken back, so that the file ends as it was.
+func write(file *os.File, size int64, line []byte) error {
+	_, err := file.Write(line)
+	if err == nil {
+		err = file.Sync()
+	}
+	if err != nil {
+		return errors.Join(err, file.Truncate(size))
+	}
+	return nil
+}
