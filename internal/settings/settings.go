@@ -4,6 +4,7 @@
 package settings
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -30,19 +31,18 @@ func Default() (Folder, error) {
 	return Folder(filepath.Join(dir, "ringout")), nil
 }
 
-// CID reads the source's CID, or draws one from random and keeps it. When it
-// can't be kept the CID is still good for this session, and err says why.
+// CID is the source's own CID: the kept one, or a new one drawn from random
+// and kept. The CID is good even when err is not nil: err then says why the
+// next session will have another.
 func (f Folder) CID(random io.Reader) (protocol.CID, error) {
-	path := filepath.Join(string(f), "cid")
-	text, err := os.ReadFile(path)
+	text, err := f.Read("cid")
 	if err == nil {
-		cid, perr := protocol.ParseCID(string(trimSpace(text)))
+		cid, perr := protocol.ParseCID(string(bytes.TrimSpace(text)))
 		if perr == nil {
 			return cid, nil
 		}
-		err = fmt.Errorf("%s holds no CID: %w; a new one is used until the file is mended or removed", path, perr)
 		cid, rerr := draw(random)
-		return cid, errors.Join(err, rerr)
+		return cid, errors.Join(rerr, fmt.Errorf("%s holds no CID: %w; this session uses a new one, so mend or remove the file", f.path("cid"), perr))
 	}
 	cid, rerr := draw(random)
 	if rerr != nil {
@@ -51,8 +51,39 @@ func (f Folder) CID(random io.Reader) (protocol.CID, error) {
 	if !errors.Is(err, fs.ErrNotExist) {
 		return cid, fmt.Errorf("the CID can't be read: %w; this session uses a new one", err)
 	}
-	if err := f.write("cid", []byte(cid.String()+"\n")); err != nil {
+	if err := f.Write("cid", []byte(cid.String()+"\n")); err != nil {
 		return cid, fmt.Errorf("the CID can't be kept: %w; the next session will have another", err)
 	}
 	return cid, nil
+}
+
+func draw(random io.Reader) (protocol.CID, error) {
+	var b [16]byte
+	if _, err := io.ReadFull(random, b[:]); err != nil {
+		return protocol.CID{}, fmt.Errorf("no random numbers for a CID: %w", err)
+	}
+	return protocol.NewCID(b), nil
+}
+
+func (f Folder) path(name string) string { return filepath.Join(string(f), name) }
+
+// Read reads one settings file; fs.ErrNotExist when it was never written.
+func (f Folder) Read(name string) ([]byte, error) { return os.ReadFile(f.path(name)) }
+
+// Write puts a settings file on disk whole or not at all: it is written beside
+// and renamed.
+func (f Folder) Write(name string, data []byte) error {
+	if err := os.MkdirAll(string(f), 0o755); err != nil {
+		return err
+	}
+	tmp, err := os.CreateTemp(string(f), name+".new-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(tmp.Name()) // gone already when all went well
+	_, werr := tmp.Write(data)
+	if err := errors.Join(werr, tmp.Sync(), tmp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(tmp.Name(), f.path(name))
 }
