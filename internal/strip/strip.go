@@ -2,55 +2,127 @@
 // light of every physical pixel out, with faults that can be put in; and a
 // node that really listens on UDP and drives one.
 //
+// A strip is a chain. The controller turns the slots of its universes into one
+// stream of bytes; every chip takes its own few bytes off the front and passes
+// the rest on. What each fault looks like follows from that and is nowhere
+// described by hand.
+//
 // Units: pixels and runs count from 0. "Place" means where a pixel sits on the
-// prop, not when the data reaches it.
+// prop, not when the data reaches it. Everything but the node is pure.
+//
+// Cost: a strip is a few spans of chips that are alike, whatever its length,
+// so many thousand hypotheses about one prop fit in memory, and making one
+// from another (With) does not depend on the pixel count. The benchmarks give
+// the figures.
 package strip
 
 import (
+	"time"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
-
-// A Kind is a kind of fault.
-type Kind string
-
-// The faults that can be put in. Which fields of Fault each reads stands
-// beside it.
-const (
-	NoSupply     Kind = "no-supply"     // all dark
-	WrongEnd     Kind = "wrong-end"     // data soldered to the output end: all dark
-	WrongAddress Kind = "wrong-address" // the controller listens on another universe: N is added to it
-	OpenJoint    Kind = "open-joint"    // no data from Pixel on (inside a run or at a joint)
-	RunBackwards Kind = "run-backwards" // Run is soldered in by its output end: dark from its first pixel on
-	DeadStop     Kind = "dead-stop"     // Pixel is dark and passes no data
-	DeadPixel    Kind = "dead-pixel"    // Pixel is dark, data passes
-	DeadChannel  Kind = "dead-channel"  // Pixel lacks Channel
-	RailLost     Kind = "rail-lost"     // supply rail open from Pixel on: dark or nearly
-	WrongOrder   Kind = "wrong-order"   // chips from Pixel on have the wire order Order
-	WrongChip    Kind = "wrong-chip"    // chips from Pixel on take N slots instead of the planned number
-	Mirrored     Kind = "mirrored"      // the whole prop is wired from its far end
-	RunMirrored  Kind = "run-mirrored"  // Run is fed from its other end on the drawing
-	RunsSwapped  Kind = "runs-swapped"  // Run and Run2 have changed places in the wiring
-	Count        Kind = "count"         // Run has N pixels more than planned (fewer when negative)
-	SlotShift    Kind = "slot-shift"    // the controller starts N slots later than planned
-	Grouped      Kind = "grouped"       // each address drives N lights where one was planned
-	Flicker      Kind = "flicker"       // from Pixel on the light comes and goes
-	Sag          Kind = "sag"           // voltage falls along the strip: red and dim towards the far end
-)
-
-// A Fault is one thing wrong with a strip.
-type Fault struct {
-	Kind    Kind
-	Run     int
-	Run2    int
-	Pixel   int // in data order of the plan
-	N       int
-	Channel patterns.Channel
-	Order   prop.Order
-}
 
 // Light is what a prop shows: for each run of the plan, the colours of the
 // physical pixels in its place on the prop, counted from the end where the
 // plan says data enters. A run that has more or fewer pixels than planned has
 // a longer or shorter slice.
 type Light [][]patterns.Colour
+
+// Lit is the number of pixels that are not dark.
+func (l Light) Lit() int {
+	n := 0
+	for _, run := range l {
+		for _, c := range run {
+			if !c.Dark() {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// A Strip is a prop as it was really built. It is never changed once made and
+// may be used by many goroutines at once.
+type Strip struct {
+	*plan
+	faults []Fault
+	sizes  []int // lights of each run of the plan
+	spans  []span
+	loose  []loose
+	sag    *sag
+}
+
+// New makes the strip of a prop with faults put in, none for a good one. It
+// refuses in one sentence what cannot be: a prop without pixels, a fault at a
+// pixel the prop does not have, faults that rule each other out.
+func New(p *prop.Prop, faults ...Fault) (*Strip, error) {
+	pl, err := newPlan(p)
+	if err != nil {
+		return nil, err
+	}
+	return (&Strip{plan: pl}).With(faults...)
+}
+
+// With is the strip of the same prop with these faults instead. It shares all
+// that does not depend on them, so it is the cheap way to many hypotheses.
+func (s *Strip) With(faults ...Fault) (*Strip, error) {
+	if err := check(s.plan, faults); err != nil {
+		return nil, err
+	}
+	return build(s.plan, append([]Fault(nil), faults...)), nil
+}
+
+// Prop is the plan the strip was built from.
+func (s *Strip) Prop() *prop.Prop { return s.prop }
+
+// Faults are the faults put in.
+func (s *Strip) Faults() []Fault { return append([]Fault(nil), s.faults...) }
+
+// Buffers makes dark slots for every universe of the plan, in patch order.
+func (s *Strip) Buffers() [][]byte { return s.patch.Buffers() }
+
+// Light is what the strip shows for the slots of the plan's universes, in the
+// order of the patch. Slots and universes that did not come are dark.
+func (s *Strip) Light(slots [][]byte) Light { return s.LightInto(nil, slots) }
+
+// LightInto is Light in the memory of dst: it allocates nothing when dst came
+// from a strip with runs as long.
+func (s *Strip) LightInto(dst Light, slots [][]byte) Light {
+	return s.fromSlots(dst, slots, len(s.spans))
+}
+
+// LightAt is LightInto at a moment: strips with a loose joint come and go, all
+// others look the same at any time.
+func (s *Strip) LightAt(dst Light, slots [][]byte, t time.Duration) Light {
+	return s.fromSlots(dst, slots, s.heldAt(t))
+}
+
+// fromSlots lights the spans before upto; the rest is dark.
+func (s *Strip) fromSlots(dst Light, slots [][]byte, upto int) Light {
+	dst = s.room(dst)
+	for i := range s.spans {
+		sp := &s.spans[i]
+		if sp.dark || i >= upto {
+			sp.blacken(dst[sp.run])
+		} else {
+			sp.fromSlots(dst[sp.run], slots)
+		}
+	}
+	return s.dim(dst)
+}
+
+// room makes dst fit the strip.
+func (s *Strip) room(dst Light) Light {
+	if cap(dst) < len(s.sizes) {
+		dst = append(dst[:cap(dst)], make(Light, len(s.sizes)-cap(dst))...)
+	}
+	dst = dst[:len(s.sizes)]
+	for i, n := range s.sizes {
+		if cap(dst[i]) < n {
+			dst[i] = make([]patterns.Colour, n, n+n/8)
+		}
+		dst[i] = dst[i][:n]
+	}
+	return dst
+}

@@ -1,0 +1,263 @@
+package strip
+
+import (
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// A builder lays the chips out along the wire, span by span, while the bytes
+// of the stream are used up.
+type builder struct {
+	*plan
+	wiring
+	faults  []Fault
+	stream  []stretch
+	planned bool // the controller sends what the plan says
+	at      int  // bytes of the stream used up
+	stop    int  // the first chip no data or supply reaches
+	spans   []span
+}
+
+// build makes the spans of a strip with faults that were checked.
+func build(pl *plan, faults []Fault) *Strip {
+	b := builder{plan: pl, wiring: wire(pl.prop, faults), faults: faults, stream: pl.stream, planned: true}
+	b.controller()
+	b.stop = b.firstUnfed()
+	cuts := b.cuts()
+	b.spans = make([]span, 0, len(cuts)+len(b.stream))
+	s := &Strip{plan: pl, faults: faults, sizes: b.sizes}
+	for i, from := range cuts[:len(cuts)-1] {
+		for _, f := range faults {
+			if f.Kind == Flicker && b.faultChip(f) == from {
+				s.loose = append(s.loose, loose{span: len(b.spans), pixel: f.Pixel})
+			}
+		}
+		b.chipsAlike(from, cuts[i+1])
+	}
+	s.spans = b.spans
+	for _, f := range faults {
+		if f.Kind == Sag {
+			s.sag = newSag(pl.prop, f)
+		}
+	}
+	return s
+}
+
+// controller works out the stream of a controller that is set up wrongly.
+func (b *builder) controller() {
+	universe, slot := 0, b.prop.Address.Slot
+	for _, f := range b.faults {
+		switch f.Kind {
+		case WrongAddress:
+			universe += f.N
+		case SlotShift:
+			slot += f.N
+		default:
+			continue
+		}
+		b.planned = false
+	}
+	if !b.planned {
+		b.stream = stream(b.pixels, len(b.channels), universe, slot, b.prop.Address.Packing)
+	}
+}
+
+// faultChip is the chip along the wire that a fault names by its pixel.
+func (b *builder) faultChip(f Fault) int {
+	run, place := b.prop.Find(f.Pixel)
+	return b.chip(run, place)
+}
+
+// firstUnfed is the first chip that shows nothing because nothing reaches it,
+// or the number of chips.
+func (b *builder) firstUnfed() int {
+	stop := b.chips
+	for _, f := range b.faults {
+		switch f.Kind {
+		case NoSupply, WrongEnd:
+			stop = 0
+		case OpenJoint, RailLost, DeadStop:
+			stop = min(stop, b.faultChip(f))
+		case RunBackwards:
+			stop = min(stop, b.pieces[b.of[f.Run]].first)
+		}
+	}
+	return stop
+}
+
+// cuts are the chips before which something changes, ascending, from 0 to the
+// number of chips.
+func (b *builder) cuts() []int {
+	cuts := make([]int, 0, len(b.pieces)+2*len(b.faults)+2)
+	for _, pc := range b.pieces {
+		cuts = append(cuts, pc.first)
+	}
+	cuts = append(cuts, b.stop, b.chips)
+	for _, f := range b.faults {
+		if f.Kind.reads(fieldPixel) {
+			c := b.faultChip(f)
+			cuts = append(cuts, c, c+1)
+		}
+	}
+	slices.Sort(cuts)
+	return slices.Compact(cuts)
+}
+
+// chipsAlike adds the chips from..to, which lie in one run and are alike.
+func (b *builder) chipsAlike(from, to int) {
+	i, exact := slices.BinarySearchFunc(b.pieces, from, func(pc piece, c int) int { return pc.first - c })
+	if !exact {
+		i--
+	}
+	pc := b.pieces[i]
+	s := span{run: int32(pc.run), group: int32(b.group), step: 1, pixel: -1}
+	if pc.back {
+		s.step = -1
+	}
+	order := b.orderAt(pc.run, b.place(pc, from))
+	switch {
+	case from >= b.stop:
+		b.addDark(s, pc, from, to)
+	case b.has(DeadPixel, from):
+		b.addDark(s, pc, from, to)
+		b.at += (to - from) * order.Slots()
+	default:
+		b.addFed(s, pc, from, to, order)
+	}
+}
+
+// has reports whether a chip has a fault of the kind.
+func (b *builder) has(k Kind, chip int) bool {
+	for _, f := range b.faults {
+		if f.Kind == k && b.faultChip(f) == chip {
+			return true
+		}
+	}
+	return false
+}
+
+// addDark adds a span without light.
+func (b *builder) addDark(s span, pc piece, from, to int) {
+	s.dark = true
+	b.add(s, pc, from, to)
+}
+
+// add finishes a span with its place and length.
+func (b *builder) add(s span, pc piece, from, to int) {
+	s.place = int32(b.place(pc, from))
+	used := (from - pc.first) * b.group
+	s.lights = int32(min((to-from)*b.group, pc.lights-used))
+	b.spans = append(b.spans, s)
+}
+
+// addFed adds chips that take their bytes off the stream.
+func (b *builder) addFed(s span, pc piece, from, to int, order prop.Order) {
+	s.slots = int32(order.Slots())
+	s.at = bytesOf(order)
+	exact := order == b.order && b.planned
+	for _, f := range b.faults {
+		if f.Kind == DeadChannel && b.faultChip(f) == from {
+			s.at[f.Channel], exact = none, false
+		}
+	}
+	for from < to {
+		st, ok := b.stretchAt()
+		if !ok {
+			b.addDark(span{run: s.run, group: s.group, step: s.step, pixel: -1}, pc, from, to)
+			return
+		}
+		fit := min(to-from, (st.at+st.len-b.at)/order.Slots())
+		next := s
+		if fit == 0 {
+			fit, next.odd = 1, b.oddBytes(order.Slots())
+		} else {
+			flat := st.flat + b.at - st.at
+			next.slot = int32(mod(flat, prop.SlotsPerUniverse))
+			next.universe = int32((flat - int(next.slot)) / prop.SlotsPerUniverse)
+		}
+		if exact && b.at%len(b.channels) == 0 {
+			next.pixel = int32(b.at / len(b.channels))
+		}
+		b.add(next, pc, from, from+fit)
+		from, b.at = from+fit, b.at+fit*order.Slots()
+	}
+}
+
+// stretchAt is the stretch the next byte lies in; false when all are used up.
+func (b *builder) stretchAt() (stretch, bool) {
+	for len(b.stream) > 0 && b.at >= b.stream[0].at+b.stream[0].len {
+		b.stream = b.stream[1:]
+	}
+	if len(b.stream) == 0 {
+		return stretch{}, false
+	}
+	return b.stream[0], true
+}
+
+// oddBytes finds the bytes of one chip that lie in more than one stretch. A
+// chip the stream leaves half-fed keeps the missing channels dark (from
+// memory: what a chip makes of half a word is not in its data sheet).
+func (b *builder) oddBytes(n int) *[patterns.NumChannels]int32 {
+	src := [patterns.NumChannels]int32{-1, -1, -1, -1, -1}
+	for k := range n {
+		for _, st := range b.stream {
+			if at := b.at + k; at >= st.at && at < st.at+st.len {
+				src[k] = int32(max(-1, st.flat+at-st.at))
+			}
+		}
+	}
+	return &src
+}
+
+// orderAt is the wire order of the chip at a place of a run. Chips belong to
+// the strip, not to the way the data takes, so "from pixel k on" follows the
+// plan here. Pixels beyond the plan are as the last planned one.
+func (b *builder) orderAt(run, place int) prop.Order {
+	pixel := b.first[run] + min(place, b.prop.Runs[run].Pixels-1)
+	order, chip, sort := b.order, -1, -1
+	for _, f := range b.faults {
+		if f.Kind == WrongChip && f.Pixel <= pixel && f.Pixel > chip {
+			order, chip = otherChip(b.order, f), f.Pixel
+		}
+	}
+	for _, f := range b.faults {
+		if f.Kind == WrongOrder && f.Pixel <= pixel && f.Pixel > sort && f.Order.Slots() == order.Slots() {
+			order, sort = f.Order, f.Pixel
+		}
+	}
+	return order
+}
+
+// otherChip is the wire order of a chip with another number of slots: the one
+// given, or the planned one without its whites, or with them added behind.
+func otherChip(planned prop.Order, f Fault) prop.Order {
+	if f.Order != "" {
+		return f.Order
+	}
+	o := string(planned)
+	for _, white := range []string{"C", "W"} {
+		if len(o) > f.N {
+			o = strings.ReplaceAll(o, white, "")
+		}
+	}
+	for _, white := range []string{"W", "C"} {
+		if len(o) < f.N && !strings.Contains(o, white) {
+			o += white
+		}
+	}
+	return prop.Order(o)
+}
+
+// bytesOf tells which byte of a chip drives each channel.
+func bytesOf(o prop.Order) (at [patterns.NumChannels]uint8) {
+	for i := range at {
+		at[i] = none
+	}
+	for i, ch := range o.Channels() {
+		at[ch] = uint8(i)
+	}
+	return at
+}

@@ -1,0 +1,72 @@
+package strip
+
+import "time"
+
+// A loose joint lets go once in every looseEvery, at a moment that looks
+// accidental, for looseOut. So short a dip and so long an interval keep it
+// under three flashes in any second, as WCAG 2.3.1 asks of a screen.
+const (
+	looseEvery = 700 * time.Millisecond
+	looseOut   = 130 * time.Millisecond
+)
+
+// loose is a place where contact comes and goes.
+type loose struct {
+	span  int // the first one that goes dark with it
+	pixel int // seeds its own moments
+}
+
+// Flickers reports whether the light of the strip changes while the slots do
+// not.
+func (s *Strip) Flickers() bool { return len(s.loose) > 0 }
+
+// LetGo is LightInto in the moments when every loose contact is open.
+func (s *Strip) LetGo(dst Light, slots [][]byte) Light {
+	return s.fromSlots(dst, slots, s.firstLoose())
+}
+
+// ShineLetGo is ShineInto in the moments when every loose contact is open.
+func (s *Strip) ShineLetGo(dst Light, d *Sent) Light {
+	return s.fromSent(dst, d, s.firstLoose())
+}
+
+// firstLoose is the first span behind a loose contact.
+func (s *Strip) firstLoose() int {
+	first := len(s.spans)
+	for _, l := range s.loose {
+		first = min(first, l.span)
+	}
+	return first
+}
+
+// heldAt is the number of spans that have contact at t.
+func (s *Strip) heldAt(t time.Duration) int {
+	held := len(s.spans)
+	for _, l := range s.loose {
+		if l.out(t) {
+			held = min(held, l.span)
+		}
+	}
+	return held
+}
+
+// out reports whether contact is lost at t.
+func (l loose) out(t time.Duration) bool {
+	if t < 0 {
+		return false
+	}
+	turn := uint64(t / looseEvery)
+	room := uint64(looseEvery - looseOut)
+	start := time.Duration(scatter(turn<<20^uint64(l.pixel)) % room)
+	in := t % looseEvery
+	return in >= start && in < start+looseOut
+}
+
+// scatter mixes the bits of x, as in the splitmix64 generator (Steele, Lea and
+// Flood 2014).
+func scatter(x uint64) uint64 {
+	x += 0x9e3779b97f4a7c15
+	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
+	x = (x ^ x>>27) * 0x94d049bb133111eb
+	return x ^ x>>31
+}

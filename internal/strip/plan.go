@@ -1,0 +1,55 @@
+package strip
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// A plan is what all strips of one prop share, good or faulty. It is never
+// changed once made.
+type plan struct {
+	prop     *prop.Prop
+	patch    *prop.Patch
+	order    prop.Order
+	pixels   int
+	first    []int // first pixel of each run
+	channels []patterns.Channel
+	stream   []stretch // of a controller set up as planned
+}
+
+// newPlan refuses props no strip can be made for.
+func newPlan(p *prop.Prop) (*plan, error) {
+	if p == nil || len(p.Runs) == 0 {
+		return nil, fmt.Errorf("the prop has no runs: give it at least one run with its pixels")
+	}
+	order, err := prop.ParseOrder(string(p.Chip.Order))
+	if err != nil {
+		return nil, err
+	}
+	for i, r := range p.Runs {
+		if r.Pixels < 1 {
+			return nil, fmt.Errorf("%s has %d pixels: give 1 or more", runName(p, i), r.Pixels)
+		}
+	}
+	pl := &plan{prop: p, order: order, pixels: p.Pixels(), channels: order.Channels()}
+	if pl.patch, err = prop.NewPatch(pl.pixels, order, p.Address); err != nil {
+		return nil, err
+	}
+	n := 0
+	for _, r := range p.Runs {
+		pl.first = append(pl.first, n)
+		n += r.Pixels
+	}
+	pl.stream = stream(pl.pixels, len(pl.channels), 0, p.Address.Slot, p.Address.Packing)
+	return pl, nil
+}
+
+// runName is how a run is called in sentences.
+func runName(p *prop.Prop, run int) string {
+	if name := p.Runs[run].Name; name != "" {
+		return fmt.Sprintf("run %q", name)
+	}
+	return fmt.Sprintf("run %d", run+1)
+}

@@ -1,0 +1,125 @@
+package strip
+
+import (
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// Lights of a 5 V chip lose their current as the supply falls. Red needs 2.0
+// V, green, blue and white 3.0 V to light at all (WS2812B data sheet:
+// forward voltages red 2.0-2.2, green and blue 3.0-3.4); full current needs
+// the upper voltage and what the chip's current sink keeps for itself, taken
+// as 0.3 V (from memory).
+const (
+	redStart, redFull     = 2.0, 2.5
+	otherStart, otherFull = 3.0, 3.7
+	nominalVolts          = 5.0
+)
+
+// defaultSag is the resistance of a metre of strip, there and back, in
+// milliohms, when the fault does not say: nearly four times what a sound strip
+// measured (0.4 ohm a metre), as with a feed left off and a rail half broken.
+// A choice made so that the fault can be seen at bench levels.
+const defaultSag = 1500
+
+// sag is a strip fed at its data end only, through poor copper.
+type sag struct {
+	volts   float64 // at the feed
+	ohms    float64 // from one light to the next, there and back
+	idle    float64 // amps of a dark light
+	channel float64 // amps of a channel at 255
+	scale   float64 // supply over that of a 5 V chip
+}
+
+// newSag makes the model of a Sag fault. Chips of unknown figures count as
+// 5 V, 60 a metre, 20 mA a channel (common practice).
+func newSag(p *prop.Prop, f Fault) *sag {
+	milli, volts := f.N, p.Supply.Volts
+	if milli == 0 {
+		milli = defaultSag
+	}
+	chip := p.Chip
+	if chip.Volts <= 0 {
+		chip.Volts = nominalVolts
+	}
+	if volts <= 0 {
+		volts = chip.Volts
+	}
+	density := chip.PixelsPerMetre()
+	if density <= 0 {
+		density = 60
+	}
+	if chip.ChannelAmps <= 0 {
+		chip.ChannelAmps = 0.020
+	}
+	return &sag{volts: volts, ohms: float64(milli) / 1000 / density, idle: chip.IdleAmps,
+		channel: chip.ChannelAmps, scale: chip.Volts / nominalVolts}
+}
+
+// gains are the shares of their full current that red and the other channels
+// get at a voltage.
+func (g *sag) gains(v float64) (red, other float64) {
+	v /= g.scale
+	return ramp(v, redStart, redFull), ramp(v, otherStart, otherFull)
+}
+
+// ramp rises from 0 at low to 1 at high.
+func ramp(v, low, high float64) float64 { return min(1, max(0, (v-low)/(high-low))) }
+
+// amps is the current a light draws at a voltage.
+func (g *sag) amps(c patterns.Colour, v float64) float64 {
+	red, other := g.gains(v)
+	idle := g.idle * min(1, max(0, v/g.scale/redStart))
+	sum := red*float64(c.R) + other*float64(int(c.G)+int(c.B)+int(c.W)+int(c.C))
+	return idle + sum/255*g.channel
+}
+
+// dim lowers the light of a strip whose voltage falls along the wire. The
+// voltage at the far end is found by halving: the current of the far lights,
+// added up towards the feed, must leave the supply's voltage there.
+func (s *Strip) dim(l Light) Light {
+	if s.sag == nil {
+		return l
+	}
+	lo, hi := 0.0, s.sag.volts
+	for range 24 {
+		mid := (lo + hi) / 2
+		if s.climb(l, mid, false) > s.sag.volts {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	s.climb(l, lo, true)
+	return l
+}
+
+// climb walks from the far end, where the voltage is v, to the feed, and
+// returns the voltage needed there. With write it dims the lights it passes.
+func (s *Strip) climb(l Light, v float64, write bool) float64 {
+	g, amps := s.sag, 0.0
+	for i := len(s.spans) - 1; i >= 0; i-- {
+		sp := &s.spans[i]
+		row := l[sp.run]
+		for k := int(sp.lights) - 1; k >= 0; k-- {
+			c := &row[int(sp.place)+k*int(sp.step)]
+			amps += g.amps(*c, v)
+			if write {
+				*c = g.dimmed(*c, v)
+			}
+			v += amps * g.ohms
+		}
+		if !write && v > g.volts {
+			return v
+		}
+	}
+	return v
+}
+
+// dimmed is a colour at a voltage.
+func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour {
+	red, other := g.gains(v)
+	scale := func(x uint8, share float64) uint8 { return uint8(float64(x)*share + 0.5) }
+	return patterns.Colour{R: scale(c.R, red), G: scale(c.G, other), B: scale(c.B, other),
+		W: scale(c.W, other), C: scale(c.C, other)}
+}

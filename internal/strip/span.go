@@ -1,0 +1,126 @@
+package strip
+
+import "example.org/ringout/patterns"
+
+// none is the place in a pixel's eight bytes that no slot ever fills: channels
+// without a byte read their darkness there.
+const none = 7
+
+// A span is a row of neighbouring chips along the wire that are alike: all
+// dark, or all fed from neighbouring slots. A strip is a few of them however
+// many pixels it has, which is what makes a fault cheap to put in.
+type span struct {
+	run    int32
+	place  int32 // of the first light
+	step   int32 // +1 or -1: which way the data runs through the places
+	lights int32
+	group  int32 // lights of one chip
+	dark   bool
+	pixel  int32 // the plan's pixel whose colour the first chip shows unchanged, or -1
+
+	universe int32 // place in the patch's universes; outside them nothing is heard
+	slot     int32
+	slots    int32                        // bytes a chip takes
+	at       [patterns.NumChannels]uint8  // which byte of a chip drives the channel, or none
+	odd      *[patterns.NumChannels]int32 // one chip fed from two places: flat slot of each byte, -1 for no byte
+}
+
+// chips is the number of chips of the span.
+func (s *span) chips() int { return int((s.lights + s.group - 1) / s.group) }
+
+// put lights the i-th chip of the span, all of its lights.
+func (s *span) put(row []patterns.Colour, i int, c patterns.Colour) {
+	if s.group == 1 {
+		row[int(s.place)+i*int(s.step)] = c
+		return
+	}
+	from := i * int(s.group)
+	for k := from; k < min(from+int(s.group), int(s.lights)); k++ {
+		row[int(s.place)+k*int(s.step)] = c
+	}
+}
+
+// low is the smallest place the span covers.
+func (s *span) low() int {
+	if s.step < 0 {
+		return int(s.place - s.lights + 1)
+	}
+	return int(s.place)
+}
+
+// blacken makes the whole span dark.
+func (s *span) blacken(row []patterns.Colour) {
+	clear(row[s.low() : s.low()+int(s.lights)])
+}
+
+// fromSlots lights the span from the slots of all universes.
+func (s *span) fromSlots(row []patterns.Colour, slots [][]byte) {
+	if s.odd != nil {
+		s.put(row, 0, s.oddColour(slots))
+		return
+	}
+	if s.universe < 0 || int(s.universe) >= len(slots) {
+		s.blacken(row)
+		return
+	}
+	buf := slots[s.universe]
+	n, m := s.chips(), int(s.slots)
+	full := min(n, max(0, len(buf)-int(s.slot))/m)
+	var px [8]byte
+	for i := range full {
+		at := int(s.slot) + i*m
+		b := buf[at : at+m]
+		px[0], px[1], px[2] = b[0], b[1], b[2]
+		if m > 3 {
+			copy(px[3:none], b[3:])
+		}
+		s.put(row, i, s.colour(&px))
+	}
+	for i := full; i < n; i++ {
+		s.put(row, i, s.short(buf, int(s.slot)+i*m))
+	}
+}
+
+// colour sorts a chip's bytes into its channels.
+func (s *span) colour(px *[8]byte) patterns.Colour {
+	return patterns.Colour{R: px[s.at[0]&7], G: px[s.at[1]&7], B: px[s.at[2]&7], W: px[s.at[3]&7], C: px[s.at[4]&7]}
+}
+
+// short is the light of a chip for which the universe ends early: slots that
+// did not come are dark.
+func (s *span) short(buf []byte, at int) patterns.Colour {
+	var px [8]byte
+	for k := range int(s.slots) {
+		if at+k < len(buf) {
+			px[k] = buf[at+k]
+		}
+	}
+	return s.colour(&px)
+}
+
+// oddColour is the light of a chip whose bytes lie in two places.
+func (s *span) oddColour(slots [][]byte) patterns.Colour {
+	var px [8]byte
+	for k, flat := range s.odd {
+		if flat >= 0 {
+			u, at := int(flat)/512, int(flat)%512
+			if u < len(slots) && at < len(slots[u]) {
+				px[k] = slots[u][at]
+			}
+		}
+	}
+	return s.colour(&px)
+}
+
+// fromFrame lights the span from colours in data order, which it shows
+// unchanged. The frame has no channels the chip lacks.
+func (s *span) fromFrame(row []patterns.Colour, f patterns.Frame) {
+	src := f[s.pixel : int(s.pixel)+s.chips()]
+	if s.group == 1 && s.step > 0 {
+		copy(row[s.place:], src)
+		return
+	}
+	for i, c := range src {
+		s.put(row, i, c)
+	}
+}

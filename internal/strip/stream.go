@@ -1,0 +1,45 @@
+package strip
+
+import "example.org/ringout/internal/prop"
+
+// A stretch is a part of the controller's byte stream whose bytes come from
+// neighbouring slots of one universe.
+type stretch struct {
+	at   int // first byte of the stream
+	len  int // bytes
+	flat int // first slot, counted from slot 0 of the plan's first universe
+}
+
+// stream lays out what a controller sends down the wire: for each pixel in
+// turn its n slots, from slot first of its first universe on. universe is how
+// many universes that one lies above the plan's.
+func stream(pixels, n, universe, first int, packing prop.Packing) []stretch {
+	size := prop.SlotsPerUniverse
+	if packing != prop.Straddle {
+		return wholeStream(pixels, n, universe, first)
+	}
+	var out []stretch
+	for at, flat := 0, universe*size+first; at < pixels*n; {
+		take := min(pixels*n-at, size-mod(flat, size))
+		out = append(out, stretch{at, take, flat})
+		at, flat = at+take, flat+take
+	}
+	return out
+}
+
+// wholeStream is a stream of pixels that never straddle two universes.
+func wholeStream(pixels, n, universe, first int) []stretch {
+	size := prop.SlotsPerUniverse
+	var out []stretch
+	for done := 0; done < pixels; universe, first = universe+1, 0 {
+		take := min(pixels-done, (size-first)/n)
+		if take > 0 {
+			out = append(out, stretch{done * n, take * n, universe*size + first})
+		}
+		done += take
+	}
+	return out
+}
+
+// mod is the remainder that is never negative.
+func mod(a, b int) int { return (a%b + b) % b }
