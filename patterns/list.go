@@ -1,0 +1,26 @@
+package patterns
+
+// To add a pattern:
+//  1. Write its Pattern value in a file of its own or beside its kin
+//     (walk.go, marks.go, sweep.go, whole.go), with Expect and Frame; Frame
+//     must give the same frame for the same arguments.
+//  2. Give it a Fastest if it lights or darkens a quarter of the pixels at
+//     once, however short the strip.
+//  3. Name it in all below: the tests then check its steps, its words and
+//     that it never flashes, at every speed and on every length.
+
+// all is in the order in which the builder is likely to want them.
+var all = []Pattern{Chase, CountUp, Single, Ends, Ruler, Sweep, Colours, Even, Black}
+
+// All is every pattern, in the order to list them. The slice is the caller's.
+func All() []Pattern { return append([]Pattern(nil), all...) }
+
+// ByID finds a pattern by its ID.
+func ByID(id string) (Pattern, bool) {
+	for _, p := range all {
+		if p.ID == id {
+			return p, true
+		}
+	}
+	return Pattern{}, false
+}

@@ -1,0 +1,60 @@
+package patterns
+
+import "fmt"
+
+// Colours lights all pixels by one slot at a time, in wire order.
+var Colours = Pattern{
+	ID: "colours", Name: "Colours in turn", Stepped: true, Loops: true,
+	About:   "Drives the first slot of every pixel, then the second, and so on: shows the colour order.",
+	Count:   func(s Settings) int { return len(s.channels()) },
+	Fastest: func(Settings) float64 { return wholeLimit },
+	Number:  func(s Settings, at Moment) int { return 1 + clampTo(at.Step, len(s.channels())) },
+	Expect: func(s Settings, at Moment) string {
+		chs := s.channels()
+		i := clampTo(at.Step, len(chs))
+		return fmt.Sprintf("Every pixel is %s and nothing else: slot %d of %d is driven.", chs[i], i+1, len(chs))
+	},
+	Frame: func(dst Frame, s Settings, at Moment) Frame {
+		chs := s.channels()
+		return fill(dst, s.Pixels, Colour{}.With(chs[clampTo(at.Step, len(chs))], 255))
+	},
+}
+
+// Even lights every pixel alike.
+var Even = Pattern{
+	ID: "even", Name: "Even light",
+	About: "Every pixel in one colour: shows a dead or odd pixel, and a far end that goes yellow.",
+	Expect: func(s Settings, _ Moment) string {
+		if s.Pixels == 1 {
+			return fmt.Sprintf("The only pixel is lit, %s.", s.colourOr(white).Words())
+		}
+		return fmt.Sprintf("All %d pixels are %s, alike in colour and brightness.", s.Pixels, s.colourOr(white).Words())
+	},
+	Frame: func(dst Frame, s Settings, _ Moment) Frame { return fill(dst, s.Pixels, s.colourOr(white)) },
+}
+
+// Black lights nothing.
+var Black = Pattern{
+	ID: "black", Name: "Black",
+	About:  "Everything dark: whatever still glows is not driven by this universe, or is broken.",
+	Expect: func(Settings, Moment) string { return "Every pixel is dark." },
+	Frame:  func(dst Frame, s Settings, _ Moment) Frame { return dark(dst, s.Pixels) },
+}
+
+// channels are the chip's, or red, green, blue when none are given.
+func (s Settings) channels() []Channel {
+	if len(s.Channels) == 0 {
+		return rgb
+	}
+	return s.Channels
+}
+
+var rgb = []Channel{Red, Green, Blue}
+
+func fill(dst Frame, n int, c Colour) Frame {
+	dst = dark(dst, n)
+	for i := range dst {
+		dst[i] = c
+	}
+	return dst
+}
