@@ -17,8 +17,8 @@
 //     passes at every level.
 //   - Area. The rule counts a quarter of any ten degrees of view. A strip can
 //     fill the view, so it is a quarter of the pixels.
-//   - A flash is a pair of opposite changes. General and red changes of one
-//     pixel are counted together, and a window of one second has both its ends
+//   - A flash is a pair of opposite changes. The general and
+//     red changes of one pixel are counted together, and a window of one second has both its ends
 //     inside.
 //
 // Frames are as full as they ever get, values 0 to 255. No clock is read.
@@ -60,14 +60,14 @@ func Red(c patterns.Colour) (value float64, saturated bool) {
 // by several goroutines.
 type Meter struct {
 	pixels  []pixel
-	whole   [2]turns // where the large area went last: general, red
-	changes history  // of large areas at once
+	whole   [2]turns   // where the large area went last: general, red
+	changes [2]history // of large areas at once: general, red
 }
 
 // A Reading is what one frame makes of the stream.
 type Reading struct {
 	Pixels float64 // share of pixels that changed more often than allowed in the second that ends here
-	Areas  int     // changes of a large area at once in that second
+	Areas  int     // changes of a large area at once in that second, general or red
 }
 
 // TooFast reports whether the stream breaks the rule at this frame.
@@ -114,9 +114,9 @@ func (m *Meter) take(f patterns.Frame, t time.Duration, keep bool) Reading {
 	r.Pixels = float64(hot) / float64(len(m.pixels))
 	whole, changes := m.whole, m.changes
 	for k := range whole {
-		whole[k].area(m.large(up[k]), m.large(down[k]), t, &changes)
+		whole[k].area(m.large(up[k]), m.large(down[k]), t, &changes[k])
+		r.Areas = max(r.Areas, changes[k].within(t))
 	}
-	r.Areas = changes.within(t)
 	if keep {
 		m.whole, m.changes = whole, changes
 	}
