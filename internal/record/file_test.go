@@ -1,0 +1,212 @@
+package record
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+var evening = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
+
+func entry(n int) Entry {
+	return Entry{Kind: "check-out", At: evening.Add(time.Duration(n) * time.Minute), Prop: "Porthole",
+		Ringout: "test", Verdict: Pass, Notes: fmt.Sprint("entry ", n)}
+}
+
+func newFile(t *testing.T, entries int) File {
+	t.Helper()
+	f := Beside(filepath.Join(t.TempDir(), "porthole.toml"))
+	for i := range entries {
+		require.NoError(t, f.Append(entry(i)))
+	}
+	return f
+}
+
+func troubles(h History) string {
+	var b strings.Builder
+	for _, e := range h.Troubles {
+		fmt.Fprintln(&b, e)
+	}
+	return b.String()
+}
+
+func TestBesideThePropFile(t *testing.T) {
+	assert.Equal(t, filepath.Join("props", "porthole.bench.jsonl"), Beside(filepath.Join("props", "porthole.toml")).Path)
+}
+
+func TestReadBackWhatWasAppended(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		dir, err := os.MkdirTemp("", "record")
+		require.NoError(rt, err)
+		defer os.RemoveAll(dir)
+		f := Beside(filepath.Join(dir, "p.toml"))
+		var want []Entry
+		for i := range rapid.IntRange(1, 6).Draw(rt, "entries") {
+			e := entry(i)
+			e.Notes = rapid.String().Draw(rt, "notes")
+			e.PropFile = rapid.StringMatching(`(?s).{0,80}`).Draw(rt, "prop file")
+			e.Findings = []Finding{{Kind: "open-joint", Text: rapid.String().Draw(rt, "text"), Pixel: rapid.IntRange(1, 680).Draw(rt, "pixel")}}
+			require.NoError(rt, f.Append(e))
+			want = append(want, e)
+		}
+		h, err := f.Read("Porthole")
+		require.NoError(rt, err)
+		require.Empty(rt, h.Troubles)
+		require.Len(rt, h.Entries, len(want))
+		for i, got := range h.Entries {
+			got.Schema, got.Prev, got.Sum = 0, "", ""
+			assert.Equal(rt, want[i], got)
+		}
+	})
+}
+
+func TestNoFileIsAnEmptyHistory(t *testing.T) {
+	h, err := Beside(filepath.Join(t.TempDir(), "new.toml")).Read("")
+	require.NoError(t, err)
+	assert.Empty(t, h.Entries)
+	assert.Empty(t, h.Troubles)
+}
+
+// A power cut can leave any front part of the last line, or a line whose
+// newline never came. Whatever was there before must be read, and the next
+// entry must be too.
+func TestTornLastLineCostsNothing(t *testing.T) {
+	f := newFile(t, 3)
+	whole, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	start := bytes.LastIndexByte(whole[:len(whole)-1], '\n') + 1
+	for cut := start + 1; cut < len(whole); cut++ {
+		require.NoError(t, os.WriteFile(f.Path, whole[:cut], 0o644))
+		h, err := f.Read("Porthole")
+		require.NoError(t, err)
+		want := 2
+		if cut == len(whole)-1 {
+			want = 3 // only the newline is missing
+		}
+		require.Len(t, h.Entries, want, "cut at %d", cut)
+		require.Len(t, h.Troubles, 1, "the torn line is told")
+		require.NoError(t, f.Append(entry(9)))
+		h, err = f.Read("Porthole")
+		require.NoError(t, err)
+		require.Len(t, h.Entries, want+1, "cut at %d", cut)
+		assert.Equal(t, "entry 9", h.Entries[want].Notes)
+		after, err := os.ReadFile(f.Path)
+		require.NoError(t, err)
+		require.True(t, bytes.HasPrefix(after, whole[:cut]), "what stood there was not touched")
+	}
+}
+
+func TestChangesByHandAreTold(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		edit func(lines []string) []string
+		want string
+		kept int
+	}{
+		{"a word changed", func(l []string) []string { l[1] = strings.Replace(l[1], "entry 1", "entry one", 1); return l }, "line 2: the line was changed", 3},
+		{"a line removed", func(l []string) []string { return append(l[:1], l[2:]...) }, "line 2: lines before this one were removed", 2},
+		{"a line copied", func(l []string) []string { return []string{l[0], l[1], l[0], l[2]} }, "line 3: lines before this one", 4},
+		{"another prop", func(l []string) []string {
+			return append(l, `{"schema":1,"kind":"check-out","at":"2026-11-25T21:00:00Z","prop":"Pennant"}`)
+		}, `line 4: the entry is about the prop "Pennant", not "Porthole"`, 4},
+		{"clock set back", func(l []string) []string {
+			return append(l, `{"schema":1,"kind":"check-out","at":"2020-01-01T00:00:00Z","prop":"Porthole"}`)
+		}, "line 4: the entry is dated 2020-01-01 00:00, before the one above it", 4},
+		{"a later schema", func(l []string) []string { return append(l, `{"schema":99,"kind":"poem"}`) }, "line 4: the line was written by a later ringout", 3},
+		{"not JSON", func(l []string) []string { return append(l[:2], "scribble", l[2]) }, "line 3: the line is not whole", 3},
+		{"JSON of something else", func(l []string) []string { return append(l, `{"colour":"red"}`) }, "line 4: the line is not an entry", 3},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			f := newFile(t, 3)
+			text, err := os.ReadFile(f.Path)
+			require.NoError(t, err)
+			lines := row.edit(strings.Split(strings.TrimSuffix(string(text), "\n"), "\n"))
+			edited := strings.Join(lines, "\n") + "\n"
+			require.NoError(t, os.WriteFile(f.Path, []byte(edited), 0o644))
+
+			h, err := f.Read("Porthole")
+			require.NoError(t, err)
+			assert.Len(t, h.Entries, row.kept)
+			assert.Contains(t, troubles(h), row.want)
+			after, err := os.ReadFile(f.Path)
+			require.NoError(t, err)
+			assert.Equal(t, edited, string(after), "told, never overwritten")
+		})
+	}
+}
+
+func TestAnotherPropsRecordIsRefused(t *testing.T) {
+	f := newFile(t, 1)
+	before, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	e := entry(1)
+	e.Prop = "Pennant"
+	require.ErrorContains(t, f.Append(e), `belongs to the prop "Porthole"`)
+	after, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	assert.Equal(t, before, after)
+}
+
+func TestTwoWritersAtOnce(t *testing.T) {
+	f := newFile(t, 0)
+	const writers, each = 8, 12
+	var wg sync.WaitGroup
+	for w := range writers {
+		wg.Go(func() {
+			for i := range each {
+				e := entry(0)
+				e.Notes = fmt.Sprintf("writer %d entry %d", w, i)
+				assert.NoError(t, f.Append(e))
+			}
+		})
+	}
+	wg.Wait()
+	h, err := f.Read("Porthole")
+	require.NoError(t, err)
+	assert.Empty(t, h.Troubles)
+	seen := map[string]bool{}
+	for _, e := range h.Entries {
+		seen[e.Notes] = true
+	}
+	assert.Len(t, seen, writers*each)
+}
+
+func TestFolderThatIsNotThere(t *testing.T) {
+	err := Beside(filepath.Join(t.TempDir(), "gone", "p.toml")).Append(entry(0))
+	require.ErrorContains(t, err, "not recorded")
+}
+
+func FuzzParse(f *testing.F) {
+	line, _, err := encode(entry(1), "")
+	require.NoError(f, err)
+	f.Add(line)
+	f.Add([]byte("\n\n{}\nnull\n"))
+	f.Add(append(line, line[:40]...))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		h := parse(data, "p.bench.jsonl", "Porthole")
+		lines := bytes.Count(data, []byte("\n")) + 1
+		assert.LessOrEqual(t, len(h.Entries), lines)
+		// What was read can be added to, and is then still read.
+		next, err := File{Path: "p"}.next(data, func() Entry { e := entry(2); e.Prop = last(h); return e }())
+		require.NoError(t, err)
+		again := parse(append(bytes.Clone(data), next...), "p.bench.jsonl", "")
+		assert.Len(t, again.Entries, len(h.Entries)+1)
+	})
+}
+
+// last is the name that the record's last entry carries.
+func last(h History) string {
+	if len(h.Entries) == 0 {
+		return "Porthole"
+	}
+	return h.Entries[len(h.Entries)-1].Prop
+}
