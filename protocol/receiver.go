@@ -1,0 +1,189 @@
+package protocol
+
+import (
+	"slices"
+	"time"
+)
+
+// A Receiver is what a receiver of the standard does with the packets it
+// hears: sequence rule (6.7.2), data loss (6.7.1), termination and preview
+// (6.2.6), priority (6.2.3), synchronization (6.2.4.1, 11). It opens no socket
+// and reads no clock:
+//
+//	rx := protocol.NewReceiver(1, 2)
+//	for each datagram {
+//		changed, err := rx.Hear(now, octets) // err is a *FieldError
+//		for _, u := range changed {
+//			show(u, rx.Output(u).Slots)
+//		}
+//	}
+//	a few times a second { changed := rx.Tick(now) }
+//
+// Ties of priority merge: the highest value of each slot wins (6.2.3.2). A
+// synchronization packet counts for its address whoever sent it. It is not
+// safe for use by several goroutines at once.
+type Receiver struct {
+	follow  map[Universe]bool // empty means every universe
+	rooms   map[Universe]*room
+	syncs   syncs
+	changed []Universe
+	data    Data // scratch
+}
+
+// What a receiver keeps at most, so that a flood of strangers cannot fill memory.
+const (
+	maxRooms  = 4096 // universes
+	maxInputs = 64   // sources on one universe
+)
+
+// NewReceiver follows the given universes, or every one it hears when none is
+// given.
+func NewReceiver(us ...Universe) *Receiver {
+	r := &Receiver{follow: map[Universe]bool{}, rooms: map[Universe]*room{}, syncs: syncs{}}
+	for _, u := range us {
+		r.follow[u] = true
+	}
+	return r
+}
+
+// A Verdict is what became of a packet.
+type Verdict uint8
+
+// The verdicts.
+const (
+	Acted       Verdict = iota // its slots count at once
+	Held                       // its slots wait for a synchronization packet (6.2.4.1)
+	OutOfTurn                  // dropped by the sequence rule (6.7.2)
+	PreviewOnly                // not for live output (6.2.6)
+	Ended                      // the source has ended the universe (6.2.6)
+	NotLevels                  // another START code than levels or slot priorities
+	NotFollowed                // a universe that is not followed
+	TurnedAway                 // no room for one more source or universe
+)
+
+// Hear takes one datagram and returns the universes whose Output may have
+// changed; the slice is good until the next call. A packet that does not parse
+// changes nothing.
+func (r *Receiver) Hear(now time.Time, octets []byte) ([]Universe, error) {
+	r.changed = r.changed[:0]
+	switch KindOf(octets) {
+	case KindData:
+		if err := ParseData(octets, &r.data); err != nil {
+			return nil, err
+		}
+		r.HearData(now, &r.data)
+	case KindSync:
+		s, err := ParseSync(octets)
+		if err != nil {
+			return nil, err
+		}
+		r.HearSync(now, s)
+	case KindDiscovery:
+		var d Discovery
+		return nil, ParseDiscovery(octets, &d)
+	default:
+		return nil, refuseUnknown(octets)
+	}
+	return r.changed, nil
+}
+
+// HearData takes one data packet. Unless Hear is used, Changed tells what it
+// may have changed.
+func (r *Receiver) HearData(now time.Time, d *Data) Verdict {
+	r.changed = r.changed[:0]
+	if len(r.follow) > 0 && !r.follow[d.Universe] {
+		return NotFollowed
+	}
+	rm := r.rooms[d.Universe]
+	if rm == nil {
+		if len(r.rooms) >= maxRooms && !r.makeRoom() {
+			return TurnedAway
+		}
+		rm = new(room)
+		r.rooms[d.Universe] = rm
+	}
+	v := rm.hear(now, d, r.syncs.active(d.SyncAddress, now))
+	if rm.stale {
+		r.changed = append(r.changed, d.Universe)
+	}
+	return v
+}
+
+// HearSync takes one synchronization packet and reports whether the sequence
+// rule let it count.
+func (r *Receiver) HearSync(now time.Time, s Sync) bool {
+	r.changed = r.changed[:0]
+	if !r.syncs.hear(now, s) {
+		return false
+	}
+	for u, rm := range r.rooms {
+		if rm.release(s.Address) {
+			r.note(u, rm)
+		}
+	}
+	slices.Sort(r.changed)
+	return true
+}
+
+// Tick drops the sources that have been silent for 2.5 s (6.7.1) and notices
+// lost synchronization (11.1.2). Call it a few times a second. It returns the
+// universes whose Output may have changed, as Hear does.
+func (r *Receiver) Tick(now time.Time) []Universe {
+	r.changed = r.changed[:0]
+	for u, rm := range r.rooms {
+		if rm.tick(now, r.syncs) {
+			r.note(u, rm)
+		}
+	}
+	r.syncs.tick(now)
+	slices.Sort(r.changed)
+	return r.changed
+}
+
+// Changed is what the last call may have changed.
+func (r *Receiver) Changed() []Universe { return r.changed }
+
+func (r *Receiver) note(u Universe, rm *room) {
+	rm.stale = true
+	r.changed = append(r.changed, u)
+}
+
+// makeRoom forgets universes that nobody drives.
+func (r *Receiver) makeRoom() bool {
+	for u, rm := range r.rooms {
+		if len(rm.inputs) == 0 {
+			delete(r.rooms, u)
+		}
+	}
+	return len(r.rooms) < maxRooms
+}
+
+// An Output is what a universe's receiver acts on.
+type Output struct {
+	Slots    [MaxSlots]byte
+	Count    int            // slots that somebody drives: up to the last one
+	Priority uint8          // that wins; with slot priorities, the highest that drives a slot
+	Sources  []CID          // live ones with levels that are not for preview, in order of arrival
+	Owner    [MaxSlots]int8 // for each slot, who drives it: an index in Sources, or Nobody
+	PerSlot  bool           // slot priorities are at work
+	Held     bool           // a source's newest slots wait for synchronization
+	Frozen   bool           // they wait because synchronization was lost (11.1.2)
+	Lost     bool           // nobody drives, and the last to go fell silent rather than ended
+}
+
+// Nobody stands in Owner for a slot that no source drives.
+const Nobody = -1
+
+// Driven reports whether any source drives the universe.
+func (o *Output) Driven() bool { return len(o.Sources) > 0 }
+
+// Output is what to act on now for u. Slots are 0 when nobody drives; whether
+// a strip then holds its last look is the caller's choice. The value is shared:
+// it is good, and must not be written, until the next packet.
+func (r *Receiver) Output(u Universe) *Output {
+	rm := r.rooms[u]
+	if rm == nil {
+		rm = &room{stale: true}
+	}
+	return rm.output()
+}
