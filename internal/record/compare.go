@@ -1,0 +1,176 @@
+package record
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+)
+
+// A Change is one difference between two check-outs of the same prop.
+type Change struct {
+	What  string // what it is about: "verdict", "joint", "count", "order", "volts", "finding"
+	Text  string // in words and figures
+	Worse bool   // the later one is the worse one
+}
+
+// Compare tells what changed from an earlier check-out to a later one. What
+// only one of them checked is told as not checked, never as a change.
+func Compare(from, to Entry) []Change {
+	var out []Change
+	since := "since " + from.At.Format("2 January 2006")
+	out = append(out, compareVerdict(from, to, since)...)
+	out = append(out, compareFindings(from, to, since)...)
+	out = append(out, compareRuns(from, to, since)...)
+	if from.Order != "" && to.Order != "" && from.Order != to.Order {
+		out = append(out, Change{"order", fmt.Sprintf("colour order: %s to %s %s", from.Order, to.Order, since), true})
+	}
+	out = append(out, compareJoints(from, to, since)...)
+	out = append(out, compareVolts(from, to, since)...)
+	return out
+}
+
+func compareVerdict(from, to Entry, since string) []Change {
+	if from.Verdict == to.Verdict || from.Verdict == "" || to.Verdict == "" {
+		return nil
+	}
+	return []Change{{"verdict", fmt.Sprintf("verdict: %s to %s %s", from.Verdict, to.Verdict, since), to.Verdict == Fail}}
+}
+
+// key tells findings of two check-outs apart by what and where, not by words.
+func (f Finding) key() string {
+	return fmt.Sprint(f.Kind, "|", f.Run, "|", f.Pixel, "|", f.Channel)
+}
+
+// open are the findings that were still faults at the end of the check-out.
+func (e Entry) open() []Finding {
+	return slices.DeleteFunc(slices.Clone(e.Findings), func(f Finding) bool {
+		return f.Kind == "good" || f.Fixed
+	})
+}
+
+func compareFindings(from, to Entry, since string) []Change {
+	var out []Change
+	has := func(in []Finding, f Finding) bool {
+		return slices.ContainsFunc(in, func(g Finding) bool { return g.key() == f.key() })
+	}
+	for _, f := range to.open() {
+		if has(from.open(), f) {
+			out = append(out, Change{"finding", "still there: " + f.Text, false})
+		} else {
+			out = append(out, Change{"finding", fmt.Sprintf("new %s: %s", since, f.Text), true})
+		}
+	}
+	for _, f := range from.open() {
+		if !has(to.open(), f) {
+			out = append(out, Change{"finding", "no longer found: " + f.Text, false})
+		}
+	}
+	return out
+}
+
+func compareRuns(from, to Entry, since string) []Change {
+	var out []Change
+	for _, b := range to.Runs {
+		i := slices.IndexFunc(from.Runs, func(a Run) bool { return a.Name == b.Name })
+		if i < 0 {
+			out = append(out, Change{"count", fmt.Sprintf("run %q is new %s", b.Name, since), false})
+			continue
+		}
+		a := from.Runs[i]
+		if a.Found > 0 && b.Found > 0 && a.Found != b.Found {
+			out = append(out, Change{"count", fmt.Sprintf("run %q: %d to %d pixels %s", b.Name, a.Found, b.Found, since), b.Found < a.Found})
+		}
+		if a.Travel != "" && b.Travel != "" && a.Travel != b.Travel {
+			out = append(out, Change{"travel", fmt.Sprintf("run %q: travel %s to %s %s", b.Name, a.Travel, b.Travel, since), b.Travel != "as planned"})
+		}
+	}
+	for _, a := range from.Runs {
+		if !slices.ContainsFunc(to.Runs, func(b Run) bool { return a.Name == b.Name }) && len(to.Runs) > 0 {
+			out = append(out, Change{"count", fmt.Sprintf("run %q is gone %s", a.Name, since), false})
+		}
+	}
+	return out
+}
+
+// Two estimates differ when their distance is more than two standard
+// deviations of the difference; without uncertainties, more than 0.02 ohm,
+// about what a bench meter's leads cost (common practice).
+const leadOhms = 0.02
+
+func compareJoints(from, to Entry, since string) []Change {
+	var out []Change
+	for _, b := range to.Joints {
+		i := slices.IndexFunc(from.Joints, func(a Joint) bool { return a.Name == b.Name })
+		if i < 0 {
+			continue
+		}
+		a := from.Joints[i]
+		if math.Abs(b.Ohms-a.Ohms) <= max(leadOhms, 2*math.Hypot(a.PlusMinus, b.PlusMinus)) {
+			continue
+		}
+		out = append(out, Change{"joint", fmt.Sprintf("joint %s: %.2f to %.2f ohm %s", b.Name, a.Ohms, b.Ohms, since), b.Ohms > a.Ohms})
+	}
+	return out
+}
+
+// Voltmeter readings that differ by less say nothing: 50 mV is the last digit
+// but one of a 20 V range (common practice).
+const meterVolts = 0.05
+
+func compareVolts(from, to Entry, since string) []Change {
+	var out []Change
+	for _, b := range to.Volts {
+		i := slices.IndexFunc(from.Volts, func(a Reading) bool { return a.Pixel == b.Pixel && math.Abs(a.Level-b.Level) < 0.005 })
+		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= meterVolts {
+			continue
+		}
+		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %.0f %%: %.2f to %.2f V %s", b.Pixel, 100*b.Level, from.Volts[i].Volts, b.Volts, since), b.Volts < from.Volts[i].Volts})
+	}
+	return out
+}
+
+// season is how long a check-out is good for: props are used once a year and
+// stored in between (common practice).
+const season = 300 * 24 * time.Hour
+
+// Due tells why the prop should be checked again, most pressing first; nothing
+// when it need not. propFile is the prop file's text today.
+func (h History) Due(propFile string, now time.Time) []string {
+	last, ok := h.Last()
+	if !ok {
+		return []string{"never checked out"}
+	}
+	var due []string
+	switch last.Verdict {
+	case Fail:
+		for _, f := range last.open() {
+			due = append(due, "open since "+last.At.Format("2 January 2006")+": "+f.Text)
+		}
+		if len(due) == 0 {
+			due = append(due, "the last check-out did not pass")
+		}
+	case Stopped:
+		due = append(due, "the last check-out was stopped half-way on "+last.At.Format("2 January 2006"))
+	}
+	if slices.ContainsFunc(last.Findings, func(f Finding) bool { return f.Fixed }) {
+		due = append(due, "something was mended on "+last.At.Format("2 January 2006")+": check again after it is sealed and warm")
+	}
+	if propFile != "" && last.PropFile != "" && propFile != last.PropFile {
+		due = append(due, "the prop file has changed since the last check-out")
+	}
+	if now.Sub(last.At) > season {
+		due = append(due, "last checked on "+last.At.Format("2 January 2006")+", a season ago")
+	}
+	return due
+}
+
+// Last is the newest check-out; false when there is none.
+func (h History) Last() (Entry, bool) {
+	for _, e := range slices.Backward(h.Entries) {
+		if e.Kind == "check-out" {
+			return e, true
+		}
+	}
+	return Entry{}, false
+}
