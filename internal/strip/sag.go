@@ -22,6 +22,10 @@ const (
 // A choice made so that the fault can be seen at bench levels.
 const defaultSag = 1500
 
+// sagSteps halvings of 12 V leave less than 0.2 mV of doubt at the far end, a
+// fifteenth of what one step of an 8-bit level takes.
+const sagSteps = 16
+
 // sag is a strip fed at its data end only, through poor copper.
 type sag struct {
 	volts   float64 // at the feed
@@ -60,6 +64,9 @@ func newSag(p *prop.Prop, f Fault) *sag {
 // get at a voltage.
 func (g *sag) gains(v float64) (red, other float64) {
 	v /= g.scale
+	if v >= otherFull {
+		return 1, 1
+	}
 	return ramp(v, redStart, redFull), ramp(v, otherStart, otherFull)
 }
 
@@ -68,6 +75,9 @@ func ramp(v, low, high float64) float64 { return min(1, max(0, (v-low)/(high-low
 
 // amps is the current a light draws at a voltage.
 func (g *sag) amps(c patterns.Colour, v float64) float64 {
+	if c.Dark() && v >= redStart*g.scale {
+		return g.idle
+	}
 	red, other := g.gains(v)
 	idle := g.idle * min(1, max(0, v/g.scale/redStart))
 	sum := red*float64(c.R) + other*float64(int(c.G)+int(c.B)+int(c.W)+int(c.C))
@@ -82,7 +92,7 @@ func (s *Strip) dim(l Light) Light {
 		return l
 	}
 	lo, hi := 0.0, s.sag.volts
-	for range 24 {
+	for range sagSteps {
 		mid := (lo + hi) / 2
 		if s.climb(l, mid, false) > s.sag.volts {
 			hi = mid
@@ -108,9 +118,9 @@ func (s *Strip) climb(l Light, v float64, write bool) float64 {
 				*c = g.dimmed(*c, v)
 			}
 			v += amps * g.ohms
-		}
-		if !write && v > g.volts {
-			return v
+			if v > g.volts && !write {
+				return v
+			}
 		}
 	}
 	return v

@@ -66,18 +66,53 @@ func (s *span) fromSlots(row []patterns.Colour, slots [][]byte) {
 	buf := slots[s.universe]
 	n, m := s.chips(), int(s.slots)
 	full := min(n, max(0, len(buf)-int(s.slot))/m)
-	var px [8]byte
-	for i := range full {
-		at := int(s.slot) + i*m
-		b := buf[at : at+m]
-		px[0], px[1], px[2] = b[0], b[1], b[2]
-		if m > 3 {
-			copy(px[3:none], b[3:])
-		}
-		s.put(row, i, s.colour(&px))
+	switch {
+	case full == 0:
+	case s.group == 1 && m == 3:
+		s.threes(row, buf[s.slot:], full)
+	case s.group == 1 && m == 4:
+		s.fours(row, buf[s.slot:], full)
+	default:
+		s.several(row, buf[s.slot:], full)
 	}
 	for i := full; i < n; i++ {
 		s.put(row, i, s.short(buf, int(s.slot)+i*m))
+	}
+}
+
+// threes lights n chips of three slots, one light each: the usual strip, kept
+// apart since it is where the time goes.
+func (s *span) threes(row []patterns.Colour, b []byte, n int) {
+	var px [8]byte
+	r, g, bl, at, step := s.at[0]&7, s.at[1]&7, s.at[2]&7, int(s.place), int(s.step)
+	for i := 0; i < n && len(b) >= 3; i++ {
+		px[0], px[1], px[2] = b[0], b[1], b[2]
+		b = b[3:]
+		row[at] = patterns.Colour{R: px[r], G: px[g], B: px[bl]}
+		at += step
+	}
+}
+
+// fours is threes for chips of four slots.
+func (s *span) fours(row []patterns.Colour, b []byte, n int) {
+	var px [8]byte
+	r, g, bl, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7
+	at, step := int(s.place), int(s.step)
+	for i := 0; i < n && len(b) >= 4; i++ {
+		px[0], px[1], px[2], px[3] = b[0], b[1], b[2], b[3]
+		b = b[4:]
+		row[at] = patterns.Colour{R: px[r], G: px[g], B: px[bl], W: px[w], C: px[c]}
+		at += step
+	}
+}
+
+// several lights n chips of any kind.
+func (s *span) several(row []patterns.Colour, b []byte, n int) {
+	var px [8]byte
+	m := int(s.slots)
+	for i := range n {
+		copy(px[:none], b[i*m:i*m+m])
+		s.put(row, i, s.colour(&px))
 	}
 }
 
