@@ -1,6 +1,3 @@
-// Package link holds the sockets: the sender that drives universes and the
-// listener that hears them. Together with the strip's node it is the only
-// place that imports net.
 package link
 
 import (

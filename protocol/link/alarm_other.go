@@ -1,0 +1,5 @@
+//go:build !linux
+
+package link
+
+func newAlarm() alarm { return newTimerAlarm() }
