@@ -5,10 +5,6 @@ import (
 	"time"
 )
 
-// Period is the shortest time between two packets of one universe: E1.11's
-// refresh rate of 44 Hz (6.6.1), rounded up so that the rate is never above it.
-const Period = 22728 * time.Microsecond
-
 // An alarm wakes one sleeper at a moment or when somebody rings. Linux has one
 // on a timerfd, which is more exact at half the cost; elsewhere it is a timer.
 type alarm interface {

@@ -33,10 +33,12 @@ type Target struct {
 type Status struct {
 	Target  Target
 	Dest    netip.AddrPort // zero until resolved
+	Local   netip.Addr     // this machine's address on the way there; zero until known
 	State   State
-	Err     error     // the system's own words behind State, nil when Sending
-	Since   time.Time // when State began
-	Packets uint64    // that left
-	Refused uint64    // that came back as refused and were sent again
-	Rate    float64   // packets per second of late
+	Err     error      // the system's own words behind State, nil when Sending
+	From    netip.Addr // who said so, when it was a host or a router and the system names it
+	Since   time.Time  // when State began
+	Packets uint64     // that left
+	Refused uint64     // that came back as refused and were sent again
+	Rate    float64    // packets per second of late
 }

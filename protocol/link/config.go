@@ -1,0 +1,139 @@
+package link
+
+import (
+	"context"
+	"fmt"
+	"net/netip"
+	"strings"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// DefaultPort is where E1.31 is spoken (9.1.1).
+const DefaultPort = 5568
+
+// DefaultPriority is the standard's (6.2.3).
+const DefaultPriority = 100
+
+// A Config says who sends, how, and where to.
+type Config struct {
+	CID      protocol.CID      // must be set, and stay the same for the life of the source (5.6)
+	Source   string            // source name, cut to 63 octets (6.2.2)
+	Priority uint8             // 0 to 200 as it stands: 0 is the lowest, not the default (6.2.3)
+	Preview  bool              // not for live output (6.2.6)
+	Sync     protocol.Universe // synchronization address; 0 means none (6.2.4)
+	Period   time.Duration     // shortest time between two packets of one universe; 0 means protocol.MinPeriod
+	Steady   bool              // repeat unchanged data every Period, for hosts that lose packets, instead of keeping alive (6.6.2)
+	TTL      int               // of multicast; 0 means 1, which stays on the link
+	Targets  []Target
+
+	// DiscoveryPort is for tests and closed networks; 0 means 5568, as 9.1.1 has it.
+	DiscoveryPort uint16
+	// Lookup resolves host names; nil means the system's resolver.
+	Lookup func(ctx context.Context, host string) ([]netip.Addr, error)
+}
+
+// A ConfigError names the part of a Config that cannot work, in one sentence
+// that ends with what to do.
+type ConfigError struct {
+	Target int    // index in Targets, -1 when it is not about one
+	Field  string // of Config or Target
+	Text   string
+}
+
+// Error is the sentence.
+func (e *ConfigError) Error() string { return e.Text }
+
+// Check says what is wrong with a target as it stands: the universe, or an
+// interface that does not exist. A host name that does not resolve yet is no
+// error here, since it may later; ask Resolve. The error is a *ConfigError.
+func (t Target) Check() error { return t.check(-1) }
+
+func (t Target) check(i int) error {
+	if !t.Universe.Valid() {
+		return &ConfigError{i, "Universe", fmt.Sprintf("universe %d cannot be sent: choose 1 to 63999", t.Universe)}
+	}
+	if strings.TrimSpace(t.Host) != t.Host {
+		return &ConfigError{i, "Host", fmt.Sprintf("host %q has spaces around it: take them out", t.Host)}
+	}
+	if a, err := netip.ParseAddr(strings.Trim(t.Host, "[]")); err == nil && (a.IsMulticast() || a.IsUnspecified()) {
+		return &ConfigError{i, "Host", fmt.Sprintf("%s is no host's address: give the host's own, or none for multicast", a)}
+	}
+	if t.Interface == "" {
+		return nil
+	}
+	if _, err := interfaceByName(t.Interface); err != nil {
+		return &ConfigError{i, "Interface", err.Error()}
+	}
+	return nil
+}
+
+// check fills in what was left out and refuses what cannot work.
+func (c *Config) check() error {
+	if c.CID == (protocol.CID{}) {
+		return &ConfigError{-1, "CID", "the CID is all zero: give the source one of its own"}
+	}
+	if c.Priority > protocol.MaxPriority {
+		return &ConfigError{-1, "Priority", fmt.Sprintf("priority %d is too high: choose 0 to 200", c.Priority)}
+	}
+	if c.Sync != 0 && !c.Sync.Valid() {
+		return &ConfigError{-1, "Sync", fmt.Sprintf("synchronization address %d does not exist: choose 1 to 63999, or 0 for none", c.Sync)}
+	}
+	if c.Period == 0 {
+		c.Period = protocol.MinPeriod
+	}
+	if c.Period < protocol.MinPeriod || c.Period > protocol.KeepAliveMin {
+		return &ConfigError{-1, "Period", fmt.Sprintf("a packet every %v is outside the standard's rates: choose %v to %v", c.Period, protocol.MinPeriod, protocol.KeepAliveMin)}
+	}
+	if c.TTL < 0 || c.TTL > 255 {
+		return &ConfigError{-1, "TTL", fmt.Sprintf("TTL %d does not exist: choose 1 to 255", c.TTL)}
+	}
+	c.TTL = max(c.TTL, 1)
+	if c.DiscoveryPort == 0 {
+		c.DiscoveryPort = DefaultPort
+	}
+	return c.checkTargets()
+}
+
+func (c *Config) checkTargets() error {
+	if len(c.Targets) == 0 {
+		return &ConfigError{-1, "Targets", "there is nothing to send to: give at least one universe"}
+	}
+	targets := append([]Target(nil), c.Targets...)
+	seen := make(map[Target]bool, len(targets))
+	known := make(map[string]bool) // interfaces looked up already
+	for i := range targets {
+		t := targets[i]
+		if known[t.Interface] {
+			t.Interface = ""
+		}
+		if err := t.check(i); err != nil {
+			return err
+		}
+		t = targets[i]
+		known[t.Interface] = true
+		if t.Port == 0 {
+			t.Port = DefaultPort
+		}
+		if seen[t] {
+			return &ConfigError{i, "Targets", fmt.Sprintf("universe %d goes to %s twice: take one out", t.Universe, t.place())}
+		}
+		seen[t] = true
+		targets[i] = t
+	}
+	c.Targets = targets
+	return nil
+}
+
+// place is where a target is, in words.
+func (t Target) place() string {
+	switch {
+	case t.Host != "":
+		return protocol.Printable(t.Host)
+	case t.Interface != "":
+		return "multicast on " + protocol.Printable(t.Interface)
+	default:
+		return "multicast"
+	}
+}

@@ -1,0 +1,77 @@
+//go:build !linux
+
+package link
+
+import (
+	"errors"
+	"net"
+	"syscall"
+)
+
+// A wire sends batches through one socket, one packet after the other.
+type wire struct {
+	udp   *net.UDPConn
+	msgs  []message
+	heard chan answer // what came back, as reads tell it
+}
+
+type message struct {
+	packet []byte
+	to     *net.UDPAddr
+}
+
+// newWire also reads a connected socket until it is closed: that is where some
+// systems report what came back.
+func newWire(udp *net.UDPConn, connected bool) *wire {
+	w := &wire{udp: udp, heard: make(chan answer, 16)}
+	if connected {
+		go w.hear()
+	}
+	return w
+}
+
+func (w *wire) hear() {
+	var scrap [1]byte
+	for {
+		_, err := w.udp.Read(scrap[:])
+		if errors.Is(err, net.ErrClosed) {
+			return
+		}
+		if err == nil || stateOf(err) == Failed { // a datagram, or one too long for scrap
+			continue
+		}
+		select {
+		case w.heard <- answer{state: stateOf(err), err: err}:
+		default: // sixteen say enough
+		}
+	}
+}
+
+// add puts a packet into the batch; to is nil on a connected socket.
+func (w *wire) add(packet []byte, to *net.UDPAddr) {
+	w.msgs = append(w.msgs, message{packet, to})
+}
+
+// write sends messages of the batch from the one at first on and says how many
+// left.
+func (w *wire) write(first int) (n int, err error) {
+	for _, m := range w.msgs[first:] {
+		if m.to == nil {
+			_, err = w.udp.Write(m.packet)
+		} else {
+			_, err = w.udp.WriteToUDP(m.packet, m.to)
+		}
+		if err != nil {
+			return n, err
+		}
+		n++
+	}
+	return n, nil
+}
+
+// bindTo does nothing: the address of the interface, which the socket is bound
+// to, has to do.
+func bindTo(syscall.RawConn, string) {}
+
+// reset empties the batch.
+func (w *wire) reset() { w.msgs = w.msgs[:0] }

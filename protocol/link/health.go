@@ -1,0 +1,83 @@
+package link
+
+import (
+	"net/netip"
+	"time"
+)
+
+// How long an answer to an earlier packet counts when no further one comes.
+// Hosts and the kernel limit such answers to about one a second however much
+// is sent, so that each stands for many packets. An address that nobody
+// answers to is asked for anew for three seconds before the next verdict.
+const (
+	refusedHold = 3 * time.Second
+	silentHold  = 5 * time.Second
+)
+
+// A health folds what happens on the way to one destination into its state.
+// It reads no clock.
+type health struct {
+	state   State
+	err     error
+	from    netip.Addr // who said so; zero when it was this machine
+	since   time.Time
+	until   time.Time // the state stands at least so long, whatever leaves
+	down    State     // the verdict of the watch over interfaces; Starting means none
+	downErr error
+}
+
+// An answer is what came back for an earlier packet.
+type answer struct {
+	state State
+	err   error
+	from  netip.Addr
+}
+
+func (h *health) set(now time.Time, s State, err error, from netip.Addr) {
+	if h.state != s || h.since.IsZero() {
+		h.since = now
+	}
+	h.state, h.err, h.from = s, err, from
+}
+
+// sent says that a packet left without complaint.
+func (h *health) sent(now time.Time) {
+	if h.down != Starting || now.Before(h.until) || h.state == Sending {
+		return
+	}
+	h.set(now, Sending, nil, netip.Addr{})
+}
+
+// answered says that an earlier packet came back.
+func (h *health) answered(now time.Time, a answer) {
+	hold := refusedHold
+	if a.state != Refused {
+		hold = silentHold
+	}
+	h.until = now.Add(hold)
+	if h.down == Starting {
+		h.set(now, a.state, a.err, a.from)
+	}
+}
+
+// failed says that a packet could not leave at all. It stands until one does.
+func (h *health) failed(now time.Time, s State, err error) {
+	h.until = time.Time{}
+	if h.down == Starting {
+		h.set(now, s, err, netip.Addr{})
+	}
+}
+
+// judge takes the verdict of the watch over interfaces and names: Starting and
+// nil clear it.
+func (h *health) judge(now time.Time, s State, err error) {
+	was := h.down
+	h.down, h.downErr = s, err
+	switch {
+	case s != Starting:
+		h.set(now, s, err, netip.Addr{})
+	case was != Starting:
+		h.until = time.Time{}
+		h.set(now, Starting, nil, netip.Addr{})
+	}
+}

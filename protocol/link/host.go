@@ -1,0 +1,194 @@
+package link
+
+import (
+	"errors"
+	"net/netip"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// writeWait is how long a full interface may hold up a batch.
+const writeWait = 50 * time.Millisecond
+
+// A place is one host, or multicast by one interface.
+type place struct {
+	host, iface string
+	port        uint16
+}
+
+// A host is everything that goes through one socket. The sender's goroutine
+// sends and owns the upper half; the host's keeper looks after the socket and
+// hands over a new one, with its verdict, through the lower half.
+type host struct {
+	place
+	conn    *opened
+	batch   []*stream // what lies in conn.wire; nil stands for a synchronization packet
+	answers []answer
+	health  health
+	told    State // the newest state that became an event
+	log     *events
+
+	news    atomic.Bool // the keeper has something
+	trouble atomic.Bool // the last batch did not leave
+	stale   atomic.Bool // the socket must be opened anew
+	wake    chan struct{}
+
+	mu       sync.Mutex
+	incoming *opened
+	verdict  State // Starting means none
+	because  error
+	revive   bool // send everything anew: the way was broken or has changed
+	via      Interface
+	shown    health // what Status shows
+	remote   netip.AddrPort
+	local    netip.Addr
+}
+
+// add puts a stream's packet into the batch.
+func (h *host) add(s *stream, more protocol.Options) {
+	h.batch = append(h.batch, s)
+	h.conn.wire.add(s.fill(more), s.dest)
+}
+
+// flush sends the batch. A write that returns what came back for an earlier
+// packet has not sent its own, so it is done again at once; one that fails
+// again by itself ends the batch.
+func (h *host) flush(now time.Time) (complete bool) {
+	if len(h.batch) == 0 || h.conn == nil {
+		return true
+	}
+	h.conn.wire.udp.SetWriteDeadline(time.Now().Add(writeWait))
+	complete = h.writeAll(now)
+	if h.conn.wire.pending() {
+		h.hear(now, nil)
+	}
+	h.trouble.Store(!complete)
+	h.batch = h.batch[:0]
+	h.conn.wire.reset()
+	h.publish()
+	return complete
+}
+
+func (h *host) writeAll(now time.Time) bool {
+	var before error // what the write before this one said, when nothing explains it
+	for at, tries := 0, 0; at < len(h.batch); {
+		n, err := h.conn.wire.write(at)
+		h.left(h.batch[at:at+n], now)
+		at += n
+		if n > 0 {
+			if before != nil { // so it was about an earlier packet
+				h.health.answered(now, answer{state: stateOf(before), err: before})
+			}
+			tries, before = 0, nil
+		}
+		if at == len(h.batch) {
+			break
+		}
+		if tries++; tries > 2 {
+			return h.giveUp(now, err)
+		}
+		before = err
+		if heard, refused := h.hear(now, err); heard {
+			before = nil
+			h.count(h.batch[at], refused)
+		}
+	}
+	h.health.sent(now)
+	return true
+}
+
+// left notes which packets are on their way.
+func (h *host) left(sent []*stream, now time.Time) {
+	for _, s := range sent {
+		if s != nil {
+			s.left(now)
+		}
+	}
+}
+
+// hear folds what came back for earlier packets, err being what a write said
+// of it.
+func (h *host) hear(now time.Time, err error) (heard, refused bool) {
+	h.answers = h.conn.wire.answers(h.answers[:0])
+	if len(h.answers) == 0 && err != nil && stateOf(err) == Refused {
+		h.answers = append(h.answers, answer{state: Refused, err: err})
+	}
+	for _, a := range h.answers {
+		h.health.answered(now, a)
+		refused = refused || a.state == Refused
+	}
+	return len(h.answers) > 0, refused
+}
+
+func (h *host) count(s *stream, refused bool) {
+	if s != nil && refused {
+		s.refused.Add(1)
+	}
+}
+
+// giveUp leaves the rest of the batch for the next time.
+func (h *host) giveUp(now time.Time, err error) bool {
+	if err == nil {
+		err = errors.New("the system took only a part of what was sent")
+	}
+	h.health.failed(now, stateOf(err), err)
+	for _, s := range h.batch {
+		if s != nil && s.last != now {
+			s.changed = true
+		}
+	}
+	select {
+	case h.wake <- struct{}{}:
+	default:
+	}
+	return false
+}
+
+// adopt takes what the keeper has handed over. It is true when streams must go
+// out anew.
+func (h *host) adopt(now time.Time) (revive bool) {
+	if !h.news.Swap(false) {
+		return false
+	}
+	h.mu.Lock()
+	next, verdict, because := h.incoming, h.verdict, h.because
+	revive, h.revive, h.incoming = h.revive, false, nil
+	h.mu.Unlock()
+	if next != nil {
+		h.conn.close()
+		h.conn = next
+	}
+	h.health.judge(now, verdict, because)
+	h.publish()
+	return revive || next != nil
+}
+
+func (h *host) publish() {
+	h.mu.Lock()
+	h.shown = h.health
+	if h.conn != nil {
+		h.remote, h.local = h.conn.remote, h.conn.local
+	}
+	h.mu.Unlock()
+	h.tell()
+}
+
+// tell makes an event of a state that has turned bad, or good again.
+func (h *host) tell() {
+	now := h.health.state
+	if now == h.told || now == Starting {
+		return
+	}
+	s := Status{Target: Target{Host: h.place.host, Interface: h.iface, Port: h.port}, Dest: h.remote, Local: h.local,
+		State: now, Err: h.health.err, From: h.health.from}
+	switch {
+	case !now.OK():
+		h.log.add(Event{h.health.since, s.Sentence()})
+	case h.told != Starting:
+		h.log.add(Event{h.health.since, s.Sentence() + " again"})
+	}
+	h.told = now
+}

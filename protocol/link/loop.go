@@ -1,0 +1,152 @@
+package link
+
+import (
+	"context"
+	"net"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// run is the goroutine that sends.
+func (s *Sender) run() {
+	defer close(s.done)
+	for {
+		closing := s.take()
+		now := time.Now()
+		s.adopt(now)
+		next := s.tick(now)
+		if closing != nil {
+			s.farewell(closing)
+			break
+		}
+		s.alarm.sleep(next)
+	}
+	s.cancel()
+	s.keep.Wait()
+	for _, h := range s.hosts {
+		h.conn.close()
+		h.incoming.close()
+	}
+	s.alarm.close()
+}
+
+// adopt takes new sockets from the keepers; what goes through them goes out
+// anew.
+func (s *Sender) adopt(now time.Time) {
+	for _, h := range s.hosts {
+		if !h.adopt(now) {
+			continue
+		}
+		for _, st := range s.streams {
+			if st.host == h {
+				st.again()
+			}
+		}
+	}
+}
+
+// tick sends what is due and returns the moment of the next packet.
+func (s *Sender) tick(now time.Time) (next time.Time) {
+	for _, st := range s.streams {
+		if due := st.due(s.cfg.Steady); !due.IsZero() && !due.After(now) {
+			st.host.add(st, 0)
+			st.paced(now, s.cfg.Period)
+		}
+	}
+	s.flush(now)
+	for _, st := range s.streams {
+		next = earlier(next, st.due(s.cfg.Steady))
+	}
+	return next
+}
+
+// flush sends the batches of all hosts and then, so that none acts before all
+// have its data, the synchronization packets.
+func (s *Sender) flush(now time.Time) (complete bool) {
+	complete = true
+	s.synced = s.synced[:0]
+	for _, h := range s.hosts {
+		if len(h.batch) == 0 {
+			continue
+		}
+		ok := h.flush(now)
+		complete = complete && ok
+		if s.cfg.Sync != 0 && ok {
+			s.synced = append(s.synced, h)
+		}
+	}
+	if len(s.synced) > 0 {
+		s.synchronize(s.synced, now)
+	}
+	return complete
+}
+
+// synchronize sends one synchronization packet to each host that just got
+// data: by unicast, or to the group of the synchronization address (6.3.3).
+func (s *Sender) synchronize(hosts []*host, now time.Time) {
+	s.syncBuf = protocol.AppendSync(s.syncBuf[:0], protocol.Sync{CID: s.cfg.CID, Sequence: s.syncs, Address: s.cfg.Sync})
+	s.syncs++
+	for _, h := range hosts {
+		var to *net.UDPAddr
+		if h.place.host == "" {
+			to = groupAddr(s.cfg.Sync, DefaultPort)
+		}
+		h.batch = append(h.batch, nil)
+		h.conn.wire.add(s.syncBuf, to)
+		h.flush(now)
+	}
+}
+
+// farewell sends black and then the three packets that end each stream.
+func (s *Sender) farewell(ctx context.Context) {
+	for i := range 1 + protocol.Repeats {
+		var more protocol.Options
+		if i > 0 {
+			more = protocol.Terminated
+		}
+		s.await(ctx)
+		now := time.Now()
+		s.adopt(now)
+		for _, st := range s.streams {
+			if st.packets.Load() == 0 || st.host.conn == nil {
+				continue
+			}
+			clear(st.slots)
+			st.host.add(st, more)
+			st.paced(now, s.cfg.Period)
+		}
+		s.flush(now)
+		if i == protocol.Repeats {
+			s.noteUnsent(now)
+		}
+	}
+}
+
+// await sleeps until every stream may send again, or ctx ends.
+func (s *Sender) await(ctx context.Context) {
+	var until time.Time
+	for _, st := range s.streams {
+		if st.used && st.next.After(until) {
+			until = st.next
+		}
+	}
+	stop := context.AfterFunc(ctx, s.alarm.ring)
+	defer stop()
+	for ctx.Err() == nil && time.Until(until) > 0 {
+		s.alarm.sleep(until)
+	}
+}
+
+func (s *Sender) noteUnsent(now time.Time) {
+	for _, st := range s.streams {
+		if st.packets.Load() > 0 && st.last != now {
+			s.unsent = append(s.unsent, st.target.String())
+		}
+	}
+}
+
+func groupAddr(u protocol.Universe, port uint16) *net.UDPAddr {
+	g := u.Group().As4()
+	return &net.UDPAddr{IP: net.IP(g[:]), Port: int(port)}
+}

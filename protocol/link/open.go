@@ -1,0 +1,118 @@
+package link
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"net/netip"
+	"strings"
+	"syscall"
+
+	"golang.org/x/net/ipv4"
+)
+
+// A opened is a socket ready to send to one host, or to multicast groups.
+type opened struct {
+	wire   *wire
+	local  netip.Addr
+	remote netip.AddrPort // zero for multicast
+}
+
+func (o *opened) close() {
+	if o != nil {
+		o.wire.udp.Close()
+	}
+}
+
+// dial connects a socket to a host, by the interface of that name if it is not
+// empty.
+func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*opened, error) {
+	v6 := remote.Addr().Is6()
+	d := net.Dialer{Control: func(_, _ string, raw syscall.RawConn) error {
+		hearAnswers(raw, v6)
+		if ifi.Name != "" {
+			bindTo(raw, ifi.Name)
+		}
+		return nil
+	}}
+	if ifi.Name != "" {
+		a, err := ifi.addr(v6)
+		if err != nil {
+			return nil, err
+		}
+		d.LocalAddr = net.UDPAddrFromAddrPort(netip.AddrPortFrom(a, 0))
+	}
+	conn, err := d.DialContext(ctx, "udp", remote.String())
+	if err != nil {
+		return nil, err
+	}
+	udp := conn.(*net.UDPConn)
+	return &opened{newWire(udp, true), localOf(udp), remote}, nil
+}
+
+// openMulticast opens a socket that sends IPv4 multicast by one interface, or
+// where the system's routes point when ifi has no name.
+func openMulticast(ctx context.Context, ifi Interface, ttl int) (*opened, error) {
+	pc, err := new(net.ListenConfig).ListenPacket(ctx, "udp4", "0.0.0.0:0")
+	if err != nil {
+		return nil, err
+	}
+	udp := pc.(*net.UDPConn)
+	if err := setMulticast(udp, ifi, ttl); err != nil {
+		udp.Close()
+		return nil, err
+	}
+	local, _ := ifi.addr(false)
+	return &opened{wire: newWire(udp, false), local: local}, nil
+}
+
+func setMulticast(udp *net.UDPConn, ifi Interface, ttl int) error {
+	p := ipv4.NewPacketConn(udp)
+	if ifi.Name != "" {
+		if err := p.SetMulticastInterface(&net.Interface{Index: ifi.Index, Name: ifi.Name}); err != nil {
+			return err
+		}
+	}
+	if err := p.SetMulticastTTL(ttl); err != nil {
+		return err
+	}
+	return p.SetMulticastLoopback(true) // receivers on this machine hear it too
+}
+
+// addr is the interface's first address of a family, for IPv6 a global one if
+// there is one.
+func (i Interface) addr(v6 bool) (netip.Addr, error) {
+	var found netip.Addr
+	for _, p := range i.Addrs {
+		a := p.Addr()
+		if a.Is4() == v6 || (found.IsValid() && !found.IsLinkLocalUnicast()) {
+			continue
+		}
+		found = a
+	}
+	if !found.IsValid() {
+		family := "IPv4"
+		if v6 {
+			family = "IPv6"
+		}
+		return found, &interfaceDown{i.Name, "has no " + family + " address"}
+	}
+	if found.IsLinkLocalUnicast() && v6 {
+		found = found.WithZone(i.Name)
+	}
+	return found, nil
+}
+
+func localOf(udp *net.UDPConn) netip.Addr {
+	if a, ok := udp.LocalAddr().(*net.UDPAddr); ok {
+		return a.AddrPort().Addr().Unmap()
+	}
+	return netip.Addr{}
+}
+
+// An interfaceDown says what is the matter with an interface that exists.
+type interfaceDown struct{ name, trouble string }
+
+func (e *interfaceDown) Error() string {
+	return fmt.Sprintf("interface %s %s", strings.TrimSpace(e.name), e.trouble)
+}

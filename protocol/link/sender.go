@@ -1,0 +1,192 @@
+package link
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"math"
+	"strings"
+	"sync"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// A Sender drives universes. Put, Status, Events and Close may be called from
+// any goroutine.
+type Sender struct {
+	cfg     Config
+	name    protocol.SourceName
+	streams []*stream
+	hosts   []*host
+	alarm   alarm
+	log     events
+	faces   faces
+	syncs   uint8 // sequence of the synchronization packets (6.3.2)
+	syncBuf []byte
+	synced  []*host
+
+	mu      sync.Mutex
+	inbox   [][]byte // newest slots of each target
+	fresh   []bool   // not taken yet
+	any     bool
+	closing context.Context
+
+	cancel context.CancelFunc
+	once   sync.Once
+	keep   sync.WaitGroup
+	done   chan struct{}
+	unsent []string // targets whose last packets did not leave
+}
+
+// Open starts a sender. Nothing leaves before the first Put. The error is a
+// *ConfigError; hosts that do not resolve and interfaces that are down are
+// none: they are states, tried again until they work.
+func Open(cfg Config) (*Sender, error) {
+	if err := cfg.check(); err != nil {
+		return nil, err
+	}
+	s := &Sender{
+		cfg:   cfg,
+		name:  protocol.NameOf(cfg.Source),
+		alarm: newAlarm(),
+		inbox: make([][]byte, len(cfg.Targets)),
+		fresh: make([]bool, len(cfg.Targets)),
+		done:  make(chan struct{}),
+	}
+	s.lay()
+	ctx, cancel := context.WithCancel(context.Background())
+	s.cancel = cancel
+	for _, h := range s.hosts {
+		k := &keeper{host: h, sender: s}
+		s.keep.Go(func() { k.run(ctx) })
+	}
+	s.keep.Go(func() { s.mind(ctx) })
+	go s.run()
+	return s, nil
+}
+
+// lay makes the streams and the hosts they go through.
+func (s *Sender) lay() {
+	hosts := make(map[place]*host)
+	for _, t := range s.cfg.Targets {
+		p := place{host: t.Host, iface: t.Interface, port: t.Port}
+		if t.Host == "" {
+			p.port = 0 // one socket for all groups
+		}
+		h := hosts[p]
+		if h == nil {
+			h = &host{place: p, wake: make(chan struct{}, 1), log: &s.log}
+			hosts[p] = h
+			s.hosts = append(s.hosts, h)
+		}
+		s.streams = append(s.streams, s.newStream(t, h))
+	}
+}
+
+func (s *Sender) newStream(t Target, h *host) *stream {
+	d := &protocol.Data{CID: s.cfg.CID, Source: s.name, Priority: s.cfg.Priority, SyncAddress: s.cfg.Sync, Universe: t.Universe}
+	st := &stream{target: t, host: h, packet: protocol.NewTemplate(d), next: time.Now()}
+	if s.cfg.Preview {
+		st.preview = protocol.Preview
+	}
+	if t.Host == "" {
+		st.dest = groupAddr(t.Universe, t.Port)
+	}
+	return st
+}
+
+// Put hands over the newest slots of every universe, in the order of
+// Config.Targets. It copies, never waits and never fails; slots past 512 are
+// left out, and universes past the end of slots keep what they have.
+func (s *Sender) Put(slots [][]byte) {
+	s.mu.Lock()
+	changed := false
+	for i, b := range slots[:min(len(slots), len(s.inbox))] {
+		b = b[:min(len(b), protocol.MaxSlots)]
+		if s.inbox[i] != nil && bytes.Equal(s.inbox[i], b) {
+			continue
+		}
+		if s.inbox[i] == nil {
+			s.inbox[i] = make([]byte, 0, protocol.MaxSlots)
+		}
+		s.inbox[i] = append(s.inbox[i][:0], b...)
+		s.fresh[i], changed = true, true
+	}
+	s.any = s.any || changed
+	s.mu.Unlock()
+	if changed {
+		s.alarm.ring()
+	}
+}
+
+// take moves what was put into the streams; it returns the context of Close
+// once that was called.
+func (s *Sender) take() (closing context.Context) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.any {
+		for i, fresh := range s.fresh {
+			if fresh {
+				s.streams[i].put(s.inbox[i])
+				s.fresh[i] = false
+			}
+		}
+		s.any = false
+	}
+	return s.closing
+}
+
+// Status is how each target fares, in the order of Config.Targets.
+func (s *Sender) Status() []Status {
+	list := make([]Status, len(s.streams))
+	for i, st := range s.streams {
+		list[i] = st.status()
+	}
+	return list
+}
+
+func (s *stream) status() Status {
+	h := s.host
+	h.mu.Lock()
+	shown, dest, local := h.shown, h.remote, h.local
+	h.mu.Unlock()
+	if s.dest != nil {
+		dest = s.dest.AddrPort()
+	}
+	return Status{
+		Target: s.target, Dest: dest, Local: local,
+		State: shown.state, Err: shown.err, From: shown.from, Since: shown.since,
+		Packets: s.packets.Load(), Refused: s.refused.Load(),
+		Rate: math.Float64frombits(s.rate.Load()),
+	}
+}
+
+// Close sends black, then three packets with Stream_Terminated for every
+// universe that was sent (6.2.6), and returns when they have left, which takes
+// four periods. When ctx ends first, what remains goes out at once, without
+// keeping the rate. The error names targets that could not be told. Closing
+// again waits for the first one and returns the same.
+func (s *Sender) Close(ctx context.Context) error {
+	s.once.Do(func() {
+		s.mu.Lock()
+		s.closing = ctx
+		s.mu.Unlock()
+		s.alarm.ring()
+	})
+	<-s.done
+	if len(s.unsent) > 0 {
+		return fmt.Errorf("black and the end of the stream did not reach %s: what hangs there may still be lit", strings.Join(s.unsent, ", "))
+	}
+	return nil
+}
+
+// Check asks what Open would say of cfg, without opening anything.
+func Check(cfg Config) error { return cfg.check() }
+
+func earlier(a, b time.Time) time.Time {
+	if a.IsZero() || !b.IsZero() && b.Before(a) {
+		return b
+	}
+	return a
+}
