@@ -1,8 +1,13 @@
 // Package power is the copper, the currents and the supplies: what a prop
 // draws, how low its voltage falls, and which fuse and wire and feeds it needs.
 //
-// Units: volts, amps, ohms, metres, degrees Celsius. Nothing here reads a
-// clock, a file or a socket.
+// Units: volts, amps, ohms, metres, degrees Celsius. Pixels count from 0 in
+// data order. Levels run from 0 to 1. Nothing here reads a clock, a file or a
+// socket.
+//
+// Two models of a pixel stand side by side. With constant current a pixel
+// draws its full share whatever its voltage: that is the cautious limit. A
+// sagging pixel draws less as its voltage falls, as real strip does (see Law).
 package power
 
 import (
@@ -12,11 +17,59 @@ import (
 
 // PixelAmps is the current of one pixel: idle plus each channel in proportion
 // to its value, as pulse-width modulation makes it. Sources for the figures
-// stand with the chip table of package prop.
+// stand with the chip table of package prop. It allocates nothing.
 func PixelAmps(c prop.Chip, col patterns.Colour) float64 {
+	red, rest := channelSums(c.Order, col)
+	return c.IdleAmps + float64(red+rest)/255*c.ChannelAmps
+}
+
+// FrameAmps is the current of a whole frame by PixelAmps. Pixels the frame
+// lacks are not counted.
+func FrameAmps(c prop.Chip, f patterns.Frame) float64 {
 	sum := 0
-	for _, ch := range c.Order.Channels() {
-		sum += int(col.Get(ch))
+	for _, col := range f {
+		red, rest := channelSums(c.Order, col)
+		sum += red + rest
 	}
-	return c.IdleAmps + float64(sum)/255*c.ChannelAmps
+	return float64(len(f))*c.IdleAmps + float64(sum)/255*c.ChannelAmps
+}
+
+// channelSums adds up the values of the channels the chip has: red by itself,
+// since its LED needs less voltage than the others.
+func channelSums(o prop.Order, col patterns.Colour) (red, rest int) {
+	for i := range len(o) {
+		switch o[i] {
+		case 'R':
+			red += int(col.R)
+		case 'G':
+			rest += int(col.G)
+		case 'B':
+			rest += int(col.B)
+		case 'W':
+			rest += int(col.W)
+		case 'C':
+			rest += int(col.C)
+		}
+	}
+	return red, rest
+}
+
+// A Draw is what one pixel takes at full voltage, amps. Red stands apart
+// because its LED stays lit at voltages where green, blue and white fade.
+type Draw struct{ Idle, Red, Rest float64 }
+
+// Amps is the whole draw.
+func (d Draw) Amps() float64 { return d.Idle + d.Red + d.Rest }
+
+// DrawOf is the draw of a pixel with the colour at a level from 0 to 1. The
+// level is applied without rounding to whole slot values.
+func DrawOf(c prop.Chip, col patterns.Colour, level float64) Draw {
+	red, rest := channelSums(c.Order, col)
+	each := c.ChannelAmps / 255 * level
+	return Draw{Idle: c.IdleAmps, Red: float64(red) * each, Rest: float64(rest) * each}
+}
+
+// FullWhite is the colour with every channel at full: the most a pixel draws.
+func FullWhite() patterns.Colour {
+	return patterns.Colour{R: 255, G: 255, B: 255, W: 255, C: 255}
 }

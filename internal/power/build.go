@@ -1,0 +1,166 @@
+package power
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/prop"
+)
+
+// NetworkOf is the copper of a prop as its file describes it.
+//
+// A feed joins the rails at the pixel it enters before; one after the last
+// pixel joins at the last pixel (half a pitch of rail, a few milliohms, is left
+// out). Neighbours are one pitch of strip apart; at a joint the leads and the
+// joint's own resistance come on top. Without any feed one is taken at the
+// first pixel, and at the first of every run whose rails stand apart, on wire
+// of no length.
+func NetworkOf(p *prop.Prop) (*Network, error) {
+	pixels := p.Pixels()
+	switch {
+	case pixels < 1:
+		return nil, fmt.Errorf("the prop has no pixels: give a run a count or a cut")
+	case !(p.Supply.Volts > 0):
+		return nil, fmt.Errorf("the supply has %g V: give its voltage, such as 5 or 12", p.Supply.Volts)
+	case p.RailOhms < 0:
+		return nil, fmt.Errorf("the rails have %g ohms a metre: give 0 or more, such as 0.2", p.RailOhms)
+	case p.WireCelsius < -60 || p.WireCelsius > 150:
+		return nil, fmt.Errorf("the wire is at %g degrees Celsius: give -60 to 150", p.WireCelsius)
+	}
+	n := &Network{Volts: p.Supply.Volts, Links: make([]Rails, 0, pixels-1)}
+	if err := addRuns(n, p); err != nil {
+		return nil, err
+	}
+	if err := addFeeds(n, p); err != nil {
+		return nil, err
+	}
+	return n, n.Check()
+}
+
+// RailOhms is the resistance of one rail of the prop's strip, ohms a metre,
+// and whether the file gives it or it is the usual figure.
+func RailOhms(p *prop.Prop) (ohms float64, given bool) {
+	if p.RailOhms > 0 {
+		return p.RailOhms, true
+	}
+	return prop.DefaultRailOhms, false
+}
+
+func celsius(p *prop.Prop) float64 {
+	if p.WireCelsius != 0 {
+		return p.WireCelsius
+	}
+	return 20
+}
+
+func leadWire(p *prop.Prop) prop.Wire {
+	if p.LeadWire != (prop.Wire{}) {
+		return p.LeadWire
+	}
+	return prop.DefaultLeadWire
+}
+
+func addRuns(n *Network, p *prop.Prop) error {
+	lead, err := OhmsPerMetre(leadWire(p), celsius(p))
+	if err != nil {
+		return fmt.Errorf("leads between the runs: %w", err)
+	}
+	at := 0
+	for i, r := range p.Runs {
+		if r.Pixels < 1 || r.Cut < 0 || r.LeadIn < 0 || r.LeadOut < 0 || r.JointOhms < 0 {
+			return fmt.Errorf("run %q has %d pixels, a cut of %g m, leads of %g and %g m and a joint of %g ohms: none may be below zero, and there is at least one pixel",
+				r.Name, r.Pixels, r.Cut, r.LeadIn, r.LeadOut, r.JointOhms)
+		}
+		step := stepOhms(p, r)
+		if i > 0 {
+			n.Links = append(n.Links, joint(p.Runs[i-1], r, step, lead))
+		}
+		for range r.Pixels - 1 {
+			n.Links = append(n.Links, Rails{step, step})
+		}
+		if r.Closed {
+			n.Loops = append(n.Loops, Loop{at, at + r.Pixels - 1, Rails{step, step}})
+		}
+		at += r.Pixels
+	}
+	return nil
+}
+
+// stepOhms is one pitch of one rail.
+func stepOhms(p *prop.Prop, r prop.Run) float64 {
+	ohms, _ := RailOhms(p)
+	if pitch := p.Chip.Pitch(); pitch > 0 {
+		return ohms * pitch
+	}
+	return ohms * r.Cut / float64(r.Pixels)
+}
+
+func joint(before, r prop.Run, step, lead float64) Rails {
+	if r.Apart {
+		return Rails{Broken, Broken}
+	}
+	ohms := step + (before.LeadOut+r.LeadIn)*lead + r.JointOhms
+	return Rails{ohms, ohms}
+}
+
+func addFeeds(n *Network, p *prop.Prop) error {
+	for i, f := range p.Feeds {
+		if f.Pixel < 0 || f.Pixel > n.Pixels() {
+			return fmt.Errorf("%s enters before pixel %d, but the prop has %d pixels: give 1 to %d", FeedName(p, i), f.Pixel+1, n.Pixels(), n.Pixels()+1)
+		}
+		ohms, err := feedOhms(f, celsius(p))
+		if err != nil {
+			return fmt.Errorf("%s: %w", FeedName(p, i), err)
+		}
+		n.Taps = append(n.Taps, Tap{min(f.Pixel, n.Pixels()-1), Rails{ohms, ohms}})
+	}
+	if len(p.Feeds) > 0 {
+		return nil
+	}
+	for i, r := range p.Runs {
+		if i == 0 || r.Apart {
+			n.Taps = append(n.Taps, Tap{Pixel: p.FirstPixel(i)})
+		}
+	}
+	return nil
+}
+
+// feedOhms is one conductor of a feed.
+func feedOhms(f prop.Feed, celsius float64) (float64, error) {
+	switch {
+	case f.WireMetre < 0:
+		return 0, fmt.Errorf("its wire is %g m long: a length is never below zero", f.WireMetre)
+	case f.FuseAmps < 0:
+		return 0, fmt.Errorf("its fuse has %g A: give its rating, or leave it out", f.FuseAmps)
+	case f.WireMetre == 0:
+		return 0, nil
+	}
+	each, err := OhmsPerMetre(f.Wire, celsius)
+	return each * f.WireMetre, err
+}
+
+// FeedName is what to call feed i in a sentence.
+func FeedName(p *prop.Prop, i int) string {
+	if i < len(p.Feeds) && p.Feeds[i].Name != "" {
+		return fmt.Sprintf("feed %q", p.Feeds[i].Name)
+	}
+	return fmt.Sprintf("feed %d", i+1)
+}
+
+// PlaceName tells where a pixel is, as people count: `pixel 12 of run "inner ring"`.
+func PlaceName(p *prop.Prop, pixel int) string {
+	run, at := p.Find(pixel)
+	if run < 0 {
+		return fmt.Sprintf("pixel %d", pixel+1)
+	}
+	if len(p.Runs) == 1 {
+		return fmt.Sprintf("pixel %d", pixel+1)
+	}
+	return fmt.Sprintf("pixel %d of %s", at+1, runName(p, run))
+}
+
+func runName(p *prop.Prop, i int) string {
+	if p.Runs[i].Name != "" {
+		return fmt.Sprintf("%q", p.Runs[i].Name)
+	}
+	return fmt.Sprintf("run %d", i+1)
+}

@@ -1,0 +1,216 @@
+package power
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/ringout/internal/prop"
+)
+
+// BladeFuses are the usual sizes of blade fuses, amps, rated 32 V DC (common
+// practice, from memory).
+var BladeFuses = []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30}
+
+// FuseShare is how far a fuse is loaded for hours on end, so that
+// load / 0.8 <= fuse <= wire (common practice, 75 to 80 %).
+const FuseShare = 0.8
+
+// A Verdict is whether something is in order. The zero value says that it was
+// not checked, which differs from all answers.
+type Verdict int
+
+// The verdicts.
+const (
+	NotChecked Verdict = iota
+	Good
+	Doubtful // well for one wire in free air, more than a cautious rule allows in a bundle or closed prop
+	Bad
+)
+
+// String says it in a word or two.
+func (v Verdict) String() string {
+	return [...]string{"not checked", "good", "doubtful", "not good"}[v]
+}
+
+func verdict(ok bool) Verdict {
+	if ok {
+		return Good
+	}
+	return Bad
+}
+
+// A Blow tells what a fuse does on a dead short at the end of its wire.
+type Blow int
+
+// What a fuse can do, by the short's current over its rating.
+const (
+	BlowUnknown Blow = iota // no fuse, or no wire
+	BlowNever               // the short hardly passes its rating
+	BlowSlow                // it may take minutes, or never go
+	BlowSeconds             // it goes within seconds
+	BlowFast                // about a second or less
+)
+
+// String says it in plain words.
+func (b Blow) String() string {
+	return [...]string{"not known", "may never open", "may take minutes, or never open", "opens within seconds", "opens in about a second or less"}[b]
+}
+
+// A FuseCheck is one feed's wire and fuse.
+type FuseCheck struct {
+	Amps      float64 // load
+	FuseAmps  float64 // as given; 0 when none is
+	WireAmps  float64 // cautious rating of the wire; 0 when the feed has no wire
+	FreeAmps  float64 // the same wire alone in free air; 0 when not known
+	LeastFuse float64 // load / 0.8
+	Size      float64 // smallest blade fuse for the load; 0 when none is large enough
+	SizeFits  Verdict // of that size against the wire
+	Fuse      Verdict // of the fuse given against load and wire
+	Wire      Verdict // of the wire against the load
+	LoopOhms  float64 // both conductors of the wire
+	ShortAmps float64 // a dead short at its end; fuse and what the supply holds back left out
+	Times     float64 // ShortAmps over the fuse rating
+	Blow      Blow
+}
+
+// CheckFuse checks a feed that carries amps from a supply of volts, with its
+// wire at a temperature.
+func CheckFuse(f prop.Feed, volts, amps, celsius float64) (FuseCheck, error) {
+	ohms, err := feedOhms(f, celsius)
+	if err != nil {
+		return FuseCheck{}, err
+	}
+	c := FuseCheck{Amps: amps, FuseAmps: f.FuseAmps, LeastFuse: amps / FuseShare, LoopOhms: 2 * ohms}
+	if CheckWire(f.Wire) == nil {
+		c.WireAmps, c.FreeAmps = CautiousAmps(f.Wire), ChassisAmps(f.Wire)
+		c.Wire = c.carries(amps)
+	}
+	for _, size := range BladeFuses {
+		if size >= c.LeastFuse-1e-9 {
+			c.Size, c.SizeFits = size, c.carries(size)
+			break
+		}
+	}
+	switch {
+	case f.FuseAmps == 0:
+	case f.FuseAmps < c.LeastFuse-1e-9:
+		c.Fuse = Bad
+	case c.WireAmps == 0:
+		c.Fuse = Good
+	default:
+		c.Fuse = c.carries(f.FuseAmps)
+	}
+	if ohms > 0 {
+		c.ShortAmps = volts / c.LoopOhms
+		c.Times, c.Blow = blow(c.ShortAmps, f.FuseAmps)
+	}
+	return c, nil
+}
+
+// carries judges amps against the wire.
+func (c FuseCheck) carries(amps float64) Verdict {
+	switch {
+	case c.WireAmps == 0:
+		return NotChecked
+	case amps <= c.WireAmps:
+		return Good
+	case amps <= c.FreeAmps:
+		return Doubtful
+	}
+	return Bad
+}
+
+// blow judges a short by how many times the fuse's rating it is. Blade fuses
+// carry 1.1 times for 100 hours, may take ten minutes at 1.35 times and up to
+// five seconds at twice their rating (from memory of ISO 8820-3); the fuse's
+// own curve decides.
+func blow(short, fuse float64) (times float64, b Blow) {
+	if fuse <= 0 {
+		return 0, BlowUnknown
+	}
+	times = short / fuse
+	switch {
+	case times < 1.1:
+		b = BlowNever
+	case times < 2:
+		b = BlowSlow
+	case times < 2.8:
+		b = BlowSeconds
+	default:
+		b = BlowFast
+	}
+	return times, b
+}
+
+// Sentences say what there is to say about the feed.
+func (c FuseCheck) Sentences(name string) []string {
+	var out []string
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	switch c.Wire {
+	case Bad:
+		say("%s carries %.1f A, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", name, c.Amps, c.wireText())
+	case Doubtful:
+		say("%s carries %.1f A: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's own sheet, or use thicker wire.", name, c.Amps, c.wireText())
+	}
+	switch {
+	case c.FuseAmps == 0 && c.Amps > 0:
+		say("%s has no fuse in the file: fuse every feed at the supply end%s.", name, c.sizeText())
+	case c.FuseAmps > 0 && c.FuseAmps < c.LeastFuse-1e-9:
+		say("%s: the %g A fuse is too small for %.1f A for hours on end, which needs at least %.1f A%s.", name, c.FuseAmps, c.Amps, c.LeastFuse, c.sizeText())
+	case c.Fuse == Bad:
+		say("%s: the %g A fuse is larger than its wire may carry (%s), so it does not protect it%s.", name, c.FuseAmps, c.wireText(), c.sizeText())
+	case c.Fuse == Doubtful && c.Wire == Good:
+		say("%s: the %g A fuse is larger than its wire should carry in a closed prop (%s)%s.", name, c.FuseAmps, c.wireText(), c.sizeText())
+	}
+	if c.Blow == BlowNever || c.Blow == BlowSlow {
+		say("%s: a dead short at the end of its wire draws at most %.1f A, %.1f times its %g A fuse, which %s: fuse smaller or wire thicker.", name, c.ShortAmps, c.Times, c.FuseAmps, c.Blow)
+	}
+	return out
+}
+
+func (c FuseCheck) wireText() string {
+	if c.FreeAmps == 0 {
+		return fmt.Sprintf("%.1f A by a cautious rule", c.WireAmps)
+	}
+	return fmt.Sprintf("%.1f A by a cautious rule, %g A in free air", c.WireAmps, math.Round(c.FreeAmps*10)/10)
+}
+
+func (c FuseCheck) sizeText() string {
+	switch {
+	case c.Size == 0:
+		return "; no blade fuse is large enough, so split the load among more feeds"
+	case c.SizeFits == Bad:
+		return fmt.Sprintf("; %g A suits the load but not the wire, so use thicker wire or more feeds", c.Size)
+	case c.Size == c.FuseAmps:
+		return ""
+	}
+	return fmt.Sprintf("; %g A suits the load", c.Size)
+}
+
+// A SupplyLoad is the whole draw against the box's rating.
+type SupplyLoad struct {
+	Amps       float64 // drawn
+	Rated      float64 // on its plate
+	Continuous float64 // share of it for hours on end
+	Limit      float64 // Rated * Continuous
+	Share      float64 // Amps / Limit
+	Load       Verdict
+}
+
+// CheckSupply compares a draw with a supply. A supply without a continuous
+// share is taken at 0.8 (common practice; the same ratio as 125 % of a
+// continuous load).
+func CheckSupply(s prop.Supply, amps float64) (SupplyLoad, error) {
+	if !(s.Amps > 0) || math.IsInf(s.Amps, 0) {
+		return SupplyLoad{}, fmt.Errorf("the supply is rated %g A: give the amps on its plate", s.Amps)
+	}
+	share := s.Continuous
+	if share == 0 {
+		share = 0.8
+	}
+	if !(share > 0 && share <= 1) {
+		return SupplyLoad{}, fmt.Errorf("the supply's continuous share is %g: give more than 0, at most 1, such as 0.8", share)
+	}
+	limit := s.Amps * share
+	return SupplyLoad{amps, s.Amps, share, limit, amps / limit, verdict(amps <= limit)}, nil
+}

@@ -1,0 +1,66 @@
+package power
+
+import "math"
+
+// HoldLevel is the highest level from 0 to 1 at which no pixel falls below
+// minVolts, with constant current: the cautious answer. It is 0 when even dark
+// pixels are too many. The ladder is linear, so two solutions give it exactly:
+// each voltage is what the idle currents leave, less the level times what the
+// light takes at full level.
+func (l *Ladder) HoldLevel(full []Draw, minVolts float64) float64 {
+	amps := make([]float64, len(full))
+	for i, d := range full {
+		amps[i] = d.Idle
+	}
+	dark := l.Constant(nil, amps)
+	for i, d := range full {
+		amps[i] = d.Amps()
+	}
+	lit := l.Constant(nil, amps)
+	level := 1.0
+	for i := range full {
+		room := dark.Volts(i) - minVolts
+		fall := dark.Volts(i) - lit.Volts(i)
+		if room < 0 {
+			return 0
+		}
+		if fall > room {
+			level = math.Min(level, room/fall)
+		}
+	}
+	return level
+}
+
+// HoldLevelSagging is the same for pixels that draw less as their voltage
+// falls, to a thousandth.
+func (l *Ladder) HoldLevelSagging(full []Draw, law Law, minVolts float64) (float64, error) {
+	at := make([]Draw, len(full))
+	var sol *Solution
+	holds := func(level float64) (bool, error) {
+		for i, d := range full {
+			at[i] = Draw{d.Idle, d.Red * level, d.Rest * level}
+		}
+		var err error
+		if sol, err = l.Sagging(sol, at, law); err != nil {
+			return false, err
+		}
+		return sol.Lowest >= minVolts, nil
+	}
+	if ok, err := holds(1); ok || err != nil {
+		return 1, err
+	}
+	lo, hi := 0.0, 1.0
+	for hi-lo > 1e-3 {
+		mid := (lo + hi) / 2
+		ok, err := holds(mid)
+		if err != nil {
+			return 0, err
+		}
+		if ok {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo, nil
+}

@@ -1,0 +1,251 @@
+package power
+
+import "sort"
+
+// A Placement is where more feeds go so that no pixel falls below the chip's
+// lowest voltage at full level.
+type Placement struct {
+	Pixels   []int   // each feed joins the rails here, ascending; empty when none is needed
+	Lowest   float64 // the least voltage with them, constant current
+	Possible bool    // some number of feeds does it
+	Proven   bool    // fewer were shown not to do; otherwise time ran out
+}
+
+// PlaceFeeds finds the fewest extra feeds, all on the same wire (ohms of each
+// conductor), that keep every pixel at minVolts or more when it draws amps.
+//
+// It rests on one fact: another feed, or another wire, lowers no voltage
+// anywhere while none lies above the supply. So a set of places that does not
+// hold is proof against each of its subsets. From that come windows: however
+// the others lie, the first extra feed is no further along than where
+// everything behind it could just be saved by feeds everywhere beyond, and so
+// on for the second, and the same from the other end. Within the windows the
+// search tries good guesses, then every placement, cutting off each start that
+// even feeds everywhere beyond it could not save. work bounds the pixels
+// visited, so that a screen stays quick; Proven tells whether it was enough.
+func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work int) (Placement, error) {
+	l, err := NewLadder(n)
+	if err != nil {
+		return Placement{}, err
+	}
+	s := newSearch(l, amps, wire, minVolts, work)
+	if s.holds() {
+		return Placement{Lowest: s.sol.Lowest, Possible: true, Proven: true}, nil
+	}
+	s.set(0, s.n, true)
+	if !s.holds() {
+		return Placement{Lowest: s.sol.Lowest, Proven: true}, nil
+	}
+	return s.fewest(), nil
+}
+
+// search tries sets of extra feeds on one ladder.
+type search struct {
+	l        *Ladder
+	n        int
+	amps     []float64
+	minVolts float64
+	wire     Rails // siemens
+	on       []bool
+	base     bothTaps // taps of the network as it is
+	sol      *Solution
+	left     int // pixels that may still be visited
+	recheck  bool
+}
+
+// bothTaps is the taps of both rails by pixel, siemens.
+type bothTaps struct{ plus, minus []float64 }
+
+func newSearch(l *Ladder, amps []float64, wire Rails, minVolts float64, work int) *search {
+	return &search{
+		l: l, n: len(l.dead), amps: amps, minVolts: minVolts, left: work,
+		wire:    Rails{conductance(wire.Plus), conductance(wire.Minus)},
+		on:      make([]bool, len(l.dead)),
+		base:    bothTaps{append([]float64(nil), l.plus.tap...), append([]float64(nil), l.minus.tap...)},
+		recheck: l.nDead > 0,
+	}
+}
+
+// set switches the places from first up to but not including end.
+func (s *search) set(first, end int, on bool) {
+	for i := max(first, 0); i < end; i++ {
+		s.on[i] = on
+	}
+}
+
+// holds solves with the places that are on.
+func (s *search) holds() bool { return s.lowest() >= s.minVolts }
+
+func (s *search) lowest() float64 {
+	s.left -= s.n
+	for i, on := range s.on {
+		p, m := s.base.plus[i], s.base.minus[i]
+		if on {
+			p, m = p+s.wire.Plus, m+s.wire.Minus
+		}
+		s.l.plus.tap[i], s.l.minus.tap[i] = p, m
+	}
+	s.l.fold()
+	if s.recheck {
+		s.l.findDead()
+	}
+	s.sol = s.l.Constant(s.sol, s.amps)
+	return s.sol.Lowest
+}
+
+// fewest tries one more feed after another, from the least that the windows
+// leave possible.
+func (s *search) fewest() Placement {
+	ahead, behind := s.windows(false), s.windows(true)
+	out := Placement{Possible: true, Proven: true}
+	for k := max(1, len(ahead), len(behind)); k <= s.n; k++ {
+		lo, hi := s.bounds(k, ahead, behind)
+		if at, ok := s.guess(lo, hi); ok {
+			return s.found(out, at)
+		}
+		at := make([]int, 0, k)
+		s.set(0, s.n, false)
+		if s.try(&at, lo, hi) {
+			return s.found(out, at)
+		}
+		if s.left <= 0 {
+			out.Proven = false
+		}
+	}
+	out.Possible = false // not reached: every place holds
+	return out
+}
+
+func (s *search) found(out Placement, at []int) Placement {
+	s.only(at)
+	out.Lowest = s.lowest()
+	out.Pixels = append([]int(nil), at...)
+	return out
+}
+
+func (s *search) only(at []int) {
+	s.set(0, s.n, false)
+	for _, i := range at {
+		s.on[i] = true
+	}
+}
+
+// windows gives how far along the first, second, ... feed can be at most; with
+// reverse, the same counted from the last pixel and the last feed.
+func (s *search) windows(reverse bool) []int {
+	var out []int
+	place := func(i int) int {
+		if reverse {
+			return s.n - 1 - i
+		}
+		return i
+	}
+	// gap: everything on but the places in (from, to), counted along the way
+	gap := func(from, to int) bool {
+		for i := range s.n {
+			s.on[place(i)] = i <= from || i >= to
+		}
+		return s.holds()
+	}
+	for from := -1; !gap(from, s.n); {
+		far := from + 1 + sort.Search(s.n-from-1, func(d int) bool { return !gap(from, from+1+d) }) - 1
+		out = append(out, place(far))
+		from = far
+	}
+	return out
+}
+
+// bounds makes one window a feed for k feeds.
+func (s *search) bounds(k int, ahead, behind []int) (lo, hi []int) {
+	lo, hi = make([]int, k), make([]int, k)
+	for j := range k {
+		lo[j], hi[j] = j, s.n-k+j
+		if j < len(ahead) {
+			hi[j] = min(hi[j], ahead[j])
+		}
+		if b := k - 1 - j; b < len(behind) {
+			lo[j] = max(lo[j], behind[b])
+		}
+	}
+	return lo, hi
+}
+
+// guess starts from the middles of the windows and moves one feed at a time to
+// raise the lowest voltage, in steps that shrink.
+func (s *search) guess(lo, hi []int) ([]int, bool) {
+	k := len(lo)
+	at := make([]int, k)
+	step := 1
+	for j := range at {
+		at[j] = (lo[j] + hi[j]) / 2
+		if j > 0 && at[j] <= at[j-1] {
+			at[j] = at[j-1] + 1
+		}
+		step = max(step, (hi[j]-lo[j])/4)
+	}
+	if k == 0 || at[k-1] >= s.n {
+		return nil, false
+	}
+	s.only(at)
+	best := s.lowest()
+	for ; step >= 1 && best < s.minVolts && s.left > 0; step /= 2 {
+		for moved := true; moved && best < s.minVolts && s.left > 0; {
+			moved = false
+			for j := range at {
+				for _, to := range []int{at[j] - step, at[j] + step} {
+					if to < 0 || to >= s.n || s.on[to] {
+						continue
+					}
+					s.on[at[j]], s.on[to] = false, true
+					if v := s.lowest(); v > best+1e-12 {
+						best, at[j], moved = v, to, true
+					} else {
+						s.on[at[j]], s.on[to] = true, false
+					}
+				}
+			}
+		}
+	}
+	sort.Ints(at)
+	return at, best >= s.minVolts
+}
+
+// try extends the places in at by every choice within the windows, furthest
+// first, and reports whether all hold. Places beyond at are off on entry and,
+// when it fails, on return.
+func (s *search) try(at *[]int, lo, hi []int) bool {
+	j := len(*at)
+	first, last := lo[j], hi[j]
+	if j > 0 {
+		first = max(first, (*at)[j-1]+1)
+	}
+	if j < len(lo)-1 {
+		last = s.furthest(first, last)
+	}
+	for x := last; x >= first && s.left > 0; x-- {
+		s.on[x] = true
+		*at = append(*at, x)
+		if j == len(lo)-1 {
+			if s.holds() {
+				return true
+			}
+		} else if s.try(at, lo, hi) {
+			return true
+		}
+		*at = (*at)[:j]
+		s.on[x] = false
+	}
+	return false
+}
+
+// furthest is the last place of the window at which the next feed still leaves
+// something to be saved by feeds everywhere beyond; first-1 when there is none.
+func (s *search) furthest(first, last int) int {
+	n := sort.Search(last-first+1, func(d int) bool {
+		s.set(first+d, s.n, true)
+		ok := s.holds()
+		s.set(first, s.n, false)
+		return !ok
+	})
+	return first + n - 1
+}

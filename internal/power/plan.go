@@ -1,0 +1,150 @@
+package power
+
+import (
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// A Report is all that the power plan of a prop has to tell, for screens,
+// tables and the bench sheet. It is never changed once made.
+type Report struct {
+	Pixels int
+	Level  float64         // 0 to 1
+	Colour patterns.Colour // of every pixel, before the level
+
+	PixelAmps float64 // one pixel at this level and colour
+	DarkAmps  float64 // the whole prop dark, still idling
+	Amps      float64 // the whole prop, constant current
+	FullAmps  float64 // the whole prop, every channel at full
+	Supply    SupplyLoad
+
+	Feeds    []FeedReport
+	Constant *Solution // the cautious limit; see Solution for voltage by pixel
+	Sagging  *Solution // as real strip behaves, an estimate
+
+	MinVolts      float64 // the chip's lowest
+	Holds         bool    // no pixel falls below MinVolts, constant current
+	HoldLevel     float64 // highest level in this colour at which none does, constant current
+	HoldSagging   float64 // the same with sagging pixels
+	SupplyLevel   float64 // highest level in this colour that the supply's limit allows
+	Extra         Placement
+	Findings      []string // what is not in order, one sentence each
+	Assumed       []string // figures the file does not give, and what was taken
+	Cautions      []string // the usual ones, always shown
+	prop          *prop.Prop
+	railOhms      float64
+	railOhmsGiven bool
+}
+
+// A FeedReport is one feed under the report's load.
+type FeedReport struct {
+	Name    string
+	Pixel   int     // joins the rails here
+	Amps    float64 // constant current; the larger of its two wires
+	Sagging float64
+	Drop    float64 // volts lost in its wires, both ways
+	Check   FuseCheck
+}
+
+// Plan works out the power of a prop with every pixel at one colour and level.
+// Errors are single sentences that say what to put right in the file.
+func Plan(p *prop.Prop, level float64, colour patterns.Colour) (*Report, error) {
+	if p == nil {
+		return nil, ErrNoProp
+	}
+	n, err := NetworkOf(p)
+	if err != nil {
+		return nil, err
+	}
+	if level < 0 || level > 1 || level != level {
+		return nil, errLevel(level)
+	}
+	l, err := NewLadder(n)
+	if err != nil {
+		return nil, err
+	}
+	r := &Report{Pixels: n.Pixels(), Level: level, Colour: colour, MinVolts: p.Chip.MinVolts, prop: p}
+	r.railOhms, r.railOhmsGiven = RailOhms(p)
+	if err := r.currents(p); err != nil {
+		return nil, err
+	}
+	if err := r.ladder(p, l); err != nil {
+		return nil, err
+	}
+	if err := r.feeds(p, n); err != nil {
+		return nil, err
+	}
+	if r.Extra, err = r.extra(p, n); err != nil {
+		return nil, err
+	}
+	r.say(p)
+	return r, nil
+}
+
+func (r *Report) currents(p *prop.Prop) error {
+	count := float64(r.Pixels)
+	r.PixelAmps = DrawOf(p.Chip, r.Colour, r.Level).Amps()
+	r.DarkAmps = count * p.Chip.IdleAmps
+	r.Amps = count * r.PixelAmps
+	r.FullAmps = count * PixelAmps(p.Chip, FullWhite())
+	var err error
+	if r.Supply, err = CheckSupply(p.Supply, r.Amps); err != nil {
+		return err
+	}
+	r.SupplyLevel = 1
+	if full := count * PixelAmps(p.Chip, r.Colour); full > r.Supply.Limit {
+		r.SupplyLevel = max(0, (r.Supply.Limit-r.DarkAmps)/(full-r.DarkAmps))
+	}
+	return nil
+}
+
+func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
+	law := LawOf(p.Chip)
+	draws := sameDraws(r.Pixels, DrawOf(p.Chip, r.Colour, r.Level))
+	amps := make([]float64, r.Pixels)
+	for i, d := range draws {
+		amps[i] = d.Amps()
+	}
+	r.Constant = l.Constant(nil, amps)
+	if r.Sagging, err = l.Sagging(nil, draws, law); err != nil {
+		return err
+	}
+	r.Holds = r.Constant.Lowest >= r.MinVolts
+	full := sameDraws(r.Pixels, DrawOf(p.Chip, r.Colour, 1))
+	r.HoldLevel = l.HoldLevel(full, r.MinVolts)
+	if r.HoldLevel == 1 {
+		r.HoldSagging = 1
+		return nil
+	}
+	r.HoldSagging, err = l.HoldLevelSagging(full, law, r.MinVolts)
+	return err
+}
+
+func sameDraws(n int, d Draw) []Draw {
+	draws := make([]Draw, n)
+	for i := range draws {
+		draws[i] = d
+	}
+	return draws
+}
+
+func (r *Report) feeds(p *prop.Prop, n *Network) error {
+	for i, t := range n.Taps {
+		var f prop.Feed
+		if i < len(p.Feeds) {
+			f = p.Feeds[i]
+		}
+		amps := max(r.Constant.Taps[i].Plus, r.Constant.Taps[i].Minus)
+		check, err := CheckFuse(f, n.Volts, amps, celsius(p))
+		if err != nil {
+			return err
+		}
+		r.Feeds = append(r.Feeds, FeedReport{
+			Name: FeedName(p, i), Pixel: t.Pixel, Amps: amps,
+			Sagging: max(r.Sagging.Taps[i].Plus, r.Sagging.Taps[i].Minus),
+			Drop:    r.Constant.Taps[i].Plus*t.Plus + r.Constant.Taps[i].Minus*t.Minus,
+			Check:   check,
+		})
+	}
+	return nil
+}
