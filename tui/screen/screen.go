@@ -1,0 +1,70 @@
+// Package screen is what the bench and its screens say to each other: the
+// interface a screen fulfils and the messages that every screen may get.
+//
+// To add a screen:
+//
+//  1. make a folder beside this one, with a Model that fulfils Screen;
+//  2. give it a keyMap of its own (fields of key.Binding with help texts); the
+//     bench's keys are in Reserved and must not be used twice;
+//  3. keep what ReadyMsg brings, if the screen needs the prop or the show;
+//  4. add one line to the list in tui/screens.go.
+//
+// Sizes are terminal cells.
+package screen
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+)
+
+// A Screen is one page of the bench. Update returns the changed screen; View
+// reads nothing but the screen itself and fits its text into width x height.
+type Screen interface {
+	Name() string // on its tag, one short word
+	Keys() help.KeyMap
+	Typing() bool // true while letters belong to a text field
+	Update(tea.Msg) (Screen, tea.Cmd)
+	View(width, height int) string
+}
+
+// An Output is all that a screen may ask of the show. Set never waits.
+type Output interface{ Set(show.Want) }
+
+// ReadyMsg tells every screen that a prop is connected. It comes once for each
+// prop; what an earlier one brought is then closed and must not be used.
+type ReadyMsg struct {
+	Prop *prop.Prop // never changed after this
+	Out  Output
+	Demo bool // the prop is simulated, its light arrives as LightMsg
+}
+
+// SnapshotMsg is what the show last did. It reaches every screen.
+type SnapshotMsg show.Snapshot
+
+// LightMsg is what the simulated strip lights now, a slice for each run.
+// It reaches every screen, only in the demo.
+type LightMsg struct{ Light strip.Light }
+
+// EnterMsg tells a screen that it is now the one shown, LeaveMsg that it no
+// longer is. A screen that lights the prop sets its Want on EnterMsg.
+type (
+	EnterMsg struct{}
+	LeaveMsg struct{}
+)
+
+// UseMsg asks the bench to connect this prop in place of the one it has. The
+// answer is a ReadyMsg, or a TroubleMsg to the screen that asked.
+type UseMsg struct{ Prop *prop.Prop }
+
+// TroubleMsg is why a prop could not be connected. It reaches every screen.
+type TroubleMsg struct{ Err error }
+
+// GoMsg asks the bench to show the screen of that name.
+type GoMsg struct{ Name string }
+
+// Ask makes a command of a message for the bench.
+func Ask(m tea.Msg) tea.Cmd { return func() tea.Msg { return m } }

@@ -1,0 +1,17 @@
+package style
+
+import (
+	"strings"
+	"unicode"
+)
+
+// Clean drops what could steer a terminal from text that came from outside:
+// control characters and the marks that turn the reading direction.
+func Clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == unicode.ReplacementChar {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))
+}
