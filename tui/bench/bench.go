@@ -1,0 +1,106 @@
+// Package bench is the page around every screen: the tags that name them, the
+// line that says how sending goes, the keys, the front page with the cautions,
+// and the way out.
+//
+// The bench owns no socket and no goroutine. What waits (connecting a prop,
+// going dark) is done by a Stage inside a command.
+package bench
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// The smallest terminal the screens are drawn for, in cells.
+const (
+	MinWidth  = 50
+	MinHeight = 20
+)
+
+// A Stage connects props and goes dark. Both wait and run inside commands.
+type Stage interface {
+	// Use closes what was connected, connects p and answers with a
+	// screen.ReadyMsg or a screen.TroubleMsg.
+	Use(p *prop.Prop) tea.Msg
+	// Close goes dark for good and returns when that is done.
+	Close()
+}
+
+// Options are what a bench is made of.
+type Options struct {
+	Screens []screen.Screen // in the order of their tags; at least one
+	Stage   Stage
+	Style   style.Styles
+	Prop    *prop.Prop // connected at the start when set
+	Start   string     // name of the screen behind the front page; empty is the first
+	Version string
+}
+
+// Model is the whole program.
+type Model struct {
+	opt           Options
+	screens       []screen.Screen
+	at            int
+	keys          screen.BenchKeys
+	width, height int
+	front         bool // the front page is shown
+	help          bool // the page of keys is shown
+	scroll        int  // first line of the page of keys
+	leaving       bool
+	connecting    bool
+	status        status
+	trouble       string
+}
+
+// New makes a bench that shows its front page.
+func New(o Options) Model {
+	m := Model{opt: o, screens: append([]screen.Screen(nil), o.Screens...), keys: screen.Bench(), front: true}
+	m.at = max(0, m.find(o.Start))
+	m.connecting = o.Prop != nil
+	return m
+}
+
+// Init connects the prop, if there is one.
+func (m Model) Init() tea.Cmd {
+	if m.opt.Prop == nil {
+		return nil
+	}
+	return m.use(m.opt.Prop)
+}
+
+func (m Model) use(p *prop.Prop) tea.Cmd {
+	return func() tea.Msg { return m.opt.Stage.Use(p) }
+}
+
+// LeaveMsg asks the bench to go dark and end, as q does.
+type LeaveMsg struct{}
+
+// leave goes dark, then ends the program; until then the page says so.
+func (m Model) leave() (tea.Model, tea.Cmd) {
+	if m.leaving {
+		return m, nil
+	}
+	m.leaving = true
+	return m, func() tea.Msg {
+		m.opt.Stage.Close()
+		return tea.Quit()
+	}
+}
+
+// find is the place of a screen, -1 when there is none of that name.
+func (m Model) find(name string) int {
+	for i, s := range m.screens {
+		if s.Name() == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// body is the height left for a screen.
+func (m Model) body() int { return max(0, m.height-3) }
+
+func (m Model) tooSmall() bool { return m.width < MinWidth || m.height < MinHeight }

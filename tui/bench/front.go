@@ -1,0 +1,45 @@
+package bench
+
+import (
+	"strings"
+
+	"example.org/ringout/tui/style"
+)
+
+// cautions are the usual ones; they give way to local codes, the maker's
+// instructions and licensed people. Flashing: WCAG 2.1, 2.3.1. The others are
+// common practice.
+var cautions = []struct{ what, text string }{
+	{"Mains", "cord, terminals and box of a supply are work for licensed people, by local codes."},
+	{"Fuse", "every feed at the supply, no larger than its wire carries."},
+	{"Joints", "power off before you solder or cut; minus first, plus last."},
+	{"Eyes", "do not look into a strip at full white: start low, look at a wall."},
+	{"Flashing", "light that flashes more than three times a second can set off seizures."},
+	{"Heat", "irons, glue and shorted 5 V wires burn: stand the iron, take rings off."},
+}
+
+// frontPage is the first thing seen.
+func (m Model) frontPage() string {
+	st := m.opt.Style
+	width := min(m.width-4, 76)
+	out := []string{""}
+	add := func(indent string, text string) {
+		for _, l := range style.Wrap(text, width-len(indent)) {
+			out = append(out, "  "+indent+l)
+		}
+	}
+	out = append(out, "  "+st.Accent.Render("ringout")+"  "+st.Quiet.Render(m.opt.Version), "")
+	add("", "Light a strip, find the bad joint, before you close it up.")
+	out = append(out, "")
+	for _, c := range cautions {
+		lines := style.Wrap(c.text, width-10)
+		out = append(out, "  "+st.Strong.Render(c.what)+strings.Repeat(" ", 10-len(c.what))+lines[0])
+		for _, l := range lines[1:] {
+			out = append(out, "  "+strings.Repeat(" ", 10)+l)
+		}
+		if m.body() > 20 {
+			out = append(out, "")
+		}
+	}
+	return strings.Join(out, "\n")
+}

@@ -1,0 +1,125 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// status is what the line above the keys is made from.
+type status struct {
+	ready screen.ReadyMsg
+	snap  screen.SnapshotMsg
+	any   bool // a snapshot has come
+}
+
+// statusLine says how sending goes, where to, and what it draws.
+func (m Model) statusLine() string {
+	st := m.opt.Style
+	switch {
+	case m.leaving:
+		return " " + st.Strong.Render("Going dark, then leaving.")
+	case m.trouble != "":
+		return " " + st.Warn.Render("Trouble: ") + m.trouble
+	case m.connecting:
+		return " Connecting."
+	case m.status.ready.Prop == nil:
+		return " Nothing is connected: fill in " + m.screens[0].Name() + "."
+	case !m.status.any:
+		return " Nothing sent yet."
+	}
+	worst := Worst(m.status.snap.Links)
+	words := InWords(worst)
+	if worst.State != link.Sending {
+		words = st.Warn.Render(words)
+	}
+	parts := []string{words}
+	for _, p := range []string{m.amps(), m.rate(), m.address()} {
+		with := strings.Join(append(append([]string{}, parts...), p), " · ")
+		if ansi.StringWidth(with)+2 <= m.width {
+			parts = append(parts, p)
+		}
+	}
+	return " " + strings.Join(parts, " · ")
+}
+
+func (m Model) address() string {
+	a := m.status.ready.Prop.Address
+	first, last := a.Universe, a.Universe
+	for _, l := range m.status.snap.Links {
+		last = max(last, uint16(l.Target.Universe))
+	}
+	if last != first {
+		return fmt.Sprintf("universes %d to %d from slot %d", first, last, a.Slot+1)
+	}
+	return fmt.Sprintf("universe %d slot %d", first, a.Slot+1)
+}
+
+func (m Model) rate() string {
+	sum := 0.0
+	for _, l := range m.status.snap.Links {
+		sum += l.Rate
+	}
+	return fmt.Sprintf("%.0f packets/s", sum)
+}
+
+func (m Model) amps() string {
+	s := m.status.snap
+	text := fmt.Sprintf("about %.2f A", s.Amps)
+	if s.MaxAmps > 0 {
+		text += fmt.Sprintf(" of %.1f A", s.MaxAmps)
+	}
+	if s.Limited {
+		text = m.opt.Style.Warn.Render("LIMITED ") + text
+	}
+	return text
+}
+
+// Worst is the link most in need of words: the first that does not send, else
+// the first.
+func Worst(links []link.Status) link.Status {
+	for _, l := range links {
+		if l.State != link.Sending {
+			return l
+		}
+	}
+	if len(links) > 0 {
+		return links[0]
+	}
+	return link.Status{}
+}
+
+// InWords is the state of a link as a short sentence: what is, and what to do.
+func InWords(s link.Status) string {
+	to := style.Clean(s.Target.Host)
+	if to == "" {
+		to = "multicast"
+	}
+	port := s.Target.Port
+	if port == 0 {
+		port = 5568 // ANSI E1.31-2018 9.1.1
+	}
+	switch s.State {
+	case link.Starting:
+		return "nothing sent yet"
+	case link.Sending:
+		return "sending to " + to
+	case link.Refused:
+		return fmt.Sprintf("%s is there, but nothing listens on port %d: is its E1.31 input on?", to, port)
+	case link.Unreachable:
+		return "no way to " + to + ": check cable, power and address"
+	case link.Unresolved:
+		return "the name " + to + " gives no address: check it, or type the address"
+	case link.NoInterface:
+		return "interface " + style.Clean(s.Target.Interface) + " is missing or down: choose another in Set-up"
+	}
+	if s.Err != nil {
+		return "sending to " + to + " fails: " + style.Clean(s.Err.Error())
+	}
+	return "sending to " + to + " fails"
+}

@@ -1,0 +1,144 @@
+package bench
+
+import (
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// Update hands keys to the screen that is shown and everything else to all.
+func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case LeaveMsg:
+		return m.leave()
+	case tea.KeyMsg:
+		return m.key(msg)
+	case tea.MouseMsg:
+		return m.mouse(msg)
+	case tea.WindowSizeMsg:
+		m.width, m.height = msg.Width, msg.Height
+		return m.all(tea.WindowSizeMsg{Width: m.width, Height: m.body()})
+	case screen.UseMsg:
+		if m.connecting || m.leaving {
+			return m, nil
+		}
+		m.connecting, m.trouble = true, ""
+		return m, m.use(msg.Prop)
+	case screen.ReadyMsg:
+		m.connecting, m.trouble, m.status = false, "", status{ready: msg}
+		return m.all(msg)
+	case screen.TroubleMsg:
+		m.connecting, m.trouble = false, style.Clean(msg.Err.Error())
+		return m.all(msg)
+	case screen.SnapshotMsg:
+		m.status.snap, m.status.any = msg, true
+		return m.all(msg)
+	case screen.GoMsg:
+		if i := m.find(msg.Name); i >= 0 {
+			return m.turn(i)
+		}
+		return m, nil
+	}
+	return m.all(msg)
+}
+
+// all hands a message to every screen.
+func (m Model) all(msg tea.Msg) (tea.Model, tea.Cmd) {
+	var cmds []tea.Cmd
+	m.screens = append([]screen.Screen(nil), m.screens...)
+	for i := range m.screens {
+		var c tea.Cmd
+		m.screens[i], c = m.screens[i].Update(msg)
+		cmds = append(cmds, c)
+	}
+	return m, tea.Batch(cmds...)
+}
+
+// one hands a message to the screen that is shown.
+func (m Model) one(msg tea.Msg) (Model, tea.Cmd) {
+	var c tea.Cmd
+	m.screens = append([]screen.Screen(nil), m.screens...)
+	m.screens[m.at], c = m.screens[m.at].Update(msg)
+	return m, c
+}
+
+// turn shows another screen.
+func (m Model) turn(to int) (tea.Model, tea.Cmd) {
+	if to == m.at && !m.front {
+		return m, nil
+	}
+	var leave tea.Cmd
+	if !m.front {
+		m, leave = m.one(screen.LeaveMsg{})
+	}
+	m.front, m.help, m.at = false, false, to
+	m, enter := m.one(screen.EnterMsg{})
+	return m, tea.Batch(leave, enter)
+}
+
+func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+	typing := !m.front && !m.help && !m.tooSmall() && m.screens[m.at].Typing()
+	switch {
+	case m.leaving:
+		return m, nil
+	case key.Matches(k, m.keys.Leave), !typing && key.Matches(k, m.keys.Quit):
+		return m.leave()
+	case m.tooSmall():
+		return m, nil
+	case key.Matches(k, m.keys.Help):
+		m.help, m.scroll = !m.help, 0
+		return m, nil
+	case m.help:
+		return m.helpKey(k), nil
+	case m.front:
+		if k.Type == tea.KeyEnter || k.Type == tea.KeySpace || k.Type == tea.KeyTab {
+			return m.turn(m.at)
+		}
+		return m, nil
+	case key.Matches(k, m.keys.Next):
+		return m.turn((m.at + 1) % len(m.screens))
+	case key.Matches(k, m.keys.Prev):
+		return m.turn((m.at + len(m.screens) - 1) % len(m.screens))
+	}
+	return m.one(k)
+}
+
+// helpKey scrolls the page of keys; any other key closes it.
+func (m Model) helpKey(k tea.KeyMsg) Model {
+	switch k.Type {
+	case tea.KeyDown, tea.KeyPgDown:
+		m.scroll++
+	case tea.KeyUp, tea.KeyPgUp:
+		m.scroll--
+	default:
+		m.help = false
+	}
+	m.scroll = max(0, min(m.scroll, len(m.helpLines())-m.body()))
+	return m
+}
+
+// mouse turns to the tag that was clicked; the rest is the screen's, with rows
+// counted from the top of its own page.
+func (m Model) mouse(e tea.MouseMsg) (tea.Model, tea.Cmd) {
+	if m.leaving || m.front || m.help || m.tooSmall() {
+		return m, nil
+	}
+	if e.Y > 0 {
+		e.Y--
+		if e.Y < m.body() {
+			return m.one(e)
+		}
+		return m, nil
+	}
+	if e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft {
+		return m, nil
+	}
+	for i, t := range m.tags() {
+		if e.X >= t.from && e.X < t.to {
+			return m.turn(i)
+		}
+	}
+	return m, nil
+}

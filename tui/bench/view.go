@@ -1,0 +1,149 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/style"
+)
+
+// View draws the whole terminal.
+func (m Model) View() string {
+	switch {
+	case m.width == 0:
+		return "" // no size yet
+	case m.tooSmall():
+		return m.small()
+	}
+	var page string
+	switch {
+	case m.help:
+		lines := m.helpLines()
+		page = strings.Join(lines[min(m.scroll, len(lines)):], "\n")
+	case m.front:
+		page = m.frontPage()
+	default:
+		page = m.screens[m.at].View(m.width, m.body())
+	}
+	return m.head() + "\n" + style.Fit(page, m.width, m.body()) + "\n" +
+		style.Cell(m.statusLine(), m.width) + "\n" + style.Cell(m.foot(), m.width)
+}
+
+// small says why nothing is drawn, in the room there is.
+func (m Model) small() string {
+	s := fmt.Sprintf("This window is %d x %d; ringout needs %d x %d: make it larger or its letters smaller.",
+		m.width, m.height, MinWidth, MinHeight)
+	return style.Fit(strings.Join(style.Wrap(s, m.width), "\n"), m.width, m.height)
+}
+
+// A tag is one screen's name in the head line, from one column to before another.
+type tag struct {
+	text     string
+	from, to int
+}
+
+// tags hang on a string along the head line: a filled hole marks the one shown.
+func (m Model) tags() []tag {
+	var out []tag
+	at := 2
+	for i, s := range m.screens {
+		t := "○ " + s.Name()
+		if i == m.at && !m.front {
+			t = "● " + s.Name()
+		}
+		w := ansi.StringWidth(t)
+		out = append(out, tag{t, at, at + w})
+		at += w + 3
+	}
+	return out
+}
+
+func (m Model) head() string {
+	st := m.opt.Style
+	var b strings.Builder
+	b.WriteString(st.Quiet.Render("─") + " ")
+	for i, t := range m.tags() {
+		if i > 0 {
+			b.WriteString(" " + st.Quiet.Render("─") + " ")
+		}
+		if i == m.at && !m.front {
+			b.WriteString(st.Accent.Render(t.text))
+		} else {
+			b.WriteString(t.text)
+		}
+	}
+	left := b.String() + " "
+	right := m.propName()
+	room := m.width - ansi.StringWidth(left) - ansi.StringWidth(right) - 2
+	if room < 1 {
+		return style.Cell(left, m.width)
+	}
+	return left + st.Quiet.Render(strings.Repeat("─", room)) + " " + st.Strong.Render(right) + " "
+}
+
+// propName is what the head line says is on the bench.
+func (m Model) propName() string {
+	p := m.status.ready.Prop
+	if p == nil {
+		return "no prop"
+	}
+	name := style.Clean(p.Name)
+	if name == "" {
+		name = "strip"
+	}
+	if m.status.ready.Demo {
+		name += ", simulated"
+	}
+	return name
+}
+
+// foot is the line of the most needed keys.
+func (m Model) foot() string {
+	switch {
+	case m.leaving:
+		return ""
+	case m.front:
+		return m.short([]key.Binding{frontGo, m.keys.Help, m.keys.Quit})
+	case m.help:
+		return m.short([]key.Binding{helpScroll, helpClose, m.keys.Quit})
+	}
+	quit := m.keys.Quit
+	if m.screens[m.at].Typing() {
+		quit = m.keys.Leave
+		quit.SetHelp("ctrl+c", m.keys.Quit.Help().Desc)
+	}
+	own := m.screens[m.at].Keys().ShortHelp()
+	return m.short(append(append([]key.Binding{}, own...), m.keys.Next, m.keys.Help, quit))
+}
+
+// short writes bindings on one line, the last ones kept when room is short.
+func (m Model) short(bs []key.Binding) string {
+	st := m.opt.Style
+	must := 2 // help and the way out
+	width := 1
+	for _, b := range bs[len(bs)-must:] {
+		width += keyWidth(b)
+	}
+	var out []string
+	for i, b := range bs {
+		if !b.Enabled() {
+			continue
+		}
+		w := keyWidth(b)
+		if i < len(bs)-must {
+			if width+w > m.width {
+				continue
+			}
+			width += w
+		}
+		out = append(out, st.Accent.Render(b.Help().Key)+" "+b.Help().Desc)
+	}
+	return " " + strings.Join(out, "   ")
+}
+
+func keyWidth(b key.Binding) int {
+	return ansi.StringWidth(b.Help().Key) + ansi.StringWidth(b.Help().Desc) + 4
+}

@@ -1,0 +1,177 @@
+// Package canvas draws the light of a prop in a terminal: bent runs as they
+// lie on the drawing, or all pixels row by row for counting.
+//
+// A drawing is laid out once for a size; after that only rows whose light has
+// changed are written anew, with an escape only where the colour changes, so
+// that it stays cheap beside the show and on slow terminals.
+//
+// Units: columns and rows are terminal cells from 0. Pixels count from 0 in
+// data order; what is written for people counts from 1.
+package canvas
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// A View is how pixels are laid out.
+type View uint8
+
+// The views.
+const (
+	Shape View = iota // as on the drawing
+	Rows              // row by row in tens, each run on rows of its own
+)
+
+// A Canvas is one drawing of one size. It is a cache and belongs to one
+// screen; it is not for use by two goroutines.
+type Canvas struct {
+	depth  style.Depth
+	counts []int // pixels of each run
+	per    int   // pixels a mark stands for, Rows only
+	rows   []row
+	lines  []string
+	flat   []patterns.Colour // all pixels, run after run
+	peak   uint8             // brightest value of flat
+	drawn  bool
+}
+
+// A row is one line of the terminal.
+type row struct {
+	label string // before the first cell, never coloured
+	spots []spot // by column
+	width int    // cells the line is filled up to
+}
+
+// A spot is one cell with pixels in it: those of its upper and its lower half.
+// Letters have no halves and use up alone.
+type spot struct {
+	col     int
+	up, low []int32
+	now     [2]patterns.Colour // what is drawn
+}
+
+// New lays out the pixels of p, with counts[i] pixels in run i (as planned
+// when counts is nil), in width x height cells.
+func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
+	c := &Canvas{depth: d, counts: planned(p), per: 1}
+	if counts != nil {
+		c.counts = slices.Clone(counts)
+	}
+	n := 0
+	for _, k := range c.counts {
+		n += k
+	}
+	c.flat = make([]patterns.Colour, n)
+	if view == Rows {
+		c.layRows(width, height)
+	} else {
+		c.layShape(p, width, height)
+	}
+	c.lines = make([]string, len(c.rows))
+	return c
+}
+
+// Fits reports whether the canvas was laid out for these counts.
+func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts) }
+
+// Per is how many pixels one mark stands for; 1 unless the room was too small.
+func (c *Canvas) Per() int { return c.per }
+
+// SetFrame takes the light from a frame in data order. Pixels it lacks are dark.
+func (c *Canvas) SetFrame(f patterns.Frame) {
+	n := copy(c.flat, f)
+	clear(c.flat[n:])
+	c.redraw()
+}
+
+// SetLight takes the light of each run, whose lengths are those Fits accepts.
+func (c *Canvas) SetLight(l strip.Light) {
+	clear(c.flat)
+	at := 0
+	for i, n := range c.counts {
+		if i < len(l) {
+			copy(c.flat[at:at+n], l[i])
+		}
+		at += n
+	}
+	c.redraw()
+}
+
+// Lines are the rows of the drawing, each as wide as asked for. The slice is
+// the canvas's own: it changes with the next Set.
+func (c *Canvas) Lines() []string {
+	if !c.drawn {
+		c.redraw()
+	}
+	return c.lines
+}
+
+// redraw writes the rows whose light has changed.
+func (c *Canvas) redraw() {
+	peak := brightest(c.flat)
+	all := !c.drawn || c.depth == style.Letters && peak != c.peak
+	c.peak, c.drawn = peak, true
+	for i := range c.rows {
+		if c.rows[i].take(c.flat) || all {
+			c.lines[i] = c.write(&c.rows[i])
+		}
+	}
+}
+
+// take brings the row up to date and reports whether its light changed.
+func (r *row) take(flat []patterns.Colour) bool {
+	changed := false
+	for i := range r.spots {
+		s := &r.spots[i]
+		now := [2]patterns.Colour{pick(flat, s.up), pick(flat, s.low)}
+		if now != s.now {
+			s.now, changed = now, true
+		}
+	}
+	return changed
+}
+
+// pick is the brightest of the pixels that share one place.
+func pick(flat []patterns.Colour, at []int32) patterns.Colour {
+	var best patterns.Colour
+	for _, i := range at {
+		if sum(flat[i]) > sum(best) {
+			best = flat[i]
+		}
+	}
+	return best
+}
+
+func sum(c patterns.Colour) int {
+	return int(c.R) + int(c.G) + int(c.B) + int(c.W) + int(c.C)
+}
+
+func brightest(flat []patterns.Colour) uint8 {
+	var v uint8
+	for _, c := range flat {
+		v = max(v, c.R, c.G, c.B, c.W, c.C)
+	}
+	return v
+}
+
+func planned(p *prop.Prop) []int {
+	out := make([]int, len(p.Runs))
+	for i, r := range p.Runs {
+		out[i] = r.Pixels
+	}
+	return out
+}
+
+// Counts are the lengths of the runs of a light.
+func Counts(l strip.Light) []int {
+	out := make([]int, len(l))
+	for i := range l {
+		out[i] = len(l[i])
+	}
+	return out
+}

@@ -1,0 +1,88 @@
+package canvas
+
+import (
+	"math"
+	"strconv"
+
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// darkInk is the colour of a pixel that is not lit: seen, but not as light.
+var darkInk = [4]string{style.Sixteen: "90", style.Cube256: "240", style.True: "38;2;84;84;84"}
+
+// ink is the SGR parameters of a pixel's light as a foreground.
+func ink(c patterns.Colour, d style.Depth) string {
+	if c.Dark() {
+		if d == style.Cube256 {
+			return "38;5;" + darkInk[d]
+		}
+		return darkInk[d]
+	}
+	v := mix(c)
+	switch d {
+	case style.True:
+		r, g, b := lift(v)
+		return "38;2;" + strconv.Itoa(r) + ";" + strconv.Itoa(g) + ";" + strconv.Itoa(b)
+	case style.Cube256:
+		r, g, b := lift(v)
+		return "38;5;" + strconv.Itoa(16+36*cube(r)+6*cube(g)+cube(b))
+	}
+	return strconv.Itoa(90 + hue(v))
+}
+
+// mix is the light of all channels as red, green and blue, 255 being one
+// channel at full. White LEDs are drawn as near 3000 K, cool ones as near
+// 6500 K, as screens show such light (from memory, by eye).
+func mix(c patterns.Colour) [3]float64 {
+	w, k := float64(c.W), float64(c.C)
+	return [3]float64{
+		float64(c.R) + w + 0.85*k,
+		float64(c.G) + 0.78*w + 0.93*k,
+		float64(c.B) + 0.55*w + k,
+	}
+}
+
+// faintest is the share of full brightness that the faintest light is drawn
+// with. A strip at 3 % is plainly lit to the eye; 3 % of a screen is black.
+const faintest = 0.4
+
+var gamma [256]float64
+
+func init() {
+	for i := range gamma {
+		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
+	}
+}
+
+// lift turns light, linear in current, into screen values 0 to 255: the hue
+// stays, the brightness is pressed into the upper part of the range.
+func lift(v [3]float64) (r, g, b int) {
+	top := max(v[0], v[1], v[2])
+	peak := faintest + (1-faintest)*gamma[int(min(255, top))]
+	one := func(x float64) int { return int(math.Round(255 * peak * gamma[int(255*x/top)])) }
+	return one(v[0]), one(v[1]), one(v[2])
+}
+
+// cube is the nearest step of the 256-colour cube: 0, 95, 135, 175, 215, 255.
+func cube(v int) int {
+	switch {
+	case v < 48:
+		return 0
+	case v < 115:
+		return 1
+	}
+	return min(5, (v-35)/40)
+}
+
+// hue is the nearest of the seven plain colours, 1 red + 2 green + 4 blue.
+func hue(v [3]float64) int {
+	top := max(v[0], v[1], v[2])
+	h := 0
+	for i, x := range v {
+		if x >= 0.45*top {
+			h |= 1 << i
+		}
+	}
+	return h
+}

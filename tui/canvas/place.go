@@ -1,0 +1,128 @@
+package canvas
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+// layShape puts each pixel where the drawing has it, as large as the room
+// allows. Half a cell is about as high as it is wide.
+func (c *Canvas) layShape(p *prop.Prop, width, height int) {
+	c.rows = make([]row, max(1, height))
+	for i := range c.rows {
+		c.rows[i].width = width
+	}
+	if width < 1 || height < 1 {
+		return
+	}
+	pts := prop.Layout(c.as(p))
+	lo, hi := prop.Bounds(pts...)
+	scale := math.Inf(1)
+	if dx := hi.X - lo.X; dx > 0 {
+		scale = min(scale, float64(width-1)/dx)
+	}
+	if dy := hi.Y - lo.Y; dy > 0 {
+		scale = min(scale, float64(2*height-1)/dy)
+	}
+	if math.IsInf(scale, 1) {
+		scale = 0 // a single pixel, or all in one place
+	}
+	midX, midY := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
+	i := int32(0)
+	for _, run := range pts {
+		for _, pt := range run {
+			x := float64(width-1)/2 + (pt.X-midX)*scale
+			y := float64(2*height-1)/2 - (pt.Y-midY)*scale
+			c.put(i, within(x, width), within(y, 2*height))
+			i++
+		}
+	}
+	c.sort()
+}
+
+func within(v float64, n int) int { return max(0, min(n-1, int(math.Round(v)))) }
+
+// as is the prop with the counts of this canvas.
+func (c *Canvas) as(p *prop.Prop) *prop.Prop {
+	q := *p
+	q.Runs = slices.Clone(p.Runs)
+	for i := range q.Runs {
+		if i < len(c.counts) {
+			q.Runs[i].Pixels = c.counts[i]
+		}
+	}
+	return &q
+}
+
+// put adds a pixel at a column and a half row.
+func (c *Canvas) put(i int32, col, half int) {
+	r := &c.rows[half/2]
+	at := slices.IndexFunc(r.spots, func(s spot) bool { return s.col == col })
+	if at < 0 {
+		r.spots = append(r.spots, spot{col: col})
+		at = len(r.spots) - 1
+	}
+	s := &r.spots[at]
+	if half%2 == 0 || c.depth == style.Letters {
+		s.up = append(s.up, i)
+	} else {
+		s.low = append(s.low, i)
+	}
+}
+
+func (c *Canvas) sort() {
+	for i := range c.rows {
+		slices.SortFunc(c.rows[i].spots, func(a, b spot) int { return a.col - b.col })
+	}
+}
+
+// layRows puts pixels side by side in tens. When they do not fit, a mark
+// stands for more than one.
+func (c *Canvas) layRows(width, height int) {
+	label := len(fmt.Sprint(len(c.flat))) + 1
+	each := perRow(width - label)
+	for c.rowsNeeded(each) > height && c.per < len(c.flat) {
+		c.per++
+	}
+	first := 0
+	for _, n := range c.counts {
+		for at := 0; at < n; at += each * c.per {
+			r := row{label: fmt.Sprintf("%*d ", label-1, first+at+1), width: width}
+			for i := at; i < min(n, at+each*c.per); i++ {
+				mark := (i - at) / c.per
+				col := label + mark + mark/10
+				if len(r.spots) == 0 || r.spots[len(r.spots)-1].col != col {
+					r.spots = append(r.spots, spot{col: col})
+				}
+				s := &r.spots[len(r.spots)-1]
+				s.up = append(s.up, int32(first+i))
+			}
+			c.rows = append(c.rows, r)
+		}
+		first += n
+	}
+	for len(c.rows) < height {
+		c.rows = append(c.rows, row{width: width})
+	}
+	c.rows = c.rows[:max(0, height)]
+}
+
+// perRow is how many marks in tens, a gap between tens, fit into width.
+func perRow(width int) int {
+	if width < 10 {
+		return max(1, width)
+	}
+	return (width + 1) / 11 * 10
+}
+
+func (c *Canvas) rowsNeeded(each int) int {
+	sum := 0
+	for _, n := range c.counts {
+		sum += (n + each*c.per - 1) / (each * c.per)
+	}
+	return sum
+}
