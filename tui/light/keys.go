@@ -1,0 +1,49 @@
+package light
+
+import "github.com/charmbracelet/bubbles/key"
+
+// keyMap is every key of the screen, for one hand.
+type keyMap struct {
+	Pick, Forward, Back, Tens, TensBack, First, Last key.Binding
+	Run, Mark, Brighter, Dimmer, Faster, Slower      key.Binding
+	Way, Colour, View, Dark                          key.Binding
+}
+
+func newKeys() keyMap {
+	b := func(shown, does string, keys ...string) key.Binding {
+		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
+	}
+	return keyMap{
+		Pick:     b("1-9", "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Forward:  b("→", "one step on", "right"),
+		Back:     b("←", "one step back", "left"),
+		Tens:     b("pgdn .", "ten steps on", "pgdown", "."),
+		TensBack: b("pgup ,", "ten steps back", "pgup", ","),
+		First:    b("home", "first step", "home"),
+		Last:     b("end", "last step", "end"),
+		Run:      b("enter", "walk or hold", "enter"),
+		Mark:     b("space", "mark the last that lights", " "),
+		Brighter: b("↑", "brighter", "up"),
+		Dimmer:   b("↓", "dimmer", "down"),
+		Faster:   b("+", "faster", "+", "="),
+		Slower:   b("-", "slower", "-"),
+		Way:      b("r", "other way", "r"),
+		Colour:   b("c", "next colour", "c"),
+		View:     b("v", "as drawn or in rows", "v"),
+		Dark:     b("d", "dark, and light again", "d"),
+	}
+}
+
+// ShortHelp is the keys needed most.
+func (k keyMap) ShortHelp() []key.Binding {
+	return []key.Binding{k.Pick, k.Run, k.Forward, k.Brighter, k.Dark, k.Mark, k.Colour, k.Way, k.Faster, k.View}
+}
+
+// FullHelp is all of them.
+func (k keyMap) FullHelp() [][]key.Binding {
+	return [][]key.Binding{
+		{k.Pick, k.Run, k.Mark, k.Dark},
+		{k.Forward, k.Back, k.Tens, k.TensBack, k.First, k.Last},
+		{k.Brighter, k.Dimmer, k.Faster, k.Slower, k.Way, k.Colour, k.View},
+	}
+}

@@ -1,0 +1,137 @@
+// Package light is the screen that lights the prop with one pattern, and says
+// what a correct strip then shows.
+//
+// Pixels are numbered from 1 on the screen and from 0 in code.
+package light
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// StartLevel is how bright the first light is, as a share: low for the eyes,
+// the supply and joints not yet felt (10 to 20 %, common practice).
+const StartLevel = 0.20
+
+// startSpeed is steps a second: slow enough to count along.
+const startSpeed = 2
+
+// Model is the light screen.
+type Model struct {
+	style style.Styles
+	keys  keyMap
+	pats  []patterns.Pattern
+
+	prop  *prop.Prop
+	out   screen.Output
+	demo  bool
+	snap  screen.SnapshotMsg
+	any   bool // a snapshot of this prop has come
+	light strip.Light
+
+	at      int // pattern
+	level   float64
+	speed   float64
+	colour  int // 0 is the pattern's own, then PaletteFor
+	reverse bool
+	auto    bool
+	step    int
+	dark    bool // everything off until it is switched on again
+	serial  int
+	mark    int    // count marked as the last pixel that lights; 0 is none
+	note    string // answer to the last key, gone with the next
+
+	shown bool
+	rows  bool // pixels row by row instead of as drawn
+	size  tea.WindowSizeMsg
+	draw  *drawings
+}
+
+// New makes the screen with the patterns in the order of their digits.
+func New(st style.Styles, pats []patterns.Pattern) Model {
+	return Model{style: st, keys: newKeys(), pats: pats, level: StartLevel, speed: startSpeed, draw: &drawings{}}
+}
+
+// Name is on the tag.
+func (m Model) Name() string { return "Light" }
+
+// Typing is never the case here.
+func (m Model) Typing() bool { return false }
+
+// pattern is the one chosen.
+func (m Model) pattern() patterns.Pattern { return m.pats[m.at] }
+
+// settings are what the pattern is made with.
+func (m Model) settings() patterns.Settings {
+	s := patterns.Settings{Pixels: 1, Speed: m.speed, Reverse: m.reverse}
+	if m.prop != nil {
+		s.Pixels = m.prop.Pixels()
+		s.Channels = m.prop.Chip.Order.Channels()
+		for i := range m.prop.Runs {
+			s.Starts = append(s.Starts, m.prop.FirstPixel(i))
+		}
+	}
+	if pal := m.palette(); m.colour > 0 && m.colour <= len(pal) {
+		s.Colour = pal[m.colour-1].Colour
+	}
+	s.Speed = patterns.ClampSpeed(m.pattern(), s)
+	return s
+}
+
+func (m Model) palette() []patterns.Named {
+	if m.prop == nil {
+		return nil
+	}
+	return patterns.PaletteFor(m.prop.Chip.Order.Channels())
+}
+
+// want is the whole wanted state.
+func (m Model) want() show.Want {
+	w := show.Want{Pattern: m.pattern().ID, Settings: m.settings(), Step: m.step,
+		Auto: m.auto && m.pattern().Stepped, Level: m.level, Serial: m.serial}
+	if m.dark {
+		w.Pattern, w.Level = "", 0
+	}
+	return w
+}
+
+// send hands the wanted state to the show, if the screen is shown and a prop
+// is connected. It does not wait.
+func (m Model) send() {
+	if m.shown && m.out != nil {
+		m.out.Set(m.want())
+	}
+}
+
+// now is the step on the strip: the show's while it walks by itself.
+func (m Model) now() int {
+	if m.auto && m.any && m.snap.Want.Serial == m.serial && m.snap.Want.Pattern == m.pattern().ID {
+		return m.snap.Moment.Step
+	}
+	return m.step
+}
+
+// moment is where the pattern stands, for its words and its number.
+func (m Model) moment() patterns.Moment {
+	return patterns.Moment{T: m.snap.Moment.T, Step: patterns.StepAt(m.pattern(), m.settings(), m.now())}
+}
+
+// view is how the drawings are laid out.
+func (m Model) view() canvas.View {
+	if m.rows {
+		return canvas.Rows
+	}
+	return canvas.Shape
+}
+
+// straight reports whether the prop is one plain strip, better read row by row.
+func straight(p *prop.Prop) bool {
+	return len(p.Runs) == 1 && p.Runs[0].Shape.Kind == prop.Line && len(p.Runs[0].Shape.Corners) <= 2
+}

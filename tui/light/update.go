@@ -1,0 +1,165 @@
+package light
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
+)
+
+// Keys is what the help page lists.
+func (m Model) Keys() help.KeyMap { return m.keys }
+
+// Update takes keys and what the show reports.
+func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	switch msg := msg.(type) {
+	case screen.ReadyMsg:
+		m.prop, m.out, m.demo = msg.Prop, msg.Out, msg.Demo
+		m.any, m.light, m.mark, m.step, m.colour, m.dark = false, nil, 0, 0, 0, false
+		m.rows = straight(msg.Prop)
+		m.serial++
+		m.draw = &drawings{}
+		m.send()
+	case screen.SnapshotMsg:
+		m.snap, m.any = msg, true
+	case screen.LightMsg:
+		m.light = msg.Light
+	case screen.EnterMsg:
+		m.shown = true
+		m.send()
+	case screen.LeaveMsg:
+		m.shown = false
+	case tea.WindowSizeMsg:
+		m.size = msg
+	case tea.KeyMsg:
+		m = m.key(msg)
+	case tea.MouseMsg:
+		m = m.mouse(msg)
+	}
+	return m, nil
+}
+
+// key answers one key and, when it changed something, tells the show at once.
+func (m Model) key(k tea.KeyMsg) Model {
+	m.note = ""
+	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	switch {
+	case is(m.keys.Pick):
+		m = m.pick(digit(k))
+	case is(m.keys.Forward):
+		m = m.walk(1)
+	case is(m.keys.Back):
+		m = m.walk(-1)
+	case is(m.keys.Tens):
+		m = m.walk(10)
+	case is(m.keys.TensBack):
+		m = m.walk(-10)
+	case is(m.keys.First):
+		m = m.goTo(0)
+	case is(m.keys.Last):
+		m = m.goTo(patterns.Steps(m.pattern(), m.settings()) - 1)
+	case is(m.keys.Run):
+		m = m.run()
+	case is(m.keys.Mark):
+		m = m.setMark()
+	case is(m.keys.Dark):
+		m.dark = !m.dark
+	default:
+		m = m.turn(is)
+	}
+	m.send()
+	return m
+}
+
+// turn is the keys that turn a setting.
+func (m Model) turn(is func(key.Binding) bool) Model {
+	switch {
+	case is(m.keys.Brighter):
+		m.level = patterns.NextLevel(m.level, 1)
+	case is(m.keys.Dimmer):
+		m.level = patterns.NextLevel(m.level, -1)
+	case is(m.keys.Faster):
+		m.speed = patterns.NextSpeed(m.pattern(), m.settings(), 1)
+	case is(m.keys.Slower):
+		m.speed = patterns.NextSpeed(m.pattern(), m.settings(), -1)
+	case is(m.keys.Way):
+		m.reverse = !m.reverse
+	case is(m.keys.Colour):
+		m.colour = (m.colour + 1) % (len(m.palette()) + 1)
+	case is(m.keys.View):
+		m.rows = !m.rows
+	}
+	return m
+}
+
+// digit is which pattern a digit key means, -1 for none.
+func digit(k tea.KeyMsg) int {
+	if len(k.Runes) != 1 {
+		return -1
+	}
+	return (int(k.Runes[0]-'0') + 9) % 10 // 1 is the first, 0 the tenth
+}
+
+// pick starts another pattern from its first step. Counting waits for the
+// builder's keys, the others walk.
+func (m Model) pick(i int) Model {
+	if i < 0 || i >= len(m.pats) {
+		m.note = "No pattern has that digit."
+		return m
+	}
+	m.at, m.step, m.dark, m.mark = i, 0, false, 0
+	m.serial++
+	m.auto = m.pattern().Loops
+	return m
+}
+
+// walk moves by steps; the builder then holds the pattern.
+func (m Model) walk(by int) Model {
+	if !m.pattern().Stepped {
+		m.note = m.pattern().Name + " has no steps."
+		return m
+	}
+	return m.goTo(m.now() + by)
+}
+
+func (m Model) goTo(step int) Model {
+	m.auto = false
+	m.step = patterns.StepAt(m.pattern(), m.settings(), step)
+	return m
+}
+
+// run lets a stepped pattern walk by itself, or holds it where it is.
+func (m Model) run() Model {
+	if !m.pattern().Stepped {
+		m.note = m.pattern().Name + " has no steps to walk."
+		return m
+	}
+	m.step = patterns.StepAt(m.pattern(), m.settings(), m.now())
+	m.auto = !m.auto
+	return m
+}
+
+// mouse steps with the wheel and picks a pattern by its line.
+func (m Model) mouse(e tea.MouseMsg) Model {
+	if e.Action != tea.MouseActionPress {
+		return m
+	}
+	switch e.Button {
+	case tea.MouseButtonWheelDown:
+		m = m.walk(1)
+	case tea.MouseButtonWheelUp:
+		m = m.walk(-1)
+	case tea.MouseButtonLeft:
+		i := e.Y - listTop
+		if m.compact() || e.X >= sideWidth || i < 0 || i >= len(m.pats) {
+			return m
+		}
+		m = m.pick(i)
+	default:
+		return m
+	}
+	m.send()
+	return m
+}
