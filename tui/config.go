@@ -1,0 +1,48 @@
+// Package tui runs the bench in a terminal: it owns the goroutine that carries
+// what the show did to the screens, and the way out by any road.
+package tui
+
+import (
+	"context"
+	"os"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/setup"
+
+	"github.com/charmbracelet/lipgloss"
+)
+
+// A Show drives one prop until it is closed.
+type Show interface {
+	// Set wants another state. It never waits.
+	Set(show.Want)
+	// Snapshots are what the show did, at most 30 a second. The channel may
+	// be closed when the show ends.
+	Snapshots() <-chan show.Snapshot
+	// Lights are what a simulated prop lights; nil when the prop is real.
+	Lights() <-chan strip.Light
+	// Close sends black, then three packets with Stream_Terminated on every
+	// universe (ANSI E1.31-2018 6.2.6), and returns when that is done.
+	Close() error
+}
+
+// Config is what the bench is given. Connect is needed, the rest has a zero
+// value that does.
+type Config struct {
+	Prop    *prop.Prop // connected at the start; nil starts with Set-up
+	Version string     // beside the name on the first page
+
+	// Connect makes the show of a prop. It may wait; ctx ends when the bench
+	// is left meanwhile.
+	Connect func(ctx context.Context, p *prop.Prop) (Show, error)
+
+	Setup      setup.Values                                 // last evening's; zero means the defaults
+	SaveSetup  func(setup.Values) error                     // keeps them; nil keeps nothing
+	Interfaces []string                                     // names of this machine's network interfaces
+	Resolve    func(ctx context.Context, host string) error // whether a host has an address; nil skips it
+
+	In, Out  *os.File           // nil means standard input and output
+	Renderer *lipgloss.Renderer // nil means one for Out, by its environment
+}

@@ -1,0 +1,135 @@
+package tui
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"golang.org/x/term"
+
+	"example.org/ringout/tui/bench"
+	"example.org/ringout/tui/style"
+
+	_ "example.org/ringout/internal/background" // or the start may hang for seconds
+)
+
+// fps is twice the 30 snapshots a second: at the same rate the renderer's
+// ticks and the snapshots beat, and a quarter of the frames is never seen.
+const fps = 60
+
+// patience is how long a terminal that takes no more text may hold up the end,
+// once the prop is dark.
+const patience = 2 * time.Second
+
+// ErrNoTerminal is the answer where there is no terminal to draw on.
+var ErrNoTerminal = errors.New("the bench needs a terminal for keys and drawing: start it from one, or use ringout send in scripts")
+
+// Run shows the bench until it is left, ctx ends, or the terminal is gone. By
+// each of these roads the prop is dark and the stream terminated when Run
+// returns, and the terminal is as it was before.
+//
+// The caller turns SIGTERM, SIGHUP and the like into the end of ctx. A fault
+// of our own comes back as a *Crash.
+func Run(ctx context.Context, cfg Config) error {
+	in, out := cfg.In, cfg.Out
+	if in == nil {
+		in = os.Stdin
+	}
+	if out == nil {
+		out = os.Stdout
+	}
+	if !term.IsTerminal(int(in.Fd())) || !term.IsTerminal(int(out.Fd())) {
+		return ErrNoTerminal
+	}
+	before, err := term.GetState(int(in.Fd()))
+	if err != nil {
+		return err
+	}
+	ctx, gone := context.WithCancel(ctx)
+	defer gone()
+	r := cfg.Renderer
+	if r == nil {
+		r = lipgloss.NewRenderer(out)
+		r.SetHasDarkBackground(true)
+	}
+	m, st := assemble(ctx, cfg, style.New(r))
+	g := &guard{bench: m}
+	p := tea.NewProgram(g, tea.WithInput(&terminal{in, gone}), tea.WithOutput(out), tea.WithAltScreen(),
+		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
+	st.send, g.quit = p.Send, p.Quit
+	err = drive(ctx, p, st)
+	if errors.Is(err, errStuck) {
+		term.Restore(int(in.Fd()), before)
+	}
+	if c := g.crashed(); c != nil {
+		return c
+	}
+	if ctx.Err() != nil {
+		return nil // asked to end, and did
+	}
+	return err
+}
+
+// assemble makes the bench with its screens and its stage.
+func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *stage) {
+	st := newStage(context.WithoutCancel(ctx), cfg.Connect)
+	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Version: cfg.Version}
+	if cfg.Prop != nil {
+		o.Start = "Light"
+	}
+	return bench.New(o), st
+}
+
+var errStuck = errors.New("the terminal takes no more text")
+
+// drive runs the program and looks after its end. Going dark does not wait for
+// the terminal: one that is stuck or gone cannot keep the prop lit.
+func drive(ctx context.Context, p *tea.Program, st *stage) error {
+	done := make(chan error, 1)
+	go func() {
+		_, err := p.Run()
+		done <- err
+	}()
+	defer st.Close()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	}
+	go p.Send(bench.LeaveMsg{})
+	st.Close()
+	select {
+	case err := <-done:
+		return err
+	case <-time.After(patience):
+	}
+	go p.Kill()
+	select {
+	case err := <-done:
+		return err
+	case <-time.After(patience):
+		return errStuck
+	}
+}
+
+// terminal tells when the terminal is gone: reading from one that was closed
+// gives an end of file, which Bubble Tea would wait out for good.
+type terminal struct {
+	*os.File
+	gone func()
+}
+
+func (t *terminal) Read(b []byte) (int, error) {
+	n, err := t.File.Read(b)
+	if err != nil || n == 0 && len(b) > 0 {
+		t.gone()
+		if err == nil {
+			err = io.EOF
+		}
+	}
+	return n, err
+}

@@ -1,0 +1,24 @@
+package tui
+
+import (
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/light"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/setup"
+	"example.org/ringout/tui/style"
+)
+
+// screens are all screens, in the order of their tags. To add one, see package
+// screen.
+func screens(cfg Config, st style.Styles) []screen.Screen {
+	values := cfg.Setup
+	if values == (setup.Values{}) {
+		values = setup.Defaults()
+	}
+	form := setup.New(setup.Options{Style: st, Values: values, Interfaces: cfg.Interfaces,
+		Resolve: cfg.Resolve, Save: cfg.SaveSetup, Next: "Light"})
+	return []screen.Screen{
+		form,
+		light.New(st, patterns.All()),
+	}
+}

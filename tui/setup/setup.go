@@ -1,0 +1,203 @@
+package setup
+
+import (
+	"context"
+	"errors"
+
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// Options are what the form is made of.
+type Options struct {
+	Style      style.Styles
+	Values     Values                              // to start with
+	Interfaces []string                            // of this machine, by name
+	Resolve    func(context.Context, string) error // asks whether a host name has an address; nil skips it
+	Save       func(Values) error                  // keeps values for next time; nil keeps nothing
+	Next       string                              // screen to turn to once connected
+}
+
+// Model is the set-up screen.
+type Model struct {
+	opt    Options
+	keys   keyMap
+	fields [fields]field
+	at     int // line chosen; fields is the button
+	base   *prop.Prop
+	bad    problem // shown until the line is changed
+	busy   bool    // asked to connect, no answer yet
+	saying string
+	sum    []string // what the values come to
+}
+
+// New makes the form.
+func New(o Options) Model {
+	m := Model{opt: o, keys: newKeys(), bad: problem{field: -1}}
+	chips := prop.KnownChips()
+	names := make([]string, len(chips))
+	for i, c := range chips {
+		names[i] = c.Name
+	}
+	m.fields = [fields]field{
+		hostField:      {label: "Host", hint: "name or address of the controller, or the word multicast", most: 253},
+		interfaceField: {label: "Interface", hint: "which network port to send from", choices: append([]string{""}, o.Interfaces...)},
+		universeField:  {label: "Universe", hint: "1 to 63999, as set in the controller", most: 5},
+		slotField:      {label: "First slot", hint: "1 to 512: slot of the first pixel's first colour", most: 3},
+		pixelsField:    {label: "Pixels", hint: "how many should be on the strip", most: 6},
+		chipField:      {label: "Chip", hint: "as printed on the strip or its label", choices: names},
+		orderField:     {label: "Colour order", hint: "one letter a slot, such as GRB or GRBW; the check shows if it is wrong", most: 5},
+		voltsField:     {label: "Supply volts", hint: "from the supply's plate", most: 6},
+		ampsField:      {label: "Supply amps", hint: "from the supply's plate; the light is held to 80 % of it", most: 6},
+	}
+	return m.fill(o.Values)
+}
+
+func (m Model) fill(v Values) Model {
+	for i, t := range v.texts() {
+		m.fields[i] = m.fields[i].with(t)
+	}
+	m.sum = m.sums()
+	return m
+}
+
+func (m Model) texts() [fields]string {
+	var t [fields]string
+	for i := range t {
+		t[i] = m.fields[i].value()
+	}
+	return t
+}
+
+// Name is on the tag.
+func (m Model) Name() string { return "Set-up" }
+
+// Keys is what the help page lists.
+func (m Model) Keys() help.KeyMap { return m.keys }
+
+// Typing is true on lines that take letters.
+func (m Model) Typing() bool { return m.at < fields && !m.fields[m.at].choice() }
+
+// checkedMsg is the answer about the host name.
+type checkedMsg struct {
+	v    Values
+	p    *prop.Prop
+	err  error
+	save error
+}
+
+// Update takes keys and answers.
+func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		return m.key(msg)
+	case tea.MouseMsg:
+		if i := msg.Y - firstLine; msg.Action == tea.MouseActionPress && msg.Button == tea.MouseButtonLeft && i >= 0 && i <= fields {
+			m.at = min(i, fields)
+		}
+	case checkedMsg:
+		return m.checked(msg)
+	case screen.ReadyMsg:
+		m.base = msg.Prop
+		m = m.fill(FromProp(msg.Prop))
+		if m.busy {
+			m.busy, m.saying = false, ""
+			return m, screen.Ask(screen.GoMsg{Name: m.opt.Next})
+		}
+	case screen.TroubleMsg:
+		if m.busy {
+			m.busy, m.saying = false, ""
+			m.bad = problem{fields, style.Clean(msg.Err.Error())}
+		}
+	}
+	return m, nil
+}
+
+func (m Model) key(k tea.KeyMsg) (screen.Screen, tea.Cmd) {
+	switch {
+	case key.Matches(k, m.keys.Down):
+		m.at = min(fields, m.at+1)
+	case key.Matches(k, m.keys.Up):
+		m.at = max(0, m.at-1)
+	case key.Matches(k, m.keys.Next):
+		if m.at == fields {
+			return m.connect()
+		}
+		m.at++
+	case key.Matches(k, m.keys.Light):
+		return m.connect()
+	case m.at < fields:
+		m = m.edit(k)
+	}
+	return m, nil
+}
+
+// edit changes the chosen line. A new chip brings its own order and volts.
+func (m Model) edit(k tea.KeyMsg) Model {
+	was := m.fields[m.at].value()
+	m.fields[m.at] = m.fields[m.at].key(k)
+	if m.fields[m.at].value() == was {
+		return m
+	}
+	m.bad = problem{field: -1}
+	if m.at == chipField {
+		if c, ok := prop.ChipByName(m.fields[chipField].value()); ok {
+			m.fields[orderField] = m.fields[orderField].with(string(c.Order))
+			m.fields[voltsField] = m.fields[voltsField].with(number(c.Volts))
+		}
+	}
+	m.sum = m.sums()
+	return m
+}
+
+// connect checks the form, then asks for the host name, which may wait.
+func (m Model) connect() (screen.Screen, tea.Cmd) {
+	if m.busy {
+		return m, nil
+	}
+	v, err := read(m.texts(), m.opt.Interfaces)
+	var p *prop.Prop
+	if err == nil {
+		p, err = v.Prop(m.base)
+	}
+	if err != nil {
+		return m.refuse(err), nil
+	}
+	m.busy, m.saying = true, "Connecting."
+	resolve, save := m.opt.Resolve, m.opt.Save
+	return m, func() tea.Msg {
+		c := checkedMsg{v: v, p: p}
+		if resolve != nil && v.Host != "" {
+			c.err = resolve(context.Background(), v.Host)
+		}
+		if c.err == nil && save != nil {
+			c.save = save(v)
+		}
+		return c
+	}
+}
+
+// refuse moves to the line that is wrong.
+func (m Model) refuse(err error) Model {
+	var p problem
+	if !errors.As(err, &p) {
+		p = problem{fields, err.Error()}
+	}
+	m.bad, m.at, m.busy, m.saying = p, p.field, false, ""
+	return m
+}
+
+func (m Model) checked(c checkedMsg) (screen.Screen, tea.Cmd) {
+	if c.err != nil {
+		return m.refuse(problem{hostField, "the name " + c.v.Host + " gives no address: check the spelling, or write the address itself"}), nil
+	}
+	if c.save != nil {
+		m.saying = "Connecting; not kept for next time: " + style.Clean(c.save.Error())
+	}
+	return m, screen.Ask(screen.UseMsg{Prop: c.p})
+}

@@ -1,0 +1,134 @@
+package setup
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// firstLine is the row of the first field.
+const firstLine = 2
+
+type keyMap struct{ Up, Down, Next, Turn, Edit, Light key.Binding }
+
+func newKeys() keyMap {
+	b := func(shown, does string, keys ...string) key.Binding {
+		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
+	}
+	return keyMap{
+		Up:    b("↑", "line above", "up"),
+		Down:  b("↓", "line below", "down"),
+		Next:  b("enter", "next line; on the last, light it", "enter"),
+		Turn:  b("← →", "choose, or move in the text", "left", "right"),
+		Edit:  b("ctrl+u", "empty the line", "ctrl+u"),
+		Light: b("ctrl+l", "light it from any line", "ctrl+l"),
+	}
+}
+
+// ShortHelp is the keys needed most.
+func (k keyMap) ShortHelp() []key.Binding {
+	down := k.Down
+	down.SetHelp("↑ ↓", "line")
+	next := k.Next
+	next.SetHelp("enter", "next")
+	turn := k.Turn
+	turn.SetHelp("← →", "choose")
+	light := k.Light
+	light.SetHelp("ctrl+l", "light it")
+	return []key.Binding{down, next, turn, light}
+}
+
+// FullHelp is all of them.
+func (k keyMap) FullHelp() [][]key.Binding {
+	return [][]key.Binding{{k.Up, k.Down, k.Next, k.Turn, k.Edit, k.Light}}
+}
+
+// View draws the form.
+func (m Model) View(width, height int) string {
+	st := m.opt.Style
+	lines := []string{"", " " + st.Strong.Render("What is on the bench")}
+	for i, f := range m.fields {
+		mark, label := "  ", style.Cell(f.label, 13)
+		if i == m.at {
+			mark, label = "▸ ", st.Accent.Render(label)
+		}
+		if m.bad.field == i {
+			mark = st.Warn.Render("! ")
+		}
+		lines = append(lines, " "+mark+label+" "+f.view(i == m.at, width-20))
+	}
+	button := "  [ Light it ]"
+	if m.at == fields {
+		button = "▸ " + st.Accent.Render("[ Light it ]")
+	}
+	lines = append(lines, " "+button, "")
+	for _, l := range style.Wrap(m.message(), width-4) {
+		lines = append(lines, "   "+l)
+	}
+	if height > len(lines)+4 {
+		lines = append(lines, "")
+		for _, l := range m.sum {
+			for _, w := range style.Wrap(l, width-4) {
+				lines = append(lines, "   "+st.Quiet.Render(w))
+			}
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// message is what is wrong, what goes on, or what the chosen line is for.
+func (m Model) message() string {
+	switch {
+	case m.bad.text != "":
+		return m.opt.Style.Warn.Render("! " + upper(m.bad.text) + ".")
+	case m.saying != "":
+		return m.saying
+	case m.at < fields:
+		return upper(m.fields[m.at].hint) + "."
+	}
+	return "Enter connects, and turns to the light at 20 %."
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// sums is what the values come to, when they can be read. It lays out the whole
+// patch, so it is worked out on a change and not while drawing.
+func (m Model) sums() []string {
+	v, err := read(m.texts(), m.opt.Interfaces)
+	if err != nil {
+		return nil
+	}
+	p, err := v.Prop(m.base)
+	if err != nil {
+		return nil
+	}
+	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	if err != nil {
+		return nil
+	}
+	last := patch.At(p.Pixels()-1, p.Chip.Order.Slots()-1)
+	out := []string{fmt.Sprintf("%d pixels of %d slots: universe %d slot %d to universe %d slot %d.",
+		p.Pixels(), p.Chip.Order.Slots(), v.Universe, v.Slot, last.Universe, last.Slot+1)}
+	var full patterns.Colour
+	for _, ch := range p.Chip.Order.Channels() {
+		full = full.With(ch, 255)
+	}
+	amps := float64(p.Pixels()) * power.PixelAmps(p.Chip, full)
+	allowed := p.Supply.Amps * p.Supply.Continuous
+	s := fmt.Sprintf("All channels full: about %.1f A. The supply gives %.1f A for hours on end", amps, allowed)
+	if amps > allowed {
+		return append(out, s+fmt.Sprintf(", so the light is held at about %.0f %%.", 100*allowed/amps))
+	}
+	return append(out, s+".")
+}

@@ -1,0 +1,94 @@
+package tui
+
+import (
+	"context"
+	"sync"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/screen"
+)
+
+// stage holds the one show that runs, and carries what it did to the screens.
+// Use and Close are called from commands, each in a goroutine of its own.
+type stage struct {
+	ctx     context.Context // of everything here; ended by Close
+	end     context.CancelFunc
+	connect func(context.Context, *prop.Prop) (Show, error)
+	send    func(tea.Msg)
+
+	mu    sync.Mutex // held while a show is being opened or closed
+	now   Show
+	stop  context.CancelFunc // of the relays of now
+	relay sync.WaitGroup
+}
+
+func newStage(ctx context.Context, connect func(context.Context, *prop.Prop) (Show, error)) *stage {
+	ctx, end := context.WithCancel(ctx)
+	return &stage{ctx: ctx, end: end, connect: connect}
+}
+
+// Use closes what runs and connects p.
+func (s *stage) Use(p *prop.Prop) tea.Msg {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.drop()
+	if s.ctx.Err() != nil {
+		return nil
+	}
+	sh, err := s.connect(s.ctx, p)
+	if err != nil {
+		return screen.TroubleMsg{Err: err}
+	}
+	ctx, stop := context.WithCancel(s.ctx)
+	s.now, s.stop = sh, stop
+	ready := screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Lights() != nil}
+	// The news of the prop goes first, then what its show does.
+	s.send(ready)
+	relay(ctx, &s.relay, sh.Snapshots(), func(v show.Snapshot) { s.send(screen.SnapshotMsg(v)) })
+	relay(ctx, &s.relay, sh.Lights(), func(l strip.Light) { s.send(screen.LightMsg{Light: l}) })
+	return nil
+}
+
+// relay carries values until ctx ends or the channel is closed. A nil channel
+// carries nothing.
+func relay[T any](ctx context.Context, wg *sync.WaitGroup, from <-chan T, to func(T)) {
+	if from == nil {
+		return
+	}
+	wg.Go(func() {
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case v, ok := <-from:
+				if !ok {
+					return
+				}
+				to(v)
+			}
+		}
+	})
+}
+
+// drop goes dark and forgets the show. The caller holds mu.
+func (s *stage) drop() {
+	if s.now == nil {
+		return
+	}
+	s.stop()
+	s.relay.Wait()
+	s.now.Close()
+	s.now = nil
+}
+
+// Close goes dark for good. It may be called more than once, and meanwhile.
+func (s *stage) Close() {
+	s.end()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.drop()
+}
