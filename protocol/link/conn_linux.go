@@ -25,9 +25,12 @@ func (w *wire) add(packet []byte, to *net.UDPAddr) {
 	if n < cap(w.msgs) {
 		w.msgs = w.msgs[:n+1]
 	} else {
-		w.msgs = append(w.msgs, ipv4.Message{Buffers: make([][]byte, 1)})
+		w.msgs = append(w.msgs, ipv4.Message{})
 	}
 	m := &w.msgs[n]
+	if m.Buffers == nil {
+		m.Buffers = make([][]byte, 1)
+	}
 	m.Buffers[0] = packet
 	m.Addr = nil
 	if to != nil {

@@ -46,15 +46,7 @@ func Open(cfg Config) (*Sender, error) {
 	if err := cfg.check(); err != nil {
 		return nil, err
 	}
-	s := &Sender{
-		cfg:   cfg,
-		name:  protocol.NameOf(cfg.Source),
-		alarm: newAlarm(),
-		inbox: make([][]byte, len(cfg.Targets)),
-		fresh: make([]bool, len(cfg.Targets)),
-		done:  make(chan struct{}),
-	}
-	s.lay()
+	s := newSender(cfg)
 	ctx, cancel := context.WithCancel(context.Background())
 	s.cancel = cancel
 	for _, h := range s.hosts {
@@ -64,6 +56,19 @@ func Open(cfg Config) (*Sender, error) {
 	s.keep.Go(func() { s.mind(ctx) })
 	go s.run()
 	return s, nil
+}
+
+func newSender(cfg Config) *Sender {
+	s := &Sender{
+		cfg:   cfg,
+		name:  protocol.NameOf(cfg.Source),
+		alarm: newAlarm(),
+		inbox: make([][]byte, len(cfg.Targets)),
+		fresh: make([]bool, len(cfg.Targets)),
+		done:  make(chan struct{}),
+	}
+	s.lay()
+	return s
 }
 
 // lay makes the streams and the hosts they go through.

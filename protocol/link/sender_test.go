@@ -167,3 +167,5 @@ func TestCloseEndsEveryUniverse(t *testing.T) {
 		}
 	}
 }
+
+func universe(n int) protocol.Universe { return protocol.Universe(n) }
