@@ -2,7 +2,7 @@ package patterns
 
 // To add a pattern:
 //  1. Write its Pattern value in a file of its own or beside its kin
-//     (walk.go, marks.go, sweep.go, whole.go), with Expect and Frame; Frame
+//     (walk.go, marks.go, sweep.go or whole.go), with Expect and Frame; Frame
 //     must give the same frame for the same arguments.
 //  2. Give it a Fastest if it lights or darkens a quarter of the pixels at
 //     once, however short the strip.

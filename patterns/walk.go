@@ -47,8 +47,9 @@ var CountUp = Pattern{
 	Frame: func(dst Frame, s Settings, at Moment) Frame {
 		dst = dark(dst, s.Pixels)
 		c, last := s.colourOr(white), clampTo(at.Step, s.Pixels)
+		dim := c.quarter()
 		for i := range last {
-			dst[s.pixel(i)] = c.quarter()
+			dst[s.pixel(i)] = dim
 		}
 		dst[s.pixel(last)] = c
 		return dst
