@@ -12,17 +12,26 @@ import (
 )
 
 // A Want is the whole wanted state; its zero value is black. One that was
-// skipped does no harm, since the next says everything again.
+// skipped does no harm, since the next says everything again. Slices in it
+// are not written after Set.
+//
+// Step counts when it, Pattern or Serial differs from the Want before;
+// otherwise the show stays at the step it has reached, so that a new level or
+// colour does not jump and the end of Auto is a pause. To go back to a Step
+// that was asked for before (first pixel, after a walk), change Serial too.
 type Want struct {
-	Pattern  string            // ID; empty is black
-	Settings patterns.Settings // Pixels and Channels are filled in by the show
-	Step     int               // where a stepped pattern stands; later Steps of an Auto run are counted from it
+	Pattern  string            // ID; empty is black, and so is one that does not exist
+	Settings patterns.Settings // Pixels, Channels and Starts are filled in by the show, Speed is brought under the pattern's limit
+	Step     int               // where a stepped pattern stands; later steps of an Auto run are counted from it
 	Auto     bool              // stepped patterns walk by themselves at Settings.Speed
-	Level    float64           // 0 to 1
+	Level    float64           // 0 to 1; not a number is 0
 	Frames   FrameFunc         // shown instead of Pattern when set: probes, single parts
 	Mask     []Span            // when not empty, pixels outside stay dark
-	Serial   int               // a change starts the pattern's time anew
+	Serial   int               // a change makes Step count and starts the pattern's time anew; change it with Frames
 }
+
+// StartLevel is the level to begin with: low, for eyes, supply and connectors.
+const StartLevel = 0.2
 
 // A FrameFunc is a pattern of the caller's own: it appends the colours at t
 // after the start to dst[:0]. It must be pure.
@@ -38,8 +47,11 @@ type Snapshot struct {
 	Wanted  patterns.Frame // before level and limiter: the light a correct strip shows at full level
 	Sent    patterns.Frame // after them: what went out
 	Moment  patterns.Moment
+	Speed   float64 // steps per second in force, 0 when nothing walks
 	Level   float64 // in force after the limiter
 	Limited bool    // the limiter is at work
+	NoLight bool    // the supply has nothing left for light: all is dark
+	Held    bool    // the newest frame waits, or the strip would flash; Sent is the one before
 	Amps    float64 // estimated current of Sent
 	MaxAmps float64 // what the limiter allows
 	Links   []link.Status

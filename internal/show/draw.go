@@ -1,0 +1,62 @@
+package show
+
+import (
+	"slices"
+	"time"
+
+	"example.org/ringout/patterns"
+)
+
+// drawn is one frame on its way: what was wanted and what the limiter left.
+type drawn struct {
+	wanted patterns.Frame
+	sent   patterns.Frame
+	moment patterns.Moment
+	limited
+	made bool // false before the first
+}
+
+// draw makes the frame of now and hands it to the output, unless it is the one
+// that is out already or must wait. This is the only road to the output.
+func (s *Show) draw(now time.Time) {
+	n := &s.next
+	n.moment = patterns.Moment{T: now.Sub(s.start), Step: patterns.StepAt(s.pattern, s.want.Settings, s.walk.step(now))}
+	n.wanted = s.frame(n.wanted, n.moment)
+	n.sent, n.limited = s.limiter.take(n.sent, n.wanted, s.want.Level)
+	n.made = true
+	same := s.drawn.made && slices.Equal(n.sent, s.drawn.sent)
+	if !same && !s.guard.pass(n.sent, now) {
+		s.held = now.Add(Period)
+		return
+	}
+	s.held = time.Time{}
+	if !same || !slices.Equal(n.wanted, s.drawn.wanted) {
+		s.report.wanted, s.report.sent = nil, nil // the copies handed out are old
+	}
+	s.drawn, s.next = s.next, s.drawn
+	if !same {
+		s.patch.Fill(s.slots, s.drawn.sent)
+		s.out.Put(s.slots)
+	}
+}
+
+// frame is the light wanted at a moment, exactly one colour a pixel.
+func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
+	if s.want.Frames == nil {
+		dst = s.pattern.Frame(dst, s.want.Settings, at)
+	} else {
+		dst = append(dst[:0], s.want.Frames(dst[:0], s.fixed.Pixels, at.T)...) // ours, whoever made it
+		for len(dst) < s.fixed.Pixels {
+			dst = append(dst, patterns.Colour{})
+		}
+		dst = dst[:s.fixed.Pixels]
+	}
+	if len(s.want.Mask) > 0 {
+		for i := range dst {
+			if !inSpans(s.want.Mask, i) {
+				dst[i] = patterns.Colour{}
+			}
+		}
+	}
+	return dst
+}

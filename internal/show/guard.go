@@ -1,0 +1,41 @@
+package show
+
+import (
+	"time"
+
+	"example.org/ringout/patterns"
+	"example.org/ringout/patterns/flash"
+)
+
+// A guard holds frames back that would make the strip flash a large area more
+// than three times in a second (WCAG 2.3.1), wherever they come from: a held
+// key, a probe, a level turned up and down. Patterns that walk by themselves
+// keep within their own limits and are never held.
+type guard struct {
+	meter *flash.Meter
+	start time.Time
+}
+
+func newGuard(pixels int, now time.Time) guard {
+	return guard{flash.NewMeter(pixels), now}
+}
+
+// pass reports whether the frame may go out now, and counts it if so. Darkness
+// always may.
+func (g *guard) pass(f patterns.Frame, now time.Time) bool {
+	t := now.Sub(g.start)
+	if !allDark(f) && g.meter.Peek(f, t).TooFast() {
+		return false
+	}
+	g.meter.Add(f, t)
+	return true
+}
+
+func allDark(f patterns.Frame) bool {
+	for _, c := range f {
+		if !c.Dark() {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,117 @@
+package show
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// A limiter lowers the level of a frame until the current that package power
+// estimates for it, idle pixels included, is within what the supply gives for
+// hours on end. It works on the rounded values that go out. The show has no
+// way to its Output but through the frame that take leaves.
+type limiter struct {
+	chip     prop.Chip
+	channels []patterns.Channel
+	idle     float64 // amps of one dark pixel
+	unit     float64 // amps of one step of one channel
+	max      float64 // amps allowed
+}
+
+// continuous is the share of a supply's rating to use for hours on end unless
+// the prop says otherwise (common practice, as electrical codes have it for
+// loads of three hours and more).
+const continuous = 0.8
+
+func newLimiter(p *prop.Prop) (limiter, error) {
+	if !(p.Supply.Amps > 0) || math.IsInf(p.Supply.Amps, 0) {
+		return limiter{}, fmt.Errorf("supply of %q: %g A; give the amps printed on its plate, so that the light can be kept within them",
+			p.Name, p.Supply.Amps)
+	}
+	share := p.Supply.Continuous
+	if !(share > 0) {
+		share = continuous
+	}
+	l := limiter{chip: p.Chip, channels: p.Chip.Order.Channels(), max: p.Supply.Amps * min(share, 1)}
+	l.idle = power.PixelAmps(p.Chip, patterns.Colour{})
+	l.unit = (power.PixelAmps(p.Chip, patterns.Colour{}.With(l.channels[0], 255)) - l.idle) / 255
+	return l, nil
+}
+
+// A limited is what the limiter made of a frame.
+type limited struct {
+	level   float64 // in force
+	amps    float64 // estimated
+	lowered bool    // the level is below what was asked
+	noLight bool    // not even the dimmest light fits: dark; idle pixels alone may draw more than max
+}
+
+// take appends the frame to dst[:0] at the highest level up to level, which is
+// brought into 0 to 1, that the supply carries.
+func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, limited) {
+	level = patterns.CleanLevel(level)
+	h := l.count(f)
+	r := limited{level: l.highest(&h, len(f), level)}
+	r.amps = l.amps(&h, len(f), r.level)
+	r.lowered = r.level < level || !(r.amps <= l.max)
+	r.noLight = r.lowered && r.level == 0
+	table := dimTable(r.level)
+	dst = dst[:0]
+	for _, c := range f {
+		dst = append(dst, patterns.Colour{R: table[c.R], G: table[c.G], B: table[c.B], W: table[c.W], C: table[c.C]})
+	}
+	return dst, r
+}
+
+// A histogram tells how many channels of a frame have each value. With it the
+// current at any level costs 256 steps however long the strip.
+type histogram [256]int
+
+func (l *limiter) count(f patterns.Frame) (h histogram) {
+	for _, c := range f {
+		for _, ch := range l.channels {
+			h[c.Get(ch)]++
+		}
+	}
+	return h
+}
+
+// amps is the estimated current of a frame of so many pixels at a level.
+func (l *limiter) amps(h *histogram, pixels int, level float64) float64 {
+	sum := 0
+	for v, n := range h {
+		if n > 0 && v > 0 {
+			sum += n * int(patterns.DimValue(uint8(v), level))
+		}
+	}
+	return l.idle*float64(pixels) + l.unit*float64(sum)
+}
+
+// highest is the highest level, in steps of a thousandth, that fits; or 0.
+// More level is never less current, so halving finds it.
+func (l *limiter) highest(h *histogram, pixels int, level float64) float64 {
+	if l.amps(h, pixels, level) <= l.max {
+		return level
+	}
+	const grain = 1000
+	lo, hi := 0, int(math.Ceil(level*grain)) // hi does not fit, or is not below level
+	for hi-lo > 1 {
+		mid := (lo + hi) / 2
+		if l.amps(h, pixels, float64(mid)/grain) <= l.max {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return float64(lo) / grain
+}
+
+func dimTable(level float64) (t [256]uint8) {
+	for v := range t {
+		t[v] = patterns.DimValue(uint8(v), level)
+	}
+	return t
+}

@@ -1,0 +1,64 @@
+package show
+
+import (
+	"slices"
+	"time"
+
+	"example.org/ringout/patterns"
+)
+
+// How often snapshots go up.
+const (
+	snapEvery = time.Second / 30 // at most, while things change
+	linkEvery = time.Second / 4  // when nothing changes, for the state of the link
+)
+
+// A report is what was last handed up.
+type report struct {
+	at     time.Time      // of the last snapshot
+	due    time.Time      // of the next
+	wanted patterns.Frame // copies that were handed out; nil when out of date
+	sent   patterns.Frame
+	stale  bool // something changed since
+	key    key
+}
+
+// A key tells two snapshots with the same frames apart.
+type key struct {
+	moment  int
+	limited limited
+	held    bool
+	speed   float64
+}
+
+// publish hands a snapshot up if one is due: at once after a quiet time, else
+// no more than 30 a second. An unchanged frame is not copied again.
+func (s *Show) publish(now time.Time) {
+	r := &s.report
+	k := key{s.drawn.moment.Step, s.drawn.limited, !s.held.IsZero(), s.walk.speed}
+	if r.sent == nil || k != r.key || s.fresh {
+		r.stale, r.key, s.fresh = true, k, false
+	}
+	wait := linkEvery
+	if r.stale {
+		wait = snapEvery
+	}
+	if r.due = r.at.Add(wait); now.Before(r.due) {
+		return
+	}
+	s.publishNow(now)
+}
+
+func (s *Show) publishNow(now time.Time) {
+	r := &s.report
+	if r.sent == nil {
+		r.wanted, r.sent = slices.Clone(s.drawn.wanted), slices.Clone(s.drawn.sent)
+	}
+	r.at, r.due, r.stale = now, now.Add(linkEvery), false
+	d := &s.drawn
+	s.snaps.put(Snapshot{
+		Want: s.want, Wanted: r.wanted, Sent: r.sent, Moment: d.moment, Speed: s.walk.speed,
+		Level: d.level, Limited: d.lowered, NoLight: d.noLight, Held: !s.held.IsZero(),
+		Amps: d.amps, MaxAmps: s.limiter.max, Links: s.out.Status(), At: now,
+	})
+}

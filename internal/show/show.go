@@ -1,0 +1,188 @@
+package show
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// Config is what a show is made of.
+type Config struct {
+	Prop        *prop.Prop // must not change while the show runs
+	Out         Output
+	Begin       Want             // shown from the start; zero is black
+	Now         func() time.Time // the clock; nil is time.Now
+	CloseWithin time.Duration    // how long Close may take at the end; 0 is two seconds
+}
+
+// A Show is the frame clock of one prop.
+type Show struct {
+	out         Output
+	now         func() time.Time
+	closeWithin time.Duration
+	wants       latest[Want]
+	snaps       latest[Snapshot]
+
+	// The rest belongs to the goroutine of Run.
+	patch   *prop.Patch
+	slots   [][]byte
+	fixed   patterns.Settings // Pixels, Channels, Starts
+	limiter limiter
+	guard   guard
+	want    Want
+	pattern patterns.Pattern
+	walk    walk
+	start   time.Time // of the pattern's time
+	drawn   drawn
+	next    drawn     // being made
+	held    time.Time // when to try a held frame again; zero when none is
+	fresh   bool      // a Want came in since the last snapshot
+	report  report
+}
+
+// New makes a show that Run starts. It refuses a prop that cannot be laid out
+// or whose supply is not known.
+func New(c Config) (*Show, error) {
+	patch, err := prop.NewPatch(c.Prop.Pixels(), c.Prop.Chip.Order, c.Prop.Address)
+	if err != nil {
+		return nil, err
+	}
+	lim, err := newLimiter(c.Prop)
+	if err != nil {
+		return nil, err
+	}
+	s := &Show{out: c.Out, now: c.Now, closeWithin: c.CloseWithin, patch: patch, slots: patch.Buffers(), limiter: lim,
+		wants: make(latest[Want], 1), snaps: make(latest[Snapshot], 1),
+		fixed: patterns.Settings{Pixels: patch.Pixels(), Channels: c.Prop.Chip.Order.Channels(), Starts: starts(c.Prop)}}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	if s.closeWithin == 0 {
+		s.closeWithin = 2 * time.Second
+	}
+	s.Set(c.Begin)
+	return s, nil
+}
+
+// starts is the first pixel of each run that has pixels.
+func starts(p *prop.Prop) []int {
+	var at []int
+	for i, r := range p.Runs {
+		if r.Pixels > 0 {
+			at = append(at, p.FirstPixel(i))
+		}
+	}
+	return at
+}
+
+// Set says what to show from now on. It never waits, may be called from any
+// goroutine, before Run and after it has ended.
+func (s *Show) Set(w Want) { s.wants.put(w) }
+
+// Snapshots hands out what the show last did, the newest only. It is closed
+// when Run ends; the last snapshot is dark.
+func (s *Show) Snapshots() <-chan Snapshot { return s.snaps }
+
+// Run shows until ctx ends, then closes the output, which sends black and the
+// end of the stream, and waits for that. It is called once. The error tells of
+// a pattern that broke down or of an output that did not close.
+func (s *Show) Run(ctx context.Context) (err error) {
+	alarm := newTimer()
+	defer alarm.Stop()
+	defer close(s.snaps)
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("pattern %q broke down (%v); the strip was turned off: choose another pattern", s.want.name(), r)
+		}
+		err = errors.Join(err, s.end(ctx))
+	}()
+	s.loop(ctx, alarm)
+	return nil
+}
+
+func (s *Show) loop(ctx context.Context, alarm wake) {
+	now := s.now()
+	s.guard = newGuard(s.fixed.Pixels, now)
+	s.change(now, <-s.wants, true)
+	for {
+		s.draw(now)
+		s.publish(now)
+		alarm.At(s.deadline(now))
+		select {
+		case <-ctx.Done():
+			return
+		case w := <-s.wants:
+			now = s.now()
+			s.change(now, w, false)
+		case <-alarm.C():
+			now = s.now()
+		}
+	}
+}
+
+// change takes a Want in.
+func (s *Show) change(now time.Time, w Want, first bool) {
+	old := s.want
+	swap := first || w.Pattern != old.Pattern || w.Serial != old.Serial || (w.Frames == nil) != (old.Frames == nil)
+	w.Settings.Pixels, w.Settings.Channels, w.Settings.Starts = s.fixed.Pixels, s.fixed.Channels, s.fixed.Starts
+	s.want, s.fresh = w, true
+	p, ok := patterns.ByID(w.Pattern)
+	if !ok {
+		p = patterns.Black
+	}
+	s.pattern = p
+	s.walk.change(now, p, w.Settings, w, swap || w.Step != old.Step)
+	if swap {
+		s.start = now
+	}
+}
+
+// deadline is when there is something to do next.
+func (s *Show) deadline(now time.Time) time.Time {
+	d := s.report.due
+	sooner := func(t time.Time) {
+		if t.Before(d) {
+			d = t
+		}
+	}
+	if s.want.Frames != nil {
+		gone := now.Sub(s.start)
+		sooner(s.start.Add(gone - gone%Period + Period))
+	} else if t, ok := s.walk.next(now); ok {
+		sooner(t)
+	}
+	if !s.held.IsZero() {
+		sooner(s.held)
+	}
+	return d
+}
+
+// end closes the output and hands out a last, dark snapshot.
+func (s *Show) end(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), s.closeWithin)
+	defer cancel()
+	err := s.out.Close(ctx)
+	s.want = Want{}
+	s.drawn = drawn{wanted: make(patterns.Frame, s.fixed.Pixels), sent: make(patterns.Frame, s.fixed.Pixels), made: true,
+		limited: limited{amps: s.limiter.idle * float64(s.fixed.Pixels)}}
+	s.held, s.report.wanted, s.report.sent = time.Time{}, nil, nil
+	s.publishNow(s.now())
+	return err
+}
+
+func (w Want) name() string {
+	if w.Frames != nil {
+		return "of a probe"
+	}
+	return w.Pattern
+}
+
+// inSpans reports whether pixel i is in one of the spans.
+func inSpans(m []Span, i int) bool {
+	return slices.ContainsFunc(m, func(s Span) bool { return s.First <= i && i <= s.Last })
+}

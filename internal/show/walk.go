@@ -1,0 +1,58 @@
+package show
+
+import (
+	"math"
+	"time"
+
+	"example.org/ringout/patterns"
+)
+
+// A walk is where a stepped pattern stands and when it steps next. The place
+// follows from the time that has passed: late alarms skip steps, they never
+// run several at once.
+type walk struct {
+	from  float64   // steps reached at since, with the fraction on the way
+	since time.Time // when speed or place last changed
+	speed float64   // steps per second, 0 when it stands
+	steps int       // of the pattern
+	loops bool
+}
+
+// slack makes up for rounding, in steps: an alarm set for a step finds it done.
+const slack = 1e-6
+
+func (k *walk) at(now time.Time) float64 {
+	p := k.from + k.speed*now.Sub(k.since).Seconds()
+	if !k.loops {
+		p = min(p, float64(k.steps-1))
+	}
+	return p
+}
+
+func (k *walk) step(now time.Time) int { return int(math.Floor(k.at(now) + slack)) }
+
+// next is when the next step is due; false when none is.
+func (k *walk) next(now time.Time) (time.Time, bool) {
+	if k.speed <= 0 || k.steps < 2 || !k.loops && k.step(now) >= k.steps-1 {
+		return time.Time{}, false
+	}
+	s := (float64(k.step(now)) + 1 - k.from) / k.speed
+	return k.since.Add(time.Duration(s * float64(time.Second))), true
+}
+
+// change takes a new Want. Unless it jumps, the walk goes on from the place
+// reached; a pause drops the fraction of a step.
+func (k *walk) change(now time.Time, p patterns.Pattern, s patterns.Settings, w Want, jump bool) {
+	from := k.at(now)
+	if !w.Auto {
+		from = float64(k.step(now))
+	}
+	k.steps, k.loops, k.speed = patterns.Steps(p, s), p.Loops, 0
+	if w.Auto && p.Stepped {
+		k.speed = patterns.ClampSpeed(p, s)
+	}
+	if jump {
+		from = float64(patterns.StepAt(p, s, w.Step))
+	}
+	k.from, k.since = from, now
+}
