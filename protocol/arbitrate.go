@@ -16,6 +16,7 @@ func (rm *room) output() *Output {
 		}
 		live = append(live, in)
 		o.Sources = append(o.Sources, in.cid)
+		o.Ranks = append(o.Ranks, in.priority)
 		o.PerSlot = o.PerSlot || in.slotPriority != nil
 	}
 	for i := range o.Owner {

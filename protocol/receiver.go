@@ -134,6 +134,9 @@ func (r *Receiver) Tick(now time.Time) []Universe {
 		if rm.tick(now, r.syncs) {
 			r.note(u, rm)
 		}
+		if rm.idleFor(now) >= ForgetAfter && len(r.follow) == 0 {
+			delete(r.rooms, u)
+		}
 	}
 	r.syncs.tick(now)
 	slices.Sort(r.changed)
@@ -164,6 +167,7 @@ type Output struct {
 	Count    int            // slots that somebody drives: up to the last one
 	Priority uint8          // that wins; with slot priorities, the highest that drives a slot
 	Sources  []CID          // live ones with levels that are not for preview, in order of arrival
+	Ranks    []uint8        // the packet priority of each of Sources
 	Owner    [MaxSlots]int8 // for each slot, who drives it: an index in Sources, or Nobody
 	PerSlot  bool           // slot priorities are at work
 	Held     bool           // a source's newest slots wait for synchronization
@@ -176,6 +180,18 @@ const Nobody = -1
 
 // Driven reports whether any source drives the universe.
 func (o *Output) Driven() bool { return len(o.Sources) > 0 }
+
+// Winners are the sources that the universe follows: with slot priorities
+// those that drive a slot, else all at the winning priority.
+func (o *Output) Winners() []CID {
+	var won []CID
+	for who, c := range o.Sources {
+		if o.PerSlot && slices.Contains(o.Owner[:], int8(who)) || !o.PerSlot && o.Ranks[who] == o.Priority {
+			won = append(won, c)
+		}
+	}
+	return won
+}
 
 // Output is what to act on now for u. Slots are 0 when nobody drives; whether
 // a strip then holds its last look is the caller's choice. The value is shared:

@@ -9,8 +9,9 @@ import (
 type room struct {
 	inputs []*input
 	out    Output
-	stale  bool // out needs to be worked out anew
-	lost   bool // the last source to leave fell silent
+	stale  bool      // out needs to be worked out anew
+	lost   bool      // the last source to leave fell silent
+	idle   time.Time // since when there is no source
 }
 
 // An input is one source on one universe.
@@ -187,4 +188,16 @@ func (rm *room) tick(now time.Time, s syncs) bool {
 		}
 	}
 	return changed
+}
+
+// idleFor is how long ticks have found no source here.
+func (rm *room) idleFor(now time.Time) time.Duration {
+	if len(rm.inputs) > 0 {
+		rm.idle = time.Time{}
+		return 0
+	}
+	if rm.idle.IsZero() {
+		rm.idle = now
+	}
+	return now.Sub(rm.idle)
 }

@@ -1,0 +1,112 @@
+package protocol
+
+import (
+	"slices"
+	"time"
+)
+
+// A list is what a source says it sends (4.3, 8).
+type list struct {
+	last  uint8 // page number
+	heard time.Time
+	pages map[uint8]listPage
+}
+
+type listPage struct {
+	heard time.Time
+	us    []Universe
+}
+
+// listTimeout is when a page that was not repeated no longer counts: two
+// intervals (12.2) and half a one for late packets.
+const listTimeout = 2*DiscoveryInterval + DiscoveryInterval/2
+
+func (l *list) size() int {
+	n := 0
+	for _, p := range l.pages {
+		n += len(p.us)
+	}
+	return n
+}
+
+// complete reports whether every page has come.
+func (l *list) complete() bool { return len(l.pages) > 0 && len(l.pages) == int(l.last)+1 }
+
+// universes are those listed, ascending, without what may carry no data.
+func (l *list) universes() []Universe {
+	var us []Universe
+	for _, p := range l.pages {
+		us = append(us, p.us...)
+	}
+	slices.Sort(us)
+	us = slices.Compact(us)
+	return slices.DeleteFunc(us, func(u Universe) bool { return !u.Valid() })
+}
+
+// takePage keeps a page; another number of pages starts the list anew.
+func (t *Tracker) takePage(s *source, now time.Time, d *Discovery) bool {
+	l := &s.list
+	if l.pages == nil || l.last != d.Last {
+		t.listed -= l.size()
+		l.pages = map[uint8]listPage{}
+	}
+	old := len(l.pages[d.Page].us)
+	if t.listed-old+int(d.Count) > maxListed {
+		return false
+	}
+	t.listed += int(d.Count) - old
+	l.last, l.heard = d.Last, now
+	l.pages[d.Page] = listPage{heard: now, us: slices.Clone(d.List())}
+	return true
+}
+
+// dropPages forgets pages that were not repeated.
+func (t *Tracker) dropPages(s *source, now time.Time) {
+	for n, p := range s.list.pages {
+		if now.Sub(p.heard) >= listTimeout {
+			t.listed -= len(p.us)
+			delete(s.list.pages, n)
+		}
+	}
+}
+
+// Announced are the universes that discovery lists name, of any source, in
+// ascending order: what a listener might join.
+func (t *Tracker) Announced() []Universe {
+	var us []Universe
+	for _, s := range t.sources {
+		us = append(us, s.list.universes()...)
+	}
+	slices.Sort(us)
+	return slices.Compact(us)
+}
+
+// A syncStream is one source's synchronization packets for one address.
+type syncStream struct {
+	address Universe
+	last    time.Time
+	packets uint64
+}
+
+const maxSyncStreams = 8 // of one source
+
+func (s *source) hearSync(now time.Time, p Sync) {
+	stalest := 0
+	for i := range s.syncs {
+		y := &s.syncs[i]
+		if y.address == p.Address {
+			y.last = now
+			y.packets++
+			return
+		}
+		if y.last.Before(s.syncs[stalest].last) {
+			stalest = i
+		}
+	}
+	y := syncStream{address: p.Address, last: now, packets: 1}
+	if len(s.syncs) < maxSyncStreams {
+		s.syncs = append(s.syncs, y)
+	} else {
+		s.syncs[stalest] = y
+	}
+}

@@ -1,0 +1,219 @@
+package protocol
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Weight says how much a sentence matters.
+type Weight uint8
+
+// The weights.
+const (
+	Note    Weight = iota // worth knowing
+	Warning               // may spoil what the strip shows
+	Trouble               // does spoil it
+)
+
+// A Sentence tells the builder one thing about the traffic, and what to do.
+type Sentence struct {
+	Weight   Weight
+	Universe Universe // 0 if it is about no single one
+	About    CID      // the source it is about; zero if none
+	Text     string   // printable
+}
+
+// Ours is what we send ourselves; the zero value is for who only listens.
+type Ours struct {
+	CID       CID
+	Priority  uint8
+	Universes []Universe
+}
+
+func (o Ours) drives(u Universe) bool { return slices.Contains(o.Universes, u) }
+
+// Thresholds for speaking up (from memory; no standard gives them).
+const (
+	lossWorthSaying  = 0.01 // below it a strip hardly shows it
+	lossIsTrouble    = 0.1
+	doublesWorthIt   = 0.2
+	packetsToJudge   = 20 // fewer give no fair share
+	rateWorthSaying  = 46 // packets per second: the ceiling of 44 and what a coarse timer adds
+	recentEnough     = 60 * time.Second
+	malformedToSpeak = 3
+)
+
+// Sentences puts into words what matters in the report to somebody who sends
+// ours: the heaviest first, then by universe. The same report always gives the
+// same sentences.
+func (r *Report) Sentences(ours Ours) []Sentence {
+	w := &writer{r: r, ours: ours}
+	for i := range r.Sources {
+		s := &r.Sources[i]
+		if s.CID == ours.CID && ours.CID != (CID{}) {
+			w.ourTwin(s)
+			continue
+		}
+		for j := range s.Streams {
+			w.stream(s, &s.Streams[j])
+		}
+		w.announced(s)
+	}
+	w.strangersAtOdds()
+	w.malformed()
+	if n := r.Counts.TurnedAway; n > 0 {
+		w.say(Warning, 0, CID{}, "More sources than can be followed at once: %s left out of these counts.", packets(n))
+	}
+	slices.SortStableFunc(w.out, func(a, b Sentence) int {
+		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Universe, b.Universe))
+	})
+	return w.out
+}
+
+type writer struct {
+	r    *Report
+	ours Ours
+	out  []Sentence
+}
+
+func (w *writer) say(weight Weight, u Universe, about CID, format string, args ...any) {
+	w.out = append(w.out, Sentence{Weight: weight, Universe: u, About: about, Text: fmt.Sprintf(format, args...)})
+}
+
+// Called is the source's name and address as sentences put them.
+func (s *SourceReport) Called() string {
+	name := "a source without a name"
+	if s.Name != "" {
+		name = "'" + s.Name + "'"
+	}
+	if !s.From.IsValid() {
+		return name
+	}
+	return name + " at " + s.From.Addr().Unmap().String()
+}
+
+// upper makes a sentence begin with a capital letter.
+func upper(s string) string {
+	if strings.HasPrefix(s, "a source") {
+		return "A" + s[1:]
+	}
+	return s
+}
+
+// stream says what there is to say about one source on one universe.
+func (w *writer) stream(s *SourceReport, st *StreamReport) {
+	who, u := upper(s.Called()), st.Universe
+	if st.State != Live {
+		w.gone(s, st)
+		return
+	}
+	switch {
+	case !st.hasLevels():
+		w.say(Note, u, s.CID, "%s sends universe %d only with START code %s, which are no levels: strips leave it out.", who, u, st.otherCodes())
+	case st.Preview:
+		w.say(Note, u, s.CID, "%s sends universe %d for preview only: receivers must not show it.", who, u)
+	case w.ours.drives(u):
+		w.rival(s, st)
+	}
+	if codes := st.otherCodes(); codes != "" && st.hasLevels() {
+		w.say(Note, u, s.CID, "%s also sends START code %s on universe %d: %s", who, codes, u, st.codesMean())
+	}
+	w.quality(s, st)
+	w.synchronised(s, st)
+	if st.Shared {
+		w.say(Trouble, u, s.CID, "Two senders at %s use one CID on universe %d (%s): receivers take them for one source and drop packets of both. Give one of them a CID of its own.",
+			st.hosts(), u, s.CID)
+	}
+}
+
+// rival is for a live source on a universe that we drive too.
+func (w *writer) rival(s *SourceReport, st *StreamReport) {
+	who, u, p, mine := upper(s.Called()), st.Universe, int(st.Priority), int(w.ours.Priority)
+	switch {
+	case st.sendsSlotPriority():
+		w.say(Trouble, u, s.CID, "%s also drives universe %d with a priority for each slot (START code 0xdd): receivers that know it decide slot by slot who is followed. Stop it there while you test.", who, u)
+	case p > mine && p < MaxPriority:
+		w.say(Trouble, u, s.CID, "%s also drives universe %d at priority %d, so your strip follows it, not you (%d). Stop it there, or send at more than %d.", who, u, p, mine, p)
+	case p > mine:
+		w.say(Trouble, u, s.CID, "%s also drives universe %d at priority %d, the highest there is, so your strip follows it, not you (%d). Stop it there.", who, u, p, mine)
+	case p == mine && p == MaxPriority:
+		w.say(Trouble, u, s.CID, "%s also drives universe %d at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there.", who, u, p)
+	case p == mine:
+		w.say(Trouble, u, s.CID, "%s also drives universe %d at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there, or send at more than %d.", who, u, p, p)
+	default:
+		w.say(Warning, u, s.CID, "%s also drives universe %d at priority %d: your strip follows you (%d) as long as you send, and it when you stop.", who, u, p, mine)
+	}
+}
+
+// gone is for a source that ended a universe or fell silent on it.
+func (w *writer) gone(s *SourceReport, st *StreamReport) {
+	ago := w.r.At.Sub(st.Since)
+	if ago > recentEnough {
+		return
+	}
+	who, u := upper(s.Called()), st.Universe
+	if st.State == Finished {
+		w.say(Note, u, s.CID, "%s ended universe %d %s ago.", who, u, seconds(ago))
+		return
+	}
+	w.say(Warning, u, s.CID, "%s fell silent on universe %d %s ago without ending it: it was cut off, or a switch stopped passing its multicast on.", who, u, seconds(w.r.At.Sub(st.Last)))
+}
+
+// quality speaks of loss, packets that come twice, and too high a rate.
+func (w *writer) quality(s *SourceReport, st *StreamReport) {
+	who, u := s.Called(), st.Universe
+	if st.Loss >= lossWorthSaying && st.recent >= packetsToJudge && !st.Shared {
+		weight := Warning
+		if st.Loss >= lossIsTrouble {
+			weight = Trouble
+		}
+		w.say(weight, u, s.CID, "%.0f %% of the packets from %s on universe %d are lost on the way: look at the wireless link, the cable and the switch.", 100*st.Loss, who, u)
+	}
+	if st.Doubled >= doublesWorthIt && st.recent >= packetsToJudge && !st.Shared {
+		w.say(Note, u, s.CID, "%.0f %% of the packets from %s on universe %d come twice: it reaches here by two ways.", 100*st.Doubled, who, u)
+	}
+	if st.Rate >= rateWorthSaying && !st.Shared {
+		w.say(Note, u, s.CID, "%s sends universe %d %.0f times a second; the standard allows 44, and slow receivers may stumble.", upper(who), u, st.Rate)
+	}
+}
+
+// synchronised speaks of data that waits.
+func (w *writer) synchronised(s *SourceReport, st *StreamReport) {
+	if st.SyncAddress == 0 {
+		return
+	}
+	who, u := upper(s.Called()), st.Universe
+	out := w.r.Universe(u)
+	switch {
+	case out != nil && out.Output.Frozen:
+		w.say(Trouble, u, s.CID, "%s has universe %d wait for synchronization packets on universe %d, and none has come for 2.5 s: receivers stand still until one does.", who, u, st.SyncAddress)
+	case w.r.synced(st.SyncAddress):
+		w.say(Note, u, s.CID, "%s has universe %d wait for synchronization packets on universe %d, and they come.", who, u, st.SyncAddress)
+	default:
+		w.say(Note, u, s.CID, "%s names universe %d for synchronization of universe %d, but no such packet was heard here: receivers act at once.", who, st.SyncAddress, u)
+	}
+}
+
+// synced reports whether anybody sends synchronization packets for address.
+func (r *Report) synced(address Universe) bool {
+	for i := range r.Sources {
+		for _, y := range r.Sources[i].Syncs {
+			if y.Address == address && y.Live {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func seconds(d time.Duration) string { return fmt.Sprintf("%d s", int(d.Round(time.Second).Seconds())) }
+
+func packets(n uint64) string {
+	if n == 1 {
+		return "1 packet was"
+	}
+	return fmt.Sprintf("%d packets were", n)
+}

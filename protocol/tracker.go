@@ -1,0 +1,184 @@
+package protocol
+
+import (
+	"net/netip"
+	"time"
+)
+
+// Heard is one datagram as a listener took it in.
+type Heard struct {
+	At        time.Time
+	From      netip.AddrPort
+	Interface string     // that it came in by; empty if not known
+	Group     netip.Addr // multicast group it was sent to; zero for unicast or not known
+	Octets    []byte     // the UDP payload; only read during the call
+}
+
+// A Tracker folds what was heard into sources, universes and conflicts. It
+// opens no socket and reads no clock: feed it with Hear, call Tick a few times
+// a second, and take a Report when a screen wants one. Its memory is bounded
+// whatever strangers send. It is not safe for use by several goroutines.
+type Tracker struct {
+	rx        *Receiver
+	sources   map[CID]*source
+	guests    map[netip.Addr]*guest
+	malformed malformed
+	streams   int // of all sources
+	listed    int // universes in all discovery lists
+	counts    Counts
+	fullUntil time.Time // nobody can make room before
+	data      Data      // scratch
+	page      Discovery // scratch
+}
+
+// Limits of what a Tracker keeps. When a limit is met, the stalest that is no
+// longer live makes room; a live one never does, and newcomers are turned away
+// and counted.
+const (
+	MaxSources    = 1024    // in all
+	MaxPerAddress = 256     // sources of one IP address
+	MaxStreams    = 4096    // pairs of source and universe
+	maxListed     = 1 << 17 // universes in discovery lists
+	maxMalformed  = 256     // pairs of address and reason
+	ForgetAfter   = 5 * time.Minute
+)
+
+// Counts grow from the start of a Tracker.
+type Counts struct {
+	Datagrams  uint64
+	Data       uint64
+	Sync       uint64
+	Discovery  uint64
+	Malformed  uint64
+	TurnedAway uint64 // for want of room
+}
+
+// A source is one CID.
+type source struct {
+	cid         CID
+	name        SourceName
+	first, last time.Time
+	home        netip.Addr // that it was first heard from
+	from        netip.AddrPort
+	streams     map[Universe]*stream
+	syncs       []syncStream
+	list        list
+}
+
+// A guest is one IP address.
+type guest struct {
+	sources   int
+	fullUntil time.Time
+}
+
+// NewTracker starts with nothing heard.
+func NewTracker() *Tracker {
+	return &Tracker{rx: NewReceiver(), sources: map[CID]*source{}, guests: map[netip.Addr]*guest{}, malformed: malformed{}}
+}
+
+// Hear folds one datagram in. It allocates nothing for a source it knows.
+func (t *Tracker) Hear(h Heard) {
+	t.counts.Datagrams++
+	var err error
+	switch KindOf(h.Octets) {
+	case KindData:
+		if err = ParseData(h.Octets, &t.data); err == nil {
+			t.hearData(h, &t.data)
+		}
+	case KindSync:
+		var s Sync
+		if s, err = ParseSync(h.Octets); err == nil {
+			t.hearSync(h, s)
+		}
+	case KindDiscovery:
+		if err = ParseDiscovery(h.Octets, &t.page); err == nil {
+			t.hearDiscovery(h, &t.page)
+		}
+	default:
+		err = refuseUnknown(h.Octets)
+	}
+	if err != nil {
+		t.counts.Malformed++
+		t.malformed.note(h, err)
+	}
+}
+
+func (t *Tracker) hearData(h Heard, d *Data) {
+	t.counts.Data++
+	s := t.sources[d.CID]
+	if s == nil && d.Options&Terminated != 0 {
+		return // a farewell of somebody never met
+	}
+	if s == nil {
+		s = t.admit(h, d.CID)
+	}
+	if s == nil {
+		t.counts.TurnedAway++
+		return
+	}
+	st := s.streams[d.Universe]
+	if st == nil && d.Options&Terminated != 0 {
+		return
+	}
+	if st == nil {
+		if st = t.open(h, s, d.Universe); st == nil {
+			t.counts.TurnedAway++
+			return
+		}
+	}
+	s.meet(h, d.Source)
+	st.hear(h, d)
+	if t.rx.HearData(h.At, d) == TurnedAway {
+		t.counts.TurnedAway++
+	}
+}
+
+func (t *Tracker) hearSync(h Heard, p Sync) {
+	t.counts.Sync++
+	t.rx.HearSync(h.At, p)
+	s := t.sources[p.CID]
+	if s == nil {
+		if s = t.admit(h, p.CID); s == nil {
+			t.counts.TurnedAway++
+			return
+		}
+	}
+	s.last, s.from = h.At, h.From
+	s.hearSync(h.At, p)
+}
+
+func (t *Tracker) hearDiscovery(h Heard, d *Discovery) {
+	t.counts.Discovery++
+	s := t.sources[d.CID]
+	if s == nil {
+		if s = t.admit(h, d.CID); s == nil {
+			t.counts.TurnedAway++
+			return
+		}
+	}
+	s.meet(h, d.Source)
+	if !t.takePage(s, h.At, d) {
+		t.counts.TurnedAway++
+	}
+}
+
+// meet notes the name and the address of a source.
+func (s *source) meet(h Heard, name SourceName) {
+	s.name, s.last, s.from = name, h.At, h.From
+}
+
+// Tick drops what is lost and forgets what is long gone. Call it a few times a
+// second, with or without traffic.
+func (t *Tracker) Tick(now time.Time) {
+	t.rx.Tick(now)
+	for _, s := range t.sources {
+		t.dropPages(s, now)
+		if now.Sub(s.last) >= ForgetAfter {
+			t.forget(s)
+		}
+	}
+	t.malformed.tick(now)
+}
+
+// Output is what receivers of u act on; it is good until the next call.
+func (t *Tracker) Output(u Universe) *Output { return t.rx.Output(u) }
