@@ -37,6 +37,8 @@ func NewPatch(pixels int, order Order, a Address) (*Patch, error) {
 	switch {
 	case pixels < 1 || pixels > MaxPixels:
 		return nil, fmt.Errorf("%d pixels: give 1 to %d", pixels, MaxPixels)
+	case len(order) == 0:
+		return nil, fmt.Errorf("the chip has no colour order: give one, such as GRB")
 	case a.Universe < 1 || a.Universe > MaxUniverse:
 		return nil, fmt.Errorf("universe %d does not exist: give 1 to %d", a.Universe, MaxUniverse)
 	case a.Slot < 0 || a.Slot >= SlotsPerUniverse:
@@ -49,15 +51,30 @@ func NewPatch(pixels int, order Order, a Address) (*Patch, error) {
 		return nil, fmt.Errorf("%d pixels from universe %d slot %d on need more slots than universe %d holds: start lower or use fewer pixels",
 			pixels, a.Universe, a.Slot+1, MaxUniverse)
 	}
-	p.used = make([]int, last/SlotsPerUniverse+1)
-	for i := range pixels {
-		end := p.offset(i) + len(p.channels) - 1
-		for at := p.offset(i); at <= end; at++ {
-			u := at / SlotsPerUniverse
-			p.used[u] = max(p.used[u], at%SlotsPerUniverse+1)
+	p.used = p.usage(last)
+	return p, nil
+}
+
+// usage is how far each universe is filled, when last is the offset of the
+// last slot. All but the first and the last are filled the same.
+func (p *Patch) usage(last int) []int {
+	used := make([]int, last/SlotsPerUniverse+1)
+	n, full := len(p.channels), SlotsPerUniverse
+	if p.whole {
+		full -= SlotsPerUniverse % n
+	}
+	for i := range used {
+		used[i] = full
+	}
+	used[0] = SlotsPerUniverse
+	if p.whole {
+		used[0] = 0
+		if room := (SlotsPerUniverse - p.first.Slot) / n; room > 0 {
+			used[0] = p.first.Slot + room*n
 		}
 	}
-	return p, nil
+	used[len(used)-1] = last%SlotsPerUniverse + 1
+	return used
 }
 
 // offset is the distance in slots from slot 0 of the first universe to the
@@ -109,17 +126,45 @@ func (p *Patch) Buffers() [][]byte {
 }
 
 // Fill writes the frame into slots made by Buffers and allocates nothing.
-// Pixels the frame lacks go dark.
+// Pixels the frame lacks go dark. It walks the slots as At would find them.
 func (p *Patch) Fill(slots [][]byte, f patterns.Frame) {
+	at := p.first.Slot
+	u := 0
+	n := len(p.channels)
 	for i := range p.pixels {
 		var c patterns.Colour
 		if i < len(f) {
 			c = f[i]
 		}
-		at := p.offset(i)
+		if p.whole && at+n > SlotsPerUniverse {
+			at, u = 0, u+1
+		}
 		for _, ch := range p.channels {
-			slots[at/SlotsPerUniverse][at%SlotsPerUniverse] = c.Get(ch)
+			if at == SlotsPerUniverse {
+				at, u = 0, u+1
+			}
+			slots[u][at] = c.Get(ch)
 			at++
 		}
 	}
+}
+
+// Find is the pixel and the channel, by its place in the wire order, that a
+// slot drives; false when it drives none.
+func (p *Patch) Find(at Place) (pixel, ch int, ok bool) {
+	u := int(at.Universe) - int(p.first.Universe)
+	if u < 0 || u >= len(p.used) || at.Slot < 0 || at.Slot >= p.used[u] || u == 0 && at.Slot < p.first.Slot {
+		return 0, 0, false
+	}
+	n := len(p.channels)
+	if !p.whole {
+		o := u*SlotsPerUniverse + at.Slot - p.first.Slot
+		return o / n, o % n, true
+	}
+	if u == 0 {
+		o := at.Slot - p.first.Slot
+		return o / n, o % n, true
+	}
+	inFirst := (SlotsPerUniverse - p.first.Slot) / n
+	return inFirst + (u-1)*(SlotsPerUniverse/n) + at.Slot/n, at.Slot % n, true
 }

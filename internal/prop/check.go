@@ -1,0 +1,107 @@
+package prop
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// check looks at what only the whole prop shows: that it fits its universes,
+// that parts and feeds don't collide, that counts and lengths agree.
+func (r *reader) check() {
+	r.checkPatch()
+	r.checkParts()
+	r.checkFeeds()
+	for i := range r.wired {
+		r.checkCount(i)
+	}
+}
+
+func (r *reader) checkPatch() {
+	n := r.prop.Pixels()
+	if n > MaxPixels {
+		r.problem(0, "", "split it into several props", "the runs add up to %d pixels, and %d is the most", n, MaxPixels)
+		return
+	}
+	if n < 1 || r.prop.Chip.Order == "" || r.prop.Address.Universe == 0 {
+		return
+	}
+	if _, err := NewPatch(n, r.prop.Chip.Order, r.prop.Address); err != nil {
+		s := r.one("address")
+		line := s.line()
+		if e := s.t.find("universe"); e != nil {
+			line = e.line
+		}
+		r.problem(line, s.key("universe"), "", "%s", err)
+	}
+}
+
+// checkParts: parts may lie one in another, as a letter in a word, but may not
+// half overlap.
+func (r *reader) checkParts() {
+	tables := r.all("part")
+	order := make([]int, len(r.prop.Parts))
+	for i := range order {
+		order[i] = i
+	}
+	ps := r.prop.Parts
+	sort.SliceStable(order, func(a, b int) bool {
+		x, y := ps[order[a]], ps[order[b]]
+		return x.First < y.First || x.First == y.First && x.Last > y.Last
+	})
+	var open []int // parts around the place we are at, outermost first
+	for _, i := range order {
+		for len(open) > 0 && ps[open[len(open)-1]].Last < ps[i].First {
+			open = open[:len(open)-1]
+		}
+		if len(open) > 0 {
+			if o := open[len(open)-1]; ps[o].Last < ps[i].Last || ps[o].First == ps[i].First && ps[o].Last == ps[i].Last {
+				r.overlap(tables, o, i)
+			}
+		}
+		open = append(open, i)
+	}
+}
+
+func (r *reader) overlap(tables []*table, a, b int) {
+	if tables[a].line > tables[b].line {
+		a, b = b, a
+	}
+	x, y := r.prop.Parts[a], r.prop.Parts[b]
+	r.problem(tables[b].line, fmt.Sprintf("part %d", b+1), "let one end before the other begins, or lie wholly inside it",
+		"%q (pixels %d to %d) overlaps %q (pixels %d to %d) of line %d",
+		y.Name, y.First+1, y.Last+1, x.Name, x.First+1, x.Last+1, tables[a].line)
+}
+
+func (r *reader) checkFeeds() {
+	tables := r.all("feed")
+	at := map[int]int{}
+	for i, f := range r.prop.Feeds {
+		if tables[i].find("at") == nil {
+			continue
+		}
+		if first, ok := at[f.Pixel]; ok {
+			r.problem(tables[i].line, fmt.Sprintf("feed %d", i+1), "move one, or use one thicker wire",
+				"%q enters at the same place as %q", f.Name, r.prop.Feeds[first].Name)
+			continue
+		}
+		at[f.Pixel] = i
+	}
+}
+
+// checkCount doubts a written count that its strip can't carry. Practice has
+// counts one or two off what the length says, so only more is doubted.
+func (r *reader) checkCount(i int) {
+	run, w := r.prop.Runs[i], r.wired[i]
+	fit := FitLength(run.Cut, r.prop.Chip)
+	if !w.given || run.Cut == 0 || fit.Pitch == 0 || run.Pixels == 0 {
+		return
+	}
+	tolerance := max(2, int(math.Ceil(0.03*float64(fit.Nearest))))
+	over := run.Pixels > fit.Nearest+tolerance
+	under := w.t.find("length") != nil && run.Pixels < fit.Nearest-tolerance
+	if over || under {
+		r.doubt(w.t.find("pixels").line, fmt.Sprintf("run %d, pixels", i+1), "check the length, the count and the density",
+			"%d pixels do not match %s of strip, which carries about %d", run.Pixels, FormatLength(run.Cut, r.inch > 0), fit.Nearest)
+	}
+}

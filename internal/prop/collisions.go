@@ -1,0 +1,182 @@
+package prop
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// A Collision is a stretch of slots that two props both claim.
+type Collision struct {
+	A, B     int // indexes into the props given
+	Universe uint16
+	From, To int  // slots from 0, both included
+	Maybe    bool // one is multicast and the other not: it depends on whether the host also listens to multicast
+}
+
+// Say is the collision as a sentence, with slots from 1.
+func (c Collision) Say(props []*Prop) string {
+	s := fmt.Sprintf("%q and %q both use universe %d slot %d", props[c.A].Name, props[c.B].Name, c.Universe, c.From+1)
+	if c.To > c.From {
+		s = fmt.Sprintf("%q and %q both use universe %d slots %d to %d", props[c.A].Name, props[c.B].Name, c.Universe, c.From+1, c.To+1)
+	}
+	if c.Maybe {
+		return s + fmt.Sprintf(" if %s also listens to multicast: move one of them", unicastOf(props[c.A], props[c.B]))
+	}
+	return s + fmt.Sprintf(" at %s: move one of them", props[c.A].Address.HostName())
+}
+
+func unicastOf(a, b *Prop) string {
+	if a.Address.Host != "" {
+		return a.Address.HostName()
+	}
+	return b.Address.HostName()
+}
+
+// meet tells whether two addresses can reach the same host.
+func meet(a, b Address) (yes, maybe bool) {
+	sameNet := a.Interface == "" || b.Interface == "" || strings.EqualFold(a.Interface, b.Interface)
+	switch {
+	case a.Host == "" && b.Host == "":
+		return sameNet, false
+	case a.Host == "" || b.Host == "":
+		return sameNet, sameNet
+	}
+	return hostKey(a) == hostKey(b), false
+}
+
+// hostKey is equal for two ways to write one host and port.
+func hostKey(a Address) string {
+	if a.Port == 5568 {
+		a.Port = 0
+	}
+	a.Host = strings.TrimSuffix(strings.ToLower(a.Host), ".")
+	return a.HostName()
+}
+
+// A claim is the slots of one universe that a prop uses, both included.
+type claim struct {
+	universe uint16
+	from, to int
+}
+
+func claims(p *Prop) ([]claim, error) {
+	patch, err := PatchFor(p)
+	if err != nil {
+		return nil, err
+	}
+	var out []claim
+	for i, u := range patch.Universes() {
+		from := 0
+		if i == 0 {
+			from = p.Address.Slot
+		}
+		if patch.Used(i) > from {
+			out = append(out, claim{u, from, patch.Used(i) - 1})
+		}
+	}
+	return out, nil
+}
+
+// Collisions finds every stretch of slots that two of the props share at one
+// host, by universe and slot. Props that do not fit their universes are left
+// out: reading their file says so.
+func Collisions(props []*Prop) []Collision {
+	byUniverse := map[uint16][]owned{}
+	var out []Collision
+	for i, p := range props {
+		cs, _ := claims(p)
+		for _, c := range cs {
+			for _, o := range byUniverse[c.universe] {
+				from, to := max(o.from, c.from), min(o.to, c.to)
+				yes, maybe := meet(props[o.prop].Address, p.Address)
+				if yes && from <= to {
+					out = append(out, Collision{o.prop, i, c.universe, from, to, maybe})
+				}
+			}
+			byUniverse[c.universe] = append(byUniverse[c.universe], owned{c, i})
+		}
+	}
+	sort.SliceStable(out, func(a, b int) bool {
+		x, y := out[a], out[b]
+		return x.Universe < y.Universe || x.Universe == y.Universe && x.From < y.From
+	})
+	return out
+}
+
+type owned struct {
+	claim
+	prop int
+}
+
+// A HostUse is what one host has to drive.
+type HostUse struct {
+	Host          string   `json:"host"`
+	Props         []string `json:"props"`
+	Pixels        int      `json:"pixels"`
+	Slots         int      `json:"slots"` // channels, one a slot
+	Universes     []int    `json:"universes"`
+	Next          Place    `json:"-"` // the first slot behind the last in use
+	NextUniverse  int      `json:"next_universe"`
+	NextSlot      int      `json:"next_slot"` // from 1
+	EmptyUniverse int      `json:"empty_universe"`
+}
+
+// Hosts adds up the props host by host, in the order they first appear. Next
+// free is the slot behind the last one in use, or the next universe's first
+// when that universe is full; EmptyUniverse is the next one wholly unused. Both
+// are 0 when universe 63999 is used up.
+func Hosts(props []*Prop) []HostUse {
+	var out []HostUse
+	at := map[string]int{}
+	seen := map[string]map[int]bool{}
+	for _, p := range props {
+		cs, err := claims(p)
+		if err != nil {
+			continue
+		}
+		key := hostKey(p.Address)
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key], seen[key] = i, map[int]bool{}
+			out = append(out, HostUse{Host: p.Address.HostName()})
+		}
+		h := &out[i]
+		h.Props = append(h.Props, p.Name)
+		h.Pixels += p.Pixels()
+		h.Slots += p.Pixels() * p.Chip.Order.Slots()
+		for _, c := range cs {
+			h.take(c, seen[key])
+		}
+	}
+	for i := range out {
+		out[i].finish()
+	}
+	return out
+}
+
+func (h *HostUse) take(c claim, seen map[int]bool) {
+	if !seen[int(c.universe)] {
+		seen[int(c.universe)] = true
+		h.Universes = append(h.Universes, int(c.universe))
+	}
+	end := Place{c.universe, c.to + 1}
+	if end.Universe > h.Next.Universe || end.Universe == h.Next.Universe && end.Slot > h.Next.Slot {
+		h.Next = end
+	}
+}
+
+func (h *HostUse) finish() {
+	sort.Ints(h.Universes)
+	if h.Next.Universe < MaxUniverse {
+		h.EmptyUniverse = int(h.Next.Universe) + 1
+	}
+	if h.Next.Slot >= SlotsPerUniverse {
+		h.Next = Place{uint16(h.EmptyUniverse), 0}
+	}
+	h.NextUniverse, h.NextSlot = int(h.Next.Universe), h.Next.Slot+1
+	if h.NextUniverse == 0 {
+		h.NextSlot = 0
+	}
+}

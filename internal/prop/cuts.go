@@ -1,0 +1,246 @@
+package prop
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// A Piece is a length to cut.
+type Piece struct {
+	Name   string
+	Metres float64
+}
+
+// A Reel is one reel or coil and what is cut from it.
+type Reel struct {
+	Pieces []Piece
+	Left   float64 // metres over
+}
+
+// A CutPlan says what to cut from which reel. It takes the fewest reels, and
+// of all ways to do so it leaves the longest rest on one reel, the last.
+type CutPlan struct {
+	Reel    float64 // metres on a full one
+	Reels   []Reel
+	Proven  bool // no other way takes fewer reels; false only for very many different pieces
+	AtLeast int  // reels that any plan must take, by the bound of adding up lengths
+}
+
+// Left is what stays over of all reels, in metres.
+func (c CutPlan) Left() float64 {
+	sum := 0.0
+	for _, r := range c.Reels {
+		sum += r.Left
+	}
+	return sum
+}
+
+// maxStates bounds the exact search: 20 pieces all of different lengths, or
+// any number of a few lengths (1000 of one, 30 each of four).
+const maxStates = 1 << 20
+
+// PlanCuts spreads the pieces over reels of the given length. Cuts cost no
+// length. Lengths are compared to a hundredth of a millimetre.
+func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
+	plan := CutPlan{Reel: reel, Proven: true}
+	if !(reel > 0) {
+		return plan, fmt.Errorf("the reel has no length: give its length, such as \"5 m\" or \"25 ft\"")
+	}
+	s := newStock(reel)
+	for _, p := range pieces {
+		if !(p.Metres > 0) {
+			return plan, fmt.Errorf("piece %q has no length: give it one", p.Name)
+		}
+		if fixed(p.Metres) > s.reel {
+			return plan, fmt.Errorf("piece %q is %s long and a reel holds %s: make it of two runs with a joint between, or take a longer reel",
+				p.Name, decimals(p.Metres, 3)+" m", decimals(reel, 3)+" m")
+		}
+		s.add(p)
+	}
+	if len(pieces) == 0 {
+		return plan, nil
+	}
+	plan.AtLeast = s.bound()
+	var groups [][]Piece
+	if s.states() <= maxStates {
+		groups = s.exact()
+	} else {
+		groups = firstFit(pieces, s.reel)
+		plan.Proven = len(groups) == plan.AtLeast
+	}
+	for _, g := range groups {
+		plan.Reels = append(plan.Reels, filled(g, reel))
+	}
+	return plan, nil
+}
+
+func filled(g []Piece, reel float64) Reel {
+	r := Reel{Pieces: g, Left: reel}
+	for _, p := range g {
+		r.Left -= p.Metres
+	}
+	if r.Left < 1e-5 {
+		r.Left = 0
+	}
+	return r
+}
+
+// fixed is a length in hundredths of a millimetre, so that sums are exact:
+// four pieces that add up to 25 ft do fit a coil of 25 ft.
+func fixed(metres float64) int64 { return int64(math.Round(metres * 1e5)) }
+
+// A stock sorts pieces by length.
+type stock struct {
+	reel   int64
+	size   []int64
+	pieces [][]Piece // by size
+}
+
+func newStock(reel float64) *stock { return &stock{reel: fixed(reel)} }
+
+func (s *stock) add(p Piece) {
+	f := fixed(p.Metres)
+	for i, have := range s.size {
+		if have == f {
+			s.pieces[i] = append(s.pieces[i], p)
+			return
+		}
+	}
+	s.size = append(s.size, f)
+	s.pieces = append(s.pieces, []Piece{p})
+}
+
+// bound is the fewest reels that could do: all lengths over one reel, or the
+// pieces longer than half a reel, which share none.
+func (s *stock) bound() int {
+	sum, big := int64(0), 0
+	for i, f := range s.size {
+		sum += f * int64(len(s.pieces[i]))
+		if 2*f > s.reel {
+			big += len(s.pieces[i])
+		}
+	}
+	return max(big, int((sum+s.reel-1)/s.reel))
+}
+
+// states is the number of ways to have cut some of the pieces.
+func (s *stock) states() int {
+	n := 1
+	for _, p := range s.pieces {
+		if n *= len(p) + 1; n > maxStates {
+			return maxStates + 1
+		}
+	}
+	return n
+}
+
+// A fill is the best way to have cut a set of pieces: the fewest reels begun,
+// and the least used of the last one. By taking the last piece off any best
+// way, one sees that the best of a set follows from the bests of the sets with
+// one piece less; so the search below is exact.
+type fill struct {
+	reels int32
+	last  int32 // size of the piece cut last, as an index
+	used  int64 // of the last reel
+}
+
+func (s *stock) exact() [][]Piece {
+	step := make([]int, len(s.size))
+	n := 1
+	for i, p := range s.pieces {
+		step[i] = n
+		n *= len(p) + 1
+	}
+	best := make([]fill, n)
+	best[0] = fill{1, -1, 0}
+	for at := 1; at < n; at++ {
+		best[at] = s.bestOf(best, step, at)
+	}
+	return s.trace(best, step)
+}
+
+func (s *stock) bestOf(best []fill, step []int, at int) fill {
+	out := fill{reels: math.MaxInt32}
+	for i, f := range s.size {
+		if at/step[i]%(len(s.pieces[i])+1) == 0 {
+			continue
+		}
+		from := best[at-step[i]]
+		next := fill{from.reels, int32(i), from.used + f}
+		if next.used > s.reel {
+			next = fill{from.reels + 1, int32(i), f}
+		}
+		if next.reels < out.reels || next.reels == out.reels && next.used < out.used {
+			out = next
+		}
+	}
+	return out
+}
+
+// trace walks back from all pieces cut to none and deals them to their reels.
+func (s *stock) trace(best []fill, step []int) [][]Piece {
+	at := len(best) - 1
+	groups := make([][]Piece, best[at].reels)
+	left := make([]int, len(s.size))
+	for at > 0 {
+		b := best[at]
+		i := b.last
+		groups[b.reels-1] = append(groups[b.reels-1], s.pieces[i][left[i]])
+		left[i]++
+		at -= step[i]
+	}
+	for _, g := range groups {
+		longestFirst(g)
+	}
+	return groups
+}
+
+func longestFirst(g []Piece) {
+	sort.SliceStable(g, func(a, b int) bool { return g[a].Metres > g[b].Metres })
+}
+
+// firstFit puts each piece, longest first, on the first reel with room.
+func firstFit(pieces []Piece, reel int64) [][]Piece {
+	sorted := append([]Piece(nil), pieces...)
+	longestFirst(sorted)
+	var groups [][]Piece
+	var room []int64
+next:
+	for _, p := range sorted {
+		f := fixed(p.Metres)
+		for i := range room {
+			if room[i] >= f {
+				room[i] -= f
+				groups[i] = append(groups[i], p)
+				continue next
+			}
+		}
+		groups = append(groups, []Piece{p})
+		room = append(room, reel-f)
+	}
+	return groups
+}
+
+// StripPieces are the lengths of strip to cut for a prop: whole pixels, pad to
+// pad.
+func StripPieces(p *Prop) []Piece {
+	var out []Piece
+	for _, r := range p.Runs {
+		if l := StripLength(r.Pixels, p.Chip); l > 0 {
+			out = append(out, Piece{r.Name, l})
+		}
+	}
+	return out
+}
+
+// TubePieces are the lengths of tube to cut for a prop: what the file gives.
+func TubePieces(p *Prop) []Piece {
+	var out []Piece
+	for _, r := range p.Runs {
+		if r.Cut > 0 {
+			out = append(out, Piece{r.Name, r.Cut})
+		}
+	}
+	return out
+}

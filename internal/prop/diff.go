@@ -1,0 +1,89 @@
+package prop
+
+import "strings"
+
+// A DiffLine is a line of a comparison: kept (' '), taken out ('-') or put in
+// ('+'). Line counts from 1 in the new text, in the old one for '-'.
+type DiffLine struct {
+	Op   byte
+	Line int
+	Text string
+}
+
+// maxDiff bounds the table of the comparison; past it the whole middle counts
+// as changed.
+const maxDiff = 4_000_000
+
+// Diff compares two texts line by line with the fewest changes. All lines come
+// back, kept ones too.
+func Diff(old, new string) []DiffLine {
+	a, b := splitLines(old), splitLines(new)
+	head := 0
+	for head < len(a) && head < len(b) && a[head] == b[head] {
+		head++
+	}
+	tail := 0
+	for tail < len(a)-head && tail < len(b)-head && a[len(a)-1-tail] == b[len(b)-1-tail] {
+		tail++
+	}
+	var out []DiffLine
+	for i := range head {
+		out = append(out, DiffLine{' ', i + 1, b[i]})
+	}
+	out = append(out, diffMiddle(a[head:len(a)-tail], b[head:len(b)-tail], head)...)
+	for i := len(b) - tail; i < len(b); i++ {
+		out = append(out, DiffLine{' ', i + 1, b[i]})
+	}
+	return out
+}
+
+func splitLines(s string) []string {
+	if s == "" {
+		return nil
+	}
+	lines := strings.Split(strings.TrimSuffix(s, "\n"), "\n")
+	for i := range lines {
+		lines[i] = strings.TrimSuffix(lines[i], "\r")
+	}
+	return lines
+}
+
+// diffMiddle walks the table of longest common rests.
+func diffMiddle(a, b []string, head int) []DiffLine {
+	var rest [][]int
+	if len(a)*len(b) <= maxDiff {
+		rest = commonRests(a, b)
+	}
+	var out []DiffLine
+	i, j := 0, 0
+	for i < len(a) || j < len(b) {
+		switch {
+		case rest != nil && i < len(a) && j < len(b) && a[i] == b[j]:
+			out = append(out, DiffLine{' ', head + j + 1, b[j]})
+			i, j = i+1, j+1
+		case i < len(a) && (rest == nil || j == len(b) || rest[i+1][j] >= rest[i][j+1]):
+			out = append(out, DiffLine{'-', head + i + 1, a[i]})
+			i++
+		default:
+			out = append(out, DiffLine{'+', head + j + 1, b[j]})
+			j++
+		}
+	}
+	return out
+}
+
+func commonRests(a, b []string) [][]int {
+	rest := make([][]int, len(a)+1)
+	for i := range rest {
+		rest[i] = make([]int, len(b)+1)
+	}
+	for i := len(a) - 1; i >= 0; i-- {
+		for j := len(b) - 1; j >= 0; j-- {
+			rest[i][j] = max(rest[i+1][j], rest[i][j+1])
+			if a[i] == b[j] {
+				rest[i][j] = rest[i+1][j+1] + 1
+			}
+		}
+	}
+	return rest
+}

@@ -1,0 +1,114 @@
+package prop
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// Load reads the prop file at path. Problems name the file without its folder.
+// The document comes back even when its text has problems.
+func Load(path string) (*Prop, *Document, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, nil, loadError(path, err)
+	}
+	defer f.Close()
+	if st, err := f.Stat(); err == nil && st.IsDir() {
+		return nil, nil, fmt.Errorf("%s is a folder: name a prop file in it", path)
+	}
+	return Read(f, filepath.Base(path))
+}
+
+func loadError(path string, err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("there is no file %s: check the name, or write a first one with \"ringout new NAME\": %w", path, err)
+	case errors.Is(err, fs.ErrPermission):
+		return fmt.Errorf("%s may not be read: change its permissions: %w", path, err)
+	}
+	return fmt.Errorf("%s cannot be opened: %w", path, err)
+}
+
+// Save writes the document to path, whole or not at all: beside the old file,
+// flushed to disk, then renamed over it. The old file's permissions stay. A
+// text with problems is not written.
+func (d *Document) Save(path string) error {
+	if _, _, err := Parse(d.text, d.name); err != nil {
+		return err
+	}
+	return WriteFile(path, d.text)
+}
+
+// WriteFile puts text at path, whole or not at all. A link is followed, so
+// that the file it points to is replaced and not the link.
+func WriteFile(path string, text []byte) error {
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	mode := fs.FileMode(0o644)
+	if st, err := os.Stat(path); err == nil {
+		if mode = st.Mode().Perm(); mode&0o200 == 0 {
+			return fmt.Errorf("%s is read-only, so nothing was saved: change its permissions or save under another name", path)
+		}
+	}
+	if err := writeBeside(path, text, mode); err != nil {
+		return saveError(path, err)
+	}
+	return nil
+}
+
+func writeBeside(path string, text []byte, mode fs.FileMode) (err error) {
+	dir := filepath.Dir(path)
+	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.part")
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			os.Remove(f.Name())
+		}
+	}()
+	if _, err = f.Write(text); err != nil {
+		return err
+	}
+	if err = f.Chmod(mode); err != nil {
+		return err
+	}
+	if err = f.Sync(); err != nil {
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	if err = os.Rename(f.Name(), path); err != nil {
+		return err
+	}
+	syncFolder(dir)
+	return nil
+}
+
+// syncFolder makes the rename last through a power cut where the system can;
+// the file itself is whole either way.
+func syncFolder(dir string) {
+	if d, err := os.Open(dir); err == nil {
+		d.Sync()
+		d.Close()
+	}
+}
+
+func saveError(path string, err error) error {
+	dir := filepath.Dir(path)
+	switch {
+	case errors.Is(err, fs.ErrPermission) || isReadOnly(err):
+		return fmt.Errorf("the folder %s does not let files be written, so nothing was saved: change its permissions or save in another folder: %w", dir, err)
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("there is no folder %s, so nothing was saved: make it or save in another: %w", dir, err)
+	case isFull(err):
+		return fmt.Errorf("the disk is full, so nothing was saved and the old file stands: make room and save again: %w", err)
+	}
+	return fmt.Errorf("%s could not be saved, the old file stands: %w", path, err)
+}

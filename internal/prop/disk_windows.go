@@ -1,0 +1,19 @@
+package prop
+
+import (
+	"errors"
+	"syscall"
+)
+
+// System error codes of Windows: write protect, handle disk full, disk full.
+const (
+	errWriteProtect   = syscall.Errno(19)
+	errHandleDiskFull = syscall.Errno(39)
+	errDiskFull       = syscall.Errno(112)
+)
+
+func isReadOnly(err error) bool { return errors.Is(err, errWriteProtect) }
+
+func isFull(err error) bool {
+	return errors.Is(err, errHandleDiskFull) || errors.Is(err, errDiskFull)
+}

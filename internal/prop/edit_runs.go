@@ -1,0 +1,344 @@
+package prop
+
+import (
+	"bytes"
+	"fmt"
+	"sort"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// SetPixels gives run i (from 0) n pixels. Parts and feeds that are written as
+// pixel numbers behind or across the change move with it.
+func (d *Document) SetPixels(i, n int) error {
+	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
+		return d.noRun(i)
+	}
+	first, old := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
+	within := func(v int) int { return max(min(v, first+n-1), min(v, first)) }
+	m := moves{
+		from: func(v int) int {
+			if v >= first+old {
+				return v + n - old
+			}
+			return within(v)
+		},
+		to: func(v int) int { // the run's last pixel stays its last
+			if v >= first+old-1 {
+				return v + n - old
+			}
+			return within(v)
+		},
+	}
+	all := []Setting{{Where{"run", i, "pixels"}, n}}
+	return d.SetAll(append(all, d.renumber(m, i, n)...))
+}
+
+// moves tell where pixels come to lie: the first of a part or behind a feed,
+// and the last of a part. Pixels count from 0.
+type moves struct{ from, to func(int) int }
+
+// SetOrder changes the colour order of the whole prop.
+func (d *Document) SetOrder(o Order) error { return d.Set(Where{"strip", 0, "order"}, string(o)) }
+
+// SetReverse makes data travel against the drawing in run i, or with it.
+func (d *Document) SetReverse(i int, reverse bool) error {
+	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
+		return d.noRun(i)
+	}
+	words := [2]string{"forward", "backward"}
+	if k := d.prop.Runs[i].Shape.Kind; k == Ring || k == Star {
+		words = [2]string{"clockwise", "counter-clockwise"}
+	}
+	word := words[0]
+	if reverse {
+		word = words[1]
+	}
+	return d.Set(Where{"run", i, "travel"}, word)
+}
+
+func (d *Document) noRun(i int) error {
+	if d.prop == nil {
+		return fmt.Errorf("%s has problems: correct it by hand first", d.name)
+	}
+	return fmt.Errorf("%s: there is no run %d: it has %d", d.name, i+1, len(d.prop.Runs))
+}
+
+// renumber are the settings that carry numbered parts and feeds along. Parts
+// counted inside the given run, which comes to have n pixels, keep to its end.
+func (d *Document) renumber(m moves, run, n int) []Setting {
+	var out []Setting
+	set := func(table string, i int, key string, v, to int) {
+		if v != to {
+			out = append(out, Setting{Where{table, i, key}, to})
+		}
+	}
+	for i, t := range d.tree.all("part") {
+		p := d.prop.Parts[i]
+		e := t.find("run")
+		switch {
+		case t.find("first") == nil || t.find("last") == nil:
+		case e == nil:
+			set("part", i, "first", p.First+1, m.from(p.First)+1)
+			set("part", i, "last", p.Last+1, m.to(p.Last)+1)
+		case run >= 0 && strings.EqualFold(strings.TrimSpace(e.val.text), d.prop.Runs[run].Name):
+			base := d.prop.FirstPixel(run)
+			first, last := p.First-base+1, p.Last-base+1
+			set("part", i, "first", first, min(first, n))
+			if last == d.prop.Runs[run].Pixels || last > n {
+				set("part", i, "last", last, n)
+			}
+		}
+	}
+	for i, t := range d.tree.all("feed") {
+		if e := t.find("at"); e != nil && e.val.kind == unstable.Integer {
+			at := d.prop.Feeds[i].Pixel
+			set("feed", i, "at", at+1, m.from(at)+1)
+		}
+	}
+	return out
+}
+
+// ReorderRuns puts the runs into another wiring order: order[i] is the present
+// index of the run that comes to be run i. Each takes its own comments along.
+// Parts and feeds written as pixel numbers go with their pixels.
+func (d *Document) ReorderRuns(order []int) error {
+	if d.prop == nil {
+		return d.noRun(0)
+	}
+	if !isPermutation(order, len(d.prop.Runs)) {
+		return fmt.Errorf("%s: %v is no order of its %d runs", d.name, order, len(d.prop.Runs))
+	}
+	move, err := d.moved(order)
+	if err != nil {
+		return err
+	}
+	settings := d.renumber(moves{move, move}, -1, 0)
+	blocks, err := d.runBlocks()
+	if err != nil {
+		return err
+	}
+	next := &Document{name: d.name, text: d.shuffled(blocks, order)}
+	next.reparse() //nolint:errcheck // judged below, when the numbers are set
+	if next.tree == nil {
+		return fmt.Errorf("%s: the runs cannot be put in that order here: do it by hand", d.name)
+	}
+	if err := next.SetAll(settings); err != nil {
+		return err
+	}
+	*d = *next
+	return nil
+}
+
+func isPermutation(order []int, n int) bool {
+	s := append([]int(nil), order...)
+	sort.Ints(s)
+	for i, v := range s {
+		if v != i {
+			return false
+		}
+	}
+	return len(s) == n
+}
+
+// moved tells where each pixel goes under a new order of runs. A numbered part
+// that would come apart is refused.
+func (d *Document) moved(order []int) (func(int) int, error) {
+	start := make([]int, len(order))
+	at := 0
+	for _, old := range order {
+		start[old] = at
+		at += d.prop.Runs[old].Pixels
+	}
+	move := func(v int) int {
+		r, o := d.prop.Find(v)
+		if r < 0 {
+			return v
+		}
+		return start[r] + o
+	}
+	for i, t := range d.tree.all("part") {
+		p := d.prop.Parts[i]
+		if t.find("run") == nil && move(p.Last)-move(p.First) != p.Last-p.First {
+			return nil, fmt.Errorf("%s line %d: part %q spans runs that come apart: change or remove it by hand first", d.name, t.line, p.Name)
+		}
+	}
+	return move, nil
+}
+
+// A block is a table with the comments right above it.
+type block struct{ start, end int }
+
+func (d *Document) runBlocks() ([]block, error) {
+	var out []block
+	for _, t := range d.tree.all("run") {
+		if t.head < 0 {
+			return nil, fmt.Errorf("%s line %d: the runs stand in braces on one line: write each as [[run]] first", d.name, t.line)
+		}
+		out = append(out, d.block(t))
+	}
+	return out, nil
+}
+
+// block goes from the comments right above the header to the table's last
+// line and the comments right below that, if those are not the next table's.
+func (d *Document) block(t *table) block {
+	floor := 0
+	for _, e := range d.tree.top.entries {
+		floor = max(floor, d.lineEnd(e.end-1))
+	}
+	next := len(d.text)
+	for _, o := range d.tree.tables {
+		if o.head >= 0 && o.head < t.head {
+			floor = max(floor, d.lineEnd(d.lastLine(o)))
+		}
+		if o.head > t.head {
+			next = min(next, d.above(o.head, d.lineEnd(d.lastLine(t))))
+		}
+	}
+	end := d.lineEnd(d.lastLine(t))
+	for end < next && d.isComment(end) {
+		end = d.lineEnd(end)
+	}
+	return block{d.above(t.head, floor), end}
+}
+
+// above walks up from head over comment lines, not past floor.
+func (d *Document) above(head, floor int) int {
+	for head > floor {
+		line := bytes.LastIndexByte(d.text[:head-1], '\n') + 1
+		if line < floor || !d.isComment(line) {
+			break
+		}
+		head = line
+	}
+	return head
+}
+
+func (d *Document) isComment(at int) bool {
+	line := bytes.TrimSpace(bytes.TrimPrefix(d.text[at:d.lineEnd(at)], []byte(bom)))
+	return bytes.HasPrefix(line, []byte("#"))
+}
+
+// shuffled is the text with the blocks in another order, and all between them
+// where it was.
+func (d *Document) shuffled(blocks []block, order []int) []byte {
+	var out []byte
+	at := 0
+	for i, b := range blocks {
+		out = append(out, d.text[at:b.start]...)
+		from := blocks[order[i]]
+		body := bytes.TrimPrefix(d.text[from.start:from.end], []byte(bom))
+		out = append(out, body...)
+		if n := len(body); n > 0 && body[n-1] != '\n' {
+			out = append(out, d.newline()...)
+		}
+		at = b.end
+	}
+	return append(out, d.text[at:]...)
+}
+
+// AddRun puts a new run at place i (from 0) in wiring order. What it has is
+// given key by key, in the order to write.
+func (d *Document) AddRun(i int, fields []Field) error {
+	if d.tree == nil {
+		return d.noRun(i)
+	}
+	blocks, err := d.runBlocks()
+	if err != nil {
+		return err
+	}
+	if i < 0 || i > len(blocks) {
+		return fmt.Errorf("%s: a run can be put at place 1 to %d, not %d", d.name, len(blocks)+1, i+1)
+	}
+	nl := d.newline()
+	text := "[[run]]" + nl
+	for _, f := range fields {
+		v, err := written(f.Value)
+		if err != nil {
+			return err
+		}
+		text += f.Key + " = " + v + nl
+	}
+	switch {
+	case i < len(blocks):
+		at := blocks[i].start
+		return d.try(splice(d.text, change{at, at, text + nl}))
+	case len(blocks) > 0:
+		at := blocks[i-1].end
+		if at > 0 && d.text[at-1] != '\n' {
+			text = nl + text
+		}
+		return d.try(splice(d.text, change{at, at, nl + text}))
+	}
+	return d.try(splice(d.text, change{len(d.text), len(d.text), nl + nl + text}))
+}
+
+// A Field is a key and its value, as Set takes them.
+type Field struct {
+	Key   string
+	Value any
+}
+
+// RemoveRun takes run i (from 0) out, with the comments right above and below
+// it. Parts and feeds that hang on it must be changed first.
+func (d *Document) RemoveRun(i int) error {
+	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
+		return d.noRun(i)
+	}
+	blocks, err := d.runBlocks()
+	if err != nil {
+		return err
+	}
+	if err := d.hangsOn(i); err != nil {
+		return err
+	}
+	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
+	settings := d.renumber(moves{
+		from: func(v int) int {
+			if v >= first+n {
+				return v - n
+			}
+			return v
+		},
+		to: func(v int) int {
+			if v >= first+n-1 {
+				return v - n
+			}
+			return v
+		},
+	}, -1, 0)
+	b := blocks[i]
+	end := b.end
+	if end < len(d.text) && len(bytes.TrimSpace(d.text[end:d.lineEnd(end)])) == 0 {
+		end = d.lineEnd(end) // one blank line goes with it
+	}
+	next := &Document{name: d.name, text: splice(d.text, change{b.start, end, ""})}
+	next.reparse() //nolint:errcheck // judged below
+	if err := next.SetAll(settings); err != nil {
+		return err
+	}
+	*d = *next
+	return nil
+}
+
+// hangsOn refuses to take out a run that a part or a feed lies in by number.
+func (d *Document) hangsOn(i int) error {
+	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
+	inside := func(v int) bool { return v >= first && v < first+n }
+	for k, t := range d.tree.all("part") {
+		p := d.prop.Parts[k]
+		around := p.First <= first && p.Last >= first+n-1 && p.Last-p.First+1 > n
+		if t.find("run") == nil && !around && (inside(p.First) || inside(p.Last)) {
+			return fmt.Errorf("%s line %d: part %q lies in run %q: change or remove the part first", d.name, t.line, p.Name, d.prop.Runs[i].Name)
+		}
+	}
+	for k, t := range d.tree.all("feed") {
+		f := d.prop.Feeds[k]
+		if e := t.find("at"); e != nil && e.val.kind == unstable.Integer && f.Pixel != first && inside(f.Pixel) {
+			return fmt.Errorf("%s line %d: feed %q enters run %q: move the feed first", d.name, t.line, f.Name, d.prop.Runs[i].Name)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,223 @@
+package prop
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+	"unicode/utf8"
+)
+
+// MaxFile is the largest prop file read, in bytes.
+const MaxFile = 1 << 20
+
+// keys are the keys of each table; "" is the top of the file. To add a key: 1.
+// here; 2. in the read function of its table; 3. in the format's README and
+// template.
+var keys = map[string][]string{
+	"":        {"name", "note"},
+	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "lead_wire"},
+	"supply":  {"volts", "amps", "continuous"},
+	"address": {"host", "port", "interface", "universe", "slot", "packing", "priority", "sync"},
+	"run": {"name", "pixels", "length", "diameter", "shape", "points", "corners", "centre", "angle", "start",
+		"travel", "lead_in", "lead_out", "closed", "apart"},
+	"part": {"name", "run", "first", "last", "empty"},
+	"feed": {"name", "at", "length", "wire", "fuse"},
+}
+
+// many are the tables written [[name]], one for each thing.
+var many = map[string]bool{"run": true, "part": true, "feed": true}
+
+// Read reads a prop file from r; name stands for it in problems. The error is
+// of type Problems when the text is at fault. The document, with the text and
+// the doubts, comes back even then.
+func Read(r io.Reader, name string) (*Prop, *Document, error) {
+	text, err := io.ReadAll(io.LimitReader(r, MaxFile+1))
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s cannot be read: %w", name, err)
+	}
+	return Parse(text, name)
+}
+
+// Parse is Read from text at hand.
+func Parse(text []byte, name string) (*Prop, *Document, error) {
+	d := &Document{name: name, text: append([]byte(nil), text...)}
+	p, err := d.reparse()
+	return p, d, err
+}
+
+// A reader turns a tree into a prop and collects what is wrong on the way.
+type reader struct {
+	*tree
+	file   string
+	prop   *Prop
+	bad    Problems
+	doubts Problems
+	inch   int // lengths written in inches or feet, less those written in metres
+	wired  []wired
+}
+
+// wired is a run's table, kept for checks that need the whole prop.
+type wired struct {
+	t     *table
+	given bool // a pixel count is written
+}
+
+func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
+	if p, ok := unreadable(text, file); ok {
+		return nil, nil, Problems{p}, nil
+	}
+	t := grow(text, file)
+	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...)}
+	r.tables()
+	r.name()
+	r.strip()
+	r.supply()
+	r.address()
+	r.runs()
+	r.parts()
+	r.feeds()
+	r.check()
+	if len(r.bad) > 0 {
+		return nil, t, r.bad.byLine(), r.doubts.byLine()
+	}
+	r.prop.Inches = r.inch > 0
+	return r.prop, t, nil, r.doubts.byLine()
+}
+
+// unreadable finds what makes a text no prop file at all.
+func unreadable(text []byte, file string) (Problem, bool) {
+	switch {
+	case len(text) > MaxFile:
+		return Problem{file, 0, "", "is larger than 1 MB, which no prop file is", "check that it is the right file"}, true
+	case bytes.HasPrefix(text, []byte("\xff\xfe")) || bytes.HasPrefix(text, []byte("\xfe\xff")):
+		return Problem{file, 0, "", "is UTF-16 text", "save it as UTF-8 in your editor"}, true
+	case !utf8.Valid(text):
+		at := badByte(text)
+		return Problem{file, bytes.Count(text[:at], []byte("\n")) + 1, "",
+			fmt.Sprintf("is not UTF-8 text (byte 0x%02X)", text[at]), "save it as UTF-8 in your editor"}, true
+	case len(bytes.TrimSpace(bytes.TrimPrefix(text, []byte(bom)))) == 0:
+		return Problem{file, 0, "", "is empty", `write a first one with "ringout new NAME"`}, true
+	}
+	return Problem{}, false
+}
+
+func badByte(text []byte) int {
+	for i := 0; i < len(text); {
+		r, n := utf8.DecodeRune(text[i:])
+		if r == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return len(text) - 1
+}
+
+func (r *reader) problem(line int, key, hint, format string, a ...any) {
+	r.bad = append(r.bad, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
+}
+
+func (r *reader) doubt(line int, key, hint, format string, a ...any) {
+	r.doubts = append(r.doubts, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
+}
+
+// missing reports what should be there; after a syntax error it may well be,
+// unread, so nothing is said.
+func (r *reader) missing(line int, key, hint, format string, a ...any) {
+	if len(r.tree.bad) == 0 {
+		r.problem(line, key, hint, format, a...)
+	}
+}
+
+// tables reports tables and keys that no prop file has, and doubles.
+func (r *reader) tables() {
+	seen, nth := map[string]int{}, map[string]int{}
+	r.entries(spot{r.top, ""})
+	for _, t := range r.tree.tables {
+		if _, ok := keys[t.name]; !ok || t.name == "" {
+			r.problem(t.line, "", r.tableHint(t.name), "the table [%s] is not known here", t.name)
+			continue
+		}
+		switch first, twice := seen[t.name]; {
+		case many[t.name] && !t.many && t.inline == 0:
+			r.problem(t.line, "", fmt.Sprintf("write [[%s]]", t.name), "[%s] needs double brackets, since there may be several", t.name)
+		case !many[t.name] && t.many:
+			r.problem(t.line, "", fmt.Sprintf("write [%s]", t.name), "[[%s]] needs single brackets, since there is only one", t.name)
+		case twice && !many[t.name]:
+			r.problem(t.line, "", "put all its keys into one", "[%s] is here a second time, after line %d", t.name, first)
+		}
+		seen[t.name] = t.line
+		s := spot{t, t.name}
+		if nth[t.name]++; many[t.name] {
+			s.name = fmt.Sprintf("%s %d", t.name, nth[t.name])
+		}
+		r.entries(s)
+	}
+}
+
+func (r *reader) tableHint(name string) string {
+	var names []string
+	for n := range keys {
+		if n != "" {
+			names = append(names, n)
+		}
+	}
+	sort.Strings(names)
+	if n := nearest(name, names); n != "" {
+		return fmt.Sprintf("did you mean %s?", brackets(n))
+	}
+	for i, n := range names {
+		names[i] = brackets(n)
+	}
+	return "there are " + strings.Join(names, ", ")
+}
+
+func brackets(table string) string {
+	if many[table] {
+		return "[[" + table + "]]"
+	}
+	return "[" + table + "]"
+}
+
+func (r *reader) entries(s spot) {
+	seen := map[string]int{}
+	for _, e := range s.t.entries {
+		if first, ok := seen[e.key]; ok {
+			r.problem(e.line, s.key(e.key), "keep one of them", "is here a second time, after line %d", first)
+		}
+		seen[e.key] = e.line
+		if !has(keys[s.t.name], e.key) {
+			r.problem(e.line, s.name, keyHint(s.t.name, e.key), "%q is no key of %s", e.key, placeName(s.t.name))
+		}
+	}
+}
+
+func placeName(table string) string {
+	if table == "" {
+		return "the top of the file"
+	}
+	return brackets(table)
+}
+
+// keyHint offers the key meant, of this table or of another.
+func keyHint(table, key string) string {
+	if n := nearest(key, keys[table]); n != "" {
+		return fmt.Sprintf("did you mean %q?", n)
+	}
+	for _, other := range []string{"", "strip", "supply", "address", "run", "part", "feed"} {
+		if has(keys[other], key) {
+			return fmt.Sprintf("it belongs to %s", placeName(other))
+		}
+	}
+	return "the keys are " + strings.Join(keys[table], ", ")
+}
+
+func has(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,213 @@
+package prop
+
+import (
+	"fmt"
+	"net/netip"
+	"strings"
+)
+
+// maxLength is the longest length believed, in metres.
+const maxLength = 1000
+
+func (r *reader) name() {
+	s := spot{r.top, ""}
+	name, e, ok := r.text(s, "name")
+	switch {
+	case e == nil:
+		r.missing(0, "", `write name = "Porthole" at the top`, "the prop has no name")
+	case ok && name == "":
+		r.problem(e.line, "name", "give the prop a name", "is empty")
+	}
+	r.prop.Name = name
+	r.text(s, "note")
+}
+
+func (r *reader) strip() {
+	s := r.one("strip")
+	if s.t == nil {
+		r.missing(0, "", `write [strip] and below it chip = "WS2812B"`, "the table [strip] is missing")
+		return
+	}
+	c := r.chip(s)
+	if v, _, ok := r.measure(s, "density", density, 0, 2000); ok {
+		c.LightsPerMetre = v
+	}
+	if v, _, ok := r.whole(s, "group", 1, 100); ok {
+		c.LightsPerPixel = v
+	}
+	if text, e, ok := r.text(s, "order"); ok {
+		order, err := ParseOrder(text)
+		if err != nil {
+			r.problem(e.line, s.key("order"), "", "%s", err)
+		}
+		c.Order = order
+	}
+	for _, f := range []struct {
+		key      string
+		q        quantity
+		to       *float64
+		low, max float64
+	}{
+		{"volts", volts, &c.Volts, 0, 60}, {"lowest", volts, &c.MinVolts, orZero, 60},
+		{"idle", amps, &c.IdleAmps, orZero, 5}, {"full", amps, &c.ChannelAmps, 0, 20},
+		{"rail", railOhms, &r.prop.RailOhms, 0, 100}, {"reel", lengths, &r.prop.Reel, 0, maxLength},
+	} {
+		if v, _, ok := r.measure(s, f.key, f.q, f.low, f.max); ok {
+			*f.to = v
+		}
+	}
+	r.prop.LeadWire = r.wire(s, "lead_wire")
+	r.chipWhole(s, c)
+	r.prop.Chip = c
+}
+
+// chip is the chip by name, or an empty one under that name.
+func (r *reader) chip(s spot) Chip {
+	name, e, ok := r.text(s, "chip")
+	if e == nil {
+		r.missing(s.line(), s.key("chip"), `write chip = "WS2812B"`, "is missing")
+	}
+	if !ok {
+		return Chip{LightsPerPixel: 1}
+	}
+	c, known := ChipByName(name)
+	if known {
+		return c
+	}
+	if s.t.find("order") != nil && s.t.find("volts") != nil && s.t.find("full") != nil {
+		return Chip{Name: name, LightsPerPixel: 1}
+	}
+	var names []string
+	for _, k := range chips {
+		names = append(names, k.Name)
+	}
+	hint := "give order, volts and full (amps a channel) from its datasheet"
+	if n := nearest(name, names); n != "" {
+		hint = fmt.Sprintf("did you mean %q? If not, %s", n, hint)
+	}
+	r.problem(e.line, s.key("chip"), hint, "%q is not in the table of chips", name)
+	return Chip{LightsPerPixel: 1}
+}
+
+// chipWhole looks at figures that must fit each other.
+func (r *reader) chipWhole(s spot, c Chip) {
+	if e := s.t.find("lowest"); e != nil && c.Volts > 0 && c.MinVolts > c.Volts {
+		r.problem(e.line, s.key("lowest"), "give what it still works at", "%s V is above the %s V the chip takes", decimals(c.MinVolts, 2), decimals(c.Volts, 2))
+	}
+	if e := s.t.find("volts"); e != nil && c.MinVolts > c.Volts {
+		r.problem(e.line, s.key("volts"), `give "lowest" as well`, "%s V is below the %s V the chip needs", decimals(c.Volts, 2), decimals(c.MinVolts, 2))
+	}
+}
+
+func (r *reader) supply() {
+	s := r.one("supply")
+	if s.t == nil {
+		r.missing(0, "", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "the table [supply] is missing")
+		return
+	}
+	sup := Supply{Volts: r.prop.Chip.Volts, Continuous: 0.8}
+	if v, _, ok := r.measure(s, "volts", volts, 0, 60); ok {
+		sup.Volts = v
+	}
+	if v, _, ok := r.measure(s, "amps", amps, 0, 1000); ok {
+		sup.Amps = v
+	}
+	if s.t.find("amps") == nil {
+		r.missing(s.line(), s.key("amps"), `write amps = "10 A", as on its plate`, "is missing")
+	}
+	if v, _, ok := r.measure(s, "continuous", shares, 0, 1); ok {
+		sup.Continuous = v
+	}
+	r.prop.Supply = sup
+	r.voltsFit(s)
+}
+
+func (r *reader) voltsFit(s spot) {
+	c, sup := r.prop.Chip, r.prop.Supply
+	e := s.t.find("volts")
+	switch {
+	case e == nil || c.Volts == 0 || sup.Volts == 0:
+	case sup.Volts > c.Volts*1.15:
+		r.problem(e.line, s.key("volts"), "use the right supply, or give the chip's own volts in [strip]",
+			"%s V would harm the %s, which takes %s V", decimals(sup.Volts, 2), c.Name, decimals(c.Volts, 2))
+	case sup.Volts < c.MinVolts:
+		r.problem(e.line, s.key("volts"), "use the right supply, or give the chip's own lowest volts in [strip]",
+			"%s V is too little for the %s, which needs %s V", decimals(sup.Volts, 2), c.Name, decimals(c.MinVolts, 2))
+	}
+}
+
+func (r *reader) address() {
+	s := r.one("address")
+	a := Address{Universe: 1, Packing: Whole, Priority: 100}
+	if s.t == nil {
+		r.missing(0, "", `write [address] and below it host = "10.0.0.5" or "multicast", and universe = 1`, "the table [address] is missing")
+		return
+	}
+	a.Host = r.host(s)
+	a.Interface, _, _ = r.text(s, "interface")
+	for _, f := range []struct {
+		key    string
+		lo, hi int
+		set    func(int)
+	}{
+		{"port", 1, 65535, func(v int) { a.Port = uint16(v) }},
+		{"universe", 1, MaxUniverse, func(v int) { a.Universe = uint16(v) }},
+		{"slot", 1, SlotsPerUniverse, func(v int) { a.Slot = v - 1 }},
+		{"priority", 0, 200, func(v int) { a.Priority = uint8(v) }},
+		{"sync", 0, MaxUniverse, func(v int) { a.Sync = uint16(v) }},
+	} {
+		if v, _, ok := r.whole(s, f.key, f.lo, f.hi); ok {
+			f.set(v)
+		}
+	}
+	if s.t.find("universe") == nil {
+		r.missing(s.line(), s.key("universe"), "write universe = 1", "is missing")
+	}
+	if text, e, ok := r.text(s, "packing"); ok {
+		a.Packing = Packing(text)
+		if a.Packing != Whole && a.Packing != Straddle {
+			r.problem(e.line, s.key("packing"), `write "whole" (a pixel stays in one universe) or "straddle" (all 512 slots are used)`, "%q is no packing", text)
+		}
+	}
+	r.prop.Address = a
+}
+
+// host is a name or an address; empty for multicast.
+func (r *reader) host(s spot) string {
+	text, e, ok := r.text(s, "host")
+	if e == nil {
+		r.missing(s.line(), s.key("host"), `write host = "10.0.0.5", a name, or "multicast"`, "is missing")
+	}
+	if !ok || strings.EqualFold(text, "multicast") {
+		return ""
+	}
+	ip, err := netip.ParseAddr(text)
+	switch {
+	case err == nil && ip.IsMulticast():
+		r.problem(e.line, s.key("host"), `write host = "multicast"; the group follows from the universe`, "%q is a group address", text)
+	case err == nil && ip.IsUnspecified():
+		r.problem(e.line, s.key("host"), "give the address of the controller", "%q is no host's address", text)
+	case err != nil && !hostName(text):
+		r.problem(e.line, s.key("host"), `write an address such as "10.0.0.5", a name, or "multicast"`, "%q is not a host", text)
+	}
+	return text
+}
+
+// hostName reports whether s can be a name: RFC 1123 labels, and underscores,
+// which some networks have. All digits and dots is a broken address instead.
+func hostName(s string) bool {
+	if s == "" || len(s) > 253 || strings.Trim(s, "0123456789.") == "" {
+		return false
+	}
+	for _, label := range strings.Split(strings.TrimSuffix(s, "."), ".") {
+		if label == "" || len(label) > 63 || label[0] == '-' || label[len(label)-1] == '-' {
+			return false
+		}
+		for _, c := range label {
+			if !(c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '-' || c == '_') {
+				return false
+			}
+		}
+	}
+	return true
+}

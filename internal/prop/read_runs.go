@@ -1,0 +1,359 @@
+package prop
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+func (r *reader) runs() {
+	all := r.all("run")
+	if len(all) == 0 {
+		r.missing(0, "", "write [[run]] for each piece of strip, in wiring order", "the prop has no runs")
+	}
+	names := map[string]int{}
+	for i, t := range all {
+		s := spot{t, fmt.Sprintf("run %d", i+1)}
+		r.prop.Runs = append(r.prop.Runs, r.run(s, i))
+		r.wired = append(r.wired, wired{t, t.find("pixels") != nil})
+		r.unique(s, names, r.prop.Runs[i].Name)
+	}
+}
+
+// unique reports a name that an earlier table of the kind has.
+func (r *reader) unique(s spot, seen map[string]int, name string) {
+	key := strings.ToLower(name)
+	if first, ok := seen[key]; ok && name != "" {
+		r.problem(s.line(), s.key("name"), "give each its own name", "%q is also the name in line %d", name, first)
+	}
+	seen[key] = s.line()
+}
+
+func (r *reader) run(s spot, i int) Run {
+	run := Run{Name: fmt.Sprintf("run %d", i+1)}
+	if name, _, ok := r.text(s, "name"); ok && name != "" {
+		run.Name = name
+	}
+	run.Shape = r.shape(s)
+	run.Reverse = r.travel(s, run.Shape.Kind)
+	for _, f := range []struct {
+		key string
+		to  *float64
+		low float64
+	}{{"length", &run.Cut, 0}, {"lead_in", &run.LeadIn, orZero}, {"lead_out", &run.LeadOut, orZero}} {
+		if v, _, ok := r.measure(s, f.key, lengths, f.low, maxLength); ok {
+			*f.to = v
+		}
+	}
+	run.Closed, run.Apart = r.yes(s, "closed"), r.yes(s, "apart")
+	r.count(s, &run)
+	return run
+}
+
+// count fills in the pixels: written, or what fits the length, the ring's
+// circumference, the star's or the outline's sides.
+func (r *reader) count(s spot, run *Run) {
+	n, given, ok := r.whole(s, "pixels", 1, MaxPixels)
+	if run.Cut == 0 && s.t.find("length") == nil {
+		run.Cut = shapeLength(run.Shape)
+	}
+	if ok {
+		run.Pixels = n
+	}
+	if given != nil || r.prop.Chip.Name == "" {
+		return
+	}
+	if run.Cut == 0 {
+		if s.t.find("length") == nil && s.t.find("diameter") == nil && s.t.find("corners") == nil {
+			r.missing(s.line(), s.name, `write pixels = 36, or length = "93 in", or diameter = "191 mm"`, "has neither a pixel count nor a length")
+		}
+		return
+	}
+	fit := FitLength(run.Cut, r.prop.Chip)
+	switch {
+	case fit.Pitch == 0:
+		r.problem(s.line(), s.name, `give pixels = 1, or density = "60 per metre" in [strip]`, "has a length, but the %s has no density to count by", r.prop.Chip.Name)
+	case fit.Whole < 1:
+		r.problem(s.line(), s.name, "make it longer or give pixels", "is %s long, and one pixel takes %s", FormatLength(run.Cut, r.inch > 0), FormatLength(fit.Pitch, r.inch > 0))
+	case fit.Whole > MaxPixels:
+		r.problem(s.line(), s.name, "make it shorter", "would hold more than %d pixels", MaxPixels)
+	}
+	run.Pixels = min(fit.Whole, MaxPixels)
+}
+
+// shapeLength is the strip a shape takes by its own measures; 0 when unknown.
+func shapeLength(s Shape) float64 {
+	switch {
+	case s.Kind == Ring && s.Diameter > 0:
+		return Circumference(s.Diameter)
+	case s.Kind == Star && s.Diameter > 0:
+		return pathLength(starPath(s, 0))
+	case len(s.Corners) >= 2:
+		return pathLength(s.Corners)
+	}
+	return 0
+}
+
+var shapeKinds = []string{string(Line), string(Ring), string(Star), string(Outline)}
+
+func (r *reader) shape(s spot) Shape {
+	sh := Shape{Kind: Line}
+	text, e, ok := r.text(s, "shape")
+	switch {
+	case e == nil && s.t.find("diameter") != nil:
+		sh.Kind = Ring
+	case e == nil && s.t.find("corners") != nil:
+		sh.Kind = Outline
+	case ok && has(shapeKinds, text):
+		sh.Kind = ShapeKind(text)
+	case ok:
+		r.problem(e.line, s.key("shape"), "write \"line\", \"ring\", \"star\" or \"outline\"", "%q is no shape", text)
+		return sh
+	}
+	if v, _, ok := r.measure(s, "diameter", lengths, 0, maxLength); ok {
+		sh.Diameter = v
+	}
+	if v, _, ok := r.whole(s, "points", 2, 100); ok {
+		sh.Points = v
+	}
+	if v, _, ok := r.measure(s, "start", angles, -360.001, 360); ok {
+		sh.Start = math.Mod(v+360, 360)
+	}
+	if v, _, ok := r.measure(s, "angle", angles, -360.001, 360); ok {
+		sh.Angle = v
+	}
+	if e := s.t.find("centre"); e != nil {
+		sh.Centre, _ = r.point(e, s.key("centre"), e.val)
+	}
+	sh.Corners = r.corners(s)
+	r.shapeKeys(s, sh)
+	return sh
+}
+
+func (r *reader) corners(s spot) []Point {
+	e := s.t.find("corners")
+	if e == nil {
+		return nil
+	}
+	if e.val.kind != unstable.Array || len(e.val.items) < 2 || len(e.val.items) > 1000 {
+		r.problem(e.line, s.key("corners"), `write two or more points, such as ["0 in, 0 in", "12 in, 3 in"]`, "needs a list of points")
+		return nil
+	}
+	pts := make([]Point, 0, len(e.val.items))
+	for _, v := range e.val.items {
+		p, ok := r.point(e, s.key("corners"), v)
+		if !ok {
+			return nil
+		}
+		pts = append(pts, p)
+	}
+	if !(pathLength(pts) > 0) {
+		r.problem(e.line, s.key("corners"), "give points that lie apart", "all lie on one spot")
+		return nil
+	}
+	return pts
+}
+
+// shapeKeys reports measures that the shape cannot use, and those it lacks.
+func (r *reader) shapeKeys(s spot, sh Shape) {
+	round := sh.Kind == Ring || sh.Kind == Star
+	for _, k := range []struct {
+		key  string
+		fits bool
+		hint string
+	}{
+		{"diameter", round, "only a ring and a star have one"},
+		{"start", round, "only a ring and a star have one"},
+		{"points", sh.Kind == Star, "only a star has them"},
+		{"corners", !round, "only a line and an outline have them"},
+		{"angle", sh.Kind == Line, "only a line has one"},
+	} {
+		if e := s.t.find(k.key); e != nil && !k.fits {
+			r.problem(e.line, s.key(k.key), k.hint+"; remove it or change the shape", "does not belong to a %s", sh.Kind)
+		}
+	}
+	if sh.Kind == Star && s.t.find("points") == nil {
+		r.missing(s.line(), s.key("points"), "write points = 5", "a star needs its number of points")
+	}
+	if sh.Kind == Outline && s.t.find("corners") == nil {
+		r.missing(s.line(), s.key("corners"), `write corners = ["0 in, 0 in", "12 in, 3 in"]`, "an outline needs its points")
+	}
+}
+
+// travel words; true means against the drawing.
+var travels = map[string]bool{
+	"clockwise": false, "forward": false,
+	"counter-clockwise": true, "counterclockwise": true, "anticlockwise": true, "anti-clockwise": true, "backward": true, "backwards": true,
+}
+
+func (r *reader) travel(s spot, kind ShapeKind) bool {
+	text, e, ok := r.text(s, "travel")
+	if !ok {
+		return false
+	}
+	back, known := travels[strings.ToLower(text)]
+	if !known {
+		hint := `write "forward" or "backward"`
+		if kind == Ring || kind == Star {
+			hint = `write "clockwise" or "counter-clockwise", as seen from the lit face`
+		}
+		r.problem(e.line, s.key("travel"), hint, "%q is no way to travel", text)
+	}
+	return back
+}
+
+func (r *reader) parts() {
+	names := map[string]int{}
+	for i, t := range r.all("part") {
+		s := spot{t, fmt.Sprintf("part %d", i+1)}
+		p := Part{Name: fmt.Sprintf("part %d", i+1), Empty: r.yes(s, "empty")}
+		if name, _, ok := r.text(s, "name"); ok && name != "" {
+			p.Name = name
+		}
+		r.unique(s, names, p.Name)
+		base, limit, in := r.partRange(s)
+		first, _, ok1 := r.whole(s, "first", 1, limit)
+		last, e, ok2 := r.whole(s, "last", 1, limit)
+		whole := in && s.t.find("first") == nil && s.t.find("last") == nil
+		switch {
+		case whole:
+			first, last = 1, limit
+		case s.t.find("first") == nil || s.t.find("last") == nil:
+			r.missing(s.line(), s.name, "write first = 1 and last = 36, counted from 1, or a run", "does not say which pixels it is")
+		case ok1 && ok2 && last < first:
+			r.problem(e.line, s.key("last"), "swap first and last", "%d comes before first, %d", last, first)
+		}
+		p.First, p.Last = base+first-1, base+last-1
+		r.prop.Parts = append(r.prop.Parts, p)
+	}
+}
+
+// partRange is the first pixel that a part counts from and how many there are.
+func (r *reader) partRange(s spot) (base, limit int, inRun bool) {
+	name, e, ok := r.text(s, "run")
+	if !ok {
+		return 0, r.counted(), false
+	}
+	if i := r.runNamed(name); i >= 0 {
+		n := r.prop.Runs[i].Pixels
+		if n == 0 {
+			n = MaxPixels
+		}
+		return r.prop.FirstPixel(i), n, true
+	}
+	r.problem(e.line, s.key("run"), r.runHint(name), "there is no run %q", name)
+	return 0, MaxPixels, true
+}
+
+// counted is the pixels of the prop, or no limit while a run's count is wrong.
+func (r *reader) counted() int {
+	for _, run := range r.prop.Runs {
+		if run.Pixels == 0 {
+			return MaxPixels
+		}
+	}
+	return max(1, r.prop.Pixels())
+}
+
+func (r *reader) runNamed(name string) int {
+	for i, run := range r.prop.Runs {
+		if strings.EqualFold(run.Name, name) {
+			return i
+		}
+	}
+	return -1
+}
+
+func (r *reader) runHint(name string) string {
+	var names []string
+	for _, run := range r.prop.Runs {
+		names = append(names, run.Name)
+	}
+	if n := nearest(name, names); n != "" {
+		return fmt.Sprintf("did you mean %q?", n)
+	}
+	if len(names) > 8 {
+		names = append(names[:8], "...")
+	}
+	return "the runs are " + strings.Join(names, ", ")
+}
+
+func (r *reader) feeds() {
+	names := map[string]int{}
+	for i, t := range r.all("feed") {
+		s := spot{t, fmt.Sprintf("feed %d", i+1)}
+		f := Feed{Name: fmt.Sprintf("feed %d", i+1), Wire: r.wire(s, "wire")}
+		if name, _, ok := r.text(s, "name"); ok && name != "" {
+			f.Name = name
+		}
+		r.unique(s, names, f.Name)
+		f.Pixel = r.feedPixel(s)
+		if v, _, ok := r.measure(s, "length", lengths, orZero, maxLength); ok {
+			f.WireMetre = v
+		}
+		if v, _, ok := r.measure(s, "fuse", amps, 0, 500); ok {
+			f.FuseAmps = v
+		}
+		if t.find("wire") == nil {
+			r.missing(s.line(), s.key("wire"), `write wire = "18 AWG" or "0.75 mm2"`, "is missing")
+		}
+		if t.find("length") == nil {
+			r.missing(s.line(), s.key("length"), `write length = "5 ft" or "1.5 m", one way`, "is missing")
+		}
+		r.prop.Feeds = append(r.prop.Feeds, f)
+	}
+}
+
+const feedHint = `write at = 1 (just before that pixel), "start", "end", or "start of NAME" or "end of NAME" for a run`
+
+func (r *reader) feedPixel(s spot) int {
+	e := s.t.find("at")
+	n := r.counted()
+	if e == nil {
+		r.missing(s.line(), s.key("at"), feedHint, "does not say where it enters")
+		return 0
+	}
+	if e.val.kind == unstable.Integer {
+		v, err := strconv.Atoi(strings.ReplaceAll(e.val.text, "_", ""))
+		if err != nil || v < 1 || v > n {
+			r.problem(e.line, s.key("at"), fmt.Sprintf(`give 1 to %d, or "end"`, n), "pixel %s is not on the prop, which has %d", e.val.text, n)
+			return 0
+		}
+		return v - 1
+	}
+	text, _, ok := r.text(s, "at")
+	if !ok {
+		return 0
+	}
+	return r.feedPlace(s, e, text)
+}
+
+func (r *reader) feedPlace(s spot, e *entry, text string) int {
+	word, name, of := strings.Cut(text, " of ")
+	word = strings.ToLower(strings.TrimSpace(word))
+	if word != "start" && word != "end" {
+		r.problem(e.line, s.key("at"), feedHint, "%q is no place for a feed", text)
+		return 0
+	}
+	i := 0
+	if of {
+		name = strings.TrimSpace(name)
+		if i = r.runNamed(name); i < 0 {
+			r.problem(e.line, s.key("at"), r.runHint(name), "there is no run %q", name)
+			return 0
+		}
+	} else if word == "end" {
+		i = len(r.prop.Runs) - 1
+	}
+	if i < 0 || len(r.prop.Runs) == 0 {
+		return 0
+	}
+	at := r.prop.FirstPixel(i)
+	if word == "end" {
+		at += r.prop.Runs[i].Pixels
+	}
+	return at
+}

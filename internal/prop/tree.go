@@ -1,0 +1,271 @@
+package prop
+
+import (
+	"bytes"
+	"errors"
+	"sort"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// A tree is a TOML text with the place of everything in it, so that problems
+// can be shown where they stand and values changed where they stand. Tables of
+// tables are not used by prop files and stay unknown tables here.
+type tree struct {
+	text   []byte
+	lines  []int    // offset at which each line starts
+	top    *table   // keys before the first header
+	tables []*table // in file order
+	bad    Problems // syntax
+}
+
+type table struct {
+	name    string
+	line    int
+	head    int    // offset of the header's line
+	many    bool   // [[name]] rather than [name]
+	inline  int    // offset behind the "{" when written in braces, else 0
+	prefix  string // "strip." when the table is known only from dotted keys
+	entries []*entry
+}
+
+type entry struct {
+	key   string
+	line  int
+	start int // offset of the key
+	end   int // offset behind the value
+	val   value
+}
+
+type value struct {
+	kind       unstable.Kind
+	text       string // strings: decoded; numbers and words: as written
+	start, end int
+	items      []value // of an array
+	fields     []*entry
+}
+
+// maxSyntax ends the search for more syntax errors: behind so many the file
+// is hardly a prop file.
+const maxSyntax = 20
+
+// grow reads the text into a tree. text must be UTF-8.
+func grow(text []byte, file string) *tree {
+	t := &tree{text: text, top: &table{}}
+	t.lines = append(t.lines, 0)
+	for i, c := range text {
+		if c == '\n' {
+			t.lines = append(t.lines, i+1)
+		}
+	}
+	base := 0
+	if bytes.HasPrefix(text, []byte(bom)) {
+		base = len(bom)
+	}
+	g := grower{tree: t, at: t.top, file: file}
+	for base < len(text) && len(t.bad) < maxSyntax {
+		base = g.readFrom(base)
+	}
+	if len(t.bad) == 0 {
+		g.judge(base)
+	}
+	return t
+}
+
+const bom = "\ufeff"
+
+type grower struct {
+	*tree
+	at   *table
+	file string
+}
+
+// readFrom reads expressions from offset base on, up to the end or the first
+// syntax error, and returns where to go on: behind the line of the error.
+func (g *grower) readFrom(base int) int {
+	var p unstable.Parser
+	p.Reset(g.text[base:])
+	last := base
+	for p.NextExpression() {
+		last = g.take(&p, p.Expression(), base)
+	}
+	err := p.Error()
+	if err == nil {
+		return len(g.text)
+	}
+	off := last
+	var pe *unstable.ParserError
+	if errors.As(err, &pe) && len(pe.Highlight) > 0 {
+		off = base + int(p.Range(pe.Highlight).Offset)
+	}
+	line := g.lineOf(off)
+	g.complain(line, "", syntaxText(err.Error()), "correct or remove this line")
+	if line >= len(g.lines) {
+		return len(g.text)
+	}
+	return g.lines[line]
+}
+
+func syntaxText(s string) string {
+	return "this is not TOML (" + strings.TrimPrefix(s, "toml: ") + ")"
+}
+
+// judge lets the full TOML reader have the last word on what the fast one let
+// pass, such as two keys of one name in a table in braces.
+func (g *grower) judge(int) {
+	var any map[string]any
+	err := toml.Unmarshal(bytes.TrimPrefix(g.text, []byte(bom)), &any)
+	var de *toml.DecodeError
+	switch {
+	case err == nil:
+	case errors.As(err, &de):
+		row, _ := de.Position()
+		g.complain(row, "", syntaxText(de.Error()), "correct or remove this line")
+	default:
+		g.complain(0, "", syntaxText(err.Error()), "correct the file")
+	}
+}
+
+func (g *grower) complain(line int, key, text, hint string) {
+	g.bad = append(g.bad, Problem{g.file, line, key, text, hint})
+}
+
+// lineOf is the line, from 1, that holds the offset.
+func (t *tree) lineOf(off int) int {
+	return sort.SearchInts(t.lines, off+1)
+}
+
+// take puts one expression into the tree and returns an offset inside it.
+func (g *grower) take(p *unstable.Parser, n *unstable.Node, base int) int {
+	switch n.Kind {
+	case unstable.Table, unstable.ArrayTable:
+		return g.takeHeader(n, base)
+	case unstable.KeyValue:
+		e, names := g.entry(n, base)
+		g.place(e, names)
+		return e.end
+	}
+	return base
+}
+
+func (g *grower) takeHeader(n *unstable.Node, base int) int {
+	names, start, _ := keyNames(n, base)
+	line := g.lineOf(start)
+	g.at = &table{name: strings.Join(names, "."), line: line, head: g.lines[line-1], many: n.Kind == unstable.ArrayTable}
+	g.tables = append(g.tables, g.at)
+	return start
+}
+
+func keyNames(n *unstable.Node, base int) (names []string, start, end int) {
+	for it := n.Key(); it.Next(); {
+		k := it.Node()
+		if len(names) == 0 {
+			start = base + int(k.Raw.Offset)
+		}
+		end = base + int(k.Raw.Offset+k.Raw.Length)
+		names = append(names, string(k.Data))
+	}
+	return names, start, end
+}
+
+// entry reads a key and its value.
+func (g *grower) entry(n *unstable.Node, base int) (*entry, []string) {
+	names, start, keyEnd := keyNames(n, base)
+	end := base + int(n.Raw.Offset+n.Raw.Length)
+	from := keyEnd + bytes.IndexByte(g.text[keyEnd:end], '=') + 1
+	for from < end && (g.text[from] == ' ' || g.text[from] == '\t') {
+		from++
+	}
+	e := &entry{key: names[len(names)-1], line: g.lineOf(start), start: start, end: end}
+	e.val = g.value(n.Value(), base)
+	e.val.start, e.val.end = from, end
+	return e, names
+}
+
+func (g *grower) value(n *unstable.Node, base int) value {
+	v := value{kind: n.Kind, text: string(n.Data),
+		start: base + int(n.Raw.Offset), end: base + int(n.Raw.Offset+n.Raw.Length)}
+	switch n.Kind {
+	case unstable.Array:
+		for it := n.Children(); it.Next(); {
+			v.items = append(v.items, g.value(it.Node(), base))
+		}
+	case unstable.InlineTable:
+		for it := n.Children(); it.Next(); {
+			e, names := g.entry(it.Node(), base)
+			e.key = strings.Join(names, ".")
+			v.fields = append(v.fields, e)
+		}
+	}
+	return v
+}
+
+// place puts an entry under its table; a table in braces or a list of them,
+// and dotted keys, become tables like any other.
+func (g *grower) place(e *entry, names []string) {
+	if g.at != g.top || len(names) > 2 {
+		e.key = strings.Join(names, ".")
+		g.at.entries = append(g.at.entries, e)
+		return
+	}
+	if len(names) == 2 {
+		t := g.dotted(names[0], e)
+		t.entries = append(t.entries, e)
+		return
+	}
+	switch {
+	case e.val.kind == unstable.InlineTable:
+		g.tables = append(g.tables, g.braced(e, e.val, false))
+	case e.val.kind == unstable.Array && len(e.val.items) > 0 && e.val.items[0].kind == unstable.InlineTable:
+		for _, item := range e.val.items {
+			g.tables = append(g.tables, g.braced(e, item, true))
+		}
+	default:
+		g.top.entries = append(g.top.entries, e)
+	}
+}
+
+func (g *grower) braced(e *entry, v value, many bool) *table {
+	t := &table{name: e.key, line: g.lineOf(v.start), head: -1, many: many, inline: v.start + 1, entries: v.fields}
+	return t
+}
+
+func (g *grower) dotted(name string, e *entry) *table {
+	for _, t := range g.tables {
+		if t.name == name && t.prefix != "" {
+			return t
+		}
+	}
+	t := &table{name: name, line: e.line, head: -1, prefix: name + "."}
+	g.tables = append(g.tables, t)
+	return t
+}
+
+// all are the tables of one name, in file order.
+func (t *tree) all(name string) []*table {
+	if name == "" {
+		return []*table{t.top}
+	}
+	var out []*table
+	for _, x := range t.tables {
+		if x.name == name {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// find is the entry of a key; nil when the table lacks it.
+func (t *table) find(key string) *entry {
+	if t == nil {
+		return nil
+	}
+	for _, e := range t.entries {
+		if e.key == key {
+			return e
+		}
+	}
+	return nil
+}
