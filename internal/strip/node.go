@@ -1,0 +1,265 @@
+package strip
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/netip"
+	"slices"
+	"strings"
+	"sync"
+	"syscall"
+	"time"
+
+	"golang.org/x/net/ipv4"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/protocol"
+)
+
+// NodeOptions say where a node listens and how it was built. The zero value
+// listens for unicast on 127.0.0.1, port 5568, to a good prop.
+type NodeOptions struct {
+	Addr      string  // "host:port"; port 0 takes any free one
+	Interface string  // joins the multicast groups of the prop's universes here, and only here
+	Faults    []Fault // put into the prop, hidden from whoever lights it
+	Dark      bool    // go dark when the last source ends or falls silent, instead of holding the last look
+}
+
+// What a node does with its time.
+const (
+	nodeTick  = 100 * time.Millisecond // looks for lost sources
+	looseTick = 33 * time.Millisecond  // and, with a loose joint, lights anew
+	together  = 300 * time.Microsecond // packets of one frame follow each other closer than this
+	readRoom  = 1 << 21                // octets the system keeps while we are busy
+)
+
+// A Node is a simulated prop on the network: a receiver of the standard whose
+// controller drives a Strip. When its last source ends or falls silent it
+// holds its last look, as most pixel controllers do (common practice), unless
+// NodeOptions.Dark.
+//
+// All of its methods may be called from any goroutine.
+type Node struct {
+	prop    *prop.Prop
+	strip   *Strip
+	options NodeOptions
+	conn    *net.UDPConn
+	joins   []net.PacketConn // further sockets that only hold memberships
+	follow  []protocol.Universe
+	updates chan Look
+	started time.Time
+	stop    context.CancelFunc
+	done    chan struct{}
+
+	// Only the loop touches these.
+	rx    *protocol.Receiver
+	data  protocol.Data
+	slots [][]byte
+
+	mu      sync.Mutex
+	look    Look
+	history History
+}
+
+// A Look is what a node lights at one moment. It is never written once handed
+// out.
+type Look struct {
+	Light  Light
+	At     time.Time
+	Serial uint64 // counts looks from 1
+	Driven bool   // a source drives at least one universe
+}
+
+// StartNode listens until ctx ends or Close is called. It refuses in one
+// sentence an address that is taken, foreign or unknown, and faults that New
+// refuses.
+func StartNode(ctx context.Context, p *prop.Prop, o NodeOptions) (*Node, error) {
+	s, err := nodeStrip(p, o.Faults)
+	if err != nil {
+		return nil, err
+	}
+	n := &Node{prop: p, strip: s, options: o, updates: make(chan Look, 1), done: make(chan struct{}),
+		started: time.Now(), follow: s.universes()}
+	n.rx = protocol.NewReceiver(n.follow...)
+	n.slots = make([][]byte, len(n.follow))
+	for i := range n.slots {
+		n.slots[i] = make([]byte, prop.SlotsPerUniverse)
+	}
+	n.history = newHistory(n.follow)
+	if err := n.open(ctx); err != nil {
+		return nil, err
+	}
+	n.light(n.started)
+	ctx, n.stop = context.WithCancel(ctx)
+	go n.run(ctx)
+	return n, nil
+}
+
+// nodeStrip is the strip behind the node. A controller on a wrong universe
+// really listens there, so that fault moves the address.
+func nodeStrip(p *prop.Prop, faults []Fault) (*Strip, error) {
+	if _, err := New(p, faults...); err != nil {
+		return nil, err
+	}
+	moved, rest := *p, []Fault(nil)
+	for _, f := range faults {
+		if f.Kind == WrongAddress {
+			moved.Address.Universe = uint16(int(p.Address.Universe) + f.N)
+			continue
+		}
+		rest = append(rest, f)
+	}
+	return New(&moved, rest...)
+}
+
+// universes are all that the controller listens to: the plan's, and one more
+// if it is set up to read beyond them.
+func (s *Strip) universes() []protocol.Universe {
+	last := len(s.patch.Universes()) - 1
+	for i := range s.spans {
+		if sp := &s.spans[i]; !sp.dark && sp.odd == nil {
+			last = max(last, int(sp.universe))
+		}
+	}
+	var out []protocol.Universe
+	for i := range last + 1 {
+		if u := int(s.prop.Address.Universe) + i; u <= prop.MaxUniverse {
+			out = append(out, protocol.Universe(u))
+		}
+	}
+	return out
+}
+
+// Prop is the plan, as whoever lights the node knows it.
+func (n *Node) Prop() *prop.Prop { return n.prop }
+
+// Faults are the faults put in.
+func (n *Node) Faults() []Fault { return slices.Clone(n.options.Faults) }
+
+// Addr is where the node listens.
+func (n *Node) Addr() netip.AddrPort {
+	a := n.conn.LocalAddr().(*net.UDPAddr).AddrPort()
+	return netip.AddrPortFrom(a.Addr().Unmap(), a.Port())
+}
+
+// Port is the UDP port it listens on.
+func (n *Node) Port() uint16 { return n.Addr().Port() }
+
+// Light is what it lights now. The light is never written again.
+func (n *Node) Light() Light { return n.Look().Light }
+
+// Look is what it lights now, and since when.
+func (n *Node) Look() Look {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	return n.look
+}
+
+// Updates has room for the newest look and forgets older ones. It is for one
+// taker, and is closed when the node ends.
+func (n *Node) Updates() <-chan Look { return n.updates }
+
+// Done is closed when the node has ended.
+func (n *Node) Done() <-chan struct{} { return n.done }
+
+// Close ends the node and returns when its socket is closed.
+func (n *Node) Close() {
+	n.stop()
+	<-n.done
+}
+
+// open binds the socket and joins the groups.
+func (n *Node) open(ctx context.Context) error {
+	addr := n.options.Addr
+	if addr == "" && n.options.Interface != "" {
+		addr = fmt.Sprintf("0.0.0.0:%d", protocol.Port)
+	} else if addr == "" {
+		addr = fmt.Sprintf("127.0.0.1:%d", protocol.Port)
+	}
+	lc, network := net.ListenConfig{}, "udp"
+	if n.options.Interface != "" {
+		lc.Control, network = shareAddress, "udp4"
+	}
+	pc, err := lc.ListenPacket(ctx, network, addr)
+	if err != nil {
+		return listenError(addr, err)
+	}
+	n.conn = pc.(*net.UDPConn)
+	_ = n.conn.SetReadBuffer(readRoom) // a smaller one still works
+	if n.options.Interface == "" {
+		return nil
+	}
+	if err := n.join(n.options.Interface); err != nil {
+		n.closeSockets()
+		return err
+	}
+	return nil
+}
+
+// join asks for the groups of all universes on one interface. Linux lets a
+// socket hold 20 (igmp_max_memberships), so further ones hold the rest: the
+// system hands packets of a group joined by anyone to every socket bound to
+// the port.
+func (n *Node) join(name string) error {
+	ifi, err := net.InterfaceByName(name)
+	if err != nil {
+		return fmt.Errorf("there is no network interface %q; this machine has %s: %w", name, interfaceNames(), err)
+	}
+	holder := ipv4.NewPacketConn(n.conn)
+	for _, u := range n.follow {
+		group := &net.UDPAddr{IP: u.Group().AsSlice()}
+		err := holder.JoinGroup(ifi, group)
+		if errors.Is(err, syscall.ENOBUFS) {
+			more, listenErr := net.ListenPacket("udp4", "0.0.0.0:0")
+			if listenErr != nil {
+				return fmt.Errorf("no socket to join universe %d on %s with: %w", u, name, listenErr)
+			}
+			n.joins = append(n.joins, more)
+			holder = ipv4.NewPacketConn(more)
+			err = holder.JoinGroup(ifi, group)
+		}
+		if err != nil {
+			return fmt.Errorf("interface %s does not let us join universe %d (group %s): is it up, and does it do multicast? %w", name, u, u.Group(), err)
+		}
+	}
+	return nil
+}
+
+// interfaceNames lists the interfaces of the machine.
+func interfaceNames() string {
+	all, err := net.Interfaces()
+	if err != nil || len(all) == 0 {
+		return "none"
+	}
+	names := make([]string, len(all))
+	for i, ifi := range all {
+		names[i] = ifi.Name
+	}
+	return strings.Join(names, ", ")
+}
+
+// listenError says why the node cannot listen. Windows has error numbers of
+// its own for the two (10048, 10049).
+func listenError(addr string, err error) error {
+	var no syscall.Errno
+	errors.As(err, &no)
+	switch {
+	case no == syscall.EADDRINUSE || no == 10048:
+		return fmt.Errorf("%s is taken by another program: stop that one or choose another port: %w", addr, err)
+	case no == syscall.EADDRNOTAVAIL || no == 10049:
+		return fmt.Errorf("%s is not an address of this machine: choose one that is, or 127.0.0.1: %w", addr, err)
+	case no == syscall.EACCES:
+		return fmt.Errorf("the system does not let us listen on %s: choose a port above 1023: %w", addr, err)
+	}
+	return fmt.Errorf("cannot listen on %q: write an address and a port, such as 127.0.0.1:5568: %w", addr, err)
+}
+
+// closeSockets gives everything back to the system.
+func (n *Node) closeSockets() {
+	for _, c := range n.joins {
+		c.Close()
+	}
+	n.conn.Close()
+}

@@ -1,0 +1,304 @@
+package strip_test
+
+import (
+	"context"
+	"encoding/hex"
+	"fmt"
+	"net"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/patterns"
+)
+
+func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+
+// worked is a packet of universe 1 with six slots, octet by octet as the
+// standard's tables 4-1, 6-1 and 7-1 lay it out and as tshark 4.0.17 reads it
+// back. It owes nothing to the code under test.
+const worked = `0010 0000 4153432d45312e3137000000
+7074 00000004 00112233445566778899aabbccddeeff
+705e 00000002 62656e6368` + "0000000000000000000000000000000000000000000000000000000000000000" +
+	"000000000000000000000000000000000000000000000000000000" + `
+64 0000 00 00 0001
+7011 02 a1 0000 0001 0007 00 ff0000 00ff00`
+
+// Octets of a data packet that the tests change (ANSI E1.31-2018 table 4-1).
+const (
+	octetCID      = 22
+	octetPriority = 108
+	octetSync     = 109
+	octetSequence = 111
+	octetOptions  = 112
+	octetUniverse = 113
+	octetSlots    = 126
+)
+
+// octets is the worked packet with slots in place of its six.
+func octets(t *testing.T, slots ...byte) []byte {
+	t.Helper()
+	b, err := hex.DecodeString(strings.Join(strings.Fields(worked), ""))
+	require.NoError(t, err)
+	require.Len(t, b, 132)
+	b = append(b[:octetSlots:octetSlots], slots...)
+	n := len(slots)
+	for at, length := range map[int]int{16: 110 + n, 38: 88 + n, 115: 11 + n} { // lengths from each layer's own octets on
+		b[at], b[at+1] = 0x70|byte(length>>8), byte(length)
+	}
+	b[123], b[124] = byte((n+1)>>8), byte(n+1) // property value count
+	return b
+}
+
+// with is a copy of the packet with one octet set.
+func with(b []byte, at int, v byte) []byte {
+	b = append([]byte(nil), b...)
+	b[at] = v
+	return b
+}
+
+// A hose sends packets to a node, counting sequence numbers as it goes.
+type hose struct {
+	t    *testing.T
+	conn net.Conn
+	seq  byte
+}
+
+func newHose(t *testing.T, n *strip.Node) *hose {
+	t.Helper()
+	c, err := net.Dial("udp", n.Addr().String())
+	require.NoError(t, err)
+	t.Cleanup(func() { c.Close() })
+	return &hose{t: t, conn: c}
+}
+
+func (h *hose) send(b []byte) {
+	h.t.Helper()
+	h.seq++
+	_, err := h.conn.Write(with(b, octetSequence, h.seq))
+	require.NoError(h.t, err)
+}
+
+// two is a prop of n RGB pixels from universe 1 slot 1.
+func small(n int) *prop.Prop {
+	return &prop.Prop{Name: "small", Chip: prop.Chip{Order: "RGB", Volts: 5, LightsPerMetre: 60},
+		Runs: []prop.Run{{Name: "only", Pixels: n}}, Address: prop.Address{Universe: 1}}
+}
+
+// shows waits until the first run shows these colours.
+func shows(t *testing.T, n *strip.Node, want ...patterns.Colour) {
+	t.Helper()
+	striptest.Wait(t, n, fmt.Sprint(want), func(l strip.Look) bool {
+		return fmt.Sprint(l.Light[0]) == fmt.Sprint(want)
+	})
+}
+
+var (
+	dark  = patterns.Colour{}
+	red   = patterns.Colour{R: 255}
+	green = patterns.Colour{G: 255}
+	blue  = patterns.Colour{B: 255}
+)
+
+func TestNodeLightsTheWorkedPacket(t *testing.T) {
+	n := striptest.Start(t, small(3))
+	shows(t, n, dark, dark, dark)
+	newHose(t, n).send(octets(t, 255, 0, 0, 0, 255, 0))
+	shows(t, n, red, green, dark)
+	require.EqualValues(t, 1, n.History().Packets[1])
+	require.False(t, n.History().Dark)
+}
+
+func TestNodeFaultIsHiddenInTheLight(t *testing.T) {
+	n := striptest.Start(t, small(3), strip.Fault{Kind: strip.OpenJoint, Pixel: 1})
+	newHose(t, n).send(octets(t, 255, 0, 0, 0, 255, 0, 0, 0, 255))
+	shows(t, n, red, dark, dark)
+}
+
+func TestNodeOnWrongUniverseListensThere(t *testing.T) {
+	p := small(1)
+	p.Address.Universe = 2
+	n := striptest.Start(t, p, strip.Fault{Kind: strip.WrongAddress, N: -1})
+	require.EqualValues(t, 2, n.Prop().Address.Universe)
+	h := newHose(t, n)
+	h.send(with(octets(t, 0, 255, 0), octetUniverse+1, 2))
+	h.send(octets(t, 255, 0, 0)) // universe 1
+	shows(t, n, red)
+	require.EqualValues(t, 1, n.History().Elsewhere)
+}
+
+func TestNodeAcrossUniverses(t *testing.T) {
+	n := striptest.Start(t, small(171)) // the last one starts universe 2 (170 RGB pixels a universe, common practice)
+	h := newHose(t, n)
+	h.send(octets(t, 0, 0, 255))
+	h.send(with(octets(t, 255, 0, 0), octetUniverse+1, 2))
+	l := striptest.Wait(t, n, "both universes", func(l strip.Look) bool { return l.Light.Lit() == 2 }).Light
+	require.Equal(t, blue, l[0][0])
+	require.Equal(t, red, l[0][170])
+}
+
+func TestNodeDropsWhatIsOutOfTurn(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	h := newHose(t, n)
+	h.seq = 99
+	h.send(octets(t, 255, 0, 0))
+	shows(t, n, red)
+	h.seq = 94 // then 95: five behind 100, inside the window of 20 (6.7.2)
+	h.send(octets(t, 0, 255, 0))
+	h.seq = 100
+	h.send(octets(t, 0, 0, 255))
+	shows(t, n, blue)
+	require.EqualValues(t, 1, n.History().OutOfTurn)
+}
+
+func TestNodeHigherPriorityWinsUntilItEnds(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	a, b := newHose(t, n), newHose(t, n)
+	strong := with(with(octets(t, 0, 255, 0), octetCID, 0x99), octetPriority, 150)
+	a.send(octets(t, 255, 0, 0))
+	shows(t, n, red)
+	b.send(strong)
+	shows(t, n, green)
+	a.send(octets(t, 0, 0, 255))
+	b.send(with(strong, octetOptions, 0x40)) // Stream_Terminated
+	shows(t, n, blue)
+	require.EqualValues(t, 1, n.History().Terminated[1])
+}
+
+func TestNodeKeepsPreviewDark(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	h := newHose(t, n)
+	h.send(with(octets(t, 255, 0, 0), octetOptions, 0x80))
+	striptest.Wait(t, n, "a preview packet heard", func(strip.Look) bool { return n.History().Preview == 1 })
+	require.Equal(t, dark, n.Light()[0][0])
+}
+
+func TestNodeWaitsForSynchronization(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	h := newHose(t, n)
+	synced := with(octets(t, 255, 0, 0), octetSync+1, 9)
+	h.send(synced) // acts at once until the first synchronization packet (6.2.4.1)
+	shows(t, n, red)
+	h.sync(1, 9)
+	h.send(with(with(synced, octetSlots, 0), octetSlots+1, 255))
+	striptest.Wait(t, n, "two data packets heard", func(strip.Look) bool { return n.History().Packets[1] == 2 })
+	time.Sleep(20 * time.Millisecond)
+	require.Equal(t, red, n.Light()[0][0], "held")
+	h.sync(2, 9)
+	shows(t, n, green)
+	require.EqualValues(t, 2, n.History().Syncs)
+}
+
+// sync sends a synchronization packet, laid out by octet (table 4-2).
+func (h *hose) sync(seq, address byte) {
+	h.t.Helper()
+	b, err := hex.DecodeString("001000004153432d45312e31370000007021000000080011223344556677" +
+		"8899aabbccddeeff700b00000001" + hex.EncodeToString([]byte{seq, 0, address, 0, 0}))
+	require.NoError(h.t, err)
+	require.Len(h.t, b, 49)
+	_, err = h.conn.Write(b)
+	require.NoError(h.t, err)
+}
+
+func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
+	for _, goDark := range []bool{false, true} {
+		n := striptest.StartWith(t, small(1), strip.NodeOptions{Dark: goDark})
+		h := newHose(t, n)
+		h.send(octets(t, 255, 0, 0))
+		shows(t, n, red)
+		for range 3 {
+			h.send(with(octets(t, 0, 255, 0), octetOptions, 0x40)) // its slots mean nothing
+		}
+		if goDark {
+			striptest.WaitEnded(t, n)
+			require.False(t, n.Look().Driven)
+			continue
+		}
+		striptest.Wait(t, n, "the end", func(strip.Look) bool { return n.History().EndedAll(3) })
+		shows(t, n, red)
+	}
+}
+
+func TestNodeLosesASilentSource(t *testing.T) {
+	n := striptest.StartWith(t, small(1), strip.NodeOptions{Dark: true})
+	newHose(t, n).send(octets(t, 255, 0, 0))
+	lit := striptest.Wait(t, n, "red", func(l strip.Look) bool { return l.Light[0][0] == red })
+	gone := striptest.Wait(t, n, "darkness", func(l strip.Look) bool { return l.Light[0][0] == dark })
+	silent := gone.At.Sub(lit.At)
+	require.GreaterOrEqual(t, silent, 2400*time.Millisecond, "6.7.1: 2.5 s")
+	require.Less(t, silent, 4*time.Second)
+}
+
+func TestNodeUpdatesHoldTheNewest(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	h := newHose(t, n)
+	for v := range byte(50) {
+		h.send(octets(t, v, 0, 1))
+	}
+	shows(t, n, patterns.Colour{R: 49, B: 1})
+	look := <-n.Updates()
+	require.Equal(t, uint8(49), look.Light[0][0].R)
+	require.True(t, look.Driven)
+}
+
+func TestNodeFlickers(t *testing.T) {
+	n := striptest.Start(t, small(2), strip.Fault{Kind: strip.Flicker, Pixel: 1})
+	h := newHose(t, n)
+	h.send(octets(t, 255, 0, 0, 255, 0, 0))
+	shows(t, n, red, red)
+	shows(t, n, red, dark)
+	shows(t, n, red, red)
+}
+
+func TestNodeBearsRubbish(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	h := newHose(t, n)
+	for _, b := range [][]byte{{1}, []byte(strings.Repeat("x", 1400)), octets(t, 1, 2, 3)[:100], {}} {
+		_, err := h.conn.Write(b)
+		require.NoError(t, err)
+	}
+	h.send(octets(t, 255, 0, 0))
+	shows(t, n, red)
+	require.EqualValues(t, 4, n.History().Malformed)
+}
+
+func TestNodeEndsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	n, err := strip.StartNode(ctx, small(1), strip.NodeOptions{Addr: "127.0.0.1:0"})
+	require.NoError(t, err)
+	cancel()
+	<-n.Done()
+	n.Close() // twice does no harm
+	for range n.Updates() {
+	}
+	again, err := strip.StartNode(context.Background(), small(1), strip.NodeOptions{Addr: n.Addr().String()})
+	require.NoError(t, err, "the port is free again")
+	again.Close()
+}
+
+func TestNodeRefusesInOneSentence(t *testing.T) {
+	taken := striptest.Start(t, small(1))
+	rows := []struct {
+		options strip.NodeOptions
+		says    string
+	}{
+		{strip.NodeOptions{Addr: taken.Addr().String()}, "is taken by another program: stop that one or choose another port"},
+		{strip.NodeOptions{Addr: "192.0.2.1:0"}, "is not an address of this machine"},
+		{strip.NodeOptions{Addr: "127.0.0.1"}, "write an address and a port"},
+		{strip.NodeOptions{Addr: "127.0.0.1:99999"}, "write an address and a port"},
+		{strip.NodeOptions{Addr: "0.0.0.0:0", Interface: "nosuch0"}, `no network interface "nosuch0"`},
+		{strip.NodeOptions{Addr: "127.0.0.1:0", Faults: []strip.Fault{{Kind: "burnt"}}}, `no fault "burnt"`},
+	}
+	for _, r := range rows {
+		_, err := strip.StartNode(context.Background(), small(1), r.options)
+		require.Error(t, err)
+		require.Contains(t, err.Error(), r.says)
+		require.NotContains(t, err.Error(), "\n")
+	}
+}

@@ -1,0 +1,136 @@
+package strip
+
+import (
+	"context"
+	"errors"
+	"os"
+	"slices"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// run reads packets until ctx ends. It is the node's only goroutine.
+func (n *Node) run(ctx context.Context) {
+	defer close(n.done)
+	defer close(n.updates)
+	defer n.closeSockets()
+	unhook := context.AfterFunc(ctx, func() { n.conn.SetReadDeadline(time.Unix(1, 0)) })
+	defer unhook()
+	buf := make([]byte, 2048) // longer than the longest packet of the standard, 1144
+	var dirty time.Time       // since when a changed look waits for the rest of its frame
+	next := time.Now().Add(n.tick())
+	for ctx.Err() == nil {
+		until := next
+		if !dirty.IsZero() {
+			until = time.Now().Add(together)
+		}
+		n.conn.SetReadDeadline(until)
+		if ctx.Err() != nil { // it may have ended just before the deadline was set anew
+			return
+		}
+		size, _, err := n.conn.ReadFromUDPAddrPort(buf)
+		now := time.Now()
+		changed := false
+		switch {
+		case err == nil:
+			changed = n.hear(now, buf[:size])
+		case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
+			time.Sleep(time.Millisecond) // an error of the network, told by the socket: it clears by itself
+		}
+		if now.After(next) {
+			changed = n.lose(now) || n.strip.Flickers() || changed
+			next = now.Add(n.tick())
+		}
+		if changed && dirty.IsZero() {
+			dirty = now
+		}
+		if !dirty.IsZero() && (len(n.follow) == 1 || err != nil || now.Sub(dirty) > 4*together) {
+			n.light(now)
+			dirty = time.Time{}
+		}
+	}
+}
+
+// tick is how often the node looks at the clock.
+func (n *Node) tick() time.Duration {
+	if n.strip.Flickers() {
+		return looseTick
+	}
+	return nodeTick
+}
+
+// hear takes one datagram and reports whether the light may have changed.
+func (n *Node) hear(now time.Time, b []byte) bool {
+	switch protocol.KindOf(b) {
+	case protocol.KindData:
+		if protocol.ParseData(b, &n.data) != nil {
+			break
+		}
+		verdict := n.rx.HearData(now, &n.data)
+		n.note(func(h *History) { h.data(now, &n.data, verdict) })
+		return n.take(n.rx.Changed())
+	case protocol.KindSync:
+		s, err := protocol.ParseSync(b)
+		if err != nil {
+			break
+		}
+		n.rx.HearSync(now, s)
+		n.note(func(h *History) { h.Syncs++ })
+		return n.take(n.rx.Changed())
+	case protocol.KindDiscovery:
+		return false
+	}
+	n.note(func(h *History) { h.Malformed++ })
+	return false
+}
+
+// lose notices sources that have fallen silent.
+func (n *Node) lose(now time.Time) bool { return n.take(n.rx.Tick(now)) }
+
+// take copies the slots of universes that changed. A universe nobody drives
+// keeps its last slots, or none with Dark.
+func (n *Node) take(changed []protocol.Universe) bool {
+	took := false
+	for _, u := range changed {
+		i := slices.Index(n.follow, u)
+		out := n.rx.Output(u)
+		if i < 0 || !out.Driven() && !n.options.Dark {
+			continue
+		}
+		copy(n.slots[i], out.Slots[:])
+		took = true
+	}
+	return took
+}
+
+// light works out what is lit and hands it out.
+func (n *Node) light(now time.Time) {
+	l := n.strip.LightAt(nil, n.slots, now.Sub(n.started))
+	n.mu.Lock()
+	n.look = Look{Light: l, At: now, Serial: n.look.Serial + 1, Driven: n.driven()}
+	look := n.look
+	n.mu.Unlock()
+	select {
+	case <-n.updates: // stale
+	default:
+	}
+	n.updates <- look // only this goroutine puts, so there is room
+}
+
+// driven reports whether any source drives any universe.
+func (n *Node) driven() bool {
+	for _, u := range n.follow {
+		if n.rx.Output(u).Driven() {
+			return true
+		}
+	}
+	return false
+}
+
+// note changes the history.
+func (n *Node) note(change func(*History)) {
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	change(&n.history)
+}

@@ -1,0 +1,9 @@
+//go:build !unix
+
+package strip
+
+import "syscall"
+
+// shareAddress does nothing here: sharing a port means something else on this
+// system, so a second listener is told that it is taken.
+func shareAddress(_, _ string, _ syscall.RawConn) error { return nil }
