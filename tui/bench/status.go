@@ -6,6 +6,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -54,8 +55,13 @@ func (m Model) address() string {
 	for _, l := range m.status.snap.Links {
 		last = max(last, uint16(l.Target.Universe))
 	}
-	if last != first {
-		return fmt.Sprintf("universes %d to %d from slot %d", first, last, a.Slot+1)
+	switch {
+	case last != first && m.width < 80:
+		return fmt.Sprintf("U%d-%d S%d", first, last, a.Slot+1)
+	case last != first:
+		return fmt.Sprintf("universes %d to %d, from slot %d", first, last, a.Slot+1)
+	case m.width < 80:
+		return prop.Place{Universe: first, Slot: a.Slot}.String()
 	}
 	return fmt.Sprintf("universe %d slot %d", first, a.Slot+1)
 }
@@ -65,6 +71,9 @@ func (m Model) rate() string {
 	for _, l := range m.status.snap.Links {
 		sum += l.Rate
 	}
+	if m.width < 80 {
+		return fmt.Sprintf("%.0f/s", sum)
+	}
 	return fmt.Sprintf("%.0f packets/s", sum)
 }
 
@@ -72,7 +81,7 @@ func (m Model) amps() string {
 	s := m.status.snap
 	text := fmt.Sprintf("about %.2f A", s.Amps)
 	if s.MaxAmps > 0 {
-		text += fmt.Sprintf(" of %.1f A", s.MaxAmps)
+		text = fmt.Sprintf("about %.2f of %.1f A", s.Amps, s.MaxAmps)
 	}
 	if s.Limited {
 		text = m.opt.Style.Warn.Render("LIMITED ") + text

@@ -102,48 +102,48 @@ func (m Model) propName() string {
 
 // foot is the line of the most needed keys.
 func (m Model) foot() string {
+	own := m.keys.ShortHelp()
+	next, help, quit := own[0], own[1], own[2]
 	switch {
 	case m.leaving:
 		return ""
 	case m.front:
-		return m.short([]key.Binding{frontGo, m.keys.Help, m.keys.Quit})
+		return m.short([]key.Binding{frontGo, help, quit})
 	case m.help:
-		return m.short([]key.Binding{helpScroll, helpClose, m.keys.Quit})
+		return m.short([]key.Binding{helpScroll, helpClose, quit})
 	}
-	quit := m.keys.Quit
 	if m.screens[m.at].Typing() {
 		quit = m.keys.Leave
-		quit.SetHelp("ctrl+c", m.keys.Quit.Help().Desc)
+		quit.SetHelp("ctrl+c", "leave")
 	}
-	own := m.screens[m.at].Keys().ShortHelp()
-	return m.short(append(append([]key.Binding{}, own...), m.keys.Next, m.keys.Help, quit))
+	return m.short(append(append([]key.Binding{next}, m.screens[m.at].Keys().ShortHelp()...), help, quit))
 }
 
-// short writes bindings on one line, the last ones kept when room is short.
+// short writes bindings on one line, the last two kept when room is short.
 func (m Model) short(bs []key.Binding) string {
-	st := m.opt.Style
-	must := 2 // help and the way out
-	width := 1
+	const must = 2 // help and the way out
+	gap := "   "
+	if m.width < 80 {
+		gap = "  "
+	}
+	width := 1 - len(gap)
 	for _, b := range bs[len(bs)-must:] {
-		width += keyWidth(b)
+		width += keyWidth(b) + len(gap)
 	}
 	var out []string
 	for i, b := range bs {
-		if !b.Enabled() {
-			continue
-		}
-		w := keyWidth(b)
 		if i < len(bs)-must {
-			if width+w > m.width {
+			w := keyWidth(b) + len(gap)
+			if !b.Enabled() || width+w > m.width {
 				continue
 			}
 			width += w
 		}
-		out = append(out, st.Accent.Render(b.Help().Key)+" "+b.Help().Desc)
+		out = append(out, m.opt.Style.Accent.Render(b.Help().Key)+" "+b.Help().Desc)
 	}
-	return " " + strings.Join(out, "   ")
+	return " " + strings.Join(out, gap)
 }
 
 func keyWidth(b key.Binding) int {
-	return ansi.StringWidth(b.Help().Key) + ansi.StringWidth(b.Help().Desc) + 4
+	return ansi.StringWidth(b.Help().Key) + 1 + ansi.StringWidth(b.Help().Desc)
 }

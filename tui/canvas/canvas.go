@@ -36,7 +36,7 @@ type Canvas struct {
 	rows   []row
 	lines  []string
 	flat   []patterns.Colour // all pixels, run after run
-	peak   uint8             // brightest value of flat
+	level  float64           // that full light has now, more than 0 up to 1
 	drawn  bool
 }
 
@@ -82,15 +82,16 @@ func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts)
 // Per is how many pixels one mark stands for; 1 unless the room was too small.
 func (c *Canvas) Per() int { return c.per }
 
-// SetFrame takes the light from a frame in data order. Pixels it lacks are dark.
-func (c *Canvas) SetFrame(f patterns.Frame) {
+// SetFrame takes the light from a frame in data order, which was dimmed to
+// level. Pixels it lacks are dark.
+func (c *Canvas) SetFrame(f patterns.Frame, level float64) {
 	n := copy(c.flat, f)
 	clear(c.flat[n:])
-	c.redraw()
+	c.redraw(level)
 }
 
 // SetLight takes the light of each run, whose lengths are those Fits accepts.
-func (c *Canvas) SetLight(l strip.Light) {
+func (c *Canvas) SetLight(l strip.Light, level float64) {
 	clear(c.flat)
 	at := 0
 	for i, n := range c.counts {
@@ -99,23 +100,25 @@ func (c *Canvas) SetLight(l strip.Light) {
 		}
 		at += n
 	}
-	c.redraw()
+	c.redraw(level)
 }
 
 // Lines are the rows of the drawing, each as wide as asked for. The slice is
 // the canvas's own: it changes with the next Set.
 func (c *Canvas) Lines() []string {
 	if !c.drawn {
-		c.redraw()
+		c.redraw(1)
 	}
 	return c.lines
 }
 
-// redraw writes the rows whose light has changed.
-func (c *Canvas) redraw() {
-	peak := brightest(c.flat)
-	all := !c.drawn || c.depth == style.Letters && peak != c.peak
-	c.peak, c.drawn = peak, true
+// redraw writes the rows whose light has changed, all when the level has.
+func (c *Canvas) redraw(level float64) {
+	if !(level > 0 && level <= 1) {
+		level = 1
+	}
+	all := !c.drawn || level != c.level
+	c.level, c.drawn = level, true
 	for i := range c.rows {
 		if c.rows[i].take(c.flat) || all {
 			c.lines[i] = c.write(&c.rows[i])
@@ -149,14 +152,6 @@ func pick(flat []patterns.Colour, at []int32) patterns.Colour {
 
 func sum(c patterns.Colour) int {
 	return int(c.R) + int(c.G) + int(c.B) + int(c.W) + int(c.C)
-}
-
-func brightest(flat []patterns.Colour) uint8 {
-	var v uint8
-	for _, c := range flat {
-		v = max(v, c.R, c.G, c.B, c.W, c.C)
-	}
-	return v
 }
 
 func planned(p *prop.Prop) []int {

@@ -9,23 +9,24 @@ import (
 )
 
 // darkInk is the colour of a pixel that is not lit: seen, but not as light.
-var darkInk = [4]string{style.Sixteen: "90", style.Cube256: "240", style.True: "38;2;84;84;84"}
+var darkInk = [4]string{style.Sixteen: "90", style.Cube256: "38;5;239", style.True: "38;2;74;74;74"}
+
+// mat is what the drawing lies on: near black on every terminal, since white
+// light cannot be shown on a white page.
+var mat = [4]string{style.Sixteen: "30", style.Cube256: "38;5;233", style.True: "38;2;17;17;17"}
 
 // ink is the SGR parameters of a pixel's light as a foreground.
-func ink(c patterns.Colour, d style.Depth) string {
+func ink(c patterns.Colour, level float64, d style.Depth) string {
 	if c.Dark() {
-		if d == style.Cube256 {
-			return "38;5;" + darkInk[d]
-		}
 		return darkInk[d]
 	}
 	v := mix(c)
 	switch d {
 	case style.True:
-		r, g, b := lift(v)
+		r, g, b := lift(v, level)
 		return "38;2;" + strconv.Itoa(r) + ";" + strconv.Itoa(g) + ";" + strconv.Itoa(b)
 	case style.Cube256:
-		r, g, b := lift(v)
+		r, g, b := lift(v, level)
 		return "38;5;" + strconv.Itoa(16+36*cube(r)+6*cube(g)+cube(b))
 	}
 	return strconv.Itoa(90 + hue(v))
@@ -43,23 +44,29 @@ func mix(c patterns.Colour) [3]float64 {
 	}
 }
 
-// faintest is the share of full brightness that the faintest light is drawn
-// with. A strip at 3 % is plainly lit to the eye; 3 % of a screen is black.
-const faintest = 0.4
+// A strip at 3 % is plainly lit to the eye, and 3 % of a screen is black. So a
+// pixel is drawn by its share of the level in force, and the level itself
+// darkens the whole drawing only a little.
+const (
+	faintest = 0.3 // share of the brightest that the faintest light gets
+	lowest   = 0.7 // share of full that the lowest level gets
+)
 
-var gamma [256]float64
+// Tables over 0 to 255: share is for one pixel among others, gamma the usual
+// way from light, linear in current, to screen values.
+var share, gamma [256]float64
 
 func init() {
 	for i := range gamma {
+		share[i] = faintest + (1-faintest)*math.Pow(float64(i)/255, 0.7)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
 	}
 }
 
-// lift turns light, linear in current, into screen values 0 to 255: the hue
-// stays, the brightness is pressed into the upper part of the range.
-func lift(v [3]float64) (r, g, b int) {
+// lift turns light at a level, 0 to 1, into screen values 0 to 255. The hue stays.
+func lift(v [3]float64, level float64) (r, g, b int) {
 	top := max(v[0], v[1], v[2])
-	peak := faintest + (1-faintest)*gamma[int(min(255, top))]
+	peak := share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
 	one := func(x float64) int { return int(math.Round(255 * peak * gamma[int(255*x/top)])) }
 	return one(v[0]), one(v[1]), one(v[2])
 }

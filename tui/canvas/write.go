@@ -12,51 +12,52 @@ import (
 type pen struct {
 	b        strings.Builder
 	fg, bg   string // SGR parameters in force, empty for the terminal's own
+	mat      string // background of empty places
 	at       int    // column
 	coloured bool
 }
 
 // write makes the line of a row.
 func (c *Canvas) write(r *row) string {
-	p := pen{coloured: c.depth != style.Letters}
+	p := pen{coloured: c.depth != style.Letters, mat: mat[c.depth]}
 	p.b.WriteString(r.label)
 	p.at = len(r.label)
 	for i := range r.spots {
 		s := &r.spots[i]
 		p.skip(s.col)
 		if c.depth == style.Letters {
-			p.b.WriteByte(letter(s.now[0], c.peak))
+			p.b.WriteByte(letter(s.now[0], c.level))
 			p.at++
 			continue
 		}
-		p.spot(s, c.depth)
+		p.spot(s, c.level, c.depth)
 	}
-	p.ink("", "")
 	p.skip(r.width)
+	p.ink("", "")
 	return p.b.String()
 }
 
 // skip moves to a column over empty cells.
 func (p *pen) skip(col int) {
 	if col > p.at {
-		p.ink(p.fg, "")
+		p.ink(p.fg, p.mat)
 		p.b.WriteString(strings.Repeat(" ", col-p.at))
 		p.at = col
 	}
 }
 
 // spot draws one cell of one or two halves.
-func (p *pen) spot(s *spot, d style.Depth) {
-	up, low := ink(s.now[0], d), ink(s.now[1], d)
+func (p *pen) spot(s *spot, level float64, d style.Depth) {
+	up, low := ink(s.now[0], level, d), ink(s.now[1], level, d)
 	switch {
 	case len(s.low) == 0:
-		p.ink(up, "")
+		p.ink(up, p.mat)
 		p.b.WriteString("▀")
 	case len(s.up) == 0:
-		p.ink(low, "")
+		p.ink(low, p.mat)
 		p.b.WriteString("▄")
 	case up == low:
-		p.ink(up, "")
+		p.ink(up, p.bg)
 		p.b.WriteString("█")
 	default:
 		p.ink(up, low)
@@ -108,14 +109,14 @@ func background(fg string) string {
 	return strconv.Itoa(n + 10)
 }
 
-// letter stands for a colour where there are none: capitals for the brighter
-// half of what is lit, a dot for a dark pixel.
-func letter(c patterns.Colour, peak uint8) byte {
+// letter stands for a colour where there are none: capitals for light of half
+// the level or more, a dot for a dark pixel.
+func letter(c patterns.Colour, level float64) byte {
 	if c.Dark() {
 		return '.'
 	}
 	l := "?RGYBMCW"[hue(mix(c))]
-	if 2*int(max(c.R, c.G, c.B, c.W, c.C)) < int(peak) {
+	if float64(max(c.R, c.G, c.B, c.W, c.C)) < 127.5*level {
 		l += 'a' - 'A'
 	}
 	return l

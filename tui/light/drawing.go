@@ -48,13 +48,13 @@ func (m Model) drawing(width, height int) []string {
 	if m.any {
 		sent = m.snap.Sent
 	}
-	should.SetFrame(sent)
+	should.SetFrame(sent, m.snap.Level)
 	left := append([]string{m.caption("Should show", should, each)}, should.Lines()...)
 	if !m.demo {
 		return left
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
-	does.SetLight(m.light)
+	does.SetLight(m.light, m.snap.Level)
 	right := append([]string{m.caption("Simulated strip shows", does, each)}, does.Lines()...)
 	out := make([]string, height)
 	for i := range out {

@@ -34,9 +34,17 @@ func newKeys() keyMap {
 	}
 }
 
-// ShortHelp is the keys needed most.
+// ShortHelp is the keys needed most, in few words, the most needed first.
 func (k keyMap) ShortHelp() []key.Binding {
-	return []key.Binding{k.Pick, k.Run, k.Forward, k.Brighter, k.Dark, k.Mark, k.Colour, k.Way, k.Faster, k.View}
+	say := func(b key.Binding, shown, does string) key.Binding {
+		b.SetHelp(shown, does)
+		return b
+	}
+	return []key.Binding{
+		say(k.Pick, "1-9", "pattern"), say(k.Forward, "← →", "step"), say(k.Brighter, "↑ ↓", "level"),
+		say(k.Run, "enter", "walk"), say(k.Mark, "space", "mark"), say(k.Dark, "d", "dark"),
+		say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"),
+	}
 }
 
 // FullHelp is all of them.

@@ -11,7 +11,7 @@ import (
 
 // Where things stand on the page.
 const (
-	sideWidth = 27 // list of patterns and settings
+	sideWidth = 28 // list of patterns and settings
 	listTop   = 1  // row of the first pattern
 )
 
@@ -30,7 +30,7 @@ func (m Model) View(width, height int) string {
 	}
 	page := m.drawing(right, height-band)
 	page = append(page, m.band(right, band, digits.Tall)...)
-	side := style.FitLines(m.side(), sideWidth, height)
+	side := style.FitLines(m.side(height), sideWidth, height)
 	var b strings.Builder
 	for i, l := range page {
 		if i > 0 {
@@ -55,7 +55,7 @@ func (m Model) narrow(width, height int) string {
 func (m Model) title() string { return fmt.Sprintf("%d %s", (m.at+1)%10, m.pattern().Name) }
 
 // side is the list of patterns, the settings and what 8 bits leave of the level.
-func (m Model) side() string {
+func (m Model) side(height int) string {
 	st := m.style
 	lines := []string{""}
 	for i, p := range m.pats {
@@ -71,7 +71,7 @@ func (m Model) side() string {
 		m.setting("Colour", m.colourName(), "c"),
 		m.setting("Way", m.way(), "r"),
 		m.setting("Steps", m.walking(), "enter"), "")
-	for _, l := range style.Wrap(m.rounding(), sideWidth-3) {
+	for _, l := range style.Wrap(m.rounding(height-len(lines)), sideWidth-3) {
 		lines = append(lines, " "+st.Quiet.Render(l))
 	}
 	return strings.Join(lines, "\n")
@@ -79,7 +79,7 @@ func (m Model) side() string {
 
 // setting is one line: what, how much, which key turns it.
 func (m Model) setting(what, value, keys string) string {
-	return " " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 12)) + " " + m.style.Quiet.Render(keys)
+	return " " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + " " + m.style.Quiet.Render(keys)
 }
 
 func percent(level float64) string { return fmt.Sprintf("%.3g %%", level*100) }
@@ -95,14 +95,14 @@ func (m Model) colourName() string {
 	if pal := m.palette(); m.colour > 0 && m.colour <= len(pal) {
 		return pal[m.colour-1].Name
 	}
-	return "its own"
+	return "pattern's own"
 }
 
 func (m Model) way() string {
 	if m.reverse {
-		return "far end on"
+		return "from far end"
 	}
-	return "data end on"
+	return "from data end"
 }
 
 func (m Model) walking() string {
@@ -120,6 +120,9 @@ func (m Model) walking() string {
 // band is the number to read from afar, and beside it what to expect.
 func (m Model) band(width, height, tall int) []string {
 	big := digits.Lines(m.number(), tall)
+	if tall == digits.Short && m.pattern().Number == nil {
+		big = nil // the level stands above already
+	}
 	indent := 0
 	for i := range big {
 		indent = max(indent, len([]rune(big[i])))
@@ -186,11 +189,16 @@ func (m Model) limited() string {
 	return fmt.Sprintf("held at %s, so that the supply gives no more than %.1f A.", percent(m.snap.Level), m.snap.MaxAmps)
 }
 
-// rounding is what whole steps of 255 leave of the level in force.
-func (m Model) rounding() string {
+// rounding is what whole steps of 255 leave of the level in force, at length
+// where there is room for it.
+func (m Model) rounding(rows int) string {
 	level := m.level
 	if m.any && m.snap.Limited {
 		level = m.snap.Level
 	}
-	return patterns.RoundingAt(level).String()
+	r := patterns.RoundingAt(level)
+	if rows > 7 || r.Asked == 0 {
+		return r.String()
+	}
+	return fmt.Sprintf("8 bits: full is sent as %d of 255, really %.1f %%.", r.Sent, r.Got*100)
 }

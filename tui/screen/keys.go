@@ -19,7 +19,13 @@ func Bench() BenchKeys {
 }
 
 // ShortHelp is what the foot of every page shows after the screen's own keys.
-func (k BenchKeys) ShortHelp() []key.Binding { return []key.Binding{k.Next, k.Help, k.Quit} }
+func (k BenchKeys) ShortHelp() []key.Binding {
+	next, help, quit := k.Next, k.Help, k.Quit
+	next.SetHelp("tab", "tag")
+	help.SetHelp("?", "keys")
+	quit.SetHelp("q", "leave")
+	return []key.Binding{next, help, quit}
+}
 
 // FullHelp is the bench's column of the help page.
 func (k BenchKeys) FullHelp() [][]key.Binding {
