@@ -50,6 +50,7 @@ func mix(c patterns.Colour) [3]float64 {
 const (
 	faintest = 0.3 // share of the brightest that the faintest light gets
 	lowest   = 0.7 // share of full that the lowest level gets
+	leak     = 0.1 // of every channel, or blue on black is hard to see
 )
 
 // Tables over 0 to 255: share is for one pixel among others, gamma the usual
@@ -67,7 +68,7 @@ func init() {
 func lift(v [3]float64, level float64) (r, g, b int) {
 	top := max(v[0], v[1], v[2])
 	peak := share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
-	one := func(x float64) int { return int(math.Round(255 * peak * gamma[int(255*x/top)])) }
+	one := func(x float64) int { return int(math.Round(255 * peak * max(leak, gamma[int(255*x/top)]))) }
 	return one(v[0]), one(v[1]), one(v[2])
 }
 

@@ -7,6 +7,8 @@ type keyMap struct {
 	Pick, Forward, Back, Tens, TensBack, First, Last key.Binding
 	Run, Mark, Brighter, Dimmer, Faster, Slower      key.Binding
 	Way, Colour, View, Dark                          key.Binding
+
+	counting bool // the mark is one of the keys needed most
 }
 
 func newKeys() keyMap {
@@ -40,11 +42,13 @@ func (k keyMap) ShortHelp() []key.Binding {
 		b.SetHelp(shown, does)
 		return b
 	}
-	return []key.Binding{
-		say(k.Pick, "1-9", "pattern"), say(k.Forward, "← →", "step"), say(k.Brighter, "↑ ↓", "level"),
-		say(k.Run, "enter", "walk"), say(k.Mark, "space", "mark"), say(k.Dark, "d", "dark"),
-		say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"),
+	first := []key.Binding{say(k.Pick, "1-9", "pattern"), say(k.Forward, "← →", "step")}
+	if k.counting {
+		first = append(first, say(k.Mark, "space", "last that lights"))
 	}
+	return append(first, say(k.Brighter, "↑ ↓", "level"),
+		say(k.Run, "enter", "walk"), say(k.Dark, "d", "dark"),
+		say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"))
 }
 
 // FullHelp is all of them.

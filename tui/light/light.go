@@ -16,10 +16,6 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// StartLevel is how bright the first light is, as a share: low for the eyes,
-// the supply and joints not yet felt (10 to 20 %, common practice).
-const StartLevel = 0.20
-
 // startSpeed is steps a second: slow enough to count along.
 const startSpeed = 2
 
@@ -44,7 +40,7 @@ type Model struct {
 	auto    bool
 	step    int
 	dark    bool // everything off until it is switched on again
-	serial  int
+	serial  int // changed with every step that was asked for
 	mark    int    // count marked as the last pixel that lights; 0 is none
 	note    string // answer to the last key, gone with the next
 
@@ -56,7 +52,7 @@ type Model struct {
 
 // New makes the screen with the patterns in the order of their digits.
 func New(st style.Styles, pats []patterns.Pattern) Model {
-	return Model{style: st, keys: newKeys(), pats: pats, level: StartLevel, speed: startSpeed, draw: &drawings{}}
+	return Model{style: st, keys: newKeys(), pats: pats, level: show.StartLevel, speed: startSpeed, draw: &drawings{}}
 }
 
 // Name is on the tag.

@@ -9,8 +9,12 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Keys is what the help page lists.
-func (m Model) Keys() help.KeyMap { return m.keys }
+// Keys is what the help page lists. The foot line names the mark while counting.
+func (m Model) Keys() help.KeyMap {
+	k := m.keys
+	k.counting = m.pattern().ID == patterns.CountUp.ID
+	return k
+}
 
 // Update takes keys and what the show reports.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
@@ -127,6 +131,7 @@ func (m Model) walk(by int) Model {
 func (m Model) goTo(step int) Model {
 	m.auto = false
 	m.step = patterns.StepAt(m.pattern(), m.settings(), step)
+	m.serial++
 	return m
 }
 
@@ -136,8 +141,9 @@ func (m Model) run() Model {
 		m.note = m.pattern().Name + " has no steps to walk."
 		return m
 	}
-	m.step = patterns.StepAt(m.pattern(), m.settings(), m.now())
-	m.auto = !m.auto
+	auto := !m.auto
+	m = m.goTo(m.now())
+	m.auto = auto
 	return m
 }
 

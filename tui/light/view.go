@@ -119,9 +119,9 @@ func (m Model) walking() string {
 
 // band is the number to read from afar, and beside it what to expect.
 func (m Model) band(width, height, tall int) []string {
-	big := digits.Lines(m.number(), tall)
-	if tall == digits.Short && m.pattern().Number == nil {
-		big = nil // the level stands above already
+	var big []string
+	if m.pattern().Number != nil || width > 70 { // the level stands elsewhere too
+		big = digits.Lines(m.number(), tall)
 	}
 	indent := 0
 	for i := range big {
@@ -183,7 +183,12 @@ func (m Model) marking() string {
 }
 
 func (m Model) limited() string {
-	if !m.any || !m.snap.Limited {
+	switch {
+	case !m.any || m.dark:
+		return ""
+	case m.snap.NoLight:
+		return "the dark pixels alone draw all that the supply gives: more amps or fewer pixels."
+	case !m.snap.Limited:
 		return ""
 	}
 	return fmt.Sprintf("held at %s, so that the supply gives no more than %.1f A.", percent(m.snap.Level), m.snap.MaxAmps)
