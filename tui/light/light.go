@@ -39,8 +39,8 @@ type Model struct {
 	reverse bool
 	auto    bool
 	step    int
-	dark    bool // everything off until it is switched on again
-	serial  int // changed with every step that was asked for
+	dark    bool   // everything off until it is switched on again
+	serial  int    // changed with every step that was asked for
 	mark    int    // count marked as the last pixel that lights; 0 is none
 	note    string // answer to the last key, gone with the next
 
