@@ -1,0 +1,138 @@
+package wirecheck
+
+import (
+	"bytes"
+	"time"
+)
+
+func checkSequence(c *capture, w Want) {
+	for u, is := range c.universes() {
+		c.counts(w, is, 111, "universe", u)
+	}
+	syncs := map[int][]int{}
+	c.each(kindSync, func(i int, b []byte) { syncs[u16(b, 45)] = append(syncs[u16(b, 45)], i) })
+	for _, a := range sorted(syncs) {
+		c.counts(w, syncs[a], 44, "synchronization address", a)
+	}
+}
+
+// counts checks that the octet at goes up by one from packet to packet.
+func (c *capture) counts(w Want, is []int, at int, what string, number int) {
+	for k := 1; k < len(is); k++ {
+		last, next := c.packets[is[k-1]].Octets[at], c.packets[is[k]].Octets[at]
+		step := next - last // wraps as the standard's numbers do
+		if step == 1 || w.Lossy && step > 0 && step < 128 {
+			continue
+		}
+		c.fault(is[k], "%s %d: sequence (octet %d) goes from %d to %d", what, number, at, last, next)
+	}
+}
+
+// checkRate looks at each gap, and at each run of 45 packets, whose 44 gaps
+// average out what a busy machine does to single ones.
+func checkRate(c *capture, w Want) {
+	period := time.Duration(float64(time.Second) / w.MaxRate)
+	for u, is := range c.universes() {
+		for k := range is {
+			if k >= 1 && c.gap(is[k-1], is[k]) < period-w.Tolerance && !c.rush(w, is[k]) {
+				c.fault(is[k], "universe %d: %v after the packet before, want %v", u, c.gap(is[k-1], is[k]), period)
+			}
+			const run = 44
+			if k >= run && c.gap(is[k-run], is[k]) < run*period-w.Tolerance && !c.rush(w, is[k]) {
+				c.fault(is[k], "universe %d: 44 gaps in %v, want %v", u, c.gap(is[k-run], is[k]), run*period)
+			}
+		}
+	}
+}
+
+// rush reports whether a gap may be short because a universe is ending.
+func (c *capture) rush(w Want, to int) bool { return w.Rush && c.terminated(to) }
+
+// The bounds of 6.6.2.
+const (
+	keepAliveMin = 800 * time.Millisecond
+	keepAliveMax = 1000 * time.Millisecond
+	// repeats is how many packets carry new values before suppression. "Three
+	// packets of non-changing values" can be read with or without the first
+	// one, so a fourth may come early or late.
+	repeats = 3
+)
+
+// checkSuppression follows runs of packets that differ in nothing but their
+// sequence number. START codes other than 0 are free (6.6.2).
+func checkSuppression(c *capture, w Want) {
+	for _, is := range c.universes() {
+		run := 1 // packets with these values so far
+		var last []byte
+		before := -1
+		for _, i := range is {
+			b := c.packets[i].Octets
+			if b[125] != 0 {
+				continue
+			}
+			if before >= 0 && !c.terminated(before) {
+				same := equalButSequence(last, b)
+				c.checkGap(w, before, i, same, run)
+				run++
+				if !same {
+					run = 1
+				}
+			} else {
+				run = 1
+			}
+			before, last = i, b
+		}
+	}
+}
+
+// checkGap looks at the gap before packet i, when run packets have carried the
+// values of the one before it.
+func (c *capture) checkGap(w Want, before, i int, same bool, run int) {
+	gap, u := c.gap(before, i), u16(c.packets[i].Octets, 113)
+	switch {
+	case gap > keepAliveMax+w.Tolerance:
+		c.fault(i, "universe %d: silent for %v, want at most %v", u, gap, keepAliveMax)
+	case c.terminated(i) || w.Steady:
+		return
+	case run < repeats && gap > keepAliveMin/2:
+		c.fault(i, "universe %d: new values sent %d times, then %v of silence; want %d times first", u, run, gap, repeats)
+	case same && run > repeats && gap < keepAliveMin-w.Tolerance:
+		c.fault(i, "universe %d: the same values for the %dth time after only %v, want at least %v", u, run+1, gap, keepAliveMin)
+	}
+}
+
+// equalButSequence compares two data packets without octet 111.
+func equalButSequence(a, b []byte) bool {
+	return bytes.Equal(a[:111], b[:111]) && bytes.Equal(a[112:], b[112:])
+}
+
+// checkFarewell wants terminated packets in threes. A universe may begin again
+// after them.
+func checkFarewell(c *capture, w Want) {
+	for u, is := range c.universes() {
+		ending := 0
+		for k, i := range is {
+			if !c.terminated(i) {
+				if ending != 0 && ending != 3 {
+					c.fault(i, "universe %d: data after %d terminated packets, want three", u, ending)
+				}
+				ending = 0
+				continue
+			}
+			if ending++; ending == 1 && w.Black && k > 0 && !c.black(is[k-1]) {
+				c.fault(is[k-1], "universe %d: slots are not all 0 in the last packet before the end", u)
+			}
+			if ending > 3 {
+				c.fault(i, "universe %d: terminated packet number %d, want three", u, ending)
+			}
+		}
+		if last := is[len(is)-1]; ending < 3 && (!w.Unended || ending > 0) {
+			c.fault(last, "universe %d: the capture ends after %d terminated packets, want three", u, ending)
+		}
+	}
+}
+
+// black reports whether slots (octet 126 on) are all 0.
+func (c *capture) black(i int) bool {
+	return len(bytes.Trim(c.packets[i].Octets[126:], "\x00")) == 0
+}
