@@ -1,0 +1,156 @@
+package arch
+
+import (
+	"path"
+	"strings"
+)
+
+// module is our own import path.
+const module = "example.org/ringout/"
+
+// layers are the floors of the house, lowest first. A package may import
+// packages of lower floors, and its own subfolders and siblings of one group.
+// The longest prefix counts.
+var layers = []struct {
+	prefix string
+	floor  int
+}{
+	{"protocol", 1},
+	{"protocol/link", 2},
+	{"patterns", 1},
+	{"internal/prop", 3},
+	{"internal/power", 4},
+	{"internal/strip", 5},
+	{"internal/show", 6},
+	{"internal/checkout", 7},
+	{"internal/record", 7},
+	{"internal/", 8}, // any other: below the screens, above the rest
+	{"tui", 9},
+	{"cmd", 10},
+	{"internal/background", 0}, // sets one value of a library before it starts
+	{"internal/arch", 11},
+}
+
+// floorOf is the floor of a package, -1 for a folder without one.
+func floorOf(pkg string) int {
+	best, floor := -1, -1
+	for _, l := range layers {
+		if within(pkg, l.prefix) && len(l.prefix) > best {
+			best, floor = len(l.prefix), l.floor
+		}
+	}
+	return floor
+}
+
+// within reports whether pkg is the folder or lies under it.
+func within(pkg, folder string) bool {
+	return pkg == folder || strings.HasPrefix(pkg, strings.TrimSuffix(folder, "/")+"/")
+}
+
+// mayLook reports whether a package may import another of ours.
+func mayLook(from, to string) bool {
+	a, b := floorOf(from), floorOf(to)
+	switch {
+	case b < 0 || a < 0:
+		return false
+	case from == "internal/strip" && within(to, "protocol/link"):
+		return false // the strip is the other end of the wire
+	case within(to, "patterns") && within(from, "protocol") || within(from, "patterns") && within(to, "protocol"):
+		return false // the wire knows nothing of light
+	case a == b:
+		return group(from) == group(to) || a == floorOf("internal/checkout")
+	}
+	return b < a
+}
+
+// group is the folder whose packages may use each other.
+func group(pkg string) string {
+	parts := strings.Split(pkg, "/")
+	if parts[0] == "internal" && len(parts) > 1 {
+		return parts[0] + "/" + parts[1]
+	}
+	return parts[0]
+}
+
+// A gate lists who may import a package. Places are folders, or file names
+// with * as path.Match has it.
+type gate struct {
+	what   []string // import paths, and all below them
+	except []string
+	who    []string // any file there
+	tests  []string // test files there
+	why    string
+}
+
+var gates = []gate{
+	{
+		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
+		who:   []string{"protocol/link", "internal/strip/node.go"},
+		tests: []string{"internal/strip", "internal/show", "internal/checkout", "tui", "cmd"},
+		why:   "only the sender, the listener and the node touch sockets",
+	},
+	{
+		what: []string{"testing", "github.com/stretchr/testify", "pgregory.net/rapid", "go.uber.org/goleak"},
+		who:  []string{"internal/strip/striptest"}, tests: []string{"."},
+		why: "test helpers do not belong in the program",
+	},
+	{
+		what: []string{"github.com/charmbracelet"},
+		who:  []string{"tui", "internal/background", "cmd"}, tests: []string{"tui", "cmd"},
+		why: "screens live in tui",
+	},
+	{
+		what: []string{"github.com/spf13/cobra"}, who: []string{"cmd"},
+		why: "flags live in cmd",
+	},
+	{
+		what: []string{"C"}, why: "the program is pure Go",
+	},
+	{
+		what: []string{"unsafe"}, who: []string{"protocol/link/*_linux.go"},
+		why: "only the system calls of the sender need it",
+	},
+}
+
+// pure are the packages without socket, file, clock, chance or goroutine, and
+// the files among them that are not so.
+var pure = []struct {
+	folder string
+	except []string
+}{
+	{"protocol", []string{"protocol/link"}},
+	{"patterns", nil},
+	{"internal/power", nil},
+	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go", "internal/strip/striptest"}},
+	{"internal/checkout", nil},
+}
+
+// impure are the packages that pure code does not import.
+var impure = []string{"os", "os/exec", "os/signal", "syscall", "crypto/rand", "log", "golang.org/x/sys"}
+
+// clock are the functions of package time that read or wait for the clock.
+var clock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "NewTimer", "NewTicker", "Tick"}
+
+// clockless are further folders that are given the time instead of asking,
+// though they may touch files or start commands.
+var clockless = []string{"internal/prop", "tui/light", "tui/canvas", "tui/digits", "tui/style"}
+
+// isPure reports whether the rules of purity hold for a file.
+func isPure(file string) bool {
+	for _, p := range pure {
+		if within(path.Dir(file), p.folder) && !listed(file, p.except) {
+			return true
+		}
+	}
+	return false
+}
+
+// listed reports whether a file is one of the places or lies in one.
+func listed(file string, places []string) bool {
+	for _, p := range places {
+		if match, _ := path.Match(p, file); match || p == "." || within(path.Dir(file), p) {
+			return true
+		}
+	}
+	return false
+}
