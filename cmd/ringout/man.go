@@ -1,0 +1,43 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/cobra/doc"
+)
+
+// newMan writes manual pages, one for each command.
+func newMan() *cobra.Command {
+	c := &cobra.Command{
+		Use:     "man FOLDER",
+		Short:   "Write the manual pages into a folder",
+		Example: "  ringout man ~/.local/share/man/man1",
+		Args:    exactly(1, "the folder to write to"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if err := os.MkdirAll(args[0], 0o755); err != nil {
+				return fmt.Errorf("the manual pages can't be written: %w", err)
+			}
+			root := c.Root()
+			root.DisableAutoGenTag = true
+			header := &doc.GenManHeader{Title: "RINGOUT", Section: "1", Source: "ringout " + versionText(), Date: new(time.Time)}
+			if err := doc.GenManTree(root, header, args[0]); err != nil {
+				return fmt.Errorf("the manual pages can't be written: %w", err)
+			}
+			return nil
+		},
+	}
+	return c
+}
+
+// exactly wants n arguments and says what they are when they are not there.
+func exactly(n int, what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) != n {
+			return wrong(c, fmt.Errorf("%d arguments given: give %s", len(args), what))
+		}
+		return nil
+	}
+}
