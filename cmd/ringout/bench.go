@@ -1,0 +1,156 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/settings"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui"
+	"example.org/ringout/tui/setup"
+)
+
+// openBench is "ringout" and "ringout FILE".
+func openBench(c *cobra.Command, args []string) error {
+	cfg := benchConfig()
+	cfg.Connect = connectReal
+	if len(args) == 1 {
+		p, _, err := prop.Load(args[0])
+		if err != nil {
+			return err
+		}
+		cfg.Prop = p
+	}
+	return tui.Run(c.Context(), cfg)
+}
+
+// benchConfig is what both benches, real and demo, are given.
+func benchConfig() tui.Config {
+	cfg := tui.Config{Version: versionText(), Resolve: func(ctx context.Context, host string) error {
+		_, err := link.Resolve(ctx, host)
+		return err
+	}}
+	if list, err := link.Interfaces(); err == nil { // without a list the form takes any name
+		for _, i := range list {
+			cfg.Interfaces = append(cfg.Interfaces, i.Name)
+		}
+	}
+	folder, err := settings.Default()
+	if err != nil {
+		return cfg
+	}
+	cfg.Setup = lastSetup(folder)
+	cfg.SaveSetup = func(v setup.Values) error {
+		text, err := json.MarshalIndent(v, "", "  ")
+		if err != nil {
+			return err
+		}
+		return folder.Write("setup.json", append(text, '\n'))
+	}
+	return cfg
+}
+
+// lastSetup is what the form held last time. A file that can't be read is as
+// good as none: the form then starts with its defaults.
+func lastSetup(folder settings.Folder) (v setup.Values) {
+	text, err := folder.Read("setup.json")
+	if errors.Is(err, fs.ErrNotExist) || json.Unmarshal(text, &v) != nil {
+		return setup.Values{}
+	}
+	return v
+}
+
+// A rig is one prop with its show and sender, and in the demo its node.
+type rig struct {
+	*show.Show
+	stop   context.CancelFunc
+	done   chan struct{}
+	err    error
+	node   *strip.Node
+	lights chan strip.Light
+}
+
+// connectReal drives a prop over the network.
+func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
+	return connect(ctx, p, nil)
+}
+
+// connect starts the show of a prop. node, when not nil, is the simulated
+// prop; it belongs to the rig from then on.
+func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, error) {
+	cid, _ := ownCID()
+	sender, err := openSender(p, cid, sending{})
+	if err != nil {
+		return nil, err
+	}
+	s, err := show.New(show.Config{Prop: p, Out: sender})
+	if err != nil {
+		return nil, errors.Join(err, sender.Close(ctx))
+	}
+	r := &rig{Show: s, done: make(chan struct{}), node: node}
+	ctx, r.stop = context.WithCancel(context.WithoutCancel(ctx))
+	go func() {
+		defer close(r.done)
+		r.err = s.Run(ctx)
+	}()
+	if node != nil {
+		r.lights = make(chan strip.Light)
+		go r.relay()
+	}
+	return r, nil
+}
+
+// relay hands on what the node lights until the rig is closed.
+func (r *rig) relay() {
+	for {
+		select {
+		case <-r.done:
+			return
+		case look := <-r.node.Updates():
+			select {
+			case r.lights <- look.Light:
+			case <-r.done:
+				return
+			}
+		}
+	}
+}
+
+// Lights is what the simulated prop lights; nil for a real one.
+func (r *rig) Lights() <-chan strip.Light {
+	if r.lights == nil {
+		return nil
+	}
+	return r.lights
+}
+
+// Close goes dark and ends the stream.
+func (r *rig) Close() error {
+	r.stop()
+	<-r.done
+	if r.node != nil {
+		r.node.Close()
+	}
+	return r.err
+}
+
+// simulate starts a simulated prop on a free port of 127.0.0.1 and moves the
+// prop's address there.
+func simulate(ctx context.Context, p *prop.Prop, faults []strip.Fault) (*prop.Prop, *strip.Node, error) {
+	moved := *p
+	moved.Address.Host, moved.Address.Interface = "127.0.0.1", ""
+	node, err := strip.StartNode(ctx, &moved, strip.NodeOptions{Addr: "127.0.0.1:0", Faults: faults})
+	if err != nil {
+		return nil, nil, fmt.Errorf("the simulated prop can't listen: %w", err)
+	}
+	moved.Address.Port = node.Port()
+	return &moved, node, nil
+}

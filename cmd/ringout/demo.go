@@ -1,0 +1,89 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui"
+)
+
+func newDemo() *cobra.Command {
+	var name, fault string
+	c := &cobra.Command{
+		Use:   "demo",
+		Short: "The bench on a simulated prop, no hardware needed",
+		Long: "Open the bench on a simulated prop that really listens on 127.0.0.1: what it would\n" +
+			"light is drawn beside what it should. With --fault something is wrong with it, and\n" +
+			"the check-out can be tried on it.",
+		Example: `  ringout demo
+  ringout demo --prop pennant
+  ringout demo --fault "open-joint pixel 37"
+  ringout demo --fault random`,
+		Args: exactly(0, "no argument; choose the prop with --prop"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			p, err := demoProp(name)
+			if err != nil {
+				return wrong(c, err)
+			}
+			faults, err := demoFault(p, fault, uint64(time.Now().UnixNano()))
+			if err != nil {
+				return wrong(c, err)
+			}
+			cfg := benchConfig()
+			cfg.SaveSetup = nil // the demo's address is no one's last set-up
+			cfg.Prop = p
+			cfg.Connect = func(ctx context.Context, p *prop.Prop) (tui.Show, error) {
+				moved, node, err := simulate(ctx, p, faults)
+				if err != nil {
+					return nil, err
+				}
+				return connect(ctx, moved, node)
+			}
+			return tui.Run(c.Context(), cfg)
+		},
+	}
+	c.Flags().StringVar(&name, "prop", "porthole", "simulated prop: "+strings.Join(demoNames(), ", "))
+	c.Flags().StringVar(&fault, "fault", "", "fault to put into it, or \"random\"; see ringout strip --help for the list")
+	return c
+}
+
+// demoNames are the demo props as typed: lower case, dashes for spaces.
+func demoNames() (names []string) {
+	for _, p := range prop.Demos() {
+		names = append(names, typed(p.Name))
+	}
+	return names
+}
+
+func typed(name string) string { return strings.ReplaceAll(strings.ToLower(name), " ", "-") }
+
+func demoProp(name string) (*prop.Prop, error) {
+	props := prop.Demos()
+	i := slices.IndexFunc(props, func(p *prop.Prop) bool { return typed(p.Name) == typed(name) })
+	if i < 0 {
+		return nil, fmt.Errorf("--prop %q is not a demo prop: give one of %s", name, strings.Join(demoNames(), ", "))
+	}
+	return props[i], nil
+}
+
+// demoFault reads a fault as typed; none when text is empty.
+func demoFault(p *prop.Prop, text string, seed uint64) ([]strip.Fault, error) {
+	switch text {
+	case "":
+		return nil, nil
+	case "random":
+		return []strip.Fault{strip.Random(p, seed)}, nil
+	}
+	f, err := strip.ParseFault(text, p)
+	if err != nil {
+		return nil, fmt.Errorf("--fault: %w", err)
+	}
+	return []strip.Fault{f}, nil
+}
