@@ -126,7 +126,8 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 		ctx, cancel = context.WithTimeout(ctx, f.length)
 		defer cancel()
 	}
-	st := status{prop: p, began: time.Now(), json: f.json, out: c.ErrOrStderr()}
+	now := time.Now()
+	st := status{prop: p, began: now, said: now, json: f.json, out: c.ErrOrStderr()}
 	if f.json {
 		st.out = c.OutOrStdout()
 	}
