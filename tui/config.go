@@ -21,8 +21,9 @@ type Show interface {
 	// Snapshots are what the show did, at most 30 a second. The channel may
 	// be closed when the show ends.
 	Snapshots() <-chan show.Snapshot
-	// Lights are what a simulated prop lights; nil when the prop is real.
-	Lights() <-chan strip.Light
+	// Looks are what a simulated prop lights, the newest only (as Updates of
+	// strip.Node); nil when the prop is real.
+	Looks() <-chan strip.Look
 	// Close sends black, then three packets with Stream_Terminated on every
 	// universe (ANSI E1.31-2018 6.2.6), and returns when that is done.
 	Close() error

@@ -7,12 +7,12 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// Start runs a show and makes it fit for Config.Connect. lights is what the
+// Start runs a show and makes it fit for Config.Connect. looks is what the
 // simulated strip lights, nil for a real one. after is called once the show
 // has gone dark; it may stop the simulated strip. Either may be nil.
-func Start(sh *show.Show, lights <-chan strip.Light, after func()) Show {
+func Start(sh *show.Show, looks <-chan strip.Look, after func()) Show {
 	ctx, cancel := context.WithCancel(context.Background())
-	r := &running{Show: sh, lights: lights, after: after, cancel: cancel, done: make(chan struct{})}
+	r := &running{Show: sh, looks: looks, after: after, cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(r.done)
 		r.err = sh.Run(ctx)
@@ -23,14 +23,14 @@ func Start(sh *show.Show, lights <-chan strip.Light, after func()) Show {
 // running is a show in a goroutine of its own.
 type running struct {
 	*show.Show
-	lights <-chan strip.Light
+	looks  <-chan strip.Look
 	after  func()
 	cancel context.CancelFunc
 	done   chan struct{}
 	err    error // of Run; read after done
 }
 
-func (r *running) Lights() <-chan strip.Light { return r.lights }
+func (r *running) Looks() <-chan strip.Look { return r.looks }
 
 // Close ends the show and waits until it is dark.
 func (r *running) Close() error {

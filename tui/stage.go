@@ -3,6 +3,7 @@ package tui
 import (
 	"context"
 	"sync"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -45,17 +46,22 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	}
 	ctx, stop := context.WithCancel(s.ctx)
 	s.now, s.stop = sh, stop
-	ready := screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Lights() != nil}
+	ready := screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Looks() != nil}
 	// The news of the prop goes first, then what its show does.
 	s.send(ready)
-	relay(ctx, &s.relay, sh.Snapshots(), func(v show.Snapshot) { s.send(screen.SnapshotMsg(v)) })
-	relay(ctx, &s.relay, sh.Lights(), func(l strip.Light) { s.send(screen.LightMsg{Light: l}) })
+	relay(ctx, &s.relay, 0, sh.Snapshots(), func(v show.Snapshot) { s.send(screen.SnapshotMsg(v)) })
+	relay(ctx, &s.relay, lookEvery, sh.Looks(), func(l strip.Look) { s.send(screen.LightMsg(l)) })
 	return nil
 }
 
-// relay carries values until ctx ends or the channel is closed. A nil channel
-// carries nothing.
-func relay[T any](ctx context.Context, wg *sync.WaitGroup, from <-chan T, to func(T)) {
+// lookEvery is how often at most looks reach the screens. A show keeps to the
+// same rate by itself.
+const lookEvery = time.Second / 30
+
+// relay carries values until ctx ends or the channel is closed, with a rest
+// after each. The channels keep only the newest value. A nil channel carries
+// nothing.
+func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, from <-chan T, to func(T)) {
 	if from == nil {
 		return
 	}
@@ -69,6 +75,11 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, from <-chan T, to fun
 					return
 				}
 				to(v)
+			}
+			select {
+			case <-ctx.Done():
+				return
+			case <-time.After(rest):
 			}
 		}
 	})

@@ -54,7 +54,7 @@ func (m Model) drawing(width, height int) []string {
 		return left
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
-	does.SetLight(m.light, m.snap.Level)
+	does.SetLight(m.look.Light, m.snap.Level)
 	right := append([]string{m.caption("Simulated strip shows", does, each)}, does.Lines()...)
 	out := make([]string, height)
 	for i := range out {
@@ -65,10 +65,10 @@ func (m Model) drawing(width, height int) []string {
 
 // counts are the lengths of the simulated runs; as planned until light has come.
 func (m Model) counts() []int {
-	if m.light == nil || slices.ContainsFunc(m.light, func(r []patterns.Colour) bool { return r == nil }) {
+	if m.look.Light == nil || slices.ContainsFunc(m.look.Light, func(r []patterns.Colour) bool { return r == nil }) {
 		return nil
 	}
-	return canvas.Counts(m.light)
+	return canvas.Counts(m.look.Light)
 }
 
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {

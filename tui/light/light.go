@@ -25,12 +25,12 @@ type Model struct {
 	keys  keyMap
 	pats  []patterns.Pattern
 
-	prop  *prop.Prop
-	out   screen.Output
-	demo  bool
-	snap  screen.SnapshotMsg
-	any   bool // a snapshot of this prop has come
-	light strip.Light
+	prop *prop.Prop
+	out  screen.Output
+	demo bool
+	snap screen.SnapshotMsg
+	any  bool       // a snapshot of this prop has come
+	look strip.Look // of the simulated strip
 
 	at      int // pattern
 	level   float64

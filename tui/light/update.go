@@ -5,6 +5,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
@@ -21,7 +22,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.ReadyMsg:
 		m.prop, m.out, m.demo = msg.Prop, msg.Out, msg.Demo
-		m.any, m.light, m.mark, m.step, m.colour, m.dark = false, nil, 0, 0, 0, false
+		m.any, m.look, m.mark, m.step, m.colour, m.dark = false, strip.Look{}, 0, 0, 0, false
 		m.rows = straight(msg.Prop)
 		m.serial++
 		m.draw = &drawings{}
@@ -29,7 +30,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case screen.SnapshotMsg:
 		m.snap, m.any = msg, true
 	case screen.LightMsg:
-		m.light = msg.Light
+		m.look = strip.Look(msg)
 	case screen.EnterMsg:
 		m.shown = true
 		m.send()

@@ -45,9 +45,9 @@ type ReadyMsg struct {
 // SnapshotMsg is what the show last did. It reaches every screen.
 type SnapshotMsg show.Snapshot
 
-// LightMsg is what the simulated strip lights now, a slice for each run.
-// It reaches every screen, only in the demo.
-type LightMsg struct{ Light strip.Light }
+// LightMsg is what the simulated strip lights now. It reaches every screen,
+// only in the demo.
+type LightMsg strip.Look
 
 // EnterMsg tells a screen that it is now the one shown, LeaveMsg that it no
 // longer is. A screen that lights the prop sets its Want on EnterMsg.
