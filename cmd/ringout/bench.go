@@ -68,23 +68,13 @@ func lastSetup(folder settings.Folder) (v setup.Values) {
 	return v
 }
 
-// A rig is one prop with its show and sender, and in the demo its node.
-type rig struct {
-	*show.Show
-	stop   context.CancelFunc
-	done   chan struct{}
-	err    error
-	node   *strip.Node
-	lights chan strip.Light
-}
-
 // connectReal drives a prop over the network.
 func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 	return connect(ctx, p, nil)
 }
 
 // connect starts the show of a prop. node, when not nil, is the simulated
-// prop; it belongs to the rig from then on.
+// prop; it is closed after the show.
 func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, error) {
 	cid, _ := ownCID()
 	sender, err := openSender(p, cid, sending{})
@@ -95,51 +85,10 @@ func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, err
 	if err != nil {
 		return nil, errors.Join(err, sender.Close(ctx))
 	}
-	r := &rig{Show: s, done: make(chan struct{}), node: node}
-	ctx, r.stop = context.WithCancel(context.WithoutCancel(ctx))
-	go func() {
-		defer close(r.done)
-		r.err = s.Run(ctx)
-	}()
-	if node != nil {
-		r.lights = make(chan strip.Light)
-		go r.relay()
+	if node == nil {
+		return tui.Start(s, nil, nil), nil
 	}
-	return r, nil
-}
-
-// relay hands on what the node lights until the rig is closed.
-func (r *rig) relay() {
-	for {
-		select {
-		case <-r.done:
-			return
-		case look := <-r.node.Updates():
-			select {
-			case r.lights <- look.Light:
-			case <-r.done:
-				return
-			}
-		}
-	}
-}
-
-// Lights is what the simulated prop lights; nil for a real one.
-func (r *rig) Lights() <-chan strip.Light {
-	if r.lights == nil {
-		return nil
-	}
-	return r.lights
-}
-
-// Close goes dark and ends the stream.
-func (r *rig) Close() error {
-	r.stop()
-	<-r.done
-	if r.node != nil {
-		r.node.Close()
-	}
-	return r.err
+	return tui.Start(s, node.Updates(), node.Close), nil
 }
 
 // simulate starts a simulated prop on a free port of 127.0.0.1 and moves the
