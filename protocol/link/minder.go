@@ -150,9 +150,10 @@ func (a *announcer) universes() []protocol.Universe {
 	return slices.Compact(list)
 }
 
-func (a *announcer) ways() []Interface {
+// ways are the interfaces that data leaves by.
+func (s *Sender) ways() []Interface {
 	var list []Interface
-	for _, h := range a.hosts {
+	for _, h := range s.hosts {
 		h.mu.Lock()
 		via := h.via
 		h.mu.Unlock()

@@ -1,0 +1,230 @@
+package link
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/netip"
+	"slices"
+	"sync"
+	"syscall"
+	"time"
+
+	"golang.org/x/net/ipv4"
+
+	"example.org/ringout/protocol"
+)
+
+const (
+	maxGroups      = 2048 // memberships in all, whatever strangers announce
+	readBuffer     = 4 << 20
+	joinAgainAfter = 5 * time.Second
+)
+
+// A PortError says that another program has the port for itself.
+type PortError struct {
+	Port uint16
+	Err  error
+}
+
+// Error is one sentence for the builder.
+func (e *PortError) Error() string {
+	return fmt.Sprintf("port %d is taken by another program on this machine: close that program, or listen on another port", e.Port)
+}
+
+// Unwrap gives the system's error.
+func (e *PortError) Unwrap() error { return e.Err }
+
+// A membership is one group joined on one interface.
+type membership struct {
+	universe protocol.Universe
+	index    int // of the interface
+}
+
+// An ear is one socket that is read.
+type ear struct {
+	udp   *net.UDPConn
+	p4    *ipv4.PacketConn
+	group netip.Addr // that it is bound to; zero if it takes any
+	joins int
+}
+
+// groups keeps the memberships as they should be. A socket can join only so
+// many groups (20 on many Linux machines), so they are spread over several.
+type groups struct {
+	*Listener
+	mu      sync.Mutex
+	ears    []*ear
+	joined  map[membership]*ear
+	refused map[membership]time.Time // joins that failed, and when
+	closed  bool
+	full    bool
+}
+
+// sync joins what is missing and leaves what is no longer wanted. It is called
+// again and again, so that an interface that comes back has its groups again.
+func (g *groups) sync(universes []protocol.Universe) {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	if g.closed || len(universes) == 0 {
+		return
+	}
+	ways := g.ways()
+	want := make(map[membership]Interface, len(universes)*len(ways))
+	for _, i := range ways {
+		for _, u := range universes {
+			want[membership{u, i.Index}] = i
+		}
+	}
+	for m, e := range g.joined {
+		if _, ok := want[m]; !ok {
+			g.leave(m, e)
+		}
+	}
+	for _, i := range ways {
+		for _, u := range universes {
+			g.join(membership{u, i.Index}, i)
+		}
+	}
+}
+
+func (g *groups) join(m membership, ifi Interface) {
+	if g.joined[m] != nil || time.Since(g.refused[m]) < joinAgainAfter {
+		return
+	}
+	if len(g.joined) >= maxGroups {
+		if !g.full {
+			g.event("%d groups are joined, which is all that is listened to: choose the universes that matter", maxGroups)
+		}
+		g.full = true
+		return
+	}
+	e, err := g.joinSomewhere(m, ifi)
+	if err != nil {
+		if _, told := g.refused[m]; !told {
+			g.event("universe %d is not heard by multicast on %s: %s", m.universe, ifi.Name, plain(err))
+		}
+		g.refused[m] = time.Now()
+		return
+	}
+	delete(g.refused, m)
+	e.joins++
+	g.joined[m] = e
+}
+
+// joinSomewhere joins on a socket that has room, or on a new one.
+func (g *groups) joinSomewhere(m membership, ifi Interface) (*ear, error) {
+	group := m.universe.Group()
+	for _, e := range slices.Backward(g.ears) {
+		if e.p4 == nil || e.group.IsValid() && e.group != group {
+			continue
+		}
+		err := e.join(group, ifi)
+		if err == nil || !tooManyGroups(err) {
+			return e, err
+		}
+		if e.joins == 0 {
+			return e, err // the machine itself has no room left
+		}
+	}
+	e, err := g.openGroup(group)
+	if err != nil {
+		return nil, err
+	}
+	return e, e.join(group, ifi)
+}
+
+func (e *ear) join(group netip.Addr, ifi Interface) error {
+	return e.p4.JoinGroup(&net.Interface{Index: ifi.Index, Name: ifi.Name}, &net.UDPAddr{IP: group.AsSlice()})
+}
+
+func (g *groups) leave(m membership, e *ear) {
+	group := m.universe.Group()
+	e.p4.LeaveGroup(&net.Interface{Index: m.index}, &net.UDPAddr{IP: group.AsSlice()}) // fails when the interface has gone
+	e.joins--
+	delete(g.joined, m)
+}
+
+// openUnicast opens a socket for what is sent to an address.
+func (g *groups) openUnicast(at netip.AddrPort) error {
+	_, err := g.openEar(at, netip.Addr{})
+	return err
+}
+
+// openGroup opens a socket for multicast. One that takes no unicast is bound
+// to the group where the system allows it.
+func (g *groups) openGroup(group netip.Addr) (*ear, error) {
+	if bindsToGroups && !g.cfg.Unicast {
+		return g.openEar(netip.AddrPortFrom(group, g.cfg.Port), group)
+	}
+	return g.openEar(netip.AddrPortFrom(netip.IPv4Unspecified(), g.cfg.Port), netip.Addr{})
+}
+
+// tryPort makes sure that the port can be shared before anything is joined.
+func (g *groups) tryPort() error {
+	e, err := g.openGroup(protocol.DiscoveryGroup.Group())
+	if err == nil && bindsToGroups {
+		return g.probe()
+	}
+	_ = e
+	return err
+}
+
+// probe finds out whether a program has the port for itself, which would not
+// show on a socket bound to a group.
+func (g *groups) probe() error {
+	udp, err := bind(netip.AddrPortFrom(netip.IPv4Unspecified(), g.cfg.Port))
+	if err != nil {
+		return err
+	}
+	return udp.Close()
+}
+
+func (g *groups) openEar(at netip.AddrPort, group netip.Addr) (*ear, error) {
+	udp, err := bind(at)
+	if err != nil {
+		return nil, err
+	}
+	udp.SetReadBuffer(readBuffer) // as much as the system allows
+	e := &ear{udp: udp, group: group}
+	if at.Addr().Is4() {
+		e.p4 = ipv4.NewPacketConn(udp)
+	}
+	r := newReader(e)
+	g.ears = append(g.ears, e)
+	g.readers.Go(func() { r.run(g.Listener) })
+	return e, nil
+}
+
+// bind opens a socket that shares its port with others who share it too.
+func bind(at netip.AddrPort) (*net.UDPConn, error) {
+	lc := net.ListenConfig{Control: func(_, _ string, raw syscall.RawConn) error {
+		var err error
+		if e := raw.Control(func(fd uintptr) { err = sharePort(fd, at.Addr()) }); e != nil {
+			return e
+		}
+		return err
+	}}
+	network := "udp4"
+	if at.Addr().Is6() {
+		network = "udp6"
+	}
+	pc, err := lc.ListenPacket(context.Background(), network, at.String())
+	if err != nil {
+		if portTaken(err) {
+			return nil, &PortError{at.Port(), err}
+		}
+		return nil, fmt.Errorf("port %d cannot be listened to: %w", at.Port(), errors.Unwrap(err))
+	}
+	return pc.(*net.UDPConn), nil
+}
+
+func (g *groups) close() {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	g.closed = true
+	for _, e := range g.ears {
+		e.udp.Close()
+	}
+}
