@@ -161,26 +161,6 @@ func (g *groups) openGroup(group netip.Addr) (*ear, error) {
 	return g.openEar(netip.AddrPortFrom(netip.IPv4Unspecified(), g.cfg.Port), netip.Addr{})
 }
 
-// tryPort makes sure that the port can be shared before anything is joined.
-func (g *groups) tryPort() error {
-	e, err := g.openGroup(protocol.DiscoveryGroup.Group())
-	if err == nil && bindsToGroups {
-		return g.probe()
-	}
-	_ = e
-	return err
-}
-
-// probe finds out whether a program has the port for itself, which would not
-// show on a socket bound to a group.
-func (g *groups) probe() error {
-	udp, err := bind(netip.AddrPortFrom(netip.IPv4Unspecified(), g.cfg.Port))
-	if err != nil {
-		return err
-	}
-	return udp.Close()
-}
-
 func (g *groups) openEar(at netip.AddrPort, group netip.Addr) (*ear, error) {
 	udp, err := bind(at)
 	if err != nil {

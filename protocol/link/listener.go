@@ -103,13 +103,14 @@ func (c *ListenConfig) check() error {
 	return nil
 }
 
-// open binds the sockets that take unicast.
+// open binds the first sockets, so that a port that is taken shows at once.
 func (l *Listener) open() error {
 	if l.cfg.Bind.IsValid() {
 		return l.groups.openUnicast(netip.AddrPortFrom(l.cfg.Bind, l.cfg.Port))
 	}
 	if !l.cfg.Unicast {
-		return l.groups.tryPort()
+		_, err := l.groups.openGroup(protocol.DiscoveryGroup.Group())
+		return err
 	}
 	if err := l.groups.openUnicast(netip.AddrPortFrom(netip.IPv4Unspecified(), l.cfg.Port)); err != nil {
 		return err

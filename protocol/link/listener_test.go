@@ -1,0 +1,170 @@
+package link
+
+import (
+	"encoding/binary"
+	"math/rand/v2"
+	"net"
+	"net/netip"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/protocol"
+)
+
+func hearAt(t testing.TB, host string) (*Listener, uint16) {
+	t.Helper()
+	port := freePort(t, host)
+	l, err := Listen(t.Context(), ListenConfig{Bind: netip.MustParseAddr(host), Port: port, Every: 20 * time.Millisecond})
+	require.NoError(t, err)
+	t.Cleanup(func() { l.Close() })
+	return l, port
+}
+
+// What is sent to an address of this machine is in the report, over both
+// families.
+func TestListenerHearsUnicast(t *testing.T) {
+	for _, host := range []string{"127.0.0.1", "::1"} {
+		t.Run(host, func(t *testing.T) {
+			l, port := hearAt(t, host)
+			cfg := config(universeAt(3, host, port))
+			cfg.Priority, cfg.Source = 150, "Pier PC"
+			s := open(t, cfg)
+			s.Put([][]byte{{1, 2, 3}})
+			var st *protocol.StreamReport
+			var src *protocol.SourceReport
+			eventually(t, time.Second, "heard", func() bool {
+				r := <-l.Reports()
+				if src = r.Source(testCID); src != nil {
+					st = src.Stream(3)
+				}
+				return st != nil
+			})
+			require.Equal(t, "Pier PC", src.Name)
+			require.Equal(t, netip.MustParseAddr(host), src.From.Addr())
+			require.Equal(t, uint8(150), st.Priority)
+			require.Equal(t, 3, st.Slots)
+			require.False(t, st.Multicast)
+			if runtime.GOOS == "linux" {
+				require.Equal(t, "lo", st.Interface)
+			}
+			require.NoError(t, shut(t, s))
+			eventually(t, time.Second, "its end is heard", func() bool {
+				return l.Report().Source(testCID).Stream(3).State == protocol.Finished
+			})
+		})
+	}
+}
+
+// A port that another program has for itself gets one clear sentence.
+func TestListenerPortTaken(t *testing.T) {
+	taken, err := net.ListenUDP("udp", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(t, err)
+	defer taken.Close()
+	port := uint16(taken.LocalAddr().(*net.UDPAddr).Port)
+	for _, cfg := range []ListenConfig{
+		{Bind: netip.MustParseAddr("127.0.0.1"), Port: port},
+		{Unicast: true, Port: port},
+	} {
+		_, err = Listen(t.Context(), cfg)
+		var pe *PortError
+		require.ErrorAs(t, err, &pe)
+		require.Contains(t, err.Error(), "is taken by another program on this machine: close that program, or listen on another port")
+	}
+}
+
+func TestListenerRefuses(t *testing.T) {
+	var ce *ConfigError
+	_, err := Listen(t.Context(), ListenConfig{Universes: []protocol.Universe{64000}})
+	require.ErrorAs(t, err, &ce)
+	require.Equal(t, "universe 64000 cannot be listened to: choose 1 to 63999", err.Error())
+	_, err = Listen(t.Context(), ListenConfig{Interfaces: []string{"quay9"}})
+	require.ErrorAs(t, err, &ce)
+	require.Contains(t, err.Error(), `interface "quay9" does not exist: this machine has `)
+}
+
+// A listener that nobody takes reports from stops all the same, and its last
+// report is the newest one.
+func TestListenerNewestReportWins(t *testing.T) {
+	l, _ := hearAt(t, "127.0.0.1")
+	time.Sleep(100 * time.Millisecond)
+	r := <-l.Reports()
+	require.Less(t, time.Since(r.At), 60*time.Millisecond)
+	require.NoError(t, l.Close())
+	require.NoError(t, l.Close())
+	_, open := <-l.Reports()
+	for open {
+		_, open = <-l.Reports()
+	}
+}
+
+// 100,000 packets that mean harm: no panic, bounded memory, and the good
+// stream beside them is tracked whole.
+func TestListenerUnderMalformedPackets(t *testing.T) {
+	l, port := hearAt(t, "127.0.0.1")
+	cfg := config(universeAt(1, "127.0.0.1", port))
+	cfg.Steady = true
+	s := open(t, cfg)
+	s.Put([][]byte{make([]byte, 512)})
+	eventually(t, time.Second, "heard", func() bool { return l.Report().Source(testCID) != nil })
+
+	heap := heapNow()
+	conn, err := net.Dial("udp", netip.AddrPortFrom(netip.MustParseAddr("127.0.0.1"), port).String())
+	require.NoError(t, err)
+	defer conn.Close()
+	good := s.streams[0].packet.Octets()
+	rng := rand.New(rand.NewPCG(1, 2))
+	for i := range 100_000 {
+		conn.Write(spoil(rng, good))
+		if i%200 == 0 {
+			time.Sleep(2 * time.Millisecond) // what is lost in the socket proves nothing
+		}
+	}
+	time.Sleep(100 * time.Millisecond)
+	r := l.Report()
+	require.Greater(t, r.Counts.Malformed, uint64(50_000))
+	t.Logf("%d datagrams, %d malformed, %d turned away, %d lost in the socket", r.Counts.Datagrams, r.Counts.Malformed, r.Counts.TurnedAway, l.Dropped())
+	require.Less(t, heapNow()-heap, int64(32<<20))
+	st := r.Source(testCID).Stream(1)
+	require.Equal(t, protocol.Live, st.State)
+	require.InDelta(t, 44, st.Rate, 3)
+	if l.Dropped() == 0 {
+		require.Zero(t, st.Missing)
+	}
+}
+
+func heapNow() int64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return int64(m.HeapAlloc)
+}
+
+// spoil makes a bad packet of a good one: cut, stretched, with wrong lengths,
+// random octets, or a new CID.
+func spoil(rng *rand.Rand, good []byte) []byte {
+	b := append([]byte(nil), good...)
+	switch rng.IntN(6) {
+	case 0:
+		return b[:rng.IntN(len(b))]
+	case 1:
+		for range 1 + rng.IntN(8) {
+			b[rng.IntN(126)] ^= byte(1 + rng.IntN(255))
+		}
+		copy(b[22:38], "not the good one")
+	case 2:
+		binary.BigEndian.PutUint16(b[[]int{16, 38, 115, 123}[rng.IntN(4)]:], uint16(rng.Uint32()))
+	case 3:
+		for i := range b {
+			b[i] = byte(rng.Uint32())
+		}
+	case 4:
+		b[108] = byte(201 + rng.IntN(55))
+	case 5:
+		b[118] = byte(rng.Uint32()) | 1
+		b[117] = 7
+	}
+	return b
+}
