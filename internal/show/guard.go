@@ -14,10 +14,11 @@ import (
 type guard struct {
 	meter *flash.Meter
 	start time.Time
+	holds int // frames held so far
 }
 
 func newGuard(pixels int, now time.Time) guard {
-	return guard{flash.NewMeter(pixels), now}
+	return guard{meter: flash.NewMeter(pixels), start: now}
 }
 
 // pass reports whether the frame may go out now, and counts it if so. Darkness
@@ -25,6 +26,7 @@ func newGuard(pixels int, now time.Time) guard {
 func (g *guard) pass(f patterns.Frame, now time.Time) bool {
 	t := now.Sub(g.start)
 	if !allDark(f) && g.meter.Peek(f, t).TooFast() {
+		g.holds++
 		return false
 	}
 	g.meter.Add(f, t)

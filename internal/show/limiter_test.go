@@ -102,12 +102,13 @@ func TestLimiterGivesWhatThereIs(t *testing.T) {
 		if !got.lowered || got.level >= 0.999 {
 			return
 		}
+		above := (math.Round(got.level*1000) + 1) / 1000
 		more := make(patterns.Frame, len(f))
 		for i, c := range f {
-			more[i] = c.Dim(got.level + 0.001)
+			more[i] = c.Dim(above)
 		}
 		if amps(p.Chip, more) < l.max-1e-9 {
-			t.Fatalf("level %g, but %g would fit", got.level, got.level+0.001)
+			t.Fatalf("level %g, but %g would fit", got.level, above)
 		}
 	})
 }

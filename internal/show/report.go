@@ -58,7 +58,7 @@ func (s *Show) publishNow(now time.Time) {
 	d := &s.drawn
 	s.snaps.put(Snapshot{
 		Want: s.want, Wanted: r.wanted, Sent: r.sent, Moment: d.moment, Speed: s.walk.speed,
-		Level: d.level, Limited: d.lowered, NoLight: d.noLight, Held: !s.held.IsZero(),
+		Level: d.level, Limited: d.lowered, NoLight: d.noLight, Held: !s.held.IsZero(), Holds: s.guard.holds,
 		Amps: d.amps, MaxAmps: s.limiter.max, Links: s.out.Status(), At: now,
 	})
 }

@@ -52,6 +52,7 @@ type Snapshot struct {
 	Limited bool    // the limiter is at work
 	NoLight bool    // the supply has nothing left for light: all is dark
 	Held    bool    // the newest frame waits, or the strip would flash; Sent is the one before
+	Holds   int     // how often that has happened so far
 	Amps    float64 // estimated current of Sent
 	MaxAmps float64 // what the limiter allows
 	Links   []link.Status
