@@ -59,9 +59,10 @@ func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, li
 	r.lowered = r.level < level || !(r.amps <= l.max)
 	r.noLight = r.lowered && r.level == 0
 	table := dimTable(r.level)
-	dst = dst[:0]
-	for _, c := range f {
-		dst = append(dst, patterns.Colour{R: table[c.R], G: table[c.G], B: table[c.B], W: table[c.W], C: table[c.C]})
+	dst = append(dst[:0], f...)
+	for i := range dst {
+		c := &dst[i]
+		c.R, c.G, c.B, c.W, c.C = table[c.R], table[c.G], table[c.B], table[c.W], table[c.C]
 	}
 	return dst, r
 }
@@ -71,9 +72,16 @@ func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, li
 type histogram [256]int
 
 func (l *limiter) count(f patterns.Frame) (h histogram) {
-	for _, c := range f {
-		for _, ch := range l.channels {
-			h[c.Get(ch)]++
+	for _, c := range f { // every chip has these three
+		h[c.R]++
+		h[c.G]++
+		h[c.B]++
+	}
+	for _, ch := range l.channels {
+		if ch == patterns.White || ch == patterns.Cool {
+			for _, c := range f {
+				h[c.Get(ch)]++
+			}
 		}
 	}
 	return h

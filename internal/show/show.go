@@ -92,8 +92,8 @@ func (s *Show) Snapshots() <-chan Snapshot { return s.snaps }
 // end of the stream, and waits for that. It is called once. The error tells of
 // a pattern that broke down or of an output that did not close.
 func (s *Show) Run(ctx context.Context) (err error) {
-	alarm := newTimer()
-	defer alarm.Stop()
+	bell := newAlarm()
+	defer bell.Stop()
 	defer close(s.snaps)
 	defer func() {
 		if r := recover(); r != nil {
@@ -101,25 +101,25 @@ func (s *Show) Run(ctx context.Context) (err error) {
 		}
 		err = errors.Join(err, s.end(ctx))
 	}()
-	s.loop(ctx, alarm)
+	s.loop(ctx, bell)
 	return nil
 }
 
-func (s *Show) loop(ctx context.Context, alarm wake) {
+func (s *Show) loop(ctx context.Context, bell alarm) {
 	now := s.now()
 	s.guard = newGuard(s.fixed.Pixels, now)
 	s.change(now, <-s.wants, true)
 	for {
 		s.draw(now)
 		s.publish(now)
-		alarm.At(s.deadline(now))
+		bell.set(s.deadline(now))
 		select {
 		case <-ctx.Done():
 			return
 		case w := <-s.wants:
 			now = s.now()
 			s.change(now, w, false)
-		case <-alarm.C():
+		case <-bell.C:
 			now = s.now()
 		}
 	}

@@ -1,0 +1,178 @@
+package show_test
+
+import (
+	"context"
+	"encoding/binary"
+	"net"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+)
+
+// Octets of a data packet by table 4-1 of ANSI E1.31-2018, on purpose not by
+// package protocol: one misreading must not pass at both ends.
+const (
+	octetPriority = 108
+	octetOptions  = 112
+	octetUniverse = 113
+	octetCount    = 123
+	octetStart    = 125
+	octetSlot1    = 126
+	terminated    = 0x40
+)
+
+// ear hears what arrives on a loopback port.
+type ear struct {
+	conn *net.UDPConn
+	got  chan []byte
+}
+
+func listen(t testing.TB) *ear {
+	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(t, err)
+	e := &ear{conn, make(chan []byte, 10_000)}
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		var b [1500]byte
+		for {
+			n, err := conn.Read(b[:])
+			if err != nil {
+				return
+			}
+			e.got <- slices.Clone(b[:n])
+		}
+	}()
+	t.Cleanup(func() { conn.Close(); <-done })
+	return e
+}
+
+// wired is a show on a real sender.
+type wired struct {
+	*show.Show
+	stop context.CancelFunc
+	done chan error
+}
+
+func wire(t testing.TB, p *prop.Prop, e *ear) *wired {
+	p.Address.Host, p.Address.Port = "127.0.0.1", uint16(e.conn.LocalAddr().(*net.UDPAddr).Port)
+	targets, err := show.Targets(p)
+	require.NoError(t, err)
+	sender, err := link.Open(link.Config{CID: protocol.CID{1}, Source: "bench", Priority: 100, Targets: targets,
+		DiscoveryPort: p.Address.Port})
+	require.NoError(t, err)
+	s, err := show.New(show.Config{Prop: p, Out: sender})
+	require.NoError(t, err)
+	w := &wired{Show: s, done: make(chan error, 1)}
+	var ctx context.Context
+	ctx, w.stop = context.WithCancel(t.Context())
+	go func() { w.done <- s.Run(ctx) }()
+	t.Cleanup(w.stop)
+	return w
+}
+
+// until waits for a data packet of the universe for which want holds.
+func (e *ear) until(t testing.TB, universe int, what string, want func(b []byte) bool) []byte {
+	late := time.After(5 * time.Second)
+	for {
+		select {
+		case b := <-e.got:
+			if int(binary.BigEndian.Uint16(b[octetUniverse:])) == universe && want(b) {
+				return b
+			}
+		case <-late:
+			t.Fatalf("universe %d: no packet with %s", universe, what)
+		}
+	}
+}
+
+func TestOnTheWire(t *testing.T) {
+	e := listen(t)
+	p := strip(200) // 170 pixels of three slots in the first universe, 30 in the next
+	p.Address.Universe = 7
+	w := wire(t, p, e)
+
+	first := e.until(t, 7, "slots", func(b []byte) bool { return len(b) > octetSlot1 })
+	assert.Equal(t, make([]byte, 510), first[octetSlot1:], "begins dark")
+	assert.EqualValues(t, 100, first[octetPriority])
+	assert.EqualValues(t, 511, binary.BigEndian.Uint16(first[octetCount:]), "510 slots and the START code")
+	assert.Zero(t, first[octetStart])
+
+	// Pixel 172 from 1 is the second of universe 8: slots 4 to 6, green first.
+	// 20 % of 255 is 51.
+	w.Set(show.Want{Pattern: "single", Step: 171, Level: show.StartLevel, Settings: patterns.Settings{Colour: patterns.Colour{R: 255}}})
+	b := e.until(t, 8, "a lit slot", func(b []byte) bool { return slices.Max(b[octetSlot1:]) > 0 })
+	want := make([]byte, 90)
+	want[4] = 51 // slot 5: red of the second pixel in wire order GRB
+	assert.Equal(t, want, b[octetSlot1:])
+
+	w.stop()
+	require.NoError(t, <-w.done)
+	rest := e.rest()
+	endsDark(t, 7, rest)
+	endsDark(t, 8, rest)
+}
+
+// rest is what has arrived by the time that it is quiet.
+func (e *ear) rest() (list [][]byte) {
+	for {
+		select {
+		case b := <-e.got:
+			list = append(list, b)
+		case <-time.After(50 * time.Millisecond):
+			return list
+		}
+	}
+}
+
+// endsDark: black, then three packets with Stream_Terminated (6.2.6).
+func endsDark(t *testing.T, universe int, packets [][]byte) {
+	t.Helper()
+	black, ends := false, 0
+	for _, b := range packets {
+		if int(binary.BigEndian.Uint16(b[octetUniverse:])) != universe {
+			continue
+		}
+		if b[octetOptions]&terminated != 0 {
+			ends++
+			continue
+		}
+		assert.Zero(t, ends, "nothing after the end")
+		black = slices.Max(b[octetSlot1:]) == 0
+	}
+	assert.True(t, black, "universe %d ends dark", universe)
+	assert.Equal(t, 3, ends, "universe %d", universe)
+}
+
+// From Set to the datagram at the receiver, all at rest before.
+func BenchmarkSetToWire(b *testing.B) {
+	e := listen(b)
+	w := wire(b, strip(144), e)
+	<-e.got
+	var took []time.Duration
+	for i := range 300 {
+		time.Sleep(30 * time.Millisecond)
+		for len(e.got) > 0 {
+			<-e.got
+		}
+		at := time.Now()
+		w.Set(show.Want{Pattern: "single", Step: i % 144, Level: 0.03})
+		<-e.got
+		took = append(took, time.Since(at))
+	}
+	slices.Sort(took)
+	b.ReportMetric(0, "ns/op") // the pauses say nothing
+	b.ReportMetric(float64(took[len(took)/2].Microseconds()), "p50-µs")
+	b.ReportMetric(float64(took[len(took)*99/100].Microseconds()), "p99-µs")
+	w.stop()
+	<-w.done
+}
