@@ -1,0 +1,98 @@
+package checkout
+
+import (
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// A stretch is a row of neighbouring pixels that a person gives one name.
+type stretch struct {
+	name Name
+	n    int32
+}
+
+// A look is a light as a person sees it: stretches, run by run, each run from
+// the end where the plan says data enters.
+type look struct {
+	all   []stretch
+	runAt []int // index in all of each run's first stretch, and the end
+}
+
+// of reads a light into the memory of l.
+func (l *look) of(light strip.Light) {
+	l.all, l.runAt = l.all[:0], l.runAt[:0]
+	for _, run := range light {
+		l.runAt = append(l.runAt, len(l.all))
+		l.addRun(run)
+	}
+	l.runAt = append(l.runAt, len(l.all))
+}
+
+func (l *look) addRun(run []patterns.Colour) {
+	for i := 0; i < len(run); {
+		c, j := run[i], i+1
+		for j < len(run) && run[j] == c {
+			j++
+		}
+		name := NameOf(c)
+		if n := len(l.all); i > 0 && l.all[n-1].name == name {
+			l.all[n-1].n += int32(j - i)
+		} else {
+			l.all = append(l.all, stretch{name, int32(j - i)})
+		}
+		i = j
+	}
+}
+
+// run is the stretches of one run.
+func (l *look) run(i int) []stretch {
+	if i < 0 || i+1 >= len(l.runAt) {
+		return nil
+	}
+	return l.all[l.runAt[i]:l.runAt[i+1]]
+}
+
+// colourAt is the name of a pixel of a run; -1 is the run's last one, -2 the
+// one before it. A pixel the run does not have is dark.
+func (l *look) colourAt(run, pixel int) Name {
+	st := l.run(run)
+	if pixel < 0 {
+		for _, s := range st {
+			pixel += int(s.n)
+		}
+	}
+	for _, s := range st {
+		if pixel >= 0 && pixel < int(s.n) {
+			return s.name
+		}
+		pixel -= int(s.n)
+	}
+	return Dark
+}
+
+// counts is the number of pixels of each name.
+func (l *look) counts() (by [8]int, all int) {
+	for _, s := range l.all {
+		by[s.name] += int(s.n)
+		all += int(s.n)
+	}
+	return by, all
+}
+
+// equal reports whether two looks are the same.
+func (l *look) equal(m *look) bool {
+	if len(l.all) != len(m.all) || len(l.runAt) != len(m.runAt) {
+		return false
+	}
+	for i := range l.all {
+		if l.all[i] != m.all[i] {
+			return false
+		}
+	}
+	for i := range l.runAt {
+		if l.runAt[i] != m.runAt[i] {
+			return false
+		}
+	}
+	return true
+}

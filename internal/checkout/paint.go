@@ -1,0 +1,90 @@
+package checkout
+
+import (
+	"time"
+
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+)
+
+// A Stretch is a row of neighbouring pixels of one colour.
+type Stretch struct {
+	Colour Hue `json:"colour"`
+	Pixels int `json:"pixels"`
+}
+
+// A Paint is a still picture on a prop: stretches in data order of the plan.
+type Paint []Stretch
+
+// frame appends the picture's colours for n pixels to dst[:0].
+func (p Paint) frame(dst patterns.Frame, n int) patterns.Frame {
+	dst = dst[:0]
+	for _, s := range p {
+		c := s.Colour.Colour()
+		for range min(s.Pixels, n-len(dst)) {
+			dst = append(dst, c)
+		}
+	}
+	for len(dst) < n {
+		dst = append(dst, patterns.Colour{})
+	}
+	return dst
+}
+
+// show is the picture as the frame clock wants it: it stands still, so it
+// never flashes.
+func (p Paint) show() show.FrameFunc {
+	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
+		return p.frame(dst, pixels)
+	}
+}
+
+// even is one colour all over.
+func even(h Hue, n int) Paint { return Paint{{h, n}} }
+
+// painter collects the colour of every pixel and then joins equal neighbours.
+type painter []Hue
+
+func newPainter(n int, h Hue) painter {
+	p := make(painter, n)
+	for i := range p {
+		p[i] = h
+	}
+	return p
+}
+
+// span paints the pixels from..to, both included, as far as they exist.
+func (p painter) span(from, to int, h Hue) {
+	for i := max(0, from); i <= min(to, len(p)-1); i++ {
+		p[i] = h
+	}
+}
+
+func (p painter) paint() Paint {
+	var out Paint
+	for _, h := range p {
+		if n := len(out); n > 0 && out[n-1].Colour == h {
+			out[n-1].Pixels++
+			continue
+		}
+		out = append(out, Stretch{h, 1})
+	}
+	return out
+}
+
+// cut splits the picture at the ends of runs of these sizes.
+func (p Paint) cut(sizes []int) []Paint {
+	out := make([]Paint, len(sizes))
+	rest := append(Paint(nil), p...)
+	for i, n := range sizes {
+		for n > 0 && len(rest) > 0 {
+			take := min(n, rest[0].Pixels)
+			out[i] = append(out[i], Stretch{rest[0].Colour, take})
+			n -= take
+			if rest[0].Pixels -= take; rest[0].Pixels == 0 {
+				rest = rest[1:]
+			}
+		}
+	}
+	return out
+}

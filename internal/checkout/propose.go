@@ -1,0 +1,232 @@
+package checkout
+
+import (
+	"cmp"
+	"slices"
+
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// bandHues are the colours of bands, told apart most easily first.
+var bandHues = []Hue{HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueWhite}
+
+// proposer lists probes that may be worth asking. It only proposes: what each
+// would tell is found by running the hypotheses through it.
+type proposer struct {
+	f     *field
+	live  []int     // hypotheses still open
+	share []float64 // of each
+	out   []*Spec
+}
+
+func (p *proposer) add(s Spec) {
+	if s.Level == 0 {
+		s.Level = p.f.level
+	}
+	p.out = append(p.out, &s)
+}
+
+// proposals are all probes to choose from now.
+func (f *field) proposals(live []int, share []float64) []*Spec {
+	p := &proposer{f: f, live: live, share: share}
+	p.opening()
+	p.bands()
+	p.spots()
+	return p.out
+}
+
+// opening are the probes that do not depend on what is open.
+func (p *proposer) opening() {
+	n := p.f.pixels
+	for _, ch := range channels(p.f.prop) {
+		h := hueOf(ch)
+		p.add(Spec{Kind: AskEven, Paint: even(h, n), Base: h})
+		p.add(Spec{Kind: AskPlace, Paint: even(h, n)})
+		p.add(Spec{Kind: AskPlace, Paint: even(h, n), Run: len(p.f.sizes) - 1, Pixel: -1})
+	}
+	p.add(Spec{Kind: AskSteady, Paint: even(HueWhite, n)})
+	if n > 1 {
+		p.add(Spec{Kind: AskRuns, Paint: p.f.landmarks()})
+		p.add(Spec{Kind: AskFade, Paint: even(HueWhite, n), Level: p.f.bright})
+		p.thirds()
+		p.neighbour()
+	}
+}
+
+// thirds are three colours along the data, which show the colour order at once.
+func (p *proposer) thirds() {
+	if n := p.f.pixels; n >= 3 {
+		pt := newPainter(n, HueRed)
+		pt.span(n/3, 2*n/3-1, HueGreen)
+		pt.span(2*n/3, n, HueBlue)
+		p.add(Spec{Kind: AskSequence, Paint: pt.paint()})
+	}
+}
+
+// neighbour lights only the second or the last but one pixel and looks at the
+// first or last: a start slot that is off shows there.
+func (p *proposer) neighbour() {
+	n := p.f.pixels
+	last := len(p.f.sizes) - 1
+	for _, h := range []Hue{HueRed, HueGreen, HueBlue} {
+		pt := newPainter(n, HueDark)
+		pt.span(1, 1, h)
+		p.add(Spec{Kind: AskPlace, Paint: pt.paint()})
+		pt = newPainter(n, HueDark)
+		pt.span(n-2, n-2, h)
+		p.add(Spec{Kind: AskPlace, Paint: pt.paint(), Run: last, Pixel: -1})
+	}
+}
+
+// landmarks is a picture on which wiring shows: in every run the first pixel
+// green, the last white, and between them two halves whose colours differ from
+// run to run.
+func (f *field) landmarks() Paint {
+	halves := [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}
+	pt, at := newPainter(f.pixels, HueDark), 0
+	for r, n := range f.sizes {
+		h := halves[r%len(halves)]
+		pt.span(at, at+n/2-1, h[0])
+		pt.span(at+n/2, at+n-1, h[1])
+		if n >= 4 {
+			pt.span(at, at, HueGreen)
+			pt.span(at+n-1, at+n-1, HueWhite)
+		}
+		at += n
+	}
+	return pt.paint()
+}
+
+// bands paints the places of the likeliest families in bands, so that one
+// glance tells which band holds the fault.
+func (p *proposer) bands() {
+	by := map[int][]int{} // family -> positions in live
+	mass := map[int]float64{}
+	for i, h := range p.live {
+		if fam := p.f.hyps[h].family; fam >= 0 && p.f.families[fam].places {
+			by[fam] = append(by[fam], i)
+			mass[fam] += p.share[i]
+		}
+	}
+	fams := make([]int, 0, len(by))
+	for fam := range by {
+		fams = append(fams, fam)
+	}
+	slices.SortFunc(fams, func(a, b int) int { return cmp.Or(cmp.Compare(mass[b], mass[a]), cmp.Compare(a, b)) })
+	for _, fam := range fams[:min(4, len(fams))] {
+		if mass[fam] > 0.01 {
+			p.family(&p.f.families[fam], by[fam])
+		}
+	}
+}
+
+// family proposes the probes that split the places of one family. at are
+// positions in live, ascending in place.
+func (p *proposer) family(fam *family, at []int) {
+	places := make([]spotShare, len(at))
+	for i, a := range at {
+		places[i] = spotShare{p.f.hyps[p.live[a]].faults[0].Pixel, p.share[a]}
+	}
+	sound := bandHues
+	switch fam.kind {
+	case strip.OpenJoint, strip.DeadStop, strip.RailLost:
+		p.banded(AskLastLit, places, -1, sound, fam)
+		p.banded(AskBefore, places, -1, sound, fam)
+	case strip.Flicker:
+		p.banded(AskStaysLit, places, -1, sound, fam)
+	case strip.DeadPixel:
+		p.banded(AskBefore, places, -1, sound, fam)
+	case strip.WrongChip:
+		p.banded(AskBefore, places, 0, sound, fam)
+		p.banded(AskBefore, places, -1, sound, fam)
+	case strip.DeadChannel:
+		p.channel(fam, places)
+	case strip.WrongOrder:
+		p.banded(AskOdd, places, 0, moved(p.f.prop.Chip.Order, fam.faults[0].Order), fam)
+	}
+}
+
+// channel splits the places of a pixel that lacks one colour.
+func (p *proposer) channel(fam *family, places []spotShare) {
+	ch := fam.faults[0].Channel
+	switch ch {
+	case patterns.White, patterns.Cool:
+		p.banded(AskOdd, places, 0, []Hue{hueOf(ch), HueRed}, fam)
+	default:
+		bit := hueOf(ch).name()
+		hues := []Hue{}
+		for _, n := range []Name{Red, Yellow, Magenta, Green, Cyan, Blue} {
+			if n&bit != 0 {
+				hues = append(hues, n.hue())
+			}
+		}
+		hues = append(hues, HueWhite)
+		for n := Red; n <= Blue; n++ {
+			if n != Yellow && n&bit == 0 {
+				hues = append(hues, n.hue())
+				break
+			}
+		}
+		p.banded(AskOdd, places, 0, hues, fam)
+	}
+	p.marked(hueOf(ch), places, fam)
+}
+
+// spotShare is a pixel and how likely it is.
+type spotShare struct {
+	pixel int
+	share float64
+}
+
+// groups splits places into at most n rows of neighbours of about equal share;
+// a place that outweighs a row stands alone. It gives the index each row
+// begins at.
+func groups(places []spotShare, n int) []int {
+	total := 0.0
+	for _, q := range places {
+		total += q.share
+	}
+	starts, sum, left := []int{0}, 0.0, n
+	for i, q := range places {
+		goal := total / float64(left)
+		if sum > 0 && left > 1 && sum+q.share/2 > goal {
+			starts = append(starts, i)
+			total -= sum
+			sum, left = 0, left-1
+		}
+		sum += q.share
+	}
+	return starts
+}
+
+// banded paints every group of places in its own hue; shift says how far from
+// the place the pixel lies whose colour is asked for.
+func (p *proposer) banded(k Kind, places []spotShare, shift int, hues []Hue, fam *family) {
+	if len(hues) < 2 || len(places) < 2 {
+		return
+	}
+	starts := groups(places, len(hues))
+	pt := newPainter(p.f.pixels, hues[0])
+	for g, s := range starts[1:] {
+		pt.span(places[s].pixel+shift, len(pt), hues[g+1])
+	}
+	p.add(Spec{Kind: k, Paint: pt.paint(), family: fam.name})
+}
+
+// marked sets single marks of other colours between groups of places on one
+// base colour.
+func (p *proposer) marked(base Hue, places []spotShare, fam *family) {
+	var hues []Hue
+	for _, h := range bandHues {
+		if h.name() != base.name() {
+			hues = append(hues, h)
+		}
+	}
+	starts := groups(places, len(hues)+1)
+	pt := newPainter(p.f.pixels, base)
+	for g, s := range starts[1:] {
+		pt.span(places[s].pixel-1, places[s].pixel-1, hues[g])
+	}
+	p.add(Spec{Kind: AskMark, Paint: pt.paint(), Base: base, family: fam.name})
+}

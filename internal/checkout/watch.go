@@ -1,0 +1,83 @@
+package checkout
+
+import (
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// startLevel is the level of ordinary probes: bright enough to name colours,
+// easy on eyes and supply.
+const startLevel = 0.2
+
+// levels gives the level of ordinary probes and the one at which a falling
+// voltage shows: as bright as the supply allows for hours with all white.
+func levels(p *prop.Prop) (ordinary, bright float64) {
+	white := power.PixelAmps(p.Chip, HueWhite.Colour())
+	idle := power.PixelAmps(p.Chip, patterns.Colour{})
+	share := p.Supply.Continuous
+	if share <= 0 {
+		share = 0.8
+	}
+	room := 1.0
+	if n := float64(p.Pixels()); p.Supply.Amps > 0 && white > idle {
+		room = (p.Supply.Amps*share - n*idle) / (n * (white - idle))
+	}
+	bright = min(0.8, max(0.05, room))
+	return min(startLevel, bright), bright
+}
+
+// A watcher runs hypotheses through a probe and reads their light. It keeps
+// its memory from one to the next.
+type watcher struct {
+	field  *field
+	spec   *Spec
+	sent   *strip.Sent
+	read   reading
+	light  strip.Light
+	frame  patterns.Frame
+	look   look
+	letGo  look
+	wanted look
+	see    sight
+}
+
+// watch prepares a watcher for a probe.
+func (w *watcher) watch(f *field, s *Spec) {
+	w.field, w.spec, w.read = f, s, readings[s.Kind]
+	w.frame = s.Paint.frame(w.frame, f.pixels)
+	for i, c := range w.frame {
+		w.frame[i] = dim(c, s.Level)
+	}
+	w.sent = f.sound.Lay(w.frame)
+	w.light = f.sound.ShineInto(w.light, w.sent)
+	w.wanted.of(w.light)
+}
+
+// dim is a colour at a level, as the show sends it.
+func dim(c patterns.Colour, level float64) patterns.Colour {
+	at := func(v uint8) uint8 { return uint8(float64(v)*level + 0.5) }
+	return patterns.Colour{R: at(c.R), G: at(c.G), B: at(c.B), W: at(c.W), C: at(c.C)}
+}
+
+// sees is what a person answers if the prop is this strip.
+func (w *watcher) sees(s *strip.Strip) Token {
+	w.light = s.ShineInto(w.light, w.sent)
+	w.look.of(w.light)
+	w.see = sight{light: w.light, look: &w.look, wanted: &w.wanted}
+	if s.Flickers() {
+		w.flicker(s)
+	}
+	return w.read(w.spec, &w.see)
+}
+
+// flicker adds the moments when a loose contact is open, if they look
+// different.
+func (w *watcher) flicker(s *strip.Strip) {
+	gone := s.LetGo(nil, w.sent.Slots())
+	w.letGo.of(gone)
+	if !w.letGo.equal(&w.look) {
+		w.see.letGo = &w.letGo
+	}
+}
