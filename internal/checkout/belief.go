@@ -151,11 +151,12 @@ func printOf(p *prop.Prop) string {
 // of its chance times the likelihood of every answer. Twins are kept at their
 // first.
 type belief struct {
-	log []float64
+	log    []float64
+	misses []uint8 // answers that were not due
 }
 
 func (f *field) newBelief() belief {
-	b := belief{log: make([]float64, len(f.hyps))}
+	b := belief{log: make([]float64, len(f.hyps)), misses: make([]uint8, len(f.hyps))}
 	sum := make([]float64, len(f.hyps))
 	for i := range f.hyps {
 		sum[f.hyps[i].twin] += f.hyps[i].chance
@@ -183,4 +184,33 @@ func (b *belief) weights() []float64 {
 		w[i] /= sum
 	}
 	return w
+}
+
+// best is the index of the largest share.
+func best(w []float64) int {
+	top := 0
+	for i := range w {
+		if w[i] > w[top] {
+			top = i
+		}
+	}
+	return top
+}
+
+// duel is the belief when only the likeliest hypothesis and those that fit the
+// answers as well are looked at, half of it the likeliest one's; false when
+// nothing else fits as well.
+func (b *belief) duel(w []float64, top int) ([]float64, bool) {
+	out, sum := make([]float64, len(w)), 0.0
+	for i := range w {
+		if i != top && w[i] > 1e-9 && b.misses[i] <= b.misses[top] {
+			out[i] = w[i]
+			sum += w[i]
+		}
+	}
+	for i := range out {
+		out[i] *= 0.5 / sum
+	}
+	out[top] = 0.5
+	return out, sum > 0
 }

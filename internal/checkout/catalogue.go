@@ -78,7 +78,7 @@ func families(p *prop.Prop) []family {
 	whole(strip.Count, counts(p)...)
 	whole(strip.SlotShift, shifts(p)...)
 	whole(strip.Grouped, strip.Fault{Kind: strip.Grouped, N: 2}, strip.Fault{Kind: strip.Grouped, N: 3}, strip.Fault{Kind: strip.Grouped, N: 4})
-	whole(strip.Sag, strip.Fault{Kind: strip.Sag}, strip.Fault{Kind: strip.Sag, N: 800}, strip.Fault{Kind: strip.Sag, N: 3000})
+	whole(strip.Sag, strip.Fault{Kind: strip.Sag})
 	share(fs)
 	return fs
 }

@@ -7,8 +7,8 @@ import (
 )
 
 // moved are hues to paint bands with so that chips with another colour order
-// give themselves away: each is shown as another than itself and than the hue
-// of the next band. The last one is shown unchanged.
+// give themselves away: each is shown as another than itself and than the hues
+// of the bands beside it. The last one is shown unchanged.
 func moved(sent, chip prop.Order) []Hue {
 	var best []Name
 	var grow func(path []Name)
@@ -24,7 +24,7 @@ func moved(sent, chip prop.Order) []Hue {
 			if img == n || slices.Contains(path, n) {
 				continue
 			}
-			if k := len(path); k > 0 && shownBy(path[k-1], sent, chip) == n {
+			if k := len(path); k > 0 && (shownBy(path[k-1], sent, chip) == n || img == path[k-1]) {
 				continue
 			}
 			grow(append(path, n))

@@ -38,7 +38,7 @@ func init() {
 // fewPixels is the most that a person calls "one or a few".
 const fewPixels = 3
 
-// readEven: none lit; or it comes and goes (mixed); or the far end is dark
+// readEven: none lit; or (no telling) it comes and goes; or the far end is dark
 // while what is lit before it is not many colours (tail); or all alike, in the
 // colour sent or another; or all alike but for up to three pixels (few); else
 // mixed. The first that fits counts.
@@ -49,7 +49,7 @@ func readEven(s *Spec, see *sight) Token {
 	case lit == 0:
 		return SeesNone
 	case see.letGo != nil:
-		return SeesMixed
+		return SeesElse // at a glance it may look whole
 	}
 	most := Red
 	for n := Red; n <= White; n++ {

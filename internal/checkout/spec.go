@@ -56,12 +56,12 @@ func (s *Spec) check(pixels, runs int) error {
 // at one colour is quick, walking along a strip is not).
 func (s *Spec) seconds() float64 {
 	switch s.Kind {
-	case AskPlace, AskSteady:
-		return 5
-	case AskEven, AskLastLit, AskFade:
+	case AskEven, AskFade:
 		return 4
-	case AskRuns, AskSequence, AskStaysLit:
-		return 6
+	case AskLastLit, AskPlace, AskSteady, AskStaysLit:
+		return 5
+	case AskRuns, AskSequence:
+		return 7
 	}
-	return 5
+	return 8
 }

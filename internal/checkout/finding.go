@@ -1,0 +1,180 @@
+package checkout
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+)
+
+// A Sureness is how firmly a finding stands.
+type Sureness string
+
+// The degrees of sureness. Certain takes more than one answer against every
+// rival.
+const (
+	Certain  Sureness = "certain"
+	Likely   Sureness = "very likely"
+	Possible Sureness = "possible"
+)
+
+const (
+	certainShare = 0.9995
+	likelyShare  = 0.95
+)
+
+func sureness(share float64) Sureness {
+	switch {
+	case share >= certainShare:
+		return Certain
+	case share >= likelyShare:
+		return Likely
+	}
+	return Possible
+}
+
+// A Suspect is one thing the prop may still be. Faults that no light could
+// tell apart are one suspect.
+type Suspect struct {
+	Share  float64
+	Causes [][]strip.Fault // each a set of faults that looks just so; an empty set is a sound prop
+	Pixels []show.Span     // pixels of the plan concerned, for the drawing
+}
+
+// Sound reports whether the suspect is a prop without fault.
+func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 0 }
+
+// Standing is what is still open, likeliest first, down to a share of 1 in
+// 1,000.
+func (s *Session) Standing() []Suspect {
+	w := s.belief.weights()
+	var out []Suspect
+	at := map[int]int{}
+	for i, share := range w {
+		if share >= 0.001 {
+			at[i] = len(out)
+			out = append(out, Suspect{Share: share})
+		}
+	}
+	for i := range s.field.hyps {
+		h := &s.field.hyps[i]
+		if k, ok := at[h.twin]; ok {
+			out[k].Causes = append(out[k].Causes, h.faults)
+			out[k].Pixels = append(out[k].Pixels, s.field.concerned(h.faults)...)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
+	return out
+}
+
+// concerned are the pixels faults sit at; none for faults of the whole prop.
+func (f *field) concerned(faults []strip.Fault) []show.Span {
+	var out []show.Span
+	for _, ft := range faults {
+		if sp, ok := f.placeOf(ft); ok {
+			out = append(out, sp)
+		}
+	}
+	return out
+}
+
+func (f *field) placeOf(ft strip.Fault) (show.Span, bool) {
+	whole := func(r int) show.Span {
+		first := f.prop.FirstPixel(r)
+		return show.Span{First: first, Last: first + f.sizes[r] - 1}
+	}
+	switch ft.Kind {
+	case strip.OpenJoint, strip.DeadStop, strip.DeadPixel, strip.DeadChannel, strip.RailLost, strip.Flicker:
+		return show.Span{First: ft.Pixel, Last: ft.Pixel}, true
+	case strip.WrongOrder, strip.WrongChip:
+		return show.Span{First: ft.Pixel, Last: f.pixels - 1}, true
+	case strip.RunBackwards, strip.RunMirrored, strip.RunsSwapped, strip.Count:
+		return whole(ft.Run), true
+	}
+	return show.Span{}, false
+}
+
+// A Finding is what is wrong, or that nothing is: where, how sure, why, and
+// what to do.
+type Finding struct {
+	Good    bool
+	Title   string // one sentence
+	Sure    Sureness
+	Share   float64
+	Causes  []Cause     // what looks just so, likeliest first; empty when good
+	Pixels  []show.Span // on the drawing
+	Because []string    // the answers that led here
+	Rivals  []string    // what else is not ruled out
+}
+
+// A Cause is one explanation of what was seen.
+type Cause struct {
+	Faults []strip.Fault
+	Text   string // one sentence
+	Where  string // run, pixel from the data end, joint; empty for the whole prop
+	Remedy string
+}
+
+// Findings says what came out so far, likeliest first: one finding when it is
+// settled, else the short list. It may be asked at any time.
+func (s *Session) Findings() []Finding {
+	standing := s.Standing()
+	var out []Finding
+	for i, su := range standing {
+		if i > 0 && (su.Share < 0.02 || out[0].Share >= s.opts.Enough || i >= 6) {
+			break
+		}
+		out = append(out, s.finding(su))
+	}
+	for i := range out {
+		for j := range out {
+			if i != j {
+				out[i].Rivals = append(out[i].Rivals, out[j].Title)
+			}
+		}
+	}
+	return out
+}
+
+func (s *Session) finding(su Suspect) Finding {
+	f := Finding{Good: su.Sound(), Share: su.Share, Sure: sureness(su.Share), Pixels: su.Pixels, Because: s.because()}
+	if f.Good {
+		f.Title = "Nothing is wrong: every pixel lights as planned."
+		return f
+	}
+	for _, c := range su.Causes {
+		f.Causes = append(f.Causes, s.field.cause(c))
+	}
+	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(easiness(a), easiness(b)) })
+	f.Title = f.Causes[0].Text
+	return f
+}
+
+// because lists what was seen, a line an answer.
+func (s *Session) because() []string {
+	var out []string
+	for i, st := range s.steps {
+		if st.given >= 0 {
+			out = append(out, fmt.Sprintf("%d. %s %s", i+1, s.field.question(&st.spec), s.field.answerText(&st.spec, st.answers[st.given])))
+		}
+	}
+	return out
+}
+
+// cause puts faults into words.
+func (f *field) cause(faults []strip.Fault) Cause {
+	c := Cause{Faults: faults}
+	var text, remedy, where []string
+	for _, ft := range faults {
+		text = append(text, ft.Sentence(f.prop))
+		remedy = append(remedy, f.remedy(ft))
+		if w := f.where(ft); w != "" {
+			where = append(where, w)
+		}
+	}
+	c.Text, c.Remedy, c.Where = strings.Join(text, " "), strings.Join(remedy, " "), strings.Join(where, "; ")
+	return c
+}

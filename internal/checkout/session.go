@@ -1,0 +1,215 @@
+package checkout
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
+
+// Options are what the builder may choose before a check-out.
+type Options struct {
+	Enough float64 // share at which one explanation stands well above the rest; 0 means 0.97
+	Most   int     // answers after which to stop in any case; 0 means 40
+}
+
+// A Session is one check-out under way. It is not safe for use by several
+// goroutines at once.
+type Session struct {
+	field   *field
+	opts    Options
+	steps   []step
+	belief  belief
+	used    map[string]bool
+	next    *choice
+	stopped string // why no further probe is asked; empty while under way
+	pending bool   // next and stopped must be worked out
+}
+
+// A step is one probe that was asked and answered.
+type step struct {
+	spec    Spec
+	answers []Token
+	given   int // index in answers; -1 for not sure
+	seen    []Token
+}
+
+// New begins a check-out of a prop.
+func New(p *prop.Prop, opts Options) (*Session, error) {
+	f, err := newField(p)
+	if err != nil {
+		return nil, err
+	}
+	if opts.Enough <= 0 || opts.Enough >= 1 {
+		opts.Enough = 0.97
+	}
+	if opts.Most <= 0 {
+		opts.Most = 40
+	}
+	return (&Session{field: f, opts: opts}).fresh(), nil
+}
+
+// fresh is the session with nothing answered.
+func (s *Session) fresh() *Session {
+	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
+	return s
+}
+
+// Clone is a copy that goes its own way; what does not change is shared.
+func (s *Session) Clone() *Session {
+	c := *s
+	c.steps = slices.Clone(s.steps)
+	c.belief = belief{slices.Clone(s.belief.log), slices.Clone(s.belief.misses)}
+	c.used = make(map[string]bool, len(s.used))
+	for k := range s.used {
+		c.used[k] = true
+	}
+	return &c
+}
+
+// Answered is the number of probes answered so far.
+func (s *Session) Answered() int { return len(s.steps) }
+
+// Done reports whether the check-out has come to its end.
+func (s *Session) Done() bool {
+	s.settle()
+	return s.stopped != ""
+}
+
+// Stopped says in words why it ended; empty while under way.
+func (s *Session) Stopped() string {
+	s.settle()
+	return s.stopped
+}
+
+// littleBits is the least a probe must be expected to tell.
+const littleBits = 0.01
+
+// settle works out what to ask next or why to stop.
+func (s *Session) settle() {
+	if !s.pending {
+		return
+	}
+	s.pending, s.next, s.stopped = false, nil, ""
+	if len(s.steps) >= s.opts.Most {
+		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
+		return
+	}
+	w := s.belief.weights()
+	top := best(w)
+	settled := w[top] >= s.opts.Enough
+	if settled {
+		rivals, open := s.belief.duel(w, top)
+		if !open {
+			s.stopped = "one explanation stands well above the rest"
+			return
+		}
+		w = rivals
+	}
+	c := s.field.choose(w, s.used, settled)
+	switch {
+	case c != nil && c.bits >= littleBits:
+		s.next = c
+	case settled:
+		s.stopped = "one explanation stands well above the rest"
+	default:
+		s.stopped = "no further look could tell the rest apart"
+	}
+}
+
+// Next is the probe to show now; false when the check-out is done.
+func (s *Session) Next() (Probe, bool) {
+	s.settle()
+	if s.next == nil {
+		return Probe{}, false
+	}
+	return s.field.probe(len(s.steps)+1, s.next), true
+}
+
+// Answer takes the key of the answer to the probe Next gave: 1 and up, or
+// NotSure. It refuses a key that was not offered, and nothing is lost by it.
+func (s *Session) Answer(key int) error {
+	s.settle()
+	if s.next == nil {
+		return fmt.Errorf("the check-out is done: there is no question to answer")
+	}
+	if key < 0 || key > len(s.next.answers) {
+		return fmt.Errorf("there is no answer %d: give 1 to %d, or 0 for not sure", key, len(s.next.answers))
+	}
+	s.take(step{spec: *s.next.spec, answers: s.next.answers, given: key - 1})
+	return nil
+}
+
+// take adds a step and weighs all hypotheses by it.
+func (s *Session) take(st step) {
+	if st.given >= 0 {
+		if st.seen == nil {
+			st.seen = s.field.seen(&st.spec, &s.belief)
+		}
+		s.weigh(&st)
+	}
+	s.used[st.spec.key()] = true
+	s.steps = append(s.steps, st)
+	s.pending = true
+}
+
+// weigh moves the belief by one answer.
+func (s *Session) weigh(st *step) {
+	n := len(st.answers)
+	for i := range s.belief.log {
+		if math.IsInf(s.belief.log[i], -1) {
+			continue
+		}
+		due := place(st.answers, st.seen[i])
+		s.belief.log[i] += likelihood(due, st.given, n)
+		if due >= 0 && due != st.given {
+			s.belief.misses[i]++
+		}
+	}
+}
+
+// seen runs every hypothesis through a probe.
+func (f *field) seen(spec *Spec, b *belief) []Token {
+	var w watcher
+	w.watch(f, spec)
+	out := make([]Token, len(f.hyps))
+	for i := range f.hyps {
+		if f.hyps[i].twin == i {
+			out[i] = w.sees(f.hyps[i].strip)
+		}
+	}
+	return out
+}
+
+// Undo takes the last answer back. It reports false when there is none.
+func (s *Session) Undo() bool {
+	if len(s.steps) == 0 {
+		return false
+	}
+	s.replay(s.steps[:len(s.steps)-1])
+	return true
+}
+
+// Change gives another answer to probe number id, counted from 1. Answers
+// given after it still count: they say what was seen.
+func (s *Session) Change(id, key int) error {
+	if id < 1 || id > len(s.steps) {
+		return fmt.Errorf("question %d was not asked: there were %d", id, len(s.steps))
+	}
+	if n := len(s.steps[id-1].answers); key < 0 || key > n {
+		return fmt.Errorf("question %d has no answer %d: give 1 to %d, or 0 for not sure", id, key, n)
+	}
+	steps := slices.Clone(s.steps)
+	steps[id-1].given = key - 1
+	s.replay(steps)
+	return nil
+}
+
+// replay weighs these steps from the start.
+func (s *Session) replay(steps []step) {
+	s.fresh()
+	for _, st := range steps {
+		s.take(st)
+	}
+}
