@@ -32,7 +32,7 @@ func newDemo() *cobra.Command {
 			if err != nil {
 				return wrong(c, err)
 			}
-			faults, err := demoFault(p, fault, uint64(time.Now().UnixNano()))
+			faults, err := demoFault(p, fault, 0)
 			if err != nil {
 				return wrong(c, err)
 			}
@@ -73,12 +73,16 @@ func demoProp(name string) (*prop.Prop, error) {
 	return props[i], nil
 }
 
-// demoFault reads a fault as typed; none when text is empty.
+// demoFault reads a fault as typed; none when text is empty. Seed 0 draws a
+// random one by the clock.
 func demoFault(p *prop.Prop, text string, seed uint64) ([]strip.Fault, error) {
 	switch text {
 	case "":
 		return nil, nil
 	case "random":
+		if seed == 0 {
+			seed = uint64(time.Now().UnixNano())
+		}
 		return []strip.Fault{strip.Random(p, seed)}, nil
 	}
 	f, err := strip.ParseFault(text, p)

@@ -1,0 +1,55 @@
+package simulated
+
+import (
+	"context"
+	"errors"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/style"
+
+	_ "example.org/ringout/internal/background" // or the start may hang for seconds
+)
+
+// Run shows a node until it is left or ctx ends. The node stays the caller's.
+func Run(ctx context.Context, n *strip.Node, where string) error {
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetHasDarkBackground(true)
+	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: style.New(r), Now: time.Now})
+	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(60), tea.WithoutSignalHandler())
+	ctx, stop := context.WithCancel(ctx)
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		relay(ctx, n, p.Send)
+	}()
+	_, err := p.Run()
+	stop()
+	<-done
+	if errors.Is(err, tea.ErrProgramKilled) { // ctx ended
+		return nil
+	}
+	return err
+}
+
+// relay sends looks as they come, at most 30 a second, and once a second what
+// was heard even if nothing changed.
+func relay(ctx context.Context, n *strip.Node, send func(tea.Msg)) {
+	send(LookMsg{n.Look(), n.History()})
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-n.Done():
+			return
+		case <-time.After(time.Second):
+		case <-n.Updates():
+			time.Sleep(time.Second / 30)
+		}
+		send(LookMsg{n.Look(), n.History()})
+	}
+}

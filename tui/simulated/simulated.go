@@ -1,0 +1,183 @@
+// Package simulated is the one screen of a simulated prop that runs alone in a
+// terminal: what it lights, drawn as it lies, and what it has heard.
+package simulated
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// LookMsg is what the prop lights now and has heard so far.
+type LookMsg struct {
+	Look    strip.Look
+	History strip.History
+}
+
+// Options are what the screen is made of.
+type Options struct {
+	Prop   *prop.Prop
+	Faults []strip.Fault // told only when asked for
+	Where  string        // where it listens
+	Style  style.Styles
+	Now    func() time.Time
+}
+
+type keyMap struct{ view, tell, leave key.Binding }
+
+var keys = keyMap{
+	view:  key.NewBinding(key.WithKeys("v"), key.WithHelp("v", "as it lies, or in rows of ten")),
+	tell:  key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "tell or hide the fault")),
+	leave: key.NewBinding(key.WithKeys("q", "ctrl+c"), key.WithHelp("q", "leave")),
+}
+
+// Model is the screen.
+type Model struct {
+	opt           Options
+	msg           LookMsg
+	view          canvas.View
+	told          bool
+	width, height int
+	draw          *picture // a cache for View
+}
+
+type picture struct {
+	c             *canvas.Canvas
+	width, height int
+	view          canvas.View
+}
+
+// New makes the screen of a prop that has heard nothing yet.
+func New(o Options) Model { return Model{opt: o, draw: &picture{}} }
+
+// Init starts nothing: looks come from outside.
+func (m Model) Init() tea.Cmd { return nil }
+
+// Update takes looks, sizes and keys.
+func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case LookMsg:
+		m.msg = msg
+	case tea.WindowSizeMsg:
+		m.width, m.height = msg.Width, msg.Height
+	case tea.KeyMsg:
+		switch {
+		case key.Matches(msg, keys.leave):
+			return m, tea.Quit
+		case key.Matches(msg, keys.tell):
+			m.told = !m.told
+		case key.Matches(msg, keys.view) && m.view == canvas.Shape:
+			m.view = canvas.Rows
+		case key.Matches(msg, keys.view):
+			m.view = canvas.Shape
+		}
+	}
+	return m, nil
+}
+
+// The least room for a drawing, in cells.
+const minWidth, minHeight = 30, 8
+
+// View is the drawing between a line that says what it is and lines that say
+// what was heard.
+func (m Model) View() string {
+	if m.width < minWidth || m.height < minHeight {
+		return style.Fit(fmt.Sprintf("The terminal is %d x %d: make it %d x %d or larger.", m.width, m.height, minWidth, minHeight), m.width, m.height)
+	}
+	head := fmt.Sprintf(" %s, simulated. Listening at %s.", style.Clean(m.opt.Prop.Name), m.opt.Where)
+	foot := append(m.heard(), m.foot())
+	lines := append([]string{m.opt.Style.Strong.Render(style.Cell(head, m.width))}, m.drawing(m.height-1-len(foot))...)
+	for _, l := range foot {
+		lines = append(lines, style.Cell(" "+l, m.width))
+	}
+	return strings.Join(lines, "\n")
+}
+
+func (m Model) foot() string {
+	var parts []string
+	for _, k := range []key.Binding{keys.view, keys.tell, keys.leave} {
+		parts = append(parts, m.opt.Style.Accent.Render(k.Help().Key)+" "+k.Help().Desc)
+	}
+	return strings.Join(parts, "   ")
+}
+
+// heard says in one or two lines what reached the prop.
+func (m Model) heard() []string {
+	h := m.msg.History
+	line := "Nothing heard yet."
+	if n := h.Total(); n > 0 {
+		line = fmt.Sprintf("%d packets, the last %s ago; %d pixels lit.", n, ago(m.opt.Now().Sub(h.Last)), m.msg.Look.Light.Lit())
+		if h.EndedAll(1) && !m.msg.Look.Driven {
+			line += " The stream was ended by its source."
+		}
+	}
+	var odd []string
+	for _, o := range []struct {
+		n    uint64
+		text string
+	}{{h.OutOfTurn, "out of turn"}, {h.Preview, "preview only"}, {h.Elsewhere, "for other universes"}, {h.Malformed, "malformed"}} {
+		if o.n > 0 {
+			odd = append(odd, fmt.Sprintf("%d %s", o.n, o.text))
+		}
+	}
+	if len(odd) > 0 {
+		line += " Not used: " + strings.Join(odd, ", ") + "."
+	}
+	if !m.told {
+		return []string{line}
+	}
+	told := "Nothing is wrong with it."
+	for i, f := range m.opt.Faults {
+		if i == 0 {
+			told = ""
+		}
+		told += f.Sentence(m.opt.Prop) + " "
+	}
+	return []string{line, m.opt.Style.Warn.Render(told)}
+}
+
+func ago(d time.Duration) string {
+	if d < 10*time.Second {
+		return fmt.Sprintf("%.1f s", max(0, d.Seconds()))
+	}
+	return d.Truncate(time.Second).String()
+}
+
+func (m Model) drawing(height int) []string {
+	d := m.draw
+	counts := canvas.Counts(m.msg.Look.Light)
+	if len(counts) == 0 {
+		counts = nil
+	}
+	if d.c == nil || d.width != m.width || d.height != height || d.view != m.view || counts != nil && !d.c.Fits(counts) {
+		d.c = canvas.New(m.opt.Prop, counts, m.view, m.width, height, m.opt.Style.Depth)
+		d.width, d.height, d.view = m.width, height, m.view
+	}
+	if counts != nil {
+		d.c.SetLight(m.msg.Look.Light, brightest(m.msg.Look.Light))
+	}
+	return d.c.Lines()
+}
+
+// brightest is the highest channel value of a light as a level, so that a
+// dimmed prop is drawn as bright as the terminal can.
+func brightest(l strip.Light) float64 {
+	top := uint8(0)
+	for _, run := range l {
+		for _, c := range run {
+			top = max(top, c.R, c.G, c.B, c.W, c.C)
+		}
+	}
+	if top == 0 {
+		return 1
+	}
+	return float64(top) / 255
+}
