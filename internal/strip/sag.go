@@ -1,20 +1,12 @@
 package strip
 
 import (
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
 
-// Lights of a 5 V chip lose their current as the supply falls. Red needs 2.0
-// V, green, blue and white 3.0 V to light at all (WS2812B data sheet:
-// forward voltages red 2.0-2.2, green and blue 3.0-3.4); full current needs
-// the upper voltage and what the chip's current sink keeps for itself, taken
-// as 0.3 V (from memory).
-const (
-	redStart, redFull     = 2.0, 2.5
-	otherStart, otherFull = 3.0, 3.7
-	nominalVolts          = 5.0
-)
+const nominalVolts = 5.0
 
 // defaultSag is the resistance of a metre of strip, there and back, in
 // milliohms, when the fault does not say: nearly four times what a sound strip
@@ -26,13 +18,15 @@ const defaultSag = 1500
 // fifteenth of what one step of an 8-bit level takes.
 const sagSteps = 16
 
-// sag is a strip fed at its data end only, through poor copper.
+// sag is a strip fed at its data end only, through poor copper. How a pixel's
+// current falls with its voltage is package power's law; its light falls with
+// the current of each LED.
 type sag struct {
-	volts   float64 // at the feed
-	ohms    float64 // from one light to the next, there and back
-	idle    float64 // amps of a dark light
-	channel float64 // amps of a channel at 255
-	scale   float64 // supply over that of a 5 V chip
+	volts float64   // at the feed
+	ohms  float64   // from one light to the next, there and back
+	idle  float64   // amps of a dark light
+	step  float64   // amps of a channel for each step of its value
+	law   power.Law // of the chip
 }
 
 // newSag makes the model of a Sag fault. Chips of unknown figures count as
@@ -57,40 +51,27 @@ func newSag(p *prop.Prop, f Fault) *sag {
 		chip.ChannelAmps = 0.020
 	}
 	return &sag{volts: volts, ohms: float64(milli) / 1000 / density, idle: chip.IdleAmps,
-		channel: chip.ChannelAmps, scale: chip.Volts / nominalVolts}
+		step: chip.ChannelAmps / 255, law: power.LawOf(chip)}
 }
-
-// gains are the shares of their full current that red and the other channels
-// get at a voltage.
-func (g *sag) gains(v float64) (red, other float64) {
-	v /= g.scale
-	if v >= otherFull {
-		return 1, 1
-	}
-	return ramp(v, redStart, redFull), ramp(v, otherStart, otherFull)
-}
-
-// ramp rises from 0 at low to 1 at high.
-func ramp(v, low, high float64) float64 { return min(1, max(0, (v-low)/(high-low))) }
 
 // amps is the current a light draws at a voltage.
 func (g *sag) amps(c patterns.Colour, v float64) float64 {
-	if c.Dark() && v >= redStart*g.scale {
-		return g.idle
-	}
-	red, other := g.gains(v)
-	idle := g.idle * min(1, max(0, v/g.scale/redStart))
-	sum := red*float64(c.R) + other*float64(int(c.G)+int(c.B)+int(c.W)+int(c.C))
-	return idle + sum/255*g.channel
+	rest := int(c.G) + int(c.B) + int(c.W) + int(c.C)
+	amps, _ := g.law.Amps(power.Draw{Idle: g.idle, Red: float64(c.R) * g.step, Rest: float64(rest) * g.step}, v)
+	return amps
 }
 
-// dim lowers the light of a strip whose voltage falls along the wire. The
-// voltage at the far end is found by halving: the current of the far lights,
-// added up towards the feed, must leave the supply's voltage there.
+// dim lowers the light of a strip whose voltage falls along the wire.
 func (s *Strip) dim(l Light) Light {
-	if s.sag == nil {
-		return l
+	if s.sag != nil {
+		s.climb(l, s.farVolts(l), true)
 	}
+	return l
+}
+
+// farVolts is the voltage at the far end, found by halving: the current of the
+// far lights, added up towards the feed, must leave the supply's voltage there.
+func (s *Strip) farVolts(l Light) float64 {
 	lo, hi := 0.0, s.sag.volts
 	for range sagSteps {
 		mid := (lo + hi) / 2
@@ -100,8 +81,7 @@ func (s *Strip) dim(l Light) Light {
 			lo = mid
 		}
 	}
-	s.climb(l, lo, true)
-	return l
+	return lo
 }
 
 // climb walks from the far end, where the voltage is v, to the feed, and
@@ -128,8 +108,9 @@ func (s *Strip) climb(l Light, v float64, write bool) float64 {
 
 // dimmed is a colour at a voltage.
 func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour {
-	red, other := g.gains(v)
+	red, _ := g.law.Amps(power.Draw{Red: 1}, v)
+	rest, _ := g.law.Amps(power.Draw{Rest: 1}, v)
 	scale := func(x uint8, share float64) uint8 { return uint8(float64(x)*share + 0.5) }
-	return patterns.Colour{R: scale(c.R, red), G: scale(c.G, other), B: scale(c.B, other),
-		W: scale(c.W, other), C: scale(c.C, other)}
+	return patterns.Colour{R: scale(c.R, red), G: scale(c.G, rest), B: scale(c.B, rest),
+		W: scale(c.W, rest), C: scale(c.C, rest)}
 }

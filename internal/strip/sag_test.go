@@ -1,0 +1,102 @@
+package strip
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// TestSagAgainstAMeasuredStrip holds the simple law against a published bench
+// measurement: 5 m of WS2812B at 60 a metre, 1 ohm a rail (0.4 ohm a metre
+// there and back), all white, fed at one end with 5 V: 2.5 V at the far end,
+// 3.7 A in all. The author calls his figures rough, so 15 % are allowed on
+// both. Current as in the later WS2812B, 12 mA a channel.
+func TestSagAgainstAMeasuredStrip(t *testing.T) {
+	p := bench("GRB", 300)
+	p.Chip.ChannelAmps = 0.012
+	s, err := New(p, Fault{Kind: Sag, N: 400})
+	require.NoError(t, err)
+	good, err := New(p)
+	require.NoError(t, err)
+	l := good.Shine(all(300, white))
+	far := s.farVolts(l)
+	require.InDelta(t, 2.5, far, 0.15*2.5)
+	amps, v := 0.0, far
+	for range 300 {
+		amps += s.sag.amps(white, v)
+		v += amps * s.sag.ohms
+	}
+	require.InDelta(t, 5.0, v, 0.01, "the sum comes back to the supply")
+	require.InDelta(t, 3.7, amps, 0.15*3.7)
+}
+
+// TestSagLooks is the row of the list of faults: white goes yellow or orange,
+// then red, and it is gone when dimmed (common practice; forward voltages by
+// the data sheet).
+func TestSagLooks(t *testing.T) {
+	s, err := New(bench("GRB", 100, 200), Fault{Kind: Sag, N: 400})
+	require.NoError(t, err)
+	l := s.Shine(all(300, white))
+	require.Equal(t, white, l[0][0], "right at the feed")
+	end := l[1][199]
+	require.Positive(t, end.R)
+	require.Zero(t, end.G)
+	require.Zero(t, end.B)
+	for i := 1; i < 200; i++ {
+		require.LessOrEqual(t, l[1][i].G, l[1][i-1].G)
+		require.LessOrEqual(t, l[1][i].R, l[1][i-1].R)
+	}
+	for _, run := range s.Shine(all(300, patterns.Colour{R: 8, G: 8, B: 8})) { // 3 %
+		for _, c := range run {
+			require.GreaterOrEqual(t, c.G, uint8(6), "hardly a tint when dimmed")
+		}
+	}
+}
+
+func TestSagShowsOnTheDemoPropAtStartLevel(t *testing.T) {
+	s, err := New(prop.Porthole(), Fault{Kind: Sag})
+	require.NoError(t, err)
+	l := s.Shine(all(144, patterns.Colour{R: 51, G: 51, B: 51})) // 20 %
+	require.Equal(t, uint8(51), l[0][0].G)
+	require.Less(t, l[2][59].G, uint8(20))
+}
+
+// TestFlickerIsSlowEnoughToWatch: WCAG 2.3.1, no more than three flashes in
+// any one second.
+func TestFlickerIsSlowEnoughToWatch(t *testing.T) {
+	for pixel := range 50 {
+		l := loose{pixel: pixel}
+		var falls []time.Duration
+		was := false
+		for at := time.Duration(0); at < time.Minute; at += time.Millisecond {
+			if now := l.out(at); now && !was {
+				falls = append(falls, at)
+			}
+			was = l.out(at)
+		}
+		require.Greater(t, len(falls), 60, "it does flicker")
+		for i := 3; i < len(falls); i++ {
+			require.Greater(t, falls[i]-falls[i-3], time.Second, "pixel %d", pixel)
+		}
+	}
+}
+
+func TestFlickerGoesDarkBehindTheLooseJoint(t *testing.T) {
+	s, err := New(bench("GRB", 2, 2), Fault{Kind: Flicker, Pixel: 2})
+	require.NoError(t, err)
+	require.True(t, s.Flickers())
+	d := s.Lay(all(4, red))
+	require.Equal(t, "R R | R R", look(s.ShineInto(nil, d)))
+	require.Equal(t, "R R | - -", look(s.ShineLetGo(nil, d)))
+	require.Equal(t, "R R | - -", look(s.LetGo(nil, d.Slots())))
+	seen := map[string]bool{}
+	for at := time.Duration(0); at < 5*time.Second; at += 20 * time.Millisecond {
+		seen[look(s.ShineAt(nil, d, at))] = true
+		require.Equal(t, s.ShineAt(nil, d, at), s.LightAt(nil, d.Slots(), at))
+	}
+	require.Equal(t, map[string]bool{"R R | R R": true, "R R | - -": true}, seen)
+}
