@@ -48,21 +48,31 @@ func build(pl *plan, faults []Fault) *Strip {
 
 // controller works out the stream of a controller that is set up wrongly.
 func (b *builder) controller() {
-	universe, slot := 0, b.prop.Address.Slot
+	universe, slot, packing := 0, b.prop.Address.Slot, b.prop.Address.Packing
 	for _, f := range b.faults {
 		switch f.Kind {
 		case WrongAddress:
 			universe += f.N
 		case SlotShift:
 			slot += f.N
+		case WrongPacking:
+			packing = otherPacking(packing)
 		default:
 			continue
 		}
 		b.planned = false
 	}
 	if !b.planned {
-		b.stream = stream(b.pixels, len(b.channels), universe, slot, b.prop.Address.Packing)
+		b.stream = stream(b.pixels, len(b.channels), universe, slot, packing)
 	}
+}
+
+// otherPacking is the packing a plan does not have.
+func otherPacking(p prop.Packing) prop.Packing {
+	if p == prop.Straddle {
+		return prop.Whole
+	}
+	return prop.Straddle
 }
 
 // faultChip is the chip along the wire that a fault names by its pixel.

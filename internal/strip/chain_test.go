@@ -64,6 +64,8 @@ func slowStream(p *prop.Prop, faults []Fault, slots [][]byte) []byte {
 			u += f.N
 		case SlotShift:
 			s += f.N
+		case WrongPacking:
+			a.Packing = map[prop.Packing]prop.Packing{"": prop.Straddle, prop.Whole: prop.Straddle, prop.Straddle: prop.Whole}[a.Packing]
 		}
 	}
 	var out []byte

@@ -2,6 +2,7 @@ package strip
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/ringout/internal/prop"
 )
@@ -67,6 +68,11 @@ func checkValues(pl *plan, f Fault) error {
 		s := p.Address.Slot
 		if f.N == 0 || s+f.N < 0 || s+f.N >= prop.SlotsPerUniverse {
 			return fmt.Errorf("slot %d moved by %d: give a change other than 0 that leaves 1 to %d", s+1, f.N, prop.SlotsPerUniverse)
+		}
+	case WrongPacking:
+		other := stream(pl.pixels, len(pl.channels), 0, p.Address.Slot, otherPacking(p.Address.Packing))
+		if slices.Equal(other, pl.stream) {
+			return fmt.Errorf("the slots of this prop lie the same whether or not pixels may straddle universes: it cannot be packed wrongly")
 		}
 	case Grouped:
 		if f.N < 2 || f.N > prop.MaxPixels {

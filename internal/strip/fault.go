@@ -34,6 +34,7 @@ const (
 	RunsSwapped  Kind = "runs-swapped"  // Run and Run2 have changed places in the wiring
 	Count        Kind = "count"         // Run has N pixels more than planned (fewer when negative)
 	SlotShift    Kind = "slot-shift"    // the controller starts N slots later than planned
+	WrongPacking Kind = "wrong-packing" // the controller uses all 512 slots of a universe where whole pixels were planned, or the reverse
 	Grouped      Kind = "grouped"       // each address drives N lights where one was planned
 	Flicker      Kind = "flicker"       // from Pixel on the light comes and goes
 	Sag          Kind = "sag"           // voltage falls along the strip: red and dim towards the far end; N is milliohms a metre there and back, 0 for 1500
@@ -84,6 +85,7 @@ var kinds = []struct {
 	{RunsSwapped, fieldRun | fieldRun2, "runs-swapped run 1 run 2"},
 	{Count, fieldRun | fieldN, "count run 2 by -1"},
 	{SlotShift, fieldN, "slot-shift by 1"},
+	{WrongPacking, 0, "wrong-packing"},
 	{Grouped, fieldN, "grouped by 3"},
 	{Flicker, fieldPixel, "flicker pixel 37"},
 	{Sag, fieldN, "sag by 1500"},

@@ -85,7 +85,7 @@ func (h *hose) send(b []byte) {
 	require.NoError(h.t, err)
 }
 
-// two is a prop of n RGB pixels from universe 1 slot 1.
+// small is a prop of n RGB pixels from universe 1 slot 1.
 func small(n int) *prop.Prop {
 	return &prop.Prop{Name: "small", Chip: prop.Chip{Order: "RGB", Volts: 5, LightsPerMetre: 60},
 		Runs: []prop.Run{{Name: "only", Pixels: n}}, Address: prop.Address{Universe: 1}}

@@ -44,7 +44,7 @@ func TestParseFault(t *testing.T) {
 func TestEverySampleIsUnderstood(t *testing.T) {
 	require.Len(t, Samples(), len(Kinds()))
 	for i, text := range Samples() {
-		f, err := ParseFault(text, prop.Porthole())
+		f, err := ParseFault(text, bench("GRB", 36, 48, 60, 60)) // two universes
 		require.NoError(t, err, text)
 		require.Equal(t, Kinds()[i], f.Kind)
 	}
@@ -128,8 +128,9 @@ func TestFaultTextRoundTrip(t *testing.T) {
 func TestRandomMeetsEveryKind(t *testing.T) {
 	met := map[Kind]bool{}
 	for seed := range uint64(2000) {
-		f := Random(prop.Porthole(), seed)
-		require.Equal(t, f, Random(prop.Porthole(), seed))
+		p := bench("GRB", 36, 48, 60, 60) // two universes
+		f := Random(p, seed)
+		require.Equal(t, f, Random(p, seed))
 		met[f.Kind] = true
 	}
 	require.Len(t, met, len(Kinds()))

@@ -140,9 +140,22 @@ func shifted(p *prop.Prop, by int) *prop.Prop {
 	return p
 }
 
+// TestWrongPacking is the row "universe size set to 510 one side, 512 the
+// other: right to 170, from 171 on shifted two slots (computed)".
+func TestWrongPacking(t *testing.T) {
+	s, err := New(bench("GRB", 173), Fault{Kind: WrongPacking})
+	require.NoError(t, err)
+	l := s.Shine(all(173, red))[0]
+	require.Equal(t, red, l[169])
+	// Stream from pixel 171 on: slots 511 and 512 of universe 1, which nobody
+	// sends, then universe 2 with 0 255 0 0 255 0: so 0 0 0, 255 0 0, 255 0 0.
+	require.Equal(t, "- G G", look(Light{l[170:]}))
+	_, err = New(bench("GRB", 170), Fault{Kind: WrongPacking})
+	require.ErrorContains(t, err, "lie the same")
+}
+
 func TestUniverseBoundary(t *testing.T) {
-	// 170 RGB pixels to a universe (common practice); a controller set up one
-	// slot late reads 171 and on right again, since each universe starts anew.
+	// 170 RGB pixels to a universe (common practice).
 	s, err := New(bench("GRB", 171))
 	require.NoError(t, err)
 	require.Equal(t, red, s.Shine(one(171, 171))[0][170])

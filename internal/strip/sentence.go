@@ -18,6 +18,11 @@ func (f Fault) Sentence(p *prop.Prop) string {
 		return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
 	case SlotShift:
 		return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
+	case WrongPacking:
+		if p.Address.Packing == prop.Straddle {
+			return "The controller keeps pixels whole in a universe where all 512 slots were planned to be used."
+		}
+		return "The controller uses all 512 slots of a universe where whole pixels were planned."
 	case Mirrored:
 		return "The prop is wired from its far end."
 	case Grouped:

@@ -11,9 +11,14 @@
 // prop, not when the data reaches it. Everything but the node is pure.
 //
 // Cost: a strip is a few spans of chips that are alike, whatever its length,
-// so many thousand hypotheses about one prop fit in memory, and making one
-// from another (With) does not depend on the pixel count. The benchmarks give
-// the figures.
+// so that many thousand hypotheses about one prop fit in memory (about 1 kB
+// each), and making one from another (With) takes 1-2 µs whatever the pixel
+// count. To show one frame on thousands of strips, lay it out once (Lay) and
+// use ShineInto: 0.1-0.2 ns a pixel where data is as planned, 2 ns where it
+// runs the other way, 2 to 7 ns where bytes are shifted; LightInto, from slots,
+// takes 2 ns a pixel, 7 ns with four slots. Sag solves a ladder for every
+// light: 200 ns a pixel. None of them allocates. Measured on one noisy core
+// with "go test -bench 'Light|With' ./internal/strip".
 package strip
 
 import (
