@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"os"
 	"strings"
 	"testing"
 
@@ -13,9 +14,9 @@ import (
 // worked is the CID of the worked packets.
 var worked = CID{0x00, 0x11, 0x22, 0x33, 0x44, 0x55, 0x66, 0x77, 0x88, 0x99, 0xaa, 0xbb, 0xcc, 0xdd, 0xee, 0xff}
 
-// The worked packets were laid out field by field from tables 4-1 to 4-3 by an
-// independent script; those marked tshark were also decoded by tshark 4.0.17
-// without a complaint.
+// The worked packets, field by field here and whole in testdata/packets, where
+// an independent script laid them out from tables 4-1 to 4-3; those marked
+// tshark were also decoded by tshark 4.0.17 without a complaint.
 const (
 	front = "001000004153432d45312e3137000000"
 	cid   = "00112233445566778899aabbccddeeff"
@@ -29,7 +30,7 @@ var golden = []struct {
 	packet               Packet
 }{
 	{
-		name: "one", source: "tables 4-1; tshark",
+		name: "one", source: "table 4-1; tshark",
 		octets: front + "7074" + "00000004" + cid + "705e" + "00000002" + nameField + "64" + "0000" + "00" + "00" + "0001" +
 			"7011" + "02" + "a1" + "0000" + "0001" + "0007" + "00" + "ff000000ff00",
 		packet: six(0, 0, 0),
@@ -59,6 +60,16 @@ var golden = []struct {
 	},
 }
 
+// packetFile reads a packet of testdata.
+func packetFile(t testing.TB, name string) []byte {
+	t.Helper()
+	text, err := os.ReadFile("../testdata/packets/" + name + ".hex")
+	require.NoError(t, err)
+	octets, err := hex.DecodeString(strings.Join(strings.Fields(string(text)), ""))
+	require.NoError(t, err)
+	return octets
+}
+
 // six is the worked data packet: two pixels, red then green.
 func six(sequence uint8, o Options, sync Universe) *Data {
 	d := &Data{CID: worked, Source: NameOf("bench"), Priority: 100, SyncAddress: sync, Sequence: sequence, Options: o, Universe: 1}
@@ -75,8 +86,8 @@ func listing(us ...Universe) *Discovery {
 func TestGoldenPackets(t *testing.T) {
 	for _, row := range golden {
 		t.Run(row.name, func(t *testing.T) {
-			want, err := hex.DecodeString(row.octets)
-			require.NoError(t, err)
+			want := packetFile(t, row.name)
+			require.Equal(t, row.octets, hex.EncodeToString(want))
 			before := []byte("before")
 			got := row.packet.Append(bytes.Clone(before))
 			require.Equal(t, before, got[:len(before)], "what stood there survives")

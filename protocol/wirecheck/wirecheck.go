@@ -22,6 +22,7 @@ import (
 // A Packet is one datagram of a capture, in the order of the capture.
 type Packet struct {
 	At     time.Time      // when it was taken in, or sent
+	From   netip.AddrPort // who sent it; zero if not known
 	To     netip.AddrPort // where it was sent; zero if not known
 	Octets []byte         // the UDP payload
 }
