@@ -89,6 +89,7 @@ func (s Settings) pixel(i int) int {
 
 // dark appends n dark pixels to dst[:0], in place where it has room.
 func dark(dst Frame, n int) Frame {
+	n = max(n, 0)
 	if cap(dst) < n {
 		return make(Frame, n)
 	}

@@ -50,7 +50,7 @@ func TestNothingFlashes(t *testing.T) {
 func holdsStill(t *testing.T, p patterns.Pattern, s patterns.Settings) {
 	v := patterns.ClampSpeed(p, s)
 	require.Positive(t, v)
-	m := flash.NewMeter(s.Pixels)
+	m := flash.NewMeterOf(s.Pixels, 5) // one less than the rule: the show keeps room for going dark
 	var f patterns.Frame
 	for k := range int(3*v) + 8 { // three seconds and more
 		at := time.Duration(float64(k) / v * float64(time.Second))
@@ -160,7 +160,7 @@ func TestAnyMoment(t *testing.T) {
 		all := patterns.All()
 		p := all[rapid.IntRange(0, len(all)-1).Draw(t, "pattern")]
 		s := patterns.Settings{
-			Pixels:   rapid.IntRange(1, 300).Draw(t, "pixels"),
+			Pixels:   rapid.IntRange(0, 300).Draw(t, "pixels"),
 			Channels: rapid.SampledFrom(chips).Draw(t, "chip"),
 			Reverse:  rapid.Bool().Draw(t, "reverse"),
 			Starts:   rapid.SliceOfN(rapid.IntRange(-5, 400), 0, 4).Draw(t, "starts"),
@@ -171,7 +171,7 @@ func TestAnyMoment(t *testing.T) {
 			dirty[i] = white
 		}
 		f, g := p.Frame(dirty, s, at), p.Frame(nil, s, at)
-		if len(f) != s.Pixels || &f[0] != &dirty[0] || fmt.Sprint(f) != fmt.Sprint(g) {
+		if len(f) != s.Pixels || cap(f) != cap(dirty) || fmt.Sprint(f) != fmt.Sprint(g) {
 			t.Fatalf("%s gave %d pixels for %d, or two different frames", p.ID, len(f), s.Pixels)
 		}
 		if p.Expect(s, at) == "" {
@@ -181,7 +181,7 @@ func TestAnyMoment(t *testing.T) {
 		if k < 0 || k >= patterns.Steps(p, s) {
 			t.Fatalf("step %d of %d", k, patterns.Steps(p, s))
 		}
-		if p.Number != nil && (p.Number(s, patterns.Moment{Step: k}) < 1) {
+		if p.Number != nil && s.Pixels > 0 && p.Number(s, patterns.Moment{Step: k}) < 1 {
 			t.Fatal("numbers count from 1")
 		}
 	})

@@ -15,9 +15,10 @@ var Speeds = []float64{0.2, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 40}
 const MaxSpeed = 40
 
 const (
-	blinks     = 2 // times a second that a pixel or a large area may come and go
-	wholeLimit = 2 // steps a second when each step changes every pixel
-	quarter    = 4 // on strips up to this long one pixel is a large area
+	blinks     = 2   // times a second that a pixel or a large area may come and go
+	wholeLimit = 2   // steps a second when each step changes every pixel
+	shortLimit = 1.5 // steps a second when each step darkens a large area and lights another
+	quarter    = 4   // on strips up to this long one pixel is a large area
 )
 
 // SpeedLimit is the most steps per second at which p may walk by itself.
@@ -49,7 +50,7 @@ func NextSpeed(p Pattern, s Settings, dir int) float64 {
 // every s.Pixels steps.
 func walkLimit(s Settings) float64 {
 	if s.Pixels <= quarter {
-		return wholeLimit
+		return shortLimit
 	}
 	return blinks * float64(s.Pixels)
 }
@@ -57,7 +58,7 @@ func walkLimit(s Settings) float64 {
 // passLimit is for a walk whose tail changes colour: one pass a second.
 func passLimit(s Settings) float64 {
 	if s.Pixels <= quarter {
-		return wholeLimit
+		return shortLimit
 	}
 	return float64(s.Pixels)
 }

@@ -46,6 +46,9 @@ var CountUp = Pattern{
 	Expect:  expectCountUp,
 	Frame: func(dst Frame, s Settings, at Moment) Frame {
 		dst = dark(dst, s.Pixels)
+		if s.Pixels < 1 {
+			return dst
+		}
 		c, last := s.colourOr(white), clampTo(at.Step, s.Pixels)
 		dim := c.quarter()
 		for i := range last {
@@ -81,10 +84,13 @@ func walkNumber(s Settings, at Moment) int { return 1 + s.pixel(clampTo(at.Step,
 
 // clampTo brings step into 0..n-1. StepAt has done so already wherever a
 // pattern loops; a frame must come out whatever it is asked.
-func clampTo(step, n int) int { return min(max(step, 0), n-1) }
+func clampTo(step, n int) int { return max(min(step, n-1), 0) }
 
 func onePixel(dst Frame, s Settings, at Moment) Frame {
 	dst = dark(dst, s.Pixels)
+	if s.Pixels < 1 {
+		return dst
+	}
 	dst[s.pixel(clampTo(at.Step, s.Pixels))] = s.colourOr(white)
 	return dst
 }

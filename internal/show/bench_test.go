@@ -3,6 +3,7 @@ package show
 import (
 	"context"
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -86,3 +87,32 @@ func TestFrameAllocatesNothing(t *testing.T) {
 		t.Fatalf("%g allocations a frame", n)
 	}
 }
+
+// How late steps come at 40 a second, over five seconds.
+func BenchmarkStepLateness(b *testing.B) {
+	s := benchShow(b, 144)
+	out := &stamps{}
+	s.out = out
+	ctx, stop := context.WithTimeout(b.Context(), 5*time.Second)
+	defer stop()
+	s.Set(Want{Pattern: "chase", Auto: true, Level: 0.2, Settings: patterns.Settings{Speed: 40}})
+	if err := s.Run(ctx); err != nil {
+		b.Fatal(err)
+	}
+	var late []time.Duration
+	for _, at := range out.at {
+		late = append(late, at.Sub(out.at[0])%(25*time.Millisecond))
+	}
+	slices.Sort(late)
+	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(float64(len(out.at))/5, "steps/s")
+	b.ReportMetric(float64(late[len(late)/2].Microseconds()), "p50-µs")
+	b.ReportMetric(float64(late[len(late)*99/100].Microseconds()), "p99-µs")
+}
+
+type stamps struct {
+	sink
+	at []time.Time
+}
+
+func (s *stamps) Put([][]byte) { s.at = append(s.at, time.Now()) }

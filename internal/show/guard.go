@@ -17,8 +17,9 @@ type guard struct {
 	holds int // frames held so far
 }
 
+// newGuard leaves room for one change, since darkness is not held.
 func newGuard(pixels int, now time.Time) guard {
-	return guard{meter: flash.NewMeter(pixels), start: now}
+	return guard{meter: flash.NewMeterOf(pixels, 2*flash.MaxPerSecond-1), start: now}
 }
 
 // pass reports whether the frame may go out now, and counts it if so. Darkness

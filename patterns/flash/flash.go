@@ -59,6 +59,7 @@ func Red(c patterns.Colour) (value float64, saturated bool) {
 // A Meter counts the flashes of one stream of frames. It is not safe for use
 // by several goroutines.
 type Meter struct {
+	most    int // changes allowed in a second
 	pixels  []pixel
 	whole   [2]turns   // where the large area went last: general, red
 	changes [2]history // of large areas at once: general, red
@@ -68,16 +69,21 @@ type Meter struct {
 type Reading struct {
 	Pixels float64 // share of pixels that changed more often than allowed in the second that ends here
 	Areas  int     // changes of a large area at once in that second, general or red
+	most   int
 }
 
 // TooFast reports whether the stream breaks the rule at this frame.
 func (r Reading) TooFast() bool {
-	return r.Pixels >= Area || r.Areas > 2*MaxPerSecond
+	return r.Pixels >= Area || r.Areas > r.most
 }
 
 // NewMeter is a meter for frames of n pixels that starts from darkness.
-func NewMeter(n int) *Meter {
-	return &Meter{pixels: make([]pixel, n)}
+func NewMeter(n int) *Meter { return NewMeterOf(n, 2*MaxPerSecond) }
+
+// NewMeterOf is a meter that allows fewer changes in a second than the rule's
+// six, two for each flash; for those who cannot hold every frame back.
+func NewMeterOf(n, changes int) *Meter {
+	return &Meter{pixels: make([]pixel, n), most: min(changes, 2*MaxPerSecond)}
 }
 
 // Add takes the frame shown from t on. Times never go back.
@@ -103,11 +109,11 @@ func (m *Meter) take(f patterns.Frame, t time.Duration, keep bool) Reading {
 			}
 			p.step(c, t, &up, &down)
 		}
-		if p.changes.over(t) {
+		if p.changes.over(t, m.most) {
 			hot++
 		}
 	}
-	r := Reading{}
+	r := Reading{most: m.most}
 	if len(m.pixels) == 0 {
 		return r
 	}

@@ -108,8 +108,8 @@ func (h *history) within(t time.Duration) int {
 	return k
 }
 
-// over reports whether the second that ends at t has more changes than three
-// flashes make. The slot to be filled next holds the oldest.
-func (h *history) over(t time.Duration) bool {
-	return int(h.n) == len(h.at) && t-h.at[h.i] <= Window
+// over reports whether the second that ends at t has more than most changes.
+func (h *history) over(t time.Duration, most int) bool {
+	size := len(h.at)
+	return int(h.n) > most && t-h.at[(int(h.i)+size-most-1)%size] <= Window
 }
