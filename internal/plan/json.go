@@ -1,0 +1,93 @@
+package plan
+
+import (
+	"example.org/ringout/internal/prop"
+)
+
+// JSON is a plan for programs. Lengths are metres, currents amps; pixels,
+// slots and universes count from 1.
+type JSON struct {
+	Prop     string     `json:"prop"`
+	Pixels   int        `json:"pixels"`
+	Runs     []prop.Row `json:"runs"`
+	Reels    []jsonReel `json:"reels,omitempty"`
+	Proven   bool       `json:"reels_proven,omitempty"` // no plan needs fewer
+	Backbone []jsonMark `json:"backbone,omitempty"`
+	Power    jsonPower  `json:"power"`
+}
+
+type jsonReel struct {
+	Pieces []jsonPiece `json:"pieces"`
+	Left   float64     `json:"left_m"`
+}
+
+type jsonPiece struct {
+	Run    string  `json:"run"`
+	Metres float64 `json:"length_m"`
+}
+
+type jsonMark struct {
+	Run string  `json:"run"`
+	At  float64 `json:"at_m"`
+}
+
+type jsonPower struct {
+	Level     float64    `json:"level"` // percent
+	Amps      float64    `json:"amps"`
+	DarkAmps  float64    `json:"dark_amps"`
+	Limit     float64    `json:"supply_limit_amps"`
+	Lowest    float64    `json:"lowest_volts"`         // constant current: the cautious limit
+	Sagging   float64    `json:"lowest_volts_sagging"` // about, as real strip behaves
+	At        int        `json:"lowest_at_pixel"`
+	MinVolts  float64    `json:"chip_needs_volts"`
+	HoldLevel float64    `json:"holds_up_to_level"` // percent
+	Feeds     []jsonFeed `json:"feeds"`
+	Extra     []int      `json:"extra_feeds_at_pixels"` // for full level
+	Possible  bool       `json:"extra_feeds_suffice"`
+	Findings  []string   `json:"findings"`
+	Assumed   []string   `json:"assumed"`
+}
+
+type jsonFeed struct {
+	Name   string  `json:"name"`
+	Pixel  int     `json:"pixel"`
+	Amps   float64 `json:"amps"`
+	Drop   float64 `json:"drop_volts"`
+	Fuse   float64 `json:"fuse_amps,omitempty"`
+	FuseIs string  `json:"fuse_is"`
+	Short  string  `json:"on_a_dead_short"`
+}
+
+// JSON is the plan for programs.
+func (pl *Plan) JSON() JSON {
+	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Runs: pl.Rows, Power: pl.jsonPower()}
+	if pl.Strip != nil {
+		j.Proven = pl.Strip.Proven
+		for _, r := range pl.Strip.Reels {
+			reel := jsonReel{Left: r.Left}
+			for _, p := range r.Pieces {
+				reel.Pieces = append(reel.Pieces, jsonPiece{p.Name, p.Metres})
+			}
+			j.Reels = append(j.Reels, reel)
+		}
+	}
+	for _, m := range pl.Backbone {
+		j.Backbone = append(j.Backbone, jsonMark{pl.Prop.Runs[pl.Nest[m.Ring].Run].Name, m.At})
+	}
+	return j
+}
+
+func (pl *Plan) jsonPower() jsonPower {
+	r := pl.Power
+	out := jsonPower{Level: 100 * r.Level, Amps: r.Amps, DarkAmps: r.DarkAmps, Limit: r.Supply.Limit,
+		Lowest: r.Constant.Lowest, Sagging: r.Sagging.Lowest, At: r.Constant.At + 1, MinVolts: r.MinVolts,
+		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Findings: r.Findings, Assumed: r.Assumed}
+	for _, f := range r.Feeds {
+		out.Feeds = append(out.Feeds, jsonFeed{f.Name, f.Pixel + 1, f.Amps, f.Drop, f.Check.FuseAmps,
+			f.Check.Fuse.String(), f.Check.Blow.String()})
+	}
+	for _, p := range r.Extra.Pixels {
+		out.Extra = append(out.Extra, p+1)
+	}
+	return out
+}

@@ -1,0 +1,121 @@
+// Package plan puts together what the builder must know before anything is
+// soldered: counts, cuts, wire, route, addresses and power of one prop or of
+// several, for a terminal, as JSON and for the screens.
+//
+// Units are those of packages prop and power; text follows the units of the
+// prop file. Nothing here reads a file or a clock.
+package plan
+
+import (
+	"errors"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// StartLevel is the level at which the bench starts.
+const StartLevel = 0.2
+
+// A Plan is all figures of one prop. It is never changed once made.
+type Plan struct {
+	Prop      *prop.Prop
+	Rows      []prop.Row
+	Fits      []RunFit
+	Strip     *prop.CutPlan // of strip from reels; nil when no reel is given or nothing is cut
+	StripErr  error         // why there is no cutting plan
+	Tube      float64       // metres of tube over all runs; 0 when the file gives none
+	Nest      []Nest
+	Backbone  []prop.Mark // on a straight bar through nested rings; Ring indexes Nest
+	Joints    []prop.Joint
+	Materials prop.Materials
+	Power     *power.Report // at the level and colour asked for
+	Start     *power.Report // the same colour at StartLevel
+	Dead      float64       // watts of the dark prop
+}
+
+// A RunFit is one run whose count was worked out from a length.
+type RunFit struct {
+	Run int
+	prop.Fit
+}
+
+// A Nest is one ring among nested ones, outermost first.
+type Nest struct {
+	Run      int
+	Diameter float64 // metres
+	Around   float64 // its circumference
+	Gap      float64 // to the ring inside it, tube to tube; 0 for the innermost
+}
+
+// For works out the plan of a prop with every pixel at one colour and level.
+// The error is a sentence that says what to put right in the file.
+func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
+	rows, err := prop.RowsFor(p)
+	if err != nil {
+		return nil, err
+	}
+	full, err := power.Plan(p, level, colour)
+	if err != nil {
+		return nil, err
+	}
+	start, err := power.Plan(p, StartLevel, colour)
+	if err != nil {
+		return nil, err
+	}
+	pl := &Plan{Prop: p, Rows: rows, Joints: prop.Joints(p), Materials: prop.MaterialsFor(p),
+		Power: full, Start: start, Dead: full.DarkAmps * p.Supply.Volts}
+	pl.lengths()
+	pl.cuts()
+	pl.nest()
+	return pl, nil
+}
+
+func (pl *Plan) lengths() {
+	for i, r := range pl.Prop.Runs {
+		if r.Cut > 0 {
+			pl.Tube += r.Cut
+			pl.Fits = append(pl.Fits, RunFit{i, prop.FitLength(r.Cut, pl.Prop.Chip)})
+		}
+	}
+}
+
+func (pl *Plan) cuts() {
+	pieces := prop.StripPieces(pl.Prop)
+	if len(pieces) == 0 {
+		return
+	}
+	if pl.Prop.Reel <= 0 {
+		pl.StripErr = errors.New("the file gives no reel length, so there is no cutting plan")
+		return
+	}
+	cuts, err := prop.PlanCuts(pieces, pl.Prop.Reel)
+	if err != nil {
+		pl.StripErr = err
+		return
+	}
+	pl.Strip = &cuts
+}
+
+// nest works out the spacing of rings that share a centre.
+func (pl *Plan) nest() {
+	runs, diameters := prop.RingDiameters(pl.Prop)
+	var ds []float64
+	for k, r := range runs {
+		if pl.Prop.Runs[r].Shape.Centre == pl.Prop.Runs[runs[0]].Shape.Centre {
+			pl.Nest = append(pl.Nest, Nest{Run: r, Diameter: diameters[k], Around: prop.Circumference(diameters[k])})
+		}
+	}
+	if len(pl.Nest) < 2 {
+		pl.Nest = nil
+		return
+	}
+	outermostFirst(pl.Nest)
+	for i := range pl.Nest[:len(pl.Nest)-1] {
+		pl.Nest[i].Gap = prop.NestSpacing(pl.Nest[i].Around, pl.Nest[i+1].Around)
+	}
+	for _, n := range pl.Nest {
+		ds = append(ds, n.Diameter)
+	}
+	pl.Backbone = prop.Backbone(ds)
+}

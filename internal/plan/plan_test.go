@@ -1,0 +1,132 @@
+package plan
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+func parse(t *testing.T, text string) *prop.Prop {
+	t.Helper()
+	p, _, err := prop.Parse([]byte(text), "test.toml")
+	require.NoError(t, err)
+	return p
+}
+
+// Four nested rings from one 25 ft coil, with centres 2 in apart: lengths,
+// counts and marks as common practice has them.
+const fourRings = `
+name = "Four rings"
+[strip]
+chip = "WS2812B"
+density = "30 per metre"
+reel = "25 ft"
+[supply]
+volts = "5 V"
+amps = "20 A"
+[address]
+universe = 1
+[[run]]
+name = "a"
+shape = "ring"
+length = "93 in"
+[[run]]
+name = "b"
+shape = "ring"
+length = "81.5 in"
+[[run]]
+name = "c"
+shape = "ring"
+length = "69 in"
+[[run]]
+name = "d"
+shape = "ring"
+length = "56.5 in"
+`
+
+func TestFourRings(t *testing.T) {
+	pl, err := For(parse(t, fourRings), 1, power.FullWhite())
+	require.NoError(t, err)
+	assert.InDelta(t, 25*12*0.0254, pl.Tube, 1e-9, "93 + 81.5 + 69 + 56.5 in are exactly 25 ft")
+	for i, practice := range []int{71, 61, 52, 42} {
+		assert.InDelta(t, practice, pl.Fits[i].Whole, 1, "run %d", i)
+	}
+	require.Len(t, pl.Nest, 4)
+	for _, n := range pl.Nest[:3] {
+		assert.InDelta(t, 2*0.0254, n.Gap, 0.1*0.0254, "centres 2 in apart")
+	}
+	require.Len(t, pl.Backbone, 8)
+	span := pl.Backbone[7].At / 0.0254
+	assert.InDelta(t, 29.6, span, 0.5)
+
+	text := pl.Text(100)
+	assert.Contains(t, text, "25 ft of tube in all")
+	assert.Contains(t, text, "Rounded down to whole pixels")
+	assert.Contains(t, text, "on a straight backbone, mark and drill at 0 in (a)")
+}
+
+func TestTextKeepsToItsWidth(t *testing.T) {
+	for _, p := range prop.Demos() {
+		pl, err := For(p, 1, power.FullWhite())
+		require.NoError(t, err)
+		table := false
+		for l := range strings.Lines(pl.Text(80)) {
+			l = strings.TrimSuffix(l, "\n")
+			table = table && l != "" || l == "Addresses"
+			if !table {
+				assert.LessOrEqual(t, len([]rune(l)), 80, "%s", l)
+			}
+		}
+	}
+}
+
+func TestNoReelIsSaid(t *testing.T) {
+	pl, err := For(parse(t, strings.Replace(fourRings, "reel = \"25 ft\"\n", "", 1)), 1, power.FullWhite())
+	require.NoError(t, err)
+	assert.Contains(t, pl.Text(100), "The file gives no reel length, so there is no cutting plan.")
+}
+
+func TestTogether(t *testing.T) {
+	a, b := prop.Porthole(), prop.Porthole()
+	b.Name = "Porthole copy"
+	b.Address.Slot = 400 // slot 401, inside the first one's 1 to 432
+	s := Together([]*prop.Prop{a, b})
+	require.Len(t, s.Collisions, 1)
+	assert.Contains(t, s.Collisions[0], "universe 1 slots 401 to 432")
+	assert.Contains(t, s.Text(100), "collision: ")
+
+	free := Together(prop.Demos())
+	assert.Empty(t, free.Collisions)
+	// Porthole 144 x 3, Pennant 136 x 4 and the Buoy lamp 1 x 4 slots.
+	assert.Equal(t, 432+544+4, free.Hosts[0].Slots)
+	assert.Equal(t, "1-3, 10", ranges(free.Hosts[0].Universes))
+	assert.Equal(t, 10, free.Hosts[0].NextUniverse)
+	assert.Equal(t, 5, free.Hosts[0].NextSlot)
+}
+
+func TestJSONHasTheTextsFigures(t *testing.T) {
+	pl, err := For(prop.Porthole(), 1, power.FullWhite())
+	require.NoError(t, err)
+	raw, err := json.Marshal(pl.JSON())
+	require.NoError(t, err)
+	var back struct {
+		Pixels int
+		Runs   []struct {
+			FirstSlot int `json:"first_slot"`
+			LastSlot  int `json:"last_slot"`
+		}
+		Power struct{ Amps float64 }
+	}
+	require.NoError(t, json.Unmarshal(raw, &back))
+	assert.Equal(t, 144, back.Pixels)
+	assert.Equal(t, 109, back.Runs[1].FirstSlot) // 36 pixels of 3 slots come first
+	assert.Equal(t, 432, back.Runs[2].LastSlot)
+	// 144 pixels of 1 mA idle and three channels of 20 mA (WS2812B to 2016).
+	assert.InDelta(t, 144*0.061, back.Power.Amps, 1e-9)
+}

@@ -1,0 +1,212 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+func outermostFirst(n []Nest) {
+	slices.SortStableFunc(n, func(a, b Nest) int {
+		switch {
+		case a.Diameter > b.Diameter:
+			return -1
+		case a.Diameter < b.Diameter:
+			return 1
+		}
+		return 0
+	})
+}
+
+// Text is the plan for a terminal of the given width, section by section.
+func (pl *Plan) Text(width int) string {
+	w := &writer{width: max(width, 40)}
+	p := pl.Prop
+	w.line("%s: %d pixels of %s in %d %s", p.Name, p.Pixels(), p.Chip.Name, len(p.Runs), plural(len(p.Runs), "run", "runs"))
+	pl.writeLengths(w)
+	pl.writeCuts(w)
+	pl.writeNest(w)
+	pl.writeJoints(w)
+	w.head("Addresses")
+	w.raw(prop.RowsText(pl.Rows))
+	pl.writePower(w)
+	w.head("Mind")
+	for _, s := range pl.Power.Cautions {
+		w.item("%s", s)
+	}
+	return w.String()
+}
+
+func (pl *Plan) length(metres float64) string { return prop.FormatLength(metres, pl.Prop.Inches) }
+
+func (pl *Plan) writeLengths(w *writer) {
+	if len(pl.Fits) == 0 {
+		return
+	}
+	w.head("Counts from lengths")
+	for _, f := range pl.Fits {
+		r := pl.Prop.Runs[f.Run]
+		line := fmt.Sprintf("%s, %s: %s", r.Name, pl.length(f.Length), f.Say(pl.Prop.Inches))
+		if r.Pixels != f.Whole {
+			line += fmt.Sprintf("; the file says %d", r.Pixels)
+		}
+		w.item("%s", line)
+	}
+	w.item("Rounded down to whole pixels, since strip is cut only at its pads.")
+	w.item("%s of tube in all", pl.length(pl.Tube))
+}
+
+func (pl *Plan) writeCuts(w *writer) {
+	if pl.Strip == nil && pl.StripErr == nil {
+		return
+	}
+	w.head("Strip to cut")
+	if pl.StripErr != nil {
+		w.item("%s.", capital(pl.StripErr.Error()))
+		return
+	}
+	for i, r := range pl.Strip.Reels {
+		var parts []string
+		for _, c := range r.Pieces {
+			parts = append(parts, fmt.Sprintf("%s %s", c.Name, pl.length(c.Metres)))
+		}
+		w.item("reel %d: %s; %s left", i+1, strings.Join(parts, ", "), pl.length(r.Left))
+	}
+	proof := "no plan needs fewer reels"
+	if !pl.Strip.Proven {
+		proof = fmt.Sprintf("at least %d are needed whatever the plan; fewer than this might do", pl.Strip.AtLeast)
+	}
+	n := len(pl.Strip.Reels)
+	w.item("%d %s of %s; %s.", n, plural(n, "reel", "reels"), pl.length(pl.Strip.Reel), proof)
+}
+
+func (pl *Plan) writeNest(w *writer) {
+	if len(pl.Nest) == 0 {
+		return
+	}
+	w.head("Nested rings")
+	for _, n := range pl.Nest {
+		line := fmt.Sprintf("%s: %s across, %s around", pl.Prop.Runs[n.Run].Name, pl.length(n.Diameter), pl.length(n.Around))
+		if n.Gap > 0 {
+			line += fmt.Sprintf("; %s to the next ring in", pl.length(n.Gap))
+		}
+		w.item("%s", line)
+	}
+	var marks []string
+	for _, m := range pl.Backbone {
+		marks = append(marks, fmt.Sprintf("%s (%s)", pl.length(m.At), pl.Prop.Runs[pl.Nest[m.Ring].Run].Name))
+	}
+	w.item("on a straight backbone, mark and drill at %s", strings.Join(marks, ", "))
+}
+
+func (pl *Plan) writeJoints(w *writer) {
+	w.head("Joints and wire")
+	for i, j := range pl.Joints {
+		apart := ""
+		if j.SupplyApart {
+			apart = ", + not carried over"
+		}
+		before := "controller"
+		if j.LastPixel >= 0 {
+			before = fmt.Sprint("pixel ", j.LastPixel+1)
+		}
+		w.item("J%d %s: %s to pixel %d, %d wires of %s%s", i, j.Name(pl.Prop), before, j.FirstPixel+1, j.Conductors, pl.length(j.Lead), apart)
+	}
+	for _, s := range pl.Materials.Wires {
+		w.item("%s of %s for %s, all conductors end to end", pl.length(s.Metres), s.Wire, s.For)
+	}
+	w.item("heat-shrink: %s thin for %d pads, %s wide for strip ends (common practice; add a reserve)",
+		pl.length(pl.Materials.PadSleeves), pl.Materials.SolderPads, pl.length(pl.Materials.EndSleeves))
+}
+
+func (pl *Plan) writePower(w *writer) {
+	r := pl.Power
+	w.head(fmt.Sprintf("Power at level %.4g %%", 100*r.Level))
+	w.item("%.1f A of a supply that gives %.1f A for hours on end (%.4g A x %.0f %%); %.2f A dark; one pixel %.1f mA", r.Amps,
+		r.Supply.Limit, r.Supply.Rated, 100*r.Supply.Continuous, r.DarkAmps, 1000*r.PixelAmps)
+	w.item("at the bench's start level of %.0f %%: %.1f A", 100*StartLevel, pl.Start.Amps)
+	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
+		w.item("lowest voltage %s at %s, cautiously; about %.2f V as real strip sags. %s works from %.2f V: holds up to level %.0f %% (about %.0f %% sagging)",
+			volts(c.Lowest), power.PlaceName(pl.Prop, c.At), r.Sagging.Lowest, pl.Prop.Chip.Name, r.MinVolts, floor(r.HoldLevel), floor(r.HoldSagging))
+	}
+	for _, f := range r.Feeds {
+		fuse := "no fuse given"
+		if f.Check.FuseAmps > 0 {
+			fuse = fmt.Sprintf("fuse %.4g A: %s", f.Check.FuseAmps, f.Check.Fuse)
+		}
+		w.item("%s: %.1f A (about %.1f A sagging), %.2f V lost in its wires, %s; on a dead short %s", f.Name, f.Amps, f.Sagging, f.Drop, fuse, f.Check.Blow)
+	}
+	for _, s := range r.Findings {
+		w.item("%s", s)
+	}
+	w.head("Taken for granted")
+	for _, s := range r.Assumed {
+		w.item("%s", s)
+	}
+}
+
+// volts writes a voltage of the cautious model, which below zero only says
+// that the copper can't carry so much.
+func volts(v float64) string {
+	if v < 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%.2f V", v)
+}
+
+func floor(share float64) float64 { return float64(int(100*share + 1e-9)) }
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// A writer sets lines and wraps them.
+type writer struct {
+	strings.Builder
+	width int
+}
+
+func (w *writer) line(format string, args ...any) {
+	fmt.Fprintf(w, format+"\n", args...)
+}
+
+func (w *writer) head(s string) { fmt.Fprintf(w, "\n%s\n", s) }
+
+func (w *writer) raw(s string) {
+	for l := range strings.Lines(s) {
+		w.WriteString("  " + l)
+	}
+}
+
+// item is a paragraph with a dash, wrapped at spaces.
+func (w *writer) item(format string, args ...any) {
+	lead, at := "  - ", 0
+	for _, word := range strings.Fields(fmt.Sprintf(format, args...)) {
+		n := len([]rune(word))
+		switch {
+		case at == 0:
+			w.WriteString(lead + word)
+			at = len(lead) + n
+		case at+1+n > w.width:
+			w.WriteString("\n    " + word)
+			at = 4 + n
+		default:
+			w.WriteString(" " + word)
+			at += 1 + n
+		}
+	}
+	w.WriteString("\n")
+}
