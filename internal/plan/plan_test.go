@@ -31,6 +31,7 @@ reel = "25 ft"
 volts = "5 V"
 amps = "20 A"
 [address]
+host = "multicast"
 universe = 1
 [[run]]
 name = "a"
