@@ -97,7 +97,7 @@ func (s *Show) Run(ctx context.Context) (err error) {
 	defer close(s.snaps)
 	defer func() {
 		if r := recover(); r != nil {
-			err = fmt.Errorf("pattern %q broke down (%v); the strip was turned off: choose another pattern", s.want.name(), r)
+			err = fmt.Errorf("%s broke down (%v); the strip was turned off: start again with another", s.want.name(), r)
 		}
 		err = errors.Join(err, s.end(ctx))
 	}()
@@ -175,11 +175,12 @@ func (s *Show) end(ctx context.Context) error {
 	return err
 }
 
+// name is what is shown, for a sentence.
 func (w Want) name() string {
 	if w.Frames != nil {
-		return "of a probe"
+		return "the probe shown"
 	}
-	return w.Pattern
+	return fmt.Sprintf("pattern %q", w.Pattern)
 }
 
 // inSpans reports whether pixel i is in one of the spans.

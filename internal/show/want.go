@@ -1,6 +1,12 @@
 // Package show is the frame clock: it turns what is wanted into frames in
 // time, dims and limits them, lays them into slots and hands them to a sender.
 // One goroutine does it all; see Run.
+//
+// The way of a frame is in draw.go: pattern or probe, mask, level and limiter
+// (limiter.go), flash guard (guard.go), patch, Output. A Want wakes the
+// goroutine and goes out at once; a pattern that walks wakes it at each step
+// (walk.go); what stands still is neither computed nor sent again. Levels are
+// shares from 0 to 1, currents are amps, speeds are steps per second.
 package show
 
 import (
