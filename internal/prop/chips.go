@@ -85,6 +85,17 @@ func foldChip(s string) string {
 	}, strings.ToLower(s))
 }
 
+// BackupLine reports whether the chip has a second data input that takes over
+// when the chip before it fails, known by its name (a public list of pixel
+// chips of February 2026).
+func (c Chip) BackupLine() bool {
+	switch foldChip(c.Name) {
+	case "ws2813", "ws2815", "gs8208":
+		return true
+	}
+	return false
+}
+
 // IsStrip reports whether the chip comes on strip or string with a known
 // density; a bulb does not.
 func (c Chip) IsStrip() bool { return c.PixelsPerMetre() > 0 }

@@ -89,8 +89,12 @@ func (b *builder) firstUnfed() int {
 		switch f.Kind {
 		case NoSupply, WrongEnd:
 			stop = 0
-		case OpenJoint, RailLost, DeadStop:
+		case OpenJoint, RailLost:
 			stop = min(stop, b.faultChip(f))
+		case DeadStop: // a backup line carries data past one dead chip, not past two
+			if c := b.faultChip(f); !b.prop.Chip.BackupLine() || b.has(DeadStop, c-1) {
+				stop = min(stop, c)
+			}
 		case RunBackwards:
 			stop = min(stop, b.pieces[b.of[f.Run]].first)
 		}
@@ -131,7 +135,7 @@ func (b *builder) chipsAlike(from, to int) {
 	switch {
 	case from >= b.stop:
 		b.addDark(s, pc, from, to)
-	case b.has(DeadPixel, from):
+	case b.has(DeadPixel, from) || b.has(DeadStop, from):
 		b.addDark(s, pc, from, to)
 		b.at += (to - from) * order.Slots()
 	default:

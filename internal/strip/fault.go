@@ -23,7 +23,7 @@ const (
 	WrongAddress Kind = "wrong-address" // the controller listens on another universe: N is added to it
 	OpenJoint    Kind = "open-joint"    // no data from Pixel on (inside a run or at a joint)
 	RunBackwards Kind = "run-backwards" // Run is soldered in by its output end: dark from its first pixel on
-	DeadStop     Kind = "dead-stop"     // Pixel is dark and passes no data
+	DeadStop     Kind = "dead-stop"     // Pixel is dark and passes no data (chips with a backup line get past one such pixel, not past two)
 	DeadPixel    Kind = "dead-pixel"    // Pixel is dark, data passes
 	DeadChannel  Kind = "dead-channel"  // Pixel lacks Channel
 	RailLost     Kind = "rail-lost"     // no supply from Pixel on: dark, and no data passes

@@ -99,6 +99,9 @@ func TestWhatFaultsLookLike(t *testing.T) {
 		{"one die dead", common, bench("GRB", 3), []Fault{{Kind: DeadChannel, Pixel: 1, Channel: patterns.Blue}}, all(3, white), "RGB RG RGB"},
 		{"dead but passing data", common, bench("GRB", 4), []Fault{{Kind: DeadPixel, Pixel: 1}}, turn(4), "R - B R"},
 		{"dead and passing none", common, bench("GRB", 4), []Fault{{Kind: DeadStop, Pixel: 1}}, turn(4), "R - - -"},
+		{"chip with backup line: one bad chip, only that pixel wrong", common, named("WS2815", bench("GRB", 4)), []Fault{{Kind: DeadStop, Pixel: 1}}, turn(4), "R - B R"},
+		{"chip with backup line: two neighbours bad, dark from there", common, named("WS2815", bench("GRB", 5)),
+			[]Fault{{Kind: DeadStop, Pixel: 1}, {Kind: DeadStop, Pixel: 2}}, turn(5), "R - - - -"},
 		{"supply rail broken", common, bench("GRB", 4), []Fault{{Kind: RailLost, Pixel: 2}}, turn(4), "R G - -"},
 		{"wrong order: a fixed swap", common, bench("GRB", 4), []Fault{{Kind: WrongOrder, Order: "RGB"}}, turn(4), "G R B G"},
 		{"wrong order: white still white", common, bench("GRB", 2), []Fault{{Kind: WrongOrder, Order: "BRG"}}, all(2, white), "RGB RGB"},
@@ -132,6 +135,12 @@ func TestWhatFaultsLookLike(t *testing.T) {
 			require.Equal(t, r.want, look(s.Light(s.Lay(r.frame).Slots())), "slots and frame show the same")
 		})
 	}
+}
+
+// named is the prop with another chip.
+func named(chip string, p *prop.Prop) *prop.Prop {
+	p.Chip.Name = chip
+	return p
 }
 
 // shifted is the prop with its first slot moved up.
