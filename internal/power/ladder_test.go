@@ -1,0 +1,145 @@
+package power
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var record = flag.Bool("record", false, "write the ngspice decks anew and record what ngspice says")
+
+// recorded is what ngspice gave for a deck.
+type recorded struct {
+	Plus, Minus       []float64 // rails at each pixel
+	TapPlus, TapMinus []float64 // current of each feed's wires
+}
+
+func fromSpice(t *testing.T, got map[string]float64, n *Network) recorded {
+	t.Helper()
+	var r recorded
+	pick := func(name string) float64 {
+		v, ok := got[name]
+		require.True(t, ok, "ngspice gave no %s", name)
+		return v
+	}
+	for i := range n.Pixels() {
+		r.Plus = append(r.Plus, pick(fmt.Sprintf("v(p%d)", i+1)))
+		r.Minus = append(r.Minus, pick(fmt.Sprintf("v(m%d)", i+1)))
+	}
+	for k := range n.Taps {
+		r.TapPlus = append(r.TapPlus, pick(fmt.Sprintf("i(vf%d)", k+1)))
+		r.TapMinus = append(r.TapMinus, pick(fmt.Sprintf("i(vg%d)", k+1)))
+	}
+	return r
+}
+
+// check compares voltages and feed currents, each relative to the supply's
+// voltage or the whole current.
+func (r recorded) check(t *testing.T, n *Network, dead []bool, s *Solution, rel float64) {
+	t.Helper()
+	require.Len(t, r.Plus, n.Pixels())
+	worstV, worstA := 0.0, 0.0
+	for i := range r.Plus {
+		v := s.Volts(i)
+		if dead[i] {
+			assert.Zero(t, v, "pixel %d has no way to the supply", i+1)
+			continue
+		}
+		worstV = math.Max(worstV, math.Abs(v-(r.Plus[i]-r.Minus[i])))
+		worstV = math.Max(worstV, math.Abs(s.Plus[i]-r.Plus[i]))
+	}
+	for k := range n.Taps {
+		worstA = math.Max(worstA, math.Abs(s.Taps[k].Plus-r.TapPlus[k]))
+		worstA = math.Max(worstA, math.Abs(s.Taps[k].Minus-r.TapMinus[k]))
+	}
+	assert.LessOrEqual(t, worstV, rel*n.Volts, "volts")
+	assert.LessOrEqual(t, worstA, rel*s.Total, "feed amps")
+}
+
+// solveCase is our own answer to a case.
+func solveCase(t *testing.T, c ladderCase, law *Law) (*Ladder, *Solution) {
+	t.Helper()
+	l, err := NewLadder(c.net)
+	require.NoError(t, err)
+	if law == nil {
+		amps := make([]float64, len(c.draws))
+		for i, d := range c.draws {
+			amps[i] = d.Amps()
+		}
+		return l, l.Constant(nil, amps)
+	}
+	s, err := l.Sagging(nil, c.draws, *law)
+	require.NoError(t, err)
+	return l, s
+}
+
+// liveDraws are the draws with nothing for dead pixels: a current source on a
+// rail that leads nowhere has no solution. A sagging one needs no such help.
+func liveDraws(c ladderCase, l *Ladder, law *Law) []Draw {
+	draws := append([]Draw(nil), c.draws...)
+	for i := range draws {
+		if l.dead[i] && law == nil {
+			draws[i] = Draw{}
+		}
+	}
+	return draws
+}
+
+func TestLadderAgainstNgspice(t *testing.T) {
+	cases := ladderCases()
+	require.GreaterOrEqual(t, len(cases), 20)
+	for _, c := range cases {
+		for _, sag := range []bool{false, true} {
+			name, rel, law := c.name+"-constant", 1e-6, (*Law)(nil)
+			if sag {
+				name, rel, law = c.name+"-sagging", 1e-3, &c.law
+			}
+			t.Run(name, func(t *testing.T) { againstNgspice(t, c, name, rel, law) })
+		}
+	}
+}
+
+func againstNgspice(t *testing.T, c ladderCase, name string, rel float64, law *Law) {
+	l, s := solveCase(t, c, law)
+	text := deck(c.about, c.net, liveDraws(c, l, law), law)
+	base := filepath.Join(ladderData, name)
+	if *record {
+		b, err := json.Marshal(fromSpice(t, simulate(t, text), c.net))
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(base+".cir", []byte(text), 0o644))
+		require.NoError(t, os.WriteFile(base+".json", append(b, '\n'), 0o644))
+	}
+	kept, err := os.ReadFile(base + ".cir")
+	require.NoError(t, err)
+	require.Equal(t, string(kept), text, "the deck has changed: record anew with -record")
+	b, err := os.ReadFile(base + ".json")
+	require.NoError(t, err)
+	var r recorded
+	require.NoError(t, json.Unmarshal(b, &r))
+	r.check(t, c.net, l.dead, s, rel)
+}
+
+// The same decks, run now.
+func TestLadderAgainstNgspiceLive(t *testing.T) {
+	ngspice(t)
+	for _, c := range ladderCases() {
+		for _, law := range []*Law{nil, &c.law} {
+			rel := 1e-6
+			if law != nil {
+				rel = 1e-3
+			}
+			t.Run(fmt.Sprintf("%s sagging %t", c.name, law != nil), func(t *testing.T) {
+				l, s := solveCase(t, c, law)
+				text := deck(c.about, c.net, liveDraws(c, l, law), law)
+				fromSpice(t, simulate(t, text), c.net).check(t, c.net, l.dead, s, rel)
+			})
+		}
+	}
+}
