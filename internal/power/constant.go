@@ -33,7 +33,11 @@ func (l *Ladder) Constant(dst *Solution, amps []float64) *Solution {
 		}
 	}
 	l.plus.carry(l.spans, dst.Amps, dst.Plus)
-	l.minus.carry(l.spans, dst.Amps, dst.Minus)
+	if l.same {
+		copy(dst.Minus, dst.Plus)
+	} else {
+		l.minus.carry(l.spans, dst.Amps, dst.Minus)
+	}
 	volts := l.net.Volts
 	for i := range dst.Plus {
 		dst.Plus[i] = volts - dst.Plus[i]
@@ -75,15 +79,22 @@ func (r *rail) carry(spans []span, amps, drop []float64) {
 			j *= r.next[i]
 		}
 	}
+	r.back(spans, drop)
+}
+
+// back goes from the first pixel to the last and completes the drops.
+func (r *rail) back(spans []span, drop []float64) {
 	before := 0.0
 	for _, sp := range spans {
-		hub := 0.0
-		for i := sp.first; i <= sp.last; i++ {
-			drop[i] += r.next[i]*before + r.hub[i]*hub
-			before = drop[i]
-			if i == sp.first {
-				hub = before // only closed spans have shares for it
+		before = drop[sp.first] + r.next[sp.first]*before
+		drop[sp.first] = before
+		hub := before
+		for i := sp.first + 1; i <= sp.last; i++ {
+			before = drop[i] + r.next[i]*before
+			if sp.closed {
+				before += r.hub[i] * hub
 			}
+			drop[i] = before
 		}
 	}
 }

@@ -36,9 +36,7 @@ func (f *fold2) solve(l *Ladder, amps, cond, u, x []float64) {
 		if sp := l.spans[s]; sp.closed {
 			c = f.foldLoop(l, sp, amps, cond, c)
 		} else {
-			for i := sp.last; i >= sp.first; i-- {
-				c = f.foldPixel(l, i, amps[i], cond[i], c)
-			}
+			c = f.foldSpan(l, sp.first, sp.last, amps, cond, c)
 		}
 	}
 	u1, x1 := 0.0, 0.0
@@ -56,27 +54,29 @@ func (f *fold2) solve(l *Ladder, amps, cond, u, x []float64) {
 	}
 }
 
-func (f *fold2) foldPixel(l *Ladder, i int, amps, cond float64, c carry2) carry2 {
-	lu, lx := l.plus.link[i], l.minus.link[i]
-	a, b, e := c.a+l.plus.tap[i], c.b+l.minus.tap[i], c.c+cond
-	j, k := c.j+amps, c.k-amps
-	r := &f.rows[i]
+// foldSpan folds the pixels from last back to first.
+func (f *fold2) foldSpan(l *Ladder, first, last int, amps, cond []float64, c carry2) carry2 {
+	a, b, e, j, k := c.a, c.b, c.c, c.j, c.k
+	for i := last; i >= first; i-- {
+		lu, lx := l.plus.link[i], l.minus.link[i]
+		a, b, e = a+l.plus.tap[i], b+l.minus.tap[i], e+cond[i]
+		j, k = j+amps[i], k-amps[i]
+		r := &f.rows[i]
 
-	inv := reciprocal(a + e + lu)
-	r.u0, r.ux, r.uu = j*inv, e*inv, lu*inv
-	b += a * r.ux
-	d := lu * r.ux // edge from x to u'
-	k += j * r.ux
-	out := carry2{a: a * r.uu, j: j * r.uu}
+		inv := reciprocal(a + e + lu)
+		ux, uu := e*inv, lu*inv
+		r.u0, r.ux, r.uu = j*inv, ux, uu
+		b, k = b+a*ux, k+j*ux
+		d := lu * ux // edge from x to u'
+		a, j = a*uu, j*uu
 
-	inv = reciprocal(b + d + lx)
-	r.x0, r.xu, r.xx = k*inv, d*inv, lx*inv
-	out.a += b * r.xu
-	out.b = b * r.xx
-	out.c = d * r.xx
-	out.j += k * r.xu
-	out.k = k * r.xx
-	return out
+		inv = reciprocal(b + d + lx)
+		xu, xx := d*inv, lx*inv
+		r.x0, r.xu, r.xx = k*inv, xu, xx
+		a, j = a+b*xu, j+k*xu
+		b, k, e = b*xx, k*xx, d*xx
+	}
+	return carry2{a, b, e, j, k}
 }
 
 func reciprocal(g float64) float64 {
@@ -120,7 +120,7 @@ func (f *fold2) foldLoop(l *Ladder, sp span, amps, cond []float64, c carry2) car
 	}
 	c.a, c.b, c.c = c.a+hub.a, c.b+hub.b, c.c+hub.c+q+r // the pixel before is the hub itself
 	c.j, c.k = c.j+hub.j, c.k+hub.k
-	return f.foldPixel(l, sp.first, amps[sp.first], cond[sp.first], c)
+	return f.foldSpan(l, sp.first, sp.first, amps, cond, c)
 }
 
 func (f *fold2) backLoop(sp span, u, x []float64, u1, x1 float64) (float64, float64) {

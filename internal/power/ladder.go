@@ -1,5 +1,7 @@
 package power
 
+import "slices"
+
 // A Ladder is a network made ready for solving: conductances by pixel, and for
 // the constant-current form the folded ladder, which any number of loads then
 // share. It is not safe for use by two goroutines at once.
@@ -10,7 +12,7 @@ type Ladder struct {
 	spans  []span
 	dead   []bool // no way to the supply on one rail at least
 	nDead  int
-	drops  fold2 // working space of the sagging form
+	same   bool // both rails alike: plus then tells for both
 	newton *newton
 }
 
@@ -46,9 +48,20 @@ func NewLadder(n *Network) (*Ladder, error) {
 	l := &Ladder{net: n, spans: spansOf(n), dead: make([]bool, n.Pixels())}
 	l.plus = newRail(n, func(r Rails) float64 { return r.Plus })
 	l.minus = newRail(n, func(r Rails) float64 { return r.Minus })
+	l.same = l.alike()
 	l.fold()
 	l.findDead()
 	return l, nil
+}
+
+// alike reports whether both rails have the same conductances throughout.
+func (l *Ladder) alike() bool {
+	for _, sp := range l.spans {
+		if sp.close.Plus != sp.close.Minus {
+			return false
+		}
+	}
+	return slices.Equal(l.plus.link, l.minus.link) && slices.Equal(l.plus.tap, l.minus.tap)
 }
 
 func newRail(n *Network, side func(Rails) float64) rail {
@@ -83,32 +96,28 @@ func spansOf(n *Network) []span {
 	return spans
 }
 
-// fold takes the pixels of both rails out, last to first. Without a load
-// between them the rails do not touch, and two chains side by side keep the
-// divider busy.
+// fold takes the pixels out, last to first.
 func (l *Ladder) fold() {
-	gp, gm := 0.0, 0.0 // conductance to the supply handed on by pixel i+1
-	for s := len(l.spans) - 1; s >= 0; s-- {
-		if sp := l.spans[s]; sp.closed {
-			gp = l.plus.foldLoop(sp, sp.close.Plus, gp)
-			gm = l.minus.foldLoop(sp, sp.close.Minus, gm)
-		} else {
-			gp, gm = l.foldSpan(sp, gp, gm)
-		}
+	l.plus.fold(l.spans, func(r Rails) float64 { return r.Plus })
+	if !l.same {
+		l.minus.fold(l.spans, func(r Rails) float64 { return r.Minus })
 	}
 }
 
-func (l *Ladder) foldSpan(sp span, gp, gm float64) (float64, float64) {
-	p, m := &l.plus, &l.minus
-	for i := sp.last; i >= sp.first; i-- {
-		gp += p.tap[i]
-		gm += m.tap[i]
-		p.inv[i], p.next[i] = share(gp, p.link[i])
-		m.inv[i], m.next[i] = share(gm, m.link[i])
-		gp *= p.next[i]
-		gm *= m.next[i]
+func (r *rail) fold(spans []span, closing func(Rails) float64) {
+	g := 0.0 // conductance to the supply handed on by the pixel after
+	for s := len(spans) - 1; s >= 0; s-- {
+		sp := spans[s]
+		if sp.closed {
+			g = r.foldLoop(sp, closing(sp.close), g)
+			continue
+		}
+		for i := sp.last; i >= sp.first; i-- {
+			g += r.tap[i]
+			r.inv[i], r.next[i] = share(g, r.link[i])
+			g *= r.next[i]
+		}
 	}
-	return gp, gm
 }
 
 // share is 1/(g+link) and link/(g+link), both 0 for a pixel joined to nothing.

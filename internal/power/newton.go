@@ -8,105 +8,126 @@ import (
 // maxRounds is far above what is ever needed: about ten rounds do.
 const maxRounds = 200
 
+// settled is the step, as a share of the supply's voltage, after which Newton
+// is done: the error left is about its square.
+const settled = 1e-7
+
 // Sagging solves the ladder with pixels that draw less as their voltage falls.
 // draws has one figure a pixel; dst is used again when it is not nil.
 //
 // The currents and voltages sought are where one convex function is least (the
 // content of the copper plus that of the pixels, whose current only ever rises
 // with voltage), so Newton's rounds with a step cut short where the function
-// would rise again always get there. A round costs one fold of both rails.
+// would rise again always get there. A round costs one fold of the ladder.
 func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error) {
 	n := len(l.dead)
 	dst = dst.room(n, len(l.net.Taps))
 	w := l.work(n)
-	volts := l.net.Volts
-	for i := range n {
-		w.v[i], w.u[i], w.x[i] = volts, 0, 0
-	}
+	w.start(l, draws, law)
 	for round := 1; round <= maxRounds; round++ {
-		l.linearise(w, draws, law)
-		l.drops.solve(l, w.amps, w.cond, w.u1, w.x1)
-		worst := w.step(l, draws, law)
-		if worst <= 1e-11*volts {
+		w.solve(l)
+		worst, end, heat := w.look(l, draws)
+		if t := w.stride(l, draws, end, heat); t < 1 {
+			w.part(l, draws, t)
+			worst = math.Inf(1)
+		}
+		w.now, w.now1 = w.now1, w.now
+		w.cond, w.cond1 = w.cond1, w.cond
+		w.v, w.v1 = w.v1, w.v
+		w.u, w.u1 = w.u1, w.u
+		w.x, w.x1 = w.x1, w.x
+		if worst <= settled*l.net.Volts {
 			dst.Rounds = round
-			l.unpack(dst, w, draws, law)
+			l.unpack(dst, w)
 			return dst, nil
 		}
 	}
 	return nil, fmt.Errorf("the voltages of the ladder did not settle in %d rounds: look for a resistance or a current far out of range", maxRounds)
 }
 
-// newton is the working space of Sagging.
+// newton is the working space of Sagging. Names without a 1 are where it
+// stands, those with a 1 where the round leads.
 type newton struct {
-	v, u, x    []float64 // where it stands: volts between the rails, and both rails
-	u1, x1     []float64 // where the round leads
-	amps, cond []float64 // pixels as a current and a conductance at v
-	now        []float64 // current at v
+	law          riser
+	u, u1, x, x1 []float64 // both rails, as fold2 has them; x is unused when they are alike
+	v, v1        []float64 // volts between the rails
+	now, now1    []float64 // current at v
+	cond, cond1  []float64 // amps a volt at v
+	amps         []float64 // the part of the tangent that flows at any voltage
+	half         fold1
+	both         fold2
+	nobody       bool // no pixel is dead
 }
 
 func (l *Ladder) work(n int) *newton {
 	if l.newton == nil {
-		all := make([]float64, 8*n)
+		all := make([]float64, 11*n)
 		cut := func(k int) []float64 { return all[k*n : (k+1)*n : (k+1)*n] }
-		l.newton = &newton{cut(0), cut(1), cut(2), cut(3), cut(4), cut(5), cut(6), cut(7)}
+		l.newton = &newton{u: cut(0), u1: cut(1), x: cut(2), x1: cut(3), v: cut(4), v1: cut(5),
+			now: cut(6), now1: cut(7), cond: cut(8), cond1: cut(9), amps: cut(10)}
 	}
+	l.newton.nobody = l.nDead == 0
 	return l.newton
 }
 
-// linearise replaces each pixel by its tangent at v: I = now + cond*(V - v).
-// With V = volts - u + x that is a fixed current beside a conductance.
-func (l *Ladder) linearise(w *newton, draws []Draw, law Law) {
-	volts := l.net.Volts
+// start is at the supply's voltage everywhere.
+func (w *newton) start(l *Ladder, draws []Draw, law Law) {
+	w.law = law.riser()
 	for i, d := range draws {
-		if l.dead[i] {
-			w.now[i], w.amps[i], w.cond[i] = 0, 0, 0
-			continue
+		w.v[i], w.u[i], w.x[i] = l.net.Volts, 0, 0
+		w.now[i], w.cond[i] = 0, 0
+		if w.nobody || !l.dead[i] {
+			w.now[i], w.cond[i] = w.law.amps(d, l.net.Volts)
 		}
-		amps, slope := law.Amps(d, w.v[i])
-		w.now[i], w.cond[i] = amps, slope
-		w.amps[i] = amps + slope*(volts-w.v[i])
 	}
 }
 
-// step moves to the round's result, or part of the way when the whole step
-// would climb, and tells how far the voltages moved.
-func (w *newton) step(l *Ladder, draws []Draw, law Law) (worst float64) {
-	t := w.stride(l, draws, law)
+// solve replaces each pixel by its tangent at v, I = now + cond*(V - v), which
+// is a fixed current beside a conductance, and solves that ladder.
+func (w *newton) solve(l *Ladder) {
 	volts := l.net.Volts
-	for i := range w.v {
-		w.u[i] += t * (w.u1[i] - w.u[i])
-		w.x[i] += t * (w.x1[i] - w.x[i])
-		if l.dead[i] {
-			continue
-		}
-		v := volts - w.u[i] + w.x[i]
-		worst = math.Max(worst, math.Abs(v-w.v[i]))
-		w.v[i] = v
+	for i, c := range w.cond {
+		w.amps[i] = w.now[i] + c*(volts-w.v[i])
 	}
-	return worst
+	if l.same {
+		w.half.solve(l, w.amps, w.cond, w.u1)
+		for i, u := range w.u1 {
+			w.v1[i] = volts - 2*u
+		}
+		return
+	}
+	w.both.solve(l, w.amps, w.cond, w.u1, w.x1)
+	for i, u := range w.u1 {
+		w.v1[i] = volts - u + w.x1[i]
+	}
 }
 
-// stride is the part of the step to take: 1 unless the function climbs at the
-// end of it; then the place where its slope along the step is about nothing.
-func (w *newton) stride(l *Ladder, draws []Draw, law Law) float64 {
-	volts := l.net.Volts
-	slope := func(t float64) (sum float64) { // without the part of the copper
-		for i, d := range draws {
-			if l.dead[i] {
-				continue
-			}
-			dv := volts - w.u1[i] + w.x1[i] - w.v[i]
-			amps, _ := law.Amps(d, w.v[i]+t*dv)
-			sum += (amps - w.now[i]) * dv
+// look works out the pixels where the round leads: how far the furthest moved,
+// the function's slope along the step at its end, and the step's heat in the
+// pixels' conductances.
+func (w *newton) look(l *Ladder, draws []Draw) (worst, end, heat float64) {
+	for i, d := range draws {
+		if !w.nobody && l.dead[i] {
+			w.now1[i], w.cond1[i] = 0, 0
+			continue
 		}
-		return sum
+		v := w.v1[i]
+		dv := v - w.v[i]
+		amps, slope := w.law.amps(d, v)
+		w.now1[i], w.cond1[i] = amps, slope
+		h := w.cond[i] * dv * dv
+		heat += h
+		end += (amps-w.now[i])*dv - h
+		worst = max(worst, math.Abs(dv))
 	}
-	pixels := 0.0 // slope*dv*dv of the tangents
-	for i := range w.v {
-		dv := volts - w.u1[i] + w.x1[i] - w.v[i]
-		pixels += w.cond[i] * dv * dv
-	}
-	end := slope(1) - pixels
+	return worst, end, heat
+}
+
+// stride is the part of the step to take: 1 unless the function climbs steeply
+// at the end of it; then a place where its slope along the step is small. With
+// H the second derivative, the slope is -dHd at the start, and the copper's
+// part of it grows in a straight line.
+func (w *newton) stride(l *Ladder, draws []Draw, end, pixels float64) float64 {
 	if end <= 0 {
 		return 1
 	}
@@ -117,49 +138,70 @@ func (w *newton) stride(l *Ladder, draws []Draw, law Law) float64 {
 	lo, hi := 0.0, 1.0
 	for range 20 {
 		t := (lo + hi) / 2
-		s := (t-1)*(copper+pixels) + slope(t) - t*pixels
+		s := (t-1)*(copper+pixels) - t*pixels
+		for i, d := range draws {
+			if w.nobody || !l.dead[i] {
+				dv := w.v1[i] - w.v[i]
+				amps, _ := w.law.amps(d, w.v[i]+t*dv)
+				s += (amps - w.now[i]) * dv
+			}
+		}
+		if math.Abs(s) <= 0.1*(copper+pixels) {
+			return t
+		}
 		if s > 0 {
 			hi = t
 		} else {
 			lo = t
 		}
-		if math.Abs(s) <= 0.1*(copper+pixels) {
-			return t
+	}
+	return max(lo, 1e-3)
+}
+
+// part moves the round's end back to a part t of the step.
+func (w *newton) part(l *Ladder, draws []Draw, t float64) {
+	for i, d := range draws {
+		w.u1[i] = w.u[i] + t*(w.u1[i]-w.u[i])
+		w.x1[i] = w.x[i] + t*(w.x1[i]-w.x[i])
+		w.v1[i] = w.v[i] + t*(w.v1[i]-w.v[i])
+		if w.nobody || !l.dead[i] {
+			w.now1[i], w.cond1[i] = w.law.amps(d, w.v1[i])
 		}
 	}
-	return math.Max(lo, 1e-3)
 }
 
 // stepHeat is the power the step's voltages would turn into heat in the copper.
-func (l *Ladder) stepHeat(w *newton) (heat float64) {
-	side := func(r *rail, from, to []float64, closing func(Rails) float64) {
-		at := func(i int) float64 { return to[i] - from[i] }
-		for i := range r.tap {
-			heat += r.tap[i] * at(i) * at(i)
-			if i > 0 {
-				d := at(i) - at(i-1)
-				heat += r.link[i] * d * d
-			}
-		}
-		for _, sp := range l.spans {
-			if sp.closed {
-				d := at(sp.last) - at(sp.first)
-				heat += closing(sp.close) * d * d
-			}
+func (l *Ladder) stepHeat(w *newton) float64 {
+	heat := l.plus.stepHeat(l.spans, w.u, w.u1, func(r Rails) float64 { return r.Plus })
+	if l.same {
+		return 2 * heat
+	}
+	return heat + l.minus.stepHeat(l.spans, w.x, w.x1, func(r Rails) float64 { return r.Minus })
+}
+
+func (r *rail) stepHeat(spans []span, from, to []float64, closing func(Rails) float64) (heat float64) {
+	before := 0.0
+	for i := range r.tap {
+		d := to[i] - from[i]
+		heat += r.tap[i]*d*d + r.link[i]*(d-before)*(d-before)
+		before = d
+	}
+	for _, sp := range spans {
+		if sp.closed {
+			d := to[sp.last] - from[sp.last] - to[sp.first] + from[sp.first]
+			heat += closing(sp.close) * d * d
 		}
 	}
-	side(&l.plus, w.u, w.u1, func(r Rails) float64 { return r.Plus })
-	side(&l.minus, w.x, w.x1, func(r Rails) float64 { return r.Minus })
 	return heat
 }
 
-func (l *Ladder) unpack(dst *Solution, w *newton, draws []Draw, law Law) {
-	for i := range w.v {
-		dst.Plus[i], dst.Minus[i] = l.net.Volts-w.u[i], -w.x[i]
-		dst.Amps[i] = 0
-		if !l.dead[i] {
-			dst.Amps[i], _ = law.Amps(draws[i], w.v[i])
+func (l *Ladder) unpack(dst *Solution, w *newton) {
+	for i, u := range w.u {
+		dst.Plus[i], dst.Minus[i] = l.net.Volts-u, u
+		if !l.same {
+			dst.Minus[i] = -w.x[i]
 		}
 	}
+	copy(dst.Amps, w.now)
 	l.finish(dst)
 }

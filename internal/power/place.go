@@ -57,6 +57,7 @@ type search struct {
 type bothTaps struct{ plus, minus []float64 }
 
 func newSearch(l *Ladder, amps []float64, wire Rails, minVolts float64, work int) *search {
+	l.same = l.same && wire.Plus == wire.Minus
 	return &search{
 		l: l, n: len(l.dead), amps: amps, minVolts: minVolts, left: work,
 		wire:    Rails{conductance(wire.Plus), conductance(wire.Minus)},
@@ -93,34 +94,70 @@ func (s *search) lowest() float64 {
 	return s.sol.Lowest
 }
 
-// fewest tries one more feed after another, from the least that the windows
-// leave possible.
+// fewest adds one feed after another where the voltage is lowest, with all of
+// them moved until the stretches between them sag alike; from the number on
+// that the windows leave possible, it also looks closer before it goes on.
 func (s *search) fewest() Placement {
-	ahead, behind := s.windows(false), s.windows(true)
-	out := Placement{Possible: true, Proven: true}
-	for k := max(1, len(ahead), len(behind)); k <= s.n; k++ {
-		lo, hi := s.bounds(k, ahead, behind)
-		if at, ok := s.guess(lo, hi); ok {
-			return s.found(out, at)
-		}
-		at := make([]int, 0, k)
-		s.set(0, s.n, false)
-		if s.try(&at, lo, hi) {
-			return s.found(out, at)
-		}
-		if s.left <= 0 {
-			out.Proven = false
-		}
+	var ahead, behind []int
+	if s.n <= windowsUpTo {
+		ahead, behind = s.windows(false), s.windows(true)
 	}
-	out.Possible = false // not reached: every place holds
-	return out
+	least := max(1, len(ahead), len(behind))
+	proven := s.n <= windowsUpTo
+	at := s.rush()
+	for k := len(at) + 1; k <= s.n; k++ {
+		at = s.insert(at)
+		if k < least {
+			at = s.balance(at, 4)
+			continue
+		}
+		at = s.balance(at, 25)
+		if s.holdsAt(at) {
+			return s.found(at, proven)
+		}
+		if s.left > 0 {
+			if at = s.polish(at); s.holdsAt(at) {
+				return s.found(at, proven)
+			}
+			lo, hi := s.bounds(k, ahead, behind)
+			deep := make([]int, 0, k)
+			s.set(0, s.n, false)
+			if s.try(&deep, lo, hi) {
+				return s.found(deep, proven)
+			}
+		}
+		proven = proven && s.left > 0
+	}
+	return s.found(at, proven) // a feed everywhere holds
 }
 
-func (s *search) found(out Placement, at []int) Placement {
+// rush adds feeds by the handful on long props, as long as that is not enough.
+func (s *search) rush() []int {
+	at := []int{}
+	for s.n > windowsUpTo {
+		more := at
+		for range 1 + len(at)/12 {
+			more = s.insert(more)
+		}
+		if more = s.balance(more, 5); s.holdsAt(more) {
+			break
+		}
+		at = more
+	}
+	return at
+}
+
+// windowsUpTo is the most pixels for which the windows are worth their time.
+const windowsUpTo = 2000
+
+func (s *search) holdsAt(at []int) bool {
 	s.only(at)
-	out.Lowest = s.lowest()
-	out.Pixels = append([]int(nil), at...)
-	return out
+	return s.holds()
+}
+
+func (s *search) found(at []int, proven bool) Placement {
+	s.only(at)
+	return Placement{Pixels: append([]int(nil), at...), Lowest: s.lowest(), Possible: true, Proven: proven}
 }
 
 func (s *search) only(at []int) {
@@ -170,46 +207,6 @@ func (s *search) bounds(k int, ahead, behind []int) (lo, hi []int) {
 	return lo, hi
 }
 
-// guess starts from the middles of the windows and moves one feed at a time to
-// raise the lowest voltage, in steps that shrink.
-func (s *search) guess(lo, hi []int) ([]int, bool) {
-	k := len(lo)
-	at := make([]int, k)
-	step := 1
-	for j := range at {
-		at[j] = (lo[j] + hi[j]) / 2
-		if j > 0 && at[j] <= at[j-1] {
-			at[j] = at[j-1] + 1
-		}
-		step = max(step, (hi[j]-lo[j])/4)
-	}
-	if k == 0 || at[k-1] >= s.n {
-		return nil, false
-	}
-	s.only(at)
-	best := s.lowest()
-	for ; step >= 1 && best < s.minVolts && s.left > 0; step /= 2 {
-		for moved := true; moved && best < s.minVolts && s.left > 0; {
-			moved = false
-			for j := range at {
-				for _, to := range []int{at[j] - step, at[j] + step} {
-					if to < 0 || to >= s.n || s.on[to] {
-						continue
-					}
-					s.on[at[j]], s.on[to] = false, true
-					if v := s.lowest(); v > best+1e-12 {
-						best, at[j], moved = v, to, true
-					} else {
-						s.on[at[j]], s.on[to] = true, false
-					}
-				}
-			}
-		}
-	}
-	sort.Ints(at)
-	return at, best >= s.minVolts
-}
-
 // try extends the places in at by every choice within the windows, furthest
 // first, and reports whether all hold. Places beyond at are off on entry and,
 // when it fails, on return.
@@ -219,8 +216,9 @@ func (s *search) try(at *[]int, lo, hi []int) bool {
 	if j > 0 {
 		first = max(first, (*at)[j-1]+1)
 	}
-	if j < len(lo)-1 {
-		last = s.furthest(first, last)
+	last = s.furthest(first, last)
+	if j == len(lo)-1 {
+		first = s.nearest(first, last)
 	}
 	for x := last; x >= first && s.left > 0; x-- {
 		s.on[x] = true
@@ -248,4 +246,19 @@ func (s *search) furthest(first, last int) int {
 		return !ok
 	})
 	return first + n - 1
+}
+
+// nearest is the first place of the window at which the last feed, with feeds
+// everywhere from the one before up to it, still saves what lies beyond.
+func (s *search) nearest(first, last int) int {
+	if last < first {
+		return first
+	}
+	n := sort.Search(last-first+1, func(d int) bool {
+		s.set(first, first+d+1, true)
+		ok := s.holds()
+		s.set(first, s.n, false)
+		return ok
+	})
+	return first + n
 }

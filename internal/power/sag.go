@@ -33,24 +33,46 @@ func LawOf(c prop.Chip) Law {
 
 // Amps is what a pixel draws at a voltage, and by how much that rises per volt.
 func (l Law) Amps(d Draw, volts float64) (amps, perVolt float64) {
-	if volts >= l.RestFull && volts >= l.RedFull && volts >= l.IdleFull {
-		return d.Amps(), 0
+	r := l.riser()
+	return r.amps(d, volts)
+}
+
+// A riser is a law made ready for many pixels.
+type riser struct {
+	idle, red, rest rise
+	whole           float64 // from here up every share is whole
+}
+
+// A rise goes from 0 at off to 1 where (volts - off) * perVolt is 1.
+type rise struct{ off, perVolt float64 }
+
+func (l Law) riser() riser {
+	return riser{
+		rise{l.IdleOff, 1 / (l.IdleFull - l.IdleOff)},
+		rise{l.RedOff, 1 / (l.RedFull - l.RedOff)},
+		rise{l.RestOff, 1 / (l.RestFull - l.RestOff)},
+		max(l.IdleFull, l.RedFull, l.RestFull),
 	}
-	a, da := rise(volts, l.IdleOff, l.IdleFull)
-	b, db := rise(volts, l.RedOff, l.RedFull)
-	c, dc := rise(volts, l.RestOff, l.RestFull)
+}
+
+func (r *riser) amps(d Draw, volts float64) (amps, perVolt float64) {
+	if volts >= r.whole {
+		return d.Idle + d.Red + d.Rest, 0
+	}
+	a, da := r.idle.at(volts)
+	b, db := r.red.at(volts)
+	c, dc := r.rest.at(volts)
 	return d.Idle*a + d.Red*b + d.Rest*c, d.Idle*da + d.Red*db + d.Rest*dc
 }
 
-// rise goes from 0 at off to 1 at full, with its slope.
-func rise(v, off, full float64) (share, slope float64) {
-	if v <= off {
-		return 0, 0
-	}
-	if v >= full {
+// at is the share and its slope.
+func (r rise) at(v float64) (share, slope float64) {
+	x := (v - r.off) * r.perVolt
+	if x >= 1 {
 		return 1, 0
 	}
-	w := 1 / (full - off)
-	x := (v - off) * w
-	return x * x * (3 - 2*x), 6 * x * (1 - x) * w
+	if x <= 0 {
+		return 0, 0
+	}
+	return x * x * (3 - 2*x), 6 * x * (1 - x) * r.perVolt
 }

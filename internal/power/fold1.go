@@ -1,0 +1,78 @@
+package power
+
+// fold1 folds a ladder whose two rails are alike, with a conductance between
+// the rails at every pixel. By symmetry the minus rail rises by what the plus
+// rail falls, so half the network tells all: a conductance between the rails
+// stands in it as twice itself to the supply. Every figure is zero or above
+// and nothing is subtracted.
+type fold1 struct {
+	next, hub []float64
+}
+
+// solve works out u, how far plus lies below the supply at each pixel. At
+// pixel i, amps[i] flows whatever happens, and cond[i] is between the rails.
+func (f *fold1) solve(l *Ladder, amps, cond, u []float64) {
+	if len(f.next) < len(amps) {
+		f.next, f.hub = make([]float64, len(amps)), make([]float64, len(amps))
+	}
+	g, j := 0.0, 0.0 // handed on by the pixel after: conductance to the supply, current
+	tap, link := l.plus.tap, l.plus.link
+	for s := len(l.spans) - 1; s >= 0; s-- {
+		sp := l.spans[s]
+		if sp.closed {
+			g, j = f.foldLoop(l, sp, amps, cond, u, g, j)
+			continue
+		}
+		for i := sp.last; i >= sp.first; i-- {
+			g += tap[i] + 2*cond[i]
+			j += amps[i]
+			inv := reciprocal(g + link[i])
+			next := link[i] * inv
+			u[i], f.next[i] = j*inv, next
+			g, j = g*next, j*next
+		}
+	}
+	f.back(l, u)
+}
+
+func (f *fold1) foldLoop(l *Ladder, sp span, amps, cond, u []float64, g, j float64) (float64, float64) {
+	tap, link := l.plus.tap, l.plus.link
+	h, hubG, hubJ := sp.close.Plus, 0.0, 0.0
+	for i := sp.last; i > sp.first; i-- {
+		g += tap[i] + 2*cond[i]
+		j += amps[i]
+		inv := reciprocal(g + h + link[i])
+		next, hub := link[i]*inv, h*inv
+		u[i], f.next[i], f.hub[i] = j*inv, next, hub
+		hubG, hubJ = hubG+g*hub, hubJ+j*hub
+		g, h, j = g*next, h*next, j*next
+	}
+	i := sp.first
+	g += tap[i] + 2*cond[i] + hubG
+	j += amps[i] + hubJ
+	inv := reciprocal(g + link[i])
+	next := link[i] * inv
+	u[i], f.next[i] = j*inv, next
+	return g * next, j * next
+}
+
+// back goes from the first pixel to the last and completes the drops.
+func (f *fold1) back(l *Ladder, u []float64) {
+	before := 0.0
+	for _, sp := range l.spans {
+		if !sp.closed {
+			for i := sp.first; i <= sp.last; i++ {
+				before = u[i] + f.next[i]*before
+				u[i] = before
+			}
+			continue
+		}
+		before = u[sp.first] + f.next[sp.first]*before
+		hub := before
+		u[sp.first] = hub
+		for i := sp.first + 1; i <= sp.last; i++ {
+			before = u[i] + f.next[i]*before + f.hub[i]*hub
+			u[i] = before
+		}
+	}
+}

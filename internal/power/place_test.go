@@ -1,0 +1,133 @@
+package power
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// exhaustive is the fewest feeds by trying every set of places, smallest
+// first; -1 when even all of them do not hold.
+func exhaustive(t require.TestingT, n *Network, amps []float64, wire Rails, minVolts float64) int {
+	pixels := n.Pixels()
+	holds := func(set uint) bool {
+		c := n.clone()
+		for i := range pixels {
+			if set>>i&1 == 1 {
+				c.Taps = append(c.Taps, Tap{i, wire})
+			}
+		}
+		l, err := NewLadder(c)
+		require.NoError(t, err)
+		return l.Constant(nil, amps).Lowest >= minVolts
+	}
+	var choose func(set uint, from, k int) bool
+	choose = func(set uint, from, k int) bool {
+		if k == 0 {
+			return holds(set)
+		}
+		for i := from; i <= pixels-k; i++ {
+			if choose(set|1<<i, i+1, k-1) {
+				return true
+			}
+		}
+		return false
+	}
+	for k := 0; k <= pixels; k++ {
+		if choose(0, 0, k) {
+			return k
+		}
+	}
+	return -1
+}
+
+func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
+	counts := map[int]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		pixels := rapid.IntRange(1, 12).Draw(t, "pixels")
+		n := chain(pixels, 5, 0, 0)
+		for i := range n.Links {
+			o := rapid.Float64Range(0.01, 0.4).Draw(t, "ohms")
+			n.Links[i] = Rails{o, o}
+			switch rapid.IntRange(0, 19).Draw(t, "cut") {
+			case 0:
+				n.Links[i].Plus = Broken
+			case 1:
+				n.Links[i] = Rails{Broken, Broken}
+			}
+		}
+		n.Taps = append(n.Taps, tap(rapid.IntRange(0, pixels-1).Draw(t, "at"), rapid.Float64Range(0, 0.3).Draw(t, "feed")))
+		if pixels > 2 && rapid.Bool().Draw(t, "closed") {
+			n.ring(0, rapid.IntRange(1, pixels-1).Draw(t, "end"), 0.1)
+		}
+		amps := make([]float64, pixels)
+		for i := range amps {
+			amps[i] = rapid.Float64Range(0.001, 0.3).Draw(t, "amps")
+		}
+		o := rapid.Float64Range(0, 0.5).Draw(t, "wire")
+		minVolts := rapid.Float64Range(4, 4.95).Draw(t, "least")
+		got, err := PlaceFeeds(n, amps, Rails{o, o}, minVolts, 1<<40)
+		require.NoError(t, err)
+		want := exhaustive(t, n, amps, Rails{o, o}, minVolts)
+		assert.Equal(t, want >= 0, got.Possible)
+		if want < 0 {
+			assert.Empty(t, got.Pixels)
+			return
+		}
+		counts[want]++
+		assert.True(t, got.Proven)
+		assert.Len(t, got.Pixels, want)
+		check := n.clone()
+		for _, i := range got.Pixels {
+			check.Taps = append(check.Taps, Tap{i, Rails{o, o}})
+		}
+		l, err := NewLadder(check)
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, l.Constant(nil, amps).Lowest, minVolts)
+	})
+	t.Logf("props by the feeds they needed: %v", counts)
+}
+
+// Larger straight strips, where the answer is still quick to try out in full
+// for up to three feeds.
+func TestFeedsOnRealStrip(t *testing.T) {
+	c := chip(t, "WS2812B")
+	for _, row := range []struct {
+		pixels, most int
+	}{{60, 2}, {90, 3}, {120, 3}, {150, 2}} {
+		n := chain(row.pixels, 5, step60, step60, tap(0, 0.03))
+		amps := make([]float64, row.pixels)
+		for i := range amps {
+			amps[i] = PixelAmps(c, FullWhite())
+		}
+		got, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, c.MinVolts, 1<<30)
+		require.NoError(t, err)
+		require.True(t, got.Possible && got.Proven)
+		require.LessOrEqual(t, len(got.Pixels), row.most)
+		assert.GreaterOrEqual(t, got.Lowest, c.MinVolts)
+		assert.False(t, anySet(t, n, amps, len(got.Pixels)-1, c.MinVolts), "%d pixels: one feed fewer would do", row.pixels)
+	}
+}
+
+// anySet tries every set of k places.
+func anySet(t *testing.T, n *Network, amps []float64, k int, minVolts float64) bool {
+	var try func(c *Network, from, k int) bool
+	try = func(c *Network, from, k int) bool {
+		if k == 0 {
+			l, err := NewLadder(c)
+			require.NoError(t, err)
+			return l.Constant(nil, amps).Lowest >= minVolts
+		}
+		for i := from; i < n.Pixels(); i++ {
+			d := c.clone()
+			d.Taps = append(d.Taps, tap(i, 0.03))
+			if try(d, i+1, k-1) {
+				return true
+			}
+		}
+		return false
+	}
+	return try(n, 0, k)
+}

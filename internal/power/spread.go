@@ -1,0 +1,134 @@
+package power
+
+import (
+	"math"
+	"slices"
+	"sort"
+)
+
+// insert adds a place at the lowest pixel, or at the free one next to it.
+func (s *search) insert(at []int) []int {
+	s.only(at)
+	s.lowest()
+	low := s.sol.At
+	if s.sol.Dead > 0 {
+		low = s.sol.DeadAt
+	}
+	for d := 0; ; d++ {
+		for _, i := range []int{low + d, low - d} {
+			if i >= 0 && i < s.n && !s.on[i] {
+				at = append(append([]int(nil), at...), i)
+				sort.Ints(at)
+				return at
+			}
+		}
+	}
+}
+
+// balance moves all places a number of times so that the stretches between
+// feeds come to sag alike, and gives the best set met.
+func (s *search) balance(at []int, times int) []int {
+	best, bestAt := math.Inf(-1), at
+	for range times {
+		s.only(at)
+		low := s.lowest()
+		if low > best {
+			best, bestAt = low, at
+		}
+		if low >= s.minVolts {
+			break
+		}
+		to := s.balanced(at)
+		if slices.Equal(to, at) {
+			break
+		}
+		at = to
+	}
+	return bestAt
+}
+
+// balanced is one such move, from the solution of at. Between two marks that
+// stay (feeds of the prop, ends of rails) the stretches share the length: each
+// gets what it has over the root of its sag, since the sag of a stretch goes
+// with the square of its length.
+func (s *search) balanced(at []int) []int {
+	to := make([]int, 0, len(at))
+	from := 0                         // the last mark that stays
+	moving, wants := []float64{}, 0.0 // lengths wanted by the stretches since then
+	low, start := s.sol.Volts(0), 0   // of the stretch under way
+	stretch := func(end int) {
+		want := float64(end-start+1) / math.Sqrt(max(s.l.net.Volts-low, 1e-9))
+		moving, wants = append(moving, want), wants+want
+		low, start = s.sol.Volts(min(end, s.n-1)), end
+	}
+	stay := func(end int) {
+		stretch(end)
+		sum := 0.0
+		for _, want := range moving[:len(moving)-1] {
+			sum += want
+			to = append(to, from+int(math.Round(float64(end-from)*sum/wants)))
+		}
+		moving, wants, from = moving[:0], 0, end
+	}
+	for i := range s.n {
+		if i > 0 && s.l.plus.link[i] == 0 {
+			stay(i - 1)
+			from, start, low = i, i, s.sol.Volts(i)
+		}
+		low = min(low, s.sol.Volts(i))
+		if s.on[i] {
+			stretch(i)
+		}
+		if s.base.plus[i] > 0 {
+			stay(i)
+		}
+	}
+	stay(s.n - 1)
+	to, _ = apart(to, s.n)
+	return to
+}
+
+// polish moves one place at a time while that raises the lowest voltage.
+func (s *search) polish(at []int) []int {
+	at = append([]int(nil), at...)
+	s.only(at)
+	best := s.lowest()
+	for step := max(1, s.n/(4*len(at))); step > 0; step /= 2 {
+		for moved := true; moved && best < s.minVolts && s.left > 0; {
+			moved = false
+			for j := range at {
+				for _, to := range []int{at[j] - step, at[j] + step} {
+					if to < 0 || to >= s.n || s.on[to] {
+						continue
+					}
+					s.on[at[j]], s.on[to] = false, true
+					if v := s.lowest(); v > best+1e-12 {
+						best, at[j], moved = v, to, true
+					} else {
+						s.on[at[j]], s.on[to] = true, false
+					}
+				}
+			}
+		}
+	}
+	sort.Ints(at)
+	return at
+}
+
+// apart makes places ascending and distinct within n; false when too many.
+func apart(at []int, n int) ([]int, bool) {
+	sort.Ints(at)
+	for j := range at {
+		at[j] = max(at[j], j)
+		if j > 0 {
+			at[j] = max(at[j], at[j-1]+1)
+		}
+	}
+	for j := len(at) - 1; j >= 0; j-- {
+		at[j] = min(at[j], n-len(at)+j)
+		if j < len(at)-1 {
+			at[j] = min(at[j], at[j+1]-1)
+		}
+	}
+	return at, len(at) <= n
+}
