@@ -31,7 +31,7 @@ type Config struct {
 	// DiscoveryPort is for tests and closed networks; 0 means 5568, as 9.1.1 has it.
 	DiscoveryPort uint16
 	// Lookup resolves host names; nil means the system's resolver.
-	Lookup func(ctx context.Context, host string) ([]netip.Addr, error)
+	Lookup func(ctx context.Context, host string) ([]netip.Addr, error) `json:"-"`
 }
 
 // A ConfigError names the part of a Config that cannot work, in one sentence

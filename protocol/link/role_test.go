@@ -1,0 +1,168 @@
+package link
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"strings"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// A part is what a process on another host of a test network is told to do.
+type part struct {
+	Config Config
+	Listen ListenConfig
+	Change bool // put new values at 44 Hz
+	Watch  bool // tell of rivals
+}
+
+// A seen is what such a process tells, a line of JSON every 50 ms.
+type seen struct {
+	At       time.Time
+	Links    []linkSeen
+	Streams  map[string]streamSeen // "source name/universe"
+	Listed   map[string][]protocol.Universe
+	Says     []string // sentences about the traffic
+	Events   []string
+	Received map[string]uint64
+	Error    string
+}
+
+type linkSeen struct {
+	State    State
+	Sentence string
+	Packets  uint64
+	Refused  uint64
+	Local    string
+}
+
+type streamSeen struct {
+	State    protocol.StreamState
+	From     string
+	Priority uint8
+	Packets  uint64
+	Missing  uint64
+	Twice    uint64
+	Rate     float64
+	Group    bool
+	Iface    string
+}
+
+// play acts out a part until standard input ends.
+func play(role string) int {
+	var p part
+	in := bufio.NewReader(os.Stdin)
+	line, _ := in.ReadString('\n')
+	if err := json.Unmarshal([]byte(line), &p); err != nil {
+		return say(seen{Error: err.Error()}, 1)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	go func() {
+		in.ReadString('\n') // until it is closed
+		cancel()
+	}()
+	if role == "send" {
+		return playSender(ctx, p)
+	}
+	return playListener(ctx, p)
+}
+
+func say(s seen, code int) int {
+	s.At = time.Now()
+	b, _ := json.Marshal(s)
+	fmt.Println(string(b))
+	return code
+}
+
+func playSender(ctx context.Context, p part) int {
+	s, err := Open(p.Config)
+	if err != nil {
+		return say(seen{Error: err.Error()}, 1)
+	}
+	var watch *Listener
+	slots := make([][]byte, len(p.Config.Targets))
+	for n := 0; ctx.Err() == nil; n++ {
+		for i := range slots {
+			slots[i] = []byte{byte(n), 1, 2}
+		}
+		if p.Change || n == 0 {
+			s.Put(slots)
+		}
+		if p.Watch && watch == nil {
+			if watch, err = s.Watch(context.Background()); err != nil {
+				return say(seen{Error: err.Error()}, 1)
+			}
+		}
+		if n%4 == 0 {
+			say(tellSender(s, watch), 0)
+		}
+		sleepFor(ctx, 12*time.Millisecond)
+	}
+	if watch != nil {
+		watch.Close()
+	}
+	closing, cancel := context.WithTimeout(context.Background(), time.Second)
+	defer cancel()
+	if err := s.Close(closing); err != nil {
+		return say(seen{Error: err.Error()}, 1)
+	}
+	return 0
+}
+
+func tellSender(s *Sender, watch *Listener) seen {
+	var v seen
+	for _, st := range s.Status() {
+		v.Links = append(v.Links, linkSeen{st.State, st.Sentence(), st.Packets, st.Refused, st.Local.String()})
+	}
+	for _, e := range s.Events() {
+		v.Events = append(v.Events, e.String())
+	}
+	if watch != nil {
+		for _, t := range watch.Report().Sentences(s.Ours()) {
+			v.Says = append(v.Says, t.Text)
+		}
+	}
+	return v
+}
+
+func playListener(ctx context.Context, p part) int {
+	l, err := Listen(ctx, p.Listen)
+	if err != nil {
+		return say(seen{Error: err.Error()}, 1)
+	}
+	for ctx.Err() == nil {
+		say(tellListener(l), 0)
+		sleepFor(ctx, 50*time.Millisecond)
+	}
+	l.Close()
+	return 0
+}
+
+func tellListener(l *Listener) seen {
+	v := seen{Streams: map[string]streamSeen{}, Listed: map[string][]protocol.Universe{}}
+	r := l.Report()
+	for _, s := range r.Sources {
+		v.Listed[s.Name] = s.Listed
+		for _, st := range s.Streams {
+			v.Streams[fmt.Sprintf("%s/%d", s.Name, st.Universe)] = streamSeen{
+				st.State, s.From.Addr().String(), st.Priority, st.Packets, st.Missing, st.Twice, st.Rate, st.Multicast, st.Interface,
+			}
+		}
+	}
+	for _, t := range r.Sentences(protocol.Ours{}) {
+		v.Says = append(v.Says, t.Text)
+	}
+	for _, e := range l.Events() {
+		v.Events = append(v.Events, e.String())
+	}
+	return v
+}
+
+// told is true when one of the lines has the words.
+func told(lines []string, words string) bool {
+	return strings.Contains(strings.Join(lines, "\n"), words)
+}
