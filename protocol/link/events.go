@@ -9,6 +9,9 @@ import (
 // keptEvents is how many events a sender or listener remembers.
 const keptEvents = 64
 
+// sameEvent is how close two events with the same words count as one.
+const sameEvent = 2 * time.Second
+
 // An Event is something that happened to the network, in words.
 type Event struct {
 	At   time.Time
@@ -24,9 +27,16 @@ type events struct {
 	list []Event // oldest first
 }
 
+// add keeps an event. One that says the same as another one did just now, as
+// for each of several hosts behind one cable, is left out.
 func (l *events) add(e Event) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	for i := len(l.list) - 1; i >= 0 && e.At.Sub(l.list[i].At) < sameEvent; i-- {
+		if l.list[i].Text == e.Text {
+			return
+		}
+	}
 	if len(l.list) == keptEvents {
 		copy(l.list, l.list[1:])
 		l.list = l.list[:keptEvents-1]

@@ -6,24 +6,27 @@ import (
 )
 
 // How long an answer to an earlier packet counts when no further one comes.
+// Nothing ever says that packets arrive, so only the silence afterwards clears
+// the state.
 // Hosts and the kernel limit such answers to about one a second however much
 // is sent, so that each stands for many packets. An address that nobody
 // answers to is asked for anew for three seconds before the next verdict.
 const (
 	refusedHold = 3 * time.Second
-	silentHold  = 5 * time.Second
+	silentHold  = 4 * time.Second
+	routerHold  = 10 * time.Second        // a router was seen to answer twice and then no more
+	nearHold    = 1200 * time.Millisecond // on this machine every packet is answered
 )
 
 // A health folds what happens on the way to one destination into its state.
 // It reads no clock.
 type health struct {
-	state   State
-	err     error
-	from    netip.Addr // who said so; zero when it was this machine
-	since   time.Time
-	until   time.Time // the state stands at least so long, whatever leaves
-	down    State     // the verdict of the watch over interfaces; Starting means none
-	downErr error
+	state State
+	err   error
+	from  netip.Addr // who said so; zero when it was this machine
+	since time.Time
+	until time.Time // the state stands at least so long, whatever leaves
+	down  State     // the verdict of the watch over interfaces; Starting means none
 }
 
 // An answer is what came back for an earlier packet.
@@ -48,11 +51,17 @@ func (h *health) sent(now time.Time) {
 	h.set(now, Sending, nil, netip.Addr{})
 }
 
-// answered says that an earlier packet came back.
-func (h *health) answered(now time.Time, a answer) {
+// answered says that an earlier packet came back; local is this machine's
+// address on the way there.
+func (h *health) answered(now time.Time, a answer, local netip.Addr) {
 	hold := refusedHold
-	if a.state != Refused {
+	switch {
+	case a.state != Refused && a.from.IsValid() && a.from != local && !a.from.IsLoopback():
+		hold = routerHold
+	case a.state != Refused:
 		hold = silentHold
+	case a.from.IsLoopback():
+		hold = nearHold
 	}
 	h.until = now.Add(hold)
 	if h.down == Starting {
@@ -69,15 +78,16 @@ func (h *health) failed(now time.Time, s State, err error) {
 }
 
 // judge takes the verdict of the watch over interfaces and names: Starting and
-// nil clear it.
-func (h *health) judge(now time.Time, s State, err error) {
-	was := h.down
-	h.down, h.downErr = s, err
+// nil clear it. It is true when that ended a bad one.
+func (h *health) judge(now time.Time, s State, err error) (cleared bool) {
+	cleared = s == Starting && h.down != Starting
+	h.down = s
 	switch {
 	case s != Starting:
 		h.set(now, s, err, netip.Addr{})
-	case was != Starting:
+	case cleared:
 		h.until = time.Time{}
 		h.set(now, Starting, nil, netip.Addr{})
 	}
+	return cleared
 }

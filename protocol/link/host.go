@@ -80,7 +80,7 @@ func (h *host) writeAll(now time.Time) bool {
 		at += n
 		if n > 0 {
 			if before != nil { // so it was about an earlier packet
-				h.health.answered(now, answer{state: stateOf(before), err: before})
+				h.health.answered(now, answer{state: stateOf(before), err: before}, h.conn.local)
 			}
 			tries, before = 0, nil
 		}
@@ -117,7 +117,7 @@ func (h *host) hear(now time.Time, err error) (heard, refused bool) {
 		h.answers = append(h.answers, answer{state: Refused, err: err})
 	}
 	for _, a := range h.answers {
-		h.health.answered(now, a)
+		h.health.answered(now, a, h.conn.local)
 		refused = refused || a.state == Refused
 	}
 	return len(h.answers) > 0, refused
@@ -161,7 +161,9 @@ func (h *host) adopt(now time.Time) (revive bool) {
 		h.conn.close()
 		h.conn = next
 	}
-	h.health.judge(now, verdict, because)
+	if h.health.judge(now, verdict, because) && h.conn != nil {
+		h.conn.wire.answers(nil) // they are about the time before
+	}
 	h.publish()
 	return revive || next != nil
 }

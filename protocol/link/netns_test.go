@@ -54,6 +54,7 @@ func needNamespaces(t *testing.T) {
 	t.Skip(why)
 }
 
+
 func newLAN(t *testing.T, hosts int) *lan {
 	t.Helper()
 	needNamespaces(t)
@@ -86,7 +87,7 @@ func (n *lan) add(name string) {
 
 // plug makes host i's interface.
 func (n *lan) plug(i int) {
-	n.run("ip", "link", "add", "quay0", "netns", n.names[i+1], "type", "veth", "peer", "name", fmt.Sprintf("p%d", i), "netns", n.names[0])
+	n.run("ip", "link", "add", "quay0", "netns", n.names[i+1], "address", fmt.Sprintf("02:77:00:00:00:%02x", i+1), "type", "veth", "peer", "name", fmt.Sprintf("p%d", i), "netns", n.names[0])
 	n.sw(fmt.Sprintf("ip link set p%d master br0", i))
 	n.sw(fmt.Sprintf("ip link set p%d up", i))
 	n.on(i, fmt.Sprintf("ip addr add 10.77.0.%d/24 dev quay0", i+1))
@@ -187,4 +188,11 @@ func (p *player) until(within time.Duration, what string, ok func(seen) bool) ti
 		}
 		time.Sleep(10 * time.Millisecond)
 	}
+}
+
+// history is everything that a player told.
+func (p *player) history() []seen {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return append([]seen(nil), p.all...)
 }
