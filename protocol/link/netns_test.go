@@ -54,7 +54,6 @@ func needNamespaces(t *testing.T) {
 	t.Skip(why)
 }
 
-
 func newLAN(t *testing.T, hosts int) *lan {
 	t.Helper()
 	needNamespaces(t)
