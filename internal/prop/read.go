@@ -2,11 +2,14 @@ package prop
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"sort"
 	"strings"
 	"unicode/utf8"
+
+	"github.com/pelletier/go-toml/v2"
 )
 
 // MaxFile is the largest prop file read, in bytes.
@@ -18,10 +21,10 @@ const MaxFile = 1 << 20
 var keys = map[string][]string{
 	"":        {"name", "note"},
 	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "lead_wire"},
-	"supply":  {"volts", "amps", "continuous"},
+	"supply":  {"volts", "amps", "continuous", "temperature"},
 	"address": {"host", "port", "interface", "universe", "slot", "packing", "priority", "sync"},
 	"run": {"name", "pixels", "length", "diameter", "shape", "points", "corners", "centre", "angle", "start",
-		"travel", "lead_in", "lead_out", "closed", "apart"},
+		"travel", "lead_in", "lead_out", "joint", "closed", "apart"},
 	"part": {"name", "run", "first", "last", "empty"},
 	"feed": {"name", "at", "length", "wire", "fuse"},
 }
@@ -56,12 +59,21 @@ type reader struct {
 	doubts Problems
 	inch   int // lengths written in inches or feet, less those written in metres
 	wired  []wired
+
+	byName    map[string]int // runs by name in lower case
+	total     int            // pixels of all runs
+	uncounted bool           // a run's count is wrong or missing
+	more      int            // problems past the most that are told
 }
+
+// maxProblems is how many problems are told; a file with more has one cause.
+const maxProblems = 100
 
 // wired is a run's table, kept for checks that need the whole prop.
 type wired struct {
 	t     *table
 	given bool // a pixel count is written
+	first int  // its first pixel
 }
 
 func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
@@ -69,7 +81,7 @@ func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
 		return nil, nil, Problems{p}, nil
 	}
 	t := grow(text, file)
-	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...)}
+	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...), byName: map[string]int{}}
 	r.tables()
 	r.name()
 	r.strip()
@@ -79,11 +91,34 @@ func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
 	r.parts()
 	r.feeds()
 	r.check()
+	if len(r.bad) == 0 {
+		r.judge()
+	}
 	if len(r.bad) > 0 {
-		return nil, t, r.bad.byLine(), r.doubts.byLine()
+		bad := r.bad.byLine()
+		if r.more > 0 {
+			bad = append(bad, Problem{file, 0, "", fmt.Sprintf("has %d more problems", r.more), "correct these first"})
+		}
+		return nil, t, bad, r.doubts.byLine()
 	}
 	r.prop.Inches = r.inch > 0
 	return r.prop, t, nil, r.doubts.byLine()
+}
+
+// judge lets the full TOML reader have the last word on what the parser with
+// places let pass, such as a key twice inside braces.
+func (r *reader) judge() {
+	var all map[string]any
+	err := toml.Unmarshal(bytes.TrimPrefix(r.tree.text, []byte(bom)), &all)
+	var de *toml.DecodeError
+	switch {
+	case err == nil:
+	case errors.As(err, &de):
+		row, _ := de.Position()
+		r.problem(row, "", "correct or remove this line", "%s", syntaxText(de.Error()))
+	default:
+		r.problem(0, "", "correct the file", "%s", syntaxText(err.Error()))
+	}
 }
 
 // unreadable finds what makes a text no prop file at all.
@@ -115,6 +150,10 @@ func badByte(text []byte) int {
 }
 
 func (r *reader) problem(line int, key, hint, format string, a ...any) {
+	if len(r.bad) >= maxProblems {
+		r.more++
+		return
+	}
 	r.bad = append(r.bad, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
 }
 

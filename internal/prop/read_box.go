@@ -119,7 +119,27 @@ func (r *reader) supply() {
 		sup.Continuous = v
 	}
 	r.prop.Supply = sup
+	r.warmth(s)
 	r.voltsFit(s)
+}
+
+// warmth is the temperature of the wires. Inside, 0 stands for none given, so
+// wires at freezing point are a hair off it.
+func (r *reader) warmth(s spot) {
+	v, e, ok := r.measure(s, "temperature", warmth, -60, 250)
+	if !ok {
+		return
+	}
+	if text := strings.ToLower(e.val.text); strings.HasSuffix(strings.TrimSpace(text), "f") {
+		v = (v - 32) / 1.8
+	}
+	if v < -50 || v > 120 {
+		r.problem(e.line, s.key("temperature"), `write -50 C to 120 C`, "%q is no temperature for a prop", e.val.text)
+	}
+	if v == 0 {
+		v = 1e-6
+	}
+	r.prop.WireCelsius = v
 }
 
 func (r *reader) voltsFit(s spot) {

@@ -15,12 +15,25 @@ func (r *reader) runs() {
 		r.missing(0, "", "write [[run]] for each piece of strip, in wiring order", "the prop has no runs")
 	}
 	names := map[string]int{}
+	first := 0
 	for i, t := range all {
 		s := spot{t, fmt.Sprintf("run %d", i+1)}
-		r.prop.Runs = append(r.prop.Runs, r.run(s, i))
-		r.wired = append(r.wired, wired{t, t.find("pixels") != nil})
-		r.unique(s, names, r.prop.Runs[i].Name)
+		run := r.run(s, i)
+		r.prop.Runs = append(r.prop.Runs, run)
+		r.wired = append(r.wired, wired{t, t.find("pixels") != nil, first})
+		r.unique(s, names, run.Name)
+		if key := strings.ToLower(run.Name); !hasKey(r.byName, key) {
+			r.byName[key] = i
+		}
+		first += run.Pixels
+		r.uncounted = r.uncounted || run.Pixels == 0
 	}
+	r.total = first
+}
+
+func hasKey(m map[string]int, key string) bool {
+	_, ok := m[key]
+	return ok
 }
 
 // unique reports a name that an earlier table of the kind has.
@@ -47,6 +60,9 @@ func (r *reader) run(s spot, i int) Run {
 		if v, _, ok := r.measure(s, f.key, lengths, f.low, maxLength); ok {
 			*f.to = v
 		}
+	}
+	if v, _, ok := r.measure(s, "joint", ohms, orZero, 1000); ok {
+		run.JointOhms = v
 	}
 	run.Closed, run.Apart = r.yes(s, "closed"), r.yes(s, "apart")
 	r.count(s, &run)
@@ -242,7 +258,7 @@ func (r *reader) partRange(s spot) (base, limit int, inRun bool) {
 		if n == 0 {
 			n = MaxPixels
 		}
-		return r.prop.FirstPixel(i), n, true
+		return r.wired[i].first, n, true
 	}
 	r.problem(e.line, s.key("run"), r.runHint(name), "there is no run %q", name)
 	return 0, MaxPixels, true
@@ -250,24 +266,23 @@ func (r *reader) partRange(s spot) (base, limit int, inRun bool) {
 
 // counted is the pixels of the prop, or no limit while a run's count is wrong.
 func (r *reader) counted() int {
-	for _, run := range r.prop.Runs {
-		if run.Pixels == 0 {
-			return MaxPixels
-		}
+	if r.uncounted || r.total == 0 {
+		return MaxPixels
 	}
-	return max(1, r.prop.Pixels())
+	return r.total
 }
 
 func (r *reader) runNamed(name string) int {
-	for i, run := range r.prop.Runs {
-		if strings.EqualFold(run.Name, name) {
-			return i
-		}
+	if i, ok := r.byName[strings.ToLower(name)]; ok {
+		return i
 	}
 	return -1
 }
 
 func (r *reader) runHint(name string) string {
+	if len(r.prop.Runs) > 200 {
+		return "name a run of this file"
+	}
 	var names []string
 	for _, run := range r.prop.Runs {
 		names = append(names, run.Name)
@@ -351,7 +366,7 @@ func (r *reader) feedPlace(s spot, e *entry, text string) int {
 	if i < 0 || len(r.prop.Runs) == 0 {
 		return 0
 	}
-	at := r.prop.FirstPixel(i)
+	at := r.wired[i].first
 	if word == "end" {
 		at += r.prop.Runs[i].Pixels
 	}

@@ -6,7 +6,6 @@ import (
 	"sort"
 	"strings"
 
-	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
@@ -64,12 +63,9 @@ func grow(text []byte, file string) *tree {
 	if bytes.HasPrefix(text, []byte(bom)) {
 		base = len(bom)
 	}
-	g := grower{tree: t, at: t.top, file: file}
+	g := grower{tree: t, at: t.top, dots: map[string]*table{}, file: file}
 	for base < len(text) && len(t.bad) < maxSyntax {
 		base = g.readFrom(base)
-	}
-	if len(t.bad) == 0 {
-		g.judge(base)
 	}
 	return t
 }
@@ -79,6 +75,7 @@ const bom = "\ufeff"
 type grower struct {
 	*tree
 	at   *table
+	dots map[string]*table // tables known from dotted keys
 	file string
 }
 
@@ -110,22 +107,6 @@ func (g *grower) readFrom(base int) int {
 
 func syntaxText(s string) string {
 	return "this is not TOML (" + strings.TrimPrefix(s, "toml: ") + ")"
-}
-
-// judge lets the full TOML reader have the last word on what the fast one let
-// pass, such as two keys of one name in a table in braces.
-func (g *grower) judge(int) {
-	var any map[string]any
-	err := toml.Unmarshal(bytes.TrimPrefix(g.text, []byte(bom)), &any)
-	var de *toml.DecodeError
-	switch {
-	case err == nil:
-	case errors.As(err, &de):
-		row, _ := de.Position()
-		g.complain(row, "", syntaxText(de.Error()), "correct or remove this line")
-	default:
-		g.complain(0, "", syntaxText(err.Error()), "correct the file")
-	}
 }
 
 func (g *grower) complain(line int, key, text, hint string) {
@@ -233,13 +214,11 @@ func (g *grower) braced(e *entry, v value, many bool) *table {
 }
 
 func (g *grower) dotted(name string, e *entry) *table {
-	for _, t := range g.tables {
-		if t.name == name && t.prefix != "" {
-			return t
-		}
+	if t := g.dots[name]; t != nil {
+		return t
 	}
 	t := &table{name: name, line: e.line, head: -1, prefix: name + "."}
-	g.tables = append(g.tables, t)
+	g.tables, g.dots[name] = append(g.tables, t), t
 	return t
 }
 

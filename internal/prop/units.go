@@ -37,6 +37,8 @@ var (
 		"per foot": 1 / foot, "per ft": 1 / foot, "/ft": 1 / foot, "/foot": 1 / foot,
 		"per inch": 1 / inch, "per in": 1 / inch, "/in": 1 / inch, "/inch": 1 / inch,
 	}, `"60 per metre" or "18 per foot"`}
+	ohms     = quantity{"a resistance", map[string]float64{"ohm": 1, "ohms": 1, "ω": 1, "mohm": 0.001, "mω": 0.001}, `"0.05 ohm"`}
+	warmth   = quantity{"a temperature", map[string]float64{"c": 1, "°c": 1, "deg c": 1, "f": 1, "°f": 1, "deg f": 1}, `"60 C" or "140 F"`}
 	railOhms = quantity{"a resistance per length", map[string]float64{
 		"ohm/m": 1, "ohm per metre": 1, "ohm per meter": 1, "ohms per metre": 1, "ohms per meter": 1, "ω/m": 1, "Ω/m": 1,
 		"mohm/m": 0.001, "ohm/ft": 1 / foot, "ohm per foot": 1 / foot, "ohms per foot": 1 / foot,
@@ -91,7 +93,17 @@ func (q quantity) parse(s string) (sum float64, first string, err error) {
 	if math.IsInf(sum, 0) {
 		return 0, "", q.bad("%q is too large", s)
 	}
-	return sum, first, nil
+	return clean(sum), first, nil
+}
+
+// clean drops the last digits, which are only the dust of changing units:
+// 12 in are 0.3048 m, not 0.30479999999999996.
+func clean(v float64) float64 {
+	c, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 13, 64), 64)
+	if err != nil {
+		return v
+	}
+	return c
 }
 
 func (q quantity) unknownUnit(s, unit string) error {
@@ -156,43 +168,72 @@ const (
 	ThinnestMM2, ThickestMM2 = 0.05, 10.0
 )
 
-// ParseWire reads "18 AWG" or "0.75 mm2".
+// ParseWire reads "18 AWG" or "0.75 mm2", with "solid" or "clad" behind it
+// when the wire is not stranded copper.
 func ParseWire(s string) (Wire, error) {
 	v, rest, ok := plainNumber(strings.TrimSpace(s))
-	unit := strings.ToLower(strings.TrimSpace(rest))
+	words := strings.Fields(strings.ToLower(rest))
 	bad := func(format string, a ...any) (Wire, error) {
 		return Wire{}, &unitError{fmt.Sprintf(format, a...), `write "18 AWG" or "0.75 mm2"`}
 	}
-	switch {
-	case !ok:
+	if !ok {
 		return bad("%q is not a wire", s)
-	case unit == "awg" || unit == "ga" || unit == "gauge":
+	}
+	if len(words) == 0 {
+		return bad("%q has no unit", s)
+	}
+	w, err := wireSize(s, v, words[0])
+	for _, word := range words[1:] {
+		switch word {
+		case "solid":
+			w.Solid = true
+		case "stranded", "copper":
+		case "clad", "cca":
+			w.Clad = true
+		default:
+			return Wire{}, &unitError{fmt.Sprintf("%q has the word %q, which is no kind of wire", s, word),
+				`write "18 AWG", "18 AWG solid" or "18 AWG clad" (copper-clad aluminium)`}
+		}
+	}
+	return w, err
+}
+
+func wireSize(s string, v float64, unit string) (Wire, error) {
+	switch unit {
+	case "awg", "ga", "gauge":
 		if v != math.Trunc(v) || v < ThickestAWG || v > ThinnestAWG {
 			return Wire{}, &unitError{fmt.Sprintf("%q is no gauge known here", s),
 				fmt.Sprintf("give a whole number from %d (thick) to %d (thin) AWG, or an area such as \"0.75 mm2\"", ThickestAWG, ThinnestAWG)}
 		}
 		return Wire{AWG: int(v)}, nil
-	case unit == "mm2" || unit == "mm²" || unit == "sqmm" || unit == "mm^2":
+	case "mm2", "mm²", "sqmm", "mm^2":
 		if v < ThinnestMM2 || v > ThickestMM2 {
 			return Wire{}, &unitError{fmt.Sprintf("%q is no wire for a prop", s),
 				fmt.Sprintf("give %g to %g mm2", ThinnestMM2, ThickestMM2)}
 		}
 		return Wire{MM2: v}, nil
-	case unit == "":
-		return bad("%q has no unit", s)
 	}
-	return bad("%q has the unit %q, which is not that of a wire", s, unit)
+	return Wire{}, &unitError{fmt.Sprintf("%q has the unit %q, which is not that of a wire", s, unit), `write "18 AWG" or "0.75 mm2"`}
 }
 
 // String writes the wire as the prop file does; nothing for no wire.
 func (w Wire) String() string {
+	s := ""
 	switch {
 	case w.AWG > 0:
-		return fmt.Sprintf("%d AWG", w.AWG)
+		s = fmt.Sprintf("%d AWG", w.AWG)
 	case w.MM2 > 0:
-		return decimals(w.MM2, 3) + " mm2"
+		s = decimals(w.MM2, 3) + " mm2"
+	default:
+		return ""
 	}
-	return ""
+	if w.Solid {
+		s += " solid"
+	}
+	if w.Clad {
+		s += " clad"
+	}
+	return s
 }
 
 // FormatLength writes metres the way the prop's file speaks: inches (feet and

@@ -72,6 +72,7 @@ func TestOtherQuantities(t *testing.T) {
 		{volts, "5 V", 5}, {volts, "12volts", 12}, {volts, "4500 mV", 4.5},
 		{amps, "20 mA", 0.02}, {amps, "7.5A", 7.5},
 		{angles, "90 deg", 90}, {angles, "-45°", -45},
+		{ohms, "50 mohm", 0.05}, {warmth, "-5 °C", -5},
 		{shares, "80 %", 0.8}, {shares, "80%", 0.8},
 		{density, "60 per metre", 60}, {density, "60/m", 60},
 		{density, "18 per foot", 18 / 0.3048}, {density, "1.5 per inch", 1.5 / 0.0254},
@@ -85,19 +86,24 @@ func TestOtherQuantities(t *testing.T) {
 }
 
 func TestParseWire(t *testing.T) {
-	good := map[string]Wire{"18 AWG": {AWG: 18}, "22awg": {AWG: 22}, "0.75 mm2": {MM2: 0.75}, "1.5 mm²": {MM2: 1.5}}
+	good := map[string]Wire{"18 AWG": {AWG: 18}, "22awg": {AWG: 22}, "0.75 mm2": {MM2: 0.75}, "1.5 mm²": {MM2: 1.5},
+		"18 AWG solid": {AWG: 18, Solid: true}, "0.5 mm2 CCA": {MM2: 0.5, Clad: true}}
 	for in, want := range good {
 		w, err := ParseWire(in)
 		assert.NoError(t, err, in)
 		assert.Equal(t, want, w)
+		back, err := ParseWire(w.String())
+		assert.NoError(t, err)
+		assert.Equal(t, w, back)
 	}
 	for in, want := range map[string]string{
-		"99 AWG":   `"99 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG, or an area such as "0.75 mm2"`,
-		"18.5 AWG": `"18.5 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG, or an area such as "0.75 mm2"`,
-		"18":       `"18" has no unit: write "18 AWG" or "0.75 mm2"`,
-		"thick":    `"thick" is not a wire: write "18 AWG" or "0.75 mm2"`,
-		"3 in":     `"3 in" has the unit "in", which is not that of a wire: write "18 AWG" or "0.75 mm2"`,
-		"900 mm2":  `"900 mm2" is no wire for a prop: give 0.05 to 10 mm2`,
+		"99 AWG":     `"99 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG, or an area such as "0.75 mm2"`,
+		"18.5 AWG":   `"18.5 AWG" is no gauge known here: give a whole number from 10 (thick) to 30 (thin) AWG, or an area such as "0.75 mm2"`,
+		"18":         `"18" has no unit: write "18 AWG" or "0.75 mm2"`,
+		"thick":      `"thick" is not a wire: write "18 AWG" or "0.75 mm2"`,
+		"3 in":       `"3 in" has the unit "in", which is not that of a wire: write "18 AWG" or "0.75 mm2"`,
+		"18 AWG red": `"18 AWG red" has the word "red", which is no kind of wire: write "18 AWG", "18 AWG solid" or "18 AWG clad" (copper-clad aluminium)`,
+		"900 mm2":    `"900 mm2" is no wire for a prop: give 0.05 to 10 mm2`,
 	} {
 		_, err := ParseWire(in)
 		if assert.Error(t, err, in) {

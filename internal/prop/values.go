@@ -151,7 +151,7 @@ func outOf(v, low float64) string {
 }
 
 func rangeHint(q quantity, v float64) string {
-	if v <= 0 {
+	if v <= 0 && q.what != warmth.what && q.what != angles.what {
 		return "write more than zero, such as " + q.sample
 	}
 	return "write " + q.sample
