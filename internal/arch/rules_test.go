@@ -85,7 +85,7 @@ type gate struct {
 var gates = []gate{
 	{
 		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
-		who:   []string{"protocol/link", "internal/strip/node.go"},
+		who:   []string{"protocol/link", "internal/strip/node.go", "internal/strip/nodegroups.go"},
 		tests: []string{"internal/strip", "internal/show", "internal/checkout", "tui", "cmd"},
 		why:   "only the sender, the listener and the node touch sockets",
 	},

@@ -16,6 +16,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/patterns"
 )
 
 // inside is set for the copy of this test that runs in a network namespace of
@@ -107,9 +108,24 @@ func TestInsideNamespaceGroups(t *testing.T) {
 	l := striptest.Wait(t, n, "both universes", func(l strip.Look) bool { return l.Light.Lit() == 2 }).Light
 	require.Equal(t, red, l[0][0])
 	require.Equal(t, blue, l[0][170])
+	// Data that names a synchronization address makes the node join its group,
+	// where the synchronization packets come (6.3.3).
+	synced := with(with(octets(t, 0, 0, 255), octetSync+1, 9), octetSequence, 2)
+	shout(t, "239.255.0.1", synced)
+	shows1 := func(c patterns.Colour) func(strip.Look) bool {
+		return func(l strip.Look) bool { return l.Light[0][0] == c }
+	}
+	striptest.Wait(t, n, "blue", shows1(blue))
+	require.Contains(t, groups(t, "bench0"), "239.255.0.9")
+	shout(t, "239.255.0.9", syncOctets(t, 1, 9))
+	shout(t, "239.255.0.1", with(with(with(synced, octetSequence, 3), octetSlots, 255), octetSlots+2, 0))
+	striptest.Wait(t, n, "four packets", func(strip.Look) bool { return n.History().Total() == 4 })
+	require.Equal(t, blue, n.Light()[0][0], "held")
+	shout(t, "239.255.0.9", syncOctets(t, 2, 9))
+	striptest.Wait(t, n, "red", shows1(red))
 	// A second node on the same port hears the groups too.
 	again := striptest.StartWith(t, p, strip.NodeOptions{Addr: "0.0.0.0:5568", Interface: "bench0"})
-	shout(t, "239.255.0.1", with(octets(t, 0, 255, 0), octetSequence, 2))
+	shout(t, "239.255.0.1", with(octets(t, 0, 255, 0), octetSequence, 4))
 	striptest.Wait(t, again, "green", func(l strip.Look) bool { return l.Light[0][0] == green })
 	striptest.Wait(t, n, "green", func(l strip.Look) bool { return l.Light[0][0] == green })
 }

@@ -7,12 +7,9 @@ import (
 	"net"
 	"net/netip"
 	"slices"
-	"strings"
 	"sync"
 	"syscall"
 	"time"
-
-	"golang.org/x/net/ipv4"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/protocol"
@@ -46,7 +43,7 @@ type Node struct {
 	strip   *Strip
 	options NodeOptions
 	conn    *net.UDPConn
-	joins   []net.PacketConn // further sockets that only hold memberships
+	groups  membership
 	follow  []protocol.Universe
 	updates chan Look
 	started time.Time
@@ -191,53 +188,11 @@ func (n *Node) open(ctx context.Context) error {
 	if n.options.Interface == "" {
 		return nil
 	}
-	if err := n.join(n.options.Interface); err != nil {
+	if err := n.groups.enter(n.conn, n.options.Interface, n.follow); err != nil {
 		n.closeSockets()
 		return err
 	}
 	return nil
-}
-
-// join asks for the groups of all universes on one interface. Linux lets a
-// socket hold 20 (igmp_max_memberships), so further ones hold the rest: the
-// system hands packets of a group joined by anyone to every socket bound to
-// the port.
-func (n *Node) join(name string) error {
-	ifi, err := net.InterfaceByName(name)
-	if err != nil {
-		return fmt.Errorf("there is no network interface %q; this machine has %s: %w", name, interfaceNames(), err)
-	}
-	holder := ipv4.NewPacketConn(n.conn)
-	for _, u := range n.follow {
-		group := &net.UDPAddr{IP: u.Group().AsSlice()}
-		err := holder.JoinGroup(ifi, group)
-		if errors.Is(err, syscall.ENOBUFS) {
-			more, listenErr := net.ListenPacket("udp4", "0.0.0.0:0")
-			if listenErr != nil {
-				return fmt.Errorf("no socket to join universe %d on %s with: %w", u, name, listenErr)
-			}
-			n.joins = append(n.joins, more)
-			holder = ipv4.NewPacketConn(more)
-			err = holder.JoinGroup(ifi, group)
-		}
-		if err != nil {
-			return fmt.Errorf("interface %s does not let us join universe %d (group %s): is it up, and does it do multicast? %w", name, u, u.Group(), err)
-		}
-	}
-	return nil
-}
-
-// interfaceNames lists the interfaces of the machine.
-func interfaceNames() string {
-	all, err := net.Interfaces()
-	if err != nil || len(all) == 0 {
-		return "none"
-	}
-	names := make([]string, len(all))
-	for i, ifi := range all {
-		names[i] = ifi.Name
-	}
-	return strings.Join(names, ", ")
 }
 
 // listenError says why the node cannot listen. Windows has error numbers of
@@ -258,8 +213,6 @@ func listenError(addr string, err error) error {
 
 // closeSockets gives everything back to the system.
 func (n *Node) closeSockets() {
-	for _, c := range n.joins {
-		c.Close()
-	}
+	n.groups.leave()
 	n.conn.Close()
 }

@@ -195,15 +195,21 @@ func TestNodeWaitsForSynchronization(t *testing.T) {
 	require.EqualValues(t, 2, n.History().Syncs)
 }
 
-// sync sends a synchronization packet, laid out by octet (table 4-2).
+// sync sends a synchronization packet.
 func (h *hose) sync(seq, address byte) {
 	h.t.Helper()
+	_, err := h.conn.Write(syncOctets(h.t, seq, address))
+	require.NoError(h.t, err)
+}
+
+// syncOctets is a synchronization packet, laid out by octet (table 4-2).
+func syncOctets(t *testing.T, seq, address byte) []byte {
+	t.Helper()
 	b, err := hex.DecodeString("001000004153432d45312e31370000007021000000080011223344556677" +
 		"8899aabbccddeeff700b00000001" + hex.EncodeToString([]byte{seq, 0, address, 0, 0}))
-	require.NoError(h.t, err)
-	require.Len(h.t, b, 49)
-	_, err = h.conn.Write(b)
-	require.NoError(h.t, err)
+	require.NoError(t, err)
+	require.Len(t, b, 49)
+	return b
 }
 
 func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {

@@ -69,6 +69,9 @@ func (n *Node) hear(now time.Time, b []byte) bool {
 		}
 		verdict := n.rx.HearData(now, &n.data)
 		n.note(func(h *History) { h.data(now, &n.data, verdict) })
+		if verdict != protocol.NotFollowed {
+			n.groups.followSync(n.data.SyncAddress)
+		}
 		return n.take(n.rx.Changed())
 	case protocol.KindSync:
 		s, err := protocol.ParseSync(b)
