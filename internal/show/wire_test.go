@@ -68,7 +68,7 @@ func wire(t testing.TB, p *prop.Prop, e *ear) *wired {
 	targets, err := show.Targets(p)
 	require.NoError(t, err)
 	sender, err := link.Open(link.Config{CID: protocol.CID{1}, Source: "bench", Priority: 100, Targets: targets,
-		DiscoveryPort: p.Address.Port})
+		Unannounced: true})
 	require.NoError(t, err)
 	s, err := show.New(show.Config{Prop: p, Out: sender})
 	require.NoError(t, err)
@@ -153,26 +153,40 @@ func endsDark(t *testing.T, universe int, packets [][]byte) {
 	assert.Equal(t, 3, ends, "universe %d", universe)
 }
 
-// From Set to the datagram at the receiver, all at rest before.
+// From Set to the datagram at the receiver, all at rest before, beside a bare
+// write to the same receiver in the same run.
 func BenchmarkSetToWire(b *testing.B) {
 	e := listen(b)
 	w := wire(b, strip(144), e)
+	bare, err := net.DialUDP("udp4", nil, e.conn.LocalAddr().(*net.UDPAddr))
+	require.NoError(b, err)
+	defer bare.Close()
 	<-e.got
-	var took []time.Duration
-	for i := range 300 {
+	took := func(do func()) time.Duration {
 		time.Sleep(100 * time.Millisecond) // past the repeats of the last change (6.6.2)
 		for len(e.got) > 0 {
 			<-e.got
 		}
 		at := time.Now()
-		w.Set(show.Want{Pattern: "single", Step: i % 144, Level: 0.03})
+		do()
 		<-e.got
-		took = append(took, time.Since(at))
+		return time.Since(at)
 	}
-	slices.Sort(took)
+	var ours, plain []time.Duration
+	for i := range 200 {
+		ours = append(ours, took(func() { w.Set(show.Want{Pattern: "single", Step: i % 144, Level: 0.03}) }))
+		plain = append(plain, took(func() { bare.Write(make([]byte, 558)) }))
+	}
+	slices.Sort(ours)
+	slices.Sort(plain)
+	micro := func(list []time.Duration, share int) float64 {
+		return float64(list[len(list)*share/100].Microseconds())
+	}
 	b.ReportMetric(0, "ns/op") // the pauses say nothing
-	b.ReportMetric(float64(took[len(took)/2].Microseconds()), "p50-µs")
-	b.ReportMetric(float64(took[len(took)*99/100].Microseconds()), "p99-µs")
+	b.ReportMetric(micro(ours, 50), "p50-µs")
+	b.ReportMetric(micro(ours, 99), "p99-µs")
+	b.ReportMetric(micro(plain, 50), "bare-p50-µs")
+	b.ReportMetric(micro(plain, 99), "bare-p99-µs")
 	w.stop()
 	<-w.done
 }

@@ -30,6 +30,9 @@ type Config struct {
 
 	// DiscoveryPort is for tests and closed networks; 0 means 5568, as 9.1.1 has it.
 	DiscoveryPort uint16
+	// Unannounced leaves universe discovery out, against 4.3: for tests that
+	// must not multicast.
+	Unannounced bool
 	// Lookup resolves host names; nil means the system's resolver.
 	Lookup func(ctx context.Context, host string) ([]netip.Addr, error) `json:"-"`
 }

@@ -36,7 +36,9 @@ func (s *Sender) mind(ctx context.Context) {
 		}
 		s.takeRates(counts, now.Sub(last))
 		last = now
-		a.announce(ctx, now)
+		if !s.cfg.Unannounced {
+			a.announce(ctx, now)
+		}
 	}
 }
 
