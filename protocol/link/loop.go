@@ -112,6 +112,9 @@ func (s *Sender) farewell(ctx context.Context) {
 			if st.packets.Load() == 0 || st.host.conn == nil {
 				continue
 			}
+			if more == 0 && st.dark() {
+				continue // black three times over already (6.6.2)
+			}
 			clear(st.slots)
 			st.host.add(st, more)
 			st.paced(now, s.cfg.Period)

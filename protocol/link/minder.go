@@ -123,7 +123,8 @@ func (a *announcer) announce(ctx context.Context, now time.Time) {
 		return
 	}
 	// One extra set is allowed within an interval when the list changes (12.1).
-	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval
+	// The ticks that this runs on are not exact, but they do not drift.
+	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval-mindEvery/4
 	if early && (a.extra || slices.Equal(list, a.list)) {
 		return
 	}

@@ -36,6 +36,8 @@ const (
 	octetSlots    = 126
 )
 
+var local4 = netip.AddrFrom4([4]byte{127, 0, 0, 1})
+
 var testCID = protocol.CID{0x5a, 1, 2, 3, 4, 5, 0x46, 7, 0x88, 9, 10, 11, 12, 13, 14, 15}
 
 // A packet is what arrived and when.

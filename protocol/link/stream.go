@@ -1,6 +1,7 @@
 package link
 
 import (
+	"bytes"
 	"net"
 	"net/netip"
 	"sync/atomic"
@@ -56,6 +57,11 @@ func (s *stream) due(steady bool) time.Time {
 func (s *stream) put(slots []byte) {
 	s.slots = append(s.slots[:0], slots...)
 	s.used, s.changed = true, true
+}
+
+// dark is true when the last values sent, and sent often enough, are all 0.
+func (s *stream) dark() bool {
+	return !s.changed && s.repeats == 0 && len(bytes.Trim(s.slots, "\x00")) == 0
 }
 
 // again has the values go out at once and three times, after trouble.
