@@ -158,6 +158,9 @@ func (h *host) adopt(now time.Time) (revive bool) {
 	revive, h.revive, h.incoming = h.revive, false, nil
 	h.mu.Unlock()
 	if next != nil {
+		if h.conn == nil || next.remote != h.conn.remote {
+			h.health.until = now // what was heard is about another address
+		}
 		h.conn.close()
 		h.conn = next
 	}
