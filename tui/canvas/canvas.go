@@ -35,6 +35,7 @@ type Canvas struct {
 	per    int   // pixels a mark stands for, Rows only
 	rows   []row
 	lines  []string
+	buf    []byte            // to write a line in
 	flat   []patterns.Colour // all pixels, run after run
 	level  float64           // that full light has now, more than 0 up to 1
 	drawn  bool

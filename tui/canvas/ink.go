@@ -8,28 +8,58 @@ import (
 	"example.org/ringout/tui/style"
 )
 
+// An ink is a colour as a terminal is told it; the zero ink is the terminal's
+// own. The top byte is the depth, the rest red, green and blue, or the number
+// in the 256 colours, or the SGR parameter of a foreground.
+type ink uint32
+
+func rgb(r, g, b int) ink { return ink(style.True)<<24 | ink(r)<<16 | ink(g)<<8 | ink(b) }
+
+func indexed(n int) ink { return ink(style.Cube256)<<24 | ink(n) }
+
+func plain(param int) ink { return ink(style.Sixteen)<<24 | ink(param) }
+
+// decimals are the numbers 0 to 255 as text.
+var decimals [256]string
+
+// append adds the SGR parameters of the ink as a foreground, or with ground 10
+// as a background.
+func (k ink) append(b []byte, ground int) []byte {
+	switch style.Depth(k >> 24) {
+	case style.True:
+		b = append(append(b, decimals[38+ground]...), ";2;"...)
+		b = append(append(b, decimals[k>>16&255]...), ';')
+		b = append(append(b, decimals[k>>8&255]...), ';')
+		return append(b, decimals[k&255]...)
+	case style.Cube256:
+		return append(append(append(b, decimals[38+ground]...), ";5;"...), decimals[k&255]...)
+	case style.Sixteen:
+		return append(b, decimals[int(k&255)+ground]...)
+	}
+	return append(b, decimals[39+ground]...)
+}
+
 // darkInk is the colour of a pixel that is not lit: seen, but not as light.
-var darkInk = [4]string{style.Sixteen: "90", style.Cube256: "38;5;239", style.True: "38;2;74;74;74"}
+var darkInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(239), style.True: rgb(74, 74, 74)}
 
 // mat is what the drawing lies on: near black on every terminal, since white
 // light cannot be shown on a white page.
-var mat = [4]string{style.Sixteen: "30", style.Cube256: "38;5;233", style.True: "38;2;17;17;17"}
+var mat = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(233), style.True: rgb(17, 17, 17)}
 
-// ink is the SGR parameters of a pixel's light as a foreground.
-func ink(c patterns.Colour, level float64, d style.Depth) string {
+// inkOf is how a pixel's light is drawn.
+func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	if c.Dark() {
 		return darkInk[d]
 	}
 	v := mix(c)
-	switch d {
-	case style.True:
-		r, g, b := lift(v, level)
-		return "38;2;" + strconv.Itoa(r) + ";" + strconv.Itoa(g) + ";" + strconv.Itoa(b)
-	case style.Cube256:
-		r, g, b := lift(v, level)
-		return "38;5;" + strconv.Itoa(16+36*cube(r)+6*cube(g)+cube(b))
+	if d == style.Sixteen {
+		return plain(90 + hue(v))
 	}
-	return strconv.Itoa(90 + hue(v))
+	r, g, b := lift(v, level)
+	if d == style.Cube256 {
+		return indexed(16 + 36*cube(r) + 6*cube(g) + cube(b))
+	}
+	return rgb(r, g, b)
 }
 
 // mix is the light of all channels as red, green and blue, 255 being one
@@ -59,6 +89,7 @@ var share, gamma [256]float64
 
 func init() {
 	for i := range gamma {
+		decimals[i] = strconv.Itoa(i)
 		share[i] = faintest + (1-faintest)*math.Pow(float64(i)/255, 0.7)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
 	}
@@ -67,9 +98,11 @@ func init() {
 // lift turns light at a level, 0 to 1, into screen values 0 to 255. The hue stays.
 func lift(v [3]float64, level float64) (r, g, b int) {
 	top := max(v[0], v[1], v[2])
-	peak := share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
-	one := func(x float64) int { return int(math.Round(255 * peak * max(leak, gamma[int(255*x/top)]))) }
-	return one(v[0]), one(v[1]), one(v[2])
+	peak := 255 * share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
+	part := 255 / top
+	return int(peak*max(leak, gamma[int(v[0]*part)]) + 0.5),
+		int(peak*max(leak, gamma[int(v[1]*part)]) + 0.5),
+		int(peak*max(leak, gamma[int(v[2]*part)]) + 0.5)
 }
 
 // cube is the nearest step of the 256-colour cube: 0, 95, 135, 175, 215, 255.

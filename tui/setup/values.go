@@ -56,6 +56,9 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 	chip.Order = order
 	p := &prop.Prop{Name: "Strip", Runs: []prop.Run{{Name: "strip", Pixels: v.Pixels, Shape: prop.Shape{Kind: prop.Line}}}}
 	p.Address = prop.Address{Packing: prop.Whole, Priority: 100} // default priority: ANSI E1.31-2018 6.2.3
+	if base != nil && base.Address.Host == v.Host {
+		p.Address = base.Address // port, packing and priority belong to the host
+	}
 	p.Supply.Continuous = continuous
 	if base != nil && base.Pixels() == v.Pixels {
 		q := *base

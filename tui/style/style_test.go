@@ -1,0 +1,85 @@
+package style
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+)
+
+// luminance is the relative luminance of WCAG 2.1's definitions.
+func luminance(hex string) float64 {
+	lin := func(s string) float64 {
+		n, _ := strconv.ParseUint(s, 16, 8)
+		c := float64(n) / 255
+		if c <= 0.03928 {
+			return c / 12.92
+		}
+		return math.Pow((c+0.055)/1.055, 2.4)
+	}
+	return 0.2126*lin(hex[1:3]) + 0.7152*lin(hex[3:5]) + 0.0722*lin(hex[5:7])
+}
+
+// Source: WCAG 2.1, 1.4.3: 4.5:1 for text, 3:1 for large or bold text.
+func TestColoursReadOnDarkAndLight(t *testing.T) {
+	for name, c := range map[string]lipgloss.CompleteColor{"brass": brass, "leaf": leaf, "rust": rust} {
+		l := luminance(c.TrueColor)
+		assert.GreaterOrEqual(t, (l+0.05)/0.05, 4.5, "%s on black", name)
+		assert.GreaterOrEqual(t, 1.05/(l+0.05), 3.0, "%s on white", name)
+	}
+	assert.InDelta(t, 1, luminance("#ffffff"), 1e-9)
+}
+
+func TestNoColourIsPlain(t *testing.T) {
+	r := lipgloss.NewRenderer(&strings.Builder{})
+	r.SetColorProfile(termenv.Ascii)
+	s := New(r)
+	assert.Equal(t, Letters, s.Depth)
+	for _, st := range []lipgloss.Style{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
+		assert.Equal(t, "text", st.Render("text"))
+	}
+}
+
+func TestDepths(t *testing.T) {
+	assert.Equal(t, True, DepthOf(termenv.TrueColor))
+	assert.Equal(t, Cube256, DepthOf(termenv.ANSI256))
+	assert.Equal(t, Sixteen, DepthOf(termenv.ANSI))
+	assert.Equal(t, Letters, DepthOf(termenv.Ascii))
+}
+
+func TestFitIsExact(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`([a-z ä─●\n]|\x1b\[1m|\x1b\[0m){0,80}`).Draw(t, "text")
+		w, h := rapid.IntRange(1, 40).Draw(t, "w"), rapid.IntRange(1, 10).Draw(t, "h")
+		lines := strings.Split(Fit(text, w, h), "\n")
+		assert.Len(t, lines, h)
+		for _, l := range lines {
+			assert.Equal(t, w, ansi.StringWidth(l), "%q", l)
+		}
+	})
+}
+
+func TestCellSaysThatItCut(t *testing.T) {
+	assert.Equal(t, "abcd…", Cell("abcdefgh", 5))
+	assert.Equal(t, "ab   ", Cell("ab", 5))
+}
+
+func TestCleanKeepsWordsDropsControls(t *testing.T) {
+	for in, want := range map[string]string{
+		"porch":             "porch",
+		"a\x1b[2Jb":         "a[2Jb",
+		"a\r\nb\x00":        "ab",
+		"x\u202egnp":        "xgnp",
+		"Grün 3 m\u00e4rz":  "Grün 3 märz",
+		"bad\xff\xfebytes":  "badbytes",
+		"c1 \u009b31m text": "c1 31m text",
+	} {
+		assert.Equal(t, want, Clean(in))
+	}
+}
