@@ -27,7 +27,7 @@ func (m Model) setMark() Model {
 func marked(p *prop.Prop, count int, reverse bool) string {
 	all := p.Pixels()
 	if count >= all {
-		return fmt.Sprintf("Marked: all %d pixels light.", all)
+		return fmt.Sprintf("Marked: all %d light. Are there dark ones after the last? Then raise the count in Set-up.", all)
 	}
 	if reverse {
 		return fmt.Sprintf("Marked: %d of %d, counted from the far end.", count, all)

@@ -23,7 +23,7 @@ func (m Model) View(width, height int) string {
 	if width < 80 {
 		return m.narrow(width, height)
 	}
-	right := width - sideWidth - 1
+	right := width - sideWidth
 	band := 8
 	if height > 30 {
 		band = 10
@@ -153,7 +153,8 @@ func (m Model) number() string {
 	return fmt.Sprintf("%.0f%%", m.level*100)
 }
 
-// words are what to expect, then whatever else is worth a line now.
+// words are the answer to the last key, what the limiter does, and what to
+// expect: the news first, since the room may be short.
 func (m Model) words(width int) []string {
 	expect := m.pattern().Expect(m.settings(), m.moment())
 	if m.dark {
@@ -161,7 +162,7 @@ func (m Model) words(width int) []string {
 	}
 	var out []string
 	for _, t := range []struct{ head, text string }{
-		{"Expect: ", expect}, {"", m.marking()}, {"LIMITED: ", m.limited()}, {"", m.note},
+		{"", m.note}, {"", m.marking()}, {"LIMITED: ", m.limited()}, {"Expect: ", expect},
 	} {
 		if t.text == "" {
 			continue

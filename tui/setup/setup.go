@@ -47,13 +47,13 @@ func New(o Options) Model {
 	m.fields = [fields]field{
 		hostField:      {label: "Host", hint: "name or address of the controller, or the word multicast", most: 253},
 		interfaceField: {label: "Interface", hint: "which network port to send from", choices: append([]string{""}, o.Interfaces...)},
-		universeField:  {label: "Universe", hint: "1 to 63999, as set in the controller", most: 5},
-		slotField:      {label: "First slot", hint: "1 to 512: slot of the first pixel's first colour", most: 3},
-		pixelsField:    {label: "Pixels", hint: "how many should be on the strip", most: 6},
+		universeField:  {label: "Universe", hint: "1 to 63999, as set in the controller", most: 12},
+		slotField:      {label: "First slot", hint: "1 to 512: slot of the first pixel's first colour", most: 12},
+		pixelsField:    {label: "Pixels", hint: "how many should be on the strip", most: 12},
 		chipField:      {label: "Chip", hint: "as printed on the strip or its label", choices: names},
-		orderField:     {label: "Colour order", hint: "one letter a slot, such as GRB or GRBW; the check shows if it is wrong", most: 5},
-		voltsField:     {label: "Supply volts", hint: "from the supply's plate", most: 6},
-		ampsField:      {label: "Supply amps", hint: "from the supply's plate; the light is held to 80 % of it", most: 6},
+		orderField:     {label: "Colour order", hint: "one letter a slot, such as GRB or GRBW; the check shows if it is wrong", most: 12},
+		voltsField:     {label: "Supply volts", hint: "from the supply's plate", most: 12},
+		ampsField:      {label: "Supply amps", hint: "from the supply's plate; the light is held to 80 % of it", most: 12},
 	}
 	return m.fill(o.Values)
 }

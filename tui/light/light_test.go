@@ -1,0 +1,279 @@
+package light
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// output keeps what was wanted.
+type output struct{ wants []show.Want }
+
+func (o *output) Set(w show.Want) { o.wants = append(o.wants, w) }
+
+func (o *output) last(t *testing.T) show.Want {
+	t.Helper()
+	require.NotEmpty(t, o.wants)
+	return o.wants[len(o.wants)-1]
+}
+
+func styles(p termenv.Profile) style.Styles {
+	r := lipgloss.NewRenderer(&strings.Builder{})
+	r.SetColorProfile(p)
+	return style.New(r)
+}
+
+// lit is a light screen with a prop, shown, at a size.
+func lit(p *prop.Prop, demo bool, width, height int, depth termenv.Profile) (Model, *output) {
+	out := &output{}
+	m := New(styles(depth), patterns.All())
+	m = feed(m, tea.WindowSizeMsg{Width: width, Height: height},
+		screen.ReadyMsg{Prop: p, Out: out, Demo: demo}, screen.EnterMsg{})
+	return m, out
+}
+
+func feed(m Model, msgs ...tea.Msg) Model {
+	for _, msg := range msgs {
+		s, _ := m.Update(msg)
+		m = s.(Model)
+	}
+	return m
+}
+
+// press types keys by their names in key bindings.
+func press(m Model, keys ...string) Model {
+	for _, k := range keys {
+		m = feed(m, named(k))
+	}
+	return m
+}
+
+func named(k string) tea.KeyMsg {
+	special := map[string]tea.KeyType{"up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight,
+		"enter": tea.KeyEnter, "home": tea.KeyHome, "end": tea.KeyEnd, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown}
+	if t, ok := special[k]; ok {
+		return tea.KeyMsg{Type: t}
+	}
+	if k == " " {
+		return tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}
+	}
+	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+}
+
+// answer is what a show would report for a want, at a step it has reached.
+func answer(p *prop.Prop, w show.Want, step int) (screen.SnapshotMsg, patterns.Frame) {
+	pat, ok := patterns.ByID(w.Pattern)
+	if !ok {
+		pat = patterns.Black
+	}
+	s := w.Settings
+	s.Pixels, s.Channels = p.Pixels(), p.Chip.Order.Channels()
+	at := patterns.Moment{Step: patterns.StepAt(pat, s, step)}
+	wanted := pat.Frame(nil, s, at)
+	sent := make(patterns.Frame, len(wanted))
+	for i, c := range wanted {
+		sent[i] = c.Dim(w.Level)
+	}
+	return screen.SnapshotMsg{Want: w, Wanted: wanted, Sent: sent, Moment: at, Level: w.Level, Amps: 0.5, MaxAmps: 8}, sent
+}
+
+func TestKeysTurnTheWant(t *testing.T) {
+	for _, row := range []struct {
+		name string
+		keys []string
+		want func(t *testing.T, w show.Want)
+	}{
+		{"start", nil, func(t *testing.T, w show.Want) {
+			assert.Equal(t, "chase", w.Pattern)
+			assert.Equal(t, 0.2, w.Level)
+		}},
+		{"choose", []string{"2"}, func(t *testing.T, w show.Want) {
+			assert.Equal(t, "count-up", w.Pattern)
+			assert.False(t, w.Auto, "counting waits for the builder")
+		}},
+		{"steps", []string{"3", "right", "right", "left", "pgdown", "pgdown", "pgup"}, func(t *testing.T, w show.Want) {
+			assert.Equal(t, 11, w.Step)
+		}},
+		{"dot and comma", []string{"3", ".", ".", ","}, func(t *testing.T, w show.Want) { assert.Equal(t, 10, w.Step) }},
+		{"last", []string{"3", "end"}, func(t *testing.T, w show.Want) { assert.Equal(t, 143, w.Step) }},
+		{"past the last", []string{"3", "end", "right"}, func(t *testing.T, w show.Want) { assert.Equal(t, 143, w.Step) }},
+		{"first", []string{"3", "end", "home"}, func(t *testing.T, w show.Want) { assert.Equal(t, 0, w.Step) }},
+		{"brighter", []string{"up"}, func(t *testing.T, w show.Want) { assert.Equal(t, 0.25, w.Level) }},
+		{"dimmer", []string{"down", "down"}, func(t *testing.T, w show.Want) { assert.Equal(t, 0.12, w.Level) }},
+		{"lowest", strings.Fields(strings.Repeat("down ", 40)), func(t *testing.T, w show.Want) { assert.Zero(t, w.Level) }},
+		{"one percent", append(strings.Fields(strings.Repeat("down ", 40)), "up"), func(t *testing.T, w show.Want) { assert.Equal(t, 0.01, w.Level) }},
+		{"walk", []string{"2", "enter"}, func(t *testing.T, w show.Want) { assert.True(t, w.Auto) }},
+		{"walk and hold", []string{"2", "enter", "enter"}, func(t *testing.T, w show.Want) { assert.False(t, w.Auto) }},
+		{"faster", []string{"+"}, func(t *testing.T, w show.Want) { assert.Equal(t, 3.0, w.Settings.Speed) }},
+		{"slower", []string{"-"}, func(t *testing.T, w show.Want) { assert.Equal(t, 1.0, w.Settings.Speed) }},
+		{"other way", []string{"r"}, func(t *testing.T, w show.Want) { assert.True(t, w.Settings.Reverse) }},
+		{"colour", []string{"c", "c"}, func(t *testing.T, w show.Want) { assert.Equal(t, patterns.Colour{R: 255}, w.Settings.Colour) }},
+		{"dark", []string{"d"}, func(t *testing.T, w show.Want) { assert.Zero(t, w.Level); assert.Empty(t, w.Pattern) }},
+		{"dark and light", []string{"d", "d"}, func(t *testing.T, w show.Want) { assert.Equal(t, "chase", w.Pattern) }},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+			press(m, row.keys...)
+			row.want(t, out.last(t))
+		})
+	}
+}
+
+// Every key that the help page lists does something.
+func TestEveryListedKeyIsAnswered(t *testing.T) {
+	for _, group := range newKeys().FullHelp() {
+		for _, b := range group {
+			for _, k := range b.Keys() {
+				m, _ := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+				m = press(m, "3", "right", "right") // so that every way can be gone
+				if k == " " {
+					m = press(m, "2")
+				}
+				before := m.View(80, 21)
+				after := press(m, k)
+				if b.Help().Key == "home" || k == "3" {
+					continue // where it stands already
+				}
+				assert.NotEqual(t, before, after.View(80, 21), "key %q", k)
+			}
+		}
+	}
+}
+
+func TestStepsCountFromWhereTheWalkIs(t *testing.T) {
+	p := prop.Porthole()
+	m, out := lit(p, false, 80, 21, termenv.Ascii)
+	m = press(m, "1")
+	require.True(t, out.last(t).Auto)
+	snap, _ := answer(p, out.last(t), 40)
+	m = feed(m, snap)
+	assert.Equal(t, "41", m.number())
+	serial := out.last(t).Serial
+	m = press(m, "right")
+	assert.Equal(t, 41, out.last(t).Step)
+	assert.False(t, out.last(t).Auto)
+	assert.NotEqual(t, serial, out.last(t).Serial, "the show takes a step only with a new serial")
+	// A report of the walk that comes late does not move it.
+	m = feed(m, snap)
+	assert.Equal(t, "42", m.number())
+}
+
+func TestMark(t *testing.T) {
+	p := prop.Porthole() // rings of 36, 48 and 60
+	m, _ := lit(p, false, 120, 37, termenv.Ascii)
+	m = press(m, " ")
+	assert.Contains(t, m.note, "choose Count up first")
+	m = press(m, "2", "pgdown", "pgdown", " ")
+	assert.Equal(t, 21, m.mark)
+	for _, row := range []struct {
+		count   int
+		reverse bool
+		want    string
+	}{
+		{144, false, "Marked: all 144 light. Are there dark ones after the last? Then raise the count in Set-up."},
+		{36, false, "Marked: 36 of 144 light. It ends at the joint from inner ring to middle ring: look at its data wire, both ends."},
+		{40, false, "Marked: 40 of 144 light. Data stops in middle ring between its pixels 4 and 5: look at both and the joint between."},
+		{1, false, "Marked: 1 of 144 light. Data stops in inner ring between its pixels 1 and 2: look at both and the joint between."},
+		{20, true, "Marked: 20 of 144, counted from the far end."},
+	} {
+		assert.Equal(t, row.want, marked(p, row.count, row.reverse))
+	}
+}
+
+func TestNothingIsSetWhileNotShown(t *testing.T) {
+	m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+	m = feed(m, screen.LeaveMsg{})
+	n := len(out.wants)
+	other := &output{}
+	m = feed(m, screen.ReadyMsg{Prop: prop.BuoyLamp(), Out: other})
+	assert.Len(t, out.wants, n, "a closed show is not used")
+	assert.Empty(t, other.wants)
+	feed(m, screen.EnterMsg{})
+	assert.Equal(t, 1, other.last(t).Settings.Pixels)
+}
+
+func TestMouse(t *testing.T) {
+	m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+	m = feed(m, tea.MouseMsg{X: 3, Y: listTop + 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, "single", out.last(t).Pattern)
+	m = feed(m, tea.MouseMsg{X: 60, Y: 5, Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
+	assert.Equal(t, 1, out.last(t).Step)
+	n := len(out.wants)
+	feed(m, tea.MouseMsg{X: 60, Y: listTop, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft},
+		tea.MouseMsg{X: 3, Y: 20, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Len(t, out.wants, n)
+}
+
+func TestLimiterIsSaid(t *testing.T) {
+	p := prop.Porthole()
+	m, out := lit(p, false, 120, 37, termenv.Ascii)
+	m = press(m, "8", "up")
+	snap, _ := answer(p, out.last(t), 0)
+	snap.Limited, snap.Level = true, 0.125
+	m = feed(m, snap)
+	assert.Contains(t, strings.Join(m.words(1000), "\n"), "LIMITED: held at 12.5 %, so that the supply gives no more than 8.0 A.")
+	assert.Contains(t, m.View(120, 37), "LIMITED: held")
+	snap.NoLight = true
+	m = feed(m, snap)
+	assert.Contains(t, m.View(120, 37), "dark pixels alone draw all")
+}
+
+// At 3 % a full channel of 255 is 7.65, sent as 8, which is 3.1 %: by hand.
+func TestRoundingIsSaid(t *testing.T) {
+	m, _ := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+	for m.level > 0.031 {
+		m = press(m, "down")
+	}
+	assert.Equal(t, "8 bits: full is sent as 8 of 255, really 3.1 %.", m.rounding(3))
+	assert.Contains(t, m.View(80, 21), "of 255, really 3.1 %.")
+}
+
+func TestViewIsExact(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	keys := []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", "0", "up", "down", "left", "right", "pgdown", "pgup",
+		"home", "end", "enter", " ", "+", "-", "r", "c", "v", "d", "x"}
+	for _, p := range prop.Demos() {
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {79, 17}, {200, 60}} {
+			m, out := lit(p, true, size[0], size[1], termenv.TrueColor)
+			s, err := strip.New(p)
+			require.NoError(t, err)
+			for range 60 {
+				m = press(m, keys[r.IntN(len(keys))])
+				snap, sent := answer(p, out.last(t), r.IntN(200))
+				m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
+				lines := strings.Split(m.View(size[0], size[1]), "\n")
+				require.Len(t, lines, size[1])
+				for _, l := range lines {
+					require.Equal(t, size[0], ansi.StringWidth(l), "%q", l)
+				}
+			}
+		}
+	}
+}
+
+func BenchmarkView(b *testing.B) {
+	p := prop.Porthole()
+	m, out := lit(p, true, 120, 37, termenv.TrueColor)
+	m = press(m, "6")
+	s, _ := strip.New(p)
+	b.ReportAllocs()
+	for n := 0; b.Loop(); n++ {
+		snap, sent := answer(p, out.wants[len(out.wants)-1], n)
+		m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent)})
+		_ = m.View(120, 37)
+	}
+}

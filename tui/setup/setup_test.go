@@ -1,0 +1,289 @@
+package setup
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/charmbracelet/x/exp/golden"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+func form(o Options) Model {
+	r := lipgloss.NewRenderer(&strings.Builder{})
+	r.SetColorProfile(termenv.Ascii)
+	o.Style, o.Next = style.New(r), "Light"
+	if o.Values == (Values{}) {
+		o.Values = Defaults()
+	}
+	return New(o)
+}
+
+// feed hands messages over and returns the last command.
+func feed(m Model, msgs ...tea.Msg) (Model, tea.Cmd) {
+	var c tea.Cmd
+	for _, msg := range msgs {
+		var s screen.Screen
+		s, c = m.Update(msg)
+		m = s.(Model)
+	}
+	return m, c
+}
+
+func press(t tea.KeyType) tea.KeyMsg { return tea.KeyMsg{Type: t} }
+
+func typed(s string) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(s)} }
+
+// write replaces the text of a line.
+func write(m Model, field int, text string) Model {
+	for m.at < field {
+		m, _ = feed(m, press(tea.KeyDown))
+	}
+	for m.at > field {
+		m, _ = feed(m, press(tea.KeyUp))
+	}
+	m, _ = feed(m, press(tea.KeyCtrlU), typed(text))
+	return m
+}
+
+// Each refusal is one sentence: what is wrong, what to do; and the cursor
+// stands on the line.
+func TestBadInput(t *testing.T) {
+	for _, row := range []struct {
+		field int
+		text  string
+		want  string
+	}{
+		{universeField, "0", "universe 0 does not exist: write 1 to 63999"},
+		{universeField, "64000", "universe 64000 does not exist: write 1 to 63999"},
+		{universeField, "one", `universe "one" is not a whole number: write 1 to 63999`},
+		{universeField, "", "the universe is missing: write 1 to 63999"},
+		{slotField, "0", "first slot 0 does not exist: write 1 to 512"},
+		{slotField, "513", "first slot 513 does not exist: write 1 to 512"},
+		{pixelsField, "0", "pixel count 0 does not exist: write 1 to 100000"},
+		{pixelsField, "100001", "pixel count 100001 does not exist: write 1 to 100000"},
+		{pixelsField, "1.5", `pixel count "1.5" is not a whole number: write 1 to 100000`},
+		{hostField, "", "the host line is empty: write a name, an address, or the word multicast"},
+		{hostField, "192.168.1", `host "192.168.1" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
+		{hostField, "192.168.1.256", `host "192.168.1.256" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
+		{hostField, "fe80:::1", `host "fe80:::1" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
+		{hostField, "239.255.0.1", "address 239.255.0.1 is not one host: write the host's own, or the word multicast"},
+		{hostField, "http://bench", `host "http://bench" has a space or a slash: write only the name or the address`},
+		{orderField, "GRX", `colour order "GRX" has the letter 'X'; only R, G, B, W and C are known`},
+		{orderField, "GRBW", "colour order GRBW has 4 letters, but WS2812B takes 3 slots a pixel: write 3 letters or choose another chip"},
+		{voltsField, "12", "12 V would destroy WS2812B, which takes 5 V: change the supply or the chip"},
+		{voltsField, "3.3", "3.3 V is too low for WS2812B, which needs 4.5 V at least: change the supply or the chip"},
+		{voltsField, "-5", "supply volts -5 is out of range: write more than 0, up to 48"},
+		{ampsField, "", "supply amps are missing: read them off the supply's plate"},
+		{ampsField, "lots", `supply amps "lots" is not a number: write such as 5 or 4.5`},
+		{ampsField, "NaN", "supply amps NaN is out of range: write more than 0, up to 1000"},
+	} {
+		m := write(form(Options{}), row.field, row.text)
+		if row.field == hostField || row.field == orderField { // an empty line is a text too
+			require.Equal(t, row.text, m.fields[row.field].value())
+		}
+		m, cmd := feed(m, press(tea.KeyCtrlL))
+		assert.Nil(t, cmd)
+		assert.Equal(t, row.want, m.bad.text)
+		assert.Equal(t, row.field, m.at, "%q", row.text)
+		assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), "! "+strings.ToUpper(row.want[:1])+row.want[1:])
+		m, _ = feed(m, press(tea.KeyHome), typed("1"))
+		assert.Empty(t, m.bad.text, "a change takes the refusal away")
+	}
+}
+
+func TestMissingInterface(t *testing.T) {
+	v := Defaults()
+	v.Interface = "eth9"
+	m, cmd := feed(form(Options{Values: v, Interfaces: []string{"eth0"}}), press(tea.KeyCtrlL))
+	assert.Nil(t, cmd)
+	assert.Equal(t, `this machine has no interface "eth9": choose another with ← →`, m.bad.text)
+	m, _ = feed(m, press(tea.KeyRight))
+	assert.Equal(t, "", m.fields[interfaceField].value(), "a choice that is gone starts over")
+	m, _ = feed(m, press(tea.KeyRight))
+	assert.Equal(t, "eth0", m.fields[interfaceField].value())
+}
+
+func TestTooManySlots(t *testing.T) {
+	m := write(form(Options{}), universeField, "63999")
+	m = write(m, pixelsField, "171")
+	m, _ = feed(m, press(tea.KeyCtrlL))
+	assert.Equal(t, pixelsField, m.at)
+	assert.Contains(t, m.bad.text, "start lower or use fewer pixels")
+}
+
+func TestHostThatDoesNotResolve(t *testing.T) {
+	saved := 0
+	o := Options{Resolve: func(context.Context, string) error { return errors.New("no such host") },
+		Save: func(Values) error { saved++; return nil }}
+	m := write(form(o), hostField, "porch")
+	m, cmd := feed(m, press(tea.KeyCtrlL))
+	require.NotNil(t, cmd)
+	m, cmd = feed(m, cmd())
+	assert.Nil(t, cmd)
+	assert.Equal(t, "the name porch gives no address: check the spelling, or write the address itself", m.bad.text)
+	assert.Equal(t, hostField, m.at)
+	assert.Zero(t, saved)
+}
+
+func TestGoodForm(t *testing.T) {
+	var kept Values
+	o := Options{Resolve: func(context.Context, string) error { return nil }, Save: func(v Values) error { kept = v; return nil }}
+	m := write(form(o), hostField, "192.0.2.7")
+	m = write(m, universeField, "3")
+	m = write(m, slotField, "109")
+	m = write(m, pixelsField, "48")
+	m = write(m, ampsField, "2,5")
+	m, cmd := feed(m, press(tea.KeyDown), press(tea.KeyEnter))
+	require.NotNil(t, cmd)
+	m, cmd = feed(m, cmd())
+	require.NotNil(t, cmd)
+	use := cmd().(screen.UseMsg)
+	p := use.Prop
+	assert.Equal(t, prop.Address{Host: "192.0.2.7", Universe: 3, Slot: 108, Packing: prop.Whole, Priority: 100}, p.Address)
+	assert.Equal(t, 48, p.Pixels())
+	assert.Equal(t, prop.Supply{Volts: 5, Amps: 2.5, Continuous: 0.8}, p.Supply)
+	assert.Equal(t, prop.Order("GRB"), p.Chip.Order)
+	assert.Equal(t, Values{Host: "192.0.2.7", Universe: 3, Slot: 109, Pixels: 48, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 2.5}, kept)
+	m, cmd = feed(m, screen.ReadyMsg{Prop: p})
+	assert.Equal(t, screen.GoMsg{Name: "Light"}, cmd())
+	_, cmd = feed(m, screen.ReadyMsg{Prop: p})
+	assert.Nil(t, cmd, "a prop that others connect does not turn the page")
+}
+
+func TestConnectingCanFail(t *testing.T) {
+	m, cmd := feed(form(Options{}), press(tea.KeyCtrlL))
+	m, _ = feed(m, cmd())
+	m, again := feed(m, press(tea.KeyCtrlL))
+	assert.Nil(t, again, "one at a time")
+	m, _ = feed(m, screen.TroubleMsg{Err: errors.New("port 5568 is taken: end the other program")})
+	assert.Contains(t, m.View(80, 21), "Port 5568 is taken: end the other program.")
+	_, cmd = feed(m, press(tea.KeyCtrlL))
+	assert.NotNil(t, cmd)
+}
+
+func TestSavingMayFail(t *testing.T) {
+	m, cmd := feed(form(Options{Save: func(Values) error { return errors.New("disk full") }}), press(tea.KeyCtrlL))
+	m, cmd = feed(m, cmd())
+	assert.IsType(t, screen.UseMsg{}, cmd())
+	assert.Contains(t, m.View(80, 21), "not kept for next time: disk full")
+}
+
+func TestChipBringsOrderAndVolts(t *testing.T) {
+	m := form(Options{})
+	m.at = chipField
+	for m.fields[chipField].value() != "SK6812 RGBW" {
+		m, _ = feed(m, press(tea.KeyRight))
+	}
+	assert.Equal(t, "GRBW", m.fields[orderField].value())
+	for m.fields[chipField].value() != "WS2811 12V" {
+		m, _ = feed(m, press(tea.KeyLeft))
+	}
+	assert.Equal(t, "RGB", m.fields[orderField].value())
+	assert.Equal(t, "12", m.fields[voltsField].value())
+	assert.False(t, m.Typing(), "letters on a choice belong to the bench")
+}
+
+// A prop with the same count keeps its runs; another count is a plain strip.
+func TestFormAndPropFile(t *testing.T) {
+	base := prop.Porthole()
+	base.Address.Port = 6000
+	m, _ := feed(form(Options{}), screen.ReadyMsg{Prop: base})
+	v, err := read(m.texts(), nil)
+	require.NoError(t, err)
+	same, err := v.Prop(base)
+	require.NoError(t, err)
+	assert.Equal(t, base, same)
+	v.Pixels, v.Host = 60, "192.0.2.1"
+	other, err := v.Prop(base)
+	require.NoError(t, err)
+	assert.Len(t, other.Runs, 1)
+	assert.Zero(t, other.Address.Port)
+	assert.Len(t, base.Runs, 3, "the prop itself is not changed")
+}
+
+func TestEditing(t *testing.T) {
+	f := field{most: 6}.with("abc")
+	f = f.key(press(tea.KeyLeft)).key(press(tea.KeyBackspace))
+	assert.Equal(t, "ac", f.value())
+	f = f.key(press(tea.KeyHome)).key(press(tea.KeyDelete)).key(typed("x\x1b\ny"))
+	assert.Equal(t, "xyc", f.value())
+	f = f.key(press(tea.KeyEnd)).key(typed("12345678"))
+	assert.Equal(t, "xyc123", f.value())
+	assert.Equal(t, "  xyc123▏", f.view(true, 30))
+}
+
+func TestClickChoosesALine(t *testing.T) {
+	m, _ := feed(form(Options{}), tea.MouseMsg{X: 5, Y: firstLine + slotField, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, slotField, m.at)
+}
+
+func TestPages(t *testing.T) {
+	for _, row := range []struct {
+		name          string
+		width, height int
+		make          func() Model
+	}{
+		{"80x24 first evening", 80, 21, func() Model { return form(Options{Interfaces: []string{"eth0"}}) }},
+		{"50x20 wrong slot", 50, 17, func() Model {
+			m, _ := feed(write(form(Options{}), slotField, "513"), press(tea.KeyCtrlL))
+			return m
+		}},
+		{"120x40 more than the supply gives", 120, 37, func() Model {
+			m := write(form(Options{}), pixelsField, "300")
+			m.at = fields
+			return m
+		}},
+	} {
+		t.Run(row.name, func(t *testing.T) { golden.RequireEqual(t, []byte(row.make().View(row.width, row.height))) })
+	}
+}
+
+// The whole form and its message stay on the smallest page.
+func TestFitsTheSmallestPage(t *testing.T) {
+	m, _ := feed(write(form(Options{}), orderField, "GRBW"), press(tea.KeyCtrlL))
+	lines := strings.Split(m.View(50, 17), "\n")
+	assert.LessOrEqual(t, len(lines), 17)
+	for _, l := range lines {
+		assert.LessOrEqual(t, ansi.StringWidth(l), 50)
+	}
+}
+
+func FuzzForm(f *testing.F) {
+	f.Add("192.0.2.1", "1", "1", "60", "GRB", "5", "4")
+	f.Add("::1", "63999", "512", "100000", "RGBWC", "1e309", "0x10")
+	f.Fuzz(func(t *testing.T, host, universe, slot, pixels, order, volts, amps string) {
+		m := form(Options{})
+		for i, s := range map[int]string{hostField: host, universeField: universe, slotField: slot, pixelsField: pixels,
+			orderField: order, voltsField: volts, ampsField: amps} {
+			m = write(m, i, s)
+		}
+		v, err := read(m.texts(), nil)
+		if err != nil {
+			var p problem
+			require.ErrorAs(t, err, &p)
+			require.NotContains(t, p.text, "\n")
+			return
+		}
+		p, err := v.Prop(nil)
+		if err != nil {
+			return
+		}
+		again, err := read(FromProp(p).texts(), nil)
+		require.NoError(t, err)
+		q, err := again.Prop(nil)
+		require.NoError(t, err)
+		require.Equal(t, p.Address, q.Address)
+		require.Equal(t, p.Pixels(), q.Pixels())
+	})
+}
