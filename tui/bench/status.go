@@ -79,9 +79,13 @@ func (m Model) rate() string {
 
 func (m Model) amps() string {
 	s := m.status.snap
-	text := fmt.Sprintf("about %.2f A", s.Amps)
+	about := "about "
+	if m.width < 80 {
+		about = "~"
+	}
+	text := about + fmt.Sprintf("%.2f A", s.Amps)
 	if s.MaxAmps > 0 {
-		text = fmt.Sprintf("about %.2f of %.1f A", s.Amps, s.MaxAmps)
+		text = about + fmt.Sprintf("%.2f of %.1f A", s.Amps, s.MaxAmps)
 	}
 	if s.Limited {
 		text = m.opt.Style.Warn.Render("LIMITED ") + text

@@ -39,51 +39,6 @@ func (m Model) small() string {
 	return style.Fit(strings.Join(style.Wrap(s, m.width), "\n"), m.width, m.height)
 }
 
-// A tag is one screen's name in the head line, from one column to before another.
-type tag struct {
-	text     string
-	from, to int
-}
-
-// tags hang on a string along the head line: a filled hole marks the one shown.
-func (m Model) tags() []tag {
-	var out []tag
-	at := 2
-	for i, s := range m.screens {
-		t := "○ " + s.Name()
-		if i == m.at && !m.front {
-			t = "● " + s.Name()
-		}
-		w := ansi.StringWidth(t)
-		out = append(out, tag{t, at, at + w})
-		at += w + 3
-	}
-	return out
-}
-
-func (m Model) head() string {
-	st := m.opt.Style
-	var b strings.Builder
-	b.WriteString(st.Quiet.Render("─") + " ")
-	for i, t := range m.tags() {
-		if i > 0 {
-			b.WriteString(" " + st.Quiet.Render("─") + " ")
-		}
-		if i == m.at && !m.front {
-			b.WriteString(st.Accent.Render(t.text))
-		} else {
-			b.WriteString(t.text)
-		}
-	}
-	left := b.String() + " "
-	right := m.propName()
-	room := m.width - ansi.StringWidth(left) - ansi.StringWidth(right) - 2
-	if room < 1 {
-		return style.Cell(left, m.width)
-	}
-	return left + st.Quiet.Render(strings.Repeat("─", room)) + " " + st.Strong.Render(right) + " "
-}
-
 // propName is what the head line says is on the bench.
 func (m Model) propName() string {
 	p := m.status.ready.Prop

@@ -1,0 +1,312 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/charmbracelet/x/exp/golden"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// stub is a screen that remembers what it got.
+type stub struct {
+	name   string
+	typing bool
+	got    *[]string
+}
+
+func (s stub) Name() string      { return s.name }
+func (s stub) Typing() bool      { return s.typing }
+func (s stub) Keys() help.KeyMap { return stubKeys{} }
+func (s stub) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	*s.got = append(*s.got, fmt.Sprintf("%s %T", s.name, msg))
+	return s, nil
+}
+func (s stub) View(w, h int) string { return fmt.Sprintf("page %s %d x %d", s.name, w, h) }
+
+type stubKeys struct{}
+
+func stubKey() key.Binding { return key.NewBinding(key.WithKeys("x"), key.WithHelp("x", "cross")) }
+
+func (stubKeys) ShortHelp() []key.Binding  { return []key.Binding{stubKey()} }
+func (stubKeys) FullHelp() [][]key.Binding { return [][]key.Binding{{stubKey()}} }
+
+// stage remembers what it was asked for.
+type stage struct {
+	used   []*prop.Prop
+	closed int
+	answer tea.Msg
+}
+
+func (s *stage) Use(p *prop.Prop) tea.Msg { s.used = append(s.used, p); return s.answer }
+func (s *stage) Close()                   { s.closed++ }
+
+func setup(o Options) (Model, *[]string, *stage) {
+	var got []string
+	st := &stage{}
+	r := lipgloss.NewRenderer(&strings.Builder{})
+	r.SetColorProfile(termenv.Ascii)
+	o.Screens = []screen.Screen{stub{"One", false, &got}, stub{"Two", true, &got}, stub{"Three", false, &got}}
+	o.Stage, o.Style, o.Version = st, style.New(r), "1.2"
+	m := New(o)
+	m = feed(m, tea.WindowSizeMsg{Width: 80, Height: 24})
+	got = nil
+	return m, &got, st
+}
+
+func feed(m Model, msgs ...tea.Msg) Model {
+	m, _ = feedCmd(m, msgs...)
+	return m
+}
+
+func feedCmd(m Model, msgs ...tea.Msg) (Model, tea.Cmd) {
+	var c tea.Cmd
+	for _, msg := range msgs {
+		var n tea.Model
+		n, c = m.Update(msg)
+		m = n.(Model)
+	}
+	return m, c
+}
+
+var (
+	enter  = tea.KeyMsg{Type: tea.KeyEnter}
+	tab    = tea.KeyMsg{Type: tea.KeyTab}
+	back   = tea.KeyMsg{Type: tea.KeyShiftTab}
+	ctrlC  = tea.KeyMsg{Type: tea.KeyCtrlC}
+	letter = func(s string) tea.KeyMsg { return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(s)} }
+)
+
+func TestFrontPageComesFirst(t *testing.T) {
+	m, got, _ := setup(Options{Start: "Two"})
+	assert.Contains(t, m.View(), "work for licensed people,")
+	m = feed(m, letter("x"))
+	assert.Empty(t, *got, "keys wait until the cautions are left")
+	m = feed(m, enter)
+	assert.Equal(t, []string{"Two screen.EnterMsg"}, *got)
+	assert.Contains(t, m.View(), "page Two 80 x 21")
+}
+
+func TestTags(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m = feed(m, enter, tab, tab, tab, back)
+	assert.Contains(t, m.View(), "● Three")
+	assert.Equal(t, []string{"One screen.EnterMsg",
+		"One screen.LeaveMsg", "Two screen.EnterMsg",
+		"Two screen.LeaveMsg", "Three screen.EnterMsg",
+		"Three screen.LeaveMsg", "One screen.EnterMsg",
+		"One screen.LeaveMsg", "Three screen.EnterMsg"}, *got)
+	m = feed(m, tea.MouseMsg{X: 3, Y: 0, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Contains(t, m.View(), "● One")
+	m = feed(m, screen.GoMsg{Name: "Two"}, screen.GoMsg{Name: "Nowhere"})
+	assert.Contains(t, m.View(), "● Two")
+}
+
+func TestWhoGetsWhat(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m = feed(m, enter)
+	*got = nil
+	m = feed(m, letter("x"), tea.MouseMsg{X: 5, Y: 4})
+	assert.Equal(t, []string{"One tea.KeyMsg", "One tea.MouseMsg"}, *got)
+	*got = nil
+	feed(m, screen.SnapshotMsg{})
+	assert.Equal(t, []string{"One screen.SnapshotMsg", "Two screen.SnapshotMsg", "Three screen.SnapshotMsg"}, *got)
+}
+
+func TestMouseRowsCountFromThePage(t *testing.T) {
+	m, _, _ := setup(Options{})
+	var y int
+	m.screens[0] = mouseStub{stub{"One", false, new([]string)}, &y}
+	m = feed(m, enter)
+	feed(m, tea.MouseMsg{X: 5, Y: 4})
+	assert.Equal(t, 3, y)
+}
+
+type mouseStub struct {
+	stub
+	y *int
+}
+
+func (s mouseStub) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	if e, ok := msg.(tea.MouseMsg); ok {
+		*s.y = e.Y
+	}
+	return s, nil
+}
+
+func TestTypingKeepsLetters(t *testing.T) {
+	m, got, st := setup(Options{Start: "Two"})
+	m = feed(m, enter)
+	*got = nil
+	m, cmd := feedCmd(m, letter("q"))
+	assert.Nil(t, cmd)
+	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got)
+	assert.Contains(t, m.View(), "ctrl+c leave")
+	m, cmd = feedCmd(m, ctrlC)
+	require.NotNil(t, cmd)
+	assert.IsType(t, tea.QuitMsg{}, cmd())
+	assert.Equal(t, 1, st.closed)
+}
+
+func TestLeavingGoesDarkFirst(t *testing.T) {
+	for _, msg := range []tea.Msg{letter("q"), ctrlC, LeaveMsg{}} {
+		m, _, st := setup(Options{})
+		m = feed(m, enter)
+		m, cmd := feedCmd(m, msg)
+		assert.Contains(t, m.View(), "Going dark, then leaving.")
+		assert.Zero(t, st.closed, "waiting is done by the command")
+		_, again := feedCmd(m, msg, letter("x"), tab)
+		assert.Nil(t, again)
+		assert.IsType(t, tea.QuitMsg{}, cmd())
+		assert.Equal(t, 1, st.closed)
+	}
+}
+
+func TestConnecting(t *testing.T) {
+	p := prop.Porthole()
+	m, _, st := setup(Options{Prop: p})
+	st.answer = screen.ReadyMsg{Prop: p, Demo: true}
+	assert.Contains(t, m.View(), "Connecting.")
+	m, cmd := feedCmd(m, screen.UseMsg{Prop: prop.Pennant()})
+	assert.Nil(t, cmd, "one at a time")
+	m = feed(m, m.Init()())
+	assert.Equal(t, []*prop.Prop{p}, st.used)
+	assert.Contains(t, m.View(), "Porthole, simulated")
+	m, cmd = feedCmd(m, screen.UseMsg{Prop: prop.BuoyLamp()})
+	require.NotNil(t, cmd)
+	m = feed(m, screen.TroubleMsg{Err: errors.New("no\x1b[2Jway")})
+	assert.Contains(t, m.View(), "Trouble: no[2Jway")
+	assert.NotContains(t, m.View(), "\x1b")
+}
+
+func TestTooSmall(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m = feed(m, enter)
+	*got = nil
+	for _, size := range [][2]int{{49, 20}, {50, 19}, {20, 5}, {1, 1}} {
+		m = feed(m, tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		lines := strings.Split(m.View(), "\n")
+		assert.Len(t, lines, size[1])
+		for _, l := range lines {
+			assert.Equal(t, size[0], ansi.StringWidth(l))
+		}
+		*got = nil
+		m = feed(m, letter("x"))
+		assert.Empty(t, *got, "no key works unseen")
+	}
+	m = feed(m, tea.WindowSizeMsg{Width: 49, Height: 20})
+	assert.Contains(t, strings.Join(strings.Fields(m.View()), " "),
+		"This window is 49 x 20; ringout needs 50 x 20: make it larger or its letters smaller.")
+	m = feed(m, tea.WindowSizeMsg{Width: 50, Height: 20})
+	assert.Contains(t, m.View(), "page One 50 x 17", "nothing is lost")
+	_, cmd := feedCmd(feed(m, tea.WindowSizeMsg{Width: 9, Height: 9}), letter("q"))
+	assert.NotNil(t, cmd, "leaving works at any size")
+}
+
+func TestHelpListsEveryKey(t *testing.T) {
+	m, _, _ := setup(Options{})
+	m = feed(m, enter, letter("?"))
+	for _, want := range []string{"Keys of One", "x cross", "tab next tag", "shift+tab tag before", "q go dark and leave", "ctrl+c the same"} {
+		assert.Contains(t, m.View(), want)
+	}
+	m = feed(m, tea.KeyMsg{Type: tea.KeyDown}, tea.KeyMsg{Type: tea.KeyUp}, letter("x"))
+	assert.Contains(t, m.View(), "page One")
+}
+
+func TestStatusInWords(t *testing.T) {
+	to := link.Target{Universe: 3, Host: "porch", Interface: "eth1"}
+	for _, row := range []struct {
+		s    link.Status
+		want string
+	}{
+		{link.Status{Target: to}, "nothing sent yet"},
+		{link.Status{Target: to, State: link.Sending}, "sending to porch"},
+		{link.Status{Target: link.Target{Universe: 1}, State: link.Sending}, "sending to multicast"},
+		{link.Status{Target: to, State: link.Refused}, "porch is there, but nothing listens on port 5568: is its E1.31 input on?"},
+		{link.Status{Target: to, State: link.Unreachable}, "no way to porch: check cable, power and address"},
+		{link.Status{Target: to, State: link.Unresolved}, "the name porch gives no address: check it, or type the address"},
+		{link.Status{Target: to, State: link.NoInterface}, "interface eth1 is missing or down: choose another in Set-up"},
+		{link.Status{Target: to, State: link.Failed, Err: errors.New("odd\x07")}, "sending to porch fails: odd"},
+		{link.Status{Target: to, State: link.Failed}, "sending to porch fails"},
+	} {
+		assert.Equal(t, row.want, InWords(row.s))
+	}
+	ok, bad := link.Status{State: link.Sending}, link.Status{State: link.Refused}
+	assert.Equal(t, bad, Worst([]link.Status{ok, bad, ok}))
+	assert.Equal(t, ok, Worst([]link.Status{ok}))
+	assert.Equal(t, link.Status{}, Worst(nil))
+}
+
+func snapshot(p *prop.Prop, universes int) screen.SnapshotMsg {
+	s := screen.SnapshotMsg{Amps: 1.234, MaxAmps: 8, At: time.Unix(0, 0)}
+	for i := range universes {
+		s.Links = append(s.Links, link.Status{State: link.Sending, Rate: 22,
+			Target: link.Target{Universe: protocol.Universe(int(p.Address.Universe) + i), Host: p.Address.Host}})
+	}
+	return s
+}
+
+func TestPages(t *testing.T) {
+	p := prop.Pennant()
+	for _, row := range []struct {
+		name          string
+		width, height int
+		msgs          []tea.Msg
+	}{
+		{"80x24 front", 80, 24, nil},
+		{"50x20 front", 50, 20, nil},
+		{"120x40 front", 120, 40, nil},
+		{"80x24 page", 80, 24, []tea.Msg{enter, screen.ReadyMsg{Prop: p}, snapshot(p, 2)}},
+		{"50x20 page", 50, 20, []tea.Msg{enter, screen.ReadyMsg{Prop: p, Demo: true}, snapshot(p, 2)}},
+		{"120x40 limited", 120, 40, []tea.Msg{enter, screen.ReadyMsg{Prop: p}, limited(snapshot(p, 1))}},
+		{"50x20 keys", 50, 20, []tea.Msg{enter, letter("?")}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			m, _, _ := setup(Options{})
+			m = feed(m, append([]tea.Msg{tea.WindowSizeMsg{Width: row.width, Height: row.height}}, row.msgs...)...)
+			v := m.View()
+			lines := strings.Split(v, "\n")
+			require.Len(t, lines, row.height)
+			for _, l := range lines {
+				require.Equal(t, row.width, ansi.StringWidth(l), "%q", l)
+			}
+			golden.RequireEqual(t, []byte(v))
+		})
+	}
+}
+
+func limited(s screen.SnapshotMsg) screen.SnapshotMsg {
+	s.Limited = true
+	return s
+}
+
+func TestManyTagsHangCloser(t *testing.T) {
+	m, got, _ := setup(Options{})
+	var many []screen.Screen
+	for _, n := range []string{"Set-up", "Light", "Prop", "Check", "Traffic", "Record"} {
+		many = append(many, stub{n, false, got})
+	}
+	m.screens = many
+	m = feed(m, enter, tab, tea.WindowSizeMsg{Width: 50, Height: 20})
+	assert.Equal(t, "─ ○Set-up ●Light ○Prop ○Check ○Traffic ○Record    ", strings.Split(m.View(), "\n")[0])
+	m = feed(m, tea.MouseMsg{X: 18, Y: 0, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Contains(t, m.View(), "●Prop")
+	m.screens = append(m.screens, many...)
+	assert.Equal(t, "─ ○ ○ ● Prop ○ ○ ○ ○ ○ ○ ○ ○ ○ ────────── no prop ", strings.Split(m.View(), "\n")[0])
+}
