@@ -1,0 +1,254 @@
+//go:build unix
+
+package tui
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
+	"golang.org/x/term"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+)
+
+// A desk is a pseudo-terminal with someone who reads it.
+type desk struct {
+	master, slave *os.File
+	mu            sync.Mutex
+	text          strings.Builder
+	before        *term.State
+}
+
+func newDesk(t *testing.T) *desk {
+	t.Helper()
+	master, slave, err := pty.Open()
+	require.NoError(t, err)
+	require.NoError(t, pty.Setsize(master, &pty.Winsize{Rows: 24, Cols: 80}))
+	before, err := term.GetState(int(slave.Fd()))
+	require.NoError(t, err)
+	d := &desk{master: master, slave: slave, before: before}
+	t.Cleanup(func() { master.Close(); slave.Close() })
+	return d
+}
+
+func (d *desk) read() {
+	b := make([]byte, 4096)
+	for {
+		n, err := d.master.Read(b)
+		d.mu.Lock()
+		d.text.Write(b[:n])
+		d.mu.Unlock()
+		if err != nil {
+			return
+		}
+	}
+}
+
+func (d *desk) seen() string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.text.String()
+}
+
+// run starts the bench on the desk with a lit Porthole.
+func (d *desk) run(t *testing.T, ctx context.Context, h *hall, reading bool) chan error {
+	t.Helper()
+	if reading {
+		go d.read()
+	}
+	done := make(chan error, 1)
+	go func() {
+		done <- Run(ctx, Config{Prop: prop.Porthole(), Connect: h.connect, In: d.slave, Out: d.slave})
+	}()
+	soon(t, func() bool { return h.count() == 1 }, "connected")
+	io.WriteString(d.master, "\r")
+	w, _ := h.last(t)
+	soon(t, func() bool { return w.lit() > 0 }, "lit")
+	return done
+}
+
+func ended(t *testing.T, done chan error) error {
+	t.Helper()
+	select {
+	case err := <-done:
+		return err
+	case <-time.After(10 * time.Second):
+		require.Fail(t, "the bench did not end")
+		return nil
+	}
+}
+
+// By every road the prop is dark, the stream ended once, and the terminal as
+// it was: modes back, alternate screen left, cursor shown, mouse off.
+func TestEveryRoadOut(t *testing.T) {
+	for name, leave := range map[string]func(d *desk, stop context.CancelFunc){
+		"q":          func(d *desk, _ context.CancelFunc) { io.WriteString(d.master, "q") },
+		"ctrl-c":     func(d *desk, _ context.CancelFunc) { io.WriteString(d.master, "\x03") },
+		"end of ctx": func(_ *desk, stop context.CancelFunc) { stop() },
+	} {
+		times := 1
+		if os.Getenv("RINGOUT_LONG") == "1" {
+			times = 33
+		}
+		for range times {
+			t.Run(name, func(t *testing.T) { takeRoad(t, leave) })
+		}
+	}
+}
+
+func takeRoad(t *testing.T, leave func(d *desk, stop context.CancelFunc)) {
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent(), goleak.IgnoreTopFunction("internal/poll.runtime_pollWait"),
+		goleak.IgnoreAnyFunction("example.org/ringout/tui.(*desk).read"))
+	d, h := newDesk(t), &hall{}
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	done := d.run(t, ctx, h, true)
+	leave(d, stop)
+	require.NoError(t, ended(t, done))
+	w, _ := h.last(t)
+	assert.Equal(t, 1, w.ends())
+	assert.Zero(t, w.lit())
+	after, err := term.GetState(int(d.slave.Fd()))
+	require.NoError(t, err)
+	assert.Equal(t, d.before, after)
+	for _, off := range []string{"\x1b[?1049l", "\x1b[?25h", "\x1b[?1002l"} {
+		soon(t, func() bool { return strings.Contains(d.seen(), off) }, "terminal given back")
+	}
+}
+
+func TestClosedTerminal(t *testing.T) {
+	d, h := newDesk(t), &hall{}
+	done := d.run(t, t.Context(), h, true)
+	d.master.Close() // nobody sends a hang-up signal here: the end of file must do
+	ended(t, done)
+	w, _ := h.last(t)
+	assert.Equal(t, 1, w.ends())
+	assert.Zero(t, w.lit())
+}
+
+// A terminal that takes no more text must not keep the prop lit.
+func TestStuckTerminal(t *testing.T) {
+	d, h := newDesk(t), &hall{}
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	done := d.run(t, ctx, h, false)
+	for range 40 { // fill the pseudo-terminal's buffer: nobody reads
+		io.WriteString(d.master, "v")
+		time.Sleep(5 * time.Millisecond)
+	}
+	began := time.Now()
+	stop()
+	w, _ := h.last(t)
+	soon(t, func() bool { return w.ends() == 1 && w.lit() == 0 }, "dark at once")
+	assert.Less(t, time.Since(began), patience)
+	go d.read() // or the file cannot be closed
+	ended(t, done)
+}
+
+func TestNoTerminal(t *testing.T) {
+	r, w, err := os.Pipe()
+	require.NoError(t, err)
+	defer r.Close()
+	defer w.Close()
+	assert.Equal(t, ErrNoTerminal, Run(t.Context(), Config{In: r, Out: w}))
+}
+
+// broken is a bench that breaks down.
+type broken struct{ where string }
+
+func (b broken) Init() tea.Cmd { return nil }
+func (b broken) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch {
+	case msg == nil:
+	case b.where == "update":
+		panic("the shelf fell")
+	case b.where == "command":
+		return b, func() tea.Msg { panic("the shelf fell") }
+	case b.where == "batch":
+		return b, tea.Batch(func() tea.Msg { return nil }, func() tea.Msg { panic("the shelf fell") })
+	}
+	return b, nil
+}
+
+func (b broken) View() string {
+	if b.where == "view" {
+		panic("the shelf fell")
+	}
+	return "page"
+}
+
+func TestCrashEndsInOneSentence(t *testing.T) {
+	for _, where := range []string{"update", "view", "command", "batch"} {
+		t.Run(where, func(t *testing.T) {
+			d, h := newDesk(t), &hall{}
+			go d.read()
+			st := newStage(t.Context(), h.connect)
+			st.send = func(tea.Msg) {}
+			g := &guard{bench: broken{where}}
+			p := tea.NewProgram(g, tea.WithInput(d.slave), tea.WithOutput(d.slave), tea.WithAltScreen(), tea.WithoutSignalHandler())
+			g.quit = p.Quit
+			st.Use(prop.Porthole())
+			w, _ := h.last(t)
+			require.NoError(t, drive(t.Context(), p, st))
+			c := g.crashed()
+			require.NotNil(t, c)
+			assert.Equal(t, "ringout met a fault of its own (the shelf fell) and has gone dark: start it again, and report this line if it comes back", c.Error())
+			assert.Contains(t, string(c.Stack), "run_test.go")
+			assert.NotContains(t, d.seen(), "goroutine", "no stack on the screen")
+			assert.Equal(t, 1, w.ends())
+			var asError *Crash
+			assert.True(t, errors.As(error(c), &asError))
+		})
+	}
+}
+
+func TestClosingMeanwhile(t *testing.T) {
+	h := &hall{}
+	wait := make(chan struct{})
+	st := newStage(t.Context(), func(ctx context.Context, p *prop.Prop) (Show, error) {
+		close(wait)
+		<-ctx.Done() // a slow host: the end of ctx must reach it
+		return nil, ctx.Err()
+	})
+	got := make(chan tea.Msg, 1)
+	st.send = func(tea.Msg) {}
+	go func() { got <- st.Use(prop.Porthole()) }()
+	<-wait
+	st.Close()
+	assert.IsType(t, screen.TroubleMsg{}, <-got)
+	st.connect = h.connect
+	assert.Nil(t, st.Use(prop.Porthole()), "nothing is connected after the end")
+	assert.Zero(t, h.count())
+}
+
+// In a terminal that answers nothing, starting must not wait for its
+// background colour. The test program imports what the real one does.
+func TestMuteTerminal(t *testing.T) {
+	if os.Getenv("RINGOUT_MUTE") == "1" {
+		return // the child: all packages are initialised by now
+	}
+	c := exec.Command(os.Args[0], "-test.run=^TestMuteTerminal$")
+	c.Env = append(os.Environ(), "RINGOUT_MUTE=1", "TERM=xterm-256color")
+	began := time.Now()
+	master, err := pty.Start(c) // in the foreground of its own session, or nobody would ask
+	require.NoError(t, err)
+	defer master.Close()
+	d := &desk{master: master}
+	go d.read() // reads, never answers
+	require.NoError(t, c.Wait())
+	assert.Less(t, time.Since(began), 3*time.Second, "asking takes 5 s to give up")
+	assert.NotContains(t, d.seen(), "\x1b]11;?", "the background colour is asked for")
+}
