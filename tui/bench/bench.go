@@ -103,4 +103,7 @@ func (m Model) find(name string) int {
 // body is the height left for a screen.
 func (m Model) body() int { return max(0, m.height-3) }
 
-func (m Model) tooSmall() bool { return m.width < MinWidth || m.height < MinHeight }
+// tooSmall is false as long as the size is not known: keys typed ahead count.
+func (m Model) tooSmall() bool {
+	return m.width > 0 && (m.width < MinWidth || m.height < MinHeight)
+}

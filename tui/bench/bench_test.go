@@ -310,3 +310,11 @@ func TestManyTagsHangCloser(t *testing.T) {
 	m.screens = append(m.screens, many...)
 	assert.Equal(t, "─ ○ ○ ● Prop ○ ○ ○ ○ ○ ○ ○ ○ ○ ────────── no prop ", strings.Split(m.View(), "\n")[0])
 }
+
+func TestKeysBeforeTheSizeIsKnown(t *testing.T) {
+	var got []string
+	m := New(Options{Screens: []screen.Screen{stub{"One", false, &got}}, Stage: &stage{}})
+	assert.Empty(t, m.View())
+	m = feed(m, enter)
+	assert.Equal(t, []string{"One screen.EnterMsg"}, got)
+}
