@@ -114,8 +114,18 @@ func (d *drawing) run(p *prop.Prop, r int) {
 	if len(pts) > 1 {
 		d.wanted = append(d.wanted, label{pts[len(pts)-1], fmt.Sprint(first + len(pts) - 1), false})
 	}
-	d.wanted = append(d.wanted, label{pts[len(pts)/2], plain(p.Runs[r].Name), true})
+	name := plain(p.Runs[r].Name)
+	if crowded(len(p.Runs)) {
+		name = runMark(r)
+	}
+	d.wanted = append(d.wanted, label{pts[len(pts)/2], name, true})
 }
+
+// crowded tells that a drawing has too many runs to write their names into it.
+// They then go by number, which the table of addresses explains.
+func crowded(runs int) bool { return runs > 10 }
+
+func runMark(r int) string { return fmt.Sprintf("R%d", r+1) }
 
 // arrow puts a triangle a quarter of the way along, pointing as data travels.
 func (d *drawing) arrow(pts []prop.Point) {

@@ -1,0 +1,151 @@
+package record
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+// A Page is all that the bench sheet says of one prop.
+type Page struct {
+	Prop    *prop.Prop
+	Rows    []prop.Row
+	Power   *power.Report // every channel at full, level 100 %
+	Last    Entry         // the last check-out
+	Checked bool          // whether there was one
+	Notes   []string      // what to mind of the record, such as a file changed by hand
+	Made    time.Time
+	Ringout string // version
+}
+
+// NewPage puts a page together. The error is a sentence that says what to put
+// right in the prop file.
+func NewPage(p *prop.Prop, h History, made time.Time, version string) (Page, error) {
+	rows, err := prop.RowsFor(p)
+	if err != nil {
+		return Page{}, err
+	}
+	report, err := power.Plan(p, 1, power.FullWhite())
+	if err != nil {
+		return Page{}, err
+	}
+	pg := Page{Prop: p, Rows: rows, Power: report, Made: made, Ringout: version}
+	pg.Last, pg.Checked = h.Last()
+	for _, t := range h.Troubles {
+		pg.Notes = append(pg.Notes, "Bench record: "+t.Error())
+	}
+	return pg, nil
+}
+
+// Label is the text for the strip of one run, for a label printer or a pen:
+// "middle ring · 48 px · U1 S109-252 · data in >".
+func Label(r prop.Row) string {
+	to := fmt.Sprint(r.LastSlot)
+	if r.LastUniverse != r.FirstUniverse {
+		to = fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot)
+	}
+	return fmt.Sprintf("%s · %d px · U%d S%d-%s · data in >", plain(r.Run), r.Pixels, r.FirstUniverse, r.FirstSlot, to)
+}
+
+// Labels are those of all runs.
+func (pg Page) Labels() []string {
+	var out []string
+	for _, r := range pg.Rows {
+		out = append(out, Label(r))
+	}
+	return out
+}
+
+// A fact is one line of a list: what, and its value.
+type fact struct{ What, Value string }
+
+// address is where the prop listens.
+func (pg Page) address() []fact {
+	a := pg.Prop.Address
+	out := []fact{{"Host", a.HostName()}}
+	if a.Interface != "" {
+		out = append(out, fact{"Interface", a.Interface})
+	}
+	packing := "whole: no pixel straddles two universes"
+	if a.Packing == prop.Straddle {
+		packing = "straddle: all 512 slots are used"
+	}
+	out = append(out, fact{"Packing", packing}, fact{"Priority", fmt.Sprint(a.Priority)})
+	if a.Sync != 0 {
+		out = append(out, fact{"Synchronization address", fmt.Sprint(a.Sync)})
+	}
+	order := string(pg.Prop.Chip.Order)
+	if pg.Checked && pg.Last.Order != "" {
+		order = pg.Last.Order + " (checked)"
+	}
+	return append(out, fact{"Colour order", order}, fact{"Pixels", fmt.Sprint(pg.Prop.Pixels())},
+		fact{"Slots a pixel", fmt.Sprint(pg.Prop.Chip.Order.Slots())})
+}
+
+// powerFacts are the figures for whoever stands at the supply.
+func (pg Page) powerFacts() []fact {
+	r := pg.Power
+	out := []fact{
+		{"Supply", fmt.Sprintf("%.4g V, %.4g A; no more than %.1f A for hours on end", pg.Prop.Supply.Volts, r.Supply.Rated, r.Supply.Limit)},
+		{"All white at full level", fmt.Sprintf("%.1f A; %.2f A dark", r.Amps, r.DarkAmps)},
+	}
+	if r.MinVolts > 0 && r.Constant.Dead == 0 {
+		hold := min(r.HoldLevel, r.SupplyLevel)
+		out = append(out, fact{"Highest level in white", fmt.Sprintf("%.0f %% (supply allows %.0f %%, voltage holds up to %.0f %%)",
+			percent(hold), percent(r.SupplyLevel), percent(r.HoldLevel))})
+	}
+	for i, f := range r.Feeds {
+		wire := ""
+		if i < len(pg.Prop.Feeds) {
+			w := pg.Prop.Feeds[i]
+			wire = fmt.Sprintf(", %s of %s", prop.FormatLength(w.WireMetre, pg.Prop.Inches), w.Wire)
+			if w.FuseAmps > 0 {
+				wire += fmt.Sprintf(", fuse %.4g A", w.FuseAmps)
+			} else {
+				wire += ", no fuse given"
+			}
+		}
+		out = append(out, fact{fmt.Sprintf("F%d, %s", i+1, f.Name), fmt.Sprintf("at pixel %d, %.1f A at full%s", f.Pixel+1, f.Amps, wire)})
+	}
+	return out
+}
+
+// percent rounds a share down to whole percent: a limit must not be rounded up.
+func percent(share float64) float64 { return float64(int(100*share + 1e-9)) }
+
+// verdict says how the last check-out went.
+func (pg Page) verdict() (head string, lines []string) {
+	if !pg.Checked {
+		return "Not checked out yet", nil
+	}
+	on := pg.Last.At.Format("2 January 2006")
+	switch pg.Last.Verdict {
+	case Pass:
+		head = "Passed its check-out on " + on
+	case Fail:
+		head = "Did not pass its check-out on " + on
+	default:
+		head = "Check-out stopped half-way on " + on
+	}
+	for _, f := range pg.Last.Findings {
+		switch {
+		case f.Kind == "good":
+		case f.Fixed:
+			lines = append(lines, "mended: "+f.Text)
+		default:
+			lines = append(lines, "open: "+f.Text)
+		}
+	}
+	if pg.Last.Notes != "" {
+		lines = append(lines, "note: "+pg.Last.Notes)
+	}
+	return head, lines
+}
+
+// cautions are printed on every page.
+func (pg Page) cautions() []string {
+	return append([]string{"These are estimates for a bench. Local codes, the makers' instructions and licensed people come first."},
+		append(pg.Power.Cautions, "Don't stare into a strip at full white; light that flashes more than three times a second can set off seizures.")...)
+}

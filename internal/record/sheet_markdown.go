@@ -1,0 +1,58 @@
+package record
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Markdown is the page as Markdown, the drawing left out.
+func (pg Page) Markdown() string {
+	var b strings.Builder
+	put := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	put("# %s", mark(pg.Prop.Name))
+	put("\nBench sheet: %d pixels of %s in %d runs. Made %s by ringout %s.", pg.Prop.Pixels(), mark(pg.Prop.Chip.Name),
+		len(pg.Rows), pg.Made.Format("2 January 2006 15:04"), mark(pg.Ringout))
+	put("\n## Addresses\n\n| run | pixels | numbers | first slot | last slot | order | travel |\n|---|---:|---|---|---|---|---|")
+	for _, r := range pg.Rows {
+		put("| %s | %d | %d-%d | U%d S%d | U%d S%d | %s | %s |", mark(r.Run), r.Pixels, r.FirstPixel, r.LastPixel,
+			r.FirstUniverse, r.FirstSlot, r.LastUniverse, r.LastSlot, r.Order, r.Travel)
+	}
+	put("")
+	for _, f := range pg.address() {
+		put("- %s: %s", f.What, mark(f.Value))
+	}
+	for _, p := range pg.Prop.Parts {
+		empty := ""
+		if p.Empty {
+			empty = ", left empty"
+		}
+		put("- Part %s: pixels %d-%d%s", mark(p.Name), p.First+1, p.Last+1, empty)
+	}
+	put("\n## Power\n")
+	for _, f := range pg.powerFacts() {
+		put("- %s: %s", mark(f.What), mark(f.Value))
+	}
+	for _, f := range pg.Power.Findings {
+		put("- %s", mark(f))
+	}
+	head, lines := pg.verdict()
+	put("\n## Check-out\n\n%s.\n", head)
+	for _, l := range append(lines, pg.Notes...) {
+		put("- %s", mark(l))
+	}
+	put("\n## Strip labels\n")
+	for _, l := range pg.Labels() {
+		put("    %s", strings.ReplaceAll(l, "\n", " "))
+	}
+	put("\n## Cautions\n")
+	for _, c := range pg.cautions() {
+		put("- %s", c)
+	}
+	return b.String()
+}
+
+// mark makes a text safe to stand in a line or a table cell of Markdown.
+func mark(s string) string {
+	s = plain(strings.Join(strings.Fields(s), " "))
+	return strings.NewReplacer(`\`, `\\`, "|", `\|`, "*", `\*`, "_", `\_`, "`", "\\`", "<", "&lt;", "[", `\[`, "#", `\#`).Replace(s)
+}
