@@ -9,9 +9,9 @@ import (
 
 // A Change is one difference between two check-outs of the same prop.
 type Change struct {
-	What  string // what it is about: "verdict", "joint", "count", "order", "volts", "finding"
-	Text  string // in words and figures
-	Worse bool   // the later one is the worse one
+	What  string `json:"what"`  // what it is about: "verdict", "joint", "count", "order", "volts", "finding"
+	Text  string `json:"text"`  // in words and figures
+	Worse bool   `json:"worse"` // the later one is the worse one
 }
 
 // Compare tells what changed from an earlier check-out to a later one. What

@@ -100,9 +100,9 @@ type Joint struct {
 
 // A LineError tells what is the matter with one line of a record file.
 type LineError struct {
-	File string
-	Line int // from 1
-	Text string
+	File string `json:"file"`
+	Line int    `json:"line"` // from 1
+	Text string `json:"text"`
 }
 
 func (e *LineError) Error() string {

@@ -26,8 +26,8 @@ func Beside(propFile string) File {
 // A History is what a record file holds. Troubles never hide an entry that can
 // be read.
 type History struct {
-	Entries  []Entry
-	Troubles []*LineError // torn, edited, newer or foreign lines, in order
+	Entries  []Entry      `json:"entries"`
+	Troubles []*LineError `json:"troubles"` // torn, edited, newer or foreign lines, in order
 }
 
 // Read reads the whole record. A file that is not there yet is an empty

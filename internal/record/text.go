@@ -1,0 +1,101 @@
+package record
+
+import (
+	"fmt"
+	"strings"
+	"time"
+)
+
+// Text is the history for a terminal: entries by number from 1, oldest first,
+// then what is due and what is the matter with the file.
+func (h History) Text(propFile string, now time.Time) string {
+	var b strings.Builder
+	if len(h.Entries) == 0 {
+		b.WriteString("Nothing is recorded yet.\n")
+	}
+	for i, e := range h.Entries {
+		fmt.Fprintf(&b, "%3d  %s  %s\n", i+1, e.At.Format("2006-01-02 15:04"), e.Headline())
+		for _, l := range e.lines() {
+			fmt.Fprintf(&b, "       %s\n", l)
+		}
+	}
+	for _, d := range h.Due(propFile, now) {
+		fmt.Fprintf(&b, "due: %s\n", d)
+	}
+	for _, t := range h.Troubles {
+		fmt.Fprintf(&b, "mind: %v\n", t)
+	}
+	return b.String()
+}
+
+// Headline is the entry in one line.
+func (e Entry) Headline() string {
+	if e.Kind != "check-out" {
+		return "note: " + plain(e.Notes)
+	}
+	s := fmt.Sprintf("check-out: %s, %d answers", e.Verdict, len(e.Steps))
+	if n := len(e.open()); n > 0 {
+		s += fmt.Sprintf(", %d open", n)
+	}
+	return s
+}
+
+// lines are what a check-out found.
+func (e Entry) lines() []string {
+	var out []string
+	if e.Kind != "check-out" {
+		return nil
+	}
+	for _, f := range e.Findings {
+		text := plain(f.Text)
+		if f.Fixed {
+			text += " (mended)"
+		}
+		out = append(out, text)
+	}
+	for _, r := range e.Runs {
+		if r.Found > 0 && r.Found != r.Planned {
+			out = append(out, fmt.Sprintf("%s: %d pixels found, %d planned", plain(r.Name), r.Found, r.Planned))
+		}
+	}
+	if e.Order != "" {
+		out = append(out, "colour order "+e.Order)
+	}
+	for _, j := range e.Joints {
+		out = append(out, fmt.Sprintf("joint %s: %.2f ± %.2f ohm", plain(j.Name), j.Ohms, j.PlusMinus))
+	}
+	for _, v := range e.Volts {
+		out = append(out, fmt.Sprintf("%.2f V at pixel %d, level %.0f %%", v.Volts, v.Pixel, 100*v.Level))
+	}
+	if e.Notes != "" {
+		out = append(out, "note: "+plain(e.Notes))
+	}
+	return out
+}
+
+// Pick finds the entry with a number as Text gives it; 0 or less counts from
+// the end: 0 is the last, -1 the one before.
+func (h History) Pick(n int) (Entry, error) {
+	i := n - 1
+	if n <= 0 {
+		i = len(h.Entries) - 1 + n
+	}
+	if i < 0 || i >= len(h.Entries) {
+		return Entry{}, fmt.Errorf("there is no entry %d: the record has %d", n, len(h.Entries))
+	}
+	return h.Entries[i], nil
+}
+
+// LastTwo are the two newest check-outs, older first.
+func (h History) LastTwo() (a, b Entry, err error) {
+	var found []Entry
+	for i := len(h.Entries) - 1; i >= 0 && len(found) < 2; i-- {
+		if h.Entries[i].Kind == "check-out" {
+			found = append(found, h.Entries[i])
+		}
+	}
+	if len(found) < 2 {
+		return a, b, fmt.Errorf("there are %d check-outs in the record: two are needed to compare", len(found))
+	}
+	return found[1], found[0], nil
+}
