@@ -91,7 +91,7 @@ func (t *Tracker) open(h Heard, s *source, u Universe) *stream {
 
 // dropStreams forgets every stream that is not live.
 func (t *Tracker) dropStreams(now time.Time) {
-	if now.Before(t.fullUntil) {
+	if now.Before(t.noStreamTo) {
 		return
 	}
 	before := t.streams
@@ -104,6 +104,6 @@ func (t *Tracker) dropStreams(now time.Time) {
 		}
 	}
 	if t.streams == before {
-		t.fullUntil = now.Add(LossTimeout / 10)
+		t.noStreamTo = now.Add(LossTimeout / 10)
 	}
 }

@@ -12,6 +12,14 @@ const (
 	SharedCID                          // two senders use one CID on a universe (5.6)
 )
 
+// String is a few plain words for it.
+func (k ConflictKind) String() string {
+	return [...]string{"several sources", "equal priority", "one CID used twice"}[min(k, SharedCID)]
+}
+
+// MarshalText is String.
+func (k ConflictKind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
+
 // A Conflict is something at odds on one universe.
 type Conflict struct {
 	Kind     ConflictKind

@@ -162,8 +162,8 @@ func (st *stream) report(now time.Time) StreamReport {
 			r.Addresses = append(r.Addresses, f.addr)
 		}
 	}
-	disorder := recent.jumps+recent.late+recent.missing > 0 || len(froms) > 1 && froms[0].name != froms[1].name
-	r.Shared = len(r.Addresses) > 1 && recent.switches >= sharedSwitches && disorder
+	twoNames := len(froms) > 1 && froms[0].name != froms[1].name
+	r.Shared = len(r.Addresses) > 1 && recent.switches >= sharedSwitches && (twoNames || 2*recent.apart > recent.switches)
 	return r
 }
 
@@ -188,6 +188,11 @@ func (r *Report) Universe(u Universe) *UniverseReport {
 		return nil
 	}
 	return &r.Universes[i]
+}
+
+// Live reports whether any of its streams is.
+func (s *SourceReport) Live() bool {
+	return slices.ContainsFunc(s.Streams, func(st StreamReport) bool { return st.State == Live })
 }
 
 // Stream finds a source's stream on a universe; nil if there is none.

@@ -18,6 +18,12 @@ const (
 	Trouble               // does spoil it
 )
 
+// String is the name of the weight.
+func (w Weight) String() string { return [...]string{"note", "warning", "trouble"}[min(w, Trouble)] }
+
+// MarshalText is String.
+func (w Weight) MarshalText() ([]byte, error) { return []byte(w.String()), nil }
+
 // A Sentence tells the builder one thing about the traffic, and what to do.
 type Sentence struct {
 	Weight   Weight

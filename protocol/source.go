@@ -47,6 +47,15 @@ func ParseCID(s string) (CID, error) {
 	return c, nil
 }
 
+// MarshalText is String, so that JSON and TOML hold the UUID's text.
+func (c CID) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+
+// UnmarshalText is ParseCID.
+func (c *CID) UnmarshalText(text []byte) (err error) {
+	*c, err = ParseCID(string(text))
+	return err
+}
+
 // NameOf makes the field of a name: cut to at most 63 octets before a
 // character that would not fit, since the last octet stays NUL (6.2.2). It
 // ends at a NUL in s, and octets that are not UTF-8 are left out.

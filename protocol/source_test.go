@@ -1,6 +1,7 @@
 package protocol
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 	"unicode"
@@ -110,4 +111,19 @@ func TestGroup(t *testing.T) {
 	for u, ok := range map[Universe]bool{0: false, 1: true, 63999: true, 64000: false, DiscoveryGroup: false, 65535: false} {
 		require.Equal(t, ok, u.Valid(), "%d", u)
 	}
+}
+
+func TestCIDInJSON(t *testing.T) {
+	text, err := json.Marshal(map[string]any{"cid": worked, "state": Finished})
+	require.NoError(t, err)
+	require.JSONEq(t, `{"cid":"00112233-4455-6677-8899-aabbccddeeff","state":"ended"}`, string(text))
+	var back struct {
+		CID   CID
+		State StreamState
+	}
+	require.NoError(t, json.Unmarshal(text, &back))
+	require.Equal(t, worked, back.CID)
+	require.Equal(t, Finished, back.State)
+	require.Error(t, json.Unmarshal([]byte(`{"cid":"x"}`), &back))
+	require.Error(t, json.Unmarshal([]byte(`{"state":"asleep"}`), &back))
 }

@@ -1,6 +1,7 @@
 package protocol
 
 import (
+	"fmt"
 	"net/netip"
 	"time"
 )
@@ -18,6 +19,20 @@ const (
 // String is a plain word for it.
 func (s StreamState) String() string {
 	return [...]string{"live", "lost", "ended"}[min(s, Finished)]
+}
+
+// MarshalText is String.
+func (s StreamState) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (s *StreamState) UnmarshalText(text []byte) error {
+	for _, state := range []StreamState{Live, Lost, Finished} {
+		if state.String() == string(text) {
+			*s = state
+			return nil
+		}
+	}
+	return fmt.Errorf("stream state %q is none of live, lost, ended", text)
 }
 
 // A stream is one source on one universe.
@@ -55,7 +70,12 @@ type tally struct {
 	jumps    int   // streams that started anew: a step back of 20 or more
 	trailing int   // packets with octets after their end
 	switches int   // the address changed from one packet to the next
+	apart    int   // and so did the number, by more than one source's packets on two ways would
 }
+
+// near is how far the numbers on two ways from one source lie apart at most:
+// one way may be a packet ahead, and one more may be lost.
+const near = 2
 
 // window is how many seconds rate and loss look back.
 const window = 5
@@ -92,13 +112,20 @@ func (st *stream) hear(h Heard, d *Data) {
 		}
 		st.seq.Reset()
 		st.begun, st.ended, st.jitter, st.gap = h.At, false, 0, 0
+		st.recent = [window]tally{}
 	}
 	now := st.second(h.At)
-	st.hearFrom(h, d.Source, now)
+	switched := st.hearFrom(h, d.Source)
 	if len(h.Octets) > slotsAt+int(d.Count) {
 		st.bump(now, func(c *tally) { c.trailing++ })
 	}
 	diff, ok := st.seq.Accept(d.Sequence)
+	if switched {
+		st.bump(now, func(c *tally) { c.switches++ })
+		if diff < -near || diff > near {
+			st.bump(now, func(c *tally) { c.apart++ })
+		}
+	}
 	if !ok {
 		st.hearLate(now, -diff)
 		return
@@ -186,12 +213,11 @@ func (st *stream) hearCode(code uint8) {
 	}
 }
 
-// hearFrom notes the address; the stalest makes room.
-func (st *stream) hearFrom(h Heard, name SourceName, now *tally) {
+// hearFrom notes the address, and reports whether the packet before came from
+// another one. The stalest address makes room.
+func (st *stream) hearFrom(h Heard, name SourceName) (switched bool) {
 	st.iface, st.group = h.Interface, h.Group
-	if st.from != h.From && st.from.IsValid() {
-		st.bump(now, func(c *tally) { c.switches++ })
-	}
+	switched = st.from != h.From && st.from.IsValid()
 	st.from = h.From
 	stalest := 0
 	for i := range st.froms {
@@ -199,7 +225,7 @@ func (st *stream) hearFrom(h Heard, name SourceName, now *tally) {
 		if f.addr == h.From {
 			f.packets++
 			f.last, f.name = h.At, name
-			return
+			return switched
 		}
 		if f.last.Before(st.froms[stalest].last) {
 			stalest = i
@@ -211,6 +237,7 @@ func (st *stream) hearFrom(h Heard, name SourceName, now *tally) {
 	} else {
 		st.froms[stalest] = f
 	}
+	return switched
 }
 
 // sum adds up the recent tallies and says over how long.
@@ -227,6 +254,7 @@ func (st *stream) sum(now time.Time) (tally, time.Duration) {
 		t.late += r.late
 		t.jumps += r.jumps
 		t.switches += r.switches
+		t.apart += r.apart
 	}
 	since := time.Unix(oldest, 0)
 	if st.begun.After(since) {

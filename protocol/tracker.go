@@ -26,9 +26,11 @@ type Tracker struct {
 	streams   int // of all sources
 	listed    int // universes in all discovery lists
 	counts    Counts
-	fullUntil time.Time // nobody can make room before
 	data      Data      // scratch
 	page      Discovery // scratch
+
+	fullUntil  time.Time // no source can make room before
+	noStreamTo time.Time // nor a stream
 }
 
 // Limits of what a Tracker keeps. When a limit is met, the stalest that is no

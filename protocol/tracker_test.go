@@ -254,6 +254,26 @@ func TestTrackerNoticesOneCIDUsedTwice(t *testing.T) {
 	require.Contains(t, w.trk.Report(w.now).Conflicts, Conflict{Kind: SharedCID, Universe: 3, Sources: []CID{{1}}})
 }
 
+// Every offset between the two counters is noticed but the few that look like
+// one source on two ways.
+func TestTrackerNoticesOneCIDAtAnyOffset(t *testing.T) {
+	for offset := range 256 {
+		w := newWire(t)
+		a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Pier PC", quayHost, 3, 100)
+		b.d.Sequence = uint8(offset)
+		w.play(100, a, b)
+		apart := offset > 3 && offset < 253
+		if apart {
+			require.True(t, w.stream(1, 3).Shared, "offset %d", offset)
+		} else if offset <= 1 {
+			require.False(t, w.stream(1, 3).Shared, "offset %d", offset)
+		}
+	}
+	w := newWire(t) // in step, but under two names
+	w.play(100, w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Quay PC", quayHost, 3, 100))
+	require.True(t, w.stream(1, 3).Shared)
+}
+
 // One packet that comes by two ways, and a program started anew on another
 // port, are one source.
 func TestTrackerTwoWaysAreNotTwoSources(t *testing.T) {
@@ -270,6 +290,20 @@ func TestTrackerTwoWaysAreNotTwoSources(t *testing.T) {
 	require.False(t, st.Shared)
 	require.EqualValues(t, 100, st.Twice)
 	require.InDelta(t, 1, st.Doubled, 0.01)
+
+	w = newWire(t) // both ways lose one packet in ten
+	a = w.talker(1, "Pier PC", pierHost, 3, 100)
+	way := rand.New(rand.NewPCG(3, 4))
+	for range 200 {
+		w.now = w.now.Add(MinPeriod)
+		for _, from := range []netip.AddrPort{pierHost, quayHost} {
+			if way.IntN(10) > 0 {
+				w.hear(from, AppendData(nil, &a.d))
+			}
+		}
+		a.d.Sequence++
+	}
+	require.False(t, w.stream(1, 3).Shared)
 
 	w = newWire(t)
 	a = w.talker(1, "Pier PC", pierHost, 3, 100)
