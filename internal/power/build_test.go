@@ -1,0 +1,119 @@
+package power
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+)
+
+// Sums by hand: 0.2 ohms a metre and 60 pixels a metre make 1/300 ohm a pixel;
+// 20 AWG is 33.309 ohms a kilometre solid (handbook 10.15 a thousand feet), 2 %
+// more stranded; 18 AWG 20.948.
+func TestNetworkOfPorthole(t *testing.T) {
+	n, err := NetworkOf(prop.Porthole())
+	require.NoError(t, err)
+	assert.Equal(t, 144, n.Pixels())
+	assert.Equal(t, 5.0, n.Volts)
+	step := 0.2 / 60
+	joint := step + 0.6*0.033309*1.02 // leads of 0.3 m from each run
+	for i, l := range n.Links {
+		want := step
+		if i == 35 || i == 83 {
+			want = joint
+		}
+		assert.InDelta(t, want, l.Plus, 1e-5, "link %d", i)
+		assert.Equal(t, l.Plus, l.Minus)
+	}
+	require.Len(t, n.Taps, 2)
+	assert.Equal(t, 0, n.Taps[0].Pixel)
+	assert.Equal(t, 84, n.Taps[1].Pixel)
+	assert.InDelta(t, 1.5*0.020948*1.02, n.Taps[0].Plus, 1e-5)
+	assert.Empty(t, n.Loops)
+}
+
+func TestNetworkOfRunsApartClosedAndWithBadJoints(t *testing.T) {
+	p := prop.Porthole()
+	p.Runs[1].Apart = true
+	p.Runs[2].JointOhms = 0.25
+	p.Runs[2].Closed = true
+	p.RailOhms = 0.1
+	p.LeadWire = prop.Wire{MM2: 0.75} // IEC 60228 class 5: 26 ohms a kilometre
+	p.WireCelsius = 60
+	p.Feeds[1].Pixel = 144 // after the last
+	n, err := NetworkOf(p)
+	require.NoError(t, err)
+	assert.Equal(t, Rails{Broken, Broken}, n.Links[35])
+	warm := 1 + 0.00393*40
+	assert.InDelta(t, 0.1/60+0.6*0.026*warm+0.25, n.Links[83].Minus, 1e-9)
+	assert.Equal(t, []Loop{{84, 143, Rails{0.1 / 60, 0.1 / 60}}}, n.Loops)
+	assert.Equal(t, 143, n.Taps[1].Pixel)
+}
+
+func TestNoFeedMeansTheFirstPixelOfEachPiece(t *testing.T) {
+	p := prop.Porthole()
+	p.Feeds = nil
+	n, err := NetworkOf(p)
+	require.NoError(t, err)
+	assert.Equal(t, []Tap{{}}, n.Taps)
+	p.Runs[2].Apart = true
+	n, err = NetworkOf(p)
+	require.NoError(t, err)
+	assert.Equal(t, []Tap{{}, {Pixel: 84}}, n.Taps)
+}
+
+func TestPropsRefused(t *testing.T) {
+	for _, row := range []struct {
+		does func(p *prop.Prop)
+		says string
+	}{
+		{func(p *prop.Prop) { p.Supply.Volts = 0 }, "the supply has 0 V"},
+		{func(p *prop.Prop) { p.Supply.Volts = math.NaN() }, "the supply has NaN V"},
+		{func(p *prop.Prop) { p.Supply.Amps = 0 }, "the supply is rated 0 A"},
+		{func(p *prop.Prop) { p.Supply.Continuous = 2 }, "continuous share is 2"},
+		{func(p *prop.Prop) { p.Feeds[0].Wire.AWG = 77 }, `feed "inner": wire gauge 77 AWG`},
+		{func(p *prop.Prop) { p.Feeds[0].Wire = prop.Wire{} }, `feed "inner": no wire size`},
+		{func(p *prop.Prop) { p.Feeds[1].WireMetre = -2 }, `feed "outer": its wire is -2 m long`},
+		{func(p *prop.Prop) { p.Feeds[1].FuseAmps = -2 }, `feed "outer": its fuse has -2 A`},
+		{func(p *prop.Prop) { p.Feeds[1].Pixel = 145 }, `feed "outer" enters before pixel 146, but the prop has 144 pixels`},
+		{func(p *prop.Prop) { p.Feeds[1].Pixel = -1 }, "enters before pixel 0"},
+		{func(p *prop.Prop) { p.Runs[1].LeadIn = -1 }, `run "middle ring"`},
+		{func(p *prop.Prop) { p.Runs[1].JointOhms = -1 }, `run "middle ring"`},
+		{func(p *prop.Prop) { p.Runs[1].Pixels = -1 }, `run "middle ring"`},
+		{func(p *prop.Prop) { p.Runs = nil }, "no pixels"},
+		{func(p *prop.Prop) { p.RailOhms = -0.1 }, "rails have -0.1 ohms"},
+		{func(p *prop.Prop) { p.WireCelsius = 400 }, "400 degrees"},
+		{func(p *prop.Prop) { p.LeadWire = prop.Wire{AWG: 18, MM2: 1} }, "leads between the runs"},
+	} {
+		p := prop.Porthole()
+		row.does(p)
+		_, err := Plan(p, 0.5, FullWhite())
+		require.ErrorContains(t, err, row.says)
+		assert.NotContains(t, err.Error(), "\n", "one sentence")
+	}
+	_, err := Plan(prop.Porthole(), 1.2, FullWhite())
+	assert.ErrorContains(t, err, "level 1.2")
+	_, err = Plan(nil, 1, FullWhite())
+	assert.ErrorIs(t, err, ErrNoProp)
+}
+
+func TestNetworksRefused(t *testing.T) {
+	for _, row := range []struct {
+		net  *Network
+		says string
+	}{
+		{&Network{}, "0 V"},
+		{chain(3, 5, -1, 0), "never below zero"},
+		{chain(3, 5, 1, 1, tap(3, 0)), "enters at pixel 4, but there are only 3"},
+		{chain(3, 5, 1, 1, tap(0, -1)), "never below zero"},
+		{chain(3, 5, 1, 1).ring(0, 3, 1), "does not fit 3 pixels"},
+		{chain(5, 5, 1, 1).ring(0, 2, 1).ring(2, 4, 1), "share pixel 3"},
+		{chain(3, 5, 1, 1).ring(0, 2, -1), "never below zero"},
+	} {
+		_, err := NewLadder(row.net)
+		assert.ErrorContains(t, err, row.says)
+	}
+}

@@ -1,0 +1,188 @@
+package power
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// A Grade is how well a pixel is supplied, with constant current.
+type Grade uint8
+
+// The grades, from good to bad.
+const (
+	GradeHolds Grade = iota // at or above the chip's lowest voltage
+	GradeLow                // below it, but above nine tenths of it
+	GradeWeak               // lower still: colours shift, data may fail
+	GradeDead               // no supply at all
+)
+
+// Letter stands for the grade where there is no colour.
+func (g Grade) Letter() byte { return "holx"[g] }
+
+// String says it in words.
+func (g Grade) String() string {
+	return [...]string{"holds", "a little low", "weak", "no supply"}[g]
+}
+
+// Grade of a pixel.
+func (r *Report) Grade(pixel int) Grade {
+	v := r.Constant.Volts(pixel)
+	switch {
+	case r.Constant.Dead > 0 && r.Constant.Plus[pixel] == 0:
+		return GradeDead
+	case v >= r.MinVolts:
+		return GradeHolds
+	case v >= 0.9*r.MinVolts:
+		return GradeLow
+	}
+	return GradeWeak
+}
+
+// chartLeft is the width of the voltage scale.
+const chartLeft = 7
+
+// Chart draws the voltage along the pixels as text, at most width by height:
+// a bar for constant current, a dot where real strip would sag to, a line at
+// the chip's lowest voltage, and below it where feeds enter and the pixels'
+// numbers.
+func (r *Report) Chart(width, height int) []string {
+	return r.draw(width, height, chartMarks{[]rune(" ▁▂▃▄▅▆▇█"), '•', '─', '▲'})
+}
+
+// ChartLetters is Chart without any sign beyond ASCII.
+func (r *Report) ChartLetters(width, height int) []string {
+	return r.draw(width, height, chartMarks{[]rune(" _#"), 's', '-', '^'})
+}
+
+// ChartColumns tells how many columns come before the plot of a chart of that
+// width, and the worst grade in each column of it, for whoever colours it.
+func (r *Report) ChartColumns(width int) (left int, grades []Grade) {
+	n := r.columns(width)
+	grades = make([]Grade, n)
+	for c := range grades {
+		first, end := r.column(c, n)
+		for i := first; i < end; i++ {
+			grades[c] = max(grades[c], r.Grade(i))
+		}
+	}
+	return chartLeft, grades
+}
+
+type chartMarks struct {
+	fill             []rune // from an empty cell to a full one
+	sag, least, feed rune
+}
+
+func (r *Report) columns(width int) int { return max(1, min(width-chartLeft, r.Pixels)) }
+
+// column is the range of pixels that column c of n shows.
+func (r *Report) column(c, n int) (first, end int) {
+	first = c * r.Pixels / n
+	return first, max(first+1, (c+1)*r.Pixels/n)
+}
+
+// lows is the lowest voltage in each of n columns.
+func (r *Report) lows(s *Solution, n int) []float64 {
+	out := make([]float64, n)
+	for c := range out {
+		first, end := r.column(c, n)
+		out[c] = math.Inf(1)
+		for i := first; i < end; i++ {
+			out[c] = min(out[c], s.Volts(i))
+		}
+	}
+	return out
+}
+
+func (r *Report) draw(width, height int, m chartMarks) []string {
+	rows := height - 3
+	if width < chartLeft+10 || rows < 2 {
+		line := fmt.Sprintf("lowest %.2f V at pixel %d", r.Constant.Lowest, r.Constant.At+1)
+		return []string{line[:max(0, min(len(line), width))]}
+	}
+	n := r.columns(width)
+	bars, sags := r.lows(r.Constant, n), r.lows(r.Sagging, n)
+	top := r.supplyVolts()
+	bottom := max(0, min(r.Constant.Lowest, r.MinVolts)-0.1*top)
+	scale := func(v float64) float64 { return (v - bottom) / (top - bottom) * float64(rows) }
+	line := min(int(scale(r.MinVolts)), rows-1) // cell, from the bottom, of the chip's lowest
+	var out []string
+	for cell := rows - 1; cell >= 0; cell-- {
+		var b strings.Builder
+		b.WriteString(chartLabel(cell, rows, line, top, r.MinVolts, bottom))
+		for c := range n {
+			b.WriteRune(m.cell(cell, scale(bars[c]), scale(sags[c]), line))
+		}
+		out = append(out, strings.TrimRight(b.String(), " "))
+	}
+	return append(out, r.feedLine(n, m.feed), r.numberLine(n), clip("bars: constant current; "+string(m.sag)+" as strip sags; "+string(m.least)+" chip's lowest; "+string(m.feed)+" feed", width))
+}
+
+func (m chartMarks) cell(cell int, bar, sag float64, line int) rune {
+	part := bar - float64(cell)
+	whole := len(m.fill) - 1
+	switch step := int(math.Floor(part*float64(whole) + 0.5)); {
+	case step >= whole:
+		return m.fill[whole]
+	case int(math.Floor(sag)) == cell && sag-bar > 0.25:
+		return m.sag
+	case step > 0:
+		return m.fill[step]
+	case cell == line:
+		return m.least
+	}
+	return ' '
+}
+
+func chartLabel(cell, rows, line int, top, least, bottom float64) string {
+	switch cell {
+	case rows - 1:
+		return fmt.Sprintf("%5.2f V", top)
+	case line:
+		return fmt.Sprintf("%5.2f V", least)
+	case 0:
+		return fmt.Sprintf("%5.2f V", bottom)
+	}
+	return strings.Repeat(" ", chartLeft)
+}
+
+// feedLine marks the columns where feeds enter.
+func (r *Report) feedLine(n int, mark rune) string {
+	cells := []rune(strings.Repeat(" ", chartLeft+n))
+	for _, f := range r.Feeds {
+		for c := range n {
+			if first, end := r.column(c, n); f.Pixel >= first && f.Pixel < end {
+				cells[chartLeft+c] = mark
+			}
+		}
+	}
+	return strings.TrimRight(string(cells), " ")
+}
+
+// numberLine writes the first, the last and, where there is room, the first
+// pixel number of each run below its column.
+func (r *Report) numberLine(n int) string {
+	cells := []byte(strings.Repeat(" ", chartLeft+n))
+	last := fmt.Sprint(r.Pixels)
+	room := len(cells) - len(last)
+	copy(cells[max(room, chartLeft):], last)
+	free := chartLeft
+	for i := range r.prop.Runs {
+		first := r.prop.FirstPixel(i)
+		text := fmt.Sprint(first + 1)
+		at := chartLeft + first*n/r.Pixels
+		if at >= free && at+len(text) < room {
+			copy(cells[at:], text)
+			free = at + len(text) + 1
+		}
+	}
+	return string(cells)
+}
+
+func clip(text string, width int) string {
+	cells := []rune(text)
+	return string(cells[:min(len(cells), width)])
+}
+
+func (r *Report) supplyVolts() float64 { return r.prop.Supply.Volts }

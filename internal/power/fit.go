@@ -1,0 +1,239 @@
+package power
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// A Reading is one look at the voltmeter during a load test: between the rails
+// at a pixel, with every pixel of the prop at one colour and level.
+type Reading struct {
+	Level  float64 // 0 to 1
+	Pixel  int     // from 0
+	Volts  float64
+	Amps   float64         // out of the supply at that moment, when it was read; else 0
+	Colour patterns.Colour // the zero value means full white
+}
+
+// A FitVerdict is what the readings allow to be said.
+type FitVerdict int
+
+// The verdicts of a load test.
+const (
+	FitTooFew   FitVerdict = iota // not enough readings to say anything
+	FitGood                       // nothing stands out
+	FitFound                      // one place has too much resistance
+	FitCantTell                   // something has, but more than one place explains it
+	FitPoor                       // no single place explains the readings
+)
+
+// A Suspect is one place that may have too much resistance.
+type Suspect struct {
+	Run       int     // the joint before this run, from 1; 0 for a feed
+	Feed      int     // the feed, when Run is 0
+	Name      string  // `the joint between "inner ring" and "middle ring"`
+	Ohms      float64 // too much there, in plus or in minus
+	PlusMinus float64 // 95 % of cases lie within this much of Ohms
+	Weight    float64 // how likely this is the place, 0 to 1
+
+	link int // of the network, for a joint
+}
+
+// A FitResult is what a load test came to.
+type FitResult struct {
+	Verdict   FitVerdict
+	Suspects  []Suspect // most likely first
+	Nothing   float64   // how likely nothing is wrong, 0 to 1
+	Text      string    // one or two sentences for the builder
+	Supply    float64   // voltage of the supply that fits best
+	Share     float64   // current of the pixels against the plan's figures
+	RailShare float64   // resistance of the rails against the plan's figures
+	Left      float64   // typical difference left, volts
+}
+
+// meterVolts is the noise of a reading: 10 mV.
+const meterVolts = 0.010
+
+// likely is how many standard deviations hold 95 % of cases, with a little over
+// because the ladder is not quite a straight line.
+const likely = 2.1
+
+// meterShare is that of a reading of the supply's current.
+const meterShare = 0.03
+
+// LoadTestPlaces are the pixels to measure at so that every joint and feed can
+// be judged: the first and last pixel of every run and of where feeds enter.
+func LoadTestPlaces(p *prop.Prop) []int {
+	seen := map[int]bool{}
+	for i, r := range p.Runs {
+		first := p.FirstPixel(i)
+		seen[first], seen[first+r.Pixels-1] = true, true
+	}
+	for _, f := range p.Feeds {
+		seen[min(f.Pixel, p.Pixels()-1)] = true
+	}
+	var out []int
+	for i := range seen {
+		out = append(out, i)
+	}
+	sort.Ints(out)
+	return out
+}
+
+// Fit compares the readings of a load test with the prop's ladder: once with
+// nothing wrong, and once with too much resistance at each joint and in each
+// feed. In every case it also fits what the plan only guesses: the supply's
+// voltage, how much the pixels draw, the rails' resistance and a little at all
+// feeds, each held near its plan by how far such figures usually lie off. The
+// weights compare how well each case explains the readings, with the freedom
+// it needs taken into account (Laplace's approximation).
+//
+// One conductor is taken to be bad, plus or minus: a reading between the rails
+// cannot tell which. It is not the same as half in each where current can come
+// from both sides, since then it finds its way round in the one rail alone.
+func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
+	f, err := newFitter(p, readings)
+	if err != nil {
+		return FitResult{}, err
+	}
+	lit := 0
+	for _, r := range readings {
+		if r.Level > 0 {
+			lit++
+		}
+	}
+	if lit < 3 {
+		return FitResult{Text: "Too few readings to judge by: measure at both sides of a joint at least, with the prop lit."}, nil
+	}
+	return f.judge(p)
+}
+
+func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
+	base, err := NetworkOf(p)
+	if err != nil {
+		return nil, err
+	}
+	f := &fitter{base: base, chip: p.Chip, law: LawOf(p.Chip), readings: readings}
+	for i, r := range readings {
+		switch {
+		case r.Pixel < 0 || r.Pixel >= base.Pixels():
+			return nil, fmt.Errorf("reading %d is at pixel %d, but the prop has %d pixels", i+1, r.Pixel+1, base.Pixels())
+		case !(r.Level >= 0 && r.Level <= 1):
+			return nil, fmt.Errorf("reading %d was taken at level %g: give 0 to 1 (0 to 100 %%)", i+1, r.Level)
+		case !(r.Volts >= 0 && r.Volts <= 2*base.Volts):
+			return nil, fmt.Errorf("reading %d is %g V, which a supply of %g V cannot give: check the meter's range and type it again", i+1, r.Volts, base.Volts)
+		case !(r.Amps >= 0 && r.Amps < 1e4):
+			return nil, fmt.Errorf("reading %d has a current of %g A: give 0 or more, or leave it out", i+1, r.Amps)
+		}
+	}
+	f.group()
+	return f, nil
+}
+
+// judge fits every case and words the outcome.
+func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
+	none, err := f.fit(nil)
+	if err != nil {
+		return FitResult{}, err
+	}
+	suspects := suspectsOf(p, f.base)
+	fits := make([]fitted, len(suspects))
+	best := none.evidence
+	for i := range suspects {
+		if fits[i], err = f.fit(&suspects[i]); err != nil {
+			return FitResult{}, err
+		}
+		fits[i].evidence -= math.Log(float64(len(suspects))) // all places share one half
+		best = max(best, fits[i].evidence)
+	}
+	sum := math.Exp(none.evidence - best)
+	for _, c := range fits {
+		sum += math.Exp(c.evidence - best)
+	}
+	for i, c := range fits {
+		s := &suspects[i]
+		s.Ohms, s.PlusMinus = c.at[extraOhms], likely*c.sigma[extraOhms]
+		s.Weight = math.Exp(c.evidence-best) / sum
+	}
+	r := FitResult{Nothing: math.Exp(none.evidence-best) / sum, Suspects: suspects}
+	chosen := none
+	for i, c := range fits {
+		if c.evidence > chosen.evidence {
+			chosen = fits[i]
+		}
+	}
+	r.Supply, r.Share, r.RailShare = chosen.at[supplyVolts], chosen.at[drawShare], chosen.at[railShare]
+	r.Left = chosen.left
+	sort.SliceStable(r.Suspects, func(i, j int) bool { return r.Suspects[i].Weight > r.Suspects[j].Weight })
+	r.word(len(f.readings))
+	return r, nil
+}
+
+func suspectsOf(p *prop.Prop, n *Network) []Suspect {
+	var out []Suspect
+	for i := 1; i < len(p.Runs); i++ {
+		if !p.Runs[i].Apart {
+			out = append(out, Suspect{Run: i, link: p.FirstPixel(i) - 1, Name: fmt.Sprintf("the joint between %s and %s", runName(p, i-1), runName(p, i))})
+		}
+	}
+	for i := range n.Taps {
+		name := FeedName(p, i)
+		if len(p.Feeds) == 0 {
+			name = "the wires from the supply"
+		}
+		out = append(out, Suspect{Feed: i, Name: name})
+	}
+	return out
+}
+
+// sure is the weight from which a place is named outright.
+const sure = 0.95
+
+// word draws the verdict from the weights.
+func (r *FitResult) word(readings int) {
+	top := Suspect{}
+	if len(r.Suspects) > 0 {
+		top = r.Suspects[0]
+	}
+	switch {
+	case r.Left > 4*meterVolts:
+		r.Verdict = FitPoor
+		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan, and that every pixel was lit alike.", 1000*r.Left)
+	case r.Nothing >= 0.5:
+		r.Verdict = FitGood
+		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them."
+	case top.Weight >= sure && top.Ohms > 0:
+		r.Verdict = FitFound
+		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus, which a meter between the rails cannot tell: make both conductors there anew, then measure again.",
+			ohmText(top.Ohms, top.PlusMinus), top.Name, ohmText(max(0, top.Ohms-top.PlusMinus), top.PlusMinus), ohmText(top.Ohms+top.PlusMinus, top.PlusMinus))
+	default:
+		r.Verdict = FitCantTell
+		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level."
+	}
+}
+
+func (r *FitResult) shortList() string {
+	var names []string
+	sum := r.Nothing
+	for _, s := range r.Suspects {
+		if sum > sure && len(names) > 0 {
+			break
+		}
+		names = append(names, s.Name)
+		sum += s.Weight
+	}
+	return "it may be " + strings.Join(names, ", or ")
+}
+
+// ohmText writes ohms to the digit that their uncertainty leaves sense in.
+func ohmText(ohms, plusMinus float64) string {
+	if plusMinus < 0.05 {
+		return fmt.Sprintf("%.2f", ohms)
+	}
+	return fmt.Sprintf("%.1f", ohms)
+}

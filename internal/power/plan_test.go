@@ -1,0 +1,163 @@
+package power
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+func plan(t *testing.T, p *prop.Prop, level float64) *Report {
+	t.Helper()
+	r, err := Plan(p, level, FullWhite())
+	require.NoError(t, err)
+	return r
+}
+
+// Sums by hand: 144 pixels of 60 mA and 1 mA idle.
+func TestPlanOfPorthole(t *testing.T) {
+	r := plan(t, prop.Porthole(), 1)
+	assert.InDelta(t, 8.784, r.Amps, 1e-9)
+	assert.InDelta(t, 8.784, r.FullAmps, 1e-9)
+	assert.InDelta(t, 0.144, r.DarkAmps, 1e-9)
+	assert.Equal(t, Bad, r.Supply.Load, "8.784 A of 10 A at 0.8")
+	assert.InDelta(t, (8-0.144)/8.64, r.SupplyLevel, 1e-9)
+	require.Len(t, r.Feeds, 2)
+	assert.InDelta(t, r.Amps, r.Feeds[0].Amps+r.Feeds[1].Amps, 1e-6)
+	assert.Less(t, r.Sagging.Total, r.Constant.Total)
+	assert.False(t, r.Holds)
+	said := strings.Join(r.Findings, "\n")
+	for _, words := range []string{"8.8 A", "no more than 8.0 A", "falls to", `"outer ring"`, "add 2 more feeds", `Feed "outer"`} {
+		assert.Contains(t, said, words)
+	}
+	assert.NotEmpty(t, r.Cautions)
+	assert.NotEmpty(t, r.Assumed)
+}
+
+func TestPlanWithinItsMeans(t *testing.T) {
+	r := plan(t, prop.Porthole(), 0.2)
+	assert.Equal(t, Good, r.Supply.Load)
+	assert.True(t, r.Holds)
+	for _, f := range r.Findings {
+		assert.NotContains(t, f, "falls to")
+	}
+}
+
+// The level given holds, and a little more does not.
+func TestHoldLevelIsTheEdge(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+		r := plan(t, p, 1)
+		require.Less(t, r.HoldLevel, 1.0)
+		assert.InDelta(t, r.MinVolts, plan(t, p, r.HoldLevel).Constant.Lowest, 1e-9)
+		assert.True(t, plan(t, p, r.HoldLevel-1e-6).Holds)
+		assert.False(t, plan(t, p, r.HoldLevel+1e-6).Holds)
+		assert.GreaterOrEqual(t, r.HoldSagging, r.HoldLevel)
+		assert.GreaterOrEqual(t, plan(t, p, r.HoldSagging).Sagging.Lowest, r.MinVolts)
+		assert.Less(t, plan(t, p, r.HoldSagging+0.002).Sagging.Lowest, r.MinVolts)
+	}
+}
+
+func TestExtraFeedsMakeItHold(t *testing.T) {
+	p := prop.Porthole()
+	r := plan(t, p, 1)
+	require.True(t, r.Extra.Possible && r.Extra.Proven)
+	first := p.Feeds[0]
+	for _, at := range r.Extra.Pixels {
+		p.Feeds = append(p.Feeds, prop.Feed{Pixel: at, WireMetre: first.WireMetre, Wire: first.Wire})
+	}
+	assert.True(t, plan(t, p, 1).Holds)
+}
+
+func TestApartRunWithoutFeedIsSaid(t *testing.T) {
+	p := prop.Porthole()
+	p.Runs[1].Apart = true
+	p.Runs[2].Apart = true
+	r := plan(t, p, 0.2)
+	assert.Equal(t, 48, r.Constant.Dead)
+	assert.Contains(t, strings.Join(r.Findings, "\n"), `48 pixels from pixel 1 of "middle ring" on get no supply`)
+	assert.Equal(t, GradeDead, r.Grade(40))
+	assert.Equal(t, GradeHolds, r.Grade(0))
+}
+
+func TestSupplyOfTheWrongVoltageIsSaid(t *testing.T) {
+	p := prop.Porthole()
+	p.Supply.Volts = 12
+	assert.Contains(t, strings.Join(plan(t, p, 0.1).Findings, "\n"), "can destroy every pixel")
+	p.Supply.Volts = 3.3
+	assert.Contains(t, strings.Join(plan(t, p, 0.1).Findings, "\n"), "needs 4.5 V at least")
+}
+
+func TestChart(t *testing.T) {
+	r := plan(t, prop.Porthole(), 1)
+	want := []string{
+		" 5.00 V",
+		"       ##__                          s_s",
+		" 4.50 V########__ssssssssssssssssssss###ssssss--------------",
+		"       #####################################__ssssssssssssss",
+		"       ############################################______",
+		"       #####################################################",
+		" 3.41 V#####################################################",
+		"       ^                              ^",
+		"       1            37               85                  144",
+		"bars: constant current; s as strip sags; - chip's lowest; ^ ",
+	}
+	assert.Equal(t, want, r.ChartLetters(60, 10))
+	left, grades := r.ChartColumns(60)
+	assert.Equal(t, 7, left)
+	assert.Len(t, grades, 53)
+	assert.Equal(t, GradeHolds, grades[0])
+	assert.Equal(t, GradeWeak, grades[52], "3.91 V is under nine tenths of 4.5 V")
+}
+
+func TestChartFitsAnySize(t *testing.T) {
+	reports := []*Report{plan(t, prop.Porthole(), 1), plan(t, prop.BuoyLamp(), 1), plan(t, prop.Pennant(), 0.1)}
+	for width := range 100 {
+		for height := range 20 {
+			for _, r := range reports {
+				for _, lines := range [][]string{r.Chart(width, height), r.ChartLetters(width, height)} {
+					assert.LessOrEqual(t, len(lines), max(height, 1))
+					for _, line := range lines {
+						assert.LessOrEqual(t, len([]rune(line)), max(width, 0))
+					}
+				}
+				r.ChartColumns(width)
+			}
+		}
+	}
+}
+
+// Whatever a file may hold, a plan is a report or one sentence.
+func TestPlanOfAnyProp(t *testing.T) {
+	chips := prop.KnownChips()
+	rapid.Check(t, func(t *rapid.T) {
+		p := &prop.Prop{Chip: chips[rapid.IntRange(0, len(chips)-1).Draw(t, "chip")].Chip,
+			Supply:   prop.Supply{Volts: rapid.Float64Range(-1, 30).Draw(t, "volts"), Amps: rapid.Float64Range(-1, 60).Draw(t, "amps")},
+			RailOhms: rapid.SampledFrom([]float64{0, 0.05, 0.2, 10}).Draw(t, "rails")}
+		for range rapid.IntRange(0, 4).Draw(t, "runs") {
+			p.Runs = append(p.Runs, prop.Run{Pixels: rapid.IntRange(0, 80).Draw(t, "pixels"), Closed: rapid.Bool().Draw(t, "closed"),
+				Apart: rapid.Bool().Draw(t, "apart"), LeadIn: rapid.Float64Range(-0.1, 2).Draw(t, "lead"), JointOhms: rapid.SampledFrom([]float64{0, 0.5, 1000}).Draw(t, "joint")})
+		}
+		for range rapid.IntRange(0, 3).Draw(t, "feeds") {
+			p.Feeds = append(p.Feeds, prop.Feed{Pixel: rapid.IntRange(-1, 200).Draw(t, "at"), WireMetre: rapid.Float64Range(0, 20).Draw(t, "long"),
+				Wire: prop.Wire{AWG: rapid.IntRange(9, 31).Draw(t, "awg")}, FuseAmps: rapid.SampledFrom([]float64{0, 5, 30}).Draw(t, "fuse")})
+		}
+		level := rapid.Float64Range(0, 1).Draw(t, "level")
+		r, err := Plan(p, level, patterns.Colour{R: rapid.Byte().Draw(t, "red"), B: rapid.Byte().Draw(t, "blue")})
+		if err != nil {
+			assert.NotContains(t, err.Error(), "\n")
+			return
+		}
+		for i := range r.Pixels {
+			assert.False(t, math.IsNaN(r.Constant.Volts(i)) || math.IsNaN(r.Sagging.Volts(i)))
+			assert.GreaterOrEqual(t, r.Sagging.Volts(i), r.Constant.Volts(i)-1e-6, "constant current is the limit")
+		}
+		assert.True(t, r.HoldLevel >= 0 && r.HoldLevel <= 1)
+		assert.NotEmpty(t, r.Chart(80, 12))
+	})
+}
