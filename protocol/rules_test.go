@@ -1,0 +1,61 @@
+package protocol
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/protocol/wirecheck"
+)
+
+// testdata/e131-rules.tsv lists the clauses that ringout follows, rule by
+// rule, and the tests that show it. Every test named there exists. What binds
+// a source is also looked at on captured traffic: it names the rule of
+// wirecheck that does, and a test in a file that runs wirecheck.
+func TestRuleTable(t *testing.T) {
+	table, err := os.ReadFile("../testdata/e131-rules.tsv")
+	require.NoError(t, err)
+	lines := strings.Split(strings.TrimSpace(string(table)), "\n")
+	require.Equal(t, "clause\trole\trule\twire\ttests", lines[0])
+	known := map[string]bool{}
+	for _, r := range wirecheck.Rules {
+		known[r.Name] = true
+	}
+	used := map[string]bool{}
+	for _, line := range lines[1:] {
+		cols := strings.Split(line, "\t")
+		require.Len(t, cols, 5, line)
+		require.Contains(t, []string{"source", "receiver"}, cols[1], line)
+		onWire := false
+		for _, test := range strings.Fields(cols[4]) {
+			file := fileOfTest(t, test)
+			onWire = onWire || strings.Contains(file, "wirecheck.Check(")
+		}
+		if cols[1] == "source" {
+			require.True(t, known[cols[3]], "%s: wirecheck has no rule %q", line, cols[3])
+			require.True(t, onWire, "%s: no test of captured traffic", line)
+			used[cols[3]] = true
+		}
+	}
+	require.Equal(t, known, used, "every rule of wirecheck stands in the table")
+}
+
+// fileOfTest reads the file that holds a test, given as folder:TestName.
+func fileOfTest(t *testing.T, test string) string {
+	t.Helper()
+	folder, name, _ := strings.Cut(test, ":")
+	files, err := filepath.Glob("../" + folder + "/*_test.go")
+	require.NoError(t, err)
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		if strings.Contains(string(text), "\nfunc "+name+"(t *testing.T) {") {
+			return string(text)
+		}
+	}
+	t.Fatalf("no test %s in %s", name, folder)
+	return ""
+}
