@@ -73,6 +73,8 @@ func (r *reader) overlap(tables []*table, a, b int) {
 		y.Name, y.First+1, y.Last+1, x.Name, x.First+1, x.Last+1, tables[a].line)
 }
 
+// checkFeeds doubts two feeds in one place. Two wires may sit on the two sides
+// of one joint, so it is no more than a doubt.
 func (r *reader) checkFeeds() {
 	tables := r.all("feed")
 	at := map[int]int{}
@@ -81,7 +83,7 @@ func (r *reader) checkFeeds() {
 			continue
 		}
 		if first, ok := at[f.Pixel]; ok {
-			r.problem(tables[i].line, fmt.Sprintf("feed %d", i+1), "move one, or use one thicker wire",
+			r.doubt(tables[i].line, fmt.Sprintf("feed %d", i+1), "move one, or use one thicker wire",
 				"%q enters at the same place as %q", f.Name, r.prop.Feeds[first].Name)
 			continue
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // A Document is the text of a prop file that can be edited without losing a
@@ -164,11 +165,14 @@ func written(v any) (string, error) {
 	case bool:
 		return strconv.FormatBool(x), nil
 	case string:
-		return quoted(x), nil
+		return quoted(x)
 	case []string:
 		parts := make([]string, len(x))
 		for i, s := range x {
-			parts[i] = quoted(s)
+			var err error
+			if parts[i], err = quoted(s); err != nil {
+				return "", err
+			}
 		}
 		return "[" + strings.Join(parts, ", ") + "]", nil
 	}
@@ -176,7 +180,10 @@ func written(v any) (string, error) {
 }
 
 // quoted writes a TOML basic string.
-func quoted(s string) string {
+func quoted(s string) (string, error) {
+	if !utf8.ValidString(s) {
+		return "", fmt.Errorf("the text %q is not UTF-8: type it anew", s)
+	}
 	var b strings.Builder
 	b.WriteByte('"')
 	for _, r := range s {
@@ -191,7 +198,7 @@ func quoted(s string) string {
 		}
 	}
 	b.WriteByte('"')
-	return b.String()
+	return b.String(), nil
 }
 
 func (d *Document) newline() string {

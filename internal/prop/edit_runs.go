@@ -18,6 +18,7 @@ func (d *Document) SetPixels(i, n int) error {
 	first, old := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
 	within := func(v int) int { return max(min(v, first+n-1), min(v, first)) }
 	m := moves{
+		total: d.prop.Pixels() + n - old,
 		from: func(v int) int {
 			if v >= first+old {
 				return v + n - old
@@ -36,8 +37,11 @@ func (d *Document) SetPixels(i, n int) error {
 }
 
 // moves tell where pixels come to lie: the first of a part or behind a feed,
-// and the last of a part. Pixels count from 0.
-type moves struct{ from, to func(int) int }
+// and the last of a part. Pixels count from 0; total is how many there will be.
+type moves struct {
+	from, to func(int) int
+	total    int
+}
 
 // SetOrder changes the colour order of the whole prop.
 func (d *Document) SetOrder(o Order) error { return d.Set(Where{"strip", 0, "order"}, string(o)) }
@@ -92,9 +96,15 @@ func (d *Document) renumber(m moves, run, n int) []Setting {
 		}
 	}
 	for i, t := range d.tree.all("feed") {
-		if e := t.find("at"); e != nil && e.val.kind == unstable.Integer {
-			at := d.prop.Feeds[i].Pixel
-			set("feed", i, "at", at+1, m.from(at)+1)
+		e := t.find("at")
+		if e == nil || e.val.kind != unstable.Integer {
+			continue
+		}
+		at := d.prop.Feeds[i].Pixel
+		if to := m.from(at); to >= m.total {
+			out = append(out, Setting{Where{"feed", i, "at"}, "end"})
+		} else {
+			set("feed", i, "at", at+1, to+1)
 		}
 	}
 	return out
@@ -114,21 +124,82 @@ func (d *Document) ReorderRuns(order []int) error {
 	if err != nil {
 		return err
 	}
-	settings := d.renumber(moves{move, move}, -1, 0)
-	blocks, err := d.runBlocks()
+	settings := append(d.renumber(moves{move, move, d.prop.Pixels()}, -1, 0), d.pinEnds(order, move)...)
+	next := &Document{name: d.name, text: d.text}
+	next.reparse() //nolint:errcheck // it read well before
+	if err := next.SetAll(next.nameReferred()); err != nil {
+		return err
+	}
+	blocks, err := next.runBlocks()
 	if err != nil {
 		return err
 	}
-	next := &Document{name: d.name, text: d.shuffled(blocks, order)}
-	next.reparse() //nolint:errcheck // judged below, when the numbers are set
-	if next.tree == nil {
-		return fmt.Errorf("%s: the runs cannot be put in that order here: do it by hand", d.name)
-	}
+	next.text = next.shuffled(blocks, order)
+	next.reparse() //nolint:errcheck // judged by SetAll, when the numbers are set
 	if err := next.SetAll(settings); err != nil {
 		return err
 	}
 	*d = *next
 	return nil
+}
+
+// pinEnds ties feeds at the "start" or the "end" of the prop to the run they
+// are soldered to, when that comes to lie elsewhere.
+func (d *Document) pinEnds(order []int, move func(int) int) []Setting {
+	var out []Setting
+	last := len(order) - 1
+	runs := d.tree.all("run")
+	for i, t := range d.tree.all("feed") {
+		e := t.find("at")
+		if e == nil {
+			continue
+		}
+		word, run, at := strings.ToLower(strings.TrimSpace(e.val.text)), 0, 0
+		switch {
+		case word == "start" && order[0] != 0:
+			at = move(0) + 1
+		case word == "end" && order[last] != last:
+			run, at = last, move(d.prop.Pixels()-1)+2
+		default:
+			continue
+		}
+		var v any = at
+		if runs[run].find("name") != nil {
+			v = word + " of " + d.prop.Runs[run].Name
+		}
+		out = append(out, Setting{Where{"feed", i, "at"}, v})
+	}
+	return out
+}
+
+// nameReferred writes down the names of runs that have none of their own when
+// one is still referred to, as "run 2", so that they keep them when they move.
+func (d *Document) nameReferred() []Setting {
+	referred := map[string]bool{}
+	for _, t := range d.tree.all("part") {
+		if e := t.find("run"); e != nil {
+			referred[strings.ToLower(strings.TrimSpace(e.val.text))] = true
+		}
+	}
+	for _, t := range d.tree.all("feed") {
+		if e := t.find("at"); e != nil {
+			if _, name, ok := strings.Cut(e.val.text, " of "); ok {
+				referred[strings.ToLower(strings.TrimSpace(name))] = true
+			}
+		}
+	}
+	needed := false
+	var out []Setting
+	for i, t := range d.tree.all("run") {
+		if name := d.prop.Runs[i].Name; t.find("name") == nil {
+			needed = needed || referred[strings.ToLower(name)]
+			out = append(out, Setting{Where{"run", i, "name"}, name})
+		}
+	}
+	if !needed {
+		return nil
+	}
+	return out
 }
 
 func isPermutation(order []int, n int) bool {
@@ -287,15 +358,12 @@ func (d *Document) RemoveRun(i int) error {
 	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
 		return d.noRun(i)
 	}
-	blocks, err := d.runBlocks()
-	if err != nil {
-		return err
-	}
 	if err := d.hangsOn(i); err != nil {
 		return err
 	}
 	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
 	settings := d.renumber(moves{
+		total: d.prop.Pixels() - n,
 		from: func(v int) int {
 			if v >= first+n {
 				return v - n
@@ -309,17 +377,34 @@ func (d *Document) RemoveRun(i int) error {
 			return v
 		},
 	}, -1, 0)
-	b := blocks[i]
-	end := b.end
-	if end < len(d.text) && len(bytes.TrimSpace(d.text[end:d.lineEnd(end)])) == 0 {
-		end = d.lineEnd(end) // one blank line goes with it
+	next := &Document{name: d.name, text: d.text}
+	next.reparse() //nolint:errcheck // it read well before
+	if err := next.SetAll(next.nameReferred()); err != nil {
+		return err
 	}
-	next := &Document{name: d.name, text: splice(d.text, change{b.start, end, ""})}
-	next.reparse() //nolint:errcheck // judged below
+	if err := next.cutOut(i); err != nil {
+		return err
+	}
 	if err := next.SetAll(settings); err != nil {
 		return err
 	}
 	*d = *next
+	return nil
+}
+
+// cutOut takes the text of run i out, with one blank line behind it.
+func (d *Document) cutOut(i int) error {
+	blocks, err := d.runBlocks()
+	if err != nil {
+		return err
+	}
+	b := blocks[i]
+	end := b.end
+	if end < len(d.text) && len(bytes.TrimSpace(d.text[end:d.lineEnd(end)])) == 0 {
+		end = d.lineEnd(end)
+	}
+	d.text = splice(d.text, change{b.start, end, ""})
+	d.reparse() //nolint:errcheck // judged by the caller
 	return nil
 }
 

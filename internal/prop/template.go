@@ -42,7 +42,7 @@ func Template(a Answers) string {
 	put("# \"18 AWG\", \"0.75 mm2\". Pixels, slots and universes count from 1. Lines that")
 	put("# begin with # are notes; take the # away where one offers a key you need.")
 	put("")
-	put("name = %s", quoted(a.Name))
+	put("name = %s", inQuotes(a.Name))
 	put("# note = \"built for the lantern walk\"")
 	a.putStrip(put, c)
 	put("")
@@ -50,9 +50,9 @@ func Template(a Answers) string {
 	put("# The box that feeds the prop, as on its plate. Let licensed people do the mains")
 	put("# side, and follow your local code.")
 	if c.Volts > 0 {
-		put("volts      = %s", quoted(decimals(c.Volts, 2)+" V"))
+		put("volts      = %s", inQuotes(decimals(c.Volts, 2)+" V"))
 	}
-	put("amps       = %s", quoted(a.Amps))
+	put("amps       = %s", inQuotes(a.Amps))
 	put("continuous = \"80 %%\" # what it is asked to give for hours on end")
 	a.putAddress(put)
 	put("")
@@ -97,28 +97,28 @@ type putFunc func(format string, v ...any)
 func (a Answers) putStrip(put putFunc, c Chip) {
 	put("")
 	put("[strip]")
-	put("chip    = %s", quoted(a.Chip))
+	put("chip    = %s", inQuotes(a.Chip))
 	switch {
 	case a.Density != "":
-		put("density = %s # LEDs, not pixels", quoted(a.Density))
+		put("density = %s # LEDs, not pixels", inQuotes(a.Density))
 	case c.LightsPerMetre > 0:
 		put("density = \"%s per metre\" # LEDs, not pixels", decimals(c.LightsPerMetre, 2))
 	}
 	put("# group   = %d       # LEDs that one pixel drives: 3 on much 12 V strip", max(c.LightsPerPixel, 1))
 	if c.Order != "" {
-		put("# order   = %s   # of colours on the wire; the check-out finds out", quoted(string(c.Order)))
-		put("# idle    = %s  # current of a dark pixel", quoted(decimals(c.IdleAmps*1000, 2)+" mA"))
-		put("# full    = %s # current of one colour at full; a meter knows better", quoted(decimals(c.ChannelAmps*1000, 2)+" mA"))
+		put("# order   = %s   # of colours on the wire; the check-out finds out", inQuotes(string(c.Order)))
+		put("# idle    = %s  # current of a dark pixel", inQuotes(decimals(c.IdleAmps*1000, 2)+" mA"))
+		put("# full    = %s # current of one colour at full; a meter knows better", inQuotes(decimals(c.ChannelAmps*1000, 2)+" mA"))
 	}
 	put("# rail    = \"%s ohm/m\" # resistance of one supply rail of the strip", decimals(DefaultRailOhms, 3))
-	put("# reel    = %s     # for the cutting plan", quoted(a.or("16 ft", "5 m")))
+	put("# reel    = %s     # for the cutting plan", inQuotes(a.or("16 ft", "5 m")))
 	put("# lead_wire = \"%d AWG\"", DefaultLeadWire.AWG)
 }
 
 func (a Answers) putAddress(put putFunc) {
 	put("")
 	put("[address]")
-	put("host     = %s # a name, an address or \"multicast\"", quoted(a.Host))
+	put("host     = %s # a name, an address or \"multicast\"", inQuotes(a.Host))
 	put("universe = %d", a.Universe)
 	put("slot     = %d # of the first pixel, 1 to 512", a.Slot)
 	put("packing  = \"whole\" # a pixel stays in one universe; \"straddle\" uses all 512 slots")
@@ -131,19 +131,19 @@ func (a Answers) putRun(put putFunc, r AnswerRun) {
 	put("")
 	put("[[run]]")
 	if r.Name != "" {
-		put("name     = %s", quoted(r.Name))
+		put("name     = %s", inQuotes(r.Name))
 	}
 	if r.Pixels > 0 {
 		put("pixels   = %d", r.Pixels)
 	}
 	if r.Length != "" {
-		put("length   = %s # of tube; the pixels that fit whole are counted", quoted(r.Length))
+		put("length   = %s # of tube; the pixels that fit whole are counted", inQuotes(r.Length))
 	}
 	if r.Shape != "" {
-		put("shape    = %s # line, ring, star or outline", quoted(string(r.Shape)))
+		put("shape    = %s # line, ring, star or outline", inQuotes(string(r.Shape)))
 	}
 	if r.Diameter != "" {
-		put("diameter = %s", quoted(r.Diameter))
+		put("diameter = %s", inQuotes(r.Diameter))
 	}
 	if r.Points > 0 {
 		put("points   = %d", r.Points)
@@ -155,7 +155,7 @@ func (a Answers) putRun(put putFunc, r AnswerRun) {
 	default:
 		put("travel   = \"forward\" # or \"backward\"")
 	}
-	lead := quoted(a.or("12 in", "30 cm"))
+	lead := inQuotes(a.or("12 in", "30 cm"))
 	put("lead_in  = %s # wire before and behind it; 10 to 12 in is usual", lead)
 	put("lead_out = %s", lead)
 }
@@ -166,8 +166,8 @@ func (a Answers) putRest(put putFunc) {
 	put("[[feed]]")
 	put("name   = \"head\"")
 	put("at     = \"start\" # or a pixel number, \"end\", \"start of NAME\", \"end of NAME\"")
-	put("length = %s # one way", quoted(a.or("5 ft", "1.5 m")))
-	put("wire   = %s # or %s", quoted(a.or("18 AWG", "0.75 mm2")), quoted(a.or("0.75 mm2", "18 AWG")))
+	put("length = %s # one way", inQuotes(a.or("5 ft", "1.5 m")))
+	put("wire   = %s # or %s", inQuotes(a.or("18 AWG", "0.75 mm2")), inQuotes(a.or("0.75 mm2", "18 AWG")))
 	put("# fuse   = \"5 A\"")
 	put("")
 	put("# Pixels that belong together, such as a word of a sign, or a hole left empty.")
@@ -176,4 +176,13 @@ func (a Answers) putRest(put putFunc) {
 	put("# first = 1")
 	put("# last  = 25")
 	put("# empty = false")
+}
+
+// inQuotes is text as TOML writes it; what is not UTF-8 is replaced.
+func inQuotes(s string) string {
+	q, err := quoted(strings.ToValidUTF8(s, "?"))
+	if err != nil {
+		return `""`
+	}
+	return q
 }
