@@ -1,0 +1,130 @@
+package prop
+
+import (
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func tempProp(t *testing.T) (path string, d *Document) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), "porthole.toml")
+	require.NoError(t, os.WriteFile(path, []byte(DemoFile("porthole")), 0o640))
+	_, d, err := Load(path)
+	require.NoError(t, err)
+	return path, d
+}
+
+func onDisk(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	return string(text)
+}
+
+func onlyFile(t *testing.T, path string) {
+	t.Helper()
+	all, err := os.ReadDir(filepath.Dir(path))
+	require.NoError(t, err)
+	assert.Len(t, all, 1, "nothing may be left beside the file")
+}
+
+func TestSaveReplacesAndKeepsPermissions(t *testing.T) {
+	path, d := tempProp(t)
+	require.NoError(t, d.SetPixels(0, 35))
+	require.NoError(t, d.Save(path))
+	assert.Equal(t, d.Text(), onDisk(t, path))
+	onlyFile(t, path)
+	p, _, err := Load(path)
+	require.NoError(t, err)
+	assert.Equal(t, 35, p.Runs[0].Pixels)
+	if runtime.GOOS != "windows" {
+		st, err := os.Stat(path)
+		require.NoError(t, err)
+		assert.Equal(t, os.FileMode(0o640), st.Mode().Perm())
+	}
+}
+
+func TestSaveMakesANewFile(t *testing.T) {
+	_, d := tempProp(t)
+	path := filepath.Join(t.TempDir(), "new.toml")
+	require.NoError(t, d.Save(path))
+	assert.Equal(t, d.Text(), onDisk(t, path))
+}
+
+func TestSaveFollowsALink(t *testing.T) {
+	path, d := tempProp(t)
+	link := filepath.Join(t.TempDir(), "link.toml")
+	if err := os.Symlink(path, link); err != nil {
+		t.Skip("this system lets no links be made")
+	}
+	require.NoError(t, d.SetPixels(0, 35))
+	require.NoError(t, d.Save(link))
+	assert.Equal(t, d.Text(), onDisk(t, path))
+	st, err := os.Lstat(link)
+	require.NoError(t, err)
+	assert.NotZero(t, st.Mode()&os.ModeSymlink, "the link itself stays")
+}
+
+func TestSaveRefusals(t *testing.T) {
+	path, d := tempProp(t)
+	require.NoError(t, os.Chmod(path, 0o440))
+	require.NoError(t, d.SetPixels(0, 35))
+	assert.EqualError(t, d.Save(path), path+" is read-only, so nothing was saved: change its permissions or save under another name")
+	assert.Equal(t, DemoFile("porthole"), onDisk(t, path))
+	onlyFile(t, path)
+
+	gone := filepath.Join(t.TempDir(), "gone", "x.toml")
+	err := d.Save(gone)
+	require.ErrorIs(t, err, os.ErrNotExist)
+	assert.True(t, strings.HasPrefix(err.Error(), "there is no folder "+filepath.Dir(gone)+", so nothing was saved: make it or save in another: "), err.Error())
+}
+
+func TestSaveIntoAReadOnlyFolder(t *testing.T) {
+	path, d := tempProp(t)
+	dir := filepath.Dir(path)
+	require.NoError(t, os.Chmod(dir, 0o500))
+	t.Cleanup(func() { os.Chmod(dir, 0o700) })
+	if f, err := os.Create(filepath.Join(dir, "probe")); err == nil {
+		f.Close()
+		os.Remove(f.Name())
+		t.Skip("this user may write anywhere; another test takes a folder the system keeps read-only")
+	}
+	require.NoError(t, d.SetPixels(0, 35))
+	readOnlyFolder(t, d.Save(path), dir)
+	assert.Equal(t, DemoFile("porthole"), onDisk(t, path))
+}
+
+func readOnlyFolder(t *testing.T, err error, dir string) {
+	t.Helper()
+	require.Error(t, err)
+	want := "the folder " + dir + " does not let files be written, so nothing was saved: change its permissions or save in another folder: "
+	assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
+}
+
+func TestADocumentWithProblemsIsNotSaved(t *testing.T) {
+	path, _ := tempProp(t)
+	_, bad, err := Parse([]byte("name = 3"), "porthole.toml")
+	require.Error(t, err)
+	var ps Problems
+	assert.ErrorAs(t, bad.Save(path), &ps)
+	assert.Equal(t, DemoFile("porthole"), onDisk(t, path))
+}
+
+func TestLoadRefusals(t *testing.T) {
+	dir := t.TempDir()
+	_, _, err := Load(filepath.Join(dir, "none.toml"))
+	require.ErrorIs(t, err, os.ErrNotExist)
+	assert.Contains(t, err.Error(), `check the name, or write a first one with "ringout new NAME"`)
+	_, _, err = Load(dir)
+	assert.EqualError(t, err, dir+" is a folder: name a prop file in it")
+	big := filepath.Join(dir, "big.toml")
+	require.NoError(t, os.WriteFile(big, make([]byte, 5<<20), 0o600))
+	_, _, err = Load(big)
+	assert.EqualError(t, err, "big.toml: is larger than 1 MB, which no prop file is: check that it is the right file")
+}
