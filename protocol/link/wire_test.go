@@ -49,7 +49,9 @@ func TestWireRules(t *testing.T) {
 			}
 			time.Sleep(2200 * time.Millisecond)
 			require.NoError(t, shut(t, s))
-			tt.want.Tolerance = 15 * time.Millisecond // two busy cores
+			// Arrival is timed by this process, which a busy machine may hold up;
+			// captures stamped by the kernel are checked more strictly.
+			tt.want.Tolerance = 60 * time.Millisecond
 			capture := heardBy(r, r.during(50*time.Millisecond))
 			require.Greater(t, len(capture), 100)
 			for _, f := range wirecheck.Check(capture, tt.want) {
