@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/charmbracelet/x/ansi"
 
@@ -35,52 +34,53 @@ func (m Model) statusLine() string {
 		return " Nothing sent yet."
 	}
 	worst := Worst(m.status.snap.Links)
-	words := InWords(worst)
+	line := " " + InWords(worst)
 	if worst.State != link.Sending {
-		words = st.Warn.Render(words)
+		line = " " + st.Warn.Render(InWords(worst))
 	}
-	parts := []string{words}
-	for _, p := range []string{m.amps(), m.rate(), m.address()} {
-		with := strings.Join(append(append([]string{}, parts...), p), " · ")
-		if ansi.StringWidth(with)+2 <= m.width {
-			parts = append(parts, p)
+	for _, says := range []func(short bool) string{m.amps, m.rate, m.address} {
+		for _, short := range []bool{m.width < 80, true} {
+			if with := line + " · " + says(short); ansi.StringWidth(with) < m.width {
+				line = with
+				break
+			}
 		}
 	}
-	return " " + strings.Join(parts, " · ")
+	return line
 }
 
-func (m Model) address() string {
+func (m Model) address(short bool) string {
 	a := m.status.ready.Prop.Address
 	first, last := a.Universe, a.Universe
 	for _, l := range m.status.snap.Links {
 		last = max(last, uint16(l.Target.Universe))
 	}
 	switch {
-	case last != first && m.width < 80:
+	case last != first && short:
 		return fmt.Sprintf("U%d-%d S%d", first, last, a.Slot+1)
 	case last != first:
 		return fmt.Sprintf("universes %d to %d, from slot %d", first, last, a.Slot+1)
-	case m.width < 80:
+	case short:
 		return prop.Place{Universe: first, Slot: a.Slot}.String()
 	}
 	return fmt.Sprintf("universe %d slot %d", first, a.Slot+1)
 }
 
-func (m Model) rate() string {
+func (m Model) rate(short bool) string {
 	sum := 0.0
 	for _, l := range m.status.snap.Links {
 		sum += l.Rate
 	}
-	if m.width < 80 {
+	if short {
 		return fmt.Sprintf("%.0f/s", sum)
 	}
 	return fmt.Sprintf("%.0f packets/s", sum)
 }
 
-func (m Model) amps() string {
+func (m Model) amps(short bool) string {
 	s := m.status.snap
 	about := "about "
-	if m.width < 80 {
+	if short {
 		about = "~"
 	}
 	text := about + fmt.Sprintf("%.2f A", s.Amps)

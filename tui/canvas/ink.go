@@ -64,13 +64,14 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 
 // mix is the light of all channels as red, green and blue, 255 being one
 // channel at full. White LEDs are drawn as near 3000 K, cool ones as near
-// 6500 K, as screens show such light (from memory, by eye).
+// 6500 K, as screens show such light (from memory, by eye). The blue of a screen
+// is far darker than that of an LED, so it gets some white.
 func mix(c patterns.Colour) [3]float64 {
-	w, k := float64(c.W), float64(c.C)
+	w, k, b := float64(c.W), float64(c.C), float64(c.B)
 	return [3]float64{
-		float64(c.R) + w + 0.85*k,
-		float64(c.G) + 0.78*w + 0.93*k,
-		float64(c.B) + 0.55*w + k,
+		0.93*float64(c.R) + 0.07*b + w + 0.85*k,
+		0.91*float64(c.G) + 0.09*b + 0.78*w + 0.93*k,
+		b + 0.55*w + k,
 	}
 }
 
@@ -80,7 +81,6 @@ func mix(c patterns.Colour) [3]float64 {
 const (
 	faintest = 0.3 // share of the brightest that the faintest light gets
 	lowest   = 0.7 // share of full that the lowest level gets
-	leak     = 0.1 // of every channel, or blue on black is hard to see
 )
 
 // Tables over 0 to 255: share is for one pixel among others, gamma the usual
@@ -100,9 +100,7 @@ func lift(v [3]float64, level float64) (r, g, b int) {
 	top := max(v[0], v[1], v[2])
 	peak := 255 * share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
 	part := 255 / top
-	return int(peak*max(leak, gamma[int(v[0]*part)]) + 0.5),
-		int(peak*max(leak, gamma[int(v[1]*part)]) + 0.5),
-		int(peak*max(leak, gamma[int(v[2]*part)]) + 0.5)
+	return int(peak*gamma[int(v[0]*part)] + 0.5), int(peak*gamma[int(v[1]*part)] + 0.5), int(peak*gamma[int(v[2]*part)] + 0.5)
 }
 
 // cube is the nearest step of the 256-colour cube: 0, 95, 135, 175, 215, 255.

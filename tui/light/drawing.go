@@ -55,7 +55,11 @@ func (m Model) drawing(width, height int) []string {
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
 	does.SetLight(m.look.Light, m.snap.Level)
-	right := append([]string{m.caption("Simulated strip shows", does, each)}, does.Lines()...)
+	text := "Simulated strip shows"
+	if m.look.Serial > 0 && !m.look.Driven {
+		text = "Simulated strip, not driven"
+	}
+	right := append([]string{m.caption(text, does, each)}, does.Lines()...)
 	out := make([]string, height)
 	for i := range out {
 		out[i] = left[i] + style.Cell("", width-2*each) + right[i]

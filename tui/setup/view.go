@@ -118,8 +118,14 @@ func (m Model) sums() []string {
 		return nil
 	}
 	last := patch.At(p.Pixels()-1, p.Chip.Order.Slots()-1)
-	out := []string{fmt.Sprintf("%d pixels of %d slots: universe %d slot %d to universe %d slot %d.",
-		p.Pixels(), p.Chip.Order.Slots(), v.Universe, v.Slot, last.Universe, last.Slot+1)}
+	to := fmt.Sprintf("universe %d slot %d to universe %d slot %d", v.Universe, v.Slot, last.Universe, last.Slot+1)
+	if int(last.Universe) == v.Universe {
+		to = fmt.Sprintf("universe %d, slots %d to %d", v.Universe, v.Slot, last.Slot+1)
+	}
+	out := []string{fmt.Sprintf("%d pixels of %d slots: %s.", p.Pixels(), p.Chip.Order.Slots(), to)}
+	if m.base != nil && len(m.base.Runs) > 1 && p.Pixels() != m.base.Pixels() {
+		out = append(out, fmt.Sprintf("%s has %d pixels: with another count this is one straight strip.", style.Clean(m.base.Name), m.base.Pixels()))
+	}
 	var full patterns.Colour
 	for _, ch := range p.Chip.Order.Channels() {
 		full = full.With(ch, 255)
