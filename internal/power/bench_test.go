@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
 )
 
 // long is 10,000 pixels with 40 feeds; closed joins its end to its start.
@@ -120,6 +122,21 @@ func BenchmarkNgspice(b *testing.B) {
 				runs++
 			}
 			b.ReportMetric(float64(time.Since(began).Nanoseconds())/float64(runs)/1e4, "ns/pixel")
+		})
+	}
+}
+
+func BenchmarkPlan(b *testing.B) {
+	big := prop.Porthole()
+	big.Runs, big.Feeds = []prop.Run{{Pixels: 680}}, big.Feeds[:1]
+	for name, p := range map[string]*prop.Prop{"porthole": prop.Porthole(), "680 on one feed": big} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := Plan(p, 1, FullWhite()); err != nil {
+					b.Fatal(err)
+				}
+			}
 		})
 	}
 }

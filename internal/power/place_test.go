@@ -79,6 +79,9 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 		counts[want]++
 		assert.True(t, got.Proven)
 		assert.Len(t, got.Pixels, want)
+		// the search without its good guesses finds as much, and no more
+		assert.True(t, tryOnly(t, n, amps, Rails{o, o}, minVolts, want))
+		assert.False(t, tryOnly(t, n, amps, Rails{o, o}, minVolts, want-1))
 		check := n.clone()
 		for _, i := range got.Pixels {
 			check.Taps = append(check.Taps, Tap{i, Rails{o, o}})
@@ -88,6 +91,23 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 		assert.GreaterOrEqual(t, l.Constant(nil, amps).Lowest, minVolts)
 	})
 	t.Logf("props by the feeds they needed: %v", counts)
+}
+
+func tryOnly(t require.TestingT, n *Network, amps []float64, wire Rails, minVolts float64, k int) bool {
+	l, err := NewLadder(n)
+	require.NoError(t, err)
+	s := newSearch(l, amps, wire, minVolts, 1<<40)
+	if s.holds() || k < 1 {
+		return k >= 0 && s.holds()
+	}
+	ahead, behind := s.windows(false), s.windows(true)
+	if k < max(len(ahead), len(behind)) {
+		return false
+	}
+	lo, hi := s.bounds(k, ahead, behind)
+	s.set(0, s.n, false)
+	var at []int
+	return s.try(&at, lo, hi)
 }
 
 // Larger straight strips, where the answer is still quick to try out in full

@@ -16,7 +16,7 @@ func errLevel(level float64) error {
 var ErrNoProp = errors.New("there is no prop to plan: open or write a prop file first")
 
 // placeWork bounds the search for extra feeds so that a screen stays live.
-const placeWork = 4_000_000
+const placeWork = 1_500_000
 
 // extra places more feeds on wire like that of the first feed.
 func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
