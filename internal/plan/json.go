@@ -12,6 +12,7 @@ type JSON struct {
 	Runs     []prop.Row `json:"runs"`
 	Reels    []jsonReel `json:"reels,omitempty"`
 	Proven   bool       `json:"reels_proven,omitempty"` // no plan needs fewer
+	Coils    []jsonReel `json:"coils,omitempty"`
 	Backbone []jsonMark `json:"backbone,omitempty"`
 	Power    jsonPower  `json:"power"`
 }
@@ -63,18 +64,26 @@ func (pl *Plan) JSON() JSON {
 	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Runs: pl.Rows, Power: pl.jsonPower()}
 	if pl.Strip != nil {
 		j.Proven = pl.Strip.Proven
-		for _, r := range pl.Strip.Reels {
-			reel := jsonReel{Left: r.Left}
-			for _, p := range r.Pieces {
-				reel.Pieces = append(reel.Pieces, jsonPiece{p.Name, p.Metres})
-			}
-			j.Reels = append(j.Reels, reel)
-		}
+		j.Reels = jsonReels(pl.Strip)
+	}
+	if pl.Coil != nil {
+		j.Coils = jsonReels(pl.Coil)
 	}
 	for _, m := range pl.Backbone {
 		j.Backbone = append(j.Backbone, jsonMark{pl.Prop.Runs[pl.Nest[m.Ring].Run].Name, m.At})
 	}
 	return j
+}
+
+func jsonReels(c *prop.CutPlan) (out []jsonReel) {
+	for _, r := range c.Reels {
+		reel := jsonReel{Left: r.Left}
+		for _, p := range r.Pieces {
+			reel.Pieces = append(reel.Pieces, jsonPiece{p.Name, p.Metres})
+		}
+		out = append(out, reel)
+	}
+	return out
 }
 
 func (pl *Plan) jsonPower() jsonPower {

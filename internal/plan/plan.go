@@ -25,6 +25,8 @@ type Plan struct {
 	Strip     *prop.CutPlan // of strip from reels; nil when no reel is given or nothing is cut
 	StripErr  error         // why there is no cutting plan
 	Tube      float64       // metres of tube over all runs; 0 when the file gives none
+	Coil      *prop.CutPlan // of tube from coils; nil when no coil is given or nothing is cut
+	CoilErr   error         // why there is none, when a coil is given
 	Nest      []Nest
 	Backbone  []prop.Mark // on a straight bar through nested rings; Ring indexes Nest
 	Joints    []prop.Joint
@@ -67,6 +69,7 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 		Power: full, Start: start, Dead: full.DarkAmps * p.Supply.Volts}
 	pl.lengths()
 	pl.cuts()
+	pl.tubes()
 	pl.nest()
 	return pl, nil
 }
@@ -95,6 +98,20 @@ func (pl *Plan) cuts() {
 		return
 	}
 	pl.Strip = &cuts
+}
+
+// tubes plans how to cut the tube, when the file gives the length of a coil.
+func (pl *Plan) tubes() {
+	pieces := prop.TubePieces(pl.Prop)
+	if len(pieces) == 0 || pl.Prop.Coil <= 0 {
+		return
+	}
+	cuts, err := prop.PlanCuts(pieces, pl.Prop.Coil)
+	if err != nil {
+		pl.CoilErr = err
+		return
+	}
+	pl.Coil = &cuts
 }
 
 // nest works out the spacing of rings that share a centre.

@@ -60,27 +60,32 @@ func (pl *Plan) writeLengths(w *writer) {
 }
 
 func (pl *Plan) writeCuts(w *writer) {
-	if pl.Strip == nil && pl.StripErr == nil {
+	pl.writeStock(w, "Strip to cut", "reel", pl.Strip, pl.StripErr)
+	pl.writeStock(w, "Tube to cut", "coil", pl.Coil, pl.CoilErr)
+}
+
+func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, why error) {
+	if cuts == nil && why == nil {
 		return
 	}
-	w.head("Strip to cut")
-	if pl.StripErr != nil {
-		w.item("%s.", capital(pl.StripErr.Error()))
+	w.head(head)
+	if why != nil {
+		w.item("%s.", capital(why.Error()))
 		return
 	}
-	for i, r := range pl.Strip.Reels {
+	for i, r := range cuts.Reels {
 		var parts []string
 		for _, c := range r.Pieces {
 			parts = append(parts, fmt.Sprintf("%s %s", c.Name, pl.length(c.Metres)))
 		}
-		w.item("reel %d: %s; %s left", i+1, strings.Join(parts, ", "), pl.length(r.Left))
+		w.item("%s %d: %s; %s left", stock, i+1, strings.Join(parts, ", "), pl.length(r.Left))
 	}
-	proof := "no plan needs fewer reels"
-	if !pl.Strip.Proven {
-		proof = fmt.Sprintf("at least %d are needed whatever the plan; fewer than this might do", pl.Strip.AtLeast)
+	proof := fmt.Sprintf("no plan needs fewer %ss", stock)
+	if !cuts.Proven {
+		proof = fmt.Sprintf("at least %d are needed whatever the plan; fewer than this might do", cuts.AtLeast)
 	}
-	n := len(pl.Strip.Reels)
-	w.item("%d %s of %s; %s.", n, plural(n, "reel", "reels"), pl.length(pl.Strip.Reel), proof)
+	n := len(cuts.Reels)
+	w.item("%d %s of %s; %s.", n, plural(n, stock, stock+"s"), pl.length(cuts.Reel), proof)
 }
 
 func (pl *Plan) writeNest(w *writer) {

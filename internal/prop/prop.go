@@ -128,7 +128,8 @@ type Prop struct {
 	Parts   []Part
 	Supply  Supply
 	Feeds   []Feed
-	Reel    float64 // metres on one reel
+	Reel    float64 // metres of strip on one reel; 0 when not given
+	Coil    float64 // metres of tube on one coil; 0 when not given
 	Address Address
 	Inches  bool // the file speaks in inches, so the output does
 

@@ -20,7 +20,7 @@ const MaxFile = 1 << 20
 // template.
 var keys = map[string][]string{
 	"":        {"name", "note"},
-	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "lead_wire"},
+	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "coil", "lead_wire"},
 	"supply":  {"volts", "amps", "continuous", "temperature"},
 	"address": {"host", "port", "interface", "universe", "slot", "packing", "priority", "sync"},
 	"run": {"name", "pixels", "length", "diameter", "shape", "points", "corners", "centre", "angle", "start",

@@ -51,6 +51,7 @@ func (r *reader) strip() {
 		{"volts", volts, &c.Volts, 0, 60}, {"lowest", volts, &c.MinVolts, orZero, 60},
 		{"idle", amps, &c.IdleAmps, orZero, 5}, {"full", amps, &c.ChannelAmps, 0, 20},
 		{"rail", railOhms, &r.prop.RailOhms, 0, 100}, {"reel", lengths, &r.prop.Reel, 0, maxLength},
+		{"coil", lengths, &r.prop.Coil, 0, maxLength},
 	} {
 		if v, _, ok := r.measure(s, f.key, f.q, f.low, f.max); ok {
 			*f.to = v

@@ -214,7 +214,7 @@ func TestEveryKeyIsRead(t *testing.T) {
 			{Name: "feed 3", Pixel: 24, WireMetre: 0.5, Wire: Wire{MM2: 0.75}},
 			{Name: "feed 4", Pixel: 55, WireMetre: 0.5, Wire: Wire{MM2: 0.75}},
 		},
-		Reel:    16 * foot,
+		Reel: 16 * foot, Coil: 25 * foot,
 		Address: Address{Host: "pier-controller.local", Port: 5570, Interface: "eth0", Universe: 12, Slot: 99, Packing: Straddle, Priority: 0, Sync: 7},
 		Inches:  true, RailOhms: 0.15, LeadWire: Wire{AWG: 20, Solid: true}, WireCelsius: 50,
 	}, p)
@@ -299,4 +299,44 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestFourRingsFile(t *testing.T) {
+	p, d, err := Load("../../testdata/props/fourrings.toml")
+	require.NoError(t, err)
+	assert.Empty(t, d.Doubts())
+	assert.True(t, p.Inches)
+	// Source: common practice, 71, 61, 52 and 42 pixels, from one coil of 25 ft.
+	for i, practice := range []int{71, 61, 52, 42} {
+		assert.InDelta(t, practice, p.Runs[i].Pixels, 1)
+	}
+	plan, err := PlanCuts(TubePieces(p), p.Coil)
+	require.NoError(t, err)
+	assert.Len(t, plan.Reels, 1)
+	assert.Zero(t, plan.Left())
+}
+
+// The README of the format names every key, and none that is not read.
+func TestFormatIsDocumented(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/props/README.md")
+	require.NoError(t, err)
+	for table, names := range keys {
+		section := string(text)
+		if table != "" {
+			_, section, _ = strings.Cut(section, "### `"+brackets(table)+"`")
+		} else {
+			_, section, _ = strings.Cut(section, "### Top of the file")
+		}
+		section, _, _ = strings.Cut(section, "\n### ")
+		for _, key := range names {
+			assert.Contains(t, section, "`"+key+"`", "%s in %s", key, placeName(table))
+		}
+		for _, line := range strings.Split(section, "\n") {
+			if cells := strings.Split(line, "|"); len(cells) > 2 && strings.HasPrefix(line, "| `") {
+				for _, key := range strings.Split(cells[1], ",") {
+					assert.Contains(t, names, strings.Trim(key, " `"), "documented, but not read")
+				}
+			}
+		}
+	}
 }

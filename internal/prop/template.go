@@ -111,7 +111,8 @@ func (a Answers) putStrip(put putFunc, c Chip) {
 		put("# full    = %s # current of one colour at full; a meter knows better", inQuotes(decimals(c.ChannelAmps*1000, 2)+" mA"))
 	}
 	put("# rail    = \"%s ohm/m\" # resistance of one supply rail of the strip", decimals(DefaultRailOhms, 3))
-	put("# reel    = %s     # for the cutting plan", inQuotes(a.or("16 ft", "5 m")))
+	put("# reel    = %s     # strip on one reel, for the cutting plan", inQuotes(a.or("16 ft", "5 m")))
+	put("# coil    = %s    # tube on one coil, likewise", inQuotes(a.or("25 ft", "10 m")))
 	put("# lead_wire = \"%d AWG\"", DefaultLeadWire.AWG)
 }
 
