@@ -14,8 +14,8 @@ func (w *writer) ourTwin(s *SourceReport) {
 	for i := range s.Streams {
 		st := &s.Streams[i]
 		if st.Shared {
-			w.say(Trouble, st.Universe, s.CID, "Somebody else sends universe %d under our own CID (heard from %s): receivers take both for one source and drop packets of both. Stop the other, or give this computer a new CID.",
-				st.Universe, st.hosts())
+			w.say(Trouble, st.Universe, s.CID, "Somebody else sends {u} under our own CID (heard from %s): receivers take both for one source and drop packets of both. Stop the other, or give this computer a new CID.",
+				st.hosts())
 		}
 	}
 }
@@ -27,7 +27,7 @@ func (w *writer) announced(s *SourceReport) {
 		if st := s.Stream(u); !w.ours.drives(u) || st != nil && st.State == Live {
 			continue
 		}
-		w.say(Warning, u, s.CID, "%s announces that it sends universe %d, though none of it reaches here: it may send straight to your host. Stop it there while you test.", upper(s.Called()), u)
+		w.say(Warning, u, s.CID, "%s announces that it sends {u}, though none of it reaches here: it may send straight to your host. Stop it there while you test.", upper(s.Called()))
 	}
 }
 
@@ -38,8 +38,8 @@ func (w *writer) strangersAtOdds() {
 			continue
 		}
 		u := w.r.Universe(c.Universe)
-		w.say(Warning, c.Universe, CID{}, "%d sources drive universe %d at equal priority %d (%s): receivers may merge, flicker or ignore all but one.",
-			len(u.Winners), c.Universe, u.Output.Priority, w.r.names(u.Winners))
+		w.say(Warning, c.Universe, CID{}, "%d sources drive {u} at equal priority %d (%s): receivers may merge, flicker or ignore all but one.",
+			len(u.Winners), u.Output.Priority, w.r.names(u.Winners))
 	}
 }
 

@@ -26,10 +26,11 @@ func (w Weight) MarshalText() ([]byte, error) { return []byte(w.String()), nil }
 
 // A Sentence tells the builder one thing about the traffic, and what to do.
 type Sentence struct {
-	Weight   Weight
-	Universe Universe // 0 if it is about no single one
-	About    CID      // the source it is about; zero if none
-	Text     string   // printable
+	Weight    Weight
+	Universe  Universe   // the first of Universes; 0 if there is none
+	Universes []Universe // that it is about, ascending
+	About     CID        // the source it is about; zero if none
+	Text      string     // printable
 }
 
 // Ours is what we send ourselves; the zero value is for who only listens.
@@ -56,7 +57,7 @@ const (
 // ours: the heaviest first, then by universe. The same report always gives the
 // same sentences.
 func (r *Report) Sentences(ours Ours) []Sentence {
-	w := &writer{r: r, ours: ours}
+	w := &writer{r: r, ours: ours, said: map[saying]int{}}
 	for i := range r.Sources {
 		s := &r.Sources[i]
 		if s.CID == ours.CID && ours.CID != (CID{}) {
@@ -66,6 +67,7 @@ func (r *Report) Sentences(ours Ours) []Sentence {
 		for j := range s.Streams {
 			w.stream(s, &s.Streams[j])
 		}
+		w.quality(s)
 		w.announced(s)
 	}
 	w.strangersAtOdds()
@@ -73,6 +75,7 @@ func (r *Report) Sentences(ours Ours) []Sentence {
 	if n := r.Counts.TurnedAway; n > 0 {
 		w.say(Warning, 0, CID{}, "More sources than can be followed at once: %s left out of these counts.", packets(n))
 	}
+	w.nameUniverses()
 	slices.SortStableFunc(w.out, func(a, b Sentence) int {
 		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Universe, b.Universe))
 	})
@@ -83,10 +86,47 @@ type writer struct {
 	r    *Report
 	ours Ours
 	out  []Sentence
+	said map[saying]int // where in out
 }
 
+// A saying is what two sentences have in common that differ in nothing but the
+// universe: a source on 500 universes gets one sentence, not 500.
+type saying struct {
+	weight Weight
+	about  CID
+	text   string
+}
+
+// here stands in a text for its universes until they are all known. Names
+// from the network are printable, so none holds it.
+const here = "\x00"
+
+// say adds a sentence; where it is about a universe, its text says so by "{u}".
 func (w *writer) say(weight Weight, u Universe, about CID, format string, args ...any) {
-	w.out = append(w.out, Sentence{Weight: weight, Universe: u, About: about, Text: fmt.Sprintf(format, args...)})
+	key := saying{weight, about, fmt.Sprintf(strings.Replace(format, "{u}", here, 1), args...)}
+	at, ok := w.said[key]
+	if !ok {
+		at = len(w.out)
+		w.said[key] = at
+		w.out = append(w.out, Sentence{Weight: weight, About: about, Text: key.text})
+	}
+	if u != 0 {
+		w.out[at].Universes = append(w.out[at].Universes, u)
+	}
+}
+
+// nameUniverses puts the universes into the texts.
+func (w *writer) nameUniverses() {
+	for i := range w.out {
+		s := &w.out[i]
+		if len(s.Universes) == 0 {
+			continue
+		}
+		slices.Sort(s.Universes)
+		s.Universes = slices.Compact(s.Universes)
+		s.Universe = s.Universes[0]
+		s.Text = strings.Replace(s.Text, here, named(s.Universes), 1)
+	}
 }
 
 // Called is the source's name and address as sentences put them.
@@ -118,20 +158,19 @@ func (w *writer) stream(s *SourceReport, st *StreamReport) {
 	}
 	switch {
 	case !st.hasLevels():
-		w.say(Note, u, s.CID, "%s sends universe %d only with START code %s, which are no levels: strips leave it out.", who, u, st.otherCodes())
+		w.say(Note, u, s.CID, "%s sends {u} only with START code %s, which are no levels: strips leave it out.", who, st.otherCodes())
 	case st.Preview:
-		w.say(Note, u, s.CID, "%s sends universe %d for preview only: receivers must not show it.", who, u)
+		w.say(Note, u, s.CID, "%s sends {u} for preview only: receivers must not show it.", who)
 	case w.ours.drives(u):
 		w.rival(s, st)
 	}
 	if codes := st.otherCodes(); codes != "" && st.hasLevels() {
-		w.say(Note, u, s.CID, "%s also sends START code %s on universe %d: %s", who, codes, u, st.codesMean())
+		w.say(Note, u, s.CID, "%s also sends START code %s on {u}: %s", who, codes, st.codesMean())
 	}
-	w.quality(s, st)
 	w.synchronised(s, st)
 	if st.Shared {
-		w.say(Trouble, u, s.CID, "Two senders at %s use one CID on universe %d (%s): receivers take them for one source and drop packets of both. Give one of them a CID of its own.",
-			st.hosts(), u, s.CID)
+		w.say(Trouble, u, s.CID, "Two senders at %s use one CID on {u} (%s): receivers take them for one source and drop packets of both. Give one of them a CID of its own.",
+			st.hosts(), s.CID)
 	}
 }
 
@@ -140,17 +179,17 @@ func (w *writer) rival(s *SourceReport, st *StreamReport) {
 	who, u, p, mine := upper(s.Called()), st.Universe, int(st.Priority), int(w.ours.Priority)
 	switch {
 	case st.sendsSlotPriority():
-		w.say(Trouble, u, s.CID, "%s also drives universe %d with a priority for each slot (START code 0xdd): receivers that know it decide slot by slot who is followed. Stop it there while you test.", who, u)
+		w.say(Trouble, u, s.CID, "%s also drives {u} with a priority for each slot (START code 0xdd): receivers that know it decide slot by slot who is followed. Stop it there while you test.", who)
 	case p > mine && p < MaxPriority:
-		w.say(Trouble, u, s.CID, "%s also drives universe %d at priority %d, so your strip follows it, not you (%d). Stop it there, or send at more than %d.", who, u, p, mine, p)
+		w.say(Trouble, u, s.CID, "%s also drives {u} at priority %d, so your strip follows it, not you (%d). Stop it there, or send at more than %d.", who, p, mine, p)
 	case p > mine:
-		w.say(Trouble, u, s.CID, "%s also drives universe %d at priority %d, the highest there is, so your strip follows it, not you (%d). Stop it there.", who, u, p, mine)
+		w.say(Trouble, u, s.CID, "%s also drives {u} at priority %d, the highest there is, so your strip follows it, not you (%d). Stop it there.", who, p, mine)
 	case p == mine && p == MaxPriority:
-		w.say(Trouble, u, s.CID, "%s also drives universe %d at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there.", who, u, p)
+		w.say(Trouble, u, s.CID, "%s also drives {u} at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there.", who, p)
 	case p == mine:
-		w.say(Trouble, u, s.CID, "%s also drives universe %d at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there, or send at more than %d.", who, u, p, p)
+		w.say(Trouble, u, s.CID, "%s also drives {u} at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there, or send at more than %d.", who, p, p)
 	default:
-		w.say(Warning, u, s.CID, "%s also drives universe %d at priority %d: your strip follows you (%d) as long as you send, and it when you stop.", who, u, p, mine)
+		w.say(Warning, u, s.CID, "%s also drives {u} at priority %d: your strip follows you (%d) as long as you send, and it when you stop.", who, p, mine)
 	}
 }
 
@@ -162,28 +201,10 @@ func (w *writer) gone(s *SourceReport, st *StreamReport) {
 	}
 	who, u := upper(s.Called()), st.Universe
 	if st.State == Finished {
-		w.say(Note, u, s.CID, "%s ended universe %d %s ago.", who, u, seconds(ago))
+		w.say(Note, u, s.CID, "%s ended {u} %s ago.", who, seconds(ago))
 		return
 	}
-	w.say(Warning, u, s.CID, "%s fell silent on universe %d %s ago without ending it: it was cut off, or a switch stopped passing its multicast on.", who, u, seconds(w.r.At.Sub(st.Last)))
-}
-
-// quality speaks of loss, packets that come twice, and too high a rate.
-func (w *writer) quality(s *SourceReport, st *StreamReport) {
-	who, u := s.Called(), st.Universe
-	if st.Loss >= lossWorthSaying && st.recent >= packetsToJudge && !st.Shared {
-		weight := Warning
-		if st.Loss >= lossIsTrouble {
-			weight = Trouble
-		}
-		w.say(weight, u, s.CID, "%.0f %% of the packets from %s on universe %d are lost on the way: look at the wireless link, the cable and the switch.", 100*st.Loss, who, u)
-	}
-	if st.Doubled >= doublesWorthIt && st.recent >= packetsToJudge && !st.Shared {
-		w.say(Note, u, s.CID, "%.0f %% of the packets from %s on universe %d come twice: it reaches here by two ways.", 100*st.Doubled, who, u)
-	}
-	if st.Rate >= rateWorthSaying && !st.Shared {
-		w.say(Note, u, s.CID, "%s sends universe %d %.0f times a second; the standard allows 44, and slow receivers may stumble.", upper(who), u, st.Rate)
-	}
+	w.say(Warning, u, s.CID, "%s fell silent on {u} %s ago without ending it: it was cut off, or a switch stopped passing its multicast on.", who, seconds(w.r.At.Sub(st.Last)))
 }
 
 // synchronised speaks of data that waits.
@@ -195,11 +216,11 @@ func (w *writer) synchronised(s *SourceReport, st *StreamReport) {
 	out := w.r.Universe(u)
 	switch {
 	case out != nil && out.Output.Frozen:
-		w.say(Trouble, u, s.CID, "%s has universe %d wait for synchronization packets on universe %d, and none has come for 2.5 s: receivers stand still until one does.", who, u, st.SyncAddress)
+		w.say(Trouble, u, s.CID, "%s has {u} wait for synchronization packets on universe %d, and none has come for 2.5 s: receivers stand still until one does.", who, st.SyncAddress)
 	case w.r.synced(st.SyncAddress):
-		w.say(Note, u, s.CID, "%s has universe %d wait for synchronization packets on universe %d, and they come.", who, u, st.SyncAddress)
+		w.say(Note, u, s.CID, "%s has {u} wait for synchronization packets on universe %d, and they come.", who, st.SyncAddress)
 	default:
-		w.say(Note, u, s.CID, "%s names universe %d for synchronization of universe %d, but no such packet was heard here: receivers act at once.", who, st.SyncAddress, u)
+		w.say(Note, u, s.CID, "%s names universe %d for synchronization of {u}, but no such packet was heard here: receivers act at once.", who, st.SyncAddress)
 	}
 }
 

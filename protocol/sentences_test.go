@@ -204,10 +204,47 @@ func TestSentences(t *testing.T) {
 	}
 }
 
+// A source on many universes gets one sentence.
+func TestSentencesJoinUniverses(t *testing.T) {
+	w := newWire(t)
+	var ks []*talker
+	mine := Ours{CID: CID{200}, Priority: 100}
+	for _, u := range []Universe{3, 4, 5, 6, 9, 11} {
+		ks = append(ks, w.talker(1, "Pier PC", pierHost, u, 150))
+		mine.Universes = append(mine.Universes, u)
+	}
+	for i := range 250 {
+		if i%10 == 9 {
+			for _, k := range ks {
+				k.d.Sequence++
+			}
+		} else {
+			w.play(1, ks...)
+		}
+	}
+	got := w.trk.Report(w.now).Sentences(mine)
+	require.Len(t, got, 2)
+	require.Equal(t, "'Pier PC' at 10.0.0.7 also drives universes 3 to 6, 9 and 11 at priority 150, so your strip follows it, not you (100). Stop it there, or send at more than 150.", got[0].Text)
+	require.Equal(t, mine.Universes, got[0].Universes)
+	require.Equal(t, "10 % of the packets from 'Pier PC' at 10.0.0.7 on universes 3 to 6, 9 and 11 are lost on the way: look at the wireless link, the cable and the switch.", got[1].Text)
+}
+
+func TestNamed(t *testing.T) {
+	for want, us := range map[string][]Universe{
+		"universe 7":                             {7},
+		"universes 7 and 8":                      {7, 8},
+		"universes 7 to 9":                       {7, 8, 9},
+		"universes 1, 3 and 5":                   {1, 3, 5},
+		"universes 1, 3, 5, 7, 9, 11 and 4 more": {1, 3, 5, 7, 9, 11, 13, 14, 15, 20},
+	} {
+		require.Equal(t, want, named(us))
+	}
+}
+
 // A stranger's name cannot take hold of the terminal.
 func TestSentencesArePrintable(t *testing.T) {
 	w := newWire(t)
-	w.play(50, w.talker(1, "Pi\x1b[31mer\u202e\u009b2J\r\nPC", pierHost, 3, 150))
+	w.play(50, w.talker(1, "{u}Pi\x1b[31mer\u202e\u009b2J\r\nPC", pierHost, 3, 150))
 	got := w.trk.Report(w.now).Sentences(ours)[0].Text
-	require.True(t, strings.HasPrefix(got, "'Pi[31mer2JPC' at 10.0.0.7 also drives"), got)
+	require.True(t, strings.HasPrefix(got, "'{u}Pi[31mer2JPC' at 10.0.0.7 also drives universe 3 at"), got)
 }

@@ -81,6 +81,7 @@ func NewTracker() *Tracker {
 // Hear folds one datagram in. It allocates nothing for a source it knows.
 func (t *Tracker) Hear(h Heard) {
 	t.counts.Datagrams++
+	h.From = netip.AddrPortFrom(h.From.Addr().Unmap(), h.From.Port())
 	var err error
 	switch KindOf(h.Octets) {
 	case KindData:
