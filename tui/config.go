@@ -33,6 +33,7 @@ type Show interface {
 // value that does.
 type Config struct {
 	Prop    *prop.Prop // connected at the start; nil starts with Set-up
+	Path    string     // of the file Prop was read from; empty for none
 	Version string     // beside the name on the first page
 
 	// Connect makes the show of a prop. It may wait; ctx ends when the bench

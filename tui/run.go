@@ -77,7 +77,7 @@ func Run(ctx context.Context, cfg Config) error {
 // assemble makes the bench with its screens and its stage.
 func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *stage) {
 	st := newStage(context.WithoutCancel(ctx), cfg.Connect)
-	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Version: cfg.Version}
+	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version}
 	if cfg.Prop != nil {
 		o.Start = "Light"
 	}

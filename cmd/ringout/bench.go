@@ -27,7 +27,7 @@ func openBench(c *cobra.Command, args []string) error {
 		if err != nil {
 			return err
 		}
-		cfg.Prop = p
+		cfg.Prop, cfg.Path = p, args[0]
 	}
 	return tui.Run(c.Context(), cfg)
 }

@@ -35,6 +35,7 @@ type Options struct {
 	Stage   Stage
 	Style   style.Styles
 	Prop    *prop.Prop // connected at the start when set
+	Path    string     // of the file Prop was read from
 	Start   string     // name of the screen behind the front page; empty is the first
 	Version string
 }
@@ -53,13 +54,14 @@ type Model struct {
 	connecting    bool
 	status        status
 	trouble       string
+	path          string // prop file of what is connected or being connected
 }
 
 // New makes a bench that shows its front page.
 func New(o Options) Model {
 	m := Model{opt: o, screens: append([]screen.Screen(nil), o.Screens...), keys: screen.Bench(), front: true}
 	m.at = max(0, m.find(o.Start))
-	m.connecting = o.Prop != nil
+	m.connecting, m.path = o.Prop != nil, o.Path
 	return m
 }
 

@@ -24,9 +24,10 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		if m.connecting || m.leaving {
 			return m, nil
 		}
-		m.connecting, m.trouble = true, ""
+		m.connecting, m.trouble, m.path = true, "", msg.Path
 		return m, m.use(msg.Prop)
 	case screen.ReadyMsg:
+		msg.Path = m.path
 		m.connecting, m.trouble, m.status = false, "", status{ready: msg}
 		return m.all(msg)
 	case screen.TroubleMsg:

@@ -19,6 +19,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol"
 )
 
 // A Screen is one page of the bench. Update returns the changed screen; View
@@ -40,6 +41,10 @@ type ReadyMsg struct {
 	Prop *prop.Prop // never changed after this
 	Out  Output
 	Demo bool // the prop is simulated, its light arrives as LightMsg
+
+	// Path is the prop file it was read from; empty for a prop without one.
+	// A screen that edits the file loads it anew, since others may have saved.
+	Path string
 }
 
 // SnapshotMsg is what the show last did. It reaches every screen.
@@ -48,6 +53,10 @@ type SnapshotMsg show.Snapshot
 // LightMsg is what the simulated strip lights now. It reaches every screen,
 // only in the demo.
 type LightMsg strip.Look
+
+// TrafficMsg is what was heard on the network, a few times a second while
+// something listens. It reaches every screen.
+type TrafficMsg protocol.Report
 
 // EnterMsg tells a screen that it is now the one shown, LeaveMsg that it no
 // longer is. A screen that lights the prop sets its Want on EnterMsg.
@@ -58,7 +67,10 @@ type (
 
 // UseMsg asks the bench to connect this prop in place of the one it has. The
 // answer is a ReadyMsg, or a TroubleMsg to the screen that asked.
-type UseMsg struct{ Prop *prop.Prop }
+type UseMsg struct {
+	Prop *prop.Prop
+	Path string // of its prop file; empty for none
+}
 
 // TroubleMsg is why a prop could not be connected. It reaches every screen.
 type TroubleMsg struct{ Err error }

@@ -1,0 +1,35 @@
+package checkout
+
+// An Asked is one question of a check-out with all that was offered and what
+// was answered, in words.
+type Asked struct {
+	ID       int // from 1
+	Kind     Kind
+	Question string
+	Answers  []Answer // as offered, on keys 1 and up
+	Given    int      // the key of the answer; NotSure is 0
+}
+
+// Text is the answer in words.
+func (a Asked) Text() string {
+	for _, x := range a.Answers {
+		if x.Key == a.Given {
+			return x.Text
+		}
+	}
+	return "not sure"
+}
+
+// Asked is all that was asked so far, in the order asked.
+func (s *Session) Asked() []Asked {
+	out := make([]Asked, len(s.steps))
+	for i := range s.steps {
+		st := &s.steps[i]
+		a := Asked{ID: i + 1, Kind: st.spec.Kind, Question: s.field.question(&st.spec), Given: st.given + 1}
+		for k, t := range st.answers {
+			a.Answers = append(a.Answers, Answer{k + 1, s.field.answerText(&st.spec, t), t})
+		}
+		out[i] = a
+	}
+	return out
+}

@@ -1,0 +1,50 @@
+package checkout
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+)
+
+// What is open adds up to everything, before and after answers.
+func TestOpenAddsUp(t *testing.T) {
+	for _, p := range prop.Demos() {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		for step := 0; ; step++ {
+			o := s.Open()
+			sum := o.Sound + o.Whole
+			for _, x := range o.Pixels {
+				sum += x
+			}
+			for _, x := range o.Run {
+				sum += x
+			}
+			assert.GreaterOrEqual(t, sum, 0.9, "%s", p.Name) // pairs are not laid out
+			assert.LessOrEqual(t, sum, 2.0, "%s", p.Name)    // swapped runs count in both
+			probe, more := s.Next()
+			if !more {
+				assert.Zero(t, o.Left)
+				break
+			}
+			assert.Positive(t, o.Left)
+			require.NoError(t, s.Answer(1+step%len(probe.Answers)))
+		}
+	}
+}
+
+func TestAskedTellsWhatWasSaid(t *testing.T) {
+	s, err := New(prop.Porthole(), Options{})
+	require.NoError(t, err)
+	first, _ := s.Next()
+	require.NoError(t, s.Answer(2))
+	require.NoError(t, s.Answer(NotSure))
+	asked := s.Asked()
+	require.Len(t, asked, 2)
+	assert.Equal(t, Asked{ID: 1, Kind: first.Spec.Kind, Question: first.Question, Answers: first.Answers, Given: 2}, asked[0])
+	assert.Equal(t, first.Answers[1].Text, asked[0].Text())
+	assert.Equal(t, "not sure", asked[1].Text())
+}
