@@ -1,6 +1,7 @@
 package prop
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -8,8 +9,8 @@ import (
 	"path/filepath"
 )
 
-// Load reads the prop file at path. Problems name the file without its folder.
-// The document comes back even when its text has problems.
+// Load reads the prop file at path. Problems name the file as path does. The
+// document comes back even when its text has problems.
 func Load(path string) (*Prop, *Document, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -19,7 +20,11 @@ func Load(path string) (*Prop, *Document, error) {
 	if st, err := f.Stat(); err == nil && st.IsDir() {
 		return nil, nil, fmt.Errorf("%s is a folder: name a prop file in it", path)
 	}
-	return Read(f, filepath.Base(path))
+	p, d, err := Read(f, path)
+	if d != nil {
+		d.onDisk, d.path = d.text, path
+	}
+	return p, d, err
 }
 
 func loadError(path string, err error) error {
@@ -32,14 +37,37 @@ func loadError(path string, err error) error {
 	return fmt.Errorf("%s cannot be opened: %w", path, err)
 }
 
+// ErrChanged is in the error of Save when another program has changed the
+// file since it was loaded or saved here.
+var ErrChanged = errors.New("changed meanwhile")
+
 // Save writes the document to path, whole or not at all: beside the old file,
 // flushed to disk, then renamed over it. The old file's permissions stay. A
-// text with problems is not written.
+// text with problems is not written, and a file that another program changed
+// since it was loaded is not written over.
 func (d *Document) Save(path string) error {
 	if _, _, err := Parse(d.text, d.name); err != nil {
 		return err
 	}
-	return WriteFile(path, d.text)
+	if d.ChangedOnDisk(path) {
+		return fmt.Errorf("%s was changed by another program since it was opened, so nothing was saved: open it again, or save under another name: %w", path, ErrChanged)
+	}
+	if err := WriteFile(path, d.text); err != nil {
+		return err
+	}
+	d.onDisk, d.path = d.text, path
+	return nil
+}
+
+// ChangedOnDisk reports whether the file the document was loaded from or last
+// saved to now has another text. A file that is gone has not changed: saving
+// brings it back.
+func (d *Document) ChangedOnDisk(path string) bool {
+	if d.path == "" || filepath.Clean(path) != filepath.Clean(d.path) {
+		return false
+	}
+	now, err := os.ReadFile(path)
+	return err == nil && !bytes.Equal(now, d.onDisk) && !bytes.Equal(now, d.text)
 }
 
 // WriteFile puts text at path, whole or not at all. A link is followed, so
@@ -49,18 +77,21 @@ func WriteFile(path string, text []byte) error {
 		path = real
 	}
 	mode := fs.FileMode(0o644)
-	if st, err := os.Stat(path); err == nil {
+	st, err := os.Stat(path)
+	if err == nil {
 		if mode = st.Mode().Perm(); mode&0o200 == 0 {
 			return fmt.Errorf("%s is read-only, so nothing was saved: change its permissions or save under another name", path)
 		}
 	}
-	if err := writeBeside(path, text, mode); err != nil {
+	if err := writeBeside(path, text, mode, st); err != nil {
 		return saveError(path, err)
 	}
 	return nil
 }
 
-func writeBeside(path string, text []byte, mode fs.FileMode) (err error) {
+// writeBeside writes the new file and puts it in the old one's place. old is
+// nil when there is none.
+func writeBeside(path string, text []byte, mode fs.FileMode, old fs.FileInfo) (err error) {
 	dir := filepath.Dir(path)
 	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.part")
 	if err != nil {
@@ -75,6 +106,7 @@ func writeBeside(path string, text []byte, mode fs.FileMode) (err error) {
 	if _, err = f.Write(text); err != nil {
 		return err
 	}
+	keepOwner(f, old)
 	if err = f.Chmod(mode); err != nil {
 		return err
 	}

@@ -107,6 +107,24 @@ func readOnlyFolder(t *testing.T, err error, dir string) {
 	assert.True(t, strings.HasPrefix(err.Error(), want), err.Error())
 }
 
+func TestSaveDoesNotWriteOverAnothersChange(t *testing.T) {
+	path, d := tempProp(t)
+	require.NoError(t, d.SetPixels(0, 35))
+	require.NoError(t, d.Save(path))
+	require.NoError(t, d.SetPixels(0, 34))
+	assert.False(t, d.ChangedOnDisk(path), "our own save is no change")
+	theirs := onDisk(t, path) + "# by hand\n"
+	require.NoError(t, os.WriteFile(path, []byte(theirs), 0o640))
+	assert.True(t, d.ChangedOnDisk(path))
+	err := d.Save(path)
+	require.ErrorIs(t, err, ErrChanged)
+	assert.ErrorContains(t, err, path+" was changed by another program since it was opened, so nothing was saved: open it again, or save under another name")
+	assert.Equal(t, theirs, onDisk(t, path))
+	assert.NoError(t, d.Save(path+".mine"))
+	require.NoError(t, os.Remove(path))
+	assert.NoError(t, d.Save(path), "a file that is gone is brought back")
+}
+
 func TestADocumentWithProblemsIsNotSaved(t *testing.T) {
 	path, _ := tempProp(t)
 	_, bad, err := Parse([]byte("name = 3"), "porthole.toml")
@@ -126,5 +144,5 @@ func TestLoadRefusals(t *testing.T) {
 	big := filepath.Join(dir, "big.toml")
 	require.NoError(t, os.WriteFile(big, make([]byte, 5<<20), 0o600))
 	_, _, err = Load(big)
-	assert.EqualError(t, err, "big.toml: is larger than 1 MB, which no prop file is: check that it is the right file")
+	assert.EqualError(t, err, big+": is larger than 1 MB, which no prop file is: check that it is the right file")
 }

@@ -2,8 +2,13 @@ package prop
 
 import (
 	"errors"
+	"io/fs"
+	"os"
 	"syscall"
 )
+
+// keepOwner leaves it to the folder who owns the new file.
+func keepOwner(*os.File, fs.FileInfo) {}
 
 // System error codes of Windows: write protect, handle disk full, disk full.
 const (

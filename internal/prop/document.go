@@ -17,6 +17,9 @@ type Document struct {
 	tree   *tree
 	prop   *Prop
 	doubts Problems
+
+	path   string // of the file it was loaded from or saved to; empty for none
+	onDisk []byte // what that file held then
 }
 
 // A Where is the place of a value: the key of the nth table of a name, from 0.
@@ -59,10 +62,15 @@ func (d *Document) reparse() (*Prop, error) {
 	return p, nil
 }
 
+// copyWith is a document of the same file with another text, not yet read.
+func (d *Document) copyWith(text []byte) *Document {
+	return &Document{name: d.name, text: text, path: d.path, onDisk: d.onDisk}
+}
+
 // try puts a new text in place if it reads well; if not, the document stays as
 // it was and the problems come back.
 func (d *Document) try(text []byte) error {
-	next := &Document{name: d.name, text: text}
+	next := d.copyWith(text)
 	if _, err := next.reparse(); err != nil {
 		return err
 	}
@@ -111,7 +119,8 @@ type Setting struct {
 
 // SetAll makes several settings at once: all of them or none.
 func (d *Document) SetAll(all []Setting) error {
-	next := &Document{name: d.name, text: d.text, tree: d.tree}
+	next := d.copyWith(d.text)
+	next.tree = d.tree
 	for _, s := range all {
 		if next.tree == nil {
 			return fmt.Errorf("%s cannot be edited here: correct it by hand first", d.name)

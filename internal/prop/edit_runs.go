@@ -125,7 +125,7 @@ func (d *Document) ReorderRuns(order []int) error {
 		return err
 	}
 	settings := append(d.renumber(moves{move, move, d.prop.Pixels()}, -1, 0), d.pinEnds(order, move)...)
-	next := &Document{name: d.name, text: d.text}
+	next := d.copyWith(d.text)
 	next.reparse() //nolint:errcheck // it read well before
 	if err := next.SetAll(next.nameReferred()); err != nil {
 		return err
@@ -377,7 +377,7 @@ func (d *Document) RemoveRun(i int) error {
 			return v
 		},
 	}, -1, 0)
-	next := &Document{name: d.name, text: d.text}
+	next := d.copyWith(d.text)
 	next.reparse() //nolint:errcheck // it read well before
 	if err := next.SetAll(next.nameReferred()); err != nil {
 		return err
