@@ -61,7 +61,7 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	start, err := power.Plan(p, StartLevel, colour)
+	start, err := full.AtLevel(p, StartLevel)
 	if err != nil {
 		return nil, err
 	}

@@ -12,8 +12,8 @@ import (
 // pixel joins at the last pixel (half a pitch of rail, a few milliohms, is left
 // out). Neighbours are one pitch of strip apart; at a joint the leads and the
 // joint's own resistance come on top. Without any feed one is taken at the
-// first pixel, and at the first of every run whose rails stand apart, on wire
-// of no length.
+// first pixel, and at the first of every run that stands apart, on wire of no
+// length. Before a run that stands apart plus is cut; the ground goes on.
 func NetworkOf(p *prop.Prop) (*Network, error) {
 	pixels := p.Pixels()
 	switch {
@@ -95,10 +95,10 @@ func stepOhms(p *prop.Prop, r prop.Run) float64 {
 }
 
 func joint(before, r prop.Run, step, lead float64) Rails {
-	if r.Apart {
-		return Rails{Broken, Broken}
-	}
 	ohms := step + (before.LeadOut+r.LeadIn)*lead + r.JointOhms
+	if r.Apart {
+		return Rails{Broken, ohms} // data needs the ground carried over
+	}
 	return Rails{ohms, ohms}
 }
 

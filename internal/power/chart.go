@@ -103,7 +103,7 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 	}
 	n := r.columns(width)
 	bars, sags := r.lows(r.Constant, n), r.lows(r.Sagging, n)
-	top := r.supplyVolts()
+	top := r.supply
 	bottom := max(0, min(r.Constant.Lowest, r.MinVolts)-0.1*top)
 	scale := func(v float64) float64 { return (v - bottom) / (top - bottom) * float64(rows) }
 	line := min(int(scale(r.MinVolts)), rows-1) // cell, from the bottom, of the chip's lowest
@@ -168,8 +168,7 @@ func (r *Report) numberLine(n int) string {
 	room := len(cells) - len(last)
 	copy(cells[max(room, chartLeft):], last)
 	free := chartLeft
-	for i := range r.prop.Runs {
-		first := r.prop.FirstPixel(i)
+	for _, first := range r.starts {
 		text := fmt.Sprint(first + 1)
 		at := chartLeft + first*n/r.Pixels
 		if at >= free && at+len(text) < room {
@@ -184,5 +183,3 @@ func clip(text string, width int) string {
 	cells := []rune(text)
 	return string(cells[:min(len(cells), width)])
 }
-
-func (r *Report) supplyVolts() float64 { return r.prop.Supply.Volts }

@@ -22,18 +22,18 @@ type Report struct {
 	Constant *Solution // the cautious limit; see Solution for voltage by pixel
 	Sagging  *Solution // as real strip behaves, an estimate
 
-	MinVolts      float64 // the chip's lowest
-	Holds         bool    // no pixel falls below MinVolts, constant current
-	HoldLevel     float64 // highest level in this colour at which none does, constant current
-	HoldSagging   float64 // the same with sagging pixels
-	SupplyLevel   float64 // highest level in this colour that the supply's limit allows
-	Extra         Placement
-	Findings      []string // what is not in order, one sentence each
-	Assumed       []string // figures the file does not give, and what was taken
-	Cautions      []string // the usual ones, always shown
-	prop          *prop.Prop
-	railOhms      float64
-	railOhmsGiven bool
+	MinVolts    float64 // the chip's lowest
+	Holds       bool    // no pixel falls below MinVolts, constant current
+	HoldLevel   float64 // highest level in this colour at which none does, constant current
+	HoldSagging float64 // the same with sagging pixels
+	SupplyLevel float64 // highest level in this colour that the supply's limit allows
+	Extra       Placement
+	Findings    []string // what is not in order, one sentence each
+	Assumed     []string // figures the file does not give, and what was taken
+	Cautions    []string // the usual ones, always shown
+
+	supply float64 // volts
+	starts []int   // first pixel of each run
 }
 
 // A FeedReport is one feed under the report's load.
@@ -48,7 +48,20 @@ type FeedReport struct {
 
 // Plan works out the power of a prop with every pixel at one colour and level.
 // Errors are single sentences that say what to put right in the file.
+//
+// Pixels of parts that are left empty are counted like the others: that is the
+// cautious side.
 func Plan(p *prop.Prop, level float64, colour patterns.Colour) (*Report, error) {
+	return plan(p, level, colour, nil)
+}
+
+// AtLevel is the report at another level. What does not depend on the level is
+// taken over, which spares the search for feeds; p must be the same prop.
+func (r *Report) AtLevel(p *prop.Prop, level float64) (*Report, error) {
+	return plan(p, level, r.Colour, r)
+}
+
+func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*Report, error) {
 	if p == nil {
 		return nil, ErrNoProp
 	}
@@ -56,15 +69,17 @@ func Plan(p *prop.Prop, level float64, colour patterns.Colour) (*Report, error) 
 	if err != nil {
 		return nil, err
 	}
-	if level < 0 || level > 1 || level != level {
+	if !(level >= 0 && level <= 1) {
 		return nil, errLevel(level)
 	}
 	l, err := NewLadder(n)
 	if err != nil {
 		return nil, err
 	}
-	r := &Report{Pixels: n.Pixels(), Level: level, Colour: colour, MinVolts: p.Chip.MinVolts, prop: p}
-	r.railOhms, r.railOhmsGiven = RailOhms(p)
+	r := &Report{Pixels: n.Pixels(), Level: level, Colour: colour, MinVolts: p.Chip.MinVolts, supply: n.Volts}
+	for i := range p.Runs {
+		r.starts = append(r.starts, p.FirstPixel(i))
+	}
 	if err := r.currents(p); err != nil {
 		return nil, err
 	}
@@ -74,11 +89,28 @@ func Plan(p *prop.Prop, level float64, colour patterns.Colour) (*Report, error) 
 	if err := r.feeds(p, n); err != nil {
 		return nil, err
 	}
-	if r.Extra, err = r.extra(p, n); err != nil {
+	if err := r.whole(p, n, l, like); err != nil {
 		return nil, err
 	}
 	r.say(p)
 	return r, nil
+}
+
+// whole fills in what is asked of the full level, whatever this level is.
+func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
+	if like != nil {
+		r.HoldLevel, r.HoldSagging, r.Extra = like.HoldLevel, like.HoldSagging, like.Extra
+		return nil
+	}
+	full := sameDraws(r.Pixels, DrawOf(p.Chip, r.Colour, 1))
+	r.HoldLevel, r.HoldSagging = l.HoldLevel(full, r.MinVolts), 1
+	if r.HoldLevel < 1 {
+		if r.HoldSagging, err = l.HoldLevelSagging(full, LawOf(p.Chip), r.MinVolts); err != nil {
+			return err
+		}
+	}
+	r.Extra, err = r.extra(p, n)
+	return err
 }
 
 func (r *Report) currents(p *prop.Prop) error {
@@ -110,14 +142,7 @@ func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
 		return err
 	}
 	r.Holds = r.Constant.Lowest >= r.MinVolts
-	full := sameDraws(r.Pixels, DrawOf(p.Chip, r.Colour, 1))
-	r.HoldLevel = l.HoldLevel(full, r.MinVolts)
-	if r.HoldLevel == 1 {
-		r.HoldSagging = 1
-		return nil
-	}
-	r.HoldSagging, err = l.HoldLevelSagging(full, law, r.MinVolts)
-	return err
+	return nil
 }
 
 func sameDraws(n int, d Draw) []Draw {

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-func plan(t *testing.T, p *prop.Prop, level float64) *Report {
+func planned(t *testing.T, p *prop.Prop, level float64) *Report {
 	t.Helper()
 	r, err := Plan(p, level, FullWhite())
 	require.NoError(t, err)
@@ -22,7 +22,7 @@ func plan(t *testing.T, p *prop.Prop, level float64) *Report {
 
 // Sums by hand: 144 pixels of 60 mA and 1 mA idle.
 func TestPlanOfPorthole(t *testing.T) {
-	r := plan(t, prop.Porthole(), 1)
+	r := planned(t, prop.Porthole(), 1)
 	assert.InDelta(t, 8.784, r.Amps, 1e-9)
 	assert.InDelta(t, 8.784, r.FullAmps, 1e-9)
 	assert.InDelta(t, 0.144, r.DarkAmps, 1e-9)
@@ -41,7 +41,7 @@ func TestPlanOfPorthole(t *testing.T) {
 }
 
 func TestPlanWithinItsMeans(t *testing.T) {
-	r := plan(t, prop.Porthole(), 0.2)
+	r := planned(t, prop.Porthole(), 0.2)
 	assert.Equal(t, Good, r.Supply.Load)
 	assert.True(t, r.Holds)
 	for _, f := range r.Findings {
@@ -52,33 +52,40 @@ func TestPlanWithinItsMeans(t *testing.T) {
 // The level given holds, and a little more does not.
 func TestHoldLevelIsTheEdge(t *testing.T) {
 	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
-		r := plan(t, p, 1)
+		r := planned(t, p, 1)
 		require.Less(t, r.HoldLevel, 1.0)
-		assert.InDelta(t, r.MinVolts, plan(t, p, r.HoldLevel).Constant.Lowest, 1e-9)
-		assert.True(t, plan(t, p, r.HoldLevel-1e-6).Holds)
-		assert.False(t, plan(t, p, r.HoldLevel+1e-6).Holds)
+		assert.InDelta(t, r.MinVolts, planned(t, p, r.HoldLevel).Constant.Lowest, 1e-9)
+		assert.True(t, planned(t, p, r.HoldLevel-1e-6).Holds)
+		assert.False(t, planned(t, p, r.HoldLevel+1e-6).Holds)
 		assert.GreaterOrEqual(t, r.HoldSagging, r.HoldLevel)
-		assert.GreaterOrEqual(t, plan(t, p, r.HoldSagging).Sagging.Lowest, r.MinVolts)
-		assert.Less(t, plan(t, p, r.HoldSagging+0.002).Sagging.Lowest, r.MinVolts)
+		assert.GreaterOrEqual(t, planned(t, p, r.HoldSagging).Sagging.Lowest, r.MinVolts)
+		assert.Less(t, planned(t, p, r.HoldSagging+0.002).Sagging.Lowest, r.MinVolts)
 	}
+}
+
+func TestAtLevelIsTheSameAsPlan(t *testing.T) {
+	p := prop.Pennant()
+	got, err := planned(t, p, 1).AtLevel(p, 0.3)
+	require.NoError(t, err)
+	assert.Equal(t, planned(t, p, 0.3), got)
 }
 
 func TestExtraFeedsMakeItHold(t *testing.T) {
 	p := prop.Porthole()
-	r := plan(t, p, 1)
+	r := planned(t, p, 1)
 	require.True(t, r.Extra.Possible && r.Extra.Proven)
 	first := p.Feeds[0]
 	for _, at := range r.Extra.Pixels {
 		p.Feeds = append(p.Feeds, prop.Feed{Pixel: at, WireMetre: first.WireMetre, Wire: first.Wire})
 	}
-	assert.True(t, plan(t, p, 1).Holds)
+	assert.True(t, planned(t, p, 1).Holds)
 }
 
 func TestApartRunWithoutFeedIsSaid(t *testing.T) {
 	p := prop.Porthole()
 	p.Runs[1].Apart = true
 	p.Runs[2].Apart = true
-	r := plan(t, p, 0.2)
+	r := planned(t, p, 0.2)
 	assert.Equal(t, 48, r.Constant.Dead)
 	assert.Contains(t, strings.Join(r.Findings, "\n"), `48 pixels from pixel 1 of "middle ring" on get no supply`)
 	assert.Equal(t, GradeDead, r.Grade(40))
@@ -88,13 +95,13 @@ func TestApartRunWithoutFeedIsSaid(t *testing.T) {
 func TestSupplyOfTheWrongVoltageIsSaid(t *testing.T) {
 	p := prop.Porthole()
 	p.Supply.Volts = 12
-	assert.Contains(t, strings.Join(plan(t, p, 0.1).Findings, "\n"), "can destroy every pixel")
+	assert.Contains(t, strings.Join(planned(t, p, 0.1).Findings, "\n"), "can destroy every pixel")
 	p.Supply.Volts = 3.3
-	assert.Contains(t, strings.Join(plan(t, p, 0.1).Findings, "\n"), "needs 4.5 V at least")
+	assert.Contains(t, strings.Join(planned(t, p, 0.1).Findings, "\n"), "needs 4.5 V at least")
 }
 
 func TestChart(t *testing.T) {
-	r := plan(t, prop.Porthole(), 1)
+	r := planned(t, prop.Porthole(), 1)
 	want := []string{
 		" 5.00 V",
 		"       ##__                          s_s",
@@ -116,7 +123,7 @@ func TestChart(t *testing.T) {
 }
 
 func TestChartFitsAnySize(t *testing.T) {
-	reports := []*Report{plan(t, prop.Porthole(), 1), plan(t, prop.BuoyLamp(), 1), plan(t, prop.Pennant(), 0.1)}
+	reports := []*Report{planned(t, prop.Porthole(), 1), planned(t, prop.BuoyLamp(), 1), planned(t, prop.Pennant(), 0.1)}
 	for width := range 100 {
 		for height := range 20 {
 			for _, r := range reports {

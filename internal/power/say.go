@@ -88,7 +88,7 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	c := r.Constant
 	switch {
 	case c.Dead > 0:
-		r.find("%d pixels from %s on get no supply: their rails stand apart and no feed enters there.", c.Dead, PlaceName(p, c.DeadAt))
+		r.find("%d pixels from %s on get no supply: plus is not carried over to them and no feed enters there.", c.Dead, PlaceName(p, c.DeadAt))
 	case !r.Holds && c.Lowest > 0:
 		r.find("The voltage falls to %.2f V at %s (about %.2f V as real strip sags); %s needs %.2f V. It holds up to level %.0f %% in this colour.",
 			c.Lowest, PlaceName(p, c.At), r.Sagging.Volts(c.At), p.Chip.Name, r.MinVolts, floorPercent(r.HoldLevel))

@@ -63,7 +63,7 @@ type Run struct {
 	LeadIn  float64 // metres of wire before and after it
 	LeadOut float64
 	Closed  bool // supply rails of its two ends are joined, as on a ring fed from both
-	Apart   bool // its supply rails are not joined to the run before it; data still is
+	Apart   bool // its plus rail is not joined to the run before it; ground and data still are
 
 	JointOhms float64 // extra resistance of each rail at the joint to the run before it; 0 for a good one
 }
