@@ -9,6 +9,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
 	"golang.org/x/term"
 
 	"example.org/ringout/tui/bench"
@@ -53,8 +54,7 @@ func Run(ctx context.Context, cfg Config) error {
 	defer gone()
 	r := cfg.Renderer
 	if r == nil {
-		r = lipgloss.NewRenderer(out)
-		r.SetHasDarkBackground(true)
+		r = renderer(out, os.Getenv("TERM"))
 	}
 	m, st := assemble(ctx, cfg, style.New(r))
 	g := &guard{bench: m}
@@ -72,6 +72,17 @@ func Run(ctx context.Context, cfg Config) error {
 		return nil // asked to end, and did
 	}
 	return err
+}
+
+// renderer draws on out with the colours its environment tells of. A dumb
+// terminal has none, whatever COLORTERM says.
+func renderer(out io.Writer, term string) *lipgloss.Renderer {
+	r := lipgloss.NewRenderer(out)
+	r.SetHasDarkBackground(true)
+	if term == "dumb" {
+		r.SetColorProfile(termenv.Ascii)
+	}
+	return r
 }
 
 // assemble makes the bench with its screens and its stage.

@@ -15,6 +15,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/creack/pty"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
@@ -156,6 +157,12 @@ func TestStuckTerminal(t *testing.T) {
 	assert.Less(t, time.Since(began), patience)
 	go d.read() // or the file cannot be closed
 	ended(t, done)
+}
+
+func TestDumbTerminalHasNoColours(t *testing.T) {
+	t.Setenv("COLORTERM", "truecolor")
+	t.Setenv("CLICOLOR_FORCE", "1")
+	assert.Equal(t, termenv.Ascii, renderer(io.Discard, "dumb").ColorProfile())
 }
 
 func TestNoTerminal(t *testing.T) {

@@ -83,6 +83,27 @@ func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts)
 // Per is how many pixels one mark stands for; 1 unless the room was too small.
 func (c *Canvas) Per() int { return c.per }
 
+// At is the pixel drawn at a cell: its run, and its place in the run from 0.
+// Where pixels share a cell it is the first of them.
+func (c *Canvas) At(col, line int) (run, at int, ok bool) {
+	if line < 0 || line >= len(c.rows) {
+		return 0, 0, false
+	}
+	for _, s := range c.rows[line].spots {
+		if s.col != col {
+			continue
+		}
+		i := int(slices.Min(append(slices.Clone(s.up), s.low...)))
+		for run, n := range c.counts {
+			if i < n {
+				return run, i, true
+			}
+			i -= n
+		}
+	}
+	return 0, 0, false
+}
+
 // SetFrame takes the light from a frame in data order, which was dimmed to
 // level. Pixels it lacks are dark.
 func (c *Canvas) SetFrame(f patterns.Frame, level float64) {

@@ -25,12 +25,13 @@ type Model struct {
 	keys  keyMap
 	pats  []patterns.Pattern
 
-	prop *prop.Prop
-	out  screen.Output
-	demo bool
-	snap screen.SnapshotMsg
-	any  bool       // a snapshot of this prop has come
-	look strip.Look // of the simulated strip
+	prop  *prop.Prop
+	patch *prop.Patch // of prop; nil when it has none
+	out   screen.Output
+	demo  bool
+	snap  screen.SnapshotMsg
+	any   bool       // a snapshot of this prop has come
+	look  strip.Look // of the simulated strip
 
 	at      int // pattern
 	level   float64

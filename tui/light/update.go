@@ -5,6 +5,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
@@ -24,6 +25,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.prop, m.out, m.demo = msg.Prop, msg.Out, msg.Demo
 		m.any, m.look, m.mark, m.step, m.colour, m.dark = false, strip.Look{}, 0, 0, 0, false
 		m.rows = straight(msg.Prop)
+		m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
 		m.serial++
 		m.draw = &drawings{}
 		m.send()
@@ -148,11 +150,12 @@ func (m Model) run() Model {
 	return m
 }
 
-// mouse steps with the wheel and picks a pattern by its line.
+// mouse steps with the wheel, picks a pattern by its line, a pixel by its mark.
 func (m Model) mouse(e tea.MouseMsg) Model {
 	if e.Action != tea.MouseActionPress {
 		return m
 	}
+	m.note = ""
 	switch e.Button {
 	case tea.MouseButtonWheelDown:
 		m = m.walk(1)
@@ -160,10 +163,13 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 		m = m.walk(-1)
 	case tea.MouseButtonLeft:
 		i := e.Y - listTop
-		if m.compact() || e.X >= sideWidth || i < 0 || i >= len(m.pats) {
+		if m.compact() || e.X >= sideWidth {
+			m = m.click(e)
+		} else if i >= 0 && i < len(m.pats) {
+			m = m.pick(i)
+		} else {
 			return m
 		}
-		m = m.pick(i)
 	default:
 		return m
 	}

@@ -162,7 +162,7 @@ func (m Model) words(width int) []string {
 	}
 	var out []string
 	for _, t := range []struct{ head, text string }{
-		{"", m.note}, {"", m.marking()}, {"LIMITED: ", m.limited()}, {"Expect: ", expect},
+		{"", m.note}, {"", m.marking()}, {"LIMITED: ", m.limited()}, {"Expect: ", expect}, {"", m.placed()},
 	} {
 		if t.text == "" {
 			continue

@@ -1,0 +1,82 @@
+package light
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/patterns"
+)
+
+// where says which pixel of which run a pixel is, and which slot drives it
+// first.
+func (m Model) where(pixel int) string {
+	r, at := m.prop.Find(pixel)
+	if r < 0 || m.patch == nil {
+		return ""
+	}
+	p := m.patch.At(pixel, 0)
+	in := fmt.Sprintf("pixel %d of %s", at+1, name(m.prop, r))
+	if len(m.prop.Runs) == 1 {
+		in = "the strip"
+	}
+	return fmt.Sprintf("Pixel %d: %s, universe %d slot %d.", pixel+1, in, p.Universe, p.Slot+1)
+}
+
+// placed is where the numbered pixel sits, for patterns whose number is one.
+func (m Model) placed() string {
+	switch m.pattern().ID {
+	case patterns.Chase.ID, patterns.Single.ID, patterns.Sweep.ID:
+	default:
+		return ""
+	}
+	if m.prop == nil || m.dark {
+		return ""
+	}
+	return m.where(m.pattern().Number(m.settings(), m.moment()) - 1)
+}
+
+// click answers a click on a drawing: it says which pixel that is, and steps
+// there where the pattern is one of single steps.
+func (m Model) click(e tea.MouseMsg) Model {
+	pixel, ok := m.clicked(e.X, e.Y)
+	if !ok {
+		return m
+	}
+	switch m.pattern().ID {
+	case patterns.Chase.ID, patterns.Single.ID, patterns.CountUp.ID:
+		step := pixel
+		if m.reverse {
+			step = m.prop.Pixels() - 1 - pixel
+		}
+		m = m.goTo(step)
+	}
+	if m.placed() == "" {
+		m.note = m.where(pixel)
+	}
+	return m
+}
+
+// clicked is the planned pixel at a place of the page.
+func (m Model) clicked(x, y int) (pixel int, ok bool) {
+	left, top := 0, 3
+	if !m.compact() {
+		left, top = sideWidth, 1
+	}
+	should, does := m.draw.should, m.draw.does
+	if m.prop == nil || should.c == nil {
+		return 0, false
+	}
+	if run, at, ok := should.c.At(x-left, y-top); ok {
+		return m.prop.FirstPixel(run) + at, true
+	}
+	if !m.demo || does.c == nil {
+		return 0, false
+	}
+	right := m.size.Width - does.width
+	run, at, ok := does.c.At(x-right, y-top)
+	if !ok || at >= m.prop.Runs[run].Pixels {
+		return 0, false // a pixel that the plan does not have
+	}
+	return m.prop.FirstPixel(run) + at, true
+}
