@@ -3,10 +3,6 @@ package prop
 import (
 	"bytes"
 	"fmt"
-	"sort"
-	"strings"
-
-	"github.com/pelletier/go-toml/v2/unstable"
 )
 
 // SetPixels gives run i (from 0) n pixels. Parts and feeds that are written as
@@ -36,13 +32,6 @@ func (d *Document) SetPixels(i, n int) error {
 	return d.SetAll(append(all, d.renumber(m, i, n)...))
 }
 
-// moves tell where pixels come to lie: the first of a part or behind a feed,
-// and the last of a part. Pixels count from 0; total is how many there will be.
-type moves struct {
-	from, to func(int) int
-	total    int
-}
-
 // SetOrder changes the colour order of the whole prop.
 func (d *Document) SetOrder(o Order) error { return d.Set(Where{"strip", 0, "order"}, string(o)) }
 
@@ -67,47 +56,6 @@ func (d *Document) noRun(i int) error {
 		return fmt.Errorf("%s has problems: correct it by hand first", d.name)
 	}
 	return fmt.Errorf("%s: there is no run %d: it has %d", d.name, i+1, len(d.prop.Runs))
-}
-
-// renumber are the settings that carry numbered parts and feeds along. Parts
-// counted inside the given run, which comes to have n pixels, keep to its end.
-func (d *Document) renumber(m moves, run, n int) []Setting {
-	var out []Setting
-	set := func(table string, i int, key string, v, to int) {
-		if v != to {
-			out = append(out, Setting{Where{table, i, key}, to})
-		}
-	}
-	for i, t := range d.tree.all("part") {
-		p := d.prop.Parts[i]
-		e := t.find("run")
-		switch {
-		case t.find("first") == nil || t.find("last") == nil:
-		case e == nil:
-			set("part", i, "first", p.First+1, m.from(p.First)+1)
-			set("part", i, "last", p.Last+1, m.to(p.Last)+1)
-		case run >= 0 && strings.EqualFold(strings.TrimSpace(e.val.text), d.prop.Runs[run].Name):
-			base := d.prop.FirstPixel(run)
-			first, last := p.First-base+1, p.Last-base+1
-			set("part", i, "first", first, min(first, n))
-			if last == d.prop.Runs[run].Pixels || last > n {
-				set("part", i, "last", last, n)
-			}
-		}
-	}
-	for i, t := range d.tree.all("feed") {
-		e := t.find("at")
-		if e == nil || e.val.kind != unstable.Integer {
-			continue
-		}
-		at := d.prop.Feeds[i].Pixel
-		if to := m.from(at); to >= m.total {
-			out = append(out, Setting{Where{"feed", i, "at"}, "end"})
-		} else {
-			set("feed", i, "at", at+1, to+1)
-		}
-	}
-	return out
 }
 
 // ReorderRuns puts the runs into another wiring order: order[i] is the present
@@ -141,101 +89,6 @@ func (d *Document) ReorderRuns(order []int) error {
 	}
 	*d = *next
 	return nil
-}
-
-// pinEnds ties feeds at the "start" or the "end" of the prop to the run they
-// are soldered to, when that comes to lie elsewhere.
-func (d *Document) pinEnds(order []int, move func(int) int) []Setting {
-	var out []Setting
-	last := len(order) - 1
-	runs := d.tree.all("run")
-	for i, t := range d.tree.all("feed") {
-		e := t.find("at")
-		if e == nil {
-			continue
-		}
-		word, run, at := strings.ToLower(strings.TrimSpace(e.val.text)), 0, 0
-		switch {
-		case word == "start" && order[0] != 0:
-			at = move(0) + 1
-		case word == "end" && order[last] != last:
-			run, at = last, move(d.prop.Pixels()-1)+2
-		default:
-			continue
-		}
-		var v any = at
-		if runs[run].find("name") != nil {
-			v = word + " of " + d.prop.Runs[run].Name
-		}
-		out = append(out, Setting{Where{"feed", i, "at"}, v})
-	}
-	return out
-}
-
-// nameReferred writes down the names of runs that have none of their own when
-// one is still referred to, as "run 2", so that they keep them when they move.
-func (d *Document) nameReferred() []Setting {
-	referred := map[string]bool{}
-	for _, t := range d.tree.all("part") {
-		if e := t.find("run"); e != nil {
-			referred[strings.ToLower(strings.TrimSpace(e.val.text))] = true
-		}
-	}
-	for _, t := range d.tree.all("feed") {
-		if e := t.find("at"); e != nil {
-			if _, name, ok := strings.Cut(e.val.text, " of "); ok {
-				referred[strings.ToLower(strings.TrimSpace(name))] = true
-			}
-		}
-	}
-	needed := false
-	var out []Setting
-	for i, t := range d.tree.all("run") {
-		if name := d.prop.Runs[i].Name; t.find("name") == nil {
-			needed = needed || referred[strings.ToLower(name)]
-			out = append(out, Setting{Where{"run", i, "name"}, name})
-		}
-	}
-	if !needed {
-		return nil
-	}
-	return out
-}
-
-func isPermutation(order []int, n int) bool {
-	s := append([]int(nil), order...)
-	sort.Ints(s)
-	for i, v := range s {
-		if v != i {
-			return false
-		}
-	}
-	return len(s) == n
-}
-
-// moved tells where each pixel goes under a new order of runs. A numbered part
-// that would come apart is refused.
-func (d *Document) moved(order []int) (func(int) int, error) {
-	start := make([]int, len(order))
-	at := 0
-	for _, old := range order {
-		start[old] = at
-		at += d.prop.Runs[old].Pixels
-	}
-	move := func(v int) int {
-		r, o := d.prop.Find(v)
-		if r < 0 {
-			return v
-		}
-		return start[r] + o
-	}
-	for i, t := range d.tree.all("part") {
-		p := d.prop.Parts[i]
-		if t.find("run") == nil && move(p.Last)-move(p.First) != p.Last-p.First {
-			return nil, fmt.Errorf("%s line %d: part %q spans runs that come apart: change or remove it by hand first", d.name, t.line, p.Name)
-		}
-	}
-	return move, nil
 }
 
 // A block is a table with the comments right above it.
@@ -362,21 +215,7 @@ func (d *Document) RemoveRun(i int) error {
 		return err
 	}
 	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
-	settings := d.renumber(moves{
-		total: d.prop.Pixels() - n,
-		from: func(v int) int {
-			if v >= first+n {
-				return v - n
-			}
-			return v
-		},
-		to: func(v int) int {
-			if v >= first+n-1 {
-				return v - n
-			}
-			return v
-		},
-	}, -1, 0)
+	settings := d.renumber(withoutRun(first, n, d.prop.Pixels()-n), -1, 0)
 	next := d.copyWith(d.text)
 	next.reparse() //nolint:errcheck // it read well before
 	if err := next.SetAll(next.nameReferred()); err != nil {
@@ -405,25 +244,5 @@ func (d *Document) cutOut(i int) error {
 	}
 	d.text = splice(d.text, change{b.start, end, ""})
 	d.reparse() //nolint:errcheck // judged by the caller
-	return nil
-}
-
-// hangsOn refuses to take out a run that a part or a feed lies in by number.
-func (d *Document) hangsOn(i int) error {
-	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
-	inside := func(v int) bool { return v >= first && v < first+n }
-	for k, t := range d.tree.all("part") {
-		p := d.prop.Parts[k]
-		around := p.First <= first && p.Last >= first+n-1 && p.Last-p.First+1 > n
-		if t.find("run") == nil && !around && (inside(p.First) || inside(p.Last)) {
-			return fmt.Errorf("%s line %d: part %q lies in run %q: change or remove the part first", d.name, t.line, p.Name, d.prop.Runs[i].Name)
-		}
-	}
-	for k, t := range d.tree.all("feed") {
-		f := d.prop.Feeds[k]
-		if e := t.find("at"); e != nil && e.val.kind == unstable.Integer && f.Pixel != first && inside(f.Pixel) {
-			return fmt.Errorf("%s line %d: feed %q enters run %q: move the feed first", d.name, t.line, f.Name, d.prop.Runs[i].Name)
-		}
-	}
 	return nil
 }
