@@ -68,6 +68,7 @@ func TestCloseNamesWhoWasNotTold(t *testing.T) {
 // Data that names a synchronization address is followed by synchronization
 // packets with numbers of their own (6.3.2), after the data of all hosts.
 func TestSyncFollowsTheDataOfAllHosts(t *testing.T) {
+	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
 	cfg := config(to(r, 1), Target{Universe: 2, Host: "127.0.0.1", Port: r.port(), Interface: "lo"}, to(r, 3))
 	cfg.Sync = 500
@@ -97,6 +98,7 @@ func TestSyncFollowsTheDataOfAllHosts(t *testing.T) {
 // After a sleep of the machine every socket is opened anew, and the numbers
 // go on.
 func TestAwoke(t *testing.T) {
+	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
 	s := open(t, config(to(r, 1)))
 	s.Put([][]byte{{1}})

@@ -89,6 +89,7 @@ func expected() []string {
 // dissector reads it: its recorded decode belongs to the recorded packets, and
 // today's sender puts out the very same ones.
 func TestRecordedDecode(t *testing.T) {
+	t.Parallel()
 	file, err := os.Open("testdata/sender.pcap")
 	require.NoError(t, err)
 	defer file.Close()
@@ -173,6 +174,7 @@ func dissect(t *testing.T, capture string) string {
 // Live: what the sender puts out now, read by tshark now. With
 // RINGOUT_RECORD=1 it becomes the recorded one.
 func TestLiveDecode(t *testing.T) {
+	t.Parallel()
 	long(t)
 	needTool(t, "tshark", "its recorded decode is checked by TestRecordedDecode")
 	packets := perform(t)

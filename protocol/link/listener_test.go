@@ -114,7 +114,7 @@ func TestListenerUnderMalformedPackets(t *testing.T) {
 	conn, err := net.Dial("udp", netip.AddrPortFrom(netip.MustParseAddr("127.0.0.1"), port).String())
 	require.NoError(t, err)
 	defer conn.Close()
-	good := s.streams[0].packet.Octets()
+	good := protocol.AppendData(nil, &protocol.Data{CID: testCID, Priority: 100, Universe: 1, Count: 512})
 	rng := rand.New(rand.NewPCG(1, 2))
 	for i := range 100_000 {
 		conn.Write(spoil(rng, good))

@@ -91,6 +91,7 @@ func TestCapturedMulticastKeepsTheRules(t *testing.T) {
 // With hosts on this machine alone, discovery stays on the loopback interface:
 // nothing leaves by any other.
 func TestLoopbackSendsNothingOutside(t *testing.T) {
+	long(t)
 	t.Parallel()
 	n := newLAN(t, 2)
 	n.on(0, "ip route add default via 10.77.0.2") // multicast would go this way

@@ -74,6 +74,7 @@ func refusedHoldsAndClears(t *testing.T, host string) {
 // Several hosts at once, one bulb each: each has its own state, and sixteen
 // universes in one call lose nothing to the refusals of the neighbour.
 func TestEachHostHasItsOwnState(t *testing.T) {
+	t.Parallel()
 	r := receive(t, "127.0.0.2:0")
 	closed := freePort(t, "127.0.0.3")
 	var targets []Target
@@ -113,6 +114,7 @@ func universeAt(u int, host string, port uint16) Target {
 // A refusal hides in a batch: the call stops short and says nothing. The
 // packets behind it still go out.
 func TestRefusalInsideABatch(t *testing.T) {
+	t.Parallel()
 	port := freePort(t, "127.0.0.1")
 	var targets []Target
 	slots := make([][]byte, 40)

@@ -124,6 +124,9 @@ func TestReportAgreesWithABadNetwork(t *testing.T) {
 	for i, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()
+			if tt.name != "all at once" {
+				long(t)
+			}
 			l, port := hearAt(t, "127.0.0.1")
 			r := newRelay(t, netip.AddrPortFrom(local4, port), uint64(i)+1, tt.lose, tt.dbl, tt.hold, 60*time.Millisecond)
 			var targets []Target

@@ -3,6 +3,7 @@ package link
 import (
 	"context"
 	"encoding/binary"
+	"flag"
 	"net"
 	"net/netip"
 	"os"
@@ -19,6 +20,8 @@ func TestMain(m *testing.M) {
 	if role := os.Getenv("RINGOUT_TEST_ROLE"); role != "" {
 		os.Exit(play(role)) // this process stands on another host of a test network
 	}
+	flag.Parse()
+	flag.Set("test.parallel", "16") // they mostly wait
 	goleak.VerifyTestMain(m)
 }
 
@@ -131,6 +134,7 @@ func shut(t testing.TB, s *Sender) error {
 // A change goes out at once, three times at the full rate, and is then kept
 // alive every 800 to 1000 ms (ANSI E1.31-2018 6.6.1, 6.6.2).
 func TestChangeThenKeepAlive(t *testing.T) {
+	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
 	s := open(t, config(to(r, 7)))
 	s.Put([][]byte{{1, 2, 3}})
@@ -151,6 +155,7 @@ func TestChangeThenKeepAlive(t *testing.T) {
 // Leaving sends black and then three packets with Stream_Terminated for every
 // universe (ANSI E1.31-2018 6.2.6).
 func TestCloseEndsEveryUniverse(t *testing.T) {
+	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
 	s := open(t, config(to(r, 1), to(r, 2)))
 	s.Put([][]byte{{9, 9, 9}, {8}})
