@@ -100,7 +100,7 @@ func lift(v [3]float64, level float64) (r, g, b int) {
 	top := max(v[0], v[1], v[2])
 	peak := 255 * share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
 	part := 255 / top
-	return int(peak*gamma[int(v[0]*part)] + 0.5), int(peak*gamma[int(v[1]*part)] + 0.5), int(peak*gamma[int(v[2]*part)] + 0.5)
+	return int(peak*gamma[int(v[0]*part+1e-9)] + 0.5), int(peak*gamma[int(v[1]*part+1e-9)] + 0.5), int(peak*gamma[int(v[2]*part+1e-9)] + 0.5)
 }
 
 // cube is the nearest step of the 256-colour cube: 0, 95, 135, 175, 215, 255.

@@ -10,11 +10,11 @@ import (
 )
 
 func TestGlyphsFillTheirRows(t *testing.T) {
-	for name, set := range map[string]map[rune][]string{"tall": tall, "short": short} {
+	for name, set := range map[string]map[rune][]string{"tall": tall, "short": short, "letters": letters} {
 		seen := map[string]rune{}
 		for r, g := range set {
 			want := 2 * Tall
-			if name == "short" {
+			if name != "tall" {
 				want = 2 * Short
 			}
 			require.Len(t, g, want, "%s %q", name, r)
@@ -62,4 +62,16 @@ func TestLinesAreEqualInWidth(t *testing.T) {
 
 func TestOneInBlocks(t *testing.T) {
 	assert.Equal(t, []string{" ▄█ ", "  █ ", " ▄█▄"}, Lines("1", Short))
+}
+
+func TestWordsHaveEveryLetter(t *testing.T) {
+	for r := 'A'; r <= 'Z'; r++ {
+		assert.Contains(t, letters, r)
+	}
+	lines := Words("Pixel 7: dark?")
+	require.Len(t, lines, Short)
+	for _, l := range lines {
+		assert.Equal(t, utf8.RuneCountInString(lines[0]), utf8.RuneCountInString(l))
+	}
+	assert.Equal(t, Words("LIT"), Words("lit"))
 }

@@ -1,0 +1,37 @@
+package canvas
+
+// Signs draws a sign at each pixel instead of its light: signs[rank[pixel]],
+// each one cell wide with or without colour. Where pixels share a cell the
+// highest rank is shown. Pixels without a rank have rank 0. The lines are as
+// wide as those of Lines and belong to the caller.
+func (c *Canvas) Signs(rank []uint8, signs []string) []string {
+	out := make([]string, len(c.rows))
+	for i := range c.rows {
+		r := &c.rows[i]
+		b := append(c.buf[:0], r.label...)
+		at := len(r.label)
+		for k := range r.spots {
+			s := &r.spots[k]
+			for ; at < s.col; at++ {
+				b = append(b, ' ')
+			}
+			top := max(highest(rank, s.up), highest(rank, s.low))
+			b = append(b, signs[min(int(top), len(signs)-1)]...)
+			at++
+		}
+		for ; at < r.width; at++ {
+			b = append(b, ' ')
+		}
+		c.buf, out[i] = b, string(b)
+	}
+	return out
+}
+
+func highest(rank []uint8, at []int32) (top uint8) {
+	for _, i := range at {
+		if int(i) < len(rank) {
+			top = max(top, rank[i])
+		}
+	}
+	return top
+}
