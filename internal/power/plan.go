@@ -19,8 +19,9 @@ type Report struct {
 	Supply    SupplyLoad
 
 	Feeds    []FeedReport
-	Constant *Solution // the cautious limit; see Solution for voltage by pixel
-	Sagging  *Solution // as real strip behaves, an estimate
+	Joints   []JointReport // those that carry plus
+	Constant *Solution     // the cautious limit; see Solution for voltage by pixel
+	Sagging  *Solution     // as real strip behaves, an estimate
 
 	MinVolts    float64 // the chip's lowest
 	Holds       bool    // no pixel falls below MinVolts, constant current
@@ -89,6 +90,7 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 	if err := r.feeds(p, n); err != nil {
 		return nil, err
 	}
+	r.joints(p, n)
 	if err := r.whole(p, n, l, like); err != nil {
 		return nil, err
 	}

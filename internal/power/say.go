@@ -45,6 +45,7 @@ func (r *Report) say(p *prop.Prop) {
 			}
 		}
 	}
+	r.sayJoints(p)
 	r.Cautions = Cautions()
 }
 

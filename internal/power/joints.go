@@ -1,0 +1,65 @@
+package power
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/ringout/internal/prop"
+)
+
+// plugAmps is what the usual 3-pin lead plug carries with 22 AWG wire (from
+// memory); thinner wire less.
+const plugAmps = 3.0
+
+// A JointReport is what passes the joint before a run, constant current.
+type JointReport struct {
+	Run  int     // the joint is between this run and the one before
+	Amps float64 // in the conductor that carries more, whichever way it flows
+	Drop float64 // volts lost from pixel to pixel, both conductors
+	Lead Verdict // of the lead wire against the current; not checked without a lead
+}
+
+func (r *Report) joints(p *prop.Prop, n *Network) {
+	for i := 1; i < len(p.Runs); i++ {
+		link := r.starts[i] - 1
+		c := r.Constant
+		dead := c.Plus[link] == 0 || c.Plus[link+1] == 0
+		if p.Runs[i].Apart || c.Dead > 0 && dead {
+			continue
+		}
+		plus, minus := c.Plus[link]-c.Plus[link+1], c.Minus[link+1]-c.Minus[link]
+		j := JointReport{Run: i, Drop: math.Abs(plus + minus),
+			Amps: max(math.Abs(plus)*conductance(n.Links[link].Plus), math.Abs(minus)*conductance(n.Links[link].Minus))}
+		if w := leadWire(p); p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
+			j.Lead = FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}.carries(j.Amps)
+		}
+		r.Joints = append(r.Joints, j)
+	}
+}
+
+// sayJoints speaks of the joint that carries most, and counts the others.
+func (r *Report) sayJoints(p *prop.Prop) {
+	over := 0
+	worst := JointReport{}
+	for _, j := range r.Joints {
+		if j.Amps > plugAmps || j.Lead == Bad {
+			over++
+			if j.Amps > worst.Amps {
+				worst = j
+			}
+		}
+	}
+	if over == 0 {
+		return
+	}
+	between := runName(p, worst.Run-1) + " and " + runName(p, worst.Run)
+	others := ""
+	if over > 1 {
+		others = fmt.Sprintf(" (%d more such)", over-1)
+	}
+	if worst.Lead == Bad {
+		r.find("%.1f A pass between %s, more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", worst.Amps, between, WireName(leadWire(p)), others)
+		return
+	}
+	r.find("%.1f A pass between %s%s: a usual 3-pin lead plug carries some %g A, so solder that joint, or bring in a feed there.", worst.Amps, between, others, plugAmps)
+}
