@@ -10,6 +10,7 @@ type JSON struct {
 	Prop     string     `json:"prop"`
 	Pixels   int        `json:"pixels"`
 	Runs     []prop.Row `json:"runs"`
+	Other    []prop.Row `json:"runs_other_packing,omitempty"`
 	Reels    []jsonReel `json:"reels,omitempty"`
 	Proven   bool       `json:"reels_proven,omitempty"` // no plan needs fewer
 	Coils    []jsonReel `json:"coils,omitempty"`
@@ -61,7 +62,7 @@ type jsonFeed struct {
 
 // JSON is the plan for programs.
 func (pl *Plan) JSON() JSON {
-	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Runs: pl.Rows, Power: pl.jsonPower()}
+	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Runs: pl.Rows, Other: pl.Other, Power: pl.jsonPower()}
 	if pl.Strip != nil {
 		j.Proven = pl.Strip.Proven
 		j.Reels = jsonReels(pl.Strip)

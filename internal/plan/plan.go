@@ -21,6 +21,7 @@ const StartLevel = 0.2
 type Plan struct {
 	Prop      *prop.Prop
 	Rows      []prop.Row
+	Other     []prop.Row // in the packing that the file does not give; nil when that has no room
 	Fits      []RunFit
 	Strip     *prop.CutPlan // of strip from reels; nil when no reel is given or nothing is cut
 	StripErr  error         // why there is no cutting plan
@@ -65,7 +66,11 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	pl := &Plan{Prop: p, Rows: rows, Joints: prop.Joints(p), Materials: prop.MaterialsFor(p),
+	other, err := prop.RowsPacked(p.Address.Packing.Other(), p)
+	if err != nil { // straddling takes fewer slots: the last universe may hold only that
+		other = nil
+	}
+	pl := &Plan{Prop: p, Rows: rows, Other: other, Joints: prop.Joints(p), Materials: prop.MaterialsFor(p),
 		Power: full, Start: start, Dead: full.DarkAmps * p.Supply.Volts}
 	pl.lengths()
 	pl.cuts()

@@ -132,3 +132,19 @@ func TestJSONHasTheTextsFigures(t *testing.T) {
 	// 144 pixels of 1 mA idle and three channels of 20 mA (WS2812B to 2016).
 	assert.InDelta(t, 144*0.061, back.Power.Amps, 1e-9)
 }
+
+func TestBothPackings(t *testing.T) {
+	pl, err := For(prop.Pennant(), 1, power.FullWhite())
+	require.NoError(t, err)
+	// By hand: 136 pixels of 4 slots: 512 div 4 = 128 fit exactly, so both
+	// packings agree from slot 1 on; from slot 3 on they do not.
+	assert.Contains(t, pl.Text(100), "The other packing gives the same slots here.")
+	p := prop.Pennant()
+	p.Address.Slot = 2
+	pl, err = For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	assert.Contains(t, pl.Text(100), "U2 S387  U3 S36")
+	assert.Contains(t, pl.Text(100), "With packing straddle (all 512 slots of a universe are used):")
+	assert.Contains(t, pl.Text(100), "U2 S387  U3 S34")
+	assert.Equal(t, 34, pl.JSON().Other[1].LastSlot)
+}

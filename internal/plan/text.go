@@ -30,14 +30,29 @@ func (pl *Plan) Text(width int) string {
 	pl.writeCuts(w)
 	pl.writeNest(w)
 	pl.writeJoints(w)
-	w.head("Addresses")
-	w.raw(prop.RowsText(pl.Rows))
+	pl.writeAddresses(w)
 	pl.writePower(w)
 	w.head("Mind")
 	for _, s := range pl.Power.Cautions {
 		w.item("%s", s)
 	}
 	return w.String()
+}
+
+func (pl *Plan) writeAddresses(w *writer) {
+	own := pl.Prop.Address.Packing
+	w.head("Addresses")
+	w.raw(prop.RowsText(pl.Rows))
+	w.item("Packing is %s.", own.About())
+	switch {
+	case pl.Other == nil:
+		w.item("With packing %s it needs more slots than universe %d holds.", own.Other().About(), prop.MaxUniverse)
+	case prop.SameSlots(pl.Rows, pl.Other):
+		w.item("The other packing gives the same slots here.")
+	default:
+		w.item("With packing %s:", own.Other().About())
+		w.raw(prop.RowsText(pl.Other))
+	}
 }
 
 func (pl *Plan) length(metres float64) string { return prop.FormatLength(metres, pl.Prop.Inches) }

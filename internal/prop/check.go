@@ -95,6 +95,7 @@ func (r *reader) checkFeeds() {
 // counts one or two off what the length says, so only more is doubted.
 func (r *reader) checkCount(i int) {
 	run, w := r.prop.Runs[i], r.wired[i]
+	r.checkRing(i, run, w)
 	fit := FitLength(run.Cut, r.prop.Chip)
 	if !w.given || run.Cut == 0 || fit.Pitch == 0 || run.Pixels == 0 {
 		return
@@ -105,5 +106,18 @@ func (r *reader) checkCount(i int) {
 	if over || under {
 		r.doubt(w.t.find("pixels").line, fmt.Sprintf("run %d, pixels", i+1), "check the length, the count and the density",
 			"%d pixels do not match %s of strip, which carries about %d", run.Pixels, FormatLength(run.Cut, r.inch > 0), fit.Nearest)
+	}
+}
+
+// checkRing doubts a ring whose length goes nowhere near once round it.
+func (r *reader) checkRing(i int, run Run, w wired) {
+	e := w.t.find("diameter")
+	if e == nil || run.Shape.Kind != Ring || w.t.find("length") == nil || run.Cut == 0 {
+		return
+	}
+	if round := Circumference(run.Shape.Diameter); run.Cut > 1.1*round || run.Cut < round/1.1 {
+		r.doubt(e.line, fmt.Sprintf("run %d, diameter", i+1), "check both, or leave out one",
+			"%s across is %s round, but the length is %s", FormatLength(run.Shape.Diameter, r.inch > 0),
+			FormatLength(round, r.inch > 0), FormatLength(run.Cut, r.inch > 0))
 	}
 }

@@ -84,6 +84,8 @@ func TestBadInput(t *testing.T) {
 			`t.toml line 9: run 1: has neither a pixel count nor a length: write pixels = 36, or length = "93 in", or diameter = "191 mm"`},
 		{"a control character", with(`"rim"`, `"ri\u001bm"`),
 			`t.toml line 10: run 1, name: has a control character in its text: take it out`},
+		{"a mark that turns writing round", with(`"rim"`, `"ri\u202em"`),
+			`t.toml line 10: run 1, name: has a control character in its text: take it out`},
 		{"a broken address", with("10.0.0.5", "10.0.0"),
 			`t.toml line 7: address, host: "10.0.0" is not a host: write an address such as "10.0.0.5", a name, or "multicast"`},
 		{"a torn line", with(`"10 A"`, `"10 A`),
@@ -253,6 +255,9 @@ func TestDoubts(t *testing.T) {
 	_, d, err = Parse([]byte(plain+"[[feed]]\nname = \"a\"\nat = 1\nlength = \"1 m\"\nwire = \"18 AWG\"\n[[feed]]\nname = \"b\"\nat = \"start\"\nlength = \"1 m\"\nwire = \"18 AWG\"\n"), "t.toml")
 	require.NoError(t, err)
 	assert.Equal(t, `t.toml line 17: feed 2: "b" enters at the same place as "a": move one, or use one thicker wire`, d.Doubts()[0].Error())
+	_, d, err = Parse([]byte(with("pixels = 30", "length = \"93 in\"\ndiameter = \"12 in\"")), "t.toml")
+	require.NoError(t, err)
+	assert.Equal(t, `t.toml line 12: run 1, diameter: 12 in across is 37.7 in round, but the length is 93 in: check both, or leave out one`, d.Doubts()[0].Error())
 	// Practice is one or two off what the length says; that is no doubt.
 	_, d, err = Parse([]byte(with("pixels = 30", "pixels = 140\nlength = \"93 in\"")), "t.toml")
 	require.NoError(t, err)

@@ -83,6 +83,36 @@ func RowsPacked(how Packing, props ...*Prop) ([]Row, error) {
 	return RowsFor(packed...)
 }
 
+// Other is the other of the two packings.
+func (p Packing) Other() Packing {
+	if p == Straddle {
+		return Whole
+	}
+	return Straddle
+}
+
+// About says in words how a packing fills universes.
+func (p Packing) About() string {
+	if p == Straddle {
+		return "straddle (all 512 slots of a universe are used)"
+	}
+	return "whole (a pixel stays in one universe)"
+}
+
+// SameSlots reports whether two tables of the same runs name the same slots.
+func SameSlots(a, b []Row) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		x, y := a[i], b[i]
+		if x.FirstUniverse != y.FirstUniverse || x.FirstSlot != y.FirstSlot || x.LastUniverse != y.LastUniverse || x.LastSlot != y.LastSlot {
+			return false
+		}
+	}
+	return true
+}
+
 func propRows(p *Prop, patch *Patch) []Row {
 	packing := p.Address.Packing
 	if packing == "" {

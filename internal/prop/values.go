@@ -50,7 +50,7 @@ func (r *reader) text(s spot, key string) (string, *entry, bool) {
 		r.problem(e.line, s.key(key), fmt.Sprintf("write %s = %q", key, strings.TrimSpace(e.val.text)), "needs a text in quotes")
 		return "", e, false
 	}
-	if i := strings.IndexFunc(e.val.text, unicode.IsControl); i >= 0 {
+	if strings.ContainsFunc(e.val.text, unseen) {
 		r.problem(e.line, s.key(key), "take it out", "has a control character in its text")
 		return "", e, false
 	}
@@ -59,6 +59,12 @@ func (r *reader) text(s spot, key string) (string, *entry, bool) {
 		return "", e, false
 	}
 	return strings.TrimSpace(e.val.text), e, true
+}
+
+// unseen are letters that do not show but change how others do: control
+// characters and marks that turn the direction of writing.
+func unseen(r rune) bool {
+	return unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
 }
 
 // whole is a whole number between lo and hi.
