@@ -13,7 +13,7 @@ import (
 // A Reading is one look at the voltmeter during a load test: between the rails
 // at a pixel, with every pixel of the prop at one colour and level.
 type Reading struct {
-	Level  float64 // 0 to 1
+	Level  float64 // 0 to 1, the level in force after any limiter
 	Pixel  int     // from 0
 	Volts  float64
 	Amps   float64         // out of the supply at that moment, when it was read; else 0

@@ -33,8 +33,24 @@ func LawOf(c prop.Chip) Law {
 
 // Amps is what a pixel draws at a voltage, and by how much that rises per volt.
 func (l Law) Amps(d Draw, volts float64) (amps, perVolt float64) {
-	r := l.riser()
-	return r.amps(d, volts)
+	if volts >= l.RestFull && volts >= l.RedFull && volts >= l.IdleFull {
+		return d.Amps(), 0
+	}
+	a, da := between(volts, l.IdleOff, l.IdleFull)
+	b, db := between(volts, l.RedOff, l.RedFull)
+	c, dc := between(volts, l.RestOff, l.RestFull)
+	return d.Idle*a + d.Red*b + d.Rest*c, d.Idle*da + d.Red*db + d.Rest*dc
+}
+
+// between divides only where it must.
+func between(v, off, full float64) (share, slope float64) {
+	switch {
+	case v >= full:
+		return 1, 0
+	case v <= off:
+		return 0, 0
+	}
+	return rise{off, 1 / (full - off)}.at(v)
 }
 
 // A riser is a law made ready for many pixels.

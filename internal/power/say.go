@@ -110,7 +110,7 @@ func unproven(e Placement) string {
 	if e.Proven {
 		return ""
 	}
-	return " (fewer might do; there was no time to try all)"
+	return " (the fewest found; not every placement of fewer could be tried)"
 }
 
 func feedCount(n int) string {
