@@ -16,9 +16,13 @@ type Collision struct {
 
 // Say is the collision as a sentence, with slots from 1.
 func (c Collision) Say(props []*Prop) string {
-	s := fmt.Sprintf("%q and %q both use universe %d slot %d", props[c.A].Name, props[c.B].Name, c.Universe, c.From+1)
+	and := "and"
+	if props[c.A].Name == props[c.B].Name {
+		and = "and another"
+	}
+	s := fmt.Sprintf("%q %s %q both use universe %d slot %d", props[c.A].Name, and, props[c.B].Name, c.Universe, c.From+1)
 	if c.To > c.From {
-		s = fmt.Sprintf("%q and %q both use universe %d slots %d to %d", props[c.A].Name, props[c.B].Name, c.Universe, c.From+1, c.To+1)
+		s = fmt.Sprintf("%q %s %q both use universe %d slots %d to %d", props[c.A].Name, and, props[c.B].Name, c.Universe, c.From+1, c.To+1)
 	}
 	if c.Maybe {
 		return s + fmt.Sprintf(" if %s also listens to multicast: move one of them", unicastOf(props[c.A], props[c.B]))

@@ -27,6 +27,8 @@ func TestCollisionsAreNamedToTheSlot(t *testing.T) {
 			[]string{`"a" and "b" both use universe 1 slot 30 at 10.0.0.5: move one of them`}},
 		{"several slots", []*Prop{small("a", 10, at), small("b", 2, address(1, 4, Whole))},
 			[]string{`"a" and "b" both use universe 1 slots 4 to 9 at 10.0.0.5: move one of them`}},
+		{"one file twice", []*Prop{small("a", 1, at), small("a", 1, at)},
+			[]string{`"a" and another "a" both use universe 1 slots 1 to 3 at 10.0.0.5: move one of them`}},
 		{"in the second universe", []*Prop{small("a", 180, at), small("b", 1, address(2, 28, Whole))},
 			[]string{`"a" and "b" both use universe 2 slots 28 to 30 at 10.0.0.5: move one of them`}},
 		{"another host", []*Prop{small("a", 10, at), small("b", 10, Address{Host: "10.0.0.6", Universe: 1})}, nil},

@@ -64,6 +64,8 @@ type reader struct {
 	total     int            // pixels of all runs
 	uncounted bool           // a run's count is wrong or missing
 	more      int            // problems past the most that are told
+
+	meant map[string]bool // keys and tables that are there under a slip of the pen
 }
 
 // maxProblems is how many problems are told; a file with more has one cause.
@@ -81,7 +83,7 @@ func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
 		return nil, nil, Problems{p}, nil
 	}
 	t := grow(text, file)
-	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...), byName: map[string]int{}}
+	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...), byName: map[string]int{}, meant: map[string]bool{}}
 	r.tables()
 	r.name()
 	r.strip()
@@ -161,10 +163,10 @@ func (r *reader) doubt(line int, key, hint, format string, a ...any) {
 	r.doubts = append(r.doubts, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
 }
 
-// missing reports what should be there; after a syntax error it may well be,
-// unread, so nothing is said.
+// missing reports what should be there. After a syntax error it may well be,
+// unread, and a slip of the pen was told already: then nothing is said.
 func (r *reader) missing(line int, key, hint, format string, a ...any) {
-	if len(r.tree.bad) == 0 {
+	if len(r.tree.bad) == 0 && !r.meant[key] {
 		r.problem(line, key, hint, format, a...)
 	}
 }
@@ -204,6 +206,7 @@ func (r *reader) tableHint(name string) string {
 	}
 	sort.Strings(names)
 	if n := nearest(name, names); n != "" {
+		r.meant[brackets(n)] = true
 		return fmt.Sprintf("did you mean %s?", brackets(n))
 	}
 	for i, n := range names {
@@ -227,6 +230,9 @@ func (r *reader) entries(s spot) {
 		}
 		seen[e.key] = e.line
 		if !has(keys[s.t.name], e.key) {
+			if n := nearest(e.key, keys[s.t.name]); n != "" {
+				r.meant[s.key(n)] = true
+			}
 			r.problem(e.line, s.name, keyHint(s.t.name, e.key), "%q is no key of %s", e.key, placeName(s.t.name))
 		}
 	}

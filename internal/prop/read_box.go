@@ -14,7 +14,7 @@ func (r *reader) name() {
 	name, e, ok := r.text(s, "name")
 	switch {
 	case e == nil:
-		r.missing(0, "", `write name = "Porthole" at the top`, "the prop has no name")
+		r.missing(0, "name", `write name = "Porthole" at the top`, "the prop needs one")
 	case ok && name == "":
 		r.problem(e.line, "name", "give the prop a name", "is empty")
 	}
@@ -25,7 +25,7 @@ func (r *reader) name() {
 func (r *reader) strip() {
 	s := r.one("strip")
 	if s.t == nil {
-		r.missing(0, "", `write [strip] and below it chip = "WS2812B"`, "the table [strip] is missing")
+		r.missing(0, "[strip]", `write [strip] and below it chip = "WS2812B"`, "is missing")
 		return
 	}
 	c := r.chip(s)
@@ -103,7 +103,7 @@ func (r *reader) chipWhole(s spot, c Chip) {
 func (r *reader) supply() {
 	s := r.one("supply")
 	if s.t == nil {
-		r.missing(0, "", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "the table [supply] is missing")
+		r.missing(0, "[supply]", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "is missing")
 		return
 	}
 	sup := Supply{Volts: r.prop.Chip.Volts, Continuous: 0.8}
@@ -161,7 +161,7 @@ func (r *reader) address() {
 	s := r.one("address")
 	a := Address{Universe: 1, Packing: Whole, Priority: 100}
 	if s.t == nil {
-		r.missing(0, "", `write [address] and below it host = "10.0.0.5" or "multicast", and universe = 1`, "the table [address] is missing")
+		r.missing(0, "[address]", `write [address] and below it host = "10.0.0.5" or "multicast", and universe = 1`, "is missing")
 		return
 	}
 	a.Host = r.host(s)

@@ -12,7 +12,7 @@ import (
 func (r *reader) runs() {
 	all := r.all("run")
 	if len(all) == 0 {
-		r.missing(0, "", "write [[run]] for each piece of strip, in wiring order", "the prop has no runs")
+		r.missing(0, "[[run]]", "write [[run]] for each piece of strip, in wiring order", "the prop has none")
 	}
 	names := map[string]int{}
 	first := 0
@@ -83,7 +83,7 @@ func (r *reader) count(s spot, run *Run) {
 		return
 	}
 	if run.Cut == 0 {
-		if s.t.find("length") == nil && s.t.find("diameter") == nil && s.t.find("corners") == nil {
+		if !r.sized(s) {
 			r.missing(s.line(), s.name, `write pixels = 36, or length = "93 in", or diameter = "191 mm"`, "has neither a pixel count nor a length")
 		}
 		return
@@ -98,6 +98,16 @@ func (r *reader) count(s spot, run *Run) {
 		r.problem(s.line(), s.name, "make it shorter", "would hold more than %d pixels", MaxPixels)
 	}
 	run.Pixels = min(fit.Whole, MaxPixels)
+}
+
+// sized reports whether the run has something to count by, if only a wrong one.
+func (r *reader) sized(s spot) bool {
+	for _, key := range []string{"pixels", "length", "diameter", "corners"} {
+		if s.t.find(key) != nil || r.meant[s.key(key)] {
+			return true
+		}
+	}
+	return false
 }
 
 // shapeLength is the strip a shape takes by its own measures; 0 when unknown.
