@@ -10,6 +10,7 @@ import (
 type Piece struct {
 	Name   string
 	Metres float64
+	Inches bool // speak of it in inches
 }
 
 // A Reel is one reel or coil and what is cut from it.
@@ -54,7 +55,7 @@ func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
 		}
 		if fixed(p.Metres) > s.reel {
 			return plan, fmt.Errorf("piece %q is %s long and a reel holds %s: make it of two runs with a joint between, or take a longer reel",
-				p.Name, decimals(p.Metres, 3)+" m", decimals(reel, 3)+" m")
+				p.Name, FormatLength(p.Metres, p.Inches), FormatLength(reel, p.Inches))
 		}
 		s.add(p)
 	}
@@ -228,7 +229,7 @@ func StripPieces(p *Prop) []Piece {
 	var out []Piece
 	for _, r := range p.Runs {
 		if l := StripLength(r.Pixels, p.Chip); l > 0 {
-			out = append(out, Piece{r.Name, l})
+			out = append(out, Piece{r.Name, l, p.Inches})
 		}
 	}
 	return out
@@ -239,7 +240,7 @@ func TubePieces(p *Prop) []Piece {
 	var out []Piece
 	for _, r := range p.Runs {
 		if r.Cut > 0 {
-			out = append(out, Piece{r.Name, r.Cut})
+			out = append(out, Piece{r.Name, r.Cut, p.Inches})
 		}
 	}
 	return out

@@ -13,7 +13,7 @@ import (
 func inchPieces(in ...float64) []Piece {
 	var out []Piece
 	for i, v := range in {
-		out = append(out, Piece{fmt.Sprintf("piece %d", i+1), v * inch})
+		out = append(out, Piece{fmt.Sprintf("piece %d", i+1), v * inch, true})
 	}
 	return out
 }
@@ -158,9 +158,10 @@ func TestCutsRefuse(t *testing.T) {
 		reel   float64
 		want   string
 	}{
-		{[]Piece{{"outer ring", 6}}, 5, `piece "outer ring" is 6 m long and a reel holds 5 m: make it of two runs with a joint between, or take a longer reel`},
-		{[]Piece{{"outer ring", -1}}, 5, `piece "outer ring" has no length: give it one`},
-		{[]Piece{{"outer ring", 1}}, 0, `the reel has no length: give its length, such as "5 m" or "25 ft"`},
+		{[]Piece{{"outer ring", 200 * inch, true}}, 16 * foot, `piece "outer ring" is 16 ft 8 in long and a reel holds 16 ft: make it of two runs with a joint between, or take a longer reel`},
+		{[]Piece{{"outer ring", 6, false}}, 5, `piece "outer ring" is 6 m long and a reel holds 5 m: make it of two runs with a joint between, or take a longer reel`},
+		{[]Piece{{"outer ring", -1, false}}, 5, `piece "outer ring" has no length: give it one`},
+		{[]Piece{{"outer ring", 1, false}}, 0, `the reel has no length: give its length, such as "5 m" or "25 ft"`},
 	}
 	for _, row := range rows {
 		_, err := PlanCuts(row.pieces, row.reel)
