@@ -18,7 +18,9 @@ import (
 
 const (
 	maxGroups      = 2048 // memberships in all, whatever strangers announce
+	maxUniverses   = 1024 // the same
 	readBuffer     = 4 << 20
+	readBatch      = 64 // datagrams a call, where the system can do that
 	joinAgainAfter = 5 * time.Second
 )
 
@@ -47,6 +49,7 @@ type ear struct {
 	udp   *net.UDPConn
 	p4    *ipv4.PacketConn
 	group netip.Addr // that it is bound to; zero if it takes any
+	keep  bool       // it takes unicast too
 	joins int
 }
 
@@ -69,6 +72,10 @@ func (g *groups) sync(universes []protocol.Universe) {
 	defer g.mu.Unlock()
 	if g.closed || len(universes) == 0 {
 		return
+	}
+	if len(universes) > maxUniverses {
+		universes = universes[:maxUniverses]
+		g.tooMany()
 	}
 	ways := g.ways()
 	want := make(map[membership]Interface, len(universes)*len(ways))
@@ -94,10 +101,7 @@ func (g *groups) join(m membership, ifi Interface) {
 		return
 	}
 	if len(g.joined) >= maxGroups {
-		if !g.full {
-			g.event("%d groups are joined, which is all that is listened to: choose the universes that matter", maxGroups)
-		}
-		g.full = true
+		g.tooMany()
 		return
 	}
 	e, err := g.joinSomewhere(m, ifi)
@@ -111,6 +115,13 @@ func (g *groups) join(m membership, ifi Interface) {
 	delete(g.refused, m)
 	e.joins++
 	g.joined[m] = e
+}
+
+func (g *groups) tooMany() {
+	if !g.full {
+		g.event("there are more universes than are listened to at once: choose the ones that matter")
+	}
+	g.full = true
 }
 
 // joinSomewhere joins on a socket that has room, or on a new one.
@@ -142,13 +153,19 @@ func (e *ear) join(group netip.Addr, ifi Interface) error {
 func (g *groups) leave(m membership, e *ear) {
 	group := m.universe.Group()
 	e.p4.LeaveGroup(&net.Interface{Index: m.index}, &net.UDPAddr{IP: group.AsSlice()}) // fails when the interface has gone
-	e.joins--
 	delete(g.joined, m)
+	if e.joins--; e.joins == 0 && !e.keep {
+		e.udp.Close()
+		g.ears = slices.DeleteFunc(g.ears, func(other *ear) bool { return other == e })
+	}
 }
 
 // openUnicast opens a socket for what is sent to an address.
 func (g *groups) openUnicast(at netip.AddrPort) error {
-	_, err := g.openEar(at, netip.Addr{})
+	e, err := g.openEar(at, netip.Addr{})
+	if err == nil {
+		e.keep = true
+	}
 	return err
 }
 
@@ -171,7 +188,11 @@ func (g *groups) openEar(at netip.AddrPort, group netip.Addr) (*ear, error) {
 	if at.Addr().Is4() {
 		e.p4 = ipv4.NewPacketConn(udp)
 	}
-	r := newReader(e)
+	batch := readBatch
+	if group.IsValid() {
+		batch = readBatch / 8 // one universe's packets are few
+	}
+	r := newReader(e, batch)
 	g.ears = append(g.ears, e)
 	g.readers.Go(func() { r.run(g.Listener) })
 	return e, nil

@@ -13,7 +13,7 @@ import (
 // answers to is asked for anew for three seconds before the next verdict.
 const (
 	refusedHold = 3 * time.Second
-	silentHold  = 4 * time.Second
+	silentHold  = 3500 * time.Millisecond // and twice the time between packets, which start the search anew
 	routerHold  = 10 * time.Second        // a router was seen to answer twice and then no more
 	nearHold    = 1200 * time.Millisecond // on this machine every packet is answered
 )
@@ -52,14 +52,14 @@ func (h *health) sent(now time.Time) {
 }
 
 // answered says that an earlier packet came back; local is this machine's
-// address on the way there.
-func (h *health) answered(now time.Time, a answer, local netip.Addr) {
+// address on the way there, gap the time since the packets before these.
+func (h *health) answered(now time.Time, a answer, local netip.Addr, gap time.Duration) {
 	hold := refusedHold
 	switch {
 	case a.state != Refused && a.from.IsValid() && a.from != local && !a.from.IsLoopback():
 		hold = routerHold
 	case a.state != Refused:
-		hold = silentHold
+		hold = silentHold + 2*min(gap, time.Second)
 	case a.from.IsLoopback():
 		hold = nearHold
 	}

@@ -27,6 +27,8 @@ type host struct {
 	conn    *opened
 	batch   []*stream // what lies in conn.wire; nil stands for a synchronization packet
 	answers []answer
+	last    time.Time     // of the newest batch
+	gap     time.Duration // from the one before it
 	health  health
 	told    State // the newest state that became an event
 	log     *events
@@ -61,6 +63,7 @@ func (h *host) flush(now time.Time) (complete bool) {
 		return true
 	}
 	h.conn.wire.udp.SetWriteDeadline(time.Now().Add(writeWait))
+	h.gap, h.last = now.Sub(h.last), now
 	complete = h.writeAll(now)
 	if h.conn.wire.pending() {
 		h.hear(now, nil)
@@ -79,8 +82,8 @@ func (h *host) writeAll(now time.Time) bool {
 		h.left(h.batch[at:at+n], now)
 		at += n
 		if n > 0 {
-			if before != nil { // so it was about an earlier packet
-				h.health.answered(now, answer{state: stateOf(before), err: before}, h.conn.local)
+			if before != nil && stateOf(before) != Failed { // so it was about an earlier packet
+				h.health.answered(now, answer{state: stateOf(before), err: before}, h.conn.local, h.gap)
 			}
 			tries, before = 0, nil
 		}
@@ -117,7 +120,7 @@ func (h *host) hear(now time.Time, err error) (heard, refused bool) {
 		h.answers = append(h.answers, answer{state: Refused, err: err})
 	}
 	for _, a := range h.answers {
-		h.health.answered(now, a, h.conn.local)
+		h.health.answered(now, a, h.conn.local, h.gap)
 		refused = refused || a.state == Refused
 	}
 	return len(h.answers) > 0, refused

@@ -97,8 +97,11 @@ func TestLoopbackSendsNothingOutside(t *testing.T) {
 	n.on(0, "ip route add default via 10.77.0.2") // multicast would go this way
 	outside, _ := n.capture(0, "quay0")
 	inside, _ := n.capture(0, "lo")
-	n.start(0, "listen", part{Listen: ListenConfig{Bind: local4, Port: 5568}})
+	l, _ := n.start(0, "listen", part{Listen: ListenConfig{Unicast: true}})
 	_, leave := n.start(0, "send", sending(true, Target{Universe: 1, Host: "127.0.0.1"}))
+	l.until(3*time.Second, "data and discovery arrive", func(v seen) bool {
+		return v.Streams["bench/1"].Packets >= 3 && fmt.Sprint(v.Listed["bench"]) == "[1]"
+	})
 	time.Sleep(1500 * time.Millisecond)
 	leave()
 	time.Sleep(500 * time.Millisecond) // dumpcap writes now and then

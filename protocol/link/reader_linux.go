@@ -12,10 +12,9 @@ import (
 )
 
 const (
-	readBatch = 64
-	readSize  = 1536 // the longest E1.31 packet has 1144 octets
-	oobSize   = 160
-	nameSize  = unix.SizeofSockaddrInet6
+	readSize = 1536 // the longest E1.31 packet has 1144 octets
+	oobSize  = 160
+	nameSize = unix.SizeofSockaddrInet6
 )
 
 // A mmsghdr is one message of recvmmsg(2).
@@ -30,18 +29,21 @@ func (m *mmsghdr) len() int { return min(int(binary.NativeEndian.Uint32(m.n[:]))
 // allocates nothing while it does.
 type reader struct {
 	*ear
-	msgs  [readBatch]mmsghdr
-	iovs  [readBatch]unix.Iovec
-	bufs  [readBatch][readSize]byte
-	oobs  [readBatch][oobSize]byte
-	from  [readBatch][nameSize]byte
-	heard [readBatch]protocol.Heard
+	msgs  []mmsghdr
+	iovs  []unix.Iovec
+	bufs  [][readSize]byte
+	oobs  [][oobSize]byte
+	from  [][nameSize]byte
+	heard []protocol.Heard
 	names names
 	lost  uint32 // the system's count of what it threw away
 }
 
-func newReader(e *ear) *reader {
-	r := &reader{ear: e}
+func newReader(e *ear, batch int) *reader {
+	r := &reader{
+		ear: e, msgs: make([]mmsghdr, batch), iovs: make([]unix.Iovec, batch), bufs: make([][readSize]byte, batch),
+		oobs: make([][oobSize]byte, batch), from: make([][nameSize]byte, batch), heard: make([]protocol.Heard, batch),
+	}
 	for i := range r.msgs {
 		r.iovs[i].Base = &r.bufs[i][0]
 		r.iovs[i].SetLen(readSize)
@@ -81,7 +83,7 @@ func (r *reader) read(fd uintptr) (int, unix.Errno) {
 		h.Namelen = nameSize
 		h.SetControllen(oobSize)
 	}
-	n, _, errno := unix.Syscall6(unix.SYS_RECVMMSG, fd, uintptr(unsafe.Pointer(&r.msgs[0])), readBatch, unix.MSG_DONTWAIT, 0, 0)
+	n, _, errno := unix.Syscall6(unix.SYS_RECVMMSG, fd, uintptr(unsafe.Pointer(&r.msgs[0])), uintptr(len(r.msgs)), unix.MSG_DONTWAIT, 0, 0)
 	return int(n), errno
 }
 

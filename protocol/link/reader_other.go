@@ -21,7 +21,7 @@ type reader struct {
 	names names
 }
 
-func newReader(e *ear) *reader {
+func newReader(e *ear, _ int) *reader {
 	if e.p4 != nil {
 		e.p4.SetControlMessage(ipv4.FlagDst|ipv4.FlagInterface, true) // not on every system
 	}
