@@ -110,3 +110,9 @@ func plainStyle() style.Styles {
 	r.SetColorProfile(termenv.Ascii)
 	return style.New(r)
 }
+
+func (w *wire) count() int {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.puts
+}
