@@ -119,104 +119,122 @@ func (f *fitter) misses(predicted []float64) []float64 {
 	return out
 }
 
-func (f *fitter) cost(misses []float64, x [numFigures]float64, plan, wide [numFigures]float64) (sum float64) {
-	for _, m := range misses {
-		sum += m * m
+// A stand is where a fit has got to.
+type stand struct {
+	x      [numFigures]float64
+	misses []float64
+	cost   float64 // what is to be made least: squares of misses, and of figures off the plan
+}
+
+// stand works out how well x explains the readings.
+func (f *fitter) stand(x [numFigures]float64, s *Suspect) (stand, error) {
+	at, err := f.predict(x, s)
+	if err != nil {
+		return stand{}, err
 	}
+	out := stand{x: x, misses: f.misses(at)}
+	for _, m := range out.misses {
+		out.cost += m * m
+	}
+	plan, wide := f.planned()
 	for i := range x {
 		d := (x[i] - plan[i]) / wide[i]
-		sum += d * d
+		out.cost += d * d
 	}
-	return sum
+	return out, nil
+}
+
+// planned is the figures as planned and how far they usually lie off.
+func (f *fitter) planned() (plan, wide [numFigures]float64) {
+	return [numFigures]float64{f.base.Volts, 1, 1, 0, 0}, figureSpread(f.base.Volts)
 }
 
 // fit finds the figures that explain the readings best, by Gauss-Newton steps
 // that are shortened (Levenberg) where they would make things worse.
 func (f *fitter) fit(s *Suspect) (fitted, error) {
-	plan := [numFigures]float64{f.base.Volts, 1, 1, 0, 0}
-	wide := figureSpread(f.base.Volts)
-	free := numFigures
-	if s == nil {
-		free--
-	}
-	x := plan
+	start, _ := f.planned()
+	free := numFigures - 1
 	if s != nil {
-		x[extraOhms] = 0.1
+		free, start[extraOhms] = numFigures, 0.1
 	}
-	at, err := f.predict(x, s)
+	at, err := f.stand(start, s)
 	if err != nil {
 		return fitted{}, err
 	}
-	misses := f.misses(at)
-	cost := f.cost(misses, x, plan, wide)
 	damp := 1e-3
-	var a [numFigures][numFigures]float64
 	for range 40 {
-		var g [numFigures]float64
-		if a, g, err = f.normal(x, s, misses, at, plan, wide, free); err != nil {
+		a, g, err := f.normal(at, s, free)
+		if err != nil {
 			return fitted{}, err
 		}
-		moved := false
-		for range 8 {
-			step, _ := solveSmall(a, g, free, damp)
-			y := x
-			for i := range free {
-				y[i] += step[i]
-			}
-			there, err := f.predict(y, s)
-			if err != nil {
-				return fitted{}, err
-			}
-			m := f.misses(there)
-			if c := f.cost(m, y, plan, wide); c < cost {
-				moved = cost-c > 1e-6*(1+c)
-				x, at, misses, cost = y, there, m, c
-				damp = max(damp/5, 1e-9)
-				break
-			}
-			damp *= 5
+		next, err := f.step(at, a, g, s, free, &damp)
+		if err != nil {
+			return fitted{}, err
 		}
-		if !moved {
+		done := at.cost-next.cost <= 1e-6*(1+next.cost)
+		at = next
+		if done {
 			break
 		}
 	}
-	return f.summary(x, a, free, cost, misses), nil
+	a, _, err := f.normal(at, s, free)
+	return f.summary(at, a, free), err
 }
 
-// normal makes the normal equations at x by forward differences.
-func (f *fitter) normal(x [numFigures]float64, s *Suspect, misses, at []float64, plan, wide [numFigures]float64, free int) (a [numFigures][numFigures]float64, g [numFigures]float64, err error) {
+// step goes to a better place, with ever shorter steps, or stays.
+func (f *fitter) step(at stand, a [numFigures][numFigures]float64, g [numFigures]float64, s *Suspect, free int, damp *float64) (stand, error) {
+	for range 8 {
+		move, _ := solveSmall(a, g, free, *damp)
+		x := at.x
+		for i := range free {
+			x[i] += move[i]
+		}
+		there, err := f.stand(x, s)
+		if err != nil {
+			return at, err
+		}
+		if there.cost < at.cost {
+			*damp = max(*damp/5, 1e-9)
+			return there, nil
+		}
+		*damp *= 5
+	}
+	return at, nil
+}
+
+// normal makes the normal equations by forward differences.
+func (f *fitter) normal(at stand, s *Suspect, free int) (a [numFigures][numFigures]float64, g [numFigures]float64, err error) {
+	plan, wide := f.planned()
 	rows := make([][]float64, free)
 	for i := range free {
 		const h = 1e-5
-		y := x
-		y[i] += h
-		there, err := f.predict(y, s)
+		x := at.x
+		x[i] += h
+		there, err := f.stand(x, s)
 		if err != nil {
 			return a, g, err
 		}
-		m := f.misses(there)
-		for k := range m {
-			m[k] = (misses[k] - m[k]) / h // how the prediction rises, in noise units
+		rows[i] = there.misses
+		for k, m := range at.misses {
+			rows[i][k] = (m - rows[i][k]) / h // how the prediction rises, in noise units
+			g[i] += rows[i][k] * m
 		}
-		rows[i] = m
 	}
 	for i := range free {
 		for j := range free {
-			for k := range misses {
+			for k := range at.misses {
 				a[i][j] += rows[i][k] * rows[j][k]
 			}
 		}
-		for k := range misses {
-			g[i] += rows[i][k] * misses[k]
-		}
 		a[i][i] += 1 / (wide[i] * wide[i])
-		g[i] -= (x[i] - plan[i]) / (wide[i] * wide[i])
+		g[i] -= (at.x[i] - plan[i]) / (wide[i] * wide[i])
 	}
 	return a, g, nil
 }
 
-func (f *fitter) summary(x [numFigures]float64, a [numFigures][numFigures]float64, free int, cost float64, misses []float64) fitted {
-	out := fitted{at: x, evidence: -cost / 2}
+// summary gives the uncertainties and the evidence at the best place.
+func (f *fitter) summary(at stand, a [numFigures][numFigures]float64, free int) fitted {
+	out := fitted{at: at.x, evidence: -at.cost / 2}
 	for i := range free {
 		var unit [numFigures]float64
 		unit[i] = 1
@@ -228,12 +246,12 @@ func (f *fitter) summary(x [numFigures]float64, a [numFigures][numFigures]float6
 	}
 	if free == numFigures {
 		// resistance below none is no answer: only the part above counts
-		above := math.Erfc(-x[extraOhms]/out.sigma[extraOhms]/math.Sqrt2) / 2
+		above := math.Erfc(-at.x[extraOhms]/out.sigma[extraOhms]/math.Sqrt2) / 2
 		out.evidence += math.Log(math.Sqrt(2*math.Pi)/mostExtra) + math.Log(max(above, 1e-300))
 	}
 	sum := 0.0
 	for i := range f.readings {
-		sum += misses[i] * misses[i]
+		sum += at.misses[i] * at.misses[i]
 	}
 	out.left = meterVolts * math.Sqrt(sum/float64(len(f.readings)))
 	return out

@@ -150,6 +150,27 @@ func TestLadderAgainstNgspiceLive(t *testing.T) {
 	}
 }
 
+// 10,000 pixels and 40 feeds, line and ring, as large as anything gets.
+func TestTenThousandPixelsAgainstNgspice(t *testing.T) {
+	ngspice(t)
+	if os.Getenv("RINGOUT_TOOLS") != "1" {
+		t.Skip("takes half a minute: set RINGOUT_TOOLS=1 to run it")
+	}
+	chip := chip(t, "WS2812B")
+	for _, closed := range []bool{false, true} {
+		n := long(10_000, closed)
+		c := ladderCase{net: n, draws: sameDraws(n.Pixels(), DrawOf(chip, FullWhite(), 1)), law: LawOf(chip)}
+		for _, law := range []*Law{nil, &c.law} {
+			rel := 1e-6
+			if law != nil {
+				rel = 1e-3
+			}
+			l, s := solveCase(t, c, law)
+			fromSpice(t, simulate(t, deck("10,000 pixels", n, c.draws, law)), n).check(t, n, l.dead, s, rel)
+		}
+	}
+}
+
 // Published bench measurement: 5 m of WS2812B strip at 60 a metre, 1 ohm a
 // rail, all white, fed at one end from 5 V: 3.7 A in all, 2.5 V at the far end.
 // Its white is taken as the later kind's, 12 mA a channel: with the 20 mA of
