@@ -8,7 +8,6 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
-	"example.org/ringout/tui/style"
 )
 
 // status is what the line above the keys is made from.
@@ -33,10 +32,10 @@ func (m Model) statusLine() string {
 	case !m.status.any:
 		return " Nothing sent yet."
 	}
-	worst := Worst(m.status.snap.Links)
-	line := " " + InWords(worst)
+	worst := screen.WorstLink(m.status.snap.Links)
+	line := " " + screen.LinkWords(worst)
 	if worst.State != link.Sending {
-		line = " " + st.Warn.Render(InWords(worst))
+		line = " " + st.Warn.Render(screen.LinkWords(worst))
 	}
 	for _, says := range []func(short bool) string{m.amps, m.rate, m.address} {
 		for _, short := range []bool{m.width < 80, true} {
@@ -91,48 +90,4 @@ func (m Model) amps(short bool) string {
 		text = m.opt.Style.Warn.Render("LIMITED ") + text
 	}
 	return text
-}
-
-// Worst is the link most in need of words: the first that does not send, else
-// the first.
-func Worst(links []link.Status) link.Status {
-	for _, l := range links {
-		if l.State != link.Sending {
-			return l
-		}
-	}
-	if len(links) > 0 {
-		return links[0]
-	}
-	return link.Status{}
-}
-
-// InWords is the state of a link as a short sentence: what is, and what to do.
-func InWords(s link.Status) string {
-	to := style.Clean(s.Target.Host)
-	if to == "" {
-		to = "multicast"
-	}
-	port := s.Target.Port
-	if port == 0 {
-		port = 5568 // ANSI E1.31-2018 9.1.1
-	}
-	switch s.State {
-	case link.Starting:
-		return "nothing sent yet"
-	case link.Sending:
-		return "sending to " + to
-	case link.Refused:
-		return fmt.Sprintf("%s is there, but nothing listens on port %d: is its E1.31 input on?", to, port)
-	case link.Unreachable:
-		return "no way to " + to + ": check cable, power and address"
-	case link.Unresolved:
-		return "the name " + to + " gives no address: check it, or type the address"
-	case link.NoInterface:
-		return "interface " + style.Clean(s.Target.Interface) + " is missing or down: choose another in Set-up"
-	}
-	if s.Err != nil {
-		return "sending to " + to + " fails: " + style.Clean(s.Err.Error())
-	}
-	return "sending to " + to + " fails"
 }

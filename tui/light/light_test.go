@@ -16,6 +16,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
+	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -259,6 +260,18 @@ func TestClickTellsThePixel(t *testing.T) {
 	m.View(80, 21)
 	m = feed(m, tea.MouseMsg{X: sideWidth + 26, Y: 1, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Contains(t, m.note, "of outer ring, universe 1 slot")
+}
+
+func TestTroubleIsSaid(t *testing.T) {
+	p := prop.Porthole()
+	m, out := lit(p, false, 50, 17, termenv.Ascii)
+	snap, _ := answer(p, out.last(t), 0)
+	snap.Links = []link.Status{{State: link.Sending}, {State: link.Unreachable, Target: link.Target{Host: "porch"}}}
+	m = feed(m, snap)
+	assert.Contains(t, strings.Join(m.words(1000), "\n"), "TROUBLE: no way to porch: check cable, power and address")
+	snap.Links = snap.Links[:1]
+	m = feed(m, snap)
+	assert.NotContains(t, strings.Join(m.words(1000), "\n"), "TROUBLE")
 }
 
 func TestLimiterIsSaid(t *testing.T) {

@@ -5,7 +5,9 @@ import (
 	"strings"
 
 	"example.org/ringout/patterns"
+	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -162,7 +164,7 @@ func (m Model) words(width int) []string {
 	}
 	var out []string
 	for _, t := range []struct{ head, text string }{
-		{"", m.note}, {"", m.marking()}, {"LIMITED: ", m.limited()}, {"Expect: ", expect}, {"", m.placed()},
+		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"Expect: ", expect}, {"", m.placed()},
 	} {
 		if t.text == "" {
 			continue
@@ -181,6 +183,19 @@ func (m Model) marking() string {
 		return ""
 	}
 	return marked(m.prop, m.mark, m.reverse)
+}
+
+// trouble is why packets do not arrive, at length: the status line may be too
+// short for it.
+func (m Model) trouble() string {
+	if !m.any || len(m.snap.Links) == 0 {
+		return ""
+	}
+	l := screen.WorstLink(m.snap.Links)
+	if l.State == link.Sending || l.State == link.Starting {
+		return ""
+	}
+	return screen.LinkWords(l)
 }
 
 func (m Model) limited() string {

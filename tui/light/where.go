@@ -16,11 +16,11 @@ func (m Model) where(pixel int) string {
 		return ""
 	}
 	p := m.patch.At(pixel, 0)
-	in := fmt.Sprintf("pixel %d of %s", at+1, name(m.prop, r))
-	if len(m.prop.Runs) == 1 {
-		in = "the strip"
+	in := ""
+	if len(m.prop.Runs) > 1 {
+		in = fmt.Sprintf("pixel %d of %s, ", at+1, name(m.prop, r))
 	}
-	return fmt.Sprintf("Pixel %d: %s, universe %d slot %d.", pixel+1, in, p.Universe, p.Slot+1)
+	return fmt.Sprintf("Pixel %d: %suniverse %d slot %d.", pixel+1, in, p.Universe, p.Slot+1)
 }
 
 // placed is where the numbered pixel sits, for patterns whose number is one.
