@@ -59,7 +59,7 @@ func AppendData(b []byte, d *Data) []byte {
 	b = append(b, d.Sequence, byte(d.Options))
 	b = binary.BigEndian.AppendUint16(b, uint16(d.Universe))
 	b = binary.BigEndian.AppendUint16(b, uint16(lengthFlags|(total-dmpLengthAt)))
-	b = append(b, VectorSetProperty, addressType, 0, 0, 0, 1) // first address 0, increment 1
+	b = append(b, setProperty...)
 	b = binary.BigEndian.AppendUint16(b, uint16(len(slots)+1))
 	b = append(b, d.StartCode)
 	return append(b, slots...)
@@ -87,9 +87,11 @@ func ParseData(b []byte, d *Data) error {
 	d.Options = Options(b[optionsAt]) & knownOptions
 	d.Universe = Universe(binary.BigEndian.Uint16(b[universeAt:]))
 	d.StartCode = b[startCodeAt]
-	n := copy(d.Slots[:], b[slotsAt:])
-	clear(d.Slots[n:])
-	d.Count = uint16(n)
+	if d.Count = uint16(end - slotsAt); d.Count == MaxSlots { // the usual packet: one move of known size
+		d.Slots = [MaxSlots]byte(b[slotsAt:])
+		return nil
+	}
+	clear(d.Slots[copy(d.Slots[:], b[slotsAt:]):])
 	return nil
 }
 
@@ -113,21 +115,16 @@ func checkData(b []byte, end int) error {
 	return checkDMP(b, end)
 }
 
+// setProperty is octets 117 to 122, the same in every data packet: vector,
+// address and data type, first property address, address increment (7.2-7.5).
+const setProperty = "\x02\xa1\x00\x00\x00\x01"
+
 func checkDMP(b []byte, end int) error {
 	if err := checkLength(b, dmpLengthAt, end, "DMP Flags and Length", "7.1"); err != nil {
 		return err
 	}
-	if v := b[dmpVectorAt]; v != VectorSetProperty {
-		return &FieldError{Field: "DMP Vector", Clause: "7.2", Octet: dmpVectorAt, Got: v, Want: VectorSetProperty}
-	}
-	if v := b[addressTypeAt]; v != addressType {
-		return &FieldError{Field: "Address Type & Data Type", Clause: "7.3", Octet: addressTypeAt, Got: v, Want: addressType}
-	}
-	if v := binary.BigEndian.Uint16(b[firstAddressAt:]); v != 0 {
-		return &FieldError{Field: "First Property Address", Clause: "7.4", Octet: firstAddressAt, Got: v, Want: 0}
-	}
-	if v := binary.BigEndian.Uint16(b[incrementAt:]); v != 1 {
-		return &FieldError{Field: "Address Increment", Clause: "7.5", Octet: incrementAt, Got: v, Want: 1}
+	if string(b[dmpVectorAt:countAt]) != setProperty {
+		return refuseProperty(b)
 	}
 	n := int(binary.BigEndian.Uint16(b[countAt:]))
 	if n < 1 || n > MaxSlots+1 {
@@ -137,6 +134,21 @@ func checkDMP(b []byte, end int) error {
 		return &FieldError{Field: "Property value count", Clause: "7.6", Octet: countAt, Got: n, Want: end - startCodeAt}
 	}
 	return nil
+}
+
+// refuseProperty finds the field at fault in octets 117 to 122.
+func refuseProperty(b []byte) error {
+	if v := b[dmpVectorAt]; v != VectorSetProperty {
+		return &FieldError{Field: "DMP Vector", Clause: "7.2", Octet: dmpVectorAt, Got: v, Want: VectorSetProperty}
+	}
+	if v := b[addressTypeAt]; v != addressType {
+		return &FieldError{Field: "Address Type & Data Type", Clause: "7.3", Octet: addressTypeAt, Got: v, Want: addressType}
+	}
+	if v := binary.BigEndian.Uint16(b[firstAddressAt:]); v != 0 {
+		return &FieldError{Field: "First Property Address", Clause: "7.4", Octet: firstAddressAt, Got: v, Want: 0}
+	}
+	v := binary.BigEndian.Uint16(b[incrementAt:])
+	return &FieldError{Field: "Address Increment", Clause: "7.5", Octet: incrementAt, Got: v, Want: 1}
 }
 
 // Check names the first thing that a source must not send.
