@@ -44,6 +44,11 @@ func (s *Show) draw(now time.Time) {
 func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 	if s.want.Frames == nil {
 		dst = s.pattern.Frame(dst, s.want.Settings, at)
+		for i := range dst {
+			if inSpans(s.empty, i) {
+				dst[i] = patterns.Colour{}
+			}
+		}
 	} else {
 		dst = append(dst[:0], s.want.Frames(dst[:0], s.fixed.Pixels, at.T)...) // ours, whoever made it
 		for len(dst) < s.fixed.Pixels {

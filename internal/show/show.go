@@ -32,6 +32,7 @@ type Show struct {
 	patch   *prop.Patch
 	slots   [][]byte
 	fixed   patterns.Settings // Pixels, Channels, Starts
+	empty   []Span            // pixels no pattern lights: addresses that are not mounted
 	limiter limiter
 	guard   guard
 	want    Want
@@ -64,6 +65,11 @@ func New(c Config) (*Show, error) {
 	}
 	if s.closeWithin == 0 {
 		s.closeWithin = 2 * time.Second
+	}
+	for _, part := range c.Prop.Parts {
+		if part.Empty {
+			s.empty = append(s.empty, Span{part.First, part.Last})
+		}
 	}
 	s.Set(c.Begin)
 	return s, nil

@@ -358,3 +358,18 @@ func TestOddWants(t *testing.T) {
 		}
 	})
 }
+
+// Addresses that are not mounted stay dark in patterns. A probe may light
+// them: it says itself what it wants.
+func TestEmptyPartsStayDark(t *testing.T) {
+	p := strip(4)
+	p.Parts = []prop.Part{{Name: "gap", First: 1, Last: 2, Empty: true}, {Name: "all", First: 0, Last: 3}}
+	inBubble(t, show.Config{Prop: p, Begin: show.Want{Pattern: "even", Level: 1}}, func(b *bench) {
+		assert.Equal(t, []byte{255, 255, 255, 0, 0, 0, 0, 0, 0, 255, 255, 255}, b.out.last())
+		b.Set(show.Want{Level: 1, Serial: 1, Frames: func(dst patterns.Frame, n int, _ time.Duration) patterns.Frame {
+			return append(dst, red, red, red, red)
+		}})
+		synctest.Wait()
+		assert.Equal(t, []byte{0, 255, 0, 0, 255, 0, 0, 255, 0, 0, 255, 0}, b.out.last())
+	})
+}
