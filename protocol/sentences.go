@@ -204,7 +204,11 @@ func (w *writer) gone(s *SourceReport, st *StreamReport) {
 		w.say(Note, u, s.CID, "%s ended {u} %s ago.", who, seconds(ago))
 		return
 	}
-	w.say(Warning, u, s.CID, "%s fell silent on {u} %s ago without ending it: it was cut off, or a switch stopped passing its multicast on.", who, seconds(w.r.At.Sub(st.Last)))
+	weight := Note
+	if w.ours.drives(u) {
+		weight = Warning
+	}
+	w.say(weight, u, s.CID, "%s fell silent on {u} %s ago without ending it: it was cut off, or a switch stopped passing its multicast on.", who, seconds(w.r.At.Sub(st.Last)))
 }
 
 // synchronised speaks of data that waits.
