@@ -1,6 +1,9 @@
 package power
 
-import "sort"
+import (
+	"math"
+	"sort"
+)
 
 // A Placement is where more feeds go so that no pixel falls below the chip's
 // lowest voltage at full level.
@@ -23,12 +26,17 @@ type Placement struct {
 // search tries good guesses, then every placement, cutting off each start that
 // even feeds everywhere beyond it could not save. work bounds the pixels
 // visited, so that a screen stays quick; Proven tells whether it was enough.
-func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work int) (Placement, error) {
+//
+// Among as many feeds it takes places that leave the most voltage, except that
+// a place moves to the nearest of the handy ones (such as joints, where there
+// are pads and wires already) where that holds as well.
+func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work int, handy ...int) (Placement, error) {
 	l, err := NewLadder(n)
 	if err != nil {
 		return Placement{}, err
 	}
 	s := newSearch(l, amps, wire, minVolts, work)
+	s.handy = handy
 	if s.holds() {
 		return Placement{Lowest: s.sol.Lowest, Possible: true, Proven: true}, nil
 	}
@@ -45,7 +53,9 @@ type search struct {
 	n        int
 	amps     []float64
 	minVolts float64
-	wire     Rails // siemens
+	goal     float64 // where to stop improving: minVolts, until the number is known
+	handy    []int   // places that are easy to solder at
+	wire     Rails   // siemens
 	on       []bool
 	base     bothTaps // taps of the network as it is
 	sol      *Solution
@@ -59,7 +69,7 @@ type bothTaps struct{ plus, minus []float64 }
 func newSearch(l *Ladder, amps []float64, wire Rails, minVolts float64, work int) *search {
 	l.same = l.same && wire.Plus == wire.Minus
 	return &search{
-		l: l, n: len(l.dead), amps: amps, minVolts: minVolts, left: work,
+		l: l, n: len(l.dead), amps: amps, minVolts: minVolts, goal: minVolts, left: work,
 		wire:    Rails{conductance(wire.Plus), conductance(wire.Minus)},
 		on:      make([]bool, len(l.dead)),
 		base:    bothTaps{append([]float64(nil), l.plus.tap...), append([]float64(nil), l.minus.tap...)},
@@ -155,9 +165,12 @@ func (s *search) holdsAt(at []int) bool {
 	return s.holds()
 }
 
+// found betters the places, their number being settled.
 func (s *search) found(at []int, proven bool) Placement {
+	s.goal, s.left = math.Inf(1), 200*s.n
+	at = s.snap(s.polish(s.balance(at, 20)))
 	s.only(at)
-	return Placement{Pixels: append([]int(nil), at...), Lowest: s.lowest(), Possible: true, Proven: proven}
+	return Placement{Pixels: at, Lowest: s.lowest(), Possible: true, Proven: proven}
 }
 
 func (s *search) only(at []int) {

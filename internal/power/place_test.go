@@ -68,7 +68,7 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 		}
 		o := rapid.Float64Range(0, 0.5).Draw(t, "wire")
 		minVolts := rapid.Float64Range(4, 4.95).Draw(t, "least")
-		got, err := PlaceFeeds(n, amps, Rails{o, o}, minVolts, 1<<40)
+		got, err := PlaceFeeds(n, amps, Rails{o, o}, minVolts, 1<<40, 0, pixels-1)
 		require.NoError(t, err)
 		want := exhaustive(t, n, amps, Rails{o, o}, minVolts)
 		assert.Equal(t, want >= 0, got.Possible)
@@ -150,4 +150,26 @@ func anySet(t *testing.T, n *Network, amps []float64, k int, minVolts float64) b
 		return false
 	}
 	return try(n, 0, k)
+}
+
+// Where a joint holds as well, the feed goes there.
+func TestFeedsGoToHandyPlaces(t *testing.T) {
+	c := chip(t, "WS2812B")
+	n := chain(90, 5, step60, step60, tap(0, 0.03))
+	amps := make([]float64, 90)
+	for i := range amps {
+		amps[i] = PixelAmps(c, FullWhite())
+	}
+	free, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, c.MinVolts, 1<<30)
+	require.NoError(t, err)
+	require.Len(t, free.Pixels, 1)
+	joint := free.Pixels[0] + 3
+	got, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, c.MinVolts, 1<<30, 20, joint)
+	require.NoError(t, err)
+	assert.Equal(t, []int{joint}, got.Pixels)
+	assert.GreaterOrEqual(t, got.Lowest, c.MinVolts)
+	assert.LessOrEqual(t, got.Lowest, free.Lowest, "the place chosen freely leaves the most")
+	far, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, c.MinVolts, 1<<30, 1)
+	require.NoError(t, err)
+	assert.Equal(t, free.Pixels, far.Pixels, "one that does not hold is left alone")
 }

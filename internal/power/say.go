@@ -27,7 +27,11 @@ func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
 	for i := range amps {
 		amps[i] = PixelAmps(p.Chip, r.Colour)
 	}
-	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork)
+	var handy []int // both sides of joints, and both ends
+	for i, first := range r.starts {
+		handy = append(handy, first, first+p.Runs[i].Pixels-1)
+	}
+	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork, handy...)
 }
 
 func (r *Report) say(p *prop.Prop) {
@@ -102,7 +106,7 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	case !e.Possible:
 		r.find("No number of feeds on wire like the first feed's keeps every pixel above %.2f V at full level: use thicker or shorter wire, or stay at the lower level.", r.MinVolts)
 	default:
-		r.find("For full level add %s: %s%s.", feedCount(len(e.Pixels)), placeList(p, e.Pixels), unproven(e))
+		r.find("For full level add %s like the first: %s; the lowest voltage is then %.2f V%s.", feedCount(len(e.Pixels)), placeList(p, e.Pixels), e.Lowest, unproven(e))
 	}
 }
 

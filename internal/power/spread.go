@@ -35,7 +35,7 @@ func (s *search) balance(at []int, times int) []int {
 		if low > best {
 			best, bestAt = low, at
 		}
-		if low >= s.minVolts {
+		if low >= s.goal {
 			break
 		}
 		to := s.balanced(at)
@@ -94,7 +94,7 @@ func (s *search) polish(at []int) []int {
 	s.only(at)
 	best := s.lowest()
 	for step := max(1, s.n/(4*len(at))); step > 0; step /= 2 {
-		for moved := true; moved && best < s.minVolts && s.left > 0; {
+		for moved := true; moved && best < s.goal && s.left > 0; {
 			moved = false
 			for j := range at {
 				for _, to := range []int{at[j] - step, at[j] + step} {
@@ -114,6 +114,29 @@ func (s *search) polish(at []int) []int {
 	sort.Ints(at)
 	return at
 }
+
+// snap moves each place to the nearest handy one, as long as all holds.
+func (s *search) snap(at []int) []int {
+	for j := range at {
+		near := append([]int(nil), s.handy...)
+		sort.Slice(near, func(a, b int) bool { return gap(near[a], at[j]) < gap(near[b], at[j]) })
+		for _, to := range near {
+			if slices.Contains(at, to) {
+				continue
+			}
+			moved := append([]int(nil), at...)
+			moved[j] = to
+			sort.Ints(moved)
+			if s.holdsAt(moved) {
+				at = moved
+			}
+			break
+		}
+	}
+	return at
+}
+
+func gap(a, b int) int { return max(a-b, b-a) }
 
 // apart makes places ascending and distinct within n; false when too many.
 func apart(at []int, n int) ([]int, bool) {
