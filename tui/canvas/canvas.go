@@ -31,6 +31,7 @@ const (
 // screen; it is not for use by two goroutines.
 type Canvas struct {
 	depth  style.Depth
+	view   View
 	counts []int // pixels of each run
 	per    int   // pixels a mark stands for, Rows only
 	rows   []row
@@ -59,7 +60,7 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, counts: planned(p), per: 1}
+	c := &Canvas{depth: d, view: view, counts: planned(p), per: 1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}

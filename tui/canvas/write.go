@@ -27,6 +27,12 @@ func (c *Canvas) write(r *row) string {
 			p.at++
 			continue
 		}
+		if c.view == Rows { // marks with gaps between them, to be counted
+			p.ink(inkOf(s.now[0], c.level, c.depth), p.mat)
+			p.b = append(p.b, "■"...)
+			p.at++
+			continue
+		}
 		p.spot(s, c.level, c.depth)
 	}
 	p.skip(r.width)

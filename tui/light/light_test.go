@@ -294,8 +294,8 @@ func TestRoundingIsSaid(t *testing.T) {
 	for m.level > 0.031 {
 		m = press(m, "down")
 	}
-	assert.Equal(t, "8 bits: full is sent as 8 of 255, really 3.1 %.", m.rounding(3))
-	assert.Contains(t, m.View(80, 21), "of 255, really 3.1 %.")
+	assert.Equal(t, "8 bits: full becomes 8 of 255, 3.1 %.", m.rounding(3))
+	assert.Contains(t, m.View(80, 21), "of 255, 3.1 %.")
 }
 
 func TestViewIsExact(t *testing.T) {

@@ -171,7 +171,11 @@ func (m Model) words(width int) []string {
 		}
 		lines := style.Wrap(t.head+t.text, width)
 		if t.head != "" && strings.HasPrefix(lines[0], t.head) {
-			lines[0] = m.style.Strong.Render(t.head) + lines[0][len(t.head):]
+			head := m.style.Strong
+			if strings.ToUpper(t.head) == t.head {
+				head = m.style.Warn
+			}
+			lines[0] = head.Render(t.head) + lines[0][len(t.head):]
 		}
 		out = append(out, lines...)
 	}
@@ -221,5 +225,5 @@ func (m Model) rounding(rows int) string {
 	if rows > 7 || r.Asked == 0 {
 		return r.String()
 	}
-	return fmt.Sprintf("8 bits: full is sent as %d of 255, really %.1f %%.", r.Sent, r.Got*100)
+	return fmt.Sprintf("8 bits: full becomes %d of 255, %.1f %%.", r.Sent, r.Got*100)
 }
