@@ -32,9 +32,13 @@ type Show interface {
 // Config is what the bench is given. Connect is needed, the rest has a zero
 // value that does.
 type Config struct {
-	Prop    *prop.Prop // connected at the start; nil starts with Set-up
-	Path    string     // of the file Prop was read from; empty for none
-	Version string     // beside the name on the first page
+	Prop *prop.Prop // connected at the start; nil starts with Set-up
+	Path string     // of the file Prop was read from; empty for none
+	// Document is the text of Prop, which the prop screen edits and writes to
+	// Path; nil when Prop came from no text.
+	Document *prop.Document
+
+	Version string // beside the name on the first page
 
 	// Connect makes the show of a prop. It may wait; ctx ends when the bench
 	// is left meanwhile.

@@ -3,6 +3,7 @@ package tui
 import (
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/light"
+	"example.org/ringout/tui/plan"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/setup"
 	"example.org/ringout/tui/style"
@@ -19,6 +20,7 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		Resolve: cfg.Resolve, Save: cfg.SaveSetup, Next: "Light"})
 	return []screen.Screen{
 		form,
+		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path}),
 		light.New(st, patterns.All()),
 	}
 }

@@ -23,11 +23,11 @@ func openBench(c *cobra.Command, args []string) error {
 	cfg := benchConfig()
 	cfg.Connect = connectReal
 	if len(args) == 1 {
-		p, _, err := prop.Load(args[0])
+		p, doc, err := prop.Load(args[0])
 		if err != nil {
 			return err
 		}
-		cfg.Prop, cfg.Path = p, args[0]
+		cfg.Prop, cfg.Document, cfg.Path = p, doc, args[0]
 	}
 	return tui.Run(c.Context(), cfg)
 }

@@ -39,6 +39,7 @@ func newDemo() *cobra.Command {
 			cfg := benchConfig()
 			cfg.SaveSetup = nil // the demo's address is no one's last set-up
 			cfg.Prop = p
+			_, cfg.Document, _ = prop.Parse([]byte(prop.DemoFile(strings.ReplaceAll(typed(p.Name), "-", ""))), p.Name)
 			cfg.Connect = func(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 				moved, node, err := simulate(ctx, p, faults)
 				if err != nil {

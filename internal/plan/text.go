@@ -26,10 +26,7 @@ func (pl *Plan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	p := pl.Prop
 	w.line("%s: %d pixels of %s in %d %s", p.Name, p.Pixels(), p.Chip.Name, len(p.Runs), plural(len(p.Runs), "run", "runs"))
-	pl.writeLengths(w)
-	pl.writeCuts(w)
-	pl.writeNest(w)
-	pl.writeJoints(w)
+	pl.writeCounts(w)
 	pl.writeAddresses(w)
 	pl.writePower(w)
 	w.head("Mind")
@@ -53,6 +50,20 @@ func (pl *Plan) writeAddresses(w *writer) {
 		w.item("With packing %s:", own.Other().About())
 		w.raw(prop.RowsText(pl.Other))
 	}
+}
+
+// Counts is the part of Text on pixels, cuts, rings, joints and wire.
+func (pl *Plan) Counts(width int) string {
+	w := &writer{width: max(width, 40)}
+	pl.writeCounts(w)
+	return strings.TrimLeft(w.String(), "\n")
+}
+
+func (pl *Plan) writeCounts(w *writer) {
+	pl.writeLengths(w)
+	pl.writeCuts(w)
+	pl.writeNest(w)
+	pl.writeJoints(w)
 }
 
 func (pl *Plan) length(metres float64) string { return prop.FormatLength(metres, pl.Prop.Inches) }

@@ -1,0 +1,129 @@
+package plan
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/style"
+)
+
+// labelWidth is the longest key name.
+const labelWidth = 11
+
+// left is the file's name, the list of figures and what there is to say.
+func (m Model) left() []string {
+	w := m.leftWidth()
+	out := []string{m.fileLine(w)}
+	out = append(out, m.listing(w)...)
+	return append(out, m.foot(w)...)
+}
+
+// fileLine names the file and tells whether it has these figures.
+func (m Model) fileLine(w int) string {
+	name := m.fileName()
+	if m.path == "" {
+		name = "Not in a file yet"
+	}
+	name = m.style.Strong.Render(name)
+	if m.changed() {
+		name += "  " + m.style.Warn.Render("* not saved")
+	}
+	return style.Cell(" "+name, w)
+}
+
+// listing is the lines in sight, with why a value is refused below it.
+func (m Model) listing(w int) []string {
+	rows := m.listRows()
+	var reason []string
+	if m.editing && m.bad != "" {
+		reason = style.Wrap("! "+upper(m.bad)+".", w-6)
+	}
+	off := max(m.off, m.at+1+len(reason)-rows)
+	var out []string
+	for i := off; i < len(m.lines) && len(out) < rows; i++ {
+		out = append(out, style.Cell(m.line(i, w), w-1))
+		if i == m.at {
+			for _, l := range reason {
+				out = append(out, "    "+m.style.Warn.Render(l))
+			}
+		}
+	}
+	for len(out) < rows {
+		out = append(out, "")
+	}
+	return out[:rows]
+}
+
+// line is one row of the list.
+func (m Model) line(i, w int) string {
+	l := m.lines[i]
+	st := m.style
+	if l.head != "" {
+		rule := max(0, w-4-ansi.StringWidth(l.head))
+		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(strings.Repeat("─", rule))
+	}
+	mark, label := "   ", style.Cell(l.fig.label(), labelWidth)
+	if l.empty() {
+		label = ""
+	}
+	if i == m.at {
+		mark, label = " ▸ ", st.Accent.Render(label)
+	}
+	room := w - 3 - labelWidth - 1
+	switch {
+	case i == m.at && m.editing:
+		return mark + label + " " + m.entry.view(room)
+	case l.given || l.empty():
+		return mark + label + " " + l.value
+	case l.taken == "":
+		return mark + label + " " + st.Quiet.Render("-")
+	}
+	return mark + label + " " + st.Quiet.Render("("+style.Clean(l.taken)+")")
+}
+
+// foot is a question, an answer, or what the chosen figure is.
+func (m Model) foot(w int) []string {
+	var say string
+	warn := false
+	switch {
+	case m.naming && m.bad != "":
+		say, warn = "! "+upper(m.bad)+".", true
+	case m.note != "":
+		say = m.note
+	case m.lines[m.at].empty():
+		say = "There is none yet: a adds one."
+	default:
+		say = m.lines[m.at].fig.hint
+	}
+	var out []string
+	if m.naming {
+		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.view(w-10))
+	}
+	for _, l := range style.Wrap(say, w-3) {
+		switch {
+		case warn:
+			l = m.style.Warn.Render(l)
+		case m.note == "":
+			l = m.style.Quiet.Render(l)
+		}
+		out = append(out, " "+l)
+	}
+	for len(out) < footRows {
+		out = append([]string{""}, out...)
+	}
+	if len(out) > footRows {
+		out = out[:footRows]
+		out[footRows-1] = ansi.Truncate(out[footRows-1], w-3, "") + "…"
+	}
+	return out
+}
+
+func cells(r []rune) int { return ansi.StringWidth(string(r)) }
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

@@ -1,0 +1,48 @@
+package plan
+
+import (
+	"github.com/charmbracelet/lipgloss"
+
+	"example.org/ringout/internal/power"
+)
+
+// A mark is how well a pixel is supplied, from good to bad, with constant
+// current: the cautious figure.
+type mark uint8
+
+const (
+	holds mark = iota
+	near       // less than a tenth of the room between supply and lowest is left
+	low        // below the chip's lowest voltage
+	dead       // no supply at all
+	marks
+)
+
+// letters stand for the marks on the drawing, in colour and without.
+var letters = [marks]string{"#", "+", "!", "x"}
+
+func markOf(r *power.Report, volts float64, pixel int) mark {
+	v := r.Constant.Volts(pixel)
+	switch {
+	case r.Grade(pixel) == power.GradeDead:
+		return dead
+	case v < r.MinVolts:
+		return low
+	case v < r.MinVolts+0.1*(volts-r.MinVolts):
+		return near
+	}
+	return holds
+}
+
+// styleOf is the colour of a mark.
+func (m Model) styleOf(k mark) lipgloss.Style {
+	switch k {
+	case holds:
+		return m.style.Good
+	case near:
+		return m.style.Accent
+	case low:
+		return m.style.Warn
+	}
+	return m.style.Quiet
+}

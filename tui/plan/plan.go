@@ -1,0 +1,151 @@
+// Package plan is the screen of the prop itself: the figures of its file, which
+// can be edited in place, and beside them all that follows from them: counts,
+// cuts, addresses, amps and the voltage at every pixel.
+//
+// Figures stand as the file has them, units and all. Every change goes through
+// prop.Document, so that the file keeps its comments and its order. The screen
+// never holds a text that does not read well: what is refused stays in the line
+// being edited, with the reason beside it.
+//
+// What follows is worked out in a command, since placing feeds can take a
+// while: one at a time, and the newest figures win.
+package plan
+
+import (
+	"path/filepath"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// Options are what the screen is made of.
+type Options struct {
+	Style    style.Styles
+	Document *prop.Document // of the prop connected at the start; nil when there is none
+	Path     string         // of its file; empty when it has none, as in the demo
+}
+
+// rest is how long the figures must rest before the light uses them.
+const rest = 300 * time.Millisecond
+
+// Model is the screen.
+type Model struct {
+	style style.Styles
+	keys  keyMap
+	size  tea.WindowSizeMsg
+
+	doc   *prop.Document // never changed in place; nil until there is a prop
+	path  string
+	saved string           // the text that is on disk, or that needs no saving
+	undo  []*prop.Document // older ones, the newest last
+	redo  []*prop.Document
+	all   bool // seldom needed keys are shown, too
+	lines []line
+	at    int // line chosen
+	off   int // first line shown
+
+	editing bool
+	entry   entry
+	bad     string // why what was typed is refused
+	naming  bool   // entry is a file name to save under
+	sure    bool   // asked once whether to write over another text
+	note    string // answer to the last key
+	saving  bool
+
+	connected *prop.Prop // what the show has
+	asked     *prop.Prop // asked to connect, no answer yet
+	refused   *prop.Prop // could not be connected: not asked again
+	demo      bool
+	edits     int // counts changes of the document
+	serial    int // of the figures, level and colour
+	working   bool
+	plan      *plan.Plan // newest that is worked out
+	planOf    int        // its serial
+	failed    string     // why there is none
+	level     float64
+	colour    int // 0 is all channels, then PaletteFor
+
+	page   page
+	scroll int
+	drawn  *drawn
+	rev    int // of all that is drawn
+}
+
+// New makes the screen.
+func New(o Options) Model {
+	m := Model{style: o.Style, keys: newKeys(), path: o.Path, level: 1, drawn: &drawn{}}
+	if o.Document != nil && o.Document.Prop() != nil {
+		m.saved = o.Document.Text()
+		m = m.with(o.Document)
+	}
+	return m
+}
+
+// Name is on the tag.
+func (m Model) Name() string { return "Prop" }
+
+// Typing is true while a value or a file name is typed.
+func (m Model) Typing() bool { return m.editing || m.naming }
+
+// Unsaved names what would be lost by leaving now; empty when nothing would.
+func (m Model) Unsaved() string {
+	if !m.changed() {
+		return ""
+	}
+	return m.fileName()
+}
+
+func (m Model) changed() bool { return m.doc != nil && m.doc.Text() != m.saved }
+
+// fileName is what the file is called on the screen.
+func (m Model) fileName() string {
+	if m.path != "" {
+		return style.Clean(filepath.Base(m.path))
+	}
+	return "the prop"
+}
+
+// with has another document; the line chosen stays where it can.
+func (m Model) with(d *prop.Document) Model {
+	m.doc = d
+	return m.list()
+}
+
+// list makes the lines anew and keeps to the figure that was chosen.
+func (m Model) list() Model {
+	var was prop.Where
+	if m.at < len(m.lines) {
+		was = m.lines[m.at].where
+	}
+	m.lines = linesOf(m.doc, m.all)
+	for i, l := range m.lines {
+		if l.head == "" && l.where == was {
+			m.at = i
+			return m
+		}
+	}
+	return m.choose(min(m.at, len(m.lines)-1), 1)
+}
+
+// colours are those to reckon with.
+func (m Model) colours() []patterns.Named {
+	out := []patterns.Named{{Name: "all channels", Colour: power.FullWhite()}}
+	if m.doc == nil {
+		return out
+	}
+	return append(out, patterns.PaletteFor(m.doc.Prop().Chip.Order.Channels())...)
+}
+
+func (m Model) colourNow() patterns.Named {
+	all := m.colours()
+	return all[m.colour%len(all)]
+}
+
+var _ screen.Screen = Model{}

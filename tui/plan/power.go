@@ -1,0 +1,140 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/tui/style"
+)
+
+// powerLines are the chart of voltages, the feeds, and what is not in order.
+func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
+	out := m.chart(pl, width-1, chart)
+	out = append(out, "")
+	out = append(out, m.feedLines(pl, width)...)
+	out = append(out, "")
+	for _, s := range pl.Power.Findings {
+		lines := item("!", s, width)
+		lines[0] = " " + m.style.Warn.Render("!") + lines[0][2:]
+		out = append(out, lines...)
+	}
+	if e := pl.Power.Extra; pl.Power.MinVolts > 0 && e.Possible && len(e.Pixels) == 0 {
+		out = append(out, item("-", "No more feeds are needed for full level.", width)...)
+	}
+	out = append(out, item("-", fmt.Sprintf("Dark it still draws %.2f A.", pl.Power.DarkAmps), width)...)
+	return out
+}
+
+// chart is the voltage along the pixels, each column in the colour of its
+// worst pixel.
+func (m Model) chart(pl *plan.Plan, width, height int) []string {
+	r := pl.Power
+	lines := r.Chart(width, height)
+	left, grades := r.ChartColumns(width)
+	worst := make([]mark, len(grades))
+	for c := range worst {
+		for i := c * r.Pixels / len(worst); i < max(c*r.Pixels/len(worst)+1, (c+1)*r.Pixels/len(worst)); i++ {
+			worst[c] = max(worst[c], markOf(r, pl.Prop.Supply.Volts, i))
+		}
+	}
+	for i, l := range lines {
+		if i < len(lines)-3 {
+			l = m.chartRow([]rune(l), left, worst)
+		} else {
+			l = m.style.Quiet.Render(l)
+		}
+		lines[i] = " " + l
+	}
+	return lines
+}
+
+func (m Model) chartRow(row []rune, left int, worst []mark) string {
+	if len(row) <= left {
+		return m.style.Quiet.Render(string(row))
+	}
+	var b strings.Builder
+	b.WriteString(m.style.Quiet.Render(string(row[:left])))
+	cells := row[left:]
+	for i := 0; i < len(cells); {
+		j := i
+		for j < len(cells) && j < len(worst) && worst[j] == worst[i] {
+			j++
+		}
+		b.WriteString(m.styleOf(worst[i]).Render(string(cells[i:j])))
+		i = j
+	}
+	return b.String()
+}
+
+// feedLines is a line a feed, two where there is little room.
+func (m Model) feedLines(pl *plan.Plan, width int) []string {
+	if width < 64 {
+		return m.feedLinesNarrow(pl, width)
+	}
+	row := func(name, at, amps, lost, fuse, verdict string) string {
+		return " " + style.Cell(name, max(10, width-63)) + " " + style.Cell(at, 6) + style.Cell(amps, 8) + style.Cell(lost, 9) + style.Cell(fuse, 7) + verdict
+	}
+	out := []string{m.style.Quiet.Render(row("feed", "pixel", "amps", "lost", "fuse", "fuse and wire"))}
+	for i, f := range pl.Power.Feeds {
+		out = append(out, row(feedName(pl, i), fmt.Sprint(f.Pixel+1), fmt.Sprintf("%.1f A", f.Amps), fmt.Sprintf("%.2f V", f.Drop),
+			fuseText(f.Check), m.verdict(f.Check)+blowText(f.Check)))
+	}
+	return out
+}
+
+func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
+	var out []string
+	for i, f := range pl.Power.Feeds {
+		out = append(out, style.Cell(fmt.Sprintf(" %s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width),
+			style.Cell(fmt.Sprintf("   fuse %s: %s%s", fuseText(f.Check), m.verdict(f.Check), blowText(f.Check)), width))
+	}
+	return out
+}
+
+func fuseText(c power.FuseCheck) string {
+	if c.FuseAmps == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%.4g A", c.FuseAmps)
+}
+
+// verdict is the worse of fuse and wire, in a word.
+func (m Model) verdict(c power.FuseCheck) string {
+	v := max(c.Fuse, c.Wire)
+	switch {
+	case v == power.Bad:
+		return m.style.Warn.Render(v.String())
+	case v == power.Doubtful:
+		return m.style.Accent.Render(v.String())
+	case c.FuseAmps == 0:
+		return m.style.Quiet.Render("no fuse")
+	case v == power.Good:
+		return m.style.Good.Render(v.String())
+	}
+	return v.String()
+}
+
+// blowText is what a dead short at the end of the wire does to the fuse.
+func blowText(c power.FuseCheck) string {
+	switch c.Blow {
+	case power.BlowNever:
+		return "; a short may not open it"
+	case power.BlowSlow:
+		return "; a short opens it late"
+	case power.BlowSeconds:
+		return "; a short: seconds"
+	case power.BlowFast:
+		return "; a short: a second"
+	}
+	return ""
+}
+
+// feedName is the feed as the file has it; one that was taken has no name.
+func feedName(pl *plan.Plan, i int) string {
+	if i < len(pl.Prop.Feeds) {
+		return style.Clean(pl.Prop.Feeds[i].Name)
+	}
+	return "taken"
+}

@@ -1,0 +1,224 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+// headline is the results in short, in exactly headRows lines.
+func (m Model) headline(width int) []string {
+	st := m.style
+	first := fmt.Sprintf(" Level %s, %s", st.Strong.Render(percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
+	if m.planOf != m.serial || m.working {
+		first += st.Accent.Render("  working")
+	}
+	out := []string{first}
+	switch {
+	case m.failed != "":
+		for _, l := range style.Wrap(upper(m.failed), width-2) {
+			out = append(out, " "+st.Warn.Render(l))
+		}
+	case m.plan == nil:
+		out = append(out, " Working it out.")
+	case m.headRows() == 2:
+		out = append(out, m.shortest(m.plan, width))
+	default:
+		out = append(out, m.amps(m.plan), m.lowest(m.plan, width), m.held(m.plan, width))
+	}
+	return style.FitLines(strings.Join(out, "\n"), width, m.headRows())
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.3g %%", 100*share) }
+
+func (m Model) amps(pl *plan.Plan) string {
+	s := pl.Power.Supply
+	verdict := m.style.Good.Render("good")
+	if s.Load == power.Bad {
+		verdict = m.style.Warn.Render("too much")
+	}
+	return fmt.Sprintf(" %s of %.1f A for hours on end: %s", m.style.Strong.Render(fmt.Sprintf("%.1f A", s.Amps)), s.Limit, verdict)
+}
+
+func (m Model) lowest(pl *plan.Plan, width int) string {
+	c, p := pl.Power.Constant, pl.Prop
+	if c.Dead > 0 {
+		return m.style.Warn.Render(fmt.Sprintf(" No supply: %d pixels from %d on", c.Dead, c.DeadAt+1))
+	}
+	v := volts(c.Lowest)
+	if pl.Power.Holds {
+		v = m.style.Strong.Render(v)
+	} else {
+		v = m.style.Warn.Render(v)
+	}
+	line := fmt.Sprintf(" Lowest %s at pixel %d", v, c.At+1)
+	if r, at := p.Find(c.At); r >= 0 && width >= 60 {
+		line += fmt.Sprintf(", %d of %s", at+1, style.Clean(p.Runs[r].Name))
+	}
+	if sag := fmt.Sprintf("; sagging %s", volts(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
+		line += m.style.Quiet.Render(sag)
+	}
+	return line
+}
+
+// volts writes a voltage of the cautious model, which below zero only says that
+// the copper cannot carry so much.
+func volts(v float64) string {
+	if v < 0 {
+		return "0 V"
+	}
+	return fmt.Sprintf("%.2f V", v)
+}
+
+func (m Model) held(pl *plan.Plan, width int) string {
+	r := pl.Power
+	to := "up to level"
+	if width < 60 {
+		to = "to"
+	}
+	line := fmt.Sprintf(" Holds %.2f V %s %s", r.MinVolts, to, m.style.Strong.Render(percent(floor(r.HoldLevel))))
+	if r.SupplyLevel < 1 {
+		line += fmt.Sprintf("; supply %s %s", to, m.style.Strong.Render(percent(floor(r.SupplyLevel))))
+	}
+	return line
+}
+
+func floor(share float64) float64 { return float64(int(100*share+1e-9)) / 100 }
+
+// shortest is everything on one line.
+func (m Model) shortest(pl *plan.Plan, width int) string {
+	s, c := pl.Power.Supply, pl.Power.Constant
+	amps, low := fmt.Sprintf("%.1f of %.1f A", s.Amps, s.Limit), fmt.Sprintf("%s at pixel %d", volts(c.Lowest), c.At+1)
+	if s.Load == power.Bad {
+		amps = m.style.Warn.Render("! " + amps)
+	}
+	if !pl.Power.Holds {
+		low = m.style.Warn.Render("! " + low)
+	}
+	return fmt.Sprintf(" %s, lowest %s", amps, low)
+}
+
+// pageLines are all lines of the page shown, kept until something differs.
+func (m Model) pageLines(width int) []string {
+	if m.plan == nil {
+		return nil
+	}
+	d, p := m.drawn, m.pageNow()
+	chart := 9
+	if m.layout() == wide {
+		chart = 10
+	}
+	if d.linesOf == m.plan && d.linesPage == p && d.linesW == width && d.linesH == chart {
+		return d.lines
+	}
+	var out []string
+	switch p {
+	case powerPage:
+		out = m.powerLines(m.plan, width, chart)
+	case countsPage:
+		out = m.countLines(m.plan, width)
+	case addressPage:
+		out = m.addressLines(m.plan, width)
+	case mindPage:
+		out = m.mindLines(m.plan, width)
+	}
+	d.linesOf, d.linesPage, d.linesW, d.linesH, d.lines = m.plan, p, width, chart, out
+	return out
+}
+
+func (m Model) countLines(pl *plan.Plan, width int) []string {
+	p := pl.Prop
+	runs := "runs"
+	if len(p.Runs) == 1 {
+		runs = "run"
+	}
+	out := []string{fmt.Sprintf(" %s of %s in %d %s", m.style.Strong.Render(fmt.Sprintf("%d pixels", p.Pixels())), style.Clean(p.Chip.Name), len(p.Runs), runs), ""}
+	for l := range strings.Lines(pl.Counts(width - 1)) {
+		l = strings.TrimRight(l, "\n")
+		if l != "" && l[0] != ' ' {
+			l = m.style.Strong.Render(style.Clean(l))
+		} else {
+			l = strings.TrimPrefix(style.Clean(l), " ")
+		}
+		out = append(out, " "+l)
+	}
+	return out
+}
+
+// addressLines is the patch, a line a run, and what is free behind it.
+func (m Model) addressLines(pl *plan.Plan, width int) []string {
+	p := pl.Prop
+	slots := p.Chip.Order.Slots()
+	out := []string{fmt.Sprintf(" Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, slots)}
+	name := max(6, min(16, width-36))
+	row := func(run, pixels, from, to, travel string) string {
+		return fmt.Sprintf(" %s %s %s %s %s", style.Cell(run, name), style.Cell(pixels, 9), style.Cell(from, 10), style.Cell(to, 10), travel)
+	}
+	out = append(out, m.style.Quiet.Render(row("run", "pixels", "from", "to", "travel")))
+	for _, r := range pl.Rows {
+		out = append(out, row(style.Clean(r.Run), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
+			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel))
+	}
+	for _, t := range p.Parts {
+		what := "part"
+		if t.Empty {
+			what = "left empty"
+		}
+		out = append(out, m.style.Quiet.Render(row(style.Clean(t.Name), fmt.Sprintf("%d-%d", t.First+1, t.Last+1), "", "", what)))
+	}
+	for _, h := range prop.Hosts([]*prop.Prop{p}) {
+		free := fmt.Sprintf("%d slots; the next free is universe %d slot %d.", h.Slots, h.NextUniverse, h.NextSlot)
+		if h.NextUniverse == 0 {
+			free = fmt.Sprintf("%d slots; none is free behind them.", h.Slots)
+		}
+		out = append(out, "")
+		for _, l := range style.Wrap(free, width-2) {
+			out = append(out, " "+l)
+		}
+	}
+	return out
+}
+
+// mindLines are doubts of the file, what was taken for granted, cautions.
+func (m Model) mindLines(pl *plan.Plan, width int) []string {
+	var out []string
+	section := func(head string, all []string) {
+		if len(all) == 0 {
+			return
+		}
+		if len(out) > 0 {
+			out = append(out, "")
+		}
+		out = append(out, " "+m.style.Strong.Render(head))
+		for _, s := range all {
+			out = append(out, item("-", s, width)...)
+		}
+	}
+	var doubts []string
+	for _, d := range m.doc.Doubts() {
+		doubts = append(doubts, fmt.Sprintf("%s: %s: %s.", d.Key, d.Text, d.Hint))
+	}
+	section("Look again", doubts)
+	section("Taken for granted", pl.Power.Assumed)
+	section("Cautions", pl.Power.Cautions)
+	return out
+}
+
+// item is a sentence behind a mark, wrapped.
+func item(mark, s string, width int) []string {
+	lines := style.Wrap(style.Clean(s), width-4)
+	for i, l := range lines {
+		if i == 0 {
+			lines[i] = " " + mark + " " + l
+		} else {
+			lines[i] = "   " + l
+		}
+	}
+	return lines
+}

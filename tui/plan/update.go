@@ -1,0 +1,213 @@
+package plan
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// Keys is what the help page lists: other keys while a value is typed.
+func (m Model) Keys() help.KeyMap {
+	k := m.keys
+	k.typing, k.narrow = m.Typing(), m.layout() == narrow
+	k.choices = m.editing && len(m.lines[m.at].fig.choices) > 0
+	return k
+}
+
+// Update takes keys, and what the commands of this screen found.
+func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	var cmd tea.Cmd
+	switch msg := msg.(type) {
+	case screen.SnapshotMsg, screen.LightMsg:
+		return m, nil // nothing here shows the light
+	case tea.WindowSizeMsg:
+		m.size = msg
+	case screen.ReadyMsg:
+		m, cmd = m.ready(msg)
+	case screen.TroubleMsg:
+		m.refused, m.asked = m.asked, nil
+	case screen.LeaveMsg:
+		m, cmd = m.leave()
+	case workedMsg:
+		m, cmd = m.worked(msg)
+	case restedMsg:
+		if msg.edits == m.edits {
+			m, cmd = m.connect()
+		}
+	case savedMsg:
+		m = m.savedAs(msg)
+	case tea.KeyMsg:
+		m, cmd = m.key(msg)
+	case tea.MouseMsg:
+		m = m.mouse(msg)
+	default:
+		return m, nil
+	}
+	m = m.inSight()
+	m.rev = m.drawn.next()
+	return m, cmd
+}
+
+func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
+	if m.doc == nil {
+		return m, nil
+	}
+	switch {
+	case m.naming:
+		return m.nameKey(k)
+	case m.editing:
+		return m.editKey(k)
+	}
+	m.note = ""
+	if !key.Matches(k, m.keys.Save) {
+		m.sure = false
+	}
+	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	switch {
+	case is(m.keys.Edit):
+		return m.edit(), nil
+	case is(m.keys.Add):
+		return m.add()
+	case is(m.keys.Remove):
+		return m.remove()
+	case is(m.keys.Earlier):
+		return m.move(-1)
+	case is(m.keys.Later):
+		return m.move(1)
+	case is(m.keys.Undo):
+		return m.goBack()
+	case is(m.keys.Redo):
+		return m.goOn()
+	case is(m.keys.Save):
+		return m.save()
+	case is(m.keys.SaveAs):
+		return m.askName(), nil
+	case is(m.keys.Brighter):
+		m.level = patterns.NextLevel(m.level, 1)
+		return m.work()
+	case is(m.keys.Dimmer):
+		m.level = patterns.NextLevel(m.level, -1)
+		return m.work()
+	case is(m.keys.Colour):
+		m.colour = (m.colour + 1) % len(m.colours())
+		return m.work()
+	}
+	return m.walk(is), nil
+}
+
+// walk is the keys that change what is shown, and nothing else.
+func (m Model) walk(is func(key.Binding) bool) Model {
+	switch {
+	case is(m.keys.Up):
+		m = m.choose(m.at-1, -1)
+	case is(m.keys.Down):
+		m = m.choose(m.at+1, 1)
+	case is(m.keys.Left):
+		m = m.section(-1)
+	case is(m.keys.Right):
+		m = m.section(1)
+	case is(m.keys.First):
+		m = m.choose(0, 1)
+	case is(m.keys.Last):
+		m = m.choose(len(m.lines)-1, -1)
+	case is(m.keys.More):
+		m.all = !m.all
+		m = m.list()
+	case is(m.keys.Page):
+		m = m.turn(1)
+	case is(m.keys.PageBack):
+		m = m.turn(-1)
+	case is(m.keys.ScrollDown):
+		m.scroll += scrollStep
+	case is(m.keys.ScrollUp):
+		m.scroll = max(0, m.scroll-scrollStep)
+	}
+	m.scroll = min(m.scroll, m.scrollMost())
+	return m
+}
+
+// scrollStep is the rows a key scrolls the results by.
+const scrollStep = 5
+
+// choose goes to line i, or the next figure from there in the given direction;
+// where there is none it stays.
+func (m Model) choose(i, dir int) Model {
+	for ; i >= 0 && i < len(m.lines); i += dir {
+		if m.lines[i].head == "" {
+			m.at = i
+			m.showFigures()
+			break
+		}
+	}
+	return m
+}
+
+// showFigures turns a narrow page back to the figures, which a key has moved in.
+func (m *Model) showFigures() {
+	if m.layout() == narrow {
+		m.page = figuresPage
+	}
+}
+
+// section goes to the first figure of the section before or behind.
+func (m Model) section(by int) Model {
+	here := m.lines[m.at].where
+	i := m.at
+	for ; i >= 0 && i < len(m.lines); i += by {
+		if w := m.lines[i].where; w.Table != here.Table || w.Index != here.Index {
+			break
+		}
+	}
+	if i < 0 || i >= len(m.lines) {
+		return m
+	}
+	if by < 0 { // back to its heading
+		for w := m.lines[i].where; i > 0 && m.lines[i-1].where.Table == w.Table && m.lines[i-1].where.Index == w.Index; {
+			i--
+		}
+	}
+	return m.choose(i, 1)
+}
+
+// leave accepts what is typed, if it is well, and lets the light have it.
+func (m Model) leave() (Model, tea.Cmd) {
+	var cmds []tea.Cmd
+	if m.editing {
+		var c tea.Cmd
+		m, c = m.accept()
+		cmds = append(cmds, c)
+	}
+	m, c := m.connect()
+	return m, tea.Batch(append(cmds, c)...)
+}
+
+// mouse chooses a figure and scrolls with the wheel.
+func (m Model) mouse(e tea.MouseMsg) Model {
+	if e.Action != tea.MouseActionPress || m.doc == nil || m.Typing() {
+		return m
+	}
+	left := m.layout() != narrow && e.X < m.leftWidth() || m.layout() == narrow && m.page == figuresPage
+	switch e.Button {
+	case tea.MouseButtonWheelDown, tea.MouseButtonWheelUp:
+		by := 1
+		if e.Button == tea.MouseButtonWheelUp {
+			by = -1
+		}
+		if left {
+			return m.choose(m.at+by, by)
+		}
+		m.scroll = max(0, min(m.scroll+2*by, m.scrollMost()))
+	case tea.MouseButtonLeft:
+		i := m.off + e.Y - m.top()
+		if left && e.Y >= m.top() && e.Y < m.top()+m.listRows() && i < len(m.lines) && m.lines[i].head == "" {
+			m.at = i
+		}
+	}
+	return m
+}
+
+func clean(err error) string { return style.Clean(err.Error()) }

@@ -1,0 +1,124 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+)
+
+// set gives a figure what was typed, in a copy of the document. Nothing typed
+// takes the key out of the file. Errors are one sentence.
+func set(d *prop.Document, l line, typed string) (*prop.Document, error) {
+	typed = strings.TrimSpace(typed)
+	next := *d
+	v, err := value(l.fig, typed)
+	if err == nil {
+		err = put(&next, l, typed, v)
+	}
+	if err != nil {
+		return d, sentence(err, l.where)
+	}
+	return &next, nil
+}
+
+// put makes the one change, with all that hangs on it.
+func put(d *prop.Document, l line, typed string, v any) error {
+	w := l.where
+	switch {
+	case v == nil:
+		return d.Set(w, nil)
+	case w.Table == "run" && w.Key == "pixels":
+		return d.SetPixels(w.Index, v.(int))
+	case w.Table == "run" && w.Key == "name":
+		return d.RenameRun(w.Index, typed)
+	case w.Table == "strip" && w.Key == "chip":
+		return setChip(d, typed)
+	}
+	return d.Set(w, v)
+}
+
+// value turns what was typed into what the file takes; nil takes the key out.
+func value(f figure, typed string) (any, error) {
+	if typed == "" {
+		return nil, nil
+	}
+	switch f.kind {
+	case whole:
+		n, err := strconv.Atoi(typed)
+		if err != nil {
+			return nil, fmt.Errorf("%q is not a whole number: write only its digits", typed)
+		}
+		return n, nil
+	case yesNo:
+		switch strings.ToLower(typed) {
+		case "yes", "true":
+			return true, nil
+		case "no", "false":
+			return false, nil
+		}
+		return nil, fmt.Errorf("%q is neither yes nor no: write one of them", typed)
+	case place:
+		if n, err := strconv.Atoi(typed); err == nil {
+			return n, nil
+		}
+	case list:
+		var out []string
+		for part := range strings.SplitSeq(typed, ";") {
+			out = append(out, strings.TrimSpace(part))
+		}
+		return out, nil
+	}
+	return typed, nil
+}
+
+// setChip changes the chip and, where the file gives them, the figures that
+// belong to one kind of chip: they become those of the new one.
+func setChip(d *prop.Document, name string) error {
+	chip, known := prop.ChipByName(name)
+	all := []prop.Setting{{Where: prop.Where{Table: "strip", Key: "chip"}, Value: name}}
+	if !known {
+		return d.SetAll(all)
+	}
+	for key, v := range map[string]any{"group": max(1, chip.LightsPerPixel), "order": string(chip.Order),
+		"volts": unit(chip.Volts, "V"), "lowest": unit(chip.MinVolts, "V"),
+		"idle": unit(1000*chip.IdleAmps, "mA"), "full": unit(1000*chip.ChannelAmps, "mA")} {
+		w := prop.Where{Table: "strip", Key: key}
+		if _, given := d.Get(w); given {
+			all = append(all, prop.Setting{Where: w, Value: v})
+		}
+	}
+	supply := prop.Where{Table: "supply", Key: "volts"}
+	if _, given := d.Get(supply); given && d.Prop() != nil && d.Prop().Chip.Volts != chip.Volts {
+		all = append(all, prop.Setting{Where: supply, Value: unit(chip.Volts, "V")})
+	}
+	slices.SortFunc(all[1:], func(a, b prop.Setting) int { return strings.Compare(a.Where.Key, b.Where.Key) })
+	return d.SetAll(all)
+}
+
+// sentence is an error of the document as it is said beside a value: without
+// file and line, and with the place only when it is another one.
+func sentence(err error, at prop.Where) error {
+	var all prop.Problems
+	if !errors.As(err, &all) || len(all) == 0 {
+		return err
+	}
+	p := all[0]
+	for _, q := range all {
+		if q.Key == at.String() {
+			p = q
+			break
+		}
+	}
+	s := p.Text
+	if p.Key != "" && p.Key != at.String() {
+		s = p.Key + ": " + s
+	}
+	if p.Hint != "" {
+		s += ": " + p.Hint
+	}
+	return errors.New(s)
+}

@@ -1,0 +1,116 @@
+package plan
+
+import (
+	"strings"
+
+	"example.org/ringout/internal/plan"
+	"example.org/ringout/tui/style"
+)
+
+// drawn keeps what was last drawn: a cache, since pages are drawn anew for
+// every frame of light.
+type drawn struct {
+	count         int
+	rev           int // what the text was drawn from
+	width, height int
+	text          string
+
+	gridOf         *plan.Plan
+	gridW, gridH   int
+	grid           []string
+	linesOf        *plan.Plan
+	linesPage      page
+	linesW, linesH int
+	lines          []string
+}
+
+func (d *drawn) next() int {
+	d.count++
+	return d.count
+}
+
+// View draws the page.
+func (m Model) View(width, height int) string {
+	d := m.drawn
+	if d.rev == m.rev && d.width == width && d.height == height && d.text != "" {
+		return d.text
+	}
+	m.size.Width, m.size.Height = width, height
+	m = m.inSight()
+	text := m.draw(width, height)
+	d.rev, d.width, d.height, d.text = m.rev, width, height, text
+	return text
+}
+
+func (m Model) draw(width, height int) string {
+	if m.doc == nil {
+		say := "No prop yet: fill in Set-up, or start with ringout FILE."
+		if m.failed != "" {
+			say = "This prop cannot be shown: " + m.failed
+		}
+		return style.Fit("\n  "+strings.Join(style.Wrap(say, width-4), "\n  "), width, height)
+	}
+	if m.layout() == narrow {
+		lines := append([]string{m.tabs(width)}, m.narrowPage()...)
+		return style.Fit(strings.Join(lines, "\n"), width, height)
+	}
+	left := style.FitLines(strings.Join(m.left(), "\n"), m.leftWidth(), height)
+	right := style.FitLines(strings.Join(m.right(), "\n"), m.rightWidth(), height)
+	rule := m.style.Quiet.Render("│") + " "
+	for i := range left {
+		left[i] += rule + right[i]
+	}
+	return strings.Join(left, "\n")
+}
+
+// narrowPage is one page by itself, without the tabs.
+func (m Model) narrowPage() []string {
+	if m.pageNow() == figuresPage {
+		return m.left()
+	}
+	return append(m.headline(m.rightWidth()), m.pageBody()...)
+}
+
+// right is the results: in short, the drawing where there is room, one page.
+func (m Model) right() []string {
+	w := m.rightWidth()
+	out := m.headline(w)
+	if rows := m.drawingRows(); rows > 0 {
+		out = append(out, m.drawing(w, rows)...)
+	}
+	out = append(out, m.tabs(w))
+	return append(out, m.pageBody()...)
+}
+
+// tabs name the pages of this layout; the one shown is marked.
+func (m Model) tabs(width int) string {
+	var parts []string
+	for p := range pages {
+		switch {
+		case !m.layout().has(p):
+		case p == m.pageNow():
+			parts = append(parts, m.style.Accent.Render("▸"+pageNames[p]))
+		default:
+			parts = append(parts, " "+m.style.Quiet.Render(pageNames[p]))
+		}
+	}
+	return style.Cell(strings.Join(parts, " "), width)
+}
+
+// pageBody is the page shown, scrolled, in exactly its rows.
+func (m Model) pageBody() []string {
+	w, rows := m.rightWidth(), m.pageRows()
+	if m.pageNow() == drawingPage {
+		return m.drawing(w, rows)
+	}
+	lines := m.pageLines(w)
+	from := min(m.scroll, max(0, len(lines)-rows))
+	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
+	if from+rows < len(lines) {
+		out[len(out)-1] = m.style.Quiet.Render(" pgdn shows more ↓")
+	}
+	for len(out) < rows {
+		out = append(out, "")
+	}
+	return out
+}
