@@ -100,6 +100,16 @@ func TestExtraFeedsMakeItHold(t *testing.T) {
 	assert.True(t, planned(t, p, 1).Holds)
 }
 
+func TestFeedsWithoutWireAreSaidToBeSo(t *testing.T) {
+	p := prop.Porthole()
+	assert.NotContains(t, strings.Join(planned(t, p, 1).Findings, "\n"), "no wire in the file")
+	p.Feeds = nil
+	r := planned(t, p, 1)
+	require.NotEmpty(t, r.Extra.Pixels)
+	assert.Contains(t, strings.Join(r.Findings, "\n"), "no wire in the file")
+	assert.Contains(t, strings.Join(r.Assumed, "\n"), "No feed is in the file")
+}
+
 func TestApartRunWithoutFeedIsSaid(t *testing.T) {
 	p := prop.Porthole()
 	p.Runs[1].Apart = true

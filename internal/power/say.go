@@ -106,7 +106,7 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	case !e.Possible:
 		r.find("No number of feeds on wire like the first feed's keeps every pixel above %.2f V at full level: use thicker or shorter wire, or stay at the lower level.", r.MinVolts)
 	default:
-		r.find("For full level add %s like the first: %s; the lowest voltage is then %.2f V%s.", feedCount(len(e.Pixels)), placeList(p, e.Pixels), e.Lowest, unproven(e))
+		r.find("For full level add %s like the first: %s; the lowest voltage is then %.2f V%s.%s", feedCount(len(e.Pixels)), placeList(p, e.Pixels), e.Lowest, unproven(e), wireless(p))
 	}
 }
 
@@ -115,6 +115,14 @@ func unproven(e Placement) string {
 		return ""
 	}
 	return " (the fewest found; not every placement of fewer could be tried)"
+}
+
+// wireless warns that feeds were placed as if their wires lost nothing.
+func wireless(p *prop.Prop) string {
+	if len(p.Feeds) > 0 && p.Feeds[0].WireMetre > 0 {
+		return ""
+	}
+	return " The first feed has no wire in the file, so what the new feeds' wires lose is not in this."
 }
 
 func feedCount(n int) string {

@@ -1,0 +1,25 @@
+package power_test
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+// Three rings at level 40 %: what is not in order, in plain words.
+func ExamplePlan() {
+	r, err := power.Plan(prop.Porthole(), 0.4, power.FullWhite())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%.1f A, lowest %.2f V\n", r.Amps, r.Constant.Lowest)
+	for _, f := range r.Feeds {
+		fmt.Printf("%s: %.1f A, a dead short %s\n", f.Name, f.Amps, f.Check.Blow)
+	}
+	// Output:
+	// 3.6 A, lowest 4.55 V
+	// feed "inner": 1.2 A, a dead short opens in about a second or less
+	// feed "outer": 2.4 A, a dead short opens in about a second or less
+}
