@@ -1,0 +1,132 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// A Standing is how one prop of a season stands.
+type Standing struct {
+	File    string
+	Name    string
+	Last    Entry // the last check-out
+	Checked bool
+	Due     []string
+	Err     error // why the prop or its record can't be read
+}
+
+// StandingOf reads a prop's standing off its history. propFile is the text of
+// the prop file today.
+func StandingOf(file, name, propFile string, h History, now time.Time) Standing {
+	s := Standing{File: file, Name: name, Due: h.Due(propFile, now)}
+	s.Last, s.Checked = h.Last()
+	return s
+}
+
+// Word is the standing in a word or two.
+func (s Standing) Word() string {
+	switch {
+	case s.Err != nil:
+		return "can't be read"
+	case !s.Checked:
+		return "not checked"
+	case len(s.Due) > 0 && s.Last.Verdict == Pass:
+		return "passed, due again"
+	case s.Last.Verdict == Pass:
+		return "passed"
+	case s.Last.Verdict == Fail:
+		return "failed"
+	}
+	return "stopped half-way"
+}
+
+// Overview is the season on one page, as Markdown: how each prop stands, what
+// is open, and what to bring.
+func Overview(props []Standing, now time.Time) string {
+	var b strings.Builder
+	count := map[string]int{}
+	for _, s := range props {
+		count[s.Word()]++
+	}
+	fmt.Fprintf(&b, "# Season's check, %s\n\n", now.Format("2 January 2006"))
+	fmt.Fprintf(&b, "%d props: %s.\n\n| prop | standing | checked | file |\n|---|---|---|---|\n", len(props), counts(count))
+	for _, s := range props {
+		on := "never"
+		if s.Checked {
+			on = s.Last.At.Format("2 January 2006")
+		}
+		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", mark(s.Name), s.Word(), on, mark(s.File))
+	}
+	for _, s := range props {
+		lines := s.lines()
+		if len(lines) == 0 {
+			continue
+		}
+		fmt.Fprintf(&b, "\n## %s\n\n", mark(s.Name))
+		for _, l := range lines {
+			fmt.Fprintf(&b, "- %s\n", mark(l))
+		}
+	}
+	b.WriteString("\n## To bring\n\n")
+	parts := ToBring(props)
+	for _, p := range parts {
+		fmt.Fprintf(&b, "- %s\n", mark(p))
+	}
+	if len(parts) == 0 {
+		b.WriteString("Nothing beyond the usual tools.\n")
+	}
+	return b.String()
+}
+
+// counts writes "2 failed, 1 passed" in a fixed order.
+func counts(by map[string]int) string {
+	var parts []string
+	for _, w := range []string{"failed", "stopped half-way", "not checked", "can't be read", "passed, due again", "passed"} {
+		if by[w] > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", by[w], w))
+		}
+	}
+	if len(parts) == 0 {
+		return "none"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// lines are what is open or due.
+func (s Standing) lines() []string {
+	if s.Err != nil {
+		return []string{s.Err.Error()}
+	}
+	out := slices.Clone(s.Due)
+	for _, f := range s.Last.open() {
+		if len(f.Remedy) > 0 {
+			out = append(out, "first try: "+f.Remedy[0])
+		}
+	}
+	return out
+}
+
+// ToBring are the parts that the open findings of all props need, each once,
+// with the props they are for.
+func ToBring(props []Standing) []string {
+	var order []string
+	users := map[string][]string{}
+	for _, s := range props {
+		for _, f := range s.Last.open() {
+			for _, part := range f.Bring {
+				if _, ok := users[part]; !ok {
+					order = append(order, part)
+				}
+				if !slices.Contains(users[part], s.Name) {
+					users[part] = append(users[part], s.Name)
+				}
+			}
+		}
+	}
+	for i, part := range order {
+		order[i] = fmt.Sprintf("%s (%s)", part, strings.Join(users[part], ", "))
+	}
+	return order
+}
