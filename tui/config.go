@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/tui/setup"
 
 	"github.com/charmbracelet/lipgloss"
@@ -24,6 +25,9 @@ type Show interface {
 	// Looks are what a simulated prop lights, the newest only (as Updates of
 	// strip.Node); nil when the prop is real.
 	Looks() <-chan strip.Look
+	// Traffic is what others send meanwhile, a few times a second, the newest
+	// only; nil when nothing listens. See Watched.
+	Traffic() <-chan traffic.News
 	// Close sends black, then three packets with Stream_Terminated on every
 	// universe (ANSI E1.31-2018 6.2.6), and returns when that is done.
 	Close() error

@@ -5,6 +5,7 @@ import (
 
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/traffic"
 )
 
 // Start runs a show and makes it fit for Config.Connect. looks is what the
@@ -31,6 +32,9 @@ type running struct {
 }
 
 func (r *running) Looks() <-chan strip.Look { return r.looks }
+
+// Traffic is nil: see Watched.
+func (r *running) Traffic() <-chan traffic.News { return nil }
 
 // Close ends the show and waits until it is dark.
 func (r *running) Close() error {

@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/tui/screen"
 )
 
@@ -50,6 +51,7 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	// The news of the prop goes first, then what its show does.
 	s.send(ready)
 	relay(ctx, &s.relay, 0, sh.Snapshots(), func(v show.Snapshot) { s.send(screen.SnapshotMsg(v)) })
+	relay(ctx, &s.relay, 0, sh.Traffic(), func(n traffic.News) { s.send(screen.TrafficMsg(n)) })
 	relay(ctx, &s.relay, lookEvery, sh.Looks(), func(l strip.Look) { s.send(screen.LightMsg(l)) })
 	return nil
 }

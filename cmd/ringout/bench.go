@@ -86,9 +86,9 @@ func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, err
 		return nil, errors.Join(err, sender.Close(ctx))
 	}
 	if node == nil {
-		return tui.Start(s, nil, nil), nil
+		return tui.Watched(tui.Start(s, nil, nil), sender), nil
 	}
-	return tui.Start(s, node.Updates(), node.Close), nil
+	return tui.Watched(tui.Start(s, node.Updates(), node.Close), sender), nil
 }
 
 // simulate starts a simulated prop on a free port of 127.0.0.1 and moves the

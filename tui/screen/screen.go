@@ -19,7 +19,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/protocol"
+	"example.org/ringout/internal/traffic"
 )
 
 // A Screen is one page of the bench. Update returns the changed screen; View
@@ -56,7 +56,7 @@ type LightMsg strip.Look
 
 // TrafficMsg is what was heard on the network, a few times a second while
 // something listens. It reaches every screen.
-type TrafficMsg protocol.Report
+type TrafficMsg traffic.News
 
 // EnterMsg tells a screen that it is now the one shown, LeaveMsg that it no
 // longer is. A screen that lights the prop sets its Want on EnterMsg.

@@ -1,0 +1,96 @@
+package traffic
+
+import (
+	"cmp"
+	"slices"
+
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+)
+
+// News is what is known of the network at one moment: what was heard, what we
+// send ourselves, and what is to be said about both. It shares nothing and is
+// never written once handed out.
+type News struct {
+	Report    *protocol.Report // nil as long as nothing listens
+	Ours      protocol.Ours
+	Sentences []protocol.Sentence // of Report, the heaviest first
+	Events    []link.Event        // oldest first
+	Dropped   uint64              // datagrams that this machine lost before they were read
+	Trouble   error               // why nothing listens
+}
+
+// Heard makes the news of a report.
+func Heard(r *protocol.Report, ours protocol.Ours) News {
+	return News{Report: r, Ours: ours, Sentences: r.Sentences(ours)}
+}
+
+// WithEvents is the news with the events of sender and listener, in the order
+// of time.
+func (n News) WithEvents(lists ...[]link.Event) News {
+	n.Events = slices.Concat(lists...)
+	slices.SortStableFunc(n.Events, func(a, b link.Event) int { return a.At.Compare(b.At) })
+	return n
+}
+
+// Warning is the heaviest sentence about what we send ourselves, if there is
+// one that may spoil what the strip shows.
+func (n News) Warning() (protocol.Sentence, bool) {
+	for _, s := range n.Sentences { // heaviest first
+		if s.Weight >= protocol.Warning && n.concerns(s) {
+			return s, true
+		}
+	}
+	return protocol.Sentence{}, false
+}
+
+// concerns reports whether a sentence is about our universes or our CID.
+func (n News) concerns(s protocol.Sentence) bool {
+	if s.About != (protocol.CID{}) && s.About == n.Ours.CID {
+		return true
+	}
+	return slices.ContainsFunc(s.Universes, func(u protocol.Universe) bool { return slices.Contains(n.Ours.Universes, u) })
+}
+
+// Hosts puts each host we send to into words, those in trouble first. Several
+// universes of one host are one.
+func Hosts(links []link.Status) []Host {
+	var out []Host
+	at := map[link.Target]int{} // of the host, without its universe
+	for _, l := range links {
+		key := l.Target
+		key.Universe = 0
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key] = i
+			out = append(out, Host{Worst: l})
+		}
+		h := &out[i]
+		h.Universes = append(h.Universes, l.Target.Universe)
+		h.Rate += l.Rate
+		h.Packets += l.Packets
+		h.Refused += l.Refused
+		if h.Worst.State.OK() && !l.State.OK() {
+			h.Worst = l
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Host) int { return cmp.Compare(order(a), order(b)) })
+	return out
+}
+
+func order(h Host) int {
+	if h.Worst.State.OK() {
+		return 1
+	}
+	return 0
+}
+
+// A Host is one destination with all universes that go there.
+type Host struct {
+	Worst     link.Status // the universe that fares worst
+	Universes []protocol.Universe
+	Rate      float64 // packets per second, over all universes
+	Packets   uint64
+	Refused   uint64
+}

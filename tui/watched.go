@@ -1,0 +1,96 @@
+package tui
+
+import (
+	"context"
+	"time"
+
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+)
+
+// A Watcher listens beside what it sends; link.Sender is one.
+type Watcher interface {
+	Watch(context.Context) (*link.Listener, error)
+	Ours() protocol.Ours
+	Events() []link.Event
+}
+
+// Watched is a show with the traffic of its universes. Where nothing can
+// listen, as when another program has the port, the news say so, sending goes
+// on, and listening is tried again every few seconds.
+func Watched(sh Show, w Watcher) Show {
+	ctx, cancel := context.WithCancel(context.Background())
+	s := &watched{Show: sh, from: w, news: make(chan traffic.News, 1), cancel: cancel, done: make(chan struct{})}
+	go func() {
+		defer close(s.done)
+		defer close(s.news)
+		s.run(ctx)
+	}()
+	return s
+}
+
+type watched struct {
+	Show
+	from   Watcher
+	news   chan traffic.News // room for one, the newest wins
+	cancel context.CancelFunc
+	done   chan struct{}
+}
+
+// Traffic is what is heard.
+func (s *watched) Traffic() <-chan traffic.News { return s.news }
+
+// Close ends the show first: dark matters more than what others send.
+func (s *watched) Close() error {
+	s.cancel()
+	err := s.Show.Close()
+	<-s.done
+	return err
+}
+
+// How often listening is tried again, and news go up meanwhile.
+const (
+	listenAgain = 5 * time.Second
+	deafNews    = time.Second
+)
+
+func (s *watched) run(ctx context.Context) {
+	for ctx.Err() == nil {
+		l, err := s.from.Watch(ctx)
+		if err != nil {
+			s.deaf(ctx, err)
+			continue
+		}
+		s.hear(l)
+	}
+}
+
+// hear hands on reports until the listener ends.
+func (s *watched) hear(l *link.Listener) {
+	for r := range l.Reports() {
+		n := traffic.Heard(r, s.from.Ours()).WithEvents(s.from.Events(), l.Events())
+		n.Dropped = l.Dropped()
+		s.put(n)
+	}
+}
+
+// deaf says why nothing listens, for a while.
+func (s *watched) deaf(ctx context.Context, why error) {
+	for range listenAgain / deafNews {
+		s.put(traffic.News{Ours: s.from.Ours(), Trouble: why}.WithEvents(s.from.Events()))
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(deafNews):
+		}
+	}
+}
+
+func (s *watched) put(n traffic.News) {
+	select {
+	case <-s.news: // stale
+	default:
+	}
+	s.news <- n
+}
