@@ -233,6 +233,55 @@ func BenchmarkShow(b *testing.B) {
 	}
 }
 
+// BenchmarkChange is the time from Put to the packet at a receiver, from rest:
+// the sender was asleep and the rate allows the packet at once. It stands
+// beside a bare write and read of the same socket pair.
+func BenchmarkChange(b *testing.B) {
+	udp, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(b, err)
+	defer udp.Close()
+	at := udp.LocalAddr().(*net.UDPAddr).AddrPort()
+	s := open(b, config(universeAt(1, "127.0.0.1", at.Port())))
+	bare, err := net.DialUDP("udp4", nil, net.UDPAddrFromAddrPort(at))
+	require.NoError(b, err)
+	defer bare.Close()
+	slots := [][]byte{make([]byte, 512)}
+	var buf [1024]byte
+	var ours, theirs []time.Duration
+	took := make(chan time.Time)
+	read := func() {
+		for {
+			n, err := udp.Read(buf[:])
+			if err != nil {
+				return
+			}
+			if n == 638 && buf[octetSlots] != slots[0][0] {
+				continue // a repeat of the one before
+			}
+			took <- time.Now()
+		}
+	}
+	go read()
+	for b.Loop() {
+		time.Sleep(100 * time.Millisecond) // the repeats are over
+		slots[0][0]++
+		began := time.Now()
+		s.Put(slots)
+		ours = append(ours, (<-took).Sub(began))
+		for range 2 {
+			<-took // its repeats
+		}
+		began = time.Now()
+		bare.Write(slots[0][:8])
+		theirs = append(theirs, (<-took).Sub(began))
+	}
+	for name, list := range map[string][]time.Duration{"": ours, "bare-": theirs} {
+		slices.Sort(list)
+		b.ReportMetric(float64(list[len(list)/2].Microseconds()), name+"p50-us")
+		b.ReportMetric(float64(list[len(list)*99/100].Microseconds()), name+"p99-us")
+	}
+}
+
 func cpuTime() time.Duration {
 	var u unix.Rusage
 	unix.Getrusage(unix.RUSAGE_SELF, &u)

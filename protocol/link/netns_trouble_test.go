@@ -7,21 +7,23 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/protocol"
 )
 
 const recovery = 2 * time.Second // from the cause going away to a packet at the receiver
 
 // both listens to a group and to unicast, and sends both.
-func both(t *testing.T, n *lan, p part) (s, l *player) {
+func both(t *testing.T, n *lan, p part) (s, l *player, stop func()) {
 	hear := listening(1)
 	hear.Listen.Unicast = true
 	l, _ = n.start(1, "listen", hear)
 	p.Config.Targets = []Target{group(1), {Universe: 2, Host: "10.77.0.2"}}
-	s, _ = n.start(0, "send", p)
+	s, stop = n.start(0, "send", p)
 	l.until(4*time.Second, "both arrive", func(v seen) bool {
 		return v.Streams["bench/1"].Packets > 3 && v.Streams["bench/2"].Packets > 3
 	})
-	return s, l
+	return s, l, stop
 }
 
 // flows waits until packets of a stream arrive that were sent from now on.
@@ -60,7 +62,7 @@ func TestLinkDownAndUp(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			n := newLAN(t, 2)
-			s, l := both(t, n, sending(change))
+			s, l, stop := both(t, n, sending(change))
 			cut := []struct{ down, up, words string }{
 				{"ip link set quay0 down", "ip link set quay0 up", "interface quay0 is switched off"},
 				{"", "", "interface quay0 has no link"},
@@ -85,6 +87,13 @@ func TestLinkDownAndUp(t *testing.T) {
 				requireGood(t, s, recovery)
 			}
 			require.True(t, told(s.now().Events, "again"), "%q", s.now().Events)
+			stop()
+			l.until(time.Second, "the end is heard", func(v seen) bool {
+				return v.Streams["bench/1"].State == protocol.Finished && v.Streams["bench/2"].State == protocol.Finished
+			})
+			for _, name := range []string{"bench/1", "bench/2"} {
+				require.Zero(t, l.now().Streams[name].Jumps, "%s: the numbers went on", name)
+			}
 		})
 	}
 }
@@ -94,7 +103,7 @@ func TestLinkDownAndUp(t *testing.T) {
 func TestReceiverPluggedInAnew(t *testing.T) {
 	t.Parallel()
 	n := newLAN(t, 2)
-	_, l := both(t, n, sending(true))
+	_, l, _ := both(t, n, sending(true))
 	n.on(1, "ip link del quay0")
 	time.Sleep(time.Second)
 	n.plug(1)
@@ -106,7 +115,7 @@ func TestReceiverPluggedInAnew(t *testing.T) {
 func TestOwnAddressChanges(t *testing.T) {
 	t.Parallel()
 	n := newLAN(t, 2)
-	s, l := both(t, n, sending(true))
+	s, l, _ := both(t, n, sending(true))
 	n.on(0, "ip addr del 10.77.0.1/24 dev quay0")
 	time.Sleep(700 * time.Millisecond)
 	n.on(0, "ip addr add 10.77.0.51/24 dev quay0")
@@ -125,7 +134,7 @@ func TestDefaultRouteVanishes(t *testing.T) {
 	n.on(1, "ip addr add 10.99.0.2/32 dev lo")
 	n.on(0, "ip route add default via 10.77.0.2")
 	l, _ := n.start(1, "listen", part{Listen: ListenConfig{Unicast: true}})
-	s, _ := n.start(0, "send", sending(true, Target{Universe: 5, Host: "10.99.0.2"}))
+	s, stop := n.start(0, "send", sending(true, Target{Universe: 5, Host: "10.99.0.2"}))
 	l.until(3*time.Second, "arrives", func(v seen) bool { return v.Streams["bench/5"].Packets > 3 })
 	n.on(0, "ip route del default")
 	s.until(time.Second, "unreachable", func(v seen) bool { return v.Links[0].State == Unreachable })
@@ -135,6 +144,14 @@ func TestDefaultRouteVanishes(t *testing.T) {
 	took := flows(l, recovery, "bench/5")
 	t.Logf("packets again after %v", took)
 	requireGood(t, s, recovery)
+
+	// Leaving when there is no way to the host does not hang, and says so.
+	n.on(0, "ip route del default")
+	s.until(time.Second, "unreachable", func(v seen) bool { return v.Links[0].State == Unreachable })
+	began := time.Now()
+	stop()
+	require.Less(t, time.Since(began), time.Second)
+	require.Contains(t, s.now().Error, "black and the end of the stream did not reach universe 5 to 10.99.0.2")
 }
 
 // Refused, not there at all, and there but mute are told apart; so is a router

@@ -47,6 +47,7 @@ type streamSeen struct {
 	Packets  uint64
 	Missing  uint64
 	Twice    uint64
+	Jumps    uint64
 	Rate     float64
 	Group    bool
 	Iface    string
@@ -149,7 +150,7 @@ func tellListener(l *Listener) seen {
 		v.Listed[s.Name] = s.Listed
 		for _, st := range s.Streams {
 			v.Streams[fmt.Sprintf("%s/%d", s.Name, st.Universe)] = streamSeen{
-				st.State, s.From.Addr().String(), st.Priority, st.Packets, st.Missing, st.Twice, st.Rate, st.Multicast, st.Interface,
+				st.State, s.From.Addr().String(), st.Priority, st.Packets, st.Missing, st.Twice, st.Jumps, st.Rate, st.Multicast, st.Interface,
 			}
 		}
 	}
