@@ -54,17 +54,6 @@ func TestCloseRightAfterPut(t *testing.T) {
 	}
 }
 
-// A host that could not be told is named, since its strip may still be lit.
-func TestCloseNamesWhoWasNotTold(t *testing.T) {
-	r := receive(t, "127.0.0.1:0")
-	s := open(t, config(to(r, 1)))
-	s.Put([][]byte{{255}})
-	r.next(t)
-	s.streams[0].host.conn.wire.udp.Close() // stands for whatever stops every write
-	err := shut(t, s)
-	require.EqualError(t, err, "black and the end of the stream did not reach universe 1 to 127.0.0.1: what hangs there may still be lit")
-}
-
 // Data that names a synchronization address is followed by synchronization
 // packets with numbers of their own (6.3.2), after the data of all hosts.
 func TestSyncFollowsTheDataOfAllHosts(t *testing.T) {

@@ -48,7 +48,9 @@ func perform(t *testing.T) []wirecheck.Packet {
 	var list []packet
 	for _, slots := range scene() {
 		s.Put(slots)
-		list = append(list, r.during(200*time.Millisecond)...)
+		for range 3 * 3 { // two universes and a synchronization packet, three times
+			list = append(list, r.next(t))
+		}
 	}
 	require.NoError(t, shut(t, s))
 	return heardBy(r, append(list, r.during(50*time.Millisecond)...))

@@ -169,7 +169,8 @@ func TestCloseEndsEveryUniverse(t *testing.T) {
 	}
 	for u, want := range map[int][]byte{1: {0, 0, 0}, 2: {0}} {
 		list := last[u]
-		require.Len(t, list, 4, "universe %d", u)
+		require.GreaterOrEqual(t, len(list), 4, "universe %d", u)
+		list = list[len(list)-4:] // before it repeats, when the machine is busy
 		require.Equal(t, want, list[0].b[octetSlots:], "black first")
 		require.False(t, list[0].ended())
 		for i, p := range list[1:] {
