@@ -17,7 +17,7 @@ type Reading struct {
 	Pixel  int     // from 0
 	Volts  float64
 	Amps   float64         // out of the supply at that moment, when it was read; else 0
-	Colour patterns.Colour // the zero value means full white
+	Colour patterns.Colour // before the level; the zero value means full white
 }
 
 // A FitVerdict is what the readings allow to be said.

@@ -56,6 +56,11 @@ func (k loadTest) truth(t *testing.T) *Network {
 	return n
 }
 
+// sent is the draw of a pixel at a level, in the whole values that go out.
+func sent(p *prop.Prop, level float64) Draw {
+	return DrawOf(p.Chip, FullWhite().Dim(level), 1)
+}
+
 var loadLevels = []float64{0, 0.1, 0.2, 0.3, 0.4}
 
 // measure reads all places at all levels with ngspice for a meter.
@@ -63,7 +68,7 @@ func (k loadTest) measure(t *testing.T) (out []Reading) {
 	p, n := loadTestProp(k.Feeds), k.truth(t)
 	law := LawOf(p.Chip)
 	for _, level := range loadLevels {
-		d := DrawOf(p.Chip, FullWhite(), level)
+		d := sent(p, level)
 		d = Draw{d.Idle * k.Share, d.Red * k.Share, d.Rest * k.Share}
 		got := simulate(t, deck("load test", n, sameDraws(n.Pixels(), d), &law))
 		for _, pixel := range LoadTestPlaces(p) {
@@ -186,7 +191,7 @@ func TestSupplyCurrentSharpensTheFit(t *testing.T) {
 	require.NoError(t, err)
 	with := append([]Reading(nil), k.Readings...)
 	for i, r := range with {
-		d := DrawOf(p.Chip, FullWhite(), r.Level)
+		d := sent(p, r.Level)
 		s, err := l.Sagging(nil, sameDraws(p.Pixels(), Draw{d.Idle * k.Share, d.Red * k.Share, d.Rest * k.Share}), LawOf(p.Chip))
 		require.NoError(t, err)
 		with[i].Amps = s.Total
@@ -214,7 +219,7 @@ func TestLoadTestSaysWhenItCannotTell(t *testing.T) {
 	l, err := NewLadder(loadTest{Feeds: 1, Run: 1, Ohms: 1, Supply: 5, Share: 1, Rails: 1}.truth(t))
 	require.NoError(t, err)
 	for i, r := range ends {
-		s, err := l.Sagging(nil, sameDraws(p.Pixels(), DrawOf(p.Chip, FullWhite(), r.Level)), LawOf(p.Chip))
+		s, err := l.Sagging(nil, sameDraws(p.Pixels(), sent(p, r.Level)), LawOf(p.Chip))
 		require.NoError(t, err)
 		ends[i].Volts = s.Volts(r.Pixel)
 	}
@@ -258,7 +263,7 @@ func BenchmarkFit(b *testing.B) {
 	require.NoError(b, err)
 	var readings []Reading
 	for _, level := range loadLevels {
-		s, err := l.Sagging(nil, sameDraws(p.Pixels(), DrawOf(p.Chip, FullWhite(), level)), LawOf(p.Chip))
+		s, err := l.Sagging(nil, sameDraws(p.Pixels(), sent(p, level)), LawOf(p.Chip))
 		require.NoError(b, err)
 		for _, pixel := range LoadTestPlaces(p) {
 			readings = append(readings, Reading{Level: level, Pixel: pixel, Volts: s.Volts(pixel)})

@@ -54,7 +54,7 @@ func (f *fitter) group() {
 		if col.Dark() {
 			col = FullWhite()
 		}
-		d := DrawOf(f.chip, col, r.Level)
+		d := DrawOf(f.chip, col.Dim(r.Level), 1) // whole values, as they go out
 		g, ok := byDraw[d]
 		if !ok {
 			g = len(f.groups)
