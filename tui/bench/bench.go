@@ -51,6 +51,7 @@ type Model struct {
 	help          bool // the page of keys is shown
 	scroll        int  // first line of the page of keys
 	leaving       bool
+	sure          bool // asked once whether to leave changes behind
 	connecting    bool
 	status        status
 	trouble       string
@@ -90,6 +91,16 @@ func (m Model) leave() (tea.Model, tea.Cmd) {
 		m.opt.Stage.Close()
 		return tea.Quit()
 	}
+}
+
+// unsaved names what q would leave behind; empty when nothing.
+func (m Model) unsaved() string {
+	for _, s := range m.screens {
+		if k, ok := s.(screen.Keeper); ok && k.Unsaved() != "" {
+			return k.Unsaved()
+		}
+	}
+	return ""
 }
 
 // find is the place of a screen, -1 when there is none of that name.

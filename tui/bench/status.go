@@ -23,6 +23,10 @@ func (m Model) statusLine() string {
 	switch {
 	case m.leaving:
 		return " " + st.Strong.Render("Going dark, then leaving.")
+	case m.sure && m.width < 80:
+		return " " + st.Warn.Render("Not saved: "+m.unsaved()+".") + " q again leaves it."
+	case m.sure:
+		return " " + st.Warn.Render(m.unsaved()+" has changes that are not saved:") + " q leaves them, another key stays."
 	case m.trouble != "":
 		return " " + st.Warn.Render("Trouble: ") + m.trouble
 	case m.connecting:

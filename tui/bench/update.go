@@ -84,8 +84,13 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 	switch {
 	case m.leaving:
 		return m, nil
-	case key.Matches(k, m.keys.Leave), !typing && key.Matches(k, m.keys.Quit):
+	case key.Matches(k, m.keys.Leave):
 		return m.leave()
+	case !typing && key.Matches(k, m.keys.Quit):
+		return m.askThenLeave()
+	case m.sure: // any other key stays
+		m.sure = false
+		return m, nil
 	case m.tooSmall():
 		return m, nil
 	case key.Matches(k, m.keys.Help):
@@ -104,6 +109,15 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 		return m.turn((m.at + len(m.screens) - 1) % len(m.screens))
 	}
 	return m.one(k)
+}
+
+// askThenLeave asks once when something is not saved.
+func (m Model) askThenLeave() (tea.Model, tea.Cmd) {
+	if m.unsaved() == "" || m.sure {
+		return m.leave()
+	}
+	m.sure = true
+	return m, nil
 }
 
 // helpKey scrolls the page of keys; any other key closes it.

@@ -32,6 +32,12 @@ type Screen interface {
 	View(width, height int) string
 }
 
+// A Keeper is a screen that may hold work which is not saved. The bench asks
+// before q leaves it behind; Ctrl-C leaves at once.
+type Keeper interface {
+	Unsaved() string // what has changes that are not saved; empty when nothing has
+}
+
 // An Output is all that a screen may ask of the show. Set never waits.
 type Output interface{ Set(show.Want) }
 
