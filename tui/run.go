@@ -105,6 +105,7 @@ func drive(ctx context.Context, p *tea.Program, st *stage) error {
 		_, err := p.Run()
 		done <- err
 	}()
+	defer st.relay.Wait() // the program has ended: nothing holds them up
 	defer st.Close()
 	select {
 	case err := <-done:

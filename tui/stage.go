@@ -22,7 +22,7 @@ type stage struct {
 	connect func(context.Context, *prop.Prop) (Show, error)
 	send    func(tea.Msg)
 
-	mu    sync.Mutex // held while a show is being opened or closed
+	mu    sync.Mutex // held while a show is being opened or closed, never while sending
 	now   Show
 	stop  context.CancelFunc // of the relays of now
 	relay sync.WaitGroup
@@ -33,27 +33,50 @@ func newStage(ctx context.Context, connect func(context.Context, *prop.Prop) (Sh
 	return &stage{ctx: ctx, end: end, connect: connect}
 }
 
-// Use closes what runs and connects p.
+// Use closes what runs and connects p. The lock is not held while anything is
+// sent to the screens: a terminal that takes no more text holds that up, and
+// must not keep Close from going dark.
 func (s *stage) Use(p *prop.Prop) tea.Msg {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.drop()
-	if s.ctx.Err() != nil {
-		return nil
-	}
-	sh, err := s.connect(s.ctx, p)
+	sh, err := s.change(p)
 	if err != nil {
 		return screen.TroubleMsg{Err: err}
 	}
-	ctx, stop := context.WithCancel(s.ctx)
-	s.now, s.stop = sh, stop
-	ready := screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Looks() != nil}
+	if sh == nil {
+		return nil // left meanwhile
+	}
 	// The news of the prop goes first, then what its show does.
-	s.send(ready)
+	s.send(screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Looks() != nil})
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.now != sh {
+		return nil
+	}
+	ctx, stop := context.WithCancel(s.ctx)
+	s.stop = stop
 	relay(ctx, &s.relay, 0, sh.Snapshots(), func(v show.Snapshot) { s.send(screen.SnapshotMsg(v)) })
 	relay(ctx, &s.relay, 0, sh.Traffic(), func(n traffic.News) { s.send(screen.TrafficMsg(n)) })
 	relay(ctx, &s.relay, lookEvery, sh.Looks(), func(l strip.Look) { s.send(screen.LightMsg(l)) })
 	return nil
+}
+
+// change takes the show of p in place of the one that runs. It gives none
+// after Close.
+func (s *stage) change(p *prop.Prop) (Show, error) {
+	s.mu.Lock()
+	s.drop()
+	s.mu.Unlock()
+	s.relay.Wait() // the last words of the old show come before the new one's
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.ctx.Err() != nil {
+		return nil, nil
+	}
+	sh, err := s.connect(s.ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	s.now, s.stop = sh, func() {}
+	return sh, nil
 }
 
 // lookEvery is how often at most looks reach the screens. A show keeps to the
@@ -87,13 +110,13 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 	})
 }
 
-// drop goes dark and forgets the show. The caller holds mu.
+// drop goes dark and forgets the show. The caller holds mu. It does not wait
+// for the relays.
 func (s *stage) drop() {
 	if s.now == nil {
 		return
 	}
 	s.stop()
-	s.relay.Wait()
 	s.now.Close()
 	s.now = nil
 }

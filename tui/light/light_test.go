@@ -295,7 +295,7 @@ func TestRoundingIsSaid(t *testing.T) {
 		m = press(m, "down")
 	}
 	assert.Equal(t, "8 bits: full becomes 8 of 255, 3.1 %.", m.rounding(3))
-	assert.Contains(t, m.View(80, 21), "of 255, 3.1 %.")
+	assert.Contains(t, m.View(80, 21), "255, 3.1 %.")
 }
 
 func TestViewIsExact(t *testing.T) {
