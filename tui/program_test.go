@@ -199,3 +199,32 @@ type nobody struct{}
 func (nobody) Set(show.Want) {}
 
 var _ bench.Stage = (*stage)(nil)
+
+// Screens that take no message, since the terminal is stuck, cannot keep the
+// prop lit.
+func TestCloseDoesNotWaitForScreens(t *testing.T) {
+	defer goleak.VerifyNone(t, waitsForSignals)
+	for name, stuckAt := range map[string]int{"at the news of the prop": 1, "at a snapshot": 2} {
+		t.Run(name, func(t *testing.T) {
+			h := &hall{}
+			st := newStage(t.Context(), h.connect)
+			stuck, free := make(chan struct{}), make(chan struct{})
+			n := 0 // sends come one after another: Use, then one relay
+			st.send = func(tea.Msg) {
+				if n++; n == stuckAt {
+					close(stuck)
+					<-free
+				}
+			}
+			used := make(chan struct{})
+			go func() { defer close(used); st.Use(prop.Porthole()) }()
+			<-stuck
+			st.Close()
+			w, _ := h.last(t)
+			assert.Equal(t, 1, w.ends())
+			close(free)
+			<-used
+			st.relay.Wait()
+		})
+	}
+}
