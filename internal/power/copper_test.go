@@ -111,3 +111,22 @@ func TestWiresRefused(t *testing.T) {
 		assert.ErrorContains(t, err, row.says)
 	}
 }
+
+func TestWhatMetricAndCladWireCarry(t *testing.T) {
+	// 0.75 mm2 lies between 19 AWG (0.653) and 18 AWG (0.823): the thinner's
+	// 14 A (handbook table); 0.75 mm2 is 1480 circular mils, at 700 an amp 2.11 A
+	w := prop.Wire{MM2: 0.75}
+	assert.Equal(t, 14.0, ChassisAmps(w))
+	assert.InDelta(t, 2.11, CautiousAmps(w), 0.01)
+	// the same heat at 1/0.62 of the resistance: root of 0.62 of the current
+	clad := prop.Wire{AWG: 18, Clad: true}
+	assert.InDelta(t, 16*0.787, ChassisAmps(clad), 0.01)
+	assert.InDelta(t, 2.32*0.787, CautiousAmps(clad), 0.01)
+	assert.Zero(t, ChassisAmps(prop.Wire{AWG: 36}), "not in the table")
+	for want, w := range map[string]prop.Wire{
+		"18 AWG": {AWG: 18}, "0.75 mm2": {MM2: 0.75}, "20 AWG solid": {AWG: 20, Solid: true},
+		"1 mm2 copper-clad aluminium": {MM2: 1, Clad: true},
+	} {
+		assert.Equal(t, want, WireName(w))
+	}
+}

@@ -173,3 +173,25 @@ func TestFeedsGoToHandyPlaces(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, free.Pixels, far.Pixels, "one that does not hold is left alone")
 }
+
+// A prop too long for proofs: the placement holds all the same, and says that
+// fewer were not ruled out.
+func TestLongPropGetsAPlacementThatHolds(t *testing.T) {
+	c := chip(t, "WS2812B")
+	n := chain(3000, 5, step60, step60, tap(0, 0.03))
+	amps := make([]float64, n.Pixels())
+	for i := range amps {
+		amps[i] = DrawOf(c, FullWhite(), 0.3).Amps()
+	}
+	got, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, c.MinVolts, 1_000_000)
+	require.NoError(t, err)
+	assert.True(t, got.Possible)
+	assert.False(t, got.Proven)
+	for _, i := range got.Pixels {
+		n.Taps = append(n.Taps, tap(i, 0.03))
+	}
+	l, err := NewLadder(n)
+	require.NoError(t, err)
+	assert.GreaterOrEqual(t, l.Constant(nil, amps).Lowest, c.MinVolts)
+	assert.Contains(t, unproven(got), "fewest found")
+}
