@@ -158,7 +158,7 @@ func TestTypingKeepsLetters(t *testing.T) {
 	assert.Nil(t, cmd)
 	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got)
 	assert.Contains(t, m.View(), "ctrl+c leave")
-	m, cmd = feedCmd(m, ctrlC)
+	_, cmd = feedCmd(m, ctrlC)
 	require.NotNil(t, cmd)
 	assert.IsType(t, tea.QuitMsg{}, cmd())
 	assert.Equal(t, 1, st.closed)
@@ -291,6 +291,6 @@ func TestKeysBeforeTheSizeIsKnown(t *testing.T) {
 	var got []string
 	m := New(Options{Screens: []screen.Screen{stub{"One", false, &got}}, Stage: &stage{}})
 	assert.Empty(t, m.View())
-	m = feed(m, enter)
+	feed(m, enter)
 	assert.Equal(t, []string{"One screen.EnterMsg"}, got)
 }

@@ -46,7 +46,7 @@ func read(t [fields]string, interfaces []string) (Values, error) {
 		}
 	}
 	v.Host = host(t[hostField], bad)
-	v.Interface = t[interfaceField]
+	v.Interface = strings.TrimSpace(t[interfaceField])
 	if v.Interface != "" && len(interfaces) > 0 && !slices.Contains(interfaces, v.Interface) {
 		bad(interfaceField, "this machine has no interface %q: choose another with ← →", v.Interface)
 	}

@@ -55,6 +55,9 @@ func New(o Options) Model {
 		voltsField:     {label: "Supply volts", hint: "from the supply's plate", most: 12},
 		ampsField:      {label: "Supply amps", hint: "from the supply's plate; the light is held to 80 % of it", most: 12},
 	}
+	if len(o.Interfaces) == 0 { // unknown: any name can be typed
+		m.fields[interfaceField] = field{label: "Interface", hint: "name of the network port to send from; empty lets the system choose", most: 64}
+	}
 	return m.fill(o.Values)
 }
 

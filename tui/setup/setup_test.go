@@ -114,6 +114,13 @@ func TestMissingInterface(t *testing.T) {
 	assert.Equal(t, "eth0", m.fields[interfaceField].value())
 }
 
+func TestInterfaceCanBeTypedWhereNoneAreKnown(t *testing.T) {
+	m := write(form(Options{}), interfaceField, "eth7")
+	v, err := read(m.texts(), nil)
+	require.NoError(t, err)
+	assert.Equal(t, "eth7", v.Interface)
+}
+
 func TestTooManySlots(t *testing.T) {
 	m := write(form(Options{}), universeField, "63999")
 	m = write(m, pixelsField, "171")
@@ -236,11 +243,11 @@ func TestPages(t *testing.T) {
 	}{
 		{"80x24 first evening", 80, 21, func() Model { return form(Options{Interfaces: []string{"eth0"}}) }},
 		{"50x20 wrong slot", 50, 17, func() Model {
-			m, _ := feed(write(form(Options{}), slotField, "513"), press(tea.KeyCtrlL))
+			m, _ := feed(write(form(Options{Interfaces: []string{"eth0"}}), slotField, "513"), press(tea.KeyCtrlL))
 			return m
 		}},
 		{"120x40 more than the supply gives", 120, 37, func() Model {
-			m := write(form(Options{}), pixelsField, "300")
+			m := write(form(Options{Interfaces: []string{"eth0"}}), pixelsField, "300")
 			m.at = fields
 			return m
 		}},
