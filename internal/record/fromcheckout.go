@@ -1,0 +1,134 @@
+package record
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+)
+
+// FromCheckout makes the entry of a check-out of p from what was asked and
+// what came out. left says that the builder ended it early. The caller adds
+// time, version, the prop file's text and notes.
+func FromCheckout(p *prop.Prop, asked []checkout.Asked, found []checkout.Finding, left bool) Entry {
+	e := Entry{Kind: "check-out", Prop: p.Name, Verdict: verdictOf(found, left)}
+	for _, a := range asked {
+		e.Steps = append(e.Steps, Step{Probe: string(a.Kind), Question: a.Question, Answer: a.Text()})
+	}
+	for _, f := range found {
+		e.Findings = append(e.Findings, findingsOf(p, f)...)
+	}
+	if len(found) > 0 && found[0].Sure != checkout.Possible {
+		e.measured(p, found[0])
+	}
+	return e
+}
+
+// verdictOf is good or bad only where the check-out came to a finding.
+func verdictOf(found []checkout.Finding, left bool) Verdict {
+	switch {
+	case len(found) == 0:
+		return Stopped
+	case found[0].Sure != checkout.Possible && found[0].Good:
+		return Pass
+	case found[0].Sure != checkout.Possible:
+		return Fail
+	case left, slices.ContainsFunc(found, func(f checkout.Finding) bool { return f.Good }):
+		return Stopped
+	}
+	return Fail // several explanations, none of them a sound prop
+}
+
+// findingsOf is a finding as the record keeps it: each fault of the likeliest
+// cause by itself.
+func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
+	out := Finding{Kind: "good", Text: f.Title, Sure: f.Share, Because: f.Because}
+	if f.Good || len(f.Causes) == 0 {
+		return []Finding{out}
+	}
+	for _, c := range f.Causes {
+		if c.Remedy != "" && !slices.Contains(out.Remedy, c.Remedy) {
+			out.Remedy = append(out.Remedy, c.Remedy)
+		}
+	}
+	var all []Finding
+	for _, ft := range f.Causes[0].Faults {
+		one := out
+		one.Kind, one.Text = string(ft.Kind), ft.Sentence(p)
+		one.place(p, ft)
+		one.Bring = parts(p, ft)
+		all = append(all, one)
+	}
+	return all
+}
+
+// place says where a fault sits, with pixels from 1.
+func (f *Finding) place(p *prop.Prop, ft strip.Fault) {
+	name := func(run int) string {
+		if run >= 0 && run < len(p.Runs) {
+			return p.Runs[run].Name
+		}
+		return ""
+	}
+	switch ft.Kind {
+	case strip.OpenJoint, strip.DeadStop, strip.DeadPixel, strip.DeadChannel, strip.RailLost, strip.Flicker, strip.WrongOrder, strip.WrongChip:
+		run, at := p.Find(ft.Pixel)
+		f.Run, f.Pixel, f.InRun = name(run), ft.Pixel+1, at+1
+		if ft.Kind == strip.DeadChannel {
+			f.Channel = ft.Channel.String()
+		}
+	case strip.RunBackwards, strip.RunMirrored, strip.RunsSwapped, strip.Count:
+		f.Run = name(ft.Run)
+	}
+}
+
+// parts is what the remedy of a fault needs (common practice).
+func parts(p *prop.Prop, ft strip.Fault) []string {
+	switch ft.Kind {
+	case strip.DeadStop, strip.DeadPixel, strip.DeadChannel:
+		return []string{"1 pixel " + p.Chip.Name, "solder", "heat-shrink"}
+	case strip.OpenJoint, strip.RailLost, strip.Flicker, strip.RunBackwards:
+		return []string{"solder", "heat-shrink"}
+	case strip.NoSupply:
+		return []string{"voltmeter", "fuse"}
+	case strip.Sag:
+		return []string{"feed wire", "fuse"}
+	case strip.WrongChip:
+		return []string{"strip with " + p.Chip.Name}
+	}
+	return nil
+}
+
+// measured writes down counts, travel and colour order as far as the finding
+// shows them. A good prop shows all of them, a fault only its own.
+func (e *Entry) measured(p *prop.Prop, f checkout.Finding) {
+	for _, r := range p.Runs {
+		run := Run{Name: r.Name, Planned: r.Pixels}
+		if f.Good {
+			run.Found, run.Travel = r.Pixels, "as planned"
+		}
+		e.Runs = append(e.Runs, run)
+	}
+	if f.Good {
+		e.Order = string(p.Chip.Order)
+		return
+	}
+	if len(f.Causes) != 1 {
+		return // it may also be the other one
+	}
+	for _, ft := range f.Causes[0].Faults {
+		switch {
+		case ft.Kind == strip.Count:
+			e.Runs[ft.Run].Found = e.Runs[ft.Run].Planned + ft.N
+		case ft.Kind == strip.RunMirrored:
+			e.Runs[ft.Run].Travel = "reversed"
+		case ft.Kind == strip.Mirrored:
+			for i := range e.Runs {
+				e.Runs[i].Travel = "reversed"
+			}
+		case ft.Kind == strip.WrongOrder && ft.Pixel == 0:
+			e.Order = string(ft.Order)
+		}
+	}
+}

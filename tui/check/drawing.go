@@ -1,0 +1,250 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/charmbracelet/lipgloss"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// drawings keeps the canvases between two calls of View: a cache.
+type drawings struct {
+	should, does, open, found sheet
+}
+
+// A sheet is one canvas and what it was laid out for.
+type sheet struct {
+	c             *canvas.Canvas
+	width, height int
+	signs         []string // the lines of open or found
+	of            *checkout.Session
+	serial        int
+}
+
+func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canvas.Canvas {
+	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
+		view := canvas.Shape
+		if straight(p) {
+			view = canvas.Rows
+		}
+		s.c = canvas.New(p, counts, view, width, height, m.style.Depth)
+		s.width, s.height, s.signs = width, height, nil
+	}
+	return s.c
+}
+
+// straight reports whether the prop is one plain strip, better read row by row.
+func straight(p *prop.Prop) bool {
+	return len(p.Runs) == 1 && p.Runs[0].Shape.Kind == prop.Line && len(p.Runs[0].Shape.Corners) <= 2
+}
+
+// A panel is one drawing with a caption.
+type panel struct {
+	caption string
+	lines   func(width, height int) []string
+}
+
+// panels are the drawings of the question page, the first one first.
+func (m Model) panels() []panel {
+	out := []panel{{"Should look like this", m.should}}
+	if m.demo {
+		out = append(out, panel{"Simulated prop shows", m.does})
+	}
+	if m.page == questionPage {
+		out = append(out, panel{"○ open  ● likely  ◆ data starts", m.stillOpen})
+	}
+	turn := m.turn % len(out)
+	return append(out[turn:len(out):len(out)], out[:turn]...)
+}
+
+// drawn lays as many drawings side by side as there is room for.
+func (m Model) drawn(width, height int) []string {
+	if height < 4 || m.sub == nil {
+		return style.FitLines("", width, max(0, height))
+	}
+	all := m.panels()
+	n := max(1, min(len(all), (width+2)/24))
+	if width >= 70 && width < 110 || width < 70 && n > 2 {
+		n = min(len(all), 2)
+	}
+	if width < 70 && !m.demo {
+		n = 1
+	}
+	each := (width - 2*(n-1)) / n
+	out := make([]string, height)
+	for i, p := range all[:n] {
+		gap := ""
+		if i > 0 {
+			gap = "  "
+		}
+		out[0] += gap + style.Cell(m.style.Quiet.Render(p.caption), each)
+		for k, l := range p.lines(each, height-1) {
+			out[k+1] += gap + l
+		}
+	}
+	for i := range out {
+		out[i] = style.Cell(out[i], width)
+	}
+	return out
+}
+
+// should is what a sound prop shows.
+func (m Model) should(width, height int) []string {
+	c := m.draw.should.at(m, m.sub, nil, width, height)
+	c.SetFrame(m.picture(), 1)
+	return c.Lines()
+}
+
+// does is what the simulated prop shows.
+func (m Model) does(width, height int) []string {
+	c := m.draw.does.at(m, m.sub, m.counts(), width, height)
+	level := m.snap.Level
+	if !m.any || level == 0 {
+		level = 1
+	}
+	c.SetLight(m.look.Light, level)
+	return c.Lines()
+}
+
+// counts are the lengths of the simulated runs; as planned until light has come.
+func (m Model) counts() []int {
+	l := m.look.Light
+	if l == nil || slices.ContainsFunc(l, func(r []patterns.Colour) bool { return r == nil }) {
+		return nil
+	}
+	return canvas.Counts(l)
+}
+
+// stillOpen marks where a fault may still sit.
+func (m Model) stillOpen(width, height int) []string {
+	s := &m.draw.open
+	c := s.at(m, m.sub, nil, width, height)
+	if s.signs == nil || s.of != m.st.session {
+		s.signs, s.of = c.Signs(m.ranks(), m.signs()), m.st.session
+	}
+	return s.signs
+}
+
+// What a place on the drawing is; the higher number is shown where two meet.
+const (
+	ruledOut uint8 = iota
+	maybe
+	likely
+	dataStart
+	askedOf
+)
+
+// signs are told apart without colour.
+func (m Model) signs() []string {
+	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"),
+		m.style.Accent.Render("◆"), m.style.Accent.Render("?")}
+}
+
+// ranks is what each pixel of the plan is.
+func (m Model) ranks() []uint8 {
+	out := make([]uint8, m.sub.Pixels())
+	if m.under() {
+		m.rankOpen(out)
+		for _, sp := range m.st.probe.Look {
+			fill(out, sp, askedOf)
+		}
+	}
+	if len(out) > 0 && out[0] < dataStart {
+		out[0] = dataStart
+	}
+	return out
+}
+
+// A place counts as likely from this share on, and as open from another that
+// falls with the number of places.
+const likelyFrom, openFrom = 0.15, 0.02
+
+func (m Model) rankOpen(out []uint8) {
+	o := m.st.open
+	rank := func(share float64) uint8 {
+		switch {
+		case share >= likelyFrom:
+			return likely
+		case share > openFrom/float64(len(out)):
+			return maybe
+		}
+		return ruledOut
+	}
+	for i, share := range o.Pixels {
+		if i < len(out) {
+			out[i] = rank(share)
+		}
+	}
+	for r, share := range o.Run {
+		if share < openFrom || r >= len(m.sub.Runs) {
+			continue
+		}
+		first := m.sub.FirstPixel(r)
+		for i := first; i < first+m.sub.Runs[r].Pixels; i++ {
+			out[i] = max(out[i], rank(share))
+		}
+	}
+}
+
+func fill(out []uint8, sp show.Span, rank uint8) {
+	for i := max(0, sp.First); i <= min(len(out)-1, sp.Last); i++ {
+		out[i] = rank
+	}
+}
+
+// whereFound marks the places of the likeliest finding.
+func (m Model) whereFound(width, height int) []string {
+	s := &m.draw.found
+	c := s.at(m, m.sub, nil, width, height)
+	if s.signs == nil || s.of != m.st.session {
+		rank := make([]uint8, m.sub.Pixels())
+		for i, f := range m.st.findings {
+			for _, sp := range f.Pixels {
+				if i == 0 {
+					fill(rank, sp, likely)
+				} else if len(rank) > sp.First && rank[sp.First] == ruledOut {
+					fill(rank, sp, maybe)
+				}
+			}
+		}
+		if len(rank) > 0 && rank[0] == ruledOut {
+			rank[0] = dataStart
+		}
+		s.signs, s.of = c.Signs(rank, m.signs()), m.st.session
+	}
+	return s.signs
+}
+
+// swatch is a colour answer's colour in two cells; empty where there are no
+// colours or the answer is none.
+func (m Model) swatch(t checkout.Token) string {
+	if m.style.Depth == style.Letters || t > checkout.Token(checkout.White) {
+		return ""
+	}
+	if checkout.Name(t) == checkout.Dark {
+		return m.style.Quiet.Render("░░")
+	}
+	var c lipgloss.TerminalColor
+	name := checkout.Name(t)
+	if m.style.Depth == style.Sixteen {
+		c = lipgloss.Color(fmt.Sprint(8 + uint8(name)))
+	} else {
+		hex := ""
+		for _, part := range []checkout.Name{checkout.Red, checkout.Green, checkout.Blue} {
+			if name&part != 0 {
+				hex += "e6"
+			} else {
+				hex += "28"
+			}
+		}
+		c = lipgloss.Color("#" + hex)
+	}
+	return m.style.Quiet.UnsetFaint().Foreground(c).Render("██")
+}

@@ -1,0 +1,191 @@
+package check
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+)
+
+// stateMsg is what a piece of the engine's work came to.
+type stateMsg struct {
+	job  int
+	st   state
+	text string // prop file at the beginning; empty leaves it
+	kept *kept  // taken up again
+	err  error
+}
+
+// work lets the engine think in a command. Only the newest counts.
+func (m Model) work(do func() (*checkout.Session, error)) (Model, tea.Cmd) {
+	m.job++
+	m.busy = true
+	job, sub := m.job, m.sub
+	return m, func() tea.Msg {
+		s, err := do()
+		if err != nil {
+			return stateMsg{job: job, err: err}
+		}
+		return stateMsg{job: job, st: stateOf(sub, s)}
+	}
+}
+
+// stateOf asks the session all that the screen shows, so that it is not
+// touched again.
+func stateOf(p *prop.Prop, s *checkout.Session) state {
+	st := state{session: s, stopped: s.Stopped(), asked: s.Asked(), open: s.Open(), log: s.Log()}
+	st.probe, st.more = s.Next()
+	st.suspects = suspects(p, s.Standing())
+	st.findings = s.Findings()
+	return st
+}
+
+// begin starts a check-out of the whole prop, or of one run alone.
+func (m Model) begin(part int) (Model, tea.Cmd) {
+	m = m.choose(part)
+	m.st, m.mended, m.rec, m.page = state{}, nil, recording{}, questionPage
+	sub := m.sub
+	m, cmd := m.fresh().work(func() (*checkout.Session, error) { return checkout.New(sub, checkout.Options{}) })
+	return m, withText(cmd, m.path)
+}
+
+// choose sets what is checked.
+func (m Model) choose(part int) Model {
+	m.part, m.sub = part, m.prop
+	if part >= 0 && part < len(m.prop.Runs) {
+		m.sub = alone(m.prop, part)
+	} else {
+		m.part = -1
+	}
+	m.draw = &drawings{}
+	return m
+}
+
+// alone is a run as a prop of its own, the first on the wire, as it lies on
+// the bench before it is joined to others.
+func alone(p *prop.Prop, run int) *prop.Prop {
+	q := *p
+	q.Runs = []prop.Run{p.Runs[run]}
+	q.Parts, q.Feeds = nil, nil
+	return &q
+}
+
+// resume takes a kept check-out up again.
+func (m Model) resume() (Model, tea.Cmd) {
+	k := m.kept
+	m = m.choose(k.part(m.prop))
+	m.st, m.mended, m.rec, m.page = state{}, k.Mended, recording{}, questionPage
+	sub := m.sub
+	m, cmd := m.fresh().work(func() (*checkout.Session, error) {
+		return checkout.Restore(sub, checkout.Options{}, k.Log)
+	})
+	return m, withText(cmd, m.path)
+}
+
+// answer gives the answer with this key.
+func (m Model) answer(key int) (Model, tea.Cmd) {
+	s := m.st.session
+	return m.work(func() (*checkout.Session, error) {
+		c := s.Clone()
+		return c, c.Answer(key)
+	})
+}
+
+// back takes the last answer back. While the engine still thinks about an
+// answer, that one is dropped.
+func (m Model) back() (Model, tea.Cmd) {
+	s := m.st.session
+	switch {
+	case m.busy:
+		m.job++
+		m.busy = false
+		m.note = "Taken back."
+		return m, nil
+	case len(m.st.asked) == 0:
+		m.note = "This is the first question."
+		return m, nil
+	}
+	return m.work(func() (*checkout.Session, error) {
+		c := s.Clone()
+		c.Undo()
+		return c, nil
+	})
+}
+
+// amend gives another answer to an earlier question.
+func (m Model) amend(id, key int) (Model, tea.Cmd) {
+	s := m.st.session
+	return m.work(func() (*checkout.Session, error) {
+		c := s.Clone()
+		return c, c.Change(id, key)
+	})
+}
+
+// mendedNow notes the findings as put right and checks the prop again.
+func (m Model) mendedNow() (Model, tea.Cmd) {
+	faults := 0
+	for _, f := range m.st.findings {
+		if !f.Good {
+			faults++
+		}
+	}
+	if faults == 0 {
+		m.note = "Nothing was found that could be mended."
+		return m, nil
+	}
+	m.mended = append(m.mended[:len(m.mended):len(m.mended)], mendOf(m.sub, m.st.findings[0], m.st.asked)...)
+	sub := m.sub
+	m.page, m.rec = questionPage, recording{}
+	return m.work(func() (*checkout.Session, error) { return checkout.New(sub, checkout.Options{}) })
+}
+
+// settled takes what the engine came to.
+func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
+	if msg.job != m.job {
+		return m, nil
+	}
+	m.busy = false
+	if msg.text != "" {
+		m.text = msg.text
+	}
+	if msg.err != nil {
+		m.note = sentence(msg.err)
+		if !m.under() {
+			m.page, m.at = startPage, 0
+		}
+		return m, nil
+	}
+	m.st, m.at, m.scroll, m.lift = msg.st, 0, 0, 0
+	m.page = questionPage
+	m = m.fresh()
+	if m.st.more {
+		if m.st.probe.Spec.Kind == checkout.AskFade {
+			m.lift = m.st.probe.Level
+		}
+		m.send()
+		return m, m.keep()
+	}
+	return m.ended()
+}
+
+// ended shows the findings and records them.
+func (m Model) ended() (Model, tea.Cmd) {
+	m.page, m.at, m.scroll, m.lift = findingPage, 0, 0, 0
+	m.dark = false
+	m.send()
+	return m.record()
+}
+
+// stop ends the check-out before the engine does.
+func (m Model) stop() (Model, tea.Cmd) {
+	if m.busy || !m.under() {
+		return m, nil
+	}
+	if len(m.st.asked) == 0 {
+		m.page, m.st, m.at = startPage, state{}, 0
+		m = m.fresh()
+		return m, nil
+	}
+	m.st.left = true
+	return m.fresh().ended()
+}

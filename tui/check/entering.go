@@ -1,0 +1,68 @@
+package check
+
+import (
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/record"
+)
+
+// An entering is a line being typed: where to record, or a count.
+type entering struct {
+	what  string
+	text  []rune
+	count bool // a number, else a path
+}
+
+// typed takes a key while a line is being typed. The line is changed in a copy.
+func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
+	e := *m.entering
+	e.text = append([]rune(nil), e.text...)
+	m.entering = &e
+	switch k.Type {
+	case tea.KeyEsc:
+		m.entering = nil
+	case tea.KeyCtrlU:
+		e.text = nil
+	case tea.KeyBackspace:
+		e.text = e.text[:max(0, len(e.text)-1)]
+	case tea.KeySpace:
+		e.add(' ')
+	case tea.KeyRunes:
+		for _, r := range k.Runes {
+			e.add(r)
+		}
+	case tea.KeyEnter:
+		return m.entered(strings.TrimSpace(string(e.text)))
+	}
+	return m, nil
+}
+
+// add appends a letter that belongs here.
+func (e *entering) add(r rune) {
+	if len(e.text) >= 500 || e.count && (r < '0' || r > '9' || len(e.text) >= 6) || r < ' ' || r == 0x7f {
+		return
+	}
+	e.text = append(e.text, r)
+}
+
+// entered takes the whole line.
+func (m Model) entered(text string) (Model, tea.Cmd) {
+	count := m.entering.count
+	if text == "" {
+		m.note = "Type something first, or leave with esc."
+		return m, nil
+	}
+	m.entering = nil
+	if !count {
+		return m.write(record.File{Path: text})
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 {
+		m.note = "Give a count of 1 or more."
+		return m, nil
+	}
+	return m.counted([]int{n}), nil
+}

@@ -1,0 +1,183 @@
+package check
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/screen"
+)
+
+// A kept is an unfinished check-out as it lies on disk.
+type kept struct {
+	Log    checkout.Log     `json:"log"`
+	At     time.Time        `json:"at"`            // of the last answer
+	Run    string           `json:"run,omitempty"` // checked alone
+	Alone  bool             `json:"alone,omitempty"`
+	Mended []record.Finding `json:"mended,omitempty"`
+}
+
+// part is the run checked alone, -1 for the whole prop.
+func (k kept) part(p *prop.Prop) int {
+	if k.Alone {
+		for i, r := range p.Runs {
+			if r.Name == k.Run {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// keptMsg is what was found on disk when a prop was connected.
+type keptMsg struct {
+	path string // where it lies
+	kept kept
+	err  error
+}
+
+// savedMsg says that an unfinished check-out could not be kept.
+type savedMsg struct{ err error }
+
+// keeper writes unfinished check-outs. Commands run side by side, so an older
+// one may come late: it is then dropped.
+type keeper struct {
+	mu     sync.Mutex
+	newest int
+}
+
+func (k *keeper) save(job int, path string, text []byte) error {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if job < k.newest {
+		return nil
+	}
+	k.newest = job
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	return prop.WriteFile(path, text)
+}
+
+// drop removes what was kept up to a job.
+func (k *keeper) drop(job int, path string) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	if job >= k.newest {
+		k.newest = job + 1
+		os.Remove(path)
+	}
+}
+
+// keepPath is where the unfinished check-out of the prop lies: beside its file,
+// or in the settings folder; empty when there is no place.
+func (m Model) keepPath() string {
+	switch {
+	case m.prop == nil:
+		return ""
+	case m.path != "":
+		return strings.TrimSuffix(m.path, filepath.Ext(m.path)) + ".check.json"
+	case m.opt.Folder != "" && !m.demo:
+		return filepath.Join(m.opt.Folder, fileName(m.prop.Name)+".check.json")
+	}
+	return ""
+}
+
+// fileName is a name in letters, digits and dashes.
+func fileName(name string) string {
+	clean := strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		}
+		return '-'
+	}, name)
+	if clean = strings.Trim(clean, "-"); clean == "" {
+		return "strip"
+	}
+	return clean
+}
+
+// keep writes the check-out as it stands, after each answer.
+func (m Model) keep() tea.Cmd {
+	path := m.keepPath()
+	if path == "" || len(m.st.asked) == 0 {
+		return nil
+	}
+	k := kept{Log: m.st.log, At: m.opt.Now(), Mended: m.mended}
+	if m.part >= 0 {
+		k.Run, k.Alone = m.prop.Runs[m.part].Name, true
+	}
+	keeper, job := m.keeper, m.job
+	return func() tea.Msg {
+		text, err := json.MarshalIndent(k, "", " ")
+		if err == nil {
+			err = keeper.save(job, path, append(text, '\n'))
+		}
+		return savedMsg{err}
+	}
+}
+
+// lookForKept reads what is kept of the prop that was connected.
+func (m Model) lookForKept() tea.Cmd {
+	path := m.keepPath()
+	if path == "" {
+		return nil
+	}
+	return func() tea.Msg {
+		text, err := os.ReadFile(path)
+		if errors.Is(err, fs.ErrNotExist) {
+			return keptMsg{path: path}
+		}
+		msg := keptMsg{path: path, err: err}
+		if err == nil {
+			msg.err = json.Unmarshal(text, &msg.kept)
+		}
+		if msg.err != nil {
+			msg.err = fmt.Errorf("the unfinished check-out in %s can't be read (%w): begin a new one, it will be written over", path, msg.err)
+		}
+		return msg
+	}
+}
+
+// withText reads the prop file before the check-out begins, for the record.
+func withText(cmd tea.Cmd, path string) tea.Cmd {
+	if path == "" {
+		return cmd
+	}
+	return func() tea.Msg {
+		text, err := os.ReadFile(path)
+		msg := cmd()
+		if st, ok := msg.(stateMsg); ok && err == nil {
+			st.text = string(text)
+			return st
+		}
+		return msg
+	}
+}
+
+// ready takes another prop.
+func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
+	m.prop, m.out, m.demo, m.path = msg.Prop, msg.Out, msg.Demo, msg.Path
+	m.any, m.page, m.at, m.st, m.busy = false, startPage, 0, state{}, false
+	m.job++ // what the engine still thinks about belongs to the old prop
+	m.kept, m.mended, m.text, m.entering, m.lift, m.dark = kept{}, nil, "", nil, 0, false
+	m.look.Light = nil
+	m.rec.done, m.rec.why = "", ""
+	m = m.choose(-1).fresh()
+	m.send()
+	return m, m.lookForKept()
+}

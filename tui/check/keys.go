@@ -1,0 +1,77 @@
+package check
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+)
+
+// keyMap is every key of the screen, for one hand.
+type keyMap struct {
+	Digit, Up, Down, Take, Back, Leave         key.Binding
+	Change, Stop, Mended, Plan, Record, Number key.Binding
+	View, Brighter, Dimmer, Dark, PgUp, PgDown key.Binding
+
+	page page
+}
+
+func newKeys() keyMap {
+	b := func(shown, does string, keys ...string) key.Binding {
+		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
+	}
+	return keyMap{
+		Digit:    b("1-9", "answer, or choose a line", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Up:       b("↑", "line above", "up"),
+		Down:     b("↓", "line below", "down"),
+		Take:     b("enter", "take the line shown", "enter", " "),
+		Back:     b("←", "take the last answer back", "left", "backspace", "b"),
+		Leave:    b("esc", "to the start of this page", "esc"),
+		Change:   b("c", "change an earlier answer", "c"),
+		Stop:     b("x", "end here, with what is known", "x"),
+		Mended:   b("m", "I mended it: check again", "m"),
+		Plan:     b("p", "take over into the prop file", "p"),
+		Record:   b("w", "record in a file of your choice", "w"),
+		Number:   b("n", "type a count", "n"),
+		View:     b("v", "next drawing", "v"),
+		Brighter: b("+", "brighter", "+", "="),
+		Dimmer:   b("-", "dimmer", "-"),
+		Dark:     b("d", "dark, and light again", "d"),
+		PgUp:     b("pgup", "page up", "pgup"),
+		PgDown:   b("pgdn", "page down", "pgdown"),
+	}
+}
+
+// FullHelp is all keys.
+func (k keyMap) FullHelp() [][]key.Binding {
+	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
+		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number},
+		{k.View, k.Brighter, k.Dimmer, k.Dark, k.PgUp, k.PgDown}}
+}
+
+// ShortHelp is the keys needed most on the page that is shown.
+func (k keyMap) ShortHelp() []key.Binding {
+	say := func(b key.Binding, shown, does string) key.Binding {
+		b.SetHelp(shown, does)
+		return b
+	}
+	digit := say(k.Digit, "1-6 0", "answer")
+	switch k.page {
+	case questionPage:
+		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Change, "c", "change"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
+	case countPage:
+		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.Number, "n", "type a count"), say(k.Leave, "esc", "start")}
+	case findingPage:
+		return []key.Binding{say(k.Mended, "m", "I mended it"), say(k.Plan, "p", "into the plan"), say(k.Back, "←", "back"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}
+	case planPage:
+		return []key.Binding{say(k.Take, "enter", "save it"), say(k.Leave, "esc", "leave it")}
+	case earlierPage, changePage:
+		return []key.Binding{say(k.Digit, "1-9", "choose"), say(k.Take, "enter", "take"), say(k.Leave, "esc", "leave it")}
+	}
+	return []key.Binding{say(k.Digit, "1-9", "choose"), say(k.Take, "enter", "take")}
+}
+
+// Keys is what the help page lists.
+func (m Model) Keys() help.KeyMap {
+	k := m.keys
+	k.page = m.page
+	return k
+}

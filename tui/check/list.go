@@ -1,0 +1,113 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/style"
+)
+
+// An item is one line to choose. Its digit is shown before it; -1 for none.
+type item struct {
+	digit int
+	text  string
+	sign  string // one or two cells of colour before the text; may be empty
+	quiet bool
+}
+
+// A zone is where an item stands on the page, for the mouse.
+type zone struct{ x0, x1, y0, y1, item int }
+
+// listed draws items in columns, read downwards, in exactly width cells. Long
+// texts are broken. at is the one chosen.
+func (m Model) listed(items []item, at, width, columns int) (lines []string, zones []zone) {
+	columns = max(1, columns)
+	each := width / columns
+	rows := (len(items) + columns - 1) / columns
+	for col := range columns {
+		y := 0
+		for i := col * rows; i < min(len(items), (col+1)*rows); i++ {
+			cells := m.item(items[i], i == at, each)
+			zones = append(zones, zone{col * each, (col + 1) * each, y, y + len(cells), i})
+			for _, c := range cells {
+				for len(lines) <= y {
+					lines = append(lines, "")
+				}
+				lines[y] = style.Cell(lines[y], col*each) + c
+				y++
+			}
+		}
+	}
+	for i := range lines {
+		lines[i] = style.Cell(lines[i], width)
+	}
+	return lines, zones
+}
+
+// item draws one item as lines of exactly width cells.
+func (m Model) item(it item, chosen bool, width int) []string {
+	mark, digit := " ", "  "
+	if chosen {
+		mark = m.style.Accent.Render("▸")
+	}
+	if it.digit >= 0 {
+		digit = m.style.Accent.Render(fmt.Sprint(it.digit)) + " "
+	}
+	sign := it.sign
+	if sign != "" {
+		sign += " "
+	}
+	indent := 4 + ansi.StringWidth(sign)
+	var out []string
+	for i, l := range style.Wrap(it.text, width-indent-1) {
+		switch {
+		case chosen:
+			l = m.style.Strong.Render(l)
+		case it.quiet:
+			l = m.style.Quiet.Render(l)
+		}
+		if i == 0 {
+			out = append(out, style.Cell(mark+" "+digit+sign+l, width))
+		} else {
+			out = append(out, style.Cell(strings.Repeat(" ", indent)+l, width))
+		}
+	}
+	return out
+}
+
+// columnsFor is how many columns the items fit in without being broken.
+func columnsFor(items []item, width, most int) int {
+	widest := 0
+	for _, it := range items {
+		widest = max(widest, ansi.StringWidth(it.text)+ansi.StringWidth(it.sign)+6)
+	}
+	return max(1, min(most, width/max(1, widest)))
+}
+
+// down moves zones by a row and a column.
+func down(zones []zone, y, x int) []zone {
+	out := make([]zone, len(zones))
+	for i, z := range zones {
+		out[i] = zone{z.x0 + x, z.x1 + x, z.y0 + y, z.y1 + y, z.item}
+	}
+	return out
+}
+
+// scrolled cuts lines to the page from the line scrolled to on, and says so
+// where there is more.
+func (m Model) scrolled(lines []string, width, height int) []string {
+	from := max(0, min(m.scroll, len(lines)-height))
+	out := make([]string, height)
+	for i := range out {
+		if from+i < len(lines) {
+			out[i] = lines[from+i]
+		}
+		out[i] = style.Cell(out[i], width)
+	}
+	if from+height < len(lines) && height > 1 {
+		out[height-1] = style.Cell(m.style.Quiet.Render(" … more below: ↓"), width)
+	}
+	return out
+}

@@ -1,0 +1,125 @@
+package check
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+)
+
+// A recording is how far the bench record of the last check-out is.
+type recording struct {
+	busy    bool
+	done    string         // the file the last entry is in
+	why     string         // why it is not recorded yet
+	pending []record.Entry // not on disk yet
+}
+
+// recordedMsg is what became of entries that were to be recorded.
+type recordedMsg struct {
+	path   string
+	left   []record.Entry // not written
+	err    error
+	before string // unfinished check-out that is now superfluous
+}
+
+var errNoFile = errors.New("this prop has no file for the record to lie beside")
+
+// record writes the entry of the check-out that has just ended.
+func (m Model) record() (Model, tea.Cmd) {
+	e := record.FromCheckout(m.sub, m.st.asked, m.st.findings, m.st.left)
+	e.At, e.Ringout, e.PropFile = m.opt.Now(), m.opt.Version, m.text
+	e.Findings = append(e.Findings, m.mended...)
+	if m.part >= 0 {
+		e.Prop = m.prop.Name
+		e.Notes = runName(m.prop, m.part) + " alone on the bench"
+	}
+	m.rec.done, m.rec.why = "", ""
+	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], e)
+	if m.path == "" {
+		m.rec.why = sentence(errNoFile)
+		return m, nil
+	}
+	return m.write(record.Beside(m.path))
+}
+
+// write appends all entries that wait.
+func (m Model) write(f record.File) (Model, tea.Cmd) {
+	if m.rec.busy || len(m.rec.pending) == 0 {
+		return m, nil
+	}
+	entries := m.rec.pending
+	m.rec.busy, m.rec.pending = true, nil
+	keeper, job, before := m.keeper, m.job, m.keepPath()
+	return m, func() tea.Msg {
+		msg := recordedMsg{path: f.Path}
+		for i, e := range entries {
+			if msg.err = f.Append(e); msg.err != nil {
+				msg.left = entries[i:]
+				return msg
+			}
+		}
+		if before != "" {
+			keeper.drop(job, before)
+			msg.before = before
+		}
+		return msg
+	}
+}
+
+// recorded takes what became of them.
+func (m Model) recorded(msg recordedMsg) Model {
+	m.rec.busy = false
+	if msg.err != nil {
+		m.rec.pending = append(msg.left[:len(msg.left):len(msg.left)], m.rec.pending...)
+		m.rec.why = sentence(msg.err)
+		return m
+	}
+	m.rec.done, m.rec.why = msg.path, ""
+	if msg.before != "" && msg.before == m.keepPath() && !(m.under() && m.st.more) {
+		m.kept = kept{}
+	}
+	return m
+}
+
+// sayRecord is one sentence about the record.
+func (m Model) sayRecord() string {
+	switch {
+	case m.rec.busy:
+		return "Recording."
+	case m.rec.why != "":
+		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". Press w to record it elsewhere; it is kept until you leave."
+	case m.rec.done != "":
+		return "Recorded in " + m.rec.done + "."
+	}
+	return ""
+}
+
+// askWhere lets the builder type another file.
+func (m Model) askWhere() Model {
+	if len(m.rec.pending) == 0 {
+		m.note = "Nothing waits to be recorded."
+		return m
+	}
+	name := fileName(m.prop.Name) + ".bench.jsonl"
+	if home, err := os.UserHomeDir(); err == nil {
+		name = filepath.Join(home, name)
+	}
+	m.entering = &entering{what: "Record in the file", text: []rune(name)}
+	return m
+}
+
+// mendOf is what is noted of a finding that was put right.
+func mendOf(p *prop.Prop, f checkout.Finding, asked []checkout.Asked) []record.Finding {
+	found := record.FromCheckout(p, asked, []checkout.Finding{f}, false).Findings
+	for i := range found {
+		found[i].Fixed = true
+	}
+	return found
+}

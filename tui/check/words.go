@@ -1,0 +1,226 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/style"
+)
+
+// A suspect is a line of the list of what is still open.
+type suspect struct {
+	share float64
+	text  string
+}
+
+// kindWords is a kind of fault in a few words, where its place is still open.
+var kindWords = map[strip.Kind]string{
+	strip.NoSupply:     "no supply",
+	strip.WrongEnd:     "data into the wrong end",
+	strip.WrongAddress: "another host or universe",
+	strip.OpenJoint:    "data joint open",
+	strip.RunBackwards: "run soldered in backwards",
+	strip.DeadStop:     "dead pixel that stops the data",
+	strip.DeadPixel:    "dark pixel",
+	strip.DeadChannel:  "pixel that lacks a colour",
+	strip.RailLost:     "supply lost",
+	strip.WrongOrder:   "another colour order",
+	strip.WrongChip:    "chips of another kind",
+	strip.Mirrored:     "wired from the far end",
+	strip.RunMirrored:  "run fed from its other end",
+	strip.RunsSwapped:  "runs in another order",
+	strip.Count:        "another count of pixels",
+	strip.SlotShift:    "another start slot",
+	strip.WrongPacking: "universes filled in another way",
+	strip.Grouped:      "several lights an address",
+	strip.Flicker:      "loose contact",
+	strip.Sag:          "voltage too low at the far end",
+}
+
+// suspects puts what is still open into a list, likeliest first: a kind of
+// fault once, with the number of its places.
+func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
+	type group struct {
+		suspect
+		places int
+		one    string
+	}
+	var order []string
+	by := map[string]*group{}
+	for _, s := range standing {
+		text, one := "nothing wrong", "nothing wrong"
+		if !s.Sound() && len(s.Causes) > 0 {
+			text, one = kindsOf(s.Causes[0]), placed(p, s.Causes[0])
+		}
+		g := by[text]
+		if g == nil {
+			g = &group{one: one}
+			by[text], order = g, append(order, text)
+		}
+		g.share += s.Share
+		g.places++
+	}
+	out := make([]suspect, 0, len(order))
+	for _, text := range order {
+		g := by[text]
+		g.text = g.one
+		if g.places > 1 {
+			g.text = fmt.Sprintf("%s, at one of %d places", text, g.places)
+		}
+		out = append(out, g.suspect)
+	}
+	return sorted(out)
+}
+
+func kindsOf(faults []strip.Fault) string {
+	words := make([]string, len(faults))
+	for i, f := range faults {
+		words[i] = kindWords[f.Kind]
+		if words[i] == "" {
+			words[i] = strings.ReplaceAll(string(f.Kind), "-", " ")
+		}
+	}
+	return strings.Join(words, " and ")
+}
+
+// placed is the kinds with their places.
+func placed(p *prop.Prop, faults []strip.Fault) string {
+	words := make([]string, len(faults))
+	for i, f := range faults {
+		words[i] = kindsOf(faults[i:i+1]) + at(p, f)
+	}
+	return strings.Join(words, " and ")
+}
+
+// at is where a fault sits, in few words.
+func at(p *prop.Prop, f strip.Fault) string {
+	switch f.Kind {
+	case strip.OpenJoint, strip.RailLost:
+		return fmt.Sprintf(" before pixel %d", f.Pixel+1)
+	case strip.DeadStop, strip.DeadPixel, strip.DeadChannel:
+		return fmt.Sprintf(": pixel %d", f.Pixel+1)
+	case strip.WrongOrder, strip.WrongChip, strip.Flicker:
+		if f.Pixel > 0 {
+			return fmt.Sprintf(" from pixel %d on", f.Pixel+1)
+		}
+	case strip.RunBackwards, strip.RunMirrored, strip.Count:
+		return ": " + runName(p, f.Run)
+	case strip.RunsSwapped:
+		return ": " + runName(p, f.Run) + ", " + runName(p, f.Run2)
+	}
+	return ""
+}
+
+func runName(p *prop.Prop, run int) string {
+	if run >= 0 && run < len(p.Runs) {
+		if n := style.Clean(p.Runs[run].Name); n != "" {
+			return n
+		}
+	}
+	return fmt.Sprintf("run %d", run+1)
+}
+
+// weight is a share in words.
+func weight(share float64) string {
+	switch {
+	case share >= 0.95:
+		return "nearly sure"
+	case share >= 0.6:
+		return "likely"
+	case share >= 0.25:
+		return "may well be"
+	case share >= 0.05:
+		return "possible"
+	}
+	return "unlikely"
+}
+
+// sure is how firmly a finding stands, and what that means.
+func sure(f checkout.Finding) string {
+	switch f.Sure {
+	case checkout.Certain:
+		return "Certain: more than one answer speaks against everything else."
+	case checkout.Likely:
+		return fmt.Sprintf("Very likely: about %.0f in 100.", f.Share*100)
+	}
+	return fmt.Sprintf("Possible: about %.0f in 100.", f.Share*100)
+}
+
+// progress is where the check-out stands.
+func (m Model) progress() string {
+	n := len(m.st.asked) + 1
+	text := ordinal(n) + " question"
+	switch left := m.st.open.Left; {
+	case !m.under():
+		return "Preparing the questions"
+	case left == 1:
+		text += "; likely the last"
+	case left > 1:
+		text += fmt.Sprintf("; likely %d more after it", left-1)
+	}
+	return text
+}
+
+func ordinal(n int) string {
+	end := "th"
+	if n%100 < 11 || n%100 > 13 {
+		switch n % 10 {
+		case 1:
+			end = "st"
+		case 2:
+			end = "nd"
+		case 3:
+			end = "rd"
+		}
+	}
+	return fmt.Sprint(n) + end
+}
+
+// headlines are the questions in so few words that they can be drawn large.
+var headlines = map[checkout.Kind]string{
+	checkout.AskEven:      "What do you see?",
+	checkout.AskLastLit:   "Colour of last lit?",
+	checkout.AskBefore:    "Last right colour?",
+	checkout.AskOdd:       "First wrong colour?",
+	checkout.AskMark:      "Last right mark?",
+	checkout.AskRuns:      "First wrong run?",
+	checkout.AskSequence:  "Colours in order?",
+	checkout.AskSteady:    "Bend it: steady?",
+	checkout.AskStaysLit:  "Last to stay lit?",
+	checkout.AskFade:      "Far end dimmer?",
+	checkout.AskAfterDark: "First after dark?",
+}
+
+func headline(s checkout.Spec) string {
+	if s.Kind == checkout.AskPlace {
+		switch {
+		case s.Pixel == 0:
+			return "Colour of pixel 1?"
+		case s.Pixel == -1:
+			return "Colour of the last?"
+		case s.Pixel > 0:
+			return fmt.Sprintf("Colour of pixel %d?", s.Pixel+1)
+		}
+	}
+	if h := headlines[s.Kind]; h != "" {
+		return h
+	}
+	return "What do you see?"
+}
+
+// sentence is an error as a sentence: a capital in front, a full stop behind.
+func sentence(err error) string {
+	text := []rune(style.Clean(err.Error()))
+	if len(text) == 0 {
+		return "It failed without a reason."
+	}
+	text[0] = unicode.ToUpper(text[0])
+	if last := text[len(text)-1]; last != '.' && last != '?' && last != '!' {
+		text = append(text, '.')
+	}
+	return string(text)
+}
