@@ -1,0 +1,244 @@
+package checkout
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+)
+
+// A Palette is what a person can tell apart.
+type Palette uint8
+
+// The palettes.
+const (
+	SixColours   Palette = iota // red, green, blue, yellow, magenta, cyan
+	ThreeColours                // red, green, blue
+	LitOrDark                   // white or dark, for people who don't tell colours apart
+)
+
+// Both colour palettes are closed under every exchange of red, green and blue,
+// so a strip of any colour order shows them, only with the names exchanged.
+var palettes = [...][]Hue{
+	SixColours:   {HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueCyan},
+	ThreeColours: {HueRed, HueGreen, HueBlue},
+	LitOrDark:    {HueDark, HueWhite},
+}
+
+// A RollCall lets every pixel show its own number in a few looks, as a row of
+// colours. Who reads the last lit pixel's colours knows how many pixels there
+// are. With LitOrDark the first look lights all, so that the last pixel can be
+// found and marked with a finger; then it alone is watched.
+type RollCall struct {
+	most   int
+	hues   []Hue
+	digits int  // looks that carry the number
+	check  bool // one more look, a sum over the others
+	mark   bool // one look before them, all lit
+}
+
+// NewRollCall prepares a roll call of up to most pixels. With check there is
+// one look more, by which any single misreading is noticed and any single
+// missing look is made good.
+func NewRollCall(most int, p Palette, check bool) (*RollCall, error) {
+	if most < 1 || most > 100_000 {
+		return nil, fmt.Errorf("roll call of %d pixels: give 1 to 100000", most)
+	}
+	if int(p) >= len(palettes) {
+		return nil, fmt.Errorf("there is no palette %d: give 0 (six colours), 1 (three) or 2 (lit or dark)", p)
+	}
+	r := &RollCall{most: most, hues: palettes[p], check: check, mark: p == LitOrDark, digits: 1}
+	for reach := len(r.hues); reach < most; reach *= len(r.hues) {
+		r.digits++
+	}
+	if p != LitOrDark {
+		r.digits = max(r.digits, 3) // the first pixel shows red, green and blue in turn
+	}
+	return r, nil
+}
+
+// Looks is the number of pictures shown one after another.
+func (r *RollCall) Looks() int {
+	n := r.digits
+	if r.check {
+		n++
+	}
+	if r.mark {
+		n++
+	}
+	return n
+}
+
+// Hues are the answers to each look, in the order of the digit keys from 1.
+func (r *RollCall) Hues() []Hue { return slices.Clone(r.hues) }
+
+// Most is the number of pixels that can be told apart.
+func (r *RollCall) Most() int { return r.most }
+
+// code is what a pixel shows in each look, as places in hues. The number is
+// moved on so that pixel 0 shows red, green, blue in its first looks, which
+// gives away the colour order.
+func (r *RollCall) code(pixel int) []int {
+	q, reach := len(r.hues), 1
+	for range r.digits {
+		reach *= q
+	}
+	v, sum := (pixel+r.start())%reach, 0
+	out := make([]int, r.digits, r.digits+1)
+	for i := range out {
+		reach /= q
+		out[i] = v / reach % q
+		sum += out[i]
+	}
+	if r.check {
+		out = append(out, sum%q)
+	}
+	return out
+}
+
+// start is the number that reads red, green, blue, red, red...
+func (r *RollCall) start() int {
+	if r.mark {
+		return 0
+	}
+	q, v := len(r.hues), 0
+	for i := range r.digits {
+		v *= q
+		if i < 3 {
+			v += i
+		}
+	}
+	return v
+}
+
+// Show is the picture of a look, counted from 0. It stands still.
+func (r *RollCall) Show(look int) show.FrameFunc {
+	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
+		dst = dst[:0]
+		for i := range pixels {
+			dst = append(dst, r.hueAt(i, look).Colour())
+		}
+		return dst
+	}
+}
+
+// hueAt is what a pixel shows in a look; dark beyond the most.
+func (r *RollCall) hueAt(pixel, look int) Hue {
+	if r.mark {
+		look--
+	}
+	switch {
+	case pixel >= r.most || look >= r.digits+1:
+		return HueDark
+	case look < 0:
+		return HueWhite
+	}
+	return r.hues[r.code(pixel)[look]]
+}
+
+// Question asks for what is seen in a look.
+func (r *RollCall) Question(look int) string {
+	switch {
+	case r.mark && look == 0:
+		return "Put a finger on the last pixel that is lit."
+	case r.mark:
+		return "Is the pixel at your finger lit?"
+	}
+	return "Which colour is the last pixel that is lit?"
+}
+
+// A MisreadError says that colours cannot have been read rightly.
+type MisreadError struct{ Why string }
+
+func (e *MisreadError) Error() string {
+	return e.Why + ": go through the looks once more"
+}
+
+// Count gives the numbers of pixels that fit what was read at the last lit
+// pixel, a hue a look (without the first look of LitOrDark); an empty hue is
+// "not sure". first is what the strip's first pixel showed, needed only when
+// its colour order is not known; nil takes colours as they are named. One
+// number comes back when the reading settles it, more when a look was missed,
+// and a *MisreadError when nothing fits.
+func (r *RollCall) Count(last, first []Hue) ([]int, error) {
+	want := r.digits
+	if r.check {
+		want++
+	}
+	if len(last) != want {
+		return nil, &MisreadError{fmt.Sprintf("%d colours were given for %d looks", len(last), want)}
+	}
+	names, err := r.renamed(first)
+	if err != nil {
+		return nil, err
+	}
+	read := make([]int, len(last))
+	for i, h := range last {
+		if read[i] = -1; h != "" {
+			if read[i] = slices.Index(names, h); read[i] < 0 {
+				return nil, &MisreadError{fmt.Sprintf("%s is not among the colours shown", h)}
+			}
+		}
+	}
+	var fit []int
+	for pixel := range r.most {
+		if agrees(r.code(pixel), read) {
+			fit = append(fit, pixel+1)
+		}
+	}
+	if len(fit) == 0 {
+		return nil, &MisreadError{fmt.Sprintf("no pixel of %d shows these colours", r.most)}
+	}
+	return fit, nil
+}
+
+func agrees(code, read []int) bool {
+	for i, d := range read {
+		if d >= 0 && d != code[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// renamed gives the names under which the strip shows the hues, from what its
+// first pixel showed for red, green and blue.
+func (r *RollCall) renamed(first []Hue) ([]Hue, error) {
+	if first == nil || r.mark {
+		return r.hues, nil
+	}
+	var as [3]Name
+	seen := Dark
+	for i := range as {
+		if i >= len(first) {
+			return nil, &MisreadError{"the first pixel's colours in the first three looks are needed"}
+		}
+		as[i] = first[i].name()
+		if as[i] != Red && as[i] != Green && as[i] != Blue || seen&as[i] != 0 {
+			return nil, &MisreadError{"the first pixel must show red, green and blue once each, in any order"}
+		}
+		seen |= as[i]
+	}
+	out := make([]Hue, len(r.hues))
+	for i, h := range r.hues {
+		n := Dark
+		for k, base := range []Name{Red, Green, Blue} {
+			if h.name()&base != 0 {
+				n |= as[k]
+			}
+		}
+		out[i] = n.hue()
+	}
+	return out, nil
+}
+
+// A roll call takes about lookSeconds a look; counting up takes about half a
+// second a pixel, and people lose count (common practice).
+const lookSeconds, countSeconds = 7.0, 0.5
+
+// Beats reports whether the roll call is quicker than counting pixels up.
+func (r *RollCall) Beats(pixels int) bool {
+	return lookSeconds*float64(r.Looks()) < countSeconds*float64(pixels)
+}
