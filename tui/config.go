@@ -53,6 +53,14 @@ type Config struct {
 	Interfaces []string                                     // names of this machine's network interfaces
 	Resolve    func(ctx context.Context, host string) error // whether a host has an address; nil skips it
 
+	// Folder keeps unfinished check-outs of props without a file; empty keeps
+	// none.
+	Folder string
+	// Hidden is what was put into a simulated prop, told only at the end of a
+	// check-out. Faulty says that Hidden is known, even when it is empty.
+	Hidden []strip.Fault
+	Faulty bool
+
 	In, Out  *os.File           // nil means standard input and output
 	Renderer *lipgloss.Renderer // nil means one for Out, by its environment
 }

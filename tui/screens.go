@@ -2,6 +2,7 @@ package tui
 
 import (
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/check"
 	"example.org/ringout/tui/light"
 	"example.org/ringout/tui/plan"
 	"example.org/ringout/tui/screen"
@@ -22,5 +23,6 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		form,
 		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path}),
 		light.New(st, patterns.All()),
+		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty}),
 	}
 }

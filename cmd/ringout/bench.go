@@ -47,7 +47,7 @@ func benchConfig() tui.Config {
 	if err != nil {
 		return cfg
 	}
-	cfg.Setup = lastSetup(folder)
+	cfg.Setup, cfg.Folder = lastSetup(folder), string(folder)
 	cfg.SaveSetup = func(v setup.Values) error {
 		text, err := json.MarshalIndent(v, "", "  ")
 		if err != nil {

@@ -38,7 +38,8 @@ func newDemo() *cobra.Command {
 			}
 			cfg := benchConfig()
 			cfg.SaveSetup = nil // the demo's address is no one's last set-up
-			cfg.Prop = p
+			cfg.Prop, cfg.Folder = p, ""
+			cfg.Hidden, cfg.Faulty = faults, true
 			_, cfg.Document, _ = prop.Parse([]byte(prop.DemoFile(strings.ReplaceAll(typed(p.Name), "-", ""))), p.Name)
 			cfg.Connect = func(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 				moved, node, err := simulate(ctx, p, faults)

@@ -1,7 +1,9 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -223,4 +225,10 @@ func sentence(err error) string {
 		text = append(text, '.')
 	}
 	return string(text)
+}
+
+// sorted puts the likeliest first and keeps the order of equals.
+func sorted(s []suspect) []suspect {
+	slices.SortStableFunc(s, func(a, b suspect) int { return cmp.Compare(b.share, a.share) })
+	return s
 }

@@ -1,0 +1,239 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// outcome is the end of a check-out in so few words that they can be drawn
+// large.
+func (m Model) outcome() string {
+	f := m.st.findings
+	switch {
+	case len(f) == 0:
+		return "Not settled"
+	case f[0].Sure == checkout.Possible:
+		return "Not settled"
+	case f[0].Good && len(m.mended) > 0:
+		return "All is well now"
+	case f[0].Good:
+		return "All is well"
+	case len(f[0].Pixels) == 1 && f[0].Pixels[0].First == f[0].Pixels[0].Last:
+		return fmt.Sprintf("Pixel %d", f[0].Pixels[0].First+1)
+	}
+	return "Fault found"
+}
+
+// findingView is what came out, with the place on the drawing beside it.
+func (m Model) findingView(width, height int) []string {
+	if width < 70 {
+		if m.turn%2 == 1 {
+			return append([]string{style.Cell(m.style.Quiet.Render(foundCaption), width)}, m.whereFound(width, height-1)...)
+		}
+		return m.scrolled(m.findingText(width, height), width, height)
+	}
+	side := width * 2 / 5
+	if side > 2*height {
+		side = 2 * height
+	}
+	text := m.scrolled(m.findingText(width-side-2, height), width-side-2, height)
+	if m.sub == nil {
+		return text
+	}
+	draw := m.whereFound(side, height-2)
+	for i := range text {
+		switch {
+		case i == 0:
+			text[i] += "  " + m.style.Quiet.Render(foundCaption)
+		case i-1 < len(draw):
+			text[i] += "  " + draw[i-1]
+		}
+	}
+	return text
+}
+
+const foundCaption = "● here  ○ or here  ◆ data starts"
+
+// A teller collects lines of one width.
+type teller struct {
+	m     Model
+	width int
+	lines []string
+}
+
+func (t *teller) say(indent int, text string, render func(...string) string) {
+	for _, l := range style.Wrap(style.Clean(text), t.width-indent-1) {
+		t.lines = append(t.lines, strings.Repeat(" ", indent)+render(l))
+	}
+}
+
+func (t *teller) head(text string) {
+	t.lines = append(t.lines, "", " "+t.m.style.Accent.Render(text))
+}
+
+func plain(s ...string) string { return strings.Join(s, " ") }
+
+// findingText is all that is said of what came out.
+func (m Model) findingText(width, height int) []string {
+	t := &teller{m: m, width: width}
+	if roomy(width+50, height) {
+		t.lines = append(t.lines, "")
+		for _, l := range digits.Words(m.outcome()) {
+			t.lines = append(t.lines, " "+m.style.Strong.Render(l))
+		}
+		t.lines = append(t.lines, "")
+	} else {
+		t.say(1, m.outcome(), m.style.Accent.Render)
+	}
+	if m.note != "" {
+		t.say(1, m.note, m.style.Strong.Render)
+	}
+	if m.st.left {
+		t.say(1, "You ended it early: this is what is known so far.", plain)
+	}
+	switch {
+	case len(m.st.findings) == 0:
+		t.say(1, "No answer has told anything yet.", plain)
+	case m.st.findings[0].Sure == checkout.Possible:
+		t.shortList(m.st.findings)
+	default:
+		t.finding(m.st.findings[0])
+	}
+	t.hidden()
+	if s := m.sayRecord(); s != "" {
+		t.lines = append(t.lines, "")
+		t.say(1, s, m.style.Strong.Render)
+	}
+	if len(m.mended) > 0 {
+		t.head("Mended before")
+		for _, f := range m.mended {
+			t.say(1, f.Text, plain)
+		}
+	}
+	t.because()
+	return t.lines
+}
+
+// finding is one finding: what, where, how sure, what to do, what else.
+func (t *teller) finding(f checkout.Finding) {
+	t.say(1, f.Title, t.m.style.Strong.Render)
+	t.say(1, sure(f), plain)
+	if f.Good {
+		if len(t.m.st.asked) > 0 {
+			t.say(1, "It may be closed up.", plain)
+		}
+		return
+	}
+	if where := f.Causes[0].Where; where != "" {
+		t.say(1, "Where: "+where+".", plain)
+	}
+	title := "What to do"
+	if len(f.Causes) > 1 {
+		title = "These look alike: try in this order"
+	}
+	t.head(title)
+	for i, c := range f.Causes {
+		if len(f.Causes) == 1 {
+			t.say(1, c.Remedy, plain)
+			break
+		}
+		t.say(1, fmt.Sprintf("%d. %s", i+1, c.Text), t.m.style.Strong.Render)
+		t.say(4, c.Remedy, plain)
+	}
+	if len(f.Rivals) > 0 {
+		t.head("Not ruled out")
+		for _, r := range f.Rivals {
+			t.say(1, r, plain)
+		}
+	}
+}
+
+// shortList is what is left when nothing could tell it apart.
+func (t *teller) shortList(all []checkout.Finding) {
+	if why := t.m.st.stopped; why != "" {
+		t.say(1, sentence(fmt.Errorf("%s", why)), plain)
+	}
+	t.head("It may be, likeliest first")
+	for i, f := range all {
+		t.say(1, fmt.Sprintf("%d. %s", i+1, f.Title), t.m.style.Strong.Render)
+		t.say(4, sure(f), plain)
+		if len(f.Causes) > 0 {
+			t.say(4, f.Causes[0].Remedy, plain)
+		}
+	}
+}
+
+// because lists the answers that led here.
+func (t *teller) because() {
+	t.head("You said")
+	for _, a := range t.m.st.asked {
+		t.say(1, fmt.Sprintf("%d. %s %s.", a.ID, a.Question, a.Text()), t.m.style.Quiet.Render)
+	}
+}
+
+// hidden tells what was put into the demo's prop and whether it was found.
+func (t *teller) hidden() {
+	m := t.m
+	if !m.demo || !m.opt.Faulty || m.st.more && !m.st.left {
+		return
+	}
+	t.head("The demo's secret")
+	text := "Nothing was put into this prop."
+	if len(m.opt.Hidden) > 0 {
+		text = ""
+		for _, f := range m.opt.Hidden {
+			text += f.Sentence(m.prop) + " "
+		}
+	}
+	t.say(1, text, plain)
+	t.say(1, compared(m.st.findings, m.opt.Hidden), m.style.Strong.Render)
+}
+
+// compared says whether a finding names what was hidden.
+func compared(found []checkout.Finding, hidden []strip.Fault) string {
+	for i, f := range found {
+		named := f.Good && len(hidden) == 0
+		for _, c := range f.Causes {
+			named = named || same(c.Faults, hidden)
+		}
+		switch {
+		case named && i == 0 && f.Sure != checkout.Possible && len(f.Causes) > 1:
+			return "Found: it is one of those that look alike."
+		case named && i == 0 && f.Sure != checkout.Possible:
+			return "Found."
+		case named:
+			return "It is on the short list."
+		}
+	}
+	return "It was not found."
+}
+
+func same(a, b []strip.Fault) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for _, f := range a {
+		if !slices.ContainsFunc(b, func(g strip.Fault) bool { return alike(f, g) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// alike reports whether two faults are one, apart from how much there is of a
+// sagging voltage.
+func alike(a, b strip.Fault) bool {
+	if a.Kind == strip.Sag && b.Kind == strip.Sag {
+		return true
+	}
+	if a.Kind == strip.RunsSwapped && b.Kind == a.Kind {
+		return min(a.Run, a.Run2) == min(b.Run, b.Run2) && max(a.Run, a.Run2) == max(b.Run, b.Run2)
+	}
+	return a == b
+}

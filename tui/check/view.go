@@ -1,0 +1,187 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// View draws the page.
+func (m Model) View(width, height int) string {
+	lines, _ := m.laid(width, height)
+	return style.Fit(strings.Join(lines, "\n"), width, height)
+}
+
+// laid is the page and where its items stand.
+func (m Model) laid(width, height int) (lines []string, zones []zone) {
+	if m.entering != nil {
+		return m.enteringView(width), nil
+	}
+	switch m.page {
+	case questionPage:
+		return m.questionView(width, height)
+	case countPage:
+		return m.countView(width, height)
+	case earlierPage, changePage:
+		return m.earlierView(width, height)
+	case findingPage:
+		return m.findingView(width, height), nil
+	case countedPage:
+		return m.countedView(width), nil
+	case planPage:
+		return m.planView(width, height), nil
+	}
+	return m.startView(width, height)
+}
+
+// enteringView is a line being typed.
+func (m Model) enteringView(width int) []string {
+	e := m.entering
+	text := style.Clean(string(e.text))
+	for room := max(1, width-6); ansi.StringWidth(text) > room; { // the end is where one types
+		text = strings.TrimPrefix(text, string([]rune(text)[:1]))
+	}
+	lines := []string{"", "  " + m.style.Strong.Render(e.what), "", "  " + text + m.style.Accent.Render("▏"), ""}
+	for _, l := range style.Wrap("enter takes it, esc leaves it, ctrl+u clears the line.", width-4) {
+		lines = append(lines, "  "+m.style.Quiet.Render(l))
+	}
+	if m.note != "" {
+		lines = append(lines, "", "  "+m.note)
+	}
+	return lines
+}
+
+// roomy pages have the question in large letters.
+func roomy(width, height int) bool { return width >= 100 && height >= 30 }
+
+// A query is what the question page and the roll call have in common.
+type query struct {
+	progress, large, question, hint string
+	items                           []item
+}
+
+func (m Model) query() query {
+	if !m.st.more {
+		return query{progress: m.progress()}
+	}
+	p := m.st.probe
+	return query{m.progress(), headline(p.Spec), style.Clean(p.Question), style.Clean(p.Hint), m.answerItems(p.Answers)}
+}
+
+func (m Model) questionView(width, height int) ([]string, []zone) {
+	return m.asking(m.query(), width, height)
+}
+
+// asking is a page with a question above, drawings, and answers below.
+func (m Model) asking(q query, width, height int) (lines []string, zones []zone) {
+	lines = m.top(q, width, height)
+	bottom, z := m.bottom(q, width, height)
+	room := height - len(lines) - len(bottom)
+	if room < 0 { // the answers matter more than the end of a long question
+		lines = lines[:max(0, len(lines)+room)]
+		room = 0
+	}
+	lines = append(lines, m.drawn(width, room)...)
+	return append(lines, bottom...), down(z, len(lines), 0)
+}
+
+// top is progress, the question, and where to look.
+func (m Model) top(q query, width, height int) []string {
+	right := m.brightness()
+	left := style.Cell(" "+m.style.Accent.Render(q.progress), width-ansi.StringWidth(right)-1)
+	lines := []string{left + right + " "}
+	if roomy(width, height) && q.large != "" {
+		lines = append(lines, "")
+		for _, l := range digits.Words(q.large) {
+			lines = append(lines, " "+m.style.Strong.Render(l))
+		}
+		lines = append(lines, "")
+	}
+	for _, l := range style.Wrap(q.question, width-2) {
+		lines = append(lines, " "+m.style.Strong.Render(l))
+	}
+	if q.hint != "" && height >= 19 {
+		for _, l := range style.Wrap(q.hint, width-2) {
+			lines = append(lines, " "+m.style.Quiet.Render(l))
+		}
+	}
+	if roomy(width, height) {
+		lines = append(lines, "")
+	}
+	return lines
+}
+
+// brightness is the level in force and what holds it down.
+func (m Model) brightness() string {
+	w := m.want()
+	switch {
+	case m.dark:
+		return m.style.Warn.Render("dark, d lights it again")
+	case m.any && m.snap.Limited:
+		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %.3g %%", m.snap.Level*100))
+	case m.lift > 0:
+		return m.style.Warn.Render(fmt.Sprintf("BRIGHTER NOW: %.3g %%", m.lift*100))
+	}
+	return fmt.Sprintf("level %.3g %%", w.Level*100)
+}
+
+// bottom is the answers, what is still open beside them, and a note.
+func (m Model) bottom(q query, width, height int) (lines []string, zones []zone) {
+	left := width
+	var open []string
+	if width >= 70 && m.page == questionPage {
+		left = width * 11 / 20
+		open = m.openLines(width - left - 1)
+	}
+	columns := 1
+	if height < 30 && len(q.items) > 4 {
+		columns = columnsFor(q.items, left, 2)
+	}
+	lines, zones = m.listed(q.items, m.at, left, columns)
+	if roomy(width, height) {
+		lines = append([]string{style.Cell("", left)}, lines...)
+		zones = down(zones, 1, 0)
+	}
+	for i := range open {
+		if i >= len(lines) && height < 19 {
+			break
+		}
+		if i >= len(lines) {
+			lines = append(lines, style.Cell("", left))
+		}
+		lines[i] += " " + open[i]
+	}
+	if m.note != "" || height >= 19 {
+		lines = append(lines, " "+m.style.Strong.Render(m.note))
+	}
+	return lines, zones
+}
+
+// openLines say what is still open, likeliest first.
+func (m Model) openLines(width int) []string {
+	if len(m.st.suspects) == 0 {
+		return nil
+	}
+	lines := []string{m.style.Quiet.Render("What it may still be")}
+	for i, s := range m.st.suspects {
+		if i == 5 || s.share < 0.005 {
+			break
+		}
+		w := style.Cell(weight(s.share), 12)
+		if s.share >= likelyFrom {
+			w = m.style.Strong.Render(w)
+		}
+		for k, l := range style.Wrap(s.text, width-12) {
+			if k == 0 {
+				lines = append(lines, w+l)
+			} else {
+				lines = append(lines, strings.Repeat(" ", 12)+l)
+			}
+		}
+	}
+	return lines[:min(len(lines), 7)]
+}
