@@ -173,6 +173,10 @@ func (pl *Plan) writePower(w *writer) {
 	for _, s := range r.Findings {
 		w.item("%s", s)
 	}
+	if r.Pixels > 1 {
+		w.head("Voltage along the pixels")
+		w.raw(strings.Join(r.Chart(min(w.width, 100)-2, 12), "\n") + "\n")
+	}
 	w.head("Taken for granted")
 	for _, s := range r.Assumed {
 		w.item("%s", s)
