@@ -128,15 +128,3 @@ func (c *Config) checkTargets() error {
 	c.Targets = targets
 	return nil
 }
-
-// place is where a target is, in words.
-func (t Target) place() string {
-	switch {
-	case t.Host != "":
-		return protocol.Printable(t.Host)
-	case t.Interface != "":
-		return "multicast on " + protocol.Printable(t.Interface)
-	default:
-		return "multicast"
-	}
-}

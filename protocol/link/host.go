@@ -66,7 +66,8 @@ func (h *host) flush(now time.Time) (complete bool) {
 	h.gap, h.last = now.Sub(h.last), now
 	complete = h.writeAll(now)
 	if h.conn.wire.pending() {
-		h.hear(now, nil)
+		_, refused := h.hear(now, nil)
+		h.count(h.batch[0], refused)
 	}
 	h.trouble.Store(!complete)
 	h.batch = h.batch[:0]

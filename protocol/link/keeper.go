@@ -100,6 +100,9 @@ func (k *keeper) checkMulticast(ctx context.Context, ifi Interface) (State, erro
 		k.index = ifi.Index
 		k.hand(o)
 	}
+	if _, err := ifi.addr(false); err != nil && k.iface != "" {
+		return NoInterface, err
+	}
 	return k.cable(ifi)
 }
 

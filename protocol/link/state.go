@@ -1,6 +1,7 @@
 package link
 
 import (
+	"fmt"
 	"net/netip"
 	"time"
 
@@ -39,6 +40,26 @@ type Status struct {
 	From    netip.Addr // who said so, when it was a host or a router and the system names it
 	Since   time.Time  // when State began
 	Packets uint64     // that left
-	Refused uint64     // that came back as refused and were sent again
+	Refused uint64     // that came back as refused; what a refusal kept from leaving was sent again
 	Rate    float64    // packets per second of late
+}
+
+// String names a target: universe 3 to 10.0.0.5.
+func (t Target) String() string {
+	if t.Host == "" {
+		return fmt.Sprintf("universe %d by %s", t.Universe, t.place())
+	}
+	return fmt.Sprintf("universe %d to %s", t.Universe, t.place())
+}
+
+// place is where a target is, in words.
+func (t Target) place() string {
+	switch {
+	case t.Host != "":
+		return protocol.Printable(t.Host)
+	case t.Interface != "":
+		return "multicast on " + protocol.Printable(t.Interface)
+	default:
+		return "multicast"
+	}
 }

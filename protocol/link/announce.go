@@ -1,0 +1,98 @@
+package link
+
+import (
+	"context"
+	"net"
+	"net/netip"
+	"slices"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// An announcer sends universe discovery packets every 10 s (clause 4.3).
+//
+// They go by multicast, as the standard has it, on each interface that data
+// leaves by: for unicast the one that reaches the host. So a sender whose
+// hosts are all on this machine announces itself on the loopback interface
+// and nowhere else.
+type announcer struct {
+	*Sender
+	last  time.Time
+	list  []protocol.Universe
+	extra bool // a set has gone out early since the last one in time
+}
+
+func (a *announcer) announce(ctx context.Context, now time.Time) {
+	list, via := a.universes(), a.ways()
+	if len(list) == 0 || len(via) == 0 {
+		return
+	}
+	// One extra set is allowed within an interval when the list changes (12.1).
+	// The ticks that this runs on are not exact, but they do not drift.
+	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval-mindEvery/4
+	if early && (a.extra || slices.Equal(list, a.list)) {
+		return
+	}
+	if !early {
+		a.last = now
+	}
+	a.list, a.extra = list, early
+	pages := a.pages(list)
+	for _, ifi := range via {
+		a.send(ctx, ifi, pages) // a way that is down is told by the data's own state
+	}
+}
+
+// universes lists what is being sent, and the synchronization address (4.3).
+func (a *announcer) universes() []protocol.Universe {
+	var list []protocol.Universe
+	for _, st := range a.streams {
+		if st.packets.Load() > 0 {
+			list = append(list, st.target.Universe)
+		}
+	}
+	if len(list) > 0 && a.cfg.Sync != 0 {
+		list = append(list, a.cfg.Sync)
+	}
+	slices.Sort(list)
+	return slices.Compact(list)
+}
+
+// ways are the interfaces that data leaves by.
+func (s *Sender) ways() []Interface {
+	var list []Interface
+	for _, h := range s.hosts {
+		h.mu.Lock()
+		via := h.via
+		h.mu.Unlock()
+		known := slices.ContainsFunc(list, func(i Interface) bool { return i.Index == via.Index })
+		if via.Name != "" && !known {
+			list = append(list, via)
+		}
+	}
+	return list
+}
+
+func (a *announcer) pages(list []protocol.Universe) [][]byte {
+	var pages [][]byte
+	last := protocol.Pages(len(list)) - 1
+	for i := range last + 1 {
+		d := protocol.Discovery{CID: a.cfg.CID, Source: a.name, Page: uint8(i), Last: uint8(last)}
+		d.SetList(list[i*protocol.PageSize:])
+		pages = append(pages, protocol.AppendDiscovery(nil, &d))
+	}
+	return pages
+}
+
+func (a *announcer) send(ctx context.Context, ifi Interface, pages [][]byte) {
+	o, err := openMulticast(ctx, ifi, a.cfg.TTL)
+	if err != nil {
+		return
+	}
+	defer o.close()
+	to := net.UDPAddrFromAddrPort(netip.AddrPortFrom(protocol.DiscoveryGroup.Group(), a.cfg.DiscoveryPort))
+	for _, p := range pages {
+		o.wire.udp.WriteToUDP(p, to)
+	}
+}

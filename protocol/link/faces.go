@@ -1,0 +1,40 @@
+package link
+
+import (
+	"context"
+	"net/netip"
+	"sync"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// faces is a list of this machine's interfaces, asked for once a second.
+type faces struct {
+	mu   sync.Mutex
+	at   time.Time
+	list []Interface
+}
+
+func (s *Sender) interfaces() []Interface {
+	s.faces.mu.Lock()
+	defer s.faces.mu.Unlock()
+	if time.Since(s.faces.at) > mindEvery {
+		if list, err := Interfaces(); err == nil {
+			s.faces.list, s.faces.at = list, time.Now()
+		}
+	}
+	return s.faces.list
+}
+
+// multicastRoute is the interface that the system's routes choose for groups.
+func (s *Sender) multicastRoute(ctx context.Context) Interface {
+	to := netip.AddrPortFrom(protocol.Universe(1).Group(), DefaultPort)
+	o, err := dial(ctx, to, Interface{})
+	if err != nil {
+		return Interface{}
+	}
+	defer o.close()
+	ifi, _ := interfaceOf(s.interfaces(), o.local)
+	return ifi
+}
