@@ -70,3 +70,108 @@ func (w *wire) requireBooks() {
 		require.Equal(w.t, n, w.trk.guests[a].sources)
 	}
 }
+
+// Everything else that strangers can make grow is bounded too.
+
+func TestMalformedBooksAreBounded(t *testing.T) {
+	w := newWire(t)
+	bad := AppendData(nil, six(0, 0, 0))
+	bad[108] = 201
+	for i := range 2000 {
+		w.hear(netip.AddrPortFrom(netip.AddrFrom4([4]byte{10, 9, byte(i >> 8), byte(i)}), 5568), bad)
+	}
+	r := w.trk.Report(w.now)
+	require.Len(t, r.Malformed, maxMalformed+1)
+	require.EqualValues(t, 2000-maxMalformed, r.Malformed[0].Packets, "the rest is counted together")
+	require.False(t, r.Malformed[0].From.IsValid())
+	require.Contains(t, r.Sentences(ours)[0].Text, "packets from several addresses")
+	w.wait(ForgetAfter)
+	require.Empty(t, w.trk.Report(w.now).Malformed)
+}
+
+func TestListsAreBounded(t *testing.T) {
+	w := newWire(t)
+	d := listing()
+	d.Last = 255
+	us := make([]Universe, PageSize)
+	for i := range us {
+		us[i] = Universe(i + 1)
+	}
+	d.SetList(us)
+	for source := range 4 {
+		d.CID[0] = byte(source)
+		for page := range 256 {
+			d.Page = uint8(page)
+			w.hear(pierHost, AppendDiscovery(nil, d))
+		}
+	}
+	require.Equal(t, maxListed, w.trk.listed)
+	require.EqualValues(t, 4*256-maxListed/PageSize, w.trk.Report(w.now).Counts.TurnedAway)
+	w.requireBooks()
+}
+
+func TestInputsOfOneUniverseAreBounded(t *testing.T) {
+	b := newBench(t)
+	for id := range byte(maxInputs) {
+		require.Equal(t, Acted, b.source(id+1, 100).send(id))
+	}
+	require.Equal(t, TurnedAway, b.source(200, 150).send(99))
+	require.Len(t, b.rx.Output(1).Sources, maxInputs)
+	b.now = b.now.Add(LossTimeout) // no tick: the lost make room by themselves
+	require.Equal(t, Acted, b.source(200, 150).send(99))
+	b.levels(99)
+}
+
+func TestUniversesAreBounded(t *testing.T) {
+	b := newBench(t)
+	one := b.source(1, 100)
+	for u := range Universe(maxRooms) {
+		one.d.Universe = u + 1
+		require.Equal(t, Acted, one.send(1))
+	}
+	one.d.Universe = 60000
+	require.Equal(t, TurnedAway, one.send(1))
+	b.wait(LossTimeout)
+	require.Equal(t, Acted, one.send(1))
+}
+
+func TestSyncAddressesAreBounded(t *testing.T) {
+	b := newBench(t)
+	one := b.source(1, 100)
+	for a := range Universe(maxSyncs) {
+		require.True(t, one.syncTo(a+1, 0))
+	}
+	require.False(t, one.syncTo(60000, 0))
+	b.now = b.now.Add(LossTimeout)
+	require.True(t, one.syncTo(60000, 0))
+
+	for id := range byte(100) { // sources of one address
+		b.source(id+2, 100).syncTo(60000, 0)
+	}
+	require.Len(t, b.rx.syncs[60000].sources, maxSyncSources)
+}
+
+func TestStreamsOfOneSourceAreBounded(t *testing.T) {
+	w := newWire(t)
+	k := w.talker(1, "bench", pierHost, 1, 100)
+	for i := range 100 {
+		k.d.StartCode = byte(i)
+		k.from = netip.AddrPortFrom(pierHost.Addr(), uint16(1000+i))
+		k.say()
+		w.hear(k.from, AppendSync(nil, Sync{CID: k.d.CID, Address: Universe(i + 1)}))
+	}
+	r := w.trk.Report(w.now)
+	require.Len(t, r.Sources[0].Streams[0].StartCodes, maxCodes)
+	require.Len(t, r.Sources[0].Streams[0].Addresses, maxFroms)
+	require.Len(t, r.Sources[0].Syncs, maxSyncStreams)
+	for u := range Universe(MaxStreams + 100) {
+		k.d.Universe = u + 1
+		k.say()
+	}
+	require.Equal(t, MaxStreams, w.trk.streams)
+	w.wait(LossTimeout)
+	k.d.Universe = 60000
+	k.say()
+	require.NotNil(t, w.trk.Report(w.now).Sources[0].Stream(60000))
+	w.requireBooks()
+}

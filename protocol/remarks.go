@@ -21,10 +21,16 @@ func (w *writer) ourTwin(s *SourceReport) {
 }
 
 // announced speaks of universes of ours that a source says it sends, while
-// nothing of it is heard here.
+// nothing of it is heard here. A source just met gets the time to be heard, and
+// one that ended a universe two intervals to take it off its list (12.2).
 func (w *writer) announced(s *SourceReport) {
+	if w.r.At.Sub(s.First) < LossTimeout {
+		return
+	}
 	for _, u := range s.Listed {
-		if st := s.Stream(u); !w.ours.drives(u) || st != nil && st.State == Live {
+		st := s.Stream(u)
+		heard := st != nil && (st.State == Live || w.r.At.Sub(st.Since) < 2*DiscoveryInterval)
+		if heard || !w.ours.drives(u) {
 			continue
 		}
 		w.say(Warning, u, s.CID, "%s announces that it sends {u}, though none of it reaches here: it may send straight to your host. Stop it there while you test.", upper(s.Called()))

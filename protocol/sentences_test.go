@@ -162,8 +162,29 @@ func TestSentences(t *testing.T) {
 				d := listing(2, 3)
 				d.Source = NameOf("Pier PC")
 				w.hear(pierHost, AppendDiscovery(nil, d))
+				require.Empty(w.t, w.trk.Report(w.now).Sentences(ours), "it may be heard yet")
+				w.wait(LossTimeout)
 			},
 			want: []string{"'Pier PC' at 10.0.0.7 announces that it sends universe 3, though none of it reaches here: it may send straight to your host. Stop it there while you test."},
+		},
+		{
+			name: "ended here but still announced", source: "4.3, 12.2", weight: Warning,
+			traffic: func(w *wire) {
+				k := w.talker(1, "Pier PC", pierHost, 3, 150)
+				w.play(50, k)
+				k.d.Options = Terminated
+				w.play(3, k)
+				d := listing(3)
+				d.CID, d.Source = CID{1}, NameOf("Pier PC")
+				w.wait(18 * time.Second)
+				w.hear(pierHost, AppendDiscovery(nil, d))
+				require.Len(w.t, w.trk.Report(w.now).Sentences(ours), 1, "it has until the end of the second interval")
+				w.wait(5 * time.Second)
+			},
+			want: []string{
+				"'Pier PC' at 10.0.0.7 announces that it sends universe 3, though none of it reaches here: it may send straight to your host. Stop it there while you test.",
+				"'Pier PC' at 10.0.0.7 ended universe 3 23 s ago.",
+			},
 		},
 		{
 			name: "malformed", source: "6.2.3", weight: Warning,
