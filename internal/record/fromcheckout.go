@@ -57,7 +57,7 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 		one := out
 		one.Kind, one.Text = string(ft.Kind), ft.Sentence(p)
 		one.place(p, ft)
-		one.Bring = parts(p, ft)
+		one.Bring = Bring(ft.Kind, p.Chip)
 		all = append(all, one)
 	}
 	return all
@@ -81,23 +81,6 @@ func (f *Finding) place(p *prop.Prop, ft strip.Fault) {
 	case strip.RunBackwards, strip.RunMirrored, strip.RunsSwapped, strip.Count:
 		f.Run = name(ft.Run)
 	}
-}
-
-// parts is what the remedy of a fault needs (common practice).
-func parts(p *prop.Prop, ft strip.Fault) []string {
-	switch ft.Kind {
-	case strip.DeadStop, strip.DeadPixel, strip.DeadChannel:
-		return []string{"1 pixel " + p.Chip.Name, "solder", "heat-shrink"}
-	case strip.OpenJoint, strip.RailLost, strip.Flicker, strip.RunBackwards:
-		return []string{"solder", "heat-shrink"}
-	case strip.NoSupply:
-		return []string{"voltmeter", "fuse"}
-	case strip.Sag:
-		return []string{"feed wire", "fuse"}
-	case strip.WrongChip:
-		return []string{"strip with " + p.Chip.Name}
-	}
-	return nil
 }
 
 // measured writes down counts, travel and colour order as far as the finding
