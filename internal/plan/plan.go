@@ -79,6 +79,18 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	return pl, nil
 }
 
+// At is the plan at another level. What does not depend on the level is not
+// worked out again.
+func (pl *Plan) At(level float64) (*Plan, error) {
+	r, err := pl.Power.AtLevel(pl.Prop, level)
+	if err != nil {
+		return nil, err
+	}
+	out := *pl
+	out.Power = r
+	return &out, nil
+}
+
 func (pl *Plan) lengths() {
 	for i, r := range pl.Prop.Runs {
 		if r.Cut > 0 {

@@ -148,3 +148,18 @@ func TestBothPackings(t *testing.T) {
 	assert.Contains(t, pl.Text(100), "U2 S387  U3 S34")
 	assert.Equal(t, 34, pl.JSON().Other[1].LastSlot)
 }
+
+// The quick way to another level gives what the long way gives.
+func TestAtIsForAtAnotherLevel(t *testing.T) {
+	for _, p := range append(prop.Demos(), parse(t, fourRings)) {
+		full, err := For(p, 1, power.FullWhite())
+		require.NoError(t, err)
+		for _, level := range []float64{0, 0.03, 0.5, 1} {
+			want, err := For(p, level, power.FullWhite())
+			require.NoError(t, err)
+			got, err := full.At(level)
+			require.NoError(t, err)
+			assert.Equal(t, want, got, "%s at %g", p.Name, level)
+		}
+	}
+}

@@ -108,6 +108,7 @@ func (w *fileWriter) strip(p *Prop) {
 		}
 	}
 	w.length("reel", p.Reel)
+	w.length("coil", p.Coil)
 	if p.LeadWire != (Wire{}) {
 		w.key("lead_wire", p.LeadWire.String())
 	}

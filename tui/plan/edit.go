@@ -128,7 +128,8 @@ func (m Model) remove() (Model, tea.Cmd) {
 	}
 	m, cmd := m.change(next)
 	m.note = "Taken out; u brings it back."
-	return m, cmd
+	w.Index = min(w.Index, next.Given(w.Table)-1)
+	return m.goTo(w), cmd
 }
 
 func (m Model) move(by int) (Model, tea.Cmd) {
@@ -143,13 +144,19 @@ func (m Model) move(by int) (Model, tea.Cmd) {
 	return m.goTo(w), cmd
 }
 
-// goTo chooses the line of a place.
+// goTo chooses the line of a place, or the first of its table.
 func (m Model) goTo(w prop.Where) Model {
+	first := -1
 	for i, l := range m.lines {
-		if l.head == "" && l.where == w {
-			m.at = i
-			m.showFigures()
+		switch {
+		case l.head != "" || l.where.Table != w.Table || l.where.Index != w.Index:
+		case l.where == w || first < 0:
+			first = i
 		}
+	}
+	if first >= 0 {
+		m.at = first
+		m.showFigures()
 	}
 	return m
 }

@@ -47,6 +47,7 @@ var figures = map[string][]figure{
 		{"full", text, true, nil, `Current of one colour at full: "20 mA".`},
 		{"rail", text, true, nil, `Resistance of one supply rail of the strip: "0.2 ohm/m".`},
 		{"reel", text, true, nil, `Strip on one reel, for the cutting plan: "5 m", "16 ft".`},
+		{"coil", text, false, nil, `Tube on one coil, for its own cutting plan: "25 ft", "10 m".`},
 		{"lead_wire", text, true, nil, `Wire between the runs: "20 AWG", "0.5 mm2".`},
 	},
 	"supply": {

@@ -30,10 +30,10 @@ type Options struct {
 	Style    style.Styles
 	Document *prop.Document // of the prop connected at the start; nil when there is none
 	Path     string         // of its file; empty when it has none, as in the demo
+	Rest     time.Duration  // how long figures must rest before the light uses them; 0 is usualRest
 }
 
-// rest is how long the figures must rest before the light uses them.
-const rest = 300 * time.Millisecond
+const usualRest = 300 * time.Millisecond
 
 // Model is the screen.
 type Model struct {
@@ -63,6 +63,7 @@ type Model struct {
 	asked     *prop.Prop // asked to connect, no answer yet
 	refused   *prop.Prop // could not be connected: not asked again
 	demo      bool
+	rest      time.Duration
 	edits     int // counts changes of the document
 	serial    int // of the figures, level and colour
 	working   bool
@@ -80,7 +81,10 @@ type Model struct {
 
 // New makes the screen.
 func New(o Options) Model {
-	m := Model{style: o.Style, keys: newKeys(), path: o.Path, level: 1, drawn: &drawn{}}
+	m := Model{style: o.Style, keys: newKeys(), path: o.Path, rest: o.Rest, level: 1, drawn: &drawn{}}
+	if m.rest == 0 {
+		m.rest = usualRest
+	}
 	if o.Document != nil && o.Document.Prop() != nil {
 		m.saved = o.Document.Text()
 		m = m.with(o.Document)

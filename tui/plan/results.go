@@ -172,15 +172,28 @@ func (m Model) addressLines(pl *plan.Plan, width int) []string {
 		}
 		out = append(out, m.style.Quiet.Render(row(style.Clean(t.Name), fmt.Sprintf("%d-%d", t.First+1, t.Last+1), "", "", what)))
 	}
-	for _, h := range prop.Hosts([]*prop.Prop{p}) {
-		free := fmt.Sprintf("%d slots; the next free is universe %d slot %d.", h.Slots, h.NextUniverse, h.NextSlot)
-		if h.NextUniverse == 0 {
-			free = fmt.Sprintf("%d slots; none is free behind them.", h.Slots)
-		}
-		out = append(out, "")
-		for _, l := range style.Wrap(free, width-2) {
+	say := func(format string, args ...any) {
+		for _, l := range style.Wrap(fmt.Sprintf(format, args...), width-2) {
 			out = append(out, " "+l)
 		}
+	}
+	out = append(out, "")
+	for _, h := range prop.Hosts([]*prop.Prop{p}) {
+		if h.NextUniverse == 0 {
+			say("%d slots; none is free behind them.", h.Slots)
+			continue
+		}
+		say("%d slots; the next free is universe %d slot %d.", h.Slots, h.NextUniverse, h.NextSlot)
+	}
+	own := p.Address.Packing
+	say("Packing is %s.", own.About())
+	switch n := len(pl.Other); {
+	case n == 0:
+		say("With packing %s it does not fit.", own.Other().About())
+	case prop.SameSlots(pl.Rows, pl.Other):
+		say("The other packing gives the same slots here.")
+	default:
+		say("With packing %s it ends at universe %d slot %d.", own.Other().About(), pl.Other[n-1].LastUniverse, pl.Other[n-1].LastSlot)
 	}
 	return out
 }

@@ -114,7 +114,7 @@ func sentence(err error, at prop.Where) error {
 		}
 	}
 	s := p.Text
-	if p.Key != "" && p.Key != at.String() {
+	if here := at.String(); p.Key != "" && p.Key != here && !strings.HasPrefix(here, p.Key+", ") {
 		s = p.Key + ": " + s
 	}
 	if p.Hint != "" {

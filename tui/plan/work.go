@@ -33,8 +33,12 @@ func (m Model) work() (Model, tea.Cmd) {
 }
 
 func (m Model) compute() tea.Cmd {
-	serial, p, level, colour := m.serial, m.doc.Prop(), m.level, m.colourNow().Colour
+	serial, p, level, colour, was := m.serial, m.doc.Prop(), m.level, m.colourNow().Colour, m.plan
 	return func() tea.Msg {
+		if was != nil && was.Prop == p && was.Power.Colour == colour {
+			pl, err := was.At(level)
+			return workedMsg{serial, pl, err}
+		}
 		pl, err := plan.For(p, level, colour)
 		return workedMsg{serial, pl, err}
 	}
@@ -61,7 +65,7 @@ func (m Model) restFrom() tea.Cmd {
 		return nil
 	}
 	edits := m.edits
-	return tea.Tick(rest, func(time.Time) tea.Msg { return restedMsg{edits} })
+	return tea.Tick(m.rest, func(time.Time) tea.Msg { return restedMsg{edits} })
 }
 
 // connect asks the bench to drive the prop as it now is, if that is another.

@@ -1,0 +1,233 @@
+package plan
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/charmbracelet/x/exp/golden"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+)
+
+// sizes of a page, three rows less than the terminal.
+var sizes = []struct{ width, height int }{{120, 37}, {80, 21}, {50, 17}}
+
+// The pages are fixed in size and colours; go test -update writes them anew,
+// and someone then has to look at the difference.
+func TestPages(t *testing.T) {
+	for _, row := range []struct {
+		name, prop    string
+		width, height int
+		depth         termenv.Profile
+		keys          []string
+	}{
+		{"120x40 true colour, power", "porthole", 120, 37, termenv.TrueColor, nil},
+		{"120x40 no colour, refused", "porthole", 120, 37, termenv.Ascii, []string{"right", "right", "down", "enter", "9", "enter"}},
+		{"120x40 256 colours, counts", "pennant", 120, 37, termenv.ANSI256, []string{"v", "-"}},
+		{"80x24 no colour, addresses", "pennant", 80, 21, termenv.Ascii, []string{"v", "v", "end"}},
+		{"80x24 no colour, drawing", "porthole", 80, 21, termenv.Ascii, []string{"v", "v", "v"}},
+		{"80x24 16 colours, mind", "buoylamp", 80, 21, termenv.ANSI, []string{"V"}},
+		{"50x20 no colour, figures", "porthole", 50, 17, termenv.Ascii, []string{"end", "enter"}},
+		{"50x20 no colour, power", "porthole", 50, 17, termenv.Ascii, []string{"v", "pgdown"}},
+		{"50x20 no colour, drawing", "pennant", 50, 17, termenv.Ascii, []string{"v", "v", "v", "v"}},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			b := open(t, prop.DemoFile(row.prop), row.prop+".toml", row.width, row.height, row.depth)
+			b.press(row.keys...)
+			golden.RequireEqual(t, []byte(b.view()))
+		})
+	}
+}
+
+// Nothing is told by colour alone: without its colours a page is the same.
+func TestPagesSayTheSameWithoutColour(t *testing.T) {
+	for _, size := range sizes {
+		for page := range 6 {
+			with := open(t, prop.DemoFile("porthole"), "p.toml", size.width, size.height, termenv.TrueColor)
+			plain := open(t, prop.DemoFile("porthole"), "p.toml", size.width, size.height, termenv.Ascii)
+			for range page {
+				with.press("v")
+				plain.press("v")
+			}
+			assert.Equal(t, plain.view(), ansi.Strip(with.view()), "%v page %d", size, page)
+			assert.NotEqual(t, plain.view(), with.view())
+		}
+	}
+}
+
+// requireFits checks that a page has exactly its size.
+func requireFits(t *testing.T, b *bench, doing any) {
+	t.Helper()
+	lines := strings.Split(b.view(), "\n")
+	require.Len(t, lines, b.m.size.Height, "%v", doing)
+	for i, l := range lines {
+		require.Equal(t, b.m.size.Width, ansi.StringWidth(l), "%v: line %d: %q", doing, i, l)
+	}
+}
+
+// Whatever is pressed, the page fits, the document reads well, its comments
+// are the file's, and undoing all gives the file back.
+func TestRandomKeys(t *testing.T) {
+	keys := []string{"up", "down", "down", "down", "left", "right", "home", "end", "enter", "enter", "esc", "a", "x", "[", "]", "u", "r", "m", "v", "V",
+		"pgdown", "pgup", "+", "-", "c", "ctrl+u", "backspace", "delete", "1", "2", "0", " ", "e", "n", "d", "m", "i", ".", "é", "漢", "\"", ";", "shift+up"}
+	for seed := range uint64(6) {
+		rnd := rand.New(rand.NewPCG(seed, 7))
+		name := []string{"porthole", "pennant", "buoylamp"}[seed%3]
+		b := open(t, prop.DemoFile(name), "", 80, 21, termenv.Ascii)
+		var done []string
+		for range 250 {
+			k := keys[rnd.IntN(len(keys))]
+			done = append(done, k)
+			switch {
+			case rnd.IntN(25) == 0:
+				s := sizes[rnd.IntN(len(sizes))]
+				b.feed(tea.WindowSizeMsg{Width: s.width, Height: s.height})
+			case rnd.IntN(25) == 0 && b.m.asked != nil:
+				b.feed(screen.ReadyMsg{Prop: b.m.asked})
+			case rnd.IntN(20) == 0:
+				b.feed(tea.MouseMsg{X: rnd.IntN(120), Y: rnd.IntN(37), Action: tea.MouseActionPress,
+					Button: []tea.MouseButton{tea.MouseButtonLeft, tea.MouseButtonWheelDown, tea.MouseButtonWheelUp}[rnd.IntN(3)]})
+			}
+			b.press(k)
+			requireFits(t, b, done)
+			require.NotNil(t, b.m.doc.Prop(), "%v", done)
+			require.Empty(t, b.m.lines[b.m.at].head, "%v", done)
+		}
+		_, _, err := prop.Parse([]byte(b.m.doc.Text()), "t")
+		require.NoError(t, err, "%v", done)
+		b.press("esc")
+		for len(b.m.undo) > 0 {
+			b.press("u")
+		}
+		assert.Equal(t, prop.DemoFile(name), b.m.doc.Text())
+	}
+}
+
+func TestMouse(t *testing.T) {
+	b := porthole(t)
+	row := -1
+	for i, l := range strings.Split(b.view(), "\n") {
+		if strings.Contains(l, "continuous") {
+			row = i
+		}
+	}
+	b.feed(tea.MouseMsg{X: 8, Y: row, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, "continuous", b.m.lines[b.m.at].where.Key)
+	b.feed(tea.MouseMsg{X: 8, Y: row - 4, Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
+	assert.Equal(t, "host", b.m.lines[b.m.at].where.Key, "over a heading")
+	require.Positive(t, b.m.scrollMost())
+	b.feed(tea.MouseMsg{X: 100, Y: 30, Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
+	assert.Positive(t, b.m.scroll)
+	for range 50 {
+		b.feed(tea.MouseMsg{X: 100, Y: 30, Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
+	}
+	assert.Equal(t, b.m.scrollMost(), b.m.scroll)
+	assert.NotContains(t, b.view(), "shows more")
+}
+
+// The letters on the drawing are those of the voltages: as many of each kind
+// as pixels, where no two share a cell.
+func TestDrawingCountsPixels(t *testing.T) {
+	b := open(t, prop.DemoFile("porthole"), "p.toml", 400, 200, termenv.Ascii)
+	b.press("v")
+	want := map[string]int{}
+	r := b.m.plan.Power
+	for i := range r.Pixels {
+		k := letters[markOf(r, 5, i)]
+		if i == 0 || i == 84 {
+			k = "F"
+		}
+		want[k]++
+	}
+	got := map[string]int{}
+	grid := b.m.grid(b.m.plan, 300, 150)
+	for _, l := range grid[:len(grid)-1] {
+		for _, c := range l {
+			if c != ' ' {
+				got[string(c)]++
+			}
+		}
+	}
+	assert.Equal(t, want, got)
+}
+
+func TestMarks(t *testing.T) {
+	b := porthole(t)
+	r := b.m.plan.Power
+	for i := range r.Pixels {
+		v, k := r.Constant.Volts(i), markOf(r, 5, i)
+		switch {
+		case v < 4.5:
+			require.Equal(t, low, k)
+		case v < 4.55: // a tenth of the room between 4.5 and 5 V
+			require.Equal(t, near, k)
+		default:
+			require.Equal(t, holds, k)
+		}
+	}
+	b.press("m")
+	b.edit("feed", 1, "at", "2")
+	b.edit("run", 2, "apart", "yes")
+	assert.Positive(t, b.m.plan.Power.Constant.Dead)
+	assert.Equal(t, dead, markOf(b.m.plan.Power, 5, 100))
+	assert.Contains(t, b.view(), "No supply: 60 pixels from 85 on")
+	assert.Contains(t, b.view(), "x no supply")
+}
+
+// A large prop: drawing a page that has not changed costs nothing.
+func BenchmarkViewUnchanged(b *testing.B) {
+	m := New(Options{Style: styles(termenv.TrueColor), Document: big(b)})
+	m = settle(m)
+	b.ReportAllocs()
+	for b.Loop() {
+		m.View(120, 37)
+	}
+}
+
+// One key up or down in a prop of 3,000 pixels.
+func BenchmarkKeyAndView(b *testing.B) {
+	m := New(Options{Style: styles(termenv.TrueColor), Document: big(b)})
+	m = settle(m)
+	b.ReportAllocs()
+	for b.Loop() {
+		s, _ := m.Update(tea.KeyMsg{Type: tea.KeyDown})
+		m = s.(Model)
+		m.View(120, 37)
+	}
+}
+
+func big(t testing.TB) *prop.Document {
+	text := prop.DemoFile("porthole")
+	for i := range 27 {
+		text += fmt.Sprintf("[[run]]\nname = \"more %d\"\npixels = 105\n", i)
+	}
+	_, d, err := prop.Parse([]byte(text), "big")
+	require.NoError(t, err)
+	return d
+}
+
+func settle(m Model) Model {
+	s, _ := m.Update(tea.WindowSizeMsg{Width: 120, Height: 37})
+	m, cmd := s.(Model).work()
+	s, _ = m.Update(cmd())
+	return s.(Model)
+}
+
+func TestBigPropAnswersKeysWhileWorking(t *testing.T) {
+	m := New(Options{Style: styles(termenv.Ascii), Document: big(t)})
+	m, cmd := m.work()
+	require.NotNil(t, cmd)
+	begin := time.Now()
+	s, _ := m.Update(tea.KeyMsg{Type: tea.KeyDown})
+	assert.Equal(t, "note", s.(Model).lines[s.(Model).at].where.Key)
+	t.Logf("a key took %v", time.Since(begin))
+}
