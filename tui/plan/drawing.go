@@ -108,7 +108,7 @@ func (m Model) paint(row []uint8) string {
 func (m Model) legend(pl *plan.Plan, width int) string {
 	parts := []string{"# holds", "+ near the limit", fmt.Sprintf("! below %.2f V", pl.Power.MinVolts), "F feed"}
 	if width < 56 {
-		parts = []string{"# holds", "+ near limit", fmt.Sprintf("! below %.2f V", pl.Power.MinVolts), "F feed"}
+		parts = []string{"# holds", "+ near", fmt.Sprintf("! below %.2f V", pl.Power.MinVolts), "F feed"}
 	}
 	if pl.Power.Constant.Dead > 0 {
 		parts[1] = "x no supply"

@@ -97,6 +97,9 @@ func (m Model) foot(w int) []string {
 		say = m.lines[m.at].fig.hint
 	}
 	var out []string
+	if m.layout() == narrow && !m.naming && m.plan != nil { // what an edit did
+		out = append(out, m.shortest(m.plan))
+	}
 	if m.naming {
 		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.view(w-10))
 	}

@@ -73,22 +73,25 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 	if width < 64 {
 		return m.feedLinesNarrow(pl, width)
 	}
-	row := func(name, at, amps, lost, fuse, verdict string) string {
-		return " " + style.Cell(name, max(10, width-63)) + " " + style.Cell(at, 6) + style.Cell(amps, 8) + style.Cell(lost, 9) + style.Cell(fuse, 7) + verdict
-	}
-	out := []string{m.style.Quiet.Render(row("feed", "pixel", "amps", "lost", "fuse", "fuse and wire"))}
+	rows := [][]string{{"feed", "pixel", "amps", "lost", "fuse", "wire, fuse", "a short opens it"}}
 	for i, f := range pl.Power.Feeds {
-		out = append(out, row(feedName(pl, i), fmt.Sprint(f.Pixel+1), fmt.Sprintf("%.1f A", f.Amps), fmt.Sprintf("%.2f V", f.Drop),
-			fuseText(f.Check), m.verdict(f.Check)+blowText(f.Check)))
+		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), fmt.Sprintf("%.1f A", f.Amps), fmt.Sprintf("%.2f V", f.Drop),
+			fuseText(f.Check), m.verdict(f.Check), blowText(f.Check)})
 	}
-	return out
+	return m.table(rows, width)
 }
 
 func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 	var out []string
 	for i, f := range pl.Power.Feeds {
-		out = append(out, style.Cell(fmt.Sprintf(" %s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width),
-			style.Cell(fmt.Sprintf("   fuse %s: %s%s", fuseText(f.Check), m.verdict(f.Check), blowText(f.Check)), width))
+		out = append(out, style.Cell(fmt.Sprintf(" %s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width))
+		second := fmt.Sprintf("fuse %s: %s", fuseText(f.Check), m.verdict(f.Check))
+		if f.Check.Blow != power.BlowUnknown {
+			second += "; a short opens it " + blowText(f.Check)
+		}
+		for _, l := range style.Wrap(second, width-3) {
+			out = append(out, "   "+l)
+		}
 	}
 	return out
 }
@@ -120,15 +123,15 @@ func (m Model) verdict(c power.FuseCheck) string {
 func blowText(c power.FuseCheck) string {
 	switch c.Blow {
 	case power.BlowNever:
-		return "; a short may not open it"
+		return "perhaps never"
 	case power.BlowSlow:
-		return "; a short opens it late"
+		return "in minutes or never"
 	case power.BlowSeconds:
-		return "; a short: seconds"
+		return "in seconds"
 	case power.BlowFast:
-		return "; a short: a second"
+		return "in about a second"
 	}
-	return ""
+	return "not checked"
 }
 
 // feedName is the feed as the file has it; one that was taken has no name.

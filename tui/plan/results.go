@@ -28,22 +28,26 @@ func (m Model) headline(width int) []string {
 	case m.plan == nil:
 		out = append(out, " Working it out.")
 	case m.headRows() == 2:
-		out = append(out, m.shortest(m.plan, width))
+		out = append(out, m.shortest(m.plan))
 	default:
-		out = append(out, m.amps(m.plan), m.lowest(m.plan, width), m.held(m.plan, width))
+		out = append(out, m.amps(m.plan, width), m.lowest(m.plan, width), m.held(m.plan, width))
 	}
 	return style.FitLines(strings.Join(out, "\n"), width, m.headRows())
 }
 
 func percent(share float64) string { return fmt.Sprintf("%.3g %%", 100*share) }
 
-func (m Model) amps(pl *plan.Plan) string {
+func (m Model) amps(pl *plan.Plan, width int) string {
 	s := pl.Power.Supply
 	verdict := m.style.Good.Render("good")
 	if s.Load == power.Bad {
 		verdict = m.style.Warn.Render("too much")
 	}
-	return fmt.Sprintf(" %s of %.1f A for hours on end: %s", m.style.Strong.Render(fmt.Sprintf("%.1f A", s.Amps)), s.Limit, verdict)
+	long := "for hours on end"
+	if width < 60 {
+		long = "for hours"
+	}
+	return fmt.Sprintf(" %s of %.1f A %s: %s", m.style.Strong.Render(fmt.Sprintf("%.1f A", s.Amps)), s.Limit, long, verdict)
 }
 
 func (m Model) lowest(pl *plan.Plan, width int) string {
@@ -92,7 +96,7 @@ func (m Model) held(pl *plan.Plan, width int) string {
 func floor(share float64) float64 { return float64(int(100*share+1e-9)) / 100 }
 
 // shortest is everything on one line.
-func (m Model) shortest(pl *plan.Plan, width int) string {
+func (m Model) shortest(pl *plan.Plan) string {
 	s, c := pl.Power.Supply, pl.Power.Constant
 	amps, low := fmt.Sprintf("%.1f of %.1f A", s.Amps, s.Limit), fmt.Sprintf("%s at pixel %d", volts(c.Lowest), c.At+1)
 	if s.Load == power.Bad {
@@ -154,23 +158,23 @@ func (m Model) countLines(pl *plan.Plan, width int) []string {
 // addressLines is the patch, a line a run, and what is free behind it.
 func (m Model) addressLines(pl *plan.Plan, width int) []string {
 	p := pl.Prop
-	slots := p.Chip.Order.Slots()
-	out := []string{fmt.Sprintf(" Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, slots)}
-	name := max(6, min(16, width-36))
-	row := func(run, pixels, from, to, travel string) string {
-		return fmt.Sprintf(" %s %s %s %s %s", style.Cell(run, name), style.Cell(pixels, 9), style.Cell(from, 10), style.Cell(to, 10), travel)
-	}
-	out = append(out, m.style.Quiet.Render(row("run", "pixels", "from", "to", "travel")))
+	out := []string{fmt.Sprintf(" Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots())}
+	rows := [][]string{{"run", "pixels", "from", "to", "travel"}}
 	for _, r := range pl.Rows {
-		out = append(out, row(style.Clean(r.Run), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
-			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel))
+		rows = append(rows, []string{style.Clean(r.Run), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
+			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel})
 	}
-	for _, t := range p.Parts {
-		what := "part"
-		if t.Empty {
-			what = "left empty"
+	out = append(out, m.table(rows, width)...)
+	if len(p.Parts) > 0 {
+		rows = [][]string{{"part", "pixels", ""}}
+		for _, t := range p.Parts {
+			empty := ""
+			if t.Empty {
+				empty = "left empty"
+			}
+			rows = append(rows, []string{style.Clean(t.Name), fmt.Sprintf("%d-%d", t.First+1, t.Last+1), empty})
 		}
-		out = append(out, m.style.Quiet.Render(row(style.Clean(t.Name), fmt.Sprintf("%d-%d", t.First+1, t.Last+1), "", "", what)))
+		out = append(append(out, ""), m.table(rows, width)...)
 	}
 	say := func(format string, args ...any) {
 		for _, l := range style.Wrap(fmt.Sprintf(format, args...), width-2) {
@@ -194,6 +198,44 @@ func (m Model) addressLines(pl *plan.Plan, width int) []string {
 		say("The other packing gives the same slots here.")
 	default:
 		say("With packing %s it ends at universe %d slot %d.", own.Other().About(), pl.Other[n-1].LastUniverse, pl.Other[n-1].LastSlot)
+	}
+	return out
+}
+
+// table sets rows in columns below their headings. The first column gives way
+// when there is little room, and what still does not fit is left out.
+func (m Model) table(rows [][]string, width int) []string {
+	wide := make([]int, len(rows[0]))
+	for _, r := range rows {
+		for i, c := range r {
+			wide[i] = max(wide[i], ansi.StringWidth(c))
+		}
+	}
+	cols, rest := len(wide), 0
+	for {
+		rest = 1
+		for _, w := range wide[1:cols] {
+			rest += w + 2
+		}
+		if cols <= 2 || rest+min(wide[0], 8) <= width {
+			break
+		}
+		cols--
+	}
+	wide[0] = min(wide[0], max(4, width-rest))
+	var out []string
+	for i, r := range rows {
+		l := " "
+		for c := range cols {
+			if c > 0 {
+				l += "  "
+			}
+			l += style.Cell(r[c], wide[c])
+		}
+		if i == 0 {
+			l = m.style.Quiet.Render(l)
+		}
+		out = append(out, l)
 	}
 	return out
 }
