@@ -139,13 +139,19 @@ func TestSteadyTrace(t *testing.T) {
 }
 
 func TestSynchronisedTrace(t *testing.T) {
+	require.Empty(t, Check(synchronised(7962).packets, Want{}))
+}
+
+// synchronised is a trace in which each data packet waits for its own
+// synchronization packet.
+func synchronised(address int) *script {
 	s := &script{at: time.Unix(1700000000, 0)}
 	for i := range 50 {
-		binary.BigEndian.PutUint16(s.send(period, byte(i))[109:], 7962)
-		s.add(syncOctets(7962, byte(i+230)))
+		binary.BigEndian.PutUint16(s.send(period, byte(i))[109:], uint16(address))
+		s.add(syncOctets(address, byte(i+230)))
 	}
 	s.end(3, period)
-	require.Empty(t, Check(s.packets, Want{}))
+	return s
 }
 
 // broken are traces that break one rule and nothing else.
