@@ -135,6 +135,32 @@ func TestListenerUnderMalformedPackets(t *testing.T) {
 	}
 }
 
+// Ten thousand sources that come once and go: memory stays bounded, and what
+// there is no room for is counted.
+func TestListenerUnderManySources(t *testing.T) {
+	l, port := hearAt(t, "127.0.0.1")
+	conn, err := net.Dial("udp", netip.AddrPortFrom(local4, port).String())
+	require.NoError(t, err)
+	defer conn.Close()
+	heap := heapNow()
+	d := protocol.Data{CID: testCID, Priority: 100, Universe: 1, Count: 512}
+	for n := range 10_000 {
+		binary.BigEndian.PutUint32(d.CID[4:], uint32(n))
+		conn.Write(protocol.AppendData(nil, &d))
+		if n%100 == 0 {
+			time.Sleep(2 * time.Millisecond)
+		}
+	}
+	time.Sleep(50 * time.Millisecond)
+	r := l.Report()
+	require.LessOrEqual(t, len(r.Sources), protocol.MaxSources)
+	require.Equal(t, uint64(10_000), r.Counts.Datagrams+l.Dropped())
+	require.NotZero(t, r.Counts.TurnedAway)
+	grown := heapNow() - heap
+	t.Logf("%d sources kept, %d turned away, heap grown by %d kB", len(r.Sources), r.Counts.TurnedAway, grown>>10)
+	require.Less(t, grown, int64(32<<20))
+}
+
 func heapNow() int64 {
 	runtime.GC()
 	var m runtime.MemStats

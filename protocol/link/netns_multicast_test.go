@@ -132,3 +132,28 @@ func TestWatchShowsARival(t *testing.T) {
 		return !told(v.Says, "'Pier PC' at 10.77.0.3 also drives universe 3 at priority 150")
 	})
 }
+
+// A program that has port 5568 for itself gets named in one sentence, whether
+// unicast is wanted or groups alone; two that share it both hear everything.
+func TestPortIsTakenOrShared(t *testing.T) {
+	t.Parallel()
+	n := newLAN(t, 2)
+	hog, stop := n.start(1, "hog", part{})
+	hog.until(2*time.Second, "there", func(v seen) bool { return told(v.Says, "here") })
+	for _, unicast := range []bool{false, true} {
+		p := listening(1)
+		p.Listen.Unicast = unicast
+		l, _ := n.start(1, "listen", p)
+		l.until(2*time.Second, "refused", func(v seen) bool {
+			return v.Error == "port 5568 is taken by another program on this machine: close that program, or listen on another port"
+		})
+	}
+	stop()
+	one, _ := n.start(1, "listen", listening(1))
+	two, _ := n.start(1, "listen", listening(1))
+	n.start(0, "send", sending(true, group(1)))
+	for _, l := range []*player{one, two} {
+		l.until(3*time.Second, "both hear it", func(v seen) bool { return v.Streams["bench/1"].Packets > 10 })
+		require.Zero(t, l.now().Streams["bench/1"].Twice)
+	}
+}

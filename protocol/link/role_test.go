@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"net"
 	"os"
 	"strings"
 	"time"
@@ -66,10 +67,26 @@ func play(role string) int {
 		in.ReadString('\n') // until it is closed
 		cancel()
 	}()
-	if role == "send" {
+	switch role {
+	case "send":
 		return playSender(ctx, p)
+	case "hog":
+		return playHog(ctx)
+	default:
+		return playListener(ctx, p)
 	}
-	return playListener(ctx, p)
+}
+
+// playHog is a program that has the port for itself.
+func playHog(ctx context.Context) int {
+	udp, err := net.ListenUDP("udp4", &net.UDPAddr{Port: DefaultPort})
+	if err != nil {
+		return say(seen{Error: err.Error()}, 1)
+	}
+	say(seen{Says: []string{"here"}}, 0)
+	<-ctx.Done()
+	udp.Close()
+	return 0
 }
 
 func say(s seen, code int) int {
