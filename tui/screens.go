@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/setup"
 	"example.org/ringout/tui/style"
+	"example.org/ringout/tui/traffic"
 )
 
 // screens are all screens, in the order of their tags. To add one, see package
@@ -24,5 +25,6 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path}),
 		light.New(st, patterns.All()),
 		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty}),
+		traffic.New(st),
 	}
 }

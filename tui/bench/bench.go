@@ -54,6 +54,7 @@ type Model struct {
 	sure          bool // asked once whether to leave changes behind
 	connecting    bool
 	status        status
+	warning       warning
 	trouble       string
 	path          string // prop file of what is connected or being connected
 }
@@ -114,7 +115,12 @@ func (m Model) find(name string) int {
 }
 
 // body is the height left for a screen.
-func (m Model) body() int { return max(0, m.height-3) }
+func (m Model) body() int {
+	if m.warns() {
+		return max(0, m.height-4)
+	}
+	return max(0, m.height-3)
+}
 
 // tooSmall is false as long as the size is not known: keys typed ahead count.
 func (m Model) tooSmall() bool {

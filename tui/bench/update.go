@@ -4,12 +4,18 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
 // Update hands keys to the screen that is shown and everything else to all.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	next, cmd := m.take(msg)
+	return next.(Model).refit(m.body(), cmd)
+}
+
+func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case LeaveMsg:
 		return m.leave()
@@ -28,13 +34,16 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, m.use(msg.Prop)
 	case screen.ReadyMsg:
 		msg.Path = m.path
-		m.connecting, m.trouble, m.status = false, "", status{ready: msg}
+		m.connecting, m.trouble, m.status, m.warning = false, "", status{ready: msg}, warning{}
 		return m.all(msg)
 	case screen.TroubleMsg:
 		m.connecting, m.trouble = false, style.Clean(msg.Err.Error())
 		return m.all(msg)
 	case screen.SnapshotMsg:
 		m.status.snap, m.status.any = msg, true
+		return m.all(msg)
+	case screen.TrafficMsg:
+		m.warning = m.warning.after(traffic.News(msg))
 		return m.all(msg)
 	case screen.GoMsg:
 		if i := m.find(msg.Name); i >= 0 {

@@ -28,7 +28,11 @@ func (m Model) View() string {
 	default:
 		page = m.screens[m.at].View(m.width, m.body())
 	}
-	return m.head() + "\n" + style.Fit(page, m.width, m.body()) + "\n" +
+	warning := ""
+	if m.warns() {
+		warning = m.warningLine() + "\n"
+	}
+	return m.head() + "\n" + style.Fit(page, m.width, m.body()) + "\n" + warning +
 		style.Cell(m.statusLine(), m.width) + "\n" + style.Cell(m.foot(), m.width)
 }
 

@@ -1,0 +1,98 @@
+package traffic
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+)
+
+// Words are everything there is to say to the builder: of the hosts we send
+// to, of what was heard, and what cannot be heard; the heaviest first.
+func (n News) Words(links []link.Status) []protocol.Sentence {
+	var out []protocol.Sentence
+	say := func(w protocol.Weight, text string) {
+		out = append(out, protocol.Sentence{Weight: w, Text: text})
+	}
+	for _, h := range Hosts(links) {
+		if !h.Worst.State.OK() {
+			say(protocol.Trouble, sentence(h.Worst.Sentence()))
+		}
+	}
+	if n.Trouble != nil {
+		say(protocol.Warning, deaf(n.Trouble))
+	}
+	if n.Dropped > 0 {
+		say(protocol.Note, fmt.Sprintf("This machine lost %d packets before they were read: loss figures are too high by that.", n.Dropped))
+	}
+	out = append(out, n.Sentences...)
+	slices.SortStableFunc(out, func(a, b protocol.Sentence) int { return int(b.Weight) - int(a.Weight) })
+	if n.Report != nil && len(n.Ours.Universes) > 0 && !n.rivals() {
+		say(protocol.Note, "Nobody else is heard on "+Named(n.Ours.Universes)+".")
+	}
+	if hosts := unicast(links); len(hosts) > 0 && n.Report != nil {
+		say(protocol.Note, fmt.Sprintf("What others send straight to %s does not pass by here: only their announcements do.", hosts))
+	}
+	return out
+}
+
+// rivals reports whether anything heavier than a note is said of our universes.
+func (n News) rivals() bool {
+	return slices.ContainsFunc(n.Sentences, func(s protocol.Sentence) bool {
+		return s.Weight > protocol.Note && s.About != n.Ours.CID && n.concerns(s)
+	})
+}
+
+// sentence makes one of words that begin small and end without a stop.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+}
+
+// deaf says why nothing is heard.
+func deaf(err error) string {
+	var taken *link.PortError
+	if errors.As(err, &taken) {
+		return fmt.Sprintf("Port %d is taken by another program on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.", taken.Port)
+	}
+	return "Nothing is heard here, though sending goes on: " + strings.TrimSuffix(protocol.Printable(err.Error()), ".") + "."
+}
+
+// unicast lists the hosts that get their data straight, at most three.
+func unicast(links []link.Status) string {
+	var hosts []string
+	for _, h := range Hosts(links) {
+		if name := protocol.Printable(h.Worst.Target.Host); name != "" && !slices.Contains(hosts, name) {
+			hosts = append(hosts, name)
+		}
+	}
+	slices.Sort(hosts)
+	if len(hosts) > 3 {
+		hosts = append(hosts[:3], fmt.Sprintf("%d more hosts", len(hosts)-3))
+	}
+	return and(hosts)
+}
+
+func and(list []string) string {
+	if len(list) < 2 {
+		return strings.Join(list, "")
+	}
+	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
+}
+
+// Named is a list of universes for a sentence, cut when it is long.
+func Named(us []protocol.Universe) string {
+	if len(us) == 1 {
+		return fmt.Sprintf("universe %d", us[0])
+	}
+	parts := strings.Split(Span(us), ",")
+	if len(parts) > 4 {
+		parts = append(parts[:4], "others")
+	}
+	return "universes " + strings.ReplaceAll(and(parts), "-", " to ")
+}

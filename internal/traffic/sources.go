@@ -1,0 +1,206 @@
+package traffic
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/ringout/protocol"
+)
+
+// A Source is one source with all its universes in one row. Its figures are
+// those of its worst live universe, or of all where none is live.
+type Source struct {
+	CID       protocol.CID
+	Name      string // printable; empty if it gives none
+	Address   string // of its newest packet
+	Ours      bool   // this is what we send, as it is heard here
+	Rival     bool   // it drives a universe of ours
+	Live      bool
+	Universes []protocol.Universe // ascending
+	Low, High uint8               // priority
+	Rate      float64             // packets per second on its fastest universe
+	Loss      float64             // 0 to 1
+	Twice     uint64
+	Late      uint64
+	Jitter    time.Duration
+	Standing  string // in words: followed, not followed, silent for 12 s
+}
+
+// Sources are all sources of a report: rivals first, then other live ones,
+// then those that have gone, each by name.
+func Sources(r *protocol.Report, ours protocol.Ours) []Source {
+	if r == nil {
+		return nil
+	}
+	out := make([]Source, 0, len(r.Sources))
+	for i := range r.Sources {
+		out = append(out, source(r, &r.Sources[i], ours))
+	}
+	slices.SortStableFunc(out, func(a, b Source) int { return cmp.Compare(rank(a), rank(b)) })
+	return out
+}
+
+func rank(s Source) int {
+	switch {
+	case s.Rival:
+		return 0
+	case s.Ours:
+		return 1
+	case s.Live:
+		return 2
+	}
+	return 3
+}
+
+func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours) Source {
+	s := Source{CID: from.CID, Name: from.Name, Address: address(from), Live: from.Live(),
+		Ours: from.CID == ours.CID && ours.CID != (protocol.CID{})}
+	for i := range from.Streams {
+		st := &from.Streams[i]
+		if s.Live && st.State != protocol.Live {
+			continue
+		}
+		if len(s.Universes) == 0 {
+			s.Low, s.High = st.Priority, st.Priority
+		}
+		s.Universes = append(s.Universes, st.Universe)
+		s.Low, s.High = min(s.Low, st.Priority), max(s.High, st.Priority)
+		s.Rate, s.Loss, s.Jitter = max(s.Rate, st.Rate), max(s.Loss, st.Loss), max(s.Jitter, st.Jitter)
+		s.Twice, s.Late = s.Twice+st.Twice, s.Late+st.Late
+		s.Rival = s.Rival || s.Live && !s.Ours && slices.Contains(ours.Universes, st.Universe)
+	}
+	if len(from.Streams) == 0 {
+		s.Universes = from.Listed
+	}
+	s.Standing = standing(r, from)
+	return s
+}
+
+func address(s *protocol.SourceReport) string {
+	if !s.From.IsValid() {
+		return ""
+	}
+	return s.From.Addr().Unmap().String()
+}
+
+// standing says in a few words where a source stands.
+func standing(r *protocol.Report, s *protocol.SourceReport) string {
+	if len(s.Streams) == 0 {
+		if len(s.Listed) > 0 {
+			return "announces, unheard"
+		}
+		return "no data"
+	}
+	if !s.Live() {
+		return goneSince(r.At, s)
+	}
+	var live, followed, tied, preview int
+	for i := range s.Streams {
+		st := &s.Streams[i]
+		if st.State != protocol.Live {
+			continue
+		}
+		live++
+		switch f := Follow(r, s.CID, st.Universe); {
+		case st.Preview:
+			preview++
+		case f == Tied:
+			tied++
+		case f == Followed, f == Shared:
+			followed++
+		}
+	}
+	switch {
+	case preview == live:
+		return "preview only"
+	case tied > 0:
+		return of("tied", tied, live)
+	case followed > 0:
+		return of("followed", followed, live)
+	}
+	return "not followed"
+}
+
+func of(word string, n, all int) string {
+	if n == all {
+		return word
+	}
+	return fmt.Sprintf("%s %d of %d", word, n, all)
+}
+
+// goneSince is for a source without a live stream: the newest end counts.
+func goneSince(at time.Time, s *protocol.SourceReport) string {
+	newest := &s.Streams[0]
+	for i := range s.Streams {
+		if s.Streams[i].Last.After(newest.Last) {
+			newest = &s.Streams[i]
+		}
+	}
+	return Ago(newest, at)
+}
+
+// Ago says how long a stream that is not live has been gone.
+func Ago(st *protocol.StreamReport, at time.Time) string {
+	if st.State == protocol.Finished {
+		return "ended " + short(at.Sub(st.Since)) + " ago"
+	}
+	return "silent for " + short(at.Sub(st.Last))
+}
+
+func short(d time.Duration) string {
+	if d < 100*time.Second {
+		return fmt.Sprintf("%d s", int(max(0, d).Seconds()))
+	}
+	return fmt.Sprintf("%d min", int(d.Minutes()))
+}
+
+// A Following is how receivers treat a live source on a universe.
+type Following uint8
+
+// How receivers treat it.
+const (
+	Ignored  Following = iota
+	Followed           // alone
+	Tied               // with others of the same priority: merged, or flickering, or one ignored
+	Shared             // slot by slot, by START code 0xdd
+)
+
+// String is a word for it.
+func (f Following) String() string {
+	return [...]string{"not followed", "followed", "tied", "followed for some slots"}[min(f, Shared)]
+}
+
+// Follow says how receivers of u treat a source.
+func Follow(r *protocol.Report, c protocol.CID, u protocol.Universe) Following {
+	on := r.Universe(u)
+	switch {
+	case on == nil || !slices.Contains(on.Winners, c):
+		return Ignored
+	case len(on.Winners) == 1:
+		return Followed
+	case on.Output.PerSlot:
+		return Shared
+	}
+	return Tied
+}
+
+// Span writes ascending universes in short: 1-3,7.
+func Span(us []protocol.Universe) string {
+	var parts []string
+	for i := 0; i < len(us); {
+		j := i
+		for j+1 < len(us) && us[j+1] == us[j]+1 {
+			j++
+		}
+		if j > i {
+			parts = append(parts, fmt.Sprintf("%d-%d", us[i], us[j]))
+		} else {
+			parts = append(parts, fmt.Sprint(us[i]))
+		}
+		i = j + 1
+	}
+	return strings.Join(parts, ",")
+}

@@ -1,0 +1,62 @@
+package bench
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/tui/style"
+)
+
+// A warning is the one line about the traffic that stands above the status
+// line of every screen but the one that tells it all.
+type warning struct {
+	sentence protocol.Sentence // empty text: there is none
+	until    time.Time
+}
+
+// warningStays is how long a warning outlives its cause, so that one that
+// comes and goes does not make the page jump.
+const warningStays = 3 * time.Second
+
+// trafficScreen is the name of the screen that tells the traffic in full.
+const trafficScreen = "Traffic"
+
+// after is the warning once n has come.
+func (w warning) after(n traffic.News) warning {
+	if n.Report == nil {
+		return warning{}
+	}
+	if s, ok := n.Warning(); ok {
+		return warning{s, n.Report.At.Add(warningStays)}
+	}
+	if n.Report.At.After(w.until) {
+		return warning{}
+	}
+	return w
+}
+
+// warns reports whether the line is there.
+func (m Model) warns() bool {
+	return m.warning.sentence.Text != "" && !m.front && m.screens[m.at].Name() != trafficScreen
+}
+
+// warningLine is the line: how bad, then the sentence as far as it fits.
+func (m Model) warningLine() string {
+	head := "Warning: "
+	if m.warning.sentence.Weight == protocol.Trouble {
+		head = "Trouble: "
+	}
+	return style.Cell(" "+m.opt.Style.Warn.Render(head)+style.Clean(m.warning.sentence.Text), m.width)
+}
+
+// refit tells the screens their height when the line has come or gone.
+func (m Model) refit(before int, cmd tea.Cmd) (tea.Model, tea.Cmd) {
+	if m.width == 0 || m.body() == before {
+		return m, cmd
+	}
+	n, more := m.all(tea.WindowSizeMsg{Width: m.width, Height: m.body()})
+	return n, tea.Batch(cmd, more)
+}

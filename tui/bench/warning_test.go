@@ -1,0 +1,69 @@
+package bench
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/tui/screen"
+)
+
+// news is a report of second s with one sentence, or none when text is empty.
+func news(s int, weight protocol.Weight, text string) screen.TrafficMsg {
+	n := traffic.News{Report: &protocol.Report{At: time.Date(2026, 11, 25, 19, 30, s, 0, time.UTC)},
+		Ours: protocol.Ours{Universes: []protocol.Universe{3}}}
+	if text != "" {
+		n.Sentences = []protocol.Sentence{{Weight: weight, Universe: 3, Universes: []protocol.Universe{3}, Text: text}}
+	}
+	return screen.TrafficMsg(n)
+}
+
+const rival = "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150, so your strip follows it, not you (100). Stop it there, or send at more than 150."
+
+func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m = feed(m, enter, news(1, protocol.Trouble, rival))
+	lines := strings.Split(m.View(), "\n")
+	assert.Len(t, lines, 24)
+	assert.Contains(t, lines[21], " Trouble: 'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150")
+	for _, l := range lines {
+		assert.Equal(t, 80, ansi.StringWidth(l))
+	}
+	assert.Contains(t, m.View(), "page One 80 x 20", "the page makes room")
+	assert.Equal(t, "Three tea.WindowSizeMsg", (*got)[len(*got)-1], "and all screens know")
+
+	m = feed(m, news(3, protocol.Note, ""))
+	assert.Contains(t, m.View(), "Trouble: ", "it does not come and go with each report")
+	m = feed(m, news(6, protocol.Note, ""))
+	assert.NotContains(t, m.View(), "Trouble: ")
+	assert.Contains(t, m.View(), "page One 80 x 21")
+}
+
+func TestTrafficWarningIsOnlyAboutWhatWeSend(t *testing.T) {
+	m, _, _ := setup(Options{})
+	m = feed(m, enter, news(1, protocol.Note, "'Pier PC' ended universe 3 4 s ago."))
+	assert.NotContains(t, m.View(), "Pier PC")
+	other := news(1, protocol.Trouble, rival)
+	other.Ours.Universes = []protocol.Universe{4}
+	m = feed(m, other)
+	assert.NotContains(t, m.View(), "Pier PC")
+	m = feed(m, news(2, protocol.Warning, "x"), screen.ReadyMsg{})
+	assert.NotContains(t, m.View(), "Warning", "a new prop begins without")
+}
+
+func TestTrafficScreenSaysItItself(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m.screens[1] = stub{trafficScreen, false, got}
+	m = feed(m, enter, news(1, protocol.Trouble, rival), tab)
+	assert.Contains(t, m.View(), "page Traffic 80 x 21")
+	assert.NotContains(t, m.View(), "Pier PC")
+	m = feed(m, tab, tea.WindowSizeMsg{Width: 50, Height: 20})
+	assert.Contains(t, m.View(), "page Three 50 x 16")
+	assert.Contains(t, m.View(), "Trouble: 'Pier PC'")
+}

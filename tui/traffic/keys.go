@@ -1,0 +1,56 @@
+package traffic
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+)
+
+// keyMap is every key of the screen.
+type keyMap struct {
+	Next, Before, First, Last key.Binding
+	Down, Up, Enter           key.Binding
+	On, Back                  key.Binding
+	Part, Number, Hold        key.Binding
+}
+
+func newKeys() keyMap {
+	b := func(shown, does string, keys ...string) key.Binding {
+		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
+	}
+	return keyMap{
+		Next:   b("→", "next universe", "right"),
+		Before: b("←", "universe before", "left"),
+		First:  b("home", "first universe", "home"),
+		Last:   b("end", "last universe", "end"),
+		Down:   b("↓", "next source", "down"),
+		Up:     b("↑", "source before", "up"),
+		Enter:  b("enter", "a universe of the source", "enter"),
+		On:     b("pgdn .", "page on", "pgdown", "."),
+		Back:   b("pgup ,", "page back", "pgup", ","),
+		Part:   b("v", "all, sentences, sources or slots", "v"),
+		Number: b("n", "levels in hex, percent or 0 to 255", "n"),
+		Hold:   b("space", "hold the picture, and go on", " "),
+	}
+}
+
+// ShortHelp is the keys needed most, in few words.
+func (k keyMap) ShortHelp() []key.Binding {
+	say := func(b key.Binding, shown, does string) key.Binding {
+		b.SetHelp(shown, does)
+		return b
+	}
+	return []key.Binding{say(k.Next, "← →", "universe"), say(k.Down, "↑ ↓", "source"), say(k.Part, "v", "view"),
+		say(k.On, "pgdn", "more"), say(k.Number, "n", "hex or %"), say(k.Hold, "space", "hold")}
+}
+
+// FullHelp is all of them.
+func (k keyMap) FullHelp() [][]key.Binding {
+	return [][]key.Binding{
+		{k.Next, k.Before, k.First, k.Last},
+		{k.Down, k.Up, k.Enter},
+		{k.Part, k.On, k.Back, k.Number, k.Hold},
+	}
+}
+
+// Keys is what the help page lists.
+func (m Model) Keys() help.KeyMap { return m.keys }

@@ -1,0 +1,190 @@
+// Package traffic is the screen that tells who else is talking: what matters
+// in sentences, every source, and the slots of one universe as they are heard.
+//
+// Universes and slots count from 1 on the screen, slots from 0 in code.
+package traffic
+
+import (
+	"slices"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// A part is what fills the page.
+type part uint8
+
+const (
+	all     part = iota // a share for each of the others
+	words               // sentences and events
+	sources             // every source, and all that is known of the chosen one
+	slots               // one universe
+	parts
+)
+
+// drawEvery is how often at most the levels that we send ourselves are drawn
+// anew. What is heard comes no faster by itself.
+const drawEvery = 200 * time.Millisecond
+
+// Model is the traffic screen.
+type Model struct {
+	style style.Styles
+	keys  keyMap
+
+	prop  *prop.Prop
+	patch *prop.Patch
+	snap  show.Snapshot
+	any   bool // a snapshot of this prop has come
+	news  traffic.News
+	heard bool // news have come
+	held  bool // the picture stands still
+
+	part     part
+	number   notation
+	universe protocol.Universe // chosen; 0 is the first there is
+	row      int               // of the sources; -1 chooses none
+	top      int               // first line of the part that scrolls
+
+	rows      []row
+	universes []protocol.Universe
+	version   int // changed with everything that View reads
+	page      *page
+}
+
+// A page is what View last drew.
+type page struct {
+	version, width, height int
+	text                   string
+}
+
+// New makes the screen, with nothing heard yet.
+func New(st style.Styles) Model {
+	return Model{style: st, keys: newKeys(), row: -1, page: &page{version: -1}}
+}
+
+// Name is on the tag.
+func (m Model) Name() string { return "Traffic" }
+
+// Typing is never the case here.
+func (m Model) Typing() bool { return false }
+
+// takeReady begins anew with another prop.
+func (m Model) takeReady(msg screen.ReadyMsg) Model {
+	m.prop = msg.Prop
+	m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
+	m.snap, m.any, m.news, m.heard, m.held = show.Snapshot{}, false, traffic.News{}, false, false
+	m.universe, m.row, m.top = 0, -1, 0
+	return m.digest()
+}
+
+// takeSnap keeps what is sent, as often as it is drawn or when a host fares
+// differently.
+func (m Model) takeSnap(s show.Snapshot) Model {
+	if m.held || m.any && s.At.Sub(m.snap.At) < drawEvery && sameStates(m.snap, s) {
+		return m
+	}
+	m.snap, m.any = s, true
+	return m.digest()
+}
+
+func sameStates(a, b show.Snapshot) bool {
+	if len(a.Links) != len(b.Links) {
+		return false
+	}
+	for i := range a.Links {
+		if a.Links[i].State != b.Links[i].State {
+			return false
+		}
+	}
+	return true
+}
+
+func (m Model) takeNews(n traffic.News) Model {
+	if m.held {
+		return m
+	}
+	m.news, m.heard = n, true
+	return m.digest()
+}
+
+// digest works out what the page is made of.
+func (m Model) digest() Model {
+	m.version++
+	chosen := m.chosen()
+	m.rows = m.makeRows()
+	m.row = slices.IndexFunc(m.rows, func(r row) bool { return chosen != nil && r.key == chosen.key })
+	m.universes = m.listUniverses()
+	return m
+}
+
+// chosen is the row of the list that is pointed at; nil for none.
+func (m Model) chosen() *row {
+	if m.row < 0 || m.row >= len(m.rows) {
+		return nil
+	}
+	return &m.rows[m.row]
+}
+
+// listUniverses are those that can be looked at: ours, and all that anybody
+// drives or drove of late.
+func (m Model) listUniverses() []protocol.Universe {
+	us := slices.Clone(m.ours())
+	if m.news.Report != nil {
+		for i := range m.news.Report.Sources {
+			for j := range m.news.Report.Sources[i].Streams {
+				us = append(us, m.news.Report.Sources[i].Streams[j].Universe)
+			}
+		}
+	}
+	slices.Sort(us)
+	return slices.Compact(us)
+}
+
+// ours are the universes of the prop that is connected.
+func (m Model) ours() []protocol.Universe {
+	var us []protocol.Universe
+	if m.patch != nil {
+		for _, u := range m.patch.Universes() {
+			us = append(us, protocol.Universe(u))
+		}
+	}
+	return us
+}
+
+// at is the universe whose slots are shown; 0 when there is none. One that
+// nobody drives any more stays until another one is chosen.
+func (m Model) at() protocol.Universe {
+	if m.universe != 0 {
+		return m.universe
+	}
+	if us := m.ours(); len(us) > 0 {
+		return us[0]
+	}
+	if len(m.universes) > 0 {
+		return m.universes[0]
+	}
+	return 0
+}
+
+// step goes to another universe of the list.
+func (m Model) step(by int) Model {
+	if len(m.universes) == 0 {
+		return m
+	}
+	i, there := slices.BinarySearch(m.universes, m.at())
+	if !there && by > 0 {
+		i--
+	}
+	i = max(0, min(len(m.universes)-1, i+by))
+	m.universe, m.top = m.universes[i], 0
+	return m
+}
+
+var _ tea.Msg = screen.TrafficMsg{}
