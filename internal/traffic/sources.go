@@ -90,7 +90,7 @@ func address(s *protocol.SourceReport) string {
 func standing(r *protocol.Report, s *protocol.SourceReport) string {
 	if len(s.Streams) == 0 {
 		if len(s.Listed) > 0 {
-			return "announces, unheard"
+			return "only announces"
 		}
 		return "no data"
 	}
