@@ -1,0 +1,220 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/dialog"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/show"
+)
+
+// checkFlags are what "ringout check" is told.
+type checkFlags struct {
+	plain, json, again, noRecord bool
+	overview                     string
+	fresh                        time.Duration
+}
+
+func newCheck() *cobra.Command {
+	var f checkFlags
+	c := &cobra.Command{
+		Use:   "check FILE... | FOLDER",
+		Short: "The check-out: a few questions, then what is wrong, where, and what to do",
+		Long: "Light a prop, ask what you see, and find what is wrong with it to the pixel and the\n" +
+			"joint. One file opens the bench at its Check screen. With --plain it asks in plain\n" +
+			"lines, with --json in JSON lines on standard input and output. Several files, or a\n" +
+			"folder of them, are worked through in turn, in plain lines: props checked lately are\n" +
+			"passed over, an unfinished one is taken up again, and at the end stands one page.",
+		Example: `  ringout check porthole.toml
+  ringout check porthole.toml --plain
+  ringout check porthole.toml --json < answers.jsonl
+  ringout check props/ --overview season.md`,
+		Args: atLeastOne("prop file"),
+		RunE: f.run,
+	}
+	fl := c.Flags()
+	fl.BoolVar(&f.plain, "plain", false, "ask in plain lines")
+	fl.BoolVar(&f.json, "json", false, "speak JSON lines")
+	fl.BoolVar(&f.again, "again", false, "begin anew: neither take up an unfinished check-out nor pass over a finished one")
+	fl.BoolVar(&f.noRecord, "no-record", false, "write nothing into the bench record")
+	fl.DurationVar(&f.fresh, "fresh", 7*24*time.Hour, "with several files, how old a check-out may be to be passed over")
+	fl.StringVar(&f.overview, "overview", "", "with several files, where to write the page (Markdown); empty prints it")
+	c.MarkFlagsMutuallyExclusive("plain", "json")
+	return c
+}
+
+func (f *checkFlags) run(c *cobra.Command, args []string) error {
+	paths, err := propFiles(args)
+	if err != nil {
+		return err
+	}
+	switch {
+	case len(paths) > 1 && f.json:
+		return wrong(c, errors.New("--json checks one prop at a time: give one file"))
+	case len(paths) > 1:
+		return f.season(c, paths)
+	case f.plain || f.json:
+		return f.one(c, paths[0])
+	}
+	cfg := benchConfig()
+	cfg.Connect = connectReal
+	if err := openFile(&cfg, paths[0]); err != nil {
+		return err
+	}
+	cfg.Start = "Check"
+	return runBench(c.Context(), cfg)
+}
+
+// propFiles are the files named, and those in folders named.
+func propFiles(args []string) ([]string, error) {
+	var out []string
+	for _, a := range args {
+		info, err := os.Stat(a)
+		if err != nil || !info.IsDir() {
+			out = append(out, a) // Load tells what is the matter with it
+			continue
+		}
+		in, err := filepath.Glob(filepath.Join(a, "*.toml"))
+		if err != nil || len(in) == 0 {
+			return nil, fmt.Errorf("the folder %s has no prop files (*.toml)", a)
+		}
+		slices.Sort(in)
+		out = append(out, in...)
+	}
+	return out, nil
+}
+
+// one checks one prop without a screen.
+func (f *checkFlags) one(c *cobra.Command, path string) error {
+	p, doc, err := prop.Load(path)
+	if err != nil {
+		return err
+	}
+	s, err := f.session(c, p, path)
+	if err != nil {
+		return err
+	}
+	ctx, dark := context.WithCancel(c.Context())
+	defer dark()
+	sh, err := connectReal(ctx, p)
+	if err != nil {
+		return err
+	}
+	rig := sh.(*rig)
+	b := dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p,
+		Light: func(pr checkout.Probe) {
+			rig.Set(show.Want{Frames: pr.Show, Level: pr.Level, Serial: pr.ID})
+		},
+		Keep: func(l checkout.Log) error {
+			return record.WriteUnfinished(record.UnfinishedBeside(path), record.Unfinished{Log: l, At: time.Now()})
+		},
+		Trouble: rig.trouble,
+	}
+	var end dialog.End
+	if f.json {
+		end, err = b.JSON(s)
+	} else {
+		end, err = b.Plain(s)
+	}
+	err = errors.Join(err, rig.Close())
+	if err != nil && !dialog.Gone(err) {
+		return err
+	}
+	if dialog.Gone(err) {
+		return fmt.Errorf("%w; they are kept in %s, and the next check takes them up again", err, record.UnfinishedBeside(path))
+	}
+	return f.record(c, path, p, doc, s, end)
+}
+
+// session begins a check-out or takes up the unfinished one.
+func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*checkout.Session, error) {
+	if f.again {
+		return checkout.New(p, checkout.Options{})
+	}
+	u, ok, err := record.ReadUnfinished(record.UnfinishedBeside(path))
+	if err != nil {
+		return nil, err
+	}
+	if !ok || u.Alone {
+		return checkout.New(p, checkout.Options{})
+	}
+	s, err := checkout.Restore(p, checkout.Options{}, u.Log)
+	var changed *checkout.ChangedError
+	if errors.As(err, &changed) {
+		fmt.Fprintf(c.ErrOrStderr(), "ringout: %v; beginning anew\n", err)
+		return checkout.New(p, checkout.Options{})
+	}
+	if err == nil {
+		fmt.Fprintf(c.ErrOrStderr(), "ringout: taking up the check-out of %s after %d answers; --again begins anew\n",
+			u.At.Format("2 January 15:04"), s.Answered())
+	}
+	return s, err
+}
+
+// record puts the check-out into the bench record and forgets the unfinished
+// one.
+func (f *checkFlags) record(c *cobra.Command, path string, p *prop.Prop, doc *prop.Document, s *checkout.Session, end dialog.End) error {
+	if f.noRecord {
+		return os.RemoveAll(record.UnfinishedBeside(path))
+	}
+	e := record.FromCheckout(p, s.Asked(), s.Findings(), end.Left)
+	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
+	file := record.Beside(path)
+	if err := file.Append(e); err != nil {
+		return fmt.Errorf("%w; the answers are kept in %s, so mend that and run the check again", err, record.UnfinishedBeside(path))
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)
+	return os.RemoveAll(record.UnfinishedBeside(path))
+}
+
+// season works through many props and ends with one page.
+func (f *checkFlags) season(c *cobra.Command, paths []string) error {
+	var stopped error
+	for i, path := range paths {
+		s := standing(path)
+		fmt.Fprintf(c.ErrOrStderr(), "ringout: %d of %d, %s: %s\n", i+1, len(paths), s.Name, s.Word())
+		if s.Err != nil || !f.again && s.Checked && s.Last.Verdict != record.Stopped && time.Since(s.Last.At) < f.fresh {
+			continue
+		}
+		if stopped = f.one(c, path); stopped != nil {
+			break // the page still comes, and the next time goes on from here
+		}
+	}
+	var all []record.Standing
+	for _, path := range paths {
+		all = append(all, standing(path))
+	}
+	page := record.Overview(all, time.Now())
+	if f.overview == "" {
+		fmt.Fprint(c.OutOrStdout(), "\n"+page)
+		return stopped
+	}
+	if err := prop.WriteFile(f.overview, []byte(page)); err != nil {
+		return errors.Join(stopped, fmt.Errorf("the page can't be written: %w", err))
+	}
+	fmt.Fprintln(c.OutOrStdout(), "Wrote "+f.overview)
+	return stopped
+}
+
+// standing reads how a prop stands.
+func standing(path string) record.Standing {
+	p, doc, err := prop.Load(path)
+	if err != nil {
+		return record.Standing{File: path, Name: filepath.Base(path), Err: err}
+	}
+	h, err := record.Beside(path).Read(p.Name)
+	if err != nil {
+		return record.Standing{File: path, Name: p.Name, Err: err}
+	}
+	return record.StandingOf(path, p.Name, doc.Text(), h, time.Now())
+}

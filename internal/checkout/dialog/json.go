@@ -1,0 +1,236 @@
+package dialog
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/patterns"
+)
+
+// The JSON lines. Each message is one line; what its fields mean stands in
+// testdata/checkout-json.md.
+type (
+	// Begin is the first line out.
+	Begin struct {
+		Say     string         `json:"say"` // "begin"
+		Version int            `json:"version"`
+		Prop    string         `json:"prop"`
+		Order   string         `json:"order"`
+		Runs    []BeginRun     `json:"runs"` // in wiring order
+		Hues    map[string]Hue `json:"hues"` // the colours that probes send, at full
+	}
+	BeginRun struct {
+		Name   string `json:"name"`
+		Pixels int    `json:"pixels"`
+	}
+	// Hue is a colour by channels, 0 to 255.
+	Hue struct {
+		R uint8 `json:"r"`
+		G uint8 `json:"g"`
+		B uint8 `json:"b"`
+		W uint8 `json:"w"`
+		C uint8 `json:"c"`
+	}
+	// Question is a probe.
+	Question struct {
+		Say      string        `json:"say"` // "probe"
+		ID       int           `json:"id"`
+		Probe    checkout.Spec `json:"probe"`
+		Question string        `json:"question"`
+		Hint     string        `json:"hint,omitempty"`
+		Answers  []Choice      `json:"answers"`
+		Why      string        `json:"why,omitempty"`
+		Seconds  float64       `json:"seconds"`
+		Trouble  string        `json:"trouble,omitempty"`
+	}
+	Choice struct {
+		Key  int    `json:"key"`
+		Sees string `json:"sees"`
+		Text string `json:"text"`
+	}
+	// Remark answers a line in: "refused" when it could not be used, and the
+	// probe stands; "mind" when it was, but something else is the matter.
+	Remark struct {
+		Say  string `json:"say"`
+		Text string `json:"text"`
+	}
+	// Done is the last line out.
+	Done struct {
+		Say      string    `json:"say"` // "end"
+		Left     bool      `json:"left"`
+		Stopped  string    `json:"stopped,omitempty"`
+		Answered int       `json:"answered"`
+		Findings []Finding `json:"findings"`
+	}
+	Finding struct {
+		Good    bool     `json:"good"`
+		Title   string   `json:"title"`
+		Sure    string   `json:"sure"`
+		Share   float64  `json:"share"`
+		Causes  []Cause  `json:"causes"`
+		Because []string `json:"because"`
+		Rivals  []string `json:"rivals,omitempty"`
+	}
+	Cause struct {
+		Faults []string `json:"faults"` // as "ringout strip --fault" takes them
+		Text   string   `json:"text"`
+		Where  string   `json:"where,omitempty"`
+		Remedy string   `json:"remedy,omitempty"`
+	}
+	// Reply is a line in; one of its fields is set.
+	Reply struct {
+		Answer *int       `json:"answer,omitempty"` // a key; 0 is not sure
+		Sees   string     `json:"sees,omitempty"`   // a token instead of a key
+		Change *NewAnswer `json:"change,omitempty"`
+		Undo   bool       `json:"undo,omitempty"`
+		Leave  bool       `json:"leave,omitempty"`
+	}
+	NewAnswer struct {
+		ID  int `json:"id"`
+		Key int `json:"key"`
+	}
+)
+
+// jsonVersion changes when a line's meaning does.
+const jsonVersion = 1
+
+// hues are the colours that probes may send.
+var hues = []checkout.Hue{checkout.HueDark, checkout.HueRed, checkout.HueGreen, checkout.HueYellow, checkout.HueBlue,
+	checkout.HueMagenta, checkout.HueCyan, checkout.HueWhite, checkout.HueWarm, checkout.HueCool}
+
+// JSON speaks JSON lines until the check-out is done or left.
+func (b Bench) JSON(s *checkout.Session) (End, error) {
+	d := &machine{Bench: b, s: s, lines: newLines(b.In), enc: json.NewEncoder(b.Out)}
+	d.enc.SetEscapeHTML(false)
+	if err := d.enc.Encode(d.begin()); err != nil {
+		return End{Left: true}, err
+	}
+	end, err := d.ask()
+	if err != nil && !Gone(err) {
+		return end, err
+	}
+	if werr := d.enc.Encode(d.done(end)); werr != nil {
+		return end, werr
+	}
+	return end, err
+}
+
+type machine struct {
+	Bench
+	s     *checkout.Session
+	lines *lines
+	enc   *json.Encoder
+}
+
+func (d *machine) begin() Begin {
+	out := Begin{Say: "begin", Version: jsonVersion, Prop: d.Prop.Name, Order: string(d.Prop.Chip.Order), Hues: map[string]Hue{}}
+	for _, r := range d.Prop.Runs {
+		out.Runs = append(out.Runs, BeginRun{r.Name, r.Pixels})
+	}
+	for _, h := range hues {
+		out.Hues[string(h)] = hueOf(h.Colour())
+	}
+	return out
+}
+
+func hueOf(c patterns.Colour) Hue { return Hue{c.R, c.G, c.B, c.W, c.C} }
+
+func (d *machine) ask() (End, error) {
+	for {
+		p, more := d.s.Next()
+		if !more {
+			return End{}, nil
+		}
+		d.Light(p)
+		if err := d.enc.Encode(d.question(p)); err != nil {
+			return End{Left: true}, err
+		}
+		for answered := false; !answered; {
+			text, err := d.lines.next()
+			if err != nil {
+				return End{Left: true}, err
+			}
+			left, err := d.take(p, text)
+			if left {
+				return End{Left: true}, nil
+			}
+			what := "refused"
+			if err == nil {
+				what, err, answered = "mind", d.keep(d.s), true
+			}
+			if err != nil {
+				if werr := d.enc.Encode(Remark{what, err.Error()}); werr != nil {
+					return End{Left: true}, werr
+				}
+			}
+		}
+	}
+}
+
+func (d *machine) question(p checkout.Probe) Question {
+	q := Question{Say: "probe", ID: p.ID, Probe: p.Spec, Question: p.Question, Hint: p.Hint, Why: p.Why, Seconds: p.Seconds, Trouble: d.trouble()}
+	for _, a := range p.Answers {
+		q.Answers = append(q.Answers, Choice{a.Key, a.Sees.String(), a.Text})
+	}
+	return q
+}
+
+// take acts on a line in.
+func (d *machine) take(p checkout.Probe, text string) (left bool, err error) {
+	var r Reply
+	if err := json.Unmarshal([]byte(text), &r); err != nil {
+		return false, fmt.Errorf("%q is not a JSON object with answer, sees, change, undo or leave: %v", text, err)
+	}
+	switch {
+	case r.Leave:
+		return true, nil
+	case r.Undo:
+		if !d.s.Undo() {
+			return false, fmt.Errorf("there is no answer to take away")
+		}
+		return false, nil
+	case r.Change != nil:
+		return false, d.s.Change(r.Change.ID, r.Change.Key)
+	case r.Answer != nil:
+		return false, d.s.Answer(*r.Answer)
+	case r.Sees != "":
+		return false, d.sees(p, r.Sees)
+	}
+	return false, fmt.Errorf("the line has none of answer, sees, change, undo and leave")
+}
+
+// sees answers by token. One that is not offered counts as "something else"
+// where that is offered, and as not sure where it is not.
+func (d *machine) sees(p checkout.Probe, text string) error {
+	t, err := checkout.ParseToken(text)
+	if err != nil {
+		return err
+	}
+	key := checkout.NotSure
+	for _, a := range p.Answers {
+		if a.Sees == t {
+			return d.s.Answer(a.Key)
+		}
+		if a.Sees == checkout.SeesElse {
+			key = a.Key
+		}
+	}
+	return d.s.Answer(key)
+}
+
+func (d *machine) done(end End) Done {
+	out := Done{Say: "end", Left: end.Left, Stopped: d.s.Stopped(), Answered: d.s.Answered(), Findings: []Finding{}}
+	for _, f := range d.s.Findings() {
+		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Share: f.Share, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals}
+		for _, c := range f.Causes {
+			cause := Cause{Faults: []string{}, Text: c.Text, Where: c.Where, Remedy: c.Remedy}
+			for _, ft := range c.Faults {
+				cause.Faults = append(cause.Faults, ft.String())
+			}
+			g.Causes = append(g.Causes, cause)
+		}
+		out.Findings = append(out.Findings, g)
+	}
+	return out
+}

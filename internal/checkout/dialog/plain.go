@@ -1,0 +1,170 @@
+package dialog
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/ringout/internal/checkout"
+)
+
+const plainHelp = `Type the number of the answer and press enter. Also:
+  u  back: take the last answer away      c 3 2  change: answer 2 for question 3
+  o  what is still open                   w      why this is asked
+  x  end here                             ?      these lines`
+
+// Plain asks in plain lines until the check-out is done or left.
+func (b Bench) Plain(s *checkout.Session) (End, error) {
+	d := plain{Bench: b, s: s, lines: newLines(b.In)}
+	d.say("Check-out of %s: %d pixels in %d runs.", b.Prop.Name, b.Prop.Pixels(), len(b.Prop.Runs))
+	d.say("Do not stare into the strip. Power off before you solder or cut. Mains is for licensed people.")
+	d.say("%s\n", plainHelp)
+	end, err := d.ask()
+	if err != nil {
+		return end, err
+	}
+	d.findings()
+	return end, nil
+}
+
+type plain struct {
+	Bench
+	s     *checkout.Session
+	lines *lines
+}
+
+func (d *plain) say(format string, args ...any) { fmt.Fprintf(d.Out, format+"\n", args...) }
+
+// ask puts one question after another.
+func (d *plain) ask() (End, error) {
+	for {
+		p, more := d.s.Next()
+		if !more {
+			return End{}, nil
+		}
+		d.Light(p)
+		d.question(p)
+		for answered := false; !answered; {
+			text, err := d.lines.next()
+			if err != nil {
+				return End{Left: true}, err
+			}
+			if text == "x" {
+				return End{Left: true}, nil
+			}
+			if answered = d.take(p, text); answered {
+				if err := d.keep(d.s); err != nil {
+					d.say("Mind: the answers so far could not be kept: %v", err)
+				}
+			}
+		}
+	}
+}
+
+func (d *plain) question(p checkout.Probe) {
+	if t := d.trouble(); t != "" {
+		d.say("Mind: %s.", t)
+	}
+	d.say("Question %d. %s", p.ID, p.Question)
+	if p.Hint != "" {
+		d.say("  (%s)", p.Hint)
+	}
+	for _, a := range p.Answers {
+		d.say("  %d  %s", a.Key, a.Text)
+	}
+	d.say("  0  not sure")
+}
+
+// take acts on a line; true when another question is due.
+func (d *plain) take(p checkout.Probe, text string) bool {
+	word, rest, _ := strings.Cut(text, " ")
+	switch word {
+	case "":
+		return false
+	case "?":
+		d.say("%s", plainHelp)
+		return false
+	case "o":
+		d.open()
+		return false
+	case "w":
+		d.say("%s", p.Why)
+		return false
+	case "u":
+		if !d.s.Undo() {
+			d.say("There is no answer to take away.")
+			return false
+		}
+		return true
+	case "c":
+		return d.change(rest)
+	}
+	key, err := strconv.Atoi(text)
+	if err != nil {
+		d.say("%q is no answer: type a number from the list, or ? for help.", text)
+		return false
+	}
+	if err := d.s.Answer(key); err != nil {
+		d.say("%v", err)
+		return false
+	}
+	return true
+}
+
+func (d *plain) change(rest string) bool {
+	var id, key int
+	if n, err := fmt.Sscanf(rest, "%d %d", &id, &key); n != 2 || err != nil {
+		d.say("Write c, the number of the question and the number of the answer, such as: c 3 2")
+		return false
+	}
+	if err := d.s.Change(id, key); err != nil {
+		d.say("%v", err)
+		return false
+	}
+	return true
+}
+
+// openShown is how many possibilities are listed.
+const openShown = 6
+
+func (d *plain) open() {
+	d.say("Still open:")
+	for i, f := range d.s.Findings() {
+		if i == openShown {
+			break
+		}
+		d.say("  %s (%.0f %%)", f.Title, 100*f.Share)
+	}
+}
+
+func (d *plain) findings() {
+	d.say("\nDone: %s.", d.s.Stopped())
+	writeFindings(d.say, d.s.Findings())
+}
+
+// writeFindings says what came out.
+func writeFindings(say func(string, ...any), found []checkout.Finding) {
+	for _, f := range found {
+		say("%s (%s, %.0f %%)", f.Title, f.Sure, 100*f.Share)
+		for _, c := range f.Causes {
+			where := ""
+			if c.Where != "" {
+				where = " [" + c.Where + "]"
+			}
+			say("  - %s%s", c.Text, where)
+			if c.Remedy != "" {
+				say("    %s", c.Remedy)
+			}
+		}
+		for _, b := range f.Because {
+			say("    because: %s", b)
+		}
+		for _, r := range f.Rivals {
+			say("    not ruled out: %s", r)
+		}
+	}
+}
+
+// Gone reports whether a dialog ended because its input did.
+func Gone(err error) bool { return errors.Is(err, errGone) }
