@@ -43,6 +43,7 @@ type Config struct {
 	Document *prop.Document
 
 	Version string // beside the name on the first page
+	Start   string // name of the screen behind the first page; empty is Light with a prop, Set-up without
 
 	// Connect makes the show of a prop. It may wait; ctx ends when the bench
 	// is left meanwhile.

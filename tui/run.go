@@ -89,7 +89,8 @@ func renderer(out io.Writer, term string) *lipgloss.Renderer {
 func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *stage) {
 	st := newStage(context.WithoutCancel(ctx), cfg.Connect)
 	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version}
-	if cfg.Prop != nil {
+	o.Start = cfg.Start
+	if cfg.Prop != nil && o.Start == "" {
 		o.Start = "Light"
 	}
 	return bench.New(o), st

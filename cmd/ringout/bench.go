@@ -23,13 +23,18 @@ func openBench(c *cobra.Command, args []string) error {
 	cfg := benchConfig()
 	cfg.Connect = connectReal
 	if len(args) == 1 {
-		p, doc, err := prop.Load(args[0])
-		if err != nil {
+		if err := openFile(&cfg, args[0]); err != nil {
 			return err
 		}
-		cfg.Prop, cfg.Document, cfg.Path = p, doc, args[0]
 	}
 	return tui.Run(c.Context(), cfg)
+}
+
+// openFile puts the prop of a file on the bench.
+func openFile(cfg *tui.Config, path string) (err error) {
+	cfg.Path = path
+	cfg.Prop, cfg.Document, err = prop.Load(path)
+	return err
 }
 
 // benchConfig is what both benches, real and demo, are given.

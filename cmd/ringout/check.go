@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync/atomic"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,6 +17,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui"
 )
 
 // checkFlags are what "ringout check" is told.
@@ -72,7 +74,7 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 		return err
 	}
 	cfg.Start = "Check"
-	return runBench(c.Context(), cfg)
+	return tui.Run(c.Context(), cfg)
 }
 
 // propFiles are the files named, and those in folders named.
@@ -110,15 +112,15 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	rig := sh.(*rig)
+	w := watch(sh)
 	b := dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p,
 		Light: func(pr checkout.Probe) {
-			rig.Set(show.Want{Frames: pr.Show, Level: pr.Level, Serial: pr.ID})
+			sh.Set(show.Want{Frames: pr.Show, Level: pr.Level, Serial: pr.ID})
 		},
 		Keep: func(l checkout.Log) error {
 			return record.WriteUnfinished(record.UnfinishedBeside(path), record.Unfinished{Log: l, At: time.Now()})
 		},
-		Trouble: rig.trouble,
+		Trouble: w.trouble,
 	}
 	var end dialog.End
 	if f.json {
@@ -126,7 +128,7 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	} else {
 		end, err = b.Plain(s)
 	}
-	err = errors.Join(err, rig.Close())
+	err = errors.Join(err, sh.Close())
 	if err != nil && !dialog.Gone(err) {
 		return err
 	}
@@ -135,6 +137,29 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	}
 	return f.record(c, path, p, doc, s, end)
 }
+
+// A watcher keeps the newest trouble on the way to the prop.
+type watcher struct{ text atomic.Value }
+
+func watch(sh tui.Show) *watcher {
+	w := &watcher{}
+	w.text.Store("")
+	go func() {
+		for snap := range sh.Snapshots() {
+			text := ""
+			for _, l := range snap.Links {
+				if !l.State.OK() {
+					text = l.Sentence()
+					break
+				}
+			}
+			w.text.Store(text)
+		}
+	}()
+	return w
+}
+
+func (w *watcher) trouble() string { return w.text.Load().(string) }
 
 // session begins a check-out or takes up the unfinished one.
 func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*checkout.Session, error) {

@@ -37,7 +37,7 @@ func newRoot() *cobra.Command {
 	}
 	root.SetVersionTemplate("ringout {{.Version}}\n")
 	root.SetFlagErrorFunc(wrong)
-	root.AddCommand(newDemo(), newListen(), newNew(), newPlan(), newRecord(), newSend(), newSheet(), newStrip(), newMan())
+	root.AddCommand(newCheck(), newDemo(), newListen(), newNew(), newPlan(), newRecord(), newSend(), newSheet(), newStrip(), newMan())
 	return root
 }
 
