@@ -43,6 +43,8 @@ type StreamReport struct {
 	SyncAddress Universe // 0 if not synchronised
 	Preview     bool
 	ForceSync   bool
+	Held        bool // its newest slots wait for a synchronization packet (6.2.4.1)
+	Frozen      bool // and none has come for 2.5 s (11.1.2)
 	Slots       int
 	StartCodes  []StartCount
 	Addresses   []netip.AddrPort // heard from within 2.5 s, the newest first
@@ -99,6 +101,7 @@ func (t *Tracker) Report(now time.Time) *Report {
 	r := &Report{At: now, Counts: t.counts}
 	for _, s := range t.sources {
 		r.Sources = append(r.Sources, s.report(now))
+		t.reportWaiting(&r.Sources[len(r.Sources)-1])
 	}
 	slices.SortFunc(r.Sources, func(a, b SourceReport) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), bytes.Compare(a.CID[:], b.CID[:]))
@@ -130,6 +133,18 @@ func (s *source) report(now time.Time) SourceReport {
 	}
 	slices.SortFunc(r.Syncs, func(a, b SyncReport) int { return cmp.Compare(a.Address, b.Address) })
 	return r
+}
+
+// reportWaiting says which streams wait for synchronization.
+func (t *Tracker) reportWaiting(s *SourceReport) {
+	for i := range s.Streams {
+		st := &s.Streams[i]
+		if rm := t.rx.rooms[st.Universe]; st.SyncAddress != 0 && st.State == Live && rm != nil {
+			if in := rm.find(s.CID); in != nil {
+				st.Held, st.Frozen = in.waits, in.frozen
+			}
+		}
+	}
 }
 
 func (st *stream) report(now time.Time) StreamReport {

@@ -217,9 +217,8 @@ func (w *writer) synchronised(s *SourceReport, st *StreamReport) {
 		return
 	}
 	who, u := upper(s.Called()), st.Universe
-	out := w.r.Universe(u)
 	switch {
-	case out != nil && out.Output.Frozen:
+	case st.Frozen:
 		w.say(Trouble, u, s.CID, "%s has {u} wait for synchronization packets on universe %d, and none has come for 2.5 s: receivers stand still until one does.", who, st.SyncAddress)
 	case w.r.synced(st.SyncAddress):
 		w.say(Note, u, s.CID, "%s has {u} wait for synchronization packets on universe %d, and they come.", who, st.SyncAddress)

@@ -139,6 +139,22 @@ func TestSentences(t *testing.T) {
 			want: []string{"'Pier PC' at 10.0.0.7 has universe 5 wait for synchronization packets on universe 7962, and none has come for 2.5 s: receivers stand still until one does."},
 		},
 		{
+			name: "sync of two, lost for one", source: "11.1.2", weight: Trouble,
+			traffic: func(w *wire) {
+				a, b := w.talker(1, "Pier PC", pierHost, 5, 100), w.talker(2, "Quay PC", quayHost, 5, 90)
+				a.d.SyncAddress, b.d.SyncAddress = 7962, 7963
+				w.hear(a.from, AppendSync(nil, Sync{CID: a.d.CID, Address: 7962}))
+				for i := range uint8(150) {
+					w.play(1, a, b)
+					w.hear(b.from, AppendSync(nil, Sync{CID: b.d.CID, Sequence: i, Address: 7963}))
+				}
+			},
+			want: []string{
+				"'Pier PC' at 10.0.0.7 has universe 5 wait for synchronization packets on universe 7962, and none has come for 2.5 s: receivers stand still until one does.",
+				"'Quay PC' at 10.0.0.8 has universe 5 wait for synchronization packets on universe 7963, and they come.",
+			},
+		},
+		{
 			name: "one CID used twice", source: "5.6", weight: Trouble,
 			traffic: func(w *wire) {
 				a, b := w.talker(1, "Pier PC", pierHost, 5, 100), w.talker(1, "Pier PC", quayHost, 5, 100)
