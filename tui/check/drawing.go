@@ -162,29 +162,31 @@ func (m Model) ranks() []uint8 {
 	return out
 }
 
-// A place counts as likely from this share on, and as open from another that
-// falls with the number of places.
-const likelyFrom, openFrom = 0.15, 0.02
+// A place counts as likely from this share on, and as open as long as it has
+// this part of the likeliest place's share.
+const likelyFrom, openPart = 0.15, 0.05
 
 func (m Model) rankOpen(out []uint8) {
 	o := m.st.open
+	most := 1e-6
+	for _, share := range slices.Concat(o.Pixels, o.Run) {
+		most = max(most, share)
+	}
 	rank := func(share float64) uint8 {
 		switch {
 		case share >= likelyFrom:
 			return likely
-		case share > openFrom/float64(len(out)):
+		case share >= openPart*most:
 			return maybe
 		}
 		return ruledOut
 	}
-	for i, share := range o.Pixels {
-		if i < len(out) {
-			out[i] = rank(share)
-		}
+	for i := range min(len(o.Pixels), len(out)) {
+		out[i] = rank(o.Pixels[i])
 	}
 	for r, share := range o.Run {
-		if share < openFrom || r >= len(m.sub.Runs) {
-			continue
+		if share < likelyFrom || r >= len(m.sub.Runs) {
+			continue // an unlikely fault of a run as a whole would hide the places in it
 		}
 		first := m.sub.FirstPixel(r)
 		for i := first; i < first+m.sub.Runs[r].Pixels; i++ {

@@ -58,15 +58,19 @@ func (m Model) answerItems(answers []checkout.Answer) []item {
 	for _, a := range answers {
 		out = append(out, item{digit: a.Key, text: a.Text, sign: m.swatch(a.Sees)})
 	}
-	return append(out, item{digit: checkout.NotSure, text: "not sure", quiet: true, sign: m.blank(answers)})
+	return level(append(out, item{digit: checkout.NotSure, text: "not sure", quiet: true}))
 }
 
-// blank is as wide as the swatches of the other answers, if they have any.
-func (m Model) blank(answers []checkout.Answer) string {
-	for _, a := range answers {
-		if m.swatch(a.Sees) != "" {
-			return "  "
+// level gives items without a swatch the room of one, where others have one.
+func level(items []item) []item {
+	any := false
+	for _, it := range items {
+		any = any || it.sign != ""
+	}
+	for i := range items {
+		if any && items[i].sign == "" {
+			items[i].sign = "  "
 		}
 	}
-	return ""
+	return items
 }

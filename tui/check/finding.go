@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
@@ -24,38 +25,63 @@ func (m Model) outcome() string {
 		return "All is well now"
 	case f[0].Good:
 		return "All is well"
-	case len(f[0].Pixels) == 1 && f[0].Pixels[0].First == f[0].Pixels[0].Last:
+	case onePixel(f[0].Pixels):
 		return fmt.Sprintf("Pixel %d", f[0].Pixels[0].First+1)
 	}
 	return "Fault found"
 }
 
-// findingView is what came out, with the place on the drawing beside it.
+// onePixel reports whether all spans are the same single pixel.
+func onePixel(spans []show.Span) bool {
+	for _, s := range spans {
+		if s.First != s.Last || s != spans[0] {
+			return false
+		}
+	}
+	return len(spans) > 0
+}
+
+// findingView is what came out, with the place on the drawing beside it, and
+// at the foot whether it is recorded.
 func (m Model) findingView(width, height int) []string {
+	foot := m.foot(width)
+	height -= len(foot)
+	text, side := m.findingRoom(width, height)
+	if side == 0 && m.turn%2 == 1 && height > 1 && m.sub != nil {
+		page := append([]string{style.Cell(m.style.Quiet.Render(foundCaption), width)}, m.whereFound(width, height-1)...)
+		return append(page, foot...)
+	}
+	page := m.scrolled(m.findingText(text, height), text, height)
+	if side > 0 && m.sub != nil && height > 2 {
+		draw := append([]string{m.style.Quiet.Render(foundCaption)}, m.whereFound(side, height-2)...)
+		for i := range min(len(page), len(draw)) {
+			page[i] += "  " + draw[i]
+		}
+	}
+	return append(page, foot...)
+}
+
+// findingRoom is the width of the text and of the drawing beside it; narrow
+// pages have none.
+func (m Model) findingRoom(width, height int) (text, side int) {
 	if width < 70 {
-		if m.turn%2 == 1 {
-			return append([]string{style.Cell(m.style.Quiet.Render(foundCaption), width)}, m.whereFound(width, height-1)...)
-		}
-		return m.scrolled(m.findingText(width, height), width, height)
+		return width, 0
 	}
-	side := width * 2 / 5
-	if side > 2*height {
-		side = 2 * height
+	side = min(width*2/5, 2*height)
+	return width - side - 2, side
+}
+
+// foot says whether the findings are recorded.
+func (m Model) foot(width int) []string {
+	s := m.sayRecord()
+	if s == "" {
+		return nil
 	}
-	text := m.scrolled(m.findingText(width-side-2, height), width-side-2, height)
-	if m.sub == nil {
-		return text
+	var out []string
+	for _, l := range style.Wrap(style.Clean(s), width-2) {
+		out = append(out, style.Cell(" "+m.style.Strong.Render(l), width))
 	}
-	draw := m.whereFound(side, height-2)
-	for i := range text {
-		switch {
-		case i == 0:
-			text[i] += "  " + m.style.Quiet.Render(foundCaption)
-		case i-1 < len(draw):
-			text[i] += "  " + draw[i-1]
-		}
-	}
-	return text
+	return out
 }
 
 const foundCaption = "● here  ○ or here  ◆ data starts"
@@ -68,8 +94,16 @@ type teller struct {
 }
 
 func (t *teller) say(indent int, text string, render func(...string) string) {
-	for _, l := range style.Wrap(style.Clean(text), t.width-indent-1) {
-		t.lines = append(t.lines, strings.Repeat(" ", indent)+render(l))
+	t.hang("", indent, text, render)
+}
+
+// hang is say with a number in front, under which nothing else stands.
+func (t *teller) hang(number string, indent int, text string, render func(...string) string) {
+	for i, l := range style.Wrap(style.Clean(text), t.width-indent-len(number)-1) {
+		if i > 0 {
+			number = strings.Repeat(" ", len(number))
+		}
+		t.lines = append(t.lines, strings.Repeat(" ", indent)+number+render(l))
 	}
 }
 
@@ -106,10 +140,6 @@ func (m Model) findingText(width, height int) []string {
 		t.finding(m.st.findings[0])
 	}
 	t.hidden()
-	if s := m.sayRecord(); s != "" {
-		t.lines = append(t.lines, "")
-		t.say(1, s, m.style.Strong.Render)
-	}
 	if len(m.mended) > 0 {
 		t.head("Mended before")
 		for _, f := range m.mended {
@@ -122,29 +152,29 @@ func (m Model) findingText(width, height int) []string {
 
 // finding is one finding: what, where, how sure, what to do, what else.
 func (t *teller) finding(f checkout.Finding) {
-	t.say(1, f.Title, t.m.style.Strong.Render)
-	t.say(1, sure(f), plain)
+	if f.Good || len(f.Causes) == 1 {
+		t.say(1, f.Title, t.m.style.Strong.Render)
+	} else {
+		t.say(1, fmt.Sprintf("%s look just like this.", number(len(f.Causes))), t.m.style.Strong.Render)
+	}
 	if f.Good {
-		if len(t.m.st.asked) > 0 {
-			t.say(1, "It may be closed up.", plain)
-		}
+		t.say(1, sure(f), plain)
+		t.say(1, "It may be closed up.", plain)
 		return
 	}
 	if where := f.Causes[0].Where; where != "" {
 		t.say(1, "Where: "+where+".", plain)
 	}
-	title := "What to do"
-	if len(f.Causes) > 1 {
-		title = "These look alike: try in this order"
-	}
-	t.head(title)
-	for i, c := range f.Causes {
-		if len(f.Causes) == 1 {
-			t.say(1, c.Remedy, plain)
-			break
+	t.say(1, sure(f), plain)
+	if len(f.Causes) == 1 {
+		t.head("What to do")
+		t.say(1, f.Causes[0].Remedy, plain)
+	} else {
+		t.head("Try in this order")
+		for i, c := range f.Causes {
+			t.hang(fmt.Sprintf("%d. ", i+1), 1, c.Text, t.m.style.Strong.Render)
+			t.say(4, c.Remedy, plain)
 		}
-		t.say(1, fmt.Sprintf("%d. %s", i+1, c.Text), t.m.style.Strong.Render)
-		t.say(4, c.Remedy, plain)
 	}
 	if len(f.Rivals) > 0 {
 		t.head("Not ruled out")
@@ -154,6 +184,15 @@ func (t *teller) finding(f checkout.Finding) {
 	}
 }
 
+// number is a number of faults in words, at the beginning of a sentence.
+func number(n int) string {
+	words := []string{"No faults", "One fault", "Two faults", "Three faults", "Four faults", "Five faults", "Six faults"}
+	if n < len(words) {
+		return words[n]
+	}
+	return fmt.Sprintf("%d faults", n)
+}
+
 // shortList is what is left when nothing could tell it apart.
 func (t *teller) shortList(all []checkout.Finding) {
 	if why := t.m.st.stopped; why != "" {
@@ -161,7 +200,7 @@ func (t *teller) shortList(all []checkout.Finding) {
 	}
 	t.head("It may be, likeliest first")
 	for i, f := range all {
-		t.say(1, fmt.Sprintf("%d. %s", i+1, f.Title), t.m.style.Strong.Render)
+		t.hang(fmt.Sprintf("%d. ", i+1), 1, f.Title, t.m.style.Strong.Render)
 		t.say(4, sure(f), plain)
 		if len(f.Causes) > 0 {
 			t.say(4, f.Causes[0].Remedy, plain)
@@ -173,7 +212,7 @@ func (t *teller) shortList(all []checkout.Finding) {
 func (t *teller) because() {
 	t.head("You said")
 	for _, a := range t.m.st.asked {
-		t.say(1, fmt.Sprintf("%d. %s %s.", a.ID, a.Question, a.Text()), t.m.style.Quiet.Render)
+		t.hang(fmt.Sprintf("%d. ", a.ID), 1, fmt.Sprintf("%s %s.", a.Question, a.Text()), t.m.style.Quiet.Render)
 	}
 }
 

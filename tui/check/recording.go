@@ -29,7 +29,7 @@ type recordedMsg struct {
 	before string // unfinished check-out that is now superfluous
 }
 
-var errNoFile = errors.New("this prop has no file for the record to lie beside")
+var errNoFile = errors.New("this prop has no file")
 
 // record writes the entry of the check-out that has just ended.
 func (m Model) record() (Model, tea.Cmd) {
@@ -94,7 +94,7 @@ func (m Model) sayRecord() string {
 	case m.rec.busy:
 		return "Recording."
 	case m.rec.why != "":
-		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". Press w to record it elsewhere; it is kept until you leave."
+		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". w records it elsewhere; until then it is kept in memory only."
 	case m.rec.done != "":
 		return "Recorded in " + m.rec.done + "."
 	}

@@ -75,11 +75,7 @@ func (m Model) countQuery() query {
 			q.items = append(q.items, item{digit: i + 1, text: string(h), sign: m.swatch(checkout.Token(checkout.NameOf(h.Colour())))})
 		}
 	}
-	quiet := item{digit: 0, text: "not sure", quiet: true}
-	if q.items[0].sign != "" {
-		quiet.sign = "  "
-	}
-	q.items = append(q.items, quiet)
+	q.items = level(append(q.items, item{digit: 0, text: "not sure", quiet: true}))
 	return q
 }
 

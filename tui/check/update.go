@@ -179,9 +179,8 @@ func (m Model) bounded(at int) int {
 	lines := 0
 	switch m.page {
 	case findingPage:
-		if width >= 70 {
-			width = width - min(width*2/5, 2*height) - 2
-		}
+		height -= len(m.foot(width))
+		width, _ = m.findingRoom(width, height)
 		lines = len(m.findingText(width, height))
 	case planPage:
 		lines = len(m.plan.diff) + 2

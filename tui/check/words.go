@@ -48,7 +48,9 @@ var kindWords = map[strip.Kind]string{
 func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	type group struct {
 		suspect
-		places int
+		most   float64 // share of the likeliest, which comes first
+		places int     // that still count beside it
+		placed bool    // they differ by place
 		one    string
 	}
 	var order []string
@@ -60,18 +62,23 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one}
+			g = &group{one: one, placed: len(s.Pixels) > 0, most: s.Share}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
-		g.places++
+		if s.Share >= openPart*g.most {
+			g.places++
+		}
 	}
 	out := make([]suspect, 0, len(order))
 	for _, text := range order {
 		g := by[text]
 		g.text = g.one
-		if g.places > 1 {
+		switch {
+		case g.places > 1 && g.placed:
 			g.text = fmt.Sprintf("%s, at one of %d places", text, g.places)
+		case g.places > 1:
+			g.text = fmt.Sprintf("%s, in one of %d ways", text, g.places)
 		}
 		out = append(out, g.suspect)
 	}
@@ -147,6 +154,9 @@ func sure(f checkout.Finding) string {
 	case checkout.Certain:
 		return "Certain: more than one answer speaks against everything else."
 	case checkout.Likely:
+		if f.Share > 0.99 {
+			return "Very likely: over 99 in 100."
+		}
 		return fmt.Sprintf("Very likely: about %.0f in 100.", f.Share*100)
 	}
 	return fmt.Sprintf("Possible: about %.0f in 100.", f.Share*100)
