@@ -64,8 +64,10 @@ func families(p *prop.Prop) []family {
 	for _, ch := range p.Chip.Order.Channels() {
 		everywhere(string(strip.DeadChannel)+" "+ch.String(), strip.Fault{Kind: strip.DeadChannel, Channel: ch})
 	}
-	whole(strip.WrongOrder, orderFaults(p.Chip.Order)...)
-	if n > 1 {
+	if n == 1 { // "from its first pixel on" and "all of it" are the same
+		whole(strip.WrongOrder, allOrders(p.Chip.Order)...)
+	} else {
+		whole(strip.WrongOrder, orderFaults(p.Chip.Order)...)
 		for _, o := range colourOrders(p.Chip.Order) {
 			everywhere(string(strip.WrongOrder)+" "+string(o), strip.Fault{Kind: strip.WrongOrder, Order: o})
 		}
@@ -196,6 +198,15 @@ func orderFaults(o prop.Order) []strip.Fault {
 		if !whitesStay(o, q) {
 			out = append(out, strip.Fault{Kind: strip.WrongOrder, Order: q})
 		}
+	}
+	return out
+}
+
+// allOrders are all other orders of a whole prop.
+func allOrders(o prop.Order) []strip.Fault {
+	var out []strip.Fault
+	for _, q := range orders(o) {
+		out = append(out, strip.Fault{Kind: strip.WrongOrder, Order: q})
 	}
 	return out
 }

@@ -1,0 +1,320 @@
+// Package checkouttest has eyes for tests: somebody who sees only the light of a
+// prop and answers the questions of a check-out. It knows the plan and the
+// question as the JSON lines write them, and shares no code with the readings
+// of package checkout, which it does not import.
+package checkouttest
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// A Stretch is a row of neighbouring pixels of one colour.
+type Stretch struct {
+	Colour string `json:"colour"`
+	Pixels int    `json:"pixels"`
+}
+
+// A Question is what a probe sends and asks, as the JSON lines write it.
+type Question struct {
+	Kind  string    `json:"kind"`
+	Paint []Stretch `json:"paint"`
+	Base  string    `json:"base"`
+	Run   int       `json:"run"`
+	Pixel int       `json:"pixel"`
+}
+
+// Eyes see the light of a prop and nothing else.
+type Eyes struct {
+	light  strip.Light   // at rest
+	moving []strip.Light // over some seconds
+	names  [][]string    // of light, run by run
+}
+
+// Watch looks at a strip for two seconds.
+func (b *Eyes) Watch(s *strip.Strip, slots [][]byte) {
+	b.light = s.LightInto(b.light, slots)
+	b.moving = b.moving[:0]
+	if s.Flickers() { // saves time: all others look the same at any time
+		for t := time.Duration(0); t < 2*time.Second; t += 20 * time.Millisecond {
+			b.moving = append(b.moving, s.LightAt(nil, slots, t))
+		}
+	}
+	b.names = b.names[:0]
+	for _, run := range b.light {
+		row := make([]string, len(run))
+		for i, c := range run {
+			if i > 0 && c == run[i-1] {
+				row[i] = row[i-1]
+				continue
+			}
+			row[i] = call(c)
+		}
+		b.names = append(b.names, row)
+	}
+}
+
+// call is the colour's name: JSON.md, "Names of colours".
+func call(c patterns.Colour) string {
+	white := float64(c.W) + float64(c.C)
+	part := []float64{float64(c.R) + white, float64(c.G) + white, float64(c.B) + white}
+	most := slices.Max(part)
+	if most < 5 {
+		return "dark"
+	}
+	key := ""
+	for i, l := range "RGB" {
+		if part[i] >= 0.6*most {
+			key += string(l)
+		}
+	}
+	return map[string]string{"R": "red", "G": "green", "B": "blue", "RG": "yellow", "GB": "cyan", "RB": "magenta", "RGB": "white"}[key]
+}
+
+// sent is what a hue is called on a sound prop.
+func sentName(h string) string {
+	if h == "white light" || h == "cool white" {
+		return "white"
+	}
+	return h
+}
+
+// along is every pixel's name in data order.
+func (b *Eyes) along() []string { return slices.Concat(b.names...) }
+
+// changes drops repeats of neighbours.
+func changes(all []string) []string { return slices.Compact(slices.Clone(all)) }
+
+// drawn is the picture's colours in data order, neighbours joined.
+func drawn(p []Stretch) []string {
+	var out []string
+	for _, s := range p {
+		out = append(out, sentName(s.Colour))
+	}
+	return slices.Compact(out)
+}
+
+// Choose gives the number, from 1, of the word that fits what is seen; 0 is
+// "not sure". sizes are the planned pixels of each run.
+func (b *Eyes) Choose(q Question, sizes []int, words []string) int {
+	see := b.See(q, sizes)
+	if i := slices.Index(words, see); i >= 0 {
+		return i + 1
+	}
+	return slices.Index(words, "else") + 1
+}
+
+// See is what is seen, in one word.
+func (b *Eyes) See(s Question, sizes []int) string {
+	all := b.along()
+	switch s.Kind {
+	case "even":
+		return b.even(sentName(s.Base), all)
+	case "last-lit":
+		return lastLit(all)
+	case "before-odd", "odd-colour", "last-mark":
+		return walkPicture(s, all)
+	case "place":
+		row := b.names[s.Run]
+		i := s.Pixel
+		if i < 0 {
+			i += len(row)
+		}
+		if i < 0 || i >= len(row) {
+			return "dark"
+		}
+		return row[i]
+	case "first-run":
+		return b.firstRun(s, sizes)
+	case "sequence":
+		c := changes(all)
+		if len(c) > 3 {
+			return strings.Join(c[:3], ",") + ",more"
+		}
+		return strings.Join(c, ",")
+	case "steady", "stays-lit":
+		return b.steady(s.Kind)
+	case "fade":
+		return b.fade()
+	case "after-dark":
+		return afterDark(all)
+	}
+	return "" // a question these eyes have not learnt
+}
+
+func (b *Eyes) even(sent string, all []string) string {
+	count := map[string]int{}
+	for _, n := range all {
+		count[n]++
+	}
+	if count["dark"] == len(all) {
+		return "none"
+	}
+	if b.dips() {
+		return "mixed"
+	}
+	main := ""
+	for _, n := range []string{"red", "green", "yellow", "blue", "magenta", "cyan", "white"} {
+		if main == "" || count[n] > count[main] {
+			main = n
+		}
+	}
+	end := len(all)
+	for all[end-1] == "dark" {
+		end--
+	}
+	odd := len(all) - count[main]
+	switch {
+	case end < len(all) && end-count[main] <= 3:
+		return "tail"
+	case odd == 0 && main == sent:
+		return "all"
+	case odd == 0:
+		return "other"
+	case odd <= 3:
+		return "few"
+	}
+	return "mixed"
+}
+
+// dips reports whether the light is not the same all the time.
+func (b *Eyes) dips() bool {
+	for _, l := range b.moving {
+		for r, run := range l {
+			if !slices.EqualFunc(run, b.names[r], func(c patterns.Colour, n string) bool { return call(c) == n }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func lastLit(all []string) string {
+	for _, n := range slices.Backward(all) {
+		if n != "dark" {
+			return n
+		}
+	}
+	return "none"
+}
+
+func walkPicture(s Question, all []string) string {
+	got, want := changes(all), drawn(s.Paint)
+	before, mark := "first", "first"
+	for i := range max(len(got), len(want)) {
+		if i < len(got) && i < len(want) && got[i] == want[i] {
+			before = got[i]
+			if got[i] != sentName(s.Base) {
+				mark = got[i]
+			}
+			continue
+		}
+		switch {
+		case s.Kind == "before-odd":
+			return before
+		case s.Kind == "last-mark":
+			return mark
+		case i >= len(got):
+			return "missing"
+		}
+		return got[i]
+	}
+	return "as-drawn"
+}
+
+// rows are colours and lengths of a run's stretches.
+func rows(names []string) (c []string, n []int) {
+	for i, x := range names {
+		if i == 0 || x != names[i-1] {
+			c, n = append(c, x), append(n, 0)
+		}
+		n[len(n)-1]++
+	}
+	return c, n
+}
+
+func (b *Eyes) firstRun(s Question, sizes []int) string {
+	var plan []string
+	for _, st := range s.Paint {
+		for range st.Pixels {
+			plan = append(plan, sentName(st.Colour))
+		}
+	}
+	for r, size := range sizes {
+		wc, wn := rows(plan[:size])
+		plan = plan[size:]
+		gc, gn := rows(b.names[r])
+		if !slices.Equal(wc, gc) {
+			return fmt.Sprintf("run-%d", r+1)
+		}
+		for i := range wn {
+			room := 0
+			if wn[i] > 2 {
+				room = 3 + wn[i]/4
+			}
+			if off := gn[i] - wn[i]; off > room || off < -room {
+				return fmt.Sprintf("run-%d", r+1)
+			}
+		}
+	}
+	return "as-drawn"
+}
+
+func (b *Eyes) steady(k string) string {
+	if !b.dips() {
+		return "steady"
+	}
+	lowest := b.moving[0]
+	for _, l := range b.moving {
+		if l.Lit() < lowest.Lit() {
+			lowest = l
+		}
+	}
+	var all []string
+	for _, run := range lowest {
+		for _, c := range run {
+			all = append(all, call(c))
+		}
+	}
+	last := lastLit(all)
+	switch {
+	case k == "stays-lit":
+		return last
+	case last == "none":
+		return "comes-all"
+	}
+	return "comes"
+}
+
+func (b *Eyes) fade() string {
+	first, last := b.light[0], b.light[len(b.light)-1]
+	if len(first) == 0 || len(last) == 0 {
+		return "else"
+	}
+	x, y := first[0], last[len(last)-1]
+	bright := func(c patterns.Colour) float64 {
+		return float64(max(c.R, c.G, c.B)) + float64(c.W) + float64(c.C)
+	}
+	switch {
+	case call(x) == "dark" || call(y) == "dark":
+		return "else"
+	case call(x) != call(y) || bright(y) < 0.6*bright(x):
+		return "fades"
+	}
+	return "alike"
+}
+
+func afterDark(all []string) string {
+	c := changes(all)
+	for i := 2; i < len(c); i++ {
+		if c[i-1] == "dark" {
+			return c[i]
+		}
+	}
+	return "none"
+}
