@@ -200,4 +200,3 @@ func faultOf(t *testing.T, p *prop.Prop, text string) strip.Fault {
 	require.NoError(t, err)
 	return f
 }
-
