@@ -67,7 +67,7 @@ func (m Model) change(next *prop.Document) (Model, tea.Cmd) {
 	if next.Text() == m.doc.Text() {
 		return m, nil
 	}
-	m.undo = append(m.undo[max(0, len(m.undo)-maxUndo):len(m.undo):len(m.undo)], m.doc)
+	m.undo = append(m.undo[max(0, len(m.undo)-maxUndo):len(m.undo):len(m.undo)], m.state())
 	m.redo = nil
 	return m.have(next)
 }
@@ -86,11 +86,11 @@ func (m Model) goBack() (Model, tea.Cmd) {
 		return m, nil
 	}
 	n := len(m.undo) - 1
-	m.redo = append(m.redo[:len(m.redo):len(m.redo)], m.doc)
-	d := m.undo[n]
+	m.redo = append(m.redo[:len(m.redo):len(m.redo)], m.state())
+	to := m.undo[n]
 	m.undo = m.undo[:n]
 	m.note = "Taken back."
-	return m.have(d)
+	return m.restore(to)
 }
 
 func (m Model) goOn() (Model, tea.Cmd) {
@@ -99,11 +99,20 @@ func (m Model) goOn() (Model, tea.Cmd) {
 		return m, nil
 	}
 	n := len(m.redo) - 1
-	m.undo = append(m.undo[:len(m.undo):len(m.undo)], m.doc)
-	d := m.redo[n]
+	m.undo = append(m.undo[:len(m.undo):len(m.undo)], m.state())
+	to := m.redo[n]
 	m.redo = m.redo[:n]
 	m.note = "Done again."
-	return m.have(d)
+	return m.restore(to)
+}
+
+// restore goes to another state. What is on disk is still there, so what counts
+// as saved changes only with the file.
+func (m Model) restore(to state) (Model, tea.Cmd) {
+	if to.path != m.path {
+		m.path, m.saved = to.path, to.saved
+	}
+	return m.have(to.doc)
 }
 
 // add puts another run, feed or part in.

@@ -43,9 +43,9 @@ type Model struct {
 
 	doc   *prop.Document // never changed in place; nil until there is a prop
 	path  string
-	saved string           // the text that is on disk, or that needs no saving
-	undo  []*prop.Document // older ones, the newest last
-	redo  []*prop.Document
+	saved string  // the text that is on disk, or that needs no saving
+	undo  []state // older ones, the newest last
+	redo  []state
 	all   bool // seldom needed keys are shown, too
 	lines []line
 	at    int // line chosen
@@ -60,6 +60,7 @@ type Model struct {
 	saving  bool
 
 	connected *prop.Prop // what the show has
+	from      string     // the path it was connected with
 	asked     *prop.Prop // asked to connect, no answer yet
 	refused   *prop.Prop // could not be connected: not asked again
 	demo      bool
@@ -78,6 +79,14 @@ type Model struct {
 	drawn  *drawn
 	rev    int // of all that is drawn
 }
+
+// A state is what undo goes back to.
+type state struct {
+	doc         *prop.Document
+	path, saved string
+}
+
+func (m Model) state() state { return state{m.doc, m.path, m.saved} }
 
 // New makes the screen.
 func New(o Options) Model {
@@ -135,6 +144,7 @@ func (m Model) list() Model {
 			return m
 		}
 	}
+	m.editing, m.bad = false, "" // its line is gone
 	return m.choose(min(m.at, len(m.lines)-1), 1)
 }
 

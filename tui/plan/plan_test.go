@@ -43,7 +43,7 @@ func open(t *testing.T, text, path string, width, height int, depth termenv.Prof
 	t.Helper()
 	d := document(t, text)
 	b := &bench{t: t, m: New(Options{Style: styles(depth), Document: d, Path: path, Rest: time.Nanosecond})}
-	b.feed(tea.WindowSizeMsg{Width: width, Height: height}, screen.ReadyMsg{Prop: d.Prop()}, screen.EnterMsg{})
+	b.feed(tea.WindowSizeMsg{Width: width, Height: height}, screen.ReadyMsg{Prop: d.Prop(), Path: path}, screen.EnterMsg{})
 	return b
 }
 

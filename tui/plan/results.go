@@ -65,7 +65,7 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	if r, at := p.Find(c.At); r >= 0 && width >= 60 {
 		line += fmt.Sprintf(", %d of %s", at+1, style.Clean(p.Runs[r].Name))
 	}
-	if sag := fmt.Sprintf("; sagging %s", volts(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
+	if sag := fmt.Sprintf("; sags %s", volts(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
 		line += m.style.Quiet.Render(sag)
 	}
 	return line

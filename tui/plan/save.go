@@ -55,7 +55,8 @@ func (m Model) write(path, was string) (Model, tea.Cmd) {
 	}
 }
 
-func (m Model) savedAs(msg savedMsg) Model {
+// savedAs tells how it went. A prop under a new name is connected under it.
+func (m Model) savedAs(msg savedMsg) (Model, tea.Cmd) {
 	m.saving = false
 	switch {
 	case msg.other && m.naming:
@@ -70,8 +71,9 @@ func (m Model) savedAs(msg savedMsg) Model {
 	default:
 		m.path, m.saved, m.naming, m.bad = msg.path, msg.text, false, ""
 		m.note = "Written to " + m.fileName() + "."
+		return m.connect()
 	}
-	return m
+	return m, nil
 }
 
 // askName asks for a name to save under.

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
 )
 
 // inFile is the Porthole in a file of its own.
@@ -78,6 +79,10 @@ func TestSavingUnderAName(t *testing.T) {
 	assert.False(t, b.m.Typing())
 	assert.Equal(t, "Written to lamp.toml.", b.m.note)
 	assert.Contains(t, read(t, filepath.Join(dir, "lamp.toml")), `amps  = "3 A"`)
+	last := b.used[len(b.used)-1]
+	assert.Equal(t, "lamp.toml", b.m.path)
+	b.feed(screen.ReadyMsg{Prop: last})
+	require.Len(t, b.used, 2, "connected again under its file")
 	b.edit("supply", 0, "amps", "4 A")
 	b.press("s")
 	assert.Contains(t, read(t, filepath.Join(dir, "lamp.toml")), `amps  = "4 A"`, "it has a name now")

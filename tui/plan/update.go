@@ -38,8 +38,10 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		if msg.edits == m.edits {
 			m, cmd = m.connect()
 		}
+	case loadedMsg:
+		m, cmd = m.loaded(msg)
 	case savedMsg:
-		m = m.savedAs(msg)
+		m, cmd = m.savedAs(msg)
 	case tea.KeyMsg:
 		m, cmd = m.key(msg)
 	case tea.MouseMsg:

@@ -61,11 +61,15 @@ func (m Model) worked(msg workedMsg) (Model, tea.Cmd) {
 
 // restFrom waits for the figures to rest, if the show has others.
 func (m Model) restFrom() tea.Cmd {
-	if m.connected != nil && m.same(m.connected, m.doc.Prop()) {
+	if m.isConnected() {
 		return nil
 	}
 	edits := m.edits
 	return tea.Tick(m.rest, func(time.Time) tea.Msg { return restedMsg{edits} })
+}
+
+func (m Model) isConnected() bool {
+	return m.connected != nil && m.from == m.path && m.same(m.connected, m.doc.Prop())
 }
 
 // connect asks the bench to drive the prop as it now is, if that is another.
@@ -74,11 +78,11 @@ func (m Model) connect() (Model, tea.Cmd) {
 		return m, nil
 	}
 	p := m.doc.Prop()
-	if p == m.refused || m.connected != nil && m.same(m.connected, p) {
+	if p == m.refused || m.isConnected() {
 		return m, nil
 	}
 	m.asked = p
-	return m, screen.Ask(screen.UseMsg{Prop: p})
+	return m, screen.Ask(screen.UseMsg{Prop: p, Path: m.path})
 }
 
 // same compares a connected prop with one of ours. The simulated one listens
@@ -91,48 +95,89 @@ func (m Model) same(connected, ours *prop.Prop) bool {
 	return reflect.DeepEqual(&c, ours)
 }
 
-// ready takes the news of a prop: ours, or one from another screen, whose
-// figures then go into the document.
+// ready takes the news of a prop: ours, or one from another screen.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	asked := m.asked
-	m.connected, m.demo, m.asked = msg.Prop, msg.Demo, nil
+	m.connected, m.from, m.demo, m.asked = msg.Prop, msg.Path, msg.Demo, nil
 	switch {
-	case m.doc == nil:
-		return m.open(msg.Prop)
-	case m.same(msg.Prop, m.doc.Prop()):
+	case m.doc != nil && m.same(msg.Prop, m.doc.Prop()) && (msg.Path == m.path || msg.Path == ""):
+		m, cmd := m.connect() // under its file's name, if it had none yet
 		if m.plan == nil {
-			return m.work()
+			var work tea.Cmd
+			m, work = m.work()
+			return m, tea.Batch(cmd, work)
 		}
-		return m, nil
-	case asked != nil && m.same(msg.Prop, asked):
+		return m, cmd
+	case m.doc != nil && asked != nil && m.same(msg.Prop, asked):
 		return m.connect() // changed again meanwhile
+	case msg.Path != "":
+		return m, load(msg.Prop, msg.Path)
 	}
 	return m.adopt(msg.Prop)
 }
 
-// open makes a document of a prop that came without a file.
-func (m Model) open(p *prop.Prop) (Model, tea.Cmd) {
-	_, d, err := prop.Parse([]byte(prop.FileText(p)), "the prop")
-	if err != nil {
-		m.failed = clean(err)
-		return m, nil
-	}
-	m.path, m.saved = "", d.Text()
-	m.undo, m.redo = nil, nil
-	return m.with(d).work()
+// loadedMsg is the file of a prop that another screen has connected.
+type loadedMsg struct {
+	prop *prop.Prop
+	path string
+	doc  *prop.Document // nil when it cannot be read
 }
 
-// adopt takes over what Set-up has changed. Another count of pixels is another
-// strip: the document of before stays in the way back.
+func load(p *prop.Prop, path string) tea.Cmd {
+	return func() tea.Msg {
+		_, d, err := prop.Load(path)
+		if err != nil {
+			d = nil
+		}
+		return loadedMsg{p, path, d}
+	}
+}
+
+// loaded takes the file as it now is, when the prop is what it describes: the
+// check-out may have written it. What was not saved here stays in the way back.
+func (m Model) loaded(msg loadedMsg) (Model, tea.Cmd) {
+	if msg.prop != m.connected {
+		return m, nil // another one meanwhile
+	}
+	if msg.doc == nil || !m.same(msg.prop, msg.doc.Prop()) {
+		return m.adopt(msg.prop)
+	}
+	lost := m.changed()
+	m, cmd := m.take(msg.doc, msg.path)
+	if lost {
+		m.note = m.fileName() + " was written meanwhile and is shown as it is; u brings your own changes back."
+	}
+	return m, cmd
+}
+
+// take has another document in the place of the one there was.
+func (m Model) take(d *prop.Document, path string) (Model, tea.Cmd) {
+	m.editing, m.naming, m.bad = false, false, ""
+	if m.doc != nil {
+		m.undo = append(m.undo[max(0, len(m.undo)-maxUndo):len(m.undo):len(m.undo)], m.state())
+		m.redo = nil
+	}
+	m.path, m.saved = path, d.Text()
+	return m.have(d)
+}
+
+// adopt takes over figures that come from another screen: into the document
+// when the prop is the same otherwise, or else as a prop without a file.
 func (m Model) adopt(p *prop.Prop) (Model, tea.Cmd) {
-	if next, ok := merged(m.doc, p, m.demo); ok {
-		return m.change(next)
+	if m.doc != nil {
+		if next, ok := merged(m.doc, p, m.demo); ok {
+			return m.change(next)
+		}
 	}
 	_, d, err := prop.Parse([]byte(prop.FileText(p)), "the prop")
 	if err != nil {
 		m.failed = clean(err)
 		return m, nil
 	}
-	m.note = "Set-up made another strip; u brings the figures of before back."
-	return m.change(d)
+	had := m.doc != nil
+	m, cmd := m.take(d, "")
+	if had {
+		m.note = "Set-up made another strip; u brings the figures of before back."
+	}
+	return m, cmd
 }

@@ -38,10 +38,10 @@ func TestTheLightGetsThePropOnceFiguresRest(t *testing.T) {
 
 	b.edit("run", 0, "pixels", "41")
 	assert.Len(t, b.used, 1, "the bench is still at the first")
-	b.feed(screen.ReadyMsg{Prop: b.used[0]})
+	b.feed(screen.ReadyMsg{Prop: b.used[0], Path: b.m.path})
 	require.Len(t, b.used, 2)
 	assert.Equal(t, 149, b.used[1].Pixels())
-	b.feed(screen.ReadyMsg{Prop: b.used[1]})
+	b.feed(screen.ReadyMsg{Prop: b.used[1], Path: b.m.path})
 	b.feed(screen.LeaveMsg{})
 	assert.Len(t, b.used, 2)
 	assert.Len(t, b.m.undo, 2, "its own props are not taken for another's")
@@ -57,7 +57,7 @@ func TestLeavingAcceptsWhatIsTyped(t *testing.T) {
 	require.NotEmpty(t, b.used)
 	assert.Equal(t, 146, b.used[len(b.used)-1].Pixels())
 
-	b.feed(screen.ReadyMsg{Prop: b.used[len(b.used)-1]})
+	b.feed(screen.ReadyMsg{Prop: b.used[len(b.used)-1], Path: b.m.path})
 	b.to("run", 0, "pixels")
 	b.press("enter", "ctrl+u")
 	b.write("none")
@@ -83,7 +83,7 @@ func TestSetUpChangesTheSameFile(t *testing.T) {
 	q := *b.m.doc.Prop()
 	q.Address.Host, q.Address.Universe, q.Address.Slot, q.Supply.Amps = "10.0.0.7", 12, 30, 15
 	was := b.m.doc.Text()
-	b.feed(screen.ReadyMsg{Prop: &q})
+	b.feed(screen.ReadyMsg{Prop: &q, Path: "porthole.toml"})
 	out, in := changed(was, b.m.doc.Text())
 	assert.Len(t, out, 4)
 	assert.Equal(t, []string{`amps       = "15 A" # as on its plate`, `host     = "10.0.0.7" # a name, an address or "multicast"`,
@@ -94,7 +94,7 @@ func TestSetUpChangesTheSameFile(t *testing.T) {
 
 // The simulated prop listens at an address of its own, which is no figure.
 func TestTheDemosAddressStaysOut(t *testing.T) {
-	b := porthole(t)
+	b := open(t, prop.DemoFile("porthole"), "", 120, 37, termenv.Ascii)
 	was := b.m.doc.Text()
 	q := *b.m.doc.Prop()
 	q.Address.Host, q.Address.Port = "127.0.0.1", 40123
@@ -115,8 +115,12 @@ func TestAnotherStripFromSetUp(t *testing.T) {
 	strip.Name, strip.Runs[0].Pixels = "Strip", 60
 	b.feed(screen.ReadyMsg{Prop: strip})
 	assert.Equal(t, strip, b.m.doc.Prop())
+	assert.Empty(t, b.m.path, "it is not to be written over the Porthole")
+	assert.Empty(t, b.m.Unsaved())
 	b.press("u")
 	assert.Equal(t, edited, b.m.doc.Text(), "nothing is lost")
+	assert.Equal(t, "porthole.toml", b.m.path)
+	assert.Equal(t, "porthole.toml", b.m.Unsaved())
 }
 
 func TestAPropWithoutAFile(t *testing.T) {
@@ -132,4 +136,40 @@ func TestAPropWithoutAFile(t *testing.T) {
 	assert.Empty(t, b.used)
 	require.NotNil(t, b.m.plan)
 	assert.Contains(t, b.view(), "Not in a file yet")
+}
+
+// The check-out writes the file and connects what it wrote.
+func TestAFileWrittenByTheCheckOut(t *testing.T) {
+	for _, unsaved := range []bool{false, true} {
+		b, path := inFile(t)
+		if unsaved {
+			b.edit("supply", 0, "amps", "12 A")
+			b.feed(screen.ReadyMsg{Prop: b.m.asked, Path: path})
+		}
+		before := b.m.doc.Text()
+		_, d, err := prop.Load(path)
+		require.NoError(t, err)
+		require.NoError(t, d.SetOrder("RGB"))
+		require.NoError(t, d.SetPixels(0, 30))
+		require.NoError(t, d.Save(path))
+		b.feed(screen.ReadyMsg{Prop: d.Prop(), Path: path})
+		assert.Equal(t, d.Text(), b.m.doc.Text())
+		assert.Empty(t, b.m.Unsaved())
+		assert.Equal(t, unsaved, b.m.note != "")
+		b.press("u")
+		assert.Equal(t, before, b.m.doc.Text())
+		assert.Equal(t, "porthole.toml", b.m.Unsaved())
+	}
+}
+
+// A file that came without its text is read.
+func TestAPathAlone(t *testing.T) {
+	_, path := inFile(t)
+	b := &bench{t: t, m: New(Options{Style: styles(termenv.Ascii), Path: path})}
+	p, d, err := prop.Load(path)
+	require.NoError(t, err)
+	b.feed(tea.WindowSizeMsg{Width: 80, Height: 21}, screen.ReadyMsg{Prop: p, Path: path})
+	assert.Equal(t, d.Text(), b.m.doc.Text())
+	assert.Contains(t, b.view(), "porthole.toml")
+	assert.NotNil(t, b.m.plan)
 }

@@ -30,6 +30,7 @@ type Model struct {
 	fields [fields]field
 	at     int // line chosen; fields is the button
 	base   *prop.Prop
+	path   string  // of the file of base
 	bad    problem // shown until the line is changed
 	busy   bool    // asked to connect, no answer yet
 	saying string
@@ -106,7 +107,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case checkedMsg:
 		return m.checked(msg)
 	case screen.ReadyMsg:
-		m.base = msg.Prop
+		m.base, m.path = msg.Prop, msg.Path
 		m = m.fill(FromProp(msg.Prop))
 		if m.busy {
 			m.busy, m.saying = false, ""
@@ -202,5 +203,9 @@ func (m Model) checked(c checkedMsg) (screen.Screen, tea.Cmd) {
 	if c.save != nil {
 		m.saying = "Connecting; not kept for next time: " + style.Clean(c.save.Error())
 	}
-	return m, screen.Ask(screen.UseMsg{Prop: c.p})
+	use := screen.UseMsg{Prop: c.p}
+	if m.base != nil && m.base.Pixels() == c.p.Pixels() {
+		use.Path = m.path // the same prop at another address
+	}
+	return m, screen.Ask(use)
 }
