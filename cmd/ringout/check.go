@@ -23,6 +23,7 @@ import (
 // checkFlags are what "ringout check" is told.
 type checkFlags struct {
 	plain, json, again, noRecord bool
+	takesOver                    bool
 	overview                     string
 	fresh                        time.Duration
 }
@@ -49,6 +50,7 @@ func newCheck() *cobra.Command {
 	fl.BoolVar(&f.json, "json", false, "speak JSON lines")
 	fl.BoolVar(&f.again, "again", false, "begin anew: neither take up an unfinished check-out nor pass over a finished one")
 	fl.BoolVar(&f.noRecord, "no-record", false, "write nothing into the bench record")
+	fl.BoolVar(&f.takesOver, "take-over", false, "write what was found true (counts, colour order, run order, travel) into the prop file")
 	fl.DurationVar(&f.fresh, "fresh", 7*24*time.Hour, "with several files, how old a check-out may be to be passed over")
 	fl.StringVar(&f.overview, "overview", "", "with several files, where to write the page (Markdown); empty prints it")
 	c.MarkFlagsMutuallyExclusive("plain", "json")
@@ -135,7 +137,10 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if dialog.Gone(err) {
 		return fmt.Errorf("%w; they are kept in %s, and the next check takes them up again", err, record.UnfinishedBeside(path))
 	}
-	return f.record(c, path, p, doc, s, end)
+	if err := f.record(c, path, p, doc, s, end); err != nil {
+		return err
+	}
+	return f.takeOver(c, path, p, doc, s.Findings())
 }
 
 // A watcher keeps the newest trouble on the way to the prop.
