@@ -1,0 +1,153 @@
+package dialog
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+)
+
+type room struct {
+	Bench
+	out   bytes.Buffer
+	shown []checkout.Probe
+	kept  []checkout.Log
+}
+
+func newRoom(in string) *room {
+	r := &room{}
+	r.Bench = Bench{In: strings.NewReader(in), Out: &r.out, Prop: prop.Porthole(),
+		Light: func(p checkout.Probe) { r.shown = append(r.shown, p) },
+		Keep:  func(l checkout.Log) error { r.kept = append(r.kept, l); return nil }}
+	return r
+}
+
+func session(t *testing.T) *checkout.Session {
+	t.Helper()
+	s, err := checkout.New(prop.Porthole(), checkout.Options{})
+	require.NoError(t, err)
+	return s
+}
+
+func TestPlainNonsenseLosesNothing(t *testing.T) {
+	r := newRoom("hello\n\n99\n-1\nu\nc\nc 1 1\n?\nw\no\n0\nx\n")
+	end, err := r.Plain(session(t))
+	require.NoError(t, err)
+	assert.True(t, end.Left)
+	text := r.out.String()
+	for _, want := range []string{`"hello" is no answer`, "There is no answer to take away.", "Write c, the number of the question",
+		"there is no answer 99", "Still open:", "Done: "} {
+		assert.Contains(t, text, want)
+	}
+	require.Len(t, r.kept, 1, "only the not-sure was an answer")
+	assert.Len(t, r.kept[0].Steps, 1)
+	assert.Len(t, r.shown, 2, "each probe is lit once")
+}
+
+func TestPlainUndoAndChangeAskAgain(t *testing.T) {
+	s := session(t)
+	r := newRoom("3\n1\nu\nc 1 5\nx\n")
+	_, err := r.Plain(s)
+	require.NoError(t, err)
+	require.Len(t, s.Log().Steps, 1)
+	assert.Equal(t, "none", s.Log().Steps[0].Given)
+}
+
+func TestInputThatEndsIsGoneAndKept(t *testing.T) {
+	for _, talk := range []func(*room, *checkout.Session) (End, error){
+		func(r *room, s *checkout.Session) (End, error) { return r.Plain(s) },
+		func(r *room, s *checkout.Session) (End, error) {
+			r.In = strings.NewReader("{\"answer\":3}\n")
+			return r.JSON(s)
+		},
+	} {
+		r := newRoom("3\n")
+		end, err := talk(r, session(t))
+		assert.True(t, Gone(err), "%v", err)
+		assert.True(t, end.Left)
+		require.Len(t, r.kept, 1)
+		assert.Len(t, r.kept[0].Steps, 1)
+	}
+}
+
+func TestJSONLines(t *testing.T) {
+	r := newRoom("nonsense\n{}\n{\"answer\":77}\n{\"sees\":\"plaid\"}\n{\"undo\":true}\n{\"sees\":\"tail\"}\n{\"answer\":0}\n{\"change\":{\"id\":2,\"key\":1}}\n{\"leave\":true}\n")
+	r.Trouble = func() string { return "nobody is listening" }
+	end, err := r.JSON(session(t))
+	require.NoError(t, err)
+	assert.True(t, end.Left)
+	var says []string
+	var first Begin
+	var last Done
+	lines := bufio.NewScanner(&r.out)
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		var m struct{ Say string }
+		require.NoError(t, json.Unmarshal(lines.Bytes(), &m), lines.Text())
+		says = append(says, m.Say)
+		switch m.Say {
+		case "begin":
+			require.NoError(t, json.Unmarshal(lines.Bytes(), &first))
+		case "probe":
+			var q Question
+			require.NoError(t, json.Unmarshal(lines.Bytes(), &q))
+			assert.NotEmpty(t, q.Answers)
+			assert.Equal(t, "nobody is listening", q.Trouble)
+		case "end":
+			require.NoError(t, json.Unmarshal(lines.Bytes(), &last))
+		}
+	}
+	assert.Equal(t, "begin probe refused refused refused refused refused probe probe probe end", strings.Join(says, " "))
+	assert.Equal(t, []BeginRun{{"inner ring", 36}, {"middle ring", 48}, {"outer ring", 60}}, first.Runs)
+	assert.Equal(t, Hue{R: 255, G: 255}, first.Hues["yellow"])
+	assert.Equal(t, 2, last.Answered)
+	assert.True(t, last.Left)
+	assert.NotEmpty(t, last.Findings)
+}
+
+func TestKeepThatFailsIsSaidAndGoesOn(t *testing.T) {
+	r := newRoom("{\"answer\":3}\n{\"leave\":true}\n")
+	r.Keep = func(checkout.Log) error { return errors.New("the disk is full") }
+	_, err := r.JSON(session(t))
+	require.NoError(t, err)
+	assert.Contains(t, r.out.String(), `{"say":"mind","text":"the disk is full"}`)
+	p := newRoom("3\nx\n")
+	p.Keep = r.Keep
+	_, err = p.Plain(session(t))
+	require.NoError(t, err)
+	assert.Contains(t, p.out.String(), "could not be kept: the disk is full")
+}
+
+// The page that a script is written from names every kind of question.
+func TestPageNamesEveryKind(t *testing.T) {
+	page, err := os.ReadFile("../../../testdata/checkout-json.md")
+	require.NoError(t, err)
+	for _, k := range checkout.Kinds() {
+		assert.Contains(t, string(page), "| `"+string(k)+"` |")
+	}
+	for _, h := range hues {
+		assert.NotEmpty(t, string(h))
+	}
+}
+
+func FuzzJSONIn(f *testing.F) {
+	f.Add("{\"answer\":1}\n{\"undo\":true}\n{\"sees\":\"run-2\"}")
+	f.Add("{\"change\":{\"id\":-1,\"key\":9}}")
+	s, err := checkout.New(prop.BuoyLamp(), checkout.Options{Most: 4})
+	require.NoError(f, err)
+	f.Fuzz(func(t *testing.T, in string) {
+		r := newRoom(in)
+		if _, err := r.JSON(s.Clone()); err != nil && !Gone(err) && !errors.Is(err, bufio.ErrTooLong) {
+			t.Fatal(err)
+		}
+	})
+}
