@@ -112,6 +112,7 @@ func (n *lan) run(name string, args ...string) string {
 type player struct {
 	t    *testing.T
 	name string
+	proc *os.Process
 	mu   sync.Mutex
 	last seen
 	all  []seen
@@ -133,7 +134,7 @@ func (n *lan) start(i int, role string, p part) (pl *player, stop func()) {
 	line, err := json.Marshal(p)
 	require.NoError(n.t, err)
 	io.WriteString(in, string(line)+"\n")
-	pl = &player{t: n.t, name: fmt.Sprintf("host %d (%s)", i, role)}
+	pl = &player{t: n.t, proc: cmd.Process, name: fmt.Sprintf("host %d (%s)", i, role)}
 	read := make(chan struct{})
 	go func() {
 		defer close(read)

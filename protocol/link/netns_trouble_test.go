@@ -3,6 +3,7 @@
 package link
 
 import (
+	"syscall"
 	"testing"
 	"time"
 
@@ -217,6 +218,30 @@ func hostsThatDoNotListen(t *testing.T, change bool) {
 	l, _ := n.start(1, "listen", part{Listen: ListenConfig{Unicast: true}})
 	l.until(2*time.Second, "now somebody listens", func(v seen) bool { return v.Streams["bench/1"].Packets > 0 })
 	s.until(refusedHold+2*time.Second, "and the state clears", func(v seen) bool { return v.Links[0].State == Sending })
+}
+
+// The machine sleeps and wakes: here the process is stopped for four seconds.
+// Its stream is lost to receivers (6.7.1) and then goes on with the next
+// number, without a burst.
+func TestSleepAndWake(t *testing.T) {
+	t.Parallel()
+	long(t)
+	n := newLAN(t, 2)
+	s, l, _ := both(t, n, sending(true))
+	require.NoError(t, s.proc.Signal(syscall.SIGSTOP))
+	l.until(5*time.Second, "lost", func(v seen) bool { return v.Streams["bench/2"].State == protocol.Lost })
+	time.Sleep(time.Second)
+	before := l.now().Streams["bench/2"]
+	require.NoError(t, s.proc.Signal(syscall.SIGCONT))
+	began := time.Now()
+	took := l.until(recovery, "live again", func(v seen) bool { return v.Streams["bench/2"].Packets > before.Packets })
+	time.Sleep(time.Second)
+	t.Logf("packets again after %v", took)
+	after := l.now().Streams["bench/2"]
+	require.LessOrEqual(t, float64(after.Packets-before.Packets), 44*time.Since(began).Seconds()+2, "no burst")
+	require.Zero(t, after.Missing+after.Jumps, "the numbers went on")
+	require.True(t, told(s.now().Events, "while nothing ran"), "%q", s.now().Events)
+	requireGood(t, s, recovery)
 }
 
 // IPv6 by unicast, to a global and to a link-local address.
