@@ -1,10 +1,13 @@
 package tui
 
 import (
+	"os"
+
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/check"
 	"example.org/ringout/tui/light"
 	"example.org/ringout/tui/plan"
+	"example.org/ringout/tui/record"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/setup"
 	"example.org/ringout/tui/style"
@@ -26,5 +29,16 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		light.New(st, patterns.All()),
 		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty}),
 		traffic.New(st),
+		record.New(record.Options{Style: st, Version: cfg.Version, Home: home()}),
 	}
+}
+
+// home is the folder offered when a prop's own can't be written; empty, which
+// is the one the program runs in, when there is none.
+func home() string {
+	dir, err := os.UserHomeDir()
+	if err != nil {
+		return ""
+	}
+	return dir
 }

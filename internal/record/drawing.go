@@ -216,13 +216,3 @@ func (d *drawing) fits(b box) bool {
 	}
 	return true
 }
-
-// plain leaves out control characters, which XML does not allow.
-func plain(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r == 0xfffe || r == 0xffff {
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "\ufffd"))
-}

@@ -55,18 +55,16 @@ func (e Entry) lines() []string {
 	}
 	for _, r := range e.Runs {
 		if r.Found > 0 && r.Found != r.Planned {
-			out = append(out, fmt.Sprintf("%s: %d pixels found, %d planned", plain(r.Name), r.Found, r.Planned))
+			out = append(out, plain(r.Name)+": "+r.count())
 		}
 	}
 	if e.Order != "" {
-		out = append(out, "colour order "+e.Order)
+		out = append(out, "colour order "+plain(e.Order))
 	}
-	for _, j := range e.Joints {
-		out = append(out, fmt.Sprintf("joint %s: %.2f ± %.2f ohm", plain(j.Name), j.Ohms, j.PlusMinus))
+	for _, j := range e.jointLines() {
+		out = append(out, "joint "+j)
 	}
-	for _, v := range e.Volts {
-		out = append(out, fmt.Sprintf("%.2f V at pixel %d, level %.0f %%", v.Volts, v.Pixel, 100*v.Level))
-	}
+	out = append(out, e.voltLines()...)
 	if e.Notes != "" {
 		out = append(out, "note: "+plain(e.Notes))
 	}

@@ -11,6 +11,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/screen"
 )
 
 // A recording is how far the bench record of the last check-out is.
@@ -74,18 +75,18 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 }
 
 // recorded takes what became of them.
-func (m Model) recorded(msg recordedMsg) Model {
+func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	m.rec.busy = false
 	if msg.err != nil {
 		m.rec.pending = append(msg.left[:len(msg.left):len(msg.left)], m.rec.pending...)
 		m.rec.why = sentence(msg.err)
-		return m
+		return m, nil
 	}
 	m.rec.done, m.rec.why = msg.path, ""
 	if msg.before != "" && msg.before == m.keepPath() && !(m.under() && m.st.more) {
 		m.kept = kept{}
 	}
-	return m
+	return m, screen.Ask(screen.RecordedMsg{Path: msg.path})
 }
 
 // sayRecord is one sentence about the record.

@@ -40,7 +40,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 			m.note = "The answers so far are not on disk: " + sentence(msg.err)
 		}
 	case recordedMsg:
-		return m.recorded(msg), nil
+		return m.recorded(msg)
 	case plannedMsg:
 		return m.planned(msg), nil
 	case takenMsg:

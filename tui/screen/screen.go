@@ -81,6 +81,10 @@ type UseMsg struct {
 // TroubleMsg is why a prop could not be connected. It reaches every screen.
 type TroubleMsg struct{ Err error }
 
+// RecordedMsg says that the bench record in the file Path has a new entry. It
+// reaches every screen.
+type RecordedMsg struct{ Path string }
+
 // GoMsg asks the bench to show the screen of that name.
 type GoMsg struct{ Name string }
 

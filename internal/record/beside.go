@@ -1,0 +1,100 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
+
+// A Pair is one thing as two check-outs have it, older first.
+type Pair struct {
+	What string `json:"what"`
+	From string `json:"from"`
+	To   string `json:"to"`
+}
+
+// notChecked stands where one of two check-outs has no figure.
+const notChecked = "not checked"
+
+// SideBySide is all that either of two check-outs has a figure or a word for.
+func SideBySide(from, to Entry) []Pair {
+	out := []Pair{
+		{"verdict", or(string(from.Verdict)), or(string(to.Verdict))},
+		{"open findings", fmt.Sprint(len(from.open())), fmt.Sprint(len(to.open()))},
+		{"answers", fmt.Sprint(len(from.Steps)), fmt.Sprint(len(to.Steps))},
+		{"colour order", or(from.Order), or(to.Order)},
+	}
+	by := func(figures func(Entry) []Pair) { out = append(out, merge(figures(from), figures(to))...) }
+	by(func(e Entry) (f []Pair) {
+		for _, r := range e.Runs {
+			if r.Found > 0 || r.Travel != "" {
+				f = append(f, Pair{What: "run " + plain(r.Name), From: r.found()})
+			}
+		}
+		return f
+	})
+	by(func(e Entry) (f []Pair) {
+		for _, j := range e.Joints {
+			f = append(f, Pair{What: "joint " + plain(j.Name), From: j.ohms()})
+		}
+		return f
+	})
+	by(func(e Entry) (f []Pair) {
+		for _, v := range e.Volts {
+			f = append(f, Pair{What: v.place(), From: fmt.Sprintf("%.2f V", v.Volts)})
+		}
+		return f
+	})
+	return out
+}
+
+// found is a run's count and travel in few words.
+func (r Run) found() string {
+	switch {
+	case r.Found == 0:
+		return "not counted, " + plain(r.Travel)
+	case r.Travel == "":
+		return fmt.Sprintf("%d px", r.Found)
+	}
+	return fmt.Sprintf("%d px, %s", r.Found, plain(r.Travel))
+}
+
+// merge puts figures of the same name beside each other; From holds both.
+func merge(from, to []Pair) []Pair {
+	var out []Pair
+	for _, f := range from {
+		out = append(out, Pair{f.What, f.From, notChecked})
+	}
+	for _, t := range to {
+		i := slices.IndexFunc(out, func(p Pair) bool { return p.What == t.What && p.To == notChecked })
+		if i < 0 {
+			out = append(out, Pair{t.What, notChecked, t.From})
+			continue
+		}
+		out[i].To = t.From
+	}
+	return out
+}
+
+func or(s string) string {
+	if s == "" {
+		return notChecked
+	}
+	return plain(s)
+}
+
+// PropChanges are the lines of the prop file that went ("-") and came ("+")
+// between two check-outs; nothing when either did not keep it.
+func PropChanges(from, to Entry) []string {
+	if from.PropFile == "" || to.PropFile == "" {
+		return nil
+	}
+	var out []string
+	for _, l := range prop.Diff(from.PropFile, to.PropFile) {
+		if l.Op != ' ' {
+			out = append(out, string(l.Op)+" "+plain(l.Text))
+		}
+	}
+	return out
+}

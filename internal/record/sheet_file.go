@@ -1,0 +1,46 @@
+package record
+
+import (
+	"bytes"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"example.org/ringout/internal/prop"
+)
+
+// SheetBeside is where the bench sheet of a prop file goes when no other place
+// is given: porthole.toml has porthole.sheet.html beside it.
+func SheetBeside(propFile string) string {
+	return strings.TrimSuffix(propFile, filepath.Ext(propFile)) + ".sheet.html"
+}
+
+// FileName makes a file name's stem of a prop's name: letters and digits of
+// any script stay, everything else becomes a dash.
+func FileName(prop string) string {
+	stem := strings.Trim(strings.Map(letterOrDash, strings.ToLower(prop)), "-")
+	for strings.Contains(stem, "--") {
+		stem = strings.ReplaceAll(stem, "--", "-")
+	}
+	if stem == "" {
+		return "prop"
+	}
+	return string([]rune(stem)[:min(60, len([]rune(stem)))])
+}
+
+func letterOrDash(r rune) rune {
+	if unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) {
+		return r
+	}
+	return '-'
+}
+
+// WriteSheet writes the bench sheet of the pages to a file, whole or not at
+// all.
+func WriteSheet(path string, paper Paper, pages ...Page) error {
+	var b bytes.Buffer
+	if err := WriteHTML(&b, paper, pages...); err != nil {
+		return err
+	}
+	return prop.WriteFile(path, b.Bytes())
+}

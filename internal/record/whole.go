@@ -1,0 +1,168 @@
+package record
+
+import (
+	"fmt"
+	"strings"
+)
+
+// A Section is one heading of an entry and the lines below it, clean of
+// control characters.
+type Section struct {
+	Head  string   `json:"head"`
+	Lines []string `json:"lines"`
+}
+
+// Sections are all that an entry holds, in the order to read it: what was
+// found first, how it was asked last. Parts that were not checked say so in
+// the first section only, under "not checked".
+func (e Entry) Sections() []Section {
+	if e.Kind != "check-out" {
+		return []Section{{"Note", paragraphs(e.Notes)}}
+	}
+	all := []Section{
+		{"Findings", e.findingLines()},
+		{"Runs as found", e.runLines()},
+		{"Colour order", e.orderLines()},
+		{"Joints", e.jointLines()},
+		{"Volts", e.voltLines()},
+		{"Notes", paragraphs(e.Notes)},
+		{"Questions and answers", e.stepLines()},
+	}
+	var out []Section
+	var missing []string
+	for _, s := range all {
+		switch {
+		case len(s.Lines) > 0:
+			out = append(out, s)
+		case s.Head != "Notes":
+			missing = append(missing, strings.ToLower(s.Head))
+		}
+	}
+	if len(missing) > 0 {
+		out = append(out, Section{"Not in this record", []string{strings.Join(missing, ", ")}})
+	}
+	return out
+}
+
+func (e Entry) findingLines() []string {
+	var out []string
+	for _, f := range e.Findings {
+		text := plain(f.Text)
+		if f.Fixed {
+			text += " (mended)"
+		}
+		if f.Kind != "good" && f.Sure > 0 && f.Sure < 0.995 {
+			text += fmt.Sprintf(" (%.0f %% sure)", 100*f.Sure)
+		}
+		out = append(out, text)
+		if f.Kind == "good" || f.Fixed {
+			continue
+		}
+		for i, r := range f.Remedy {
+			out = append(out, fmt.Sprintf("  try %d: %s", i+1, plain(r)))
+		}
+		if len(f.Bring) > 0 {
+			out = append(out, "  bring: "+plain(strings.Join(f.Bring, ", ")))
+		}
+		for _, b := range f.Because {
+			out = append(out, "  because: "+plain(b))
+		}
+	}
+	return out
+}
+
+func (e Entry) runLines() []string {
+	var out []string
+	for _, r := range e.Runs {
+		if r.Found > 0 || r.Travel != "" {
+			out = append(out, plain(r.Name)+": "+r.count()+", "+r.travel())
+		}
+	}
+	return out
+}
+
+func (r Run) count() string {
+	switch {
+	case r.Found == 0:
+		return fmt.Sprintf("%d pixels planned, not counted", r.Planned)
+	case r.Found == r.Planned:
+		return fmt.Sprintf("%d pixels, as planned", r.Found)
+	}
+	return fmt.Sprintf("%d pixels found, %d planned", r.Found, r.Planned)
+}
+
+func (r Run) travel() string {
+	if r.Travel == "" {
+		return "travel not checked"
+	}
+	return "travel " + plain(r.Travel)
+}
+
+func (e Entry) orderLines() []string {
+	if e.Order == "" {
+		return nil
+	}
+	return []string{plain(e.Order)}
+}
+
+func (e Entry) jointLines() []string {
+	var out []string
+	for _, j := range e.Joints {
+		out = append(out, plain(j.Name)+": "+j.ohms())
+	}
+	return out
+}
+
+func (j Joint) ohms() string {
+	if j.PlusMinus == 0 {
+		return fmt.Sprintf("%.2f ohm", j.Ohms)
+	}
+	return fmt.Sprintf("%.2f ± %.2f ohm", j.Ohms, j.PlusMinus)
+}
+
+func (e Entry) voltLines() []string {
+	var out []string
+	for _, v := range e.Volts {
+		out = append(out, fmt.Sprintf("%s: %.2f V", v.place(), v.Volts))
+	}
+	return out
+}
+
+func (v Reading) place() string {
+	return fmt.Sprintf("at pixel %d, level %.0f %%", v.Pixel, 100*v.Level)
+}
+
+func (e Entry) stepLines() []string {
+	var out []string
+	for i, s := range e.Steps {
+		out = append(out, fmt.Sprintf("%d. %s %s", i+1, plain(s.Question), plain(s.Answer)))
+	}
+	return out
+}
+
+// paragraphs are the lines of a text without the empty ones.
+func paragraphs(text string) []string {
+	var out []string
+	for l := range strings.Lines(text) {
+		if l = strings.TrimSpace(plain(l)); l != "" {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// WholeText is one entry for a terminal, with everything it holds.
+func (e Entry) WholeText() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s  %s\n", e.At.Format("2006-01-02 15:04"), e.Headline())
+	for _, s := range e.Sections() {
+		fmt.Fprintf(&b, "\n%s\n", s.Head)
+		for _, l := range s.Lines {
+			fmt.Fprintf(&b, "  %s\n", l)
+		}
+	}
+	if e.Ringout != "" {
+		fmt.Fprintf(&b, "\nwritten by ringout %s\n", plain(e.Ringout))
+	}
+	return b.String()
+}

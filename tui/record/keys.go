@@ -1,0 +1,81 @@
+package record
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+)
+
+// keyMap is every key of the screen.
+type keyMap struct {
+	Up, Down, PgUp, PgDown, First, Last     key.Binding
+	Open, Back, Older, Newer                key.Binding
+	Mark, Compare, Note, Sheet, Mind, Again key.Binding
+	Elsewhere, Accept, Cancel, Empty        key.Binding
+
+	page   page
+	typing bool
+}
+
+func newKeys() keyMap {
+	b := func(shown, does string, keys ...string) key.Binding {
+		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
+	}
+	return keyMap{
+		Up:        b("↑", "line above", "up"),
+		Down:      b("↓", "line below", "down"),
+		PgUp:      b("pgup", "page up", "pgup"),
+		PgDown:    b("pgdn", "page down", "pgdown"),
+		First:     b("home", "newest, or the top", "home"),
+		Last:      b("end", "oldest, or the end", "end"),
+		Open:      b("enter", "the whole entry", "enter"),
+		Back:      b("esc", "back to the list", "esc", "backspace"),
+		Newer:     b("←", "newer entry", "left"),
+		Older:     b("→", "older entry", "right"),
+		Mark:      b("space", "mark to compare, or take the mark away", " "),
+		Compare:   b("c", "compare the two marked, or the last two", "c"),
+		Note:      b("n", "add a note", "n"),
+		Sheet:     b("s", "make the bench sheet", "s"),
+		Mind:      b("m", "all that is due or to mind", "m"),
+		Again:     b("r", "read the file again", "r"),
+		Elsewhere: b("w", "record the waiting note in another file", "w"),
+		Accept:    b("enter", "take it", "enter"),
+		Cancel:    b("esc", "leave it", "esc"),
+		Empty:     b("ctrl+u", "empty the line", "ctrl+u"),
+	}
+}
+
+// FullHelp is all keys.
+func (k keyMap) FullHelp() [][]key.Binding {
+	if k.typing {
+		return [][]key.Binding{{k.Accept, k.Cancel, k.Empty}}
+	}
+	return [][]key.Binding{{k.Up, k.Down, k.PgUp, k.PgDown, k.First, k.Last},
+		{k.Open, k.Back, k.Newer, k.Older, k.Mark, k.Compare},
+		{k.Note, k.Sheet, k.Mind, k.Again, k.Elsewhere}}
+}
+
+// ShortHelp is the keys needed most on the page that is shown.
+func (k keyMap) ShortHelp() []key.Binding {
+	say := func(b key.Binding, shown, does string) key.Binding {
+		b.SetHelp(shown, does)
+		return b
+	}
+	if k.typing {
+		return []key.Binding{say(k.Accept, "enter", "take it"), say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty")}
+	}
+	switch k.page {
+	case entryPage:
+		return []key.Binding{say(k.Up, "↑ ↓", "scroll"), say(k.Newer, "← →", "newer, older"), say(k.Back, "esc", "list"), say(k.Mark, "space", "mark")}
+	case comparePage, mindPage:
+		return []key.Binding{say(k.Up, "↑ ↓", "scroll"), say(k.Back, "esc", "list")}
+	}
+	return []key.Binding{say(k.Open, "enter", "open"), say(k.Mark, "space", "mark"), say(k.Compare, "c", "compare"),
+		say(k.Note, "n", "note"), say(k.Sheet, "s", "sheet"), say(k.Mind, "m", "all to mind"), say(k.Again, "r", "read again")}
+}
+
+// Keys is what the help page lists.
+func (m Model) Keys() help.KeyMap {
+	k := m.keys
+	k.page, k.typing = m.page, m.Typing()
+	return k
+}

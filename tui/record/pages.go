@@ -1,0 +1,174 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/style"
+)
+
+// body is every line of the page, to be scrolled.
+func (m Model) body(width int) []string {
+	switch {
+	case m.prop == nil:
+		return m.told(width, "No prop yet: fill in Set-up, or start with ringout FILE.")
+	case m.page == entryPage:
+		return m.wholeEntry(width)
+	case m.page == comparePage:
+		return m.comparison(width)
+	case m.page == mindPage:
+		if lines := m.mindLines(width); len(lines) > 0 {
+			return lines
+		}
+		return m.told(width, "Nothing is due, and the record is in order.")
+	case m.path == "":
+		return m.told(width, "The bench record lies beside a prop file, and this prop has none yet. On the Prop screen, s saves it under a name; every check-out is then recorded beside that file.",
+			"A note (n) or the bench sheet (s) can be written to a file of your choice meanwhile.")
+	case len(m.history.Entries) == 0 && !m.reading && m.failed == "":
+		return m.told(width, "Nothing is recorded of this prop yet. The Check screen leads through a check-out and records it here; n adds a note.")
+	}
+	return m.list(width)
+}
+
+func (m Model) told(width int, paragraphs ...string) []string {
+	var out []string
+	for _, p := range paragraphs {
+		for _, l := range style.Wrap(p, min(76, width-4)) {
+			out = append(out, "  "+l)
+		}
+		out = append(out, "")
+	}
+	return out
+}
+
+// list is the history, newest first.
+func (m Model) list(width int) []string {
+	out := make([]string, 0, len(m.history.Entries))
+	for i, e := range slices.Backward(m.history.Entries) {
+		out = append(out, m.listLine(i, e, width))
+	}
+	return out
+}
+
+func (m Model) listLine(i int, e record.Entry, width int) string {
+	st := m.style
+	sign, mark := " ", " "
+	if i == m.at {
+		sign = "▸"
+	}
+	if slices.Contains(m.marks, i) {
+		mark = "*"
+	}
+	head := fmt.Sprintf("%s%s%3d  %s  ", sign, mark, i+1, e.At.Format("2006-01-02 15:04"))
+	text := style.Cell(e.Headline(), max(1, width-1-ansi.StringWidth(head)))
+	switch {
+	case i == m.at:
+		return " " + st.Accent.Render(head+text)
+	case e.Kind != "check-out":
+		return " " + head + st.Quiet.Render(text)
+	case e.Verdict == record.Pass:
+		return " " + head + st.Good.Render(text)
+	case e.Verdict == record.Fail:
+		return " " + head + st.Warn.Render(text)
+	}
+	return " " + head + text
+}
+
+// wholeEntry is all that the chosen entry holds.
+func (m Model) wholeEntry(width int) []string {
+	e, ok := m.entry()
+	if !ok {
+		return nil
+	}
+	look := m.style.Strong
+	switch e.Verdict {
+	case record.Pass:
+		look = m.style.Good
+	case record.Fail:
+		look = m.style.Warn
+	}
+	out := []string{style.Cell(" "+look.Render(strings.ToUpper(e.Headline()[:1])+e.Headline()[1:]), width)}
+	if e.Kind != "check-out" {
+		out = nil
+	}
+	for _, s := range e.Sections() {
+		out = append(out, "", " "+m.style.Accent.Render(s.Head))
+		out = append(out, hanging(s.Lines, width)...)
+	}
+	if e.Ringout != "" {
+		out = append(out, "", " "+m.style.Quiet.Render("Written by ringout "+style.Clean(e.Ringout)))
+	}
+	return trimTop(out)
+}
+
+// hanging breaks lines to the width, what goes on drawn in.
+func hanging(lines []string, width int) (out []string) {
+	for _, l := range lines {
+		in := 3 + len(l) - len(strings.TrimLeft(l, " "))
+		for i, w := range style.Wrap(strings.TrimLeft(l, " "), width-in-3) {
+			if i > 0 {
+				w = "  " + w
+			}
+			out = append(out, strings.Repeat(" ", in)+w)
+		}
+	}
+	return out
+}
+
+func trimTop(lines []string) []string {
+	for len(lines) > 0 && lines[0] == "" {
+		lines = lines[1:]
+	}
+	return lines
+}
+
+// comparison is what changed, in words, then figures side by side, then what
+// changed in the prop file.
+func (m Model) comparison(width int) []string {
+	a, b := m.history.Entries[m.from], m.history.Entries[m.to]
+	out := []string{" " + m.style.Accent.Render("What changed")}
+	for _, c := range record.Compare(a, b) {
+		if c.Worse {
+			out = append(out, m.headed("  WORSE: ", style.Clean(c.Text), width)...)
+		} else {
+			out = append(out, hanging([]string{style.Clean(c.Text)}, width)...)
+		}
+	}
+	if len(out) == 1 {
+		out = append(out, "   Nothing, in what both of them checked.")
+	}
+	out = append(out, "", " "+m.style.Accent.Render("Side by side"))
+	out = append(out, m.table(a, b, width)...)
+	if lines := record.PropChanges(a, b); len(lines) > 0 {
+		out = append(out, "", " "+m.style.Accent.Render("The prop file, - before, + after"))
+		out = append(out, hanging(lines, width)...)
+	}
+	return out
+}
+
+// table is both check-outs in columns.
+func (m Model) table(a, b record.Entry, width int) []string {
+	pairs := append([]record.Pair{{What: "", From: a.At.Format("2006-01-02 15:04"), To: b.At.Format("2006-01-02 15:04")}}, record.SideBySide(a, b)...)
+	first, second := 0, 0
+	for _, p := range pairs {
+		first, second = max(first, ansi.StringWidth(p.What)), max(second, ansi.StringWidth(p.From))
+	}
+	second = min(second, (width-6)/3)
+	first = min(first, max(10, width-8-2*second))
+	out := make([]string, len(pairs))
+	for i, p := range pairs {
+		to := p.To
+		if i > 0 && p.From != p.To {
+			to = m.style.Strong.Render(to)
+		}
+		out[i] = "   " + style.Cell(p.What, first) + "  " + style.Cell(p.From, second) + "  " + to
+		if i == 0 {
+			out[i] = m.style.Quiet.Render(out[i])
+		}
+	}
+	return out
+}

@@ -1,0 +1,163 @@
+// Package record is the screen of the bench record: every check-out and note
+// of the prop on the bench, two of them compared, what is due, notes to add
+// and the bench sheet to hand over.
+//
+// Files are read and written in commands. What stands in the record is never
+// changed from here, only added to. Entries count from 1 on the screen, oldest
+// first, as "ringout record" numbers them.
+package record
+
+import (
+	"slices"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/style"
+)
+
+// Options are what the screen is made of.
+type Options struct {
+	Style   style.Styles
+	Version string           // of the program, for notes and the sheet
+	Now     func() time.Time // nil is time.Now
+	Home    string           // folder offered when the prop's own can't be written; empty offers none
+}
+
+// A page is one of the screen's pages.
+type page uint8
+
+const (
+	listPage page = iota
+	entryPage
+	comparePage
+	mindPage // all that is due and all that is the matter with the file
+)
+
+// Model is the record screen.
+type Model struct {
+	opt   Options
+	style style.Styles
+	keys  keyMap
+	size  tea.WindowSizeMsg
+
+	prop  *prop.Prop // on the bench
+	path  string     // its file; empty for none
+	shown bool
+
+	job     int // newest reading; results of older ones are dropped
+	reading bool
+	history record.History
+	due     []string
+	failed  string // why the record can't be read
+
+	page   page
+	at     int   // entry chosen, from 0, oldest first
+	marks  []int // entries marked, at most two, in the order of marking
+	scroll int
+	from   int // entries compared, from older
+	to     int // to newer
+
+	typing  *typing // a line being typed; nil for none
+	draft   string  // a note that was begun and left
+	busy    bool    // something is being written
+	pending []record.Entry
+	why     string // why pending is not on disk
+	note    string // answer to the last key
+	bad     bool   // the note tells of something that did not work
+}
+
+// New makes the screen.
+func New(o Options) Model {
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1}
+}
+
+// Name is on the tag.
+func (m Model) Name() string { return "Record" }
+
+// Typing reports whether letters belong to a line being typed.
+func (m Model) Typing() bool { return m.typing != nil }
+
+// Unsaved names notes that are on no disk yet.
+func (m Model) Unsaved() string {
+	switch {
+	case len(m.pending) > 0 || m.busy:
+		return "a note that is not recorded"
+	case m.noting() || m.draft != "":
+		return "a note that was begun"
+	}
+	return ""
+}
+
+// noting reports whether a note with letters in it is being typed.
+func (m Model) noting() bool {
+	return m.typing != nil && m.typing.what == noteLine && len(m.typing.text) > 0
+}
+
+// entry is the one chosen.
+func (m Model) entry() (record.Entry, bool) {
+	if m.at < 0 || m.at >= len(m.history.Entries) {
+		return record.Entry{}, false
+	}
+	return m.history.Entries[m.at], true
+}
+
+// mark marks the entry chosen or takes its mark away; of three the oldest mark
+// goes.
+func (m Model) mark() Model {
+	e, ok := m.entry()
+	switch i := slices.Index(m.marks, m.at); {
+	case !ok:
+		return m
+	case i >= 0:
+		m.marks = slices.Delete(slices.Clone(m.marks), i, i+1)
+	case e.Kind != "check-out":
+		return m.say("A note has nothing to compare: mark check-outs.", true)
+	default:
+		m.marks = append(slices.Clone(m.marks), m.at)
+		m.marks = m.marks[max(0, len(m.marks)-2):]
+	}
+	if len(m.marks) == 2 {
+		return m.say("Two are marked: c compares them.", false)
+	}
+	return m
+}
+
+// compare opens the comparison of the two that are marked, of the one marked
+// and the one chosen, or of the last two check-outs.
+func (m Model) compare() Model {
+	pair := slices.Clone(m.marks)
+	if e, ok := m.entry(); len(pair) == 1 && ok && e.Kind == "check-out" && pair[0] != m.at {
+		pair = append(pair, m.at)
+	}
+	if len(pair) < 2 {
+		pair = m.lastTwo()
+	}
+	if len(pair) < 2 {
+		return m.say("Two check-outs are needed to compare.", true)
+	}
+	m.from, m.to = min(pair[0], pair[1]), max(pair[0], pair[1])
+	m.page, m.scroll = comparePage, 0
+	return m
+}
+
+// lastTwo are the two newest check-outs.
+func (m Model) lastTwo() (found []int) {
+	for i, e := range slices.Backward(m.history.Entries) {
+		if e.Kind == "check-out" && len(found) < 2 {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+// say answers a key; bad says that it did not work.
+func (m Model) say(text string, bad bool) Model {
+	m.note, m.bad = text, bad
+	return m
+}

@@ -1,0 +1,170 @@
+package record
+
+import (
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/tui/screen"
+)
+
+// Update takes keys and what the commands came to.
+func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.size = msg
+	case screen.ReadyMsg:
+		return m.ready(msg)
+	case screen.EnterMsg:
+		m.shown = true
+		return m.read()
+	case screen.LeaveMsg:
+		m.shown = false
+	case screen.RecordedMsg:
+		return m.read()
+	case readMsg:
+		m = m.took(msg)
+	case wroteMsg:
+		return m.wrote(msg)
+	case sheetMsg:
+		m = m.sheetDone(msg)
+	case tea.KeyMsg:
+		return m.key(msg)
+	case tea.MouseMsg:
+		m = m.mouse(msg)
+	}
+	return m, nil
+}
+
+// ready takes another prop, or the same one changed.
+func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
+	same := m.path == msg.Path && m.prop != nil && m.prop.Name == msg.Prop.Name
+	m.prop, m.path = msg.Prop, msg.Path
+	if !same {
+		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown,
+			job: m.job, at: -1, draft: m.draft, busy: m.busy, pending: m.pending, why: m.why, typing: m.typing}
+		m = kept
+	}
+	return m.read()
+}
+
+func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
+	if m.typing != nil {
+		return m.typed(k)
+	}
+	if m.prop == nil {
+		return m, nil
+	}
+	m.note, m.bad = "", false
+	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	switch {
+	case is(m.keys.Note):
+		return m.askNote(), nil
+	case is(m.keys.Sheet):
+		return m.sheet()
+	case is(m.keys.Again):
+		return m.read()
+	case is(m.keys.Elsewhere):
+		return m.askElsewhere(), nil
+	case is(m.keys.Compare):
+		return m.compare(), nil
+	case is(m.keys.Mark):
+		return m.mark(), nil
+	case is(m.keys.Mind):
+		m.page, m.scroll = mindPage, 0
+	case is(m.keys.Back):
+		m.page, m.scroll = listPage, 0
+	case m.page == listPage:
+		return m.listKey(is), nil
+	default:
+		return m.pageKey(is), nil
+	}
+	return m, nil
+}
+
+// listKey walks the list, newest on top.
+func (m Model) listKey(is func(key.Binding) bool) Model {
+	last := len(m.history.Entries) - 1
+	switch {
+	case is(m.keys.Up):
+		m.at++
+	case is(m.keys.Down):
+		m.at--
+	case is(m.keys.PgUp):
+		m.at += m.rows()
+	case is(m.keys.PgDown):
+		m.at -= m.rows()
+	case is(m.keys.First):
+		m.at = last
+	case is(m.keys.Last):
+		m.at = 0
+	case is(m.keys.Open):
+		if _, ok := m.entry(); ok {
+			m.page, m.scroll = entryPage, 0
+		}
+	}
+	m.at = min(last, max(0, m.at))
+	return m
+}
+
+// pageKey scrolls a page, or turns to the entry before or after.
+func (m Model) pageKey(is func(key.Binding) bool) Model {
+	step := max(1, m.rows()-1)
+	switch {
+	case is(m.keys.Up):
+		m.scroll--
+	case is(m.keys.Down):
+		m.scroll++
+	case is(m.keys.PgUp):
+		m.scroll -= step
+	case is(m.keys.PgDown):
+		m.scroll += step
+	case is(m.keys.First):
+		m.scroll = 0
+	case is(m.keys.Last):
+		m.scroll = len(m.body(m.size.Width))
+	case m.page == entryPage && is(m.keys.Older) && m.at > 0:
+		m.at, m.scroll = m.at-1, 0
+	case m.page == entryPage && is(m.keys.Newer) && m.at < len(m.history.Entries)-1:
+		m.at, m.scroll = m.at+1, 0
+	}
+	m.scroll = max(0, min(m.scroll, len(m.body(m.size.Width))-m.rows()))
+	return m
+}
+
+// mouse chooses a line of the list; a second click opens it. The wheel scrolls.
+func (m Model) mouse(e tea.MouseMsg) Model {
+	if m.typing != nil || e.Action != tea.MouseActionPress {
+		return m
+	}
+	by := 0
+	switch e.Button {
+	case tea.MouseButtonWheelUp:
+		by = -1
+	case tea.MouseButtonWheelDown:
+		by = 1
+	case tea.MouseButtonLeft:
+		return m.clicked(e.Y)
+	}
+	if m.page == listPage {
+		m.at = min(len(m.history.Entries)-1, max(0, m.at-by))
+		return m
+	}
+	m.scroll = max(0, min(m.scroll+by, len(m.body(m.size.Width))-m.rows()))
+	return m
+}
+
+func (m Model) clicked(y int) Model {
+	row := y - len(m.head(m.size.Width))
+	if m.page != listPage || row < 0 || row >= m.rows() {
+		return m
+	}
+	i := len(m.history.Entries) - 1 - m.top() - row
+	switch {
+	case i < 0:
+	case i == m.at:
+		m.page, m.scroll = entryPage, 0
+	default:
+		m.at = i
+	}
+	return m
+}

@@ -1,0 +1,186 @@
+package record
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/style"
+)
+
+// readMsg is what the record file holds.
+type readMsg struct {
+	job     int
+	history record.History
+	text    string // the prop file today
+	err     error
+}
+
+// read reads the record anew.
+func (m Model) read() (Model, tea.Cmd) {
+	if m.prop == nil || m.path == "" {
+		return m, nil
+	}
+	m.job++
+	m.reading = true
+	job, path, name := m.job, m.path, m.prop.Name
+	return m, func() tea.Msg {
+		msg := readMsg{job: job}
+		msg.history, msg.err = record.Beside(path).Read(name)
+		if text, err := os.ReadFile(path); err == nil {
+			msg.text = string(text)
+		}
+		return msg
+	}
+}
+
+// took takes what was read. The newest entry stays chosen when it was.
+func (m Model) took(msg readMsg) Model {
+	if msg.job != m.job {
+		return m
+	}
+	newest := m.at >= len(m.history.Entries)-1 && m.page == listPage
+	m.reading, m.failed = false, ""
+	if msg.err != nil {
+		m.failed = sentence(msg.err)
+		return m
+	}
+	m.history = msg.history
+	m.due = m.history.Due(msg.text, m.opt.Now())
+	last := len(m.history.Entries) - 1
+	if newest || m.at > last {
+		m.at = last
+	}
+	for _, i := range append([]int{m.from, m.to}, m.marks...) {
+		if i > last { // the file was shortened by someone
+			m.marks, m.from, m.to, m.page = nil, 0, 0, listPage
+			break
+		}
+	}
+	return m
+}
+
+var errNoFile = errors.New("this prop has no file for the record to lie beside")
+
+// wroteMsg is what became of notes that were to be recorded.
+type wroteMsg struct {
+	path string
+	left []record.Entry // not written
+	err  error
+}
+
+// record keeps a note and writes it beside the prop file.
+func (m Model) record(text string) (Model, tea.Cmd) {
+	e := record.Entry{Kind: "note", At: m.opt.Now().Truncate(time.Second), Prop: m.prop.Name, Ringout: m.opt.Version, Notes: text}
+	m.pending = append(m.pending[:len(m.pending):len(m.pending)], e)
+	m.draft = ""
+	if m.path == "" {
+		m.why = sentence(errNoFile)
+		return m, nil
+	}
+	return m.write(record.Beside(m.path))
+}
+
+// write appends all notes that wait.
+func (m Model) write(f record.File) (Model, tea.Cmd) {
+	if m.busy || len(m.pending) == 0 {
+		return m, nil
+	}
+	entries := m.pending
+	m.busy, m.pending = true, nil
+	return m, func() tea.Msg {
+		for i, e := range entries {
+			if err := f.Append(e); err != nil {
+				return wroteMsg{path: f.Path, left: entries[i:], err: err}
+			}
+		}
+		return wroteMsg{path: f.Path}
+	}
+}
+
+func (m Model) wrote(msg wroteMsg) (Model, tea.Cmd) {
+	m.busy = false
+	if msg.err != nil {
+		m.pending = append(msg.left[:len(msg.left):len(msg.left)], m.pending...)
+		m.why = sentence(msg.err)
+		return m, nil
+	}
+	m.why = ""
+	m = m.say("Recorded in "+style.Clean(msg.path)+".", false)
+	if m.path == "" || msg.path != record.Beside(m.path).Path {
+		return m, nil
+	}
+	return m.read()
+}
+
+// sheetMsg is how the bench sheet came out.
+type sheetMsg struct {
+	path  string
+	err   error
+	place bool // the place can't be written; another one may do
+}
+
+// sheet makes the bench sheet beside the prop file, or asks where.
+func (m Model) sheet() (Model, tea.Cmd) {
+	if m.path == "" {
+		return m.askSheet(), nil
+	}
+	return m.writeSheet(record.SheetBeside(m.path))
+}
+
+// writeSheet makes the sheet from the file as it is on disk; a prop without
+// one is taken as it is on the bench.
+func (m Model) writeSheet(to string) (Model, tea.Cmd) {
+	if m.busy {
+		return m, nil
+	}
+	m.busy = true
+	p, path, version, now := m.prop, m.path, m.opt.Version, m.opt.Now()
+	return m, func() tea.Msg {
+		page, err := pageOf(p, path, version, now)
+		if err != nil {
+			return sheetMsg{path: to, err: err}
+		}
+		return sheetMsg{path: to, err: record.WriteSheet(to, record.AnyPaper, page), place: true}
+	}
+}
+
+// pageOf puts the sheet's page together.
+func pageOf(p *prop.Prop, path, version string, now time.Time) (record.Page, error) {
+	var h record.History
+	if path != "" {
+		saved, _, err := prop.Load(path)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			return record.Page{}, fmt.Errorf("%s is gone: save the prop on the Prop screen first", path)
+		case err != nil:
+			return record.Page{}, err
+		}
+		p = saved
+		if h, err = record.Beside(path).Read(p.Name); err != nil {
+			return record.Page{}, err
+		}
+	}
+	return record.NewPage(p, h, now, version)
+}
+
+func (m Model) sheetDone(msg sheetMsg) Model {
+	m.busy = false
+	switch {
+	case msg.err == nil:
+		return m.say("Bench sheet written to "+style.Clean(msg.path)+". Open it in a browser to print it.", false)
+	case msg.place && m.typing == nil:
+		m = m.askSheet()
+		return m.say("The sheet can't be written there: "+sentence(msg.err), true)
+	}
+	return m.say("No sheet: "+sentence(msg.err), true)
+}
+
+// sentence is an error fit for the screen.
+func sentence(err error) string { return style.Clean(err.Error()) }
