@@ -28,7 +28,9 @@ func offer(s *Spec, seen []Token, share []float64) []Token {
 	}
 	by := map[Token]float64{}
 	for i, t := range seen {
-		by[t] += share[i]
+		if t < SeesElse || t >= seesRun {
+			by[t] += share[i]
+		}
 	}
 	tokens := make([]Token, 0, len(by))
 	for t := range by {
@@ -59,6 +61,9 @@ func (s *Spec) rank(t Token) int {
 func place(answers []Token, t Token) int {
 	if i := slices.Index(answers, t); i >= 0 {
 		return i
+	}
+	if t >= seesAnything && t < seesRun {
+		return -1
 	}
 	return slices.Index(answers, SeesElse)
 }

@@ -52,6 +52,9 @@ const (
 	SeesAlike                      // both ends look alike
 	SeesFades                      // the far end is dimmer or redder
 	SeesElse                       // none of the answers offered
+	seesAnything                   // no telling: something unknown may change it
+	seesNotAll                     // anything but all
+	seesPerhaps                    // all, or mixed when it is noticed that it comes and goes
 	seesRun      Token = 64        // plus the run
 	seesSequence Token = 1024      // plus three names and a flag
 	sequenceMore Token = 512

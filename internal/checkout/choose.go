@@ -1,10 +1,5 @@
 package checkout
 
-import (
-	"cmp"
-	"slices"
-)
-
 const (
 	sampled  = 220  // hypotheses a probe is judged by
 	openDown = 1e-6 // a hypothesis with less of the whole is not looked at
@@ -13,7 +8,7 @@ const (
 // sample picks the hypotheses to judge probes by: all that are open when they
 // are few, else some of each family, spread evenly over its share, each
 // standing for an equal part of it. Positions ascend.
-func (f *field) sample(w []float64) (live []int, share []float64) {
+func (b *belief) sample(w []float64) (live []int, share []float64) {
 	var open []int
 	for i, s := range w {
 		if s > openDown {
@@ -28,7 +23,7 @@ func (f *field) sample(w []float64) (live []int, share []float64) {
 	}
 	for from := 0; from < len(open); {
 		to := from
-		for to < len(open) && f.hyps[open[to]].family == f.hyps[open[from]].family {
+		for to < len(open) && b.hyps[open[to]].sort() == b.hyps[open[from]].sort() {
 			to++
 		}
 		live, share = systematic(open[from:to], w, live, share)
@@ -65,6 +60,9 @@ func systematic(open []int, w []float64, live []int, share []float64) ([]int, []
 	return live, share
 }
 
+// sort names the family and, for a pair, the other fault.
+func (h *hypothesis) sort() [2]int { return [2]int{h.family, h.with} }
+
 // A choice is a probe with the answers it offers and what it would tell.
 type choice struct {
 	spec    *Spec
@@ -77,52 +75,60 @@ type choice struct {
 func (c *choice) worth() float64 { return c.bits / (3 + c.spec.seconds()) }
 
 // choose judges all proposals and gives the best; nil when none tells
-// anything. Probes in used were asked before. In a duel only what speaks for
-// or against the likeliest hypothesis counts.
-func (f *field) choose(w []float64, used map[string]bool, duel bool) *choice {
-	live, share := f.sample(w)
-	var all []choice
+// anything. Probes asked before are left out. In a duel only what speaks for or
+// against the likeliest hypothesis counts.
+func (s *Session) choose(w []float64, top int, duel bool) *choice {
+	live, share := s.belief.sample(w)
+	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share}
+	var found *choice
 	var look watcher
 	seen := make([]Token, len(live))
-	for _, s := range f.proposals(live, share) {
-		if used[s.key()] {
+	for _, spec := range p.all() {
+		if s.used[spec.key()] {
 			continue
 		}
-		look.watch(f, s)
+		look.watch(s.field, spec)
 		for i, h := range live {
-			seen[i] = look.sees(f.hyps[h].strip)
+			seen[i] = look.expects(&s.belief.hyps[h])
 		}
-		answers := offer(s, seen, share)
-		if len(answers) < 2 {
-			continue
-		}
-		due := make([]float64, len(answers))
-		for i, t := range seen {
-			if at := place(answers, t); at >= 0 {
-				due[at] += share[i]
-			}
-		}
+		c := judge(spec, seen, share)
 		if duel {
-			due = oddsOf(due, answers, seen[slices.Index(live, best(w))])
+			c.odds(seen, share, look.expects(&s.belief.hyps[top]))
 		}
-		all = append(all, choice{s, answers, gain(due, len(answers))})
+		if len(c.answers) > 1 && (found == nil || c.worth() > found.worth()) {
+			found = c
+		}
 	}
-	if len(all) == 0 {
-		return nil
-	}
-	top := slices.MaxFunc(all, func(a, b choice) int { return cmp.Compare(a.worth(), b.worth()) })
-	return &top
+	return found
 }
 
-// oddsOf keeps of the shares only what stands for or against the answer that
-// the likeliest hypothesis predicts.
-func oddsOf(due []float64, answers []Token, predicted Token) []float64 {
-	at, sum := place(answers, predicted), 0.0
-	for _, d := range due {
-		sum += d
+// judge finds the answers to offer and what they would tell.
+func judge(spec *Spec, seen []Token, share []float64) *choice {
+	c := &choice{spec: spec, answers: offer(spec, seen, share)}
+	due := make([]float64, len(c.answers))
+	for i, t := range seen {
+		if at := place(c.answers, t); at >= 0 {
+			due[at] += share[i]
+		}
 	}
-	if at < 0 {
-		return []float64{sum}
+	c.bits = gain(due, len(c.answers))
+	return c
+}
+
+// odds judges by what stands for or against the predicted answer only.
+func (c *choice) odds(seen []Token, share []float64, predicted Token) {
+	at, like, unlike := place(c.answers, predicted), 0.0, 0.0
+	for i, t := range seen {
+		switch q := place(c.answers, t); {
+		case q < 0:
+		case q == at:
+			like += share[i]
+		default:
+			unlike += share[i]
+		}
 	}
-	return []float64{due[at], sum - due[at]}
+	c.bits = 0
+	if at >= 0 {
+		c.bits = gain([]float64{like, unlike}, len(c.answers))
+	}
 }

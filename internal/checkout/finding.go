@@ -42,6 +42,9 @@ type Suspect struct {
 	Share  float64
 	Causes [][]strip.Fault // each a set of faults that looks just so; an empty set is a sound prop
 	Pixels []show.Span     // pixels of the plan concerned, for the drawing
+	More   bool            // and something else is wrong behind it
+
+	behind float64
 }
 
 // Sound reports whether the suspect is a prop without fault.
@@ -51,19 +54,35 @@ func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 
 // 1,000.
 func (s *Session) Standing() []Suspect {
 	w := s.belief.weights()
-	var out []Suspect
-	at := map[int]int{}
+	by := map[int]*Suspect{}
+	var keys []int
 	for i, share := range w {
-		if share >= 0.001 {
-			at[i] = len(out)
-			out = append(out, Suspect{Share: share})
+		h := &s.belief.hyps[i]
+		if share < 1e-6 {
+			continue
+		}
+		su := by[h.group]
+		if su == nil {
+			su = &Suspect{}
+			by[h.group], keys = su, append(keys, h.group)
+		}
+		su.Share += share
+		if h.behind {
+			su.behind += share
 		}
 	}
-	for i := range s.field.hyps {
-		h := &s.field.hyps[i]
-		if k, ok := at[h.twin]; ok {
-			out[k].Causes = append(out[k].Causes, h.faults)
-			out[k].Pixels = append(out[k].Pixels, s.field.concerned(h.faults)...)
+	for i := range s.belief.hyps {
+		h := &s.belief.hyps[i]
+		if su := by[h.twin]; su != nil && !h.behind {
+			su.Causes = append(su.Causes, h.faults)
+			su.Pixels = append(su.Pixels, s.field.concerned(h.faults)...)
+		}
+	}
+	var out []Suspect
+	for _, k := range keys {
+		if by[k].Share >= 0.001 {
+			by[k].More = by[k].behind > by[k].Share/2
+			out = append(out, *by[k])
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
@@ -101,6 +120,7 @@ func (f *field) placeOf(ft strip.Fault) (show.Span, bool) {
 // what to do.
 type Finding struct {
 	Good    bool
+	More    bool   // something else is wrong behind it, to be found when this is mended
 	Title   string // one sentence
 	Sure    Sureness
 	Share   float64
@@ -149,7 +169,10 @@ func (s *Session) finding(su Suspect) Finding {
 		f.Causes = append(f.Causes, s.field.cause(c))
 	}
 	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(easiness(a), easiness(b)) })
-	f.Title = f.Causes[0].Text
+	f.Title, f.More = f.Causes[0].Text, su.More
+	if f.More {
+		f.Title += " Something else is wrong behind it: mend this first, then check again."
+	}
 	return f
 }
 

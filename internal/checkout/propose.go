@@ -15,7 +15,8 @@ var bandHues = []Hue{HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueWhite}
 // would tell is found by running the hypotheses through it.
 type proposer struct {
 	f     *field
-	live  []int     // hypotheses still open
+	hyps  []hypothesis
+	live  []int     // those still open
 	share []float64 // of each
 	out   []*Spec
 }
@@ -27,9 +28,8 @@ func (p *proposer) add(s Spec) {
 	p.out = append(p.out, &s)
 }
 
-// proposals are all probes to choose from now.
-func (f *field) proposals(live []int, share []float64) []*Spec {
-	p := &proposer{f: f, live: live, share: share}
+// all are the probes to choose from now.
+func (p *proposer) all() []*Spec {
 	p.opening()
 	p.bands()
 	p.spots()
@@ -101,22 +101,24 @@ func (f *field) landmarks() Paint {
 // bands paints the places of the likeliest families in bands, so that one
 // glance tells which band holds the fault.
 func (p *proposer) bands() {
-	by := map[int][]int{} // family -> positions in live
-	mass := map[int]float64{}
+	by := map[[2]int][]int{} // sort -> positions in live
+	mass := map[[2]int]float64{}
 	for i, h := range p.live {
-		if fam := p.f.hyps[h].family; fam >= 0 && p.f.families[fam].places {
-			by[fam] = append(by[fam], i)
-			mass[fam] += p.share[i]
+		if hyp := &p.hyps[h]; hyp.family >= 0 && p.f.families[hyp.family].places {
+			by[hyp.sort()] = append(by[hyp.sort()], i)
+			mass[hyp.sort()] += p.share[i]
 		}
 	}
-	fams := make([]int, 0, len(by))
-	for fam := range by {
-		fams = append(fams, fam)
+	sorts := make([][2]int, 0, len(by))
+	for k := range by {
+		sorts = append(sorts, k)
 	}
-	slices.SortFunc(fams, func(a, b int) int { return cmp.Or(cmp.Compare(mass[b], mass[a]), cmp.Compare(a, b)) })
-	for _, fam := range fams[:min(4, len(fams))] {
-		if mass[fam] > 0.01 {
-			p.family(&p.f.families[fam], by[fam])
+	slices.SortFunc(sorts, func(a, b [2]int) int {
+		return cmp.Or(cmp.Compare(mass[b], mass[a]), cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
+	})
+	for _, k := range sorts[:min(4, len(sorts))] {
+		if mass[k] > 0.01 {
+			p.family(&p.f.families[k[0]], by[k])
 		}
 	}
 }
@@ -126,7 +128,7 @@ func (p *proposer) bands() {
 func (p *proposer) family(fam *family, at []int) {
 	places := make([]spotShare, len(at))
 	for i, a := range at {
-		places[i] = spotShare{p.f.hyps[p.live[a]].faults[0].Pixel, p.share[a]}
+		places[i] = spotShare{p.hyps[p.live[a]].place(), p.share[a]}
 	}
 	sound := bandHues
 	switch fam.kind {

@@ -49,7 +49,7 @@ func readEven(s *Spec, see *sight) Token {
 	case lit == 0:
 		return SeesNone
 	case see.letGo != nil:
-		return SeesElse // at a glance it may look whole
+		return seesPerhaps // at a glance it may look whole
 	}
 	most := Red
 	for n := Red; n <= White; n++ {

@@ -2,7 +2,6 @@ package checkout
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"example.org/ringout/internal/prop"
@@ -25,6 +24,7 @@ type Session struct {
 	next    *choice
 	stopped string // why no further probe is asked; empty while under way
 	pending bool   // next and stopped must be worked out
+	doubted int    // answers when pairs were last looked for
 }
 
 // A step is one probe that was asked and answered.
@@ -52,7 +52,7 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 
 // fresh is the session with nothing answered.
 func (s *Session) fresh() *Session {
-	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
+	s.steps, s.belief, s.used, s.pending, s.doubted = nil, s.field.newBelief(), map[string]bool{}, true, 0
 	return s
 }
 
@@ -60,7 +60,7 @@ func (s *Session) fresh() *Session {
 func (s *Session) Clone() *Session {
 	c := *s
 	c.steps = slices.Clone(s.steps)
-	c.belief = belief{slices.Clone(s.belief.log), slices.Clone(s.belief.misses)}
+	c.belief = s.belief.clone()
 	c.used = make(map[string]bool, len(s.used))
 	for k := range s.used {
 		c.used[k] = true
@@ -96,18 +96,22 @@ func (s *Session) settle() {
 		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
 		return
 	}
+	s.reconsider()
 	w := s.belief.weights()
-	top := best(w)
-	settled := w[top] >= s.opts.Enough
+	top, share := s.belief.best(w)
+	settled := share >= s.opts.Enough
 	if settled {
 		rivals, open := s.belief.duel(w, top)
 		if !open {
+			if s.next = s.unasked(top); s.next != nil {
+				return
+			}
 			s.stopped = "one explanation stands well above the rest"
 			return
 		}
 		w = rivals
 	}
-	c := s.field.choose(w, s.used, settled)
+	c := s.choose(w, top, settled)
 	switch {
 	case c != nil && c.bits >= littleBits:
 		s.next = c
@@ -116,6 +120,22 @@ func (s *Session) settle() {
 	default:
 		s.stopped = "no further look could tell the rest apart"
 	}
+}
+
+// unasked is a probe no prop is signed off without, if one is left: whether it
+// holds when it is bent, and whether the far end is as bright as the near one.
+func (s *Session) unasked(top int) *choice {
+	if len(s.belief.hyps[top].faults) > 0 {
+		return nil
+	}
+	p := &proposer{f: s.field}
+	p.opening()
+	for _, spec := range p.out {
+		if (spec.Kind == AskSteady || spec.Kind == AskFade) && !s.used[spec.key()] {
+			return &choice{spec: spec, answers: fixed[spec.Kind]}
+		}
+	}
+	return nil
 }
 
 // Next is the probe to show now; false when the check-out is done.
@@ -144,39 +164,31 @@ func (s *Session) Answer(key int) error {
 // take adds a step and weighs all hypotheses by it.
 func (s *Session) take(st step) {
 	if st.given >= 0 {
-		if st.seen == nil {
-			st.seen = s.field.seen(&st.spec, &s.belief)
+		st.seen = s.belief.seen(s.field, &st.spec, st.seen)
+		for i := range s.belief.log {
+			s.belief.weigh(i, &st, st.seen[i])
 		}
-		s.weigh(&st)
 	}
 	s.used[st.spec.key()] = true
 	s.steps = append(s.steps, st)
 	s.pending = true
 }
 
-// weigh moves the belief by one answer.
-func (s *Session) weigh(st *step) {
-	n := len(st.answers)
-	for i := range s.belief.log {
-		if math.IsInf(s.belief.log[i], -1) {
-			continue
-		}
-		due := place(st.answers, st.seen[i])
-		s.belief.log[i] += likelihood(due, st.given, n)
-		if due >= 0 && due != st.given {
-			s.belief.misses[i]++
-		}
+// seen runs every hypothesis through a probe, but those known already.
+func (b *belief) seen(f *field, spec *Spec, known []Token) []Token {
+	if len(known) >= len(b.hyps) {
+		return known
 	}
-}
-
-// seen runs every hypothesis through a probe.
-func (f *field) seen(spec *Spec, b *belief) []Token {
 	var w watcher
 	w.watch(f, spec)
-	out := make([]Token, len(f.hyps))
-	for i := range f.hyps {
-		if f.hyps[i].twin == i {
-			out[i] = w.sees(f.hyps[i].strip)
+	out := make([]Token, len(b.hyps))
+	for i := copy(out, known); i < len(b.hyps); i++ {
+		h := &b.hyps[i]
+		switch {
+		case h.behind:
+			out[i] = h.veiled(f, spec, out[h.group])
+		case h.twin == i:
+			out[i] = w.sees(h.strip)
 		}
 	}
 	return out
@@ -210,6 +222,10 @@ func (s *Session) Change(id, key int) error {
 func (s *Session) replay(steps []step) {
 	s.fresh()
 	for _, st := range steps {
+		s.reconsider()
+		if n := len(s.field.hyps); len(st.seen) > n {
+			st.seen = st.seen[:n:n] // pairs may be others now
+		}
 		s.take(st)
 	}
 }

@@ -59,7 +59,7 @@ func (p *proposer) drivers(spots []spot) []int {
 	out := make([]int, 0, len(spots)*len(p.live))
 	var light strip.Light
 	for _, h := range p.live {
-		light = p.f.hyps[h].strip.ShineInto(light, d)
+		light = p.hyps[h].strip.ShineInto(light, d)
 		for _, s := range spots {
 			run := light[s.run]
 			at := s.pixel

@@ -84,7 +84,7 @@ func (w *walk) end(s *Session, truth []int) {
 		if w.f.hyps[h].twin == top && ws[top] >= 0.9 {
 			t.exact++
 		} else if len(w.bad) < 40 {
-			w.bad = append(w.bad, fmt.Sprintf("%v: ended with %v at %.3f (true %.4f) after %d: %s", w.f.hyps[h].faults, w.f.hyps[top].faults, ws[top], ws[w.f.hyps[h].twin], s.Answered(), s.Stopped()))
+			w.bad = append(w.bad, fmt.Sprintf("%v: ended with %v at %.3f (true %.4f) after %d: %s", w.f.hyps[h].faults, s.belief.hyps[top].faults, ws[top], ws[w.f.hyps[h].twin], s.Answered(), s.Stopped()))
 		}
 	}
 }

@@ -81,3 +81,13 @@ func (w *watcher) flicker(s *strip.Strip) {
 		w.see.letGo = &w.letGo
 	}
 }
+
+// expects is what a person answers if the hypothesis holds; seesAnything when
+// that cannot be said.
+func (w *watcher) expects(h *hypothesis) Token {
+	t := w.sees(h.strip)
+	if h.behind {
+		return h.veiled(w.field, w.spec, t)
+	}
+	return t
+}

@@ -1,0 +1,275 @@
+package checkout
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/strip"
+)
+
+// Two faults at once. Faults that sit at one place are looked for with
+// something unknown behind them, so that the first of two on the way of the
+// data is found whatever follows. Faults that change the whole prop are paired
+// with others when an explanation is about to stand, or when none fits.
+
+// secondChance is that a prop with one fault has another.
+const secondChance = 0.1
+
+// veiled is what is still sure of an answer when something unknown lies behind
+// a fault: where the first odd place is, that not all is as sent, and what lies
+// before it.
+func (h *hypothesis) veiled(f *field, s *Spec, t Token) Token {
+	switch s.Kind {
+	case AskBefore, AskOdd, AskMark, AskRuns:
+		if t != SeesAsDrawn {
+			return t
+		}
+	case AskEven:
+		if t != SeesAll {
+			return seesNotAll
+		}
+	case AskPlace:
+		if s.Pixel >= 0 && f.firsts[s.Run]+s.Pixel < h.place() {
+			return t
+		}
+	}
+	return seesAnything
+}
+
+// addBehind adds, to every fault that shows what lies behind it, the same with
+// something unknown there.
+func (f *field) addBehind() {
+	n := len(f.hyps)
+	families := map[int]int{}
+	for i := range n {
+		h := f.hyps[i]
+		if h.family < 0 || h.twin != i || !f.families[h.family].shows() {
+			continue
+		}
+		fam, ok := families[h.family]
+		if !ok {
+			fam = len(f.families)
+			families[h.family] = fam
+			f.families = append(f.families, f.families[h.family])
+			f.families[fam].name += " and more behind"
+		}
+		h.chance *= secondChance
+		h.behind, h.family, h.group, h.twin = true, fam, i, len(f.hyps)
+		f.hyps = append(f.hyps, h)
+	}
+}
+
+// shows reports whether light gets past a fault of the family.
+func (f *family) shows() bool {
+	switch f.kind {
+	case strip.DeadPixel, strip.DeadChannel, strip.WrongOrder, strip.WrongChip:
+		return f.places
+	}
+	return false
+}
+
+// listGlobals lists the faults that change the light of the whole prop, or of
+// all that comes after them.
+func (f *field) listGlobals() {
+	for i := range f.hyps {
+		h := &f.hyps[i]
+		if h.family < 0 || h.twin != i || h.behind {
+			continue
+		}
+		switch ft := h.faults[0]; ft.Kind {
+		case strip.Mirrored, strip.RunMirrored, strip.RunsSwapped, strip.SlotShift, strip.Grouped, strip.Sag, strip.Count:
+			f.globals = append(f.globals, i)
+		case strip.WrongOrder, strip.WrongChip:
+			if ft.Pixel == 0 {
+				f.globals = append(f.globals, i)
+			}
+		}
+	}
+}
+
+// reconsider adds pairs of faults when the likeliest explanation is about to
+// stand or contradicts an answer.
+func (s *Session) reconsider() {
+	if len(s.steps) == 0 || s.doubted == len(s.steps) {
+		return
+	}
+	top, share := s.belief.best(s.belief.weights())
+	fits := s.belief.misses[top] == 0
+	if fits && share < s.opts.Enough {
+		return
+	}
+	s.doubted = len(s.steps)
+	d := newDoubter(s)
+	d.most = int(s.belief.misses[top])
+	if !fits && len(s.steps) > 2 {
+		d.most--
+	}
+	places := s.likelyPlaces()
+	for _, g := range s.field.globals {
+		d.withGlobals(g)
+		d.near(g, places)
+	}
+	if fits {
+		return
+	}
+	for _, g := range s.field.globals {
+		switch ft := s.field.hyps[g].faults[0]; {
+		case ft.Kind == strip.Sag: // slow to run, and hides little
+		case ft.Kind == strip.Count && (ft.N > fewOff || ft.N < -fewOff):
+		default:
+			d.everywhere(g)
+		}
+	}
+}
+
+// fewOff is how far a count is thought to be off beside another fault.
+const fewOff = 3
+
+// likelyPlaces are the pixels of the likeliest few explanations that have one.
+func (s *Session) likelyPlaces() []int {
+	w := s.belief.weights()
+	var by []int
+	for i := range w {
+		if h := &s.belief.hyps[i]; w[i] > 1e-3 && h.family >= 0 && s.field.families[h.family].places {
+			by = append(by, i)
+		}
+	}
+	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(w[b], w[a]) })
+	var out []int
+	for _, i := range by {
+		if at := s.belief.hyps[i].place(); !slices.Contains(out, at) && len(out) < 3 {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// A doubter makes pairs and keeps those that fit the answers.
+type doubter struct {
+	s      *Session
+	steps  []*step // that were answered
+	look   []watcher
+	prints map[uint64]bool
+	sent   *strip.Sent
+	light  strip.Light
+	most   int // misses allowed
+	budget int
+}
+
+func newDoubter(s *Session) *doubter {
+	d := &doubter{s: s, prints: map[uint64]bool{}, sent: s.field.sound.Lay(noise(s.field.pixels)), budget: 60_000}
+	for i := range s.steps {
+		if st := &s.steps[i]; st.given >= 0 {
+			d.steps = append(d.steps, st)
+		}
+	}
+	slices.Reverse(d.steps) // the last ones tell most
+	d.look = make([]watcher, len(d.steps))
+	for i, st := range d.steps {
+		d.look[i].watch(s.field, &st.spec)
+	}
+	for i := len(s.field.hyps); i < len(s.belief.hyps); i++ {
+		d.prints[s.belief.hyps[i].print] = true
+	}
+	return d
+}
+
+// withGlobals pairs a fault of the whole prop with all others of its sort.
+func (d *doubter) withGlobals(g int) {
+	for _, o := range d.s.field.globals {
+		if o < g {
+			d.try(g, o)
+		}
+	}
+}
+
+// near pairs g with faults at the places that, under g, show what a sound prop
+// shows at these pixels, and close to them.
+func (d *doubter) near(g int, pixels []int) {
+	f := d.s.field
+	want, places := map[int]bool{}, map[int]bool{}
+	for _, p := range pixels {
+		for i := -3; i <= 3; i++ {
+			want[p+i] = true
+		}
+		places[p-1], places[p], places[p+1] = true, true, true
+	}
+	at := 0
+	for r, run := range f.hyps[g].strip.Shine(numbered(f.pixels)) {
+		for i, c := range run {
+			if want[number(c, f.pixels)] && i < f.sizes[r] {
+				places[at+i] = true
+			}
+		}
+		at += f.sizes[r]
+	}
+	d.places(g, places)
+}
+
+// places pairs g with every fault that sits at one of these pixels.
+func (d *doubter) places(g int, at map[int]bool) {
+	for i := range d.s.field.hyps {
+		h := &d.s.field.hyps[i]
+		if h.family >= 0 && !h.behind && h.twin == i && d.s.field.families[h.family].places && at[h.place()] {
+			d.try(g, i)
+		}
+	}
+}
+
+// everywhere pairs g with every fault that has a place.
+func (d *doubter) everywhere(g int) {
+	for i := range d.s.field.hyps {
+		h := &d.s.field.hyps[i]
+		if h.family >= 0 && !h.behind && h.twin == i && d.s.field.families[h.family].places {
+			d.try(g, i)
+		}
+	}
+}
+
+// try adds the pair of hypotheses g and i if it fits the answers and shows
+// something no other does.
+func (d *doubter) try(g, i int) {
+	if d.budget--; d.budget < 0 {
+		return
+	}
+	hyps := d.s.field.hyps
+	faults := []strip.Fault{hyps[g].faults[0], hyps[i].faults[0]}
+	st, err := d.s.field.sound.With(faults...)
+	if err != nil || !d.fits(st) {
+		return
+	}
+	var p uint64
+	p, d.light = print64(st, d.sent, d.light)
+	if _, ok := d.s.field.prints[p]; ok || d.prints[p] {
+		return
+	}
+	d.prints[p] = true
+	d.add(hypothesis{faults: faults, strip: st, family: hyps[i].family, with: g, print: p,
+		chance: hyps[g].chance * hyps[i].chance / 100 * secondChance})
+}
+
+func (d *doubter) fits(st *strip.Strip) bool {
+	misses := 0
+	for k, step := range d.steps {
+		if due := place(step.answers, d.look[k].sees(st)); due >= 0 && due != step.given {
+			if misses++; misses > d.most {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// add takes a pair in, with all answers weighed.
+func (d *doubter) add(h hypothesis) {
+	b := &d.s.belief
+	i := len(b.hyps)
+	h.twin, h.group = i, i
+	b.hyps = append(b.hyps, h)
+	b.log = append(b.log, math.Log(h.chance/100))
+	b.misses = append(b.misses, 0)
+	for k, st := range d.steps {
+		b.weigh(i, st, d.look[k].sees(h.strip))
+	}
+}
