@@ -12,11 +12,12 @@ type belief struct {
 	hyps   []hypothesis // those of the field, then pairs
 	log    []float64
 	misses []uint8 // answers that were not due
+	upto   []uint8 // answers weighed so far; fewer for those out of the running
 }
 
 func (f *field) newBelief() belief {
 	n := len(f.hyps)
-	b := belief{hyps: f.hyps[:n:n], log: make([]float64, n), misses: make([]uint8, n)}
+	b := belief{hyps: f.hyps[:n:n], log: make([]float64, n), misses: make([]uint8, n), upto: make([]uint8, n)}
 	sum := make([]float64, n)
 	for i := range f.hyps {
 		sum[f.hyps[i].twin] += f.hyps[i].chance
@@ -29,18 +30,23 @@ func (f *field) newBelief() belief {
 
 // clone is a copy that goes its own way.
 func (b *belief) clone() belief {
-	return belief{slices.Clip(b.hyps), slices.Clone(b.log), slices.Clone(b.misses)}
+	return belief{slices.Clip(b.hyps), slices.Clone(b.log), slices.Clone(b.misses), slices.Clone(b.upto)}
 }
 
-// weights are the shares of all hypotheses; they sum to 1.
+// outOfIt is how far below the likeliest, as a logarithm, a hypothesis is out
+// of the running: 1 in 10^11. Answers only lower it, so it need not be weighed
+// by further ones unless the likeliest falls to it.
+const outOfIt = 25
+
+// top is the largest logarithm.
+func (b *belief) top() float64 { return slices.Max(b.log) }
+
+// weights are the shares of all hypotheses in the running; they sum to 1.
 func (b *belief) weights() []float64 {
-	top := math.Inf(-1)
-	for _, l := range b.log {
-		top = max(top, l)
-	}
+	top := b.top()
 	w, sum := make([]float64, len(b.log)), 0.0
 	for i, l := range b.log {
-		if l > top-40 {
+		if l > top-outOfIt {
 			w[i] = math.Exp(l - top)
 			sum += w[i]
 		}
@@ -49,6 +55,32 @@ func (b *belief) weights() []float64 {
 		w[i] /= sum
 	}
 	return w
+}
+
+// catchUp weighs all hypotheses in the running by the answers they have not
+// been weighed by.
+func (b *belief) catchUp(f *field, steps []step) {
+	look := make([]*watcher, len(steps))
+	for again := true; again; {
+		again = false
+		top := b.top()
+		for i := range b.log {
+			if b.log[i] <= top-outOfIt {
+				continue
+			}
+			for ; int(b.upto[i]) < len(steps); b.upto[i]++ {
+				k := b.upto[i]
+				if look[k] == nil {
+					look[k] = new(watcher)
+					look[k].watch(f, &steps[k].spec)
+				}
+				if steps[k].given >= 0 {
+					b.weigh(i, &steps[k], look[k].expects(&b.hyps[i]))
+				}
+				again = true
+			}
+		}
+	}
 }
 
 // best is the hypothesis with the largest share, what is behind it or not
@@ -73,26 +105,44 @@ func (b *belief) best(w []float64) (top int, share float64) {
 	return top, share
 }
 
-// rivalShare is the least share that those who fit as well as the likeliest
-// must have together to be worth another look.
-const rivalShare = 0.002
+// The least share that those who fit as well as the likeliest must have
+// together to be worth another look: single faults, and pairs.
+const (
+	rivalShare = 0.002
+	pairShare  = 0.003
+)
 
 // duel is the belief when only the likeliest hypothesis and those that fit the
 // answers as well are looked at, half of it the likeliest one's; false when
 // nothing else worth a look fits as well.
 func (b *belief) duel(w []float64, top int) ([]float64, bool) {
-	out, sum := make([]float64, len(w)), 0.0
+	out, sum, pairs := make([]float64, len(w)), 0.0, 0.0
 	for i := range w {
 		if b.hyps[i].group != b.hyps[top].group && b.misses[i] <= b.misses[top] {
 			out[i] = w[i]
 			sum += w[i]
+			if b.hyps[i].with != 0 {
+				pairs += w[i]
+			}
 		}
 	}
 	for i := range out {
 		out[i] *= 0.5 / sum
 	}
 	out[top] = 0.5
-	return out, sum > rivalShare
+	return out, sum-pairs > rivalShare || pairs > pairShare
+}
+
+// fits reports whether hypotheses that contradict no answer still have a fair
+// share.
+func (b *belief) fits(w []float64) bool {
+	sum := 0.0
+	for i := range w {
+		if w[i] > 0 && b.misses[i] == 0 {
+			sum += w[i]
+		}
+	}
+	return sum > 0.1
 }
 
 // weigh moves hypothesis i by one answer, given what it would show.

@@ -86,6 +86,7 @@ func (f *field) listGlobals() {
 			}
 		}
 	}
+	slices.SortStableFunc(f.globals, func(a, b int) int { return cmp.Compare(f.hyps[b].chance, f.hyps[a].chance) })
 }
 
 // reconsider adds pairs of faults when the likeliest explanation is about to
@@ -94,27 +95,47 @@ func (s *Session) reconsider() {
 	if len(s.steps) == 0 || s.doubted == len(s.steps) {
 		return
 	}
-	top, share := s.belief.best(s.belief.weights())
-	fits := s.belief.misses[top] == 0
-	if fits && share < s.opts.Enough {
+	w := s.belief.weights()
+	top, share := s.belief.best(w)
+	fits := s.belief.fits(w)
+	if share < s.opts.Enough && (fits || len(s.steps) < 3) {
 		return
 	}
 	s.doubted = len(s.steps)
 	d := newDoubter(s)
 	d.most = int(s.belief.misses[top])
-	if !fits && len(s.steps) > 2 {
+	if !fits && d.most > 0 {
 		d.most--
 	}
 	places := s.likelyPlaces()
 	for _, g := range s.field.globals {
-		d.withGlobals(g)
-		d.near(g, places)
+		if d.most >= s.swept.globals {
+			d.withGlobals(g)
+		}
+		sag := s.field.hyps[g].faults[0].Kind == strip.Sag // slow to run, and hides little
+		if d.most >= s.swept.everywhere && !(sag && fits) {
+			d.near(g, places)
+		}
 	}
-	if fits {
-		return
+	if d.budget > 0 {
+		s.swept.globals = max(s.swept.globals, d.most+1)
 	}
-	for _, g := range s.field.globals {
-		switch ft := s.field.hyps[g].faults[0]; {
+	if !fits && d.most >= s.swept.everywhere {
+		if d.sweep(); d.budget > 0 {
+			s.swept.everywhere = d.most + 1
+		}
+	}
+}
+
+// swept notes which pairs were all tried with fewer misses allowed than this.
+// Those that did not fit then cannot fit later: answers only add misses.
+type swept struct{ globals, everywhere int }
+
+// sweep pairs faults of the whole prop with faults at every place.
+func (d *doubter) sweep() {
+	f := d.s.field
+	for _, g := range f.globals {
+		switch ft := f.hyps[g].faults[0]; {
 		case ft.Kind == strip.Sag: // slow to run, and hides little
 		case ft.Kind == strip.Count && (ft.N > fewOff || ft.N < -fewOff):
 		default:
@@ -158,7 +179,7 @@ type doubter struct {
 }
 
 func newDoubter(s *Session) *doubter {
-	d := &doubter{s: s, prints: map[uint64]bool{}, sent: s.field.sound.Lay(noise(s.field.pixels)), budget: 60_000}
+	d := &doubter{s: s, prints: map[uint64]bool{}, sent: s.field.sound.Lay(noise(s.field.pixels)), budget: 12_000_000 / s.field.pixels}
 	for i := range s.steps {
 		if st := &s.steps[i]; st.given >= 0 {
 			d.steps = append(d.steps, st)
@@ -269,6 +290,7 @@ func (d *doubter) add(h hypothesis) {
 	b.hyps = append(b.hyps, h)
 	b.log = append(b.log, math.Log(h.chance/100))
 	b.misses = append(b.misses, 0)
+	b.upto = append(b.upto, uint8(len(d.s.steps)))
 	for k, st := range d.steps {
 		b.weigh(i, st, d.look[k].sees(h.strip))
 	}

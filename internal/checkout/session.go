@@ -25,6 +25,7 @@ type Session struct {
 	stopped string // why no further probe is asked; empty while under way
 	pending bool   // next and stopped must be worked out
 	doubted int    // answers when pairs were last looked for
+	swept   swept
 }
 
 // A step is one probe that was asked and answered.
@@ -32,7 +33,6 @@ type step struct {
 	spec    Spec
 	answers []Token
 	given   int // index in answers; -1 for not sure
-	seen    []Token
 }
 
 // New begins a check-out of a prop.
@@ -52,7 +52,8 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 
 // fresh is the session with nothing answered.
 func (s *Session) fresh() *Session {
-	s.steps, s.belief, s.used, s.pending, s.doubted = nil, s.field.newBelief(), map[string]bool{}, true, 0
+	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
+	s.doubted, s.swept = 0, swept{}
 	return s
 }
 
@@ -161,37 +162,12 @@ func (s *Session) Answer(key int) error {
 	return nil
 }
 
-// take adds a step and weighs all hypotheses by it.
+// take adds a step and weighs the hypotheses by it.
 func (s *Session) take(st step) {
-	if st.given >= 0 {
-		st.seen = s.belief.seen(s.field, &st.spec, st.seen)
-		for i := range s.belief.log {
-			s.belief.weigh(i, &st, st.seen[i])
-		}
-	}
 	s.used[st.spec.key()] = true
 	s.steps = append(s.steps, st)
+	s.belief.catchUp(s.field, s.steps)
 	s.pending = true
-}
-
-// seen runs every hypothesis through a probe, but those known already.
-func (b *belief) seen(f *field, spec *Spec, known []Token) []Token {
-	if len(known) >= len(b.hyps) {
-		return known
-	}
-	var w watcher
-	w.watch(f, spec)
-	out := make([]Token, len(b.hyps))
-	for i := copy(out, known); i < len(b.hyps); i++ {
-		h := &b.hyps[i]
-		switch {
-		case h.behind:
-			out[i] = h.veiled(f, spec, out[h.group])
-		case h.twin == i:
-			out[i] = w.sees(h.strip)
-		}
-	}
-	return out
 }
 
 // Undo takes the last answer back. It reports false when there is none.
@@ -223,9 +199,6 @@ func (s *Session) replay(steps []step) {
 	s.fresh()
 	for _, st := range steps {
 		s.reconsider()
-		if n := len(s.field.hyps); len(st.seen) > n {
-			st.seen = st.seen[:n:n] // pairs may be others now
-		}
 		s.take(st)
 	}
 }
