@@ -35,3 +35,15 @@ func highest(rank []uint8, at []int32) (top uint8) {
 	}
 	return top
 }
+
+// Crowded is the share of pixels, 0 to 1, that lie on one another in the
+// drawing and cannot be told apart there.
+func (c *Canvas) Crowded() float64 {
+	hidden := 0
+	for i := range c.rows {
+		for _, s := range c.rows[i].spots {
+			hidden += max(0, len(s.up)-1) + max(0, len(s.low)-1)
+		}
+	}
+	return float64(hidden) / float64(max(1, len(c.flat)))
+}

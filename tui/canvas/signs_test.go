@@ -32,3 +32,10 @@ func TestSignsStandWhereThePixelsAre(t *testing.T) {
 		assert.Greater(t, strings.Count(all, "."), 60)
 	}
 }
+
+func TestCrowded(t *testing.T) {
+	p := prop.Porthole()
+	assert.Zero(t, New(p, nil, Rows, 80, 20, style.True).Crowded())
+	assert.Less(t, New(p, nil, Shape, 120, 60, style.True).Crowded(), 0.02)
+	assert.Greater(t, New(p, nil, Shape, 12, 4, style.True).Crowded(), 0.5)
+}

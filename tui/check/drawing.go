@@ -30,14 +30,26 @@ type sheet struct {
 
 func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canvas.Canvas {
 	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
-		view := canvas.Shape
-		if straight(p) {
-			view = canvas.Rows
-		}
-		s.c = canvas.New(p, counts, view, width, height, m.style.Depth)
+		s.c = laidOut(p, counts, width, height, m.style.Depth)
 		s.width, s.height, s.signs = width, height, nil
 	}
 	return s.c
+}
+
+// crowd is the share of pixels hidden behind others from which on rows say more
+// than the shape.
+const crowd = 0.1
+
+// laidOut is the prop as drawn, or row by row where that shows more.
+func laidOut(p *prop.Prop, counts []int, width, height int, d style.Depth) *canvas.Canvas {
+	shape := canvas.New(p, counts, canvas.Shape, width, height, d)
+	if !straight(p) && shape.Crowded() <= crowd {
+		return shape
+	}
+	if rows := canvas.New(p, counts, canvas.Rows, width, height, d); straight(p) || rows.Per() <= 3 {
+		return rows
+	}
+	return shape
 }
 
 // straight reports whether the prop is one plain strip, better read row by row.
@@ -48,20 +60,32 @@ func straight(p *prop.Prop) bool {
 // A panel is one drawing with a caption.
 type panel struct {
 	caption string
+	sheet   *sheet
 	lines   func(width, height int) []string
 }
 
 // panels are the drawings of the question page, the first one first.
 func (m Model) panels() []panel {
-	out := []panel{{"Should look like this", m.should}}
+	out := []panel{{"Should look like this", &m.draw.should, m.should}}
 	if m.demo {
-		out = append(out, panel{"Simulated prop shows", m.does})
+		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
 	}
 	if m.page == questionPage {
-		out = append(out, panel{"○ open  ● likely  ◆ data starts", m.stillOpen})
+		out = append(out, panel{"○ open  ● likely  ◆ data starts", &m.draw.open, m.stillOpen})
 	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
+}
+
+// fewPixels can be told apart in half of a narrow page.
+const fewPixels = 30
+
+// scale says so where a mark stands for several pixels.
+func (s *sheet) scale() string {
+	if s.c != nil && s.c.Per() > 1 {
+		return fmt.Sprintf(", a mark is %d pixels", s.c.Per())
+	}
+	return ""
 }
 
 // drawn lays as many drawings side by side as there is room for.
@@ -74,7 +98,7 @@ func (m Model) drawn(width, height int) []string {
 	if width >= 70 && width < 110 || width < 70 && n > 2 {
 		n = min(len(all), 2)
 	}
-	if width < 70 && !m.demo {
+	if width < 70 && (!m.demo || m.sub.Pixels() > fewPixels) {
 		n = 1
 	}
 	each := (width - 2*(n-1)) / n
@@ -84,8 +108,9 @@ func (m Model) drawn(width, height int) []string {
 		if i > 0 {
 			gap = "  "
 		}
-		out[0] += gap + style.Cell(m.style.Quiet.Render(p.caption), each)
-		for k, l := range p.lines(each, height-1) {
+		lines := p.lines(each, height-1)
+		out[0] += gap + style.Cell(m.style.Quiet.Render(p.caption+p.sheet.scale()), each)
+		for k, l := range lines {
 			out[k+1] += gap + l
 		}
 	}

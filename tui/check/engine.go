@@ -171,7 +171,7 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 // ended shows the findings and records them.
 func (m Model) ended() (Model, tea.Cmd) {
 	m.page, m.at, m.scroll, m.lift = findingPage, 0, 0, 0
-	m.dark = false
+	m.dark, m.turn = false, 0
 	m.send()
 	return m.record()
 }

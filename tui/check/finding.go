@@ -199,6 +199,16 @@ func (t *teller) shortList(all []checkout.Finding) {
 		t.say(1, sentence(fmt.Errorf("%s", why)), plain)
 	}
 	t.head("It may be, likeliest first")
+	named := 0.0
+	for _, f := range all {
+		named += f.Share
+	}
+	if named < 0.6 { // single places say too little
+		for _, s := range t.m.st.suspects[:min(6, len(t.m.st.suspects))] {
+			t.hang(style.Cell(weight(s.share), 13), 1, s.text, plain)
+		}
+		return
+	}
 	for i, f := range all {
 		t.hang(fmt.Sprintf("%d. ", i+1), 1, f.Title, t.m.style.Strong.Render)
 		t.say(4, sure(f), plain)
