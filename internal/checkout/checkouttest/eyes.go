@@ -59,7 +59,7 @@ func (b *Eyes) Watch(s *strip.Strip, slots [][]byte) {
 	}
 }
 
-// call is the colour's name: JSON.md, "Names of colours".
+// call is the colour's name: testdata/checkout-json.md, "What the questions mean".
 func call(c patterns.Colour) string {
 	white := float64(c.W) + float64(c.C)
 	part := []float64{float64(c.R) + white, float64(c.G) + white, float64(c.B) + white}
@@ -317,4 +317,16 @@ func afterDark(all []string) string {
 		}
 	}
 	return "none"
+}
+
+// Look looks at a light that stands still.
+func (b *Eyes) Look(l strip.Light) {
+	b.light, b.moving, b.names = l, nil, nil
+	for _, run := range l {
+		row := make([]string, len(run))
+		for i, c := range run {
+			row[i] = call(c)
+		}
+		b.names = append(b.names, row)
+	}
 }
