@@ -366,3 +366,12 @@ func TestLevelAndColourOfThePower(t *testing.T) {
 	assert.InDelta(t, 144*0.021, b.m.plan.Power.Amps, 1e-9)
 	assert.Equal(t, prop.DemoFile("porthole"), b.m.doc.Text(), "these are no figures of the file")
 }
+
+func TestDoubtsOfTheFileAreShown(t *testing.T) {
+	b := porthole(t)
+	b.edit("feed", 1, "at", "1")
+	require.NotEmpty(t, b.m.doc.Doubts())
+	b.press("V")
+	assert.Contains(t, b.view(), "Look again")
+	assert.Contains(t, b.view(), `feed 2: "outer" enters at the same place as "inner"`)
+}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -71,13 +72,13 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	return line
 }
 
-// volts writes a voltage of the cautious model, which below zero only says that
-// the copper cannot carry so much.
+// volts writes a voltage of the cautious model, rounded down, so that what is
+// shown holds. Below zero it only says that the copper cannot carry so much.
 func volts(v float64) string {
 	if v < 0 {
 		return "0 V"
 	}
-	return fmt.Sprintf("%.2f V", v)
+	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-9)/100)
 }
 
 func (m Model) held(pl *plan.Plan, width int) string {
