@@ -1,7 +1,9 @@
 package traffic
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -49,7 +51,7 @@ func init() {
 type look struct {
 	universe protocol.Universe
 	values   [protocol.MaxSlots]byte
-	marks    [protocol.MaxSlots]byte // letter; a space for the main source, 0 where nobody drives
+	marks    [protocol.MaxSlots]byte // sign; a space for the main source, 0 where nobody drives
 	count    int                     // slots up to the last one driven
 	legend   []string                // who is who
 	state    string                  // what is odd about it
@@ -80,7 +82,7 @@ func (m Model) heardLook(l *look, o *protocol.Output) {
 		case who == most:
 			l.marks[i] = ' '
 		default:
-			l.marks[i] = letter(who, most)
+			l.marks[i] = mark(who, most)
 		}
 	}
 	switch {
@@ -107,40 +109,42 @@ func mainOwner(o *protocol.Output) int8 {
 	return best
 }
 
-// letter names the sources beside the main one in the order of their arrival.
-func letter(who, main int8) byte {
+// marks stand behind the levels of the sources beside the main one, in the
+// order of their arrival. They are no digits, so that they read beside hex.
+const marks = "*+~^#=&"
+
+func mark(who, main int8) byte {
 	if who > main {
 		who--
 	}
-	if who >= 26 {
-		return '+'
-	}
-	return 'a' + byte(who)
+	return marks[min(int(who), len(marks)-1)]
 }
 
-// addStandings names each source on the universe, those that drive slots first.
+// addStandings names each source on the universe: the one that drives most
+// slots first, then the others that drive some.
 func (m Model) addStandings(l *look) {
 	r := m.news.Report
 	u := r.Universe(l.universe)
-	var off []string
+	type entry struct {
+		slots int
+		text  string
+	}
+	var list []entry
 	for i := range r.Sources {
 		s := &r.Sources[i]
-		st := s.Stream(l.universe)
-		if st == nil {
-			continue
-		}
-		text, drives := m.standing(l, u, s, st)
-		if drives {
-			l.legend = append(l.legend, text)
-		} else {
-			off = append(off, text)
+		if st := s.Stream(l.universe); st != nil {
+			n, sign := driven(u, l, s.CID)
+			list = append(list, entry{n, style.Clean(fmt.Sprintf("%c %s", sign, m.standing(s, st, n)))})
 		}
 	}
-	l.legend = append(l.legend, off...)
+	slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(b.slots, a.slots) })
+	for _, e := range list {
+		l.legend = append(l.legend, e.text)
+	}
 }
 
-// standing is one source on the universe shown.
-func (m Model) standing(l *look, u *protocol.UniverseReport, s *protocol.SourceReport, st *protocol.StreamReport) (text string, drives bool) {
+// standing is one source on the universe shown, which drives n slots of it.
+func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n int) string {
 	name := called(s.Name)
 	if s.CID == m.news.Ours.CID && s.CID != (protocol.CID{}) {
 		name = "you"
@@ -148,36 +152,34 @@ func (m Model) standing(l *look, u *protocol.UniverseReport, s *protocol.SourceR
 	if s.From.IsValid() {
 		name += ", " + s.From.Addr().Unmap().String()
 	}
-	if st.State != protocol.Live {
-		return "- " + name + ": " + traffic.Ago(st, m.news.Report.At), false
+	switch {
+	case st.State != protocol.Live:
+		return name + ": " + traffic.Ago(st, m.news.Report.At)
+	case st.Preview:
+		return name + ": preview only"
 	}
-	f := traffic.Follow(m.news.Report, s.CID, l.universe)
-	text = fmt.Sprintf("%s: priority %d, %.1f/s, %s lost, jitter %s, %s", name, st.Priority, st.Rate, percentage(st.Loss), millis(st.Jitter), f)
-	if st.Preview {
-		return "- " + name + ": preview only", false
+	f := traffic.Follow(m.news.Report, s.CID, st.Universe)
+	text := fmt.Sprintf("%s: priority %d, %s", name, st.Priority, f)
+	if n > 0 {
+		text += fmt.Sprintf(", %d slots", n)
 	}
-	n, mark := driven(u, l, s.CID)
-	if n == 0 {
-		return "- " + text, false
-	}
-	return fmt.Sprintf("%c %s, %d slots", mark, text, n), true
+	return text + fmt.Sprintf(", %.1f/s, %s lost, jitter %s", st.Rate, percentage(st.Loss), millis(st.Jitter))
 }
 
-// driven counts the slots of a source and finds its mark.
-func driven(u *protocol.UniverseReport, l *look, c protocol.CID) (n int, mark byte) {
+// driven counts the slots of a source and finds its sign: a minus when it
+// drives none.
+func driven(u *protocol.UniverseReport, l *look, c protocol.CID) (n int, sign byte) {
+	sign = '-'
 	if u == nil {
-		return 0, ' '
+		return 0, sign
 	}
 	for i, who := range u.Output.Owner[:u.Output.Count] {
 		if who >= 0 && u.Output.Sources[who] == c {
 			n++
-			mark = l.marks[i]
+			sign = l.marks[i]
 		}
 	}
-	if mark == ' ' {
-		mark = '='
-	}
-	return n, mark
+	return n, sign
 }
 
 // sentLook takes what we send on the universe ourselves.
@@ -200,17 +202,17 @@ func (m Model) sentLook(l *look) {
 }
 
 // perRow are the slots of a row: twelves hold whole pixels of three slots and
-// of four.
+// of four. The narrowest pages have room for half of one.
 func perRow(width int, n notation) int {
-	for _, per := range []int{48, 36, 24} {
+	for _, per := range []int{48, 36, 24, 12} {
 		if rowWidth(per, n) <= width {
 			return per
 		}
 	}
-	return 12
+	return 6
 }
 
-func rowWidth(per int, n notation) int { return 6 + per*n.width() + (per/12 - 1) }
+func rowWidth(per int, n notation) int { return 6 + per*n.width() + max(0, per/12-1) }
 
 // gridLines are the ruler and the rows, as many as hold what is driven.
 func (m Model) gridLines(l *look, width int) []string {
@@ -264,6 +266,9 @@ func (m Model) caption(l *look) string {
 	if i := index(m.universes, l.universe); i > 0 && len(m.universes) > 1 {
 		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
 	}
+	if n := m.propSlots(l.universe); n != "" {
+		text += ", " + n
+	}
 	switch {
 	case l.state != "":
 		text += ": " + l.state
@@ -274,6 +279,23 @@ func (m Model) caption(l *look) string {
 		text += "  " + m.style.Warn.Render("HELD: space goes on")
 	}
 	return text
+}
+
+// propSlots says which slots of a universe the prop takes.
+func (m Model) propSlots(u protocol.Universe) string {
+	if m.patch == nil {
+		return ""
+	}
+	for i, v := range m.patch.Universes() {
+		if protocol.Universe(v) == u {
+			first := 1
+			if i == 0 {
+				first = m.prop.Address.Slot + 1
+			}
+			return fmt.Sprintf("your prop at %d to %d", first, m.patch.Used(i))
+		}
+	}
+	return ""
 }
 
 func index(us []protocol.Universe, u protocol.Universe) int {

@@ -135,8 +135,11 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	if st.Interface != "" {
 		way += " on " + style.Clean(st.Interface)
 	}
-	text := fmt.Sprintf("Universe %d by %s: %d packets of %d slots, %d missing, %d twice, %d late, %d times begun anew; jitter %s.",
-		st.Universe, way, st.Packets, st.Slots, st.Missing, st.Twice, st.Late, st.Jumps, millis(st.Jitter))
+	text := fmt.Sprintf("Universe %d by %s: %d packets of %d slots, %d missing, %d twice, %d late; jitter %s.",
+		st.Universe, way, st.Packets, st.Slots, st.Missing, st.Twice, st.Late, millis(st.Jitter))
+	if st.Jumps > 0 {
+		text += fmt.Sprintf(" Its numbers began anew %d times.", st.Jumps)
+	}
 	if st.SyncAddress != 0 {
 		text += fmt.Sprintf(" It waits for synchronization on universe %d.", st.SyncAddress)
 	}

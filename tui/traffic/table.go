@@ -36,7 +36,7 @@ var columns = []column{
 // widths are the columns of a page and how wide each is: what is left goes to
 // the name, the universes and the standing.
 func widths(width int) (cols []column) {
-	left := width - 2
+	left := width - 1 // the last column has no gap behind it
 	for _, c := range columns {
 		if width >= c.from {
 			cols = append(cols, c)
@@ -115,5 +115,5 @@ func line(cols []column, mark string, text func(column) string) string {
 		b.WriteString(t)
 		b.WriteByte(' ')
 	}
-	return b.String()
+	return strings.TrimRight(b.String(), " ")
 }

@@ -24,7 +24,7 @@ func (m Model) draw(width, height int) []string {
 		return m.listPage(width, height)
 	case slots:
 		l := m.look()
-		return m.slotPage(&l, width, height, len(l.legend))
+		return m.slotPage(&l, width, height, max(1, height/3))
 	}
 	return m.everything(width, height)
 }
@@ -47,11 +47,12 @@ func (m Model) detailLines(r *row, width int) []string {
 	return lines
 }
 
-// slotPage is the caption, who drives, and the rows.
+// slotPage is the caption, who drives as far as there is room for it, and the
+// rows.
 func (m Model) slotPage(l *look, width, height, legend int) []string {
 	lines := []string{m.caption(l)}
-	for _, s := range m.cut(l.legend, 0, legend) {
-		lines = append(lines, " "+style.Clean(s))
+	for _, s := range l.legend[:min(legend, len(l.legend))] {
+		lines = append(lines, " "+s)
 	}
 	return append(lines, m.scrolled(m.gridLines(l, width), height-len(lines))...)
 }
@@ -64,22 +65,29 @@ func (m Model) scrolled(lines []string, height int) []string {
 	return append(lines[:1:1], m.cut(lines[1:], m.top, height-1)...)
 }
 
+// roomy pages have room for empty lines and for details beside everything else.
+const roomy = 28
+
 // everything gives a share to each: the sentences first, since they matter
 // most; what one does not need goes to the others.
 func (m Model) everything(width, height int) []string {
 	l := m.look()
 	said, grid := m.wordLines(width), m.gridLines(&l, width)
 	list := min(len(m.rows)+1, max(3, height/4))
-	detail := []string(nil)
-	if r := m.chosen(); r != nil {
-		detail = m.cut(m.detailLines(r, width), 0, 3)
+	var detail []string
+	gap := []string{}
+	if height >= roomy {
+		gap = []string{""}
+		if r := m.chosen(); r != nil {
+			detail = m.cut(m.detailLines(r, width), 0, 4)
+		}
 	}
 	legend := min(len(l.legend), max(1, height/10))
 	below := 1 + legend + min(len(grid), max(4, height/3))
-	top := min(len(said), max(3, height-list-len(detail)-below-2))
-	lines := append(m.cut(said, 0, top), "")
+	top := min(len(said), max(3, height-list-len(detail)-below-2*len(gap)))
+	lines := append(m.cut(said, 0, top), gap...)
 	lines = append(lines, m.table(width, list)...)
 	lines = append(lines, detail...)
-	lines = append(lines, "")
+	lines = append(lines, gap...)
 	return append(lines, m.slotPage(&l, width, height-len(lines), legend)...)
 }
