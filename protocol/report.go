@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"net/netip"
 	"slices"
+	"sort"
 	"time"
 )
 
@@ -198,8 +199,8 @@ func (r *Report) Source(c CID) *SourceReport {
 
 // Universe finds a universe of the report; nil if it is not there.
 func (r *Report) Universe(u Universe) *UniverseReport {
-	i, ok := slices.BinarySearchFunc(r.Universes, u, func(a UniverseReport, u Universe) int { return cmp.Compare(a.Universe, u) })
-	if !ok {
+	i := sort.Search(len(r.Universes), func(i int) bool { return r.Universes[i].Universe >= u }) // without copying them
+	if i == len(r.Universes) || r.Universes[i].Universe != u {
 		return nil
 	}
 	return &r.Universes[i]

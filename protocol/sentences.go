@@ -54,7 +54,7 @@ const (
 )
 
 // Sentences puts into words what matters in the report to somebody who sends
-// ours: the heaviest first, then by universe. The same report always gives the
+// ours: the heaviest first, then by universe, of whom it follows before others. The same report always gives the
 // same sentences.
 func (r *Report) Sentences(ours Ours) []Sentence {
 	w := &writer{r: r, ours: ours, said: map[saying]int{}}
@@ -77,9 +77,17 @@ func (r *Report) Sentences(ours Ours) []Sentence {
 	}
 	w.nameUniverses()
 	slices.SortStableFunc(w.out, func(a, b Sentence) int {
-		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Universe, b.Universe))
+		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Universe, b.Universe), cmp.Compare(r.leads(b), r.leads(a)))
 	})
 	return w.out
+}
+
+// leads is 1 when the universe of a sentence follows the source it is about.
+func (r *Report) leads(s Sentence) int {
+	if u := r.Universe(s.Universe); u != nil && slices.Contains(u.Winners, s.About) {
+		return 1
+	}
+	return 0
 }
 
 type writer struct {
@@ -137,6 +145,9 @@ func (s *SourceReport) Called() string {
 	}
 	if !s.From.IsValid() {
 		return name
+	}
+	if s.From.Addr().IsUnspecified() { // as some systems write on their own loopback
+		return name + " on this machine"
 	}
 	return name + " at " + s.From.Addr().Unmap().String()
 }

@@ -17,8 +17,9 @@ type Source struct {
 	Name      string // printable; empty if it gives none
 	Address   string // of its newest packet
 	Ours      bool   // this is what we send, as it is heard here
-	Rival     bool   // it drives a universe of ours
+	Rival     bool   // it drives a universe of ours, or says so
 	Live      bool
+	Heard     bool                // data has come from it, not only announcements
 	Universes []protocol.Universe // ascending
 	Low, High uint8               // priority
 	Rate      float64             // packets per second on its fastest universe
@@ -56,7 +57,7 @@ func rank(s Source) int {
 }
 
 func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours) Source {
-	s := Source{CID: from.CID, Name: from.Name, Address: address(from), Live: from.Live(),
+	s := Source{CID: from.CID, Name: from.Name, Address: Address(from), Live: from.Live(),
 		Ours: from.CID == ours.CID && ours.CID != (protocol.CID{})}
 	for i := range from.Streams {
 		st := &from.Streams[i]
@@ -72,16 +73,20 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 		s.Twice, s.Late = s.Twice+st.Twice, s.Late+st.Late
 		s.Rival = s.Rival || s.Live && !s.Ours && slices.Contains(ours.Universes, st.Universe)
 	}
-	if len(from.Streams) == 0 {
+	if s.Heard = len(from.Streams) > 0; !s.Heard {
 		s.Universes = from.Listed
+		s.Rival = !s.Ours && slices.ContainsFunc(from.Listed, func(u protocol.Universe) bool { return slices.Contains(ours.Universes, u) })
 	}
 	s.Standing = standing(r, from)
 	return s
 }
 
-func address(s *protocol.SourceReport) string {
+func Address(s *protocol.SourceReport) string {
 	if !s.From.IsValid() {
 		return ""
+	}
+	if s.From.Addr().IsUnspecified() { // some systems write 0.0.0.0 on their own loopback
+		return "this machine"
 	}
 	return s.From.Addr().Unmap().String()
 }

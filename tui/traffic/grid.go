@@ -149,8 +149,8 @@ func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n i
 	if s.CID == m.news.Ours.CID && s.CID != (protocol.CID{}) {
 		name = "you"
 	}
-	if s.From.IsValid() {
-		name += ", " + s.From.Addr().Unmap().String()
+	if a := traffic.Address(s); a != "" {
+		name += ", " + a
 	}
 	switch {
 	case st.State != protocol.Live:
@@ -197,7 +197,7 @@ func (m Model) sentLook(l *look) {
 		for j := range l.count {
 			l.marks[j] = ' '
 		}
-		l.state = "as you send it: nothing is heard of it here"
+		l.state = "as you send it, not heard here"
 	}
 }
 
@@ -266,14 +266,14 @@ func (m Model) caption(l *look) string {
 	if i := index(m.universes, l.universe); i > 0 && len(m.universes) > 1 {
 		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
 	}
-	if n := m.propSlots(l.universe); n != "" {
-		text += ", " + n
-	}
 	switch {
 	case l.state != "":
 		text += ": " + l.state
 	case l.count == 0:
 		text += ": nobody drives it"
+	}
+	if n := m.propSlots(l.universe); n != "" {
+		text += "; " + n
 	}
 	if m.held {
 		text += "  " + m.style.Warn.Render("HELD: space goes on")
@@ -292,7 +292,7 @@ func (m Model) propSlots(u protocol.Universe) string {
 			if i == 0 {
 				first = m.prop.Address.Slot + 1
 			}
-			return fmt.Sprintf("your prop at %d to %d", first, m.patch.Used(i))
+			return fmt.Sprintf("your prop: %d to %d", first, m.patch.Used(i))
 		}
 	}
 	return ""

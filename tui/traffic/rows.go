@@ -2,6 +2,7 @@ package traffic
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"example.org/ringout/internal/traffic"
@@ -27,16 +28,27 @@ type row struct {
 	host      *traffic.Host
 }
 
-// makeRows lists the hosts we send to, then what is heard.
+// makeRows lists the hosts we send to, then what is heard; what needs a look
+// comes before all else.
 func (m Model) makeRows() []row {
 	var rows []row
 	for _, h := range traffic.Hosts(m.snap.Links) {
 		rows = append(rows, m.hostRow(h))
 	}
 	for _, s := range traffic.Sources(m.news.Report, m.news.Ours) {
-		rows = append(rows, m.sourceRow(s))
+		if !s.Ours || s.Heard { // the rows above say what we send
+			rows = append(rows, m.sourceRow(s))
+		}
 	}
+	slices.SortStableFunc(rows, func(a, b row) int { return rank(a) - rank(b) })
 	return rows
+}
+
+func rank(r row) int {
+	if r.heavy {
+		return 0
+	}
+	return 1
 }
 
 func (m Model) hostRow(h traffic.Host) row {
@@ -59,7 +71,7 @@ func (m Model) sourceRow(s traffic.Source) row {
 	if s.Ours {
 		r.name = "you, as heard here"
 	}
-	if r.source != nil && len(r.source.Streams) == 0 {
+	if !s.Heard {
 		return r
 	}
 	r.priority = priorities(s.Low, s.High)
@@ -108,7 +120,7 @@ func (m Model) details(r *row) string {
 			r.address, h.Worst.Since.Format("15:04:05"), h.Packets, h.Refused, text)
 	}
 	s := r.source
-	text := fmt.Sprintf("%s, CID %s, from %s, first heard %s.", r.name, s.CID, s.From, s.First.Format("15:04:05"))
+	text := fmt.Sprintf("%s, CID %s, from %s, first heard %s.", r.name, s.CID, r.address, s.First.Format("15:04:05"))
 	if st := m.detailed(s); st != nil {
 		text += " " + streamDetails(st, m.news.Report.At)
 	}

@@ -1,0 +1,272 @@
+package traffic
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui/screen"
+)
+
+func cells(s string) int { return ansi.StringWidth(s) }
+
+// Source: ANSI E1.31-2018 6.2.3: the highest priority wins the universe, and
+// at equal priority this program merges, the highest level of a slot first.
+func TestGridSaysWhoWinsEachSlot(t *testing.T) {
+	low := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: []byte{0, 9, 255}}
+	m := open(termenv.Ascii, screen.TrafficMsg(evenings(you(), low)))
+	l := m.look()
+	assert.Equal(t, 3, l.count, "only the winner's slots count")
+	assert.Equal(t, []byte{0, 9, 255}, l.values[:3])
+	require.Len(t, l.legend, 2)
+	assert.Contains(t, l.legend[0], "Pier PC, 10.0.0.7: priority 150, followed, 3 slots")
+	assert.Contains(t, l.legend[1], "- you, 10.0.0.2: priority 100, not followed")
+
+	low.priority = 100
+	m = open(termenv.Ascii, screen.TrafficMsg(evenings(you(), low)))
+	l = m.look()
+	assert.Equal(t, 432, l.count)
+	assert.Equal(t, []byte{0, 9, 255, 3}, l.values[:4], "the higher of 0 1 2 3 and 0 9 255 -")
+	assert.Equal(t, " ** ", string(l.marks[:4]), "the rival's two slots have its sign")
+	assert.True(t, strings.HasPrefix(l.legend[0], "  you, 10.0.0.2: priority 100, tied, 430 slots"), l.legend[0])
+	assert.True(t, strings.HasPrefix(l.legend[1], "* Pier PC, 10.0.0.7: priority 100, tied, 2 slots"), l.legend[1])
+}
+
+func TestLevelsInEachNotation(t *testing.T) {
+	for v, want := range map[int][3]string{
+		0: {" ·", "  ·", "  ·"}, 1: {"01", " <1", "  1"}, 2: {"02", "  1", "  2"},
+		127: {"7f", " 50", "127"}, 254: {"fe", "100", "254"}, 255: {"ff", "100", "255"},
+	} {
+		for n := range notations {
+			assert.Equal(t, want[n], texts[n][v], "%d in %s", v, n)
+		}
+	}
+}
+
+// What is not heard, as with unicast, is drawn as it is sent.
+func TestUnheardUniverseIsDrawnAsSent(t *testing.T) {
+	m := open(termenv.Ascii, snapshot(sendingTo("10.0.0.5", link.Sending, nil)), screen.TrafficMsg(evenings()))
+	l := m.look()
+	assert.Equal(t, 432, l.count)
+	assert.Equal(t, []byte{0, 9, 7}, l.values[27:30], "pixel 10 is R 9, B 7, its order GRB")
+	assert.Contains(t, m.caption(&l), "as you send it, not heard here")
+	v := drawn(t, m, 80, 21)
+	assert.Contains(t, v, "Nobody else is heard on universe 1.")
+	assert.Contains(t, v, "What others send straight to 10.0.0.5 does not pass by here")
+}
+
+// Several hosts, each with a state of its own, at once with the snapshot that
+// brings it.
+func TestEachHostHasItsOwnState(t *testing.T) {
+	good := sendingTo("10.0.0.5", link.Sending, nil)
+	m := open(termenv.Ascii, snapshot(good, sendingTo("10.0.0.6", link.Sending, nil)))
+	assert.NotContains(t, drawn(t, m, 80, 21), "TROUBLE")
+	s := snapshot(good, sendingTo("10.0.0.6", link.Refused, errors.New("connection refused")))
+	s.At = s.At.Add(time.Millisecond) // sooner than drawings of levels
+	m = feed(m, s)
+	v := drawn(t, m, 80, 21)
+	assert.Contains(t, v, "TROUBLE  Nobody is listening at 10.0.0.6: the host answered port unreachable on")
+	assert.Regexp(t, `(?m)^! you send +10\.0\.0\.6 .* refused`, v)
+	assert.Regexp(t, `(?m)^  you send +10\.0\.0\.5 .* sending`, v)
+}
+
+func TestUniversesAreChosenByKeys(t *testing.T) {
+	other := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 90, universes: []protocol.Universe{1, 4, 63999}, levels: ramp(9, 9)}
+	m := open(termenv.Ascii, screen.TrafficMsg(evenings(you(), other)))
+	var seen []protocol.Universe
+	for _, k := range []string{"left", "right", "right", "right", "home", "end", "left"} {
+		m = press(m, k)
+		seen = append(seen, m.at())
+	}
+	assert.Equal(t, []protocol.Universe{1, 4, 63999, 63999, 1, 63999, 4}, seen)
+	m = press(m, "down", "enter")
+	assert.Equal(t, "Pier PC", m.chosen().name, "who disturbs us stands first")
+	assert.Equal(t, protocol.Universe(63999), m.at())
+	m = press(m, "enter")
+	assert.Equal(t, protocol.Universe(1), m.at(), "around")
+}
+
+// The choice stays with the source when others come and go.
+func TestChoiceStaysWithTheSource(t *testing.T) {
+	b := talker{cid: 2, name: "Buoy", from: "10.0.0.7:5568", priority: 90, universes: []protocol.Universe{5}, levels: ramp(9, 9)}
+	a := b
+	a.cid, a.name, a.from = 3, "Anchor", "10.0.0.8:5568"
+	m := open(termenv.Ascii, screen.TrafficMsg(evenings(b)))
+	m = press(m, "down")
+	require.Equal(t, "Buoy", m.chosen().name)
+	m = feed(m, screen.TrafficMsg(evenings(a, b)))
+	assert.Equal(t, "Buoy", m.chosen().name)
+	m = feed(m, screen.TrafficMsg(evenings(a)))
+	assert.Nil(t, m.chosen())
+}
+
+func TestHoldKeepsThePicture(t *testing.T) {
+	m := open(termenv.Ascii, screen.TrafficMsg(evenings(you())))
+	m = press(m, " ")
+	held := drawn(t, m, 80, 21)
+	assert.Contains(t, held, "HELD")
+	m = feed(m, screen.TrafficMsg(evenings()), snapshot())
+	assert.Equal(t, held, drawn(t, m, 80, 21))
+	m = feed(press(m, " "), screen.TrafficMsg(evenings()))
+	assert.NotEqual(t, held, drawn(t, m, 80, 21))
+}
+
+// Few drawings: levels that we send are drawn five times a second at most, and
+// nothing is drawn twice.
+func TestDrawnOnlyWhenChanged(t *testing.T) {
+	m := open(termenv.Ascii, snapshot())
+	drawings := map[int]bool{}
+	for i := range 30 { // a second of snapshots
+		s := snapshot()
+		s.At = s.At.Add(time.Duration(i+1) * time.Second / 30)
+		m = feed(m, s)
+		m.View(80, 21)
+		drawings[m.page.version] = true
+	}
+	assert.LessOrEqual(t, len(drawings), 6)
+	m.page.text = "kept"
+	assert.Equal(t, "kept", m.View(80, 21), "not drawn again")
+	assert.NotEqual(t, "kept", m.View(81, 21), "but for another size")
+}
+
+func hostile() []string {
+	return []string{
+		"\x1b[2J\x1b[31mred\x07", "\u202egnp.exe\u202c", strings.Repeat("灯", 21), strings.Repeat("\u0301", 31),
+		"a\u200b\u200d\ufeffb", "\x9b31m", "tab\tnew\nline\r", strings.Repeat("👩‍🔧", 5), "\xff\xfe\xfd", "", strings.Repeat("W", 63), "\u2028\u2029x",
+	}
+}
+
+// Names come from strangers: nothing of them steers the terminal or breaks the
+// columns.
+func TestHostileNames(t *testing.T) {
+	var talkers []talker
+	for i, name := range hostile() {
+		talkers = append(talkers, talker{cid: byte(10 + i), name: name, from: fmt.Sprintf("10.0.1.%d:5568", i+1), priority: uint8(90 + i),
+			universes: []protocol.Universe{1, protocol.Universe(i + 2)}, levels: ramp(20, i), lose: 7})
+	}
+	m := open(termenv.Ascii, snapshot(), screen.TrafficMsg(evenings(talkers...)))
+	for range parts {
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}} {
+			for range len(m.rows) {
+				v := drawn(t, press(m, "down"), size[0], size[1])
+				for _, r := range v {
+					assert.False(t, r != '\n' && (r < ' ' || r >= 0x7f && r < 0xa0 || r >= 0x200b && r <= 0x200f || r >= 0x2028 && r <= 0x202e || r == 0xfeff), "%q", r)
+				}
+				m = press(m, "down")
+			}
+			for range len(m.rows) {
+				m = press(m, "up")
+			}
+		}
+		m = press(m, "v")
+	}
+}
+
+// crowd is 500 sources with eight universes each, as many streams as the
+// tracker keeps, six hundred of them on our own universe.
+func crowd() traffic.News {
+	var talkers []talker
+	tr := protocol.NewTracker()
+	for i := range 500 {
+		talkers = append(talkers, talker{name: fmt.Sprintf("stall %d", i), priority: uint8(i % 200)})
+	}
+	for n, k := range talkers {
+		for j := range 8 {
+			u := protocol.Universe(1 + (n*7+j*61)%900)
+			if j == 0 {
+				u = 1
+			}
+			d := protocol.Data{CID: protocol.CID{9, byte(n), byte(n >> 8)}, Source: protocol.NameOf(k.name), Priority: k.priority, Universe: u}
+			d.SetLevels(ramp(512, n))
+			from := fmt.Sprintf("10.1.%d.%d:5568", n/250, n%250+1)
+			tr.Hear(protocol.Heard{At: evening, From: mustAddr(from), Octets: protocol.AppendData(nil, &d)})
+		}
+	}
+	return traffic.Heard(tr.Report(evening.Add(time.Second)), ours)
+}
+
+func TestCrowdStaysWithinThePage(t *testing.T) {
+	n := crowd()
+	require.Len(t, n.Report.Sources, 500)
+	m := open(termenv.Ascii, snapshot(), screen.TrafficMsg(n))
+	for range parts {
+		for _, size := range [][2]int{{50, 17}, {80, 21}, {120, 37}, {200, 60}, {20, 5}, {1, 1}} {
+			drawn(t, press(m, "end", "pgdown", "down"), size[0], size[1])
+			drawn(t, m, size[0], size[1])
+		}
+		m = press(m, "v")
+	}
+	m = press(m, "v", "v")
+	for range 60 {
+		m = press(m, "pgdown")
+	}
+	v := drawn(t, m, 80, 21)
+	assert.Contains(t, v, "▸ stall", "the last of the list is in view: %s", v)
+	assert.NotContains(t, v, "more\n")
+}
+
+func TestRandomKeysNeverPanic(t *testing.T) {
+	some := []screen.TrafficMsg{
+		screen.TrafficMsg(evenings(you())), screen.TrafficMsg(evenings()), screen.TrafficMsg(crowd()),
+		screen.TrafficMsg(traffic.News{Trouble: errors.New("odd\x1b")}), {},
+	}
+	keys := []string{"left", "right", "up", "down", "home", "end", "enter", "pgdown", "pgup", "v", "n", " ", "x", ".", ","}
+	rapid.Check(t, func(t *rapid.T) {
+		m := New(styles(termenv.TrueColor))
+		at := evening
+		for range rapid.IntRange(1, 30).Draw(t, "steps") {
+			switch rapid.IntRange(0, 9).Draw(t, "what") {
+			case 0:
+				m = feed(m, rapid.SampledFrom(some).Draw(t, "news"))
+			case 1:
+				at = at.Add(time.Second)
+				s := snapshot(sendingTo("10.0.0.5", link.State(rapid.IntRange(0, 3).Draw(t, "state")), errors.New("no")))
+				s.At = at
+				m = feed(m, s)
+			case 2:
+				m = feed(m, open(termenv.Ascii).ready())
+			case 3:
+				m = feed(m, screen.SnapshotMsg(show.Snapshot{}))
+			default:
+				m = press(m, rapid.SampledFrom(keys).Draw(t, "key"))
+			}
+			drawn(t, m, rapid.IntRange(1, 150).Draw(t, "w"), rapid.IntRange(1, 50).Draw(t, "h"))
+		}
+	})
+}
+
+func (m Model) ready() screen.ReadyMsg { return screen.ReadyMsg{Prop: m.prop} }
+
+// A drawing of everything, with every slot driven.
+func BenchmarkDrawing(b *testing.B) {
+	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: ramp(512, 5)}
+	m := open(termenv.TrueColor, snapshot(), screen.TrafficMsg(evenings(you(), rival)))
+	b.ReportAllocs()
+	for b.Loop() {
+		m.version++
+		m.View(120, 37)
+	}
+}
+
+// The same with 500 sources on 900 universes, from the news on.
+func BenchmarkCrowd(b *testing.B) {
+	n := screen.TrafficMsg(crowd())
+	m := open(termenv.TrueColor, snapshot(), n)
+	b.ReportAllocs()
+	for b.Loop() {
+		m = feed(m, n)
+		m.View(120, 37)
+	}
+}
