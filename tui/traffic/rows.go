@@ -116,8 +116,15 @@ func (m Model) details(r *row) string {
 	if r.host != nil {
 		h := r.host
 		text := style.Clean(h.Worst.Sentence())
-		return fmt.Sprintf("You send %s to %s since %s: %d packets left, %d came back as refused. Now: %s.", traffic.Named(h.Universes),
-			r.address, h.Worst.Since.Format("15:04:05"), h.Packets, h.Refused, text)
+		where := r.address // "by multicast"
+		if h.Worst.Target.Host != "" {
+			where = "to " + where
+		}
+		text = fmt.Sprintf("You send %s %s. Since %s: %s; %d left", traffic.Named(h.Universes), where, h.Worst.Since.Format("15:04:05"), text, h.Packets)
+		if h.Refused > 0 {
+			text += fmt.Sprintf(", %d came back as refused and were sent again", h.Refused)
+		}
+		return text + "."
 	}
 	s := r.source
 	text := fmt.Sprintf("%s, CID %s, from %s, first heard %s.", r.name, s.CID, r.address, s.First.Format("15:04:05"))

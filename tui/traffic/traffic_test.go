@@ -213,7 +213,7 @@ func TestCrowdStaysWithinThePage(t *testing.T) {
 		m = press(m, "pgdown")
 	}
 	v := drawn(t, m, 80, 21)
-	assert.Contains(t, v, "▸ stall", "the last of the list is in view: %s", v)
+	assert.Contains(t, v, "▸ you send", "the last of the list is in view: %s", v)
 	assert.NotContains(t, v, "more\n")
 }
 
