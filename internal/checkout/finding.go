@@ -169,6 +169,7 @@ func (s *Session) finding(su Suspect) Finding {
 		f.Causes = append(f.Causes, s.field.cause(c))
 	}
 	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(easiness(a), easiness(b)) })
+	f.Causes = append(s.network.causes(su), f.Causes...)
 	f.Title, f.More = f.Causes[0].Text, su.More
 	if f.More {
 		f.Title += " Something else is wrong behind it: mend this first, then check again."

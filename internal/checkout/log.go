@@ -14,6 +14,7 @@ type Log struct {
 	Prop    string  `json:"prop"`  // its name
 	Print   string  `json:"print"` // of runs, order and address; another one means the file was changed
 	Steps   []Entry `json:"steps"`
+	Network Network `json:"network,omitzero"` // what was known of the way to the prop
 }
 
 // An Entry is one probe and its answer.
@@ -34,7 +35,7 @@ func (e *ChangedError) Error() string {
 
 // Log is the check-out so far.
 func (s *Session) Log() Log {
-	l := Log{Version: logVersion, Prop: s.field.prop.Name, Print: printOf(s.field.prop), Steps: []Entry{}}
+	l := Log{Version: logVersion, Prop: s.field.prop.Name, Print: printOf(s.field.prop), Steps: []Entry{}, Network: s.network}
 	for _, st := range s.steps {
 		e := Entry{Spec: st.spec}
 		for i, t := range st.answers {
@@ -68,6 +69,7 @@ func Restore(p *prop.Prop, opts Options, l Log) (*Session, error) {
 			return nil, fmt.Errorf("entry %d of the check-out cannot be read: %w; begin a new one", i+1, err)
 		}
 	}
+	s.network = l.Network
 	s.replay(steps)
 	return s, nil
 }

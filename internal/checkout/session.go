@@ -26,6 +26,7 @@ type Session struct {
 	pending bool   // next and stopped must be worked out
 	doubted int    // answers when pairs were last looked for
 	swept   swept
+	network Network
 }
 
 // A step is one probe that was asked and answered.
@@ -54,6 +55,7 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 func (s *Session) fresh() *Session {
 	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
 	s.doubted, s.swept = 0, swept{}
+	s.network.lean(&s.belief, s.field)
 	return s
 }
 

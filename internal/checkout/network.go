@@ -1,0 +1,104 @@
+package checkout
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol/link"
+)
+
+// A Network is what the sender and the listener know of the way to the prop.
+// It is evidence of another kind than answers: it tells apart faults that look
+// alike, such as a prop without supply and a wrong host.
+type Network struct {
+	Refused     bool   `json:"refused,omitempty"`     // the host is up, but nothing listens on the port
+	Unreachable bool   `json:"unreachable,omitempty"` // no way to the host, or its name gives no address
+	Trouble     string `json:"trouble,omitempty"`     // the sender's own sentence about that
+	Rival       string `json:"rival,omitempty"`       // another source that drives a universe of the prop
+}
+
+// NetworkOf sums up how the sender's targets fare. A refusal is proof that
+// nobody listens now; silence proves nothing (RFC 792; common practice).
+func NetworkOf(links []link.Status) Network {
+	var n Network
+	for _, l := range links {
+		switch {
+		case l.State == link.Refused:
+			n.Refused = true
+		case !l.State.OK():
+			n.Unreachable = true
+		default:
+			continue
+		}
+		if n.Trouble == "" {
+			n.Trouble = l.Sentence()
+		}
+	}
+	return n
+}
+
+// How much more likely evidence makes what it points to (common practice, and
+// rough).
+const (
+	troubleFactor = 50 // that nothing lights, when the host refuses or is out of reach
+	rivalFactor   = 8  // that the light comes and goes, when another source is there
+)
+
+// Hear takes in what is known of the network now. It may be called at any
+// time; the newest counts.
+func (s *Session) Hear(n Network) {
+	if n == s.network {
+		return
+	}
+	s.network = n
+	s.replay(s.steps)
+}
+
+// Heard is what is known of the network.
+func (s *Session) Heard() Network { return s.network }
+
+// lean moves the chances before any answer by what is known of the network.
+func (n Network) lean(b *belief, f *field) {
+	for i := range b.hyps {
+		h := &b.hyps[i]
+		if h.family < 0 || math.IsInf(b.log[i], -1) {
+			continue
+		}
+		switch f.families[h.family].kind {
+		case strip.NoSupply: // stands for all that leave the prop dark
+			if n.Refused || n.Unreachable {
+				b.log[i] += math.Log(troubleFactor)
+			}
+		case strip.Flicker:
+			if n.Rival != "" {
+				b.log[i] += math.Log(rivalFactor)
+			}
+		}
+	}
+}
+
+// causes are explanations that no strip has, only the network, and that come
+// before the others because they are known.
+func (n Network) causes(su Suspect) []Cause {
+	var out []Cause
+	for _, set := range su.Causes {
+		for _, ft := range set {
+			switch {
+			case ft.Kind == strip.NoSupply && n.Refused:
+				out = append(out, Cause{Text: "Nobody listens at the prop's address: " + n.Trouble + ".",
+					Remedy: "Check the host's address in the prop file, and that the controller takes streaming ACN (E1.31) on this port."})
+			case ft.Kind == strip.NoSupply && n.Unreachable:
+				out = append(out, Cause{Text: "The packets do not get to the prop: " + n.Trouble + ".",
+					Remedy: "Check the cable, the host's address and this machine's network; then check again."})
+			case ft.Kind == strip.Flicker && n.Rival != "":
+				out = append(out, Cause{Text: fmt.Sprintf("Another source, %q, drives the same universe: the light comes and goes between the two.", n.Rival),
+					Remedy: "Stop the other source, or give this one a higher priority; then look whether it still comes and goes."})
+			default:
+				continue
+			}
+			return out
+		}
+	}
+	return out
+}
