@@ -37,7 +37,7 @@ func (m Model) listing(w int) []string {
 	rows := m.listRows()
 	var reason []string
 	if m.editing && m.bad != "" {
-		reason = style.Wrap("! "+upper(m.bad)+".", w-6)
+		reason = style.Wrap("! "+full(m.bad), w-6)
 	}
 	off := max(m.off, m.at+1+len(reason)-rows)
 	var out []string
@@ -88,7 +88,7 @@ func (m Model) foot(w int) []string {
 	warn := false
 	switch {
 	case m.naming && m.bad != "":
-		say, warn = "! "+upper(m.bad)+".", true
+		say, warn = "! "+full(m.bad), true
 	case m.note != "":
 		say = m.note
 	case m.lines[m.at].empty():
@@ -123,6 +123,14 @@ func (m Model) foot(w int) []string {
 }
 
 func cells(r []rune) int { return ansi.StringWidth(string(r)) }
+
+// full makes a sentence of a problem, which comes without its ends.
+func full(s string) string {
+	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, ".") {
+		return upper(s)
+	}
+	return upper(s) + "."
+}
 
 func upper(s string) string {
 	if s == "" {

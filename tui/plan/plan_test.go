@@ -207,6 +207,7 @@ func TestWhatIsRefusedStaysInTheLine(t *testing.T) {
 		{"run", "name", "outer ring", `Run 3, name: "outer ring" is also the name in line`},
 		{"feed", "wire", "18", `"18" has no unit: write "18 AWG" or "0.75 mm2".`},
 		{"feed", "at", "145", `pixel 145 is not on the prop, which has 144`},
+		{"part", "run", "iner ring", `There is no run "iner ring": did you mean "inner ring"?`},
 		{"address", "universe", "70000", `70000 is out of range: give a whole number from 1 to 63999.`},
 		{"strip", "chip", "WS9999", `"WS9999" is not in the table of chips`},
 	} {
@@ -369,6 +370,10 @@ func TestLevelAndColourOfThePower(t *testing.T) {
 
 func TestDoubtsOfTheFileAreShown(t *testing.T) {
 	b := porthole(t)
+	b.to("feed", 0, "at")
+	b.press("x", "x")
+	assert.Contains(t, strings.Join(b.m.pageLines(70), "\n"), "No feed is in the file")
+	b.press("u", "u")
 	b.edit("feed", 1, "at", "1")
 	require.NotEmpty(t, b.m.doc.Doubts())
 	b.press("V")

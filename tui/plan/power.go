@@ -70,6 +70,9 @@ func (m Model) chartRow(row []rune, left int, worst []mark) string {
 
 // feedLines is a line a feed, two where there is little room.
 func (m Model) feedLines(pl *plan.Plan, width int) []string {
+	if len(pl.Prop.Feeds) == 0 {
+		return item("-", "No feed is in the file: the supply is taken to sit right at the strip.", width)
+	}
 	if width < 64 {
 		return m.feedLinesNarrow(pl, width)
 	}
@@ -134,10 +137,5 @@ func blowText(c power.FuseCheck) string {
 	return "not checked"
 }
 
-// feedName is the feed as the file has it; one that was taken has no name.
-func feedName(pl *plan.Plan, i int) string {
-	if i < len(pl.Prop.Feeds) {
-		return style.Clean(pl.Prop.Feeds[i].Name)
-	}
-	return "taken"
-}
+// feedName is the feed as the file has it.
+func feedName(pl *plan.Plan, i int) string { return style.Clean(pl.Prop.Feeds[i].Name) }
