@@ -30,7 +30,7 @@ type sheet struct {
 
 func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canvas.Canvas {
 	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
-		s.c = laidOut(p, counts, width, height, m.style.Depth)
+		s.c = laidOut(p, counts, width, height, m.style.Depth, s == &m.draw.found)
 		s.width, s.height, s.signs = width, height, nil
 	}
 	return s.c
@@ -40,10 +40,11 @@ func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canv
 // than the shape.
 const crowd = 0.1
 
-// laidOut is the prop as drawn, or row by row where that shows more.
-func laidOut(p *prop.Prop, counts []int, width, height int, d style.Depth) *canvas.Canvas {
+// laidOut is the prop as drawn, or row by row where that shows more. marks
+// stand out even where pixels hide one another.
+func laidOut(p *prop.Prop, counts []int, width, height int, d style.Depth, marks bool) *canvas.Canvas {
 	shape := canvas.New(p, counts, canvas.Shape, width, height, d)
-	if !straight(p) && shape.Crowded() <= crowd {
+	if !straight(p) && (marks || shape.Crowded() <= crowd) {
 		return shape
 	}
 	if rows := canvas.New(p, counts, canvas.Rows, width, height, d); straight(p) || rows.Per() <= 3 {
