@@ -3,8 +3,10 @@
 package link
 
 import (
+	"errors"
 	"net"
 	"syscall"
+	"time"
 
 	"golang.org/x/net/ipv4"
 	"golang.org/x/sys/unix"
@@ -48,7 +50,11 @@ func (w *wire) write(first int) (n int, err error) {
 		at := first + n
 		end := min(at+batchLimit, len(w.msgs))
 		var m int
-		m, err = w.pc.WriteBatch(w.msgs[at:end], 0)
+		m, err = w.pc.WriteBatch(w.msgs[at:end], unix.MSG_DONTWAIT)
+		if errors.Is(err, unix.EAGAIN) { // the interface is full
+			w.udp.SetWriteDeadline(time.Now().Add(writeWait))
+			m, err = w.pc.WriteBatch(w.msgs[at:end], 0)
+		}
 		n += max(m, 0)
 		if at+m < end {
 			break

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"net"
 	"syscall"
+	"time"
 )
 
 // A wire sends batches through one socket, one packet after the other.
@@ -55,6 +56,7 @@ func (w *wire) add(packet []byte, to *net.UDPAddr) {
 // write sends messages of the batch from the one at first on and says how many
 // left.
 func (w *wire) write(first int) (n int, err error) {
+	w.udp.SetWriteDeadline(time.Now().Add(writeWait))
 	for _, m := range w.msgs[first:] {
 		if m.to == nil {
 			_, err = w.udp.Write(m.packet)

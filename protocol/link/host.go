@@ -62,7 +62,6 @@ func (h *host) flush(now time.Time) (complete bool) {
 	if len(h.batch) == 0 || h.conn == nil {
 		return true
 	}
-	h.conn.wire.udp.SetWriteDeadline(time.Now().Add(writeWait))
 	h.gap, h.last = now.Sub(h.last), now
 	complete = h.writeAll(now)
 	if h.conn.wire.pending() {

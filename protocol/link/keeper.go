@@ -16,6 +16,9 @@ const (
 	resolveWithin = 3 * time.Second
 )
 
+// writeBuffer has room for the packets of about 500 universes at once.
+const writeBuffer = 1 << 20
+
 // A keeper looks after one host's socket: it resolves the name, opens the
 // socket, and opens it anew when the way to the host has changed. A fresh
 // socket tells that by its own address, whatever happened: another network,
@@ -168,6 +171,7 @@ func (k *keeper) cable(ifi Interface) (State, error) {
 // hand gives a new socket to the sender.
 func (k *keeper) hand(o *opened) {
 	k.open = true
+	o.wire.udp.SetWriteBuffer(writeBuffer) // as much as the system allows
 	k.mu.Lock()
 	old := k.incoming
 	k.incoming = o
