@@ -57,11 +57,11 @@ func (k keyMap) ShortHelp() []key.Binding {
 		return b
 	}
 	if k.typing {
-		out := []key.Binding{say(k.Accept, "enter", "accept"), say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty")}
+		out := []key.Binding{say(k.Accept, "enter", "accept")}
 		if k.choices {
 			out = append(out, say(k.Turn, "↑ ↓", "choose"))
 		}
-		return out
+		return append(out, say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty"))
 	}
 	first := []key.Binding{say(k.Down, "↑ ↓", "figure"), say(k.Edit, "enter", "edit"), say(k.Page, "v", "page"), say(k.Save, "s", "save")}
 	if k.narrow { // the way to the other pages is needed most
