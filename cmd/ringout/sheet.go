@@ -81,14 +81,14 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 
 // name is the sheet's file when none is given.
 func (f *sheetFlags) name(args []string) string {
-	ending := ".sheet.html"
-	if f.markdown {
-		ending = ".sheet.md"
-	}
+	out := record.SheetBeside(args[0])
 	if len(args) > 1 {
-		return filepath.Join(filepath.Dir(args[0]), "bench"+ending)
+		out = filepath.Join(filepath.Dir(args[0]), "bench.sheet.html")
 	}
-	return strings.TrimSuffix(args[0], filepath.Ext(args[0])) + ending
+	if f.markdown {
+		out = strings.TrimSuffix(out, ".html") + ".md"
+	}
+	return out
 }
 
 func paperOf(s string) (record.Paper, error) {

@@ -23,6 +23,12 @@ const (
 // Numbers are pixels from 1 in data order. Colour only helps; every mark has a
 // shape or a letter of its own.
 func Drawing(p *prop.Prop) string {
+	svg, _ := draw(p)
+	return svg
+}
+
+// draw is Drawing together with its height in its own units.
+func draw(p *prop.Prop) (svg string, height float64) {
 	d := newDrawing(prop.Layout(p))
 	for r := range d.at {
 		d.run(p, r)
@@ -34,8 +40,9 @@ func Drawing(p *prop.Prop) string {
 		d.feed(p, i, f)
 	}
 	d.labels()
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" font-family="sans-serif" font-size="%.0f">`,
-		drawWidth, d.height, html.EscapeString("Drawing of "+plain(p.Name)), labelSize) + "\n" + d.body.String() + "</svg>\n"
+	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" font-family="sans-serif" font-size="%.0f">`,
+		drawWidth, d.height, html.EscapeString("Drawing of "+plain(p.Name)), labelSize)
+	return head + "\n" + d.body.String() + d.words.String() + "</svg>\n", d.height
 }
 
 type drawing struct {
@@ -43,6 +50,7 @@ type drawing struct {
 	height float64
 	radius float64 // of a pixel's dot
 	body   strings.Builder
+	words  strings.Builder // on top of everything else
 	wanted []label
 	taken  []box
 }
@@ -114,7 +122,7 @@ func (d *drawing) run(p *prop.Prop, r int) {
 	if len(pts) > 1 {
 		d.wanted = append(d.wanted, label{pts[len(pts)-1], fmt.Sprint(first + len(pts) - 1), false})
 	}
-	name := plain(p.Runs[r].Name)
+	name := short(plain(p.Runs[r].Name))
 	if crowded(len(p.Runs)) {
 		name = runMark(r)
 	}
@@ -124,6 +132,15 @@ func (d *drawing) run(p *prop.Prop, r int) {
 // crowded tells that a drawing has too many runs to write their names into it.
 // They then go by number, which the table of addresses explains.
 func crowded(runs int) bool { return runs > 10 }
+
+// short cuts a name that would reach across the drawing; the table has it whole.
+func short(name string) string {
+	const most = 24
+	if r := []rune(name); len(r) > most {
+		return strings.TrimSpace(string(r[:most-1])) + "…"
+	}
+	return name
+}
 
 func runMark(r int) string { return fmt.Sprintf("R%d", r+1) }
 
@@ -149,6 +166,10 @@ func (d *drawing) joint(r int) {
 	a, b := from[len(from)-1], to[0]
 	fmt.Fprintf(&d.body, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#a33" stroke-width="1.6" stroke-dasharray="3 2"/>`+"\n", a.X, a.Y, b.X, b.Y)
 	mid := prop.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}
+	for long, at := math.Hypot(b.X-a.X, b.Y-a.Y), 0.0; at < long; at += 4 {
+		q := prop.Point{X: a.X + (b.X-a.X)*at/long, Y: a.Y + (b.Y-a.Y)*at/long}
+		d.taken = append(d.taken, around(q, 1)) // labels keep off the wire
+	}
 	d.wanted = append(d.wanted, label{mid, fmt.Sprintf("J%d", r), true})
 }
 
@@ -169,22 +190,28 @@ func (d *drawing) feed(p *prop.Prop, i int, f prop.Feed) {
 }
 
 // labels puts each text at the nearest free place round its mark, with a
-// leader line where that is some way off.
+// leader line where that is some way off. Texts stand on top of all lines and
+// have a white edge, so that none is crossed out.
 func (d *drawing) labels() {
 	for _, l := range d.wanted {
 		b := d.free(l)
 		d.taken = append(d.taken, b)
-		cx, cy := (b.x0+b.x1)/2, (b.y0+b.y1)/2
-		if far := math.Hypot(cx-l.at.X, cy-l.at.Y); far > 22 {
-			fmt.Fprintf(&d.body, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#888" stroke-width="0.5"/>`+"\n", l.at.X, l.at.Y, cx, cy)
+		end := b.nearest(l.at)
+		if math.Hypot(end.X-l.at.X, end.Y-l.at.Y) > d.radius+14 {
+			fmt.Fprintf(&d.body, `<line x1="%.1f" y1="%.1f" x2="%.1f" y2="%.1f" stroke="#888" stroke-width="0.5"/>`+"\n", l.at.X, l.at.Y, end.X, end.Y)
 		}
 		weight := ""
 		if l.bold {
 			weight = ` font-weight="bold"`
 		}
-		fmt.Fprintf(&d.body, `<text x="%.1f" y="%.1f" text-anchor="middle"%s paint-order="stroke" stroke="#fff" stroke-width="3">%s</text>`+"\n",
-			cx, b.y1-2.5, weight, html.EscapeString(l.text))
+		fmt.Fprintf(&d.words, `<text x="%.1f" y="%.1f" text-anchor="middle"%s paint-order="stroke" stroke="#fff" stroke-width="3">%s</text>`+"\n",
+			(b.x0+b.x1)/2, b.y1-2.5, weight, html.EscapeString(l.text))
 	}
+}
+
+// nearest is the place in the box that is nearest to q.
+func (b box) nearest(q prop.Point) prop.Point {
+	return prop.Point{X: max(b.x0, min(b.x1, q.X)), Y: max(b.y0, min(b.y1, q.Y))}
 }
 
 // free looks for room in growing circles; on a crowded drawing the last place

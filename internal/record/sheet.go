@@ -76,11 +76,7 @@ func (pg Page) address() []fact {
 	if a.Sync != 0 {
 		out = append(out, fact{"Synchronization address", fmt.Sprint(a.Sync)})
 	}
-	order := string(pg.Prop.Chip.Order)
-	if pg.Checked && pg.Last.Order != "" {
-		order = pg.Last.Order + " (checked)"
-	}
-	return append(out, fact{"Colour order", order}, fact{"Pixels", fmt.Sprint(pg.Prop.Pixels())},
+	return append(out, fact{"Colour order", pg.order()}, fact{"Pixels", fmt.Sprint(pg.Prop.Pixels())},
 		fact{"Slots a pixel", fmt.Sprint(pg.Prop.Chip.Order.Slots())})
 }
 
@@ -99,17 +95,44 @@ func (pg Page) powerFacts() []fact {
 	for i, f := range r.Feeds {
 		wire := ""
 		if i < len(pg.Prop.Feeds) {
-			w := pg.Prop.Feeds[i]
-			wire = fmt.Sprintf(", %s of %s", prop.FormatLength(w.WireMetre, pg.Prop.Inches), w.Wire)
-			if w.FuseAmps > 0 {
-				wire += fmt.Sprintf(", fuse %.4g A", w.FuseAmps)
-			} else {
-				wire += ", no fuse given"
-			}
+			wire = pg.wire(pg.Prop.Feeds[i])
 		}
-		out = append(out, fact{fmt.Sprintf("F%d, %s", i+1, f.Name), fmt.Sprintf("at pixel %d, %.1f A at full%s", f.Pixel+1, f.Amps, wire)})
+		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at pixel %d, %.1f A at full%s", f.Pixel+1, f.Amps, wire)})
 	}
 	return out
+}
+
+// feedName is a feed as the drawing marks it, and its own name where it has one.
+func (pg Page) feedName(i int) string {
+	mark := fmt.Sprintf("F%d", i+1)
+	if i >= len(pg.Prop.Feeds) {
+		return mark
+	}
+	if name := plain(pg.Prop.Feeds[i].Name); name != "" && name != fmt.Sprintf("feed %d", i+1) {
+		return mark + ", " + name
+	}
+	return mark
+}
+
+// wire is a feed's wire and fuse.
+func (pg Page) wire(f prop.Feed) string {
+	s := fmt.Sprintf(", %s of %s", prop.FormatLength(f.WireMetre, pg.Prop.Inches), f.Wire)
+	if f.FuseAmps > 0 {
+		return s + fmt.Sprintf(", fuse %.4g A", f.FuseAmps)
+	}
+	return s + ", no fuse given"
+}
+
+// order is the colour order planned, and whether the last check-out bears it out.
+func (pg Page) order() string {
+	planned := string(pg.Prop.Chip.Order)
+	switch {
+	case !pg.Checked || pg.Last.Order == "":
+		return planned
+	case pg.Last.Order == planned:
+		return planned + " (checked)"
+	}
+	return fmt.Sprintf("%s planned; the check-out found %s", planned, plain(pg.Last.Order))
 }
 
 // percent rounds a share down to whole percent: a limit must not be rounded up.
@@ -133,13 +156,14 @@ func (pg Page) verdict() (head string, lines []string) {
 		switch {
 		case f.Kind == "good":
 		case f.Fixed:
-			lines = append(lines, "mended: "+f.Text)
+			lines = append(lines, "mended: "+plain(f.Text))
 		default:
-			lines = append(lines, "open: "+f.Text)
+			lines = append(lines, "open: "+plain(f.Text))
 		}
 	}
+	lines = append(lines, pg.asFound()...)
 	if pg.Last.Notes != "" {
-		lines = append(lines, "note: "+pg.Last.Notes)
+		lines = append(lines, "note: "+plain(pg.Last.Notes))
 	}
 	return head, lines
 }

@@ -40,12 +40,15 @@ type htmlPage struct {
 	Lines           []string
 	Cautions        []string
 	Tables          [][]prop.Row
+	Sum             string // how many pixels of what
 	Size            string // of the type, in points
+	Tall            string // the drawing at most, in millimetres
 	Date            string
 }
 
 func newHTMLPage(pg Page) htmlPage {
-	h := htmlPage{Page: pg, Drawing: template.HTML(Drawing(pg.Prop)), Address: pg.address(), Supply: pg.powerFacts(),
+	svg, height := draw(pg.Prop)
+	h := htmlPage{Page: pg, Drawing: template.HTML(svg), Sum: pg.sum(), Tall: fmt.Sprintf("%.0f", tall(height)), Address: pg.address(), Supply: pg.powerFacts(),
 		Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04")}
 	h.Head, h.Lines = pg.verdict()
 	rows := slices.Clone(pg.Rows)
@@ -62,15 +65,30 @@ func newHTMLPage(pg Page) htmlPage {
 	return h
 }
 
+// tall is how high a drawing may stand, in millimetres, when it is as wide as
+// the paper lets it be (Letter: 8.5 in less two margins of 12 mm is 192).
+func tall(height float64) float64 {
+	const widest, least, most = 186, 34, 92
+	return max(least, min(most, height/drawWidth*widest))
+}
+
 // fontSize is the largest type, in points, at which the page's lines and its
 // drawing fit the shorter of the two papers (Letter: 11 in less two margins of
 // 12 mm). Long sentences are counted as the lines they fill.
 func fontSize(h htmlPage) float64 {
 	const paper, drawing, largest, smallest = 723.0, 165.0, 9.5, 4.0
-	lines := 13 + 1.5*float64(len(h.Tables[0])) + float64(len(h.Lines)+len(h.Notes)) + 0.9*float64(len(h.Cautions))
-	lines += float64((len(h.Rows)+1)/2) * 1.6 // labels stand in two columns and may wrap
+	lines := 13 + 0.9*float64(len(h.Cautions)) + 2.2*float64(len(h.Prop.Name)/45)
+	for i, r := range h.Tables[0] {
+		lines += 1.5 + float64(len(r.Run)/(60/len(h.Tables)))
+		if i%2 == 0 { // labels stand in two columns and may wrap
+			lines += 1.6 + 0.92*float64(len(h.Labels()[i])/60)
+		}
+	}
+	if len(h.Tables) > 1 {
+		lines += 1.6 * float64(len(h.Tables[1])) / 2
+	}
 	lines += 2 * float64(max(len(h.Address), len(h.Supply)))
-	for _, texts := range [][]string{h.Power.Findings, partNames(h.Prop)} {
+	for _, texts := range [][]string{h.Power.Findings, partNames(h.Prop), h.Lines, h.Notes} {
 		for _, s := range texts {
 			lines += float64(1 + len(s)/110)
 		}
@@ -87,7 +105,8 @@ func partNames(p *prop.Prop) []string {
 }
 
 var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
-	"inc": func(i int) int { return i + 1 }, // pixels count from 1 for people
+	"inc":  func(i int) int { return i + 1 }, // pixels count from 1 for people
+	"span": span,
 }).Parse(`<!DOCTYPE html>
 <html lang="en">
 <head>
@@ -103,7 +122,7 @@ section { padding: 4mm 0; }
   /* One sheet a prop: the drawing takes what height the text leaves. */
   section { height: 100vh; padding: 0; display: flex; flex-direction: column; break-after: page; }
   section:last-child { break-after: auto; }
-  section figure { flex: 1 1 0; min-height: 34mm; max-height: 92mm; }
+  section figure { flex: 1 1 0; min-height: 34mm; }
 }
 h1 { font-size: 1.9em; margin: 0; border-bottom: 1.2mm solid #111; }
 h2 { font-size: 1.1em; margin: 0.6em 0 0.2em; }
@@ -111,14 +130,16 @@ p { margin: 0.6mm 0; }
 figure { margin: 1mm 0; }
 svg { display: block; margin: 0 auto; width: 100%; height: 100%; max-height: 92mm; }
 table { border-collapse: collapse; width: 100%; }
-th, td { text-align: left; padding: 0.15em 0.5em; border-bottom: 0.2mm solid #999; overflow-wrap: anywhere; vertical-align: top; }
+th, td { text-align: left; padding: 0.15em 0.5em; border-bottom: 0.2mm solid #999; vertical-align: top; white-space: nowrap; }
+td:first-child { white-space: normal; overflow-wrap: anywhere; }
 td.n, th.n { text-align: right; }
 .two { display: grid; align-items: start; grid-template-columns: 1fr 1fr; gap: 0 6mm; }
 dl { margin: 0; display: grid; grid-template-columns: auto 1fr; gap: 0 2.5mm; overflow-wrap: anywhere; }
 dt { font-weight: bold; } dd { margin: 0; }
 ul { margin: 0; padding-left: 4.5mm; }
 .verdict { border: 0.6mm solid #111; padding: 1mm 2.5mm; margin: 2mm 0; overflow-wrap: anywhere; }
-.labels { font-family: monospace; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.labels { font-family: monospace; font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.labels div { break-inside: avoid; }
 .cautions { font-size: 0.85em; border-top: 0.3mm solid #111; margin-top: 2mm; padding-top: 1mm; }
 .made { color: #444; font-size: 0.85em; }
 </style>
@@ -126,14 +147,14 @@ ul { margin: 0; padding-left: 4.5mm; }
 <body>
 {{range .Pages}}<section style="font-size: {{.Size}}pt">
 <h1>{{.Prop.Name}}</h1>
-<p class="made">Bench sheet · {{.Prop.Pixels}} pixels of {{.Prop.Chip.Name}} in {{len .Rows}} runs · made {{.Date}} by ringout {{.Ringout}}</p>
-<figure>{{.Drawing}}</figure>
+<p class="made">Bench sheet · {{.Sum}} · made {{.Date}} by ringout {{.Ringout}}</p>
+<figure style="max-height: {{.Tall}}mm">{{.Drawing}}</figure>
 <p class="made">Numbers are pixels in data order. Filled dot: first pixel of a run. Triangle: travel of data. J: joint. F and square: feed.</p>
 <h2>Addresses</h2>
 <div{{if gt (len .Tables) 1}} class="two"{{end}}>{{range .Tables}}<table><thead><tr><th>Run</th><th class="n">Pixels</th><th>Numbers</th><th>First slot</th><th>Last slot</th><th>Order</th><th>Travel</th></tr></thead>
-<tbody>{{range .}}<tr><td>{{.Run}}</td><td class="n">{{.Pixels}}</td><td>{{.FirstPixel}}-{{.LastPixel}}</td><td>U{{.FirstUniverse}} S{{.FirstSlot}}</td><td>U{{.LastUniverse}} S{{.LastSlot}}</td><td>{{.Order}}</td><td>{{.Travel}}</td></tr>
+<tbody>{{range .}}<tr><td>{{.Run}}</td><td class="n">{{.Pixels}}</td><td>{{span .FirstPixel .LastPixel}}</td><td>U{{.FirstUniverse}} S{{.FirstSlot}}</td><td>U{{.LastUniverse}} S{{.LastSlot}}</td><td>{{.Order}}</td><td>{{.Travel}}</td></tr>
 {{end}}</tbody></table>{{end}}</div>
-{{if .Prop.Parts}}<p><b>Parts:</b> {{range $i, $p := .Prop.Parts}}{{if $i}}; {{end}}{{$p.Name}}{{if $p.Empty}} (left empty){{end}} {{inc $p.First}}-{{inc $p.Last}}{{end}}</p>{{end}}
+{{if .Prop.Parts}}<p><b>Parts:</b> {{range $i, $p := .Prop.Parts}}{{if $i}}; {{end}}{{$p.Name}}{{if $p.Empty}} (left empty){{end}} {{span (inc $p.First) (inc $p.Last)}}{{end}}</p>{{end}}
 <div class="two">
 <div><h2>Where it listens</h2><dl>{{range .Address}}<dt>{{.What}}</dt><dd>{{.Value}}</dd>{{end}}</dl></div>
 <div><h2>Power</h2><dl>{{range .Supply}}<dt>{{.What}}</dt><dd>{{.Value}}</dd>{{end}}</dl></div>

@@ -10,11 +10,10 @@ func (pg Page) Markdown() string {
 	var b strings.Builder
 	put := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
 	put("# %s", mark(pg.Prop.Name))
-	put("\nBench sheet: %d pixels of %s in %d runs. Made %s by ringout %s.", pg.Prop.Pixels(), mark(pg.Prop.Chip.Name),
-		len(pg.Rows), pg.Made.Format("2 January 2006 15:04"), mark(pg.Ringout))
+	put("\nBench sheet: %s. Made %s by ringout %s.", mark(pg.sum()), pg.Made.Format("2 January 2006 15:04"), mark(pg.Ringout))
 	put("\n## Addresses\n\n| run | pixels | numbers | first slot | last slot | order | travel |\n|---|---:|---|---|---|---|---|")
 	for _, r := range pg.Rows {
-		put("| %s | %d | %d-%d | U%d S%d | U%d S%d | %s | %s |", mark(r.Run), r.Pixels, r.FirstPixel, r.LastPixel,
+		put("| %s | %d | %s | U%d S%d | U%d S%d | %s | %s |", mark(r.Run), r.Pixels, span(r.FirstPixel, r.LastPixel),
 			r.FirstUniverse, r.FirstSlot, r.LastUniverse, r.LastSlot, r.Order, r.Travel)
 	}
 	put("")
@@ -26,7 +25,7 @@ func (pg Page) Markdown() string {
 		if p.Empty {
 			empty = ", left empty"
 		}
-		put("- Part %s: pixels %d-%d%s", mark(p.Name), p.First+1, p.Last+1, empty)
+		put("- Part %s: pixels %s%s", mark(p.Name), span(p.First+1, p.Last+1), empty)
 	}
 	put("\n## Power\n")
 	for _, f := range pg.powerFacts() {

@@ -92,7 +92,11 @@ func TestSheetTableIsThePatch(t *testing.T) {
 			first := p.FirstPixel(i)
 			assert.Contains(t, got[i][0], r.Name)
 			assert.Equal(t, fmt.Sprint(r.Pixels), got[i][1])
-			assert.Equal(t, fmt.Sprintf("%d-%d", first+1, first+r.Pixels), got[i][2])
+			numbers := fmt.Sprintf("%d-%d", first+1, first+r.Pixels)
+			if r.Pixels == 1 {
+				numbers = fmt.Sprint(first + 1)
+			}
+			assert.Equal(t, numbers, got[i][2])
 			assert.Equal(t, patch.At(first, 0).String(), got[i][3])
 			assert.Equal(t, patch.At(first+r.Pixels-1, p.Chip.Order.Slots()-1).String(), got[i][4])
 		}
@@ -143,9 +147,11 @@ func TestVerdictAndFindings(t *testing.T) {
 	mended.Fixed = true
 	fail := page(t, p, Entry{Kind: "check-out", At: evening, Verdict: Fail, Findings: []Finding{fault}})
 	assert.Contains(t, fail.Markdown(), "Did not pass its check-out on 25 November 2026.\n\n- open: dark from pixel 37 on")
-	pass := page(t, p, Entry{Kind: "check-out", At: evening, Verdict: Pass, Order: "RGB", Findings: []Finding{mended}})
+	pass := page(t, p, Entry{Kind: "check-out", At: evening, Verdict: Pass, Order: "GRB", Findings: []Finding{mended}})
 	assert.Contains(t, pass.Markdown(), "Passed its check-out on 25 November 2026.\n\n- mended: dark from pixel 37 on")
-	assert.Contains(t, pass.Markdown(), "- Colour order: RGB (checked)")
+	assert.Contains(t, pass.Markdown(), "- Colour order: GRB (checked)")
+	other := page(t, p, Entry{Kind: "check-out", At: evening, Verdict: Fail, Order: "RGB"})
+	assert.Contains(t, other.Markdown(), "- Colour order: GRB planned; the check-out found RGB")
 }
 
 // tool is the path of an outside program. Without it the test is skipped, or
@@ -168,9 +174,10 @@ func TestPrintsOnePageAProp(t *testing.T) {
 	chromium, info, text := tool(t, "chromium"), tool(t, "pdfinfo"), tool(t, "pdftotext")
 	mended := Entry{Kind: "check-out", At: evening, Verdict: Pass, Findings: []Finding{{Kind: "open-joint", Text: "dark from pixel 37 on", Fixed: true}}}
 	var pages []Page
-	for _, p := range append(prop.Demos(), manyRuns()) {
+	for _, p := range append(append(prop.Demos(), manyRuns()), oddProps(t)...) {
 		pages = append(pages, page(t, p, mended))
 	}
+	pages = append(pages, page(t, prop.Porthole(), busy()))
 	for _, paper := range []struct {
 		paper Paper
 		size  string // in points, ISO 216 and ANSI Y14.1
@@ -191,7 +198,7 @@ func TestPrintsOnePageAProp(t *testing.T) {
 			words, err := exec.Command(text, "-f", n, "-l", n, "-layout", pdf, "-").Output()
 			require.NoError(t, err)
 			flat := strings.Join(strings.Fields(string(words)), " ")
-			assert.Contains(t, flat, pg.Prop.Name)
+			assert.Contains(t, flat, pg.Prop.Name, "whole, over as many lines as it takes")
 			for _, r := range pg.Rows {
 				assert.Contains(t, flat, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
 			}

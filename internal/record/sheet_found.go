@@ -1,0 +1,93 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+)
+
+// asFound is what the last check-out measured, set against the prop file as it
+// is now. What was not checked is not mentioned.
+func (pg Page) asFound() []string {
+	lines := pg.countsFound()
+	var joints []string
+	for _, j := range pg.Last.Joints {
+		joints = append(joints, plain(j.Name)+" "+j.ohms())
+	}
+	if len(joints) > 0 {
+		lines = append(lines, "joints as estimated: "+strings.Join(joints, "; "))
+	}
+	var volts []string
+	for _, v := range pg.Last.Volts {
+		volts = append(volts, fmt.Sprintf("%.2f V %s%s", v.Volts, v.place(), pg.reckoned(v)))
+	}
+	if len(volts) > 0 {
+		lines = append(lines, "measured: "+strings.Join(volts, "; "))
+	}
+	return lines
+}
+
+// countsFound are counts and travel: in one line where all is as planned, else
+// run by run.
+func (pg Page) countsFound() []string {
+	var odd []string
+	counted, right := 0, 0
+	for _, r := range pg.Last.Runs {
+		i := slices.IndexFunc(pg.Prop.Runs, func(now prop.Run) bool { return now.Name == r.Name })
+		if i < 0 {
+			continue
+		}
+		if r.Found > 0 {
+			counted++
+		}
+		if now := pg.Prop.Runs[i].Pixels; r.Found > 0 && r.Found != now {
+			odd = append(odd, fmt.Sprintf("%s: %d pixels found, %d planned", plain(r.Name), r.Found, now))
+		}
+		switch r.Travel {
+		case "":
+		case "as planned":
+			right++
+		default:
+			odd = append(odd, fmt.Sprintf("%s: travel found %s", plain(r.Name), plain(r.Travel)))
+		}
+	}
+	if n := len(pg.Prop.Runs); len(odd) == 0 && counted == n && right == n {
+		return []string{"pixels counted and travel seen: as planned in every run"}
+	}
+	return odd
+}
+
+// reckoned is the voltage that the plan gives for the place and level of a
+// reading, in white, as real strip sags; empty where it has none.
+func (pg Page) reckoned(v Reading) string {
+	if v.Pixel < 1 || v.Pixel > pg.Prop.Pixels() || v.Level < 0 || v.Level > 1 {
+		return ""
+	}
+	r, err := pg.Power.AtLevel(pg.Prop, v.Level)
+	if err != nil || r.Sagging == nil {
+		return ""
+	}
+	return fmt.Sprintf(" (%.2f V reckoned in white)", r.Sagging.Volts(v.Pixel-1))
+}
+
+// sum is how many pixels of what the prop has.
+func (pg Page) sum() string {
+	return fmt.Sprintf("%s of %s in %s", many(pg.Prop.Pixels(), "pixel"), plain(pg.Prop.Chip.Name), many(len(pg.Rows), "run"))
+}
+
+func many(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// span is a range of numbers, or the one there is.
+func span(from, to int) string {
+	if from == to {
+		return fmt.Sprint(from)
+	}
+	return fmt.Sprintf("%d-%d", from, to)
+}
