@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/netip"
 	"time"
 
@@ -104,24 +105,42 @@ func (f *listenFlags) run(c *cobra.Command) error {
 		return err
 	}
 	defer l.Close()
-	enc := json.NewEncoder(c.OutOrStdout())
-	var told time.Time
+	t := teller{flags: f, ear: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
 	for r := range l.Reports() {
-		s := traffic.Summarise(r, protocol.Ours{}, l.Dropped(), protocol.Universe(f.slots))
-		if f.asJSON {
-			err = enc.Encode(s)
-		} else {
-			_, err = fmt.Fprint(c.OutOrStdout(), s.Text())
-		}
-		if err != nil {
+		if !t.tell(r) {
 			return nil // the reader left
 		}
-		for _, e := range l.Events() {
-			if e.At.After(told) {
-				fmt.Fprintln(c.ErrOrStderr(), e)
-				told = e.At
-			}
-		}
+	}
+	if !t.told { // ended before the first report was due
+		t.tell(l.Report())
 	}
 	return nil
+}
+
+// A teller writes reports, and what happened to the network meanwhile.
+type teller struct {
+	flags      *listenFlags
+	ear        *link.Listener
+	out, notes io.Writer
+	told       bool
+	event      time.Time // of the newest that was told
+}
+
+// tell writes one report; it is false when nobody reads any more.
+func (t *teller) tell(r *protocol.Report) bool {
+	s := traffic.Summarise(r, protocol.Ours{}, t.ear.Dropped(), protocol.Universe(t.flags.slots))
+	var err error
+	if t.flags.asJSON {
+		err = json.NewEncoder(t.out).Encode(s)
+	} else {
+		_, err = fmt.Fprintln(t.out, s.Text()) // an empty line between two
+	}
+	for _, e := range t.ear.Events() {
+		if e.At.After(t.event) {
+			fmt.Fprintln(t.notes, e)
+			t.event = e.At
+		}
+	}
+	t.told = true
+	return err == nil
 }

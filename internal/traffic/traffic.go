@@ -10,6 +10,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/mattn/go-runewidth"
+
 	"example.org/ringout/protocol"
 )
 
@@ -21,13 +23,16 @@ type Line struct {
 	Universe int     `json:"universe"`
 	State    string  `json:"state"` // live, lost, finished
 	Priority int     `json:"priority"`
-	Wins     bool    `json:"wins"` // receivers follow it
+	Wins     bool    `json:"wins"`     // receivers follow it, alone or with others
+	Followed string  `json:"followed"` // how: followed, tied, not followed, followed for some slots; empty when not live
 	Preview  bool    `json:"preview"`
 	Sync     int     `json:"sync"` // synchronization address; 0 is none
 	Slots    int     `json:"slots"`
 	Rate     float64 `json:"packets_per_second"`
 	Loss     float64 `json:"loss"` // share, 0 to 1
 	Doubled  float64 `json:"doubled"`
+	Missing  uint64  `json:"missing"` // packets that never came
+	Twice    uint64  `json:"twice"`
 	Late     uint64  `json:"late"` // packets out of order
 	JitterMS float64 `json:"jitter_ms"`
 	Packets  uint64  `json:"packets"`
@@ -48,19 +53,17 @@ func Lines(r *protocol.Report) []Line {
 func line(r *protocol.Report, s protocol.SourceReport, st protocol.StreamReport) Line {
 	l := Line{Source: s.Name, CID: s.CID.String(), Universe: int(st.Universe), State: st.State.String(), Priority: int(st.Priority),
 		Preview: st.Preview, Sync: int(st.SyncAddress), Slots: st.Slots, Rate: st.Rate, Loss: st.Loss, Doubled: st.Doubled,
-		Late: st.Late, JitterMS: float64(st.Jitter) / float64(time.Millisecond), Packets: st.Packets, Via: "unicast"}
+		Missing: st.Missing, Twice: st.Twice, Late: st.Late, JitterMS: float64(st.Jitter) / float64(time.Millisecond), Packets: st.Packets, Via: "unicast"}
 	if st.Multicast {
 		l.Via = "multicast"
 	}
-	if len(st.Addresses) > 0 {
-		l.Address = st.Addresses[0].Addr().String()
-	} else if s.From.IsValid() {
-		l.Address = s.From.Addr().String()
+	l.Address = Address(&s)
+	if len(st.Addresses) > 0 && !st.Addresses[0].Addr().IsUnspecified() {
+		l.Address = st.Addresses[0].Addr().Unmap().String()
 	}
-	if u := r.Universe(st.Universe); u != nil {
-		for _, w := range u.Winners {
-			l.Wins = l.Wins || w == s.CID
-		}
+	if st.State == protocol.Live && !st.Preview {
+		f := Follow(r, s.CID, st.Universe)
+		l.Wins, l.Followed = f != Ignored, f.String()
 	}
 	return l
 }
@@ -72,6 +75,25 @@ type Said struct {
 	Text     string `json:"text"`
 }
 
+// Listed is a source that only announces what it sends (ANSI E1.31-2018 4.3):
+// it may send straight to other hosts, or its groups are not joined.
+type Listed struct {
+	Source    string              `json:"source"`
+	Address   string              `json:"address"`
+	CID       string              `json:"cid"`
+	Universes []protocol.Universe `json:"universes"`
+}
+
+func announced(r *protocol.Report) []Listed {
+	out := []Listed{}
+	for i := range r.Sources {
+		if s := &r.Sources[i]; len(s.Streams) == 0 && len(s.Listed) > 0 {
+			out = append(out, Listed{s.Name, Address(s), s.CID.String(), s.Listed})
+		}
+	}
+	return out
+}
+
 // A Summary is a report for programs.
 type Summary struct {
 	At        time.Time `json:"at"`
@@ -79,6 +101,7 @@ type Summary struct {
 	Malformed uint64    `json:"malformed"`
 	Dropped   uint64    `json:"dropped"` // by this machine, before they were read
 	Streams   []Line    `json:"streams"`
+	Announced []Listed  `json:"announced"` // by sources of which no data is heard
 	Sentences []Said    `json:"sentences"`
 	Slots     []int     `json:"slots,omitempty"` // levels of the universe asked for, slot 1 first
 }
@@ -87,7 +110,7 @@ type Summary struct {
 // wanted.
 func Summarise(r *protocol.Report, ours protocol.Ours, dropped uint64, universe protocol.Universe) Summary {
 	s := Summary{At: r.At, Datagrams: r.Counts.Datagrams, Malformed: r.Counts.Malformed, Dropped: dropped,
-		Streams: Lines(r), Sentences: []Said{}}
+		Streams: Lines(r), Announced: announced(r), Sentences: []Said{}}
 	if s.Streams == nil {
 		s.Streams = []Line{}
 	}
@@ -105,7 +128,7 @@ func Summarise(r *protocol.Report, ours protocol.Ours, dropped uint64, universe 
 // Text is the summary for a terminal.
 func (s Summary) Text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s  %d packets heard", s.At.Format("15:04:05"), s.Datagrams)
+	fmt.Fprintf(&b, "%s  %s heard", s.At.Format("15:04:05"), packets(s.Datagrams))
 	if s.Malformed > 0 {
 		fmt.Fprintf(&b, ", %d of them malformed", s.Malformed)
 	}
@@ -113,14 +136,7 @@ func (s Summary) Text() string {
 		fmt.Fprintf(&b, ", %d more lost by this machine", s.Dropped)
 	}
 	b.WriteString("\n")
-	if len(s.Streams) == 0 {
-		b.WriteString("  nobody is sending\n")
-	} else {
-		b.WriteString("  " + header + "\n")
-	}
-	for _, l := range s.Streams {
-		b.WriteString("  " + l.Text() + "\n")
-	}
+	s.writeSources(&b)
 	for _, t := range s.Sentences {
 		fmt.Fprintf(&b, "  %s: %s\n", t.Weight, t.Text)
 	}
@@ -134,23 +150,50 @@ func (s Summary) Text() string {
 	return b.String()
 }
 
-var header = fmt.Sprintf("%-24s %-15s %8s %8s %7s %6s  %s", "source", "address", "universe", "priority", "per s", "loss", "state")
+func (s Summary) writeSources(b *strings.Builder) {
+	if len(s.Streams) == 0 {
+		b.WriteString("  no data is heard\n")
+	} else {
+		b.WriteString("  " + header + "\n")
+	}
+	for _, l := range s.Streams {
+		b.WriteString("  " + l.Text() + "\n")
+	}
+	for _, a := range s.Announced {
+		fmt.Fprintf(b, "  %s %s only announces %s\n", cell(a.Source, 20), cell(a.Address, 15), Named(a.Universes))
+	}
+}
+
+func packets(n uint64) string {
+	if n == 1 {
+		return "1 packet"
+	}
+	return fmt.Sprintf("%d packets", n)
+}
+
+// cell is text in exactly width cells of a terminal, cut or filled.
+func cell(text string, width int) string {
+	return runewidth.FillRight(runewidth.Truncate(text, width, "…"), width)
+}
+
+const columns = "%s %s %8s %8s %6s %6s %5s %9s  %s"
+
+var header = strings.TrimRight(fmt.Sprintf(columns, cell("source", 20), cell("address", 15), "universe", "priority", "per s", "lost", "late", "jitter", "state"), " ")
 
 // Text is the line in the columns of the header.
 func (l Line) Text() string {
 	state := l.State
 	switch {
-	case l.State != "live":
+	case l.State != protocol.Live.String():
 	case l.Preview:
 		state = "preview only"
-	case l.Wins:
-		state = "live, followed"
 	default:
-		state = "live, not followed"
+		state += ", " + l.Followed
 	}
 	name := l.Source
-	if r := []rune(name); len(r) > 24 {
-		name = string(r[:23]) + "…"
+	if name == "" {
+		name = "(no name)"
 	}
-	return fmt.Sprintf("%-24s %-15s %8d %8d %7.1f %5.1f%%  %s", name, l.Address, l.Universe, l.Priority, l.Rate, 100*l.Loss, state)
+	return fmt.Sprintf(columns, cell(name, 20), cell(l.Address, 15), fmt.Sprint(l.Universe), fmt.Sprint(l.Priority), fmt.Sprintf("%.1f", l.Rate),
+		fmt.Sprintf("%.0f %%", 100*l.Loss), fmt.Sprint(l.Late), fmt.Sprintf("%.1f ms", l.JitterMS), state)
 }

@@ -70,9 +70,9 @@ func TestNamesCannotSteerTheTerminal(t *testing.T) {
 func TestNobodySends(t *testing.T) {
 	r := protocol.NewTracker().Report(evening)
 	s := Summarise(r, protocol.Ours{}, 0, 3)
-	assert.Contains(t, s.Text(), "nobody is sending")
+	assert.Contains(t, s.Text(), "no data is heard")
 	raw, err := json.Marshal(s)
 	require.NoError(t, err)
-	assert.Contains(t, string(raw), `"streams":[]`)
+	assert.Contains(t, string(raw), `"streams":[],"announced":[]`)
 	assert.False(t, strings.Contains(string(raw), "null"))
 }
