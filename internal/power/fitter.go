@@ -185,10 +185,17 @@ func (f *fitter) fit(s *Suspect) (fitted, error) {
 func (f *fitter) step(at stand, a [numFigures][numFigures]float64, g [numFigures]float64, s *Suspect, free int, damp *float64) (stand, error) {
 	for range 8 {
 		move, _ := solveSmall(a, g, free, *damp)
+		if free == numFigures && at.x[extraOhms] == 0 && move[extraOhms] < 0 {
+			move, _ = solveSmall(a, g, free-1, *damp) // at the wall: the others move alone
+			move[extraOhms] = 0
+		}
 		x := at.x
 		for i := range free {
 			x[i] += move[i]
 		}
+		// Resistance below none is no answer, and past what the plan gives the
+		// place it would change nothing, so that anything would seem to fit.
+		x[extraOhms] = max(0, x[extraOhms])
 		there, err := f.stand(x, s)
 		if err != nil {
 			return at, err

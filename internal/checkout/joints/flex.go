@@ -1,0 +1,166 @@
+// Package joints tests the joints of a prop: a flex test, in which the builder
+// bends one joint after another under steady light, and a load test, in which
+// voltmeter readings at rising levels are held against the prop's ladder.
+//
+// Units: levels 0 to 1, volts, pixels from 0 in values and from 1 in text.
+// Nothing here reads a clock or a socket.
+package joints
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+)
+
+// A Bending is what a joint does when it is bent.
+type Bending string
+
+// What a joint can do.
+const (
+	NotSure   Bending = "not sure"
+	Steady    Bending = "steady"
+	FromHere  Bending = "everything behind the joint comes and goes"
+	OneColour Bending = "colours change"
+	AllOfIt   Bending = "all of it comes and goes"
+)
+
+// Bendings are the answers on keys 1 and up; NotSure is on key 0.
+var Bendings = []Bending{Steady, FromHere, OneColour, AllOfIt}
+
+// A Bend is one joint to be bent.
+type Bend struct {
+	ID       int // from 1
+	Joint    prop.Joint
+	Name     string // "inner ring to middle ring"
+	Show     show.FrameFunc
+	Marks    []show.Span // the pixels on both sides of it
+	Question string
+}
+
+// A Flex is a flex test under way.
+type Flex struct {
+	prop   *prop.Prop
+	joints []prop.Joint
+	said   []Bending
+}
+
+// NewFlex begins a flex test of all joints, the controller's lead among them.
+func NewFlex(p *prop.Prop) (*Flex, error) {
+	if p.Pixels() < 1 {
+		return nil, fmt.Errorf("%q has no pixels: give its runs a count first", p.Name)
+	}
+	return &Flex{prop: p, joints: prop.Joints(p)}, nil
+}
+
+// Level is low enough to look at for a while.
+const Level = 0.1
+
+// The steady light, and the marks on both sides of a joint.
+var (
+	steadyLight = patterns.Colour{R: 90, G: 90, B: 90}
+	beforeMark  = patterns.Colour{R: 255}
+	behindMark  = patterns.Colour{G: 255}
+)
+
+// Next is the joint to bend now; false when all were.
+func (f *Flex) Next() (Bend, bool) {
+	if len(f.said) == len(f.joints) {
+		return Bend{}, false
+	}
+	j := f.joints[len(f.said)]
+	b := Bend{ID: len(f.said) + 1, Joint: j, Name: j.Name(f.prop), Show: marked(j), Marks: []show.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
+	where := fmt.Sprintf("between the red pixel %d and the green pixel %d", j.LastPixel+1, j.FirstPixel+1)
+	if j.LastPixel < 0 {
+		where = fmt.Sprintf("in front of the green pixel %d", j.FirstPixel+1)
+	} else {
+		b.Marks = append([]show.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
+	}
+	b.Question = fmt.Sprintf("Bend the joint %s, %s, and its lead, a little each way. What does the light do?", b.Name, where)
+	return b, true
+}
+
+// marked is steady light with both sides of a joint marked.
+func marked(j prop.Joint) show.FrameFunc {
+	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
+		for i := range pixels {
+			switch i {
+			case j.LastPixel:
+				dst = append(dst, beforeMark)
+			case j.FirstPixel:
+				dst = append(dst, behindMark)
+			default:
+				dst = append(dst, steadyLight)
+			}
+		}
+		return dst
+	}
+}
+
+// Answer takes what the joint did.
+func (f *Flex) Answer(b Bending) error {
+	if _, more := f.Next(); !more {
+		return fmt.Errorf("every joint was bent: there is no question to answer")
+	}
+	for _, known := range append([]Bending{NotSure}, Bendings...) {
+		if b == known {
+			f.said = append(f.said, b)
+			return nil
+		}
+	}
+	return fmt.Errorf("%q is not among the answers", b)
+}
+
+// Undo takes the last answer back; false when there is none.
+func (f *Flex) Undo() bool {
+	if len(f.said) == 0 {
+		return false
+	}
+	f.said = f.said[:len(f.said)-1]
+	return true
+}
+
+// A Loose is what a joint's flexing tells.
+type Loose struct {
+	Joint  prop.Joint
+	Name   string
+	Text   string
+	Remedy []string // in the order to try
+}
+
+// Findings are the joints that did not stay steady. Joints that were not bent
+// or not sure are not among them; see Open.
+func (f *Flex) Findings() []Loose {
+	var out []Loose
+	for i, b := range f.said {
+		l := Loose{Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
+		switch b {
+		case FromHere:
+			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint %s.", l.Name)
+			l.Remedy = []string{"Power off. Solder the data pads on both sides again, then plus and minus.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}
+		case OneColour:
+			l.Text = fmt.Sprintf("Data is disturbed at the joint %s, but not cut.", l.Name)
+			l.Remedy = []string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}
+		case AllOfIt:
+			l.Text = fmt.Sprintf("The supply of the whole prop comes and goes when the joint %s is bent.", l.Name)
+			l.Remedy = []string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}
+		default:
+			continue
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// Open are the joints that nobody is sure of yet.
+func (f *Flex) Open() []string {
+	var out []string
+	for i, j := range f.joints {
+		if i >= len(f.said) || f.said[i] == NotSure {
+			out = append(out, j.Name(f.prop))
+		}
+	}
+	return out
+}

@@ -1,0 +1,133 @@
+package joints
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+)
+
+// A Measure is one voltmeter reading to take.
+type Measure struct {
+	ID       int // from 1
+	Of       int // measures in all
+	Pixel    int
+	Level    float64 // to ask the show for; the limiter may hold it lower
+	Show     show.FrameFunc
+	First    bool // of its level: time to feel the connectors
+	Question string
+}
+
+// A Load is a load test under way: white light at rising levels, and a reading
+// at each of a few places.
+type Load struct {
+	prop   *prop.Prop
+	places []int
+	levels []float64
+	taken  []taken
+}
+
+// taken is one measure; skipped ones have no reading.
+type taken struct {
+	reading power.Reading
+	skipped bool
+}
+
+// steps are the shares of the highest level at which readings are taken: the
+// lowest shows the supply nearly unloaded, the others what the load does.
+var steps = []float64{0.1, 0.5, 1}
+
+// NewLoad plans a load test. most is the highest level wanted, 0 to 1; it is
+// brought down to what the supply may give for hours on end, since the limiter
+// would do so anyway.
+func NewLoad(p *prop.Prop, most float64) (*Load, error) {
+	if !(most > 0 && most <= 1) {
+		return nil, fmt.Errorf("the highest level is %.4g %%: give more than 0, at most 100", 100*most)
+	}
+	report, err := power.Plan(p, most, power.FullWhite())
+	if err != nil {
+		return nil, err
+	}
+	if report.SupplyLevel <= 0 {
+		return nil, fmt.Errorf("the supply has nothing left for light: its rating is below what %q draws when dark", p.Name)
+	}
+	top := min(most, report.SupplyLevel)
+	l := &Load{prop: p, places: power.LoadTestPlaces(p)}
+	for _, s := range steps {
+		// Whole percent, as the screens have them, but never 0.
+		l.levels = append(l.levels, max(0.01, math.Floor(100*s*top)/100))
+	}
+	return l, nil
+}
+
+// Next is the reading to take now; false when all were taken or skipped.
+func (l *Load) Next() (Measure, bool) {
+	n := len(l.taken)
+	if n >= len(l.places)*len(l.levels) {
+		return Measure{}, false
+	}
+	step, at := n/len(l.places), n%len(l.places)
+	pixel := l.places[at]
+	m := Measure{ID: n + 1, Of: len(l.places) * len(l.levels), Pixel: pixel, Level: l.levels[step], First: at == 0, Show: white}
+	m.Question = fmt.Sprintf("All white at level %.0f %%. How many volts between plus and minus at %s?", 100*m.Level, power.PlaceName(l.prop, pixel))
+	if m.First && step > 0 {
+		m.Question = "The level has gone up: feel plugs and joints, stop if one is hot. " + m.Question
+	}
+	return m, true
+}
+
+func white(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
+	for range pixels {
+		dst = append(dst, power.FullWhite())
+	}
+	return dst
+}
+
+// Volts takes a reading. level is the one in force, after the limiter.
+func (l *Load) Volts(volts, level float64) error {
+	m, more := l.Next()
+	switch {
+	case !more:
+		return fmt.Errorf("every reading was taken: there is none to enter")
+	case !(volts >= 0) || volts > 1.3*l.prop.Supply.Volts:
+		return fmt.Errorf("%.4g V can't be right with a supply of %.4g V: read again, in volts", volts, l.prop.Supply.Volts)
+	case !(level > 0 && level <= 1):
+		return fmt.Errorf("level %.4g does not exist: give more than 0, at most 1", level)
+	}
+	l.taken = append(l.taken, taken{reading: power.Reading{Level: level, Pixel: m.Pixel, Volts: volts}})
+	return nil
+}
+
+// Skip leaves the reading out, as at a place the meter's tips can't reach.
+func (l *Load) Skip() {
+	if _, more := l.Next(); more {
+		l.taken = append(l.taken, taken{skipped: true})
+	}
+}
+
+// Undo takes the last reading back; false when there is none.
+func (l *Load) Undo() bool {
+	if len(l.taken) == 0 {
+		return false
+	}
+	l.taken = l.taken[:len(l.taken)-1]
+	return true
+}
+
+// Readings are those taken so far.
+func (l *Load) Readings() []power.Reading {
+	var out []power.Reading
+	for _, t := range l.taken {
+		if !t.skipped {
+			out = append(out, t.reading)
+		}
+	}
+	return out
+}
+
+// Result holds the readings against the prop's ladder.
+func (l *Load) Result() (power.FitResult, error) { return power.Fit(l.prop, l.Readings()) }
