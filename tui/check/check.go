@@ -18,6 +18,7 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -61,6 +62,7 @@ type Model struct {
 	snap screen.SnapshotMsg
 	any  bool
 	look strip.Look
+	news traffic.News // what others send
 
 	page   page
 	at     int // line chosen on this page
@@ -79,6 +81,7 @@ type Model struct {
 	job  int  // newest work of the engine
 	busy bool // it is not done yet
 	st   state
+	past []state    // before each answer, the newest last, for taking back
 	sub  *prop.Prop // what is checked: prop, or one of its runs
 	part int        // the run checked alone; -1 for the whole prop
 	text string     // the prop file as it was at the beginning

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math/rand/v2"
+	"net/netip"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,6 +18,8 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 )
 
@@ -400,12 +403,56 @@ func TestLevelAndDark(t *testing.T) {
 	assert.NotNil(t, e.out.last(t).Frames, "shown again, lit again")
 }
 
+// What the network knows is said beside the question, and weighs in.
+func TestNetworkSpeaksToo(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path, faultOf(t, p, "no-supply"))
+	refused := link.Status{State: link.Refused, Target: link.Target{Universe: 1, Host: "192.0.2.9"}}
+	e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
+	e.press("1")
+	assert.Contains(t, e.text(), "Trouble: ")
+	e.through()
+	assert.True(t, e.m.st.session.Heard().Refused)
+	assert.Contains(t, e.findings(), "Nobody listens at the prop's address")
+}
+
+func TestRivalIsNamed(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("1")
+	ours := protocol.Ours{CID: protocol.CID{1}, Universes: []protocol.Universe{1}}
+	source := func(cid byte, name string, u protocol.Universe, st protocol.StreamState) protocol.SourceReport {
+		return protocol.SourceReport{CID: protocol.CID{cid}, Name: name, From: netip.MustParseAddrPort("192.0.2.7:5568"),
+			Streams: []protocol.StreamReport{{Universe: u, State: st}}}
+	}
+	for _, row := range []struct {
+		source protocol.SourceReport
+		want   string
+	}{
+		{source(1, "ourselves", 1, protocol.Live), ""},
+		{source(2, "next door", 2, protocol.Live), ""},
+		{source(2, "gone", 1, protocol.Lost), ""},
+		{source(2, "porch\x1b[2J", 1, protocol.Live), "porch[2J"},
+		{source(2, "", 1, protocol.Live), "a source without a name at 192.0.2.7"},
+	} {
+		e.feed(screen.TrafficMsg{Report: &protocol.Report{Sources: []protocol.SourceReport{row.source}}, Ours: ours})
+		assert.Equal(t, row.want, e.m.network().Rival)
+		if row.want == "" {
+			assert.NotContains(t, e.text(), "Another source")
+		} else {
+			assert.Contains(t, e.text(), "Another source drives this universe: "+row.want)
+		}
+	}
+	e.answer()
+	assert.NotEmpty(t, e.m.st.session.Heard().Rival)
+}
+
 // FuzzKeys: no stream of keys, clicks and sizes breaks a page or panics, and
 // what is on disk can always be taken up again.
 func FuzzKeys(f *testing.F) {
 	f.Add(uint64(1), 150)
-	f.Add(uint64(7), 300)
-	f.Add(uint64(20), 300)
+	f.Add(uint64(7), 100)
+	f.Add(uint64(20), 120)
 	f.Fuzz(func(t *testing.T, seed uint64, n int) {
 		r := rand.New(rand.NewPCG(seed, 0))
 		name := []string{"porthole", "pennant", "buoylamp"}[r.IntN(3)]

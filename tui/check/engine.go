@@ -43,9 +43,9 @@ func stateOf(p *prop.Prop, s *checkout.Session) state {
 // begin starts a check-out of the whole prop, or of one run alone.
 func (m Model) begin(part int) (Model, tea.Cmd) {
 	m = m.choose(part)
-	m.st, m.mended, m.rec, m.page = state{}, nil, recording{}, questionPage
-	sub := m.sub
-	m, cmd := m.fresh().work(func() (*checkout.Session, error) { return checkout.New(sub, checkout.Options{}) })
+	m.st, m.past, m.mended, m.page = state{}, nil, nil, questionPage
+	m.rec.done, m.rec.why = "", ""
+	m, cmd := m.fresh().work(m.anew())
 	return m, withText(cmd, m.path)
 }
 
@@ -74,7 +74,8 @@ func alone(p *prop.Prop, run int) *prop.Prop {
 func (m Model) resume() (Model, tea.Cmd) {
 	k := m.kept
 	m = m.choose(k.part(m.prop))
-	m.st, m.mended, m.rec, m.page = state{}, k.Mended, recording{}, questionPage
+	m.st, m.past, m.mended, m.page = state{}, nil, k.Mended, questionPage
+	m.rec.done, m.rec.why = "", ""
 	sub := m.sub
 	m, cmd := m.fresh().work(func() (*checkout.Session, error) {
 		return checkout.Restore(sub, checkout.Options{}, k.Log)
@@ -82,12 +83,18 @@ func (m Model) resume() (Model, tea.Cmd) {
 	return m, withText(cmd, m.path)
 }
 
-// answer gives the answer with this key.
+// answer gives the answer with this key, and tells the engine what is known of
+// the network by now.
 func (m Model) answer(key int) (Model, tea.Cmd) {
-	s := m.st.session
+	s, net := m.st.session, m.network()
+	m.past = append(m.past[:len(m.past):len(m.past)], m.st)
 	return m.work(func() (*checkout.Session, error) {
 		c := s.Clone()
-		return c, c.Answer(key)
+		if err := c.Answer(key); err != nil {
+			return nil, err
+		}
+		c.Hear(net)
+		return c, nil
 	})
 }
 
@@ -96,14 +103,22 @@ func (m Model) answer(key int) (Model, tea.Cmd) {
 func (m Model) back() (Model, tea.Cmd) {
 	s := m.st.session
 	switch {
+	case m.busy && !m.st.more:
+		return m, nil // the check after a repair is being prepared
 	case m.busy:
 		m.job++
 		m.busy = false
 		m.note = "Taken back."
+		m.past = m.past[:max(0, len(m.past)-1)]
 		return m, nil
 	case len(m.st.asked) == 0:
 		m.note = "This is the first question."
 		return m, nil
+	case len(m.past) > 0:
+		st := m.past[len(m.past)-1]
+		m.past = m.past[:len(m.past)-1]
+		m.job++
+		return m.settled(stateMsg{job: m.job, st: st})
 	}
 	return m.work(func() (*checkout.Session, error) {
 		c := s.Clone()
@@ -115,6 +130,7 @@ func (m Model) back() (Model, tea.Cmd) {
 // amend gives another answer to an earlier question.
 func (m Model) amend(id, key int) (Model, tea.Cmd) {
 	s := m.st.session
+	m.past = nil // they lead to the other answer
 	return m.work(func() (*checkout.Session, error) {
 		c := s.Clone()
 		return c, c.Change(id, key)
@@ -134,9 +150,21 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.mended = append(m.mended[:len(m.mended):len(m.mended)], mendOf(m.sub, m.st.findings[0], m.st.asked)...)
-	sub := m.sub
-	m.page, m.rec = questionPage, recording{}
-	return m.work(func() (*checkout.Session, error) { return checkout.New(sub, checkout.Options{}) })
+	m.page, m.past = questionPage, nil
+	m.rec.done, m.rec.why = "", ""
+	return m.work(m.anew())
+}
+
+// anew is a check-out without answers, which knows of the network what is known.
+func (m Model) anew() func() (*checkout.Session, error) {
+	sub, net := m.sub, m.network()
+	return func() (*checkout.Session, error) {
+		s, err := checkout.New(sub, checkout.Options{})
+		if err == nil {
+			s.Hear(net)
+		}
+		return s, err
+	}
 }
 
 // settled takes what the engine came to.
@@ -150,6 +178,9 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 	}
 	if msg.err != nil {
 		m.note = sentence(msg.err)
+		if n := len(m.past); n > 0 && m.past[n-1].session == m.st.session {
+			m.past = m.past[:n-1] // that answer did not count
+		}
 		if !m.under() {
 			m.page, m.at = startPage, 0
 		}

@@ -16,6 +16,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/tui/screen"
 )
 
@@ -174,6 +175,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.prop, m.out, m.demo, m.path = msg.Prop, msg.Out, msg.Demo, msg.Path
 	m.any, m.page, m.at, m.st, m.busy = false, startPage, 0, state{}, false
 	m.job++ // what the engine still thinks about belongs to the old prop
+	m.news, m.past = traffic.News{}, nil
 	m.kept, m.mended, m.text, m.entering, m.lift, m.dark = kept{}, nil, "", nil, 0, false
 	m.look.Light = nil
 	m.rec.done, m.rec.why = "", ""

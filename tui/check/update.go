@@ -5,6 +5,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
@@ -18,6 +19,8 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.snap, m.any = msg, true
 	case screen.LightMsg:
 		m.look = strip.Look(msg)
+	case screen.TrafficMsg:
+		m.news = traffic.News(msg)
 	case screen.EnterMsg:
 		m.shown = true
 		m = m.fresh()

@@ -155,8 +155,15 @@ func (m Model) bottom(q query, width, height int) (lines []string, zones []zone)
 		}
 		lines[i] += " " + open[i]
 	}
-	if m.note != "" || height >= 19 {
-		lines = append(lines, " "+m.style.Strong.Render(m.note))
+	note, render := m.note, m.style.Strong.Render
+	if note == "" {
+		note, render = m.trouble(), m.style.Warn.Render
+	}
+	switch {
+	case note != "":
+		lines = append(lines, style.Cell(" "+render(note), width))
+	case height >= 19:
+		lines = append(lines, style.Cell("", width))
 	}
 	return lines, zones
 }

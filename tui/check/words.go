@@ -169,6 +169,8 @@ func (m Model) progress() string {
 	switch left := m.st.open.Left; {
 	case !m.under():
 		return "Preparing the questions"
+	case m.busy:
+		return "Working out the next question"
 	case left == 1:
 		text += "; likely the last"
 	case left > 1:

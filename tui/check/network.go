@@ -1,0 +1,59 @@
+package check
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/protocol"
+	"example.org/ringout/tui/style"
+)
+
+// network is what is known of the way to the prop: how sending fares, and
+// whether somebody else drives the same universes.
+func (m Model) network() checkout.Network {
+	var n checkout.Network
+	if m.any {
+		n = checkout.NetworkOf(m.snap.Links)
+	}
+	n.Rival = m.rival()
+	return n
+}
+
+// rival names another source that is live on a universe of ours; empty for
+// none.
+func (m Model) rival() string {
+	if m.news.Report == nil {
+		return ""
+	}
+	ours := m.news.Ours
+	for _, s := range m.news.Report.Sources {
+		if s.CID == ours.CID {
+			continue
+		}
+		for _, st := range s.Streams {
+			if st.State == protocol.Live && !st.Preview && slices.Contains(ours.Universes, st.Universe) {
+				return nameOf(s)
+			}
+		}
+	}
+	return ""
+}
+
+func nameOf(s protocol.SourceReport) string {
+	if n := style.Clean(s.Name); n != "" {
+		return n
+	}
+	return "a source without a name at " + s.From.Addr().String()
+}
+
+// trouble is what spoils a look at the prop, in one line; empty for nothing.
+func (m Model) trouble() string {
+	n := m.network()
+	switch {
+	case n.Trouble != "":
+		return "Trouble: " + style.Clean(n.Trouble)
+	case n.Rival != "":
+		return "Another source drives this universe: " + n.Rival + ". What you see may be its light."
+	}
+	return ""
+}
