@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -66,6 +67,35 @@ func TestKilledWhileRecording(t *testing.T) {
 	assert.GreaterOrEqual(t, len(h.Entries), len(said))
 	t.Logf("%d of %d killed, %d said recorded, %d entries, %d torn lines", killed, times, len(said), len(h.Entries), len(h.Troubles))
 	assert.Positive(t, killed, "no kill came in time: the test shows nothing")
+}
+
+// Several ringouts write to one record at the same time: each waits its turn,
+// nothing is lost and the chain holds.
+func TestManyProgramsOnOneRecord(t *testing.T) {
+	path, bin := porthole(t), program(t)
+	const programs, each = 5, 6
+	var wg sync.WaitGroup
+	for n := range programs {
+		wg.Go(func() {
+			for i := range each {
+				out, err := exec.Command(bin, "record", path, "--note", fmt.Sprintf("program %d note %d", n, i)).CombinedOutput()
+				assert.NoError(t, err, string(out))
+			}
+		})
+	}
+	wg.Wait()
+	h, err := record.Beside(path).Read("Porthole")
+	require.NoError(t, err)
+	next := map[string]int{}
+	for _, e := range h.Entries {
+		var n, i int
+		_, err := fmt.Sscanf(e.Notes, "program %d note %d", &n, &i)
+		require.NoError(t, err)
+		assert.Equal(t, next[fmt.Sprint(n)], i, "in the order in which program %d said it", n)
+		next[fmt.Sprint(n)]++
+	}
+	assert.Len(t, h.Entries, programs*each)
+	assert.Empty(t, h.Troubles)
 }
 
 // A disk that is full in the middle of a line: the limit on the file's size

@@ -7,6 +7,7 @@
 package record
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -31,7 +32,8 @@ const (
 )
 
 // An Entry is one line of the bench record. Fields that were not checked are
-// left out: absent never means "good".
+// left out: absent never means "good". The format is told at length in
+// testdata/records/README.md.
 type Entry struct {
 	Schema   int       `json:"schema"`
 	Kind     string    `json:"kind"`                // "check-out" or "note"
@@ -48,8 +50,9 @@ type Entry struct {
 	Joints   []Joint   `json:"joints,omitempty"`
 	Notes    string    `json:"notes,omitempty"`
 
-	// Prev and Sum chain the lines so that a change by hand is noticed: Sum is
-	// the first 16 hex digits of SHA-256 over Prev and the line without Sum.
+	// Prev and Sum chain the lines so that a change by hand is noticed. Sum is
+	// the last field: the first 16 hexadecimal digits of SHA-256 over the line
+	// as it stands without it. Prev is the Sum of the line before.
 	Prev string `json:"prev,omitempty"`
 	Sum  string `json:"sum,omitempty"`
 }
@@ -132,17 +135,19 @@ func sum(bare []byte) string {
 
 // Troubles with single lines.
 var (
-	errTorn   = errors.New("the line is not whole, as after a power cut; it is set aside and nothing else is lost")
-	errEdited = errors.New("the line was changed after ringout wrote it")
-	errNewer  = errors.New("the line was written by a later ringout; it is kept but not read")
+	errTorn    = errors.New("the line is not whole, as after a power cut; it is set aside and nothing else is lost")
+	errGarbled = errors.New("the line can't be read: a power cut or another program left it so; it is set aside and nothing else is lost")
+	errEdited  = errors.New("the line was changed after ringout wrote it")
+	errNewer   = errors.New("the line was written by a later ringout; it is kept but not read")
 )
 
 // decode reads one line without its newline. An entry that was edited by hand
 // is returned together with errEdited.
 func decode(line []byte) (Entry, error) {
 	var e Entry
+	line = bytes.TrimSpace(line) // some editors end lines in CR LF
 	if err := json.Unmarshal(line, &e); err != nil {
-		return Entry{}, errTorn
+		return Entry{}, newerOrGarbled(line)
 	}
 	switch {
 	case e.Schema > Schema:
@@ -152,15 +157,26 @@ func decode(line []byte) (Entry, error) {
 	case e.Schema == 1:
 		return e, nil // version 1 had the same fields and no chain
 	}
-	want := e.Sum
-	e.Sum = ""
-	bare, err := json.Marshal(e)
-	if err != nil {
-		return Entry{}, errTorn
-	}
-	e.Sum = want
-	if sum(bare) != want {
+	if bare, ok := withoutSum(line, e.Sum); !ok || sum(bare) != e.Sum {
 		return e, errEdited
 	}
 	return e, nil
+}
+
+// newerOrGarbled tells why a line does not fit an Entry: a later ringout may
+// have given a field another shape.
+func newerOrGarbled(line []byte) error {
+	var v struct {
+		Schema int `json:"schema"`
+	}
+	if json.Unmarshal(line, &v) == nil && v.Schema > Schema {
+		return errNewer
+	}
+	return errGarbled
+}
+
+// withoutSum takes the sum, which is the last field, off the line as it stands.
+func withoutSum(line []byte, sum string) (bare []byte, ok bool) {
+	front, ok := bytes.CutSuffix(line, []byte(`,"sum":"`+sum+`"}`))
+	return append(bytes.Clone(front), '}'), ok
 }

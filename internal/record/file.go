@@ -60,6 +60,9 @@ func parse(data []byte, path, prop string) History {
 		switch {
 		case err == nil && !whole:
 			trouble(errors.New("the last line has no end; it was read, and the next entry starts a new line"))
+		case errors.Is(err, errGarbled) && !whole:
+			trouble(errTorn)
+			continue
 		case errors.Is(err, errEdited):
 			trouble(err) // still shown: the builder may know why
 		case err != nil:

@@ -122,7 +122,10 @@ func TestChangesByHandAreTold(t *testing.T) {
 			return append(l, `{"schema":1,"kind":"check-out","at":"2020-01-01T00:00:00Z","prop":"Porthole"}`)
 		}, "line 4: the entry is dated 2020-01-01 00:00, before the one above it", 4},
 		{"a later schema", func(l []string) []string { return append(l, `{"schema":99,"kind":"poem"}`) }, "line 4: the line was written by a later ringout", 3},
-		{"not JSON", func(l []string) []string { return append(l[:2], "scribble", l[2]) }, "line 3: the line is not whole", 3},
+		{"not JSON", func(l []string) []string { return append(l[:2], "scribble", l[2]) }, "line 3: the line can't be read", 3},
+		{"a later schema of another shape", func(l []string) []string { return append(l, `{"schema":99,"kind":7}`) }, "line 4: the line was written by a later ringout", 3},
+		{"a space put in", func(l []string) []string { l[2] = strings.Replace(l[2], ",", ", ", 1); return l }, "line 3: the line was changed", 3},
+		{"a field added behind the sum", func(l []string) []string { l[2] = strings.TrimSuffix(l[2], "}") + `,"x":1}`; return l }, "line 3: the line was changed", 3},
 		{"JSON of something else", func(l []string) []string { return append(l, `{"colour":"red"}`) }, "line 4: the line is not an entry", 3},
 	} {
 		t.Run(row.name, func(t *testing.T) {
