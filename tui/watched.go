@@ -19,9 +19,12 @@ type Watcher interface {
 // Watched is a show with the traffic of its universes. Where nothing can
 // listen, as when another program has the port, the news say so, sending goes
 // on, and listening is tried again every few seconds.
-func Watched(sh Show, w Watcher) Show {
+func Watched(sh Show, w Watcher) Show { return watch(sh, w, listenAgain) }
+
+// watch is Watched with the time until listening is tried again.
+func watch(sh Show, w Watcher, again time.Duration) Show {
 	ctx, cancel := context.WithCancel(context.Background())
-	s := &watched{Show: sh, from: w, news: make(chan traffic.News, 1), cancel: cancel, done: make(chan struct{})}
+	s := &watched{Show: sh, from: w, again: again, news: make(chan traffic.News, 1), cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(s.done)
 		defer close(s.news)
@@ -33,6 +36,7 @@ func Watched(sh Show, w Watcher) Show {
 type watched struct {
 	Show
 	from   Watcher
+	again  time.Duration
 	news   chan traffic.News // room for one, the newest wins
 	cancel context.CancelFunc
 	done   chan struct{}
@@ -77,12 +81,12 @@ func (s *watched) hear(l *link.Listener) {
 
 // deaf says why nothing listens, for a while.
 func (s *watched) deaf(ctx context.Context, why error) {
-	for range listenAgain / deafNews {
+	for end := time.Now().Add(s.again); time.Now().Before(end); {
 		s.put(traffic.News{Ours: s.from.Ours(), Trouble: why}.WithEvents(s.from.Events()))
 		select {
 		case <-ctx.Done():
 			return
-		case <-time.After(deafNews):
+		case <-time.After(min(s.again, deafNews)):
 		}
 	}
 }
