@@ -3,13 +3,18 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"net"
+	"os"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/protocol/wirecheck"
 )
 
 // freePort is a port of 127.0.0.1 that nobody has.
@@ -37,6 +42,8 @@ type heardLine struct {
 		Rate     float64 `json:"packets_per_second"`
 		Loss     float64 `json:"loss"`
 		Via      string  `json:"via"`
+		CID      string  `json:"cid"`
+		Missing  int     `json:"missing"`
 	} `json:"streams"`
 	Sentences []struct {
 		Weight string `json:"weight"`
@@ -97,6 +104,62 @@ func TestListenToNobody(t *testing.T) {
 	code, out, errs := command(t, "", "listen", "--bind", "127.0.0.1", "--port", freePort(t), "--for", "200ms")
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "0 packets heard\n  no data is heard\n")
+}
+
+// Packets of two libraries that ringout has nothing to do with, as recorded,
+// are heard with the names, universes and priorities that their sending scripts
+// asked for (testdata/captures/README.md).
+func TestListenHearsOtherLibraries(t *testing.T) {
+	for _, name := range []string{"sacn", "e131"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			port := freePort(t)
+			want := map[string]int{} // priority of the newest packet of each stream
+			for _, a := range replay(t, name, port) {
+				want[fmt.Sprintf("%s %s %d", a.CID, a.Name, a.Universe)] = a.Priority
+			}
+			code, out, errs := command(t, "", "listen", "--bind", "127.0.0.1", "--port", port, "--json", "--for", "2500ms", "--every", "2400ms")
+			require.Zero(t, code, errs)
+			got := map[string]int{}
+			for _, s := range heardLines(t, out)[0].Streams {
+				got[fmt.Sprintf("%s %s %d", strings.ReplaceAll(s.CID, "-", ""), s.Source, s.Universe)] = s.Priority
+				assert.Zero(t, s.Missing, "nothing was left out: %+v", s)
+			}
+			assert.Equal(t, want, got)
+		})
+	}
+}
+
+// An asked is what a sending script asked a library for.
+type asked struct {
+	Universe, Priority int
+	Name, CID          string
+}
+
+// replay sends a recorded capture to a port of 127.0.0.1, soon.
+func replay(t *testing.T, name, port string) (list []asked) {
+	t.Helper()
+	book, err := os.ReadFile("../../testdata/captures/" + name + ".asked.json")
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(book, &list))
+	f, err := os.Open("../../testdata/captures/" + name + ".pcap")
+	require.NoError(t, err)
+	defer f.Close()
+	packets, err := wirecheck.ReadPcap(f)
+	require.NoError(t, err)
+	c, err := net.Dial("udp4", "127.0.0.1:"+port)
+	require.NoError(t, err)
+	done := make(chan struct{})
+	t.Cleanup(func() { <-done; c.Close() })
+	go func() {
+		defer close(done)
+		time.Sleep(500 * time.Millisecond)
+		for _, p := range packets {
+			c.Write(p.Octets)
+			time.Sleep(time.Millisecond)
+		}
+	}()
+	return list
 }
 
 // A port that another program has for itself is told in one sentence.
