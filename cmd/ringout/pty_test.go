@@ -36,8 +36,13 @@ type terminal struct {
 
 func start(t testing.TB, args ...string) *terminal {
 	t.Helper()
-	c := exec.Command(program(t), args...)
-	c.Env = append(os.Environ(), "TERM=xterm-256color", "COLORTERM=truecolor")
+	return startCommand(t, exec.Command(program(t), args...))
+}
+
+// startCommand is start for a command that is not plainly the program.
+func startCommand(t testing.TB, c *exec.Cmd) *terminal {
+	t.Helper()
+	c.Env = append(c.Environ(), "TERM=xterm-256color", "COLORTERM=truecolor")
 	tty, err := pty.StartWithSize(c, &pty.Winsize{Cols: 120, Rows: 40})
 	require.NoError(t, err)
 	term := &terminal{t: t, cmd: c, tty: tty, done: make(chan error, 1)}
