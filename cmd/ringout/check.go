@@ -1,13 +1,11 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
-	"sync/atomic"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,13 +14,13 @@ import (
 	"example.org/ringout/internal/checkout/dialog"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/tui"
 )
 
 // checkFlags are what "ringout check" is told.
 type checkFlags struct {
 	plain, json, again, noRecord bool
+	flex, load, bulb             bool
 	takesOver                    bool
 	overview                     string
 	fresh                        time.Duration
@@ -48,12 +46,15 @@ func newCheck() *cobra.Command {
 	fl := c.Flags()
 	fl.BoolVar(&f.plain, "plain", false, "ask in plain lines")
 	fl.BoolVar(&f.json, "json", false, "speak JSON lines")
+	fl.BoolVar(&f.flex, "flex", false, "flex test: bend one joint after another under steady light, in plain lines")
+	fl.BoolVar(&f.load, "load", false, "load test: type in voltmeter readings at rising levels, in plain lines")
+	fl.BoolVar(&f.bulb, "bulb", false, "a bulb's channels, one slot at a time, in plain lines")
 	fl.BoolVar(&f.again, "again", false, "begin anew: neither take up an unfinished check-out nor pass over a finished one")
 	fl.BoolVar(&f.noRecord, "no-record", false, "write nothing into the bench record")
 	fl.BoolVar(&f.takesOver, "take-over", false, "write what was found true (counts, colour order, run order, travel) into the prop file")
 	fl.DurationVar(&f.fresh, "fresh", 7*24*time.Hour, "with several files, how old a check-out may be to be passed over")
 	fl.StringVar(&f.overview, "overview", "", "with several files, where to write the page (Markdown); empty prints it")
-	c.MarkFlagsMutuallyExclusive("plain", "json")
+	c.MarkFlagsMutuallyExclusive("plain", "json", "flex", "load", "bulb")
 	return c
 }
 
@@ -65,6 +66,10 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	switch {
 	case len(paths) > 1 && f.json:
 		return wrong(c, errors.New("--json checks one prop at a time: give one file"))
+	case len(paths) > 1 && (f.flex || f.load || f.bulb):
+		return wrong(c, errors.New("--flex, --load and --bulb test one prop at a time: give one file"))
+	case f.flex || f.load || f.bulb:
+		return f.single(c, paths[0])
 	case len(paths) > 1:
 		return f.season(c, paths)
 	case f.plain || f.json:
@@ -108,63 +113,38 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
-	ctx, dark := context.WithCancel(c.Context())
-	defer dark()
-	sh, err := connectReal(ctx, p)
+	lamp, err := newLamp(c.Context(), p)
 	if err != nil {
 		return err
 	}
-	w := watch(sh)
 	b := dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p,
-		Light: func(pr checkout.Probe) {
-			sh.Set(show.Want{Frames: pr.Show, Level: pr.Level, Serial: pr.ID})
-		},
+		Light: func(pr checkout.Probe) { lamp.set(pr.Show, pr.Level) },
 		Keep: func(l checkout.Log) error {
 			return record.WriteUnfinished(record.UnfinishedBeside(path), record.Unfinished{Log: l, At: time.Now()})
 		},
-		Trouble: w.trouble,
+		Trouble: lamp.trouble,
 	}
 	var end dialog.End
-	if f.json {
-		end, err = b.JSON(s)
-	} else {
-		end, err = b.Plain(s)
-	}
-	err = errors.Join(err, sh.Close())
-	if err != nil && !dialog.Gone(err) {
+	err = lamp.whileLit(func() (err error) {
+		if f.json {
+			end, err = b.JSON(s)
+		} else {
+			end, err = b.Plain(s)
+		}
 		return err
+	})
+	err = errors.Join(err, lamp.close())
+	if dialog.Gone(err) || errors.Is(err, errStopped) {
+		return fmt.Errorf("%w; what was answered is kept in %s, and the next check takes it up again", err, record.UnfinishedBeside(path))
 	}
-	if dialog.Gone(err) {
-		return fmt.Errorf("%w; they are kept in %s, and the next check takes them up again", err, record.UnfinishedBeside(path))
+	if err != nil {
+		return err
 	}
 	if err := f.record(c, path, p, doc, s, end); err != nil {
 		return err
 	}
 	return f.takeOver(c, path, p, doc, s.Findings())
 }
-
-// A watcher keeps the newest trouble on the way to the prop.
-type watcher struct{ text atomic.Value }
-
-func watch(sh tui.Show) *watcher {
-	w := &watcher{}
-	w.text.Store("")
-	go func() {
-		for snap := range sh.Snapshots() {
-			text := ""
-			for _, l := range snap.Links {
-				if !l.State.OK() {
-					text = l.Sentence()
-					break
-				}
-			}
-			w.text.Store(text)
-		}
-	}()
-	return w
-}
-
-func (w *watcher) trouble() string { return w.text.Load().(string) }
 
 // session begins a check-out or takes up the unfinished one.
 func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*checkout.Session, error) {

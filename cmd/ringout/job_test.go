@@ -169,3 +169,61 @@ func TestSeason(t *testing.T) {
 	assert.Equal(t, 1, code)
 	assert.Contains(t, errs, "c.toml line 1")
 }
+
+// A check-out that waits for an answer ends by a signal too: dark, terminated,
+// and with its answers kept.
+func TestSignalWhileAQuestionWaits(t *testing.T) {
+	bin := program(t)
+	n, p := node(t, prop.Porthole())
+	file := filepath.Join(t.TempDir(), "p.toml")
+	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+	c := exec.Command(bin, "check", file, "--plain")
+	in, err := c.StdinPipe()
+	require.NoError(t, err)
+	defer in.Close()
+	fmt.Fprintln(in, "1")
+	var out strings.Builder
+	c.Stderr = &out
+	require.NoError(t, c.Start())
+	striptest.Wait(t, n, "a probe", func(l strip.Look) bool { return l.Light.Lit() > 0 })
+	require.Eventually(t, func() bool {
+		_, err := os.Stat(strings.TrimSuffix(file, ".toml") + ".check.json")
+		return err == nil
+	}, 10*time.Second, 10*time.Millisecond)
+	require.NoError(t, c.Process.Signal(os.Interrupt))
+	require.Error(t, c.Wait())
+	assert.Contains(t, out.String(), "stopped before the end; what was answered is kept in")
+	striptest.WaitEnded(t, n)
+}
+
+func TestSingleTests(t *testing.T) {
+	n, p := node(t, prop.Porthole())
+	dir := t.TempDir()
+	file := filepath.Join(dir, "p.toml")
+	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+	code, out, errs := command(t, "1\n1\n2\n", "check", file, "--flex")
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, "Data or supply comes and goes at the joint middle ring to outer ring.")
+	striptest.WaitEnded(t, n)
+	code, out, errs = command(t, strings.Repeat("5\n", 18), "check", file, "--load")
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, "Reading 18 of 18.")
+	code, out, errs = command(t, "", "record", file)
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, "check-out: fail, 0 answers, 1 open")
+	assert.Contains(t, out, "at pixel 1, level 9 %: 5.00 V")
+	code, _, errs = command(t, "", "check", file, "--bulb")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, "has 144 pixels: this check is for a bulb")
+
+	lamp := striptest.Start(t, prop.BuoyLamp())
+	bulb := filepath.Join(dir, "b.toml")
+	text = strings.Replace(prop.DemoFile("buoylamp"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", lamp.Port()), 1)
+	require.NoError(t, os.WriteFile(bulb, []byte(text), 0o644))
+	code, out, errs = command(t, "1\n2\n3\n4\n1\n1\n1\n1\n", "check", bulb, "--bulb")
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, "The slots are RGBW, ")
+	striptest.WaitEnded(t, lamp)
+}

@@ -1,0 +1,84 @@
+package record
+
+import (
+	"strings"
+
+	"example.org/ringout/internal/checkout/bulb"
+	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+// The single tests are recorded as check-outs of their own. The caller adds
+// time, prop, version and the prop file's text.
+
+// FromFlex makes the entry of a flex test. It passes when every joint was bent
+// and stayed steady.
+func FromFlex(f *joints.Flex) Entry {
+	e := Entry{Kind: "check-out", Verdict: Pass, Notes: "flex test"}
+	for _, l := range f.Findings() {
+		e.Findings = append(e.Findings, Finding{Kind: "loose-joint", Text: l.Text, Pixel: l.Joint.FirstPixel + 1,
+			Remedy: l.Remedy, Bring: []string{"solder and iron", "3-wire lead", "heat-shrink"}, Sure: 1})
+		e.Verdict = Fail
+	}
+	if open := f.Open(); len(open) > 0 {
+		e.Notes += "; not tested: " + strings.Join(open, ", ")
+		if e.Verdict == Pass {
+			e.Verdict = Stopped
+		}
+	}
+	return e
+}
+
+// FromLoad makes the entry of a load test: its readings, and an estimate of
+// every place the fit looked at that it can put a figure to.
+func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
+	e := Entry{Kind: "check-out", Notes: "load test: " + r.Text}
+	for _, x := range readings {
+		e.Volts = append(e.Volts, Reading{Pixel: x.Pixel + 1, Level: x.Level, Volts: x.Volts})
+	}
+	for _, s := range r.Suspects {
+		if s.PlusMinus < mostPlusMinus {
+			e.Joints = append(e.Joints, Joint{Name: placeOf(p, s), Ohms: s.Ohms, PlusMinus: s.PlusMinus / 2})
+		}
+	}
+	switch r.Verdict {
+	case power.FitGood:
+		e.Verdict = Pass
+	case power.FitFound:
+		top := r.Suspects[0]
+		e.Verdict = Fail
+		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Sure: top.Weight,
+			Remedy: []string{"Power off. Make both conductors of " + top.Name + " anew, then measure again."},
+			Bring:  []string{"solder and iron", "supply wire", "heat-shrink", "voltmeter"}}}
+	case power.FitCantTell, power.FitPoor:
+		e.Verdict = Fail
+		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Bring: []string{"voltmeter"}}}
+	default:
+		e.Verdict = Stopped
+	}
+	return e
+}
+
+// placeOf is the place of a suspect as joints go by in the record: "inner ring
+// to middle ring", or "at feed ...".
+func placeOf(p *prop.Prop, s power.Suspect) string {
+	if s.Run > 0 && s.Run < len(p.Runs) {
+		return p.Runs[s.Run-1].Name + " to " + p.Runs[s.Run].Name
+	}
+	return "at " + s.Name
+}
+
+// mostPlusMinus is the uncertainty in ohms above which an estimate says
+// nothing.
+const mostPlusMinus = 2.0
+
+// FromBulb makes the entry of a bulb's check.
+func FromBulb(r bulb.Result) Entry {
+	e := Entry{Kind: "check-out", Verdict: Pass, Order: string(r.Order), Notes: "bulb: " + strings.Join(r.Lines, " ")}
+	if !r.Good {
+		e.Verdict = Fail
+		e.Findings = []Finding{{Kind: "bulb", Text: strings.Join(r.Lines, " ")}}
+	}
+	return e
+}

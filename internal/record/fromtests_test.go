@@ -1,0 +1,49 @@
+package record
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/checkout/bulb"
+	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+func TestFromFlex(t *testing.T) {
+	f, err := joints.NewFlex(prop.Porthole())
+	require.NoError(t, err)
+	require.NoError(t, f.Answer(joints.Steady))
+	e := FromFlex(f)
+	assert.Equal(t, Stopped, e.Verdict, "two joints were not bent")
+	assert.Equal(t, "flex test; not tested: inner ring to middle ring, middle ring to outer ring", e.Notes)
+	require.NoError(t, f.Answer(joints.Steady))
+	require.NoError(t, f.Answer(joints.Steady))
+	assert.Equal(t, Pass, FromFlex(f).Verdict)
+	f.Undo()
+	require.NoError(t, f.Answer(joints.FromHere))
+	e = FromFlex(f)
+	assert.Equal(t, Fail, e.Verdict)
+	assert.Equal(t, 85, e.Findings[0].Pixel)
+}
+
+func TestFromLoad(t *testing.T) {
+	p := prop.Porthole()
+	r := power.FitResult{Verdict: power.FitFound, Text: "About 0.4 ohm too much", Suspects: []power.Suspect{
+		{Run: 2, Name: "the joint", Ohms: 0.4, PlusMinus: 0.08, Weight: 0.97}, {Feed: 0, Name: `feed "inner"`, Ohms: 0.01, PlusMinus: 0.02}, {Run: 1, PlusMinus: 1e6}}}
+	e := FromLoad(p, []power.Reading{{Pixel: 84, Level: 0.5, Volts: 4.5}}, r)
+	assert.Equal(t, []Joint{{"middle ring to outer ring", 0.4, 0.04}, {`at feed "inner"`, 0.01, 0.01}}, e.Joints, "what can't be told is left out")
+	assert.Equal(t, []Reading{{85, 0.5, 4.5}}, e.Volts)
+	assert.Equal(t, Fail, e.Verdict)
+	assert.Equal(t, Pass, FromLoad(p, nil, power.FitResult{Verdict: power.FitGood}).Verdict)
+	assert.Equal(t, Stopped, FromLoad(p, nil, power.FitResult{}).Verdict)
+}
+
+func TestFromBulb(t *testing.T) {
+	assert.Equal(t, Pass, FromBulb(bulb.Result{Good: true, Order: "RGBW", Known: true}).Verdict)
+	e := FromBulb(bulb.Result{Order: "WRGB", Lines: []string{"The slots are WRGB."}})
+	assert.Equal(t, Fail, e.Verdict)
+	assert.Equal(t, "WRGB", e.Order)
+}
