@@ -77,7 +77,7 @@ func free(t *testing.T) uint16 {
 }
 
 func TestWatchedTellsOfARival(t *testing.T) {
-	defer goleak.VerifyNone(t)
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
 	h := &hall{}
 	inner, err := h.connect(t.Context(), prop.Porthole())
 	require.NoError(t, err)
@@ -97,7 +97,7 @@ func TestWatchedTellsOfARival(t *testing.T) {
 // Another program has the port: that is told, sending goes on, and listening
 // begins once the port is free.
 func TestWatchedTriesAgain(t *testing.T) {
-	defer goleak.VerifyNone(t)
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
 	h := &hall{}
 	inner, err := h.connect(t.Context(), prop.Porthole())
 	require.NoError(t, err)
@@ -111,7 +111,7 @@ func TestWatchedTriesAgain(t *testing.T) {
 }
 
 func TestWatchedClosesWhileDeaf(t *testing.T) {
-	defer goleak.VerifyNone(t)
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
 	h := &hall{}
 	inner, err := h.connect(t.Context(), prop.Porthole())
 	require.NoError(t, err)
