@@ -34,9 +34,9 @@ func (b *belief) clone() belief {
 }
 
 // outOfIt is how far below the likeliest, as a logarithm, a hypothesis is out
-// of the running: 1 in 10^11. Answers only lower it, so it need not be weighed
+// of the running: 1 in 10^7. Answers only lower it, so it need not be weighed
 // by further ones unless the likeliest falls to it.
-const outOfIt = 25
+const outOfIt = 16
 
 // top is the largest logarithm.
 func (b *belief) top() float64 { return slices.Max(b.log) }
@@ -60,7 +60,7 @@ func (b *belief) weights() []float64 {
 // catchUp weighs all hypotheses in the running by the answers they have not
 // been weighed by.
 func (b *belief) catchUp(f *field, steps []step) {
-	look := make([]*watcher, len(steps))
+	shown := make([]shown, len(steps))
 	for again := true; again; {
 		again = false
 		top := b.top()
@@ -69,18 +69,41 @@ func (b *belief) catchUp(f *field, steps []step) {
 				continue
 			}
 			for ; int(b.upto[i]) < len(steps); b.upto[i]++ {
-				k := b.upto[i]
-				if look[k] == nil {
-					look[k] = new(watcher)
-					look[k].watch(f, &steps[k].spec)
-				}
-				if steps[k].given >= 0 {
-					b.weigh(i, &steps[k], look[k].expects(&b.hyps[i]))
+				if k := b.upto[i]; steps[k].given >= 0 {
+					b.weigh(i, &steps[k], shown[k].by(b, f, &steps[k].spec, i))
 				}
 				again = true
 			}
 		}
 	}
+}
+
+// shown remembers what the hypotheses show in one probe, so that those with
+// something unknown behind the same fault need not be run again.
+type shown struct {
+	look  *watcher
+	known map[int]Token
+}
+
+// by is what hypothesis i shows.
+func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
+	if s.look == nil {
+		s.look, s.known = new(watcher), map[int]Token{}
+		s.look.watch(f, spec)
+	}
+	h := &b.hyps[i]
+	if !h.behind {
+		t := s.look.sees(h.strip)
+		if f.veils(h) {
+			s.known[i] = t
+		}
+		return t
+	}
+	t, ok := s.known[h.group]
+	if !ok {
+		t = s.look.sees(h.strip)
+	}
+	return h.veiled(f, spec, t)
 }
 
 // best is the hypothesis with the largest share, what is behind it or not
@@ -113,9 +136,9 @@ const (
 )
 
 // duel is the belief when only the likeliest hypothesis and those that fit the
-// answers as well are looked at, half of it the likeliest one's; false when
-// nothing else worth a look fits as well.
-func (b *belief) duel(w []float64, top int) ([]float64, bool) {
+// answers as well are looked at, half of it the likeliest one's; and whether
+// single faults, or pairs, that are worth another look fit as well.
+func (b *belief) duel(w []float64, top int) (odds []float64, singles, couples bool) {
 	out, sum, pairs := make([]float64, len(w)), 0.0, 0.0
 	for i := range w {
 		if b.hyps[i].group != b.hyps[top].group && b.misses[i] <= b.misses[top] {
@@ -130,7 +153,7 @@ func (b *belief) duel(w []float64, top int) ([]float64, bool) {
 		out[i] *= 0.5 / sum
 	}
 	out[top] = 0.5
-	return out, sum-pairs > rivalShare || pairs > pairShare
+	return out, sum-pairs > rivalShare, pairs > pairShare
 }
 
 // fits reports whether hypotheses that contradict no answer still have a fair

@@ -21,7 +21,8 @@ type Log struct {
 type Entry struct {
 	Spec    Spec     `json:"probe"`
 	Offered []string `json:"offered"`
-	Given   string   `json:"given"` // one of Offered, or empty for not sure
+	Given   string   `json:"given"`          // one of Offered, or empty for not sure
+	Pair    bool     `json:"pair,omitempty"` // asked only to rule two faults at once out
 }
 
 const logVersion = 1
@@ -37,7 +38,7 @@ func (e *ChangedError) Error() string {
 func (s *Session) Log() Log {
 	l := Log{Version: logVersion, Prop: s.field.prop.Name, Print: printOf(s.field.prop), Steps: []Entry{}, Network: s.network}
 	for _, st := range s.steps {
-		e := Entry{Spec: st.spec}
+		e := Entry{Spec: st.spec, Pair: st.pair}
 		for i, t := range st.answers {
 			e.Offered = append(e.Offered, t.String())
 			if i == st.given {
@@ -76,7 +77,7 @@ func Restore(p *prop.Prop, opts Options, l Log) (*Session, error) {
 
 // step reads an entry.
 func (e Entry) step(f *field) (step, error) {
-	st := step{spec: e.Spec, given: -1}
+	st := step{spec: e.Spec, given: -1, pair: e.Pair}
 	if err := e.Spec.check(f.pixels, len(f.sizes)); err != nil {
 		return st, err
 	}

@@ -12,20 +12,6 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// finish plays a check-out of a strip to its end with perfect answers.
-func finish(t *testing.T, s *Session, st *strip.Strip) {
-	t.Helper()
-	var b builder
-	for {
-		p, ok := s.Next()
-		if !ok {
-			return
-		}
-		b.watch(st, slotsOf(s.field, &p))
-		require.NoError(t, s.Answer(b.answer(&p.Spec, s.field.sizes, p.Answers)))
-	}
-}
-
 func TestNetworkTellsDarkPropsApart(t *testing.T) {
 	p := prop.Porthole()
 	st, err := strip.New(p, strip.Fault{Kind: strip.NoSupply})

@@ -69,6 +69,11 @@ func (f *family) shows() bool {
 	return false
 }
 
+// veils reports whether a hypothesis has one like it with more behind.
+func (f *field) veils(h *hypothesis) bool {
+	return h.family >= 0 && h.with == 0 && f.families[h.family].shows()
+}
+
 // listGlobals lists the faults that change the light of the whole prop, or of
 // all that comes after them.
 func (f *field) listGlobals() {
@@ -98,11 +103,14 @@ func (s *Session) reconsider() {
 	w := s.belief.weights()
 	top, share := s.belief.best(w)
 	fits := s.belief.fits(w)
-	if share < s.opts.Enough && (fits || len(s.steps) < 3) {
+	if share < nearly && (fits || len(s.steps) < 3) {
 		return
 	}
 	s.doubted = len(s.steps)
 	d := newDoubter(s)
+	if fits && s.belief.hyps[top].family >= 0 {
+		d.like = s.field.families[s.belief.hyps[top].family].kind
+	}
 	d.most = int(s.belief.misses[top])
 	if !fits && d.most > 0 {
 		d.most--
@@ -176,6 +184,7 @@ type doubter struct {
 	light  strip.Light
 	most   int // misses allowed
 	budget int
+	like   strip.Kind // pair only with faults that look alike; empty for all
 }
 
 func newDoubter(s *Session) *doubter {
@@ -232,10 +241,22 @@ func (d *doubter) near(g int, pixels []int) {
 func (d *doubter) places(g int, at map[int]bool) {
 	for i := range d.s.field.hyps {
 		h := &d.s.field.hyps[i]
-		if h.family >= 0 && !h.behind && h.twin == i && d.s.field.families[h.family].places && at[h.place()] {
+		if h.family >= 0 && !h.behind && h.twin == i && d.s.field.families[h.family].places && at[h.place()] && d.alike(i) {
 			d.try(g, i)
 		}
 	}
+}
+
+// looks are kinds of faults at a place that may be taken for one another.
+var looks = map[strip.Kind]int{
+	strip.OpenJoint: 1, strip.DeadStop: 1, strip.RailLost: 1, strip.RunBackwards: 1,
+	strip.DeadPixel: 2, strip.DeadChannel: 2, strip.WrongOrder: 3, strip.WrongChip: 3, strip.Flicker: 4,
+}
+
+// alike reports whether hypothesis i looks like what is about to stand.
+func (d *doubter) alike(i int) bool {
+	f := d.s.field
+	return looks[d.like] == 0 || looks[d.like] == looks[f.families[f.hyps[i].family].kind]
 }
 
 // everywhere pairs g with every fault that has a place.

@@ -27,6 +27,7 @@ type Session struct {
 	doubted int    // answers when pairs were last looked for
 	swept   swept
 	network Network
+	pair    bool // the next probe is asked only to rule pairs of faults out
 }
 
 // A step is one probe that was asked and answered.
@@ -34,6 +35,7 @@ type step struct {
 	spec    Spec
 	answers []Token
 	given   int // index in answers; -1 for not sure
+	pair    bool
 }
 
 // New begins a check-out of a prop.
@@ -89,12 +91,16 @@ func (s *Session) Stopped() string {
 // littleBits is the least a probe must be expected to tell.
 const littleBits = 0.01
 
+// nearly is the share from which on pairs of faults that might be taken for
+// the likeliest explanation are ruled out, along with what else is open.
+const nearly = 0.8
+
 // settle works out what to ask next or why to stop.
 func (s *Session) settle() {
 	if !s.pending {
 		return
 	}
-	s.pending, s.next, s.stopped = false, nil, ""
+	s.pending, s.next, s.stopped, s.pair = false, nil, "", false
 	if len(s.steps) >= s.opts.Most {
 		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
 		return
@@ -102,27 +108,58 @@ func (s *Session) settle() {
 	s.reconsider()
 	w := s.belief.weights()
 	top, share := s.belief.best(w)
-	settled := share >= s.opts.Enough
-	if settled {
-		rivals, open := s.belief.duel(w, top)
-		if !open {
-			if s.next = s.unasked(top); s.next != nil {
-				return
-			}
-			s.stopped = "one explanation stands well above the rest"
-			return
-		}
-		w = rivals
+	settled, duel := share >= s.opts.Enough, false
+	if share >= nearly {
+		w, duel = s.ruleOut(w, top, settled)
 	}
-	c := s.choose(w, top, settled)
+	if !settled || duel {
+		s.next = s.choose(w, top, duel)
+	}
+	if s.next != nil && s.next.bits < littleBits {
+		s.next = nil
+	}
+	if s.next == nil && settled {
+		s.next = s.unasked(top)
+	}
 	switch {
-	case c != nil && c.bits >= littleBits:
-		s.next = c
+	case s.next != nil:
 	case settled:
 		s.stopped = "one explanation stands well above the rest"
 	default:
 		s.stopped = "no further look could tell the rest apart"
 	}
+}
+
+// ruleOut turns the shares so that the next probe tells the likeliest from
+// those that fit the answers as well. Once it is settled, that is all that is
+// still asked: a duel, if there is one.
+func (s *Session) ruleOut(w []float64, top int, settled bool) ([]float64, bool) {
+	odds, singles, couples := s.belief.duel(w, top)
+	couples = couples && s.pairSteps() < mostPairSteps
+	s.pair = couples && !singles && settled
+	switch {
+	case !singles && !couples:
+		return w, false
+	case settled:
+		return odds, true
+	}
+	for i := range odds {
+		odds[i] = (odds[i] + w[i]) / 2
+	}
+	return odds, false
+}
+
+// mostPairSteps is how many answers are asked for only to rule pairs out.
+const mostPairSteps = 2
+
+func (s *Session) pairSteps() int {
+	n := 0
+	for i := range s.steps {
+		if s.steps[i].pair {
+			n++
+		}
+	}
+	return n
 }
 
 // unasked is a probe no prop is signed off without, if one is left: whether it
@@ -160,7 +197,7 @@ func (s *Session) Answer(key int) error {
 	if key < 0 || key > len(s.next.answers) {
 		return fmt.Errorf("there is no answer %d: give 1 to %d, or 0 for not sure", key, len(s.next.answers))
 	}
-	s.take(step{spec: *s.next.spec, answers: s.next.answers, given: key - 1})
+	s.take(step{spec: *s.next.spec, answers: s.next.answers, given: key - 1, pair: s.pair})
 	return nil
 }
 

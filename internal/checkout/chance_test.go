@@ -1,0 +1,132 @@
+package checkout
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+)
+
+func newRand(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 0x63686563)) }
+
+// TestWrongAnswers: one answer in twenty is wrong. The right finding still
+// comes first in at least 95 % of runs, and a wrong one is never called
+// certain.
+func TestWrongAnswers(t *testing.T) {
+	runs := 60
+	if long() {
+		runs = 1000
+	} else {
+		t.Log("60 runs; RINGOUT_LONG=1 takes 1,000")
+	}
+	p := prop.Porthole()
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	right, certain, answers := 0, 0, 0
+	for seed := range uint64(runs) {
+		ft := strip.Random(p, seed)
+		st, err := strip.New(p, ft)
+		require.NoError(t, err)
+		s := base.Clone()
+		careless(t, s, st, newRand(seed), 0.05)
+		answers += s.Answered()
+		f := s.Findings()[0]
+		ok := !f.Good && slices.ContainsFunc(f.Causes, func(c Cause) bool {
+			return len(c.Faults) == 1 && printOfFaults(t, s.field, c.Faults...) == printOfFaults(t, s.field, ft)
+		})
+		if ok {
+			right++
+		}
+		if f.Sure == Certain {
+			certain++
+			assert.True(t, ok, "seed %d: %v was called %q and certain", seed, ft, f.Title)
+		}
+	}
+	t.Logf("%d of %d right, %d certain, %.2f answers on average", right, runs, certain, float64(answers)/float64(runs))
+	assert.GreaterOrEqual(t, float64(right), 0.95*float64(runs))
+}
+
+// careless answers, now and then with any other answer than is due.
+func careless(t *testing.T, s *Session, st *strip.Strip, rng *rand.Rand, rate float64) {
+	t.Helper()
+	var b builder
+	for p, ok := s.Next(); ok; p, ok = s.Next() {
+		k := key(s.field, &p, st, &b)
+		if rng.Float64() < rate {
+			o := 1 + rng.IntN(len(p.Answers)-1)
+			if o >= k {
+				o++
+			}
+			k = o
+		}
+		require.NoError(t, s.Answer(k))
+	}
+}
+
+// TestPairsOfFaults: of two faults at once, both are found after at most one
+// repair, in at least 95 % of pairs.
+func TestPairsOfFaults(t *testing.T) {
+	pairs := 24
+	if long() {
+		pairs = 1000
+	} else {
+		t.Log("24 pairs; RINGOUT_LONG=1 takes 1,000")
+	}
+	p := prop.Porthole()
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	n, both, answers := 0, 0, 0
+	for seed := uint64(0); n < pairs; seed++ {
+		left := []strip.Fault{strip.Random(p, 2*seed+1), strip.Random(p, 2*seed)}
+		if _, err := strip.New(p, left...); err != nil || left[0].Kind == left[1].Kind {
+			continue // cannot be together, or is no pair
+		}
+		n++
+		was := slices.Clone(left)
+		var said []string
+		for round := 0; round < 2 && len(left) > 0; round++ {
+			st, err := strip.New(p, left...)
+			require.NoError(t, err)
+			s := base.Clone()
+			finish(t, s, st)
+			answers += s.Answered()
+			said = append(said, s.Findings()[0].Title)
+			left = mended(t, s.field, left, s.Findings()[0])
+		}
+		if len(left) == 0 {
+			both++
+		} else {
+			t.Logf("seed %d: %v, found %q", seed, was, said)
+		}
+	}
+	t.Logf("both found in %d of %d pairs, %.2f answers on average in all", both, n, float64(answers)/float64(n))
+	assert.GreaterOrEqual(t, float64(both), 0.95*float64(n))
+}
+
+// mended are the faults that stay when a builder mends what a finding names:
+// the faults named, or those with the very same light.
+func mended(t *testing.T, f *field, left []strip.Fault, found Finding) []strip.Fault {
+	t.Helper()
+	for _, c := range found.Causes {
+		if len(c.Faults) == 0 {
+			continue
+		}
+		if len(c.Faults) > 1 && printOfFaults(t, f, c.Faults...) == printOfFaults(t, f, left...) {
+			return nil
+		}
+		rest := slices.DeleteFunc(slices.Clone(left), func(x strip.Fault) bool {
+			return slices.ContainsFunc(c.Faults, func(y strip.Fault) bool {
+				return x == y || printOfFaults(t, f, x) == printOfFaults(t, f, y)
+			})
+		})
+		if len(rest) < len(left) {
+			return rest
+		}
+	}
+	return left
+}

@@ -1,0 +1,177 @@
+package checkout
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+)
+
+// A walk plays the check-outs of many faults of one prop at once, each with
+// perfect answers: faults that gave the same answers so far share a session.
+type walk struct {
+	f       *field
+	by      map[strip.Kind]*tally
+	offered int // answers offered, over all probes of all check-outs
+	asked   int
+	lost    []string // faults that were not found
+}
+
+// A tally is how the check-outs of one kind of fault came out.
+type tally struct{ n, answers, worst, exact, listed int }
+
+func (w *walk) play(t *testing.T, s *Session, truth []int) {
+	p, ok := s.Next()
+	if !ok {
+		w.end(s, truth)
+		return
+	}
+	by := map[int][]int{}
+	var b builder
+	for _, h := range truth {
+		k := key(w.f, &p, w.f.hyps[h].strip, &b)
+		by[k] = append(by[k], h)
+	}
+	w.asked += len(truth)
+	w.offered += len(truth) * len(p.Answers)
+	for k := range len(p.Answers) + 1 {
+		if len(by[k]) > 0 {
+			c := s.Clone()
+			require.NoError(t, c.Answer(k))
+			w.play(t, c, by[k])
+		}
+	}
+}
+
+// end notes how a check-out of these faults came out: exact when the first
+// finding names the fault and only faults with the very same light; listed
+// when looks were used up and the short list has it.
+func (w *walk) end(s *Session, truth []int) {
+	found := s.Findings()
+	for _, h := range truth {
+		k := strip.Kind("good")
+		if len(w.f.hyps[h].faults) > 0 {
+			k = w.f.hyps[h].faults[0].Kind
+		}
+		t := w.by[k]
+		if t == nil {
+			t = &tally{}
+			w.by[k] = t
+		}
+		t.n++
+		t.answers += s.Answered()
+		t.worst = max(t.worst, s.Answered())
+		at := slices.IndexFunc(found, func(f Finding) bool { return names(f, w.f.hyps[h].faults) })
+		switch {
+		case at == 0 && len(found) == 1:
+			t.exact++
+		case at >= 0 && strings.HasPrefix(s.Stopped(), "no further look"):
+			t.listed++
+		default:
+			w.lost = append(w.lost, fmt.Sprintf("%v: found %q after %d, %s", w.f.hyps[h].faults, found[0].Title, s.Answered(), s.Stopped()))
+		}
+	}
+}
+
+// names reports whether a finding names exactly these faults.
+func names(f Finding, faults []strip.Fault) bool {
+	if len(faults) == 0 {
+		return f.Good
+	}
+	return slices.ContainsFunc(f.Causes, func(c Cause) bool { return slices.Equal(c.Faults, faults) })
+}
+
+// some picks every n-th fault, and all without a place.
+func some(f *field, n int) []int {
+	var out []int
+	for i, h := range f.hyps {
+		if !h.behind && (h.family < 0 || !f.families[h.family].places || i%n == 0) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// TestEverySingleFault: every fault of the catalogue at every place of the
+// props, or at some places in the short run, is found, or named as one of a
+// list that no look of ours could tell apart.
+func TestEverySingleFault(t *testing.T) {
+	props, every := proofProps(), 1
+	if !long() {
+		props, every = []*prop.Prop{prop.Porthole(), prop.BuoyLamp(), ringProp("star set", 24, 24, 24, 24, 24)}, 97
+		t.Log("some places of three props; RINGOUT_LONG=1 takes every place of six")
+	}
+	for _, p := range props {
+		t.Run(p.Name, func(t *testing.T) {
+			s, err := New(p, Options{})
+			require.NoError(t, err)
+			w := &walk{f: s.field, by: map[strip.Kind]*tally{}}
+			w.play(t, s, some(s.field, every))
+			assert.Empty(t, w.lost)
+			w.report(t)
+			if good := w.by["good"]; assert.NotNil(t, good) {
+				assert.LessOrEqual(t, good.worst, 8, "a good prop is signed off in at most eight answers")
+			}
+		})
+	}
+}
+
+// report writes the answers needed beside the least that could do: the
+// logarithm of the number of faults that differ in light, to the base of the
+// answers offered.
+func (w *walk) report(t *testing.T) {
+	base := float64(w.offered) / float64(w.asked)
+	bound := math.Log(float64(w.f.classes)) / math.Log(base)
+	six := math.Log(float64(w.f.classes)) / math.Log(maxKeys)
+	all := tally{}
+	for _, k := range append(strip.Kinds(), "good") {
+		if x := w.by[k]; x != nil {
+			t.Logf("%-14s %5d faults: mean %5.2f, worst %2d answers; exact %d, in a short list %d", k, x.n, float64(x.answers)/float64(x.n), x.worst, x.exact, x.listed)
+			all.n, all.answers = all.n+x.n, all.answers+x.answers
+		}
+	}
+	t.Logf("all: mean %.2f; %d differ in light; bound %.2f to the base of %.2f offered (goal 1.3 x + 1 = %.2f), %.2f to the base 6 (goal %.2f)",
+		float64(all.answers)/float64(all.n), w.f.classes, bound, base, 1.3*bound+1, six, 1.3*six+1)
+}
+
+// TestGoodPropsNoFalseAlarm: props without fault, of many shapes, are signed
+// off in at most eight answers.
+func TestGoodPropsNoFalseAlarm(t *testing.T) {
+	runs := 25
+	if long() {
+		runs = 1000
+	} else {
+		t.Log("25 props; RINGOUT_LONG=1 takes 1,000")
+	}
+	for seed := range uint64(runs) {
+		p := randomProp(seed)
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		finish(t, s, s.field.sound)
+		f := s.Findings()[0]
+		assert.True(t, f.Good, "%d: %s", seed, f.Title)
+		assert.LessOrEqual(t, s.Answered(), 8, "%d: %v", seed, s.field.sizes)
+	}
+}
+
+// randomProp is a prop of one to five runs of 1 to 90 pixels, RGB or RGBW.
+func randomProp(seed uint64) *prop.Prop {
+	rng := newRand(seed)
+	var sizes []int
+	for range 1 + rng.IntN(5) {
+		sizes = append(sizes, 1+rng.IntN(90))
+	}
+	p := ringProp(fmt.Sprint("prop ", seed), sizes...)
+	if rng.IntN(2) == 0 {
+		p.Chip, _ = prop.ChipByName("SK6812 RGBW")
+	}
+	p.Address.Slot = 3 * rng.IntN(4)
+	return p
+}
