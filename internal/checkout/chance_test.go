@@ -18,11 +18,11 @@ func newRand(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 0x63686
 // comes first in at least 95 % of runs, and a wrong one is never called
 // certain.
 func TestWrongAnswers(t *testing.T) {
-	runs := 60
+	runs := 20
 	if long() {
 		runs = 1000
 	} else {
-		t.Log("60 runs; RINGOUT_LONG=1 takes 1,000")
+		t.Log("20 runs; RINGOUT_LONG=1 takes 1,000")
 	}
 	p := prop.Porthole()
 	base, err := New(p, Options{})
@@ -71,11 +71,11 @@ func careless(t *testing.T, s *Session, st *strip.Strip, rng *rand.Rand, rate fl
 // TestPairsOfFaults: of two faults at once, both are found after at most one
 // repair, in at least 95 % of pairs.
 func TestPairsOfFaults(t *testing.T) {
-	pairs := 24
+	pairs := 12
 	if long() {
 		pairs = 1000
 	} else {
-		t.Log("24 pairs; RINGOUT_LONG=1 takes 1,000")
+		t.Log("12 pairs; RINGOUT_LONG=1 takes 1,000")
 	}
 	p := prop.Porthole()
 	base, err := New(p, Options{})

@@ -76,24 +76,35 @@ func (c *choice) worth() float64 { return c.bits / (3 + c.spec.seconds()) }
 
 // choose judges all proposals and gives the best; nil when none tells
 // anything. Probes asked before are left out. In a duel only what speaks for or
-// against the likeliest hypothesis counts.
+// against the likeliest hypothesis counts. While a sound prop is likeliest, only
+// plain looks at the whole are asked for.
 func (s *Session) choose(w []float64, top int, duel bool) *choice {
 	live, share := s.belief.sample(w)
 	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share}
+	if len(s.belief.hyps[top].faults) == 0 {
+		if c := s.pick(p.plain(), p, top, duel); c != nil && c.bits >= littleBits {
+			return c
+		}
+	}
+	return s.pick(p.all(), p, top, duel)
+}
+
+// pick is the best of some probes.
+func (s *Session) pick(specs []*Spec, p *proposer, top int, duel bool) *choice {
 	var found *choice
 	var look watcher
-	seen := make([]Token, len(live))
-	for _, spec := range p.all() {
+	seen := make([]Token, len(p.live))
+	for _, spec := range specs {
 		if s.used[spec.key()] {
 			continue
 		}
 		look.watch(s.field, spec)
-		for i, h := range live {
+		for i, h := range p.live {
 			seen[i] = look.expects(&s.belief.hyps[h])
 		}
-		c := judge(spec, seen, share)
+		c := judge(spec, seen, p.share)
 		if duel {
-			c.odds(seen, share, look.expects(&s.belief.hyps[top]))
+			c.odds(seen, p.share, look.expects(&s.belief.hyps[top]))
 		}
 		if len(c.answers) > 1 && (found == nil || c.worth() > found.worth()) {
 			found = c

@@ -68,7 +68,11 @@ func (w *walk) end(s *Session, truth []int) {
 		t.n++
 		t.answers += s.Answered()
 		t.worst = max(t.worst, s.Answered())
-		at := slices.IndexFunc(found, func(f Finding) bool { return names(f, w.f.hyps[h].faults) })
+		faults := w.f.hyps[h].faults
+		if w.f.hyps[h].twin == 0 {
+			faults = nil // no light shows it: one pixel mirrored is as good as sound
+		}
+		at := slices.IndexFunc(found, func(f Finding) bool { return names(f, faults) })
 		switch {
 		case at == 0 && len(found) == 1:
 			t.exact++
@@ -144,11 +148,11 @@ func (w *walk) report(t *testing.T) {
 // TestGoodPropsNoFalseAlarm: props without fault, of many shapes, are signed
 // off in at most eight answers.
 func TestGoodPropsNoFalseAlarm(t *testing.T) {
-	runs := 25
+	runs := 12
 	if long() {
 		runs = 1000
 	} else {
-		t.Log("25 props; RINGOUT_LONG=1 takes 1,000")
+		t.Log("12 props; RINGOUT_LONG=1 takes 1,000")
 	}
 	for seed := range uint64(runs) {
 		p := randomProp(seed)

@@ -30,6 +30,8 @@ func (p *proposer) add(s Spec) {
 
 // all are the probes to choose from now.
 func (p *proposer) all() []*Spec {
+	p.out = nil
+	p.plain()
 	p.opening()
 	p.bands()
 	p.spots()
@@ -38,20 +40,32 @@ func (p *proposer) all() []*Spec {
 
 // opening are the probes that do not depend on what is open.
 func (p *proposer) opening() {
-	n := p.f.pixels
+	n, last := p.f.pixels, len(p.f.sizes)-1
+	for _, ch := range channels(p.f.prop) {
+		h := hueOf(ch)
+		p.add(Spec{Kind: AskPlace, Paint: even(h, n)})
+		p.add(Spec{Kind: AskPlace, Paint: even(h, n), Run: last, Pixel: -1})
+	}
+	if n > 1 {
+		p.thirds()
+		p.neighbour()
+	}
+}
+
+// plain are the looks at the whole prop that a sound one must pass: every
+// colour evenly, the wiring, a bend, and the far end.
+func (p *proposer) plain() []*Spec {
+	n, from := p.f.pixels, len(p.out)
 	for _, ch := range channels(p.f.prop) {
 		h := hueOf(ch)
 		p.add(Spec{Kind: AskEven, Paint: even(h, n), Base: h})
-		p.add(Spec{Kind: AskPlace, Paint: even(h, n)})
-		p.add(Spec{Kind: AskPlace, Paint: even(h, n), Run: len(p.f.sizes) - 1, Pixel: -1})
 	}
 	p.add(Spec{Kind: AskSteady, Paint: even(HueWhite, n)})
 	if n > 1 {
 		p.add(Spec{Kind: AskRuns, Paint: p.f.landmarks()})
 		p.add(Spec{Kind: AskFade, Paint: even(HueWhite, n), Level: p.f.bright})
-		p.thirds()
-		p.neighbour()
 	}
+	return p.out[from:len(p.out):len(p.out)]
 }
 
 // thirds are three colours along the data, which show the colour order at once.

@@ -169,8 +169,7 @@ func (s *Session) unasked(top int) *choice {
 		return nil
 	}
 	p := &proposer{f: s.field}
-	p.opening()
-	for _, spec := range p.out {
+	for _, spec := range p.plain() {
 		if (spec.Kind == AskSteady || spec.Kind == AskFade) && !s.used[spec.key()] {
 			return &choice{spec: spec, answers: fixed[spec.Kind]}
 		}
