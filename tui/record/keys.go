@@ -69,8 +69,8 @@ func (k keyMap) ShortHelp() []key.Binding {
 	case comparePage, mindPage:
 		return []key.Binding{say(k.Up, "↑ ↓", "scroll"), say(k.Back, "esc", "list")}
 	}
-	return []key.Binding{say(k.Open, "enter", "open"), say(k.Mark, "space", "mark"), say(k.Compare, "c", "compare"),
-		say(k.Note, "n", "note"), say(k.Sheet, "s", "sheet"), say(k.Mind, "m", "all to mind"), say(k.Again, "r", "read again")}
+	return []key.Binding{say(k.Open, "enter", "open"), say(k.Compare, "c", "compare"), say(k.Note, "n", "note"),
+		say(k.Sheet, "s", "sheet"), say(k.Mark, "space", "mark"), say(k.Mind, "m", "all to mind"), say(k.Again, "r", "read again")}
 }
 
 // Keys is what the help page lists.

@@ -31,7 +31,7 @@ func (m Model) body(width int) []string {
 	case len(m.history.Entries) == 0 && !m.reading && m.failed == "":
 		return m.told(width, "Nothing is recorded of this prop yet. The Check screen leads through a check-out and records it here; n adds a note.")
 	}
-	return m.list(width)
+	return m.list(m.listWidth(width))
 }
 
 func (m Model) told(width int, paragraphs ...string) []string {
@@ -132,10 +132,15 @@ func (m Model) comparison(width int) []string {
 	a, b := m.history.Entries[m.from], m.history.Entries[m.to]
 	out := []string{" " + m.style.Accent.Render("What changed")}
 	for _, c := range record.Compare(a, b) {
+		head := ""
 		if c.Worse {
-			out = append(out, m.headed("  WORSE: ", style.Clean(c.Text), width)...)
-		} else {
-			out = append(out, hanging([]string{style.Clean(c.Text)}, width)...)
+			head = "WORSE: "
+		}
+		for i, l := range m.headed(head, style.Clean(c.Text), width-2) {
+			if head == "" && i == 0 {
+				l = l[1:] // no word in front
+			}
+			out = append(out, "  "+l)
 		}
 	}
 	if len(out) == 1 {
@@ -150,25 +155,29 @@ func (m Model) comparison(width int) []string {
 	return out
 }
 
-// table is both check-outs in columns.
-func (m Model) table(a, b record.Entry, width int) []string {
+// table is both check-outs in columns, or one under the other where the page
+// is too narrow for columns.
+func (m Model) table(a, b record.Entry, width int) (out []string) {
 	pairs := append([]record.Pair{{What: "", From: a.At.Format("2006-01-02 15:04"), To: b.At.Format("2006-01-02 15:04")}}, record.SideBySide(a, b)...)
-	first, second := 0, 0
+	first, second, third := 0, 0, 0
 	for _, p := range pairs {
-		first, second = max(first, ansi.StringWidth(p.What)), max(second, ansi.StringWidth(p.From))
+		first, second, third = max(first, ansi.StringWidth(p.What)), max(second, ansi.StringWidth(p.From)), max(third, ansi.StringWidth(p.To))
 	}
-	second = min(second, (width-6)/3)
-	first = min(first, max(10, width-8-2*second))
-	out := make([]string, len(pairs))
+	columns := 3+first+2+second+2+third <= width
 	for i, p := range pairs {
 		to := p.To
 		if i > 0 && p.From != p.To {
 			to = m.style.Strong.Render(to)
 		}
-		out[i] = "   " + style.Cell(p.What, first) + "  " + style.Cell(p.From, second) + "  " + to
-		if i == 0 {
-			out[i] = m.style.Quiet.Render(out[i])
+		switch {
+		case columns:
+			out = append(out, "   "+style.Cell(p.What, first)+"  "+style.Cell(p.From, second)+"  "+to)
+		case i == 0:
+			out = append(out, "   "+p.From+" → "+to)
+		default:
+			out = append(out, style.Cell("   "+p.What, width-1), style.Cell("     "+p.From+" → "+to, width-1))
 		}
 	}
+	out[0] = m.style.Quiet.Render(out[0])
 	return out
 }

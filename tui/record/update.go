@@ -4,6 +4,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/screen"
 )
 
@@ -20,7 +21,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case screen.LeaveMsg:
 		m.shown = false
 	case screen.RecordedMsg:
-		return m.read()
+		if m.path != "" && msg.Path == record.Beside(m.path).Path {
+			return m.read()
+		}
 	case readMsg:
 		m = m.took(msg)
 	case wroteMsg:

@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/record"
@@ -12,19 +13,47 @@ import (
 // View draws the page.
 func (m Model) View(width, height int) string {
 	m.size.Width, m.size.Height = width, height
-	lines := m.head(width)
-	rows := m.rows()
-	body := m.body(width)
-	from := m.top()
-	shown := body[min(from, len(body)):min(len(body), from+rows)]
-	lines = append(lines, shown...)
-	for range rows - len(shown) {
-		lines = append(lines, "")
-	}
-	if more := len(body) - from - rows; more > 0 {
-		lines[len(lines)-1] = m.style.Quiet.Render(fmt.Sprintf("   %d more lines below ↓", more+1))
-	}
+	lines := append(m.head(width), m.middle(width)...)
 	return style.Fit(strings.Join(append(lines, m.foot(width)...), "\n"), width, height)
+}
+
+// middle is as much of the body as there is room for, beside it the chosen
+// entry where the page is wide.
+func (m Model) middle(width int) []string {
+	rows, from := m.rows(), m.top()
+	body := m.body(width)
+	out := slices.Clone(body[min(from, len(body)):min(len(body), from+rows)])
+	if more := len(body) - from - rows; more > 0 {
+		out[rows-1] = m.style.Quiet.Render(fmt.Sprintf("   %d more lines below ↓", more+1))
+	}
+	for len(out) < rows {
+		out = append(out, "")
+	}
+	if m.page != listPage || !m.wide() {
+		return out
+	}
+	left := m.listWidth(width)
+	beside := m.wholeEntry(width - left - 2)
+	if len(beside) > rows {
+		beside = append(slices.Clone(beside[:rows-1]), m.style.Quiet.Render("   enter shows the rest"))
+	}
+	for i := range out {
+		out[i] = style.Cell(out[i], left) + m.style.Quiet.Render("│") + " "
+		if i < len(beside) {
+			out[i] += beside[i]
+		}
+	}
+	return out
+}
+
+// wide tells that the chosen entry stands beside the list.
+func (m Model) wide() bool { return m.size.Width >= 100 && len(m.history.Entries) > 0 }
+
+func (m Model) listWidth(width int) int {
+	if m.wide() {
+		return min(64, width/2)
+	}
+	return width
 }
 
 // rows is how many lines of the body there is room for.
@@ -65,7 +94,9 @@ func (m Model) title() string {
 		e, _ := m.entry()
 		return st.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + m.when(e)
 	case comparePage:
-		return st.Strong.Render(fmt.Sprintf("Entry %d against entry %d", m.to+1, m.from+1))
+		a, b := m.history.Entries[m.from], m.history.Entries[m.to]
+		return st.Strong.Render(fmt.Sprintf("Entry %d against entry %d", m.to+1, m.from+1)) +
+			"  " + b.At.Format("2006-01-02") + ", " + a.At.Format("2006-01-02")
 	case mindPage:
 		return st.Strong.Render("Due, and to mind")
 	}
@@ -77,53 +108,73 @@ func (m Model) title() string {
 
 func (m Model) when(e record.Entry) string { return e.At.Format("2 January 2006 15:04") }
 
-// mindShort is what is due and to mind in few lines; m shows all of it.
+// A minded is one thing that is due or to mind.
+type minded struct{ head, text string }
+
+// minds are all that is due, then all that is the matter with the file.
+func (m Model) minds() []minded {
+	switch {
+	case m.prop == nil || m.path == "":
+		return nil
+	case m.failed != "":
+		return []minded{{"TROUBLE: ", m.failed}}
+	}
+	var out []minded
+	for _, d := range m.due {
+		out = append(out, minded{"Due: ", style.Clean(d)})
+	}
+	for _, t := range m.history.Troubles {
+		out = append(out, minded{"MIND: ", fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
+	}
+	return out
+}
+
+// mindShort is as much of them as the page has room for above the list.
 func (m Model) mindShort(width int) []string {
 	most := 4
 	if m.size.Height < 20 {
-		most = 2
+		most = 3
 	}
-	all := m.mindLines(width)
-	if len(all) <= most {
-		return all
+	var out []string
+	all := m.minds()
+	for i, d := range all {
+		lines := m.headed(d.head, d.text, width)
+		room := most - len(out)
+		if i < len(all)-1 {
+			room-- // the last line tells how many more there are
+		}
+		if len(lines) > room {
+			if i == 0 { // one is shown in any case, as far as it goes
+				out, i = append(out, lines[:room]...), 1
+			}
+			return append(out, m.style.Quiet.Render(fmt.Sprintf("   %d more: m shows all", max(1, len(all)-i))))
+		}
+		out = append(out, lines...)
 	}
-	return append(all[:most-1:most-1], m.style.Quiet.Render(fmt.Sprintf("   and %d more lines: m shows all", len(all)-most+1)))
+	return out
 }
 
-// mindLines are all that is due and all that is the matter with the file.
-func (m Model) mindLines(width int) []string {
-	var out []string
-	put := func(head, text string) { out = append(out, m.headed(head, text, width)...) }
-	if m.prop == nil || m.path == "" {
-		return nil
-	}
-	if m.failed != "" {
-		put("TROUBLE: ", m.failed)
-		return out
-	}
-	for _, d := range m.due {
-		put("Due: ", style.Clean(d))
-	}
-	for _, t := range m.history.Troubles {
-		put("MIND: ", fmt.Sprintf("line %d of the file: %s.", t.Line, style.Clean(t.Text)))
+// mindLines are all of them, whole.
+func (m Model) mindLines(width int) (out []string) {
+	for _, d := range m.minds() {
+		out = append(out, m.headed(d.head, d.text, width)...)
 	}
 	return out
 }
 
 // headed is a wrapped text behind a strong word; capitals warn.
 func (m Model) headed(head, text string, width int) []string {
-	lines := style.Wrap(head+text, width-3)
 	look := m.style.Strong
 	if strings.ToUpper(head) == head {
 		look = m.style.Warn
 	}
+	lines := style.Wrap(head+text, width-4)
 	for i, l := range lines {
 		if i == 0 && strings.HasPrefix(l, head) {
-			l = look.Render(strings.TrimRight(head, " ")) + " " + l[len(head):]
+			lines[i] = " " + look.Render(strings.TrimRight(head, " ")) + " " + l[len(head):]
 		} else {
-			l = "  " + l
+			lines[i] = "   " + l
 		}
-		lines[i] = " " + l
 	}
 	return lines
 }
