@@ -25,11 +25,11 @@ func (s *Session) Open() Open {
 	o := Open{Pixels: make([]float64, s.field.pixels), Run: make([]float64, len(s.field.sizes))}
 	bits := 0.0
 	for i, share := range s.belief.weights() {
-		if share <= 0 || i >= len(s.field.hyps) {
+		if share <= 0 {
 			continue
 		}
 		bits -= share * math.Log2(share)
-		if faults := s.field.hyps[i].faults; len(faults) == 0 {
+		if faults := s.belief.hyps[i].faults; len(faults) == 0 {
 			o.Sound += share
 		} else {
 			s.field.lay(&o, faults[len(faults)-1], share)

@@ -24,7 +24,7 @@ func TestOpenAddsUp(t *testing.T) {
 			for _, x := range o.Run {
 				sum += x
 			}
-			assert.GreaterOrEqual(t, sum, 0.9, "%s", p.Name) // pairs are not laid out
+			assert.GreaterOrEqual(t, sum, 0.999, "%s", p.Name)
 			assert.LessOrEqual(t, sum, 2.0, "%s", p.Name)    // swapped runs count in both
 			probe, more := s.Next()
 			if !more {

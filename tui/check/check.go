@@ -47,6 +47,8 @@ const (
 	planPage // what would change in the prop file
 	countPage
 	countedPage
+	drillPage
+	drilledPage
 )
 
 // Model is the check screen.
@@ -94,6 +96,8 @@ type Model struct {
 	entering *entering // a line being typed; nil for none
 	plan     plan      // what the prop file would become
 	call     call      // roll call
+	drill    drill     // flex test, load test or bulb; nil for none
+	drilled  drillResult
 }
 
 // New makes the screen.
@@ -128,6 +132,8 @@ func (m Model) want() show.Want {
 		w.Frames = m.st.probe.Show
 	case m.page == countPage:
 		w.Frames = m.call.frames()
+	case m.page == drillPage:
+		w.Frames = m.drill.frames()
 	default:
 		return show.Want{Serial: m.show}
 	}

@@ -74,6 +74,9 @@ func (m Model) panels() []panel {
 	if m.page == questionPage {
 		out = append(out, panel{"○ open  ● likely  ◆ data starts", &m.draw.open, m.stillOpen})
 	}
+	if m.page == drillPage && len(m.drill.marks()) > 0 {
+		out = append(out, panel{"? here  ◆ data starts", &m.draw.open, m.stillOpen})
+	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
 }
@@ -176,7 +179,11 @@ func (m Model) signs() []string {
 // ranks is what each pixel of the plan is.
 func (m Model) ranks() []uint8 {
 	out := make([]uint8, m.sub.Pixels())
-	if m.under() {
+	if m.page == drillPage {
+		for _, sp := range m.drill.marks() {
+			fill(out, sp, askedOf)
+		}
+	} else if m.under() {
 		m.rankOpen(out)
 		for _, sp := range m.st.probe.Look {
 			fill(out, sp, askedOf)

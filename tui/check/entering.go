@@ -11,10 +11,22 @@ import (
 
 // An entering is a line being typed: where to record, or a count.
 type entering struct {
-	what  string
-	text  []rune
-	count bool // a number, else a path
+	what string
+	text []rune
+	kind lineKind
 }
+
+// A lineKind is what a line being typed is.
+type lineKind uint8
+
+const (
+	pathLine lineKind = iota
+	countLine
+	voltsLine
+)
+
+// allowed are the letters of a line that is no path.
+var allowed = map[lineKind]string{countLine: "0123456789", voltsLine: "0123456789.,vV "}
 
 // typed takes a key while a line is being typed. The line is changed in a copy.
 func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
@@ -42,7 +54,10 @@ func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 
 // add appends a letter that belongs here.
 func (e *entering) add(r rune) {
-	if len(e.text) >= 500 || e.count && (r < '0' || r > '9' || len(e.text) >= 6) || r < ' ' || r == 0x7f {
+	if letters := allowed[e.kind]; letters != "" && (!strings.ContainsRune(letters, r) || len(e.text) >= 8) {
+		return
+	}
+	if len(e.text) >= 500 || r < ' ' || r == 0x7f {
 		return
 	}
 	e.text = append(e.text, r)
@@ -50,14 +65,17 @@ func (e *entering) add(r rune) {
 
 // entered takes the whole line.
 func (m Model) entered(text string) (Model, tea.Cmd) {
-	count := m.entering.count
+	kind := m.entering.kind
 	if text == "" {
 		m.note = "Type something first, or leave with esc."
 		return m, nil
 	}
 	m.entering = nil
-	if !count {
+	switch kind {
+	case pathLine:
 		return m.write(record.File{Path: text})
+	case voltsLine:
+		return m.voltsTyped(text)
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 {
@@ -65,4 +83,19 @@ func (m Model) entered(text string) (Model, tea.Cmd) {
 		return m, nil
 	}
 	return m.counted([]int{n}), nil
+}
+
+// voltsTyped takes a voltmeter reading, at the level that is in force.
+func (m Model) voltsTyped(text string) (Model, tea.Cmd) {
+	d, ok := m.drill.(*loadDrill)
+	if !ok {
+		return m, nil
+	}
+	level := m.lift
+	if m.any && m.snap.Limited && m.snap.Level > 0 {
+		level = min(level, m.snap.Level)
+	}
+	m, cmd := m.drillOn(d.volts(text, level))
+	m.send()
+	return m, cmd
 }

@@ -35,12 +35,17 @@ var errNoFile = errors.New("this prop has no file")
 // record writes the entry of the check-out that has just ended.
 func (m Model) record() (Model, tea.Cmd) {
 	e := record.FromCheckout(m.sub, m.st.asked, m.st.findings, m.st.left)
-	e.At, e.Ringout, e.PropFile = m.opt.Now(), m.opt.Version, m.text
+	e.PropFile = m.text
 	e.Findings = append(e.Findings, m.mended...)
 	if m.part >= 0 {
-		e.Prop = m.prop.Name
 		e.Notes = runName(m.prop, m.part) + " alone on the bench"
 	}
+	return m.enter(e)
+}
+
+// enter puts an entry into the record beside the prop file.
+func (m Model) enter(e record.Entry) (Model, tea.Cmd) {
+	e.At, e.Ringout = m.opt.Now(), m.opt.Version
 	m.rec.done, m.rec.why = "", ""
 	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], e)
 	if m.path == "" {

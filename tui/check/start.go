@@ -5,6 +5,8 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout/bulb"
+	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -42,6 +44,21 @@ func (m Model) choices() []choice {
 			return m, nil
 		})
 	}
+	if m.prop.Pixels() == 1 {
+		add("Find out what the bulb's slots do", func(m Model) (Model, tea.Cmd) {
+			s, err := bulb.New(m.prop)
+			return m.beginDrill(bulbDrill{s, m}, err), nil
+		})
+		return out
+	}
+	add("Flex test: bend every joint under steady light", func(m Model) (Model, tea.Cmd) {
+		f, err := joints.NewFlex(m.prop)
+		return m.beginDrill(flexDrill{f}, err), nil
+	})
+	add("Load test: measure volts as the level rises", func(m Model) (Model, tea.Cmd) {
+		l, err := joints.NewLoad(m.prop, 1)
+		return m.beginDrill(&loadDrill{p: m.prop, l: l}, err), nil
+	})
 	add("Roll call: count the pixels that light", func(m Model) (Model, tea.Cmd) { return m.beginCount(), nil })
 	return out
 }

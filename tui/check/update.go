@@ -42,6 +42,8 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		if msg.err != nil {
 			m.note = "The answers so far are not on disk: " + sentence(msg.err)
 		}
+	case drilledMsg:
+		return m.drilledNow(msg)
 	case recordedMsg:
 		return m.recorded(msg)
 	case plannedMsg:
@@ -115,14 +117,16 @@ func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
 		m.page, m.at = earlierPage, len(m.st.asked)-1
 	case is(m.keys.Stop) && m.page == questionPage:
 		return m.stop()
+	case is(m.keys.Stop) && m.page == drillPage:
+		return m.endDrill()
 	case is(m.keys.Mended) && ended:
 		return m.mendedNow()
 	case is(m.keys.Plan) && ended:
 		return m.takeOver()
-	case is(m.keys.Record) && (ended || m.page == startPage):
+	case is(m.keys.Record) && (ended || m.page == startPage || m.page == drilledPage):
 		return m.askWhere(), nil
 	case is(m.keys.Number) && m.page == countPage:
-		m.entering = &entering{what: "How many pixels light?", count: true}
+		m.entering = &entering{what: "How many pixels light?", kind: countLine}
 	}
 	return m, nil
 }
@@ -161,6 +165,9 @@ func (m Model) items() int {
 		return len(m.st.asked)
 	case changePage:
 		return len(m.changeItems())
+	case drillPage:
+		q, _ := m.drill.query(m)
+		return len(q.items)
 	}
 	return 0
 }
@@ -187,15 +194,25 @@ func (m Model) bounded(at int) int {
 		lines = len(m.findingText(width, height))
 	case planPage:
 		lines = len(m.plan.diff) + 2
+	case drilledPage:
+		lines = 4 + 3*len(m.drilled.lines)
 	}
 	return max(0, min(at, lines-height))
+}
+
+// anyDigit reports whether every digit may begin a reading.
+func (m Model) anyDigit() bool {
+	_, load := m.drill.(*loadDrill)
+	return load
 }
 
 // digit takes the line with this digit.
 func (m Model) digit(d int) (Model, tea.Cmd) {
 	n := m.items()
 	switch {
-	case m.page == questionPage || m.page == changePage || m.page == countPage && !m.call.marking():
+	case m.page == drillPage && m.anyDigit():
+		return m.answerDrill(d)
+	case m.page == questionPage || m.page == changePage || m.page == drillPage || m.page == countPage && !m.call.marking():
 		if d == 0 {
 			return m.take(n - 1)
 		}
@@ -235,6 +252,8 @@ func (m Model) take(i int) (Model, tea.Cmd) {
 			return m.answerCount(i + 1)
 		}
 		return m.answerCount((i + 1) % m.items())
+	case drillPage:
+		return m.answerDrill((i + 1) % m.items())
 	case earlierPage:
 		m.page, m.change, m.at = changePage, m.st.asked[i].ID, m.st.asked[i].Given
 		if m.at == 0 {
@@ -263,6 +282,8 @@ func (m Model) goBack() (Model, tea.Cmd) {
 		return m.back()
 	case countPage:
 		return m.backCount(), nil
+	case drillPage:
+		return m.backDrill(), nil
 	}
 	return m.leave(), nil
 }
@@ -277,7 +298,7 @@ func (m Model) leave() Model {
 	case planPage:
 		m.page, m.scroll = findingPage, 0
 	default:
-		m.page, m.at, m.scroll = startPage, 0, 0
+		m.page, m.at, m.scroll, m.lift = startPage, 0, 0, 0
 		if m.busy && !m.under() {
 			m.job++ // what was being prepared is not wanted any more
 			m.busy = false

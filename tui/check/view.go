@@ -32,6 +32,11 @@ func (m Model) laid(width, height int) (lines []string, zones []zone) {
 		return m.findingView(width, height), nil
 	case countedPage:
 		return m.countedView(width), nil
+	case drillPage:
+		q, _ := m.drill.query(m)
+		return m.asking(q, width, height)
+	case drilledPage:
+		return m.drilledView(width, height), nil
 	case planPage:
 		return m.planView(width, height), nil
 	}
@@ -45,7 +50,11 @@ func (m Model) enteringView(width int) []string {
 	for room := max(1, width-6); ansi.StringWidth(text) > room; { // the end is where one types
 		text = strings.TrimPrefix(text, string([]rune(text)[:1]))
 	}
-	lines := []string{"", "  " + m.style.Strong.Render(e.what), "", "  " + text + m.style.Accent.Render("▏"), ""}
+	lines := []string{""}
+	for _, l := range style.Wrap(e.what, width-4) {
+		lines = append(lines, "  "+m.style.Strong.Render(l))
+	}
+	lines = append(lines, "", "  "+text+m.style.Accent.Render("▏"), "")
 	for _, l := range style.Wrap("enter takes it, esc leaves it, ctrl+u clears the line.", width-4) {
 		lines = append(lines, "  "+m.style.Quiet.Render(l))
 	}
@@ -123,7 +132,7 @@ func (m Model) brightness() string {
 		return m.style.Warn.Render("dark, d lights it again")
 	case m.any && m.snap.Limited:
 		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %.3g %%", m.snap.Level*100))
-	case m.lift > 0:
+	case m.lift > m.level:
 		return m.style.Warn.Render(fmt.Sprintf("BRIGHTER NOW: %.3g %%", m.lift*100))
 	}
 	return fmt.Sprintf("level %.3g %%", w.Level*100)

@@ -1,0 +1,193 @@
+package check
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/strip"
+)
+
+// choose presses the digit of the line of the start page that begins so.
+func (e *evening) choose(text string) {
+	e.t.Helper()
+	for i, c := range e.m.choices() {
+		if len(c.text) >= len(text) && c.text[:len(text)] == text {
+			e.press(fmt.Sprint(i + 1))
+			return
+		}
+	}
+	require.Fail(e.t, "no such line", "%s: %s", text, e.text())
+}
+
+func entries(t *testing.T, p *prop.Prop, path string) []record.Entry {
+	t.Helper()
+	h, err := record.Beside(path).Read(p.Name)
+	require.NoError(t, err)
+	require.Empty(t, h.Troubles)
+	return h.Entries
+}
+
+func TestFlexTest(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.choose("Flex test")
+	require.Equal(t, drillPage, e.m.page)
+	assert.LessOrEqual(t, e.out.last(t).Level, 0.2, "steady light to look at")
+	assert.NotNil(t, e.out.last(t).Frames)
+	e.press("1", "2") // the lead holds, the first joint does not
+	e.press("left", "2")
+	assert.Contains(t, e.text(), "joint 3")
+	e.press("0") // not sure of the last
+	require.Equal(t, drilledPage, e.m.page)
+	assert.Equal(t, "Loose joints", e.m.drilled.title)
+	assert.Contains(t, e.text(), "Not tested:")
+	got := entries(t, p, path)
+	require.Len(t, got, 1)
+	assert.Equal(t, record.Fail, got[0].Verdict)
+	assert.Equal(t, 37, got[0].Findings[0].Pixel, "36 pixels of the first ring, then the joint")
+	assert.Equal(t, prop.DemoFile("porthole"), got[0].PropFile)
+	assert.Nil(t, e.out.last(t).Frames, "dark, for the iron")
+	e.press("esc")
+	assert.Equal(t, startPage, e.m.page)
+}
+
+// The load test takes what the meter says of a sound prop. The volts come from
+// the planner, whose figures are held against ngspice in its own tests.
+func TestLoadTest(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.choose("Load test")
+	require.Equal(t, drillPage, e.m.page)
+	e.press("9")
+	require.True(t, e.m.Typing())
+	e.press("9", "enter")
+	assert.Contains(t, e.m.note, "99 V can't be right")
+	e.press("0") // the meter can't reach it
+	e.press("left")
+	for n := 0; e.m.page == drillPage; n++ {
+		require.Less(t, n, 40)
+		d := e.m.drill.(*loadDrill)
+		x, more := d.l.Next()
+		require.True(t, more)
+		report, err := power.Plan(p, x.Level, power.FullWhite())
+		require.NoError(t, err)
+		volts := fmt.Sprintf("%.2f", report.Sagging.Volts(x.Pixel))
+		for _, r := range volts {
+			e.press(string(r))
+		}
+		e.press("enter")
+		require.Empty(t, e.m.note)
+	}
+	require.Equal(t, drilledPage, e.m.page)
+	assert.Equal(t, "The copper is sound", e.m.drilled.title, "%v", e.m.drilled.lines)
+	got := entries(t, p, path)
+	require.Len(t, got, 1)
+	assert.Equal(t, record.Pass, got[0].Verdict)
+	assert.NotEmpty(t, got[0].Volts)
+}
+
+func TestBulb(t *testing.T) {
+	p, path := onDisk(t, "buoylamp")
+	e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.WrongOrder, Order: "GRBW"})
+	e.choose("Find out what the bulb's slots do")
+	for n := 0; e.m.page == drillPage; n++ {
+		require.Less(t, n, 20)
+		q, _ := e.m.drill.query(e.m)
+		light := e.real.Light(e.light())[0][0]
+		want := "not sure"
+		switch {
+		case n >= 4:
+		case light.R > 0:
+			want = "red"
+		case light.G > 0:
+			want = "green"
+		case light.B > 0:
+			want = "blue"
+		case light.W > 0:
+			want = "white, or warm white"
+		}
+		for _, it := range q.items {
+			if it.text == want {
+				e.press(fmt.Sprint(it.digit))
+				break
+			}
+		}
+	}
+	require.Equal(t, drilledPage, e.m.page)
+	got := entries(t, p, path)
+	require.Len(t, got, 1)
+	assert.Equal(t, "GRBW", got[0].Order)
+	assert.Equal(t, record.Fail, got[0].Verdict)
+}
+
+func TestRollCallCountsTheLit(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	for _, turns := range []int{0, 1, 2} { // six colours, three, lit or dark
+		e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.OpenJoint, Pixel: 59})
+		e.choose("Roll call")
+		for range turns {
+			e.press("v")
+		}
+		last := -1
+		for e.m.page == countPage {
+			light := e.real.Light(e.light())
+			lit := func(i int) bool {
+				run, at := p.Find(i)
+				return !light[run][at].Dark()
+			}
+			if last < 0 { // the first look lights all that can light
+				for i := range p.Pixels() {
+					if lit(i) {
+						last = i
+					}
+				}
+			}
+			run, at := p.Find(last)
+			want := ""
+			q := e.m.countQuery()
+			switch c := light[run][at]; {
+			case e.m.call.marking():
+				want = "my finger is on it"
+			case turns == 2 && lit(last):
+				want = "lit"
+			case turns == 2:
+				want = "dark"
+			default:
+				want = map[[3]bool]string{{true, false, false}: "red", {false, true, false}: "green", {false, false, true}: "blue",
+					{true, true, false}: "yellow", {true, false, true}: "magenta", {false, true, true}: "cyan"}[[3]bool{c.R > 0, c.G > 0, c.B > 0}]
+			}
+			pressed := false
+			for _, it := range q.items {
+				if it.text == want {
+					e.press(fmt.Sprint(it.digit))
+					pressed = true
+					break
+				}
+			}
+			require.True(t, pressed, "%q is not offered", want)
+		}
+		require.Equal(t, countedPage, e.m.page)
+		assert.Equal(t, []int{59}, e.m.call.numbers)
+		assert.Contains(t, e.text(), `The last pixel that lights is pixel 23 of run "middle ring"`)
+	}
+}
+
+func TestRollCallByTyping(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.choose("Roll call")
+	e.press("n", "1", "x", "4", "4", "enter")
+	assert.Equal(t, []int{144}, e.m.call.numbers)
+	assert.Contains(t, e.text(), "All 144 planned pixels light.")
+	e.press("esc")
+	e.choose("Roll call")
+	e.press("1", "6", "6", "6")
+	assert.Equal(t, countPage, e.m.page, "a misreading begins anew")
+	assert.NotEmpty(t, e.m.note)
+}
