@@ -25,7 +25,7 @@ func TestOpenAddsUp(t *testing.T) {
 				sum += x
 			}
 			assert.GreaterOrEqual(t, sum, 0.999, "%s", p.Name)
-			assert.LessOrEqual(t, sum, 2.0, "%s", p.Name)    // swapped runs count in both
+			assert.LessOrEqual(t, sum, 2.0, "%s", p.Name) // swapped runs count in both
 			probe, more := s.Next()
 			if !more {
 				assert.Zero(t, o.Left)
