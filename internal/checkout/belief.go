@@ -82,28 +82,28 @@ func (b *belief) catchUp(f *field, steps []step) {
 // something unknown behind the same fault need not be run again.
 type shown struct {
 	look  *watcher
-	known map[int]Token
+	known []Token // by hypothesis of the field, one more than the token; 0 is not run
 }
 
 // by is what hypothesis i shows.
 func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 	if s.look == nil {
-		s.look, s.known = new(watcher), map[int]Token{}
+		s.look, s.known = new(watcher), make([]Token, len(f.hyps))
 		s.look.watch(f, spec)
 	}
 	h := &b.hyps[i]
 	if !h.behind {
 		t := s.look.sees(h.strip)
-		if f.veils(h) {
-			s.known[i] = t
+		if i < len(s.known) {
+			s.known[i] = t + 1
 		}
 		return t
 	}
-	t, ok := s.known[h.group]
-	if !ok {
-		t = s.look.sees(h.strip)
+	t := s.known[h.group]
+	if t == 0 {
+		t = s.look.sees(h.strip) + 1
 	}
-	return h.veiled(f, spec, t)
+	return h.veiled(f, spec, t-1)
 }
 
 // best is the hypothesis with the largest share, what is behind it or not

@@ -13,7 +13,7 @@ import (
 // A builder stands before a prop and answers. It knows the plan and the probe
 // as the JSON lines write it, and sees the light; it does not know the fault,
 // and it shares no code with the readings of this package: what it does is
-// written down anew from testdata/JSON.md.
+// written down anew from testdata/checkout-json.md.
 type builder struct {
 	light  strip.Light   // at rest
 	moving []strip.Light // over some seconds
@@ -29,6 +29,11 @@ func (b *builder) watch(s *strip.Strip, slots [][]byte) {
 			b.moving = append(b.moving, s.LightAt(nil, slots, t))
 		}
 	}
+	b.name()
+}
+
+// name gives every pixel of the light its name.
+func (b *builder) name() {
 	b.names = b.names[:0]
 	for _, run := range b.light {
 		row := make([]string, len(run))
@@ -43,7 +48,7 @@ func (b *builder) watch(s *strip.Strip, slots [][]byte) {
 	}
 }
 
-// call is the colour's name: JSON.md, "Names of colours".
+// call is the colour's name: checkout-json.md, names of colours.
 func call(c patterns.Colour) string {
 	white := float64(c.W) + float64(c.C)
 	part := []float64{float64(c.R) + white, float64(c.G) + white, float64(c.B) + white}

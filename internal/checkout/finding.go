@@ -53,6 +53,7 @@ func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 
 // Standing is what is still open, likeliest first, down to a share of 1 in
 // 1,000.
 func (s *Session) Standing() []Suspect {
+	s.settle()
 	w := s.belief.weights()
 	by := map[int]*Suspect{}
 	var keys []int

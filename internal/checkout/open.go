@@ -22,6 +22,7 @@ const bitsAnAnswer = 1.7
 // Open says how what is still open lies on the prop. Its memory is the
 // caller's.
 func (s *Session) Open() Open {
+	s.settle()
 	o := Open{Pixels: make([]float64, s.field.pixels), Run: make([]float64, len(s.field.sizes))}
 	bits := 0.0
 	for i, share := range s.belief.weights() {

@@ -69,11 +69,6 @@ func (f *family) shows() bool {
 	return false
 }
 
-// veils reports whether a hypothesis has one like it with more behind.
-func (f *field) veils(h *hypothesis) bool {
-	return h.family >= 0 && h.with == 0 && f.families[h.family].shows()
-}
-
 // listGlobals lists the faults that change the light of the whole prop, or of
 // all that comes after them.
 func (f *field) listGlobals() {
