@@ -335,8 +335,9 @@ func TestFourRingsFile(t *testing.T) {
 
 // The README of the format names every key, and none that is not read.
 func TestFormatIsDocumented(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/props/README.md")
+	text, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
+	assert.Contains(t, string(text), "```toml\n"+strings.TrimRight(DemoFile("porthole"), "\n")+"\n```", "the whole example is the built-in Porthole")
 	for table, names := range keys {
 		section := string(text)
 		if table != "" {
