@@ -78,46 +78,16 @@ func (b *belief) catchUp(f *field, steps []step) {
 	}
 }
 
-// shown remembers what the hypotheses show in one probe, so that those with
-// something unknown behind the same fault need not be run again.
-type shown struct {
-	look  *watcher
-	known []Token // by hypothesis of the field, one more than the token; 0 is not run
-}
-
-// by is what hypothesis i shows.
-func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
-	if s.look == nil {
-		s.look, s.known = new(watcher), make([]Token, len(f.hyps))
-		s.look.watch(f, spec)
-	}
-	h := &b.hyps[i]
-	if !h.behind {
-		t := s.look.sees(h.strip)
-		if i < len(s.known) {
-			s.known[i] = t + 1
-		}
-		return t
-	}
-	t := s.known[h.group]
-	if t == 0 {
-		t = s.look.sees(h.strip) + 1
-	}
-	return h.veiled(f, spec, t-1)
-}
-
 // best is the hypothesis with the largest share, what is behind it or not
 // taken together, and that share.
 func (b *belief) best(w []float64) (top int, share float64) {
-	by := make(map[int]float64)
+	by := make([]float64, len(w))
 	for i := range w {
-		if w[i] > 1e-6 {
-			by[b.hyps[i].group] += w[i]
-		}
+		by[b.hyps[i].group] += w[i]
 	}
 	for i := range w {
-		if w[i] > 1e-6 && by[b.hyps[i].group] > share {
-			top, share = i, by[b.hyps[i].group]
+		if by[i] > share {
+			top, share = i, by[i]
 		}
 	}
 	for i := range w {

@@ -15,6 +15,8 @@ type family struct {
 	chance float64 // that a prop has one of them, before anything was asked
 	faults []strip.Fault
 	places bool // the faults differ in Pixel only, ascending
+
+	from, to int // its hypotheses
 }
 
 // chances is how often a kind of fault is met on a fresh prop, in parts of a

@@ -68,6 +68,8 @@ func newField(p *prop.Prop) (*field, error) {
 
 func (f *field) addFamily(i int) error {
 	fam := &f.families[i]
+	fam.from = len(f.hyps)
+	defer func() { fam.to = len(f.hyps) }()
 	sum := 0.0
 	for _, ft := range fam.faults {
 		sum += fam.weight(f.prop, ft)

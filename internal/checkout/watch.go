@@ -36,6 +36,7 @@ type watcher struct {
 	sent   *strip.Sent
 	read   reading
 	light  strip.Light
+	gone   strip.Light // while loose contacts are open
 	frame  patterns.Frame
 	look   look
 	letGo  look
@@ -75,8 +76,8 @@ func (w *watcher) sees(s *strip.Strip) Token {
 // flicker adds the moments when a loose contact is open, if they look
 // different.
 func (w *watcher) flicker(s *strip.Strip) {
-	gone := s.LetGo(nil, w.sent.Slots())
-	w.letGo.of(gone)
+	w.gone = s.ShineLetGo(w.gone, w.sent)
+	w.letGo.of(w.gone)
 	if !w.letGo.equal(&w.look) {
 		w.see.letGo = &w.letGo
 	}

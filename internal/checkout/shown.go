@@ -1,0 +1,105 @@
+package checkout
+
+import (
+	"slices"
+	"sort"
+
+	"example.org/ringout/internal/strip"
+)
+
+// shown is what the hypotheses show in one probe. Faults of one family at
+// neighbouring places look alike as long as no edge of the picture lies between
+// them, so only the ends of such a row are run; when they differ, all are. A
+// test compares this with running every hypothesis.
+type shown struct {
+	look  *watcher
+	edges []int   // places at which something may change, ascending
+	known []Token // by hypothesis of the field, one more than the token; 0 is not run
+}
+
+// by is what hypothesis i shows.
+func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
+	if s.look == nil {
+		s.look, s.known, s.edges = new(watcher), make([]Token, len(f.hyps)), f.edges(spec)
+		s.look.watch(f, spec)
+	}
+	h := &b.hyps[i]
+	switch {
+	case h.behind:
+		return h.veiled(f, spec, s.run(f, h.group))
+	case i < len(f.hyps):
+		return s.run(f, i)
+	}
+	return s.look.sees(h.strip)
+}
+
+// run is what a single hypothesis shows.
+func (s *shown) run(f *field, i int) Token {
+	if s.known[i] == 0 {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].steady() {
+			s.row(f, &f.families[h.family], h.place())
+		} else {
+			s.one(f, i)
+		}
+	}
+	return s.known[i] - 1
+}
+
+func (s *shown) one(f *field, i int) Token {
+	if s.known[i] == 0 {
+		s.known[i] = s.look.sees(f.hyps[i].strip) + 1
+	}
+	return s.known[i]
+}
+
+// row runs the places of a family between two edges.
+func (s *shown) row(f *field, fam *family, place int) {
+	at, exact := slices.BinarySearch(s.edges, place)
+	if !exact {
+		at--
+	}
+	first, last := f.at(fam, s.edges[at]), f.at(fam, s.edges[at+1])-1
+	same := s.one(f, first) == s.one(f, last)
+	for i := first + 1; i < last; i++ {
+		if same {
+			s.known[i] = s.known[first]
+		} else {
+			s.one(f, i)
+		}
+	}
+}
+
+// at is the first hypothesis of a family at or behind a place.
+func (f *field) at(fam *family, place int) int {
+	return fam.from + sort.Search(fam.to-fam.from, func(i int) bool { return f.hyps[fam.from+i].place() >= place })
+}
+
+// steady reports whether neighbouring places of the family look alike. Chips of
+// another length do not: what they show depends on how many bytes came before.
+func (f *family) steady() bool { return f.places && f.kind != strip.WrongChip }
+
+// edges are the places at which the answers to a probe may change: where the
+// picture, a run or a pixel asked for begins, and where "a few" ends.
+func (f *field) edges(spec *Spec) []int {
+	n := f.pixels
+	near := []int{0, 1, 2, 3, 4, n - 4, n - 3, n - 2, n - 1, n}
+	add := func(at int) { near = append(near, at-1, at, at+1) }
+	at := 0
+	for _, st := range spec.Paint {
+		add(at)
+		at += st.Pixels
+	}
+	for _, first := range f.firsts {
+		add(first)
+	}
+	if spec.Kind == AskPlace {
+		at = f.firsts[spec.Run] + spec.Pixel
+		if spec.Pixel < 0 {
+			at += f.sizes[spec.Run]
+		}
+		add(at)
+	}
+	near = slices.DeleteFunc(near, func(e int) bool { return e < 0 || e > n })
+	slices.Sort(near)
+	return slices.Compact(near)
+}

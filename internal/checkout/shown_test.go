@@ -1,0 +1,49 @@
+package checkout
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+)
+
+// TestRowsAreExact: running only the ends of rows of like hypotheses gives
+// just what running every hypothesis gives.
+func TestRowsAreExact(t *testing.T) {
+	rgbw := prop.Pennant()
+	rgbw.Runs[0].Pixels, rgbw.Runs[1].Pixels = 31, 6
+	for _, p := range []*prop.Prop{ringProp("rings", 11, 2, 17, 1, 9), rgbw, single("line", 40), prop.BuoyLamp()} {
+		for _, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {{Kind: strip.WrongOrder, Order: orders(p.Chip.Order)[0]}}} {
+			s, err := New(p, Options{})
+			require.NoError(t, err)
+			st, err := strip.New(p, faults...)
+			require.NoError(t, err)
+			var b builder
+			for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+				w := s.belief.weights()
+				live, share := s.belief.sample(w)
+				for _, spec := range (&proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share}).all() {
+					exact(t, s.field, spec)
+				}
+				require.NoError(t, s.Answer(key(s.field, &pr, st, &b)))
+			}
+		}
+	}
+}
+
+func exact(t *testing.T, f *field, spec *Spec) {
+	t.Helper()
+	b := f.newBelief()
+	var rows shown
+	var look watcher
+	look.watch(f, spec)
+	for i := range f.hyps {
+		if got, want := rows.by(&b, f, spec, i), look.expects(&f.hyps[i]); got != want {
+			assert.Equal(t, want.String(), got.String(), "%v in %s of %s", f.hyps[i].faults, spec.key(), f.prop.Name)
+			return
+		}
+	}
+}
