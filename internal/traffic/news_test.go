@@ -112,6 +112,7 @@ func TestSpan(t *testing.T) {
 		assert.Equal(t, want, Span(us))
 	}
 	assert.Equal(t, "universes 1 to 3 and 7", Named([]protocol.Universe{1, 2, 3, 7}))
+	assert.Equal(t, "universes 1 and 2", Named([]protocol.Universe{1, 2}))
 	assert.Equal(t, "universes 1, 3, 5, 7 and others", Named([]protocol.Universe{1, 3, 5, 7, 9, 11}))
 }
 

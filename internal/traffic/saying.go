@@ -91,6 +91,9 @@ func Named(us []protocol.Universe) string {
 		return fmt.Sprintf("universe %d", us[0])
 	}
 	parts := strings.Split(Span(us), ",")
+	if len(parts) == 1 && len(us) == 2 {
+		return fmt.Sprintf("universes %d and %d", us[0], us[1])
+	}
 	if len(parts) > 4 {
 		parts = append(parts[:4], "others")
 	}
