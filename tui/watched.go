@@ -2,6 +2,8 @@ package tui
 
 import (
 	"context"
+	"slices"
+	"sync"
 	"time"
 
 	"example.org/ringout/internal/traffic"
@@ -40,6 +42,31 @@ type watched struct {
 	news   chan traffic.News // room for one, the newest wins
 	cancel context.CancelFunc
 	done   chan struct{}
+
+	mu   sync.Mutex
+	ear  *link.Listener // that listens now; nil while none does
+	more []protocol.Universe
+}
+
+// Want has more universes listened to beside our own.
+func (s *watched) Want(more ...protocol.Universe) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.more = slices.Clone(more)
+	s.tune(s.ear)
+}
+
+// tune tells a listener what to join. The caller holds mu.
+func (s *watched) tune(l *link.Listener) {
+	if s.ear = l; l != nil {
+		l.Want(slices.Concat(s.from.Ours().Universes, s.more)...)
+	}
+}
+
+func (s *watched) listen(l *link.Listener) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.tune(l)
 }
 
 // Traffic is what is heard.
@@ -72,6 +99,8 @@ func (s *watched) run(ctx context.Context) {
 
 // hear hands on reports until the listener ends.
 func (s *watched) hear(l *link.Listener) {
+	s.listen(l)
+	defer s.listen(nil)
 	for r := range l.Reports() {
 		n := traffic.Heard(r, s.from.Ours()).WithEvents(s.from.Events(), l.Events())
 		n.Dropped = l.Dropped()

@@ -20,6 +20,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
 )
 
 // A Screen is one page of the bench. Update returns the changed screen; View
@@ -41,12 +42,19 @@ type Keeper interface {
 // An Output is all that a screen may ask of the show. Set never waits.
 type Output interface{ Set(show.Want) }
 
+// An Ear listens to more than the universes that are sent. Want takes the place
+// of the Want before and never waits.
+type Ear interface {
+	Want(more ...protocol.Universe)
+}
+
 // ReadyMsg tells every screen that a prop is connected. It comes once for each
 // prop; what an earlier one brought is then closed and must not be used.
 type ReadyMsg struct {
 	Prop *prop.Prop // never changed after this
 	Out  Output
 	Demo bool // the prop is simulated, its light arrives as LightMsg
+	Ear  Ear  // nil when nothing listens
 
 	// Path is the prop file it was read from; empty for a prop without one.
 	// A screen that edits the file loads it anew, since others may have saved.

@@ -10,7 +10,7 @@ type keyMap struct {
 	Next, Before, First, Last key.Binding
 	Down, Up, Enter           key.Binding
 	On, Back                  key.Binding
-	Part, Number, Hold        key.Binding
+	Part, Number, Hold, Wide  key.Binding
 }
 
 func newKeys() keyMap {
@@ -29,6 +29,7 @@ func newKeys() keyMap {
 		Back:   b("pgup ,", "page back", "pgup", ","),
 		Part:   b("v", "all, sentences, sources or slots", "v"),
 		Number: b("n", "levels in hex, percent or 0 to 255", "n"),
+		Wide:   b("a", "listen to all that is announced, or only to yours", "a"),
 		Hold:   b("space", "hold the picture, and go on", " "),
 	}
 }
@@ -40,7 +41,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 		return b
 	}
 	return []key.Binding{say(k.Next, "← →", "universe"), say(k.Down, "↑ ↓", "source"), say(k.Part, "v", "view"),
-		say(k.On, "pgdn", "more"), say(k.Number, "n", "hex or %"), say(k.Hold, "space", "hold")}
+		say(k.On, "pgdn", "more"), say(k.Wide, "a", "all"), say(k.Number, "n", "hex or %"), say(k.Hold, "space", "hold")}
 }
 
 // FullHelp is all of them.
@@ -48,7 +49,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{
 		{k.Next, k.Before, k.First, k.Last},
 		{k.Down, k.Up, k.Enter},
-		{k.Part, k.On, k.Back, k.Number, k.Hold},
+		{k.Part, k.On, k.Back, k.Wide, k.Number, k.Hold},
 	}
 }
 

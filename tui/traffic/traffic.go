@@ -8,8 +8,6 @@ import (
 	"slices"
 	"time"
 
-	tea "github.com/charmbracelet/bubbletea"
-
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/traffic"
@@ -45,6 +43,9 @@ type Model struct {
 	news  traffic.News
 	heard bool // news have come
 	held  bool // the picture stands still
+	ear   screen.Ear
+	wide  bool // universes of others are listened to, too
+	more  []protocol.Universe
 
 	part     part
 	number   notation
@@ -81,6 +82,7 @@ func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
 	m.snap, m.any, m.news, m.heard, m.held = show.Snapshot{}, false, traffic.News{}, false, false
 	m.universe, m.row, m.top = 0, -1, 0
+	m.ear, m.wide, m.more = msg.Ear, false, nil
 	return m.digest()
 }
 
@@ -107,11 +109,38 @@ func sameStates(a, b show.Snapshot) bool {
 }
 
 func (m Model) takeNews(n traffic.News) Model {
+	m = m.follow(n.Report)
 	if m.held {
 		return m
 	}
 	m.news, m.heard = n, true
 	return m.digest()
+}
+
+// follow listens to what others announce, if that was asked for.
+func (m Model) follow(r *protocol.Report) Model {
+	var more []protocol.Universe
+	if m.wide && r != nil {
+		for i := range r.Sources {
+			more = append(more, r.Sources[i].Listed...)
+		}
+	}
+	slices.Sort(more)
+	more = slices.Compact(more)
+	if m.ear != nil && !slices.Equal(more, m.more) {
+		m.ear.Want(more...)
+		m.more = more
+	}
+	return m
+}
+
+// widen turns listening to the universes of others on or off.
+func (m Model) widen() Model {
+	if m.ear == nil {
+		return m
+	}
+	m.wide = !m.wide
+	return m.follow(m.news.Report)
 }
 
 // digest works out what the page is made of.
@@ -186,5 +215,3 @@ func (m Model) step(by int) Model {
 	m.universe, m.top = m.universes[i], 0
 	return m
 }
-
-var _ tea.Msg = screen.TrafficMsg{}

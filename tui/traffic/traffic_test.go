@@ -98,6 +98,28 @@ func TestUniversesAreChosenByKeys(t *testing.T) {
 	assert.Equal(t, protocol.Universe(1), m.at(), "around")
 }
 
+// ear remembers what it was asked to listen to.
+type ear struct{ asked [][]protocol.Universe }
+
+func (e *ear) Want(more ...protocol.Universe) { e.asked = append(e.asked, more) }
+
+// Universes that others announce are listened to when asked for, and only then.
+func TestListeningToAllThatIsAnnounced(t *testing.T) {
+	e := &ear{}
+	announcing := func(us ...protocol.Universe) screen.TrafficMsg {
+		n := evenings(you())
+		n.Report.Sources[0].Listed = us
+		return screen.TrafficMsg(n)
+	}
+	m := feed(New(styles(termenv.Ascii)), screen.ReadyMsg{Prop: open(termenv.Ascii).prop, Ear: e}, announcing(1, 7))
+	assert.Empty(t, e.asked)
+	m = feed(press(m, "a"), announcing(1, 7), announcing(1, 7, 9))
+	assert.Contains(t, drawn(t, m, 80, 21), "Listening to all that is announced")
+	m = feed(press(m, "a"), announcing(1, 7, 9))
+	assert.Equal(t, [][]protocol.Universe{{1, 7}, {1, 7, 9}, nil}, e.asked)
+	press(open(termenv.Ascii), "a") // nothing listens: nothing to ask
+}
+
 // The choice stays with the source when others come and go.
 func TestChoiceStaysWithTheSource(t *testing.T) {
 	b := talker{cid: 2, name: "Buoy", from: "10.0.0.7:5568", priority: 90, universes: []protocol.Universe{5}, levels: ramp(9, 9)}
@@ -222,7 +244,7 @@ func TestRandomKeysNeverPanic(t *testing.T) {
 		screen.TrafficMsg(evenings(you())), screen.TrafficMsg(evenings()), screen.TrafficMsg(crowd()),
 		screen.TrafficMsg(traffic.News{Trouble: errors.New("odd\x1b")}), {},
 	}
-	keys := []string{"left", "right", "up", "down", "home", "end", "enter", "pgdown", "pgup", "v", "n", " ", "x", ".", ","}
+	keys := []string{"left", "right", "up", "down", "home", "end", "enter", "pgdown", "pgup", "v", "n", "a", " ", "x", ".", ","}
 	rapid.Check(t, func(t *rapid.T) {
 		m := New(styles(termenv.TrueColor))
 		at := evening

@@ -52,6 +52,8 @@ func (m Model) key(k tea.KeyMsg) Model {
 		return m.scroll(-1)
 	case is(m.keys.Part):
 		m.part, m.top = (m.part+1)%parts, 0
+	case is(m.keys.Wide):
+		return m.widen()
 	case is(m.keys.Number):
 		m.number = (m.number + 1) % notations
 	case is(m.keys.Hold):

@@ -24,6 +24,9 @@ func (m Model) wordLines(width int) []string {
 		}
 		lines = append(lines, hang(label, style.Clean(s.Text), width)...)
 	}
+	if m.wide {
+		lines = append(lines, hang("", "Listening to all that is announced: a goes back to yours.", width)...)
+	}
 	if !m.heard && m.prop != nil {
 		lines = append(lines, hang("", "Listening begins.", width)...)
 	}
