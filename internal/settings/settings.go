@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/protocol"
 )
 
@@ -70,20 +71,10 @@ func (f Folder) path(name string) string { return filepath.Join(string(f), name)
 // Read reads one settings file; fs.ErrNotExist when it was never written.
 func (f Folder) Read(name string) ([]byte, error) { return os.ReadFile(f.path(name)) }
 
-// Write puts a settings file on disk whole or not at all: it is written beside
-// and renamed.
+// Write puts a settings file on disk whole or not at all.
 func (f Folder) Write(name string, data []byte) error {
 	if err := os.MkdirAll(string(f), 0o755); err != nil {
 		return err
 	}
-	tmp, err := os.CreateTemp(string(f), name+".new-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
-	_, werr := tmp.Write(data)
-	if err := errors.Join(werr, tmp.Sync(), tmp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(tmp.Name(), f.path(name))
+	return prop.WriteFile(f.path(name), data)
 }

@@ -3,7 +3,6 @@ package link
 import (
 	"bytes"
 	"net"
-	"net/netip"
 	"sync/atomic"
 	"time"
 
@@ -24,8 +23,7 @@ const slack = time.Millisecond
 type stream struct {
 	target   Target
 	host     *host
-	dest     *net.UDPAddr   // for multicast
-	group    netip.AddrPort // the same
+	dest     *net.UDPAddr // for multicast
 	packet   *protocol.Template
 	preview  protocol.Options
 	slots    []byte

@@ -29,7 +29,7 @@ func withKeeper(unsaved string) (Model, *[]string, *string) {
 }
 
 func TestLeavingAsksForWhatIsNotSaved(t *testing.T) {
-	m, got, unsaved := withKeeper("porthole.toml")
+	m, got, _ := withKeeper("porthole.toml")
 	m, cmd := feedCmd(m, letter("q"))
 	require.Nil(t, cmd)
 	assert.False(t, m.leaving)
@@ -50,7 +50,7 @@ func TestLeavingAsksForWhatIsNotSaved(t *testing.T) {
 	assert.True(t, m.leaving)
 	assert.NotNil(t, cmd)
 
-	m, _, unsaved = withKeeper("porthole.toml")
+	m, _, unsaved := withKeeper("porthole.toml")
 	*unsaved = ""
 	m, _ = feedCmd(m, letter("q"))
 	assert.True(t, m.leaving, "nothing to ask")
