@@ -67,7 +67,7 @@ type Model struct {
 	news traffic.News // what others send
 
 	page   page
-	at     int // line chosen on this page
+	at     int // line chosen on this page; none until an arrow chooses an answer
 	scroll int
 	note   string // answer to the last key, gone with the next
 	shown  bool
@@ -108,6 +108,9 @@ func New(o Options) Model {
 	return Model{opt: o, style: o.Style, keys: newKeys(), level: show.StartLevel, part: -1,
 		show: firstSerial, draw: &drawings{}, keeper: &keeper{}}
 }
+
+// none is no line: a stray enter must not answer a question.
+const none = -1
 
 // firstSerial is far from the serials of other screens, so that the show sees
 // a change when the screens take turns.

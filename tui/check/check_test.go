@@ -372,7 +372,10 @@ func TestArrowsAndEnter(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path)
 	e.press("enter") // begin
-	e.press("down", "down", "enter")
+	e.press("enter")
+	assert.Contains(t, e.text(), "Choose an answer first")
+	assert.Empty(t, e.m.st.asked, "a stray enter is no answer")
+	e.press("down", "down", "down", "enter")
 	assert.Equal(t, 3, e.m.st.asked[0].Given)
 	e.press("up", "enter") // round to "not sure"
 	assert.Equal(t, checkout.NotSure, e.m.st.asked[1].Given)
@@ -410,7 +413,6 @@ func TestNetworkSpeaksToo(t *testing.T) {
 	refused := link.Status{State: link.Refused, Target: link.Target{Universe: 1, Host: "192.0.2.9"}}
 	e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
 	e.press("1")
-	assert.Contains(t, e.text(), "Trouble: ")
 	e.through()
 	assert.True(t, e.m.st.session.Heard().Refused)
 	assert.Contains(t, e.findings(), "Nobody listens at the prop's address")

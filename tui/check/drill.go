@@ -59,13 +59,13 @@ func (m Model) beginDrill(d drill, err error) Model {
 	m = m.choose(-1)
 	m.st, m.past = state{}, nil
 	m.drill, m.drilled = d, drillResult{}
-	m.page, m.at, m.dark = drillPage, 0, false
+	m.page, m.at, m.dark = drillPage, none, false
 	return m.drillStep()
 }
 
 // drillStep shows the step the drill stands at.
 func (m Model) drillStep() Model {
-	m.at, m.lift = 0, m.drill.level()
+	m.at, m.lift = none, m.drill.level()
 	m.draw.open = sheet{}
 	return m.fresh()
 }

@@ -186,7 +186,7 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 		}
 		return m, nil
 	}
-	m.st, m.at, m.scroll, m.lift = msg.st, 0, 0, 0
+	m.st, m.at, m.scroll, m.lift = msg.st, none, 0, 0
 	m.page = questionPage
 	m = m.fresh()
 	if m.st.more {

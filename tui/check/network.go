@@ -47,13 +47,10 @@ func nameOf(s protocol.SourceReport) string {
 }
 
 // trouble is what spoils a look at the prop, in one line; empty for nothing.
+// How sending fares is in the bench's own line below.
 func (m Model) trouble() string {
-	n := m.network()
-	switch {
-	case n.Trouble != "":
-		return "Trouble: " + style.Clean(n.Trouble)
-	case n.Rival != "":
-		return "Another source drives this universe: " + n.Rival + ". What you see may be its light."
+	if r := m.rival(); r != "" {
+		return "Another source drives this universe: " + r + ". What you see may be its light."
 	}
 	return ""
 }

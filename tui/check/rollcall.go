@@ -45,7 +45,7 @@ func (m Model) countWith(p checkout.Palette) Model {
 	}
 	m = m.choose(-1)
 	m.call = call{roll: roll, palette: p}
-	m.page, m.at, m.dark = countPage, 0, false
+	m.page, m.at, m.dark = countPage, none, false
 	m = m.fresh()
 	m.send()
 	return m
@@ -100,7 +100,7 @@ func (m Model) answerCount(digit int) (Model, tea.Cmd) {
 		c.read = append(c.read[:len(c.read):len(c.read)], c.roll.Hues()[digit-1])
 	}
 	c.look++
-	m.at = 0
+	m.at = none
 	m = m.fresh()
 	if c.look < c.roll.Looks() {
 		return m, nil

@@ -64,7 +64,7 @@ func (m Model) choices() []choice {
 }
 
 func (m Model) goOn() (Model, tea.Cmd) {
-	m.page, m.at = questionPage, 0
+	m.page, m.at = questionPage, none
 	m = m.fresh()
 	m.send()
 	return m, nil

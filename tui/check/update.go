@@ -179,6 +179,9 @@ func (m Model) move(by int) Model {
 		m.scroll = m.bounded(m.scroll + by)
 		return m
 	}
+	if m.at == none && by < 0 {
+		m.at = 0
+	}
 	m.at = (m.at + by + n) % n
 	return m
 }
@@ -233,6 +236,9 @@ func (m Model) digit(d int) (Model, tea.Cmd) {
 func (m Model) take(i int) (Model, tea.Cmd) {
 	if m.page == planPage {
 		return m.saveIt()
+	}
+	if i == none && m.items() > 0 {
+		m.note = "Choose an answer first, by its digit or with ↑ ↓."
 	}
 	if i < 0 || i >= m.items() {
 		return m, nil
@@ -310,7 +316,7 @@ func (m Model) leave() Model {
 
 // origin is the page the check-out stands on.
 func (m Model) origin() Model {
-	m.page, m.at, m.scroll = questionPage, 0, 0
+	m.page, m.at, m.scroll = questionPage, none, 0
 	if !m.st.more || m.st.left {
 		m.page = findingPage
 	}

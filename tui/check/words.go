@@ -62,7 +62,7 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one, placed: len(s.Pixels) > 0, most: s.Share}
+			g = &group{one: one, placed: len(s.Pixels) > 0 && !s.Sound() && s.Causes[0][0].Kind != strip.Count, most: s.Share}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
@@ -116,7 +116,12 @@ func at(p *prop.Prop, f strip.Fault) string {
 		if f.Pixel > 0 {
 			return fmt.Sprintf(" from pixel %d on", f.Pixel+1)
 		}
-	case strip.RunBackwards, strip.RunMirrored, strip.Count:
+	case strip.Count:
+		if f.N < 0 {
+			return fmt.Sprintf(": %s, %d fewer", runName(p, f.Run), -f.N)
+		}
+		return fmt.Sprintf(": %s, %d more", runName(p, f.Run), f.N)
+	case strip.RunBackwards, strip.RunMirrored:
 		return ": " + runName(p, f.Run)
 	case strip.RunsSwapped:
 		return ": " + runName(p, f.Run) + ", " + runName(p, f.Run2)
