@@ -59,8 +59,17 @@ func (s *watched) Want(more ...protocol.Universe) {
 // tune tells a listener what to join. The caller holds mu.
 func (s *watched) tune(l *link.Listener) {
 	if s.ear = l; l != nil {
-		l.Want(slices.Concat(s.from.Ours().Universes, s.more)...)
+		l.Want(s.wanted()...)
 	}
+}
+
+// wanted is what is listened to. The caller holds mu.
+func (s *watched) wanted() []protocol.Universe { return slices.Concat(s.from.Ours().Universes, s.more) }
+
+func (s *watched) listened() []protocol.Universe {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.wanted()
 }
 
 func (s *watched) listen(l *link.Listener) {
@@ -102,7 +111,7 @@ func (s *watched) hear(l *link.Listener) {
 	s.listen(l)
 	defer s.listen(nil)
 	for r := range l.Reports() {
-		n := traffic.Heard(r, s.from.Ours()).WithEvents(s.from.Events(), l.Events())
+		n := traffic.Heard(r, s.from.Ours()).Within(s.listened()).WithEvents(s.from.Events(), l.Events())
 		n.Dropped = l.Dropped()
 		s.put(n)
 	}

@@ -33,6 +33,20 @@ func (n News) WithEvents(lists ...[]link.Event) News {
 	return n
 }
 
+// Within leaves out sentences that are only about universes which are not
+// listened to: that they fell silent is our own doing.
+func (n News) Within(listened []protocol.Universe) News {
+	n.Sentences = slices.DeleteFunc(slices.Clone(n.Sentences), func(s protocol.Sentence) bool {
+		return len(s.Universes) > 0 && !meet(s.Universes, listened)
+	})
+	return n
+}
+
+// meet reports whether two lists have a universe in common.
+func meet(a, b []protocol.Universe) bool {
+	return slices.ContainsFunc(a, func(u protocol.Universe) bool { return slices.Contains(b, u) })
+}
+
 // Warning is the heaviest sentence about what we send ourselves, if there is
 // one that may spoil what the strip shows.
 func (n News) Warning() (protocol.Sentence, bool) {
@@ -49,7 +63,7 @@ func (n News) concerns(s protocol.Sentence) bool {
 	if s.About != (protocol.CID{}) && s.About == n.Ours.CID {
 		return true
 	}
-	return slices.ContainsFunc(s.Universes, func(u protocol.Universe) bool { return slices.Contains(n.Ours.Universes, u) })
+	return meet(s.Universes, n.Ours.Universes)
 }
 
 // Hosts puts each host we send to into words, those in trouble first. Several

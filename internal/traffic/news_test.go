@@ -101,6 +101,17 @@ func TestWarningIsAboutOurs(t *testing.T) {
 	assert.False(t, ok)
 }
 
+// What is no longer listened to falls silent by our own doing.
+func TestWithinWhatIsListenedTo(t *testing.T) {
+	r := heard(t, "Pier PC")
+	r.Sources[0].Streams[0].Universe, r.Sources[0].Streams[0].State, r.Sources[0].Streams[0].Since = 8, protocol.Lost, r.At
+	n := Heard(r, ours)
+	require.Contains(t, texts(n.Sentences), "fell silent on universe 8")
+	assert.Contains(t, texts(n.Within([]protocol.Universe{3, 8}).Sentences), "fell silent on universe 8")
+	assert.NotContains(t, texts(n.Within([]protocol.Universe{3}).Sentences), "fell silent")
+	assert.Contains(t, texts(n.Sentences), "fell silent on universe 8", "the news before are not written")
+}
+
 func TestEventsInOrder(t *testing.T) {
 	e := func(s int) link.Event { return link.Event{At: evening.Add(time.Duration(s) * time.Second)} }
 	n := News{}.WithEvents([]link.Event{e(1), e(4)}, []link.Event{e(2), e(3)})

@@ -75,7 +75,7 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 	}
 	if s.Heard = len(from.Streams) > 0; !s.Heard {
 		s.Universes = from.Listed
-		s.Rival = !s.Ours && slices.ContainsFunc(from.Listed, func(u protocol.Universe) bool { return slices.Contains(ours.Universes, u) })
+		s.Rival = !s.Ours && meet(from.Listed, ours.Universes)
 	}
 	s.Standing = standing(r, from)
 	return s

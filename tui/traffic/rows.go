@@ -71,8 +71,11 @@ func (m Model) sourceRow(s traffic.Source) row {
 	if s.Ours {
 		r.name = "you, as heard here"
 	}
-	if !s.Heard {
+	switch {
+	case !s.Heard:
 		return r
+	case !s.Live && m.ear != nil && !slices.ContainsFunc(s.Universes, m.listens):
+		r.standing = "not joined"
 	}
 	r.priority = priorities(s.Low, s.High)
 	r.twice, r.late = fmt.Sprint(s.Twice), fmt.Sprint(s.Late)
@@ -80,6 +83,11 @@ func (m Model) sourceRow(s traffic.Source) row {
 		r.rate, r.loss, r.jitter = fmt.Sprintf("%.1f", s.Rate), percentage(s.Loss), millis(s.Jitter)
 	}
 	return r
+}
+
+// listens reports whether a universe is among those listened to.
+func (m Model) listens(u protocol.Universe) bool {
+	return slices.Contains(m.news.Ours.Universes, u) || slices.Contains(m.more, u)
 }
 
 func called(name string) string {

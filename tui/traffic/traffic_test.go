@@ -117,6 +117,9 @@ func TestListeningToAllThatIsAnnounced(t *testing.T) {
 	assert.Contains(t, drawn(t, m, 80, 21), "Listening to all that is announced")
 	m = feed(press(m, "a"), announcing(1, 7, 9))
 	assert.Equal(t, [][]protocol.Universe{{1, 7}, {1, 7, 9}, nil}, e.asked)
+	gone := talker{cid: 4, name: "Slip hut", from: "10.0.0.4:5568", priority: 90, universes: []protocol.Universe{9}, levels: ramp(30, 1), until: 200 * time.Millisecond}
+	m = feed(m, screen.TrafficMsg(evenings(you(), gone)))
+	assert.Regexp(t, `Slip hut .* not joined`, drawn(t, m, 80, 21))
 	press(open(termenv.Ascii), "a") // nothing listens: nothing to ask
 }
 
