@@ -110,7 +110,10 @@ func (s *Session) reconsider() {
 	if !fits && d.most > 0 {
 		d.most--
 	}
-	places := s.likelyPlaces()
+	places := s.likelyPlaces(3)
+	if !fits {
+		d.together(s.likelyPlaces(6))
+	}
 	for _, g := range s.field.globals {
 		if d.most >= s.swept.globals {
 			d.withGlobals(g)
@@ -150,19 +153,20 @@ func (d *doubter) sweep() {
 // fewOff is how far a count is thought to be off beside another fault.
 const fewOff = 3
 
-// likelyPlaces are the pixels of the likeliest few explanations that have one.
-func (s *Session) likelyPlaces() []int {
+// likelyPlaces are the pixels of the likeliest explanations that have one, at
+// most so many.
+func (s *Session) likelyPlaces(most int) []int {
 	w := s.belief.weights()
 	var by []int
 	for i := range w {
-		if h := &s.belief.hyps[i]; w[i] > 1e-3 && h.family >= 0 && s.field.families[h.family].places {
+		if h := &s.belief.hyps[i]; w[i] > 1e-4 && h.family >= 0 && s.field.families[h.family].places {
 			by = append(by, i)
 		}
 	}
 	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(w[b], w[a]) })
 	var out []int
 	for _, i := range by {
-		if at := s.belief.hyps[i].place(); !slices.Contains(out, at) && len(out) < 3 {
+		if at := s.belief.hyps[i].place(); !slices.Contains(out, at) && len(out) < most {
 			out = append(out, at)
 		}
 	}
@@ -230,6 +234,24 @@ func (d *doubter) near(g int, pixels []int) {
 		at += f.sizes[r]
 	}
 	d.places(g, places)
+}
+
+// together pairs faults that sit at these pixels with one another.
+func (d *doubter) together(pixels []int) {
+	var at []int
+	for i := range d.s.field.hyps {
+		h := &d.s.field.hyps[i]
+		if h.family >= 0 && !h.behind && h.twin == i && d.s.field.families[h.family].places && slices.Contains(pixels, h.place()) {
+			at = append(at, i)
+		}
+	}
+	for n, i := range at {
+		for _, j := range at[:n] {
+			if d.s.field.hyps[i].place() != d.s.field.hyps[j].place() {
+				d.try(j, i)
+			}
+		}
+	}
 }
 
 // places pairs g with every fault that sits at one of these pixels.

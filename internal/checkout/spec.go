@@ -16,7 +16,6 @@ type Spec struct {
 	Pixel int     `json:"pixel,omitempty"` // place: from 0 in the run, -1 for its last one
 
 	family string // whose places it splits, for Why
-	heavy  float64
 }
 
 // key tells probes apart: the same key means the same light and question.
