@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -14,52 +15,102 @@ import (
 	"example.org/ringout/internal/record"
 )
 
+// recordFlags are what "ringout record" is told.
+type recordFlags struct {
+	note          string
+	entry         int
+	adding, whole bool // the flags of that name were given
+	compare, json bool
+}
+
 func newRecord() *cobra.Command {
-	var note string
-	var compare, asJSON bool
+	var f recordFlags
 	c := &cobra.Command{
 		Use:   "record FILE [ENTRY ENTRY]",
 		Short: "The bench record of a prop: history, comparison, what is due",
 		Long: "Show the bench record beside a prop file: every check-out and note, what is due for a\n" +
 			"re-test, and what is the matter with the file. With --compare say what changed between\n" +
-			"the last two check-outs, or between two entries by number.",
+			"the last two check-outs, or between two of them by number; with --entry show one whole.",
 		Example: `  ringout record porthole.toml
   ringout record porthole.toml --compare
   ringout record porthole.toml --compare 1 4
+  ringout record porthole.toml --entry 4
   ringout record porthole.toml --note "resealed the outer ring"`,
 		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 1 || len(args) == 3 && compare {
+			if len(args) == 1 || len(args) == 3 && f.compare {
 				return nil
 			}
 			return wrong(c, errors.New("give one prop file, and after --compare the numbers of two entries or none"))
 		},
-		RunE: func(c *cobra.Command, args []string) error {
-			p, doc, err := prop.Load(args[0])
-			if err != nil {
-				return err
-			}
-			file := record.Beside(args[0])
-			if note != "" {
-				return addNote(c.OutOrStdout(), file, p, note)
-			}
-			h, err := file.Read(p.Name)
-			if err != nil {
-				return err
-			}
-			switch {
-			case compare:
-				return writeCompare(c, h, args[1:], asJSON)
-			case asJSON:
-				return writeJSON(c.OutOrStdout(), h)
-			}
-			fmt.Fprint(c.OutOrStdout(), h.Text(doc.Text(), time.Now()))
-			return nil
-		},
+		RunE: f.run,
 	}
-	c.Flags().StringVar(&note, "note", "", "add a note to the record")
-	c.Flags().BoolVar(&compare, "compare", false, "what changed between two check-outs")
-	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	c.Flags().StringVar(&f.note, "note", "", "add a note to the record")
+	c.Flags().IntVar(&f.entry, "entry", 0, "show the entry of this number whole; 0 is the last")
+	c.Flags().BoolVar(&f.compare, "compare", false, "what changed between two check-outs")
+	c.Flags().BoolVar(&f.json, "json", false, "as JSON")
 	return c
+}
+
+// check refuses flags that do not go together.
+func (f *recordFlags) check(c *cobra.Command, path string) error {
+	f.adding, f.whole = c.Flags().Changed("note"), c.Flags().Changed("entry")
+	if prop, is := strings.CutSuffix(path, ".bench.jsonl"); is {
+		return fmt.Errorf("%s is the bench record itself: name the prop file beside it, such as %s.toml", path, prop)
+	}
+	asked := 0
+	for _, is := range []bool{f.adding, f.whole, f.compare} {
+		if is {
+			asked++
+		}
+	}
+	switch {
+	case asked > 1:
+		return errors.New("give one of --note, --entry and --compare, not several")
+	case f.adding && f.json:
+		return errors.New("--note adds to the record and shows nothing: leave out --json")
+	case f.adding && strings.TrimSpace(f.note) == "":
+		return errors.New("the note is empty: write it behind --note, in quotes")
+	}
+	return nil
+}
+
+func (f *recordFlags) run(c *cobra.Command, args []string) error {
+	if err := f.check(c, args[0]); err != nil {
+		return wrong(c, err)
+	}
+	p, doc, err := prop.Load(args[0])
+	if err != nil {
+		return err
+	}
+	file, out := record.Beside(args[0]), c.OutOrStdout()
+	if f.adding {
+		return addNote(out, file, p, f.note)
+	}
+	h, err := file.Read(p.Name)
+	switch {
+	case err != nil:
+		return err
+	case f.compare:
+		return writeCompare(out, h, args[1:], f.json)
+	case f.whole:
+		return f.writeEntry(out, h)
+	case f.json:
+		return writeJSON(out, h)
+	}
+	_, err = fmt.Fprint(out, h.Text(doc.Text(), time.Now()))
+	return err
+}
+
+func (f *recordFlags) writeEntry(out io.Writer, h record.History) error {
+	e, err := h.Pick(f.entry)
+	if err != nil {
+		return err
+	}
+	if f.json {
+		return writeJSON(out, e)
+	}
+	_, err = io.WriteString(out, e.WholeText())
+	return err
 }
 
 func addNote(out io.Writer, file record.File, p *prop.Prop, note string) error {
@@ -78,40 +129,45 @@ func writeJSON(out io.Writer, v any) error {
 	return enc.Encode(v)
 }
 
-func writeCompare(c *cobra.Command, h record.History, numbers []string, asJSON bool) error {
+// writeCompare tells what changed from the earlier to the later of two
+// check-outs.
+func writeCompare(out io.Writer, h record.History, numbers []string, asJSON bool) error {
 	from, to, err := h.LastTwo()
 	if len(numbers) == 2 {
-		from, err = pick(h, numbers[0])
-		if err == nil {
-			to, err = pick(h, numbers[1])
-		}
+		from, to, err = pickTwo(h, numbers[0], numbers[1])
 	}
 	if err != nil {
 		return err
 	}
-	changes := record.Compare(from, to)
 	if asJSON {
-		return writeJSON(c.OutOrStdout(), changes)
+		return writeJSON(out, record.Compare(from, to))
 	}
-	out := c.OutOrStdout()
-	fmt.Fprintf(out, "From %s to %s:\n", from.At.Format("2 January 2006 15:04"), to.At.Format("2 January 2006 15:04"))
-	for _, ch := range changes {
-		mark := "  "
-		if ch.Worse {
-			mark = "! "
-		}
-		fmt.Fprintln(out, mark+ch.Text)
-	}
-	if len(changes) == 0 {
-		fmt.Fprintln(out, "  nothing changed in what both of them checked")
-	}
-	return nil
+	_, err = io.WriteString(out, record.CompareText(from, to))
+	return err
 }
 
-func pick(h record.History, number string) (record.Entry, error) {
-	n, err := strconv.Atoi(number)
-	if err != nil || n < 1 {
-		return record.Entry{}, fmt.Errorf("%q is not the number of an entry: give one as \"ringout record\" lists them", number)
+// pickTwo finds two check-outs by number, the earlier one first.
+func pickTwo(h record.History, a, b string) (from, to record.Entry, err error) {
+	var n [2]int
+	for i, text := range []string{a, b} {
+		if n[i], err = strconv.Atoi(text); err != nil || n[i] < 1 {
+			return from, to, fmt.Errorf("%q is not the number of an entry: give one as \"ringout record\" lists them", text)
+		}
+		e, err := h.Pick(n[i])
+		if err != nil {
+			return from, to, err
+		}
+		if e.Kind != "check-out" {
+			return from, to, fmt.Errorf("entry %d is a note: only check-outs can be compared", n[i])
+		}
 	}
-	return h.Pick(n)
+	if n[0] == n[1] {
+		return from, to, fmt.Errorf("entry %d was given twice: give two different check-outs", n[0])
+	}
+	from, err = h.Pick(min(n[0], n[1]))
+	if err != nil {
+		return from, to, err
+	}
+	to, err = h.Pick(max(n[0], n[1]))
+	return from, to, err
 }

@@ -44,7 +44,6 @@ func newSheet() *cobra.Command {
 	fl.BoolVar(&f.csv, "csv", false, "the address and run table as CSV")
 	fl.BoolVar(&f.json, "json", false, "the address and run table as JSON")
 	fl.BoolVar(&f.labels, "labels", false, "a label text for every run, a line each")
-	c.MarkFlagsMutuallyExclusive("markdown", "csv", "json", "labels")
 	return c
 }
 
@@ -52,6 +51,9 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	paper, err := paperOf(f.paper)
 	if err != nil {
 		return wrong(c, err)
+	}
+	if f.forms() > 1 {
+		return wrong(c, errors.New("give one of --markdown, --csv, --json and --labels, not several"))
 	}
 	props, err := loadAll(c, args)
 	if err != nil {
@@ -77,6 +79,16 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	}
 	fmt.Fprintln(c.OutOrStdout(), "Wrote "+out)
 	return nil
+}
+
+// forms is how many forms other than HTML were asked for.
+func (f *sheetFlags) forms() (n int) {
+	for _, is := range []bool{f.markdown, f.csv, f.json, f.labels} {
+		if is {
+			n++
+		}
+	}
+	return n
 }
 
 // name is the sheet's file when none is given.

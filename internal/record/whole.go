@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // A Section is one heading of an entry and the lines below it, clean of
@@ -163,6 +164,40 @@ func (e Entry) WholeText() string {
 	}
 	if e.Ringout != "" {
 		fmt.Fprintf(&b, "\nwritten by ringout %s\n", plain(e.Ringout))
+	}
+	return b.String()
+}
+
+// CompareText tells for a terminal what changed from an earlier check-out to a
+// later one, then both side by side, then what changed in the prop file.
+func CompareText(from, to Entry) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "From %s to %s:\n", from.At.Format("2 January 2006 15:04"), to.At.Format("2 January 2006 15:04"))
+	changes := Compare(from, to)
+	for _, ch := range changes {
+		mark := "  "
+		if ch.Worse {
+			mark = "! "
+		}
+		b.WriteString(mark + plain(ch.Text) + "\n")
+	}
+	if len(changes) == 0 {
+		b.WriteString("  nothing changed in what both of them checked\n")
+	}
+	b.WriteString("\nSide by side:\n")
+	pairs := SideBySide(from, to)
+	first, second := 0, 0
+	for _, p := range pairs {
+		first, second = max(first, utf8.RuneCountInString(p.What)), max(second, utf8.RuneCountInString(p.From))
+	}
+	for _, p := range pairs {
+		fmt.Fprintf(&b, "  %-*s  %-*s  %s\n", first, p.What, second, p.From, p.To)
+	}
+	if lines := PropChanges(from, to); len(lines) > 0 {
+		b.WriteString("\nThe prop file, - before, + after:\n")
+		for _, l := range lines {
+			b.WriteString("  " + l + "\n")
+		}
 	}
 	return b.String()
 }
