@@ -139,7 +139,7 @@ const season = 300 * 24 * time.Hour
 func (h History) Due(propFile string, now time.Time) []string {
 	last, ok := h.Last()
 	if !ok {
-		return []string{"never checked out"}
+		return append([]string{"never checked out"}, h.dueTests()...)
 	}
 	var due []string
 	switch last.Verdict {
@@ -153,6 +153,7 @@ func (h History) Due(propFile string, now time.Time) []string {
 	case Stopped:
 		due = append(due, "the last check-out was stopped half-way on "+last.At.Format("2 January 2006"))
 	}
+	due = append(due, h.dueTests()...)
 	if slices.ContainsFunc(last.Findings, func(f Finding) bool { return f.Fixed }) {
 		due = append(due, "something was mended on "+last.At.Format("2 January 2006")+": check again after it is sealed and warm")
 	}
@@ -165,12 +166,19 @@ func (h History) Due(propFile string, now time.Time) []string {
 	return due
 }
 
-// Last is the newest check-out; false when there is none.
-func (h History) Last() (Entry, bool) {
-	for _, e := range slices.Backward(h.Entries) {
-		if e.Kind == "check-out" {
-			return e, true
+// dueTests are the single tests that did not pass.
+func (h History) dueTests() (due []string) {
+	for _, e := range h.Tests() {
+		if e.Verdict != Fail {
+			continue
+		}
+		on := " of " + e.At.Format("2 January 2006")
+		for _, f := range e.open() {
+			due = append(due, e.kind()+on+": "+f.Text)
+		}
+		if len(e.open()) == 0 {
+			due = append(due, e.kind()+on+" did not pass")
 		}
 	}
-	return Entry{}, false
+	return due
 }

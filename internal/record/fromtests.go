@@ -15,7 +15,7 @@ import (
 // FromFlex makes the entry of a flex test. It passes when every joint was bent
 // and stayed steady.
 func FromFlex(f *joints.Flex) Entry {
-	e := Entry{Kind: "check-out", Verdict: Pass, Notes: "flex test"}
+	e := Entry{Kind: "check-out", Test: FlexTest, Verdict: Pass, Notes: "flex test"}
 	for _, l := range f.Findings() {
 		e.Findings = append(e.Findings, Finding{Kind: "loose-joint", Text: l.Text, Pixel: l.Joint.FirstPixel + 1,
 			Remedy: l.Remedy, Bring: []string{"solder and iron", "3-wire lead", "heat-shrink"}, Sure: 1})
@@ -33,7 +33,7 @@ func FromFlex(f *joints.Flex) Entry {
 // FromLoad makes the entry of a load test: its readings, and an estimate of
 // every place the fit looked at that it can put a figure to.
 func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
-	e := Entry{Kind: "check-out", Notes: "load test: " + r.Text}
+	e := Entry{Kind: "check-out", Test: LoadTest, Notes: "load test: " + r.Text}
 	for _, x := range readings {
 		e.Volts = append(e.Volts, Reading{Pixel: x.Pixel + 1, Level: x.Level, Volts: x.Volts})
 	}
@@ -73,7 +73,8 @@ func placeOf(p *prop.Prop, s power.Suspect) string {
 // nothing.
 const mostPlusMinus = 2.0
 
-// FromBulb makes the entry of a bulb's check.
+// FromBulb makes the entry of a bulb's check, which is the check-out of a prop
+// that is one bulb.
 func FromBulb(r bulb.Result) Entry {
 	e := Entry{Kind: "check-out", Verdict: Pass, Order: string(r.Order), Notes: "bulb: " + strings.Join(r.Lines, " ")}
 	if !r.Good {

@@ -11,7 +11,8 @@ import (
 type Standing struct {
 	File    string
 	Name    string
-	Last    Entry // the last check-out
+	Last    Entry   // the last check-out
+	Tests   []Entry // the last of each single test
 	Checked bool
 	Due     []string
 	Err     error // why the prop or its record can't be read
@@ -22,6 +23,7 @@ type Standing struct {
 func StandingOf(file, name, propFile string, h History, now time.Time) Standing {
 	s := Standing{File: file, Name: name, Due: h.Due(propFile, now)}
 	s.Last, s.Checked = h.Last()
+	s.Tests = h.Tests()
 	return s
 }
 
@@ -32,6 +34,8 @@ func (s Standing) Word() string {
 		return "can't be read"
 	case !s.Checked:
 		return "not checked"
+	case s.Last.Verdict == Pass && slices.ContainsFunc(s.Tests, func(e Entry) bool { return e.Verdict == Fail }):
+		return "failed"
 	case len(s.Due) > 0 && s.Last.Verdict == Pass:
 		return "passed, due again"
 	case s.Last.Verdict == Pass:
@@ -94,13 +98,23 @@ func counts(by map[string]int) string {
 	return strings.Join(parts, ", ")
 }
 
+// open are the faults that were still there after the last check-out and the
+// last of each single test.
+func (s Standing) open() []Finding {
+	out := s.Last.open()
+	for _, e := range s.Tests {
+		out = append(out, e.open()...)
+	}
+	return out
+}
+
 // lines are what is open or due.
 func (s Standing) lines() []string {
 	if s.Err != nil {
 		return []string{s.Err.Error()}
 	}
 	out := slices.Clone(s.Due)
-	for _, f := range s.Last.open() {
+	for _, f := range s.open() {
 		if len(f.Remedy) > 0 {
 			out = append(out, "first try: "+f.Remedy[0])
 		}
@@ -114,7 +128,7 @@ func ToBring(props []Standing) []string {
 	var order []string
 	users := map[string][]string{}
 	for _, s := range props {
-		for _, f := range s.Last.open() {
+		for _, f := range s.open() {
 			for _, part := range f.Bring {
 				if _, ok := users[part]; !ok {
 					order = append(order, part)

@@ -81,6 +81,7 @@ func TestSchemaIsDocumented(t *testing.T) {
 	readme, err := os.ReadFile(filepath.Join(samples, "README.md"))
 	require.NoError(t, err)
 	full := busy()
+	full.Test, full.Only = "run", "inner ring"
 	full.Schema, full.Prop, full.Ringout, full.PropFile, full.Prev, full.Sum = 2, "p", "r", "f", "p", "s"
 	full.Steps = []Step{{"a", "b", "c"}}
 	full.Findings = []Finding{{"k", "t", "r", 1, 1, "blue", 0.5, []string{"r"}, []string{"b"}, true, []string{"b"}}}

@@ -15,6 +15,7 @@ type Page struct {
 	Power   *power.Report // every channel at full, level 100 %
 	Last    Entry         // the last check-out
 	Checked bool          // whether there was one
+	Tests   []Entry       // the last of each single test
 	Notes   []string      // what to mind of the record, such as a file changed by hand
 	Made    time.Time
 	Ringout string // version
@@ -33,6 +34,7 @@ func NewPage(p *prop.Prop, h History, made time.Time, version string) (Page, err
 	}
 	pg := Page{Prop: p, Rows: rows, Power: report, Made: made, Ringout: version}
 	pg.Last, pg.Checked = h.Last()
+	pg.Tests = h.Tests()
 	for _, t := range h.Troubles {
 		pg.Notes = append(pg.Notes, "Bench record: "+t.Error())
 	}
@@ -138,21 +140,36 @@ func (pg Page) order() string {
 // percent rounds a share down to whole percent: a limit must not be rounded up.
 func percent(share float64) float64 { return float64(int(100*share + 1e-9)) }
 
-// verdict says how the last check-out went.
+// verdict says how the last check-out went, then the last of each single test.
 func (pg Page) verdict() (head string, lines []string) {
-	if !pg.Checked {
-		return "Not checked out yet", nil
+	head = "Not checked out yet"
+	if pg.Checked {
+		on := pg.Last.At.Format("2 January 2006")
+		switch pg.Last.Verdict {
+		case Pass:
+			head = "Passed its check-out on " + on
+		case Fail:
+			head = "Did not pass its check-out on " + on
+		default:
+			head = "Check-out stopped half-way on " + on
+		}
+		lines = append(lines, findings(pg.Last)...)
+		lines = append(lines, pg.asFound(pg.Last)...)
+		if pg.Last.Notes != "" {
+			lines = append(lines, "note: "+plain(pg.Last.Notes))
+		}
 	}
-	on := pg.Last.At.Format("2 January 2006")
-	switch pg.Last.Verdict {
-	case Pass:
-		head = "Passed its check-out on " + on
-	case Fail:
-		head = "Did not pass its check-out on " + on
-	default:
-		head = "Check-out stopped half-way on " + on
+	for _, e := range pg.Tests {
+		lines = append(lines, e.kind()+" of "+e.At.Format("2 January 2006")+": "+plain(string(e.Verdict)))
+		lines = append(lines, findings(e)...)
+		lines = append(lines, pg.asFound(e)...)
 	}
-	for _, f := range pg.Last.Findings {
+	return head, lines
+}
+
+// findings are the faults an entry tells of, and whether they were mended.
+func findings(e Entry) (lines []string) {
+	for _, f := range e.Findings {
 		switch {
 		case f.Kind == "good":
 		case f.Fixed:
@@ -161,11 +178,7 @@ func (pg Page) verdict() (head string, lines []string) {
 			lines = append(lines, "open: "+plain(f.Text))
 		}
 	}
-	lines = append(lines, pg.asFound()...)
-	if pg.Last.Notes != "" {
-		lines = append(lines, "note: "+plain(pg.Last.Notes))
-	}
-	return head, lines
+	return lines
 }
 
 // cautions are printed on every page.

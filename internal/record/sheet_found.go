@@ -8,19 +8,19 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// asFound is what the last check-out measured, set against the prop file as it
-// is now. What was not checked is not mentioned.
-func (pg Page) asFound() []string {
-	lines := pg.countsFound()
+// asFound is what an entry measured, set against the prop file as it is now.
+// What was not checked is not mentioned.
+func (pg Page) asFound(e Entry) []string {
+	lines := pg.countsFound(e)
 	var joints []string
-	for _, j := range pg.Last.Joints {
+	for _, j := range e.Joints {
 		joints = append(joints, plain(j.Name)+" "+j.ohms())
 	}
 	if len(joints) > 0 {
 		lines = append(lines, "joints as estimated: "+strings.Join(joints, "; "))
 	}
 	var volts []string
-	for _, v := range pg.Last.Volts {
+	for _, v := range brightest(e.Volts) {
 		volts = append(volts, fmt.Sprintf("%.2f V %s%s", v.Volts, v.place(), pg.reckoned(v)))
 	}
 	if len(volts) > 0 {
@@ -29,12 +29,27 @@ func (pg Page) asFound() []string {
 	return lines
 }
 
+// brightest keeps the reading at the highest level of each pixel: a load test
+// has many, and the page has room for one.
+func brightest(all []Reading) (out []Reading) {
+	for _, v := range all {
+		i := slices.IndexFunc(out, func(o Reading) bool { return o.Pixel == v.Pixel })
+		switch {
+		case i < 0:
+			out = append(out, v)
+		case v.Level >= out[i].Level:
+			out[i] = v
+		}
+	}
+	return out
+}
+
 // countsFound are counts and travel: in one line where all is as planned, else
 // run by run.
-func (pg Page) countsFound() []string {
+func (pg Page) countsFound(e Entry) []string {
 	var odd []string
 	counted, right := 0, 0
-	for _, r := range pg.Last.Runs {
+	for _, r := range e.Runs {
 		i := slices.IndexFunc(pg.Prop.Runs, func(now prop.Run) bool { return now.Name == r.Name })
 		if i < 0 {
 			continue

@@ -33,7 +33,10 @@ func (e Entry) Headline() string {
 	if e.Kind != "check-out" {
 		return "note: " + plain(e.Notes)
 	}
-	s := fmt.Sprintf("check-out: %s, %d answers", e.Verdict, len(e.Steps))
+	s := fmt.Sprintf("%s: %s", e.kind(), plain(string(e.Verdict)))
+	if len(e.Steps) > 0 {
+		s += ", " + many(len(e.Steps), "answer")
+	}
 	if n := len(e.open()); n > 0 {
 		s += fmt.Sprintf(", %d open", n)
 	}
@@ -82,18 +85,4 @@ func (h History) Pick(n int) (Entry, error) {
 		return Entry{}, fmt.Errorf("there is no entry %d: the record has %d", n, len(h.Entries))
 	}
 	return h.Entries[i], nil
-}
-
-// LastTwo are the two newest check-outs, older first.
-func (h History) LastTwo() (a, b Entry, err error) {
-	var found []Entry
-	for i := len(h.Entries) - 1; i >= 0 && len(found) < 2; i-- {
-		if h.Entries[i].Kind == "check-out" {
-			found = append(found, h.Entries[i])
-		}
-	}
-	if len(found) < 2 {
-		return a, b, fmt.Errorf("there are %d check-outs in the record: two are needed to compare", len(found))
-	}
-	return found[1], found[0], nil
 }

@@ -38,6 +38,7 @@ func (m Model) record() (Model, tea.Cmd) {
 	e.PropFile = m.text
 	e.Findings = append(e.Findings, m.mended...)
 	if m.part >= 0 {
+		e.Test, e.Only = record.RunTest, runName(m.prop, m.part)
 		e.Notes = runName(m.prop, m.part) + " alone on the bench"
 	}
 	return m.enter(e)

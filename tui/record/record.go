@@ -136,7 +136,7 @@ func (m Model) compare() Model {
 		pair = append(pair, m.at)
 	}
 	if len(pair) < 2 {
-		pair = m.lastTwo()
+		pair = m.history.LastPair()
 	}
 	if len(pair) < 2 {
 		return m.say("Two check-outs are needed to compare.", true)
@@ -144,16 +144,6 @@ func (m Model) compare() Model {
 	m.from, m.to = min(pair[0], pair[1]), max(pair[0], pair[1])
 	m.page, m.scroll = comparePage, 0
 	return m
-}
-
-// lastTwo are the two newest check-outs.
-func (m Model) lastTwo() (found []int) {
-	for i, e := range slices.Backward(m.history.Entries) {
-		if e.Kind == "check-out" && len(found) < 2 {
-			found = append(found, i)
-		}
-	}
-	return found
 }
 
 // say answers a key; bad says that it did not work.
