@@ -133,7 +133,7 @@ var clock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Ne
 
 // clockless are further folders that are given the time instead of asking,
 // though they may touch files or start commands.
-var clockless = []string{"internal/prop", "tui/light", "tui/canvas", "tui/digits", "tui/style"}
+var clockless = []string{"internal/prop", "internal/traffic", "tui/traffic", "tui/light", "tui/canvas", "tui/digits", "tui/style"}
 
 // isPure reports whether the rules of purity hold for a file.
 func isPure(file string) bool {

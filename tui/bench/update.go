@@ -20,7 +20,7 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case LeaveMsg:
 		return m.leave()
 	case tea.KeyMsg:
-		return m.key(msg)
+		return m.keysOf(msg)
 	case tea.MouseMsg:
 		return m.mouse(msg)
 	case tea.WindowSizeMsg:
@@ -88,8 +88,29 @@ func (m Model) turn(to int) (tea.Model, tea.Cmd) {
 	return m, tea.Batch(leave, enter)
 }
 
+// keysOf takes letters that came in one read, as over a slow line, as the keys
+// they are; Bubble Tea makes one message of them. Text fields take them whole.
+func (m Model) keysOf(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+	if k.Type != tea.KeyRunes || len(k.Runes) < 2 || k.Paste || m.typing() {
+		return m.key(k)
+	}
+	var cmds []tea.Cmd
+	var next tea.Model = m
+	for _, r := range k.Runes {
+		var c tea.Cmd
+		next, c = next.(Model).key(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt})
+		cmds = append(cmds, c)
+	}
+	return next, tea.Batch(cmds...)
+}
+
+// typing reports whether letters belong to a text field.
+func (m Model) typing() bool {
+	return !m.front && !m.help && !m.tooSmall() && m.screens[m.at].Typing()
+}
+
 func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
-	typing := !m.front && !m.help && !m.tooSmall() && m.screens[m.at].Typing()
+	typing := m.typing()
 	switch {
 	case m.leaving:
 		return m, nil

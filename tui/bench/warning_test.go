@@ -67,3 +67,15 @@ func TestTrafficScreenSaysItItself(t *testing.T) {
 	assert.Contains(t, m.View(), "page Three 50 x 16")
 	assert.Contains(t, m.View(), "Trouble: 'Pier PC'")
 }
+
+// Letters that a slow line hands over together are keys, not a word.
+func TestLettersInOneReadAreKeys(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m = feed(m, enter, letter("xyz"))
+	assert.Equal(t, []string{"One screen.EnterMsg", "One tea.KeyMsg", "One tea.KeyMsg", "One tea.KeyMsg"}, *got)
+	*got = nil
+	m = feed(m, tab, letter("xyz")) // Two types
+	assert.Equal(t, []string{"One screen.LeaveMsg", "Two screen.EnterMsg", "Two tea.KeyMsg"}, *got)
+	m, _, _ = setup(Options{})
+	assert.Contains(t, feed(m, enter, letter("xqy")).View(), "Going dark", "the way out among them")
+}

@@ -29,7 +29,7 @@ func newKeys() keyMap {
 		Back:   b("pgup ,", "page back", "pgup", ","),
 		Part:   b("v", "all, sentences, sources or slots", "v"),
 		Number: b("n", "levels in hex, percent or 0 to 255", "n"),
-		Wide:   b("a", "listen to all that is announced, or only to yours", "a"),
+		Wide:   b("a", "hear all announced, or only yours", "a"),
 		Hold:   b("space", "hold the picture, and go on", " "),
 	}
 }

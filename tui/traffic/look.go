@@ -1,0 +1,165 @@
+package traffic
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/tui/style"
+)
+
+// A look is the slots of one universe, and who drives each.
+type look struct {
+	universe protocol.Universe
+	values   [protocol.MaxSlots]byte
+	marks    [protocol.MaxSlots]byte // sign; a space for the main source, 0 where nobody drives
+	count    int                     // slots up to the last one driven
+	legend   []string                // who is who
+	state    string                  // what is odd about it
+}
+
+// look takes the universe shown: what is heard on it or, when nothing is, what
+// we send ourselves.
+func (m Model) look() look {
+	l := look{universe: m.at()}
+	if m.news.Report != nil {
+		if u := m.news.Report.Universe(l.universe); u != nil {
+			m.heardLook(&l, &u.Output)
+		}
+		m.addStandings(&l)
+	}
+	if l.count == 0 {
+		m.sentLook(&l)
+	}
+	return l
+}
+
+func (m Model) heardLook(l *look, o *protocol.Output) {
+	l.values, l.count = o.Slots, o.Count
+	most := mainOwner(o)
+	for i, who := range o.Owner[:o.Count] {
+		switch {
+		case who == protocol.Nobody:
+		case who == most:
+			l.marks[i] = ' '
+		default:
+			l.marks[i] = mark(who, most)
+		}
+	}
+	switch {
+	case o.Frozen:
+		l.state = "stands still: synchronization was lost"
+	case o.Held:
+		l.state = "acts on synchronization"
+	case o.Lost:
+		l.state = "nobody drives it: the last source fell silent"
+	}
+}
+
+// mainOwner is the source that drives most slots; its slots get no mark.
+func mainOwner(o *protocol.Output) int8 {
+	var counts [128]int
+	best := int8(0)
+	for _, who := range o.Owner {
+		if who >= 0 {
+			if counts[who]++; counts[who] > counts[best] {
+				best = who
+			}
+		}
+	}
+	return best
+}
+
+// marks stand behind the levels of the sources beside the main one, in the
+// order of their arrival. They are no digits, so that they read beside hex.
+const marks = "*+~^#=&"
+
+func mark(who, main int8) byte {
+	if who > main {
+		who--
+	}
+	return marks[min(int(who), len(marks)-1)]
+}
+
+// addStandings names each source on the universe: the one that drives most
+// slots first, then the others that drive some.
+func (m Model) addStandings(l *look) {
+	r := m.news.Report
+	u := r.Universe(l.universe)
+	type entry struct {
+		slots int
+		text  string
+	}
+	var list []entry
+	for i := range r.Sources {
+		s := &r.Sources[i]
+		if st := s.Stream(l.universe); st != nil {
+			n, sign := driven(u, l, s.CID)
+			list = append(list, entry{n, style.Clean(fmt.Sprintf("%c %s", sign, m.standing(s, st, n)))})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(b.slots, a.slots) })
+	for _, e := range list {
+		l.legend = append(l.legend, e.text)
+	}
+}
+
+// standing is one source on the universe shown, which drives n slots of it.
+func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n int) string {
+	name := called(s.Name)
+	if s.CID == m.news.Ours.CID && s.CID != (protocol.CID{}) {
+		name = "you"
+	}
+	if a := traffic.Address(s); a != "" {
+		name += ", " + a
+	}
+	switch {
+	case st.State != protocol.Live:
+		return name + ": " + traffic.Ago(st, m.news.Report.At)
+	case st.Preview:
+		return name + ": preview only"
+	}
+	f := traffic.Follow(m.news.Report, s.CID, st.Universe)
+	text := fmt.Sprintf("%s: priority %d, %s", name, st.Priority, f)
+	if n > 0 {
+		text += fmt.Sprintf(", %d slots", n)
+	}
+	return text + fmt.Sprintf(", %.1f/s, %s lost, jitter %s", st.Rate, percentage(st.Loss), millis(st.Jitter))
+}
+
+// driven counts the slots of a source and finds its sign: a minus when it
+// drives none.
+func driven(u *protocol.UniverseReport, l *look, c protocol.CID) (n int, sign byte) {
+	sign = '-'
+	if u == nil {
+		return 0, sign
+	}
+	for i, who := range u.Output.Owner[:u.Output.Count] {
+		if who >= 0 && u.Output.Sources[who] == c {
+			n++
+			sign = l.marks[i]
+		}
+	}
+	return n, sign
+}
+
+// sentLook takes what we send on the universe ourselves.
+func (m Model) sentLook(l *look) {
+	if m.patch == nil || !m.any || len(m.snap.Sent) != m.patch.Pixels() {
+		return
+	}
+	for i, u := range m.patch.Universes() {
+		if protocol.Universe(u) != l.universe {
+			continue
+		}
+		slots := m.patch.Buffers()
+		m.patch.Fill(slots, m.snap.Sent)
+		l.count = copy(l.values[:], slots[i])
+		for j := range l.count {
+			l.marks[j] = ' '
+		}
+		l.state = "as you send it, not heard here"
+	}
+}
