@@ -126,7 +126,7 @@ func (m Model) taken(msg takenMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.plan = plan{}
-	m.note = "Saved. Connecting the prop as it now stands in its file."
+	m.note = "Saved: the prop is connected as its file now has it."
 	return m, screen.Ask(screen.UseMsg{Prop: msg.prop, Path: msg.path})
 }
 

@@ -55,10 +55,12 @@ func (m Model) choices() []choice {
 		f, err := joints.NewFlex(m.prop)
 		return m.beginDrill(flexDrill{f}, err), nil
 	})
-	add("Load test: measure volts as the level rises", func(m Model) (Model, tea.Cmd) {
-		l, err := joints.NewLoad(m.prop, 1)
-		return m.beginDrill(&loadDrill{p: m.prop, l: l}, err), nil
-	})
+	if !m.demo { // no voltmeter reaches into a simulated prop
+		add("Load test: measure volts as the level rises", func(m Model) (Model, tea.Cmd) {
+			l, err := joints.NewLoad(m.prop, 1)
+			return m.beginDrill(&loadDrill{p: m.prop, l: l}, err), nil
+		})
+	}
 	add("Roll call: count the pixels that light", func(m Model) (Model, tea.Cmd) { return m.beginCount(), nil })
 	return out
 }

@@ -1,0 +1,62 @@
+package check
+
+import (
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/screen"
+)
+
+// longLine is a straight line of 680 pixels.
+func longLine() *prop.Prop {
+	p := prop.Porthole()
+	p.Name, p.Feeds = "line", nil
+	p.Runs = []prop.Run{{Name: "line", Pixels: 680, Shape: prop.Shape{Kind: prop.Line}}}
+	return p
+}
+
+func asking(b *testing.B, p *prop.Prop) Model {
+	m := New(Options{Style: styles(termenv.TrueColor)})
+	s, err := checkout.New(p, checkout.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	out := &output{}
+	for _, msg := range []tea.Msg{tea.WindowSizeMsg{Width: 120, Height: 37}, screen.ReadyMsg{Prop: p, Out: out}, screen.EnterMsg{}} {
+		next, _ := m.Update(msg)
+		m = next.(Model)
+	}
+	m, _ = m.begin(-1)
+	next, _ := m.Update(stateMsg{job: m.job, st: stateOf(p, s)})
+	return next.(Model)
+}
+
+// A page is drawn up to 60 times a second, each time a snapshot came.
+func BenchmarkView(b *testing.B) {
+	for _, p := range []*prop.Prop{prop.Porthole(), longLine()} {
+		b.Run(p.Name, func(b *testing.B) {
+			m := asking(b, p)
+			snap := screen.SnapshotMsg{Level: show.StartLevel}
+			for b.Loop() {
+				next, _ := m.Update(snap)
+				m = next.(Model)
+				m.View(120, 37)
+			}
+		})
+	}
+}
+
+// What a key costs before the engine's command begins: this is all that can
+// hold up the next key.
+func BenchmarkAnswerKey(b *testing.B) {
+	m := asking(b, longLine())
+	k := named("1")
+	for b.Loop() {
+		m.Update(k)
+	}
+}
