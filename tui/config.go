@@ -61,6 +61,9 @@ type Config struct {
 	// check-out. Faulty says that Hidden is known, even when it is empty.
 	Hidden []strip.Fault
 	Faulty bool
+	// Mend takes Hidden out of the simulated prop, from the next Connect on;
+	// nil leaves it in.
+	Mend func()
 
 	In, Out  *os.File           // nil means standard input and output
 	Renderer *lipgloss.Renderer // nil means one for Out, by its environment

@@ -27,7 +27,7 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		form,
 		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path}),
 		light.New(st, patterns.All()),
-		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty}),
+		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty, Mend: cfg.Mend}),
 		traffic.New(st),
 		record.New(record.Options{Style: st, Version: cfg.Version, Home: home()}),
 	}

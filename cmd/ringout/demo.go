@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -41,8 +42,14 @@ func newDemo() *cobra.Command {
 			cfg.Prop, cfg.Folder = p, ""
 			cfg.Hidden, cfg.Faulty = faults, true
 			_, cfg.Document, _ = prop.Parse([]byte(prop.DemoFile(strings.ReplaceAll(typed(p.Name), "-", ""))), p.Name)
+			var mended atomic.Bool
+			cfg.Mend = func() { mended.Store(true) }
 			cfg.Connect = func(ctx context.Context, p *prop.Prop) (tui.Show, error) {
-				moved, node, err := simulate(ctx, p, faults)
+				now := faults
+				if mended.Load() {
+					now = nil
+				}
+				moved, node, err := simulate(ctx, p, now)
 				if err != nil {
 					return nil, err
 				}

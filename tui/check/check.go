@@ -32,6 +32,7 @@ type Options struct {
 	Folder  string           // keeps unfinished check-outs of props without a file; empty keeps none
 	Hidden  []strip.Fault    // what was put into the demo's prop, told only at the end
 	Faulty  bool             // Hidden is known, even when it is empty
+	Mend    func()           // takes Hidden out of the simulated prop, once it is connected anew; nil for none
 }
 
 // A page is one of the screen's pages.
@@ -90,6 +91,7 @@ type Model struct {
 
 	kept     kept // unfinished check-out found on disk
 	keeper   *keeper
+	again    bool             // the demo's prop is being mended: check it again when it is back
 	mended   []record.Finding // put right during this check-out
 	change   int              // question whose answer is to be changed
 	rec      recording

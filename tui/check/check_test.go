@@ -87,6 +87,34 @@ func TestDemoTellsItsSecretAtTheEndOnly(t *testing.T) {
 	assert.Contains(t, e.m.sayRecord(), "Not recorded: This prop has no file.")
 }
 
+// In the demo the builder's "I mended it" mends the simulated prop.
+func TestDemoIsMended(t *testing.T) {
+	p := prop.Porthole()
+	f := faultOf(t, p, "open-joint pixel 60")
+	mends := 0
+	e := begin(t, Options{Hidden: []strip.Fault{f}, Faulty: true, Mend: func() { mends++ }}, p, "", f)
+	e.press("1")
+	e.through()
+	e.press("m")
+	require.Equal(t, 1, mends)
+	require.Equal(t, []tea.Msg{screen.UseMsg{Prop: p}}, e.asks)
+	e.real, _ = strip.New(p)
+	e.feed(screen.ReadyMsg{Prop: p, Out: e.out, Demo: true})
+	require.Equal(t, questionPage, e.m.page)
+	e.through()
+	assert.Equal(t, "All is well now", e.m.outcome())
+	assert.Contains(t, e.findings(), "Its fault is mended, and nothing else was put in. Found to be sound, and it is.")
+	assert.Contains(t, e.findings(), "Mended before "+f.Sentence(p))
+
+	wrong := begin(t, Options{Hidden: []strip.Fault{{Kind: strip.Sag}}, Faulty: true, Mend: func() { mends++ }}, p, "", f)
+	wrong.press("1")
+	wrong.through()
+	wrong.press("m")
+	assert.Contains(t, wrong.m.note, "another fault")
+	assert.Equal(t, 1, mends)
+	assert.Empty(t, wrong.m.mended)
+}
+
 func TestComparedWithWhatWasHidden(t *testing.T) {
 	a, b := strip.Fault{Kind: strip.OpenJoint, Pixel: 3}, strip.Fault{Kind: strip.DeadStop, Pixel: 3}
 	swap := strip.Fault{Kind: strip.RunsSwapped, Run: 2, Run2: 1}
@@ -102,7 +130,7 @@ func TestComparedWithWhatWasHidden(t *testing.T) {
 		hidden []strip.Fault
 		want   string
 	}{
-		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, nil, "Found."},
+		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, nil, "Found to be sound, and it is."},
 		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, []strip.Fault{a}, "It was not found."},
 		{[]checkout.Finding{found(checkout.Certain, []strip.Fault{a})}, []strip.Fault{a}, "Found."},
 		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{b}, []strip.Fault{a})}, []strip.Fault{a}, "Found: it is one of those that look alike."},

@@ -1,10 +1,13 @@
 package check
 
 import (
+	"strings"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
 )
 
 // stateMsg is what a piece of the engine's work came to.
@@ -150,9 +153,25 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.mended = append(m.mended[:len(m.mended):len(m.mended)], mendOf(m.sub, m.st.findings[0], m.st.asked)...)
+	if m.demo && m.opt.Mend != nil && len(m.opt.Hidden) > 0 {
+		return m.mendDemo()
+	}
 	m.page, m.past = questionPage, nil
 	m.rec.done, m.rec.why = "", ""
 	return m.work(m.anew())
+}
+
+// mendDemo takes the fault out of the simulated prop, if it is the one that was
+// found. It comes back as another prop, see ready.
+func (m Model) mendDemo() (Model, tea.Cmd) {
+	if !strings.HasPrefix(compared(m.st.findings, m.opt.Hidden), "Found") {
+		m.mended = m.mended[:len(m.mended)-1]
+		m.note = "The simulated prop has another fault: what was found can't be mended on it."
+		return m, nil
+	}
+	m.opt.Mend()
+	m.opt.Hidden, m.again = nil, true
+	return m, screen.Ask(screen.UseMsg{Prop: m.prop, Path: m.path})
 }
 
 // anew is a check-out without answers, which knows of the network what is known.

@@ -234,6 +234,9 @@ func (t *teller) hidden() {
 	}
 	t.head("The demo's secret")
 	text := "Nothing was put into this prop."
+	if len(m.mended) > 0 {
+		text = "Its fault is mended, and nothing else was put in."
+	}
 	if len(m.opt.Hidden) > 0 {
 		text = ""
 		for _, f := range m.opt.Hidden {
@@ -254,6 +257,8 @@ func compared(found []checkout.Finding, hidden []strip.Fault) string {
 		switch {
 		case named && i == 0 && f.Sure != checkout.Possible && len(f.Causes) > 1:
 			return "Found: it is one of those that look alike."
+		case named && i == 0 && f.Good && f.Sure != checkout.Possible:
+			return "Found to be sound, and it is."
 		case named && i == 0 && f.Sure != checkout.Possible:
 			return "Found."
 		case named:

@@ -173,6 +173,8 @@ func withText(cmd tea.Cmd, path string) tea.Cmd {
 // ready takes another prop.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.prop, m.out, m.demo, m.path = msg.Prop, msg.Out, msg.Demo, msg.Path
+	again, mended := m.again, m.mended
+	m.again = false
 	m.any, m.page, m.at, m.st, m.busy = false, startPage, 0, state{}, false
 	m.job++ // what the engine still thinks about belongs to the old prop
 	m.news, m.past = traffic.News{}, nil
@@ -181,5 +183,10 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.rec.done, m.rec.why = "", ""
 	m = m.choose(-1).fresh()
 	m.send()
-	return m, m.lookForKept()
+	if !again {
+		return m, m.lookForKept()
+	}
+	m, cmd := m.begin(-1)
+	m.mended = mended
+	return m, cmd
 }
