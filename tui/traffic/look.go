@@ -124,7 +124,7 @@ func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n i
 	f := traffic.Follow(m.news.Report, s.CID, st.Universe)
 	text := fmt.Sprintf("%s: priority %d, %s", name, st.Priority, f)
 	if n > 0 {
-		text += fmt.Sprintf(", %d slots", n)
+		text += ", " + counted(n, "slot")
 	}
 	return text + fmt.Sprintf(", %.1f/s, %s lost, jitter %s", st.Rate, percentage(st.Loss), millis(st.Jitter))
 }

@@ -162,8 +162,8 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	if st.Interface != "" {
 		way += " on " + style.Clean(st.Interface)
 	}
-	text := fmt.Sprintf("Universe %d by %s: %d packets of %d slots, %d missing, %d twice, %d late; jitter %s.",
-		st.Universe, way, st.Packets, st.Slots, st.Missing, st.Twice, st.Late, millis(st.Jitter))
+	text := fmt.Sprintf("Universe %d by %s: %s of %s, %d missing, %d twice, %d late; jitter %s.",
+		st.Universe, way, counted(int(st.Packets), "packet"), counted(st.Slots, "slot"), st.Missing, st.Twice, st.Late, millis(st.Jitter))
 	if st.Jumps > 0 {
 		text += fmt.Sprintf(" Its numbers began anew %d times.", st.Jumps)
 	}
@@ -181,4 +181,12 @@ func goneWords(st *protocol.StreamReport, at time.Time) string {
 		return "has been " + traffic.Ago(st, at)
 	}
 	return traffic.Ago(st, at)
+}
+
+// counted is a number of things.
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
 }
