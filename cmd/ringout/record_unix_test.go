@@ -154,3 +154,54 @@ func TestSheetCommand(t *testing.T) {
 	assert.Equal(t, 1, code)
 	assert.Contains(t, errs, "the sheet can't be written")
 }
+
+// What can't be done is said in one sentence, with what to do.
+func TestRecordSaysWhatIsWrong(t *testing.T) {
+	path := porthole(t)
+	stem := strings.TrimSuffix(path, ".toml")
+	file := record.Beside(path)
+	require.NoError(t, file.Append(record.Entry{Kind: "check-out", At: time.Unix(0, 0).UTC(), Prop: "Porthole", Verdict: record.Fail}))
+	require.NoError(t, file.Append(record.Entry{Kind: "note", At: time.Unix(1, 0).UTC(), Prop: "Porthole", Notes: "n"}))
+	for _, row := range []struct {
+		args []string
+		code int
+		want string
+	}{
+		{[]string{"--note", "  "}, 2, "the note is empty"},
+		{[]string{"--note", "x", "--compare"}, 2, "give one of --note, --entry and --compare"},
+		{[]string{"--note", "x", "--json"}, 2, "leave out --json"},
+		{[]string{"1", "2"}, 2, "after --compare the numbers of two entries"},
+		{[]string{"--compare"}, 1, "the record has 1 check-out"},
+		{[]string{"--compare", "1", "2"}, 1, "entry 2 is a note"},
+		{[]string{"--compare", "1", "1"}, 1, "given twice"},
+		{[]string{"--compare", "1", "9"}, 1, "there is no entry 9: the record has 2"},
+		{[]string{"--compare", "one", "2"}, 1, `"one" is not the number of an entry`},
+		{[]string{"--entry", "7"}, 1, "there is no entry 7"},
+	} {
+		code, out, errs := command(t, "", append([]string{"record", path}, row.args...)...)
+		assert.Equal(t, row.code, code, row.args)
+		assert.Contains(t, errs, row.want)
+		assert.Empty(t, out)
+	}
+	code, _, errs := command(t, "", "record", stem+".bench.jsonl")
+	assert.Equal(t, 2, code)
+	assert.Contains(t, errs, "name the prop file beside it, such as "+stem+".toml")
+	code, _, errs = command(t, "", "sheet", path, "--csv", "--labels")
+	assert.Equal(t, 2, code)
+	assert.Contains(t, errs, "give one of --markdown, --csv, --json and --labels")
+}
+
+func TestRecordShowsAndCompares(t *testing.T) {
+	path := porthole(t)
+	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "records", "version2.bench.jsonl"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(record.Beside(path).Path, text, 0o644))
+	_, one, _ := command(t, "", "record", path, "--compare", "3", "1")
+	_, two, _ := command(t, "", "record", path, "--compare")
+	assert.Equal(t, two, one, "the earlier one comes first, in whatever order they were given")
+	assert.Contains(t, one, "! joint middle ring to outer ring: 0.05 to 0.38 ohm since 20 November 2025\n")
+	assert.Contains(t, one, "  at pixel 144, level 100 %        4.61 V             4.32 V\n")
+	_, out, _ := command(t, "", "record", path, "--entry", "0")
+	assert.Contains(t, out, "2026-11-23 20:00  check-out: fail, 2 answers, 1 open\n")
+	assert.Contains(t, out, "  1. Which pixels light? first and last of every ring\n")
+}
