@@ -11,8 +11,43 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// body is every line of the page, to be scrolled.
+// laid keeps the lines of the page last laid out: pages are drawn anew with
+// every frame of light, and a comparison is some work.
+type laid struct {
+	of    string
+	lines []string
+}
+
+// listing tells that the page is the list with entries in it.
+func (m Model) listing() bool {
+	return m.page == listPage && m.prop != nil && m.path != "" && len(m.history.Entries) > 0
+}
+
+// part is rows lines of the page from a line on, and how many there are in all.
+// Of a list only the lines in sight are made: a record may have thousands.
+func (m Model) part(width, from, rows int) (lines []string, all int) {
+	if m.listing() {
+		n := len(m.history.Entries)
+		for row := from; row < min(n, from+rows); row++ {
+			i := n - 1 - row // the newest is on top
+			lines = append(lines, m.listLine(i, m.history.Entries[i], m.listWidth(width)))
+		}
+		return lines, n
+	}
+	body := m.body(width)
+	return slices.Clone(body[min(from, len(body)):min(len(body), from+rows)]), len(body)
+}
+
+// body is every line of a page that is not the list, to be scrolled.
 func (m Model) body(width int) []string {
+	of := fmt.Sprint(m.page, m.at, m.from, m.to, m.job, m.reading, m.failed, width, m.path, m.prop == nil)
+	if m.laid.of != of {
+		*m.laid = laid{of, m.lay(width)}
+	}
+	return m.laid.lines
+}
+
+func (m Model) lay(width int) []string {
 	switch {
 	case m.prop == nil:
 		return m.told(width, "No prop yet: fill in Set-up, or start with ringout FILE.")
@@ -28,10 +63,10 @@ func (m Model) body(width int) []string {
 	case m.path == "":
 		return m.told(width, "The bench record lies beside a prop file, and this prop has none yet. On the Prop screen, s saves it under a name; every check-out is then recorded beside that file.",
 			"A note (n) or the bench sheet (s) can be written to a file of your choice meanwhile.")
-	case len(m.history.Entries) == 0 && !m.reading && m.failed == "":
-		return m.told(width, "Nothing is recorded of this prop yet. The Check screen leads through a check-out and records it here; n adds a note.")
+	case m.reading || m.failed != "":
+		return nil
 	}
-	return m.list(m.listWidth(width))
+	return m.told(width, "Nothing is recorded of this prop yet. The Check screen leads through a check-out and records it here; n adds a note.")
 }
 
 func (m Model) told(width int, paragraphs ...string) []string {
@@ -41,15 +76,6 @@ func (m Model) told(width int, paragraphs ...string) []string {
 			out = append(out, "  "+l)
 		}
 		out = append(out, "")
-	}
-	return out
-}
-
-// list is the history, newest first.
-func (m Model) list(width int) []string {
-	out := make([]string, 0, len(m.history.Entries))
-	for i, e := range slices.Backward(m.history.Entries) {
-		out = append(out, m.listLine(i, e, width))
 	}
 	return out
 }

@@ -67,6 +67,8 @@ type Model struct {
 	why     string // why pending is not on disk
 	note    string // answer to the last key
 	bad     bool   // the note tells of something that did not work
+
+	laid *laid // a cache of View, nothing else
 }
 
 // New makes the screen.
@@ -74,7 +76,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1}
+	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &laid{}}
 }
 
 // Name is on the tag.

@@ -21,15 +21,14 @@ func (m Model) View(width, height int) string {
 // entry where the page is wide.
 func (m Model) middle(width int) []string {
 	rows, from := m.rows(), m.top()
-	body := m.body(width)
-	out := slices.Clone(body[min(from, len(body)):min(len(body), from+rows)])
-	if more := len(body) - from - rows; more > 0 {
+	out, all := m.part(width, from, rows)
+	if more := all - from - rows; more > 0 {
 		out[rows-1] = m.style.Quiet.Render(fmt.Sprintf("   %d more lines below ↓", more+1))
 	}
 	for len(out) < rows {
 		out = append(out, "")
 	}
-	if m.page != listPage || !m.wide() {
+	if !m.listing() || !m.wide() {
 		return out
 	}
 	left := m.listWidth(width)
@@ -63,7 +62,7 @@ func (m Model) rows() int {
 
 // top is the first line of the body that is shown.
 func (m Model) top() int {
-	if m.page != listPage {
+	if !m.listing() {
 		return max(0, min(m.scroll, len(m.body(m.size.Width))-m.rows()))
 	}
 	n, rows := len(m.history.Entries), m.rows()
