@@ -480,9 +480,9 @@ func TestRivalIsNamed(t *testing.T) {
 // FuzzKeys: no stream of keys, clicks and sizes breaks a page or panics, and
 // what is on disk can always be taken up again.
 func FuzzKeys(f *testing.F) {
-	f.Add(uint64(1), 150)
-	f.Add(uint64(7), 100)
-	f.Add(uint64(20), 120)
+	f.Add(uint64(1), 100)
+	f.Add(uint64(7), 60)
+	f.Add(uint64(20), 80)
 	f.Fuzz(func(t *testing.T, seed uint64, n int) {
 		r := rand.New(rand.NewPCG(seed, 0))
 		name := []string{"porthole", "pennant", "buoylamp"}[r.IntN(3)]

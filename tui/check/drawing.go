@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -241,11 +242,9 @@ func (m Model) whereFound(width, height int) []string {
 	if s.signs == nil || s.of != m.st.session {
 		rank := make([]uint8, m.sub.Pixels())
 		for i, f := range m.st.findings {
-			for _, sp := range f.Pixels {
-				if i == 0 {
-					fill(rank, sp, likely)
-				} else if len(rank) > sp.First && rank[sp.First] == ruledOut {
-					fill(rank, sp, maybe)
+			for k, c := range f.Causes {
+				for _, ft := range c.Faults {
+					markFault(rank, m.sub, ft, i == 0 && k == 0)
 				}
 			}
 		}
@@ -255,6 +254,36 @@ func (m Model) whereFound(width, height int) []string {
 		s.signs, s.of = c.Signs(rank, m.signs()), m.st.session
 	}
 	return s.signs
+}
+
+// markFault marks where a fault sits, as the likeliest place or one beside it.
+// Faults of the whole prop have no place.
+func markFault(rank []uint8, p *prop.Prop, ft strip.Fault, best bool) {
+	var sp show.Span
+	whole := func(run int) show.Span {
+		first := p.FirstPixel(run)
+		return show.Span{First: first, Last: first + p.Runs[run].Pixels - 1}
+	}
+	switch ft.Kind {
+	case strip.OpenJoint, strip.DeadStop, strip.RailLost, strip.DeadPixel, strip.DeadChannel, strip.Flicker:
+		sp = show.Span{First: ft.Pixel, Last: ft.Pixel}
+	case strip.WrongOrder, strip.WrongChip:
+		sp = show.Span{First: ft.Pixel, Last: len(rank) - 1}
+	case strip.RunBackwards, strip.RunMirrored, strip.Count, strip.RunsSwapped:
+		sp = whole(ft.Run)
+		if ft.Kind == strip.RunsSwapped {
+			markFault(rank, p, strip.Fault{Kind: strip.Count, Run: ft.Run2}, best)
+		}
+	default:
+		return
+	}
+	for i := max(0, sp.First); i <= min(len(rank)-1, sp.Last); i++ {
+		if best {
+			rank[i] = likely
+		} else {
+			rank[i] = max(rank[i], maybe)
+		}
+	}
 }
 
 // swatch is a colour answer's colour in two cells; empty where there are no

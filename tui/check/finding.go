@@ -186,7 +186,7 @@ func (t *teller) finding(f checkout.Finding) {
 
 // number is a number of faults in words, at the beginning of a sentence.
 func number(n int) string {
-	words := []string{"No faults", "One fault", "Two faults", "Three faults", "Four faults", "Five faults", "Six faults"}
+	words := []string{"No faults", "One fault", "Two faults", "Three faults", "Four faults", "Five faults", "Six faults", "Seven faults", "Eight faults", "Nine faults"}
 	if n < len(words) {
 		return words[n]
 	}

@@ -157,3 +157,19 @@ func TestPlanPage(t *testing.T) {
 	assert.Contains(t, v, " - ")
 	assert.Contains(t, v, " + ")
 }
+
+// Where the likeliest cause has no place of its own, no place is called "here".
+func TestMarksOfAFinding(t *testing.T) {
+	p := prop.Porthole()
+	rank := make([]uint8, p.Pixels())
+	markFault(rank, p, strip.Fault{Kind: strip.NoSupply}, true)
+	assert.NotContains(t, rank, likely)
+	markFault(rank, p, strip.Fault{Kind: strip.RunBackwards, Run: 0}, false)
+	assert.Equal(t, maybe, rank[35])
+	assert.Equal(t, ruledOut, rank[36])
+	markFault(rank, p, strip.Fault{Kind: strip.OpenJoint, Pixel: 35}, true)
+	markFault(rank, p, strip.Fault{Kind: strip.RunsSwapped, Run: 0, Run2: 2}, false)
+	assert.Equal(t, likely, rank[35], "the likeliest stays on top")
+	assert.Equal(t, ruledOut, rank[36])
+	assert.Equal(t, maybe, rank[143])
+}
