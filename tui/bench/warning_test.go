@@ -74,7 +74,7 @@ func TestLettersInOneReadAreKeys(t *testing.T) {
 	m = feed(m, enter, letter("xyz"))
 	assert.Equal(t, []string{"One screen.EnterMsg", "One tea.KeyMsg", "One tea.KeyMsg", "One tea.KeyMsg"}, *got)
 	*got = nil
-	m = feed(m, tab, letter("xyz")) // Two types
+	feed(m, tab, letter("xyz")) // Two types
 	assert.Equal(t, []string{"One screen.LeaveMsg", "Two screen.EnterMsg", "Two tea.KeyMsg"}, *got)
 	m, _, _ = setup(Options{})
 	assert.Contains(t, feed(m, enter, letter("xqy")).View(), "Going dark", "the way out among them")

@@ -69,7 +69,7 @@ func (m Model) sourceRow(s traffic.Source) row {
 	r := row{key: "source " + s.CID.String(), name: called(s.Name), address: s.Address, universes: s.Universes,
 		standing: s.Standing, heavy: s.Rival, source: m.news.Report.Source(s.CID)}
 	if s.Ours {
-		r.name = "you, as heard here"
+		r.name = "you, as heard"
 	}
 	switch {
 	case !s.Heard:
