@@ -14,7 +14,7 @@ func (pg Page) asFound(e Entry) []string {
 	lines := pg.countsFound(e)
 	var joints []string
 	for _, j := range e.Joints {
-		joints = append(joints, plain(j.Name)+" "+j.ohms())
+		joints = append(joints, pg.jointMark(j.Name)+plain(j.Name)+" "+j.ohms())
 	}
 	if len(joints) > 0 {
 		lines = append(lines, "joints as estimated: "+strings.Join(joints, "; "))
@@ -27,6 +27,18 @@ func (pg Page) asFound(e Entry) []string {
 		lines = append(lines, "measured: "+strings.Join(volts, "; "))
 	}
 	return lines
+}
+
+// jointMark is how the drawing marks the joint of that name, "J2 "; empty for
+// one that it does not have.
+func (pg Page) jointMark(name string) string {
+	runs := pg.Prop.Runs
+	for r := 1; r < len(runs); r++ {
+		if name == runs[r-1].Name+" to "+runs[r].Name {
+			return fmt.Sprintf("J%d ", r)
+		}
+	}
+	return ""
 }
 
 // brightest keeps the reading at the highest level of each pixel: a load test

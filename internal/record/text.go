@@ -20,10 +20,10 @@ func (h History) Text(propFile string, now time.Time) string {
 		}
 	}
 	for _, d := range h.Due(propFile, now) {
-		fmt.Fprintf(&b, "due: %s\n", d)
+		fmt.Fprintf(&b, "due: %s\n", plain(d))
 	}
 	for _, t := range h.Troubles {
-		fmt.Fprintf(&b, "mind: %v\n", t)
+		fmt.Fprintf(&b, "mind: %s\n", plain(t.Error()))
 	}
 	return b.String()
 }

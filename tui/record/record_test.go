@@ -371,3 +371,23 @@ func TestKeysDiffer(t *testing.T) {
 		}
 	}
 }
+
+// Nothing that stands in a record steers the terminal.
+func TestHostileRecord(t *testing.T) {
+	const bad = "x\x1b[2Jy\u009b31m\u202ez\n\a"
+	d, path := newDesk(t, "", 120, 60, termenv.Ascii)
+	for range 2 {
+		require.NoError(t, record.Beside(path).Append(record.Entry{Kind: "check-out", At: evening, Prop: bad, Ringout: bad, Verdict: record.Fail, Order: bad,
+			Notes: bad, Findings: []record.Finding{{Kind: bad, Text: bad, Remedy: []string{bad}}}, Runs: []record.Run{{Name: bad, Found: 1, Travel: bad}},
+			Joints: []record.Joint{{Name: bad, Ohms: 1}}, Steps: []record.Step{{Question: bad, Answer: bad}}}))
+	}
+	d.press("r")
+	for _, k := range []string{"home", "enter", "c", "m", "n"} {
+		d.press(k)
+		view := d.m.View(120, 60)
+		assert.NotContains(t, view, "\x1b", k)
+		assert.NotContains(t, view, "\u009b", k)
+		assert.NotContains(t, view, "\u202e", k)
+		assert.NotContains(t, view, "\a", k)
+	}
+}
