@@ -85,13 +85,10 @@ func (m Model) Name() string { return "Record" }
 // Typing reports whether letters belong to a line being typed.
 func (m Model) Typing() bool { return m.typing != nil }
 
-// Unsaved names notes that are on no disk yet.
+// Unsaved names the record while a note is on no disk yet, begun or waiting.
 func (m Model) Unsaved() string {
-	switch {
-	case len(m.pending) > 0 || m.busy:
-		return "a note that is not recorded"
-	case m.noting() || m.draft != "":
-		return "a note that was begun"
+	if len(m.pending) > 0 || m.busy || m.noting() || m.draft != "" {
+		return "the bench record"
 	}
 	return ""
 }

@@ -189,7 +189,7 @@ func TestNoteIsRecorded(t *testing.T) {
 	assert.Empty(t, d.m.Unsaved())
 	d.write("resealed? q n")
 	d.press("backspace", "backspace", "backspace", "esc")
-	assert.Equal(t, "a note that was begun", d.m.Unsaved())
+	assert.Equal(t, "the bench record", d.m.Unsaved())
 	d.press("n")
 	assert.Contains(t, d.page(), "Note: resealed? ▏", "what was begun is still there")
 	d.write("灯 the outer ring")
@@ -222,7 +222,7 @@ func TestNoteThatCannotBeRecordedIsKept(t *testing.T) {
 	d.press("enter")
 	assert.Contains(t, d.flat(), "NOT RECORDED: ")
 	assert.Contains(t, d.flat(), "Press w to record the note elsewhere")
-	assert.Equal(t, "a note that is not recorded", d.m.Unsaved())
+	assert.Equal(t, "the bench record", d.m.Unsaved())
 
 	other := filepath.Join(t.TempDir(), "other.bench.jsonl")
 	d.press("w")
