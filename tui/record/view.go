@@ -17,8 +17,8 @@ func (m Model) View(width, height int) string {
 	return style.Fit(strings.Join(append(lines, m.foot(width)...), "\n"), width, height)
 }
 
-// middle is as much of the body as there is room for, beside it the chosen
-// entry where the page is wide.
+// middle is as much of the body as there is room for, with the chosen entry
+// beside the list where the page is wide, else below it.
 func (m Model) middle(width int) []string {
 	rows, from := m.rows(), m.top()
 	out, all := m.part(width, from, rows)
@@ -28,8 +28,11 @@ func (m Model) middle(width int) []string {
 	for len(out) < rows {
 		out = append(out, "")
 	}
-	if !m.listing() || !m.wide() {
+	switch {
+	case !m.listing():
 		return out
+	case !m.wide():
+		return m.below(out, all, width)
 	}
 	left := m.listWidth(width)
 	beside := m.wholeEntry(width - left - 2)
@@ -43,6 +46,22 @@ func (m Model) middle(width int) []string {
 		}
 	}
 	return out
+}
+
+// below fills what a short list leaves free with the beginning of the chosen
+// entry.
+func (m Model) below(lines []string, entries, width int) []string {
+	const enough = 6 // fewer lines say too little
+	free := len(lines) - entries - 1
+	if free < enough {
+		return lines
+	}
+	rule := " " + m.style.Quiet.Render(strings.Repeat("─", max(0, width-2)))
+	entry := m.wholeEntry(width)
+	if len(entry) > free-1 {
+		entry = append(slices.Clone(entry[:free-2]), m.style.Quiet.Render("   enter shows the rest"))
+	}
+	return slices.Concat(lines[:entries], []string{rule}, entry, lines[entries+1+len(entry):])
 }
 
 // wide tells that the chosen entry stands beside the list.
