@@ -93,7 +93,7 @@ func fontSize(h htmlPage) float64 {
 			lines += float64(1 + len(s)/110)
 		}
 	}
-	return max(smallest, min(largest, (paper-drawing)/(1.25*lines)))
+	return max(smallest, min(largest, (paper-drawing)/(1.12*lines)))
 }
 
 func partNames(p *prop.Prop) []string {
