@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/checkout"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
@@ -25,20 +24,22 @@ func (m Model) outcome() string {
 		return "All is well now"
 	case f[0].Good:
 		return "All is well"
-	case onePixel(f[0].Pixels):
-		return fmt.Sprintf("Pixel %d", f[0].Pixels[0].First+1)
+	case onePixel(f[0]):
+		return fmt.Sprintf("Pixel %d", f[0].Causes[0].Faults[0].Pixel+1)
 	}
 	return "Fault found"
 }
 
-// onePixel reports whether all spans are the same single pixel.
-func onePixel(spans []show.Span) bool {
-	for _, s := range spans {
-		if s.First != s.Last || s != spans[0] {
-			return false
-		}
+// onePixel reports whether the likeliest cause is one fault at one pixel.
+func onePixel(f checkout.Finding) bool {
+	if len(f.Causes) == 0 || len(f.Causes[0].Faults) != 1 {
+		return false
 	}
-	return len(spans) > 0
+	switch f.Causes[0].Faults[0].Kind {
+	case strip.OpenJoint, strip.DeadStop, strip.RailLost, strip.DeadPixel, strip.DeadChannel, strip.Flicker:
+		return true
+	}
+	return false
 }
 
 // findingView is what came out, with the place on the drawing beside it, and
