@@ -43,6 +43,7 @@ type Suspect struct {
 	Causes [][]strip.Fault // each a set of faults that looks just so; an empty set is a sound prop
 	Pixels []show.Span     // pixels of the plan concerned, for the drawing
 	More   bool            // and something else is wrong behind it
+	Fits   bool            // it contradicts no more answers than the likeliest
 
 	behind float64
 }
@@ -55,6 +56,7 @@ func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 
 func (s *Session) Standing() []Suspect {
 	s.settle()
 	w := s.belief.weights()
+	most := s.mostMisses(w)
 	by := map[int]*Suspect{}
 	var keys []int
 	for i, share := range w {
@@ -68,6 +70,7 @@ func (s *Session) Standing() []Suspect {
 			by[h.group], keys = su, append(keys, h.group)
 		}
 		su.Share += share
+		su.Fits = su.Fits || s.belief.misses[i] <= most
 		if h.behind {
 			su.behind += share
 		}
@@ -88,6 +91,12 @@ func (s *Session) Standing() []Suspect {
 	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
 	return out
+}
+
+// mostMisses is how many answers the likeliest explanation contradicts.
+func (s *Session) mostMisses(w []float64) uint8 {
+	top, _ := s.belief.best(w)
+	return s.belief.misses[top]
 }
 
 // concerned are the pixels faults sit at; none for faults of the whole prop.

@@ -2,6 +2,7 @@ package checkout
 
 import (
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/strip"
 )
@@ -12,6 +13,7 @@ type Open struct {
 	Whole  float64   // share of faults that have no place of their own
 	Pixels []float64 // by pixel of the plan: share of faults that begin there
 	Run    []float64 // by run of the plan: share of faults of the run as a whole
+	Fits   []bool    // by pixel of the plan: a fault that may well begin there contradicts no more answers than the likeliest
 	Left   int       // answers that are likely still needed; 0 when done
 }
 
@@ -19,13 +21,20 @@ type Open struct {
 // faults of the demo props.
 const bitsAnAnswer = 1.7
 
+// fitPart is the part of the likeliest place's share that a place must have to
+// count as open: a joint made by hand is jointWeight times as likely to fail as
+// a place inside a run, and some faults are rarer than others.
+const fitPart = 0.2 / jointWeight
+
 // Open says how what is still open lies on the prop. Its memory is the
 // caller's.
 func (s *Session) Open() Open {
 	s.settle()
-	o := Open{Pixels: make([]float64, s.field.pixels), Run: make([]float64, len(s.field.sizes))}
+	o := Open{Pixels: make([]float64, s.field.pixels), Run: make([]float64, len(s.field.sizes)), Fits: make([]bool, s.field.pixels)}
 	bits := 0.0
-	for i, share := range s.belief.weights() {
+	w := s.belief.weights()
+	most, fit := s.mostMisses(w), make([]float64, s.field.pixels)
+	for i, share := range w {
 		if share <= 0 {
 			continue
 		}
@@ -33,8 +42,16 @@ func (s *Session) Open() Open {
 		if faults := s.belief.hyps[i].faults; len(faults) == 0 {
 			o.Sound += share
 		} else {
-			s.field.lay(&o, faults[len(faults)-1], share)
+			ft := faults[len(faults)-1]
+			s.field.lay(&o, ft, share)
+			if sp, ok := s.field.placeOf(ft); ok && s.belief.misses[i] <= most {
+				fit[sp.First] += share
+			}
 		}
+	}
+	top := slices.Max(fit)
+	for i := range fit {
+		o.Fits[i] = fit[i] > 0 && fit[i] >= fitPart*top
 	}
 	if !s.Done() {
 		o.Left = max(1, int(math.Ceil(bits/bitsAnAnswer)))

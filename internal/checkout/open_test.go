@@ -60,3 +60,37 @@ func TestABulbMayHaveAnyOrder(t *testing.T) {
 	}
 	assert.Equal(t, 23, n, "4! orders, less the planned one")
 }
+
+// Places that an answer has ruled out no longer fit; all fit before the first.
+func TestFitsNarrows(t *testing.T) {
+	p := prop.Porthole()
+	s, err := New(p, Options{})
+	require.NoError(t, err)
+	for _, fits := range s.Open().Fits {
+		assert.True(t, fits)
+	}
+	probe, _ := s.Next()
+	require.Equal(t, AskEven, probe.Spec.Kind)
+	tail := 0
+	for _, a := range probe.Answers {
+		if a.Sees == SeesTail {
+			tail = a.Key
+		}
+	}
+	require.NoError(t, s.Answer(tail))
+	probe, _ = s.Next()
+	require.Equal(t, AskLastLit, probe.Spec.Kind)
+	require.NoError(t, s.Answer(1))
+	last := probe.Answers[0].Sees // the colour of the last lit pixel
+	f := probe.Show(nil, p.Pixels(), 0)
+	for k, fits := range s.Open().Fits {
+		if _, at := p.Find(k); at == 0 {
+			continue // a joint may have another fault, such as strip of another kind behind it
+		}
+		if fits {
+			assert.Equal(t, Token(NameOf(f[k-1])), last, "data ends before pixel %d", k+1)
+		} else {
+			assert.NotEqual(t, Token(NameOf(f[k-1])), last, "data ends before pixel %d", k+1)
+		}
+	}
+}

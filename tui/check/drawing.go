@@ -196,36 +196,27 @@ func (m Model) ranks() []uint8 {
 	return out
 }
 
-// A place counts as likely from this share on, and as open as long as it has
-// this part of the likeliest place's share.
-const likelyFrom, openPart = 0.15, 0.05
+// likelyFrom is the share from which on a place counts as likely.
+const likelyFrom = 0.15
 
+// rankOpen marks where a fault may still begin. An unlikely fault of a run as a
+// whole would hide the places in it, so only likely ones are marked.
 func (m Model) rankOpen(out []uint8) {
 	o := m.st.open
-	most := 1e-6
-	for _, share := range slices.Concat(o.Pixels, o.Run) {
-		most = max(most, share)
-	}
-	rank := func(share float64) uint8 {
+	for i := range min(len(o.Pixels), len(o.Fits), len(out)) {
 		switch {
-		case share >= likelyFrom:
-			return likely
-		case share >= openPart*most:
-			return maybe
+		case o.Pixels[i] >= likelyFrom:
+			out[i] = likely
+		case o.Fits[i]:
+			out[i] = maybe
 		}
-		return ruledOut
-	}
-	for i := range min(len(o.Pixels), len(out)) {
-		out[i] = rank(o.Pixels[i])
 	}
 	for r, share := range o.Run {
 		if share < likelyFrom || r >= len(m.sub.Runs) {
-			continue // an unlikely fault of a run as a whole would hide the places in it
+			continue
 		}
 		first := m.sub.FirstPixel(r)
-		for i := first; i < first+m.sub.Runs[r].Pixels; i++ {
-			out[i] = max(out[i], rank(share))
-		}
+		fill(out, show.Span{First: first, Last: first + m.sub.Runs[r].Pixels - 1}, likely)
 	}
 }
 

@@ -54,9 +54,9 @@ func script(e *evening, p *prop.Prop) state {
 			{Key: 4, Text: "dark", Sees: checkout.Token(checkout.Dark)},
 			{Key: 5, Text: "nothing: the picture ends early", Sees: checkout.SeesMissing}, {Key: 6, Text: "something else", Sees: checkout.SeesElse}}}
 	n := max(2, p.Pixels())
-	st.open = checkout.Open{Pixels: make([]float64, n), Run: make([]float64, len(p.Runs)), Left: 3, Sound: 0.05}
+	st.open = checkout.Open{Pixels: make([]float64, n), Run: make([]float64, len(p.Runs)), Fits: make([]bool, n), Left: 3, Sound: 0.05}
 	for i := n / 3; i < n/2; i++ {
-		st.open.Pixels[i] = 0.02
+		st.open.Pixels[i], st.open.Fits[i] = 0.02, true
 	}
 	st.open.Pixels[n/2-1] = 0.4
 	st.suspects = []suspect{{0.7, "data joint open, at one of 24 places"}, {0.2, "another start slot, in one of 4 ways"}, {0.05, "nothing wrong"}}

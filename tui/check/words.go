@@ -48,9 +48,8 @@ var kindWords = map[strip.Kind]string{
 func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	type group struct {
 		suspect
-		most   float64 // share of the likeliest, which comes first
-		places int     // that still count beside it
-		placed bool    // they differ by place
+		places int  // that fit the answers
+		placed bool // they differ by place
 		one    string
 	}
 	var order []string
@@ -62,11 +61,11 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one, placed: len(s.Pixels) > 0 && !s.Sound() && s.Causes[0][0].Kind != strip.Count, most: s.Share}
+			g = &group{one: one, placed: len(s.Pixels) > 0 && !s.Sound() && s.Causes[0][0].Kind != strip.Count}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
-		if s.Share >= openPart*g.most {
+		if s.Fits || g.places == 0 {
 			g.places++
 		}
 	}
