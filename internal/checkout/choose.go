@@ -72,7 +72,7 @@ type choice struct {
 
 // worth is bits per second of the builder's time. What it takes to read the
 // question comes on top of the look itself.
-func (c *choice) worth() float64 { return c.bits / (3 + c.spec.seconds()) }
+func (c *choice) worth() float64 { return c.bits / (8 + c.spec.seconds()) }
 
 // choose judges all proposals and gives the best; nil when none tells
 // anything. Probes asked before are left out. In a duel only what speaks for or
@@ -81,7 +81,7 @@ func (c *choice) worth() float64 { return c.bits / (3 + c.spec.seconds()) }
 func (s *Session) choose(w []float64, top int, duel bool) *choice {
 	live, share := s.belief.sample(w)
 	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share}
-	if len(s.belief.hyps[top].faults) == 0 {
+	if len(s.belief.hyps[top].faults) == 0 && (duel || w[top] >= plainShare) {
 		if c := s.pick(p.plain(), p, top, duel); c != nil && c.bits >= littleBits {
 			return c
 		}
@@ -143,3 +143,7 @@ func (c *choice) odds(seen []Token, share []float64, predicted Token) {
 		c.bits = gain([]float64{like, unlike}, len(c.answers))
 	}
 }
+
+// plainShare is the share of a sound prop from which on only plain looks are
+// asked for.
+const plainShare = 0.5

@@ -148,11 +148,11 @@ func (w *walk) report(t *testing.T) {
 // TestGoodPropsNoFalseAlarm: props without fault, of many shapes, are signed
 // off in at most eight answers.
 func TestGoodPropsNoFalseAlarm(t *testing.T) {
-	runs := 12
+	runs := 10
 	if long() {
 		runs = 1000
 	} else {
-		t.Log("12 props; RINGOUT_LONG=1 takes 1,000")
+		t.Log("10 props; RINGOUT_LONG=1 takes 1,000")
 	}
 	for seed := range uint64(runs) {
 		p := randomProp(seed)

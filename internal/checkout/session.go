@@ -150,7 +150,7 @@ func (s *Session) ruleOut(w []float64, top int, settled bool) ([]float64, bool) 
 }
 
 // mostPairSteps is how many answers are asked for only to rule pairs out.
-const mostPairSteps = 2
+const mostPairSteps = 1
 
 func (s *Session) pairSteps() int {
 	n := 0
