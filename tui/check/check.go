@@ -65,7 +65,8 @@ type Model struct {
 	snap screen.SnapshotMsg
 	any  bool
 	look strip.Look
-	news traffic.News // what others send
+	way  checkout.Network // trouble on the way to the prop since the question was asked
+	news traffic.News     // what others send
 
 	page   page
 	at     int // line chosen on this page; none until an arrow chooses an answer

@@ -441,7 +441,11 @@ func TestNetworkSpeaksToo(t *testing.T) {
 	refused := link.Status{State: link.Refused, Target: link.Target{Universe: 1, Host: "192.0.2.9"}}
 	e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
 	e.press("1")
-	e.through()
+	for e.m.page == questionPage {
+		e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
+		e.feed(screen.SnapshotMsg{Links: []link.Status{{State: link.Sending, Target: refused.Target}}}) // until the next refusal
+		e.answer()
+	}
 	assert.True(t, e.m.st.session.Heard().Refused)
 	assert.Contains(t, e.findings(), "Nobody listens at the prop's address")
 }

@@ -2,6 +2,8 @@ package check
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -190,4 +192,28 @@ func TestRollCallByTyping(t *testing.T) {
 	e.press("1", "6", "6", "6")
 	assert.Equal(t, countPage, e.m.page, "a misreading begins anew")
 	assert.NotEmpty(t, e.m.note)
+}
+
+// The count of a prop of one run goes into its file.
+func TestCountIntoThePlan(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "line.toml")
+	require.NoError(t, os.WriteFile(path, []byte(prop.Template(prop.Answers{Name: "line"})), 0o644))
+	p, _, err := prop.Load(path)
+	require.NoError(t, err)
+	e := begin(t, Options{}, p, path)
+	e.choose("Roll call")
+	e.press("n", "4", "7", "enter", "p")
+	require.Equal(t, planPage, e.m.page, e.m.note)
+	e.press("esc")
+	require.Equal(t, countedPage, e.m.page)
+	e.press("p", "enter")
+	now, _, err := prop.Load(path)
+	require.NoError(t, err)
+	assert.Equal(t, 47, now.Pixels())
+
+	p, path = onDisk(t, "porthole")
+	e = begin(t, Options{}, p, path)
+	e.choose("Roll call")
+	e.press("n", "9", "enter", "p")
+	assert.Contains(t, e.text(), "does not say in which run")
 }

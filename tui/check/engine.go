@@ -206,7 +206,7 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.st, m.at, m.scroll, m.lift = msg.st, none, 0, 0
-	m.page = questionPage
+	m.page, m.way = questionPage, checkout.Network{}
 	m = m.fresh()
 	if m.st.more {
 		if m.st.probe.Spec.Kind == checkout.AskFade {

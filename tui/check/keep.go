@@ -177,6 +177,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.again = false
 	m.any, m.page, m.at, m.st, m.busy = false, startPage, 0, state{}, false
 	m.job++ // what the engine still thinks about belongs to the old prop
+	m.way = checkout.Network{}
 	m.news, m.past = traffic.News{}, nil
 	m.kept, m.mended, m.text, m.entering, m.lift, m.dark = kept{}, nil, "", nil, 0, false
 	m.look.Light = nil

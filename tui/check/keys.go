@@ -61,7 +61,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.Number, "n", "type a count"), say(k.Leave, "esc", "start")}
 	case drillPage:
 		return []key.Binding{say(k.Digit, "1-9 0", "answer"), say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
-	case drilledPage, countedPage:
+	case countedPage:
+		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan")}
+	case drilledPage:
 		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
 	case findingPage:
 		return []key.Binding{say(k.Mended, "m", "I mended it"), say(k.Plan, "p", "into the plan"), say(k.Back, "←", "back"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}

@@ -11,10 +11,7 @@ import (
 // network is what is known of the way to the prop: how sending fares, and
 // whether somebody else drives the same universes.
 func (m Model) network() checkout.Network {
-	var n checkout.Network
-	if m.any {
-		n = checkout.NetworkOf(m.snap.Links)
-	}
+	n := m.way // a host that refuses does so now and then, not at every packet
 	n.Rival = m.rival()
 	return n
 }

@@ -17,6 +17,7 @@ type plan struct {
 	old, new *prop.Document
 	diff     []prop.DiffLine
 	busy     bool
+	from     page // to go back to
 }
 
 // plannedMsg is the prop file with what was found written into it.
@@ -35,6 +36,9 @@ type takenMsg struct {
 // takeOver works out what the prop file would become; nothing is saved yet.
 func (m Model) takeOver() (Model, tea.Cmd) {
 	found, why := m.asBuilt()
+	if m.page == countedPage {
+		found, why = m.asCounted()
+	}
 	switch {
 	case why != "":
 		m.note = why
@@ -46,7 +50,7 @@ func (m Model) takeOver() (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.plan = plan{busy: true}
-	path := m.path
+	path, from := m.path, m.page
 	return m, func() tea.Msg {
 		_, doc, err := prop.Load(path)
 		if err != nil {
@@ -56,7 +60,7 @@ func (m Model) takeOver() (Model, tea.Cmd) {
 		if err != nil {
 			return plannedMsg{err: err}
 		}
-		return plannedMsg{plan: plan{path: path, old: doc, new: next, diff: prop.Diff(doc.Text(), next.Text())}}
+		return plannedMsg{plan: plan{path: path, from: from, old: doc, new: next, diff: prop.Diff(doc.Text(), next.Text())}}
 	}
 }
 
@@ -78,6 +82,20 @@ func (m Model) asBuilt() (prop.Found, string) {
 		return prop.Found{}, "This has to be mended on the prop: it is nothing the plan could follow."
 	}
 	return found, ""
+}
+
+// asCounted is what a count says of a prop of one run.
+func (m Model) asCounted() (prop.Found, string) {
+	n := m.call.numbers
+	switch {
+	case len(n) != 1:
+		return prop.Found{}, "The count is not settled."
+	case n[0] == m.prop.Pixels():
+		return prop.Found{}, "The prop file says so already."
+	case len(m.prop.Runs) > 1:
+		return prop.Found{}, "A count does not say in which run it differs: a check-out does."
+	}
+	return prop.Found{Pixels: map[int]int{0: n[0]}}, ""
 }
 
 // planned shows the difference.
@@ -120,7 +138,7 @@ func (m Model) saveIt() (Model, tea.Cmd) {
 // taken connects the prop as it now stands in its file.
 func (m Model) taken(msg takenMsg) (Model, tea.Cmd) {
 	m.plan.busy = false
-	m.page = findingPage
+	m.page = m.plan.from
 	if msg.err != nil {
 		m.note = sentence(msg.err)
 		return m, nil

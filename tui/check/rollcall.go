@@ -153,6 +153,10 @@ func (m Model) countedView(width int) []string {
 	} else {
 		t.say(2, fmt.Sprintf("The count is one of %s: go through the looks once more, with every colour.", numbersText(n)), plain)
 	}
+	if m.note != "" {
+		t.lines = append(t.lines, "")
+		t.say(2, m.note, m.style.Strong.Render)
+	}
 	t.lines = append(t.lines, "")
 	t.say(2, "esc goes back to the start of this page.", m.style.Quiet.Render)
 	return t.lines

@@ -4,6 +4,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/patterns"
@@ -17,6 +18,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		return m.ready(msg)
 	case screen.SnapshotMsg:
 		m.snap, m.any = msg, true
+		if n := checkout.NetworkOf(msg.Links); n.Trouble != "" {
+			m.way = n
+		}
 	case screen.LightMsg:
 		m.look = strip.Look(msg)
 	case screen.TrafficMsg:
@@ -121,7 +125,7 @@ func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
 		return m.endDrill()
 	case is(m.keys.Mended) && ended:
 		return m.mendedNow()
-	case is(m.keys.Plan) && ended:
+	case is(m.keys.Plan) && (ended || m.page == countedPage):
 		return m.takeOver()
 	case is(m.keys.Record) && (ended || m.page == startPage || m.page == drilledPage):
 		return m.askWhere(), nil
@@ -302,7 +306,7 @@ func (m Model) leave() Model {
 	case changePage:
 		m.page, m.at = earlierPage, m.change-1
 	case planPage:
-		m.page, m.scroll = findingPage, 0
+		m.page, m.scroll = m.plan.from, 0
 	default:
 		m.page, m.at, m.scroll, m.lift = startPage, 0, 0, 0
 		if m.busy && !m.under() {
