@@ -38,7 +38,7 @@ func TestSameAnswersSameQuestions(t *testing.T) {
 }
 
 func TestUndoAndChange(t *testing.T) {
-	s := begun(t, prop.Porthole(), 3, strip.Fault{Kind: strip.OpenJoint, Pixel: 84})
+	s := begun(t, prop.Porthole(), 3, strip.Fault{Kind: strip.DeadPixel, Pixel: 70})
 	third, _ := s.Next()
 	before := s.Standing()
 	require.NoError(t, s.Answer(1))
