@@ -31,7 +31,7 @@ type sheet struct {
 
 func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canvas.Canvas {
 	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
-		s.c = laidOut(p, counts, width, height, m.style.Depth, s == &m.draw.found)
+		s.c = m.laidOut(p, counts, width, height, s == &m.draw.found)
 		s.width, s.height, s.signs = width, height, nil
 	}
 	return s.c
@@ -41,11 +41,14 @@ func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canv
 // than the shape.
 const crowd = 0.1
 
-// laidOut is the prop as drawn, or row by row where that shows more. marks
+// laidOut is the prop as drawn, or row by row where that shows more: on small
+// pages always, so that it stays the same from question to question. marks
 // stand out even where pixels hide one another.
-func laidOut(p *prop.Prop, counts []int, width, height int, d style.Depth, marks bool) *canvas.Canvas {
+func (m Model) laidOut(p *prop.Prop, counts []int, width, height int, marks bool) *canvas.Canvas {
+	d := m.style.Depth
 	shape := canvas.New(p, counts, canvas.Shape, width, height, d)
-	if !straight(p) && (marks || shape.Crowded() <= crowd) {
+	large := roomy(m.size.Width, m.size.Height) && shape.Crowded() <= crowd
+	if !straight(p) && (marks || large) {
 		return shape
 	}
 	if rows := canvas.New(p, counts, canvas.Rows, width, height, d); straight(p) || rows.Per() <= 3 {

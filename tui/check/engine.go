@@ -152,9 +152,12 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 		m.note = "Nothing was found that could be mended."
 		return m, nil
 	}
-	m.mended = append(m.mended[:len(m.mended):len(m.mended)], mendOf(m.sub, m.st.findings[0], m.st.asked)...)
+	before := len(m.mended)
+	if m.st.findings[0].Sure != checkout.Possible { // else nobody knows which it was
+		m.mended = append(m.mended[:len(m.mended):len(m.mended)], mendOf(m.sub, m.st.findings[0], m.st.asked)...)
+	}
 	if m.demo && m.opt.Mend != nil && len(m.opt.Hidden) > 0 {
-		return m.mendDemo()
+		return m.mendDemo(before)
 	}
 	m.page, m.past = questionPage, nil
 	m.rec.done, m.rec.why = "", ""
@@ -162,10 +165,11 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 }
 
 // mendDemo takes the fault out of the simulated prop, if it is the one that was
-// found. It comes back as another prop, see ready.
-func (m Model) mendDemo() (Model, tea.Cmd) {
+// found. It comes back as another prop, see ready. before is how many repairs
+// were noted before this one.
+func (m Model) mendDemo(before int) (Model, tea.Cmd) {
 	if !strings.HasPrefix(compared(m.st.findings, m.opt.Hidden), "Found") {
-		m.mended = m.mended[:len(m.mended)-1]
+		m.mended = m.mended[:before]
 		m.note = "The simulated prop has another fault: what was found can't be mended on it."
 		return m, nil
 	}
