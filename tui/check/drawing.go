@@ -26,7 +26,6 @@ type sheet struct {
 	width, height int
 	signs         []string // the lines of open or found
 	of            *checkout.Session
-	serial        int
 }
 
 func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canvas.Canvas {

@@ -15,7 +15,6 @@ type stateMsg struct {
 	job  int
 	st   state
 	text string // prop file at the beginning; empty leaves it
-	kept *kept  // taken up again
 	err  error
 }
 

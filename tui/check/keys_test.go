@@ -1,0 +1,179 @@
+package check
+
+import (
+	"math/rand/v2"
+	"net/netip"
+	"os"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui/screen"
+)
+
+// A result that comes late must not overtake what was asked after it.
+func TestLateResultsAreDropped(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("1")
+	at := e.m.st.probe.Question
+	s, slow := e.m.Update(named("3"))
+	e.m = s.(Model)
+	assert.True(t, e.m.busy)
+	e.press("4") // not for the question that is coming
+	e.press("left")
+	assert.False(t, e.m.busy)
+	e.feed(slow())
+	assert.Equal(t, at, e.m.st.probe.Question)
+	assert.Empty(t, e.m.st.asked)
+}
+
+func TestMouseAnswers(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	for _, size := range [][2]int{{120, 37}, {80, 21}, {50, 17}} {
+		e := begin(t, Options{}, p, path)
+		e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		e.press("1")
+		lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1])), "\n")
+		y := -1
+		for i, l := range lines {
+			if strings.Contains(l, "5 nothing is lit") {
+				y = i
+			}
+		}
+		require.GreaterOrEqual(t, y, 0, "%v", lines)
+		x := ansi.StringWidth(lines[y][:strings.Index(lines[y], "5 nothing")])
+		e.feed(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+		require.Len(t, e.m.st.asked, 1)
+		assert.Equal(t, 5, e.m.st.asked[0].Given)
+		os.Remove(e.m.keepPath())
+	}
+}
+
+func TestArrowsAndEnter(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("enter") // begin
+	e.press("enter")
+	assert.Contains(t, e.text(), "Choose an answer first")
+	assert.Empty(t, e.m.st.asked, "a stray enter is no answer")
+	e.press("down", "down", "down", "enter")
+	assert.Equal(t, 3, e.m.st.asked[0].Given)
+	e.press("up", "enter") // round to "not sure"
+	assert.Equal(t, checkout.NotSure, e.m.st.asked[1].Given)
+	e.press("9")
+	assert.Contains(t, e.text(), "There is no such answer here.")
+	assert.Len(t, e.m.st.asked, 2)
+}
+
+func TestLevelAndDark(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("1", "+")
+	assert.Greater(t, e.out.last(t).Level, show.StartLevel)
+	e.press("-", "-")
+	assert.Less(t, e.out.last(t).Level, show.StartLevel)
+	serial := e.out.last(t).Serial
+	e.press("d")
+	assert.Nil(t, e.out.last(t).Frames)
+	e.press("d")
+	assert.NotNil(t, e.out.last(t).Frames)
+	e.answer()
+	assert.NotEqual(t, serial, e.out.last(t).Serial, "each picture is new to the show")
+	n := len(e.out.wants)
+	e.feed(screen.LeaveMsg{})
+	e.press("+")
+	assert.Len(t, e.out.wants, n, "a screen that is not shown sends nothing")
+	e.feed(screen.EnterMsg{})
+	assert.NotNil(t, e.out.last(t).Frames, "shown again, lit again")
+}
+
+// What the network knows is said beside the question, and weighs in.
+func TestNetworkSpeaksToo(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path, faultOf(t, p, "no-supply"))
+	refused := link.Status{State: link.Refused, Target: link.Target{Universe: 1, Host: "192.0.2.9"}}
+	e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
+	e.press("1")
+	for e.m.page == questionPage {
+		e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
+		e.feed(screen.SnapshotMsg{Links: []link.Status{{State: link.Sending, Target: refused.Target}}}) // until the next refusal
+		e.answer()
+	}
+	assert.True(t, e.m.st.session.Heard().Refused)
+	assert.Contains(t, e.findings(), "Nobody listens at the prop's address")
+}
+
+func TestRivalIsNamed(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("1")
+	ours := protocol.Ours{CID: protocol.CID{1}, Universes: []protocol.Universe{1}}
+	source := func(cid byte, name string, u protocol.Universe, st protocol.StreamState) protocol.SourceReport {
+		return protocol.SourceReport{CID: protocol.CID{cid}, Name: name, From: netip.MustParseAddrPort("192.0.2.7:5568"),
+			Streams: []protocol.StreamReport{{Universe: u, State: st}}}
+	}
+	for _, row := range []struct {
+		source protocol.SourceReport
+		want   string
+	}{
+		{source(1, "ourselves", 1, protocol.Live), ""},
+		{source(2, "next door", 2, protocol.Live), ""},
+		{source(2, "gone", 1, protocol.Lost), ""},
+		{source(2, "porch\x1b[2J", 1, protocol.Live), "porch[2J"},
+		{source(2, "", 1, protocol.Live), "a source without a name at 192.0.2.7"},
+	} {
+		e.feed(screen.TrafficMsg{Report: &protocol.Report{Sources: []protocol.SourceReport{row.source}}, Ours: ours})
+		assert.Equal(t, row.want, e.m.network().Rival)
+		if row.want == "" {
+			assert.NotContains(t, e.text(), "Another source")
+		} else {
+			assert.Contains(t, e.text(), "Another source drives this universe: "+row.want)
+		}
+	}
+	e.answer()
+	assert.NotEmpty(t, e.m.st.session.Heard().Rival)
+}
+
+// FuzzKeys: no stream of keys, clicks and sizes breaks a page or panics, and
+// what is on disk can always be taken up again.
+func FuzzKeys(f *testing.F) {
+	f.Add(uint64(1), 80)
+	f.Add(uint64(7), 30)
+	f.Add(uint64(20), 40)
+	f.Fuzz(func(t *testing.T, seed uint64, n int) {
+		r := rand.New(rand.NewPCG(seed, 0))
+		name := []string{"porthole", "pennant", "buoylamp"}[r.IntN(3)]
+		p, path := onDisk(t, name)
+		if r.IntN(2) == 0 {
+			path = ""
+		}
+		e := begin(t, Options{Faulty: true}, p, path, strip.Random(p, seed))
+		home := t.TempDir()
+		t.Setenv("HOME", home)
+		for range min(max(n, 0), 400) {
+			k := randomKey(r)
+			key, pressed := k.(tea.KeyMsg)
+			if en := e.m.entering; en != nil && en.kind == pathLine && pressed && key.Type == tea.KeyEnter && !strings.HasPrefix(string(en.text), home) {
+				k = named("esc") // no files in strange places
+			}
+			e.feed(k)
+			v := e.m.View(e.m.size.Width, e.m.size.Height)
+			lines := strings.Split(v, "\n")
+			require.Len(t, lines, e.m.size.Height)
+			for _, l := range lines {
+				require.Equal(t, e.m.size.Width, ansi.StringWidth(l), "%q", l)
+			}
+		}
+		begin(t, Options{}, p, path)
+	})
+}
