@@ -44,7 +44,7 @@ func TestLedToTheFault(t *testing.T) {
 			e.press("1")
 			assert.Equal(t, show.StartLevel, e.out.last(t).Level)
 			e.through()
-			verdict := compared(e.m.st.findings, faults)
+			verdict := compared(p, e.m.st.findings, faults)
 			assert.True(t, strings.HasPrefix(verdict, "Found"), "%s: %v", verdict, e.m.st.findings)
 			assert.Nil(t, e.out.last(t).Frames, "dark at the end, for the iron")
 
@@ -101,11 +101,13 @@ func TestComparedWithWhatWasHidden(t *testing.T) {
 		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{b}, []strip.Fault{a})}, []strip.Fault{a}, "Found: it is one of those that look alike."},
 		{[]checkout.Finding{found(checkout.Possible, []strip.Fault{b}), found(checkout.Possible, []strip.Fault{a})}, []strip.Fault{a}, "It is on the short list."},
 		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.RunsSwapped, Run: 1, Run2: 2}})}, []strip.Fault{swap}, "Found."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{b})}, []strip.Fault{a}, "It was not found."},
+		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{b})}, []strip.Fault{a}, "Found as far as light tells: it looks just like that."},
+		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.DeadPixel, Pixel: 3}})}, []strip.Fault{a}, "It was not found."},
 		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{a})}, nil, "It was not found."},
 		{nil, nil, "It was not found."},
+		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.NoSupply}})}, []strip.Fault{{Kind: strip.WrongAddress, N: 2}}, "Found as far as light tells: it looks just like that."},
 	} {
-		assert.Equal(t, row.want, compared(row.found, row.hidden))
+		assert.Equal(t, row.want, compared(prop.Porthole(), row.found, row.hidden))
 	}
 }
 
@@ -135,7 +137,7 @@ func TestBackAndChange(t *testing.T) {
 	assert.Equal(t, 3, e.m.st.asked[0].Given)
 	assert.Len(t, e.m.st.asked, 2)
 	e.through()
-	assert.True(t, strings.HasPrefix(compared(e.m.st.findings, e.real.Faults()), "Found"))
+	assert.True(t, strings.HasPrefix(compared(p, e.m.st.findings, e.real.Faults()), "Found"))
 }
 
 func TestTakenUpAgain(t *testing.T) {
@@ -252,4 +254,24 @@ func TestOneRunAlone(t *testing.T) {
 	assert.Equal(t, 12, h.Entries[0].Findings[0].InRun)
 	e.press("p")
 	assert.Contains(t, e.m.note, "check the whole prop")
+}
+
+// Random faults of the demo props, by the whole screen.
+func TestLedToManyFaults(t *testing.T) {
+	if os.Getenv("RINGOUT_LONG") == "" {
+		t.Skip("set RINGOUT_LONG=1: sixty check-outs")
+	}
+	answers := 0
+	for seed := range uint64(60) {
+		p, path := onDisk(t, []string{"porthole", "pennant", "buoylamp"}[seed%3])
+		f := strip.Random(p, seed)
+		e := begin(t, Options{}, p, path, f)
+		e.choose("Begin a check-out")
+		e.through()
+		answers += len(e.m.st.asked)
+		// What no look can tell apart stays a short list; it must hold the fault.
+		verdict := compared(p, e.m.st.findings, []strip.Fault{f})
+		assert.NotEqual(t, "It was not found.", verdict, "%s, %s: %+v", p.Name, f, e.m.st.findings)
+	}
+	t.Logf("%.1f answers on average", float64(answers)/60)
 }

@@ -6,7 +6,9 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -245,28 +247,56 @@ func (t *teller) hidden() {
 		}
 	}
 	t.say(1, text, plain)
-	t.say(1, compared(m.st.findings, m.opt.Hidden), m.style.Strong.Render)
+	t.say(1, compared(m.prop, m.st.findings, m.opt.Hidden), m.style.Strong.Render)
 }
 
-// compared says whether a finding names what was hidden.
-func compared(found []checkout.Finding, hidden []strip.Fault) string {
+// compared says whether a finding names what was hidden in p, or what looks
+// just like it.
+func compared(p *prop.Prop, found []checkout.Finding, hidden []strip.Fault) string {
 	for i, f := range found {
-		named := f.Good && len(hidden) == 0
+		named, looks := f.Good && len(hidden) == 0, f.Good && looksAlike(p, nil, hidden)
 		for _, c := range f.Causes {
 			named = named || same(c.Faults, hidden)
+			looks = looks || looksAlike(p, c.Faults, hidden)
 		}
+		settled := i == 0 && f.Sure != checkout.Possible
 		switch {
-		case named && i == 0 && f.Sure != checkout.Possible && len(f.Causes) > 1:
-			return "Found: it is one of those that look alike."
-		case named && i == 0 && f.Good && f.Sure != checkout.Possible:
+		case named && settled && f.Good:
 			return "Found to be sound, and it is."
-		case named && i == 0 && f.Sure != checkout.Possible:
+		case named && settled && len(f.Causes) > 1:
+			return "Found: it is one of those that look alike."
+		case named && settled:
 			return "Found."
-		case named:
+		case looks && settled:
+			return "Found as far as light tells: it looks just like that."
+		case named || looks:
 			return "It is on the short list."
 		}
 	}
 	return "It was not found."
+}
+
+// looksAlike reports whether no light could tell the two apart.
+func looksAlike(p *prop.Prop, a, b []strip.Fault) bool {
+	x, errA := strip.New(p, a...)
+	y, errB := strip.New(p, b...)
+	if errA != nil || errB != nil || x.Flickers() != y.Flickers() {
+		return false
+	}
+	sent := x.Lay(motley(p.Pixels())).Slots()
+	equal := func(a, b strip.Light) bool {
+		return slices.EqualFunc(a, b, func(r, s []patterns.Colour) bool { return slices.Equal(r, s) })
+	}
+	return equal(x.Light(sent), y.Light(sent)) && equal(x.LetGo(nil, sent), y.LetGo(nil, sent))
+}
+
+// motley is a frame in which hardly any pixel is like another.
+func motley(n int) patterns.Frame {
+	f := make(patterns.Frame, n)
+	for i := range f {
+		f[i] = patterns.Colour{R: uint8(1 + i*7), G: uint8(3 + i*31 + i/256), B: uint8(5 + i*101 + i/128), W: uint8(7 + i*59), C: uint8(9 + i*13)}
+	}
+	return f
 }
 
 func same(a, b []strip.Fault) bool {
