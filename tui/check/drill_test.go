@@ -126,6 +126,10 @@ func TestBulb(t *testing.T) {
 	require.Len(t, got, 1)
 	assert.Equal(t, "GRBW", got[0].Order)
 	assert.Equal(t, record.Fail, got[0].Verdict)
+	e.press("p", "enter")
+	now, _, err := prop.Load(path)
+	require.NoError(t, err)
+	assert.Equal(t, prop.Order("GRBW"), now.Chip.Order)
 }
 
 func TestRollCallCountsTheLit(t *testing.T) {

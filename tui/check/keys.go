@@ -64,7 +64,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 	case countedPage:
 		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan")}
 	case drilledPage:
-		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
+		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
 	case findingPage:
 		return []key.Binding{say(k.Mended, "m", "I mended it"), say(k.Plan, "p", "into the plan"), say(k.Back, "←", "back"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}
 	case planPage:

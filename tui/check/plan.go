@@ -36,8 +36,11 @@ type takenMsg struct {
 // takeOver works out what the prop file would become; nothing is saved yet.
 func (m Model) takeOver() (Model, tea.Cmd) {
 	found, why := m.asBuilt()
-	if m.page == countedPage {
+	switch m.page {
+	case countedPage:
 		found, why = m.asCounted()
+	case drilledPage:
+		found, why = m.asDrilled()
 	}
 	switch {
 	case why != "":
@@ -96,6 +99,15 @@ func (m Model) asCounted() (prop.Found, string) {
 		return prop.Found{}, "A count does not say in which run it differs: a check-out does."
 	}
 	return prop.Found{Pixels: map[int]int{0: n[0]}}, ""
+}
+
+// asDrilled is the colour order that a bulb's slots turned out to have.
+func (m Model) asDrilled() (prop.Found, string) {
+	o, err := prop.ParseOrder(m.drilled.entry.Order)
+	if err != nil || o == m.prop.Chip.Order {
+		return prop.Found{}, "There is nothing in it that the plan could follow."
+	}
+	return prop.Found{Order: o}, ""
 }
 
 // planned shows the difference.

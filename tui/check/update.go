@@ -125,7 +125,7 @@ func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
 		return m.endDrill()
 	case is(m.keys.Mended) && ended:
 		return m.mendedNow()
-	case is(m.keys.Plan) && (ended || m.page == countedPage):
+	case is(m.keys.Plan) && (ended || m.page == countedPage || m.page == drilledPage):
 		return m.takeOver()
 	case is(m.keys.Record) && (ended || m.page == startPage || m.page == drilledPage):
 		return m.askWhere(), nil
