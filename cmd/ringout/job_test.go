@@ -212,7 +212,7 @@ func TestSingleTests(t *testing.T) {
 	assert.Contains(t, out, "Reading 18 of 18.")
 	code, out, errs = command(t, "", "record", file)
 	require.Zero(t, code, errs)
-	assert.Contains(t, out, "check-out: fail, 0 answers, 1 open")
+	assert.Contains(t, out, "flex test: fail, 1 open")
 	assert.Contains(t, out, "at pixel 1, level 9 %: 5.00 V")
 	code, _, errs = command(t, "", "check", file, "--bulb")
 	assert.Equal(t, 1, code)
