@@ -31,6 +31,7 @@ type terminal struct {
 	tty  *os.File
 	mu   sync.Mutex
 	text bytes.Buffer
+	read chan struct{} // closed when all that was drawn has been read
 	done chan error
 }
 
@@ -45,8 +46,8 @@ func startCommand(t testing.TB, c *exec.Cmd) *terminal {
 	c.Env = append(c.Environ(), "TERM=xterm-256color", "COLORTERM=truecolor")
 	tty, err := pty.StartWithSize(c, &pty.Winsize{Cols: 120, Rows: 40})
 	require.NoError(t, err)
-	term := &terminal{t: t, cmd: c, tty: tty, done: make(chan error, 1)}
-	go term.read()
+	term := &terminal{t: t, cmd: c, tty: tty, read: make(chan struct{}), done: make(chan error, 1)}
+	go term.readAll()
 	go func() { term.done <- c.Wait() }()
 	t.Cleanup(func() {
 		c.Process.Kill()
@@ -55,7 +56,8 @@ func startCommand(t testing.TB, c *exec.Cmd) *terminal {
 	return term
 }
 
-func (r *terminal) read() {
+func (r *terminal) readAll() {
+	defer close(r.read)
 	b := make([]byte, 4096)
 	for {
 		n, err := r.tty.Read(b)
@@ -92,6 +94,7 @@ func (r *terminal) left() error {
 	r.t.Helper()
 	select {
 	case err := <-r.done:
+		<-r.read
 		return err
 	case <-time.After(10 * time.Second):
 		r.t.Fatal("the program does not end")
