@@ -112,16 +112,6 @@ func (h Hue) name() Name {
 // known reports whether the hue is one of the list.
 func (h Hue) known() bool { return h == HueDark || h.name() != Dark }
 
-// channel is the channel the hue lights alone; false for mixed ones.
-func (h Hue) channel() (patterns.Channel, bool) {
-	for ch := range patterns.Channel(patterns.NumChannels) {
-		if hueOf(ch) == h {
-			return ch, true
-		}
-	}
-	return 0, false
-}
-
 // strongest is the brightness of the strongest of red, green and blue.
 func strongest(c patterns.Colour) int {
 	w := int(c.W) + int(c.C)
