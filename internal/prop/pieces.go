@@ -1,0 +1,156 @@
+package prop
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// A Piece is what can be lit and checked alone while it stays in the finished
+// prop: a run or a named part. Data reaches it through the pixels before it.
+type Piece struct {
+	Name        string
+	First, Last int // pixels of the whole prop from 0, both included
+}
+
+// Pixels is the count of the piece.
+func (c Piece) Pixels() int { return c.Last - c.First + 1 }
+
+// Pieces are the runs, where there are several, and then the named parts but
+// those left empty. Runs without pixels are left out.
+func (p *Prop) Pieces() []Piece {
+	var out []Piece
+	for i, r := range p.Runs {
+		if r.Pixels > 0 && len(p.Runs) > 1 {
+			name := r.Name
+			if name == "" {
+				name = fmt.Sprintf("run %d", i+1)
+			}
+			first := p.FirstPixel(i)
+			out = append(out, Piece{name, first, first + r.Pixels - 1})
+		}
+	}
+	n := p.Pixels()
+	for _, t := range p.Parts {
+		if !t.Empty && t.First >= 0 && t.First <= t.Last && t.Last < n {
+			out = append(out, Piece{t.Name, t.First, t.Last})
+		}
+	}
+	return out
+}
+
+// Piece finds a run or a part by its name, in any case. The error lists the
+// names there are.
+func (p *Prop) Piece(name string) (Piece, error) {
+	all := p.Pieces()
+	var names []string
+	for _, c := range all {
+		if c.Name == name {
+			return c, nil
+		}
+		names = append(names, c.Name)
+	}
+	if i := slices.IndexFunc(all, func(c Piece) bool { return strings.EqualFold(c.Name, name) }); i >= 0 {
+		return all[i], nil
+	}
+	for _, t := range p.Parts {
+		if t.Empty && strings.EqualFold(t.Name, name) {
+			return Piece{}, fmt.Errorf("part %q of %s is left empty: there is nothing to light", name, p.Name)
+		}
+	}
+	if len(all) == 0 {
+		return Piece{}, fmt.Errorf("%s has one run and no named parts: leave the part out", p.Name)
+	}
+	return Piece{}, fmt.Errorf("%s has no run or part %q: give one of %s", p.Name, name, strings.Join(names, ", "))
+}
+
+// Sub is a piece as a prop of its own, as it stands in the whole patch: its
+// pixels take the very slots they have in p. Runs that it holds entirely stay
+// as they are; of others it holds a stretch, drawn where it lies. The supply
+// is p's; feeds and parts other than empty ones are left out. A piece that p
+// does not have gives an error.
+func Sub(p *Prop, c Piece) (*Prop, error) {
+	if c.First < 0 || c.Last < c.First || c.Last >= p.Pixels() {
+		return nil, fmt.Errorf("pixels %d to %d: %s has %d", c.First+1, c.Last+1, p.Name, p.Pixels())
+	}
+	patch, err := NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	if err != nil {
+		return nil, err
+	}
+	q := *p
+	at := patch.At(c.First, 0)
+	q.Address.Universe, q.Address.Slot = at.Universe, at.Slot
+	q.Runs, q.Parts, q.Feeds = subRuns(p, c), nil, nil
+	for _, t := range p.Parts {
+		if first, last := max(t.First, c.First), min(t.Last, c.Last); t.Empty && first <= last {
+			t.First, t.Last = first-c.First, last-c.First
+			q.Parts = append(q.Parts, t)
+		}
+	}
+	return &q, nil
+}
+
+func subRuns(p *Prop, c Piece) []Run {
+	var out []Run
+	var places [][]Point
+	first := 0
+	for i, r := range p.Runs {
+		from, to := max(c.First-first, 0), min(c.Last-first, r.Pixels-1)
+		first += r.Pixels
+		switch {
+		case from > to:
+			continue
+		case from > 0 || to < r.Pixels-1:
+			if places == nil {
+				places = Layout(p)
+			}
+			r = stretch(r, places[i], from, to)
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// stretch is the pixels from..to of a run, both from 0, drawn where they lie.
+func stretch(r Run, places []Point, from, to int) Run {
+	if r.Name != "" {
+		r.Name = fmt.Sprintf("%s %d-%d", r.Name, from+1, to+1)
+	}
+	if from > 0 {
+		r.LeadIn, r.JointOhms = 0, 0
+	}
+	if to < r.Pixels-1 {
+		r.LeadOut = 0
+	}
+	r.Cut, r.Closed = 0, false
+	r.Pixels = to - from + 1
+	r.Shape = Shape{Kind: Outline, Corners: corners(places, from, to)}
+	if r.Reverse {
+		slices.Reverse(r.Shape.Corners)
+	}
+	return r
+}
+
+// corners are the places with half a step more at both ends, as strip has
+// before its first pixel and behind its last.
+func corners(places []Point, from, to int) []Point {
+	half := func(at, away int) Point { // from the place at, half a step away from its neighbour
+		a, b := places[at], places[away]
+		return Point{a.X + (a.X-b.X)/2, a.Y + (a.Y-b.Y)/2}
+	}
+	if from == to { // the run has more pixels than this one
+		next := from + 1
+		if next == len(places) {
+			next = from - 1
+		}
+		a, b := half(from, next), places[from]
+		end := Point{2*b.X - a.X, 2*b.Y - a.Y}
+		if next < from {
+			a, end = end, a
+		}
+		return []Point{a, end}
+	}
+	out := []Point{half(from, from+1)}
+	out = append(out, places[from:to+1]...)
+	return append(out, half(to, to-1))
+}
