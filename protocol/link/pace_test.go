@@ -24,7 +24,9 @@ func TestNeverFasterThan44Hz(t *testing.T) {
 	}
 	list := r.during(30 * time.Millisecond)
 	span := list[len(list)-1].at.Sub(list[0].at)
-	least := time.Duration(len(list)-1)*protocol.MinPeriod - slack - 3*time.Millisecond // the receiver's own wake-ups
+	// A busy machine hands the first packet over late, by up to a period here;
+	// TestPacingRule holds the rule itself to the slack.
+	least := time.Duration(len(list)-2)*protocol.MinPeriod - slack
 	require.GreaterOrEqual(t, span, least, "%d packets", len(list))
 	require.Greater(t, len(list), 50)
 }

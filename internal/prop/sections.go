@@ -6,20 +6,20 @@ import (
 	"strings"
 )
 
-// A Piece is what can be lit and checked alone while it stays in the finished
+// A Section is what can be lit and checked alone while it stays in the finished
 // prop: a run or a named part. Data reaches it through the pixels before it.
-type Piece struct {
+type Section struct {
 	Name        string
 	First, Last int // pixels of the whole prop from 0, both included
 }
 
-// Pixels is the count of the piece.
-func (c Piece) Pixels() int { return c.Last - c.First + 1 }
+// Pixels is the count of the section.
+func (c Section) Pixels() int { return c.Last - c.First + 1 }
 
-// Pieces are the runs, where there are several, and then the named parts but
+// Sections are the runs, where there are several, and then the named parts but
 // those left empty. Runs without pixels are left out.
-func (p *Prop) Pieces() []Piece {
-	var out []Piece
+func (p *Prop) Sections() []Section {
+	var out []Section
 	for i, r := range p.Runs {
 		if r.Pixels > 0 && len(p.Runs) > 1 {
 			name := r.Name
@@ -27,22 +27,22 @@ func (p *Prop) Pieces() []Piece {
 				name = fmt.Sprintf("run %d", i+1)
 			}
 			first := p.FirstPixel(i)
-			out = append(out, Piece{name, first, first + r.Pixels - 1})
+			out = append(out, Section{name, first, first + r.Pixels - 1})
 		}
 	}
 	n := p.Pixels()
 	for _, t := range p.Parts {
 		if !t.Empty && t.First >= 0 && t.First <= t.Last && t.Last < n {
-			out = append(out, Piece{t.Name, t.First, t.Last})
+			out = append(out, Section{t.Name, t.First, t.Last})
 		}
 	}
 	return out
 }
 
-// Piece finds a run or a part by its name, in any case. The error lists the
+// Section finds a run or a part by its name, in any case. The error lists the
 // names there are.
-func (p *Prop) Piece(name string) (Piece, error) {
-	all := p.Pieces()
+func (p *Prop) Section(name string) (Section, error) {
+	all := p.Sections()
 	var names []string
 	for _, c := range all {
 		if c.Name == name {
@@ -50,26 +50,26 @@ func (p *Prop) Piece(name string) (Piece, error) {
 		}
 		names = append(names, c.Name)
 	}
-	if i := slices.IndexFunc(all, func(c Piece) bool { return strings.EqualFold(c.Name, name) }); i >= 0 {
+	if i := slices.IndexFunc(all, func(c Section) bool { return strings.EqualFold(c.Name, name) }); i >= 0 {
 		return all[i], nil
 	}
 	for _, t := range p.Parts {
 		if t.Empty && strings.EqualFold(t.Name, name) {
-			return Piece{}, fmt.Errorf("part %q of %s is left empty: there is nothing to light", name, p.Name)
+			return Section{}, fmt.Errorf("part %q of %s is left empty: there is nothing to light", name, p.Name)
 		}
 	}
 	if len(all) == 0 {
-		return Piece{}, fmt.Errorf("%s has one run and no named parts: leave the part out", p.Name)
+		return Section{}, fmt.Errorf("%s has one run and no named parts: leave the part out", p.Name)
 	}
-	return Piece{}, fmt.Errorf("%s has no run or part %q: give one of %s", p.Name, name, strings.Join(names, ", "))
+	return Section{}, fmt.Errorf("%s has no run or part %q: give one of %s", p.Name, name, strings.Join(names, ", "))
 }
 
-// Sub is a piece as a prop of its own, as it stands in the whole patch: its
+// Sub is a section as a prop of its own, as it stands in the whole patch: its
 // pixels take the very slots they have in p. Runs that it holds entirely stay
 // as they are; of others it holds a stretch, drawn where it lies. The supply
-// is p's; feeds and parts other than empty ones are left out. A piece that p
+// is p's; feeds and parts other than empty ones are left out. A section that p
 // does not have gives an error.
-func Sub(p *Prop, c Piece) (*Prop, error) {
+func Sub(p *Prop, c Section) (*Prop, error) {
 	if c.First < 0 || c.Last < c.First || c.Last >= p.Pixels() {
 		return nil, fmt.Errorf("pixels %d to %d: %s has %d", c.First+1, c.Last+1, p.Name, p.Pixels())
 	}
@@ -90,7 +90,7 @@ func Sub(p *Prop, c Piece) (*Prop, error) {
 	return &q, nil
 }
 
-func subRuns(p *Prop, c Piece) []Run {
+func subRuns(p *Prop, c Section) []Run {
 	var out []Run
 	var places [][]Point
 	first := 0

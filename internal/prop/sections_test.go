@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Every slot of a piece is the one that its pixel has in the whole patch, in
+// Every slot of a section is the one that its pixel has in the whole patch, in
 // both packings, wherever it begins and however many universes lie between.
 func TestSubKeepsEverySlot(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -21,7 +21,7 @@ func TestSubKeepsEverySlot(t *testing.T) {
 			p.Runs[i].Reverse = rapid.Bool().Draw(t, "reverse")
 		}
 		first := rapid.IntRange(0, p.Pixels()-1).Draw(t, "first")
-		c := Piece{"x", first, rapid.IntRange(first, p.Pixels()-1).Draw(t, "last")}
+		c := Section{"x", first, rapid.IntRange(first, p.Pixels()-1).Draw(t, "last")}
 		q, err := Sub(p, c)
 		if err != nil {
 			t.Fatal(err)
@@ -45,8 +45,8 @@ func TestSubKeepsEverySlot(t *testing.T) {
 	})
 }
 
-// sameRuns compares which run each pixel lies in, counted from the piece's first.
-func sameRuns(t *rapid.T, p, q *Prop, c Piece) {
+// sameRuns compares which run each pixel lies in, counted from the section's first.
+func sameRuns(t *rapid.T, p, q *Prop, c Section) {
 	begin, _ := p.Find(c.First)
 	for i := range q.Pixels() {
 		r, _ := q.Find(i)
@@ -62,7 +62,7 @@ func TestSubIsDrawnWhereItLies(t *testing.T) {
 	for _, reverse := range []bool{false, true} {
 		p := Porthole()
 		p.Runs[1].Reverse = reverse
-		for _, c := range []Piece{{"over a joint", 30, 60}, {"one", 40, 40}, {"last of a run", 83, 83}, {"a run", 36, 83}} {
+		for _, c := range []Section{{"over a joint", 30, 60}, {"one", 40, 40}, {"last of a run", 83, 83}, {"a run", 36, 83}} {
 			q, err := Sub(p, c)
 			require.NoError(t, err)
 			var whole, alone []Point
@@ -82,23 +82,23 @@ func TestSubIsDrawnWhereItLies(t *testing.T) {
 func TestPieces(t *testing.T) {
 	p := Porthole()
 	p.Parts = []Part{{Name: "rim", First: 130, Last: 143}, {Name: "hole", First: 3, Last: 5, Empty: true}}
-	assert.Equal(t, []Piece{{"inner ring", 0, 35}, {"middle ring", 36, 83}, {"outer ring", 84, 143}, {"rim", 130, 143}}, p.Pieces())
-	c, err := p.Piece("Rim")
+	assert.Equal(t, []Section{{"inner ring", 0, 35}, {"middle ring", 36, 83}, {"outer ring", 84, 143}, {"rim", 130, 143}}, p.Sections())
+	c, err := p.Section("Rim")
 	require.NoError(t, err)
 	assert.Equal(t, 14, c.Pixels())
 	for name, want := range map[string]string{
 		"keel": `Porthole has no run or part "keel": give one of inner ring, middle ring, outer ring, rim`,
 		"hole": `part "hole" of Porthole is left empty: there is nothing to light`,
 	} {
-		_, err := p.Piece(name)
+		_, err := p.Section(name)
 		assert.EqualError(t, err, want)
 	}
-	_, err = BuoyLamp().Piece("x")
+	_, err = BuoyLamp().Section("x")
 	assert.EqualError(t, err, "Buoy lamp has one run and no named parts: leave the part out")
-	q, err := Sub(p, Piece{"x", 4, 40})
+	q, err := Sub(p, Section{"x", 4, 40})
 	require.NoError(t, err)
 	assert.Equal(t, []Part{{Name: "hole", First: 0, Last: 1, Empty: true}}, q.Parts)
 	assert.Equal(t, "inner ring 5-36", q.Runs[0].Name)
-	_, err = Sub(p, Piece{"x", 100, 144})
+	_, err = Sub(p, Section{"x", 100, 144})
 	assert.EqualError(t, err, "pixels 101 to 145: Porthole has 144")
 }
