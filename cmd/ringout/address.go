@@ -13,6 +13,7 @@ import (
 
 // adhoc is a strip described by flags instead of by a prop file.
 type adhoc struct {
+	file, part                      string
 	to, iface, chip, order, packing string
 	port, universe, slot, pixels    int
 	priority, sync                  int
@@ -22,6 +23,8 @@ type adhoc struct {
 // flags adds the flags that describe a strip.
 func (a *adhoc) flags(c *cobra.Command) {
 	f := c.Flags()
+	f.StringVar(&a.file, "file", "", "prop file that describes the strip, in place of the flags that do")
+	f.StringVar(&a.part, "part", "", "with --file: light this run or named part alone")
 	f.StringVar(&a.to, "to", "", "host name or IP address of the controller, or \"multicast\"")
 	f.StringVar(&a.iface, "interface", "", "network interface to send by; empty lets the system choose")
 	f.IntVar(&a.port, "port", link.DefaultPort, "UDP port of the host")
@@ -45,11 +48,59 @@ func chipNames() []string {
 	return names
 }
 
-// prop makes a prop of one run out of the flags.
-func (a *adhoc) prop() (*prop.Prop, error) {
+// described are the flags that a prop file stands in place of.
+var described = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
+
+// fromFile is the prop of a file, or a part of it.
+func (a *adhoc) fromFile(c *cobra.Command) (*prop.Prop, error) {
+	for _, name := range described {
+		if c.Flags().Changed(name) {
+			return nil, wrong(c, fmt.Errorf("--%s together with --file: the file says it, so leave one out", name))
+		}
+	}
+	p, _, err := prop.Load(a.file)
+	if err != nil {
+		return nil, err
+	}
+	p, err = partOf(p, a.part)
+	if err != nil {
+		return nil, wrong(c, fmt.Errorf("--part: %w", err))
+	}
+	return p, nil
+}
+
+// partOf is a run or a named part of a prop, on the slots it has there; the
+// prop itself when name is empty.
+func partOf(p *prop.Prop, name string) (*prop.Prop, error) {
+	if name == "" {
+		return p, nil
+	}
+	s, err := p.Section(name)
+	if err != nil {
+		return nil, err
+	}
+	return prop.Sub(p, s)
+}
+
+// prop makes a prop of one run out of the flags, or reads the file.
+func (a *adhoc) prop(c *cobra.Command) (*prop.Prop, error) {
+	if a.file != "" {
+		return a.fromFile(c)
+	}
+	p, err := a.described()
+	if err != nil {
+		return nil, wrong(c, err)
+	}
+	return p, nil
+}
+
+// described makes a prop of one run out of the flags.
+func (a *adhoc) described() (*prop.Prop, error) {
 	switch {
+	case a.part != "":
+		return nil, errors.New("--part without --file: give the prop file that has the part")
 	case a.to == "":
-		return nil, errors.New("--to is missing: give a host name, an IP address, or \"multicast\"")
+		return nil, errors.New("--to is missing: give a host name, an IP address, or \"multicast\"; or a prop file with --file")
 	case a.pixels < 1 || a.pixels > prop.MaxPixels:
 		return nil, fmt.Errorf("--pixels %d: give 1 to %d", a.pixels, prop.MaxPixels)
 	case a.universe < 1 || a.universe > prop.MaxUniverse:

@@ -6,7 +6,9 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
+	"unicode"
 
 	"github.com/spf13/cobra"
 
@@ -22,7 +24,7 @@ type checkFlags struct {
 	plain, json, again, noRecord bool
 	flex, load, bulb             bool
 	takesOver                    bool
-	overview                     string
+	overview, part               string
 	fresh                        time.Duration
 }
 
@@ -39,6 +41,7 @@ func newCheck() *cobra.Command {
 		Example: `  ringout check porthole.toml
   ringout check porthole.toml --plain
   ringout check porthole.toml --json < answers.jsonl
+  ringout check porthole.toml --part "outer ring"
   ringout check props/ --overview season.md`,
 		Args: atLeastOne("prop file"),
 		RunE: f.run,
@@ -49,6 +52,7 @@ func newCheck() *cobra.Command {
 	fl.BoolVar(&f.flex, "flex", false, "flex test: bend one joint after another under steady light, in plain lines")
 	fl.BoolVar(&f.load, "load", false, "load test: type in voltmeter readings at rising levels, in plain lines")
 	fl.BoolVar(&f.bulb, "bulb", false, "a bulb's channels, one slot at a time, in plain lines")
+	fl.StringVar(&f.part, "part", "", "check this run or named part of the finished prop alone, in plain or JSON lines")
 	fl.BoolVar(&f.again, "again", false, "begin anew: neither take up an unfinished check-out nor pass over a finished one")
 	fl.BoolVar(&f.noRecord, "no-record", false, "write nothing into the bench record")
 	fl.BoolVar(&f.takesOver, "take-over", false, "write what was found true (counts, colour order, run order, travel) into the prop file")
@@ -66,13 +70,15 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	switch {
 	case len(paths) > 1 && f.json:
 		return wrong(c, errors.New("--json checks one prop at a time: give one file"))
+	case len(paths) > 1 && f.part != "":
+		return wrong(c, errors.New("--part checks one prop at a time: give one file"))
 	case len(paths) > 1 && (f.flex || f.load || f.bulb):
 		return wrong(c, errors.New("--flex, --load and --bulb test one prop at a time: give one file"))
 	case f.flex || f.load || f.bulb:
 		return f.single(c, paths[0])
 	case len(paths) > 1:
 		return f.season(c, paths)
-	case f.plain || f.json:
+	case f.plain || f.json || f.part != "":
 		return f.one(c, paths[0])
 	}
 	cfg := benchConfig()
@@ -109,6 +115,17 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if err != nil {
 		return err
 	}
+	first := 0
+	if f.part != "" {
+		section, err := p.Section(f.part)
+		if err != nil {
+			return wrong(c, fmt.Errorf("--part: %w", err))
+		}
+		first, f.part = section.First, section.Name
+		if p, err = prop.Sub(p, section); err != nil {
+			return err
+		}
+	}
 	s, err := f.session(c, p, path)
 	if err != nil {
 		return err
@@ -120,7 +137,7 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	b := dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p,
 		Light: func(pr checkout.Probe) { lamp.set(pr.Show, pr.Level) },
 		Keep: func(l checkout.Log) error {
-			return record.WriteUnfinished(record.UnfinishedBeside(path), record.Unfinished{Log: l, At: time.Now()})
+			return record.WriteUnfinished(f.unfinished(path), record.Unfinished{Log: l, At: time.Now(), Run: f.part, Alone: f.part != ""})
 		},
 		Trouble: lamp.trouble,
 	}
@@ -135,13 +152,13 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	})
 	err = errors.Join(err, lamp.close())
 	if dialog.Gone(err) || errors.Is(err, errStopped) {
-		return fmt.Errorf("%w; what was answered is kept in %s, and the next check takes it up again", err, record.UnfinishedBeside(path))
+		return fmt.Errorf("%w; what was answered is kept in %s, and the next check takes it up again", err, f.unfinished(path))
 	}
 	if err != nil {
 		return err
 	}
-	if err := f.record(c, path, p, doc, s, end); err != nil {
-		return err
+	if err := f.record(c, path, p, first, doc, s, end); err != nil || f.part != "" {
+		return err // what was found of a part says too little of the whole plan
 	}
 	return f.takeOver(c, path, p, doc, s.Findings())
 }
@@ -151,11 +168,11 @@ func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*chec
 	if f.again {
 		return checkout.New(p, checkout.Options{})
 	}
-	u, ok, err := record.ReadUnfinished(record.UnfinishedBeside(path))
+	u, ok, err := record.ReadUnfinished(f.unfinished(path))
 	if err != nil {
 		return nil, err
 	}
-	if !ok || u.Alone {
+	if !ok || u.Alone != (f.part != "") {
 		return checkout.New(p, checkout.Options{})
 	}
 	s, err := checkout.Restore(p, checkout.Options{}, u.Log)
@@ -171,20 +188,43 @@ func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*chec
 	return s, err
 }
 
+// unfinished is where an unfinished check-out is kept; one of a part lies in a
+// file of its own.
+func (f *checkFlags) unfinished(path string) string {
+	if f.part == "" {
+		return record.UnfinishedBeside(path)
+	}
+	name := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return '-'
+	}, f.part)
+	return record.UnfinishedBeside(strings.TrimSuffix(path, filepath.Ext(path)) + "." + name + ".toml")
+}
+
 // record puts the check-out into the bench record and forgets the unfinished
-// one.
-func (f *checkFlags) record(c *cobra.Command, path string, p *prop.Prop, doc *prop.Document, s *checkout.Session, end dialog.End) error {
+// one. Of a part, first is its first pixel in the whole prop.
+func (f *checkFlags) record(c *cobra.Command, path string, p *prop.Prop, first int, doc *prop.Document, s *checkout.Session, end dialog.End) error {
 	if f.noRecord {
-		return os.RemoveAll(record.UnfinishedBeside(path))
+		return os.RemoveAll(f.unfinished(path))
 	}
 	e := record.FromCheckout(p, s.Asked(), s.Findings(), end.Left)
 	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
+	if f.part != "" {
+		e.Test, e.Only = record.RunTest, f.part
+		for i := range e.Findings {
+			if e.Findings[i].Pixel > 0 {
+				e.Findings[i].Pixel += first
+			}
+		}
+	}
 	file := record.Beside(path)
 	if err := file.Append(e); err != nil {
-		return fmt.Errorf("%w; the answers are kept in %s, so mend that and run the check again", err, record.UnfinishedBeside(path))
+		return fmt.Errorf("%w; the answers are kept in %s, so mend that and run the check again", err, f.unfinished(path))
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)
-	return os.RemoveAll(record.UnfinishedBeside(path))
+	return os.RemoveAll(f.unfinished(path))
 }
 
 // season works through many props and ends with one page.

@@ -52,7 +52,13 @@ func checkedJSON(t *testing.T, n *strip.Node, file string, more ...string) map[s
 	return end
 }
 
-func answerAll(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) (end map[string]any) {
+func answerAll(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) map[string]any {
+	t.Helper()
+	return answerBy(t, func() strip.Light { return still(n) }, in, out)
+}
+
+// answerBy answers every probe by the light that look gives.
+func answerBy(t *testing.T, look func() strip.Light, in io.Writer, out io.Reader) (end map[string]any) {
 	t.Helper()
 	var sizes []int
 	var eyes checkouttest.Eyes
@@ -71,7 +77,7 @@ func answerAll(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) (end ma
 				sizes = append(sizes, r.Pixels)
 			}
 		case "probe":
-			eyes.Look(still(n))
+			eyes.Look(look())
 			fmt.Fprintf(in, "{\"sees\":%q}\n", eyes.See(m.Probe, sizes))
 		case "end":
 			require.NoError(t, json.Unmarshal(lines.Bytes(), &end))
@@ -226,4 +232,63 @@ func TestSingleTests(t *testing.T) {
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "The slots are RGBW, ")
 	striptest.WaitEnded(t, lamp)
+}
+
+// A named part of the finished prop is lit and checked alone: everything
+// outside it stays dark, and the fault is found and recorded by its number in
+// the whole prop.
+func TestAPartAlone(t *testing.T) {
+	// Pixel 110 of the prop is pixel 26 of the outer ring and lies in its lower rim.
+	n, p := node(t, prop.Porthole(), strip.Fault{Kind: strip.DeadPixel, Pixel: 109})
+	file := filepath.Join(t.TempDir(), "p.toml")
+	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+
+	lit := make(chan strip.Light, 1)
+	go func() {
+		lit <- striptest.Wait(t, n, "the part", func(l strip.Look) bool { return l.Light.Lit() > 0 }).Light
+	}()
+	code, _, errs := command(t, "", "send", "even", "--file", file, "--part", "lower rim", "--for", "1s")
+	require.Zero(t, code, errs)
+	l := <-lit
+	assert.Equal(t, 29, l.Lit(), "30 pixels, and one is dead")
+	assert.Zero(t, strip.Light(l[:2]).Lit())
+
+	c := exec.Command(program(t), "check", file, "--part", "Lower Rim", "--json")
+	in, err := c.StdinPipe()
+	require.NoError(t, err)
+	out, err := c.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, c.Start())
+	end := answerPart(t, n, in, out)
+	require.NoError(t, c.Wait())
+	_, good, faults := first(t, end)
+	assert.False(t, good)
+	assert.Equal(t, []string{"dead-pixel pixel 11"}, faults, "the eleventh of the part")
+
+	code, text, errs = command(t, "", "record", file, "--json")
+	require.Zero(t, code, errs)
+	assert.Contains(t, text, `"pixel": 110`)
+	assert.Contains(t, text, `"only": "lower rim"`)
+
+	for _, row := range [][]string{
+		{"send", "even", "--file", file, "--part", "moon"},
+		{"send", "even", "--file", file, "--pixels", "3"},
+		{"send", "even", "--part", "x", "--to", "127.0.0.1", "--pixels", "3"},
+		{"check", file, "--part", "moon"},
+	} {
+		code, _, errs := command(t, "", row...)
+		assert.Equal(t, 2, code, row)
+		assert.Regexp(t, `(?m)^ringout: --`, errs, row)
+	}
+}
+
+// answerPart answers by the light of the lower rim alone.
+func answerPart(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) map[string]any {
+	t.Helper()
+	return answerBy(t, func() strip.Light {
+		l := still(n)
+		assert.Zero(t, strip.Light(l[:2]).Lit(), "outside the part all is dark")
+		return strip.Light{l[2][15:45]}
+	}, in, out)
 }

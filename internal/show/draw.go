@@ -43,7 +43,7 @@ func (s *Show) draw(now time.Time) {
 // frame is the light wanted at a moment, exactly one colour a pixel.
 func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 	if s.want.Frames == nil {
-		dst = s.pattern.Frame(dst, s.want.Settings, at)
+		dst = s.placed(s.pattern.Frame(dst, s.want.Settings, at))
 		for i := range dst {
 			if inSpans(s.empty, i) {
 				dst[i] = patterns.Colour{}
@@ -64,4 +64,21 @@ func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 		}
 	}
 	return dst
+}
+
+// placed moves the light of a pattern that runs in some pixels alone to where
+// they are; all others are dark.
+func (s *Show) placed(f patterns.Frame) patterns.Frame {
+	o := s.want.Only
+	if o == nil {
+		return f
+	}
+	n := len(f)
+	for len(f) < s.fixed.Pixels {
+		f = append(f, patterns.Colour{})
+	}
+	copy(f[o.First:], f[:n])
+	clear(f[:o.First])
+	clear(f[o.First+n:])
+	return f
 }

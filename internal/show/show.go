@@ -134,8 +134,12 @@ func (s *Show) loop(ctx context.Context, bell alarm) {
 // change takes a Want in.
 func (s *Show) change(now time.Time, w Want, first bool) {
 	old := s.want
-	swap := first || w.Pattern != old.Pattern || w.Serial != old.Serial || (w.Frames == nil) != (old.Frames == nil)
+	swap := first || w.Pattern != old.Pattern || w.Serial != old.Serial || (w.Frames == nil) != (old.Frames == nil) || !sameSpan(w.Only, old.Only)
+	w.Only = within(w.Only, s.fixed.Pixels)
 	w.Settings.Pixels, w.Settings.Channels, w.Settings.Starts = s.fixed.Pixels, s.fixed.Channels, s.fixed.Starts
+	if w.Only != nil {
+		w.Settings.Pixels, w.Settings.Starts = w.Only.Last-w.Only.First+1, startsIn(s.fixed.Starts, *w.Only)
+	}
 	s.want, s.fresh = w, true
 	p, ok := patterns.ByID(w.Pattern)
 	if !ok {
@@ -187,6 +191,33 @@ func (w Want) name() string {
 		return "the probe shown"
 	}
 	return fmt.Sprintf("pattern %q", w.Pattern)
+}
+
+// within brings a span into the prop's pixels; one that holds none of them is
+// no span.
+func within(o *Span, pixels int) *Span {
+	if o == nil {
+		return nil
+	}
+	in := Span{max(o.First, 0), min(o.Last, pixels-1)}
+	if in.First > in.Last {
+		return nil
+	}
+	return &in
+}
+
+func sameSpan(a, b *Span) bool { return a == b || a != nil && b != nil && *a == *b }
+
+// startsIn is where runs begin inside a span, counted from its first pixel. A
+// span begins one.
+func startsIn(starts []int, o Span) []int {
+	out := []int{0}
+	for _, at := range starts {
+		if at > o.First && at <= o.Last {
+			out = append(out, at-o.First)
+		}
+	}
+	return out
 }
 
 // inSpans reports whether pixel i is in one of the spans.

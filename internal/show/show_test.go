@@ -373,3 +373,35 @@ func TestEmptyPartsStayDark(t *testing.T) {
 		assert.Equal(t, []byte{0, 255, 0, 0, 255, 0, 0, 255, 0, 0, 255, 0}, b.out.last())
 	})
 }
+
+// A part alone: the pattern counts inside it, and all else is dark.
+func TestOnlyAPart(t *testing.T) {
+	w := show.Want{Pattern: "single", Step: 1, Level: 1, Settings: patterns.Settings{Colour: red}, Only: &show.Span{First: 2, Last: 4}}
+	inBubble(t, show.Config{Prop: strip(6), Begin: w}, func(b *bench) {
+		dark := make([]byte, 18)
+		at := func(pixel int) []byte { // GRB: red is the second slot
+			s := append([]byte(nil), dark...)
+			s[3*pixel+1] = 255
+			return s
+		}
+		assert.Equal(t, at(3), b.out.last(), "step 2 of the part is pixel 4 of the prop")
+		w.Step = 99
+		b.Set(w)
+		synctest.Wait()
+		assert.Equal(t, at(4), b.out.last(), "it holds at the part's own end")
+		w.Settings.Reverse, w.Step, w.Serial = true, 0, 1
+		b.Set(w)
+		synctest.Wait()
+		assert.Equal(t, at(4), b.out.last())
+		w = show.Want{Pattern: "single", Level: 1, Settings: patterns.Settings{Colour: red}, Only: &show.Span{First: 4, Last: 99}}
+		b.Set(w)
+		time.Sleep(time.Second)
+		synctest.Wait()
+		assert.Equal(t, at(4), b.out.last(), "a span is brought into the prop")
+		w.Only = &show.Span{First: 9, Last: 12}
+		b.Set(w)
+		time.Sleep(time.Second)
+		synctest.Wait()
+		assert.Equal(t, at(0), b.out.last(), "one outside it is none")
+	})
+}

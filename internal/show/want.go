@@ -32,6 +32,7 @@ type Want struct {
 	Auto     bool              // stepped patterns walk by themselves at Settings.Speed
 	Level    float64           // 0 to 1; not a number is 0
 	Frames   FrameFunc         // shown instead of Pattern when set: probes, single parts
+	Only     *Span             // when set the pattern runs in these pixels alone, as if they were all; not read with Frames
 	Mask     []Span            // when not empty, pixels outside stay dark
 	Serial   int               // a change makes Step count and starts the pattern's time anew; change it with Frames
 }

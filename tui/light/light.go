@@ -33,7 +33,10 @@ type Model struct {
 	any   bool       // a snapshot of this prop has come
 	look  strip.Look // of the simulated strip
 
-	at      int // pattern
+	at      int        // pattern
+	part    int        // what is lit: 0 the whole prop, then its sections by number
+	sub     *prop.Prop // the section as a prop; nil for the whole
+	first   int        // its first pixel in the whole prop
 	level   float64
 	speed   float64
 	colour  int // 0 is the pattern's own, then PaletteFor
@@ -68,11 +71,11 @@ func (m Model) pattern() patterns.Pattern { return m.pats[m.at] }
 // settings are what the pattern is made with.
 func (m Model) settings() patterns.Settings {
 	s := patterns.Settings{Pixels: 1, Speed: m.speed, Reverse: m.reverse}
-	if m.prop != nil {
-		s.Pixels = m.prop.Pixels()
-		s.Channels = m.prop.Chip.Order.Channels()
-		for i := range m.prop.Runs {
-			s.Starts = append(s.Starts, m.prop.FirstPixel(i))
+	if p := m.lit(); p != nil {
+		s.Pixels = p.Pixels()
+		s.Channels = p.Chip.Order.Channels()
+		for i := range p.Runs {
+			s.Starts = append(s.Starts, p.FirstPixel(i))
 		}
 	}
 	if pal := m.palette(); m.colour > 0 && m.colour <= len(pal) {
@@ -93,6 +96,9 @@ func (m Model) palette() []patterns.Named {
 func (m Model) want() show.Want {
 	w := show.Want{Pattern: m.pattern().ID, Settings: m.settings(), Step: m.step,
 		Auto: m.auto && m.pattern().Stepped, Level: m.level, Serial: m.serial}
+	if m.sub != nil {
+		w.Only = &show.Span{First: m.first, Last: m.first + m.sub.Pixels() - 1}
+	}
 	if m.dark {
 		w.Pattern, w.Level = "", 0
 	}

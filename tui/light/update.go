@@ -24,6 +24,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case screen.ReadyMsg:
 		m.prop, m.out, m.demo = msg.Prop, msg.Out, msg.Demo
 		m.any, m.look, m.mark, m.step, m.colour, m.dark = false, strip.Look{}, 0, 0, 0, false
+		m.part, m.sub, m.first = 0, nil, 0
 		m.rows = straight(msg.Prop)
 		m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
 		m.serial++
@@ -97,6 +98,8 @@ func (m Model) turn(is func(key.Binding) bool) Model {
 		m.colour = (m.colour + 1) % (len(m.palette()) + 1)
 	case is(m.keys.View):
 		m.rows = !m.rows
+	case is(m.keys.Part):
+		m = m.nextPart()
 	}
 	return m
 }

@@ -47,8 +47,12 @@ func (m Model) View(width, height int) string {
 // narrow is the page without a list: settings on two lines above the drawing.
 func (m Model) narrow(width, height int) string {
 	const band = 6
+	settings := []string{percent(m.level), m.pace(), m.colourName(), m.way()}
+	if m.sub != nil {
+		settings = append([]string{m.partName()}, settings...)
+	}
 	lines := []string{style.Cell(" "+m.style.Accent.Render(m.title())+"  "+m.walking(), width),
-		style.Cell(" "+strings.Join([]string{percent(m.level), m.pace(), m.colourName(), m.way()}, ", "), width)}
+		style.Cell(" "+strings.Join(settings, ", "), width)}
 	lines = append(lines, m.drawing(width, height-band-len(lines))...)
 	lines = append(lines, m.band(width, band, digits.Short)...)
 	return strings.Join(lines, "\n")
@@ -72,7 +76,8 @@ func (m Model) side(height int) string {
 		m.setting("Speed", m.pace(), "+ -"),
 		m.setting("Colour", m.colourName(), "c"),
 		m.setting("Way", m.way(), "r"),
-		m.setting("Steps", m.walking(), "enter"), "")
+		m.setting("Steps", m.walking(), "enter"),
+		m.setting("Part", m.partName(), "p"), "")
 	for _, l := range style.Wrap(m.rounding(height-len(lines)), sideWidth-3) {
 		lines = append(lines, " "+st.Quiet.Render(l))
 	}
@@ -164,7 +169,7 @@ func (m Model) words(width int) []string {
 	}
 	var out []string
 	for _, t := range []struct{ head, text string }{
-		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"Expect: ", expect}, {"", m.placed()},
+		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", expect}, {"", m.placed()},
 	} {
 		if t.text == "" {
 			continue
@@ -186,7 +191,7 @@ func (m Model) marking() string {
 	if m.mark == 0 || m.prop == nil {
 		return ""
 	}
-	return marked(m.prop, m.mark, m.reverse)
+	return marked(m.lit(), m.mark, m.reverse)
 }
 
 // trouble is why packets do not arrive, at length: the status line may be too

@@ -33,7 +33,7 @@ func (m Model) placed() string {
 	if m.prop == nil || m.dark {
 		return ""
 	}
-	return m.where(m.pattern().Number(m.settings(), m.moment()) - 1)
+	return m.where(m.first + m.pattern().Number(m.settings(), m.moment()) - 1)
 }
 
 // click answers a click on a drawing: it says which pixel that is, and steps
@@ -45,9 +45,12 @@ func (m Model) click(e tea.MouseMsg) Model {
 	}
 	switch m.pattern().ID {
 	case patterns.Chase.ID, patterns.Single.ID, patterns.CountUp.ID:
-		step := pixel
+		step, n := pixel-m.first, m.lit().Pixels()
+		if step < 0 || step >= n {
+			break // outside what is lit
+		}
 		if m.reverse {
-			step = m.prop.Pixels() - 1 - pixel
+			step = n - 1 - step
 		}
 		m = m.goTo(step)
 	}

@@ -1,0 +1,56 @@
+package light
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+// lit is what the pattern runs in: the whole prop, or a section of it. Numbers
+// on the page then count inside the section.
+func (m Model) lit() *prop.Prop {
+	if m.sub != nil {
+		return m.sub
+	}
+	return m.prop
+}
+
+// nextPart goes from the whole prop to its runs, its parts, and back.
+func (m Model) nextPart() Model {
+	if m.prop == nil {
+		return m
+	}
+	all := m.prop.Sections()
+	if len(all) == 0 {
+		m.note = "The prop has one run and no named parts: it is lit as a whole."
+		return m
+	}
+	m.part = (m.part + 1) % (len(all) + 1)
+	m.sub, m.first = nil, 0
+	if m.part > 0 {
+		s := all[m.part-1]
+		if sub, err := prop.Sub(m.prop, s); err == nil { // a section of a good prop is one
+			m.sub, m.first = sub, s.First
+		}
+	}
+	m.step, m.mark = 0, 0
+	m.serial++
+	return m
+}
+
+// partName is what is lit, in words.
+func (m Model) partName() string {
+	if m.sub == nil {
+		return "the whole prop"
+	}
+	return style.Clean(m.prop.Sections()[m.part-1].Name)
+}
+
+// partWords says where the section lies, as long as one is lit.
+func (m Model) partWords() string {
+	if m.sub == nil {
+		return ""
+	}
+	return fmt.Sprintf("Only %s, pixels %d to %d of the prop: numbers count inside it.", m.partName(), m.first+1, m.first+m.sub.Pixels())
+}
