@@ -77,6 +77,7 @@ func requireFits(t *testing.T, b *bench, doing any) {
 // Whatever is pressed, the page fits, the document reads well, its comments
 // are the file's, and undoing all gives the file back.
 func TestRandomKeys(t *testing.T) {
+	t.Chdir(t.TempDir()) // some of the keys save, under whatever name was typed
 	keys := []string{"up", "down", "down", "down", "left", "right", "home", "end", "enter", "enter", "esc", "a", "x", "[", "]", "u", "r", "m", "v", "V",
 		"pgdown", "pgup", "+", "-", "c", "ctrl+u", "backspace", "delete", "1", "2", "0", " ", "e", "n", "d", "m", "i", ".", "é", "漢", "\"", ";", "shift+up"}
 	for seed := range uint64(6) {
