@@ -293,11 +293,11 @@ type bulbDrill struct {
 }
 
 // step is the question to ask. A bench that is sending does not end its stream
-// for one, so that step counts as not tried.
+// for one, so that step counts as not tried; "ringout check FILE --bulb" asks it.
 func (d bulbDrill) step() (bulb.Probe, bool) {
 	p, more := d.s.Next()
 	for more && p.End {
-		if d.s.Answer(bulb.Skipped) != nil && d.s.Answer(bulb.NotSure) != nil {
+		if d.s.Answer(bulb.Skipped) != nil {
 			return p, more
 		}
 		p, more = d.s.Next()

@@ -92,7 +92,7 @@ func (m Model) voltsTyped(text string) (Model, tea.Cmd) {
 		return m, nil
 	}
 	level := m.lift
-	if m.any && m.snap.Limited && m.snap.Level > 0 {
+	if m.any && m.snap.Level > 0 && m.snap.Want.Level == m.lift { // of this step, not of the one before
 		level = min(level, m.snap.Level)
 	}
 	m, cmd := m.drillOn(d.volts(text, level))

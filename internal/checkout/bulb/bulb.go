@@ -279,7 +279,7 @@ func abs(x float64) float64 { return max(x, -x) }
 func (s *Session) endedProbe() Probe {
 	return Probe{Step: Ended, Show: s.slots(), Level: level, End: true,
 		Question: "Black was sent and the stream has ended. Wait ten seconds. What does it do?",
-		Answers:  []Sight{StaysDark, OwnLook, Other}}
+		Answers:  []Sight{StaysDark, OwnLook, Other, Skipped}}
 }
 
 func (s *Session) unpluggedProbe() Probe {

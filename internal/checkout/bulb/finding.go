@@ -45,6 +45,8 @@ func (s *Session) Result(planned prop.Order) Result {
 			r.Lines = append(r.Lines, "Black is fully dark.")
 		case Smooth:
 			r.Lines = append(r.Lines, "It fades smoothly at low level.")
+		case Skipped:
+			r.Lines = append(r.Lines, fmt.Sprintf("Not tried: what it does when the stream %s.", when(a.step)))
 		case StaysDark:
 			r.Lines = append(r.Lines, "It stays dark after the stream has ended.")
 		}
