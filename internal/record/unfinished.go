@@ -16,11 +16,13 @@ import (
 
 // An Unfinished is a check-out under way, as it lies on disk until its end.
 type Unfinished struct {
-	Log    checkout.Log `json:"log"`
-	At     time.Time    `json:"at"`            // of the last answer
-	Run    string       `json:"run,omitempty"` // checked alone
-	Alone  bool         `json:"alone,omitempty"`
-	Mended []Finding    `json:"mended,omitempty"`
+	Log   checkout.Log `json:"log"`
+	At    time.Time    `json:"at"`            // of the last answer
+	Run   string       `json:"run,omitempty"` // checked alone
+	Alone bool         `json:"alone,omitempty"`
+	// InPlace tells a run or part of the finished prop from a run on the bench.
+	InPlace bool      `json:"in_place,omitempty"`
+	Mended  []Finding `json:"mended,omitempty"`
 }
 
 // UnfinishedBeside is where the unfinished check-out of a prop file lies:

@@ -82,13 +82,14 @@ type Model struct {
 	dark  bool
 	show  int // serial of what is sent
 
-	job  int  // newest work of the engine
-	busy bool // it is not done yet
-	st   state
-	past []state    // before each answer, the newest last, for taking back
-	sub  *prop.Prop // what is checked: prop, or one of its runs
-	part int        // the run checked alone; -1 for the whole prop
-	text string     // the prop file as it was at the beginning
+	job   int  // newest work of the engine
+	busy  bool // it is not done yet
+	st    state
+	past  []state    // before each answer, the newest last, for taking back
+	sub   *prop.Prop // what is checked: prop, or a part of it
+	part  int        // which; see part.go
+	first int        // first pixel of sub on the wire
+	text  string     // the prop file as it was at the beginning
 
 	kept     kept // unfinished check-out found on disk
 	keeper   *keeper
@@ -134,8 +135,8 @@ func (m Model) want() show.Want {
 	switch {
 	case m.dark:
 		return show.Want{Serial: m.show}
-	case (m.page == questionPage || m.page == earlierPage || m.page == changePage) && m.st.more:
-		w.Frames = m.st.probe.Show
+	case m.probing():
+		w.Frames = moved(m.st.probe.Show, m.first, m.sub.Pixels())
 	case m.page == countPage:
 		w.Frames = m.call.frames()
 	case m.page == drillPage:
@@ -144,6 +145,11 @@ func (m Model) want() show.Want {
 		return show.Want{Serial: m.show}
 	}
 	return w
+}
+
+// probing reports whether a probe is shown.
+func (m Model) probing() bool {
+	return (m.page == questionPage || m.page == earlierPage || m.page == changePage) && m.st.more
 }
 
 // send hands the wanted state to the show, if this screen is shown.
@@ -164,6 +170,9 @@ func (m Model) picture() patterns.Frame {
 	w := m.want()
 	if w.Frames == nil || m.sub == nil {
 		return nil
+	}
+	if m.probing() {
+		return m.st.probe.Show(nil, m.sub.Pixels(), 0)
 	}
 	return w.Frames(nil, m.sub.Pixels(), 0)
 }

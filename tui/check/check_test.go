@@ -173,7 +173,7 @@ func TestTakenUpAgainWithAnotherFile(t *testing.T) {
 	assert.FileExists(t, again.m.keepPath(), "nothing answered is lost")
 
 	require.NoError(t, os.WriteFile(again.m.keepPath(), []byte("{torn"), 0o644))
-	assert.Contains(t, begin(t, Options{}, p, path).text(), "can't be read")
+	assert.Contains(t, begin(t, Options{}, p, path).text(), "is not an unfinished check-out")
 }
 
 // A prop without a file keeps its answers in the settings folder.
@@ -238,7 +238,7 @@ func TestOneRunAlone(t *testing.T) {
 	f := strip.Fault{Kind: strip.OpenJoint, Pixel: 11}
 	e := begin(t, Options{}, p, path)
 	e.press("2")
-	assert.Contains(t, e.text(), "Which run? ▸ 1 inner ring, 36 pixels")
+	assert.Contains(t, e.text(), "Which one? ▸ 1 inner ring on the bench, not joined yet, 36 pixels")
 	e.press("2")
 	var err error
 	e.real, err = strip.New(e.m.sub, f) // only this ring hangs on the wire
@@ -254,6 +254,33 @@ func TestOneRunAlone(t *testing.T) {
 	assert.Equal(t, 12, h.Entries[0].Findings[0].InRun)
 	e.press("p")
 	assert.Contains(t, e.m.note, "check the whole prop")
+}
+
+// A part of the finished prop: all before it stays dark, and what is found is
+// recorded by its number in the whole prop.
+func TestOnePartInPlace(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.press("2")
+	assert.Contains(t, e.text(), "8 lower rim in the finished prop, pixels 100 to 129")
+	e.press("8")
+	require.Equal(t, 30, e.m.sub.Pixels())
+	require.Equal(t, 99, e.m.first)
+	frame := e.m.want().Frames(nil, p.Pixels(), 0)
+	require.Len(t, frame, 129)
+	for i, c := range frame {
+		assert.Equal(t, i < 99, c.Dark(), "pixel %d", i)
+	}
+	var err error
+	e.real, err = strip.New(e.m.sub, strip.Fault{Kind: strip.DeadPixel, Pixel: 10})
+	require.NoError(t, err)
+	e.through()
+	h, err := record.Beside(path).Read(p.Name)
+	require.NoError(t, err)
+	require.Len(t, h.Entries, 1)
+	assert.Equal(t, "lower rim alone, in the finished prop", h.Entries[0].Notes)
+	assert.Equal(t, "lower rim", h.Entries[0].Only)
+	assert.Equal(t, 110, h.Entries[0].Findings[0].Pixel)
 }
 
 // Random faults of the demo props, by the whole screen.

@@ -53,11 +53,10 @@ func (m Model) begin(part int) (Model, tea.Cmd) {
 
 // choose sets what is checked.
 func (m Model) choose(part int) Model {
-	m.part, m.sub = part, m.prop
-	if part >= 0 && part < len(m.prop.Runs) {
-		m.sub = alone(m.prop, part)
-	} else {
-		m.part = -1
+	m.part, m.sub, m.first = -1, m.prop, 0
+	if part >= 0 && part < m.parts() {
+		m.part = part
+		m.sub, m.first = subOf(m.prop, part)
 	}
 	m.draw = &drawings{}
 	return m
@@ -75,7 +74,7 @@ func alone(p *prop.Prop, run int) *prop.Prop {
 // resume takes a kept check-out up again.
 func (m Model) resume() (Model, tea.Cmd) {
 	k := m.kept
-	m = m.choose(k.part(m.prop))
+	m = m.choose(partOf(k, m.prop))
 	m.st, m.past, m.mended, m.page = state{}, nil, k.Mended, questionPage
 	m.rec.done, m.rec.why = "", ""
 	sub := m.sub

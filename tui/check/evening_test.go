@@ -117,6 +117,7 @@ func (e *evening) light() [][]byte {
 	var f patterns.Frame
 	if w.Frames != nil {
 		f = w.Frames(nil, e.real.Prop().Pixels(), 0)
+		f = f[min(e.m.first, len(f)):] // real is the part alone
 	}
 	for i, c := range f {
 		for ch := range patterns.Channel(patterns.NumChannels) {

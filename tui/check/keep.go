@@ -1,15 +1,11 @@
 package check
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"sync"
-	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -18,24 +14,20 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
 )
 
 // A kept is an unfinished check-out as it lies on disk.
-type kept struct {
-	Log    checkout.Log     `json:"log"`
-	At     time.Time        `json:"at"`            // of the last answer
-	Run    string           `json:"run,omitempty"` // checked alone
-	Alone  bool             `json:"alone,omitempty"`
-	Mended []record.Finding `json:"mended,omitempty"`
-}
+type kept = record.Unfinished
 
-// part is the run checked alone, -1 for the whole prop.
-func (k kept) part(p *prop.Prop) int {
-	if k.Alone {
-		for i, r := range p.Runs {
-			if r.Name == k.Run {
-				return i
-			}
+// partOf is the part checked alone, -1 for the whole prop.
+func partOf(k kept, p *prop.Prop) int {
+	if !k.Alone {
+		return -1
+	}
+	for part := range len(p.Runs) + len(p.Sections()) {
+		if inPlace(p, part) == k.InPlace && partName(p, part) == style.Clean(k.Run) {
+			return part
 		}
 	}
 	return -1
@@ -58,7 +50,7 @@ type keeper struct {
 	newest int
 }
 
-func (k *keeper) save(job int, path string, text []byte) error {
+func (k *keeper) save(job int, path string, u record.Unfinished) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	if job < k.newest {
@@ -68,7 +60,7 @@ func (k *keeper) save(job int, path string, text []byte) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
-	return prop.WriteFile(path, text)
+	return record.WriteUnfinished(path, u)
 }
 
 // drop removes what was kept up to a job.
@@ -88,7 +80,7 @@ func (m Model) keepPath() string {
 	case m.prop == nil:
 		return ""
 	case m.path != "":
-		return strings.TrimSuffix(m.path, filepath.Ext(m.path)) + ".check.json"
+		return record.UnfinishedBeside(m.path)
 	case m.opt.Folder != "" && !m.demo:
 		return filepath.Join(m.opt.Folder, fileName(m.prop.Name)+".check.json")
 	}
@@ -120,15 +112,11 @@ func (m Model) keep() tea.Cmd {
 	}
 	k := kept{Log: m.st.log, At: m.opt.Now(), Mended: m.mended}
 	if m.part >= 0 {
-		k.Run, k.Alone = m.prop.Runs[m.part].Name, true
+		k.Run, k.Alone, k.InPlace = partName(m.prop, m.part), true, inPlace(m.prop, m.part)
 	}
 	keeper, job := m.keeper, m.job
 	return func() tea.Msg {
-		text, err := json.MarshalIndent(k, "", " ")
-		if err == nil {
-			err = keeper.save(job, path, append(text, '\n'))
-		}
-		return savedMsg{err}
+		return savedMsg{keeper.save(job, path, k)}
 	}
 }
 
@@ -139,16 +127,10 @@ func (m Model) lookForKept() tea.Cmd {
 		return nil
 	}
 	return func() tea.Msg {
-		text, err := os.ReadFile(path)
-		if errors.Is(err, fs.ErrNotExist) {
-			return keptMsg{path: path}
-		}
-		msg := keptMsg{path: path, err: err}
-		if err == nil {
-			msg.err = json.Unmarshal(text, &msg.kept)
-		}
+		msg := keptMsg{path: path}
+		msg.kept, _, msg.err = record.ReadUnfinished(path)
 		if msg.err != nil {
-			msg.err = fmt.Errorf("the unfinished check-out in %s can't be read (%w): begin a new one, it will be written over", path, msg.err)
+			msg.err = fmt.Errorf("%w; a new one begun here is written over it", msg.err)
 		}
 		return msg
 	}

@@ -38,8 +38,13 @@ func (m Model) record() (Model, tea.Cmd) {
 	e.PropFile = m.text
 	e.Findings = append(e.Findings, m.mended...)
 	if m.part >= 0 {
-		e.Test, e.Only = record.RunTest, runName(m.prop, m.part)
-		e.Notes = runName(m.prop, m.part) + " alone on the bench"
+		e.Test, e.Only = record.RunTest, partName(m.prop, m.part)
+		e.Notes = where(m.prop, m.part)
+		for i := range e.Findings {
+			if e.Findings[i].Pixel > 0 {
+				e.Findings[i].Pixel += m.first // counted in the whole prop
+			}
+		}
 	}
 	return m.enter(e)
 }

@@ -38,8 +38,8 @@ func (m Model) choices() []choice {
 		add(fmt.Sprintf("%s: %s, %s", what, count(n, "answer"), m.kept.At.Format("2 January 15:04")), Model.resume)
 	}
 	add("Begin a check-out", func(m Model) (Model, tea.Cmd) { return m.begin(-1) })
-	if len(m.prop.Runs) > 1 && !m.demo {
-		add("Check one run alone, before it is joined to the others", func(m Model) (Model, tea.Cmd) {
+	if len(m.prop.Sections()) > 0 && !m.demo {
+		add("Check one run or part alone", func(m Model) (Model, tea.Cmd) {
 			m.page, m.at = runsPage, 0
 			return m, nil
 		})
@@ -87,12 +87,12 @@ func (m Model) startItems() []item {
 
 func (m Model) runItems() []item {
 	var out []item
-	for i, r := range m.prop.Runs {
-		digit := i + 1
+	for part := range m.parts() {
+		digit := part + 1
 		if digit > 9 {
 			digit = -1
 		}
-		out = append(out, item{digit: digit, text: fmt.Sprintf("%s, %s", runName(m.prop, i), count(r.Pixels, "pixel"))})
+		out = append(out, item{digit: digit, text: m.partText(part)})
 	}
 	return out
 }
@@ -117,7 +117,7 @@ func (m Model) startView(width, height int) (lines []string, zones []zone) {
 	plain := func(s ...string) string { return s[0] }
 	title, items := "Check-out", m.startItems()
 	if m.page == runsPage {
-		title, items = "Which run?", m.runItems()
+		title, items = "Which one?", m.runItems()
 	}
 	lines = append(lines, "")
 	if width >= 110 && height >= 34 {

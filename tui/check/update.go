@@ -160,7 +160,7 @@ func (m Model) items() int {
 	case startPage:
 		return len(m.choices())
 	case runsPage:
-		return len(m.prop.Runs)
+		return m.parts()
 	case questionPage:
 		return len(m.query().items)
 	case countPage:
