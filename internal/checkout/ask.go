@@ -15,7 +15,7 @@ type Kind string
 // row of neighbouring pixels with one colour name.
 //
 // To add one: 1. name it here; 2. give it a reading; 3. give it words; 4. let a
-// proposer use it; 5. describe it in testdata/checkout-json.md and teach it to the test's builder.
+// proposer use it; 5. describe it in testdata/checkout-json.md and teach it to checkouttest's eyes.
 const (
 	AskEven      Kind = "even"       // one colour is sent to all: how does the whole look?
 	AskLastLit   Kind = "last-lit"   // the colour of the last lit pixel along the data

@@ -47,8 +47,8 @@ func readRoll(r *RollCall, s *strip.Strip, last bool) []Hue {
 	var out []Hue
 	var b builder
 	for look := range r.Looks() {
-		b.watch(s, s.Lay(r.Show(look)(nil, s.Prop().Pixels(), 0)).Slots())
-		all := b.along()
+		b.Watch(s, s.Lay(r.Show(look)(nil, s.Prop().Pixels(), 0)).Slots())
+		all := b.Along()
 		name := all[0]
 		if last {
 			name = all[len(all)-1]

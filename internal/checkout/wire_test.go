@@ -47,21 +47,21 @@ func (w *bench) look(t *testing.T, b *builder, slots [][]byte, k Kind) {
 	t.Helper()
 	w.sender.Put(slots)
 	settle(w.node)
-	b.moving = b.moving[:0]
 	moments := 8
 	if k == AskSteady || k == AskStaysLit {
 		moments = 80
 	}
-	b.light = nil
+	var rest strip.Light
+	var moving []strip.Light
 	for range moments {
 		l := w.node.Look().Light
-		b.moving = append(b.moving, l)
-		if b.light == nil || l.Lit() > b.light.Lit() {
-			b.light = l
+		moving = append(moving, l)
+		if rest == nil || l.Lit() > rest.Lit() {
+			rest = l
 		}
 		time.Sleep(25 * time.Millisecond)
 	}
-	b.name()
+	b.Look(rest, moving...)
 }
 
 // settle waits until packets sent after this moment have come and been lit, or

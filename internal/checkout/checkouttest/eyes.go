@@ -45,6 +45,17 @@ func (b *Eyes) Watch(s *strip.Strip, slots [][]byte) {
 			b.moving = append(b.moving, s.LightAt(nil, slots, t))
 		}
 	}
+	b.name()
+}
+
+// Look looks at a light at rest, and at moments of it while it may change.
+func (b *Eyes) Look(rest strip.Light, moments ...strip.Light) {
+	b.light, b.moving = rest, moments
+	b.name()
+}
+
+// name gives every pixel of the light its name.
+func (b *Eyes) name() {
 	b.names = b.names[:0]
 	for _, run := range b.light {
 		row := make([]string, len(run))
@@ -84,8 +95,8 @@ func sentName(h string) string {
 	return h
 }
 
-// along is every pixel's name in data order.
-func (b *Eyes) along() []string { return slices.Concat(b.names...) }
+// Along is every pixel's name in data order.
+func (b *Eyes) Along() []string { return slices.Concat(b.names...) }
 
 // changes drops repeats of neighbours.
 func changes(all []string) []string { return slices.Compact(slices.Clone(all)) }
@@ -111,7 +122,7 @@ func (b *Eyes) Choose(q Question, sizes []int, words []string) int {
 
 // See is what is seen, in one word.
 func (b *Eyes) See(s Question, sizes []int) string {
-	all := b.along()
+	all := b.Along()
 	switch s.Kind {
 	case "even":
 		return b.even(sentName(s.Base), all)
@@ -317,16 +328,4 @@ func afterDark(all []string) string {
 		}
 	}
 	return "none"
-}
-
-// Look looks at a light that stands still.
-func (b *Eyes) Look(l strip.Light) {
-	b.light, b.moving, b.names = l, nil, nil
-	for _, run := range l {
-		row := make([]string, len(run))
-		for i, c := range run {
-			row[i] = call(c)
-		}
-		b.names = append(b.names, row)
-	}
 }
