@@ -100,7 +100,7 @@ func (a *adhoc) described() (*prop.Prop, error) {
 	case a.part != "":
 		return nil, errors.New("--part without --file: give the prop file that has the part")
 	case a.to == "":
-		return nil, errors.New("--to is missing: give a host name, an IP address, or \"multicast\"; or a prop file with --file")
+		return nil, errors.New("--to is missing, so nothing is sent: give a host name, an IP address, or \"multicast\"; or a prop file with --file")
 	case a.pixels < 1 || a.pixels > prop.MaxPixels:
 		return nil, fmt.Errorf("--pixels %d: give 1 to %d", a.pixels, prop.MaxPixels)
 	case a.universe < 1 || a.universe > prop.MaxUniverse:

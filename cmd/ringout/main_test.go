@@ -98,6 +98,7 @@ func TestBadInput(t *testing.T) {
 		{append(good, "--for", "-1s"), 2, "--for -1s: give a time from now on, such as 5s"},
 		{append(good, "--universe", "63999", "--pixels", "171"), 2, "need more slots than universe 63999 holds: start lower or use fewer pixels"},
 		{append(good, "--to", ""), 2, "--to is missing"},
+		{[]string{"send", "chase", "--pixels", "10", "--for", "1ms"}, 2, `--to is missing, so nothing is sent: give a host name, an IP address, or "multicast"; or a prop file with --file`},
 		{[]string{"send", "sparkle", "--to", "127.0.0.1", "--pixels", "3"}, 2, `pattern "sparkle" is not known: give one of chase`},
 		{[]string{"send"}, 2, "0 arguments given: give one pattern: chase"},
 		{[]string{"send", "chase", "--to", "host.invalid", "--pixels", "3", "--for", "1500ms"}, 1, `host "host.invalid" is not known here: check the spelling, or give its address as numbers`},
@@ -174,6 +175,11 @@ func TestNewThenPlan(t *testing.T) {
 	after, err := os.ReadFile("rings.toml")
 	require.NoError(t, err)
 	assert.Equal(t, before, after)
+	code, _, errs = command(t, "", "new", "nobody", "--defaults")
+	require.Zero(t, code, errs)
+	p, _, err := prop.Load("nobody.toml")
+	require.NoError(t, err)
+	assert.Equal(t, "127.0.0.1", p.Address.Host, "a host nobody gave is this computer, not the whole network")
 	code, _, errs = command(t, "half an answer", "new", "other")
 	assert.Equal(t, 1, code)
 	assert.Contains(t, errs, "the answers ended too early")

@@ -69,7 +69,7 @@ func ask(in io.Reader, out io.Writer, a *prop.Answers) error {
 		a.Runs = append(a.Runs, q.run(i, a.Inches))
 	}
 	a.Amps = q.text("Supply rating, such as \"10 A\"", "5 A", nil)
-	a.Host = q.text("Controller's host name or address, or multicast", "multicast", nil)
+	a.Host = q.text("Controller's host name or address, or multicast (127.0.0.1 is this computer: nothing goes out)", prop.ThisComputer, nil)
 	a.Universe = q.number("Universe", 1, 1, prop.MaxUniverse)
 	a.Slot = q.number("Slot of the first pixel", 1, 1, prop.SlotsPerUniverse)
 	return q.err

@@ -13,7 +13,7 @@ type Answers struct {
 	Density  string      // LEDs, "60 per metre"; the chip's usual one unless told
 	Runs     []AnswerRun // in wiring order; one of 50 pixels unless told
 	Amps     string      // of the supply, "10 A"
-	Host     string      // name, address or "multicast"
+	Host     string      // name, address or "multicast"; this computer unless told
 	Universe int
 	Slot     int  // from 1
 	Inches   bool // examples in the comments speak inches
@@ -29,6 +29,10 @@ type AnswerRun struct {
 	Diameter string
 	Points   int // of a star
 }
+
+// ThisComputer is the host of a prop file that was not told any: what is sent
+// there reaches nobody else.
+const ThisComputer = "127.0.0.1"
 
 // Template writes a commented prop file from the answers. It reads back
 // without problems unless an answer is at fault; Parse says which.
@@ -78,7 +82,7 @@ func (a Answers) filled() Answers {
 		a.Amps = "5 A"
 	}
 	if a.Host == "" {
-		a.Host = "multicast"
+		a.Host = ThisComputer
 	}
 	a.Universe, a.Slot = max(a.Universe, 1), max(a.Slot, 1)
 	return a
@@ -119,7 +123,13 @@ func (a Answers) putStrip(put putFunc, c Chip) {
 func (a Answers) putAddress(put putFunc) {
 	put("")
 	put("[address]")
-	put("host     = %s # a name, an address or \"multicast\"", inQuotes(a.Host))
+	if a.Host == ThisComputer {
+		put("# The host is this computer until you write the controller's name or address,")
+		put("# or \"multicast\", which sends to the universe's group on the whole network.")
+		put("host     = %s", inQuotes(a.Host))
+	} else {
+		put("host     = %s # a name, an address or \"multicast\"", inQuotes(a.Host))
+	}
 	put("universe = %d", a.Universe)
 	put("slot     = %d # of the first pixel, 1 to 512", a.Slot)
 	put("packing  = \"whole\" # a pixel stays in one universe; \"straddle\" uses all 512 slots")

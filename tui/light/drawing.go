@@ -36,7 +36,7 @@ func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 // beside it, in exactly width x height cells with a caption each.
 func (m Model) drawing(width, height int) []string {
 	if m.prop == nil {
-		return style.FitLines("\n  No prop yet: fill in Set-up.", width, height)
+		return style.FitLines("\n  No prop yet, keys light nothing: fill in Set-up.", width, height)
 	}
 	const gap = 2
 	each := width

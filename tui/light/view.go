@@ -167,6 +167,9 @@ func (m Model) words(width int) []string {
 	if m.dark {
 		expect = patterns.Black.Expect(m.settings(), m.moment())
 	}
+	if m.prop == nil {
+		expect = "" // nothing lights
+	}
 	var out []string
 	for _, t := range []struct{ head, text string }{
 		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", expect}, {"", m.placed()},

@@ -10,8 +10,12 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// multicast is what the host line holds when no host is meant.
+// multicast is what the host line holds when no one host is meant: the prop then
+// follows the group of its universe, which the whole network may hear.
 const multicast = "multicast"
+
+// noHost says what is missing as long as the host line is empty.
+const noHost = "the host is missing, so nothing is sent: write the controller's name or address, or the word " + multicast
 
 // The lines of the form, from the top.
 const (
@@ -67,14 +71,15 @@ func read(t [fields]string, interfaces []string) (Values, error) {
 
 type badFunc func(field int, format string, args ...any)
 
-// host is the name or address; empty for multicast.
+// host is the name, the address or the word multicast. Sending to a whole
+// network is never a default: it takes that word.
 func host(text string, bad badFunc) string {
 	h := strings.TrimSpace(text)
 	switch {
 	case strings.EqualFold(h, multicast):
-		return ""
+		return multicast
 	case h == "":
-		bad(hostField, "the host line is empty: write a name, an address, or the word %s", multicast)
+		bad(hostField, noHost)
 	case strings.ContainsAny(h, " /\t"):
 		bad(hostField, "host %q has a space or a slash: write only the name or the address", h)
 	case looksLikeAddress(h):

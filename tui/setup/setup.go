@@ -46,7 +46,7 @@ func New(o Options) Model {
 		names[i] = c.Name
 	}
 	m.fields = [fields]field{
-		hostField:      {label: "Host", hint: "name or address of the controller, or the word multicast", most: 253},
+		hostField:      {label: "Host", hint: "name or address of the controller; or multicast, for the universe's group on the whole network", most: 253},
 		interfaceField: {label: "Interface", hint: "which network port to send from", choices: append([]string{""}, o.Interfaces...)},
 		universeField:  {label: "Universe", hint: "1 to 63999, as set in the controller", most: 12},
 		slotField:      {label: "First slot", hint: "1 to 512: slot of the first pixel's first colour", most: 12},
@@ -176,7 +176,7 @@ func (m Model) connect() (screen.Screen, tea.Cmd) {
 	resolve, save := m.opt.Resolve, m.opt.Save
 	return m, func() tea.Msg {
 		c := checkedMsg{v: v, p: p}
-		if resolve != nil && v.Host != "" {
+		if resolve != nil && v.Host != multicast {
 			c.err = resolve(context.Background(), v.Host)
 		}
 		if c.err == nil && save != nil {

@@ -25,8 +25,15 @@ func form(o Options) Model {
 	o.Style, o.Next = style.New(r), "Light"
 	if o.Values == (Values{}) {
 		o.Values = Defaults()
+		o.Values.Host = "192.0.2.7"
 	}
 	return New(o)
+}
+
+// firstEvening is the form as it is before a host was ever given.
+func firstEvening(o Options) Model {
+	o.Values = Defaults()
+	return form(o)
 }
 
 // feed hands messages over and returns the last command.
@@ -73,7 +80,7 @@ func TestBadInput(t *testing.T) {
 		{pixelsField, "0", "pixel count 0 does not exist: write 1 to 100000"},
 		{pixelsField, "100001", "pixel count 100001 does not exist: write 1 to 100000"},
 		{pixelsField, "1.5", `pixel count "1.5" is not a whole number: write 1 to 100000`},
-		{hostField, "", "the host line is empty: write a name, an address, or the word multicast"},
+		{hostField, "", "the host is missing, so nothing is sent: write the controller's name or address, or the word multicast"},
 		{hostField, "192.168.1", `host "192.168.1" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
 		{hostField, "192.168.1.256", `host "192.168.1.256" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
 		{hostField, "fe80:::1", `host "fe80:::1" is not an address: four numbers 0 to 255 with dots, or an IPv6 address`},
@@ -102,9 +109,59 @@ func TestBadInput(t *testing.T) {
 	}
 }
 
+// Nothing is sent before the builder says where to: no key asks for a show, and
+// the page says what is missing and what to do.
+func TestNoHostSendsNothing(t *testing.T) {
+	const says = "! The host is missing, so nothing is sent: write the controller's name or address, or the word multicast."
+	saved := 0
+	o := Options{Save: func(Values) error { saved++; return nil }}
+	for _, way := range [][]tea.Msg{
+		{press(tea.KeyCtrlL)},
+		{press(tea.KeyDown), press(tea.KeyCtrlL)},
+		{press(tea.KeyUp), press(tea.KeyCtrlU), press(tea.KeyCtrlL)},
+	} {
+		m, cmd := feed(firstEvening(o), way...)
+		assert.Nil(t, cmd)
+		assert.Equal(t, hostField, m.at)
+		assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), says)
+	}
+	m := firstEvening(o)
+	page := strings.Join(strings.Fields(m.View(80, 21)), " ")
+	assert.Contains(t, page, says[2:], "before any key, too")
+	assert.Contains(t, page, "60 pixels of 3 slots: universe 1, slots 1 to 180.", "the sums need no host")
+	for m.at < fields {
+		m, _ = feed(m, press(tea.KeyDown))
+	}
+	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 21)), " "), says[2:], "on the button")
+	m, cmd := feed(m, press(tea.KeyEnter))
+	assert.Nil(t, cmd)
+	assert.Zero(t, saved)
+	_, err := Defaults().Prop(nil)
+	require.Error(t, err, "nor past the form")
+}
+
+// The whole network is chosen with a word, never by leaving something out.
+func TestMulticastIsChosenPlainly(t *testing.T) {
+	var kept Values
+	asked := 0
+	o := Options{Save: func(v Values) error { kept = v; return nil },
+		Resolve: func(context.Context, string) error { asked++; return nil }}
+	m := firstEvening(o)
+	m, cmd := feed(m, typed("Multicast"), press(tea.KeyCtrlL))
+	require.NotNil(t, cmd)
+	m, cmd = feed(m, cmd())
+	require.NotNil(t, cmd)
+	p := cmd().(screen.UseMsg).Prop
+	assert.Empty(t, p.Address.Host, "no host is the group")
+	assert.Equal(t, "multicast", kept.Host, "kept as a word: an empty host stays none")
+	assert.Zero(t, asked, "multicast is no name to look up")
+	m, _ = feed(m, screen.ReadyMsg{Prop: p})
+	assert.Equal(t, "multicast", m.fields[hostField].value())
+}
+
 func TestMissingInterface(t *testing.T) {
 	v := Defaults()
-	v.Interface = "eth9"
+	v.Host, v.Interface = "192.0.2.7", "eth9"
 	m, cmd := feed(form(Options{Values: v, Interfaces: []string{"eth0"}}), press(tea.KeyCtrlL))
 	assert.Nil(t, cmd)
 	assert.Equal(t, `this machine has no interface "eth9": choose another with ← →`, m.bad.text)
@@ -241,7 +298,11 @@ func TestPages(t *testing.T) {
 		width, height int
 		make          func() Model
 	}{
-		{"80x24 first evening", 80, 21, func() Model { return form(Options{Interfaces: []string{"eth0"}}) }},
+		{"80x24 first evening", 80, 21, func() Model { return firstEvening(Options{Interfaces: []string{"eth0"}}) }},
+		{"50x20 first evening, another line", 50, 17, func() Model {
+			m, _ := feed(firstEvening(Options{Interfaces: []string{"eth0"}}), press(tea.KeyDown))
+			return m
+		}},
 		{"50x20 wrong slot", 50, 17, func() Model {
 			m, _ := feed(write(form(Options{Interfaces: []string{"eth0"}}), slotField, "513"), press(tea.KeyCtrlL))
 			return m

@@ -13,7 +13,7 @@ import (
 
 // Values are what the form holds, kept from one evening to the next.
 type Values struct {
-	Host      string // name or address; empty is multicast
+	Host      string // name, address or "multicast"; empty while none was chosen
 	Interface string // empty lets the system choose
 	Universe  int
 	Slot      int // from 1
@@ -24,14 +24,19 @@ type Values struct {
 	Amps      float64
 }
 
-// Defaults are the values of a first evening: one metre of common strip.
+// Defaults are the values of a first evening: one metre of common strip, and no
+// host, so that nothing is sent before one was given.
 func Defaults() Values {
 	return Values{Host: "", Universe: 1, Slot: 1, Pixels: 60, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 4}
 }
 
 // FromProp are the values of a prop.
 func FromProp(p *prop.Prop) Values {
-	return Values{Host: p.Address.Host, Interface: p.Address.Interface, Universe: int(p.Address.Universe),
+	host := p.Address.Host
+	if host == "" {
+		host = multicast
+	}
+	return Values{Host: host, Interface: p.Address.Interface, Universe: int(p.Address.Universe),
 		Slot: p.Address.Slot + 1, Pixels: p.Pixels(), Chip: p.Chip.Name, Order: string(p.Chip.Order),
 		Volts: p.Supply.Volts, Amps: p.Supply.Amps}
 }
@@ -49,6 +54,13 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 	if !known {
 		return nil, problem{chipField, "chip " + strconv.Quote(v.Chip) + " is not known: choose one with ← →"}
 	}
+	host := v.Host
+	switch host {
+	case "":
+		return nil, problem{hostField, noHost}
+	case multicast:
+		host = ""
+	}
 	order, err := prop.ParseOrder(v.Order)
 	if err != nil {
 		return nil, problem{orderField, err.Error()}
@@ -56,7 +68,7 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 	chip.Order = order
 	p := &prop.Prop{Name: "Strip", Runs: []prop.Run{{Name: "strip", Pixels: v.Pixels, Shape: prop.Shape{Kind: prop.Line}}}}
 	p.Address = prop.Address{Packing: prop.Whole, Priority: 100} // default priority: ANSI E1.31-2018 6.2.3
-	if base != nil && base.Address.Host == v.Host {
+	if base != nil && base.Address.Host == host {
 		p.Address = base.Address // port, packing and priority belong to the host
 	}
 	p.Supply.Continuous = continuous
@@ -69,7 +81,7 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 	if p.Supply.Continuous == 0 {
 		p.Supply.Continuous = continuous
 	}
-	p.Address.Host, p.Address.Interface = v.Host, v.Interface
+	p.Address.Host, p.Address.Interface = host, v.Interface
 	p.Address.Universe, p.Address.Slot = uint16(v.Universe), v.Slot-1
 	if _, err := prop.NewPatch(v.Pixels, order, p.Address); err != nil {
 		return nil, problem{pixelsField, err.Error()}
@@ -81,9 +93,6 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 func (v Values) texts() [fields]string {
 	var t [fields]string
 	t[hostField] = v.Host
-	if v.Host == "" {
-		t[hostField] = multicast
-	}
 	t[interfaceField] = v.Interface
 	t[universeField] = strconv.Itoa(v.Universe)
 	t[slotField] = strconv.Itoa(v.Slot)

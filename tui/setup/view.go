@@ -61,7 +61,11 @@ func (m Model) View(width, height int) string {
 		if m.bad.field == i {
 			mark = st.Warn.Render("! ")
 		}
-		lines = append(lines, " "+mark+label+" "+f.view(i == m.at, width-20))
+		value := f.view(i == m.at, width-20)
+		if i == hostField && i != m.at && m.hostless() {
+			value = "  " + st.Warn.Render("none yet")
+		}
+		lines = append(lines, " "+mark+label+" "+value)
 	}
 	button := "  [ Light it ]"
 	if m.at == fields {
@@ -89,11 +93,16 @@ func (m Model) message() string {
 		return m.opt.Style.Warn.Render("! " + upper(m.bad.text) + ".")
 	case m.saying != "":
 		return m.saying
+	case m.hostless() && (m.at == hostField || m.at == fields):
+		return m.opt.Style.Warn.Render("! " + upper(noHost) + ".")
 	case m.at < fields:
 		return upper(m.fields[m.at].hint) + "."
 	}
 	return "Enter connects, and turns to the light at 20 %."
 }
+
+// hostless is true as long as no host was given: then nothing is sent.
+func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
 
 func upper(s string) string {
 	if s == "" {
@@ -105,7 +114,11 @@ func upper(s string) string {
 // sums is what the values come to, when they can be read. It lays out the whole
 // patch, so it is worked out on a change and not while drawing.
 func (m Model) sums() []string {
-	v, err := read(m.texts(), m.opt.Interfaces)
+	t := m.texts()
+	if m.hostless() {
+		t[hostField] = multicast // any will do: the sums do not depend on it
+	}
+	v, err := read(t, m.opt.Interfaces)
 	if err != nil {
 		return nil
 	}
