@@ -2,6 +2,7 @@ package protocol
 
 import (
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"strings"
 	"unicode"
@@ -54,6 +55,23 @@ func (c CID) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 func (c *CID) UnmarshalText(text []byte) (err error) {
 	*c, err = ParseCID(string(text))
 	return err
+}
+
+// CheckName says in one sentence why a text cannot be a source's name as it
+// stands: UTF-8, at most 63 octets before the NUL (6.2.2), and nothing that a
+// receiver's screen could not show. NameOf would cut it or leave things out.
+func CheckName(s string) error {
+	switch {
+	case strings.TrimSpace(s) == "":
+		return errors.New("the source name is empty: give one of 1 to 63 bytes, such as \"ringout bench\"")
+	case !utf8.ValidString(s):
+		return errors.New("the source name is not UTF-8: write it anew")
+	case len(s) > MaxNameText:
+		return fmt.Errorf("the source name has %d bytes and at most %d fit: shorten it (letters beyond plain English take 2 to 4 bytes each)", len(s), MaxNameText)
+	case Printable(s) != s:
+		return fmt.Errorf("the source name %q has spaces around it or signs that cannot be shown: take them out", s)
+	}
+	return nil
 }
 
 // NameOf makes the field of a name: cut to at most 63 octets before a

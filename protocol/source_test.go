@@ -30,6 +30,35 @@ func TestNameOf(t *testing.T) {
 
 // 6.2.2: always NUL terminated and filled, always UTF-8, never more than 63
 // octets, never a character cut in two.
+// The limit is the standard's 64 octets less the NUL: ANSI E1.31-2018 6.2.2.
+func TestCheckName(t *testing.T) {
+	for _, row := range []struct{ name, in, want string }{
+		{"usual", "ringout bench", ""},
+		{"63 octets", strings.Repeat("x", 63), ""},
+		{"64 octets", strings.Repeat("x", 64), "the source name has 64 bytes and at most 63 fit: shorten it"},
+		{"31 letters of two octets and one", strings.Repeat("ö", 31) + "x", ""},
+		{"32 letters of two octets", strings.Repeat("ö", 32), "has 64 bytes and at most 63 fit"},
+		{"21 letters of three octets", strings.Repeat("灯", 21), ""},
+		{"22 letters of three octets", strings.Repeat("灯", 22), "has 66 bytes"},
+		{"nothing", "", "the source name is empty: give one"},
+		{"blank", "  ", "the source name is empty: give one"},
+		{"not UTF-8", "a\xffb", "is not UTF-8"},
+		{"NUL inside", "a\x00b", "signs that cannot be shown"},
+		{"escape", "a\x1b[31m", "signs that cannot be shown"},
+		{"space at the end", "bench ", "spaces around it"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			err := CheckName(row.in)
+			if row.want == "" {
+				require.NoError(t, err)
+				require.Equal(t, row.in, NameOf(row.in).String(), "what is accepted goes out whole")
+				return
+			}
+			require.ErrorContains(t, err, row.want)
+		})
+	}
+}
+
 func TestNameOfProperty(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := rapid.String().Draw(t, "in")

@@ -49,6 +49,9 @@ type Config struct {
 	// is left meanwhile.
 	Connect func(ctx context.Context, p *prop.Prop) (Show, error)
 
+	Source string             // name to send under; empty is the usual one
+	Rename func(string) error // sends under another from the next Connect on, and keeps it; nil leaves the name
+
 	Setup      setup.Values                                 // last evening's; zero means the defaults
 	SaveSetup  func(setup.Values) error                     // keeps them; nil keeps nothing
 	Interfaces []string                                     // names of this machine's network interfaces

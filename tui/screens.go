@@ -3,6 +3,7 @@ package tui
 import (
 	"os"
 
+	"example.org/ringout/internal/settings"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/check"
 	"example.org/ringout/tui/light"
@@ -21,8 +22,11 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 	if values == (setup.Values{}) {
 		values = setup.Defaults()
 	}
+	if values.Source = cfg.Source; cfg.Source == "" {
+		values.Source = settings.DefaultName
+	}
 	form := setup.New(setup.Options{Style: st, Values: values, Interfaces: cfg.Interfaces,
-		Resolve: cfg.Resolve, Save: cfg.SaveSetup, Next: "Light"})
+		Resolve: cfg.Resolve, Save: cfg.SaveSetup, Rename: cfg.Rename, Next: "Light"})
 	return []screen.Screen{
 		form,
 		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path}),

@@ -20,7 +20,7 @@ import (
 
 // openBench is "ringout" and "ringout FILE".
 func openBench(c *cobra.Command, args []string) error {
-	cfg := benchConfig()
+	cfg := benchConfig(c.Context())
 	cfg.Connect = connectReal
 	if len(args) == 1 {
 		if err := openFile(&cfg, args[0]); err != nil {
@@ -38,7 +38,7 @@ func openFile(cfg *tui.Config, path string) (err error) {
 }
 
 // benchConfig is what both benches, real and demo, are given.
-func benchConfig() tui.Config {
+func benchConfig(ctx context.Context) tui.Config {
 	cfg := tui.Config{Version: versionText(), Resolve: func(ctx context.Context, host string) error {
 		_, err := link.Resolve(ctx, host)
 		return err
@@ -47,6 +47,10 @@ func benchConfig() tui.Config {
 		for _, i := range list {
 			cfg.Interfaces = append(cfg.Interfaces, i.Name)
 		}
+	}
+	cfg.Source = sourceName(ctx)
+	if n, ok := ctx.Value(namingKey{}).(*naming); ok {
+		cfg.Rename = n.rename
 	}
 	folder, err := settings.Default()
 	if err != nil {
@@ -82,7 +86,7 @@ func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 // prop; it is closed after the show.
 func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, error) {
 	cid, _ := ownCID()
-	sender, err := openSender(p, cid, sending{})
+	sender, err := openSender(p, cid, sending{name: sourceName(ctx)})
 	if err != nil {
 		return nil, err
 	}

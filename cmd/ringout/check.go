@@ -81,7 +81,7 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	case f.plain || f.json || f.part != "":
 		return f.one(c, paths[0])
 	}
-	cfg := benchConfig()
+	cfg := benchConfig(c.Context())
 	cfg.Connect = connectReal
 	if err := openFile(&cfg, paths[0]); err != nil {
 		return err

@@ -37,7 +37,7 @@ func newDemo() *cobra.Command {
 			if err != nil {
 				return wrong(c, err)
 			}
-			cfg := benchConfig()
+			cfg := benchConfig(c.Context())
 			cfg.SaveSetup = nil // the demo's address is no one's last set-up
 			cfg.Prop, cfg.Folder = p, ""
 			cfg.Hidden, cfg.Faulty = faults, true

@@ -12,13 +12,11 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// sourceName is what receivers see of ringout (ANSI E1.31-2018 6.2.2).
-const sourceName = "ringout bench"
-
 // A sending is how packets are sent beyond what the prop's address says.
 type sending struct {
 	steady  bool
 	preview bool
+	name    string // of the source
 }
 
 // ownCID is the CID of this user's ringout. A warning says why it will not
@@ -41,7 +39,7 @@ func openSender(p *prop.Prop, cid protocol.CID, how sending) (*link.Sender, erro
 	if err != nil {
 		return nil, err
 	}
-	c := link.Config{CID: cid, Source: sourceName, Priority: p.Address.Priority,
+	c := link.Config{CID: cid, Source: how.name, Priority: p.Address.Priority,
 		Preview: how.preview, Steady: how.steady, Sync: protocol.Universe(p.Address.Sync)}
 	for _, u := range patch.Universes() {
 		c.Targets = append(c.Targets, link.Target{Universe: protocol.Universe(u), Host: p.Address.Host,
@@ -54,6 +52,7 @@ func openSender(p *prop.Prop, cid protocol.CID, how sending) (*link.Sender, erro
 // may be nil. It returns when the strip is dark and the stream has ended.
 func light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watch func(show.Snapshot)) error {
 	cid, _ := ownCID()
+	how.name = sourceName(ctx)
 	sender, err := openSender(p, cid, how)
 	if err != nil {
 		return err

@@ -37,8 +37,8 @@ func newRoot() *cobra.Command {
 	}
 	root.SetVersionTemplate("ringout {{.Version}}\n")
 	root.SetFlagErrorFunc(wrong)
-	root.AddCommand(newCheck(), newDemo(), newListen(), newNew(), newPlan(), newRecord(), newSend(), newSheet(), newStrip(), newMan())
-	return root
+	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
+	return named(root)
 }
 
 // atMostOne allows one argument or none.

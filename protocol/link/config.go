@@ -19,7 +19,7 @@ const DefaultPriority = 100
 // A Config says who sends, how, and where to.
 type Config struct {
 	CID      protocol.CID      // must be set, and stay the same for the life of the source (5.6)
-	Source   string            // source name, cut to 63 octets (6.2.2)
+	Source   string            // source name, 1 to 63 octets of UTF-8 (6.2.2)
 	Priority uint8             // 0 to 200 as it stands: 0 is the lowest, not the default (6.2.3)
 	Preview  bool              // not for live output (6.2.6)
 	Sync     protocol.Universe // synchronization address; 0 means none (6.2.4)
@@ -76,6 +76,9 @@ func (t Target) check(i int) error {
 func (c *Config) check() error {
 	if c.CID == (protocol.CID{}) {
 		return &ConfigError{-1, "CID", "the CID is all zero: give the source one of its own"}
+	}
+	if err := protocol.CheckName(c.Source); err != nil {
+		return &ConfigError{-1, "Source", err.Error()}
 	}
 	if c.Priority > protocol.MaxPriority {
 		return &ConfigError{-1, "Priority", fmt.Sprintf("priority %d is too high: choose 0 to 200", c.Priority)}

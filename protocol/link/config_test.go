@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net"
 	"net/netip"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -26,6 +27,8 @@ func TestOpenRefuses(t *testing.T) {
 		{"universe 0", func(c *Config) { c.Targets = []Target{good, {Universe: 0}} }, 1, "universe 0 cannot be sent: choose 1 to 63999"},
 		{"universe 64000", func(c *Config) { c.Targets[0].Universe = 64000 }, 0, "universe 64000 cannot be sent: choose 1 to 63999"},
 		{"no CID", func(c *Config) { c.CID = protocol.CID{} }, -1, "the CID is all zero: give the source one of its own"},
+		{"no name", func(c *Config) { c.Source = "" }, -1, "the source name is empty: give one of 1 to 63 bytes, such as \"ringout bench\""},
+		{"a name of 64 octets", func(c *Config) { c.Source = strings.Repeat("灯", 21) + "x" }, -1, "the source name has 64 bytes and at most 63 fit: shorten it (letters beyond plain English take 2 to 4 bytes each)"},
 		{"priority 201", func(c *Config) { c.Priority = 201 }, -1, "priority 201 is too high: choose 0 to 200"},
 		{"no target", func(c *Config) { c.Targets = nil }, -1, "there is nothing to send to: give at least one universe"},
 		{"twice", func(c *Config) { c.Targets = []Target{good, good} }, 1, "universe 1 goes to 127.0.0.1 twice: take one out"},

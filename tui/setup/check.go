@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/protocol"
 )
 
 // multicast is what the host line holds when no one host is meant: the prop then
@@ -28,6 +29,7 @@ const (
 	orderField
 	voltsField
 	ampsField
+	sourceField
 	fields
 )
 
@@ -66,6 +68,10 @@ func read(t [fields]string, interfaces []string) (Values, error) {
 	v.Volts = real(t, voltsField, "supply volts", 48, bad)
 	v.Amps = real(t, ampsField, "supply amps", 1000, bad)
 	checkVolts(v.Volts, chip, bad)
+	v.Source = strings.TrimSpace(t[sourceField])
+	if e := protocol.CheckName(v.Source); e != nil {
+		bad(sourceField, "%s", e)
+	}
 	return v, err
 }
 

@@ -20,6 +20,7 @@ type Options struct {
 	Interfaces []string                            // of this machine, by name
 	Resolve    func(context.Context, string) error // asks whether a host name has an address; nil skips it
 	Save       func(Values) error                  // keeps values for next time; nil keeps nothing
+	Rename     func(string) error                  // sends under this name from the next prop on, and keeps it; nil leaves the name
 	Next       string                              // screen to turn to once connected
 }
 
@@ -55,6 +56,7 @@ func New(o Options) Model {
 		orderField:     {label: "Colour order", hint: "one letter a slot, such as GRB or GRBW; the check shows if it is wrong", most: 12},
 		voltsField:     {label: "Supply volts", hint: "from the supply's plate", most: 12},
 		ampsField:      {label: "Supply amps", hint: "from the supply's plate; the light is held to 80 % of it", most: 12},
+		sourceField:    {label: "Sends as", hint: "the name others on the network see, at most 63 bytes", most: 250},
 	}
 	if len(o.Interfaces) == 0 { // unknown: any name can be typed
 		m.fields[interfaceField] = field{label: "Interface", hint: "name of the network port to send from; empty lets the system choose", most: 64}
@@ -108,7 +110,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		return m.checked(msg)
 	case screen.ReadyMsg:
 		m.base, m.path = msg.Prop, msg.Path
-		m = m.fill(FromProp(msg.Prop))
+		v := FromProp(msg.Prop)
+		v.Source = m.fields[sourceField].value()
+		m = m.fill(v)
 		if m.busy {
 			m.busy, m.saying = false, ""
 			return m, screen.Ask(screen.GoMsg{Name: m.opt.Next})
@@ -173,14 +177,17 @@ func (m Model) connect() (screen.Screen, tea.Cmd) {
 		return m.refuse(err), nil
 	}
 	m.busy, m.saying = true, "Connecting."
-	resolve, save := m.opt.Resolve, m.opt.Save
+	resolve, save, rename := m.opt.Resolve, m.opt.Save, m.opt.Rename
 	return m, func() tea.Msg {
 		c := checkedMsg{v: v, p: p}
 		if resolve != nil && v.Host != multicast {
 			c.err = resolve(context.Background(), v.Host)
 		}
+		if c.err == nil && rename != nil {
+			c.save = rename(v.Source)
+		}
 		if c.err == nil && save != nil {
-			c.save = save(v)
+			c.save = errors.Join(c.save, save(v))
 		}
 		return c
 	}

@@ -93,6 +93,8 @@ func TestBadInput(t *testing.T) {
 		{voltsField, "-5", "supply volts -5 is out of range: write more than 0, up to 48"},
 		{ampsField, "", "supply amps are missing: read them off the supply's plate"},
 		{ampsField, "lots", `supply amps "lots" is not a number: write such as 5 or 4.5`},
+		{sourceField, "", `the source name is empty: give one of 1 to 63 bytes, such as "ringout bench"`},
+		{sourceField, strings.Repeat("灯", 22), "the source name has 66 bytes and at most 63 fit: shorten it (letters beyond plain English take 2 to 4 bytes each)"},
 		{ampsField, "NaN", "supply amps NaN is out of range: write more than 0, up to 1000"},
 	} {
 		m := write(form(Options{}), row.field, row.text)
@@ -202,15 +204,19 @@ func TestHostThatDoesNotResolve(t *testing.T) {
 
 func TestGoodForm(t *testing.T) {
 	var kept Values
-	o := Options{Resolve: func(context.Context, string) error { return nil }, Save: func(v Values) error { kept = v; return nil }}
+	var name string
+	o := Options{Resolve: func(context.Context, string) error { return nil }, Save: func(v Values) error { kept = v; return nil },
+		Rename: func(s string) error { name = s; return nil }}
 	m := write(form(o), hostField, "192.0.2.7")
 	m = write(m, universeField, "3")
 	m = write(m, slotField, "109")
 	m = write(m, pixelsField, "48")
 	m = write(m, ampsField, "2,5")
+	m = write(m, sourceField, "Laterne 灯")
 	m, cmd := feed(m, press(tea.KeyDown), press(tea.KeyEnter))
 	require.NotNil(t, cmd)
 	m, cmd = feed(m, cmd())
+	assert.Equal(t, "Laterne 灯", name)
 	require.NotNil(t, cmd)
 	use := cmd().(screen.UseMsg)
 	p := use.Prop
@@ -218,9 +224,10 @@ func TestGoodForm(t *testing.T) {
 	assert.Equal(t, 48, p.Pixels())
 	assert.Equal(t, prop.Supply{Volts: 5, Amps: 2.5, Continuous: 0.8}, p.Supply)
 	assert.Equal(t, prop.Order("GRB"), p.Chip.Order)
-	assert.Equal(t, Values{Host: "192.0.2.7", Universe: 3, Slot: 109, Pixels: 48, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 2.5}, kept)
+	assert.Equal(t, Values{Host: "192.0.2.7", Universe: 3, Slot: 109, Pixels: 48, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 2.5, Source: "Laterne 灯"}, kept)
 	m, cmd = feed(m, screen.ReadyMsg{Prop: p})
 	assert.Equal(t, screen.GoMsg{Name: "Light"}, cmd())
+	assert.Equal(t, "Laterne 灯", m.fields[sourceField].value(), "another prop does not change who sends")
 	_, cmd = feed(m, screen.ReadyMsg{Prop: p})
 	assert.Nil(t, cmd, "a prop that others connect does not turn the page")
 }
@@ -347,7 +354,9 @@ func FuzzForm(f *testing.F) {
 		if err != nil {
 			return
 		}
-		again, err := read(FromProp(p).texts(), nil)
+		back := FromProp(p)
+		back.Source = v.Source // who sends is not part of a prop
+		again, err := read(back.texts(), nil)
 		require.NoError(t, err)
 		q, err := again.Prop(nil)
 		require.NoError(t, err)

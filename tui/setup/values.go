@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/settings"
 )
 
 // Values are what the form holds, kept from one evening to the next.
@@ -22,15 +23,16 @@ type Values struct {
 	Order     string
 	Volts     float64
 	Amps      float64
+	Source    string `json:"-"` // name to send under; kept by itself
 }
 
 // Defaults are the values of a first evening: one metre of common strip, and no
 // host, so that nothing is sent before one was given.
 func Defaults() Values {
-	return Values{Host: "", Universe: 1, Slot: 1, Pixels: 60, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 4}
+	return Values{Host: "", Universe: 1, Slot: 1, Pixels: 60, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 4, Source: settings.DefaultName}
 }
 
-// FromProp are the values of a prop.
+// FromProp are the values of a prop; who sends is not part of it.
 func FromProp(p *prop.Prop) Values {
 	host := p.Address.Host
 	if host == "" {
@@ -101,6 +103,7 @@ func (v Values) texts() [fields]string {
 	t[orderField] = v.Order
 	t[voltsField] = number(v.Volts)
 	t[ampsField] = number(v.Amps)
+	t[sourceField] = v.Source
 	return t
 }
 
