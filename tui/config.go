@@ -57,9 +57,12 @@ type Config struct {
 	Interfaces []string                                     // names of this machine's network interfaces
 	Resolve    func(ctx context.Context, host string) error // whether a host has an address; nil skips it
 
-	// Folder keeps unfinished check-outs of props without a file; empty keeps
-	// none.
+	// Folder keeps unfinished check-outs of props without a file, and what was
+	// not saved of a prop that cannot be kept beside its file; empty keeps none.
 	Folder string
+	// Tell gets a sentence for the builder once the terminal is given back; nil
+	// for nobody.
+	Tell func(string)
 	// Hidden is what was put into a simulated prop, told only at the end of a
 	// check-out. Faulty says that Hidden is known, even when it is empty.
 	Hidden []strip.Fault
@@ -67,6 +70,8 @@ type Config struct {
 	// Mend takes Hidden out of the simulated prop, from the next Connect on;
 	// nil leaves it in.
 	Mend func()
+
+	kept *prop.Unsaved // found by Run
 
 	In, Out  *os.File           // nil means standard input and output
 	Renderer *lipgloss.Renderer // nil means one for Out, by its environment

@@ -26,13 +26,20 @@ func (c *Crash) Error() string {
 // commands, into a Crash and an orderly end. Bubble Tea's own way would print
 // the stack on the screen.
 type guard struct {
-	bench tea.Model
 	quit  func() // ends the program from outside its loop; nil in tests
 	mu    sync.Mutex
+	bench tea.Model // a value: whoever has it may read it while the loop makes the next
 	crash *Crash
 }
 
 type crashMsg struct{}
+
+// now is the bench as it stands, from any goroutine.
+func (g *guard) now() tea.Model {
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	return g.bench
+}
 
 func (g *guard) crashed() *Crash {
 	g.mu.Lock()
@@ -75,7 +82,10 @@ func (g *guard) Update(msg tea.Msg) (m tea.Model, cmd tea.Cmd) {
 			cmd = tea.Quit
 		}
 	}()
-	g.bench, cmd = g.bench.Update(msg)
+	next, cmd := g.bench.Update(msg)
+	g.mu.Lock()
+	g.bench = next
+	g.mu.Unlock()
 	return g, g.wrap(cmd)
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/muesli/termenv"
 	"golang.org/x/term"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/bench"
 	"example.org/ringout/tui/style"
 
@@ -56,16 +57,25 @@ func Run(ctx context.Context, cfg Config) error {
 	if r == nil {
 		r = renderer(out, os.Getenv("TERM"))
 	}
+	cfg.kept = prop.FindUnsaved(cfg.Path, cfg.Folder)
 	m, st := assemble(ctx, cfg, style.New(r))
 	g := &guard{bench: m}
 	p := tea.NewProgram(g, tea.WithInput(&terminal{in, gone}), tea.WithOutput(out), tea.WithAltScreen(),
 		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
 	st.send, g.quit = p.Send, p.Quit
-	err = drive(ctx, p, st)
+	rescue := func() string { return keepDrafts(g.now(), cfg.Folder) }
+	told, err := drive(ctx, p, st, rescue)
 	if errors.Is(err, errStuck) {
 		term.Restore(int(in.Fd()), before)
 	}
-	if c := g.crashed(); c != nil {
+	c := g.crashed()
+	if c != nil && told == "" {
+		told = rescue()
+	}
+	if told != "" && cfg.Tell != nil {
+		cfg.Tell(told)
+	}
+	if c != nil {
 		return c
 	}
 	if ctx.Err() != nil {
@@ -99,8 +109,10 @@ func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *st
 var errStuck = errors.New("the terminal takes no more text")
 
 // drive runs the program and looks after its end. Going dark does not wait for
-// the terminal: one that is stuck or gone cannot keep the prop lit.
-func drive(ctx context.Context, p *tea.Program, st *stage) error {
+// the terminal: one that is stuck or gone cannot keep the prop lit. Nor does it
+// wait for the disk: what is not saved is kept by rescue meanwhile, as the
+// program must end without asking; told is what rescue says of it.
+func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string) (told string, err error) {
 	done := make(chan error, 1)
 	go func() {
 		_, err := p.Run()
@@ -110,22 +122,30 @@ func drive(ctx context.Context, p *tea.Program, st *stage) error {
 	defer st.Close()
 	select {
 	case err := <-done:
-		return err
+		return "", err
 	case <-ctx.Done():
 	}
+	kept := make(chan string, 1)
+	go func() { kept <- rescue() }()
+	defer func() {
+		select {
+		case told = <-kept:
+		case <-time.After(patience): // the disk hangs
+		}
+	}()
 	go p.Send(bench.LeaveMsg{})
 	st.Close()
 	select {
 	case err := <-done:
-		return err
+		return told, err
 	case <-time.After(patience):
 	}
 	go p.Kill()
 	select {
 	case err := <-done:
-		return err
+		return told, err
 	case <-time.After(patience):
-		return errStuck
+		return told, errStuck
 	}
 }
 

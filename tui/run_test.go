@@ -222,7 +222,8 @@ func TestCrashEndsInOneSentence(t *testing.T) {
 			g.quit = p.Quit
 			st.Use(prop.Porthole())
 			w, _ := h.last(t)
-			require.NoError(t, drive(t.Context(), p, st))
+			_, err := drive(t.Context(), p, st, func() string { return "" })
+			require.NoError(t, err)
 			c := g.crashed()
 			require.NotNil(t, c)
 			assert.Equal(t, "ringout met a fault of its own (the shelf fell) and has gone dark: start it again, and report this line if it comes back", c.Error())

@@ -29,7 +29,7 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		Resolve: cfg.Resolve, Save: cfg.SaveSetup, Rename: cfg.Rename, Next: "Light"})
 	return []screen.Screen{
 		form,
-		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path}),
+		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path, Kept: cfg.kept}),
 		light.New(st, patterns.All()),
 		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty, Mend: cfg.Mend}),
 		traffic.New(st),

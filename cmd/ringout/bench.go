@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 
 	"github.com/spf13/cobra"
 
@@ -39,7 +40,7 @@ func openFile(cfg *tui.Config, path string) (err error) {
 
 // benchConfig is what both benches, real and demo, are given.
 func benchConfig(ctx context.Context) tui.Config {
-	cfg := tui.Config{Version: versionText(), Resolve: func(ctx context.Context, host string) error {
+	cfg := tui.Config{Version: versionText(), Tell: func(s string) { fmt.Fprintln(os.Stderr, "ringout: "+s) }, Resolve: func(ctx context.Context, host string) error {
 		_, err := link.Resolve(ctx, host)
 		return err
 	}}

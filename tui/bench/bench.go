@@ -51,7 +51,8 @@ type Model struct {
 	help          bool // the page of keys is shown
 	scroll        int  // first line of the page of keys
 	leaving       bool
-	sure          bool // asked once whether to leave changes behind
+	sure          bool   // asked once whether to leave changes behind
+	asked         string // the key that asked
 	connecting    bool
 	status        status
 	warning       warning
@@ -99,6 +100,32 @@ func (m Model) unsaved() string {
 	for _, s := range m.screens {
 		if k, ok := s.(screen.Keeper); ok && k.Unsaved() != "" {
 			return k.Unsaved()
+		}
+	}
+	return ""
+}
+
+// Drafts are what would be lost if the program ended now; none once the builder
+// has chosen to leave.
+func (m Model) Drafts() (all []screen.Draft) {
+	if m.leaving {
+		return nil
+	}
+	for _, s := range m.screens {
+		if k, ok := s.(screen.Drafter); ok {
+			if d, is := k.Draft(); is {
+				all = append(all, d)
+			}
+		}
+	}
+	return all
+}
+
+// reminder is what the front page says first.
+func (m Model) reminder() string {
+	for _, s := range m.screens {
+		if r, ok := s.(screen.Reminder); ok && r.Remind() != "" {
+			return r.Remind()
 		}
 	}
 	return ""

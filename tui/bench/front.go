@@ -29,7 +29,13 @@ func (m Model) frontPage() string {
 		}
 	}
 	out = append(out, "  "+st.Accent.Render("ringout")+"  "+st.Quiet.Render(m.opt.Version), "")
-	add("", "Light a strip, find the bad joint, before you close it up.")
+	if r := m.reminder(); r != "" {
+		for _, l := range style.Wrap(r, width) {
+			out = append(out, "  "+st.Warn.Render(l))
+		}
+	} else {
+		add("", "Light a strip, find the bad joint, before you close it up.")
+	}
 	out = append(out, "")
 	for _, c := range cautions {
 		lines := style.Wrap(c.text, width-10)

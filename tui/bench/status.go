@@ -23,10 +23,8 @@ func (m Model) statusLine() string {
 	switch {
 	case m.leaving:
 		return " " + st.Strong.Render("Going dark, then leaving.")
-	case m.sure && m.width < 80:
-		return " " + st.Warn.Render("Not saved: "+m.unsaved()+".") + " q again leaves it."
 	case m.sure:
-		return " " + st.Warn.Render(m.unsaved()+" has changes that are not saved:") + " q leaves them, another key stays."
+		return m.question()
 	case m.trouble != "":
 		return " " + st.Warn.Render("Trouble: ") + m.trouble
 	case m.connecting:
@@ -50,6 +48,16 @@ func (m Model) statusLine() string {
 		}
 	}
 	return line
+}
+
+// question is asked once before what is not saved is left behind.
+func (m Model) question() string {
+	st := m.opt.Style
+	long := " " + st.Warn.Render(m.unsaved()+" has changes that are not saved:") + " " + m.asked + " leaves them, another key stays."
+	if ansi.StringWidth(long) <= m.width {
+		return long
+	}
+	return " " + st.Warn.Render("Not saved: "+m.unsaved()+".") + " " + m.asked + " again leaves it."
 }
 
 func (m Model) address(short bool) string {

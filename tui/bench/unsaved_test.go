@@ -56,9 +56,71 @@ func TestLeavingAsksForWhatIsNotSaved(t *testing.T) {
 	assert.True(t, m.leaving, "nothing to ask")
 }
 
-func TestControlCNeverAsks(t *testing.T) {
-	m, _, _ := withKeeper("porthole.toml")
-	m, cmd := feedCmd(m, tea.KeyMsg{Type: tea.KeyCtrlC})
+// Ctrl-C asks once, also while letters are typed and where the window is too
+// small for a page; the second leaves at once.
+func TestControlCAsksOnce(t *testing.T) {
+	ctrlC := tea.KeyMsg{Type: tea.KeyCtrlC}
+	m, got, unsaved := withKeeper("porthole.toml")
+	m = feed(m, tea.KeyMsg{Type: tea.KeyTab}) // the screen that takes letters
+	require.True(t, m.typing())
+	*got = nil
+	m, cmd := feedCmd(m, ctrlC)
+	require.Nil(t, cmd)
+	assert.False(t, m.leaving)
+	assert.Contains(t, m.View(), "Not saved: porthole.toml. ctrl+c again leaves it.")
+	wide := feed(m, tea.WindowSizeMsg{Width: 100, Height: 24})
+	assert.Contains(t, wide.View(), "porthole.toml has changes that are not saved: ctrl+c leaves them, another key stays.")
+	small := feed(m, tea.WindowSizeMsg{Width: 40, Height: 8})
+	assert.Contains(t, small.View(), "Not saved: porthole.toml.")
+
+	*got = nil
+	stays := feed(m, letter("q"))
+	assert.False(t, stays.leaving, "q is a letter here")
+	assert.Empty(t, *got, "the key that stays does nothing else")
+	assert.NotContains(t, stays.View(), "Not saved")
+
+	m, cmd = feedCmd(m, ctrlC)
 	assert.True(t, m.leaving)
 	assert.NotNil(t, cmd)
+
+	m, _, _ = withKeeper("porthole.toml")
+	m, cmd = feedCmd(m, letter("q"), ctrlC)
+	assert.True(t, m.leaving, "asked by q, answered by ctrl-c")
+	assert.NotNil(t, cmd)
+
+	m, _, unsaved = withKeeper("porthole.toml")
+	*unsaved = ""
+	m, cmd = feedCmd(m, ctrlC)
+	assert.True(t, m.leaving, "nothing to ask")
+	assert.NotNil(t, cmd)
+}
+
+// A signal does not ask.
+func TestLeaveMessageNeverAsks(t *testing.T) {
+	m, _, _ := withKeeper("porthole.toml")
+	m, cmd := feedCmd(m, LeaveMsg{})
+	assert.True(t, m.leaving)
+	assert.NotNil(t, cmd)
+}
+
+// drafter is a screen with a draft and a reminder.
+type drafter struct{ keeper }
+
+func (d drafter) Draft() (screen.Draft, bool) {
+	return screen.Draft{Text: *d.unsaved}, *d.unsaved != ""
+}
+func (d drafter) Remind() string { return *d.unsaved }
+
+func TestDraftsUntilTheBuilderLeaves(t *testing.T) {
+	m, got, _ := setup(Options{})
+	text := ""
+	m.screens = append(m.screens, drafter{keeper{stub{"Keep", false, got}, &text}})
+	assert.Empty(t, m.Drafts())
+	assert.Contains(t, m.View(), "Light a strip, find the bad joint")
+	text = "Changes wait."
+	assert.Equal(t, []screen.Draft{{Text: "Changes wait."}}, m.Drafts())
+	assert.Contains(t, m.View(), "Changes wait.", "the front page reminds")
+	m = feed(m, letter("q"), letter("q"))
+	require.True(t, m.leaving)
+	assert.Empty(t, m.Drafts(), "they were left by choice")
 }

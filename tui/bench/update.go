@@ -114,10 +114,8 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 	switch {
 	case m.leaving:
 		return m, nil
-	case key.Matches(k, m.keys.Leave):
-		return m.leave()
-	case !typing && key.Matches(k, m.keys.Quit):
-		return m.askThenLeave()
+	case key.Matches(k, m.keys.Leave), !typing && key.Matches(k, m.keys.Quit):
+		return m.askThenLeave(k)
 	case m.sure: // any other key stays
 		m.sure = false
 		return m, nil
@@ -142,11 +140,11 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 }
 
 // askThenLeave asks once when something is not saved.
-func (m Model) askThenLeave() (tea.Model, tea.Cmd) {
+func (m Model) askThenLeave(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 	if m.unsaved() == "" || m.sure {
 		return m.leave()
 	}
-	m.sure = true
+	m.sure, m.asked = true, k.String()
 	return m, nil
 }
 

@@ -40,6 +40,9 @@ func (m Model) View() string {
 func (m Model) small() string {
 	s := fmt.Sprintf("This window is %d x %d; ringout needs %d x %d: make it larger or its letters smaller.",
 		m.width, m.height, MinWidth, MinHeight)
+	if m.sure {
+		s = m.question()
+	}
 	return style.Fit(strings.Join(style.Wrap(s, m.width), "\n"), m.width, m.height)
 }
 

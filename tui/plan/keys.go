@@ -10,6 +10,7 @@ type keyMap struct {
 	Page, PageBack, ScrollUp, ScrollDown  key.Binding
 	Brighter, Dimmer, Colour              key.Binding
 	Accept, Cancel, Empty, ChoiceUp, Turn key.Binding
+	TakeUp, Drop                          key.Binding // of changes that wait
 
 	typing, choices, narrow bool
 }
@@ -47,6 +48,8 @@ func newKeys() keyMap {
 		Empty:      b("ctrl+u", "empty the line; accepted, it takes the key out of the file", "ctrl+u"),
 		Turn:       b("↓", "next of what is offered", "down"),
 		ChoiceUp:   b("↑", "the one before", "up"),
+		TakeUp:     b("t", "take up the changes that wait", "t"),
+		Drop:       b("D", "drop them", "D"),
 	}
 }
 
@@ -79,7 +82,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	}
 	return [][]key.Binding{
 		{k.Up, k.Down, k.Left, k.Right, k.First, k.Last},
-		{k.Edit, k.Add, k.Remove, k.Earlier, k.Later, k.Undo, k.Redo, k.More, k.Save, k.SaveAs},
+		{k.Edit, k.Add, k.Remove, k.Earlier, k.Later, k.Undo, k.Redo, k.More, k.Save, k.SaveAs, k.TakeUp, k.Drop},
 		{k.Page, k.PageBack, k.ScrollDown, k.ScrollUp, k.Brighter, k.Dimmer, k.Colour},
 	}
 }

@@ -91,6 +91,8 @@ func (m Model) foot(w int) []string {
 		say, warn = "! "+full(m.bad), true
 	case m.note != "":
 		say = m.note
+	case m.kept != nil && !m.editing:
+		say, warn = m.waiting(), true
 	case m.lines[m.at].empty():
 		say = "There is none yet: a adds one."
 	default:

@@ -30,6 +30,7 @@ type Options struct {
 	Style    style.Styles
 	Document *prop.Document // of the prop connected at the start; nil when there is none
 	Path     string         // of its file; empty when it has none, as in the demo
+	Kept     *prop.Unsaved  // changes that were not saved when the program last ended; nil for none
 	Rest     time.Duration  // how long figures must rest before the light uses them; 0 is usualRest
 }
 
@@ -58,6 +59,10 @@ type Model struct {
 	sure    bool   // asked once whether to write over another text
 	note    string // answer to the last key
 	saving  bool
+
+	kept     *prop.Unsaved // changes of an earlier evening that wait
+	dropping bool          // asked once whether to drop them
+	taken    string        // file of those that were taken up, until they are saved
 
 	connected *prop.Prop // what the show has
 	from      string     // the path it was connected with
@@ -90,7 +95,7 @@ func (m Model) state() state { return state{m.doc, m.path, m.saved} }
 
 // New makes the screen.
 func New(o Options) Model {
-	m := Model{style: o.Style, keys: newKeys(), path: o.Path, rest: o.Rest, level: 1, drawn: &drawn{}}
+	m := Model{style: o.Style, keys: newKeys(), path: o.Path, rest: o.Rest, kept: o.Kept, level: 1, drawn: &drawn{}}
 	if m.rest == 0 {
 		m.rest = usualRest
 	}
@@ -106,14 +111,6 @@ func (m Model) Name() string { return "Prop" }
 
 // Typing is true while a value or a file name is typed.
 func (m Model) Typing() bool { return m.editing || m.naming }
-
-// Unsaved names what would be lost by leaving now; empty when nothing would.
-func (m Model) Unsaved() string {
-	if !m.changed() {
-		return ""
-	}
-	return m.fileName()
-}
 
 func (m Model) changed() bool { return m.doc != nil && m.doc.Text() != m.saved }
 

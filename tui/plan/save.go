@@ -71,7 +71,9 @@ func (m Model) savedAs(msg savedMsg) (Model, tea.Cmd) {
 	default:
 		m.path, m.saved, m.naming, m.bad = msg.path, msg.text, false, ""
 		m.note = "Written to " + m.fileName() + "."
-		return m.connect()
+		m, gone := m.forget()
+		m, cmd := m.connect()
+		return m, tea.Batch(gone, cmd)
 	}
 	return m, nil
 }

@@ -14,6 +14,8 @@ import (
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	k.typing, k.narrow = m.Typing(), m.layout() == narrow
+	k.TakeUp.SetEnabled(m.kept != nil)
+	k.Drop.SetEnabled(m.kept != nil)
 	k.choices = m.editing && len(m.lines[m.at].fig.choices) > 0
 	return k
 }
@@ -55,7 +57,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 }
 
 func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
-	if m.doc == nil {
+	if next, cmd, ok := m.keptKey(k); ok {
+		return next, cmd
+	} else if m = next; m.doc == nil {
 		return m, nil
 	}
 	switch {

@@ -48,6 +48,12 @@ func (m Model) draw(width, height int) string {
 		if m.failed != "" {
 			say = "This prop cannot be shown: " + m.failed
 		}
+		if m.kept != nil {
+			say += " " + m.Remind()
+		}
+		if m.note != "" {
+			say = m.note
+		}
 		return style.Fit("\n  "+strings.Join(style.Wrap(say, width-4), "\n  "), width, height)
 	}
 	if m.layout() == narrow {

@@ -34,9 +34,27 @@ type Screen interface {
 }
 
 // A Keeper is a screen that may hold work which is not saved. The bench asks
-// before q leaves it behind; Ctrl-C leaves at once.
+// once before q or Ctrl-C leaves it behind.
 type Keeper interface {
 	Unsaved() string // what has changes that are not saved; empty when nothing has
+}
+
+// A Draft is a prop file that is not saved, as it stands on the screen.
+type Draft struct {
+	Path  string // of the file; empty when it has none
+	Text  string
+	Taken string // file of an earlier draft that this one goes on from; empty for none
+}
+
+// A Drafter hands over its work when the program must end without asking. It is
+// called from another goroutine, on a copy of the screen.
+type Drafter interface {
+	Draft() (d Draft, ok bool) // false when nothing would be lost
+}
+
+// A Reminder has something to say before anything else; the front page says it.
+type Reminder interface {
+	Remind() string // a sentence; empty for nothing
 }
 
 // An Output is all that a screen may ask of the show. Set never waits.

@@ -1,0 +1,99 @@
+//go:build unix
+
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/striptest"
+)
+
+// renamed opens the bench on a file and gives the prop another name, which is
+// not saved.
+func renamed(t *testing.T, file string) *terminal {
+	t.Helper()
+	term := start(t, file)
+	term.see("Fuse")
+	term.press("\r")
+	term.press("8")
+	term.press("\x1b[Z") // shift+tab: the Prop screen
+	term.see("Porthole")
+	term.press("\x1b[H\r") // home, then edit: the name
+	term.press("\x15Lantern\r")
+	term.see("Lantern")
+	return term
+}
+
+// Whatever ends the program without asking, the strip is dark, the file is as
+// it was, and the changes are offered at the next start.
+func TestSignalsKeepWhatIsNotSaved(t *testing.T) {
+	for name, road := range map[string]func(*terminal){
+		"SIGTERM":         func(r *terminal) { r.cmd.Process.Signal(syscall.SIGTERM) },
+		"SIGHUP":          func(r *terminal) { r.cmd.Process.Signal(syscall.SIGHUP) },
+		"closed terminal": func(r *terminal) { r.tty.Close() },
+	} {
+		t.Run(name, func(t *testing.T) {
+			n, p := node(t, prop.Porthole())
+			file := filepath.Join(t.TempDir(), "prop.toml")
+			text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport = %d", p.Address.Port), 1)
+			require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+			term := renamed(t, file)
+			striptest.Wait(t, n, "all pixels", func(l strip.Look) bool { return l.Light.Lit() == 144 })
+			road(term)
+			term.left()
+			striptest.WaitEnded(t, n)
+			striptest.WaitDark(t, n)
+			if name != "closed terminal" {
+				assert.Contains(t, term.drawn(), "ringout: the changes of prop.toml that were not saved are kept in "+file+".unsaved: ringout "+file+" offers them again")
+			}
+			now, err := os.ReadFile(file)
+			require.NoError(t, err)
+			assert.Equal(t, text, string(now), "the file itself is not touched")
+			kept, err := os.ReadFile(file + ".unsaved")
+			require.NoError(t, err)
+			want := strings.Replace(text, `name = "Porthole"`, `name = "Lantern"`, 1)
+			assert.Equal(t, want, string(kept))
+
+			term = start(t, file)
+			term.see("t takes them up")
+			term.press("\r\x1b[Z")
+			term.see("drops them")
+			term.press("t")
+			term.see("Taken up: s saves them")
+			term.press("s")
+			term.see("Written to prop.toml.")
+			term.press("q")
+			require.NoError(t, term.left())
+			now, err = os.ReadFile(file)
+			require.NoError(t, err)
+			assert.Equal(t, want, string(now))
+			assert.NoFileExists(t, file+".unsaved")
+		})
+	}
+}
+
+// Ctrl-C asks once; the second leaves the changes, and nothing is kept.
+func TestControlCAsksForWhatIsNotSaved(t *testing.T) {
+	n, p := node(t, prop.Porthole())
+	file := filepath.Join(t.TempDir(), "prop.toml")
+	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport = %d", p.Address.Port), 1)
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+	term := renamed(t, file)
+	term.press("\x03")
+	term.see("prop.toml has changes that are not saved")
+	require.False(t, n.History().EndedAll(3), "it asks first")
+	term.press("\x03")
+	require.NoError(t, term.left())
+	striptest.WaitEnded(t, n)
+	assert.NoFileExists(t, file+".unsaved")
+}

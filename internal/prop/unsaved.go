@@ -1,0 +1,146 @@
+package prop
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// unsavedEnd ends the name of a file that holds what was not saved. It is not
+// .toml, so that a folder of props does not gain one.
+const unsavedEnd = ".unsaved"
+
+// mostUnsaved is how many of them one prop file may have waiting.
+const mostUnsaved = 99
+
+// An Unsaved is the text of a prop file as it stood on the screen when the
+// program had to end without asking, waiting to be taken up.
+type Unsaved struct {
+	File string    // that holds it
+	Path string    // of the prop file it belongs to; empty for none
+	At   time.Time // when it was written
+	Doc  *Document
+	Base string // text of the prop file when it was found; empty when that is gone
+}
+
+// KeepUnsaved writes a text that was not saved to a file of its own, beside
+// the prop file or, where that cannot be written or path is empty, in folder.
+// What waits there already stays. It returns the file.
+func KeepUnsaved(path, folder, text string) (file string, err error) {
+	stems := unsavedStems(path, folder)
+	if len(stems) == 0 {
+		return "", errors.New("what was not saved is lost: there is no folder to keep it in")
+	}
+	var errs []error
+	for _, stem := range stems {
+		if file, err = keepAt(stem, text); err == nil {
+			return file, nil
+		}
+		errs = append(errs, err)
+	}
+	return "", fmt.Errorf("what was not saved is lost: %w", errors.Join(errs...))
+}
+
+// unsavedStems are the names to try, without the number of a second one.
+func unsavedStems(path, folder string) (stems []string) {
+	name := "strip.toml"
+	if path != "" {
+		stems = append(stems, path+unsavedEnd)
+		if whole, err := filepath.Abs(path); err == nil {
+			path = whole
+		}
+		name = strings.Trim(strings.Map(func(r rune) rune {
+			if r == '/' || r == '\\' || r == ':' {
+				return '-'
+			}
+			return r
+		}, path), "-")
+	}
+	if folder != "" {
+		stems = append(stems, filepath.Join(folder, name+unsavedEnd))
+	}
+	return stems
+}
+
+func keepAt(stem, text string) (string, error) {
+	if err := os.MkdirAll(filepath.Dir(stem), 0o755); err != nil {
+		return "", err
+	}
+	for n := 1; n <= mostUnsaved; n++ {
+		name := numbered(stem, n)
+		if was, err := os.ReadFile(name); err == nil && string(was) == text {
+			return name, nil // waits already
+		}
+		f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644) // another ringout may end now, too
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return "", err
+		}
+		f.Close()
+		if err := WriteFile(name, []byte(text)); err != nil {
+			os.Remove(name)
+			return "", err
+		}
+		return name, nil
+	}
+	return "", fmt.Errorf("%d files such as %s wait already: take them up or remove them", mostUnsaved, stem)
+}
+
+func numbered(stem string, n int) string {
+	if n == 1 {
+		return stem
+	}
+	return fmt.Sprintf("%s-%d", stem, n)
+}
+
+// FindUnsaved finds the newest text that waits for a prop file, nil when none
+// does. One that says what the file says by now is of no use and is removed.
+func FindUnsaved(path, folder string) *Unsaved {
+	base := ""
+	if text, err := os.ReadFile(path); path != "" && err == nil {
+		base = string(text)
+	}
+	var found *Unsaved
+	for _, stem := range unsavedStems(path, folder) {
+		for n := 1; n <= mostUnsaved; n++ {
+			u := readUnsaved(numbered(stem, n), path)
+			switch {
+			case u == nil:
+			case path != "" && u.Doc.Text() == base:
+				os.Remove(u.File)
+			case found == nil || u.At.After(found.At):
+				u.Base = base
+				found = u
+			}
+		}
+	}
+	return found
+}
+
+// readUnsaved is nil for a file that is not there or does not read well: ours
+// always do.
+func readUnsaved(file, path string) *Unsaved {
+	st, err := os.Stat(file)
+	if err != nil || st.IsDir() {
+		return nil
+	}
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return nil
+	}
+	name := path
+	if name == "" {
+		name = "the prop"
+	}
+	_, d, err := Parse(text, name)
+	if err != nil {
+		return nil
+	}
+	return &Unsaved{File: file, Path: path, At: st.ModTime(), Doc: d}
+}

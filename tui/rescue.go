@@ -1,0 +1,43 @@
+package tui
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// keepDrafts puts what is not saved on disk, for an end that cannot ask, and
+// says where in a sentence; empty when there is nothing to keep.
+func keepDrafts(m tea.Model, folder string) string {
+	b, ok := m.(interface{ Drafts() []screen.Draft })
+	if !ok {
+		return ""
+	}
+	var told []string
+	for _, d := range b.Drafts() {
+		told = append(told, keepDraft(d, folder))
+	}
+	return strings.Join(told, "; ")
+}
+
+func keepDraft(d screen.Draft, folder string) string {
+	name, open := "the prop", "ringout"
+	if d.Path != "" {
+		name, open = style.Clean(filepath.Base(d.Path)), "ringout "+style.Clean(d.Path)
+	}
+	file, err := prop.KeepUnsaved(d.Path, folder, d.Text)
+	if err != nil {
+		return fmt.Sprintf("%s was not saved, and %v", name, err)
+	}
+	if d.Taken != "" && d.Taken != file {
+		os.Remove(d.Taken) // this one goes on from it
+	}
+	return fmt.Sprintf("the changes of %s that were not saved are kept in %s: %s offers them again", name, style.Clean(file), open)
+}
