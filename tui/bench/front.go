@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/ringout/tui/style"
@@ -15,7 +16,7 @@ var cautions = []struct{ what, text string }{
 	{"Joints", "power off before you solder or cut; minus first, plus last."},
 	{"Eyes", "do not look into a strip at full white: start low, look at a wall."},
 	{"Flashing", "light that flashes more than three times a second can set off seizures."},
-	{"Heat", "irons, glue and shorted 5 V wires burn: stand the iron, take rings off."},
+	{"Heat", "irons, glue, shorted 5 V wires burn: stand the iron, take rings off."},
 }
 
 // frontPage is the first thing seen.
@@ -47,5 +48,18 @@ func (m Model) frontPage() string {
 			out = append(out, "")
 		}
 	}
-	return strings.Join(out, "\n")
+	return strings.Join(fitted(out, m.body()), "\n")
+}
+
+// fitted takes empty lines out, the first of them first, until the rest fits:
+// no caution may be cut off.
+func fitted(lines []string, rows int) []string {
+	for len(lines) > rows {
+		i := slices.Index(lines, "")
+		if i < 0 {
+			return lines
+		}
+		lines = slices.Delete(lines, i, i+1)
+	}
+	return lines
 }

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -109,7 +110,8 @@ type drafter struct{ keeper }
 func (d drafter) Draft() (screen.Draft, bool) {
 	return screen.Draft{Text: *d.unsaved}, *d.unsaved != ""
 }
-func (d drafter) Remind() string { return *d.unsaved }
+func (d drafter) Update(tea.Msg) (screen.Screen, tea.Cmd) { return d, nil }
+func (d drafter) Remind() string                          { return *d.unsaved }
 
 func TestDraftsUntilTheBuilderLeaves(t *testing.T) {
 	m, got, _ := setup(Options{})
@@ -120,6 +122,10 @@ func TestDraftsUntilTheBuilderLeaves(t *testing.T) {
 	text = "Changes wait."
 	assert.Equal(t, []screen.Draft{{Text: "Changes wait."}}, m.Drafts())
 	assert.Contains(t, m.View(), "Changes wait.", "the front page reminds")
+	text = "Changes of 25 November 17:29 to porthole.toml were not saved and wait: on the Prop screen t takes them up."
+	small := strings.Join(strings.Fields(feed(m, tea.WindowSizeMsg{Width: MinWidth, Height: MinHeight}).View()), " ")
+	assert.Contains(t, small, text, "the reminder is whole")
+	assert.Contains(t, small, "stand the iron, take rings off.", "and no caution is cut off for it")
 	m = feed(m, letter("q"), letter("q"))
 	require.True(t, m.leaving)
 	assert.Empty(t, m.Drafts(), "they were left by choice")
