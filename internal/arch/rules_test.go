@@ -135,6 +135,9 @@ var clock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Ne
 // though they may touch files or start commands.
 var clockless = []string{"internal/prop", "internal/traffic", "tui/traffic", "tui/light", "tui/canvas", "tui/digits", "tui/style"}
 
+// ages are files in them that must tell how old a file on disk is.
+var ages = []string{"internal/prop/leftover.go"}
+
 // isPure reports whether the rules of purity hold for a file.
 func isPure(file string) bool {
 	for _, p := range pure {

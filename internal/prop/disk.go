@@ -17,6 +17,7 @@ func Load(path string) (*Prop, *Document, error) {
 		return nil, nil, loadError(path, err)
 	}
 	defer f.Close()
+	removeLeftovers(path)
 	if st, err := f.Stat(); err == nil && st.IsDir() {
 		return nil, nil, fmt.Errorf("%s is a folder: name a prop file in it", path)
 	}
@@ -86,6 +87,7 @@ func WriteFile(path string, text []byte) error {
 	if err := writeBeside(path, text, mode, st); err != nil {
 		return saveError(path, err)
 	}
+	removeLeftovers(path)
 	return nil
 }
 
@@ -93,7 +95,7 @@ func WriteFile(path string, text []byte) error {
 // nil when there is none.
 func writeBeside(path string, text []byte, mode fs.FileMode, old fs.FileInfo) (err error) {
 	dir := filepath.Dir(path)
-	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*.part")
+	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*"+partEnd)
 	if err != nil {
 		return err
 	}
