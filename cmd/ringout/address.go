@@ -113,10 +113,10 @@ func (a *adhoc) described() (*prop.Prop, error) {
 		return nil, fmt.Errorf("--priority %d does not exist: give 0 to 200", a.priority)
 	case a.sync < 0 || a.sync > prop.MaxUniverse:
 		return nil, fmt.Errorf("--sync %d does not exist: give 1 to %d, or 0 for none", a.sync, prop.MaxUniverse)
-	case !(a.amps > 0):
-		return nil, fmt.Errorf("--amps %g: give the rating on the supply's plate, more than 0", a.amps)
-	case a.volts < 0:
-		return nil, fmt.Errorf("--volts %g: give the supply's voltage, more than 0", a.volts)
+	case !(a.amps > 0 && a.amps <= 1000):
+		return nil, fmt.Errorf("--amps %g: give the rating on the supply's plate, more than 0 and at most 1000", a.amps)
+	case !(a.volts >= 0 && a.volts <= 48):
+		return nil, fmt.Errorf("--volts %g: give the supply's voltage, more than 0 and at most 48", a.volts)
 	case a.packing != string(prop.Whole) && a.packing != string(prop.Straddle):
 		return nil, fmt.Errorf("--packing %q is not known: give whole or straddle", a.packing)
 	}

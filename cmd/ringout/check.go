@@ -58,11 +58,16 @@ func newCheck() *cobra.Command {
 	fl.BoolVar(&f.takesOver, "take-over", false, "write what was found true (counts, colour order, run order, travel) into the prop file")
 	fl.DurationVar(&f.fresh, "fresh", 7*24*time.Hour, "with several files, how old a check-out may be to be passed over")
 	fl.StringVar(&f.overview, "overview", "", "with several files, where to write the page (Markdown); empty prints it")
-	c.MarkFlagsMutuallyExclusive("plain", "json", "flex", "load", "bulb")
 	return c
 }
 
 func (f *checkFlags) run(c *cobra.Command, args []string) error {
+	if err := onlyOne(c, "plain", "json", "flex", "load", "bulb"); err != nil {
+		return err
+	}
+	if f.fresh < 0 {
+		return wrong(c, fmt.Errorf("--fresh %v: give an age, such as 168h", f.fresh))
+	}
 	paths, err := propFiles(args)
 	if err != nil {
 		return err

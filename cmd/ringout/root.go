@@ -36,7 +36,7 @@ func newRoot() *cobra.Command {
 		RunE:          openBench,
 	}
 	root.SetVersionTemplate("ringout {{.Version}}\n")
-	root.SetFlagErrorFunc(wrong)
+	root.SetFlagErrorFunc(wrongFlag)
 	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
 	return named(root)
 }

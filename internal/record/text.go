@@ -82,7 +82,10 @@ func (h History) Pick(n int) (Entry, error) {
 		i = len(h.Entries) - 1 + n
 	}
 	if i < 0 || i >= len(h.Entries) {
-		return Entry{}, fmt.Errorf("there is no entry %d: the record has %d", n, len(h.Entries))
+		if len(h.Entries) == 0 {
+			return Entry{}, fmt.Errorf("there is no entry %d: the record is empty", n)
+		}
+		return Entry{}, fmt.Errorf("there is no entry %d: give 1 to %d, or 0 for the last", n, len(h.Entries))
 	}
 	return h.Entries[i], nil
 }

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// wrongFlag makes one sentence of what the flag library found: which flag, what
+// is wrong with it, what to write instead.
+func wrongFlag(c *cobra.Command, err error) error {
+	var value *pflag.InvalidValueError
+	var missing *pflag.ValueRequiredError
+	switch {
+	case errors.As(err, &value):
+		f := value.GetFlag()
+		err = fmt.Errorf("--%s %q %s (%s)", f.Name, value.GetValue(), valueFault(f.Value.Type(), value.GetValue()), f.Usage)
+	case errors.As(err, &missing):
+		f := missing.GetFlag()
+		err = fmt.Errorf("--%s has no value: write one behind it (%s)", f.Name, f.Usage)
+	}
+	return wrong(c, err)
+}
+
+// valueFault is what is wrong with a value of a kind of flag, and what to do.
+func valueFault(kind, value string) string {
+	switch kind {
+	case "int", "uint64":
+		return wholeFault(kind, value)
+	case "float64":
+		if strings.Count(value, ",") == 1 && isNumber(strings.Replace(value, ",", ".", 1)) {
+			return "has a comma: write a point, such as " + strings.Replace(value, ",", ".", 1)
+		}
+		return "is not a number: write such as 20 or 2.5"
+	case "duration":
+		if isNumber(value) {
+			return fmt.Sprintf("has no unit: write such as %ss or %[1]sm", strings.TrimPrefix(value, "-"))
+		}
+		return "is not a length of time: write a number with its unit, such as 5s, 10m or 1h30m"
+	case "intSlice":
+		return "is not a list of whole numbers: write them with commas between, such as 1,2,3"
+	case "bool":
+		return "is neither true nor false: leave the value out to turn it on"
+	}
+	return "does not read well: write another value"
+}
+
+func wholeFault(kind, value string) string {
+	_, err := strconv.ParseInt(value, 0, 64)
+	switch {
+	case errors.Is(err, strconv.ErrRange):
+		return "is far too large: write a smaller number"
+	case kind == "uint64" && strings.HasPrefix(value, "-") && err == nil:
+		return "is below 0: write 0 or more"
+	}
+	return "is not a whole number: write only its digits"
+}
+
+func isNumber(s string) bool {
+	_, err := strconv.ParseFloat(s, 64)
+	return err == nil
+}
+
+// onlyOne refuses flags that do not go together.
+func onlyOne(c *cobra.Command, names ...string) error {
+	var given []string
+	for _, n := range names {
+		if c.Flags().Changed(n) {
+			given = append(given, "--"+n)
+		}
+	}
+	if len(given) > 1 {
+		return wrong(c, fmt.Errorf("%s together: give one of them", strings.Join(given, " and ")))
+	}
+	return nil
+}
