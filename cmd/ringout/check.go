@@ -72,6 +72,7 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
+	paths = once(c, paths)
 	switch {
 	case len(paths) > 1 && f.json:
 		return wrong(c, errors.New("--json checks one prop at a time: give one file"))

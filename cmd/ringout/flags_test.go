@@ -86,7 +86,7 @@ func TestEveryNumericFlagHasItsRange(t *testing.T) {
 			"every": "listen --every 1ms|--every 1ms is too often: give 100ms or more",
 		},
 		"plan":   {"level": "plan porthole.toml --level 101|--level 101: give 0 to 100 percent"},
-		"record": {"entry": "record porthole.toml --entry 9|there is no entry 9: give 1 to 1, or 0 for the last"},
+		"record": {"entry": "record porthole.toml --entry 9|there is no entry 9: give 1 to 1"},
 		"check":  {"fresh": "check porthole.toml --fresh -1h|--fresh -1h0m0s: give an age, such as 168h"},
 		"strip":  {"seed": "strip --seed -1|is below 0: write 0 or more"},
 	}

@@ -35,7 +35,7 @@ func newPlan() *cobra.Command {
 			if asJSON && asCSV {
 				return wrong(c, errors.New("--json and --csv together: give one of them"))
 			}
-			props, err := loadAll(c, args)
+			props, err := loadAll(c, once(c, args))
 			if err != nil {
 				return err
 			}

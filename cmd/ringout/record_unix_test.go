@@ -174,7 +174,7 @@ func TestRecordSaysWhatIsWrong(t *testing.T) {
 		{[]string{"--compare"}, 1, "the record has 1 check-out"},
 		{[]string{"--compare", "1", "2"}, 1, "entry 2 is a note"},
 		{[]string{"--compare", "1", "1"}, 1, "given twice"},
-		{[]string{"--compare", "1", "9"}, 1, "there is no entry 9: the record has 2"},
+		{[]string{"--compare", "1", "9"}, 1, "there is no entry 9: give 1 to 2"},
 		{[]string{"--compare", "one", "2"}, 1, `"one" is not the number of an entry`},
 		{[]string{"--entry", "7"}, 1, "there is no entry 7"},
 	} {

@@ -55,6 +55,7 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	if f.forms() > 1 {
 		return wrong(c, errors.New("give one of --markdown, --csv, --json and --labels, not several"))
 	}
+	args = once(c, args)
 	props, err := loadAll(c, args)
 	if err != nil {
 		return err

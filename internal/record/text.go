@@ -85,7 +85,7 @@ func (h History) Pick(n int) (Entry, error) {
 		if len(h.Entries) == 0 {
 			return Entry{}, fmt.Errorf("there is no entry %d: the record is empty", n)
 		}
-		return Entry{}, fmt.Errorf("there is no entry %d: give 1 to %d, or 0 for the last", n, len(h.Entries))
+		return Entry{}, fmt.Errorf("there is no entry %d: give 1 to %d", n, len(h.Entries))
 	}
 	return h.Entries[i], nil
 }
