@@ -9,6 +9,7 @@ import (
 type JSON struct {
 	Prop     string     `json:"prop"`
 	Pixels   int        `json:"pixels"`
+	Lights   int        `json:"lights"` // pixels that give light: those of empty parts do not
 	Runs     []prop.Row `json:"runs"`
 	Other    []prop.Row `json:"runs_other_packing,omitempty"`
 	Reels    []jsonReel `json:"reels,omitempty"`
@@ -62,7 +63,7 @@ type jsonFeed struct {
 
 // JSON is the plan for programs.
 func (pl *Plan) JSON() JSON {
-	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Runs: pl.Rows, Other: pl.Other, Power: pl.jsonPower()}
+	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Power: pl.jsonPower()}
 	if pl.Strip != nil {
 		j.Proven = pl.Strip.Proven
 		j.Reels = jsonReels(pl.Strip)

@@ -26,6 +26,9 @@ func (pl *Plan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	p := pl.Prop
 	w.line("%s: %d pixels of %s in %d %s", p.Name, p.Pixels(), p.Chip.Name, len(p.Runs), plural(len(p.Runs), "run", "runs"))
+	if r := pl.Power; r.Lights < r.Pixels {
+		w.line("%d of them give light; %d lie in empty parts, stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
+	}
 	pl.writeCounts(w)
 	pl.writeAddresses(w)
 	pl.writePower(w)

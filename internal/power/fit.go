@@ -119,6 +119,7 @@ func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
 		return nil, err
 	}
 	f := &fitter{base: base, chip: p.Chip, law: LawOf(p.Chip), readings: readings}
+	f.on, _ = p.Lights()
 	for i, r := range readings {
 		switch {
 		case r.Pixel < 0 || r.Pixel >= base.Pixels():

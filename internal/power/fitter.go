@@ -28,6 +28,7 @@ const mostExtra = 5.0
 // A fitter fits the ladder to readings.
 type fitter struct {
 	base     *Network
+	on       []bool // of each pixel, whether it gives light
 	chip     prop.Chip
 	law      Law
 	readings []Reading
@@ -91,7 +92,7 @@ func (f *fitter) predict(x [numFigures]float64, s *Suspect) ([]float64, error) {
 	var sol *Solution
 	for _, g := range f.groups {
 		d := Draw{g.draw.Idle * share, g.draw.Red * share, g.draw.Rest * share}
-		if sol, err = l.Sagging(sol, sameDraws(n.Pixels(), d), f.law); err != nil {
+		if sol, err = l.Sagging(sol, draws(f.on, d), f.law); err != nil {
 			return nil, err
 		}
 		for _, i := range g.at {

@@ -9,6 +9,7 @@ import (
 // tables and the bench sheet. It is never changed once made.
 type Report struct {
 	Pixels int
+	Lights int             // those that give light: pixels of empty parts do not
 	Level  float64         // 0 to 1
 	Colour patterns.Colour // of every pixel, before the level
 
@@ -35,6 +36,7 @@ type Report struct {
 
 	supply float64 // volts
 	starts []int   // first pixel of each run
+	on     []bool  // of each pixel, whether it gives light
 }
 
 // A FeedReport is one feed under the report's load.
@@ -50,8 +52,9 @@ type FeedReport struct {
 // Plan works out the power of a prop with every pixel at one colour and level.
 // Errors are single sentences that say what to put right in the file.
 //
-// Pixels of parts that are left empty are counted like the others: that is the
-// cautious side.
+// Pixels of parts that are empty light nothing, as the patterns leave them dark:
+// they count with their idle current only, which a chip that passes the data on
+// draws. Where there is no chip at all, that is the cautious side.
 func Plan(p *prop.Prop, level float64, colour patterns.Colour) (*Report, error) {
 	return plan(p, level, colour, nil)
 }
@@ -78,6 +81,7 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 		return nil, err
 	}
 	r := &Report{Pixels: n.Pixels(), Level: level, Colour: colour, MinVolts: p.Chip.MinVolts, supply: n.Volts}
+	r.on, r.Lights = p.Lights()
 	for i := range p.Runs {
 		r.starts = append(r.starts, p.FirstPixel(i))
 	}
@@ -104,7 +108,7 @@ func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err e
 		r.HoldLevel, r.HoldSagging, r.Extra = like.HoldLevel, like.HoldSagging, like.Extra
 		return nil
 	}
-	full := sameDraws(r.Pixels, DrawOf(p.Chip, r.Colour, 1))
+	full := draws(r.on, DrawOf(p.Chip, r.Colour, 1))
 	r.HoldLevel, r.HoldSagging = l.HoldLevel(full, r.MinVolts), 1
 	if r.HoldLevel < 1 {
 		if r.HoldSagging, err = l.HoldLevelSagging(full, LawOf(p.Chip), r.MinVolts); err != nil {
@@ -116,17 +120,18 @@ func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err e
 }
 
 func (r *Report) currents(p *prop.Prop) error {
-	count := float64(r.Pixels)
+	lights := float64(r.Lights)
 	r.PixelAmps = DrawOf(p.Chip, r.Colour, r.Level).Amps()
-	r.DarkAmps = count * p.Chip.IdleAmps
-	r.Amps = count * r.PixelAmps
-	r.FullAmps = count * PixelAmps(p.Chip, FullWhite())
+	r.DarkAmps = float64(r.Pixels) * p.Chip.IdleAmps
+	whole := func(pixel float64) float64 { return r.DarkAmps + lights*(pixel-p.Chip.IdleAmps) }
+	r.Amps = whole(r.PixelAmps)
+	r.FullAmps = whole(PixelAmps(p.Chip, FullWhite()))
 	var err error
 	if r.Supply, err = CheckSupply(p.Supply, r.Amps); err != nil {
 		return err
 	}
 	r.SupplyLevel = 1
-	if full := count * PixelAmps(p.Chip, r.Colour); full > r.Supply.Limit {
+	if full := whole(PixelAmps(p.Chip, r.Colour)); full > r.Supply.Limit {
 		r.SupplyLevel = max(0, (r.Supply.Limit-r.DarkAmps)/(full-r.DarkAmps))
 	}
 	return nil
@@ -134,7 +139,7 @@ func (r *Report) currents(p *prop.Prop) error {
 
 func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
 	law := LawOf(p.Chip)
-	draws := sameDraws(r.Pixels, DrawOf(p.Chip, r.Colour, r.Level))
+	draws := draws(r.on, DrawOf(p.Chip, r.Colour, r.Level))
 	amps := make([]float64, r.Pixels)
 	for i, d := range draws {
 		amps[i] = d.Amps()
@@ -147,10 +152,15 @@ func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
 	return nil
 }
 
-func sameDraws(n int, d Draw) []Draw {
-	draws := make([]Draw, n)
-	for i := range draws {
-		draws[i] = d
+// draws is d at every pixel that gives light, and the idle part of it at the
+// others.
+func draws(on []bool, d Draw) []Draw {
+	draws := make([]Draw, len(on))
+	for i, lit := range on {
+		draws[i] = Draw{Idle: d.Idle}
+		if lit {
+			draws[i] = d
+		}
 	}
 	return draws
 }

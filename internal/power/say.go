@@ -24,8 +24,8 @@ func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
 		return Placement{}, nil
 	}
 	amps := make([]float64, r.Pixels)
-	for i := range amps {
-		amps[i] = PixelAmps(p.Chip, r.Colour)
+	for i, d := range draws(r.on, DrawOf(p.Chip, r.Colour, 1)) {
+		amps[i] = d.Amps()
 	}
 	var handy []int // both sides of joints, and both ends
 	for i, first := range r.starts {
@@ -60,6 +60,9 @@ func (r *Report) find(format string, args ...any) {
 func (r *Report) sayAssumed(p *prop.Prop) {
 	add := func(format string, args ...any) { r.Assumed = append(r.Assumed, fmt.Sprintf(format, args...)) }
 	add("%s: %.1f mA a channel at full and %.1f mA dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, 1000*p.Chip.ChannelAmps, 1000*p.Chip.IdleAmps)
+	if empty := r.Pixels - r.Lights; empty > 0 {
+		add("%d pixels lie in empty parts: they are taken to stay dark and to draw their %.1f mA only.", empty, 1000*p.Chip.IdleAmps)
+	}
 	if ohms, given := RailOhms(p); !given {
 		add("Each rail of the strip is taken at %g ohms a metre, as measured on one strip of 60 a metre.", ohms)
 	}

@@ -72,7 +72,7 @@ type Run struct {
 type Part struct {
 	Name        string
 	First, Last int  // pixels from 0 in data order, both included
-	Empty       bool // addresses on the way that are not mounted or are left dark
+	Empty       bool // places that light nothing: no LED there, or one that stays hidden and dark
 }
 
 // A Supply is the box that feeds the prop.
@@ -155,6 +155,26 @@ func (p *Prop) Pixels() int {
 		n += r.Pixels
 	}
 	return n
+}
+
+// Lights tells of every pixel whether it gives light: false in parts that are
+// empty. lit is how many do.
+func (p *Prop) Lights() (on []bool, lit int) {
+	on = make([]bool, p.Pixels())
+	for i := range on {
+		on[i] = true
+	}
+	for _, t := range p.Parts {
+		if t.Empty {
+			clear(on[min(max(t.First, 0), len(on)):max(0, min(t.Last+1, len(on)))])
+		}
+	}
+	for _, l := range on {
+		if l {
+			lit++
+		}
+	}
+	return on, lit
 }
 
 // FirstPixel is the index in data order of the first pixel of run i.

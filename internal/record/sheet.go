@@ -78,8 +78,18 @@ func (pg Page) address() []fact {
 	if a.Sync != 0 {
 		out = append(out, fact{"Synchronization address", fmt.Sprint(a.Sync)})
 	}
-	return append(out, fact{"Colour order", pg.order()}, fact{"Pixels", fmt.Sprint(pg.Prop.Pixels())},
+	return append(out, fact{"Colour order", pg.order()}, fact{"Pixels", pg.pixels()},
 		fact{"Slots a pixel", fmt.Sprint(pg.Prop.Chip.Order.Slots())})
+}
+
+// pixels is how many there are, and how many of them light nothing.
+func (pg Page) pixels() string {
+	all := pg.Prop.Pixels()
+	_, lit := pg.Prop.Lights()
+	if lit == all {
+		return fmt.Sprint(all)
+	}
+	return fmt.Sprintf("%d, of which %d give light; keep the %d of empty parts black", all, lit, all-lit)
 }
 
 // powerFacts are the figures for whoever stands at the supply.

@@ -154,7 +154,7 @@ ul { margin: 0; padding-left: 4.5mm; }
 <div{{if gt (len .Tables) 1}} class="two"{{end}}>{{range .Tables}}<table><thead><tr><th>Run</th><th class="n">Pixels</th><th>Numbers</th><th>First slot</th><th>Last slot</th><th>Order</th><th>Travel</th></tr></thead>
 <tbody>{{range .}}<tr><td>{{.Run}}</td><td class="n">{{.Pixels}}</td><td>{{span .FirstPixel .LastPixel}}</td><td>U{{.FirstUniverse}} S{{.FirstSlot}}</td><td>U{{.LastUniverse}} S{{.LastSlot}}</td><td>{{.Order}}</td><td>{{.Travel}}</td></tr>
 {{end}}</tbody></table>{{end}}</div>
-{{if .Prop.Parts}}<p><b>Parts:</b> {{range $i, $p := .Prop.Parts}}{{if $i}}; {{end}}{{$p.Name}}{{if $p.Empty}} (left empty){{end}} {{span (inc $p.First) (inc $p.Last)}}{{end}}</p>{{end}}
+{{if .Prop.Parts}}<p><b>Parts:</b> {{range $i, $p := .Prop.Parts}}{{if $i}}; {{end}}{{$p.Name}}{{if $p.Empty}} (empty: no light, keep it black){{end}} {{span (inc $p.First) (inc $p.Last)}}{{end}}</p>{{end}}
 <div class="two">
 <div><h2>Where it listens</h2><dl>{{range .Address}}<dt>{{.What}}</dt><dd>{{.Value}}</dd>{{end}}</dl></div>
 <div><h2>Power</h2><dl>{{range .Supply}}<dt>{{.What}}</dt><dd>{{.Value}}</dd>{{end}}</dl></div>

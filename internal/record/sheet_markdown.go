@@ -23,7 +23,7 @@ func (pg Page) Markdown() string {
 	for _, p := range pg.Prop.Parts {
 		empty := ""
 		if p.Empty {
-			empty = ", left empty"
+			empty = ", empty: no light, keep it black"
 		}
 		put("- Part %s: pixels %s%s", mark(p.Name), span(p.First+1, p.Last+1), empty)
 	}

@@ -32,7 +32,7 @@ type Show struct {
 	patch   *prop.Patch
 	slots   [][]byte
 	fixed   patterns.Settings // Pixels, Channels, Starts
-	empty   []Span            // pixels no pattern lights: addresses that are not mounted
+	empty   []Span            // pixels no pattern lights: those of empty parts
 	limiter limiter
 	guard   guard
 	want    Want

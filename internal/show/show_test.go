@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
@@ -359,8 +360,8 @@ func TestOddWants(t *testing.T) {
 	})
 }
 
-// Addresses that are not mounted stay dark in patterns. A probe may light
-// them: it says itself what it wants.
+// Empty parts stay dark in patterns. A probe may light them: it says itself
+// what it wants.
 func TestEmptyPartsStayDark(t *testing.T) {
 	p := strip(4)
 	p.Parts = []prop.Part{{Name: "gap", First: 1, Last: 2, Empty: true}, {Name: "all", First: 0, Last: 3}}
@@ -371,6 +372,24 @@ func TestEmptyPartsStayDark(t *testing.T) {
 		}})
 		synctest.Wait()
 		assert.Equal(t, []byte{0, 255, 0, 0, 255, 0, 0, 255, 0, 0, 255, 0}, b.out.last())
+	})
+}
+
+// What the power plan says of a prop with an empty part is what the limiter
+// counts when a pattern lights the rest.
+func TestThePlanAndThePatternsAgreeOnEmptyParts(t *testing.T) {
+	p := prop.Porthole()
+	p.Parts = []prop.Part{{Name: "hole", First: 36, Last: 83, Empty: true}}
+	r, err := power.Plan(p, 1, patterns.Colour{R: 255, G: 255, B: 255})
+	require.NoError(t, err)
+	inBubble(t, show.Config{Prop: p, Begin: show.Want{Pattern: "even", Level: 1}}, func(b *bench) {
+		s := b.snap()
+		assert.False(t, s.Limited)
+		assert.InDelta(t, r.Amps, s.Amps, 1e-9)
+		assert.InDelta(t, r.Supply.Limit, s.MaxAmps, 1e-9)
+		for i, c := range s.Sent {
+			assert.Equal(t, i >= 36 && i <= 83, c.Dark(), "pixel %d", i)
+		}
 	})
 }
 

@@ -96,7 +96,7 @@ var figures = map[string][]figure{
 		{"run", text, true, nil, "The run it lies in; without first and last it is the whole run."},
 		{"first", whole, true, nil, "Its first pixel, counted in its run, else in the whole prop."},
 		{"last", whole, true, nil, "Its last pixel, counted likewise."},
-		{"empty", yesNo, false, []string{"yes", "no"}, "Yes: these pixels are left dark or are not mounted."},
+		{"empty", yesNo, false, []string{"yes", "no"}, "Yes: no light here, such as a hole or a hidden pixel; it stays dark and is not counted as lit."},
 	},
 }
 

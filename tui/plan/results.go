@@ -171,7 +171,7 @@ func (m Model) addressLines(pl *plan.Plan, width int) []string {
 		for _, t := range p.Parts {
 			empty := ""
 			if t.Empty {
-				empty = "left empty"
+				empty = "empty: no light"
 			}
 			rows = append(rows, []string{style.Clean(t.Name), fmt.Sprintf("%d-%d", t.First+1, t.Last+1), empty})
 		}

@@ -143,7 +143,8 @@ func (m Model) sums() []string {
 	for _, ch := range p.Chip.Order.Channels() {
 		full = full.With(ch, 255)
 	}
-	amps := float64(p.Pixels()) * power.PixelAmps(p.Chip, full)
+	_, lit := p.Lights()
+	amps := float64(lit)*power.PixelAmps(p.Chip, full) + float64(p.Pixels()-lit)*p.Chip.IdleAmps
 	allowed := p.Supply.Amps * p.Supply.Continuous
 	s := fmt.Sprintf("All channels full: about %.1f A. The supply gives %.1f A for hours on end", amps, allowed)
 	if amps > allowed {
