@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/entry"
 )
 
 // maxUndo is how many changes can be taken back.
@@ -20,7 +21,7 @@ func (m Model) edit() Model {
 		m.note = "There is none yet: a adds one."
 		return m
 	}
-	m.editing, m.entry, m.bad = true, entryOf(l.value), ""
+	m.editing, m.entry, m.bad = true, entry.Of(l.value, maxTyped), ""
 	return m
 }
 
@@ -33,14 +34,14 @@ func (m Model) editKey(k tea.KeyMsg) (Model, tea.Cmd) {
 		m.editing, m.bad = false, ""
 		return m, nil
 	case key.Matches(k, m.keys.Turn):
-		m.entry, m.bad = m.entry.turn(m.lines[m.at].fig.choices, 1), ""
+		m.entry, m.bad = m.entry.Turn(m.lines[m.at].fig.choices, 1), ""
 		return m, nil
 	case key.Matches(k, m.keys.ChoiceUp):
-		m.entry, m.bad = m.entry.turn(m.lines[m.at].fig.choices, -1), ""
+		m.entry, m.bad = m.entry.Turn(m.lines[m.at].fig.choices, -1), ""
 		return m, nil
 	}
 	was := m.entry.String()
-	if m.entry = m.entry.key(k); m.entry.String() != was {
+	if m.entry = m.entry.Key(k); m.entry.String() != was {
 		m.bad = ""
 	}
 	return m, nil

@@ -73,7 +73,7 @@ func (m Model) line(i, w int) string {
 	room := w - 3 - labelWidth - 1
 	switch {
 	case i == m.at && m.editing:
-		return mark + label + " " + m.entry.view(room)
+		return mark + label + " " + m.entry.View(room)
 	case l.given || l.empty():
 		return mark + label + " " + l.value
 	case l.taken == "":
@@ -103,7 +103,7 @@ func (m Model) foot(w int) []string {
 		out = append(out, m.shortest(m.plan))
 	}
 	if m.naming {
-		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.view(w-10))
+		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.View(w-10))
 	}
 	for _, l := range style.Wrap(say, w-3) {
 		switch {
@@ -123,8 +123,6 @@ func (m Model) foot(w int) []string {
 	}
 	return out
 }
-
-func cells(r []rune) int { return ansi.StringWidth(string(r)) }
 
 // full makes a sentence of a problem, which comes without its ends.
 func full(s string) string {

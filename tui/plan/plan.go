@@ -21,9 +21,13 @@ import (
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/entry"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
+
+// maxTyped is the most bytes of one value or file name.
+const maxTyped = 400
 
 // Options are what the screen is made of.
 type Options struct {
@@ -53,11 +57,11 @@ type Model struct {
 	off   int // first line shown
 
 	editing bool
-	entry   entry
-	bad     string // why what was typed is refused
-	naming  bool   // entry is a file name to save under
-	sure    bool   // asked once whether to write over another text
-	note    string // answer to the last key
+	entry   entry.Line // what is typed
+	bad     string     // why what was typed is refused
+	naming  bool       // entry is a file name to save under
+	sure    bool       // asked once whether to write over another text
+	note    string     // answer to the last key
 	saving  bool
 
 	kept     *prop.Unsaved // changes of an earlier evening that wait

@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/entry"
 )
 
 // savedMsg is how saving went.
@@ -84,7 +85,7 @@ func (m Model) askName() Model {
 	if name == "" {
 		name = fileNameOf(m.doc.Prop().Name) + ".toml"
 	}
-	m.naming, m.entry, m.bad, m.sure = true, entryOf(name), "", false
+	m.naming, m.entry, m.bad, m.sure = true, entry.Of(name, maxTyped), "", false
 	return m
 }
 
@@ -127,7 +128,7 @@ func (m Model) nameKey(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	was := m.entry.String()
-	if m.entry = m.entry.key(k); m.entry.String() != was {
+	if m.entry = m.entry.Key(k); m.entry.String() != was {
 		m.bad, m.sure = "", false
 	}
 	return m, nil

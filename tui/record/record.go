@@ -95,7 +95,7 @@ func (m Model) Unsaved() string {
 
 // noting reports whether a note with letters in it is being typed.
 func (m Model) noting() bool {
-	return m.typing != nil && m.typing.what == noteLine && len(m.typing.text) > 0
+	return m.typing != nil && m.typing.what == noteLine && m.typing.text.String() != ""
 }
 
 // entry is the one chosen.

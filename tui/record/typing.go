@@ -2,13 +2,12 @@ package record
 
 import (
 	"path/filepath"
-	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/record"
-	"example.org/ringout/tui/style"
+	"example.org/ringout/tui/entry"
 )
 
 // What a line being typed is for.
@@ -20,61 +19,23 @@ const (
 
 var lineNames = [...]string{"Note", "Record in the file", "Write the sheet to the file"}
 
-// longest is the most letters of one line.
-const longest = 2000
+// longest is the most bytes of one line.
+const longest = 4000
 
 // typing is a line being typed. It is never changed in place.
 type typing struct {
 	what int
-	text []rune
-	at   int // cursor, 0 to len(text)
+	text entry.Line
 }
 
-func line(what int, text string) *typing {
-	r := []rune(text)
-	return &typing{what, r, len(r)}
-}
+func typingOf(what int, text string) *typing { return &typing{what, entry.Of(text, longest)} }
 
-// key is the line after a key; keys it has no use for change nothing.
-func (t typing) key(k tea.KeyMsg) typing {
-	switch k.Type {
-	case tea.KeyRunes, tea.KeySpace:
-		if !k.Alt {
-			return t.insert([]rune(style.Clean(strings.NewReplacer("\n", " ", "\t", " ").Replace(string(k.Runes)))))
-		}
-	case tea.KeyBackspace:
-		if t.at > 0 {
-			t.text = slices.Delete(slices.Clone(t.text), t.at-1, t.at)
-			t.at--
-		}
-	case tea.KeyDelete:
-		if t.at < len(t.text) {
-			t.text = slices.Delete(slices.Clone(t.text), t.at, t.at+1)
-		}
-	case tea.KeyCtrlU:
-		t.text, t.at = nil, 0
-	case tea.KeyLeft:
-		t.at = max(0, t.at-1)
-	case tea.KeyRight:
-		t.at = min(len(t.text), t.at+1)
-	case tea.KeyHome, tea.KeyCtrlA:
-		t.at = 0
-	case tea.KeyEnd, tea.KeyCtrlE:
-		t.at = len(t.text)
-	}
-	return t
-}
-
-func (t typing) insert(r []rune) typing {
-	r = r[:max(0, min(len(r), longest-len(t.text)))]
-	t.text = slices.Insert(slices.Clone(t.text), t.at, r...)
-	t.at += len(r)
-	return t
-}
+// typedRows is how much of a long line is shown.
+const typedRows = 5
 
 // view is the line with a bar where typing goes, broken to a width.
 func (t typing) view(width int) []string {
-	return style.Wrap(lineNames[t.what]+": "+string(t.text[:t.at])+"▏"+string(t.text[t.at:]), width)
+	return t.text.Wrapped(lineNames[t.what]+": ", width, typedRows)
 }
 
 // typed takes a key while a line is typed.
@@ -84,20 +45,19 @@ func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.entered()
 	case tea.KeyEsc:
 		if m.typing.what == noteLine {
-			m.draft = string(m.typing.text)
+			m.draft = m.typing.text.String()
 		}
 		m.typing = nil
 		return m.say("", false), nil
 	}
-	t := m.typing.key(k)
-	m.typing = &t
+	m.typing = &typing{m.typing.what, m.typing.text.Key(k)}
 	return m, nil
 }
 
 // entered takes the whole line.
 func (m Model) entered() (Model, tea.Cmd) {
 	t := m.typing
-	text := strings.TrimSpace(string(t.text))
+	text := strings.TrimSpace(t.text.String())
 	if text == "" {
 		return m.say("Type something first, or leave with esc.", true), nil
 	}
@@ -113,7 +73,7 @@ func (m Model) entered() (Model, tea.Cmd) {
 
 // askNote begins a note, or goes on with the one that was begun.
 func (m Model) askNote() Model {
-	m.typing = line(noteLine, m.draft)
+	m.typing = typingOf(noteLine, m.draft)
 	return m
 }
 
@@ -122,13 +82,13 @@ func (m Model) askElsewhere() Model {
 	if len(m.pending) == 0 {
 		return m.say("Nothing waits to be recorded.", true)
 	}
-	m.typing = line(elsewhereLine, m.offer(".bench.jsonl"))
+	m.typing = typingOf(elsewhereLine, m.offer(".bench.jsonl"))
 	return m
 }
 
 // askSheet asks for a place for the sheet.
 func (m Model) askSheet() Model {
-	m.typing = line(sheetLine, m.offer(".sheet.html"))
+	m.typing = typingOf(sheetLine, m.offer(".sheet.html"))
 	return m
 }
 

@@ -209,7 +209,7 @@ func (m Model) foot(width int) []string {
 	}
 	if m.typing != nil {
 		lines := m.typing.view(width - 3)
-		for _, l := range lines[max(0, len(lines)-5):] {
+		for _, l := range lines {
 			out = append(out, " "+m.style.Accent.Render(l))
 		}
 	} else if len(m.pending) > 0 {
