@@ -1,9 +1,6 @@
 package checkout
 
-import (
-	"example.org/ringout/internal/strip"
-	"example.org/ringout/patterns"
-)
+import "example.org/ringout/internal/strip"
 
 // A stretch is a row of neighbouring pixels that a person gives one name.
 type stretch struct {
@@ -19,29 +16,21 @@ type look struct {
 }
 
 // of reads a light into the memory of l.
-func (l *look) of(light strip.Light) {
+func (l *look) of(light *strip.Pieces) {
 	l.all, l.runAt = l.all[:0], l.runAt[:0]
-	for _, run := range light {
-		l.runAt = append(l.runAt, len(l.all))
-		l.addRun(run)
+	for _, run := range light.Runs {
+		first := len(l.all)
+		l.runAt = append(l.runAt, first)
+		for _, pc := range run {
+			name := NameOf(pc.Colour)
+			if n := len(l.all); n > first && l.all[n-1].name == name {
+				l.all[n-1].n += int32(pc.Lights)
+			} else {
+				l.all = append(l.all, stretch{name, int32(pc.Lights)})
+			}
+		}
 	}
 	l.runAt = append(l.runAt, len(l.all))
-}
-
-func (l *look) addRun(run []patterns.Colour) {
-	for i := 0; i < len(run); {
-		c, j := run[i], i+1
-		for j < len(run) && run[j] == c {
-			j++
-		}
-		name := NameOf(c)
-		if n := len(l.all); i > 0 && l.all[n-1].name == name {
-			l.all[n-1].n += int32(j - i)
-		} else {
-			l.all = append(l.all, stretch{name, int32(j - i)})
-		}
-		i = j
-	}
 }
 
 // run is the stretches of one run.

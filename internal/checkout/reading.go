@@ -4,7 +4,7 @@ import "example.org/ringout/internal/strip"
 
 // A sight is everything a person has before their eyes when they answer.
 type sight struct {
-	light  strip.Light
+	light  *strip.Pieces
 	look   *look
 	letGo  *look // in the moments when a loose contact is open; nil when it is steady
 	wanted *look // the picture, as a sound prop shows it
@@ -222,11 +222,12 @@ func readStaysLit(s *Spec, see *sight) Token {
 // fades when the last is lit but has another name or less than six tenths of
 // the brightness.
 func readFade(_ *Spec, see *sight) Token {
-	first, last := see.light[0], see.light[len(see.light)-1]
+	runs := see.light.Runs
+	first, last := runs[0], runs[len(runs)-1]
 	if len(first) == 0 || len(last) == 0 {
 		return SeesElse
 	}
-	a, b := first[0], last[len(last)-1]
+	a, b := first[0].Colour, last[len(last)-1].Colour
 	bright := func(n Name) bool { return n != Dark }
 	switch {
 	case !bright(NameOf(a)) || !bright(NameOf(b)):

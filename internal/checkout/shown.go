@@ -36,7 +36,7 @@ func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 // run is what a single hypothesis shows.
 func (s *shown) run(f *field, i int) Token {
 	if s.known[i] == 0 {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].steady() {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].steady(s.look.spec) {
 			s.row(f, &f.families[h.family], h.place())
 		} else {
 			s.one(f, i)
@@ -58,9 +58,12 @@ func (s *shown) row(f *field, fam *family, place int) {
 	if !exact {
 		at--
 	}
-	first, last := f.at(fam, s.edges[at]), f.at(fam, s.edges[at+1])-1
+	step := fam.step()
+	first, to := f.at(fam, s.edges[at]), f.at(fam, s.edges[at+1])
+	first += (f.at(fam, place) - first) % step
+	last := first + (to-1-first)/step*step
 	same := s.one(f, first) == s.one(f, last)
-	for i := first + 1; i < last; i++ {
+	for i := first; i <= last; i += step {
 		if same {
 			s.known[i] = s.known[first]
 		} else {
@@ -74,16 +77,35 @@ func (f *field) at(fam *family, place int) int {
 	return fam.from + sort.Search(fam.to-fam.from, func(i int) bool { return f.hyps[fam.from+i].place() >= place })
 }
 
-// steady reports whether neighbouring places of the family look alike. Chips of
-// another length do not: what they show depends on how many bytes came before.
-func (f *family) steady() bool { return f.places && f.kind != strip.WrongChip }
+// steady reports whether neighbouring places of the family look alike in a
+// probe. Of chips of another length only the way up to the first odd one does,
+// or all of a picture of one colour.
+func (f *family) steady(s *Spec) bool {
+	if f.kind != strip.WrongChip {
+		return f.places
+	}
+	switch s.Kind {
+	case AskBefore, AskOdd, AskMark, AskEven:
+		return true
+	}
+	return false
+}
+
+// step is the distance of neighbours that look alike: chips of another length
+// come round to the planned ones' slots after as many pixels as they take slots.
+func (f *family) step() int {
+	if f.kind == strip.WrongChip {
+		return f.faults[0].N
+	}
+	return 1
+}
 
 // edges are the places at which the answers to a probe may change: where the
 // picture, a run or a pixel asked for begins, and where "a few" ends.
 func (f *field) edges(spec *Spec) []int {
 	n := f.pixels
 	near := []int{0, 1, 2, 3, 4, n - 4, n - 3, n - 2, n - 1, n}
-	add := func(at int) { near = append(near, at-1, at, at+1) }
+	add := func(at int) { near = append(near, at-4, at-1, at, at+1, at+4) }
 	at := 0
 	for _, st := range spec.Paint {
 		add(at)

@@ -16,7 +16,7 @@ func TestRowsAreExact(t *testing.T) {
 	rgbw := prop.Pennant()
 	rgbw.Runs[0].Pixels, rgbw.Runs[1].Pixels = 31, 6
 	for _, p := range []*prop.Prop{ringProp("rings", 11, 2, 17, 1, 9), rgbw, single("line", 40), prop.BuoyLamp()} {
-		for _, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {{Kind: strip.WrongOrder, Order: orders(p.Chip.Order)[0]}}} {
+		for _, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {{Kind: strip.WrongOrder, Order: orders(p.Chip.Order)[0]}}, {{Kind: strip.WrongChip, Pixel: p.Pixels() / 2, N: otherSlots(p.Chip.Order)}}} {
 			s, err := New(p, Options{})
 			require.NoError(t, err)
 			st, err := strip.New(p, faults...)

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
 
@@ -57,20 +56,18 @@ func (p *proposer) spots() {
 func (p *proposer) drivers(spots []spot) []int {
 	d := p.f.sound.Lay(numbered(p.f.pixels))
 	out := make([]int, 0, len(spots)*len(p.live))
-	var light strip.Light
 	for _, h := range p.live {
-		light = p.hyps[h].strip.ShineInto(light, d)
+		st := p.hyps[h].strip
 		for _, s := range spots {
-			run := light[s.run]
 			at := s.pixel
 			if at < 0 {
-				at += len(run)
+				at += st.Places(s.run)
 			}
-			if at < 0 || at >= len(run) {
-				out = append(out, -1)
-				continue
+			by := -1
+			if c, ok := st.Drives(d, s.run, at); ok {
+				by = number(c, p.f.pixels)
 			}
-			out = append(out, number(run[at], p.f.pixels))
+			out = append(out, by)
 		}
 	}
 	return out

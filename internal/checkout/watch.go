@@ -35,8 +35,8 @@ type watcher struct {
 	spec   *Spec
 	sent   *strip.Sent
 	read   reading
-	light  strip.Light
-	gone   strip.Light // while loose contacts are open
+	light  strip.Pieces
+	gone   strip.Pieces // while loose contacts are open
 	frame  patterns.Frame
 	look   look
 	letGo  look
@@ -51,9 +51,9 @@ func (w *watcher) watch(f *field, s *Spec) {
 	for i, c := range w.frame {
 		w.frame[i] = dim(c, s.Level)
 	}
-	w.sent = f.sound.Lay(w.frame)
-	w.light = f.sound.ShineInto(w.light, w.sent)
-	w.wanted.of(w.light)
+	w.sent = f.sound.LayInto(w.sent, w.frame)
+	f.sound.PiecesInto(&w.light, w.sent)
+	w.wanted.of(&w.light)
 }
 
 // dim is a colour at a level, as the show sends it.
@@ -64,9 +64,9 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
-	w.light = s.ShineInto(w.light, w.sent)
-	w.look.of(w.light)
-	w.see = sight{light: w.light, look: &w.look, wanted: &w.wanted}
+	s.PiecesInto(&w.light, w.sent)
+	w.look.of(&w.light)
+	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted}
 	if s.Flickers() {
 		w.flicker(s)
 	}
@@ -76,8 +76,8 @@ func (w *watcher) sees(s *strip.Strip) Token {
 // flicker adds the moments when a loose contact is open, if they look
 // different.
 func (w *watcher) flicker(s *strip.Strip) {
-	w.gone = s.ShineLetGo(w.gone, w.sent)
-	w.letGo.of(w.gone)
+	s.PiecesLetGo(&w.gone, w.sent)
+	w.letGo.of(&w.gone)
 	if !w.letGo.equal(&w.look) {
 		w.see.letGo = &w.letGo
 	}

@@ -66,8 +66,8 @@ func TestLaw(t *testing.T) {
 		up, _ := l.Amps(d, row.volts+h)
 		down, _ := l.Amps(d, row.volts-h)
 		assert.InDelta(t, (up-down)/(2*h), slope, 1e-6, "slope at %g V", row.volts)
-		r := l.riser()
-		fast, fastSlope := r.amps(d, row.volts)
+		r := l.Curve()
+		fast, fastSlope := r.Amps(d, row.volts)
 		assert.InDelta(t, amps, fast, 1e-15)
 		assert.InDelta(t, slope, fastSlope, 1e-12)
 	}

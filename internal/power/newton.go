@@ -48,7 +48,7 @@ func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error
 // newton is the working space of Sagging. Names without a 1 are where it
 // stands, those with a 1 where the round leads.
 type newton struct {
-	law          riser
+	law          Curve
 	u, u1, x, x1 []float64 // both rails, as fold2 has them; x is unused when they are alike
 	v, v1        []float64 // volts between the rails
 	now, now1    []float64 // current at v
@@ -72,12 +72,12 @@ func (l *Ladder) work(n int) *newton {
 
 // start is at the supply's voltage everywhere.
 func (w *newton) start(l *Ladder, draws []Draw, law Law) {
-	w.law = law.riser()
+	w.law = law.Curve()
 	for i, d := range draws {
 		w.v[i], w.u[i], w.x[i] = l.net.Volts, 0, 0
 		w.now[i], w.cond[i] = 0, 0
 		if w.nobody || !l.dead[i] {
-			w.now[i], w.cond[i] = w.law.amps(d, l.net.Volts)
+			w.now[i], w.cond[i] = w.law.Amps(d, l.net.Volts)
 		}
 	}
 }
@@ -113,7 +113,7 @@ func (w *newton) look(l *Ladder, draws []Draw) (worst, end, heat float64) {
 		}
 		v := w.v1[i]
 		dv := v - w.v[i]
-		amps, slope := w.law.amps(d, v)
+		amps, slope := w.law.Amps(d, v)
 		w.now1[i], w.cond1[i] = amps, slope
 		h := w.cond[i] * dv * dv
 		heat += h
@@ -142,7 +142,7 @@ func (w *newton) stride(l *Ladder, draws []Draw, end, pixels float64) float64 {
 		for i, d := range draws {
 			if w.nobody || !l.dead[i] {
 				dv := w.v1[i] - w.v[i]
-				amps, _ := w.law.amps(d, w.v[i]+t*dv)
+				amps, _ := w.law.Amps(d, w.v[i]+t*dv)
 				s += (amps - w.now[i]) * dv
 			}
 		}
@@ -165,7 +165,7 @@ func (w *newton) part(l *Ladder, draws []Draw, t float64) {
 		w.x1[i] = w.x[i] + t*(w.x1[i]-w.x[i])
 		w.v1[i] = w.v[i] + t*(w.v1[i]-w.v[i])
 		if w.nobody || !l.dead[i] {
-			w.now1[i], w.cond1[i] = w.law.amps(d, w.v1[i])
+			w.now1[i], w.cond1[i] = w.law.Amps(d, w.v1[i])
 		}
 	}
 }

@@ -53,8 +53,8 @@ func between(v, off, full float64) (share, slope float64) {
 	return rise{off, 1 / (full - off)}.at(v)
 }
 
-// A riser is a law made ready for many pixels.
-type riser struct {
+// A Curve is a law made ready for many pixels.
+type Curve struct {
 	idle, red, rest rise
 	whole           float64 // from here up every share is whole
 }
@@ -62,8 +62,9 @@ type riser struct {
 // A rise goes from 0 at off to 1 where (volts - off) * perVolt is 1.
 type rise struct{ off, perVolt float64 }
 
-func (l Law) riser() riser {
-	return riser{
+// Curve is the law made ready.
+func (l Law) Curve() Curve {
+	return Curve{
 		rise{l.IdleOff, 1 / (l.IdleFull - l.IdleOff)},
 		rise{l.RedOff, 1 / (l.RedFull - l.RedOff)},
 		rise{l.RestOff, 1 / (l.RestFull - l.RestOff)},
@@ -71,7 +72,8 @@ func (l Law) riser() riser {
 	}
 }
 
-func (r *riser) amps(d Draw, volts float64) (amps, perVolt float64) {
+// Amps is what Law.Amps gives.
+func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
 	if volts >= r.whole {
 		return d.Idle + d.Red + d.Rest, 0
 	}

@@ -22,11 +22,11 @@ const sagSteps = 16
 // current falls with its voltage is package power's law; its light falls with
 // the current of each LED.
 type sag struct {
-	volts float64   // at the feed
-	ohms  float64   // from one light to the next, there and back
-	idle  float64   // amps of a dark light
-	step  float64   // amps of a channel for each step of its value
-	law   power.Law // of the chip
+	volts float64     // at the feed
+	ohms  float64     // from one light to the next, there and back
+	idle  float64     // amps of a dark light
+	step  float64     // amps of a channel for each step of its value
+	law   power.Curve // of the chip
 }
 
 // newSag makes the model of a Sag fault. Chips of unknown figures count as
@@ -51,14 +51,13 @@ func newSag(p *prop.Prop, f Fault) *sag {
 		chip.ChannelAmps = 0.020
 	}
 	return &sag{volts: volts, ohms: float64(milli) / 1000 / density, idle: chip.IdleAmps,
-		step: chip.ChannelAmps / 255, law: power.LawOf(chip)}
+		step: chip.ChannelAmps / 255, law: power.LawOf(chip).Curve()}
 }
 
-// amps is the current a light draws at a voltage.
-func (g *sag) amps(c patterns.Colour, v float64) float64 {
+// draw is what a light draws at full voltage.
+func (g *sag) draw(c patterns.Colour) power.Draw {
 	rest := int(c.G) + int(c.B) + int(c.W) + int(c.C)
-	amps, _ := g.law.Amps(power.Draw{Idle: g.idle, Red: float64(c.R) * g.step, Rest: float64(rest) * g.step}, v)
-	return amps
+	return power.Draw{Idle: g.idle, Red: float64(c.R) * g.step, Rest: float64(rest) * g.step}
 }
 
 // dim lowers the light of a strip whose voltage falls along the wire.
@@ -88,12 +87,17 @@ func (s *Strip) farVolts(l Light) float64 {
 // returns the voltage needed there. With write it dims the lights it passes.
 func (s *Strip) climb(l Light, v float64, write bool) float64 {
 	g, amps := s.sag, 0.0
+	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}) // neighbours are mostly alike
 	for i := len(s.spans) - 1; i >= 0; i-- {
 		sp := &s.spans[i]
 		row := l[sp.run]
 		for k := int(sp.lights) - 1; k >= 0; k-- {
 			c := &row[int(sp.place)+k*int(sp.step)]
-			amps += g.amps(*c, v)
+			if *c != colour {
+				colour, draw = *c, g.draw(*c)
+			}
+			more, _ := g.law.Amps(draw, v)
+			amps += more
 			if write {
 				*c = g.dimmed(*c, v)
 			}

@@ -27,7 +27,7 @@ func TestSagAgainstAMeasuredStrip(t *testing.T) {
 	require.InDelta(t, 2.5, far, 0.15*2.5)
 	amps, v := 0.0, far
 	for range 300 {
-		amps += s.sag.amps(white, v)
+		amps += drawn(s.sag, white, v)
 		v += amps * s.sag.ohms
 	}
 	require.InDelta(t, 5.0, v, 0.01, "the sum comes back to the supply")
@@ -99,4 +99,10 @@ func TestFlickerGoesDarkBehindTheLooseJoint(t *testing.T) {
 		require.Equal(t, s.ShineAt(nil, d, at), s.LightAt(nil, d.Slots(), at))
 	}
 	require.Equal(t, map[string]bool{"R R | R R": true, "R R | - -": true}, seen)
+}
+
+// drawn is what a light draws at a voltage.
+func drawn(g *sag, c patterns.Colour, v float64) float64 {
+	amps, _ := g.law.Amps(g.draw(c), v)
+	return amps
 }

@@ -11,18 +11,78 @@ import (
 type Sent struct {
 	frame patterns.Frame // in data order, without channels the planned chip lacks
 	slots [][]byte
+
+	chip      int       // slots of a planned chip
+	alikeFrom []int32   // for every pixel, the first of the row of equal neighbours it stands in
+	alikeTo   []int32   // and the one after the last
+	repeats   [][]int32 // for every slot, the first from it on that is not as the one a chip further
 }
 
 // Lay lays a frame into slots, as the show does before it sends them.
-func (s *Strip) Lay(f patterns.Frame) *Sent {
-	d := &Sent{frame: make(patterns.Frame, s.pixels), slots: s.patch.Buffers()}
-	s.patch.Fill(d.slots, f)
-	for i := range min(len(f), s.pixels) {
-		for _, ch := range s.channels {
-			d.frame[i] = d.frame[i].With(ch, f[i].Get(ch))
+func (s *Strip) Lay(f patterns.Frame) *Sent { return s.LayInto(nil, f) }
+
+// LayInto is Lay in the memory of d, which came from Lay of any strip of the
+// same prop and is lost by it, or is nil.
+func (s *Strip) LayInto(d *Sent, f patterns.Frame) *Sent {
+	if d == nil {
+		n := s.pixels
+		both := make([]int32, 2*n)
+		d = &Sent{frame: make(patterns.Frame, n), slots: s.patch.Buffers(), chip: len(s.channels),
+			alikeFrom: both[:n:n], alikeTo: both[n:]}
+		for _, buf := range d.slots {
+			d.repeats = append(d.repeats, make([]int32, len(buf)))
 		}
 	}
+	s.patch.Fill(d.slots, f)
+	for i := range d.frame {
+		d.frame[i] = patterns.Colour{}
+		if i < len(f) {
+			d.frame[i] = s.kept(f[i])
+		}
+	}
+	d.index()
 	return d
+}
+
+// kept is a colour without channels the planned chip lacks.
+func (s *Strip) kept(c patterns.Colour) patterns.Colour {
+	var out patterns.Colour
+	for _, ch := range s.channels {
+		out = out.With(ch, c.Get(ch))
+	}
+	return out
+}
+
+// index finds what is alike.
+func (d *Sent) index() {
+	n := len(d.frame)
+	for i, c := range d.frame {
+		if i > 0 && c == d.frame[i-1] {
+			d.alikeFrom[i] = d.alikeFrom[i-1]
+		} else {
+			d.alikeFrom[i] = int32(i)
+		}
+	}
+	for i := n - 1; i >= 0; i-- {
+		d.alikeTo[i] = int32(i + 1)
+		if i+1 < n && d.frame[i] == d.frame[i+1] {
+			d.alikeTo[i] = d.alikeTo[i+1]
+		}
+	}
+	for u, buf := range d.slots {
+		repeats(d.repeats[u], buf, d.chip)
+	}
+}
+
+// repeats gives, for every slot, the first from it on whose value is not that
+// of the slot a chip of m slots further.
+func repeats(out []int32, buf []byte, m int) {
+	for i := len(buf) - 1; i >= 0; i-- {
+		out[i] = int32(i)
+		if i+m < len(buf) && buf[i] == buf[i+m] {
+			out[i] = out[i+1]
+		}
+	}
 }
 
 // Slots are the slots of every universe, in patch order, not to be changed.

@@ -1,0 +1,226 @@
+package strip
+
+import (
+	"slices"
+
+	"example.org/ringout/patterns"
+)
+
+// A Piece is a row of neighbouring lights of one colour.
+type Piece struct {
+	Colour patterns.Colour
+	Lights int
+}
+
+// Pieces is a Light in few words: for each run of the plan the pieces in its
+// place on the prop, from the end where the plan says data enters; neighbours
+// differ. A picture of a few stretches is a few pieces on almost every strip,
+// however many pixels there are, which makes it the quickest way through
+// thousands of hypotheses.
+type Pieces struct {
+	Runs  [][]Piece
+	light Light // of strips whose every light differs
+}
+
+// PiecesInto is ShineInto as pieces, in the memory of p.
+func (s *Strip) PiecesInto(p *Pieces, d *Sent) { s.pieces(p, d, len(s.spans)) }
+
+// PiecesLetGo is ShineLetGo as pieces, in the memory of p.
+func (s *Strip) PiecesLetGo(p *Pieces, d *Sent) { s.pieces(p, d, s.firstLoose()) }
+
+// pieces lights the spans before upto; the rest is dark.
+func (s *Strip) pieces(p *Pieces, d *Sent, upto int) {
+	p.room(len(s.sizes))
+	if s.sag != nil {
+		p.light = s.fromSent(p.light, d, upto)
+		for r, run := range p.light {
+			for _, c := range run {
+				p.Runs[r] = join(p.Runs[r], c, 1)
+			}
+		}
+		return
+	}
+	for from := 0; from < len(s.spans); {
+		to := from + 1
+		for to < len(s.spans) && s.spans[to].run == s.spans[from].run {
+			to++
+		}
+		s.runPieces(p, d, from, to, upto)
+		from = to
+	}
+}
+
+// runPieces adds the spans from..to, which make one run, in the order of its
+// places.
+func (s *Strip) runPieces(p *Pieces, d *Sent, from, to, upto int) {
+	row := p.Runs[s.spans[from].run]
+	for k := range to - from {
+		i := from + k
+		if s.spans[from].step < 0 {
+			i = to - 1 - k
+		}
+		sp := &s.spans[i]
+		switch {
+		case sp.dark || i >= upto:
+			row = join(row, patterns.Colour{}, int(sp.lights))
+		case sp.pixel >= 0:
+			row = sp.framePieces(row, d)
+		default:
+			row = sp.slotPieces(row, d)
+		}
+	}
+	p.Runs[s.spans[from].run] = row
+}
+
+func (p *Pieces) room(runs int) {
+	for len(p.Runs) < runs {
+		p.Runs = append(p.Runs, nil)
+	}
+	p.Runs = p.Runs[:runs]
+	for i := range p.Runs {
+		p.Runs[i] = p.Runs[i][:0]
+	}
+}
+
+// join adds lights of a colour to a row.
+func join(row []Piece, c patterns.Colour, lights int) []Piece { return joinFrom(row, 0, c, lights) }
+
+// joinFrom adds lights, and keeps them apart from what stands before a place.
+func joinFrom(row []Piece, at int, c patterns.Colour, lights int) []Piece {
+	if n := len(row); n > at && row[n-1].Colour == c {
+		row[n-1].Lights += lights
+		return row
+	}
+	return append(row, Piece{c, lights})
+}
+
+// lightsOf is how many lights the chips from..to of the span have.
+func (s *span) lightsOf(from, to int) int {
+	return min(to*int(s.group), int(s.lights)) - from*int(s.group)
+}
+
+// framePieces adds a span that shows colours of the frame unchanged.
+func (s *span) framePieces(row []Piece, d *Sent) []Piece {
+	first, n := int(s.pixel), s.chips()
+	if s.step > 0 {
+		for i := 0; i < n; {
+			to := min(int(d.alikeTo[first+i])-first, n)
+			row = join(row, d.frame[first+i], s.lightsOf(i, to))
+			i = to
+		}
+		return row
+	}
+	for i := n; i > 0; {
+		from := max(int(d.alikeFrom[first+i-1])-first, 0)
+		row = join(row, d.frame[first+i-1], s.lightsOf(from, i))
+		i = from
+	}
+	return row
+}
+
+// slotPieces adds a span fed from slots that are not those of the plan.
+func (s *span) slotPieces(row []Piece, d *Sent) []Piece {
+	at := len(row)
+	if s.odd != nil {
+		row = join(row, s.oddColour(d.slots), int(s.lights))
+		return row
+	}
+	if s.universe < 0 || int(s.universe) >= len(d.slots) {
+		return join(row, patterns.Colour{}, int(s.lights))
+	}
+	buf, repeats := d.slots[s.universe], d.repeats[s.universe]
+	n, m := s.chips(), int(s.slots)
+	full := min(n, max(0, len(buf)-int(s.slot))/m)
+	if m != d.chip && full > 0 {
+		row = s.eachChip(row, buf[s.slot:], full)
+	}
+	for i := 0; i < full && m == d.chip; {
+		from := int(s.slot) + i*m
+		to := min(full, i+1+(int(repeats[from])-from)/m)
+		row = joinFrom(row, at, s.colourAt(buf[from:]), s.lightsOf(i, to))
+		i = to
+	}
+	for i := full; i < n; i++ {
+		row = joinFrom(row, at, s.short(buf, int(s.slot)+i*m), s.lightsOf(i, i+1))
+	}
+	return settle(row, at, s.step < 0)
+}
+
+// settle turns round what was added from a place on, if asked, and joins it to
+// what stands before.
+func settle(row []Piece, at int, turn bool) []Piece {
+	if turn {
+		slices.Reverse(row[at:])
+	}
+	if at > 0 && at < len(row) && row[at-1].Colour == row[at].Colour {
+		row[at-1].Lights += row[at].Lights
+		row = slices.Delete(row, at, at+1)
+	}
+	return row
+}
+
+// eachChip adds n chips of another length than planned: hardly any two
+// neighbours are alike, and this is where the time goes.
+func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
+	at, m := len(row), int(s.slots)
+	for i := range n {
+		c, lights := s.colourAt(buf[i*m:]), 1
+		if s.group > 1 {
+			lights = s.lightsOf(i, i+1)
+		}
+		if last := len(row) - 1; last >= at && row[last].Colour == c {
+			row[last].Lights += lights
+		} else {
+			row = append(row, Piece{c, lights})
+		}
+	}
+	return row
+}
+
+// colourAt is the light of a chip whose bytes are the first of a row.
+func (s *span) colourAt(b []byte) patterns.Colour {
+	var px [8]byte
+	switch {
+	case s.slots == 4 && len(b) >= 4:
+		px[0], px[1], px[2], px[3] = b[0], b[1], b[2], b[3]
+	case s.slots == 3 && len(b) >= 3:
+		px[0], px[1], px[2] = b[0], b[1], b[2]
+	default:
+		copy(px[:none], b[:s.slots])
+	}
+	return s.colour(&px)
+}
+
+// Drives is the colour sent to the light at a place of a run, before any fall
+// of the voltage; false when the run has no such place.
+func (s *Strip) Drives(d *Sent, run, place int) (patterns.Colour, bool) {
+	for i := range s.spans {
+		sp := &s.spans[i]
+		if int(sp.run) != run {
+			continue
+		}
+		if low := sp.low(); place < low || place >= low+int(sp.lights) {
+			continue
+		}
+		return sp.drives(d, place), true
+	}
+	return patterns.Colour{}, false
+}
+
+func (s *span) drives(d *Sent, place int) patterns.Colour {
+	i := (place - int(s.place)) * int(s.step) / int(s.group)
+	switch {
+	case s.dark:
+		return patterns.Colour{}
+	case s.pixel >= 0:
+		return d.frame[int(s.pixel)+i]
+	case s.odd != nil:
+		return s.oddColour(d.slots)
+	case s.universe < 0 || int(s.universe) >= len(d.slots):
+		return patterns.Colour{}
+	}
+	return s.short(d.slots[s.universe], int(s.slot)+i*int(s.slots))
+}
+
+// Places is the number of lights a run has.
+func (s *Strip) Places(run int) int { return s.sizes[run] }
