@@ -6,9 +6,11 @@ import (
 	"slices"
 )
 
-// How people err. A wrong answer is taken to be any of the others.
+// How people err: one answer in fifty, of those who look (common practice). A
+// wrong answer is taken to be any of the others. TestWrongAnswers has people
+// who err in one of twenty.
 const (
-	errRate = 0.04
+	errRate = 0.02
 	maxKeys = 6 // answers on keys 1 to 6; 0 is "not sure"
 )
 

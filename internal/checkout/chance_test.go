@@ -96,7 +96,11 @@ func TestPairsOfFaults(t *testing.T) {
 			finish(t, s, st)
 			answers += s.Answered()
 			said = append(said, s.Findings()[0].Title)
-			left = mended(t, s.field, left, s.Findings()[0])
+			found := s.Findings()[0]
+			left = mended(t, s.field, left, found)
+			if found.Good && printOfFaults(t, s.field, left...) == printOfFaults(t, s.field) {
+				left = nil // no light shows what is left
+			}
 		}
 		if len(left) == 0 {
 			both++

@@ -60,6 +60,7 @@ func newField(p *prop.Prop) (*field, error) {
 		}
 	}
 	f.findTwins()
+	f.hedge()
 	f.addBehind()
 	f.listGlobals()
 	f.level, f.bright = levels(p)
@@ -102,6 +103,25 @@ func (f *field) findTwins() {
 		h.twin, h.group, h.print = first, i, p
 	}
 	f.classes, f.prints = len(seen), seen
+}
+
+// hedged is the part of all faults' chance that is shared equally by all that
+// differ in light: nobody has counted how often each is met, so what is thought
+// of it must not make any of them very unlikely.
+const hedged = 0.3
+
+func (f *field) hedge() {
+	each := hedged * (1 - chanceGood) * 100 / float64(max(1, f.classes-1))
+	for i := range f.hyps {
+		h := &f.hyps[i]
+		if h.family < 0 {
+			continue
+		}
+		h.chance *= 1 - hedged
+		if h.twin == i {
+			h.chance += each
+		}
+	}
 }
 
 // noise is a frame of values that look random and never repeat for long.

@@ -287,11 +287,17 @@ func (d *doubter) everywhere(g int) {
 }
 
 // try adds the pair of hypotheses g and i if it fits the answers and shows
-// something no other does.
+// something no other does. A pair that was tried before with as many misses
+// allowed was taken in or cannot fit: answers only add misses.
 func (d *doubter) try(g, i int) {
+	key := [2]int32{int32(g), int32(i)}
+	if most, ok := d.s.tried[key]; ok && int(most) >= d.most {
+		return
+	}
 	if d.budget--; d.budget < 0 {
 		return
 	}
+	d.s.tried[key] = uint8(d.most)
 	hyps := d.s.field.hyps
 	faults := []strip.Fault{hyps[g].faults[0], hyps[i].faults[0]}
 	st, err := d.s.field.sound.With(faults...)

@@ -2,6 +2,7 @@ package checkout
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"example.org/ringout/internal/prop"
@@ -26,6 +27,7 @@ type Session struct {
 	pending bool   // next and stopped must be worked out
 	doubted int    // answers when pairs were last looked for
 	swept   swept
+	tried   map[[2]int32]uint8 // pairs of hypotheses, and the misses that were allowed
 	network Network
 	pair    bool // the next probe is asked only to rule pairs of faults out
 }
@@ -56,7 +58,7 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 // fresh is the session with nothing answered.
 func (s *Session) fresh() *Session {
 	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
-	s.doubted, s.swept = 0, swept{}
+	s.doubted, s.swept, s.tried = 0, swept{}, map[[2]int32]uint8{}
 	s.network.lean(&s.belief, s.field)
 	return s
 }
@@ -66,10 +68,7 @@ func (s *Session) Clone() *Session {
 	c := *s
 	c.steps = slices.Clone(s.steps)
 	c.belief = s.belief.clone()
-	c.used = make(map[string]bool, len(s.used))
-	for k := range s.used {
-		c.used[k] = true
-	}
+	c.used, c.tried = maps.Clone(s.used), maps.Clone(s.tried)
 	return &c
 }
 
