@@ -72,6 +72,7 @@ func (m Model) turn(by int) Model {
 const (
 	listTop  = 1 // below the name of the file
 	footRows = 3 // hint, note or question
+	mostFoot = 6 // an answer that needs more room
 	headRows = 4 // of the results in short
 	tabRows  = 1
 )
@@ -102,7 +103,13 @@ func (m Model) top() int {
 	return listTop
 }
 
-func (m Model) listRows() int { return max(1, m.size.Height-m.top()-footRows) }
+func (m Model) listRows() int {
+	foot := footRows
+	if len(m.lines) > 0 {
+		foot = len(m.foot(m.leftWidth()))
+	}
+	return max(1, m.size.Height-m.top()-foot)
+}
 
 // drawingRows is the height of the drawing above the page.
 func (m Model) drawingRows() int {

@@ -70,7 +70,7 @@ func (m Model) line(i, w int) string {
 	if i == m.at {
 		mark, label = " ▸ ", st.Accent.Render(label)
 	}
-	room := w - 3 - labelWidth - 1
+	room := w - 1 - 3 - labelWidth - 1
 	switch {
 	case i == m.at && m.editing:
 		return mark + label + " " + m.entry.View(room)
@@ -117,9 +117,13 @@ func (m Model) foot(w int) []string {
 	for len(out) < footRows {
 		out = append([]string{""}, out...)
 	}
-	if len(out) > footRows {
-		out = out[:footRows]
-		out[footRows-1] = ansi.Truncate(out[footRows-1], w-3, "") + "…"
+	most := footRows
+	if m.note != "" || warn { // an answer is read to its end
+		most = mostFoot
+	}
+	if len(out) > most {
+		out = out[:most]
+		out[most-1] = ansi.Truncate(out[most-1], w-3, "") + "…"
 	}
 	return out
 }

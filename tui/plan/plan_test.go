@@ -230,6 +230,23 @@ func TestWhatIsRefusedStaysInTheLine(t *testing.T) {
 
 func (b *bench) leftText() string { return strings.Join(b.m.left(), "\n") }
 
+// The bar stays in sight however long the value, and an answer is read to its
+// end even where the column is narrow.
+func TestLongTextIsNotCutOff(t *testing.T) {
+	for _, width := range []int{50, 80, 120} {
+		b := open(t, prop.DemoFile("porthole"), "porthole.toml", width, 21, termenv.Ascii)
+		b.press("home", "enter")
+		b.write("a name that is far longer than the column it stands in ever is on any page")
+		assert.Contains(t, b.view(), "▏", "%d wide", width)
+		b.press("esc", "n", "ctrl+u")
+		b.write("/nosuch/folder/porthole.toml")
+		b.press("enter")
+		left := strings.Join(strings.Fields(b.leftText()), " ")
+		assert.Contains(t, left, "There is no folder /nosuch/folder, so nothing was saved: make it or save in another", "%d wide", width)
+		requireFits(t, b, width)
+	}
+}
+
 func TestEmptyTakesAKeyOut(t *testing.T) {
 	b := porthole(t)
 	b.edit("feed", 0, "fuse", "")
