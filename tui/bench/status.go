@@ -53,11 +53,15 @@ func (m Model) statusLine() string {
 // question is asked once before what is not saved is left behind.
 func (m Model) question() string {
 	st := m.opt.Style
-	long := " " + st.Warn.Render(m.unsaved()+" has changes that are not saved:") + " " + m.asked + " leaves them, another key stays."
-	if ansi.StringWidth(long) <= m.width {
-		return long
+	for _, says := range []string{
+		st.Warn.Render(m.unsaved()+" has changes that are not saved:") + " " + m.asked + " leaves them, another key stays.",
+		st.Warn.Render("Not saved: "+m.unsaved()+".") + " " + m.asked + " again leaves it.",
+	} {
+		if ansi.StringWidth(says) < m.width {
+			return " " + says
+		}
 	}
-	return " " + st.Warn.Render("Not saved: "+m.unsaved()+".") + " " + m.asked + " again leaves it."
+	return " " + m.asked + " again leaves " + st.Warn.Render("unsaved: "+m.unsaved()) // the key first: a name may be long
 }
 
 func (m Model) address(short bool) string {
