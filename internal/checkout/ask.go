@@ -17,18 +17,17 @@ type Kind string
 // To add one: 1. name it here; 2. give it a reading; 3. give it words; 4. let a
 // proposer use it; 5. describe it in testdata/checkout-json.md and teach it to checkouttest's eyes.
 const (
-	AskEven      Kind = "even"       // one colour is sent to all: how does the whole look?
-	AskLastLit   Kind = "last-lit"   // the colour of the last lit pixel along the data
-	AskBefore    Kind = "before-odd" // along the data to the first stretch that is not as in the picture: the colour before it
-	AskOdd       Kind = "odd-colour" // the same: the colour of that stretch itself
-	AskMark      Kind = "last-mark"  // the same: the colour of the last mark passed on the way
-	AskPlace     Kind = "place"      // the colour of one pixel that is easy to find
-	AskRuns      Kind = "first-run"  // the first run that does not look as in the picture
-	AskSequence  Kind = "sequence"   // the colours met along the data
-	AskSteady    Kind = "steady"     // does any of it come and go while it is bent?
-	AskStaysLit  Kind = "stays-lit"  // the colour of the last pixel before those that come and go
-	AskFade      Kind = "fade"       // is the far end dimmer or redder than the near end?
-	AskAfterDark Kind = "after-dark" // the colour of the first lit pixel after the first dark ones
+	AskEven     Kind = "even"       // one colour is sent to all: how does the whole look?
+	AskLastLit  Kind = "last-lit"   // the colour of the last lit pixel along the data
+	AskBefore   Kind = "before-odd" // along the data to the first stretch that is not as in the picture: the colour before it
+	AskOdd      Kind = "odd-colour" // the same: the colour of that stretch itself
+	AskMark     Kind = "last-mark"  // the same: the colour of the last mark passed on the way
+	AskPlace    Kind = "place"      // the colour of one pixel that is easy to find
+	AskRuns     Kind = "first-run"  // the first run that does not look as in the picture
+	AskSequence Kind = "sequence"   // the colours met along the data
+	AskSteady   Kind = "steady"     // does any of it come and go while it is bent?
+	AskStaysLit Kind = "stays-lit"  // the colour of the last pixel before those that come and go
+	AskFade     Kind = "fade"       // is the far end dimmer or redder than the near end?
 )
 
 // A Token is what a person says they see, in one word a machine can compare.

@@ -20,18 +20,17 @@ var readings map[Kind]reading
 
 func init() {
 	readings = map[Kind]reading{
-		AskEven:      readEven,
-		AskLastLit:   readLastLit,
-		AskBefore:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
-		AskOdd:       func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
-		AskMark:      readMark,
-		AskPlace:     func(s *Spec, see *sight) Token { return Token(see.look.colourAt(s.Run, s.Pixel)) },
-		AskRuns:      readRuns,
-		AskSequence:  readSequence,
-		AskSteady:    readSteady,
-		AskStaysLit:  readStaysLit,
-		AskFade:      readFade,
-		AskAfterDark: readAfterDark,
+		AskEven:     readEven,
+		AskLastLit:  readLastLit,
+		AskBefore:   func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
+		AskOdd:      func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
+		AskMark:     readMark,
+		AskPlace:    func(s *Spec, see *sight) Token { return Token(see.look.colourAt(s.Run, s.Pixel)) },
+		AskRuns:     readRuns,
+		AskSequence: readSequence,
+		AskSteady:   readSteady,
+		AskStaysLit: readStaysLit,
+		AskFade:     readFade,
 	}
 }
 
@@ -236,21 +235,4 @@ func readFade(_ *Spec, see *sight) Token {
 		return SeesFades
 	}
 	return SeesAlike
-}
-
-// readAfterDark: the first lit pixel after the first dark stretch that follows
-// a lit one; none when no light follows.
-func readAfterDark(_ *Spec, see *sight) Token {
-	lit, dark := false, false
-	for _, s := range see.look.all {
-		switch {
-		case s.name == Dark:
-			dark = lit
-		case dark:
-			return Token(s.name)
-		default:
-			lit = true
-		}
-	}
-	return SeesNone
 }

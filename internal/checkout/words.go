@@ -49,8 +49,11 @@ func (f *field) question(s *Spec) string {
 	case AskFade:
 		return "Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"
 	}
-	return "Which colour is the first lit pixel after the dark ones?"
+	return noWords
 }
+
+// noWords stands in for a kind that has no words yet.
+const noWords = "What do you see?"
 
 // hint says where to look and what to mind.
 func (f *field) hint(s *Spec) string {
@@ -65,7 +68,7 @@ func (f *field) hint(s *Spec) string {
 		return "brightness does not matter, colour and gaps do"
 	case AskFade:
 		return "do not stare into the light: look from the side or at a wall"
-	case AskBefore, AskOdd, AskMark, AskLastLit, AskStaysLit, AskSequence, AskAfterDark:
+	case AskBefore, AskOdd, AskMark, AskLastLit, AskStaysLit, AskSequence:
 		return "the data starts at " + f.runText(0) + " and follows the arrows"
 	}
 	return ""

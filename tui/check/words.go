@@ -200,17 +200,16 @@ func ordinal(n int) string {
 
 // headlines are the questions in so few words that they can be drawn large.
 var headlines = map[checkout.Kind]string{
-	checkout.AskEven:      "What do you see?",
-	checkout.AskLastLit:   "Colour of last lit?",
-	checkout.AskBefore:    "Last right colour?",
-	checkout.AskOdd:       "First wrong colour?",
-	checkout.AskMark:      "Last right mark?",
-	checkout.AskRuns:      "First wrong run?",
-	checkout.AskSequence:  "Colours in order?",
-	checkout.AskSteady:    "Bend it: steady?",
-	checkout.AskStaysLit:  "Last to stay lit?",
-	checkout.AskFade:      "Far end dimmer?",
-	checkout.AskAfterDark: "First after dark?",
+	checkout.AskEven:     "What do you see?",
+	checkout.AskLastLit:  "Colour of last lit?",
+	checkout.AskBefore:   "Last right colour?",
+	checkout.AskOdd:      "First wrong colour?",
+	checkout.AskMark:     "Last right mark?",
+	checkout.AskRuns:     "First wrong run?",
+	checkout.AskSequence: "Colours in order?",
+	checkout.AskSteady:   "Bend it: steady?",
+	checkout.AskStaysLit: "Last to stay lit?",
+	checkout.AskFade:     "Far end dimmer?",
 }
 
 func headline(s checkout.Spec) string {

@@ -152,8 +152,6 @@ func (b *Eyes) See(s Question, sizes []int) string {
 		return b.steady(s.Kind)
 	case "fade":
 		return b.fade()
-	case "after-dark":
-		return afterDark(all)
 	}
 	return "" // a question these eyes have not learnt
 }
@@ -318,14 +316,4 @@ func (b *Eyes) fade() string {
 		return "fades"
 	}
 	return "alike"
-}
-
-func afterDark(all []string) string {
-	c := changes(all)
-	for i := 2; i < len(c); i++ {
-		if c[i-1] == "dark" {
-			return c[i]
-		}
-	}
-	return "none"
 }
