@@ -16,7 +16,7 @@ func Bring(k strip.Kind, c prop.Chip) []string {
 		return joint
 	case strip.DeadStop, strip.DeadPixel, strip.DeadChannel:
 		return append([]string{fmt.Sprintf("a few pixels of %s", c.Name)}, joint...)
-	case strip.RailLost, strip.NoSupply, strip.Sag:
+	case strip.RailLost, strip.NoSupply, strip.Sag, strip.Resistance:
 		return []string{"voltmeter", "fuse and fuse holder", "supply wire", "solder and iron", "heat-shrink"}
 	case strip.WrongChip:
 		return append([]string{fmt.Sprintf("strip of %s", c.Name)}, joint...)

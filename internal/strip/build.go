@@ -42,6 +42,9 @@ func build(pl *plan, faults []Fault) *Strip {
 		if f.Kind == Sag {
 			s.sag = newSag(pl.prop, f)
 		}
+		if f.Kind == Resistance {
+			s.copper, _ = newCopper(s) // check has seen that there is one
+		}
 	}
 	return s
 }

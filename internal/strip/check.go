@@ -78,6 +78,8 @@ func checkValues(pl *plan, f Fault) error {
 		if f.N < 2 || f.N > prop.MaxPixels {
 			return fmt.Errorf("grouped by %d: give 2 or more lights to an address", f.N)
 		}
+	case Resistance:
+		return checkResistance(p, f)
 	case Sag:
 		if f.N < 0 || f.N > 1_000_000 {
 			return fmt.Errorf("sag by %d: give the milliohms of a metre of strip, there and back, up to 1000000", f.N)

@@ -38,6 +38,7 @@ const (
 	Grouped      Kind = "grouped"       // each address drives N lights where one was planned
 	Flicker      Kind = "flicker"       // from Pixel on the light comes and goes
 	Sag          Kind = "sag"           // voltage falls along the strip: red and dim towards the far end; N is milliohms a metre there and back, 0 for 1500
+	Resistance   Kind = "resistance"    // N milliohms too much in one conductor of the joint before Run; before the first, of its supply wires
 )
 
 // A Fault is one thing wrong with a strip.
@@ -89,6 +90,7 @@ var kinds = []struct {
 	{Grouped, fieldN, "grouped by 3"},
 	{Flicker, fieldPixel, "flicker pixel 37"},
 	{Sag, fieldN, "sag by 1500"},
+	{Resistance, fieldRun | fieldN, "resistance run 2 by 1000"},
 }
 
 // Kinds lists every kind of fault.

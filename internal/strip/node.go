@@ -8,6 +8,7 @@ import (
 	"net/netip"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -40,7 +41,7 @@ const (
 // All of its methods may be called from any goroutine.
 type Node struct {
 	prop    *prop.Prop
-	strip   *Strip
+	next    atomic.Pointer[Strip] // what Become laid there, not taken yet
 	options NodeOptions
 	conn    *net.UDPConn
 	groups  membership
@@ -51,6 +52,7 @@ type Node struct {
 	done    chan struct{}
 
 	// Only the loop touches these.
+	strip *Strip
 	rx    *protocol.Receiver
 	data  protocol.Data
 	slots [][]byte

@@ -31,10 +31,10 @@ func (n *Node) run(ctx context.Context) {
 		}
 		size, _, err := n.conn.ReadFromUDPAddrPort(buf)
 		now := time.Now()
-		changed := false
+		changed := n.become()
 		switch {
 		case err == nil:
-			changed = n.hear(now, buf[:size])
+			changed = n.hear(now, buf[:size]) || changed
 		case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
 			time.Sleep(time.Millisecond) // an error of the network, told by the socket: it clears by itself
 		}

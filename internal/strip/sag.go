@@ -62,6 +62,9 @@ func (g *sag) draw(c patterns.Colour) power.Draw {
 
 // dim lowers the light of a strip whose voltage falls along the wire.
 func (s *Strip) dim(l Light) Light {
+	if s.copper != nil {
+		s.copper.dim(s.plan, l)
+	}
 	if s.sag != nil {
 		s.climb(l, s.farVolts(l), true)
 	}
@@ -110,10 +113,12 @@ func (s *Strip) climb(l Light, v float64, write bool) float64 {
 	return v
 }
 
+func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour { return dimmed(g.law, c, v) }
+
 // dimmed is a colour at a voltage.
-func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour {
-	red, _ := g.law.Amps(power.Draw{Red: 1}, v)
-	rest, _ := g.law.Amps(power.Draw{Rest: 1}, v)
+func dimmed(law power.Law, c patterns.Colour, v float64) patterns.Colour {
+	red, _ := law.Amps(power.Draw{Red: 1}, v)
+	rest, _ := law.Amps(power.Draw{Rest: 1}, v)
 	scale := func(x uint8, share float64) uint8 { return uint8(float64(x)*share + 0.5) }
 	return patterns.Colour{R: scale(c.R, red), G: scale(c.G, rest), B: scale(c.B, rest),
 		W: scale(c.W, rest), C: scale(c.C, rest)}

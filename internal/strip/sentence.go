@@ -30,6 +30,9 @@ func (f Fault) Sentence(p *prop.Prop) string {
 	case Sag:
 		return "The voltage falls along the prop: white turns red and dim towards the far end."
 	}
+	if f.Kind == Resistance {
+		return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
+	}
 	if f.Kind.reads(fieldRun) {
 		return f.runSentence(p)
 	}

@@ -16,8 +16,8 @@
 // count. To show one frame on thousands of strips, lay it out once (Lay) and
 // use ShineInto: 0.1-0.2 ns a pixel where data is as planned, 2 ns where it
 // runs the other way, 2 to 7 ns where bytes are shifted; LightInto, from slots,
-// takes 2 ns a pixel, 7 ns with four slots. Sag solves a ladder for every
-// light: 200 ns a pixel. None of them allocates. Measured on one noisy core
+// takes 2 ns a pixel, 7 ns with four slots. Sag and Resistance solve a ladder for
+// every light: 200 ns a pixel and more. Of these only Resistance allocates. Measured on one noisy core
 // with "go test -bench 'Light|With' ./internal/strip".
 package strip
 
@@ -56,6 +56,7 @@ type Strip struct {
 	spans  []span
 	loose  []loose
 	sag    *sag
+	copper *copper // with a Resistance alone
 }
 
 // New makes the strip of a prop with faults put in, none for a good one. It
