@@ -70,6 +70,9 @@ type Config struct {
 	// Mend takes Hidden out of the simulated prop, from the next Connect on;
 	// nil leaves it in.
 	Mend func()
+	// Lay puts one run of a simulated prop on its bench alone, not joined yet,
+	// or the whole prop again when run is -1; nil can't.
+	Lay func(p *prop.Prop, run int) error
 
 	kept *prop.Unsaved // found by Run
 

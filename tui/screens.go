@@ -31,7 +31,7 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		form,
 		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path, Kept: cfg.kept}),
 		light.New(st, patterns.All()),
-		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty, Mend: cfg.Mend}),
+		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty, Mend: cfg.Mend, Lay: cfg.Lay}),
 		traffic.New(st),
 		record.New(record.Options{Style: st, Version: cfg.Version, Home: home()}),
 	}

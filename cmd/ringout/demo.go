@@ -1,11 +1,9 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"strings"
-	"sync/atomic"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -22,10 +20,13 @@ func newDemo() *cobra.Command {
 		Short: "The bench on a simulated prop, no hardware needed",
 		Long: "Open the bench on a simulated prop that really listens on 127.0.0.1: what it would\n" +
 			"light is drawn beside what it should. With --fault something is wrong with it, and\n" +
-			"the check-out can be tried on it.",
+			"the check-out can be tried on it: all of it, the flex test, the load test with a\n" +
+			"voltmeter that reads the simulated copper, and a run or part alone. A fault such as\n" +
+			"\"resistance run 2 by 1000\" is one for the load test.",
 		Example: `  ringout demo
   ringout demo --prop pennant
   ringout demo --fault "open-joint pixel 37"
+  ringout demo --prop pennant --fault "resistance run 2 by 800"
   ringout demo --fault random`,
 		Args: exactly(0, "no argument; choose the prop with --prop"),
 		RunE: func(c *cobra.Command, _ []string) error {
@@ -42,19 +43,8 @@ func newDemo() *cobra.Command {
 			cfg.Prop, cfg.Folder = p, ""
 			cfg.Hidden, cfg.Faulty = faults, true
 			_, cfg.Document, _ = prop.Parse([]byte(prop.DemoFile(strings.ReplaceAll(typed(p.Name), "-", ""))), p.Name)
-			var mended atomic.Bool
-			cfg.Mend = func() { mended.Store(true) }
-			cfg.Connect = func(ctx context.Context, p *prop.Prop) (tui.Show, error) {
-				now := faults
-				if mended.Load() {
-					now = nil
-				}
-				moved, node, err := simulate(ctx, p, now)
-				if err != nil {
-					return nil, err
-				}
-				return connect(ctx, moved, node)
-			}
+			b := &demoBench{whole: p, faults: faults}
+			cfg.Mend, cfg.Lay, cfg.Connect = b.mend, b.lay, b.connect
 			return tui.Run(c.Context(), cfg)
 		},
 	}

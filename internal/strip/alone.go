@@ -1,12 +1,17 @@
 package strip
 
-import "example.org/ringout/internal/prop"
+import (
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
 
 // Alone is what remains of a prop's faults when one of its runs lies on the
 // bench by itself, not joined yet and the first on the wire: its own faults,
 // counted from its first pixel, and those of the controller and the supply.
-// What sat in the joint before it is not there.
-func Alone(p *prop.Prop, run int, faults []Fault) []Fault {
+// What sat in the joint before it is not there. alone is the run as a prop of
+// its own; what that can't have is left out.
+func Alone(p *prop.Prop, run int, alone *prop.Prop, faults []Fault) []Fault {
 	first := p.FirstPixel(run)
 	last := first + p.Runs[run].Pixels - 1
 	var out []Fault
@@ -28,7 +33,9 @@ func Alone(p *prop.Prop, run int, faults []Fault) []Fault {
 			f.Pixel -= first
 		}
 		f.Run = 0
-		out = append(out, f)
+		if _, err := New(alone, append(slices.Clone(out), f)...); err == nil {
+			out = append(out, f)
+		}
 	}
 	return out
 }

@@ -52,14 +52,16 @@ func (c *copper) worsen(p *prop.Prop, f Fault) {
 		c.net.Links[p.FirstPixel(f.Run)-1].Plus += ohms
 		return
 	}
-	c.net.Taps[firstTap(c.net.Taps)].Plus += ohms
+	c.net.Taps[FeedOf(p)].Plus += ohms
 }
 
-// firstTap is the one nearest to the first pixel.
-func firstTap(taps []power.Tap) int {
+// FeedOf is the feed that a Resistance before the first run lies in: the one
+// nearest to the first pixel, from 0. Without feeds it is the one that is taken
+// to be there.
+func FeedOf(p *prop.Prop) int {
 	at := 0
-	for i, t := range taps {
-		if t.Pixel < taps[at].Pixel {
+	for i, f := range p.Feeds {
+		if f.Pixel < p.Feeds[at].Pixel {
 			at = i
 		}
 	}
@@ -148,12 +150,8 @@ func copperName(p *prop.Prop, run int) string {
 	if run > 0 {
 		return fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))
 	}
-	var taps []power.Tap
-	for _, f := range p.Feeds {
-		taps = append(taps, power.Tap{Pixel: f.Pixel})
-	}
-	if len(taps) == 0 {
+	if len(p.Feeds) == 0 {
 		return "the wires from the supply"
 	}
-	return power.FeedName(p, firstTap(taps))
+	return power.FeedName(p, FeedOf(p))
 }

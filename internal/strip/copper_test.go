@@ -104,7 +104,9 @@ func TestAlone(t *testing.T) {
 	} {
 		f, err := ParseFault(row.text, p)
 		require.NoError(t, err)
-		got := Alone(p, row.run, []Fault{f})
+		run := *p
+		run.Runs, run.Parts, run.Feeds = p.Runs[row.run:row.run+1], nil, nil
+		got := Alone(p, row.run, &run, []Fault{f})
 		if row.want == "" {
 			require.Empty(t, got, "%s, run %d", row.text, row.run+1)
 			continue

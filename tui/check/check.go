@@ -27,12 +27,13 @@ import (
 // Options are what the screen is made of.
 type Options struct {
 	Style   style.Styles
-	Version string           // of the program, for the record
-	Now     func() time.Time // nil is time.Now
-	Folder  string           // keeps unfinished check-outs of props without a file; empty keeps none
-	Hidden  []strip.Fault    // what was put into the demo's prop, told only at the end
-	Faulty  bool             // Hidden is known, even when it is empty
-	Mend    func()           // takes Hidden out of the simulated prop, once it is connected anew; nil for none
+	Version string                            // of the program, for the record
+	Now     func() time.Time                  // nil is time.Now
+	Folder  string                            // keeps unfinished check-outs of props without a file; empty keeps none
+	Hidden  []strip.Fault                     // what was put into the demo's prop, told only at the end
+	Faulty  bool                              // Hidden is known, even when it is empty
+	Lay     func(p *prop.Prop, run int) error // lays one run of the demo's prop alone on its bench, or p, the whole, when run is -1; nil can't
+	Mend    func()                            // takes Hidden out of the simulated prop, once it is connected anew; nil for none
 }
 
 // A page is one of the screen's pages.
@@ -102,6 +103,8 @@ type Model struct {
 	call     call      // roll call
 	drill    drill     // flex test, load test or bulb; nil for none
 	drilled  drillResult
+	onBench  int   // run that lies on the demo's bench alone; whole for the finished prop
+	meter    meter // of the demo, in a load test
 }
 
 // New makes the screen.
@@ -109,7 +112,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), level: show.StartLevel, part: -1,
+	return Model{opt: o, style: o.Style, keys: newKeys(), level: show.StartLevel, part: whole, onBench: whole,
 		show: firstSerial, draw: &drawings{}, keeper: &keeper{}}
 }
 

@@ -2,7 +2,6 @@ package check
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/charmbracelet/lipgloss"
 
@@ -10,7 +9,6 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -77,8 +75,8 @@ func (m Model) panels() []panel {
 	if m.page == questionPage {
 		out = append(out, panel{"○ open  ● likely  ◆ data starts", &m.draw.open, m.stillOpen})
 	}
-	if m.page == drillPage && len(m.drill.marks()) > 0 {
-		out = append(out, panel{"? here  ◆ data starts", &m.draw.open, m.stillOpen})
+	if m.page == drillPage && len(m.drill.marks()) > 0 { // where to bend or measure comes first
+		out = append([]panel{{"? here  ◆ data starts", &m.draw.open, m.stillOpen}}, out[len(out)-1:]...)
 	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
@@ -141,17 +139,16 @@ func (m Model) does(width, height int) []string {
 	if !m.any || level == 0 {
 		level = 1
 	}
-	c.SetLight(m.look.Light, level)
+	c.SetLight(m.lit(), level)
 	return c.Lines()
 }
 
 // counts are the lengths of the simulated runs; as planned until light has come.
 func (m Model) counts() []int {
-	l := m.look.Light
-	if l == nil || slices.ContainsFunc(l, func(r []patterns.Colour) bool { return r == nil }) {
-		return nil
+	if l := m.lit(); l != nil {
+		return canvas.Counts(l)
 	}
-	return canvas.Counts(l)
+	return nil
 }
 
 // stillOpen marks where a fault may still sit.

@@ -1,22 +1,13 @@
 package check
 
 import (
-	"errors"
-	"fmt"
 	"os"
-	"slices"
-	"strconv"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout/bulb"
-	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/power"
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
-	"example.org/ringout/tui/style"
 )
 
 // A drill is a test beside the check-out: of joints by bending, of the copper
@@ -40,6 +31,9 @@ type drillResult struct {
 	title string
 	lines []string
 	entry record.Entry
+	here  []show.Span      // where it is, the likeliest place
+	orIn  []show.Span      // other places it may be
+	fit   *power.FitResult // of a load test
 }
 
 // drilledMsg is that, from the command.
@@ -65,7 +59,7 @@ func (m Model) beginDrill(d drill, err error) Model {
 
 // drillStep shows the step the drill stands at.
 func (m Model) drillStep() Model {
-	m.at, m.lift = none, m.drill.level()
+	m.at, m.lift, m.meter = none, m.drill.level(), meter{}
 	m.draw.open = sheet{}
 	return m.fresh()
 }
@@ -73,7 +67,7 @@ func (m Model) drillStep() Model {
 // answerDrill takes the answer with this digit.
 func (m Model) answerDrill(digit int) (Model, tea.Cmd) {
 	if l, ok := m.drill.(*loadDrill); ok && digit > 0 {
-		m.entering = &entering{what: l.ask(), kind: voltsLine}
+		m = m.typeVolts(l)
 		m.entering.add(rune('0' + digit))
 		return m, nil
 	}
@@ -124,6 +118,9 @@ func (m Model) drilledNow(msg drilledMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.drilled = msg.result
+	if m.demo && m.opt.Faulty && msg.result.fit != nil {
+		m.drilled.lines = append(m.drilled.lines, metered(m.prop, *msg.result.fit, m.opt.Hidden)...)
+	}
 	e := msg.result.entry
 	e.Prop, e.PropFile = m.prop.Name, msg.text
 	return m.enter(e)
@@ -136,227 +133,4 @@ func (m Model) backDrill() Model {
 		return m
 	}
 	return m.drillStep()
-}
-
-// drilledView is what the drill came to.
-func (m Model) drilledView(width, height int) []string {
-	t := &teller{m: m, width: width}
-	t.lines = append(t.lines, "")
-	if m.busy {
-		t.say(2, "Working it out.", plain)
-		return t.lines
-	}
-	t.say(2, m.drilled.title, m.style.Accent.Render)
-	t.lines = append(t.lines, "")
-	for _, l := range m.drilled.lines {
-		t.say(2, l, plain)
-	}
-	if m.note != "" {
-		t.lines = append(t.lines, "")
-		t.say(2, m.note, m.style.Strong.Render)
-	}
-	foot := m.foot(width)
-	return append(m.scrolled(t.lines, width, height-len(foot)), foot...)
-}
-
-// flexDrill bends every joint.
-type flexDrill struct{ f *joints.Flex }
-
-func (d flexDrill) query(Model) (query, bool) {
-	b, more := d.f.Next()
-	q := query{progress: fmt.Sprintf("Flex test, joint %d", b.ID), large: "Bend it: steady?", question: style.Clean(b.Question)}
-	for i, x := range joints.Bendings {
-		q.items = append(q.items, item{digit: i + 1, text: string(x)})
-	}
-	q.items = append(q.items, item{digit: 0, text: string(joints.NotSure), quiet: true})
-	return q, more
-}
-
-func (d flexDrill) frames() show.FrameFunc {
-	b, _ := d.f.Next()
-	return b.Show
-}
-
-func (d flexDrill) marks() []show.Span {
-	b, _ := d.f.Next()
-	return b.Marks
-}
-
-func (d flexDrill) level() float64 { return joints.Level }
-func (d flexDrill) undo() bool     { return d.f.Undo() }
-
-func (d flexDrill) answer(digit int) error {
-	if digit < 1 || digit > len(joints.Bendings) {
-		return d.f.Answer(joints.NotSure)
-	}
-	return d.f.Answer(joints.Bendings[digit-1])
-}
-
-func (d flexDrill) result() (drillResult, error) {
-	r := drillResult{title: "All joints are steady", entry: record.FromFlex(d.f)}
-	for _, l := range d.f.Findings() {
-		r.title = "Loose joints"
-		r.lines = append(r.lines, l.Name+": "+l.Text)
-		for i, x := range l.Remedy {
-			r.lines = append(r.lines, fmt.Sprintf("  %d. %s", i+1, x))
-		}
-	}
-	if open := d.f.Open(); len(open) > 0 {
-		if r.title == "All joints are steady" {
-			r.title = "Steady, as far as bent"
-		}
-		r.lines = append(r.lines, "Not tested: "+strings.Join(open, ", ")+".")
-	}
-	return r, nil
-}
-
-// loadDrill holds a voltmeter to the copper.
-type loadDrill struct {
-	p *prop.Prop
-	l *joints.Load
-}
-
-func (d *loadDrill) query(m Model) (query, bool) {
-	x, more := d.l.Next()
-	q := query{progress: fmt.Sprintf("Load test, reading %d of %d", x.ID, x.Of), large: "Volts here?", question: style.Clean(x.Question),
-		hint: "type the reading in volts, then enter; keep clear of mains, and power off before you solder"}
-	q.items = []item{{digit: 1, text: "type the reading"}, {digit: 0, text: "the meter can't reach it", quiet: true}}
-	return q, more
-}
-
-func (d *loadDrill) ask() string {
-	x, _ := d.l.Next()
-	return style.Clean(x.Question)
-}
-
-func (d *loadDrill) frames() show.FrameFunc {
-	x, _ := d.l.Next()
-	return x.Show
-}
-
-func (d *loadDrill) marks() []show.Span {
-	x, more := d.l.Next()
-	if !more {
-		return nil
-	}
-	return []show.Span{{First: x.Pixel, Last: x.Pixel}}
-}
-
-func (d *loadDrill) level() float64 {
-	x, _ := d.l.Next()
-	return x.Level
-}
-
-func (d *loadDrill) undo() bool { return d.l.Undo() }
-
-func (d *loadDrill) answer(int) error {
-	d.l.Skip()
-	return nil
-}
-
-// volts takes a reading as typed; "4,83 V" is one too.
-func (d *loadDrill) volts(text string, level float64) error {
-	clean := strings.TrimSpace(strings.TrimRight(strings.ReplaceAll(text, ",", "."), "vV "))
-	v, err := strconv.ParseFloat(clean, 64)
-	if err != nil {
-		return fmt.Errorf("%q is no reading: type volts, such as 4.83", text)
-	}
-	return d.l.Volts(v, level)
-}
-
-func (d *loadDrill) result() (drillResult, error) {
-	fit, err := d.l.Result()
-	if err != nil {
-		return drillResult{}, err
-	}
-	r := drillResult{title: "Load test", lines: []string{fit.Text}, entry: record.FromLoad(d.p, d.l.Readings(), fit)}
-	switch fit.Verdict {
-	case power.FitGood:
-		r.title = "The copper is sound"
-	case power.FitTooFew:
-		r.title = "Too few readings"
-	case power.FitFound:
-		r.title = "Resistance found"
-	}
-	for _, s := range fit.Suspects {
-		if s.Weight >= 0.01 {
-			r.lines = append(r.lines, fmt.Sprintf("  %2.0f in 100: %s, %.2f Ω too much, give or take %.2f Ω", 100*s.Weight, s.Name, s.Ohms, s.PlusMinus))
-		}
-	}
-	return r, nil
-}
-
-// bulbDrill finds what the slots of a bulb do.
-type bulbDrill struct {
-	s *bulb.Session
-	m Model // for the planned order
-}
-
-// step is the question to ask. A bench that is sending does not end its stream
-// for one, so that step counts as not tried; "ringout check FILE --bulb" asks it.
-func (d bulbDrill) step() (bulb.Probe, bool) {
-	p, more := d.s.Next()
-	for more && p.End {
-		if d.s.Answer(bulb.Skipped) != nil {
-			return p, more
-		}
-		p, more = d.s.Next()
-	}
-	return p, more
-}
-
-func (d bulbDrill) query(Model) (query, bool) {
-	p, more := d.step()
-	q := query{progress: "The bulb's slots", large: "What do you see?", question: style.Clean(p.Question)}
-	for i, a := range p.Answers {
-		q.items = append(q.items, item{digit: i + 1, text: string(a)})
-	}
-	if !slices.Contains(p.Answers, bulb.NotSure) {
-		q.items = append(q.items, item{digit: 0, text: string(bulb.NotSure), quiet: true})
-	}
-	return q, more
-}
-
-func (d bulbDrill) frames() show.FrameFunc {
-	p, _ := d.step()
-	return p.Show
-}
-
-func (d bulbDrill) level() float64 {
-	p, _ := d.step()
-	return p.Level
-}
-
-func (d bulbDrill) marks() []show.Span { return nil }
-
-func (d bulbDrill) undo() bool {
-	if !d.s.Undo() {
-		return false
-	}
-	for p, more := d.s.Next(); more && p.End; p, more = d.s.Next() {
-		if !d.s.Undo() {
-			break
-		}
-	}
-	return true
-}
-
-func (d bulbDrill) answer(digit int) error {
-	p, more := d.step()
-	switch {
-	case !more:
-		return errors.New("the bulb's check is done")
-	case digit < 1 || digit > len(p.Answers):
-		return d.s.Answer(bulb.NotSure)
-	}
-	return d.s.Answer(p.Answers[digit-1])
-}
-
-func (d bulbDrill) result() (drillResult, error) {
-	r := d.s.Result(d.m.prop.Chip.Order)
-	title := "The bulb is not as planned"
-	if r.Good {
-		title = "The bulb is as planned"
-	}
-	return drillResult{title: title, lines: r.Lines, entry: record.FromBulb(r)}, nil
 }

@@ -166,7 +166,7 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 // found. It comes back as another prop, see ready. before is how many repairs
 // were noted before this one.
 func (m Model) mendDemo(before int) (Model, tea.Cmd) {
-	if !strings.HasPrefix(compared(m.prop, m.st.findings, m.opt.Hidden), "Found") {
+	if !strings.HasPrefix(m.compare(), "Found") || m.elsewhere() {
 		m.mended = m.mended[:before]
 		m.note = "The simulated prop has another fault: what was found can't be mended on it."
 		return m, nil

@@ -236,18 +236,11 @@ func (t *teller) hidden() {
 		return
 	}
 	t.head("The demo's secret")
-	text := "Nothing was put into this prop."
-	if len(m.mended) > 0 {
-		text = "Its fault is mended, and nothing else was put in."
+	put, verdict := m.secret()
+	t.say(1, put, plain)
+	if verdict != "" {
+		t.say(1, verdict, m.style.Strong.Render)
 	}
-	if len(m.opt.Hidden) > 0 {
-		text = ""
-		for _, f := range m.opt.Hidden {
-			text += f.Sentence(m.prop) + " "
-		}
-	}
-	t.say(1, text, plain)
-	t.say(1, compared(m.prop, m.st.findings, m.opt.Hidden), m.style.Strong.Render)
 }
 
 // compared says whether a finding names what was hidden in p, or what looks
@@ -284,10 +277,7 @@ func looksAlike(p *prop.Prop, a, b []strip.Fault) bool {
 		return false
 	}
 	sent := x.Lay(motley(p.Pixels())).Slots()
-	equal := func(a, b strip.Light) bool {
-		return slices.EqualFunc(a, b, func(r, s []patterns.Colour) bool { return slices.Equal(r, s) })
-	}
-	return equal(x.Light(sent), y.Light(sent)) && equal(x.LetGo(nil, sent), y.LetGo(nil, sent))
+	return sameLight(x.Light(sent), y.Light(sent)) && sameLight(x.LetGo(nil, sent), y.LetGo(nil, sent))
 }
 
 // motley is a frame in which hardly any pixel is like another.

@@ -155,8 +155,8 @@ func withText(cmd tea.Cmd, path string) tea.Cmd {
 // ready takes another prop.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.prop, m.out, m.demo, m.path = msg.Prop, msg.Out, msg.Demo, msg.Path
-	again, mended := m.again, m.mended
-	m.again = false
+	again, mended, part := m.again, m.mended, m.part
+	m.again, m.onBench, m.meter = false, whole, meter{}
 	m.any, m.page, m.at, m.st, m.busy = false, startPage, 0, state{}, false
 	m.job++ // what the engine still thinks about belongs to the old prop
 	m.way = checkout.Network{}
@@ -169,7 +169,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	if !again {
 		return m, m.lookForKept()
 	}
-	m, cmd := m.begin(-1)
+	m, cmd := m.begin(part)
 	m.mended = mended
 	return m, cmd
 }

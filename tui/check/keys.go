@@ -7,9 +7,9 @@ import (
 
 // keyMap is every key of the screen, for one hand.
 type keyMap struct {
-	Digit, Up, Down, Take, Back, Leave         key.Binding
-	Change, Stop, Mended, Plan, Record, Number key.Binding
-	View, Brighter, Dimmer, Dark, PgUp, PgDown key.Binding
+	Digit, Up, Down, Take, Back, Leave                key.Binding
+	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
+	View, Brighter, Dimmer, Dark, PgUp, PgDown        key.Binding
 
 	page page
 }
@@ -30,7 +30,8 @@ func newKeys() keyMap {
 		Mended:   b("m", "I mended it: check again", "m"),
 		Plan:     b("p", "take over into the prop file", "p"),
 		Record:   b("w", "record in a file of your choice", "w"),
-		Number:   b("n", "type a count", "n"),
+		Number:   b("n", "type a count, or a reading", "n"),
+		Meter:    b("t", "take what the demo's meter reads", "t"),
 		View:     b("v", "next drawing", "v"),
 		Brighter: b("+", "brighter", "+", "="),
 		Dimmer:   b("-", "dimmer", "-"),
@@ -43,7 +44,7 @@ func newKeys() keyMap {
 // FullHelp is all keys.
 func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
-		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number},
+		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter},
 		{k.View, k.Brighter, k.Dimmer, k.Dark, k.PgUp, k.PgDown}}
 }
 
@@ -64,7 +65,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 	case countedPage:
 		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan")}
 	case drilledPage:
-		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
+		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.View, "v", "drawing"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
 	case findingPage:
 		return []key.Binding{say(k.Mended, "m", "I mended it"), say(k.Plan, "p", "into the plan"), say(k.Back, "←", "back"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}
 	case planPage:

@@ -12,6 +12,7 @@ import (
 // An item is one line to choose. Its digit is shown before it; -1 for none.
 type item struct {
 	digit int
+	key   string // shown where the digit would be, of an item without one
 	text  string
 	sign  string // one or two cells of colour before the text; may be empty
 	quiet bool
@@ -54,6 +55,9 @@ func (m Model) item(it item, chosen bool, width int) []string {
 	}
 	if it.digit >= 0 {
 		digit = m.style.Accent.Render(fmt.Sprint(it.digit)) + " "
+	}
+	if it.key != "" {
+		digit = m.style.Accent.Render(it.key) + " "
 	}
 	sign := it.sign
 	if sign != "" {

@@ -38,7 +38,7 @@ func (m Model) choices() []choice {
 		add(fmt.Sprintf("%s: %s, %s", what, count(n, "answer"), m.kept.At.Format("2 January 15:04")), Model.resume)
 	}
 	add("Begin a check-out", func(m Model) (Model, tea.Cmd) { return m.begin(-1) })
-	if len(m.prop.Sections()) > 0 && !m.demo {
+	if len(m.prop.Sections()) > 0 {
 		add("Check one run or part alone", func(m Model) (Model, tea.Cmd) {
 			m.page, m.at = runsPage, 0
 			return m, nil
@@ -55,12 +55,10 @@ func (m Model) choices() []choice {
 		f, err := joints.NewFlex(m.prop)
 		return m.beginDrill(flexDrill{f}, err), nil
 	})
-	if !m.demo { // no voltmeter reaches into a simulated prop
-		add("Load test: measure volts as the level rises", func(m Model) (Model, tea.Cmd) {
-			l, err := joints.NewLoad(m.prop, 1)
-			return m.beginDrill(&loadDrill{p: m.prop, l: l}, err), nil
-		})
-	}
+	add("Load test: measure volts as the level rises", func(m Model) (Model, tea.Cmd) {
+		l, err := joints.NewLoad(m.prop, 1)
+		return m.beginDrill(&loadDrill{p: m.prop, l: l}, err), nil
+	})
 	add("Roll call: count the pixels that light", func(m Model) (Model, tea.Cmd) { return m.beginCount(), nil })
 	return out
 }

@@ -13,11 +13,17 @@ import (
 
 // Update takes keys, what the show reports and what commands came to.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	m, cmd := m.update(msg)
+	return m.layBench(), cmd
+}
+
+func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.ReadyMsg:
 		return m.ready(msg)
 	case screen.SnapshotMsg:
 		m.snap, m.any = msg, true
+		m.meter = m.readMeter()
 		if n := checkout.NetworkOf(msg.Links); n.Trouble != "" {
 			m.way = n
 		}
@@ -129,6 +135,12 @@ func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
 		return m.takeOver()
 	case is(m.keys.Record) && (ended || m.page == startPage || m.page == drilledPage):
 		return m.askWhere(), nil
+	case m.page == drillPage && m.anyDigit() && (is(m.keys.Number) || is(m.keys.Meter)):
+		key := "n"
+		if is(m.keys.Meter) {
+			key = "t"
+		}
+		return m.takeLoad(m.drill.(*loadDrill), key)
 	case is(m.keys.Number) && m.page == countPage:
 		m.entering = &entering{what: "How many pixels light?", kind: countLine}
 	}
@@ -202,7 +214,11 @@ func (m Model) bounded(at int) int {
 	case planPage:
 		lines = len(m.plan.diff) + 2
 	case drilledPage:
-		lines = 4 + 3*len(m.drilled.lines)
+		height -= len(m.foot(width))
+		if side := m.drilledSide(width, height); side > 0 {
+			width -= side + 2
+		}
+		lines = len(m.drilledText(width))
 	}
 	return max(0, min(at, lines-height))
 }
@@ -263,6 +279,10 @@ func (m Model) take(i int) (Model, tea.Cmd) {
 		}
 		return m.answerCount((i + 1) % m.items())
 	case drillPage:
+		if l, ok := m.drill.(*loadDrill); ok {
+			q, _ := l.query(m)
+			return m.takeLoad(l, q.items[i].key)
+		}
 		return m.answerDrill((i + 1) % m.items())
 	case earlierPage:
 		m.page, m.change, m.at = changePage, m.st.asked[i].ID, m.st.asked[i].Given

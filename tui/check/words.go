@@ -41,6 +41,7 @@ var kindWords = map[strip.Kind]string{
 	strip.Grouped:      "several lights an address",
 	strip.Flicker:      "loose contact",
 	strip.Sag:          "voltage too low at the far end",
+	strip.Resistance:   "too much resistance",
 }
 
 // suspects puts what is still open into a list, likeliest first: a kind of

@@ -1,0 +1,243 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
+)
+
+// demo begins at the demo's bench, where the simulated prop can be taken apart.
+func demo(t *testing.T, p *prop.Prop, faults ...strip.Fault) *evening {
+	t.Helper()
+	var e *evening
+	lay := func(q *prop.Prop, run int) error {
+		left := faults
+		if run >= 0 {
+			left = strip.Alone(p, run, q, faults)
+		}
+		var err error
+		e.real, err = strip.New(q, left...)
+		return err
+	}
+	e = begin(t, Options{Hidden: faults, Faulty: true, Lay: lay}, p, "", faults...)
+	return e
+}
+
+// sent tells the screen what the show sent last, values as they go out.
+func (e *evening) sent() {
+	w := e.out.last(e.t)
+	e.feed(screen.SnapshotMsg{Want: w, Sent: e.wire(), Level: w.Level})
+}
+
+// loadTest takes every reading of the demo's meter.
+func (e *evening) loadTest() {
+	e.t.Helper()
+	e.choose("Load test")
+	for n := 0; e.m.page == drillPage; n++ {
+		require.Less(e.t, n, 60)
+		e.press("t")
+		require.Equal(e.t, "The demo's meter is still being read.", e.m.note, "not before the light is there")
+		e.sent()
+		require.Contains(e.t, e.text(), "take what the demo's meter reads here: "+e.m.meter.text()+" V")
+		e.press("t")
+		require.Empty(e.t, e.m.note)
+	}
+	require.Equal(e.t, drilledPage, e.m.page)
+}
+
+// The demo's load test finds what was put into each joint, and finds a sound
+// prop sound.
+func TestDemoLoadTest(t *testing.T) {
+	for _, row := range []struct {
+		prop  *prop.Prop
+		fault string
+		marks []int // pixels the copper is marked at, from 0
+	}{
+		{prop.Porthole(), "", nil},
+		{prop.Porthole(), "resistance run 2 by 1000", []int{35, 36}},
+		{prop.Porthole(), "resistance run 3 by 1500", []int{83, 84}},
+		{prop.Porthole(), "resistance run 1 by 300", []int{0}},
+		{prop.Pennant(), "", nil},
+		{prop.Pennant(), "resistance run 2 by 800", []int{95, 96}},
+		{prop.Pennant(), "resistance run 1 by 300", []int{0}},
+	} {
+		t.Run(row.prop.Name+" "+row.fault, func(t *testing.T) {
+			var faults []strip.Fault
+			if row.fault != "" {
+				faults = append(faults, faultOf(t, row.prop, row.fault))
+			}
+			e := demo(t, row.prop, faults...)
+			e.loadTest()
+			text := fmt.Sprint(e.m.drilled.lines)
+			if row.fault == "" {
+				assert.Equal(t, "The copper is sound", e.m.drilled.title, text)
+				assert.Contains(t, text, "Found to be sound, and it is.")
+				assert.Empty(t, e.m.drilled.here)
+				return
+			}
+			assert.Contains(t, text, "The demo's secret: "+faults[0].Sentence(row.prop)+" Found.")
+			var at []int
+			for _, sp := range e.m.drilled.here {
+				for i := sp.First; i <= sp.Last; i++ {
+					at = append(at, i)
+				}
+			}
+			assert.Equal(t, row.marks, at)
+			e.feed(tea.WindowSizeMsg{Width: 80, Height: 21})
+			assert.Contains(t, e.text(), "● here")
+		})
+	}
+}
+
+// The meter reads nothing of an old light, and a reading can still be typed.
+func TestDemoMeterKnowsItsLight(t *testing.T) {
+	e := demo(t, prop.Porthole())
+	e.choose("Load test")
+	e.sent()
+	first := e.m.meter
+	require.True(t, first.known)
+	e.press("+")
+	e.feed(screen.SnapshotMsg{Want: e.out.wants[len(e.out.wants)-2], Sent: make(patterns.Frame, 144)})
+	assert.False(t, e.m.meter.known, "that was another level")
+	e.sent()
+	assert.Less(t, e.m.meter.volts, first.volts)
+	e.press("n")
+	require.True(t, e.m.Typing())
+	e.press("4", ".", "9", "enter")
+	assert.Contains(t, e.text(), "reading 2 of")
+}
+
+// At a real prop there is no such meter.
+func TestNoMeterButOnesOwn(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.choose("Load test")
+	e.sent()
+	e.press("t")
+	assert.Contains(t, e.m.note, "type what yours reads")
+	e.press("up")
+	assert.NotContains(t, e.text(), "demo")
+}
+
+// What takes a voltmeter is not given away by a check-out that can't find it.
+func TestSecretForTheMeter(t *testing.T) {
+	p := prop.Porthole()
+	e := demo(t, p, faultOf(t, p, "resistance run 2 by 400"))
+	e.choose("Begin a check-out")
+	e.through()
+	assert.Contains(t, e.findings(), "Go through the load test")
+	assert.NotContains(t, e.findings(), "0.40 Ω")
+	e.press("esc")
+	e.loadTest()
+	assert.Contains(t, fmt.Sprint(e.m.drilled.lines), "0.40 Ω too much")
+}
+
+// One run by itself lies on the simulated bench alone, with what is wrong with
+// it; leaving the screen puts the whole prop back.
+func TestDemoRunAlone(t *testing.T) {
+	p := prop.Porthole()
+	e := demo(t, p, faultOf(t, p, "dead-stop pixel 50"))
+	e.choose("Check one run or part alone")
+	e.press("2")
+	require.Len(t, e.real.Prop().Runs, 1)
+	assert.Equal(t, "dead-stop pixel 14", e.real.Faults()[0].String())
+	e.feed(screen.LeaveMsg{})
+	require.Len(t, e.real.Prop().Runs, 3, "the light screen shows all of it")
+	e.feed(screen.EnterMsg{})
+	require.Len(t, e.real.Prop().Runs, 1)
+	e.feed(screen.LightMsg{Light: e.real.Light(e.light())})
+	assert.Equal(t, e.real.Light(e.light()), e.m.lit())
+	e.through()
+	assert.Contains(t, e.findings(), "50 of the prop")
+	assert.Contains(t, e.findings(), "Found")
+	e.press("esc")
+	require.Len(t, e.real.Prop().Runs, 3)
+
+	e.choose("Check one run or part alone")
+	e.press("3")
+	e.through()
+	assert.Equal(t, "All is well", e.m.outcome())
+	assert.Contains(t, e.findings(), "it does not show here. Found to be sound, and it is.")
+	assert.NotContains(t, e.findings(), "50 of the prop", "the secret is kept for the right part")
+}
+
+// A part of the finished prop is checked in place: its light is cut out of that
+// of the whole.
+func TestDemoPartInPlace(t *testing.T) {
+	p := prop.Porthole()
+	e := demo(t, p, faultOf(t, p, "dead-pixel pixel 50"))
+	e.choose("Check one run or part alone")
+	e.press("5") // the middle ring, in the finished prop
+	whole := e.real
+	require.Len(t, whole.Prop().Runs, 3)
+	n := 0
+	for ; e.m.page == questionPage; n++ {
+		require.Less(t, n, 60)
+		e.real = whole
+		e.feed(screen.LightMsg{Light: whole.Light(whole.Lay(e.wire()).Slots())})
+		require.Len(t, e.m.lit(), 1)
+		require.Len(t, e.m.lit()[0], 48)
+		e.real, _ = strip.New(e.m.sub, faultOf(t, e.m.sub, "dead-pixel pixel 14"))
+		assert.Equal(t, e.real.Light(e.light()), e.m.lit(), "as a part of its own would show it")
+		e.answer()
+	}
+	require.Equal(t, findingPage, e.m.page)
+	assert.Contains(t, e.findings(), "Found as far as this part tells")
+
+	e = demo(t, p, faultOf(t, p, "dead-pixel pixel 144"))
+	e.choose("Check one run or part alone")
+	e.press("5")
+	e.real, _ = strip.New(e.m.sub)
+	e.through()
+	assert.Contains(t, e.findings(), "it does not show here. Found to be sound, and it is.")
+}
+
+// wire is the frame for all of the prop as it goes out.
+func (e *evening) wire() patterns.Frame {
+	w := e.out.last(e.t)
+	f := w.Frames(nil, e.m.prop.Pixels(), 0)
+	for i, c := range f {
+		for ch := range patterns.Channel(patterns.NumChannels) {
+			f[i] = f[i].With(ch, uint8(math.Round(float64(c.Get(ch))*w.Level)))
+		}
+	}
+	return f
+}
+
+// A part's light ends with its last pixel, or with its run where pixels are too
+// many or missing.
+func TestCut(t *testing.T) {
+	p := prop.Porthole()
+	l := strip.Light{make([]patterns.Colour, 36), make([]patterns.Colour, 50), make([]patterns.Colour, 20)}
+	sizes := func(l strip.Light) (out []int) {
+		for _, r := range l {
+			out = append(out, len(r))
+		}
+		return out
+	}
+	assert.Equal(t, []int{50}, sizes(cut(p, l, 36, 83)))
+	assert.Equal(t, []int{10}, sizes(cut(p, l, 40, 49)))
+	assert.Equal(t, []int{5}, sizes(cut(p, l, 99, 128)), "15 to 44 of 20")
+	assert.Equal(t, []int{1, 50, 1}, sizes(cut(p, l, 35, 84)))
+	assert.Equal(t, []int{0}, sizes(cut(p, l, 124, 128)))
+}
+
+func TestMetered(t *testing.T) {
+	p := prop.Porthole()
+	f := faultOf(t, p, "resistance run 2 by 1000")
+	fit := power.FitResult{Verdict: power.FitCantTell, Suspects: []power.Suspect{{Run: 2, Weight: 0.6}, {Run: 1, Weight: 0.4}}}
+	assert.Equal(t, "It is on the short list.", metered(p, fit, []strip.Fault{f})[1])
+	fit.Suspects[1].Weight = 0
+	assert.Equal(t, "It was not found.", metered(p, fit, []strip.Fault{f})[1])
+	assert.Contains(t, metered(p, fit, []strip.Fault{{Kind: strip.DeadPixel}})[0], "the check-out finds it")
+}
