@@ -12,10 +12,11 @@ import (
 // and feeds of the plan, with what a fault changes in them. It is never changed
 // once made.
 type copper struct {
-	net  *power.Network
-	chip prop.Chip
-	law  power.Law
-	fed  int // pixels from here on get nothing, whatever feeds are behind
+	net   *power.Network
+	chip  prop.Chip
+	law   power.Law
+	curve power.Curve
+	fed   int // pixels from here on get nothing, whatever feeds are behind
 }
 
 // newCopper makes it of a strip whose faults were checked. Where faults change
@@ -25,7 +26,7 @@ func newCopper(s *Strip) (*copper, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &copper{net: net, chip: s.prop.Chip, law: power.LawOf(s.prop.Chip), fed: s.pixels}
+	c := &copper{net: net, chip: s.prop.Chip, law: power.LawOf(s.prop.Chip), curve: power.LawOf(s.prop.Chip).Curve(), fed: s.pixels}
 	for _, f := range s.faults {
 		switch f.Kind {
 		case NoSupply:
@@ -114,7 +115,7 @@ func (c *copper) dim(pl *plan, l Light) {
 	for run := range l {
 		for place := range l[run] {
 			at := pl.first[run] + min(place, pl.prop.Runs[run].Pixels-1)
-			l[run][place] = dimmed(c.law, l[run][place], volts[at])
+			l[run][place] = dimmed(&c.curve, l[run][place], volts[at])
 		}
 	}
 }

@@ -133,3 +133,15 @@ func TestNodeBecomesARun(t *testing.T) {
 	require.NoError(t, n.Become(p))
 	require.Eventually(t, func() bool { return len(n.Light()) == 3 }, 2*time.Second, 10*time.Millisecond)
 }
+
+// Light in pieces is the same light.
+func TestResistanceInPieces(t *testing.T) {
+	p := prop.Pennant()
+	s, err := New(p, Fault{Kind: Resistance, Run: 0, N: 2000})
+	require.NoError(t, err)
+	d := s.Lay(all(136, white))
+	var got Pieces
+	s.PiecesInto(&got, d)
+	require.Less(t, got.Runs[0][0].Colour.G, uint8(250))
+	require.Equal(t, s.ShineInto(nil, d)[0][0], got.Runs[0][0].Colour)
+}

@@ -31,7 +31,7 @@ func (s *Strip) PiecesLetGo(p *Pieces, d *Sent) { s.pieces(p, d, s.firstLoose())
 // pieces lights the spans before upto; the rest is dark.
 func (s *Strip) pieces(p *Pieces, d *Sent, upto int) {
 	p.room(len(s.sizes))
-	if s.sag != nil {
+	if s.sag != nil || s.copper != nil {
 		p.light = s.fromSent(p.light, d, upto)
 		for r, run := range p.light {
 			for _, c := range run {

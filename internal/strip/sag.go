@@ -113,10 +113,10 @@ func (s *Strip) climb(l Light, v float64, write bool) float64 {
 	return v
 }
 
-func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour { return dimmed(g.law, c, v) }
+func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour { return dimmed(&g.law, c, v) }
 
 // dimmed is a colour at a voltage.
-func dimmed(law power.Law, c patterns.Colour, v float64) patterns.Colour {
+func dimmed(law *power.Curve, c patterns.Colour, v float64) patterns.Colour {
 	red, _ := law.Amps(power.Draw{Red: 1}, v)
 	rest, _ := law.Amps(power.Draw{Rest: 1}, v)
 	scale := func(x uint8, share float64) uint8 { return uint8(float64(x)*share + 0.5) }
