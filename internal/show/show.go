@@ -141,6 +141,9 @@ func (s *Show) change(now time.Time, w Want, first bool) {
 		w.Settings.Pixels, w.Settings.Starts = w.Only.Last-w.Only.First+1, startsIn(s.fixed.Starts, *w.Only)
 	}
 	s.want, s.fresh = w, true
+	if out, can := s.out.(Pauser); can && w.Ended != old.Ended {
+		out.Pause(w.Ended)
+	}
 	p, ok := patterns.ByID(w.Pattern)
 	if !ok {
 		p = patterns.Black

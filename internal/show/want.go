@@ -34,6 +34,7 @@ type Want struct {
 	Frames   FrameFunc         // shown instead of Pattern when set: probes, single parts
 	Only     *Span             // when set the pattern runs in these pixels alone, as if they were all; not read with Frames
 	Mask     []Span            // when not empty, pixels outside stay dark
+	Ended    bool              // the stream is ended and silent until a Want without it; see Pauser
 	Serial   int               // a change makes Step count and starts the pattern's time anew; change it with Frames
 }
 
@@ -76,4 +77,11 @@ type Output interface {
 	// Close sends black, then three packets with Stream_Terminated on every
 	// universe (6.2.6), and returns when they have left or ctx ends.
 	Close(ctx context.Context) error
+}
+
+// A Pauser is an Output that can end its stream and begin it anew, for checks
+// of what a light does without one; link.Sender is one. With others Ended in a
+// Want does nothing.
+type Pauser interface {
+	Pause(on bool)
 }

@@ -122,6 +122,31 @@ func TestOnTheWire(t *testing.T) {
 	endsDark(t, 8, false, rest)
 }
 
+// A Want with Ended ends the stream as the standard has it, stays silent while
+// it holds, and a Want without it begins the stream anew.
+func TestEndedOnTheWire(t *testing.T) {
+	e := listen(t)
+	p := strip(4)
+	p.Address.Universe = 7
+	w := wire(t, p, e)
+	lit := show.Want{Pattern: "single", Level: 1, Settings: patterns.Settings{Colour: patterns.Colour{R: 255}}}
+	w.Set(lit)
+	e.until(t, 7, "light", func(b []byte) bool { return slices.Max(b[octetSlot1:]) > 0 })
+	w.Set(show.Want{Ended: true, Serial: 1})
+	e.until(t, 7, "the end", func(b []byte) bool { return b[octetOptions]&terminated != 0 })
+	list := e.rest()
+	assert.Len(t, list, 2, "three in all")
+	w.Set(show.Want{Ended: true, Serial: 2}) // still ended
+	time.Sleep(1100 * time.Millisecond)      // past the keep-alive of 6.6.2
+	assert.Empty(t, e.rest())
+	w.Set(lit)
+	b := e.until(t, 7, "light", func(b []byte) bool { return slices.Max(b[octetSlot1:]) > 0 })
+	assert.Zero(t, b[octetOptions]&terminated)
+	w.stop()
+	require.NoError(t, <-w.done)
+	endsDark(t, 7, false, e.rest())
+}
+
 // rest is what has arrived by the time that it is quiet.
 func (e *ear) rest() (list [][]byte) {
 	for {

@@ -47,6 +47,9 @@ func (a *announcer) announce(ctx context.Context, now time.Time) {
 // universes lists what is being sent, and the synchronization address (4.3).
 func (a *announcer) universes() []protocol.Universe {
 	var list []protocol.Universe
+	if a.silent.Load() {
+		return nil
+	}
 	for _, st := range a.streams {
 		if st.packets.Load() > 0 {
 			list = append(list, st.target.Universe)

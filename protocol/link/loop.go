@@ -12,12 +12,15 @@ import (
 func (s *Sender) run() {
 	defer close(s.done)
 	for {
+		s.rest()
 		closing := s.take()
 		now := time.Now()
 		s.adopt(now)
 		next := s.tick(now)
 		if closing != nil {
-			s.farewell(closing)
+			if !s.silent.Load() || len(s.unsent) > 0 {
+				s.farewell(closing)
+			}
 			break
 		}
 		s.alarm.sleep(next)
@@ -100,6 +103,7 @@ func (s *Sender) synchronize(hosts []*host, now time.Time) {
 
 // farewell sends black and then the three packets that end each stream.
 func (s *Sender) farewell(ctx context.Context) {
+	s.unsent = nil
 	for i := range 1 + protocol.Repeats {
 		var more protocol.Options
 		if i > 0 {

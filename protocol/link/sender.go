@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"example.org/ringout/protocol"
@@ -31,6 +32,9 @@ type Sender struct {
 	fresh   []bool   // not taken yet
 	any     bool
 	closing context.Context
+	pause   bool // asked for by Pause
+
+	silent atomic.Bool // the streams have ended for now
 
 	cancel context.CancelFunc
 	once   sync.Once
@@ -130,7 +134,7 @@ func (s *Sender) Put(slots [][]byte) {
 func (s *Sender) take() (closing context.Context) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.any {
+	if s.any && !s.silent.Load() {
 		for i, fresh := range s.fresh {
 			if fresh {
 				s.streams[i].put(s.inbox[i])

@@ -34,6 +34,9 @@ func (m Model) statusLine() string {
 	case !m.status.any:
 		return " Nothing sent yet."
 	}
+	if m.status.snap.Want.Ended {
+		return " " + st.Warn.Render("The stream has ended: nothing is sent until the next light.")
+	}
 	worst := screen.WorstLink(m.status.snap.Links)
 	line := " " + screen.LinkWords(worst)
 	if worst.State != link.Sending {

@@ -137,13 +137,13 @@ func (m Model) want() show.Want {
 	}
 	switch {
 	case m.dark:
-		return show.Want{Serial: m.show}
+		return show.Want{Serial: m.show, Ended: m.page == drillPage && m.drill.ended()}
 	case m.probing():
 		w.Frames = moved(m.st.probe.Show, m.first, m.sub.Pixels())
 	case m.page == countPage:
 		w.Frames = m.call.frames()
 	case m.page == drillPage:
-		w.Frames = m.drill.frames()
+		w.Frames, w.Ended = m.drill.frames(), m.drill.ended()
 	default:
 		return show.Want{Serial: m.show}
 	}

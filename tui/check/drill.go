@@ -20,6 +20,7 @@ type drill interface {
 	query(m Model) (query, bool) // false when done
 	frames() show.FrameFunc
 	level() float64
+	ended() bool // the stream is ended for this question
 	marks() []show.Span
 	answer(digit int) error
 	undo() bool

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,6 +14,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/screen"
 )
 
 // choose presses the digit of the line of the start page that begins so.
@@ -98,9 +100,23 @@ func TestBulb(t *testing.T) {
 	p, path := onDisk(t, "buoylamp")
 	e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.WrongOrder, Order: "GRBW"})
 	e.choose("Find out what the bulb's slots do")
+	ended := false
 	for n := 0; e.m.page == drillPage; n++ {
 		require.Less(t, n, 20)
 		q, _ := e.m.drill.query(e.m)
+		if assert.Equal(t, strings.Contains(q.question, "the stream has ended"), e.out.last(t).Ended); e.out.last(t).Ended {
+			ended = true
+			assert.Contains(t, e.text(), "stream ended")
+			e.press("d", "d")
+			assert.True(t, e.out.wants[len(e.out.wants)-2].Ended, "dark, too, sends nothing")
+			e.press("left")
+			assert.False(t, e.out.last(t).Ended, "the question before is lit again")
+			e.press("0")
+			e.feed(screen.LeaveMsg{}, screen.EnterMsg{})
+			assert.True(t, e.out.last(t).Ended)
+			e.press("1") // it stays dark
+			continue
+		}
 		light := e.real.Light(e.light())[0][0]
 		want := "not sure"
 		switch {
@@ -126,6 +142,9 @@ func TestBulb(t *testing.T) {
 	require.Len(t, got, 1)
 	assert.Equal(t, "GRBW", got[0].Order)
 	assert.Equal(t, record.Fail, got[0].Verdict)
+	assert.True(t, ended, "the bench ends the stream for that question")
+	assert.NotContains(t, got[0].Notes, "Not tried: what it does when the stream ends")
+	assert.False(t, e.out.last(t).Ended)
 	e.press("p", "enter")
 	now, _, err := prop.Load(path)
 	require.NoError(t, err)

@@ -38,6 +38,7 @@ func (d flexDrill) marks() []show.Span {
 }
 
 func (d flexDrill) level() float64 { return joints.Level }
+func (d flexDrill) ended() bool    { return false }
 func (d flexDrill) undo() bool     { return d.f.Undo() }
 
 func (d flexDrill) answer(digit int) error {

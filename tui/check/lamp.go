@@ -16,22 +16,12 @@ type bulbDrill struct {
 	m Model // for the planned order
 }
 
-// step is the question to ask. A bench that is sending does not end its stream
-// for one, so that step counts as not tried; "ringout check FILE --bulb" asks it.
-func (d bulbDrill) step() (bulb.Probe, bool) {
+func (d bulbDrill) query(m Model) (query, bool) {
 	p, more := d.s.Next()
-	for more && p.End {
-		if d.s.Answer(bulb.Skipped) != nil {
-			return p, more
-		}
-		p, more = d.s.Next()
-	}
-	return p, more
-}
-
-func (d bulbDrill) query(Model) (query, bool) {
-	p, more := d.step()
 	q := query{progress: "The bulb's slots", large: "What do you see?", question: style.Clean(p.Question)}
+	if m.demo && p.Step == bulb.Unplugged {
+		q.hint = "a simulated bulb has no cable to pull: say so with its last answer"
+	}
 	for i, a := range p.Answers {
 		q.items = append(q.items, item{digit: i + 1, text: string(a)})
 	}
@@ -42,31 +32,27 @@ func (d bulbDrill) query(Model) (query, bool) {
 }
 
 func (d bulbDrill) frames() show.FrameFunc {
-	p, _ := d.step()
+	p, _ := d.s.Next()
 	return p.Show
 }
 
 func (d bulbDrill) level() float64 {
-	p, _ := d.step()
+	p, _ := d.s.Next()
 	return p.Level
+}
+
+// ended: the stream ends for the question of what the bulb does then.
+func (d bulbDrill) ended() bool {
+	p, _ := d.s.Next()
+	return p.End
 }
 
 func (d bulbDrill) marks() []show.Span { return nil }
 
-func (d bulbDrill) undo() bool {
-	if !d.s.Undo() {
-		return false
-	}
-	for p, more := d.s.Next(); more && p.End; p, more = d.s.Next() {
-		if !d.s.Undo() {
-			break
-		}
-	}
-	return true
-}
+func (d bulbDrill) undo() bool { return d.s.Undo() }
 
 func (d bulbDrill) answer(digit int) error {
-	p, more := d.step()
+	p, more := d.s.Next()
 	switch {
 	case !more:
 		return errors.New("the bulb's check is done")

@@ -59,7 +59,8 @@ func (d *loadDrill) level() float64 {
 	return x.Level
 }
 
-func (d *loadDrill) undo() bool { return d.l.Undo() }
+func (d *loadDrill) ended() bool { return false }
+func (d *loadDrill) undo() bool  { return d.l.Undo() }
 
 func (d *loadDrill) answer(int) error {
 	d.l.Skip()

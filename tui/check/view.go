@@ -128,6 +128,8 @@ func (m Model) top(q query, width, height int) []string {
 func (m Model) brightness() string {
 	w := m.want()
 	switch {
+	case w.Ended:
+		return m.style.Warn.Render("stream ended")
 	case m.dark:
 		return m.style.Warn.Render("dark, d lights it again")
 	case m.any && m.snap.Limited:

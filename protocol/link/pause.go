@@ -1,0 +1,46 @@
+package link
+
+import "context"
+
+// Pause ends the stream of every universe as Close does: black, then three
+// packets with Stream_Terminated (6.2.6), then silence, universe discovery
+// included. The sender stays open, and what is put meanwhile waits. With false
+// the streams begin anew with the newest slots. It never waits; it may be called
+// from any goroutine.
+func (s *Sender) Pause(on bool) {
+	s.mu.Lock()
+	s.pause = on
+	s.mu.Unlock()
+	s.alarm.ring()
+}
+
+// rest does what Pause asked for. It belongs to the sender's goroutine.
+func (s *Sender) rest() {
+	s.mu.Lock()
+	want := s.pause
+	s.mu.Unlock()
+	switch {
+	case want == s.silent.Load():
+	case want:
+		s.farewell(context.Background())
+		for _, st := range s.streams {
+			st.used, st.changed, st.repeats = false, false, 0
+		}
+		s.silent.Store(true)
+	default:
+		s.silent.Store(false)
+		s.unsent = nil
+		s.putAgain()
+	}
+}
+
+// putAgain has the newest slots of every universe go out as if just put.
+func (s *Sender) putAgain() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for i, slots := range s.inbox {
+		if slots != nil {
+			s.fresh[i], s.any = true, true
+		}
+	}
+}
