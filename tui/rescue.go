@@ -32,6 +32,9 @@ func keepDraft(d screen.Draft, folder string) string {
 	if d.Path != "" {
 		name, open = style.Clean(filepath.Base(d.Path)), "ringout "+style.Clean(d.Path)
 	}
+	if d.Prop != "" {
+		open = "ringout " + style.Clean(d.Prop)
+	}
 	file, err := prop.KeepUnsaved(d.Path, folder, d.Text)
 	if err != nil {
 		return fmt.Sprintf("%s was not saved, and %v", name, err)

@@ -15,7 +15,7 @@ import (
 const unsavedEnd = ".unsaved"
 
 // mostUnsaved is how many of them one prop file may have waiting.
-const mostUnsaved = 99
+const mostUnsaved = 20
 
 // An Unsaved is the text of a prop file as it stood on the screen when the
 // program had to end without asking, waiting to be taken up.
@@ -99,28 +99,53 @@ func numbered(stem string, n int) string {
 	return fmt.Sprintf("%s-%d", stem, n)
 }
 
-// FindUnsaved finds the newest text that waits for a prop file, nil when none
-// does. One that says what the file says by now is of no use and is removed.
+// FindUnsaved finds the newest prop file that waits for the one at path, nil
+// when none does. One that says what the file says by now is of no use and is
+// removed.
 func FindUnsaved(path, folder string) *Unsaved {
 	base := ""
 	if text, err := os.ReadFile(path); path != "" && err == nil {
 		base = string(text)
 	}
 	var found *Unsaved
-	for _, stem := range unsavedStems(path, folder) {
-		for n := 1; n <= mostUnsaved; n++ {
-			u := readUnsaved(numbered(stem, n), path)
-			switch {
-			case u == nil:
-			case path != "" && u.Doc.Text() == base:
-				os.Remove(u.File)
-			case found == nil || u.At.After(found.At):
-				u.Base = base
-				found = u
-			}
+	for _, file := range unsavedFiles(path, folder) {
+		u := readUnsaved(file, path)
+		switch {
+		case u == nil:
+		case path != "" && u.Doc.Text() == base:
+			os.Remove(u.File)
+		case found == nil || u.At.After(found.At):
+			u.Base = base
+			found = u
 		}
 	}
 	return found
+}
+
+// UnsavedText is the newest text that waits for a file that is no prop file;
+// empty when none does.
+func UnsavedText(path, folder string) (file, text string) {
+	var at time.Time
+	for _, name := range unsavedFiles(path, folder) {
+		st, err := os.Stat(name)
+		if err != nil || !st.ModTime().After(at) {
+			continue
+		}
+		if t, err := os.ReadFile(name); err == nil && len(t) > 0 {
+			file, text, at = name, string(t), st.ModTime()
+		}
+	}
+	return file, text
+}
+
+// unsavedFiles are all names that may wait for a file.
+func unsavedFiles(path, folder string) (names []string) {
+	for _, stem := range unsavedStems(path, folder) {
+		for n := 1; n <= mostUnsaved; n++ {
+			names = append(names, numbered(stem, n))
+		}
+	}
+	return names
 }
 
 // readUnsaved is nil for a file that is not there or does not read well: ours

@@ -23,6 +23,7 @@ type Options struct {
 	Style   style.Styles
 	Version string           // of the program, for notes and the sheet
 	Now     func() time.Time // nil is time.Now
+	Folder  string           // of settings, where a note waits that cannot wait beside the record; empty for none
 	Home    string           // folder offered when the prop's own can't be written; empty offers none
 }
 
@@ -62,7 +63,8 @@ type Model struct {
 
 	typing  *typing // a line being typed; nil for none
 	draft   string  // a note that was begun and left
-	busy    bool    // something is being written
+	kept    keptNote
+	busy    bool // something is being written
 	pending []record.Entry
 	why     string // why pending is not on disk
 	note    string // answer to the last key
@@ -84,19 +86,6 @@ func (m Model) Name() string { return "Record" }
 
 // Typing reports whether letters belong to a line being typed.
 func (m Model) Typing() bool { return m.typing != nil }
-
-// Unsaved names the record while a note is on no disk yet, begun or waiting.
-func (m Model) Unsaved() string {
-	if len(m.pending) > 0 || m.busy || m.noting() || m.draft != "" {
-		return "the bench record"
-	}
-	return ""
-}
-
-// noting reports whether a note with letters in it is being typed.
-func (m Model) noting() bool {
-	return m.typing != nil && m.typing.what == noteLine && m.typing.text.String() != ""
-}
 
 // entry is the one chosen.
 func (m Model) entry() (record.Entry, bool) {

@@ -48,7 +48,7 @@ func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 			m.draft = m.typing.text.String()
 		}
 		m.typing = nil
-		return m.say("", false), nil
+		return m.say("", false).settled()
 	}
 	m.typing = &typing{m.typing.what, m.typing.text.Key(k)}
 	return m, nil

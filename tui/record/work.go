@@ -20,6 +20,7 @@ type readMsg struct {
 	history record.History
 	text    string // the prop file today
 	err     error
+	kept    keptNote
 }
 
 // read reads the record anew.
@@ -29,13 +30,15 @@ func (m Model) read() (Model, tea.Cmd) {
 	}
 	m.job++
 	m.reading = true
-	job, path, name := m.job, m.path, m.prop.Name
+	job, path, name, folder := m.job, m.path, m.prop.Name, m.opt.Folder
 	return m, func() tea.Msg {
 		msg := readMsg{job: job}
 		msg.history, msg.err = record.Beside(path).Read(name)
 		if text, err := os.ReadFile(path); err == nil {
 			msg.text = string(text)
 		}
+		msg.kept.File, msg.kept.Text = prop.UnsavedText(record.Beside(path).Path, folder)
+		msg.kept.Text = style.Clean(msg.kept.Text)
 		return msg
 	}
 }
@@ -47,6 +50,7 @@ func (m Model) took(msg readMsg) Model {
 	}
 	newest := m.at >= len(m.history.Entries)-1 && m.page == listPage
 	m.reading, m.failed = false, ""
+	m = m.found(msg.kept)
 	if msg.err != nil {
 		m.failed = sentence(msg.err)
 		return m
@@ -113,10 +117,17 @@ func (m Model) wrote(msg wroteMsg) (Model, tea.Cmd) {
 	}
 	m.why = ""
 	m = m.say("Recorded in "+style.Clean(msg.path)+".", false)
+	m, gone := m.settled()
 	if m.path == "" || msg.path != record.Beside(m.path).Path {
-		return m, nil
+		return m, gone
 	}
-	return m.read()
+	m, read := m.read()
+	return m, func() tea.Msg {
+		if gone != nil {
+			gone() // first, or what is recorded would be found waiting
+		}
+		return read()
+	}
 }
 
 // sheetMsg is how the bench sheet came out.

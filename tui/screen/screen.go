@@ -39,9 +39,10 @@ type Keeper interface {
 	Unsaved() string // what has changes that are not saved; empty when nothing has
 }
 
-// A Draft is a prop file that is not saved, as it stands on the screen.
+// A Draft is what should be in a file and is not saved.
 type Draft struct {
 	Path  string // of the file; empty when it has none
+	Prop  string // the prop file to open it again with; empty is Path
 	Text  string
 	Taken string // file of an earlier draft that this one goes on from; empty for none
 }

@@ -1,0 +1,71 @@
+package record
+
+import (
+	"os"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/screen"
+)
+
+// Unsaved names the record while a note is on no disk yet, begun or waiting.
+func (m Model) Unsaved() string {
+	if m.busy || m.begun() != "" && m.begun() != m.kept.Text {
+		return "the bench record"
+	}
+	return ""
+}
+
+// begun is all that was written of notes and is not recorded.
+func (m Model) begun() string {
+	var all []string
+	for _, e := range m.pending {
+		all = append(all, e.Notes)
+	}
+	last := m.draft
+	if m.typing != nil && m.typing.what == noteLine {
+		last = m.typing.text.String()
+	}
+	if last != "" {
+		all = append(all, last)
+	}
+	return strings.Join(all, " ")
+}
+
+// Draft is a note that is not recorded, for an end that cannot ask. Notes of a
+// prop without a file have no record to wait beside.
+func (m Model) Draft() (screen.Draft, bool) {
+	text := m.begun()
+	if text == "" || text == m.kept.Text || m.path == "" {
+		return screen.Draft{}, false
+	}
+	return screen.Draft{Path: record.Beside(m.path).Path, Prop: m.path, Text: text, Taken: m.kept.File}, true
+}
+
+// found goes on with a note that waits from an earlier evening.
+func (m Model) found(k keptNote) Model {
+	if k.Text == "" || m.kept.File != "" || m.begun() != "" {
+		return m
+	}
+	m.kept, m.draft = k, k.Text
+	return m.say("A note that was begun before is kept: n goes on with it.", false)
+}
+
+// keptNote is a note that waits on disk.
+type keptNote struct{ File, Text string }
+
+// settled takes the file of a note that waited away, once it is recorded or was
+// emptied by hand.
+func (m Model) settled() (Model, tea.Cmd) {
+	file := m.kept.File
+	if file == "" || m.begun() != "" {
+		return m, nil
+	}
+	m.kept = keptNote{}
+	return m, func() tea.Msg {
+		os.Remove(file)
+		return nil
+	}
+}
