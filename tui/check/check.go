@@ -68,6 +68,7 @@ type Model struct {
 	look strip.Look
 	way  checkout.Network // trouble on the way to the prop since the question was asked
 	news traffic.News     // what others send
+	met  string           // a rival that was heard during this check-out
 
 	page   page
 	at     int // line chosen on this page; none until an arrow chooses an answer

@@ -46,6 +46,7 @@ func stateOf(p *prop.Prop, s *checkout.Session) state {
 func (m Model) begin(part int) (Model, tea.Cmd) {
 	m = m.choose(part)
 	m.st, m.past, m.mended, m.page = state{}, nil, nil, questionPage
+	m.met = m.rival()
 	m.rec.done, m.rec.why = "", ""
 	m, cmd := m.fresh().work(m.anew())
 	return m, withText(cmd, m.path)

@@ -142,6 +142,7 @@ func (m Model) findingText(width, height int) []string {
 	default:
 		t.finding(m.st.findings[0])
 	}
+	t.unsteady()
 	t.hidden()
 	if len(m.mended) > 0 {
 		t.head("Mended before")

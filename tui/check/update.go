@@ -31,6 +31,9 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		m.look = strip.Look(msg)
 	case screen.TrafficMsg:
 		m.news = traffic.News(msg)
+		if r := m.rival(); r != "" {
+			m.met = r
+		}
 	case screen.EnterMsg:
 		m.shown = true
 		m = m.fresh()
