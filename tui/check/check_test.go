@@ -77,7 +77,7 @@ func TestDemoTellsItsSecretAtTheEndOnly(t *testing.T) {
 	assert.Contains(t, e.findings(), "The demo's secret "+f.Sentence(p))
 	assert.Contains(t, e.findings(), "Found: it is one of those that look alike.")
 	assert.Equal(t, "Pixel 60", e.m.outcome())
-	assert.Contains(t, e.m.sayRecord(), "Not recorded: This prop has no file.")
+	assert.Contains(t, e.m.sayRecord(), "Not recorded: a demo has no file.")
 }
 
 func TestComparedWithWhatWasHidden(t *testing.T) {

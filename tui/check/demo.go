@@ -182,20 +182,20 @@ func (m Model) readMeter() meter {
 // text is the display of a meter with two places.
 func (v meter) text() string { return fmt.Sprintf("%.2f", v.volts) }
 
-// metered says whether a load test has found what was put in.
-func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) []string {
+// metered is what was put in, and whether a load test has found it.
+func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verdict string) {
 	if len(hidden) == 0 {
-		verdict := "It was not found to be sound."
+		verdict = "This test did not see that it is sound."
 		if fit.Verdict == power.FitGood {
 			verdict = "Found to be sound, and it is."
 		}
-		return []string{"The demo's secret: nothing was put into this prop.", verdict}
+		return "Nothing was put into this prop.", verdict
 	}
 	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Resistance })
 	if i < 0 {
-		return []string{"The demo's secret is none of joints and feeds: the check-out finds it."}
+		return "It is nothing in the copper of joints and feeds: the check-out finds it.", ""
 	}
-	verdict := "It was not found."
+	verdict = "It was not found."
 	for k, s := range fit.Suspects {
 		switch {
 		case s.Weight < leastWeight || !suspected(p, s, hidden[i]):
@@ -205,7 +205,7 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) []string {
 			verdict = "It is on the short list."
 		}
 	}
-	return []string{"The demo's secret: " + hidden[i].Sentence(p), verdict}
+	return hidden[i].Sentence(p), verdict
 }
 
 // suspected reports whether a load test's suspect is where a fault was put in.

@@ -30,11 +30,24 @@ type drill interface {
 // A drillResult is what a drill came to.
 type drillResult struct {
 	title string
-	lines []string
+	lines []told
 	entry record.Entry
 	here  []show.Span      // where it is, the likeliest place
 	orIn  []show.Span      // other places it may be
 	fit   *power.FitResult // of a load test
+}
+
+// A told is a paragraph of a result.
+type told struct {
+	number string // in front, with nothing below it; may be empty
+	text   string
+}
+
+func tell(text ...string) (out []told) {
+	for _, t := range text {
+		out = append(out, told{text: t})
+	}
+	return out
 }
 
 // drilledMsg is that, from the command.
@@ -115,13 +128,10 @@ func (m Model) drilledNow(msg drilledMsg) (Model, tea.Cmd) {
 	}
 	m.busy = false
 	if msg.err != nil {
-		m.drilled = drillResult{title: "Not settled", lines: []string{sentence(msg.err)}}
+		m.drilled = drillResult{title: "Not settled", lines: tell(sentence(msg.err))}
 		return m, nil
 	}
 	m.drilled = msg.result
-	if m.demo && m.opt.Faulty && msg.result.fit != nil {
-		m.drilled.lines = append(m.drilled.lines, metered(m.prop, *msg.result.fit, m.opt.Hidden)...)
-	}
 	e := msg.result.entry
 	e.Prop, e.PropFile = m.prop.Name, msg.text
 	return m.enter(e)

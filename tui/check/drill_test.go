@@ -13,6 +13,7 @@ import (
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/screen"
 )
@@ -50,6 +51,7 @@ func TestFlexTest(t *testing.T) {
 	e.press("0") // not sure of the last
 	require.Equal(t, drilledPage, e.m.page)
 	assert.Equal(t, "Loose joints", e.m.drilled.title)
+	assert.Equal(t, []show.Span{{First: 36, Last: 36}, {First: 35, Last: 35}}, e.m.drilled.here, "both sides of it are marked")
 	assert.Contains(t, e.text(), "Not tested:")
 	got := entries(t, p, path)
 	require.Len(t, got, 1)
@@ -199,7 +201,8 @@ func TestRollCallCountsTheLit(t *testing.T) {
 		}
 		require.Equal(t, countedPage, e.m.page)
 		assert.Equal(t, []int{59}, e.m.call.numbers)
-		assert.Contains(t, e.text(), `The last pixel that lights is pixel 23 of run "middle ring"`)
+		assert.Contains(t, strings.Join(e.m.countedText(200, 20), " "), `The last pixel that lights is pixel 23 of run "middle ring"`)
+		assert.Equal(t, []show.Span{{First: 58, Last: 58}}, e.m.drilled.here)
 	}
 }
 

@@ -1,36 +1,43 @@
 package check
 
 import (
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
-// drilledView is what the drill came to, with the place on the drawing beside
-// it or, on a narrow page, instead of it.
+// drilledView is what the drill came to, with the place on the drawing.
 func (m Model) drilledView(width, height int) []string {
+	return m.placed(m.drilledText, width, height)
+}
+
+// placed is text with the places it is about on the drawing beside it or, on a
+// narrow page and with v, instead of it; at the foot stands the record.
+func (m Model) placed(text func(width, height int) []string, width, height int) []string {
 	foot := m.foot(width)
 	height -= len(foot)
-	side := m.drilledSide(width, height)
+	side := m.placedSide(width, height)
 	if side == 0 && m.marked() && m.turn%2 == 1 && height > 1 {
-		page := append([]string{style.Cell(m.style.Quiet.Render(foundCaption), width)}, m.whereDrilled(width, height-1)...)
+		page := append([]string{style.Cell(m.style.Quiet.Render(m.placesCaption()), width)}, m.places(width, height-1)...)
 		return append(page, foot...)
 	}
-	text := width
-	if side > 0 {
-		text = width - side - 2
+	if side == 0 {
+		return append(m.scrolled(text(width, height), width, height), foot...)
 	}
-	page := m.scrolled(m.drilledText(text), text, height)
-	if side > 0 {
-		draw := append([]string{m.style.Quiet.Render(foundCaption)}, m.whereDrilled(side, height-1)...)
-		for i := range min(len(page), len(draw)) {
-			page[i] += "  " + draw[i]
-		}
+	room := width - side - 2
+	page := m.scrolled(text(room, height), room, height)
+	draw := append([]string{m.style.Quiet.Render(m.placesCaption())}, m.places(side, height-1)...)
+	for i := range min(len(page), len(draw)) {
+		page[i] = style.Cell(page[i], room) + "  " + style.Cell(draw[i], side)
 	}
 	return append(page, foot...)
 }
 
-// drilledSide is the width of the drawing beside the text; 0 for none.
-func (m Model) drilledSide(width, height int) int {
+// placedSide is the width of the drawing beside the text; 0 for none.
+func (m Model) placedSide(width, height int) int {
 	if !m.marked() || height < 5 {
 		return 0
 	}
@@ -43,28 +50,19 @@ func (m Model) marked() bool {
 	return m.sub != nil && !m.busy && len(m.drilled.here)+len(m.drilled.orIn) > 0
 }
 
-// drilledText is all that is said of it.
-func (m Model) drilledText(width int) []string {
-	t := &teller{m: m, width: width}
-	t.lines = append(t.lines, "")
-	if m.busy {
-		t.say(2, "Working it out.", plain)
-		return t.lines
+// placesCaption is the key of the drawing.
+func (m Model) placesCaption() string {
+	switch {
+	case len(m.drilled.orIn) == 0:
+		return "● here  ◆ data starts"
+	case len(m.drilled.here) == 0:
+		return "○ may be here  ◆ data starts"
 	}
-	t.say(2, m.drilled.title, m.style.Accent.Render)
-	t.lines = append(t.lines, "")
-	for _, l := range m.drilled.lines {
-		t.say(2, l, plain)
-	}
-	if m.note != "" {
-		t.lines = append(t.lines, "")
-		t.say(2, m.note, m.style.Strong.Render)
-	}
-	return t.lines
+	return foundCaption
 }
 
-// whereDrilled marks the places on the prop.
-func (m Model) whereDrilled(width, height int) []string {
+// places marks them on the prop.
+func (m Model) places(width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, m.sub, nil, width, height)
 	if s.signs == nil {
@@ -83,4 +81,38 @@ func fillAll(rank []uint8, spans []show.Span, as uint8) {
 	for _, sp := range spans {
 		fill(rank, sp, as)
 	}
+}
+
+// drilledText is all that is said of it.
+func (m Model) drilledText(width, height int) []string {
+	t := &teller{m: m, width: width}
+	t.lines = append(t.lines, "")
+	if m.busy {
+		t.say(2, "Working it out.", plain)
+		return t.lines
+	}
+	if large := digits.Words(m.drilled.title); roomy(width+50, height) && ansi.StringWidth(large[0])+3 < width {
+		for _, l := range large {
+			t.lines = append(t.lines, "  "+m.style.Strong.Render(l))
+		}
+	} else {
+		t.say(2, m.drilled.title, m.style.Accent.Render)
+	}
+	t.lines = append(t.lines, "")
+	for _, l := range m.drilled.lines {
+		t.hang(l.number, 2, l.text, plain)
+	}
+	if fit := m.drilled.fit; fit != nil && fit.Verdict != power.FitTooFew && m.demo && m.opt.Faulty {
+		t.head("The demo's secret")
+		put, verdict := metered(m.prop, *fit, m.opt.Hidden)
+		t.say(2, put, plain)
+		if verdict != "" {
+			t.say(2, verdict, m.style.Strong.Render)
+		}
+	}
+	if m.note != "" {
+		t.lines = append(t.lines, "")
+		t.say(2, m.note, m.style.Strong.Render)
+	}
+	return t.lines
 }

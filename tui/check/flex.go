@@ -53,16 +53,19 @@ func (d flexDrill) result() (drillResult, error) {
 	for _, l := range d.f.Findings() {
 		r.title = "Loose joints"
 		r.here = append(r.here, bothSides(l.Joint)...)
-		r.lines = append(r.lines, l.Name+": "+l.Text)
+		r.lines = append(r.lines, told{text: l.Text})
 		for i, x := range l.Remedy {
-			r.lines = append(r.lines, fmt.Sprintf("  %d. %s", i+1, x))
+			r.lines = append(r.lines, told{fmt.Sprintf("%d. ", i+1), x})
 		}
 	}
 	if open := d.f.Open(); len(open) > 0 {
 		if r.title == "All joints are steady" {
 			r.title = "Steady, as far as bent"
 		}
-		r.lines = append(r.lines, "Not tested: "+strings.Join(open, ", ")+".")
+		r.lines = append(r.lines, tell("Not tested: "+strings.Join(open, ", ")+".")...)
+	}
+	if r.entry.Verdict == record.Pass {
+		r.lines = tell("Every joint was bent, and the light stayed steady at each.")
 	}
 	return r, nil
 }

@@ -63,7 +63,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 	case drillPage:
 		return []key.Binding{say(k.Digit, "1-9 0", "answer"), say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
 	case countedPage:
-		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan")}
+		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.View, "v", "drawing")}
 	case drilledPage:
 		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.View, "v", "drawing"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
 	case findingPage:

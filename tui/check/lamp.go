@@ -68,5 +68,5 @@ func (d bulbDrill) result() (drillResult, error) {
 	if r.Good {
 		title = "The bulb is as planned"
 	}
-	return drillResult{title: title, lines: r.Lines, entry: record.FromBulb(r)}, nil
+	return drillResult{title: title, lines: tell(r.Lines...), entry: record.FromBulb(r)}, nil
 }

@@ -82,7 +82,7 @@ func (d *loadDrill) result() (drillResult, error) {
 	if err != nil {
 		return drillResult{}, err
 	}
-	r := drillResult{title: "Load test", lines: []string{fit.Text}, entry: record.FromLoad(d.p, d.l.Readings(), fit), fit: &fit}
+	r := drillResult{title: "Load test", lines: tell(fit.Text), entry: record.FromLoad(d.p, d.l.Readings(), fit), fit: &fit}
 	switch fit.Verdict {
 	case power.FitGood:
 		r.title = "The copper is sound"
@@ -95,8 +95,12 @@ func (d *loadDrill) result() (drillResult, error) {
 		r.here, r.orIn = suspectPlaces(d.p, fit)
 	}
 	for _, s := range fit.Suspects {
+		if fit.Verdict == power.FitFound && s.Weight > 0.995 {
+			break // it has been said
+		}
 		if s.Weight >= leastWeight {
-			r.lines = append(r.lines, fmt.Sprintf("  %2.0f in 100: %s, %.2f Ω too much, give or take %.2f Ω", 100*s.Weight, s.Name, s.Ohms, s.PlusMinus))
+			r.lines = append(r.lines, told{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight),
+				fmt.Sprintf("%s, %.2f Ω too much, give or take %.2f Ω", s.Name, s.Ohms, s.PlusMinus)})
 		}
 	}
 	return r, nil

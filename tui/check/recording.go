@@ -105,6 +105,8 @@ func (m Model) sayRecord() string {
 	switch {
 	case m.rec.busy:
 		return "Recording."
+	case m.rec.why != "" && m.demo && m.path == "":
+		return "Not recorded: a demo has no file. w records it in one."
 	case m.rec.why != "":
 		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". w records it elsewhere; until then it is kept in memory only."
 	case m.rec.done != "":

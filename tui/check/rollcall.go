@@ -135,12 +135,21 @@ func (m Model) backCount() Model {
 // counted shows what came out.
 func (m Model) counted(numbers []int) Model {
 	m.call.numbers = numbers
-	m.page = countedPage
+	m.page, m.scroll, m.turn = countedPage, 0, 0
+	m.drilled = drillResult{}
+	if len(numbers) == 1 && numbers[0] < m.prop.Pixels() {
+		m.drilled.here = []show.Span{{First: numbers[0] - 1, Last: numbers[0] - 1}}
+	}
+	m.draw.found = sheet{}
 	return m.fresh()
 }
 
 // countedView says the count and what follows from it.
-func (m Model) countedView(width int) []string {
+func (m Model) countedView(width, height int) []string {
+	return m.placed(m.countedText, width, height)
+}
+
+func (m Model) countedText(width, _ int) []string {
 	t := &teller{m: m, width: width}
 	t.lines = append(t.lines, "")
 	n := m.call.numbers

@@ -218,10 +218,10 @@ func (m Model) bounded(at int) int {
 		lines = len(m.plan.diff) + 2
 	case drilledPage:
 		height -= len(m.foot(width))
-		if side := m.drilledSide(width, height); side > 0 {
+		if side := m.placedSide(width, height); side > 0 {
 			width -= side + 2
 		}
-		lines = len(m.drilledText(width))
+		lines = len(m.drilledText(width, height))
 	}
 	return max(0, min(at, lines-height))
 }

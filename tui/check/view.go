@@ -31,7 +31,7 @@ func (m Model) laid(width, height int) (lines []string, zones []zone) {
 	case findingPage:
 		return m.findingView(width, height), nil
 	case countedPage:
-		return m.countedView(width), nil
+		return m.countedView(width, height), nil
 	case drillPage:
 		q, _ := m.drill.query(m)
 		return m.asking(q, width, height)

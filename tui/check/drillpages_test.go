@@ -1,0 +1,83 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/charmbracelet/x/exp/golden"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/screen"
+)
+
+// The pages of the single tests, without colour, in three sizes; go test
+// -update writes them anew, and someone then has to look at the difference.
+func TestDrillPages(t *testing.T) {
+	keys := func(names ...string) func(*evening) {
+		return func(e *evening) { e.press(names...) }
+	}
+	for _, row := range []struct {
+		name  string
+		prop  *prop.Prop
+		fault string
+		begin string
+		do    func(*evening)
+		page  page
+	}{
+		{"roll call, first look", prop.Porthole(), "", "Roll call", keys(), countPage},
+		{"roll call, colours", prop.Porthole(), "", "Roll call", keys("1"), countPage},
+		{"roll call, count", prop.Porthole(), "", "Roll call", keys("n", "9", "6", "enter"), countedPage},
+		{"flex test", prop.Porthole(), "flicker pixel 37", "Flex test", keys("1"), drillPage},
+		{"flex test, loose", prop.Porthole(), "flicker pixel 37", "Flex test", keys("1", "2", "0"), drilledPage},
+		{"flex test, steady", prop.Pennant(), "", "Flex test", keys("1", "1"), drilledPage},
+		{"load test", prop.Porthole(), "resistance run 2 by 1000", "Load test", func(e *evening) { e.sent() }, drillPage},
+		{"load test, higher", prop.Pennant(), "", "Load test", func(e *evening) {
+			for e.m.drill.level() < 0.1 {
+				e.sent()
+				e.press("t")
+			}
+		}, drillPage},
+		{"load test, typing", prop.Porthole(), "", "Load test", keys("4", ".", "8"), drillPage},
+		{"load test, found", prop.Porthole(), "resistance run 2 by 1000", "", (*evening).loadTest, drilledPage},
+		{"load test, too few", prop.Porthole(), "", "Load test", keys("x"), drilledPage},
+		{"bulb", prop.BuoyLamp(), "", "Find out", keys("1", "2"), drillPage},
+		{"bulb, stream ended", prop.BuoyLamp(), "", "Find out", keys("1", "2", "3", "4", "1", "1"), drillPage},
+		{"bulb, as planned", prop.BuoyLamp(), "", "Find out", keys("1", "2", "3", "4", "1", "1", "1", "4"), drilledPage},
+		{"bulb, not as planned", prop.BuoyLamp(), "", "Find out", keys("2", "1", "3", "6", "6", "2", "3", "2", "3"), drilledPage},
+	} {
+		for _, size := range []tea.WindowSizeMsg{{Width: 120, Height: 37}, {Width: 80, Height: 21}, {Width: 50, Height: 17}} {
+			t.Run(fmt.Sprintf("%dx%d %s", size.Width, size.Height+3, row.name), func(t *testing.T) {
+				t.Setenv("HOME", "/home/builder")
+				var faults []strip.Fault
+				if row.fault != "" {
+					faults = append(faults, faultOf(t, row.prop, row.fault))
+				}
+				e := demo(t, row.prop, faults...)
+				e.m.style = styles(termenv.Ascii)
+				e.feed(size)
+				if row.begin != "" {
+					e.choose(row.begin)
+				}
+				row.do(e)
+				require.Equal(t, row.page, e.m.page)
+				if e.m.want().Frames != nil {
+					e.feed(screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
+				}
+				v := e.m.View(size.Width, size.Height)
+				lines := strings.Split(v, "\n")
+				require.Len(t, lines, size.Height)
+				for _, l := range lines {
+					assert.Equal(t, size.Width, ansi.StringWidth(l), "%q", l)
+				}
+				golden.RequireEqual(t, []byte(v))
+			})
+		}
+	}
+}
