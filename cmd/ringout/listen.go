@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net/netip"
@@ -101,6 +102,10 @@ func (f *listenFlags) run(c *cobra.Command) error {
 		defer cancel()
 	}
 	l, err := link.Listen(ctx, cfg)
+	var bad *link.ConfigError
+	if errors.As(err, &bad) {
+		return wrong(c, err)
+	}
 	if err != nil {
 		return err
 	}

@@ -180,6 +180,23 @@ func TestNewThenPlan(t *testing.T) {
 	p, _, err := prop.Load("nobody.toml")
 	require.NoError(t, err)
 	assert.Equal(t, "127.0.0.1", p.Address.Host, "a host nobody gave is this computer, not the whole network")
+	// Each answer is checked where it is given, and capitals do no harm.
+	code, out, errs = command(t, "\nInches\n1\n\nRing\n30\nmuch\n3 A\n999.1.2.3\nhttp://x\nMulticast\n\n\n", "new", "capitals")
+	require.Zero(t, code, errs)
+	assert.Contains(t, out, `"much" has no number where one is needed: write "5 A" or "20 mA"`)
+	assert.Contains(t, out, `"999.1.2.3" is not a host: write an address such as "10.0.0.5", a name, or "multicast"`)
+	p, _, err = prop.Load("capitals.toml")
+	require.NoError(t, err)
+	assert.Equal(t, prop.Ring, p.Runs[0].Shape.Kind)
+	assert.True(t, p.Inches)
+	assert.Empty(t, p.Address.Host, "multicast")
+	for name, want := range map[string]string{"": `"" has no name in it: give one, such as porthole`, "x/.toml": "has no name in it",
+		"nosuch/lamp": "there is no folder nosuch: make it first, or give a name alone"} {
+		code, out, errs = command(t, "", "new", name)
+		assert.Equal(t, 1, code)
+		assert.Contains(t, errs, want)
+		assert.Empty(t, out, "nothing is asked in vain")
+	}
 	code, _, errs = command(t, "half an answer", "new", "other")
 	assert.Equal(t, 1, code)
 	assert.Contains(t, errs, "the answers ended too early")

@@ -26,12 +26,9 @@ func newNew() *cobra.Command {
   ringout new pennant --defaults`,
 		Args: exactly(1, "a name for the prop"),
 		RunE: func(c *cobra.Command, args []string) error {
-			path := args[0]
-			if filepath.Ext(path) != ".toml" {
-				path += ".toml"
-			}
-			if _, err := os.Stat(path); err == nil {
-				return fmt.Errorf("%s is there already: choose another name, or edit it", path)
+			path, err := newPath(args[0])
+			if err != nil {
+				return err
 			}
 			a := prop.Answers{Name: strings.TrimSuffix(filepath.Base(path), ".toml")}
 			if !yes {
@@ -54,6 +51,21 @@ func newNew() *cobra.Command {
 	return c
 }
 
+// newPath is the file of a name, when one can be written there.
+func newPath(name string) (string, error) {
+	path := strings.TrimSuffix(name, ".toml") + ".toml"
+	if filepath.Base(path) == ".toml" {
+		return "", fmt.Errorf("%q has no name in it: give one, such as porthole", name)
+	}
+	if _, err := os.Stat(path); err == nil {
+		return "", fmt.Errorf("%s is there already: choose another name, or edit it", path)
+	}
+	if st, err := os.Stat(filepath.Dir(path)); err != nil || !st.IsDir() {
+		return "", fmt.Errorf("there is no folder %s: make it first, or give a name alone", filepath.Dir(path))
+	}
+	return path, nil
+}
+
 // ask puts the questions, a line each, and fills in a.
 func ask(in io.Reader, out io.Writer, a *prop.Answers) error {
 	q := &questions{in: bufio.NewScanner(in), out: out}
@@ -63,13 +75,13 @@ func ask(in io.Reader, out io.Writer, a *prop.Answers) error {
 		}
 		return nil
 	})
-	a.Inches = q.text("Inches or metric", "metric", oneOf("inches", "metric")) == "inches"
+	a.Inches = strings.EqualFold(q.text("Inches or metric", "metric", oneOf("inches", "metric")), "inches")
 	runs := q.number("How many runs of strip, one after another", 1, 1, 100)
 	for i := range runs {
 		a.Runs = append(a.Runs, q.run(i, a.Inches))
 	}
-	a.Amps = q.text("Supply rating, such as \"10 A\"", "5 A", nil)
-	a.Host = q.text("Controller's host name or address, or multicast (127.0.0.1 is this computer: nothing goes out)", prop.ThisComputer, nil)
+	a.Amps = q.text("Supply rating, such as \"10 A\"", "5 A", func(s string) error { return reads(prop.Answers{Amps: s}) })
+	a.Host = q.text("Controller's host name or address, or multicast (127.0.0.1 is this computer: nothing goes out)", prop.ThisComputer, func(s string) error { return reads(prop.Answers{Host: s}) })
 	a.Universe = q.number("Universe", 1, 1, prop.MaxUniverse)
 	a.Slot = q.number("Slot of the first pixel", 1, 1, prop.SlotsPerUniverse)
 	return q.err
@@ -81,7 +93,7 @@ func (q *questions) run(i int, inches bool) prop.AnswerRun {
 		example = "93 in"
 	}
 	r := prop.AnswerRun{Name: q.text(fmt.Sprintf("Run %d, name", i+1), fmt.Sprint("run ", i+1), nil)}
-	r.Shape = prop.ShapeKind(q.text("  shape: line, ring or star", "line", oneOf("line", "ring", "star")))
+	r.Shape = prop.ShapeKind(strings.ToLower(q.text("  shape: line, ring or star", "line", oneOf("line", "ring", "star"))))
 	size := q.text(fmt.Sprintf("  pixels, or the length of its tube such as %q", example), "50", func(s string) error {
 		if n, err := strconv.Atoi(s); err == nil {
 			if n < 1 || n > prop.MaxPixels {
@@ -101,6 +113,16 @@ func (q *questions) run(i int, inches bool) prop.AnswerRun {
 		r.Points = q.number("  points of the star", 5, 3, 50)
 	}
 	return r
+}
+
+// reads refuses an answer that would spoil the file, before the next question.
+func reads(a prop.Answers) error {
+	_, _, err := prop.Parse([]byte(prop.Template(a)), "")
+	var bad prop.Problems
+	if errors.As(err, &bad) && len(bad) > 0 {
+		return fmt.Errorf("%s: %s", bad[0].Text, bad[0].Hint)
+	}
+	return err
 }
 
 // questions asks until an answer is good, or the input ends.
@@ -150,7 +172,7 @@ func (q *questions) number(question string, usual, least, most int) int {
 func oneOf(words ...string) func(string) error {
 	return func(s string) error {
 		for _, w := range words {
-			if s == w {
+			if strings.EqualFold(s, w) {
 				return nil
 			}
 		}

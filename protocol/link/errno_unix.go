@@ -33,6 +33,9 @@ func stateOf(err error) State {
 // portTaken says that another program has the port for itself.
 func portTaken(err error) bool { return errors.Is(err, syscall.EADDRINUSE) }
 
+// notOurs says that the machine has no such address.
+func notOurs(err error) bool { return errors.Is(err, syscall.EADDRNOTAVAIL) }
+
 // tooManyGroups says that a socket can join no more groups.
 func tooManyGroups(err error) bool { return errors.Is(err, syscall.ENOBUFS) }
 

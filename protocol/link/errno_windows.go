@@ -29,6 +29,9 @@ func portTaken(err error) bool {
 	return errors.Is(err, windows.WSAEADDRINUSE) || errors.Is(err, windows.WSAEACCES)
 }
 
+// notOurs says that the machine has no such address.
+func notOurs(err error) bool { return errors.Is(err, windows.WSAEADDRNOTAVAIL) }
+
 // tooManyGroups says that a socket can join no more groups.
 func tooManyGroups(err error) bool { return errors.Is(err, windows.WSAENOBUFS) }
 

@@ -216,6 +216,9 @@ func bind(at netip.AddrPort) (*net.UDPConn, error) {
 		if portTaken(err) {
 			return nil, &PortError{at.Port(), err}
 		}
+		if notOurs(err) {
+			return nil, &ConfigError{-1, "Bind", fmt.Sprintf("%s is not an address of this machine: give one of its own, such as 127.0.0.1", at.Addr())}
+		}
 		return nil, fmt.Errorf("port %d cannot be listened to: %w", at.Port(), errors.Unwrap(err))
 	}
 	return pc.(*net.UDPConn), nil
