@@ -12,6 +12,7 @@ import (
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/settings"
 )
 
 func newPlan() *cobra.Command {
@@ -58,11 +59,17 @@ func newPlan() *cobra.Command {
 	return c
 }
 
-// loadAll reads every file and tells the problems of all of them.
+// loadAll reads every file and tells the problems of all of them, and what of
+// them waits to be saved.
 func loadAll(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
 	var props []*prop.Prop
 	var errs []error
+	folder, _ := settings.Default() // without one they wait beside the files
 	for _, path := range paths {
+		if u := prop.FindUnsaved(path, string(folder)); u != nil {
+			fmt.Fprintf(c.ErrOrStderr(), "ringout: changes of %s were not saved and are not in this: they wait in %s, and ringout %s offers them\n",
+				u.At.Format("2 January 15:04"), u.File, path)
+		}
 		p, doc, err := prop.Load(path)
 		if err != nil {
 			errs = append(errs, err)

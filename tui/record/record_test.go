@@ -52,20 +52,6 @@ func newDesk(t *testing.T, sample string, width, height int, depth termenv.Profi
 	return open(t, path, width, height, depth), path
 }
 
-// open is a screen on the Porthole's file.
-func open(t *testing.T, path string, width, height int, depth termenv.Profile) *desk {
-	t.Helper()
-	d := &desk{t, New(Options{Style: styles(depth), Version: "1.0.0", Now: func() time.Time { return evening }, Home: filepath.Dir(path)})}
-	d.feed(tea.WindowSizeMsg{Width: width, Height: height}, screen.ReadyMsg{Prop: prop.Porthole(), Path: path}, screen.EnterMsg{})
-	return d
-}
-
-// again is the same screen at the next start.
-func again(t *testing.T, path string) *desk {
-	t.Helper()
-	return open(t, path, 80, 21, termenv.Ascii)
-}
-
 func (d *desk) feed(msgs ...tea.Msg) {
 	d.t.Helper()
 	for _, msg := range msgs {

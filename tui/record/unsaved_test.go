@@ -1,8 +1,11 @@
 package record
 
 import (
+	"path/filepath"
 	"testing"
+	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -60,4 +63,18 @@ func TestANoteThatWaitsCanBeThrownAway(t *testing.T) {
 	d.press("n", "ctrl+u", "esc")
 	assert.NoFileExists(t, file)
 	assert.Empty(t, d.m.Unsaved())
+}
+
+// open is a screen on the Porthole's file.
+func open(t *testing.T, path string, width, height int, depth termenv.Profile) *desk {
+	t.Helper()
+	d := &desk{t, New(Options{Style: styles(depth), Version: "1.0.0", Now: func() time.Time { return evening }, Home: filepath.Dir(path)})}
+	d.feed(tea.WindowSizeMsg{Width: width, Height: height}, screen.ReadyMsg{Prop: prop.Porthole(), Path: path}, screen.EnterMsg{})
+	return d
+}
+
+// again is the same screen at the next start.
+func again(t *testing.T, path string) *desk {
+	t.Helper()
+	return open(t, path, 80, 21, termenv.Ascii)
 }
