@@ -238,7 +238,7 @@ func TestOneRunAlone(t *testing.T) {
 	f := strip.Fault{Kind: strip.OpenJoint, Pixel: 11}
 	e := begin(t, Options{}, p, path)
 	e.press("2")
-	assert.Contains(t, e.text(), "Which one? ▸ 1 inner ring on the bench, not joined yet, 36 pixels")
+	assert.Contains(t, e.text(), "Which one? ▸ 1 inner ring, not joined yet: 36 pixels")
 	e.press("2")
 	var err error
 	e.real, err = strip.New(e.m.sub, f) // only this ring hangs on the wire
@@ -262,7 +262,7 @@ func TestOnePartInPlace(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path)
 	e.press("2")
-	assert.Contains(t, e.text(), "8 lower rim in the finished prop, pixels 100 to 129")
+	assert.Contains(t, e.text(), "8 lower rim, in the finished prop: 100 to 129")
 	e.press("8")
 	require.Equal(t, 30, e.m.sub.Pixels())
 	require.Equal(t, 99, e.m.first)

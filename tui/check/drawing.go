@@ -2,8 +2,11 @@ package check
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
@@ -106,6 +109,9 @@ func (m Model) drawn(width, height int) []string {
 	if width < 70 && (!m.demo || m.sub.Pixels() > fewPixels) {
 		n = 1
 	}
+	if n == 1 {
+		return stacked(m, all, width, height)
+	}
 	each := (width - 2*(n-1)) / n
 	out := make([]string, height)
 	for i, p := range all[:n] {
@@ -123,6 +129,39 @@ func (m Model) drawn(width, height int) []string {
 		out[i] = style.Cell(out[i], width)
 	}
 	return out
+}
+
+// stacked lays drawings one below another, as many as need no more room than the
+// first takes.
+func stacked(m Model, all []panel, width, height int) []string {
+	var out []string
+	need := 0
+	for _, p := range all {
+		room := height - len(out)
+		if need > 0 {
+			room-- // an empty line between
+		}
+		if room < max(need, 2) {
+			break
+		}
+		lines := slices.Clone(p.lines(width, room-1))
+		for len(lines) > 0 && strings.TrimSpace(ansi.Strip(lines[len(lines)-1])) == "" {
+			lines = lines[:len(lines)-1]
+		}
+		if need > 0 {
+			out = append(out, "")
+		}
+		need = 1 + len(lines)
+		out = append(out, m.style.Quiet.Render(p.caption+p.sheet.scale()))
+		out = append(out, lines...)
+	}
+	for len(out) < height {
+		out = append(out, "")
+	}
+	for i := range out {
+		out[i] = style.Cell(out[i], width)
+	}
+	return out[:height]
 }
 
 // should is what a sound prop shows.

@@ -11,7 +11,11 @@ type keyMap struct {
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
 	View, Brighter, Dimmer, Dark, PgUp, PgDown        key.Binding
 
-	page page
+	page  page
+	volts bool // the page asks for a reading
+	meter bool // and the demo has one
+	order bool // the test tells the order of a bulb's slots, which the plan can follow
+	marks bool // there is a drawing of the place
 }
 
 func newKeys() keyMap {
@@ -61,11 +65,25 @@ func (k keyMap) ShortHelp() []key.Binding {
 	case countPage:
 		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.Number, "n", "type a count"), say(k.Leave, "esc", "start")}
 	case drillPage:
+		if k.volts {
+			keys := []key.Binding{say(k.Meter, "t", "take the demo's"), say(k.Number, "n", "type"), say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Stop, "x", "end here"), say(k.Dimmer, "-", "dimmer")}
+			if !k.meter {
+				keys = keys[1:]
+			}
+			return keys
+		}
 		return []key.Binding{say(k.Digit, "1-9 0", "answer"), say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
 	case countedPage:
 		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.View, "v", "drawing")}
 	case drilledPage:
-		return []key.Binding{say(k.Leave, "esc", "start"), say(k.Plan, "p", "into the plan"), say(k.View, "v", "drawing"), say(k.Record, "w", "record"), say(k.Down, "↓", "scroll")}
+		keys := []key.Binding{say(k.Leave, "esc", "start")}
+		if k.order {
+			keys = append(keys, say(k.Plan, "p", "into the plan"))
+		}
+		if k.marks {
+			keys = append(keys, say(k.View, "v", "drawing"))
+		}
+		return append(keys, say(k.Record, "w", "record"), say(k.Down, "↓", "scroll"))
 	case findingPage:
 		return []key.Binding{say(k.Mended, "m", "I mended it"), say(k.Plan, "p", "into the plan"), say(k.Back, "←", "back"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}
 	case planPage:
@@ -79,6 +97,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 // Keys is what the help page lists.
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
-	k.page = m.page
+	k.page, k.volts, k.meter = m.page, m.page == drillPage && m.anyDigit(), m.demo
+	k.order, k.marks = m.drilled.entry.Order != "", m.marked() && m.size.Width < 70
 	return k
 }

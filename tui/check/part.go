@@ -67,7 +67,7 @@ func where(p *prop.Prop, part int) string {
 func (m Model) partText(part int) string {
 	sub, first := subOf(m.prop, part)
 	if inPlace(m.prop, part) {
-		return fmt.Sprintf("%s in the finished prop, pixels %d to %d", partName(m.prop, part), first+1, first+sub.Pixels())
+		return fmt.Sprintf("%s, in the finished prop: %d to %d", partName(m.prop, part), first+1, first+sub.Pixels())
 	}
-	return fmt.Sprintf("%s on the bench, not joined yet, %s", partName(m.prop, part), count(sub.Pixels(), "pixel"))
+	return fmt.Sprintf("%s, not joined yet: %s", partName(m.prop, part), count(sub.Pixels(), "pixel"))
 }

@@ -137,7 +137,11 @@ func (m Model) startView(width, height int) (lines []string, zones []zone) {
 	if m.page == startPage {
 		add("It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes.", m.style.Quiet.Render)
 	} else {
-		add("Connect its data to the output alone, as the first run.", m.style.Quiet.Render)
+		text := "For a run that is not joined yet, connect its data to the output, and nothing else."
+		if m.demo {
+			text = "A run that is not joined yet is laid on the simulated bench alone; the others stay in the finished prop."
+		}
+		add(text, m.style.Quiet.Render)
 	}
 	if s := m.sayRecord(); s != "" {
 		lines = append(lines, "")

@@ -40,7 +40,19 @@ func (m Model) laid(width, height int) (lines []string, zones []zone) {
 	case planPage:
 		return m.planView(width, height), nil
 	}
-	return m.startView(width, height)
+	lines, zones = m.startView(width, height)
+	return m.inSight(lines, zones, height)
+}
+
+// inSight moves a page that is too long up so far that the chosen line shows.
+func (m Model) inSight(lines []string, zones []zone, height int) ([]string, []zone) {
+	from := 0
+	for _, z := range zones {
+		if z.item == m.at {
+			from = max(0, z.y1-height)
+		}
+	}
+	return lines[min(from, len(lines)):], down(zones, -from, 0)
 }
 
 // enteringView is a line being typed.
