@@ -57,9 +57,12 @@ type Config struct {
 	Interfaces []string                                     // names of this machine's network interfaces
 	Resolve    func(ctx context.Context, host string) error // whether a host has an address; nil skips it
 
-	// Folder keeps unfinished check-outs of props without a file, and what was
-	// not saved of a prop that cannot be kept beside its file; empty keeps none.
+	// Folder keeps unfinished check-outs of props without a file; empty keeps
+	// none.
 	Folder string
+	// Spare keeps what was not saved and cannot be kept beside its file; empty
+	// keeps none.
+	Spare string
 	// Tell gets a sentence for the builder once the terminal is given back; nil
 	// for nobody.
 	Tell func(string)

@@ -57,13 +57,15 @@ func Run(ctx context.Context, cfg Config) error {
 	if r == nil {
 		r = renderer(out, os.Getenv("TERM"))
 	}
-	cfg.kept = prop.FindUnsaved(cfg.Path, cfg.Folder)
+	if cfg.Path != "" || cfg.Prop == nil { // a demo begins as it always does
+		cfg.kept = prop.FindUnsaved(cfg.Path, cfg.Spare)
+	}
 	m, st := assemble(ctx, cfg, style.New(r))
 	g := &guard{bench: m}
 	p := tea.NewProgram(g, tea.WithInput(&terminal{in, gone}), tea.WithOutput(out), tea.WithAltScreen(),
 		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
 	st.send, g.quit = p.Send, p.Quit
-	rescue := func() string { return keepDrafts(g.now(), cfg.Folder) }
+	rescue := func() string { return keepDrafts(g.now(), cfg.Spare) }
 	told, err := drive(ctx, p, st, rescue)
 	if errors.Is(err, errStuck) {
 		term.Restore(int(in.Fd()), before)

@@ -33,7 +33,7 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		light.New(st, patterns.All()),
 		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty, Mend: cfg.Mend, Lay: cfg.Lay}),
 		traffic.New(st),
-		record.New(record.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Home: home()}),
+		record.New(record.Options{Style: st, Version: cfg.Version, Folder: cfg.Spare, Home: home()}),
 	}
 }
 

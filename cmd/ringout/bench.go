@@ -57,7 +57,7 @@ func benchConfig(ctx context.Context) tui.Config {
 	if err != nil {
 		return cfg
 	}
-	cfg.Setup, cfg.Folder = lastSetup(folder), string(folder)
+	cfg.Setup, cfg.Folder, cfg.Spare = lastSetup(folder), string(folder), string(folder)
 	cfg.SaveSetup = func(v setup.Values) error {
 		text, err := json.MarshalIndent(v, "", "  ")
 		if err != nil {

@@ -97,3 +97,38 @@ func TestControlCAsksForWhatIsNotSaved(t *testing.T) {
 	striptest.WaitEnded(t, n)
 	assert.NoFileExists(t, file+".unsaved")
 }
+
+// What was made of a demo is not lost either: ringout alone offers it.
+func TestSignalsKeepWhatWasMadeOfADemo(t *testing.T) {
+	config := t.TempDir()
+	t.Setenv("RINGOUT_CONFIG", config)
+	term := start(t, "demo", "--prop", "pennant")
+	term.see("Fuse")
+	term.press("\r\x1b[Z")
+	term.see("Holds")
+	term.press("\x1b[H\r\x15Lantern\r")
+	term.see("Lantern")
+	term.cmd.Process.Signal(syscall.SIGTERM)
+	require.NoError(t, term.left())
+	file := filepath.Join(config, "strip.toml.unsaved")
+	assert.Contains(t, term.drawn(), "the changes of the prop that were not saved are kept in "+file+": ringout offers them again")
+	p, _, err := prop.Load(file)
+	require.NoError(t, err)
+	assert.Equal(t, "Lantern", p.Name)
+
+	term = start(t, "demo", "--prop", "pennant")
+	term.see("Fuse")
+	term.press("\x03")
+	require.NoError(t, term.left())
+	assert.NotContains(t, term.drawn(), "wait", "a demo begins as it always does")
+
+	term = start(t)
+	term.see("t takes them up")
+	term.press("\r\x09") // to the Prop screen
+	term.see("No prop yet")
+	term.press("t")
+	term.see("Lantern")
+	term.press("\x03\x03")
+	require.NoError(t, term.left())
+	assert.FileExists(t, file, "until it is saved")
+}
