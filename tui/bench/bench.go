@@ -51,6 +51,7 @@ type Model struct {
 	help          bool // the page of keys is shown
 	scroll        int  // first line of the page of keys
 	leaving       bool
+	chosen        bool // the builder chose to leave
 	sure          bool   // asked once whether to leave changes behind
 	asked         string // the key that asked
 	connecting    bool
@@ -108,7 +109,7 @@ func (m Model) unsaved() string {
 // Drafts are what would be lost if the program ended now; none once the builder
 // has chosen to leave.
 func (m Model) Drafts() (all []screen.Draft) {
-	if m.leaving {
+	if m.chosen {
 		return nil
 	}
 	for _, s := range m.screens {

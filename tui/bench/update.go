@@ -142,6 +142,7 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 // askThenLeave asks once when something is not saved.
 func (m Model) askThenLeave(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 	if m.unsaved() == "" || m.sure {
+		m.chosen = true
 		return m.leave()
 	}
 	m.sure, m.asked = true, k.String()
