@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -25,6 +26,18 @@ func keepDrafts(m tea.Model, folder string) string {
 		told = append(told, keepDraft(d, folder))
 	}
 	return strings.Join(told, "; ")
+}
+
+// onlyOnce is f the first time and nothing after: a disk that hangs must not be
+// waited for twice.
+func onlyOnce(f func() string) func() string {
+	var tried atomic.Bool
+	return func() string {
+		if tried.Swap(true) {
+			return ""
+		}
+		return f()
+	}
 }
 
 func keepDraft(d screen.Draft, folder string) string {

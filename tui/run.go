@@ -5,7 +5,6 @@ import (
 	"errors"
 	"io"
 	"os"
-	"sync/atomic"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -66,13 +65,7 @@ func Run(ctx context.Context, cfg Config) error {
 	p := tea.NewProgram(g, tea.WithInput(&terminal{in, gone}), tea.WithOutput(out), tea.WithAltScreen(),
 		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
 	st.send, g.quit = p.Send, p.Quit
-	var tried atomic.Bool // once, or a disk that hangs would hold up the end
-	rescue := func() string {
-		if tried.Swap(true) {
-			return ""
-		}
-		return keepDrafts(g.now(), cfg.Spare)
-	}
+	rescue := onlyOnce(func() string { return keepDrafts(g.now(), cfg.Spare) })
 	told, err := drive(ctx, p, st, rescue)
 	if errors.Is(err, errStuck) {
 		term.Restore(int(in.Fd()), before)

@@ -51,7 +51,7 @@ type Model struct {
 	help          bool // the page of keys is shown
 	scroll        int  // first line of the page of keys
 	leaving       bool
-	chosen        bool // the builder chose to leave
+	chosen        bool   // the builder chose to leave
 	sure          bool   // asked once whether to leave changes behind
 	asked         string // the key that asked
 	connecting    bool
