@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
@@ -214,4 +215,23 @@ func suspected(p *prop.Prop, s power.Suspect, f strip.Fault) bool {
 		return s.Run == f.Run
 	}
 	return s.Feed == strip.FeedOf(p)
+}
+
+// bent is what was put in, and whether a flex test has found it.
+func bent(p *prop.Prop, loose []show.Span, hidden []strip.Fault) (put, verdict string) {
+	if len(hidden) == 0 {
+		if len(loose) == 0 {
+			verdict = "Found to be sound, and it is."
+		}
+		return "Nothing was put into this prop.", verdict
+	}
+	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Flicker })
+	if i < 0 || !slices.ContainsFunc(prop.Joints(p), func(j prop.Joint) bool { return j.FirstPixel == hidden[i].Pixel }) {
+		return "It is nothing that bending a joint shows: the check-out finds it.", ""
+	}
+	verdict = "It was not found."
+	if slices.ContainsFunc(loose, func(sp show.Span) bool { return sp.First == hidden[i].Pixel }) {
+		verdict = "Found."
+	}
+	return hidden[i].Sentence(p), verdict
 }

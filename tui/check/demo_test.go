@@ -249,3 +249,32 @@ func TestMetered(t *testing.T) {
 	put, _ := metered(p, fit, []strip.Fault{{Kind: strip.DeadPixel}})
 	assert.Contains(t, put, "the check-out finds it")
 }
+
+func TestDemoFlexTest(t *testing.T) {
+	p := prop.Porthole()
+	for _, row := range []struct {
+		fault string
+		keys  []string
+		want  string
+	}{
+		{"flicker pixel 37", []string{"1", "2", "1"}, "(37 of the prop) on. Found."},
+		{"flicker pixel 37", []string{"1", "1", "2"}, "It was not found."},
+		{"flicker pixel 37", []string{"1", "1", "0"}, ""},
+		{"flicker pixel 40", []string{"1", "1", "1"}, "It is nothing that bending a joint shows"},
+		{"", []string{"1", "1", "1"}, "Nothing was put into this prop. Found to be sound, and it is."},
+	} {
+		var faults []strip.Fault
+		if row.fault != "" {
+			faults = append(faults, faultOf(t, p, row.fault))
+		}
+		e := demo(t, p, faults...)
+		e.choose("Flex test")
+		e.press(row.keys...)
+		require.Equal(t, drilledPage, e.m.page)
+		if row.want == "" {
+			assert.NotContains(t, e.result(), "secret")
+			continue
+		}
+		assert.Contains(t, e.result(), row.want)
+	}
+}

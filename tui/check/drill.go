@@ -35,6 +35,7 @@ type drillResult struct {
 	here  []show.Span      // where it is, the likeliest place
 	orIn  []show.Span      // other places it may be
 	fit   *power.FitResult // of a load test
+	bent  bool             // every joint was, and somebody was sure of each
 }
 
 // A told is a paragraph of a result.
@@ -64,7 +65,7 @@ func (m Model) beginDrill(d drill, err error) Model {
 		m.note = sentence(err)
 		return m
 	}
-	m = m.choose(-1)
+	m = m.setAside().choose(whole)
 	m.st, m.past = state{}, nil
 	m.drill, m.drilled = d, drillResult{}
 	m.page, m.at, m.dark = drillPage, none, false

@@ -83,6 +83,21 @@ func fillAll(rank []uint8, spans []show.Span, as uint8) {
 	}
 }
 
+// drillSecret is what was put into the demo's prop and whether this test has
+// found it; empty when it is not to be told yet.
+func (m Model) drillSecret() (put, verdict string) {
+	r := m.drilled
+	switch {
+	case !m.demo || !m.opt.Faulty || m.busy:
+		return "", ""
+	case r.fit != nil && r.fit.Verdict != power.FitTooFew:
+		return metered(m.prop, *r.fit, m.opt.Hidden)
+	case r.bent:
+		return bent(m.prop, r.here, m.opt.Hidden)
+	}
+	return "", ""
+}
+
 // drilledText is all that is said of it.
 func (m Model) drilledText(width, height int) []string {
 	t := &teller{m: m, width: width}
@@ -102,9 +117,8 @@ func (m Model) drilledText(width, height int) []string {
 	for _, l := range m.drilled.lines {
 		t.hang(l.number, 2, l.text, plain)
 	}
-	if fit := m.drilled.fit; fit != nil && fit.Verdict != power.FitTooFew && m.demo && m.opt.Faulty {
+	if put, verdict := m.drillSecret(); put != "" {
 		t.head("The demo's secret")
-		put, verdict := metered(m.prop, *fit, m.opt.Hidden)
 		t.say(2, put, plain)
 		if verdict != "" {
 			t.say(2, verdict, m.style.Strong.Render)

@@ -44,7 +44,7 @@ func stateOf(p *prop.Prop, s *checkout.Session) state {
 
 // begin starts a check-out of the whole prop, or of one run alone.
 func (m Model) begin(part int) (Model, tea.Cmd) {
-	m = m.choose(part)
+	m = m.setAside().choose(part)
 	m.st, m.past, m.mended, m.page = state{}, nil, nil, questionPage
 	m.met = m.rival()
 	m.rec.done, m.rec.why = "", ""
@@ -224,6 +224,9 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 // ended shows the findings and records them.
 func (m Model) ended() (Model, tea.Cmd) {
 	m.page, m.at, m.scroll, m.lift = findingPage, 0, 0, 0
+	if m.keepPath() == "" {
+		m.kept = kept{} // nothing else would forget it
+	}
 	m.dark, m.turn = false, 0
 	m.send()
 	return m.record()

@@ -64,6 +64,7 @@ func (d flexDrill) result() (drillResult, error) {
 		}
 		r.lines = append(r.lines, tell("Not tested: "+strings.Join(open, ", ")+".")...)
 	}
+	r.bent = r.entry.Verdict != record.Stopped && len(d.f.Open()) == 0
 	if r.entry.Verdict == record.Pass {
 		r.lines = tell("Every joint was bent, and the light stayed steady at each.")
 	}

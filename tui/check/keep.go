@@ -110,14 +110,29 @@ func (m Model) keep() tea.Cmd {
 	if path == "" || len(m.st.asked) == 0 {
 		return nil
 	}
-	k := kept{Log: m.st.log, At: m.opt.Now(), Mended: m.mended}
-	if m.part >= 0 {
-		k.Run, k.Alone, k.InPlace = partName(m.prop, m.part), true, inPlace(m.prop, m.part)
-	}
+	k := m.unfinished()
 	keeper, job := m.keeper, m.job
 	return func() tea.Msg {
 		return savedMsg{keeper.save(job, path, k)}
 	}
+}
+
+// unfinished is the check-out as it stands.
+func (m Model) unfinished() kept {
+	k := kept{Log: m.st.log, At: m.opt.Now(), Mended: m.mended}
+	if m.part >= 0 {
+		k.Run, k.Alone, k.InPlace = partName(m.prop, m.part), true, inPlace(m.prop, m.part)
+	}
+	return k
+}
+
+// setAside lays a check-out under way aside before something else begins, so
+// that it can be taken up again.
+func (m Model) setAside() Model {
+	if m.under() && m.st.more && !m.st.left && len(m.st.asked) > 0 {
+		m.kept = m.unfinished()
+	}
+	return m
 }
 
 // lookForKept reads what is kept of the prop that was connected.

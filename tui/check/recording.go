@@ -20,6 +20,7 @@ type recording struct {
 	done    string         // the file the last entry is in
 	why     string         // why it is not recorded yet
 	pending []record.Entry // not on disk yet
+	ends    bool           // a check-out is among them, so what was kept of it is superfluous
 }
 
 // recordedMsg is what became of entries that were to be recorded.
@@ -46,6 +47,7 @@ func (m Model) record() (Model, tea.Cmd) {
 			}
 		}
 	}
+	m.rec.ends = true
 	return m.enter(e)
 }
 
@@ -68,7 +70,10 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 	}
 	entries := m.rec.pending
 	m.rec.busy, m.rec.pending = true, nil
-	keeper, job, before := m.keeper, m.job, m.keepPath()
+	keeper, job, before := m.keeper, m.job, ""
+	if m.rec.ends {
+		before = m.keepPath()
+	}
 	return m, func() tea.Msg {
 		msg := recordedMsg{path: f.Path}
 		for i, e := range entries {
@@ -94,6 +99,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.rec.done, m.rec.why = msg.path, ""
+	m.rec.ends = m.rec.ends && len(m.rec.pending) > 0
 	if msg.before != "" && msg.before == m.keepPath() && !(m.under() && m.st.more) {
 		m.kept = kept{}
 	}

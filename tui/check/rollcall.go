@@ -43,7 +43,8 @@ func (m Model) countWith(p checkout.Palette) Model {
 		m.note = sentence(err)
 		return m
 	}
-	m = m.choose(-1)
+	m = m.setAside().choose(whole)
+	m.st, m.past = state{}, nil
 	m.call = call{roll: roll, palette: p}
 	m.page, m.at, m.dark = countPage, none, false
 	m = m.fresh()
