@@ -80,7 +80,7 @@ func (c *choice) worth() float64 { return c.bits / (8 + c.spec.seconds()) }
 // plain looks at the whole are asked for.
 func (s *Session) choose(w []float64, top int, duel bool) *choice {
 	live, share := s.belief.sample(w)
-	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share}
+	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share, used: s.used}
 	if len(s.belief.hyps[top].faults) == 0 && (duel || w[top] >= plainShare) {
 		if c := s.pick(p.plain(), p, top, duel); c != nil && c.bits >= littleBits {
 			return c

@@ -22,6 +22,7 @@ type walk struct {
 	offered int // answers offered, over all probes of all check-outs
 	asked   int
 	lost    []string // faults that were not found
+	short   []string // faults named in a short list only
 }
 
 // A tally is how the check-outs of one kind of fault came out.
@@ -78,6 +79,7 @@ func (w *walk) end(s *Session, truth []int) {
 			t.exact++
 		case at >= 0 && strings.HasPrefix(s.Stopped(), "no further look"):
 			t.listed++
+			w.short = append(w.short, fmt.Sprintf("%v: one of %d, place %d", w.f.hyps[h].faults, len(found), at+1))
 		default:
 			w.lost = append(w.lost, fmt.Sprintf("%v: found %q after %d, %s", w.f.hyps[h].faults, found[0].Title, s.Answered(), s.Stopped()))
 		}
@@ -134,6 +136,9 @@ func (w *walk) report(t *testing.T) {
 	base := float64(w.offered) / float64(w.asked)
 	bound := math.Log(float64(w.f.classes)) / math.Log(base)
 	six := math.Log(float64(w.f.classes)) / math.Log(maxKeys)
+	for _, text := range w.short {
+		t.Log("in a short list: ", text)
+	}
 	all := tally{}
 	for _, k := range append(strip.Kinds(), "good") {
 		if x := w.by[k]; x != nil {

@@ -18,6 +18,7 @@ type proposer struct {
 	hyps  []hypothesis
 	live  []int     // those still open
 	share []float64 // of each
+	used  map[string]bool
 	out   []*Spec
 }
 
@@ -217,17 +218,34 @@ func groups(places []spotShare, n int) []int {
 }
 
 // banded paints every group of places in its own hue; shift says how far from
-// the place the pixel lies whose colour is asked for.
+// the place the pixel lies whose colour is asked for. A picture that was shown
+// before is painted the other way round.
 func (p *proposer) banded(k Kind, places []spotShare, shift int, hues []Hue, fam *family) {
 	if len(hues) < 2 || len(places) < 2 {
 		return
 	}
+	s := Spec{Kind: k, Paint: p.bandsOf(places, shift, hues), Level: p.f.level, family: fam.name}
+	if p.used[s.key()] {
+		s.Paint = p.bandsOf(places, shift, turned(hues))
+	}
+	p.add(s)
+}
+
+func (p *proposer) bandsOf(places []spotShare, shift int, hues []Hue) Paint {
 	starts := groups(places, len(hues))
 	pt := newPainter(p.f.pixels, hues[0])
 	for g, s := range starts[1:] {
 		pt.span(places[s].pixel+shift, len(pt), hues[g+1])
 	}
-	p.add(Spec{Kind: k, Paint: pt.paint(), family: fam.name})
+	return pt.paint()
+}
+
+// turned are the hues the other way round, but for the last one, which may be
+// of another sort.
+func turned(hues []Hue) []Hue {
+	out := slices.Clone(hues)
+	slices.Reverse(out[:len(out)-1])
+	return out
 }
 
 // marked sets single marks of other colours between groups of places on one
