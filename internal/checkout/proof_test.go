@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,6 +19,9 @@ import (
 // perfect answers: faults that gave the same answers so far share a session.
 type walk struct {
 	f       *field
+	see     func(t *testing.T, p *Probe, truth []int) []int // what the builder answers, for each fault
+	apart   bool                                            // branches are played side by side
+	mu      sync.Mutex                                      // guards what follows
 	by      map[strip.Kind]*tally
 	offered int // answers offered, over all probes of all check-outs
 	asked   int
@@ -35,20 +39,39 @@ func (w *walk) play(t *testing.T, s *Session, truth []int) {
 		return
 	}
 	by := map[int][]int{}
-	var b builder
-	for _, h := range truth {
-		k := key(w.f, &p, w.f.hyps[h].strip, &b)
-		by[k] = append(by[k], h)
+	for i, k := range w.see(t, &p, truth) {
+		by[k] = append(by[k], truth[i])
 	}
+	w.mu.Lock()
 	w.asked += len(truth)
 	w.offered += len(truth) * len(p.Answers)
+	w.mu.Unlock()
+	var branches sync.WaitGroup
 	for k := range len(p.Answers) + 1 {
-		if len(by[k]) > 0 {
-			c := s.Clone()
-			require.NoError(t, c.Answer(k))
+		if len(by[k]) == 0 {
+			continue
+		}
+		c := s.Clone()
+		if !assert.NoError(t, c.Answer(k)) {
+			continue
+		}
+		if w.apart {
+			branches.Go(func() { w.play(t, c, by[k]) })
+		} else {
 			w.play(t, c, by[k])
 		}
 	}
+	branches.Wait()
+}
+
+// inMemory is a builder who sees each fault's light as the strip shows it.
+func (f *field) inMemory(_ *testing.T, p *Probe, truth []int) []int {
+	var b builder
+	keys := make([]int, len(truth))
+	for i, h := range truth {
+		keys[i] = key(f, p, f.hyps[h].strip, &b)
+	}
+	return keys
 }
 
 // end notes how a check-out of these faults came out: exact when the first
@@ -56,6 +79,8 @@ func (w *walk) play(t *testing.T, s *Session, truth []int) {
 // when looks were used up and the short list has it.
 func (w *walk) end(s *Session, truth []int) {
 	found := s.Findings()
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	for _, h := range truth {
 		k := strip.Kind("good")
 		if len(w.f.hyps[h].faults) > 0 {
@@ -118,7 +143,7 @@ func TestEverySingleFault(t *testing.T) {
 		t.Run(p.Name, func(t *testing.T) {
 			s, err := New(p, Options{})
 			require.NoError(t, err)
-			w := &walk{f: s.field, by: map[strip.Kind]*tally{}}
+			w := &walk{f: s.field, see: s.field.inMemory, by: map[strip.Kind]*tally{}}
 			w.play(t, s, some(s.field, every))
 			assert.Empty(t, w.lost)
 			w.report(t)

@@ -2,7 +2,7 @@ package checkout
 
 import (
 	"context"
-	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -11,50 +11,79 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
 
-// A bench sends over UDP to a simulated prop whose fault only the node knows.
-type bench struct {
-	node   *strip.Node
-	sender *link.Sender
+// A bench holds so many props side by side.
+type bench chan struct{}
+
+func newBench() bench { return make(bench, 40) }
+
+// overUDP is a builder who sees each fault's light on a node of its own, which
+// alone knows the fault, driven by real packets on 127.0.0.1.
+func (w bench) overUDP(t *testing.T, f *field, p *Probe, truth []int) []int {
+	slots := slotsOf(f, p)
+	keys := make([]int, len(truth))
+	var all sync.WaitGroup
+	for i, h := range truth {
+		all.Go(func() {
+			w <- struct{}{}
+			defer func() { <-w }()
+			var b builder
+			if glimpse(t, &b, f.prop, f.hyps[h].faults, slots, p.Spec.Kind) {
+				keys[i] = b.answer(&p.Spec, f.sizes, p.Answers)
+			}
+		})
+	}
+	all.Wait()
+	return keys
 }
 
-func newBench(t *testing.T, p *prop.Prop, faults ...strip.Fault) *bench {
-	t.Helper()
-	n := striptest.Start(t, p, faults...)
-	cfg := link.Config{CID: protocol.CID{0xc0}, Source: "check-out test", Priority: 100, Steady: true, Unannounced: true}
-	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
-	require.NoError(t, err)
-	for _, u := range patch.Universes() {
-		cfg.Targets = append(cfg.Targets, link.Target{Universe: protocol.Universe(u), Host: "127.0.0.1", Port: n.Port()})
+// glimpse lights a faulty prop over UDP and lets the builder see it.
+func glimpse(t *testing.T, b *builder, p *prop.Prop, faults []strip.Fault, slots [][]byte, k Kind) bool {
+	n, err := strip.StartNode(context.Background(), p, strip.NodeOptions{Addr: "127.0.0.1:0", Faults: faults})
+	if !assert.NoError(t, err) {
+		return false
 	}
-	s, err := link.Open(cfg)
-	require.NoError(t, err)
-	t.Cleanup(func() {
+	defer n.Close()
+	s, err := link.Open(benchConfig(t, p, n.Port()))
+	if !assert.NoError(t, err) {
+		return false
+	}
+	defer func() {
 		ctx, stop := context.WithTimeout(context.Background(), 5*time.Second)
 		defer stop()
 		assert.NoError(t, s.Close(ctx))
-	})
-	return &bench{n, s}
+	}()
+	s.Put(slots)
+	watchNode(n, b, k)
+	return true
 }
 
-// look lets the builder see what the node lights: some moments, of which the
-// brightest is "at rest", and two seconds when the question is about change.
-func (w *bench) look(t *testing.T, b *builder, slots [][]byte, k Kind) {
-	t.Helper()
-	w.sender.Put(slots)
-	settle(w.node)
+func benchConfig(t assert.TestingT, p *prop.Prop, port uint16) link.Config {
+	cfg := link.Config{CID: protocol.CID{0xc0}, Source: "check-out test", Priority: 100, Steady: true, Unannounced: true}
+	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	assert.NoError(t, err)
+	for _, u := range patch.Universes() {
+		cfg.Targets = append(cfg.Targets, link.Target{Universe: protocol.Universe(u), Host: "127.0.0.1", Port: port})
+	}
+	return cfg
+}
+
+// watchNode lets the builder see what the node lights: some moments, of which
+// the brightest is "at rest", and two seconds when the question is about
+// change.
+func watchNode(n *strip.Node, b *builder, k Kind) {
+	settle(n)
 	moments := 8
 	if k == AskSteady || k == AskStaysLit {
-		moments = 80
+		moments = 60 // a loose contact lets go in every 0.7 s
 	}
 	var rest strip.Light
 	var moving []strip.Light
 	for range moments {
-		l := w.node.Look().Light
+		l := n.Look().Light
 		moving = append(moving, l)
 		if rest == nil || l.Lit() > rest.Lit() {
 			rest = l
@@ -73,37 +102,36 @@ func settle(n *strip.Node) {
 	}
 }
 
-// TestOverUDP plays whole check-outs over real UDP, one for each class of
-// fault, by somebody who sees only the node's light.
+// TestOverUDP plays whole check-outs over real UDP by somebody who sees only
+// the light of the nodes: some faults of the Porthole in the short run, every
+// fault at every place of the three demo props in the long one.
 func TestOverUDP(t *testing.T) {
-	faults := []strip.Fault{
-		{Kind: strip.OpenJoint, Pixel: 84}, {Kind: strip.DeadChannel, Pixel: 99, Channel: 1}, {Kind: strip.Flicker, Pixel: 36},
-		{Kind: strip.NoSupply}, {Kind: strip.WrongEnd}, {Kind: strip.WrongAddress, N: 1}, {Kind: strip.RunBackwards, Run: 1},
-		{Kind: strip.DeadStop, Pixel: 17}, {Kind: strip.DeadPixel, Pixel: 120}, {Kind: strip.RailLost, Pixel: 60},
-		{Kind: strip.WrongOrder, Order: "RGB"}, {Kind: strip.WrongOrder, Order: "BRG", Pixel: 40}, {Kind: strip.WrongChip, Pixel: 36, N: 4},
-		{Kind: strip.Mirrored}, {Kind: strip.RunMirrored, Run: 2}, {Kind: strip.RunsSwapped, Run: 0, Run2: 1},
-		{Kind: strip.Count, Run: 1, N: -2}, {Kind: strip.SlotShift, N: 1}, {Kind: strip.Grouped, N: 3}, {Kind: strip.Sag},
-	}
+	props, every := prop.Demos(), 1
 	if !long() {
-		faults = faults[:2]
-		t.Log("two classes of faults; RINGOUT_LONG=1 takes all")
+		props, every = []*prop.Prop{prop.BuoyLamp()}, 5
+		t.Log("some faults of one prop; RINGOUT_LONG=1 takes every fault at every place of three")
 	}
-	base, err := New(prop.Porthole(), Options{})
-	require.NoError(t, err)
-	for _, ft := range faults {
-		t.Run(ft.String(), func(t *testing.T) {
-			t.Parallel()
-			w, s := newBench(t, prop.Porthole(), ft), base.Clone()
-			var b builder
-			for p, ok := s.Next(); ok; p, ok = s.Next() {
-				w.look(t, &b, slotsOf(s.field, &p), p.Spec.Kind)
-				require.NoError(t, s.Answer(b.answer(&p.Spec, s.field.sizes, p.Answers)))
-			}
-			f := s.Findings()[0]
-			assert.True(t, slices.ContainsFunc(f.Causes, func(c Cause) bool {
-				return len(c.Faults) == 1 && c.Faults[0] == ft
-			}), "found %q after %d answers", f.Title, s.Answered())
-			t.Logf("%s after %d answers (%s)", f.Title, s.Answered(), f.Sure)
+	for _, p := range props {
+		t.Run(p.Name, func(t *testing.T) {
+			s, err := New(p, Options{})
+			require.NoError(t, err)
+			on := newBench()
+			w := &walk{f: s.field, apart: true, by: map[strip.Kind]*tally{}}
+			w.see = func(t *testing.T, p *Probe, truth []int) []int { return on.overUDP(t, w.f, p, truth) }
+			w.play(t, s, few(s.field, every))
+			assert.Empty(t, w.lost)
+			w.report(t)
 		})
 	}
+}
+
+// few picks every n-th fault and the sound prop.
+func few(f *field, n int) []int {
+	var out []int
+	for i, h := range f.hyps {
+		if !h.behind && i%n == 0 {
+			out = append(out, i)
+		}
+	}
+	return out
 }
