@@ -15,6 +15,7 @@ type family struct {
 	chance float64 // that a prop has one of them, before anything was asked
 	faults []strip.Fault
 	places bool // the faults differ in Pixel only, ascending
+	behind bool // it stands for another family's with something unknown behind
 
 	from, to int // its hypotheses
 }

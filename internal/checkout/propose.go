@@ -240,11 +240,15 @@ func (p *proposer) bandsOf(places []spotShare, shift int, hues []Hue) Paint {
 	return pt.paint()
 }
 
-// turned are the hues the other way round, but for the last one, which may be
-// of another sort.
+// turned are the hues the other way round; of more than two the last one, which
+// may be of another sort, stays.
 func turned(hues []Hue) []Hue {
 	out := slices.Clone(hues)
-	slices.Reverse(out[:len(out)-1])
+	n := len(out)
+	if n > 2 {
+		n--
+	}
+	slices.Reverse(out[:n])
 	return out
 }
 

@@ -2,6 +2,7 @@ package checkout
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -53,6 +54,7 @@ func (f *field) addBehind() {
 			families[h.family] = fam
 			f.families = append(f.families, f.families[h.family])
 			f.families[fam].name += " and more behind"
+			f.families[fam].behind = true
 		}
 		h.chance *= secondChance
 		h.behind, h.family, h.group, h.twin = true, fam, i, len(f.hyps)
@@ -110,16 +112,19 @@ func (s *Session) reconsider() {
 	if !fits && d.most > 0 {
 		d.most--
 	}
-	places := s.likelyPlaces(3)
+	var places []int // a fault at a place hides no fault of the whole prop, so none is sought while all looks sound
+	if !fits || len(s.belief.hyps[top].faults) > 0 {
+		places = s.likelyPlaces(3)
+	}
 	if !fits {
 		d.together(s.likelyPlaces(6))
 	}
 	for _, g := range s.field.globals {
-		if d.most >= s.swept.globals {
+		sag := s.field.hyps[g].faults[0].Kind == strip.Sag // slow to run, and hides little
+		if d.most >= s.swept.globals && !(sag && fits) {
 			d.withGlobals(g)
 		}
-		sag := s.field.hyps[g].faults[0].Kind == strip.Sag // slow to run, and hides little
-		if d.most >= s.swept.everywhere && !(sag && fits) {
+		if len(places) > 0 && d.most >= s.swept.everywhere && !(sag && fits) {
 			d.near(g, places)
 		}
 	}
@@ -175,15 +180,17 @@ func (s *Session) likelyPlaces(most int) []int {
 
 // A doubter makes pairs and keeps those that fit the answers.
 type doubter struct {
-	s      *Session
-	steps  []*step // that were answered
-	look   []watcher
-	prints map[uint64]bool
-	sent   *strip.Sent
-	light  strip.Light
-	most   int // misses allowed
-	budget int
-	like   strip.Kind // pair only with faults that look alike; empty for all
+	s       *Session
+	steps   []*step // that were answered
+	look    []watcher
+	prints  map[uint64]bool
+	sent    *strip.Sent // noise
+	numbers *strip.Sent // every pixel its own number
+	light   strip.Light
+	draft   strip.Draft
+	most    int // misses allowed
+	budget  int
+	like    strip.Kind // pair only with faults that look alike; empty for all
 }
 
 func newDoubter(s *Session) *doubter {
@@ -224,8 +231,12 @@ func (d *doubter) near(g int, pixels []int) {
 		}
 		places[p-1], places[p], places[p+1] = true, true, true
 	}
+	if d.numbers == nil {
+		d.numbers = f.sound.Lay(numbered(f.pixels))
+	}
 	at := 0
-	for r, run := range f.hyps[g].strip.Shine(numbered(f.pixels)) {
+	d.light = f.hyps[g].strip.ShineInto(d.light, d.numbers)
+	for r, run := range d.light {
 		for i, c := range run {
 			if want[number(c, f.pixels)] && i < f.sizes[r] {
 				places[at+i] = true
@@ -256,10 +267,17 @@ func (d *doubter) together(pixels []int) {
 
 // places pairs g with every fault that sits at one of these pixels.
 func (d *doubter) places(g int, at map[int]bool) {
-	for i := range d.s.field.hyps {
-		h := &d.s.field.hyps[i]
-		if h.family >= 0 && !h.behind && h.twin == i && d.s.field.families[h.family].places && at[h.place()] && d.alike(i) {
-			d.try(g, i)
+	f := d.s.field
+	pixels := slices.Sorted(maps.Keys(at))
+	for k := range f.families {
+		fam := &f.families[k]
+		if !fam.places || fam.behind || !d.alike(fam) {
+			continue
+		}
+		for _, p := range pixels {
+			if i := f.at(fam, p); i < fam.to && f.hyps[i].place() == p && f.hyps[i].twin == i {
+				d.try(g, i)
+			}
 		}
 	}
 }
@@ -270,10 +288,9 @@ var looks = map[strip.Kind]int{
 	strip.DeadPixel: 2, strip.DeadChannel: 2, strip.WrongOrder: 3, strip.WrongChip: 3, strip.Flicker: 4,
 }
 
-// alike reports whether hypothesis i looks like what is about to stand.
-func (d *doubter) alike(i int) bool {
-	f := d.s.field
-	return looks[d.like] == 0 || looks[d.like] == looks[f.families[f.hyps[i].family].kind]
+// alike reports whether a family looks like what is about to stand.
+func (d *doubter) alike(fam *family) bool {
+	return looks[d.like] == 0 || looks[d.like] == looks[fam.kind]
 }
 
 // everywhere pairs g with every fault that has a place.
@@ -290,7 +307,7 @@ func (d *doubter) everywhere(g int) {
 // something no other does. A pair that was tried before with as many misses
 // allowed was taken in or cannot fit: answers only add misses.
 func (d *doubter) try(g, i int) {
-	key := [2]int32{int32(g), int32(i)}
+	key := uint64(g)<<32 | uint64(i)
 	if most, ok := d.s.tried[key]; ok && int(most) >= d.most {
 		return
 	}
@@ -299,18 +316,21 @@ func (d *doubter) try(g, i int) {
 	}
 	d.s.tried[key] = uint8(d.most)
 	hyps := d.s.field.hyps
-	faults := []strip.Fault{hyps[g].faults[0], hyps[i].faults[0]}
-	st, err := d.s.field.sound.With(faults...)
-	if err != nil || !d.fits(st) {
+	faults := [...]strip.Fault{hyps[g].faults[0], hyps[i].faults[0]}
+	if err := d.s.field.sound.Draft(&d.draft, faults[:]...); err != nil || !d.fits(&d.draft.Strip) {
 		return
 	}
 	var p uint64
-	p, d.light = print64(st, d.sent, d.light)
+	p, d.light = print64(&d.draft.Strip, d.sent, d.light)
 	if _, ok := d.s.field.prints[p]; ok || d.prints[p] {
 		return
 	}
 	d.prints[p] = true
-	d.add(hypothesis{faults: faults, strip: st, family: hyps[i].family, with: g, print: p,
+	st, err := d.s.field.sound.With(faults[:]...)
+	if err != nil {
+		return // cannot be: the draft was made
+	}
+	d.add(hypothesis{faults: st.Faults(), strip: st, family: hyps[i].family, with: g, print: p,
 		chance: hyps[g].chance * hyps[i].chance / 100 * secondChance})
 }
 

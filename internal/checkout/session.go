@@ -27,7 +27,7 @@ type Session struct {
 	pending bool   // next and stopped must be worked out
 	doubted int    // answers when pairs were last looked for
 	swept   swept
-	tried   map[[2]int32]uint8 // pairs of hypotheses, and the misses that were allowed
+	tried   map[uint64]uint8 // pairs of hypotheses, and the misses that were allowed
 	network Network
 	pair    bool // the next probe is asked only to rule pairs of faults out
 }
@@ -58,7 +58,7 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 // fresh is the session with nothing answered.
 func (s *Session) fresh() *Session {
 	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
-	s.doubted, s.swept, s.tried = 0, swept{}, map[[2]int32]uint8{}
+	s.doubted, s.swept, s.tried = 0, swept{}, map[uint64]uint8{}
 	s.network.lean(&s.belief, s.field)
 	return s
 }

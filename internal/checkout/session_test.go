@@ -202,6 +202,38 @@ func BenchmarkNext(b *testing.B) {
 	}
 }
 
+// BenchmarkNextPairs: the dearest step, at which an explanation is about to
+// stand and pairs of faults are sought, on 1,000 pixels in four runs.
+func BenchmarkNextPairs(b *testing.B) {
+	p := ringProp("four rings", 250, 250, 250, 250)
+	ft := strip.Fault{Kind: strip.WrongOrder, Order: "BRG", Pixel: 300}
+	st, err := strip.New(p, ft)
+	require.NoError(b, err)
+	s, err := New(p, Options{})
+	require.NoError(b, err)
+	var eyes builder
+	for s.pairs() == 0 { // plays on until a step has sought pairs, then goes one back
+		pr, ok := s.Next()
+		require.True(b, ok, "no pairs were sought")
+		require.NoError(b, s.Answer(key(s.field, &pr, st, &eyes)))
+		s.settle()
+	}
+	given := s.steps[len(s.steps)-1].given + 1
+	s.Undo()
+	s.settle()
+	b.ReportAllocs()
+	for b.Loop() {
+		c := s.Clone()
+		if err := c.Answer(given); err != nil {
+			b.Fatal(err)
+		}
+		c.Next()
+	}
+}
+
+// pairs is the number of pairs of faults taken in.
+func (s *Session) pairs() int { return len(s.belief.hyps) - len(s.field.hyps) }
+
 // BenchmarkNew: all hypotheses of 1,000 pixels.
 func BenchmarkNew(b *testing.B) {
 	p := single("long line", 1000)

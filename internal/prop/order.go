@@ -41,7 +41,12 @@ func (o Order) Slots() int { return len(o) }
 func (o Order) Channels() []patterns.Channel {
 	out := make([]patterns.Channel, len(o))
 	for i := range out {
-		out[i] = patterns.Channel(strings.IndexByte("RGBWC", o[i]))
+		out[i] = o.Channel(i)
 	}
 	return out
+}
+
+// Channel is the channel at place i of the wire order.
+func (o Order) Channel(i int) patterns.Channel {
+	return patterns.Channel(strings.IndexByte("RGBWC", o[i]))
 }

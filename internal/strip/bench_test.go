@@ -63,5 +63,14 @@ func BenchmarkWith(b *testing.B) {
 				}
 			}
 		})
+		b.Run(string(f.Kind)+"/draft", func(b *testing.B) {
+			var d Draft
+			b.ReportAllocs()
+			for b.Loop() {
+				if err := good.Draft(&d, f); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

@@ -23,30 +23,59 @@ type builder struct {
 
 // build makes the spans of a strip with faults that were checked.
 func build(pl *plan, faults []Fault) *Strip {
-	b := builder{plan: pl, wiring: wire(pl.prop, faults), faults: faults, stream: pl.stream, planned: true}
+	d := Draft{Strip: Strip{faults: faults}}
+	d.build(pl)
+	s := d.Strip // alone, so that the rest can go
+	return &s
+}
+
+// A Draft is a strip whose memory is used for the next one: the way to look at
+// many that are not kept. Its zero value is ready to use.
+type Draft struct {
+	Strip
+	b     builder
+	edges []int // the chips before which something changes
+}
+
+// Draft makes d the strip of the same prop with these faults instead, as With
+// does, and what d was before is lost.
+func (s *Strip) Draft(d *Draft, faults ...Fault) error {
+	if err := check(s.plan, faults); err != nil {
+		return err
+	}
+	d.faults = append(d.faults[:0], faults...)
+	d.build(s.plan)
+	return nil
+}
+
+func (d *Draft) build(pl *plan) {
+	b := &d.b
+	b.plan, b.faults, b.stream, b.planned, b.at = pl, d.faults, pl.stream, true, 0
+	b.wire(pl.prop, d.faults)
 	b.controller()
 	b.stop = b.firstUnfed()
-	cuts := b.cuts()
-	b.spans = make([]span, 0, len(cuts)+len(b.stream))
-	s := &Strip{plan: pl, faults: faults, sizes: b.sizes}
-	for i, from := range cuts[:len(cuts)-1] {
-		for _, f := range faults {
+	d.edges = b.cuts(d.edges[:0])
+	if b.spans = d.spans[:0]; cap(b.spans) == 0 {
+		b.spans = make([]span, 0, len(d.edges)+len(b.stream))
+	}
+	d.plan, d.sizes, d.loose, d.sag = pl, b.sizes, nil, nil
+	for i, from := range d.edges[:len(d.edges)-1] {
+		for _, f := range d.faults {
 			if f.Kind == Flicker && b.faultChip(f) == from {
-				s.loose = append(s.loose, loose{span: len(b.spans), pixel: f.Pixel})
+				d.loose = append(d.loose, loose{span: len(b.spans), pixel: f.Pixel})
 			}
 		}
-		b.chipsAlike(from, cuts[i+1])
+		b.chipsAlike(from, d.edges[i+1])
 	}
-	s.spans = b.spans
-	for _, f := range faults {
+	d.spans = b.spans
+	for _, f := range d.faults {
 		if f.Kind == Sag {
-			s.sag = newSag(pl.prop, f)
+			d.sag = newSag(pl.prop, f)
 		}
 		if f.Kind == Resistance {
 			s.copper, _ = newCopper(s) // check has seen that there is one
 		}
 	}
-	return s
 }
 
 // controller works out the stream of a controller that is set up wrongly.
@@ -106,9 +135,9 @@ func (b *builder) firstUnfed() int {
 }
 
 // cuts are the chips before which something changes, ascending, from 0 to the
-// number of chips.
-func (b *builder) cuts() []int {
-	cuts := make([]int, 0, len(b.pieces)+2*len(b.faults)+2)
+// number of chips, appended to cuts.
+func (b *builder) cuts(cuts []int) []int {
+	cuts = slices.Grow(cuts, len(b.pieces)+2*len(b.faults)+2)
 	for _, pc := range b.pieces {
 		cuts = append(cuts, pc.first)
 	}
@@ -273,8 +302,8 @@ func bytesOf(o prop.Order) (at [patterns.NumChannels]uint8) {
 	for i := range at {
 		at[i] = none
 	}
-	for i, ch := range o.Channels() {
-		at[ch] = uint8(i)
+	for i := range len(o) {
+		at[o.Channel(i)] = uint8(i)
 	}
 	return at
 }

@@ -46,6 +46,7 @@ func banded(t *rapid.T, pixels int) patterns.Frame {
 // drives a place is what is seen there.
 func TestPiecesAreTheLight(t *testing.T) {
 	var p Pieces
+	var draft Draft // used for strip after strip
 	rapid.Check(t, func(t *rapid.T) {
 		pr := drawProp(t)
 		s := drawStrip(t, pr)
@@ -56,6 +57,10 @@ func TestPiecesAreTheLight(t *testing.T) {
 		}
 		d := s.LayInto(s.Lay(banded(t, pr.Pixels())), banded(t, pr.Pixels()))
 		want := s.ShineInto(nil, d)
+		require.NoError(t, s.Draft(&draft, s.Faults()...))
+		require.Equal(t, want, draft.ShineInto(nil, d), "%v", s.Faults())
+		draft.PiecesInto(&p, d)
+		require.Equal(t, want, p.written(t), "%v", s.Faults())
 		s.PiecesInto(&p, d)
 		require.Equal(t, want, p.written(t), "%v", s.Faults())
 		if s.Flickers() {

@@ -22,41 +22,51 @@ type wiring struct {
 	chips  int   // along the whole wire
 	sizes  []int // lights of each run of the plan
 	of     []int // index in pieces of each run of the plan
+
+	seq  []int  // runs in the order the data takes them
+	back []bool // by run of the plan
+}
+
+// room makes slices for n runs, in memory that is there if it will do.
+func (w *wiring) room(n int) {
+	if cap(w.pieces) < n {
+		ints := make([]int, 3*n)
+		w.sizes, w.of, w.seq = ints[:n:n], ints[n:2*n:2*n], ints[2*n:]
+		w.pieces, w.back = make([]piece, n), make([]bool, n)
+	}
+	w.pieces, w.sizes, w.of, w.seq, w.back = w.pieces[:n], w.sizes[:n], w.of[:n], w.seq[:n], w.back[:n]
 }
 
 // wire puts runs in the order the data really takes them.
-func wire(p *prop.Prop, faults []Fault) wiring {
-	w := wiring{group: 1, sizes: make([]int, len(p.Runs)), of: make([]int, len(p.Runs))}
-	seq := make([]int, len(p.Runs))
-	back := make([]bool, len(p.Runs))
+func (w *wiring) wire(p *prop.Prop, faults []Fault) {
+	w.room(len(p.Runs))
+	w.group, w.chips = 1, 0
 	for i, r := range p.Runs {
-		seq[i], w.sizes[i] = i, r.Pixels
+		w.seq[i], w.back[i], w.sizes[i] = i, false, r.Pixels
 	}
 	for _, f := range faults {
 		switch f.Kind {
 		case Mirrored:
-			slices.Reverse(seq)
-			for i := range back {
-				back[i] = !back[i]
+			slices.Reverse(w.seq)
+			for i := range w.back {
+				w.back[i] = !w.back[i]
 			}
 		case RunMirrored:
-			back[f.Run] = !back[f.Run]
+			w.back[f.Run] = !w.back[f.Run]
 		case RunsSwapped:
-			a, b := slices.Index(seq, f.Run), slices.Index(seq, f.Run2)
-			seq[a], seq[b] = seq[b], seq[a]
+			a, b := slices.Index(w.seq, f.Run), slices.Index(w.seq, f.Run2)
+			w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
 		case Count:
 			w.sizes[f.Run] += f.N
 		case Grouped:
 			w.group = f.N
 		}
 	}
-	w.pieces = make([]piece, len(seq))
-	for i, r := range seq {
-		w.pieces[i] = piece{run: r, lights: w.sizes[r], first: w.chips, back: back[r]}
+	for i, r := range w.seq {
+		w.pieces[i] = piece{run: r, lights: w.sizes[r], first: w.chips, back: w.back[r]}
 		w.of[r] = i
 		w.chips += (w.sizes[r] + w.group - 1) / w.group
 	}
-	return w
 }
 
 // chip is where along the wire the plan's place in a run is reached.
