@@ -58,7 +58,7 @@ func (d *Draft) build(pl *plan) {
 	if b.spans = d.spans[:0]; cap(b.spans) == 0 {
 		b.spans = make([]span, 0, len(d.edges)+len(b.stream))
 	}
-	d.plan, d.sizes, d.loose, d.sag = pl, b.sizes, nil, nil
+	d.plan, d.sizes, d.loose, d.sag, d.copper = pl, b.sizes, nil, nil, nil
 	for i, from := range d.edges[:len(d.edges)-1] {
 		for _, f := range d.faults {
 			if f.Kind == Flicker && b.faultChip(f) == from {
@@ -68,12 +68,20 @@ func (d *Draft) build(pl *plan) {
 		b.chipsAlike(from, d.edges[i+1])
 	}
 	d.spans = b.spans
+	d.supply()
+}
+
+// supply adds the copper, once the lights are known: what Sag changes in it
+// holds for a Resistance too.
+func (d *Draft) supply() {
 	for _, f := range d.faults {
 		if f.Kind == Sag {
-			d.sag = newSag(pl.prop, f)
+			d.sag = newSag(d.prop, f)
 		}
+	}
+	for _, f := range d.faults {
 		if f.Kind == Resistance {
-			s.copper, _ = newCopper(s) // check has seen that there is one
+			d.copper, _ = newCopper(&d.Strip) // check has seen that there is one
 		}
 	}
 }
