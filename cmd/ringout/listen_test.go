@@ -184,7 +184,7 @@ func TestListenBadInput(t *testing.T) {
 		{"--for -1s", "--for -1s: give a time from now on, such as 10s"},
 		{"--bind nowhere", `--bind "nowhere" is no address: give one of this machine's own, such as 127.0.0.1`},
 		{"--bind 192.0.2.1 --port 45568", "192.0.2.1 is not an address of this machine: give one of its own, such as 127.0.0.1"},
-		{"here", "no argument; choose universes with --universe"},
+		{"here", "1 argument given: give no argument; choose universes with --universe"},
 	} {
 		code, _, errs := command(t, "", append([]string{"listen"}, strings.Fields(row.args)...)...)
 		assert.Equal(t, 2, code, row.args)

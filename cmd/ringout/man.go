@@ -32,11 +32,18 @@ func newMan() *cobra.Command {
 	return c
 }
 
+func arguments(n int) string {
+	if n == 1 {
+		return "1 argument"
+	}
+	return fmt.Sprintf("%d arguments", n)
+}
+
 // exactly wants n arguments and says what they are when they are not there.
 func exactly(n int, what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) != n {
-			return wrong(c, fmt.Errorf("%d arguments given: give %s", len(args), what))
+			return wrong(c, fmt.Errorf("%s given: give %s", arguments(len(args)), what))
 		}
 		return nil
 	}

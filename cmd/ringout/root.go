@@ -45,7 +45,7 @@ func newRoot() *cobra.Command {
 func atMostOne(what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) > 1 {
-			return wrong(c, fmt.Errorf("%d arguments given: give one %s at most", len(args), what))
+			return wrong(c, fmt.Errorf("%s given: give one %s at most", arguments(len(args)), what))
 		}
 		return nil
 	}

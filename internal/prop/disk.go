@@ -28,12 +28,26 @@ func Load(path string) (*Prop, *Document, error) {
 	return p, d, err
 }
 
+// A reason is a sentence that says all the builder needs of an error; the error
+// itself stays below it.
+type reason struct {
+	text string
+	err  error
+}
+
+func (r *reason) Error() string { return r.text }
+func (r *reason) Unwrap() error { return r.err }
+
+func because(err error, format string, args ...any) error {
+	return &reason{fmt.Sprintf(format, args...), err}
+}
+
 func loadError(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("there is no file %s: check the name, or write a first one with \"ringout new NAME\": %w", path, err)
+		return because(err, "there is no file %s: check the name, or write a first one with \"ringout new NAME\"", path)
 	case errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("%s may not be read: change its permissions: %w", path, err)
+		return because(err, "%s may not be read: change its permissions", path)
 	}
 	return fmt.Errorf("%s cannot be opened: %w", path, err)
 }
@@ -79,6 +93,9 @@ func WriteFile(path string, text []byte) error {
 	}
 	mode := fs.FileMode(0o644)
 	st, err := os.Stat(path)
+	if err == nil && st.IsDir() {
+		return fmt.Errorf("%s is a folder, so nothing was saved: give the name of a file in it", path)
+	}
 	if err == nil {
 		if mode = st.Mode().Perm(); mode&0o200 == 0 {
 			return fmt.Errorf("%s is read-only, so nothing was saved: change its permissions or save under another name", path)
@@ -138,11 +155,11 @@ func saveError(path string, err error) error {
 	dir := filepath.Dir(path)
 	switch {
 	case errors.Is(err, fs.ErrPermission) || isReadOnly(err):
-		return fmt.Errorf("the folder %s does not let files be written, so nothing was saved: change its permissions or save in another folder: %w", dir, err)
+		return because(err, "the folder %s does not let files be written, so nothing was saved: change its permissions or save in another folder", dir)
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("there is no folder %s, so nothing was saved: make it or save in another: %w", dir, err)
+		return because(err, "there is no folder %s, so nothing was saved: make it or save in another", dir)
 	case isFull(err):
-		return fmt.Errorf("the disk is full, so nothing was saved and the old file stands: make room and save again: %w", err)
+		return because(err, "the disk is full, so nothing was saved and the old file stands: make room and save again")
 	}
 	return fmt.Errorf("%s could not be saved, the old file stands: %w", path, err)
 }
