@@ -74,15 +74,24 @@ func (m Model) panels() []panel {
 	out := []panel{{"Should look like this", &m.draw.should, m.should}}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
+		if m.size.Width < 70 { // what one sees comes first, where there may be room for one
+			slices.Reverse(out)
+		}
 	}
 	if m.page == questionPage {
 		out = append(out, panel{"○ open  ● likely  ◆ data starts", &m.draw.open, m.stillOpen})
 	}
 	if m.page == drillPage && len(m.drill.marks()) > 0 { // where to bend or measure comes first
-		out = append([]panel{{"? here  ◆ data starts", &m.draw.open, m.stillOpen}}, out[len(out)-1:]...)
+		out = append([]panel{{"? here  ◆ data starts", &m.draw.open, m.stillOpen}}, m.seen(out))
 	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
+}
+
+// seen is what the builder sees: the simulated prop, or what should be seen.
+func (m Model) seen(all []panel) panel {
+	i := slices.IndexFunc(all, func(p panel) bool { return p.sheet == &m.draw.does })
+	return all[max(i, 0)]
 }
 
 // fewPixels can be told apart in half of a narrow page.
@@ -135,7 +144,7 @@ func (m Model) drawn(width, height int) []string {
 // first takes.
 func stacked(m Model, all []panel, width, height int) []string {
 	var out []string
-	need := 0
+	need, drawn := 0, 0
 	for _, p := range all {
 		room := height - len(out)
 		if need > 0 {
@@ -152,8 +161,12 @@ func stacked(m Model, all []panel, width, height int) []string {
 			out = append(out, "")
 		}
 		need = 1 + len(lines)
+		drawn++
 		out = append(out, m.style.Quiet.Render(p.caption+p.sheet.scale()))
 		out = append(out, lines...)
+	}
+	if drawn < len(all) && len(out) > 0 {
+		out[0] += m.style.Quiet.Render(" · v turns to others")
 	}
 	for len(out) < height {
 		out = append(out, "")
