@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
@@ -234,4 +235,21 @@ func bent(p *prop.Prop, loose []show.Span, hidden []strip.Fault) (put, verdict s
 		verdict = "Found."
 	}
 	return hidden[i].Sentence(p), verdict
+}
+
+// slotted is what was put in, and whether a bulb's check has found it.
+func slotted(p *prop.Prop, e record.Entry, hidden []strip.Fault) (put, verdict string) {
+	if len(hidden) == 0 {
+		if e.Verdict == record.Pass {
+			verdict = "Found to be sound, and it is."
+		}
+		return "Nothing was put into this prop.", verdict
+	}
+	if i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.WrongOrder }); i >= 0 {
+		verdict = "It was not found."
+		if e.Order == string(hidden[i].Order) {
+			verdict = "Found."
+		}
+	}
+	return sentences(p, hidden), verdict
 }

@@ -278,3 +278,31 @@ func TestDemoFlexTest(t *testing.T) {
 		assert.Contains(t, e.result(), row.want)
 	}
 }
+
+func TestDemoBulb(t *testing.T) {
+	p := prop.BuoyLamp()
+	for _, row := range []struct {
+		fault string
+		keys  []string
+		want  string
+	}{
+		{"wrong-order order GRBW", []string{"2", "1", "3", "4", "1", "1", "1", "4"}, "GRBW instead of RGBW. Found."},
+		{"wrong-order order GRBW", []string{"1", "2", "3", "4", "1", "1", "1", "4"}, "It was not found."},
+		{"wrong-order order GRBW", []string{"2", "1", "x"}, ""},
+		{"", []string{"1", "2", "3", "4", "1", "1", "1", "4"}, "Nothing was put into this prop. Found to be sound, and it is."},
+	} {
+		var faults []strip.Fault
+		if row.fault != "" {
+			faults = append(faults, faultOf(t, p, row.fault))
+		}
+		e := demo(t, p, faults...)
+		e.choose("Find out")
+		e.press(row.keys...)
+		require.Equal(t, drilledPage, e.m.page)
+		if row.want == "" {
+			assert.NotContains(t, e.result(), "secret")
+			continue
+		}
+		assert.Contains(t, e.result(), row.want)
+	}
+}

@@ -35,6 +35,7 @@ type drillResult struct {
 	here  []show.Span      // where it is, the likeliest place
 	orIn  []show.Span      // other places it may be
 	fit   *power.FitResult // of a load test
+	slots bool             // of a bulb, all of them asked about
 	bent  bool             // every joint was, and somebody was sure of each
 }
 

@@ -94,6 +94,8 @@ func (m Model) drillSecret() (put, verdict string) {
 		return metered(m.prop, *r.fit, m.opt.Hidden)
 	case r.bent:
 		return bent(m.prop, r.here, m.opt.Hidden)
+	case r.slots:
+		return slotted(m.prop, r.entry, m.opt.Hidden)
 	}
 	return "", ""
 }

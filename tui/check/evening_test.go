@@ -191,7 +191,7 @@ func randomKey(r *rand.Rand) tea.Msg {
 	if n := r.IntN(3 * len(special)); n < len(special) {
 		return tea.KeyMsg{Type: special[n]}
 	}
-	all := []rune("0123456789123456+-=bcxmpwnvd äß\x1b\x00/")
+	all := []rune("0123456789123456+-=bcxmpwnvdttt äß\x1b\x00/")
 	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{all[r.IntN(len(all))]}}
 }
 

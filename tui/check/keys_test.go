@@ -158,6 +158,9 @@ func FuzzKeys(f *testing.F) {
 			path = ""
 		}
 		e := begin(t, Options{Faulty: true}, p, path, strip.Random(p, seed))
+		if path == "" {
+			e = demo(t, p, strip.Random(p, seed))
+		}
 		home := t.TempDir()
 		t.Setenv("HOME", home)
 		for range min(max(n, 0), 400) {
@@ -167,6 +170,10 @@ func FuzzKeys(f *testing.F) {
 				k = named("esc") // no files in strange places
 			}
 			e.feed(k)
+			if w := e.out.last(t); w.Frames != nil && r.IntN(3) == 0 {
+				e.sent()
+				e.feed(screen.LightMsg{Light: e.real.Light(e.light())})
+			}
 			v := e.m.View(e.m.size.Width, e.m.size.Height)
 			lines := strings.Split(v, "\n")
 			require.Len(t, lines, e.m.size.Height)

@@ -68,5 +68,6 @@ func (d bulbDrill) result() (drillResult, error) {
 	if r.Good {
 		title = "The bulb is as planned"
 	}
-	return drillResult{title: title, lines: tell(r.Lines...), entry: record.FromBulb(r)}, nil
+	_, more := d.s.Next()
+	return drillResult{title: title, lines: tell(r.Lines...), entry: record.FromBulb(r), slots: !more}, nil
 }
