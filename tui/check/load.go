@@ -31,7 +31,7 @@ func (d *loadDrill) query(m Model) (query, bool) {
 	case m.demo:
 		q.items = append(q.items, item{key: "t", digit: none, text: "the demo's meter is being read", quiet: true})
 	}
-	q.items = append(q.items, item{key: "n", digit: none, text: "type the reading: its first digit begins it"},
+	q.items = append(q.items, item{key: "n", digit: none, text: "type the reading; a digit begins it too"},
 		item{digit: 0, text: "the meter can't reach it", quiet: true})
 	return q, more
 }
