@@ -3,10 +3,8 @@ package main
 import (
 	"fmt"
 	"os"
-	"time"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/cobra/doc"
 )
 
 // newMan writes manual pages, one for each command.
@@ -20,10 +18,7 @@ func newMan() *cobra.Command {
 			if err := os.MkdirAll(args[0], 0o755); err != nil {
 				return fmt.Errorf("the manual pages can't be written: %w", err)
 			}
-			root := c.Root()
-			root.DisableAutoGenTag = true
-			header := &doc.GenManHeader{Title: "RINGOUT", Section: "1", Source: "ringout " + versionText(), Date: new(time.Time)}
-			if err := doc.GenManTree(root, header, args[0]); err != nil {
+			if err := writeManPages(c.Root(), args[0]); err != nil {
 				return fmt.Errorf("the manual pages can't be written: %w", err)
 			}
 			return nil
