@@ -12,7 +12,7 @@ import (
 
 // writeManPages writes the page of a command and those of the commands below
 // it: ringout-send.1 for "ringout send". (The command-line library's own writer
-// would bring a Markdown reader and a YAML writer along, a thirtieth of the
+// would bring a Markdown reader and a YAML writer along, a twentieth of the
 // program.)
 func writeManPages(c *cobra.Command, folder string) error {
 	for _, sub := range c.Commands() {
