@@ -44,6 +44,39 @@ type Suspect struct {
 	link int // of the network, for a joint
 }
 
+// leastWeight is how likely a place must be to be named at all.
+const leastWeight = 0.01
+
+// Named are the places worth naming, most likely first: none where the readings
+// point to none.
+func (r FitResult) Named() []Suspect {
+	if r.Verdict != FitFound && r.Verdict != FitCantTell {
+		return nil
+	}
+	var out []Suspect
+	for _, s := range r.Suspects {
+		if s.Weight >= leastWeight {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// Much is how much too much there is, in words.
+func (s Suspect) Much() string {
+	if s.Open() {
+		return "as good as open"
+	}
+	return fmt.Sprintf("%.2f Ω too much, give or take %.2f Ω", s.Ohms, s.PlusMinus)
+}
+
+// openOhms is where more resistance hardly changes a reading any more, on props
+// that draw an ampere and more: the figure then says nothing.
+const openOhms = 10
+
+// Open reports whether the place carries next to nothing.
+func (s Suspect) Open() bool { return s.Ohms > openOhms }
+
 // A FitResult is what a load test came to.
 type FitResult struct {
 	Verdict   FitVerdict
@@ -208,6 +241,9 @@ func (r *FitResult) word(readings int) {
 	case r.Nothing >= 0.5:
 		r.Verdict = FitGood
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them."
+	case top.Weight >= sure && top.Open():
+		r.Verdict = FitFound
+		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off, make both conductors there anew, then measure again.", top.Name)
 	case top.Weight >= sure && top.Ohms > 0:
 		r.Verdict = FitFound
 		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus, which a meter between the rails cannot tell: make both conductors there anew, then measure again.",

@@ -278,3 +278,28 @@ func BenchmarkFit(b *testing.B) {
 }
 
 func abs(x float64) float64 { return max(x, -x) }
+
+// No figure is given where it says nothing, and no place where none is meant.
+func TestLoadTestWords(t *testing.T) {
+	at := func(ohms, weight float64) Suspect { return Suspect{Name: "feed 1", Ohms: ohms, PlusMinus: 0.2, Weight: weight} }
+	for _, row := range []struct {
+		r     FitResult
+		says  string
+		named int
+		much  string
+	}{
+		{FitResult{Suspects: []Suspect{at(1.5, 0.99), at(1, 0.005)}}, "About 1.5 Ω too much in feed 1", 1, "1.50 Ω too much, give or take 0.20 Ω"},
+		{FitResult{Suspects: []Suspect{at(11, 0.99)}}, "as good as open in feed 1", 1, "as good as open"},
+		{FitResult{Suspects: []Suspect{at(1, 0.6), at(1, 0.4)}}, "Can't tell where", 2, ""},
+		{FitResult{Nothing: 0.9, Suspects: []Suspect{at(1, 0.1)}}, "No joint or feed stands out", 0, ""},
+		{FitResult{Left: 0.1, Suspects: []Suspect{at(1e6, 1)}}, "No single joint or feed explains", 0, ""},
+	} {
+		row.r.word(12)
+		assert.Contains(t, row.r.Text, row.says)
+		named := row.r.Named()
+		assert.Len(t, named, row.named, row.says)
+		if row.much != "" {
+			assert.Equal(t, row.much, named[0].Much())
+		}
+	}
+}

@@ -194,13 +194,19 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verd
 		return "Nothing was put into this prop.", verdict
 	}
 	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Resistance })
+	if i < 0 && fit.Verdict != power.FitGood && measurable(hidden) {
+		return sentences(p, hidden), "The readings show it, though a load test is for joints and feeds."
+	}
 	if i < 0 {
-		return "It is nothing in the copper of joints and feeds: the check-out finds it.", ""
+		if fit.Verdict != power.FitGood {
+			verdict = "Pixels that stay dark mislead a load test."
+		}
+		return "It is nothing in the copper of joints and feeds: the check-out finds it.", verdict
 	}
 	verdict = "It was not found."
-	for k, s := range fit.Suspects {
+	for k, s := range fit.Named() {
 		switch {
-		case s.Weight < leastWeight || !suspected(p, s, hidden[i]):
+		case !suspected(p, s, hidden[i]):
 		case k == 0 && fit.Verdict == power.FitFound:
 			verdict = "Found."
 		default:
@@ -208,6 +214,13 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verd
 		}
 	}
 	return hidden[i].Sentence(p), verdict
+}
+
+// measurable reports whether a fault other than Resistance changes volts.
+func measurable(faults []strip.Fault) bool {
+	return slices.ContainsFunc(faults, func(f strip.Fault) bool {
+		return f.Kind == strip.Sag || f.Kind == strip.NoSupply || f.Kind == strip.RailLost
+	})
 }
 
 // suspected reports whether a load test's suspect is where a fault was put in.

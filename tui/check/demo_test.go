@@ -237,6 +237,27 @@ func TestCut(t *testing.T) {
 	assert.Equal(t, []int{0}, sizes(cut(p, l, 124, 128)))
 }
 
+// Where no place is named, no figures are given for one; where next to nothing
+// flows, no ohms are.
+func TestLoadTestSaysNoMoreThanItKnows(t *testing.T) {
+	p := prop.Pennant()
+	for _, row := range []struct{ fault, title, says, not string }{
+		{"sag by 1500", "No one place fits", "The readings show it", "in 100"},
+		{"resistance run 1 by 1000000", "Resistance found", `as good as open in feed "hoist"`, "About"},
+		{"open-joint pixel 10", "", "mislead a load test", ""},
+	} {
+		e := demo(t, p, faultOf(t, p, row.fault))
+		e.loadTest()
+		if row.title != "" {
+			assert.Equal(t, row.title, e.m.drilled.title)
+		}
+		assert.Contains(t, e.result(), row.says)
+		if row.not != "" {
+			assert.NotContains(t, e.result(), row.not)
+		}
+	}
+}
+
 func TestMetered(t *testing.T) {
 	p := prop.Porthole()
 	f := faultOf(t, p, "resistance run 2 by 1000")

@@ -25,6 +25,9 @@ func (d *loadDrill) query(m Model) (query, bool) {
 	x, more := d.l.Next()
 	q := query{progress: fmt.Sprintf("Load test, reading %d of %d", x.ID, x.Of), large: "Volts here?", question: style.Clean(x.Question),
 		hint: "type the reading in volts, then enter; keep clear of mains, and power off before you solder"}
+	if x.ID == 1 {
+		q.hint = "every pixel must be white now: if one is not, check the prop out first; " + q.hint
+	}
 	switch {
 	case m.meter.known:
 		q.items = append(q.items, item{key: "t", digit: none, text: "take what the demo's meter reads here: " + m.meter.text() + " V"})
@@ -90,32 +93,26 @@ func (d *loadDrill) result() (drillResult, error) {
 		r.title = "Too few readings"
 	case power.FitFound:
 		r.title = "Resistance found"
+	case power.FitCantTell:
+		r.title = "Can't tell where"
+	case power.FitPoor:
+		r.title = "No one place fits"
 	}
-	if fit.Verdict == power.FitFound || fit.Verdict == power.FitCantTell {
-		r.here, r.orIn = suspectPlaces(d.p, fit)
-	}
-	for _, s := range fit.Suspects {
-		if fit.Verdict == power.FitFound && s.Weight > 0.995 {
-			break // it has been said
-		}
-		if s.Weight >= leastWeight {
-			r.lines = append(r.lines, told{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight),
-				fmt.Sprintf("%s, %.2f Ω too much, give or take %.2f Ω", s.Name, s.Ohms, s.PlusMinus)})
+	r.here, r.orIn = suspectPlaces(d.p, fit)
+	if named := fit.Named(); len(named) > 1 { // else it has been said
+		for _, s := range named {
+			r.lines = append(r.lines, told{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight), s.Name + ", " + s.Much()})
 		}
 	}
 	return r, nil
 }
 
-// leastWeight is how likely a place must be to be named at all.
-const leastWeight = 0.01
-
 // suspectPlaces are the likeliest place of too much resistance, and the others
 // that are named. At a joint it lies between two pixels, so both are marked.
 func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orIn []show.Span) {
-	for i, s := range fit.Suspects {
+	for i, s := range fit.Named() {
 		at := placeOf(p, s)
 		switch {
-		case s.Weight < leastWeight:
 		case i == 0 && fit.Verdict == power.FitFound:
 			here = append(here, at)
 		default:

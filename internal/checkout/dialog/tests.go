@@ -136,10 +136,8 @@ func readVolts(text string) (float64, error) {
 // WriteFit says what a load test came to.
 func (g Stage) WriteFit(r power.FitResult) {
 	g.say("\n%s", r.Text)
-	for _, s := range r.Suspects {
-		if s.Weight >= 0.01 {
-			g.say("  %.0f %%  %s: %.2f ohm, give or take %.2f", 100*s.Weight, s.Name, s.Ohms, s.PlusMinus)
-		}
+	for _, s := range r.Named() {
+		g.say("  %.0f in 100: %s, %s", 100*s.Weight, s.Name, s.Much())
 	}
 }
 
