@@ -281,7 +281,9 @@ func abs(x float64) float64 { return max(x, -x) }
 
 // No figure is given where it says nothing, and no place where none is meant.
 func TestLoadTestWords(t *testing.T) {
-	at := func(ohms, weight float64) Suspect { return Suspect{Name: "feed 1", Ohms: ohms, PlusMinus: 0.2, Weight: weight} }
+	at := func(ohms, weight float64) Suspect {
+		return Suspect{Name: "feed 1", Ohms: ohms, PlusMinus: 0.2, Weight: weight}
+	}
 	for _, row := range []struct {
 		r     FitResult
 		says  string
