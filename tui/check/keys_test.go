@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/protocol"
@@ -183,4 +184,24 @@ func FuzzKeys(f *testing.F) {
 		}
 		begin(t, Options{}, p, path)
 	})
+}
+
+// What is still open is said in whole sentences or not at all.
+func TestOpenIsNotCutOff(t *testing.T) {
+	p := prop.Porthole()
+	e := begin(t, Options{}, p, "", faultOf(t, p, "rail-lost pixel 85"))
+	e.press("1")
+	for range 3 {
+		for room := 1; room <= openRows; room++ {
+			lines := e.m.openLines(36, room)
+			require.LessOrEqual(t, len(lines), room)
+			text := strings.Join(strings.Fields(ansi.Strip(strings.Join(lines, " "))), " ")
+			for _, s := range e.m.st.suspects {
+				if words := strings.Fields(s.text); strings.Contains(text, " "+strings.Join(words[:min(2, len(words))], " ")) {
+					assert.Contains(t, text, s.text)
+				}
+			}
+		}
+		e.answer()
+	}
 }

@@ -155,10 +155,9 @@ func (m Model) brightness() string {
 // bottom is the answers, what is still open beside them, and a note.
 func (m Model) bottom(q query, width, height int) (lines []string, zones []zone) {
 	left := width
-	var open []string
-	if width >= 70 && m.page == questionPage {
+	beside := width >= 70 && m.page == questionPage
+	if beside {
 		left = width * 11 / 20
-		open = m.openLines(width - left - 1)
 	}
 	columns := 1
 	if height < 30 && len(q.items) > 4 {
@@ -169,10 +168,14 @@ func (m Model) bottom(q query, width, height int) (lines []string, zones []zone)
 		lines = append([]string{style.Cell("", left)}, lines...)
 		zones = down(zones, 1, 0)
 	}
-	for i := range open {
-		if i >= len(lines) && height < 19 {
-			break
+	var open []string
+	if room := openRows; beside {
+		if height < 19 {
+			room = min(room, len(lines))
 		}
+		open = m.openLines(width-left-1, room)
+	}
+	for i := range open {
 		if i >= len(lines) {
 			lines = append(lines, style.Cell("", left))
 		}
@@ -191,8 +194,11 @@ func (m Model) bottom(q query, width, height int) (lines []string, zones []zone)
 	return lines, zones
 }
 
-// openLines say what is still open, likeliest first.
-func (m Model) openLines(width int) []string {
+// openRows is how much room there is at most to say what is still open.
+const openRows = 7
+
+// openLines say what is still open, likeliest first, as many as fit whole.
+func (m Model) openLines(width, room int) []string {
 	if len(m.st.suspects) == 0 {
 		return nil
 	}
@@ -205,7 +211,11 @@ func (m Model) openLines(width int) []string {
 		if s.share >= likelyFrom {
 			w = m.style.Strong.Render(w)
 		}
-		for k, l := range style.Wrap(s.text, width-12) {
+		text := style.Wrap(s.text, width-12)
+		if len(lines)+len(text) > room {
+			break
+		}
+		for k, l := range text {
 			if k == 0 {
 				lines = append(lines, w+l)
 			} else {
@@ -213,5 +223,5 @@ func (m Model) openLines(width int) []string {
 			}
 		}
 	}
-	return lines[:min(len(lines), 7)]
+	return lines[:min(len(lines), room)]
 }
