@@ -15,7 +15,8 @@ type keyMap struct {
 	volts bool // the page asks for a reading
 	meter bool // and the demo has one
 	order bool // the test tells the order of a bulb's slots, which the plan can follow
-	marks bool // there is a drawing of the place
+	marks bool // the place is on a drawing that v turns to
+	typed bool // a line is being typed
 }
 
 func newKeys() keyMap {
@@ -59,6 +60,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 		return b
 	}
 	digit := say(k.Digit, "1-6 0", "answer")
+	if k.typed {
+		return []key.Binding{say(k.Take, "enter", "take it"), say(k.Leave, "esc", "leave it")}
+	}
 	switch k.page {
 	case questionPage:
 		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Change, "c", "change"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
@@ -85,6 +89,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 		}
 		return append(keys, say(k.Record, "w", "record"), say(k.Down, "↓", "scroll"))
 	case findingPage:
+		if k.marks {
+			return []key.Binding{say(k.View, "v", "where"), say(k.Mended, "m", "I mended it"), say(k.Back, "←", "back"), say(k.Plan, "p", "into the plan"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}
+		}
 		return []key.Binding{say(k.Mended, "m", "I mended it"), say(k.Plan, "p", "into the plan"), say(k.Back, "←", "back"), say(k.Record, "w", "record"), say(k.Leave, "esc", "start")}
 	case planPage:
 		return []key.Binding{say(k.Take, "enter", "save it"), say(k.Leave, "esc", "leave it")}
@@ -98,6 +105,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	k.page, k.volts, k.meter = m.page, m.page == drillPage && m.anyDigit(), m.demo
-	k.order, k.marks = m.drilled.entry.Order != "", m.marked() && m.size.Width < 70
+	k.order, k.typed = m.drilled.entry.Order != "", m.entering != nil
+	k.marks = m.size.Width < 70 && (m.page == findingPage || m.marked())
 	return k
 }

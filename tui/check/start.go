@@ -104,6 +104,14 @@ func count(n int, what string) string {
 
 // startView is the page before a check-out, or the choice of a run.
 func (m Model) startView(width, height int) (lines []string, zones []zone) {
+	lines, zones = m.startLines(width, height, true)
+	if len(lines) > height { // the cautions matter more than what a check-out is
+		lines, zones = m.startLines(width, height, false)
+	}
+	return lines, zones
+}
+
+func (m Model) startLines(width, height int, intro bool) (lines []string, zones []zone) {
 	if m.prop == nil {
 		return []string{"", "  No prop yet: fill in Set-up."}, nil
 	}
@@ -126,7 +134,7 @@ func (m Model) startView(width, height int) (lines []string, zones []zone) {
 		add(title, m.style.Accent.Render)
 	}
 	lines = append(lines, "")
-	if m.page == startPage {
+	if m.page == startPage && intro {
 		add("One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it.", plain)
 		lines = append(lines, "")
 	}

@@ -33,3 +33,29 @@ func TestManyPartsStayInSight(t *testing.T) {
 	assert.Equal(t, questionPage, e.m.page)
 	assert.Equal(t, e.m.parts()-1, e.m.part)
 }
+
+// The cautions are read whole on the smallest page, with every line there can
+// be to choose from.
+func TestCautionsAreNotCutOff(t *testing.T) {
+	p := prop.Porthole()
+	e := demo(t, p)
+	e.feed(tea.WindowSizeMsg{Width: 50, Height: 17})
+	e.press("1", "1", "esc")
+	assert.Contains(t, e.text(), "Go on with the check-out")
+	assert.Contains(t, e.text(), "Roll call")
+	assert.Contains(t, e.text(), "by local codes.")
+	e.feed(tea.WindowSizeMsg{Width: 80, Height: 21})
+	assert.Contains(t, e.text(), "One look, one answer")
+}
+
+// While a line is typed the foot names the keys of typing.
+func TestKeysWhileTyping(t *testing.T) {
+	e := demo(t, prop.Porthole())
+	e.choose("Load test")
+	e.press("4")
+	var shown []string
+	for _, b := range e.m.Keys().ShortHelp() {
+		shown = append(shown, b.Help().Desc)
+	}
+	assert.Equal(t, []string{"take it", "leave it"}, shown)
+}
