@@ -101,8 +101,8 @@ func (b *belief) best(w []float64) (top int, share float64) {
 // The least share that those who fit as well as the likeliest must have
 // together to be worth another look: single faults, and pairs.
 const (
-	rivalShare = 0.004
-	pairShare  = 0.005
+	rivalShare = 0.003
+	pairShare  = 0.004
 )
 
 // duel is the belief when only the likeliest hypothesis and those that fit the

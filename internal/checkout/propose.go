@@ -218,9 +218,14 @@ func groups(places []spotShare, n int) []int {
 }
 
 // banded paints every group of places in its own hue; shift says how far from
-// the place the pixel lies whose colour is asked for. A picture that was shown
-// before is painted the other way round.
+// the place the pixel lies whose colour is asked for. A single place is set off
+// from its neighbours. A picture that was shown before is painted the other way
+// round.
 func (p *proposer) banded(k Kind, places []spotShare, shift int, hues []Hue, fam *family) {
+	if len(places) == 1 {
+		at := places[0].pixel
+		places = []spotShare{{at - 1, 1}, {at, 1}, {at + 1, 1}}
+	}
 	if len(hues) < 2 || len(places) < 2 {
 		return
 	}
