@@ -38,7 +38,9 @@ type field struct {
 	sound    *strip.Strip
 	classes  int // hypotheses that differ in light
 	prints   map[uint64]int
-	globals  []int // hypotheses that change the whole prop: a second fault may hide in their light
+	globals  []int  // hypotheses that change the whole prop: a second fault may hide in their light
+	dark     []bool // by pixel of the plan: nobody looks there; nil when all are seen
+	hidden   hidden // the same by run and place
 	level    float64
 	bright   float64 // level of the fade probe
 }
@@ -53,6 +55,7 @@ func newField(p *prop.Prop) (*field, error) {
 	for i, r := range p.Runs {
 		f.sizes, f.firsts = append(f.sizes, r.Pixels), append(f.firsts, p.FirstPixel(i))
 	}
+	f.hide()
 	f.hyps = append(f.hyps, hypothesis{strip: sound, family: -1, chance: chanceGood * 100})
 	for i := range f.families {
 		if err := f.addFamily(i); err != nil {
@@ -89,13 +92,13 @@ func (f *field) addFamily(i int) error {
 // findTwins finds hypotheses that no light can tell apart: their prints under
 // a frame in which every slot has its own random value are the same.
 func (f *field) findTwins() {
-	d := f.sound.Lay(noise(f.pixels))
+	d := f.sound.Lay(f.noise())
 	seen := make(map[uint64]int, len(f.hyps))
 	var light strip.Light
 	for i := range f.hyps {
 		h := &f.hyps[i]
 		var p uint64
-		p, light = print64(h.strip, d, light)
+		p, light = f.print64(h.strip, d, light)
 		first, ok := seen[p]
 		if !ok {
 			seen[p], first = i, i
@@ -124,24 +127,27 @@ func (f *field) hedge() {
 	}
 }
 
-// noise is a frame of values that look random and never repeat for long.
-func noise(n int) patterns.Frame {
-	f := make(patterns.Frame, n)
+// noise is a frame of values that look random and never repeat for long, dark
+// where nobody looks.
+func (f *field) noise() patterns.Frame {
+	out := make(patterns.Frame, f.pixels)
 	x := uint64(1)
-	for i := range f {
+	for i := range out {
 		x += 0x9e3779b97f4a7c15 // splitmix64 (Steele, Lea and Flood 2014)
 		z := x
 		z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
 		z = (z ^ z>>27) * 0x94d049bb133111eb
 		z ^= z >> 31
 		at := func(k uint) uint8 { return 1 + uint8(z>>(8*k))%255 }
-		f[i] = patterns.Colour{R: at(0), G: at(1), B: at(2), W: at(3), C: at(4)}
+		if f.dark == nil || !f.dark[i] {
+			out[i] = patterns.Colour{R: at(0), G: at(1), B: at(2), W: at(3), C: at(4)}
+		}
 	}
-	return f
+	return out
 }
 
-// print64 is a number that stands for all a strip shows of a frame.
-func print64(s *strip.Strip, d *strip.Sent, into strip.Light) (uint64, strip.Light) {
+// print64 is a number that stands for all that is seen of a frame on a strip.
+func (f *field) print64(s *strip.Strip, d *strip.Sent, into strip.Light) (uint64, strip.Light) {
 	h := uint64(14695981039346656037) // FNV-1a, 64 bits
 	add := func(v uint64) { h = (h ^ v) * 1099511628211 }
 	into = s.ShineInto(into, d)
@@ -150,9 +156,12 @@ func print64(s *strip.Strip, d *strip.Sent, into strip.Light) (uint64, strip.Lig
 		lights = 2
 	}
 	for range lights {
-		for _, run := range into {
+		for r, run := range into {
 			add(uint64(len(run)) | 1<<40)
-			for _, c := range run {
+			for i, c := range run {
+				if f.dark != nil && !f.hidden.sees(r, i) {
+					continue
+				}
 				add(uint64(c.R) | uint64(c.G)<<8 | uint64(c.B)<<16 | uint64(c.W)<<24 | uint64(c.C)<<32)
 			}
 		}

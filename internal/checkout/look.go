@@ -15,22 +15,31 @@ type look struct {
 	runAt []int // index in all of each run's first stretch, and the end
 }
 
-// of reads a light into the memory of l.
-func (l *look) of(light *strip.Pieces) {
+// of reads a light into the memory of l, without what is hidden.
+func (l *look) of(light *strip.Pieces, h hidden) {
 	l.all, l.runAt = l.all[:0], l.runAt[:0]
-	for _, run := range light.Runs {
+	for r, run := range light.Runs {
 		first := len(l.all)
 		l.runAt = append(l.runAt, first)
-		for _, pc := range run {
-			name := NameOf(pc.Colour)
-			if n := len(l.all); n > first && l.all[n-1].name == name {
-				l.all[n-1].n += int32(pc.Lights)
-			} else {
-				l.all = append(l.all, stretch{name, int32(pc.Lights)})
+		if h == nil { // as a rule
+			for _, pc := range run {
+				l.add(pc, first)
 			}
+			continue
 		}
+		h.each(r, run, func(pc strip.Piece) { l.add(pc, first) })
 	}
 	l.runAt = append(l.runAt, len(l.all))
+}
+
+// add adds a piece to the run that begins at first.
+func (l *look) add(pc strip.Piece, first int) {
+	name := NameOf(pc.Colour)
+	if n := len(l.all); n > first && l.all[n-1].name == name {
+		l.all[n-1].n += int32(pc.Lights)
+	} else {
+		l.all = append(l.all, stretch{name, int32(pc.Lights)})
+	}
 }
 
 // run is the stretches of one run.
@@ -41,20 +50,19 @@ func (l *look) run(i int) []stretch {
 	return l.all[l.runAt[i]:l.runAt[i+1]]
 }
 
-// colourAt is the name of a pixel of a run; -1 is the run's last one, -2 the
-// one before it. A pixel the run does not have is dark.
-func (l *look) colourAt(run, pixel int) Name {
-	st := l.run(run)
+// nameAt is the name of a pixel of a run; -1 is the run's last one, -2 the one
+// before it. A pixel the run does not have is dark.
+func nameAt(run []strip.Piece, pixel int) Name {
 	if pixel < 0 {
-		for _, s := range st {
-			pixel += int(s.n)
+		for _, pc := range run {
+			pixel += pc.Lights
 		}
 	}
-	for _, s := range st {
-		if pixel >= 0 && pixel < int(s.n) {
-			return s.name
+	for _, pc := range run {
+		if pixel >= 0 && pixel < pc.Lights {
+			return NameOf(pc.Colour)
 		}
-		pixel -= int(s.n)
+		pixel -= pc.Lights
 	}
 	return Dark
 }

@@ -22,10 +22,15 @@ type proposer struct {
 	out   []*Spec
 }
 
+// add proposes a probe, unless it asks for a pixel nobody looks at.
 func (p *proposer) add(s Spec) {
+	if s.Kind == AskPlace && !p.f.hidden.sees(s.Run, s.Pixel) {
+		return
+	}
 	if s.Level == 0 {
 		s.Level = p.f.level
 	}
+	s.Paint = p.f.unlit(s.Paint)
 	p.out = append(p.out, &s)
 }
 
@@ -99,16 +104,19 @@ func (p *proposer) neighbour() {
 // run to run.
 func (f *field) landmarks() Paint {
 	halves := [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}
-	pt, at := newPainter(f.pixels, HueDark), 0
-	for r, n := range f.sizes {
-		h := halves[r%len(halves)]
-		pt.span(at, at+n/2-1, h[0])
-		pt.span(at+n/2, at+n-1, h[1])
-		if n >= 4 {
-			pt.span(at, at, HueGreen)
-			pt.span(at+n-1, at+n-1, HueWhite)
+	pt := newPainter(f.pixels, HueDark)
+	for r := range f.sizes {
+		first, last, ok := f.ends(r)
+		if !ok {
+			continue
 		}
-		at += n
+		h, n := halves[r%len(halves)], last-first+1
+		pt.span(first, first+n/2-1, h[0])
+		pt.span(first+n/2, last, h[1])
+		if n >= 4 {
+			pt.span(first, first, HueGreen)
+			pt.span(last, last, HueWhite)
+		}
 	}
 	return pt.paint()
 }
@@ -229,7 +237,7 @@ func (p *proposer) banded(k Kind, places []spotShare, shift int, hues []Hue, fam
 	if len(hues) < 2 || len(places) < 2 {
 		return
 	}
-	s := Spec{Kind: k, Paint: p.bandsOf(places, shift, hues), Level: p.f.level, family: fam.name}
+	s := Spec{Kind: k, Paint: p.f.unlit(p.bandsOf(places, shift, hues)), Level: p.f.level, family: fam.name}
 	if p.used[s.key()] {
 		s.Paint = p.bandsOf(places, shift, turned(hues))
 	}

@@ -71,6 +71,6 @@ func printOfFaults(t testing.TB, f *field, faults ...strip.Fault) uint64 {
 	t.Helper()
 	st, err := f.sound.With(faults...)
 	require.NoError(t, err)
-	p, _ := print64(st, f.sound.Lay(noise(f.pixels)), nil)
+	p, _ := f.print64(st, f.sound.Lay(f.noise()), nil)
 	return p
 }

@@ -1,10 +1,14 @@
 package checkout
 
-import "example.org/ringout/internal/strip"
+import (
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
 
 // A sight is everything a person has before their eyes when they answer.
 type sight struct {
 	light  *strip.Pieces
+	hidden hidden // places nobody looks at
 	look   *look
 	letGo  *look // in the moments when a loose contact is open; nil when it is steady
 	wanted *look // the picture, as a sound prop shows it
@@ -25,7 +29,7 @@ func init() {
 		AskBefore:   func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
 		AskOdd:      func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
 		AskMark:     readMark,
-		AskPlace:    func(s *Spec, see *sight) Token { return Token(see.look.colourAt(s.Run, s.Pixel)) },
+		AskPlace:    func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
 		AskRuns:     readRuns,
 		AskSequence: readSequence,
 		AskSteady:   readSteady,
@@ -221,12 +225,10 @@ func readStaysLit(s *Spec, see *sight) Token {
 // fades when the last is lit but has another name or less than six tenths of
 // the brightness.
 func readFade(_ *Spec, see *sight) Token {
-	runs := see.light.Runs
-	first, last := runs[0], runs[len(runs)-1]
-	if len(first) == 0 || len(last) == 0 {
+	a, b, ok := see.ends()
+	if !ok {
 		return SeesElse
 	}
-	a, b := first[0].Colour, last[len(last)-1].Colour
 	bright := func(n Name) bool { return n != Dark }
 	switch {
 	case !bright(NameOf(a)) || !bright(NameOf(b)):
@@ -235,4 +237,18 @@ func readFade(_ *Spec, see *sight) Token {
 		return SeesFades
 	}
 	return SeesAlike
+}
+
+// ends are the first pixel that is looked at and the last; false when there is
+// none.
+func (see *sight) ends() (a, b patterns.Colour, ok bool) {
+	for r, run := range see.light.Runs {
+		see.hidden.each(r, run, func(pc strip.Piece) {
+			if !ok {
+				a, ok = pc.Colour, true
+			}
+			b = pc.Colour
+		})
+	}
+	return a, b, ok
 }

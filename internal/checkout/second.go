@@ -194,7 +194,7 @@ type doubter struct {
 }
 
 func newDoubter(s *Session) *doubter {
-	d := &doubter{s: s, prints: map[uint64]bool{}, sent: s.field.sound.Lay(noise(s.field.pixels)), budget: 12_000_000 / s.field.pixels}
+	d := &doubter{s: s, prints: map[uint64]bool{}, sent: s.field.sound.Lay(s.field.noise()), budget: 12_000_000 / s.field.pixels}
 	for i := range s.steps {
 		if st := &s.steps[i]; st.given >= 0 {
 			d.steps = append(d.steps, st)
@@ -321,7 +321,7 @@ func (d *doubter) try(g, i int) {
 		return
 	}
 	var p uint64
-	p, d.light = print64(&d.draft.Strip, d.sent, d.light)
+	p, d.light = d.s.field.print64(&d.draft.Strip, d.sent, d.light)
 	if _, ok := d.s.field.prints[p]; ok || d.prints[p] {
 		return
 	}

@@ -114,6 +114,11 @@ func (f *field) edges(spec *Spec) []int {
 	for _, first := range f.firsts {
 		add(first)
 	}
+	for i := 1; i < len(f.dark); i++ {
+		if f.dark[i] != f.dark[i-1] {
+			add(i)
+		}
+	}
 	if spec.Kind == AskPlace {
 		at = f.firsts[spec.Run] + spec.Pixel
 		if spec.Pixel < 0 {

@@ -26,7 +26,7 @@ func (f *field) spotsOf() []spot {
 			out = append(out, spot{len(f.sizes) - 1, back})
 		}
 	}
-	return out
+	return slices.DeleteFunc(out, func(s spot) bool { return !f.hidden.sees(s.run, s.pixel) })
 }
 
 // bestSpots is how many spots are tried in earnest.

@@ -53,7 +53,7 @@ func (w *watcher) watch(f *field, s *Spec) {
 	}
 	w.sent = f.sound.LayInto(w.sent, w.frame)
 	f.sound.PiecesInto(&w.light, w.sent)
-	w.wanted.of(&w.light)
+	w.wanted.of(&w.light, f.hidden)
 }
 
 // dim is a colour at a level, as the show sends it.
@@ -65,8 +65,8 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
 	s.PiecesInto(&w.light, w.sent)
-	w.look.of(&w.light)
-	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted}
+	w.look.of(&w.light, w.field.hidden)
+	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted, hidden: w.field.hidden}
 	if s.Flickers() {
 		w.flicker(s)
 	}
@@ -77,7 +77,7 @@ func (w *watcher) sees(s *strip.Strip) Token {
 // different.
 func (w *watcher) flicker(s *strip.Strip) {
 	s.PiecesLetGo(&w.gone, w.sent)
-	w.letGo.of(&w.gone)
+	w.letGo.of(&w.gone, w.field.hidden)
 	if !w.letGo.equal(&w.look) {
 		w.see.letGo = &w.letGo
 	}

@@ -31,6 +31,8 @@ type Question struct {
 
 // Eyes see the light of a prop and nothing else.
 type Eyes struct {
+	Empty [][]bool // by run of the plan and place: nobody looks there
+
 	light  strip.Light   // at rest
 	moving []strip.Light // over some seconds
 	names  [][]string    // of light, run by run
@@ -95,8 +97,28 @@ func sentName(h string) string {
 	return h
 }
 
-// Along is every pixel's name in data order.
-func (b *Eyes) Along() []string { return slices.Concat(b.names...) }
+// Along is every pixel's name in data order, without those nobody looks at.
+func (b *Eyes) Along() []string {
+	var out []string
+	for r, row := range b.names {
+		out = append(out, b.seen(r, row)...)
+	}
+	return out
+}
+
+// seen are the names of a run that are looked at.
+func (b *Eyes) seen(run int, row []string) []string {
+	if b.Empty == nil {
+		return row
+	}
+	var out []string
+	for i, n := range row {
+		if run >= len(b.Empty) || i >= len(b.Empty[run]) || !b.Empty[run][i] {
+			out = append(out, n)
+		}
+	}
+	return out
+}
 
 // changes drops repeats of neighbours.
 func changes(all []string) []string { return slices.Compact(slices.Clone(all)) }
@@ -255,9 +277,9 @@ func (b *Eyes) firstRun(s Question, sizes []int) string {
 		}
 	}
 	for r, size := range sizes {
-		wc, wn := rows(plan[:size])
+		wc, wn := rows(b.seen(r, plan[:size]))
 		plan = plan[size:]
-		gc, gn := rows(b.names[r])
+		gc, gn := rows(b.seen(r, b.names[r]))
 		if !slices.Equal(wc, gc) {
 			return fmt.Sprintf("run-%d", r+1)
 		}
@@ -285,10 +307,12 @@ func (b *Eyes) steady(k string) string {
 		}
 	}
 	var all []string
-	for _, run := range lowest {
+	for r, run := range lowest {
+		var row []string
 		for _, c := range run {
-			all = append(all, call(c))
+			row = append(row, call(c))
 		}
+		all = append(all, b.seen(r, row)...)
 	}
 	last := lastLit(all)
 	switch {
@@ -301,11 +325,18 @@ func (b *Eyes) steady(k string) string {
 }
 
 func (b *Eyes) fade() string {
-	first, last := b.light[0], b.light[len(b.light)-1]
-	if len(first) == 0 || len(last) == 0 {
+	var looked []patterns.Colour
+	for r, run := range b.light {
+		for i, c := range run {
+			if r >= len(b.Empty) || i >= len(b.Empty[r]) || !b.Empty[r][i] {
+				looked = append(looked, c)
+			}
+		}
+	}
+	if len(looked) == 0 {
 		return "else"
 	}
-	x, y := first[0], last[len(last)-1]
+	x, y := looked[0], looked[len(looked)-1]
 	bright := func(c patterns.Colour) float64 {
 		return float64(max(c.R, c.G, c.B)) + float64(c.W) + float64(c.C)
 	}
