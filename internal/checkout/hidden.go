@@ -74,6 +74,16 @@ func (f *field) ends(run int) (first, last int, ok bool) {
 	return first, last, first <= last
 }
 
+// before is the pixel that far from another, and of those before it one that is
+// looked at.
+func (f *field) before(pixel, shift int) int {
+	at := pixel + shift
+	for shift < 0 && at > 0 && at < len(f.dark) && f.dark[at] {
+		at--
+	}
+	return at
+}
+
 // unlit is a picture with nothing where nobody looks.
 func (f *field) unlit(p Paint) Paint {
 	if f.dark == nil {

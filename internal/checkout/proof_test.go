@@ -192,6 +192,7 @@ func TestGoodPropsNoFalseAlarm(t *testing.T) {
 		f := s.Findings()[0]
 		assert.True(t, f.Good, "%d: %s", seed, f.Title)
 		assert.LessOrEqual(t, s.Answered(), 8, "%d: %v", seed, s.field.sizes)
+		assert.Contains(t, s.Stopped(), "stands well above", "%d: %v", seed, s.field.sizes)
 	}
 }
 

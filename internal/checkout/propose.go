@@ -248,7 +248,7 @@ func (p *proposer) bandsOf(places []spotShare, shift int, hues []Hue) Paint {
 	starts := groups(places, len(hues))
 	pt := newPainter(p.f.pixels, hues[0])
 	for g, s := range starts[1:] {
-		pt.span(places[s].pixel+shift, len(pt), hues[g+1])
+		pt.span(p.f.before(places[s].pixel, shift), len(pt), hues[g+1])
 	}
 	return pt.paint()
 }
@@ -277,7 +277,8 @@ func (p *proposer) marked(base Hue, places []spotShare, fam *family) {
 	starts := groups(places, len(hues)+1)
 	pt := newPainter(p.f.pixels, base)
 	for g, s := range starts[1:] {
-		pt.span(places[s].pixel-1, places[s].pixel-1, hues[g])
+		at := p.f.before(places[s].pixel, -1)
+		pt.span(at, at, hues[g])
 	}
 	p.add(Spec{Kind: AskMark, Paint: pt.paint(), Base: base, family: fam.name})
 }

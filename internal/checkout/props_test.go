@@ -53,6 +53,7 @@ func slotsOf(f *field, p *Probe) [][]byte {
 
 // key is what the builder answers who sees this strip.
 func key(f *field, p *Probe, st *strip.Strip, b *builder) int {
+	b.Empty = f.hidden
 	b.Watch(st, slotsOf(f, p))
 	return b.answer(&p.Spec, f.sizes, p.Answers)
 }

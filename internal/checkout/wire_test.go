@@ -31,6 +31,7 @@ func (w bench) overUDP(t *testing.T, f *field, p *Probe, truth []int) []int {
 			w <- struct{}{}
 			defer func() { <-w }()
 			var b builder
+			b.Empty = f.hidden
 			if glimpse(t, &b, f.prop, f.hyps[h].faults, slots, p.Spec.Kind) {
 				keys[i] = b.answer(&p.Spec, f.sizes, p.Answers)
 			}

@@ -123,11 +123,19 @@ func (b *Eyes) seen(run int, row []string) []string {
 // changes drops repeats of neighbours.
 func changes(all []string) []string { return slices.Compact(slices.Clone(all)) }
 
-// drawn is the picture's colours in data order, neighbours joined.
-func drawn(p []Stretch) []string {
+// drawn is the picture's colours in data order, neighbours joined, without
+// what nobody looks at.
+func (b *Eyes) drawn(p []Stretch) []string {
+	hole := slices.Concat(b.Empty...)
 	var out []string
+	at := 0
 	for _, s := range p {
-		out = append(out, sentName(s.Colour))
+		for range s.Pixels {
+			if at >= len(hole) || !hole[at] {
+				out = append(out, sentName(s.Colour))
+			}
+			at++
+		}
 	}
 	return slices.Compact(out)
 }
@@ -151,7 +159,7 @@ func (b *Eyes) See(s Question, sizes []int) string {
 	case "last-lit":
 		return lastLit(all)
 	case "before-odd", "odd-colour", "last-mark":
-		return walkPicture(s, all)
+		return b.walkPicture(s, all)
 	case "place":
 		row := b.names[s.Run]
 		i := s.Pixel
@@ -234,8 +242,8 @@ func lastLit(all []string) string {
 	return "none"
 }
 
-func walkPicture(s Question, all []string) string {
-	got, want := changes(all), drawn(s.Paint)
+func (b *Eyes) walkPicture(s Question, all []string) string {
+	got, want := changes(all), b.drawn(s.Paint)
 	before, mark := "first", "first"
 	for i := range max(len(got), len(want)) {
 		if i < len(got) && i < len(want) && got[i] == want[i] {

@@ -17,12 +17,18 @@ type (
 		Version int            `json:"version"`
 		Prop    string         `json:"prop"`
 		Order   string         `json:"order"`
-		Runs    []BeginRun     `json:"runs"` // in wiring order
-		Hues    map[string]Hue `json:"hues"` // the colours that probes send, at full
+		Runs    []BeginRun     `json:"runs"`            // in wiring order
+		Empty   []BeginEmpty   `json:"empty,omitempty"` // pixels that are sent nothing and not looked at
+		Hues    map[string]Hue `json:"hues"`            // the colours that probes send, at full
 	}
 	BeginRun struct {
 		Name   string `json:"name"`
 		Pixels int    `json:"pixels"`
+	}
+	// BeginEmpty is a row of pixels, from 0 in data order, both included.
+	BeginEmpty struct {
+		First int `json:"first"`
+		Last  int `json:"last"`
 	}
 	// Hue is a colour by channels, 0 to 255.
 	Hue struct {
@@ -127,6 +133,11 @@ func (d *machine) begin() Begin {
 	out := Begin{Say: "begin", Version: jsonVersion, Prop: d.Prop.Name, Order: string(d.Prop.Chip.Order), Hues: map[string]Hue{}}
 	for _, r := range d.Prop.Runs {
 		out.Runs = append(out.Runs, BeginRun{r.Name, r.Pixels})
+	}
+	for _, t := range d.Prop.Parts {
+		if t.Empty {
+			out.Empty = append(out.Empty, BeginEmpty{t.First, t.Last})
+		}
 	}
 	for _, h := range hues {
 		out.Hues[string(h)] = hueOf(h.Colour())

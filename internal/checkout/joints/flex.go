@@ -71,7 +71,7 @@ func (f *Flex) Next() (Bend, bool) {
 		return Bend{}, false
 	}
 	j := f.joints[len(f.said)]
-	b := Bend{ID: len(f.said) + 1, Joint: j, Name: j.Name(f.prop), Show: marked(j), Marks: []show.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
+	b := Bend{ID: len(f.said) + 1, Joint: j, Name: j.Name(f.prop), Show: show.Unlit(f.prop, marked(j)), Marks: []show.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
 	where := fmt.Sprintf("between the red pixel %d and the green pixel %d", j.LastPixel+1, j.FirstPixel+1)
 	if j.LastPixel < 0 {
 		where = fmt.Sprintf("in front of the green pixel %d", j.FirstPixel+1)
