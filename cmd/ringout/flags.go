@@ -50,7 +50,7 @@ func valueFault(kind, value string) string {
 }
 
 func wholeFault(kind, value string) string {
-	_, err := strconv.ParseInt(value, 0, 64)
+	_, err := strconv.ParseInt(value, 10, 64)
 	switch {
 	case errors.Is(err, strconv.ErrRange):
 		return "is far too large: write a smaller number"
@@ -63,6 +63,39 @@ func wholeFault(kind, value string) string {
 func isNumber(s string) bool {
 	_, err := strconv.ParseFloat(s, 64)
 	return err == nil
+}
+
+// countInTens makes every flag of whole numbers count in tens: to the flag
+// library 010 is eight and 0x1F a number, to a builder 010 is ten.
+func countInTens(root *cobra.Command) {
+	for _, c := range append(root.Commands(), root) {
+		c.Flags().VisitAll(func(f *pflag.Flag) {
+			if t := f.Value.Type(); t == "int" || t == "uint64" {
+				f.Value = tens{f.Value}
+			}
+		})
+	}
+}
+
+// tens is a flag of a whole number that is written with digits alone.
+type tens struct{ pflag.Value }
+
+// Set takes such as 12, 010 or -3.
+func (v tens) Set(s string) error {
+	sign, digits := "", s
+	switch {
+	case strings.HasPrefix(s, "-"):
+		sign, digits = "-", s[1:]
+	case strings.HasPrefix(s, "+"):
+		digits = s[1:]
+	}
+	if digits == "" || strings.Trim(digits, "0123456789") != "" {
+		return strconv.ErrSyntax
+	}
+	if digits = strings.TrimLeft(digits, "0"); digits == "" {
+		digits = "0"
+	}
+	return v.Value.Set(sign + digits)
 }
 
 // onlyOne refuses flags that do not go together.

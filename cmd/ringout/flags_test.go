@@ -64,6 +64,28 @@ func TestEveryNumericFlagRefusesInOneSentence(t *testing.T) {
 	}
 }
 
+// 010 is ten, as a builder writes it, not eight as in some languages; other
+// ways of writing numbers are none.
+func TestWholeNumbersAreInTens(t *testing.T) {
+	for value, want := range map[string]string{"010": "10", "0008": "8", "0": "0", "00": "0", "+07": "7"} {
+		everyFlag(func(c *cobra.Command, flag *pflag.Flag) {
+			switch flag.Value.Type() {
+			case "int", "uint64":
+			case "intSlice":
+			default:
+				return
+			}
+			require.NoError(t, c.Flags().Set(flag.Name, value), "%s --%s=%s", c.Name(), flag.Name, value)
+			assert.Equal(t, want, strings.Trim(flag.Value.String(), "[]"), "%s --%s=%s", c.Name(), flag.Name, value)
+		})
+	}
+	for _, value := range []string{"0x1F", "0b1", "0o7", "1_000", "-", "1e3"} {
+		code, _, errs := command(t, "", "send", "chase", "--slot="+value)
+		assert.Equal(t, 2, code, value)
+		assert.Contains(t, errs, fmt.Sprintf("--slot %q is not a whole number: write only its digits", value))
+	}
+}
+
 // A number that reads well and cannot be is refused with the range.
 func TestEveryNumericFlagHasItsRange(t *testing.T) {
 	t.Chdir(t.TempDir())

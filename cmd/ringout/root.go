@@ -38,6 +38,7 @@ func newRoot() *cobra.Command {
 	root.SetVersionTemplate("ringout {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
+	countInTens(root)
 	return named(root)
 }
 
