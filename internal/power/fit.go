@@ -30,6 +30,7 @@ const (
 	FitFound                      // one place has too much resistance
 	FitCantTell                   // something has, but more than one place explains it
 	FitPoor                       // no single place explains the readings
+	FitNone                       // no voltage at all somewhere or everywhere; Suspects are where to look
 )
 
 // A Suspect is one place that may have too much resistance.
@@ -50,7 +51,7 @@ const leastWeight = 0.01
 // Named are the places worth naming, most likely first: none where the readings
 // point to none.
 func (r FitResult) Named() []Suspect {
-	if r.Verdict != FitFound && r.Verdict != FitCantTell {
+	if r.Verdict != FitFound && r.Verdict != FitCantTell && r.Verdict != FitNone {
 		return nil
 	}
 	var out []Suspect
@@ -134,6 +135,9 @@ func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	if err != nil {
 		return FitResult{}, err
 	}
+	if r, ok := dead(p, readings); ok {
+		return r, nil
+	}
 	lit := 0
 	for _, r := range readings {
 		if r.Level > 0 {
@@ -143,7 +147,11 @@ func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	if lit < 3 {
 		return FitResult{Text: "Too few readings to judge by: measure at both sides of a joint at least, with the prop lit."}, nil
 	}
-	return f.judge(p)
+	r, err := f.judge(p)
+	if err != nil {
+		return r, err
+	}
+	return f.tooHigh(p, r)
 }
 
 func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
@@ -212,7 +220,7 @@ func suspectsOf(p *prop.Prop, n *Network) []Suspect {
 	var out []Suspect
 	for i := 1; i < len(p.Runs); i++ {
 		if !p.Runs[i].Apart {
-			out = append(out, Suspect{Run: i, link: p.FirstPixel(i) - 1, Name: fmt.Sprintf("the joint between %s and %s", runName(p, i-1), runName(p, i))})
+			out = append(out, jointOf(p, i))
 		}
 	}
 	for i := range n.Taps {
@@ -225,6 +233,11 @@ func suspectsOf(p *prop.Prop, n *Network) []Suspect {
 	return out
 }
 
+// jointOf is the joint before a run.
+func jointOf(p *prop.Prop, run int) Suspect {
+	return Suspect{Run: run, link: p.FirstPixel(run) - 1, Name: fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))}
+}
+
 // sure is the weight from which a place is named outright.
 const sure = 0.95
 
@@ -235,7 +248,7 @@ func (r *FitResult) word(readings int) {
 		top = r.Suspects[0]
 	}
 	switch {
-	case r.Left > 4*meterVolts:
+	case r.Left > poorFit:
 		r.Verdict = FitPoor
 		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan, and that every pixel was lit alike.", 1000*r.Left)
 	case r.Nothing >= 0.5:

@@ -51,6 +51,9 @@ func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Sure: top.Weight,
 			Remedy: []string{"Power off. Make both conductors of " + top.Name + " anew, then measure again."},
 			Bring:  []string{"solder and iron", "supply wire", "heat-shrink", "voltmeter"}}}
+	case power.FitNone:
+		e.Verdict = Fail
+		e.Findings = []Finding{{Kind: "no-voltage", Text: r.Text, Sure: 1, Bring: []string{"voltmeter", "fuses", "supply wire", "solder and iron"}}}
 	case power.FitCantTell, power.FitPoor:
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Bring: []string{"voltmeter"}}}

@@ -39,6 +39,15 @@ func TestFromLoad(t *testing.T) {
 	assert.Equal(t, Fail, e.Verdict)
 	assert.Equal(t, Pass, FromLoad(p, nil, power.FitResult{Verdict: power.FitGood}).Verdict)
 	assert.Equal(t, Stopped, FromLoad(p, nil, power.FitResult{}).Verdict)
+
+	readings := []power.Reading{{Pixel: 35, Level: 0.5, Volts: 4.9}, {Pixel: 36, Level: 0.5}}
+	none, err := power.Fit(p, readings)
+	require.NoError(t, err)
+	e = FromLoad(p, readings, none)
+	assert.Equal(t, Fail, e.Verdict)
+	require.Len(t, e.Findings, 1)
+	assert.Contains(t, e.Findings[0].Text, "No voltage behind the joint")
+	assert.Empty(t, e.Joints, "no ohms of what carries nothing")
 }
 
 func TestFromBulb(t *testing.T) {

@@ -207,7 +207,7 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verd
 	for k, s := range fit.Named() {
 		switch {
 		case !suspected(p, s, hidden[i]):
-		case k == 0 && fit.Verdict == power.FitFound:
+		case k == 0 && fit.Verdict == power.FitFound, len(fit.Suspects) == 1:
 			verdict = "Found."
 		default:
 			verdict = "It is on the short list."

@@ -2,6 +2,7 @@ package check
 
 import (
 	"os"
+	"strconv"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -83,9 +84,7 @@ func (m Model) drillStep() Model {
 // answerDrill takes the answer with this digit.
 func (m Model) answerDrill(digit int) (Model, tea.Cmd) {
 	if l, ok := m.drill.(*loadDrill); ok && digit > 0 {
-		m = m.typeVolts(l)
-		m.entering.add(rune('0' + digit))
-		return m, nil
+		return m.typeVolts(l, strconv.Itoa(digit)), nil
 	}
 	return m.drillOn(m.drill.answer(digit))
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -242,4 +243,56 @@ func TestCountIntoThePlan(t *testing.T) {
 	e.choose("Roll call")
 	e.press("n", "9", "enter", "p")
 	assert.Contains(t, e.text(), "does not say in which run")
+}
+
+// With the supply off every reading is 0 V: the page says so instead of naming
+// a place; a joint behind which there is none is named and marked.
+func TestLoadTestWithoutVoltage(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	for _, row := range []struct {
+		from int // pixels from here on have no voltage
+		says string
+		here []show.Span
+	}{
+		{0, "No voltage arrives: all ", nil},
+		{36, `No voltage behind the joint between "inner ring" and "middle ring"`, []show.Span{{First: 35, Last: 36}}},
+	} {
+		p.Feeds = p.Feeds[:1]
+		e := begin(t, Options{}, p, path)
+		e.choose("Load test")
+		for e.m.page == drillPage {
+			next, more := e.m.drill.(*loadDrill).l.Next()
+			require.True(t, more)
+			volts := "0"
+			if next.Pixel < row.from {
+				volts = "4.9"
+			}
+			e.press("n", volts, "enter")
+		}
+		assert.Equal(t, "No voltage", e.m.drilled.title)
+		assert.Contains(t, strings.Join(e.m.drilledText(400, 30), " "), row.says)
+		assert.Equal(t, row.here, e.m.drilled.here)
+		assert.Equal(t, record.Fail, e.m.drilled.entry.Verdict)
+	}
+}
+
+// A reading is mended where it is wrong, not typed anew; a paste is taken.
+func TestLineIsMendedWithin(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.choose("Load test")
+	e.press("n")
+	e.feed(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("5x.83\n"), Paste: true})
+	assert.Equal(t, "5.83", e.m.entering.line.String())
+	before := e.m
+	e.feed(tea.KeyMsg{Type: tea.KeyHome})
+	e.feed(tea.KeyMsg{Type: tea.KeyDelete})
+	e.press("4")
+	assert.Equal(t, "4.83", e.m.entering.line.String())
+	assert.Equal(t, "5.83", before.entering.line.String(), "an older page does not change")
+	assert.Contains(t, e.text(), "4▏.83")
+	e.press("enter")
+	assert.InDelta(t, 4.83, e.m.drill.(*loadDrill).l.Readings()[0].Volts, 1e-9)
+	e.press("n", "-", "5", "enter")
+	assert.Contains(t, e.text(), "tips are swapped")
 }

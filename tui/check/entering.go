@@ -7,12 +7,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/entry"
 )
 
-// An entering is a line being typed: where to record, or a count.
+// An entering is a line being typed: where to record, or a count. It is never
+// changed in place.
 type entering struct {
 	what string
-	text []rune
+	line entry.Line
 	kind lineKind
 }
 
@@ -26,41 +28,36 @@ const (
 )
 
 // allowed are the letters of a line that is no path.
-var allowed = map[lineKind]string{countLine: "0123456789", voltsLine: "0123456789.,vV "}
+var allowed = map[lineKind]string{countLine: "0123456789", voltsLine: "0123456789.,-vV "}
 
-// typed takes a key while a line is being typed. The line is changed in a copy.
+// most are the bytes that a line takes.
+var most = map[lineKind]int{pathLine: 500, countLine: 8, voltsLine: 8}
+
+func enteringOf(what string, kind lineKind, text string) *entering {
+	return &entering{what, entry.Of(text, most[kind]), kind}
+}
+
+// typed takes a key while a line is being typed.
 func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
-	e := *m.entering
-	e.text = append([]rune(nil), e.text...)
-	m.entering = &e
 	switch k.Type {
 	case tea.KeyEsc:
 		m.entering = nil
-	case tea.KeyCtrlU:
-		e.text = nil
-	case tea.KeyBackspace:
-		e.text = e.text[:max(0, len(e.text)-1)]
-	case tea.KeySpace:
-		e.add(' ')
-	case tea.KeyRunes:
-		for _, r := range k.Runes {
-			e.add(r)
-		}
+		return m, nil
 	case tea.KeyEnter:
-		return m.entered(strings.TrimSpace(string(e.text)))
+		return m.entered(strings.TrimSpace(m.entering.line.String()))
 	}
+	e := *m.entering
+	if letters := allowed[e.kind]; letters != "" {
+		k.Runes = []rune(strings.Map(func(r rune) rune {
+			if strings.ContainsRune(letters, r) {
+				return r
+			}
+			return -1
+		}, string(k.Runes)))
+	}
+	e.line = e.line.Key(k)
+	m.entering = &e
 	return m, nil
-}
-
-// add appends a letter that belongs here.
-func (e *entering) add(r rune) {
-	if letters := allowed[e.kind]; letters != "" && (!strings.ContainsRune(letters, r) || len(e.text) >= 8) {
-		return
-	}
-	if len(e.text) >= 500 || r < ' ' || r == 0x7f {
-		return
-	}
-	e.text = append(e.text, r)
 }
 
 // entered takes the whole line.

@@ -167,7 +167,7 @@ func FuzzKeys(f *testing.F) {
 		for range min(max(n, 0), 400) {
 			k := randomKey(r)
 			key, pressed := k.(tea.KeyMsg)
-			if en := e.m.entering; en != nil && en.kind == pathLine && pressed && key.Type == tea.KeyEnter && !strings.HasPrefix(string(en.text), home) {
+			if en := e.m.entering; en != nil && en.kind == pathLine && pressed && key.Type == tea.KeyEnter && !strings.HasPrefix(en.line.String(), home) {
 				k = named("esc") // no files in strange places
 			}
 			e.feed(k)

@@ -97,9 +97,11 @@ func (d *loadDrill) result() (drillResult, error) {
 		r.title = "Can't tell where"
 	case power.FitPoor:
 		r.title = "No one place fits"
+	case power.FitNone:
+		r.title = "No voltage"
 	}
 	r.here, r.orIn = suspectPlaces(d.p, fit)
-	if named := fit.Named(); len(named) > 1 { // else it has been said
+	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else it has been said
 		for _, s := range named {
 			r.lines = append(r.lines, told{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight), s.Name + ", " + s.Much()})
 		}
@@ -113,7 +115,7 @@ func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orIn []show.Span) {
 	for i, s := range fit.Named() {
 		at := placeOf(p, s)
 		switch {
-		case i == 0 && fit.Verdict == power.FitFound:
+		case i == 0 && fit.Verdict == power.FitFound, len(fit.Suspects) == 1 && fit.Verdict == power.FitNone:
 			here = append(here, at)
 		default:
 			orIn = append(orIn, at)
@@ -135,9 +137,9 @@ func placeOf(p *prop.Prop, s power.Suspect) show.Span {
 	return show.Span{First: at, Last: at}
 }
 
-// typeVolts begins the line for a reading.
-func (m Model) typeVolts(l *loadDrill) Model {
-	m.entering = &entering{what: l.ask(), kind: voltsLine}
+// typeVolts begins the line for a reading, or goes on with what was begun.
+func (m Model) typeVolts(l *loadDrill, begun string) Model {
+	m.entering = enteringOf(l.ask(), voltsLine, begun)
 	return m
 }
 
@@ -147,7 +149,7 @@ func (m Model) takeLoad(l *loadDrill, key string) (Model, tea.Cmd) {
 	case "t":
 		return m.takeMeter()
 	case "n":
-		return m.typeVolts(l), nil
+		return m.typeVolts(l, ""), nil
 	}
 	return m.answerDrill(0)
 }

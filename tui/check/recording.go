@@ -131,7 +131,7 @@ func (m Model) askWhere() Model {
 	if home, err := os.UserHomeDir(); err == nil {
 		name = filepath.Join(home, name)
 	}
-	m.entering = &entering{what: "Record in the file", text: []rune(name)}
+	m.entering = enteringOf("Record in the file", pathLine, name)
 	return m
 }
 

@@ -145,7 +145,7 @@ func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
 		}
 		return m.takeLoad(m.drill.(*loadDrill), key)
 	case is(m.keys.Number) && m.page == countPage:
-		m.entering = &entering{what: "How many pixels light?", kind: countLine}
+		m.entering = enteringOf("How many pixels light?", countLine, "")
 	}
 	return m, nil
 }

@@ -58,16 +58,12 @@ func (m Model) inSight(lines []string, zones []zone, height int) ([]string, []zo
 // enteringView is a line being typed.
 func (m Model) enteringView(width int) []string {
 	e := m.entering
-	text := style.Clean(string(e.text))
-	for room := max(1, width-6); ansi.StringWidth(text) > room; { // the end is where one types
-		text = strings.TrimPrefix(text, string([]rune(text)[:1]))
-	}
 	lines := []string{""}
 	for _, l := range style.Wrap(e.what, width-4) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
-	lines = append(lines, "", "  "+text+m.style.Accent.Render("▏"), "")
-	for _, l := range style.Wrap("enter takes it, esc leaves it, ctrl+u clears the line.", width-4) {
+	lines = append(lines, "", "  "+e.line.View(width-4), "")
+	for _, l := range style.Wrap("enter takes it, esc leaves it, ← → home end move in it, ctrl+u clears it.", width-4) {
 		lines = append(lines, "  "+m.style.Quiet.Render(l))
 	}
 	if m.note != "" {

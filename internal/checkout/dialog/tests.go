@@ -136,6 +136,9 @@ func readVolts(text string) (float64, error) {
 // WriteFit says what a load test came to.
 func (g Stage) WriteFit(r power.FitResult) {
 	g.say("\n%s", r.Text)
+	if r.Verdict == power.FitNone {
+		return // the text has them all
+	}
 	for _, s := range r.Named() {
 		g.say("  %.0f in 100: %s, %s", 100*s.Weight, s.Name, s.Much())
 	}

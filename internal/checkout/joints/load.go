@@ -77,7 +77,18 @@ func (l *Load) Next() (Measure, bool) {
 	if m.First && step > 0 {
 		m.Question = "The level has gone up: feel plugs and joints, stop if one is hot. " + m.Question
 	}
+	if l.firstDead() {
+		m.Question = "That was 0 V: is the meter on direct volts, are its tips on both rails? If not, take the reading back. " + m.Question
+	}
 	return m, true
+}
+
+// firstDead reports whether the last reading is next to 0 V and the one before
+// it was not: a slip of the tips more often than a dead prop.
+func (l *Load) firstDead() bool {
+	all := l.Readings()
+	none := func(i int) bool { return i >= 0 && power.Dead(l.prop, all[i]) }
+	return none(len(all)-1) && !none(len(all)-2)
 }
 
 func white(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
@@ -93,6 +104,8 @@ func (l *Load) Volts(volts, level float64) error {
 	switch {
 	case !more:
 		return fmt.Errorf("every reading was taken: there is none to enter")
+	case volts < 0:
+		return fmt.Errorf("%.4g V is below 0: the meter's tips are swapped, or plus and minus of the prop are; if the prop's are, power off now and mend that first", volts)
 	case !(volts >= 0) || volts > 1.3*l.prop.Supply.Volts:
 		return fmt.Errorf("%.4g V can't be right with a supply of %.4g V: read again, in volts", volts, l.prop.Supply.Volts)
 	case !(level > 0 && level <= 1):

@@ -1,0 +1,49 @@
+package power
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
+
+// poorFit is the typical difference from which readings count as unexplained.
+const poorFit = 4 * meterVolts
+
+// tooHigh says which readings are above what the supply gives, in one sentence
+// before the rest. One that is far out bends the whole fit, so where nothing
+// explains the readings the highest is left out for a second look.
+func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
+	i, plan := highest(f.readings), f.base.Volts
+	high := f.readings[i]
+	if r.Left > poorFit && high.Volts > plan+poorFit && len(f.readings) > 4 {
+		g, err := newFitter(p, slices.Delete(slices.Clone(f.readings), i, i+1))
+		if err != nil {
+			return r, err
+		}
+		rest, err := g.judge(p)
+		if err != nil {
+			return r, err
+		}
+		if rest.Left <= poorFit && high.Volts > rest.Supply+poorFit {
+			r.Text = fmt.Sprintf("Reading %d, %.2f V at %s, is more than the supply gives, which is %.2f V by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
+				i+1, high.Volts, PlaceName(p, high.Pixel), rest.Supply, rest.Text)
+			return r, nil
+		}
+	}
+	if high.Volts > plan+3*figureSpread(plan)[supplyVolts]+poorFit {
+		r.Text = fmt.Sprintf("The readings go up to %.2f V where the plan's supply has %.4g V: typing errors, another supply, or one that is turned up. ", high.Volts, plan) + r.Text
+	}
+	return r, nil
+}
+
+// highest is the place of the highest reading.
+func highest(readings []Reading) int {
+	at := 0
+	for i, r := range readings {
+		if r.Volts > readings[at].Volts {
+			at = i
+		}
+	}
+	return at
+}
