@@ -163,16 +163,9 @@ func (m Model) number() string {
 // words are the answer to the last key, what the limiter does, and what to
 // expect: the news first, since the room may be short.
 func (m Model) words(width int) []string {
-	expect := m.pattern().Expect(m.settings(), m.moment())
-	if m.dark {
-		expect = patterns.Black.Expect(m.settings(), m.moment())
-	}
-	if m.prop == nil {
-		expect = "" // nothing lights
-	}
 	var out []string
 	for _, t := range []struct{ head, text string }{
-		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", expect}, {"", m.placed()},
+		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", m.expect()}, {"", m.placed()},
 	} {
 		if t.text == "" {
 			continue

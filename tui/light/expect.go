@@ -1,0 +1,113 @@
+package light
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// expect says what a correct strip shows now: what the pattern says of itself,
+// and what of that stays dark because parts are left empty.
+func (m Model) expect() string {
+	if m.prop == nil {
+		return "" // nothing lights
+	}
+	pattern := m.pattern()
+	if m.dark {
+		pattern = patterns.Black
+	}
+	s, at := m.settings(), m.moment()
+	return butFor(m.lit(), pattern.Frame(nil, s, at), pattern.Expect(s, at))
+}
+
+// butFor adds to what a frame shows the pixels of it that empty parts keep dark.
+func butFor(p *prop.Prop, frame patterns.Frame, text string) string {
+	on, _ := p.Lights()
+	var dark []int
+	lit := 0
+	for i, c := range frame {
+		if c.Dark() {
+			continue
+		}
+		lit++
+		if !on[i] {
+			dark = append(dark, i)
+		}
+	}
+	if len(dark) == 0 {
+		return text
+	}
+	which, parts := stretches(dark), emptyParts(p, dark)
+	if len(dark) < lit {
+		stay, left := "stay", "is"
+		if len(dark) == 1 {
+			stay = "stays"
+		}
+		if strings.HasPrefix(parts, "parts ") {
+			left = "are"
+		}
+		return fmt.Sprintf("%s But %s %s dark: %s %s left empty.", text, which, stay, parts, left)
+	}
+	are := "are"
+	if len(dark) == 1 {
+		are = "is"
+	}
+	return fmt.Sprintf("%s%s %s in %s, left empty: nothing lights.", strings.ToUpper(which[:1]), which[1:], are, parts)
+}
+
+// manyStretches are too many to list.
+const manyStretches = 4
+
+// stretches writes pixels as "pixel 5" or "pixels 5 and 40 to 42".
+func stretches(pixels []int) string {
+	var all []string
+	for i := 0; i < len(pixels); {
+		j := i
+		for j+1 < len(pixels) && pixels[j+1] == pixels[j]+1 {
+			j++
+		}
+		switch {
+		case j <= i+1:
+			for _, x := range pixels[i : j+1] {
+				all = append(all, fmt.Sprint(x+1))
+			}
+		default:
+			all = append(all, fmt.Sprintf("%d to %d", pixels[i]+1, pixels[j]+1))
+		}
+		i = j + 1
+	}
+	switch {
+	case len(pixels) == 1:
+		return "pixel " + all[0]
+	case len(all) > manyStretches:
+		return fmt.Sprintf("%d of these pixels", len(pixels))
+	}
+	return "pixels " + listed(all)
+}
+
+// emptyParts are the empty parts that hold any of the pixels, by name.
+func emptyParts(p *prop.Prop, pixels []int) string {
+	var names []string
+	for _, t := range p.Parts {
+		if t.Empty && slices.ContainsFunc(pixels, func(i int) bool { return i >= t.First && i <= t.Last }) {
+			names = append(names, fmt.Sprintf("%q", style.Clean(t.Name)))
+		}
+	}
+	if len(names) == 1 {
+		return "part " + names[0]
+	}
+	return "parts " + listed(names)
+}
+
+// listed joins words as in "a, b and c".
+func listed(all []string) string {
+	last := len(all) - 1
+	if last < 1 {
+		return strings.Join(all, "")
+	}
+	return strings.Join(all[:last], ", ") + " and " + all[last]
+}

@@ -1,0 +1,84 @@
+package light
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
+)
+
+// holed is a line of 60 with pixels 40 to 42 and the last two left empty.
+func holed() *prop.Prop {
+	p := prop.Porthole()
+	p.Runs, p.Feeds = p.Runs[2:], nil
+	p.Runs[0].Name = "line"
+	p.Parts = []prop.Part{{Name: "hole", First: 39, Last: 41, Empty: true}, {Name: "stub", First: 58, Last: 59, Empty: true},
+		{Name: "rim", First: 0, Last: 9}}
+	return p
+}
+
+// What is said to be expected is what the show sends: empty parts stay dark.
+func TestExpectKnowsOfEmptyParts(t *testing.T) {
+	p := holed()
+	for _, row := range []struct {
+		pattern patterns.Pattern
+		step    int
+		reverse bool
+		want    string
+	}{
+		{patterns.Even, 0, false, `All 60 pixels are white, alike in colour and brightness. But pixels 40 to 42, 59 and 60 stay dark: parts "hole" and "stub" are left empty.`},
+		{patterns.Single, 38, false, "Only pixel 39 of 60 is lit, white; all others are dark."},
+		{patterns.Single, 39, false, `Pixel 40 is in part "hole", left empty: nothing lights.`},
+		{patterns.Chase, 0, true, `Pixel 60 is in part "stub", left empty: nothing lights.`},
+		{patterns.CountUp, 39, false, `But pixel 40 stays dark: part "hole" is left empty.`},
+		{patterns.CountUp, 1, true, `Pixels 59 and 60 are in part "stub", left empty: nothing lights.`},
+		{patterns.Ends, 0, false, `But pixels 59 and 60 stay dark: part "stub" is left empty.`},
+		{patterns.Ruler, 0, false, `But pixels 40 and 60 stay dark: parts "hole" and "stub" are left empty.`},
+		{patterns.Black, 0, false, "Every pixel is dark."},
+	} {
+		s := patterns.Settings{Pixels: 60, Starts: []int{0}, Reverse: row.reverse, Channels: p.Chip.Order.Channels()}
+		at := patterns.Moment{Step: row.step}
+		got := butFor(p, row.pattern.Frame(nil, s, at), row.pattern.Expect(s, at))
+		assert.Contains(t, got, row.want, row.pattern.ID)
+
+		// Against what goes out: the show's own frames have light where the
+		// words say so, and none where they say there is none.
+		frame := show.Unlit(p, func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return row.pattern.Frame(dst, s, at) })(nil, 60, 0)
+		lit := 0
+		for _, c := range frame {
+			if !c.Dark() {
+				lit++
+			}
+		}
+		nothing := row.pattern.ID == patterns.Black.ID || strings.HasSuffix(got, "nothing lights.")
+		assert.Equal(t, lit == 0, nothing, "%s: %s", row.pattern.ID, got)
+	}
+}
+
+func TestExpectOnThePage(t *testing.T) {
+	m, _ := lit(holed(), false, 120, 37, termenv.Ascii)
+	m = press(m, "8")
+	assert.Contains(t, m.View(120, 37), "left empty")
+}
+
+// A count that ends at the last pixel that can light is whole.
+func TestMarksLeaveEmptyPartsOut(t *testing.T) {
+	p := holed()
+	for count, want := range map[int]string{
+		60: "Marked: all 55 light. Are there",
+		58: "Marked: all 55 light; the pixels behind it are left empty.",
+		39: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43: look at these and the empty ones between",
+		41: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43",
+		10: "Marked: 10 of 55 light. Data stops in line between its pixels 10 and 11: look at both and the joint between.",
+	} {
+		assert.Contains(t, marked(p, count, false), want)
+	}
+	assert.Contains(t, marked(p, 2, true), "before any pixel lights")
+	assert.Contains(t, marked(p, 3, true), "Marked: 1 of 55, counted from the far end.")
+}
