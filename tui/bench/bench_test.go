@@ -116,6 +116,9 @@ func TestTags(t *testing.T) {
 	assert.Contains(t, m.View(), "● One")
 	m = feed(m, screen.GoMsg{Name: "Two"}, screen.GoMsg{Name: "Nowhere"})
 	assert.Contains(t, m.View(), "● Two")
+	*got = nil
+	feed(m, screen.GoMsg{Name: "Three", Count: true})
+	assert.Equal(t, []string{"Two screen.LeaveMsg", "Three screen.EnterMsg", "Three screen.GoMsg"}, *got, "it is told what is asked of it")
 }
 
 func TestWhoGetsWhat(t *testing.T) {

@@ -47,7 +47,7 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m.all(msg)
 	case screen.GoMsg:
 		if i := m.find(msg.Name); i >= 0 {
-			return m.turn(i)
+			return m.goTo(i, msg)
 		}
 		return m, nil
 	}
@@ -86,6 +86,16 @@ func (m Model) turn(to int) (tea.Model, tea.Cmd) {
 	m.front, m.help, m.at = false, false, to
 	m, enter := m.one(screen.EnterMsg{})
 	return m, tea.Batch(leave, enter)
+}
+
+// goTo shows another screen and, where it is asked for something, tells it so.
+func (m Model) goTo(i int, msg screen.GoMsg) (tea.Model, tea.Cmd) {
+	next, turned := m.turn(i)
+	if !msg.Count {
+		return next, turned
+	}
+	next, asked := next.(Model).one(msg)
+	return next, tea.Batch(turned, asked)
 }
 
 // keysOf takes letters that came in one read, as over a slow line, as the keys

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
@@ -295,4 +296,42 @@ func TestLineIsMendedWithin(t *testing.T) {
 	assert.InDelta(t, 4.83, e.m.drill.(*loadDrill).l.Readings()[0].Volts, 1e-9)
 	e.press("n", "-", "5", "enter")
 	assert.Contains(t, e.text(), "tips are swapped")
+}
+
+// A finding of a wrong count offers the roll call, and so does the Light
+// screen; what is under way is not thrown away for it.
+func TestRollCallIsOfferedWhereACountIsOff(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	ask := func() { e.feed(screen.GoMsg{Name: "Check", Count: true}) }
+	e.press("o")
+	assert.NotEqual(t, countPage, e.m.page, "nothing has been found")
+	e.choose("Load test")
+	e.press("n", "4", "enter")
+	ask()
+	assert.Equal(t, drillPage, e.m.page)
+	assert.Contains(t, e.m.note, "Finish this first")
+	e.press("esc")
+	ask()
+	assert.Equal(t, countPage, e.m.page)
+	assert.NotNil(t, e.out.last(t).Frames, "the first look is lit at once")
+	e.press("esc")
+
+	e.m.page, e.m.st.findings = findingPage, []checkout.Finding{{Title: "short", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.Count, N: -2}}}}}}
+	assert.Contains(t, strings.Join(e.m.findingText(200, 20), "\n"), "A roll call counts 144 pixels in 4 looks, quicker than counting up: o begins it.")
+	e.press("o")
+	assert.Equal(t, countPage, e.m.page)
+	e.press("esc")
+	e.m.page, e.m.st.findings = findingPage, []checkout.Finding{{Title: "open", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.OpenJoint}}}}}}
+	assert.NotContains(t, strings.Join(e.m.findingText(200, 20), "\n"), "roll call")
+	e.press("o")
+	assert.Equal(t, findingPage, e.m.page)
+}
+
+func TestACountUpToEmptyPixelsIsWhole(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	p.Parts = []prop.Part{{Name: "stub", First: 142, Last: 143, Empty: true}}
+	e := begin(t, Options{}, p, path)
+	assert.Equal(t, "Every planned pixel lights, up to the last before those left empty, pixel 142 of 144.", e.m.countWords(142))
+	assert.Contains(t, e.m.countWords(141), "The last pixel that lights is")
 }

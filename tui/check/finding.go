@@ -142,6 +142,10 @@ func (m Model) findingText(width, height int) []string {
 	default:
 		t.finding(m.st.findings[0])
 	}
+	if looks := m.quicker(); looks > 0 {
+		t.head("Count again")
+		t.say(1, fmt.Sprintf("A roll call counts %d pixels in %d looks, quicker than counting up: o begins it.", m.prop.Pixels(), looks), plain)
+	}
 	t.unsteady()
 	t.hidden()
 	if len(m.mended) > 0 {

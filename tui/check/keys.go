@@ -9,7 +9,7 @@ import (
 type keyMap struct {
 	Digit, Up, Down, Take, Back, Leave                key.Binding
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
-	View, Brighter, Dimmer, Dark, PgUp, PgDown        key.Binding
+	View, Brighter, Dimmer, Dark, PgUp, PgDown, Call  key.Binding
 
 	page  page
 	volts bool // the page asks for a reading
@@ -37,6 +37,7 @@ func newKeys() keyMap {
 		Record:   b("w", "record in a file of your choice", "w"),
 		Number:   b("n", "type a count, or a reading", "n"),
 		Meter:    b("t", "take what the demo's meter reads", "t"),
+		Call:     b("o", "roll call, where a count is off", "o"),
 		View:     b("v", "next drawing", "v"),
 		Brighter: b("+", "brighter", "+", "="),
 		Dimmer:   b("-", "dimmer", "-"),
@@ -49,7 +50,7 @@ func newKeys() keyMap {
 // FullHelp is all keys.
 func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
-		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter},
+		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call},
 		{k.View, k.Brighter, k.Dimmer, k.Dark, k.PgUp, k.PgDown}}
 }
 

@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -35,6 +36,35 @@ func (c call) marking() bool { return c.palette == checkout.LitOrDark && c.look 
 // beginCount starts a roll call of the connected prop.
 func (m Model) beginCount() Model {
 	return m.countWith(checkout.SixColours)
+}
+
+// askedToCount begins a roll call that another screen asks for, unless a test
+// or something typed would be lost.
+func (m Model) askedToCount(msg screen.GoMsg) Model {
+	switch {
+	case !msg.Count || m.prop == nil:
+		return m
+	case m.busy || m.entering != nil || m.page == drillPage || m.page == planPage:
+		m.note = "Finish this first: the roll call begins from the start of this page."
+		return m
+	}
+	m.note = ""
+	return m.beginCount()
+}
+
+// quicker is the looks of a roll call where a count may be off and it is
+// quicker than counting up; else 0.
+func (m Model) quicker() int {
+	for _, f := range m.st.findings {
+		for _, c := range f.Causes {
+			for _, ft := range c.Faults {
+				if ft.Kind == strip.Count {
+					return screen.QuickCall(m.prop.Pixels())
+				}
+			}
+		}
+	}
+	return 0
 }
 
 func (m Model) countWith(p checkout.Palette) Model {
@@ -175,7 +205,14 @@ func (m Model) countedText(width, _ int) []string {
 // countWords is what a count means on this prop.
 func (m Model) countWords(n int) string {
 	all := m.prop.Pixels()
+	on, _ := m.prop.Lights()
+	last := all // that lights, counted from 1
+	for last > 0 && !on[last-1] {
+		last--
+	}
 	switch {
+	case n >= last && n < all:
+		return fmt.Sprintf("Every planned pixel lights, up to the last before those left empty, pixel %d of %d.", last, all)
 	case n == all:
 		return fmt.Sprintf("All %d planned pixels light. If dark ones follow, the prop has more than planned: raise the count of the last run and call again.", all)
 	case n > all:

@@ -40,6 +40,8 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		m.send()
 	case screen.LeaveMsg:
 		m.shown = false
+	case screen.GoMsg:
+		return m.askedToCount(msg), nil
 	case tea.WindowSizeMsg:
 		m.size = msg
 	case stateMsg:
@@ -132,6 +134,8 @@ func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
 		return m.stop()
 	case is(m.keys.Stop) && m.page == drillPage:
 		return m.endDrill()
+	case is(m.keys.Call) && ended && m.quicker() > 0:
+		return m.beginCount(), nil
 	case is(m.keys.Mended) && ended:
 		return m.mendedNow()
 	case is(m.keys.Plan) && (ended || m.page == countedPage || m.page == drilledPage):

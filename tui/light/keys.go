@@ -6,7 +6,7 @@ import "github.com/charmbracelet/bubbles/key"
 type keyMap struct {
 	Pick, Forward, Back, Tens, TensBack, First, Last key.Binding
 	Run, Mark, Brighter, Dimmer, Faster, Slower      key.Binding
-	Way, Colour, View, Part, Dark                    key.Binding
+	Way, Colour, View, Part, Dark, Call              key.Binding
 
 	counting bool // the mark is one of the keys needed most
 }
@@ -34,6 +34,7 @@ func newKeys() keyMap {
 		View:     b("v", "as drawn or in rows", "v"),
 		Part:     b("p", "the whole, a run, or a part alone", "p"),
 		Dark:     b("d", "dark, and light again", "d"),
+		Call:     b("o", "roll call instead of counting up", "o"),
 	}
 }
 
@@ -55,7 +56,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 // FullHelp is all of them.
 func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{
-		{k.Pick, k.Run, k.Mark, k.Dark},
+		{k.Pick, k.Run, k.Mark, k.Call, k.Dark},
 		{k.Forward, k.Back, k.Tens, k.TensBack, k.First, k.Last},
 		{k.Brighter, k.Dimmer, k.Faster, k.Slower, k.Way, k.Colour, k.Part, k.View},
 	}

@@ -333,3 +333,29 @@ func BenchmarkView(b *testing.B) {
 		_ = m.View(120, 37)
 	}
 }
+
+// Where a roll call counts quicker than counting up, Count up offers it and o
+// asks for it; a bulb, a part and other patterns have no use for it.
+func TestCountUpOffersTheRollCall(t *testing.T) {
+	m, _ := lit(prop.Porthole(), false, 120, 37, termenv.Ascii)
+	press := func(m Model, k string) (Model, tea.Cmd) {
+		next, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)})
+		return next.(Model), cmd
+	}
+	_, cmd := press(m, "o")
+	assert.Nil(t, cmd, "a chase does not count")
+	m, _ = press(m, "2")
+	require.Equal(t, patterns.CountUp.ID, m.pattern().ID)
+	assert.Contains(t, m.View(120, 37), "Quicker: a roll call counts 144 pixels in 4 looks; o begins it.")
+	m, cmd = press(m, "o")
+	require.NotNil(t, cmd)
+	assert.Equal(t, screen.GoMsg{Name: "Check", Count: true}, cmd())
+	part, _ := press(m, "p")
+	assert.NotContains(t, part.View(120, 37), "roll call")
+
+	m, _ = lit(prop.BuoyLamp(), false, 120, 37, termenv.Ascii)
+	m, _ = press(m, "2")
+	assert.NotContains(t, m.View(120, 37), "roll call", "one pixel is counted at a glance")
+	_, cmd = press(m, "o")
+	assert.Nil(t, cmd)
+}

@@ -42,6 +42,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.size = msg
 	case tea.KeyMsg:
+		if key.Matches(msg, m.keys.Call) && m.quicker() > 0 {
+			return m, screen.Ask(screen.GoMsg{Name: "Check", Count: true})
+		}
 		m = m.key(msg)
 	case tea.MouseMsg:
 		m = m.mouse(msg)
@@ -72,6 +75,8 @@ func (m Model) key(k tea.KeyMsg) Model {
 		m = m.run()
 	case is(m.keys.Mark):
 		m = m.setMark()
+	case is(m.keys.Call):
+		m.note = "A roll call is for the whole prop and Count up, where it is the quicker of the two."
 	case is(m.keys.Dark):
 		m.dark = !m.dark
 	default:

@@ -165,7 +165,7 @@ func (m Model) number() string {
 func (m Model) words(width int) []string {
 	var out []string
 	for _, t := range []struct{ head, text string }{
-		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", m.expect()}, {"", m.placed()},
+		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", m.expect()}, {"", m.placed()}, {"", m.rollCall()},
 	} {
 		if t.text == "" {
 			continue

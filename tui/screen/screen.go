@@ -112,8 +112,12 @@ type TroubleMsg struct{ Err error }
 // reaches every screen.
 type RecordedMsg struct{ Path string }
 
-// GoMsg asks the bench to show the screen of that name.
-type GoMsg struct{ Name string }
+// GoMsg asks the bench to show the screen of that name. With Count it reaches
+// that screen too: it is asked for a roll call.
+type GoMsg struct {
+	Name  string
+	Count bool
+}
 
 // Ask makes a command of a message for the bench.
 func Ask(m tea.Msg) tea.Cmd { return func() tea.Msg { return m } }
