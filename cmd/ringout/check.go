@@ -158,6 +158,9 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	})
 	err = errors.Join(err, lamp.close())
 	if dialog.Gone(err) || errors.Is(err, errStopped) {
+		if u, _, _ := record.ReadUnfinished(f.unfinished(path)); len(u.Log.Steps) == 0 {
+			return fmt.Errorf("%w; nothing was answered, so nothing is recorded", err)
+		}
 		return fmt.Errorf("%w; what was answered is kept in %s, and the next check takes it up again", err, f.unfinished(path))
 	}
 	if err != nil {
@@ -184,14 +187,36 @@ func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*chec
 	s, err := checkout.Restore(p, checkout.Options{}, u.Log)
 	var changed *checkout.ChangedError
 	if errors.As(err, &changed) {
-		fmt.Fprintf(c.ErrOrStderr(), "ringout: %v; beginning anew\n", err)
+		if err := f.putBy(c, path, u, p.Name); err != nil {
+			return nil, err
+		}
 		return checkout.New(p, checkout.Options{})
 	}
 	if err == nil {
-		fmt.Fprintf(c.ErrOrStderr(), "ringout: taking up the check-out of %s after %d answers; --again begins anew\n",
-			u.At.Format("2 January 15:04"), s.Answered())
+		fmt.Fprintf(c.ErrOrStderr(), "ringout: taking up the check-out of %s after %s; --again begins anew\n",
+			u.At.Format("2 January 15:04"), answers(s.Answered()))
 	}
 	return s, err
+}
+
+func answers(n int) string {
+	if n == 1 {
+		return "1 answer"
+	}
+	return fmt.Sprintf("%d answers", n)
+}
+
+// putBy moves an unfinished check-out of a prop that has changed since out of
+// the way of the new one.
+func (f *checkFlags) putBy(c *cobra.Command, path string, u record.Unfinished, name string) error {
+	from := f.unfinished(path)
+	to := strings.TrimSuffix(from, ".json") + u.At.Format("-2006-01-02-150405") + ".json"
+	if err := os.Rename(from, to); err != nil {
+		return fmt.Errorf("the unfinished check-out in %s is of another version of %q, and can't be moved aside: move it, or give --again to begin over it", from, name)
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: %q has changed since its unfinished check-out of %s, so a new one begins; the old answers are kept in %s, to be named %s again should the prop file be put back\n",
+		name, u.At.Format("2 January 15:04"), to, filepath.Base(from))
+	return nil
 }
 
 // unfinished is where an unfinished check-out is kept; one of a part lies in a
@@ -213,6 +238,10 @@ func (f *checkFlags) unfinished(path string) string {
 // one. Of a part, first is its first pixel in the whole prop.
 func (f *checkFlags) record(c *cobra.Command, path string, p *prop.Prop, first int, doc *prop.Document, s *checkout.Session, end dialog.End) error {
 	if f.noRecord {
+		return os.RemoveAll(f.unfinished(path))
+	}
+	if s.Answered() == 0 {
+		fmt.Fprintln(c.ErrOrStderr(), "ringout: nothing was answered, so nothing is recorded")
 		return os.RemoveAll(f.unfinished(path))
 	}
 	e := record.FromCheckout(p, s.Asked(), s.Findings(), end.Left)

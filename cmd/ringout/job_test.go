@@ -166,7 +166,7 @@ func TestSeason(t *testing.T) {
 	}
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "c.toml"), []byte("nonsense"), 0o644))
 
-	code, out, errs := command(t, "x\n", "check", dir, "--again")
+	code, out, errs := command(t, "0\nx\n", "check", dir, "--again")
 	assert.Equal(t, 1, code, "the answers ended at the second prop")
 	assert.Contains(t, errs, "1 of 3")
 	assert.Contains(t, out, "# Season's check")

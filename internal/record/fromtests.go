@@ -80,7 +80,10 @@ const mostPlusMinus = 2.0
 // that is one bulb.
 func FromBulb(r bulb.Result) Entry {
 	e := Entry{Kind: "check-out", Verdict: Pass, Order: string(r.Order), Notes: "bulb: " + strings.Join(r.Lines, " ")}
-	if !r.Good {
+	switch {
+	case r.Unseen:
+		e.Verdict = Stopped
+	case !r.Good:
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "bulb", Text: strings.Join(r.Lines, " ")}}
 	}

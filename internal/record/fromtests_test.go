@@ -52,7 +52,10 @@ func TestFromLoad(t *testing.T) {
 
 func TestFromBulb(t *testing.T) {
 	assert.Equal(t, Pass, FromBulb(bulb.Result{Good: true, Order: "RGBW", Known: true}).Verdict)
-	e := FromBulb(bulb.Result{Order: "WRGB", Lines: []string{"The slots are WRGB."}})
+	e := FromBulb(bulb.Result{Unseen: true})
+	assert.Equal(t, Stopped, e.Verdict)
+	assert.Empty(t, e.Findings, "nothing is wrong as far as it went")
+	e = FromBulb(bulb.Result{Order: "WRGB", Lines: []string{"The slots are WRGB."}})
 	assert.Equal(t, Fail, e.Verdict)
 	assert.Equal(t, "WRGB", e.Order)
 }

@@ -65,8 +65,11 @@ func (d bulbDrill) answer(digit int) error {
 func (d bulbDrill) result() (drillResult, error) {
 	r := d.s.Result(d.m.prop.Chip.Order)
 	title := "The bulb is not as planned"
-	if r.Good {
+	switch {
+	case r.Good:
 		title = "The bulb is as planned"
+	case r.Unseen:
+		title = "Not every slot was looked at"
 	}
 	_, more := d.s.Next()
 	return drillResult{title: title, lines: tell(r.Lines...), entry: record.FromBulb(r), slots: !more}, nil

@@ -9,10 +9,11 @@ import (
 
 // A Result is what the check of a bulb came to.
 type Result struct {
-	Order prop.Order // as found; empty when the slots do not tell
-	Known bool       // the order was found and is the planned one or another
-	Lines []string   // what was found, one sentence each
-	Good  bool       // as planned, in every step that was tried
+	Order  prop.Order // as found; empty when the slots do not tell
+	Known  bool       // the order was found and is the planned one or another
+	Lines  []string   // what was found, one sentence each
+	Good   bool       // as planned, in every step that was tried
+	Unseen bool       // nothing is wrong, but not every slot was looked at
 }
 
 var letters = map[Sight]string{Red: "R", Green: "G", Blue: "B", Warm: "W", Cool: "C"}
@@ -20,8 +21,9 @@ var letters = map[Sight]string{Red: "R", Green: "G", Blue: "B", Warm: "W", Cool:
 // Result says what was found so far.
 func (s *Session) Result(planned prop.Order) Result {
 	r := Result{Good: true}
+	wrong := false
 	bad := func(format string, args ...any) {
-		r.Good = false
+		r.Good, wrong = false, true
 		r.Lines = append(r.Lines, fmt.Sprintf(format, args...))
 	}
 	s.slotLines(&r, planned, bad)
@@ -51,6 +53,7 @@ func (s *Session) Result(planned prop.Order) Result {
 			r.Lines = append(r.Lines, "It stays dark after the stream has ended.")
 		}
 	}
+	r.Unseen = !r.Good && !wrong
 	return r
 }
 

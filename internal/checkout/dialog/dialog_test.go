@@ -45,7 +45,7 @@ func TestPlainNonsenseLosesNothing(t *testing.T) {
 	assert.True(t, end.Left)
 	text := r.out.String()
 	for _, want := range []string{`"hello" is no answer`, "There is no answer to take away.", "Write c, the number of the question",
-		"there is no answer 99", "Still open:", "Done: "} {
+		"There is no answer 99: give 1 to", "Nothing has been answered yet: there is no answer to change.", "Still open:", "Ended early: this is what is known so far."} {
 		assert.Contains(t, text, want)
 	}
 	require.Len(t, r.kept, 1, "only the not-sure was an answer")
@@ -150,4 +150,31 @@ func FuzzJSONIn(f *testing.F) {
 			t.Fatal(err)
 		}
 	})
+}
+
+// One who leaves at once is told no list of guesses.
+func TestPlainLeftAtOnce(t *testing.T) {
+	r := newRoom("x\n")
+	r.Prop = prop.BuoyLamp()
+	s, err := checkout.New(r.Prop, checkout.Options{})
+	require.NoError(t, err)
+	_, err = r.Plain(s)
+	require.NoError(t, err)
+	assert.Contains(t, r.out.String(), "1 pixel in 1 run.")
+	assert.True(t, strings.HasSuffix(r.out.String(), "Nothing was answered, so nothing is known.\n"), r.out.String())
+}
+
+func TestJSONNonsenseIsQuotedShort(t *testing.T) {
+	r := newRoom(strings.Repeat("灯", 5000) + "\n{\"leave\":true}\n")
+	_, err := r.JSON(session(t))
+	require.NoError(t, err)
+	for _, line := range strings.Split(r.out.String(), "\n") {
+		if strings.Contains(line, "refused") {
+			assert.Less(t, len(line), 600)
+			assert.Contains(t, line, "is no JSON object with answer, sees, change, undo or leave")
+			assert.NotContains(t, line, "invalid character")
+			return
+		}
+	}
+	t.Fatal("nothing was refused")
 }

@@ -191,7 +191,7 @@ func (d *machine) question(p checkout.Probe) Question {
 func (d *machine) take(p checkout.Probe, text string) (left bool, err error) {
 	var r Reply
 	if err := json.Unmarshal([]byte(text), &r); err != nil {
-		return false, fmt.Errorf("%q is not a JSON object with answer, sees, change, undo or leave: %v", text, err)
+		return false, fmt.Errorf("%q is no JSON object with answer, sees, change, undo or leave: write such as {\"answer\":1}", short(text))
 	}
 	switch {
 	case r.Leave:
@@ -209,6 +209,14 @@ func (d *machine) take(p checkout.Probe, text string) (left bool, err error) {
 		return false, d.sees(p, r.Sees)
 	}
 	return false, fmt.Errorf("the line has none of answer, sees, change, undo and leave")
+}
+
+// short is a line as it is quoted back.
+func short(text string) string {
+	if r := []rune(text); len(r) > 60 {
+		return string(r[:60]) + "…"
+	}
+	return text
 }
 
 // sees answers by token. One that is not offered counts as "something else"

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"example.org/ringout/internal/checkout"
 )
@@ -17,15 +18,38 @@ const plainHelp = `Type the number of the answer and press enter. Also:
 // Plain asks in plain lines until the check-out is done or left.
 func (b Bench) Plain(s *checkout.Session) (End, error) {
 	d := plain{Bench: b, s: s, lines: newLines(b.In)}
-	d.say("Check-out of %s: %d pixels in %d runs.", b.Prop.Name, b.Prop.Pixels(), len(b.Prop.Runs))
+	d.say("Check-out of %s: %s in %s.", b.Prop.Name, count(b.Prop.Pixels(), "pixel"), count(len(b.Prop.Runs), "run"))
 	d.say("Do not stare into the strip. Power off before you solder or cut. Mains is for licensed people.")
 	d.say("%s\n", plainHelp)
 	end, err := d.ask()
 	if err != nil {
 		return end, err
 	}
-	d.findings()
+	switch {
+	case end.Left && s.Answered() == 0:
+		d.say("Nothing was answered, so nothing is known.")
+		return end, nil
+	case end.Left && s.Stopped() == "":
+		d.say("\nEnded early: this is what is known so far.")
+	default:
+		d.say("\nDone: %s.", s.Stopped())
+	}
+	writeFindings(d.say, s.Findings())
 	return end, nil
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// sentence writes an error as one.
+func sentence(err error) string {
+	text := []rune(err.Error())
+	text[0] = unicode.ToUpper(text[0])
+	return strings.TrimSuffix(string(text), ".") + "."
 }
 
 type plain struct {
@@ -106,7 +130,7 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 		return false
 	}
 	if err := d.s.Answer(key); err != nil {
-		d.say("%v", err)
+		d.say("%s", sentence(err))
 		return false
 	}
 	return true
@@ -118,8 +142,12 @@ func (d *plain) change(rest string) bool {
 		d.say("Write c, the number of the question and the number of the answer, such as: c 3 2")
 		return false
 	}
+	if d.s.Answered() == 0 {
+		d.say("Nothing has been answered yet: there is no answer to change.")
+		return false
+	}
 	if err := d.s.Change(id, key); err != nil {
-		d.say("%v", err)
+		d.say("%s", sentence(err))
 		return false
 	}
 	return true
@@ -136,11 +164,6 @@ func (d *plain) open() {
 		}
 		d.say("  %s (%.0f %%)", f.Title, 100*f.Share)
 	}
-}
-
-func (d *plain) findings() {
-	d.say("\nDone: %s.", d.s.Stopped())
-	writeFindings(d.say, d.s.Findings())
 }
 
 // writeFindings says what came out.

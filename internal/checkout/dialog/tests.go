@@ -107,7 +107,7 @@ func (g Stage) Load(t *joints.Load) (End, error) {
 			err = t.Volts(volts, g.level(m.Level))
 		}
 		if err != nil {
-			g.say("%v", err)
+			g.say("%s", sentence(err))
 		}
 	}
 }
