@@ -59,6 +59,9 @@ const noWords = "What do you see?"
 func (f *field) hint(s *Spec) string {
 	switch s.Kind {
 	case AskPlace:
+		if s.Pixel < 0 {
+			return f.runText(s.Run) + ": the far end is the one the data should leave by"
+		}
 		return f.runText(s.Run) + ": counted from the end where data should enter"
 	case AskSteady:
 		return "watch for some seconds; a short dark moment counts"
