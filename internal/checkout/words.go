@@ -27,6 +27,9 @@ func (f *field) probe(id int, c *choice) Probe {
 func (f *field) question(s *Spec) string {
 	switch s.Kind {
 	case AskEven:
+		if f.dark != nil {
+			return fmt.Sprintf("Every pixel is sent %s, but for empty parts. What do you see?", s.Base)
+		}
 		return fmt.Sprintf("Every pixel is sent %s. What do you see?", s.Base)
 	case AskLastLit:
 		return "Follow the data from its start. Which colour is the last pixel that is lit?"
