@@ -1,5 +1,7 @@
 package checkout
 
+import "slices"
+
 const (
 	sampled  = 220  // hypotheses a probe is judged by
 	openDown = 1e-6 // a hypothesis with less of the whole is not looked at
@@ -91,26 +93,47 @@ func (s *Session) choose(w []float64, top int, duel bool) *choice {
 
 // pick is the best of some probes.
 func (s *Session) pick(specs []*Spec, p *proposer, top int, duel bool) *choice {
+	specs = slices.DeleteFunc(slices.Clone(specs), func(spec *Spec) bool { return s.used[spec.key()] })
+	hyps := append(slices.Clone(p.live), top)
 	var found *choice
-	var look watcher
-	seen := make([]Token, len(p.live))
-	for _, spec := range specs {
-		if s.used[spec.key()] {
-			continue
-		}
-		look.watch(s.field, spec)
-		for i, h := range p.live {
-			seen[i] = look.expects(&s.belief.hyps[h])
-		}
-		c := judge(spec, seen, p.share)
+	for i, seen := range s.runThrough(specs, hyps) {
+		c := judge(specs[i], seen[:len(p.live)], p.share)
 		if duel {
-			c.odds(seen, p.share, look.expects(&s.belief.hyps[top]))
+			c.odds(seen[:len(p.live)], p.share, seen[len(p.live)])
 		}
 		if len(c.answers) > 1 && (found == nil || c.worth() > found.worth()) {
 			found = c
 		}
 	}
 	return found
+}
+
+// runThrough gives, for each probe, what a person answers under each
+// hypothesis. Probes that show the same share the light, which is what takes
+// the time.
+func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
+	out := make([][]Token, len(specs))
+	var look watcher
+	var same []int
+	for i, spec := range specs {
+		if out[i] != nil {
+			continue
+		}
+		same = same[:0]
+		for j := i; j < len(specs); j++ {
+			if specs[j].Level == spec.Level && slices.Equal(specs[j].Paint, spec.Paint) {
+				same, out[j] = append(same, j), make([]Token, len(hyps))
+			}
+		}
+		look.watch(s.field, spec)
+		for k, h := range hyps {
+			look.shine(s.belief.hyps[h].strip)
+			for _, j := range same {
+				out[j][k] = look.answer(specs[j], &s.belief.hyps[h])
+			}
+		}
+	}
+	return out
 }
 
 // judge finds the answers to offer and what they would tell.

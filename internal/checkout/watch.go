@@ -64,13 +64,18 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
+	w.shine(s)
+	return w.read(w.spec, &w.see)
+}
+
+// shine lights the strip and looks.
+func (w *watcher) shine(s *strip.Strip) {
 	s.PiecesInto(&w.light, w.sent)
 	w.look.of(&w.light, w.field.hidden)
 	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted, hidden: w.field.hidden}
 	if s.Flickers() {
 		w.flicker(s)
 	}
-	return w.read(w.spec, &w.see)
 }
 
 // flicker adds the moments when a loose contact is open, if they look
@@ -86,9 +91,16 @@ func (w *watcher) flicker(s *strip.Strip) {
 // expects is what a person answers if the hypothesis holds; seesAnything when
 // that cannot be said.
 func (w *watcher) expects(h *hypothesis) Token {
-	t := w.sees(h.strip)
+	w.shine(h.strip)
+	return w.answer(w.spec, h)
+}
+
+// answer is what is answered to a probe that shows the light watched, if the
+// hypothesis, which was lit, holds.
+func (w *watcher) answer(s *Spec, h *hypothesis) Token {
+	t := readings[s.Kind](s, &w.see)
 	if h.behind {
-		return h.veiled(w.field, w.spec, t)
+		return h.veiled(w.field, s, t)
 	}
 	return t
 }

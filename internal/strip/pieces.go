@@ -163,15 +163,26 @@ func settle(row []Piece, at int, turn bool) []Piece {
 // neighbours are alike, and this is where the time goes.
 func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
 	at, m := len(row), int(s.slots)
+	r, g, b, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7
+	var px [8]byte // the bytes of a chip; those it does not take stay 0
 	for i := range n {
-		c, lights := s.colourAt(buf[i*m:]), 1
+		switch {
+		case m == 4 && len(buf) >= 4:
+			px[0], px[1], px[2], px[3] = buf[0], buf[1], buf[2], buf[3]
+		case m == 3 && len(buf) >= 3:
+			px[0], px[1], px[2] = buf[0], buf[1], buf[2]
+		default:
+			copy(px[:none], buf[:m])
+		}
+		buf = buf[m:]
+		colour, lights := patterns.Colour{R: px[r], G: px[g], B: px[b], W: px[w], C: px[c]}, 1
 		if s.group > 1 {
 			lights = s.lightsOf(i, i+1)
 		}
-		if last := len(row) - 1; last >= at && row[last].Colour == c {
+		if last := len(row) - 1; last >= at && row[last].Colour == colour {
 			row[last].Lights += lights
 		} else {
-			row = append(row, Piece{c, lights})
+			row = append(row, Piece{colour, lights})
 		}
 	}
 	return row
