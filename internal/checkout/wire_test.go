@@ -73,13 +73,16 @@ func benchConfig(t assert.TestingT, p *prop.Prop, port uint16) link.Config {
 }
 
 // watchNode lets the builder see what the node lights: some moments, of which
-// the brightest is "at rest", and two seconds when the question is about
-// change.
+// the brightest is "at rest": a second when the whole is looked at, more when
+// the question is about change.
 func watchNode(n *strip.Node, b *builder, k Kind) {
 	settle(n)
 	moments := 8
-	if k == AskSteady || k == AskStaysLit {
-		moments = 60 // a loose contact lets go in every 0.7 s
+	switch k { // a loose contact lets go in every 0.7 s
+	case AskEven:
+		moments = 36
+	case AskSteady, AskStaysLit:
+		moments = 60
 	}
 	var rest strip.Light
 	var moving []strip.Light
