@@ -148,13 +148,17 @@ type Cause struct {
 	Remedy string
 }
 
+// mostListed is how long a short list may be: as long as the counts of a run
+// that no look tells apart.
+const mostListed = countOff + 2
+
 // Findings says what came out so far, likeliest first: one finding when it is
 // settled, else the short list. It may be asked at any time.
 func (s *Session) Findings() []Finding {
 	standing := s.Standing()
 	var out []Finding
 	for i, su := range standing {
-		if i > 0 && (su.Share < 0.02 || out[0].Share >= s.opts.Enough || i >= 6) {
+		if i > 0 && (su.Share < 0.02 || out[0].Share >= s.opts.Enough || i >= mostListed) {
 			break
 		}
 		out = append(out, s.finding(su))

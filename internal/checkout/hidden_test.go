@@ -11,12 +11,11 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// sign is a prop of two runs with holes at their ends and on the way; the far end is seen, without
-// which nobody could say how many pixels too many there are.
+// sign is a prop of two runs with holes at their ends and on the way.
 func sign() *prop.Prop {
 	p := ringProp("sign", 14, 12)
 	p.Parts = []prop.Part{{Name: "word", First: 2, Last: 5}}
-	for _, hole := range [][2]int{{0, 1}, {6, 8}, {14, 14}, {21, 22}} {
+	for _, hole := range [][2]int{{0, 1}, {6, 8}, {14, 14}, {24, 25}} {
 		p.Parts = append(p.Parts, prop.Part{Name: "hole", First: hole[0], Last: hole[1], Empty: true})
 	}
 	return p
