@@ -107,13 +107,13 @@ func settle(n *strip.Node) {
 }
 
 // TestOverUDP plays whole check-outs over real UDP by somebody who sees only
-// the light of the nodes: some faults of the Porthole in the short run, every
-// fault at every place of the three demo props in the long one.
+// the light of the nodes: some faults of the Buoy lamp in the short run, every
+// fault at every place of six props in the long one.
 func TestOverUDP(t *testing.T) {
-	props, every := prop.Demos(), 1
+	props, every := proofProps(), 1
 	if !long() {
 		props, every = []*prop.Prop{prop.BuoyLamp()}, 5
-		t.Log("some faults of one prop; RINGOUT_LONG=1 takes every fault at every place of three")
+		t.Log("some faults of one prop; RINGOUT_LONG=1 takes every fault at every place of six")
 	}
 	for _, p := range props {
 		t.Run(p.Name, func(t *testing.T) {
