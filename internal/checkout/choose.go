@@ -93,7 +93,7 @@ func (s *Session) choose(w []float64, top int, duel bool) *choice {
 
 // pick is the best of some probes.
 func (s *Session) pick(specs []*Spec, p *proposer, top int, duel bool) *choice {
-	specs = slices.DeleteFunc(slices.Clone(specs), func(spec *Spec) bool { return s.used[spec.key()] })
+	specs = slices.DeleteFunc(slices.Clone(specs), func(spec *Spec) bool { return s.used[spec.key()] || s.unseen(spec) })
 	hyps := append(slices.Clone(p.live), top)
 	var found *choice
 	for i, seen := range s.runThrough(specs, hyps) {
@@ -106,6 +106,14 @@ func (s *Session) pick(specs []*Spec, p *proposer, top int, duel bool) *choice {
 		}
 	}
 	return found
+}
+
+// unseen reports whether a probe asks for a pixel of which the builder could
+// not tell before: another colour would not make it easier to see.
+func (s *Session) unseen(spec *Spec) bool {
+	return spec.Kind == AskPlace && slices.ContainsFunc(s.steps, func(st step) bool {
+		return st.given < 0 && st.spec.Kind == AskPlace && st.spec.Run == spec.Run && st.spec.Pixel == spec.Pixel
+	})
 }
 
 // runThrough gives, for each probe, what a person answers under each

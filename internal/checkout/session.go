@@ -219,8 +219,11 @@ func (s *Session) Undo() bool {
 // Change gives another answer to probe number id, counted from 1. Answers
 // given after it still count: they say what was seen.
 func (s *Session) Change(id, key int) error {
-	if id < 1 || id > len(s.steps) {
-		return fmt.Errorf("question %d was not asked: there were %d", id, len(s.steps))
+	switch {
+	case len(s.steps) == 0:
+		return fmt.Errorf("no question was answered yet: there is no answer to change")
+	case id < 1 || id > len(s.steps):
+		return fmt.Errorf("question %d was not answered: give one of 1 to %d", id, len(s.steps))
 	}
 	if n := len(s.steps[id-1].answers); key < 0 || key > n {
 		return fmt.Errorf("question %d has no answer %d: give 1 to %d, or 0 for not sure", id, key, n)

@@ -175,6 +175,24 @@ func FuzzRestore(f *testing.F) {
 	})
 }
 
+// TestAPixelNotSeenIsNotAskedForAgain: "not sure" of one pixel settles that it
+// cannot be told.
+func TestAPixelNotSeenIsNotAskedForAgain(t *testing.T) {
+	s, err := New(prop.Porthole(), Options{})
+	require.NoError(t, err)
+	seen := map[spot]int{}
+	for p, ok := s.Next(); ok; p, ok = s.Next() {
+		if p.Spec.Kind == AskPlace {
+			seen[spot{p.Spec.Run, p.Spec.Pixel}]++
+		}
+		require.NoError(t, s.Answer(NotSure))
+	}
+	require.NotEmpty(t, seen)
+	for at, n := range seen {
+		require.Equal(t, 1, n, "%v", at)
+	}
+}
+
 func FuzzParseToken(f *testing.F) {
 	for _, w := range []string{"red", "all", "run-3", "red,dark,more", "red,green,blue,more", ""} {
 		f.Add(w)
