@@ -34,7 +34,6 @@ type watcher struct {
 	field  *field
 	spec   *Spec
 	sent   *strip.Sent
-	read   reading
 	light  strip.Pieces
 	gone   strip.Pieces // while loose contacts are open
 	frame  patterns.Frame
@@ -46,7 +45,7 @@ type watcher struct {
 
 // watch prepares a watcher for a probe.
 func (w *watcher) watch(f *field, s *Spec) {
-	w.field, w.spec, w.read = f, s, readings[s.Kind]
+	w.field, w.spec = f, s
 	w.frame = s.Paint.frame(w.frame, f.pixels)
 	for i, c := range w.frame {
 		w.frame[i] = dim(c, s.Level)
@@ -65,7 +64,7 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
 	w.shine(s)
-	return w.read(w.spec, &w.see)
+	return readings[w.spec.Kind](w.spec, &w.see)
 }
 
 // shine lights the strip and looks.

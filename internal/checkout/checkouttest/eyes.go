@@ -113,11 +113,16 @@ func (b *Eyes) seen(run int, row []string) []string {
 	}
 	var out []string
 	for i, n := range row {
-		if run >= len(b.Empty) || i >= len(b.Empty[run]) || !b.Empty[run][i] {
+		if b.looksAt(run, i) {
 			out = append(out, n)
 		}
 	}
 	return out
+}
+
+// looksAt reports whether a place of a run is looked at.
+func (b *Eyes) looksAt(run, place int) bool {
+	return run >= len(b.Empty) || place >= len(b.Empty[run]) || !b.Empty[run][place]
 }
 
 // changes drops repeats of neighbours.
@@ -336,7 +341,7 @@ func (b *Eyes) fade() string {
 	var looked []patterns.Colour
 	for r, run := range b.light {
 		for i, c := range run {
-			if r >= len(b.Empty) || i >= len(b.Empty[r]) || !b.Empty[r][i] {
+			if b.looksAt(r, i) {
 				looked = append(looked, c)
 			}
 		}
