@@ -37,15 +37,22 @@ func TestPause(t *testing.T) {
 	require.Equal(t, list[3].seq()+1, p.seq())
 }
 
-// Leaving in a pause tells the end only once.
-func TestCloseWhilePaused(t *testing.T) {
-	t.Parallel()
+// paused is a sender that was heard and has just been told to pause.
+func paused(t *testing.T) (*receiver, *Sender) {
+	t.Helper()
 	r := receive(t, "127.0.0.1:0")
 	s, err := Open(config(to(r, 1)))
 	require.NoError(t, err)
 	s.Put([][]byte{{200}})
 	r.next(t)
 	s.Pause(true)
+	return r, s
+}
+
+// Leaving in a pause tells the end only once.
+func TestCloseWhilePaused(t *testing.T) {
+	t.Parallel()
+	r, s := paused(t)
 	r.during(400 * time.Millisecond)
 	require.NoError(t, shut(t, s))
 	require.Empty(t, r.during(150*time.Millisecond))
@@ -54,12 +61,7 @@ func TestCloseWhilePaused(t *testing.T) {
 // Close right behind Pause still sends black and the end.
 func TestCloseRightAfterPause(t *testing.T) {
 	t.Parallel()
-	r := receive(t, "127.0.0.1:0")
-	s, err := Open(config(to(r, 1)))
-	require.NoError(t, err)
-	s.Put([][]byte{{200}})
-	r.next(t)
-	s.Pause(true)
+	r, s := paused(t)
 	require.NoError(t, shut(t, s))
 	list := r.during(100 * time.Millisecond)
 	require.GreaterOrEqual(t, len(list), 4)

@@ -2,14 +2,10 @@ package check
 
 import (
 	"fmt"
-	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
-	"github.com/charmbracelet/x/exp/golden"
 	"github.com/muesli/termenv"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
@@ -70,13 +66,7 @@ func TestDrillPages(t *testing.T) {
 				if e.m.want().Frames != nil {
 					e.feed(screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
 				}
-				v := e.m.View(size.Width, size.Height)
-				lines := strings.Split(v, "\n")
-				require.Len(t, lines, size.Height)
-				for _, l := range lines {
-					assert.Equal(t, size.Width, ansi.StringWidth(l), "%q", l)
-				}
-				golden.RequireEqual(t, []byte(v))
+				requirePage(t, e.m.View(size.Width, size.Height), size.Width, size.Height)
 			})
 		}
 	}

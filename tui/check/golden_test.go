@@ -121,15 +121,20 @@ func TestPages(t *testing.T) {
 			e.press(strings.Fields(row.keys)...)
 			e.feed(screen.SnapshotMsg{Want: e.out.last(t), Level: show.StartLevel},
 				screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
-			v := e.m.View(row.width, row.height)
-			lines := strings.Split(v, "\n")
-			require.Len(t, lines, row.height)
-			for _, l := range lines {
-				assert.Equal(t, row.width, ansi.StringWidth(l), "%q", l)
-			}
-			golden.RequireEqual(t, []byte(v))
+			requirePage(t, e.m.View(row.width, row.height), row.width, row.height)
 		})
 	}
+}
+
+// requirePage holds a page against its golden, and its size.
+func requirePage(t *testing.T, v string, width, height int) {
+	t.Helper()
+	lines := strings.Split(v, "\n")
+	require.Len(t, lines, height)
+	for _, l := range lines {
+		assert.Equal(t, width, ansi.StringWidth(l), "%q", l)
+	}
+	golden.RequireEqual(t, []byte(v))
 }
 
 func TestPageWithoutProp(t *testing.T) {
