@@ -91,7 +91,7 @@ var gates = []gate{
 	},
 	{
 		what: []string{"testing", "github.com/stretchr/testify", "pgregory.net/rapid", "go.uber.org/goleak"},
-		who:  []string{"internal/strip/striptest"}, tests: []string{"."},
+		who:  []string{"internal/strip/striptest", "internal/heldup"}, tests: []string{"."},
 		why: "test helpers do not belong in the program",
 	},
 	{

@@ -9,7 +9,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -53,7 +52,8 @@ func perform(t *testing.T) []wirecheck.Packet {
 		}
 	}
 	require.NoError(t, shut(t, s))
-	return heardBy(r, append(list, r.during(50*time.Millisecond)...))
+	list = append(list, r.farewell(t, 2)...)
+	return heardBy(r, append(list, r.next(t))) // the synchronization behind the last of them
 }
 
 // expected are the lines that tshark should write, by ANSI E1.31-2018 tables

@@ -16,6 +16,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/heldup"
 )
 
 // A lan is a test network: a switch and hosts on it, each in a network
@@ -23,6 +25,7 @@ import (
 // has the interface "quay0" with 10.77.0.(i+1)/24 and fd77::(i+1)/64.
 type lan struct {
 	t     *testing.T
+	late  *heldup.Meter
 	names []string // the switch first
 }
 
@@ -57,7 +60,7 @@ func needNamespaces(t *testing.T) {
 func newLAN(t *testing.T, hosts int) *lan {
 	t.Helper()
 	needNamespaces(t)
-	n := &lan{t: t}
+	n := &lan{t: t, late: heldup.Watch(t)}
 	id := fmt.Sprintf("ro%d-%d", os.Getpid(), lanCount.Add(1))
 	t.Cleanup(func() {
 		for _, name := range n.names {
@@ -111,6 +114,7 @@ func (n *lan) run(name string, args ...string) string {
 // A player is a process of this test binary on one host.
 type player struct {
 	t    *testing.T
+	late *heldup.Meter
 	name string
 	proc *os.Process
 	mu   sync.Mutex
@@ -134,7 +138,7 @@ func (n *lan) start(i int, role string, p part) (pl *player, stop func()) {
 	line, err := json.Marshal(p)
 	require.NoError(n.t, err)
 	io.WriteString(in, string(line)+"\n")
-	pl = &player{t: n.t, proc: cmd.Process, name: fmt.Sprintf("host %d (%s)", i, role)}
+	pl = &player{t: n.t, late: n.late, proc: cmd.Process, name: fmt.Sprintf("host %d (%s)", i, role)}
 	read := make(chan struct{})
 	go func() {
 		defer close(read)
@@ -173,16 +177,17 @@ func (p *player) now() seen {
 	return p.last
 }
 
-// until waits for what a player tells and says how long it took.
+// until waits for what a player tells and says how long it took. What the
+// machine is late by itself comes on top of the limit.
 func (p *player) until(within time.Duration, what string, ok func(seen) bool) time.Duration {
 	p.t.Helper()
-	began := time.Now()
+	began, before := time.Now(), p.late.Total()
 	for {
 		v := p.now()
 		if ok(v) {
 			return time.Since(began)
 		}
-		if time.Since(began) > within {
+		if time.Since(began) > within+p.late.Total()-before {
 			b, _ := json.MarshalIndent(v, "", " ")
 			require.FailNow(p.t, fmt.Sprintf("%s: %s: not within %v", p.name, what, within), string(b))
 		}

@@ -139,7 +139,11 @@ func TestReportAgreesWithABadNetwork(t *testing.T) {
 			s.Put([][]byte{{1}, {2}, {3}, {4}, {5}, {6}, {7}, {8}})
 			time.Sleep(6 * time.Second)
 			r.mu.Lock() // nothing more goes through
-			time.Sleep(20 * time.Millisecond)
+			passed := 0
+			for _, d := range r.truth {
+				passed += len(d.order)
+			}
+			takenIn(t, l, passed)
 			report := l.Report()
 			defer r.mu.Unlock()
 			require.Zero(t, l.Dropped())

@@ -128,7 +128,7 @@ func playSender(ctx context.Context, p part) int {
 	if err := s.Close(closing); err != nil {
 		return say(seen{Error: err.Error()}, 1)
 	}
-	return 0
+	return say(tellSender(s, nil), 0)
 }
 
 func tellSender(s *Sender, watch *Listener) seen {

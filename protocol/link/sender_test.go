@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
 
+	"example.org/ringout/internal/heldup"
 	"example.org/ringout/protocol"
 )
 
@@ -41,6 +42,9 @@ const (
 
 var local4 = netip.AddrFrom4([4]byte{127, 0, 0, 1})
 
+// patience is for what must happen, where the test is not about how soon.
+const patience = 10 * time.Second
+
 var testCID = protocol.CID{0x5a, 1, 2, 3, 4, 5, 0x46, 7, 0x88, 9, 10, 11, 12, 13, 14, 15}
 
 // A packet is what arrived and when.
@@ -51,7 +55,9 @@ type packet struct {
 
 func (p packet) universe() int { return int(binary.BigEndian.Uint16(p.b[octetUniverse:])) }
 func (p packet) seq() byte     { return p.b[octetSequence] }
-func (p packet) ended() bool   { return p.b[octetOptions]&0x40 != 0 }
+
+// ended is true of data that ends its stream; synchronization is shorter.
+func (p packet) ended() bool { return len(p.b) > octetOptions && p.b[octetOptions]&0x40 != 0 }
 
 // A receiver keeps what arrives on a loopback port.
 type receiver struct {
@@ -89,10 +95,58 @@ func (r *receiver) next(t testing.TB) packet {
 	select {
 	case p := <-r.ch:
 		return p
-	case <-time.After(3 * time.Second):
-		require.FailNow(t, "no packet within three seconds")
+	case <-time.After(patience):
+		require.FailNow(t, "no packet within "+patience.String())
 		return packet{}
 	}
+}
+
+// farewell collects what arrives up to the last of the packets that end so
+// many universes, three each (6.2.6).
+func (r *receiver) farewell(t testing.TB, universes int) []packet {
+	t.Helper()
+	var list []packet
+	for ends := 3 * universes; ends > 0; {
+		p := r.next(t)
+		list = append(list, p)
+		if p.ended() {
+			ends--
+		}
+	}
+	return list
+}
+
+// settle waits until the repeats of the last change are over, and forgets what
+// has arrived.
+func (r *receiver) settle(t testing.TB, s *Sender) {
+	t.Helper()
+	quiet(t, s)
+	for len(r.ch) > 0 {
+		<-r.ch
+	}
+}
+
+// quiet waits until three looks in a row, each three periods after the other,
+// find that nothing was sent: only keep-alives are left to come.
+func quiet(t testing.TB, s *Sender) {
+	t.Helper()
+	sent := func() (n uint64) {
+		for _, st := range s.Status() {
+			n += st.Packets
+		}
+		return n
+	}
+	last, still := sent(), 0
+	eventually(t, patience, "nothing is sent", func() bool {
+		time.Sleep(3 * protocol.MinPeriod)
+		now := sent()
+		still++
+		if now != last || now == 0 {
+			still = 0
+		}
+		last = now
+		return still == 3
+	})
 }
 
 // during collects what arrives in a span of time.
@@ -136,6 +190,7 @@ func shut(t testing.TB, s *Sender) error {
 func TestChangeThenKeepAlive(t *testing.T) {
 	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
+	late := heldup.Watch(t)
 	s := open(t, config(to(r, 7)))
 	s.Put([][]byte{{1, 2, 3}})
 	first := r.next(t)
@@ -145,10 +200,10 @@ func TestChangeThenKeepAlive(t *testing.T) {
 	require.Equal(t, testCID[:], first.b[octetCID:octetCID+16])
 	second, third := r.next(t), r.next(t)
 	require.Equal(t, []byte{0, 1, 2}, []byte{first.seq(), second.seq(), third.seq()})
-	require.Less(t, third.at.Sub(first.at), 200*time.Millisecond)
+	require.Less(t, third.at.Sub(first.at), 200*time.Millisecond+late.Total())
 	fourth, fifth := r.next(t), r.next(t)
 	for _, gap := range []time.Duration{fourth.at.Sub(third.at), fifth.at.Sub(fourth.at)} {
-		require.InDelta(t, 900, gap.Milliseconds(), 100)
+		require.InDelta(t, 900, gap.Milliseconds(), float64((100*time.Millisecond + late.Total()).Milliseconds()))
 	}
 }
 
@@ -159,18 +214,18 @@ func TestCloseEndsEveryUniverse(t *testing.T) {
 	r := receive(t, "127.0.0.1:0")
 	s := open(t, config(to(r, 1), to(r, 2)))
 	s.Put([][]byte{{9, 9, 9}, {8}})
-	r.during(200 * time.Millisecond)
-	began := time.Now()
+	r.settle(t, s)
+	began, late := time.Now(), heldup.Watch(t)
 	require.NoError(t, shut(t, s))
-	require.Less(t, time.Since(began), 400*time.Millisecond)
+	require.Less(t, time.Since(began), 400*time.Millisecond+late.Total())
 	last := map[int][]packet{}
-	for _, p := range r.during(50 * time.Millisecond) {
+	for _, p := range r.farewell(t, 2) {
 		last[p.universe()] = append(last[p.universe()], p)
 	}
 	for u, want := range map[int][]byte{1: {0, 0, 0}, 2: {0}} {
 		list := last[u]
 		require.GreaterOrEqual(t, len(list), 4, "universe %d", u)
-		list = list[len(list)-4:] // before it repeats, when the machine is busy
+		list = list[len(list)-4:] // before it a keep-alive, when the machine is busy
 		require.Equal(t, want, list[0].b[octetSlots:], "black first")
 		require.False(t, list[0].ended())
 		for i, p := range list[1:] {

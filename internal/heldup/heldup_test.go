@@ -1,0 +1,71 @@
+//go:build unix
+
+package heldup
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A process that stands still for a while knows for how long: the stop is the
+// kernel's, and its length this test's own clock's.
+func TestAStoppedProcessKnows(t *testing.T) {
+	if os.Getenv("RINGOUT_TEST_ROLE") == "held up" {
+		m := Watch(t)
+		fmt.Println("here")
+		fmt.Scanln()
+		fmt.Println(m.Worst().Microseconds(), m.Total().Microseconds())
+		return
+	}
+	self, err := os.Executable()
+	require.NoError(t, err)
+	cmd := exec.Command(self, "-test.run=^TestAStoppedProcessKnows$")
+	cmd.Env = append(os.Environ(), "RINGOUT_TEST_ROLE=held up")
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	var word string
+	fmt.Fscanln(out, &word)
+	require.Equal(t, "here", word)
+
+	var stood []time.Duration
+	start := time.Now()
+	for _, d := range []time.Duration{150 * time.Millisecond, 50 * time.Millisecond} {
+		began := time.Now()
+		require.NoError(t, cmd.Process.Signal(syscall.SIGSTOP))
+		time.Sleep(d)
+		stood = append(stood, time.Since(began))
+		require.NoError(t, cmd.Process.Signal(syscall.SIGCONT))
+		time.Sleep(50 * time.Millisecond)
+	}
+	fmt.Fprintln(in)
+	var worst, total int64
+	_, err = fmt.Fscanln(out, &worst, &total)
+	require.NoError(t, err)
+	require.NoError(t, cmd.Wait())
+	assert.LessOrEqual(t, total, time.Since(start).Microseconds()+usual.Microseconds())
+	const heard = 10 * time.Millisecond // the stop falls into its sleep, and takes a moment to be heard
+	assert.GreaterOrEqual(t, worst, (stood[0] - heard).Microseconds(), "stood %v", stood)
+	assert.GreaterOrEqual(t, total, (stood[0] + stood[1] - 2*heard).Microseconds(), "stood %v", stood)
+}
+
+// What any system is late by does not count.
+func TestUsualIsNotLate(t *testing.T) {
+	m := &Meter{}
+	m.add(usual - 1)
+	assert.Zero(t, m.Total())
+	m.add(usual)
+	m.add(5 * usual)
+	m.add(2 * usual)
+	assert.Equal(t, 5*usual, m.Worst())
+	assert.Equal(t, 8*usual, m.Total())
+}
