@@ -40,7 +40,7 @@ var waitsForSignals = goleak.IgnoreTopFunction("github.com/charmbracelet/x/exp/t
 
 func soon(t *testing.T, ok func() bool, what string) {
 	t.Helper()
-	require.Eventually(t, ok, 5*time.Second, 2*time.Millisecond, what)
+	require.Eventually(t, ok, 10*time.Second, 2*time.Millisecond, what)
 }
 
 func TestAnEveningByHand(t *testing.T) {
