@@ -107,6 +107,31 @@ func TestTrackerTellsTwiceFromLate(t *testing.T) {
 	require.EqualValues(t, []uint64{4, 0, 2, 1}, []uint64{st.Packets, st.Missing, st.Twice, st.Late})
 }
 
+// What was overtaken by the first packet heard was never counted as missing,
+// so that it makes up for none that is.
+func TestTrackerLateBeforeTheFirst(t *testing.T) {
+	for _, anew := range []bool{false, true} {
+		w := newWire(t)
+		k := w.talker(1, "bench", pierHost, 1, 100)
+		k.d.Sequence = 100
+		if anew { // the same after a jump
+			w.play(30, k)
+			k.d.Sequence = 50
+		}
+		before := AppendData(nil, &k.d)
+		k.d.Sequence++
+		k.say()
+		w.hear(pierHost, before)
+		k.say()
+		k.d.Sequence++ // lost
+		k.say()
+		st := w.stream(1, 1)
+		require.EqualValues(t, []uint64{1, 0, 1}, []uint64{st.Missing, st.Twice, st.Late}, "after a jump: %v", anew)
+		w.hear(pierHost, before)
+		require.EqualValues(t, []uint64{1, 1, 1}, []uint64{w.stream(1, 1).Missing, w.stream(1, 1).Twice, w.stream(1, 1).Late})
+	}
+}
+
 // A step back of 20 or more is a stream that started anew, not 236 lost packets.
 func TestTrackerCountsJumps(t *testing.T) {
 	w := newWire(t)

@@ -49,6 +49,7 @@ type stream struct {
 	endedAt  time.Time
 	seq      Sequence
 	seen     uint32 // bit i: the number i before the last one has come
+	reach    int    // how many numbers before the last one the stream began; 31 and more are one
 	total    tally
 	recent   [window]tally
 	codes    []StartCount
@@ -163,10 +164,11 @@ func (st *stream) count(now *tally, diff int) {
 	missing, jumps := 0, 0
 	switch {
 	case diff <= -20:
-		st.seen, jumps = 1, 1
+		st.seen, st.reach, jumps = 1, 0, 1
 	case diff == 0: // the first
-		st.seen = 1
+		st.seen, st.reach = 1, 0
 	default:
+		st.reach = min(st.reach+diff, 31)
 		st.seen = st.seen<<diff | 1 // Go shifts to 0 from 32 on
 		missing = diff - 1
 	}
@@ -184,7 +186,13 @@ func (st *stream) hearLate(now *tally, back int) {
 		return
 	}
 	st.seen |= 1 << back
-	st.bump(now, func(c *tally) { c.late++; c.missing-- })
+	counted := back <= st.reach // as missing, when a higher one came
+	st.bump(now, func(c *tally) {
+		c.late++
+		if counted {
+			c.missing--
+		}
+	})
 }
 
 // time smooths how much the gap between packets varies, as RFC 3550 6.4.1 does

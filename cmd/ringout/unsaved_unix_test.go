@@ -48,6 +48,7 @@ func TestSignalsKeepWhatIsNotSaved(t *testing.T) {
 			text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport = %d", p.Address.Port), 1)
 			require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 			term := renamed(t, file)
+			term.press("\t") // back to Light: the changed prop is dark until then
 			striptest.Wait(t, n, "all pixels", func(l strip.Look) bool { return l.Light.Lit() == 144 })
 			road(term)
 			term.left()
