@@ -35,7 +35,7 @@ func TestDemoBenchLaysARunAlone(t *testing.T) {
 	}
 	becomes := func(want ...int) {
 		t.Helper()
-		require.Eventually(t, func() bool { return assert.ObjectsAreEqual(want, sizes()) }, 2*time.Second, 5*time.Millisecond, "%v", sizes())
+		require.Eventually(t, func() bool { return assert.ObjectsAreEqual(want, sizes()) }, 10*time.Second, 5*time.Millisecond, "%v", sizes())
 	}
 	becomes(36, 46, 60)
 	require.NoError(t, b.lay(&run, 1))

@@ -199,7 +199,7 @@ func TestWatchingALocalPropStaysOnTheMachine(t *testing.T) {
 	term := startCommand(t, h.on(0, "demo"))
 	term.see("Fuse")
 	term.press("\r")
-	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[1], "lo"), "239.255.0.1") }, 5*time.Second, 50*time.Millisecond,
+	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[1], "lo"), "239.255.0.1") }, 10*time.Second, 50*time.Millisecond,
 		"universe 1 is 239.255.0.1 (ANSI E1.31-2018 9.3.1)")
 	assert.NotContains(t, groupsOf(t, h.names[1], "quay0"), "239.255.")
 	term.press("q")
