@@ -10,6 +10,7 @@ package heldup
 
 import (
 	"runtime"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -22,17 +23,20 @@ const (
 
 // A Meter is a thread that does nothing but sleep and see how late it wakes.
 type Meter struct {
-	worst, total atomic.Int64 // ns
-	stop         atomic.Bool
+	stop atomic.Bool
+
+	mu           sync.Mutex
+	before       time.Time // the last look at the clock
+	worst, total time.Duration
 }
 
 // Watch starts a meter that runs until the test ends.
 func Watch(t testing.TB) *Meter {
-	m := &Meter{}
-	began, done := time.Now(), make(chan struct{})
+	m := &Meter{before: time.Now()}
+	done := make(chan struct{})
 	go func() {
 		defer close(done)
-		m.run(began)
+		m.run()
 	}()
 	t.Cleanup(func() {
 		m.stop.Store(true)
@@ -42,27 +46,48 @@ func Watch(t testing.TB) *Meter {
 }
 
 // Worst is the longest time in one piece that the machine was late.
-func (m *Meter) Worst() time.Duration { return time.Duration(m.worst.Load()) }
+func (m *Meter) Worst() time.Duration {
+	m.look(time.Now())
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.worst
+}
 
 // Total is how late the machine was in all since Watch: something that waits
 // several times is never late by more through no fault of its own.
-func (m *Meter) Total() time.Duration { return time.Duration(m.total.Load()) }
+func (m *Meter) Total() time.Duration {
+	m.look(time.Now())
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.total
+}
 
-func (m *Meter) run(before time.Time) {
+func (m *Meter) run() {
 	runtime.LockOSThread() // a thread of its own, as the sender's alarm has
 	defer runtime.UnlockOSThread()
 	for !m.stop.Load() {
 		time.Sleep(nap)
-		now := time.Now()
-		m.add(now.Sub(before) - nap)
-		before = now
+		m.look(time.Now())
 	}
 }
 
-func (m *Meter) add(late time.Duration) {
+// look takes in how late it is. Whoever asks looks too: they may have woken
+// before the thread that sleeps.
+func (m *Meter) look(now time.Time) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	late := now.Sub(m.before) - nap
+	m.before = later(m.before, now)
 	if late < usual {
 		return
 	}
-	m.total.Add(int64(late))
-	m.worst.Store(max(m.worst.Load(), int64(late)))
+	m.total += late
+	m.worst = max(m.worst, late)
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
 }
