@@ -235,7 +235,7 @@ func (m Model) ranks() []uint8 {
 		for _, sp := range m.drill.marks() {
 			fill(out, sp, askedOf)
 		}
-	} else if m.under() {
+	} else if m.under() && m.page != countPage {
 		m.rankOpen(out)
 		for _, sp := range m.st.probe.Look {
 			fill(out, sp, askedOf)

@@ -67,8 +67,7 @@ func (m Model) beginDrill(d drill, err error) Model {
 		m.note = sentence(err)
 		return m
 	}
-	m = m.setAside().choose(whole)
-	m.st, m.past = state{}, nil
+	m = m.beside()
 	m.drill, m.drilled = d, drillResult{}
 	m.page, m.at, m.dark = drillPage, none, false
 	return m.drillStep()

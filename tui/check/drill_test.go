@@ -328,6 +328,40 @@ func TestRollCallIsOfferedWhereACountIsOff(t *testing.T) {
 	assert.Equal(t, findingPage, e.m.page)
 }
 
+// What a check-out has found stays to be seen after another test, unmarked by
+// it; after one of a part alone it does not, since the test is of the whole.
+func TestFindingsStayBesideAnotherTest(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.Count, Run: 1, N: -2})
+	e.choose("Begin a check-out")
+	e.through()
+	require.Equal(t, findingPage, e.m.page)
+	found := e.findings()
+	require.Contains(t, found, "fewer")
+	e.press("o")
+	require.Equal(t, countPage, e.m.page)
+	for _, n := range e.m.ranks()[1:] {
+		require.Equal(t, ruledOut, n, "the roll call's drawing marks nothing that may be wrong")
+	}
+	e.press("n", "9", "6", "enter", "esc")
+	e.choose("Flex test")
+	e.press("1", "x", "esc")
+	e.choose("See the findings once more")
+	require.Equal(t, findingPage, e.m.page)
+	assert.Equal(t, found, e.findings())
+	assert.Nil(t, e.out.last(t).Frames, "dark: iron next")
+
+	e = begin(t, Options{}, p, path)
+	e.choose("Check one run or part alone")
+	e.press("2")
+	e.through()
+	require.Equal(t, findingPage, e.m.page)
+	e.press("esc")
+	e.choose("Roll call")
+	e.press("esc")
+	assert.NotContains(t, e.text(), "findings once more")
+}
+
 func TestACountUpToEmptyPixelsIsWhole(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	p.Parts = []prop.Part{{Name: "stub", First: 142, Last: 143, Empty: true}}

@@ -135,6 +135,18 @@ func (m Model) setAside() Model {
 	return m
 }
 
+// beside makes room for a test of the whole prop: a check-out under way can be
+// taken up again later, and what one of the whole prop has found stays to be
+// seen.
+func (m Model) beside() Model {
+	stays := m.under() && (!m.st.more || m.st.left) && m.part == whole
+	m = m.setAside().choose(whole)
+	if !stays {
+		m.st, m.past = state{}, nil
+	}
+	return m
+}
+
 // lookForKept reads what is kept of the prop that was connected.
 func (m Model) lookForKept() tea.Cmd {
 	path := m.keepPath()

@@ -73,8 +73,7 @@ func (m Model) countWith(p checkout.Palette) Model {
 		m.note = sentence(err)
 		return m
 	}
-	m = m.setAside().choose(whole)
-	m.st, m.past = state{}, nil
+	m = m.beside()
 	m.call = call{roll: roll, palette: p}
 	m.page, m.at, m.dark = countPage, none, false
 	m = m.fresh()

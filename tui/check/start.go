@@ -71,7 +71,8 @@ func (m Model) goOn() (Model, tea.Cmd) {
 }
 
 func (m Model) seeFindings() (Model, tea.Cmd) {
-	m.page, m.scroll = findingPage, 0
+	m.page, m.scroll, m.turn = findingPage, 0, 0
+	m.draw = &drawings{} // another test may have marked its places since
 	return m, nil
 }
 
