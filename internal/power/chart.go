@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 )
 
 // A Grade is how well a pixel is supplied, with constant current.
@@ -116,7 +117,26 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 		}
 		out = append(out, strings.TrimRight(b.String(), " "))
 	}
-	return append(out, r.feedLine(n, m.feed), r.numberLine(n), clip("bars: constant current; "+string(m.sag)+" as strip sags; "+string(m.least)+" chip's lowest; "+string(m.feed)+" feed", width))
+	return append(out, r.feedLine(n, m.feed), r.numberLine(n), m.caption(width))
+}
+
+// captions are the signs of a chart in words, the fullest first.
+var captions = []string{
+	"bars: constant current; %c as strip sags; %c chip's lowest; %c feed",
+	"bars constant; %c sagging; %c lowest; %c feed",
+	"%c sagging  %c lowest  %c feed",
+}
+
+// caption is the fullest that fits, else what there is room for.
+func (m chartMarks) caption(width int) string {
+	line := ""
+	for _, words := range captions {
+		line = fmt.Sprintf(words, m.sag, m.least, m.feed)
+		if utf8.RuneCountInString(line) <= width {
+			break
+		}
+	}
+	return clip(line, width)
 }
 
 func (m chartMarks) cell(cell int, bar, sag float64, line int) rune {

@@ -141,9 +141,18 @@ func TestChart(t *testing.T) {
 		" 3.41 V#####################################################",
 		"       ^                              ^",
 		"       1            37               85                  144",
-		"bars: constant current; s as strip sags; - chip's lowest; ^ ",
+		"bars constant; s sagging; - lowest; ^ feed",
 	}
 	assert.Equal(t, want, r.ChartLetters(60, 10))
+	for width, want := range map[int]string{
+		66: "bars: constant current; s as strip sags; - chip's lowest; ^ feed",
+		42: "bars constant; s sagging; - lowest; ^ feed",
+		41: "s sagging  - lowest  ^ feed",
+		20: "s sagging  - lowest ",
+	} {
+		chart := r.ChartLetters(width, 10)
+		assert.Equal(t, want, chart[len(chart)-1])
+	}
 	left, grades := r.ChartColumns(60)
 	assert.Equal(t, 7, left)
 	assert.Len(t, grades, 53)
