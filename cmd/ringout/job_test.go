@@ -213,7 +213,7 @@ func TestSingleTests(t *testing.T) {
 	file := filepath.Join(dir, "p.toml")
 	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
-	code, out, errs := command(t, "1\n1\n2\n", "check", file, "--flex")
+	code, out, errs := commandLit(t, n, "1\n1\n2\n", "check", file, "--flex")
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "Data or supply comes and goes at the joint middle ring to outer ring.")
 	striptest.WaitEnded(t, n)
@@ -232,10 +232,27 @@ func TestSingleTests(t *testing.T) {
 	bulb := filepath.Join(dir, "b.toml")
 	text = strings.Replace(prop.DemoFile("buoylamp"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", lamp.Port()), 1)
 	require.NoError(t, os.WriteFile(bulb, []byte(text), 0o644))
-	code, out, errs = command(t, "1\n2\n3\n4\n1\n1\n1\n1\n", "check", bulb, "--bulb")
+	code, out, errs = commandLit(t, lamp, "1\n2\n3\n4\n1\n1\n1\n1\n", "check", bulb, "--bulb")
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "The slots are RGBW, ")
 	striptest.WaitEnded(t, lamp)
+}
+
+// commandLit is command by somebody who answers once the prop is lit.
+func commandLit(t *testing.T, n *strip.Node, in string, args ...string) (code int, out, errs string) {
+	t.Helper()
+	r, w := io.Pipe()
+	defer r.Close()
+	go func() {
+		for n.Light().Lit() == 0 && t.Context().Err() == nil {
+			time.Sleep(5 * time.Millisecond)
+		}
+		io.WriteString(w, in)
+		w.Close()
+	}()
+	var o, e strings.Builder
+	code = run(t.Context(), args, streams{r, &o, &e})
+	return code, o.String(), e.String()
 }
 
 // A named part of the finished prop is lit and checked alone: everything
