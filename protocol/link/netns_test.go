@@ -122,7 +122,8 @@ type player struct {
 	all  []seen
 }
 
-// start has host i play a part until the test ends; stop ends it sooner.
+// start has host i play a part until the test ends; stop ends it sooner. It
+// returns once the process has told something.
 func (n *lan) start(i int, role string, p part) (pl *player, stop func()) {
 	n.t.Helper()
 	self, err := os.Executable()
@@ -153,6 +154,7 @@ func (n *lan) start(i int, role string, p part) (pl *player, stop func()) {
 		})
 	}
 	n.t.Cleanup(stop)
+	pl.until(patience, "it runs", func(v seen) bool { return !v.At.IsZero() }) // so that no limit has its start in it
 	return pl, stop
 }
 
