@@ -48,8 +48,10 @@ func refusedHoldsAndClears(t *testing.T, host string) {
 	port := freePort(t, host)
 	late := heldup.Watch(t)
 	s := open(t, config(Target{Universe: 1, Host: host, Port: port}))
+	began := time.Now()
 	s.Put([][]byte{{1}})
-	eventually(t, time.Second+late.Total(), "refused", func() bool { return s.Status()[0].State == Refused })
+	eventually(t, patience, "refused", func() bool { return s.Status()[0].State == Refused })
+	require.Less(t, time.Since(began), time.Second+late.Total())
 	require.Contains(t, s.Status()[0].Sentence(), "nobody is listening at "+host)
 	var n byte
 	for end := time.Now().Add(500 * time.Millisecond); time.Now().Before(end); n++ {
@@ -71,7 +73,9 @@ func refusedHoldsAndClears(t *testing.T, host string) {
 		require.Equal(t, seq+1, p.seq(), "nothing is lost")
 		seq = p.seq()
 	}
-	eventually(t, refusedHold+1500*time.Millisecond+late.Total(), "clears", func() bool { return s.Status()[0].State == Sending })
+	began = time.Now()
+	eventually(t, patience, "clears", func() bool { return s.Status()[0].State == Sending })
+	require.Less(t, time.Since(began), refusedHold+1500*time.Millisecond+late.Total())
 	require.Len(t, s.Events(), 2, "%v", s.Events())
 }
 
