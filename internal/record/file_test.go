@@ -147,6 +147,21 @@ func TestChangesByHandAreTold(t *testing.T) {
 	}
 }
 
+// Several ringouts date their entries and then wait for one another, so that
+// the file may be a little out of order; a clock set back shows as more.
+func TestWaitingForATurnIsNoClockSetBack(t *testing.T) {
+	for early, told := range map[time.Duration]bool{time.Millisecond: false, turn: false, turn + time.Second: true} {
+		f := newFile(t, 1)
+		e := entry(0)
+		e.At = e.At.Add(-early)
+		require.NoError(t, f.Append(e))
+		h, err := f.Read("Porthole")
+		require.NoError(t, err)
+		require.Len(t, h.Entries, 2)
+		assert.Equal(t, told, strings.Contains(troubles(h), "was the clock set back?"), "%v", early)
+	}
+}
+
 func TestAnotherPropsRecordIsRefused(t *testing.T) {
 	f := newFile(t, 1)
 	before, err := os.ReadFile(f.Path)
