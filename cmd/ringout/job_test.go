@@ -250,9 +250,7 @@ func commandLit(t *testing.T, n *strip.Node, in string, args ...string) (code in
 		io.WriteString(w, in)
 		w.Close()
 	}()
-	var o, e strings.Builder
-	code = run(t.Context(), args, streams{r, &o, &e})
-	return code, o.String(), e.String()
+	return commandFrom(r, args...)
 }
 
 // A named part of the finished prop is lit and checked alone: everything

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -32,8 +33,13 @@ func TestMain(m *testing.M) {
 // command runs a command line in this process.
 func command(t *testing.T, in string, args ...string) (code int, out, errs string) {
 	t.Helper()
+	return commandFrom(strings.NewReader(in), args...)
+}
+
+// commandFrom is command with what it reads as it comes.
+func commandFrom(in io.Reader, args ...string) (code int, out, errs string) {
 	var o, e bytes.Buffer
-	code = run(context.Background(), args, streams{strings.NewReader(in), &o, &e})
+	code = run(context.Background(), args, streams{in, &o, &e})
 	return code, o.String(), e.String()
 }
 

@@ -47,19 +47,15 @@ func Watch(t testing.TB) *Meter {
 
 // Worst is the longest time in one piece that the machine was late.
 func (m *Meter) Worst() time.Duration {
-	m.look(time.Now())
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.worst
+	worst, _ := m.look(time.Now())
+	return worst
 }
 
 // Total is how late the machine was in all since Watch: something that waits
 // several times is never late by more through no fault of its own.
 func (m *Meter) Total() time.Duration {
-	m.look(time.Now())
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	return m.total
+	_, total := m.look(time.Now())
+	return total
 }
 
 func (m *Meter) run() {
@@ -73,21 +69,15 @@ func (m *Meter) run() {
 
 // look takes in how late it is. Whoever asks looks too: they may have woken
 // before the thread that sleeps.
-func (m *Meter) look(now time.Time) {
+func (m *Meter) look(now time.Time) (worst, total time.Duration) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
-	late := now.Sub(m.before) - nap
-	m.before = later(m.before, now)
-	if late < usual {
-		return
+	if late := now.Sub(m.before) - nap; late >= usual {
+		m.total += late
+		m.worst = max(m.worst, late)
 	}
-	m.total += late
-	m.worst = max(m.worst, late)
-}
-
-func later(a, b time.Time) time.Time {
-	if a.After(b) {
-		return a
+	if now.After(m.before) {
+		m.before = now
 	}
-	return b
+	return m.worst, m.total
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/heldup"
+	"example.org/ringout/protocol"
 )
 
 // Close may be called by several roads at once, with a context that has ended
@@ -30,7 +31,7 @@ func TestCloseInAHurry(t *testing.T) {
 	require.Less(t, time.Since(began), 50*time.Millisecond+late.Total())
 	s.Put([][]byte{{9}}) // does no harm
 	s.Status()
-	list := r.farewell(t, 1)
+	list := r.farewell(t, 1, 0)
 	list = list[len(list)-4:]
 	require.Equal(t, byte(0), list[0].b[octetSlots])
 	for _, p := range list[1:] {
@@ -88,6 +89,7 @@ func TestSyncFollowsTheDataOfAllHosts(t *testing.T) {
 			require.Equal(t, uint16(500), binary.BigEndian.Uint16(p.b[octetSync:]))
 		}
 	}
+	require.Empty(t, r.during(3*protocol.MinPeriod), "three times and no more")
 	// The two hosts are two sockets, and each gets the packet.
 	require.Equal(t, "dddssdddssdddss", string(kinds))
 	first := syncs[0]

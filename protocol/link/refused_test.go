@@ -66,7 +66,12 @@ func refusedHoldsAndClears(t *testing.T, host string) {
 	before := s.Status()[0].Packets
 	s.Put([][]byte{{200}}) // its write returns the refusal of the one before
 	first := r.next(t)
-	require.Equal(t, byte(before), first.seq(), "the write that returned the refusal was done again")
+	require.Equal(t, byte(before), first.seq(), "nothing is lost")
+	if first.b[octetSlots] == n-1 {
+		first = r.next(t) // that was a keep-alive, when the machine is busy
+		require.Equal(t, byte(before)+1, first.seq())
+	}
+	require.Equal(t, byte(200), first.b[octetSlots], "the write that returned the refusal was done again")
 	seq := first.seq()
 	for range 4 {
 		p := r.next(t)

@@ -198,3 +198,6 @@ type state struct {
 	findings []checkout.Finding
 	log      checkout.Log
 }
+
+// over reports whether no more is asked, by the engine's choice or the builder's.
+func (s state) over() bool { return !s.more || s.left }

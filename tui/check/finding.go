@@ -237,7 +237,7 @@ func (t *teller) because() {
 // hidden tells what was put into the demo's prop and whether it was found.
 func (t *teller) hidden() {
 	m := t.m
-	if !m.demo || !m.opt.Faulty || m.st.more && !m.st.left {
+	if !m.demo || !m.opt.Faulty || !m.st.over() {
 		return
 	}
 	t.head("The demo's secret")

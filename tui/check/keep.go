@@ -129,7 +129,7 @@ func (m Model) unfinished() kept {
 // setAside lays a check-out under way aside before something else begins, so
 // that it can be taken up again.
 func (m Model) setAside() Model {
-	if m.under() && m.st.more && !m.st.left && len(m.st.asked) > 0 {
+	if m.under() && !m.st.over() && len(m.st.asked) > 0 {
 		m.kept = m.unfinished()
 	}
 	return m
@@ -139,7 +139,7 @@ func (m Model) setAside() Model {
 // taken up again later, and what one of the whole prop has found stays to be
 // seen.
 func (m Model) beside() Model {
-	stays := m.under() && (!m.st.more || m.st.left) && m.part == whole
+	stays := m.under() && m.st.over() && m.part == whole
 	m = m.setAside().choose(whole)
 	if !stays {
 		m.st, m.past = state{}, nil

@@ -25,7 +25,7 @@ func (m Model) choices() []choice {
 	var out []choice
 	add := func(text string, do func(Model) (Model, tea.Cmd)) { out = append(out, choice{text, do}) }
 	switch {
-	case m.under() && m.st.more && !m.st.left:
+	case m.under() && !m.st.over():
 		add(fmt.Sprintf("Go on with the check-out, %s so far", count(len(m.st.asked), "answer")), Model.goOn)
 	case m.under():
 		add("See the findings once more", Model.seeFindings)
@@ -72,7 +72,7 @@ func (m Model) goOn() (Model, tea.Cmd) {
 
 func (m Model) seeFindings() (Model, tea.Cmd) {
 	m.page, m.scroll, m.turn = findingPage, 0, 0
-	m.draw = &drawings{} // another test may have marked its places since
+	m.draw.found = sheet{} // another test may have marked its places since
 	return m, nil
 }
 

@@ -348,7 +348,7 @@ func (m Model) leave() Model {
 // origin is the page the check-out stands on.
 func (m Model) origin() Model {
 	m.page, m.at, m.scroll = questionPage, none, 0
-	if !m.st.more || m.st.left {
+	if m.st.over() {
 		m.page = findingPage
 	}
 	return m
