@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // asked is what a sending script asked a library for: testdata/captures/README.md.

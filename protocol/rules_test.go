@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // testdata/e131-rules.tsv lists the clauses that ringout follows, rule by

@@ -13,7 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // tsharkFields are what tshark 4.0.17's dissector says of a data packet. It

@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/tui/screen"
 )
 
@@ -68,7 +68,7 @@ func TestADiskThatHangsKeepsNothingLit(t *testing.T) {
 		_, err := drive(ctx, p, st, func() string { <-hang; return "" })
 		done <- err
 	}()
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	stop()
 	soon(t, func() bool { return w.ends() == 1 }, "dark at once")
 	assert.Less(t, time.Since(began), patience+late.Total())

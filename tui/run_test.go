@@ -21,8 +21,8 @@ import (
 	"go.uber.org/goleak"
 	"golang.org/x/term"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/tui/screen"
 )
 
@@ -165,7 +165,7 @@ func TestStuckTerminal(t *testing.T) {
 	}
 	require.True(t, held, "keys must be held up, or nothing is shown here")
 	require.NotZero(t, w.lit())
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	stop()
 	soon(t, func() bool { return w.ends() == 1 && w.lit() == 0 }, "dark at once")
 	assert.Less(t, time.Since(began), patience+late.Total())
@@ -264,7 +264,7 @@ func TestMuteTerminal(t *testing.T) {
 	}
 	c := exec.Command(os.Args[0], "-test.run=^TestMuteTerminal$")
 	c.Env = append(os.Environ(), "RINGOUT_MUTE=1", "TERM=xterm-256color")
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	master, err := pty.Start(c) // in the foreground of its own session, or nobody would ask
 	require.NoError(t, err)
 	defer master.Close()

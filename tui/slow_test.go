@@ -14,9 +14,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/testkit/lateness"
 )
 
 // Over a line of 1 MB a second, as over SSH, a key reaches the wire in good
@@ -43,7 +43,7 @@ func TestKeysOnASlowTerminal(t *testing.T) {
 	go flood(ctx, h.looks, p)
 	io.WriteString(d.master, "3")
 	var took []time.Duration
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	for range 60 {
 		before := w.count()
 		time.Sleep(30 * time.Millisecond)

@@ -13,8 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
@@ -115,7 +115,7 @@ func TestWatchedTriesAgain(t *testing.T) {
 }
 
 func TestWatchedClosesWhileDeaf(t *testing.T) {
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
 	h := &hall{}
 	inner, err := h.connect(t.Context(), prop.Porthole())

@@ -15,16 +15,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/checkout/checkouttest"
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/checkouttest"
+	"example.org/ringout/internal/testkit/lateness"
+	"example.org/ringout/internal/testkit/striptest"
 )
 
 // still waits until a node's light has not changed for a while in which the
 // machine was not late by much.
-func still(n *strip.Node, late *heldup.Meter) strip.Light {
+func still(n *strip.Node, late *lateness.Meter) strip.Light {
 	const calm = 150 * time.Millisecond
 	for look, tries := n.Look(), 0; ; tries++ {
 		before := late.Total()
@@ -57,7 +57,7 @@ func checkedJSON(t *testing.T, n *strip.Node, file string, more ...string) map[s
 
 func answerAll(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) map[string]any {
 	t.Helper()
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	return answerBy(t, func() strip.Light { return still(n, late) }, in, out)
 }
 
@@ -305,7 +305,7 @@ func TestAPartAlone(t *testing.T) {
 // answerPart answers by the light of the lower rim alone.
 func answerPart(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) map[string]any {
 	t.Helper()
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	return answerBy(t, func() strip.Light {
 		l := still(n, late)
 		assert.Zero(t, strip.Light(l[:2]).Lit(), "outside the part all is dark")

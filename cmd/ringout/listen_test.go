@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/lateness"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // freePort is a port of 127.0.0.1 that nobody has.
@@ -75,7 +75,7 @@ func TestListenHearsSend(t *testing.T) {
 			"--pixels", "5", "--order", "RGB", "--level", "100", "--priority", "121", "--steady"}, streams{strings.NewReader(""), &strings.Builder{}, &strings.Builder{}})
 	}()
 	defer func() { stop(); assert.Zero(t, <-sent) }()
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	code, out, errs := command(t, "", "listen", "--bind", "127.0.0.1", "--port", port, "--json", "--slots", "77", "--every", "500ms", "--for", "2300ms")
 	require.Zero(t, code, errs)
 	lines := heardLines(t, out)

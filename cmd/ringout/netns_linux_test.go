@@ -16,8 +16,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/lateness"
 )
 
 // harbour is a network of the test's own: a switch and hosts on it, each in a
@@ -158,7 +158,7 @@ func TestRivalOnARealNetwork(t *testing.T) {
 	h.start(2, &heard, "listen", "--universe", "1", "--json", "--every", "200ms")
 	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 10*time.Second, 50*time.Millisecond, "the bench is followed")
 
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	stop := h.start(1, nil, "send", "even", "--to", "multicast", "--interface", "quay0", "--pixels", "144", "--priority", "150", "--steady")
 	const rival = "'ringout bench' at 10.77.0.2 also drives universe 1 at priority 150"
 	term.see(rival)

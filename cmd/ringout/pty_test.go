@@ -19,10 +19,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/lateness"
+	"example.org/ringout/internal/testkit/striptest"
 )
 
 // A terminal runs the built program in a pseudo-terminal.
@@ -181,7 +181,7 @@ func TestLeavingByAnyRoad(t *testing.T) {
 // A terminal that answers no question must not hold up a plain command.
 func TestVersionInAMuteTerminal(t *testing.T) {
 	program(t) // built before the clock starts
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	term := start(t, "--version")
 	require.NoError(t, term.left())
 	assert.Less(t, time.Since(began), 4*time.Second+late.Total(), "a library's question to the terminal waits 5 s for an answer")

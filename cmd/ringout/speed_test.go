@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/striptest"
 )
 
 // wired opens the bench in a pseudo-terminal on a prop that a bare socket

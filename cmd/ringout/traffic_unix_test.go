@@ -12,8 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/lateness"
 )
 
 // promised is how soon trouble with a host has to be on the screen, and what a
@@ -28,7 +28,7 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 	term := start(t, file)
 	term.see("Fuse")
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	term.press("\r")
 	term.see("nothing listens on port")
 	assert.Less(t, time.Since(began), promised+late.Total())

@@ -16,7 +16,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/striptest"
 )
 
 // renamed opens the bench on a file and gives the prop another name, which is

@@ -15,7 +15,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/striptest"
 )
 
 // node runs a simulated prop and turns the prop's address to it.

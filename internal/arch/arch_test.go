@@ -195,8 +195,8 @@ func TestGoodFilesPass(t *testing.T) {
 	rows := []struct{ file, src string }{
 		{"protocol/x.go", `import "net/netip"; import "time"; var d time.Duration`},
 		{"internal/strip/node.go", `import "net"; import "time"; var now = time.Now()`},
-		{"internal/strip/node_test.go", `import "net"; import "example.org/ringout/internal/strip/striptest"`},
-		{"internal/strip/striptest/x.go", `import "testing"; import "example.org/ringout/internal/strip"`},
+		{"internal/strip/node_test.go", `import "net"; import "example.org/ringout/internal/testkit/striptest"`},
+		{"internal/testkit/striptest/x.go", `import "testing"; import "example.org/ringout/internal/strip"`},
 		{"internal/strip/x.go", `import "math/rand/v2"; var r = rand.New(rand.NewPCG(1, 2))`},
 		{"tui/light/x.go", `import "example.org/ringout/tui/canvas"; import "example.org/ringout/internal/show"`},
 		{"cmd/ringout/main.go", `import "example.org/ringout/tui"; import "github.com/spf13/cobra"`},

@@ -24,7 +24,8 @@ var layers = []struct {
 	{"internal/show", 6},
 	{"internal/checkout", 7},
 	{"internal/record", 7},
-	{"internal/", 8}, // any other: below the screens, above the rest
+	{"internal/testkit", 8}, // for tests of any floor; no product file may import it
+	{"internal/", 8},        // any other: below the screens, above the rest
 	{"tui", 9},
 	{"cmd", 10},
 	{"internal/background", 0}, // sets one value of a library before it starts
@@ -91,8 +92,13 @@ var gates = []gate{
 	},
 	{
 		what: []string{"testing", "github.com/stretchr/testify", "pgregory.net/rapid", "go.uber.org/goleak"},
-		who:  []string{"internal/strip/striptest", "internal/heldup"}, tests: []string{"."},
+		who:  []string{"internal/testkit"}, tests: []string{"."},
 		why: "test helpers do not belong in the program",
+	},
+	{
+		what: []string{"example.org/ringout/internal/testkit"},
+		who:  []string{"internal/testkit"}, tests: []string{"."},
+		why: "what only tests use stays out of the program",
 	},
 	{
 		what: []string{"github.com/charmbracelet"},
@@ -121,7 +127,7 @@ var pure = []struct {
 	{"protocol", []string{"protocol/link"}},
 	{"patterns", nil},
 	{"internal/power", nil},
-	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go", "internal/strip/striptest"}},
+	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go"}},
 	{"internal/checkout", nil},
 }
 

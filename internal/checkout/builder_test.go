@@ -1,7 +1,7 @@
 package checkout
 
 import (
-	"example.org/ringout/internal/checkout/checkouttest"
+	"example.org/ringout/internal/testkit/checkouttest"
 )
 
 // A builder stands before a prop and answers, with eyes that see only the

@@ -15,7 +15,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/striptest"
 	"example.org/ringout/patterns"
 )
 

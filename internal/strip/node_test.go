@@ -12,10 +12,10 @@ import (
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
 
-	"example.org/ringout/internal/heldup"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/lateness"
+	"example.org/ringout/internal/testkit/striptest"
 	"example.org/ringout/patterns"
 )
 
@@ -233,7 +233,7 @@ func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 }
 
 func TestNodeLosesASilentSource(t *testing.T) {
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	n := striptest.StartWith(t, small(1), strip.NodeOptions{Dark: true})
 	newHose(t, n).send(octets(t, 255, 0, 0))
 	lit := striptest.Wait(t, n, "red", func(l strip.Look) bool { return l.Light[0][0] == red })

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/striptest"
 )
 
 // BenchmarkNodePacketToLook is the time from a packet's sending to the look it

@@ -12,7 +12,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/internal/strip/striptest"
+	"example.org/ringout/internal/testkit/striptest"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"

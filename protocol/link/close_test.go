@@ -9,7 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/protocol"
 )
 
@@ -22,7 +22,7 @@ func TestCloseInAHurry(t *testing.T) {
 	r.next(t)
 	ended, cancel := context.WithCancel(t.Context())
 	cancel()
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	var all sync.WaitGroup
 	for range 5 {
 		all.Go(func() { require.NoError(t, s.Close(ended)) })
@@ -106,7 +106,7 @@ func TestAwoke(t *testing.T) {
 	for range 3 {
 		r.next(t)
 	}
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	s.awoke(3 * time.Hour)
 	began := time.Now()
 	p := r.next(t)

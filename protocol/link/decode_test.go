@@ -12,7 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // dissectorFields are what tshark 4.0.17 says of a data packet; it calls the

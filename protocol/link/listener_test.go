@@ -11,7 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/protocol"
 )
 
@@ -93,7 +93,7 @@ func TestListenerRefuses(t *testing.T) {
 // report is the newest one.
 func TestListenerNewestReportWins(t *testing.T) {
 	l, _ := hearAt(t, "127.0.0.1")
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	time.Sleep(100 * time.Millisecond)
 	r := <-l.Reports()
 	require.Less(t, time.Since(r.At), 60*time.Millisecond+late.Total())

@@ -14,7 +14,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // capture records what passes an interface of a host until stop is called.

@@ -17,7 +17,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
+	"example.org/ringout/internal/testkit/lateness"
 )
 
 // A lan is a test network: a switch and hosts on it, each in a network
@@ -25,7 +25,7 @@ import (
 // has the interface "quay0" with 10.77.0.(i+1)/24 and fd77::(i+1)/64.
 type lan struct {
 	t     *testing.T
-	late  *heldup.Meter
+	late  *lateness.Meter
 	names []string // the switch first
 }
 
@@ -60,7 +60,7 @@ func needNamespaces(t *testing.T) {
 func newLAN(t *testing.T, hosts int) *lan {
 	t.Helper()
 	needNamespaces(t)
-	n := &lan{t: t, late: heldup.Watch(t)}
+	n := &lan{t: t, late: lateness.Watch(t)}
 	id := fmt.Sprintf("ro%d-%d", os.Getpid(), lanCount.Add(1))
 	t.Cleanup(func() {
 		for _, name := range n.names {
@@ -114,7 +114,7 @@ func (n *lan) run(name string, args ...string) string {
 // A player is a process of this test binary on one host.
 type player struct {
 	t    *testing.T
-	late *heldup.Meter
+	late *lateness.Meter
 	name string
 	proc *os.Process
 	mu   sync.Mutex

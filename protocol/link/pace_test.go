@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"example.org/ringout/internal/heldup"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/protocol"
 )
 
@@ -18,7 +18,7 @@ import (
 func TestNeverFasterThan44Hz(t *testing.T) {
 	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	s := open(t, config(to(r, 1)))
 	for n := range 1500 {
 		s.Put([][]byte{{byte(n), byte(n >> 8)}})
@@ -37,7 +37,7 @@ func TestNeverFasterThan44Hz(t *testing.T) {
 func TestSteady(t *testing.T) {
 	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	cfg := config(to(r, 1))
 	cfg.Steady = true
 	s := open(t, cfg)
@@ -97,7 +97,7 @@ func TestPacingDoesNotDrift(t *testing.T) {
 // The clock keeps to its grid and skips what it missed.
 func TestClock(t *testing.T) {
 	const period = 5 * time.Millisecond
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	c := NewClock(period)
 	defer c.Close()
 	first, ok := c.Next(t.Context())

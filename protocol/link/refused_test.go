@@ -9,7 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
+	"example.org/ringout/internal/testkit/lateness"
 )
 
 // freePort is a UDP port of an address that nobody listens on just now.
@@ -46,7 +46,7 @@ func TestRefusedHoldsAndClears(t *testing.T) {
 
 func refusedHoldsAndClears(t *testing.T, host string) {
 	port := freePort(t, host)
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	s := open(t, config(Target{Universe: 1, Host: host, Port: port}))
 	began := time.Now()
 	s.Put([][]byte{{1}})

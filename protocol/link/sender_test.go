@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
 
-	"example.org/ringout/internal/heldup"
+	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/protocol"
 )
 
@@ -194,7 +194,7 @@ func shut(t testing.TB, s *Sender) error {
 func TestChangeThenKeepAlive(t *testing.T) {
 	t.Parallel()
 	r := receive(t, "127.0.0.1:0")
-	late := heldup.Watch(t)
+	late := lateness.Watch(t)
 	s := open(t, config(to(r, 7)))
 	s.Put([][]byte{{1, 2, 3}})
 	first := r.next(t)
@@ -219,7 +219,7 @@ func TestCloseEndsEveryUniverse(t *testing.T) {
 	s := open(t, config(to(r, 1), to(r, 2)))
 	s.Put([][]byte{{9, 9, 9}, {8}})
 	r.settle(t, s)
-	began, late := time.Now(), heldup.Watch(t)
+	began, late := time.Now(), lateness.Watch(t)
 	require.NoError(t, shut(t, s))
 	require.Less(t, time.Since(began), 400*time.Millisecond+late.Total())
 	last := map[int][]packet{}

@@ -8,8 +8,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/heldup"
-	"example.org/ringout/protocol/wirecheck"
+	"example.org/ringout/internal/testkit/lateness"
+	"example.org/ringout/internal/testkit/wirecheck"
 )
 
 // heardBy turns what a receiver got into a capture.
@@ -41,7 +41,7 @@ func TestWireRules(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()
 			r := receive(t, "127.0.0.1:0")
-			late := heldup.Watch(t)
+			late := lateness.Watch(t)
 			cfg := config(to(r, 1), to(r, 300), to(r, 63999))
 			tt.change(&cfg)
 			s := open(t, cfg)

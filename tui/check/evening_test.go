@@ -16,10 +16,10 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/checkout/checkouttest"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/testkit/checkouttest"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"

@@ -1,6 +1,6 @@
 //go:build unix
 
-package heldup
+package lateness
 
 import (
 	"fmt"

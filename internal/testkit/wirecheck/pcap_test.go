@@ -28,7 +28,7 @@ func TestPcapThereAndBack(t *testing.T) {
 
 // A capture of dumpcap 4.0.17 on loopback: Ethernet frames.
 func TestPcapOfAnotherProgram(t *testing.T) {
-	f, err := os.Open("../../testdata/captures/sacn.pcap")
+	f, err := os.Open("../../../testdata/captures/sacn.pcap")
 	require.NoError(t, err)
 	defer f.Close()
 	packets, err := ReadPcap(f)

@@ -13,7 +13,7 @@ import (
 // and read again.
 func FuzzReadPcap(f *testing.F) {
 	for _, name := range []string{"ringout", "sacn"} {
-		b, err := os.ReadFile("../../testdata/captures/" + name + ".pcap")
+		b, err := os.ReadFile("../../../testdata/captures/" + name + ".pcap")
 		require.NoError(f, err)
 		f.Add(b[:1500])
 	}

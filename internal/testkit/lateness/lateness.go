@@ -1,12 +1,12 @@
-// Package heldup measures how long the machine holds a test up, for tests with
+// Package lateness measures how long the machine holds a test up, for tests with
 // limits in real time: a limit is then the one of the rule, plus what this
 // machine was late by itself, so that a test fails for what the program does
 // and not for a busy machine. On a quiet machine it adds next to nothing.
 //
-//	late := heldup.Watch(t)
+//	late := lateness.Watch(t)
 //	...
 //	require.Less(t, took, 200*time.Millisecond+late.Total())
-package heldup
+package lateness
 
 import (
 	"runtime"
