@@ -8,9 +8,8 @@ import (
 
 // NetworkOf is the copper of a prop as its file describes it.
 //
-// A feed joins the rails at the pixel it enters before; one after the last
-// pixel joins at the last pixel (half a pitch of rail, a few milliohms, is left
-// out). Neighbours are one pitch of strip apart; at a joint the leads and the
+// A feed joins the rails at its pixel: the half pitch of rail between the pads
+// and that pixel, a few milliohms, is left out. Neighbours are one pitch of strip apart; at a joint the leads and the
 // joint's own resistance come on top. Without any feed one is taken at the
 // first pixel, and at the first of every run that stands apart, on wire of no
 // length. Before a run that stands apart plus is cut; the ground goes on.
@@ -104,14 +103,14 @@ func joint(before, r prop.Run, step, lead float64) Rails {
 
 func addFeeds(n *Network, p *prop.Prop) error {
 	for i, f := range p.Feeds {
-		if f.Pixel < 0 || f.Pixel > n.Pixels() {
-			return fmt.Errorf("%s enters before pixel %d, but the prop has %d pixels: give 1 to %d", FeedName(p, i), f.Pixel+1, n.Pixels(), n.Pixels()+1)
+		if f.Pixel < 0 || f.Pixel >= n.Pixels() {
+			return fmt.Errorf("%s enters at pixel %d, but the prop has %d pixels: give 1 to %d", FeedName(p, i), f.Pixel+1, n.Pixels(), n.Pixels())
 		}
 		ohms, err := feedOhms(f, celsius(p))
 		if err != nil {
 			return fmt.Errorf("%s: %w", FeedName(p, i), err)
 		}
-		n.Taps = append(n.Taps, Tap{min(f.Pixel, n.Pixels()-1), Rails{ohms, ohms}})
+		n.Taps = append(n.Taps, Tap{f.Pixel, Rails{ohms, ohms}})
 	}
 	if len(p.Feeds) > 0 {
 		return nil

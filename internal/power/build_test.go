@@ -43,7 +43,7 @@ func TestNetworkOfRunsApartClosedAndWithBadJoints(t *testing.T) {
 	p.RailOhms = 0.1
 	p.LeadWire = prop.Wire{MM2: 0.75} // IEC 60228 class 5: 26 ohms a kilometre
 	p.WireCelsius = 60
-	p.Feeds[1].Pixel = 144 // after the last
+	p.Feeds[1].Pixel = 143
 	n, err := NetworkOf(p)
 	require.NoError(t, err)
 	warm := 1 + 0.00393*40
@@ -79,8 +79,8 @@ func TestPropsRefused(t *testing.T) {
 		{func(p *prop.Prop) { p.Feeds[0].Wire = prop.Wire{} }, `feed "inner": no wire size`},
 		{func(p *prop.Prop) { p.Feeds[1].WireMetre = -2 }, `feed "outer": its wire is -2 m long`},
 		{func(p *prop.Prop) { p.Feeds[1].FuseAmps = -2 }, `feed "outer": its fuse has -2 A`},
-		{func(p *prop.Prop) { p.Feeds[1].Pixel = 145 }, `feed "outer" enters before pixel 146, but the prop has 144 pixels`},
-		{func(p *prop.Prop) { p.Feeds[1].Pixel = -1 }, "enters before pixel 0"},
+		{func(p *prop.Prop) { p.Feeds[1].Pixel = 144 }, `feed "outer" enters at pixel 145, but the prop has 144 pixels`},
+		{func(p *prop.Prop) { p.Feeds[1].Pixel = -1 }, "enters at pixel 0"},
 		{func(p *prop.Prop) { p.Runs[1].LeadIn = -1 }, `run "middle ring"`},
 		{func(p *prop.Prop) { p.Runs[1].JointOhms = -1 }, `run "middle ring"`},
 		{func(p *prop.Prop) { p.Runs[1].Pixels = -1 }, `run "middle ring"`},

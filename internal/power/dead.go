@@ -184,7 +184,7 @@ func (s stretch) suspects(p *prop.Prop) []Suspect {
 // feeds are those that enter in it.
 func (s stretch) feeds(p *prop.Prop) (out []Suspect) {
 	for i, f := range p.Feeds {
-		if at := min(f.Pixel, p.Pixels()-1); at >= s.first && at <= s.last {
+		if f.Pixel >= s.first && f.Pixel <= s.last {
 			out = append(out, Suspect{Feed: i, Name: FeedName(p, i)})
 		}
 	}

@@ -109,7 +109,7 @@ func LoadTestPlaces(p *prop.Prop) []int {
 		seen[first], seen[first+r.Pixels-1] = true, true
 	}
 	for _, f := range p.Feeds {
-		seen[min(f.Pixel, p.Pixels()-1)] = true
+		seen[f.Pixel] = true
 	}
 	var out []int
 	for i := range seen {

@@ -65,6 +65,7 @@ func TestReorderPinsFeeds(t *testing.T) {
 		"[[feed]]\nat = \"start\"\nlength = \"1 m\"\nwire = \"18 AWG\"\n[[feed]]\nat = \"end\"\nlength = \"1 m\"\nwire = \"18 AWG\"\n")
 	require.NoError(t, d.ReorderRuns([]int{1, 0}))
 	assert.Equal(t, []int{5, 5}, []int{d.Prop().Feeds[0].Pixel, d.Prop().Parts[0].Last - d.Prop().Parts[0].First + 1})
+	assert.Equal(t, 4, d.Prop().Feeds[1].Pixel, "the feed at the end stays at its run's last pixel")
 }
 
 func TestAddAndRemoveRuns(t *testing.T) {

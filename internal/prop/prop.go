@@ -85,7 +85,7 @@ type Supply struct {
 // A Feed is a point where supply wires enter.
 type Feed struct {
 	Name      string
-	Pixel     int     // wires enter just before this pixel; the pixel count means after the last
+	Pixel     int     // the wires join the rails at this pixel; at the end of a run that is its last one
 	WireMetre float64 // one-way length of wire
 	Wire      Wire
 	FuseAmps  float64 // 0 when none is given

@@ -332,7 +332,7 @@ func (r *reader) feeds() {
 	}
 }
 
-const feedHint = `write at = 1 (just before that pixel), "start", "end", or "start of NAME" or "end of NAME" for a run`
+const feedHint = `write at = 1 (the pixel), "start", "end", or "start of NAME" or "end of NAME" for a run`
 
 func (r *reader) feedPixel(s spot) int {
 	e := s.t.find("at")
@@ -378,7 +378,7 @@ func (r *reader) feedPlace(s spot, e *entry, text string) int {
 	}
 	at := r.wired[i].first
 	if word == "end" {
-		at += r.prop.Runs[i].Pixels
+		at += max(r.prop.Runs[i].Pixels, 1) - 1 // its own last pixel, never the next run's first
 	}
 	return at
 }

@@ -226,7 +226,7 @@ func TestEveryKeyIsRead(t *testing.T) {
 			{Name: "foot", Pixel: 0, WireMetre: 5 * foot, Wire: Wire{AWG: 16, Clad: true}, FuseAmps: 7.5},
 			{Name: "feed 2", Pixel: 12, WireMetre: 0.5, Wire: Wire{MM2: 0.75}},
 			{Name: "feed 3", Pixel: 24, WireMetre: 0.5, Wire: Wire{MM2: 0.75}},
-			{Name: "feed 4", Pixel: 55, WireMetre: 0.5, Wire: Wire{MM2: 0.75}},
+			{Name: "feed 4", Pixel: 54, WireMetre: 0.5, Wire: Wire{MM2: 0.75}},
 		},
 		Reel: 16 * foot, Coil: 25 * foot,
 		Address: Address{Host: "pier-controller.local", Port: 5570, Interface: "eth0", Universe: 12, Slot: 99, Packing: Straddle, Priority: 0, Sync: 7},

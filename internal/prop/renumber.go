@@ -77,7 +77,7 @@ func (d *Document) pinEnds(order []int, move func(int) int) []Setting {
 		case word == "start" && order[0] != 0:
 			at = move(0) + 1
 		case word == "end" && order[last] != last:
-			run, at = last, move(d.prop.Pixels()-1)+2
+			run, at = last, move(d.prop.Pixels()-1)+1
 		default:
 			continue
 		}

@@ -196,7 +196,7 @@ func (w *fileWriter) point(p Point) string { return w.metres(p.X) + ", " + w.met
 func (w *fileWriter) feed(f Feed, pixels int) {
 	w.head("[[feed]]")
 	w.key("name", f.Name)
-	if f.Pixel >= pixels {
+	if f.Pixel > 0 && f.Pixel == pixels-1 {
 		w.key("at", "end")
 	} else {
 		w.key("at", f.Pixel+1)

@@ -24,7 +24,7 @@ func TestFileTextReadsBack(t *testing.T) {
 	every.Runs[1].JointOhms, every.Runs[1].Apart, every.Runs[0].Closed, every.Runs[1].Reverse = 0.05, true, true, true
 	every.Runs = append(every.Runs, prop.Run{Name: "star", Pixels: 20, Cut: 0.4, LeadIn: 0.1,
 		Shape: prop.Shape{Kind: prop.Star, Points: 5, Start: 30, Centre: prop.Point{X: 0.25, Y: -1}}})
-	every.Feeds = append(every.Feeds, prop.Feed{Name: "far", Pixel: every.Pixels(), WireMetre: 0.3, Wire: prop.Wire{AWG: 18, Solid: true}})
+	every.Feeds = append(every.Feeds, prop.Feed{Name: "far", Pixel: every.Pixels() - 1, WireMetre: 0.3, Wire: prop.Wire{AWG: 18, Solid: true}})
 	every.Parts = append(every.Parts, prop.Part{Name: "hole", First: 3, Last: 4, Empty: true})
 	requireAllSet(t, *every, "Inches") // a new field is to be written, too
 	requireAllSet(t, every.Chip)

@@ -132,7 +132,7 @@ func placeOf(p *prop.Prop, s power.Suspect) show.Span {
 	}
 	at := 0
 	if s.Feed < len(p.Feeds) {
-		at = min(p.Feeds[s.Feed].Pixel, p.Pixels()-1)
+		at = p.Feeds[s.Feed].Pixel
 	}
 	return show.Span{First: at, Last: at}
 }

@@ -86,7 +86,7 @@ var figures = map[string][]figure{
 	},
 	"feed": {
 		{"name", text, true, nil, "What the feed is called."},
-		{"at", place, true, nil, `Just before this pixel; or "start", "end", "start of NAME", "end of NAME".`},
+		{"at", place, true, nil, `At this pixel; or "start", "end", "start of NAME", "end of NAME".`},
 		{"length", text, true, nil, `Of its wire, one way: "5 ft", "1.5 m".`},
 		{"wire", text, true, nil, `"18 AWG", "0.75 mm2"; "solid" or "clad" behind it when it is so.`},
 		{"fuse", text, true, nil, `At the supply end: "5 A".`},

@@ -268,7 +268,7 @@ func TestKindsOfValues(t *testing.T) {
 	b.edit("feed", 1, "at", "40")
 	assert.Equal(t, 39, b.m.doc.Prop().Feeds[1].Pixel)
 	b.edit("feed", 1, "at", "end")
-	assert.Equal(t, 136, b.m.doc.Prop().Feeds[1].Pixel)
+	assert.Equal(t, 135, b.m.doc.Prop().Feeds[1].Pixel)
 	b.edit("run", 0, "closed", "maybe")
 	assert.Contains(t, b.m.bad, "neither yes nor no")
 }
