@@ -167,7 +167,7 @@ func TestFaultsAreFound(t *testing.T) {
 		{"internal/power/x.go", `import "testing"`, "test helpers"},
 		{"internal/power/x.go", `import "github.com/stretchr/testify/require"`, "test helpers"},
 		{"internal/show/x.go", `import "github.com/charmbracelet/lipgloss"`, "screens live in tui"},
-		{"tui/x.go", `import "github.com/spf13/cobra"`, "flags live in cmd"},
+		{"tui/x.go", `import "github.com/spf13/cobra"`, "flags live in internal/cli"},
 		{"protocol/link/x.go", `import "C"`, "pure Go"},
 		{"protocol/link/x.go", `import "unsafe"`, "system calls"},
 		{"internal/prop/x.go", `import "example.org/ringout/internal/power"`, "down only"},
@@ -176,7 +176,7 @@ func TestFaultsAreFound(t *testing.T) {
 		{"internal/show/x.go", `import "example.org/ringout/tui"`, "down only"},
 		{"protocol/x.go", `import "example.org/ringout/patterns"`, "down only"},
 		{"patterns/x.go", `import "example.org/ringout/protocol"`, "down only"},
-		{"tui/x.go", `import "example.org/ringout/cmd/ringout"`, "down only"},
+		{"tui/x.go", `import "example.org/ringout/internal/cli"`, "down only"},
 		{"internal/checkout/x.go", `import "time"; func f() { time.Sleep(1) }`, "time.Sleep"},
 		{"internal/checkout/x.go", `import clk "time"; var now = clk.Now`, "time.Now"},
 		{"internal/prop/x.go", `import "time"; func f() { time.Now() }`, "time.Now"},
@@ -199,7 +199,8 @@ func TestGoodFilesPass(t *testing.T) {
 		{"internal/testkit/striptest/x.go", `import "testing"; import "example.org/ringout/internal/strip"`},
 		{"internal/strip/x.go", `import "math/rand/v2"; var r = rand.New(rand.NewPCG(1, 2))`},
 		{"tui/light/x.go", `import "example.org/ringout/tui/canvas"; import "example.org/ringout/internal/show"`},
-		{"cmd/ringout/main.go", `import "example.org/ringout/tui"; import "github.com/spf13/cobra"`},
+		{"internal/cli/root.go", `import "example.org/ringout/tui"; import "github.com/spf13/cobra"`},
+		{"cmd/ringout/main.go", `import "example.org/ringout/internal/cli"`},
 		{"internal/show/x.go", `import "example.org/ringout/protocol/link"; import "time"; var n = time.Now`},
 	}
 	for _, r := range rows {

@@ -1,0 +1,148 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/protocol/link"
+)
+
+// adhoc is a strip described by flags instead of by a prop file.
+type adhoc struct {
+	file, part                      string
+	to, iface, chip, order, packing string
+	port, universe, slot, pixels    int
+	priority, sync                  int
+	volts, amps                     float64
+}
+
+// flags adds the flags that describe a strip.
+func (a *adhoc) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&a.file, "file", "", "prop file that describes the strip, in place of the flags that do")
+	f.StringVar(&a.part, "part", "", "with --file: light this run or named part alone")
+	f.StringVar(&a.to, "to", "", "host name or IP address of the controller, or \"multicast\"")
+	f.StringVar(&a.iface, "interface", "", "network interface to send by; empty lets the system choose")
+	f.IntVar(&a.port, "port", link.DefaultPort, "UDP port of the host")
+	f.IntVar(&a.universe, "universe", 1, "universe of the first pixel, 1 to 63999")
+	f.IntVar(&a.slot, "slot", 1, "slot of the first pixel, 1 to 512")
+	f.IntVar(&a.pixels, "pixels", 0, "number of pixels")
+	f.StringVar(&a.chip, "chip", "WS2812B", "kind of pixel: "+strings.Join(chipNames(), ", "))
+	f.StringVar(&a.order, "order", "", "colour order, such as GRB or RGBW; empty takes the chip's")
+	f.StringVar(&a.packing, "packing", string(prop.Whole), "whole (no pixel straddles two universes) or straddle (all 512 slots are used)")
+	f.IntVar(&a.priority, "priority", link.DefaultPriority, "priority, 0 to 200")
+	f.IntVar(&a.sync, "sync", 0, "synchronization address; 0 means none")
+	f.Float64Var(&a.volts, "volts", 0, "supply voltage; 0 takes the chip's")
+	f.Float64Var(&a.amps, "amps", 10, "supply rating in amps; the light is limited to 80 % of it")
+}
+
+func chipNames() []string {
+	var names []string
+	for _, c := range prop.KnownChips() {
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+// described are the flags that a prop file stands in place of.
+var described = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
+
+// fromFile is the prop of a file, or a part of it.
+func (a *adhoc) fromFile(c *cobra.Command) (*prop.Prop, error) {
+	for _, name := range described {
+		if c.Flags().Changed(name) {
+			return nil, wrong(c, fmt.Errorf("--%s together with --file: the file says it, so leave one out", name))
+		}
+	}
+	p, _, err := prop.Load(a.file)
+	if err != nil {
+		return nil, err
+	}
+	p, err = partOf(p, a.part)
+	if err != nil {
+		return nil, wrong(c, fmt.Errorf("--part: %w", err))
+	}
+	return p, nil
+}
+
+// partOf is a run or a named part of a prop, on the slots it has there; the
+// prop itself when name is empty.
+func partOf(p *prop.Prop, name string) (*prop.Prop, error) {
+	if name == "" {
+		return p, nil
+	}
+	s, err := p.Section(name)
+	if err != nil {
+		return nil, err
+	}
+	return prop.Sub(p, s)
+}
+
+// prop makes a prop of one run out of the flags, or reads the file.
+func (a *adhoc) prop(c *cobra.Command) (*prop.Prop, error) {
+	if a.file != "" {
+		return a.fromFile(c)
+	}
+	p, err := a.described()
+	if err != nil {
+		return nil, wrong(c, err)
+	}
+	return p, nil
+}
+
+// described makes a prop of one run out of the flags.
+func (a *adhoc) described() (*prop.Prop, error) {
+	switch {
+	case a.part != "":
+		return nil, errors.New("--part without --file: give the prop file that has the part")
+	case a.to == "":
+		return nil, errors.New("--to is missing, so nothing is sent: give a host name, an IP address, or \"multicast\"; or a prop file with --file")
+	case a.pixels < 1 || a.pixels > prop.MaxPixels:
+		return nil, fmt.Errorf("--pixels %d: give 1 to %d", a.pixels, prop.MaxPixels)
+	case a.universe < 1 || a.universe > prop.MaxUniverse:
+		return nil, fmt.Errorf("--universe %d does not exist: give 1 to %d", a.universe, prop.MaxUniverse)
+	case a.slot < 1 || a.slot > prop.SlotsPerUniverse:
+		return nil, fmt.Errorf("--slot %d does not exist: give 1 to %d", a.slot, prop.SlotsPerUniverse)
+	case a.port < 1 || a.port > 65535:
+		return nil, fmt.Errorf("--port %d does not exist: give 1 to 65535", a.port)
+	case a.priority < 0 || a.priority > 200:
+		return nil, fmt.Errorf("--priority %d does not exist: give 0 to 200", a.priority)
+	case a.sync < 0 || a.sync > prop.MaxUniverse:
+		return nil, fmt.Errorf("--sync %d does not exist: give 1 to %d, or 0 for none", a.sync, prop.MaxUniverse)
+	case !(a.amps > 0 && a.amps <= 1000):
+		return nil, fmt.Errorf("--amps %g: give the rating on the supply's plate, more than 0 and at most 1000", a.amps)
+	case !(a.volts >= 0 && a.volts <= 48):
+		return nil, fmt.Errorf("--volts %g: give the supply's voltage, more than 0 and at most 48", a.volts)
+	case a.packing != string(prop.Whole) && a.packing != string(prop.Straddle):
+		return nil, fmt.Errorf("--packing %q is not known: give whole or straddle", a.packing)
+	}
+	chip, ok := prop.ChipByName(a.chip)
+	if !ok {
+		return nil, fmt.Errorf("--chip %q is not known: give one of %s", a.chip, strings.Join(chipNames(), ", "))
+	}
+	if a.order != "" {
+		order, err := prop.ParseOrder(a.order)
+		if err != nil {
+			return nil, fmt.Errorf("--order: %w", err)
+		}
+		chip.Order = order
+	}
+	volts := a.volts
+	if volts == 0 {
+		volts = chip.Volts
+	}
+	p := &prop.Prop{Name: "strip", Chip: chip,
+		Runs:   []prop.Run{{Name: "strip", Pixels: a.pixels, Shape: prop.Shape{Kind: prop.Line}}},
+		Supply: prop.Supply{Volts: volts, Amps: a.amps, Continuous: 0.8},
+		Address: prop.Address{Host: a.to, Port: uint16(a.port), Interface: a.iface, Universe: uint16(a.universe),
+			Slot: a.slot - 1, Packing: prop.Packing(a.packing), Priority: uint8(a.priority), Sync: uint16(a.sync)}}
+	if strings.EqualFold(a.to, "multicast") {
+		p.Address.Host = ""
+	}
+	_, err := prop.NewPatch(a.pixels, chip.Order, p.Address)
+	return p, err
+}

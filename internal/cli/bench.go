@@ -1,0 +1,115 @@
+package cli
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/settings"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui"
+	"example.org/ringout/tui/setup"
+)
+
+// openBench is "ringout" and "ringout FILE".
+func openBench(c *cobra.Command, args []string) error {
+	cfg := benchConfig(c.Context())
+	cfg.Connect = connectReal
+	if len(args) == 1 {
+		if err := openFile(&cfg, args[0]); err != nil {
+			return err
+		}
+	}
+	return tui.Run(c.Context(), cfg)
+}
+
+// openFile puts the prop of a file on the bench.
+func openFile(cfg *tui.Config, path string) (err error) {
+	cfg.Path = path
+	cfg.Prop, cfg.Document, err = prop.Load(path)
+	return err
+}
+
+// benchConfig is what both benches, real and demo, are given.
+func benchConfig(ctx context.Context) tui.Config {
+	cfg := tui.Config{Version: versionText(), Tell: func(s string) { fmt.Fprintln(os.Stderr, "ringout: "+s) }, Resolve: func(ctx context.Context, host string) error {
+		_, err := link.Resolve(ctx, host)
+		return err
+	}}
+	if list, err := link.Interfaces(); err == nil { // without a list the form takes any name
+		for _, i := range list {
+			cfg.Interfaces = append(cfg.Interfaces, i.Name)
+		}
+	}
+	cfg.Source = sourceName(ctx)
+	if n, ok := ctx.Value(namingKey{}).(*naming); ok {
+		cfg.Rename = n.rename
+	}
+	folder, err := settings.Default()
+	if err != nil {
+		return cfg
+	}
+	cfg.Setup, cfg.Folder, cfg.Spare = lastSetup(folder), string(folder), string(folder)
+	cfg.SaveSetup = func(v setup.Values) error {
+		text, err := json.MarshalIndent(v, "", "  ")
+		if err != nil {
+			return err
+		}
+		return folder.Write("setup.json", append(text, '\n'))
+	}
+	return cfg
+}
+
+// lastSetup is what the form held last time. A file that can't be read is as
+// good as none: the form then starts with its defaults.
+func lastSetup(folder settings.Folder) (v setup.Values) {
+	text, err := folder.Read("setup.json")
+	if errors.Is(err, fs.ErrNotExist) || json.Unmarshal(text, &v) != nil {
+		return setup.Values{}
+	}
+	return v
+}
+
+// connectReal drives a prop over the network.
+func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
+	return connect(ctx, p, nil)
+}
+
+// connect starts the show of a prop. node, when not nil, is the simulated
+// prop; it is closed after the show.
+func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, error) {
+	cid, _ := ownCID()
+	sender, err := openSender(p, cid, sending{name: sourceName(ctx)})
+	if err != nil {
+		return nil, err
+	}
+	s, err := show.New(show.Config{Prop: p, Out: sender})
+	if err != nil {
+		return nil, errors.Join(err, sender.Close(ctx))
+	}
+	if node == nil {
+		return tui.Watched(tui.Start(s, nil, nil), sender), nil
+	}
+	return tui.Watched(tui.Start(s, node.Updates(), node.Close), sender), nil
+}
+
+// simulate starts a simulated prop on a free port of 127.0.0.1 and moves the
+// prop's address there.
+func simulate(ctx context.Context, p *prop.Prop, faults []strip.Fault) (*prop.Prop, *strip.Node, error) {
+	moved := *p
+	moved.Address.Host, moved.Address.Interface = "127.0.0.1", ""
+	node, err := strip.StartNode(ctx, &moved, strip.NodeOptions{Addr: "127.0.0.1:0", Faults: faults})
+	if err != nil {
+		return nil, nil, fmt.Errorf("the simulated prop can't listen: %w", err)
+	}
+	moved.Address.Port = node.Port()
+	return &moved, node, nil
+}

@@ -1,0 +1,219 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/checkout/bulb"
+	"example.org/ringout/internal/checkout/dialog"
+	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/tui"
+)
+
+// A lamp is a prop that is lit without a screen: its show, and what it last
+// said of itself.
+type lamp struct {
+	ctx  context.Context
+	prop *prop.Prop
+
+	mu     sync.Mutex
+	show   tui.Show
+	serial int
+	last   show.Snapshot
+}
+
+// newLamp connects a prop.
+func newLamp(ctx context.Context, p *prop.Prop) (*lamp, error) {
+	l := &lamp{ctx: ctx, prop: p}
+	return l, l.stream(true)
+}
+
+// stream ends the stream, or starts it anew.
+func (l *lamp) stream(on bool) error {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if !on {
+		if l.show == nil {
+			return nil
+		}
+		err := l.show.Close()
+		l.show = nil
+		return err
+	}
+	if l.show != nil {
+		return nil
+	}
+	sh, err := connectReal(l.ctx, l.prop)
+	if err != nil {
+		return err
+	}
+	l.show = sh
+	go func() {
+		for snap := range sh.Snapshots() {
+			l.mu.Lock()
+			l.last = snap
+			l.mu.Unlock()
+		}
+	}()
+	return nil
+}
+
+// set shows frames at a level.
+func (l *lamp) set(frames show.FrameFunc, level float64) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.serial++
+	if l.show != nil {
+		l.show.Set(show.Want{Frames: frames, Level: level, Serial: l.serial})
+	}
+}
+
+// level is the one in force after the limiter; 0 when it is not known yet.
+func (l *lamp) level() float64 {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.last.Want.Serial != l.serial {
+		return 0
+	}
+	return l.last.Level
+}
+
+// trouble is what is wrong on the way to the prop; empty when nothing is.
+func (l *lamp) trouble() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for _, s := range l.last.Links {
+		if !s.State.OK() {
+			return s.Sentence()
+		}
+	}
+	return ""
+}
+
+func (l *lamp) close() error { return l.stream(false) }
+
+// errStopped is the end by a signal, while an answer was waited for.
+var errStopped = errors.New("stopped before the end")
+
+// whileLit waits for talk, which reads answers and so may wait for ever, or
+// for a signal.
+func (l *lamp) whileLit(talk func() error) error {
+	done := make(chan error, 1)
+	go func() { done <- talk() }()
+	select {
+	case err := <-done:
+		return err
+	case <-l.ctx.Done():
+		return errStopped
+	}
+}
+
+// single runs a flex test, a load test or a bulb's check and records it.
+func (f *checkFlags) single(c *cobra.Command, path string) (err error) {
+	p, doc, err := prop.Load(path)
+	if err != nil {
+		return err
+	}
+	l, err := newLamp(c.Context(), p)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, l.close()) }()
+	st := dialog.Stage{Bench: dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p}, Set: l.set, Level: l.level, Stream: l.stream}
+	var e record.Entry
+	err = l.whileLit(func() (err error) {
+		switch {
+		case f.flex:
+			e, err = flexTest(st)
+		case f.load:
+			e, err = loadTest(st)
+		default:
+			e, err = bulbTest(st)
+		}
+		return err
+	})
+	if err != nil || f.noRecord {
+		return err
+	}
+	e.At, e.Prop, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), p.Name, versionText(), doc.Text()
+	file := record.Beside(path)
+	if err := file.Append(e); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)
+	return nil
+}
+
+// ended takes the end of the input for the end of a test: what was answered by
+// then is worth as much as after x, and is recorded.
+func ended(_ dialog.End, err error) error {
+	if dialog.Gone(err) {
+		return nil
+	}
+	return err
+}
+
+func flexTest(st dialog.Stage) (record.Entry, error) {
+	t, err := joints.NewFlex(st.Prop)
+	if err != nil {
+		return record.Entry{}, err
+	}
+	if err := ended(st.Flex(t)); err != nil {
+		return record.Entry{}, err
+	}
+	e := record.FromFlex(t)
+	for _, f := range e.Findings {
+		fmt.Fprintln(st.Out, f.Text)
+		for _, r := range f.Remedy {
+			fmt.Fprintln(st.Out, "  - "+r)
+		}
+	}
+	return e, nil
+}
+
+func loadTest(st dialog.Stage) (record.Entry, error) {
+	t, err := joints.NewLoad(st.Prop, 1)
+	if err != nil {
+		return record.Entry{}, err
+	}
+	if err := ended(st.Load(t)); err != nil {
+		return record.Entry{}, err
+	}
+	if len(t.Readings()) == 0 {
+		return record.Entry{}, errors.New("nothing was measured, so nothing is recorded")
+	}
+	r, err := t.Result()
+	if err != nil {
+		return record.Entry{}, err
+	}
+	st.WriteFit(r)
+	return record.FromLoad(st.Prop, t.Readings(), r), nil
+}
+
+func bulbTest(st dialog.Stage) (record.Entry, error) {
+	s, err := bulb.New(st.Prop)
+	if err != nil {
+		return record.Entry{}, err
+	}
+	end, err := st.Bulb(s)
+	if err := ended(end, err); err != nil {
+		return record.Entry{}, err
+	}
+	r := s.Result(st.Prop.Chip.Order)
+	for _, l := range r.Lines {
+		fmt.Fprintln(st.Out, l)
+	}
+	e := record.FromBulb(r)
+	if end.Left && e.Verdict == record.Pass {
+		e.Verdict = record.Stopped // well as far as it went
+	}
+	return e, nil
+}

@@ -1,0 +1,57 @@
+package cli
+
+import (
+	"context"
+	"errors"
+	"sync"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui"
+)
+
+// A demoBench is where the simulated prop lies: whole or taken apart, with its
+// fault or mended. The screens and the goroutine that connects both use it.
+type demoBench struct {
+	whole *prop.Prop
+
+	mu     sync.Mutex
+	faults []strip.Fault
+	node   *strip.Node // of the newest connection
+}
+
+// mend takes the fault out, from the next connection on.
+func (b *demoBench) mend() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.faults = nil
+}
+
+// connect starts the simulated prop and a show of it.
+func (b *demoBench) connect(ctx context.Context, p *prop.Prop) (tui.Show, error) {
+	b.mu.Lock()
+	faults := b.faults
+	b.mu.Unlock()
+	moved, node, err := simulate(ctx, p, faults)
+	if err != nil {
+		return nil, err
+	}
+	b.mu.Lock()
+	b.whole, b.node = p, node
+	b.mu.Unlock()
+	return connect(ctx, moved, node)
+}
+
+// lay puts one run of the prop on the bench alone, or p, the whole prop, when
+// run is -1.
+func (b *demoBench) lay(p *prop.Prop, run int) error {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	switch {
+	case b.node == nil:
+		return errors.New("the simulated prop is not connected yet: try again in a moment")
+	case run < 0:
+		return b.node.Become(p, b.faults...)
+	}
+	return b.node.Become(p, strip.Alone(b.whole, run, p, b.faults)...)
+}

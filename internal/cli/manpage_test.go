@@ -1,0 +1,77 @@
+package cli
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/spf13/cobra"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Nothing in a text is taken for a command of the page: man(7), groff_char(7).
+func TestManualPageIsSafe(t *testing.T) {
+	for in, want := range map[string]string{
+		"plain": "plain", ".SH X": `\&.SH X`, "'br": `\&'br`, `a\b`: `a\eb`, "--to 10.0.0.5": `\-\-to 10.0.0.5`, "": "",
+	} {
+		assert.Equal(t, want, roff(in))
+	}
+}
+
+func TestEveryCommandHasItsManualPage(t *testing.T) {
+	dir := t.TempDir()
+	code, _, errs := command(t, "", "man", dir)
+	require.Zero(t, code, errs)
+	root := newRoot()
+	for _, c := range append(root.Commands(), root) {
+		text, err := os.ReadFile(filepath.Join(dir, manName(c)+".1"))
+		if c.Name() == "help" {
+			continue
+		}
+		require.NoError(t, err)
+		page := string(text)
+		for _, part := range []string{`.TH "RINGOUT" "1"`, ".SH NAME\n", ".SH SYNOPSIS\n", ".SH DESCRIPTION\n", ".SH EXAMPLES\n", ".SH SEE ALSO\n"} {
+			assert.Contains(t, page, part, c.Name())
+		}
+		everyName(c, func(flag string) { assert.Contains(t, page, roff("--"+flag), c.Name()) })
+	}
+}
+
+func everyName(c *cobra.Command, f func(string)) {
+	for _, l := range strings.Split(c.LocalFlags().FlagUsages(), "\n") {
+		if _, after, ok := strings.Cut(l, "--"); ok {
+			f(strings.Fields(after)[0])
+		}
+	}
+}
+
+// groff reads every page without a warning and shows the lines as they are.
+func TestManualPagesInGroff(t *testing.T) {
+	groff, err := exec.LookPath("groff")
+	if err != nil {
+		if os.Getenv("RINGOUT_TOOLS") == "1" {
+			t.Fatal("groff is needed")
+		}
+		t.Skip("groff is not here")
+	}
+	dir := t.TempDir()
+	code, _, errs := command(t, "", "man", dir)
+	require.Zero(t, code, errs)
+	pages, err := filepath.Glob(filepath.Join(dir, "*.1"))
+	require.NoError(t, err)
+	require.Greater(t, len(pages), 10)
+	for _, p := range pages {
+		var warnings strings.Builder
+		c := exec.Command(groff, "-man", "-Tascii", "-ww", "-rLL=100n", p)
+		c.Stderr = &warnings
+		out, err := c.Output()
+		require.NoError(t, err)
+		assert.Empty(t, warnings.String(), p)
+		if strings.HasSuffix(p, "ringout-send.1") {
+			assert.Contains(t, string(out), "ringout send chase --to 10.0.0.5 --universe 1 --pixels 144 --order GRB --for 5s")
+		}
+	}
+}

@@ -1,0 +1,54 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A file named twice, by whatever names, is one prop.
+func TestAFileNamedTwiceIsListedOnce(t *testing.T) {
+	t.Chdir(t.TempDir())
+	code, _, errs := command(t, "", "new", "porthole", "--defaults")
+	require.Zero(t, code, errs)
+	text, err := os.ReadFile("porthole.toml")
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile("pennant.toml", []byte(strings.Replace(string(text), `name = "porthole"`, `name = "pennant"`, 1)), 0o644))
+	whole, err := filepath.Abs("porthole.toml")
+	require.NoError(t, err)
+	const says = " was named twice and is listed once\n"
+	for _, twice := range []string{"porthole.toml", "./porthole.toml", whole} {
+		for _, row := range []struct {
+			args []string
+			line string // of one prop
+		}{
+			{[]string{"sheet", "--labels"}, "px"},
+			{[]string{"sheet", "--csv"}, "porthole,"},
+			{[]string{"sheet", "--markdown", "--out", "-"}, "# porthole"},
+			{[]string{"plan", "--csv"}, "porthole,"},
+		} {
+			code, alone, errs := command(t, "", append(row.args, "porthole.toml")...)
+			require.Zero(t, code, errs)
+			require.NotContains(t, errs, says)
+			code, both, errs := command(t, "", append(row.args, "porthole.toml", twice)...)
+			require.Zero(t, code, errs)
+			assert.Contains(t, errs, "ringout: "+twice+says)
+			assert.Equal(t, strings.Count(alone, row.line), strings.Count(both, row.line), "%v", row.args)
+			assert.NotZero(t, strings.Count(alone, row.line))
+		}
+		code, out, errs := command(t, "", "plan", "porthole.toml", twice)
+		require.Zero(t, code, errs)
+		assert.NotContains(t, out, "collision", "not with itself")
+	}
+	code, out, errs := command(t, "", "sheet", "--csv", "porthole.toml", "pennant.toml")
+	require.Zero(t, code, errs)
+	assert.NotContains(t, errs, says)
+	assert.Contains(t, out, "pennant,")
+	code, _, errs = command(t, "", "plan", "gone.toml", "gone.toml")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, "there is no file gone.toml")
+}

@@ -1,0 +1,130 @@
+package cli
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/settings"
+)
+
+func newPlan() *cobra.Command {
+	var level float64
+	var asJSON, asCSV bool
+	c := &cobra.Command{
+		Use:   "plan FILE...",
+		Short: "Counts, cuts, addresses and power of props, before anything is soldered",
+		Long: "Work out what a prop file leads to: how many pixels fit, what to cut from which\n" +
+			"reel, where to drill, joints and wire, the universe and slot of every run, the\n" +
+			"current, the fuses, and how low the voltage falls. With several files also\n" +
+			"collisions between them and the next free slot. Colour is full white.",
+		Example: `  ringout plan porthole.toml
+  ringout plan *.toml --csv > addresses.csv
+  ringout plan porthole.toml --level 30 --json`,
+		Args: atLeastOne("prop file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if !(level >= 0 && level <= 100) {
+				return wrong(c, fmt.Errorf("--level %g: give 0 to 100 percent", level))
+			}
+			if asJSON && asCSV {
+				return wrong(c, errors.New("--json and --csv together: give one of them"))
+			}
+			props, err := loadAll(c, once(c, args))
+			if err != nil {
+				return err
+			}
+			switch {
+			case asCSV:
+				rows, err := prop.RowsFor(props...)
+				if err != nil {
+					return err
+				}
+				return prop.WriteCSV(c.OutOrStdout(), rows)
+			case asJSON:
+				return planJSON(c, props, level/100)
+			}
+			return planText(c, props, level/100)
+		},
+	}
+	c.Flags().Float64Var(&level, "level", 100, "level in percent at which power is worked out")
+	c.Flags().BoolVar(&asJSON, "json", false, "everything as JSON; lengths in metres")
+	c.Flags().BoolVar(&asCSV, "csv", false, "the address table as CSV (RFC 4180)")
+	return c
+}
+
+// loadAll reads every file and tells the problems of all of them, and what of
+// them waits to be saved.
+func loadAll(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
+	var props []*prop.Prop
+	var errs []error
+	folder, _ := settings.Default() // without one they wait beside the files
+	for _, path := range paths {
+		if u := prop.FindUnsaved(path, string(folder)); u != nil {
+			fmt.Fprintf(c.ErrOrStderr(), "ringout: changes of %s were not saved and are not in this: they wait in %s, and ringout %s offers them\n",
+				u.At.Format("2 January 15:04"), u.File, path)
+		}
+		p, doc, err := prop.Load(path)
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		for _, d := range doc.Doubts() {
+			fmt.Fprintln(c.ErrOrStderr(), "ringout: doubtful: "+d.Error())
+		}
+		props = append(props, p)
+	}
+	return props, errors.Join(errs...)
+}
+
+func planText(c *cobra.Command, props []*prop.Prop, level float64) error {
+	width := 100
+	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w > 0 {
+		width = min(w, 120)
+	}
+	for _, p := range props {
+		pl, err := plan.For(p, level, power.FullWhite())
+		if err != nil {
+			return fmt.Errorf("%s: %w", p.Name, err)
+		}
+		fmt.Fprintln(c.OutOrStdout(), pl.Text(width))
+	}
+	if len(props) > 1 {
+		fmt.Fprint(c.OutOrStdout(), plan.Together(props).Text(width))
+	}
+	return nil
+}
+
+func planJSON(c *cobra.Command, props []*prop.Prop, level float64) error {
+	out := struct {
+		Props []plan.JSON `json:"props"`
+		plan.Several
+	}{Several: plan.Together(props)}
+	for _, p := range props {
+		pl, err := plan.For(p, level, power.FullWhite())
+		if err != nil {
+			return fmt.Errorf("%s: %w", p.Name, err)
+		}
+		out.Props = append(out.Props, pl.JSON())
+	}
+	enc := json.NewEncoder(c.OutOrStdout())
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(out)
+}
+
+// atLeastOne wants one argument or more.
+func atLeastOne(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return wrong(c, fmt.Errorf("no %s given: give one or more", what))
+		}
+		return nil
+	}
+}

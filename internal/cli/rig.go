@@ -1,0 +1,76 @@
+package cli
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/settings"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+)
+
+// A sending is how packets are sent beyond what the prop's address says.
+type sending struct {
+	steady  bool
+	preview bool
+	name    string // of the source
+}
+
+// ownCID is the CID of this user's ringout. A warning says why it will not
+// stay the same.
+func ownCID() (cid protocol.CID, warning error) {
+	folder, err := settings.Default()
+	if err != nil {
+		folder = "" // nowhere to keep it
+	}
+	cid, warning = folder.CID(rand.Reader)
+	if err != nil {
+		warning = err
+	}
+	return cid, warning
+}
+
+// openSender starts a sender for every universe of the prop.
+func openSender(p *prop.Prop, cid protocol.CID, how sending) (*link.Sender, error) {
+	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	if err != nil {
+		return nil, err
+	}
+	c := link.Config{CID: cid, Source: how.name, Priority: p.Address.Priority,
+		Preview: how.preview, Steady: how.steady, Sync: protocol.Universe(p.Address.Sync)}
+	for _, u := range patch.Universes() {
+		c.Targets = append(c.Targets, link.Target{Universe: protocol.Universe(u), Host: p.Address.Host,
+			Port: p.Address.Port, Interface: p.Address.Interface})
+	}
+	return link.Open(c)
+}
+
+// light runs a show of the prop until ctx ends; watch gets every snapshot and
+// may be nil. It returns when the strip is dark and the stream has ended.
+func light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watch func(show.Snapshot)) error {
+	cid, _ := ownCID()
+	how.name = sourceName(ctx)
+	sender, err := openSender(p, cid, how)
+	if err != nil {
+		return err
+	}
+	s, err := show.New(show.Config{Prop: p, Out: sender, Begin: begin})
+	if err != nil {
+		return fmt.Errorf("%w", err)
+	}
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for snap := range s.Snapshots() {
+			if watch != nil {
+				watch(snap)
+			}
+		}
+	}()
+	err = s.Run(ctx)
+	<-done
+	return err
+}

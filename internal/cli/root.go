@@ -1,0 +1,53 @@
+package cli
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+const about = `ringout is a terminal bench tester for addressable-LED pixel strips driven over
+the network with streaming ACN (ANSI E1.31). It plans a prop, lights it with
+known patterns, finds what is wrong to the pixel and the joint, watches the
+traffic, keeps a record and makes the sheet that is handed over.
+
+Cautions. The mains side of a supply is for licensed people and local codes.
+Fuse every feed. Switch off before you cut or solder. Don't stare into a strip
+at full white. Flashing light can set off seizures; ringout stays under three
+flashes a second. Where this differs from local codes or the maker's
+instructions, they hold.`
+
+// newRoot is the command line. To add a command: 1. write its file here, a few
+// lines over a package; 2. add it to the list below; 3. give it an Example that
+// runs as it stands; 4. tell of it in README.md.
+func newRoot() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "ringout [FILE]",
+		Short: "Plan, light, check and record pixel strips on the bench",
+		Long:  about,
+		Example: `  ringout demo                    the bench on a simulated prop, no hardware needed
+  ringout                         the bench; set a strip up by hand
+  ringout porthole.toml           the bench on a prop file
+  ringout send chase --to 10.0.0.5 --universe 1 --pixels 144 --order GRB --for 5s`,
+		Args:          atMostOne("prop file"),
+		Version:       versionText(),
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		RunE:          openBench,
+	}
+	root.SetVersionTemplate("ringout {{.Version}}\n")
+	root.SetFlagErrorFunc(wrongFlag)
+	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
+	countInTens(root)
+	return named(root)
+}
+
+// atMostOne allows one argument or none.
+func atMostOne(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) > 1 {
+			return wrong(c, fmt.Errorf("%s given: give one %s at most", arguments(len(args)), what))
+		}
+		return nil
+	}
+}

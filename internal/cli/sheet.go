@@ -1,0 +1,163 @@
+package cli
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+)
+
+// sheetFlags are what "ringout sheet" is told.
+type sheetFlags struct {
+	out, paper                  string
+	csv, json, markdown, labels bool
+}
+
+func newSheet() *cobra.Command {
+	var f sheetFlags
+	c := &cobra.Command{
+		Use:   "sheet FILE...",
+		Short: "The bench sheet to hand over: drawing, addresses, power, verdict",
+		Long: "Make one page a prop for whoever programs the display and stands at the supply: as\n" +
+			"HTML that prints on A4 or Letter, as Markdown, as a plain table (CSV by RFC 4180, or\n" +
+			"JSON), or as a label text for every run. The last check-out comes from the bench\n" +
+			"record beside the prop file.",
+		Example: `  ringout sheet porthole.toml
+  ringout sheet *.toml --out harbour.html --paper letter
+  ringout sheet *.toml --csv --out addresses.csv
+  ringout sheet porthole.toml --labels --out -`,
+		Args: atLeastOne("prop file"),
+		RunE: f.run,
+	}
+	fl := c.Flags()
+	fl.StringVar(&f.out, "out", "", "file to write, or - for standard output; empty names it after the prop")
+	fl.StringVar(&f.paper, "paper", "", "a4 or letter; empty leaves it to the printer")
+	fl.BoolVar(&f.markdown, "markdown", false, "Markdown instead of HTML")
+	fl.BoolVar(&f.csv, "csv", false, "the address and run table as CSV")
+	fl.BoolVar(&f.json, "json", false, "the address and run table as JSON")
+	fl.BoolVar(&f.labels, "labels", false, "a label text for every run, a line each")
+	return c
+}
+
+func (f *sheetFlags) run(c *cobra.Command, args []string) error {
+	paper, err := paperOf(f.paper)
+	if err != nil {
+		return wrong(c, err)
+	}
+	if f.forms() > 1 {
+		return wrong(c, errors.New("give one of --markdown, --csv, --json and --labels, not several"))
+	}
+	args = once(c, args)
+	props, err := loadAll(c, args)
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	if err := f.write(&text, paper, args, props); err != nil {
+		return err
+	}
+	out := f.out
+	if out == "" && (f.csv || f.json || f.labels) {
+		out = "-"
+	}
+	if out == "-" {
+		_, err := c.OutOrStdout().Write(text.Bytes())
+		return err
+	}
+	if out == "" {
+		out = f.name(args)
+	}
+	if err := prop.WriteFile(out, text.Bytes()); err != nil {
+		return fmt.Errorf("the sheet can't be written: %w", err)
+	}
+	fmt.Fprintln(c.OutOrStdout(), "Wrote "+out)
+	return nil
+}
+
+// forms is how many forms other than HTML were asked for.
+func (f *sheetFlags) forms() (n int) {
+	for _, is := range []bool{f.markdown, f.csv, f.json, f.labels} {
+		if is {
+			n++
+		}
+	}
+	return n
+}
+
+// name is the sheet's file when none is given.
+func (f *sheetFlags) name(args []string) string {
+	out := record.SheetBeside(args[0])
+	if len(args) > 1 {
+		out = filepath.Join(filepath.Dir(args[0]), "bench.sheet.html")
+	}
+	if f.markdown {
+		out = strings.TrimSuffix(out, ".html") + ".md"
+	}
+	return out
+}
+
+func paperOf(s string) (record.Paper, error) {
+	switch strings.ToLower(s) {
+	case "":
+		return record.AnyPaper, nil
+	case "a4":
+		return record.A4, nil
+	case "letter":
+		return record.Letter, nil
+	}
+	return "", fmt.Errorf("--paper %q is not known: give a4 or letter", s)
+}
+
+func (f *sheetFlags) write(w io.Writer, paper record.Paper, paths []string, props []*prop.Prop) error {
+	if f.csv || f.json || f.labels {
+		rows, err := prop.RowsFor(props...)
+		if err != nil {
+			return err
+		}
+		switch {
+		case f.csv:
+			return prop.WriteCSV(w, rows)
+		case f.json:
+			return prop.WriteJSON(w, rows)
+		}
+		for _, r := range rows {
+			fmt.Fprintln(w, record.Label(r))
+		}
+		return nil
+	}
+	var pages []record.Page
+	var errs []error
+	for i, p := range props {
+		h, err := record.Beside(paths[i]).Read(p.Name)
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		pg, err := record.NewPage(p, h, time.Now(), versionText())
+		if err != nil {
+			errs = append(errs, fmt.Errorf("%s: %w", paths[i], err))
+			continue
+		}
+		pages = append(pages, pg)
+	}
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+	if !f.markdown {
+		return record.WriteHTML(w, paper, pages...)
+	}
+	for _, pg := range pages {
+		if _, err := io.WriteString(w, pg.Markdown()+"\n"); err != nil {
+			return err
+		}
+	}
+	return nil
+}

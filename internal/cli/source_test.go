@@ -1,0 +1,67 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/settings"
+)
+
+// sentName is the name in octets 44 to 107 of all packets of a short send, as
+// ANSI E1.31-2018 table 4-1 has it, with its NULs.
+func sentName(t *testing.T, flags ...string) string {
+	t.Helper()
+	port, heard := packets(t)
+	code, _, errs := command(t, "", append([]string{"send", "even", "--to", "127.0.0.1", "--port", port, "--pixels", "5", "--for", "50ms"}, flags...)...)
+	require.Zero(t, code, errs)
+	all := heard()
+	require.NotEmpty(t, all)
+	for _, p := range all {
+		require.Equal(t, all[0][44:108], p[44:108])
+	}
+	return string(all[0][44:108])
+}
+
+func TestSourceNameOnTheWire(t *testing.T) {
+	t.Setenv("RINGOUT_CONFIG", t.TempDir())
+	folder, err := settings.Default()
+	require.NoError(t, err)
+	pad := func(s string) string { return s + strings.Repeat("\x00", 64-len(s)) }
+	assert.Equal(t, pad("ringout bench"), sentName(t))
+	longest := strings.Repeat("灯", 21) // 63 octets
+	assert.Equal(t, pad(longest), sentName(t, "--source-name", longest))
+	assert.Equal(t, pad("ringout bench"), sentName(t), "the flag holds for one time")
+	require.NoError(t, folder.KeepSourceName("Schöne Laterne"))
+	assert.Equal(t, pad("Schöne Laterne"), sentName(t), "the kept one")
+	assert.Equal(t, pad("other"), sentName(t, "--source-name", "other"), "the flag wins")
+
+	n := &naming{name: "other"}
+	require.NoError(t, n.rename("other"))
+	kept, err := folder.SourceName()
+	require.NoError(t, err)
+	assert.Equal(t, "Schöne Laterne", kept, "what the flag said is not kept by opening the form")
+	require.NoError(t, n.rename("by the form"))
+	assert.Equal(t, pad("by the form"), sentName(t))
+}
+
+func TestSourceNameRefused(t *testing.T) {
+	dir := t.TempDir()
+	t.Setenv("RINGOUT_CONFIG", dir)
+	long := strings.Repeat("灯", 21) + "x"
+	for _, args := range [][]string{{}, {"demo"}, {"check", "none.toml"}, {"send", "even", "--to", "127.0.0.1", "--pixels", "5", "--for", "1ms"}} {
+		for name, want := range map[string]string{long: "--source-name: the source name has 64 bytes and at most 63 fit", "": "--source-name: the source name is empty"} {
+			code, _, errs := command(t, "", append(args, "--source-name", name)...)
+			assert.Equal(t, 2, code, errs)
+			assert.Contains(t, errs, want)
+		}
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "source-name"), []byte(long), 0o644))
+	code, _, errs := command(t, "", "send", "even", "--to", "127.0.0.1", "--pixels", "5", "--for", "1ms")
+	assert.Equal(t, 1, code)
+	assert.Contains(t, errs, filepath.Join(dir, "source-name")+": the source name has 64 bytes")
+}

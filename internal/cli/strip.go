@@ -1,0 +1,129 @@
+package cli
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/simulated"
+)
+
+// stripFlags are what "ringout strip" is told.
+type stripFlags struct {
+	name, fault, listen, iface string
+	seed                       uint64
+	dark, json                 bool
+}
+
+func newStrip() *cobra.Command {
+	var f stripFlags
+	c := &cobra.Command{
+		Use:   "strip [FILE]",
+		Short: "Run a simulated prop alone, for any E1.31 source",
+		Long: "Run a simulated prop in this terminal. It listens on UDP as a controller would and\n" +
+			"draws what it lights; any E1.31 source can drive it. With --json it writes a line\n" +
+			"for every change instead.\n\nFaults that can be put in:\n" + faultList(),
+		Example: `  ringout strip --listen 127.0.0.1:5568
+  ringout strip porthole.toml --interface eth0
+  ringout strip --prop pennant --fault "dead-channel pixel 97 colour blue"
+  ringout strip --json --fault random --seed 7`,
+		Args: atMostOne("prop file"),
+		RunE: f.run,
+	}
+	fl := c.Flags()
+	fl.StringVar(&f.name, "prop", "porthole", "demo prop when no file is given: "+strings.Join(demoNames(), ", "))
+	fl.StringVar(&f.fault, "fault", "", "fault to put in, or \"random\"")
+	fl.Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock")
+	fl.StringVar(&f.listen, "listen", "127.0.0.1:5568", "address and port to listen on")
+	fl.StringVar(&f.iface, "interface", "", "join the multicast groups of its universes on this interface")
+	fl.BoolVar(&f.dark, "dark", false, "go dark when the stream ends, instead of holding the last look")
+	fl.BoolVar(&f.json, "json", false, "a JSON line for every change of light, on standard output")
+	return c
+}
+
+func faultList() string {
+	var b strings.Builder
+	for _, s := range strip.Samples() {
+		fmt.Fprintf(&b, "  %s\n", s)
+	}
+	return b.String()
+}
+
+func (f *stripFlags) run(c *cobra.Command, args []string) error {
+	p, err := f.prop(args)
+	if err != nil {
+		return err
+	}
+	faults, err := demoFault(p, f.fault, f.seed)
+	if err != nil {
+		return wrong(c, err)
+	}
+	ctx, stop := context.WithCancel(c.Context())
+	defer stop()
+	n, err := strip.StartNode(ctx, p, strip.NodeOptions{Addr: f.listen, Interface: f.iface, Faults: faults, Dark: f.dark})
+	if err != nil {
+		return err
+	}
+	defer n.Close()
+	if f.json {
+		return writeLooks(ctx, n, c.OutOrStdout())
+	}
+	return simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1))
+}
+
+func (f *stripFlags) prop(args []string) (*prop.Prop, error) {
+	if len(args) == 0 {
+		return demoProp(f.name)
+	}
+	p, _, err := prop.Load(args[0])
+	return p, err
+}
+
+// A lookLine is one change of light. Pixels are written in hex, two digits a
+// channel: red, green, blue, white, cool white.
+type lookLine struct {
+	Serial uint64              `json:"serial"`
+	Listen string              `json:"listen"`
+	Driven bool                `json:"driven"` // a source drives it
+	Ended  bool                `json:"ended"`  // every universe has had three terminated packets
+	Lit    int                 `json:"lit"`
+	Light  map[string][]string `json:"light"` // run name to its pixels, counted from the data end
+}
+
+// writeLooks writes a line a look until ctx ends.
+func writeLooks(ctx context.Context, n *strip.Node, out io.Writer) error {
+	enc := json.NewEncoder(out)
+	for {
+		look := n.Look()
+		line := lookLine{Serial: look.Serial, Listen: n.Addr().String(), Driven: look.Driven, Lit: look.Light.Lit(),
+			Ended: n.History().EndedAll(3), Light: map[string][]string{}}
+		for r, run := range look.Light {
+			line.Light[n.Prop().Runs[r].Name] = hexPixels(run)
+		}
+		if err := enc.Encode(line); err != nil {
+			return err
+		}
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-n.Done():
+			return nil
+		case <-n.Updates():
+		}
+	}
+}
+
+func hexPixels(run []patterns.Colour) []string {
+	out := make([]string, len(run))
+	for i, c := range run {
+		out[i] = fmt.Sprintf("%x", []byte{c.R, c.G, c.B, c.W, c.C})
+	}
+	return out
+}

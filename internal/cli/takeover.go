@@ -1,0 +1,51 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+)
+
+// takeOver shows what a check-out found true and the prop file says otherwise,
+// and writes it when told to.
+func (f *checkFlags) takeOver(c *cobra.Command, path string, p *prop.Prop, doc *prop.Document, found []checkout.Finding) error {
+	if len(found) == 0 || found[0].Good || found[0].Sure == checkout.Possible || len(found[0].Causes) == 0 {
+		return nil
+	}
+	built, ok := checkout.AsBuilt(p, found[0].Causes[0].Faults)
+	if !ok {
+		return nil
+	}
+	next, err := doc.TakeOver(built)
+	if err != nil {
+		return fmt.Errorf("what was found can't be written into %s: %w", path, err)
+	}
+	if next.Text() == doc.Text() {
+		return nil
+	}
+	out := c.ErrOrStderr()
+	fmt.Fprintf(out, "ringout: as built, %s would read:\n", path)
+	writeDiff(out, doc.Text(), next.Text())
+	if !f.takesOver {
+		fmt.Fprintln(out, "ringout: mend the prop, or write this into the file with --take-over")
+		return nil
+	}
+	if err := next.Save(path); err != nil {
+		return fmt.Errorf("what was found can't be written: %w", err)
+	}
+	fmt.Fprintf(out, "ringout: wrote %s\n", path)
+	return nil
+}
+
+// writeDiff shows the lines that change.
+func writeDiff(out io.Writer, before, after string) {
+	for _, l := range prop.Diff(before, after) {
+		if l.Op != ' ' {
+			fmt.Fprintf(out, "  %c %4d  %s\n", l.Op, l.Line, l.Text)
+		}
+	}
+}

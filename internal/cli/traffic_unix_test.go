@@ -1,0 +1,53 @@
+//go:build unix
+
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/lateness"
+)
+
+// promised is how soon trouble with a host has to be on the screen, and what a
+// busy machine adds.
+const promised = time.Second + time.Second/2
+
+// A host where nobody listens is told within a second, and the traffic screen
+// says what to make of it.
+func TestTrafficTellsOfARefusingHost(t *testing.T) {
+	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, "host = \"127.0.0.1\"\nport = "+freePort(t), 1)
+	file := filepath.Join(t.TempDir(), "prop.toml")
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
+	term := start(t, file)
+	term.see("Fuse")
+	began, late := time.Now(), lateness.Watch(t)
+	term.press("\r")
+	term.see("nothing listens on port")
+	assert.Less(t, time.Since(began), promised+late.Total())
+	toTraffic(term)
+	term.see("Nobody is listening at 127.0.0.1: the host answered port unreachable")
+	term.see("refused")
+	term.press("q")
+	require.NoError(t, term.left())
+}
+
+// toTraffic turns the tags until the traffic screen is shown.
+func toTraffic(term *terminal) {
+	term.t.Helper()
+	for range 8 {
+		if strings.Contains(term.drawn(), "standing") {
+			return
+		}
+		term.press("\t")
+		time.Sleep(200 * time.Millisecond)
+	}
+	term.see("standing") // the last column's head
+}
