@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// newMan writes manual pages, one for each command.
+// newMan writes manual pages, one for each command and each page of reference.
 func newMan() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "man FOLDER",
@@ -19,6 +19,9 @@ func newMan() *cobra.Command {
 				return fmt.Errorf("the manual pages can't be written: %w", err)
 			}
 			if err := writeManPages(c.Root(), args[0]); err != nil {
+				return fmt.Errorf("the manual pages can't be written: %w", err)
+			}
+			if err := writeReference(args[0]); err != nil {
 				return fmt.Errorf("the manual pages can't be written: %w", err)
 			}
 			return nil

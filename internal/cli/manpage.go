@@ -8,6 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"example.org/ringout/internal/cli/pages"
 )
 
 // writeManPages writes the page of a command and those of the commands below
@@ -26,6 +28,17 @@ func writeManPages(c *cobra.Command, folder string) error {
 	return os.WriteFile(filepath.Join(folder, manName(c)+".1"), []byte(manPage(c)), 0o644)
 }
 
+// writeReference writes the pages of reference: ringout-prop-file.5 and others.
+func writeReference(folder string) error {
+	for _, p := range pages.All() {
+		file := filepath.Join(folder, fmt.Sprintf("ringout-%s.%d", p.Name, p.Section))
+		if err := os.WriteFile(file, []byte(p.Man(versionText())), 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func manName(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
 
 // manPage is one page in the man macros (man(7)).
@@ -34,9 +47,9 @@ func manPage(c *cobra.Command) string {
 	head := func(name string) { fmt.Fprintf(&b, ".SH %s\n", name) }
 	fmt.Fprintf(&b, ".TH \"RINGOUT\" \"1\" \"\" %q \"\"\n", "ringout "+versionText())
 	head("NAME")
-	fmt.Fprintf(&b, "%s \\- %s\n", roff(manName(c)), roff(c.Short))
+	fmt.Fprintf(&b, "%s \\- %s\n", pages.Roff(manName(c)), pages.Roff(c.Short))
 	head("SYNOPSIS")
-	fmt.Fprintf(&b, "\\fB%s\\fP\n", roff(c.UseLine()))
+	fmt.Fprintf(&b, "\\fB%s\\fP\n", pages.Roff(c.UseLine()))
 	head("DESCRIPTION")
 	asWritten(&b, or(c.Long, c.Short))
 	if flags := c.NonInheritedFlags(); flags.HasAvailableFlags() {
@@ -58,7 +71,7 @@ func manPage(c *cobra.Command) string {
 	}
 	if len(also) > 0 {
 		head("SEE ALSO")
-		b.WriteString("\\fB" + roff(strings.Join(also, "(1), ")) + "(1)\\fP\n")
+		b.WriteString("\\fB" + pages.Roff(strings.Join(also, "(1), ")) + "(1)\\fP\n")
 	}
 	return b.String()
 }
@@ -75,30 +88,21 @@ func manFlag(b *strings.Builder, f *pflag.Flag) {
 	if f.Hidden {
 		return
 	}
-	name := "\\fB" + roff("--"+f.Name) + "\\fP"
+	name := "\\fB" + pages.Roff("--"+f.Name) + "\\fP"
 	if f.Shorthand != "" {
-		name = "\\fB" + roff("-"+f.Shorthand) + "\\fP, " + name
+		name = "\\fB" + pages.Roff("-"+f.Shorthand) + "\\fP, " + name
 	}
 	if f.Value.Type() != "bool" {
-		name += "=" + roff(or(f.DefValue, `""`))
+		name += "=" + pages.Roff(or(f.DefValue, `""`))
 	}
-	fmt.Fprintf(b, ".TP\n%s\n%s\n", name, roff(f.Usage))
+	fmt.Fprintf(b, ".TP\n%s\n%s\n", name, pages.Roff(f.Usage))
 }
 
 // asWritten keeps the lines of a text as they are.
 func asWritten(b *strings.Builder, text string) {
 	b.WriteString(".nf\n")
 	for _, l := range strings.Split(text, "\n") {
-		b.WriteString(roff(l) + "\n")
+		b.WriteString(pages.Roff(l) + "\n")
 	}
 	b.WriteString(".fi\n")
-}
-
-// roff makes a line of text safe: no letter of it is taken for a command.
-func roff(line string) string {
-	line = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(line)
-	if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
-		line = `\&` + line
-	}
-	return line
 }

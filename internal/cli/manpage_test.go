@@ -10,16 +10,9 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-)
 
-// Nothing in a text is taken for a command of the page: man(7), groff_char(7).
-func TestManualPageIsSafe(t *testing.T) {
-	for in, want := range map[string]string{
-		"plain": "plain", ".SH X": `\&.SH X`, "'br": `\&'br`, `a\b`: `a\eb`, "--to 10.0.0.5": `\-\-to 10.0.0.5`, "": "",
-	} {
-		assert.Equal(t, want, roff(in))
-	}
-}
+	"example.org/ringout/internal/cli/pages"
+)
 
 func TestEveryCommandHasItsManualPage(t *testing.T) {
 	dir := t.TempDir()
@@ -36,7 +29,7 @@ func TestEveryCommandHasItsManualPage(t *testing.T) {
 		for _, part := range []string{`.TH "RINGOUT" "1"`, ".SH NAME\n", ".SH SYNOPSIS\n", ".SH DESCRIPTION\n", ".SH EXAMPLES\n", ".SH SEE ALSO\n"} {
 			assert.Contains(t, page, part, c.Name())
 		}
-		everyName(c, func(flag string) { assert.Contains(t, page, roff("--"+flag), c.Name()) })
+		everyName(c, func(flag string) { assert.Contains(t, page, pages.Roff("--"+flag), c.Name()) })
 	}
 }
 
@@ -60,10 +53,10 @@ func TestManualPagesInGroff(t *testing.T) {
 	dir := t.TempDir()
 	code, _, errs := command(t, "", "man", dir)
 	require.Zero(t, code, errs)
-	pages, err := filepath.Glob(filepath.Join(dir, "*.1"))
+	files, err := filepath.Glob(filepath.Join(dir, "*.[157]"))
 	require.NoError(t, err)
-	require.Greater(t, len(pages), 10)
-	for _, p := range pages {
+	require.Greater(t, len(files), 14)
+	for _, p := range files {
 		var warnings strings.Builder
 		c := exec.Command(groff, "-man", "-Tascii", "-ww", "-rLL=100n", p)
 		c.Stderr = &warnings
@@ -72,6 +65,9 @@ func TestManualPagesInGroff(t *testing.T) {
 		assert.Empty(t, warnings.String(), p)
 		if strings.HasSuffix(p, "ringout-send.1") {
 			assert.Contains(t, string(out), "ringout send chase --to 10.0.0.5 --universe 1 --pixels 144 --order GRB --for 5s")
+		}
+		if strings.HasSuffix(p, "ringout-prop-file.5") {
+			assert.Contains(t, string(out), `"whole": a pixel stays in one universe`)
 		}
 	}
 }

@@ -19,7 +19,7 @@ instructions, they hold.`
 
 // newRoot is the command line. To add a command: 1. write its file here, a few
 // lines over a package; 2. add it to the list below; 3. give it an Example that
-// runs as it stands; 4. tell of it in README.md.
+// runs as it stands; 4. write of it in pages/commands.md.
 func newRoot() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "ringout [FILE]",
@@ -38,6 +38,7 @@ func newRoot() *cobra.Command {
 	root.SetVersionTemplate("ringout {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
+	root.SetHelpCommand(newHelp())
 	countInTens(root)
 	return named(root)
 }

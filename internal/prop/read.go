@@ -16,8 +16,8 @@ import (
 const MaxFile = 1 << 20
 
 // keys are the keys of each table; "" is the top of the file. To add a key: 1.
-// here; 2. in the read function of its table; 3. in the format's README and
-// template.
+// here; 2. in the read function of its table; 3. in the format's page
+// (internal/cli/pages/prop-file.md) and template.
 var keys = map[string][]string{
 	"":        {"name", "note"},
 	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "coil", "lead_wire"},

@@ -333,19 +333,19 @@ func TestFourRingsFile(t *testing.T) {
 	assert.Zero(t, plan.Left())
 }
 
-// The README of the format names every key, and none that is not read.
+// The page of the format names every key, and none that is not read.
 func TestFormatIsDocumented(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../internal/cli/pages/prop-file.md")
 	require.NoError(t, err)
 	assert.Contains(t, string(text), "```toml\n"+strings.TrimRight(DemoFile("porthole"), "\n")+"\n```", "the whole example is the built-in Porthole")
 	for table, names := range keys {
 		section := string(text)
 		if table != "" {
-			_, section, _ = strings.Cut(section, "### `"+brackets(table)+"`")
+			_, section, _ = strings.Cut(section, "## `"+brackets(table)+"`")
 		} else {
-			_, section, _ = strings.Cut(section, "### Top of the file")
+			_, section, _ = strings.Cut(section, "## Top of the file")
 		}
-		section, _, _ = strings.Cut(section, "\n### ")
+		section, _, _ = strings.Cut(section, "\n## ")
 		for _, key := range names {
 			assert.Contains(t, section, "`"+key+"`", "%s in %s", key, placeName(table))
 		}

@@ -1,0 +1,51 @@
+package pages
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Man is the page in the man macros (man(7)); version stands in its foot.
+func (p Page) Man(version string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, ".TH \"RINGOUT-%s\" \"%d\" \"\" %q \"\"\n", strings.ToUpper(p.Name), p.Section, "ringout "+version)
+	fmt.Fprintf(&b, ".SH NAME\nringout\\-%s \\- %s\n", Roff(p.Name), Roff(p.Short))
+	b.WriteString(".SH DESCRIPTION\n")
+	for _, bl := range read(p.Markdown()) {
+		manBlock(&b, bl)
+	}
+	b.WriteString(".SH SEE ALSO\n\\fBringout(1)\\fP\n")
+	return b.String()
+}
+
+func manBlock(b *strings.Builder, bl block) {
+	switch bl.kind {
+	case heading:
+		if bl.level > 1 { // the first names the page
+			fmt.Fprintf(b, ".SH %s\n", Roff(strings.ToUpper(plain(bl.text))))
+		}
+	case item:
+		fmt.Fprintf(b, ".IP \\(bu 2\n%s\n", Roff(plain(bl.text)))
+	case code:
+		b.WriteString(".PP\n.nf\n")
+		for _, l := range bl.lines {
+			b.WriteString(Roff(l) + "\n")
+		}
+		b.WriteString(".fi\n")
+	case table:
+		for _, r := range bl.rows[1:] {
+			fmt.Fprintf(b, ".TP\n\\fB%s\\fP\n%s\n", Roff(plain(r[0])), Roff(cellsText(bl.rows[0], r)))
+		}
+	default:
+		fmt.Fprintf(b, ".PP\n%s\n", Roff(plain(bl.text)))
+	}
+}
+
+// Roff makes a line of text safe: no letter of it is taken for a command.
+func Roff(line string) string {
+	line = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(line)
+	if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
+		line = `\&` + line
+	}
+	return line
+}
