@@ -1,0 +1,57 @@
+package show
+
+import (
+	"time"
+
+	"example.org/ringout/patterns"
+)
+
+// A Pointing is a steady light that shows a place on the prop itself: the last
+// sound pixel is green, the first bad one red, the rest of its run dim. It goes
+// the way of every frame, so the limiter and the flash guard hold for it.
+//
+// Pixels count from 0; -1 lights none. Red and green are those of the plan: on a
+// prop with another colour order the caller says which colours stand for which.
+type Pointing struct {
+	Sound, Bad int
+	Run        Span // dim; a span that ends before it begins lights none
+	Dim        uint8
+	Green, Red patterns.Colour // zero takes the plan's
+}
+
+// dimShare of 255 is bright enough to see the run by, and a tenth of the light
+// that points.
+const dimShare = 26
+
+// Frames is the light of the pointing, for a Want. Change the Want's Serial with
+// it.
+func (p Pointing) Frames() FrameFunc {
+	if p.Dim == 0 {
+		p.Dim = dimShare
+	}
+	if p.Green.Dark() {
+		p.Green = patterns.Colour{G: 255}
+	}
+	if p.Red.Dark() {
+		p.Red = patterns.Colour{R: 255}
+	}
+	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
+		dst = dst[:0]
+		for i := range pixels {
+			dst = append(dst, p.at(i))
+		}
+		return dst
+	}
+}
+
+func (p Pointing) at(i int) patterns.Colour {
+	switch {
+	case i == p.Bad:
+		return p.Red
+	case i == p.Sound:
+		return p.Green
+	case i >= p.Run.First && i <= p.Run.Last:
+		return patterns.Colour{R: p.Dim, G: p.Dim, B: p.Dim}
+	}
+	return patterns.Colour{}
+}
