@@ -54,6 +54,8 @@ const (
 	seesAnything                   // no telling: something unknown may change it
 	seesNotAll                     // anything but all
 	seesPerhaps                    // all, or mixed when it is noticed that it comes and goes
+	seesFading                     // most would say that it fades
+	seesFaintly                    // some would say that it fades
 	seesRun      Token = 64        // plus the run
 	seesSequence Token = 1024      // plus three names and a flag
 	sequenceMore Token = 512

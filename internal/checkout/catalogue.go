@@ -83,7 +83,7 @@ func families(p *prop.Prop) []family {
 	whole(strip.Count, counts(p)...)
 	whole(strip.SlotShift, shifts(p)...)
 	whole(strip.Grouped, strip.Fault{Kind: strip.Grouped, N: 2}, strip.Fault{Kind: strip.Grouped, N: 3}, strip.Fault{Kind: strip.Grouped, N: 4})
-	whole(strip.Sag, strip.Fault{Kind: strip.Sag})
+	whole(strip.Sag, sags(p)...)
 	share(fs)
 	return fs
 }
@@ -160,6 +160,20 @@ func shifts(p *prop.Prop) []strip.Fault {
 		if s := p.Address.Slot + n; n != 0 && s >= 0 && s < prop.SlotsPerUniverse {
 			out = append(out, strip.Fault{Kind: strip.SlotShift, N: n})
 		}
+	}
+	return out
+}
+
+// sagOhms are the strengths of a falling voltage that are weighed, in milliohms
+// a metre there and back: from what a sound strip fed at one end has (0.4 ohm)
+// to a rail that hardly carries. Each is about 1.5 times the one before, as
+// fine as eyes can tell.
+var sagOhms = []int{500, 700, 1000, 1500, 2200, 3300, 5000}
+
+func sags(p *prop.Prop) []strip.Fault {
+	var out []strip.Fault
+	for _, n := range sagOhms {
+		out = append(out, strip.Fault{Kind: strip.Sag, N: n})
 	}
 	return out
 }

@@ -21,6 +21,7 @@ type hypothesis struct {
 	behind bool    // the same fault, and something unknown behind it on the way of the data
 	group  int     // the hypothesis it says the same as, but for what is behind; itself when none
 	print  uint64  // stands for its light
+	faint  bool    // so weak that not everybody sees it
 }
 
 // place is the pixel of the fault whose place is open.
@@ -64,7 +65,7 @@ func newField(p *prop.Prop) (*field, error) {
 		}
 	}
 	f.findTwins()
-	f.forgiveSag()
+	f.gatherSag()
 	f.hedge()
 	f.addBehind()
 	f.listGlobals()
@@ -109,17 +110,29 @@ func (f *field) findTwins() {
 	f.classes, f.prints = len(seen), seen
 }
 
-// forgiveSag takes a fall of voltage that does not show at the brightest look
-// for a sound prop: on a short prop it is no fault, and nothing could tell.
-func (f *field) forgiveSag() {
+// forgiven is the part of its chance that is left to a fall of voltage that
+// does not show at the brightest look: it is hardly a fault, but somebody who
+// says that the far end is dimmer must not be told that nothing is wrong.
+const forgiven = 0.02
+
+// gatherSag takes all strengths of a fall of voltage for one explanation, and
+// makes those unlikely that do not show.
+func (f *field) gatherSag() {
 	var w watcher
 	w.watch(f, &Spec{Kind: AskFade, Paint: f.unlit(even(HueWhite, f.pixels)), Level: f.bright})
-	good := w.sees(f.sound)
+	first := -1
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family >= 0 && f.families[h.family].kind == strip.Sag && h.twin == i && w.sees(h.strip) == good {
-			h.twin = 0
-			f.classes--
+		if h.family < 0 || f.families[h.family].kind != strip.Sag {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		h.twin, h.group = i, first // whatever one frame shows: another is brighter
+		w.shine(h.strip)
+		if h.faint = w.see.fall() >= surelySeen; w.see.fall() > barelySeen {
+			h.chance *= forgiven
 		}
 	}
 }

@@ -46,6 +46,7 @@ type Suspect struct {
 	Fits   bool            // it contradicts no more answers than the likeliest
 
 	behind float64
+	best   int // the likeliest of those that say the same
 }
 
 // Sound reports whether the suspect is a prop without fault.
@@ -66,18 +67,20 @@ func (s *Session) Standing() []Suspect {
 		}
 		su := by[h.group]
 		if su == nil {
-			su = &Suspect{}
+			su = &Suspect{best: h.group}
 			by[h.group], keys = su, append(keys, h.group)
 		}
 		su.Share += share
 		su.Fits = su.Fits || s.belief.misses[i] <= most
 		if h.behind {
 			su.behind += share
+		} else if share > w[su.best] {
+			su.best = i
 		}
 	}
 	for i := range s.belief.hyps {
 		h := &s.belief.hyps[i]
-		if su := by[h.twin]; su != nil && !h.behind {
+		if su := by[s.belief.hyps[h.twin].group]; su != nil && su.best == h.twin && !h.behind {
 			su.Causes = append(su.Causes, h.faults)
 			su.Pixels = append(su.Pixels, s.field.concerned(h.faults)...)
 		}

@@ -95,7 +95,7 @@ func (w *walk) end(s *Session, truth []int) {
 		t.answers += s.Answered()
 		t.worst = max(t.worst, s.Answered())
 		faults := w.f.hyps[h].faults
-		if w.f.hyps[h].twin == 0 {
+		if w.f.hyps[h].twin == 0 || w.f.hyps[h].faint {
 			faults = nil // no light shows it: one pixel mirrored is as good as sound
 		}
 		at := slices.IndexFunc(found, func(f Finding) bool { return names(f, faults) })
@@ -116,7 +116,11 @@ func names(f Finding, faults []strip.Fault) bool {
 	if len(faults) == 0 {
 		return f.Good
 	}
-	return slices.ContainsFunc(f.Causes, func(c Cause) bool { return slices.Equal(c.Faults, faults) })
+	return slices.ContainsFunc(f.Causes, func(c Cause) bool {
+		return slices.EqualFunc(c.Faults, faults, func(a, b strip.Fault) bool {
+			return a == b || a.Kind == strip.Sag && b.Kind == strip.Sag // how strong is fitted roughly
+		})
+	})
 }
 
 // some picks every n-th fault, and all without a place.

@@ -221,22 +221,38 @@ func readStaysLit(s *Spec, see *sight) Token {
 	return readLastLit(s, &held)
 }
 
+// Where the far end of a prop has this part of the brightness of the near one,
+// somebody who compares them surely sees a difference, and no longer does
+// (common practice).
+const (
+	surelySeen = 0.6
+	barelySeen = 0.92
+)
+
 // readFade compares the first pixel of the first run with the last of the last:
 // fades when the last is lit but has another name or less than six tenths of
 // the brightness.
 func readFade(_ *Spec, see *sight) Token {
-	a, b, ok := see.ends()
-	if !ok {
+	switch fall := see.fall(); {
+	case fall < 0:
 		return SeesElse
-	}
-	bright := func(n Name) bool { return n != Dark }
-	switch {
-	case !bright(NameOf(a)) || !bright(NameOf(b)):
-		return SeesElse
-	case NameOf(a) != NameOf(b) || 10*strongest(b) < 6*strongest(a):
+	case fall < surelySeen:
 		return SeesFades
 	}
 	return SeesAlike
+}
+
+// fall is the brightness of the last pixel as a part of the first one's: 0 when
+// it has another name, negative when either is dark.
+func (see *sight) fall() float64 {
+	a, b, ok := see.ends()
+	switch {
+	case !ok || NameOf(a) == Dark || NameOf(b) == Dark:
+		return -1
+	case NameOf(a) != NameOf(b):
+		return 0
+	}
+	return float64(strongest(b)) / float64(strongest(a))
 }
 
 // ends are the first pixel that is looked at and the last; false when there is

@@ -30,7 +30,7 @@ func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 	case i < len(f.hyps):
 		return s.run(f, i)
 	}
-	return s.look.sees(h.strip)
+	return s.look.expects(h)
 }
 
 // run is what a single hypothesis shows.
@@ -47,7 +47,7 @@ func (s *shown) run(f *field, i int) Token {
 
 func (s *shown) one(f *field, i int) Token {
 	if s.known[i] == 0 {
-		s.known[i] = s.look.sees(f.hyps[i].strip) + 1
+		s.known[i] = s.look.expects(&f.hyps[i]) + 1
 	}
 	return s.known[i]
 }

@@ -1,6 +1,8 @@
 package checkout
 
 import (
+	"slices"
+
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
@@ -98,8 +100,25 @@ func (w *watcher) expects(h *hypothesis) Token {
 // hypothesis, which was lit, holds.
 func (w *watcher) answer(s *Spec, h *hypothesis) Token {
 	t := readings[s.Kind](s, &w.see)
+	if s.Kind == AskFade && t == SeesAlike && h.sags() {
+		return w.perhapsFades()
+	}
 	if h.behind {
 		return h.veiled(w.field, s, t)
 	}
 	return t
+}
+
+// sags reports whether the voltage falls along the prop.
+func (h *hypothesis) sags() bool {
+	return slices.ContainsFunc(h.faults, func(ft strip.Fault) bool { return ft.Kind == strip.Sag })
+}
+
+// perhapsFades is the answer where eyes differ: one sees a fall of voltage that
+// another does not.
+func (w *watcher) perhapsFades() Token {
+	if w.see.fall() > barelySeen {
+		return seesFaintly
+	}
+	return seesFading
 }
