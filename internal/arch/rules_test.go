@@ -29,6 +29,7 @@ var layers = []struct {
 	{"tui", 9},
 	{"internal/cli", 10},
 	{"cmd", 11},
+	{"internal/words", 0},      // English that every package may use
 	{"internal/background", 0}, // sets one value of a library before it starts
 	{"internal/arch", 12},
 }

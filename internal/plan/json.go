@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 )
 
@@ -45,20 +46,34 @@ type jsonPower struct {
 	MinVolts  float64    `json:"chip_needs_volts"`
 	HoldLevel float64    `json:"holds_up_to_level"` // percent
 	Feeds     []jsonFeed `json:"feeds"`
-	Extra     []int      `json:"extra_feeds_at_pixels"` // for full level
+	Extra     []int      `json:"extra_feeds_at_pixels"`      // for full level
+	After     []jsonFeed `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there
 	Possible  bool       `json:"extra_feeds_suffice"`
 	Findings  []string   `json:"findings"`
 	Assumed   []string   `json:"assumed"`
 }
 
+// A jsonFeed is a feed as the text has it.
 type jsonFeed struct {
-	Name   string  `json:"name"`
-	Pixel  int     `json:"pixel"`
-	Amps   float64 `json:"amps"`
-	Drop   float64 `json:"drop_volts"`
-	Fuse   float64 `json:"fuse_amps,omitempty"`
-	FuseIs string  `json:"fuse_is"`
-	Short  string  `json:"on_a_dead_short"`
+	Name      string  `json:"name"`
+	Pixel     int     `json:"pixel"`
+	Place     string  `json:"place"`
+	Wire      string  `json:"wire"`
+	Amps      float64 `json:"amps"`
+	Drop      float64 `json:"drop_volts"`
+	Fuse      float64 `json:"fuse_amps,omitempty"`
+	FuseSize  float64 `json:"fuse_for_load_amps,omitempty"` // smallest blade fuse for the load
+	Verdict   string  `json:"verdict"`                      // on supply, wire and fuse together
+	ShortAmps float64 `json:"dead_short_amps"`
+	Short     string  `json:"on_a_dead_short"`
+}
+
+func jsonFeeds(feeds []power.FeedReport) (out []jsonFeed) {
+	for _, f := range feeds {
+		out = append(out, jsonFeed{f.Name, f.Pixel + 1, f.Place, f.Wire, f.Amps, f.Drop, f.Check.FuseAmps, f.Check.Size,
+			f.Check.Word(), f.Check.ShortAmps, f.Check.ShortText()})
+	}
+	return out
 }
 
 // JSON is the plan for programs.
@@ -92,11 +107,8 @@ func (pl *Plan) jsonPower() jsonPower {
 	r := pl.Power
 	out := jsonPower{Level: 100 * r.Level, Amps: r.Amps, DarkAmps: r.DarkAmps, Limit: r.Supply.Limit,
 		Lowest: r.Constant.Lowest, Sagging: r.Sagging.Lowest, At: r.Constant.At + 1, MinVolts: r.MinVolts,
-		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Findings: r.Findings, Assumed: r.Assumed}
-	for _, f := range r.Feeds {
-		out.Feeds = append(out.Feeds, jsonFeed{f.Name, f.Pixel + 1, f.Amps, f.Drop, f.Check.FuseAmps,
-			f.Check.Fuse.String(), f.Check.Blow.String()})
-	}
+		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Findings: r.Findings, Assumed: r.Assumed,
+		Feeds: jsonFeeds(r.Feeds), After: jsonFeeds(r.After)}
 	for _, p := range r.Extra.Pixels {
 		out.Extra = append(out.Extra, p+1)
 	}

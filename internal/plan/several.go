@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // Several tells what props have to do with each other: collisions, hosts, and
@@ -33,7 +34,7 @@ func (s Several) Text(width int) string {
 			next = fmt.Sprintf("next free U%d S%d, next empty universe %d", h.NextUniverse, h.NextSlot, h.EmptyUniverse)
 		}
 		w.item("%s: %d pixels, %d slots in %s %s (%s); %s", h.Host, h.Pixels, h.Slots,
-			plural(len(h.Universes), "universe", "universes"), ranges(h.Universes), strings.Join(h.Props, ", "), next)
+			words.Plural(len(h.Universes), "universe", "universes"), ranges(h.Universes), strings.Join(h.Props, ", "), next)
 	}
 	for _, c := range s.Collisions {
 		w.item("collision: %s", c)

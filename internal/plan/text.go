@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 func outermostFirst(n []Nest) {
@@ -25,7 +26,7 @@ func outermostFirst(n []Nest) {
 func (pl *Plan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	p := pl.Prop
-	w.line("%s: %d pixels of %s in %d %s", p.Name, p.Pixels(), p.Chip.Name, len(p.Runs), plural(len(p.Runs), "run", "runs"))
+	w.line("%s: %d pixels of %s in %d %s", p.Name, p.Pixels(), p.Chip.Name, len(p.Runs), words.Plural(len(p.Runs), "run", "runs"))
 	if r := pl.Power; r.Lights < r.Pixels {
 		w.line("%d of them give light; %d lie in empty parts, stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
 	}
@@ -99,7 +100,7 @@ func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, wh
 	}
 	w.head(head)
 	if why != nil {
-		w.item("%s.", capital(why.Error()))
+		w.item("%s.", words.Capital(why.Error()))
 		return
 	}
 	for i, r := range cuts.Reels {
@@ -114,7 +115,7 @@ func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, wh
 		proof = fmt.Sprintf("at least %d are needed whatever the plan; fewer than this might do", cuts.AtLeast)
 	}
 	n := len(cuts.Reels)
-	w.item("%d %s of %s; %s.", n, plural(n, stock, stock+"s"), pl.length(cuts.Reel), proof)
+	w.item("%d %s of %s; %s.", n, words.Plural(n, stock, stock+"s"), pl.length(cuts.Reel), proof)
 }
 
 func (pl *Plan) writeNest(w *writer) {
@@ -163,15 +164,12 @@ func (pl *Plan) writePower(w *writer) {
 		r.Supply.Limit, r.Supply.Rated, 100*r.Supply.Continuous, r.DarkAmps, 1000*r.PixelAmps)
 	w.item("at the bench's start level of %.0f %%: %.1f A", 100*StartLevel, pl.Start.Amps)
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
-		w.item("lowest voltage %s at %s, cautiously; about %.2f V as real strip sags. %s works from %.2f V: holds up to level %.0f %% (about %.0f %% sagging)",
-			volts(c.Lowest), power.PlaceName(pl.Prop, c.At), r.Sagging.Lowest, pl.Prop.Chip.Name, r.MinVolts, floor(r.HoldLevel), floor(r.HoldSagging))
+		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %.2f V: %s (about %d %% sagging)",
+			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, r.MinVolts, r.HoldText(), power.FloorPercent(r.HoldSagging))
 	}
 	for _, f := range r.Feeds {
-		fuse := "no fuse given"
-		if f.Check.FuseAmps > 0 {
-			fuse = fmt.Sprintf("fuse %.4g A: %s", f.Check.FuseAmps, f.Check.Fuse)
-		}
-		w.item("%s: %.1f A (about %.1f A sagging), %.2f V lost in its wires, %s; on a dead short %s", f.Name, f.Amps, f.Sagging, f.Drop, fuse, f.Check.Blow)
+		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %.2f V lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, f.Drop,
+			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 	}
 	for _, s := range r.Findings {
 		w.item("%s", s)
@@ -184,31 +182,6 @@ func (pl *Plan) writePower(w *writer) {
 	for _, s := range r.Assumed {
 		w.item("%s", s)
 	}
-}
-
-// volts writes a voltage of the cautious model, which below zero only says
-// that the copper can't carry so much.
-func volts(v float64) string {
-	if v < 0 {
-		return "none"
-	}
-	return fmt.Sprintf("%.2f V", v)
-}
-
-func floor(share float64) float64 { return float64(int(100*share + 1e-9)) }
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return one
-	}
-	return many
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // A writer sets lines and wraps them.

@@ -10,9 +10,8 @@ import (
 //
 // A feed joins the rails at its pixel: the half pitch of rail between the pads
 // and that pixel, a few milliohms, is left out. Neighbours are one pitch of strip apart; at a joint the leads and the
-// joint's own resistance come on top. Without any feed one is taken at the
-// first pixel, and at the first of every run that stands apart, on wire of no
-// length. Before a run that stands apart plus is cut; the ground goes on.
+// joint's own resistance come on top. Without any feed the supply comes in by
+// the lead of the first run, and by that of every run that stands apart. Before a run that stands apart plus is cut; the ground goes on.
 func NetworkOf(p *prop.Prop) (*Network, error) {
 	pixels := p.Pixels()
 	switch {
@@ -102,7 +101,7 @@ func joint(before, r prop.Run, step, lead float64) Rails {
 }
 
 func addFeeds(n *Network, p *prop.Prop) error {
-	for i, f := range p.Feeds {
+	for i, f := range feedsOf(p) {
 		if f.Pixel < 0 || f.Pixel >= n.Pixels() {
 			return fmt.Errorf("%s enters at pixel %d, but the prop has %d pixels: give 1 to %d", FeedName(p, i), f.Pixel+1, n.Pixels(), n.Pixels())
 		}
@@ -112,15 +111,22 @@ func addFeeds(n *Network, p *prop.Prop) error {
 		}
 		n.Taps = append(n.Taps, Tap{f.Pixel, Rails{ohms, ohms}})
 	}
+	return nil
+}
+
+// feedsOf are the feeds of the file. Without any, the lead before the first run
+// carries the supply, and so does that of every run that stands apart.
+func feedsOf(p *prop.Prop) []prop.Feed {
 	if len(p.Feeds) > 0 {
-		return nil
+		return p.Feeds
 	}
+	var out []prop.Feed
 	for i, r := range p.Runs {
 		if i == 0 || r.Apart {
-			n.Taps = append(n.Taps, Tap{Pixel: p.FirstPixel(i)})
+			out = append(out, prop.Feed{Pixel: p.FirstPixel(i), WireMetre: r.LeadIn, Wire: leadWire(p)})
 		}
 	}
-	return nil
+	return out
 }
 
 // feedOhms is one conductor of a feed.
@@ -139,10 +145,41 @@ func feedOhms(f prop.Feed, celsius float64) (float64, error) {
 
 // FeedName is what to call feed i in a sentence.
 func FeedName(p *prop.Prop, i int) string {
-	if i < len(p.Feeds) && p.Feeds[i].Name != "" {
+	switch {
+	case len(p.Feeds) == 0 && i == 0:
+		return "the supply lead"
+	case len(p.Feeds) == 0:
+		return "the supply lead to " + PlaceName(p, feedsOf(p)[i].Pixel)
+	case i < len(p.Feeds) && p.Feeds[i].Name != "":
 		return fmt.Sprintf("feed %q", p.Feeds[i].Name)
 	}
 	return fmt.Sprintf("feed %d", i+1)
+}
+
+// FeedPlace is where wires enter: `the start of "outer ring" (pixel 85)`.
+func FeedPlace(p *prop.Prop, pixel int) string {
+	run, at := p.Find(pixel)
+	switch {
+	case run < 0:
+		return PlaceName(p, pixel)
+	case at == 0 && pixel == 0 && len(p.Runs) == 1:
+		return "the start (pixel 1)"
+	case at == p.Runs[run].Pixels-1 && len(p.Runs) == 1:
+		return fmt.Sprintf("the end (pixel %d)", pixel+1)
+	case at == 0:
+		return fmt.Sprintf("the start of %s (pixel %d)", runName(p, run), pixel+1)
+	case at == p.Runs[run].Pixels-1:
+		return fmt.Sprintf("the end of %s (pixel %d)", runName(p, run), pixel+1)
+	}
+	return fmt.Sprintf("pixel %d, %d of %s", pixel+1, at+1, runName(p, run))
+}
+
+// FeedWire is a feed's wire: "1.5 m of 18 AWG", one way.
+func FeedWire(p *prop.Prop, f prop.Feed) string {
+	if f.WireMetre == 0 {
+		return "no wire"
+	}
+	return prop.FormatLength(f.WireMetre, p.Inches) + " of " + WireName(f.Wire)
 }
 
 // PlaceName tells where a pixel is, as people count: `pixel 12 of run "inner ring"`.

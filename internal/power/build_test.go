@@ -2,6 +2,7 @@ package power
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -54,16 +55,50 @@ func TestNetworkOfRunsApartClosedAndWithBadJoints(t *testing.T) {
 	assert.Equal(t, 143, n.Taps[1].Pixel)
 }
 
-func TestNoFeedMeansTheFirstPixelOfEachPiece(t *testing.T) {
+// Without a [[feed]] the leads carry the supply: 0.3 m of 20 AWG, 33.309 ohms a
+// kilometre solid (handbook), 2 % more stranded.
+func TestNoFeedMeansTheLeadOfEachPiece(t *testing.T) {
 	p := prop.Porthole()
 	p.Feeds = nil
 	n, err := NetworkOf(p)
 	require.NoError(t, err)
-	assert.Equal(t, []Tap{{}}, n.Taps)
-	p.Runs[2].Apart = true
+	require.Len(t, n.Taps, 1)
+	assert.InDelta(t, 0.3*0.033309*1.02, n.Taps[0].Plus, 1e-6)
+	p.Runs[2].Apart, p.Runs[2].LeadIn = true, 0
 	n, err = NetworkOf(p)
 	require.NoError(t, err)
-	assert.Equal(t, []Tap{{}, {Pixel: 84}}, n.Taps)
+	require.Len(t, n.Taps, 2)
+	assert.Equal(t, Tap{Pixel: 84}, n.Taps[1], "a run that stands apart, right at the supply")
+}
+
+// 60 pixels of 61 mA are 3.66 A; 5 m of 24 AWG there and back are 0.859 ohms
+// (84.215 ohms a kilometre by the wire table, 2 % more stranded): 3.14 V lost.
+func TestLeadWireWithoutFeedCostsVolts(t *testing.T) {
+	p := prop.Porthole()
+	p.Feeds, p.Runs = nil, p.Runs[2:]
+	p.Runs[0].LeadIn, p.LeadWire = 5, prop.Wire{AWG: 24}
+	r := planned(t, p, 1)
+	require.Len(t, r.Feeds, 1)
+	assert.InDelta(t, 3.66*2*5*0.084215*1.02, r.Feeds[0].Drop, 0.005)
+	assert.Equal(t, "5 m of 24 AWG", r.Feeds[0].Wire)
+	said := strings.Join(append(r.Findings, r.Assumed...), "\n")
+	assert.Contains(t, said, "The supply lead loses 3.14 V")
+	assert.Contains(t, said, "No [[feed]] is in the file: the supply is taken to come in by the lead of \"outer ring\", 5 m of 24 AWG.")
+	p.Feeds = prop.Porthole().Feeds[:1]
+	r = planned(t, p, 1)
+	assert.Less(t, r.Feeds[0].Drop, 0.5, "with a feed the lead carries data and ground")
+	assert.Contains(t, strings.Join(r.Assumed, "\n"), "the lead before the first run is taken to carry data and ground")
+}
+
+func TestPlacesOfFeedsInWords(t *testing.T) {
+	p := prop.Porthole()
+	for pixel, want := range map[int]string{0: `the start of "inner ring" (pixel 1)`, 35: `the end of "inner ring" (pixel 36)`,
+		36: `the start of "middle ring" (pixel 37)`, 40: `pixel 41, 5 of "middle ring"`, 143: `the end of "outer ring" (pixel 144)`} {
+		assert.Equal(t, want, FeedPlace(p, pixel))
+	}
+	p.Runs = p.Runs[:1]
+	assert.Equal(t, "the start (pixel 1)", FeedPlace(p, 0))
+	assert.Equal(t, "the end (pixel 36)", FeedPlace(p, 35))
 }
 
 func TestPropsRefused(t *testing.T) {

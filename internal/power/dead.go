@@ -189,7 +189,7 @@ func (s stretch) feeds(p *prop.Prop) (out []Suspect) {
 		}
 	}
 	if len(p.Feeds) == 0 && s.first == 0 {
-		out = append(out, Suspect{Name: "the wires from the supply"})
+		out = append(out, Suspect{Name: "the supply lead"})
 	}
 	return out
 }

@@ -16,10 +16,10 @@ func ExamplePlan() {
 	}
 	fmt.Printf("%.1f A, lowest %.2f V\n", r.Amps, r.Constant.Lowest)
 	for _, f := range r.Feeds {
-		fmt.Printf("%s: %.1f A, a dead short %s\n", f.Name, f.Amps, f.Check.Blow)
+		fmt.Printf("%s: %.1f A, %s: %s\n", f.Name, f.Amps, f.Check.FuseText(), f.Check.ShortText())
 	}
 	// Output:
 	// 3.6 A, lowest 4.55 V
-	// feed "inner": 1.2 A, a dead short opens in about a second or less
-	// feed "outer": 2.4 A, a dead short opens in about a second or less
+	// feed "inner": 1.2 A, fuse 5 A: a dead short draws 10.0 A (all the supply gives), which opens the fuse within seconds
+	// feed "outer": 2.4 A, fuse 7.5 A: a dead short draws 10.0 A (all the supply gives), which may take minutes to open the fuse, or never
 }

@@ -226,7 +226,7 @@ func suspectsOf(p *prop.Prop, n *Network) []Suspect {
 	for i := range n.Taps {
 		name := FeedName(p, i)
 		if len(p.Feeds) == 0 {
-			name = "the wires from the supply"
+			name = "the supply lead"
 		}
 		out = append(out, Suspect{Feed: i, Name: name})
 	}

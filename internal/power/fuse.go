@@ -44,7 +44,7 @@ type Blow int
 
 // What a fuse can do, by the short's current over its rating.
 const (
-	BlowUnknown Blow = iota // no fuse, or no wire
+	BlowUnknown Blow = iota // no fuse
 	BlowNever               // the short hardly passes its rating
 	BlowSlow                // it may take minutes, or never go
 	BlowSeconds             // it goes within seconds
@@ -53,10 +53,15 @@ const (
 
 // String says it in plain words.
 func (b Blow) String() string {
-	return [...]string{"not known", "may never open", "may take minutes, or never open", "opens within seconds", "opens in about a second or less"}[b]
+	return [...]string{"has no fuse to open", "may never open the fuse", "may take minutes to open the fuse, or never", "opens the fuse within seconds", "opens the fuse in about a second or less"}[b]
 }
 
-// A FuseCheck is one feed's wire and fuse.
+// MostShare is what a switched-mode supply may still give on a short, over its
+// rating, before it holds its current back or switches itself off: makers'
+// sheets have that at 105 to 150 % (from memory).
+const MostShare = 1.5
+
+// A FuseCheck is one feed's supply, wire and fuse, and the one verdict on them.
 type FuseCheck struct {
 	Amps      float64 // load
 	FuseAmps  float64 // as given; 0 when none is
@@ -68,14 +73,18 @@ type FuseCheck struct {
 	Fuse      Verdict // of the fuse given against load and wire
 	Wire      Verdict // of the wire against the load
 	LoopOhms  float64 // both conductors of the wire
-	ShortAmps float64 // a dead short at its end; fuse and what the supply holds back left out
+	ShortAmps float64 // a dead short at its end: what copper lets through and the supply is sure to give
+	MostAmps  float64 // the same with the most the supply may give before it holds back
+	BySupply  bool    // the supply, not the copper, limits ShortAmps
 	Times     float64 // ShortAmps over the fuse rating
 	Blow      Blow
+	Short     Verdict // of the wire on a short: good when the fuse opens or the wire carries it
+	Verdict   Verdict // the worst of Fuse, Wire and Short; Bad without a fuse under load
 }
 
-// CheckFuse checks a feed that carries amps from a supply of volts, with its
-// wire at a temperature.
-func CheckFuse(f prop.Feed, volts, amps, celsius float64) (FuseCheck, error) {
+// CheckFuse checks a feed that carries amps from a supply, with its wire at a
+// temperature. A short is taken to be fed through this feed alone.
+func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, error) {
 	ohms, err := feedOhms(f, celsius)
 	if err != nil {
 		return FuseCheck{}, err
@@ -100,11 +109,27 @@ func CheckFuse(f prop.Feed, volts, amps, celsius float64) (FuseCheck, error) {
 	default:
 		c.Fuse = c.carries(f.FuseAmps)
 	}
-	if ohms > 0 {
-		c.ShortAmps = volts / c.LoopOhms
-		c.Times, c.Blow = blow(c.ShortAmps, f.FuseAmps)
+	c.short(s)
+	c.Verdict = max(c.Fuse, c.Wire, c.Short)
+	if c.FuseAmps == 0 && c.Amps > 0 {
+		c.Verdict = Bad
 	}
 	return c, nil
+}
+
+// short works out a dead short at the end of the wire: the smaller of what its
+// copper lets through and what the supply gives.
+func (c *FuseCheck) short(s prop.Supply) {
+	copper := s.Volts / math.Max(c.LoopOhms, leastOhms)
+	c.ShortAmps, c.MostAmps = min(copper, s.Amps), min(copper, MostShare*s.Amps)
+	c.BySupply = s.Amps < copper
+	c.Times, c.Blow = blow(c.ShortAmps, c.FuseAmps)
+	switch {
+	case c.Blow >= BlowSeconds:
+		c.Short = Good
+	case c.Blow != BlowUnknown:
+		c.Short = c.carries(c.MostAmps)
+	}
 }
 
 // carries judges amps against the wire.
@@ -142,30 +167,70 @@ func blow(short, fuse float64) (times float64, b Blow) {
 	return times, b
 }
 
-// Sentences say what there is to say about the feed.
+// FuseText is the fuse as the file gives it: "fuse 7.5 A".
+func (c FuseCheck) FuseText() string {
+	if c.FuseAmps == 0 {
+		return "no fuse given"
+	}
+	return fmt.Sprintf("fuse %g A", c.FuseAmps)
+}
+
+// Word is the verdict in a word or two.
+func (c FuseCheck) Word() string {
+	if c.FuseAmps == 0 && c.Amps > 0 && c.Wire != Bad {
+		return "no fuse"
+	}
+	return c.Verdict.String()
+}
+
+// ShortText says what a dead short at the end of the wire comes to.
+func (c FuseCheck) ShortText() string {
+	limit := "through this wire"
+	if c.BySupply {
+		limit = "all the supply gives"
+	}
+	return fmt.Sprintf("a dead short draws %.1f A (%s), which %s", c.ShortAmps, limit, c.Blow)
+}
+
+// Sentences say what is not in order with the feed. There are some exactly when
+// the verdict is not good.
 func (c FuseCheck) Sentences(name string) []string {
 	var out []string
-	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { out = append(out, name+fmt.Sprintf(format, args...)) }
 	switch c.Wire {
 	case Bad:
-		say("%s carries %.1f A, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", name, c.Amps, c.wireText())
+		say(" carries %.1f A, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", c.Amps, c.wireText())
 	case Doubtful:
-		say("%s carries %.1f A: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's own sheet, or use thicker wire.", name, c.Amps, c.wireText())
+		say(" carries %.1f A: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's own sheet, or use thicker wire.", c.Amps, c.wireText())
 	}
 	switch {
 	case c.FuseAmps == 0 && c.Amps > 0:
-		say("%s has no fuse in the file: fuse every feed at the supply end%s.", name, c.sizeText())
+		say(" has no fuse in the file: fuse every feed at the supply end%s.", c.sizeText())
 	case c.FuseAmps > 0 && c.FuseAmps < c.LeastFuse-1e-9:
-		say("%s: the %g A fuse is too small for %.1f A for hours on end, which needs at least %.1f A%s.", name, c.FuseAmps, c.Amps, c.LeastFuse, c.sizeText())
+		say(": the %g A fuse is too small for %.1f A for hours on end, which needs at least %.1f A%s.", c.FuseAmps, c.Amps, c.LeastFuse, c.sizeText())
 	case c.Fuse == Bad:
-		say("%s: the %g A fuse is larger than its wire may carry (%s), so it does not protect it%s.", name, c.FuseAmps, c.wireText(), c.sizeText())
+		say(": the %g A fuse is larger than its wire may carry (%s), so it does not protect it%s.", c.FuseAmps, c.wireText(), c.sizeText())
 	case c.Fuse == Doubtful && c.Wire == Good:
-		say("%s: the %g A fuse is larger than its wire should carry in a closed prop (%s)%s.", name, c.FuseAmps, c.wireText(), c.sizeText())
+		say(": the %g A fuse is larger than its wire should carry in a closed prop (%s)%s.", c.FuseAmps, c.wireText(), c.sizeText())
 	}
-	if c.Blow == BlowNever || c.Blow == BlowSlow {
-		say("%s: a dead short at the end of its wire draws at most %.1f A, %.1f times its %g A fuse, which %s: fuse smaller or wire thicker.", name, c.ShortAmps, c.Times, c.FuseAmps, c.Blow)
+	if c.Short == Bad || c.Short == Doubtful {
+		say(": %s: the wire is then left with up to %.1f A (%s).%s", c.ShortText(), c.MostAmps, c.wireText(), c.shortCure())
 	}
 	return out
+}
+
+// shortCure is what makes a short harmless: a fuse that the short passes twice
+// over, if the load leaves one, or wire that carries all there is.
+func (c FuseCheck) shortCure() string {
+	for _, size := range BladeFuses {
+		if size >= c.LeastFuse-1e-9 && c.ShortAmps >= 2*size {
+			return fmt.Sprintf(" A %g A fuse would open.", size)
+		}
+	}
+	if c.BySupply {
+		return fmt.Sprintf(" The supply is too small to open a fuse for this load: use wire that carries %.1f A, or a supply whose sheet says that it switches off on a short.", c.MostAmps)
+	}
+	return " Use thicker or shorter wire, or more feeds with smaller fuses."
 }
 
 func (c FuseCheck) wireText() string {

@@ -1,6 +1,9 @@
 package power
 
 import (
+	"fmt"
+	"slices"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
@@ -26,13 +29,15 @@ type Report struct {
 
 	MinVolts    float64 // the chip's lowest
 	Holds       bool    // no pixel falls below MinVolts, constant current
+	HoldsDark   bool    // none does when dark, constant current
 	HoldLevel   float64 // highest level in this colour at which none does, constant current
 	HoldSagging float64 // the same with sagging pixels
 	SupplyLevel float64 // highest level in this colour that the supply's limit allows
 	Extra       Placement
-	Findings    []string // what is not in order, one sentence each
-	Assumed     []string // figures the file does not give, and what was taken
-	Cautions    []string // the usual ones, always shown
+	After       []FeedReport // every feed at full level once Extra's feeds are there; nil when none are
+	Findings    []string     // what is not in order, one sentence each
+	Assumed     []string     // figures the file does not give, and what was taken
+	Cautions    []string     // the usual ones, always shown
 
 	supply float64 // volts
 	starts []int   // first pixel of each run
@@ -43,6 +48,8 @@ type Report struct {
 type FeedReport struct {
 	Name    string
 	Pixel   int     // joins the rails here
+	Place   string  // the same in words
+	Wire    string  // length and size, one way
 	Amps    float64 // constant current; the larger of its two wires
 	Sagging float64
 	Drop    float64 // volts lost in its wires, both ways
@@ -105,18 +112,58 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 // whole fills in what is asked of the full level, whatever this level is.
 func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
 	if like != nil {
-		r.HoldLevel, r.HoldSagging, r.Extra = like.HoldLevel, like.HoldSagging, like.Extra
+		r.HoldsDark, r.HoldLevel, r.HoldSagging, r.Extra, r.After = like.HoldsDark, like.HoldLevel, like.HoldSagging, like.Extra, like.After
 		return nil
 	}
 	full := draws(r.on, DrawOf(p.Chip, r.Colour, 1))
+	r.HoldsDark = l.Constant(nil, ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 0)))).Lowest >= r.MinVolts
 	r.HoldLevel, r.HoldSagging = l.HoldLevel(full, r.MinVolts), 1
 	if r.HoldLevel < 1 {
 		if r.HoldSagging, err = l.HoldLevelSagging(full, LawOf(p.Chip), r.MinVolts); err != nil {
 			return err
 		}
 	}
-	r.Extra, err = r.extra(p, n)
+	if r.Extra, err = r.extra(p, n); err != nil || len(r.Extra.Pixels) == 0 {
+		return err
+	}
+	r.After, err = r.after(p, n, ampsOf(full))
 	return err
+}
+
+// after is every feed at full level once the extra ones, on wire like the first
+// feed's, are there.
+func (r *Report) after(p *prop.Prop, n *Network, full []float64) ([]FeedReport, error) {
+	feeds, with := slices.Clone(feedsOf(p)), n.clone()
+	for _, at := range r.Extra.Pixels {
+		feeds = append(feeds, prop.Feed{Pixel: at, WireMetre: feeds[0].WireMetre, Wire: feeds[0].Wire})
+		with.Taps = append(with.Taps, Tap{at, n.Taps[0].Rails})
+	}
+	l, err := NewLadder(with)
+	if err != nil {
+		return nil, err
+	}
+	solved := l.Constant(nil, full)
+	var out []FeedReport
+	for i, f := range feeds {
+		report, err := feedReport(p, f, with.Taps[i], solved.Taps[i])
+		if err != nil {
+			return nil, err
+		}
+		if report.Name = fmt.Sprintf("new feed %d", i+1-len(n.Taps)); i < len(n.Taps) {
+			report.Name = FeedName(p, i)
+		}
+		out = append(out, report)
+	}
+	return out, nil
+}
+
+// ampsOf are the currents of draws at full voltage.
+func ampsOf(draws []Draw) []float64 {
+	amps := make([]float64, len(draws))
+	for i, d := range draws {
+		amps[i] = d.Amps()
+	}
+	return amps
 }
 
 func (r *Report) currents(p *prop.Prop) error {
@@ -140,11 +187,7 @@ func (r *Report) currents(p *prop.Prop) error {
 func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
 	law := LawOf(p.Chip)
 	draws := draws(r.on, DrawOf(p.Chip, r.Colour, r.Level))
-	amps := make([]float64, r.Pixels)
-	for i, d := range draws {
-		amps[i] = d.Amps()
-	}
-	r.Constant = l.Constant(nil, amps)
+	r.Constant = l.Constant(nil, ampsOf(draws))
 	if r.Sagging, err = l.Sagging(nil, draws, law); err != nil {
 		return err
 	}
@@ -166,22 +209,24 @@ func draws(on []bool, d Draw) []Draw {
 }
 
 func (r *Report) feeds(p *prop.Prop, n *Network) error {
-	for i, t := range n.Taps {
-		var f prop.Feed
-		if i < len(p.Feeds) {
-			f = p.Feeds[i]
-		}
-		amps := max(r.Constant.Taps[i].Plus, r.Constant.Taps[i].Minus)
-		check, err := CheckFuse(f, n.Volts, amps, celsius(p))
+	for i, f := range feedsOf(p) {
+		report, err := feedReport(p, f, n.Taps[i], r.Constant.Taps[i])
 		if err != nil {
 			return err
 		}
-		r.Feeds = append(r.Feeds, FeedReport{
-			Name: FeedName(p, i), Pixel: t.Pixel, Amps: amps,
-			Sagging: max(r.Sagging.Taps[i].Plus, r.Sagging.Taps[i].Minus),
-			Drop:    r.Constant.Taps[i].Plus*t.Plus + r.Constant.Taps[i].Minus*t.Minus,
-			Check:   check,
-		})
+		report.Name = FeedName(p, i)
+		report.Sagging = max(r.Sagging.Taps[i].Plus, r.Sagging.Taps[i].Minus)
+		r.Feeds = append(r.Feeds, report)
 	}
 	return nil
+}
+
+// feedReport judges a feed that carries amps.
+func feedReport(p *prop.Prop, f prop.Feed, t Tap, amps Rails) (FeedReport, error) {
+	load := max(amps.Plus, amps.Minus)
+	check, err := CheckFuse(f, p.Supply, load, celsius(p))
+	return FeedReport{
+		Pixel: t.Pixel, Place: FeedPlace(p, t.Pixel), Wire: FeedWire(p, f), Amps: load,
+		Drop: amps.Plus*t.Plus + amps.Minus*t.Minus, Check: check,
+	}, err
 }

@@ -103,11 +103,11 @@ func TestExtraFeedsMakeItHold(t *testing.T) {
 func TestFeedsWithoutWireAreSaidToBeSo(t *testing.T) {
 	p := prop.Porthole()
 	assert.NotContains(t, strings.Join(planned(t, p, 1).Findings, "\n"), "no wire in the file")
-	p.Feeds = nil
+	p.Feeds, p.Runs[0].LeadIn = nil, 0
 	r := planned(t, p, 1)
 	require.NotEmpty(t, r.Extra.Pixels)
 	assert.Contains(t, strings.Join(r.Findings, "\n"), "no wire in the file")
-	assert.Contains(t, strings.Join(r.Assumed, "\n"), "No feed is in the file")
+	assert.Contains(t, strings.Join(r.Assumed, "\n"), "No [[feed]] is in the file")
 }
 
 func TestApartRunWithoutFeedIsSaid(t *testing.T) {
@@ -222,4 +222,48 @@ func anyProp(t *rapid.T) *prop.Prop {
 			Wire: prop.Wire{AWG: rapid.IntRange(10, 30).Draw(t, "awg")}, FuseAmps: rapid.SampledFrom([]float64{0, 5, 30}).Draw(t, "fuse")})
 	}
 	return p
+}
+
+func TestFiguresRoundDown(t *testing.T) {
+	assert.Equal(t, "4.49 V", VoltsText(4.4999), "what is too low does not read as if it held")
+	assert.Equal(t, "4.50 V", VoltsText(4.5))
+	assert.Equal(t, "none", VoltsText(-3))
+	assert.Equal(t, 57, FloorPercent(0.57), "0.57 is a little less in binary")
+	assert.Equal(t, 56, FloorPercent(0.5699999))
+}
+
+// "Up to level 0 %" is not said: a prop that falls too low when dark says so.
+func TestNotEvenDark(t *testing.T) {
+	p := prop.Porthole()
+	p.Feeds = []prop.Feed{{Wire: prop.Wire{AWG: 30}, WireMetre: 60}} // 144 mA on 42 ohms there and back
+	r := planned(t, p, 1)
+	assert.False(t, r.HoldsDark)
+	said := strings.Join(r.Findings, "\n")
+	assert.Contains(t, said, "It does not hold even dark.")
+	assert.NotContains(t, said, "level 0 %")
+	p.Feeds[0].WireMetre = 3.6 // 2.5 ohms: 0.36 V dark, the strip, and 0.5 V are allowed
+	r = planned(t, p, 1)
+	require.True(t, r.HoldsDark)
+	require.Less(t, r.HoldLevel, 0.01)
+	assert.Contains(t, strings.Join(r.Findings, "\n"), "It holds below level 1 % only")
+}
+
+// Once the extra feeds are there, each feed's current is that of a plan whose
+// file has them, and its fuse is for that load.
+func TestAfterIsThePlanWithTheFeedsAdded(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+		r := planned(t, p, 0.4)
+		require.NotEmpty(t, r.After)
+		for _, at := range r.Extra.Pixels {
+			p.Feeds = append(p.Feeds, prop.Feed{Pixel: at, WireMetre: p.Feeds[0].WireMetre, Wire: p.Feeds[0].Wire})
+		}
+		with := planned(t, p, 1)
+		require.Len(t, with.Feeds, len(r.After))
+		for i, f := range with.Feeds {
+			assert.InDelta(t, f.Amps, r.After[i].Amps, 1e-9)
+			assert.Equal(t, f.Check.Size, r.After[i].Check.Size)
+			assert.Equal(t, f.Place, r.After[i].Place)
+		}
+		assert.Contains(t, strings.Join(r.Findings, "\n"), "With them, at full level: feed ")
+	}
 }

@@ -3,9 +3,11 @@ package power
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 func errLevel(level float64) error {
@@ -23,10 +25,7 @@ func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
 	if r.MinVolts <= 0 {
 		return Placement{}, nil
 	}
-	amps := make([]float64, r.Pixels)
-	for i, d := range draws(r.on, DrawOf(p.Chip, r.Colour, 1)) {
-		amps[i] = d.Amps()
-	}
+	amps := ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1)))
 	var handy []int // both sides of joints, and both ends
 	for i, first := range r.starts {
 		handy = append(handy, first, first+p.Runs[i].Pixels-1)
@@ -38,15 +37,10 @@ func (r *Report) say(p *prop.Prop) {
 	r.sayAssumed(p)
 	r.saySupply(p)
 	r.sayVoltage(p)
-	for i, f := range r.Feeds {
-		if i < len(p.Feeds) {
-			r.Findings = append(r.Findings, f.Check.Sentences(capital(f.Name))...)
-			if p.Supply.Amps < 2*f.Check.FuseAmps {
-				r.find("%s: a supply of %g A that holds its current back on a short may keep the %g A fuse from opening; it should be well under half of the supply's rating.", capital(f.Name), p.Supply.Amps, f.Check.FuseAmps)
-			}
-			if share := f.Drop / p.Supply.Volts; share > 0.05 {
-				r.find("%s loses %.2f V in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", capital(f.Name), f.Drop, 100*share)
-			}
+	for _, f := range r.Feeds {
+		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
+		if share := f.Drop / p.Supply.Volts; share > 0.05 {
+			r.find("%s loses %.2f V in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), f.Drop, 100*share)
 		}
 	}
 	r.sayJoints(p)
@@ -67,7 +61,9 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 		add("Each rail of the strip is taken at %g ohms a metre, as measured on one strip of 60 a metre.", ohms)
 	}
 	if len(p.Feeds) == 0 {
-		add("No feed is in the file, so the supply is taken to sit right at the first pixel.")
+		add("No [[feed]] is in the file: the supply is taken to come in by the lead of %s%s. If it goes in elsewhere, write [[feed]] with at, length, wire and fuse for each pair of supply wires.", leadsIn(p), leadText(p))
+	} else if p.Runs[0].LeadIn > 0 {
+		add("The supply comes in by the feeds of the file only; the lead before the first run is taken to carry data and ground.")
 	}
 	if p.LeadWire == (prop.Wire{}) && len(p.Runs) > 1 {
 		add("Leads between runs are taken as %s.", WireName(prop.DefaultLeadWire))
@@ -81,8 +77,8 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 func (r *Report) saySupply(p *prop.Prop) {
 	s := r.Supply
 	if s.Load == Bad {
-		r.find("The prop draws %.1f A, but a supply of %g A should give no more than %.1f A for hours on end: at most level %.0f %% in this colour, or a larger supply.",
-			s.Amps, s.Rated, s.Limit, floorPercent(r.SupplyLevel))
+		r.find("The prop draws %.1f A, but a supply of %g A should give no more than %.1f A for hours on end: at most level %d %% in this colour, or a larger supply.",
+			s.Amps, s.Rated, s.Limit, FloorPercent(r.SupplyLevel))
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:
@@ -98,18 +94,19 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	case c.Dead > 0:
 		r.find("%d pixels from %s on get no supply: plus is not carried over to them and no feed enters there.", c.Dead, PlaceName(p, c.DeadAt))
 	case !r.Holds && c.Lowest > 0:
-		r.find("The voltage falls to %.2f V at %s (about %.2f V as real strip sags); %s needs %.2f V. It holds up to level %.0f %% in this colour.",
-			c.Lowest, PlaceName(p, c.At), r.Sagging.Volts(c.At), p.Chip.Name, r.MinVolts, floorPercent(r.HoldLevel))
+		r.find("The voltage falls to %s at %s (about %s as real strip sags); %s needs %.2f V. It %s.",
+			VoltsText(c.Lowest), PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), p.Chip.Name, r.MinVolts, r.HoldText())
 	case !r.Holds:
-		r.find("The copper cannot carry this load: %s would be left without voltage (about %.2f V as real strip sags). It holds up to level %.0f %% in this colour.",
-			PlaceName(p, c.At), r.Sagging.Volts(c.At), floorPercent(r.HoldLevel))
+		r.find("The copper cannot carry this load: %s would be left without voltage (about %s as real strip sags). It %s.",
+			PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), r.HoldText())
 	}
 	switch e := r.Extra; {
 	case r.MinVolts <= 0 || e.Possible && len(e.Pixels) == 0:
 	case !e.Possible:
 		r.find("No number of feeds on wire like the first feed's keeps every pixel above %.2f V at full level: use thicker or shorter wire, or stay at the lower level.", r.MinVolts)
 	default:
-		r.find("For full level add %s like the first: %s; the lowest voltage is then %.2f V%s.%s", feedCount(len(e.Pixels)), placeList(p, e.Pixels), e.Lowest, unproven(e), wireless(p))
+		r.find("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), VoltsText(e.Lowest), unproven(e), wireless(p))
+		r.find("%s", r.afterText())
 	}
 }
 
@@ -122,17 +119,61 @@ func unproven(e Placement) string {
 
 // wireless warns that feeds were placed as if their wires lost nothing.
 func wireless(p *prop.Prop) string {
-	if len(p.Feeds) > 0 && p.Feeds[0].WireMetre > 0 {
+	if feedsOf(p)[0].WireMetre > 0 {
 		return ""
 	}
 	return " The first feed has no wire in the file, so what the new feeds' wires lose is not in this."
 }
 
-func feedCount(n int) string {
-	if n == 1 {
-		return "1 more feed"
+// afterText is what each feed carries once the extra ones are there, and the
+// blade fuse for it.
+func (r *Report) afterText() string {
+	var parts []string
+	for _, f := range r.After {
+		fuse := "no blade fuse is large enough"
+		switch {
+		case f.Check.Size > 0 && f.Check.SizeFits == Bad:
+			fuse = fmt.Sprintf("%g A fuse, but the wire is too thin for it", f.Check.Size)
+		case f.Check.Size > 0:
+			fuse = fmt.Sprintf("%g A fuse", f.Check.Size)
+		}
+		parts = append(parts, fmt.Sprintf("%s %.1f A (%s)", f.Name, f.Amps, fuse))
 	}
-	return fmt.Sprintf("%d more feeds", n)
+	return "With them, at full level: " + strings.Join(parts, ", ") + "."
+}
+
+// leadText is the first of those leads.
+func leadText(p *prop.Prop) string {
+	if p.Runs[0].LeadIn == 0 {
+		return ", which has no lead_in and so costs no volts"
+	}
+	return ", " + FeedWire(p, feedsOf(p)[0])
+}
+
+// leadsIn names the runs by whose lead the supply comes in.
+func leadsIn(p *prop.Prop) string {
+	names := []string{}
+	for i, r := range p.Runs {
+		if i == 0 || r.Apart {
+			names = append(names, runName(p, i))
+		}
+	}
+	if len(names) > 3 {
+		return fmt.Sprintf("%s and %d more runs", names[0], len(names)-1)
+	}
+	return strings.Join(names, " and ")
+}
+
+// HoldText says up to which level no pixel falls below the chip's lowest
+// voltage: "holds up to level 48 % in this colour".
+func (r *Report) HoldText() string {
+	switch {
+	case !r.HoldsDark:
+		return "does not hold even dark"
+	case r.HoldLevel < 0.01:
+		return "holds below level 1 % only in this colour"
+	}
+	return fmt.Sprintf("holds up to level %d %% in this colour", FloorPercent(r.HoldLevel))
 }
 
 func placeList(p *prop.Prop, pixels []int) string {
@@ -143,11 +184,18 @@ func placeList(p *prop.Prop, pixels []int) string {
 	return strings.Join(parts, ", ")
 }
 
-// floorPercent rounds a level down, so that what is printed holds. The hair
-// added undoes binary fractions only.
-func floorPercent(level float64) float64 { return float64(int(100*level + 1e-9)) }
+// VoltsText writes a voltage rounded down, so that what is printed holds. Below
+// zero the constant-current model only says that the copper can't carry so much.
+func VoltsText(v float64) string {
+	if v < 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-9)/100)
+}
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+// FloorPercent rounds a level down to whole percent, so that what is printed
+// holds. The hair added undoes binary fractions only: 0.57 is 57 %.
+func FloorPercent(level float64) int { return int(100*level + 1e-9) }
 
 // Cautions are the usual ones for supplies and wiring. They give way to local
 // codes, the maker's instructions and licensed people.

@@ -100,16 +100,12 @@ func (pg Page) powerFacts() []fact {
 		{"All white at full level", fmt.Sprintf("%.1f A; %.2f A dark", r.Amps, r.DarkAmps)},
 	}
 	if r.MinVolts > 0 && r.Constant.Dead == 0 {
-		hold := min(r.HoldLevel, r.SupplyLevel)
-		out = append(out, fact{"Highest level in white", fmt.Sprintf("%.0f %% (supply allows %.0f %%, voltage holds up to %.0f %%)",
-			percent(hold), percent(r.SupplyLevel), percent(r.HoldLevel))})
+		out = append(out, fact{"Highest level in white", fmt.Sprintf("%d %% (supply allows %d %%, voltage %s)",
+			power.FloorPercent(min(r.HoldLevel, r.SupplyLevel)), power.FloorPercent(r.SupplyLevel), r.HoldText())})
 	}
 	for i, f := range r.Feeds {
-		wire := ""
-		if i < len(pg.Prop.Feeds) {
-			wire = pg.wire(pg.Prop.Feeds[i])
-		}
-		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at pixel %d, %.1f A at full%s", f.Pixel+1, f.Amps, wire)})
+		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at %s, %.1f A at full, %s, %s: %s; %s",
+			plain(f.Place), f.Amps, f.Wire, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())})
 	}
 	return out
 }
@@ -126,15 +122,6 @@ func (pg Page) feedName(i int) string {
 	return mark
 }
 
-// wire is a feed's wire and fuse.
-func (pg Page) wire(f prop.Feed) string {
-	s := fmt.Sprintf(", %s of %s", prop.FormatLength(f.WireMetre, pg.Prop.Inches), f.Wire)
-	if f.FuseAmps > 0 {
-		return s + fmt.Sprintf(", fuse %.4g A", f.FuseAmps)
-	}
-	return s + ", no fuse given"
-}
-
 // order is the colour order planned, and whether the last check-out bears it out.
 func (pg Page) order() string {
 	planned := string(pg.Prop.Chip.Order)
@@ -146,9 +133,6 @@ func (pg Page) order() string {
 	}
 	return fmt.Sprintf("%s planned; the check-out found %s", planned, plain(pg.Last.Order))
 }
-
-// percent rounds a share down to whole percent: a limit must not be rounded up.
-func percent(share float64) float64 { return float64(int(100*share + 1e-9)) }
 
 // verdict says how the last check-out went, then the last of each single test.
 func (pg Page) verdict() (head string, lines []string) {

@@ -152,7 +152,7 @@ func copperName(p *prop.Prop, run int) string {
 		return fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))
 	}
 	if len(p.Feeds) == 0 {
-		return "the wires from the supply"
+		return "the supply lead"
 	}
 	return power.FeedName(p, FeedOf(p))
 }

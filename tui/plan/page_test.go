@@ -135,13 +135,6 @@ func TestMouse(t *testing.T) {
 	assert.NotContains(t, b.view(), "shows more")
 }
 
-// What is too low does not read as if it held.
-func TestVoltsRoundDown(t *testing.T) {
-	assert.Equal(t, "4.49 V", volts(4.4999))
-	assert.Equal(t, "4.50 V", volts(4.5))
-	assert.Equal(t, "0 V", volts(-3))
-}
-
 // The letters on the drawing are those of the voltages: as many of each kind
 // as pixels, where no two share a cell.
 func TestDrawingCountsPixels(t *testing.T) {

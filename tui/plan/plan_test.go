@@ -389,7 +389,7 @@ func TestDoubtsOfTheFileAreShown(t *testing.T) {
 	b := porthole(t)
 	b.to("feed", 0, "at")
 	b.press("x", "x")
-	assert.Contains(t, strings.Join(b.m.pageLines(70), "\n"), "No feed is in the file")
+	assert.Contains(t, strings.Join(b.m.pageLines(70), "\n"), "supply lead")
 	b.press("u", "u")
 	b.edit("feed", 1, "at", "1")
 	require.NotEmpty(t, b.m.doc.Doubts())

@@ -23,6 +23,11 @@ func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
 	if e := pl.Power.Extra; pl.Power.MinVolts > 0 && e.Possible && len(e.Pixels) == 0 {
 		out = append(out, item("-", "No more feeds are needed for full level.", width)...)
 	}
+	if width >= 64 { // narrow, it stands with each feed
+		for i, f := range pl.Power.Feeds {
+			out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)
+		}
+	}
 	out = append(out, item("-", fmt.Sprintf("Dark it still draws %.2f A.", pl.Power.DarkAmps), width)...)
 	return out
 }
@@ -70,16 +75,13 @@ func (m Model) chartRow(row []rune, left int, worst []mark) string {
 
 // feedLines is a line a feed, two where there is little room.
 func (m Model) feedLines(pl *plan.Plan, width int) []string {
-	if len(pl.Prop.Feeds) == 0 {
-		return item("-", "No feed is in the file: the supply is taken to sit right at the strip.", width)
-	}
 	if width < 64 {
 		return m.feedLinesNarrow(pl, width)
 	}
-	rows := [][]string{{"feed", "pixel", "amps", "lost", "fuse", "wire, fuse", "a short opens it"}}
+	rows := [][]string{{"feed", "pixel", "amps", "lost", "wire", "fuse", "verdict"}}
 	for i, f := range pl.Power.Feeds {
 		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), fmt.Sprintf("%.1f A", f.Amps), fmt.Sprintf("%.2f V", f.Drop),
-			fuseText(f.Check), m.verdict(f.Check), blowText(f.Check)})
+			f.Wire, fuseText(f.Check), m.verdict(f.Check)})
 	}
 	return m.table(rows, width)
 }
@@ -88,10 +90,7 @@ func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 	var out []string
 	for i, f := range pl.Power.Feeds {
 		out = append(out, style.Cell(fmt.Sprintf(" %s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width))
-		second := fmt.Sprintf("fuse %s: %s", fuseText(f.Check), m.verdict(f.Check))
-		if f.Check.Blow != power.BlowUnknown {
-			second += "; a short opens it " + blowText(f.Check)
-		}
+		second := fmt.Sprintf("%s, fuse %s: %s; %s", f.Wire, fuseText(f.Check), m.verdict(f.Check), f.Check.ShortText())
 		for _, l := range style.Wrap(second, width-3) {
 			out = append(out, "   "+l)
 		}
@@ -106,36 +105,23 @@ func fuseText(c power.FuseCheck) string {
 	return fmt.Sprintf("%.4g A", c.FuseAmps)
 }
 
-// verdict is the worse of fuse and wire, in a word.
+// verdict is the one on supply, wire and fuse together, in its colour.
 func (m Model) verdict(c power.FuseCheck) string {
-	v := max(c.Fuse, c.Wire)
-	switch {
-	case v == power.Bad:
-		return m.style.Warn.Render(v.String())
-	case v == power.Doubtful:
-		return m.style.Accent.Render(v.String())
-	case c.FuseAmps == 0:
-		return m.style.Quiet.Render("no fuse")
-	case v == power.Good:
-		return m.style.Good.Render(v.String())
+	switch c.Verdict {
+	case power.Bad:
+		return m.style.Warn.Render(c.Word())
+	case power.Doubtful:
+		return m.style.Accent.Render(c.Word())
+	case power.Good:
+		return m.style.Good.Render(c.Word())
 	}
-	return v.String()
-}
-
-// blowText is what a dead short at the end of the wire does to the fuse.
-func blowText(c power.FuseCheck) string {
-	switch c.Blow {
-	case power.BlowNever:
-		return "perhaps never"
-	case power.BlowSlow:
-		return "in minutes or never"
-	case power.BlowSeconds:
-		return "in seconds"
-	case power.BlowFast:
-		return "in about a second"
-	}
-	return "not checked"
+	return c.Word()
 }
 
 // feedName is the feed as the file has it.
-func feedName(pl *plan.Plan, i int) string { return style.Clean(pl.Prop.Feeds[i].Name) }
+func feedName(pl *plan.Plan, i int) string {
+	if i < len(pl.Prop.Feeds) {
+		return style.Clean(pl.Prop.Feeds[i].Name)
+	}
+	return style.Clean(pl.Power.Feeds[i].Name)
+}

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -56,7 +55,7 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	if c.Dead > 0 {
 		return m.style.Warn.Render(fmt.Sprintf(" No supply: %d pixels from %d on", c.Dead, c.DeadAt+1))
 	}
-	v := volts(c.Lowest)
+	v := power.VoltsText(c.Lowest)
 	if pl.Power.Holds {
 		v = m.style.Strong.Render(v)
 	} else {
@@ -66,19 +65,10 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	if r, at := p.Find(c.At); r >= 0 && width >= 60 {
 		line += fmt.Sprintf(", %d of %s", at+1, style.Clean(p.Runs[r].Name))
 	}
-	if sag := fmt.Sprintf("; sags %s", volts(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
+	if sag := fmt.Sprintf("; sags %s", power.VoltsText(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
 		line += m.style.Quiet.Render(sag)
 	}
 	return line
-}
-
-// volts writes a voltage of the cautious model, rounded down, so that what is
-// shown holds. Below zero it only says that the copper cannot carry so much.
-func volts(v float64) string {
-	if v < 0 {
-		return "0 V"
-	}
-	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-9)/100)
 }
 
 func (m Model) held(pl *plan.Plan, width int) string {
@@ -87,19 +77,26 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	if width < 60 {
 		to = "to"
 	}
-	line := fmt.Sprintf(" Holds %.2f V %s %s", r.MinVolts, to, m.style.Strong.Render(percent(floor(r.HoldLevel))))
+	level := func(share float64) string {
+		return m.style.Strong.Render(fmt.Sprintf("%d %%", power.FloorPercent(share)))
+	}
+	line := fmt.Sprintf(" Holds %.2f V %s %s", r.MinVolts, to, level(r.HoldLevel))
+	switch {
+	case !r.HoldsDark:
+		line = m.style.Warn.Render(fmt.Sprintf(" ! Below %.2f V even dark", r.MinVolts))
+	case r.HoldLevel < 0.01:
+		line = fmt.Sprintf(" Holds %.2f V below level 1 %% only", r.MinVolts)
+	}
 	if r.SupplyLevel < 1 {
-		line += fmt.Sprintf("; supply %s %s", to, m.style.Strong.Render(percent(floor(r.SupplyLevel))))
+		line += fmt.Sprintf("; supply %s %s", to, level(r.SupplyLevel))
 	}
 	return line
 }
 
-func floor(share float64) float64 { return float64(int(100*share+1e-9)) / 100 }
-
 // shortest is everything on one line.
 func (m Model) shortest(pl *plan.Plan) string {
 	s, c := pl.Power.Supply, pl.Power.Constant
-	amps, low := fmt.Sprintf("%.1f of %.1f A", s.Amps, s.Limit), fmt.Sprintf("%s at pixel %d", volts(c.Lowest), c.At+1)
+	amps, low := fmt.Sprintf("%.1f of %.1f A", s.Amps, s.Limit), fmt.Sprintf("%s at pixel %d", power.VoltsText(c.Lowest), c.At+1)
 	if s.Load == power.Bad {
 		amps = m.style.Warn.Render("! " + amps)
 	}

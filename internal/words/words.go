@@ -1,0 +1,29 @@
+// Package words has the small pieces of English that sentences of all packages
+// are put together from.
+package words
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// Capital is s with its first letter a capital, as at the start of a sentence.
+func Capital(s string) string {
+	_, n := utf8.DecodeRuneInString(s)
+	return strings.ToUpper(s[:n]) + s[n:]
+}
+
+// Plural is one for a single thing and many for any other number of them.
+func Plural[N ~int | ~uint16 | ~uint64](n N, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// Count is a number with its noun: "1 pixel", "3 pixels", "2 universes". The
+// plural is the noun with an s; for others use Plural.
+func Count[N ~int | ~uint16 | ~uint64](n N, noun string) string {
+	return fmt.Sprintf("%d %s", n, Plural(n, noun, noun+"s"))
+}

@@ -1,0 +1,22 @@
+package words
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestCapital(t *testing.T) {
+	for in, want := range map[string]string{"": "", "a": "A", "feed 1": "Feed 1", "école": "École", "灯 x": "灯 x", "U1": "U1"} {
+		assert.Equal(t, want, Capital(in))
+	}
+}
+
+func TestCountAndPlural(t *testing.T) {
+	assert.Equal(t, "0 pixels", Count(0, "pixel"))
+	assert.Equal(t, "1 pixel", Count(1, "pixel"))
+	assert.Equal(t, "2 pixels", Count(uint16(2), "pixel"))
+	assert.Equal(t, "-1 pixels", Count(-1, "pixel"))
+	assert.Equal(t, "this entry", Plural(1, "this entry", "these entries"))
+	assert.Equal(t, "these entries", Plural(2, "this entry", "these entries"))
+}
