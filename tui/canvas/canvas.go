@@ -40,6 +40,11 @@ type Canvas struct {
 	flat   []patterns.Colour // all pixels, run after run
 	level  float64           // that full light has now, more than 0 up to 1
 	drawn  bool
+
+	empty   []bool // pixels that give no light: a hole left empty
+	heads   int    // arrowheads of the way, all runs
+	headsOf []int  // by run
+	pulse   int    // the arrowhead that is lit, -1 for none
 }
 
 // A row is one line of the terminal.
@@ -47,6 +52,8 @@ type row struct {
 	label string // before the first cell, never coloured
 	spots []spot // by column
 	width int    // cells the line is filled up to
+	marks []mark // signs of the way
+	stale bool   // must be written though its light is the same
 }
 
 // A spot is one cell with pixels in it: those of its upper and its lower half.
@@ -60,7 +67,7 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, view: view, counts: planned(p), per: 1}
+	c := &Canvas{depth: d, view: view, counts: planned(p), per: 1, pulse: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}
@@ -69,14 +76,39 @@ func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth
 		n += k
 	}
 	c.flat = make([]patterns.Colour, n)
+	c.empty = c.holes(p)
 	if view == Rows {
 		c.layRows(width, height)
 	} else {
 		c.layShape(p, width, height)
 	}
+	for i := range c.rows {
+		slices.SortFunc(c.rows[i].marks, func(a, b mark) int { return a.col - b.col })
+	}
 	c.lines = make([]string, len(c.rows))
 	return c
 }
+
+// holes are the pixels of empty parts, run by run as counted here.
+func (c *Canvas) holes(p *prop.Prop) []bool {
+	out := make([]bool, len(c.flat))
+	on, _ := p.Lights()
+	first := 0
+	for r, n := range c.counts {
+		if r >= len(p.Runs) {
+			break
+		}
+		at := p.FirstPixel(r)
+		for i := range min(n, p.Runs[r].Pixels) {
+			out[first+i] = !on[at+i]
+		}
+		first += n
+	}
+	return out
+}
+
+// HasHoles reports whether any pixel is a hole left empty, drawn with Hole.
+func (c *Canvas) HasHoles() bool { return slices.Contains(c.empty, true) }
 
 // Fits reports whether the canvas was laid out for these counts.
 func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts) }
@@ -110,6 +142,17 @@ func (c *Canvas) At(col, line int) (run, at int, ok bool) {
 func (c *Canvas) SetFrame(f patterns.Frame, level float64) {
 	n := copy(c.flat, f)
 	clear(c.flat[n:])
+	c.redraw(level)
+}
+
+// SetWanted takes the light that is wanted at full level and shows it as a sound
+// prop at the level in force does, rounded as it goes out.
+func (c *Canvas) SetWanted(f patterns.Frame, level float64) {
+	n := copy(c.flat, f)
+	clear(c.flat[n:])
+	for i := range c.flat {
+		c.flat[i] = c.flat[i].Dim(level)
+	}
 	c.redraw(level)
 }
 

@@ -194,7 +194,7 @@ func TestFewEscapes(t *testing.T) {
 		f[i] = patterns.Colour{G: 255}
 	}
 	c.SetFrame(f, 1)
-	assert.Equal(t, 2, strings.Count(c.Lines()[0], "\x1b["), "one to begin, one to end: %q", c.Lines()[0])
+	assert.Equal(t, 3+3+2, strings.Count(c.Lines()[0], "\x1b["), "one for each ten, each arrowhead, the triangle and the end: %q", c.Lines()[0])
 }
 
 // By hand: a ring's first pixel is at the top; half of 4 later at the bottom.
@@ -203,7 +203,7 @@ func TestRingStandsUpright(t *testing.T) {
 	c.SetFrame(patterns.Frame{{R: 255}, {G: 255}, {B: 255}, {W: 255}}, 1)
 	var at [4]string
 	for y, l := range c.Lines() {
-		for x, r := range l {
+		for x, r := range []rune(l) {
 			if i := strings.IndexRune("RGBW", r); i >= 0 {
 				at[i] = fmt.Sprint(x, ",", y)
 			}
@@ -219,9 +219,9 @@ func TestRowsCountInTens(t *testing.T) {
 	f[0], f[9], f[10], f[24], f[25] = patterns.Colour{R: 255}, patterns.Colour{G: 255}, patterns.Colour{B: 255}, patterns.Colour{W: 255}, patterns.Colour{R: 255, B: 255}
 	c.SetFrame(f, 1)
 	assert.Equal(t, []string{
-		" 1 R........G B.........",
-		"21 ....W                ",
-		"26 M..                  ",
+		" 1▶R........G›B.........",
+		"21 ....W››              ",
+		"26›M..››                ",
 		"                         ",
 	}, pad(c.Lines(), 24))
 	assert.Equal(t, 1, c.Per())
@@ -230,7 +230,7 @@ func TestRowsCountInTens(t *testing.T) {
 func pad(lines []string, n int) []string {
 	out := append([]string(nil), lines...)
 	for i := range out[:3] {
-		out[i] = out[i][:n]
+		out[i] = string([]rune(out[i])[:n])
 	}
 	return out
 }

@@ -22,26 +22,39 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	pts := prop.Layout(c.as(p))
 	lo, hi := prop.Bounds(pts...)
 	scale := math.Inf(1)
+	side, above := margins(width, height)
 	if dx := hi.X - lo.X; dx > 0 {
-		scale = min(scale, float64(width-1)/dx)
+		scale = min(scale, float64(width-1-2*side)/dx)
 	}
 	if dy := hi.Y - lo.Y; dy > 0 {
-		scale = min(scale, float64(2*height-1)/dy)
+		scale = min(scale, float64(2*height-1-4*above)/dy)
 	}
 	if math.IsInf(scale, 1) {
 		scale = 0 // a single pixel, or all in one place
 	}
 	midX, midY := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
 	i := int32(0)
-	for _, run := range pts {
+	laid := make([][]spotAt, len(pts))
+	for r, run := range pts {
 		for _, pt := range run {
 			x := float64(width-1)/2 + (pt.X-midX)*scale
 			y := float64(2*height-1)/2 - (pt.Y-midY)*scale
 			c.put(i, within(x, width), within(y, 2*height))
+			laid[r] = append(laid[r], spotAt{float64(within(x, width)), float64(within(y, 2*height))})
 			i++
 		}
 	}
 	c.sort()
+	c.layWay(laid)
+}
+
+// margins are the columns and rows left free around a drawing for the signs of
+// the way; small drawings have none to spare.
+func margins(width, height int) (side, above int) {
+	if width < 30 || height < 10 {
+		return 0, 0
+	}
+	return 2, 1
 }
 
 func within(v float64, n int) int { return max(0, min(n-1, int(math.Round(v)))) }
@@ -89,9 +102,9 @@ func (c *Canvas) layRows(width, height int) {
 		c.per++
 	}
 	first := 0
-	for _, n := range c.counts {
+	for run, n := range c.counts {
 		for at := 0; at < n; at += each * c.per {
-			r := row{label: fmt.Sprintf("%*d ", label-1, first+at+1), width: width}
+			r := row{label: fmt.Sprintf("%*d", label-1, first+at+1), width: width}
 			for i := at; i < min(n, at+each*c.per); i++ {
 				mark := (i - at) / c.per
 				col := label + mark + mark/10
@@ -103,12 +116,51 @@ func (c *Canvas) layRows(width, height int) {
 			}
 			c.rows = append(c.rows, r)
 		}
+		c.layRowWay(run, first, (n+each*c.per-1)/(each*c.per), label)
 		first += n
 	}
+	c.heads = c.inOrder()
 	for len(c.rows) < height {
 		c.rows = append(c.rows, row{width: width})
 	}
 	c.rows = c.rows[:max(0, height)]
+}
+
+// layRowWay marks the way in the last rows, those of a run whose first pixel is
+// first: where it begins, in the gaps between tens, and behind its last pixel.
+func (c *Canvas) layRowWay(run, first, rows, label int) {
+	mine := c.rows[len(c.rows)-rows:]
+	n := 0
+	add := func(r *row, m mark) {
+		if m.col < r.width {
+			m.head |= run << 16
+			if m.head != entry {
+				n++
+			}
+			r.marks = append(r.marks, m)
+		}
+	}
+	for i := range mine {
+		r := &mine[i]
+		switch {
+		case i == 0 && first == 0:
+			add(r, mark{label - 1, "▶", entry})
+		case i == 0:
+			add(r, mark{label - 1, "›", 0})
+		}
+		last := label - 1
+		for _, s := range r.spots {
+			if s.col > last+1 {
+				add(r, mark{s.col - 1, "›", n + 1})
+			}
+			last = s.col
+		}
+		if i == len(mine)-1 {
+			for k := 1; k == 1 || n < MinHeads && k < MinHeads+2; k++ {
+				add(r, mark{last + k, "›", n + 1})
+			}
+		}
+	}
 }
 
 // perRow is how many marks in tens, a gap between tens, fit into width.

@@ -1,5 +1,7 @@
 package canvas
 
+import "example.org/ringout/tui/style"
+
 // Signs draws a sign at each pixel instead of its light: signs[rank[pixel]],
 // each one cell wide with or without colour. Where pixels share a cell the
 // highest rank is shown. Pixels without a rank have rank 0. The lines are as
@@ -10,14 +12,24 @@ func (c *Canvas) Signs(rank []uint8, signs []string) []string {
 		r := &c.rows[i]
 		b := append(c.buf[:0], r.label...)
 		at := len(r.label)
-		for k := range r.spots {
-			s := &r.spots[k]
-			for ; at < s.col; at++ {
+		put := func(col int, sign string) {
+			for ; at < col; at++ {
 				b = append(b, ' ')
 			}
-			top := max(highest(rank, s.up), highest(rank, s.low))
-			b = append(b, signs[min(int(top), len(signs)-1)]...)
+			b = append(b, sign...)
 			at++
+		}
+		marks := r.marks
+		for k := range r.spots {
+			s := &r.spots[k]
+			for ; len(marks) > 0 && marks[0].col < s.col; marks = marks[1:] {
+				put(marks[0].col, c.markSign(marks[0]))
+			}
+			top := max(highest(rank, s.up), highest(rank, s.low))
+			put(s.col, signs[min(int(top), len(signs)-1)])
+		}
+		for _, m := range marks {
+			put(m.col, c.markSign(m))
 		}
 		for ; at < r.width; at++ {
 			b = append(b, ' ')
@@ -25,6 +37,18 @@ func (c *Canvas) Signs(rank []uint8, signs []string) []string {
 		c.buf, out[i] = b, string(b)
 	}
 	return out
+}
+
+// markSign is a mark in the terminal's own colours, bold where data enters and
+// faint elsewhere (SGR 1 and 2, ECMA-48 8.3.117).
+func (c *Canvas) markSign(m mark) string {
+	switch {
+	case c.depth == style.Letters:
+		return m.text
+	case m.head == entry:
+		return "\x1b[1m" + m.text + "\x1b[0m"
+	}
+	return "\x1b[2m" + m.text + "\x1b[0m"
 }
 
 func highest(rank []uint8, at []int32) (top uint8) {

@@ -19,26 +19,60 @@ func (c *Canvas) write(r *row) string {
 	p := pen{b: c.buf[:0], coloured: c.depth != style.Letters, mat: mat[c.depth]}
 	p.b = append(p.b, r.label...)
 	p.at = len(r.label)
+	marks := r.marks
 	for i := range r.spots {
 		s := &r.spots[i]
+		for ; len(marks) > 0 && marks[0].col < s.col; marks = marks[1:] {
+			c.writeMark(&p, marks[0])
+		}
 		p.skip(s.col)
-		if c.depth == style.Letters {
-			p.b = append(p.b, letter(s.now[0], c.level))
-			p.at++
-			continue
-		}
-		if c.view == Rows { // marks with gaps between them, to be counted
-			p.ink(inkOf(s.now[0], c.level, c.depth), p.mat)
-			p.b = append(p.b, "■"...)
-			p.at++
-			continue
-		}
-		p.spot(s, c.level, c.depth)
+		c.writeSpot(&p, s)
+	}
+	for _, m := range marks {
+		c.writeMark(&p, m)
 	}
 	p.skip(r.width)
 	p.ink(0, 0)
 	c.buf = p.b
 	return string(p.b)
+}
+
+func (c *Canvas) writeMark(p *pen, m mark) {
+	p.skip(m.col)
+	p.ink(c.markInk(m), p.mat)
+	p.b = append(p.b, m.text...)
+	p.at++
+}
+
+// Hole is the sign of a hole left empty, and of any pixel that gives no light.
+const Hole = "◦"
+
+func (c *Canvas) writeSpot(p *pen, s *spot) {
+	switch {
+	case c.allHoles(s.up) && c.allHoles(s.low):
+		p.ink(wayInk[c.depth], p.mat)
+		p.b = append(p.b, Hole...)
+		p.at++
+	case c.depth == style.Letters:
+		p.b = append(p.b, letter(s.now[0], c.level))
+		p.at++
+	case c.view == Rows: // marks with gaps between them, to be counted
+		p.ink(inkOf(s.now[0], c.level, c.depth), p.mat)
+		p.b = append(p.b, "■"...)
+		p.at++
+	default:
+		p.spot(s, c.level, c.depth)
+	}
+}
+
+// allHoles reports whether all pixels of a place are holes without light.
+func (c *Canvas) allHoles(at []int32) bool {
+	for _, i := range at {
+		if !c.empty[i] || !c.flat[i].Dark() {
+			return false
+		}
+	}
+	return true
 }
 
 // skip moves to a column over empty cells.

@@ -180,18 +180,23 @@ func stacked(m Model, all []panel, width, height int) []string {
 // should is what a sound prop shows.
 func (m Model) should(width, height int) []string {
 	c := m.draw.should.at(m, m.sub, nil, width, height)
-	c.SetFrame(m.picture(), 1)
+	c.SetWanted(m.picture(), m.drawnLevel())
 	return c.Lines()
+}
+
+// drawnLevel is the level both pictures are drawn at, so that they can be
+// compared.
+func (m Model) drawnLevel() float64 {
+	if m.any && m.snap.Level > 0 {
+		return m.snap.Level
+	}
+	return 1
 }
 
 // does is what the simulated prop shows.
 func (m Model) does(width, height int) []string {
 	c := m.draw.does.at(m, m.sub, m.counts(), width, height)
-	level := m.snap.Level
-	if !m.any || level == 0 {
-		level = 1
-	}
-	c.SetLight(m.lit(), level)
+	c.SetLight(m.lit(), m.drawnLevel())
 	return c.Lines()
 }
 

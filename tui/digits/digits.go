@@ -1,62 +1,206 @@
-// Package digits draws numbers large enough to read from two metres, out of
-// half blocks: one character cell holds two dots, one above the other.
+// Package digits draws words and numbers large enough to read from two metres,
+// out of block characters (Unicode chart U+2580).
 //
-// A legible height is the reading distance over 200 (common practice), 10 mm
-// at two metres. Five rows of a 12-point terminal are over 20 mm, three are 12.
+// Every sign is drawn with dots, 6 of them high. A face turns dots into cells:
+// the plain one has two dots in a cell, one above the other; the narrow one has
+// four, so a word takes half the width. Both grow by whole numbers.
+//
+// A legible height is the reading distance over 200 (common practice), 10 mm at
+// two metres. Three rows of a 12-point terminal are 12 mm, six are 25 mm.
 package digits
 
-import "strings"
-
-// The heights a number can be drawn in, in rows.
-const (
-	Tall  = 5
-	Short = 3
+import (
+	"strings"
+	"unicode/utf8"
 )
 
-// Lines draws text of digits, spaces and the signs - / % as rows of equal
-// width. Height Tall or more draws tall, any other short. Other letters are
-// left out.
-func Lines(text string, height int) []string {
-	glyphs, rows := short, Short
-	if height >= Tall {
-		glyphs, rows = tall, Tall
-	}
-	out := make([]strings.Builder, rows)
-	first := true
-	for _, r := range text {
-		g, ok := glyphs[r]
-		if !ok {
-			continue
-		}
-		for row := range rows {
-			if !first {
-				out[row].WriteByte(' ')
-			}
-			writeRow(&out[row], g[2*row], g[2*row+1])
-		}
-		first = false
-	}
-	lines := make([]string, rows)
-	for i := range out {
-		lines[i] = out[i].String()
-	}
-	return lines
+// Rows is the height of the smallest face, in rows. Faces grow by this much.
+const Rows = 3
+
+// high is the height of every sign in dots.
+const high = 6
+
+// A face is one way to draw dots.
+type face struct {
+	narrow bool // four dots in a cell, not two
+	size   int  // dots are drawn size x size
 }
 
-// writeRow joins an upper and a lower line of dots into one row of cells.
-func writeRow(b *strings.Builder, upper, lower string) {
-	for i := range len(upper) {
-		switch up, low := upper[i] == '#', lower[i] == '#'; {
-		case up && low:
-			b.WriteRune('█')
-		case up:
-			b.WriteRune('▀')
-		case low:
-			b.WriteRune('▄')
-		default:
-			b.WriteByte(' ')
+func (f face) rows() int { return Rows * f.size }
+
+// faces that are at most so many rows high, the largest first.
+func faces(rows int) (out []face) {
+	for size := rows / Rows; size >= 1; size-- {
+		out = append(out, face{false, size}, face{true, size})
+	}
+	return out
+}
+
+// easy faces read from two metres without a second look.
+func (f face) easy() bool { return !f.narrow || f.size > 1 }
+
+// Large writes the first of texts that has room, as large as width x rows cells
+// allow: texts are the same in ever fewer words. It is never cut: shorter words
+// are taken before a small face, a small face before plain capitals, and those
+// are wrapped when nothing else helps. Lines are of equal width.
+func Large(width, rows int, texts ...string) []string {
+	all := faces(rows)
+	for _, small := range []bool{false, true} {
+		for _, t := range texts {
+			for _, f := range all {
+				if (small || f.easy()) && drawable(t) && f.width(t) <= width {
+					return f.draw(t)
+				}
+			}
 		}
 	}
+	return plain(width, texts)
+}
+
+// plain is capitals of the terminal's own.
+func plain(width int, texts []string) []string {
+	for _, t := range texts {
+		if t = strings.ToUpper(t); utf8.RuneCountInString(t) <= width {
+			return []string{t}
+		}
+	}
+	if len(texts) == 0 {
+		return nil
+	}
+	return wrapped(strings.ToUpper(texts[len(texts)-1]), max(1, width))
+}
+
+// wrapped breaks at spaces, and in a word that is wider than a line.
+func wrapped(text string, width int) []string {
+	var out []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		for utf8.RuneCountInString(word) > width {
+			if line != "" {
+				out, line = append(out, line), ""
+			}
+			r := []rune(word)
+			out, word = append(out, string(r[:width])), string(r[width:])
+		}
+		switch {
+		case line == "":
+			line = word
+		case utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width:
+			out, line = append(out, line), word
+		default:
+			line += " " + word
+		}
+	}
+	out = append(out, line)
+	for i, l := range out {
+		out[i] = l + strings.Repeat(" ", width-utf8.RuneCountInString(l))
+	}
+	return out
+}
+
+// Words draws text of letters and digits, all as capitals, in Rows rows of equal
+// width. What has no drawing is left out.
+func Words(text string) []string { return face{size: 1}.draw(text) }
+
+// Tall is a height for Lines.
+const Tall = 2 * Rows
+
+// Lines draws a number in a face of at most so many rows.
+func Lines(text string, rows int) []string { return Large(1<<10, rows, text) }
+
+// drawable reports whether every sign of a text has a drawing, so that none is
+// left out.
+func drawable(text string) bool {
+	for _, r := range strings.ToUpper(text) {
+		if dots(r) == nil {
+			return false
+		}
+	}
+	return text != ""
+}
+
+// dots are the lines of dots of a sign; nil when it has no drawing.
+func dots(r rune) []string {
+	if g, ok := letters[r]; ok {
+		return g
+	}
+	return numbers[r]
+}
+
+// width of a text in cells.
+func (f face) width(text string) int {
+	n := 0
+	for _, r := range strings.ToUpper(text) {
+		if g := dots(r); g != nil {
+			n += (len(g[0]) + 1) * f.size
+		}
+	}
+	n = max(0, n-f.size) // no gap after the last
+	if f.narrow {
+		return (n + 1) / 2
+	}
+	return n
+}
+
+// draw writes the text in the face.
+func (f face) draw(text string) []string {
+	page := f.page(text)
+	out := make([]string, f.rows())
+	for i := range out {
+		out[i] = f.cells(page[2*i], page[2*i+1])
+	}
+	return out
+}
+
+// page is the text as lines of dots, true where there is one.
+func (f face) page(text string) [][]bool {
+	page := make([][]bool, high*f.size)
+	for _, r := range strings.ToUpper(text) {
+		g := dots(r)
+		if g == nil {
+			continue
+		}
+		for y := range page {
+			if len(page[y]) > 0 {
+				page[y] = append(page[y], make([]bool, f.size)...)
+			}
+			for _, d := range g[y/f.size] {
+				for range f.size {
+					page[y] = append(page[y], d == '#')
+				}
+			}
+		}
+	}
+	return page
+}
+
+// cells joins an upper and a lower line of dots into one row of cells.
+func (f face) cells(up, low []bool) string {
+	var b strings.Builder
+	if !f.narrow {
+		for i := range up {
+			b.WriteRune(halves[bit(up, i)|bit(low, i)<<1])
+		}
+		return b.String()
+	}
+	for i := 0; i < len(up); i += 2 {
+		b.WriteRune(quarters[bit(up, i)|bit(up, i+1)<<1|bit(low, i)<<2|bit(low, i+1)<<3])
+	}
+	return b.String()
+}
+
+// halves are indexed by upper 1, lower 2; quarters by upper left 1, upper right
+// 2, lower left 4, lower right 8.
+var (
+	halves   = []rune(" ▀▄█")
+	quarters = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
+)
+
+func bit(line []bool, i int) int {
+	if i < len(line) && line[i] {
+		return 1
+	}
+	return 0
 }
 
 // glyph turns a drawing into its lines of dots.

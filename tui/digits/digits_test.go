@@ -7,25 +7,30 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
-func TestGlyphsFillTheirRows(t *testing.T) {
-	for name, set := range map[string]map[rune][]string{"tall": tall, "short": short, "letters": letters} {
-		seen := map[string]rune{}
+func signs() map[rune][]string {
+	all := map[rune][]string{}
+	for _, set := range []map[rune][]string{letters, numbers} {
 		for r, g := range set {
-			want := 2 * Tall
-			if name != "tall" {
-				want = 2 * Short
-			}
-			require.Len(t, g, want, "%s %q", name, r)
-			for _, line := range g {
-				assert.Len(t, line, len(g[0]), "%s %q", name, r)
-			}
-			all := strings.Join(g, "\n")
-			other, twice := seen[all]
-			assert.False(t, twice, "%s %q and %q look the same", name, r, other)
-			seen[all] = r
+			all[r] = g
 		}
+	}
+	return all
+}
+
+func TestSignsFillTheirRows(t *testing.T) {
+	seen := map[string]rune{}
+	for r, g := range signs() {
+		require.Len(t, g, high, "%q", r)
+		for _, line := range g {
+			assert.Len(t, line, len(g[0]), "%q", r)
+		}
+		all := strings.Join(g, "\n")
+		other, twice := seen[all]
+		assert.False(t, twice, "%q and %q look the same", r, other)
+		seen[all] = r
 	}
 }
 
@@ -36,42 +41,62 @@ func TestDigitsDiffer(t *testing.T) {
 			if a >= b {
 				continue
 			}
-			dots := 0
-			for row, line := range tall[a] {
+			differ := 0
+			for row, line := range numbers[a] {
 				for i := range line {
-					if line[i] != tall[b][row][i] {
-						dots++
+					if line[i] != numbers[b][row][i] {
+						differ++
 					}
 				}
 			}
-			assert.GreaterOrEqual(t, dots, 4, "%q and %q", a, b)
+			assert.GreaterOrEqual(t, differ, 2, "%q and %q", a, b)
 		}
 	}
 }
 
-func TestLinesAreEqualInWidth(t *testing.T) {
-	for _, height := range []int{Tall, Short} {
-		lines := Lines("-0123456789/% x", height)
-		require.Len(t, lines, height)
+// By hand, from the Unicode chart of block elements: the same 1 in both faces.
+func TestOneInBlocks(t *testing.T) {
+	assert.Equal(t, []string{" ▄█ ", "  █ ", " ▄█▄"}, Words("1"))
+	assert.Equal(t, []string{"▗▌", " ▌", "▗▙"}, face{narrow: true, size: 1}.draw("1"))
+	assert.Equal(t, []string{"    ██  ", "  ████  ", "    ██  ", "    ██  ", "    ██  ", "  ██████"}, face{size: 2}.draw("1"))
+}
+
+func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
+	assert.True(t, drawable("ABCDEFGHIJKLMNOPQRSTUVWXYZ 0123456789 ?!.,:+-/%=<>()'"))
+	assert.False(t, drawable("Ü"))
+	assert.False(t, drawable(""))
+	assert.Equal(t, Words("LIT"), Words("lit"))
+}
+
+func TestLinesAreEqualAndFit(t *testing.T) {
+	text := rapid.StringMatching(`[A-Z0-9 ?,]{1,24}`)
+	rapid.Check(t, func(t *rapid.T) {
+		width, rows := rapid.IntRange(24, 240).Draw(t, "width"), rapid.IntRange(0, 30).Draw(t, "rows")
+		texts := rapid.SliceOfN(text, 1, 3).Draw(t, "texts")
+		lines := Large(width, rows, texts...)
+		require.NotEmpty(t, lines)
 		for _, l := range lines {
+			assert.LessOrEqual(t, utf8.RuneCountInString(l), width)
 			assert.Equal(t, utf8.RuneCountInString(lines[0]), utf8.RuneCountInString(l))
 		}
-	}
-	assert.Equal(t, Lines("7", Tall), Lines("x7y", Tall), "unknown letters leave no gap")
+		assert.LessOrEqual(t, len(lines), max(rows, 1))
+	})
 }
 
-func TestOneInBlocks(t *testing.T) {
-	assert.Equal(t, []string{" ▄█ ", "  █ ", " ▄█▄"}, Lines("1", Short))
-}
-
-func TestWordsHaveEveryLetter(t *testing.T) {
-	for r := 'A'; r <= 'Z'; r++ {
-		assert.Contains(t, letters, r)
-	}
-	lines := Words("Pixel 7: dark?")
-	require.Len(t, lines, Short)
-	for _, l := range lines {
-		assert.Equal(t, utf8.RuneCountInString(lines[0]), utf8.RuneCountInString(l))
-	}
-	assert.Equal(t, Words("LIT"), Words("lit"))
+// Shorter words come before a small face, a small face before plain capitals.
+// Widths by hand: a letter of 4 dots takes 5 cells less the last gap, so ABCD is
+// 19, AB 9; half of that in the narrow face.
+func TestLargeChooses(t *testing.T) {
+	abcd, ab := "ABCD", "AB"
+	assert.Equal(t, face{size: 1}.draw(abcd), Large(19, 3, abcd, ab))
+	assert.Equal(t, face{size: 1}.draw(ab), Large(18, 3, abcd, ab))
+	assert.Equal(t, face{narrow: true, size: 1}.draw(ab), Large(8, 3, abcd, ab))
+	assert.Equal(t, face{narrow: true, size: 2}.draw(abcd), Large(19, 6, abcd), "6 rows of the narrow face before 3 of the plain one")
+	assert.Equal(t, face{size: 2}.draw(abcd), Large(38, 6, abcd))
+	assert.Equal(t, face{size: 2}.draw(abcd), Large(38, 8, abcd))
+	assert.Equal(t, []string{"ABCD"}, Large(4, 3, "abcd"))
+	assert.Equal(t, []string{"ÜBER"}, Large(100, 9, "Über"))
+	assert.Equal(t, []string{"ONE", "TWO"}, Large(3, 9, "one two"))
+	assert.Equal(t, []string{"ABC", "DE ", "F  "}, Large(3, 9, "abcde f"))
+	assert.Nil(t, Large(9, 9))
 }

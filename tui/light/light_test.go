@@ -258,7 +258,7 @@ func TestClickTellsThePixel(t *testing.T) {
 	assert.Empty(t, m.where(144))
 	m = press(m, "5")
 	m.View(80, 21)
-	m = feed(m, tea.MouseMsg{X: sideWidth + 26, Y: 1, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	m = feed(m, tea.MouseMsg{X: sideWidth + 26, Y: 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Contains(t, m.note, "of outer ring, universe 1 slot")
 }
 

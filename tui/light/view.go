@@ -54,7 +54,7 @@ func (m Model) narrow(width, height int) string {
 	lines := []string{style.Cell(" "+m.style.Accent.Render(m.title())+"  "+m.walking(), width),
 		style.Cell(" "+strings.Join(settings, ", "), width)}
 	lines = append(lines, m.drawing(width, height-band-len(lines))...)
-	lines = append(lines, m.band(width, band, digits.Short)...)
+	lines = append(lines, m.band(width, band, digits.Rows)...)
 	return strings.Join(lines, "\n")
 }
 

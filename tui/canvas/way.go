@@ -1,0 +1,230 @@
+package canvas
+
+import (
+	"math"
+	"slices"
+
+	"example.org/ringout/tui/style"
+)
+
+// The way of the data is drawn beside the pixels: a triangle where data enters
+// the prop, and arrowheads along every run. They take free cells only, so no
+// pixel is hidden by one.
+
+// A mark is a sign in a cell that holds no pixel.
+type mark struct {
+	col  int
+	text string
+	head int // number of an arrowhead along the data, from 0; entry for the triangle
+}
+
+// entry is the head of the triangle where data enters.
+const entry = -1
+
+// The signs by direction, clockwise from the right.
+var (
+	arrows    = []string{"→", "↘", "↓", "↙", "←", "↖", "↑", "↗"}
+	triangles = []string{"▶", "▼", "◀", "▲"}
+)
+
+// Legend names the signs of the way.
+const Legend = "▶ data in"
+
+// MinHeads is how many arrowheads a run gets at least, where there is room.
+const MinHeads = 3
+
+// apart is about how many pixels of a long run lie between two arrowheads.
+const apart = 16
+
+// A spotAt is where a pixel lies: columns, and rows counted in columns (a row is
+// two columns high), so that angles are as seen.
+type spotAt struct{ x, y float64 }
+
+func (a spotAt) minus(b spotAt) spotAt { return spotAt{a.x - b.x, a.y - b.y} }
+func (a spotAt) plus(b spotAt, by float64) spotAt {
+	return spotAt{a.x + by*b.x, a.y + by*b.y}
+}
+func (a spotAt) length() float64 { return math.Hypot(a.x, a.y) }
+
+// unit is the direction of a, zero when it has none.
+func (a spotAt) unit() spotAt {
+	if l := a.length(); l > 0 {
+		return spotAt{a.x / l, a.y / l}
+	}
+	return spotAt{}
+}
+
+// cell is the column and the row of a place.
+func (a spotAt) cell() (col, row int) {
+	return int(math.Round(a.x)), int(math.Round(a.y/2 - 0.25))
+}
+
+// sector is which of n directions a points to, 0 being right, clockwise.
+func (a spotAt) sector(n int) int {
+	turn := math.Atan2(a.y, a.x) / (2 * math.Pi) * float64(n)
+	return ((int(math.Round(turn)) % n) + n) % n
+}
+
+// layWay adds the marks of a drawing whose pixels lie at runs.
+func (c *Canvas) layWay(runs [][]spotAt) {
+	for r, run := range runs {
+		if len(run) == 0 {
+			continue
+		}
+		if c.first(runs, r) {
+			c.layEntry(runs, r)
+		}
+		if len(run) < 2 {
+			continue
+		}
+		n := max(MinHeads, len(run)/apart)
+		for k := range n {
+			c.layHead(runs, r, (2*k+1)*len(run)/(2*n), len(run)/(2*n))
+		}
+	}
+	c.heads = c.inOrder()
+}
+
+// first reports whether run r is the one that data enters.
+func (c *Canvas) first(runs [][]spotAt, r int) bool {
+	return !slices.ContainsFunc(runs[:r], func(run []spotAt) bool { return len(run) > 0 })
+}
+
+// along is the direction of the data at pixel i of a run.
+func along(run []spotAt, i int) spotAt {
+	return run[min(i+1, len(run)-1)].minus(run[max(i-1, 0)]).unit()
+}
+
+// layEntry puts the triangle before the first pixel, or else beside it.
+func (c *Canvas) layEntry(runs [][]spotAt, r int) {
+	at, d := runs[r][0], along(runs[r], 0)
+	if d == (spotAt{}) {
+		d = spotAt{x: 1}
+	}
+	for _, from := range []spotAt{{-d.x, -d.y}, {d.y, -d.x}, {-d.y, d.x}} {
+		for _, far := range []float64{1, 1.5, 2, 2.5, 3} {
+			col, row := at.plus(from, far).cell()
+			if c.free(col, row) {
+				c.rows[row].marks = append(c.rows[row].marks, mark{col, triangles[spotAt{-from.x, -from.y}.sector(4)], entry})
+				return
+			}
+		}
+	}
+}
+
+// layHead puts an arrowhead beside pixel i of run r or one up to reach away.
+func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
+	run := runs[r]
+	for off := range 2*reach + 1 {
+		at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
+		if at < 0 || at >= len(run) {
+			continue
+		}
+		d := along(run, at)
+		for _, side := range []spotAt{{d.y, -d.x}, {-d.y, d.x}} {
+			for _, far := range []float64{1.5, 2, 2.5} {
+				col, row := run[at].plus(side, far).cell()
+				if d != (spotAt{}) && c.free(col, row) && c.nearest(runs, r, col, row) {
+					c.rows[row].marks = append(c.rows[row].marks, mark{col, arrows[d.sector(8)], r<<16 | at})
+					return
+				}
+			}
+		}
+	}
+}
+
+// free reports whether a cell of the drawing holds nothing.
+func (c *Canvas) free(col, row int) bool {
+	if row < 0 || row >= len(c.rows) || col < 0 || col >= c.rows[row].width {
+		return false
+	}
+	r := &c.rows[row]
+	return !slices.ContainsFunc(r.spots, func(s spot) bool { return s.col == col }) &&
+		!slices.ContainsFunc(r.marks, func(m mark) bool { return abs(m.col-col) < 2 })
+}
+
+// manyPixels are too many to ask each how near it is.
+const manyPixels = 3000
+
+// nearest reports whether the run nearest to a cell is r, so that the arrowhead
+// there is not taken for another run's.
+func (c *Canvas) nearest(runs [][]spotAt, r, col, row int) bool {
+	if len(c.flat) > manyPixels {
+		return true
+	}
+	at := spotAt{float64(col), 2*float64(row) + 0.5}
+	best, whose := math.Inf(1), -1
+	for k, run := range runs {
+		for _, p := range run {
+			if l := p.minus(at).length(); l < best-1e-9 {
+				best, whose = l, k
+			}
+		}
+	}
+	return whose == r
+}
+
+// inOrder numbers the arrowheads along the data, run after run, and returns how
+// many there are.
+func (c *Canvas) inOrder() int {
+	var all []*mark
+	for i := range c.rows {
+		for k := range c.rows[i].marks {
+			if m := &c.rows[i].marks[k]; m.head != entry {
+				all = append(all, m)
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b *mark) int { return a.head - b.head })
+	c.headsOf = make([]int, len(c.counts))
+	for i, m := range all {
+		c.headsOf[m.head>>16]++
+		m.head = i
+	}
+	return len(all)
+}
+
+// Heads is how many arrowheads each run has in this drawing.
+func (c *Canvas) Heads() []int { return slices.Clone(c.headsOf) }
+
+// SetPulse lights one arrowhead, counted along the data from any step; a
+// negative step lights none. Only rows that change are written.
+func (c *Canvas) SetPulse(step int) {
+	now := -1
+	if step >= 0 && c.heads > 0 {
+		now = step % c.heads
+	}
+	if now == c.pulse {
+		return
+	}
+	for i := range c.rows {
+		for _, m := range c.rows[i].marks {
+			if c.drawn && m.head >= 0 && (m.head == c.pulse || m.head == now) {
+				c.rows[i].stale = true
+			}
+		}
+	}
+	c.pulse = now
+	for i := range c.rows {
+		if c.rows[i].stale {
+			c.rows[i].stale, c.lines[i] = false, c.write(&c.rows[i])
+		}
+	}
+}
+
+// markInk is how a mark is drawn on the mat.
+func (c *Canvas) markInk(m mark) ink {
+	if m.head == entry || m.head == c.pulse {
+		return brassInk[c.depth]
+	}
+	return wayInk[c.depth]
+}
+
+// Inks of the way: seen on the mat (3:1 and more, WCAG 2.1 1.4.11), and not
+// taken for light.
+var (
+	wayInk   = [4]ink{style.Sixteen: plain(37), style.Cube256: indexed(246), style.True: rgb(148, 148, 148)}
+	brassInk = [4]ink{style.Sixteen: plain(93), style.Cube256: indexed(179), style.True: rgb(222, 170, 84)}
+)
+
+func abs(n int) int { return max(n, -n) }
