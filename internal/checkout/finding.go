@@ -10,32 +10,6 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// A Sureness is how firmly a finding stands.
-type Sureness string
-
-// The degrees of sureness. Certain takes more than one answer against every
-// rival.
-const (
-	Certain  Sureness = "certain"
-	Likely   Sureness = "very likely"
-	Possible Sureness = "possible"
-)
-
-const (
-	certainShare = 0.9995
-	likelyShare  = 0.95
-)
-
-func sureness(share float64) Sureness {
-	switch {
-	case share >= certainShare:
-		return Certain
-	case share >= likelyShare:
-		return Likely
-	}
-	return Possible
-}
-
 // A Suspect is one thing the prop may still be. Faults that no light could
 // tell apart are one suspect.
 type Suspect struct {
@@ -45,8 +19,9 @@ type Suspect struct {
 	More   bool            // and something else is wrong behind it
 	Fits   bool            // it contradicts no more answers than the likeliest
 
-	behind float64
-	best   int // the likeliest of those that say the same
+	fitsAll bool // it contradicts no answer
+	behind  float64
+	best    int // the likeliest of those that say the same
 }
 
 // Sound reports whether the suspect is a prop without fault.
@@ -72,6 +47,7 @@ func (s *Session) Standing() []Suspect {
 		}
 		su.Share += share
 		su.Fits = su.Fits || s.belief.misses[i] <= most
+		su.fitsAll = su.fitsAll || s.belief.misses[i] == 0
 		if h.behind {
 			su.behind += share
 		} else if share > w[su.best] {
@@ -133,10 +109,12 @@ func (f *field) placeOf(ft strip.Fault) (show.Span, bool) {
 // what to do.
 type Finding struct {
 	Good    bool
-	More    bool   // something else is wrong behind it, to be found when this is mended
-	Title   string // one sentence
-	Sure    Sureness
-	Share   float64
+	More    bool        // something else is wrong behind it, to be found when this is mended
+	Title   string      // one sentence
+	Sure    Sureness    // in words: the one scale for screen, lines, record and sheet
+	Percent int         // the same as a number, 1 to 99
+	Share   float64     // the posterior, 0 to 1, as it was worked out
+	Absent  bool        // no finding at all: the prop is not there, and Title says why
 	Causes  []Cause     // what looks just so, likeliest first; empty when good
 	Pixels  []show.Span // on the drawing
 	Because []string    // the answers that led here
@@ -158,6 +136,9 @@ const mostListed = countOff + 2
 // Findings says what came out so far, likeliest first: one finding when it is
 // settled, else the short list. It may be asked at any time.
 func (s *Session) Findings() []Finding {
+	if why, absent := s.network.Absent(); absent {
+		return []Finding{s.absent(why)}
+	}
 	standing := s.Standing()
 	var out []Finding
 	for i, su := range standing {
@@ -177,7 +158,8 @@ func (s *Session) Findings() []Finding {
 }
 
 func (s *Session) finding(su Suspect) Finding {
-	f := Finding{Good: su.Sound(), Share: su.Share, Sure: sureness(su.Share), Pixels: su.Pixels, Because: s.because()}
+	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.because()}
+	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll)
 	if f.Good {
 		f.Title = "Nothing is wrong: every pixel lights as planned."
 		return f

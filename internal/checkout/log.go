@@ -70,7 +70,7 @@ func Restore(p *prop.Prop, opts Options, l Log) (*Session, error) {
 			return nil, fmt.Errorf("entry %d of the check-out cannot be read: %w; begin a new one", i+1, err)
 		}
 	}
-	s.network = l.Network
+	s.network = Network{Rival: l.Network.Rival} // whether the prop is there now, the caller must hear again
 	s.replay(steps)
 	return s, nil
 }

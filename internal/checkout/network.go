@@ -41,8 +41,7 @@ func NetworkOf(links []link.Status) Network {
 // How much more likely evidence makes what it points to (common practice, and
 // rough).
 const (
-	troubleFactor = 50 // that nothing lights, when the host refuses or is out of reach
-	rivalFactor   = 8  // that the light comes and goes, when another source is there
+	rivalFactor = 8 // that the light comes and goes, when another source is there
 )
 
 // Hear takes in what is known of the network now. It may be called at any
@@ -65,15 +64,8 @@ func (n Network) lean(b *belief, f *field) {
 		if h.family < 0 || math.IsInf(b.log[i], -1) {
 			continue
 		}
-		switch f.families[h.family].kind {
-		case strip.NoSupply: // stands for all that leave the prop dark
-			if n.Refused || n.Unreachable {
-				b.log[i] += math.Log(troubleFactor)
-			}
-		case strip.Flicker:
-			if n.Rival != "" {
-				b.log[i] += math.Log(rivalFactor)
-			}
+		if f.families[h.family].kind == strip.Flicker && n.Rival != "" {
+			b.log[i] += math.Log(rivalFactor)
 		}
 	}
 }
@@ -85,12 +77,6 @@ func (n Network) causes(su Suspect) []Cause {
 	for _, set := range su.Causes {
 		for _, ft := range set {
 			switch {
-			case ft.Kind == strip.NoSupply && n.Refused:
-				out = append(out, Cause{Text: "Nobody listens at the prop's address: " + n.Trouble + ".",
-					Remedy: "Check the host's address in the prop file, and that the controller takes streaming ACN (E1.31) on this port."})
-			case ft.Kind == strip.NoSupply && n.Unreachable:
-				out = append(out, Cause{Text: "The packets do not get to the prop: " + n.Trouble + ".",
-					Remedy: "Check the cable, the host's address and this machine's network; then check again."})
 			case ft.Kind == strip.Flicker && n.Rival != "":
 				out = append(out, Cause{Text: fmt.Sprintf("Another source, %q, drives the same universe: the light comes and goes between the two.", n.Rival),
 					Remedy: "Stop the other source, or give this one a higher priority; then look whether it still comes and goes."})
@@ -102,3 +88,29 @@ func (n Network) causes(su Suspect) []Cause {
 	}
 	return out
 }
+
+// Absent reports whether the prop is known not to be there: its host refuses,
+// or there is no way to it. The sentence says which, and what to do.
+func (n Network) Absent() (string, bool) {
+	switch {
+	case n.Refused:
+		return "Nobody listens at the prop's address: " + n.Trouble + ".", true
+	case n.Unreachable:
+		return "The packets do not get to the prop: " + n.Trouble + ".", true
+	}
+	return "", false
+}
+
+// absent is what stands where a finding would, while the prop is not there.
+func (s *Session) absent(why string) Finding {
+	c := Cause{Text: why, Remedy: remedyUnreachable}
+	if s.network.Refused {
+		c.Remedy = remedyRefused
+	}
+	return Finding{Absent: true, Title: why, Sure: Possible, Percent: 1, Causes: []Cause{c}, Because: s.because()}
+}
+
+const (
+	remedyRefused     = "Check the host's address in the prop file, and that the controller takes streaming ACN (E1.31) on this port."
+	remedyUnreachable = "Check the cable, the host's address and this machine's network; then check again."
+)

@@ -100,6 +100,10 @@ func (s *Session) settle() {
 		return
 	}
 	s.pending, s.next, s.stopped, s.pair = false, nil, "", false
+	if why, absent := s.network.Absent(); absent {
+		s.stopped = why
+		return
+	}
 	if len(s.steps) >= s.opts.Most {
 		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
 		return

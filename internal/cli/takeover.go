@@ -13,7 +13,7 @@ import (
 // takeOver shows what a check-out found true and the prop file says otherwise,
 // and writes it when told to.
 func (f *checkFlags) takeOver(c *cobra.Command, path string, p *prop.Prop, doc *prop.Document, found []checkout.Finding) error {
-	if len(found) == 0 || found[0].Good || found[0].Sure == checkout.Possible || len(found[0].Causes) == 0 {
+	if len(found) == 0 || found[0].Good || !found[0].Sure.Firm() || len(found[0].Causes) == 0 {
 		return nil
 	}
 	built, ok := checkout.AsBuilt(p, found[0].Causes[0].Faults)

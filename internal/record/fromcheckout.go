@@ -19,7 +19,7 @@ func FromCheckout(p *prop.Prop, asked []checkout.Asked, found []checkout.Finding
 	for _, f := range found {
 		e.Findings = append(e.Findings, findingsOf(p, f)...)
 	}
-	if len(found) > 0 && found[0].Sure != checkout.Possible {
+	if len(found) > 0 && found[0].Sure.Firm() {
 		e.measured(p, found[0])
 	}
 	return e
@@ -28,11 +28,11 @@ func FromCheckout(p *prop.Prop, asked []checkout.Asked, found []checkout.Finding
 // verdictOf is good or bad only where the check-out came to a finding.
 func verdictOf(found []checkout.Finding, left bool) Verdict {
 	switch {
-	case len(found) == 0:
+	case len(found) == 0 || found[0].Absent:
 		return Stopped
-	case found[0].Sure != checkout.Possible && found[0].Good:
+	case found[0].Sure.Firm() && found[0].Good:
 		return Pass
-	case found[0].Sure != checkout.Possible:
+	case found[0].Sure.Firm():
 		return Fail
 	case left, slices.ContainsFunc(found, func(f checkout.Finding) bool { return f.Good }):
 		return Stopped

@@ -35,7 +35,7 @@ func TestVerdictOfACheckout(t *testing.T) {
 		"nothing known":                {nil, true, Stopped},
 		"sound":                        {[]checkout.Finding{soundProp}, false, Pass},
 		"sound, ended early":           {[]checkout.Finding{soundProp}, true, Pass},
-		"fault":                        {[]checkout.Finding{found(checkout.Likely, open)}, false, Fail},
+		"fault":                        {[]checkout.Finding{found(checkout.VeryLikely, open)}, false, Fail},
 		"short list of faults":         {[]checkout.Finding{found(checkout.Possible, open), found(checkout.Possible, open)}, false, Fail},
 		"short list, ended early":      {[]checkout.Finding{found(checkout.Possible, open)}, true, Stopped},
 		"short list with a sound prop": {[]checkout.Finding{found(checkout.Possible, open), maybeGood}, false, Stopped},
@@ -68,7 +68,7 @@ func TestFindingHasItsPlace(t *testing.T) {
 
 func TestTwoFaultsAreTwoFindings(t *testing.T) {
 	p := prop.Porthole()
-	e := FromCheckout(p, nil, []checkout.Finding{found(checkout.Likely,
+	e := FromCheckout(p, nil, []checkout.Finding{found(checkout.VeryLikely,
 		[]strip.Fault{{Kind: strip.WrongOrder, Order: "RGB"}, {Kind: strip.DeadChannel, Pixel: 2, Channel: patterns.Blue}})}, false)
 	require.Len(t, e.Findings, 2)
 	assert.Equal(t, "RGB", e.Order)
@@ -82,14 +82,14 @@ func TestMeasuredRuns(t *testing.T) {
 	assert.Equal(t, Run{Name: p.Runs[2].Name, Planned: 60, Found: 60, Travel: "as planned"}, good.Runs[2])
 	assert.Equal(t, string(p.Chip.Order), good.Order)
 
-	short := FromCheckout(p, nil, []checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.Count, Run: 1, N: -2}})}, false)
+	short := FromCheckout(p, nil, []checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.Count, Run: 1, N: -2}})}, false)
 	assert.Equal(t, Run{Name: p.Runs[1].Name, Planned: 48, Found: 46}, short.Runs[1])
 	assert.Zero(t, short.Runs[0].Found)
 
-	turned := FromCheckout(p, nil, []checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.RunMirrored, Run: 0}})}, false)
+	turned := FromCheckout(p, nil, []checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.RunMirrored, Run: 0}})}, false)
 	assert.Equal(t, "reversed", turned.Runs[0].Travel)
 
-	two := FromCheckout(p, nil, []checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.Count, Run: 1, N: -2}}, []strip.Fault{{Kind: strip.Sag}})}, false)
+	two := FromCheckout(p, nil, []checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.Count, Run: 1, N: -2}}, []strip.Fault{{Kind: strip.Sag}})}, false)
 	assert.Zero(t, two.Runs[1].Found, "it may also be the other")
 }
 

@@ -98,14 +98,14 @@ func TestComparedWithWhatWasHidden(t *testing.T) {
 		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, nil, "Found to be sound, and it is."},
 		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, []strip.Fault{a}, "It was not found."},
 		{[]checkout.Finding{found(checkout.Certain, []strip.Fault{a})}, []strip.Fault{a}, "Found."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{b}, []strip.Fault{a})}, []strip.Fault{a}, "Found: it is one of those that look alike."},
+		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{b}, []strip.Fault{a})}, []strip.Fault{a}, "Found: it is one of those that look alike."},
 		{[]checkout.Finding{found(checkout.Possible, []strip.Fault{b}), found(checkout.Possible, []strip.Fault{a})}, []strip.Fault{a}, "It is on the short list."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.RunsSwapped, Run: 1, Run2: 2}})}, []strip.Fault{swap}, "Found."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{b})}, []strip.Fault{a}, "Found as far as light tells: it looks just like that."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.DeadPixel, Pixel: 3}})}, []strip.Fault{a}, "It was not found."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{a})}, nil, "It was not found."},
+		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.RunsSwapped, Run: 1, Run2: 2}})}, []strip.Fault{swap}, "Found."},
+		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{b})}, []strip.Fault{a}, "Found as far as light tells: it looks just like that."},
+		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.DeadPixel, Pixel: 3}})}, []strip.Fault{a}, "It was not found."},
+		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{a})}, nil, "It was not found."},
 		{nil, nil, "It was not found."},
-		{[]checkout.Finding{found(checkout.Likely, []strip.Fault{{Kind: strip.NoSupply}})}, []strip.Fault{{Kind: strip.WrongAddress, N: 2}}, "Found as far as light tells: it looks just like that."},
+		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.NoSupply}})}, []strip.Fault{{Kind: strip.WrongAddress, N: 2}}, "Found as far as light tells: it looks just like that."},
 	} {
 		assert.Equal(t, row.want, compared(prop.Porthole(), row.found, row.hidden))
 	}

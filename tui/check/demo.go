@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
@@ -127,7 +126,7 @@ func (m Model) compare() string {
 		for _, c := range f.Causes {
 			switch {
 			case !m.partLooks(c.Faults):
-			case i == 0 && f.Sure != checkout.Possible:
+			case i == 0 && f.Sure.Firm():
 				return "Found as far as this part tells: it looks just like that."
 			default:
 				return "It is on the short list."

@@ -152,7 +152,7 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 		return m, nil
 	}
 	before := len(m.mended)
-	if m.st.findings[0].Sure != checkout.Possible { // else nobody knows which it was
+	if m.st.findings[0].Sure.Firm() { // else nobody knows which it was
 		m.mended = append(m.mended[:len(m.mended):len(m.mended)], mendOf(m.sub, m.st.findings[0], m.st.asked)...)
 	}
 	if m.demo && m.opt.Mend != nil && len(m.opt.Hidden) > 0 {

@@ -20,7 +20,7 @@ func (m Model) outcome() string {
 	switch {
 	case len(f) == 0:
 		return "Not settled"
-	case f[0].Sure == checkout.Possible:
+	case !f[0].Sure.Firm():
 		return "Not settled"
 	case f[0].Good && len(m.mended) > 0:
 		return "All is well now"
@@ -137,7 +137,7 @@ func (m Model) findingText(width, height int) []string {
 	switch {
 	case len(m.st.findings) == 0:
 		t.say(1, "No answer has told anything yet.", plain)
-	case m.st.findings[0].Sure == checkout.Possible:
+	case !m.st.findings[0].Sure.Firm():
 		t.shortList(m.st.findings)
 	default:
 		t.finding(m.st.findings[0])
@@ -257,7 +257,7 @@ func compared(p *prop.Prop, found []checkout.Finding, hidden []strip.Fault) stri
 			named = named || same(c.Faults, hidden)
 			looks = looks || looksAlike(p, c.Faults, hidden)
 		}
-		settled := i == 0 && f.Sure != checkout.Possible
+		settled := i == 0 && f.Sure.Firm()
 		switch {
 		case named && settled && f.Good:
 			return "Found to be sound, and it is."

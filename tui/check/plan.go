@@ -75,7 +75,7 @@ func (m Model) asBuilt() (prop.Found, string) {
 		return prop.Found{}, "One run was checked alone: check the whole prop to correct its plan."
 	case len(m.st.findings) == 0 || m.st.findings[0].Good:
 		return prop.Found{}, "The prop is as planned: there is nothing to take over."
-	case m.st.findings[0].Sure == checkout.Possible:
+	case !m.st.findings[0].Sure.Firm():
 		return prop.Found{}, "It is not settled what is true: answer more questions first."
 	case len(m.st.findings[0].Causes) == 0:
 		return prop.Found{}, "There is nothing in it that the plan could follow."

@@ -24,9 +24,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	case screen.SnapshotMsg:
 		m.snap, m.any = msg, true
 		m.meter = m.readMeter()
-		if n := checkout.NetworkOf(msg.Links); n.Trouble != "" {
-			m.way = n
-		}
+		m.way = checkout.NetworkOf(msg.Links)
 	case screen.LightMsg:
 		m.look = strip.Look(msg)
 	case screen.TrafficMsg:

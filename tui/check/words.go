@@ -158,13 +158,9 @@ func sure(f checkout.Finding) string {
 	switch f.Sure {
 	case checkout.Certain:
 		return "Certain: more than one answer speaks against everything else."
-	case checkout.Likely:
-		if f.Share > 0.99 {
-			return "Very likely: over 99 in 100."
-		}
-		return fmt.Sprintf("Very likely: about %.0f in 100.", f.Share*100)
 	}
-	return fmt.Sprintf("Possible: about %.0f in 100.", f.Share*100)
+	word := string(f.Sure)
+	return fmt.Sprintf("%s: %d in 100.", strings.ToUpper(word[:1])+word[1:], f.Percent)
 }
 
 // progress is where the check-out stands.

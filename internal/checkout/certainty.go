@@ -1,0 +1,49 @@
+package checkout
+
+import "fmt"
+
+// A Sureness is how firmly a finding stands, in words. They are the only ones:
+// screens, lines, the record and the sheet all use them.
+type Sureness string
+
+// The degrees of sureness. Of what is called certain at least 99.5 % is right,
+// of very likely 95 %, of likely 80 %; testdata/checkout-proofs.md has the
+// measured figures.
+const (
+	Certain    Sureness = "certain"
+	VeryLikely Sureness = "very likely"
+	Likely     Sureness = "likely"
+	Possible   Sureness = "possible"
+)
+
+// The least posterior of each degree.
+const (
+	certainAt    = 0.9995
+	veryLikelyAt = 0.95
+	likelyAt     = 0.80
+)
+
+// Firm reports whether a prop may be signed off, or mended, on a finding's
+// word: it is certain or very likely.
+func (s Sureness) Firm() bool { return s == Certain || s == VeryLikely }
+
+// Certainty puts the posterior of a finding, 0 to 1, into a word and a whole
+// percentage. The number is rounded down and is 1 to 99: a few looks never make
+// anything 100 % sure. What contradicts an answer is likely at best.
+func Certainty(posterior float64, contradicted bool) (Sureness, int) {
+	percent := min(99, max(1, int(posterior*100)))
+	switch {
+	case contradicted && posterior >= likelyAt:
+		return Likely, min(percent, int(veryLikelyAt*100)-1)
+	case posterior >= certainAt:
+		return Certain, percent
+	case posterior >= veryLikelyAt:
+		return VeryLikely, percent
+	case posterior >= likelyAt:
+		return Likely, percent
+	}
+	return Possible, percent
+}
+
+// Certainty is how sure a finding is, in word and number: "very likely, 97 %".
+func (f Finding) Certainty() string { return fmt.Sprintf("%s, %d %%", f.Sure, f.Percent) }
