@@ -18,6 +18,7 @@ var layers = []struct {
 	{"protocol", 1},
 	{"protocol/link", 2},
 	{"patterns", 1},
+	{"internal/route", 2}, // knows holes and cord, nothing of props
 	{"internal/prop", 3},
 	{"internal/power", 4},
 	{"internal/strip", 5},
@@ -129,6 +130,7 @@ var pure = []struct {
 	{"protocol", []string{"protocol/link"}},
 	{"patterns", nil},
 	{"internal/power", nil},
+	{"internal/route", nil},
 	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go"}},
 	{"internal/checkout", nil},
 }

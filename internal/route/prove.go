@@ -1,0 +1,218 @@
+package route
+
+// A proof is a search through all routes that could be better than the best
+// one known: it splits on the steps of a hole that has too many, and drops
+// what the bound shows to be no better (T. Volgenant and R. Jonker, "A branch
+// and bound algorithm for the symmetric traveling salesman problem based on
+// the 1-tree relaxation", European Journal of Operational Research 9, 1982).
+type proof struct {
+	*relaxation
+	best  float64 // weight of the best route known
+	gap   float64 // less than this below the best is no better
+	near  float64 // a first bound further below the best than this share is hopeless
+	order []int   // a better route, once found
+}
+
+// goal is the bound from which on nothing better is left.
+func (p *proof) goal() float64 { return p.best - p.gap }
+
+// run returns a lower bound of all routes. When it reaches goal, the best
+// route is proven.
+func (p *proof) run() float64 {
+	const trees = 1500
+	low := p.raise(trees, p.goal(), p.found)
+	if low >= p.goal() || low < p.best*(1-p.near) {
+		return min(low, p.best)
+	}
+	if p.branch(low) {
+		return p.best
+	}
+	return min(low, p.best)
+}
+
+// found takes the route that the tree is, when it is better.
+func (p *proof) found() {
+	order := p.relaxation.order()
+	v := p.from[order[0]] + p.to[order[p.n-1]]
+	for i := 1; i < p.n; i++ {
+		v += p.weight[order[i-1]*p.n+order[i]]
+	}
+	if v < p.goal() {
+		p.best, p.order = v, order
+	}
+}
+
+// branch goes through all routes that the settled steps leave. It reports
+// false when the work allowed ends before.
+func (p *proof) branch(low float64) bool {
+	if low >= p.goal() {
+		return true
+	}
+	if *p.work < 0 {
+		return false
+	}
+	p.tree()         // at the prices of the bound
+	if p.isRoute() { // the best of those left
+		p.found()
+		return true
+	}
+	hole, a, b := p.split()
+	prices := append([]float64(nil), p.price...)
+	for _, part := range [3]func() []change{
+		func() []change { return p.put(change{hole, a, out}) },
+		func() []change { return p.put(change{hole, a, in}, change{hole, b, out}) },
+		func() []change { return p.put(change{hole, a, in}, change{hole, b, in}) },
+	} {
+		done := part()
+		whole := true
+		if p.possible() {
+			const trees = 25
+			whole = p.branch(p.raise(trees, p.goal(), p.found))
+		}
+		p.takeBack(done)
+		copy(p.price, prices)
+		if !whole {
+			return false
+		}
+	}
+	return true
+}
+
+// A change settles a step between two nodes.
+type change struct {
+	a, b int
+	is   int8
+}
+
+// put settles steps and returns what was so before. A node with both its steps
+// in has all others out.
+func (p *proof) put(all ...change) []change {
+	var done []change
+	set := func(a, b int, is int8) {
+		if was := p.is(a, b); was != is {
+			done = append(done, change{a, b, was})
+			p.settle(a, b, is)
+		}
+	}
+	for _, c := range all {
+		set(c.a, c.b, c.is)
+	}
+	for _, c := range all {
+		for _, node := range [2]int{c.a, c.b} {
+			if p.ins(node) != p.want(node) {
+				continue
+			}
+			for j := range p.n + 2 {
+				if j != node && p.is(node, j) == free {
+					set(node, j, out)
+				}
+			}
+		}
+	}
+	return done
+}
+
+func (p *proof) takeBack(done []change) {
+	for i := len(done) - 1; i >= 0; i-- {
+		p.settle(done[i].a, done[i].b, done[i].is)
+	}
+}
+
+// want is how many steps a node has in a route.
+func (p *proof) want(node int) int {
+	if node >= p.n {
+		return 1
+	}
+	return 2
+}
+
+func (p *proof) ins(node int) int { return p.count(node, in) }
+
+func (p *proof) count(node int, is int8) (k int) {
+	for j := range p.n + 2 {
+		if j != node && p.is(node, j) == is {
+			k++
+		}
+	}
+	return k
+}
+
+// possible reports whether the settled steps leave a route: no node has too
+// many steps in, and they close no ring.
+func (p *proof) possible() bool {
+	root := make([]int, p.n+2)
+	for i := range root {
+		root[i] = i
+	}
+	find := func(i int) int {
+		for root[i] != i {
+			root[i] = root[root[i]]
+			i = root[i]
+		}
+		return i
+	}
+	for i := range root {
+		if p.ins(i) > p.want(i) {
+			return false
+		}
+		for j := range i {
+			if p.is(i, j) != in {
+				continue
+			}
+			a, b := find(i), find(j)
+			if a == b {
+				return false
+			}
+			root[a] = b
+		}
+	}
+	return p.n == 1 || find(p.n) != find(p.n+1) || p.allIn(find)
+}
+
+// allIn reports whether start and end, when joined, are so through all holes.
+func (p *proof) allIn(find func(int) int) bool {
+	for i := range p.n {
+		if find(i) != find(p.n) {
+			return false
+		}
+	}
+	return true
+}
+
+// split picks a hole with too many steps in the tree, the one with the most,
+// and two of them that are free.
+func (p *proof) split() (hole, a, b int) {
+	hole = -1
+	for i, d := range p.degree {
+		if d > 2 && (hole < 0 || d > p.degree[hole]) {
+			if x := p.freeSteps(i); len(x) >= 2 {
+				hole, a, b = i, x[0], x[1]
+			}
+		}
+	}
+	return hole, a, b
+}
+
+// freeSteps are the nodes that the tree joins to a hole by steps not settled.
+func (p *proof) freeSteps(hole int) (all []int) {
+	add := func(to int) {
+		if p.is(hole, to) == free {
+			all = append(all, to)
+		}
+	}
+	for i, j := range p.mate {
+		switch {
+		case j == hole:
+			add(i)
+		case i == hole && j >= 0:
+			add(j)
+		}
+	}
+	if p.first == hole {
+		add(p.n)
+	}
+	if p.last == hole {
+		add(p.n + 1)
+	}
+	return all
+}
