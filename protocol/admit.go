@@ -9,7 +9,7 @@ import (
 // admit makes a source of a stranger, or returns nil when there is no room.
 func (t *Tracker) admit(h Heard, c CID) *source {
 	home := h.From.Addr()
-	g := t.guests[home]
+	g := t.addresses[home]
 	if g != nil && g.sources >= MaxPerAddress {
 		if h.At.Before(g.fullUntil) {
 			return nil
@@ -28,12 +28,12 @@ func (t *Tracker) admit(h Heard, c CID) *source {
 			return nil
 		}
 	}
-	if g = t.guests[home]; g == nil { // eviction may have closed the account
-		g = new(guest)
-		t.guests[home] = g
+	if g = t.addresses[home]; g == nil { // eviction may have deleted it
+		g = new(address)
+		t.addresses[home] = g
 	}
 	g.sources++
-	s := &source{cid: c, first: h.At, last: h.At, home: home, from: h.From, streams: map[Universe]*stream{}}
+	s := &source{cid: c, first: h.At, last: h.At, home: home, from: h.From, streams: map[Universe]*account{}}
 	t.sources[c] = s
 	return s
 }
@@ -65,45 +65,45 @@ func (t *Tracker) evict(now time.Time, home netip.Addr) (freed bool, fullUntil t
 }
 
 func (t *Tracker) forget(s *source) {
-	t.streams -= len(s.streams)
+	for u := range s.streams {
+		t.forgetStream(s, u)
+	}
 	t.listed -= s.list.size()
 	delete(t.sources, s.cid)
-	if g := t.guests[s.home]; g != nil {
+	if g := t.addresses[s.home]; g != nil {
 		if g.sources--; g.sources <= 0 {
-			delete(t.guests, s.home)
+			delete(t.addresses, s.home)
 		}
 	}
 }
 
-// open starts a stream, or returns nil when there is no room.
-func (t *Tracker) open(h Heard, s *source, u Universe) *stream {
-	if t.streams >= MaxStreams {
-		t.dropStreams(h.At)
+// roomForStream reports whether one more stream can be kept, after those that
+// are not live have made room if need be.
+func (t *Tracker) roomForStream(now time.Time) bool {
+	if t.streams < MaxStreams {
+		return true
 	}
-	if t.streams >= MaxStreams {
-		return nil
-	}
-	st := &stream{universe: u, first: h.At}
-	s.streams[u] = st
-	t.streams++
-	return st
-}
-
-// dropStreams forgets every stream that is not live.
-func (t *Tracker) dropStreams(now time.Time) {
 	if now.Before(t.noStreamTo) {
-		return
+		return false
 	}
-	before := t.streams
 	for _, s := range t.sources {
-		for u, st := range s.streams {
-			if st.state(now) != Live {
-				delete(s.streams, u)
-				t.streams--
+		for u, a := range s.streams {
+			if state, _ := a.stateAt(now); state != Live {
+				t.forgetStream(s, u)
 			}
 		}
 	}
-	if t.streams == before {
-		t.noStreamTo = now.Add(LossTimeout / 10)
+	if t.streams < MaxStreams {
+		return true
 	}
+	t.noStreamTo = now.Add(LossTimeout / 10)
+	return false
+}
+
+func (t *Tracker) forgetStream(s *source, u Universe) {
+	if a := s.streams[u]; a.state == Live {
+		a.table.drop(a, a.last, Lost)
+	}
+	delete(s.streams, u)
+	t.streams--
 }

@@ -80,33 +80,3 @@ func (t *Tracker) Announced() []Universe {
 	slices.Sort(us)
 	return slices.Compact(us)
 }
-
-// A syncStream is one source's synchronization packets for one address.
-type syncStream struct {
-	address Universe
-	last    time.Time
-	packets uint64
-}
-
-const maxSyncStreams = 8 // of one source
-
-func (s *source) hearSync(now time.Time, p Sync) {
-	stalest := 0
-	for i := range s.syncs {
-		y := &s.syncs[i]
-		if y.address == p.Address {
-			y.last = now
-			y.packets++
-			return
-		}
-		if y.last.Before(s.syncs[stalest].last) {
-			stalest = i
-		}
-	}
-	y := syncStream{address: p.Address, last: now, packets: 1}
-	if len(s.syncs) < maxSyncStreams {
-		s.syncs = append(s.syncs, y)
-	} else {
-		s.syncs[stalest] = y
-	}
-}

@@ -24,7 +24,7 @@ import (
 // safe for use by several goroutines at once.
 type Receiver struct {
 	follow  map[Universe]bool // empty means every universe
-	rooms   map[Universe]*room
+	tables  map[Universe]*table
 	syncs   syncs
 	changed []Universe
 	data    Data // scratch
@@ -32,14 +32,14 @@ type Receiver struct {
 
 // What a receiver keeps at most, so that a flood of strangers cannot fill memory.
 const (
-	maxRooms  = 4096 // universes
-	maxInputs = 64   // sources on one universe
+	maxTables  = 4096 // universes
+	maxSources = 127  // on one universe; Output.Owner counts them in 7 bits
 )
 
 // NewReceiver follows the given universes, or every one it hears when none is
 // given.
 func NewReceiver(us ...Universe) *Receiver {
-	r := &Receiver{follow: map[Universe]bool{}, rooms: map[Universe]*room{}, syncs: syncs{}}
+	r := &Receiver{follow: map[Universe]bool{}, tables: map[Universe]*table{}, syncs: syncs{}}
 	for _, u := range us {
 		r.follow[u] = true
 	}
@@ -94,19 +94,36 @@ func (r *Receiver) HearData(now time.Time, d *Data) Verdict {
 	if len(r.follow) > 0 && !r.follow[d.Universe] {
 		return NotFollowed
 	}
-	rm := r.rooms[d.Universe]
-	if rm == nil {
-		if len(r.rooms) >= maxRooms && !r.makeRoom() {
-			return TurnedAway
-		}
-		rm = new(room)
-		r.rooms[d.Universe] = rm
+	tb := r.table(d.Universe)
+	if tb == nil {
+		return TurnedAway
 	}
-	v := rm.hear(now, d, r.syncs.active(d.SyncAddress, now))
-	if rm.stale {
+	_, _, v := r.take(now, tb, nil, d)
+	return v
+}
+
+// table is the universe's, a new one when it was not heard before; nil when
+// there is no room for one more.
+func (r *Receiver) table(u Universe) *table {
+	tb := r.tables[u]
+	if tb != nil {
+		return tb
+	}
+	if len(r.tables) >= maxTables && !r.makeRoom() {
+		return nil
+	}
+	tb = &table{universe: u}
+	r.tables[u] = tb
+	return tb
+}
+
+// take has a table hear a packet, and notes what changed.
+func (r *Receiver) take(now time.Time, tb *table, a *account, d *Data) (*account, step, Verdict) {
+	a, by, v := tb.hear(now, a, d, r.syncs.active(d.SyncAddress, now))
+	if tb.stale {
 		r.changed = append(r.changed, d.Universe)
 	}
-	return v
+	return a, by, v
 }
 
 // HearSync takes one synchronization packet and reports whether the sequence
@@ -116,9 +133,9 @@ func (r *Receiver) HearSync(now time.Time, s Sync) bool {
 	if !r.syncs.hear(now, s) {
 		return false
 	}
-	for u, rm := range r.rooms {
-		if rm.release(s.Address) {
-			r.note(u, rm)
+	for u, tb := range r.tables {
+		if tb.release(s.Address) {
+			r.note(u, tb)
 		}
 	}
 	slices.Sort(r.changed)
@@ -130,15 +147,15 @@ func (r *Receiver) HearSync(now time.Time, s Sync) bool {
 // universes whose Output may have changed, as Hear does.
 func (r *Receiver) Tick(now time.Time) []Universe {
 	r.changed = r.changed[:0]
-	for u, rm := range r.rooms {
-		if rm.tick(now, r.syncs) {
-			r.note(u, rm)
+	for u, tb := range r.tables {
+		if tb.tick(now, r.syncs) {
+			r.note(u, tb)
 		}
-		if rm.idleFor(now) >= ForgetAfter && len(r.follow) == 0 {
-			delete(r.rooms, u)
+		if tb.idleFor(now) >= ForgetAfter && len(r.follow) == 0 {
+			delete(r.tables, u)
 		}
 	}
-	r.syncs.tick(now)
+	r.syncs.forget(now, ForgetAfter)
 	slices.Sort(r.changed)
 	return r.changed
 }
@@ -146,19 +163,19 @@ func (r *Receiver) Tick(now time.Time) []Universe {
 // Changed is what the last call may have changed.
 func (r *Receiver) Changed() []Universe { return r.changed }
 
-func (r *Receiver) note(u Universe, rm *room) {
-	rm.stale = true
+func (r *Receiver) note(u Universe, tb *table) {
+	tb.stale = true
 	r.changed = append(r.changed, u)
 }
 
 // makeRoom forgets universes that nobody drives.
 func (r *Receiver) makeRoom() bool {
-	for u, rm := range r.rooms {
-		if len(rm.inputs) == 0 {
-			delete(r.rooms, u)
+	for u, tb := range r.tables {
+		if len(tb.accounts) == 0 {
+			delete(r.tables, u)
 		}
 	}
-	return len(r.rooms) < maxRooms
+	return len(r.tables) < maxTables
 }
 
 // An Output is what a universe's receiver acts on.
@@ -197,9 +214,9 @@ func (o *Output) Winners() []CID {
 // a strip then holds its last look is the caller's choice. The value is shared:
 // it is good, and must not be written, until the next packet.
 func (r *Receiver) Output(u Universe) *Output {
-	rm := r.rooms[u]
-	if rm == nil {
-		rm = &room{stale: true}
+	tb := r.tables[u]
+	if tb == nil {
+		tb = &table{stale: true}
 	}
-	return rm.output()
+	return tb.output()
 }

@@ -3,6 +3,7 @@ package protocol
 import (
 	"bytes"
 	"cmp"
+	"maps"
 	"net/netip"
 	"slices"
 	"sort"
@@ -19,6 +20,8 @@ type Report struct {
 	Universes []UniverseReport  // that somebody drives or drove of late, ascending
 	Malformed []MalformedReport // most packets first
 	Conflicts []Conflict
+
+	joined map[Universe]time.Time // see HearsSince
 }
 
 // A SourceReport is one source, live or gone less than five minutes ago.
@@ -35,35 +38,39 @@ type SourceReport struct {
 }
 
 // A StreamReport is one source on one universe. Missing, Twice, Late and Jumps
-// count from the start, Rate, Loss and Jitter are of the last five seconds.
+// count from the start; Rate, Loss, Reordered, Doubled and Jitter are of the
+// last five seconds. The numbers of two senders under one CID (Shared) say
+// nothing of what is lost on the way.
 type StreamReport struct {
-	Universe    Universe
-	State       StreamState
-	Since       time.Time // of the state; when Live, its begin
-	Priority    uint8
-	SyncAddress Universe // 0 if not synchronised
-	Preview     bool
-	ForceSync   bool
-	Held        bool // its newest slots wait for a synchronization packet (6.2.4.1)
-	Frozen      bool // and none has come for 2.5 s (11.1.2)
-	Slots       int
-	StartCodes  []StartCount
-	Addresses   []netip.AddrPort // heard from within 2.5 s, the newest first
-	Interface   string           // that it last came in by
-	Multicast   bool             // it last came by multicast
-	First, Last time.Time
-	Packets     uint64        // accepted
-	Missing     uint64        // numbers that never came
-	Twice       uint64        // numbers that came again
-	Late        uint64        // came after a higher number, dropped (6.7.2)
-	Jumps       uint64        // steps back of 20 or more: the stream started anew
-	Trailing    uint64        // packets with octets after their end
-	Rate        float64       // packets per second
-	Loss        float64       // 0 to 1: of the packets sent, how many did not come
-	Doubled     float64       // 0 to 1: of the packets that came, how many came again
-	Jitter      time.Duration // how much the gap between packets varies
-	Shared      bool          // two addresses take turns: one CID used twice
-	recent      int           // packets that Loss is worked out from
+	Universe     Universe
+	State        StreamState
+	Since        time.Time       // of the state; when Live, its begin
+	Priority     uint8           // of packets with levels (6.2.3)
+	SyncAddress  Universe        // 0 if not synchronised (6.2.4)
+	Preview      bool            // 6.2.6
+	ForceSync    bool            // 6.2.6
+	Held         bool            // its newest slots wait for a synchronization packet (6.2.4.1)
+	Frozen       bool            // and none has come for 2.5 s (11.1.2)
+	Slots        int             // 0 to 512
+	SlotPriority *[MaxSlots]byte // START code 0xdd: 1 to 200, 0 where it does not drive; nil without
+	StartCodes   []StartCount
+	Addresses    []netip.AddrPort // heard from within 2.5 s, the newest first
+	Interface    string           // that it last came in by
+	Multicast    bool             // it last came by multicast
+	First, Last  time.Time
+	Packets      uint64        // accepted
+	Missing      uint64        // numbers that never came
+	Twice        uint64        // numbers that came again
+	Late         uint64        // came after a higher number, dropped (6.7.2)
+	Jumps        uint64        // steps back of 20 or more: the run began again (6.7.2)
+	Trailing     uint64        // packets with octets after their end
+	Rate         float64       // packets per second, of all that came
+	Judged       int           // packets that came, behind Loss, Reordered and Doubled; 0 when they cannot be worked out
+	Loss         float64       // 0 to 1: of the packets sent, how many did not come
+	Reordered    float64       // 0 to 1: of the packets that came, how many came late
+	Doubled      float64       // 0 to 1: of the packets that came, how many came again
+	Jitter       time.Duration // how much the gap between packets varies (RFC 3550 6.4.1)
+	Shared       bool          // two addresses take turns: one CID used twice (5.6)
 }
 
 // StartCount counts the packets of one START code.
@@ -99,16 +106,15 @@ type MalformedReport struct {
 
 // Report takes stock.
 func (t *Tracker) Report(now time.Time) *Report {
-	r := &Report{At: now, Counts: t.counts}
+	r := &Report{At: now, Counts: t.counts, joined: maps.Clone(t.joined)}
 	for _, s := range t.sources {
-		r.Sources = append(r.Sources, s.report(now))
-		t.reportWaiting(&r.Sources[len(r.Sources)-1])
+		r.Sources = append(r.Sources, t.reportSource(s, now))
 	}
 	slices.SortFunc(r.Sources, func(a, b SourceReport) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), bytes.Compare(a.CID[:], b.CID[:]))
 	})
-	for u, rm := range t.rx.rooms {
-		out := rm.output()
+	for u, tb := range t.rx.tables {
+		out := tb.output()
 		r.Universes = append(r.Universes, UniverseReport{Universe: u, Output: *out, Winners: out.Winners()})
 	}
 	slices.SortFunc(r.Universes, func(a, b UniverseReport) int { return cmp.Compare(a.Universe, b.Universe) })
@@ -122,54 +128,40 @@ func (t *Tracker) Report(now time.Time) *Report {
 	return r
 }
 
-func (s *source) report(now time.Time) SourceReport {
+func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 	r := SourceReport{CID: s.cid, Name: s.name.Printable(), From: s.from, First: s.first, Last: s.last,
-		Listed: s.list.universes(), ListComplete: s.list.complete(), LastDiscovery: s.list.heard}
-	for _, st := range s.streams {
-		r.Streams = append(r.Streams, st.report(now))
+		Syncs: t.rx.syncs.of(s.cid, now), Listed: s.list.universes(), ListComplete: s.list.complete(), LastDiscovery: s.list.heard}
+	for u, a := range s.streams {
+		r.Streams = append(r.Streams, a.report(u, now))
 	}
 	slices.SortFunc(r.Streams, func(a, b StreamReport) int { return cmp.Compare(a.Universe, b.Universe) })
-	for _, y := range s.syncs {
-		r.Syncs = append(r.Syncs, SyncReport{Address: y.address, Live: now.Sub(y.last) < LossTimeout, Last: y.last, Packets: y.packets})
-	}
-	slices.SortFunc(r.Syncs, func(a, b SyncReport) int { return cmp.Compare(a.Address, b.Address) })
 	return r
 }
 
-// reportWaiting says which streams wait for synchronization.
-func (t *Tracker) reportWaiting(s *SourceReport) {
-	for i := range s.Streams {
-		st := &s.Streams[i]
-		if rm := t.rx.rooms[st.Universe]; st.SyncAddress != 0 && st.State == Live && rm != nil {
-			if in := rm.find(s.CID); in != nil {
-				st.Held, st.Frozen = in.waits, in.frozen
-			}
-		}
+// report is the rules' part of the account and the figures beside it.
+func (a *account) report(u Universe, now time.Time) StreamReport {
+	r := a.stats.report(a, now)
+	r.Universe, r.Last = u, a.last
+	r.State, r.Since = a.stateAt(now)
+	r.Priority, r.SyncAddress = a.priority, a.sync
+	r.Preview, r.ForceSync = a.options&Preview != 0, a.options&ForceSync != 0
+	if r.State == Live && a.sync != 0 {
+		r.Held, r.Frozen = a.waits, a.frozen
 	}
+	if a.slotPriority != nil {
+		p := *a.slotPriority
+		r.SlotPriority = &p
+	}
+	return r
 }
 
-func (st *stream) report(now time.Time) StreamReport {
-	recent, _ := st.sum(now)
+func (st *stats) report(a *account, now time.Time) StreamReport {
+	recent, over := st.sum(a, now)
 	r := StreamReport{
-		Universe: st.universe, State: st.state(now), Since: st.begun, Priority: st.priority, SyncAddress: st.sync,
-		Preview: st.options&Preview != 0, ForceSync: st.options&ForceSync != 0, Slots: st.slots,
-		StartCodes: slices.Clone(st.codes), Interface: st.iface, Multicast: st.group.IsValid() && st.group.IsMulticast(),
-		First: st.first, Last: st.last, Packets: uint64(st.total.packets), Missing: uint64(max(0, st.total.missing)),
+		Slots: st.slots, StartCodes: slices.Clone(st.codes), Interface: st.iface, Multicast: st.group.IsValid() && st.group.IsMulticast(),
+		First: st.first, Packets: uint64(st.total.packets), Missing: uint64(max(0, st.total.missing)),
 		Twice: uint64(st.total.twice), Late: uint64(st.total.late), Jumps: uint64(st.total.jumps),
-		Trailing: uint64(st.total.trailing), Rate: st.rate(now), Jitter: time.Duration(st.jitter),
-	}
-	switch r.State {
-	case Lost:
-		r.Since = st.last.Add(LossTimeout)
-	case Finished:
-		r.Since = st.endedAt
-	}
-	came := recent.packets + recent.late
-	if missing := max(0, recent.missing); came+missing > 0 {
-		r.Loss, r.recent = float64(missing)/float64(came+missing), came+missing
-	}
-	if came > 0 {
-		r.Doubled = float64(recent.twice) / float64(came)
+		Trailing: uint64(st.total.trailing), Rate: a.rate(recent, over, now), Jitter: time.Duration(st.jitter),
 	}
 	froms := slices.Clone(st.froms)
 	slices.SortFunc(froms, func(a, b fromCount) int { return b.last.Compare(a.last) })
@@ -179,12 +171,38 @@ func (st *stream) report(now time.Time) StreamReport {
 		}
 	}
 	twoNames := len(froms) > 1 && froms[0].name != froms[1].name
-	r.Shared = len(r.Addresses) > 1 && recent.switches >= sharedSwitches && (twoNames || 2*recent.apart > recent.switches)
+	mixed := recent.switches >= sharedSwitches && (twoNames || 2*recent.apart > recent.switches)
+	r.Shared = mixed && len(r.Addresses) > 1
+	if !mixed {
+		newest, outstanding := st.newest()
+		r.judge(recent, newest, outstanding)
+	}
 	return r
 }
 
+// judge works out what the way did to a run of packets. Of the newest numbers
+// those that did not come may still be on their way: loss leaves them out.
+func (r *StreamReport) judge(recent tally, newest, outstanding int) {
+	r.Judged = recent.packets + recent.late
+	if r.Judged == 0 {
+		return
+	}
+	missing := max(0, recent.missing-outstanding)
+	if sent := r.Judged - newest + missing; sent > 0 {
+		r.Loss = float64(missing) / float64(sent)
+	}
+	r.Reordered, r.Doubled = float64(recent.late)/float64(r.Judged), float64(recent.twice)/float64(r.Judged)
+}
+
+// HearsSince reports whether the group of a universe has been listened to for
+// so long, so that silence there means something.
+func (r *Report) HearsSince(u Universe, d time.Duration) bool {
+	at, ok := r.joined[u]
+	return ok && r.At.Sub(at) >= d
+}
+
 // sharedSwitches is how often two addresses take turns within the window
-// before it is more than a program that was started anew on another port.
+// before it is more than a program that was started again on another port.
 const sharedSwitches = 3
 
 // Source finds a source of the report; nil if it is not there.
@@ -220,3 +238,13 @@ func (s *SourceReport) Stream(u Universe) *StreamReport {
 	}
 	return nil
 }
+
+// Ours is what we send ourselves; the zero value is for who only listens.
+type Ours struct {
+	CID       CID
+	Priority  uint8
+	Universes []Universe
+}
+
+// Drives reports whether we send a universe.
+func (o Ours) Drives(u Universe) bool { return slices.Contains(o.Universes, u) }

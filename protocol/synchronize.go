@@ -1,9 +1,12 @@
 package protocol
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // syncs is what was heard for each synchronization address.
-type syncs map[Universe]*syncState
+type syncs map[Universe]*syncAddress
 
 // What is kept at most.
 const (
@@ -11,74 +14,92 @@ const (
 	maxSyncSources = 8   // sources of one address
 )
 
-type syncState struct {
-	last    time.Time
+type syncAddress struct {
+	last    time.Time // newest packet, of any source
 	sources []syncSource
 }
 
+// A syncSource is one source's packets for one address: their numbers count
+// apart from those of its data (6.3.2).
 type syncSource struct {
-	cid   CID
-	seq   Sequence
-	heard time.Time
+	run
+	cid     CID
+	packets uint64 // accepted
 }
 
 // active reports whether synchronization is at work for an address: a packet
 // within 2.5 s (11.1.2).
 func (s syncs) active(address Universe, now time.Time) bool {
-	st := s[address]
-	return address != 0 && st != nil && now.Sub(st.last) < LossTimeout
+	if address == 0 {
+		return false
+	}
+	at := s[address]
+	return at != nil && now.Sub(at.last) < LossTimeout
 }
 
 // hear takes a packet and reports whether its sequence number let it count.
 func (s syncs) hear(now time.Time, p Sync) bool {
-	st := s[p.Address]
-	if st == nil {
+	at := s[p.Address]
+	if at == nil {
 		if len(s) >= maxSyncs {
-			s.tick(now)
+			s.forget(now, LossTimeout)
 		}
 		if len(s) >= maxSyncs {
 			return false
 		}
-		st = new(syncState)
-		s[p.Address] = st
+		at = new(syncAddress)
+		s[p.Address] = at
 	}
-	from := st.source(now, p.CID)
-	if _, ok := from.seq.Accept(p.Sequence); !ok {
+	var from *syncSource
+	var found bool
+	at.sources, from, found = place(at.sources, maxSyncSources,
+		func(y *syncSource) bool { return y.cid == p.CID }, func(y *syncSource) time.Time { return y.last })
+	if !found || from.lost(now) {
+		from.cid = p.CID
+		from.start(now)
+	}
+	if _, ok := from.accept(now, p.Sequence); !ok {
 		return false
 	}
-	from.heard, st.last = now, now
+	from.packets++
+	at.last = now
 	return true
 }
 
-// source finds a source's stream, in the place of the stalest if it is one too
-// many; a stream that was silent for 2.5 s starts anew.
-func (st *syncState) source(now time.Time, c CID) *syncSource {
-	stalest := 0
-	for i := range st.sources {
-		src := &st.sources[i]
-		if src.cid == c {
-			if now.Sub(src.heard) >= LossTimeout {
-				src.seq.Reset()
-			}
-			return src
-		}
-		if src.heard.Before(st.sources[stalest].heard) {
-			stalest = i
-		}
-	}
-	if len(st.sources) < maxSyncSources {
-		st.sources = append(st.sources, syncSource{cid: c})
-		return &st.sources[len(st.sources)-1]
-	}
-	st.sources[stalest] = syncSource{cid: c}
-	return &st.sources[stalest]
-}
-
-// tick forgets addresses that have been silent.
-func (s syncs) tick(now time.Time) {
-	for address, st := range s {
-		if now.Sub(st.last) >= LossTimeout {
+// forget drops addresses that have been silent for so long.
+func (s syncs) forget(now time.Time, silent time.Duration) {
+	for address, at := range s {
+		if now.Sub(at.last) >= silent {
 			delete(s, address)
 		}
 	}
+}
+
+// missed is Tracker.Missed for what was live at since.
+func (s syncs) missed(since, now time.Time) {
+	for _, at := range s {
+		if since.Sub(at.last) >= LossTimeout {
+			continue
+		}
+		at.last = now
+		for i := range at.sources {
+			if y := &at.sources[i]; !y.lost(since) {
+				y.missed(now)
+			}
+		}
+	}
+}
+
+// of lists what one source sends, ascending by address.
+func (s syncs) of(c CID, now time.Time) []SyncReport {
+	var out []SyncReport
+	for address, at := range s {
+		for i := range at.sources {
+			if y := &at.sources[i]; y.cid == c {
+				out = append(out, SyncReport{Address: address, Live: !y.lost(now), Last: y.last, Packets: y.packets})
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b SyncReport) int { return int(a.Address) - int(b.Address) })
+	return out
 }

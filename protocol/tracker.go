@@ -21,7 +21,8 @@ type Heard struct {
 type Tracker struct {
 	rx        *Receiver
 	sources   map[CID]*source
-	guests    map[netip.Addr]*guest
+	addresses map[netip.Addr]*address
+	joined    map[Universe]time.Time // groups that are listened to, and since when
 	malformed malformed
 	streams   int // of all sources
 	listed    int // universes in all discovery lists
@@ -62,20 +63,20 @@ type source struct {
 	first, last time.Time
 	home        netip.Addr // that it was first heard from
 	from        netip.AddrPort
-	streams     map[Universe]*stream
-	syncs       []syncStream
+	streams     map[Universe]*account
 	list        list
 }
 
-// A guest is one IP address.
-type guest struct {
+// An address is one IP address, and how many sources it has.
+type address struct {
 	sources   int
 	fullUntil time.Time
 }
 
 // NewTracker starts with nothing heard.
 func NewTracker() *Tracker {
-	return &Tracker{rx: NewReceiver(), sources: map[CID]*source{}, guests: map[netip.Addr]*guest{}, malformed: malformed{}}
+	return &Tracker{rx: NewReceiver(), sources: map[CID]*source{}, addresses: map[netip.Addr]*address{},
+		joined: map[Universe]time.Time{}, malformed: malformed{}}
 }
 
 // Hear folds one datagram in. It allocates nothing for a source it knows.
@@ -110,30 +111,43 @@ func (t *Tracker) hearData(h Heard, d *Data) {
 	t.counts.Data++
 	s := t.sources[d.CID]
 	if s == nil && d.Options&Terminated != 0 {
-		return // a farewell of somebody never met
+		return // the end of a stream that was not heard
 	}
 	if s == nil {
 		s = t.admit(h, d.CID)
 	}
-	if s == nil {
+	if s == nil || !t.fold(h, s, d) {
 		t.counts.TurnedAway++
-		return
 	}
-	st := s.streams[d.Universe]
-	if st == nil && d.Options&Terminated != 0 {
-		return
+}
+
+// fold has the receiver take a packet of a source, and counts it. It is false
+// when there is no room.
+func (t *Tracker) fold(h Heard, s *source, d *Data) bool {
+	a := s.streams[d.Universe]
+	if a == nil && !t.roomForStream(h.At) {
+		return false
 	}
-	if st == nil {
-		if st = t.open(h, s, d.Universe); st == nil {
-			t.counts.TurnedAway++
-			return
-		}
+	var tb *table
+	if a != nil && a.state == Live {
+		tb = a.table // without looking it up
+	} else if tb = t.rx.table(d.Universe); tb == nil {
+		return false
+	}
+	a, by, v := t.rx.take(h.At, tb, a, d)
+	switch {
+	case v == TurnedAway:
+		return false
+	case a == nil:
+		return true // the end of a stream that was not heard
+	case a.stats == nil:
+		a.stats = &stats{first: h.At}
+		s.streams[d.Universe] = a
+		t.streams++
 	}
 	s.meet(h, d.Source)
-	st.hear(h, d)
-	if t.rx.HearData(h.At, d) == TurnedAway {
-		t.counts.TurnedAway++
-	}
+	a.stats.hear(h, d, by, v)
+	return true
 }
 
 func (t *Tracker) hearSync(h Heard, p Sync) {
@@ -147,7 +161,6 @@ func (t *Tracker) hearSync(h Heard, p Sync) {
 		}
 	}
 	s.last, s.from = h.At, h.From
-	s.hearSync(h.At, p)
 }
 
 func (t *Tracker) hearDiscovery(h Heard, d *Discovery) {

@@ -133,6 +133,7 @@ var pure = []struct {
 	{"internal/route", nil},
 	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go"}},
 	{"internal/checkout", nil},
+	{"internal/traffic/advice", nil},
 }
 
 // impure are the packages that pure code does not import.

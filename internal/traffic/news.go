@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
@@ -14,15 +15,15 @@ import (
 type News struct {
 	Report    *protocol.Report // nil as long as nothing listens
 	Ours      protocol.Ours
-	Sentences []protocol.Sentence // of Report, the heaviest first
-	Events    []link.Event        // oldest first
-	Dropped   uint64              // datagrams that this machine lost before they were read
-	Trouble   error               // why nothing listens
+	Sentences []advice.Sentence // of Report, the heaviest first
+	Events    []link.Event      // oldest first
+	Dropped   uint64            // datagrams that this machine lost before they were read
+	Trouble   error             // why nothing listens
 }
 
 // Heard makes the news of a report.
 func Heard(r *protocol.Report, ours protocol.Ours) News {
-	return News{Report: r, Ours: ours, Sentences: r.Sentences(ours)}
+	return News{Report: r, Ours: ours, Sentences: advice.Sentences(r, ours)}
 }
 
 // WithEvents is the news with the events of sender and listener, in the order
@@ -36,7 +37,7 @@ func (n News) WithEvents(lists ...[]link.Event) News {
 // Within leaves out sentences that are only about universes which are not
 // listened to: that they fell silent is our own doing.
 func (n News) Within(listened []protocol.Universe) News {
-	n.Sentences = slices.DeleteFunc(slices.Clone(n.Sentences), func(s protocol.Sentence) bool {
+	n.Sentences = slices.DeleteFunc(slices.Clone(n.Sentences), func(s advice.Sentence) bool {
 		return len(s.Universes) > 0 && !meet(s.Universes, listened)
 	})
 	return n
@@ -49,17 +50,17 @@ func meet(a, b []protocol.Universe) bool {
 
 // Warning is the heaviest sentence about what we send ourselves, if there is
 // one that may spoil what the strip shows.
-func (n News) Warning() (protocol.Sentence, bool) {
+func (n News) Warning() (advice.Sentence, bool) {
 	for _, s := range n.Sentences { // heaviest first
-		if s.Weight >= protocol.Warning && n.concerns(s) {
+		if s.Weight >= advice.Warning && n.concerns(s) {
 			return s, true
 		}
 	}
-	return protocol.Sentence{}, false
+	return advice.Sentence{}, false
 }
 
 // concerns reports whether a sentence is about our universes or our CID.
-func (n News) concerns(s protocol.Sentence) bool {
+func (n News) concerns(s advice.Sentence) bool {
 	if s.About != (protocol.CID{}) && s.About == n.Ours.CID {
 		return true
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
@@ -56,11 +57,11 @@ func TestAnnouncedOnly(t *testing.T) {
 	n := Heard(r, ours)
 	w, ok := n.Warning()
 	require.True(t, ok)
-	assert.Equal(t, protocol.Warning, w.Weight)
+	assert.Equal(t, advice.Warning, w.Weight)
 	assert.NotContains(t, texts(n.Words(nil)), "Nobody else is heard")
 }
 
-func texts(list []protocol.Sentence) string {
+func texts(list []advice.Sentence) string {
 	var b strings.Builder
 	for _, s := range list {
 		b.WriteString(s.Weight.String() + ": " + s.Text + "\n")

@@ -6,44 +6,38 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
 
 // Words are everything there is to say to the builder: of the hosts we send
 // to, of what was heard, and what cannot be heard; the heaviest first.
-func (n News) Words(links []link.Status) []protocol.Sentence {
-	var out []protocol.Sentence
-	say := func(w protocol.Weight, text string) {
-		out = append(out, protocol.Sentence{Weight: w, Text: text})
+func (n News) Words(links []link.Status) []advice.Sentence {
+	var out []advice.Sentence
+	say := func(w advice.Weight, text string) {
+		out = append(out, advice.Sentence{Weight: w, Text: text})
 	}
 	for _, h := range Hosts(links) {
 		if !h.Worst.State.OK() {
-			say(protocol.Trouble, sentence(h.Worst.Sentence()))
+			say(advice.Trouble, sentence(h.Worst.Sentence()))
 		}
 	}
 	if n.Trouble != nil {
-		say(protocol.Warning, deaf(n.Trouble))
+		say(advice.Warning, deaf(n.Trouble))
 	}
 	if n.Dropped > 0 {
-		say(protocol.Note, fmt.Sprintf("This machine lost %d packets before they were read: loss figures are too high by that.", n.Dropped))
+		say(advice.Note, fmt.Sprintf("This machine lost %d packets before they were read: loss figures are too high by that.", n.Dropped))
 	}
 	out = append(out, n.Sentences...)
-	slices.SortStableFunc(out, func(a, b protocol.Sentence) int { return int(b.Weight) - int(a.Weight) })
-	if n.Report != nil && len(n.Ours.Universes) > 0 && !n.rivals() {
-		say(protocol.Note, "Nobody else is heard on "+Named(n.Ours.Universes)+".")
+	slices.SortStableFunc(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
+	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
+		say(advice.Note, "Nobody else is heard on "+Named(n.Ours.Universes)+".")
 	}
 	if hosts := unicast(links); len(hosts) > 0 && n.Report != nil {
-		say(protocol.Note, fmt.Sprintf("What others send straight to %s does not pass by here: only their announcements do.", hosts))
+		say(advice.Note, fmt.Sprintf("What others send straight to %s does not pass by here: only their announcements do.", hosts))
 	}
 	return out
-}
-
-// rivals reports whether anything heavier than a note is said of our universes.
-func (n News) rivals() bool {
-	return slices.ContainsFunc(n.Sentences, func(s protocol.Sentence) bool {
-		return s.Weight > protocol.Note && s.About != n.Ours.CID && n.concerns(s)
-	})
 }
 
 // sentence makes one of words that begin small and end without a stop.

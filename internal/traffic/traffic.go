@@ -12,6 +12,7 @@ import (
 
 	"github.com/mattn/go-runewidth"
 
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 )
 
@@ -114,7 +115,7 @@ func Summarise(r *protocol.Report, ours protocol.Ours, dropped uint64, universe 
 	if s.Streams == nil {
 		s.Streams = []Line{}
 	}
-	for _, t := range r.Sentences(ours) {
+	for _, t := range advice.Sentences(r, ours) {
 		s.Sentences = append(s.Sentences, Said{t.Weight.String(), int(t.Universe), t.Text})
 	}
 	if u := r.Universe(universe); u != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
@@ -42,7 +43,7 @@ func ExampleListen() {
 		return
 	}
 	for report := range l.Reports() {
-		for _, s := range report.Sentences(protocol.Ours{}) {
+		for _, s := range advice.Sentences(report, protocol.Ours{}) {
 			fmt.Println(s.Text)
 		}
 	}

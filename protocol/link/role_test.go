@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 )
 
@@ -140,7 +141,7 @@ func tellSender(s *Sender, watch *Listener) seen {
 		v.Events = append(v.Events, e.String())
 	}
 	if watch != nil {
-		for _, t := range watch.Report().Sentences(s.Ours()) {
+		for _, t := range advice.Sentences(watch.Report(), s.Ours()) {
 			v.Says = append(v.Says, t.Text)
 		}
 	}
@@ -171,7 +172,7 @@ func tellListener(l *Listener) seen {
 			}
 		}
 	}
-	for _, t := range r.Sentences(protocol.Ours{}) {
+	for _, t := range advice.Sentences(r, protocol.Ours{}) {
 		v.Says = append(v.Says, t.Text)
 	}
 	for _, e := range l.Events() {

@@ -6,14 +6,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/traffic"
-	"example.org/ringout/protocol"
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/style"
 )
 
 // A warning is the one line about the traffic that stands above the status
 // line of every screen but the one that tells it all.
 type warning struct {
-	sentence protocol.Sentence // empty text: there is none
+	sentence advice.Sentence // empty text: there is none
 	until    time.Time
 }
 
@@ -43,13 +43,15 @@ func (m Model) warns() bool {
 	return m.warning.sentence.Text != "" && !m.front && m.screens[m.at].Name() != trafficScreen
 }
 
-// warningLine is the line: how bad, then the sentence as far as it fits.
+// warningLine is the line: how bad, then the sentence; where it does not fit,
+// what to do and why, so that a cut takes the why.
 func (m Model) warningLine() string {
 	head := "Warning: "
-	if m.warning.sentence.Weight == protocol.Trouble {
+	if m.warning.sentence.Weight == advice.Trouble {
 		head = "Trouble: "
 	}
-	return style.Cell(" "+m.opt.Style.Warn.Render(head)+style.Clean(m.warning.sentence.Text), m.width)
+	text := m.warning.sentence.Line(m.width - len(head) - 1)
+	return style.Cell(" "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width)
 }
 
 // refit tells the screens their height when the line has come or gone.

@@ -10,16 +10,18 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/screen"
 )
 
 // news is a report of second s with one sentence, or none when text is empty.
-func news(s int, weight protocol.Weight, text string) screen.TrafficMsg {
+func news(s int, weight advice.Weight, text string) screen.TrafficMsg {
 	n := traffic.News{Report: &protocol.Report{At: time.Date(2026, 11, 25, 19, 30, s, 0, time.UTC)},
 		Ours: protocol.Ours{Universes: []protocol.Universe{3}}}
 	if text != "" {
-		n.Sentences = []protocol.Sentence{{Weight: weight, Universe: 3, Universes: []protocol.Universe{3}, Text: text}}
+		n.Sentences = []advice.Sentence{{Weight: weight, Universe: 3, Universes: []protocol.Universe{3}, Text: text,
+			Do: "Stop 10.0.0.7 or send above 150", Why: "your strip follows 'Pier PC' on universe 3"}}
 	}
 	return screen.TrafficMsg(n)
 }
@@ -28,44 +30,46 @@ const rival = "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150, so 
 
 func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	m, got, _ := setup(Options{})
-	m = feed(m, enter, news(1, protocol.Trouble, rival))
+	m = feed(m, enter, news(1, advice.Trouble, rival))
 	lines := strings.Split(m.View(), "\n")
 	assert.Len(t, lines, 24)
-	assert.Contains(t, lines[21], " Trouble: 'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150")
+	assert.Contains(t, lines[21], " Trouble: Stop 10.0.0.7 or send above 150: your strip follows 'Pier PC' on univ…")
 	for _, l := range lines {
 		assert.Equal(t, 80, ansi.StringWidth(l))
 	}
 	assert.Contains(t, m.View(), "page One 80 x 20", "the page makes room")
 	assert.Equal(t, "Three tea.WindowSizeMsg", (*got)[len(*got)-1], "and all screens know")
 
-	m = feed(m, news(3, protocol.Note, ""))
+	m = feed(m, news(3, advice.Note, ""))
 	assert.Contains(t, m.View(), "Trouble: ", "it does not come and go with each report")
-	m = feed(m, news(6, protocol.Note, ""))
+	m = feed(m, news(6, advice.Note, ""))
 	assert.NotContains(t, m.View(), "Trouble: ")
 	assert.Contains(t, m.View(), "page One 80 x 21")
 }
 
 func TestTrafficWarningIsOnlyAboutWhatWeSend(t *testing.T) {
 	m, _, _ := setup(Options{})
-	m = feed(m, enter, news(1, protocol.Note, "'Pier PC' ended universe 3 4 s ago."))
+	m = feed(m, enter, news(1, advice.Note, "'Pier PC' ended universe 3 4 s ago."))
 	assert.NotContains(t, m.View(), "Pier PC")
-	other := news(1, protocol.Trouble, rival)
+	other := news(1, advice.Trouble, rival)
 	other.Ours.Universes = []protocol.Universe{4}
 	m = feed(m, other)
 	assert.NotContains(t, m.View(), "Pier PC")
-	m = feed(m, news(2, protocol.Warning, "x"), screen.ReadyMsg{})
+	m = feed(m, news(2, advice.Warning, "x"), screen.ReadyMsg{})
 	assert.NotContains(t, m.View(), "Warning", "a new prop begins without")
 }
 
 func TestTrafficScreenSaysItItself(t *testing.T) {
 	m, got, _ := setup(Options{})
 	m.screens[1] = stub{trafficScreen, false, got}
-	m = feed(m, enter, news(1, protocol.Trouble, rival), tab)
+	m = feed(m, enter, news(1, advice.Trouble, rival), tab)
 	assert.Contains(t, m.View(), "page Traffic 80 x 21")
 	assert.NotContains(t, m.View(), "Pier PC")
 	m = feed(m, tab, tea.WindowSizeMsg{Width: 50, Height: 20})
 	assert.Contains(t, m.View(), "page Three 50 x 16")
-	assert.Contains(t, m.View(), "Trouble: 'Pier PC'")
+	assert.Contains(t, m.View(), "Trouble: Stop 10.0.0.7 or send above 150", "the remedy is whole")
+	m = feed(m, tea.WindowSizeMsg{Width: 200, Height: 50})
+	assert.Contains(t, m.View(), "Trouble: "+rival)
 }
 
 // Letters that a slow line hands over together are keys, not a word.

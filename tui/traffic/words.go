@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"strings"
 
-	"example.org/ringout/protocol"
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/style"
 )
 
 // labels stand before the sentences, so that no colour is needed.
-var labels = [...]string{protocol.Note: "", protocol.Warning: "Warning", protocol.Trouble: "TROUBLE"}
+var labels = [...]string{advice.Note: "", advice.Warning: "Warning", advice.Trouble: "TROUBLE"}
 
 // labelWidth is the room for a label or the time of day, and a space.
 const labelWidth = 9
@@ -18,8 +18,8 @@ const labelWidth = 9
 func (m Model) wordLines(width int) []string {
 	var lines []string
 	for _, s := range m.news.Words(m.snap.Links) {
-		label := labels[min(s.Weight, protocol.Trouble)]
-		if s.Weight > protocol.Note {
+		label := labels[min(s.Weight, advice.Trouble)]
+		if s.Weight > advice.Note {
 			label = m.style.Warn.Render(label)
 		}
 		lines = append(lines, hang(label, style.Clean(s.Text), width)...)

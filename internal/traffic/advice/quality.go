@@ -1,0 +1,73 @@
+package advice
+
+import "example.org/ringout/protocol"
+
+// Thresholds for speaking up. No standard gives them (from memory).
+const (
+	lossWorthSaying    = 0.01 // below it a strip hardly shows it
+	lossIsTrouble      = 0.1
+	doublesWorthSaying = 0.2
+	packetsToJudge     = 20 // fewer give no fair share
+	rateWorthSaying    = 46 // packets per second: the ceiling of 44 (6.6.1) and what a coarse timer adds
+	packetsToTime      = 45 // a second at the ceiling; fewer are a burst, not a rate
+)
+
+// quality speaks of loss, packets out of order, packets that come twice, and
+// too high a rate: once for a source, over all its universes where that is so.
+// The numbers of two senders under one CID say nothing of the way.
+func (w *writer) quality(s *protocol.SourceReport) {
+	var lossy, late, doubled, fast share
+	for i := range s.Streams {
+		st := &s.Streams[i]
+		if st.State != protocol.Live || st.Shared {
+			continue
+		}
+		judged := st.Judged >= packetsToJudge
+		lossy.addIf(judged && st.Loss >= lossWorthSaying, st, st.Loss)
+		late.addIf(judged && st.Reordered >= lossWorthSaying, st, st.Reordered)
+		doubled.addIf(judged && st.Doubled >= doublesWorthSaying, st, st.Doubled)
+		fast.addIf(st.Judged >= packetsToTime && st.Rate >= rateWorthSaying, st, st.Rate)
+	}
+	who, from := Called(s), address(s)
+	w.sayOf(lossy, Sentence{Weight: weigh(lossy.mean()), About: s.CID, Do: "Check wireless link, cable and switch", Why: "packets from " + from + " are lost",
+		Text: text("%.0f %% of the packets from %s on {u} are lost on the way: look at the wireless link, the cable and the switch.", 100*lossy.mean(), who)})
+	w.sayOf(late, Sentence{Weight: weigh(late.mean()), About: s.CID, Do: "Leave one way from " + from, Why: "packets come out of order",
+		Text: text("%.0f %% of the packets from %s on {u} come after a later one, and receivers drop them: they take two ways, or something on the way holds some back. Leave one cable or one wireless link between you.", 100*late.mean(), who)})
+	w.sayOf(doubled, Sentence{About: s.CID,
+		Text: text("%.0f %% of the packets from %s on {u} come twice: it reaches here by two ways.", 100*doubled.mean(), who)})
+	w.sayOf(fast, Sentence{About: s.CID,
+		Text: text("%s sends {u} %.0f times a second; the standard allows 44, and slow receivers may stumble.", capital(who), fast.mean())})
+}
+
+// weigh is how bad a share of packets that never count is.
+func weigh(share float64) Weight {
+	if share >= lossIsTrouble {
+		return Trouble
+	}
+	return Warning
+}
+
+// A share is a figure over some universes, weighed by their packets.
+type share struct {
+	universes []protocol.Universe
+	sum       float64
+	weight    int
+}
+
+func (s *share) addIf(is bool, st *protocol.StreamReport, value float64) {
+	if !is {
+		return
+	}
+	s.universes = append(s.universes, st.Universe)
+	s.sum += value * float64(st.Judged)
+	s.weight += st.Judged
+}
+
+func (s *share) mean() float64 { return s.sum / float64(max(1, s.weight)) }
+
+// sayOf says a thing of all universes of a share, and nothing if it has none.
+func (w *writer) sayOf(of share, s Sentence) {
+	if len(of.universes) > 0 {
+		w.say(s, of.universes...)
+	}
+}

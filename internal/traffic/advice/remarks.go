@@ -1,0 +1,85 @@
+package advice
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/ringout/protocol"
+)
+
+// malformedToSpeak is how many bad packets it takes; one may be any accident.
+const malformedToSpeak = 3
+
+// ownCIDTwice warns of someone who sends under our own CID (5.6).
+func (w *writer) ownCIDTwice(s *protocol.SourceReport) {
+	for i := range s.Streams {
+		st := &s.Streams[i]
+		if !st.Shared {
+			continue
+		}
+		w.say(Sentence{Weight: Trouble, About: s.CID, Do: "Stop one of two senders", Why: text("another sends {u} under our own CID"),
+			Text: text("Somebody else sends {u} under our own CID (heard from %s): receivers take both for one source and drop packets of both. Stop the other, or give this computer a new CID.", hosts(st))}, st.Universe)
+	}
+}
+
+// announced speaks of universes of ours that a source says it sends, while
+// nothing of it is heard here. A source just met gets the time to be heard, and
+// one that ended a universe two intervals to take it off its list (12.2).
+func (w *writer) announced(s *protocol.SourceReport) {
+	if w.r.At.Sub(s.First) < protocol.LossTimeout {
+		return
+	}
+	for _, u := range s.Listed {
+		st := s.Stream(u)
+		heard := st != nil && (st.State == protocol.Live || w.r.At.Sub(st.Since) < 2*protocol.DiscoveryInterval)
+		if heard || !w.ours.Drives(u) {
+			continue
+		}
+		w.say(Sentence{Weight: Warning, About: s.CID, Do: "Stop " + address(s), Why: text("it announces {u} and may send straight to your host"),
+			Text: text("%s announces that it sends {u}, though none of it reaches here: it may send straight to your host. Stop it there while you test.", capital(Called(s)))}, u)
+	}
+}
+
+// strangersTied speaks of equal priority on universes that are not ours.
+func (w *writer) strangersTied() {
+	for _, c := range w.r.Conflicts {
+		if c.Kind != protocol.EqualPriority || w.ours.Drives(c.Universe) {
+			continue
+		}
+		u := w.r.Universe(c.Universe)
+		w.say(Sentence{Weight: Warning, Text: text("%d sources drive {u} at equal priority %d (%s): receivers may merge, flicker or ignore all but one.",
+			len(u.Winners), u.Output.Priority, names(w.r, u.Winners))}, c.Universe)
+	}
+}
+
+// malformed speaks of packets that receivers drop.
+func (w *writer) malformed() {
+	for _, m := range w.r.Malformed {
+		if m.Packets < malformedToSpeak || w.r.At.Sub(m.Last) > recentEnough {
+			continue
+		}
+		from := "several addresses"
+		if m.From.IsValid() {
+			from = m.From.Unmap().String()
+		}
+		w.say(Sentence{Weight: Warning, Text: fmt.Sprintf("%d packets from %s are no proper E1.31, so receivers drop them; the last: %s.", m.Packets, from, protocol.Printable(m.Err.Error()))})
+	}
+}
+
+// Alone reports whether no one else has to do with our universes: nothing of
+// another source is heard on them, announced for them, or said of them.
+func Alone(r *protocol.Report, ours protocol.Ours, said []Sentence) bool {
+	for i := range r.Sources {
+		s := &r.Sources[i]
+		if s.CID == ours.CID {
+			continue
+		}
+		lives := func(st protocol.StreamReport) bool { return st.State == protocol.Live && ours.Drives(st.Universe) }
+		if slices.ContainsFunc(s.Streams, lives) || slices.ContainsFunc(s.Listed, ours.Drives) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(said, func(s Sentence) bool {
+		return slices.ContainsFunc(s.Universes, ours.Drives)
+	})
+}

@@ -1,0 +1,131 @@
+package protocol
+
+import (
+	"slices"
+	"time"
+)
+
+// A table is one universe with the sources that are live on it.
+type table struct {
+	universe Universe
+	accounts []*account // in order of arrival
+	out      Output
+	stale    bool      // out is to be worked out again
+	lost     bool      // the last source to leave fell silent
+	idle     time.Time // since when there is no source
+}
+
+// hear takes a packet for an account, nil for that of its CID. It returns the
+// account if there is one, the step from the packet before, and what became of
+// the packet;
+// active says that synchronization is at work for its address.
+func (tb *table) hear(now time.Time, a *account, d *Data, active bool) (_ *account, by step, v Verdict) {
+	if a == nil {
+		a = tb.find(d.CID)
+	}
+	if a != nil && a.state == Live && a.lost(now) {
+		tb.drop(a, now, Lost)
+	}
+	first := a == nil || a.state != Live
+	if first && d.Options&Terminated != 0 {
+		return nil, by, Ended // the last packets of a stream that was not heard make no source
+	}
+	if first {
+		if a = tb.admit(now, a, d.CID); a == nil {
+			return nil, by, TurnedAway
+		}
+	}
+	by, ok := a.accept(now, d.Sequence)
+	by.first = first
+	if !ok {
+		return a, by, OutOfTurn
+	}
+	priority, options := a.priority, a.options
+	v = a.take(now, d, active)
+	tb.stale = tb.stale || a.priority != priority || a.options != options
+	switch v {
+	case Ended:
+		tb.drop(a, now, Finished)
+	case Held:
+		tb.out.Held, tb.out.Frozen = true, tb.out.Frozen || a.frozen
+	case Acted, PreviewOnly:
+		tb.stale = true
+	}
+	return a, by, v
+}
+
+func (tb *table) find(c CID) *account {
+	for _, a := range tb.accounts {
+		if a.cid == c {
+			return a
+		}
+	}
+	return nil
+}
+
+// admit lists a new account, or one that comes back, in the place of those
+// that are lost if need be.
+func (tb *table) admit(now time.Time, a *account, c CID) *account {
+	if len(tb.accounts) >= maxSources {
+		tb.expire(now)
+	}
+	if len(tb.accounts) >= maxSources {
+		return nil
+	}
+	if a == nil {
+		a = &account{cid: c}
+	}
+	a.restart(now, tb)
+	tb.accounts = append(tb.accounts, a)
+	return a
+}
+
+// drop takes an account off the list; why is Lost, Finished or Unheard.
+func (tb *table) drop(a *account, now time.Time, why StreamState) {
+	tb.accounts = slices.DeleteFunc(tb.accounts, func(o *account) bool { return o == a })
+	a.state, a.since = why, now
+	if why == Lost {
+		a.since = a.last.Add(LossTimeout)
+	}
+	tb.stale, tb.lost = true, why == Lost
+}
+
+// expire drops the sources that are lost (6.7.1) and reports whether any was.
+func (tb *table) expire(now time.Time) (any bool) {
+	for _, a := range slices.Clone(tb.accounts) {
+		if a.lost(now) {
+			tb.drop(a, now, Lost)
+			any = true
+		}
+	}
+	return any
+}
+
+// release lets the slots that wait for address count; it reports whether any did.
+func (tb *table) release(address Universe) (any bool) {
+	for _, a := range tb.accounts {
+		any = a.release(address) || any
+	}
+	return any
+}
+
+// tick expires sources, slot priorities and synchronization.
+func (tb *table) tick(now time.Time, s syncs) bool {
+	changed := tb.expire(now)
+	for _, a := range tb.accounts {
+		changed = a.tick(now, s) || changed
+	}
+	return changed
+}
+
+// idleFor is how long ticks have found no source here.
+func (tb *table) idleFor(now time.Time) time.Duration {
+	if len(tb.accounts) > 0 {
+		tb.idle = time.Time{}
+		return 0
+	}
+	if tb.idle.IsZero() {
+		tb.idle = now
+	}
+	return now.Sub(tb.idle)
+}
