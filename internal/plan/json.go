@@ -45,12 +45,33 @@ type jsonPower struct {
 	At        int        `json:"lowest_at_pixel"`
 	MinVolts  float64    `json:"chip_needs_volts"`
 	HoldLevel float64    `json:"holds_up_to_level"` // percent
+	Band      []jsonBand `json:"band,omitempty"` // least and most, where chips of one name differ
 	Feeds     []jsonFeed `json:"feeds"`
 	Extra     []int      `json:"extra_feeds_at_pixels"`      // for full level
 	After     []jsonFeed `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there
 	Possible  bool       `json:"extra_feeds_suffice"`
 	Findings  []string   `json:"findings"`
 	Assumed   []string   `json:"assumed"`
+}
+
+type jsonBand struct {
+	Idle      float64 `json:"idle_amps"`
+	Channel   float64 `json:"channel_amps"`
+	Amps      float64 `json:"amps"`
+	SagAmps   float64 `json:"amps_sagging"`
+	Lowest    float64 `json:"lowest_volts"`
+	Sagging   float64 `json:"lowest_volts_sagging"`
+	HoldLevel float64 `json:"holds_up_to_level"` // percent
+}
+
+func jsonBands(b *power.Band) (out []jsonBand) {
+	if b == nil {
+		return nil
+	}
+	for _, e := range b {
+		out = append(out, jsonBand{e.IdleAmps, e.ChannelAmps, e.Amps, e.SagAmps, e.Lowest, e.SagLowest, 100 * e.HoldLevel})
+	}
+	return out
 }
 
 // A jsonFeed is a feed as the text has it.
@@ -108,7 +129,7 @@ func (pl *Plan) jsonPower() jsonPower {
 	out := jsonPower{Level: 100 * r.Level, Amps: r.Amps, DarkAmps: r.DarkAmps, Limit: r.Supply.Limit,
 		Lowest: r.Constant.Lowest, Sagging: r.Sagging.Lowest, At: r.Constant.At + 1, MinVolts: r.MinVolts,
 		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Findings: r.Findings, Assumed: r.Assumed,
-		Feeds: jsonFeeds(r.Feeds), After: jsonFeeds(r.After)}
+		Band: jsonBands(r.Band), Feeds: jsonFeeds(r.Feeds), After: jsonFeeds(r.After)}
 	for _, p := range r.Extra.Pixels {
 		out.Extra = append(out.Extra, p+1)
 	}

@@ -160,9 +160,9 @@ func (pl *Plan) writeJoints(w *writer) {
 func (pl *Plan) writePower(w *writer) {
 	r := pl.Power
 	w.head(fmt.Sprintf("Power at level %.4g %%", 100*r.Level))
-	w.item("%.1f A of a supply that gives %.1f A for hours on end (%.4g A x %.0f %%); %.2f A dark; one pixel %.1f mA", r.Amps,
+	w.item("%s A of a supply that gives %.1f A for hours on end (%.4g A x %.0f %%); %.2f A dark; one pixel %.1f mA", r.AmpsText(),
 		r.Supply.Limit, r.Supply.Rated, 100*r.Supply.Continuous, r.DarkAmps, 1000*r.PixelAmps)
-	w.item("at the bench's start level of %.0f %%: %.1f A", 100*StartLevel, pl.Start.Amps)
+	w.item("at the bench's start level of %.0f %%: %s A", 100*StartLevel, pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
 		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %.2f V: %s (about %d %% sagging)",
 			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, r.MinVolts, r.HoldText(), power.FloorPercent(r.HoldSagging))

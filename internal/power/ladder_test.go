@@ -186,3 +186,31 @@ func TestPublishedStripMeasurement(t *testing.T) {
 	assert.Equal(t, 299, r.Sagging.At)
 	assert.Less(t, r.Constant.Lowest, r.Sagging.Lowest, "constant current is the cautious limit")
 }
+
+// The chip that the measurement names, "WS2812B", is sold with 11 to 20 mA a
+// channel: the band's low end meets the measured
+// figures, and they lie on the band's side of it to within 3 %.
+func TestPublishedMeasurementLiesInTheBand(t *testing.T) {
+	want := outside(t)["strip.example_5m_60_white_single_feed"]["value"].(map[string]any)
+	p := &prop.Prop{Chip: chip(t, "WS2812B"), Runs: []prop.Run{{Name: "strip", Pixels: 300}}, Supply: prop.Supply{Volts: 5, Amps: 20}}
+	r, err := Plan(p, 1, FullWhite())
+	require.NoError(t, err)
+	require.NotNil(t, r.Band)
+	least, most := r.Band[0], r.Band[1]
+	assert.InEpsilon(t, want["total_A"], least.SagAmps, 0.03)
+	assert.InEpsilon(t, want["far_end_V"], least.SagLowest, 0.10)
+	assert.GreaterOrEqual(t, most.SagAmps, want["total_A"])
+	assert.LessOrEqual(t, most.SagLowest, want["far_end_V"])
+	assert.GreaterOrEqual(t, least.SagLowest, want["far_end_V"])
+	// 300 pixels: 33.6 mA the least (two samples measured 33.3 and 33.5 mA white), 61 mA the most.
+	assert.InDelta(t, 300*0.0336, least.Amps, 1e-6)
+	assert.InDelta(t, 300*0.061, most.Amps, 1e-6)
+	assert.Equal(t, "10.1 to 18.3", r.AmpsText())
+	assert.Contains(t, r.Assumed[0], "Two readings of your own strip settle it")
+
+	p.Chip.ChannelAmps = 0.0112 // a reading
+	r, err = Plan(p, 1, FullWhite())
+	require.NoError(t, err)
+	assert.Nil(t, r.Band)
+	assert.NotContains(t, r.Assumed[0], "differ:")
+}

@@ -21,6 +21,7 @@ type Report struct {
 	Amps      float64 // the whole prop, constant current
 	FullAmps  float64 // the whole prop, every channel at full
 	Supply    SupplyLoad
+	Band      *Band // where chips of one name differ by a third or more; else nil
 
 	Feeds    []FeedReport
 	Joints   []JointReport // those that carry plus
@@ -96,6 +97,9 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 		return nil, err
 	}
 	if err := r.ladder(p, l); err != nil {
+		return nil, err
+	}
+	if err := r.band(p, l); err != nil {
 		return nil, err
 	}
 	if err := r.feeds(p, n); err != nil {

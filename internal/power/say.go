@@ -53,7 +53,11 @@ func (r *Report) find(format string, args ...any) {
 
 func (r *Report) sayAssumed(p *prop.Prop) {
 	add := func(format string, args ...any) { r.Assumed = append(r.Assumed, fmt.Sprintf(format, args...)) }
-	add("%s: %.1f mA a channel at full and %.1f mA dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, 1000*p.Chip.ChannelAmps, 1000*p.Chip.IdleAmps)
+	if r.Band != nil {
+		add("%s", r.bandText(p))
+	} else {
+		add("%s: %.1f mA a channel at full and %.1f mA dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, 1000*p.Chip.ChannelAmps, 1000*p.Chip.IdleAmps)
+	}
 	if empty := r.Pixels - r.Lights; empty > 0 {
 		add("%d pixels lie in empty parts: they are taken to stay dark and to draw their %.1f mA only.", empty, 1000*p.Chip.IdleAmps)
 	}

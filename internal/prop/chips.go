@@ -7,8 +7,22 @@ import "strings"
 // first guess that the builder may overwrite in the prop file with a reading.
 type KnownChip struct {
 	Chip
-	Source string // of supply, order and currents
-	Note   string // what to mind
+	Source string   // of supply, order and currents
+	Note   string   // what to mind
+	Data   DataLine // how data reaches it; zero for a bulb, which the network reaches
+	Low    Current  // the least that chips of this name were seen to draw; zero when not known to differ by a third
+	High   Current  // the most, likewise
+}
+
+// A Current is what a pixel draws, amps: dark, and one channel at full.
+type Current struct{ Idle, Channel float64 }
+
+// A DataLine is the timing of a chip's data input.
+type DataLine struct {
+	BitMicros   float64 // of one bit, microseconds
+	ResetMicros float64 // pause that ends a frame, microseconds
+	Clocked     bool    // a clock wire beside data; the controller sets the speed
+	Source      string  // of both
 }
 
 // To add a chip: 1. a row below, with the source of each figure; 2. its row in
@@ -19,36 +33,99 @@ type KnownChip struct {
 // datasheets err. A lowest voltage "by its LEDs" is three in series at 3.4 V
 // (WS2812B datasheet, green and blue) with 0.3 V for the driver.
 var chips = []KnownChip{
-	{Chip{"WS2812B", 5, 4.5, "GRB", 60, 1, 0.001, 0.020},
-		"datasheet 2016 V1.0: 4.5-5.5 V, GRB; idle measured just under 1 mA; 20 mA common practice (one sample measured 52.5 mA white)", ""},
-	{Chip{"WS2812B V5", 5, 4.5, "GRB", 60, 1, 0.001, 0.012},
-		"12 mA from memory of the later datasheet; two samples measured 33.3 and 33.5 mA white; lowest voltage as the 2016 sheet", ""},
-	{Chip{"WS2811 12V", 12, 10.5, "RGB", 60, 3, 0.0007, 0.0185},
-		"datasheet: RGB; list: 0.7 mA idle, 19 mA at most; 18.5 mA from memory; lowest voltage by its LEDs", "three LEDs in series are one pixel: cut only between groups"},
-	{Chip{"WS2811 5V", 5, 4.5, "RGB", 20, 1, 0.0007, 0.0185},
-		"datasheet: RGB; list: 0.7 mA idle, 19 mA at most; 18.5 mA and lowest voltage from memory", "seed strings of 50, about 20 a metre (common practice)"},
-	{Chip{"WS2813", 5, 4.5, "GRB", 60, 1, 0.0007, 0.018},
-		"list: 0.7 mA idle, 18 mA; the datasheet prints two orders; lowest voltage from memory", "has a backup data line"},
-	{Chip{"WS2814", 24, 21.5, "WRGB", 60, 6, 0.001, 0.018},
-		"all from memory; lowest voltage by six LEDs in series", "grouping differs between makers: count the LEDs between cut marks"},
-	{Chip{"WS2815", 12, 9, "RGB", 60, 1, 0.0021, 0.010},
-		"datasheet summary: 9-13 V; list: RGB, 2.1 mA idle and 10 mA at 12 V", "has a backup data line; many reels are GRB (from memory)"},
-	{Chip{"GS8208", 12, 10.8, "RGB", 60, 1, 0.0025, 0.010},
-		"list: 10.8-13.2 V, RGB, 2.5 mA idle, 10 mA measured (15 claimed)", "has a backup data line"},
-	{Chip{"SK6812", 5, 4.5, "GRB", 60, 1, 0.001, 0.020},
-		"list: GRB, 1.0 mA idle, 20 mA; lowest voltage from memory", ""},
-	{Chip{"SK6812 RGBW", 5, 4.5, "GRBW", 60, 1, 0.001, 0.020},
-		"datasheet Rev 01 and list: GRBW, 1.0 mA idle, about 20 mA; lowest voltage from memory", "some parts are RGBW"},
-	{Chip{"UCS1903", 12, 10.5, "RGB", 60, 3, 0.001, 0.018}, "all from memory; lowest voltage by its LEDs", ""},
-	{Chip{"TM1814", 12, 10.5, "WRGB", 60, 3, 0.001, 0.018}, "all from memory; lowest voltage by its LEDs", ""},
-	{Chip{"APA102", 5, 4.5, "BGR", 60, 1, 0.001, 0.020},
-		"format documents: BGR after the 5-bit level; currents and lowest voltage from memory", "data and clock: the controller looks after both"},
-	{Chip{"SK9822", 5, 4.5, "BGR", 60, 1, 0.001, 0.020},
-		"format documents: as APA102; currents and lowest voltage from memory", "data and clock: the controller looks after both"},
-	{Chip{"bulb RGBW", 12, 10.8, "RGBW", 0, 1, 0.010, 0.200},
-		"no datasheet: 2.4 W a channel at 12 V is a guess; read the bulb's own plate", "one bulb with 4 slots"},
-	{Chip{"bulb RGBWC", 12, 10.8, "RGBWC", 0, 1, 0.010, 0.200},
-		"no datasheet: 2.4 W a channel at 12 V is a guess; read the bulb's own plate", "one bulb with 5 slots: warm and cool white"},
+	{
+		Chip:   Chip{"WS2812B", 5, 4.5, "GRB", 60, 1, 0.001, 0.020},
+		Source: "datasheet 2016 V1.0: 4.5-5.5 V, GRB; idle measured just under 1 mA; 20 mA common practice (one sample measured 52.5 mA white)",
+		Data:   DataLine{1.25, 50, false, "datasheet 2016 V1.0: 1.25 µs a bit, reset over 50 µs"},
+		Low:    Current{0.0006, 0.011}, High: Current{0.001, 0.020},
+	},
+	{
+		Chip:   Chip{"WS2812B V5", 5, 4.5, "GRB", 60, 1, 0.001, 0.012},
+		Source: "12 mA from memory of the later datasheet; two samples measured 33.3 and 33.5 mA white; lowest voltage as the 2016 sheet",
+		Data:   DataLine{1.25, 280, false, "maker's text: reset over 280 µs; 1.25 µs a bit"},
+	},
+	{
+		Chip:   Chip{"WS2811 12V", 12, 10.5, "RGB", 60, 3, 0.0007, 0.0185},
+		Source: "datasheet: RGB; list: 0.7 mA idle, 19 mA at most; 18.5 mA from memory; lowest voltage by its LEDs",
+		Note:   "three LEDs in series are one pixel: cut only between groups",
+		Data:   DataLine{1.25, 50, false, "datasheet: 1.25 µs a bit set to fast, twice that set to slow; reset over 50 µs"},
+	},
+	{
+		Chip:   Chip{"WS2811 5V", 5, 4.5, "RGB", 20, 1, 0.0007, 0.0185},
+		Source: "datasheet: RGB; list: 0.7 mA idle, 19 mA at most; 18.5 mA and lowest voltage from memory",
+		Note:   "seed strings of 50, about 20 a metre (common practice)",
+		Data:   DataLine{1.25, 50, false, "datasheet: 1.25 µs a bit set to fast, twice that set to slow; reset over 50 µs"},
+	},
+	{
+		Chip:   Chip{"WS2813", 5, 4.5, "GRB", 60, 1, 0.0007, 0.018},
+		Source: "list: 0.7 mA idle, 18 mA; the datasheet prints two orders; lowest voltage from memory",
+		Note:   "has a backup data line",
+		Data:   DataLine{1.25, 280, false, "from memory"},
+		Low:    Current{0.0007, 0.005}, High: Current{0.0007, 0.018},
+	},
+	{
+		Chip:   Chip{"WS2814", 24, 21.5, "WRGB", 60, 6, 0.001, 0.018},
+		Source: "all from memory; lowest voltage by six LEDs in series",
+		Note:   "grouping differs between makers: count the LEDs between cut marks",
+		Data:   DataLine{1.25, 280, false, "from memory"},
+	},
+	{
+		Chip:   Chip{"WS2815", 12, 9, "RGB", 60, 1, 0.0021, 0.010},
+		Source: "datasheet summary: 9-13 V; list: RGB, 2.1 mA idle and 10 mA at 12 V",
+		Note:   "has a backup data line; many reels are GRB (from memory)",
+		Data:   DataLine{1.25, 300, false, "list: reset over 300 µs (280 in other prints); 1.25 µs from memory"},
+		Low:    Current{0.0021, 0.010}, High: Current{0.0021, 0.015},
+	},
+	{
+		Chip:   Chip{"GS8208", 12, 10.8, "RGB", 60, 1, 0.0025, 0.010},
+		Source: "list: 10.8-13.2 V, RGB, 2.5 mA idle, 10 mA measured (15 claimed)",
+		Note:   "has a backup data line",
+		Data:   DataLine{1.25, 280, false, "from memory"},
+		Low:    Current{0.0025, 0.010}, High: Current{0.0025, 0.015},
+	},
+	{
+		Chip:   Chip{"SK6812", 5, 4.5, "GRB", 60, 1, 0.001, 0.020},
+		Source: "list: GRB, 1.0 mA idle, 20 mA; lowest voltage from memory",
+		Data:   DataLine{1.25, 80, false, "datasheet Rev 01: reset over 80 µs, 1.2 µs a bit; controllers send 1.25 µs (common practice)"},
+	},
+	{
+		Chip:   Chip{"SK6812 RGBW", 5, 4.5, "GRBW", 60, 1, 0.001, 0.020},
+		Source: "datasheet Rev 01 and list: GRBW, 1.0 mA idle, about 20 mA; lowest voltage from memory",
+		Note:   "some parts are RGBW",
+		Data:   DataLine{1.25, 80, false, "datasheet Rev 01: reset over 80 µs, 1.2 µs a bit; controllers send 1.25 µs (common practice)"},
+	},
+	{
+		Chip:   Chip{"UCS1903", 12, 10.5, "RGB", 60, 3, 0.001, 0.018},
+		Source: "all from memory; lowest voltage by its LEDs",
+		Data:   DataLine{1.25, 280, false, "from memory"},
+	},
+	{
+		Chip:   Chip{"TM1814", 12, 10.5, "WRGB", 60, 3, 0.001, 0.018},
+		Source: "all from memory; lowest voltage by its LEDs",
+		Data:   DataLine{1.25, 280, false, "from memory"},
+	},
+	{
+		Chip:   Chip{"APA102", 5, 4.5, "BGR", 60, 1, 0.001, 0.020},
+		Source: "format documents: BGR after the 5-bit level; currents and lowest voltage from memory",
+		Note:   "data and clock: the controller looks after both",
+		Data:   DataLine{1, 0, true, "format documents: 32 bits a pixel, 32 before and half a bit a pixel after; 1 MHz is a guess"},
+	},
+	{
+		Chip:   Chip{"SK9822", 5, 4.5, "BGR", 60, 1, 0.001, 0.020},
+		Source: "format documents: as APA102; currents and lowest voltage from memory",
+		Note:   "data and clock: the controller looks after both",
+		Data:   DataLine{1, 0, true, "format documents: 32 bits a pixel, 32 before and half a bit a pixel after; 1 MHz is a guess"},
+	},
+	{
+		Chip:   Chip{"bulb RGBW", 12, 10.8, "RGBW", 0, 1, 0.010, 0.200},
+		Source: "no datasheet: 2.4 W a channel at 12 V is a guess; read the bulb's own plate",
+		Note:   "one bulb with 4 slots",
+	},
+	{
+		Chip:   Chip{"bulb RGBWC", 12, 10.8, "RGBWC", 0, 1, 0.010, 0.200},
+		Source: "no datasheet: 2.4 W a channel at 12 V is a guess; read the bulb's own plate",
+		Note:   "one bulb with 5 slots: warm and cool white",
+	},
 }
 
 // other names of the same thing, folded as foldChip does.
@@ -64,16 +141,36 @@ func KnownChips() []KnownChip { return append([]KnownChip(nil), chips...) }
 // ChipByName finds a chip by the name printed on it; case, spaces and dashes
 // do not matter.
 func ChipByName(name string) (Chip, bool) {
+	k, ok := KnownByName(name)
+	return k.Chip, ok
+}
+
+// KnownByName is the chip with its sources, data timing and spread.
+func KnownByName(name string) (KnownChip, bool) {
 	f := foldChip(name)
 	if a, ok := chipAliases[f]; ok {
 		f = foldChip(a)
 	}
 	for _, k := range chips {
 		if foldChip(k.Name) == f {
-			return k.Chip, true
+			return k, true
 		}
 	}
-	return Chip{}, false
+	return KnownChip{}, false
+}
+
+// Spread is the chip at the least and at the most that chips of its name were
+// seen to draw. It is false when they are not known to differ by a third, and
+// when the file's currents are not those of the table: then they are readings.
+func (c Chip) Spread() (low, high Chip, ok bool) {
+	k, known := KnownByName(c.Name)
+	if !known || k.High.Channel == 0 || c.IdleAmps != k.IdleAmps || c.ChannelAmps != k.ChannelAmps {
+		return c, c, false
+	}
+	low, high = c, c
+	low.IdleAmps, low.ChannelAmps = k.Low.Idle, k.Low.Channel
+	high.IdleAmps, high.ChannelAmps = k.High.Idle, k.High.Channel
+	return low, high, true
 }
 
 func foldChip(s string) string {

@@ -51,3 +51,42 @@ func TestEveryChipIsWhole(t *testing.T) {
 	_, ok := ChipByName("WS9999")
 	assert.False(t, ok)
 }
+
+// The spread under one name: pixels.md's readings (33.25 and 33.5 mA white by
+// two meters, 52.5 mA by a third, 20 mA a channel common practice; 10 mA
+// measured and 15 claimed for the 12 V kinds).
+func TestSpreadUnderOneName(t *testing.T) {
+	c, _ := ChipByName("WS2812B")
+	low, high, ok := c.Spread()
+	assert.True(t, ok)
+	assert.InDelta(t, 0.0333, 3*low.ChannelAmps+low.IdleAmps, 0.001)
+	assert.InDelta(t, 0.061, 3*high.ChannelAmps+high.IdleAmps, 1e-9)
+	for _, k := range KnownChips() {
+		if k.High.Channel == 0 {
+			_, _, ok := k.Spread()
+			assert.False(t, ok, k.Name)
+			continue
+		}
+		assert.GreaterOrEqual(t, k.High.Channel, 4.0/3*k.Low.Channel, "%s: less than a third is no band", k.Name)
+		assert.LessOrEqual(t, k.Low.Channel, k.ChannelAmps)
+		assert.LessOrEqual(t, k.ChannelAmps, k.High.Channel)
+	}
+	c.ChannelAmps = 0.013
+	_, _, ok = c.Spread()
+	assert.False(t, ok, "a reading of one's own ends it")
+	bulb, _ := ChipByName("bulb")
+	_, _, ok = bulb.Spread()
+	assert.False(t, ok)
+}
+
+// Timing by pixels.md; a bulb hangs on the network and has none.
+func TestDataTiming(t *testing.T) {
+	for name, want := range map[string][2]float64{"WS2812B": {1.25, 50}, "WS2812B V5": {1.25, 280}, "WS2811": {1.25, 50}, "WS2815": {1.25, 300}, "SK6812 RGBW": {1.25, 80}} {
+		k, ok := KnownByName(name)
+		assert.True(t, ok)
+		assert.Equal(t, want, [2]float64{k.Data.BitMicros, k.Data.ResetMicros}, name)
+		assert.NotEmpty(t, k.Data.Source)
+	}
+	bulb, _ := KnownByName("bulb")
+	assert.Zero(t, bulb.Data)
+}

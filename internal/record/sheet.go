@@ -97,7 +97,7 @@ func (pg Page) powerFacts() []fact {
 	r := pg.Power
 	out := []fact{
 		{"Supply", fmt.Sprintf("%.4g V, %.4g A; no more than %.1f A for hours on end", pg.Prop.Supply.Volts, r.Supply.Rated, r.Supply.Limit)},
-		{"All white at full level", fmt.Sprintf("%.1f A; %.2f A dark", r.Amps, r.DarkAmps)},
+		{"All white at full level", fmt.Sprintf("%s A; %.2f A dark", r.AmpsText(), r.DarkAmps)},
 	}
 	if r.MinVolts > 0 && r.Constant.Dead == 0 {
 		out = append(out, fact{"Highest level in white", fmt.Sprintf("%d %% (supply allows %d %%, voltage %s)",
