@@ -45,7 +45,7 @@ type jsonPower struct {
 	At        int        `json:"lowest_at_pixel"`
 	MinVolts  float64    `json:"chip_needs_volts"`
 	HoldLevel float64    `json:"holds_up_to_level"` // percent
-	Band      []jsonBand `json:"band,omitempty"` // least and most, where chips of one name differ
+	Band      []jsonBand `json:"band,omitempty"`    // least and most, where chips of one name differ
 	Feeds     []jsonFeed `json:"feeds"`
 	Extra     []int      `json:"extra_feeds_at_pixels"`      // for full level
 	After     []jsonFeed `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there

@@ -47,7 +47,7 @@ func (m Model) amps(pl *plan.Plan, width int) string {
 	if width < 60 {
 		long = "for hours"
 	}
-	return fmt.Sprintf(" %s of %.1f A %s: %s", m.style.Strong.Render(fmt.Sprintf("%.1f A", s.Amps)), s.Limit, long, verdict)
+	return fmt.Sprintf(" %s of %.1f A %s: %s", m.style.Strong.Render(pl.Power.AmpsText()+" A"), s.Limit, long, verdict)
 }
 
 func (m Model) lowest(pl *plan.Plan, width int) string {
@@ -96,7 +96,7 @@ func (m Model) held(pl *plan.Plan, width int) string {
 // shortest is everything on one line.
 func (m Model) shortest(pl *plan.Plan) string {
 	s, c := pl.Power.Supply, pl.Power.Constant
-	amps, low := fmt.Sprintf("%.1f of %.1f A", s.Amps, s.Limit), fmt.Sprintf("%s at pixel %d", power.VoltsText(c.Lowest), c.At+1)
+	amps, low := fmt.Sprintf("%s of %.1f A", pl.Power.AmpsText(), s.Limit), fmt.Sprintf("%s at pixel %d", power.VoltsText(c.Lowest), c.At+1)
 	if s.Load == power.Bad {
 		amps = m.style.Warn.Render("! " + amps)
 	}
