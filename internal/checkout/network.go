@@ -94,9 +94,9 @@ func (n Network) causes(su Suspect) []Cause {
 func (n Network) Absent() (string, bool) {
 	switch {
 	case n.Refused:
-		return "Nobody listens at the prop's address: " + n.Trouble + ".", true
+		return "The prop is not there: " + n.Trouble + ".", true
 	case n.Unreachable:
-		return "The packets do not get to the prop: " + n.Trouble + ".", true
+		return "No packet reaches the prop: " + n.Trouble + ".", true
 	}
 	return "", false
 }

@@ -22,9 +22,9 @@ func TestNoVerdictOnAPropThatIsNotThere(t *testing.T) {
 		says         string
 	}{
 		{"refused", "RFC 792, type 3 code 3: nothing listens on the port",
-			[]link.Status{{Target: link.Target{Universe: 1, Host: "127.0.0.1"}, State: link.Refused}}, "Nobody listens"},
+			[]link.Status{{Target: link.Target{Universe: 1, Host: "127.0.0.1"}, State: link.Refused}}, "The prop is not there"},
 		{"no way", "common practice",
-			[]link.Status{{Target: link.Target{Universe: 1, Host: "127.0.0.1"}, State: link.Unresolved, Err: errors.New("no such host")}}, "The packets do not get"},
+			[]link.Status{{Target: link.Target{Universe: 1, Host: "127.0.0.1"}, State: link.Unresolved, Err: errors.New("no such host")}}, "No packet reaches"},
 		{"silence proves nothing", "common practice", []link.Status{{State: link.Sending}}, ""},
 	}
 	for _, r := range rows {

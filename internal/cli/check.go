@@ -141,11 +141,15 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 		return err
 	}
 	b := dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p,
-		Light: func(pr checkout.Probe) { lamp.set(pr.Show, pr.Level) },
+		Light: func(pr checkout.Probe) {
+			lamp.set(pr.Show, pr.Level)
+			lamp.reach()
+		},
 		Keep: func(l checkout.Log) error {
 			return record.WriteUnfinished(f.unfinished(path), record.Unfinished{Log: l, At: time.Now(), Run: f.part, Alone: f.part != ""})
 		},
-		Trouble: lamp.trouble,
+		Network: lamp.network,
+		Settle:  lamp.settle,
 	}
 	var end dialog.End
 	err = lamp.whileLit(func() (err error) {
@@ -157,7 +161,12 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 		return err
 	})
 	err = errors.Join(err, lamp.close())
-	if dialog.Gone(err) || errors.Is(err, errStopped) {
+	absent := (*dialog.AbsentError)(nil)
+	if errors.As(err, &absent) {
+		fmt.Fprintf(c.ErrOrStderr(), "ringout: no check-out of %s: %v\n", p.Name, err)
+		err = errAbsent
+	}
+	if dialog.Gone(err) || errors.Is(err, errStopped) || errors.Is(err, errAbsent) {
 		if u, _, _ := record.ReadUnfinished(f.unfinished(path)); len(u.Log.Steps) == 0 {
 			return fmt.Errorf("%w; nothing was answered, so nothing is recorded", err)
 		}

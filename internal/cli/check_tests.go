@@ -4,17 +4,22 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net/netip"
 	"sync"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/bulb"
 	"example.org/ringout/internal/checkout/dialog"
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui"
 )
 
@@ -28,6 +33,7 @@ type lamp struct {
 	show   tui.Show
 	serial int
 	last   show.Snapshot
+	news   traffic.News
 }
 
 // newLamp connects a prop.
@@ -63,6 +69,13 @@ func (l *lamp) stream(on bool) error {
 			l.mu.Unlock()
 		}
 	}()
+	go func() {
+		for news := range sh.Traffic() {
+			l.mu.Lock()
+			l.news = news
+			l.mu.Unlock()
+		}
+	}()
 	return nil
 }
 
@@ -86,22 +99,68 @@ func (l *lamp) level() float64 {
 	return l.last.Level
 }
 
-// trouble is what is wrong on the way to the prop; empty when nothing is.
-func (l *lamp) trouble() string {
+// network is what is known of the way to the prop.
+func (l *lamp) network() checkout.Network {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	for _, s := range l.last.Links {
-		if !s.State.OK() {
-			return s.Sentence()
-		}
+	return underway.NetworkOf(l.prop, l.last.Links, l.news)
+}
+
+// How long packets must have left before it is known whether a host refuses. A
+// host of this machine answers at once, but no more than about one packet in a
+// second (Linux icmp(7), icmp_ratelimit 1000), and two packets of a stream at
+// rest are up to a second apart (ANSI E1.31-2018 6.6.2). One on the network that is
+// not there shows only after ARP has asked three times, a second apart (Linux
+// arp(7), mcast_solicit and retrans_time_ms).
+const (
+	soonAnswer = 300 * time.Millisecond // mostly
+	nearAnswer = 3 * time.Second
+	farAnswer  = 3300 * time.Millisecond
+)
+
+// reach waits until the light that was set last has been sent and, the first
+// time, until a host of this machine that refuses has had the time to say so.
+func (l *lamp) reach() { l.until(soonAnswer) }
+
+// settle waits until any host has had that time.
+func (l *lamp) settle() {
+	if l.near() {
+		l.until(nearAnswer)
+		return
 	}
-	return ""
+	l.until(farAnswer)
+}
+
+// near reports whether the prop is on this machine, or nobody's in particular.
+func (l *lamp) near() bool {
+	a, err := netip.ParseAddr(l.prop.Address.Host)
+	return l.prop.Address.Host == "" || l.prop.Address.Host == "localhost" || err == nil && a.IsLoopback()
+}
+
+// until waits until packets with the light set last have left for a while, or
+// do not leave at all.
+func (l *lamp) until(old time.Duration) {
+	for l.ctx.Err() == nil {
+		l.mu.Lock()
+		ready := l.show == nil || l.last.Want.Serial == l.serial && !l.last.Held && len(l.last.Links) > 0
+		for _, s := range l.last.Links {
+			ready = ready && (!s.State.OK() || s.State == link.Sending && time.Since(s.Since) >= old)
+		}
+		l.mu.Unlock()
+		if _, absent := l.network().Absent(); ready || absent {
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
 }
 
 func (l *lamp) close() error { return l.stream(false) }
 
 // errStopped is the end by a signal, while an answer was waited for.
 var errStopped = errors.New("stopped before the end")
+
+// errAbsent is the end of a check-out of a prop that is not there.
+var errAbsent = errors.New("the prop is not there, so there is no finding")
 
 // whileLit waits for talk, which reads answers and so may wait for ever, or
 // for a signal.

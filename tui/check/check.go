@@ -66,9 +66,8 @@ type Model struct {
 	snap screen.SnapshotMsg
 	any  bool
 	look strip.Look
-	way  checkout.Network // trouble on the way to the prop since the question was asked
-	news traffic.News     // what others send
-	met  string           // a rival that was heard during this check-out
+	news traffic.News // what others send
+	met  string       // a rival that was heard during this check-out
 
 	page   page
 	at     int // line chosen on this page; none until an arrow chooses an answer
@@ -191,7 +190,9 @@ type state struct {
 	probe    checkout.Probe
 	more     bool // there is a probe to answer
 	stopped  string
-	left     bool // the builder ended it before the engine did
+	left     bool   // the builder ended it before the engine did
+	absent   string // why no light of ours can be on the prop; empty while nothing is known against it
+	remedy   string // of that
 	asked    []checkout.Asked
 	open     checkout.Open
 	suspects []suspect

@@ -39,6 +39,9 @@ func stateOf(p *prop.Prop, s *checkout.Session) state {
 	st.probe, st.more = s.Next()
 	st.suspects = suspects(p, s.Standing())
 	st.findings = s.Findings()
+	if _, absent := s.Heard().Absent(); absent {
+		st.absent, st.remedy, st.findings = st.findings[0].Title, st.findings[0].Causes[0].Remedy, nil
+	}
 	return st
 }
 
@@ -92,11 +95,11 @@ func (m Model) answer(key int) (Model, tea.Cmd) {
 	m.past = append(m.past[:len(m.past):len(m.past)], m.st)
 	return m.work(func() (*checkout.Session, error) {
 		c := s.Clone()
-		if err := c.Answer(key); err != nil {
-			return nil, err
-		}
 		c.Hear(net)
-		return c, nil
+		if _, absent := net.Absent(); absent {
+			return c, nil // an answer about a prop that is not there does not count
+		}
+		return c, c.Answer(key)
 	})
 }
 
@@ -209,7 +212,7 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.st, m.at, m.scroll, m.lift = msg.st, none, 0, 0
-	m.page, m.way = questionPage, checkout.Network{}
+	m.page = questionPage
 	m = m.fresh()
 	if m.st.more {
 		if m.st.probe.Spec.Kind == checkout.AskFade {
@@ -221,8 +224,13 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 	return m.ended()
 }
 
-// ended shows the findings and records them.
+// ended shows the findings and records them. A prop that is not there has none.
 func (m Model) ended() (Model, tea.Cmd) {
+	if m.st.absent != "" {
+		m.page, m.at, m.scroll, m.lift, m.dark = findingPage, 0, 0, 0, false
+		m.send()
+		return m, nil
+	}
 	m.page, m.at, m.scroll, m.lift = findingPage, 0, 0, 0
 	if m.keepPath() == "" {
 		m.kept = kept{} // nothing else would forget it
@@ -241,6 +249,9 @@ func (m Model) stop() (Model, tea.Cmd) {
 		m.page, m.st, m.at = startPage, state{}, 0
 		m = m.fresh()
 		return m, nil
+	}
+	if _, absent := m.network().Absent(); absent {
+		return m.answer(checkout.NotSure) // which does not count
 	}
 	m.st.left = true
 	return m.fresh().ended()

@@ -18,6 +18,8 @@ import (
 func (m Model) outcome() string {
 	f := m.st.findings
 	switch {
+	case m.st.absent != "":
+		return "Not there"
 	case len(f) == 0:
 		return "Not settled"
 	case !f[0].Sure.Firm():
@@ -135,6 +137,10 @@ func (m Model) findingText(width, height int) []string {
 		t.say(1, "You ended it early: this is what is known so far.", plain)
 	}
 	switch {
+	case m.st.absent != "":
+		t.say(1, m.st.absent, m.style.Strong.Render)
+		t.say(1, m.st.remedy, plain)
+		t.say(1, "Nothing is said of a prop that no light reaches, and nothing is recorded; what you answered is kept. ← goes back to the question once it is there.", plain)
 	case len(m.st.findings) == 0:
 		t.say(1, "No answer has told anything yet.", plain)
 	case !m.st.findings[0].Sure.Firm():
@@ -237,7 +243,7 @@ func (t *teller) because() {
 // hidden tells what was put into the demo's prop and whether it was found.
 func (t *teller) hidden() {
 	m := t.m
-	if !m.demo || !m.opt.Faulty || !m.st.over() {
+	if !m.demo || !m.opt.Faulty || !m.st.over() || m.st.absent != "" {
 		return
 	}
 	t.head("The demo's secret")

@@ -9,7 +9,6 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/traffic"
@@ -184,9 +183,8 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.prop, m.out, m.demo, m.path = msg.Prop, msg.Out, msg.Demo, msg.Path
 	again, mended, part := m.again, m.mended, m.part
 	m.again, m.onBench, m.meter = false, whole, meter{}
-	m.any, m.page, m.at, m.st, m.busy = false, startPage, 0, state{}, false
+	m.snap, m.any, m.page, m.at, m.st, m.busy = screen.SnapshotMsg{}, false, startPage, 0, state{}, false
 	m.job++ // what the engine still thinks about belongs to the old prop
-	m.way = checkout.Network{}
 	m.news, m.past = traffic.News{}, nil
 	m.kept, m.mended, m.text, m.entering, m.lift, m.dark = kept{}, nil, "", nil, 0, false
 	m.look.Light = nil

@@ -14,6 +14,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/protocol"
@@ -98,20 +99,34 @@ func TestLevelAndDark(t *testing.T) {
 	assert.NotNil(t, e.out.last(t).Frames, "shown again, lit again")
 }
 
-// What the network knows is said beside the question, and weighs in.
-func TestNetworkSpeaksToo(t *testing.T) {
+// A host that refuses ends the check-out: an answer about a prop that is not
+// there does not count, nothing is found and nothing is recorded.
+func TestAbsentPropHasNoFinding(t *testing.T) {
 	p, path := onDisk(t, "porthole")
-	e := begin(t, Options{}, p, path, faultOf(t, p, "no-supply"))
-	refused := link.Status{State: link.Refused, Target: link.Target{Universe: 1, Host: "192.0.2.9"}}
-	e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
-	e.press("1")
-	for e.m.page == questionPage {
-		e.feed(screen.SnapshotMsg{Links: []link.Status{refused}})
-		e.feed(screen.SnapshotMsg{Links: []link.Status{{State: link.Sending, Target: refused.Target}}}) // until the next refusal
-		e.answer()
+	e := begin(t, Options{}, p, path)
+	links := func(s link.State) screen.SnapshotMsg {
+		return screen.SnapshotMsg{Links: []link.Status{{State: s, Target: link.Target{Universe: 1, Host: "192.0.2.9"}}}}
 	}
-	assert.True(t, e.m.st.session.Heard().Refused)
-	assert.Contains(t, e.findings(), "Nobody listens at the prop's address")
+	e.press("1")
+	e.answer()
+	before := e.m.st.probe.Question
+	for _, key := range []string{"1", "x"} {
+		e.feed(links(link.Refused))
+		e.press(key)
+		require.Equal(t, findingPage, e.m.page)
+		assert.Contains(t, e.findings(), "The prop is not there: nobody is listening at 192.0.2.9")
+		assert.NotContains(t, e.findings(), "Nothing is wrong")
+		assert.NoFileExists(t, record.Beside(path).Path)
+		e.press("m", "p", "o")
+		require.Equal(t, findingPage, e.m.page)
+		e.feed(links(link.Sending))
+		e.press("left")
+		require.Equal(t, questionPage, e.m.page)
+		assert.Equal(t, before, e.m.st.probe.Question)
+	}
+	e.through()
+	assert.Contains(t, e.findings(), "Nothing is wrong")
+	assert.FileExists(t, record.Beside(path).Path)
 }
 
 func TestRivalIsNamed(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/patterns"
@@ -24,7 +23,6 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	case screen.SnapshotMsg:
 		m.snap, m.any = msg, true
 		m.meter = m.readMeter()
-		m.way = checkout.NetworkOf(msg.Links)
 	case screen.LightMsg:
 		m.look = strip.Look(msg)
 	case screen.TrafficMsg:
@@ -120,7 +118,7 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 
 // deed is the keys that belong to one page each.
 func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
-	ended := m.page == findingPage && !m.busy
+	ended := m.page == findingPage && !m.busy && m.st.absent == ""
 	switch {
 	case is(m.keys.Change) && (m.page == questionPage || ended) && m.under() && !m.busy:
 		if len(m.st.asked) == 0 {
@@ -310,6 +308,9 @@ func (m Model) goBack() (Model, tea.Cmd) {
 		}
 		return m.back()
 	case findingPage:
+		if m.st.absent != "" && len(m.past) == 0 {
+			return m.leave(), nil
+		}
 		if m.st.left && m.st.more { // it was ended early: go on where it was
 			m.st.left = false
 			return m.goOn()

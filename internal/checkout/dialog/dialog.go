@@ -24,14 +24,52 @@ type Bench struct {
 	Light func(checkout.Probe)
 	// Keep puts the answers so far in safety; nil keeps nothing.
 	Keep func(checkout.Log) error
-	// Trouble is what is wrong with the way to the prop, such as a host that
-	// refuses; empty when nothing is. nil is never.
-	Trouble func() string
+	// Network is what is known of the way to the prop now; nil is nothing.
+	Network func() checkout.Network
+	// Settle waits until it is known of the way to the prop whether a host is
+	// there, as far as one can know; nil does not wait.
+	Settle func()
 }
 
 // An End is how a dialog ended.
 type End struct {
 	Left bool // before the check-out came to its end
+}
+
+// An AbsentError is the end of a check-out of a prop that is not there.
+type AbsentError struct{ Why, Remedy string }
+
+func (e *AbsentError) Error() string { return e.Why + " " + e.Remedy }
+
+// hear tells the check-out what is known of the way to the prop. An error says
+// that the prop is not there, so that nobody's answer is about it.
+func (b *Bench) hear(s *checkout.Session) error {
+	if b.Network == nil {
+		return nil
+	}
+	s.Hear(b.Network())
+	if why, remedy := absent(s); why != "" {
+		return &AbsentError{why, remedy}
+	}
+	return nil
+}
+
+// absent is why a prop is known not to be there, and what to do; empty while
+// it may be.
+func absent(s *checkout.Session) (why, remedy string) {
+	if _, is := s.Heard().Absent(); !is {
+		return "", ""
+	}
+	f := s.Findings()[0]
+	return f.Title, f.Causes[0].Remedy
+}
+
+// settled is hear before a verdict is given.
+func (b *Bench) settled(s *checkout.Session) error {
+	if b.Settle != nil {
+		b.Settle()
+	}
+	return b.hear(s)
 }
 
 // errGone says that the input ended before the check-out did. Nothing is lost:
@@ -63,11 +101,4 @@ func (b *Bench) keep(s *checkout.Session) error {
 		return nil
 	}
 	return b.Keep(s.Log())
-}
-
-func (b *Bench) trouble() string {
-	if b.Trouble == nil {
-		return ""
-	}
-	return b.Trouble()
 }

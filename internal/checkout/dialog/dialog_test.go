@@ -81,7 +81,6 @@ func TestInputThatEndsIsGoneAndKept(t *testing.T) {
 
 func TestJSONLines(t *testing.T) {
 	r := newRoom("nonsense\n{}\n{\"answer\":77}\n{\"sees\":\"plaid\"}\n{\"undo\":true}\n{\"sees\":\"tail\"}\n{\"answer\":0}\n{\"change\":{\"id\":2,\"key\":1}}\n{\"leave\":true}\n")
-	r.Trouble = func() string { return "nobody is listening" }
 	end, err := r.JSON(session(t))
 	require.NoError(t, err)
 	assert.True(t, end.Left)
@@ -101,7 +100,6 @@ func TestJSONLines(t *testing.T) {
 			var q Question
 			require.NoError(t, json.Unmarshal(lines.Bytes(), &q))
 			assert.NotEmpty(t, q.Answers)
-			assert.Equal(t, "nobody is listening", q.Trouble)
 		case "end":
 			require.NoError(t, json.Unmarshal(lines.Bytes(), &last))
 		}
@@ -177,4 +175,40 @@ func TestJSONNonsenseIsQuotedShort(t *testing.T) {
 		}
 	}
 	t.Fatal("nothing was refused")
+}
+
+// A host that refuses ends the check-out with that sentence and no finding,
+// whenever it begins to refuse.
+func TestAbsentPropEndsTheDialog(t *testing.T) {
+	refused := checkout.Network{Refused: true, Trouble: "nobody is listening at 192.0.2.9"}
+	for from := range 4 {
+		network := func() func() checkout.Network {
+			asked := 0
+			return func() checkout.Network {
+				if asked++; asked > from {
+					return refused
+				}
+				return checkout.Network{}
+			}
+		}
+		absent := (*AbsentError)(nil)
+		r := newRoom("1\n0\n0\n0\nx\n")
+		r.Network = network()
+		_, err := r.Plain(session(t))
+		require.ErrorAs(t, err, &absent)
+		assert.Contains(t, r.out.String(), "The check-out ends here. The prop is not there: nobody is listening at 192.0.2.9.")
+		assert.NotContains(t, r.out.String(), "Nothing is wrong")
+		assert.Len(t, r.kept, from/2, "an answer after it does not count")
+
+		r = newRoom("{\"answer\":1}\n{\"leave\":true}\n")
+		r.Network = network()
+		_, err = r.JSON(session(t))
+		require.ErrorAs(t, err, &absent)
+		lines := strings.Split(strings.TrimSpace(r.out.String()), "\n")
+		var last Done
+		require.NoError(t, json.Unmarshal([]byte(lines[len(lines)-1]), &last))
+		assert.True(t, last.Absent)
+		assert.Contains(t, last.Stopped, "nobody is listening at 192.0.2.9")
+		assert.Empty(t, last.Findings)
+	}
 }

@@ -1,7 +1,9 @@
 package dialog
 
 import (
+	"cmp"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"example.org/ringout/internal/checkout"
@@ -48,7 +50,6 @@ type (
 		Answers  []Choice      `json:"answers"`
 		Why      string        `json:"why,omitempty"`
 		Seconds  float64       `json:"seconds"`
-		Trouble  string        `json:"trouble,omitempty"`
 	}
 	Choice struct {
 		Key  int    `json:"key"`
@@ -66,6 +67,7 @@ type (
 		Say      string    `json:"say"` // "end"
 		Left     bool      `json:"left"`
 		Stopped  string    `json:"stopped,omitempty"`
+		Absent   bool      `json:"absent,omitempty"` // the prop is not there: stopped says why
 		Answered int       `json:"answered"`
 		Findings []Finding `json:"findings"`
 	}
@@ -113,7 +115,11 @@ func (b Bench) JSON(s *checkout.Session) (End, error) {
 		return End{Left: true}, err
 	}
 	end, err := d.ask()
-	if err != nil && !Gone(err) {
+	gone := (*AbsentError)(nil)
+	if Gone(err) {
+		err = cmp.Or(d.settled(d.s), err)
+	}
+	if err != nil && !Gone(err) && !errors.As(err, &gone) {
 		return end, err
 	}
 	if werr := d.enc.Encode(d.done(end)); werr != nil {
@@ -151,9 +157,12 @@ func (d *machine) ask() (End, error) {
 	for {
 		p, more := d.s.Next()
 		if !more {
-			return End{}, nil
+			return End{}, d.settled(d.s)
 		}
 		d.Light(p)
+		if err := d.hear(d.s); err != nil {
+			return End{Left: true}, err
+		}
 		if err := d.enc.Encode(d.question(p)); err != nil {
 			return End{Left: true}, err
 		}
@@ -162,9 +171,12 @@ func (d *machine) ask() (End, error) {
 			if err != nil {
 				return End{Left: true}, err
 			}
+			if err := d.hear(d.s); err != nil {
+				return End{Left: true}, err
+			}
 			left, err := d.take(p, text)
 			if left {
-				return End{Left: true}, nil
+				return End{Left: true}, d.settled(d.s)
 			}
 			what := "refused"
 			if err == nil {
@@ -180,7 +192,7 @@ func (d *machine) ask() (End, error) {
 }
 
 func (d *machine) question(p checkout.Probe) Question {
-	q := Question{Say: "probe", ID: p.ID, Probe: p.Spec, Question: p.Question, Hint: p.Hint, Why: p.Why, Seconds: p.Seconds, Trouble: d.trouble()}
+	q := Question{Say: "probe", ID: p.ID, Probe: p.Spec, Question: p.Question, Hint: p.Hint, Why: p.Why, Seconds: p.Seconds}
 	for _, a := range p.Answers {
 		q.Answers = append(q.Answers, Choice{a.Key, a.Sees.String(), a.Text})
 	}
@@ -240,6 +252,10 @@ func (d *machine) sees(p checkout.Probe, text string) error {
 
 func (d *machine) done(end End) Done {
 	out := Done{Say: "end", Left: end.Left, Stopped: d.s.Stopped(), Answered: d.s.Answered(), Findings: []Finding{}}
+	if why, remedy := absent(d.s); why != "" {
+		out.Absent, out.Stopped = true, why+" "+remedy
+		return out
+	}
 	for _, f := range d.s.Findings() {
 		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Share: f.Share, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals}
 		for _, c := range f.Causes {

@@ -22,6 +22,9 @@ func (b Bench) Plain(s *checkout.Session) (End, error) {
 	d.say("Do not stare into the strip. Power off before you solder or cut. Mains is for licensed people.")
 	d.say("%s\n", plainHelp)
 	end, err := d.ask()
+	if gone := (*AbsentError)(nil); errors.As(err, &gone) {
+		d.say("The check-out ends here. %s\n%s Then run it again.", gone.Why, gone.Remedy)
+	}
 	if err != nil {
 		return end, err
 	}
@@ -65,9 +68,12 @@ func (d *plain) ask() (End, error) {
 	for {
 		p, more := d.s.Next()
 		if !more {
-			return End{}, nil
+			return End{}, d.settled(d.s)
 		}
 		d.Light(p)
+		if err := d.hear(d.s); err != nil {
+			return End{Left: true}, err
+		}
 		d.question(p)
 		for answered := false; !answered; {
 			text, err := d.lines.next()
@@ -75,7 +81,10 @@ func (d *plain) ask() (End, error) {
 				return End{Left: true}, err
 			}
 			if text == "x" {
-				return End{Left: true}, nil
+				return End{Left: true}, d.settled(d.s)
+			}
+			if err := d.hear(d.s); err != nil {
+				return End{Left: true}, err
 			}
 			if answered = d.take(p, text); answered {
 				if err := d.keep(d.s); err != nil {
@@ -87,9 +96,6 @@ func (d *plain) ask() (End, error) {
 }
 
 func (d *plain) question(p checkout.Probe) {
-	if t := d.trouble(); t != "" {
-		d.say("Mind: %s.", t)
-	}
 	d.say("Question %d. %s", p.ID, p.Question)
 	if p.Hint != "" {
 		d.say("  (%s)", p.Hint)

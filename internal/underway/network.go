@@ -1,0 +1,80 @@
+// Package underway is a check-out under way, for the screen and the command line
+// alike.
+package underway
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
+)
+
+// NetworkOf is what is known of the way to a prop: how sending fares, and what
+// was heard on its universes.
+func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Network {
+	n := checkout.NetworkOf(links)
+	if n.Trouble == "" && echoed(p, news) {
+		n.Refused = true
+		n.Trouble = fmt.Sprintf("what is sent to %s comes back to this program, so nothing else listens there", protocol.Printable(p.Address.Host))
+	}
+	n.Rival = Rival(news)
+	return n
+}
+
+// echoed reports whether our own packets to one host are heard here. A datagram
+// to one host goes to one socket of it (RFC 768), so no prop has them.
+func echoed(p *prop.Prop, news traffic.News) bool {
+	return unicast(p.Address) && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast })
+}
+
+// unicast reports whether a prop has a host of its own.
+func unicast(a prop.Address) bool { return a.Host != "" }
+
+// Rival names another source that is live on a universe of ours; empty for
+// none.
+func Rival(news traffic.News) string {
+	if news.Report == nil {
+		return ""
+	}
+	for _, s := range news.Report.Sources {
+		if s.CID != news.Ours.CID && slices.ContainsFunc(s.Streams, func(st protocol.StreamReport) bool { return drives(st, news.Ours) }) {
+			return nameOf(s)
+		}
+	}
+	return ""
+}
+
+// drives reports whether a stream lights a universe of ours now.
+func drives(st protocol.StreamReport, ours protocol.Ours) bool {
+	return st.State == protocol.Live && !st.Preview && slices.Contains(ours.Universes, st.Universe)
+}
+
+// streams are those of our own source, or of all others, that light a universe
+// of ours.
+func streams(news traffic.News, own bool) (out []protocol.StreamReport) {
+	if news.Report == nil {
+		return nil
+	}
+	for _, s := range news.Report.Sources {
+		if (s.CID == news.Ours.CID) != own {
+			continue
+		}
+		for _, st := range s.Streams {
+			if drives(st, news.Ours) {
+				out = append(out, st)
+			}
+		}
+	}
+	return out
+}
+
+func nameOf(s protocol.SourceReport) string {
+	if n := protocol.Printable(s.Name); n != "" {
+		return n
+	}
+	return "a source without a name at " + s.From.Addr().String()
+}
