@@ -27,12 +27,13 @@ var layers = []struct {
 	{"internal/record", 7},
 	{"internal/testkit", 8}, // for tests of any floor; no product file may import it
 	{"internal/", 8},        // any other: below the screens, above the rest
-	{"tui", 9},
-	{"internal/cli", 10},
-	{"cmd", 11},
+	{"internal/underway", 9},
+	{"tui", 10},
+	{"internal/cli", 11},
+	{"cmd", 12},
 	{"internal/words", 0},      // English that every package may use
 	{"internal/background", 0}, // sets one value of a library before it starts
-	{"internal/arch", 12},
+	{"internal/arch", 13},
 }
 
 // floorOf is the floor of a package, -1 for a folder without one.

@@ -111,11 +111,11 @@ func (l *lamp) network() checkout.Network {
 // second (Linux icmp(7), icmp_ratelimit 1000), and two packets of a stream at
 // rest are up to a second apart (ANSI E1.31-2018 6.6.2). One on the network that is
 // not there shows only after ARP has asked three times, a second apart (Linux
-// arp(7), mcast_solicit and retrans_time_ms).
+// arp(7), mcast_solicit and retrans_time_ms), and is heard with the packet after.
 const (
 	soonAnswer = 300 * time.Millisecond // mostly
 	nearAnswer = 3 * time.Second
-	farAnswer  = 3300 * time.Millisecond
+	farAnswer  = 4500 * time.Millisecond
 )
 
 // reach waits until the light that was set last has been sent and, the first

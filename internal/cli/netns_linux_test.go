@@ -212,3 +212,29 @@ func groupsOf(t testing.TB, ns, dev string) string {
 	require.NoError(t, err, string(out))
 	return string(out)
 }
+
+// Whoever says that all is well of a prop that is not there gets no verdict:
+// whether a host refuses (RFC 792), is not on the network at all, or is this
+// machine, where only the bench itself hears what it sends.
+func TestNoVerdictWithoutAProp(t *testing.T) {
+	h := newHarbour(t, 2)
+	for _, host := range []string{"10.77.0.2", "10.77.0.99", "127.0.0.1"} {
+		for way, answers := range map[string]string{"--plain": strings.Repeat("1\n", 12), "--json": strings.Repeat("{\"answer\":1}\n", 12)} {
+			file := filepath.Join(t.TempDir(), "porthole.toml")
+			text := strings.Replace(prop.DemoFile("porthole"), `"127.0.0.1"`, `"`+host+`"`, 1)
+			require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
+			c := h.on(0, "check", file, way)
+			c.Stdin = strings.NewReader(answers)
+			var errs strings.Builder
+			c.Stderr = &errs
+			began := time.Now()
+			out, err := c.Output()
+			t.Logf("%s %s: %v", host, way, time.Since(began))
+			assert.Error(t, err, "%s %s", host, way)
+			assert.Contains(t, string(out), "The prop is not there: ", "%s %s", host, way)
+			assert.NotContains(t, string(out), "Nothing is wrong", "%s %s", host, way)
+			assert.Contains(t, errs.String(), "the prop is not there, so there is no finding", "%s %s", host, way)
+			assert.NoFileExists(t, strings.TrimSuffix(file, ".toml")+".bench.jsonl")
+		}
+	}
+}
