@@ -79,6 +79,8 @@ type Finding struct {
 	Bring   []string `json:"bring,omitempty"`   // parts the remedy needs
 	Fixed   bool     `json:"fixed,omitempty"`   // mended during the same check-out
 	Because []string `json:"because,omitempty"` // the answers that led to it
+	// Certainty is Sure in the check-out's word and number, "very likely, 97 %".
+	Certainty string `json:"certainty,omitempty"`
 }
 
 // A Run is what was found of one run.

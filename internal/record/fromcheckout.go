@@ -43,7 +43,7 @@ func verdictOf(found []checkout.Finding, left bool) Verdict {
 // findingsOf is a finding as the record keeps it: each fault of the likeliest
 // cause by itself.
 func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
-	out := Finding{Kind: "good", Text: f.Title, Sure: f.Share, Because: f.Because}
+	out := Finding{Kind: "good", Text: f.Title, Sure: float64(f.Percent) / 100, Certainty: f.Certainty(), Because: f.Because}
 	if f.Good || len(f.Causes) == 0 {
 		return []Finding{out}
 	}

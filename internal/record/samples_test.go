@@ -84,7 +84,7 @@ func TestSchemaIsDocumented(t *testing.T) {
 	full.Test, full.Only = "run", "inner ring"
 	full.Schema, full.Prop, full.Ringout, full.PropFile, full.Prev, full.Sum = 2, "p", "r", "f", "p", "s"
 	full.Steps = []Step{{"a", "b", "c"}}
-	full.Findings = []Finding{{"k", "t", "r", 1, 1, "blue", 0.5, []string{"r"}, []string{"b"}, true, []string{"b"}}}
+	full.Findings = []Finding{{"k", "t", "r", 1, 1, "blue", 0.5, []string{"r"}, []string{"b"}, true, []string{"b"}, "certain, 99 %"}}
 	full.Runs, full.Joints = full.Runs[:1], full.Joints[:1]
 	line, err := json.Marshal(full)
 	require.NoError(t, err)

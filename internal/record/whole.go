@@ -52,7 +52,10 @@ func (e Entry) findingLines() []string {
 		if f.Fixed {
 			text += " (mended)"
 		}
-		if f.Kind != "good" && f.Sure > 0 && f.Sure < 0.995 {
+		switch {
+		case f.Certainty != "":
+			text += " (" + plain(f.Certainty) + ")"
+		case f.Kind != "good" && f.Sure > 0 && f.Sure < 0.995: // of tests without answers, and older entries
 			text += fmt.Sprintf(" (%.0f %% sure)", 100*f.Sure)
 		}
 		out = append(out, text)

@@ -95,8 +95,8 @@ func TestComparedWithWhatWasHidden(t *testing.T) {
 		hidden []strip.Fault
 		want   string
 	}{
-		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, nil, "Found to be sound, and it is."},
-		{[]checkout.Finding{{Good: true, Sure: checkout.Certain}}, []strip.Fault{a}, "It was not found."},
+		{[]checkout.Finding{{Good: true, Sure: checkout.Certain, Percent: 99}}, nil, "Found to be sound, and it is."},
+		{[]checkout.Finding{{Good: true, Sure: checkout.Certain, Percent: 99}}, []strip.Fault{a}, "It was not found."},
 		{[]checkout.Finding{found(checkout.Certain, []strip.Fault{a})}, []strip.Fault{a}, "Found."},
 		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{b}, []strip.Fault{a})}, []strip.Fault{a}, "Found: it is one of those that look alike."},
 		{[]checkout.Finding{found(checkout.Possible, []strip.Fault{b}), found(checkout.Possible, []strip.Fault{a})}, []strip.Fault{a}, "It is on the short list."},

@@ -61,7 +61,7 @@ func script(e *evening, p *prop.Prop) state {
 	st.open.Pixels[n/2-1] = 0.4
 	st.suspects = []suspect{{0.7, "data joint open, at one of 24 places"}, {0.2, "another start slot, in one of 4 ways"}, {0.05, "nothing wrong"}}
 	where := strip.Spot(p, n/2-1)
-	st.findings = []checkout.Finding{{Title: "No data reaches " + where, Sure: checkout.Certain, Share: 0.9999,
+	st.findings = []checkout.Finding{{Title: "No data reaches " + where, Sure: checkout.Certain, Percent: 99, Share: 0.9999,
 		Pixels: []show.Span{{First: n/2 - 1, Last: n/2 - 1}},
 		Causes: []checkout.Cause{
 			{Text: "No data reaches " + where + ".", Where: where, Remedy: "Power off. Re-solder the data joint there.", Faults: []strip.Fault{{Kind: strip.OpenJoint, Pixel: n/2 - 1}}},

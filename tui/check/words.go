@@ -155,12 +155,12 @@ func weight(share float64) string {
 
 // sure is how firmly a finding stands, and what that means.
 func sure(f checkout.Finding) string {
-	switch f.Sure {
-	case checkout.Certain:
-		return "Certain: more than one answer speaks against everything else."
+	text := f.Certainty()
+	text = strings.ToUpper(text[:1]) + text[1:]
+	if f.Sure == checkout.Certain {
+		return text + ": more than one answer speaks against everything else."
 	}
-	word := string(f.Sure)
-	return fmt.Sprintf("%s: %d in 100.", strings.ToUpper(word[:1])+word[1:], f.Percent)
+	return text + "."
 }
 
 // progress is where the check-out stands.

@@ -75,7 +75,7 @@ type (
 		Good    bool     `json:"good"`
 		Title   string   `json:"title"`
 		Sure    string   `json:"sure"`
-		Share   float64  `json:"share"`
+		Percent int      `json:"percent"` // 1 to 99
 		Causes  []Cause  `json:"causes"`
 		Because []string `json:"because"`
 		Rivals  []string `json:"rivals,omitempty"`
@@ -257,7 +257,7 @@ func (d *machine) done(end End) Done {
 		return out
 	}
 	for _, f := range d.s.Findings() {
-		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Share: f.Share, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals}
+		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals}
 		for _, c := range f.Causes {
 			cause := Cause{Faults: []string{}, Text: c.Text, Where: c.Where, Remedy: c.Remedy}
 			for _, ft := range c.Faults {

@@ -168,14 +168,14 @@ func (d *plain) open() {
 		if i == openShown {
 			break
 		}
-		d.say("  %s (%.0f %%)", f.Title, 100*f.Share)
+		d.say("  %s (%s)", f.Title, f.Certainty())
 	}
 }
 
 // writeFindings says what came out.
 func writeFindings(say func(string, ...any), found []checkout.Finding) {
 	for _, f := range found {
-		say("%s (%s, %.0f %%)", f.Title, f.Sure, 100*f.Share)
+		say("%s (%s)", f.Title, f.Certainty())
 		for _, c := range f.Causes {
 			where := ""
 			if c.Where != "" {
