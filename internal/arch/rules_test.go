@@ -23,6 +23,7 @@ var layers = []struct {
 	{"internal/power", 4},
 	{"internal/strip", 5},
 	{"internal/show", 6},
+	{"internal/eyes", 4},
 	{"internal/checkout", 7},
 	{"internal/record", 7},
 	{"internal/testkit", 8}, // for tests of any floor; no product file may import it
@@ -135,6 +136,7 @@ var pure = []struct {
 	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go"}},
 	{"internal/checkout", nil},
 	{"internal/traffic/advice", nil},
+	{"internal/eyes", []string{"internal/eyes/camera"}},
 }
 
 // impure are the packages that pure code does not import.

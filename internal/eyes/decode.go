@@ -1,0 +1,272 @@
+package eyes
+
+import (
+	"fmt"
+	"math"
+)
+
+// A State is what is known of a place.
+type State string
+
+// The states of a place.
+const (
+	Read   State = "read"   // a slot arrives here, and nothing else comes near
+	Dark   State = "dark"   // no light was seen here
+	Stuck  State = "stuck"  // lit in the black look
+	Unread State = "unread" // light, but not sure of what
+)
+
+// A Spot is one light in the picture.
+type Spot struct {
+	At      Point // in the first of the looks in which all light
+	Light   float64
+	Reading Reading
+}
+
+// A Place is what arrives at one planned place.
+type Place struct {
+	At      Point // in the picture
+	State   State
+	Reading Reading // of value only when State is Read
+}
+
+// A Result is what the pictures say.
+type Result struct {
+	Spots    []Spot
+	Places   []Place // of every planned place; empty without a map
+	Measures Measures
+	Usual    string   // the colour order that most spots show, "" when few agree
+	Refusal  *Refusal // why there is no map, nil when there is one
+}
+
+// Share is the share of places that are read.
+func (r *Result) Share() float64 {
+	n := 0
+	for _, p := range r.Places {
+		if p.State == Read {
+			n++
+		}
+	}
+	return float64(n) / math.Max(1, float64(len(r.Places)))
+}
+
+// Decode reads the pictures of a scene, one a look. An error is one sentence
+// about pictures that do not belong together; a Refusal in the result is about
+// what they show.
+func Decode(s *Scene, looks []Picture) (*Result, error) {
+	if err := check(s, looks); err != nil {
+		return nil, err
+	}
+	d := &decoder{scene: s, looks: looks, finder: newFinder(s, looks), reader: newReader(s)}
+	d.peaks = d.finder.find()
+	d.result.Measures.Spacing = d.finder.spacing
+	if len(d.peaks) == 0 {
+		d.result.Refusal = refuse(NoSpots, "no light changes between the looks: see that the prop is lit, in the picture, and bright enough")
+		return &d.result, nil
+	}
+	d.readSpots()
+	if d.result.Refusal = d.layPlan(); d.result.Refusal == nil {
+		d.readPlaces()
+	}
+	return &d.result, nil
+}
+
+func check(s *Scene, looks []Picture) error {
+	if len(looks) != len(s.Looks) {
+		return fmt.Errorf("%d pictures for %d looks: give one a look", len(looks), len(s.Looks))
+	}
+	for i, p := range looks {
+		if p.W != looks[0].W || p.H != looks[0].H {
+			return fmt.Errorf("the picture of look %q is %d by %d, the first is %d by %d: take all with one setting of the camera",
+				s.Looks[i].Name(), p.W, p.H, looks[0].W, looks[0].H)
+		}
+		if p.W < 16 || p.H < 16 {
+			return fmt.Errorf("the pictures are %d by %d: give pictures of a camera", p.W, p.H)
+		}
+	}
+	return nil
+}
+
+// A decoder is one reading of pictures under way.
+type decoder struct {
+	scene  *Scene
+	looks  []Picture
+	finder *finder
+	reader *reader
+	peaks  []peak
+	taker  *sampler
+	middle float32 // light of a pixel of strength 1
+	layout layout
+	result Result
+}
+
+// readSpots reads every spot by itself, and from all of them how the camera
+// sees the colours and which order is usual.
+func (d *decoder) readSpots() {
+	gain := make([]float32, len(d.looks))
+	for i := range gain {
+		gain[i] = 1
+	}
+	d.taker = &sampler{looks: d.looks, black: d.finder.black, moved: d.finder.moved, gain: gain}
+	samples := make([]sample, len(d.peaks))
+	for i, p := range d.peaks {
+		samples[i] = d.taker.take(p.at, d.finder.spacing)
+	}
+	d.reader.setMix(purest(samples))
+	d.result.Spots = make([]Spot, len(samples))
+	for i, s := range samples {
+		d.reader.tame(s.light)
+		d.result.Spots[i] = Spot{At: d.peaks[i].at, Light: float64(s.peak), Reading: d.reader.read(s.light)}
+	}
+	d.learn()
+	d.measure(samples)
+	for i, s := range samples {
+		d.result.Spots[i].Reading = d.reader.read(s.light)
+		d.reader.judge(&d.result.Spots[i].Reading)
+	}
+}
+
+// learn takes from the first reading of all spots what is usual here: the
+// order, or the planned one, and whether pixels begin where the data has them
+// begin.
+func (d *decoder) learn() {
+	d.result.Usual = usualOrder(d.result.Spots)
+	if d.result.Usual != "" {
+		d.reader.setUsual(d.result.Usual)
+	} else {
+		d.reader.setUsual(d.scene.Order)
+	}
+	whole, all := 0, 0
+	for _, s := range d.result.Spots {
+		if x := s.Reading; x.Fits > 0.7 && x.lost < 0 {
+			all++
+			if x.Chip == d.scene.Slots && x.Slot%d.scene.Slots == 0 {
+				whole++
+			}
+		}
+	}
+	d.reader.whole = all > 0 && float64(whole) > 0.9*float64(all)
+}
+
+// usualOrder is the order that most well read spots show.
+func usualOrder(spots []Spot) string {
+	count := map[string]int{}
+	all := 0
+	for _, s := range spots {
+		if s.Reading.Fits > 0.7 && s.Reading.lost < 0 {
+			count[s.Reading.Order]++
+			all++
+		}
+	}
+	for o, n := range count {
+		if 2*n > all {
+			return o
+		}
+	}
+	return ""
+}
+
+// measure says how well the camera sees. Weak spots are not counted: they
+// are mirror images, or the light of others on a wall.
+func (d *decoder) measure(samples []sample) {
+	var light []float32
+	blown, n := 0.0, 0.0
+	for _, s := range samples[:min(len(samples), len(d.scene.Places()))] {
+		light = append(light, s.peak)
+		n++
+		if s.usable < 0.35 {
+			blown++
+		}
+	}
+	d.middle = median(light)
+	m := &d.result.Measures
+	m.Blown = blown / n
+	m.Signal = float64(d.middle) / noise(d.looks[d.finder.black], d.finder.crop)
+	m.Still = 1
+	for k, s := range d.finder.still {
+		if k != d.finder.black {
+			m.Still = min(m.Still, s)
+		}
+	}
+}
+
+// layPlan lays the plan over the spots, unless the camera does not see well
+// enough or more than one way is as good.
+func (d *decoder) layPlan() *Refusal {
+	m := &d.result.Measures
+	if r := m.refusal(); r != nil {
+		return r
+	}
+	if len(d.scene.Marks) < 2 {
+		return refuse(NoMarks, "no places are marked: mark planned pixel 1 and one more in the picture, four on an irregular prop, since a picture cannot tell a shift from a turn")
+	}
+	all := d.layer().lay()
+	if len(all) == 0 {
+		return refuse(NoMap, "the spots do not lie as planned: see that the marks are right and the whole prop is in the picture, or mark four places")
+	}
+	d.layout = all[0]
+	m.Agree, m.OffMark, m.Off, m.Spacing = all[0].agree, all[0].marked, all[0].off, all[0].spacing
+	return d.mapRefusal(all)
+}
+
+// layer takes the spots that count: those that are no dim double of another
+// and no light without a word.
+func (d *decoder) layer() *layer {
+	var spots []Point
+	var weight []float64
+	brightest := map[int]float64{}
+	for _, s := range d.result.Spots {
+		if s.Reading.Sure {
+			brightest[s.Reading.Slot] = math.Max(brightest[s.Reading.Slot], s.Light)
+		}
+	}
+	for _, s := range d.result.Spots {
+		w := math.Min(1, s.Light/float64(d.middle))
+		if !s.Reading.Sure {
+			w *= w * w // glints in a tube and light on a wall are dim and have no word
+		}
+		if s.Reading.Sure && s.Light < 0.5*brightest[s.Reading.Slot] || w < 0.05 {
+			continue
+		}
+		spots = append(spots, s.At)
+		weight = append(weight, w)
+	}
+	l := newLayer(d.scene, spots, d.finder.spacing)
+	l.weight = weight
+	return l
+}
+
+func (d *decoder) mapRefusal(all []layout) *Refusal {
+	m := &d.result.Measures
+	best := all[0]
+	switch {
+	case m.Spacing < LeastSpacing:
+		return m.refusal()
+	case best.agree < LeastAgree:
+		return refuse(NoMap, "%.0f %% of the spots lie where the plan has pixels, at least %.0f %% must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
+			100*best.agree, 100*LeastAgree)
+	case best.marked > mostOffMark:
+		return refuse(NoMap, "the plan fits the picture only %.1f spacings beside a mark: mark the middle of the pixels again, nearer if you can", best.marked)
+	}
+	for _, other := range all[1:] {
+		if other.score() > best.score()-leastLead && other.far(best) > 0.5 {
+			return refuse(NoMap, "the plan fits the picture in two ways that are as good: mark two more places far from the others")
+		}
+	}
+	for _, p := range best.at {
+		if p.X < -1 || p.Y < -1 || p.X > float64(d.looks[0].W) || p.Y > float64(d.looks[0].H) {
+			return refuse(OutOfFrame, "part of the prop lies outside the picture: go back a little, or turn the camera, and run it again")
+		}
+	}
+	return nil
+}
+
+// far is the furthest that a place lies from where another layout has it, in
+// spacings.
+func (l layout) far(other layout) float64 {
+	far := 0.0
+	for i := range l.at {
+		far = math.Max(far, distance(l.at[i], other.at[i]))
+	}
+	return far / math.Max(l.spacing, 1)
+}

@@ -1,0 +1,59 @@
+package eyes
+
+import "math"
+
+// A grid finds which of many points is nearest.
+type grid struct {
+	cell  float64
+	cells map[[2]int][]int
+	all   []Point
+}
+
+func newGrid(cell float64) *grid { return &grid{cell: cell, cells: map[[2]int][]int{}} }
+
+func gridOf(points []Point, cell float64) *grid {
+	g := newGrid(cell)
+	for _, p := range points {
+		g.add(p)
+	}
+	return g
+}
+
+func (g *grid) key(p Point) [2]int {
+	return [2]int{int(math.Floor(p.X / g.cell)), int(math.Floor(p.Y / g.cell))}
+}
+
+func (g *grid) add(p Point) {
+	k := g.key(p)
+	g.cells[k] = append(g.cells[k], len(g.all))
+	g.all = append(g.all, p)
+}
+
+// nearest is the nearest point no further than a cell and its distance, or -1.
+func (g *grid) nearest(p Point) (int, float64) {
+	best, far := -1, math.Inf(1)
+	g.around(p, 1, func(i int) {
+		if d := distance(p, g.all[i]); d < far {
+			best, far = i, d
+		}
+	})
+	return best, far
+}
+
+// around calls found for every point no further than some cells, and for some
+// further ones.
+func (g *grid) around(p Point, cells int, found func(i int)) {
+	k := g.key(p)
+	for dx := -cells; dx <= cells; dx++ {
+		for dy := -cells; dy <= cells; dy++ {
+			for _, i := range g.cells[[2]int{k[0] + dx, k[1] + dy}] {
+				found(i)
+			}
+		}
+	}
+}
+
+func distance(a, b Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
+
+func (p Point) plus(q Point) Point  { return Point{p.X + q.X, p.Y + q.Y} }
+func (p Point) minus(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }

@@ -1,0 +1,263 @@
+package eyes
+
+import (
+	"math"
+	"slices"
+)
+
+// A layout is where each planned place is in the picture.
+type layout struct {
+	at      []Point // of each place
+	spot    []int   // the spot that lies there, -1 for none
+	agree   float64 // share of the spots that lie on a place
+	marked  float64 // the furthest that a mark is from its place, in spacings there
+	spacing float64 // camera pixels between neighbours in a run, the middle one
+	off     float64 // how far the spots lie from a plain view of the plan, in spacings, root mean square
+}
+
+// A layer lays the plan over the spots.
+type layer struct {
+	plan    []Point
+	starts  []int // first place of each run
+	spots   []Point
+	weight  []float64 // how much a spot counts: its light, 1 for the middle one
+	near    *grid
+	marks   []Mark
+	from    frame
+	to      frame
+	spacing float64 // camera pixels
+}
+
+func newLayer(s *Scene, spots []Point, spacing float64) *layer {
+	l := &layer{plan: s.Places(), spots: spots, marks: s.Marks, spacing: spacing, near: gridOf(spots, max(spacing, 2))}
+	for _, r := range s.Runs {
+		last := 0
+		if n := len(l.starts); n > 0 {
+			last = l.starts[n-1] + len(s.Runs[n-1].Places)
+		}
+		l.starts = append(l.starts, last)
+		_ = r
+	}
+	all := slices.Clone(spots)
+	for _, m := range s.Marks {
+		all = append(all, m.At)
+	}
+	l.from, l.to = frameOf(l.plan), frameOf(all)
+	return l
+}
+
+// straight reports whether all places of the plan lie on one line.
+func (l *layer) straight() bool {
+	return straightness(l.plan) < 0.02
+}
+
+// straightness is the width of points across their longest direction, as a
+// share of the length along it.
+func straightness(points []Point) float64 {
+	var m Point
+	for _, p := range points {
+		m = m.plus(p)
+	}
+	n := float64(len(points))
+	m = Point{m.X / n, m.Y / n}
+	var xx, xy, yy float64
+	for _, p := range points {
+		d := p.minus(m)
+		xx, xy, yy = xx+d.X*d.X, xy+d.X*d.Y, yy+d.Y*d.Y
+	}
+	root := math.Hypot((xx-yy)/2, xy)
+	long, short := (xx+yy)/2+root, (xx+yy)/2-root
+	if long <= 0 {
+		return 0
+	}
+	return math.Sqrt(max(short, 0) / long)
+}
+
+// lay tries every start and returns the layouts that agree best, the best
+// first, no two alike.
+func (l *layer) lay() []layout {
+	var out []layout
+	for _, v := range l.begin() {
+		got, good := l.settle(v)
+		if !good {
+			continue
+		}
+		out = append(out, got)
+	}
+	slices.SortStableFunc(out, func(a, b layout) int {
+		switch {
+		case a.score() > b.score():
+			return -1
+		case a.score() < b.score():
+			return 1
+		}
+		return 0
+	})
+	return slices.CompactFunc(out, func(a, b layout) bool { return slices.Equal(a.spot, b.spot) })
+}
+
+// score is the agreement, less what the marks speak against it.
+func (l layout) score() float64 { return l.agree - 0.5*l.off - 0.3*max(0, l.marked-0.3) }
+
+// begin is the views to start from: four marks and more give one, two need a
+// tilt.
+func (l *layer) begin() []view {
+	a, b := l.pairOf(l.marks[0]), l.pairOf(l.marks[1])
+	for _, m := range l.marks[1:] { // the two furthest from one another carry the rest
+		if p := l.pairOf(m); distance(p.plan, a.plan) > distance(b.plan, a.plan) {
+			b = p
+		}
+	}
+	ts := tilts()
+	if l.straight() {
+		ts = stands()
+	}
+	var out []view
+	for _, t := range ts {
+		v := viewFrom(t, l.from, l.to, a, b)
+		if len(l.marks) >= 4 {
+			v = v.fitted(l.markPairs(1))
+		}
+		out = append(out, v)
+		if len(l.marks) >= 4 {
+			break
+		}
+	}
+	return out
+}
+
+func (l *layer) pairOf(m Mark) pair { return pair{l.plan[m.Place], m.At, 1} }
+
+func (l *layer) markPairs(weight float64) []pair {
+	var out []pair
+	for _, m := range l.marks {
+		out = append(out, pair{l.plan[m.Place], m.At, weight})
+	}
+	return out
+}
+
+// settle moves a view onto the spots: those that lie on a place pull it, ever
+// nearer ones.
+func (l *layer) settle(v view) (layout, bool) {
+	at := make([]Point, len(l.plan))
+	for round := range 14 {
+		l.project(v, at)
+		reach := []float64{0.9, 0.7}[min(round/5, 1)]
+		if round >= 10 {
+			reach = 0.5
+		}
+		spot := l.match(at, reach)
+		pairs := l.markPairs(0.5)
+		for i, s := range spot {
+			if s >= 0 {
+				pairs = append(pairs, pair{l.plan[i], l.spots[s], 1})
+			}
+		}
+		if len(pairs) < len(l.marks)+min(4, len(l.plan)) {
+			return layout{}, false
+		}
+		v = v.fitted(pairs)
+	}
+	l.project(v, at)
+	off := l.off(at)
+	l.bend(at)
+	out := l.judged(at)
+	out.off = off / max(out.spacing, 1)
+	return out, true
+}
+
+func (l *layer) project(v view, at []Point) {
+	for i, p := range l.plan {
+		at[i] = v.at(p)
+	}
+}
+
+// match gives each place the spot nearest to it whose nearest place it is,
+// within a share of the spacing.
+func (l *layer) match(at []Point, reach float64) []int {
+	spot := make([]int, len(at))
+	owner := make([]int, len(l.spots))
+	far := make([]float64, len(l.spots))
+	for s := range owner {
+		owner[s], far[s] = -1, math.Inf(1)
+	}
+	for i, p := range at {
+		spot[i] = -1
+		if s, d := l.near.nearest(p); s >= 0 && d < reach*l.spacing && d < far[s] {
+			owner[s], far[s] = i, d
+		}
+	}
+	for s, i := range owner {
+		if i >= 0 {
+			spot[i] = s
+		}
+	}
+	return spot
+}
+
+// bend moves places by what the spots around them lie beside theirs, as a lens
+// or a ring bent by hand makes it.
+func (l *layer) bend(at []Point) {
+	g := gridOf(at, 4*l.spacing)
+	for range 3 {
+		spot := l.match(at, 0.45)
+		moved := make([]Point, len(at))
+		for i := range at {
+			var sum Point
+			n := 4.0 // drawn back to no move
+			g.around(g.all[i], 1, func(j int) {
+				if spot[j] >= 0 && distance(g.all[i], g.all[j]) < 4*l.spacing {
+					sum = sum.plus(l.spots[spot[j]].minus(at[j]))
+					n++
+				}
+			})
+			moved[i] = at[i].plus(Point{sum.X / n, sum.Y / n})
+		}
+		copy(at, moved)
+	}
+}
+
+// off is how far spots lie from their places, root mean square.
+func (l *layer) off(at []Point) float64 {
+	var sum, n float64
+	for i, s := range l.match(at, 0.5) {
+		if s >= 0 {
+			d := distance(at[i], l.spots[s])
+			sum, n = sum+d*d, n+1
+		}
+	}
+	return math.Sqrt(sum / max(n, 1))
+}
+
+// judged is the layout of places, with how well it agrees.
+func (l *layer) judged(at []Point) layout {
+	out := layout{at: slices.Clone(at), spot: l.match(at, 0.5)}
+	var all, on float64
+	for _, w := range l.weight {
+		all += w
+	}
+	for _, s := range out.spot {
+		if s >= 0 {
+			on += l.weight[s]
+		}
+	}
+	if all > 0 {
+		out.agree = on / all
+	}
+	out.spacing = l.middleSpacing(at)
+	for _, m := range l.marks {
+		out.marked = max(out.marked, distance(m.At, at[m.Place])/max(out.spacing, 1))
+	}
+	return out
+}
+
+// middleSpacing is the median distance of neighbours in a run.
+func (l *layer) middleSpacing(at []Point) float64 {
+	var all []float64
+	for i := 1; i < len(at); i++ {
+		if !slices.Contains(l.starts, i) {
+			all = append(all, distance(at[i], at[i-1]))
+		}
+	}
+	return median(all)
+}

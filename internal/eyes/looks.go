@@ -1,0 +1,116 @@
+package eyes
+
+import (
+	"fmt"
+	"time"
+
+	"example.org/ringout/patterns"
+)
+
+// Times of the sequence. A hold of 0.7 s and more keeps any hue change under
+// the flash rule and leaves a camera several frames that are still.
+const (
+	Hold     = 800 * time.Millisecond
+	MinHold  = 700 * time.Millisecond
+	EdgeHold = 2 * Hold // the black before the first lit look and after the last, by which a film is found to begin and end
+)
+
+// A LookKind tells what a look shows.
+type LookKind uint8
+
+// The kinds of look.
+const (
+	Black LookKind = iota
+	Full           // every slot at a third of the level
+	All            // slot Index of every pixel
+	Code           // each pixel the slot that its word has at Index
+)
+
+// A Look is one still picture of the sequence.
+type Look struct {
+	Kind  LookKind
+	Index int    // slot of an All look, place in the word of a Code look; from 0
+	File  string // its picture in a kept folder
+}
+
+// Name is the look's name in a scene file: black, full, all0, code3.
+func (l Look) Name() string {
+	switch l.Kind {
+	case Black:
+		return "black"
+	case Full:
+		return "full"
+	case All:
+		return fmt.Sprintf("all%d", l.Index)
+	}
+	return fmt.Sprintf("code%d", l.Index)
+}
+
+// Looks is the sequence for pixels of so many slots and words of so many
+// looks: black, one look a slot, then the code.
+func Looks(slots, length int) []Look {
+	looks := []Look{{Kind: Black}}
+	for c := range slots {
+		looks = append(looks, Look{Kind: All, Index: c})
+	}
+	for k := range length {
+		looks = append(looks, Look{Kind: Code, Index: k})
+	}
+	for i := range looks {
+		looks[i].File = fmt.Sprintf("%02d-%s.png", i, looks[i].Name())
+	}
+	return looks
+}
+
+// Lit reports whether a slot of the data is lit in a look. Slots count from
+// 0 over all pixels; those past the last pixel are never lit.
+func (s *Scene) Lit(l Look, slot int) bool {
+	i, c := slot/s.Slots, slot%s.Slots
+	if slot < 0 || i >= len(s.Words) {
+		return false
+	}
+	switch l.Kind {
+	case Full:
+		return true
+	case All:
+		return c == l.Index
+	case Code:
+		return int(s.Words[i][l.Index]) == c
+	}
+	return false
+}
+
+// Frame appends the colours of a look to dst[:0]: what a correct prop shows,
+// at full level. The channels are the chip's in wire order.
+func (s *Scene) Frame(dst patterns.Frame, l Look, channels []patterns.Channel) patterns.Frame {
+	value := uint8(255)
+	if l.Kind == Full {
+		value /= 3
+	}
+	dst = dst[:0]
+	for i := range s.Words {
+		var c patterns.Colour
+		for k, ch := range channels {
+			if s.Lit(l, i*s.Slots+k) {
+				c = c.With(ch, value)
+			}
+		}
+		dst = append(dst, c)
+	}
+	return dst
+}
+
+// Duration is how long the sequence runs, with the black at both its ends.
+func (s *Scene) Duration() time.Duration {
+	return 2*EdgeHold + time.Duration(len(s.Looks)-1)*Hold
+}
+
+// LookAt is the look shown at t after the start: the first and the last are
+// black, the others are held one after another.
+func (s *Scene) LookAt(t time.Duration) Look {
+	i := int((t-EdgeHold)/Hold) + 1
+	if t < EdgeHold || i >= len(s.Looks) {
+		return s.Looks[0]
+	}
+	return s.Looks[i]
+}

@@ -1,0 +1,274 @@
+package eyes
+
+import "math"
+
+// readPlaces reads every planned place: its own light after that of its
+// neighbours is taken off, twice, since the neighbours' words are known
+// better each time.
+func (d *decoder) readPlaces() {
+	p := &placeReader{decoder: d, near: d.neighbours()}
+	p.samples = make([]sample, len(d.layout.at))
+	for i := range p.samples {
+		p.samples[i] = d.taker.take(d.layout.at[i], d.ownSpacing(i, p.near[i]))
+	}
+	p.own = make([][]vec, len(p.samples))
+	p.mendBlack()
+	for i := range p.samples {
+		p.reader.tame(p.samples[i].light)
+	}
+	for i, s := range p.samples {
+		p.own[i] = s.light
+	}
+	p.readings = make([]Reading, len(p.samples))
+	for range 3 {
+		p.readAll()
+		p.levelLooks()
+		p.takeSpillOff()
+	}
+	p.readAll()
+	p.judgeAll()
+}
+
+// A placeReader is the reading of all places under way.
+type placeReader struct {
+	*decoder
+	near     [][]int
+	samples  []sample
+	own      [][]vec // light without the neighbours'
+	readings []Reading
+	lit      []bool // in the black look
+}
+
+// neighbours is the other places so near to each that their light can reach
+// it, the nearest eight.
+func (d *decoder) neighbours() [][]int {
+	reach := 2.3 * d.layout.spacing
+	g := gridOf(d.layout.at, reach)
+	out := make([][]int, len(d.layout.at))
+	for i, p := range d.layout.at {
+		g.around(p, 1, func(j int) {
+			if j != i && distance(p, d.layout.at[j]) < reach {
+				out[i] = append(out[i], j)
+			}
+		})
+		out[i] = nearest(d.layout.at, p, out[i], 8)
+	}
+	return out
+}
+
+func nearest(at []Point, p Point, of []int, n int) []int {
+	for i := range of { // few: an insertion sort
+		for j := i; j > 0 && distance(p, at[of[j]]) < distance(p, at[of[j-1]]); j-- {
+			of[j], of[j-1] = of[j-1], of[j]
+		}
+	}
+	return of[:min(n, len(of))]
+}
+
+// ownSpacing is the distance to the nearest other place, but not much more
+// than the middle one.
+func (d *decoder) ownSpacing(i int, near []int) float64 {
+	s := 1.5 * d.layout.spacing
+	if len(near) > 0 {
+		s = math.Min(s, distance(d.layout.at[i], d.layout.at[near[0]]))
+	}
+	return math.Max(s, LeastSpacing)
+}
+
+func (p *placeReader) readAll() {
+	for i := range p.readings {
+		p.readings[i] = p.reader.read(p.own[i])
+	}
+}
+
+// model is the light that a reading stands for in each look, at strength 1.
+func (r *reader) model(x Reading) []vec {
+	out := make([]vec, len(r.scene.Looks))
+	for i := range x.Order {
+		l := indexOf(x.Order[i])
+		if l < 0 || x.Slot+i >= len(r.on) {
+			continue
+		}
+		for _, k := range r.on[x.Slot+i] {
+			out[k] = out[k].plus(r.mix[l])
+		}
+	}
+	return out
+}
+
+func indexOf(letter byte) int {
+	for i := range letters {
+		if letters[i] == letter {
+			return i
+		}
+	}
+	return -1
+}
+
+// good reports whether a reading may be used to reckon with.
+func (x Reading) good() bool { return x.Slot >= 0 && x.Fits > 0.6 && x.Fits-x.Rival > 0.03 }
+
+// levelLooks finds how much brighter each look is than the middle of all, as
+// an exposure that wanders makes it, and takes it out.
+func (p *placeReader) levelLooks() {
+	for k, l := range p.scene.Looks {
+		if l.Kind == Black || l.Kind == Full {
+			continue
+		}
+		var all []float32
+		for i, x := range p.readings {
+			if !x.good() {
+				continue
+			}
+			m := p.reader.model(x)
+			if a := amplitude(p.own[i], m); a > 0 && m[k].sum() > 0 {
+				all = append(all, p.own[i][k].dot(m[k])/(m[k].dot(m[k])*a))
+			}
+		}
+		if g := median(all); len(all) > 5 && g > 0.3 && g < 3 {
+			for i := range p.samples {
+				p.samples[i].light[k] = p.samples[i].light[k].times(1 / g)
+			}
+		}
+	}
+}
+
+// amplitude is how strong a model is in the light, by least squares.
+func amplitude(light, model []vec) float32 {
+	var d, n float32
+	for k := range model {
+		if model[k] == (vec{}) {
+			continue
+		}
+		d += light[k].dot(model[k])
+		n += model[k].dot(model[k])
+	}
+	if n == 0 {
+		return 0
+	}
+	return d / n
+}
+
+// takeSpillOff leaves of each place's light what its neighbours do not
+// explain. How much of each reaches it is fitted together with its own light.
+func (p *placeReader) takeSpillOff() {
+	models := make([][]vec, len(p.readings))
+	for i, x := range p.readings {
+		if x.good() {
+			models[i] = p.reader.model(x)
+		}
+	}
+	for i := range p.own {
+		p.own[i] = p.without(i, models)
+	}
+}
+
+func (p *placeReader) without(i int, models [][]vec) []vec {
+	light := p.samples[i].light
+	parts := [][]vec{}
+	for _, j := range p.near[i] {
+		if models[j] != nil {
+			parts = append(parts, models[j])
+		}
+	}
+	spills := len(parts)
+	if !p.echo(i) {
+		parts = append(parts, p.ownModel(i))
+	}
+	share := p.shares(light, parts, spillPull)
+	out := append([]vec(nil), light...)
+	for j, m := range parts[:spills] {
+		if share[j] <= 0 {
+			continue
+		}
+		for k := range out {
+			out[k] = out[k].minus(m[k].times(float32(share[j])))
+		}
+	}
+	return out
+}
+
+// ownModel is what a place shows by itself: what it reads, or, where that is
+// not known yet, what all words have in common.
+func (p *placeReader) ownModel(i int) []vec {
+	if p.readings[i].Slot >= 0 && p.readings[i].Fits > 0.5 {
+		return p.reader.model(p.readings[i])
+	}
+	out := make([]vec, len(p.scene.Looks))
+	mean := p.reader.mix[red].plus(p.reader.mix[green]).plus(p.reader.mix[blue]).times(1. / 3)
+	for k, l := range p.scene.Looks {
+		switch {
+		case l.Kind == Code:
+			out[k] = mean
+		case l.Kind == All && l.Index < len(p.result.Usual):
+			out[k] = p.reader.mix[indexOf(p.result.Usual[l.Index])]
+		}
+	}
+	return out
+}
+
+// echo reports whether a place reads the same slot as a brighter one nearby:
+// then it is that one's light that is seen here.
+func (p *placeReader) echo(i int) bool {
+	for _, j := range p.near[i] {
+		if p.readings[j].Slot == p.readings[i].Slot && p.samples[j].peak > p.samples[i].peak {
+			return true
+		}
+	}
+	return false
+}
+
+// mendBlack finds places that are lit in the black look, by then or always,
+// and takes for their black that of the middle place.
+func (p *placeReader) mendBlack() {
+	usual := p.blackLight()
+	p.lit = make([]bool, len(p.samples))
+	for i := range p.samples {
+		s := &p.samples[i]
+		over := s.black.minus(usual)
+		if p.lit[i] = over.most() > stuckLight*p.middle; !p.lit[i] {
+			continue
+		}
+		for k := range s.light {
+			s.light[k] = s.light[k].plus(over)
+		}
+		s.light[p.finder.black] = vec{}
+	}
+}
+
+// blackLight is the light of the middle place in the black look.
+func (p *placeReader) blackLight() vec {
+	all := make([]vec, len(p.samples))
+	for i, s := range p.samples {
+		all[i] = s.black
+	}
+	return middle(all)
+}
+
+// spillPull keeps the share of a neighbour's light near none where the looks
+// say little of it.
+const spillPull = 0.3
+
+// shares is how much of each part is in the light, by least squares with a
+// slight pull to none.
+func (p *placeReader) shares(light []vec, parts [][]vec, pull float64) []float64 {
+	l := newLeastSquares(len(parts))
+	row := make([]float64, len(parts))
+	for k, look := range p.scene.Looks {
+		if look.Kind == Black || look.Kind == Full {
+			continue
+		}
+		for c := range 3 {
+			for j, m := range parts {
+				row[j] = float64(m[k][c])
+			}
+			l.add(row, float64(light[k][c]), 1)
+		}
+	}
+	l.pull(make([]float64, len(parts)), pull)
+	out, good := l.solve()
+	if !good {
+		return make([]float64, len(parts))
+	}
+	return out
+}

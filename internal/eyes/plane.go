@@ -1,0 +1,143 @@
+package eyes
+
+import "slices"
+
+// A plane is one number a camera pixel over a part of the picture.
+type plane struct {
+	w, h int
+	v    []float32
+}
+
+func newPlane(w, h int) plane { return plane{w, h, make([]float32, w*h)} }
+
+// smooth is the plane blurred by two boxes of 2r+1 camera pixels one after the
+// other, which is near a bell. tmp is room of the same size.
+func (p plane) smooth(dst, tmp plane, r int) {
+	boxRows(tmp, p, r)
+	boxRows(dst, tmp, r)
+	boxColumns(tmp, dst, r)
+	boxColumns(dst, tmp, r)
+}
+
+// boxRows is the mean of 2r+1 neighbours in each row; the edge goes on
+// outside.
+func boxRows(dst, src plane, r int) {
+	k := 1 / float32(2*r+1)
+	for y := range src.h {
+		in, out := src.v[y*src.w:(y+1)*src.w], dst.v[y*src.w:(y+1)*src.w]
+		sum := in[0] * float32(r+1)
+		for i := range r {
+			sum += in[min(i+1, src.w-1)]
+		}
+		for x := range out {
+			out[x] = sum * k
+			sum += in[min(x+r+1, src.w-1)] - in[max(x-r, 0)]
+		}
+	}
+}
+
+// boxColumns is boxRows for columns, a row at a time so that memory is read
+// in order.
+func boxColumns(dst, src plane, r int) {
+	k := 1 / float32(2*r+1)
+	row := func(y int) []float32 {
+		y = min(max(y, 0), src.h-1)
+		return src.v[y*src.w : (y+1)*src.w]
+	}
+	sum := make([]float32, src.w)
+	for y := -r; y <= r; y++ {
+		for x, v := range row(y) {
+			sum[x] += v
+		}
+	}
+	for y := range src.h {
+		out, in, old := row2(dst, y), row(y+r+1), row(y-r)
+		for x := range out {
+			out[x] = sum[x] * k
+			sum[x] += in[x] - old[x]
+		}
+	}
+}
+
+func row2(p plane, y int) []float32 { return p.v[y*p.w : (y+1)*p.w] }
+
+// at is the value at a camera pixel, 0 outside.
+func (p plane) at(x, y int) float32 {
+	if x < 0 || y < 0 || x >= p.w || y >= p.h {
+		return 0
+	}
+	return p.v[y*p.w+x]
+}
+
+// A peak is a place where a plane is higher than around it.
+type peak struct {
+	at     Point
+	height float32
+}
+
+// peaks finds places higher than all within r camera pixels, the highest
+// first, with the top set between camera pixels by a parabola.
+func (p plane) peaks(r float64, least float32) []peak {
+	var out []peak
+	for y := 1; y < p.h-1; y++ {
+		for x := 1; x < p.w-1; x++ {
+			if v := p.v[y*p.w+x]; v > least && p.top(x, y, v) {
+				out = append(out, peak{p.between(x, y), v})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b peak) int {
+		switch {
+		case a.height > b.height:
+			return -1
+		case a.height < b.height:
+			return 1
+		}
+		return 0
+	})
+	return apart(out, r)
+}
+
+// top reports whether the eight neighbours are lower; of equal ones the first
+// in reading order is the top.
+func (p plane) top(x, y int, v float32) bool {
+	for dy := -1; dy <= 1; dy++ {
+		for dx := -1; dx <= 1; dx++ {
+			n := p.v[(y+dy)*p.w+x+dx]
+			before := dy < 0 || dy == 0 && dx < 0
+			if n > v || n == v && before {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (p plane) between(x, y int) Point {
+	i := y*p.w + x
+	return Point{float64(x) + vertex(p.v[i-1], p.v[i], p.v[i+1]), float64(y) + vertex(p.v[i-p.w], p.v[i], p.v[i+p.w])}
+}
+
+// vertex is where the parabola through three heights one apart is highest,
+// from the middle one.
+func vertex(a, b, c float32) float64 {
+	d := a - 2*b + c
+	if d >= 0 {
+		return 0
+	}
+	return clamp(float64((a-c)/(2*d)), -0.5, 0.5)
+}
+
+// apart keeps of peaks nearer than r the higher one.
+func apart(all []peak, r float64) []peak {
+	g := newGrid(max(r, 1))
+	var out []peak
+	for _, p := range all {
+		if i, d := g.nearest(p.at); i >= 0 && d < r {
+			continue
+		}
+		g.add(p.at)
+		out = append(out, p)
+	}
+	return out
+}

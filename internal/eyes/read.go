@@ -1,0 +1,421 @@
+package eyes
+
+import (
+	"math"
+	"slices"
+)
+
+// A Reading is what one spot says.
+type Reading struct {
+	Slot     int             // slot of the data that arrives first at this pixel, from 0; -1 for none
+	Chip     int             // slots that the pixel takes: 3 or 4
+	Order    string          // its colours in wire order, as GRB; a dot for a colour that is not seen
+	Strength [lights]float64 // of red, green, blue and white, against the middle of all pixels; 0 is not seen
+	Fits     float64         // share of the light that this explains, 0 to 1
+	Rival    float64         // share that the best other slot explains
+	Left     int             // looks left out because they do not fit, as when a pixel flickers
+	Sure     bool            // nothing else comes near
+
+	lost int // the light that no look shows, -1 for none
+}
+
+// A reader finds the word that fits the light of a spot. Slots before the
+// first (a pixel cannot start there) are left out; a pixel may reach past the
+// last.
+type reader struct {
+	scene  *Scene
+	slots  int
+	on     [][]int   // looks in which each slot is lit, those that tell slots apart
+	weight []float32 // of each look
+	norm   []float32 // sum of the weights of the looks in which each slot is lit
+	common [][4]float32
+	mix    mix
+	turn   [3]vec
+	orders [2][]order // of three lights and of four
+	usual  string     // the order that most spots show
+	whole  bool       // nearly all pixels begin at a whole multiple of their slots
+}
+
+// An order is which light each slot of a pixel drives.
+type order struct {
+	lights []int
+	name   string
+	rare   float32 // what it must explain more than the usual order
+}
+
+// ordersOf is every way to arrange the first n lights.
+func ordersOf(n int) []order {
+	var out []order
+	var place func(o []int)
+	place = func(o []int) {
+		if len(o) == n {
+			out = append(out, orderOf(o))
+			return
+		}
+		for l := range n {
+			if !slices.Contains(o, l) {
+				place(append(o[:len(o):len(o)], l))
+			}
+		}
+	}
+	place(nil)
+	return out
+}
+
+func orderOf(o []int) order {
+	name := make([]byte, len(o))
+	for i, l := range o {
+		name[i] = letters[l]
+	}
+	return order{lights: o, name: string(name)}
+}
+
+func newReader(s *Scene) *reader {
+	r := &reader{scene: s, slots: s.Slots * len(s.Words), orders: [2][]order{ordersOf(3), ordersOf(4)}}
+	r.on = make([][]int, r.slots+4)
+	r.norm = make([]float32, r.slots+4)
+	r.weight = make([]float32, len(s.Looks))
+	for k, l := range s.Looks {
+		r.weight[k] = lookWeight[l.Kind]
+		for slot := range r.on {
+			if r.weight[k] > 0 && s.Lit(l, slot) {
+				r.on[slot] = append(r.on[slot], k)
+				r.norm[slot] += r.weight[k]
+			}
+		}
+	}
+	r.common = r.shared()
+	r.setMix(startMix)
+	return r
+}
+
+// lookWeight is how much each kind of look counts. In a look of one slot no
+// neighbour spills another colour, so it says the order best; a look with all
+// slots lit tells no slots apart.
+var lookWeight = [...]float32{Black: 0, Full: 0, All: 2, Code: 1}
+
+// shared is, for a slot and each of the next three, the weight of the looks in
+// which both are lit.
+func (r *reader) shared() [][4]float32 {
+	out := make([][4]float32, len(r.on))
+	for a := range r.on {
+		for d := 0; d < 4 && a+d < len(r.on); d++ {
+			for _, k := range r.on[a] {
+				if slices.Contains(r.on[a+d], k) {
+					out[a][d] += r.weight[k]
+				}
+			}
+		}
+	}
+	return out
+}
+
+// setMix gives the reader the colours as the camera sees them.
+func (r *reader) setMix(m mix) {
+	r.mix = m
+	r.turn = m.inverse()
+}
+
+// setUsual tells the reader which order most pixels have.
+func (r *reader) setUsual(name string) {
+	r.usual = name
+	for _, orders := range r.orders {
+		for i := range orders {
+			orders[i].rare = 0
+			if name != "" && orders[i].name != name {
+				orders[i].rare = orderPenalty
+			}
+		}
+	}
+}
+
+// What an explanation must explain more than another to be taken, because
+// such pixels are rare: one with a lost colour, one with another order than
+// most.
+const (
+	lostPenalty  = 0.05
+	orderPenalty = 0.03
+	partPenalty  = 0.1 // one that begins inside another's slots, where none else does
+)
+
+// mostOfLit is how much more light than in other lit looks is believed of any
+// look: a pixel that sparkles must not speak louder than its word.
+const mostOfLit = 1.6
+
+// tame cuts looks that are much brighter than most lit ones down, in place. A
+// pixel that has lost a colour may be dark in more than half of all looks.
+func (r *reader) tame(light []vec) {
+	sizes := make([]float32, len(light))
+	var lit []float32
+	for k := range light {
+		var v vec
+		for c := range 3 {
+			v[c] = r.turn[c].dot(light[k])
+		}
+		if sizes[k] = size(v); r.weight[k] > 0 {
+			lit = append(lit, sizes[k])
+		}
+	}
+	slices.Sort(lit)
+	most := mostOfLit * lit[len(lit)*3/4]
+	for k, n := range sizes {
+		if r.weight[k] > 0 && n > most && most > 0 {
+			light[k] = light[k].times(most / n)
+		}
+	}
+}
+
+// unmixed is the light of a sample as red, green and blue of a pixel, look by
+// look, and the weighted sum of their squares.
+func (r *reader) unmixed(light []vec) (parts []vec, total float32) {
+	parts = make([]vec, len(light))
+	for k := range parts {
+		if r.weight[k] == 0 {
+			continue
+		}
+		for c := range 3 {
+			parts[k][c] = r.turn[c].dot(light[k])
+		}
+		total += r.weight[k] * parts[k].dot(parts[k])
+	}
+	return parts, total
+}
+
+func size(v vec) float32 { return float32(math.Sqrt(float64(v.dot(v)))) }
+
+// sums is for each slot the weighted light of each colour in the looks where
+// it is lit.
+func (r *reader) sums(parts []vec) []vec {
+	for k := range parts {
+		parts[k] = parts[k].times(r.weight[k])
+	}
+	out := make([]vec, len(r.on))
+	for slot, on := range r.on {
+		var v vec
+		for _, k := range on {
+			v[0], v[1], v[2] = v[0]+parts[k][0], v[1]+parts[k][1], v[2]+parts[k][2]
+		}
+		out[slot] = v
+	}
+	return out
+}
+
+// A guess is one explanation of a sample.
+type guess struct {
+	slot  int
+	order *order
+	lost  int
+	fits  float32
+}
+
+// read is the best explanation of a sample and how well the best one with
+// another slot does. Where that explains too little, up to two looks that fit
+// worst are left out: a pixel that flickers spoils only some.
+func (r *reader) read(light []vec) Reading {
+	x := r.readAll(light)
+	for n := 1; n <= 2 && x.Slot >= 0 && x.Fits < aloneFits; n++ {
+		light = slices.Clone(light)
+		light[r.worst(x, light)] = vec{}
+		y := r.without(light).readAll(light)
+		y.Left = n
+		if y.Slot < 0 || y.Slot == x.Slot && y.Fits < x.Fits {
+			break
+		}
+		x = y
+	}
+	return x
+}
+
+func (r *reader) readAll(light []vec) Reading {
+	parts, total := r.unmixed(light)
+	if total <= 0 {
+		return Reading{Slot: -1}
+	}
+	best, rival := r.search(r.sums(parts), total)
+	if best.order == nil {
+		return Reading{Slot: -1}
+	}
+	return Reading{
+		Slot: best.slot, Chip: len(best.order.lights), Order: best.order.name, lost: best.lost,
+		Fits: float64(best.fits), Rival: float64(rival),
+	}
+}
+
+// worst is the look that a reading explains worst.
+func (r *reader) worst(x Reading, light []vec) int {
+	model := r.model(x)
+	a := amplitude(light, model)
+	worst, most := 0, float32(-1)
+	for k := range light {
+		if d := light[k].minus(model[k].times(a)); r.weight[k] > 0 && light[k] != (vec{}) && d.dot(d) > most {
+			worst, most = k, d.dot(d)
+		}
+	}
+	return worst
+}
+
+// without is the reader for a light of which some looks are left out.
+func (r *reader) without(light []vec) *reader {
+	out := *r
+	out.weight = slices.Clone(r.weight)
+	for k := range light {
+		if light[k] == (vec{}) {
+			out.weight[k] = 0
+		}
+	}
+	out.norm = make([]float32, len(r.on))
+	for slot, on := range r.on {
+		for _, k := range on {
+			out.norm[slot] += out.weight[k]
+		}
+	}
+	if r.scene.Slots == 4 || r.usual == "" {
+		out.common = out.shared()
+	}
+	return &out
+}
+
+// search tries every slot and order; chips of four slots only where three
+// explain too little or the data has four.
+func (r *reader) search(sums []vec, total float32) (best guess, rival float32) {
+	best, rival = r.searchChip(sums, total, 3, r.best3)
+	if r.scene.Slots != 4 && best.fits > 0.8 {
+		return best, rival
+	}
+	four, rival4 := r.searchChip(sums, total, 4, r.best4)
+	switch {
+	case four.slot == best.slot:
+		rival = max(rival, rival4)
+	case four.fits > best.fits:
+		rival = max(best.fits, rival4)
+	default:
+		rival = max(rival, four.fits)
+	}
+	if four.fits > best.fits {
+		best = four
+	}
+	return best, rival
+}
+
+// searchChip tries every slot for chips of n slots. A slot that could not
+// come near even if each colour had its own strength is passed over.
+func (r *reader) searchChip(sums []vec, total float32, n int, try func(sums []vec, slot int, total float32) guess) (best guess, rival float32) {
+	for slot := range r.slots {
+		if n == 3 && r.bound(sums[slot:slot+3], slot) <= rival*total {
+			continue
+		}
+		g := try(sums[slot:], slot, total)
+		switch {
+		case g.fits > best.fits:
+			if !g.same(best) {
+				rival = max(rival, best.fits)
+			}
+			best = g
+		case g.fits > rival && !g.same(best):
+			rival = g.fits
+		}
+	}
+	return best, rival
+}
+
+// same reports whether two explanations, each with a lost colour, light the
+// same slots: then the light cannot tell them apart, and the usual order or a
+// neighbour must.
+func (g guess) same(h guess) bool {
+	if g.order == nil || h.order == nil || g.lost < 0 || h.lost < 0 || g.lost != h.lost {
+		return false
+	}
+	for l := range 3 {
+		if l != g.lost && g.slot+slices.Index(g.order.lights, l) != h.slot+slices.Index(h.order.lights, l) {
+			return false
+		}
+	}
+	return true
+}
+
+// bound is more than any order of three slots from here can explain.
+func (r *reader) bound(sums []vec, slot int) float32 {
+	var f float32
+	for i, v := range sums {
+		if m := v.most(); m > 0 && r.norm[slot+i] > 0 {
+			f += m * m / r.norm[slot+i]
+		}
+	}
+	return f
+}
+
+// best3 is the best order of a chip with three slots from here on.
+func (r *reader) best3(sums []vec, slot int, total float32) guess {
+	best := guess{slot: slot}
+	aside := r.aside(slot, 3)
+	for i := range r.orders[0] {
+		o := &r.orders[0][i]
+		for lost := -1; lost < 3; lost++ {
+			f := r.fit3(sums, slot, o.lights, lost)/total - o.rare - aside
+			if lost >= 0 {
+				f -= lostPenalty
+			}
+			if f > best.fits {
+				best.fits, best.order, best.lost = f, o, lost
+			}
+		}
+	}
+	return best
+}
+
+// aside is what a chip that begins inside another's slots must explain more.
+func (r *reader) aside(slot, chip int) float32 {
+	if r.whole && (slot%r.scene.Slots != 0 || chip != r.scene.Slots) {
+		return partPenalty
+	}
+	return 0
+}
+
+// fit3 is the light that three slots from here explain, all colours equally
+// strong but the one that is lost.
+func (r *reader) fit3(sums []vec, slot int, o []int, lost int) float32 {
+	var d, n float32
+	for i, l := range o {
+		if l != lost {
+			d += sums[i][l]
+			n += r.norm[slot+i]
+		}
+	}
+	if d <= 0 || n == 0 {
+		return 0
+	}
+	return d * d / n
+}
+
+// best4 is the best order of a chip with four slots.
+func (r *reader) best4(sums []vec, slot int, total float32) guess {
+	best := guess{slot: slot, lost: -1}
+	aside := r.aside(slot, 4)
+	for i := range r.orders[1] {
+		o := &r.orders[1][i]
+		if f := r.fit4(sums, slot, o.lights)/total - o.rare - aside; f > best.fits {
+			best.fits, best.order = f, o
+		}
+	}
+	return best
+}
+
+// fit4 is fit3 with a white light, which shows in all three colours.
+func (r *reader) fit4(sums []vec, slot int, o []int) float32 {
+	w := 0
+	for o[w] != white {
+		w++
+	}
+	var d, n float32
+	for i, l := range o {
+		if l == white {
+			continue
+		}
+		d += sums[i][l] + sums[w][l]
+		n += r.norm[slot+i] + r.norm[slot+w] + 2*r.common[slot+min(i, w)][max(i-w, w-i)]
+	}
+	if d <= 0 || n == 0 {
+		return 0
+	}
+	return d * d / n
+}

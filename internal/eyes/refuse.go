@@ -1,0 +1,104 @@
+package eyes
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"slices"
+)
+
+// Limits under which nothing is read. The figures come from a prototype's
+// trials on ray-traced scenes; no real camera was among them.
+const (
+	LeastSpacing = 4.6  // camera pixels between neighbours
+	MostBlown    = 0.15 // share of spots whose middle is clipped beyond reading
+	LeastSignal  = 12   // times the camera's noise
+	LeastAgree   = 0.95 // share of the spots that light that lie on a planned place
+	leastStill   = 0.6  // share of the light that is found where the other looks have it
+	mostOffMark  = 0.6  // spacings from a mark to its place
+	leastLead    = 0.03 // that the best layout must be ahead of another
+)
+
+// A RefusalKind tells why pictures are not read.
+type RefusalKind string
+
+// The kinds of refusal.
+const (
+	TooFar     RefusalKind = "too far"
+	TooBright  RefusalKind = "too bright"
+	TooDim     RefusalKind = "too dim"
+	Moved      RefusalKind = "moved"
+	NoSpots    RefusalKind = "no light"
+	NoMarks    RefusalKind = "not marked"
+	NoMap      RefusalKind = "no map"
+	OutOfFrame RefusalKind = "out of the picture"
+)
+
+// A Refusal says why the pictures cannot be trusted and what to do. It is an
+// honest outcome, not a failure of the program.
+type Refusal struct {
+	Kind RefusalKind
+	Text string // one sentence with the remedy
+}
+
+func (r *Refusal) Error() string { return r.Text }
+
+func refuse(kind RefusalKind, format string, a ...any) *Refusal {
+	return &Refusal{kind, fmt.Sprintf(format, a...)}
+}
+
+// Measures is how well the camera sees.
+type Measures struct {
+	Spacing float64 // camera pixels between neighbours
+	Blown   float64 // share of spots that are clipped
+	Signal  float64 // light of the middle spot, times the noise
+	Still   float64 // share of light that stays in its place, of the worst look
+	Agree   float64 // share of spots on planned places
+	OffMark float64 // spacings from a mark to its place, the worst
+	Off     float64 // how far spots lie from the plan seen plainly, in spacings
+}
+
+// refusal is the first limit that the measures break, nil for none. Those of
+// the map come later.
+func (m Measures) refusal() *Refusal {
+	switch {
+	case m.Spacing < LeastSpacing:
+		return refuse(TooFar, "neighbours are %.1f camera pixels apart, at least %.1f are needed: come nearer, or choose a larger picture size", m.Spacing, LeastSpacing)
+	case m.Blown > MostBlown:
+		return refuse(TooBright, "%.0f %% of the spots are too bright for the camera, at most %.0f %% may be: lower the level, or the camera's exposure", 100*m.Blown, 100*MostBlown)
+	case m.Signal < LeastSignal:
+		return refuse(TooDim, "the light is %.0f times the camera's noise, at least %d times is needed: raise the level, darken the room, or raise the exposure", m.Signal, LeastSignal)
+	case m.Still < leastStill:
+		return refuse(Moved, "the picture moved during the sequence, or somebody walked through it: put the camera on something firm and run it again")
+	}
+	return nil
+}
+
+// noise is the camera's noise in the black look, as light: from how neighbours
+// in a row differ, at least half a step of an 8-bit picture.
+func noise(black Picture, part image.Rectangle) float64 {
+	var all []float64
+	for y := part.Min.Y; y < part.Max.Y; y += 3 {
+		for x := part.Min.X; x+2 < part.Max.X; x += 3 {
+			i := 3*(y*black.W+x) + 1
+			a, b, c := float64(black.Pix[i]), float64(black.Pix[i+3]), float64(black.Pix[i+6])
+			all = append(all, math.Abs(a-2*b+c)/math.Sqrt(6))
+		}
+	}
+	least := step8(black, part) / 2
+	return max(1.4826*median(all), least) / 65535
+}
+
+// step8 is one step of an 8-bit picture at the middle light of the black look.
+func step8(black Picture, part image.Rectangle) float64 {
+	var all []float64
+	for y := part.Min.Y; y < part.Max.Y; y += 8 {
+		for x := part.Min.X; x < part.Max.X; x += 8 {
+			all = append(all, float64(black.Pix[3*(y*black.W+x)+1]))
+		}
+	}
+	v := uint16(median(all))
+	i, _ := slices.BinarySearch(linear[:], v)
+	i = min(i, 254)
+	return float64(linear[i+1]) - float64(linear[i])
+}

@@ -1,0 +1,349 @@
+package eyes
+
+import (
+	"image"
+	"math"
+	"slices"
+)
+
+// A finder looks for spots of light in the part of the picture where the prop
+// is.
+type finder struct {
+	scene   *Scene
+	looks   []Picture
+	black   int             // index of the black look
+	crop    image.Rectangle // where light changes
+	spacing float64         // camera pixels between neighbours, as far as known
+	marked  float64         // the same by the marks, 0 without them
+	moved   []Point         // of each look against the whole ones
+	still   []float64       // share of the light that is where it should be, of each look
+}
+
+// blackAt is the index of the black look.
+func (s *Scene) blackAt() int {
+	return slices.IndexFunc(s.Looks, func(l Look) bool { return l.Kind == Black })
+}
+
+// whole are the looks in which every pixel shows the same.
+func (s *Scene) whole() []int {
+	var out []int
+	for i, l := range s.Looks {
+		if l.Kind == Full || l.Kind == All {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// coded are the code looks.
+func (s *Scene) coded() []int {
+	var out []int
+	for i, l := range s.Looks {
+		if l.Kind == Code {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func newFinder(s *Scene, looks []Picture) *finder {
+	f := &finder{scene: s, looks: looks, black: s.blackAt(), moved: make([]Point, len(looks)), still: make([]float64, len(looks))}
+	f.crop = f.litPart()
+	f.spacing = f.guess()
+	return f
+}
+
+// block is the side of the squares by which the lit part is found.
+const block = 4
+
+// litPart is the box around what is brighter in any look than in the black
+// one by a twelfth of the brightest change, with a margin.
+func (f *finder) litPart() image.Rectangle {
+	w, h := f.looks[0].W/block, f.looks[0].H/block
+	change := make([]float32, w*h)
+	for k := range f.looks {
+		if k == f.black {
+			continue
+		}
+		for i := range change {
+			change[i] = max(change[i], f.blockChange(k, i%w*block, i/w*block))
+		}
+	}
+	sorted := slices.Clone(change)
+	slices.Sort(sorted)
+	if len(sorted) == 0 {
+		return f.looks[0].bounds()
+	}
+	least := sorted[len(sorted)*999/1000] / 12
+	var box image.Rectangle
+	for i, c := range change {
+		if c > least {
+			at := image.Pt(i%w*block, i/w*block)
+			box = box.Union(image.Rectangle{at, at.Add(image.Pt(block, block))})
+		}
+	}
+	return box.Inset(-3 * block).Intersect(f.looks[0].bounds())
+}
+
+func (p Picture) bounds() image.Rectangle { return image.Rect(0, 0, p.W, p.H) }
+
+// blockChange is how much brighter a block is than in the black look, in the
+// colour that changed most. Every second camera pixel of it is read.
+func (f *finder) blockChange(look, x, y int) float32 {
+	var sum [3]int
+	for dy := 0; dy < block; dy += 2 {
+		for dx := 0; dx < block; dx += 2 {
+			i := 3 * ((y+dy)*f.looks[0].W + x + dx)
+			a, b := f.looks[look].Pix[i:i+3], f.looks[f.black].Pix[i:i+3]
+			for c := range sum {
+				sum[c] += int(a[c]) - int(b[c])
+			}
+		}
+	}
+	return float32(max(sum[0], sum[1], sum[2])) * block * block / 4
+}
+
+// guess is the spacing from the marks, where there are two, or from the size
+// of the lit part beside the plan.
+func (f *finder) guess() float64 {
+	places := f.scene.Places()
+	scale := 0.0
+	for i, a := range f.scene.Marks {
+		for _, b := range f.scene.Marks[:i] {
+			if d := distance(places[a.Place], places[b.Place]); d > 0 {
+				scale = max(scale, distance(a.At, b.At)/d)
+			}
+		}
+	}
+	f.marked = scale * f.scene.pitch()
+	if scale == 0 {
+		lo, hi := box(places)
+		if d := distance(lo, hi); d > 0 {
+			scale = math.Hypot(float64(f.crop.Dx()), float64(f.crop.Dy())) / d
+		}
+	}
+	if d := scale * f.scene.pitch(); d > 0 {
+		return clamp(d, 2, 200)
+	}
+	return 12
+}
+
+// pitch is the middle distance between neighbours on the plan, in metres; 0
+// when there are none.
+func (s *Scene) pitch() float64 {
+	var all []float64
+	for _, r := range s.Runs {
+		for i := 1; i < len(r.Places); i++ {
+			all = append(all, distance(r.Places[i], r.Places[i-1]))
+		}
+	}
+	return median(all)
+}
+
+func box(points []Point) (lo, hi Point) {
+	lo, hi = Point{math.Inf(1), math.Inf(1)}, Point{math.Inf(-1), math.Inf(-1)}
+	for _, p := range points {
+		lo = Point{min(lo.X, p.X), min(lo.Y, p.Y)}
+		hi = Point{max(hi.X, p.X), max(hi.Y, p.Y)}
+	}
+	return lo, hi
+}
+
+// median is the middle one, 0 of none. The slice is sorted.
+func median[T float32 | float64](v []T) T {
+	if len(v) == 0 {
+		return 0
+	}
+	slices.Sort(v)
+	return v[len(v)/2]
+}
+
+// A bench is room for the planes of one look, used again and again.
+type bench struct{ diff, fine, wide, tmp, out plane }
+
+func newBench(r image.Rectangle) *bench {
+	p := func() plane { return newPlane(r.Dx(), r.Dy()) }
+	return &bench{p(), p(), p(), p(), p()}
+}
+
+// response is how much each camera pixel of a look is brighter than its
+// surroundings a spacing wide, the black look taken off, in the colour where
+// it is most so.
+func (f *finder) response(b *bench, look int) plane {
+	fine := max(1, int(math.Round(f.spacing/12)))
+	wide := max(2, int(math.Round(f.spacing/3)))
+	clear(b.out.v)
+	for c := range 3 {
+		f.difference(b.diff, look, c)
+		b.diff.smooth(b.fine, b.tmp, fine)
+		b.diff.smooth(b.wide, b.tmp, wide)
+		for i, v := range b.fine.v {
+			b.out.v[i] = max(b.out.v[i], v-b.wide.v[i])
+		}
+	}
+	return b.out
+}
+
+func (f *finder) difference(dst plane, look, c int) {
+	w := f.looks[0].W
+	for y := range dst.h {
+		from := 3*((y+f.crop.Min.Y)*w+f.crop.Min.X) + c
+		a, b := f.looks[look].Pix[from:], f.looks[f.black].Pix[from:]
+		for x := range dst.w {
+			dst.v[y*dst.w+x] = float32(int(a[3*x])-int(b[3*x])) / 65535
+		}
+	}
+}
+
+// find is the spots, from all looks laid over one another after their moves,
+// the brightest first.
+func (f *finder) find() []peak {
+	b := newBench(f.crop)
+	var seen []peak
+	for range 3 { // until the spacing seen is the one looked for
+		seen = f.reference(b)
+		d := f.believed(spacingOf(seen, len(f.scene.Places())))
+		if d == 0 || math.Abs(d-f.spacing) < 0.2*f.spacing {
+			break
+		}
+		f.spacing = d
+	}
+	sum := newPlane(f.crop.Dx(), f.crop.Dy())
+	last := Point{}
+	for _, k := range f.scene.coded() {
+		r := f.response(b, k)
+		f.moved[k], f.still[k] = f.shift(r, seen, last)
+		last = f.moved[k]
+		sum.addMoved(r, f.moved[k])
+	}
+	return f.whereLit(strong(sum.peaks(0.6*f.spacing, 0), len(f.scene.Places())))
+}
+
+// believed is a spacing as the spots have it, kept near the marks': mirror
+// images between the pixels make it too small, dark pixels too large. A
+// slanted prop's is up to half less than that of its marks.
+func (f *finder) believed(d float64) float64 {
+	if f.marked == 0 || d == 0 {
+		return d
+	}
+	return clamp(d, 0.5*f.marked, 1.4*f.marked)
+}
+
+// whereLit moves peaks from the crop to the picture.
+func (f *finder) whereLit(peaks []peak) []peak {
+	for i := range peaks {
+		peaks[i].at = peaks[i].at.plus(Point{float64(f.crop.Min.X), float64(f.crop.Min.Y)})
+	}
+	return peaks
+}
+
+// reference is the peaks of the whole looks together. Each is set beside the
+// first of them.
+func (f *finder) reference(b *bench) []peak {
+	sum := newPlane(f.crop.Dx(), f.crop.Dy())
+	var first []peak
+	for _, k := range f.wholeOrCoded() {
+		r := f.response(b, k)
+		if first == nil {
+			first = strong(r.peaks(0.6*f.spacing, 0), len(f.scene.Places()))
+		}
+		f.moved[k], f.still[k] = f.shift(r, first, Point{})
+		sum.addMoved(r, f.moved[k])
+	}
+	return strong(sum.peaks(0.6*f.spacing, 0), len(f.scene.Places()))
+}
+
+func (f *finder) wholeOrCoded() []int {
+	if w := f.scene.whole(); len(w) > 0 {
+		return w
+	}
+	return f.scene.coded()[:1]
+}
+
+// strong leaves out peaks under an eighth of the middle one of the many that
+// the prop can have.
+func strong(all []peak, places int) []peak {
+	n := min(len(all), places)
+	if n == 0 {
+		return nil
+	}
+	least := all[n/2].height / 8
+	end := slices.IndexFunc(all, func(p peak) bool { return p.height < least })
+	if end < 0 {
+		end = len(all)
+	}
+	return all[:min(end, 3*places+20)]
+}
+
+// spacingOf is the middle distance from a strong peak to the nearest other.
+func spacingOf(all []peak, places int) float64 {
+	n := min(len(all), places)
+	var far []float64
+	for i, p := range all[:n] {
+		d := math.Inf(1)
+		for j, q := range all[:n] {
+			if i != j {
+				d = min(d, distance(p.at, q.at))
+			}
+		}
+		if !math.IsInf(d, 1) {
+			far = append(far, d)
+		}
+	}
+	return median(far)
+}
+
+// addMoved adds a plane that lies moved by so much, to the nearest camera
+// pixel.
+func (p plane) addMoved(q plane, by Point) {
+	dx, dy := int(math.Round(by.X)), int(math.Round(by.Y))
+	for y := max(0, -dy); y < min(p.h, p.h-dy); y++ {
+		for x := max(0, -dx); x < min(p.w, p.w-dx); x++ {
+			p.v[y*p.w+x] += q.v[(y+dy)*q.w+x+dx]
+		}
+	}
+}
+
+// shift is how far a look lies from the peaks of the reference: where their
+// light is together the most, near where the look before lay. still is the
+// share of that light of what each peak finds for itself nearby.
+func (f *finder) shift(r plane, ref []peak, near Point) (by Point, still float64) {
+	ref = ref[:min(len(ref), 300)]
+	reach := max(2, int(f.spacing*0.45))
+	cx, cy := int(math.Round(near.X)), int(math.Round(near.Y))
+	n := 2*reach + 1
+	score := newPlane(n, n)
+	var own float32
+	for _, p := range ref {
+		x0, y0 := int(math.Round(p.at.X))+cx-reach, int(math.Round(p.at.Y))+cy-reach
+		var best float32
+		for y := range n {
+			for x := range n {
+				v := r.at(x0+x, y0+y)
+				score.v[y*n+x] += v
+				best = max(best, v)
+			}
+		}
+		own += best
+	}
+	top, at := highest(score)
+	if own > 0 {
+		still = float64(top / own)
+	}
+	return at.plus(Point{float64(cx - reach), float64(cy - reach)}), still
+}
+
+// highest is the greatest value of a plane and where it is.
+func highest(p plane) (float32, Point) {
+	best := 0
+	for i, v := range p.v {
+		if v > p.v[best] {
+			best = i
+		}
+	}
+	x, y := best%p.w, best/p.w
+	if x == 0 || y == 0 || x == p.w-1 || y == p.h-1 {
+		return p.v[best], Point{float64(x), float64(y)}
+	}
+	return p.v[best], p.between(x, y)
+}

@@ -1,0 +1,187 @@
+package eyes
+
+import (
+	"fmt"
+	"slices"
+)
+
+// MaxPixels is the most pixels that the largest code has words for.
+const MaxPixels = 2187
+
+// Distance is the number of code looks in which any two words differ at
+// least, so that one misread look is always seen and mended.
+const Distance = 5
+
+// A Word is the slot of its own, from 0, that a pixel lights in each code look.
+type Word []uint8
+
+// A cyclicCode is a linear code over the field of three elements whose words
+// are the multiples of a polynomial.
+type cyclicCode struct {
+	length, digits int
+	generator      []uint8 // coefficients, lowest power first; of degree length-digits
+}
+
+// The two codes. The first is the ternary Golay code [11,6,5] (M. Golay,
+// Notes on digital coding, 1949), the second the ternary quadratic residue
+// code [13,7,5] (MacWilliams and Sloane, The Theory of Error-Correcting Codes,
+// chapter 16). The distances are counted word by word in the tests.
+var codes = []cyclicCode{
+	{11, 6, []uint8{2, 0, 1, 2, 1, 1}},
+	{13, 7, []uint8{1, 1, 2, 0, 2, 1, 1}},
+}
+
+// Table is the words of a prop's pixels in data order, all of one length. No
+// word is of one colour, any two differ in Distance looks or more, and
+// neighbours differ in many looks.
+func Table(pixels int) ([]Word, error) {
+	if pixels < 1 || pixels > MaxPixels {
+		return nil, fmt.Errorf("%d pixels: the camera's code has words for 1 to %d; check the prop in parts", pixels, MaxPixels)
+	}
+	code, digits := codeFor(pixels)
+	words := code.walk(digits, pixels)
+	offset := clearOfOneColour(words)
+	for i, w := range words {
+		words[i] = sum(w, offset)
+	}
+	return words, nil
+}
+
+// codeFor is the smallest code with words for the pixels, and the digits of
+// it that are needed; a digit less makes each word a look shorter.
+func codeFor(pixels int) (cyclicCode, int) {
+	for _, c := range codes {
+		n := 1
+		for digits := 1; digits <= c.digits; digits++ {
+			if n *= 3; n >= pixels {
+				return c, digits
+			}
+		}
+	}
+	panic("more pixels than words")
+}
+
+// walk is the first words of the code in an order in which each differs from
+// the one before by one of a few heavy words: a Gray code over three digits,
+// in which one digit at a time goes on by one (F. Gray's idea, taken to base
+// three).
+func (c cyclicCode) walk(digits, pixels int) []Word {
+	steps := c.heavyBasis(digits)
+	at := make(Word, c.length-c.digits+digits)
+	words := []Word{at}
+	for i := 1; i < pixels; i++ {
+		d := 0
+		for n := i; n%3 == 0; n /= 3 {
+			d++
+		}
+		at = sum(at, steps[d])
+		words = append(words, at)
+	}
+	return words
+}
+
+// heavyBasis is as many independent words as there are digits, the ones with
+// the most places unlike zero first.
+func (c cyclicCode) heavyBasis(digits int) []Word {
+	all := c.all(digits)
+	slices.SortStableFunc(all, func(a, b Word) int { return weight(b) - weight(a) })
+	var span basis
+	var out []Word
+	for _, w := range all {
+		if span.add(w) {
+			out = append(out, w)
+		}
+		if len(out) == digits {
+			break
+		}
+	}
+	return out
+}
+
+// all is every word whose higher message digits are zero, without the places
+// where they would stand.
+func (c cyclicCode) all(digits int) []Word {
+	length := c.length - c.digits + digits
+	out := []Word{make(Word, length)}
+	for d := range digits {
+		step := make(Word, length)
+		copy(step[d:], c.generator)
+		for range 2 {
+			for _, w := range out[len(out)-pow3(d):] {
+				out = append(out, sum(w, step))
+			}
+		}
+	}
+	return out
+}
+
+// clearOfOneColour is a word that, added to each of these, leaves none of one
+// colour.
+func clearOfOneColour(words []Word) Word {
+	length := len(words[0])
+	for n := 0; ; n++ {
+		offset := make(Word, length)
+		for i, m := 0, n; i < length; i, m = i+1, m/3 {
+			offset[i] = uint8(m % 3)
+		}
+		if !slices.ContainsFunc(words, func(w Word) bool { return oneColour(sum(w, offset)) }) {
+			return offset
+		}
+	}
+}
+
+func oneColour(w Word) bool {
+	return !slices.ContainsFunc(w, func(d uint8) bool { return d != w[0] })
+}
+
+// Differ is the number of looks in which two words differ.
+func Differ(a, b Word) int {
+	n := 0
+	for i := range a {
+		if a[i] != b[i] {
+			n++
+		}
+	}
+	return n
+}
+
+func weight(w Word) int { return Differ(w, make(Word, len(w))) }
+
+// sum adds two words place by place, modulo three.
+func sum(a, b Word) Word {
+	out := make(Word, len(a))
+	for i := range a {
+		out[i] = (a[i] + b[i]) % 3
+	}
+	return out
+}
+
+func pow3(n int) int {
+	p := 1
+	for range n {
+		p *= 3
+	}
+	return p
+}
+
+// A basis is independent words, each with its first place unlike zero.
+type basis []Word
+
+// add takes a word in unless it is a sum of those already there.
+func (b *basis) add(w Word) bool {
+	for _, v := range *b {
+		lead := firstSet(v)
+		for w[lead] != 0 {
+			w = sum(w, v)
+		}
+	}
+	if firstSet(w) < 0 {
+		return false
+	}
+	*b = append(*b, w)
+	return true
+}
+
+func firstSet(w Word) int {
+	return slices.IndexFunc(w, func(d uint8) bool { return d != 0 })
+}
