@@ -77,6 +77,12 @@ type Config struct {
 	// or the whole prop again when run is -1; nil can't.
 	Lay func(p *prop.Prop, run int) error
 
+	Seen bool   // the cautions were read on an earlier start
+	See  func() // remembers that they were read; nil remembers nothing
+
+	Still    bool       // motion on the pages is not wanted; NO_MOTION in the environment says the same
+	SetStill func(bool) // remembers it; nil remembers nothing
+
 	kept *prop.Unsaved // found by Run
 
 	In, Out  *os.File           // nil means standard input and output

@@ -60,6 +60,7 @@ func Run(ctx context.Context, cfg Config) error {
 	if cfg.Path != "" || cfg.Prop == nil { // a demo begins as it always does
 		cfg.kept = prop.FindUnsaved(cfg.Path, cfg.Spare)
 	}
+	cfg.Still = cfg.Still || os.Getenv("NO_MOTION") != ""
 	m, st := assemble(ctx, cfg, style.New(r))
 	g := &guard{bench: m}
 	p := tea.NewProgram(g, tea.WithInput(&terminal{in, gone}), tea.WithOutput(out), tea.WithAltScreen(),
@@ -100,7 +101,8 @@ func renderer(out io.Writer, term string) *lipgloss.Renderer {
 // assemble makes the bench with its screens and its stage.
 func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *stage) {
 	st := newStage(context.WithoutCancel(ctx), cfg.Connect)
-	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version}
+	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version,
+		Seen: cfg.Seen, See: cfg.See, Still: cfg.Still, SetStill: cfg.SetStill}
 	o.Start = cfg.Start
 	if cfg.Prop != nil && o.Start == "" {
 		o.Start = "Light"

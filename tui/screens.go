@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/tui/traffic"
 )
 
-// screens are all screens, in the order of their tags. To add one, see package
+// screens are all screens, in the order of the head line. To add one, see package
 // screen.
 func screens(cfg Config, st style.Styles) []screen.Screen {
 	values := cfg.Setup

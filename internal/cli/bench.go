@@ -58,6 +58,8 @@ func benchConfig(ctx context.Context) tui.Config {
 		return cfg
 	}
 	cfg.Setup, cfg.Folder, cfg.Spare = lastSetup(folder), string(folder), string(folder)
+	cfg.Seen, cfg.See = folder.Mark("cautions-read"), func() { _ = folder.SetMark("cautions-read", true) } // read again next time
+	cfg.Still, cfg.SetStill = folder.Mark("no-motion"), func(still bool) { _ = folder.SetMark("no-motion", still) }
 	cfg.SaveSetup = func(v setup.Values) error {
 		text, err := json.MarshalIndent(v, "", "  ")
 		if err != nil {

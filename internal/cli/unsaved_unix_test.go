@@ -92,7 +92,7 @@ func TestControlCAsksForWhatIsNotSaved(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 	term := renamed(t, file)
 	term.press("\x03")
-	term.see("prop.toml has changes that are not saved")
+	term.see("prop.toml has unsaved changes")
 	select {
 	case <-term.done:
 		t.Fatal("it asks first")

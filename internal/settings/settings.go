@@ -71,6 +71,23 @@ func (f Folder) path(name string) string { return filepath.Join(string(f), name)
 // Read reads one settings file; fs.ErrNotExist when it was never written.
 func (f Folder) Read(name string) ([]byte, error) { return os.ReadFile(f.path(name)) }
 
+// Mark reports whether a mark was set: an empty file of that name.
+func (f Folder) Mark(name string) bool {
+	_, err := os.Stat(f.path(name))
+	return err == nil
+}
+
+// SetMark sets a mark or takes it away.
+func (f Folder) SetMark(name string, on bool) error {
+	if on {
+		return f.Write(name, nil)
+	}
+	if err := os.Remove(f.path(name)); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
+}
+
 // Write puts a settings file on disk whole or not at all.
 func (f Folder) Write(name string, data []byte) error {
 	if err := os.MkdirAll(string(f), 0o755); err != nil {

@@ -58,3 +58,14 @@ func TestWriteLeavesNothingBeside(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "b", string(text))
 }
+
+func TestMarksStay(t *testing.T) {
+	f := Folder(filepath.Join(t.TempDir(), "new"))
+	assert.False(t, f.Mark("seen"))
+	require.NoError(t, f.SetMark("seen", false))
+	require.NoError(t, f.SetMark("seen", true))
+	assert.True(t, f.Mark("seen"))
+	require.NoError(t, f.SetMark("seen", true))
+	require.NoError(t, f.SetMark("seen", false))
+	assert.False(t, f.Mark("seen"))
+}

@@ -1,4 +1,4 @@
-// Package bench is the page around every screen: the tags that name them, the
+// Package bench is the page around every screen: the names of the pages, the
 // line that says how sending goes, the keys, the front page with the cautions,
 // and the way out.
 //
@@ -31,13 +31,19 @@ type Stage interface {
 
 // Options are what a bench is made of.
 type Options struct {
-	Screens []screen.Screen // in the order of their tags; at least one
+	Screens []screen.Screen // in the order of the head line; at least one
 	Stage   Stage
 	Style   style.Styles
 	Prop    *prop.Prop // connected at the start when set
 	Path    string     // of the file Prop was read from
 	Start   string     // name of the screen behind the front page; empty is the first
 	Version string
+
+	Seen bool   // the cautions were read on an earlier start
+	See  func() // remembers that they were read; nil remembers nothing
+
+	Still    bool       // motion is not wanted
+	SetStill func(bool) // remembers it; nil remembers nothing
 }
 
 // Model is the whole program.
@@ -49,7 +55,9 @@ type Model struct {
 	width, height int
 	front         bool // the front page is shown
 	help          bool // the page of keys is shown
-	scroll        int  // first line of the page of keys
+	far           bool // one thing is shown, very large
+	motion        motion
+	scroll        int // first line of the page of keys
 	leaving       bool
 	chosen        bool   // the builder chose to leave
 	sure          bool   // asked once whether to leave changes behind
@@ -64,6 +72,7 @@ type Model struct {
 // New makes a bench that shows its front page.
 func New(o Options) Model {
 	m := Model{opt: o, screens: append([]screen.Screen(nil), o.Screens...), keys: screen.Bench(), front: true}
+	m.motion.still = o.Still
 	m.at = max(0, m.find(o.Start))
 	m.connecting, m.path = o.Prop != nil, o.Path
 	return m

@@ -103,7 +103,7 @@ func TestFrontPageComesFirst(t *testing.T) {
 	assert.Contains(t, m.View(), "page Two 80 x 21")
 }
 
-func TestTags(t *testing.T) {
+func TestPagesByName(t *testing.T) {
 	m, got, _ := setup(Options{})
 	m = feed(m, enter, tab, tab, tab, back)
 	assert.Contains(t, m.View(), "● Three")
@@ -160,7 +160,7 @@ func TestTypingKeepsLetters(t *testing.T) {
 	m, cmd := feedCmd(m, letter("q"))
 	assert.Nil(t, cmd)
 	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got)
-	assert.Contains(t, m.View(), "ctrl+c leave")
+	assert.Contains(t, m.View(), "ctrl+c go dark, leave")
 	_, cmd = feedCmd(m, ctrlC)
 	require.NotNil(t, cmd)
 	assert.IsType(t, tea.QuitMsg{}, cmd())
@@ -225,7 +225,7 @@ func TestTooSmall(t *testing.T) {
 func TestHelpListsEveryKey(t *testing.T) {
 	m, _, _ := setup(Options{})
 	m = feed(m, enter, letter("?"))
-	for _, want := range []string{"Keys of One", "x cross", "tab next tag", "shift+tab tag before", "q go dark and leave", "ctrl+c the same"} {
+	for _, want := range []string{"Keys of One", "x cross", "tab next page", "shift+tab page before", "q go dark, leave", "ctrl+c go dark, leave"} {
 		assert.Contains(t, m.View(), want)
 	}
 	m = feed(m, tea.KeyMsg{Type: tea.KeyDown}, tea.KeyMsg{Type: tea.KeyUp}, letter("x"))
@@ -275,7 +275,7 @@ func limited(s screen.SnapshotMsg) screen.SnapshotMsg {
 	return s
 }
 
-func TestManyTagsHangCloser(t *testing.T) {
+func TestManyNamesStandCloser(t *testing.T) {
 	m, got, _ := setup(Options{})
 	var many []screen.Screen
 	for _, n := range []string{"Set-up", "Light", "Prop", "Check", "Traffic", "Record"} {

@@ -19,6 +19,9 @@ var cautions = []struct{ what, text string }{
 	{"Heat", "irons, glue, shorted 5 V wires burn: stand the iron, take rings off."},
 }
 
+// inOneLine is what stands there once they were read.
+const inOneLine = "Mains: licensed people. Fuse every feed. Power off to solder or cut. Eyes off full white."
+
 // frontPage is the first thing seen.
 func (m Model) frontPage() string {
 	st := m.opt.Style
@@ -38,6 +41,10 @@ func (m Model) frontPage() string {
 		add("", "Light a strip, find the bad joint, before you close it up.")
 	}
 	out = append(out, "")
+	if m.opt.Seen {
+		add("", inOneLine)
+		return strings.Join(fitted(out, m.body()), "\n")
+	}
 	for _, c := range cautions {
 		lines := style.Wrap(c.text, width-10)
 		out = append(out, "  "+st.Strong.Render(c.what)+strings.Repeat(" ", 10-len(c.what))+lines[0])

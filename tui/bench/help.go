@@ -13,6 +13,7 @@ import (
 var (
 	frontGo    = key.NewBinding(key.WithKeys("enter", " ", "tab"), key.WithHelp("enter", "go to the bench"))
 	helpScroll = key.NewBinding(key.WithKeys("up", "down"), key.WithHelp("↑ ↓", "scroll"))
+	farBack    = key.NewBinding(key.WithKeys("f", "esc"), key.WithHelp("f", "back to the page"))
 	helpClose  = key.NewBinding(key.WithKeys("any"), key.WithHelp("any key", "back"))
 )
 
@@ -20,9 +21,9 @@ var (
 func (m Model) helpLines() []string {
 	st := m.opt.Style
 	s := m.screens[m.at]
-	lines := []string{"", " " + st.Strong.Render("Keys of "+s.Name())}
+	lines := []string{"", "  " + st.Strong.Render("Keys of "+s.Name())}
 	lines = append(lines, m.columns(flat(s.Keys().FullHelp()))...)
-	lines = append(lines, "", " "+st.Strong.Render("Keys everywhere"))
+	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))
 	return append(lines, m.columns(flat(m.keys.FullHelp()))...)
 }
 
@@ -38,20 +39,39 @@ func flat(groups [][]key.Binding) []key.Binding {
 	return out
 }
 
-// columns lays bindings out in as many columns as fit, read downwards.
+// columns lays bindings out in as many columns as fit, read downwards. Where not
+// even one fits, what a key does is wrapped below itself.
 func (m Model) columns(bs []key.Binding) []string {
 	keys, text := 0, 0
 	for _, b := range bs {
 		keys = max(keys, ansi.StringWidth(b.Help().Key))
 		text = max(text, ansi.StringWidth(b.Help().Desc))
 	}
-	each := keys + text + 4
-	n := max(1, (m.width-2)/each)
+	text = min(text, m.width-2*edge-keys-1)
+	n := max(1, (m.width-edge)/(keys+text+4))
+	if n == 1 {
+		return m.listed(bs, keys, text)
+	}
 	rows := (len(bs) + n - 1) / n
 	out := make([]string, rows)
 	for i, b := range bs {
-		key := strings.Repeat(" ", keys-ansi.StringWidth(b.Help().Key)) + m.opt.Style.Accent.Render(b.Help().Key)
-		out[i%rows] += "  " + key + " " + style.Cell(b.Help().Desc, text) + " "
+		out[i%rows] += "  " + m.keyCell(b, keys) + " " + style.Cell(b.Help().Desc, text) + " "
 	}
 	return out
+}
+
+func (m Model) listed(bs []key.Binding, keys, text int) (out []string) {
+	for _, b := range bs {
+		head := m.keyCell(b, keys)
+		for _, l := range style.Wrap(b.Help().Desc, text) {
+			out = append(out, "  "+head+" "+l)
+			head = strings.Repeat(" ", keys)
+		}
+	}
+	return out
+}
+
+// keyCell is a key at the right of its column.
+func (m Model) keyCell(b key.Binding, width int) string {
+	return strings.Repeat(" ", width-ansi.StringWidth(b.Help().Key)) + m.opt.Style.Accent.Render(b.Help().Key)
 }

@@ -2,6 +2,8 @@ package bench
 
 import (
 	"fmt"
+	"slices"
+	"time"
 
 	"github.com/charmbracelet/x/ansi"
 
@@ -15,6 +17,51 @@ type status struct {
 	ready screen.ReadyMsg
 	snap  screen.SnapshotMsg
 	any   bool // a snapshot has come
+	sent  []sample
+}
+
+// A sample is how many packets had been sent at a time.
+type sample struct {
+	at      time.Time
+	packets uint64
+}
+
+// The rate is averaged over averaged; samples lie at least sampled apart.
+const (
+	averaged = 4 * time.Second
+	sampled  = 500 * time.Millisecond
+)
+
+// after is the status once a snapshot has come.
+func (s status) after(msg screen.SnapshotMsg) status {
+	s.snap, s.any = msg, true
+	now := sample{at: msg.At}
+	for _, l := range msg.Links {
+		now.packets += l.Packets
+	}
+	last := len(s.sent) - 1
+	switch {
+	case last >= 0 && now.packets < s.sent[last].packets:
+		s.sent = nil // another stream
+	case last >= 0 && now.at.Sub(s.sent[last].at) < sampled:
+		return s
+	}
+	from := 0
+	for from < len(s.sent) && now.at.Sub(s.sent[from].at) > averaged {
+		from++
+	}
+	s.sent = append(slices.Clone(s.sent[from:]), now)
+	return s
+}
+
+// perSecond is how many packets go out a second, averaged; false as long as too
+// little time has passed to say.
+func (s status) perSecond() (rate float64, known bool) {
+	if len(s.sent) < 2 {
+		return 0, false
+	}
+	a, b := s.sent[0], s.sent[len(s.sent)-1]
+	return float64(b.packets-a.packets) / b.at.Sub(a.at).Seconds(), true
 }
 
 // statusLine says how sending goes, where to, and what it draws.
@@ -22,29 +69,30 @@ func (m Model) statusLine() string {
 	st := m.opt.Style
 	switch {
 	case m.leaving:
-		return " " + st.Strong.Render("Going dark, then leaving.")
+		return "  " + st.Strong.Render("Going dark, then leaving.")
 	case m.sure:
 		return m.question()
 	case m.trouble != "":
-		return " " + st.Warn.Render("Trouble: ") + m.trouble
+		return "  " + st.Warn.Render("Trouble: ") + m.trouble
 	case m.connecting:
-		return " Connecting."
+		return "  Connecting."
 	case m.status.ready.Prop == nil:
-		return " Nothing is connected: fill in " + m.screens[0].Name() + "."
+		return "  Nothing is connected: fill in " + m.screens[0].Name() + "."
 	case !m.status.any:
-		return " Nothing sent yet."
+		return "  Nothing sent yet."
 	}
 	if m.status.snap.Want.Ended {
-		return " " + st.Warn.Render("The stream has ended: nothing is sent until the next light.")
+		return "  " + st.Warn.Render("The stream has ended: nothing is sent until the next light.")
 	}
 	worst := screen.WorstLink(m.status.snap.Links)
-	line := " " + screen.LinkWords(worst)
+	line := "  " + screen.LinkWords(worst)
 	if worst.State != link.Sending {
-		line = " " + st.Warn.Render(screen.LinkWords(worst))
+		line = "  " + st.Warn.Render(screen.LinkWords(worst))
 	}
 	for _, says := range []func(short bool) string{m.amps, m.rate, m.address} {
 		for _, short := range []bool{m.width < 80, true} {
-			if with := line + " · " + says(short); ansi.StringWidth(with) < m.width {
+			text := says(short)
+			if with := line + " · " + text; text != "" && ansi.StringWidth(with) <= m.width-edge {
 				line = with
 				break
 			}
@@ -57,14 +105,14 @@ func (m Model) statusLine() string {
 func (m Model) question() string {
 	st := m.opt.Style
 	for _, says := range []string{
-		st.Warn.Render(m.unsaved()+" has changes that are not saved:") + " " + m.asked + " leaves them, another key stays.",
+		st.Warn.Render(m.unsaved()+" has unsaved changes:") + " " + m.asked + " leaves them, another key stays.",
 		st.Warn.Render("Not saved: "+m.unsaved()+".") + " " + m.asked + " again leaves it.",
 	} {
-		if ansi.StringWidth(says) < m.width {
-			return " " + says
+		if ansi.StringWidth(says) < m.width-edge {
+			return "  " + says
 		}
 	}
-	return " " + m.asked + " again leaves " + st.Warn.Render("unsaved: "+m.unsaved()) // the key first: a name may be long
+	return "  " + m.asked + " again leaves " + st.Warn.Render("unsaved: "+m.unsaved()) // the key first: a name may be long
 }
 
 func (m Model) address(short bool) string {
@@ -84,26 +132,35 @@ func (m Model) address(short bool) string {
 	return fmt.Sprintf("universe %d slot %d", first, a.Slot+1)
 }
 
+// rate is how often packets go out. A picture that stands still is repeated about
+// once a second, which says nothing: then it is steady.
 func (m Model) rate(short bool) string {
-	sum := 0.0
-	for _, l := range m.status.snap.Links {
-		sum += l.Rate
-	}
-	if short {
+	sum, known := m.status.perSecond()
+	switch {
+	case !known:
+		return ""
+	case sum < changing*float64(len(m.status.snap.Links)):
+		return "steady"
+	case short:
 		return fmt.Sprintf("%.0f/s", sum)
 	}
 	return fmt.Sprintf("%.0f packets/s", sum)
 }
 
+// changing is the packets a second and universe from which on the light moves:
+// one that stands still is repeated less often (ANSI E1.31-2018 6.6.2).
+const changing = 2.5
+
+// amps is the current, and what the supply may give: its plate times the share
+// for hours on end.
 func (m Model) amps(short bool) string {
-	s := m.status.snap
-	about := "about "
-	if short {
-		about = "~"
-	}
-	text := about + fmt.Sprintf("%.2f A", s.Amps)
-	if s.MaxAmps > 0 {
-		text = about + fmt.Sprintf("%.2f of %.1f A", s.Amps, s.MaxAmps)
+	s, supply := m.status.snap, m.status.ready.Prop.Supply
+	text := fmt.Sprintf("about %.2f A", s.Amps)
+	switch {
+	case s.MaxAmps > 0 && short:
+		text = fmt.Sprintf("~%.2f of %.1f A", s.Amps, s.MaxAmps)
+	case s.MaxAmps > 0:
+		text = fmt.Sprintf("about %.2f A of %.1f A (%.0f %% of the supply's %.3g A)", s.Amps, s.MaxAmps, 100*s.MaxAmps/supply.Amps, supply.Amps)
 	}
 	if s.Limited {
 		text = m.opt.Style.Warn.Render("LIMITED ") + text

@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"strings"
+
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -12,7 +14,8 @@ import (
 // Update hands keys to the screen that is shown and everything else to all.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	next, cmd := m.take(msg)
-	return next.(Model).refit(m.body(), cmd)
+	n, cmd := next.(Model).refit(m.body(), cmd)
+	return n.(Model).pulsing(cmd)
 }
 
 func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
@@ -40,8 +43,10 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.connecting, m.trouble = false, style.Clean(msg.Err.Error())
 		return m.all(msg)
 	case screen.SnapshotMsg:
-		m.status.snap, m.status.any = msg, true
+		m.status = m.status.after(msg)
 		return m.all(msg)
+	case screen.PulseMsg:
+		return m.pulse(msg)
 	case screen.TrafficMsg:
 		m.warning = m.warning.after(traffic.News(msg))
 		return m.all(msg)
@@ -121,6 +126,7 @@ func (m Model) typing() bool {
 
 func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 	typing := m.typing()
+	far := key.Matches(k, m.keys.Far) && (!typing || k.Type == tea.KeyCtrlF)
 	switch {
 	case m.leaving:
 		return m, nil
@@ -137,14 +143,41 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 	case m.help:
 		return m.helpKey(k), nil
 	case m.front:
-		if k.Type == tea.KeyEnter || k.Type == tea.KeySpace || k.Type == tea.KeyTab {
-			return m.turn(m.at)
-		}
+		return m.frontKey(k)
+	case far, m.far && k.Type == tea.KeyEsc:
+		m.far = !m.far
 		return m, nil
+	}
+	return m.pageKey(k, typing)
+}
+
+// frontKey leaves the cautions behind.
+func (m Model) frontKey(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+	if !key.Matches(k, frontGo) {
+		return m, nil
+	}
+	if m.opt.See != nil {
+		m.opt.See()
+	}
+	return m.turn(m.at)
+}
+
+// pageKey turns pages; what turns none is the screen's own.
+func (m Model) pageKey(k tea.KeyMsg, typing bool) (tea.Model, tea.Cmd) {
+	switch {
 	case key.Matches(k, m.keys.Next):
 		return m.turn((m.at + 1) % len(m.screens))
 	case key.Matches(k, m.keys.Prev):
 		return m.turn((m.at + len(m.screens) - 1) % len(m.screens))
+	case typing:
+	case key.Matches(k, m.keys.Jump):
+		for i, s := range m.screens {
+			if strings.HasPrefix(s.Name(), k.String()) {
+				return m.turn(i)
+			}
+		}
+	case key.Matches(k, m.keys.Motion):
+		return m.setStill(!m.motion.still)
 	}
 	return m.one(k)
 }
@@ -173,10 +206,10 @@ func (m Model) helpKey(k tea.KeyMsg) Model {
 	return m
 }
 
-// mouse turns to the tag that was clicked; the rest is the screen's, with rows
+// mouse turns to the page whose name was clicked; the rest is the screen's, with rows
 // counted from the top of its own page.
 func (m Model) mouse(e tea.MouseMsg) (tea.Model, tea.Cmd) {
-	if m.leaving || m.front || m.help || m.tooSmall() {
+	if m.leaving || m.front || m.help || m.far || m.tooSmall() {
 		return m, nil
 	}
 	if e.Y > 0 {
@@ -189,7 +222,7 @@ func (m Model) mouse(e tea.MouseMsg) (tea.Model, tea.Cmd) {
 	if e.Action != tea.MouseActionPress || e.Button != tea.MouseButtonLeft {
 		return m, nil
 	}
-	for i, t := range m.tags() {
+	for i, t := range m.names() {
 		if e.X >= t.from && e.X < t.to {
 			return m.turn(i)
 		}

@@ -20,6 +20,8 @@ func (m Model) View() string {
 	}
 	var page string
 	switch {
+	case m.far && !m.front && !m.help:
+		return m.farView()
 	case m.help:
 		lines := m.helpLines()
 		page = strings.Join(lines[min(m.scroll, len(lines)):], "\n")
@@ -34,6 +36,23 @@ func (m Model) View() string {
 	}
 	return m.head() + "\n" + style.Fit(page, m.width, m.body()) + "\n" + warning +
 		style.Cell(m.statusLine(), m.width) + "\n" + style.Cell(m.foot(), m.width)
+}
+
+// edge is the left edge of everything on a page, in cells.
+const edge = 2
+
+// farView is the far view, with whatever is wrong and the way back below it.
+func (m Model) farView() string {
+	foot := m.short([]key.Binding{farBack, m.keys.Help, m.keys.Quit})
+	below := []string{style.Cell(foot, m.width)}
+	if m.warning.sentence.Text != "" {
+		below = append([]string{m.warningLine()}, below...)
+	}
+	if m.sure || m.leaving {
+		below = append([]string{style.Cell(m.statusLine(), m.width)}, below...)
+	}
+	rows := m.height - len(below)
+	return style.Fit(m.farPage(m.width, rows), m.width, rows) + "\n" + strings.Join(below, "\n")
 }
 
 // small says why nothing is drawn, in the room there is.
@@ -65,7 +84,7 @@ func (m Model) propName() string {
 // foot is the line of the most needed keys.
 func (m Model) foot() string {
 	own := m.keys.ShortHelp()
-	next, help, quit := own[0], own[1], own[2]
+	next, far, help, quit := own[0], own[1], own[2], own[3]
 	switch {
 	case m.leaving:
 		return ""
@@ -75,10 +94,11 @@ func (m Model) foot() string {
 		return m.short([]key.Binding{helpScroll, helpClose, quit})
 	}
 	if m.screens[m.at].Typing() {
-		quit = m.keys.Leave
-		quit.SetHelp("ctrl+c", "leave")
+		quit.SetHelp("ctrl+c", quit.Help().Desc)
+		far.SetHelp("ctrl+f", far.Help().Desc)
 	}
-	return m.short(append(append([]key.Binding{next}, m.screens[m.at].Keys().ShortHelp()...), help, quit))
+	bs := append([]key.Binding{next}, m.screens[m.at].Keys().ShortHelp()...)
+	return m.short(append(bs, far, help, quit))
 }
 
 // short writes bindings on one line, the last two kept when room is short.
@@ -88,7 +108,7 @@ func (m Model) short(bs []key.Binding) string {
 	if m.width < 80 {
 		gap = "  "
 	}
-	width := 1 - len(gap)
+	width := edge - len(gap)
 	for _, b := range bs[len(bs)-must:] {
 		width += keyWidth(b) + len(gap)
 	}
@@ -96,14 +116,14 @@ func (m Model) short(bs []key.Binding) string {
 	for i, b := range bs {
 		if i < len(bs)-must {
 			w := keyWidth(b) + len(gap)
-			if !b.Enabled() || width+w > m.width {
+			if !b.Enabled() || width+w > m.width-edge {
 				continue
 			}
 			width += w
 		}
 		out = append(out, m.opt.Style.Accent.Render(b.Help().Key)+" "+b.Help().Desc)
 	}
-	return " " + strings.Join(out, gap)
+	return strings.Repeat(" ", edge) + strings.Join(out, gap)
 }
 
 func keyWidth(b key.Binding) int {

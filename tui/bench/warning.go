@@ -50,8 +50,8 @@ func (m Model) warningLine() string {
 	if m.warning.sentence.Weight == advice.Trouble {
 		head = "Trouble: "
 	}
-	text := m.warning.sentence.Line(m.width - len(head) - 1)
-	return style.Cell(" "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width)
+	text := m.warning.sentence.Line(m.width - len(head) - 2*edge)
+	return style.Cell("  "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width)
 }
 
 // refit tells the screens their height when the line has come or gone.

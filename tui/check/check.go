@@ -123,7 +123,7 @@ const none = -1
 // a change when the screens take turns.
 const firstSerial = 1 << 20
 
-// Name is on the tag.
+// Name is in the head line.
 func (m Model) Name() string { return "Check" }
 
 // Typing reports whether letters belong to a line being typed.

@@ -59,7 +59,7 @@ func New(st style.Styles, pats []patterns.Pattern) Model {
 	return Model{style: st, keys: newKeys(), pats: pats, level: show.StartLevel, speed: startSpeed, draw: &drawings{}}
 }
 
-// Name is on the tag.
+// Name is in the head line.
 func (m Model) Name() string { return "Light" }
 
 // Typing is never the case here.

@@ -110,7 +110,7 @@ func New(o Options) Model {
 	return m
 }
 
-// Name is on the tag.
+// Name is in the head line.
 func (m Model) Name() string { return "Prop" }
 
 // Typing is true while a value or a file name is typed.

@@ -81,7 +81,7 @@ func New(o Options) Model {
 	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &laid{}}
 }
 
-// Name is on the tag.
+// Name is in the head line.
 func (m Model) Name() string { return "Record" }
 
 // Typing reports whether letters belong to a line being typed.

@@ -4,30 +4,31 @@ import "github.com/charmbracelet/bubbles/key"
 
 // BenchKeys are the keys the bench keeps for itself on every screen.
 type BenchKeys struct {
-	Next, Prev, Help, Quit, Leave key.Binding
+	Next, Prev, Jump, Far, Motion, Help, Quit, Leave key.Binding
 }
 
 // Bench is the bench's own key map.
 func Bench() BenchKeys {
 	return BenchKeys{
-		Next:  key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "next tag")),
-		Prev:  key.NewBinding(key.WithKeys("shift+tab"), key.WithHelp("shift+tab", "tag before")),
-		Help:  key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
-		Quit:  key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "go dark and leave")),
-		Leave: key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "the same, also while typing")),
+		Next:   key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "next page")),
+		Prev:   key.NewBinding(key.WithKeys("shift+tab"), key.WithHelp("shift+tab", "page before")),
+		Jump:   key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page that begins with it")),
+		Far:    key.NewBinding(key.WithKeys("f", "ctrl+f"), key.WithHelp("f ctrl+f", "far view")),
+		Motion: key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
+		Help:   key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
+		Quit:   key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "go dark, leave")),
+		Leave:  key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "go dark, leave; also while typing")),
 	}
 }
 
 // ShortHelp is what the foot of every page shows after the screen's own keys.
 func (k BenchKeys) ShortHelp() []key.Binding {
-	next, help, quit := k.Next, k.Help, k.Quit
-	next.SetHelp("tab", "tag")
-	help.SetHelp("?", "keys")
-	quit.SetHelp("q", "leave")
-	return []key.Binding{next, help, quit}
+	far := k.Far
+	far.SetHelp("f", far.Help().Desc)
+	return []key.Binding{k.Next, far, k.Help, k.Quit}
 }
 
 // FullHelp is the bench's column of the help page.
 func (k BenchKeys) FullHelp() [][]key.Binding {
-	return [][]key.Binding{{k.Next, k.Prev, k.Help, k.Quit, k.Leave}}
+	return [][]key.Binding{{k.Next, k.Prev, k.Jump, k.Far, k.Motion, k.Help, k.Quit, k.Leave}}
 }

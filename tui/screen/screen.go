@@ -5,7 +5,7 @@
 //
 //  1. make a folder beside this one, with a Model that fulfils Screen;
 //  2. give it a keyMap of its own (fields of key.Binding with help texts); the
-//     bench's keys are in Reserved and must not be used twice;
+//     bench's keys are in Bench and must not be used twice;
 //  3. keep what ReadyMsg brings, if the screen needs the prop or the show;
 //  4. add one line to the list in tui/screens.go.
 //
@@ -26,7 +26,7 @@ import (
 // A Screen is one page of the bench. Update returns the changed screen; View
 // reads nothing but the screen itself and fits its text into width x height.
 type Screen interface {
-	Name() string // on its tag, one short word
+	Name() string // in the head line, one short word; its first letter jumps to it
 	Keys() help.KeyMap
 	Typing() bool // true while letters belong to a text field
 	Update(tea.Msg) (Screen, tea.Cmd)
@@ -36,7 +36,7 @@ type Screen interface {
 // A Keeper is a screen that may hold work which is not saved. The bench asks
 // once before q or Ctrl-C leaves it behind.
 type Keeper interface {
-	Unsaved() string // what has changes that are not saved; empty when nothing has
+	Unsaved() string // what has unsaved changes; empty when nothing has
 }
 
 // A Draft is what should be in a file and is not saved.
@@ -57,6 +57,23 @@ type Drafter interface {
 type Reminder interface {
 	Remind() string // a sentence; empty for nothing
 }
+
+// A Distant screen has one thing to show very large, for someone two metres away.
+type Distant interface{ Far() Far }
+
+// A Far is that one thing.
+type Far struct {
+	Texts   []string // the same in ever fewer words; never empty
+	Answers []string // what can be pressed, each with its key first; may be empty
+}
+
+// A Waiter is a screen that may wait for the person. While it does and motion is
+// wanted, PulseMsg comes a few times a second.
+type Waiter interface{ Waiting() bool }
+
+// PulseMsg moves the pulse along the data path by one arrowhead. A negative step
+// ends it.
+type PulseMsg struct{ Step int }
 
 // An Output is all that a screen may ask of the show. Set never waits.
 type Output interface{ Set(show.Want) }

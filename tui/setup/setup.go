@@ -80,7 +80,7 @@ func (m Model) texts() [fields]string {
 	return t
 }
 
-// Name is on the tag.
+// Name is in the head line.
 func (m Model) Name() string { return "Set-up" }
 
 // Keys is what the help page lists.

@@ -70,7 +70,7 @@ func New(st style.Styles) Model {
 	return Model{style: st, keys: newKeys(), row: -1, page: &page{version: -1}}
 }
 
-// Name is on the tag.
+// Name is in the head line.
 func (m Model) Name() string { return "Traffic" }
 
 // Typing is never the case here.

@@ -8,30 +8,30 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A tag is one screen's name in the head line, from one column to before another.
-type tag struct {
+// A name is a page's name in the head line, from one column to before another.
+type name struct {
 	text     string
 	from, to int
 }
 
-// tags hang on a string along the head line: a filled hole marks the one
-// shown. Where they are many and the line is short they hang closer, and at
-// last only the one shown has its name.
-func (m Model) tags() []tag {
+// names of the pages stand along the head line, each with a hole that is filled
+// on the page shown. Where they are many and the line is short they stand closer,
+// and at last only the page shown has its name.
+func (m Model) names() []name {
 	for _, way := range []struct {
-		hole  string
-		gap   int
-		names bool
+		hole string
+		gap  int
+		all  bool
 	}{{" ", 3, true}, {"", 1, true}} {
-		if t := m.hang(way.hole, way.gap, way.names); t[len(t)-1].to < m.width {
+		if t := m.along(way.hole, way.gap, way.all); t[len(t)-1].to < m.width {
 			return t
 		}
 	}
-	return m.hang(" ", 1, false)
+	return m.along(" ", 1, false)
 }
 
-func (m Model) hang(hole string, gap int, names bool) []tag {
-	var out []tag
+func (m Model) along(hole string, gap int, all bool) []name {
+	var out []name
 	at := 2
 	for i, s := range m.screens {
 		shown := i == m.at && !m.front
@@ -39,23 +39,23 @@ func (m Model) hang(hole string, gap int, names bool) []tag {
 		if shown {
 			t = "●"
 		}
-		if names || shown {
+		if all || shown {
 			t += hole + s.Name()
 		}
 		w := ansi.StringWidth(t)
-		out = append(out, tag{t, at, at + w})
+		out = append(out, name{t, at, at + w})
 		at += w + gap
 	}
 	return out
 }
 
-// head is the line of tags, with what is on the bench at its end.
+// head is the line of names, with what is on the bench at its end.
 func (m Model) head() string {
 	st := m.opt.Style
 	var b strings.Builder
 	b.WriteString(st.Quiet.Render("─") + " ")
 	at := 2
-	for i, t := range m.tags() {
+	for i, t := range m.names() {
 		if t.from-at == 3 {
 			b.WriteString(" " + st.Quiet.Render("─") + " ")
 		} else {

@@ -1,0 +1,101 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
+)
+
+// farPage is one thing only, as large as the window allows, with its answers
+// below.
+func (m Model) farPage(width, height int) string {
+	far := m.farThing()
+	inner := width - 2*edge
+	answers := m.farAnswers(far.Answers, inner, height*3/5)
+	room := height - len(answers) - 2
+	if len(answers) > 0 {
+		room--
+	}
+	large := digits.Large(inner, room, far.Texts...)
+	above := max(1, (height-len(answers)-len(large)-1)/2)
+	if len(answers) > 0 {
+		above = 1
+	}
+	out := make([]string, above)
+	for _, l := range large {
+		pad := 0
+		if len(answers) == 0 {
+			pad = (inner - ansi.StringWidth(l)) / 2
+		}
+		out = append(out, strings.Repeat(" ", edge+pad)+m.opt.Style.Strong.Render(l))
+	}
+	if len(answers) > 0 {
+		for len(out)+len(answers)+1 < height {
+			out = append(out, "")
+		}
+		out = append(out, answers...)
+	}
+	return strings.Join(out, "\n")
+}
+
+// farThing is what the page has to show, or else the prop.
+func (m Model) farThing() screen.Far {
+	if d, ok := m.screens[m.at].(screen.Distant); ok {
+		if f := d.Far(); len(f.Texts) > 0 {
+			return f
+		}
+	}
+	if p := m.status.ready.Prop; p != nil {
+		return screen.Far{Texts: []string{fmt.Sprintf("%s: %d pixels", style.Clean(p.Name), p.Pixels()), fmt.Sprintf("%d pixels", p.Pixels())}}
+	}
+	return screen.Far{Texts: []string{"No prop yet", "No prop"}}
+}
+
+// farAnswers are the answers in as large a face as all of them fit in, in one
+// column or in two; one below another in plain letters where none does.
+func (m Model) farAnswers(answers []string, width, rows int) []string {
+	const gap = 4
+	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
+		for columns := 1; columns <= 2; columns++ {
+			each := (width - gap*(columns-1)) / columns
+			if grid := drawn(answers, each, size, columns); grid != nil && len(grid) <= rows {
+				return m.margined(grid)
+			}
+		}
+	}
+	return m.margined(answers)
+}
+
+func (m Model) margined(lines []string) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = strings.Repeat(" ", edge) + l
+	}
+	return out
+}
+
+// drawn lays answers out in columns of one face, read downwards; nil when one of
+// them has no drawing of that size.
+func drawn(answers []string, each, size, columns int) []string {
+	down := (len(answers) + columns - 1) / columns
+	out := make([]string, max(0, down*(size+1)-1))
+	for i, a := range answers {
+		lines := digits.Large(each, size, a)
+		if len(lines) != size {
+			return nil
+		}
+		for k, l := range lines {
+			row := (i%down)*(size+1) + k
+			if i >= down {
+				out[row] = style.Cell(out[row], each+4)
+			}
+			out[row] += l
+		}
+	}
+	return out
+}

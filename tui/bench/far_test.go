@@ -1,0 +1,127 @@
+package bench
+
+import (
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
+)
+
+// distant is a screen with one thing to show, that may wait.
+type distant struct {
+	stub
+	far   screen.Far
+	waits bool
+}
+
+func (d distant) Far() screen.Far { return d.far }
+func (d distant) Waiting() bool   { return d.waits }
+func (d distant) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	_, c := d.stub.Update(msg)
+	return d, c
+}
+
+func TestFarViewShowsOneThing(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m.screens[0] = distant{stub: stub{"One", false, got}, far: screen.Far{Texts: []string{"97"}}}
+	m = feed(m, enter, letter("f"))
+	for _, l := range digits.Large(76, 21, "97") {
+		assert.Contains(t, m.View(), strings.TrimRight(l, " "))
+	}
+	assert.NotContains(t, m.View(), "page One")
+	assert.Contains(t, m.View(), "f back to the page")
+	*got = nil
+	m = feed(m, letter("x"))
+	assert.Equal(t, []string{"One tea.KeyMsg"}, *got, "keys work as on the page")
+	m = feed(m, news(1, advice.Trouble, rival))
+	assert.Contains(t, m.View(), "Trouble: Stop 10.0.0.7", "what is wrong is seen here too")
+	assert.Contains(t, feed(m, letter("f")).View(), "page One")
+	assert.Contains(t, feed(m, tea.KeyMsg{Type: tea.KeyEsc}).View(), "page One")
+	m = feed(m, tab)
+	assert.Equal(t, []string{"No prop yet", "No prop"}, m.farThing().Texts, "a page without one thing shows the prop: none here")
+	m = feed(m, screen.ReadyMsg{Prop: prop.Porthole()})
+	assert.Equal(t, "Porthole: 144 pixels", m.farThing().Texts[0])
+}
+
+// Every answer is there at any size, with its key, and no line is cut.
+func TestFarViewKeepsEveryAnswer(t *testing.T) {
+	answers := []string{"1 red", "2 green", "3 blue", "4 dark", "5 nothing", "6 something else", "0 not sure"}
+	m, got, _ := setup(Options{})
+	m.screens[0] = distant{stub: stub{"One", false, got}, far: screen.Far{Texts: []string{"Colour of the last?", "Last colour?"}, Answers: answers}}
+	m = feed(m, enter, letter("f"))
+	for width := MinWidth; width <= 240; width += 5 {
+		for _, height := range []int{20, 24, 40, 60} {
+			m = feed(m, tea.WindowSizeMsg{Width: width, Height: height})
+			lines := strings.Split(m.View(), "\n")
+			require.Len(t, lines, height)
+			for _, l := range lines {
+				assert.Equal(t, width, ansi.StringWidth(l))
+				assert.NotContains(t, l, "…")
+			}
+			assert.LessOrEqual(t, len(m.farAnswers(answers, width-4, (height-1)*3/5)), height-4)
+		}
+	}
+	assert.Equal(t, []string{"  1 red", "  2 green"}, m.farAnswers(answers[:2], 10, 2), "plain where nothing else fits")
+}
+
+// While a page waits for the person a pulse comes; M ends it, and nothing comes
+// where motion is not wanted.
+func TestPulseOnlyWhileItWaits(t *testing.T) {
+	var kept []bool
+	m, got, _ := setup(Options{SetStill: func(s bool) { kept = append(kept, s) }})
+	m.screens[0] = distant{stub: stub{"One", false, got}, waits: true}
+	m, cmd := feedCmd(m, enter)
+	require.NotNil(t, cmd)
+	assert.True(t, m.motion.ticking)
+	*got = nil
+	m = feed(m, screen.PulseMsg{Step: 5})
+	assert.Equal(t, []string{"One screen.PulseMsg"}, *got)
+	assert.True(t, m.motion.ticking, "the next one is on its way")
+	m = feed(m, letter("M"), screen.PulseMsg{Step: 6})
+	assert.False(t, m.motion.ticking)
+	assert.Equal(t, []bool{true}, kept)
+	m = feed(m, letter("M"))
+	assert.Equal(t, []bool{true, false}, kept)
+	assert.True(t, m.motion.ticking)
+	m.screens[0] = distant{stub: stub{"One", false, got}}
+	m = feed(m, screen.PulseMsg{Step: 7})
+	assert.False(t, m.motion.ticking)
+
+	still, _, _ := setup(Options{Still: true})
+	still.screens[0] = distant{stub: stub{"One", false, got}, waits: true}
+	still = feed(still, enter)
+	assert.False(t, still.motion.ticking)
+}
+
+// A capital turns to the page that begins with it; while typing it is text.
+func TestCapitalsTurnPages(t *testing.T) {
+	m, got, _ := setup(Options{})
+	m.screens = []screen.Screen{stub{"Set-up", true, got}, stub{"Light", false, got}, stub{"Check", false, got}}
+	m = feed(m, enter, letter("C"))
+	assert.Contains(t, m.View(), "page Set-up")
+	m = feed(m, tab, letter("C"))
+	assert.Contains(t, m.View(), "page Check")
+	m = feed(m, letter("L"))
+	assert.Contains(t, m.View(), "page Light")
+	m = feed(m, letter("R"))
+	assert.Contains(t, m.View(), "page Light", "no page begins with R here")
+}
+
+func TestCautionsAreWholeOnce(t *testing.T) {
+	seen := 0
+	m, _, _ := setup(Options{See: func() { seen++ }})
+	assert.Contains(t, m.View(), "light that flashes more than three times a second")
+	feed(m, enter)
+	assert.Equal(t, 1, seen)
+	m, _, _ = setup(Options{Seen: true})
+	assert.NotContains(t, m.View(), "light that flashes")
+	assert.Contains(t, m.View(), "Power off to solder or cut.")
+}
