@@ -12,6 +12,7 @@ func (r *reader) check() {
 	r.checkPatch()
 	r.checkParts()
 	r.checkFeeds()
+	r.checkSign()
 	for i := range r.wired {
 		r.checkCount(i)
 	}

@@ -17,6 +17,9 @@ type Document struct {
 	tree   *tree
 	prop   *Prop
 	doubts Problems
+	sign   *Sign // nil when the text has none or it has problems
+
+	unrouted bool // see Unrouted
 
 	path   string // of the file it was loaded from or saved to; empty for none
 	onDisk []byte // what that file held then
@@ -54,12 +57,12 @@ func (d *Document) Prop() *Prop { return d.prop }
 func (d *Document) Doubts() Problems { return d.doubts }
 
 func (d *Document) reparse() (*Prop, error) {
-	p, t, bad, doubts := read(d.text, d.name)
-	d.prop, d.tree, d.doubts = p, t, doubts
-	if len(bad) > 0 {
-		return nil, bad
+	r := read(d.text, d.name)
+	d.prop, d.tree, d.doubts, d.sign, d.unrouted = r.prop, r.tree, r.doubts, r.sign, r.unrouted
+	if len(r.bad) > 0 {
+		return nil, r.bad
 	}
-	return p, nil
+	return r.prop, nil
 }
 
 // copyWith is a document of the same file with another text, not yet read.

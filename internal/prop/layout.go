@@ -80,6 +80,9 @@ func Bounds(pts ...[]Point) (lo, hi Point) {
 
 // runPoints spreads the pixels of a run evenly along its path.
 func runPoints(r Run, length float64) []Point {
+	if r.Shape.Kind == String && len(r.Shape.Corners) > 0 {
+		return stringPoints(r)
+	}
 	path, closed := runPath(r.Shape, length)
 	if r.Reverse {
 		for i, j := 0, len(path)-1; i < j; i, j = i+1, j-1 {
@@ -94,6 +97,21 @@ func runPoints(r Run, length float64) []Point {
 			at += 0.5 // the first pad is half a pitch before the first pixel
 		}
 		pts[i] = w.at(at / float64(r.Pixels) * w.total)
+	}
+	return pts
+}
+
+// stringPoints are the places of a string's pixels. Pixels more than it has
+// places lie where the last one does.
+func stringPoints(r Run) []Point {
+	at := r.Shape.Corners
+	pts := make([]Point, r.Pixels)
+	for i := range pts {
+		k := min(i, len(at)-1)
+		if r.Reverse {
+			k = len(at) - 1 - k
+		}
+		pts[i] = at[k]
 	}
 	return pts
 }

@@ -36,6 +36,7 @@ const (
 	Ring    ShapeKind = "ring"
 	Star    ShapeKind = "star"
 	Outline ShapeKind = "outline" // straight stretches between points
+	String  ShapeKind = "string"  // pixels on cords, each at a point of its own
 )
 
 // A Point is a place on the drawing, in metres, x to the right and y up, as
@@ -50,7 +51,7 @@ type Shape struct {
 	Points   int     // star: number of points
 	Start    float64 // ring, star: degrees clockwise from the top where data enters
 	Angle    float64 // line: degrees, 0 to the right, 90 up
-	Corners  []Point // outline, and a line given by its ends
+	Corners  []Point // outline; a line given by its ends; the pixels of a string
 }
 
 // A Run is one unbroken piece of strip.
@@ -131,7 +132,8 @@ type Prop struct {
 	Reel    float64 // metres of strip on one reel; 0 when not given
 	Coil    float64 // metres of tube on one coil; 0 when not given
 	Address Address
-	Inches  bool // the file speaks in inches, so the output does
+	Sign    *Sign // the plate of holes that its string is laid through; nil for none
+	Inches  bool  // the file speaks in inches, so the output does
 
 	RailOhms float64 // per metre of one supply rail of the strip; 0 when not given
 	LeadWire Wire    // of the leads between runs; zero when not given

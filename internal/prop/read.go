@@ -25,12 +25,14 @@ var keys = map[string][]string{
 	"address": {"host", "port", "interface", "universe", "slot", "packing", "priority", "sync"},
 	"run": {"name", "pixels", "length", "diameter", "shape", "points", "corners", "centre", "angle", "start",
 		"travel", "lead_in", "lead_out", "joint", "closed", "apart"},
-	"part": {"name", "run", "first", "last", "empty"},
-	"feed": {"name", "at", "length", "wire", "fuse"},
+	"part":  {"name", "run", "first", "last", "empty"},
+	"sign":  {"holes", "pitch", "rise", "reach", "data_in", "lead", "pixels", "tucked"},
+	"piece": {"name", "marks"},
+	"feed":  {"name", "at", "length", "wire", "fuse"},
 }
 
 // many are the tables written [[name]], one for each thing.
-var many = map[string]bool{"run": true, "part": true, "feed": true}
+var many = map[string]bool{"run": true, "part": true, "feed": true, "piece": true}
 
 // Read reads a prop file from r; name stands for it in problems. The error is
 // of type Problems when the text is at fault. The document, with the text and
@@ -65,6 +67,9 @@ type reader struct {
 	uncounted bool           // a run's count is wrong or missing
 	more      int            // problems past the most that are told
 
+	sign     *Sign // nil when there is none or it has problems
+	unrouted bool  // there is a sign and no run
+
 	meant map[string]bool // keys and tables that are there under a slip of the pen
 }
 
@@ -78,14 +83,25 @@ type wired struct {
 	first int  // its first pixel
 }
 
-func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
+// A reading is what came of a text: the prop or what is wrong, what looks
+// wrong, and the sign where the text has one.
+type reading struct {
+	prop        *Prop
+	tree        *tree
+	bad, doubts Problems
+	sign        *Sign
+	unrouted    bool // all that is wrong is that the sign has no route yet
+}
+
+func read(text []byte, file string) reading {
 	if p, ok := unreadable(text, file); ok {
-		return nil, nil, Problems{p}, nil
+		return reading{bad: Problems{p}}
 	}
 	t := grow(text, file)
 	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...), byName: map[string]int{}, meant: map[string]bool{}}
 	r.tables()
 	r.name()
+	r.readSign()
 	r.strip()
 	r.supply()
 	r.address()
@@ -96,15 +112,18 @@ func read(text []byte, file string) (*Prop, *tree, Problems, Problems) {
 	if len(r.bad) == 0 {
 		r.judge()
 	}
+	out := reading{tree: t, doubts: r.doubts.byLine(), sign: r.sign}
 	if len(r.bad) > 0 {
-		bad := r.bad.byLine()
+		out.unrouted = r.unrouted && len(r.bad) == 1
+		out.bad = r.bad.byLine()
 		if r.more > 0 {
-			bad = append(bad, Problem{file, 0, "", fmt.Sprintf("has %d more problems", r.more), "correct these first"})
+			out.bad = append(out.bad, Problem{r.file, 0, "", fmt.Sprintf("has %d more problems", r.more), "correct these first"})
 		}
-		return nil, t, bad, r.doubts.byLine()
+		return out
 	}
-	r.prop.Inches = r.inch > 0
-	return r.prop, t, nil, r.doubts.byLine()
+	r.prop.Inches, r.prop.Sign = r.inch > 0, r.sign
+	out.prop = r.prop
+	return out
 }
 
 // judge lets the full TOML reader have the last word on what the parser with
@@ -250,7 +269,7 @@ func keyHint(table, key string) string {
 	if n := nearest(key, keys[table]); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}
-	for _, other := range []string{"", "strip", "supply", "address", "run", "part", "feed"} {
+	for _, other := range []string{"", "strip", "supply", "address", "run", "part", "feed", "sign", "piece"} {
 		if has(keys[other], key) {
 			return fmt.Sprintf("it belongs to %s", placeName(other))
 		}

@@ -29,11 +29,15 @@ func (r *reader) strip() {
 		return
 	}
 	c := r.chip(s)
-	if v, _, ok := r.measure(s, "density", density, 0, 2000); ok {
+	v, _, dense := r.measure(s, "density", density, 0, 2000)
+	if dense {
 		c.LightsPerMetre = v
 	}
 	if v, _, ok := r.whole(s, "group", 1, 100); ok {
 		c.LightsPerPixel = v
+	}
+	if !dense && r.sign != nil { // a pixel on each length of cord
+		c.LightsPerMetre = float64(max(1, c.LightsPerPixel)) / r.sign.Plate.Reach
 	}
 	if text, e, ok := r.text(s, "order"); ok {
 		order, err := ParseOrder(text)

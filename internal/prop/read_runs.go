@@ -11,7 +11,9 @@ import (
 
 func (r *reader) runs() {
 	all := r.all("run")
-	if len(all) == 0 {
+	if len(all) == 0 && r.one("sign").t != nil {
+		r.noRoute()
+	} else if len(all) == 0 {
 		r.missing(0, "[[run]]", "write [[run]] for each piece of strip, in wiring order", "the prop has none")
 	}
 	names := map[string]int{}
@@ -29,6 +31,13 @@ func (r *reader) runs() {
 		r.uncounted = r.uncounted || run.Pixels == 0
 	}
 	r.total = first
+}
+
+// noRoute reports a sign without a run.
+func (r *reader) noRoute() {
+	r.unrouted = true
+	r.bad = append(r.bad, Problem{r.file, r.one("sign").line(), "sign", "the string has no route through the holes yet",
+		"run \"ringout plan " + r.file + " --route\", which finds one and writes it into the file"})
 }
 
 func hasKey(m map[string]int, key string) bool {
@@ -79,6 +88,10 @@ func (r *reader) count(s spot, run *Run) {
 	if ok {
 		run.Pixels = n
 	}
+	if given == nil && run.Shape.Kind == String {
+		run.Pixels = len(run.Shape.Corners)
+		return
+	}
 	if given != nil || r.prop.Chip.Name == "" {
 		return
 	}
@@ -117,13 +130,13 @@ func shapeLength(s Shape) float64 {
 		return Circumference(s.Diameter)
 	case s.Kind == Star && s.Diameter > 0:
 		return pathLength(starPath(s, 0))
-	case len(s.Corners) >= 2:
+	case len(s.Corners) >= 2 && s.Kind != String: // cords do not lie straight
 		return pathLength(s.Corners)
 	}
 	return 0
 }
 
-var shapeKinds = []string{string(Line), string(Ring), string(Star), string(Outline)}
+var shapeKinds = []string{string(Line), string(Ring), string(Star), string(Outline), string(String)}
 
 func (r *reader) shape(s spot) Shape {
 	sh := Shape{Kind: Line}
@@ -136,7 +149,7 @@ func (r *reader) shape(s spot) Shape {
 	case ok && has(shapeKinds, text):
 		sh.Kind = ShapeKind(text)
 	case ok:
-		r.problem(e.line, s.key("shape"), "write \"line\", \"ring\", \"star\" or \"outline\"", "%q is no shape", text)
+		r.problem(e.line, s.key("shape"), "write \"line\", \"ring\", \"star\", \"outline\" or \"string\"", "%q is no shape", text)
 		return sh
 	}
 	if v, _, ok := r.measure(s, "diameter", lengths, 0, maxLength); ok {
@@ -159,12 +172,16 @@ func (r *reader) shape(s spot) Shape {
 	return sh
 }
 
+// maxCorners is the most points of a run: a string has one for each pixel, those
+// tucked away included.
+const maxCorners = 5000
+
 func (r *reader) corners(s spot) []Point {
 	e := s.t.find("corners")
 	if e == nil {
 		return nil
 	}
-	if e.val.kind != unstable.Array || len(e.val.items) < 2 || len(e.val.items) > 1000 {
+	if e.val.kind != unstable.Array || len(e.val.items) < 2 || len(e.val.items) > maxCorners {
 		r.problem(e.line, s.key("corners"), `write two or more points, such as ["0 in, 0 in", "12 in, 3 in"]`, "needs a list of points")
 		return nil
 	}
@@ -194,7 +211,7 @@ func (r *reader) shapeKeys(s spot, sh Shape) {
 		{"diameter", round, "only a ring and a star have one"},
 		{"start", round, "only a ring and a star have one"},
 		{"points", sh.Kind == Star, "only a star has them"},
-		{"corners", !round, "only a line and an outline have them"},
+		{"corners", !round, "only a line, an outline and a string have them"},
 		{"angle", sh.Kind == Line, "only a line has one"},
 	} {
 		if e := s.t.find(k.key); e != nil && !k.fits {
@@ -204,8 +221,8 @@ func (r *reader) shapeKeys(s spot, sh Shape) {
 	if sh.Kind == Star && s.t.find("points") == nil {
 		r.missing(s.line(), s.key("points"), "write points = 5", "a star needs its number of points")
 	}
-	if sh.Kind == Outline && s.t.find("corners") == nil {
-		r.missing(s.line(), s.key("corners"), `write corners = ["0 in, 0 in", "12 in, 3 in"]`, "an outline needs its points")
+	if (sh.Kind == Outline || sh.Kind == String) && s.t.find("corners") == nil {
+		r.missing(s.line(), s.key("corners"), `write corners = ["0 in, 0 in", "12 in, 3 in"]`, "%s needs its points", map[ShapeKind]string{Outline: "an outline", String: "a string"}[sh.Kind])
 	}
 }
 

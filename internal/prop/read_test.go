@@ -87,7 +87,7 @@ func TestBadInput(t *testing.T) {
 		{"a key of another table", with("pixels = 30", "pixels = 30\nuniverse = 2"),
 			`t.toml line 12: run 1: "universe" is no key of [[run]]: it belongs to [address]`},
 		{"unknown table", plain + "[wires]\n",
-			`t.toml line 12: the table [wires] is not known here: there are [address], [[feed]], [[part]], [[run]], [strip], [supply]`},
+			`t.toml line 12: the table [wires] is not known here: there are [address], [[feed]], [[part]], [[piece]], [[run]], [sign], [strip], [supply]`},
 		{"unknown chip", with("WS2812B", "WS2821B"),
 			`t.toml line 3: strip, chip: "WS2821B" is not in the table of chips: did you mean "WS2812B"? If not, give order, volts and full (amps a channel) from its datasheet`},
 		{"a run twice", plain + "[[run]]\nname = \"Rim\"\npixels = 1\n",

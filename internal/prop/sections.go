@@ -124,7 +124,11 @@ func stretch(r Run, places []Point, from, to int) Run {
 	}
 	r.Cut, r.Closed = 0, false
 	r.Pixels = to - from + 1
-	r.Shape = Shape{Kind: Outline, Corners: corners(places, from, to)}
+	if r.Shape.Kind == String {
+		r.Shape = Shape{Kind: String, Corners: slices.Clone(places[from : to+1])}
+	} else {
+		r.Shape = Shape{Kind: Outline, Corners: corners(places, from, to)}
+	}
 	if r.Reverse {
 		slices.Reverse(r.Shape.Corners)
 	}

@@ -26,7 +26,7 @@ func TestFileTextReadsBack(t *testing.T) {
 		Shape: prop.Shape{Kind: prop.Star, Points: 5, Start: 30, Centre: prop.Point{X: 0.25, Y: -1}}})
 	every.Feeds = append(every.Feeds, prop.Feed{Name: "far", Pixel: every.Pixels() - 1, WireMetre: 0.3, Wire: prop.Wire{AWG: 18, Solid: true}})
 	every.Parts = append(every.Parts, prop.Part{Name: "hole", First: 3, Last: 4, Empty: true})
-	requireAllSet(t, *every, "Inches") // a new field is to be written, too
+	requireAllSet(t, *every, "Inches", "Sign") // a plate of holes comes from a file only; a new field is to be written, too
 	requireAllSet(t, every.Chip)
 	requireAllSet(t, every.Supply)
 	requireAllSet(t, every.Address, "Host")

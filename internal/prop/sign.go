@@ -1,0 +1,63 @@
+package prop
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/route"
+)
+
+// A Sign is a plate of holes for a string of pixels, as [sign] and the
+// [[piece]] tables describe it.
+type Sign struct {
+	Plate   route.Plate // holes in reading order: rows from the top, each from the left
+	Spots   []HoleSpot  // where each hole stands in the file
+	Pitch   float64     // from column to column; of a list as it is given, 0 for none
+	Rise    float64     // from row to row
+	Columns int         // of the drawing; 0 when the holes are a list
+	Rows    int
+	Inches  bool // the table speaks in inches
+
+	file  string
+	lines map[string]int // of the keys in [sign]
+}
+
+// A HoleSpot is where a hole stands in the file.
+type HoleSpot struct {
+	Line        int
+	Row, Column int  // of the drawing, from 1; 0 in a list
+	Item        int  // of the list, from 1; 0 in a drawing
+	Mark        rune // 0 for none
+}
+
+// String is the place as sentences say it.
+func (s HoleSpot) String() string {
+	if s.Item > 0 {
+		return fmt.Sprintf("hole %d of the list", s.Item)
+	}
+	return fmt.Sprintf("the hole in row %d, column %d", s.Row, s.Column)
+}
+
+// usualTucked is how many pixels may be tucked away in one step unless the file
+// says so.
+const usualTucked = 4
+
+// Problem is a problem of the sign, at the line of a key or, with hole 0 or
+// more, at the line of a hole.
+func (s *Sign) Problem(hole int, key, hint, format string, a ...any) Problem {
+	line := s.lines[key]
+	if line == 0 {
+		line = s.lines[""]
+	}
+	if hole >= 0 && hole < len(s.Spots) {
+		line = s.Spots[hole].Line
+	}
+	return Problem{File: s.file, Line: line, Key: "sign, " + key, Text: fmt.Sprintf(format, a...), Hint: hint}
+}
+
+// Unrouted reports whether all that is wrong in a file is that its sign has no
+// route yet.
+func (d *Document) Unrouted() bool { return d.unrouted && d.sign != nil }
+
+// Sign is the sign that the text describes; nil when it has none or it has
+// problems.
+func (d *Document) Sign() *Sign { return d.sign }
