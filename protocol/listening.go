@@ -13,12 +13,14 @@ func (t *Tracker) Joined(u Universe, now time.Time) {
 	if _, ok := t.joined[u]; !ok {
 		t.joined[u] = now
 	}
+	delete(t.left, u)
 }
 
 // Left says that packets to a universe's group are no longer heard: what came
 // by multicast stays as Unheard until it is heard again.
 func (t *Tracker) Left(u Universe, now time.Time) {
 	delete(t.joined, u)
+	t.left[u] = true
 	t.leave(now, func(universe Universe, a *account) bool { return universe == u })
 }
 

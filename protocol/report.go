@@ -132,7 +132,11 @@ func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 	r := SourceReport{CID: s.cid, Name: s.name.Printable(), From: s.from, First: s.first, Last: s.last,
 		Syncs: t.rx.syncs.of(s.cid, now), Listed: s.list.universes(), ListComplete: s.list.complete(), LastDiscovery: s.list.heard}
 	for u, a := range s.streams {
-		r.Streams = append(r.Streams, a.report(u, now))
+		st := a.report(u, now)
+		if st.State == Lost && st.Multicast && t.left[u] { // what was on its way when the group was left came after that
+			st.State = Unheard
+		}
+		r.Streams = append(r.Streams, st)
 	}
 	slices.SortFunc(r.Streams, func(a, b StreamReport) int { return cmp.Compare(a.Universe, b.Universe) })
 	return r

@@ -23,6 +23,7 @@ type Tracker struct {
 	sources   map[CID]*source
 	addresses map[netip.Addr]*address
 	joined    map[Universe]time.Time // groups that are listened to, and since when
+	left      map[Universe]bool      // groups that were, and are not any more
 	malformed malformed
 	streams   int // of all sources
 	listed    int // universes in all discovery lists
@@ -76,7 +77,7 @@ type address struct {
 // NewTracker starts with nothing heard.
 func NewTracker() *Tracker {
 	return &Tracker{rx: NewReceiver(), sources: map[CID]*source{}, addresses: map[netip.Addr]*address{},
-		joined: map[Universe]time.Time{}, malformed: malformed{}}
+		joined: map[Universe]time.Time{}, left: map[Universe]bool{}, malformed: malformed{}}
 }
 
 // Hear folds one datagram in. It allocates nothing for a source it knows.

@@ -92,7 +92,7 @@ type lookLine struct {
 	Serial uint64              `json:"serial"`
 	Listen string              `json:"listen"`
 	Driven bool                `json:"driven"` // a source drives it
-	Ended  bool                `json:"ended"`  // every universe has had three terminated packets
+	Ended  bool                `json:"ended"`  // every universe has had three terminated packets and no source drives any
 	Lit    int                 `json:"lit"`
 	Light  map[string][]string `json:"light"` // run name to its pixels, counted from the data end
 }
@@ -103,7 +103,7 @@ func writeLooks(ctx context.Context, n *strip.Node, out io.Writer) error {
 	for {
 		look := n.Look()
 		line := lookLine{Serial: look.Serial, Listen: n.Addr().String(), Driven: look.Driven, Lit: look.Light.Lit(),
-			Ended: n.History().EndedAll(3), Light: map[string][]string{}}
+			Ended: n.History().Ended(), Light: map[string][]string{}}
 		for r, run := range look.Light {
 			line.Light[n.Prop().Runs[r].Name] = hexPixels(run)
 		}

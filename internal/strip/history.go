@@ -19,6 +19,7 @@ type History struct {
 	Malformed  uint64                       // datagrams that are no E1.31 packet, or a broken one
 	Last       time.Time                    // of the last data packet for it
 	Dark       bool                         // nothing is lit now
+	Driven     bool                         // a source drives at least one universe now
 }
 
 // newHistory is that of a node that has heard nothing.
@@ -46,6 +47,10 @@ func (h History) EndedAll(n uint64) bool {
 	return true
 }
 
+// Ended reports whether every universe has had three terminated packets (6.2.6)
+// and none is driven now: another source may go on, or the same one begin again.
+func (h History) Ended() bool { return h.EndedAll(3) && !h.Driven }
+
 // data counts one data packet.
 func (h *History) data(now time.Time, d *protocol.Data, v protocol.Verdict) {
 	if v == protocol.NotFollowed {
@@ -71,6 +76,6 @@ func (n *Node) History() History {
 	defer n.mu.Unlock()
 	h := n.history
 	h.Packets, h.Terminated = maps.Clone(h.Packets), maps.Clone(h.Terminated)
-	h.Dark = n.look.Light.Lit() == 0
+	h.Dark, h.Driven = n.look.Light.Lit() == 0, n.look.Driven
 	return h
 }

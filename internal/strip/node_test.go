@@ -232,6 +232,32 @@ func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 	}
 }
 
+// Ended is the truth of the moment: not while another source drives, and not
+// when the same one begins again.
+func TestNodeHasEndedWhenNobodyDrives(t *testing.T) {
+	n := striptest.Start(t, small(1))
+	a, b := newHose(t, n), newHose(t, n)
+	other := with(octets(t, 0, 255, 0), octetCID, 0x99)
+	end := func(h *hose, packet []byte) {
+		for range 3 {
+			h.send(with(packet, octetOptions, 0x40))
+		}
+	}
+	ended := func(want bool, what string, terminated uint64) {
+		t.Helper()
+		striptest.Wait(t, n, what, func(strip.Look) bool { return n.History().Terminated[1] == terminated })
+		striptest.Wait(t, n, what, func(l strip.Look) bool { return n.History().Ended() == want && l.Driven != want })
+	}
+	a.send(octets(t, 255, 0, 0))
+	b.send(other)
+	end(a, octets(t, 0, 0, 0))
+	ended(false, "one of two ended", 3)
+	end(b, other)
+	ended(true, "both ended", 6)
+	a.send(octets(t, 255, 0, 0))
+	ended(false, "one is back", 6)
+}
+
 func TestNodeLosesASilentSource(t *testing.T) {
 	late := lateness.Watch(t)
 	n := striptest.StartWith(t, small(1), strip.NodeOptions{Dark: true})

@@ -72,7 +72,7 @@ func (n *Node) hear(now time.Time, b []byte) bool {
 		if verdict != protocol.NotFollowed {
 			n.groups.followSync(n.data.SyncAddress)
 		}
-		return n.take(n.rx.Changed())
+		return n.take(n.rx.Changed()) || verdict == protocol.Ended // so that each of the last packets is told of
 	case protocol.KindSync:
 		s, err := protocol.ParseSync(b)
 		if err != nil {
@@ -97,12 +97,13 @@ func (n *Node) take(changed []protocol.Universe) bool {
 	took := false
 	for _, u := range changed {
 		i := slices.Index(n.follow, u)
-		out := n.rx.Output(u)
-		if i < 0 || !out.Driven() && !n.options.Dark {
+		if i < 0 {
 			continue
 		}
-		copy(n.slots[i], out.Slots[:])
-		took = true
+		took = true // that nobody drives it is news, too
+		if out := n.rx.Output(u); out.Driven() || n.options.Dark {
+			copy(n.slots[i], out.Slots[:])
+		}
 	}
 	return took
 }

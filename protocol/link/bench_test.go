@@ -23,7 +23,7 @@ func drain(b testing.TB) netip.AddrPort {
 	udp, err := bind(netip.AddrPortFrom(local4, 0))
 	require.NoError(b, err)
 	udp.SetReadBuffer(readBuffer)
-	r := newReader(&ear{udp: udp}, readBatch)
+	r := newReader(&socket{udp: udp}, readBatch)
 	done := make(chan struct{})
 	go func() {
 		defer close(done)

@@ -67,9 +67,9 @@ func TestFacts(t *testing.T) {
 	stamp = binary.NativeEndian.AppendUint64(stamp, uint64(now.Add(-time.Millisecond).Nanosecond()))
 	oob := append(control(unix.IPPROTO_IP, unix.IP_PKTINFO, info), control(unix.SOL_SOCKET, unix.SO_RXQ_OVFL, lost)...)
 	oob = append(oob, control(unix.SOL_SOCKET, unix.SO_TIMESTAMPNS, stamp)...)
-	var l Listener
+	l := Listener{tracker: protocol.NewTracker()}
 	var h protocol.Heard
-	newReader(&ear{}, 1).facts(&h, oob, now, &l)
+	newReader(&socket{}, 1).facts(&h, oob, now, &l)
 	require.Equal(t, netip.MustParseAddr("239.255.0.7"), h.Group)
 	require.Equal(t, "lo", h.Interface)
 	require.Equal(t, uint64(5), l.Dropped())
@@ -81,9 +81,9 @@ func TestFacts(t *testing.T) {
 func FuzzFacts(f *testing.F) {
 	f.Add(control(unix.IPPROTO_IP, unix.IP_PKTINFO, make([]byte, 12)))
 	f.Add(control(unix.SOL_SOCKET, unix.SO_TIMESTAMPNS, make([]byte, 16)))
-	r := newReader(&ear{}, 1)
+	r := newReader(&socket{}, 1)
 	f.Fuzz(func(t *testing.T, oob []byte) {
-		var l Listener
+		l := Listener{tracker: protocol.NewTracker()}
 		now := time.Now()
 		h := protocol.Heard{At: now}
 		r.facts(&h, oob, now, &l)

@@ -44,8 +44,8 @@ type membership struct {
 	index    int // of the interface
 }
 
-// An ear is one socket that is read.
-type ear struct {
+// A socket is one that is read.
+type socket struct {
 	udp   *net.UDPConn
 	p4    *ipv4.PacketConn
 	group netip.Addr // that it is bound to; zero if it takes any
@@ -53,13 +53,19 @@ type ear struct {
 	joins int
 }
 
+// joined is how a membership came about.
+type joined struct {
+	socket    *socket
+	ifaceName string
+}
+
 // groups keeps the memberships as they should be. A socket can join only so
 // many groups (20 on many Linux machines), so they are spread over several.
 type groups struct {
 	*Listener
 	mu      sync.Mutex
-	ears    []*ear
-	joined  map[membership]*ear
+	sockets []*socket
+	joined  map[membership]joined
 	refused map[membership]time.Time // joins that failed, and when
 	closed  bool
 	full    bool
@@ -84,9 +90,9 @@ func (g *groups) sync(universes []protocol.Universe) {
 			want[membership{u, i.Index}] = i
 		}
 	}
-	for m, e := range g.joined {
+	for m := range g.joined {
 		if _, ok := want[m]; !ok {
-			g.leave(m, e)
+			g.leave(m)
 		}
 	}
 	for _, i := range ways {
@@ -97,24 +103,25 @@ func (g *groups) sync(universes []protocol.Universe) {
 }
 
 func (g *groups) join(m membership, ifi Interface) {
-	if g.joined[m] != nil || time.Since(g.refused[m]) < joinAgainAfter {
+	if _, ok := g.joined[m]; ok || time.Since(g.refused[m]) < joinAgainAfter {
 		return
 	}
 	if len(g.joined) >= maxGroups {
 		g.tooMany()
 		return
 	}
-	e, err := g.joinSomewhere(m, ifi)
+	s, err := g.joinSomewhere(m, ifi)
 	if err != nil {
-		if _, told := g.refused[m]; !told {
+		if _, reported := g.refused[m]; !reported {
 			g.event("universe %d is not heard by multicast on %s: %s", m.universe, ifi.Name, plain(err))
 		}
 		g.refused[m] = time.Now()
 		return
 	}
 	delete(g.refused, m)
-	e.joins++
-	g.joined[m] = e
+	s.joins++
+	g.joined[m] = joined{s, ifi.Name}
+	g.Listener.joins(m.universe)
 }
 
 func (g *groups) tooMany() {
@@ -125,77 +132,89 @@ func (g *groups) tooMany() {
 }
 
 // joinSomewhere joins on a socket that has room, or on a new one.
-func (g *groups) joinSomewhere(m membership, ifi Interface) (*ear, error) {
+func (g *groups) joinSomewhere(m membership, ifi Interface) (*socket, error) {
 	group := m.universe.Group()
-	for _, e := range slices.Backward(g.ears) {
-		if e.p4 == nil || e.group.IsValid() && e.group != group {
+	for _, s := range slices.Backward(g.sockets) {
+		if s.p4 == nil || s.group.IsValid() && s.group != group {
 			continue
 		}
-		err := e.join(group, ifi)
+		err := s.join(group, ifi)
 		if err == nil || !tooManyGroups(err) {
-			return e, err
+			return s, err
 		}
-		if e.joins == 0 {
-			return e, err // the machine itself has no room left
+		if s.joins == 0 {
+			return s, err // the machine itself has no room left
 		}
 	}
-	e, err := g.openGroup(group)
+	s, err := g.openGroup(group)
 	if err != nil {
 		return nil, err
 	}
-	return e, e.join(group, ifi)
+	return s, s.join(group, ifi)
 }
 
-func (e *ear) join(group netip.Addr, ifi Interface) error {
-	return e.p4.JoinGroup(&net.Interface{Index: ifi.Index, Name: ifi.Name}, &net.UDPAddr{IP: group.AsSlice()})
+func (s *socket) join(group netip.Addr, ifi Interface) error {
+	return s.p4.JoinGroup(&net.Interface{Index: ifi.Index, Name: ifi.Name}, &net.UDPAddr{IP: group.AsSlice()})
 }
 
-func (g *groups) leave(m membership, e *ear) {
-	group := m.universe.Group()
-	e.p4.LeaveGroup(&net.Interface{Index: m.index}, &net.UDPAddr{IP: group.AsSlice()}) // fails when the interface has gone
+func (g *groups) leave(m membership) {
+	at := g.joined[m]
+	s, group := at.socket, m.universe.Group()
+	s.p4.LeaveGroup(&net.Interface{Index: m.index}, &net.UDPAddr{IP: group.AsSlice()}) // fails when the interface has gone
 	delete(g.joined, m)
-	if e.joins--; e.joins == 0 && !e.keep {
-		e.udp.Close()
-		g.ears = slices.DeleteFunc(g.ears, func(other *ear) bool { return other == e })
+	g.Listener.leaves(m.universe, at.ifaceName, g.joinedElsewhere(m.universe))
+	if s.joins--; s.joins == 0 && !s.keep {
+		s.udp.Close()
+		g.sockets = slices.DeleteFunc(g.sockets, func(other *socket) bool { return other == s })
 	}
+}
+
+// joinedElsewhere reports whether a universe's group is joined on any interface.
+func (g *groups) joinedElsewhere(u protocol.Universe) bool {
+	for m := range g.joined {
+		if m.universe == u {
+			return true
+		}
+	}
+	return false
 }
 
 // openUnicast opens a socket for what is sent to an address.
 func (g *groups) openUnicast(at netip.AddrPort) error {
-	e, err := g.openEar(at, netip.Addr{})
+	s, err := g.openSocket(at, netip.Addr{})
 	if err == nil {
-		e.keep = true
+		s.keep = true
 	}
 	return err
 }
 
 // openGroup opens a socket for multicast. One that takes no unicast is bound
 // to the group where the system allows it.
-func (g *groups) openGroup(group netip.Addr) (*ear, error) {
+func (g *groups) openGroup(group netip.Addr) (*socket, error) {
 	if bindsToGroups && !g.cfg.Unicast {
-		return g.openEar(netip.AddrPortFrom(group, g.cfg.Port), group)
+		return g.openSocket(netip.AddrPortFrom(group, g.cfg.Port), group)
 	}
-	return g.openEar(netip.AddrPortFrom(netip.IPv4Unspecified(), g.cfg.Port), netip.Addr{})
+	return g.openSocket(netip.AddrPortFrom(netip.IPv4Unspecified(), g.cfg.Port), netip.Addr{})
 }
 
-func (g *groups) openEar(at netip.AddrPort, group netip.Addr) (*ear, error) {
+func (g *groups) openSocket(at netip.AddrPort, group netip.Addr) (*socket, error) {
 	udp, err := bind(at)
 	if err != nil {
 		return nil, err
 	}
 	udp.SetReadBuffer(readBuffer) // as much as the system allows
-	e := &ear{udp: udp, group: group}
+	s := &socket{udp: udp, group: group}
 	if at.Addr().Is4() {
-		e.p4 = ipv4.NewPacketConn(udp)
+		s.p4 = ipv4.NewPacketConn(udp)
 	}
 	batch := readBatch
 	if group.IsValid() {
 		batch = readBatch / 8 // one universe's packets are few
 	}
-	r := newReader(e, batch)
-	g.ears = append(g.ears, e)
+	r := newReader(s, batch)
+	g.sockets = append(g.sockets, s)
 	g.readers.Go(func() { r.run(g.Listener) })
-	return e, nil
+	return s, nil
 }
 
 // bind opens a socket that shares its port with others who share it too.
@@ -228,7 +247,7 @@ func (g *groups) close() {
 	g.mu.Lock()
 	defer g.mu.Unlock()
 	g.closed = true
-	for _, e := range g.ears {
-		e.udp.Close()
+	for _, s := range g.sockets {
+		s.udp.Close()
 	}
 }

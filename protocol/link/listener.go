@@ -42,6 +42,7 @@ type Listener struct {
 	mu      sync.Mutex
 	tracker *protocol.Tracker
 	wanted  []protocol.Universe
+	awake   time.Time // when this program last ran, for what it misses while it does not
 
 	cancel  context.CancelFunc
 	readers sync.WaitGroup
@@ -66,11 +67,12 @@ func listen(ctx context.Context, cfg ListenConfig, ways func() []Interface) (*Li
 		wanted:  slices.Clone(cfg.Universes),
 		done:    make(chan struct{}),
 		ways:    ways,
+		awake:   time.Now(),
 	}
 	if ways == nil {
 		l.ways = l.chosenInterfaces
 	}
-	l.groups = groups{Listener: l, joined: map[membership]*ear{}, refused: map[membership]time.Time{}}
+	l.groups = groups{Listener: l, joined: map[membership]joined{}, refused: map[membership]time.Time{}}
 	ctx, l.cancel = context.WithCancel(ctx)
 	if err := l.open(); err != nil {
 		l.cancel()
@@ -125,9 +127,9 @@ func (l *Listener) open() error {
 func (l *Listener) run(ctx context.Context) {
 	defer close(l.done)
 	defer close(l.reports)
-	tick := time.NewTicker(l.cfg.Every)
+	tick := time.NewTicker(min(l.cfg.Every, ReportEvery))
 	defer tick.Stop()
-	var synced time.Time
+	var synced, reported time.Time
 	for {
 		select {
 		case <-ctx.Done():
@@ -136,12 +138,42 @@ func (l *Listener) run(ctx context.Context) {
 			return
 		case <-tick.C:
 		}
-		l.put(l.Report())
-		if time.Since(synced) >= mindEvery {
+		now := time.Now()
+		l.tick(now)
+		if now.Sub(reported) >= l.cfg.Every-ReportEvery/2 {
+			l.put(l.Report())
+			reported = now
+		}
+		if now.Sub(synced) >= mindEvery {
 			l.groups.sync(l.universes())
-			synced = time.Now()
+			synced = now
 		}
 	}
+}
+
+// tick lets time pass for the tracker.
+func (l *Listener) tick(now time.Time) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.wake(now)
+	l.tracker.Tick(now)
+}
+
+// sleepAtLeast is how long this program must not have run to count as absent;
+// it ticks at least every ReportEvery.
+const sleepAtLeast = 1500 * time.Millisecond
+
+// wake notices that this program did not run for a while, as when the machine
+// slept: what passed meanwhile says nothing of the sources. Which clock goes on
+// during a sleep depends on the system, so that both are looked at. The caller
+// holds mu.
+func (l *Listener) wake(now time.Time) {
+	gap := max(now.Sub(l.awake), now.Round(0).Sub(l.awake.Round(0)))
+	if gap > sleepAtLeast {
+		l.tracker.Missed(l.awake, now)
+		l.event("this program did not run for %v, as when the machine sleeps: nothing was heard meanwhile", gap.Round(time.Second))
+	}
+	l.awake = now
 }
 
 func (l *Listener) put(r *protocol.Report) {
@@ -155,10 +187,38 @@ func (l *Listener) put(r *protocol.Report) {
 // hear folds in what one read brought.
 func (l *Listener) hear(batch []protocol.Heard) {
 	l.mu.Lock()
+	l.wake(time.Now())
 	for i := range batch {
 		l.tracker.Hear(batch[i])
 	}
 	l.mu.Unlock()
+}
+
+// lost counts datagrams that this machine threw away before they were read:
+// the numbers they had are not missing on the way.
+func (l *Listener) lost(n uint32) {
+	l.dropped.Add(uint64(n))
+	now := time.Now()
+	l.mu.Lock()
+	l.tracker.Missed(now, now)
+	l.mu.Unlock()
+}
+
+// joins and leaves tell the tracker what is heard from now on.
+func (l *Listener) joins(u protocol.Universe) {
+	l.mu.Lock()
+	l.tracker.Joined(u, time.Now())
+	l.mu.Unlock()
+}
+
+func (l *Listener) leaves(u protocol.Universe, iface string, elsewhere bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if elsewhere {
+		l.tracker.LeftInterface(u, iface, time.Now())
+	} else {
+		l.tracker.Left(u, time.Now())
+	}
 }
 
 // Reports hands out a report every so often; one not taken in time is replaced
@@ -182,18 +242,34 @@ func (l *Listener) Want(universes ...protocol.Universe) {
 	l.mu.Unlock()
 }
 
-// universes are the ones whose groups should be joined, discovery among them.
+// universes are the ones whose groups should be joined: discovery, the wanted
+// ones, and the synchronization addresses of what is heard, whose packets go to
+// their own groups only (6.3.3). What was announced stays while data comes,
+// whatever its source's list says.
 func (l *Listener) universes() []protocol.Universe {
 	if l.cfg.Bind.IsValid() {
 		return nil
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	now := time.Now()
 	list := append([]protocol.Universe{protocol.DiscoveryGroup}, l.wanted...)
+	list = append(list, l.tracker.SyncAddresses(now)...)
 	if l.cfg.Discover {
+		list = append(list, l.tracker.Heard(now)...)
 		list = append(list, l.tracker.Announced()...)
 	}
-	return list
+	return once(list)
+}
+
+// once is a list without repeats, in the order of first mention.
+func once(list []protocol.Universe) []protocol.Universe {
+	seen := make(map[protocol.Universe]bool, len(list))
+	return slices.DeleteFunc(list, func(u protocol.Universe) bool {
+		before := seen[u]
+		seen[u] = true
+		return before
+	})
 }
 
 // Dropped is how many datagrams the system threw away because they were not

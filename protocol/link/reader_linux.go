@@ -30,7 +30,7 @@ func (m *mmsghdr) len() int { return min(int(binary.NativeEndian.Uint32(m.n[:]))
 // A reader reads one socket until it is closed, many datagrams a call, and
 // allocates nothing while it does.
 type reader struct {
-	*ear
+	*socket
 	msgs  []mmsghdr
 	iovs  []unix.Iovec
 	bufs  [][readSize]byte
@@ -41,9 +41,9 @@ type reader struct {
 	lost  uint32 // the system's count of what it threw away
 }
 
-func newReader(e *ear, batch int) *reader {
+func newReader(s *socket, batch int) *reader {
 	r := &reader{
-		ear: e, msgs: make([]mmsghdr, batch), iovs: make([]unix.Iovec, batch), bufs: make([][readSize]byte, batch),
+		socket: s, msgs: make([]mmsghdr, batch), iovs: make([]unix.Iovec, batch), bufs: make([][readSize]byte, batch),
 		oobs: make([][oobSize]byte, batch), from: make([][nameSize]byte, batch), heard: make([]protocol.Heard, batch),
 	}
 	for i := range r.msgs {
@@ -129,7 +129,9 @@ func (r *reader) facts(h *protocol.Heard, oob []byte, now time.Time, l *Listener
 			h.Interface = r.names.of(int(binary.NativeEndian.Uint32(data[16:])))
 		case c.Level == unix.SOL_SOCKET && c.Type == unix.SO_RXQ_OVFL && len(data) >= 4:
 			lost := binary.NativeEndian.Uint32(data)
-			l.dropped.Add(uint64(lost - r.lost))
+			if lost != r.lost {
+				l.lost(lost - r.lost)
+			}
 			r.lost = lost
 		case c.Level == unix.SOL_SOCKET && c.Type == unix.SO_TIMESTAMPNS && len(data) >= 16:
 			h.At = arrival(data, now)

@@ -15,17 +15,17 @@ import (
 
 // A reader reads one socket until it is closed, a datagram a call.
 type reader struct {
-	*ear
+	*socket
 	buf   [2048]byte
 	oob   [128]byte
 	names names
 }
 
-func newReader(e *ear, _ int) *reader {
-	if e.p4 != nil {
-		e.p4.SetControlMessage(ipv4.FlagDst|ipv4.FlagInterface, true) // not on every system
+func newReader(s *socket, _ int) *reader {
+	if s.p4 != nil {
+		s.p4.SetControlMessage(ipv4.FlagDst|ipv4.FlagInterface, true) // not on every system
 	}
-	return &reader{ear: e}
+	return &reader{socket: s}
 }
 
 func (r *reader) run(l *Listener) {

@@ -20,6 +20,10 @@ type part struct {
 	Listen ListenConfig
 	Change bool // put new values at 44 Hz
 	Watch  bool // tell of rivals
+
+	Ours protocol.Ours // whom a listener's sentences are for
+	Host int           // which host of the foreign cases this is
+	Zero time.Time     // when they begin
 }
 
 // A seen is what such a process tells, a line of JSON every 50 ms.
@@ -73,6 +77,8 @@ func play(role string) int {
 		return playSender(ctx, p)
 	case "hog":
 		return playHog(ctx)
+	case "foreign":
+		return playForeign(ctx, p)
 	default:
 		return playListener(ctx, p)
 	}
@@ -154,14 +160,14 @@ func playListener(ctx context.Context, p part) int {
 		return say(seen{Error: err.Error()}, 1)
 	}
 	for ctx.Err() == nil {
-		say(tellListener(l), 0)
+		say(tellListener(l, p.Ours), 0)
 		sleepFor(ctx, 50*time.Millisecond)
 	}
 	l.Close()
 	return 0
 }
 
-func tellListener(l *Listener) seen {
+func tellListener(l *Listener, ours protocol.Ours) seen {
 	v := seen{Streams: map[string]streamSeen{}, Listed: map[string][]protocol.Universe{}}
 	r := l.Report()
 	for _, s := range r.Sources {
@@ -172,7 +178,7 @@ func tellListener(l *Listener) seen {
 			}
 		}
 	}
-	for _, t := range advice.Sentences(r, protocol.Ours{}) {
+	for _, t := range advice.Sentences(r, ours) {
 		v.Says = append(v.Says, t.Text)
 	}
 	for _, e := range l.Events() {

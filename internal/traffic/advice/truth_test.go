@@ -287,6 +287,17 @@ func TestOwnAbsenceIsNotASource(t *testing.T) {
 	}
 }
 
+// A packet that was on its way when its group was left makes no silence.
+func TestNothingIsSaidOfALeftGroup(t *testing.T) {
+	d := newDesk(t)
+	s := foreign.Sender{CID: [16]byte{1}, Name: "Pier", Priority: 100, Universe: 3}
+	d.hear(foreign.Event{Host: 1, Group: 3, Octets: s.Data(1)})
+	d.trk.Left(3, d.now)
+	d.hear(foreign.Event{Host: 1, Group: 3, Octets: s.Data(1)})
+	d.at(10*time.Second, func() { require.Empty(t, d.sentences()) })
+	require.Equal(t, protocol.Unheard, d.trk.Report(d.now).Sources[0].Streams[0].State)
+}
+
 func TestWeightsInJSON(t *testing.T) {
 	b, err := json.Marshal([]Weight{Note, Warning, Trouble})
 	require.NoError(t, err)
