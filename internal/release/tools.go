@@ -1,0 +1,119 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// The released tools that are called by version, so that they are no
+// dependency of the program.
+const (
+	packager = "github.com/goreleaser/nfpm/v2/cmd/nfpm@v2.45.2"
+	bomMaker = "github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.10.0"
+)
+
+// billOfMaterials lists what a program is made of, read from the program
+// itself, in the CycloneDX format (ECMA-424). It has no number and no date of
+// its own, so that it is the same each time.
+func (r *release) billOfMaterials(ctx context.Context, program, to string) error {
+	return command(ctx, r.root, nil, "go", "run", bomMaker, "bin", "-json", "-std", "-noserial", "-notimestamp",
+		"-version", "v"+r.version, "-output", to, program)
+}
+
+// packages makes a deb and an rpm.
+func (r *release) packages(ctx context.Context, p platform, files []file) error {
+	config := filepath.Join(r.work, "package-"+p.packageArch()+".yaml")
+	if err := os.WriteFile(config, []byte(r.packageConfig(p, files)), 0o644); err != nil {
+		return err
+	}
+	for _, kind := range []string{"deb", "rpm"} {
+		if err := command(ctx, r.root, nil, "go", "run", packager, "package", "--config", config, "--packager", kind, "--target", r.out+string(filepath.Separator)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// packageConfig is what the packager is told, in its own YAML.
+func (r *release) packageConfig(p platform, files []file) string {
+	var b strings.Builder
+	date := r.when.Format("2006-01-02T15:04:05Z")
+	fmt.Fprintf(&b, `name: ringout
+arch: %s
+platform: linux
+version: %q
+version_schema: none
+section: electronics
+priority: optional
+maintainer: "the ringout maintainers <maintainers@ringout.example.org>"
+description: |
+  bench tester for addressable-LED pixel strips
+  Plans, lights, checks and records props of addressable LEDs that are driven
+  over the network with streaming ACN (ANSI E1.31), in a terminal.
+homepage: "https://example.org/ringout"
+license: MIT
+mtime: %q
+rpm:
+  buildhost: localhost
+contents:
+`, p.packageArch(), r.version, date)
+	for _, f := range files {
+		to := installed(f)
+		if to == "" {
+			continue
+		}
+		fmt.Fprintf(&b, "  - src: %q\n    dst: %q\n    file_info: {mode: %#o, mtime: %q}\n", f.from, to, f.mode(), date)
+	}
+	return b.String()
+}
+
+// installed is where a package puts a file, by the Filesystem Hierarchy
+// Standard 3.0 (4.9.2, 4.11); empty where it leaves it out.
+func installed(f file) string {
+	switch {
+	case f.exec:
+		return "/usr/bin/" + f.name
+	case strings.HasPrefix(f.name, "man/"):
+		return "/usr/share/" + f.name
+	case strings.HasPrefix(f.name, "completions/"):
+		for _, c := range completions {
+			if f.name == "completions/"+c.name {
+				return c.installed
+			}
+		}
+		return ""
+	}
+	return "/usr/share/doc/ringout/" + f.name
+}
+
+// output runs a command and gives what it printed, without the last line end.
+func output(ctx context.Context, dir, name string, args ...string) (string, error) {
+	var out bytes.Buffer
+	err := start(ctx, dir, nil, &out, name, args...)
+	return strings.TrimRight(out.String(), "\n"), err
+}
+
+// command runs a command for what it does.
+func command(ctx context.Context, dir string, env []string, name string, args ...string) error {
+	return start(ctx, dir, env, nil, name, args...)
+}
+
+// start runs a command in a folder; what it said on standard error is part of
+// the error.
+func start(ctx context.Context, dir string, env []string, out *bytes.Buffer, name string, args ...string) error {
+	var said bytes.Buffer
+	c := exec.CommandContext(ctx, name, args...)
+	c.Dir, c.Env, c.Stderr = dir, append(os.Environ(), env...), &said
+	if out != nil {
+		c.Stdout = out
+	}
+	if err := c.Run(); err != nil {
+		return fmt.Errorf("%s %s: %w: %s", name, strings.Join(args[:min(2, len(args))], " "), err, strings.TrimSpace(said.String()))
+	}
+	return nil
+}
