@@ -63,8 +63,26 @@ func licenceOf(text *strings.Builder, title, dir string) error {
 		fmt.Fprintf(text, "\n%s\n%s (%s)\n\n%s\n", strings.Repeat("-", 79), title, e.Name(), strings.TrimSpace(string(content)))
 		found++
 	}
-	if found == 0 {
+	if found > 0 {
+		return nil
+	}
+	return licenceInReadme(text, title, dir)
+}
+
+// licenceHeading begins the part of a module's page that names its licence.
+var licenceHeading = regexp.MustCompile(`(?mi)^#+ +licen[cs]e *$`)
+
+// licenceInReadme takes what a module without a licence file says of its
+// licence on its page.
+func licenceInReadme(text *strings.Builder, title, dir string) error {
+	page, err := os.ReadFile(filepath.Join(dir, "README.md"))
+	if err != nil {
 		return fmt.Errorf("%s has no licence file", title)
 	}
+	at := licenceHeading.FindIndex(page)
+	if at == nil {
+		return fmt.Errorf("%s has no licence file, and its page names no licence", title)
+	}
+	fmt.Fprintf(text, "\n%s\n%s (README.md)\n\n%s\n", strings.Repeat("-", 79), title, strings.TrimSpace(string(page[at[0]:])))
 	return nil
 }

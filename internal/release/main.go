@@ -47,6 +47,9 @@ func run(ctx context.Context, out, version, only string) error {
 		return err
 	}
 	defer os.RemoveAll(r.work)
+	if err := r.install(ctx); err != nil {
+		return err
+	}
 	if err := r.common(ctx); err != nil {
 		return err
 	}

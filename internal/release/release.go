@@ -73,7 +73,7 @@ func versionOf(ctx context.Context, root string, when time.Time) (string, error)
 		if err != nil {
 			return "", err
 		}
-		tag = "0.0.0-" + when.Format("20060102") + "." + hash
+		tag = "0.0.0+" + when.Format("20060102") + "." + hash
 	}
 	changed, err := output(ctx, root, "git", "status", "--porcelain", "--untracked-files=no")
 	if err != nil {

@@ -10,18 +10,31 @@ import (
 	"strings"
 )
 
-// The released tools that are called by version, so that they are no
-// dependency of the program.
-const (
-	packager = "github.com/goreleaser/nfpm/v2/cmd/nfpm@v2.45.2"
-	bomMaker = "github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.10.0"
-)
+// The released tools that are taken by version, so that they are no dependency
+// of the program.
+var released = []string{
+	"github.com/goreleaser/nfpm/v2/cmd/nfpm@v2.45.2",
+	"github.com/CycloneDX/cyclonedx-gomod/cmd/cyclonedx-gomod@v1.10.0",
+}
+
+// install builds the released tools for this run.
+func (r *release) install(ctx context.Context) error {
+	for _, t := range released {
+		if err := command(ctx, r.root, []string{"GOBIN=" + filepath.Join(r.work, "tools"), "GOFLAGS="}, "go", "install", t); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tool is the path of a released tool.
+func (r *release) tool(name string) string { return filepath.Join(r.work, "tools", name) }
 
 // billOfMaterials lists what a program is made of, read from the program
 // itself, in the CycloneDX format (ECMA-424). It has no number and no date of
 // its own, so that it is the same each time.
 func (r *release) billOfMaterials(ctx context.Context, program, to string) error {
-	return command(ctx, r.root, nil, "go", "run", bomMaker, "bin", "-json", "-std", "-noserial", "-notimestamp",
+	return command(ctx, r.root, nil, r.tool("cyclonedx-gomod"), "bin", "-json", "-std", "-noserial", "-notimestamp",
 		"-version", "v"+r.version, "-output", to, program)
 }
 
@@ -32,7 +45,7 @@ func (r *release) packages(ctx context.Context, p platform, files []file) error 
 		return err
 	}
 	for _, kind := range []string{"deb", "rpm"} {
-		if err := command(ctx, r.root, nil, "go", "run", packager, "package", "--config", config, "--packager", kind, "--target", r.out+string(filepath.Separator)); err != nil {
+		if err := command(ctx, r.root, nil, r.tool("nfpm"), "package", "--config", config, "--packager", kind, "--target", r.out+string(filepath.Separator)); err != nil {
 			return err
 		}
 	}
