@@ -48,9 +48,7 @@ func TestProgramsRun(t *testing.T) {
 		inOwnNetwork(t)
 		return
 	}
-	if testing.Short() {
-		t.Skip("starts other systems")
-	}
+	long(t)
 	needed := []string{"unshare", "ip"}
 	for _, m := range machines {
 		needed = append(append(needed, m.runner...), m.tools...)
