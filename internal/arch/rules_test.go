@@ -92,7 +92,7 @@ var gates = []gate{
 	{
 		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
 		who:   []string{"protocol/link", "internal/strip/node.go", "internal/strip/nodegroups.go"},
-		tests: []string{"internal/strip", "internal/show", "internal/checkout", "tui", "internal/cli"},
+		tests: []string{"internal/release", "internal/strip", "internal/show", "internal/checkout", "tui", "internal/cli"},
 		why:   "only the sender, the listener and the node touch sockets",
 	},
 	{
