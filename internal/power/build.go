@@ -121,9 +121,10 @@ func feedsOf(p *prop.Prop) []prop.Feed {
 		return p.Feeds
 	}
 	var out []prop.Feed
+	starts := p.Starts()
 	for i, r := range p.Runs {
 		if i == 0 || r.Apart {
-			out = append(out, prop.Feed{Pixel: p.FirstPixel(i), WireMetre: r.LeadIn, Wire: leadWire(p)})
+			out = append(out, prop.Feed{Pixel: starts[i], WireMetre: r.LeadIn, Wire: leadWire(p)})
 		}
 	}
 	return out

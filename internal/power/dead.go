@@ -197,8 +197,9 @@ func (s stretch) feeds(p *prop.Prop) (out []Suspect) {
 // joints are those between two pixels that carry the supply on; none when
 // either pixel is -1.
 func joints(p *prop.Prop, a, b int) (out []Suspect) {
+	starts := p.Starts()
 	for i := 1; a >= 0 && i < len(p.Runs); i++ {
-		if at := p.FirstPixel(i); at > a && at <= b && !p.Runs[i].Apart {
+		if at := starts[i]; at > a && at <= b && !p.Runs[i].Apart {
 			out = append(out, jointOf(p, i))
 		}
 	}
@@ -207,8 +208,9 @@ func joints(p *prop.Prop, a, b int) (out []Suspect) {
 
 // parted reports whether the plan has no plus wire between two pixels.
 func parted(p *prop.Prop, a, b int) bool {
+	starts := p.Starts()
 	for i := 1; i < len(p.Runs); i++ {
-		if at := p.FirstPixel(i); at > a && at <= b && p.Runs[i].Apart {
+		if at := starts[i]; at > a && at <= b && p.Runs[i].Apart {
 			return true
 		}
 	}

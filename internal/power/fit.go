@@ -104,8 +104,9 @@ const meterShare = 0.03
 // be judged: the first and last pixel of every run and of where feeds enter.
 func LoadTestPlaces(p *prop.Prop) []int {
 	seen := map[int]bool{}
+	starts := p.Starts()
 	for i, r := range p.Runs {
-		first := p.FirstPixel(i)
+		first := starts[i]
 		seen[first], seen[first+r.Pixels-1] = true, true
 	}
 	for _, f := range p.Feeds {

@@ -145,10 +145,7 @@ func (s *search) fewest() Placement {
 func (s *search) rush() []int {
 	at := []int{}
 	for s.n > windowsUpTo {
-		more := at
-		for range 1 + len(at)/12 {
-			more = s.insert(more)
-		}
+		more := s.insertMany(at, 1+len(at)/12)
 		if more = s.balance(more, 5); s.holdsAt(more) {
 			break
 		}
@@ -167,7 +164,7 @@ func (s *search) holdsAt(at []int) bool {
 
 // found betters the places, their number being settled.
 func (s *search) found(at []int, proven bool) Placement {
-	s.goal, s.left = math.Inf(1), 200*s.n
+	s.goal, s.left = math.Inf(1), min(200*s.n, placeWork)
 	at = s.snap(s.polish(s.balance(at, 20)))
 	s.only(at)
 	return Placement{Pixels: at, Lowest: s.lowest(), Possible: true, Proven: proven}

@@ -90,9 +90,7 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 	}
 	r := &Report{Pixels: n.Pixels(), Level: level, Colour: colour, MinVolts: p.Chip.MinVolts, supply: n.Volts}
 	r.on, r.Lights = p.Lights()
-	for i := range p.Runs {
-		r.starts = append(r.starts, p.FirstPixel(i))
-	}
+	r.starts = p.Starts()
 	if err := r.currents(p); err != nil {
 		return nil, err
 	}

@@ -25,11 +25,47 @@ func (s *search) insert(at []int) []int {
 	}
 }
 
+// insertMany adds up to n places from one solution: the lowest pixel of each of
+// the lowest stretches between feeds.
+func (s *search) insertMany(at []int, n int) []int {
+	if n == 1 || len(at) == 0 {
+		return s.insert(at)
+	}
+	s.only(at)
+	s.lowest()
+	var lows []int // of each stretch
+	low := 0
+	for i := range s.n {
+		if s.sol.Volts(i) < s.sol.Volts(low) {
+			low = i
+		}
+		if s.on[i] || s.base.plus[i] > 0 || i == s.n-1 {
+			lows, low = append(lows, low), min(i+1, s.n-1)
+		}
+	}
+	sort.Slice(lows, func(a, b int) bool { return s.sol.Volts(lows[a]) < s.sol.Volts(lows[b]) })
+	out := slices.Clone(at)
+	for _, i := range lows {
+		if len(out) < len(at)+n && !s.on[i] {
+			s.on[i] = true
+			out = append(out, i)
+		}
+	}
+	if len(out) == len(at) {
+		return s.insert(at)
+	}
+	slices.Sort(out)
+	return out
+}
+
 // balance moves all places a number of times so that the stretches between
 // feeds come to sag alike, and gives the best set met.
 func (s *search) balance(at []int, times int) []int {
 	best, bestAt := math.Inf(-1), at
-	for range times {
+	for round := range times {
+		if s.n > windowsUpTo && s.left <= 0 && round > 2 {
+			break // a long prop: the time for looking closer is used up
+		}
 		s.only(at)
 		low := s.lowest()
 		if low > best {
@@ -98,7 +134,7 @@ func (s *search) polish(at []int) []int {
 			moved = false
 			for j := range at {
 				for _, to := range []int{at[j] - step, at[j] + step} {
-					if to < 0 || to >= s.n || s.on[to] {
+					if to < 0 || to >= s.n || s.on[to] || s.left <= 0 {
 						continue
 					}
 					s.on[at[j]], s.on[to] = false, true
@@ -115,28 +151,44 @@ func (s *search) polish(at []int) []int {
 	return at
 }
 
-// snap moves each place to the nearest handy one, as long as all holds.
+// snap moves each place to the nearest handy one, as long as all holds and
+// there is work left.
 func (s *search) snap(at []int) []int {
+	handy := slices.Clone(s.handy)
+	slices.Sort(handy)
+	handy = slices.Compact(handy)
 	for j := range at {
-		near := append([]int(nil), s.handy...)
-		sort.Slice(near, func(a, b int) bool { return gap(near[a], at[j]) < gap(near[b], at[j]) })
-		for _, to := range near {
-			if slices.Contains(at, to) {
-				continue
-			}
-			moved := append([]int(nil), at...)
-			moved[j] = to
-			sort.Ints(moved)
-			if s.holdsAt(moved) {
-				at = moved
-			}
-			break
+		to, ok := nearestFree(handy, at[j], at)
+		if !ok || s.left <= 0 {
+			continue
+		}
+		moved := slices.Clone(at)
+		moved[j] = to
+		slices.Sort(moved)
+		if s.holdsAt(moved) {
+			at = moved
 		}
 	}
 	return at
 }
 
-func gap(a, b int) int { return max(a-b, b-a) }
+// nearestFree is the place of handy, which ascends, nearest to at and not taken.
+func nearestFree(handy []int, at int, taken []int) (int, bool) {
+	up, _ := slices.BinarySearch(handy, at)
+	down := up - 1
+	for up < len(handy) || down >= 0 {
+		var to int
+		if down < 0 || up < len(handy) && handy[up]-at <= at-handy[down] {
+			to, up = handy[up], up+1
+		} else {
+			to, down = handy[down], down-1
+		}
+		if !slices.Contains(taken, to) {
+			return to, true
+		}
+	}
+	return 0, false
+}
 
 // apart makes places ascending and distinct within n; false when too many.
 func apart(at []int, n int) ([]int, bool) {

@@ -31,8 +31,9 @@ func Joints(p *Prop) []Joint {
 		wires = 4
 	}
 	var out []Joint
+	starts := p.Starts()
 	for i, r := range p.Runs {
-		first := p.FirstPixel(i)
+		first := starts[i]
 		j := Joint{From: i - 1, To: i, LastPixel: first - 1, FirstPixel: first, Lead: r.LeadIn, Conductors: wires}
 		if i > 0 {
 			j.Lead += p.Runs[i-1].LeadOut

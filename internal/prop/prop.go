@@ -179,6 +179,17 @@ func (p *Prop) Lights() (on []bool, lit int) {
 	return on, lit
 }
 
+// Starts are the first pixels of all runs, in one pass.
+func (p *Prop) Starts() []int {
+	out := make([]int, len(p.Runs))
+	at := 0
+	for i, r := range p.Runs {
+		out[i] = at
+		at += r.Pixels
+	}
+	return out
+}
+
 // FirstPixel is the index in data order of the first pixel of run i.
 func (p *Prop) FirstPixel(i int) int {
 	n := 0

@@ -20,13 +20,14 @@ func (c Section) Pixels() int { return c.Last - c.First + 1 }
 // those left empty. Runs without pixels are left out.
 func (p *Prop) Sections() []Section {
 	var out []Section
+	starts := p.Starts()
 	for i, r := range p.Runs {
 		if r.Pixels > 0 && len(p.Runs) > 1 {
 			name := r.Name
 			if name == "" {
 				name = fmt.Sprintf("run %d", i+1)
 			}
-			first := p.FirstPixel(i)
+			first := starts[i]
 			out = append(out, Section{name, first, first + r.Pixels - 1})
 		}
 	}

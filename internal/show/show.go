@@ -78,9 +78,10 @@ func New(c Config) (*Show, error) {
 // starts is the first pixel of each run that has pixels.
 func starts(p *prop.Prop) []int {
 	var at []int
+	first := p.Starts()
 	for i, r := range p.Runs {
 		if r.Pixels > 0 {
-			at = append(at, p.FirstPixel(i))
+			at = append(at, first[i])
 		}
 	}
 	return at

@@ -74,9 +74,7 @@ func (m Model) settings() patterns.Settings {
 	if p := m.lit(); p != nil {
 		s.Pixels = p.Pixels()
 		s.Channels = p.Chip.Order.Channels()
-		for i := range p.Runs {
-			s.Starts = append(s.Starts, p.FirstPixel(i))
-		}
+		s.Starts = p.Starts()
 	}
 	if pal := m.palette(); m.colour > 0 && m.colour <= len(pal) {
 		s.Colour = pal[m.colour-1].Colour
