@@ -10,6 +10,9 @@ var Chase = Pattern{
 	Fastest: walkLimit,
 	Number:  walkNumber,
 	Expect: func(s Settings, at Moment) string {
+		if s.Pixels == 1 {
+			return onlyPixel(s)
+		}
 		way := "from the data end to the far end"
 		if s.Reverse {
 			way = "from the far end to the data end"
@@ -28,6 +31,9 @@ var Single = Pattern{
 	Fastest: walkLimit,
 	Number:  walkNumber,
 	Expect: func(s Settings, at Moment) string {
+		if s.Pixels == 1 {
+			return onlyPixel(s)
+		}
 		return fmt.Sprintf("Only pixel %d of %d is lit, %s; all others are dark.",
 			walkNumber(s, at), s.Pixels, s.colourOr(white).Words())
 	},
@@ -67,7 +73,7 @@ func expectCountUp(s Settings, at Moment) string {
 	}
 	switch {
 	case s.Pixels == 1:
-		return fmt.Sprintf("The only pixel is lit, %s.", c)
+		return onlyPixel(s)
 	case n == 1:
 		return fmt.Sprintf("Only the first pixel from the %s end is lit, %s.", end, c)
 	case n == s.Pixels:
@@ -75,6 +81,11 @@ func expectCountUp(s Settings, at Moment) string {
 	}
 	return fmt.Sprintf("%d of %d pixels are lit from the %s end, %s: the newest bright, the others dim; the rest are dark.",
 		n, s.Pixels, end, c)
+}
+
+// onlyPixel is what a prop of one pixel shows: a bulb has no ends to walk between.
+func onlyPixel(s Settings) string {
+	return fmt.Sprintf("The only pixel is lit, %s.", s.colourOr(white).Words())
 }
 
 func pixelSteps(s Settings) int { return s.Pixels }

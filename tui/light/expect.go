@@ -21,6 +21,9 @@ func (m Model) expect() string {
 		pattern = patterns.Black
 	}
 	s, at := m.settings(), m.moment()
+	if pattern.ID == patterns.Chase.ID && !m.auto {
+		pattern = patterns.Single // it does not walk now
+	}
 	return butFor(m.lit(), pattern.Frame(nil, s, at), pattern.Expect(s, at))
 }
 

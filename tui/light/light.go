@@ -33,30 +33,42 @@ type Model struct {
 	any   bool       // a snapshot of this prop has come
 	look  strip.Look // of the simulated strip
 
-	at      int        // pattern
-	part    int        // what is lit: 0 the whole prop, then its sections by number
-	sub     *prop.Prop // the section as a prop; nil for the whole
-	first   int        // its first pixel in the whole prop
+	choice
+	section
+	mark int    // count marked as the last pixel that lights; 0 is none
+	note string // answer to the last key, gone with the next
+
+	shown  bool
+	rows   bool // pixels row by row instead of as drawn
+	chosen bool // by the builder, not by what fits
+	size   tea.WindowSizeMsg
+	draw   *drawings
+}
+
+// A choice is what the builder may turn.
+type choice struct {
+	at      int // pattern
 	level   float64
 	speed   float64
 	colour  int // 0 is the pattern's own, then PaletteFor
 	reverse bool
 	auto    bool
 	step    int
-	dark    bool   // everything off until it is switched on again
-	serial  int    // changed with every step that was asked for
-	mark    int    // count marked as the last pixel that lights; 0 is none
-	note    string // answer to the last key, gone with the next
+	dark    bool // everything off until it is switched on again
+	serial  int  // changed with every step that was asked for
+}
 
-	shown bool
-	rows  bool // pixels row by row instead of as drawn
-	size  tea.WindowSizeMsg
-	draw  *drawings
+// A section is what is lit.
+type section struct {
+	part  int        // 0 the whole prop, then its sections by number
+	sub   *prop.Prop // the section as a prop; nil for the whole
+	first int        // its first pixel in the whole prop
 }
 
 // New makes the screen with the patterns in the order of their digits.
 func New(st style.Styles, pats []patterns.Pattern) Model {
-	return Model{style: st, keys: newKeys(), pats: pats, level: show.StartLevel, speed: startSpeed, draw: &drawings{}}
+	return Model{style: st, keys: newKeys(), pats: pats, draw: &drawings{},
+		choice: choice{level: show.StartLevel, speed: startSpeed, auto: pats[0].Loops}}
 }
 
 // Name is in the head line.
@@ -130,6 +142,23 @@ func (m Model) view() canvas.View {
 		return canvas.Rows
 	}
 	return canvas.Shape
+}
+
+// crowd is the share of pixels hidden behind others from which on rows say more
+// than the shape.
+const crowd = 0.1
+
+// fitView takes rows where the builder has not chosen and the shape says less.
+func (m Model) fitView() Model {
+	if m.chosen || m.prop == nil {
+		return m
+	}
+	w, h := m.pictures()
+	m.rows = straight(m.prop)
+	if w > 0 && !m.rows && canvas.New(m.prop, nil, canvas.Shape, w, h-1, m.style.Depth).Crowded() > crowd {
+		m.rows = canvas.New(m.prop, nil, canvas.Rows, w, h-1, m.style.Depth).Per() == 1
+	}
+	return m
 }
 
 // straight reports whether the prop is one plain strip, better read row by row.

@@ -1,6 +1,7 @@
 package light
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -189,7 +190,7 @@ func TestMark(t *testing.T) {
 		{36, false, "Marked: 36 of 144 light. It ends at the joint from inner ring to middle ring: look at its data wire, both ends."},
 		{40, false, "Marked: 40 of 144 light. Data stops in middle ring between its pixels 4 and 5: look at both and the joint between."},
 		{1, false, "Marked: 1 of 144 light. Data stops in inner ring between its pixels 1 and 2: look at both and the joint between."},
-		{20, true, "Marked: 20 of 144, counted from the far end."},
+		{20, true, "Marked: 20 of 144, counted from the far end. Count from the data end (r) to find where the data stops."},
 	} {
 		assert.Equal(t, row.want, marked(p, row.count, row.reverse))
 	}
@@ -222,7 +223,7 @@ func TestMouse(t *testing.T) {
 // every size of page.
 func TestClickOnAPixel(t *testing.T) {
 	p := prop.Porthole()
-	for _, size := range [][2]int{{80, 21}, {50, 17}, {120, 37}, {121, 37}} {
+	for _, size := range [][2]int{{80, 21}, {50, 36}, {120, 37}, {121, 37}} {
 		for _, rows := range []bool{false, true} {
 			m, out := lit(p, true, size[0], size[1], termenv.Ascii)
 			m = press(m, "3", "end", "left", "left") // pixel 142 of 144
@@ -258,7 +259,7 @@ func TestClickTellsThePixel(t *testing.T) {
 	assert.Empty(t, m.where(144))
 	m = press(m, "5")
 	m.View(80, 21)
-	m = feed(m, tea.MouseMsg{X: sideWidth + 26, Y: 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	m = feed(m, tea.MouseMsg{X: sideWidth + 10, Y: 7, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Contains(t, m.note, "of outer ring, universe 1 slot")
 }
 
@@ -288,14 +289,64 @@ func TestLimiterIsSaid(t *testing.T) {
 	assert.Contains(t, m.View(120, 37), "dark pixels alone draw all")
 }
 
-// At 3 % a full channel of 255 is 7.65, sent as 8, which is 3.1 %: by hand.
-func TestRoundingIsSaid(t *testing.T) {
-	m, _ := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
-	for m.level > 0.031 {
-		m = press(m, "down")
+// By hand: at 3 % 255 is sent as 8 and 20 as 1, a share of 0.125 where 20/255 is
+// 0.078: 59 % off. Pure colours and white keep their proportion at any level.
+func TestRoundingIsSaidWhereItShiftsAColour(t *testing.T) {
+	assert.InDelta(t, 0.59, shift(patterns.Colour{R: 255, G: 20}, 0.03), 0.005)
+	for _, c := range []patterns.Colour{{}, {R: 255}, {R: 255, G: 255, B: 255}, {R: 64, G: 64, B: 64}} {
+		for _, level := range []float64{0, 0.01, 0.03, 0.2, 1} {
+			assert.Zero(t, shift(c, level), "%v at %v", c, level)
+		}
 	}
-	assert.Equal(t, "8 bits: full becomes 8 of 255, 3.1 %.", m.rounding(3))
-	assert.Contains(t, m.View(80, 21), "255, 3.1 %.")
+	m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+	snap, _ := answer(prop.Porthole(), out.last(t), 0)
+	snap.Level = 0.03
+	m = feed(m, snap)
+	assert.Empty(t, m.rounding(), "white keeps its colour")
+	snap.Wanted[3] = patterns.Colour{R: 255, G: 20}
+	assert.Equal(t, "8 bits shift a colour here: at 3 % its weakest part is 59 % off.", feed(m, snap).rounding())
+}
+
+// What is loud says what was found: a mark, a colour, a number.
+func TestLargeWords(t *testing.T) {
+	p := prop.Porthole()
+	m, out := lit(p, false, 120, 37, termenv.Ascii)
+	assert.True(t, out.last(t).Auto, "the chase walks at once")
+	assert.Contains(t, m.expect(), "the light walks")
+	m = press(m, "right")
+	assert.NotContains(t, m.expect(), "walks", "held, it does not walk")
+	m = press(m, "2", "pgdown", "pgdown", "pgdown", "pgdown", "right", "right", "right", "right", "right", "right", "right", " ")
+	assert.Equal(t, []string{"48, not 144"}, m.large())
+	m = press(m, "end", " ")
+	assert.Equal(t, []string{"all 144"}, m.large())
+	m = press(m, "7")
+	assert.Equal(t, []string{"green"}, m.large(), "the first slot of a GRB chip")
+	m = press(m, "8")
+	assert.Equal(t, []string{"20 %"}, m.large())
+	m = press(m, "d")
+	assert.Equal(t, []string{"dark"}, m.large())
+	assert.Equal(t, m.large(), m.Far().Texts)
+}
+
+// Nothing that is said is cut, and the large words are whole, at any width, for
+// every pattern.
+func TestNothingIsCut(t *testing.T) {
+	for _, p := range prop.Demos() {
+		for width := 50; width <= 240; width += 5 {
+			for _, height := range []int{17, 21, 37, 57} {
+				m, out := lit(p, true, width, height, termenv.Ascii)
+				for i := range patterns.All() {
+					m = press(m, fmt.Sprint((i+1)%10))
+					snap, _ := answer(p, out.last(t), 5)
+					m = feed(m, snap)
+					for k, l := range strings.Split(m.View(width, height), "\n") {
+						assert.False(t, strings.HasSuffix(strings.TrimRight(l, " "), "…"), "%s %s %dx%d line %d: %q", p.Name, m.pattern().Name, width, height, k, l)
+						assert.True(t, strings.HasSuffix(l, " "), "touches the right edge: %q", l)
+					}
+				}
+			}
+		}
+	}
 }
 
 func TestViewIsExact(t *testing.T) {

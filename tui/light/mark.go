@@ -26,28 +26,17 @@ func (m Model) setMark() Model {
 // marked says what a mark means: how many light, and where to look if that is
 // fewer than planned. Pixels of empty parts light nothing and are not counted.
 func marked(p *prop.Prop, count int, reverse bool) string {
-	on, all := p.Lights()
-	if reverse {
-		slices.Reverse(on)
-	}
-	lit, last, next := 0, -1, -1 // next is the first that should light behind the mark
-	for i, light := range on {
-		switch {
-		case light && i < count:
-			lit, last = lit+1, i
-		case light && next < 0:
-			next = i
-		}
-	}
+	_, all := p.Lights()
+	lit, last, next := counted(p, count, reverse)
 	switch {
-	case next < 0 && count < len(on):
+	case next < 0 && count < p.Pixels():
 		return fmt.Sprintf("Marked: all %d light; the pixels behind it are left empty.", all)
 	case next < 0:
 		return fmt.Sprintf("Marked: all %d light. Are there dark ones after the last? Then raise the count in Set-up.", all)
 	case lit == 0:
 		return "Marked in a part left empty, before any pixel lights: go on counting."
 	case reverse:
-		return fmt.Sprintf("Marked: %d of %d, counted from the far end.", lit, all)
+		return fmt.Sprintf("Marked: %d of %d, counted from the far end. Count from the data end (r) to find where the data stops.", lit, all)
 	}
 	r, at := p.Find(last)
 	to, behind := p.Find(next)
@@ -61,6 +50,25 @@ func marked(p *prop.Prop, count int, reverse bool) string {
 	}
 	return fmt.Sprintf("Marked: %d of %d light. Data stops in %s between its pixels %d and %d: look at %s.",
 		lit, all, name(p, r), at+1, behind+1, look)
+}
+
+// counted is how many pixels light up to a mark, the last of them, and the first
+// that should light behind it; -1 where there is none.
+func counted(p *prop.Prop, count int, reverse bool) (lit, last, next int) {
+	on, _ := p.Lights()
+	if reverse {
+		slices.Reverse(on)
+	}
+	last, next = -1, -1
+	for i, light := range on {
+		switch {
+		case light && i < count:
+			lit, last = lit+1, i
+		case light && next < 0:
+			next = i
+		}
+	}
+	return lit, last, next
 }
 
 func name(p *prop.Prop, run int) string {

@@ -27,7 +27,7 @@ func (m Model) nextPart() Model {
 		return m
 	}
 	m.part = (m.part + 1) % (len(all) + 1)
-	m.sub, m.first = nil, 0
+	m.section = section{part: m.part}
 	if m.part > 0 {
 		s := all[m.part-1]
 		if sub, err := prop.Sub(m.prop, s); err == nil { // a section of a good prop is one

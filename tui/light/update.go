@@ -24,8 +24,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case screen.ReadyMsg:
 		m.prop, m.out, m.demo = msg.Prop, msg.Out, msg.Demo
 		m.any, m.look, m.mark, m.step, m.colour, m.dark = false, strip.Look{}, 0, 0, 0, false
-		m.part, m.sub, m.first = 0, nil, 0
-		m.rows = straight(msg.Prop)
+		m.section, m.chosen = section{}, false
+		m.auto = m.pattern().Loops
+		m = m.fitView()
 		m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
 		m.serial++
 		m.draw = &drawings{}
@@ -41,6 +42,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.shown = false
 	case tea.WindowSizeMsg:
 		m.size = msg
+		m = m.fitView()
 	case tea.KeyMsg:
 		if key.Matches(msg, m.keys.Call) && m.quicker() > 0 {
 			return m, screen.Ask(screen.GoMsg{Name: "Check", Count: true})
@@ -102,7 +104,7 @@ func (m Model) turn(is func(key.Binding) bool) Model {
 	case is(m.keys.Colour):
 		m.colour = (m.colour + 1) % (len(m.palette()) + 1)
 	case is(m.keys.View):
-		m.rows = !m.rows
+		m.rows, m.chosen = !m.rows, true
 	case is(m.keys.Part):
 		m = m.nextPart()
 	}
@@ -171,7 +173,7 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 		m = m.walk(-1)
 	case tea.MouseButtonLeft:
 		i := e.Y - listTop
-		if m.compact() || e.X >= sideWidth {
+		if m.compact() || e.X >= sideWidth-1 {
 			m = m.click(e)
 		} else if i >= 0 && i < len(m.pats) {
 			m = m.pick(i)

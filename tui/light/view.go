@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/digits"
@@ -13,61 +16,82 @@ import (
 
 // Where things stand on the page.
 const (
-	sideWidth = 28 // list of patterns and settings
+	edge      = 2  // left of everything, and free at the right
+	sideWidth = 32 // list of patterns and settings
 	listTop   = 1  // row of the first pattern
 )
 
 // compact pages have no room for the list beside the drawing.
 func (m Model) compact() bool { return m.size.Width < 80 }
 
+// faceRows is how high the large words may be: they grow with the window.
+func (m Model) faceRows() int {
+	if m.compact() {
+		return digits.Rows
+	}
+	return max(1, min(5, (m.size.Height-3)/9)) * digits.Rows
+}
+
 // View draws the page.
 func (m Model) View(width, height int) string {
 	if width < 80 {
 		return m.narrow(width, height)
 	}
-	right := width - sideWidth
-	band := 8
-	if height > 30 {
-		band = 10
+	right := width - sideWidth - edge
+	band := m.band(right, height-8)
+	page := append([]string{""}, m.drawing(right, height-1-len(band))...)
+	page = append(page, band...)
+	side := style.FitLines(m.side(), sideWidth, height)
+	for i := range side {
+		side[i] += page[i]
 	}
-	page := m.drawing(right, height-band)
-	page = append(page, m.band(right, band, digits.Tall)...)
-	side := style.FitLines(m.side(height), sideWidth, height)
-	var b strings.Builder
-	for i, l := range page {
-		if i > 0 {
-			b.WriteByte('\n')
-		}
-		b.WriteString(side[i])
-		b.WriteString(l)
-	}
-	return b.String()
+	return style.Fit(strings.Join(side, "\n"), width, height)
 }
 
-// narrow is the page without a list: settings on two lines above the drawing.
+// narrow is the page without a list: settings above the drawing.
 func (m Model) narrow(width, height int) string {
-	const band = 6
-	settings := []string{percent(m.level), m.pace(), m.colourName(), m.way()}
-	if m.sub != nil {
-		settings = append([]string{m.partName()}, settings...)
+	inner := width - 2*edge
+	lines := []string{""}
+	lines = append(lines, m.style.Accent.Render(m.title())+"  "+m.walking())
+	lines = append(lines, style.Wrap(strings.Join(m.settingWords(), ", "), inner)...)
+	band := m.band(inner, height-len(lines)-3)
+	lines = append(lines, m.drawing(inner, max(0, height-len(lines)-len(band)))...)
+	lines = append(lines, band...)
+	for i := range lines {
+		lines[i] = strings.Repeat(" ", edge) + lines[i]
 	}
-	lines := []string{style.Cell(" "+m.style.Accent.Render(m.title())+"  "+m.walking(), width),
-		style.Cell(" "+strings.Join(settings, ", "), width)}
-	lines = append(lines, m.drawing(width, height-band-len(lines))...)
-	lines = append(lines, m.band(width, band, digits.Rows)...)
-	return strings.Join(lines, "\n")
+	return style.Fit(strings.Join(lines, "\n"), width, height)
+}
+
+// settingWords are the settings that a narrow page has room for: the level, and
+// what is not as usual.
+func (m Model) settingWords() []string {
+	out := []string{percent(m.level)}
+	if m.sub != nil {
+		out = append([]string{m.partName()}, out...)
+	}
+	if m.pattern().Stepped {
+		out = append(out, m.pace())
+	}
+	if m.colour > 0 {
+		out = append(out, m.colourName())
+	}
+	if m.reverse {
+		out = append(out, m.way())
+	}
+	return out
 }
 
 func (m Model) title() string { return fmt.Sprintf("%d %s", (m.at+1)%10, m.pattern().Name) }
 
-// side is the list of patterns, the settings and what 8 bits leave of the level.
-func (m Model) side(height int) string {
+// side is the list of patterns, the settings, and what 8 bits do to the colours.
+func (m Model) side() string {
 	st := m.style
 	lines := []string{""}
 	for i, p := range m.pats {
-		l := fmt.Sprintf(" %d %s", (i+1)%10, p.Name)
+		l := fmt.Sprintf("  %d %s", (i+1)%10, p.Name)
 		if i == m.at {
-			l = st.Accent.Render(fmt.Sprintf("▸%d %s", (i+1)%10, p.Name))
+			l = st.Accent.Render(fmt.Sprintf("▸ %d %s", (i+1)%10, p.Name))
 		}
 		lines = append(lines, l)
 	}
@@ -78,15 +102,16 @@ func (m Model) side(height int) string {
 		m.setting("Way", m.way(), "r"),
 		m.setting("Steps", m.walking(), "enter"),
 		m.setting("Part", m.partName(), "p"), "")
-	for _, l := range style.Wrap(m.rounding(height-len(lines)), sideWidth-3) {
-		lines = append(lines, " "+st.Quiet.Render(l))
+	for _, l := range style.Wrap(m.rounding(), sideWidth-edge-2) {
+		lines = append(lines, "  "+st.Quiet.Render(l))
 	}
 	return strings.Join(lines, "\n")
 }
 
-// setting is one line: what, how much, which key turns it.
+// setting is one line: what, how much, which key turns it. A name too long for
+// it is cut; the whole of it stands beside the drawing.
 func (m Model) setting(what, value, keys string) string {
-	return " " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 13)) + " " + m.style.Quiet.Render(keys)
+	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 14)) + " " + m.style.Quiet.Render(keys)
 }
 
 func percent(level float64) string { return fmt.Sprintf("%.3g %%", level*100) }
@@ -124,61 +149,100 @@ func (m Model) walking() string {
 	return "by hand"
 }
 
-// band is the number to read from afar, and beside it what to expect.
-func (m Model) band(width, height, tall int) []string {
-	var big []string
-	if m.pattern().Number != nil || width > 70 { // the level stands elsewhere too
-		big = digits.Lines(m.number(), tall)
+// band is the large words, and beside them, or below where they are wide, what
+// to expect; at most so many rows.
+func (m Model) band(width, rows int) []string {
+	big, text := digits.Large(width/2, m.faceRows(), m.large()...), []string(nil)
+	if len(big) == 1 { // no drawing of that width
+		big = digits.Large(width, m.faceRows(), m.large()...)
 	}
 	indent := 0
-	for i := range big {
-		indent = max(indent, len([]rune(big[i])))
+	for _, l := range big {
+		indent = max(indent, ansi.StringWidth(l))
 	}
-	text := m.words(width - indent - 4)
-	out := make([]string, height)
-	for i := range out {
-		line := " " + strings.Repeat(" ", indent)
-		if i >= 1 && i <= len(big) {
-			line = " " + m.style.Accent.Render(big[i-1])
+	if indent > width/2 {
+		text = append(make([]string, len(big)+1), m.words(width)...)
+		indent = 0
+	} else {
+		text = m.words(width - indent - 2)
+	}
+	out := make([]string, min(max(len(big), len(text))+2, max(rows, len(big)+2)))
+	for i := 1; i < len(out); i++ {
+		line := strings.Repeat(" ", indent)
+		if i <= len(big) {
+			line = m.style.Accent.Render(big[i-1])
 		}
-		if i >= 1 && i <= len(text) {
-			line += "  " + text[i-1]
+		if i <= len(text) && text[i-1] != "" {
+			if indent > 0 {
+				line += "  "
+			}
+			line += text[i-1]
 		}
-		out[i] = style.Cell(line, width)
+		out[i] = line
+	}
+	if n := len(out) - 1; len(text) > n {
+		out[n] = style.Cell(out[n], width-1) + "…"
 	}
 	return out
 }
 
-// number is the one to write large: the pixel or the count, else the level.
-func (m Model) number() string {
-	if m.dark {
-		return "0%"
+// large is the one thing to read from afar, in ever fewer words: what a mark has
+// found, the colour, the pixel or the count, else the level.
+func (m Model) large() []string {
+	switch {
+	case m.prop == nil:
+		return nil
+	case m.dark:
+		return []string{"dark"}
+	case m.mark > 0:
+		_, all := m.lit().Lights()
+		n, _, _ := counted(m.lit(), m.mark, m.reverse)
+		if n == all {
+			return []string{fmt.Sprintf("all %d", n)}
+		}
+		return []string{fmt.Sprintf("%d, not %d", n, all)}
+	case m.pattern().ID == patterns.Colours.ID:
+		chs := m.prop.Chip.Order.Channels()
+		return []string{chs[patterns.StepAt(m.pattern(), m.settings(), m.now())].String()}
 	}
+	return []string{m.number()}
+}
+
+// Far is what stands large, and nothing else.
+func (m Model) Far() screen.Far { return screen.Far{Texts: m.large()} }
+
+// number is the pixel or the count, else the level.
+func (m Model) number() string {
 	if n := m.pattern().Number; n != nil {
 		return fmt.Sprint(n(m.settings(), m.moment()))
 	}
-	return fmt.Sprintf("%.0f%%", m.level*100)
+	return fmt.Sprintf("%.0f %%", m.level*100)
 }
 
 // words are the answer to the last key, what the limiter does, and what to
 // expect: the news first, since the room may be short.
 func (m Model) words(width int) []string {
 	var out []string
-	for _, t := range []struct{ head, text string }{
-		{"", m.note}, {"", m.marking()}, {"TROUBLE: ", m.trouble()}, {"LIMITED: ", m.limited()}, {"", m.partWords()}, {"Expect: ", m.expect()}, {"", m.placed()}, {"", m.rollCall()},
+	for _, t := range []struct {
+		head, text string
+		style      lipgloss.Style
+	}{
+		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
+		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
+		{"", m.partWords(), lipgloss.Style{}}, {"Expect: ", m.expect(), m.style.Strong}, {"", m.placed(), lipgloss.Style{}}, {"", m.rollCall(), lipgloss.Style{}},
 	} {
 		if t.text == "" {
 			continue
 		}
-		lines := style.Wrap(t.head+t.text, width)
-		if t.head != "" && strings.HasPrefix(lines[0], t.head) {
-			head := m.style.Strong
-			if strings.ToUpper(t.head) == t.head {
-				head = m.style.Warn
+		for i, l := range style.Wrap(t.head+t.text, width) {
+			switch {
+			case t.head == "":
+				l = t.style.Render(l)
+			case i == 0 && strings.HasPrefix(l, t.head):
+				l = t.style.Render(t.head) + l[len(t.head):]
 			}
-			lines[0] = head.Render(t.head) + lines[0][len(t.head):]
+			out = append(out, l)
 		}
-		out = append(out, lines...)
 	}
 	return out
 }
@@ -215,16 +279,36 @@ func (m Model) limited() string {
 	return fmt.Sprintf("held at %s, so that the supply gives no more than %.1f A.", percent(m.snap.Level), m.snap.MaxAmps)
 }
 
-// rounding is what whole steps of 255 leave of the level in force, at length
-// where there is room for it.
-func (m Model) rounding(rows int) string {
-	level := m.level
-	if m.any && m.snap.Limited {
-		level = m.snap.Level
+// rounding is what whole steps of 255 do to a mixed colour, where they change it:
+// its parts are then no longer in the same proportion.
+func (m Model) rounding() string {
+	if !m.any || m.dark {
+		return ""
 	}
-	r := patterns.RoundingAt(level)
-	if rows > 7 || r.Asked == 0 {
-		return r.String()
+	for _, c := range m.snap.Wanted {
+		if off := shift(c, m.snap.Level); off > shifted {
+			return fmt.Sprintf("8 bits shift a colour here: at %s its weakest part is %.0f %% off.", percent(m.snap.Level), off*100)
+		}
 	}
-	return fmt.Sprintf("8 bits: full becomes %d of 255, %.1f %%.", r.Sent, r.Got*100)
+	return ""
+}
+
+// shifted is how far a part of a colour may be from its proportion unseen: a
+// tenth (common practice).
+const shifted = 0.1
+
+// shift is how far rounding takes the weakest part of a colour from its share of
+// the strongest.
+func shift(c patterns.Colour, level float64) float64 {
+	most := 0.0
+	d := c.Dim(level)
+	top := max(c.R, c.G, c.B, c.W, c.C)
+	for ch := range patterns.Channel(patterns.NumChannels) {
+		if v := c.Get(ch); v > 0 && v < top && level > 0 {
+			want := float64(v) / float64(top)
+			got := float64(d.Get(ch)) / float64(max(d.R, d.G, d.B, d.W, d.C))
+			most = max(most, max(got/want, want/got)-1)
+		}
+	}
+	return most
 }

@@ -2,10 +2,12 @@ package light
 
 import (
 	"fmt"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
 )
 
 // where says which pixel of which run a pixel is, and which slot drives it
@@ -62,10 +64,7 @@ func (m Model) click(e tea.MouseMsg) Model {
 
 // clicked is the planned pixel at a place of the page.
 func (m Model) clicked(x, y int) (pixel int, ok bool) {
-	left, top := 0, 3
-	if !m.compact() {
-		left, top = sideWidth, 1
-	}
+	left, top := m.pictureAt()
 	should, does := m.draw.should, m.draw.does
 	if m.prop == nil || should.c == nil {
 		return 0, false
@@ -76,10 +75,18 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 	if !m.demo || does.c == nil {
 		return 0, false
 	}
-	right := m.size.Width - does.width
+	right := m.size.Width - edge - does.width
 	run, at, ok := does.c.At(x-right, y-top)
 	if !ok || at >= m.prop.Runs[run].Pixels {
 		return 0, false // a pixel that the plan does not have
 	}
 	return m.prop.FirstPixel(run) + at, true
+}
+
+// pictureAt is the place of the first pixel's cell of the first drawing.
+func (m Model) pictureAt() (left, top int) {
+	if m.compact() {
+		return edge, 3 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge))
+	}
+	return sideWidth, 2
 }
