@@ -11,7 +11,6 @@ import (
 // who err in one of twenty.
 const (
 	errRate = 0.02
-	maxKeys = 6 // answers on keys 1 to 6; 0 is "not sure"
 )
 
 // fixed are the answers of kinds that always offer the same.
@@ -21,41 +20,70 @@ var fixed = map[Kind][]Token{
 	AskFade:   {SeesAlike, SeesFades, SeesElse},
 }
 
-// offer chooses the answers of a probe from what the open hypotheses would
-// show: the most likely ones, in an order that reads well, and "something
-// else" behind them.
+// mostOthers is how many answers are offered at most beside "something else",
+// every colour of the picture aside.
+const mostOthers = 5
+
+// colourOrder is the order in which colours are offered, the same always.
+var colourOrder = []Token{Token(Red), Token(Green), Token(Blue), Token(Yellow), Token(Magenta), Token(Cyan), Token(White), Token(Dark)}
+
+// offer chooses the answers of a probe: every colour of the picture and every
+// other that an open hypothesis would show, in one order; then the most likely
+// of what is no colour, and "something else" last.
 func offer(s *Spec, seen []Token, share []float64) []Token {
 	if f := fixed[s.Kind]; f != nil {
 		return f
 	}
+	by, tokens := byToken(seen, share), []Token{}
+	for _, t := range colourOrder {
+		if asksColour(s.Kind) && (by[t] > 0 || t != Token(Dark) && s.Paint.has(Name(t))) {
+			tokens = append(tokens, t)
+		}
+		delete(by, t)
+	}
+	others := sorted(by)
+	slices.Sort(others)
+	return append(append(tokens, others...), SeesElse)
+}
+
+// likeliest are the answers that are most likely, and "something else".
+func likeliest(s *Spec, seen []Token, share []float64) []Token {
+	if f := fixed[s.Kind]; f != nil {
+		return f
+	}
+	return append(sorted(byToken(seen, share)), SeesElse)
+}
+
+// byToken is the share of each token that can be offered.
+func byToken(seen []Token, share []float64) map[Token]float64 {
 	by := map[Token]float64{}
 	for i, t := range seen {
 		if t < SeesElse || t >= seesRun {
 			by[t] += share[i]
 		}
 	}
-	tokens := make([]Token, 0, len(by))
+	return by
+}
+
+// sorted are the likeliest few tokens, likeliest first.
+func sorted(by map[Token]float64) []Token {
+	var tokens []Token
 	for t := range by {
 		tokens = append(tokens, t)
 	}
 	slices.SortFunc(tokens, func(a, b Token) int {
 		return cmp.Or(cmp.Compare(by[b], by[a]), cmp.Compare(a, b))
 	})
-	if len(tokens) > maxKeys-1 {
-		tokens = tokens[:maxKeys-1]
-	}
-	slices.SortFunc(tokens, func(a, b Token) int { return cmp.Compare(s.rank(a), s.rank(b)) })
-	return append(tokens, SeesElse)
+	return tokens[:min(len(tokens), mostOthers)]
 }
 
-// rank puts colours in the order they are painted in, the rest after them.
-func (s *Spec) rank(t Token) int {
-	for i, st := range s.Paint {
-		if t < 8 && Token(st.Colour.name()) == t {
-			return i
-		}
+// asksColour reports whether a kind of question asks for the name of a colour.
+func asksColour(k Kind) bool {
+	switch k {
+	case AskLastLit, AskBefore, AskOdd, AskMark, AskPlace, AskStaysLit:
+		return true
 	}
-	return 1<<20 + int(t)
+	return false
 }
 
 // place is where a token stands among the answers: itself, or "something

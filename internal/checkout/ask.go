@@ -67,6 +67,18 @@ var tokenWords = map[Token]string{
 	SeesComesAll: "comes-all", SeesComes: "comes", SeesAlike: "alike", SeesFades: "fades", SeesElse: "else",
 }
 
+// Colour reports whether the token is the name of a colour, dark among them.
+func (t Token) Colour() bool { return int(t) < len(nameWords) }
+
+// Letter is the key of a colour, the same in every question; empty for what is
+// no colour.
+func (t Token) Letter() string {
+	if !t.Colour() {
+		return ""
+	}
+	return nameWords[t][:1]
+}
+
 // String is the token as the JSON lines write it: a colour name, a word, a run
 // from 1 as "run-2", or a sequence as "red,green,blue" with ",more" behind when
 // more than three stretches are seen.

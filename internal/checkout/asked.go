@@ -25,11 +25,8 @@ func (s *Session) Asked() []Asked {
 	out := make([]Asked, len(s.steps))
 	for i := range s.steps {
 		st := &s.steps[i]
-		a := Asked{ID: i + 1, Kind: st.spec.Kind, Question: s.field.question(&st.spec), Given: st.given + 1}
-		for k, t := range st.answers {
-			a.Answers = append(a.Answers, Answer{k + 1, s.field.answerText(&st.spec, t), t})
-		}
-		out[i] = a
+		out[i] = Asked{ID: i + 1, Kind: st.spec.Kind, Question: s.field.question(&st.spec), Given: st.given + 1,
+			Answers: s.field.answersOf(&st.spec, st.answers)}
 	}
 	return out
 }

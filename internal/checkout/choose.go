@@ -144,16 +144,19 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 	return out
 }
 
-// judge finds the answers to offer and what they would tell.
+// judge finds the answers to offer and what they would tell. What they tell is
+// worked out from the likeliest few: nobody tells eight colours apart for the
+// price of five.
 func judge(spec *Spec, seen []Token, share []float64) *choice {
 	c := &choice{spec: spec, answers: offer(spec, seen, share)}
-	due := make([]float64, len(c.answers))
+	few := likeliest(spec, seen, share)
+	due := make([]float64, len(few))
 	for i, t := range seen {
-		if at := place(c.answers, t); at >= 0 {
+		if at := place(few, t); at >= 0 {
 			due[at] += share[i]
 		}
 	}
-	c.bits = gain(due, len(c.answers))
+	c.bits = gain(due, len(few))
 	return c
 }
 

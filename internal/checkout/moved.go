@@ -16,7 +16,7 @@ func moved(sent, chip prop.Order) []Hue {
 		if len(path) > len(best) {
 			best = slices.Clone(path)
 		}
-		if len(best) == maxKeys-2 {
+		if len(best) == mostOthers-1 {
 			return
 		}
 		for n := Red; n < White; n++ {

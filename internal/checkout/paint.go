@@ -1,6 +1,7 @@
 package checkout
 
 import (
+	"slices"
 	"time"
 
 	"example.org/ringout/internal/show"
@@ -37,6 +38,11 @@ func (p Paint) show() show.FrameFunc {
 	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 		return p.frame(dst, pixels)
 	}
+}
+
+// has reports whether a sound prop shows the colour somewhere.
+func (p Paint) has(n Name) bool {
+	return slices.ContainsFunc(p, func(s Stretch) bool { return s.Colour.name() == n })
 }
 
 // even is one colour all over.

@@ -167,7 +167,7 @@ func TestEverySingleFault(t *testing.T) {
 func (w *walk) report(t *testing.T) (mean, goal float64) {
 	base := float64(w.offered) / float64(w.asked)
 	bound := math.Log(float64(w.f.classes)) / math.Log(base)
-	six := math.Log(float64(w.f.classes)) / math.Log(maxKeys)
+	six := math.Log(float64(w.f.classes)) / math.Log(1+mostOthers)
 	for _, text := range w.short {
 		t.Log("in a short list: ", text)
 	}

@@ -13,9 +13,7 @@ func (f *field) probe(id int, c *choice) Probe {
 	s := *c.spec
 	p := Probe{ID: id, Show: s.Paint.show(), Level: s.Level, Spec: s, Picture: s.Paint.cut(f.sizes),
 		Seconds: s.seconds(), Question: f.question(&s), Hint: f.hint(&s), Look: f.lookAt(&s)}
-	for i, t := range c.answers {
-		p.Answers = append(p.Answers, Answer{i + 1, f.answerText(&s, t), t})
-	}
+	p.Answers = f.answersOf(&s, c.answers)
 	p.Why = fmt.Sprintf("settles about %.1f of the yes-or-no questions still open", c.bits)
 	if s.family != "" {
 		p.Why = fmt.Sprintf("narrows down where (%s); %s", s.family, p.Why)

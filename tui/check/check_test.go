@@ -124,12 +124,12 @@ func TestBackAndChange(t *testing.T) {
 	assert.Equal(t, second.Spec.Paint, e.m.st.probe.Spec.Paint)
 	e.press("backspace")
 	assert.Equal(t, first.Spec.Paint, e.m.st.probe.Spec.Paint)
-	e.press("b")
+	e.press("left")
 	assert.Contains(t, e.text(), "This is the first question.")
 
 	e.press("1") // a wrong answer: all lit
 	e.answer()
-	e.press("c")
+	e.press("e")
 	assert.Contains(t, e.text(), "Which answer was wrong?")
 	e.press("1")
 	assert.Contains(t, e.text(), first.Question)

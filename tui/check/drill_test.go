@@ -111,7 +111,7 @@ func TestBulb(t *testing.T) {
 		if assert.Equal(t, strings.Contains(q.question, "the stream has ended"), e.out.last(t).Ended); e.out.last(t).Ended {
 			ended = true
 			assert.Contains(t, e.text(), "stream ended")
-			e.press("d", "d")
+			e.press("l", "l")
 			assert.True(t, e.out.wants[len(e.out.wants)-2].Ended, "dark, too, sends nothing")
 			e.press("left")
 			assert.False(t, e.out.last(t).Ended, "the question before is lit again")

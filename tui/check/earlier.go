@@ -56,7 +56,7 @@ func (m Model) earlierView(width, height int) (lines []string, zones []zone) {
 func (m Model) answerItems(answers []checkout.Answer) []item {
 	var out []item
 	for _, a := range answers {
-		out = append(out, item{digit: a.Key, text: a.Text, sign: m.swatch(a.Sees)})
+		out = append(out, item{digit: none, key: a.Press, text: a.Text, sign: m.swatch(a.Sees)})
 	}
 	return level(append(out, item{digit: checkout.NotSure, text: "not sure", quiet: true}))
 }

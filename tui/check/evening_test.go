@@ -143,7 +143,10 @@ func (e *evening) answer() string {
 		words = append(words, a.Sees.String())
 	}
 	e.eyes.Watch(e.real, e.light())
-	key := string(rune('0' + e.eyes.Choose(q, sizes, words)))
+	key := "0"
+	if n := e.eyes.Choose(q, sizes, words); n > 0 {
+		key = p.Answers[n-1].Press
+	}
 	e.press(key)
 	return key
 }

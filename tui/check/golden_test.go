@@ -26,10 +26,10 @@ import (
 func asked() []checkout.Asked {
 	return []checkout.Asked{
 		{ID: 1, Kind: checkout.AskEven, Question: "Every pixel is sent blue. What do you see?", Given: 3,
-			Answers: []checkout.Answer{{Key: 1, Text: "all lit, all blue"}, {Key: 2, Text: "all lit, all in one other colour"},
-				{Key: 3, Text: "lit up to some place, dark from there to the far end"}}},
+			Answers: []checkout.Answer{{Key: 1, Press: "1", Text: "all lit, all blue"}, {Key: 2, Press: "2", Text: "all lit, all in one other colour"},
+				{Key: 3, Press: "3", Text: "lit up to some place, dark from there to the far end"}}},
 		{ID: 2, Kind: checkout.AskPlace, Question: "Which colour is the first pixel of inner ring?",
-			Answers: []checkout.Answer{{Key: 1, Text: "red", Sees: 1}, {Key: 2, Text: "something else", Sees: checkout.SeesElse}}},
+			Answers: []checkout.Answer{{Key: 1, Press: "r", Text: "red", Sees: 1}, {Key: 2, Press: "1", Text: "something else", Sees: checkout.SeesElse}}},
 	}
 }
 
@@ -49,10 +49,10 @@ func script(e *evening, p *prop.Prop) state {
 	st.probe = checkout.Probe{ID: 3, Show: thirds, Level: 0.2, Spec: checkout.Spec{Kind: checkout.AskLastLit},
 		Question: "Follow the data from its start. Which colour is the last pixel that is lit?",
 		Hint:     "the data starts at inner ring and follows the arrows",
-		Answers: []checkout.Answer{{Key: 1, Text: "red", Sees: checkout.Token(checkout.Red)},
-			{Key: 2, Text: "green", Sees: checkout.Token(checkout.Green)}, {Key: 3, Text: "white", Sees: checkout.Token(checkout.White)},
-			{Key: 4, Text: "dark", Sees: checkout.Token(checkout.Dark)},
-			{Key: 5, Text: "nothing: the picture ends early", Sees: checkout.SeesMissing}, {Key: 6, Text: "something else", Sees: checkout.SeesElse}}}
+		Answers: []checkout.Answer{{Key: 1, Press: "r", Text: "red", Sees: checkout.Token(checkout.Red)},
+			{Key: 2, Press: "g", Text: "green", Sees: checkout.Token(checkout.Green)}, {Key: 3, Press: "w", Text: "white", Sees: checkout.Token(checkout.White)},
+			{Key: 4, Press: "d", Text: "dark", Sees: checkout.Token(checkout.Dark)},
+			{Key: 5, Press: "1", Text: "nothing: the picture ends early", Sees: checkout.SeesMissing}, {Key: 6, Press: "2", Text: "something else", Sees: checkout.SeesElse}}}
 	n := max(2, p.Pixels())
 	st.open = checkout.Open{Pixels: make([]float64, n), Run: make([]float64, len(p.Runs)), Fits: make([]bool, n), Left: 3, Sound: 0.05}
 	for i := n / 3; i < n/2; i++ {
@@ -89,7 +89,7 @@ func TestPages(t *testing.T) {
 		{"80x24 no colour, question", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "9"},
 		{"80x24 256 colours, what is open", prop.Pennant(), true, questionPage, 80, 21, termenv.ANSI256, "v"},
 		{"80x24 no colour, found", prop.Porthole(), false, findingPage, 80, 21, termenv.Ascii, ""},
-		{"80x24 no colour, earlier answers", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "c"},
+		{"80x24 no colour, earlier answers", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "e"},
 		{"80x24 no colour, change an answer", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "c 1"},
 		{"80x24 no colour, record elsewhere", prop.Porthole(), true, findingPage, 80, 21, termenv.Ascii, "w"},
 		{"50x20 no colour, question", prop.Porthole(), true, questionPage, 50, 17, termenv.Ascii, ""},
@@ -139,7 +139,7 @@ func requirePage(t *testing.T, v string, width, height int) {
 
 func TestPageWithoutProp(t *testing.T) {
 	m := New(Options{Style: styles(termenv.Ascii)})
-	for _, k := range []string{"1", "enter", "x", "m", "p", "w", "left", "v", "d"} {
+	for _, k := range []string{"1", "enter", "x", "m", "p", "w", "left", "v", "l"} {
 		s, cmd := m.Update(named(k))
 		m = s.(Model)
 		assert.Nil(t, cmd)

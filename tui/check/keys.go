@@ -1,8 +1,12 @@
 package check
 
 import (
+	"slices"
+
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/internal/checkout"
 )
 
 // keyMap is every key of the screen, for one hand.
@@ -11,12 +15,13 @@ type keyMap struct {
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
 	View, Brighter, Dimmer, Dark, PgUp, PgDown, Call  key.Binding
 
-	page  page
-	volts bool // the page asks for a reading
-	meter bool // and the demo has one
-	order bool // the test tells the order of a bulb's slots, which the plan can follow
-	marks bool // the place is on a drawing that v turns to
-	typed bool // a line is being typed
+	page    page
+	volts   bool // the page asks for a reading
+	meter   bool // and the demo has one
+	order   bool // the test tells the order of a bulb's slots, which the plan can follow
+	marks   bool // the place is on a drawing that v turns to
+	typed   bool // a line is being typed
+	colours bool // the answers are colours
 }
 
 func newKeys() keyMap {
@@ -24,13 +29,13 @@ func newKeys() keyMap {
 		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
 	}
 	return keyMap{
-		Digit:    b("1-9", "answer, or choose a line", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Digit:    b("1-9, r g b …", "answer, or choose a line", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
 		Up:       b("↑", "line above", "up"),
 		Down:     b("↓", "line below", "down"),
 		Take:     b("enter", "take the line shown", "enter", " "),
-		Back:     b("←", "take the last answer back", "left", "backspace", "b"),
+		Back:     b("←", "take the last answer back", "left", "backspace"),
 		Leave:    b("esc", "to the start of this page", "esc"),
-		Change:   b("c", "change an earlier answer", "c"),
+		Change:   b("e", "change an earlier answer", "e"),
 		Stop:     b("x", "end here, with what is known", "x"),
 		Mended:   b("m", "I mended it: check again", "m"),
 		Plan:     b("p", "take over into the prop file", "p"),
@@ -41,7 +46,7 @@ func newKeys() keyMap {
 		View:     b("v", "next drawing", "v"),
 		Brighter: b("+", "brighter", "+", "="),
 		Dimmer:   b("-", "dimmer", "-"),
-		Dark:     b("d", "dark, and light again", "d"),
+		Dark:     b("l", "light off, and on again", "l"),
 		PgUp:     b("pgup", "page up", "pgup"),
 		PgDown:   b("pgdn", "page down", "pgdown"),
 	}
@@ -60,13 +65,16 @@ func (k keyMap) ShortHelp() []key.Binding {
 		b.SetHelp(shown, does)
 		return b
 	}
-	digit := say(k.Digit, "1-6 0", "answer")
+	digit := say(k.Digit, "1-9 0", "answer")
 	if k.typed {
 		return []key.Binding{say(k.Take, "enter", "take it"), say(k.Leave, "esc", "leave it")}
 	}
 	switch k.page {
 	case questionPage:
-		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Change, "c", "change"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
+		if k.colours {
+			digit = say(k.Digit, "r g b … 1-9 0", "answer")
+		}
+		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.View, "v", "drawing"), say(k.Change, "e", "change"), say(k.Stop, "x", "end here"), say(k.Brighter, "+", "brighter")}
 	case countPage:
 		return []key.Binding{digit, say(k.Back, "←", "back"), say(k.Number, "n", "type a count"), say(k.Leave, "esc", "start")}
 	case drillPage:
@@ -107,6 +115,7 @@ func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	k.page, k.volts, k.meter = m.page, m.page == drillPage && m.anyDigit(), m.demo
 	k.order, k.typed = m.drilled.entry.Order != "", m.entering != nil
+	k.colours = slices.ContainsFunc(m.offered(), func(a checkout.Answer) bool { return a.Sees.Colour() })
 	k.marks = m.size.Width < 70 && (m.page == findingPage || m.marked())
 	return k
 }

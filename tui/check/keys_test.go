@@ -85,9 +85,9 @@ func TestLevelAndDark(t *testing.T) {
 	e.press("-", "-")
 	assert.Less(t, e.out.last(t).Level, show.StartLevel)
 	serial := e.out.last(t).Serial
-	e.press("d")
+	e.press("l")
 	assert.Nil(t, e.out.last(t).Frames)
-	e.press("d")
+	e.press("l")
 	assert.NotNil(t, e.out.last(t).Frames)
 	e.answer()
 	assert.NotEqual(t, serial, e.out.last(t).Serial, "each picture is new to the show")

@@ -4,6 +4,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/patterns"
@@ -85,6 +86,11 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 
 func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	if answers := m.offered(); answers != nil {
+		if key, ok := checkout.Pressed(answers, k.String()); ok {
+			return m.take((key + len(answers)) % (len(answers) + 1)) // "not sure" comes last
+		}
+	}
 	switch {
 	case is(m.keys.Digit):
 		return m.digit(int(k.Runes[0] - '0'))
@@ -238,7 +244,10 @@ func (m Model) digit(d int) (Model, tea.Cmd) {
 	switch {
 	case m.page == drillPage && m.anyDigit():
 		return m.answerDrill(d)
-	case m.page == questionPage || m.page == changePage || m.page == drillPage || m.page == countPage && !m.call.marking():
+	case m.offered() != nil:
+		m.note = "There is no such answer here."
+		return m, nil
+	case m.page == drillPage || m.page == countPage && !m.call.marking():
 		if d == 0 {
 			return m.take(n - 1)
 		}
@@ -253,6 +262,17 @@ func (m Model) digit(d int) (Model, tea.Cmd) {
 		return m, nil
 	}
 	return m.take(d - 1)
+}
+
+// offered are the answers of a question of the check-out; nil on other pages.
+func (m Model) offered() []checkout.Answer {
+	switch {
+	case m.page == questionPage && m.st.more:
+		return m.st.probe.Answers
+	case m.page == changePage:
+		return m.st.asked[m.change-1].Answers
+	}
+	return nil
 }
 
 // take does what the line stands for.

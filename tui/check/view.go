@@ -139,7 +139,7 @@ func (m Model) brightness() string {
 	case w.Ended:
 		return m.style.Warn.Render("stream ended")
 	case m.dark:
-		return m.style.Warn.Render("dark, d lights it again")
+		return m.style.Warn.Render("dark, l lights it again")
 	case m.any && m.snap.Limited:
 		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %.3g %%", m.snap.Level*100))
 	case m.lift > m.level:

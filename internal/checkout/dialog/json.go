@@ -52,9 +52,10 @@ type (
 		Seconds  float64       `json:"seconds"`
 	}
 	Choice struct {
-		Key  int    `json:"key"`
-		Sees string `json:"sees"`
-		Text string `json:"text"`
+		Key   int    `json:"key"`
+		Press string `json:"press"` // what a person presses on the screen and in plain lines
+		Sees  string `json:"sees"`
+		Text  string `json:"text"`
 	}
 	// Remark answers a line in: "refused" when it could not be used, and the
 	// probe stands; "mind" when it was, but something else is the matter.
@@ -194,7 +195,7 @@ func (d *machine) ask() (End, error) {
 func (d *machine) question(p checkout.Probe) Question {
 	q := Question{Say: "probe", ID: p.ID, Probe: p.Spec, Question: p.Question, Hint: p.Hint, Why: p.Why, Seconds: p.Seconds}
 	for _, a := range p.Answers {
-		q.Answers = append(q.Answers, Choice{a.Key, a.Sees.String(), a.Text})
+		q.Answers = append(q.Answers, Choice{a.Key, a.Press, a.Sees.String(), a.Text})
 	}
 	return q
 }

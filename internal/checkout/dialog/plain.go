@@ -3,17 +3,17 @@ package dialog
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 
 	"example.org/ringout/internal/checkout"
 )
 
-const plainHelp = `Type the number of the answer and press enter. Also:
-  u  back: take the last answer away      c 3 2  change: answer 2 for question 3
-  o  what is still open                   w      why this is asked
-  x  end here                             ?      these lines`
+const plainHelp = `Type what stands before the answer and press enter: a digit, or a colour's letter.
+Also:
+  u     back: take the last answer away    e 3 2  change: answer 2 for question 3
+  open  what is still open                 why    why this is asked
+  x     end here                           ?      these lines`
 
 // Plain asks in plain lines until the check-out is done or left.
 func (b Bench) Plain(s *checkout.Session) (End, error) {
@@ -101,7 +101,7 @@ func (d *plain) question(p checkout.Probe) {
 		d.say("  (%s)", p.Hint)
 	}
 	for _, a := range p.Answers {
-		d.say("  %d  %s", a.Key, a.Text)
+		d.say("  %s  %s", a.Press, a.Text)
 	}
 	d.say("  0  not sure")
 }
@@ -115,10 +115,10 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 	case "?":
 		d.say("%s", plainHelp)
 		return false
-	case "o":
+	case "open":
 		d.open()
 		return false
-	case "w":
+	case "why":
 		d.say("%s", p.Why)
 		return false
 	case "u":
@@ -127,12 +127,12 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 			return false
 		}
 		return true
-	case "c":
+	case "e":
 		return d.change(rest)
 	}
-	key, err := strconv.Atoi(text)
-	if err != nil {
-		d.say("%q is no answer: type a number from the list, or ? for help.", text)
+	key, ok := checkout.Pressed(p.Answers, text)
+	if !ok {
+		d.say("%q is no answer here: type what stands before one, or ? for help.", short(text))
 		return false
 	}
 	if err := d.s.Answer(key); err != nil {
@@ -143,13 +143,24 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 }
 
 func (d *plain) change(rest string) bool {
-	var id, key int
-	if n, err := fmt.Sscanf(rest, "%d %d", &id, &key); n != 2 || err != nil {
-		d.say("Write c, the number of the question and the number of the answer, such as: c 3 2")
+	var id int
+	var press string
+	if n, err := fmt.Sscanf(rest, "%d %s", &id, &press); n != 2 || err != nil {
+		d.say("Write e, the number of the question and what stands before the answer, such as: e 3 2")
 		return false
 	}
-	if d.s.Answered() == 0 {
+	asked := d.s.Asked()
+	switch {
+	case len(asked) == 0:
 		d.say("Nothing has been answered yet: there is no answer to change.")
+		return false
+	case id < 1 || id > len(asked):
+		d.say("Question %d was not answered: give one of 1 to %d.", id, len(asked))
+		return false
+	}
+	key, ok := checkout.Pressed(asked[id-1].Answers, press)
+	if !ok {
+		d.say("Question %d has no answer %q.", id, short(press))
 		return false
 	}
 	if err := d.s.Change(id, key); err != nil {
