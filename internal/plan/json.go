@@ -8,16 +8,18 @@ import (
 // JSON is a plan for programs. Lengths are metres, currents amps; pixels,
 // slots and universes count from 1.
 type JSON struct {
-	Prop     string     `json:"prop"`
-	Pixels   int        `json:"pixels"`
-	Lights   int        `json:"lights"` // pixels that give light: those of empty parts do not
-	Runs     []prop.Row `json:"runs"`
-	Other    []prop.Row `json:"runs_other_packing,omitempty"`
-	Reels    []jsonReel `json:"reels,omitempty"`
-	Proven   bool       `json:"reels_proven,omitempty"` // no plan needs fewer
-	Coils    []jsonReel `json:"coils,omitempty"`
-	Backbone []jsonMark `json:"backbone,omitempty"`
-	Power    jsonPower  `json:"power"`
+	Prop     string      `json:"prop"`
+	Pixels   int         `json:"pixels"`
+	Lights   int         `json:"lights"` // pixels that give light: those of empty parts do not
+	Runs     []prop.Row  `json:"runs"`
+	Other    []prop.Row  `json:"runs_other_packing,omitempty"`
+	Reels    []jsonReel  `json:"reels,omitempty"`
+	Proven   bool        `json:"reels_proven,omitempty"` // no plan needs fewer
+	TooLong  []jsonPiece `json:"longer_than_a_reel,omitempty"`
+	Coils    []jsonReel  `json:"coils,omitempty"`
+	TooLongC []jsonPiece `json:"longer_than_a_coil,omitempty"`
+	Backbone []jsonMark  `json:"backbone,omitempty"`
+	Power    jsonPower   `json:"power"`
 }
 
 type jsonReel struct {
@@ -102,10 +104,10 @@ func (pl *Plan) JSON() JSON {
 	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Power: pl.jsonPower()}
 	if pl.Strip != nil {
 		j.Proven = pl.Strip.Proven
-		j.Reels = jsonReels(pl.Strip)
+		j.Reels, j.TooLong = jsonReels(pl.Strip), jsonPieces(pl.Strip.TooLong)
 	}
 	if pl.Coil != nil {
-		j.Coils = jsonReels(pl.Coil)
+		j.Coils, j.TooLongC = jsonReels(pl.Coil), jsonPieces(pl.Coil.TooLong)
 	}
 	for _, m := range pl.Backbone {
 		j.Backbone = append(j.Backbone, jsonMark{pl.Prop.Runs[pl.Nest[m.Ring].Run].Name, m.At})
@@ -115,11 +117,14 @@ func (pl *Plan) JSON() JSON {
 
 func jsonReels(c *prop.CutPlan) (out []jsonReel) {
 	for _, r := range c.Reels {
-		reel := jsonReel{Left: r.Left}
-		for _, p := range r.Pieces {
-			reel.Pieces = append(reel.Pieces, jsonPiece{p.Name, p.Metres})
-		}
-		out = append(out, reel)
+		out = append(out, jsonReel{jsonPieces(r.Pieces), r.Left})
+	}
+	return out
+}
+
+func jsonPieces(pieces []prop.Piece) (out []jsonPiece) {
+	for _, p := range pieces {
+		out = append(out, jsonPiece{p.Name, p.Metres})
 	}
 	return out
 }

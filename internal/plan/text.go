@@ -110,6 +110,12 @@ func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, wh
 		}
 		w.item("%s %d: %s; %s left", stock, i+1, strings.Join(parts, ", "), pl.length(r.Left))
 	}
+	for _, p := range cuts.TooLong {
+		w.item("%s.", cuts.SayTooLong(p))
+	}
+	if len(cuts.Reels) == 0 {
+		return
+	}
 	proof := fmt.Sprintf("no plan needs fewer %ss", stock)
 	if !cuts.Proven {
 		proof = fmt.Sprintf("at least %d are needed whatever the plan; fewer than this might do", cuts.AtLeast)

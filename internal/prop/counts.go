@@ -20,9 +20,9 @@ type Fit struct {
 	Nearest int
 }
 
-// slack is the share of a pitch by which strip may be longer than the length
-// and still count as fitting: lengths are rounded when they are written down.
-const slack = 0.02
+// hair undoes binary fractions only, in pixels: 0.6 m at 60 a metre is 36 and
+// not 35.999999999999996.
+const hair = 1e-9
 
 // FitLength counts the pixels of chip c that fit metres of tube. A bulb has no
 // pitch and fits nothing.
@@ -32,7 +32,7 @@ func FitLength(metres float64, c Chip) Fit {
 		return f
 	}
 	exact := metres / f.Pitch
-	f.Whole = int(math.Min(exact+slack, MaxPixels+1))
+	f.Whole = int(math.Min(exact+hair, MaxPixels+1))
 	f.Nearest = int(math.Min(math.Round(exact), MaxPixels+1))
 	return f
 }

@@ -24,8 +24,9 @@ type Reel struct {
 type CutPlan struct {
 	Reel    float64 // metres on a full one
 	Reels   []Reel
-	Proven  bool // no other way takes fewer reels; false only for very many different pieces
-	AtLeast int  // reels that any plan must take, by the bound of adding up lengths
+	TooLong []Piece // longer than a reel: make each of several runs with joints between; not in Reels
+	Proven  bool    // no other way takes fewer reels; false only for very many different pieces
+	AtLeast int     // reels that any plan must take, by the bound of adding up lengths
 }
 
 // Left is what stays over of all reels, in metres.
@@ -49,17 +50,19 @@ func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
 		return plan, fmt.Errorf("the reel has no length: give its length, such as \"5 m\" or \"25 ft\"")
 	}
 	s := newStock(reel)
+	var fits []Piece
 	for _, p := range pieces {
 		if !(p.Metres > 0) {
 			return plan, fmt.Errorf("piece %q has no length: give it one", p.Name)
 		}
 		if fixed(p.Metres) > s.reel {
-			return plan, fmt.Errorf("piece %q is %s long and a reel holds %s: make it of two runs with a joint between, or take a longer reel",
-				p.Name, FormatLength(p.Metres, p.Inches), FormatLength(reel, p.Inches))
+			plan.TooLong = append(plan.TooLong, p)
+			continue
 		}
 		s.add(p)
+		fits = append(fits, p)
 	}
-	if len(pieces) == 0 {
+	if len(fits) == 0 {
 		return plan, nil
 	}
 	plan.AtLeast = s.bound()
@@ -67,13 +70,20 @@ func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
 	if s.states() <= maxStates {
 		groups = s.exact()
 	} else {
-		groups = firstFit(pieces, s.reel)
+		groups = firstFit(fits, s.reel)
 		plan.Proven = len(groups) == plan.AtLeast
 	}
 	for _, g := range groups {
 		plan.Reels = append(plan.Reels, filled(g, reel))
 	}
 	return plan, nil
+}
+
+// SayTooLong says of a piece that no reel holds it, and what to do.
+func (c CutPlan) SayTooLong(p Piece) string {
+	n := int(math.Ceil(p.Metres/c.Reel - hair))
+	return fmt.Sprintf("%s is %s long and a reel holds %s: make it of %d runs with joints between, or take a longer reel; it is not in this plan",
+		p.Name, FormatLength(p.Metres, p.Inches), FormatLength(c.Reel, p.Inches), n)
 }
 
 func filled(g []Piece, reel float64) Reel {

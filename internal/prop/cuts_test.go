@@ -158,8 +158,6 @@ func TestCutsRefuse(t *testing.T) {
 		reel   float64
 		want   string
 	}{
-		{[]Piece{{"outer ring", 200 * inch, true}}, 16 * foot, `piece "outer ring" is 16 ft 8 in long and a reel holds 16 ft: make it of two runs with a joint between, or take a longer reel`},
-		{[]Piece{{"outer ring", 6, false}}, 5, `piece "outer ring" is 6 m long and a reel holds 5 m: make it of two runs with a joint between, or take a longer reel`},
 		{[]Piece{{"outer ring", -1, false}}, 5, `piece "outer ring" has no length: give it one`},
 		{[]Piece{{"outer ring", 1, false}}, 0, `the reel has no length: give its length, such as "5 m" or "25 ft"`},
 	}
@@ -170,6 +168,25 @@ func TestCutsRefuse(t *testing.T) {
 	plan, err := PlanCuts(nil, 5)
 	assert.NoError(t, err)
 	assert.Empty(t, plan.Reels)
+}
+
+// One piece longer than the reel leaves the plan of the others as it is.
+func TestPiecesLongerThanAReel(t *testing.T) {
+	long := []Piece{{"outer ring", 200 * inch, true}, {"spire", 33 * foot, true}}
+	fits := []Piece{{"a", 10 * foot, true}, {"b", 6 * foot, true}, {"c", 9 * foot, true}}
+	plan, err := PlanCuts(append(append([]Piece(nil), fits[:1]...), append(long, fits[1:]...)...), 16*foot)
+	require.NoError(t, err)
+	without, err := PlanCuts(fits, 16*foot)
+	require.NoError(t, err)
+	assert.Equal(t, long, plan.TooLong)
+	assert.Equal(t, without.Reels, plan.Reels)
+	assert.Equal(t, without.AtLeast, plan.AtLeast)
+	assert.Equal(t, "outer ring is 16 ft 8 in long and a reel holds 16 ft: make it of 2 runs with joints between, or take a longer reel; it is not in this plan", plan.SayTooLong(long[0]))
+	assert.Contains(t, plan.SayTooLong(long[1]), "make it of 3 runs")
+	plan, err = PlanCuts(long[:1], 16*foot)
+	require.NoError(t, err)
+	assert.Empty(t, plan.Reels)
+	assert.Len(t, plan.TooLong, 1)
 }
 
 func TestPortholeCutsAndJoints(t *testing.T) {

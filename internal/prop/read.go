@@ -182,12 +182,22 @@ func (r *reader) doubt(line int, key, hint, format string, a ...any) {
 	r.doubts = append(r.doubts, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
 }
 
-// missing reports what should be there. After a syntax error it may well be,
-// unread, and a slip of the pen was told already: then nothing is said.
+// missing reports what should be there. Where a slip of the pen was reported
+// for it, or a line that is not TOML speaks of it, nothing is said.
 func (r *reader) missing(line int, key, hint, format string, a ...any) {
-	if len(r.tree.bad) == 0 && !r.meant[key] {
-		r.problem(line, key, hint, format, a...)
+	if r.meant[key] {
+		return
 	}
+	_, name, found := strings.Cut(key, ", ")
+	if !found {
+		name = strings.Trim(key, "[]")
+	}
+	for _, bad := range r.badLines {
+		if strings.Contains(strings.ToLower(bad), name) {
+			return
+		}
+	}
+	r.problem(line, key, hint, format, a...)
 }
 
 // tables reports tables and keys that no prop file has, and doubles.
@@ -217,13 +227,7 @@ func (r *reader) tables() {
 }
 
 func (r *reader) tableHint(name string) string {
-	var names []string
-	for n := range keys {
-		if n != "" {
-			names = append(names, n)
-		}
-	}
-	sort.Strings(names)
+	names := tableNames()
 	if n := nearest(name, names); n != "" {
 		r.meant[brackets(n)] = true
 		return fmt.Sprintf("did you mean %s?", brackets(n))
@@ -232,6 +236,18 @@ func (r *reader) tableHint(name string) string {
 		names[i] = brackets(n)
 	}
 	return "there are " + strings.Join(names, ", ")
+}
+
+// tableNames are the tables a file may have, in order of the alphabet.
+func tableNames() []string {
+	var names []string
+	for n := range keys {
+		if n != "" {
+			names = append(names, n)
+		}
+	}
+	sort.Strings(names)
+	return names
 }
 
 func brackets(table string) string {

@@ -74,6 +74,10 @@ func (r *reader) run(s spot, i int) Run {
 		run.JointOhms = v
 	}
 	run.Closed, run.Apart = r.yes(s, "closed"), r.yes(s, "apart")
+	if i == 0 && run.Apart {
+		r.doubt(s.t.find("apart").line, s.key("apart"), "remove it, or move it to the run whose plus stands apart",
+			"says nothing of the first run: there is none before it")
+	}
 	r.count(s, &run)
 	return run
 }

@@ -18,6 +18,8 @@ type tree struct {
 	top    *table   // keys before the first header
 	tables []*table // in file order
 	bad    Problems // syntax
+
+	badLines []string // the text of each line with a syntax error
 }
 
 type table struct {
@@ -98,11 +100,43 @@ func (g *grower) readFrom(base int) int {
 		off = base + int(p.Range(pe.Highlight).Offset)
 	}
 	line := g.lineOf(off)
-	g.complain(line, "", syntaxText(err.Error()), "correct or remove this line")
+	text := g.lineText(line)
+	g.badLines = append(g.badLines, text)
+	if strings.ContainsAny(text, "“”„‟‘’‚«»") {
+		g.complain(line, "", "this line has typographic quotes", `type plain ones (") in a text editor; word processors put in the others`)
+	} else {
+		g.complain(line, "", syntaxText(err.Error()), "correct or remove this line")
+	}
+	g.guessHeader(text, line)
 	if line >= len(g.lines) {
 		return len(g.text)
 	}
 	return g.lines[line]
+}
+
+// lineText is a line, from 1, without its end.
+func (t *tree) lineText(line int) string {
+	end := len(t.text)
+	if line < len(t.lines) {
+		end = t.lines[line]
+	}
+	return strings.TrimSpace(string(t.text[t.lines[line-1]:end]))
+}
+
+// guessHeader lets the keys after a header that is not TOML, such as "[supply",
+// belong to the table that was meant, and not to the one before it.
+func (g *grower) guessHeader(text string, line int) {
+	if !strings.HasPrefix(text, "[") {
+		return
+	}
+	name := strings.ToLower(strings.Trim(text, "[](){}<>“”\"' \t"))
+	if _, known := keys[name]; !known {
+		name = nearest(name, tableNames())
+	}
+	g.at = &table{name: name, line: line, head: g.lines[line-1], many: many[name]}
+	if name != "" {
+		g.tables = append(g.tables, g.at)
+	}
 }
 
 func syntaxText(s string) string {

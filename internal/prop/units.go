@@ -62,7 +62,8 @@ func ParseLength(s string) (metres float64, inches bool, err error) {
 	return metres, f == inch || f == foot || f == 0.9144, err
 }
 
-// parse adds up the number-and-unit pairs of s and returns the first unit.
+// parse reads a number with its unit and returns the unit. Only feet and inches
+// add up: "7 ft 9 in".
 func (q quantity) parse(s string) (sum float64, first string, err error) {
 	rest := strings.TrimSpace(s)
 	if rest == "" {
@@ -82,8 +83,11 @@ func (q quantity) parse(s string) (sum float64, first string, err error) {
 		if !ok {
 			return 0, "", q.unknownUnit(s, unit)
 		}
-		if first == "" {
+		switch {
+		case first == "":
 			first = unit
+		case q.what != lengths.what || q.units[first] != foot || f != inch || strings.TrimSpace(after) != "":
+			return 0, "", q.bad("%q has more than one value (only feet and inches add up)", s)
 		}
 		sum, rest = sum+v*f, after
 	}
