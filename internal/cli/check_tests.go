@@ -156,24 +156,12 @@ func (l *lamp) until(old time.Duration) {
 
 func (l *lamp) close() error { return l.stream(false) }
 
-// errStopped is the end by a signal, while an answer was waited for.
-var errStopped = errors.New("stopped before the end")
-
 // errAbsent is the end of a check-out of a prop that is not there.
 var errAbsent = errors.New("the prop is not there, so there is no finding")
 
 // whileLit waits for talk, which reads answers and so may wait for ever, or
 // for a signal.
-func (l *lamp) whileLit(talk func() error) error {
-	done := make(chan error, 1)
-	go func() { done <- talk() }()
-	select {
-	case err := <-done:
-		return err
-	case <-l.ctx.Done():
-		return errStopped
-	}
-}
+func (l *lamp) whileLit(talk func() error) error { return untilEnd(l.ctx, talk) }
 
 // single runs a flex test, a load test or a bulb's check and records it.
 func (f *checkFlags) single(c *cobra.Command, path string) (err error) {

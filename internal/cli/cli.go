@@ -8,22 +8,56 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
 	"runtime/debug"
+	"time"
 
 	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/exits"
+	"example.org/ringout/tui"
 )
 
 // version is the one of a release; empty in other builds.
 var version = ""
 
+// closing is the longest that a command may take to go dark and to give the
+// terminal back once it has to end: the show's 2 s, and three waits of 2 s for a
+// terminal or a disk that hangs.
+const closing = 9 * time.Second
+
 // Main runs a command line with the process's own streams and signals, and
 // returns the exit code.
 func Main(release string, args []string) int {
 	version = release
-	ctx, stop := signal.NotifyContext(context.Background(), leaving...)
+	ctx, stop := exits.Watch(context.Background(), os.Stdout)
 	defer stop()
-	return run(ctx, args, streams{os.Stdin, os.Stdout, os.Stderr})
+	done := make(chan int, 1)
+	go func() { done <- run(ctx, args, streams{os.Stdin, os.Stdout, os.Stderr}) }()
+	select {
+	case code := <-done:
+		return finish(exits.Of(ctx), code)
+	case <-ctx.Done():
+	}
+	select {
+	case code := <-done:
+		return finish(exits.Of(ctx), code)
+	case <-time.After(closing): // an output that takes no more text holds it up
+		return 1
+	}
+}
+
+// finish is the exit code of a command that was ended by cause, when that is
+// not nil. The dump of a crash signal is written if GOTRACEBACK asks for one.
+func finish(cause *exits.Cause, code int) int {
+	if cause == nil {
+		return code
+	}
+	switch os.Getenv("GOTRACEBACK") {
+	case "", "none", "0":
+	default:
+		os.Stderr.Write(cause.Stacks)
+	}
+	return max(code, cause.Code())
 }
 
 // streams are what a command reads and writes.
@@ -32,25 +66,55 @@ type streams struct {
 	out, err io.Writer
 }
 
-// run is main without the process: 0 when all went well, 1 when the work
-// failed, 2 when the command line was wrong.
+// run is Main without the process: 0 when all went well, 1 when the work
+// failed or the output could not be written, 2 when the command line was wrong.
 func run(ctx context.Context, args []string, s streams) int {
+	ctx, out := exits.Guard(ctx, s.out)
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(s.in)
-	root.SetOut(s.out)
+	root.SetOut(out)
 	root.SetErr(s.err)
-	err := root.ExecuteContext(ctx)
+	err := caught(func() error { return root.ExecuteContext(ctx) })
 	var usage *usageError
 	switch {
-	case err == nil:
-		return 0
 	case errors.As(err, &usage):
 		fmt.Fprintf(s.err, "ringout: %v\nTry: %s --help\n", err, usage.command)
 		return 2
-	default:
-		fmt.Fprintf(s.err, "ringout: %v\n", err)
-		return 1
+	case out.Err() != nil:
+		err = out.Err()
+	}
+	if err == nil {
+		return 0
+	}
+	fmt.Fprintf(s.err, "ringout: %v\n", err)
+	return 1
+}
+
+// caught runs work and turns a panic in it into a *tui.Crash, so that what it
+// lights is closed on the way out.
+func caught(work func() error) (err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			err = &tui.Crash{Value: v, Stack: debug.Stack()}
+		}
+	}()
+	return work()
+}
+
+// errStopped is the end by a signal, while an answer or a file was waited for.
+var errStopped = errors.New("stopped before the end")
+
+// untilEnd waits for work, which may wait for ever for an answer, a file or a
+// lock, or for the end of ctx.
+func untilEnd(ctx context.Context, work func() error) error {
+	done := make(chan error, 1)
+	go func() { done <- caught(work) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+		return errStopped
 	}
 }
 

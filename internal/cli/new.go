@@ -32,7 +32,8 @@ func newNew() *cobra.Command {
 			}
 			a := prop.Answers{Name: strings.TrimSuffix(filepath.Base(path), ".toml")}
 			if !yes {
-				if err := ask(c.InOrStdin(), c.OutOrStdout(), &a); err != nil {
+				err := untilEnd(c.Context(), func() error { return ask(c.InOrStdin(), c.OutOrStdout(), &a) })
+				if err != nil {
 					return err
 				}
 			}

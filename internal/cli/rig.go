@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"crypto/rand"
+	"errors"
 	"fmt"
 
 	"example.org/ringout/internal/prop"
@@ -61,16 +62,20 @@ func light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watc
 	if err != nil {
 		return fmt.Errorf("%w", err)
 	}
-	done := make(chan struct{})
+	ctx, end := context.WithCancel(ctx)
+	defer end()
+	done := make(chan error, 1)
 	go func() {
-		defer close(done)
-		for snap := range s.Snapshots() {
-			if watch != nil {
-				watch(snap)
+		done <- caught(func() error {
+			for snap := range s.Snapshots() {
+				if watch != nil {
+					watch(snap)
+				}
 			}
-		}
+			return nil
+		})
+		end() // at the latest when watch has broken down
 	}()
 	err = s.Run(ctx)
-	<-done
-	return err
+	return errors.Join(err, <-done)
 }

@@ -231,7 +231,7 @@ func (s *status) writeJSON(now time.Time) {
 		}
 		line.Links = append(line.Links, out)
 	}
-	_ = json.NewEncoder(s.out).Encode(line) // a reader that left is no reason to stop the light
+	_ = json.NewEncoder(s.out).Encode(line) // a failed write ends the command: see exits.Output
 }
 
 // verdict is an error when nothing ever left.

@@ -1,0 +1,391 @@
+//go:build unix
+
+package cli
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"net"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
+
+	"example.org/ringout/internal/prop"
+)
+
+// A leaver is a command under way that lights something.
+type leaver struct {
+	cmd *exec.Cmd
+	tty *os.File       // nil without a terminal
+	in  io.WriteCloser // standard input without a terminal
+	out io.ReadCloser  // standard output without a terminal
+	hup bool           // the terminal is gone
+}
+
+// A road is one way in which a command comes to its end.
+type road struct {
+	name   string
+	tty    bool // it takes a terminal
+	screen bool // and a screen at that
+	leave  func(*leaver)
+}
+
+func signalled(s syscall.Signal) func(*leaver) {
+	return func(l *leaver) { l.cmd.Process.Signal(s) }
+}
+
+func pressed(keys string) func(*leaver) {
+	return func(l *leaver) { io.WriteString(l.tty, keys) }
+}
+
+func closeTerminal(l *leaver) {
+	l.hup = true
+	l.tty.Close()
+}
+
+// roads are all roads out that a program can know of.
+var roads = []road{
+	{name: "SIGINT", leave: signalled(syscall.SIGINT)},
+	{name: "SIGTERM", leave: signalled(syscall.SIGTERM)},
+	{name: "SIGHUP", leave: signalled(syscall.SIGHUP)},
+	{name: "SIGQUIT", leave: signalled(syscall.SIGQUIT)},
+	{name: "SIGPIPE", leave: signalled(syscall.SIGPIPE)},
+	{name: "SIGABRT", leave: signalled(syscall.SIGABRT)},
+	{name: "SIGSEGV sent", leave: signalled(syscall.SIGSEGV)},
+	{name: "SIGTRAP", leave: signalled(syscall.SIGTRAP)},
+	{name: "the reader leaves", leave: func(l *leaver) {
+		if l.tty != nil {
+			closeTerminal(l)
+			return
+		}
+		l.out.Close()
+	}},
+	{name: "Ctrl-C", tty: true, leave: pressed("\x03")},
+	{name: "Ctrl-\\", tty: true, leave: pressed("\x1c")},
+	{name: "the terminal closes", tty: true, leave: closeTerminal},
+	{name: "q", tty: true, screen: true, leave: pressed("q")},
+}
+
+// A lit place is a command, or a screen of the bench, with the light on.
+type place struct {
+	name   string
+	args   []string // FILE stands for the prop file
+	prop   string
+	screen string // keys that lead there from the front page; empty for a command
+	typed  bool   // letters go into a field there
+}
+
+var places = []place{
+	{name: "send", args: []string{"send", "even", "--file", "FILE"}, prop: "porthole"},
+	{name: "send --json", args: []string{"send", "chase", "--file", "FILE", "--json"}, prop: "pennant"},
+	{name: "check --plain", args: []string{"check", "FILE", "--plain"}, prop: "porthole"},
+	{name: "check --json", args: []string{"check", "FILE", "--json"}, prop: "pennant"},
+	{name: "check --part", args: []string{"check", "FILE", "--part", "outer ring"}, prop: "porthole"},
+	{name: "check --flex", args: []string{"check", "FILE", "--flex"}, prop: "porthole"},
+	{name: "check --load", args: []string{"check", "FILE", "--load"}, prop: "porthole"},
+	{name: "check --bulb", args: []string{"check", "FILE", "--bulb"}, prop: "buoylamp"},
+	{name: "Light", args: []string{"FILE"}, prop: "pennant", screen: "\r8"},
+	{name: "Check", args: []string{"check", "FILE"}, prop: "porthole", screen: "\r\r"},
+	{name: "Traffic", args: []string{"FILE"}, prop: "porthole", screen: "\r8\t\t"},
+	{name: "Record", args: []string{"FILE"}, prop: "porthole", screen: "\r8\t\t\t"},
+	{name: "Set-up", args: []string{"FILE"}, prop: "porthole", screen: "\r8\t\t\t\t", typed: true},
+	{name: "Plan", args: []string{"FILE"}, prop: "porthole", screen: "\r8\t\t\t\t\t", typed: true},
+}
+
+// A wireTap keeps all that reaches a free port of 127.0.0.1.
+type wireTap struct {
+	conn *net.UDPConn
+	mu   sync.Mutex
+	all  [][]byte
+	done chan struct{}
+}
+
+func tap(t *testing.T) *wireTap {
+	t.Helper()
+	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
+	require.NoError(t, err)
+	conn.SetReadBuffer(4 << 20)
+	w := &wireTap{conn: conn, done: make(chan struct{})}
+	go func() {
+		defer close(w.done)
+		b := make([]byte, 2048)
+		for {
+			n, err := conn.Read(b)
+			if err != nil {
+				return
+			}
+			w.mu.Lock()
+			w.all = append(w.all, bytes.Clone(b[:n]))
+			w.mu.Unlock()
+		}
+	}()
+	return w
+}
+
+func (w *wireTap) count() int {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return len(w.all)
+}
+
+// end is all that came; what was sent before is in the socket already.
+func (w *wireTap) end() [][]byte {
+	w.conn.SetReadDeadline(time.Now().Add(50 * time.Millisecond))
+	<-w.done
+	w.conn.Close()
+	return w.all
+}
+
+// lit says what is wrong at the end of a stream, by the octets of ANSI
+// E1.31-2018 table 4-1: universe 113-114, options 112 with Stream_Terminated in
+// bit 6 (6.2.6), slots from 126 on. Empty when every universe in use is dark and
+// ended three times.
+func lit(all [][]byte) string {
+	ended, last := map[int]int{}, map[int][]byte{}
+	for _, p := range all {
+		if len(p) < 126 || binary.BigEndian.Uint32(p[18:]) != 4 {
+			continue
+		}
+		u := int(binary.BigEndian.Uint16(p[113:]))
+		if last[u] = p; p[112]&0x40 != 0 {
+			ended[u]++
+		} else {
+			ended[u] = 0
+		}
+	}
+	for u, p := range last {
+		if n := len(bytes.Trim(p[126:], "\x00")); n > 0 {
+			return fmt.Sprintf("universe %d is left with light in its slots", u)
+		}
+		if ended[u] != 3 {
+			return fmt.Sprintf("universe %d ended with %d terminated packets", u, ended[u])
+		}
+	}
+	return ""
+}
+
+// fileAt writes a demo's prop file with its address turned to a tap, and over
+// two universes where it has pixels enough.
+func fileAt(t *testing.T, name string, w *wireTap) string {
+	t.Helper()
+	port := w.conn.LocalAddr().(*net.UDPAddr).Port
+	text := strings.Replace(prop.DemoFile(name), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d\nslot     = 400", port), 1)
+	require.Contains(t, text, "port     = ")
+	lines := strings.Split(text, "\n")
+	lines = slices.DeleteFunc(lines, func(l string) bool { return strings.HasPrefix(l, "slot ") && !strings.Contains(l, "400") })
+	file := filepath.Join(t.TempDir(), name+".toml")
+	require.NoError(t, os.WriteFile(file, []byte(strings.Join(lines, "\n")), 0o644))
+	_, _, err := prop.Load(file)
+	require.NoError(t, err)
+	return file
+}
+
+// begin starts a place; tty says whether in a terminal.
+func begin(t *testing.T, pl place, file string, tty bool) *leaver {
+	t.Helper()
+	args := slices.Clone(pl.args)
+	args[slices.Index(args, "FILE")] = file
+	l := &leaver{cmd: exec.Command(program(t), args...)}
+	l.cmd.Env = append(l.cmd.Environ(), "TERM=xterm-256color", "GOTRACEBACK=none")
+	if tty {
+		var err error
+		l.tty, err = pty.StartWithSize(l.cmd, &pty.Winsize{Cols: 120, Rows: 40})
+		require.NoError(t, err)
+		l.tty = closeable(t, l.tty)
+		return l
+	}
+	var err error
+	l.in, err = l.cmd.StdinPipe()
+	require.NoError(t, err)
+	l.out, err = l.cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, l.cmd.Start())
+	return l
+}
+
+// walk takes one road from one place at a moment drawn from rng and says what
+// went wrong; empty when the end was as it should be.
+func walk(t *testing.T, pl place, r road, rng *rand.Rand) (fault string, packets int) {
+	t.Helper()
+	w := tap(t)
+	file := fileAt(t, pl.prop, w)
+	tty := r.tty || pl.screen != ""
+	l := begin(t, pl, file, tty)
+	defer l.cmd.Process.Kill()
+	text := &drawnText{}
+	var before, after *unix.Termios
+	from := io.Reader(l.out)
+	if tty {
+		before = termios(l.tty)
+		from = l.tty
+	}
+	drained := make(chan struct{})
+	go func() {
+		defer close(drained)
+		io.Copy(text, from)
+	}()
+	if pl.screen != "" {
+		text.await("Fuse") // the cautions of the front page
+		for _, key := range pl.screen {
+			io.WriteString(l.tty, string(key))
+			time.Sleep(20 * time.Millisecond)
+		}
+	}
+	// From the first packet on, at any moment of the next while.
+	for end := time.Now().Add(10 * time.Second); w.count() == 0 && time.Now().Before(end); {
+		time.Sleep(time.Millisecond)
+	}
+	time.Sleep(time.Duration(rng.Float64() * float64(600*time.Millisecond)))
+	r.leave(l)
+	done := make(chan error, 1)
+	go func() { done <- l.cmd.Wait() }()
+	select {
+	case <-done:
+	case <-time.After(20 * time.Second):
+		return "the program does not end", w.count()
+	}
+	if tty && !l.hup {
+		after = termios(l.tty)
+		time.Sleep(5 * time.Millisecond)
+		l.tty.Close()
+	}
+	<-drained
+	all := w.end()
+	switch s := text.String(); {
+	case len(all) == 0:
+		return "nothing was ever lit, so this shows nothing", 0
+	case after != nil && before != nil && *after != *before:
+		return "the terminal is not as it was", len(all)
+	case after != nil && strings.LastIndex(s, "\x1b[?25l") > strings.LastIndex(s, "\x1b[?25h"):
+		return "the cursor stays hidden", len(all)
+	case after != nil && strings.LastIndex(s, "\x1b[?1049h") > strings.LastIndex(s, "\x1b[?1049l"):
+		return "the alternate screen stays", len(all)
+	}
+	return lit(all), len(all)
+}
+
+// closeable is a terminal that closes while it is read: setting its size made
+// reads of the first file block, and a close wait for them.
+func closeable(t *testing.T, tty *os.File) *os.File {
+	t.Helper()
+	fd, err := unix.FcntlInt(tty.Fd(), unix.F_DUPFD_CLOEXEC, 0)
+	require.NoError(t, err)
+	require.NoError(t, tty.Close())
+	require.NoError(t, unix.SetNonblock(fd, true))
+	return os.NewFile(uintptr(fd), "terminal")
+}
+
+// termios is the state of a terminal. Fd would make reads block, and a close
+// wait for them.
+func termios(tty *os.File) (state *unix.Termios) {
+	if raw, err := tty.SyscallConn(); err == nil {
+		raw.Control(func(fd uintptr) { state, _ = unix.IoctlGetTermios(int(fd), termiosOf) })
+	}
+	return state
+}
+
+// drawnText is what a program has written so far.
+type drawnText struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+func (d *drawnText) Write(b []byte) (int, error) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.text.Write(b)
+}
+
+func (d *drawnText) String() string {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.text.String()
+}
+
+func (d *drawnText) await(text string) {
+	for end := time.Now().Add(10 * time.Second); !strings.Contains(d.String(), text) && time.Now().Before(end); {
+		time.Sleep(5 * time.Millisecond)
+	}
+}
+
+// A pair is a road from a place.
+type pair struct {
+	place
+	road
+}
+
+// pairs are all that make sense; with usual two of each place.
+func pairs(usual bool) (list []pair) {
+	for i, pl := range places {
+		for j, r := range roads {
+			switch {
+			case r.screen && (pl.screen == "" || pl.typed):
+			case r.name == "Ctrl-\\" && pl.screen != "": // a key like others there
+			case usual && (i+j)%7 != 0: // each road and each place at least once
+			default:
+				list = append(list, pair{pl, r})
+			}
+		}
+	}
+	return list
+}
+
+// By every road, from every command and screen that lights something, at
+// seeded moments: every universe in use is dark and has been ended three times,
+// and the terminal is as it was. With RINGOUT_LONG each pair is walked 20 times,
+// else two roads from each place once. RINGOUT_ROAD names the pairs to walk, such as
+// "send, by SIGHUP".
+func TestEveryRoadFromEveryPlace(t *testing.T) {
+	const together = 4
+	only := os.Getenv("RINGOUT_ROAD")
+	times, long := 1, os.Getenv("RINGOUT_LONG") != "" || only != ""
+	if long {
+		times = 20
+	}
+	program(t)
+	var mu sync.Mutex
+	walked, clean := map[string]int{}, map[string]int{}
+	work := make(chan pair)
+	var wg sync.WaitGroup
+	for n := range together {
+		rng := rand.New(rand.NewPCG(31, uint64(n)))
+		wg.Go(func() {
+			for p := range work {
+				fault, packets := walk(t, p.place, p.road, rng)
+				mu.Lock()
+				if walked[p.road.name]++; fault == "" {
+					clean[p.road.name]++
+				} else {
+					t.Errorf("%s, by %s: %s (%d packets)", p.place.name, p.road.name, fault, packets)
+				}
+				mu.Unlock()
+			}
+		})
+	}
+	for _, p := range pairs(!long) {
+		if only != "" && !strings.Contains(p.place.name+", by "+p.road.name, only) {
+			continue
+		}
+		for range times {
+			work <- p
+		}
+	}
+	close(work)
+	wg.Wait()
+	for _, r := range roads {
+		t.Logf("%-20s %d of %d dark, ended and restored", r.name, clean[r.name], walked[r.name])
+	}
+}

@@ -1,0 +1,7 @@
+//go:build unix && !linux
+
+package cli
+
+import "golang.org/x/sys/unix"
+
+const termiosOf = unix.TIOCGETA
