@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
 )
 
 // A file named twice, by whatever names, is one prop.
@@ -51,4 +53,19 @@ func TestAFileNamedTwiceIsListedOnce(t *testing.T) {
 	code, _, errs = command(t, "", "plan", "gone.toml", "gone.toml")
 	assert.Equal(t, 1, code)
 	assert.Contains(t, errs, "there is no file gone.toml")
+}
+
+// Props that use the same slots of one host end with code 1, in every format,
+// and the table is printed all the same.
+func TestCollisionsEndWithCodeOne(t *testing.T) {
+	t.Chdir(t.TempDir())
+	text := prop.DemoFile("porthole")
+	require.NoError(t, os.WriteFile("porthole.toml", []byte(text), 0o644))
+	require.NoError(t, os.WriteFile("copy.toml", []byte(strings.Replace(text, `name = "Porthole"`, `name = "Copy"`, 1)), 0o644))
+	for flag, want := range map[string]string{"--level=100": "collision: ", "--csv": "Copy U1 S1-108", "--json": "\"first_slot\": 1,"} {
+		code, out, errs := command(t, "", "plan", "porthole.toml", "copy.toml", flag)
+		assert.Equal(t, 1, code, flag)
+		assert.Contains(t, out, want, flag)
+		assert.Contains(t, errs, "props collide", flag)
+	}
 }

@@ -40,17 +40,19 @@ func newPlan() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			together := plan.Together(props)
 			switch {
 			case asCSV:
-				rows, err := prop.RowsFor(props...)
-				if err != nil {
-					return err
-				}
-				return prop.WriteCSV(c.OutOrStdout(), rows)
+				err = together.WriteCSV(c.OutOrStdout(), props)
 			case asJSON:
-				return planJSON(c, props, level/100)
+				err = planJSON(c, props, together, level/100)
+			default:
+				err = planText(c, props, together, level/100)
 			}
-			return planText(c, props, level/100)
+			if err == nil && together.Collide() {
+				return errors.New("props collide: two of them use the same slots of one host; move one of them")
+			}
+			return err
 		},
 	}
 	c.Flags().Float64Var(&level, "level", 100, "level in percent at which power is worked out")
@@ -83,7 +85,7 @@ func loadAll(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
 	return props, errors.Join(errs...)
 }
 
-func planText(c *cobra.Command, props []*prop.Prop, level float64) error {
+func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64) error {
 	width := 100
 	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w > 0 {
 		width = min(w, 120)
@@ -96,16 +98,16 @@ func planText(c *cobra.Command, props []*prop.Prop, level float64) error {
 		fmt.Fprintln(c.OutOrStdout(), pl.Text(width))
 	}
 	if len(props) > 1 {
-		fmt.Fprint(c.OutOrStdout(), plan.Together(props).Text(width))
+		fmt.Fprint(c.OutOrStdout(), together.Text(width))
 	}
 	return nil
 }
 
-func planJSON(c *cobra.Command, props []*prop.Prop, level float64) error {
+func planJSON(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64) error {
 	out := struct {
 		Props []plan.JSON `json:"props"`
 		plan.Several
-	}{Several: plan.Together(props)}
+	}{Several: together}
 	for _, p := range props {
 		pl, err := plan.For(p, level, power.FullWhite())
 		if err != nil {

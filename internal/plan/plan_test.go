@@ -100,7 +100,18 @@ func TestTogether(t *testing.T) {
 	b.Address.Slot = 400 // slot 401, inside the first one's 1 to 432
 	s := Together([]*prop.Prop{a, b})
 	require.Len(t, s.Collisions, 1)
-	assert.Contains(t, s.Collisions[0], "universe 1 slots 401 to 432")
+	assert.Contains(t, s.Collisions[0].Text, "universe 1 slots 401 to 432")
+	assert.Equal(t, [3]int{1, 401, 432}, [3]int{s.Collisions[0].Universe, s.Collisions[0].From, s.Collisions[0].To})
+	assert.True(t, s.Collide())
+	var csv strings.Builder
+	require.NoError(t, s.WriteCSV(&csv, []*prop.Prop{a, b}))
+	lines := strings.Split(csv.String(), "\r\n")
+	assert.True(t, strings.HasSuffix(lines[0], ",travel,collides_with"))
+	// a's outer ring has slots 253 to 432; b's inner ring 401 to 508.
+	assert.True(t, strings.HasSuffix(lines[1], ","), lines[1])
+	assert.True(t, strings.HasSuffix(lines[3], ",Porthole copy U1 S401-432"), lines[3])
+	assert.True(t, strings.HasSuffix(lines[4], ",Porthole U1 S401-432"), lines[4])
+	assert.True(t, strings.HasSuffix(lines[5], ","), lines[5])
 	assert.Contains(t, s.Text(100), "collision: ")
 
 	free := Together(prop.Demos())

@@ -2,6 +2,8 @@ package plan
 
 import (
 	"fmt"
+	"io"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -11,17 +13,97 @@ import (
 // Several tells what props have to do with each other: collisions, hosts, and
 // where the next prop may go.
 type Several struct {
-	Collisions []string       `json:"collisions"` // sentences, one a stretch of slots
+	Collisions []Collision    `json:"collisions"` // one a stretch of slots
 	Hosts      []prop.HostUse `json:"hosts"`
 }
 
 // Together looks at all props at once.
 func Together(props []*prop.Prop) Several {
-	s := Several{Collisions: []string{}, Hosts: prop.Hosts(props)}
+	s := Several{Collisions: []Collision{}, Hosts: prop.Hosts(props)}
 	for _, c := range prop.Collisions(props) {
-		s.Collisions = append(s.Collisions, c.Say(props))
+		s.Collisions = append(s.Collisions, Collision{[2]string{props[c.A].Name, props[c.B].Name}, int(c.Universe), c.From + 1, c.To + 1, c.Maybe, c.Say(props), c})
 	}
 	return s
+}
+
+// A Collision is a stretch of slots that two props both use. Slots count from 1.
+type Collision struct {
+	Props    [2]string `json:"props"`
+	Universe int       `json:"universe"`
+	From     int       `json:"first_slot"`
+	To       int       `json:"last_slot"`
+	Maybe    bool      `json:"maybe"` // one is multicast and the other not: it depends on the host
+	Text     string    `json:"text"`
+
+	of prop.Collision
+}
+
+// Collide reports whether two props use the same slot of one host for certain.
+func (s Several) Collide() bool {
+	return slices.ContainsFunc(s.Collisions, func(c Collision) bool { return !c.Maybe })
+}
+
+// WriteCSV writes the address table of the props with one more column: what of
+// each run's slots another prop uses as well.
+func (s Several) WriteCSV(w io.Writer, props []*prop.Prop) error {
+	var rows []prop.Row
+	var owners []int
+	for i, p := range props {
+		own, err := prop.RowsFor(p)
+		if err != nil {
+			return err
+		}
+		for range own {
+			owners = append(owners, i)
+		}
+		rows = append(rows, own...)
+	}
+	return prop.WriteCSV(w, rows, prop.Column{Name: "collides_with", Of: func(i int) string {
+		return s.collidesWith(rows[i], owners[i])
+	}})
+}
+
+// collidesWith is the other props on the slots of a row, each with the stretch.
+func (s Several) collidesWith(r prop.Row, owner int) string {
+	var out []string
+	for _, c := range s.Collisions {
+		other := c.Props[1]
+		switch owner {
+		case c.of.A:
+		case c.of.B:
+			other = c.Props[0]
+		default:
+			continue
+		}
+		from, to := max(c.From, firstSlotIn(r, c.Universe)), min(c.To, lastSlotIn(r, c.Universe))
+		if from <= to {
+			out = append(out, fmt.Sprintf("%s U%d S%d-%d", other, c.Universe, from, to))
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// firstSlotIn is the first slot of a universe that a row uses; past the last
+// when it uses none.
+func firstSlotIn(r prop.Row, universe int) int {
+	switch {
+	case universe == r.FirstUniverse:
+		return r.FirstSlot
+	case universe > r.FirstUniverse && universe <= r.LastUniverse:
+		return 1
+	}
+	return prop.SlotsPerUniverse + 1
+}
+
+// lastSlotIn is the last one.
+func lastSlotIn(r prop.Row, universe int) int {
+	switch {
+	case universe == r.LastUniverse:
+		return r.LastSlot
+	case universe < r.LastUniverse && universe >= r.FirstUniverse:
+		return prop.SlotsPerUniverse
+	}
+	return 0
 }
 
 // Text is for a terminal.
@@ -37,7 +119,11 @@ func (s Several) Text(width int) string {
 			words.Plural(len(h.Universes), "universe", "universes"), ranges(h.Universes), strings.Join(h.Props, ", "), next)
 	}
 	for _, c := range s.Collisions {
-		w.item("collision: %s", c)
+		head := "collision"
+		if c.Maybe {
+			head = "possible collision"
+		}
+		w.item("%s: %s", head, c.Text)
 	}
 	if len(s.Collisions) == 0 {
 		w.item("no two props use the same slot of the same host")

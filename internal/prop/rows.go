@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -147,16 +148,30 @@ func (r Row) fields() []string {
 		n(r.FirstUniverse), n(r.FirstSlot), n(r.LastUniverse), n(r.LastSlot), r.Order, r.Packing, r.Travel}
 }
 
+// A Column is one more column of the table: its name, and its value in row i.
+type Column struct {
+	Name string
+	Of   func(i int) string
+}
+
 // WriteCSV writes the table as RFC 4180 has it: a header line, commas, lines
 // that end in CR LF, and quotes where a field needs them.
-func WriteCSV(w io.Writer, rows []Row) error {
+func WriteCSV(w io.Writer, rows []Row, more ...Column) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
-	if err := c.Write(RowColumns); err != nil {
+	head := slices.Clone(RowColumns)
+	for _, m := range more {
+		head = append(head, m.Name)
+	}
+	if err := c.Write(head); err != nil {
 		return err
 	}
-	for _, r := range rows {
-		if err := c.Write(r.fields()); err != nil {
+	for i, r := range rows {
+		fields := r.fields()
+		for _, m := range more {
+			fields = append(fields, m.Of(i))
+		}
+		if err := c.Write(fields); err != nil {
 			return err
 		}
 	}
