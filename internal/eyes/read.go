@@ -86,6 +86,7 @@ func newReader(s *Scene) *reader {
 	}
 	r.common = r.shared()
 	r.setMix(startMix)
+	r.setUsual(s.Order)
 	return r
 }
 
@@ -307,30 +308,39 @@ func (r *reader) searchChip(sums []vec, total float32, n int, try func(sums []ve
 		g := try(sums[slot:], slot, total)
 		switch {
 		case g.fits > best.fits:
-			if !g.same(best) {
+			if !r.same(g, best) {
 				rival = max(rival, best.fits)
 			}
 			best = g
-		case g.fits > rival && !g.same(best):
+		case g.fits > rival && !r.same(g, best):
 			rival = g.fits
 		}
 	}
 	return best, rival
 }
 
-// same reports whether two explanations, each with a lost colour, light the
-// same slots: then the light cannot tell them apart, and the usual order or a
-// neighbour must.
-func (g guess) same(h guess) bool {
-	if g.order == nil || h.order == nil || g.lost < 0 || h.lost < 0 || g.lost != h.lost {
+// same reports whether two explanations stand for the same light in every
+// look, as when the slots that differ are those of lost colours, or white ones
+// that no code look lights. Then the light cannot tell them apart, and the
+// usual order or a neighbour must.
+func (r *reader) same(g, h guess) bool {
+	if g.order == nil || h.order == nil || len(g.order.lights) != len(h.order.lights) {
 		return false
 	}
-	for l := range 3 {
-		if l != g.lost && g.slot+slices.Index(g.order.lights, l) != h.slot+slices.Index(h.order.lights, l) {
+	for l := range len(g.order.lights) {
+		if !slices.Equal(r.lit(g, l), r.lit(h, l)) {
 			return false
 		}
 	}
 	return true
+}
+
+// lit is the looks in which a guess has a light lit.
+func (r *reader) lit(g guess, light int) []int {
+	if light == g.lost {
+		return nil
+	}
+	return r.on[g.slot+slices.Index(g.order.lights, light)]
 }
 
 // bound is more than any order of three slots from here can explain.
