@@ -47,11 +47,20 @@ func FromImage(img image.Image) Picture {
 	for y := b.Min.Y; y < b.Max.Y; y++ {
 		for x := b.Min.X; x < b.Max.X; x++ {
 			r, g, bl, _ := img.At(x, y).RGBA()
-			p.Pix[o], p.Pix[o+1], p.Pix[o+2] = linear[r>>8], linear[g>>8], linear[bl>>8]
+			p.Pix[o], p.Pix[o+1], p.Pix[o+2] = light16(r), light16(g), light16(bl)
 			o += 3
 		}
 	}
 	return p
+}
+
+// light16 is the light of a 16-bit sRGB value.
+func light16(v uint32) uint16 {
+	i, part := v/257, v%257
+	if i >= 255 {
+		return linear[255]
+	}
+	return linear[i] + uint16((uint32(linear[i+1]-linear[i])*part+128)/257)
 }
 
 func (p Picture) fromYCbCr(img *image.YCbCr) {
@@ -109,3 +118,25 @@ func (a vec) times(k float32) vec { return vec{a[0] * k, a[1] * k, a[2] * k} }
 func (a vec) dot(b vec) float32   { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 func (a vec) sum() float32        { return a[0] + a[1] + a[2] }
 func (a vec) most() float32       { return max(a[0], a[1], a[2]) }
+
+// Image is the picture in sRGB with 16 bits a light, so that a mean of many
+// frames loses nothing when it is kept.
+func (p Picture) Image() image.Image {
+	out := image.NewNRGBA64(p.bounds())
+	for i := range p.W * p.H {
+		px := p.Pix[3*i:]
+		out.SetNRGBA64(i%p.W, i/p.W, color.NRGBA64{encoded(px[0]), encoded(px[1]), encoded(px[2]), 0xffff})
+	}
+	return out
+}
+
+// encoded is sRGB's 16-bit value of light.
+func encoded(v uint16) uint16 {
+	l := float64(v) / 65535
+	if l <= 0.0031308 {
+		l *= 12.92
+	} else {
+		l = 1.055*math.Pow(l, 1/2.4) - 0.055
+	}
+	return uint16(math.Round(l * 65535))
+}

@@ -1,0 +1,93 @@
+package camera
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"example.org/ringout/internal/eyes"
+)
+
+// filmRate is how many pictures a second of a film are looked at.
+const filmRate = 20
+
+// ReadFilm is the pictures of each look of a sequence filmed from before its
+// beginning to after its end: the film is read once small, to find the
+// sequence, and once more where the looks are still.
+func ReadFilm(ctx context.Context, s Source, looks int) ([]eyes.Picture, error) {
+	var glances []eyes.Glance
+	small := fmt.Sprintf("fps=%d,scale='min(480,iw)':-2:flags=area", filmRate)
+	err := run(ctx, s, small, func(i int, p eyes.Picture) error {
+		glances = append(glances, eyes.NewGlance(moment(i), p))
+		if len(glances) > 20*60*filmRate {
+			return fmt.Errorf("the film %s is longer than 20 minutes: cut it to the sequence", s.Name)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	windows, err := eyes.Cut(glances, looks)
+	if err != nil {
+		return nil, err
+	}
+	return means(ctx, s, windows)
+}
+
+func moment(i int) time.Duration { return time.Duration(i) * time.Second / filmRate }
+
+// run reads all pictures of a source through a filter.
+func run(ctx context.Context, s Source, filter string, take func(i int, p eyes.Picture) error) error {
+	p, err := start(ctx, append(append([]string(nil), s.args...), "-an", "-vf", filter, "-f", "image2pipe", "-c:v", "ppm", "pipe:1")...)
+	if err != nil {
+		return err
+	}
+	n := 0
+	err = p.each(func(i int, pic eyes.Picture) error { n++; return take(i, pic) })
+	if err != nil && n == 0 && ctx.Err() == nil {
+		return explain(s, p.said.all(), err)
+	}
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if n == 0 {
+		return fmt.Errorf("%s has no pictures", s.Name)
+	}
+	return nil // a film that is damaged at its end may still have the sequence
+}
+
+// means reads the pictures of the windows and averages each.
+func means(ctx context.Context, s Source, windows []eyes.Window) ([]eyes.Picture, error) {
+	var wanted []int // of which window each picture is
+	var parts []string
+	for k, w := range windows {
+		first, last := int((w.From*filmRate+time.Second-1)/time.Second), int(w.To*filmRate/time.Second)
+		for i := first; i <= last; i++ {
+			wanted = append(wanted, k)
+		}
+		parts = append(parts, fmt.Sprintf("between(n,%d,%d)", first, last))
+	}
+	sums := make([]eyes.Mean, len(windows))
+	out := make([]eyes.Picture, len(windows))
+	filter := fmt.Sprintf("fps=%d,select='%s'", filmRate, strings.Join(parts, "+"))
+	err := runPassing(ctx, s, filter, func(i int, p eyes.Picture) error {
+		if i < len(wanted) {
+			sums[wanted[i]].Add(p)
+			if k := wanted[i]; i+1 == len(wanted) || wanted[i+1] != k {
+				out[k] = sums[k].Picture()
+				sums[k] = eyes.Mean{} // its sums are large
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// runPassing is run for a filter that drops pictures: ffmpeg must not fill
+// the gaps.
+func runPassing(ctx context.Context, s Source, filter string, take func(i int, p eyes.Picture) error) error {
+	passing := s
+	passing.args = append(append([]string(nil), s.args...), "-vsync", "passthrough")
+	return run(ctx, passing, filter, take)
+}

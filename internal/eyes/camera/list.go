@@ -1,0 +1,82 @@
+package camera
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+)
+
+// A Camera is one of this machine.
+type Camera struct {
+	Use   string // what to give after --camera
+	Title string // as its maker named it
+}
+
+// List is the cameras of this machine. On macOS and Windows ffmpeg is asked.
+func List(ctx context.Context) ([]Camera, error) {
+	switch runtime.GOOS {
+	case "darwin":
+		return asked(ctx, parseAVFoundation, "-f", "avfoundation", "-list_devices", "true", "-i", "")
+	case "windows":
+		return asked(ctx, parseDirectShow, "-f", "dshow", "-list_devices", "true", "-i", "dummy")
+	}
+	return videoDevices("/dev", "/sys/class/video4linux"), nil
+}
+
+// asked runs ffmpeg for its list, which it prints as if it were an error.
+func asked(ctx context.Context, parse func(string) []Camera, args ...string) ([]Camera, error) {
+	path, err := exec.LookPath("ffmpeg")
+	if err != nil {
+		return nil, ErrNoFFmpeg
+	}
+	out, _ := exec.CommandContext(ctx, path, append([]string{"-hide_banner", "-nostdin"}, args...)...).CombinedOutput()
+	return parse(string(out)), nil
+}
+
+var (
+	numbered = regexp.MustCompile(`\[AVFoundation [^]]*\] \[(\d+)\] (.+)`)
+	quoted   = regexp.MustCompile(`\[dshow [^]]*\] +"([^"]+)" \(video\)`)
+)
+
+// parseAVFoundation reads the part of macOS's list that names cameras.
+func parseAVFoundation(text string) []Camera {
+	text, _, _ = strings.Cut(text, "AVFoundation audio devices")
+	var out []Camera
+	for _, m := range numbered.FindAllStringSubmatch(text, -1) {
+		if title := strings.TrimSpace(m[2]); !strings.HasPrefix(title, "Capture screen") {
+			out = append(out, Camera{m[1], title})
+		}
+	}
+	return out
+}
+
+// parseDirectShow reads Windows' list.
+func parseDirectShow(text string) []Camera {
+	var out []Camera
+	for _, m := range quoted.FindAllStringSubmatch(text, -1) {
+		out = append(out, Camera{m[1], m[1]})
+	}
+	return out
+}
+
+// videoDevices are Linux's: each camera has a node for pictures and often one
+// for data about them, which has an index above 0.
+func videoDevices(dev, sys string) []Camera {
+	nodes, _ := filepath.Glob(filepath.Join(dev, "video*")) // the pattern is good
+	slices.Sort(nodes)
+	var out []Camera
+	for _, n := range nodes {
+		about := filepath.Join(sys, filepath.Base(n))
+		if index, err := os.ReadFile(filepath.Join(about, "index")); err == nil && strings.TrimSpace(string(index)) != "0" {
+			continue
+		}
+		title, _ := os.ReadFile(filepath.Join(about, "name")) // without a name the node itself serves
+		out = append(out, Camera{n, strings.TrimSpace(string(title))})
+	}
+	return out
+}

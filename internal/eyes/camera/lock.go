@@ -1,0 +1,44 @@
+package camera
+
+import (
+	"context"
+	"os/exec"
+	"runtime"
+	"strings"
+)
+
+// locks are the controls of a camera that must not wander while a sequence
+// runs, as video4linux names them, old names and new (kernel documentation,
+// "Camera Control Reference").
+var locks = []struct {
+	what  string
+	tries []string
+}{
+	{"exposure", []string{"auto_exposure=1", "exposure_auto=1"}},
+	{"white balance", []string{"white_balance_automatic=0", "white_balance_temperature_auto=0"}},
+	{"focus", []string{"focus_automatic_continuous=0", "focus_auto=0"}},
+}
+
+// Lock holds exposure, white balance and focus of a camera where it is now,
+// and says what could not be held. Only Linux's cameras let a program do so
+// from outside, with v4l2-ctl.
+func Lock(ctx context.Context, s Source) (left []string) {
+	tool, err := exec.LookPath("v4l2-ctl")
+	for _, l := range locks {
+		if err != nil || s.Kind != Device || runtime.GOOS != "linux" || !tryAny(ctx, tool, s, l.tries) {
+			left = append(left, l.what)
+		}
+	}
+	return left
+}
+
+func tryAny(ctx context.Context, tool string, s Source, tries []string) bool {
+	device := s.args[len(s.args)-1]
+	for _, t := range tries {
+		out, err := exec.CommandContext(ctx, tool, "-d", device, "-c", t).CombinedOutput()
+		if err == nil && !strings.Contains(string(out), "unknown control") {
+			return true
+		}
+	}
+	return false
+}

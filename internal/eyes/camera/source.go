@@ -1,0 +1,81 @@
+package camera
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"strings"
+)
+
+// A Kind is the kind of a source.
+type Kind uint8
+
+// The kinds of source.
+const (
+	Folder Kind = iota // pictures and a scene.json
+	Film               // a file
+	Stream             // http, https, rtsp, rtmp, tcp, udp
+	Device             // a camera of this machine
+)
+
+// A Source is where pictures come from.
+type Source struct {
+	Kind Kind
+	Name string   // as the user wrote it
+	args []string // that tell ffmpeg to open it
+}
+
+// Live reports whether pictures come as they are taken.
+func (s Source) Live() bool { return s.Kind == Stream || s.Kind == Device }
+
+var link = regexp.MustCompile(`^(https?|rtsps?|rtmps?|tcp|udp)://`)
+
+// Find tells what kind of source a name is.
+func Find(name string) (Source, error) {
+	if link.MatchString(name) {
+		return Source{Stream, name, streamArgs(name)}, nil
+	}
+	info, err := os.Stat(name)
+	switch {
+	case err == nil && info.IsDir():
+		if _, err := os.Stat(filepath.Join(name, "scene.json")); err != nil {
+			return Source{}, fmt.Errorf("the folder %s has no scene.json: give a folder that --keep wrote, a film, a camera or the address of a stream", name)
+		}
+		return Source{Kind: Folder, Name: name}, nil
+	case err == nil && info.Mode().IsRegular():
+		return Source{Film, name, []string{"-i", "file:" + name}}, nil
+	case err != nil && strings.ContainsAny(name, "./\\") && !strings.HasPrefix(name, "/dev/"):
+		return Source{}, fmt.Errorf("there is no film, folder or camera %s: see \"ringout check --camera list\" for the cameras", name)
+	}
+	return Source{Device, name, deviceArgs(runtime.GOOS, name)}, nil
+}
+
+func streamArgs(name string) []string {
+	args := []string{"-use_wallclock_as_timestamps", "1"}
+	if strings.HasPrefix(name, "rtsp") {
+		args = append(args, "-rtsp_transport", "tcp")
+	}
+	if strings.HasPrefix(name, "http") {
+		args = append(args, "-rw_timeout", "8000000") // microseconds without an octet
+	}
+	return append(args, "-i", name)
+}
+
+// deviceArgs names a camera as each system does (ffmpeg-devices(1)): a number
+// or a path on Linux, a number on macOS, a name on Windows.
+func deviceArgs(system, name string) []string {
+	switch system {
+	case "darwin":
+		return []string{"-f", "avfoundation", "-framerate", "30", "-i", name + ":none"}
+	case "windows":
+		return []string{"-f", "dshow", "-i", "video=" + name}
+	}
+	if number.MatchString(name) {
+		name = "/dev/video" + name
+	}
+	return []string{"-f", "v4l2", "-i", name}
+}
+
+var number = regexp.MustCompile(`^[0-9]+$`)
