@@ -218,4 +218,7 @@ func (w *walker) at(d float64) Point {
 	return Point{a.X + (b.X-a.X)*f, a.Y + (b.Y-a.Y)*f}
 }
 
+// Distance is that of two points, in metres.
+func Distance(a, b Point) float64 { return dist(a, b) }
+
 func dist(a, b Point) float64 { return math.Hypot(b.X-a.X, b.Y-a.Y) }

@@ -90,7 +90,7 @@ type reading struct {
 	tree        *tree
 	bad, doubts Problems
 	sign        *Sign
-	unrouted    bool // all that is wrong is that the sign has no route yet
+	unrouted    bool // there is a sign and no run
 }
 
 func read(text []byte, file string) reading {
@@ -114,7 +114,7 @@ func read(text []byte, file string) reading {
 	}
 	out := reading{tree: t, doubts: r.doubts.byLine(), sign: r.sign}
 	if len(r.bad) > 0 {
-		out.unrouted = r.unrouted && len(r.bad) == 1
+		out.unrouted = r.unrouted
 		out.bad = r.bad.byLine()
 		if r.more > 0 {
 			out.bad = append(out.bad, Problem{r.file, 0, "", fmt.Sprintf("has %d more problems", r.more), "correct these first"})

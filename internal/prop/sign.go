@@ -1,7 +1,10 @@
 package prop
 
 import (
+	"errors"
 	"fmt"
+	"math"
+	"slices"
 
 	"example.org/ringout/internal/route"
 )
@@ -54,10 +57,56 @@ func (s *Sign) Problem(hole int, key, hint, format string, a ...any) Problem {
 	return Problem{File: s.file, Line: line, Key: "sign, " + key, Text: fmt.Sprintf(format, a...), Hint: hint}
 }
 
-// Unrouted reports whether all that is wrong in a file is that its sign has no
-// route yet.
+// Unrouted reports whether the text has a sign without problems of its own and
+// no run: what is missing is the route of the string.
 func (d *Document) Unrouted() bool { return d.unrouted && d.sign != nil }
+
+// ButForTheRoute are the problems of a file without the one that its sign has
+// no route yet; nil when there are no others.
+func ButForTheRoute(err error) error {
+	var all Problems
+	if !errors.As(err, &all) {
+		return err
+	}
+	all = slices.DeleteFunc(slices.Clone(all), func(p Problem) bool { return p.Text == noRouteText })
+	if len(all) == 0 {
+		return nil
+	}
+	return all
+}
+
+const noRouteText = "the string has no route through the holes yet"
 
 // Sign is the sign that the text describes; nil when it has none or it has
 // problems.
 func (d *Document) Sign() *Sign { return d.sign }
+
+// Lattice is the holes as rows and columns, to be drawn with letters: those of
+// the drawing, or of a list the nearest ones on a lattice of its pitch. columns
+// is 0 when two holes would share a place or the lattice would be far larger
+// than any screen.
+func (g *Sign) Lattice() (columns, rows int, at []HoleSpot) {
+	if g.Columns > 0 {
+		return g.Columns, g.Rows, g.Spots
+	}
+	unit := g.Pitch
+	if unit == 0 {
+		unit = g.nearest()
+	}
+	const most = 400
+	lo, hi := g.Bounds()
+	columns, rows = int(math.Round((hi.X-lo.X)/unit))+1, int(math.Round((hi.Y-lo.Y)/unit))+1
+	if columns > most || rows > most {
+		return 0, 0, nil
+	}
+	taken := map[[2]int]bool{}
+	for _, h := range g.Plate.Holes {
+		s := HoleSpot{Column: int(math.Round((h.X-lo.X)/unit)) + 1, Row: int(math.Round((hi.Y-h.Y)/unit)) + 1}
+		if place := [2]int{s.Column, s.Row}; taken[place] {
+			return 0, 0, nil
+		}
+		taken[[2]int{s.Column, s.Row}] = true
+		at = append(at, s)
+	}
+	return columns, rows, at
+}

@@ -44,6 +44,7 @@ func readSign(t *testing.T, text string) *Document {
 	_, d, err := Parse([]byte(text), "board.toml")
 	require.Error(t, err)
 	require.True(t, d.Unrouted(), "%v", err)
+	require.NoError(t, ButForTheRoute(err))
 	return d
 }
 
@@ -174,7 +175,8 @@ func TestBadSigns(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			_, d, err := Parse([]byte(signHead+row.sign), "board.toml")
 			require.Error(t, err)
-			assert.False(t, d.Unrouted())
+			assert.Error(t, ButForTheRoute(err))
+			assert.Nil(t, d.Prop())
 			for _, w := range strings.Split(row.want, "|") {
 				assert.Contains(t, err.Error(), "board.toml "+w)
 			}
@@ -199,7 +201,7 @@ func FuzzSign(f *testing.F) {
 	f.Fuzz(func(t *testing.T, holes, pitch, reach, in, marks string) {
 		text := fmt.Sprintf("%s[sign]\nholes = %q\npitch = %q\nreach = %q\ndata_in = %q\n[[piece]]\nmarks = %q\n", signHead, holes, pitch, reach, in, marks)
 		_, d, err := Parse([]byte(text), "f.toml")
-		if err == nil || !d.Unrouted() || len(d.Sign().Plate.Holes) > 40 {
+		if err == nil || ButForTheRoute(err) != nil || len(d.Sign().Plate.Holes) > 40 {
 			return
 		}
 		r, err := route.Solve(&d.Sign().Plate)

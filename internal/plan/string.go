@@ -1,0 +1,197 @@
+package plan
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/route"
+	"example.org/ringout/internal/words"
+)
+
+// A StringPlan is the route of a sign's string through the holes of its plate.
+type StringPlan struct {
+	Prop   *prop.Prop // with the route as its run
+	Sign   *prop.Sign
+	Route  route.Route // the file's own where it has one
+	Best   route.Route // the best one found, with what is proven of it
+	InFile bool
+}
+
+// LayString finds the route of the string for a file that has a sign. The
+// document that comes back has the route in it; it is the one given when the
+// route is in the file already and replace is false. The error says what to
+// change in the file.
+func LayString(d *prop.Document, replace bool) (*StringPlan, *prop.Document, error) {
+	g := d.Sign()
+	if g == nil {
+		return nil, nil, fmt.Errorf("%s has no [sign]: there is no route to find", d.Name())
+	}
+	best, err := route.Solve(&g.Plate)
+	var step *route.StepError
+	if err != nil && !errors.As(err, &step) {
+		return nil, nil, fmt.Errorf("%s: %w", d.Name(), err)
+	}
+	if p := g.RouteProblem(best, step); p != nil {
+		return nil, nil, prop.Problems{*p}
+	}
+	sp := &StringPlan{Prop: d.Prop(), Sign: g, Route: best, Best: best}
+	if d.Prop() != nil {
+		var own route.Route
+		if own, sp.InFile = prop.RouteOf(d.Prop()); sp.InFile && !replace {
+			own.LeastDark, own.LeastLength = best.LeastDark, best.LeastLength
+			sp.Route = own
+			return sp, d, nil
+		}
+	}
+	next, err := d.WithRoute(best, replace)
+	if err != nil {
+		return nil, nil, err
+	}
+	sp.Prop = next.Prop()
+	return sp, next, nil
+}
+
+// Text is the route for a terminal of the given width: its figures, what is
+// proven, and the holes with their numbers from the front and from the back.
+func (sp *StringPlan) Text(width int) string {
+	w := &writer{width: max(width, 40)}
+	w.head("Route of the string")
+	for _, s := range sp.Facts() {
+		w.item("%s", s)
+	}
+	front, ok := sp.drawing()
+	if !ok {
+		w.item("The holes lie too close or too far apart to be drawn with letters; --pages draws them true to scale.")
+		return w.String()
+	}
+	w.head("Which pixel goes into which hole, from the front")
+	front.write(w, w.width-2)
+	w.head("The same from the back, mirrored")
+	front.mirrored().write(w, w.width-2)
+	return w.String()
+}
+
+// Facts are the figures of the route and what is proven of it, a sentence each.
+func (sp *StringPlan) Facts() []string {
+	r, g := sp.Route, sp.Sign
+	length := func(v float64) string { return prop.FormatLength(v, g.Inches) }
+	dark := "none of them tucked away"
+	if r.Dark > 0 {
+		dark = fmt.Sprintf("and %d more are tucked away dark on the way", r.Dark)
+	}
+	out := []string{fmt.Sprintf("%d %s take %d pixels, %s; %s from hole to hole along the string", len(r.Order), words.Plural(len(r.Order), "hole", "holes"), len(r.Order), dark, length(r.Length))}
+	out = append(out, sp.proof(length)...)
+	out = append(out, sp.tucked(length)...)
+	if left := sp.Prop.Pixels() - r.Pixels(); left > 0 {
+		out = append(out, fmt.Sprintf("%d %s left over at the end of the string: cut off or tucked away, %s dark", left, words.Plural(left, "pixel is", "pixels are"), words.Plural(left, "it stays", "they stay")))
+	}
+	for _, p := range sp.Prop.Parts {
+		if !p.Empty {
+			out = append(out, fmt.Sprintf("%s: pixels %d to %d", p.Name, p.First+1, p.Last+1))
+		}
+	}
+	return out
+}
+
+// proof says what no route can do better, and what may be.
+func (sp *StringPlan) proof(length func(float64) string) (out []string) {
+	r := sp.Route
+	if better := sp.Best; sp.InFile && (better.Dark < r.Dark || better.Dark == r.Dark && better.Length < r.Length*(1-1e-6)) {
+		out = append(out, fmt.Sprintf("a better route is known than this one of the file: %d tucked away and %s; --route --replace writes it", better.Dark, length(better.Length)))
+	}
+	switch {
+	case r.Shortest():
+		return append(out, "proven: no route tucks away fewer pixels, and none that tucks away as few is shorter")
+	case r.Fewest():
+		return append(out, fmt.Sprintf("proven: no route tucks away fewer pixels. Not proven shortest: none is shorter than %s, so at most %.1f %% could be saved",
+			length(r.LeastLength), 100*(1-r.LeastLength/r.Length)))
+	}
+	return append(out, fmt.Sprintf("not proven best: every route tucks away at least %d pixels; whether one does with fewer than %d is not known", r.LeastDark, r.Dark))
+}
+
+// tucked lists where pixels are tucked away.
+func (sp *StringPlan) tucked(length func(float64) string) (out []string) {
+	at := 0
+	for i, k := range sp.Route.Tucked {
+		if k > 0 {
+			pixels := fmt.Sprintf("pixel %d", at+1)
+			if k > 1 {
+				pixels = fmt.Sprintf("pixels %d to %d", at+1, at+k)
+			}
+			to := sp.Sign.Plate.Holes[sp.Route.Order[i]]
+			from, d := "where the data comes in", 0.0
+			if i > 0 {
+				h := sp.Sign.Plate.Holes[sp.Route.Order[i-1]]
+				from, d = sp.Sign.Spots[sp.Route.Order[i-1]].String(), prop.Distance(prop.Point(h.Point), prop.Point(to.Point))
+			} else {
+				d = prop.Distance(prop.Point(*sp.Sign.Plate.Start), prop.Point(to.Point))
+			}
+			out = append(out, fmt.Sprintf("%s tucked away between %s and %s, which are %s apart", pixels, from, sp.Sign.Spots[sp.Route.Order[i]], length(d)))
+		}
+		at += k + 1
+	}
+	return out
+}
+
+// A cells drawing is the number of each hole where it lies, 0 for none.
+type cells [][]int
+
+// drawing is the front of the plate; false when the holes make no lattice.
+func (sp *StringPlan) drawing() (cells, bool) {
+	columns, rows, at := sp.Sign.Lattice()
+	if columns == 0 {
+		return nil, false
+	}
+	c := make(cells, rows)
+	for i := range c {
+		c[i] = make([]int, columns)
+	}
+	pixel := 0
+	for i, hole := range sp.Route.Order {
+		pixel += sp.Route.Tucked[i] + 1
+		c[at[hole].Row-1][at[hole].Column-1] = pixel
+	}
+	return c, true
+}
+
+func (c cells) mirrored() cells {
+	out := make(cells, len(c))
+	for i, row := range c {
+		out[i] = make([]int, len(row))
+		for k, n := range row {
+			out[i][len(row)-1-k] = n
+		}
+	}
+	return out
+}
+
+// write sets the drawing in strips that fit the width.
+func (c cells) write(w *writer, width int) {
+	wide := 1
+	for _, row := range c {
+		for _, n := range row {
+			wide = max(wide, len(fmt.Sprint(n)))
+		}
+	}
+	wide++
+	each := max(1, width/wide)
+	for first := 0; first < len(c[0]); first += each {
+		last := min(first+each, len(c[0]))
+		if each < len(c[0]) {
+			w.line("  columns %d to %d from the left:", first+1, last)
+		}
+		for _, row := range c {
+			var b strings.Builder
+			for _, n := range row[first:last] {
+				text := ""
+				if n > 0 {
+					text = fmt.Sprint(n)
+				}
+				fmt.Fprintf(&b, "%*s", wide, text)
+			}
+			w.line("  %s", strings.TrimRight(b.String(), " "))
+		}
+	}
+}
