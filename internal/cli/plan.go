@@ -18,16 +18,21 @@ import (
 func newPlan() *cobra.Command {
 	var level float64
 	var asJSON, asCSV bool
+	var sign routeFlags
 	c := &cobra.Command{
 		Use:   "plan FILE...",
 		Short: "Counts, cuts, addresses and power of props, before anything is soldered",
 		Long: "Work out what a prop file leads to: how many pixels fit, what to cut from which\n" +
 			"reel, where to drill, joints and wire, the universe and slot of every run, the\n" +
 			"current, the fuses, and how low the voltage falls. With several files also\n" +
-			"collisions between them and the next free slot. Colour is full white.",
+			"collisions between them and the next free slot. Colour is full white.\n\n" +
+			"For a sign (a plate of holes for a string of pixels) also which hole gets which\n" +
+			"number: on the screen, with --route written into the file, with --pages drawn true\n" +
+			"to scale from the front and from the back, to print and tape to the plate.",
 		Example: `  ringout plan porthole.toml
   ringout plan *.toml --csv > addresses.csv
-  ringout plan porthole.toml --level 30 --json`,
+  ringout plan porthole.toml --level 30 --json
+  ringout plan moorings.toml --route --pages`,
 		Args: atLeastOne("prop file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if !(level >= 0 && level <= 100) {
@@ -36,7 +41,7 @@ func newPlan() *cobra.Command {
 			if asJSON && asCSV {
 				return wrong(c, errors.New("--json and --csv together: give one of them"))
 			}
-			props, err := loadAll(c, once(c, args))
+			props, err := sign.load(c, once(c, args))
 			if err != nil {
 				return err
 			}
@@ -45,9 +50,9 @@ func newPlan() *cobra.Command {
 			case asCSV:
 				err = together.WriteCSV(c.OutOrStdout(), props)
 			case asJSON:
-				err = planJSON(c, props, together, level/100)
+				err = planJSON(c, props, together, level/100, sign.laid)
 			default:
-				err = planText(c, props, together, level/100)
+				err = planText(c, props, together, level/100, sign.laid)
 			}
 			if err == nil && together.Collide() {
 				return errors.New("props collide: two of them use the same slots of one host; move one of them")
@@ -58,12 +63,19 @@ func newPlan() *cobra.Command {
 	c.Flags().Float64Var(&level, "level", 100, "level in percent at which power is worked out")
 	c.Flags().BoolVar(&asJSON, "json", false, "everything as JSON; lengths in metres")
 	c.Flags().BoolVar(&asCSV, "csv", false, "the address table as CSV (RFC 4180)")
+	sign.add(c.Flags())
 	return c
 }
 
 // loadAll reads every file and tells the problems of all of them, and what of
 // them waits to be saved.
 func loadAll(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
+	return loadEach(c, paths, func(_ string, p *prop.Prop, _ *prop.Document, err error) (*prop.Prop, error) { return p, err })
+}
+
+// loadEach is loadAll, with a word on each file: take gives the prop to go on
+// with.
+func loadEach(c *cobra.Command, paths []string, take func(string, *prop.Prop, *prop.Document, error) (*prop.Prop, error)) ([]*prop.Prop, error) {
 	var props []*prop.Prop
 	var errs []error
 	folder, _ := settings.Default() // without one they wait beside the files
@@ -73,7 +85,7 @@ func loadAll(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
 				u.At.Format("2 January 15:04"), u.File, path)
 		}
 		p, doc, err := prop.Load(path)
-		if err != nil {
+		if p, err = take(path, p, doc, err); err != nil {
 			errs = append(errs, err)
 			continue
 		}
@@ -85,7 +97,7 @@ func loadAll(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
 	return props, errors.Join(errs...)
 }
 
-func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64) error {
+func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64, laid map[*prop.Prop]*plan.StringPlan) error {
 	width := 100
 	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w > 0 {
 		width = min(w, 120)
@@ -95,6 +107,7 @@ func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.Name, err)
 		}
+		pl.String = laid[p]
 		fmt.Fprintln(c.OutOrStdout(), pl.Text(width))
 	}
 	if len(props) > 1 {
@@ -103,7 +116,7 @@ func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level
 	return nil
 }
 
-func planJSON(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64) error {
+func planJSON(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64, laid map[*prop.Prop]*plan.StringPlan) error {
 	out := struct {
 		Props []plan.JSON `json:"props"`
 		plan.Several
@@ -113,6 +126,7 @@ func planJSON(c *cobra.Command, props []*prop.Prop, together plan.Several, level
 		if err != nil {
 			return fmt.Errorf("%s: %w", p.Name, err)
 		}
+		pl.String = laid[p]
 		out.Props = append(out.Props, pl.JSON())
 	}
 	enc := json.NewEncoder(c.OutOrStdout())

@@ -19,6 +19,7 @@ type JSON struct {
 	Coils    []jsonReel  `json:"coils,omitempty"`
 	TooLongC []jsonPiece `json:"longer_than_a_coil,omitempty"`
 	Backbone []jsonMark  `json:"backbone,omitempty"`
+	Route    *jsonRoute  `json:"route,omitempty"`
 	Power    jsonPower   `json:"power"`
 }
 
@@ -102,6 +103,9 @@ func jsonFeeds(feeds []power.FeedReport) (out []jsonFeed) {
 // JSON is the plan for programs.
 func (pl *Plan) JSON() JSON {
 	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Power: pl.jsonPower()}
+	if pl.String != nil {
+		j.Route = pl.String.json()
+	}
 	if pl.Strip != nil {
 		j.Proven = pl.Strip.Proven
 		j.Reels, j.TooLong = jsonReels(pl.Strip), jsonPieces(pl.Strip.TooLong)

@@ -34,6 +34,7 @@ type Plan struct {
 	Materials prop.Materials
 	Power     *power.Report // at the level and colour asked for
 	Start     *power.Report // the same colour at StartLevel
+	String    *StringPlan   // the route of a sign's string; For leaves it out
 	Dead      float64       // watts of the dark prop
 }
 

@@ -30,6 +30,9 @@ func (pl *Plan) Text(width int) string {
 	if r := pl.Power; r.Lights < r.Pixels {
 		w.line("%d of them give light; %d lie in empty parts, stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
 	}
+	if pl.String != nil {
+		w.WriteString(pl.String.Text(width))
+	}
 	pl.writeCounts(w)
 	pl.writeAddresses(w)
 	pl.writePower(w)

@@ -238,7 +238,7 @@ next:
 func StripPieces(p *Prop) []Piece {
 	var out []Piece
 	for _, r := range p.Runs {
-		if l := StripLength(r.Pixels, p.Chip); l > 0 {
+		if l := StripLength(r.Pixels, p.Chip); l > 0 && r.Shape.Kind != String { // a string is bought as it is
 			out = append(out, Piece{r.Name, l, p.Inches})
 		}
 	}

@@ -91,7 +91,7 @@ func (g *Sign) Lattice() (columns, rows int, at []HoleSpot) {
 	}
 	unit := g.Pitch
 	if unit == 0 {
-		unit = g.nearest()
+		unit = g.Nearest()
 	}
 	const most = 400
 	lo, hi := g.Bounds()

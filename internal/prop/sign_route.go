@@ -24,7 +24,7 @@ type StringPixel struct {
 // stand beside the line of that step; those left over beside the way back.
 func (g *Sign) Pixels(r route.Route) []StringPixel {
 	var out []StringPixel
-	off := g.nearest() / 5
+	off := g.Nearest() / 5
 	at := func(hole int) Point { return Point{g.Plate.Holes[hole].X, g.Plate.Holes[hole].Y} }
 	from := at(r.Order[0])
 	if s := g.Plate.Start; s != nil {
@@ -57,9 +57,9 @@ func aside(a, b Point, share, off float64) Point {
 	return Point{a.X + (b.X-a.X)*share + (b.Y-a.Y)/d*off, a.Y + (b.Y-a.Y)*share - (b.X-a.X)/d*off}
 }
 
-// nearest is the smallest distance between two holes; the reach where there is
+// Nearest is the smallest distance between two holes; the reach where there is
 // only one.
-func (g *Sign) nearest() float64 {
+func (g *Sign) Nearest() float64 {
 	least := g.Plate.Reach
 	for i, a := range g.Plate.Holes {
 		for _, b := range g.Plate.Holes[:i] {

@@ -27,7 +27,7 @@ func (p *Plate) Gaps() []Gap {
 	}
 	var out []Gap
 	for k := range p.Pieces {
-		out = append(out, p.gapsIn(p.members(k), k)...)
+		out = append(out, p.gapsIn(p.holesOf(k), k)...)
 	}
 	all := make([]int, len(p.Holes))
 	for i := range all {
@@ -42,8 +42,8 @@ func (p *Plate) Gaps() []Gap {
 	return out
 }
 
-// members are the holes of a piece, those of pieces inside it included.
-func (p *Plate) members(piece int) []int {
+// holesOf are the holes of a piece, those of pieces inside it included.
+func (p *Plate) holesOf(piece int) []int {
 	var out []int
 	for i := range p.Holes {
 		if slices.Contains(p.chain(i), piece) {

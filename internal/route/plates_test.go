@@ -160,6 +160,31 @@ func TestBestOfAllOrders(t *testing.T) {
 	}
 }
 
+// The proof by bounds, which larger plates need, says no more than what holds:
+// it never claims more than the best of all orders, and proves most of them.
+func TestBoundsHoldForAllOrders(t *testing.T) {
+	proven, rounds := 0, 150
+	for seed := range rounds {
+		p := plateOf(rand.New(rand.NewPCG(uint64(seed), 6)), 2+seed%6)
+		dark, length := bruteForce(p)
+		g := newGrid(p)
+		r := g.prove(g.nearestFirst())
+		sound(t, p, r)
+		require.LessOrEqual(t, r.LeastDark, dark, "seed %d", seed)
+		if r.LeastDark == dark {
+			require.LessOrEqual(t, r.LeastLength, length*(1+1e-9)+1e-9, "seed %d", seed)
+		}
+		if r.Fewest() {
+			require.Equal(t, dark, r.Dark, "seed %d", seed)
+		}
+		if r.Shortest() {
+			proven++
+			require.InDelta(t, length, r.Length, 2e-6*length, "seed %d", seed)
+		}
+	}
+	require.Greater(t, proven, rounds*9/10)
+}
+
 // A plate with as many holes as the largest signs have: the definition holds,
 // whatever the pieces, the cord and the start.
 func TestEveryPlateHasASoundRoute(t *testing.T) {

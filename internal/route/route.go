@@ -32,10 +32,19 @@ func Solve(p *Plate) (Route, error) {
 	s := newSearch(g)
 	s.shake(rounds(g.n))
 	order := s.tour.order()
+	best, exact := g.exact()
+	if exact && g.total(best).less(g.total(order)) {
+		order = best
+	}
 	if err := g.refusedStep(order); err != nil {
 		return g.route(order), err
 	}
-	return g.prove(order), nil
+	if !exact {
+		return g.prove(order), nil
+	}
+	r := g.route(order)
+	r.LeastDark, r.LeastLength = r.Dark, r.Length
+	return r, nil
 }
 
 // rounds is how often the search shakes a plate of n holes: more than enough
