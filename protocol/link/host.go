@@ -51,8 +51,9 @@ type host struct {
 
 // add puts a stream's packet into the batch.
 func (h *host) add(s *stream, more protocol.Options) {
+	packet := s.fill(more)
 	h.batch = append(h.batch, s)
-	h.conn.wire.add(s.fill(more), s.dest)
+	h.conn.wire.add(packet, s.dest)
 }
 
 // flush sends the batch. A write that returns what came back for an earlier

@@ -2,6 +2,7 @@ package link
 
 import (
 	"context"
+	"fmt"
 	"net"
 	"time"
 
@@ -11,6 +12,20 @@ import (
 // run is the goroutine that sends.
 func (s *Sender) run() {
 	defer close(s.done)
+	if err := caught(s.loop); err != nil {
+		s.breakDown(err)
+	}
+	s.cancel()
+	s.keep.Wait()
+	for _, h := range s.hosts {
+		h.conn.close()
+		h.incoming.close()
+	}
+	s.alarm.close()
+}
+
+// loop sends until Close.
+func (s *Sender) loop() {
 	for {
 		s.rest()
 		closing := s.take()
@@ -21,17 +36,47 @@ func (s *Sender) run() {
 			if !s.silent.Load() || len(s.unsent) > 0 {
 				s.farewell(closing)
 			}
-			break
+			return
 		}
 		s.alarm.sleep(next)
 	}
-	s.cancel()
-	s.keep.Wait()
+}
+
+// A faultError is a fault of our own in a goroutine of the sender.
+type faultError struct{ value any }
+
+func (e *faultError) Error() string { return fmt.Sprintf("the sender broke down (%v)", e.value) }
+
+// caught turns a panic of work into a *faultError: a fault of ours in a
+// goroutine must not end the program while lights are on.
+func caught(work func()) (err error) {
+	defer func() {
+		if v := recover(); v != nil {
+			err = &faultError{v}
+		}
+	}()
+	work()
+	return nil
+}
+
+// breakDown ends what can still be ended after a fault of ours.
+func (s *Sender) breakDown(why error) {
+	s.event("%v: the lights were turned off; start again", why)
 	for _, h := range s.hosts {
-		h.conn.close()
-		h.incoming.close()
+		h.batch = h.batch[:0]
+		if h.conn != nil {
+			h.conn.wire.reset()
+		}
 	}
-	s.alarm.close()
+	ctx, stop := context.WithTimeout(context.Background(), time.Second)
+	defer stop()
+	if err := caught(func() { s.farewell(ctx) }); err != nil && len(s.unsent) == 0 {
+		s.unsent = append(s.unsent, "some universes")
+	}
+	for _, h := range s.hosts {
+		h.health.failed(time.Now(), Failed, why)
+		h.publish()
+	}
 }
 
 // adopt takes new sockets from the keepers; what goes through them goes out
@@ -120,7 +165,9 @@ func (s *Sender) farewell(ctx context.Context) {
 				continue // black three times over already (6.6.2)
 			}
 			clear(st.slots)
-			st.host.add(st, more)
+			if caught(func() { st.host.add(st, more) }) != nil {
+				continue // one that broke down does not keep the others lit
+			}
 			st.paced(now, s.cfg.Period)
 		}
 		s.flush(now)

@@ -51,15 +51,28 @@ func Open(cfg Config) (*Sender, error) {
 		return nil, err
 	}
 	s := newSender(cfg)
+	s.start()
+	return s, nil
+}
+
+// start starts the goroutines.
+func (s *Sender) start() {
 	ctx, cancel := context.WithCancel(context.Background())
 	s.cancel = cancel
 	for _, h := range s.hosts {
 		k := &keeper{host: h, sender: s}
-		s.keep.Go(func() { k.run(ctx) })
+		s.keep.Go(func() {
+			if err := caught(func() { k.run(ctx) }); err != nil {
+				k.report(Failed, err)
+			}
+		})
 	}
-	s.keep.Go(func() { s.mind(ctx) })
+	s.keep.Go(func() {
+		if err := caught(func() { s.mind(ctx) }); err != nil {
+			s.event("%v: rates and universe discovery have stopped", err)
+		}
+	})
 	go s.run()
-	return s, nil
 }
 
 func newSender(cfg Config) *Sender {

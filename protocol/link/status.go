@@ -35,6 +35,7 @@ func (s State) OK() bool { return s == Starting || s == Sending }
 // Sentence says how the target fares, for the builder.
 func (s Status) Sentence() string {
 	where := s.where()
+	var ours *faultError
 	switch s.State {
 	case Starting:
 		return fmt.Sprintf("nothing has been sent to %s yet", where)
@@ -47,6 +48,9 @@ func (s Status) Sentence() string {
 	case Unresolved, NoInterface:
 		return protocol.Printable(s.Err.Error())
 	default:
+		if errors.As(s.Err, &ours) {
+			return protocol.Printable(ours.Error()) + ": start again, and report this line if it comes back"
+		}
 		return fmt.Sprintf("the system does not send to %s (%s): look for a firewall on this machine, or try another interface", where, plain(s.Err))
 	}
 }
