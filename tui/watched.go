@@ -2,6 +2,7 @@ package tui
 
 import (
 	"context"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
@@ -30,6 +31,11 @@ func watch(sh Show, w Watcher, again time.Duration) Show {
 	go func() {
 		defer close(s.done)
 		defer close(s.news)
+		defer func() { // a fault in what listens must not end what lights
+			if v := recover(); v != nil {
+				s.put(traffic.News{Ours: s.from.Ours(), Trouble: &Crash{v, debug.Stack()}})
+			}
+		}()
 		s.run(ctx)
 	}()
 	return s

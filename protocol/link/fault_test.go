@@ -26,7 +26,7 @@ func TestAFaultOfTheSenderEndsDark(t *testing.T) {
 		require.Zero(t, p.b[octetSlots])
 	}
 	eventually(t, patience, "the fault is said", func() bool { return s.Status()[0].State == Failed })
-	require.Contains(t, s.Status()[0].Sentence(), "the sender broke down")
+	require.Contains(t, s.Status()[0].Sentence(), "met a fault of its own")
 	require.NoError(t, s.Close(context.Background()), "universe 2 was never sent")
 }
 

@@ -213,7 +213,7 @@ func (g *groups) openSocket(at netip.AddrPort, group netip.Addr) (*socket, error
 	}
 	r := newReader(s, batch)
 	g.sockets = append(g.sockets, s)
-	g.readers.Go(func() { r.run(g.Listener) })
+	g.readers.Go(func() { g.survive(func() { r.run(g.Listener) }) })
 	return s, nil
 }
 

@@ -81,7 +81,7 @@ func listen(ctx context.Context, cfg ListenConfig, ways func() []Interface) (*Li
 		return nil, err
 	}
 	l.groups.sync(l.universes())
-	go l.run(ctx)
+	go l.survive(func() { l.run(ctx) })
 	return l, nil
 }
 
@@ -281,6 +281,14 @@ func (l *Listener) Events() []Event { return l.log.all() }
 
 func (l *Listener) event(format string, args ...any) {
 	l.log.add(Event{At: time.Now(), Text: fmt.Sprintf(format, args...)})
+}
+
+// survive runs work and makes an event of a fault of ours: what lights the strip
+// in the same program must not end with it.
+func (l *Listener) survive(work func()) {
+	if err := caught(work); err != nil {
+		l.event("a part of the listener ended: %v", err)
+	}
 }
 
 // Close stops the listener and waits until it has ended.

@@ -42,10 +42,10 @@ func (s *Sender) loop() {
 	}
 }
 
-// A faultError is a fault of our own in a goroutine of the sender.
+// A faultError is a fault of our own in a goroutine.
 type faultError struct{ value any }
 
-func (e *faultError) Error() string { return fmt.Sprintf("the sender broke down (%v)", e.value) }
+func (e *faultError) Error() string { return fmt.Sprintf("ringout met a fault of its own (%v)", e.value) }
 
 // caught turns a panic of work into a *faultError: a fault of ours in a
 // goroutine must not end the program while lights are on.
@@ -61,7 +61,7 @@ func caught(work func()) (err error) {
 
 // breakDown ends what can still be ended after a fault of ours.
 func (s *Sender) breakDown(why error) {
-	s.event("%v: the lights were turned off; start again", why)
+	s.event("%v; the lights were turned off: start again", why)
 	for _, h := range s.hosts {
 		h.batch = h.batch[:0]
 		if h.conn != nil {
