@@ -45,7 +45,9 @@ func (s *Sender) loop() {
 // A faultError is a fault of our own in a goroutine.
 type faultError struct{ value any }
 
-func (e *faultError) Error() string { return fmt.Sprintf("ringout met a fault of its own (%v)", e.value) }
+func (e *faultError) Error() string {
+	return fmt.Sprintf("ringout met a fault of its own (%v)", e.value)
+}
 
 // caught turns a panic of work into a *faultError: a fault of ours in a
 // goroutine must not end the program while lights are on.
