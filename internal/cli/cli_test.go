@@ -171,7 +171,7 @@ func TestNewThenPlan(t *testing.T) {
 	assert.Contains(t, out, "Wrote rings.toml")
 	code, out, errs = command(t, "", "plan", "rings.toml", "--csv")
 	require.Zero(t, code, errs)
-	assert.Contains(t, out, "rings,inner,10.0.0.5,48,142,189,3,424,4,57,GRB,whole,clockwise\r\n")
+	assert.Contains(t, out, "rings,inner,10.0.0.5,48,142,189,3,424,4,57,GRB,whole,clockwise,\r\n")
 
 	before, err := os.ReadFile("rings.toml")
 	require.NoError(t, err)

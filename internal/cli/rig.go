@@ -36,17 +36,7 @@ func ownCID() (cid protocol.CID, warning error) {
 
 // openSender starts a sender for every universe of the prop.
 func openSender(p *prop.Prop, cid protocol.CID, how sending) (*link.Sender, error) {
-	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
-	if err != nil {
-		return nil, err
-	}
-	c := link.Config{CID: cid, Source: how.name, Priority: p.Address.Priority,
-		Preview: how.preview, Steady: how.steady, Sync: protocol.Universe(p.Address.Sync)}
-	for _, u := range patch.Universes() {
-		c.Targets = append(c.Targets, link.Target{Universe: protocol.Universe(u), Host: p.Address.Host,
-			Port: p.Address.Port, Interface: p.Address.Interface})
-	}
-	return link.Open(c)
+	return show.Open(p, link.Config{CID: cid, Source: how.name, Preview: how.preview, Steady: how.steady})
 }
 
 // light runs a show of the prop until ctx ends; watch gets every snapshot and

@@ -121,6 +121,9 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 	if err != nil {
 		return err
 	}
+	if patch, err := prop.PatchFor(p); err == nil && patch.Moved() != "" {
+		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+patch.Moved())
+	}
 	ctx := c.Context()
 	if f.length > 0 {
 		var cancel context.CancelFunc

@@ -113,3 +113,20 @@ func TestSendLightsTheSimulatedProp(t *testing.T) {
 	assert.Zero(t, code)
 	striptest.WaitEnded(t, n)
 }
+
+// A universe without a pixel of ours gets no packet: its slots belong to others.
+func TestSendLeavesAUniverseWithoutAPixelAlone(t *testing.T) {
+	for _, slot := range []string{"511", "512"} {
+		port, heard := packets(t)
+		code, _, errs := command(t, "", "send", "even", "--to", "127.0.0.1", "--port", port, "--universe", "7", "--slot", slot, "--pixels", "5", "--for", "300ms")
+		require.Zero(t, code, errs)
+		all := heard()
+		require.NotEmpty(t, all)
+		for _, p := range all {
+			assert.Equal(t, uint16(8), binary.BigEndian.Uint16(p[113:]), "octets 113 and 114")
+			assert.Len(t, p, 126+15)
+		}
+		assert.Positive(t, all[0][126], "pixel 1 is lit at slot 1 of universe 8")
+		assert.Contains(t, errs, "slot "+slot+" of universe 7 leaves no room for a whole pixel of 3 slots, so pixel 1 is at universe 8 slot 1")
+	}
+}

@@ -27,13 +27,19 @@ func (r *reader) checkPatch() {
 	if n < 1 || r.prop.Chip.Order == "" || r.prop.Address.Universe == 0 {
 		return
 	}
-	if _, err := NewPatch(n, r.prop.Chip.Order, r.prop.Address); err != nil {
-		s := r.one("address")
-		line := s.line()
-		if e := s.t.find("universe"); e != nil {
-			line = e.line
+	s := r.one("address")
+	at := func(key string) int {
+		if e := s.t.find(key); e != nil {
+			return e.line
 		}
-		r.problem(line, s.key("universe"), "", "%s", err)
+		return s.line()
+	}
+	patch, err := NewPatch(n, r.prop.Chip.Order, r.prop.Address)
+	switch {
+	case err != nil:
+		r.problem(at("universe"), s.key("universe"), "", "%s", err)
+	case patch.Moved() != "":
+		r.doubt(at("slot"), s.key("slot"), "write that universe and slot 1, or set the packing to straddle", "%s", patch.Moved())
 	}
 }
 

@@ -112,6 +112,27 @@ func (p *Patch) Universes() []uint16 {
 	return us
 }
 
+// Idle is how many universes at the front drive no pixel: one when the first
+// slot leaves no room for a whole pixel, else none. Whoever sends leaves them
+// out, since a packet claims all 512 slots of its universe (ANSI E1.31-2018 7.7:
+// slots past the last one sent are 0).
+func (p *Patch) Idle() int {
+	if p.used[0] == 0 {
+		return 1
+	}
+	return 0
+}
+
+// Moved says that pixel 1 went to the next universe, for want of room; empty
+// when it did not.
+func (p *Patch) Moved() string {
+	if p.Idle() == 0 {
+		return ""
+	}
+	return fmt.Sprintf("slot %d of universe %d leaves no room for a whole pixel of %d slots, so pixel 1 is at universe %d slot 1 and universe %[2]d is left alone",
+		p.first.Slot+1, p.first.Universe, len(p.channels), p.first.Universe+1)
+}
+
 // Used is the number of slots to send in universe i of Universes: from slot 0
 // to the last one that drives a pixel.
 func (p *Patch) Used(i int) int { return p.used[i] }

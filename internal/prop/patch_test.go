@@ -238,3 +238,25 @@ func BenchmarkFill10k(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/10_000, "ns/pixel")
 }
+
+// A first universe without room for a pixel is not in use, and that is said.
+func TestUniverseWithoutAPixel(t *testing.T) {
+	for _, r := range []struct {
+		slot  int
+		order Order
+		how   Packing
+		idle  int
+	}{ // by hand: 512 - slot + 1 slots are left
+		{510, "RGB", Whole, 0}, {511, "RGB", Whole, 1}, {512, "RGB", Whole, 1}, {511, "RGB", Straddle, 0},
+		{509, "GRBW", Whole, 0}, {510, "GRBW", Whole, 1}, {512, "GRBW", Straddle, 0},
+	} {
+		p, err := NewPatch(10, r.order, address(7, r.slot, r.how))
+		require.NoError(t, err)
+		assert.Equal(t, r.idle, p.Idle(), "%+v", r)
+		assert.Equal(t, r.idle == 1, p.Moved() != "", "%+v", r)
+		assert.Equal(t, uint16(7+r.idle), p.At(0, 0).Universe, "%+v", r)
+	}
+	p, err := NewPatch(10, "RGB", address(7, 511, Whole))
+	require.NoError(t, err)
+	assert.Equal(t, "slot 511 of universe 7 leaves no room for a whole pixel of 3 slots, so pixel 1 is at universe 8 slot 1 and universe 7 is left alone", p.Moved())
+}

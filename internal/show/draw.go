@@ -36,7 +36,7 @@ func (s *Show) draw(now time.Time) {
 	s.drawn, s.next = s.next, s.drawn
 	if !same {
 		s.patch.Fill(s.slots, s.drawn.sent)
-		s.out.Put(s.slots)
+		s.out.Put(s.slots[s.patch.Idle():])
 	}
 }
 

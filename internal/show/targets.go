@@ -6,17 +6,29 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// Targets is where the universes of a prop go, in the order in which a show
-// puts their slots: what a link.Sender for it has to be opened with.
-func Targets(p *prop.Prop) ([]link.Target, error) {
+// targets is where the universes of a prop go, in the order in which a show
+// puts their slots. A universe
+// without a pixel is none of them.
+func targets(p *prop.Prop) ([]link.Target, error) {
 	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
 	if err != nil {
 		return nil, err
 	}
 	var ts []link.Target
-	for _, u := range patch.Universes() {
+	for _, u := range patch.Universes()[patch.Idle():] {
 		ts = append(ts, link.Target{Universe: protocol.Universe(u), Host: p.Address.Host,
 			Port: p.Address.Port, Interface: p.Address.Interface})
 	}
 	return ts, nil
+}
+
+// Open starts the sender of a prop: c says who sends and how, the prop where to,
+// at which priority and with which synchronization address.
+func Open(p *prop.Prop, c link.Config) (*link.Sender, error) {
+	list, err := targets(p)
+	if err != nil {
+		return nil, err
+	}
+	c.Targets, c.Priority, c.Sync = list, p.Address.Priority, protocol.Universe(p.Address.Sync)
+	return link.Open(c)
 }

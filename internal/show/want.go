@@ -69,8 +69,8 @@ type Snapshot struct {
 
 // An Output takes slots and sends them; link.Sender is one, tests have fakes.
 type Output interface {
-	// Put hands over the newest slots of every universe, in the patch's
-	// order. It copies, never waits and never fails; trouble is in Status.
+	// Put hands over the newest slots of every universe, in the order of
+	// the universes that Open opens. It copies, never waits and never fails; trouble is in Status.
 	Put(slots [][]byte)
 	// Status is how each universe fares.
 	Status() []link.Status

@@ -64,11 +64,9 @@ type wired struct {
 }
 
 func wire(t testing.TB, p *prop.Prop, e *ear) *wired {
+	p.Address.Priority = 100
 	p.Address.Host, p.Address.Port = "127.0.0.1", uint16(e.conn.LocalAddr().(*net.UDPAddr).Port)
-	targets, err := show.Targets(p)
-	require.NoError(t, err)
-	sender, err := link.Open(link.Config{CID: protocol.CID{1}, Source: "bench", Priority: 100, Targets: targets,
-		Unannounced: true})
+	sender, err := show.Open(p, link.Config{CID: protocol.CID{1}, Source: "bench", Unannounced: true})
 	require.NoError(t, err)
 	s, err := show.New(show.Config{Prop: p, Out: sender})
 	require.NoError(t, err)

@@ -130,12 +130,15 @@ func (m Model) sums() []string {
 	if err != nil {
 		return nil
 	}
-	last := patch.At(p.Pixels()-1, p.Chip.Order.Slots()-1)
-	to := fmt.Sprintf("universe %d slot %d to universe %d slot %d", v.Universe, v.Slot, last.Universe, last.Slot+1)
-	if int(last.Universe) == v.Universe {
-		to = fmt.Sprintf("universe %d, slots %d to %d", v.Universe, v.Slot, last.Slot+1)
+	first, last := patch.At(0, 0), patch.At(p.Pixels()-1, p.Chip.Order.Slots()-1)
+	to := fmt.Sprintf("universe %d slot %d to universe %d slot %d", first.Universe, first.Slot+1, last.Universe, last.Slot+1)
+	if last.Universe == first.Universe {
+		to = fmt.Sprintf("universe %d, slots %d to %d", first.Universe, first.Slot+1, last.Slot+1)
 	}
 	out := []string{fmt.Sprintf("%d pixels of %d slots: %s.", p.Pixels(), p.Chip.Order.Slots(), to)}
+	if text := patch.Moved(); text != "" {
+		out = append(out, "Mind: "+text+".")
+	}
 	if m.base != nil && len(m.base.Runs) > 1 && p.Pixels() != m.base.Pixels() {
 		out = append(out, fmt.Sprintf("%s has %d pixels: with another count this is one straight strip.", style.Clean(m.base.Name), m.base.Pixels()))
 	}

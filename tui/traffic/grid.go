@@ -130,7 +130,7 @@ func (m Model) propSlots(u protocol.Universe) string {
 		return ""
 	}
 	for i, v := range m.patch.Universes() {
-		if protocol.Universe(v) == u {
+		if protocol.Universe(v) == u && i >= m.patch.Idle() {
 			first := 1
 			if i == 0 {
 				first = m.prop.Address.Slot + 1

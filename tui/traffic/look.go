@@ -151,7 +151,7 @@ func (m Model) sentLook(l *look) {
 		return
 	}
 	for i, u := range m.patch.Universes() {
-		if protocol.Universe(u) != l.universe {
+		if protocol.Universe(u) != l.universe || i < m.patch.Idle() {
 			continue
 		}
 		slots := m.patch.Buffers()

@@ -180,7 +180,7 @@ func (m Model) listUniverses() []protocol.Universe {
 func (m Model) ours() []protocol.Universe {
 	var us []protocol.Universe
 	if m.patch != nil {
-		for _, u := range m.patch.Universes() {
+		for _, u := range m.patch.Universes()[m.patch.Idle():] {
 			us = append(us, protocol.Universe(u))
 		}
 	}
