@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net"
 	"net/netip"
+	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -43,6 +44,7 @@ type Node struct {
 	prop    *prop.Prop
 	next    atomic.Pointer[Strip] // what Become laid there, not taken yet
 	options NodeOptions
+	held    net.Listener // see claim; nil when nothing is held
 	conn    *net.UDPConn
 	groups  membership
 	follow  []protocol.Universe
@@ -177,15 +179,19 @@ func (n *Node) open(ctx context.Context) error {
 	} else if addr == "" {
 		addr = fmt.Sprintf("127.0.0.1:%d", protocol.Port)
 	}
-	lc, network := net.ListenConfig{}, "udp"
+	lc, network := net.ListenConfig{Control: shareAddress}, "udp"
 	if n.options.Interface != "" {
-		lc.Control, network = shareAddress, "udp4"
+		network = "udp4"
 	}
 	pc, err := lc.ListenPacket(ctx, network, addr)
 	if err != nil {
 		return listenError(addr, err)
 	}
 	n.conn = pc.(*net.UDPConn)
+	if n.options.Interface == "" && !n.claim(ctx) {
+		n.closeSockets()
+		return listenError(addr, syscall.EADDRINUSE)
+	}
 	_ = n.conn.SetReadBuffer(readRoom) // a smaller one still works
 	if n.options.Interface == "" {
 		return nil
@@ -195,6 +201,29 @@ func (n *Node) open(ctx context.Context) error {
 		return err
 	}
 	return nil
+}
+
+// claim holds a unicast address against a second simulated prop. The UDP port
+// itself is shared, so that the bench can listen for others on the same machine
+// whichever is started first; a packet to one address goes to the socket that is
+// bound to it (udp(7)), which is ours. A TCP socket of the same address, which
+// takes no connection, is what only one program can have.
+func (n *Node) claim(ctx context.Context) bool {
+	if runtime.GOOS == "windows" { // the port is not shared there
+		return true
+	}
+	var lc net.ListenConfig
+	held, err := lc.Listen(ctx, "tcp", n.conn.LocalAddr().String())
+	if err == nil {
+		n.held = held
+	}
+	return !errors.Is(err, syscall.EADDRINUSE)
+}
+
+func (n *Node) unclaim() {
+	if n.held != nil {
+		n.held.Close()
+	}
 }
 
 // listenError says why the node cannot listen. Windows has error numbers of
@@ -217,4 +246,5 @@ func listenError(addr string, err error) error {
 func (n *Node) closeSockets() {
 	n.groups.leave()
 	n.conn.Close()
+	n.unclaim()
 }

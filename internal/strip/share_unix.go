@@ -4,10 +4,9 @@ package strip
 
 import "syscall"
 
-// shareAddress lets other programs of this machine hear the same multicast
-// groups on the same port (socket(7): SO_REUSEADDR). It is set for multicast
-// only: a unicast packet goes to one program, so there a port that is taken
-// must be told.
+// shareAddress lets other programs of this machine listen on the same port
+// (socket(7): SO_REUSEADDR): all hear the same multicast groups, and the bench
+// its own universes beside a simulated prop. A unicast address is claimed first.
 func shareAddress(_, _ string, c syscall.RawConn) error {
 	var failed error
 	err := c.Control(func(fd uintptr) {

@@ -1,0 +1,59 @@
+//go:build unix
+
+package strip_test
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// wildcard is a socket as the bench listens with: on every address of a port
+// that it shares (SO_REUSEADDR, and SO_REUSEPORT where a system wants both).
+func wildcard(t *testing.T, port uint16) net.PacketConn {
+	t.Helper()
+	lc := net.ListenConfig{Control: func(_, _ string, c syscall.RawConn) error {
+		return c.Control(func(fd uintptr) {
+			require.NoError(t, syscall.SetsockoptInt(int(fd), syscall.SOL_SOCKET, syscall.SO_REUSEADDR, 1))
+		})
+	}}
+	c, err := lc.ListenPacket(context.Background(), "udp4", fmt.Sprintf("0.0.0.0:%d", port))
+	require.NoError(t, err)
+	t.Cleanup(func() { c.Close() })
+	return c
+}
+
+// Whichever is started first, the bench that listens on a port or the prop on an
+// address with that port, both start; what is sent to the prop reaches the prop,
+// and a second prop at the address is still refused.
+func TestBenchAndPropShareAPort(t *testing.T) {
+	for _, benchFirst := range []bool{true, false} {
+		t.Run(fmt.Sprint("bench first ", benchFirst), func(t *testing.T) {
+			free, err := net.ListenPacket("udp4", "127.0.0.1:0")
+			require.NoError(t, err)
+			port := uint16(free.LocalAddr().(*net.UDPAddr).Port)
+			free.Close()
+			if benchFirst {
+				wildcard(t, port)
+			}
+			at := strip.NodeOptions{Addr: fmt.Sprintf("127.0.0.1:%d", port)}
+			n, err := strip.StartNode(context.Background(), small(1), at)
+			require.NoError(t, err)
+			defer n.Close()
+			if !benchFirst {
+				wildcard(t, port)
+			}
+			newHose(t, n).send(octets(t, 1, 2, 3))
+			shows(t, n, patterns.Colour{R: 1, G: 2, B: 3})
+			_, err = strip.StartNode(context.Background(), small(1), at)
+			require.ErrorContains(t, err, "is taken by another program")
+		})
+	}
+}
