@@ -83,6 +83,10 @@ type Config struct {
 	Still    bool       // motion on the pages is not wanted; NO_MOTION in the environment says the same
 	SetStill func(bool) // remembers it; nil remembers nothing
 
+	// Simulate puts a simulated prop in place of the real one, or takes it away,
+	// from the next Connect on; nil can't.
+	Simulate func(on bool)
+
 	kept *prop.Unsaved // found by Run
 
 	In, Out  *os.File           // nil means standard input and output

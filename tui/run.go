@@ -102,7 +102,7 @@ func renderer(out io.Writer, term string) *lipgloss.Renderer {
 func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *stage) {
 	st := newStage(context.WithoutCancel(ctx), cfg.Connect)
 	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version,
-		Seen: cfg.Seen, See: cfg.See, Still: cfg.Still, SetStill: cfg.SetStill}
+		Seen: cfg.Seen, See: cfg.See, Still: cfg.Still, SetStill: cfg.SetStill, Simulate: cfg.Simulate}
 	o.Start = cfg.Start
 	if cfg.Prop != nil && o.Start == "" {
 		o.Start = "Light"

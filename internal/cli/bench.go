@@ -19,15 +19,40 @@ import (
 	"example.org/ringout/tui/setup"
 )
 
-// openBench is "ringout" and "ringout FILE".
-func openBench(c *cobra.Command, args []string) error {
+// benchFlags are those of "ringout FILE".
+type benchFlags struct {
+	simulate bool
+	sim      simFlags
+}
+
+func (f *benchFlags) add(c *cobra.Command) {
+	c.Flags().BoolVar(&f.simulate, "simulate", false, "put a simulated prop under the file, with its faults, meter and flicker; nothing is recorded")
+	f.sim.add(c)
+}
+
+// open is "ringout" and "ringout FILE".
+func (f *benchFlags) open(c *cobra.Command, args []string) error {
 	cfg := benchConfig(c.Context())
-	cfg.Connect = connectReal
 	if len(args) == 1 {
 		if err := openFile(&cfg, args[0]); err != nil {
 			return err
 		}
 	}
+	switch {
+	case f.simulate && cfg.Prop == nil:
+		return wrong(c, errors.New("--simulate without a prop file: give one, or open ringout demo"))
+	case f.simulate:
+		b, again, err := f.sim.bench(cfg.Prop)
+		if err != nil {
+			return wrong(c, err)
+		}
+		return runSimulated(c, cfg, b, again)
+	case f.sim.fault != "" || f.sim.seed != 0:
+		return wrong(c, errors.New("--fault and --seed are for a simulated prop: add --simulate"))
+	}
+	b := &demoBench{whole: cfg.Prop}
+	b.serve(&cfg)
+	cfg.Simulate = b.turn
 	return tui.Run(c.Context(), cfg)
 }
 

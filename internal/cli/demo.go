@@ -13,8 +13,38 @@ import (
 	"example.org/ringout/tui"
 )
 
+// simFlags are what a simulated bench is told.
+type simFlags struct {
+	fault string
+	seed  uint64
+}
+
+func (f *simFlags) add(c *cobra.Command) {
+	c.Flags().StringVar(&f.fault, "fault", "", "fault to put into the simulated prop, or \"random\"; see ringout strip --help for the list")
+	c.Flags().Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock, and the end says which it was")
+}
+
+// bench is the simulated bench of a prop, and what to say at its end.
+func (f *simFlags) bench(p *prop.Prop) (b *demoBench, again string, err error) {
+	if f.fault == "random" && f.seed == 0 {
+		f.seed = uint64(time.Now().UnixNano())%seeds + 1
+	}
+	faults, err := demoFault(p, f.fault, f.seed)
+	if err != nil {
+		return nil, "", err
+	}
+	if f.fault == "random" {
+		again = fmt.Sprintf("the random fault was %v; --fault random --seed %d shows it again", faults[0], f.seed)
+	}
+	return &demoBench{whole: p, faults: faults}, again, nil
+}
+
+// seeds keeps a seed short enough to type.
+const seeds = 1_000_000
+
 func newDemo() *cobra.Command {
-	var name, fault string
+	var name string
+	var f simFlags
 	c := &cobra.Command{
 		Use:   "demo",
 		Short: "The bench on a simulated prop, no hardware needed",
@@ -22,35 +52,47 @@ func newDemo() *cobra.Command {
 			"light is drawn beside what it should. With --fault something is wrong with it, and\n" +
 			"the check-out can be tried on it: all of it, the flex test, the load test with a\n" +
 			"voltmeter that reads the simulated copper, and a run or part alone. A fault such as\n" +
-			"\"resistance run 2 by 1000\" is one for the load test.",
+			"\"resistance run 2 by 1000\" is one for the load test. ringout FILE --simulate does\n" +
+			"the same with a prop file of yours.",
 		Example: `  ringout demo
   ringout demo --prop pennant
   ringout demo --fault "open-joint pixel 37"
   ringout demo --prop pennant --fault "resistance run 2 by 800"
-  ringout demo --fault random`,
+  ringout demo --fault random --seed 7`,
 		Args: exactly(0, "no argument; choose the prop with --prop"),
 		RunE: func(c *cobra.Command, _ []string) error {
 			p, err := demoProp(name)
 			if err != nil {
 				return wrong(c, err)
 			}
-			faults, err := demoFault(p, fault, 0)
+			b, again, err := f.bench(p)
 			if err != nil {
 				return wrong(c, err)
 			}
 			cfg := benchConfig(c.Context())
-			cfg.SaveSetup = nil // the demo's address is no one's last set-up
-			cfg.Prop, cfg.Folder = p, ""
-			cfg.Hidden, cfg.Faulty = faults, true
+			cfg.Folder = ""
 			_, cfg.Document, _ = prop.Parse([]byte(prop.DemoFile(strings.ReplaceAll(typed(p.Name), "-", ""))), p.Name)
-			b := &demoBench{whole: p, faults: faults}
-			cfg.Mend, cfg.Lay, cfg.Connect = b.mend, b.lay, b.connect
-			return tui.Run(c.Context(), cfg)
+			cfg.Prop = p
+			return runSimulated(c, cfg, b, again)
 		},
 	}
 	c.Flags().StringVar(&name, "prop", "porthole", "simulated prop: "+strings.Join(demoNames(), ", "))
-	c.Flags().StringVar(&fault, "fault", "", "fault to put into it, or \"random\"; see ringout strip --help for the list")
+	f.add(c)
 	return c
+}
+
+// runSimulated shows the bench on a simulated prop. Nothing of it is kept: the
+// address is no one's last set-up, and a check-out is none of the real prop's.
+func runSimulated(c *cobra.Command, cfg tui.Config, b *demoBench, again string) error {
+	b.on = true
+	b.serve(&cfg)
+	cfg.SaveSetup, cfg.Path, cfg.Folder = nil, "", ""
+	cfg.Hidden, cfg.Faulty = b.faults, true
+	err := tui.Run(c.Context(), cfg)
+	if err == nil && again != "" {
+		fmt.Fprintln(c.ErrOrStderr(), "ringout: "+again)
+	}
+	return err
 }
 
 // demoNames are the demo props as typed: lower case, dashes for spaces.

@@ -16,6 +16,7 @@ type demoBench struct {
 	whole *prop.Prop
 
 	mu     sync.Mutex
+	on     bool // the prop is simulated; otherwise its own address is used
 	faults []strip.Fault
 	node   *strip.Node // of the newest connection
 }
@@ -27,11 +28,26 @@ func (b *demoBench) mend() {
 	b.faults = nil
 }
 
-// connect starts the simulated prop and a show of it.
+// serve gives a bench this one.
+func (b *demoBench) serve(cfg *tui.Config) {
+	cfg.Mend, cfg.Lay, cfg.Connect = b.mend, b.lay, b.connect
+}
+
+// turn simulates the prop, or no longer, from the next connection on.
+func (b *demoBench) turn(on bool) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.on = on
+}
+
+// connect starts the simulated prop and a show of it, or a show of the real one.
 func (b *demoBench) connect(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 	b.mu.Lock()
-	faults := b.faults
+	faults, on := b.faults, b.on
 	b.mu.Unlock()
+	if !on {
+		return connectReal(ctx, p)
+	}
 	moved, node, err := simulate(ctx, p, faults)
 	if err != nil {
 		return nil, err

@@ -107,10 +107,12 @@ func TestEveryNumericFlagHasItsRange(t *testing.T) {
 			"slots": "listen --slots 64000|universe 64000 does not exist", "for": "listen --for -1s|--for -1s: give a time from now on",
 			"every": "listen --every 1ms|--every 1ms is too often: give 100ms or more",
 		},
-		"plan":   {"level": "plan porthole.toml --level 101|--level 101: give 0 to 100 percent"},
-		"record": {"entry": "record porthole.toml --entry 9|there is no entry 9: give 1 to 1"},
-		"check":  {"fresh": "check porthole.toml --fresh -1h|--fresh -1h0m0s: give an age, such as 168h"},
-		"strip":  {"seed": "strip --seed -1|is below 0: write 0 or more"},
+		"plan":    {"level": "plan porthole.toml --level 101|--level 101: give 0 to 100 percent"},
+		"record":  {"entry": "record porthole.toml --entry 9|there is no entry 9: give 1 to 1"},
+		"check":   {"fresh": "check porthole.toml --fresh -1h|--fresh -1h0m0s: give an age, such as 168h"},
+		"strip":   {"seed": "strip --seed -1|is below 0: write 0 or more"},
+		"demo":    {"seed": "demo --seed -1|is below 0: write 0 or more"},
+		"ringout": {"seed": "porthole.toml --simulate --seed -1|is below 0: write 0 or more"},
 	}
 	everyFlag(func(c *cobra.Command, flag *pflag.Flag) {
 		if flag.Value.Type() == "bool" {

@@ -21,6 +21,7 @@ instructions, they hold.`
 // lines over a package; 2. add it to the list below; 3. give it an Example that
 // runs as it stands; 4. write of it in pages/commands.md.
 func newRoot() *cobra.Command {
+	var f benchFlags
 	root := &cobra.Command{
 		Use:   "ringout [FILE]",
 		Short: "Plan, light, check and record pixel strips on the bench",
@@ -28,15 +29,17 @@ func newRoot() *cobra.Command {
 		Example: `  ringout demo                    the bench on a simulated prop, no hardware needed
   ringout                         the bench; set a strip up by hand
   ringout porthole.toml           the bench on a prop file
+  ringout porthole.toml --simulate --fault random
   ringout send chase --to 10.0.0.5 --universe 1 --pixels 144 --order GRB --for 5s`,
 		Args:          atMostOne("prop file"),
 		Version:       versionText(),
 		SilenceUsage:  true,
 		SilenceErrors: true,
-		RunE:          openBench,
+		RunE:          f.open,
 	}
 	root.SetVersionTemplate("ringout {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
+	f.add(root)
 	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
 	root.SetHelpCommand(newHelp())
 	countInTens(root)

@@ -42,6 +42,8 @@ type Options struct {
 	Seen bool   // the cautions were read on an earlier start
 	See  func() // remembers that they were read; nil remembers nothing
 
+	Simulate func(on bool) // puts a simulated prop in place of the real one from the next Use on; nil can't
+
 	Still    bool       // motion is not wanted
 	SetStill func(bool) // remembers it; nil remembers nothing
 }
@@ -57,7 +59,8 @@ type Model struct {
 	help          bool // the page of keys is shown
 	far           bool // one thing is shown, very large
 	motion        motion
-	scroll        int // first line of the page of keys
+	simulated     bool // by D, not from the start
+	scroll        int  // first line of the page of keys
 	leaving       bool
 	chosen        bool   // the builder chose to leave
 	sure          bool   // asked once whether to leave changes behind
@@ -67,6 +70,7 @@ type Model struct {
 	warning       warning
 	trouble       string
 	path          string // prop file of what is connected or being connected
+	real          string // path, while the prop is simulated by D
 }
 
 // New makes a bench that shows its front page.

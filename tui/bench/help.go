@@ -23,6 +23,7 @@ func (m Model) helpLines() []string {
 	s := m.screens[m.at]
 	lines := []string{"", "  " + st.Strong.Render("Keys of "+s.Name())}
 	lines = append(lines, m.columns(flat(s.Keys().FullHelp()))...)
+	m.keys.Simulate.SetEnabled(m.canSimulate())
 	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))
 	return append(lines, m.columns(flat(m.keys.FullHelp()))...)
 }

@@ -8,8 +8,10 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
 )
 
 // status is what the line above the keys is made from.
@@ -18,6 +20,7 @@ type status struct {
 	snap  screen.SnapshotMsg
 	any   bool // a snapshot has come
 	sent  []sample
+	news  traffic.News
 }
 
 // A sample is how many packets had been sent at a time.
@@ -83,6 +86,9 @@ func (m Model) statusLine() string {
 	}
 	if m.status.snap.Want.Ended {
 		return "  " + st.Warn.Render("The stream has ended: nothing is sent until the next light.")
+	}
+	if m.nobody() {
+		return "  " + st.Warn.Render("No prop listens at "+style.Clean(m.status.ready.Prop.Address.Host)+".") + m.offer()
 	}
 	worst := screen.WorstLink(m.status.snap.Links)
 	line := "  " + screen.LinkWords(worst)

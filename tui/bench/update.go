@@ -34,9 +34,12 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 			return m, nil
 		}
 		m.connecting, m.trouble, m.path = true, "", msg.Path
+		if m.simulated {
+			m.path, m.real = "", msg.Path
+		}
 		return m, m.use(msg.Prop)
 	case screen.ReadyMsg:
-		msg.Path = m.path
+		msg.Path, msg.StandIn = m.path, m.simulated
 		m.connecting, m.trouble, m.status, m.warning = false, "", status{ready: msg}, warning{}
 		return m.all(msg)
 	case screen.TroubleMsg:
@@ -49,6 +52,7 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m.pulse(msg)
 	case screen.TrafficMsg:
 		m.warning = m.warning.after(traffic.News(msg))
+		m.status.news = traffic.News(msg)
 		return m.all(msg)
 	case screen.GoMsg:
 		if i := m.find(msg.Name); i >= 0 {
@@ -178,6 +182,8 @@ func (m Model) pageKey(k tea.KeyMsg, typing bool) (tea.Model, tea.Cmd) {
 		}
 	case key.Matches(k, m.keys.Motion):
 		return m.setStill(!m.motion.still)
+	case key.Matches(k, m.keys.Simulate) && m.canSimulate():
+		return m.simulate()
 	}
 	return m.one(k)
 }

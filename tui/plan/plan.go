@@ -73,6 +73,7 @@ type Model struct {
 	asked     *prop.Prop // asked to connect, no answer yet
 	refused   *prop.Prop // could not be connected: not asked again
 	demo      bool
+	standIn   bool // simulated in place of the real one: its path stays empty
 	rest      time.Duration
 	edits     int // counts changes of the document
 	serial    int // of the figures, level and colour

@@ -69,7 +69,7 @@ func (m Model) restFrom() tea.Cmd {
 }
 
 func (m Model) isConnected() bool {
-	return m.connected != nil && m.from == m.path && m.same(m.connected, m.doc.Prop())
+	return m.connected != nil && (m.from == m.path || m.standIn) && m.same(m.connected, m.doc.Prop())
 }
 
 // connect asks the bench to drive the prop as it now is, if that is another.
@@ -98,7 +98,7 @@ func (m Model) same(connected, ours *prop.Prop) bool {
 // ready takes the news of a prop: ours, or one from another screen.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	asked := m.asked
-	m.connected, m.from, m.demo, m.asked = msg.Prop, msg.Path, msg.Demo, nil
+	m.connected, m.from, m.demo, m.standIn, m.asked = msg.Prop, msg.Path, msg.Demo, msg.StandIn, nil
 	switch {
 	case m.doc != nil && m.same(msg.Prop, m.doc.Prop()) && (msg.Path == m.path || msg.Path == ""):
 		m, cmd := m.connect() // under its file's name, if it had none yet

@@ -4,20 +4,21 @@ import "github.com/charmbracelet/bubbles/key"
 
 // BenchKeys are the keys the bench keeps for itself on every screen.
 type BenchKeys struct {
-	Next, Prev, Jump, Far, Motion, Help, Quit, Leave key.Binding
+	Next, Prev, Jump, Far, Motion, Simulate, Help, Quit, Leave key.Binding
 }
 
 // Bench is the bench's own key map.
 func Bench() BenchKeys {
 	return BenchKeys{
-		Next:   key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "next page")),
-		Prev:   key.NewBinding(key.WithKeys("shift+tab"), key.WithHelp("shift+tab", "page before")),
-		Jump:   key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page that begins with it")),
-		Far:    key.NewBinding(key.WithKeys("f", "ctrl+f"), key.WithHelp("f ctrl+f", "far view")),
-		Motion: key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
-		Help:   key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
-		Quit:   key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "go dark, leave")),
-		Leave:  key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "go dark, leave; also while typing")),
+		Next:     key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "next page")),
+		Prev:     key.NewBinding(key.WithKeys("shift+tab"), key.WithHelp("shift+tab", "page before")),
+		Jump:     key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page that begins with it")),
+		Far:      key.NewBinding(key.WithKeys("f", "ctrl+f"), key.WithHelp("f ctrl+f", "far view")),
+		Motion:   key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
+		Simulate: key.NewBinding(key.WithKeys("D"), key.WithHelp("D", "a simulated prop, where no prop listens")),
+		Help:     key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
+		Quit:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "go dark, leave")),
+		Leave:    key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "go dark, leave; also while typing")),
 	}
 }
 
@@ -30,5 +31,5 @@ func (k BenchKeys) ShortHelp() []key.Binding {
 
 // FullHelp is the bench's column of the help page.
 func (k BenchKeys) FullHelp() [][]key.Binding {
-	return [][]key.Binding{{k.Next, k.Prev, k.Jump, k.Far, k.Motion, k.Help, k.Quit, k.Leave}}
+	return [][]key.Binding{{k.Next, k.Prev, k.Jump, k.Far, k.Motion, k.Simulate, k.Help, k.Quit, k.Leave}}
 }

@@ -92,6 +92,10 @@ type ReadyMsg struct {
 	Demo bool // the prop is simulated, its light arrives as LightMsg
 	Ear  Ear  // nil when nothing listens
 
+	// StandIn says that the simulated prop stands in for the real one of a file:
+	// Path is then empty, so that nothing of it is recorded there.
+	StandIn bool
+
 	// Path is the prop file it was read from; empty for a prop without one.
 	// A screen that edits the file loads it anew, since others may have saved.
 	Path string
