@@ -10,7 +10,8 @@ package patterns
 import "time"
 
 // A Moment is where a pattern stands: how long it has run and which step the
-// builder or the clock has reached. Stepped patterns read Step, the others T.
+// builder or the clock has reached. Patterns read Step alone; T is for
+// sequences that are not patterns.
 type Moment struct {
 	T    time.Duration
 	Step int

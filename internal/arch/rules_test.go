@@ -91,7 +91,7 @@ type gate struct {
 var gates = []gate{
 	{
 		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
-		who:   []string{"protocol/link", "internal/strip/node.go", "internal/strip/nodegroups.go"},
+		who:   []string{"internal/bench", "protocol/link", "internal/strip/node.go", "internal/strip/nodegroups.go"},
 		tests: []string{"internal/release", "internal/strip", "internal/show", "internal/checkout", "tui", "internal/cli"},
 		why:   "only the sender, the listener and the node touch sockets",
 	},
@@ -107,7 +107,7 @@ var gates = []gate{
 	},
 	{
 		what: []string{"github.com/charmbracelet"},
-		who:  []string{"tui", "internal/background"}, tests: []string{"tui", "internal/cli"},
+		who:  []string{"tui", "internal/background", "internal/bench/twins"}, tests: []string{"tui", "internal/cli"},
 		why: "screens live in tui",
 	},
 	{

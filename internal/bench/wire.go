@@ -8,7 +8,6 @@ import (
 	"net"
 	"os"
 	"time"
-	"unsafe"
 
 	"golang.org/x/net/bpf"
 	"golang.org/x/net/ipv4"
@@ -65,8 +64,8 @@ func (s *sink) arrivals(span time.Duration) ([]time.Time, error) {
 			return nil, err
 		}
 		for _, m := range messages {
-			if m.Header.Type == unix.SO_TIMESTAMPNS && len(m.Data) >= int(unsafe.Sizeof(unix.Timespec{})) {
-				sec, nsec := binary.NativeEndian.Uint64(m.Data), binary.NativeEndian.Uint64(m.Data[8:])
+			if m.Header.Type == unix.SO_TIMESTAMPNS && len(m.Data) >= 16 {
+				sec, nsec := binary.NativeEndian.Uint64(m.Data), binary.NativeEndian.Uint64(m.Data[8:]) // struct timespec, 64 bits
 				times = append(times, time.Unix(int64(sec), int64(nsec)))
 			}
 		}

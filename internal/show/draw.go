@@ -19,8 +19,13 @@ type drawn struct {
 // draw makes the frame of now and hands it to the output, unless it is the one
 // that is out already or must wait. This is the only road to the output.
 func (s *Show) draw(now time.Time) {
+	at := patterns.Moment{T: now.Sub(s.start), Step: patterns.StepAt(s.pattern, s.want.Settings, s.walk.step(now))}
+	if s.isDrawn(at) {
+		s.drawn.moment = at
+		return
+	}
 	n := &s.next
-	n.moment = patterns.Moment{T: now.Sub(s.start), Step: patterns.StepAt(s.pattern, s.want.Settings, s.walk.step(now))}
+	n.moment = at
 	n.wanted = s.frame(n.wanted, n.moment)
 	n.sent, n.limited = s.limiter.take(n.sent, n.wanted, s.want.Level)
 	n.made = true
@@ -38,6 +43,15 @@ func (s *Show) draw(now time.Time) {
 		s.patch.Fill(s.slots, s.drawn.sent)
 		s.out.Put(s.slots[s.patch.Idle():])
 	}
+}
+
+// isDrawn reports whether the frame of a moment is the last one drawn: a
+// pattern depends on its settings and its step alone, so that a long prop that
+// stands still costs no drawing.
+func (s *Show) isDrawn(at patterns.Moment) bool {
+	known := s.drawn.made && !s.redraw && s.held.IsZero() && s.want.Frames == nil
+	s.redraw = false
+	return known && at.Step == s.drawn.moment.Step
 }
 
 // frame is the light wanted at a moment, exactly one colour a pixel.

@@ -43,6 +43,7 @@ type Show struct {
 	next    drawn     // being made
 	held    time.Time // when to try a held frame again; zero when none is
 	fresh   bool      // a Want came in since the last snapshot
+	redraw  bool      // a Want came in since the last frame
 	report  report
 }
 
@@ -141,7 +142,7 @@ func (s *Show) change(now time.Time, w Want, first bool) {
 	if w.Only != nil {
 		w.Settings.Pixels, w.Settings.Starts = w.Only.Last-w.Only.First+1, startsIn(s.fixed.Starts, *w.Only)
 	}
-	s.want, s.fresh = w, true
+	s.want, s.fresh, s.redraw = w, true, true
 	if out, can := s.out.(Pauser); can && w.Ended != old.Ended {
 		out.Pause(w.Ended)
 	}

@@ -7,6 +7,8 @@ import (
 	"os"
 
 	tea "github.com/charmbracelet/bubbletea"
+
+	_ "example.org/ringout/internal/background" // a terminal that answers nothing must not hold it up
 )
 
 type model struct {
