@@ -61,6 +61,9 @@ type Draw struct{ Idle, Red, Rest float64 }
 // Amps is the whole draw.
 func (d Draw) Amps() float64 { return d.Idle + d.Red + d.Rest }
 
+// light is the part that the level scales.
+func (d Draw) light() float64 { return d.Red + d.Rest }
+
 // DrawOf is the draw of a pixel with the colour at a level from 0 to 1. The
 // level is applied without rounding to whole slot values.
 func DrawOf(c prop.Chip, col patterns.Colour, level float64) Draw {

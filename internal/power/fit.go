@@ -41,6 +41,7 @@ type Suspect struct {
 	Ohms      float64 // too much there, in plus or in minus
 	PlusMinus float64 // 95 % of cases lie within this much of Ohms
 	Weight    float64 // how likely this is the place, 0 to 1
+	Cost      float64 // volts that Ohms cost at FitResult.Level
 
 	link int // of the network, for a joint
 }
@@ -88,14 +89,23 @@ type FitResult struct {
 	Share     float64   // current of the pixels against the plan's figures
 	RailShare float64   // resistance of the rails against the plan's figures
 	Left      float64   // typical difference left, volts
+	Noise     float64   // of a reading, as the readings themselves show it, volts
+	mostNoise float64   // the most that it may be
+	Level     float64   // 0 to 1, the level that costs are worked out at
+	Allowed   float64   // volts that may be lost on the way to a pixel
 }
 
 // meterVolts is the noise of a reading: 10 mV.
 const meterVolts = 0.010
 
-// likely is how many standard deviations hold 95 % of cases, with a little over
-// because the ladder is not quite a straight line.
-const likely = 2.1
+// likely is how many standard deviations hold 95 % of cases: 1.96, and more
+// because the ladder is no straight line, the two wires of a feed differ, and
+// the noise itself is only known from the readings (seen in simulation).
+const likely = 2.6
+
+// goodOdds is how many load tests find nothing for each that finds a fault (a
+// guess; most joints are good).
+const goodOdds = 4
 
 // meterShare is that of a reading of the supply's current.
 const meterShare = 0.03
@@ -178,43 +188,115 @@ func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
 	return f, nil
 }
 
-// judge fits every case and words the outcome.
+// judge fits every case under every noise that the readings allow, and words
+// the outcome.
 func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
-	none, err := f.fit(nil)
+	suspects := suspectsOf(p, f.base)
+	f.noise = meterVolts
+	first, err := f.cases(suspects, nil)
 	if err != nil {
 		return FitResult{}, err
 	}
-	suspects := suspectsOf(p, f.base)
-	fits := make([]fitted, len(suspects))
-	best := none.evidence
+	mix := newMixture(len(first))
+	shares := f.noises(first[mostLikely(first)])
+	for _, n := range shares {
+		f.noise = n.volts
+		fits := first
+		if n.volts != meterVolts {
+			if fits, err = f.cases(suspects, first); err != nil {
+				return FitResult{}, err
+			}
+		}
+		mix.add(fits, n.share, f.figures())
+	}
+	r := FitResult{Nothing: mix.weight[0], Suspects: suspects}
 	for i := range suspects {
-		if fits[i], err = f.fit(&suspects[i]); err != nil {
-			return FitResult{}, err
-		}
-		fits[i].evidence -= math.Log(float64(len(suspects))) // all places share one half
-		best = max(best, fits[i].evidence)
-	}
-	sum := math.Exp(none.evidence - best)
-	for _, c := range fits {
-		sum += math.Exp(c.evidence - best)
-	}
-	for i, c := range fits {
 		s := &suspects[i]
-		s.Ohms, s.PlusMinus = c.at[extraOhms], likely*c.sigma[extraOhms]
-		s.Weight = math.Exp(c.evidence-best) / sum
+		s.Weight = mix.weight[i+1]
+		s.Ohms, s.PlusMinus = mix.ohms(i + 1)
 	}
-	r := FitResult{Nothing: math.Exp(none.evidence-best) / sum, Suspects: suspects}
-	chosen := none
-	for i, c := range fits {
-		if c.evidence > chosen.evidence {
-			chosen = fits[i]
+	chosen := mix.best
+	r.Supply, r.Share, r.RailShare = chosen.at[supplyVolts], chosen.at[drawShare], chosen.at[railShare]
+	r.Left, r.Noise, r.mostNoise = chosen.left, mix.noise, shares[len(shares)-1].volts
+	sort.SliceStable(r.Suspects, func(i, j int) bool { return r.Suspects[i].Weight > r.Suspects[j].Weight })
+	if err := r.costs(p, f.base); err != nil {
+		return r, err
+	}
+	r.word()
+	return r, nil
+}
+
+// cases fits the case with nothing wrong and then each suspect, from earlier
+// fits where there are any. All suspects share what goodOdds leaves them.
+func (f *fitter) cases(suspects []Suspect, from []fitted) ([]fitted, error) {
+	out := make([]fitted, len(suspects)+1)
+	for i := range out {
+		var s *Suspect
+		if i > 0 {
+			s = &suspects[i-1]
+		}
+		var start []float64
+		if from != nil {
+			start = from[i].at
+		}
+		var err error
+		if out[i], err = f.fit(s, start); err != nil {
+			return nil, err
+		}
+		if i > 0 {
+			out[i].evidence -= math.Log(goodOdds * float64(len(suspects)))
 		}
 	}
-	r.Supply, r.Share, r.RailShare = chosen.at[supplyVolts], chosen.at[drawShare], chosen.at[railShare]
-	r.Left = chosen.left
-	sort.SliceStable(r.Suspects, func(i, j int) bool { return r.Suspects[i].Weight > r.Suspects[j].Weight })
-	r.word(len(f.readings))
-	return r, nil
+	return out, nil
+}
+
+func mostLikely(fits []fitted) int {
+	at := 0
+	for i, c := range fits {
+		if c.evidence > fits[at].evidence {
+			at = i
+		}
+	}
+	return at
+}
+
+// A mixture adds up the cases over the noises.
+type mixture struct {
+	weight, mean, square []float64 // of each case: weight, and ohms and their square times it
+	best                 fitted    // most likely case under the most likely noise
+	noise                float64   // that noise, volts
+	top                  float64   // its share
+}
+
+func newMixture(cases int) *mixture {
+	return &mixture{weight: make([]float64, cases), mean: make([]float64, cases), square: make([]float64, cases)}
+}
+
+func (m *mixture) add(fits []fitted, share float64, extra int) {
+	at := mostLikely(fits)
+	sum := 0.0
+	for _, c := range fits {
+		sum += math.Exp(c.evidence - fits[at].evidence)
+	}
+	for i, c := range fits {
+		w := share * max(math.Exp(c.evidence-fits[at].evidence)/sum, 1e-100)
+		m.weight[i] += w
+		if i > 0 {
+			x, sd := c.at[extra], c.sigma[extra]
+			m.mean[i] += w * x
+			m.square[i] += w * (x*x + sd*sd)
+		}
+	}
+	if share > m.top {
+		m.top, m.best = share, fits[at]
+		m.noise = m.best.noise
+	}
+}
+
+// ohms is what case i has too much, and how far off that may be.
+func (m *mixture) ohms(i int) (mean, plusMinus float64) {
+	mean = m.mean[i] / m.weight[i]
+	return mean, likely * math.Sqrt(max(0, m.square[i]/m.weight[i]-mean*mean))
 }
 
 func suspectsOf(p *prop.Prop, n *Network) []Suspect {
@@ -242,30 +324,72 @@ func jointOf(p *prop.Prop, run int) Suspect {
 // sure is the weight from which a place is named outright.
 const sure = 0.95
 
+// poor is the typical difference from which readings count as unexplained.
+func (r *FitResult) poor() float64 { return max(poorFit, 1.5*r.mostNoise) }
+
 // word draws the verdict from the weights.
-func (r *FitResult) word(readings int) {
+func (r *FitResult) word() {
 	top := Suspect{}
 	if len(r.Suspects) > 0 {
 		top = r.Suspects[0]
 	}
 	switch {
-	case r.Left > poorFit:
+	case r.Left > r.poor():
 		r.Verdict = FitPoor
 		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan, and that every pixel was lit alike.", 1000*r.Left)
-	case r.Nothing >= 0.5:
+	case r.Nothing >= 0.5 || r.scattered() && r.Nothing > 1-sure:
 		r.Verdict = FitGood
-		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them."
+		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
+	case r.fine():
+		r.Verdict = FitGood
+		r.Text = fmt.Sprintf("About %s Ω more than planned in %s: that costs %s, %s. Found and fine; worth mending is what costs more than %.0f %%.",
+			ohmText(top.Ohms, 0), top.Name, milli(top.Cost), r.shareText(top), 100*worthShare)
 	case top.Weight >= sure && top.Open():
 		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off, make both conductors there anew, then measure again.", top.Name)
+		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off, make both conductors there again, then measure again.", top.Name)
 	case top.Weight >= sure && top.Ohms > 0:
 		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus, which a meter between the rails cannot tell: make both conductors there anew, then measure again.",
-			ohmText(top.Ohms, top.PlusMinus), top.Name, ohmText(max(0, top.Ohms-top.PlusMinus), top.PlusMinus), ohmText(top.Ohms+top.PlusMinus, top.PlusMinus))
+		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus, which a meter between the rails cannot tell; it costs %s, %s: make both conductors there again, then measure again.",
+			ohmText(top.Ohms, top.PlusMinus), top.Name, ohmText(max(0, top.Ohms-top.PlusMinus), top.PlusMinus), ohmText(top.Ohms+top.PlusMinus, top.PlusMinus), milli(top.Cost), r.shareText(top))
 	default:
 		r.Verdict = FitCantTell
-		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level."
+		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level." + r.noiseText()
 	}
+}
+
+// fine reports whether all that may be wrong costs too little to be mended.
+func (r *FitResult) fine() bool {
+	for _, s := range r.Suspects {
+		if s.Weight >= leastWeight && (s.Open() || s.Cost > worthShare*r.Allowed) {
+			return false
+		}
+	}
+	return len(r.Suspects) > 0
+}
+
+// scattered reports whether the readings scatter more than a good meter's. Then
+// a fault is spoken of only when it is sure that there is one.
+func (r *FitResult) scattered() bool { return r.Noise >= 2*meterVolts }
+
+// noiseText says that the readings scatter more than a meter should.
+func (r *FitResult) noiseText() string {
+	if !r.scattered() {
+		return ""
+	}
+	return fmt.Sprintf(" The readings scatter by some %.0f mV, so a small fault would not show.", 1000*r.Noise)
+}
+
+// shareText is what a cost means: `12 % of the 0.50 V that may be lost at level 44 %`.
+func (r *FitResult) shareText(s Suspect) string {
+	return fmt.Sprintf("%.0f %% of the %.2f V that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, r.Allowed, FloorPercent(r.Level))
+}
+
+// milli writes a small voltage.
+func milli(volts float64) string {
+	if volts < 0.1 {
+		return fmt.Sprintf("%.0f mV", 1000*volts)
+	}
+	return fmt.Sprintf("%.2f V", volts)
 }
 
 func (r *FitResult) shortList() string {

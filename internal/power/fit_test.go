@@ -278,12 +278,10 @@ func BenchmarkFit(b *testing.B) {
 	}
 }
 
-func abs(x float64) float64 { return max(x, -x) }
-
 // No figure is given where it says nothing, and no place where none is meant.
 func TestLoadTestWords(t *testing.T) {
 	at := func(ohms, weight float64) Suspect {
-		return Suspect{Name: "feed 1", Ohms: ohms, PlusMinus: 0.2, Weight: weight}
+		return Suspect{Name: "feed 1", Ohms: ohms, PlusMinus: 0.2, Weight: weight, Cost: ohms}
 	}
 	for _, row := range []struct {
 		r     FitResult
@@ -297,7 +295,8 @@ func TestLoadTestWords(t *testing.T) {
 		{FitResult{Nothing: 0.9, Suspects: []Suspect{at(1, 0.1)}}, "No joint or feed stands out", 0, ""},
 		{FitResult{Left: 0.1, Suspects: []Suspect{at(1e6, 1)}}, "No single joint or feed explains", 0, ""},
 	} {
-		row.r.word(12)
+		row.r.Noise, row.r.Allowed = meterVolts, 0.5
+		row.r.word()
 		assert.Contains(t, row.r.Text, row.says)
 		named := row.r.Named()
 		assert.Len(t, named, row.named, row.says)

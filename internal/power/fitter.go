@@ -2,25 +2,33 @@ package power
 
 import (
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/prop"
 )
 
-// The figures that are fitted. The last is left out when nothing is wrong.
+// The figures that are fitted, in this order; then one for the contacts of each
+// feed, plus and minus together, and last, when something is wrong, what is too
+// much at the suspect, in one conductor.
 const (
 	supplyVolts = iota
 	drawShare   // of the pixels' current, against the chip's figures
 	railShare   // of rails and joints, against the plan
-	feedOhms2   // at every feed alike, plus and minus together
-	extraOhms   // at the suspect, in one conductor
-	numFigures
+	firstFeed
 )
 
-// spread of the figures about the plan (from memory of how parts vary): supply
-// 2 %, currents 15 %, rails 20 %, contacts of a feed 30 milliohms.
-func figureSpread(volts float64) [numFigures]float64 {
-	return [numFigures]float64{0.02 * volts, 0.15, 0.20, 0.030, math.Inf(1)}
-}
+// How far the figures lie off their plan, one standard deviation (from memory
+// of how parts vary).
+const (
+	supplySpread = 0.02  // share of the supply's volts
+	drawSpread   = 0.15  // share
+	railSpread   = 0.20  // share
+	feedSpread   = 0.030 // ohms in the contacts of one feed
+)
+
+// mostFeeds is how many feeds get contacts of their own; more share one figure,
+// since each costs a solution of the ladder a step.
+const mostFeeds = 12
 
 // mostExtra is the range over which too much resistance is expected, ohms.
 const mostExtra = 5.0
@@ -33,7 +41,19 @@ type fitter struct {
 	law      Law
 	readings []Reading
 	groups   []group
+	noise    float64 // of a voltmeter reading, volts
 }
+
+// feedFigures is how many figures the feeds' contacts have.
+func (f *fitter) feedFigures() int {
+	if n := len(f.base.Taps); n <= mostFeeds {
+		return n
+	}
+	return 1
+}
+
+// figures is how many there are when nothing is wrong; the suspect's is next.
+func (f *fitter) figures() int { return firstFeed + f.feedFigures() }
 
 // A group is readings taken under one load.
 type group struct {
@@ -43,9 +63,11 @@ type group struct {
 
 // fitted is the best fit of one case.
 type fitted struct {
-	at, sigma [numFigures]float64
-	evidence  float64 // log of how well the case explains the readings
-	left      float64 // root mean square of what is left, volts
+	at, sigma []float64
+	misses    []float64 // in units of the noise
+	evidence  float64   // log of how well the case explains the readings
+	left      float64   // root mean square of what is left, volts
+	noise     float64   // that it was fitted under, volts
 }
 
 func (f *fitter) group() {
@@ -67,7 +89,7 @@ func (f *fitter) group() {
 }
 
 // predict gives each reading's voltage, then each reading's supply current.
-func (f *fitter) predict(x [numFigures]float64, s *Suspect) ([]float64, error) {
+func (f *fitter) predict(x []float64, s *Suspect) ([]float64, error) {
 	n := f.base.clone()
 	n.Volts = max(x[supplyVolts], 0.1*f.base.Volts)
 	rails := max(x[railShare], 0.05)
@@ -76,12 +98,12 @@ func (f *fitter) predict(x [numFigures]float64, s *Suspect) ([]float64, error) {
 		n.Links[i].Minus *= rails
 	}
 	for i := range n.Taps {
-		n.Taps[i].Rails = n.Taps[i].more(x[feedOhms2] / 2)
+		n.Taps[i].Rails = n.Taps[i].more(x[firstFeed+i%f.feedFigures()] / 2)
 	}
 	if s != nil && s.Run > 0 {
-		n.Links[s.link].Plus = max(0, n.Links[s.link].Plus+x[extraOhms])
+		n.Links[s.link].Plus = max(0, n.Links[s.link].Plus+x[f.figures()])
 	} else if s != nil {
-		n.Taps[s.Feed].Plus = max(0, n.Taps[s.Feed].Plus+x[extraOhms])
+		n.Taps[s.Feed].Plus = max(0, n.Taps[s.Feed].Plus+x[f.figures()])
 	}
 	l, err := NewLadder(n)
 	if err != nil {
@@ -112,7 +134,7 @@ func (f *fitter) misses(predicted []float64) []float64 {
 	k := len(f.readings)
 	out := make([]float64, 2*k)
 	for i, r := range f.readings {
-		out[i] = (r.Volts - predicted[i]) / meterVolts
+		out[i] = (r.Volts - predicted[i]) / f.noise
 		if r.Amps > 0 {
 			out[k+i] = (r.Amps - predicted[k+i]) / (meterShare * r.Amps)
 		}
@@ -122,13 +144,13 @@ func (f *fitter) misses(predicted []float64) []float64 {
 
 // A stand is where a fit has got to.
 type stand struct {
-	x      [numFigures]float64
+	x      []float64
 	misses []float64
 	cost   float64 // what is to be made least: squares of misses, and of figures off the plan
 }
 
 // stand works out how well x explains the readings.
-func (f *fitter) stand(x [numFigures]float64, s *Suspect) (stand, error) {
+func (f *fitter) stand(x []float64, s *Suspect) (stand, error) {
 	at, err := f.predict(x, s)
 	if err != nil {
 		return stand{}, err
@@ -138,25 +160,35 @@ func (f *fitter) stand(x [numFigures]float64, s *Suspect) (stand, error) {
 		out.cost += m * m
 	}
 	plan, wide := f.planned()
-	for i := range x {
+	for i := range f.figures() {
 		d := (x[i] - plan[i]) / wide[i]
 		out.cost += d * d
 	}
 	return out, nil
 }
 
-// planned is the figures as planned and how far they usually lie off.
-func (f *fitter) planned() (plan, wide [numFigures]float64) {
-	return [numFigures]float64{f.base.Volts, 1, 1, 0, 0}, figureSpread(f.base.Volts)
+// planned is the figures as planned and how far they usually lie off; of the
+// suspect's nothing is known beforehand.
+func (f *fitter) planned() (plan, wide []float64) {
+	plan = []float64{f.base.Volts, 1, 1}
+	wide = []float64{supplySpread * f.base.Volts, drawSpread, railSpread}
+	for range f.feedFigures() {
+		plan, wide = append(plan, 0), append(wide, feedSpread)
+	}
+	return append(plan, 0), append(wide, math.Inf(1))
 }
 
 // fit finds the figures that explain the readings best, by Gauss-Newton steps
-// that are shortened (Levenberg) where they would make things worse.
-func (f *fitter) fit(s *Suspect) (fitted, error) {
+// that are shortened (Levenberg) where they would make things worse. It begins
+// at the figures of from, if there are any.
+func (f *fitter) fit(s *Suspect, from []float64) (fitted, error) {
 	start, _ := f.planned()
-	free := numFigures - 1
+	free := f.figures()
 	if s != nil {
-		free, start[extraOhms] = numFigures, 0.1
+		start[free], free = 0.1, free+1
+	}
+	if from != nil {
+		copy(start, from)
 	}
 	at, err := f.stand(start, s)
 	if err != nil {
@@ -183,20 +215,21 @@ func (f *fitter) fit(s *Suspect) (fitted, error) {
 }
 
 // step goes to a better place, with ever shorter steps, or stays.
-func (f *fitter) step(at stand, a [numFigures][numFigures]float64, g [numFigures]float64, s *Suspect, free int, damp *float64) (stand, error) {
+func (f *fitter) step(at stand, a [][]float64, g []float64, s *Suspect, free int, damp *float64) (stand, error) {
+	extra := f.figures()
 	for range 8 {
 		move, _ := solveSmall(a, g, free, *damp)
-		if free == numFigures && at.x[extraOhms] == 0 && move[extraOhms] < 0 {
-			move, _ = solveSmall(a, g, free-1, *damp) // at the wall: the others move alone
-			move[extraOhms] = 0
+		if free > extra && at.x[extra] == 0 && move[extra] < 0 {
+			move, _ = solveSmall(a, g, extra, *damp) // at the wall: the others move alone
+			move = append(move, 0)
 		}
-		x := at.x
+		x := slices.Clone(at.x)
 		for i := range free {
 			x[i] += move[i]
 		}
 		// Resistance below none is no answer, and past what the plan gives the
 		// place it would change nothing, so that anything would seem to fit.
-		x[extraOhms] = max(0, x[extraOhms])
+		x[extra] = max(0, x[extra])
 		there, err := f.stand(x, s)
 		if err != nil {
 			return at, err
@@ -211,12 +244,13 @@ func (f *fitter) step(at stand, a [numFigures][numFigures]float64, g [numFigures
 }
 
 // normal makes the normal equations by forward differences.
-func (f *fitter) normal(at stand, s *Suspect, free int) (a [numFigures][numFigures]float64, g [numFigures]float64, err error) {
+func (f *fitter) normal(at stand, s *Suspect, free int) (a [][]float64, g []float64, err error) {
 	plan, wide := f.planned()
 	rows := make([][]float64, free)
+	a, g = make([][]float64, free), make([]float64, free)
 	for i := range free {
 		const h = 1e-5
-		x := at.x
+		x := slices.Clone(at.x)
 		x[i] += h
 		there, err := f.stand(x, s)
 		if err != nil {
@@ -229,6 +263,7 @@ func (f *fitter) normal(at stand, s *Suspect, free int) (a [numFigures][numFigur
 		}
 	}
 	for i := range free {
+		a[i] = make([]float64, free)
 		for j := range free {
 			for k := range at.misses {
 				a[i][j] += rows[i][k] * rows[j][k]
@@ -241,10 +276,10 @@ func (f *fitter) normal(at stand, s *Suspect, free int) (a [numFigures][numFigur
 }
 
 // summary gives the uncertainties and the evidence at the best place.
-func (f *fitter) summary(at stand, a [numFigures][numFigures]float64, free int) fitted {
-	out := fitted{at: at.x, evidence: -at.cost / 2}
+func (f *fitter) summary(at stand, a [][]float64, free int) fitted {
+	out := fitted{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
 	for i := range free {
-		var unit [numFigures]float64
+		unit := make([]float64, free)
 		unit[i] = 1
 		col, logDet := solveSmall(a, unit, free, 0)
 		out.sigma[i] = math.Sqrt(max(col[i], 0))
@@ -252,27 +287,32 @@ func (f *fitter) summary(at stand, a [numFigures][numFigures]float64, free int) 
 			out.evidence -= logDet / 2
 		}
 	}
-	if free == numFigures {
+	if extra := f.figures(); free > extra {
 		// resistance below none is no answer: only the part above counts
-		above := math.Erfc(-at.x[extraOhms]/out.sigma[extraOhms]/math.Sqrt2) / 2
+		above := math.Erfc(-at.x[extra]/out.sigma[extra]/math.Sqrt2) / 2
 		out.evidence += math.Log(math.Sqrt(2*math.Pi)/mostExtra) + math.Log(max(above, 1e-300))
 	}
+	out.noise = f.noise
 	sum := 0.0
-	for i := range f.readings {
-		sum += at.misses[i] * at.misses[i]
+	for _, m := range out.misses {
+		sum += m * m
 	}
-	out.left = meterVolts * math.Sqrt(sum/float64(len(f.readings)))
+	out.left = f.noise * math.Sqrt(sum/float64(len(f.readings)))
 	return out
 }
 
 // solveSmall solves a*x = g in the first n rows, with a's diagonal raised by a
 // share, by Cholesky; it gives the log of the determinant too.
-func solveSmall(a [numFigures][numFigures]float64, g [numFigures]float64, n int, raise float64) (x [numFigures]float64, logDet float64) {
-	var l [numFigures][numFigures]float64
+func solveSmall(a [][]float64, g []float64, n int, raise float64) (x []float64, logDet float64) {
+	l := make([][]float64, n)
+	x = make([]float64, n)
 	for i := range n {
-		a[i][i] = a[i][i]*(1+raise) + 1e-12
+		l[i] = make([]float64, n)
 		for j := 0; j <= i; j++ {
 			sum := a[i][j]
+			if i == j {
+				sum = sum*(1+raise) + 1e-12
+			}
 			for k := range j {
 				sum -= l[i][k] * l[j][k]
 			}

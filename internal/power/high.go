@@ -7,7 +7,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// poorFit is the typical difference from which readings count as unexplained.
+// poorFit is the typical difference from which the readings of a good meter
+// count as unexplained.
 const poorFit = 4 * meterVolts
 
 // tooHigh says which readings are above what the supply gives, in one sentence
@@ -16,7 +17,7 @@ const poorFit = 4 * meterVolts
 func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 	i, plan := highest(f.readings), f.base.Volts
 	high := f.readings[i]
-	if r.Left > poorFit && high.Volts > plan+poorFit && len(f.readings) > 4 {
+	if r.Left > r.poor() && high.Volts > plan+r.poor() && len(f.readings) > 4 {
 		g, err := newFitter(p, slices.Delete(slices.Clone(f.readings), i, i+1))
 		if err != nil {
 			return r, err
@@ -25,13 +26,13 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 		if err != nil {
 			return r, err
 		}
-		if rest.Left <= poorFit && high.Volts > rest.Supply+poorFit {
+		if rest.Left <= rest.poor() && high.Volts > rest.Supply+max(poorFit, 4*rest.mostNoise) {
 			r.Text = fmt.Sprintf("Reading %d, %.2f V at %s, is more than the supply gives, which is %.2f V by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
 				i+1, high.Volts, PlaceName(p, high.Pixel), rest.Supply, rest.Text)
 			return r, nil
 		}
 	}
-	if high.Volts > plan+3*figureSpread(plan)[supplyVolts]+poorFit {
+	if high.Volts > plan+3*supplySpread*plan+r.poor() {
 		r.Text = fmt.Sprintf("The readings go up to %.2f V where the plan's supply has %.4g V: typing errors, another supply, or one that is turned up. ", high.Volts, plan) + r.Text
 	}
 	return r, nil

@@ -29,7 +29,7 @@ func (r *Report) joints(p *prop.Prop, n *Network) {
 		}
 		plus, minus := c.Plus[link]-c.Plus[link+1], c.Minus[link+1]-c.Minus[link]
 		j := JointReport{Run: i, Drop: math.Abs(plus + minus),
-			Amps: max(math.Abs(plus)*conductance(n.Links[link].Plus), math.Abs(minus)*conductance(n.Links[link].Minus))}
+			Amps: linkAmps(n, c, link)}
 		if w := leadWire(p); p.Runs[i-1].LeadOut+p.Runs[i].LeadIn > 0 {
 			j.Lead = FuseCheck{WireAmps: CautiousAmps(w), FreeAmps: ChassisAmps(w)}.carries(j.Amps)
 		}

@@ -244,7 +244,7 @@ func TestLoadTestSaysNoMoreThanItKnows(t *testing.T) {
 	for _, row := range []struct{ fault, title, says, not string }{
 		{"sag by 1500", "No one place fits", "The readings show it", "in 100"},
 		{"resistance run 1 by 1000000", "Resistance found", `as good as open in feed "hoist"`, "About"},
-		{"open-joint pixel 10", "", "mislead a load test", ""},
+		{"open-joint pixel 10", "", "It is nothing in the copper of joints and feeds", ""},
 	} {
 		e := demo(t, p, faultOf(t, p, row.fault))
 		e.loadTest()

@@ -1,0 +1,63 @@
+package power
+
+import "math"
+
+// noiseSteps are the noises of a voltmeter that the readings are judged under,
+// in units of meterVolts, the finest first.
+var noiseSteps = []float64{1, 1.5, 2, 3, 4, 6, 8, 12}
+
+// noisePrior is what is thought of each noise before any reading: most meters
+// are good to a few digits, and tips that slip are not rare.
+var noisePrior = []float64{0.35, 0.15, 0.12, 0.11, 0.09, 0.08, 0.06, 0.04}
+
+// A noiseShare is one noise and how likely it is.
+type noiseShare struct{ volts, share float64 }
+
+// noises weighs the noises by what the readings themselves show: at each place
+// the misses of the best fit, less a straight line over the level. A resistance
+// anywhere, planned or not, bends the misses along such a line, so what is left
+// is the meter's. Places with fewer than three levels say nothing.
+func (f *fitter) noises(best fitted) []noiseShare {
+	sum, free := f.scatter(best)
+	logs, most := make([]float64, len(noiseSteps)), math.Inf(-1)
+	for i, t := range noiseSteps {
+		logs[i] = math.Log(noisePrior[i]) - float64(free)*math.Log(t) - sum/(2*t*t)
+		most = max(most, logs[i])
+	}
+	all := 0.0
+	for i := range logs {
+		logs[i] = math.Exp(logs[i] - most)
+		all += logs[i]
+	}
+	var out []noiseShare
+	for i, w := range logs {
+		if w/all > 0.02 {
+			out = append(out, noiseShare{noiseSteps[i] * meterVolts, w / all})
+		}
+	}
+	return out
+}
+
+// scatter is the squares of the misses about a line over the level, place by
+// place, in units of meterVolts, and their degrees of freedom.
+func (f *fitter) scatter(best fitted) (sum float64, free int) {
+	byPlace := map[int][]int{}
+	for i, r := range f.readings {
+		byPlace[r.Pixel] = append(byPlace[r.Pixel], i)
+	}
+	for _, at := range byPlace {
+		n := float64(len(at))
+		var x, y, xx, xy, yy float64
+		for _, i := range at {
+			level, miss := f.readings[i].Level, best.misses[i]*f.noise/meterVolts
+			x, y, xx, xy, yy = x+level, y+miss, xx+level*level, xy+level*miss, yy+miss*miss
+		}
+		sxx, sxy, syy := xx-x*x/n, xy-x*y/n, yy-y*y/n
+		if len(at) < 3 || sxx < 1e-9 {
+			continue
+		}
+		sum += max(0, syy-sxy*sxy/sxx)
+		free += len(at) - 2
+	}
+	return sum, free
+}
