@@ -201,11 +201,25 @@ func TestEveryPlateHasASoundRoute(t *testing.T) {
 	}
 }
 
+// Plates of 300 holes: loose on a lattice, with a cord too short for many steps,
+// and in words of letters.
 func BenchmarkSolve300(b *testing.B) {
-	p := plateOf(rand.New(rand.NewPCG(5, 5)), 300)
-	for b.Loop() {
-		if _, err := Solve(p); err != nil {
-			b.Fatal(err)
-		}
+	dice := rand.New(rand.NewPCG(5, 5))
+	loose, short, words := plateOf(dice, 300), plateOf(dice, 300), plateOf(dice, 300)
+	loose.Reach, short.Reach = 3, 1.2
+	for i := range loose.Holes {
+		loose.Holes[i].Piece, short.Holes[i].Piece = -1, -1
+	}
+	for words.Pieces == nil {
+		words = plateOf(dice, 300)
+	}
+	for name, p := range map[string]*Plate{"loose": loose, "short": short, "words": words} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := Solve(p); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

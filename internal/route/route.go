@@ -47,8 +47,8 @@ func Solve(p *Plate) (Route, error) {
 	return r, nil
 }
 
-// rounds is how often the search shakes a plate of n holes: more than enough
-// for a few, and about half a second for 300 (measured).
+// rounds is how often the search shakes a plate of n holes at most: more than
+// enough for a few. For many searchWork ends it.
 func rounds(n int) int { return min(150*n, 15_000) }
 
 // route is an order of holes with its figures, without any proof.

@@ -121,6 +121,10 @@ func (s *search) wakeEnds(r [2]int) {
 	}
 }
 
+// searchWork is how many exchanges of nodes the search of one plate may take:
+// about half a second (measured).
+const searchWork = 100_000_000
+
 // shake swaps neighbouring stretches and improves the tour again, for so many
 // rounds. What made the tour worse is taken back.
 func (s *search) shake(rounds int) {
@@ -128,6 +132,9 @@ func (s *search) shake(rounds int) {
 		return
 	}
 	for range rounds {
+		if s.tour.work > searchWork {
+			return
+		}
 		before := s.best
 		s.tour.log = s.tour.log[:0]
 		if !s.kick() {

@@ -7,6 +7,7 @@ type tour struct {
 	at   []int // nodes in order
 	pos  []int // the inverse
 	log  [][2]int
+	work int // exchanges of two nodes made so far, with some for each reversal
 }
 
 func newTour(g *grid, order []int) *tour {
@@ -60,6 +61,7 @@ func (t *tour) reverse(i, j int) {
 		i, j = (j+1)%m, (i-1+m)%m
 		size = m - size
 	}
+	t.work += size/2 + 10
 	for range size / 2 {
 		a, b := t.at[i], t.at[j]
 		t.at[i], t.at[j] = b, a
