@@ -58,7 +58,7 @@ func (a *adhoc) fromFile(c *cobra.Command) (*prop.Prop, error) {
 			return nil, wrong(c, fmt.Errorf("--%s together with --file: the file says it, so leave one out", name))
 		}
 	}
-	p, _, err := prop.Load(a.file)
+	p, _, err := load(c, a.file)
 	if err != nil {
 		return nil, err
 	}

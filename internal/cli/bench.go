@@ -34,7 +34,7 @@ func (f *benchFlags) add(c *cobra.Command) {
 func (f *benchFlags) open(c *cobra.Command, args []string) error {
 	cfg := benchConfig(c.Context())
 	if len(args) == 1 {
-		if err := openFile(&cfg, args[0]); err != nil {
+		if err := openFile(c, &cfg, args[0]); err != nil {
 			return err
 		}
 	}
@@ -57,9 +57,9 @@ func (f *benchFlags) open(c *cobra.Command, args []string) error {
 }
 
 // openFile puts the prop of a file on the bench.
-func openFile(cfg *tui.Config, path string) (err error) {
+func openFile(c *cobra.Command, cfg *tui.Config, path string) (err error) {
 	cfg.Path = path
-	cfg.Prop, cfg.Document, err = prop.Load(path)
+	cfg.Prop, cfg.Document, err = load(c, path)
 	return err
 }
 
@@ -74,10 +74,8 @@ func benchConfig(ctx context.Context) tui.Config {
 			cfg.Interfaces = append(cfg.Interfaces, i.Name)
 		}
 	}
-	cfg.Source = sourceName(ctx)
-	if n, ok := ctx.Value(namingKey{}).(*naming); ok {
-		cfg.Rename = n.rename
-	}
+	own := identityOf(ctx)
+	cfg.Source, cfg.Rename = own.sourceName(), own.rename
 	folder, err := settings.Default()
 	if err != nil {
 		return cfg
@@ -113,8 +111,7 @@ func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 // connect starts the show of a prop. node, when not nil, is the simulated
 // prop; it is closed after the show.
 func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, error) {
-	cid, _ := ownCID()
-	sender, err := openSender(p, cid, sending{name: sourceName(ctx)})
+	sender, err := openSender(ctx, p, sending{})
 	if err != nil {
 		return nil, err
 	}

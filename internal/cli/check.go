@@ -89,7 +89,7 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	}
 	cfg := benchConfig(c.Context())
 	cfg.Connect = connectReal
-	if err := openFile(&cfg, paths[0]); err != nil {
+	if err := openFile(c, &cfg, paths[0]); err != nil {
 		return err
 	}
 	cfg.Start = "Check"
@@ -117,7 +117,7 @@ func propFiles(args []string) ([]string, error) {
 
 // one checks one prop without a screen.
 func (f *checkFlags) one(c *cobra.Command, path string) error {
-	p, doc, err := prop.Load(path)
+	p, doc, err := load(c, path)
 	if err != nil {
 		return err
 	}
@@ -264,7 +264,7 @@ func (f *checkFlags) record(c *cobra.Command, path string, p *prop.Prop, first i
 		}
 	}
 	file := record.Beside(path)
-	if err := file.Append(e); err != nil {
+	if err := appendTo(c, file, e); err != nil {
 		return fmt.Errorf("%w; the answers are kept in %s, so mend that and run the check again", err, f.unfinished(path))
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)

@@ -165,7 +165,7 @@ func (l *lamp) whileLit(talk func() error) error { return untilEnd(l.ctx, talk) 
 
 // single runs a flex test, a load test or a bulb's check and records it.
 func (f *checkFlags) single(c *cobra.Command, path string) (err error) {
-	p, doc, err := prop.Load(path)
+	p, doc, err := load(c, path)
 	if err != nil {
 		return err
 	}
@@ -192,7 +192,7 @@ func (f *checkFlags) single(c *cobra.Command, path string) (err error) {
 	}
 	e.At, e.Prop, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), p.Name, versionText(), doc.Text()
 	file := record.Beside(path)
-	if err := file.Append(e); err != nil {
+	if err := appendTo(c, file, e); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)

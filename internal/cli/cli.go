@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringout/internal/exits"
+	"example.org/ringout/internal/settings"
 	"example.org/ringout/tui"
 )
 
@@ -70,6 +71,9 @@ type streams struct {
 // failed or the output could not be written, 2 when the command line was wrong.
 func run(ctx context.Context, args []string, s streams) int {
 	ctx, out := exits.Guard(ctx, s.out)
+	own := &identity{name: settings.DefaultName, warn: s.err}
+	defer own.release()
+	ctx = context.WithValue(ctx, identityKey{}, own)
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(s.in)
@@ -100,22 +104,6 @@ func caught(work func() error) (err error) {
 		}
 	}()
 	return work()
-}
-
-// errStopped is the end by a signal, while an answer or a file was waited for.
-var errStopped = errors.New("stopped before the end")
-
-// untilEnd waits for work, which may wait for ever for an answer, a file or a
-// lock, or for the end of ctx.
-func untilEnd(ctx context.Context, work func() error) error {
-	done := make(chan error, 1)
-	go func() { done <- caught(work) }()
-	select {
-	case err := <-done:
-		return err
-	case <-ctx.Done():
-		return errStopped
-	}
 }
 
 // A usageError is a mistake on the command line.

@@ -84,7 +84,7 @@ func loadEach(c *cobra.Command, paths []string, take func(string, *prop.Prop, *p
 			fmt.Fprintf(c.ErrOrStderr(), "ringout: changes of %s were not saved and are not in this: they wait in %s, and ringout %s offers them\n",
 				u.At.Format("2 January 15:04"), u.File, path)
 		}
-		p, doc, err := prop.Load(path)
+		p, doc, err := load(c, path)
 		if p, err = take(path, p, doc, err); err != nil {
 			errs = append(errs, err)
 			continue

@@ -78,13 +78,13 @@ func (f *recordFlags) run(c *cobra.Command, args []string) error {
 	if err := f.check(c, args[0]); err != nil {
 		return wrong(c, err)
 	}
-	p, doc, err := prop.Load(args[0])
+	p, doc, err := load(c, args[0])
 	if err != nil {
 		return err
 	}
 	file, out := record.Beside(args[0]), c.OutOrStdout()
 	if f.adding {
-		return addNote(out, file, p, f.note)
+		return addNote(c, file, p, f.note)
 	}
 	h, err := file.Read(p.Name)
 	switch {
@@ -113,13 +113,13 @@ func (f *recordFlags) writeEntry(out io.Writer, h record.History) error {
 	return err
 }
 
-func addNote(out io.Writer, file record.File, p *prop.Prop, note string) error {
+func addNote(c *cobra.Command, file record.File, p *prop.Prop, note string) error {
 	e := record.Entry{Kind: "note", At: time.Now().Truncate(time.Second), Prop: p.Name, Ringout: versionText(), Notes: note}
-	if err := file.Append(e); err != nil {
+	if err := appendTo(c, file, e); err != nil {
 		return err
 	}
-	fmt.Fprintln(out, "Recorded in "+file.Path)
-	return nil
+	_, err := fmt.Fprintln(c.OutOrStdout(), "Recorded in "+file.Path)
+	return err
 }
 
 func writeJSON(out io.Writer, v any) error {

@@ -2,14 +2,11 @@ package cli
 
 import (
 	"context"
-	"crypto/rand"
 	"errors"
 	"fmt"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/settings"
 	"example.org/ringout/internal/show"
-	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
 
@@ -17,34 +14,18 @@ import (
 type sending struct {
 	steady  bool
 	preview bool
-	name    string // of the source
-}
-
-// ownCID is the CID of this user's ringout. A warning says why it will not
-// stay the same.
-func ownCID() (cid protocol.CID, warning error) {
-	folder, err := settings.Default()
-	if err != nil {
-		folder = "" // nowhere to keep it
-	}
-	cid, warning = folder.CID(rand.Reader)
-	if err != nil {
-		warning = err
-	}
-	return cid, warning
 }
 
 // openSender starts a sender for every universe of the prop.
-func openSender(p *prop.Prop, cid protocol.CID, how sending) (*link.Sender, error) {
-	return show.Open(p, link.Config{CID: cid, Source: how.name, Preview: how.preview, Steady: how.steady})
+func openSender(ctx context.Context, p *prop.Prop, how sending) (*link.Sender, error) {
+	own := identityOf(ctx)
+	return show.Open(p, link.Config{CID: own.cid(), Source: own.sourceName(), Preview: how.preview, Steady: how.steady})
 }
 
 // light runs a show of the prop until ctx ends; watch gets every snapshot and
 // may be nil. It returns when the strip is dark and the stream has ended.
 func light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watch func(show.Snapshot)) error {
-	cid, _ := ownCID()
-	how.name = sourceName(ctx)
-	sender, err := openSender(p, cid, how)
+	sender, err := openSender(ctx, p, how)
 	if err != nil {
 		return err
 	}

@@ -2,7 +2,9 @@ package cli
 
 import (
 	"context"
+	"crypto/rand"
 	"fmt"
+	"io"
 	"sync"
 
 	"github.com/spf13/cobra"
@@ -11,35 +13,65 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A naming is the name that this ringout sends under (ANSI E1.31-2018 6.2.2).
-// It goes to the senders in the context, since every command but a few sends.
-type naming struct {
-	mu   sync.Mutex
-	name string
+// An identity is what this ringout sends under: its source name (ANSI
+// E1.31-2018 6.2.2) and its CID (5.6), both kept in the settings.
+type identity struct {
+	warn io.Writer // gets what was wrong with the kept CID
+
+	mu        sync.Mutex
+	name      string
+	component *settings.Component // nil until something is sent
 }
 
-type namingKey struct{}
+type identityKey struct{}
 
-// sourceName is the name that a context carries.
-func sourceName(ctx context.Context) string {
-	n, ok := ctx.Value(namingKey{}).(*naming)
-	if !ok {
-		return settings.DefaultName
+// identityOf is the identity that a context carries.
+func identityOf(ctx context.Context) *identity {
+	if own, ok := ctx.Value(identityKey{}).(*identity); ok {
+		return own
 	}
-	n.mu.Lock()
-	defer n.mu.Unlock()
-	return n.name
+	return &identity{name: settings.DefaultName, warn: io.Discard}
+}
+
+func (own *identity) sourceName() string {
+	own.mu.Lock()
+	defer own.mu.Unlock()
+	return own.name
+}
+
+// cid is the CID, the same until the command ends. What is wrong with the kept
+// one is said once.
+func (own *identity) cid() protocol.CID {
+	own.mu.Lock()
+	defer own.mu.Unlock()
+	if own.component != nil {
+		return own.component.CID
+	}
+	folder, _ := settings.Default() // without one Component says so
+	component, err := folder.Component(rand.Reader)
+	if err != nil {
+		fmt.Fprintf(own.warn, "ringout: %v\n", err)
+	}
+	own.component = component
+	return component.CID
+}
+
+// release lets another ringout have the CID.
+func (own *identity) release() {
+	own.mu.Lock()
+	defer own.mu.Unlock()
+	own.component.Release()
 }
 
 // rename changes the name from the next sender on, and keeps it. One of the
 // command line that stays as it is holds for this time only.
-func (n *naming) rename(name string) error {
-	n.mu.Lock()
-	defer n.mu.Unlock()
-	if name == n.name {
+func (own *identity) rename(name string) error {
+	own.mu.Lock()
+	defer own.mu.Unlock()
+	if name == own.name {
 		return nil
 	}
-	n.name = name
+	own.name = name
 	folder, err := settings.Default()
 	if err != nil {
 		return err
@@ -48,28 +80,34 @@ func (n *naming) rename(name string) error {
 }
 
 // named gives a command that sends the flag --source-name, and its context the
-// name.
+// identity.
 func named(c *cobra.Command) *cobra.Command {
 	flag := c.Flags().String("source-name", "", "name that others on the network see, at most 63 bytes; without it the one kept by Set-up")
 	c.PreRunE = func(c *cobra.Command, _ []string) error {
-		n := &naming{name: *flag}
-		switch {
-		case c.Flags().Changed("source-name"):
-			if err := protocol.CheckName(n.name); err != nil {
-				return wrong(c, fmt.Errorf("--source-name: %w", err))
-			}
-		default:
-			folder, err := settings.Default()
-			if err != nil {
-				n.name = settings.DefaultName // nowhere to keep another
-				break
-			}
-			if n.name, err = folder.SourceName(); err != nil {
-				return err
-			}
+		own := identityOf(c.Context())
+		name, err := chosenName(c, *flag)
+		if err != nil {
+			return err
 		}
-		c.SetContext(context.WithValue(c.Context(), namingKey{}, n))
+		own.mu.Lock()
+		defer own.mu.Unlock()
+		own.name = name
 		return nil
 	}
 	return c
+}
+
+// chosenName is the name of the flag, or the kept one.
+func chosenName(c *cobra.Command, flag string) (string, error) {
+	if c.Flags().Changed("source-name") {
+		if err := protocol.CheckName(flag); err != nil {
+			return "", wrong(c, fmt.Errorf("--source-name: %w", err))
+		}
+		return flag, nil
+	}
+	folder, err := settings.Default()
+	if err != nil {
+		return settings.DefaultName, nil // nowhere to keep another
+	}
+	return folder.SourceName()
 }

@@ -57,7 +57,7 @@ func faultList() string {
 }
 
 func (f *stripFlags) run(c *cobra.Command, args []string) error {
-	p, err := f.prop(args)
+	p, err := f.prop(c, args)
 	if err != nil {
 		return err
 	}
@@ -78,11 +78,11 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	return simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1))
 }
 
-func (f *stripFlags) prop(args []string) (*prop.Prop, error) {
+func (f *stripFlags) prop(c *cobra.Command, args []string) (*prop.Prop, error) {
 	if len(args) == 0 {
 		return demoProp(f.name)
 	}
-	p, _, err := prop.Load(args[0])
+	p, _, err := load(c, args[0])
 	return p, err
 }
 

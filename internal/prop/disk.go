@@ -12,16 +12,12 @@ import (
 // Load reads the prop file at path. Problems name the file as path does. The
 // document comes back even when its text has problems.
 func Load(path string) (*Prop, *Document, error) {
-	f, err := os.Open(path)
+	text, err := ReadFile(path, MaxFile)
 	if err != nil {
 		return nil, nil, loadError(path, err)
 	}
-	defer f.Close()
 	removeLeftovers(path)
-	if st, err := f.Stat(); err == nil && st.IsDir() {
-		return nil, nil, fmt.Errorf("%s is a folder: name a prop file in it", path)
-	}
-	p, d, err := Read(f, path)
+	p, d, err := Parse(text, path)
 	if d != nil {
 		d.onDisk, d.path = d.text, path
 	}
@@ -43,7 +39,10 @@ func because(err error, format string, args ...any) error {
 }
 
 func loadError(path string, err error) error {
+	var said *reason
 	switch {
+	case errors.As(err, &said):
+		return err
 	case errors.Is(err, fs.ErrNotExist):
 		return because(err, "there is no file %s: check the name, or write a first one with \"ringout new NAME\"", path)
 	case errors.Is(err, fs.ErrPermission):
@@ -81,7 +80,7 @@ func (d *Document) ChangedOnDisk(path string) bool {
 	if d.path == "" || filepath.Clean(path) != filepath.Clean(d.path) {
 		return false
 	}
-	now, err := os.ReadFile(path)
+	now, err := readRegular(path)
 	return err == nil && !bytes.Equal(now, d.onDisk) && !bytes.Equal(now, d.text)
 }
 

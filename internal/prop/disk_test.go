@@ -141,9 +141,9 @@ func TestLoadRefusals(t *testing.T) {
 	require.ErrorIs(t, err, os.ErrNotExist)
 	assert.EqualError(t, err, "there is no file "+filepath.Join(dir, "none.toml")+`: check the name, or write a first one with "ringout new NAME"`, "one sentence, the system's words left out")
 	_, _, err = Load(dir)
-	assert.EqualError(t, err, dir+" is a folder: name a prop file in it")
+	assert.EqualError(t, err, dir+" is a folder: name a file in it")
 	big := filepath.Join(dir, "big.toml")
 	require.NoError(t, os.WriteFile(big, make([]byte, 5<<20), 0o600))
 	_, _, err = Load(big)
-	assert.EqualError(t, err, big+": is larger than 1 MB, which no prop file is: check that it is the right file")
+	assert.EqualError(t, err, big+" is larger than 1 MB, the most that is read of such a file: check that it is the right one")
 }

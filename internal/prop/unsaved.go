@@ -72,7 +72,7 @@ func keepAt(stem, text string) (string, error) {
 	}
 	for n := 1; n <= mostUnsaved; n++ {
 		name := numbered(stem, n)
-		if was, err := os.ReadFile(name); err == nil && string(was) == text {
+		if was, err := readRegular(name); err == nil && string(was) == text {
 			return name, nil // waits already
 		}
 		f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644) // another ringout may end now, too
@@ -104,7 +104,7 @@ func numbered(stem string, n int) string {
 // removed.
 func FindUnsaved(path, folder string) *Unsaved {
 	base := ""
-	if text, err := os.ReadFile(path); path != "" && err == nil {
+	if text, err := readRegular(path); path != "" && err == nil {
 		base = string(text)
 	}
 	var found *Unsaved
@@ -131,7 +131,7 @@ func UnsavedText(path, folder string) (file, text string) {
 		if err != nil || !st.ModTime().After(at) {
 			continue
 		}
-		if t, err := os.ReadFile(name); err == nil && len(t) > 0 {
+		if t, err := readRegular(name); err == nil && len(t) > 0 {
 			file, text, at = name, string(t), st.ModTime()
 		}
 	}
@@ -155,7 +155,7 @@ func readUnsaved(file, path string) *Unsaved {
 	if err != nil || st.IsDir() {
 		return nil
 	}
-	text, err := os.ReadFile(file)
+	text, err := readRegular(file)
 	if err != nil {
 		return nil
 	}

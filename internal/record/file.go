@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"example.org/ringout/internal/prop"
 )
 
 // A File is the bench record of one prop.
@@ -24,6 +26,9 @@ func Beside(propFile string) File {
 	return File{Path: stem + ".bench.jsonl"}
 }
 
+// maxRecord is the longest record read, in bytes: some ten thousand check-outs.
+const maxRecord = 256 << 20
+
 // A History is what a record file holds. Troubles never hide an entry that can
 // be read.
 type History struct {
@@ -36,16 +41,16 @@ type History struct {
 const turn = time.Minute
 
 // Read reads the whole record. A file that is not there yet is an empty
-// history. prop, when not empty, is the name the entries should carry.
-func (f File) Read(prop string) (History, error) {
-	data, err := os.ReadFile(f.Path)
+// history. name, when not empty, is the one that the entries should carry.
+func (f File) Read(name string) (History, error) {
+	data, err := prop.ReadFile(f.Path, maxRecord)
 	if errors.Is(err, fs.ErrNotExist) {
 		return History{}, nil
 	}
 	if err != nil {
 		return History{}, fmt.Errorf("the bench record can't be read: %w", err)
 	}
-	return parse(data, f.Path, prop), nil
+	return parse(data, f.Path, name), nil
 }
 
 // parse reads the lines of a record; it never fails as a whole.
@@ -95,21 +100,28 @@ func parse(data []byte, path, prop string) History {
 //
 // An error says that the entry is not recorded; the caller keeps it and offers
 // another place.
-func (f File) Append(e Entry) error {
-	if err := f.append(e); err != nil {
+func (f File) Append(e Entry) error { return f.AppendAfter(e, func() {}) }
+
+// AppendAfter is Append that calls waits once when another program holds the
+// file, before it waits for that one.
+func (f File) AppendAfter(e Entry, waits func()) error {
+	if err := f.append(e, waits); err != nil {
 		return fmt.Errorf("not recorded: %w", err)
 	}
 	return nil
 }
 
-func (f File) append(e Entry) (err error) {
-	_, statErr := os.Stat(f.Path)
+func (f File) append(e Entry, waits func()) (err error) {
+	st, statErr := os.Stat(f.Path)
+	if statErr == nil && !st.Mode().IsRegular() {
+		return fmt.Errorf("%s is not a file: move it away", f.Path)
+	}
 	file, err := os.OpenFile(f.Path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, file.Close()) }()
-	if err := lock(file); err != nil {
+	if err := lock(file, waits); err != nil {
 		return fmt.Errorf("%s is held by another program: %w", f.Path, err)
 	}
 	defer unlock(file)

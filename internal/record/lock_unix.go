@@ -8,8 +8,12 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// lock waits until no other process holds the file.
-func lock(f *os.File) error {
+// lock waits until no other process holds the file; it calls waits before.
+func lock(f *os.File, waits func()) error {
+	if unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB) == nil {
+		return nil
+	}
+	waits()
 	for {
 		err := unix.Flock(int(f.Fd()), unix.LOCK_EX)
 		if err != unix.EINTR {

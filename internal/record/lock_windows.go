@@ -10,9 +10,13 @@ import (
 // others on Windows, and readers need not wait.
 var lockPlace = windows.Overlapped{OffsetHigh: 0x7fffffff}
 
-// lock waits until no other process holds the file.
-func lock(f *os.File) error {
+// lock waits until no other process holds the file; it calls waits before.
+func lock(f *os.File, waits func()) error {
 	place := lockPlace
+	if windows.LockFileEx(windows.Handle(f.Fd()), windows.LOCKFILE_EXCLUSIVE_LOCK|windows.LOCKFILE_FAIL_IMMEDIATELY, 0, 1, 0, &place) == nil {
+		return nil
+	}
+	waits()
 	return windows.LockFileEx(windows.Handle(f.Fd()), windows.LOCKFILE_EXCLUSIVE_LOCK, 0, 1, 0, &place)
 }
 

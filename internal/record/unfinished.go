@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -33,7 +32,7 @@ func UnfinishedBeside(propFile string) string {
 
 // ReadUnfinished reads an unfinished check-out; ok is false when there is none.
 func ReadUnfinished(path string) (u Unfinished, ok bool, err error) {
-	text, err := os.ReadFile(path)
+	text, err := prop.ReadFile(path, prop.MaxFile)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return u, false, nil
