@@ -103,15 +103,7 @@ type decoder struct {
 // readSpots reads every spot by itself, and from all of them how the camera
 // sees the colours and which order is usual.
 func (d *decoder) readSpots() {
-	gain := make([]float32, len(d.looks))
-	for i := range gain {
-		gain[i] = 1
-	}
-	d.taker = &sampler{looks: d.looks, black: d.finder.black, moved: d.finder.moved, gain: gain}
-	samples := make([]sample, len(d.peaks))
-	for i, p := range d.peaks {
-		samples[i] = d.taker.take(p.at, d.finder.spacing)
-	}
+	samples := d.sample()
 	d.reader.setMix(purest(samples))
 	d.result.Spots = make([]Spot, len(samples))
 	for i, s := range samples {
@@ -124,6 +116,20 @@ func (d *decoder) readSpots() {
 		d.result.Spots[i].Reading = d.reader.read(s.light)
 		d.reader.judge(&d.result.Spots[i].Reading)
 	}
+}
+
+// sample takes the light of every spot.
+func (d *decoder) sample() []sample {
+	gain := make([]float32, len(d.looks))
+	for i := range gain {
+		gain[i] = 1
+	}
+	d.taker = &sampler{looks: d.looks, black: d.finder.black, moved: d.finder.moved, gain: gain}
+	samples := make([]sample, len(d.peaks))
+	for i, p := range d.peaks {
+		samples[i] = d.taker.take(p.at, d.finder.spacing)
+	}
+	return samples
 }
 
 // learn takes from the first reading of all spots what is usual here: the

@@ -44,6 +44,7 @@ type Scene struct {
 	Words []Word // a data index each; a place may receive any of them
 	Looks []Look
 	Marks []Mark
+	Empty []bool // places that are planned to light nothing; nil for none
 }
 
 // Places is the planned places of all runs in data order.
@@ -66,6 +67,7 @@ type sceneFile struct {
 	Code  []codeWord `json:"code"`
 	Note  string     `json:"code_note,omitempty"`
 	Marks []markFile `json:"marks,omitempty"`
+	Empty []int      `json:"empty_places,omitempty"`
 }
 
 type runFile struct {
@@ -96,7 +98,7 @@ func ParseScene(data []byte) (*Scene, error) {
 		return nil, fmt.Errorf("scene.json cannot be read: %w", err)
 	}
 	s := &Scene{Prop: f.Prop, Order: strings.ToUpper(f.Order), Slots: f.Slots, Level: f.Level}
-	for _, step := range []func(*sceneFile) error{s.takeRuns, s.takeWords, s.takeLooks, s.takeMarks} {
+	for _, step := range []func(*sceneFile) error{s.takeRuns, s.takeWords, s.takeLooks, s.takeMarks, s.takeEmpty} {
 		if err := step(&f); err != nil {
 			return nil, fmt.Errorf("scene.json: %w", err)
 		}
@@ -230,6 +232,19 @@ func (s *Scene) takeMarks(f *sceneFile) error {
 	return nil
 }
 
+func (s *Scene) takeEmpty(f *sceneFile) error {
+	for _, n := range f.Empty {
+		if n < 1 || n > len(s.Places()) {
+			return fmt.Errorf("empty place %d; the plan has 1 to %d", n, len(s.Places()))
+		}
+		if s.Empty == nil {
+			s.Empty = make([]bool, len(s.Places()))
+		}
+		s.Empty[n-1] = true
+	}
+	return nil
+}
+
 // MarshalScene writes a scene as ParseScene reads it.
 func MarshalScene(s *Scene) ([]byte, error) {
 	f := sceneFile{Prop: s.Prop, Order: s.Order, Slots: s.Slots, Level: s.Level,
@@ -253,6 +268,11 @@ func MarshalScene(s *Scene) ([]byte, error) {
 	}
 	for _, m := range s.Marks {
 		f.Marks = append(f.Marks, markFile{Place: m.Place + 1, X: m.At.X, Y: m.At.Y})
+	}
+	for i, empty := range s.Empty {
+		if empty {
+			f.Empty = append(f.Empty, i+1)
+		}
 	}
 	return json.MarshalIndent(f, "", " ")
 }

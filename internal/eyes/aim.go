@@ -1,0 +1,31 @@
+package eyes
+
+// Aim is what a camera sees of the prop before the sequence runs: where the
+// spots are, and how well they can be told apart. black and lit are pictures
+// of the black look and of another.
+func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
+	two := *s
+	two.Looks = []Look{{Kind: Black}, look}
+	looks := []Picture{black, lit}
+	if err := check(&two, looks); err != nil {
+		return nil, Measures{}, err
+	}
+	d := &decoder{scene: &two, looks: looks, finder: newFinder(&two, looks)}
+	d.peaks = d.finder.whereLit(d.finder.reference(newBench(d.finder.crop)))
+	if len(d.peaks) == 0 {
+		return nil, Measures{}, nil
+	}
+	samples := d.sample()
+	d.measure(samples)
+	m := d.result.Measures
+	m.Spacing = d.finder.spacing
+	out := make([]Point, len(d.peaks))
+	for i, p := range d.peaks {
+		out[i] = p.at
+	}
+	return out, m, nil
+}
+
+// Limits is the first limit that keeps the sequence from being read, nil when
+// the camera sees well enough.
+func (m Measures) Limits() *Refusal { return m.refusal() }

@@ -1,0 +1,208 @@
+package eyes
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// A Verdict is how a place compares with the plan.
+type Verdict string
+
+// The verdicts.
+const (
+	Right   Verdict = "right"       // the planned slot arrives, the planned order shows
+	Other   Verdict = "other"       // another slot arrives, or another order shows
+	Lost    Verdict = "colour lost" // as planned, but a colour does not show
+	NoLight Verdict = "dark"
+	Always  Verdict = "stuck" // lit in the black look
+	Unknown Verdict = "unread"
+	Nothing Verdict = "empty" // planned to light nothing, and dark
+)
+
+// Verdict compares a place with the plan.
+func (s *Scene) Verdict(place int, p Place) Verdict {
+	x := p.Reading
+	switch {
+	case place < len(s.Empty) && s.Empty[place] && p.State == Dark:
+		return Nothing
+	case p.State == Dark:
+		return NoLight
+	case p.State == Stuck:
+		return Always
+	case p.State != Read:
+		return Unknown
+	case x.Slot != place*s.Slots || x.Chip != s.Slots || !fitsOrder(x.Order, s.Order):
+		return Other
+	case strings.Contains(x.Order, "."):
+		return Lost
+	}
+	return Right
+}
+
+// fitsOrder reports whether an order is the planned one, but for colours that
+// do not show.
+func fitsOrder(seen, planned string) bool {
+	if len(seen) != len(planned) {
+		return false
+	}
+	for i := range seen {
+		if seen[i] != planned[i] && seen[i] != '.' {
+			return false
+		}
+	}
+	return true
+}
+
+// A Stretch is neighbouring places of a run of which one sentence is true.
+type Stretch struct {
+	Run         int // from 0
+	First, Last int // places in the run, from 0, both included
+	Verdict     Verdict
+	Slot        int    // that arrives at the first place
+	Step        int    // slots from one place to the next, negative when data runs the other way; 0 for a single place
+	Chip        int    // slots a pixel takes
+	Order       string // colours in wire order
+	Strength    float64
+}
+
+// AsBuilt is the places as stretches, run by run. It knows of no faults.
+func AsBuilt(s *Scene, places []Place) []Stretch {
+	var out []Stretch
+	at := 0
+	for r, run := range s.Runs {
+		from := len(out)
+		for i := range run.Places {
+			one := s.stretch(r, i, at, places[at])
+			if n := len(out); n > from && out[n-1].takes(one) {
+				out[n-1].grow(one)
+			} else {
+				out = append(out, one)
+			}
+			at++
+		}
+	}
+	return out
+}
+
+func (s *Scene) stretch(run, i, place int, p Place) Stretch {
+	out := Stretch{Run: run, First: i, Last: i, Verdict: s.Verdict(place, p)}
+	if p.State == Read {
+		out.Slot, out.Chip, out.Order, out.Strength = p.Reading.Slot, p.Reading.Chip, p.Reading.Order, p.Reading.most()
+	}
+	return out
+}
+
+// most is the strength of the strongest colour.
+func (x Reading) most() float64 { return slices.Max(x.Strength[:]) }
+
+// takes reports whether a place goes on from a stretch.
+func (t Stretch) takes(one Stretch) bool {
+	if t.Verdict != one.Verdict || t.Order != one.Order || t.Chip != one.Chip {
+		return false
+	}
+	step := one.Slot - t.Slot - t.Step*(t.Last-t.First)
+	switch {
+	case t.Chip == 0: // nothing arrives
+		return true
+	case t.First == t.Last:
+		return step == t.Chip || step == -t.Chip
+	}
+	return step == t.Step
+}
+
+func (t *Stretch) grow(one Stretch) {
+	n := float64(t.Last - t.First + 1)
+	if t.First == t.Last && t.Chip > 0 {
+		t.Step = one.Slot - t.Slot
+	}
+	t.Strength = (t.Strength*n + one.Strength) / (n + 1)
+	t.Last++
+}
+
+// Text is the stretch as a line, with places, pixels and slots from 1.
+func (s *Scene) Text(t Stretch) string {
+	head := fmt.Sprintf("%s, places %d to %d: ", s.Runs[t.Run].Name, t.First+1, t.Last+1)
+	if t.First == t.Last {
+		head = fmt.Sprintf("%s, place %d: ", s.Runs[t.Run].Name, t.First+1)
+	}
+	switch t.Verdict {
+	case Right:
+		return head + "as planned" + s.dim(t)
+	case NoLight:
+		return head + "dark"
+	case Always:
+		return head + "lit though black is sent"
+	case Unknown:
+		return head + "unread"
+	case Nothing:
+		return head + "dark, as planned"
+	}
+	return head + s.arrives(t) + s.dim(t)
+}
+
+// arrives says which data a stretch shows and in which colours.
+func (s *Scene) arrives(t Stretch) string {
+	if t.Verdict == Lost {
+		return "as planned, but " + lostWords(t.Order, s.Order)
+	}
+	last := t.Slot + t.Step*(t.Last-t.First)
+	out := "shows the data of " + s.dataName(t.Slot)
+	if t.First != t.Last {
+		out += " to " + s.dataName(last)
+	}
+	if t.Step < 0 {
+		out += ", against the plan's direction"
+	}
+	if t.Chip != s.Slots {
+		out += fmt.Sprintf(", %d slots a pixel where %d were planned", t.Chip, s.Slots)
+	}
+	if !fitsOrder(t.Order, s.Order) {
+		out += fmt.Sprintf(", colour order %s where %s was planned", t.Order, s.Order)
+	} else if strings.Contains(t.Order, ".") {
+		out += ", " + lostWords(t.Order, s.Order)
+	}
+	return out
+}
+
+// dataName is a slot of the data as a pixel, and as a slot of it where a pixel
+// begins inside another's.
+func (s *Scene) dataName(slot int) string {
+	if slot%s.Slots == 0 {
+		return fmt.Sprintf("pixel %d", slot/s.Slots+1)
+	}
+	return fmt.Sprintf("pixel %d from its slot %d on", slot/s.Slots+1, slot%s.Slots+1)
+}
+
+var colourWords = map[byte]string{'R': "red", 'G': "green", 'B': "blue", 'W': "white"}
+
+func lostWords(seen, planned string) string {
+	var lost []string
+	for i := range seen {
+		if seen[i] == '.' && i < len(planned) {
+			lost = append(lost, colourWords[planned[i]])
+		}
+	}
+	if len(lost) == 0 {
+		return "a colour does not show"
+	}
+	return strings.Join(lost, " and ") + " does not show"
+}
+
+// dim adds how bright a stretch is where that is much less or more than most.
+func (s *Scene) dim(t Stretch) string {
+	if t.Strength == 0 || math.Abs(t.Strength-1) < 0.4 {
+		return ""
+	}
+	return fmt.Sprintf(", %.1f times as bright as most", t.Strength)
+}
+
+// Counts is how many places have each verdict.
+func (s *Scene) Counts(places []Place) map[Verdict]int {
+	out := map[Verdict]int{}
+	for i, p := range places {
+		out[s.Verdict(i, p)]++
+	}
+	return out
+}
