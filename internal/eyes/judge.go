@@ -65,31 +65,68 @@ func mostLight(light []vec) float32 {
 // sure reports whether the reading of a place can be relied on.
 func (p *placeReader) sure(i int) bool {
 	x := p.readings[i]
-	fits, lead := aloneFits, aloneLead
-	on := p.goesOn(i)
-	if on {
-		fits, lead = sureFits, sureLead
-	}
-	if x.lost >= 0 && !on {
+	if x.Slot < 0 || p.echo(i) {
 		return false
 	}
-	return x.Slot >= 0 && x.Fits > fits && x.Fits-x.Rival > lead && !p.echo(i)
+	on, against := p.goesOn(i)
+	switch {
+	case on:
+		return x.Fits > sureFits && x.Fits-x.Rival > sureLead
+	case against || x.lost >= 0 || x.Chip != p.usualChip():
+		return false
+	}
+	return x.Fits > aloneFits && x.Fits-x.Rival > aloneLead
 }
 
-// goesOn reports whether a place before or after reads what must arrive there
-// if this reading is right.
-func (p *placeReader) goesOn(i int) bool {
-	x := p.readings[i]
-	for _, step := range []int{-2, -1, 1, 2} {
-		j := i + step
-		if j < 0 || j >= len(p.readings) || !p.readings[j].good() || !slices.Contains(p.near[i], j) {
+// goesOn reports whether a place before or after in its run reads what must
+// arrive there if this reading is right; against, that some read well there
+// and none does. Data goes from pixel to pixel, so one that does not go on
+// from either side is rather misread than fed by itself.
+func (p *placeReader) goesOn(i int) (on, against bool) {
+	for _, side := range []int{-1, 1} {
+		step := side * p.nextGood(i, side)
+		if step == 0 {
 			continue
 		}
-		if d := p.readings[j].Slot - x.Slot; d == step*x.Chip || d == -step*x.Chip {
-			return true
+		x, y := p.readings[i], p.readings[i+step]
+		if d := y.Slot - x.Slot; y.Chip == x.Chip && (d == step*x.Chip || d == -step*x.Chip) {
+			return true, false
+		}
+		against = true
+	}
+	return false, against
+}
+
+// nextGood is how far it is to the next place of the run that reads well, on
+// one side; 0 when there is none within two.
+func (p *placeReader) nextGood(i, side int) int {
+	for n := 1; n <= 2; n++ {
+		j := i + n*side
+		if j < 0 || j >= len(p.readings) || p.run[j] != p.run[i] {
+			return 0
+		}
+		if p.readings[j].good() && !p.lit[j] {
+			return n
 		}
 	}
-	return false
+	return 0
+}
+
+// usualChip is the number of slots that most pixels take.
+func (p *placeReader) usualChip() int {
+	three, four := 0, 0
+	for _, x := range p.readings {
+		switch {
+		case x.good() && x.Chip == 3:
+			three++
+		case x.good():
+			four++
+		}
+	}
+	if four > three {
+		return 4
+	}
+	return 3
 }
 
 // unit is the strength of the middle well read place.

@@ -20,6 +20,11 @@ func (d *decoder) readPlaces() {
 		p.own[i] = s.light
 	}
 	p.readings = make([]Reading, len(p.samples))
+	for r, run := range d.scene.Runs {
+		for range run.Places {
+			p.run = append(p.run, r)
+		}
+	}
 	for range 3 {
 		p.readAll()
 		p.levelLooks()
@@ -37,6 +42,7 @@ type placeReader struct {
 	own      [][]vec // light without the neighbours'
 	readings []Reading
 	lit      []bool // in the black look
+	run      []int  // that each place is of
 }
 
 // neighbours is the other places so near to each that their light can reach

@@ -260,14 +260,14 @@ func (f *finder) wholeOrCoded() []int {
 	return f.scene.coded()[:1]
 }
 
-// strong leaves out peaks under an eighth of the middle one of the many that
-// the prop can have.
+// strong leaves out peaks under a twelfth of the third highest, and those
+// beyond any number that the prop can have. A prop that is dark from an early
+// pixel on has only few strong ones.
 func strong(all []peak, places int) []peak {
-	n := min(len(all), places)
-	if n == 0 {
+	if len(all) == 0 {
 		return nil
 	}
-	least := all[n/2].height / 8
+	least := all[min(2, len(all)-1)].height / 12
 	end := slices.IndexFunc(all, func(p peak) bool { return p.height < least })
 	if end < 0 {
 		end = len(all)
