@@ -286,4 +286,3 @@ func (k *cameraCheck) play(l *lamp) error {
 	fmt.Fprintln(k.out, "\rDone. Now give the film to --camera.")
 	return nil
 }
-

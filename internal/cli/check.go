@@ -26,6 +26,7 @@ type checkFlags struct {
 	takesOver                    bool
 	overview, part               string
 	fresh                        time.Duration
+	camera                       cameraFlags
 }
 
 func newCheck() *cobra.Command {
@@ -42,8 +43,15 @@ func newCheck() *cobra.Command {
   ringout check porthole.toml --plain
   ringout check porthole.toml --json < answers.jsonl
   ringout check porthole.toml --part "outer ring"
-  ringout check props/ --overview season.md`,
-		Args: atLeastOne("prop file"),
+  ringout check props/ --overview season.md
+  ringout check porthole.toml --sequence
+  ringout check porthole.toml --camera film.mp4 --mark 1=320,134 --mark 144=310,420`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 && f.camera.alone() {
+				return nil
+			}
+			return atLeastOne("prop file")(c, args)
+		},
 		RunE: f.run,
 	}
 	fl := c.Flags()
@@ -57,6 +65,7 @@ func newCheck() *cobra.Command {
 	fl.BoolVar(&f.noRecord, "no-record", false, "write nothing into the bench record")
 	fl.BoolVar(&f.takesOver, "take-over", false, "write what was found true (counts, colour order, run order, travel) into the prop file")
 	fl.DurationVar(&f.fresh, "fresh", 7*24*time.Hour, "with several files, how old a check-out may be to be passed over")
+	f.camera.add(c)
 	fl.StringVar(&f.overview, "overview", "", "with several files, where to write the page (Markdown); empty prints it")
 	return c
 }
@@ -67,6 +76,9 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	}
 	if f.fresh < 0 {
 		return wrong(c, fmt.Errorf("--fresh %v: give an age, such as 168h", f.fresh))
+	}
+	if f.camera.given() {
+		return f.byCamera(c, args)
 	}
 	paths, err := propFiles(args)
 	if err != nil {

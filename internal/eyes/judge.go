@@ -80,7 +80,7 @@ func (p *placeReader) sure(i int) bool {
 
 // goesOn reports whether a place before or after in its run reads what must
 // arrive there if this reading is right; against, that some read well there
-// and none does. Data goes from pixel to pixel, so one that does not go on
+// and none does. Several lights may share one address. Data goes from pixel to pixel, so one that does not go on
 // from either side is rather misread than fed by itself.
 func (p *placeReader) goesOn(i int) (on, against bool) {
 	for _, side := range []int{-1, 1} {
@@ -89,7 +89,7 @@ func (p *placeReader) goesOn(i int) (on, against bool) {
 			continue
 		}
 		x, y := p.readings[i], p.readings[i+step]
-		if d := y.Slot - x.Slot; y.Chip == x.Chip && (d == step*x.Chip || d == -step*x.Chip) {
+		if d := y.Slot - x.Slot; y.Chip == x.Chip && (d == step*x.Chip || d == -step*x.Chip || d == 0 && !p.echo(i)) {
 			return true, false
 		}
 		against = true

@@ -213,16 +213,20 @@ func (p *placeReader) ownModel(i int) []vec {
 	return out
 }
 
-// echo reports whether a place reads the same slot as a brighter one nearby:
-// then it is that one's light that is seen here.
+// echo reports whether a place reads the same slot as a much brighter one
+// nearby: then it is that one's light that is seen here.
 func (p *placeReader) echo(i int) bool {
 	for _, j := range p.near[i] {
-		if p.readings[j].Slot == p.readings[i].Slot && p.samples[j].peak > p.samples[i].peak {
+		if p.readings[j].Slot == p.readings[i].Slot && p.samples[i].peak < echoLight*p.samples[j].peak {
 			return true
 		}
 	}
 	return false
 }
+
+// echoLight is the share of another's light under which a place is taken for
+// its echo; above it, one address drives both.
+const echoLight = 0.6
 
 // mendBlack finds places that are lit in the black look, by then or always,
 // and takes for their black that of the middle place.

@@ -51,6 +51,8 @@ type Entry struct {
 	Volts    []Reading `json:"volts,omitempty"`
 	Joints   []Joint   `json:"joints,omitempty"`
 	Notes    string    `json:"notes,omitempty"`
+	Camera   *Camera   `json:"camera,omitempty"`   // how a camera saw it; nil when people were asked
+	Built    []string  `json:"as_built,omitempty"` // what a camera read that is not as planned, a sentence each
 
 	// Prev and Sum chain the lines so that a change by hand is noticed. Sum is
 	// the last field: the first 16 hexadecimal digits of SHA-256 over the line

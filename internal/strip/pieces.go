@@ -235,3 +235,14 @@ func (s *span) drives(d *Sent, place int) patterns.Colour {
 
 // Places is the number of lights a run has.
 func (s *Strip) Places(run int) int { return s.sizes[run] }
+
+// PiecesOf is a light as pieces.
+func PiecesOf(l Light) Pieces {
+	p := Pieces{Runs: make([][]Piece, len(l))}
+	for r, run := range l {
+		for _, c := range run {
+			p.Runs[r] = join(p.Runs[r], c, 1)
+		}
+	}
+	return p
+}

@@ -37,7 +37,7 @@ func (b Bench) Plain(s *checkout.Session) (End, error) {
 	default:
 		d.say("\nDone: %s.", s.Stopped())
 	}
-	writeFindings(d.say, s.Findings())
+	WriteFindings(d.say, s.Findings())
 	return end, nil
 }
 
@@ -183,8 +183,8 @@ func (d *plain) open() {
 	}
 }
 
-// writeFindings says what came out.
-func writeFindings(say func(string, ...any), found []checkout.Finding) {
+// WriteFindings says what came out.
+func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for _, f := range found {
 		say("%s (%s)", f.Title, f.Certainty())
 		for _, c := range f.Causes {

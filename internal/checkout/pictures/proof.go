@@ -1,0 +1,214 @@
+package pictures
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/dialog"
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// A Proof is what pictures say of a prop.
+type Proof struct {
+	Prop     *prop.Prop // nil when only a kept scene was read
+	Scene    *eyes.Scene
+	Result   *eyes.Result
+	Built    []eyes.Stretch
+	Counts   map[eyes.Verdict]int
+	Session  *checkout.Session // the check-out as the pictures answer it; nil without a prop
+	Findings []checkout.Finding
+	Against  []string // where the table and the findings disagree, a sentence each
+}
+
+// Weigh makes the proof of a result that has a map. The faults that the
+// findings name are put into the simulated strip, and what it would show is
+// held against every place.
+func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
+	out := &Proof{Prop: p, Scene: s, Result: r, Built: eyes.AsBuilt(s, r.Places), Counts: s.Counts(r.Places)}
+	if p == nil {
+		return out, nil
+	}
+	var err error
+	if out.Session, err = checkout.New(p, checkout.Options{}); err != nil {
+		return nil, err
+	}
+	if err := out.answer(); err != nil {
+		return nil, err
+	}
+	out.Findings = out.Session.Findings()
+	return out, out.compare()
+}
+
+// Unread is the number of places of which it is not known what arrives.
+func (p *Proof) Unread() int { return p.Counts[eyes.Unknown] }
+
+// Good reports whether the prop may be signed off: the engine finds it sound,
+// every place was read, and each shows what was planned.
+func (p *Proof) Good() bool {
+	return len(p.Findings) > 0 && p.Findings[0].Good && p.Findings[0].Sure.Firm() && p.allRight()
+}
+
+func (p *Proof) allRight() bool {
+	return p.Counts[eyes.Right]+p.Counts[eyes.Nothing] == len(p.Result.Places)
+}
+
+// answer lets the pictures answer the engine's questions. Places that were not
+// read are taken once as planned and once as dark: a question whose answer
+// hangs on them is not answered.
+func (p *Proof) answer() error {
+	for {
+		if _, more := p.Session.Next(); !more {
+			return nil
+		}
+		sent := p.Session.Sent()
+		key := p.Session.KeyFor(p.light(sent, true))
+		if p.Unread() > 0 && key != p.Session.KeyFor(p.light(sent, false)) {
+			key = checkout.NotSure
+		}
+		if err := p.Session.Answer(key); err != nil {
+			return err
+		}
+	}
+}
+
+// light is what the places show of a frame, by what was read. unread says
+// whether places that were not read shine as planned.
+func (p *Proof) light(sent patterns.Frame, unread bool) strip.Light {
+	data := slotsOf(sent, p.Prop.Chip.Order.Channels())
+	out := make(strip.Light, len(p.Scene.Runs))
+	at := 0
+	for r, run := range p.Scene.Runs {
+		out[r] = make([]patterns.Colour, len(run.Places))
+		for i := range run.Places {
+			out[r][i] = p.placeLight(at, data, sent, unread)
+			at++
+		}
+	}
+	return out
+}
+
+func (p *Proof) placeLight(place int, data []uint8, sent patterns.Frame, unread bool) (c patterns.Colour) {
+	switch one := p.Result.Places[place]; {
+	case one.State == eyes.Read:
+		for k, letter := range one.Reading.Order {
+			if slot := one.Reading.Slot + k; slot < len(data) && letter != '.' {
+				c = c.With(channelOf(letter), data[slot])
+			}
+		}
+	case one.State != eyes.Dark && unread && place < len(sent):
+		c = sent[place]
+	}
+	return c
+}
+
+func channelOf(letter rune) patterns.Channel {
+	return patterns.Channel(strings.IndexRune("RGBWC", letter))
+}
+
+// slotsOf is a frame as the octets of the data, pixel after pixel.
+func slotsOf(f patterns.Frame, channels []patterns.Channel) []uint8 {
+	out := make([]uint8, 0, len(f)*len(channels))
+	for _, c := range f {
+		for _, ch := range channels {
+			out = append(out, c.Get(ch))
+		}
+	}
+	return out
+}
+
+// compare puts the faults of the first finding into the simulated strip and
+// holds its light in every look against what was read.
+func (p *Proof) compare() error {
+	if len(p.Findings) == 0 {
+		return nil
+	}
+	f := p.Findings[0]
+	var faults []strip.Fault
+	if len(f.Causes) > 0 {
+		faults = f.Causes[0].Faults
+	}
+	model, err := strip.New(p.Prop, faults...)
+	if err != nil {
+		return err
+	}
+	odd := p.oddPlaces(model)
+	switch {
+	case len(odd) == 0:
+	case f.Good:
+		p.Against = append(p.Against, fmt.Sprintf("The questions find nothing wrong, but %s something else than planned: see the table.", places(odd, "shows", "show")))
+	default:
+		p.Against = append(p.Against, fmt.Sprintf("%q does not explain all: with that fault alone %s something else than was read. There is more wrong, or something no list has: see the table.",
+			f.Title, places(odd, "would show", "would show")))
+	}
+	return nil
+}
+
+// oddPlaces are those that show something else than a strip would, from 1.
+func (p *Proof) oddPlaces(model *strip.Strip) []int {
+	odd := map[int]bool{}
+	channels := p.Prop.Chip.Order.Channels()
+	buffers := model.Buffers()
+	patch, err := prop.PatchFor(p.Prop)
+	if err != nil {
+		return nil
+	}
+	for _, look := range p.Scene.Looks {
+		sent := p.Scene.Frame(nil, look, channels)
+		patch.Fill(buffers, sent)
+		p.differ(model.Light(buffers), p.light(sent, true), odd)
+	}
+	var out []int
+	for place := range odd {
+		out = append(out, place+1)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// differ marks the read places where two lights are not the same.
+func (p *Proof) differ(a, b strip.Light, odd map[int]bool) {
+	at := 0
+	for r := range b {
+		for i := range b[r] {
+			known := p.Result.Places[at].State == eyes.Read || p.Result.Places[at].State == eyes.Dark
+			if known && (i >= len(a[r]) || !alike(a[r][i], b[r][i])) {
+				odd[at] = true
+			}
+			if p.Result.Places[at].State == eyes.Stuck {
+				odd[at] = true
+			}
+			at++
+		}
+	}
+}
+
+// alike reports whether the same lights shine.
+func alike(a, b patterns.Colour) bool {
+	for ch := range patterns.Channel(patterns.NumChannels) {
+		if (a.Get(ch) > 0) != (b.Get(ch) > 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// places names places, as few as will do.
+func places(all []int, one, many string) string {
+	if len(all) == 1 {
+		return fmt.Sprintf("place %d %s", all[0], one)
+	}
+	if all[len(all)-1]-all[0] == len(all)-1 {
+		return fmt.Sprintf("places %d to %d %s", all[0], all[len(all)-1], many)
+	}
+	return fmt.Sprintf("%d places, the first of them %d, %s", len(all), all[0], many)
+}
+
+// FindingLines writes the findings as a check-out by questions does.
+func (p *Proof) FindingLines(say func(format string, a ...any)) {
+	dialog.WriteFindings(say, p.Findings)
+}

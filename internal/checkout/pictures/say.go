@@ -1,0 +1,175 @@
+package pictures
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"example.org/ringout/internal/eyes"
+)
+
+// Text writes the proof in lines.
+func (p *Proof) Text(w io.Writer) {
+	say := func(format string, a ...any) { fmt.Fprintf(w, format+"\n", a...) }
+	m := p.Result.Measures
+	say("%.1f camera pixels between neighbours, light %.0f times the noise, %.0f %% of the spots too bright.", m.Spacing, m.Signal, 100*m.Blown)
+	say("Map: %.0f %% of the spots lie on a planned place.", 100*m.Agree)
+	say("%s.", p.Summary())
+	say("As built:")
+	for _, t := range p.Built {
+		say("  %s", p.Scene.Text(t))
+	}
+	if p.Findings != nil {
+		say("What that comes to:")
+		p.FindingLines(func(format string, a ...any) { say("  "+format, a...) })
+	}
+	for _, a := range p.Against {
+		say("%s", a)
+	}
+	if n := p.Unread(); n > 0 {
+		say("%d of %d places were not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places))
+	}
+}
+
+// Summary is the counts in a sentence.
+func (p *Proof) Summary() string {
+	out := fmt.Sprintf("%d places: %d as planned", len(p.Result.Places), p.Counts[eyes.Right])
+	for _, v := range []eyes.Verdict{eyes.Other, eyes.Lost, eyes.NoLight, eyes.Always, eyes.Unknown, eyes.Nothing} {
+		if n := p.Counts[v]; n > 0 {
+			out += fmt.Sprintf(", %d %s", n, verdictWords[v])
+		}
+	}
+	return out
+}
+
+var verdictWords = map[eyes.Verdict]string{
+	eyes.Other: "with other data or another order", eyes.Lost: "without a colour", eyes.NoLight: "dark",
+	eyes.Always: "lit though black is sent", eyes.Unknown: "unread", eyes.Nothing: "empty as planned",
+}
+
+// A jsonProof is the proof for machines.
+type jsonProof struct {
+	Say      string        `json:"say"` // "camera"
+	Note     string        `json:"note"`
+	Prop     string        `json:"prop"`
+	Refusal  string        `json:"refusal,omitempty"` // why nothing was mapped
+	Reason   string        `json:"refusal_kind,omitempty"`
+	Measures jsonMeasures  `json:"measures"`
+	Order    string        `json:"usual_order,omitempty"`
+	Places   []jsonPlace   `json:"places,omitempty"`
+	Spots    []jsonSpot    `json:"spots"`
+	Built    []string      `json:"as_built,omitempty"`
+	Findings []jsonFinding `json:"findings,omitempty"`
+	Against  []string      `json:"disagree,omitempty"`
+	Good     bool          `json:"good"`
+}
+
+type jsonMeasures struct {
+	Spacing float64 `json:"spacing_px"`
+	Blown   float64 `json:"blown"`
+	Signal  float64 `json:"signal_to_noise"`
+	Still   float64 `json:"still"`
+	Agree   float64 `json:"agree"`
+	OffMark float64 `json:"off_mark"`
+}
+
+type jsonPlace struct {
+	Place    int        `json:"place"`
+	Run      string     `json:"run"`
+	X        float64    `json:"x"`
+	Y        float64    `json:"y"`
+	State    eyes.State `json:"state"`
+	Verdict  string     `json:"verdict"`
+	Slot     *int       `json:"slot"`
+	Pixel    int        `json:"data_index,omitempty"`
+	Chip     int        `json:"slots_per_pixel,omitempty"`
+	Order    string     `json:"order,omitempty"`
+	Strength []float64  `json:"strength_rgbw,omitempty"`
+	Flickers bool       `json:"flickers,omitempty"`
+}
+
+type jsonSpot struct {
+	X     float64 `json:"x"`
+	Y     float64 `json:"y"`
+	Slot  *int    `json:"slot"`
+	Order string  `json:"order,omitempty"`
+	Sure  bool    `json:"sure"`
+}
+
+type jsonFinding struct {
+	Title     string   `json:"title"`
+	Certainty string   `json:"certainty"`
+	Good      bool     `json:"good"`
+	Causes    []string `json:"causes,omitempty"`
+}
+
+const jsonNote = "place and data_index count from 1, slot is the 0-based octet of the data that arrives first, null where that is not known; x, y are camera pixels"
+
+// JSON writes the proof as one line.
+func (p *Proof) JSON(w io.Writer) error {
+	out := header(p.Scene, p.Result)
+	names := runNames(p.Scene)
+	for i, one := range p.Result.Places {
+		out.Places = append(out.Places, p.place(i, names[i], one))
+	}
+	for _, t := range p.Built {
+		out.Built = append(out.Built, p.Scene.Text(t))
+	}
+	for _, f := range p.Findings {
+		one := jsonFinding{Title: f.Title, Certainty: f.Certainty(), Good: f.Good}
+		for _, c := range f.Causes {
+			one.Causes = append(one.Causes, c.Text)
+		}
+		out.Findings = append(out.Findings, one)
+	}
+	out.Against, out.Good = p.Against, p.Good()
+	return json.NewEncoder(w).Encode(out)
+}
+
+// RefusalJSON writes what is known without a map.
+func RefusalJSON(w io.Writer, s *eyes.Scene, r *eyes.Result) error {
+	return json.NewEncoder(w).Encode(header(s, r))
+}
+
+func header(s *eyes.Scene, r *eyes.Result) jsonProof {
+	m := r.Measures
+	out := jsonProof{Say: "camera", Note: jsonNote, Prop: s.Prop, Order: r.Usual, Spots: []jsonSpot{},
+		Measures: jsonMeasures{m.Spacing, m.Blown, m.Signal, m.Still, m.Agree, m.OffMark}}
+	if r.Refusal != nil {
+		out.Refusal, out.Reason = r.Refusal.Text, string(r.Refusal.Kind)
+	}
+	for _, one := range r.Spots {
+		spot := jsonSpot{X: round(one.At.X), Y: round(one.At.Y), Sure: one.Reading.Sure}
+		if spot.Sure {
+			slot := one.Reading.Slot
+			spot.Slot, spot.Order = &slot, one.Reading.Order
+		}
+		out.Spots = append(out.Spots, spot)
+	}
+	return out
+}
+
+func (p *Proof) place(i int, run string, one eyes.Place) jsonPlace {
+	out := jsonPlace{Place: i + 1, Run: run, X: round(one.At.X), Y: round(one.At.Y), State: one.State, Verdict: string(p.Scene.Verdict(i, one))}
+	if one.State != eyes.Read {
+		return out
+	}
+	x := one.Reading
+	out.Slot, out.Pixel, out.Chip, out.Order, out.Flickers = &x.Slot, x.Slot/p.Scene.Slots+1, x.Chip, x.Order, x.Left > 0
+	for _, v := range x.Strength {
+		out.Strength = append(out.Strength, round(v))
+	}
+	return out
+}
+
+func round(v float64) float64 { return float64(int(v*100+0.5)) / 100 }
+
+func runNames(s *eyes.Scene) []string {
+	var out []string
+	for _, r := range s.Runs {
+		for range r.Places {
+			out = append(out, r.Name)
+		}
+	}
+	return out
+}

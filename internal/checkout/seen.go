@@ -1,0 +1,47 @@
+package checkout
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// Sent is the frame that a sound prop is sent for the probe Next gave, at its
+// level; nil when the check-out is done.
+func (s *Session) Sent() patterns.Frame {
+	s.settle()
+	if s.next == nil {
+		return nil
+	}
+	f := s.next.spec.Paint.frame(nil, s.field.pixels)
+	for i, c := range f {
+		f[i] = dim(c, s.next.spec.Level)
+	}
+	return f
+}
+
+// KeyFor is the answer of somebody who sees these lights and nothing else to
+// the probe Next gave: lights that a camera was read to show of the frame
+// Sent. They are at rest, and how bright they are is not known well, so
+// questions about change and about fading are not answered.
+func (s *Session) KeyFor(light strip.Light) int {
+	s.settle()
+	if s.next == nil || len(light) != len(s.field.prop.Runs) {
+		return NotSure
+	}
+	switch s.next.spec.Kind {
+	case AskSteady, AskStaysLit, AskFade:
+		return NotSure
+	}
+	var w watcher
+	w.watch(s.field, s.next.spec)
+	seen := strip.PiecesOf(light)
+	var l look
+	l.of(&seen, s.field.hidden)
+	t := readings[s.next.spec.Kind](s.next.spec, &sight{light: &seen, look: &l, wanted: &w.wanted, hidden: s.field.hidden})
+	if i := slices.Index(s.next.answers, t); i >= 0 {
+		return i + 1
+	}
+	return slices.Index(s.next.answers, SeesElse) + 1 // NotSure when that is not offered either
+}

@@ -1,0 +1,132 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/checkout/pictures"
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+)
+
+// byCamera proves a prop by a camera's pictures, or shows the sequence.
+func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
+	if err := f.cameraMisuse(args); err != nil {
+		return wrong(c, err)
+	}
+	if f.camera.source == "list" {
+		return listCameras(c.Context(), c.OutOrStdout())
+	}
+	var p *prop.Prop
+	var doc *prop.Document
+	path := ""
+	if len(args) == 1 {
+		var err error
+		path = args[0]
+		if p, doc, err = prop.Load(path); err != nil {
+			return err
+		}
+	}
+	if f.camera.sequence {
+		return showSequence(c, &f.camera, p)
+	}
+	proof, err := f.prove(c, p)
+	if err != nil || proof == nil || doc == nil || f.noRecord {
+		return err
+	}
+	if err := recordProof(c, path, doc, proof); err != nil || !f.takesOver {
+		return err
+	}
+	return f.takeOver(c, path, p, doc, proof.Findings)
+}
+
+// cameraMisuse refuses flags that do not go together.
+func (f *checkFlags) cameraMisuse(args []string) error {
+	switch {
+	case len(args) > 1:
+		return errors.New("--camera checks one prop at a time: give one file")
+	case f.flex || f.load || f.bulb || f.part != "":
+		return errors.New("--camera proves a whole prop: leave --flex, --load, --bulb and --part out")
+	case f.camera.sequence && f.camera.source != "":
+		return errors.New("--sequence shows the looks to be filmed, --camera reads them: give one, then the other")
+	case f.camera.sequence && len(args) == 0:
+		return errors.New("--sequence needs the prop file")
+	case !(f.camera.level > 0 && f.camera.level <= 1):
+		return fmt.Errorf("--camera-level %g: give more than 0 and at most 1", f.camera.level)
+	}
+	return nil
+}
+
+// prove reads the pictures and writes what they say. It gives no proof when
+// the camera could not see well enough.
+func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, error) {
+	lines := c.OutOrStdout()
+	if f.json {
+		lines = io.Discard
+	}
+	k, err := newCameraCheck(c.Context(), &f.camera, p, lines)
+	if err != nil {
+		return nil, err
+	}
+	r, err := k.read()
+	if err != nil {
+		return nil, instead(err, p)
+	}
+	if r.Refusal != nil {
+		if f.json {
+			if err := pictures.RefusalJSON(c.OutOrStdout(), k.scene, r); err != nil {
+				return nil, err
+			}
+		}
+		return nil, instead(k.remedy(r.Refusal), p)
+	}
+	proof, err := pictures.Weigh(p, k.scene, r)
+	if err != nil {
+		return nil, err
+	}
+	if f.json {
+		return proof, proof.JSON(c.OutOrStdout())
+	}
+	proof.Text(c.OutOrStdout())
+	return proof, nil
+}
+
+// remedy adds how to mark places, which is done in pictures that are kept.
+func (k *cameraCheck) remedy(r *eyes.Refusal) error {
+	if r.Kind != eyes.NoMarks {
+		return r
+	}
+	from := k.flags.keep
+	if k.source.Kind != 0 && from == "" {
+		return fmt.Errorf("%w; give --mark 1=X,Y and another, or --keep FOLDER first and read the places off its pictures", r)
+	}
+	if from == "" {
+		from = k.source.Name
+	}
+	return fmt.Errorf("%w; read the two places off %s in %s, and give them with --camera %s --mark 1=X,Y --mark N=X,Y", r, k.scene.Looks[1].File, from, from)
+}
+
+// instead reminds of the check-out that asks.
+func instead(err error, p *prop.Prop) error {
+	if p == nil {
+		return err
+	}
+	return fmt.Errorf("%w; without --camera the check-out asks instead", err)
+}
+
+// recordProof puts the proof into the bench record.
+func recordProof(c *cobra.Command, path string, doc *prop.Document, proof *pictures.Proof) error {
+	e := record.FromPictures(proof)
+	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
+	file := record.Beside(path)
+	if err := file.Append(e); err != nil {
+		return err
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)
+	return nil
+}
