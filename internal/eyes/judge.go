@@ -70,12 +70,19 @@ func (p *placeReader) sure(i int) bool {
 	}
 	on, against := p.goesOn(i)
 	switch {
-	case on:
+	case on && !p.odd(x):
 		return x.Fits > sureFits && x.Fits-x.Rival > sureLead
-	case against || x.lost >= 0 || x.Chip != p.usualChip():
+	case !on && (against || x.lost >= 0 || x.Chip != p.usualChip()), p.odd(x) && x.Left > 0:
 		return false
 	}
 	return x.Fits > aloneFits && x.Fits-x.Rival > aloneLead
+}
+
+// odd reports whether a reading has another order than most, or begins inside
+// another's slots where hardly any does. That can be so, but the light of a
+// neighbour looks like it too.
+func (p *placeReader) odd(x Reading) bool {
+	return p.reader.usual != "" && x.Order != p.reader.usual || p.reader.aside(x.Slot, x.Chip) > 0
 }
 
 // goesOn reports whether a place before or after in its run reads what must

@@ -92,7 +92,7 @@ func (r *reader) model(x Reading) []vec {
 	out := make([]vec, len(r.scene.Looks))
 	for i := range x.Order {
 		l := indexOf(x.Order[i])
-		if l < 0 || x.Slot+i >= len(r.on) {
+		if l < 0 || l == x.lost || x.Slot+i >= len(r.on) {
 			continue
 		}
 		for _, k := range r.on[x.Slot+i] {

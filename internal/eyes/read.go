@@ -205,118 +205,109 @@ func (r *reader) sums(parts []vec) []vec {
 type guess struct {
 	slot  int
 	order *order
-	lost  int
+	lost  int // a light that does not show, -1 for none
 	fits  float32
+	// penalty is what is taken off because such pixels are rare.
+	penalty float32
 }
+
+// contest is how many explanations are compared when the best one explains too
+// little.
+const contest = 6
 
 // read is the best explanation of a sample and how well the best one with
-// another slot does. Where that explains too little, up to two looks that fit
-// worst are left out: a pixel that flickers spoils only some.
+// another slot does. Where that explains too little, up to two looks are left
+// out, for each explanation those that fit it worst: a pixel that flickers
+// spoils only some, and no explanation may choose them for the others.
 func (r *reader) read(light []vec) Reading {
-	x := r.readAll(light)
-	for n := 1; n <= 2 && x.Slot >= 0 && x.Fits < aloneFits; n++ {
-		light = slices.Clone(light)
-		light[r.worst(x, light)] = vec{}
-		y := r.without(light).readAll(light)
-		y.Left = n
-		if y.Slot < 0 || y.Slot == x.Slot && y.Fits < x.Fits {
-			break
-		}
-		x = y
-	}
-	return x
-}
-
-func (r *reader) readAll(light []vec) Reading {
 	parts, total := r.unmixed(light)
 	if total <= 0 {
 		return Reading{Slot: -1}
 	}
-	best, rival := r.search(r.sums(parts), total)
-	if best.order == nil {
+	top := r.search(r.sums(parts), total)
+	if len(top) == 0 {
 		return Reading{Slot: -1}
 	}
-	return Reading{
-		Slot: best.slot, Chip: len(best.order.lights), Order: best.order.name, lost: best.lost,
-		Fits: float64(best.fits), Rival: float64(rival),
+	left := 0
+	for ; left < 2 && top[0].fits < aloneFits; left++ {
+		for i := range top {
+			top[i].fits = r.trimmed(top[i], light, left+1)
+		}
+		slices.SortStableFunc(top, func(a, b guess) int { return compare(b.fits, a.fits) })
 	}
+	best := top[0]
+	out := Reading{Slot: best.slot, Chip: len(best.order.lights), Order: best.order.name, lost: best.lost, Fits: float64(best.fits), Left: left}
+	if len(top) > 1 {
+		out.Rival = float64(top[1].fits)
+	}
+	return out
 }
 
-// worst is the look that a reading explains worst.
-func (r *reader) worst(x Reading, light []vec) int {
-	model := r.model(x)
+// trimmed is what a guess explains of the light without the n looks that fit
+// it worst, less its penalties.
+func (r *reader) trimmed(g guess, light []vec, n int) float32 {
+	model := r.model(Reading{Slot: g.slot, Order: g.order.name, lost: g.lost})
 	a := amplitude(light, model)
-	worst, most := 0, float32(-1)
+	miss := make([]float32, 0, len(light))
+	var total, missed float32
 	for k := range light {
-		if d := light[k].minus(model[k].times(a)); r.weight[k] > 0 && light[k] != (vec{}) && d.dot(d) > most {
-			worst, most = k, d.dot(d)
+		if r.weight[k] > 0 {
+			d := light[k].minus(model[k].times(a))
+			miss = append(miss, d.dot(d)-0.3*light[k].dot(light[k]))
+			total += light[k].dot(light[k])
+			missed += d.dot(d)
 		}
 	}
-	return worst
+	slices.Sort(miss)
+	for _, m := range miss[max(0, len(miss)-n):] {
+		missed -= max(0, m)
+	}
+	if total == 0 {
+		return 0
+	}
+	return 1 - missed/total - g.penalty
 }
 
-// without is the reader for a light of which some looks are left out.
-func (r *reader) without(light []vec) *reader {
-	out := *r
-	out.weight = slices.Clone(r.weight)
-	for k := range light {
-		if light[k] == (vec{}) {
-			out.weight[k] = 0
-		}
+// search tries every slot and order and keeps the few best, no two of which
+// stand for the same light; chips of four slots only where three explain too
+// little or the data has four.
+func (r *reader) search(sums []vec, total float32) []guess {
+	top := r.searchChip(nil, sums, total, 3, r.best3)
+	if r.scene.Slots != 4 && len(top) > 0 && top[0].fits > 0.8 {
+		return top
 	}
-	out.norm = make([]float32, len(r.on))
-	for slot, on := range r.on {
-		for _, k := range on {
-			out.norm[slot] += out.weight[k]
-		}
-	}
-	if r.scene.Slots == 4 || r.usual == "" {
-		out.common = out.shared()
-	}
-	return &out
-}
-
-// search tries every slot and order; chips of four slots only where three
-// explain too little or the data has four.
-func (r *reader) search(sums []vec, total float32) (best guess, rival float32) {
-	best, rival = r.searchChip(sums, total, 3, r.best3)
-	if r.scene.Slots != 4 && best.fits > 0.8 {
-		return best, rival
-	}
-	four, rival4 := r.searchChip(sums, total, 4, r.best4)
-	switch {
-	case four.slot == best.slot:
-		rival = max(rival, rival4)
-	case four.fits > best.fits:
-		rival = max(best.fits, rival4)
-	default:
-		rival = max(rival, four.fits)
-	}
-	if four.fits > best.fits {
-		best = four
-	}
-	return best, rival
+	return r.searchChip(top, sums, total, 4, r.best4)
 }
 
 // searchChip tries every slot for chips of n slots. A slot that could not
 // come near even if each colour had its own strength is passed over.
-func (r *reader) searchChip(sums []vec, total float32, n int, try func(sums []vec, slot int, total float32) guess) (best guess, rival float32) {
+func (r *reader) searchChip(top []guess, sums []vec, total float32, n int, try func(sums []vec, slot int, total float32) guess) []guess {
 	for slot := range r.slots {
-		if n == 3 && r.bound(sums[slot:slot+3], slot) <= rival*total {
+		if n == 3 && len(top) == contest && r.bound(sums[slot:slot+3], slot) <= top[contest-1].fits*total {
 			continue
 		}
-		g := try(sums[slot:], slot, total)
-		switch {
-		case g.fits > best.fits:
-			if !r.same(g, best) {
-				rival = max(rival, best.fits)
-			}
-			best = g
-		case g.fits > rival && !r.same(g, best):
-			rival = g.fits
+		if g := try(sums[slot:], slot, total); g.order != nil {
+			top = r.rank(top, g)
 		}
 	}
-	return best, rival
+	return top
+}
+
+// rank puts a guess into the list of the best. Of two that stand for the same
+// light, or begin at the same slot, the better stays.
+func (r *reader) rank(top []guess, g guess) []guess {
+	if len(top) == contest && g.fits <= top[contest-1].fits {
+		return top
+	}
+	if i := slices.IndexFunc(top, func(h guess) bool { return h.slot == g.slot || r.same(g, h) }); i >= 0 {
+		if g.fits <= top[i].fits {
+			return top
+		}
+		top = slices.Delete(top, i, i+1)
+	}
+	at, _ := slices.BinarySearchFunc(top, g, func(a, b guess) int { return compare(b.fits, a.fits) })
+	top = slices.Insert(top, at, g)
+	return top[:min(len(top), contest)]
 }
 
 // same reports whether two explanations stand for the same light in every
@@ -324,7 +315,7 @@ func (r *reader) searchChip(sums []vec, total float32, n int, try func(sums []ve
 // that no code look lights. Then the light cannot tell them apart, and the
 // usual order or a neighbour must.
 func (r *reader) same(g, h guess) bool {
-	if g.order == nil || h.order == nil || len(g.order.lights) != len(h.order.lights) {
+	if len(g.order.lights) != len(h.order.lights) {
 		return false
 	}
 	for l := range len(g.order.lights) {
@@ -361,12 +352,12 @@ func (r *reader) best3(sums []vec, slot int, total float32) guess {
 	for i := range r.orders[0] {
 		o := &r.orders[0][i]
 		for lost := -1; lost < 3; lost++ {
-			f := r.fit3(sums, slot, o.lights, lost)/total - o.rare - aside
+			penalty := o.rare + aside
 			if lost >= 0 {
-				f -= lostPenalty
+				penalty += lostPenalty
 			}
-			if f > best.fits {
-				best.fits, best.order, best.lost = f, o, lost
+			if f := r.fit3(sums, slot, o.lights, lost)/total - penalty; f > best.fits {
+				best.fits, best.order, best.lost, best.penalty = f, o, lost, penalty
 			}
 		}
 	}
@@ -404,7 +395,7 @@ func (r *reader) best4(sums []vec, slot int, total float32) guess {
 	for i := range r.orders[1] {
 		o := &r.orders[1][i]
 		if f := r.fit4(sums, slot, o.lights)/total - o.rare - aside; f > best.fits {
-			best.fits, best.order = f, o
+			best.fits, best.order, best.penalty = f, o, o.rare+aside
 		}
 	}
 	return best
