@@ -91,7 +91,7 @@ type gate struct {
 var gates = []gate{
 	{
 		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
-		who:   []string{"internal/bench", "protocol/link", "internal/strip/node.go", "internal/strip/nodegroups.go"},
+		who:   []string{"internal/bench", "protocol/link", "protocol/port", "internal/strip/node.go", "internal/strip/nodegroups.go", "internal/strip/nodeport.go"},
 		tests: []string{"internal/release", "internal/strip", "internal/show", "internal/checkout", "tui", "internal/cli"},
 		why:   "only the sender, the listener and the node touch sockets",
 	},
@@ -129,7 +129,7 @@ var pure = []struct {
 	folder string
 	except []string
 }{
-	{"protocol", []string{"protocol/link"}},
+	{"protocol", []string{"protocol/link", "protocol/port"}},
 	{"patterns", nil},
 	{"internal/power", nil},
 	{"internal/route", nil},

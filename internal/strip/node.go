@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net"
 	"net/netip"
-	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -15,6 +14,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/port"
 )
 
 // NodeOptions say where a node listens and how it was built. The zero value
@@ -44,8 +44,8 @@ type Node struct {
 	prop    *prop.Prop
 	next    atomic.Pointer[Strip] // what Become laid there, not taken yet
 	options NodeOptions
-	held    net.Listener // see claim; nil when nothing is held
-	conn    *net.UDPConn
+	in      *inlet
+	at      netip.AddrPort // where it listens
 	groups  membership
 	follow  []protocol.Universe
 	updates chan Look
@@ -140,10 +140,7 @@ func (n *Node) Prop() *prop.Prop { return n.prop }
 func (n *Node) Faults() []Fault { return slices.Clone(n.options.Faults) }
 
 // Addr is where the node listens.
-func (n *Node) Addr() netip.AddrPort {
-	a := n.conn.LocalAddr().(*net.UDPAddr).AddrPort()
-	return netip.AddrPortFrom(a.Addr().Unmap(), a.Port())
-}
+func (n *Node) Addr() netip.AddrPort { return n.at }
 
 // Port is the UDP port it listens on.
 func (n *Node) Port() uint16 { return n.Addr().Port() }
@@ -179,51 +176,19 @@ func (n *Node) open(ctx context.Context) error {
 	} else if addr == "" {
 		addr = fmt.Sprintf("127.0.0.1:%d", protocol.Port)
 	}
-	lc, network := net.ListenConfig{Control: shareAddress}, "udp"
-	if n.options.Interface != "" {
-		network = "udp4"
-	}
-	pc, err := lc.ListenPacket(ctx, network, addr)
+	in, err := openInlet(ctx, addr, n.options.Interface != "")
 	if err != nil {
-		return listenError(addr, err)
+		return err
 	}
-	n.conn = pc.(*net.UDPConn)
-	if n.options.Interface == "" && !n.claim(ctx) {
-		n.closeSockets()
-		return listenError(addr, syscall.EADDRINUSE)
-	}
-	_ = n.conn.SetReadBuffer(readRoom) // a smaller one still works
+	n.in, n.at = in, in.at
 	if n.options.Interface == "" {
 		return nil
 	}
-	if err := n.groups.enter(n.conn, n.options.Interface, n.follow); err != nil {
+	if err := n.groups.enter(in.conn, n.options.Interface, n.follow); err != nil {
 		n.closeSockets()
 		return err
 	}
 	return nil
-}
-
-// claim holds a unicast address against a second simulated prop. The UDP port
-// itself is shared, so that the bench can listen for others on the same machine
-// whichever is started first; a packet to one address goes to the socket that is
-// bound to it (udp(7)), which is ours. A TCP socket of the same address, which
-// takes no connection, is what only one program can have.
-func (n *Node) claim(ctx context.Context) bool {
-	if runtime.GOOS == "windows" { // the port is not shared there
-		return true
-	}
-	var lc net.ListenConfig
-	held, err := lc.Listen(ctx, "tcp", n.conn.LocalAddr().String())
-	if err == nil {
-		n.held = held
-	}
-	return !errors.Is(err, syscall.EADDRINUSE)
-}
-
-func (n *Node) unclaim() {
-	if n.held != nil {
-		n.held.Close()
-	}
 }
 
 // listenError says why the node cannot listen. Windows has error numbers of
@@ -233,7 +198,7 @@ func listenError(addr string, err error) error {
 	errors.As(err, &no)
 	switch {
 	case no == syscall.EADDRINUSE || no == 10048:
-		return fmt.Errorf("%s is taken by another program: stop that one or choose another port: %w", addr, err)
+		return fmt.Errorf("%s is taken by %s: stop that one or choose another port: %w", addr, holder(addr), err)
 	case no == syscall.EADDRNOTAVAIL || no == 10049:
 		return fmt.Errorf("%s is not an address of this machine: choose one that is, or 127.0.0.1: %w", addr, err)
 	case no == syscall.EACCES:
@@ -242,9 +207,18 @@ func listenError(addr string, err error) error {
 	return fmt.Errorf("cannot listen on %q: write an address and a port, such as 127.0.0.1:5568: %w", addr, err)
 }
 
+// holder names the program that has an address, as far as it is known.
+func holder(addr string) string {
+	if a, err := net.ResolveUDPAddr("udp", addr); err == nil {
+		if by := port.Holder(a.AddrPort().Port()); by != "" {
+			return protocol.Printable(by)
+		}
+	}
+	return "another program"
+}
+
 // closeSockets gives everything back to the system.
 func (n *Node) closeSockets() {
 	n.groups.leave()
-	n.conn.Close()
-	n.unclaim()
+	n.in.close()
 }

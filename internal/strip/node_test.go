@@ -269,6 +269,33 @@ func TestNodeLosesASilentSource(t *testing.T) {
 	require.Less(t, silent, 3*time.Second+late.Total())
 }
 
+// Two nodes on one port light alike, and the second takes the port when the
+// first has gone.
+func TestNodesShareAPort(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	first := striptest.Start(t, small(1))
+	second := striptest.StartWith(t, small(1), strip.NodeOptions{Addr: first.Addr().String()})
+	require.Equal(t, first.Addr(), second.Addr())
+	h := newHose(t, first)
+	h.send(octets(t, 255, 0, 0))
+	shows(t, first, red)
+	shows(t, second, red)
+	require.EqualValues(t, 1, second.History().Packets[1])
+	first.Close()
+	for v := byte(1); ; v++ { // what is sent while the port changes hands is lost
+		h.seq = v
+		if _, err := h.conn.Write(with(octets(t, 0, 255, 0), octetSequence, v)); err == nil && second.Light()[0][0] == green {
+			break
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
+	third := striptest.StartWith(t, small(1), strip.NodeOptions{Addr: second.Addr().String()})
+	h.seq++
+	h.send(octets(t, 0, 0, 255))
+	shows(t, second, blue)
+	shows(t, third, blue)
+}
+
 func TestNodeUpdatesHoldTheNewest(t *testing.T) {
 	n := striptest.Start(t, small(1))
 	h := newHose(t, n)
@@ -319,12 +346,14 @@ func TestNodeEndsWithItsContext(t *testing.T) {
 }
 
 func TestNodeRefusesInOneSentence(t *testing.T) {
-	taken := striptest.Start(t, small(1))
+	taken, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)}) // a stranger's
+	require.NoError(t, err)
+	defer taken.Close()
 	rows := []struct {
 		options strip.NodeOptions
 		says    string
 	}{
-		{strip.NodeOptions{Addr: taken.Addr().String()}, "is taken by another program: stop that one or choose another port"},
+		{strip.NodeOptions{Addr: taken.LocalAddr().String()}, "is taken by another program: stop that one or choose another port"},
 		{strip.NodeOptions{Addr: "192.0.2.1:0"}, "is not an address of this machine"},
 		{strip.NodeOptions{Addr: "127.0.0.1"}, "write an address and a port"},
 		{strip.NodeOptions{Addr: "127.0.0.1:99999"}, "write an address and a port"},

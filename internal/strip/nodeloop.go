@@ -15,7 +15,7 @@ func (n *Node) run(ctx context.Context) {
 	defer close(n.done)
 	defer close(n.updates)
 	defer n.closeSockets()
-	unhook := context.AfterFunc(ctx, func() { n.conn.SetReadDeadline(time.Unix(1, 0)) })
+	unhook := context.AfterFunc(ctx, n.in.interrupt)
 	defer unhook()
 	buf := make([]byte, 2048) // longer than the longest packet of the standard, 1144
 	var dirty time.Time       // since when a changed look waits for the rest of its frame
@@ -25,16 +25,13 @@ func (n *Node) run(ctx context.Context) {
 		if !dirty.IsZero() {
 			until = time.Now().Add(together)
 		}
-		n.conn.SetReadDeadline(until)
-		if ctx.Err() != nil { // it may have ended just before the deadline was set anew
-			return
-		}
-		size, _, err := n.conn.ReadFromUDPAddrPort(buf)
+		octets, err := n.in.read(ctx, buf, until)
 		now := time.Now()
 		changed := n.become()
 		switch {
 		case err == nil:
-			changed = n.hear(now, buf[:size]) || changed
+			changed = n.hear(now, octets) || changed
+		case errors.Is(err, errNoCopy) || n.in.retake(ctx):
 		case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
 			time.Sleep(time.Millisecond) // an error of the network, told by the socket: it clears by itself
 		}

@@ -52,7 +52,7 @@ func sentence(s string) string {
 func deaf(err error) string {
 	var taken *link.PortError
 	if errors.As(err, &taken) {
-		return fmt.Sprintf("Port %d is taken by another program on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.", taken.Port)
+		return fmt.Sprintf("Port %d is taken by %s on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.", taken.Port, taken.By())
 	}
 	return "Nothing is heard here, though sending goes on: " + strings.TrimSuffix(protocol.Printable(err.Error()), ".") + "."
 }

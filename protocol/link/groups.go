@@ -8,12 +8,14 @@ import (
 	"net/netip"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"time"
 
 	"golang.org/x/net/ipv4"
 
 	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/port"
 )
 
 const (
@@ -26,13 +28,22 @@ const (
 
 // A PortError says that another program has the port for itself.
 type PortError struct {
-	Port uint16
-	Err  error
+	Port   uint16
+	Holder string // the program, as "lamp (process 4711)"; empty if the system does not tell
+	Err    error
 }
 
 // Error is one sentence for the builder.
 func (e *PortError) Error() string {
-	return fmt.Sprintf("port %d is taken by another program on this machine: close that program, or listen on another port", e.Port)
+	return fmt.Sprintf("port %d is taken by %s on this machine: close that program, or listen on another port", e.Port, e.By())
+}
+
+// By names the program that has the port, as far as it is known.
+func (e *PortError) By() string {
+	if e.Holder == "" {
+		return "another program"
+	}
+	return protocol.Printable(e.Holder)
 }
 
 // Unwrap gives the system's error.
@@ -51,6 +62,10 @@ type socket struct {
 	group netip.Addr // that it is bound to; zero if it takes any
 	keep  bool       // it takes unicast too
 	joins int
+
+	at     netip.AddrPort           // of unicast; zero for groups alone
+	hub    atomic.Pointer[port.Hub] // offers copies of its unicast; nil if it does not
+	copies *port.Copies             // what is read are copies of another program's; else nil
 }
 
 // joined is how a membership came about.
@@ -67,6 +82,8 @@ type groups struct {
 	sockets []*socket
 	joined  map[membership]joined
 	refused map[membership]time.Time // joins that failed, and when
+	unicast []netip.AddrPort         // addresses to take unicast on
+	silent  map[string]time.Time     // offers that did not answer, by token
 	closed  bool
 	full    bool
 }
@@ -76,7 +93,11 @@ type groups struct {
 func (g *groups) sync(universes []protocol.Universe) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
-	if g.closed || len(universes) == 0 {
+	if g.closed {
+		return
+	}
+	g.share()
+	if len(universes) == 0 {
 		return
 	}
 	if len(universes) > maxUniverses {
@@ -179,15 +200,6 @@ func (g *groups) joinedElsewhere(u protocol.Universe) bool {
 	return false
 }
 
-// openUnicast opens a socket for what is sent to an address.
-func (g *groups) openUnicast(at netip.AddrPort) error {
-	s, err := g.openSocket(at, netip.Addr{})
-	if err == nil {
-		s.keep = true
-	}
-	return err
-}
-
 // openGroup opens a socket for multicast. One that takes no unicast is bound
 // to the group where the system allows it.
 func (g *groups) openGroup(group netip.Addr) (*socket, error) {
@@ -217,11 +229,14 @@ func (g *groups) openSocket(at netip.AddrPort, group netip.Addr) (*socket, error
 	return s, nil
 }
 
-// bind opens a socket that shares its port with others who share it too.
+// bind opens a socket. One for groups or for every address shares its port with
+// others who share it too; one for an address of this machine does not, since
+// only one of two would get anything.
 func bind(at netip.AddrPort) (*net.UDPConn, error) {
+	share := at.Addr().IsUnspecified() || at.Addr().IsMulticast()
 	lc := net.ListenConfig{Control: func(_, _ string, raw syscall.RawConn) error {
 		var err error
-		if e := raw.Control(func(fd uintptr) { err = sharePort(fd, at.Addr()) }); e != nil {
+		if e := raw.Control(func(fd uintptr) { err = sharePort(fd, at.Addr(), share) }); e != nil {
 			return e
 		}
 		return err
@@ -230,10 +245,14 @@ func bind(at netip.AddrPort) (*net.UDPConn, error) {
 	if at.Addr().Is6() {
 		network = "udp6"
 	}
-	pc, err := lc.ListenPacket(context.Background(), network, at.String())
+	open := func() (net.PacketConn, error) { return lc.ListenPacket(context.Background(), network, at.String()) }
+	if at.Addr().IsMulticast() {
+		open = func() (net.PacketConn, error) { return bindGroup(at) }
+	}
+	pc, err := open()
 	if err != nil {
 		if portTaken(err) {
-			return nil, &PortError{at.Port(), err}
+			return nil, &PortError{at.Port(), port.Holder(at.Port()), err}
 		}
 		if notOurs(err) {
 			return nil, &ConfigError{-1, "Bind", fmt.Sprintf("%s is not an address of this machine: give one of its own, such as 127.0.0.1", at.Addr())}
@@ -248,6 +267,6 @@ func (g *groups) close() {
 	defer g.mu.Unlock()
 	g.closed = true
 	for _, s := range g.sockets {
-		s.udp.Close()
+		s.close()
 	}
 }

@@ -30,8 +30,9 @@ type ListenConfig struct {
 // joins the group of universe discovery in any case. Methods may be called
 // from any goroutine.
 //
-// On Linux a second program that takes unicast on the same port takes it all,
-// so Unicast is a choice: without it nobody else loses a packet.
+// Unicast reaches one program only, so Unicast is a choice: without it no
+// stranger loses a packet. What another program of ours gets by unicast is heard
+// in any case, by the copies that it offers (package port).
 type Listener struct {
 	cfg     ListenConfig
 	reports chan *protocol.Report // room for one, the newest wins
@@ -72,7 +73,7 @@ func listen(ctx context.Context, cfg ListenConfig, ways func() []Interface) (*Li
 	if ways == nil {
 		l.ways = l.chosenInterfaces
 	}
-	l.groups = groups{Listener: l, joined: map[membership]joined{}, refused: map[membership]time.Time{}}
+	l.groups = groups{Listener: l, joined: map[membership]joined{}, refused: map[membership]time.Time{}, silent: map[string]time.Time{}}
 	ctx, l.cancel = context.WithCancel(ctx)
 	if err := l.open(); err != nil {
 		l.cancel()
@@ -107,19 +108,26 @@ func (c *ListenConfig) check() error {
 
 // open binds the first sockets, so that a port that is taken shows at once.
 func (l *Listener) open() error {
+	g := &l.groups
 	if l.cfg.Bind.IsValid() {
-		return l.groups.openUnicast(netip.AddrPortFrom(l.cfg.Bind, l.cfg.Port))
+		g.unicast = []netip.AddrPort{netip.AddrPortFrom(l.cfg.Bind, l.cfg.Port)}
+		return g.openUnicast(g.unicast[0])
 	}
 	if !l.cfg.Unicast {
-		_, err := l.groups.openGroup(protocol.DiscoveryGroup.Group())
+		_, err := g.openGroup(protocol.DiscoveryGroup.Group())
 		return err
 	}
-	if err := l.groups.openUnicast(netip.AddrPortFrom(netip.IPv4Unspecified(), l.cfg.Port)); err != nil {
+	every := netip.AddrPortFrom(netip.IPv4Unspecified(), l.cfg.Port)
+	if err := g.openUnicast(every); err != nil {
 		return err
 	}
-	if err := l.groups.openUnicast(netip.AddrPortFrom(netip.IPv6Unspecified(), l.cfg.Port)); err != nil {
+	g.unicast = append(g.unicast, every)
+	every6 := netip.AddrPortFrom(netip.IPv6Unspecified(), l.cfg.Port)
+	if err := g.openUnicast(every6); err != nil {
 		l.event("nothing is heard over IPv6: %s", plain(err))
+		return nil
 	}
+	g.unicast = append(g.unicast, every6)
 	return nil
 }
 
@@ -129,7 +137,8 @@ func (l *Listener) run(ctx context.Context) {
 	defer close(l.reports)
 	tick := time.NewTicker(min(l.cfg.Every, ReportEvery))
 	defer tick.Stop()
-	var synced, reported time.Time
+	var synced time.Time
+	reported := time.Now()
 	for {
 		select {
 		case <-ctx.Done():
@@ -140,7 +149,7 @@ func (l *Listener) run(ctx context.Context) {
 		}
 		now := time.Now()
 		l.tick(now)
-		if now.Sub(reported) >= l.cfg.Every-ReportEvery/2 {
+		if now.Sub(reported) >= l.cfg.Every-ReportEvery/4 {
 			l.put(l.Report())
 			reported = now
 		}

@@ -4,6 +4,8 @@ package link
 
 import (
 	"fmt"
+	"net/netip"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -145,7 +147,8 @@ func TestPortIsTakenOrShared(t *testing.T) {
 		p.Listen.Unicast = unicast
 		l, _ := n.start(1, "listen", p)
 		l.until(2*time.Second, "refused", func(v seen) bool {
-			return v.Error == "port 5568 is taken by another program on this machine: close that program, or listen on another port"
+			// comm is the name of this test binary, cut to 15 letters (proc(5)).
+			return regexp.MustCompile(`^port 5568 is taken by link\.test \(process \d+\) on this machine: close that program, or listen on another port$`).MatchString(v.Error)
 		})
 	}
 	stop()
@@ -155,5 +158,46 @@ func TestPortIsTakenOrShared(t *testing.T) {
 	for _, l := range []*player{one, two} {
 		l.until(3*time.Second, "both hear it", func(v seen) bool { return v.Streams["bench/1"].Packets > 10 })
 		require.Zero(t, l.now().Streams["bench/1"].Twice)
+	}
+}
+
+// A simulated strip, a sender that watches and a listener share the port of one
+// machine, in any order of start, by unicast to it and by multicast: each hears
+// all, once. When the one that has the port ends, the others go on.
+func TestOneMachineSharesThePort(t *testing.T) {
+	t.Parallel()
+	roles := map[string]part{
+		"strip":  {},
+		"listen": {Listen: ListenConfig{Bind: netip.MustParseAddr("127.0.0.1")}},
+		"send":   sending(true, Target{Universe: 1, Host: "127.0.0.1"}, group(2)),
+	}
+	p := roles["send"]
+	p.Watch = true
+	roles["send"] = p
+	for _, order := range [][]string{{"strip", "listen", "send"}, {"listen", "strip", "send"}, {"send", "listen", "strip"}} {
+		t.Run(strings.Join(order, " "), func(t *testing.T) {
+			t.Parallel()
+			n := newLAN(t, 1)
+			run, stop := map[string]*player{}, map[string]func(){}
+			for _, role := range order {
+				run[role], stop[role] = n.start(0, role, roles[role])
+			}
+			hears := func(role string, before uint64) uint64 {
+				run[role].until(6*time.Second, "it hears universe 1", func(v seen) bool { return v.Streams["bench/1"].Packets > before+40 })
+				require.Zero(t, run[role].now().Streams["bench/1"].Twice, "%s: once", role)
+				return run[role].now().Streams["bench/1"].Packets
+			}
+			for _, role := range order {
+				hears(role, 0)
+			}
+			first, second := order[0], order[1]
+			if first == "send" {
+				first, second = second, order[2]
+			}
+			before := run[second].now().Streams["bench/1"].Packets
+			stop[first]()
+			before = hears(second, before)
+			hears("send", before)
+		})
 	}
 }

@@ -27,6 +27,7 @@ type lan struct {
 	t     *testing.T
 	late  *lateness.Meter
 	names []string // the switch first
+	temp  []string // the temporary folder of each host
 }
 
 var lanCount atomic.Int32
@@ -74,6 +75,7 @@ func newLAN(t *testing.T, hosts int) *lan {
 	n.sw("ip addr add 10.77.0.254/24 dev br0")
 	for i := range hosts {
 		n.add(fmt.Sprintf("%sh%d", id, i))
+		n.temp = append(n.temp, t.TempDir())
 		n.plug(i)
 	}
 	n.run("ip", "netns", "exec", n.names[0], "ip", "link", "show") // it is there
@@ -129,7 +131,7 @@ func (n *lan) start(i int, role string, p part) (pl *player, stop func()) {
 	self, err := os.Executable()
 	require.NoError(n.t, err)
 	cmd := exec.Command("ip", "netns", "exec", n.names[i+1], self, "-test.run=^$")
-	cmd.Env = append(os.Environ(), "RINGOUT_TEST_ROLE="+role)
+	cmd.Env = append(os.Environ(), "RINGOUT_TEST_ROLE="+role, "TMPDIR="+n.temp[i])
 	cmd.Stderr = os.Stderr
 	in, err := cmd.StdinPipe()
 	require.NoError(n.t, err)

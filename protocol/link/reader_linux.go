@@ -72,10 +72,15 @@ func (r *reader) run(l *Listener) {
 			return
 		}
 		if errno != 0 {
+			if r.copies != nil {
+				r.copies.Failed(errno)
+			}
 			time.Sleep(time.Millisecond) // a passing error
 			continue
 		}
-		l.hear(r.unpack(n, time.Now(), l))
+		heard := r.unpack(n, time.Now(), l)
+		l.hear(heard)
+		r.pass(heard)
 	}
 }
 
@@ -90,13 +95,17 @@ func (r *reader) read(fd uintptr) (int, unix.Errno) {
 }
 
 func (r *reader) unpack(n int, now time.Time, l *Listener) []protocol.Heard {
-	for i := range r.heard[:n] {
+	at := 0
+	for i := range n {
 		m := &r.msgs[i]
-		h := &r.heard[i]
+		h := &r.heard[at]
 		*h = protocol.Heard{At: now, From: r.sender(i), Octets: r.bufs[i][:m.len()]}
 		r.facts(h, r.oobs[i][:m.hdr.Controllen], now, l)
+		if r.original(h) {
+			at++
+		}
 	}
-	return r.heard[:n]
+	return r.heard[:at]
 }
 
 func (r *reader) sender(i int) netip.AddrPort {

@@ -36,6 +36,9 @@ func (r *reader) run(l *Listener) {
 			return
 		}
 		if err != nil {
+			if r.copies != nil {
+				r.copies.Failed(err)
+			}
 			time.Sleep(time.Millisecond) // a passing error, or a datagram that is too long
 			continue
 		}
@@ -47,7 +50,11 @@ func (r *reader) run(l *Listener) {
 				h.Group = dst.Unmap()
 			}
 		}
+		if !r.original(&h) {
+			continue
+		}
 		one[0] = h
 		l.hear(one[:])
+		r.pass(one[:])
 	}
 }

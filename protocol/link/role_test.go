@@ -10,6 +10,8 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 )
@@ -77,6 +79,8 @@ func play(role string) int {
 		return playSender(ctx, p)
 	case "hog":
 		return playHog(ctx)
+	case "strip":
+		return playStrip(ctx)
 	case "foreign":
 		return playForeign(ctx, p)
 	default:
@@ -147,7 +151,9 @@ func tellSender(s *Sender, watch *Listener) seen {
 		v.Events = append(v.Events, e.String())
 	}
 	if watch != nil {
-		for _, t := range advice.Sentences(watch.Report(), s.Ours()) {
+		r := watch.Report()
+		v.Streams = streamsSeen(r)
+		for _, t := range advice.Sentences(r, s.Ours()) {
 			v.Says = append(v.Says, t.Text)
 		}
 	}
@@ -168,15 +174,10 @@ func playListener(ctx context.Context, p part) int {
 }
 
 func tellListener(l *Listener, ours protocol.Ours) seen {
-	v := seen{Streams: map[string]streamSeen{}, Listed: map[string][]protocol.Universe{}}
 	r := l.Report()
+	v := seen{Streams: streamsSeen(r), Listed: map[string][]protocol.Universe{}}
 	for _, s := range r.Sources {
 		v.Listed[s.Name] = s.Listed
-		for _, st := range s.Streams {
-			v.Streams[fmt.Sprintf("%s/%d", s.Name, st.Universe)] = streamSeen{
-				st.State, s.From.Addr().String(), st.Priority, st.Packets, st.Missing, st.Twice, st.Jumps, st.Rate, st.Multicast, st.Interface,
-			}
-		}
 	}
 	for _, t := range advice.Sentences(r, ours) {
 		v.Says = append(v.Says, t.Text)
@@ -185,6 +186,34 @@ func tellListener(l *Listener, ours protocol.Ours) seen {
 		v.Events = append(v.Events, e.String())
 	}
 	return v
+}
+
+func streamsSeen(r *protocol.Report) map[string]streamSeen {
+	out := map[string]streamSeen{}
+	for _, s := range r.Sources {
+		for _, st := range s.Streams {
+			out[fmt.Sprintf("%s/%d", s.Name, st.Universe)] = streamSeen{
+				st.State, s.From.Addr().String(), st.Priority, st.Packets, st.Missing, st.Twice, st.Jumps, st.Rate, st.Multicast, st.Interface,
+			}
+		}
+	}
+	return out
+}
+
+// playStrip is a simulated strip on 127.0.0.1, with the port of the standard.
+func playStrip(ctx context.Context) int {
+	p := &prop.Prop{Name: "Buoy lamp", Chip: prop.Chip{Order: "RGB", Volts: 5, LightsPerMetre: 60},
+		Runs: []prop.Run{{Name: "lamp", Pixels: 1}}, Address: prop.Address{Universe: 1}}
+	node, err := strip.StartNode(ctx, p, strip.NodeOptions{})
+	if err != nil {
+		return say(seen{Error: err.Error()}, 1)
+	}
+	for ctx.Err() == nil {
+		say(seen{Streams: map[string]streamSeen{"bench/1": {Packets: node.History().Packets[1], Twice: node.History().OutOfTurn}}}, 0)
+		sleepFor(ctx, 50*time.Millisecond)
+	}
+	node.Close()
+	return 0
 }
 
 // told is true when one of the lines has the words.

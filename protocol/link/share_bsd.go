@@ -3,6 +3,8 @@
 package link
 
 import (
+	"errors"
+	"net"
 	"net/netip"
 
 	"golang.org/x/sys/unix"
@@ -12,8 +14,14 @@ import (
 // several programs may take the same unicast port.
 const bindsToGroups = false
 
-// sharePort lets several programs listen.
-func sharePort(fd uintptr, _ netip.Addr) error {
+// bindGroup is not used here.
+func bindGroup(netip.AddrPort) (net.PacketConn, error) { return nil, errors.ErrUnsupported }
+
+// sharePort lets several programs listen, if share is set.
+func sharePort(fd uintptr, _ netip.Addr, share bool) error {
+	if !share {
+		return nil
+	}
 	if err := unix.SetsockoptInt(int(fd), unix.SOL_SOCKET, unix.SO_REUSEADDR, 1); err != nil {
 		return err
 	}

@@ -1,7 +1,9 @@
 package link
 
 import (
+	"net"
 	"net/netip"
+	"os"
 
 	"golang.org/x/sys/unix"
 )
@@ -9,14 +11,35 @@ import (
 // bindsToGroups: a socket bound to a group takes only what is sent to it.
 const bindsToGroups = true
 
-// sharePort lets several programs listen, and keeps a socket to the groups it
+// bindGroup opens a socket that is bound to a group itself. Package net would
+// bind it to every address instead, and it would then take unicast away from
+// other programs: the newest socket gets it (udp(7), SO_REUSEADDR).
+func bindGroup(at netip.AddrPort) (net.PacketConn, error) {
+	fd, err := unix.Socket(unix.AF_INET, unix.SOCK_DGRAM|unix.SOCK_CLOEXEC|unix.SOCK_NONBLOCK, 0)
+	if err != nil {
+		return nil, os.NewSyscallError("socket", err)
+	}
+	file := os.NewFile(uintptr(fd), "group "+at.String())
+	defer file.Close() // the connection has a copy
+	if err := sharePort(uintptr(fd), at.Addr(), true); err != nil {
+		return nil, os.NewSyscallError("setsockopt", err)
+	}
+	if err := unix.Bind(fd, &unix.SockaddrInet4{Port: int(at.Port()), Addr: at.Addr().As4()}); err != nil {
+		return nil, os.NewSyscallError("bind", err)
+	}
+	return net.FilePacketConn(file)
+}
+
+// sharePort lets several programs listen, if share is set, and keeps a socket to the groups it
 // joined itself: otherwise each gets what anybody on the machine has joined
 // (ip(7), IP_MULTICAST_ALL). It also asks for the facts that come with each
 // datagram.
-func sharePort(fd uintptr, at netip.Addr) error {
+func sharePort(fd uintptr, at netip.Addr, share bool) error {
 	s := int(fd)
-	if err := unix.SetsockoptInt(s, unix.SOL_SOCKET, unix.SO_REUSEADDR, 1); err != nil {
-		return err
+	if share {
+		if err := unix.SetsockoptInt(s, unix.SOL_SOCKET, unix.SO_REUSEADDR, 1); err != nil {
+			return err
+		}
 	}
 	// What follows makes reports better; none of it is needed to hear.
 	unix.SetsockoptInt(s, unix.SOL_SOCKET, unix.SO_RCVBUFFORCE, readBuffer) // root only
