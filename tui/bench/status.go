@@ -95,12 +95,17 @@ func (m Model) statusLine() string {
 	if worst.State != link.Sending {
 		line = "  " + st.Warn.Render(screen.LinkWords(worst))
 	}
-	for _, says := range []func(short bool) string{m.amps, m.rate, m.address} {
-		for _, short := range []bool{m.width < 80, true} {
-			text := says(short)
-			if with := line + " · " + text; text != "" && ansi.StringWidth(with) <= m.width-edge {
-				line = with
-				break
+	parts := []func(short bool) string{m.amps, m.rate, m.address}
+	for ; len(parts) > 0; parts = parts[:len(parts)-1] {
+		for _, short := range []bool{false, true} {
+			all := line
+			for _, says := range parts {
+				if text := says(short); text != "" {
+					all += " · " + text
+				}
+			}
+			if ansi.StringWidth(all) <= m.width-edge {
+				return all
 			}
 		}
 	}

@@ -124,7 +124,7 @@ func TestDraftsUntilTheBuilderLeaves(t *testing.T) {
 	text = "Changes wait."
 	assert.Equal(t, []screen.Draft{{Text: "Changes wait."}}, m.Drafts())
 	assert.Contains(t, m.View(), "Changes wait.", "the front page reminds")
-	text = "Changes of 25 November 17:29 to porthole.toml were not saved and wait: on the Prop screen t takes them up."
+	text = "Changes of 25 November 17:29 to porthole.toml were not saved and wait: on the Prop page t takes them up."
 	small := strings.Join(strings.Fields(feed(m, tea.WindowSizeMsg{Width: MinWidth, Height: MinHeight}).View()), " ")
 	assert.Contains(t, small, text, "the reminder is whole")
 	assert.Contains(t, small, "stand the iron, take rings off.", "and no caution is cut off for it")

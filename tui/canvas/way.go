@@ -223,7 +223,7 @@ func (c *Canvas) markInk(m mark) ink {
 // Inks of the way: seen on the mat (3:1 and more, WCAG 2.1 1.4.11), and not
 // taken for light.
 var (
-	wayInk   = [4]ink{style.Sixteen: plain(37), style.Cube256: indexed(246), style.True: rgb(148, 148, 148)}
+	wayInk   = [4]ink{style.Sixteen: plain(37), style.Cube256: indexed(250), style.True: rgb(188, 188, 188)}
 	brassInk = [4]ink{style.Sixteen: plain(93), style.Cube256: indexed(179), style.True: rgb(222, 170, 84)}
 )
 

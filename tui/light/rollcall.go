@@ -19,7 +19,7 @@ func (m Model) quicker() int {
 // rollCall offers it.
 func (m Model) rollCall() string {
 	looks := m.quicker()
-	if looks == 0 {
+	if looks == 0 || m.mark > 0 {
 		return ""
 	}
 	return fmt.Sprintf("Quicker: a roll call counts %d pixels in %d looks; o begins it.", m.prop.Pixels(), looks)

@@ -231,7 +231,7 @@ func (m Model) words(width int) []string {
 		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
 		{"", m.partWords(), lipgloss.Style{}}, {"Expect: ", m.expect(), m.style.Strong}, {"", m.placed(), lipgloss.Style{}}, {"", m.rollCall(), lipgloss.Style{}},
 	} {
-		if t.text == "" {
+		if t.text == "" || m.mark > 0 && t.head == "Expect: " { // what was counted is the news
 			continue
 		}
 		for i, l := range style.Wrap(t.head+t.text, width) {

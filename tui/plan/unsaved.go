@@ -48,7 +48,7 @@ func (m Model) Remind() string {
 	if m.kept == nil {
 		return ""
 	}
-	return fmt.Sprintf("Changes of %s to %s were not saved and wait: on the %s screen t takes them up.",
+	return fmt.Sprintf("Changes of %s to %s were not saved and wait: on the %s page t takes them up.",
 		m.kept.At.Format("2 January 15:04"), keptName(m.kept), m.Name())
 }
 

@@ -36,7 +36,7 @@ func fewer(d *prop.Document) { d.SetPixels(0, 35) }
 
 func TestChangesThatWaitAreTakenUpAndSaved(t *testing.T) {
 	b, path, file := withKept(t, fewer)
-	assert.Equal(t, "Changes of 24 November 21:40 to porthole.toml were not saved and wait: on the Prop screen t takes them up.", b.m.Remind())
+	assert.Equal(t, "Changes of 24 November 21:40 to porthole.toml were not saved and wait: on the Prop page t takes them up.", b.m.Remind())
 	assert.Contains(t, b.view(), "Changes of 24 Nov 21:40 wait")
 	assert.Empty(t, b.m.Unsaved(), "they are on disk: nothing would be lost")
 	b.press("down", "up")

@@ -35,7 +35,7 @@ func newKeys() keyMap {
 		Compare:   b("c", "compare the two marked, or the last two", "c"),
 		Note:      b("n", "add a note", "n"),
 		Sheet:     b("s", "make the bench sheet", "s"),
-		Mind:      b("m", "all that is due or to mind", "m"),
+		Mind:      b("m", "reminders: all that is due", "m"),
 		Again:     b("r", "read the file again", "r"),
 		Elsewhere: b("w", "record the waiting note in another file", "w"),
 		Accept:    b("enter", "take it", "enter"),
@@ -69,13 +69,35 @@ func (k keyMap) ShortHelp() []key.Binding {
 	case comparePage, mindPage:
 		return []key.Binding{say(k.Up, "↑ ↓", "scroll"), say(k.Back, "esc", "list")}
 	}
-	return []key.Binding{say(k.Open, "enter", "open"), say(k.Compare, "c", "compare"), say(k.Note, "n", "note"),
-		say(k.Sheet, "s", "sheet"), say(k.Mark, "space", "mark"), say(k.Mind, "m", "all to mind"), say(k.Again, "r", "read again")}
+	return []key.Binding{say(k.Open, "enter", "whole entry"), say(k.Compare, "c", "compare"), say(k.Note, "n", "add a note"),
+		say(k.Sheet, "s", "bench sheet"), say(k.Mark, "space", "mark"), say(k.Mind, "m", "reminders"), say(k.Again, "r", "read again")}
 }
 
 // Keys is what the help page lists.
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	k.page, k.typing = m.page, m.Typing()
+	return k.only(m)
+}
+
+// only switches off what would do nothing now.
+func (k keyMap) only(m Model) keyMap {
+	n := len(m.history.Entries)
+	if m.prop == nil || m.path == "" {
+		n = 0
+	}
+	for _, b := range []*key.Binding{&k.Open, &k.Mark, &k.First, &k.Last, &k.Up, &k.Down, &k.PgUp, &k.PgDown} {
+		b.SetEnabled(n > 0 || m.page != listPage)
+	}
+	for _, b := range []*key.Binding{&k.Newer, &k.Older} {
+		b.SetEnabled(m.page == entryPage && n > 1)
+	}
+	k.Back.SetEnabled(m.page != listPage)
+	k.Compare.SetEnabled(n > 1)
+	k.Mind.SetEnabled(len(m.minds()) > 0)
+	k.Again.SetEnabled(m.path != "")
+	k.Note.SetEnabled(m.prop != nil)
+	k.Sheet.SetEnabled(m.prop != nil)
+	k.Elsewhere.SetEnabled(len(m.pending) > 0)
 	return k
 }

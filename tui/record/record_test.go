@@ -141,7 +141,7 @@ func TestCompareAnyTwo(t *testing.T) {
 	d.press("c")
 	page := d.page()
 	assert.Contains(t, page, "Entry 3 against entry 1  2026-11-23, 2025-11-20")
-	assert.Contains(t, page, "WORSE: joint middle ring to outer ring: 0.05 to 0.38 ohm since 20 November")
+	assert.Contains(t, d.flat(), "WORSE: joint middle ring to outer ring: 0.05 to 0.38 ohm since 20 November")
 	assert.Regexp(t, `joint middle ring to outer ring +0.05 ± 0.02 ohm +0.38 ± 0.04 ohm`, page)
 	d.press("esc", "home", " ", "c")
 	assert.Contains(t, d.page(), "Entry 4 against entry 1", "a third mark takes the place of the oldest: entry 1 stays")
@@ -262,13 +262,13 @@ func TestSheetIsWrittenBesideThePropFile(t *testing.T) {
 	assert.Contains(t, d.flat(), "No sheet: ")
 	require.NoError(t, os.Remove(path))
 	d.press("s")
-	assert.Contains(t, d.flat(), "is gone: save the prop on the Prop screen first")
+	assert.Contains(t, d.flat(), "is gone: save the prop on the Prop page first")
 }
 
 func TestPropWithoutFile(t *testing.T) {
 	d, _ := newDesk(t, "", 80, 21, termenv.Ascii)
 	d.feed(screen.ReadyMsg{Prop: prop.Pennant()})
-	assert.Contains(t, d.flat(), "The bench record lies beside a prop file, and this prop has none yet. On the Prop screen, s saves it under a name")
+	assert.Contains(t, d.flat(), "The bench record lies beside a prop file, and this prop has none yet. On the Prop page (P), s saves it under a name")
 	d.press("n")
 	d.write("kept")
 	d.press("enter")

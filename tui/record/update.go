@@ -124,13 +124,13 @@ func (m Model) pageKey(is func(key.Binding) bool) Model {
 	case is(m.keys.First):
 		m.scroll = 0
 	case is(m.keys.Last):
-		m.scroll = len(m.body(m.size.Width))
+		m.scroll = len(m.body(m.size.Width - 2*edge))
 	case m.page == entryPage && is(m.keys.Older) && m.at > 0:
 		m.at, m.scroll = m.at-1, 0
 	case m.page == entryPage && is(m.keys.Newer) && m.at < len(m.history.Entries)-1:
 		m.at, m.scroll = m.at+1, 0
 	}
-	m.scroll = max(0, min(m.scroll, len(m.body(m.size.Width))-m.rows()))
+	m.scroll = max(0, min(m.scroll, len(m.body(m.size.Width-2*edge))-m.rows()))
 	return m
 }
 
@@ -152,12 +152,12 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 		m.at = min(len(m.history.Entries)-1, max(0, m.at-by))
 		return m
 	}
-	m.scroll = max(0, min(m.scroll+by, len(m.body(m.size.Width))-m.rows()))
+	m.scroll = max(0, min(m.scroll+by, len(m.body(m.size.Width-2*edge))-m.rows()))
 	return m
 }
 
 func (m Model) clicked(y int) Model {
-	row := y - len(m.head(m.size.Width))
+	row := y - len(m.head(m.size.Width-2*edge))
 	if m.page != listPage || row < 0 || row >= m.rows() {
 		return m
 	}

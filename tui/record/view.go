@@ -10,11 +10,19 @@ import (
 	"example.org/ringout/tui/style"
 )
 
+// edge is the left edge of the page, and what stays free at its right.
+const edge = 2
+
 // View draws the page.
 func (m Model) View(width, height int) string {
 	m.size.Width, m.size.Height = width, height
-	lines := append(m.head(width), m.middle(width)...)
-	return style.Fit(strings.Join(append(lines, m.foot(width)...), "\n"), width, height)
+	inner := width - 2*edge
+	lines := append(m.head(inner), m.middle(inner)...)
+	lines = append(lines, m.foot(inner)...)
+	for i := range lines {
+		lines[i] = strings.Repeat(" ", edge-1) + lines[i] // one is theirs, for the sign of the chosen line
+	}
+	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
 // middle is as much of the body as there is room for, with the chosen entry
@@ -40,7 +48,7 @@ func (m Model) middle(width int) []string {
 		beside = append(slices.Clone(beside[:rows-1]), m.style.Quiet.Render("   enter shows the rest"))
 	}
 	for i := range out {
-		out[i] = style.Cell(out[i], left) + m.style.Quiet.Render("│") + " "
+		out[i] = style.Cell(out[i], left+2)
 		if i < len(beside) {
 			out[i] += beside[i]
 		}
@@ -56,12 +64,11 @@ func (m Model) below(lines []string, entries, width int) []string {
 	if free < enough {
 		return lines
 	}
-	rule := " " + m.style.Quiet.Render(strings.Repeat("─", max(0, width-2)))
 	entry := m.wholeEntry(width)
 	if len(entry) > free-1 {
 		entry = append(slices.Clone(entry[:free-2]), m.style.Quiet.Render("   enter shows the rest"))
 	}
-	return slices.Concat(lines[:entries], []string{rule}, entry, lines[entries+1+len(entry):])
+	return slices.Concat(lines[:entries], []string{""}, entry, lines[entries+1+len(entry):])
 }
 
 // wide tells that the chosen entry stands beside the list.
@@ -76,13 +83,14 @@ func (m Model) listWidth(width int) int {
 
 // rows is how many lines of the body there is room for.
 func (m Model) rows() int {
-	return max(1, m.size.Height-len(m.head(m.size.Width))-len(m.foot(m.size.Width)))
+	inner := m.size.Width - 2*edge
+	return max(1, m.size.Height-len(m.head(inner))-len(m.foot(inner)))
 }
 
 // top is the first line of the body that is shown.
 func (m Model) top() int {
 	if !m.listing() {
-		return max(0, min(m.scroll, len(m.body(m.size.Width))-m.rows()))
+		return max(0, min(m.scroll, len(m.body(m.size.Width-2*edge))-m.rows()))
 	}
 	n, rows := len(m.history.Entries), m.rows()
 	row := n - 1 - m.at // the newest is on top
@@ -98,7 +106,7 @@ func (m Model) head(width int) []string {
 	if m.reading && len(m.history.Entries) == 0 {
 		title += "  " + m.style.Quiet.Render("reading")
 	}
-	lines := []string{style.Cell(" "+title, width)}
+	lines := []string{"", style.Cell(" "+title, width)}
 	if m.page == listPage {
 		lines = append(lines, m.mindShort(width)...)
 	}

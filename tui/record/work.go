@@ -169,7 +169,7 @@ func pageOf(p *prop.Prop, path, version string, now time.Time) (record.Page, err
 		saved, _, err := prop.Load(path)
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
-			return record.Page{}, fmt.Errorf("%s is gone: save the prop on the Prop screen first", path)
+			return record.Page{}, fmt.Errorf("%s is gone: save the prop on the Prop page first", path)
 		case err != nil:
 			return record.Page{}, err
 		}
