@@ -89,7 +89,11 @@ func (a *announcer) pages(list []protocol.Universe) [][]byte {
 }
 
 func (a *announcer) send(ctx context.Context, ifi Interface, pages [][]byte) {
-	o, err := openMulticast(ctx, ifi, a.cfg.TTL)
+	local, err := ifi.addr(false)
+	if err != nil {
+		return
+	}
+	o, err := openMulticast(ctx, ifi, local, a.cfg.TTL)
 	if err != nil {
 		return
 	}

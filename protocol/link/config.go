@@ -60,8 +60,10 @@ func (t Target) check(i int) error {
 	if strings.TrimSpace(t.Host) != t.Host {
 		return &ConfigError{i, "Host", fmt.Sprintf("host %q has spaces around it: take them out", t.Host)}
 	}
-	if a, err := netip.ParseAddr(strings.Trim(t.Host, "[]")); err == nil && (a.IsMulticast() || a.IsUnspecified()) {
-		return &ConfigError{i, "Host", fmt.Sprintf("%s is no host's address: give the host's own, or none for multicast", a)}
+	if a, err := netip.ParseAddr(strings.Trim(t.Host, "[]")); err == nil {
+		if err := hostAddr(a.Unmap()); err != nil {
+			return &ConfigError{i, "Host", err.Error()}
+		}
 	}
 	if t.Interface == "" {
 		return nil
@@ -70,6 +72,15 @@ func (t Target) check(i int) error {
 		return &ConfigError{i, "Interface", err.Error()}
 	}
 	return nil
+}
+
+// hostAddr refuses an address that no single host has.
+func hostAddr(a netip.Addr) error {
+	if a.IsMulticast() || a.IsUnspecified() {
+		return fmt.Errorf("%s is no host's address: give the host's own, or none for multicast", a)
+	}
+	list, _ := Interfaces() // without a list what is sent is looked at again
+	return broadcast(a, list)
 }
 
 // check fills in what was left out and refuses what cannot work.

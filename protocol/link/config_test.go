@@ -160,3 +160,50 @@ func TestResolve(t *testing.T) {
 	require.ErrorAs(t, err, &re)
 	require.Equal(t, `host "lamp" is not known here: check the spelling, or give its address as numbers`, err.Error())
 }
+
+// Addresses of every host are refused, those of this machine's networks too (RFC
+// 1122 3.2.1.3). The prefixes are worked by hand.
+func TestBroadcastIsNoHost(t *testing.T) {
+	nets := []Interface{{Name: "quay0", Addrs: []netip.Prefix{netip.MustParsePrefix("10.77.0.5/24"), netip.MustParsePrefix("fd77::5/64")}},
+		{Name: "mole0", Addrs: []netip.Prefix{netip.MustParsePrefix("192.0.2.65/26"), netip.MustParsePrefix("198.51.100.2/31"), netip.MustParsePrefix("203.0.113.9/32")}}}
+	for _, r := range []struct {
+		addr, want string // want is empty for a host's address
+	}{
+		{"255.255.255.255", "255.255.255.255 is the address of every host, not of one"},
+		{"10.77.0.255", "10.77.0.255 is the address of every host of 10.77.0.0/24, not of one"},
+		{"10.77.0.0", "every host of 10.77.0.0/24"},
+		{"192.0.2.127", "every host of 192.0.2.64/26"},
+		{"192.0.2.64", "every host of 192.0.2.64/26"},
+		{"10.77.0.254", ""}, {"10.77.1.255", ""}, {"192.0.2.128", ""}, {"192.0.2.255", ""},
+		{"198.51.100.3", ""}, {"203.0.113.9", ""}, {"fd77::ffff", ""}, {"0.0.0.255", ""},
+	} {
+		err := broadcast(netip.MustParseAddr(r.addr), nets)
+		if r.want == "" {
+			require.NoError(t, err, r.addr)
+		} else {
+			require.ErrorContains(t, err, r.want)
+		}
+	}
+	for _, host := range []string{"255.255.255.255", "127.255.255.255", "127.0.0.0"} {
+		_, err := Open(config(Target{Universe: 1, Host: host}))
+		var bad *ConfigError
+		require.ErrorAs(t, err, &bad, host)
+		require.Equal(t, "Host", bad.Field)
+	}
+}
+
+// A name that leads to such an address sends nothing.
+func TestANameOfEveryHost(t *testing.T) {
+	r := receive(t, "0.0.0.0:0")
+	var names fakeNames
+	names.say("127.255.255.255")
+	cfg := config(Target{Universe: 1, Host: "all.invalid", Port: r.port()})
+	cfg.Lookup = names.lookup
+	s := open(t, cfg)
+	s.Put([][]byte{{7}})
+	eventually(t, patience, "it is said", func() bool { return s.Status()[0].State == Unresolved })
+	require.Equal(t, "127.255.255.255 is the address of every host of 127.0.0.0/8, not of one: give the host's own, or none for multicast", s.Status()[0].Sentence())
+	require.Zero(t, s.Status()[0].Packets)
+	names.say("127.0.0.1")
+	r.next(t)
+}

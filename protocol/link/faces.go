@@ -27,14 +27,15 @@ func (s *Sender) interfaces() []Interface {
 	return s.faces.list
 }
 
-// multicastRoute is the interface that the system's routes choose for groups.
-func (s *Sender) multicastRoute(ctx context.Context) Interface {
+// multicastRoute is the interface that the system's routes choose for groups,
+// and this machine's address there.
+func (s *Sender) multicastRoute(ctx context.Context) (Interface, netip.Addr, error) {
 	to := netip.AddrPortFrom(protocol.Universe(1).Group(), DefaultPort)
 	o, err := dial(ctx, to, Interface{})
 	if err != nil {
-		return Interface{}
+		return Interface{}, netip.Addr{}, err
 	}
 	defer o.close()
 	ifi, _ := interfaceOf(s.interfaces(), o.local)
-	return ifi
+	return ifi, o.local, nil
 }

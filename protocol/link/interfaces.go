@@ -1,6 +1,7 @@
 package link
 
 import (
+	"encoding/binary"
 	"fmt"
 	"net"
 	"net/netip"
@@ -91,4 +92,40 @@ func interfaceOf(list []Interface, a netip.Addr) (Interface, bool) {
 		}
 	}
 	return Interface{}, false
+}
+
+// A broadcastError says that an address is every host's.
+type broadcastError struct {
+	addr netip.Addr
+	of   netip.Prefix // the network; zero for 255.255.255.255
+}
+
+func (e *broadcastError) Error() string {
+	of := "every host"
+	if e.of.IsValid() {
+		of = fmt.Sprintf("every host of %v", e.of)
+	}
+	return fmt.Sprintf("%s is the address of %s, not of one: give the host's own, or none for multicast", e.addr, of)
+}
+
+// broadcast refuses the addresses that reach every host: 255.255.255.255, and
+// the first and the last of each network this machine is on (RFC 922; RFC 1122
+// 3.2.1.3). Networks of two addresses have none (RFC 3021).
+func broadcast(a netip.Addr, list []Interface) error {
+	if a == netip.AddrFrom4([4]byte{255, 255, 255, 255}) {
+		return &broadcastError{addr: a}
+	}
+	for _, i := range list {
+		for _, p := range i.Addrs {
+			if !a.Is4() || !p.Addr().Is4() || p.Bits() > 30 || !p.Contains(a) {
+				continue
+			}
+			host := uint32(1)<<(32-p.Bits()) - 1 // the bits of the host
+			b := a.As4()
+			if n := binary.BigEndian.Uint32(b[:]) & host; n == 0 || n == host {
+				return &broadcastError{a, p.Masked()}
+			}
+		}
+	}
+	return nil
 }

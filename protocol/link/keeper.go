@@ -88,23 +88,22 @@ func (k *keeper) check(ctx context.Context) (State, error) {
 }
 
 func (k *keeper) checkMulticast(ctx context.Context, ifi Interface) (State, error) {
-	if ifi.Name == "" {
-		ifi = k.sender.multicastRoute(ctx)
-	}
-	if !k.open || k.force || k.index != ifi.Index {
-		named := ifi
-		if k.iface == "" {
-			named = Interface{}
-		}
-		o, err := openMulticast(ctx, named, k.sender.cfg.TTL)
+	named, local, err := ifi, netip.Addr{}, error(nil)
+	if k.iface == "" {
+		ifi, local, err = k.sender.multicastRoute(ctx)
 		if err != nil {
 			return stateOf(err), err
 		}
-		k.index = ifi.Index
-		k.hand(o)
-	}
-	if _, err := ifi.addr(false); err != nil && k.iface != "" {
+	} else if local, err = ifi.addr(false); err != nil {
 		return NoInterface, err
+	}
+	if !k.open || k.force || k.index != ifi.Index || k.local != local {
+		o, err := openMulticast(ctx, named, local, k.sender.cfg.TTL)
+		if err != nil {
+			return stateOf(err), err
+		}
+		k.index, k.local = ifi.Index, local
+		k.hand(o)
 	}
 	return k.cable(ifi)
 }
@@ -136,6 +135,9 @@ func (k *keeper) resolve(ctx context.Context) error {
 
 func (k *keeper) checkHost(ctx context.Context, ifi Interface) (State, error) {
 	remote := netip.AddrPortFrom(k.address, k.port)
+	if err := broadcast(k.address, k.sender.interfaces()); err != nil {
+		return Unresolved, err
+	}
 	o, err := dial(ctx, remote, ifi)
 	if err != nil {
 		return stateOf(err), err

@@ -267,3 +267,25 @@ func TestIPv6Unicast(t *testing.T) {
 	l.until(4*time.Second, "all arrive", func(v seen) bool { return len(v.Streams) == 4 && v.Streams["bench/4"].Packets > 5 })
 	requireGood(t, s, refusedHold+time.Second)
 }
+
+// While the interface has no address nothing leaves from 0.0.0.0, neither data
+// nor universe discovery; the address comes back, and so do the packets.
+func TestNothingLeavesFromNoAddress(t *testing.T) {
+	t.Parallel()
+	n := newLAN(t, 2)
+	stop, _ := n.capture(1, "quay0")
+	s, l, _ := both(t, n, sending(true))
+	n.on(0, "ip addr flush dev quay0 scope global")
+	s.until(recovery, "it says so", func(v seen) bool { return told([]string{v.Links[0].Sentence}, "has no IPv4 address") })
+	time.Sleep(2 * time.Second)
+	n.on(0, "ip addr add 10.77.0.1/24 dev quay0")
+	n.on(0, "ip route replace default via 10.77.0.254")
+	took := flows(l, recovery, "bench/1", "bench/2")
+	t.Logf("packets again after %v", took)
+	time.Sleep(500 * time.Millisecond) // dumpcap writes now and then
+	list := stop()
+	require.NotEmpty(t, list)
+	for _, p := range list {
+		require.Equal(t, "10.77.0.1", p.From.Addr().String())
+	}
+}

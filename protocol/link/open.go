@@ -47,13 +47,20 @@ func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*opened, e
 		return nil, err
 	}
 	udp := conn.(*net.UDPConn)
-	return &opened{newWire(udp, true), localOf(udp), remote}, nil
+	local := localOf(udp)
+	if !local.IsValid() || local.IsUnspecified() { // the interface of the route has no address
+		udp.Close()
+		return nil, &net.OpError{Op: "dial", Net: "udp", Err: syscall.EADDRNOTAVAIL}
+	}
+	return &opened{newWire(udp, true), local, remote}, nil
 }
 
-// openMulticast opens a socket that sends IPv4 multicast by one interface, or
-// where the system's routes point when ifi has no name.
-func openMulticast(ctx context.Context, ifi Interface, ttl int) (*opened, error) {
-	pc, err := new(net.ListenConfig).ListenPacket(ctx, "udp4", "0.0.0.0:0")
+// openMulticast opens a socket that sends IPv4 multicast from one address of an
+// interface, or where the system's routes point when ifi has no name. It is
+// bound to the address, so that nothing leaves once the interface has lost it:
+// the system would then send from 0.0.0.0.
+func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int) (*opened, error) {
+	pc, err := new(net.ListenConfig).ListenPacket(ctx, "udp4", netip.AddrPortFrom(local, 0).String())
 	if err != nil {
 		return nil, err
 	}
@@ -62,7 +69,6 @@ func openMulticast(ctx context.Context, ifi Interface, ttl int) (*opened, error)
 		udp.Close()
 		return nil, err
 	}
-	local, _ := ifi.addr(false)
 	return &opened{wire: newWire(udp, false), local: local}, nil
 }
 
