@@ -20,6 +20,8 @@ type JSON struct {
 	TooLongC []jsonPiece `json:"longer_than_a_coil,omitempty"`
 	Backbone []jsonMark  `json:"backbone,omitempty"`
 	Route    *jsonRoute  `json:"route,omitempty"`
+	Data     *jsonData   `json:"data,omitempty"`
+	Heat     []jsonHeat  `json:"heat"`
 	Power    jsonPower   `json:"power"`
 }
 
@@ -39,22 +41,40 @@ type jsonMark struct {
 }
 
 type jsonPower struct {
-	Level     float64    `json:"level"` // percent
-	Amps      float64    `json:"amps"`
-	DarkAmps  float64    `json:"dark_amps"`
-	Limit     float64    `json:"supply_limit_amps"`
-	Lowest    float64    `json:"lowest_volts"`         // constant current: the cautious limit
-	Sagging   float64    `json:"lowest_volts_sagging"` // about, as real strip behaves
-	At        int        `json:"lowest_at_pixel"`
-	MinVolts  float64    `json:"chip_needs_volts"`
-	HoldLevel float64    `json:"holds_up_to_level"` // percent
-	Band      []jsonBand `json:"band,omitempty"`    // least and most, where chips of one name differ
-	Feeds     []jsonFeed `json:"feeds"`
-	Extra     []int      `json:"extra_feeds_at_pixels"`      // for full level
-	After     []jsonFeed `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there
-	Possible  bool       `json:"extra_feeds_suffice"`
-	Findings  []string   `json:"findings"`
-	Assumed   []string   `json:"assumed"`
+	Level     float64      `json:"level"` // percent
+	Amps      float64      `json:"amps"`
+	DarkAmps  float64      `json:"dark_amps"`
+	Limit     float64      `json:"supply_limit_amps"`
+	Lowest    float64      `json:"lowest_volts"`         // constant current: the cautious limit
+	Sagging   float64      `json:"lowest_volts_sagging"` // about, as real strip behaves
+	At        int          `json:"lowest_at_pixel"`
+	MinVolts  float64      `json:"chip_needs_volts"`
+	HoldLevel float64      `json:"holds_up_to_level"` // percent
+	Band      []jsonBand   `json:"band,omitempty"`    // least and most, where chips of one name differ
+	Feeds     []jsonFeed   `json:"feeds"`
+	Extra     []int        `json:"extra_feeds_at_pixels"`      // for full level
+	After     []jsonFeed   `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there
+	Possible  bool         `json:"extra_feeds_suffice"`
+	Supplies  []jsonSupply `json:"supplies,omitempty"` // for full level, when one is not enough
+	Findings  []string     `json:"findings"`
+	Assumed   []string     `json:"assumed"`
+}
+
+// A jsonSupply is one supply of several; plus is cut before its first pixel.
+type jsonSupply struct {
+	First int        `json:"first_pixel"`
+	Last  int        `json:"last_pixel"`
+	Amps  float64    `json:"amps"`
+	Feeds []jsonFeed `json:"feeds"`
+}
+
+// A jsonHeat is an estimate: watts, watts a metre, kelvins over the air in a
+// closed tube.
+type jsonHeat struct {
+	Run   string  `json:"run"`
+	Watts float64 `json:"watts"`
+	Metre float64 `json:"watts_per_m,omitempty"`
+	Rise  float64 `json:"closed_tube_rise_k,omitempty"`
 }
 
 type jsonBand struct {
@@ -102,7 +122,10 @@ func jsonFeeds(feeds []power.FeedReport) (out []jsonFeed) {
 
 // JSON is the plan for programs.
 func (pl *Plan) JSON() JSON {
-	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Power: pl.jsonPower()}
+	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Data: pl.jsonData(), Power: pl.jsonPower()}
+	for _, h := range pl.Heat {
+		j.Heat = append(j.Heat, jsonHeat{pl.Prop.Runs[h.Run].Name, h.Watts, h.Metre, h.Rise})
+	}
 	if pl.String != nil {
 		j.Route = pl.String.json()
 	}
@@ -139,6 +162,9 @@ func (pl *Plan) jsonPower() jsonPower {
 		Lowest: r.Constant.Lowest, Sagging: r.Sagging.Lowest, At: r.Constant.At + 1, MinVolts: r.MinVolts,
 		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Findings: r.Findings, Assumed: r.Assumed,
 		Band: jsonBands(r.Band), Feeds: jsonFeeds(r.Feeds), After: jsonFeeds(r.After)}
+	for _, s := range r.Supplies {
+		out.Supplies = append(out.Supplies, jsonSupply{s.First + 1, s.Last + 1, s.Amps, jsonFeeds(s.Feeds)})
+	}
 	for _, p := range r.Extra.Pixels {
 		out.Extra = append(out.Extra, p+1)
 	}

@@ -32,6 +32,8 @@ type Plan struct {
 	Backbone  []prop.Mark // on a straight bar through nested rings; Ring indexes Nest
 	Joints    []prop.Joint
 	Materials prop.Materials
+	Data      *Data         // nil for a bulb, which the network reaches
+	Heat      []RunHeat     // at the level asked for
 	Power     *power.Report // at the level and colour asked for
 	Start     *power.Report // the same colour at StartLevel
 	String    *StringPlan   // the route of a sign's string; For leaves it out
@@ -77,6 +79,7 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	pl.cuts()
 	pl.tubes()
 	pl.nest()
+	pl.Data, pl.Heat = pl.data(), heats(p, full)
 	return pl, nil
 }
 
@@ -88,7 +91,7 @@ func (pl *Plan) At(level float64) (*Plan, error) {
 		return nil, err
 	}
 	out := *pl
-	out.Power = r
+	out.Power, out.Heat = r, heats(pl.Prop, r)
 	return &out, nil
 }
 

@@ -36,6 +36,9 @@ func (pl *Plan) Text(width int) string {
 	pl.writeCounts(w)
 	pl.writeAddresses(w)
 	pl.writePower(w)
+	pl.writeSupplies(w)
+	pl.writeHeat(w)
+	pl.writeData(w)
 	w.head("Mind")
 	for _, s := range pl.Power.Cautions {
 		w.item("%s", s)
@@ -63,6 +66,9 @@ func (pl *Plan) writeAddresses(w *writer) {
 func (pl *Plan) Counts(width int) string {
 	w := &writer{width: max(width, 40)}
 	pl.writeCounts(w)
+	pl.writeSupplies(w)
+	pl.writeHeat(w)
+	pl.writeData(w)
 	return strings.TrimLeft(w.String(), "\n")
 }
 
@@ -173,8 +179,8 @@ func (pl *Plan) writePower(w *writer) {
 		r.Supply.Limit, r.Supply.Rated, 100*r.Supply.Continuous, r.DarkAmps, 1000*r.PixelAmps)
 	w.item("at the bench's start level of %.0f %%: %s A", 100*StartLevel, pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
-		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %.2f V: %s (about %d %% sagging)",
-			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, r.MinVolts, r.HoldText(), power.FloorPercent(r.HoldSagging))
+		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %.2f V: %s%s",
+			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, r.MinVolts, r.HoldText(), sagging(r))
 	}
 	for _, f := range r.Feeds {
 		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %.2f V lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, f.Drop,
@@ -190,6 +196,29 @@ func (pl *Plan) writePower(w *writer) {
 	w.head("Taken for granted")
 	for _, s := range r.Assumed {
 		w.item("%s", s)
+	}
+}
+
+// sagging is the level that holds as real strip sags, where there is one.
+func sagging(r *power.Report) string {
+	if level := power.FloorPercent(r.HoldSagging); level > 0 {
+		return fmt.Sprintf(" (about %d %% sagging)", level)
+	}
+	return ""
+}
+
+// writeSupplies says which supply feeds what, when one is not enough.
+func (pl *Plan) writeSupplies(w *writer) {
+	if pl.Power.Supplies == nil {
+		return
+	}
+	w.head("Supplies for full level")
+	for i, s := range pl.Power.Supplies {
+		var feeds []string
+		for _, f := range s.Feeds {
+			feeds = append(feeds, fmt.Sprintf("%s at %s, %.1f A", f.Name, f.Place, f.Amps))
+		}
+		w.item("supply %d: pixels %d to %d, %.1f A; %s", i+1, s.First+1, s.Last+1, s.Amps, strings.Join(feeds, "; "))
 	}
 }
 

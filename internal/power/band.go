@@ -53,11 +53,14 @@ func (r *Report) AmpsText() string {
 // bandText says what the ends come to and which readings settle it.
 func (r *Report) bandText(p *prop.Prop) string {
 	least, most := r.Band[0], r.Band[1]
-	hold := func(e BandEnd) int { return FloorPercent(e.HoldLevel) }
+	holds := ""
+	if FloorPercent(least.HoldLevel) > 0 {
+		holds = fmt.Sprintf(", and it holds up to level %d to %d %%", FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel))
+	}
 	return fmt.Sprintf("Chips sold as %s differ: %.1f mA a channel at full and %.1f mA dark up to %.1f mA and %.1f mA; single figures here are for %.1f mA. "+
-		"The prop draws %.1f to %.1f A (%.1f to %.1f A as it sags), its lowest voltage is %s to %s (%s to %s), and it holds up to level %d to %d %%. "+
+		"The prop draws %.1f to %.1f A (%.1f to %.1f A as it sags), its lowest voltage is %s to %s (%s to %s)%s. "+
 		"Two readings of your own strip settle it: the amps of all its pixels dark, divided by their number, are idle; those with one colour at full, less the dark ones, divided alike, are full. Write both into [strip].",
 		p.Chip.Name, 1000*least.ChannelAmps, 1000*least.IdleAmps, 1000*most.ChannelAmps, 1000*most.IdleAmps, 1000*p.Chip.ChannelAmps,
 		least.Amps, most.Amps, least.SagAmps, most.SagAmps, VoltsText(most.Lowest), VoltsText(least.Lowest),
-		VoltsText(most.SagLowest), VoltsText(least.SagLowest), hold(most), hold(least))
+		VoltsText(most.SagLowest), VoltsText(least.SagLowest), holds)
 }

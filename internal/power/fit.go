@@ -90,7 +90,7 @@ type FitResult struct {
 	RailShare float64   // resistance of the rails against the plan's figures
 	Left      float64   // typical difference left, volts
 	Noise     float64   // of a reading, as the readings themselves show it, volts
-	mostNoise float64   // the most that it may be
+	ownNoise  float64   // the same about a line over the level at each place, but never less than a good meter's
 	Level     float64   // 0 to 1, the level that costs are worked out at
 	Allowed   float64   // volts that may be lost on the way to a pixel
 }
@@ -101,7 +101,7 @@ const meterVolts = 0.010
 // likely is how many standard deviations hold 95 % of cases: 1.96, and more
 // because the ladder is no straight line, the two wires of a feed differ, and
 // the noise itself is only known from the readings (seen in simulation).
-const likely = 2.6
+const likely = 3.0
 
 // goodOdds is how many load tests find nothing for each that finds a fault (a
 // guess; most joints are good).
@@ -217,7 +217,7 @@ func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 	}
 	chosen := mix.best
 	r.Supply, r.Share, r.RailShare = chosen.at[supplyVolts], chosen.at[drawShare], chosen.at[railShare]
-	r.Left, r.Noise, r.mostNoise = chosen.left, mix.noise, shares[len(shares)-1].volts
+	r.Left, r.Noise, r.ownNoise = chosen.left, mix.noise, f.ownNoise(chosen)
 	sort.SliceStable(r.Suspects, func(i, j int) bool { return r.Suspects[i].Weight > r.Suspects[j].Weight })
 	if err := r.costs(p, f.base); err != nil {
 		return r, err
@@ -321,11 +321,21 @@ func jointOf(p *prop.Prop, run int) Suspect {
 	return Suspect{Run: run, link: p.FirstPixel(run) - 1, Name: fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))}
 }
 
+// nothingLeft is how likely it may still be that nothing is wrong when a fault
+// is spoken of, so that a good prop is hardly ever accused.
+const nothingLeft = 0.1
+
+// poorTimes is how many times their own scatter the readings must lie off to
+// count as unexplained: their variances then differ by more than chance makes
+// of some fourteen and six degrees of freedom in one case of two hundred.
+const poorTimes = 2.8
+
 // sure is the weight from which a place is named outright.
 const sure = 0.95
 
-// poor is the typical difference from which readings count as unexplained.
-func (r *FitResult) poor() float64 { return max(poorFit, 1.5*r.mostNoise) }
+// poor reports whether no case explains the readings: what is left is more than
+// a good meter's noise, and much more than the readings scatter by themselves.
+func (r *FitResult) poor() bool { return r.Left > poorFit && r.Left > poorTimes*r.ownNoise }
 
 // word draws the verdict from the weights.
 func (r *FitResult) word() {
@@ -334,10 +344,10 @@ func (r *FitResult) word() {
 		top = r.Suspects[0]
 	}
 	switch {
-	case r.Left > r.poor():
+	case r.poor():
 		r.Verdict = FitPoor
 		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan, and that every pixel was lit alike.", 1000*r.Left)
-	case r.Nothing >= 0.5 || r.scattered() && r.Nothing > 1-sure:
+	case r.Nothing > nothingLeft:
 		r.Verdict = FitGood
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
 	case r.fine():
@@ -367,13 +377,9 @@ func (r *FitResult) fine() bool {
 	return len(r.Suspects) > 0
 }
 
-// scattered reports whether the readings scatter more than a good meter's. Then
-// a fault is spoken of only when it is sure that there is one.
-func (r *FitResult) scattered() bool { return r.Noise >= 2*meterVolts }
-
 // noiseText says that the readings scatter more than a meter should.
 func (r *FitResult) noiseText() string {
-	if !r.scattered() {
+	if r.Noise < 2*meterVolts {
 		return ""
 	}
 	return fmt.Sprintf(" The readings scatter by some %.0f mV, so a small fault would not show.", 1000*r.Noise)

@@ -11,13 +11,16 @@ import (
 // count as unexplained.
 const poorFit = 4 * meterVolts
 
+// outlierShare of the supply's volts is what a meter of 1 % is hardly ever off.
+const outlierShare = 0.03
+
 // tooHigh says which readings are above what the supply gives, in one sentence
 // before the rest. One that is far out bends the whole fit, so where nothing
 // explains the readings the highest is left out for a second look.
 func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 	i, plan := highest(f.readings), f.base.Volts
 	high := f.readings[i]
-	if r.Left > r.poor() && high.Volts > plan+r.poor() && len(f.readings) > 4 {
+	if (r.poor() || r.Noise >= 2*meterVolts) && high.Volts > plan+poorFit && len(f.readings) > 4 {
 		g, err := newFitter(p, slices.Delete(slices.Clone(f.readings), i, i+1))
 		if err != nil {
 			return r, err
@@ -26,13 +29,13 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 		if err != nil {
 			return r, err
 		}
-		if rest.Left <= rest.poor() && high.Volts > rest.Supply+max(poorFit, 4*rest.mostNoise) {
+		if !rest.poor() && high.Volts > rest.Supply+max(poorFit, 6*rest.Noise, outlierShare*plan) {
 			r.Text = fmt.Sprintf("Reading %d, %.2f V at %s, is more than the supply gives, which is %.2f V by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
 				i+1, high.Volts, PlaceName(p, high.Pixel), rest.Supply, rest.Text)
 			return r, nil
 		}
 	}
-	if high.Volts > plan+3*supplySpread*plan+r.poor() {
+	if high.Volts > plan+3*supplySpread*plan+max(poorFit, 3*r.Noise) {
 		r.Text = fmt.Sprintf("The readings go up to %.2f V where the plan's supply has %.4g V: typing errors, another supply, or one that is turned up. ", high.Volts, plan) + r.Text
 	}
 	return r, nil

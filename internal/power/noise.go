@@ -61,3 +61,13 @@ func (f *fitter) scatter(best fitted) (sum float64, free int) {
 	}
 	return sum, free
 }
+
+// ownNoise is the scatter in volts, no less than a good meter's.
+func (f *fitter) ownNoise(best fitted) float64 {
+	f.noise = best.noise
+	sum, free := f.scatter(best)
+	if free == 0 {
+		return meterVolts
+	}
+	return meterVolts * max(1, math.Sqrt(sum/float64(free)))
+}

@@ -35,6 +35,7 @@ type Report struct {
 	HoldSagging float64 // the same with sagging pixels
 	SupplyLevel float64 // highest level in this colour that the supply's limit allows
 	Extra       Placement
+	Supplies    []SupplyPart // how several supplies share the prop at full level; nil when one is enough
 	After       []FeedReport // every feed at full level once Extra's feeds are there; nil when none are
 	Findings    []string     // what is not in order, one sentence each
 	Assumed     []string     // figures the file does not give, and what was taken
@@ -56,6 +57,9 @@ type FeedReport struct {
 	Drop    float64 // volts lost in its wires, both ways
 	Check   FuseCheck
 }
+
+// Lit reports whether a pixel gives light: those of empty parts do not.
+func (r *Report) Lit(pixel int) bool { return r.on[pixel] }
 
 // Plan works out the power of a prop with every pixel at one colour and level.
 // Errors are single sentences that say what to put right in the file.
@@ -114,7 +118,8 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 // whole fills in what is asked of the full level, whatever this level is.
 func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
 	if like != nil {
-		r.HoldsDark, r.HoldLevel, r.HoldSagging, r.Extra, r.After = like.HoldsDark, like.HoldLevel, like.HoldSagging, like.Extra, like.After
+		r.HoldsDark, r.HoldLevel, r.HoldSagging = like.HoldsDark, like.HoldLevel, like.HoldSagging
+		r.Extra, r.After, r.Supplies = like.Extra, like.After, like.Supplies
 		return nil
 	}
 	full := draws(r.on, DrawOf(p.Chip, r.Colour, 1))
@@ -125,18 +130,23 @@ func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err e
 			return err
 		}
 	}
-	if r.Extra, err = r.extra(p, n); err != nil || len(r.Extra.Pixels) == 0 {
+	if r.Extra, err = r.extra(p, n); err != nil {
 		return err
 	}
-	r.After, err = r.after(p, n, ampsOf(full))
+	if len(r.Extra.Pixels) > 0 {
+		if r.After, err = r.withExtra(p, n, r.Extra.Pixels, ampsOf(full)); err != nil {
+			return err
+		}
+	}
+	r.Supplies, err = r.supplies(p, n, ampsOf(full))
 	return err
 }
 
-// after is every feed at full level once the extra ones, on wire like the first
+// withExtra is every feed under a load once extra ones, on wire like the first
 // feed's, are there.
-func (r *Report) after(p *prop.Prop, n *Network, full []float64) ([]FeedReport, error) {
+func (r *Report) withExtra(p *prop.Prop, n *Network, extra []int, load []float64) ([]FeedReport, error) {
 	feeds, with := slices.Clone(feedsOf(p)), n.clone()
-	for _, at := range r.Extra.Pixels {
+	for _, at := range extra {
 		feeds = append(feeds, prop.Feed{Pixel: at, WireMetre: feeds[0].WireMetre, Wire: feeds[0].Wire})
 		with.Taps = append(with.Taps, Tap{at, n.Taps[0].Rails})
 	}
@@ -144,7 +154,7 @@ func (r *Report) after(p *prop.Prop, n *Network, full []float64) ([]FeedReport, 
 	if err != nil {
 		return nil, err
 	}
-	solved := l.Constant(nil, full)
+	solved := l.Constant(nil, load)
 	var out []FeedReport
 	for i, f := range feeds {
 		report, err := feedReport(p, f, with.Taps[i], solved.Taps[i])

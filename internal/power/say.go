@@ -26,11 +26,16 @@ func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
 		return Placement{}, nil
 	}
 	amps := ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1)))
-	var handy []int // both sides of joints, and both ends
+	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork, r.handy(p)...)
+}
+
+// handy are the places that are easy to solder at: both sides of joints, and
+// both ends.
+func (r *Report) handy(p *prop.Prop) (out []int) {
 	for i, first := range r.starts {
-		handy = append(handy, first, first+p.Runs[i].Pixels-1)
+		out = append(out, first, first+p.Runs[i].Pixels-1)
 	}
-	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork, handy...)
+	return out
 }
 
 func (r *Report) say(p *prop.Prop) {
@@ -83,6 +88,9 @@ func (r *Report) saySupply(p *prop.Prop) {
 	if s.Load == Bad {
 		r.find("The prop draws %.1f A, but a supply of %g A should give no more than %.1f A for hours on end: at most level %d %% in this colour, or a larger supply.",
 			s.Amps, s.Rated, s.Limit, FloorPercent(r.SupplyLevel))
+	}
+	if r.Supplies != nil {
+		r.find("%s", r.suppliesText(p))
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:

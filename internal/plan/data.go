@@ -1,0 +1,274 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
+)
+
+// Data is how the data reaches the pixels of one output: a prop is one string
+// of pixels on one output. Times are seconds, lengths metres.
+type Data struct {
+	Line     prop.DataLine
+	Known    bool    // the chip is in the table; otherwise the usual timing is taken
+	Frame    float64 // time of one frame on the wire: bit time x bits x pixels + reset
+	Refresh  float64 // frames a second that leaves
+	Most     []Most  // most pixels on one output at usual rates
+	Packets  int     // a second at StreamRate, synchronization not counted
+	Lead     float64 // controller to first pixel
+	NeedHigh float64 // volts that the first pixel wants for a one; 0 when not known
+	Says     []string
+}
+
+// Most is the most pixels that one output refreshes at a rate.
+type Most struct {
+	Rate   float64 `json:"hertz"`
+	Pixels int     `json:"pixels"`
+}
+
+// StreamRate is the packets a second a universe at which streams usually run,
+// that of a full universe of DMX512-A: 44 Hz.
+const StreamRate = 44
+
+// Levels of the data wire, from the WS2812B datasheet: a one is 0.7 of the
+// pixel's own supply or more. Chips on 12 V and more run their input from 5 V
+// made inside (a public list of pixel chips corrects their sheets there).
+const (
+	highShare   = 0.7
+	innerVolts  = 5.0
+	outputVolts = 3.3 // of many controllers' outputs (common practice)
+)
+
+// Lengths of data wire (common practice, from memory; they differ with wire and
+// surroundings).
+const (
+	plainLead  = 3.0  // up to here a lead needs nothing but a series resistor
+	helpedLead = 10.0 // up to here it works with a 5 V driver near the controller and a resistor
+)
+
+// clockedExtra is the bits that clocked chips want besides those of the pixels:
+// 32 zeros before, and half a bit a pixel after (format documents).
+func clockedExtra(pixels int) float64 { return 32 + float64(pixels)/2 }
+
+// frameTime is one frame of so many pixels on the wire, seconds. Bits are eight
+// a slot; clocked chips have eight more for their level.
+func frameTime(c prop.Chip, d prop.DataLine, pixels int) float64 {
+	bits := float64(8*c.Order.Slots()) * float64(pixels)
+	if d.Clocked {
+		bits = 32*float64(pixels) + clockedExtra(pixels)
+	}
+	return 1e-6 * (bits*d.BitMicros + d.ResetMicros)
+}
+
+// mostPixels is how many pixels one output refreshes at a rate.
+func mostPixels(c prop.Chip, d prop.DataLine, hertz float64) int {
+	each := frameTime(c, d, 1) - frameTime(c, d, 0)
+	return max(0, int(math.Floor((1/hertz-frameTime(c, d, 0))/each+1e-9)))
+}
+
+// data works out the data side; nil for a bulb, which hangs on the network.
+func (pl *Plan) data() *Data {
+	p := pl.Prop
+	k, known := prop.KnownByName(p.Chip.Name)
+	if known && k.Data == (prop.DataLine{}) {
+		return nil
+	}
+	if !known {
+		k.Data = prop.DataLine{BitMicros: 1.25, ResetMicros: 300, Source: "the usual 800 kHz and a long reset, from memory"}
+	}
+	d := &Data{Line: k.Data, Known: known, Lead: p.Runs[0].LeadIn}
+	d.Frame = frameTime(p.Chip, d.Line, p.Pixels())
+	d.Refresh = 1 / d.Frame
+	for _, rate := range []float64{20, 40, 44} {
+		d.Most = append(d.Most, Most{rate, mostPixels(p.Chip, d.Line, rate)})
+	}
+	d.Packets = len(pl.universes()) * StreamRate
+	d.NeedHigh = highShare * min(p.Supply.Volts, innerVolts)
+	pl.sayRate(d)
+	pl.sayLead(d)
+	return d
+}
+
+// universes are those in use, ascending.
+func (pl *Plan) universes() []int {
+	var out []int
+	for _, r := range pl.Rows {
+		for u := r.FirstUniverse; u <= r.LastUniverse; u++ {
+			if len(out) == 0 || out[len(out)-1] < u {
+				out = append(out, u)
+			}
+		}
+	}
+	return out
+}
+
+func (d *Data) say(format string, a ...any) { d.Says = append(d.Says, fmt.Sprintf(format, a...)) }
+
+func (pl *Plan) sayRate(d *Data) {
+	n := pl.Prop.Pixels()
+	if d.Refresh >= StreamRate {
+		return
+	}
+	most := d.Most[len(d.Most)-1].Pixels
+	outputs := (n + most - 1) / max(most, 1)
+	rate := fmt.Sprintf("%d pixels on one output take %.1f ms a frame: no more than %.1f frames a second reach them, whatever is sent.", n, 1000*d.Frame, d.Refresh)
+	d.say("%s For %d a second put at most %d on an output: %d outputs, each with a data line of its own.", rate, StreamRate, most, outputs)
+}
+
+// sayLead speaks of the level at the first pixel, of the lead to it, and of
+// leads between runs.
+func (pl *Plan) sayLead(d *Data) {
+	p := pl.Prop
+	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
+		d.say("The first pixel takes a one from %.2f V (0.7 of its %.4g V). An output of %.1f V is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %.2f V at most (common practice).",
+			d.NeedHigh, p.Supply.Volts, outputVolts, outputVolts/highShare)
+	} else if p.Chip.Volts > 6 {
+		d.say("The chip's data input runs from 5 V made inside: it takes a one from %.2f V. An output of %.1f V is short of that: use a level shifter to 5 V (common practice).", d.NeedHigh, outputVolts)
+	}
+	d.say("Put a resistor of 33 to 470 ohms in series with the data at the controller's end (common practice).")
+	if d.Line.Clocked {
+		d.say("Data and clock run side by side: both need the level and the resistor.")
+	}
+	long := func(metres float64) string { return pl.length(metres) }
+	switch {
+	case d.Lead > helpedLead:
+		d.say("%s from the controller to the first pixel is too long for a bare data wire: carry it as a balanced pair (a line driver at the controller, a receiver at the pixel), or move the controller (common practice: up to %s plain, to %s with a 5 V driver).",
+			long(d.Lead), long(plainLead), long(helpedLead))
+	case d.Lead > plainLead:
+		d.say("%s from the controller to the first pixel wants a 5 V driver at the controller, the resistor, and ground twisted with the data (common practice: plain only up to %s).", long(d.Lead), long(plainLead))
+	}
+	pl.sayRepeats(d, long)
+}
+
+// sayRepeats finds the joints whose lead is so long that the signal wants to be
+// made again on the way. A pixel makes it again at its own voltage.
+func (pl *Plan) sayRepeats(d *Data, long func(float64) string) {
+	worst, over := prop.Joint{}, 0
+	for _, j := range pl.Joints[1:] {
+		if j.Lead > plainLead {
+			over++
+			if j.Lead > worst.Lead {
+				worst = j
+			}
+		}
+	}
+	if over == 0 {
+		return
+	}
+	others := ""
+	if over > 1 {
+		others = fmt.Sprintf(", and %d more %s so", over-1, words.Plural(over-1, "joint is", "joints are"))
+	}
+	n := int(math.Ceil(worst.Lead/plainLead-1e-9)) - 1
+	d.say("%s apart from %s%s: the signal wants repeating every %s; %s on the way, kept dark as empty places, do it, or a line driver and receiver (common practice).",
+		long(worst.Lead), worst.Name(pl.Prop), others, long(plainLead), words.Count(n, "pixel"))
+}
+
+func (pl *Plan) writeData(w *writer) {
+	d := pl.Data
+	if d == nil {
+		return
+	}
+	w.head("Data")
+	frame := fmt.Sprintf("%d x %d bits x %.4g µs + %.4g µs", pl.Prop.Pixels(), 8*pl.Prop.Chip.Order.Slots(), d.Line.BitMicros, d.Line.ResetMicros)
+	if d.Line.Clocked {
+		frame = fmt.Sprintf("32 bits a pixel and the frame around them at %.4g MHz", 1/d.Line.BitMicros)
+	}
+	w.item("one frame takes %.2f ms on the wire (%s): up to %.1f frames a second (%s)", 1000*d.Frame, frame, d.Refresh, d.Line.Source)
+	w.item("on one output at most %d pixels at 20 frames a second, %d at 40, %d at 44", d.Most[0].Pixels, d.Most[1].Pixels, d.Most[2].Pixels)
+	w.item("%s on this output, %d packets a second at %d Hz", words.Count(len(pl.universes()), "universe"), d.Packets, StreamRate)
+	for _, s := range d.Says {
+		w.item("%s", s)
+	}
+}
+
+// jsonData is the data side for programs.
+type jsonData struct {
+	FrameMS   float64  `json:"frame_ms"`
+	Refresh   float64  `json:"refresh_hertz"`
+	Most      []Most   `json:"most_pixels"`
+	Universes int      `json:"universes"`
+	Packets   int      `json:"packets_per_second"`
+	Lead      float64  `json:"lead_m"`
+	NeedHigh  float64  `json:"first_pixel_needs_volts"`
+	Source    string   `json:"timing_source"`
+	Says      []string `json:"says"`
+}
+
+func (pl *Plan) jsonData() *jsonData {
+	d := pl.Data
+	if d == nil {
+		return nil
+	}
+	return &jsonData{1000 * d.Frame, d.Refresh, d.Most, len(pl.universes()), d.Packets, d.Lead, d.NeedHigh, d.Line.Source, d.Says}
+}
+
+// heatShare is the part of a run's power that becomes heat: all of it is taken,
+// since what leaves as light is a third at most.
+const heatShare = 1.0
+
+// A RunHeat is the power of one run at the plan's level, an estimate.
+type RunHeat struct {
+	Run   int
+	Watts float64 // all of it taken as heat
+	Metre float64 // watts a metre of strip; 0 without a density
+	Rise  float64 // kelvins above the air, in a closed tube; 0 without a density
+}
+
+// A closed tube around the strip gives its heat to still air through its
+// surface (10 W a square metre and kelvin for convection and radiation, a
+// handbook figure from memory); the usual tube is taken to be 20 mm across.
+const (
+	tubeAcross = 0.020
+	airTakes   = 10.0
+)
+
+// heats are the runs' watts at constant current: the cautious side.
+func heats(p *prop.Prop, r *power.Report) []RunHeat {
+	var out []RunHeat
+	starts := p.Starts()
+	for i, run := range p.Runs {
+		h := RunHeat{Run: i}
+		for k := range run.Pixels {
+			amps := p.Chip.IdleAmps
+			if r.Lit(starts[i] + k) {
+				amps = r.PixelAmps
+			}
+			h.Watts += heatShare * amps * p.Supply.Volts
+		}
+		if l := prop.StripLength(run.Pixels, p.Chip); l > 0 {
+			h.Metre = h.Watts / l
+			h.Rise = h.Metre / (airTakes * math.Pi * tubeAcross)
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+func (pl *Plan) writeHeat(w *writer) {
+	w.head(fmt.Sprintf("Heat at level %.4g %% (estimate)", 100*pl.Power.Level))
+	hot := false
+	for i, h := range pl.Heat {
+		line := fmt.Sprintf("%s: %.1f W", pl.Prop.Runs[h.Run].Name, h.Watts)
+		if h.Metre > 0 {
+			line += fmt.Sprintf(", %.1f W a metre; some %.0f °C warmer than the air in a closed tube of %s", h.Metre, h.Rise, pl.length(tubeAcross))
+		}
+		hot = hot || h.Rise > hotRise
+		if i < 12 {
+			w.item("%s", line)
+		}
+	}
+	if n := len(pl.Heat); n > 12 {
+		w.item("and %d more runs", n-12)
+	}
+	if hot {
+		w.item("More than %.0f °C over the air is too warm for a closed tube: stay at a lower level, let air through, or lay the strip on a metal channel (common practice).", hotRise)
+	}
+}
+
+// hotRise is the warming from which the plan warns: at 25 degrees outside, 60
+// inside, where strip and hot glue begin to suffer (common practice).
+const hotRise = 35.0

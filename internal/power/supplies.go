@@ -1,0 +1,125 @@
+package power
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+)
+
+// A SupplyPart is the stretch of pixels that one supply of several feeds. Plus
+// is cut before its first pixel; ground goes on through all of them.
+type SupplyPart struct {
+	First, Last int // pixels, both included
+	Amps        float64
+	Feeds       []FeedReport // those of the file and those to add
+}
+
+// mostSupplies ends the search: a prop that needs more is to be split.
+const mostSupplies = 64
+
+// supplies shares the prop at full level among as few supplies of the file's
+// kind as can be, each within its limit for hours on end; nil when one is
+// enough, or when no number of them helps.
+func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPart, error) {
+	cuts := r.supplyCuts(full)
+	if len(cuts) == 0 {
+		return nil, nil
+	}
+	with := n.clone()
+	for _, c := range cuts {
+		with.Links[c-1].Plus = Broken
+		for i, l := range with.Loops {
+			if l.First < c && c <= l.Last {
+				with.Loops[i].Plus = Broken // a ring that is cut is open at its closing joint too
+			}
+		}
+	}
+	extra, err := PlaceFeeds(with, full, n.Taps[0].Rails, max(r.MinVolts, 0.01), placeWork/3, r.handy(p)...)
+	if err != nil || !extra.Possible {
+		return nil, err
+	}
+	feeds, err := r.withExtra(p, with, extra.Pixels, full)
+	if err != nil {
+		return nil, err
+	}
+	var out []SupplyPart
+	for i, first := range append([]int{0}, cuts...) {
+		part := SupplyPart{First: first, Last: r.Pixels - 1}
+		if i < len(cuts) {
+			part.Last = cuts[i] - 1
+		}
+		for _, a := range full[part.First : part.Last+1] {
+			part.Amps += a
+		}
+		for _, f := range feeds {
+			if f.Pixel >= part.First && f.Pixel <= part.Last {
+				part.Feeds = append(part.Feeds, f)
+			}
+		}
+		out = append(out, part)
+	}
+	return out, nil
+}
+
+// supplyCuts are the pixels before which plus is cut, so that each stretch is
+// within the supply's limit: at a joint where one serves, else inside a run.
+func (r *Report) supplyCuts(full []float64) []int {
+	sums := make([]float64, len(full)+1) // amps of the pixels before each
+	for i, a := range full {
+		sums[i+1] = sums[i] + a
+	}
+	all, limit := sums[len(full)], r.Supply.Limit
+	if all <= limit || !(limit > 0) || slices.Max(full) > limit {
+		return nil
+	}
+	for k := int(math.Ceil(all / limit)); k <= min(mostSupplies, len(full)); k++ {
+		if cuts, ok := r.cutInto(sums, k, limit); ok {
+			return cuts
+		}
+	}
+	return nil
+}
+
+// cutInto makes k stretches that draw about alike.
+func (r *Report) cutInto(sums []float64, k int, limit float64) ([]int, bool) {
+	n := len(sums) - 1
+	var cuts []int
+	from := 0
+	for j := 1; j < k; j++ {
+		left := float64(k - j) // supplies for what follows
+		fits := func(c int) bool {
+			return c > from && c < n && sums[c]-sums[from] <= limit && sums[n]-sums[c] <= left*limit
+		}
+		want := sums[from] + (sums[n]-sums[from])/(left+1)
+		at, _ := slices.BinarySearch(sums, want)
+		best := -1
+		for _, c := range r.starts {
+			if fits(c) && (best < 0 || math.Abs(sums[c]-want) < math.Abs(sums[best]-want)) {
+				best = c
+			}
+		}
+		for _, c := range []int{at, at - 1} {
+			if best < 0 && fits(c) {
+				best = c
+			}
+		}
+		if best < 0 {
+			return nil, false
+		}
+		cuts, from = append(cuts, best), best
+	}
+	return cuts, sums[n]-sums[from] <= limit
+}
+
+// suppliesText says how many supplies, and where to cut.
+func (r *Report) suppliesText(p *prop.Prop) string {
+	var cuts []string
+	for _, s := range r.Supplies[1:] {
+		cuts = append(cuts, PlaceName(p, s.First))
+	}
+	return fmt.Sprintf("Full level in this colour takes %d supplies of %.4g A: cut plus before %s, and join the ground of all.",
+		len(r.Supplies), r.Supply.Rated, strings.Join(cuts, ", before "))
+}
