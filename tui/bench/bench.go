@@ -59,7 +59,7 @@ type Model struct {
 	help          bool // the page of keys is shown
 	far           bool // one thing is shown, very large
 	motion        motion
-	simulated     bool // by V, not from the start
+	simulated     bool // by I, not from the start
 	scroll        int  // first line of the page of keys
 	leaving       bool
 	chosen        bool   // the builder chose to leave
@@ -70,7 +70,7 @@ type Model struct {
 	warning       warning
 	trouble       string
 	path          string // prop file of what is connected or being connected
-	real          string // path, while the prop is simulated by V
+	real          string // path, while the prop is simulated by I
 }
 
 // New makes a bench that shows its front page.

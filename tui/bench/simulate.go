@@ -29,10 +29,10 @@ func (m Model) offer() string {
 	if !m.canSimulate() {
 		return " Start ringout strip, or give another host in Set-up."
 	}
-	return " " + m.opt.Style.Accent.Render("V") + " puts a simulated one there."
+	return " " + m.opt.Style.Accent.Render("I") + " imitates it here."
 }
 
-// canSimulate reports whether V does anything now.
+// canSimulate reports whether I does anything now.
 func (m Model) canSimulate() bool {
 	return m.opt.Simulate != nil && !m.connecting && (m.simulated || m.nobody())
 }

@@ -23,10 +23,10 @@ func TestSimulatedPropWhereNobodyListens(t *testing.T) {
 	p := prop.Porthole() // its host is 127.0.0.1
 	m, _, st := setup(Options{Prop: p, Path: "porthole.toml", Simulate: func(on bool) { turned = append(turned, on) }})
 	m = feed(m, enter, screen.ReadyMsg{Prop: p}, refused())
-	assert.Contains(t, m.View(), "No prop listens at 127.0.0.1. V puts a simulated one there.")
-	assert.Contains(t, feed(m, letter("?")).View(), "V a simulated prop")
+	assert.Contains(t, m.View(), "No prop listens at 127.0.0.1. I imitates it here.")
+	assert.Contains(t, feed(m, letter("?")).View(), "I imitate the prop")
 
-	m, cmd := feedCmd(m, letter("V"))
+	m, cmd := feedCmd(m, letter("I"))
 	require.NotNil(t, cmd)
 	assert.Equal(t, []bool{true}, turned)
 	cmd()
@@ -37,7 +37,7 @@ func TestSimulatedPropWhereNobodyListens(t *testing.T) {
 	m = feed(m, screen.UseMsg{Prop: p, Path: "porthole.toml"}, screen.ReadyMsg{Prop: p, Demo: true})
 	assert.Empty(t, m.status.ready.Path, "also after a new set-up")
 
-	m = feed(m, letter("V"), screen.ReadyMsg{Prop: p})
+	m = feed(m, letter("I"), screen.ReadyMsg{Prop: p})
 	assert.Equal(t, []bool{true, false}, turned)
 	assert.Equal(t, "porthole.toml", m.status.ready.Path)
 }
@@ -57,10 +57,10 @@ func TestNoSimulatedPropWhereOneMayBe(t *testing.T) {
 	} {
 		m, got, _ := setup(Options{Simulate: row.can})
 		m = feed(m, enter, row.ready, row.snap)
-		assert.NotContains(t, m.View(), "V puts", name)
-		assert.NotContains(t, feed(m, letter("?")).View(), "V a simulated prop", name)
+		assert.NotContains(t, m.View(), "I imitates", name)
+		assert.NotContains(t, feed(m, letter("?")).View(), "I imitate the prop", name)
 		*got = nil
-		feed(m, letter("V"))
+		feed(m, letter("I"))
 		assert.Equal(t, []string{"One tea.KeyMsg"}, *got, name)
 	}
 }

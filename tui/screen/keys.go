@@ -15,7 +15,7 @@ func Bench() BenchKeys {
 		Jump:     key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page that begins with it")),
 		Far:      key.NewBinding(key.WithKeys("f", "ctrl+f"), key.WithHelp("f ctrl+f", "far view")),
 		Motion:   key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
-		Simulate: key.NewBinding(key.WithKeys("V"), key.WithHelp("V", "a simulated prop, where no prop listens")),
+		Simulate: key.NewBinding(key.WithKeys("I"), key.WithHelp("I", "imitate the prop, where none listens")),
 		Help:     key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
 		Quit:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "go dark, leave")),
 		Leave:    key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "go dark, leave; also while typing")),
