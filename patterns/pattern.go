@@ -98,3 +98,7 @@ func dark(dst Frame, n int) Frame {
 	clear(dst)
 	return dst
 }
+
+// A FrameFunc is a pattern of the caller's own: it appends the colours of that
+// many pixels at t after the start to dst[:0]. It must be pure.
+type FrameFunc func(dst Frame, pixels int, t time.Duration) Frame

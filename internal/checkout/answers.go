@@ -9,16 +9,7 @@ import (
 // How people err: one answer in fifty, of those who look (common practice). A
 // wrong answer is taken to be any of the others. TestWrongAnswers has people
 // who err in one of twenty.
-const (
-	errRate = 0.02
-)
-
-// fixed are the answers of kinds that always offer the same.
-var fixed = map[Kind][]Token{
-	AskEven:   {SeesAll, SeesOther, SeesTail, SeesFew, SeesNone, SeesMixed},
-	AskSteady: {SeesSteady, SeesComes, SeesComesAll, SeesElse},
-	AskFade:   {SeesAlike, SeesFades, SeesElse},
-}
+const errRate = 0.02
 
 // mostOthers is how many answers are offered at most beside "something else",
 // every colour of the picture aside.
@@ -31,12 +22,12 @@ var colourOrder = []Token{Token(Red), Token(Green), Token(Blue), Token(Yellow), 
 // other that an open hypothesis would show, in one order; then the most likely
 // of what is no colour, and "something else" last.
 func offer(s *Spec, seen []Token, share []float64) []Token {
-	if f := fixed[s.Kind]; f != nil {
+	if f := questions[s.Kind].answers; f != nil {
 		return f
 	}
 	by, tokens := byToken(seen, share), []Token{}
 	for _, t := range colourOrder {
-		if asksColour(s.Kind) && (by[t] > 0 || t != Token(Dark) && s.Paint.has(Name(t))) {
+		if questions[s.Kind].colours && (by[t] > 0 || t != Token(Dark) && s.Paint.has(Name(t))) {
 			tokens = append(tokens, t)
 		}
 		delete(by, t)
@@ -48,7 +39,7 @@ func offer(s *Spec, seen []Token, share []float64) []Token {
 
 // likeliest are the answers that are most likely, and "something else".
 func likeliest(s *Spec, seen []Token, share []float64) []Token {
-	if f := fixed[s.Kind]; f != nil {
+	if f := questions[s.Kind].answers; f != nil {
 		return f
 	}
 	return append(sorted(byToken(seen, share)), SeesElse)
@@ -75,15 +66,6 @@ func sorted(by map[Token]float64) []Token {
 		return cmp.Or(cmp.Compare(by[b], by[a]), cmp.Compare(a, b))
 	})
 	return tokens[:min(len(tokens), mostOthers)]
-}
-
-// asksColour reports whether a kind of question asks for the name of a colour.
-func asksColour(k Kind) bool {
-	switch k {
-	case AskLastLit, AskBefore, AskOdd, AskMark, AskPlace, AskStaysLit:
-		return true
-	}
-	return false
 }
 
 // place is where a token stands among the answers: itself, or "something

@@ -14,8 +14,7 @@ type Kind string
 // plan, each run from the end where the plan says data enters. A stretch is a
 // row of neighbouring pixels with one colour name.
 //
-// To add one: 1. name it here; 2. give it a reading; 3. give it words; 4. let a
-// proposer use it; 5. describe it in testdata/checkout-json.md and teach it to checkouttest's eyes.
+// Each has a row in questions.go.
 const (
 	AskEven     Kind = "even"       // one colour is sent to all: how does the whole look?
 	AskLastLit  Kind = "last-lit"   // the colour of the last lit pixel along the data
@@ -28,6 +27,7 @@ const (
 	AskSteady   Kind = "steady"     // does any of it come and go while it is bent?
 	AskStaysLit Kind = "stays-lit"  // the colour of the last pixel before those that come and go
 	AskFade     Kind = "fade"       // is the far end dimmer or redder than the near end?
+	AskConfirm  Kind = "confirm"    // the first run that does not look as it would with the fault that is thought of
 )
 
 // A Token is what a person says they see, in one word a machine can compare.
@@ -49,6 +49,7 @@ const (
 	SeesComesAll                   // all of it comes and goes
 	SeesComes                      // a part comes and goes
 	SeesAlike                      // both ends look alike
+	SeesSparkles                   // pixels flash in other colours
 	SeesFades                      // the far end is dimmer or redder
 	SeesElse                       // none of the answers offered
 	seesAnything                   // no telling: something unknown may change it
@@ -64,7 +65,7 @@ const (
 var tokenWords = map[Token]string{
 	SeesAll: "all", SeesOther: "other", SeesTail: "tail", SeesFew: "few", SeesNone: "none", SeesMixed: "mixed",
 	SeesAsDrawn: "as-drawn", SeesFirst: "first", SeesMissing: "missing", SeesSteady: "steady",
-	SeesComesAll: "comes-all", SeesComes: "comes", SeesAlike: "alike", SeesFades: "fades", SeesElse: "else",
+	SeesComesAll: "comes-all", SeesComes: "comes", SeesAlike: "alike", SeesFades: "fades", SeesSparkles: "sparkles", SeesElse: "else",
 }
 
 // Colour reports whether the token is the name of a colour, dark among them.

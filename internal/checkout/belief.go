@@ -6,31 +6,45 @@ import (
 )
 
 // A belief is how likely each hypothesis is after some answers: the logarithm
-// of its chance times the likelihood of every answer. Twins are kept at their
-// first. Pairs of faults are added when single ones do not do.
+// of its prior times the likelihood of every answer. Twins are kept at their
+// first. Pairs of faults are added when single ones do not do. Beside them
+// stands the hypothesis that the fault is none of the list.
 type belief struct {
-	hyps   []hypothesis // those of the field, then pairs
-	log    []float64
-	misses []uint8 // answers that were not due
-	upto   []uint8 // answers weighed so far; fewer for those out of the running
+	hyps    []hypothesis // those of the field, then pairs
+	log     []float64
+	unknown float64   // the logarithm for a fault that is none of the list
+	misses  []uint8   // answers that were not due, but for those that were put right when asked again
+	upto    []uint8   // answers weighed so far; fewer for those out of the running
+	first   []float64 // log before any answer
 }
 
 func (f *field) newBelief() belief {
 	n := len(f.hyps)
-	b := belief{hyps: f.hyps[:n:n], log: make([]float64, n), misses: make([]uint8, n), upto: make([]uint8, n)}
-	sum := make([]float64, n)
+	b := belief{hyps: f.hyps[:n:n], first: make([]float64, n), misses: make([]uint8, n), upto: make([]uint8, n)}
 	for i := range f.hyps {
-		sum[f.hyps[i].twin] += f.hyps[i].chance
+		b.first[f.hyps[i].twin] += f.hyps[i].prior
 	}
-	for i, s := range sum {
-		b.log[i] = math.Log(s / 100) // -Inf for twins
+	for i, s := range b.first {
+		b.first[i] = math.Log(s / 100) // -Inf for twins
 	}
+	b.log, b.unknown = slices.Clone(b.first), math.Log(priorUnknown/100.0)
 	return b
 }
 
 // clone is a copy that goes its own way.
 func (b *belief) clone() belief {
-	return belief{slices.Clip(b.hyps), slices.Clone(b.log), slices.Clone(b.misses), slices.Clone(b.upto)}
+	c := *b
+	c.hyps, c.first = slices.Clip(b.hyps), slices.Clip(b.first)
+	c.log, c.misses, c.upto = slices.Clone(b.log), slices.Clone(b.misses), slices.Clone(b.upto)
+	return c
+}
+
+// forget is the belief before any answer, with the pairs kept.
+func (b *belief) forget() {
+	copy(b.log, b.first)
+	b.unknown = math.Log(priorUnknown / 100.0)
+	clear(b.misses)
+	clear(b.upto)
 }
 
 // outOfIt is how far below the likeliest, as a logarithm, a hypothesis is out
@@ -38,39 +52,67 @@ func (b *belief) clone() belief {
 // by further ones unless the likeliest falls to it.
 const outOfIt = 16
 
-// top is the largest logarithm.
-func (b *belief) top() float64 { return slices.Max(b.log) }
+// A posterior is how likely each hypothesis is now. All sum to 1.
+type posterior struct {
+	each    []float64
+	unknown float64
+	top     int     // the likeliest of those known
+	share   float64 // what says the same as it, taken together
+}
 
-// weights are the shares of all hypotheses in the running; they sum to 1.
-func (b *belief) weights() []float64 {
-	top := b.top()
-	w, sum := make([]float64, len(b.log)), 0.0
+// posterior works it out.
+func (b *belief) posterior() *posterior {
+	most := slices.Max(b.log)
+	p := &posterior{each: make([]float64, len(b.log)), unknown: math.Exp(b.unknown - most)}
+	sum := p.unknown
 	for i, l := range b.log {
-		if l > top-outOfIt {
-			w[i] = math.Exp(l - top)
-			sum += w[i]
+		if l > most-outOfIt {
+			p.each[i] = math.Exp(l - most)
+			sum += p.each[i]
 		}
 	}
-	for i := range w {
-		w[i] /= sum
+	p.unknown /= sum
+	for i := range p.each {
+		p.each[i] /= sum
 	}
-	return w
+	b.lead(p)
+	return p
+}
+
+// lead finds the explanation with the largest posterior, what is behind it or
+// not and how strong it is taken together, and of those the likeliest.
+func (b *belief) lead(p *posterior) {
+	by := make([]float64, len(p.each))
+	for i, w := range p.each {
+		by[b.hyps[i].group] += w
+	}
+	group := int32(0)
+	for i, w := range by {
+		if w > p.share {
+			group, p.share = int32(i), w
+		}
+	}
+	p.top = int(group)
+	for i, w := range p.each {
+		if b.hyps[i].group == group && w > p.each[p.top] {
+			p.top = i
+		}
+	}
 }
 
 // catchUp weighs all hypotheses in the running by the answers they have not
 // been weighed by.
-func (b *belief) catchUp(f *field, steps []step) {
-	shown := make([]shown, len(steps))
+func (b *belief) catchUp(f *field, steps []step, seen []*shown) {
 	for again := true; again; {
 		again = false
-		top := b.top()
+		top := slices.Max(b.log)
 		for i := range b.log {
 			if b.log[i] <= top-outOfIt {
 				continue
 			}
 			for ; int(b.upto[i]) < len(steps); b.upto[i]++ {
 				if k := b.upto[i]; steps[k].given >= 0 {
-					b.weigh(i, &steps[k], shown[k].by(b, f, &steps[k].spec, i))
+					b.weigh(i, &steps[k], seen[k].by(b, f, &steps[k].spec, i))
 				}
 				again = true
 			}
@@ -78,98 +120,62 @@ func (b *belief) catchUp(f *field, steps []step) {
 	}
 }
 
-// best is the hypothesis with the largest share, what is behind it or not
-// taken together, and that share.
-func (b *belief) best(w []float64) (top int, share float64) {
-	by := make([]float64, len(w))
-	for i := range w {
-		by[b.hyps[i].group] += w[i]
-	}
-	for i := range w {
-		if by[i] > share {
-			top, share = i, by[i]
-		}
-	}
-	for i := range w {
-		if b.hyps[i].group == b.hyps[top].group && w[i] > w[top] {
-			top = i
-		}
-	}
-	return top, share
-}
-
-// The least share that those who fit as well as the likeliest must have
-// together to be worth another look: single faults, and pairs.
-const (
-	rivalShare = 0.003
-	pairShare  = 0.004
-)
-
-// duel is the belief when only the likeliest hypothesis and those that fit the
-// answers as well are looked at, half of it the likeliest one's; and whether
-// single faults, or pairs, that are worth another look fit as well.
-func (b *belief) duel(w []float64, top int) (odds []float64, singles, couples bool) {
-	out, sum, pairs := make([]float64, len(w)), 0.0, 0.0
-	for i := range w {
-		if b.hyps[i].group != b.hyps[top].group && b.misses[i] <= b.misses[top] {
-			out[i] = w[i]
-			sum += w[i]
-			if b.hyps[i].with != 0 {
-				pairs += w[i]
-			}
-		}
-	}
-	for i := range out {
-		out[i] *= 0.5 / sum
-	}
-	out[top] = 0.5
-	return out, sum-pairs > rivalShare, pairs > pairShare
-}
-
-// fits reports whether hypotheses that contradict no answer still have a fair
-// share.
-func (b *belief) fits(w []float64) bool {
-	sum := 0.0
-	for i := range w {
-		if w[i] > 0 && b.misses[i] == 0 {
-			sum += w[i]
-		}
-	}
-	return sum > 0.1
-}
-
 // weigh moves hypothesis i by one answer, given what it would show.
 func (b *belief) weigh(i int, st *step, seen Token) {
-	if math.IsInf(b.log[i], -1) {
-		return
-	}
-	n := len(st.answers)
-	due := place(st.answers, seen)
-	if seen == seesNotAll && st.answers[st.given] == SeesAll {
-		due = n // none of those given
-	}
-	if seen == seesPerhaps {
-		due = n
-		if g := st.answers[st.given]; g == SeesAll || g == SeesMixed {
-			b.log[i] += math.Log(0.5)
-			return
-		}
-	}
-	if odds, ok := fadeOdds[seen]; ok {
-		b.log[i] += math.Log(odds[st.answers[st.given]])
-		return
-	}
-	if h := &b.hyps[i]; saysYes(st.answers[st.given]) && due != st.given && (len(h.faults) == 0 || h.sags()) {
-		b.log[i] = math.Inf(-1) // nobody signs off what the builder says is wrong, nor takes another fault that hardly shows for it
-		return
-	}
-	b.log[i] += likelihood(due, st.given, n)
-	if due >= 0 && due != st.given {
+	h := &b.hyps[i]
+	ln, miss := st.likelihood(h, seen)
+	b.log[i] += ln
+	if miss && !st.overruled {
 		b.misses[i]++
 	}
 }
 
-// fadeOdds are the chances of the answers where eyes differ about a fall of
+// weighUnknown moves the hypothesis that the fault is none of the list.
+func (b *belief) weighUnknown(steps []step, k int) {
+	st := &steps[k]
+	if st.given < 0 {
+		return
+	}
+	n, given := len(st.answers), st.answers[st.given]
+	odds := 1 / float64(n)
+	if f := questions[st.spec.Kind].strange; f != nil {
+		odds = f(given, n)
+	}
+	if at := earlier(steps[:k], &st.spec); st.spec.Again && at >= 0 && steps[at].given >= 0 {
+		odds = errRate / float64(n-1)
+		if steps[at].given == st.given {
+			odds = 1 - errRate // whatever it is, it still looks so
+		}
+	}
+	b.unknown += math.Log(odds)
+}
+
+// likelihood is the logarithm of the likelihood of the answer, given what the
+// hypothesis would show, and whether another answer was due.
+func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
+	n, given := len(st.answers), st.answers[st.given]
+	due := place(st.answers, seen)
+	switch seen {
+	case seesFading, seesFaintly:
+		return math.Log(fadeOdds[seen][given]), false
+	case seesNotAll:
+		if given == SeesAll {
+			due = n // none of those given
+		}
+	case seesPerhaps:
+		if given == SeesAll || given == SeesMixed {
+			return math.Log(0.5), false
+		}
+		due = n
+	}
+	miss = due >= 0 && due != st.given
+	if miss && saysYes(given) && !st.overruled && (h.sound() || h.faint && h.sag) {
+		return math.Inf(-1), true // nobody signs off what the builder says is wrong, nor takes another fault that hardly shows for it
+	}
+	return likelihood(due, st.given, n), miss
+}
+
+// fadeOdds are the likelihoods of the answers where eyes differ about a fall of
 // voltage (common practice).
 var fadeOdds = map[Token]map[Token]float64{
 	seesFading:  {SeesFades: 0.8, SeesAlike: 0.19, SeesElse: 0.01},
@@ -178,4 +184,46 @@ var fadeOdds = map[Token]map[Token]float64{
 
 // saysYes reports whether an answer is a yes to a direct question: whether the
 // light comes and goes, or the far end is dimmer.
-func saysYes(t Token) bool { return t == SeesFades || t == SeesComes || t == SeesComesAll }
+func saysYes(t Token) bool {
+	return t == SeesFades || t == SeesComes || t == SeesComesAll || t == SeesSparkles
+}
+
+// fits reports whether hypotheses that contradict no answer still have a fair
+// part of the whole.
+func (b *belief) fits(p *posterior) bool {
+	sum := 0.0
+	for i, w := range p.each {
+		if w > 0 && b.misses[i] == 0 {
+			sum += w
+		}
+	}
+	return sum > 0.1
+}
+
+// The least posterior that those who fit as well as the likeliest must have
+// together to be worth another look: single faults, and pairs.
+const (
+	rivalsAt = 0.003
+	pairsAt  = 0.004
+)
+
+// tieBreak is the posterior when only the likeliest hypothesis and those that
+// fit the answers as well are looked at, half of it the likeliest one's; and
+// whether single faults, or pairs, that are worth another look fit as well.
+func (b *belief) tieBreak(p *posterior) (odds []float64, singles, pairs bool) {
+	out, sum, paired := make([]float64, len(p.each)), 0.0, 0.0
+	for i, w := range p.each {
+		if b.hyps[i].group != b.hyps[p.top].group && b.misses[i] <= b.misses[p.top] {
+			out[i] = w
+			sum += w
+			if b.hyps[i].with != 0 {
+				paired += w
+			}
+		}
+	}
+	for i := range out {
+		out[i] *= 0.5 / sum
+	}
+	out[p.top] = 0.5
+	return out, sum-paired > rivalsAt, paired > pairsAt
+}

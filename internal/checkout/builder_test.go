@@ -14,6 +14,13 @@ func (b *builder) answer(s *Spec, sizes []int, answers []Answer) int {
 	for _, st := range s.Paint {
 		q.Paint = append(q.Paint, checkouttest.Stretch{Colour: string(st.Colour), Pixels: st.Pixels})
 	}
+	for _, run := range s.Expected {
+		var row []checkouttest.Stretch
+		for _, st := range run {
+			row = append(row, checkouttest.Stretch{Colour: string(st.Colour), Pixels: st.Pixels})
+		}
+		q.Expected = append(q.Expected, row)
+	}
 	if b.See(q, sizes) == "" {
 		panic("the eyes have not learnt the question " + q.Kind)
 	}

@@ -1,14 +1,19 @@
 package checkout
 
-import "slices"
+import (
+	"slices"
+
+	"example.org/ringout/internal/strip"
+)
 
 const (
 	sampled  = 220  // hypotheses a probe is judged by
+	fewSags  = 3    // of them with a fall of voltage
 	openDown = 1e-6 // a hypothesis with less of the whole is not looked at
 )
 
 // sample picks the hypotheses to judge probes by: all that are open when they
-// are few, else some of each family, spread evenly over its share, each
+// are few, else some of each family, spread evenly over its part of w, each
 // standing for an equal part of it. Positions ascend.
 func (b *belief) sample(w []float64) (live []int, share []float64) {
 	var open []int
@@ -28,19 +33,22 @@ func (b *belief) sample(w []float64) (live []int, share []float64) {
 		for to < len(open) && b.hyps[open[to]].sort() == b.hyps[open[from]].sort() {
 			to++
 		}
-		live, share = systematic(open[from:to], w, live, share)
+		live, share = systematic(open[from:to], b.hyps[open[from]].sag, w, live, share)
 		from = to
 	}
 	return live, share
 }
 
 // systematic appends some hypotheses of one family.
-func systematic(open []int, w []float64, live []int, share []float64) ([]int, []float64) {
+func systematic(open []int, sag bool, w []float64, live []int, share []float64) ([]int, []float64) {
 	sum := 0.0
 	for _, i := range open {
 		sum += w[i]
 	}
-	n := min(len(open), 3+int(sampled*sum))
+	n := min(len(open), 2+int(sampled*sum))
+	if sag {
+		n = min(n, fewSags) // slow to run
+	}
 	if n == len(open) {
 		for _, i := range open {
 			live, share = append(live, i), append(share, w[i])
@@ -63,45 +71,53 @@ func systematic(open []int, w []float64, live []int, share []float64) ([]int, []
 }
 
 // sort names the family and, for a pair, the other fault.
-func (h *hypothesis) sort() [2]int { return [2]int{h.family, h.with} }
+func (h *hypothesis) sort() [2]int32 { return [2]int32{h.family, h.with} }
 
 // A choice is a probe with the answers it offers and what it would tell.
 type choice struct {
 	spec    *Spec
 	answers []Token
 	bits    float64
+	why     string // instead of what it would tell; empty for that
 }
 
-// worth is bits per second of the builder's time. What it takes to read the
+// rate is bits per second of the builder's time. What it takes to read the
 // question comes on top of the look itself.
-func (c *choice) worth() float64 { return c.bits / (8 + c.spec.seconds()) }
+func (c *choice) rate() float64 { return c.bits / (8 + questions[c.spec.Kind].seconds) }
 
-// choose judges all proposals and gives the best; nil when none tells
-// anything. Probes asked before are left out. In a duel only what speaks for or
-// against the likeliest hypothesis counts. While a sound prop is likeliest, only
-// plain looks at the whole are asked for.
-func (s *Session) choose(w []float64, top int, duel bool) *choice {
+// choose judges all proposals by the weights w and gives the best; nil when
+// none tells anything. Probes asked before are left out. In a tie-break only
+// what speaks for or against the likeliest hypothesis counts. While a sound
+// prop is likeliest, only plain looks at the whole are asked for.
+func (s *Session) choose(w []float64, top int, tie bool) *choice {
 	live, share := s.belief.sample(w)
 	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share, used: s.used}
-	if len(s.belief.hyps[top].faults) == 0 && (duel || w[top] >= plainShare) {
-		if c := s.pick(p.plain(), p, top, duel); c != nil && c.bits >= littleBits {
+	if len(s.steps) == 0 {
+		return s.pick(p.plain(), p, top, tie) // who begins looks at the whole
+	}
+	if s.belief.hyps[top].sound() && (tie || w[top] >= plainAt) {
+		if c := s.pick(p.plain(), p, top, tie); c != nil && c.bits >= littleBits {
 			return c
 		}
 	}
-	return s.pick(p.all(), p, top, duel)
+	return s.pick(p.all(), p, top, tie)
 }
 
+// plainAt is the posterior of a sound prop from which on only plain looks are
+// asked for.
+const plainAt = 0.5
+
 // pick is the best of some probes.
-func (s *Session) pick(specs []*Spec, p *proposer, top int, duel bool) *choice {
+func (s *Session) pick(specs []*Spec, p *proposer, top int, tie bool) *choice {
 	specs = slices.DeleteFunc(slices.Clone(specs), func(spec *Spec) bool { return s.used[spec.key()] || s.unseen(spec) })
 	hyps := append(slices.Clone(p.live), top)
 	var found *choice
 	for i, seen := range s.runThrough(specs, hyps) {
 		c := judge(specs[i], seen[:len(p.live)], p.share)
-		if duel {
-			c.odds(seen[:len(p.live)], p.share, seen[len(p.live)])
+		if tie {
+			c.forOrAgainst(seen[:len(p.live)], p.share, seen[len(p.live)])
 		}
-		if len(c.answers) > 1 && (found == nil || c.worth() > found.worth()) {
+		if len(c.answers) > 1 && (found == nil || c.rate() > found.rate()) {
 			found = c
 		}
 	}
@@ -117,31 +133,47 @@ func (s *Session) unseen(spec *Spec) bool {
 }
 
 // runThrough gives, for each probe, what a person answers under each
-// hypothesis. Probes that show the same share the light, which is what takes
-// the time.
+// hypothesis. Each strip is made once, and probes that show the same share the
+// light, which is what takes the time.
 func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 	out := make([][]Token, len(specs))
 	var look watcher
-	var same []int
-	for i, spec := range specs {
-		if out[i] != nil {
-			continue
+	look.field = s.field
+	scenes, of := s.scenes(specs, &look.light)
+	for i := range specs {
+		out[i] = make([]Token, len(hyps))
+	}
+	for k, i := range hyps {
+		h := &s.belief.hyps[i]
+		st, err := look.strip(h.faults)
+		if err != nil {
+			continue // it was made before
 		}
-		same = same[:0]
-		for j := i; j < len(specs); j++ {
-			if specs[j].Level == spec.Level && slices.Equal(specs[j].Paint, spec.Paint) {
-				same, out[j] = append(same, j), make([]Token, len(hyps))
-			}
-		}
-		look.watch(s.field, spec)
-		for k, h := range hyps {
-			look.shine(s.belief.hyps[h].strip)
-			for _, j := range same {
-				out[j][k] = look.answer(specs[j], &s.belief.hyps[h])
+		for c := range scenes {
+			look.scene = scenes[c]
+			look.shine(st)
+			for _, j := range of[c] {
+				out[j][k] = look.answer(specs[j], h)
 			}
 		}
 	}
 	return out
+}
+
+// scenes makes ready what probes show, once for those that show the same.
+func (s *Session) scenes(specs []*Spec, p *strip.Pieces) (scenes []scene, of [][]int) {
+	for j, spec := range specs {
+		c := slices.IndexFunc(scenes, func(c scene) bool {
+			return spec.Expected == nil && c.spec.Expected == nil && c.spec.Level == spec.Level && slices.Equal(c.spec.Paint, spec.Paint)
+		})
+		if c < 0 {
+			c = len(scenes)
+			scenes, of = append(scenes, scene{}), append(of, nil)
+			scenes[c].ready(s.field, spec, p)
+		}
+		of[c] = append(of[c], j)
+	}
+	return scenes, of
 }
 
 // judge finds the answers to offer and what they would tell. What they tell is
@@ -160,8 +192,8 @@ func judge(spec *Spec, seen []Token, share []float64) *choice {
 	return c
 }
 
-// odds judges by what stands for or against the predicted answer only.
-func (c *choice) odds(seen []Token, share []float64, predicted Token) {
+// forOrAgainst judges by what stands for or against the predicted answer only.
+func (c *choice) forOrAgainst(seen []Token, share []float64, predicted Token) {
 	at, like, unlike := place(c.answers, predicted), 0.0, 0.0
 	for i, t := range seen {
 		switch q := place(c.answers, t); {
@@ -177,7 +209,3 @@ func (c *choice) odds(seen []Token, share []float64, predicted Token) {
 		c.bits = gain([]float64{like, unlike}, len(c.answers))
 	}
 }
-
-// plainShare is the share of a sound prop from which on only plain looks are
-// asked for.
-const plainShare = 0.5

@@ -69,6 +69,7 @@ func TestSagOfAnyStrength(t *testing.T) {
 		require.NoError(t, err)
 		finish(t, s, st)
 		f := s.Findings()[0]
+		require.NotEmpty(t, f.Causes, "%d: %+v", milli, f.Unknown)
 		require.False(t, f.Good, milli)
 		assert.Equal(t, strip.Sag, f.Causes[0].Faults[0].Kind, "%d: %s", milli, f.Title)
 		assert.InEpsilon(t, milli, f.Causes[0].Faults[0].N, 0.6, "%d: %s", milli, f.Title)

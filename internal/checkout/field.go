@@ -10,22 +10,27 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A hypothesis is one way the prop may be: sound, or with faults.
+// A hypothesis is one way the prop may be: sound, or with faults. Its strip is
+// made when it is looked at: there are many thousand of them.
 type hypothesis struct {
 	faults []strip.Fault // of a pair, the one whose place is open comes last
-	strip  *strip.Strip
-	family int     // index in field.families; -1 for a sound prop
-	with   int     // for a pair: the hypothesis whose fault comes first; else 0, the sound prop
-	chance float64 // before anything was asked
-	twin   int     // the first hypothesis with the very same light; itself when none
-	behind bool    // the same fault, and something unknown behind it on the way of the data
-	group  int     // the hypothesis it says the same as, but for what is behind; itself when none
-	print  uint64  // stands for its light
-	faint  bool    // so weak that not everybody sees it
+	family int32         // index in field.families; -1 for a sound prop
+	with   int32         // for a pair: the hypothesis whose fault comes first; else 0, the sound prop
+	twin   int32         // the first hypothesis with the very same light; itself when none
+	group  int32         // the hypothesis it says the same as, but for what is behind or how strong it is; itself when none
+	prior  float64       // of a hundred props
+	print  uint64        // stands for its light
+	behind bool          // the same fault, and something unknown behind it on the way of the data
+	faint  bool          // so weak that not everybody sees it
+	sag    bool          // the voltage falls along the prop
+	sparks bool          // pixels flash at random
 }
 
 // place is the pixel of the fault whose place is open.
 func (h *hypothesis) place() int { return h.faults[len(h.faults)-1].Pixel }
+
+// sound reports whether nothing is wrong.
+func (h *hypothesis) sound() bool { return len(h.faults) == 0 }
 
 // A field is everything a prop may be, and what does not change during a
 // check-out. It is shared by copies of a session.
@@ -38,79 +43,115 @@ type field struct {
 	hyps     []hypothesis
 	sound    *strip.Strip
 	classes  int // hypotheses that differ in light
-	prints   map[uint64]int
-	globals  []int  // hypotheses that change the whole prop: a second fault may hide in their light
-	dark     []bool // by pixel of the plan: nobody looks there; nil when all are seen
-	hidden   hidden // the same by run and place
+	prints   map[uint64]int32
+	marks    []signature // by family: what it does at its place
+	globals  []int       // hypotheses that change the whole prop: a second fault may hide in their light
+	dark     []bool      // by pixel of the plan: nobody looks there; nil when all are seen
+	hidden   hidden      // the same by run and place
 	level    float64
 	bright   float64 // level of the fade probe
 }
 
-// newField makes every hypothesis.
-func newField(p *prop.Prop) (*field, error) {
+// newField makes every hypothesis, without some kinds of faults.
+func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 	sound, err := strip.New(p)
 	if err != nil {
 		return nil, fmt.Errorf("no check-out: %w", err)
 	}
-	f := &field{prop: p, pixels: p.Pixels(), families: families(p), sound: sound}
+	f := &field{prop: p, pixels: p.Pixels(), families: families(p, without), sound: sound}
 	for i, r := range p.Runs {
 		f.sizes, f.firsts = append(f.sizes, r.Pixels), append(f.firsts, p.FirstPixel(i))
 	}
 	f.level, f.bright = levels(p)
 	f.hide()
-	f.hyps = append(f.hyps, hypothesis{strip: sound, family: -1, chance: chanceGood * 100})
+	n := 1
 	for i := range f.families {
-		if err := f.addFamily(i); err != nil {
-			return nil, err
-		}
+		n += 2 * len(f.families[i].faults)
 	}
-	f.findTwins()
+	f.hyps = append(make([]hypothesis, 0, n), hypothesis{family: -1, prior: priorGood})
+	m := maker{field: f}
+	for i := range f.families {
+		m.family(i)
+	}
+	m.twins()
 	f.gatherSag()
 	f.hedge()
 	f.addBehind()
+	f.marks = f.signatures()
 	f.listGlobals()
 	return f, nil
 }
 
-func (f *field) addFamily(i int) error {
+// A maker makes the strips of hypotheses, one after the other, in one memory.
+type maker struct {
+	*field
+	draft strip.Draft
+}
+
+// strip is the strip of some faults; it stands until the next one is made.
+func (m *maker) strip(faults []strip.Fault) (*strip.Strip, error) {
+	if len(faults) == 0 {
+		return m.sound, nil
+	}
+	err := m.sound.Draft(&m.draft, faults...)
+	return &m.draft.Strip, err
+}
+
+// family adds the hypotheses of a family, but for faults this prop cannot have,
+// such as a wrong order equal to the planned one.
+func (m *maker) family(i int) {
+	f := m.field
 	fam := &f.families[i]
 	fam.from = len(f.hyps)
-	defer func() { fam.to = len(f.hyps) }()
 	sum := 0.0
-	for _, ft := range fam.faults {
-		sum += fam.weight(f.prop, ft)
-	}
-	for _, ft := range fam.faults {
-		st, err := f.sound.With(ft)
+	for k, ft := range fam.faults {
+		st, err := m.strip(fam.faults[k : k+1])
 		if err != nil {
-			continue // a fault this prop cannot have, such as a wrong order equal to the planned one
+			continue
 		}
-		f.hyps = append(f.hyps, hypothesis{faults: st.Faults(), strip: st, family: i,
-			chance: fam.chance * fam.weight(f.prop, ft) / sum})
+		h := hypothesis{faults: fam.faults[k : k+1 : k+1], family: int32(i), prior: ft.Weight(f.prop), sparks: st.Sparks(), sag: st.Sags()}
+		if f.dark == nil {
+			h.print = st.Fingerprint()
+		}
+		sum += h.prior
+		f.hyps = append(f.hyps, h)
 	}
-	return nil
+	fam.to = len(f.hyps)
+	for k := fam.from; k < fam.to; k++ {
+		f.hyps[k].prior *= fam.prior / sum
+	}
 }
 
-// findTwins finds hypotheses that no light can tell apart: their prints under
-// a frame in which every slot has its own random value are the same.
-func (f *field) findTwins() {
-	d := f.sound.Lay(f.noise())
-	seen := make(map[uint64]int, len(f.hyps))
-	var light strip.Light
+// twins finds hypotheses that no look can tell apart: the same slots drive the
+// same lights. Where some places are not looked at, it is found by frames of
+// noise: two, so that a chance in one does not decide.
+func (m *maker) twins() {
+	f := m.field
+	f.hyps[0].print = f.sound.Fingerprint()
+	if f.dark != nil {
+		n := newNoise(f)
+		for i := range f.hyps {
+			if st, err := m.strip(f.hyps[i].faults); err == nil {
+				f.hyps[i].print = n.print(st)
+			}
+		}
+	}
+	f.prints = make(map[uint64]int32, len(f.hyps))
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		var p uint64
-		p, light = f.print64(h.strip, d, light)
-		first, ok := seen[p]
-		if !ok {
-			seen[p], first = i, i
+		first, ok := f.prints[h.print]
+		if !ok || h.sag {
+			first = int32(i)
 		}
-		h.twin, h.group, h.print = first, i, p
+		if !ok {
+			f.prints[h.print] = first
+		}
+		h.twin, h.group = first, first
 	}
-	f.classes, f.prints = len(seen), seen
+	f.classes = len(f.prints)
 }
 
-// forgiven is the part of its chance that is left to a fall of voltage that
+// forgiven is the part of its prior that is left to a fall of voltage that
 // does not show at the brightest look: it is hardly a fault, but somebody who
 // says that the far end is dimmer must not be told that nothing is wrong.
 const forgiven = 0.02
@@ -120,19 +161,19 @@ const forgiven = 0.02
 func (f *field) gatherSag() {
 	var w watcher
 	w.watch(f, &Spec{Kind: AskFade, Paint: f.unlit(even(HueWhite, f.pixels)), Level: f.bright})
-	first := -1
+	first := int32(-1)
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family < 0 || f.families[h.family].kind != strip.Sag {
+		if !h.sag {
 			continue
 		}
 		if first < 0 {
-			first = i
+			first = int32(i)
 		}
-		h.twin, h.group = i, first // whatever one frame shows: another is brighter
-		w.shine(h.strip)
+		h.group = first
+		w.lights(h)
 		if h.faint = w.see.fall() >= surelySeen; w.see.fall() > barelySeen {
-			h.chance *= forgiven
+			h.prior *= forgiven
 		}
 	}
 }
@@ -143,24 +184,30 @@ func (f *field) gatherSag() {
 const hedged = 0.3
 
 func (f *field) hedge() {
-	each := hedged * (1 - chanceGood) * 100 / float64(max(1, f.classes-1))
+	all := 0.0
+	for i := range f.hyps {
+		if f.hyps[i].family >= 0 {
+			all += f.hyps[i].prior
+		}
+	}
+	each := hedged * all / float64(max(1, f.classes-1))
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family < 0 {
+		if h.family < 0 || h.sag {
 			continue
 		}
-		h.chance *= 1 - hedged
-		if h.twin == i {
-			h.chance += each
+		h.prior *= 1 - hedged
+		if h.twin == int32(i) {
+			h.prior += each
 		}
 	}
 }
 
 // noise is a frame of values that look random and never repeat for long, dark
 // where nobody looks.
-func (f *field) noise() patterns.Frame {
+func (f *field) noise(seed uint64) patterns.Frame {
 	out := make(patterns.Frame, f.pixels)
-	x := uint64(1)
+	x := seed
 	for i := range out {
 		x += 0x9e3779b97f4a7c15 // splitmix64 (Steele, Lea and Flood 2014)
 		z := x
@@ -175,20 +222,38 @@ func (f *field) noise() patterns.Frame {
 	return out
 }
 
-// print64 is a number that stands for all that is seen of a frame on a strip,
+// A noise prints strips by the light of two frames of noise.
+type noise struct {
+	field  *field
+	frames [2]*strip.Sent
+	light  strip.Light
+}
+
+func newNoise(f *field) *noise {
+	n := &noise{field: f}
+	for i := range n.frames {
+		n.frames[i] = f.sound.Lay(f.noise(uint64(i + 1)))
+	}
+	return n
+}
+
+// print is a number that stands for all that is seen of the noise on a strip,
 // and of a loose contact also while it is open, if that is seen.
-func (f *field) print64(s *strip.Strip, d *strip.Sent, into strip.Light) (uint64, strip.Light) {
+func (n *noise) print(s *strip.Strip) uint64 {
 	const start = 14695981039346656037 // FNV-1a, 64 bits
-	into = s.ShineInto(into, d)
-	held := f.hash(start, into)
-	if !s.Flickers() {
-		return held, into
+	held, gone := uint64(start), uint64(start)
+	for _, d := range n.frames {
+		n.light = s.ShineInto(n.light, d)
+		held = n.field.hash(held, n.light)
+		if s.Flickers() {
+			n.light = s.ShineLetGo(n.light, d)
+			gone = n.field.hash(gone, n.light)
+		}
 	}
-	into = s.ShineLetGo(into, d)
-	if f.hash(start, into) == held {
-		return held, into
+	if !s.Flickers() || gone == held {
+		return held
 	}
-	return f.hash(held, into), into
+	return held ^ gone*1099511628211
 }
 
 // hash goes on from h over what is seen of a light.

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 )
 
@@ -15,28 +15,32 @@ import (
 type Suspect struct {
 	Share  float64
 	Causes [][]strip.Fault // each a set of faults that looks just so; an empty set is a sound prop
-	Pixels []show.Span     // pixels of the plan concerned, for the drawing
+	Pixels []prop.Span     // pixels of the plan concerned, for the drawing
 	More   bool            // and something else is wrong behind it
 	Fits   bool            // it contradicts no more answers than the likeliest
 
 	fitsAll bool // it contradicts no answer
 	behind  float64
-	best    int // the likeliest of those that say the same
+	best    int32 // the likeliest of those that say the same
 }
 
 // Sound reports whether the suspect is a prop without fault.
 func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 0 }
 
-// Standing is what is still open, likeliest first, down to a share of 1 in
-// 1,000.
+// Standing is what is still open of what is known, likeliest first, down to a
+// posterior of 1 in 1,000.
 func (s *Session) Standing() []Suspect {
 	s.settle()
-	w := s.belief.weights()
-	most := s.mostMisses(w)
-	by := map[int]*Suspect{}
-	var keys []int
+	return s.standing()
+}
+
+func (s *Session) standing() []Suspect {
+	hyps, w := s.belief.hyps, s.now.each
+	most := s.belief.misses[s.now.top]
+	by := map[int32]*Suspect{}
+	var keys []int32
 	for i, share := range w {
-		h := &s.belief.hyps[i]
+		h := &hyps[i]
 		if share < 1e-6 {
 			continue
 		}
@@ -51,12 +55,12 @@ func (s *Session) Standing() []Suspect {
 		if h.behind {
 			su.behind += share
 		} else if share > w[su.best] {
-			su.best = i
+			su.best = int32(i)
 		}
 	}
-	for i := range s.belief.hyps {
-		h := &s.belief.hyps[i]
-		if su := by[s.belief.hyps[h.twin].group]; su != nil && su.best == h.twin && !h.behind {
+	for i := range hyps {
+		h := &hyps[i]
+		if su := by[hyps[h.twin].group]; su != nil && su.best == h.twin && !h.behind {
 			su.Causes = append(su.Causes, h.faults)
 			su.Pixels = append(su.Pixels, s.field.concerned(h.faults)...)
 		}
@@ -72,37 +76,13 @@ func (s *Session) Standing() []Suspect {
 	return out
 }
 
-// mostMisses is how many answers the likeliest explanation contradicts.
-func (s *Session) mostMisses(w []float64) uint8 {
-	top, _ := s.belief.best(w)
-	return s.belief.misses[top]
-}
-
 // concerned are the pixels faults sit at; none for faults of the whole prop.
-func (f *field) concerned(faults []strip.Fault) []show.Span {
-	var out []show.Span
+func (f *field) concerned(faults []strip.Fault) []prop.Span {
+	var out []prop.Span
 	for _, ft := range faults {
-		if sp, ok := f.placeOf(ft); ok {
-			out = append(out, sp)
-		}
+		out = append(out, ft.Places(f.prop)...)
 	}
 	return out
-}
-
-func (f *field) placeOf(ft strip.Fault) (show.Span, bool) {
-	whole := func(r int) show.Span {
-		first := f.prop.FirstPixel(r)
-		return show.Span{First: first, Last: first + f.sizes[r] - 1}
-	}
-	switch ft.Kind {
-	case strip.OpenJoint, strip.DeadStop, strip.DeadPixel, strip.DeadChannel, strip.RailLost, strip.Flicker:
-		return show.Span{First: ft.Pixel, Last: ft.Pixel}, true
-	case strip.WrongOrder, strip.WrongChip:
-		return show.Span{First: ft.Pixel, Last: f.pixels - 1}, true
-	case strip.RunBackwards, strip.RunMirrored, strip.RunsSwapped, strip.Count:
-		return whole(ft.Run), true
-	}
-	return show.Span{}, false
 }
 
 // A Finding is what is wrong, or that nothing is: where, how sure, why, and
@@ -114,9 +94,10 @@ type Finding struct {
 	Sure    Sureness    // in words: the one scale for screen, lines, record and sheet
 	Percent int         // the same as a number, 1 to 99
 	Share   float64     // the posterior, 0 to 1, as it was worked out
+	Unknown *Unknown    // set when nothing that is known explains the answers; Causes are empty then
 	Absent  bool        // no finding at all: the prop is not there, and Title says why
 	Causes  []Cause     // what looks just so, likeliest first; empty when good
-	Pixels  []show.Span // on the drawing
+	Pixels  []prop.Span // on the drawing
 	Because []string    // the answers that led here
 	Rivals  []string    // what else is not ruled out
 }
@@ -131,7 +112,7 @@ type Cause struct {
 
 // mostListed is how long a short list may be: as long as the counts of a run
 // that no look tells apart.
-const mostListed = countOff + 2
+const mostListed = strip.CountOff + 2
 
 // Findings says what came out so far, likeliest first: one finding when it is
 // settled, else the short list. It may be asked at any time.
@@ -141,8 +122,11 @@ func (s *Session) Findings() []Finding {
 	}
 	standing := s.Standing()
 	var out []Finding
+	if u := s.unexplained(standing); u != nil {
+		out = append(out, *u)
+	}
 	for i, su := range standing {
-		if i > 0 && (su.Share < 0.02 || out[0].Share >= s.opts.Enough || i >= mostListed) {
+		if i > 0 && (su.Share < 0.02 || standing[0].Share >= s.opts.Enough || i >= mostListed) {
 			break
 		}
 		out = append(out, s.finding(su))
@@ -167,7 +151,7 @@ func (s *Session) finding(su Suspect) Finding {
 	for _, c := range su.Causes {
 		f.Causes = append(f.Causes, s.field.cause(c))
 	}
-	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(easiness(a), easiness(b)) })
+	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
 	f.Causes = append(s.network.causes(su), f.Causes...)
 	f.Title, f.More = f.Causes[0].Text, su.More
 	if f.More {
@@ -193,7 +177,7 @@ func (f *field) cause(faults []strip.Fault) Cause {
 	var text, remedy, where []string
 	for _, ft := range faults {
 		text = append(text, ft.Sentence(f.prop))
-		remedy = append(remedy, f.remedy(ft))
+		remedy = append(remedy, strip.FactsOf(ft.Kind).Remedy)
 		if w := f.where(ft); w != "" {
 			where = append(where, w)
 		}

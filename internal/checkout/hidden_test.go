@@ -50,7 +50,7 @@ func TestEmptyPartsRowsAreExact(t *testing.T) {
 	s, err := New(sign(), Options{})
 	require.NoError(t, err)
 	p := &proposer{f: s.field, hyps: s.belief.hyps}
-	p.live, p.share = s.belief.sample(s.belief.weights())
+	p.live, p.share = s.belief.sample(s.belief.posterior().each)
 	for _, spec := range p.all() {
 		exact(t, s.field, spec)
 	}

@@ -32,6 +32,29 @@ func (l *look) of(light *strip.Pieces, h hidden) {
 	l.runAt = append(l.runAt, len(l.all))
 }
 
+// ofPaint reads a picture of every run.
+func (l *look) ofPaint(runs []Paint) {
+	l.all, l.runAt = l.all[:0], l.runAt[:0]
+	for _, run := range runs {
+		l.runAt = append(l.runAt, len(l.all))
+		for _, st := range run {
+			l.all = append(l.all, stretch{st.Colour.name(), int32(st.Pixels)})
+		}
+	}
+	l.runAt = append(l.runAt, len(l.all))
+}
+
+// paint is the look as a picture of every run.
+func (l *look) paint() []Paint {
+	out := make([]Paint, len(l.runAt)-1)
+	for r := range out {
+		for _, st := range l.run(r) {
+			out[r] = append(out[r], Stretch{st.name.hue(), int(st.n)})
+		}
+	}
+	return out
+}
+
 // add adds a piece to the run that begins at first.
 func (l *look) add(pc strip.Piece, first int) {
 	name := NameOf(pc.Colour)

@@ -64,7 +64,7 @@ func (n Network) lean(b *belief, f *field) {
 		if h.family < 0 || math.IsInf(b.log[i], -1) {
 			continue
 		}
-		if f.families[h.family].kind == strip.Flicker && n.Rival != "" {
+		if f.families[h.family].facts.Kind == strip.Flicker && n.Rival != "" {
 			b.log[i] += math.Log(rivalFactor)
 		}
 	}

@@ -18,7 +18,7 @@ func TestOpenAddsUp(t *testing.T) {
 		require.NoError(t, err)
 		for step := 0; ; step++ {
 			o := s.Open()
-			sum := o.Sound + o.Whole
+			sum := o.Sound + o.Whole + o.Unknown
 			for _, x := range o.Pixels {
 				sum += x
 			}
@@ -57,8 +57,8 @@ func TestAskedTellsWhatWasSaid(t *testing.T) {
 // A bulb may have any order of its letters.
 func TestABulbMayHaveAnyOrder(t *testing.T) {
 	n := 0
-	for _, f := range families(prop.BuoyLamp()) {
-		if f.kind == strip.WrongOrder {
+	for _, f := range families(prop.BuoyLamp(), nil) {
+		if f.facts.Kind == strip.WrongOrder {
 			n += len(f.faults)
 		}
 	}

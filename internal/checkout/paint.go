@@ -4,7 +4,6 @@ import (
 	"slices"
 	"time"
 
-	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
 )
 
@@ -34,7 +33,7 @@ func (p Paint) frame(dst patterns.Frame, n int) patterns.Frame {
 
 // show is the picture as the frame clock wants it: it stands still, so it
 // never flashes.
-func (p Paint) show() show.FrameFunc {
+func (p Paint) show() patterns.FrameFunc {
 	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 		return p.frame(dst, pixels)
 	}

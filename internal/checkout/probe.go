@@ -4,20 +4,21 @@ import (
 	"slices"
 	"strconv"
 
-	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
 )
 
 // A Probe is one thing shown together with the question asked about it.
 type Probe struct {
-	ID       int            // counts from 1 in the order asked
-	Show     show.FrameFunc // what to send
-	Level    float64        // 0 to 1, before the limiter
-	Spec     Spec           // the same in plain data: what is sent, what is asked
-	Picture  []Paint        // what a sound prop shows, run by run, to draw beside the question
+	ID       int                // counts from 1 in the order asked
+	Show     patterns.FrameFunc // what to send
+	Level    float64            // 0 to 1, before the limiter
+	Spec     Spec               // the same in plain data: what is sent, what is asked
+	Picture  []Paint            // what a sound prop shows, run by run, to draw beside the question
 	Question string
 	Hint     string      // where and how to look
 	Answers  []Answer    // on keys 1 and up; key 0 is always "not sure"
-	Look     []show.Span // pixels of the plan to mark on the drawing
+	Look     []prop.Span // pixels of the plan to mark on the drawing
 	Seconds  float64     // of the builder's time
 	Why      string      // what the answer is expected to settle
 }

@@ -69,7 +69,7 @@ func (f *field) inMemory(_ *testing.T, p *Probe, truth []int) []int {
 	var b builder
 	keys := make([]int, len(truth))
 	for i, h := range truth {
-		keys[i] = key(f, p, f.hyps[h].strip, &b)
+		keys[i] = key(f, p, f.stripOf(&f.hyps[h]), &b)
 	}
 	return keys
 }
@@ -98,7 +98,7 @@ func (w *walk) end(s *Session, truth []int) {
 		if w.f.hyps[h].twin == 0 || w.f.hyps[h].faint {
 			faults = nil // no light shows it: one pixel mirrored is as good as sound
 		}
-		at := slices.IndexFunc(found, func(f Finding) bool { return names(f, faults) })
+		at := slices.IndexFunc(found, func(f Finding) bool { return isNamed(f, faults) })
 		switch {
 		case at == 0 && len(found) == 1:
 			t.exact++
@@ -111,8 +111,8 @@ func (w *walk) end(s *Session, truth []int) {
 	}
 }
 
-// names reports whether a finding names exactly these faults.
-func names(f Finding, faults []strip.Fault) bool {
+// isNamed reports whether a finding names exactly these faults.
+func isNamed(f Finding, faults []strip.Fault) bool {
 	if len(faults) == 0 {
 		return f.Good
 	}

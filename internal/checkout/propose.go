@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/patterns"
 )
 
 // bandHues are the colours of bands, told apart most easily first.
@@ -99,10 +98,13 @@ func (p *proposer) neighbour() {
 	}
 }
 
-// landmarks is a picture on which wiring shows: in every run the first pixel
-// green, the last white, and between them two halves whose colours differ from
-// run to run.
-func (f *field) landmarks() Paint {
+// landmarks is a picture on which wiring shows.
+func (f *field) landmarks() Paint { return f.landmarked(0).paint() }
+
+// landmarked is that picture: in every run the first pixel green, the last
+// white, and between them two halves whose colours differ from run to run. With
+// another turn the halves have other colours.
+func (f *field) landmarked(turn int) painter {
 	halves := [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}
 	pt := newPainter(f.pixels, HueDark)
 	for r := range f.sizes {
@@ -110,7 +112,7 @@ func (f *field) landmarks() Paint {
 		if !ok {
 			continue
 		}
-		h, n := halves[r%len(halves)], last-first+1
+		h, n := halves[(r+turn)%len(halves)], last-first+1
 		pt.span(first, first+n/2-1, h[0])
 		pt.span(first+n/2, last, h[1])
 		if n >= 4 {
@@ -118,84 +120,62 @@ func (f *field) landmarks() Paint {
 			pt.span(last, last, HueWhite)
 		}
 	}
-	return pt.paint()
+	return pt
 }
 
 // bands paints the places of the likeliest families in bands, so that one
 // glance tells which band holds the fault.
 func (p *proposer) bands() {
-	by := map[[2]int][]int{} // sort -> positions in live
-	mass := map[[2]int]float64{}
+	by := map[[2]int32][]int{} // sort -> positions in live
+	mass := map[[2]int32]float64{}
 	for i, h := range p.live {
 		if hyp := &p.hyps[h]; hyp.family >= 0 && p.f.families[hyp.family].places {
 			by[hyp.sort()] = append(by[hyp.sort()], i)
 			mass[hyp.sort()] += p.share[i]
 		}
 	}
-	sorts := make([][2]int, 0, len(by))
+	sorts := make([][2]int32, 0, len(by))
 	for k := range by {
 		sorts = append(sorts, k)
 	}
-	slices.SortFunc(sorts, func(a, b [2]int) int {
+	slices.SortFunc(sorts, func(a, b [2]int32) int {
 		return cmp.Or(cmp.Compare(mass[b], mass[a]), cmp.Compare(a[0], b[0]), cmp.Compare(a[1], b[1]))
 	})
 	for _, k := range sorts[:min(4, len(sorts))] {
 		if mass[k] > 0.01 {
-			p.family(&p.f.families[k[0]], by[k])
+			p.family(&p.f.families[k[0]], &p.f.marks[k[0]], by[k])
 		}
 	}
 }
 
-// family proposes the probes that split the places of one family. at are
-// positions in live, ascending in place.
-func (p *proposer) family(fam *family, at []int) {
+// family splits the places of one family. at are the positions in live,
+// ascending in place.
+func (p *proposer) family(fam *family, sig *signature, at []int) {
 	places := make([]spotShare, len(at))
 	for i, a := range at {
 		places[i] = spotShare{p.hyps[p.live[a]].place(), p.share[a]}
 	}
-	sound := bandHues
-	switch fam.kind {
-	case strip.OpenJoint, strip.DeadStop, strip.RailLost:
-		p.banded(AskLastLit, places, -1, sound, fam)
-		p.banded(AskBefore, places, -1, sound, fam)
-	case strip.Flicker:
-		p.banded(AskStaysLit, places, -1, sound, fam)
-	case strip.DeadPixel:
-		p.banded(AskBefore, places, -1, sound, fam)
-	case strip.WrongChip:
-		p.banded(AskBefore, places, 0, sound, fam)
-		p.banded(AskBefore, places, -1, sound, fam)
-	case strip.DeadChannel:
-		p.channel(fam, places)
-	case strip.WrongOrder:
-		p.banded(AskOdd, places, 0, moved(p.f.prop.Chip.Order, fam.faults[0].Order), fam)
+	switch {
+	case sig.loose:
+		p.banded(AskStaysLit, places, -1, bandHues, fam)
+		return
+	case sig.beyond:
+		p.banded(AskLastLit, places, -1, bandHues, fam)
+		p.banded(AskBefore, places, -1, bandHues, fam)
+		return
 	}
-}
-
-// channel splits the places of a pixel that lacks one colour.
-func (p *proposer) channel(fam *family, places []spotShare) {
-	ch := fam.faults[0].Channel
-	switch ch {
-	case patterns.White, patterns.Cool:
-		p.banded(AskOdd, places, 0, []Hue{hueOf(ch), HueRed}, fam)
-	default:
-		bit := hueOf(ch).name()
-		hues := []Hue{}
-		for _, n := range []Name{Red, Yellow, Magenta, Green, Cyan, Blue} {
-			if n&bit != 0 {
-				hues = append(hues, n.hue())
-			}
-		}
-		hues = append(hues, HueWhite)
-		for n := Red; n <= Blue; n++ {
-			if n != Yellow && n&bit == 0 {
-				hues = append(hues, n.hue())
-				break
-			}
-		}
-		p.banded(AskOdd, places, 0, hues, fam)
+	p.banded(AskBefore, places, -1, bandHues, fam)
+	if sig.dark() {
+		return
 	}
-	p.marked(hueOf(ch), places, fam)
+	if fam.step() > 1 {
+		p.banded(AskBefore, places, 0, bandHues, fam)
+		return
+	}
+	p.banded(AskOdd, places, 0, sig.hues(), fam)
+	if base, ok := sig.base(); ok && fam.facts.Scope == strip.AtPixel {
+		p.marked(base, places, fam)
+	}
 }
 
 // spotShare is a pixel and how likely it is.

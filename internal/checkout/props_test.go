@@ -72,6 +72,14 @@ func printOfFaults(t testing.TB, f *field, faults ...strip.Fault) uint64 {
 	t.Helper()
 	st, err := f.sound.With(faults...)
 	require.NoError(t, err)
-	p, _ := f.print64(st, f.sound.Lay(f.noise()), nil)
-	return p
+	return newNoise(f).print(st)
+}
+
+// stripOf is the strip of a hypothesis, to keep.
+func (f *field) stripOf(h *hypothesis) *strip.Strip {
+	st, err := f.sound.With(h.faults...)
+	if err != nil {
+		panic(err)
+	}
+	return st
 }

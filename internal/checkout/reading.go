@@ -10,6 +10,7 @@ type sight struct {
 	light  *strip.Pieces
 	hidden hidden // places nobody looks at
 	look   *look
+	sparks bool  // pixels flash in random colours
 	letGo  *look // in the moments when a loose contact is open; nil when it is steady
 	wanted *look // the picture, as a sound prop shows it
 }
@@ -17,26 +18,6 @@ type sight struct {
 // A reading is what a person answers who sees this and nothing else. None of
 // them knows of faults.
 type reading func(s *Spec, see *sight) Token
-
-// readings has one for each kind of question. Set in init since words and
-// specs look kinds up here too.
-var readings map[Kind]reading
-
-func init() {
-	readings = map[Kind]reading{
-		AskEven:     readEven,
-		AskLastLit:  readLastLit,
-		AskBefore:   func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
-		AskOdd:      func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
-		AskMark:     readMark,
-		AskPlace:    func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
-		AskRuns:     readRuns,
-		AskSequence: readSequence,
-		AskSteady:   readSteady,
-		AskStaysLit: readStaysLit,
-		AskFade:     readFade,
-	}
-}
 
 // fewPixels is the most that a person calls "one or a few".
 const fewPixels = 3
@@ -51,6 +32,8 @@ func readEven(s *Spec, see *sight) Token {
 	switch {
 	case lit == 0:
 		return SeesNone
+	case see.sparks:
+		return SeesSparkles
 	case see.letGo != nil:
 		return seesPerhaps // at a glance it may look whole
 	}
@@ -201,7 +184,10 @@ func readSequence(_ *Spec, see *sight) Token {
 // readSteady: watched for some seconds while it is bent: steady; all of it
 // comes and goes; or a part does.
 func readSteady(_ *Spec, see *sight) Token {
-	if see.letGo == nil {
+	switch {
+	case see.sparks:
+		return SeesSparkles
+	case see.letGo == nil:
 		return SeesSteady
 	}
 	if by, all := see.letGo.counts(); by[Dark] == all {
@@ -213,7 +199,7 @@ func readSteady(_ *Spec, see *sight) Token {
 // readStaysLit: the name of the last pixel that stays lit; steady when nothing
 // comes and goes, none when nothing stays.
 func readStaysLit(s *Spec, see *sight) Token {
-	if see.letGo == nil {
+	if see.letGo == nil || see.sparks {
 		return SeesSteady
 	}
 	held := *see

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
 )
 
@@ -114,7 +113,7 @@ func (r *RollCall) start() int {
 }
 
 // Show is the picture of a look, counted from 0. It stands still.
-func (r *RollCall) Show(look int) show.FrameFunc {
+func (r *RollCall) Show(look int) patterns.FrameFunc {
 	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 		dst = dst[:0]
 		for i := range pixels {

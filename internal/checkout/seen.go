@@ -30,8 +30,7 @@ func (s *Session) KeyFor(light strip.Light) int {
 	if s.next == nil || len(light) != len(s.field.prop.Runs) {
 		return NotSure
 	}
-	switch s.next.spec.Kind {
-	case AskSteady, AskStaysLit, AskFade:
+	if questions[s.next.spec.Kind].moves {
 		return NotSure
 	}
 	var w watcher
@@ -39,7 +38,7 @@ func (s *Session) KeyFor(light strip.Light) int {
 	seen := strip.PiecesOf(light)
 	var l look
 	l.of(&seen, s.field.hidden)
-	t := readings[s.next.spec.Kind](s.next.spec, &sight{light: &seen, look: &l, wanted: &w.wanted, hidden: s.field.hidden})
+	t := questions[s.next.spec.Kind].read(s.next.spec, &sight{light: &seen, look: &l, wanted: &w.wanted, hidden: s.field.hidden})
 	if i := slices.Index(s.next.answers, t); i >= 0 {
 		return i + 1
 	}

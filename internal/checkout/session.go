@@ -3,15 +3,19 @@ package checkout
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
 )
 
 // Options are what the builder may choose before a check-out.
 type Options struct {
-	Enough float64 // share at which one explanation stands well above the rest; 0 means 0.97
+	Enough float64 // posterior at which one explanation stands well above the rest; 0 means 0.97
 	Most   int     // answers after which to stop in any case; 0 means 40
+
+	Without []strip.Kind // kinds of faults that are not thought of; for tests of what happens outside the list
 }
 
 // A Session is one check-out under way. It is not safe for use by several
@@ -20,13 +24,15 @@ type Session struct {
 	field   *field
 	opts    Options
 	steps   []step
+	seen    []*shown // of each step, what hypotheses show in it
 	belief  belief
 	used    map[string]bool
+	now     *posterior
 	next    *choice
 	stopped string // why no further probe is asked; empty while under way
 	pending bool   // next and stopped must be worked out
-	doubted int    // answers when pairs were last looked for
-	swept   swept
+	paired  int    // answers when pairs were last looked for
+	covered covered
 	tried   map[uint64]uint8 // pairs of hypotheses, and the misses that were allowed
 	network Network
 	pair    bool // the next probe is asked only to rule pairs of faults out
@@ -34,15 +40,16 @@ type Session struct {
 
 // A step is one probe that was asked and answered.
 type step struct {
-	spec    Spec
-	answers []Token
-	given   int // index in answers; -1 for not sure
-	pair    bool
+	spec      Spec
+	answers   []Token
+	given     int // index in answers; -1 for not sure
+	pair      bool
+	overruled bool // a later answer to the same question counts instead
 }
 
 // New begins a check-out of a prop.
 func New(p *prop.Prop, opts Options) (*Session, error) {
-	f, err := newField(p)
+	f, err := newField(p, opts.Without)
 	if err != nil {
 		return nil, err
 	}
@@ -57,8 +64,8 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 
 // fresh is the session with nothing answered.
 func (s *Session) fresh() *Session {
-	s.steps, s.belief, s.used, s.pending = nil, s.field.newBelief(), map[string]bool{}, true
-	s.doubted, s.swept, s.tried = 0, swept{}, map[uint64]uint8{}
+	s.steps, s.seen, s.belief, s.used, s.pending = nil, nil, s.field.newBelief(), map[string]bool{}, true
+	s.paired, s.covered, s.tried, s.now = 0, covered{}, map[uint64]uint8{}, nil
 	s.network.lean(&s.belief, s.field)
 	return s
 }
@@ -66,10 +73,18 @@ func (s *Session) fresh() *Session {
 // Clone is a copy that goes its own way; what does not change is shared.
 func (s *Session) Clone() *Session {
 	c := *s
-	c.steps = slices.Clone(s.steps)
+	c.steps, c.seen = slices.Clone(s.steps), make([]*shown, len(s.steps))
 	c.belief = s.belief.clone()
 	c.used, c.tried = maps.Clone(s.used), maps.Clone(s.tried)
 	return &c
+}
+
+// shown is what hypotheses show in the probe of a step.
+func (s *Session) shown(k int) *shown {
+	if s.seen[k] == nil {
+		s.seen[k] = &shown{}
+	}
+	return s.seen[k]
 }
 
 // Answered is the number of probes answered so far.
@@ -90,9 +105,16 @@ func (s *Session) Stopped() string {
 // littleBits is the least a probe must be expected to tell.
 const littleBits = 0.01
 
-// nearly is the share from which on pairs of faults that might be taken for
-// the likeliest explanation are ruled out, along with what else is open.
+// nearly is the posterior from which on pairs of faults that might be taken
+// for the likeliest explanation are ruled out, along with what else is open.
 const nearly = 0.8
+
+// unknownAt is the posterior of a fault that is none of the list from which on
+// it is no use to go on.
+const unknownAt = 0.9
+
+// unknownAfter is how many answers are asked for at least before that is said.
+const unknownAfter = 6
 
 // settle works out what to ask next or why to stop.
 func (s *Session) settle() {
@@ -100,6 +122,7 @@ func (s *Session) settle() {
 		return
 	}
 	s.pending, s.next, s.stopped, s.pair = false, nil, "", false
+	s.now = s.belief.posterior()
 	if why, absent := s.network.Absent(); absent {
 		s.stopped = why
 		return
@@ -108,21 +131,47 @@ func (s *Session) settle() {
 		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
 		return
 	}
-	s.reconsider()
-	w := s.belief.weights()
-	top, share := s.belief.best(w)
-	settled, duel := share >= s.opts.Enough, false
-	if share >= nearly {
-		w, duel = s.ruleOut(w, top, settled)
+	if s.next = s.slip(); s.next != nil {
+		return
 	}
-	if !settled || duel {
-		s.next = s.choose(w, top, duel)
+	if s.considerPairs(s.now) {
+		s.now = s.belief.posterior()
+	}
+	s.weighUp()
+}
+
+// slip is a question to be asked once more: when nothing known fits all
+// answers, or when what is about to stand contradicts one.
+func (s *Session) slip() *choice {
+	if p := s.now; len(s.steps) > 1 && (!s.belief.fits(p) || p.share >= s.opts.Enough || p.unknown > p.share) {
+		return s.again(p.top)
+	}
+	return nil
+}
+
+// weighUp finds the next probe, or why there is none.
+func (s *Session) weighUp() {
+	p := s.now
+	settled := p.share >= s.opts.Enough
+	w, tie := p.each, false
+	if p.share >= nearly {
+		w, tie = s.ruleOut(p, settled)
+	}
+	if p.unknown >= unknownAt && len(s.steps) >= unknownAfter {
+		s.stopped = "nothing that is known explains the answers"
+		return
+	}
+	if !settled || tie {
+		s.next = s.choose(w, p.top, tie)
 	}
 	if s.next != nil && s.next.bits < littleBits {
 		s.next = nil
 	}
 	if s.next == nil && settled {
-		s.next = s.unasked(top)
+		s.next = s.unasked(p.top)
+	}
+	if s.next == nil && p.share > confirmAt {
+		s.next = s.confirm(p)
 	}
 	switch {
 	case s.next != nil:
@@ -133,21 +182,25 @@ func (s *Session) settle() {
 	}
 }
 
-// ruleOut turns the shares so that the next probe tells the likeliest from
+// confirmAt is the posterior from which on an explanation is worth a confirming
+// look.
+const confirmAt = 0.3
+
+// ruleOut turns the weights so that the next probe tells the likeliest from
 // those that fit the answers as well. Once it is settled, that is all that is
-// still asked: a duel, if there is one.
-func (s *Session) ruleOut(w []float64, top int, settled bool) ([]float64, bool) {
-	odds, singles, couples := s.belief.duel(w, top)
+// still asked, if there are any.
+func (s *Session) ruleOut(p *posterior, settled bool) ([]float64, bool) {
+	odds, singles, couples := s.belief.tieBreak(p)
 	couples = couples && s.pairSteps() < mostPairSteps
 	s.pair = couples && !singles && settled
 	switch {
 	case !singles && !couples:
-		return w, false
+		return p.each, false
 	case settled:
 		return odds, true
 	}
 	for i := range odds {
-		odds[i] = (odds[i] + w[i]) / 2
+		odds[i] = (odds[i] + p.each[i]) / 2
 	}
 	return odds, false
 }
@@ -168,13 +221,13 @@ func (s *Session) pairSteps() int {
 // unasked is a probe no prop is signed off without, if one is left: whether it
 // holds when it is bent, and whether the far end is as bright as the near one.
 func (s *Session) unasked(top int) *choice {
-	if len(s.belief.hyps[top].faults) > 0 {
+	if !s.belief.hyps[top].sound() {
 		return nil
 	}
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
-		if (spec.Kind == AskSteady || spec.Kind == AskFade) && !s.used[spec.key()] {
-			return &choice{spec: spec, answers: fixed[spec.Kind]}
+		if q := questions[spec.Kind]; q.direct && !s.used[spec.key()] {
+			return &choice{spec: spec, answers: q.answers}
 		}
 	}
 	return nil
@@ -206,9 +259,28 @@ func (s *Session) Answer(key int) error {
 // take adds a step and weighs the hypotheses by it.
 func (s *Session) take(st step) {
 	s.used[st.spec.key()] = true
-	s.steps = append(s.steps, st)
-	s.belief.catchUp(s.field, s.steps)
+	s.steps, s.seen = append(s.steps, st), append(s.seen, nil)
+	s.weighAll()
+	s.overrule()
+	s.seen[max(0, len(s.seen)-1-keptShown)] = nil
 	s.pending = true
+}
+
+// keptShown is how many of the last probes are kept with what all hypotheses
+// show in them.
+const keptShown = 3
+
+// weighAll weighs what has not been weighed.
+func (s *Session) weighAll() {
+	all := make([]*shown, len(s.steps))
+	for k := range all {
+		all[k] = s.shown(k)
+	}
+	s.belief.catchUp(s.field, s.steps, all)
+	s.belief.unknown = math.Log(priorUnknown / 100.0)
+	for k := range s.steps {
+		s.belief.weighUnknown(s.steps, k)
+	}
 }
 
 // Undo takes the last answer back. It reports false when there is none.
@@ -242,7 +314,13 @@ func (s *Session) Change(id, key int) error {
 func (s *Session) replay(steps []step) {
 	s.fresh()
 	for _, st := range steps {
-		s.reconsider()
+		st.overruled = false
+		if p := s.belief.posterior(); len(s.steps) > 0 {
+			s.now = p
+			if s.slip() == nil {
+				s.considerPairs(p)
+			}
+		}
 		s.take(st)
 	}
 }

@@ -26,7 +26,7 @@ func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 	h := &b.hyps[i]
 	switch {
 	case h.behind:
-		return h.veiled(f, spec, s.run(f, h.group))
+		return f.pastOdd(h, spec, s.run(f, int(h.group)))
 	case i < len(f.hyps):
 		return s.run(f, i)
 	}
@@ -36,7 +36,7 @@ func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 // run is what a single hypothesis shows.
 func (s *shown) run(f *field, i int) Token {
 	if s.known[i] == 0 {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].steady(s.look.spec) {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].inRows(s.look.spec) {
 			s.row(f, &f.families[h.family], h.place())
 		} else {
 			s.one(f, i)
@@ -77,24 +77,18 @@ func (f *field) at(fam *family, place int) int {
 	return fam.from + sort.Search(fam.to-fam.from, func(i int) bool { return f.hyps[fam.from+i].place() >= place })
 }
 
-// steady reports whether neighbouring places of the family look alike in a
+// inRows reports whether neighbouring places of the family look alike in a
 // probe. Of chips of another length only the way up to the first odd one does,
 // or all of a picture of one colour.
-func (f *family) steady(s *Spec) bool {
-	if f.kind != strip.WrongChip {
-		return f.places
-	}
-	switch s.Kind {
-	case AskBefore, AskOdd, AskMark, AskEven:
-		return true
-	}
-	return false
+func (f *family) inRows(s *Spec) bool {
+	q := questions[s.Kind]
+	return f.places && !q.repaints && (f.step() == 1 || q.inARow)
 }
 
 // step is the distance of neighbours that look alike: chips of another length
 // come round to the planned ones' slots after as many pixels as they take slots.
 func (f *family) step() int {
-	if f.kind == strip.WrongChip {
+	if f.facts.Scope == strip.ChipsFrom && f.faults[0].N > 0 {
 		return f.faults[0].N
 	}
 	return 1

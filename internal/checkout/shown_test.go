@@ -16,15 +16,14 @@ func TestRowsAreExact(t *testing.T) {
 	rgbw := prop.Pennant()
 	rgbw.Runs[0].Pixels, rgbw.Runs[1].Pixels = 31, 6
 	for _, p := range []*prop.Prop{ringProp("rings", 11, 2, 17, 1, 9), rgbw, single("line", 40), prop.BuoyLamp()} {
-		for _, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {{Kind: strip.WrongOrder, Order: orders(p.Chip.Order)[0]}}, {{Kind: strip.WrongChip, Pixel: p.Pixels() / 2, N: otherSlots(p.Chip.Order)}}} {
+		for _, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {strip.Every(strip.WrongOrder, p)[0]}, {{Kind: strip.WrongChip, Pixel: p.Pixels() / 2, N: strip.Every(strip.WrongChip, p)[0].N}}} {
 			s, err := New(p, Options{})
 			require.NoError(t, err)
 			st, err := strip.New(p, faults...)
 			require.NoError(t, err)
 			var b builder
 			for pr, ok := s.Next(); ok; pr, ok = s.Next() {
-				w := s.belief.weights()
-				live, share := s.belief.sample(w)
+				live, share := s.belief.sample(s.belief.posterior().each)
 				for _, spec := range (&proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share}).all() {
 					exact(t, s.field, spec)
 				}

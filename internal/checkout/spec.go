@@ -15,6 +15,9 @@ type Spec struct {
 	Run   int     `json:"run,omitempty"`   // place: from 0
 	Pixel int     `json:"pixel,omitempty"` // place: from 0 in the run, -1 for its last one
 
+	Expected []Paint `json:"expected,omitempty"` // confirm: what is seen, run by run, if the explanation that is thought of holds
+	Again    bool    `json:"again,omitempty"`    // asked once more, since the answer did not fit
+
 	family string // whose places it splits, for Why
 }
 
@@ -45,22 +48,25 @@ func (s *Spec) check(pixels, runs int) error {
 	case s.Level <= 0 || s.Level > 1:
 		return fmt.Errorf("level %v: give more than 0, at most 1", s.Level)
 	}
-	if _, ok := readings[s.Kind]; !ok {
+	q := questions[s.Kind]
+	switch {
+	case q == nil:
 		return fmt.Errorf("there is no question of the kind %q", s.Kind)
+	case q.repaints != (s.Expected != nil) || q.repaints && len(s.Expected) != runs:
+		return fmt.Errorf("a question of the kind %q needs a picture of every run to compare with, and no other does", s.Kind)
+	}
+	for _, run := range s.Expected {
+		for _, st := range run {
+			if !st.Colour.known() || st.Pixels < 1 {
+				return fmt.Errorf("%d pixels of %q cannot be compared with", st.Pixels, st.Colour)
+			}
+		}
 	}
 	return nil
 }
 
-// seconds is what a person needs to look and answer (common practice: a glance
-// at one colour is quick, walking along a strip is not).
-func (s *Spec) seconds() float64 {
-	switch s.Kind {
-	case AskEven, AskFade:
-		return 4
-	case AskLastLit, AskPlace, AskSteady, AskStaysLit:
-		return 5
-	case AskRuns, AskSequence:
-		return 7
-	}
-	return 8
+// first is the probe as it was asked the first time.
+func (s Spec) first() Spec {
+	s.Again = false
+	return s
 }

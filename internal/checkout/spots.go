@@ -5,13 +5,14 @@ import (
 	"math"
 	"slices"
 
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
 
 // A spot is a pixel that is easy to find on the prop: at the end of a run.
 type spot struct{ run, pixel int }
 
-// spotsOf are the spots worth a look: both ends of every run, and two a little
+// spotsOf are the spots entropy a look: both ends of every run, and two a little
 // before the very end, which show how many pixels too many there are.
 func (f *field) spotsOf() []spot {
 	var out []spot
@@ -21,7 +22,7 @@ func (f *field) spotsOf() []spot {
 			out = append(out, spot{r, -1})
 		}
 	}
-	for _, back := range []int{-4, -1 - countOff} {
+	for _, back := range []int{-4, -1 - strip.CountOff} {
 		if f.sizes[len(f.sizes)-1] > -back {
 			out = append(out, spot{len(f.sizes) - 1, back})
 		}
@@ -39,13 +40,13 @@ func (p *proposer) spots() {
 	spots := p.f.spotsOf()
 	drives := p.drivers(spots)
 	by := make([]int, len(spots))
-	worth := make([]float64, len(spots))
+	entropy := make([]float64, len(spots))
 	for i := range spots {
-		by[i], worth[i] = i, p.spread(drives, i, len(spots))
+		by[i], entropy[i] = i, p.entropy(drives, i, len(spots))
 	}
-	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(worth[b], worth[a]) })
+	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(entropy[b], entropy[a]) })
 	for _, i := range by[:min(bestSpots, len(by))] {
-		if worth[i] > 0.02 {
+		if entropy[i] > 0.02 {
 			p.spot(spots[i], drives, i, len(spots))
 		}
 	}
@@ -54,10 +55,13 @@ func (p *proposer) spots() {
 // drivers gives, for hypothesis i of live and spot j, at i*len(spots)+j, the
 // pixel of the plan whose colour the spot shows, or -1.
 func (p *proposer) drivers(spots []spot) []int {
-	d := p.f.sound.Lay(numbered(p.f.pixels))
+	m, d := maker{field: p.f}, p.f.sound.Lay(numbered(p.f.pixels))
 	out := make([]int, 0, len(spots)*len(p.live))
 	for _, h := range p.live {
-		st := p.hyps[h].strip
+		st, err := m.strip(p.hyps[h].faults)
+		if err != nil {
+			continue // it was made before
+		}
 		for _, s := range spots {
 			at := s.pixel
 			if at < 0 {
@@ -92,8 +96,8 @@ func number(c patterns.Colour, n int) int {
 	return i
 }
 
-// spread is the entropy in bits of what drives a spot.
-func (p *proposer) spread(drives []int, j, n int) float64 {
+// entropy is that in bits of what drives a spot.
+func (p *proposer) entropy(drives []int, j, n int) float64 {
 	by := map[int]float64{}
 	for i, s := range p.share {
 		by[drives[i*n+j]] += s

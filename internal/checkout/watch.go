@@ -33,28 +33,43 @@ func levels(p *prop.Prop) (ordinary, bright float64) {
 // A watcher runs hypotheses through a probe and reads their light. It keeps
 // its memory from one to the next.
 type watcher struct {
-	field  *field
+	maker
+	scene
+	light strip.Pieces
+	gone  strip.Pieces // while loose contacts are open
+	look  look
+	letGo look
+	see   sight
+}
+
+// A scene is a probe made ready to be shown on many strips.
+type scene struct {
 	spec   *Spec
 	sent   *strip.Sent
-	light  strip.Pieces
-	gone   strip.Pieces // while loose contacts are open
 	frame  patterns.Frame
-	look   look
-	letGo  look
-	wanted look
-	see    sight
+	wanted look // the picture, as a sound prop shows it, or as it is to be compared with
+}
+
+// ready makes a scene of a probe.
+func (c *scene) ready(f *field, s *Spec, p *strip.Pieces) {
+	c.spec = s
+	c.frame = s.Paint.frame(c.frame, f.pixels)
+	for i, x := range c.frame {
+		c.frame[i] = dim(x, s.Level)
+	}
+	c.sent = f.sound.LayInto(c.sent, c.frame)
+	if s.Expected != nil {
+		c.wanted.ofPaint(s.Expected)
+		return
+	}
+	f.sound.PiecesInto(p, c.sent)
+	c.wanted.of(p, f.hidden)
 }
 
 // watch prepares a watcher for a probe.
 func (w *watcher) watch(f *field, s *Spec) {
-	w.field, w.spec = f, s
-	w.frame = s.Paint.frame(w.frame, f.pixels)
-	for i, c := range w.frame {
-		w.frame[i] = dim(c, s.Level)
-	}
-	w.sent = f.sound.LayInto(w.sent, w.frame)
-	f.sound.PiecesInto(&w.light, w.sent)
-	w.wanted.of(&w.light, f.hidden)
+	w.field = f
+	w.ready(f, s, &w.light)
 }
 
 // dim is a colour at a level, as the show sends it.
@@ -66,14 +81,20 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
 	w.shine(s)
-	return readings[w.spec.Kind](w.spec, &w.see)
+	return questions[w.spec.Kind].read(w.spec, &w.see)
+}
+
+// lights lights the strip of a hypothesis.
+func (w *watcher) lights(h *hypothesis) {
+	st, _ := w.strip(h.faults) // it was made before
+	w.shine(st)
 }
 
 // shine lights the strip and looks.
 func (w *watcher) shine(s *strip.Strip) {
 	s.PiecesInto(&w.light, w.sent)
 	w.look.of(&w.light, w.field.hidden)
-	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted, hidden: w.field.hidden}
+	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted, hidden: w.field.hidden, sparks: s.Sparks()}
 	if s.Flickers() {
 		w.flicker(s)
 	}
@@ -92,26 +113,65 @@ func (w *watcher) flicker(s *strip.Strip) {
 // expects is what a person answers if the hypothesis holds; seesAnything when
 // that cannot be said.
 func (w *watcher) expects(h *hypothesis) Token {
-	w.shine(h.strip)
-	return w.answer(w.spec, h)
+	w.lights(h)
+	t := w.answer(w.spec, h)
+	if h.sag && (t < seesAnything || t >= seesRun) && !w.firm(h, t) {
+		return seesAnything
+	}
+	return t
+}
+
+// sagApart is by how much a fall of voltage may be off from the strength that
+// stands for it: strengths are about 1.5 apart.
+const sagApart = 1.25
+
+// firm reports whether a fall of voltage somewhat stronger or weaker gives the
+// same answer.
+func (w *watcher) firm(h *hypothesis, t Token) bool {
+	faults := slices.Clone(h.faults)
+	at := slices.IndexFunc(faults, func(ft strip.Fault) bool { return ft.Kind == strip.Sag })
+	for _, by := range []float64{1 / sagApart, sagApart} {
+		faults[at].N = int(float64(h.faults[at].N) * by)
+		st, err := w.strip(faults)
+		if err != nil {
+			return false
+		}
+		w.shine(st)
+		if questions[w.spec.Kind].read(w.spec, &w.see) != t {
+			return false
+		}
+	}
+	return true
 }
 
 // answer is what is answered to a probe that shows the light watched, if the
 // hypothesis, which was lit, holds.
 func (w *watcher) answer(s *Spec, h *hypothesis) Token {
-	t := readings[s.Kind](s, &w.see)
-	if s.Kind == AskFade && t == SeesAlike && h.sags() {
+	t := questions[s.Kind].read(s, &w.see)
+	return w.allowFor(s, h, t)
+}
+
+// allowFor turns what is seen into what is answered, for hypotheses of which
+// not all is known.
+func (w *watcher) allowFor(s *Spec, h *hypothesis, t Token) Token {
+	switch {
+	case h.sparks && s.Kind != AskEven && s.Kind != AskSteady:
+		return seesAnything // nobody reads colours off it
+	case h.sag && s.Kind == AskFade && t == SeesAlike:
 		return w.perhapsFades()
-	}
-	if h.behind {
-		return h.veiled(w.field, s, t)
+	case h.behind:
+		return w.field.pastOdd(h, s, t)
 	}
 	return t
 }
 
-// sags reports whether the voltage falls along the prop.
-func (h *hypothesis) sags() bool {
-	return slices.ContainsFunc(h.faults, func(ft strip.Fault) bool { return ft.Kind == strip.Sag })
+// pastOdd is what is still sure of an answer when something unknown lies behind
+// a fault.
+func (f *field) pastOdd(h *hypothesis, s *Spec, t Token) Token {
+	if sure := questions[s.Kind].pastOdd; sure != nil {
+		return sure(f, h, s, t)
+	}
+	return seesAnything
 }
 
 // perhapsFades is the answer where eyes differ: one sees a fall of voltage that

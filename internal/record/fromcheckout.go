@@ -44,7 +44,15 @@ func verdictOf(found []checkout.Finding, left bool) Verdict {
 // cause by itself.
 func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 	out := Finding{Kind: "good", Text: f.Title, Sure: float64(f.Percent) / 100, Certainty: f.Certainty(), Because: f.Because}
-	if f.Good || len(f.Causes) == 0 {
+	if f.Unknown != nil {
+		out.Kind, out.Remedy = "unknown", []string{f.Unknown.Next}
+		out.Because = append(slices.Clone(out.Because), "closest: "+f.Unknown.Closest.Text)
+		return []Finding{out}
+	}
+	if f.Absent {
+		out.Kind = "absent"
+	}
+	if f.Good || len(f.Causes) == 0 || len(f.Causes[0].Faults) == 0 {
 		return []Finding{out}
 	}
 	for _, c := range f.Causes {
@@ -57,7 +65,7 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 		one := out
 		one.Kind, one.Text = string(ft.Kind), ft.Sentence(p)
 		one.place(p, ft)
-		one.Bring = Bring(ft.Kind, p.Chip)
+		one.Bring = strip.FactsOf(ft.Kind).Bring(p.Chip)
 		all = append(all, one)
 	}
 	return all
@@ -71,15 +79,15 @@ func (f *Finding) place(p *prop.Prop, ft strip.Fault) {
 		}
 		return ""
 	}
-	switch ft.Kind {
-	case strip.OpenJoint, strip.DeadStop, strip.DeadPixel, strip.DeadChannel, strip.RailLost, strip.Flicker, strip.WrongOrder, strip.WrongChip:
+	switch strip.FactsOf(ft.Kind).Scope {
+	case strip.AtPixel, strip.FromPixel, strip.ChipsFrom:
 		run, at := p.Find(ft.Pixel)
 		f.Run, f.Pixel, f.InRun = name(run), ft.Pixel+1, at+1
-		if ft.Kind == strip.DeadChannel {
-			f.Channel = ft.Channel.String()
-		}
-	case strip.RunBackwards, strip.RunMirrored, strip.RunsSwapped, strip.Count:
+	case strip.OneRun, strip.TwoRuns:
 		f.Run = name(ft.Run)
+	}
+	if ft.OfChannel() {
+		f.Channel = ft.Channel.String()
 	}
 }
 
@@ -100,18 +108,15 @@ func (e *Entry) measured(p *prop.Prop, f checkout.Finding) {
 	if len(f.Causes) != 1 {
 		return // it may also be the other one
 	}
-	for _, ft := range f.Causes[0].Faults {
-		switch {
-		case ft.Kind == strip.Count:
-			e.Runs[ft.Run].Found = e.Runs[ft.Run].Planned + ft.N
-		case ft.Kind == strip.RunMirrored:
-			e.Runs[ft.Run].Travel = "reversed"
-		case ft.Kind == strip.Mirrored:
-			for i := range e.Runs {
-				e.Runs[i].Travel = "reversed"
-			}
-		case ft.Kind == strip.WrongOrder && ft.Pixel == 0:
-			e.Order = string(ft.Order)
-		}
+	built, ok := checkout.AsBuilt(p, f.Causes[0].Faults)
+	if !ok {
+		return
 	}
+	for run, n := range built.Pixels {
+		e.Runs[run].Found = n
+	}
+	for run := range built.Reverse {
+		e.Runs[run].Travel = "reversed"
+	}
+	e.Order = string(built.Order)
 }

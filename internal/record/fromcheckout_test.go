@@ -107,3 +107,21 @@ func TestStepsAreInWords(t *testing.T) {
 	assert.Equal(t, p.Name, e.Prop)
 	assert.Equal(t, "check-out", e.Kind)
 }
+
+// What nothing known explains, and a prop that was not there, are never kept as
+// a good one.
+func TestNoVerdictIsNotKeptAsGood(t *testing.T) {
+	p := prop.Porthole()
+	unknown := checkout.Finding{Title: "Nothing I know explains this.", Sure: checkout.Possible,
+		Unknown: &checkout.Unknown{Closest: checkout.Cause{Text: "Pixel 5 is dark."}, Next: "Walk the prop."}}
+	e := FromCheckout(p, nil, []checkout.Finding{unknown}, false)
+	assert.Equal(t, Fail, e.Verdict)
+	assert.Equal(t, "unknown", e.Findings[0].Kind)
+	assert.Equal(t, []string{"Walk the prop."}, e.Findings[0].Remedy)
+	assert.Contains(t, e.Findings[0].Because, "closest: Pixel 5 is dark.")
+
+	absent := checkout.Finding{Absent: true, Title: "Nobody listens.", Causes: []checkout.Cause{{Text: "Nobody listens.", Remedy: "Check the host."}}}
+	e = FromCheckout(p, nil, []checkout.Finding{absent}, false)
+	assert.Equal(t, Stopped, e.Verdict)
+	assert.Equal(t, "absent", e.Findings[0].Kind)
+}

@@ -44,9 +44,10 @@ func TestOverviewOfNothing(t *testing.T) {
 // Every fault that lies in solder, wire or chips needs something; those that
 // lie in a setting need nothing.
 func TestBring(t *testing.T) {
-	settings := map[strip.Kind]bool{strip.WrongAddress: true, strip.WrongOrder: true, strip.SlotShift: true, strip.Grouped: true, strip.WrongPacking: true}
+	settings := map[strip.Kind]bool{strip.WrongAddress: true, strip.WrongOrder: true, strip.SlotShift: true, strip.Grouped: true,
+		strip.WrongPacking: true, strip.UniversesSwapped: true}
 	for _, k := range strip.Kinds() {
-		got := Bring(k, prop.Porthole().Chip)
+		got := strip.FactsOf(k).Bring(prop.Porthole().Chip)
 		assert.Equal(t, settings[k], len(got) == 0, "%s: %v", k, got)
 	}
 }

@@ -75,7 +75,7 @@ func BenchmarkSetToPut(b *testing.B) {
 func TestFrameAllocatesNothing(t *testing.T) {
 	s := benchShow(t, 500)
 	now := time.Unix(0, 0)
-	s.change(now, Want{Pattern: "sweep", Auto: true, Level: 1, Settings: patterns.Settings{Speed: 40}, Mask: []Span{{0, 400}}}, true)
+	s.change(now, Want{Pattern: "sweep", Auto: true, Level: 1, Settings: patterns.Settings{Speed: 40}, Mask: []Span{{First: 0, Last: 400}}}, true)
 	s.draw(now)
 	s.draw(now.Add(30 * time.Millisecond))
 	n := testing.AllocsPerRun(100, func() {

@@ -69,7 +69,7 @@ func New(c Config) (*Show, error) {
 	}
 	for _, part := range c.Prop.Parts {
 		if part.Empty {
-			s.empty = append(s.empty, Span{part.First, part.Last})
+			s.empty = append(s.empty, Span{First: part.First, Last: part.Last})
 		}
 	}
 	s.Set(c.Begin)
@@ -204,7 +204,7 @@ func within(o *Span, pixels int) *Span {
 	if o == nil {
 		return nil
 	}
-	in := Span{max(o.First, 0), min(o.Last, pixels-1)}
+	in := Span{First: max(o.First, 0), Last: min(o.Last, pixels-1)}
 	if in.First > in.Last {
 		return nil
 	}

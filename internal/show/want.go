@@ -13,6 +13,7 @@ import (
 	"context"
 	"time"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
 )
@@ -41,12 +42,11 @@ type Want struct {
 // StartLevel is the level to begin with: low, for eyes, supply and connectors.
 const StartLevel = 0.2
 
-// A FrameFunc is a pattern of the caller's own: it appends the colours at t
-// after the start to dst[:0]. It must be pure.
-type FrameFunc func(dst patterns.Frame, pixels int, t time.Duration) patterns.Frame
+// A FrameFunc is a pattern of the caller's own.
+type FrameFunc = patterns.FrameFunc
 
 // A Span is a range of pixels, both ends included, from 0.
-type Span struct{ First, Last int }
+type Span = prop.Span
 
 // A Snapshot is what the show last did. It is never written once handed out,
 // and counts are cumulative, so that one skipped loses nothing.

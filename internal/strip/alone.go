@@ -16,20 +16,11 @@ func Alone(p *prop.Prop, run int, alone *prop.Prop, faults []Fault) []Fault {
 	last := first + p.Runs[run].Pixels - 1
 	var out []Fault
 	for _, f := range faults {
-		reads := f.Kind.reads
-		switch {
-		case f.Kind == RunsSwapped, reads(fieldRun) && f.Run != run, f.Kind == Resistance && run > 0:
+		f, stays := f.onRun(run, first, last)
+		if !stays {
 			continue
-		case reads(fieldPixel) && f.Pixel > last:
-			continue
-		case (f.Kind == WrongOrder || f.Kind == WrongChip) && f.Pixel < first:
-			f.Pixel = first // all of this run are such chips
-		case reads(fieldPixel) && f.Pixel < first:
-			continue
-		case (f.Kind == OpenJoint || f.Kind == RailLost || f.Kind == Flicker) && f.Pixel == first && run > 0:
-			continue // in the joint
 		}
-		if reads(fieldPixel) {
+		if f.Kind.reads(fieldPixel) {
 			f.Pixel -= first
 		}
 		f.Run = 0
@@ -38,4 +29,23 @@ func Alone(p *prop.Prop, run int, alone *prop.Prop, faults []Fault) []Fault {
 		}
 	}
 	return out
+}
+
+// onRun is what of a fault lies on a run that is on the bench by itself, whose
+// pixels are first to last; false when it does not.
+func (f Fault) onRun(run, first, last int) (Fault, bool) {
+	switch r := rowOf(f.Kind); {
+	case r.Scope == Whole:
+		return f, true
+	case r.Scope == OneRun:
+		return f, f.Run == run && !(f.Kind == Resistance && run > 0)
+	case r.Scope == TwoRuns || f.Pixel > last:
+		return f, false
+	case r.Scope == ChipsFrom && f.Pixel < first:
+		f.Pixel = first // all of this run are such chips
+		return f, true
+	case r.Scope == FromPixel && f.Pixel == first:
+		return f, run == 0 // else it sat in the joint
+	}
+	return f, f.Pixel >= first
 }

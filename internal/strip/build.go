@@ -14,10 +14,12 @@ type builder struct {
 	*plan
 	wiring
 	faults  []Fault
-	stream  []stretch
-	planned bool // the controller sends what the plan says
-	at      int  // bytes of the stream used up
-	stop    int  // the first chip no data or supply reaches
+	rows    []*row    // of each fault
+	whole   []stretch // all that the controller sends
+	stream  []stretch // what of it is not used up
+	planned bool      // the controller sends what the plan says
+	at      int       // bytes of the stream used up
+	stop    int       // the first chip no data or supply reaches
 	spans   []span
 }
 
@@ -50,61 +52,72 @@ func (s *Strip) Draft(d *Draft, faults ...Fault) error {
 
 func (d *Draft) build(pl *plan) {
 	b := &d.b
-	b.plan, b.faults, b.stream, b.planned, b.at = pl, d.faults, pl.stream, true, 0
-	b.wire(pl.prop, d.faults)
-	b.controller()
+	b.plan, b.faults, b.stream, b.whole, b.planned = pl, d.faults, pl.stream, pl.stream, true
+	b.rows = b.rows[:0]
+	for _, f := range d.faults {
+		b.rows = append(b.rows, rowOf(f.Kind))
+	}
+	b.wire(pl.prop, d.faults, b.rows)
+	b.at = b.lead * len(pl.channels)
+	b.control()
 	b.stop = b.firstUnfed()
 	d.edges = b.cuts(d.edges[:0])
 	if b.spans = d.spans[:0]; cap(b.spans) == 0 {
 		b.spans = make([]span, 0, len(d.edges)+len(b.stream))
 	}
-	d.plan, d.sizes, d.loose, d.sag, d.copper = pl, b.sizes, nil, nil, nil
+	d.plan, d.sizes, d.loose, d.sparks, d.sag, d.copper, d.metered = pl, b.sizes, nil, false, nil, nil, false
 	for i, from := range d.edges[:len(d.edges)-1] {
-		for _, f := range d.faults {
-			if f.Kind == Flicker && b.faultChip(f) == from {
+		for k, f := range d.faults {
+			if b.rows[k].loose && b.faultChip(f) == from {
 				d.loose = append(d.loose, loose{span: len(b.spans), pixel: f.Pixel})
 			}
 		}
 		b.chipsAlike(from, d.edges[i+1])
 	}
 	d.spans = b.spans
-	d.supply()
+	d.finish()
 }
 
-// supply adds the copper, once the lights are known: what Sag changes in it
-// holds for a Resistance too.
-func (d *Draft) supply() {
-	for _, f := range d.faults {
-		if f.Kind == Sag {
-			d.sag = newSag(d.prop, f)
+// finish adds what concerns the strip as a whole, once the lights are known:
+// what Sag changes in the copper holds for a Resistance too.
+func (d *Draft) finish() {
+	for k, f := range d.faults {
+		r := d.b.rows[k]
+		d.sparks = d.sparks || r.sparks
+		if r.supply != nil {
+			r.supply(&d.Strip, f)
 		}
 	}
-	for _, f := range d.faults {
-		if f.Kind == Resistance {
-			d.copper, _ = newCopper(&d.Strip) // check has seen that there is one
-		}
+	if d.metered {
+		d.copper, _ = newCopper(&d.Strip) // check has seen that there is one
 	}
 }
 
-// controller works out the stream of a controller that is set up wrongly.
-func (b *builder) controller() {
-	universe, slot, packing := 0, b.prop.Address.Slot, b.prop.Address.Packing
-	for _, f := range b.faults {
-		switch f.Kind {
-		case WrongAddress:
-			universe += f.N
-		case SlotShift:
-			slot += f.N
-		case WrongPacking:
-			packing = otherPacking(packing)
-		default:
-			continue
+// A controller is how the controller is set up.
+type controller struct {
+	universe int // added to the plan's
+	slot     int
+	packing  prop.Packing
+	swaps    [][2]int // universes exchanged, by number
+}
+
+// control works out the stream of a controller that is set up wrongly.
+func (b *builder) control() {
+	c := controller{slot: b.prop.Address.Slot, packing: b.prop.Address.Packing}
+	for k, f := range b.faults {
+		if send := b.rows[k].send; send != nil {
+			send(&c, f)
+			b.planned = false
 		}
-		b.planned = false
 	}
-	if !b.planned {
-		b.stream = stream(b.pixels, len(b.channels), universe, slot, packing)
+	if b.planned {
+		return
 	}
+	b.stream = stream(b.pixels, len(b.channels), c.universe, c.slot, c.packing)
+	for _, ab := range c.swaps {
+		swapUniverses(b.stream, ab[0]-int(b.prop.Address.Universe), ab[1]-int(b.prop.Address.Universe))
+	}
+	b.whole = b.stream
 }
 
 // otherPacking is the packing a plan does not have.
@@ -125,21 +138,21 @@ func (b *builder) faultChip(f Fault) int {
 // or the number of chips.
 func (b *builder) firstUnfed() int {
 	stop := b.chips
-	for _, f := range b.faults {
-		switch f.Kind {
-		case NoSupply, WrongEnd:
-			stop = 0
-		case OpenJoint, RailLost:
-			stop = min(stop, b.faultChip(f))
-		case DeadStop: // a backup line carries data past one dead chip, not past two
-			if c := b.faultChip(f); !b.prop.Chip.BackupLine() || b.has(DeadStop, c-1) {
-				stop = min(stop, c)
-			}
-		case RunBackwards:
-			stop = min(stop, b.pieces[b.of[f.Run]].first)
+	for k, f := range b.faults {
+		if at := b.rows[k].stop; at != nil {
+			stop = min(stop, at(b, f))
 		}
 	}
 	return stop
+}
+
+// deadStop is the chip that a pixel that passes nothing on stops at: a backup
+// line carries data past one dead chip, not past two.
+func (b *builder) deadStop(f Fault) int {
+	if c := b.faultChip(f); !b.prop.Chip.BackupLine() || b.has(DeadStop, c-1) {
+		return c
+	}
+	return b.chips
 }
 
 // cuts are the chips before which something changes, ascending, from 0 to the
@@ -150,8 +163,8 @@ func (b *builder) cuts(cuts []int) []int {
 		cuts = append(cuts, pc.first)
 	}
 	cuts = append(cuts, b.stop, b.chips)
-	for _, f := range b.faults {
-		if f.Kind.reads(fieldPixel) {
+	for k, f := range b.faults {
+		if b.rows[k].reads&fieldPixel != 0 {
 			c := b.faultChip(f)
 			cuts = append(cuts, c, c+1)
 		}
@@ -160,27 +173,74 @@ func (b *builder) cuts(cuts []int) []int {
 	return slices.Compact(cuts)
 }
 
+// A chip is one of those along the wire, or several that are alike, with what
+// faults change in it.
+type chip struct {
+	b           *builder
+	at          int // along the wire
+	run, pixel  int // of the plan; pixels beyond it are as the last planned one
+	planned     prop.Order
+	order       prop.Order
+	dark        bool
+	lost, stuck uint8 // channels, a bit each
+
+	chipFrom, orderFrom int // the pixel from which on it is of another kind
+}
+
+// is reports whether a fault that names a pixel names this chip.
+func (c *chip) is(f Fault) bool { return c.b.faultChip(f) == c.at }
+
+// chipAt is the chip at a place along the wire. Chips belong to the strip, not
+// to the way the data takes, so "from pixel k on" follows the plan here.
+func (b *builder) chipAt(at, run, place int) chip {
+	c := chip{b: b, at: at, run: run, pixel: b.first[run] + min(place, b.prop.Runs[run].Pixels-1),
+		planned: b.plan.order, order: b.plan.order, chipFrom: -1, orderFrom: -1}
+	for k, f := range b.faults { // how many slots it takes comes first: an order must fit it
+		if set := b.rows[k].chips; set != nil {
+			set(&c, f)
+		}
+	}
+	for k, f := range b.faults {
+		if set := b.rows[k].looks; set != nil {
+			set(&c, f)
+		}
+	}
+	return c
+}
+
 // chipsAlike adds the chips from..to, which lie in one run and are alike.
 func (b *builder) chipsAlike(from, to int) {
 	i, exact := slices.BinarySearchFunc(b.pieces, from, func(pc piece, c int) int { return pc.first - c })
 	if !exact {
 		i--
 	}
-	pc := b.pieces[i]
+	pc := &b.pieces[i]
+	if from == pc.first {
+		b.begin(pc)
+	}
 	s := span{run: int32(pc.run), group: int32(b.group), step: 1, pixel: -1}
 	if pc.back {
 		s.step = -1
 	}
-	order := b.orderAt(pc.run, b.place(pc, from))
+	c := b.chipAt(from, pc.run, b.place(*pc, from))
 	switch {
 	case from >= b.stop:
-		b.addDark(s, pc, from, to)
-	case b.has(DeadPixel, from) || b.has(DeadStop, from):
-		b.addDark(s, pc, from, to)
-		b.at += (to - from) * order.Slots()
+		b.addDark(s, *pc, from, to)
+	case c.dark:
+		b.addDark(s, *pc, from, to)
+		b.at += (to - from) * c.order.Slots()
 	default:
-		b.addFed(s, pc, from, to, order)
+		b.addFed(s, *pc, from, to, &c)
 	}
+}
+
+// begin notes where in the stream a run begins, or goes back to where the run
+// began that it is fed side by side with.
+func (b *builder) begin(pc *piece) {
+	if like := b.like[pc.run]; like >= 0 && b.pieces[b.of[like]].first < pc.first {
+		b.at, b.stream = b.pieces[b.of[like]].from, b.whole
+	}
+	pc.from = b.at
 }
 
 // has reports whether a chip has a fault of the kind.
@@ -208,19 +268,20 @@ func (b *builder) add(s span, pc piece, from, to int) {
 }
 
 // addFed adds chips that take their bytes off the stream.
-func (b *builder) addFed(s span, pc piece, from, to int, order prop.Order) {
-	s.slots = int32(order.Slots())
-	s.at = bytesOf(order)
-	exact := order == b.order && b.planned
-	for _, f := range b.faults {
-		if f.Kind == DeadChannel && b.faultChip(f) == from {
-			s.at[f.Channel], exact = none, false
+func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
+	order := c.order
+	s.slots, s.at, s.stuck = int32(order.Slots()), bytesOf(order), c.stuck&channelBits(order)
+	for ch := range s.at {
+		if c.lost>>ch&1 != 0 {
+			s.at[ch] = none
 		}
 	}
+	exact := order == b.plan.order && b.planned && c.lost == 0 && c.stuck == 0
 	for from < to {
 		st, ok := b.stretchAt()
-		if !ok {
-			b.addDark(span{run: s.run, group: s.group, step: s.step, pixel: -1}, pc, from, to)
+		if !ok { // nothing is sent any more, but what is stuck stays lit
+			s.dark, s.universe = s.stuck == 0, -1
+			b.add(s, pc, from, to)
 			return
 		}
 		fit := min(to-from, (st.at+st.len-b.at)/order.Slots())
@@ -266,25 +327,6 @@ func (b *builder) oddBytes(n int) *[patterns.NumChannels]int32 {
 	return &src
 }
 
-// orderAt is the wire order of the chip at a place of a run. Chips belong to
-// the strip, not to the way the data takes, so "from pixel k on" follows the
-// plan here. Pixels beyond the plan are as the last planned one.
-func (b *builder) orderAt(run, place int) prop.Order {
-	pixel := b.first[run] + min(place, b.prop.Runs[run].Pixels-1)
-	order, chip, sort := b.order, -1, -1
-	for _, f := range b.faults {
-		if f.Kind == WrongChip && f.Pixel <= pixel && f.Pixel > chip {
-			order, chip = otherChip(b.order, f), f.Pixel
-		}
-	}
-	for _, f := range b.faults {
-		if f.Kind == WrongOrder && f.Pixel <= pixel && f.Pixel > sort && f.Order.Slots() == order.Slots() {
-			order, sort = f.Order, f.Pixel
-		}
-	}
-	return order
-}
-
 // otherChip is the wire order of a chip with another number of slots: the one
 // given, or the planned one without its whites, or with them added behind.
 func otherChip(planned prop.Order, f Fault) prop.Order {
@@ -303,6 +345,14 @@ func otherChip(planned prop.Order, f Fault) prop.Order {
 		}
 	}
 	return prop.Order(o)
+}
+
+// channelBits are the channels of an order, a bit each.
+func channelBits(o prop.Order) (bits uint8) {
+	for i := range len(o) {
+		bits |= 1 << o.Channel(i)
+	}
+	return bits
 }
 
 // bytesOf tells which byte of a chip drives each channel.

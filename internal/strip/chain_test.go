@@ -17,7 +17,9 @@ type lamp struct {
 	places []int
 	order  prop.Order
 	dead   bool
-	lost   int // channel it lacks, or -1
+	lost   []patterns.Channel // it lacks
+	stuck  []patterns.Channel // always lit
+	first  bool               // of its run
 	stops  bool
 	cut    bool // the data or supply ends before it
 }
@@ -28,9 +30,18 @@ type lamp struct {
 func slowLight(p *prop.Prop, faults []Fault, slots [][]byte) Light {
 	chain, l := slowChain(p, faults)
 	bytes := slowStream(p, faults, slots)
+	left := map[int][]byte{} // what was left for each run when it began
 	for _, c := range chain {
 		if c.cut {
 			break
+		}
+		if c.first {
+			for _, f := range faults {
+				if had, begun := left[f.Run]; f.Kind == RunsParallel && f.Run2 == c.run && begun {
+					bytes = had
+				}
+			}
+			left[c.run] = bytes
 		}
 		n := min(c.order.Slots(), len(bytes))
 		var own [5]byte
@@ -38,8 +49,11 @@ func slowLight(p *prop.Prop, faults []Fault, slots [][]byte) Light {
 		bytes = bytes[n:]
 		var col patterns.Colour
 		for i, ch := range c.order.Channels() {
-			if int(ch) != c.lost {
+			if !slices.Contains(c.lost, ch) {
 				col = col.With(ch, own[i])
+			}
+			if slices.Contains(c.stuck, ch) {
+				col = col.With(ch, 255)
 			}
 		}
 		if c.stops {
@@ -78,11 +92,23 @@ func slowStream(p *prop.Prop, faults []Fault, slots [][]byte) []byte {
 				u, s = u+1, 0
 			}
 			v := byte(0)
-			if u >= 0 && u < len(slots) && s < len(slots[u]) {
-				v = slots[u][s]
+			from := u
+			for _, f := range faults {
+				switch a, b := f.N-int(p.Address.Universe), f.N2-int(p.Address.Universe); {
+				case f.Kind == UniversesSwapped && u == a:
+					from = b
+				case f.Kind == UniversesSwapped && u == b:
+					from = a
+				}
+			}
+			if from >= 0 && from < len(slots) && s < len(slots[from]) {
+				v = slots[from][s]
 			}
 			out, s = append(out, v), s+1
 		}
+	}
+	if slices.ContainsFunc(faults, func(f Fault) bool { return f.Kind == HiddenFirst }) {
+		out = out[n:]
 	}
 	return out
 }
@@ -135,7 +161,7 @@ func slowChain(p *prop.Prop, faults []Fault) ([]lamp, Light) {
 
 // slowLamp is one chip with the faults that concern it.
 func slowLamp(p *prop.Prop, faults []Fault, run int, places []int, first bool) lamp {
-	c := lamp{run: run, places: places, order: p.Chip.Order, lost: -1}
+	c := lamp{run: run, places: places, order: p.Chip.Order, first: first}
 	plan := p.FirstPixel(run) + min(places[0], p.Runs[run].Pixels-1)
 	faults = slices.SortedStableFunc(slices.Values(faults), func(a, b Fault) int { return a.Pixel - b.Pixel })
 	for _, f := range faults {
@@ -152,7 +178,19 @@ func slowLamp(p *prop.Prop, faults []Fault, run int, places []int, first bool) l
 			c.dead = c.dead || here
 		case DeadChannel:
 			if here {
-				c.lost = int(f.Channel)
+				c.lost = append(c.lost, f.Channel)
+			}
+		case StuckChannel:
+			if here {
+				c.stuck = append(c.stuck, f.Channel)
+			}
+		case StuckOn:
+			if here {
+				c.stuck = []patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White, patterns.Cool}
+			}
+		case RunChannel:
+			if f.Run == run {
+				c.lost = append(c.lost, f.Channel)
 			}
 		case RunBackwards:
 			c.cut = c.cut || f.Run == run && first
@@ -163,7 +201,17 @@ func slowLamp(p *prop.Prop, faults []Fault, run int, places []int, first bool) l
 		}
 	}
 	for _, f := range faults {
+		if f.Kind == RunChip && f.Run == run {
+			c.order = map[int]prop.Order{3: "GRB", 4: "GRBW"}[f.N]
+		}
+	}
+	for _, f := range faults {
 		if f.Kind == WrongOrder && f.Pixel <= plan && f.Order.Slots() == c.order.Slots() {
+			c.order = f.Order
+		}
+	}
+	for _, f := range faults {
+		if f.Kind == RunOrder && f.Run == run && f.Order.Slots() == c.order.Slots() {
 			c.order = f.Order
 		}
 	}
@@ -186,7 +234,7 @@ func drawStrip(t *rapid.T, p *prop.Prop) *Strip {
 	var faults []Fault
 	for range rapid.IntRange(0, 3).Draw(t, "faults") {
 		f := Random(p, rapid.Uint64().Draw(t, "seed"))
-		if f.Kind == Sag || f.Kind == Flicker || slices.ContainsFunc(faults, func(g Fault) bool { return g.Kind == f.Kind }) {
+		if f.Kind == Sag || f.Kind == Flicker || f.Kind == Sparkle || slices.ContainsFunc(faults, func(g Fault) bool { return g.Kind == f.Kind }) {
 			continue
 		}
 		if _, err := New(p, append(slices.Clone(faults), f)...); err == nil {

@@ -28,13 +28,8 @@ func newCopper(s *Strip) (*copper, error) {
 	}
 	c := &copper{net: net, chip: s.prop.Chip, law: power.LawOf(s.prop.Chip), curve: power.LawOf(s.prop.Chip).Curve(), fed: s.pixels}
 	for _, f := range s.faults {
-		switch f.Kind {
-		case NoSupply:
-			c.fed = 0
-		case RailLost:
-			c.fed = min(c.fed, f.Pixel)
-		case Resistance:
-			c.worsen(s.prop, f)
+		if feeds := rowOf(f.Kind).feeds; feeds != nil {
+			feeds(c, s.prop, f)
 		}
 	}
 	if s.sag != nil { // one feed, and rails alike from there on

@@ -8,37 +8,47 @@ import (
 // A Kind is a kind of fault.
 type Kind string
 
-// The faults that can be put in. Which fields of Fault each reads stands
-// beside it.
+// The faults that can be put in. Which fields of Fault each reads stands in its
+// row.
 //
 // A fault "from Pixel on" that stops data or supply follows the wire as it
 // really runs; one that lies in the chips follows the plan.
 //
-// To add one: 1. name it here and in kinds; 2. give it its effect in wire,
-// builder or light; 3. give it a sentence; 4. give its look a row with a
-// source in the tests.
+// To add one: 1. name it here; 2. give it a row in rows_whole.go, rows_run.go
+// or rows_pixel.go: facts, and its effect in the strip; 3. give its look a line
+// with a source in rows_test.go. The row is all that the check-out, the record
+// and the screens know of it; TestRowsAreComplete fails where one is not.
 const (
-	NoSupply     Kind = "no-supply"     // all dark
-	WrongEnd     Kind = "wrong-end"     // data soldered to the output end: all dark
-	WrongAddress Kind = "wrong-address" // the controller listens on another universe: N is added to it
-	OpenJoint    Kind = "open-joint"    // no data from Pixel on (inside a run or at a joint)
-	RunBackwards Kind = "run-backwards" // Run is soldered in by its output end: dark from its first pixel on
-	DeadStop     Kind = "dead-stop"     // Pixel is dark and passes no data (chips with a backup line get past one such pixel, not past two)
-	DeadPixel    Kind = "dead-pixel"    // Pixel is dark, data passes
-	DeadChannel  Kind = "dead-channel"  // Pixel lacks Channel
-	RailLost     Kind = "rail-lost"     // no supply from Pixel on: dark, and no data passes
-	WrongOrder   Kind = "wrong-order"   // chips from Pixel on have the wire order Order
-	WrongChip    Kind = "wrong-chip"    // chips from Pixel on take N slots instead of the planned number, in Order if given
-	Mirrored     Kind = "mirrored"      // the whole prop is wired from its far end
-	RunMirrored  Kind = "run-mirrored"  // Run is fed from its other end on the drawing
-	RunsSwapped  Kind = "runs-swapped"  // Run and Run2 have changed places in the wiring
-	Count        Kind = "count"         // Run has N pixels more than planned (fewer when negative)
-	SlotShift    Kind = "slot-shift"    // the controller starts N slots later than planned
-	WrongPacking Kind = "wrong-packing" // the controller uses all 512 slots of a universe where whole pixels were planned, or the reverse
-	Grouped      Kind = "grouped"       // each address drives N lights where one was planned
-	Flicker      Kind = "flicker"       // from Pixel on the light comes and goes
-	Sag          Kind = "sag"           // voltage falls along the strip: red and dim towards the far end; N is milliohms a metre there and back, 0 for 1500
-	Resistance   Kind = "resistance"    // N milliohms too much in one conductor of the joint before Run; before the first, of its supply wires
+	NoSupply         Kind = "no-supply"         // all dark
+	WrongEnd         Kind = "wrong-end"         // data soldered to the output end: all dark
+	WrongAddress     Kind = "wrong-address"     // the controller listens on another universe: N is added to it
+	SlotShift        Kind = "slot-shift"        // the controller starts N slots later than planned
+	WrongPacking     Kind = "wrong-packing"     // the controller uses all 512 slots of a universe where whole pixels were planned, or the reverse
+	UniversesSwapped Kind = "universes-swapped" // the controller has universes N and N2 exchanged
+	HiddenFirst      Kind = "hidden-first"      // a pixel before the first, such as a level shifter, takes the first pixel's data
+	Mirrored         Kind = "mirrored"          // the whole prop is wired from its far end
+	Grouped          Kind = "grouped"           // each address drives N lights where one was planned
+	Sag              Kind = "sag"               // voltage falls along the strip: red and dim towards the far end; N is milliohms a metre there and back, 0 for 1500
+	Sparkle          Kind = "sparkle"           // the data is spoilt: pixels flash in random colours
+	RunBackwards     Kind = "run-backwards"     // Run is soldered in by its output end: dark from its first pixel on
+	RunMirrored      Kind = "run-mirrored"      // Run is fed from its other end on the drawing
+	RunsSwapped      Kind = "runs-swapped"      // Run and Run2 have changed places in the wiring
+	RunsParallel     Kind = "runs-parallel"     // Run2 is fed by the data line of Run, side by side with it
+	Count            Kind = "count"             // Run has N pixels more than planned (fewer when negative)
+	RunOrder         Kind = "run-order"         // the chips of Run alone have the wire order Order
+	RunChip          Kind = "run-chip"          // the chips of Run alone take N slots, in Order if given
+	RunChannel       Kind = "run-channel"       // the whole of Run lacks Channel
+	Resistance       Kind = "resistance"        // N milliohms too much in one conductor of the joint before Run; before the first, of its supply wires
+	OpenJoint        Kind = "open-joint"        // no data from Pixel on (inside a run or at a joint)
+	RailLost         Kind = "rail-lost"         // no supply from Pixel on: dark, and no data passes
+	WrongOrder       Kind = "wrong-order"       // chips from Pixel on have the wire order Order
+	WrongChip        Kind = "wrong-chip"        // chips from Pixel on take N slots instead of the planned number, in Order if given
+	Flicker          Kind = "flicker"           // from Pixel on the light comes and goes
+	DeadStop         Kind = "dead-stop"         // Pixel is dark and passes no data (chips with a backup line get past one such pixel, not past two)
+	DeadPixel        Kind = "dead-pixel"        // Pixel is dark, data passes
+	DeadChannel      Kind = "dead-channel"      // Pixel lacks Channel
+	StuckOn          Kind = "stuck-on"          // Pixel is fully lit whatever is sent, data passes
+	StuckChannel     Kind = "stuck-channel"     // Pixel's Channel is fully lit whatever is sent
 )
 
 // A Fault is one thing wrong with a strip.
@@ -47,7 +57,7 @@ type Fault struct {
 	Run     int
 	Run2    int
 	Pixel   int // in data order of the plan
-	N       int
+	N, N2   int
 	Channel patterns.Channel
 	Order   prop.Order
 }
@@ -60,64 +70,16 @@ const (
 	fieldRun
 	fieldRun2
 	fieldN
+	fieldN2
 	fieldChannel
 	fieldOrder
 )
 
-// kinds has the fields of every kind, in the order they are offered in.
-var kinds = []struct {
-	kind   Kind
-	fields field
-	sample string // as typed
-}{
-	{NoSupply, 0, "no-supply"},
-	{WrongEnd, 0, "wrong-end"},
-	{WrongAddress, fieldN, "wrong-address by 1"},
-	{OpenJoint, fieldPixel, "open-joint pixel 37"},
-	{RunBackwards, fieldRun, "run-backwards run 2"},
-	{DeadStop, fieldPixel, "dead-stop pixel 20"},
-	{DeadPixel, fieldPixel, "dead-pixel pixel 20"},
-	{DeadChannel, fieldPixel | fieldChannel, "dead-channel pixel 20 colour blue"},
-	{RailLost, fieldPixel, "rail-lost pixel 37"},
-	{WrongOrder, fieldPixel | fieldOrder, "wrong-order pixel 1 order RGB"},
-	{WrongChip, fieldPixel | fieldN | fieldOrder, "wrong-chip pixel 37 slots 4"},
-	{Mirrored, 0, "mirrored"},
-	{RunMirrored, fieldRun, "run-mirrored run 2"},
-	{RunsSwapped, fieldRun | fieldRun2, "runs-swapped run 1 run 2"},
-	{Count, fieldRun | fieldN, "count run 2 by -1"},
-	{SlotShift, fieldN, "slot-shift by 1"},
-	{WrongPacking, 0, "wrong-packing"},
-	{Grouped, fieldN, "grouped by 3"},
-	{Flicker, fieldPixel, "flicker pixel 37"},
-	{Sag, fieldN, "sag by 1500"},
-	{Resistance, fieldRun | fieldN, "resistance run 2 by 1000"},
-}
-
-// Kinds lists every kind of fault.
+// Kinds lists every kind of fault, in the order of the table.
 func Kinds() []Kind {
-	out := make([]Kind, len(kinds))
-	for i, k := range kinds {
-		out[i] = k.kind
+	out := make([]Kind, len(table))
+	for i, r := range table {
+		out[i] = r.kind
 	}
 	return out
-}
-
-// known reports whether the kind is in the list.
-func (k Kind) known() bool {
-	for i := range kinds {
-		if kinds[i].kind == k {
-			return true
-		}
-	}
-	return false
-}
-
-// reads reports whether faults of the kind read a field.
-func (k Kind) reads(f field) bool {
-	for i := range kinds {
-		if kinds[i].kind == k {
-			return kinds[i].fields&f != 0
-		}
-	}
-	return false
 }

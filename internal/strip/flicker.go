@@ -1,6 +1,10 @@
 package strip
 
-import "time"
+import (
+	"time"
+
+	"example.org/ringout/patterns"
+)
 
 // A loose joint lets go once in every looseEvery, at a moment that looks
 // accidental, for looseOut. So short a dip and so long an interval keep it
@@ -18,16 +22,57 @@ type loose struct {
 
 // Flickers reports whether the light of the strip changes while the slots do
 // not.
-func (s *Strip) Flickers() bool { return len(s.loose) > 0 }
+func (s *Strip) Flickers() bool { return len(s.loose) > 0 || s.sparks }
 
-// LetGo is LightInto in the moments when every loose contact is open.
+// LetGo is LightInto in the moments when every loose contact is open and random
+// flashes show.
 func (s *Strip) LetGo(dst Light, slots [][]byte) Light {
-	return s.fromSlots(dst, slots, s.firstLoose())
+	return s.spoilt(s.fromSlots(dst, slots, s.firstLoose()), 0)
 }
 
-// ShineLetGo is ShineInto in the moments when every loose contact is open.
+// ShineLetGo is ShineInto in the moments when every loose contact is open and
+// random flashes show.
 func (s *Strip) ShineLetGo(dst Light, d *Sent) Light {
-	return s.fromSent(dst, d, s.firstLoose())
+	return s.spoilt(s.fromSent(dst, d, s.firstLoose()), 0)
+}
+
+// Sparks reports whether pixels flash in random colours.
+func (s *Strip) Sparks() bool { return s.sparks }
+
+// Random flashes show once in every sparkEvery, for sparkFor: under three in
+// any second, as WCAG 2.3.1 asks of a screen.
+const (
+	sparkEvery = 500 * time.Millisecond
+	sparkFor   = 250 * time.Millisecond
+)
+
+// spoilt gives a quarter of the pixels a random colour, and the first one
+// always, if the data is spoilt; turn counts the flashes.
+func (s *Strip) spoilt(l Light, turn uint64) Light {
+	if !s.sparks {
+		return l
+	}
+	seed := turn << 32
+	for _, run := range l {
+		for i := range run {
+			if x := scatter(seed); x&3 == 0 || seed == turn<<32 {
+				run[i] = sparkColours[x>>8%uint64(len(sparkColours))]
+			}
+			seed++
+		}
+	}
+	return l
+}
+
+// sparkColours are what a pixel makes of a word with some bits wrong.
+var sparkColours = [...]patterns.Colour{{R: 255}, {G: 255}, {B: 255}, {R: 255, G: 255}, {G: 255, B: 255}, {R: 255, B: 255}}
+
+// sparkAt adds the random flashes of a moment.
+func (s *Strip) sparkAt(l Light, t time.Duration) Light {
+	if t < 0 || t%sparkEvery >= sparkFor {
+		return l
+	}
+	return s.spoilt(l, uint64(t/sparkEvery))
 }
 
 // firstLoose is the first span behind a loose contact.

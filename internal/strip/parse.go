@@ -11,8 +11,8 @@ import (
 
 // kindList is all kinds in one line.
 func kindList() string {
-	names := make([]string, len(kinds))
-	for i, k := range kinds {
+	names := make([]string, len(table))
+	for i, k := range table {
 		names[i] = string(k.kind)
 	}
 	return strings.Join(names, ", ")
@@ -20,8 +20,8 @@ func kindList() string {
 
 // Samples is one line for every kind of fault, as ParseFault reads it.
 func Samples() []string {
-	out := make([]string, len(kinds))
-	for i, k := range kinds {
+	out := make([]string, len(table))
+	for i, k := range table {
 		out[i] = k.sample
 	}
 	return out
@@ -42,9 +42,12 @@ func (f Fault) String() string {
 	if reads(fieldRun2) {
 		fmt.Fprintf(&b, " run %d", f.Run2+1)
 	}
-	if reads(fieldN) && f.Kind == WrongChip {
+	switch {
+	case reads(fieldN2):
+		fmt.Fprintf(&b, " universe %d universe %d", f.N, f.N2)
+	case reads(fieldN) && reads(fieldOrder):
 		fmt.Fprintf(&b, " slots %d", f.N)
-	} else if reads(fieldN) && (f.Kind != Sag || f.N != 0) {
+	case reads(fieldN) && (f.N != 0 || rowOf(f.Kind).free&fieldN == 0):
 		fmt.Fprintf(&b, " by %d", f.N)
 	}
 	if reads(fieldChannel) {
@@ -161,6 +164,10 @@ func (r *reader) reads(word string) (func(string) error, bool) {
 		f = fieldRun
 	case "by", "slots", "lights", "ohms":
 		f, read = fieldN, r.number(&r.fault.N, 0)
+	case "universe":
+		if f, read = fieldN, r.number(&r.fault.N, 0); r.got&fieldN != 0 {
+			f, read = fieldN2, r.number(&r.fault.N2, 0)
+		}
 	case "colour", "channel":
 		f, read = fieldChannel, r.channel
 	case "order":
@@ -251,11 +258,11 @@ func (r *reader) runs() string {
 // missing names the first word that the kind cannot do without.
 func (r *reader) missing() error {
 	k := r.fault.Kind
-	free := map[Kind]field{WrongOrder: fieldPixel, WrongChip: fieldPixel | fieldOrder, Sag: fieldN}[k]
+	free := rowOf(k).free
 	for _, need := range []struct {
 		f    field
 		word string
-	}{{fieldPixel, "pixel"}, {fieldRun, "run"}, {fieldRun2, "second run"}, {fieldN, "number"}, {fieldChannel, "colour"}, {fieldOrder, "order"}} {
+	}{{fieldPixel, "pixel"}, {fieldRun, "run"}, {fieldRun2, "second run"}, {fieldN, "number"}, {fieldN2, "second number"}, {fieldChannel, "colour"}, {fieldOrder, "order"}} {
 		if k.reads(need.f) && free&need.f == 0 && r.got&need.f == 0 {
 			return fmt.Errorf("%s lacks its %s; write it like %q", k, need.word, r.sample())
 		}
@@ -264,11 +271,4 @@ func (r *reader) missing() error {
 }
 
 // sample is the kind as typed.
-func (r *reader) sample() string {
-	for _, k := range kinds {
-		if k.kind == r.fault.Kind {
-			return k.sample
-		}
-	}
-	return ""
-}
+func (r *reader) sample() string { return rowOf(r.fault.Kind).sample }

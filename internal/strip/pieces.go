@@ -26,20 +26,33 @@ type Pieces struct {
 func (s *Strip) PiecesInto(p *Pieces, d *Sent) { s.pieces(p, d, len(s.spans)) }
 
 // PiecesLetGo is ShineLetGo as pieces, in the memory of p.
-func (s *Strip) PiecesLetGo(p *Pieces, d *Sent) { s.pieces(p, d, s.firstLoose()) }
+func (s *Strip) PiecesLetGo(p *Pieces, d *Sent) {
+	if s.sparks {
+		p.light = s.ShineLetGo(p.light, d)
+		p.split()
+		return
+	}
+	s.pieces(p, d, s.firstLoose())
+}
+
+// split makes pieces of the light.
+func (p *Pieces) split() {
+	p.room(len(p.light))
+	for r, run := range p.light {
+		for _, c := range run {
+			p.Runs[r] = join(p.Runs[r], c, 1)
+		}
+	}
+}
 
 // pieces lights the spans before upto; the rest is dark.
 func (s *Strip) pieces(p *Pieces, d *Sent, upto int) {
-	p.room(len(s.sizes))
 	if s.sag != nil || s.copper != nil {
 		p.light = s.fromSent(p.light, d, upto)
-		for r, run := range p.light {
-			for _, c := range run {
-				p.Runs[r] = join(p.Runs[r], c, 1)
-			}
-		}
+		p.split()
 		return
 	}
+	p.room(len(s.sizes))
 	for from := 0; from < len(s.spans); {
 		to := from + 1
 		for to < len(s.spans) && s.spans[to].run == s.spans[from].run {
@@ -65,6 +78,8 @@ func (s *Strip) runPieces(p *Pieces, d *Sent, from, to, upto int) {
 			row = join(row, patterns.Colour{}, int(sp.lights))
 		case sp.pixel >= 0:
 			row = sp.framePieces(row, d)
+		case sp.stuck != 0: // one chip
+			row = join(row, sp.drives(d, int(sp.place)), int(sp.lights))
 		default:
 			row = sp.slotPieces(row, d)
 		}
@@ -219,6 +234,14 @@ func (s *Strip) Drives(d *Sent, run, place int) (patterns.Colour, bool) {
 }
 
 func (s *span) drives(d *Sent, place int) patterns.Colour {
+	if s.stuck != 0 && !s.dark {
+		return s.forced(s.sent(d, place))
+	}
+	return s.sent(d, place)
+}
+
+// sent is what is sent to the light at a place.
+func (s *span) sent(d *Sent, place int) patterns.Colour {
 	i := (place - int(s.place)) * int(s.step) / int(s.group)
 	switch {
 	case s.dark:

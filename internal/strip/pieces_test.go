@@ -50,7 +50,7 @@ func TestPiecesAreTheLight(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		pr := drawProp(t)
 		s := drawStrip(t, pr)
-		if k := rapid.SampledFrom([]Kind{"", Sag, Flicker}).Draw(t, "more"); k != "" {
+		if k := rapid.SampledFrom([]Kind{"", Sag, Flicker, Sparkle}).Draw(t, "more"); k != "" {
 			if more, err := s.With(append(s.Faults(), Fault{Kind: k, Pixel: rapid.IntRange(0, pr.Pixels()-1).Draw(t, "at")})...); err == nil {
 				s = more
 			}

@@ -17,6 +17,8 @@ type plan struct {
 	first    []int // first pixel of each run
 	channels []patterns.Channel
 	stream   []stretch // of a controller set up as planned
+	source   source    // of a chip as planned
+	sent     [][2]int  // flat slots sent in every universe, from and to
 }
 
 // newPlan refuses props no strip can be made for.
@@ -43,6 +45,14 @@ func newPlan(p *prop.Prop) (*plan, error) {
 		n += r.Pixels
 	}
 	pl.stream = stream(pl.pixels, len(pl.channels), 0, p.Address.Slot, p.Address.Packing)
+	pl.sent = sentOf(pl.stream)
+	pl.source = source{fed: true}
+	for ch, at := range bytesOf(order) {
+		pl.source.at[ch] = int32(at)
+		if at == none {
+			pl.source.at[ch] = unsent
+		}
+	}
 	return pl, nil
 }
 

@@ -14,9 +14,12 @@ const nominalVolts = 5.0
 // A choice made so that the fault can be seen at bench levels.
 const defaultSag = 1500
 
-// sagSteps halvings of 12 V leave less than 0.2 mV of doubt at the far end, a
-// fifteenth of what one step of an 8-bit level takes.
-const sagSteps = 16
+// The far end's voltage is sought until it is known to nearVolts, a thirtieth
+// of what one step of an 8-bit level takes, in at most sagSteps walks.
+const (
+	nearVolts = 1e-4
+	sagSteps  = 40
+)
 
 // sag is a strip fed at its data end only, through poor copper. How a pixel's
 // current falls with its voltage is package power's law; its light falls with
@@ -71,25 +74,34 @@ func (s *Strip) dim(l Light) Light {
 	return l
 }
 
-// farVolts is the voltage at the far end, found by halving: the current of the
-// far lights, added up towards the feed, must leave the supply's voltage there.
+// farVolts is the voltage at the far end: the current of the far lights, added
+// up towards the feed, must leave the supply's voltage there. It is found by
+// Newton's method, kept between bounds.
 func (s *Strip) farVolts(l Light) float64 {
-	lo, hi := 0.0, s.sag.volts
+	lo, hi, v := 0.0, s.sag.volts, s.sag.volts
 	for range sagSteps {
-		mid := (lo + hi) / 2
-		if s.climb(l, mid, false) > s.sag.volts {
-			hi = mid
+		feed, slope := s.climb(l, v, false)
+		off := feed - s.sag.volts
+		if off > 0 {
+			hi = v
 		} else {
-			lo = mid
+			lo = v
+		}
+		if off < nearVolts && off > -nearVolts || hi-lo < nearVolts {
+			break
+		}
+		if v -= off / slope; v <= lo || v >= hi {
+			v = (lo + hi) / 2
 		}
 	}
-	return lo
+	return v
 }
 
 // climb walks from the far end, where the voltage is v, to the feed, and
-// returns the voltage needed there. With write it dims the lights it passes.
-func (s *Strip) climb(l Light, v float64, write bool) float64 {
-	g, amps := s.sag, 0.0
+// returns the voltage needed there and by how much it grows with v. With write
+// it dims the lights it passes.
+func (s *Strip) climb(l Light, v float64, write bool) (feed, slope float64) {
+	g, amps, perVolt, slope := s.sag, 0.0, 0.0, 1.0
 	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}) // neighbours are mostly alike
 	for i := len(s.spans) - 1; i >= 0; i-- {
 		sp := &s.spans[i]
@@ -99,18 +111,17 @@ func (s *Strip) climb(l Light, v float64, write bool) float64 {
 			if *c != colour {
 				colour, draw = *c, g.draw(*c)
 			}
-			more, _ := g.law.Amps(draw, v)
+			more, rise := g.law.Amps(draw, v)
 			amps += more
+			perVolt += rise * slope
 			if write {
 				*c = g.dimmed(*c, v)
 			}
 			v += amps * g.ohms
-			if v > g.volts && !write {
-				return v
-			}
+			slope += perVolt * g.ohms
 		}
 	}
-	return v
+	return v, slope
 }
 
 func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour { return dimmed(&g.law, c, v) }
@@ -123,3 +134,6 @@ func dimmed(law *power.Curve, c patterns.Colour, v float64) patterns.Colour {
 	return patterns.Colour{R: scale(c.R, red), G: scale(c.G, rest), B: scale(c.B, rest),
 		W: scale(c.W, rest), C: scale(c.C, rest)}
 }
+
+// Sags reports whether the voltage falls along the strip.
+func (s *Strip) Sags() bool { return s.sag != nil }

@@ -101,7 +101,7 @@ func (s *Strip) ShineInto(dst Light, d *Sent) Light {
 
 // ShineAt is ShineInto at a moment, for strips with a loose joint.
 func (s *Strip) ShineAt(dst Light, d *Sent, t time.Duration) Light {
-	return s.fromSent(dst, d, s.heldAt(t))
+	return s.sparkAt(s.fromSent(dst, d, s.heldAt(t)), t)
 }
 
 // fromSent lights the spans before upto; the rest is dark.

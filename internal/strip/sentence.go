@@ -9,76 +9,18 @@ import (
 // Sentence says in plain words what is wrong, with the names of runs and with
 // pixels counted from 1 at the data end.
 func (f Fault) Sentence(p *prop.Prop) string {
-	switch f.Kind {
-	case NoSupply:
-		return "The prop has no supply."
-	case WrongEnd:
-		return "The data wire is soldered to the output end of the prop."
-	case WrongAddress:
-		return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
-	case SlotShift:
-		return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
-	case WrongPacking:
-		if p.Address.Packing == prop.Straddle {
-			return "The controller keeps pixels whole in a universe where all 512 slots were planned to be used."
-		}
-		return "The controller uses all 512 slots of a universe where whole pixels were planned."
-	case Mirrored:
-		return "The prop is wired from its far end."
-	case Grouped:
-		return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
-	case Sag:
-		return "The voltage falls along the prop: white turns red and dim towards the far end."
-	}
-	if f.Kind == Resistance {
-		return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
-	}
-	if f.Kind.reads(fieldRun) {
-		return f.runSentence(p)
-	}
-	return f.pixelSentence(p)
-}
-
-// runSentence is for faults of a run.
-func (f Fault) runSentence(p *prop.Prop) string {
-	run := capital(runAt(p, f.Run))
-	switch f.Kind {
-	case RunBackwards:
-		return run + " is soldered in by its output end, so no data gets into it or past it."
-	case RunMirrored:
-		return run + " is fed from its other end."
-	case RunsSwapped:
-		return fmt.Sprintf("%s and %s have changed places in the wiring.", run, runAt(p, f.Run2))
-	}
-	change, have := "more", f.N
-	if f.N < 0 {
-		change, have = "fewer", -f.N
-	}
-	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", run, pixelCount(have), change, planned(p, f.Run)+f.N, planned(p, f.Run))
-}
-
-// pixelSentence is for faults at or from a pixel.
-func (f Fault) pixelSentence(p *prop.Prop) string {
-	at := Spot(p, f.Pixel)
-	switch f.Kind {
-	case OpenJoint:
-		return "No data reaches " + at + Before(p, f.Pixel) + "."
-	case DeadStop:
-		return capital(at) + " is dead and passes no data on."
-	case DeadPixel:
-		return capital(at) + " is dark; data passes through it."
-	case DeadChannel:
-		return fmt.Sprintf("%s has no %s.", capital(at), f.Channel)
-	case RailLost:
-		return "The supply is lost from " + at + " on."
-	case WrongOrder:
-		return fmt.Sprintf("The chips have the colour order %s instead of %s%s.", f.Order, p.Chip.Order, from(at, f.Pixel))
-	case WrongChip:
-		return fmt.Sprintf("The chips take %d slots instead of %d%s.", f.N, p.Chip.Order.Slots(), from(at, f.Pixel))
-	case Flicker:
-		return "The light comes and goes from " + at + " on."
+	if say := rowOf(f.Kind).sentence; say != nil {
+		return say(f, p)
 	}
 	return f.String() + "."
+}
+
+// place names the run or pixel of a fault.
+func (f Fault) place(p *prop.Prop) string {
+	if f.Kind.reads(fieldPixel) {
+		return Spot(p, f.Pixel)
+	}
+	return runAt(p, f.Run)
 }
 
 // Spot names a pixel by its run and its place there, both counted from 1:

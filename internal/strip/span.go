@@ -21,6 +21,7 @@ type span struct {
 	universe int32 // place in the patch's universes; outside them nothing is heard
 	slot     int32
 	slots    int32                        // bytes a chip takes
+	stuck    uint8                        // channels that are fully lit whatever is sent, a bit each
 	at       [patterns.NumChannels]uint8  // which byte of a chip drives the channel, or none
 	odd      *[patterns.NumChannels]int32 // one chip fed from two places: flat slot of each byte, -1 for no byte
 }
@@ -53,8 +54,33 @@ func (s *span) blacken(row []patterns.Colour) {
 	clear(row[s.low() : s.low()+int(s.lights)])
 }
 
+// forced is a colour with the channels that are always lit.
+func (s *span) forced(c patterns.Colour) patterns.Colour {
+	for ch := patterns.Channel(0); ch < patterns.NumChannels; ch++ {
+		if s.stuck>>ch&1 != 0 {
+			c = c.With(ch, 255)
+		}
+	}
+	return c
+}
+
+// force lights what is always lit.
+func (s *span) force(row []patterns.Colour) {
+	for i := s.low(); i < s.low()+int(s.lights); i++ {
+		row[i] = s.forced(row[i])
+	}
+}
+
 // fromSlots lights the span from the slots of all universes.
 func (s *span) fromSlots(row []patterns.Colour, slots [][]byte) {
+	s.sentSlots(row, slots)
+	if s.stuck != 0 {
+		s.force(row)
+	}
+}
+
+// sentSlots lights the span with what is sent.
+func (s *span) sentSlots(row []patterns.Colour, slots [][]byte) {
 	if s.odd != nil {
 		s.put(row, 0, s.oddColour(slots))
 		return

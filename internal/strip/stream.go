@@ -41,5 +41,18 @@ func wholeStream(pixels, n, universe, first int) []stretch {
 	return out
 }
 
+// swapUniverses exchanges two universes, counted from the plan's first one.
+func swapUniverses(all []stretch, a, b int) {
+	for i := range all {
+		at := mod(all[i].flat, prop.SlotsPerUniverse)
+		switch u := (all[i].flat - at) / prop.SlotsPerUniverse; u {
+		case a:
+			all[i].flat = b*prop.SlotsPerUniverse + at
+		case b:
+			all[i].flat = a*prop.SlotsPerUniverse + at
+		}
+	}
+}
+
 // mod is the remainder that is never negative.
 func mod(a, b int) int { return (a%b + b) % b }

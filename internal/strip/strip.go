@@ -54,12 +54,14 @@ func (l Light) Lit() int {
 // may be used by many goroutines at once.
 type Strip struct {
 	*plan
-	faults []Fault
-	sizes  []int // lights of each run of the plan
-	spans  []span
-	loose  []loose
-	sag    *sag
-	copper *copper // with a Resistance alone
+	faults  []Fault
+	sizes   []int // lights of each run of the plan
+	spans   []span
+	loose   []loose
+	sag     *sag
+	sparks  bool    // the light changes at random
+	copper  *copper // with a Resistance alone
+	metered bool    // copper is wanted
 }
 
 // New makes the strip of a prop with faults put in, none for a good one. It
@@ -104,7 +106,7 @@ func (s *Strip) LightInto(dst Light, slots [][]byte) Light {
 // LightAt is LightInto at a moment: strips with a loose joint come and go, all
 // others look the same at any time.
 func (s *Strip) LightAt(dst Light, slots [][]byte, t time.Duration) Light {
-	return s.fromSlots(dst, slots, s.heldAt(t))
+	return s.sparkAt(s.fromSlots(dst, slots, s.heldAt(t)), t)
 }
 
 // fromSlots lights the spans before upto; the rest is dark.

@@ -1,10 +1,6 @@
 package strip
 
-import (
-	"slices"
-
-	"example.org/ringout/internal/prop"
-)
+import "example.org/ringout/internal/prop"
 
 // A piece is a run as it is really wired.
 type piece struct {
@@ -12,6 +8,7 @@ type piece struct {
 	lights int  // lights on it
 	first  int  // its first chip, counted along the wire
 	back   bool // data runs from the plan's last place to its first
+	from   int  // first byte of the stream for it, once that is known
 }
 
 // A wiring is the way the data takes through the runs, after the faults that
@@ -25,41 +22,30 @@ type wiring struct {
 
 	seq  []int  // runs in the order the data takes them
 	back []bool // by run of the plan
+	like []int  // by run of the plan: the run it is fed side by side with, or -1
+	lead int    // hidden chips before the first
 }
 
 // room makes slices for n runs, in memory that is there if it will do.
 func (w *wiring) room(n int) {
 	if cap(w.pieces) < n {
-		ints := make([]int, 3*n)
-		w.sizes, w.of, w.seq = ints[:n:n], ints[n:2*n:2*n], ints[2*n:]
+		ints := make([]int, 4*n)
+		w.sizes, w.of, w.seq, w.like = ints[:n:n], ints[n:2*n:2*n], ints[2*n:3*n:3*n], ints[3*n:]
 		w.pieces, w.back = make([]piece, n), make([]bool, n)
 	}
-	w.pieces, w.sizes, w.of, w.seq, w.back = w.pieces[:n], w.sizes[:n], w.of[:n], w.seq[:n], w.back[:n]
+	w.pieces, w.sizes, w.of, w.seq, w.back, w.like = w.pieces[:n], w.sizes[:n], w.of[:n], w.seq[:n], w.back[:n], w.like[:n]
 }
 
 // wire puts runs in the order the data really takes them.
-func (w *wiring) wire(p *prop.Prop, faults []Fault) {
+func (w *wiring) wire(p *prop.Prop, faults []Fault, rows []*row) {
 	w.room(len(p.Runs))
-	w.group, w.chips = 1, 0
+	w.group, w.chips, w.lead = 1, 0, 0
 	for i, r := range p.Runs {
-		w.seq[i], w.back[i], w.sizes[i] = i, false, r.Pixels
+		w.seq[i], w.back[i], w.sizes[i], w.like[i] = i, false, r.Pixels, -1
 	}
-	for _, f := range faults {
-		switch f.Kind {
-		case Mirrored:
-			slices.Reverse(w.seq)
-			for i := range w.back {
-				w.back[i] = !w.back[i]
-			}
-		case RunMirrored:
-			w.back[f.Run] = !w.back[f.Run]
-		case RunsSwapped:
-			a, b := slices.Index(w.seq, f.Run), slices.Index(w.seq, f.Run2)
-			w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
-		case Count:
-			w.sizes[f.Run] += f.N
-		case Grouped:
-			w.group = f.N
+	for k, f := range faults {
+		if rows[k].wire != nil {
+			rows[k].wire(w, f)
 		}
 	}
 	for i, r := range w.seq {

@@ -27,6 +27,8 @@ type Question struct {
 	Base  string    `json:"base"`
 	Run   int       `json:"run"`
 	Pixel int       `json:"pixel"`
+
+	Expected [][]Stretch `json:"expected"` // confirm: what to compare every run with
 }
 
 // Eyes see the light of a prop and nothing else.
@@ -176,7 +178,13 @@ func (b *Eyes) See(s Question, sizes []int) string {
 		}
 		return row[i]
 	case "first-run":
-		return b.firstRun(s, sizes)
+		return b.firstRun(b.planned(s, sizes))
+	case "confirm":
+		var want [][]string
+		for _, run := range s.Expected {
+			want = append(want, written(run))
+		}
+		return b.firstRun(want)
 	case "sequence":
 		c := changes(all)
 		if len(c) > 3 {
@@ -198,6 +206,9 @@ func (b *Eyes) even(sent string, all []string) string {
 	}
 	if count["dark"] == len(all) {
 		return "none"
+	}
+	if b.sparkles() {
+		return "sparkles"
 	}
 	if b.dips() {
 		return "mixed"
@@ -232,6 +243,20 @@ func (b *Eyes) dips() bool {
 		for r, run := range l {
 			if !slices.EqualFunc(run, b.names[r], func(c patterns.Colour, n string) bool { return call(c) == n }) {
 				return true
+			}
+		}
+	}
+	return false
+}
+
+// sparkles reports whether a pixel takes another colour at times.
+func (b *Eyes) sparkles() bool {
+	for _, l := range b.moving {
+		for r, run := range l {
+			for i, c := range run {
+				if n := call(c); n != b.names[r][i] && n != "dark" {
+					return true
+				}
 			}
 		}
 	}
@@ -282,16 +307,30 @@ func rows(names []string) (c []string, n []int) {
 	return c, n
 }
 
-func (b *Eyes) firstRun(s Question, sizes []int) string {
-	var plan []string
-	for _, st := range s.Paint {
+// written is every pixel's name in a picture.
+func written(p []Stretch) []string {
+	var out []string
+	for _, st := range p {
 		for range st.Pixels {
-			plan = append(plan, sentName(st.Colour))
+			out = append(out, sentName(st.Colour))
 		}
 	}
+	return out
+}
+
+// planned is the picture run by run, without what nobody looks at.
+func (b *Eyes) planned(s Question, sizes []int) [][]string {
+	plan, out := written(s.Paint), make([][]string, len(sizes))
 	for r, size := range sizes {
-		wc, wn := rows(b.seen(r, plan[:size]))
+		out[r] = b.seen(r, plan[:size])
 		plan = plan[size:]
+	}
+	return out
+}
+
+func (b *Eyes) firstRun(want [][]string) string {
+	for r := range want {
+		wc, wn := rows(want[r])
 		gc, gn := rows(b.seen(r, b.names[r]))
 		if !slices.Equal(wc, gc) {
 			return fmt.Sprintf("run-%d", r+1)
@@ -312,6 +351,9 @@ func (b *Eyes) firstRun(s Question, sizes []int) string {
 func (b *Eyes) steady(k string) string {
 	if !b.dips() {
 		return "steady"
+	}
+	if k == "steady" && b.sparkles() {
+		return "sparkles"
 	}
 	lowest := b.moving[0]
 	for _, l := range b.moving {

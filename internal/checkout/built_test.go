@@ -54,7 +54,11 @@ func runsOf(f prop.Found, n int) []int {
 	if len(f.Runs) > 0 {
 		return f.Runs
 	}
-	return inOrder(n)
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }
 
 func coloured(n int) patterns.Frame {

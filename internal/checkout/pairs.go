@@ -1,0 +1,353 @@
+package checkout
+
+import (
+	"cmp"
+	"maps"
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/strip"
+)
+
+// Two faults at once. Faults that change the whole prop, or a run of it, are
+// paired with others when an explanation is about to stand, or when none fits.
+// How much is tried at one step is bounded; what is left is tried at the next.
+
+// listGlobals lists the faults that change the light of the whole prop, of a
+// run, or of all that comes after them, likeliest first.
+func (f *field) listGlobals() {
+	for i := range f.hyps {
+		h := &f.hyps[i]
+		if h.family < 0 || h.twin != int32(i) || h.behind || h.sparks {
+			continue
+		}
+		facts, ft := f.families[h.family].facts, h.faults[0]
+		far := facts.Kind == strip.Count && (ft.N > fewOff || ft.N < -fewOff)
+		if !facts.Kind.Placed() && !far && !f.blackens(h) || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
+			f.globals = append(f.globals, i)
+		}
+	}
+	slices.SortStableFunc(f.globals, func(a, b int) int { return cmp.Compare(f.hyps[b].prior, f.hyps[a].prior) })
+	f.globals = f.globals[:min(mostGlobals, len(f.globals))]
+}
+
+// fewOff is how far a count is thought to be off beside another fault, and
+// mostGlobals how many faults of the whole prop are paired.
+const (
+	fewOff      = 3
+	mostGlobals = 90
+)
+
+// blackens reports whether nothing lights with a fault, so that it hides every
+// other.
+func (f *field) blackens(h *hypothesis) bool {
+	m := maker{field: f}
+	st, err := m.strip(h.faults)
+	if err != nil {
+		return true
+	}
+	return st.Shine(f.noise(1)).Lit() == 0
+}
+
+// considerPairs adds pairs of faults when the likeliest explanation is about to
+// stand or contradicts an answer.
+func (s *Session) considerPairs(p *posterior) bool {
+	if len(s.steps) == 0 || s.paired == len(s.steps) {
+		return false
+	}
+	fits := s.belief.fits(p)
+	if p.share < nearly && (fits || len(s.steps) < 3) {
+		return false
+	}
+	s.paired = len(s.steps)
+	d := newPairSearch(s)
+	top := &s.belief.hyps[p.top]
+	if fits && top.family >= 0 {
+		d.like = s.field.marks[top.family].look()
+	}
+	d.most = int(s.belief.misses[p.top])
+	if !fits && d.most > 0 {
+		d.most--
+	}
+	before := len(s.belief.hyps)
+	d.run(p, fits, !top.sound())
+	return len(s.belief.hyps) > before
+}
+
+// run tries pairs, the likeliest sorts first, as long as the budget lasts. A
+// fault at a place hides no fault of the whole prop, so none is sought while
+// all looks sound.
+func (d *pairSearch) run(p *posterior, fits, faulty bool) {
+	s := d.s
+	var places []int
+	if !fits || faulty {
+		places = s.likelyPlaces(p, 3)
+	}
+	if !fits {
+		d.together(s.likelyPlaces(p, 6))
+	}
+	for _, g := range s.field.globals {
+		slow := s.field.hyps[g].sag // slow to run, and hides little
+		if slow && fits {
+			continue
+		}
+		if d.most >= s.covered.globals {
+			d.withGlobals(g)
+		}
+		if len(places) > 0 && !slow && d.most >= s.covered.everywhere {
+			d.near(g, places)
+		}
+	}
+	if d.budget > 0 {
+		s.covered.globals = max(s.covered.globals, d.most+1)
+	}
+	if !fits && d.most >= s.covered.everywhere {
+		if d.sweep(); d.budget > 0 {
+			s.covered.everywhere = d.most + 1
+		}
+	}
+}
+
+// covered notes which pairs were all tried with fewer misses allowed than this.
+// Those that did not fit then cannot fit later: answers only add misses.
+type covered struct{ globals, everywhere int }
+
+// sweep pairs faults of the whole prop with faults at every place.
+func (d *pairSearch) sweep() {
+	for _, g := range d.s.field.globals {
+		if !d.s.field.hyps[g].sag {
+			d.everywhere(g)
+		}
+	}
+}
+
+// likelyPlaces are the pixels of the likeliest explanations that have one, at
+// most so many.
+func (s *Session) likelyPlaces(p *posterior, most int) []int {
+	var by []int
+	for i, w := range p.each {
+		if h := &s.belief.hyps[i]; w > 1e-4 && h.family >= 0 && s.field.families[h.family].places {
+			by = append(by, i)
+		}
+	}
+	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(p.each[b], p.each[a]) })
+	var out []int
+	for _, i := range by {
+		if at := s.belief.hyps[i].place(); !slices.Contains(out, at) && len(out) < most {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+// A pairSearch makes pairs and keeps those that fit the answers.
+type pairSearch struct {
+	maker
+	s       *Session
+	steps   []*step // that were answered
+	look    []watcher
+	prints  map[uint64]bool
+	noise   *noise
+	numbers *strip.Sent // every pixel its own number
+	light   strip.Light
+	most    int // misses allowed
+	budget  int
+	like    appearance // pair only with faults that look alike; 0 for all
+}
+
+// pairBudget is how many pairs are tried at one step, times pixels: what takes
+// about 20 ms on one core. Short props get no more than mostTries.
+const (
+	pairBudget = 4_000_000
+	mostTries  = 12_000
+)
+
+// sagCost is how many pairs more one with a fall of voltage stands for.
+const sagCost = 50
+
+func newPairSearch(s *Session) *pairSearch {
+	d := &pairSearch{maker: maker{field: s.field}, s: s, prints: map[uint64]bool{}, budget: min(mostTries, pairBudget/s.field.pixels)}
+	for i := range s.steps {
+		if st := &s.steps[i]; st.given >= 0 && !st.overruled {
+			d.steps = append(d.steps, st)
+		}
+	}
+	slices.Reverse(d.steps) // the last ones tell most
+	d.look = make([]watcher, len(d.steps))
+	for i, st := range d.steps {
+		d.look[i].watch(s.field, &st.spec)
+	}
+	for i := len(s.field.hyps); i < len(s.belief.hyps); i++ {
+		d.prints[s.belief.hyps[i].print] = true
+	}
+	return d
+}
+
+// withGlobals pairs a fault of the whole prop with all others of its sort.
+func (d *pairSearch) withGlobals(g int) {
+	for _, o := range d.s.field.globals {
+		if o < g {
+			d.try(g, o)
+		}
+	}
+}
+
+// near pairs g with faults at the places that, under g, show what a sound prop
+// shows at these pixels, and close to them.
+func (d *pairSearch) near(g int, pixels []int) {
+	f := d.s.field
+	want, places := map[int]bool{}, map[int]bool{}
+	for _, p := range pixels {
+		for i := -3; i <= 3; i++ {
+			want[p+i] = true
+		}
+		places[p-1], places[p], places[p+1] = true, true, true
+	}
+	if d.numbers == nil {
+		d.numbers = f.sound.Lay(numbered(f.pixels))
+	}
+	st, err := d.strip(f.hyps[g].faults)
+	if err != nil {
+		return
+	}
+	at := 0
+	d.light = st.ShineInto(d.light, d.numbers)
+	for r, run := range d.light {
+		for i, c := range run {
+			if want[number(c, f.pixels)] && i < f.sizes[r] {
+				places[at+i] = true
+			}
+		}
+		at += f.sizes[r]
+	}
+	d.places(g, places)
+}
+
+// together pairs faults that sit at these pixels with one another.
+func (d *pairSearch) together(pixels []int) {
+	f := d.s.field
+	var at []int
+	slices.Sort(pixels)
+	for k := range f.families {
+		at = append(at, f.sitting(k, pixels)...)
+	}
+	for n, i := range at {
+		for _, j := range at[:n] {
+			if f.hyps[i].place() != f.hyps[j].place() {
+				d.try(j, i)
+			}
+		}
+	}
+}
+
+// sitting are the hypotheses of family k at these pixels, one for each light.
+func (f *field) sitting(k int, pixels []int) (out []int) {
+	fam := &f.families[k]
+	if !fam.places || fam.behind {
+		return nil
+	}
+	for _, p := range pixels {
+		if i := f.at(fam, p); i < fam.to && f.hyps[i].place() == p && f.hyps[i].twin == int32(i) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// places pairs g with every fault that sits at one of these pixels.
+func (d *pairSearch) places(g int, at map[int]bool) {
+	f := d.s.field
+	pixels := slices.Sorted(maps.Keys(at))
+	for k := range f.families {
+		if d.like != 0 && d.like != f.marks[k].look() {
+			continue
+		}
+		for _, i := range f.sitting(k, pixels) {
+			d.try(g, i)
+		}
+	}
+}
+
+// everywhere pairs g with every fault that has a place.
+func (d *pairSearch) everywhere(g int) {
+	f := d.s.field
+	for k := range f.families {
+		fam := &f.families[k]
+		if !fam.places || fam.behind {
+			continue
+		}
+		for i := fam.from; i < fam.to && d.budget > 0; i++ {
+			if f.hyps[i].twin == int32(i) {
+				d.try(g, i)
+			}
+		}
+	}
+}
+
+// try adds the pair of hypotheses g and i if it fits the answers and shows
+// something no other does. A pair that was tried before with as many misses
+// allowed was taken in or cannot fit: answers only add misses.
+func (d *pairSearch) try(g, i int) {
+	if d.budget <= 0 {
+		return
+	}
+	key := uint64(g)<<32 | uint64(i)
+	if most, ok := d.s.tried[key]; ok && int(most) >= d.most {
+		return
+	}
+	if d.budget--; d.s.field.hyps[g].sag || d.s.field.hyps[i].sag {
+		d.budget -= sagCost
+	}
+	d.s.tried[key] = uint8(d.most)
+	hyps := d.s.field.hyps
+	faults := [...]strip.Fault{hyps[g].faults[0], hyps[i].faults[0]}
+	st, err := d.strip(faults[:])
+	if err != nil || !d.fits(st) {
+		return
+	}
+	p := d.print(st)
+	if _, ok := d.s.field.prints[p]; ok || d.prints[p] {
+		return
+	}
+	d.prints[p] = true
+	d.add(hypothesis{faults: slices.Clone(faults[:]), family: hyps[i].family, with: int32(g), print: p,
+		sag: st.Sags(), sparks: st.Sparks(), prior: hyps[g].prior * hyps[i].prior / 100 * secondPrior})
+}
+
+// print stands for the light of a strip.
+func (d *pairSearch) print(st *strip.Strip) uint64 {
+	if d.s.field.dark == nil {
+		return st.Fingerprint()
+	}
+	if d.noise == nil {
+		d.noise = newNoise(d.s.field)
+	}
+	return d.noise.print(st)
+}
+
+func (d *pairSearch) fits(st *strip.Strip) bool {
+	misses := 0
+	for k, step := range d.steps {
+		if due := place(step.answers, d.look[k].sees(st)); due >= 0 && due != step.given {
+			if misses++; misses > d.most {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// add takes a pair in, with all answers weighed.
+func (d *pairSearch) add(h hypothesis) {
+	b := &d.s.belief
+	i := len(b.hyps)
+	h.twin, h.group = int32(i), int32(i)
+	b.hyps = append(b.hyps, h)
+	b.first = append(b.first, math.Log(h.prior/100))
+	b.log = append(b.log, math.Log(h.prior/100))
+	b.misses = append(b.misses, 0)
+	b.upto = append(b.upto, uint8(len(d.s.steps)))
+	for k, st := range d.steps {
+		b.weigh(i, st, d.look[k].expects(&h))
+	}
+}

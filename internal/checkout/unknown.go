@@ -1,0 +1,108 @@
+package checkout
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+)
+
+// An Unknown is what can be said of a fault that is none of the list.
+type Unknown struct {
+	Closest Cause     // what fits most
+	Against []string  // the answers that it contradicts
+	Walk    prop.Span // pixels of the plan to look at one by one
+	Next    string    // what to do, which needs no list
+}
+
+// walkAround is how many pixels on both sides of the first odd place are walked.
+const walkAround = 5
+
+// unexplained is the finding that nothing known explains the answers: none
+// while something fits them all and is likelier, and none before any answer.
+func (s *Session) unexplained(standing []Suspect) *Finding {
+	p := s.now
+	if len(s.steps) == 0 || len(standing) == 0 {
+		return nil
+	}
+	contradicted := s.belief.misses[p.top] > 0
+	if !contradicted && p.unknown <= p.share || contradicted && s.stopped == "" && p.unknown <= p.share {
+		return nil
+	}
+	u := &Unknown{Closest: s.closest(), Against: s.against(p.top), Walk: s.walk()}
+	f := &Finding{Unknown: u, Share: p.unknown, Because: s.because(), Pixels: []prop.Span{u.Walk}}
+	f.Sure, f.Percent = Certainty(p.unknown, true)
+	f.Title = "Nothing I know explains this."
+	u.Next = fmt.Sprintf("Walk the prop pixel by pixel from pixel %d to %d, with a roll call or single pixels lit, and record what you see there.", u.Walk.First+1, u.Walk.Last+1)
+	return f
+}
+
+// closest is what fits most, in words.
+func (s *Session) closest() Cause {
+	faults := s.belief.hyps[s.now.top].faults
+	if len(faults) == 0 {
+		return Cause{Text: "Most looks are as of a prop without fault."}
+	}
+	return s.field.cause(faults)
+}
+
+// against lists the answers that a hypothesis contradicts.
+func (s *Session) against(top int) []string {
+	var out []string
+	for k := range s.steps {
+		st := &s.steps[k]
+		if st.given < 0 || st.overruled || s.doubled(k) {
+			continue
+		}
+		if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
+			out = append(out, fmt.Sprintf("%d. %s %s", k+1, strings.TrimSpace(s.field.question(&st.spec)), s.field.answerText(&st.spec, st.answers[st.given])))
+		}
+	}
+	return out
+}
+
+// doubled reports whether the question of a step was asked once more, so that
+// the later answer says it all.
+func (s *Session) doubled(k int) bool { return !s.steps[k].spec.Again && s.repeated(k) }
+
+// walk is where to look: around the first place that looked odd, or the whole
+// prop when no answer tells where that is.
+func (s *Session) walk() prop.Span {
+	votes := make([]int, s.field.pixels)
+	for k := range s.steps {
+		if st := &s.steps[k]; st.given >= 0 && !st.overruled && !s.doubled(k) {
+			s.field.vote(votes, st)
+		}
+	}
+	most := slices.Max(votes)
+	out := prop.Span{First: slices.Index(votes, most)}
+	for out.Last = out.First; out.Last+1 < len(votes) && votes[out.Last+1] == most; {
+		out.Last++
+	}
+	return prop.Span{First: max(0, out.First-walkAround), Last: min(s.field.pixels-1, out.Last+walkAround)}
+}
+
+// vote counts an answer for the pixels at which the first odd place may be by
+// it: where the stretch that was passed last ends, or in the run that is named.
+func (f *field) vote(votes []int, st *step) {
+	given, at := st.answers[st.given], 0
+	if given >= seesRun && given < seesSequence {
+		r := int(given - seesRun)
+		for i := range f.sizes[r] {
+			votes[f.firsts[r]+i]++
+		}
+		return
+	}
+	if k := st.spec.Kind; given > Token(White) || k != AskBefore && k != AskLastLit && k != AskStaysLit {
+		return
+	}
+	for _, p := range st.spec.Paint {
+		for i := range p.Pixels + 1 { // the first pixel of the next stretch too
+			if Token(p.Colour.name()) == given && at+i < len(votes) && at+i > 0 {
+				votes[at+i]++
+			}
+		}
+		at += p.Pixels
+	}
+}

@@ -1,0 +1,252 @@
+package strip
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// Fingerprint is a number that strips of one prop share when every frame looks
+// the same on them, at rest and while contact is lost: it stands for which slot
+// drives which light, and reads no frame. A fall of voltage is not in it.
+func (s *Strip) Fingerprint() uint64 {
+	var t tracer
+	held := t.trace(s, len(s.spans))
+	if s.sparks {
+		held = mix(held, 1<<60)
+	}
+	if len(s.loose) == 0 {
+		return held
+	}
+	if gone := t.trace(s, s.firstLoose()); gone != held {
+		return mix(held, gone)
+	}
+	return held
+}
+
+// mix goes on from h by a value (FNV-1a, 64 bits at a time).
+func mix(h, v uint64) uint64 { return (h ^ v) * 1099511628211 }
+
+const mixStart = 14695981039346656037
+
+// A source is where the lights of a chip come from: the slot of every channel
+// as its distance from the lowest one, and what is always lit.
+type source struct {
+	fed   bool                        // by some slot that the plan sends
+	at    [patterns.NumChannels]int32 // unsent for a channel without a slot
+	stuck uint8
+}
+
+const unsent = 1 << 30
+
+// A tracer writes down row after row of lights whose slots follow each other,
+// each as long as can be, so that the way a strip is cut into spans leaves no
+// trace.
+type tracer struct {
+	hash   uint64
+	of     source
+	flat   int // first slot used of the first light
+	stride int // from light to light, once there are two
+	lights int
+	runs   []rowOfSpans
+}
+
+// rowOfSpans are the spans from..to of one run, along the wire.
+type rowOfSpans struct{ run, from, to int }
+
+// trace is the hash of the strip when the spans from upto on are dark.
+func (t *tracer) trace(s *Strip, upto int) uint64 {
+	t.hash, t.runs = mixStart, t.runs[:0]
+	for from := 0; from < len(s.spans); {
+		to := from + 1
+		for to < len(s.spans) && s.spans[to].run == s.spans[from].run {
+			to++
+		}
+		t.runs = append(t.runs, rowOfSpans{int(s.spans[from].run), from, to})
+		from = to
+	}
+	slices.SortFunc(t.runs, func(a, b rowOfSpans) int { return a.run - b.run })
+	for _, r := range t.runs {
+		t.hash = mix(t.hash, uint64(r.run)<<32|uint64(s.sizes[r.run])|1<<62)
+		for k := range r.to - r.from {
+			i := r.from + k
+			if s.spans[r.from].step < 0 {
+				i = r.to - 1 - k
+			}
+			if sp := &s.spans[i]; sp.dark || i >= upto {
+				t.add(source{}, 0, 0, int(sp.lights))
+			} else {
+				t.span(s.plan, sp)
+			}
+		}
+		t.flush()
+	}
+	return t.hash
+}
+
+// span adds a span that is fed, in the order of its places.
+func (t *tracer) span(pl *plan, sp *span) {
+	if sp.odd != nil {
+		t.chips(pl, sp, 0, int(sp.lights))
+		return
+	}
+	n, m := sp.chips(), int(sp.slots)
+	if sp.pixel >= 0 && sp.group == 1 { // as planned
+		first := int(sp.universe)*prop.SlotsPerUniverse + int(sp.slot)
+		if sp.step < 0 {
+			first += (n - 1) * m
+		}
+		t.add(pl.source, first, m*int(sp.step), n)
+		return
+	}
+	base := int(sp.universe)*prop.SlotsPerUniverse + int(sp.slot)
+	lo, hi := pl.sentIn(int(sp.universe)) // flat slots that the plan sends
+	step := int(sp.step)
+	i, end := 0, n
+	if step < 0 {
+		i, end = n-1, -1
+	}
+	for i != end {
+		first := base + i*m
+		whole := 1
+		switch {
+		case first >= lo && first+m <= hi && step > 0:
+			whole = min(n-i, (hi-first)/m)
+		case first >= lo && first+m <= hi:
+			whole = min(i+1, (first-lo)/m+1)
+		}
+		if sp.group > 1 {
+			whole = 1
+		}
+		t.chips(pl, sp, first, whole)
+		i += step * whole
+	}
+}
+
+// chips adds n chips that follow each other, the one at the lowest place
+// reading from flat slot first on.
+func (t *tracer) chips(pl *plan, sp *span, first, n int) {
+	src, low := source{stuck: sp.stuck}, unsent
+	for ch := range src.at {
+		src.at[ch] = unsent
+		if slot := sp.slotOf(ch, first); slot >= 0 && sp.stuck>>ch&1 == 0 && pl.sends(slot) {
+			src.at[ch], src.fed, low = int32(slot), true, min(low, slot)
+		}
+	}
+	for ch, slot := range src.at {
+		if slot != unsent {
+			src.at[ch] = slot - int32(low)
+		}
+	}
+	lights, stride := n, int(sp.slots)*int(sp.step)
+	if sp.odd == nil && sp.group > 1 { // one chip
+		lights, stride = t.lightsOf(sp, first), 0
+	}
+	if sp.odd != nil {
+		stride = 0
+	}
+	if !src.fed {
+		src, low, stride = source{stuck: sp.stuck}, 0, 0
+	}
+	t.add(src, low, stride, lights)
+}
+
+// slotOf is the flat slot that drives a channel of a chip reading from slot
+// first on, or less than 0.
+func (s *span) slotOf(ch, first int) int {
+	switch at := s.at[ch]; {
+	case at == none:
+		return -1
+	case s.odd != nil:
+		return int(s.odd[at])
+	default:
+		return first + int(at)
+	}
+}
+
+// lightsOf is how many lights the chip that reads from a flat slot on has.
+func (t *tracer) lightsOf(sp *span, flat int) int {
+	if sp.group == 1 {
+		return 1
+	}
+	i := (flat - int(sp.universe)*prop.SlotsPerUniverse - int(sp.slot)) / int(sp.slots)
+	return sp.lightsOf(i, i+1)
+}
+
+// add adds lights of one source, the first at slot flat, each a stride on.
+func (t *tracer) add(src source, flat, stride, n int) {
+	for n > 0 {
+		switch {
+		case t.lights > 0 && t.of != src:
+			t.flush()
+		case t.lights > 0 && !src.fed:
+			t.lights += n
+			return
+		case t.lights == 1 && abs(flat-t.flat) <= patterns.NumChannels:
+			t.stride, t.lights = flat-t.flat, 2
+			flat, n = flat+stride, n-1
+			continue
+		case t.lights > 1 && flat == t.flat+t.stride*t.lights && (stride == t.stride || n == 1):
+			t.lights += n
+			return
+		case t.lights > 1 && flat == t.flat+t.stride*t.lights:
+			t.lights++
+			flat, n = flat+stride, n-1
+			continue
+		default:
+			t.flush()
+		}
+		t.of, t.flat, t.stride, t.lights = src, flat, 0, 1
+		flat, n = flat+stride, n-1
+	}
+}
+
+// flush writes down the row that has come to its end.
+func (t *tracer) flush() {
+	if t.lights == 0 {
+		return
+	}
+	at := uint64(0)
+	for _, x := range t.of.at {
+		at = at*4099 + uint64(x)
+	}
+	t.hash = mix(t.hash, at<<8|uint64(t.of.stuck))
+	t.hash = mix(t.hash, uint64(uint32(t.flat))|uint64(uint32(t.stride))<<32)
+	t.hash = mix(t.hash, uint64(t.lights))
+	t.lights = 0
+}
+
+func abs(n int) int {
+	if n < 0 {
+		return -n
+	}
+	return n
+}
+
+// sentIn is the range of flat slots that the plan sends in a universe, counted
+// from its first one; empty when it sends none.
+func (pl *plan) sentIn(universe int) (lo, hi int) {
+	if universe < 0 || universe >= len(pl.sent) {
+		return 0, 0
+	}
+	return pl.sent[universe][0], pl.sent[universe][1]
+}
+
+// sends reports whether the plan sends a flat slot.
+func (pl *plan) sends(flat int) bool {
+	lo, hi := pl.sentIn(flat / prop.SlotsPerUniverse)
+	return flat >= lo && flat < hi
+}
+
+// sentOf is sentIn of every universe of a stream.
+func sentOf(all []stretch) [][2]int {
+	var out [][2]int
+	for _, st := range all {
+		for u := st.flat / prop.SlotsPerUniverse; len(out) <= u; {
+			out = append(out, [2]int{})
+		}
+		out[st.flat/prop.SlotsPerUniverse] = [2]int{st.flat, st.flat + st.len}
+	}
+	return out
+}

@@ -1,0 +1,297 @@
+package strip
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+)
+
+// runRows are the faults of a run, or of two.
+func runRows() []*row {
+	return []*row{
+		{
+			kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2",
+			Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
+				Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return capital(runAt(p, f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
+			},
+			every:  eachRun,
+			effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
+		},
+		{
+			kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
+			Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
+				Remedy: "Power off and turn the run round, or set its direction in the prop file."},
+			sentence: func(f Fault, p *prop.Prop) string { return capital(runAt(p, f.Run)) + " is fed from its other end." },
+			every:    eachRun,
+			built: func(out *prop.Found, p *prop.Prop, f Fault) {
+				out.Reverse = put(out.Reverse, f.Run, !p.Runs[f.Run].Reverse)
+			},
+			effect: effect{wire: func(w *wiring, f Fault) { w.back[f.Run] = !w.back[f.Run] }},
+		},
+		{
+			kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2",
+			Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
+				Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("%s and %s have changed places in the wiring.", capital(runAt(p, f.Run)), runAt(p, f.Run2))
+			},
+			check: checkTwoRuns, every: twoRuns,
+			built: func(out *prop.Found, p *prop.Prop, f Fault) {
+				out.Runs = inOrder(len(p.Runs))
+				out.Runs[f.Run], out.Runs[f.Run2] = out.Runs[f.Run2], out.Runs[f.Run]
+			},
+			effect: effect{wire: func(w *wiring, f Fault) {
+				a, b := slices.Index(w.seq, f.Run), slices.Index(w.seq, f.Run2)
+				w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
+			}},
+		},
+		{
+			kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
+			Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
+				Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("%s and %s are fed side by side by one data line.", capital(runAt(p, f.Run)), runAt(p, f.Run2))
+			},
+			check: checkTwoRuns, every: twoRuns,
+			effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
+		},
+		{
+			kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
+			Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6,
+				bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
+				Remedy: "Count the run again by roll call and correct the prop file, or cut or add strip."},
+			sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
+			built: func(out *prop.Found, p *prop.Prop, f Fault) {
+				out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
+			},
+			effect: effect{wire: func(w *wiring, f Fault) { w.sizes[f.Run] += f.N }},
+		},
+		{
+			kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
+			Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
+				Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those behind it are as planned.", runAt(p, f.Run), f.Order, p.Chip.Order)
+			},
+			every: func(p *prop.Prop) []Fault { return inEachRun(p, orderFaults(p)) }, weight: whitesRare, draw: drawOrder,
+			effect: effect{looks: func(c *chip, f Fault) {
+				if c.run == f.Run && f.Order.Slots() == c.order.Slots() {
+					c.order, c.orderFrom = f.Order, math.MaxInt
+				}
+			}},
+		},
+		{
+			kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
+			Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
+				Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("The chips of %s take %d slots instead of %d; those behind it are as planned.", runAt(p, f.Run), f.N, p.Chip.Order.Slots())
+			},
+			check: checkChip, every: func(p *prop.Prop) []Fault { return inEachRun(p, chipFaults(p)) },
+			draw: func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 3 + rng.IntN(2) },
+			effect: effect{chips: func(c *chip, f Fault) {
+				if c.run == f.Run {
+					c.order, c.chipFrom = otherChip(c.planned, f), math.MaxInt
+				}
+			}},
+		},
+		{
+			kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
+			Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
+				Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("%s has no %s in any of its pixels.", capital(runAt(p, f.Run)), f.Channel)
+			},
+			check: checkChannel, every: func(p *prop.Prop) []Fault { return inEachRun(p, channelFaults(p)) },
+			effect: effect{looks: func(c *chip, f Fault) {
+				if c.run == f.Run {
+					c.lost |= 1 << f.Channel
+				}
+			}},
+		},
+		{
+			kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000",
+			Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
+				Remedy: "Power off and solder the supply wires there again, with thicker wire if they are thin."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
+			},
+			check: func(pl *plan, f Fault) error { return checkResistance(pl.prop, f) },
+			every: func(*prop.Prop) []Fault { return nil },
+			draw:  func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 200 + rng.IntN(2000) },
+			effect: effect{supply: func(s *Strip, _ Fault) { s.metered = true },
+				feeds: func(c *copper, p *prop.Prop, f Fault) { c.worsen(p, f) }},
+		},
+	}
+}
+
+func countSentence(f Fault, p *prop.Prop) string {
+	change, have := "more", f.N
+	if f.N < 0 {
+		change, have = "fewer", -f.N
+	}
+	n := planned(p, f.Run)
+	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", capital(runAt(p, f.Run)), pixelCount(have), change, n+f.N, n)
+}
+
+func eachRun(p *prop.Prop) []Fault { return inEachRun(p, []Fault{{}}) }
+
+// inEachRun gives every fault in every run.
+func inEachRun(p *prop.Prop, faults []Fault) []Fault {
+	var out []Fault
+	for r := range p.Runs {
+		for _, f := range faults {
+			f.Run = r
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func twoRuns(p *prop.Prop) []Fault {
+	var out []Fault
+	for _, ab := range pairs(len(p.Runs)) {
+		out = append(out, Fault{Run: ab[0], Run2: ab[1]})
+	}
+	return out
+}
+
+// CountOff is how many pixels too many at the very end of a prop are told
+// apart, since nothing lights them. FewCounts bounds the counts weighed.
+const (
+	CountOff  = 10
+	fewCounts = 3000
+)
+
+// counts are the numbers of pixels that runs may have: any fewer, and up to
+// twice as many; of the last run a few more only. Very long props have the
+// smaller changes alone.
+func counts(p *prop.Prop) []Fault {
+	var out []Fault
+	if p.Pixels() == 1 {
+		return nil
+	}
+	most := max(CountOff, fewCounts/(2*len(p.Runs)))
+	for r, run := range p.Runs {
+		more := max(CountOff, min(most, run.Pixels))
+		if r == len(p.Runs)-1 {
+			more = CountOff
+		}
+		for n := -min(most, run.Pixels-1); n <= more; n++ {
+			if n != 0 {
+				out = append(out, Fault{Run: r, N: n})
+			}
+		}
+	}
+	return out
+}
+
+// orders are all orders of the same letters but the one given, sorted.
+func orders(o prop.Order) []prop.Order {
+	var out []prop.Order
+	var grow func(head, rest string)
+	grow = func(head, rest string) {
+		if rest == "" && head != string(o) {
+			out = append(out, prop.Order(head))
+		}
+		for i := range rest {
+			grow(head+rest[i:i+1], rest[:i]+rest[i+1:])
+		}
+	}
+	grow("", string(o))
+	slices.Sort(out)
+	return out
+}
+
+// manyOrders is the number of letters from which on only orders with the whites
+// where they are, or exchanged with one other colour, are weighed: five letters
+// have 119.
+const manyOrders = 5
+
+func orderFaults(p *prop.Prop) []Fault {
+	var out []Fault
+	for _, o := range orders(p.Chip.Order) {
+		if len(o) < manyOrders || moved(p.Chip.Order, o) <= 2 || whitesStay(p.Chip.Order, o) {
+			out = append(out, Fault{Order: o})
+		}
+	}
+	return out
+}
+
+// moved is how many letters stand elsewhere.
+func moved(a, b prop.Order) (n int) {
+	for i := range a {
+		if a[i] != b[i] {
+			n++
+		}
+	}
+	return n
+}
+
+func whitesStay(a, b prop.Order) bool {
+	for i := range a {
+		if strings.ContainsRune("WC", rune(a[i])) && a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// whitesRare: an order that moves a white is rarer than one that does not.
+func whitesRare(p *prop.Prop, f Fault) float64 {
+	if whitesStay(p.Chip.Order, f.Order) {
+		return 1
+	}
+	return 0.1
+}
+
+// chipFaults is the chip most easily taken for the planned one.
+func chipFaults(p *prop.Prop) []Fault {
+	if p.Chip.Order.Slots() == 4 {
+		return []Fault{{N: 3}}
+	}
+	return []Fault{{N: 4}}
+}
+
+func channelFaults(p *prop.Prop) []Fault {
+	var out []Fault
+	for _, ch := range allChannels(p) {
+		out = append(out, Fault{Channel: ch})
+	}
+	return out
+}
+
+// drawOrder draws an order; an odd fault at a pixel begins at a run's first in
+// half of all cases, since whole reels are wrong more often than pieces.
+func drawOrder(pl *plan, f *Fault, rng *rand.Rand) {
+	b := []byte(pl.order)
+	rng.Shuffle(len(b), func(i, j int) { b[i], b[j] = b[j], b[i] })
+	f.Order = prop.Order(b)
+	drawReel(pl, f, rng)
+}
+
+func drawReel(pl *plan, f *Fault, rng *rand.Rand) {
+	if f.Kind.reads(fieldPixel) && rng.IntN(2) == 0 {
+		f.Pixel = pl.first[rng.IntN(len(pl.first))]
+	}
+}
+
+func checkTwoRuns(pl *plan, f Fault) error {
+	if f.Run == f.Run2 {
+		return fmt.Errorf("%s cannot be joined or exchanged with itself: name two runs", runName(pl.prop, f.Run))
+	}
+	return nil
+}
+
+func checkCount(pl *plan, f Fault) error {
+	if n := pl.prop.Runs[f.Run].Pixels; f.N == 0 || n+f.N < 1 || n+f.N > prop.MaxPixels {
+		return fmt.Errorf("%s has %d pixels planned: give a change that leaves 1 to %d, and not 0", runName(pl.prop, f.Run), n, prop.MaxPixels)
+	}
+	return nil
+}

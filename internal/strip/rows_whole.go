@@ -1,0 +1,297 @@
+package strip
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
+
+// wholeRows are the faults of the whole prop, its controller or its supply.
+func wholeRows() []*row {
+	return []*row{
+		{
+			kind: NoSupply, sample: "no-supply",
+			Facts: Facts{Scope: Whole, Name: "no supply", Effort: 0, Chance: 3, bring: bringSupply,
+				Remedy: "Measure the supply's voltage at the first pixel; check switch, fuse and polarity. The mains side is for licensed people."},
+			sentence: said("The prop has no supply."),
+			effect:   effect{stop: func(*builder, Fault) int { return 0 }, feeds: func(c *copper, _ *prop.Prop, _ Fault) { c.fed = 0 }},
+		},
+		{
+			kind: WrongEnd, sample: "wrong-end",
+			Facts: Facts{Scope: Whole, Name: "data into the wrong end", Effort: 30, Chance: 3, bring: bringJoint,
+				Remedy: "Power off. Follow the arrows printed on the strip: the data wire goes to the end they point away from."},
+			sentence: said("The data wire is soldered to the output end of the prop."),
+			effect:   effect{stop: func(*builder, Fault) int { return 0 }},
+		},
+		{
+			kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
+			Facts: Facts{Scope: Whole, Name: "another universe", Effort: 10, Chance: 4,
+				Remedy: "Compare host and universe with the controller's own setting."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
+			},
+			check: checkAddress, every: addressFaults, weight: smallFirst, draw: drawSigned(2),
+			effect: effect{send: func(c *controller, f Fault) { c.universe += f.N }},
+		},
+		{
+			kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
+			Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
+				Remedy: "Set the start slot in the controller, or in the prop file, so that both say the same."},
+			sentence: func(f Fault, p *prop.Prop) string {
+				return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
+			},
+			check: checkSlot, every: slotFaults, weight: smallFirst, draw: drawSigned(2),
+			built:  func(out *prop.Found, p *prop.Prop, f Fault) { out.Slot = p.Address.Slot + f.N + 1 },
+			effect: effect{send: func(c *controller, f Fault) { c.slot += f.N }},
+		},
+		{
+			kind: WrongPacking, sample: "wrong-packing",
+			Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
+				Remedy: "Set in the controller, or in the prop file, whether a pixel may lie across two universes, so that both say the same."},
+			sentence: packingSentence, check: checkPacking,
+			effect: effect{send: func(c *controller, _ Fault) { c.packing = otherPacking(c.packing) }},
+		},
+		{
+			kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
+			Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
+				Remedy: "Compare the order of the universes in the controller with the prop file, and set both alike."},
+			sentence: func(f Fault, _ *prop.Prop) string {
+				return fmt.Sprintf("Universes %d and %d are exchanged in the controller.", f.N, f.N2)
+			},
+			check: checkUniverses, every: universeFaults, draw: drawUniverses,
+			effect: effect{send: func(c *controller, f Fault) { c.swaps = append(c.swaps, [2]int{f.N, f.N2}) }},
+		},
+		{
+			kind: HiddenFirst, sample: "hidden-first",
+			Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
+				Remedy: "A pixel between controller and prop, such as a level shifter made of one, takes the first pixel's data: plan for it with a start slot one pixel earlier, or take it out."},
+			sentence: said("A hidden pixel before the first one takes its data, so all that follows is one pixel late."),
+			effect:   effect{wire: func(w *wiring, _ Fault) { w.lead++ }},
+		},
+		{
+			kind: Mirrored, sample: "mirrored",
+			Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
+				Remedy: "Feed data into the other end, or turn the order of the runs round in the prop file."},
+			sentence: said("The prop is wired from its far end."),
+			built:    mirroredPlan,
+			effect: effect{wire: func(w *wiring, _ Fault) {
+				slices.Reverse(w.seq)
+				for i := range w.back {
+					w.back[i] = !w.back[i]
+				}
+			}},
+		},
+		{
+			kind: Grouped, reads: fieldN, sample: "grouped by 3",
+			Facts: Facts{Scope: Whole, Name: "several lights an address", Effort: 50, Chance: 3,
+				Remedy: "Set the lights per address in the prop file, or use strip with one address a light."},
+			sentence: func(f Fault, _ *prop.Prop) string {
+				return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
+			},
+			check: checkGroup, every: func(*prop.Prop) []Fault { return []Fault{{N: 2}, {N: 3}, {N: 4}, {N: 6}} },
+			draw:   func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 2 + rng.IntN(2) },
+			effect: effect{wire: func(w *wiring, f Fault) { w.group = f.N }},
+		},
+		{
+			kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
+			Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, bring: bringSupply,
+				Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
+			sentence: sagSentence, check: checkSag, every: sagFaults,
+			effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},
+		},
+		{
+			kind: Sparkle, sample: "sparkle",
+			Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
+				Remedy: "Power off. Join the grounds of controller and supply, shorten the data lead or twist it with ground, and put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
+			sentence: said("The data is spoilt on its way: pixels flash in random colours."),
+			effect:   effect{sparks: true},
+		},
+	}
+}
+
+// said is a sentence that is always the same.
+func said(text string) func(Fault, *prop.Prop) string {
+	return func(Fault, *prop.Prop) string { return text }
+}
+
+func packingSentence(_ Fault, p *prop.Prop) string {
+	if p.Address.Packing == prop.Straddle {
+		return "The controller keeps pixels whole in a universe where all 512 slots were planned to be used."
+	}
+	return "The controller uses all 512 slots of a universe where whole pixels were planned."
+}
+
+func sagSentence(f Fault, _ *prop.Prop) string {
+	if f.N == 0 {
+		return "The voltage falls along the prop: white turns red and dim towards the far end."
+	}
+	return fmt.Sprintf("The voltage falls along the prop, as with about %.1f Ω a metre there and back: white turns red and dim towards the far end.", float64(f.N)/1000)
+}
+
+// The most that start slots are thought to be off.
+const slotOff = 12
+
+// smallFirst: the smaller a change the likelier.
+func smallFirst(_ *prop.Prop, f Fault) float64 { return 1 / float64(2+abs(f.N)) }
+
+func addressFaults(p *prop.Prop) []Fault {
+	var out []Fault
+	universes := 1 + (p.Address.Slot+p.Pixels()*p.Chip.Order.Slots())/prop.SlotsPerUniverse
+	for n := 1; n <= min(universes, 12); n++ {
+		for _, by := range []int{n, -n} {
+			if u := int(p.Address.Universe) + by; u >= 1 && u <= prop.MaxUniverse {
+				out = append(out, Fault{N: by})
+			}
+		}
+	}
+	return out
+}
+
+func slotFaults(p *prop.Prop) []Fault {
+	var out []Fault
+	for n := -slotOff; n <= slotOff; n++ {
+		if s := p.Address.Slot + n; n != 0 && s >= 0 && s < prop.SlotsPerUniverse {
+			out = append(out, Fault{N: n})
+		}
+	}
+	return out
+}
+
+// universesOf are the universes of a prop; none when it has no patch.
+func universesOf(p *prop.Prop) []int {
+	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
+	if err != nil {
+		return nil
+	}
+	var out []int
+	for _, u := range patch.Universes() {
+		out = append(out, int(u))
+	}
+	return out
+}
+
+// mostPairs bounds how many pairs of universes or runs are weighed: with more,
+// only neighbours are.
+const mostPairs = 66
+
+// pairs are the pairs of 0..n-1, or of neighbours when there are many.
+func pairs(n int) (out [][2]int) {
+	for b := range n {
+		for a := range b {
+			if n*(n-1)/2 <= mostPairs || b == a+1 {
+				out = append(out, [2]int{a, b})
+			}
+		}
+	}
+	return out
+}
+
+func universeFaults(p *prop.Prop) []Fault {
+	var out []Fault
+	us := universesOf(p)
+	for _, ab := range pairs(len(us)) {
+		out = append(out, Fault{N: us[ab[0]], N2: us[ab[1]]})
+	}
+	return out
+}
+
+func drawUniverses(pl *plan, f *Fault, rng *rand.Rand) {
+	us := universesOf(pl.prop)
+	f.N, f.N2 = us[rng.IntN(len(us))], us[rng.IntN(len(us))]
+	if f.N > f.N2 {
+		f.N, f.N2 = f.N2, f.N
+	}
+}
+
+// sagOhms are the strengths of a falling voltage, in milliohms a metre there
+// and back: from what a sound strip fed at one end has (0.4 ohm) to a rail that
+// hardly carries. Each is about 1.5 times the one before, as fine as eyes tell.
+var sagOhms = []int{500, 700, 1000, 1500, 2200, 3300, 5000, 7500, 11000}
+
+func sagFaults(*prop.Prop) []Fault {
+	var out []Fault
+	for _, n := range sagOhms {
+		out = append(out, Fault{N: n})
+	}
+	return out
+}
+
+// drawSigned draws a change of 1 to most, either way.
+func drawSigned(most int) func(*plan, *Fault, *rand.Rand) {
+	return func(_ *plan, f *Fault, rng *rand.Rand) {
+		sign := 1 - 2*rng.IntN(2)
+		f.N = sign * (1 + rng.IntN(most))
+	}
+}
+
+func mirroredPlan(out *prop.Found, p *prop.Prop, _ Fault) {
+	out.Runs = inOrder(len(p.Runs))
+	slices.Reverse(out.Runs)
+	for i, r := range p.Runs {
+		out.Reverse = put(out.Reverse, i, !r.Reverse)
+	}
+}
+
+// put sets a value of a map that may not be there yet.
+func put[V any](m map[int]V, k int, v V) map[int]V {
+	if m == nil {
+		m = map[int]V{}
+	}
+	m[k] = v
+	return m
+}
+
+func inOrder(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+func checkAddress(pl *plan, f Fault) error {
+	if u := int(pl.prop.Address.Universe); f.N == 0 || u+f.N < 1 || u+f.N > prop.MaxUniverse {
+		return fmt.Errorf("universe %d moved by %d: give a change other than 0 that leaves 1 to %d", u, f.N, prop.MaxUniverse)
+	}
+	return nil
+}
+
+func checkSlot(pl *plan, f Fault) error {
+	if s := pl.prop.Address.Slot; f.N == 0 || s+f.N < 0 || s+f.N >= prop.SlotsPerUniverse {
+		return fmt.Errorf("slot %d moved by %d: give a change other than 0 that leaves 1 to %d", s+1, f.N, prop.SlotsPerUniverse)
+	}
+	return nil
+}
+
+func checkPacking(pl *plan, _ Fault) error {
+	a := pl.prop.Address
+	if slices.Equal(stream(pl.pixels, len(pl.channels), 0, a.Slot, otherPacking(a.Packing)), pl.stream) {
+		return fmt.Errorf("the slots of this prop lie the same whether or not pixels may straddle universes: it cannot be packed wrongly")
+	}
+	return nil
+}
+
+func checkUniverses(pl *plan, f Fault) error {
+	us := pl.patch.Universes()
+	first, last := int(us[0]), int(us[len(us)-1])
+	if f.N == f.N2 || min(f.N, f.N2) < first || max(f.N, f.N2) > last {
+		return fmt.Errorf("universes %d and %d exchanged: name two of the prop's, %d to %d", f.N, f.N2, first, last)
+	}
+	return nil
+}
+
+func checkGroup(_ *plan, f Fault) error {
+	if f.N < 2 || f.N > prop.MaxPixels {
+		return fmt.Errorf("grouped by %d: give 2 or more lights to an address", f.N)
+	}
+	return nil
+}
+
+func checkSag(_ *plan, f Fault) error {
+	if f.N < 0 || f.N > 1_000_000 {
+		return fmt.Errorf("sag by %d: give the milliohms of a metre of strip, there and back, up to 1000000", f.N)
+	}
+	return nil
+}
