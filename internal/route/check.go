@@ -61,18 +61,24 @@ func (p *Plate) gapsIn(holes []int, piece int) []Gap {
 	}
 	var out []Gap
 	for _, left := range islands[1:] {
-		g := Gap{Holes: left, Piece: piece, Step: math.Inf(1)}
-		for _, a := range left {
-			for _, b := range holes {
-				if d := p.step(a, b); d < g.Step && !slices.Contains(left, b) {
-					g.From, g.To, g.Step = a, b, d
-				}
-			}
-		}
-		g.Tucking = p.Tuck(g.Step)
-		out = append(out, g)
+		rest := slices.DeleteFunc(slices.Clone(holes), func(h int) bool { return slices.Contains(left, h) })
+		out = append(out, p.gap(left, rest, piece))
 	}
 	return out
+}
+
+// gap is the shortest way from the holes left out to the rest.
+func (p *Plate) gap(left, rest []int, piece int) Gap {
+	g := Gap{Holes: left, Piece: piece, Step: math.Inf(1)}
+	for _, a := range left {
+		for _, b := range rest {
+			if d := p.step(a, b); d < g.Step {
+				g.From, g.To, g.Step = a, b, d
+			}
+		}
+	}
+	g.Tucking = p.Tuck(g.Step)
+	return g
 }
 
 // islands are groups of holes joined by allowed steps, the largest first.
@@ -123,6 +129,8 @@ type StepError struct {
 	Allowed  int
 }
 
+// Error names holes by their index: callers that know better names make their
+// own sentence of the fields.
 func (e *StepError) Error() string {
 	return fmt.Sprintf("no route was found: from hole %d to hole %d it is %.4g m, which tucks away %d pixels in a row where %d are allowed",
 		e.From, e.To, e.Step, e.Tucking, e.Allowed)
