@@ -146,7 +146,7 @@ func TestSheetCommand(t *testing.T) {
 	assert.Contains(t, string(html), "Not checked out yet")
 	code, out, errs = command(t, "", "sheet", path, "--labels")
 	require.Zero(t, code, errs)
-	assert.Equal(t, "inner ring · 36 px · U1 S1-108 · data in >", strings.SplitN(out, "\n", 2)[0])
+	assert.Equal(t, "Porthole · inner ring · 36 px · U1 S1-108 · data in >", strings.SplitN(out, "\n", 2)[0])
 	code, _, errs = command(t, "", "sheet", path, "--paper", "napkin")
 	assert.Equal(t, 2, code)
 	assert.Contains(t, errs, `--paper "napkin" is not known: give a4 or letter`)

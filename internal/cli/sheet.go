@@ -26,8 +26,9 @@ func newSheet() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "sheet FILE...",
 		Short: "The bench sheet to hand over: drawing, addresses, power, verdict",
-		Long: "Make one page a prop for whoever programs the display and stands at the supply: as\n" +
-			"HTML that prints on A4 or Letter, as Markdown, as a plain table (CSV by RFC 4180, or\n" +
+		Long: "Make a sheet a prop, its drawing and addresses in front, supply, verdict and labels on\n" +
+			"the back: as HTML that prints on A4 or Letter (several props get a page of contents),\n" +
+			"as Markdown, as a plain table (CSV by RFC 4180, or\n" +
 			"JSON), or as a label text for every run. The last check-out comes from the bench\n" +
 			"record beside the prop file.",
 		Example: `  ringout sheet porthole.toml

@@ -21,7 +21,7 @@ type StringPixel struct {
 
 // Pixels are those of the string as a route lays it: from where the data comes
 // in to the last hole, then what is left over. Pixels tucked away on a step
-// stand beside the line of that step; those left over beside the way back.
+// stand beside the line of that step.
 func (g *Sign) Pixels(r route.Route) []StringPixel {
 	var out []StringPixel
 	off := g.Nearest() / 5
@@ -38,11 +38,26 @@ func (g *Sign) Pixels(r route.Route) []StringPixel {
 		out = append(out, StringPixel{to, hole})
 		from = to
 	}
-	n := len(r.Order)
-	for k := range max(0, g.Plate.Pixels-len(out)) {
-		b := n - 1 - k%max(1, n-1)
-		a, lap := max(0, b-1), 1+k/max(1, n-1)
-		out = append(out, StringPixel{aside(at(r.Order[b]), at(r.Order[a]), 1/float64(1+lap), off), -1})
+	return append(out, g.leftOver(from, g.Plate.Pixels-len(out))...)
+}
+
+// leftOver are n pixels at the end of the string. They lie in rows under the
+// plate, to and fro, so that a drawing shows them apart from the holes.
+func (g *Sign) leftOver(last Point, n int) (out []StringPixel) {
+	lo, hi := g.Bounds()
+	step := g.Nearest()
+	way := 1.0
+	if last.X-lo.X > hi.X-last.X {
+		way = -1
+	}
+	at := Point{last.X, lo.Y - 1.5*step}
+	for range max(0, n) {
+		out = append(out, StringPixel{at, -1})
+		if next := at.X + way*step; next < lo.X-step/2 || next > hi.X+step/2 {
+			at.Y, way = at.Y-step, -way
+		} else {
+			at.X = next
+		}
 	}
 	return out
 }

@@ -9,27 +9,30 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// The drawing's own units are pixels of a screen at 96 to the inch; it scales
-// to whatever place it is put in.
+// The drawing's own units: 640 of them are as wide as the sheet's page, 186 mm,
+// so a unit is 0.82 pt.
 const (
 	drawWidth  = 640.0
-	drawHeight = 420.0
-	drawMargin = 46.0
-	labelSize  = 11.0
+	drawHeight = 690.0 // at most: 200 mm
+	drawMargin = 30.0
+	labelSize  = 11.0 // 9 pt
+	tensSize   = 9.0  // 7.4 pt
 )
 
-// Drawing is the prop as an SVG picture: its runs as they lie, the number of
-// the first and last pixel of each, an arrow of travel, joints and feeds.
-// Numbers are pixels from 1 in data order. Colour only helps; every mark has a
-// shape or a letter of its own.
+// Drawing is the prop as an SVG picture: its runs as they lie, the numbers of
+// the first and last pixel of each and of every tenth, where data enters,
+// arrows of travel, joints and feeds. Numbers are pixels from 1 in data order.
+// Colour only helps; every mark has a shape or a letter of its own.
 func Drawing(p *prop.Prop) string {
-	svg, _ := draw(p)
+	svg, _, _ := drawn(p)
 	return svg
 }
 
-// draw is Drawing together with its height in its own units.
-func draw(p *prop.Prop) (svg string, height float64) {
+// drawn is Drawing together with its height in its own units and how many
+// pixels lie from one number to the next.
+func drawn(p *prop.Prop) (svg string, height float64, every int) {
 	d := newDrawing(prop.Layout(p))
+	d.lit, _ = p.Lights()
 	for r := range d.at {
 		d.run(p, r)
 	}
@@ -39,16 +42,35 @@ func draw(p *prop.Prop) (svg string, height float64) {
 	for i, f := range p.Feeds {
 		d.feed(p, i, f)
 	}
+	if p.Pixels() > 0 {
+		d.wanted = append(d.wanted, label{at: d.pixel(0), text: "data in", bold: true})
+	}
+	for r := range d.at {
+		d.tens(p, r)
+	}
 	d.labels()
-	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" font-family="sans-serif" font-size="%.0f">`,
-		drawWidth, d.height, html.EscapeString("Drawing of "+plain(p.Name)), labelSize)
-	return head + "\n" + d.body.String() + d.words.String() + "</svg>\n", d.height
+	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" font-family="sans-serif">`,
+		drawWidth, d.height, html.EscapeString("Drawing of "+plain(p.Name)))
+	return head + "\n" + d.body.String() + d.words.String() + "</svg>\n", d.height, numbered(d.pitch)
+}
+
+// pixel is where a pixel of the whole prop lies.
+func (d *drawing) pixel(i int) prop.Point {
+	for _, run := range d.at {
+		if i < len(run) {
+			return run[i]
+		}
+		i -= len(run)
+	}
+	return prop.Point{}
 }
 
 type drawing struct {
 	at     [][]prop.Point // pixels of each run on the page, y down
+	lit    []bool         // of every pixel of the prop: false in empty parts
 	height float64
-	radius float64 // of a pixel's dot
+	radius float64 // of a pixel's circle
+	pitch  float64 // between two pixels, where they are closest
 	body   strings.Builder
 	words  strings.Builder // on top of everything else
 	wanted []label
@@ -59,6 +81,14 @@ type label struct {
 	at   prop.Point
 	text string
 	bold bool
+	tens bool // one of many: it is left out where there is no place near by
+}
+
+func (l label) size() float64 {
+	if l.tens {
+		return tensSize
+	}
+	return labelSize
 }
 
 type box struct{ x0, y0, x1, y1 float64 }
@@ -81,7 +111,7 @@ func newDrawing(layout [][]prop.Point) *drawing {
 	}
 	d := &drawing{height: h*scale + 2*drawMargin}
 	left := (drawWidth - w*scale) / 2
-	nearest := 12.0
+	nearest := 100.0
 	for _, run := range layout {
 		pts := make([]prop.Point, len(run))
 		for i, q := range run {
@@ -92,7 +122,7 @@ func newDrawing(layout [][]prop.Point) *drawing {
 		}
 		d.at = append(d.at, pts)
 	}
-	d.radius = max(0.6, min(4, 0.38*nearest))
+	d.radius, d.pitch = max(0.6, min(5, 0.38*nearest)), nearest
 	for _, run := range d.at {
 		for _, q := range run {
 			d.taken = append(d.taken, around(q, d.radius))
@@ -103,30 +133,71 @@ func newDrawing(layout [][]prop.Point) *drawing {
 
 func around(q prop.Point, r float64) box { return box{q.X - r, q.Y - r, q.X + r, q.Y + r} }
 
-// run draws the dots, the ends' numbers and the arrow of travel.
+// run draws the way of the data, the pixels, the numbers of both ends and the
+// name.
 func (d *drawing) run(p *prop.Prop, r int) {
 	pts := d.at[r]
 	if len(pts) == 0 {
 		return
 	}
+	first := p.FirstPixel(r)
+	d.way(pts)
 	for i, q := range pts {
-		style := `fill="none" stroke="#333" stroke-width="0.7"`
-		if i == 0 {
+		style := `fill="#fff" stroke="#333" stroke-width="0.8"`
+		switch {
+		case !d.lit[first+i]:
+			style = `fill="#fff" stroke="#777" stroke-width="0.6" stroke-dasharray="1.5 1.5"`
+		case i == 0:
 			style = `fill="#333"`
+		case (first+i+1)%numbered(d.pitch) == 0:
+			style = `fill="#ccc" stroke="#333" stroke-width="0.8"`
 		}
 		fmt.Fprintf(&d.body, `<circle cx="%.1f" cy="%.1f" r="%.1f" %s/>`+"\n", q.X, q.Y, d.radius, style)
 	}
-	d.arrow(pts)
-	first := p.FirstPixel(r) + 1
-	d.wanted = append(d.wanted, label{pts[0], fmt.Sprint(first), false})
+	d.arrows(pts)
+	d.wanted = append(d.wanted, label{at: pts[0], text: fmt.Sprint(first + 1)})
 	if len(pts) > 1 {
-		d.wanted = append(d.wanted, label{pts[len(pts)-1], fmt.Sprint(first + len(pts) - 1), false})
+		d.wanted = append(d.wanted, label{at: pts[len(pts)-1], text: fmt.Sprint(first + len(pts))})
 	}
 	name := short(plain(p.Runs[r].Name))
 	if crowded(len(p.Runs)) {
 		name = runMark(r)
 	}
-	d.wanted = append(d.wanted, label{pts[len(pts)/2], name, true})
+	d.wanted = append(d.wanted, label{at: pts[len(pts)/2], text: name, bold: true})
+}
+
+// way is a thin line along the pixels of a run.
+func (d *drawing) way(pts []prop.Point) {
+	d.body.WriteString(`<path d="M`)
+	for i, q := range pts {
+		if i > 0 {
+			d.body.WriteString("L")
+		}
+		fmt.Fprintf(&d.body, "%.1f %.1f", q.X, q.Y)
+	}
+	d.body.WriteString(`" fill="none" stroke="#aaa" stroke-width="0.7"/>` + "\n")
+}
+
+// tens wants the numbers of every tenth pixel of a run, or of every 50th, 100th
+// and so on where tenth ones would not stand apart.
+func (d *drawing) tens(p *prop.Prop, r int) {
+	first := p.FirstPixel(r)
+	for i := 1; i < len(d.at[r])-1; i++ {
+		if n := first + i + 1; n%numbered(d.pitch) == 0 {
+			d.wanted = append(d.wanted, label{at: d.at[r][i], text: fmt.Sprint(n), tens: true})
+		}
+	}
+}
+
+// numbered is how many pixels there are from one number to the next.
+func numbered(pitch float64) int {
+	const apart = 22
+	for _, every := range []int{10, 50, 100, 500} {
+		if float64(every)*pitch >= apart {
+			return every
+		}
+	}
+	return 1000
 }
 
 // crowded tells that a drawing has too many runs to write their names into it.
@@ -144,17 +215,37 @@ func short(name string) string {
 
 func runMark(r int) string { return fmt.Sprintf("R%d", r+1) }
 
-// arrow puts a triangle a quarter of the way along, pointing as data travels.
-func (d *drawing) arrow(pts []prop.Point) {
-	i := len(pts) / 4
-	if i+1 >= len(pts) {
+// arrows are triangles along a run that point as data travels: three, and one
+// more for every 60 pixels, as far as it has steps to put them on.
+func (d *drawing) arrows(pts []prop.Point) {
+	steps := len(pts) - 1
+	n := min(steps, 3+len(pts)/60)
+	for k := range n {
+		d.arrow(pts, (2*k+1)*steps/(2*n))
+	}
+}
+
+// arrow stands on the step behind pixel i, or beside it where the circles leave
+// no place.
+func (d *drawing) arrow(pts []prop.Point, i int) {
+	a, b := pts[i], pts[i+1]
+	long := math.Hypot(b.X-a.X, b.Y-a.Y)
+	if long == 0 {
 		return
 	}
-	a, b := pts[i], pts[i+1]
+	at := prop.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}
+	const half = 5.0
+	if long < 2*d.radius+2*half {
+		off := d.radius + half + 1
+		x, y := (b.Y-a.Y)/long*off, -(b.X-a.X)/long*off
+		left, right := prop.Point{X: at.X + x, Y: at.Y + y}, prop.Point{X: at.X - x, Y: at.Y - y}
+		if at = left; !d.fits(around(left, half)) && d.fits(around(right, half)) {
+			at = right
+		}
+	}
 	deg := math.Atan2(b.Y-a.Y, b.X-a.X) * 180 / math.Pi
-	mid := prop.Point{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}
-	fmt.Fprintf(&d.body, `<path d="M7 0L-5 5L-5 -5Z" fill="#0a58a8" transform="translate(%.1f %.1f) rotate(%.1f)"/>`+"\n", mid.X, mid.Y, deg)
-	d.taken = append(d.taken, around(mid, 7))
+	fmt.Fprintf(&d.body, `<path d="M5 0L-4 4L-4 -4Z" fill="#0a58a8" transform="translate(%.1f %.1f) rotate(%.1f)"/>`+"\n", at.X, at.Y, deg)
+	d.taken = append(d.taken, around(at, half))
 }
 
 // joint draws the wire from the run before to run r.
@@ -170,7 +261,7 @@ func (d *drawing) joint(r int) {
 		q := prop.Point{X: a.X + (b.X-a.X)*at/long, Y: a.Y + (b.Y-a.Y)*at/long}
 		d.taken = append(d.taken, around(q, 1)) // labels keep off the wire
 	}
-	d.wanted = append(d.wanted, label{mid, fmt.Sprintf("J%d", r), true})
+	d.wanted = append(d.wanted, label{at: mid, text: fmt.Sprintf("J%d", r), bold: true})
 }
 
 // feed marks where supply wires enter with a square.
@@ -186,7 +277,7 @@ func (d *drawing) feed(p *prop.Prop, i int, f prop.Feed) {
 	q := d.at[r][k]
 	s := d.radius + 2
 	fmt.Fprintf(&d.body, `<rect x="%.1f" y="%.1f" width="%.1f" height="%.1f" fill="none" stroke="#b36b00" stroke-width="1.8"/>`+"\n", q.X-s, q.Y-s, 2*s, 2*s)
-	d.wanted = append(d.wanted, label{q, fmt.Sprintf("F%d", i+1), true})
+	d.wanted = append(d.wanted, label{at: q, text: fmt.Sprintf("F%d", i+1), bold: true})
 }
 
 // labels puts each text at the nearest free place round its mark, with a
@@ -194,7 +285,10 @@ func (d *drawing) feed(p *prop.Prop, i int, f prop.Feed) {
 // have a white edge, so that none is crossed out.
 func (d *drawing) labels() {
 	for _, l := range d.wanted {
-		b := d.free(l)
+		b, free := d.free(l)
+		if !free && l.tens {
+			continue
+		}
 		d.taken = append(d.taken, b)
 		end := b.nearest(l.at)
 		if math.Hypot(end.X-l.at.X, end.Y-l.at.Y) > d.radius+14 {
@@ -204,8 +298,8 @@ func (d *drawing) labels() {
 		if l.bold {
 			weight = ` font-weight="bold"`
 		}
-		fmt.Fprintf(&d.words, `<text x="%.1f" y="%.1f" text-anchor="middle"%s paint-order="stroke" stroke="#fff" stroke-width="3">%s</text>`+"\n",
-			(b.x0+b.x1)/2, b.y1-2.5, weight, html.EscapeString(l.text))
+		fmt.Fprintf(&d.words, `<text x="%.1f" y="%.1f" font-size="%.0f" text-anchor="middle"%s paint-order="stroke" stroke="#fff" stroke-width="3">%s</text>`+"\n",
+			(b.x0+b.x1)/2, b.y1-2.5, l.size(), weight, html.EscapeString(l.text))
 	}
 }
 
@@ -214,22 +308,25 @@ func (b box) nearest(q prop.Point) prop.Point {
 	return prop.Point{X: max(b.x0, min(b.x1, q.X)), Y: max(b.y0, min(b.y1, q.Y))}
 }
 
-// free looks for room in growing circles; on a crowded drawing the last place
-// tried has to do.
-func (d *drawing) free(l label) box {
-	w, h := 0.62*labelSize*float64(len([]rune(l.text)))+4, labelSize+2
-	var b box
-	for dist := d.radius + 10; dist < 120; dist += 6 {
+// free looks for a free place in growing circles; on a crowded drawing the last
+// place tried has to do. One of many numbers is looked for close by only.
+func (d *drawing) free(l label) (b box, found bool) {
+	w, h := 0.62*l.size()*float64(len([]rune(l.text)))+4, l.size()+2
+	far := 120.0
+	if l.tens {
+		far = d.radius + 24
+	}
+	for dist := d.radius + h/2 + 2; dist < far; dist += 5 {
 		for k := range 16 {
 			a := 2 * math.Pi * float64(k) / 16
-			cx, cy := l.at.X+(dist+w/2-6)*math.Cos(a), l.at.Y-dist*math.Sin(a)
+			cx, cy := l.at.X+(dist+w/2-h/2)*math.Cos(a), l.at.Y-dist*math.Sin(a)
 			b = box{cx - w/2, cy - h/2, cx + w/2, cy + h/2}
 			if d.fits(b) {
-				return b
+				return b, true
 			}
 		}
 	}
-	return b
+	return b, false
 }
 
 func (d *drawing) fits(b box) bool {

@@ -45,7 +45,7 @@ func anyProp(t *rapid.T) *prop.Prop {
 func TestAnyDrawingIsWhole(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProp(t)
-		svg, height := draw(p)
+		svg, height, _ := drawn(p)
 		require.LessOrEqual(t, height, drawHeight+0.1)
 		require.NotContains(t, svg, "NaN")
 		require.NotContains(t, svg, "Inf")

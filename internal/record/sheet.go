@@ -42,13 +42,13 @@ func NewPage(p *prop.Prop, h History, made time.Time, version string) (Page, err
 }
 
 // Label is the text for the strip of one run, for a label printer or a pen:
-// "middle ring · 48 px · U1 S109-252 · data in >".
+// "Porthole · middle ring · 48 px · U1 S109-252 · data in >".
 func Label(r prop.Row) string {
 	to := fmt.Sprint(r.LastSlot)
 	if r.LastUniverse != r.FirstUniverse {
 		to = fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot)
 	}
-	return fmt.Sprintf("%s · %d px · U%d S%d-%s · data in >", plain(r.Run), r.Pixels, r.FirstUniverse, r.FirstSlot, to)
+	return fmt.Sprintf("%s · %s · %d px · U%d S%d-%s · data in >", plain(r.Prop), plain(r.Run), r.Pixels, r.FirstUniverse, r.FirstSlot, to)
 }
 
 // Labels are those of all runs.

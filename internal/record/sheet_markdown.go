@@ -41,7 +41,7 @@ func (pg Page) Markdown() string {
 	}
 	put("\n## Strip labels\n")
 	for _, l := range pg.Labels() {
-		put("    %s", strings.ReplaceAll(l, "\n", " "))
+		put("- %s", mark(l))
 	}
 	put("\n## Cautions\n")
 	for _, c := range pg.cautions() {

@@ -5,11 +5,13 @@ import (
 	"encoding/xml"
 	"errors"
 	"fmt"
+	"image/png"
 	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -107,11 +109,11 @@ func TestLabel(t *testing.T) {
 	rows, err := prop.RowsFor(prop.Porthole())
 	require.NoError(t, err)
 	// 36 pixels of 3 slots come before it, and it has 48: slots 109 to 252.
-	assert.Equal(t, "middle ring · 48 px · U1 S109-252 · data in >", Label(rows[1]))
+	assert.Equal(t, "Porthole · middle ring · 48 px · U1 S109-252 · data in >", Label(rows[1]))
 	rows, err = prop.RowsFor(prop.Pennant())
 	require.NoError(t, err)
 	// 96 x 4 = 384 slots come first; 128 whole RGBW pixels fill a universe.
-	assert.Equal(t, "tail · 40 px · U2 S385-U3 S32 · data in >", Label(rows[1]))
+	assert.Equal(t, "Pennant · tail · 40 px · U2 S385-U3 S32 · data in >", Label(rows[1]))
 }
 
 func TestHostileNamesAreEscaped(t *testing.T) {
@@ -168,10 +170,11 @@ func tool(t *testing.T, name string) string {
 	return path
 }
 
-// The sheet printed by a browser: one page a prop on both papers, and every
-// word that the document has is on the paper.
-func TestPrintsOnePageAProp(t *testing.T) {
-	chromium, info, text := tool(t, "chromium"), tool(t, "pdfinfo"), tool(t, "pdftotext")
+// The sheet printed by a browser: front and back of each prop on both papers,
+// with the page numbers that the contents give, and every word that the
+// document has is on the paper.
+func TestPrintsFrontAndBack(t *testing.T) {
+	info, text := tool(t, "pdfinfo"), tool(t, "pdftotext")
 	mended := Entry{Kind: "check-out", At: evening, Verdict: Pass, Findings: []Finding{{Kind: "open-joint", Text: "dark from pixel 37 on", Fixed: true}}}
 	var pages []Page
 	for _, p := range append(append(prop.Demos(), manyRuns()), oddProps(t)...) {
@@ -182,28 +185,96 @@ func TestPrintsOnePageAProp(t *testing.T) {
 		paper Paper
 		size  string // in points, ISO 216 and ANSI Y14.1
 	}{{A4, "59[45]\\.?\\d* x 84[12]"}, {Letter, "612 x 792"}} {
-		dir := t.TempDir()
-		html, pdf := filepath.Join(dir, "sheet.html"), filepath.Join(dir, "sheet.pdf")
-		require.NoError(t, os.WriteFile(html, []byte(sheet(t, paper.paper, pages...)), 0o644))
-		out, err := exec.Command(chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-			"--disable-background-networking", "--disable-component-update", "--disable-sync", "--user-data-dir="+filepath.Join(dir, "profile"),
-			"--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+html).CombinedOutput()
-		require.NoError(t, err, string(out))
+		pdf := printed(t, sheet(t, paper.paper, pages...))
 		got, err := exec.Command(info, pdf).CombinedOutput()
 		require.NoError(t, err, string(got))
-		assert.Regexp(t, fmt.Sprintf(`Pages:\s+%d\n`, len(pages)), string(got))
+		require.Regexp(t, fmt.Sprintf(`Pages:\s+%d\n`, 1+2*len(pages)), string(got))
 		assert.Regexp(t, "Page size:.*"+paper.size, string(got))
-		for i, pg := range pages {
-			n := fmt.Sprint(i + 1)
-			words, err := exec.Command(text, "-f", n, "-l", n, "-layout", pdf, "-").Output()
+		words := func(n int) string {
+			w, err := exec.Command(text, "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), "-layout", pdf, "-").Output()
 			require.NoError(t, err)
-			flat := strings.Join(strings.Fields(string(words)), " ")
-			assert.Contains(t, flat, pg.Prop.Name, "whole, over as many lines as it takes")
+			return strings.Join(strings.Fields(string(w)), " ")
+		}
+		contents := words(1)
+		for i, pg := range pages {
+			front, back := words(2+2*i), words(3+2*i)
+			assert.Contains(t, contents, fmt.Sprintf("%d %d %s", 2+2*i, pg.Prop.Pixels(), pg.Prop.Address.HostName()))
+			assert.Contains(t, front, pg.Prop.Name, "whole, over as many lines as it takes")
+			assert.Contains(t, front, fmt.Sprintf("page %d of %d", 2+2*i, 1+2*len(pages)))
+			assert.Contains(t, front, "Passed its check-out")
 			for _, r := range pg.Rows {
-				assert.Contains(t, flat, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
+				assert.Contains(t, front+back, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
 			}
-			assert.Contains(t, flat, "Passed its check-out")
-			assert.Contains(t, flat, "can set off seizures", "the last line of the page")
+			assert.Contains(t, back, fmt.Sprintf("page %d of %d", 3+2*i, 1+2*len(pages)))
+			assert.Contains(t, back, "can set off seizures", "the last line of the back")
 		}
 	}
+}
+
+// printed is the document as a PDF, printed by a browser.
+func printed(t *testing.T, html string) string {
+	t.Helper()
+	chromium, dir := tool(t, "chromium"), t.TempDir()
+	page, pdf := filepath.Join(dir, "sheet.html"), filepath.Join(dir, "sheet.pdf")
+	require.NoError(t, os.WriteFile(page, []byte(html), 0o644))
+	out, err := exec.Command(chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+		"--disable-background-networking", "--disable-component-update", "--disable-sync", "--user-data-dir="+filepath.Join(dir, "profile"),
+		"--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+page).CombinedOutput()
+	require.NoError(t, err, string(out))
+	return pdf
+}
+
+// On paper the drawing is as wide as the page, and every tenth pixel has its
+// number in type of 7 pt or more: measured against a line known to be of 8 pt.
+func TestDrawingIsWideAndLegible(t *testing.T) {
+	text, ppm := tool(t, "pdftotext"), tool(t, "pdftoppm")
+	const perMM = 100 / 25.4
+	for _, paper := range []Paper{A4, Letter} {
+		for _, p := range prop.Demos()[:2] {
+			pdf := printed(t, sheet(t, paper, page(t, p)))
+			raw, err := exec.Command(text, "-bbox", "-f", "1", "-l", "1", pdf, "-").Output()
+			require.NoError(t, err)
+			high, at := map[string]float64{}, map[string]float64{}
+			for _, m := range regexp.MustCompile(`yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">([^<]+)<`).FindAllStringSubmatch(string(raw), -1) {
+				top, _ := strconv.ParseFloat(m[1], 64)
+				bottom, _ := strconv.ParseFloat(m[2], 64)
+				if h := bottom - top; h > high[m[3]] { // the white edge of a word is a word of its own there
+					high[m[3]], at[m[3]] = h, top
+				}
+			}
+			eight := high["Bench"]
+			require.Positive(t, eight)
+			for n := 10; n < p.Pixels(); n += 10 {
+				require.Contains(t, high, fmt.Sprint(n), "%s on %s", p.Name, paper)
+				require.GreaterOrEqual(t, high[fmt.Sprint(n)]/eight*8, 7.0, "points")
+			}
+			for _, word := range []string{"data", "J1", "F1", "F2"} {
+				require.Contains(t, high, word)
+			}
+			out, err := exec.Command(ppm, "-r", "100", "-png", "-f", "1", "-l", "1", "-singlefile", pdf, strings.TrimSuffix(pdf, ".pdf")).CombinedOutput()
+			require.NoError(t, err, string(out))
+			wide := inkWidth(t, strings.TrimSuffix(pdf, ".pdf")+".png", int(at["Bench"]/72*100)+20, int(at["Numbers"]/72*100)-5)
+			assert.GreaterOrEqual(t, wide/perMM, 165.0, "millimetres of 186, %s on %s", p.Name, paper)
+		}
+	}
+}
+
+// inkWidth is how far the ink reaches from left to right between two rows of a
+// picture, in its pixels.
+func inkWidth(t *testing.T, file string, top, bottom int) float64 {
+	t.Helper()
+	f, err := os.Open(file)
+	require.NoError(t, err)
+	defer f.Close()
+	img, err := png.Decode(f)
+	require.NoError(t, err)
+	left, right := img.Bounds().Max.X, 0
+	for y := top; y < bottom; y++ {
+		for x := range img.Bounds().Max.X {
+			if r, g, b, _ := img.At(x, y).RGBA(); r+g+b < 3*0xc000 {
+				left, right = min(left, x), max(right, x)
+			}
+		}
+	}
+	return float64(right - left)
 }
