@@ -271,6 +271,10 @@ func (f *field) hash(h uint64, l strip.Light) uint64 {
 	return h
 }
 
+// Print stands for the runs, colour order and address of a prop: another one
+// means that answers of before are of another prop.
+func Print(p *prop.Prop) string { return printOf(p) }
+
 // printOf names a prop in a log, so that one changed half-way is noticed.
 func printOf(p *prop.Prop) string {
 	h := fnv.New64a()

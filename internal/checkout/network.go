@@ -101,12 +101,23 @@ func (n Network) Absent() (string, bool) {
 	return "", false
 }
 
+// Advice is Absent with what to do about it; both are empty while nothing is
+// known against the prop's being there.
+func (n Network) Advice() (why, remedy string) {
+	why, absent := n.Absent()
+	switch {
+	case !absent:
+		return "", ""
+	case n.Refused:
+		return why, remedyRefused
+	}
+	return why, remedyUnreachable
+}
+
 // absent is what stands where a finding would, while the prop is not there.
 func (s *Session) absent(why string) Finding {
-	c := Cause{Text: why, Remedy: remedyUnreachable}
-	if s.network.Refused {
-		c.Remedy = remedyRefused
-	}
+	_, remedy := s.network.Advice()
+	c := Cause{Text: why, Remedy: remedy}
 	return Finding{Absent: true, Title: why, Sure: Possible, Percent: 1, Causes: []Cause{c}, Because: s.because()}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/prop"
@@ -42,7 +43,14 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if err := recordProof(c, path, doc, proof); err != nil || !f.takesOver {
 		return err
 	}
-	return f.takeOver(c, path, p, doc, proof.Findings)
+	if len(proof.Findings) == 0 || len(proof.Findings[0].Causes) == 0 {
+		return nil
+	}
+	built, ok := checkout.AsBuilt(p, proof.Findings[0].Causes[0].Faults)
+	if !ok || proof.Findings[0].Good || !proof.Findings[0].Sure.Firm() {
+		return nil
+	}
+	return f.takeOver(c, path, doc, built)
 }
 
 // cameraMisuse refuses flags that do not go together.
@@ -50,8 +58,8 @@ func (f *checkFlags) cameraMisuse(args []string) error {
 	switch {
 	case len(args) > 1:
 		return errors.New("--camera checks one prop at a time: give one file")
-	case f.flex || f.load || f.bulb || f.part != "":
-		return errors.New("--camera proves a whole prop: leave --flex, --load, --bulb and --part out")
+	case f.test() != "" || f.part != "" || f.alone != "":
+		return errors.New("--camera proves a whole prop: leave --flex, --load, --bulb, --count, --part and --run out")
 	case f.camera.sequence && f.camera.source != "":
 		return errors.New("--sequence shows the looks to be filmed, --camera reads them: give one, then the other")
 	case f.camera.sequence && len(args) == 0:

@@ -6,14 +6,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
-	"unicode"
 
 	"github.com/spf13/cobra"
 
-	"example.org/ringout/internal/checkout"
-	"example.org/ringout/internal/checkout/dialog"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui"
@@ -22,9 +19,9 @@ import (
 // checkFlags are what "ringout check" is told.
 type checkFlags struct {
 	plain, json, again, noRecord bool
-	flex, load, bulb             bool
 	takesOver                    bool
-	overview, part               string
+	tests                        [4]bool // by testFlags
+	overview, part, alone        string
 	fresh                        time.Duration
 	camera                       cameraFlags
 }
@@ -57,11 +54,12 @@ func newCheck() *cobra.Command {
 	fl := c.Flags()
 	fl.BoolVar(&f.plain, "plain", false, "ask in plain lines")
 	fl.BoolVar(&f.json, "json", false, "speak JSON lines")
-	fl.BoolVar(&f.flex, "flex", false, "flex test: bend one joint after another under steady light, in plain lines")
-	fl.BoolVar(&f.load, "load", false, "load test: type in voltmeter readings at rising levels, in plain lines")
-	fl.BoolVar(&f.bulb, "bulb", false, "a bulb's channels, one slot at a time, in plain lines")
+	for i, t := range testFlags {
+		fl.BoolVar(&f.tests[i], string(t.kind), false, t.help+", in plain lines")
+	}
 	fl.StringVar(&f.part, "part", "", "check this run or named part of the finished prop alone, in plain or JSON lines")
-	fl.BoolVar(&f.again, "again", false, "begin anew: neither take up an unfinished check-out nor pass over a finished one")
+	fl.StringVar(&f.alone, "run", "", "check this run alone on the bench, before it is joined to others, in plain or JSON lines")
+	fl.BoolVar(&f.again, "again", false, "begin again: put an unfinished check-out aside, and pass over no finished one")
 	fl.BoolVar(&f.noRecord, "no-record", false, "write nothing into the bench record")
 	fl.BoolVar(&f.takesOver, "take-over", false, "write what was found true (counts, colour order, run order, travel) into the prop file")
 	fl.DurationVar(&f.fresh, "fresh", 7*24*time.Hour, "with several files, how old a check-out may be to be passed over")
@@ -71,7 +69,10 @@ func newCheck() *cobra.Command {
 }
 
 func (f *checkFlags) run(c *cobra.Command, args []string) error {
-	if err := onlyOne(c, "plain", "json", "flex", "load", "bulb"); err != nil {
+	if err := onlyOne(c, "plain", "json", "flex", "load", "bulb", "count"); err != nil {
+		return err
+	}
+	if err := onlyOne(c, "part", "run"); err != nil {
 		return err
 	}
 	if f.fresh < 0 {
@@ -85,18 +86,17 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 		return err
 	}
 	paths = once(c, paths)
-	switch {
-	case len(paths) > 1 && f.json:
-		return wrong(c, errors.New("--json checks one prop at a time: give one file"))
-	case len(paths) > 1 && f.part != "":
-		return wrong(c, errors.New("--part checks one prop at a time: give one file"))
-	case len(paths) > 1 && (f.flex || f.load || f.bulb):
-		return wrong(c, errors.New("--flex, --load and --bulb test one prop at a time: give one file"))
-	case f.flex || f.load || f.bulb:
-		return f.single(c, paths[0])
-	case len(paths) > 1:
+	test := f.test()
+	if len(paths) > 1 {
+		if err := f.fitsMany(c, test); err != nil {
+			return err
+		}
 		return f.season(c, paths)
-	case f.plain || f.json || f.part != "":
+	}
+	switch {
+	case test != "":
+		return f.single(c, paths[0], test)
+	case f.plain || f.json || f.part != "" || f.alone != "":
 		return f.one(c, paths[0])
 	}
 	cfg := benchConfig(c.Context())
@@ -106,6 +106,42 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	}
 	cfg.Start = "Check"
 	return tui.Run(c.Context(), cfg)
+}
+
+// testFlags are the single tests that can be asked for.
+var testFlags = [...]struct {
+	kind single.Kind
+	help string
+}{
+	{single.Flex, "flex test: bend one joint after another under steady light"},
+	{single.Load, "load test: type in voltmeter readings at rising levels"},
+	{single.Bulb, "a bulb's channels, one slot at a time"},
+	{single.Count, "roll call: count the pixels in a few looks"},
+}
+
+// test is the single test that is asked for; empty for none.
+func (f *checkFlags) test() single.Kind {
+	for i, wanted := range f.tests {
+		if wanted {
+			return testFlags[i].kind
+		}
+	}
+	return ""
+}
+
+// fitsMany refuses what is for one prop at a time.
+func (f *checkFlags) fitsMany(c *cobra.Command, test single.Kind) error {
+	switch {
+	case f.json:
+		return wrong(c, errors.New("--json checks one prop at a time: give one file"))
+	case f.part != "":
+		return wrong(c, errors.New("--part checks one prop at a time: give one file"))
+	case f.alone != "":
+		return wrong(c, errors.New("--run checks one prop at a time: give one file"))
+	case test != "":
+		return wrong(c, errors.New("--flex, --load, --bulb and --count test one prop at a time: give one file"))
+	}
+	return nil
 }
 
 // propFiles are the files named, and those in folders named.
@@ -127,162 +163,6 @@ func propFiles(args []string) ([]string, error) {
 	return out, nil
 }
 
-// one checks one prop without a screen.
-func (f *checkFlags) one(c *cobra.Command, path string) error {
-	p, doc, err := load(c, path)
-	if err != nil {
-		return err
-	}
-	first := 0
-	if f.part != "" {
-		section, err := p.Section(f.part)
-		if err != nil {
-			return wrong(c, fmt.Errorf("--part: %w", err))
-		}
-		first, f.part = section.First, section.Name
-		if p, err = prop.Sub(p, section); err != nil {
-			return err
-		}
-	}
-	s, err := f.session(c, p, path)
-	if err != nil {
-		return err
-	}
-	lamp, err := newLamp(c.Context(), p)
-	if err != nil {
-		return err
-	}
-	b := dialog.Bench{In: c.InOrStdin(), Out: c.OutOrStdout(), Prop: p,
-		Light: func(pr checkout.Probe) {
-			lamp.set(pr.Show, pr.Level)
-			lamp.reach()
-		},
-		Keep: func(l checkout.Log) error {
-			return record.WriteUnfinished(f.unfinished(path), record.Unfinished{Log: l, At: time.Now(), Run: f.part, Alone: f.part != ""})
-		},
-		Network: lamp.network,
-		Settle:  lamp.settle,
-	}
-	var end dialog.End
-	err = lamp.whileLit(func() (err error) {
-		if f.json {
-			end, err = b.JSON(s)
-		} else {
-			end, err = b.Plain(s)
-		}
-		return err
-	})
-	err = errors.Join(err, lamp.close())
-	absent := (*dialog.AbsentError)(nil)
-	if errors.As(err, &absent) {
-		fmt.Fprintf(c.ErrOrStderr(), "ringout: no check-out of %s: %v\n", p.Name, err)
-		err = errAbsent
-	}
-	if dialog.Gone(err) || errors.Is(err, errStopped) || errors.Is(err, errAbsent) {
-		if u, _, _ := record.ReadUnfinished(f.unfinished(path)); len(u.Log.Steps) == 0 {
-			return fmt.Errorf("%w; nothing was answered, so nothing is recorded", err)
-		}
-		return fmt.Errorf("%w; what was answered is kept in %s, and the next check takes it up again", err, f.unfinished(path))
-	}
-	if err != nil {
-		return err
-	}
-	if err := f.record(c, path, p, first, doc, s, end); err != nil || f.part != "" {
-		return err // what was found of a part says too little of the whole plan
-	}
-	return f.takeOver(c, path, p, doc, s.Findings())
-}
-
-// session begins a check-out or takes up the unfinished one.
-func (f *checkFlags) session(c *cobra.Command, p *prop.Prop, path string) (*checkout.Session, error) {
-	if f.again {
-		return checkout.New(p, checkout.Options{})
-	}
-	u, ok, err := record.ReadUnfinished(f.unfinished(path))
-	if err != nil {
-		return nil, err
-	}
-	if !ok || u.Alone != (f.part != "") {
-		return checkout.New(p, checkout.Options{})
-	}
-	s, err := checkout.Restore(p, checkout.Options{}, u.Log)
-	var changed *checkout.ChangedError
-	if errors.As(err, &changed) {
-		if err := f.putBy(c, path, u, p.Name); err != nil {
-			return nil, err
-		}
-		return checkout.New(p, checkout.Options{})
-	}
-	if err == nil {
-		fmt.Fprintf(c.ErrOrStderr(), "ringout: taking up the check-out of %s after %s; --again begins anew\n",
-			u.At.Format("2 January 15:04"), answers(s.Answered()))
-	}
-	return s, err
-}
-
-func answers(n int) string {
-	if n == 1 {
-		return "1 answer"
-	}
-	return fmt.Sprintf("%d answers", n)
-}
-
-// putBy moves an unfinished check-out of a prop that has changed since out of
-// the way of the new one.
-func (f *checkFlags) putBy(c *cobra.Command, path string, u record.Unfinished, name string) error {
-	from := f.unfinished(path)
-	to := strings.TrimSuffix(from, ".json") + u.At.Format("-2006-01-02-150405") + ".json"
-	if err := os.Rename(from, to); err != nil {
-		return fmt.Errorf("the unfinished check-out in %s is of another version of %q, and can't be moved aside: move it, or give --again to begin over it", from, name)
-	}
-	fmt.Fprintf(c.ErrOrStderr(), "ringout: %q has changed since its unfinished check-out of %s, so a new one begins; the old answers are kept in %s, to be named %s again should the prop file be put back\n",
-		name, u.At.Format("2 January 15:04"), to, filepath.Base(from))
-	return nil
-}
-
-// unfinished is where an unfinished check-out is kept; one of a part lies in a
-// file of its own.
-func (f *checkFlags) unfinished(path string) string {
-	if f.part == "" {
-		return record.UnfinishedBeside(path)
-	}
-	name := strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			return unicode.ToLower(r)
-		}
-		return '-'
-	}, f.part)
-	return record.UnfinishedBeside(strings.TrimSuffix(path, filepath.Ext(path)) + "." + name + ".toml")
-}
-
-// record puts the check-out into the bench record and forgets the unfinished
-// one. Of a part, first is its first pixel in the whole prop.
-func (f *checkFlags) record(c *cobra.Command, path string, p *prop.Prop, first int, doc *prop.Document, s *checkout.Session, end dialog.End) error {
-	if f.noRecord {
-		return os.RemoveAll(f.unfinished(path))
-	}
-	if s.Answered() == 0 {
-		fmt.Fprintln(c.ErrOrStderr(), "ringout: nothing was answered, so nothing is recorded")
-		return os.RemoveAll(f.unfinished(path))
-	}
-	e := record.FromCheckout(p, s.Asked(), s.Findings(), end.Left)
-	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
-	if f.part != "" {
-		e.Test, e.Only = record.RunTest, f.part
-		for i := range e.Findings {
-			if e.Findings[i].Pixel > 0 {
-				e.Findings[i].Pixel += first
-			}
-		}
-	}
-	file := record.Beside(path)
-	if err := appendTo(c, file, e); err != nil {
-		return fmt.Errorf("%w; the answers are kept in %s, so mend that and run the check again", err, f.unfinished(path))
-	}
-	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)
-	return os.RemoveAll(f.unfinished(path))
-}
-
 // season works through many props and ends with one page.
 func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	var stopped error
@@ -292,7 +172,9 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 		if s.Err != nil || !f.again && s.Checked && s.Last.Verdict != record.Stopped && time.Since(s.Last.At) < f.fresh {
 			continue
 		}
-		if stopped = f.one(c, path); stopped != nil {
+		err := f.one(c, path)
+		stopped = errors.Join(stopped, err)
+		if err != nil && !errors.Is(err, errAbsent) {
 			break // the page still comes, and the next time goes on from here
 		}
 	}

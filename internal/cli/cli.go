@@ -15,6 +15,7 @@ import (
 
 	"example.org/ringout/internal/exits"
 	"example.org/ringout/internal/settings"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui"
 )
 
@@ -32,6 +33,7 @@ func Main(release string, args []string) int {
 	version = release
 	ctx, stop := exits.Watch(context.Background(), os.Stdout)
 	defer stop()
+	defer underway.ReleaseAll()
 	done := make(chan int, 1)
 	go func() { done <- run(ctx, args, streams{os.Stdin, os.Stdout, os.Stderr}) }()
 	select {

@@ -6,20 +6,12 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 )
 
 // takeOver shows what a check-out found true and the prop file says otherwise,
 // and writes it when told to.
-func (f *checkFlags) takeOver(c *cobra.Command, path string, p *prop.Prop, doc *prop.Document, found []checkout.Finding) error {
-	if len(found) == 0 || found[0].Good || !found[0].Sure.Firm() || len(found[0].Causes) == 0 {
-		return nil
-	}
-	built, ok := checkout.AsBuilt(p, found[0].Causes[0].Faults)
-	if !ok {
-		return nil
-	}
+func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document, built prop.Found) error {
 	next, err := doc.TakeOver(built)
 	if err != nil {
 		return fmt.Errorf("what was found can't be written into %s: %w", path, err)

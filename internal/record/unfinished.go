@@ -5,49 +5,94 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 	"time"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 )
 
-// An Unfinished is a check-out under way, as it lies on disk until its end.
+// An Unfinished is a check-out or a single test under way, as it lies on disk
+// until its end.
 type Unfinished struct {
-	Log   checkout.Log `json:"log"`
+	Log   checkout.Log `json:"log,omitzero"`
 	At    time.Time    `json:"at"`            // of the last answer
 	Run   string       `json:"run,omitempty"` // checked alone
 	Alone bool         `json:"alone,omitempty"`
 	// InPlace tells a run or part of the finished prop from a run on the bench.
-	InPlace bool      `json:"in_place,omitempty"`
-	Mended  []Finding `json:"mended,omitempty"`
+	InPlace bool           `json:"in_place,omitempty"`
+	Mended  []Finding      `json:"mended,omitempty"`
+	Test    single.Kind    `json:"test,omitempty"`    // a single test; empty is a check-out
+	Replies []single.Reply `json:"replies,omitempty"` // to it
+	Print   string         `json:"print,omitempty"`   // of the prop that it is of; see checkout.Log
 }
 
-// UnfinishedBeside is where the unfinished check-out of a prop file lies:
+// Answers is how many there are.
+func (u Unfinished) Answers() int {
+	if u.Test != "" {
+		return len(u.Replies)
+	}
+	return len(u.Log.Steps)
+}
+
+// Same reports whether two are of the same part and the same test, so that one
+// would take the other's place.
+func (u Unfinished) Same(v Unfinished) bool {
+	return u.Run == v.Run && u.Alone == v.Alone && u.InPlace == v.InPlace && u.Test == v.Test
+}
+
+// unfinishedFile is what lies on disk. Files of before held one check-out.
+type unfinishedFile struct {
+	Version int          `json:"version"`
+	List    []Unfinished `json:"unfinished"` // of different parts and tests, oldest first
+}
+
+const unfinishedVersion = 2
+
+// UnfinishedBeside is where what is unfinished of a prop file lies:
 // porthole.check.json beside porthole.toml.
 func UnfinishedBeside(propFile string) string {
 	return strings.TrimSuffix(propFile, filepath.Ext(propFile)) + ".check.json"
 }
 
-// ReadUnfinished reads an unfinished check-out; ok is false when there is none.
-func ReadUnfinished(path string) (u Unfinished, ok bool, err error) {
+// ReadUnfinished reads what is unfinished of a prop; none when there is no file.
+func ReadUnfinished(path string) ([]Unfinished, error) {
 	text, err := prop.ReadFile(path, prop.MaxFile)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return u, false, nil
+		return nil, nil
 	case err != nil:
-		return u, false, fmt.Errorf("the unfinished check-out can't be read: %w", err)
+		return nil, fmt.Errorf("the unfinished check-out can't be read: %w", err)
 	}
-	if err := json.Unmarshal(text, &u); err != nil {
-		return u, false, fmt.Errorf("%s is not an unfinished check-out: %w; move it away to begin anew", path, err)
+	var f struct {
+		unfinishedFile
+		Unfinished
 	}
-	return u, true, nil
+	if err := json.Unmarshal(text, &f); err != nil {
+		return nil, fmt.Errorf("%s is not an unfinished check-out: %w; move it away to begin a new one", path, err)
+	}
+	switch {
+	case f.Version > unfinishedVersion:
+		return nil, fmt.Errorf("%s was written by a later version of this program: move it away to begin a new one", path)
+	case f.Version == 0 && f.Answers() > 0:
+		return []Unfinished{f.Unfinished}, nil
+	}
+	return f.List, nil
 }
 
-// WriteUnfinished puts it on disk whole or not at all.
-func WriteUnfinished(path string, u Unfinished) error {
-	text, err := json.MarshalIndent(u, "", " ")
+// WriteUnfinished puts them on disk whole or not at all; with none the file is
+// removed.
+func WriteUnfinished(path string, list []Unfinished) error {
+	if len(list) == 0 {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		return nil
+	}
+	text, err := json.MarshalIndent(unfinishedFile{unfinishedVersion, list}, "", " ")
 	if err != nil {
 		return err
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"example.org/ringout/patterns"
+	"example.org/ringout/protocol/link"
 )
 
 // How often snapshots go up.
@@ -54,11 +55,15 @@ func (s *Show) publishNow(now time.Time) {
 	if r.sent == nil {
 		r.wanted, r.sent = slices.Clone(s.drawn.wanted), slices.Clone(s.drawn.sent)
 	}
+	links := s.out.Status()
 	r.at, r.due, r.stale = now, now.Add(linkEvery), false
+	if slices.ContainsFunc(links, func(l link.Status) bool { return l.Waiting && l.State.OK() }) {
+		r.due, r.stale = now.Add(snapEvery), true // whoever waits for the light learns soon that it has left
+	}
 	d := &s.drawn
 	s.snaps.put(Snapshot{
 		Want: s.want, Wanted: r.wanted, Sent: r.sent, Moment: d.moment, Speed: s.walk.speed,
 		Level: d.level, Limited: d.lowered, NoLight: d.noLight, Held: !s.held.IsZero(), Holds: s.guard.holds,
-		Amps: d.amps, MaxAmps: s.limiter.max, Links: s.out.Status(), At: now,
+		Amps: d.amps, MaxAmps: s.limiter.max, Links: links, At: now,
 	})
 }

@@ -1,5 +1,3 @@
-// Package underway is a check-out under way, for the screen and the command line
-// alike.
 package underway
 
 import (

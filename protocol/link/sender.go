@@ -134,6 +134,7 @@ func (s *Sender) Put(slots [][]byte) {
 		}
 		s.inbox[i] = append(s.inbox[i][:0], b...)
 		s.fresh[i], changed = true, true
+		s.streams[i].asked.Add(1)
 	}
 	s.any = s.any || changed
 	s.mu.Unlock()
@@ -180,7 +181,7 @@ func (s *stream) status() Status {
 		Target: s.target, Dest: dest, Local: local,
 		State: shown.state, Err: shown.err, From: shown.from, Since: shown.since,
 		Packets: s.packets.Load(), Refused: s.refused.Load(),
-		Rate: math.Float64frombits(s.rate.Load()),
+		Rate: math.Float64frombits(s.rate.Load()), Waiting: s.out.Load() != s.asked.Load(),
 	}
 }
 

@@ -42,6 +42,7 @@ type Status struct {
 	Packets uint64     // that left
 	Refused uint64     // that came back as refused; what a refusal kept from leaving was sent again
 	Rate    float64    // packets per second of late
+	Waiting bool       // the newest values have not left yet
 }
 
 // String names a target: universe 3 to 10.0.0.5.

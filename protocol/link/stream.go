@@ -29,6 +29,10 @@ type stream struct {
 	slots    []byte
 	sequence uint8
 
+	asked atomic.Uint64 // how often Put has changed the values
+	taken uint64        // how often those to be sent next were changed
+	out   atomic.Uint64 // how often those that left were
+
 	used    bool      // something was put
 	changed bool      // and has not gone out yet
 	repeats int       // how often these values still go out at the full rate
@@ -54,7 +58,7 @@ func (s *stream) due(steady bool) time.Time {
 // put takes new values.
 func (s *stream) put(slots []byte) {
 	s.slots = append(s.slots[:0], slots...)
-	s.used, s.changed = true, true
+	s.used, s.changed, s.taken = true, true, s.asked.Load()
 }
 
 // dark is true when the last values sent, and sent often enough, are all 0.
@@ -88,6 +92,7 @@ func (s *stream) left(now time.Time) {
 	s.sequence++
 	s.last = now
 	s.packets.Add(1)
+	s.out.Store(s.taken)
 	if s.changed {
 		s.changed, s.repeats = false, protocol.Repeats
 	}

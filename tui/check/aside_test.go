@@ -33,11 +33,11 @@ func TestAnotherTestLaysTheCheckOutAside(t *testing.T) {
 			e.press("esc")
 			e.choose(row.line)
 			e.press(row.keys...)
-			require.Equal(t, startPage, e.m.page)
+			require.IsType(t, startPage{}, e.m.page)
 			_, err := os.Stat(record.UnfinishedBeside(path))
 			require.NoError(t, err, "it still lies on disk")
 			e.choose("Take up the unfinished check-out: 2 answers")
-			require.Equal(t, questionPage, e.m.page)
+			require.IsType(t, questionPage{}, e.m.page)
 			assert.Equal(t, before, e.m.st.probe.Question)
 			e.through()
 			assert.Contains(t, e.findings(), "100 of the prop")
@@ -52,7 +52,7 @@ func TestAnotherTestLaysTheCheckOutAside(t *testing.T) {
 // In the demo nothing is on disk, and a part goes on as the part it is.
 func TestDemoLaysAPartAside(t *testing.T) {
 	p := prop.Porthole()
-	e := demo(t, p, faultOf(t, p, "dead-stop pixel 50"))
+	e := demoOf(t, p, faultOf(t, p, "dead-stop pixel 50"))
 	e.choose("Check one run or part alone")
 	e.press("2")
 	e.answer()

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/screen"
 )
 
@@ -31,8 +32,8 @@ func asking(b *testing.B, p *prop.Prop) Model {
 		next, _ := m.Update(msg)
 		m = next.(Model)
 	}
-	m, _ = m.begin(-1)
-	next, _ := m.Update(stateMsg{job: m.job, st: stateOf(p, s)})
+	m, _ = m.anew(underway.Part{})
+	next, _ := m.Update(stateMsg{job: m.work.job, st: stateOf(underway.CheckOut{Sub: p, Session: s})})
 	return next.(Model)
 }
 

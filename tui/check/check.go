@@ -1,11 +1,13 @@
 // Package check is the screen that leads through a check-out: it shows
 // something, asks one thing a person can see at a glance, and ends in findings
-// that go into the bench record.
+// that go into the bench record. The single tests beside it go the same way.
 //
-// The engine may think for some tens of milliseconds, so it works in commands
-// on copies; what it came to is a state, which is never changed. Results of an
-// older command than the newest are dropped. Files are read and written in
-// commands too. Pixels are numbered from 1 on the screen and from 0 in code.
+// Each page is a small value with its own keys, update and view (page.go); the
+// Model keeps what they have in common. The check-out itself, its disk and its
+// record are internal/underway's. The engine may think for some tens of
+// milliseconds, so it works in commands on copies; what it came to is a state,
+// which is never changed. Results of an older command than the newest are
+// dropped. Pixels are numbered from 1 on the screen and from 0 in code.
 package check
 
 import (
@@ -19,7 +21,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
-	"example.org/ringout/patterns"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -36,75 +38,64 @@ type Options struct {
 	Mend    func()                            // takes Hidden out of the simulated prop, once it is connected anew; nil for none
 }
 
-// A page is one of the screen's pages.
-type page uint8
-
-const (
-	startPage page = iota
-	runsPage       // choose a run to check alone
-	questionPage
-	earlierPage // the questions so far, to change an answer
-	changePage  // the answers of one of them
-	findingPage
-	planPage // what would change in the prop file
-	countPage
-	countedPage
-	drillPage
-	drilledPage
-)
-
 // Model is the check screen.
 type Model struct {
 	opt   Options
 	style style.Styles
 	keys  keyMap
+	size  tea.WindowSizeMsg
+	shown bool
+	page  page
+	note  string // answer to the last key, gone with the next
 
-	prop *prop.Prop // on the bench
+	bench connected
+	demo  demo
+	light lighting
+	of    subject // what of the prop is checked
+	st    state
+	past  []state // before each answer, the newest last, for taking back
+	work  work
+	met   string // a rival that was heard during this check-out
+
+	desk *underway.Desk
+	kept []record.Unfinished // what is unfinished of the prop
+	rec  recording
+	draw *drawings
+	turn int // which drawing comes first
+}
+
+// A connected is the prop on the bench, and what is known of it.
+type connected struct {
+	prop *prop.Prop
 	path string
 	out  screen.Output
 	demo bool
 	snap screen.SnapshotMsg
-	any  bool
+	any  bool // a snapshot has come
 	look strip.Look
 	news traffic.News // what others send
-	met  string       // a rival that was heard during this check-out
+}
 
-	page   page
-	at     int // line chosen on this page; none until an arrow chooses an answer
-	scroll int
-	note   string // answer to the last key, gone with the next
-	shown  bool
-	size   tea.WindowSizeMsg
-	turn   int // which drawing comes first
-	draw   *drawings
+// A lighting is what is sent beyond the page's own frames.
+type lighting struct {
+	level  float64
+	lift   float64 // level of this one step when it needs another; else 0
+	off    bool
+	serial int
+}
 
-	level float64
-	lift  float64 // level of this one probe when it needs another; else 0
-	dark  bool
-	show  int // serial of what is sent
+// A subject is what of the prop is checked.
+type subject struct {
+	part  underway.Part
+	sub   *prop.Prop // the part as a prop of its own
+	first int        // its first pixel on the wire
+}
 
-	job   int  // newest work of the engine
-	busy  bool // it is not done yet
-	st    state
-	past  []state    // before each answer, the newest last, for taking back
-	sub   *prop.Prop // what is checked: prop, or a part of it
-	part  int        // which; see part.go
-	first int        // first pixel of sub on the wire
-	text  string     // the prop file as it was at the beginning
-
-	kept     kept // unfinished check-out found on disk
-	keeper   *keeper
-	again    bool             // the demo's prop is being mended: check it again when it is back
-	mended   []record.Finding // put right during this check-out
-	change   int              // question whose answer is to be changed
-	rec      recording
-	entering *entering // a line being typed; nil for none
-	plan     plan      // what the prop file would become
-	call     call      // roll call
-	drill    drill     // flex test, load test or bulb; nil for none
-	drilled  drillResult
-	onBench  int   // run that lies on the demo's bench alone; whole for the finished prop
-	meter    meter // of the demo, in a load test
+// A work is what the engine has been given to do.
+type work struct {
+	job  int  // the newest
+	busy bool // it is not done yet
+	save int  // number of the newest change of what is kept
 }
 
 // New makes the screen.
@@ -112,12 +103,9 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), level: show.StartLevel, part: whole, onBench: whole,
-		show: firstSerial, draw: &drawings{}, keeper: &keeper{}}
+	return Model{opt: o, style: o.Style, keys: newKeys(), page: startPage{}, light: lighting{level: show.StartLevel, serial: firstSerial},
+		demo: demo{hidden: o.Hidden, onBench: whole}, draw: &drawings{}}
 }
-
-// none is no line: a stray enter must not answer a question.
-const none = -1
 
 // firstSerial is far from the serials of other screens, so that the show sees
 // a change when the screens take turns.
@@ -127,66 +115,64 @@ const firstSerial = 1 << 20
 func (m Model) Name() string { return "Check" }
 
 // Typing reports whether letters belong to a line being typed.
-func (m Model) Typing() bool { return m.entering != nil }
+func (m Model) Typing() bool {
+	_, typing := m.page.(typingPage)
+	return typing
+}
 
-// want is the whole wanted state. Findings leave the prop dark: iron next.
-func (m Model) want() show.Want {
-	w := show.Want{Level: m.level, Serial: m.show}
-	if m.lift > 0 {
-		w.Level = m.lift
+// Unsaved names the record while a check-out is on no disk yet. A simulated
+// prop without a file has nothing to lose.
+func (m Model) Unsaved() string {
+	if len(m.rec.pending) > 0 && !(m.bench.demo && m.bench.path == "") {
+		return "the bench record"
 	}
+	return ""
+}
+
+// want is the whole wanted state. Pages that show nothing leave the prop dark:
+// iron next.
+func (m Model) want() show.Want {
+	w := m.page.shows(m)
+	w.Serial = m.light.serial
 	switch {
-	case m.dark:
-		return show.Want{Serial: m.show, Ended: m.page == drillPage && m.drill.ended()}
-	case m.probing():
-		w.Frames = moved(m.st.probe.Show, m.first, m.sub.Pixels())
-	case m.page == countPage:
-		w.Frames = m.call.frames()
-	case m.page == drillPage:
-		w.Frames, w.Ended = m.drill.frames(), m.drill.ended()
+	case m.light.off:
+		return show.Want{Serial: w.Serial, Ended: w.Ended}
+	case w.Frames == nil:
+		return w
+	case m.light.lift > 0:
+		w.Level = m.light.lift
 	default:
-		return show.Want{Serial: m.show}
+		w.Level = m.light.level
 	}
 	return w
 }
 
-// probing reports whether a probe is shown.
-func (m Model) probing() bool {
-	return (m.page == questionPage || m.page == earlierPage || m.page == changePage) && m.st.more
-}
-
 // send hands the wanted state to the show, if this screen is shown.
 func (m Model) send() {
-	if m.shown && m.out != nil {
-		m.out.Set(m.want())
+	if m.shown && m.bench.out != nil {
+		m.bench.out.Set(m.want())
 	}
 }
 
 // fresh makes the show take what comes next as something new.
 func (m Model) fresh() Model {
-	m.show++
+	m.light.serial++
 	return m
 }
 
-// picture is the frame a sound prop shows now, at full level.
-func (m Model) picture() patterns.Frame {
-	w := m.want()
-	if w.Frames == nil || m.sub == nil {
-		return nil
-	}
-	if m.probing() {
-		return m.st.probe.Show(nil, m.sub.Pixels(), 0)
-	}
-	return w.Frames(nil, m.sub.Pixels(), 0)
+// open shows a page, from its beginning.
+func (m Model) open(p page) Model {
+	m.page, m.light.lift, m.light.off = p, p.lift(m), false
+	return m.fresh()
 }
 
 // under reports whether a check-out is under way or has ended on the screen.
-func (m Model) under() bool { return m.st.session != nil }
+func (m Model) under() bool { return m.st.Session != nil }
 
 // A state is a check-out as the engine left it. It is never changed; work on
 // its session is done on a copy.
 type state struct {
-	session  *checkout.Session
+	underway.CheckOut
 	probe    checkout.Probe
 	more     bool // there is a probe to answer
 	stopped  string
@@ -197,8 +183,36 @@ type state struct {
 	open     checkout.Open
 	suspects []suspect
 	findings []checkout.Finding
-	log      checkout.Log
 }
 
 // over reports whether no more is asked, by the engine's choice or the builder's.
 func (s state) over() bool { return !s.more || s.left }
+
+// stateOf asks the session all that the screen shows, so that it is not
+// touched again.
+func stateOf(c underway.CheckOut) state {
+	s := c.Session
+	st := state{CheckOut: c, stopped: s.Stopped(), asked: s.Asked(), open: s.Open()}
+	st.probe, st.more = s.Next()
+	st.suspects = suspects(c.Sub, s.Standing())
+	st.findings = s.Findings()
+	if st.absent, st.remedy = s.Heard().Advice(); st.absent != "" {
+		st.findings = nil
+	}
+	return st
+}
+
+// network is what is known of the way to the prop: how sending fares, and
+// whether somebody else drives the same universes.
+func (m Model) network() checkout.Network {
+	return underway.NetworkOf(m.bench.prop, m.bench.snap.Links, m.bench.news)
+}
+
+// trouble is what spoils a look at the prop, in one line; empty for nothing.
+// How sending fares is in the bench's own line below.
+func (m Model) trouble() string {
+	if r := underway.Rival(m.bench.news); r != "" {
+		return "Another source drives this universe: " + style.Clean(r) + ". What you see may be its light."
+	}
+	return ""
+}

@@ -14,6 +14,7 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/screen"
 )
 
 // Somebody who sees only the light is led to the fault that was hidden.
@@ -45,8 +46,9 @@ func TestLedToTheFault(t *testing.T) {
 			assert.Equal(t, show.StartLevel, e.out.last(t).Level)
 			e.through()
 			verdict := compared(p, e.m.st.findings, faults)
-			assert.True(t, strings.HasPrefix(verdict, "Found"), "%s: %v", verdict, e.m.st.findings)
-			assert.Nil(t, e.out.last(t).Frames, "dark at the end, for the iron")
+			assert.True(t, verdict.found, "%s: %v", verdict.text, e.m.st.findings)
+			pointing := len(faults) > 0 && onePixel(e.m.st.findings[0])
+			assert.Equal(t, pointing, e.out.last(t).Frames != nil, "dark at the end, for the iron, but for a light that points at one pixel")
 
 			h, err := record.Beside(path).Read(p.Name)
 			require.NoError(t, err)
@@ -70,13 +72,13 @@ func TestDemoTellsItsSecretAtTheEndOnly(t *testing.T) {
 	f := faultOf(t, p, "open-joint pixel 60")
 	e := begin(t, Options{Hidden: []strip.Fault{f}, Faulty: true}, p, "", f)
 	e.press("1")
-	for e.m.page == questionPage {
+	for on[questionPage](e.m) {
 		assert.NotContains(t, e.text(), "secret")
 		e.answer()
 	}
 	assert.Contains(t, e.findings(), "The demo's secret "+f.Sentence(p))
 	assert.Contains(t, e.findings(), "Found: it is one of those that look alike.")
-	assert.Equal(t, "Pixel 60", e.m.outcome())
+	assert.Equal(t, "Pixel 60", e.m.st.outcome())
 	assert.Contains(t, e.m.sayRecord(), "Not recorded: a demo has no file.")
 }
 
@@ -107,7 +109,7 @@ func TestComparedWithWhatWasHidden(t *testing.T) {
 		{nil, nil, "It was not found."},
 		{[]checkout.Finding{found(checkout.VeryLikely, []strip.Fault{{Kind: strip.NoSupply}})}, []strip.Fault{{Kind: strip.WrongAddress, N: 2}}, "Found as far as light tells: it looks just like that."},
 	} {
-		assert.Equal(t, row.want, compared(prop.Porthole(), row.found, row.hidden))
+		assert.Equal(t, row.want, compared(prop.Porthole(), row.found, row.hidden).text)
 	}
 }
 
@@ -137,7 +139,7 @@ func TestBackAndChange(t *testing.T) {
 	assert.Equal(t, 3, e.m.st.asked[0].Given)
 	assert.Len(t, e.m.st.asked, 2)
 	e.through()
-	assert.True(t, strings.HasPrefix(compared(p, e.m.st.findings, e.real.Faults()), "Found"))
+	assert.True(t, compared(p, e.m.st.findings, e.real.Faults()).found)
 }
 
 func TestTakenUpAgain(t *testing.T) {
@@ -154,7 +156,7 @@ func TestTakenUpAgain(t *testing.T) {
 	assert.Equal(t, next.Question, again.m.st.probe.Question)
 	assert.Equal(t, next.Spec.Paint, again.m.st.probe.Spec.Paint)
 	again.through()
-	assert.NoFileExists(t, again.m.keepPath(), "recorded, so no longer unfinished")
+	assert.NoFileExists(t, again.m.desk.File(), "recorded, so no longer unfinished")
 	assert.NotContains(t, begin(t, Options{}, p, path).text(), "unfinished")
 }
 
@@ -168,12 +170,21 @@ func TestTakenUpAgainWithAnotherFile(t *testing.T) {
 	q.Runs[1].Pixels++
 	again := begin(t, Options{}, &q, path)
 	again.press("1")
-	assert.Contains(t, again.text(), "The check-out was begun with another version of")
-	assert.Equal(t, startPage, again.m.page)
-	assert.FileExists(t, again.m.keepPath(), "nothing answered is lost")
+	assert.Contains(t, again.m.note, "has changed since its unfinished check-out, so a new one begins.")
+	assert.IsType(t, questionPage{}, again.m.page)
+	aside, err := filepath.Glob(strings.TrimSuffix(path, ".toml") + ".check-*.json")
+	require.NoError(t, err)
+	require.Len(t, aside, 1, "nothing answered is lost")
+	kept, err := record.ReadUnfinished(aside[0])
+	require.NoError(t, err)
+	assert.Equal(t, 1, kept[0].Answers())
 
-	require.NoError(t, os.WriteFile(again.m.keepPath(), []byte("{torn"), 0o644))
-	assert.Contains(t, begin(t, Options{}, p, path).text(), "is not an unfinished check-out")
+	require.NoError(t, os.WriteFile(again.m.desk.File(), []byte("{torn"), 0o644))
+	torn := begin(t, Options{}, p, path)
+	assert.Contains(t, torn.text(), "is not an unfinished check-out")
+	torn.press("1")
+	assert.IsType(t, questionPage{}, torn.m.page)
+	assert.Contains(t, torn.m.note, "It is put aside in ")
 }
 
 // A prop without a file keeps its answers in the settings folder.
@@ -181,7 +192,7 @@ func TestKeptInTheFolder(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "settings")
 	p := prop.Porthole()
 	e := begin(t, Options{Folder: folder}, p, "x.toml")
-	e.m.path = ""
+	e.feed(screen.ReadyMsg{Prop: p, Out: e.out})
 	e.press("1")
 	e.answer()
 	assert.FileExists(t, filepath.Join(folder, "porthole.check.json"))
@@ -195,7 +206,7 @@ func TestNotRecordedIsSaidAndKept(t *testing.T) {
 	e.through()
 	assert.Contains(t, e.text(), "Not recorded:")
 	assert.NotContains(t, e.text(), "Recorded in")
-	assert.FileExists(t, e.m.keepPath())
+	assert.FileExists(t, e.m.desk.File())
 
 	e.press("w")
 	require.True(t, e.m.Typing())
@@ -218,7 +229,7 @@ func TestEndedEarly(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path, faultOf(t, p, "open-joint pixel 60"))
 	e.press("1", "x")
-	assert.Equal(t, startPage, e.m.page, "nothing was answered, nothing is recorded")
+	assert.IsType(t, startPage{}, e.m.page, "nothing was answered, nothing is recorded")
 	assert.NoFileExists(t, record.Beside(path).Path)
 	e.press("1")
 	e.answer()
@@ -229,7 +240,7 @@ func TestEndedEarly(t *testing.T) {
 	require.Len(t, h.Entries, 1)
 	assert.Equal(t, record.Stopped, h.Entries[0].Verdict)
 	e.press("left") // on with it after all
-	require.Equal(t, questionPage, e.m.page)
+	require.IsType(t, questionPage{}, e.m.page)
 	e.through()
 }
 
@@ -241,11 +252,11 @@ func TestOneRunAlone(t *testing.T) {
 	assert.Contains(t, e.text(), "Which one? ▸ 1 inner ring, not joined yet: 36 pixels")
 	e.press("2")
 	var err error
-	e.real, err = strip.New(e.m.sub, f) // only this ring hangs on the wire
+	e.real, err = strip.New(e.m.of.sub, f) // only this ring hangs on the wire
 	require.NoError(t, err)
-	require.Equal(t, 48, e.m.sub.Pixels())
+	require.Equal(t, 48, e.m.of.sub.Pixels())
 	e.through()
-	assert.Equal(t, "Pixel 12", e.m.outcome())
+	assert.Equal(t, "Pixel 12", e.m.st.outcome())
 	h, err := record.Beside(path).Read(p.Name)
 	require.NoError(t, err)
 	require.Len(t, h.Entries, 1)
@@ -264,15 +275,15 @@ func TestOnePartInPlace(t *testing.T) {
 	e.press("2")
 	assert.Contains(t, e.text(), "8 lower rim, in the finished prop: 100 to 129")
 	e.press("8")
-	require.Equal(t, 30, e.m.sub.Pixels())
-	require.Equal(t, 99, e.m.first)
+	require.Equal(t, 30, e.m.of.sub.Pixels())
+	require.Equal(t, 99, e.m.of.first)
 	frame := e.m.want().Frames(nil, p.Pixels(), 0)
 	require.Len(t, frame, 129)
 	for i, c := range frame {
 		assert.Equal(t, i < 99, c.Dark(), "pixel %d", i)
 	}
 	var err error
-	e.real, err = strip.New(e.m.sub, strip.Fault{Kind: strip.DeadPixel, Pixel: 10})
+	e.real, err = strip.New(e.m.of.sub, strip.Fault{Kind: strip.DeadPixel, Pixel: 10})
 	require.NoError(t, err)
 	e.through()
 	h, err := record.Beside(path).Read(p.Name)
@@ -298,7 +309,7 @@ func TestLedToManyFaults(t *testing.T) {
 		answers += len(e.m.st.asked)
 		// What no look can tell apart stays a short list; it must hold the fault.
 		verdict := compared(p, e.m.st.findings, []strip.Fault{f})
-		assert.NotEqual(t, "It was not found.", verdict, "%s, %s: %+v", p.Name, f, e.m.st.findings)
+		assert.NotEqual(t, notFound, verdict, "%s, %s: %+v", p.Name, f, e.m.st.findings)
 	}
 	t.Logf("%.1f answers on average", float64(answers)/60)
 }

@@ -1,55 +1,64 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
-	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/patterns"
 )
 
 // What is only there in the demo: a simulated prop that can be taken apart and
 // measured, and a secret to be told at the end.
 
-// whole is the part that stands for all of the prop.
+// whole is no run: the finished prop lies on the bench.
 const whole = -1
+
+// A demo is the simulated prop beyond what every prop is.
+type demo struct {
+	hidden  []strip.Fault // what was put in
+	onBench int           // run that lies on the bench alone; whole for the finished prop
+	meter   meter         // in a load test
+	again   bool          // the prop is being mended: check it again when it is back
+	part    underway.Part // what is checked then
+	mended  []record.Finding
+}
 
 // layBench lays on the simulated bench what is checked: one run before it is
 // joined to the others, or the finished prop.
 func (m Model) layBench() Model {
 	want := whole
-	if m.shown && m.part >= 0 && !inPlace(m.prop, m.part) && m.page != startPage && m.page != runsPage {
-		want = m.part
+	if _, start := m.page.(startPage); m.shown && !start {
+		want = m.of.part.Run()
 	}
-	if !m.demo || m.opt.Lay == nil || m.prop == nil || want == m.onBench {
+	if !m.bench.demo || m.opt.Lay == nil || m.bench.prop == nil || want == m.demo.onBench {
 		return m
 	}
-	p := m.prop
+	p := m.bench.prop
 	if want >= 0 {
-		p = m.sub
+		p = m.of.sub
 	}
 	if err := m.opt.Lay(p, want); err != nil {
 		m.note = sentence(err)
 		return m
 	}
-	m.onBench, m.look.Light = want, nil
+	m.demo.onBench, m.bench.look.Light = want, nil
 	return m
 }
 
 // lit is the light of what is checked, nil until it has come.
 func (m Model) lit() strip.Light {
-	l := m.look.Light
+	l := m.bench.look.Light
 	switch {
 	case slices.ContainsFunc(l, func(r []patterns.Colour) bool { return r == nil }):
 		return nil
-	case m.part >= 0 && inPlace(m.prop, m.part) && len(l) == len(m.prop.Runs):
-		return cut(m.prop, l, m.first, m.first+m.sub.Pixels()-1)
-	case m.sub == nil || len(l) != len(m.sub.Runs):
+	case m.of.part.Way == underway.Joined && len(l) == len(m.bench.prop.Runs):
+		return cut(m.bench.prop, l, m.of.first, m.of.first+m.of.sub.Pixels()-1)
+	case m.of.sub == nil || len(l) != len(m.of.sub.Runs):
 		return nil
 	}
 	return l
@@ -73,20 +82,35 @@ func cut(p *prop.Prop, l strip.Light, first, last int) (out strip.Light) {
 	return out
 }
 
-// secret is what was put into the demo's prop, and whether it was found.
-func (m Model) secret() (put, verdict string) {
-	hidden := m.opt.Hidden
+// A secret is what is hidden in the demo's prop beside what was found.
+type secret struct {
+	prop   *prop.Prop
+	of     subject
+	st     state
+	hidden []strip.Fault
+}
+
+func (m Model) secret() secret { return secret{m.bench.prop, m.of, m.st, m.demo.hidden} }
+
+// A verdict is whether what was hidden was found.
+type verdict struct {
+	found bool
+	text  string
+}
+
+// told is what was put into the demo's prop, and whether it was found.
+func (s secret) told() (put string, v verdict) {
 	switch {
-	case len(hidden) == 0 && len(m.mended) > 0:
-		return "Its fault is mended, and nothing else was put in.", compared(m.sub, m.st.findings, nil)
-	case len(hidden) == 0:
-		return "Nothing was put into this prop.", compared(m.sub, m.st.findings, nil)
-	case onlyMetered(hidden):
-		return "Something was put in that light at these levels hardly tells: a voltmeter does. Go through the load test, on the page before this.", ""
-	case m.elsewhere():
-		return "Something was put into this prop, but it does not show here.", compared(m.sub, m.st.findings, nil)
+	case len(s.hidden) == 0 && len(s.st.Mended) > 0:
+		return "Its fault is mended, and nothing else was put in.", compared(s.of.sub, s.st.findings, nil)
+	case len(s.hidden) == 0:
+		return "Nothing was put into this prop.", compared(s.of.sub, s.st.findings, nil)
+	case onlyMetered(s.hidden):
+		return "Something was put in that light at these levels hardly tells: a voltmeter does. Go through the load test, on the page before this.", verdict{}
+	case s.elsewhere():
+		return "Something was put into this prop, but it does not show here.", compared(s.of.sub, s.st.findings, nil)
 	}
-	return sentences(m.prop, hidden), m.compare()
+	return sentences(s.prop, s.hidden), s.compare()
 }
 
 func sentences(p *prop.Prop, faults []strip.Fault) string {
@@ -104,50 +128,54 @@ func onlyMetered(faults []strip.Fault) bool {
 
 // elsewhere reports whether the part that was checked looks sound, whatever is
 // hidden in the whole prop.
-func (m Model) elsewhere() bool {
-	switch {
-	case m.part < 0:
-		return false
-	case inPlace(m.prop, m.part):
-		return m.partLooks(nil)
+func (s secret) elsewhere() bool {
+	switch s.of.part.Way {
+	case underway.Joined:
+		return s.looks(nil)
+	case underway.Unbuilt:
+		return len(strip.Alone(s.prop, s.of.part.Run(), s.of.sub, s.hidden)) == 0
 	}
-	return len(strip.Alone(m.prop, m.part, m.sub, m.opt.Hidden)) == 0
+	return false
 }
 
 // compare says whether the findings name what is hidden in what was checked.
-func (m Model) compare() string {
-	switch {
-	case m.part < 0:
-		return compared(m.prop, m.st.findings, m.opt.Hidden)
-	case !inPlace(m.prop, m.part):
-		return compared(m.sub, m.st.findings, strip.Alone(m.prop, m.part, m.sub, m.opt.Hidden))
+func (s secret) compare() verdict {
+	switch s.of.part.Way {
+	case underway.Whole:
+		return compared(s.prop, s.st.findings, s.hidden)
+	case underway.Unbuilt:
+		return compared(s.of.sub, s.st.findings, strip.Alone(s.prop, s.of.part.Run(), s.of.sub, s.hidden))
 	}
-	for i, f := range m.st.findings {
-		for _, c := range f.Causes {
-			switch {
-			case !m.partLooks(c.Faults):
-			case i == 0 && f.Sure.Firm():
-				return "Found as far as this part tells: it looks just like that."
-			default:
-				return "It is on the short list."
-			}
+	for i, f := range s.st.findings {
+		if !slices.ContainsFunc(f.Causes, func(c checkout.Cause) bool { return s.looks(c.Faults) }) {
+			continue
 		}
+		if i == 0 && f.Sure.Firm() {
+			return verdict{true, "Found as far as this part tells: it looks just like that."}
+		}
+		return onTheList
 	}
-	return "It was not found."
+	return notFound
 }
 
-// partLooks reports whether a part of the finished prop looks just as it would
-// with these faults in it alone.
-func (m Model) partLooks(faults []strip.Fault) bool {
-	x, errX := strip.New(m.prop, m.opt.Hidden...)
-	y, errY := strip.New(m.sub, faults...)
+// The verdicts on what was not found for certain.
+var (
+	onTheList = verdict{text: "It is on the short list."}
+	notFound  = verdict{text: "It was not found."}
+)
+
+// looks reports whether a part of the finished prop looks just as it would with
+// these faults in it alone.
+func (s secret) looks(faults []strip.Fault) bool {
+	x, errX := strip.New(s.prop, s.hidden...)
+	y, errY := strip.New(s.of.sub, faults...)
 	if errX != nil || errY != nil {
 		return false
 	}
-	n := m.sub.Pixels()
-	a := x.Lay(append(make(patterns.Frame, m.first), motley(n)...)).Slots()
+	n := s.of.sub.Pixels()
+	a := x.Lay(append(make(patterns.Frame, s.of.first), motley(n)...)).Slots()
 	b := y.Lay(motley(n)).Slots()
-	part := func(l strip.Light) strip.Light { return cut(m.prop, l, m.first, m.first+n-1) }
+	part := func(l strip.Light) strip.Light { return cut(s.prop, l, s.of.first, s.of.first+n-1) }
 	return sameLight(part(x.Light(a)), y.Light(b)) && sameLight(part(x.LetGo(nil, a)), y.LetGo(nil, b))
 }
 
@@ -155,113 +183,72 @@ func sameLight(a, b strip.Light) bool {
 	return slices.EqualFunc(a, b, func(r, s []patterns.Colour) bool { return slices.Equal(r, s) })
 }
 
-// A meter is what the demo's voltmeter shows at the place asked about.
-type meter struct {
-	volts float64
-	known bool
-}
-
-// readMeter holds the demo's voltmeter to the simulated prop, once the light
-// that is asked about has been sent.
-func (m Model) readMeter() meter {
-	d, load := m.drill.(*loadDrill)
-	if !load || m.page != drillPage || !m.demo || m.dark || m.snap.Want.Serial != m.show || m.snap.Want.Level != m.want().Level {
-		return meter{}
-	}
-	at, more := d.l.Next()
-	s, err := strip.New(m.prop, m.opt.Hidden...)
-	if !more || err != nil {
-		return meter{}
-	}
-	volts, err := s.Volts(m.snap.Sent)
-	if err != nil {
-		return meter{}
-	}
-	return meter{volts[at.Pixel], true}
-}
-
-// text is the display of a meter with two places.
-func (v meter) text() string { return fmt.Sprintf("%.2f", v.volts) }
-
-// metered is what was put in, and whether a load test has found it.
-func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verdict string) {
-	if len(hidden) == 0 {
-		verdict = "This test did not see that it is sound."
-		if fit.Verdict == power.FitGood {
-			verdict = "Found to be sound, and it is."
+// compared says whether a finding names what was hidden in p, or what looks
+// just like it.
+func compared(p *prop.Prop, found []checkout.Finding, hidden []strip.Fault) verdict {
+	for i, f := range found {
+		named, looks := f.Good && len(hidden) == 0, f.Good && looksAlike(p, nil, hidden)
+		for _, c := range f.Causes {
+			named = named || same(c.Faults, hidden)
+			looks = looks || looksAlike(p, c.Faults, hidden)
 		}
-		return "Nothing was put into this prop.", verdict
-	}
-	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Resistance })
-	if i < 0 && fit.Verdict != power.FitGood && measurable(hidden) {
-		return sentences(p, hidden), "The readings show it, though a load test is for joints and feeds."
-	}
-	if i < 0 {
-		if fit.Verdict != power.FitGood {
-			verdict = "Pixels that stay dark mislead a load test."
-		}
-		return "It is nothing in the copper of joints and feeds: the check-out finds it.", verdict
-	}
-	verdict = "It was not found."
-	for k, s := range fit.Named() {
+		settled := i == 0 && f.Sure.Firm()
 		switch {
-		case !suspected(p, s, hidden[i]):
-		case k == 0 && fit.Verdict == power.FitFound, len(fit.Suspects) == 1:
-			verdict = "Found."
-		default:
-			verdict = "It is on the short list."
+		case named && settled && f.Good:
+			return verdict{true, "Found to be sound, and it is."}
+		case named && settled && len(f.Causes) > 1:
+			return verdict{true, "Found: it is one of those that look alike."}
+		case named && settled:
+			return verdict{true, "Found."}
+		case looks && settled:
+			return verdict{true, "Found as far as light tells: it looks just like that."}
+		case named || looks:
+			return onTheList
 		}
 	}
-	return hidden[i].Sentence(p), verdict
+	return notFound
 }
 
-// measurable reports whether a fault other than Resistance changes volts.
-func measurable(faults []strip.Fault) bool {
-	return slices.ContainsFunc(faults, func(f strip.Fault) bool {
-		return f.Kind == strip.Sag || f.Kind == strip.NoSupply || f.Kind == strip.RailLost
-	})
+// looksAlike reports whether no light could tell the two apart.
+func looksAlike(p *prop.Prop, a, b []strip.Fault) bool {
+	x, errA := strip.New(p, a...)
+	y, errB := strip.New(p, b...)
+	if errA != nil || errB != nil || x.Flickers() != y.Flickers() {
+		return false
+	}
+	sent := x.Lay(motley(p.Pixels())).Slots()
+	return sameLight(x.Light(sent), y.Light(sent)) && sameLight(x.LetGo(nil, sent), y.LetGo(nil, sent))
 }
 
-// suspected reports whether a load test's suspect is where a fault was put in.
-func suspected(p *prop.Prop, s power.Suspect, f strip.Fault) bool {
-	if f.Run > 0 || s.Run > 0 {
-		return s.Run == f.Run
+// motley is a frame in which hardly any pixel is like another.
+func motley(n int) patterns.Frame {
+	f := make(patterns.Frame, n)
+	for i := range f {
+		f[i] = patterns.Colour{R: uint8(1 + i*7), G: uint8(3 + i*31 + i/256), B: uint8(5 + i*101 + i/128), W: uint8(7 + i*59), C: uint8(9 + i*13)}
 	}
-	return s.Feed == strip.FeedOf(p)
+	return f
 }
 
-// bent is what was put in, and whether a flex test has found it.
-func bent(p *prop.Prop, loose []show.Span, hidden []strip.Fault) (put, verdict string) {
-	if len(hidden) == 0 {
-		if len(loose) == 0 {
-			verdict = "Found to be sound, and it is."
-		}
-		return "Nothing was put into this prop.", verdict
+func same(a, b []strip.Fault) bool {
+	if len(a) != len(b) {
+		return false
 	}
-	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Flicker })
-	if i < 0 || !slices.ContainsFunc(prop.Joints(p), func(j prop.Joint) bool { return j.FirstPixel == hidden[i].Pixel }) {
-		return "It is nothing that bending a joint shows: the check-out finds it.", ""
-	}
-	verdict = "It was not found."
-	if slices.ContainsFunc(loose, func(sp show.Span) bool { return sp.First == hidden[i].Pixel }) {
-		verdict = "Found."
-	}
-	return hidden[i].Sentence(p), verdict
-}
-
-// slotted is what was put in, and whether a bulb's check has found it.
-func slotted(p *prop.Prop, e record.Entry, hidden []strip.Fault) (put, verdict string) {
-	if len(hidden) == 0 {
-		if e.Verdict == record.Pass {
-			verdict = "Found to be sound, and it is."
-		}
-		return "Nothing was put into this prop.", verdict
-	}
-	if i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.WrongOrder }); i >= 0 {
-		verdict = "It was not found."
-		if e.Order == string(hidden[i].Order) {
-			verdict = "Found."
+	for _, f := range a {
+		if !slices.ContainsFunc(b, func(g strip.Fault) bool { return alike(f, g) }) {
+			return false
 		}
 	}
-	return sentences(p, hidden), verdict
+	return true
+}
+
+// alike reports whether two faults are one, apart from how much there is of a
+// sagging voltage.
+func alike(a, b strip.Fault) bool {
+	if a.Kind == strip.Sag && b.Kind == strip.Sag {
+		return true
+	}
+	if a.Kind == strip.RunsSwapped && b.Kind == a.Kind {
+		return min(a.Run, a.Run2) == min(b.Run, b.Run2) && max(a.Run, a.Run2) == max(b.Run, b.Run2)
+	}
+	return a == b
 }

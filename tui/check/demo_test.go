@@ -17,7 +17,7 @@ import (
 )
 
 // demo begins at the demo's bench, where the simulated prop can be taken apart.
-func demo(t *testing.T, p *prop.Prop, faults ...strip.Fault) *evening {
+func demoOf(t *testing.T, p *prop.Prop, faults ...strip.Fault) *evening {
 	t.Helper()
 	var e *evening
 	lay := func(q *prop.Prop, run int) error {
@@ -41,23 +41,37 @@ func (e *evening) sent() {
 
 // result is all that is said of what a test came to.
 func (e *evening) result() string {
-	return strings.Join(strings.Fields(strings.Join(e.m.drilledText(200, 20), " ")), " ")
+	return strings.Join(strings.Fields(strings.Join(e.concluded().text(e.m, 200, 20), " ")), " ")
+}
+
+// concluded is the page of what a test came to.
+func (e *evening) concluded() resultPage {
+	e.t.Helper()
+	require.IsType(e.t, resultPage{}, e.m.page)
+	return e.m.page.(resultPage)
+}
+
+// trial is the test that is under way.
+func (e *evening) trial() testPage {
+	e.t.Helper()
+	require.IsType(e.t, testPage{}, e.m.page)
+	return e.m.page.(testPage)
 }
 
 // loadTest takes every reading of the demo's meter.
 func (e *evening) loadTest() {
 	e.t.Helper()
 	e.choose("Load test")
-	for n := 0; e.m.page == drillPage; n++ {
+	for n := 0; on[testPage](e.m); n++ {
 		require.Less(e.t, n, 60)
 		e.press("t")
 		require.Equal(e.t, "The demo's meter is still being read.", e.m.note, "not before the light is there")
 		e.sent()
-		require.Contains(e.t, e.text(), "take what the demo's meter reads here: "+e.m.meter.text()+" V")
+		require.Contains(e.t, e.text(), "take what the demo's meter reads here: "+e.m.demo.meter.text()+" V")
 		e.press("t")
 		require.Empty(e.t, e.m.note)
 	}
-	require.Equal(e.t, drilledPage, e.m.page)
+	require.IsType(e.t, resultPage{}, e.m.page)
 }
 
 // The demo's load test finds what was put into each joint, and finds a sound
@@ -81,18 +95,18 @@ func TestDemoLoadTest(t *testing.T) {
 			if row.fault != "" {
 				faults = append(faults, faultOf(t, row.prop, row.fault))
 			}
-			e := demo(t, row.prop, faults...)
+			e := demoOf(t, row.prop, faults...)
 			e.loadTest()
 			text := e.result()
 			if row.fault == "" {
-				assert.Equal(t, "The copper is sound", e.m.drilled.title, text)
+				assert.Equal(t, "The copper is sound", e.concluded().result.Title, text)
 				assert.Contains(t, text, "Found to be sound, and it is.")
-				assert.Empty(t, e.m.drilled.here)
+				assert.Empty(t, e.concluded().result.Here)
 				return
 			}
 			assert.Contains(t, text, "The demo's secret "+faults[0].Sentence(row.prop)+" Found.")
 			var at []int
-			for _, sp := range e.m.drilled.here {
+			for _, sp := range e.concluded().result.Here {
 				for i := sp.First; i <= sp.Last; i++ {
 					at = append(at, i)
 				}
@@ -106,16 +120,16 @@ func TestDemoLoadTest(t *testing.T) {
 
 // The meter reads nothing of an old light, and a reading can still be typed.
 func TestDemoMeterKnowsItsLight(t *testing.T) {
-	e := demo(t, prop.Porthole())
+	e := demoOf(t, prop.Porthole())
 	e.choose("Load test")
 	e.sent()
-	first := e.m.meter
+	first := e.m.demo.meter
 	require.True(t, first.known)
 	e.press("+")
 	e.feed(screen.SnapshotMsg{Want: e.out.wants[len(e.out.wants)-2], Sent: make(patterns.Frame, 144)})
-	assert.False(t, e.m.meter.known, "that was another level")
+	assert.False(t, e.m.demo.meter.known, "that was another level")
 	e.sent()
-	assert.Less(t, e.m.meter.volts, first.volts)
+	assert.Less(t, e.m.demo.meter.volts, first.volts)
 	e.press("n")
 	require.True(t, e.m.Typing())
 	e.press("4", ".", "9", "enter")
@@ -137,7 +151,7 @@ func TestNoMeterButOnesOwn(t *testing.T) {
 // What takes a voltmeter is not given away by a check-out that can't find it.
 func TestSecretForTheMeter(t *testing.T) {
 	p := prop.Porthole()
-	e := demo(t, p, faultOf(t, p, "resistance run 2 by 400"))
+	e := demoOf(t, p, faultOf(t, p, "resistance run 2 by 400"))
 	e.choose("Begin a check-out")
 	e.through()
 	assert.Contains(t, e.findings(), "Go through the load test")
@@ -151,7 +165,7 @@ func TestSecretForTheMeter(t *testing.T) {
 // it; leaving the screen puts the whole prop back.
 func TestDemoRunAlone(t *testing.T) {
 	p := prop.Porthole()
-	e := demo(t, p, faultOf(t, p, "dead-stop pixel 50"))
+	e := demoOf(t, p, faultOf(t, p, "dead-stop pixel 50"))
 	e.choose("Check one run or part alone")
 	e.press("2")
 	require.Len(t, e.real.Prop().Runs, 1)
@@ -171,7 +185,7 @@ func TestDemoRunAlone(t *testing.T) {
 	e.choose("Check one run or part alone")
 	e.press("3")
 	e.through()
-	assert.Equal(t, "All is well", e.m.outcome())
+	assert.Equal(t, "All is well", e.m.st.outcome())
 	assert.Contains(t, e.findings(), "it does not show here. Found to be sound, and it is.")
 	assert.NotContains(t, e.findings(), "50 of the prop", "the secret is kept for the right part")
 }
@@ -180,29 +194,29 @@ func TestDemoRunAlone(t *testing.T) {
 // of the whole.
 func TestDemoPartInPlace(t *testing.T) {
 	p := prop.Porthole()
-	e := demo(t, p, faultOf(t, p, "dead-pixel pixel 50"))
+	e := demoOf(t, p, faultOf(t, p, "dead-pixel pixel 50"))
 	e.choose("Check one run or part alone")
 	e.press("5") // the middle ring, in the finished prop
 	whole := e.real
 	require.Len(t, whole.Prop().Runs, 3)
 	n := 0
-	for ; e.m.page == questionPage; n++ {
+	for ; on[questionPage](e.m); n++ {
 		require.Less(t, n, 60)
 		e.real = whole
 		e.feed(screen.LightMsg{Light: whole.Light(whole.Lay(e.wire()).Slots())})
 		require.Len(t, e.m.lit(), 1)
 		require.Len(t, e.m.lit()[0], 48)
-		e.real, _ = strip.New(e.m.sub, faultOf(t, e.m.sub, "dead-pixel pixel 14"))
+		e.real, _ = strip.New(e.m.of.sub, faultOf(t, e.m.of.sub, "dead-pixel pixel 14"))
 		assert.Equal(t, e.real.Light(e.light()), e.m.lit(), "as a part of its own would show it")
 		e.answer()
 	}
-	require.Equal(t, findingPage, e.m.page)
+	require.IsType(t, findingPage{}, e.m.page)
 	assert.Contains(t, e.findings(), "Found as far as this part tells")
 
-	e = demo(t, p, faultOf(t, p, "dead-pixel pixel 144"))
+	e = demoOf(t, p, faultOf(t, p, "dead-pixel pixel 144"))
 	e.choose("Check one run or part alone")
 	e.press("5")
-	e.real, _ = strip.New(e.m.sub)
+	e.real, _ = strip.New(e.m.of.sub)
 	e.through()
 	assert.Contains(t, e.findings(), "it does not show here. Found to be sound, and it is.")
 }
@@ -210,7 +224,7 @@ func TestDemoPartInPlace(t *testing.T) {
 // wire is the frame for all of the prop as it goes out.
 func (e *evening) wire() patterns.Frame {
 	w := e.out.last(e.t)
-	f := w.Frames(nil, e.m.prop.Pixels(), 0)
+	f := w.Frames(nil, e.m.bench.prop.Pixels(), 0)
 	for i, c := range f {
 		for ch := range patterns.Channel(patterns.NumChannels) {
 			f[i] = f[i].With(ch, uint8(math.Round(float64(c.Get(ch))*w.Level)))
@@ -246,10 +260,10 @@ func TestLoadTestSaysNoMoreThanItKnows(t *testing.T) {
 		{"resistance run 1 by 1000000", "Resistance found", `as good as open in feed "hoist"`, "About"},
 		{"open-joint pixel 10", "", "It is nothing in the copper of joints and feeds", ""},
 	} {
-		e := demo(t, p, faultOf(t, p, row.fault))
+		e := demoOf(t, p, faultOf(t, p, row.fault))
 		e.loadTest()
 		if row.title != "" {
-			assert.Equal(t, row.title, e.m.drilled.title)
+			assert.Equal(t, row.title, e.concluded().result.Title)
 		}
 		assert.Contains(t, e.result(), row.says)
 		if row.not != "" {
@@ -286,10 +300,10 @@ func playDemo(t *testing.T, p *prop.Prop, test string, rows []demoRow) {
 		if row.fault != "" {
 			faults = append(faults, faultOf(t, p, row.fault))
 		}
-		e := demo(t, p, faults...)
+		e := demoOf(t, p, faults...)
 		e.choose(test)
 		e.press(row.keys...)
-		require.Equal(t, drilledPage, e.m.page)
+		require.IsType(t, resultPage{}, e.m.page)
 		if row.want == "" {
 			assert.NotContains(t, e.result(), "secret")
 			continue
@@ -312,9 +326,9 @@ func TestDemoFlexTest(t *testing.T) {
 func TestDemoBulb(t *testing.T) {
 	p := prop.BuoyLamp()
 	playDemo(t, p, "Find out", []demoRow{
-		{"wrong-order order GRBW", []string{"2", "1", "3", "4", "1", "1", "1", "4"}, "GRBW instead of RGBW. Found."},
-		{"wrong-order order GRBW", []string{"1", "2", "3", "4", "1", "1", "1", "4"}, "It was not found."},
-		{"wrong-order order GRBW", []string{"2", "1", "x"}, ""},
-		{"", []string{"1", "2", "3", "4", "1", "1", "1", "4"}, "Nothing was put into this prop. Found to be sound, and it is."},
+		{"wrong-order order GRBW", []string{"g", "r", "b", "w", "1", "1", "1", "4"}, "GRBW instead of RGBW. Found."},
+		{"wrong-order order GRBW", []string{"r", "g", "b", "w", "1", "1", "1", "4"}, "It was not found."},
+		{"wrong-order order GRBW", []string{"g", "r", "x"}, ""},
+		{"", []string{"r", "g", "b", "w", "1", "1", "1", "4"}, "Nothing was put into this prop. Found to be sound, and it is."},
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
@@ -12,6 +13,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -19,6 +21,43 @@ import (
 // drawings keeps the canvases between two calls of View: a cache.
 type drawings struct {
 	should, does, open, found sheet
+}
+
+// A scene is all that the drawings of a page are made from.
+type scene struct {
+	style    style.Styles
+	size     tea.WindowSizeMsg
+	draw     *drawings
+	sub      *prop.Prop
+	demo     bool
+	turn     int
+	pictures pictures
+	frame    patterns.Frame // what a sound prop shows, at full level
+	light    strip.Light    // of the simulated prop; nil until it has come
+	level    float64        // that both are drawn at, so that they can be compared
+	st       state
+}
+
+// pictures is what a page has to be drawn beside the light.
+type pictures struct {
+	open  bool        // where a fault may still be
+	marks []show.Span // pixels that it asks about
+}
+
+// scene is what there is to draw now.
+func (m Model) scene() scene {
+	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: m.lit(), level: 1, st: m.st}
+	if m.bench.any && m.bench.snap.Level > 0 {
+		s.level = m.bench.snap.Level
+	}
+	if w := m.want(); w.Frames != nil && m.of.sub != nil {
+		f := w.Frames(nil, m.of.sub.Pixels(), 0)
+		s.frame = f[min(m.of.first, len(f)):] // counted in the part
+		if len(f) == m.of.sub.Pixels() {
+			s.frame = f
+		}
+	}
+	return s
 }
 
 // A sheet is one canvas and what it was laid out for.
@@ -29,9 +68,9 @@ type sheet struct {
 	of            *checkout.Session
 }
 
-func (s *sheet) at(m Model, p *prop.Prop, counts []int, width, height int) *canvas.Canvas {
+func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
-		s.c = m.laidOut(p, counts, width, height, s == &m.draw.found)
+		s.c = sc.laidOut(counts, width, height, s == &sc.draw.found)
 		s.width, s.height, s.signs = width, height, nil
 	}
 	return s.c
@@ -44,14 +83,14 @@ const crowd = 0.1
 // laidOut is the prop as drawn, or row by row where that shows more: on small
 // pages always, so that it stays the same from question to question. marks
 // stand out even where pixels hide one another.
-func (m Model) laidOut(p *prop.Prop, counts []int, width, height int, marks bool) *canvas.Canvas {
+func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
 	d := m.style.Depth
-	shape := canvas.New(p, counts, canvas.Shape, width, height, d)
+	shape := canvas.New(m.sub, counts, canvas.Shape, width, height, d)
 	large := roomy(m.size.Width, m.size.Height) && shape.Crowded() <= crowd
-	if !straight(p) && (marks || large) {
+	if !straight(m.sub) && (marks || large) {
 		return shape
 	}
-	if rows := canvas.New(p, counts, canvas.Rows, width, height, d); straight(p) || rows.Per() <= 3 {
+	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, d); straight(m.sub) || rows.Per() <= 3 {
 		return rows
 	}
 	return shape
@@ -70,7 +109,7 @@ type panel struct {
 }
 
 // panels are the drawings of the question page, the first one first.
-func (m Model) panels() []panel {
+func (m scene) panels() []panel {
 	out := []panel{{"Should look like this", &m.draw.should, m.should}}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
@@ -78,18 +117,18 @@ func (m Model) panels() []panel {
 			slices.Reverse(out)
 		}
 	}
-	if m.page == questionPage {
-		out = append(out, panel{"○ open  ● likely  ◆ data starts", &m.draw.open, m.stillOpen})
+	if m.pictures.open {
+		out = append(out, panel{"○ open  ● likely  " + startCaption, &m.draw.open, m.stillOpen})
 	}
-	if m.page == drillPage && len(m.drill.marks()) > 0 { // where to bend or measure comes first
-		out = append([]panel{{"? here  ◆ data starts", &m.draw.open, m.stillOpen}}, m.seen(out))
+	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
+		out = append([]panel{{"? here  " + startCaption, &m.draw.open, m.stillOpen}}, m.seen(out))
 	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
 }
 
 // seen is what the builder sees: the simulated prop, or what should be seen.
-func (m Model) seen(all []panel) panel {
+func (m scene) seen(all []panel) panel {
 	i := slices.IndexFunc(all, func(p panel) bool { return p.sheet == &m.draw.does })
 	return all[max(i, 0)]
 }
@@ -106,7 +145,7 @@ func (s *sheet) scale() string {
 }
 
 // drawn lays as many drawings side by side as there is room for.
-func (m Model) drawn(width, height int) []string {
+func (m scene) drawn(width, height int) []string {
 	if height < 4 || m.sub == nil {
 		return style.FitLines("", width, max(0, height))
 	}
@@ -142,7 +181,7 @@ func (m Model) drawn(width, height int) []string {
 
 // stacked lays drawings one below another, as many as need no more room than the
 // first takes.
-func stacked(m Model, all []panel, width, height int) []string {
+func stacked(m scene, all []panel, width, height int) []string {
 	var out []string
 	need, drawn := 0, 0
 	for _, p := range all {
@@ -178,42 +217,33 @@ func stacked(m Model, all []panel, width, height int) []string {
 }
 
 // should is what a sound prop shows.
-func (m Model) should(width, height int) []string {
-	c := m.draw.should.at(m, m.sub, nil, width, height)
-	c.SetWanted(m.picture(), m.drawnLevel())
+func (m scene) should(width, height int) []string {
+	c := m.draw.should.at(m, nil, width, height)
+	c.SetWanted(m.frame, m.level)
 	return c.Lines()
 }
 
-// drawnLevel is the level both pictures are drawn at, so that they can be
-// compared.
-func (m Model) drawnLevel() float64 {
-	if m.any && m.snap.Level > 0 {
-		return m.snap.Level
-	}
-	return 1
-}
-
 // does is what the simulated prop shows.
-func (m Model) does(width, height int) []string {
-	c := m.draw.does.at(m, m.sub, m.counts(), width, height)
-	c.SetLight(m.lit(), m.drawnLevel())
+func (m scene) does(width, height int) []string {
+	c := m.draw.does.at(m, m.counts(), width, height)
+	c.SetLight(m.light, m.level)
 	return c.Lines()
 }
 
 // counts are the lengths of the simulated runs; as planned until light has come.
-func (m Model) counts() []int {
-	if l := m.lit(); l != nil {
-		return canvas.Counts(l)
+func (m scene) counts() []int {
+	if m.light != nil {
+		return canvas.Counts(m.light)
 	}
 	return nil
 }
 
 // stillOpen marks where a fault may still sit.
-func (m Model) stillOpen(width, height int) []string {
+func (m scene) stillOpen(width, height int) []string {
 	s := &m.draw.open
-	c := s.at(m, m.sub, nil, width, height)
-	if s.signs == nil || s.of != m.st.session {
-		s.signs, s.of = c.Signs(m.ranks(), m.signs()), m.st.session
+	c := s.at(m, nil, width, height)
+	if s.signs == nil || s.of != m.st.Session {
+		s.signs, s.of = c.Signs(m.ranks(), m.signs()), m.st.Session
 	}
 	return s.signs
 }
@@ -228,23 +258,19 @@ const (
 )
 
 // signs are told apart without colour.
-func (m Model) signs() []string {
+func (m scene) signs() []string {
 	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"),
 		m.style.Accent.Render("◆"), m.style.Accent.Render("?")}
 }
 
 // ranks is what each pixel of the plan is.
-func (m Model) ranks() []uint8 {
+func (m scene) ranks() []uint8 {
 	out := make([]uint8, m.sub.Pixels())
-	if m.page == drillPage {
-		for _, sp := range m.drill.marks() {
-			fill(out, sp, askedOf)
-		}
-	} else if m.under() && m.page != countPage {
+	if m.pictures.open && m.st.Session != nil {
 		m.rankOpen(out)
-		for _, sp := range m.st.probe.Look {
-			fill(out, sp, askedOf)
-		}
+	}
+	for _, sp := range m.pictures.marks {
+		fill(out, sp, askedOf)
 	}
 	if len(out) > 0 && out[0] < dataStart {
 		out[0] = dataStart
@@ -257,7 +283,7 @@ const likelyFrom = 0.15
 
 // rankOpen marks where a fault may still begin. An unlikely fault of a run as a
 // whole would hide the places in it, so only likely ones are marked.
-func (m Model) rankOpen(out []uint8) {
+func (m scene) rankOpen(out []uint8) {
 	o := m.st.open
 	for i := range min(len(o.Pixels), len(o.Fits), len(out)) {
 		switch {
@@ -283,10 +309,10 @@ func fill(out []uint8, sp show.Span, rank uint8) {
 }
 
 // whereFound marks the places of the likeliest finding.
-func (m Model) whereFound(width, height int) []string {
+func (m scene) whereFound(width, height int) []string {
 	s := &m.draw.found
-	c := s.at(m, m.sub, nil, width, height)
-	if s.signs == nil || s.of != m.st.session {
+	c := s.at(m, nil, width, height)
+	if s.signs == nil || s.of != m.st.Session {
 		rank := make([]uint8, m.sub.Pixels())
 		for i, f := range m.st.findings {
 			for k, c := range f.Causes {
@@ -298,10 +324,39 @@ func (m Model) whereFound(width, height int) []string {
 		if len(rank) > 0 && rank[0] == ruledOut {
 			rank[0] = dataStart
 		}
-		s.signs, s.of = c.Signs(rank, m.signs()), m.st.session
+		s.signs, s.of = c.Signs(rank, m.signs()), m.st.Session
 	}
 	return s.signs
 }
+
+// places marks where a test says that something is.
+func (m scene) places(here, orHere []show.Span, width, height int) []string {
+	s := &m.draw.found
+	c := s.at(m, nil, width, height)
+	if s.signs == nil {
+		rank := make([]uint8, m.sub.Pixels())
+		fillAll(rank, orHere, maybe)
+		fillAll(rank, here, likely)
+		if len(rank) > 0 && rank[0] == ruledOut {
+			rank[0] = dataStart
+		}
+		s.signs = c.Signs(rank, m.signs())
+	}
+	return s.signs
+}
+
+func fillAll(rank []uint8, spans []show.Span, as uint8) {
+	for _, sp := range spans {
+		fill(rank, sp, as)
+	}
+}
+
+// startCaption is part of every key of a drawing, foundCaption all of that of
+// the findings.
+const (
+	startCaption = "◆ data starts"
+	foundCaption = "● here  ○ or here  " + startCaption
+)
 
 // markFault marks where a fault sits, as the likeliest place or one beside it.
 // Faults of the whole prop have no place.
@@ -335,16 +390,16 @@ func markFault(rank []uint8, p *prop.Prop, ft strip.Fault, best bool) {
 
 // swatch is a colour answer's colour in two cells; empty where there are no
 // colours or the answer is none.
-func (m Model) swatch(t checkout.Token) string {
-	if m.style.Depth == style.Letters || t > checkout.Token(checkout.White) {
+func swatch(st style.Styles, t checkout.Token) string {
+	if st.Depth == style.Letters || t > checkout.Token(checkout.White) {
 		return ""
 	}
 	if checkout.Name(t) == checkout.Dark {
-		return m.style.Quiet.Render("░░")
+		return st.Quiet.Render("░░")
 	}
 	var c lipgloss.TerminalColor
 	name := checkout.Name(t)
-	if m.style.Depth == style.Sixteen {
+	if st.Depth == style.Sixteen {
 		c = lipgloss.Color(fmt.Sprint(8 + uint8(name)))
 	} else {
 		hex := ""
@@ -357,5 +412,5 @@ func (m Model) swatch(t checkout.Token) string {
 		}
 		c = lipgloss.Color("#" + hex)
 	}
-	return m.style.Quiet.UnsetFaint().Foreground(c).Render("██")
+	return st.Quiet.UnsetFaint().Foreground(c).Render("██")
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
@@ -44,16 +45,16 @@ func TestFlexTest(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path)
 	e.choose("Flex test")
-	require.Equal(t, drillPage, e.m.page)
+	require.IsType(t, testPage{}, e.m.page)
 	assert.LessOrEqual(t, e.out.last(t).Level, 0.2, "steady light to look at")
 	assert.NotNil(t, e.out.last(t).Frames)
 	e.press("1", "2") // the lead holds, the first joint does not
 	e.press("left", "2")
 	assert.Contains(t, e.text(), "joint 3")
 	e.press("0") // not sure of the last
-	require.Equal(t, drilledPage, e.m.page)
-	assert.Equal(t, "Loose joints", e.m.drilled.title)
-	assert.Equal(t, []show.Span{{First: 36, Last: 36}, {First: 35, Last: 35}}, e.m.drilled.here, "both sides of it are marked")
+	require.IsType(t, resultPage{}, e.m.page)
+	assert.Equal(t, "Loose joints", e.concluded().result.Title)
+	assert.Equal(t, []show.Span{{First: 36, Last: 36}, {First: 35, Last: 35}}, e.concluded().result.Here, "both sides of it are marked")
 	assert.Contains(t, e.text(), "Not tested:")
 	got := entries(t, p, path)
 	require.Len(t, got, 1)
@@ -62,7 +63,7 @@ func TestFlexTest(t *testing.T) {
 	assert.Equal(t, prop.DemoFile("porthole"), got[0].PropFile)
 	assert.Nil(t, e.out.last(t).Frames, "dark, for the iron")
 	e.press("esc")
-	assert.Equal(t, startPage, e.m.page)
+	assert.IsType(t, startPage{}, e.m.page)
 }
 
 // The load test takes what the meter says of a sound prop. The volts come from
@@ -71,17 +72,16 @@ func TestLoadTest(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path)
 	e.choose("Load test")
-	require.Equal(t, drillPage, e.m.page)
+	require.IsType(t, testPage{}, e.m.page)
 	e.press("9")
 	require.True(t, e.m.Typing())
 	e.press("9", "enter")
 	assert.Contains(t, e.m.note, "99 V can't be right")
-	e.press("0") // the meter can't reach it
+	e.press("s") // the meter can't reach it
 	e.press("left")
-	for n := 0; e.m.page == drillPage; n++ {
+	for n := 0; on[testPage](e.m); n++ {
 		require.Less(t, n, 40)
-		d := e.m.drill.(*loadDrill)
-		x, more := d.l.Next()
+		x, more := e.trial().trial.Test.(single.LoadTest).Next()
 		require.True(t, more)
 		report, err := power.Plan(p, x.Level, power.FullWhite())
 		require.NoError(t, err)
@@ -92,8 +92,8 @@ func TestLoadTest(t *testing.T) {
 		e.press("enter")
 		require.Empty(t, e.m.note)
 	}
-	require.Equal(t, drilledPage, e.m.page)
-	assert.Equal(t, "The copper is sound", e.m.drilled.title, "%v", e.m.drilled.lines)
+	require.IsType(t, resultPage{}, e.m.page)
+	assert.Equal(t, "The copper is sound", e.concluded().result.Title, "%v", e.concluded().result.Lines)
 	got := entries(t, p, path)
 	require.Len(t, got, 1)
 	assert.Equal(t, record.Pass, got[0].Verdict)
@@ -105,9 +105,9 @@ func TestBulb(t *testing.T) {
 	e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.WrongOrder, Order: "GRBW"})
 	e.choose("Find out what the bulb's slots do")
 	ended := false
-	for n := 0; e.m.page == drillPage; n++ {
+	for n := 0; on[testPage](e.m); n++ {
 		require.Less(t, n, 20)
-		q, _ := e.m.drill.query(e.m)
+		q := e.trial().query(e.m)
 		if assert.Equal(t, strings.Contains(q.question, "the stream has ended"), e.out.last(t).Ended); e.out.last(t).Ended {
 			ended = true
 			assert.Contains(t, e.text(), "stream ended")
@@ -136,12 +136,12 @@ func TestBulb(t *testing.T) {
 		}
 		for _, it := range q.items {
 			if it.text == want {
-				e.press(fmt.Sprint(it.digit))
+				e.press(it.press())
 				break
 			}
 		}
 	}
-	require.Equal(t, drilledPage, e.m.page)
+	require.IsType(t, resultPage{}, e.m.page)
 	got := entries(t, p, path)
 	require.Len(t, got, 1)
 	assert.Equal(t, "GRBW", got[0].Order)
@@ -164,7 +164,7 @@ func TestRollCallCountsTheLit(t *testing.T) {
 			e.press("v")
 		}
 		last := -1
-		for e.m.page == countPage {
+		for on[testPage](e.m) {
 			light := e.real.Light(e.light())
 			lit := func(i int) bool {
 				run, at := p.Find(i)
@@ -179,9 +179,9 @@ func TestRollCallCountsTheLit(t *testing.T) {
 			}
 			run, at := p.Find(last)
 			want := ""
-			q := e.m.countQuery()
+			q := e.trial().query(e.m)
 			switch c := light[run][at]; {
-			case e.m.call.marking():
+			case e.trial().now().Headline == "Find the last lit":
 				want = "my finger is on it"
 			case turns == 2 && lit(last):
 				want = "lit"
@@ -194,17 +194,17 @@ func TestRollCallCountsTheLit(t *testing.T) {
 			pressed := false
 			for _, it := range q.items {
 				if it.text == want {
-					e.press(fmt.Sprint(it.digit))
+					e.press(it.press())
 					pressed = true
 					break
 				}
 			}
 			require.True(t, pressed, "%q is not offered", want)
 		}
-		require.Equal(t, countedPage, e.m.page)
-		assert.Equal(t, []int{59}, e.m.call.numbers)
-		assert.Contains(t, strings.Join(e.m.countedText(200, 20), " "), `The last pixel that lights is pixel 23 of run "middle ring"`)
-		assert.Equal(t, []show.Span{{First: 58, Last: 58}}, e.m.drilled.here)
+		require.IsType(t, resultPage{}, e.m.page)
+		assert.Equal(t, 59, e.concluded().result.Number)
+		assert.Contains(t, strings.Join(e.concluded().text(e.m, 200, 20), " "), `The last pixel that lights is pixel 23 of run "middle ring"`)
+		assert.Equal(t, []show.Span{{First: 58, Last: 58}}, e.concluded().result.Here)
 	}
 }
 
@@ -213,12 +213,12 @@ func TestRollCallByTyping(t *testing.T) {
 	e := begin(t, Options{}, p, path)
 	e.choose("Roll call")
 	e.press("n", "1", "x", "4", "4", "enter")
-	assert.Equal(t, []int{144}, e.m.call.numbers)
+	assert.Equal(t, 144, e.concluded().result.Number)
 	assert.Contains(t, e.text(), "All 144 planned pixels light.")
 	e.press("esc")
 	e.choose("Roll call")
-	e.press("1", "6", "6", "6")
-	assert.Equal(t, countPage, e.m.page, "a misreading begins anew")
+	e.press("r", "c", "c", "c")
+	assert.IsType(t, testPage{}, e.m.page, "a misreading begins anew")
 	assert.NotEmpty(t, e.m.note)
 }
 
@@ -231,9 +231,9 @@ func TestCountIntoThePlan(t *testing.T) {
 	e := begin(t, Options{}, p, path)
 	e.choose("Roll call")
 	e.press("n", "4", "7", "enter", "p")
-	require.Equal(t, planPage, e.m.page, e.m.note)
+	require.IsType(t, planPage{}, e.m.page, e.m.note)
 	e.press("esc")
-	require.Equal(t, countedPage, e.m.page)
+	require.IsType(t, resultPage{}, e.m.page)
 	e.press("p", "enter")
 	now, _, err := prop.Load(path)
 	require.NoError(t, err)
@@ -261,8 +261,8 @@ func TestLoadTestWithoutVoltage(t *testing.T) {
 		p.Feeds = p.Feeds[:1]
 		e := begin(t, Options{}, p, path)
 		e.choose("Load test")
-		for e.m.page == drillPage {
-			next, more := e.m.drill.(*loadDrill).l.Next()
+		for on[testPage](e.m) {
+			next, more := e.trial().trial.Test.(single.LoadTest).Next()
 			require.True(t, more)
 			volts := "0"
 			if next.Pixel < row.from {
@@ -270,10 +270,11 @@ func TestLoadTestWithoutVoltage(t *testing.T) {
 			}
 			e.press("n", volts, "enter")
 		}
-		assert.Equal(t, "No voltage", e.m.drilled.title)
-		assert.Contains(t, strings.Join(e.m.drilledText(400, 30), " "), row.says)
-		assert.Equal(t, row.here, e.m.drilled.here)
-		assert.Equal(t, record.Fail, e.m.drilled.entry.Verdict)
+		assert.Equal(t, "No voltage", e.concluded().result.Title)
+		assert.Contains(t, strings.Join(e.concluded().text(e.m, 400, 30), " "), row.says)
+		assert.Equal(t, row.here, e.concluded().result.Here)
+		all := entries(t, p, path)
+		assert.Equal(t, record.Fail, all[len(all)-1].Verdict)
 	}
 }
 
@@ -284,16 +285,16 @@ func TestLineIsMendedWithin(t *testing.T) {
 	e.choose("Load test")
 	e.press("n")
 	e.feed(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("5x.83\n"), Paste: true})
-	assert.Equal(t, "5.83", e.m.entering.line.String())
+	assert.Equal(t, "5.83", e.m.page.(typingPage).line.String())
 	before := e.m
 	e.feed(tea.KeyMsg{Type: tea.KeyHome})
 	e.feed(tea.KeyMsg{Type: tea.KeyDelete})
 	e.press("4")
-	assert.Equal(t, "4.83", e.m.entering.line.String())
-	assert.Equal(t, "5.83", before.entering.line.String(), "an older page does not change")
+	assert.Equal(t, "4.83", e.m.page.(typingPage).line.String())
+	assert.Equal(t, "5.83", before.page.(typingPage).line.String(), "an older page does not change")
 	assert.Contains(t, e.text(), "4▏.83")
 	e.press("enter")
-	assert.InDelta(t, 4.83, e.m.drill.(*loadDrill).l.Readings()[0].Volts, 1e-9)
+	assert.InDelta(t, 4.83, e.trial().trial.Test.(single.LoadTest).Readings()[0].Volts, 1e-9)
 	e.press("n", "-", "5", "enter")
 	assert.Contains(t, e.text(), "tips are swapped")
 }
@@ -305,27 +306,27 @@ func TestRollCallIsOfferedWhereACountIsOff(t *testing.T) {
 	e := begin(t, Options{}, p, path)
 	ask := func() { e.feed(screen.GoMsg{Name: "Check", Count: true}) }
 	e.press("o")
-	assert.NotEqual(t, countPage, e.m.page, "nothing has been found")
+	assert.False(t, on[testPage](e.m), "nothing has been found")
 	e.choose("Load test")
 	e.press("n", "4", "enter")
 	ask()
-	assert.Equal(t, drillPage, e.m.page)
+	assert.IsType(t, testPage{}, e.m.page)
 	assert.Contains(t, e.m.note, "Finish this first")
 	e.press("esc")
 	ask()
-	assert.Equal(t, countPage, e.m.page)
+	assert.IsType(t, testPage{}, e.m.page)
 	assert.NotNil(t, e.out.last(t).Frames, "the first look is lit at once")
 	e.press("esc")
 
-	e.m.page, e.m.st.findings = findingPage, []checkout.Finding{{Title: "short", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.Count, N: -2}}}}}}
-	assert.Contains(t, strings.Join(e.m.findingText(200, 20), "\n"), "A roll call counts 144 pixels in 4 looks, quicker than counting up: o begins it.")
+	e.m.page, e.m.st.findings = findingPage{}, []checkout.Finding{{Title: "short", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.Count, N: -2}}}}}}
+	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200, 20), "\n"), "A roll call counts 144 pixels in 4 looks, quicker than counting up: o begins it.")
 	e.press("o")
-	assert.Equal(t, countPage, e.m.page)
+	assert.IsType(t, testPage{}, e.m.page)
 	e.press("esc")
-	e.m.page, e.m.st.findings = findingPage, []checkout.Finding{{Title: "open", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.OpenJoint}}}}}}
-	assert.NotContains(t, strings.Join(e.m.findingText(200, 20), "\n"), "roll call")
+	e.m.page, e.m.st.findings = findingPage{}, []checkout.Finding{{Title: "open", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.OpenJoint}}}}}}
+	assert.NotContains(t, strings.Join(findingPage{}.text(e.m, 200, 20), "\n"), "roll call")
 	e.press("o")
-	assert.Equal(t, findingPage, e.m.page)
+	assert.IsType(t, findingPage{}, e.m.page)
 }
 
 // What a check-out has found stays to be seen after another test, unmarked by
@@ -335,19 +336,19 @@ func TestFindingsStayBesideAnotherTest(t *testing.T) {
 	e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.Count, Run: 1, N: -2})
 	e.choose("Begin a check-out")
 	e.through()
-	require.Equal(t, findingPage, e.m.page)
+	require.IsType(t, findingPage{}, e.m.page)
 	found := e.findings()
 	require.Contains(t, found, "fewer")
 	e.press("o")
-	require.Equal(t, countPage, e.m.page)
-	for _, n := range e.m.ranks()[1:] {
+	require.IsType(t, testPage{}, e.m.page)
+	for _, n := range e.m.scene().ranks()[1:] {
 		require.Equal(t, ruledOut, n, "the roll call's drawing marks nothing that may be wrong")
 	}
 	e.press("n", "9", "6", "enter", "esc")
 	e.choose("Flex test")
 	e.press("1", "x", "esc")
 	e.choose("See the findings once more")
-	require.Equal(t, findingPage, e.m.page)
+	require.IsType(t, findingPage{}, e.m.page)
 	assert.Equal(t, found, e.findings())
 	assert.Nil(t, e.out.last(t).Frames, "dark: iron next")
 
@@ -355,7 +356,7 @@ func TestFindingsStayBesideAnotherTest(t *testing.T) {
 	e.choose("Check one run or part alone")
 	e.press("2")
 	e.through()
-	require.Equal(t, findingPage, e.m.page)
+	require.IsType(t, findingPage{}, e.m.page)
 	e.press("esc")
 	e.choose("Roll call")
 	e.press("esc")
@@ -365,7 +366,15 @@ func TestFindingsStayBesideAnotherTest(t *testing.T) {
 func TestACountUpToEmptyPixelsIsWhole(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	p.Parts = []prop.Part{{Name: "stub", First: 142, Last: 143, Empty: true}}
-	e := begin(t, Options{}, p, path)
-	assert.Equal(t, "Every planned pixel lights, up to the last before those left empty, pixel 142 of 144.", e.m.countWords(142))
-	assert.Contains(t, e.m.countWords(141), "The last pixel that lights is")
+	for typed, want := range map[string]string{
+		"142": "Every planned pixel lights, up to the last before those left empty, pixel 142 of 144.",
+		"141": "The last pixel that lights is",
+	} {
+		e := begin(t, Options{}, p, path)
+		e.choose("Roll call")
+		e.press("n")
+		e.press(strings.Split(typed, "")...)
+		e.press("enter")
+		assert.Contains(t, strings.Join(e.concluded().text(e.m, 200, 20), " "), want)
+	}
 }

@@ -27,26 +27,26 @@ func TestDrillPages(t *testing.T) {
 		do    func(*evening)
 		page  page
 	}{
-		{"roll call, first look", prop.Porthole(), "", "Roll call", keys(), countPage},
-		{"roll call, colours", prop.Porthole(), "", "Roll call", keys("1"), countPage},
-		{"roll call, count", prop.Porthole(), "", "Roll call", keys("n", "9", "6", "enter"), countedPage},
-		{"flex test", prop.Porthole(), "flicker pixel 37", "Flex test", keys("1"), drillPage},
-		{"flex test, loose", prop.Porthole(), "flicker pixel 37", "Flex test", keys("1", "2", "0"), drilledPage},
-		{"flex test, steady", prop.Pennant(), "", "Flex test", keys("1", "1"), drilledPage},
-		{"load test", prop.Porthole(), "resistance run 2 by 1000", "Load test", func(e *evening) { e.sent() }, drillPage},
+		{"roll call, first look", prop.Porthole(), "", "Roll call", keys(), testPage{}},
+		{"roll call, colours", prop.Porthole(), "", "Roll call", keys("r"), testPage{}},
+		{"roll call, count", prop.Porthole(), "", "Roll call", keys("n", "9", "6", "enter"), resultPage{}},
+		{"flex test", prop.Porthole(), "flicker pixel 37", "Flex test", keys("1"), testPage{}},
+		{"flex test, loose", prop.Porthole(), "flicker pixel 37", "Flex test", keys("1", "2", "0"), resultPage{}},
+		{"flex test, steady", prop.Pennant(), "", "Flex test", keys("1", "1"), resultPage{}},
+		{"load test", prop.Porthole(), "resistance run 2 by 1000", "Load test", func(e *evening) { e.sent() }, testPage{}},
 		{"load test, higher", prop.Pennant(), "", "Load test", func(e *evening) {
-			for e.m.drill.level() < 0.1 {
+			for e.trial().now().Level < 0.1 {
 				e.sent()
 				e.press("t")
 			}
-		}, drillPage},
-		{"load test, typing", prop.Porthole(), "", "Load test", keys("4", ".", "8"), drillPage},
-		{"load test, found", prop.Porthole(), "resistance run 2 by 1000", "", (*evening).loadTest, drilledPage},
-		{"load test, too few", prop.Porthole(), "", "Load test", keys("x"), drilledPage},
-		{"bulb", prop.BuoyLamp(), "", "Find out", keys("1", "2"), drillPage},
-		{"bulb, stream ended", prop.BuoyLamp(), "", "Find out", keys("1", "2", "3", "4", "1", "1"), drillPage},
-		{"bulb, as planned", prop.BuoyLamp(), "", "Find out", keys("1", "2", "3", "4", "1", "1", "1", "4"), drilledPage},
-		{"bulb, not as planned", prop.BuoyLamp(), "", "Find out", keys("2", "1", "3", "6", "6", "2", "3", "2", "3"), drilledPage},
+		}, testPage{}},
+		{"load test, typing", prop.Porthole(), "", "Load test", keys("4", ".", "8"), typingPage{}},
+		{"load test, found", prop.Porthole(), "resistance run 2 by 1000", "", (*evening).loadTest, resultPage{}},
+		{"load test, too few", prop.Porthole(), "", "Load test", keys("x"), resultPage{}},
+		{"bulb", prop.BuoyLamp(), "", "Find out", keys("r", "g"), testPage{}},
+		{"bulb, stream ended", prop.BuoyLamp(), "", "Find out", keys("r", "g", "b", "w", "1", "1"), testPage{}},
+		{"bulb, as planned", prop.BuoyLamp(), "", "Find out", keys("r", "g", "b", "w", "1", "1", "1", "4"), resultPage{}},
+		{"bulb, not as planned", prop.BuoyLamp(), "", "Find out", keys("g", "r", "b", "2", "2", "2", "3", "2", "3"), resultPage{}},
 	} {
 		for _, size := range []tea.WindowSizeMsg{{Width: 120, Height: 37}, {Width: 80, Height: 21}, {Width: 50, Height: 17}} {
 			t.Run(fmt.Sprintf("%dx%d %s", size.Width, size.Height+3, row.name), func(t *testing.T) {
@@ -55,14 +55,14 @@ func TestDrillPages(t *testing.T) {
 				if row.fault != "" {
 					faults = append(faults, faultOf(t, row.prop, row.fault))
 				}
-				e := demo(t, row.prop, faults...)
+				e := demoOf(t, row.prop, faults...)
 				e.m.style = styles(termenv.Ascii)
 				e.feed(size)
 				if row.begin != "" {
 					e.choose(row.begin)
 				}
 				row.do(e)
-				require.Equal(t, row.page, e.m.page)
+				require.IsType(t, row.page, e.m.page)
 				if e.m.want().Frames != nil {
 					e.feed(screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
 				}

@@ -20,6 +20,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/testkit/checkouttest"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -61,11 +62,18 @@ func begin(t *testing.T, o Options, p *prop.Prop, path string, faults ...strip.F
 		o.Style = styles(termenv.Ascii)
 	}
 	o.Now = func() time.Time { return then }
+	underway.ReleaseAll() // as at the end of the process before
 	real, err := strip.New(p, faults...)
 	require.NoError(t, err)
 	e := &evening{t: t, m: New(o), out: &output{}, real: real}
 	e.feed(tea.WindowSizeMsg{Width: 80, Height: 21}, screen.ReadyMsg{Prop: p, Out: e.out, Path: path, Demo: path == ""}, screen.EnterMsg{})
 	return e
+}
+
+// on reports whether a page is shown.
+func on[P page](m Model) bool {
+	_, is := m.page.(P)
+	return is
 }
 
 // feed gives the screen messages and runs what it asks for.
@@ -117,7 +125,7 @@ func (e *evening) light() [][]byte {
 	var f patterns.Frame
 	if w.Frames != nil {
 		f = w.Frames(nil, e.real.Prop().Pixels(), 0)
-		f = f[min(e.m.first, len(f)):] // real is the part alone
+		f = f[min(e.m.of.first, len(f)):] // real is the part alone
 	}
 	for i, c := range f {
 		for ch := range patterns.Channel(patterns.NumChannels) {
@@ -135,7 +143,7 @@ func (e *evening) answer() string {
 	var q checkouttest.Question
 	require.NoError(e.t, json.Unmarshal(text, &q))
 	var sizes []int
-	for _, r := range e.m.sub.Runs {
+	for _, r := range e.m.of.sub.Runs {
 		sizes = append(sizes, r.Pixels)
 	}
 	var words []string
@@ -154,11 +162,11 @@ func (e *evening) answer() string {
 // through answers until the findings are shown.
 func (e *evening) through() {
 	e.t.Helper()
-	for n := 0; e.m.page == questionPage; n++ {
+	for n := 0; on[questionPage](e.m); n++ {
 		require.Less(e.t, n, 60, "the check-out does not end")
 		e.answer()
 	}
-	require.Equal(e.t, findingPage, e.m.page)
+	require.IsType(e.t, findingPage{}, e.m.page)
 }
 
 // text is the page without colours, its lines joined by spaces.
@@ -168,7 +176,7 @@ func (e *evening) text() string {
 
 // findings is the whole text of the findings, without drawing and scrolling.
 func (e *evening) findings() string {
-	return strings.Join(strings.Fields(ansi.Strip(strings.Join(e.m.findingText(100, 20), " "))), " ")
+	return strings.Join(strings.Fields(ansi.Strip(strings.Join(findingPage{}.text(e.m, 100, 20), " "))), " ")
 }
 
 // onDisk writes a demo prop's file and reads it.

@@ -29,12 +29,12 @@ func flickers(found []checkout.Finding) bool {
 }
 
 // unsteady lists what makes light come and go, and what the traffic tells of it.
-func (t *teller) unsteady() {
-	if !flickers(t.m.st.findings) {
+func (t *teller) unsteady(m Model) {
+	if !flickers(m.st.findings) {
 		return
 	}
 	t.head("What makes light come and go")
-	list := append(slices.Clone(unsteady), "A second source on the universe: "+t.m.secondSource())
+	list := append(slices.Clone(unsteady), "A second source on the universe: "+m.secondSource())
 	for i, text := range list {
 		t.hang(fmt.Sprintf("%d. ", i+1), 1, text, plain)
 	}
@@ -43,7 +43,7 @@ func (t *teller) unsteady() {
 // secondSource is what the traffic watch found of one, in a sentence. Not
 // checked differs from none.
 func (m Model) secondSource() string {
-	n := m.news
+	n := m.bench.news
 	universes := traffic.Named(n.Ours.Universes)
 	switch {
 	case n.Report == nil && n.Trouble != nil:
@@ -71,8 +71,8 @@ func (m Model) secondSource() string {
 	if m.met != "" {
 		return fmt.Sprintf("checked, and %s drove %s during this check-out. It is gone now: look again.", m.met, universes)
 	}
-	if m.prop.Address.Host != "" {
-		return fmt.Sprintf("checked, and none is heard on %s. What is sent straight to %s does not pass by this computer.", universes, style.Clean(m.prop.Address.Host))
+	if m.bench.prop.Address.Host != "" {
+		return fmt.Sprintf("checked, and none is heard on %s. What is sent straight to %s does not pass by this computer.", universes, style.Clean(m.bench.prop.Address.Host))
 	}
 	return fmt.Sprintf("checked, and none is heard on %s.", universes)
 }

@@ -18,6 +18,7 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
@@ -81,20 +82,20 @@ func TestPages(t *testing.T) {
 		depth         termenv.Profile
 		keys          string
 	}{
-		{"120x40 start", prop.Porthole(), true, startPage, 120, 37, termenv.Ascii, ""},
-		{"120x40 no colour, question", prop.Porthole(), true, questionPage, 120, 37, termenv.Ascii, ""},
-		{"120x40 true colour, question", prop.Porthole(), true, questionPage, 120, 37, termenv.TrueColor, "down"},
-		{"120x40 no colour, question, real prop", prop.Pennant(), false, questionPage, 120, 37, termenv.Ascii, ""},
-		{"120x40 no colour, found", prop.Porthole(), true, findingPage, 120, 37, termenv.Ascii, ""},
-		{"80x24 no colour, question", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "9"},
-		{"80x24 256 colours, what is open", prop.Pennant(), true, questionPage, 80, 21, termenv.ANSI256, "v"},
-		{"80x24 no colour, found", prop.Porthole(), false, findingPage, 80, 21, termenv.Ascii, ""},
-		{"80x24 no colour, earlier answers", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "e"},
-		{"80x24 no colour, change an answer", prop.Porthole(), true, questionPage, 80, 21, termenv.Ascii, "c 1"},
-		{"80x24 no colour, record elsewhere", prop.Porthole(), true, findingPage, 80, 21, termenv.Ascii, "w"},
-		{"50x20 no colour, question", prop.Porthole(), true, questionPage, 50, 17, termenv.Ascii, ""},
-		{"50x20 16 colours, simulated prop", prop.Porthole(), true, questionPage, 50, 17, termenv.ANSI, ""},
-		{"50x20 no colour, found", prop.BuoyLamp(), false, findingPage, 50, 17, termenv.Ascii, ""},
+		{"120x40 start", prop.Porthole(), true, startPage{}, 120, 37, termenv.Ascii, ""},
+		{"120x40 no colour, question", prop.Porthole(), true, questionPage{}, 120, 37, termenv.Ascii, ""},
+		{"120x40 true colour, question", prop.Porthole(), true, questionPage{}, 120, 37, termenv.TrueColor, "down"},
+		{"120x40 no colour, question, real prop", prop.Pennant(), false, questionPage{}, 120, 37, termenv.Ascii, ""},
+		{"120x40 no colour, found", prop.Porthole(), true, findingPage{}, 120, 37, termenv.Ascii, ""},
+		{"80x24 no colour, question", prop.Porthole(), true, questionPage{}, 80, 21, termenv.Ascii, "9"},
+		{"80x24 256 colours, what is open", prop.Pennant(), true, questionPage{}, 80, 21, termenv.ANSI256, "v"},
+		{"80x24 no colour, found", prop.Porthole(), false, findingPage{}, 80, 21, termenv.Ascii, ""},
+		{"80x24 no colour, earlier answers", prop.Porthole(), true, questionPage{}, 80, 21, termenv.Ascii, "e"},
+		{"80x24 no colour, change an answer", prop.Porthole(), true, questionPage{}, 80, 21, termenv.Ascii, "e 1"},
+		{"80x24 no colour, record elsewhere", prop.Porthole(), true, findingPage{}, 80, 21, termenv.Ascii, "w"},
+		{"50x20 no colour, question", prop.Porthole(), true, questionPage{}, 50, 17, termenv.Ascii, ""},
+		{"50x20 16 colours, simulated prop", prop.Porthole(), true, questionPage{}, 50, 17, termenv.ANSI, ""},
+		{"50x20 no colour, found", prop.BuoyLamp(), false, findingPage{}, 50, 17, termenv.Ascii, ""},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Setenv("HOME", "/home/builder")
@@ -104,14 +105,17 @@ func TestPages(t *testing.T) {
 			}
 			e := begin(t, Options{Style: styles(row.depth), Hidden: []strip.Fault{fault}, Faulty: true}, row.prop, "", fault)
 			e.feed(tea.WindowSizeMsg{Width: row.width, Height: row.height})
-			e.m.demo = row.demo
-			if row.page != startPage {
-				e.m, _ = e.m.begin(-1)
+			e.m.bench.demo = row.demo
+			if _, start := row.page.(startPage); !start {
+				e.m, _ = e.m.anew(underway.Part{})
 				s, err := checkout.New(row.prop, checkout.Options{})
 				require.NoError(t, err)
-				e.feed(stateMsg{job: e.m.job, st: stateOf(row.prop, s)})
+				e.feed(stateMsg{job: e.m.work.job, st: stateOf(underway.CheckOut{Sub: row.prop, Session: s})})
 				e.m.st, e.m.page = script(e, row.prop), row.page
-				if row.page == findingPage {
+				if on[questionPage](e.m) {
+					e.m.page = questionPage{list: none}
+				}
+				if on[findingPage](e.m) {
 					e.m.st.more = false
 					e.m.rec.why, e.m.rec.pending = sentence(errNoFile), []record.Entry{{}}
 				}
@@ -155,7 +159,7 @@ func TestPlanPage(t *testing.T) {
 	e.through()
 	e.feed(tea.WindowSizeMsg{Width: 50, Height: 17})
 	e.press("p")
-	require.Equal(t, planPage, e.m.page)
+	require.IsType(t, planPage{}, e.m.page)
 	v := strings.ReplaceAll(e.m.View(50, 17), filepath.Dir(path), "")
 	assert.Contains(t, v, "40")
 	assert.Contains(t, v, "38")

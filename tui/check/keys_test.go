@@ -30,10 +30,10 @@ func TestLateResultsAreDropped(t *testing.T) {
 	at := e.m.st.probe.Question
 	s, slow := e.m.Update(named("3"))
 	e.m = s.(Model)
-	assert.True(t, e.m.busy)
+	assert.True(t, e.m.work.busy)
 	e.press("4") // not for the question that is coming
 	e.press("left")
-	assert.False(t, e.m.busy)
+	assert.False(t, e.m.work.busy)
 	e.feed(slow())
 	assert.Equal(t, at, e.m.st.probe.Question)
 	assert.Empty(t, e.m.st.asked)
@@ -57,7 +57,7 @@ func TestMouseAnswers(t *testing.T) {
 		e.feed(tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 		require.Len(t, e.m.st.asked, 1)
 		assert.Equal(t, 5, e.m.st.asked[0].Given)
-		os.Remove(e.m.keepPath())
+		os.Remove(e.m.desk.File())
 	}
 }
 
@@ -113,15 +113,15 @@ func TestAbsentPropHasNoFinding(t *testing.T) {
 	for _, key := range []string{"1", "x"} {
 		e.feed(links(link.Refused))
 		e.press(key)
-		require.Equal(t, findingPage, e.m.page)
+		require.IsType(t, findingPage{}, e.m.page)
 		assert.Contains(t, e.findings(), "The prop is not there: nobody is listening at 192.0.2.9")
 		assert.NotContains(t, e.findings(), "Nothing is wrong")
 		assert.NoFileExists(t, record.Beside(path).Path)
 		e.press("m", "p", "o")
-		require.Equal(t, findingPage, e.m.page)
+		require.IsType(t, findingPage{}, e.m.page)
 		e.feed(links(link.Sending))
 		e.press("left")
-		require.Equal(t, questionPage, e.m.page)
+		require.IsType(t, questionPage{}, e.m.page)
 		assert.Equal(t, before, e.m.st.probe.Question)
 	}
 	e.through()
@@ -157,7 +157,7 @@ func TestRivalIsNamed(t *testing.T) {
 		}
 	}
 	e.answer()
-	assert.NotEmpty(t, e.m.st.session.Heard().Rival)
+	assert.NotEmpty(t, e.m.st.Session.Heard().Rival)
 }
 
 // FuzzKeys: no stream of keys, clicks and sizes breaks a page or panics, and
@@ -175,14 +175,14 @@ func FuzzKeys(f *testing.F) {
 		}
 		e := begin(t, Options{Faulty: true}, p, path, strip.Random(p, seed))
 		if path == "" {
-			e = demo(t, p, strip.Random(p, seed))
+			e = demoOf(t, p, strip.Random(p, seed))
 		}
 		home := t.TempDir()
 		t.Setenv("HOME", home)
 		for range min(max(n, 0), 400) {
 			k := randomKey(r)
 			key, pressed := k.(tea.KeyMsg)
-			if en := e.m.entering; en != nil && en.kind == pathLine && pressed && key.Type == tea.KeyEnter && !strings.HasPrefix(en.line.String(), home) {
+			if en, ok := e.m.page.(typingPage); ok && en.kind == pathLine && pressed && key.Type == tea.KeyEnter && !strings.HasPrefix(en.line.String(), home) {
 				k = named("esc") // no files in strange places
 			}
 			e.feed(k)
@@ -208,7 +208,7 @@ func TestOpenIsNotCutOff(t *testing.T) {
 	e.press("1")
 	for range 3 {
 		for room := 1; room <= openRows; room++ {
-			lines := e.m.openLines(36, room)
+			lines := openLines(e.m.style, e.m.st.suspects, 36, room)
 			require.LessOrEqual(t, len(lines), room)
 			text := strings.Join(strings.Fields(ansi.Strip(strings.Join(lines, " "))), " ")
 			for _, s := range e.m.st.suspects {

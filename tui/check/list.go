@@ -18,19 +18,27 @@ type item struct {
 	quiet bool
 }
 
+// press is the key that means the item.
+func (it item) press() string {
+	if it.key != "" {
+		return it.key
+	}
+	return fmt.Sprint(it.digit)
+}
+
 // A zone is where an item stands on the page, for the mouse.
 type zone struct{ x0, x1, y0, y1, item int }
 
 // listed draws items in columns, read downwards, in exactly width cells. Long
 // texts are broken. at is the one chosen.
-func (m Model) listed(items []item, at, width, columns int) (lines []string, zones []zone) {
+func listed(st style.Styles, items []item, at, width, columns int) (lines []string, zones []zone) {
 	columns = max(1, columns)
 	each := width / columns
 	rows := (len(items) + columns - 1) / columns
 	for col := range columns {
 		y := 0
 		for i := col * rows; i < min(len(items), (col+1)*rows); i++ {
-			cells := m.item(items[i], i == at, each)
+			cells := items[i].cells(st, i == at, each)
 			zones = append(zones, zone{col * each, (col + 1) * each, y, y + len(cells), i})
 			for _, c := range cells {
 				for len(lines) <= y {
@@ -47,17 +55,17 @@ func (m Model) listed(items []item, at, width, columns int) (lines []string, zon
 	return lines, zones
 }
 
-// item draws one item as lines of exactly width cells.
-func (m Model) item(it item, chosen bool, width int) []string {
+// cells draws an item as lines of exactly width cells.
+func (it item) cells(st style.Styles, chosen bool, width int) []string {
 	mark, digit := " ", "  "
 	if chosen {
-		mark = m.style.Accent.Render("▸")
+		mark = st.Accent.Render("▸")
 	}
 	if it.digit >= 0 {
-		digit = m.style.Accent.Render(fmt.Sprint(it.digit)) + " "
+		digit = st.Accent.Render(fmt.Sprint(it.digit)) + " "
 	}
 	if it.key != "" {
-		digit = m.style.Accent.Render(it.key) + " "
+		digit = st.Accent.Render(it.key) + " "
 	}
 	sign := it.sign
 	if sign != "" {
@@ -68,9 +76,9 @@ func (m Model) item(it item, chosen bool, width int) []string {
 	for i, l := range style.Wrap(it.text, width-indent-1) {
 		switch {
 		case chosen:
-			l = m.style.Strong.Render(l)
+			l = st.Strong.Render(l)
 		case it.quiet:
-			l = m.style.Quiet.Render(l)
+			l = st.Quiet.Render(l)
 		}
 		if i == 0 {
 			out = append(out, style.Cell(mark+" "+digit+sign+l, width))
@@ -101,8 +109,8 @@ func down(zones []zone, y, x int) []zone {
 
 // scrolled cuts lines to the page from the line scrolled to on, and says so
 // where there is more.
-func (m Model) scrolled(lines []string, width, height int) []string {
-	from := max(0, min(m.scroll, len(lines)-height))
+func scrolled(st style.Styles, lines []string, at scroll, width, height int) []string {
+	from := max(0, min(int(at), len(lines)-height))
 	out := make([]string, height)
 	for i := range out {
 		if from+i < len(lines) {
@@ -111,7 +119,7 @@ func (m Model) scrolled(lines []string, width, height int) []string {
 		out[i] = style.Cell(out[i], width)
 	}
 	if from+height < len(lines) && height > 1 {
-		out[height-1] = style.Cell(m.style.Quiet.Render(" … more below: ↓"), width)
+		out[height-1] = style.Cell(st.Quiet.Render(" … more below: ↓"), width)
 	}
 	return out
 }

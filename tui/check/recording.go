@@ -8,59 +8,58 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout"
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/screen"
 )
 
-// A recording is how far the bench record of the last check-out is.
+// A recording is how far the bench record of what has ended is.
 type recording struct {
 	busy    bool
-	done    string         // the file the last entry is in
-	why     string         // why it is not recorded yet
-	pending []record.Entry // not on disk yet
-	ends    bool           // a check-out is among them, so what was kept of it is superfluous
+	done    string              // the file the last entry is in
+	why     string              // why it is not recorded yet
+	pending []record.Entry      // not on disk yet
+	ends    []record.Unfinished // what was kept and is superfluous once they are
 }
 
 // recordedMsg is what became of entries that were to be recorded.
 type recordedMsg struct {
-	path   string
-	left   []record.Entry // not written
-	err    error
-	before string // unfinished check-out that is now superfluous
+	desk *underway.Desk
+	path string
+	left []record.Entry // not written
+	ends []record.Unfinished
+	kept []record.Unfinished
+	err  error
 }
 
 var errNoFile = errors.New("this prop has no file")
 
-// record writes the entry of the check-out that has just ended.
-func (m Model) record() (Model, tea.Cmd) {
-	e := record.FromCheckout(m.sub, m.st.asked, m.st.findings, m.st.left)
-	e.PropFile = m.text
-	e.Findings = append(e.Findings, m.mended...)
-	if m.part >= 0 {
-		e.Test, e.Only = record.RunTest, partName(m.prop, m.part)
-		e.Notes = where(m.prop, m.part)
-		for i := range e.Findings {
-			if e.Findings[i].Pixel > 0 {
-				e.Findings[i].Pixel += m.first // counted in the whole prop
-			}
-		}
-	}
-	m.rec.ends = true
-	return m.enter(e)
-}
-
-// enter puts an entry into the record beside the prop file.
-func (m Model) enter(e record.Entry) (Model, tea.Cmd) {
-	e.At, e.Ringout = m.opt.Now(), m.opt.Version
+// enter puts an entry into the record beside the prop file, and then forgets
+// what was kept of it.
+func (m Model) enter(e record.Entry, of record.Unfinished) (Model, tea.Cmd) {
 	m.rec.done, m.rec.why = "", ""
 	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], e)
-	if m.path == "" {
-		m.rec.why = sentence(errNoFile)
-		return m, nil
+	m.rec.ends = append(m.rec.ends[:len(m.rec.ends):len(m.rec.ends)], of)
+	if m.bench.path != "" {
+		return m.write(record.Beside(m.bench.path))
 	}
-	return m.write(record.Beside(m.path))
+	m.rec.why = sentence(errNoFile)
+	if m.desk.File() == "" { // nothing else would forget it
+		return m.forget(of)
+	}
+	return m, nil
+}
+
+// forget removes what was kept.
+func (m Model) forget(of record.Unfinished) (Model, tea.Cmd) {
+	m.work.save++
+	desk, number := m.desk, m.work.save
+	return m, func() tea.Msg {
+		err := desk.Forget(number, of)
+		desk.Release()
+		kept, _ := desk.Kept()
+		return keptMsg{desk: desk, kept: kept, err: err}
+	}
 }
 
 // write appends all entries that wait.
@@ -68,24 +67,19 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 	if m.rec.busy || len(m.rec.pending) == 0 {
 		return m, nil
 	}
-	entries := m.rec.pending
-	m.rec.busy, m.rec.pending = true, nil
-	keeper, job, before := m.keeper, m.job, ""
-	if m.rec.ends {
-		before = m.keepPath()
-	}
+	m.work.save++
+	entries, ends, desk, number := m.rec.pending, m.rec.ends, m.desk, m.work.save
+	m.rec.busy, m.rec.pending, m.rec.ends = true, nil, nil
 	return m, func() tea.Msg {
-		msg := recordedMsg{path: f.Path}
-		for i, e := range entries {
-			if msg.err = f.Append(e); msg.err != nil {
-				msg.left = entries[i:]
-				return msg
-			}
+		msg := recordedMsg{desk: desk, path: f.Path, ends: ends}
+		if msg.left, msg.err = desk.Record(f, entries); msg.err != nil {
+			return msg
 		}
-		if before != "" {
-			keeper.drop(job, before)
-			msg.before = before
+		for _, u := range ends {
+			msg.err = errors.Join(msg.err, desk.Forget(number, u))
 		}
+		desk.Release()
+		msg.kept, _ = desk.Kept()
 		return msg
 	}
 }
@@ -93,15 +87,15 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 // recorded takes what became of them.
 func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	m.rec.busy = false
-	if msg.err != nil {
+	if len(msg.left) > 0 {
 		m.rec.pending = append(msg.left[:len(msg.left):len(msg.left)], m.rec.pending...)
+		m.rec.ends = append(msg.ends[:len(msg.ends):len(msg.ends)], m.rec.ends...)
 		m.rec.why = sentence(msg.err)
 		return m, nil
 	}
 	m.rec.done, m.rec.why = msg.path, ""
-	m.rec.ends = m.rec.ends && len(m.rec.pending) > 0
-	if msg.before != "" && msg.before == m.keepPath() && !(m.under() && m.st.more) {
-		m.kept = kept{}
+	if msg.desk == m.desk {
+		m.kept = msg.kept
 	}
 	return m, screen.Ask(screen.RecordedMsg{Path: msg.path})
 }
@@ -111,7 +105,7 @@ func (m Model) sayRecord() string {
 	switch {
 	case m.rec.busy:
 		return "Recording."
-	case m.rec.why != "" && m.demo && m.path == "":
+	case m.rec.why != "" && m.bench.demo && m.bench.path == "":
 		return "Not recorded: a demo has no file. w records it in one."
 	case m.rec.why != "":
 		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". w records it elsewhere; until then it is kept in memory only."
@@ -127,19 +121,11 @@ func (m Model) askWhere() Model {
 		m.note = "Nothing waits to be recorded."
 		return m
 	}
-	name := fileName(m.prop.Name) + ".bench.jsonl"
+	name := underway.FileName(m.bench.prop.Name) + ".bench.jsonl"
 	if home, err := os.UserHomeDir(); err == nil {
 		name = filepath.Join(home, name)
 	}
-	m.entering = enteringOf("Record in the file", pathLine, name)
-	return m
-}
-
-// mendOf is what is noted of a finding that was put right.
-func mendOf(p *prop.Prop, f checkout.Finding, asked []checkout.Asked) []record.Finding {
-	found := record.FromCheckout(p, asked, []checkout.Finding{f}, false).Findings
-	for i := range found {
-		found[i].Fixed = true
-	}
-	return found
+	return m.ask("Record in the file", pathLine, name, func(m Model, text string) (Model, tea.Cmd) {
+		return m.write(record.File{Path: text})
+	})
 }

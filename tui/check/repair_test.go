@@ -28,9 +28,9 @@ func TestDemoIsMended(t *testing.T) {
 	require.Equal(t, []tea.Msg{screen.UseMsg{Prop: p}}, e.asks)
 	e.real, _ = strip.New(p)
 	e.feed(screen.ReadyMsg{Prop: p, Out: e.out, Demo: true})
-	require.Equal(t, questionPage, e.m.page)
+	require.IsType(t, questionPage{}, e.m.page)
 	e.through()
-	assert.Equal(t, "All is well now", e.m.outcome())
+	assert.Equal(t, "All is well now", e.m.st.outcome())
 	assert.Contains(t, e.findings(), "Its fault is mended, and nothing else was put in. Found to be sound, and it is.")
 	assert.Contains(t, e.findings(), "Mended before "+f.Sentence(p))
 
@@ -40,7 +40,7 @@ func TestDemoIsMended(t *testing.T) {
 	wrong.press("m")
 	assert.Contains(t, wrong.m.note, "another fault")
 	assert.Equal(t, 1, mends)
-	assert.Empty(t, wrong.m.mended)
+	assert.Empty(t, wrong.m.st.Mended)
 }
 
 func TestMendedAndCheckedAgain(t *testing.T) {
@@ -50,9 +50,9 @@ func TestMendedAndCheckedAgain(t *testing.T) {
 	e.through()
 	e.real, _ = strip.New(p) // the iron did it
 	e.press("m")
-	require.Equal(t, questionPage, e.m.page)
+	require.IsType(t, questionPage{}, e.m.page)
 	e.through()
-	assert.Equal(t, "All is well now", e.m.outcome())
+	assert.Equal(t, "All is well now", e.m.st.outcome())
 	h, err := record.Beside(path).Read(p.Name)
 	require.NoError(t, err)
 	require.Len(t, h.Entries, 2)
@@ -77,8 +77,8 @@ func TestMendedFromAShortList(t *testing.T) {
 	e.press("x")
 	require.Equal(t, checkout.Possible, e.m.st.findings[0].Sure)
 	e.press("m")
-	require.Equal(t, questionPage, e.m.page)
-	assert.Empty(t, e.m.mended)
+	require.IsType(t, questionPage{}, e.m.page)
+	assert.Empty(t, e.m.st.Mended)
 	assert.Empty(t, e.m.st.asked, "checked from the beginning")
 }
 
@@ -89,7 +89,7 @@ func TestTakenOverIntoThePlan(t *testing.T) {
 	e.press("1")
 	e.through()
 	e.press("p")
-	require.Equal(t, planPage, e.m.page, e.m.note)
+	require.IsType(t, planPage{}, e.m.page, e.m.note)
 	assert.Contains(t, e.text(), "38")
 	before, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -109,7 +109,7 @@ func TestNothingToTakeOver(t *testing.T) {
 	e.press("1")
 	e.through()
 	e.press("p")
-	assert.Equal(t, findingPage, e.m.page)
+	assert.IsType(t, findingPage{}, e.m.page)
 	assert.Contains(t, e.m.note, "mended on the prop")
 }
 

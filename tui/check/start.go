@@ -2,156 +2,247 @@ package check
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
+	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout/bulb"
-	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
-// A choice is a line of the start page and what it does.
-type choice struct {
+// startPage is the page before a check-out.
+type startPage struct {
+	still
+	list choice
+	sure string // the line that was chosen once already, though it throws something away
+}
+
+// A line is one of the start page and what it does.
+type line struct {
 	text string
+	over *record.Unfinished // what it would throw away, where nothing can be put aside
 	do   func(Model) (Model, tea.Cmd)
 }
 
 // choices are the lines of the start page as things stand.
-func (m Model) choices() []choice {
-	if m.prop == nil {
+func (m Model) choices() []line {
+	if m.bench.prop == nil {
 		return nil
 	}
-	var out []choice
-	add := func(text string, do func(Model) (Model, tea.Cmd)) { out = append(out, choice{text, do}) }
+	var out []line
 	switch {
 	case m.under() && !m.st.over():
-		add(fmt.Sprintf("Go on with the check-out, %s so far", count(len(m.st.asked), "answer")), Model.goOn)
+		out = append(out, line{text: fmt.Sprintf("Go on with the check-out, %s so far", words.Count(len(m.st.asked), "answer")), do: Model.goOn})
 	case m.under():
-		add("See the findings once more", Model.seeFindings)
+		out = append(out, line{text: "See the findings once more", do: Model.seeFindings})
 	}
-	if n := len(m.kept.Log.Steps); n > 0 && !(m.under() && m.st.more) {
-		what := "Take up the unfinished check-out"
-		if m.kept.Alone {
-			what += " of " + style.Clean(m.kept.Run)
+	for _, u := range m.kept {
+		if l, ok := m.unfinished(u); ok {
+			out = append(out, l)
 		}
-		add(fmt.Sprintf("%s: %s, %s", what, count(n, "answer"), m.kept.At.Format("2 January 15:04")), Model.resume)
 	}
-	add("Begin a check-out", func(m Model) (Model, tea.Cmd) { return m.begin(-1) })
-	if len(m.prop.Sections()) > 0 {
-		add("Check one run or part alone", func(m Model) (Model, tea.Cmd) {
-			m.page, m.at = runsPage, 0
-			return m, nil
-		})
+	out = append(out, line{text: "Begin a check-out", over: m.inMemory(underway.Part{}, ""),
+		do: func(m Model) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
+	if len(m.bench.prop.Sections()) > 0 {
+		out = append(out, line{text: "Check one run or part alone", do: func(m Model) (Model, tea.Cmd) { return m.open(partsPage{}), nil }})
 	}
-	if m.prop.Pixels() == 1 {
-		add("Find out what the bulb's slots do", func(m Model) (Model, tea.Cmd) {
-			s, err := bulb.New(m.prop)
-			return m.beginDrill(bulbDrill{s, m}, err), nil
-		})
-		return out
+	for _, o := range single.Offers(m.bench.prop) {
+		out = append(out, line{text: o.Text, over: m.inMemory(underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return m.beginTest(o.Kind) }})
 	}
-	add("Flex test: bend every joint under steady light", func(m Model) (Model, tea.Cmd) {
-		f, err := joints.NewFlex(m.prop)
-		return m.beginDrill(flexDrill{f}, err), nil
-	})
-	add("Load test: measure volts as the level rises", func(m Model) (Model, tea.Cmd) {
-		l, err := joints.NewLoad(m.prop, 1)
-		return m.beginDrill(&loadDrill{p: m.prop, l: l}, err), nil
-	})
-	add("Roll call: count the pixels that light", func(m Model) (Model, tea.Cmd) { return m.beginCount(), nil })
 	return out
 }
 
+// unfinished is a line to take something up again; false for what is under way
+// on this screen.
+func (m Model) unfinished(u record.Unfinished) (line, bool) {
+	since := fmt.Sprintf("%s, %s", words.Count(u.Answers(), "answer"), u.At.Format("2 January 15:04"))
+	if u.Test != "" {
+		return line{text: fmt.Sprintf("Take up the unfinished %s: %s", strings.ToLower(u.Test.Title()), since), do: func(m Model) (Model, tea.Cmd) { return m.takeUpTest(u.Test) }}, true
+	}
+	pt, ok := underway.PartOf(m.bench.prop, u)
+	if !ok || m.under() && m.st.more && u.Same(m.desk.Unfinished(m.st.CheckOut)) {
+		return line{}, false
+	}
+	what := "Take up the unfinished check-out"
+	if u.Alone {
+		what += " of " + style.Clean(u.Run)
+	}
+	return line{text: what + ": " + since, do: func(m Model) (Model, tea.Cmd) { return m.takeUp(pt) }}, true
+}
+
+// inMemory is what is unfinished of a part and a test and lies in memory only,
+// where it can't be put aside; nil for nothing.
+func (m Model) inMemory(pt underway.Part, test single.Kind) *record.Unfinished {
+	if m.desk.File() != "" {
+		return nil
+	}
+	i := slices.IndexFunc(m.kept, func(u record.Unfinished) bool {
+		at, ok := underway.PartOf(m.bench.prop, u)
+		return ok && at == pt && u.Test == test
+	})
+	if i < 0 {
+		return nil
+	}
+	return &m.kept[i]
+}
+
 func (m Model) goOn() (Model, tea.Cmd) {
-	m.page, m.at = questionPage, none
-	m = m.fresh()
+	m = m.choose(m.st.Part).open(questionPage{list: none})
 	m.send()
 	return m, nil
 }
 
 func (m Model) seeFindings() (Model, tea.Cmd) {
-	m.page, m.scroll, m.turn = findingPage, 0, 0
-	m.draw.found = sheet{} // another test may have marked its places since
-	return m, nil
+	m = m.choose(m.st.Part)
+	m.turn = 0
+	return m.open(findingPage{}), nil
 }
 
-func (m Model) startItems() []item {
-	var out []item
-	for i, c := range m.choices() {
-		out = append(out, item{digit: i + 1, text: c.text})
+func (p startPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	lines := m.choices()
+	if at, ok := p.list.moved(m, k, len(lines)); ok {
+		p.list, p.sure = at, ""
+		m.page = p
+		return m, nil, true
 	}
-	return out
-}
-
-func (m Model) runItems() []item {
-	var out []item
-	for part := range m.parts() {
-		digit := part + 1
-		if digit > 9 {
-			digit = -1
-		}
-		out = append(out, item{digit: digit, text: m.partText(part)})
+	if key.Matches(k, m.keys.Record) && len(m.rec.pending) > 0 {
+		return m.askWhere(), nil, true
 	}
-	return out
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
+	i, note, ok := p.list.picked(m, k, len(lines))
+	if !ok {
+		return m, nil, key.Matches(k, m.keys.Back, m.keys.Leave)
 	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
-// startView is the page before a check-out, or the choice of a run.
-func (m Model) startView(width, height int) (lines []string, zones []zone) {
-	lines, zones = m.startLines(width, height, true)
-	if len(lines) > height { // the cautions matter more than what a check-out is
-		lines, zones = m.startLines(width, height, false)
+	if m.note = note; i == none {
+		return m, nil, true
 	}
-	return lines, zones
+	m, cmd := p.take(m, i)
+	return m, cmd, true
 }
 
-func (m Model) startLines(width, height int, intro bool) (lines []string, zones []zone) {
-	if m.prop == nil {
+// take does what a line says; one that throws answers away, when it is chosen
+// twice.
+func (p startPage) take(m Model, i int) (Model, tea.Cmd) {
+	lines := m.choices()
+	if i < 0 || i >= len(lines) {
+		return m, nil
+	}
+	l := lines[i]
+	if l.over != nil && p.sure != l.text {
+		p.list, p.sure = choice(i), l.text
+		m.page = p
+		m.note = fmt.Sprintf("That throws the unfinished one away, with %s: take it up, or choose this again.", words.Count(l.over.Answers(), "answer"))
+		return m, nil
+	}
+	return l.do(m)
+}
+
+func (p startPage) help(m Model) []key.Binding {
+	keys := []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take")}
+	if len(m.rec.pending) > 0 {
+		keys = append(keys, say(m.keys.Record, "w", "record"))
+	}
+	return keys
+}
+
+func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
+	if m.bench.prop == nil {
 		return []string{"", "  No prop yet: fill in Set-up."}, nil
 	}
+	t := chooser{title: "Check-out", chosen: p.list,
+		below: "It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes."}
+	for i, l := range m.choices() {
+		t.items = append(t.items, item{digit: i + 1, text: l.text})
+	}
+	t.above = "One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it."
+	lines, zones := t.lines(m, width, height)
+	if len(lines) > height { // the cautions matter more than what a check-out is
+		t.above = ""
+		lines, zones = t.lines(m, width, height)
+	}
+	return inSight(lines, zones, int(p.list), height)
+}
+
+// partsPage is the choice of a run or part.
+type partsPage struct {
+	still
+	list choice
+}
+
+func (p partsPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	parts := underway.Parts(m.bench.prop)
+	if at, ok := p.list.moved(m, k, len(parts)); ok {
+		p.list = at
+		m.page = p
+		return m, nil, true
+	}
+	i, note, ok := p.list.picked(m, k, len(parts))
+	if m.note = note; !ok || i == none {
+		return m, nil, ok
+	}
+	m, cmd := p.take(m, i)
+	return m, cmd, true
+}
+
+func (p partsPage) take(m Model, i int) (Model, tea.Cmd) {
+	return m.anew(underway.Parts(m.bench.prop)[i])
+}
+
+func (p partsPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "start")}
+}
+
+func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
+	t := chooser{title: "Which one?", chosen: p.list, below: "For a run that is not joined yet, connect its data to the output, and nothing else."}
+	if m.bench.demo {
+		t.below = "A run that is not joined yet is laid on the simulated bench alone; the others stay in the finished prop."
+	}
+	for i, pt := range underway.Parts(m.bench.prop) {
+		digit := i + 1
+		if digit > 9 {
+			digit = none
+		}
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop))})
+	}
+	lines, zones := t.lines(m, width, height)
+	return inSight(lines, zones, int(p.list), height)
+}
+
+// A chooser is a page with a title, a list, and words above and below it.
+type chooser struct {
+	title, above, below string
+	items               []item
+	chosen              choice
+}
+
+func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone) {
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(text, width-4) {
 			lines = append(lines, "  "+render(l))
 		}
 	}
-	plain := func(s ...string) string { return s[0] }
-	title, items := "Check-out", m.startItems()
-	if m.page == runsPage {
-		title, items = "Which one?", m.runItems()
-	}
 	lines = append(lines, "")
 	if width >= 110 && height >= 34 {
-		for _, l := range digits.Words(title) {
+		for _, l := range digits.Words(c.title) {
 			lines = append(lines, "  "+m.style.Accent.Render(l))
 		}
 	} else {
-		add(title, m.style.Accent.Render)
+		add(c.title, m.style.Accent.Render)
 	}
 	lines = append(lines, "")
-	if m.page == startPage && intro {
-		add("One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it.", plain)
+	if c.above != "" {
+		add(c.above, plain)
 		lines = append(lines, "")
 	}
-	l, z := m.listed(items, m.at, min(width, 78), 1)
+	l, z := listed(m.style, c.items, int(c.chosen), min(width, 78), 1)
 	zones = down(z, len(lines), 0)
-	lines = append(lines, l...)
-	lines = append(lines, "")
-	if m.page == startPage {
-		add("It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes.", m.style.Quiet.Render)
-	} else {
-		text := "For a run that is not joined yet, connect its data to the output, and nothing else."
-		if m.demo {
-			text = "A run that is not joined yet is laid on the simulated bench alone; the others stay in the finished prop."
-		}
-		add(text, m.style.Quiet.Render)
-	}
+	lines = append(append(lines, l...), "")
+	add(c.below, m.style.Quiet.Render)
 	if s := m.sayRecord(); s != "" {
 		lines = append(lines, "")
 		add(s, plain)
@@ -161,4 +252,15 @@ func (m Model) startLines(width, height int, intro bool) (lines []string, zones 
 		add(m.note, m.style.Strong.Render)
 	}
 	return lines, zones
+}
+
+// inSight moves a page that is too long up so far that the chosen line shows.
+func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone) {
+	from := 0
+	for _, z := range zones {
+		if z.item == chosen {
+			from = max(0, z.y1-height)
+		}
+	}
+	return lines[min(from, len(lines)):], down(zones, -from, 0)
 }

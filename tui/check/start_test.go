@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/underway"
 )
 
 // On the smallest page a list of many parts moves with the chosen line, and a
@@ -18,27 +19,28 @@ func TestManyPartsStayInSight(t *testing.T) {
 	for i := range 20 {
 		p.Parts = append(p.Parts, prop.Part{Name: fmt.Sprint("letter ", i+1), First: i, Last: i})
 	}
-	e := demo(t, p)
+	e := demoOf(t, p)
 	e.feed(tea.WindowSizeMsg{Width: 50, Height: 17})
 	e.choose("Check one run or part alone")
-	for i := range e.m.parts() {
-		assert.Contains(t, e.text(), e.m.partText(i), "line %d", i+1)
+	for i, pt := range underway.Parts(p) {
+		assert.Contains(t, e.text(), pt.Text(p), "line %d", i+1)
 		e.press("down")
 	}
 	e.press("up")
-	_, zones := e.m.laid(50, 17)
+	_, zones := e.m.page.lines(e.m, 50, 17)
 	last := zones[len(zones)-1]
 	require.Equal(t, 17, last.y1)
 	e.feed(tea.MouseMsg{X: 5, Y: last.y0, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-	assert.Equal(t, questionPage, e.m.page)
-	assert.Equal(t, e.m.parts()-1, e.m.part)
+	assert.IsType(t, questionPage{}, e.m.page)
+	parts := underway.Parts(p)
+	assert.Equal(t, parts[len(parts)-1], e.m.of.part)
 }
 
 // The cautions are read whole on the smallest page, with every line there can
 // be to choose from.
 func TestCautionsAreNotCutOff(t *testing.T) {
 	p := prop.Porthole()
-	e := demo(t, p)
+	e := demoOf(t, p)
 	e.feed(tea.WindowSizeMsg{Width: 50, Height: 17})
 	e.press("1", "1", "esc")
 	assert.Contains(t, e.text(), "Go on with the check-out")
@@ -50,7 +52,7 @@ func TestCautionsAreNotCutOff(t *testing.T) {
 
 // While a line is typed the foot names the keys of typing.
 func TestKeysWhileTyping(t *testing.T) {
-	e := demo(t, prop.Porthole())
+	e := demoOf(t, prop.Porthole())
 	e.choose("Load test")
 	e.press("4")
 	var shown []string

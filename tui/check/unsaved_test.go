@@ -14,8 +14,8 @@ func TestLeavingAsksAboutAnUnrecordedCheckOut(t *testing.T) {
 	assert.Empty(t, k.Unsaved())
 	m := Model{rec: recording{pending: []record.Entry{{}}}}
 	assert.Equal(t, "the bench record", m.Unsaved())
-	m.demo = true
+	m.bench.demo = true
 	assert.Empty(t, m.Unsaved(), "a simulated prop has nothing to lose")
-	m.path = "lantern.toml"
+	m.bench.path = "lantern.toml"
 	assert.Equal(t, "the bench record", m.Unsaved())
 }

@@ -4,9 +4,9 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/underway"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
@@ -22,13 +22,13 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	case screen.ReadyMsg:
 		return m.ready(msg)
 	case screen.SnapshotMsg:
-		m.snap, m.any = msg, true
-		m.meter = m.readMeter()
+		m.bench.snap, m.bench.any = msg, true
+		m.demo.meter = m.readMeter()
 	case screen.LightMsg:
-		m.look = strip.Look(msg)
+		m.bench.look = strip.Look(msg)
 	case screen.TrafficMsg:
-		m.news = traffic.News(msg)
-		if r := m.rival(); r != "" {
+		m.bench.news = traffic.News(msg)
+		if r := underway.Rival(m.bench.news); r != "" {
 			m.met = r
 		}
 	case screen.EnterMsg:
@@ -38,34 +38,36 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	case screen.LeaveMsg:
 		m.shown = false
 	case screen.GoMsg:
-		return m.askedToCount(msg), nil
+		return m.askedToCount(msg)
 	case tea.WindowSizeMsg:
 		m.size = msg
+	case tea.KeyMsg:
+		return m.key(msg)
+	case tea.MouseMsg:
+		return m.mouse(msg)
+	default:
+		return m.done(msg)
+	}
+	return m, nil
+}
+
+// done takes what commands came to.
+func (m Model) done(msg tea.Msg) (Model, tea.Cmd) {
+	switch msg := msg.(type) {
 	case stateMsg:
 		return m.settled(msg)
 	case keptMsg:
-		if msg.path == m.keepPath() {
-			m.kept = msg.kept
-			if msg.err != nil {
-				m.kept, m.note = kept{}, sentence(msg.err)
-			}
-		}
-	case savedMsg:
-		if msg.err != nil {
-			m.note = "The answers so far are not on disk: " + sentence(msg.err)
-		}
-	case drilledMsg:
-		return m.drilledNow(msg)
+		return m.keptNow(msg), nil
+	case trialMsg:
+		return m.tested(msg)
+	case resultMsg:
+		return m.concluded(msg)
 	case recordedMsg:
 		return m.recorded(msg)
 	case plannedMsg:
 		return m.planned(msg), nil
 	case takenMsg:
 		return m.taken(msg)
-	case tea.KeyMsg:
-		return m.key(msg)
-	case tea.MouseMsg:
-		return m.mouse(msg)
 	}
 	return m, nil
 }
@@ -73,328 +75,129 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 // key answers one key and tells the show at once what it changed.
 func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	m.note = ""
-	if m.entering != nil {
-		return m.typed(k)
-	}
-	if m.prop == nil {
+	if m.bench.prop == nil {
 		return m, nil
 	}
-	m, cmd := m.pressed(k)
-	m.send()
-	return m, cmd
+	next, cmd, known := m.page.press(m, k)
+	if !known {
+		next, cmd = m.common(k)
+	}
+	next.send()
+	return next, cmd
 }
 
-func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
+// common is the keys that mean the same on every page.
+func (m Model) common(k tea.KeyMsg) (Model, tea.Cmd) {
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
-	if answers := m.offered(); answers != nil {
-		if key, ok := checkout.Pressed(answers, k.String()); ok {
-			return m.take((key + len(answers)) % (len(answers) + 1)) // "not sure" comes last
-		}
-	}
 	switch {
-	case is(m.keys.Digit):
-		return m.digit(int(k.Runes[0] - '0'))
-	case is(m.keys.Up):
-		return m.move(-1), nil
-	case is(m.keys.Down):
-		return m.move(1), nil
-	case is(m.keys.PgUp):
-		m.scroll = max(0, m.scroll-10)
-	case is(m.keys.PgDown):
-		m.scroll = m.bounded(m.scroll + 10)
-	case is(m.keys.Take):
-		return m.take(m.at)
 	case is(m.keys.Back):
-		return m.goBack()
+		return m.page.back(m)
 	case is(m.keys.Leave):
-		return m.leave(), nil
+		return m.page.leave(m), nil
 	case is(m.keys.View):
-		return m.nextView(), nil
+		m.turn = (m.turn + 1) % 6 // a whole number of turns for two and for three
 	case is(m.keys.Brighter):
 		return m.turnLevel(1), nil
 	case is(m.keys.Dimmer):
 		return m.turnLevel(-1), nil
-	case is(m.keys.Dark):
-		m.dark = !m.dark
-	default:
-		return m.deed(is)
+	case is(m.keys.Off) && m.page.shows(m).Frames != nil:
+		m.light.off = !m.light.off
 	}
 	return m, nil
 }
 
-// deed is the keys that belong to one page each.
-func (m Model) deed(is func(key.Binding) bool) (Model, tea.Cmd) {
-	ended := m.page == findingPage && !m.busy && m.st.absent == ""
-	switch {
-	case is(m.keys.Change) && (m.page == questionPage || ended) && m.under() && !m.busy:
-		if len(m.st.asked) == 0 {
-			m.note = "Nothing has been answered yet."
-			return m, nil
-		}
-		m.page, m.at = earlierPage, len(m.st.asked)-1
-	case is(m.keys.Stop) && m.page == questionPage:
-		return m.stop()
-	case is(m.keys.Stop) && m.page == drillPage:
-		return m.endDrill()
-	case is(m.keys.Call) && ended && m.quicker() > 0:
-		return m.beginCount(), nil
-	case is(m.keys.Mended) && ended:
-		return m.mendedNow()
-	case is(m.keys.Plan) && (ended || m.page == countedPage || m.page == drilledPage):
-		return m.takeOver()
-	case is(m.keys.Record) && (ended || m.page == startPage || m.page == drilledPage):
-		return m.askWhere(), nil
-	case m.page == drillPage && m.anyDigit() && (is(m.keys.Number) || is(m.keys.Meter)):
-		key := "n"
-		if is(m.keys.Meter) {
-			key = "t"
-		}
-		return m.takeLoad(m.drill.(*loadDrill), key)
-	case is(m.keys.Number) && m.page == countPage:
-		m.entering = enteringOf("How many pixels light?", countLine, "")
-	}
-	return m, nil
-}
-
-// turnLevel changes the level, of this one probe when it has its own.
+// turnLevel changes the level, of this one step when it has its own.
 func (m Model) turnLevel(by int) Model {
-	if m.lift > 0 {
-		m.lift = patterns.NextLevel(m.lift, by)
+	if m.light.lift > 0 {
+		m.light.lift = patterns.NextLevel(m.light.lift, by)
 	} else {
-		m.level = patterns.NextLevel(m.level, by)
-	}
-	return m
-}
-
-// nextView shows the next drawing first; in a roll call, other colours.
-func (m Model) nextView() Model {
-	if m.page == countPage {
-		return m.otherPalette()
-	}
-	m.turn = (m.turn + 1) % 6 // a whole number of turns for two and for three
-	return m
-}
-
-// items is how many lines there are to choose from on this page.
-func (m Model) items() int {
-	switch m.page {
-	case startPage:
-		return len(m.choices())
-	case runsPage:
-		return m.parts()
-	case questionPage:
-		return len(m.query().items)
-	case countPage:
-		return len(m.countQuery().items)
-	case earlierPage:
-		return len(m.st.asked)
-	case changePage:
-		return len(m.changeItems())
-	case drillPage:
-		q, _ := m.drill.query(m)
-		return len(q.items)
-	}
-	return 0
-}
-
-// move chooses another line, or scrolls a page of text.
-func (m Model) move(by int) Model {
-	n := m.items()
-	if n == 0 {
-		m.scroll = m.bounded(m.scroll + by)
-		return m
-	}
-	if m.at == none && by < 0 {
-		m.at = 0
-	}
-	m.at = (m.at + by + n) % n
-	return m
-}
-
-// bounded keeps a page of text from being scrolled away.
-func (m Model) bounded(at int) int {
-	width, height := m.size.Width, m.size.Height
-	lines := 0
-	switch m.page {
-	case findingPage:
-		height -= len(m.foot(width))
-		width, _ = m.findingRoom(width, height)
-		lines = len(m.findingText(width, height))
-	case planPage:
-		lines = len(m.plan.diff) + 2
-	case drilledPage:
-		height -= len(m.foot(width))
-		if side := m.placedSide(width, height); side > 0 {
-			width -= side + 2
-		}
-		lines = len(m.drilledText(width, height))
-	}
-	return max(0, min(at, lines-height))
-}
-
-// anyDigit reports whether every digit may begin a reading.
-func (m Model) anyDigit() bool {
-	_, load := m.drill.(*loadDrill)
-	return load
-}
-
-// digit takes the line with this digit.
-func (m Model) digit(d int) (Model, tea.Cmd) {
-	n := m.items()
-	switch {
-	case m.page == drillPage && m.anyDigit():
-		return m.answerDrill(d)
-	case m.offered() != nil:
-		m.note = "There is no such answer here."
-		return m, nil
-	case m.page == drillPage || m.page == countPage && !m.call.marking():
-		if d == 0 {
-			return m.take(n - 1)
-		}
-		if d >= n {
-			m.note = "There is no such answer here."
-			return m, nil
-		}
-	case d == 0 || d > n:
-		if n > 0 {
-			m.note = "There is no such line here."
-		}
-		return m, nil
-	}
-	return m.take(d - 1)
-}
-
-// offered are the answers of a question of the check-out; nil on other pages.
-func (m Model) offered() []checkout.Answer {
-	switch {
-	case m.page == questionPage && m.st.more:
-		return m.st.probe.Answers
-	case m.page == changePage:
-		return m.st.asked[m.change-1].Answers
-	}
-	return nil
-}
-
-// take does what the line stands for.
-func (m Model) take(i int) (Model, tea.Cmd) {
-	if m.page == planPage {
-		return m.saveIt()
-	}
-	if i == none && m.items() > 0 {
-		m.note = "Choose an answer first, by its digit or with ↑ ↓."
-	}
-	if i < 0 || i >= m.items() {
-		return m, nil
-	}
-	switch m.page {
-	case startPage:
-		return m.choices()[i].do(m)
-	case runsPage:
-		return m.begin(i)
-	case questionPage:
-		if m.busy {
-			return m, nil // the next question is not on the screen yet
-		}
-		return m.answer((i + 1) % m.items())
-	case countPage:
-		if m.call.marking() {
-			return m.answerCount(i + 1)
-		}
-		return m.answerCount((i + 1) % m.items())
-	case drillPage:
-		if l, ok := m.drill.(*loadDrill); ok {
-			q, _ := l.query(m)
-			return m.takeLoad(l, q.items[i].key)
-		}
-		return m.answerDrill((i + 1) % m.items())
-	case earlierPage:
-		m.page, m.change, m.at = changePage, m.st.asked[i].ID, m.st.asked[i].Given
-		if m.at == 0 {
-			m.at = m.items()
-		}
-		m.at--
-	case changePage:
-		return m.amend(m.change, (i+1)%m.items())
-	}
-	return m, nil
-}
-
-// goBack undoes the last step of this page.
-func (m Model) goBack() (Model, tea.Cmd) {
-	switch m.page {
-	case questionPage:
-		if !m.under() {
-			return m.leave(), nil
-		}
-		return m.back()
-	case findingPage:
-		if m.st.absent != "" && len(m.past) == 0 {
-			return m.leave(), nil
-		}
-		if m.st.left && m.st.more { // it was ended early: go on where it was
-			m.st.left = false
-			return m.goOn()
-		}
-		return m.back()
-	case countPage:
-		return m.backCount(), nil
-	case drillPage:
-		return m.backDrill(), nil
-	}
-	return m.leave(), nil
-}
-
-// leave goes one page up. A check-out under way can be gone on with.
-func (m Model) leave() Model {
-	switch m.page {
-	case earlierPage:
-		m = m.origin()
-	case changePage:
-		m.page, m.at = earlierPage, m.change-1
-	case planPage:
-		m.page, m.scroll = m.plan.from, 0
-	default:
-		m.page, m.at, m.scroll, m.lift = startPage, 0, 0, 0
-		if m.busy && !m.under() {
-			m.job++ // what was being prepared is not wanted any more
-			m.busy = false
-		}
-		m = m.fresh()
-	}
-	return m
-}
-
-// origin is the page the check-out stands on.
-func (m Model) origin() Model {
-	m.page, m.at, m.scroll = questionPage, none, 0
-	if m.st.over() {
-		m.page = findingPage
+		m.light.level = patterns.NextLevel(m.light.level, by)
 	}
 	return m
 }
 
 // mouse chooses a line by a click and scrolls by the wheel.
 func (m Model) mouse(e tea.MouseMsg) (Model, tea.Cmd) {
-	if e.Action != tea.MouseActionPress || m.entering != nil || m.prop == nil {
+	if e.Action != tea.MouseActionPress || m.Typing() || m.bench.prop == nil {
+		return m, nil
+	}
+	switch e.Button {
+	case tea.MouseButtonWheelDown:
+		return m.key(tea.KeyMsg{Type: tea.KeyDown})
+	case tea.MouseButtonWheelUp:
+		return m.key(tea.KeyMsg{Type: tea.KeyUp})
+	case tea.MouseButtonLeft:
+		return m.clicked(e.X, e.Y)
+	}
+	return m, nil
+}
+
+func (m Model) clicked(x, y int) (Model, tea.Cmd) {
+	m.note = ""
+	_, zones := m.page.lines(m, m.size.Width, m.size.Height)
+	for _, z := range zones {
+		if x >= z.x0 && x < z.x1 && y >= z.y0 && y < z.y1 {
+			m, cmd := m.page.take(m, z.item)
+			m.send()
+			return m, cmd
+		}
+	}
+	return m, nil
+}
+
+// ready takes another prop.
+func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
+	if m.desk != nil {
+		m.desk.Release()
+	}
+	again := m.demo
+	m.bench = connected{prop: msg.Prop, path: msg.Path, out: msg.Out, demo: msg.Demo}
+	m.desk = underway.NewDesk(underway.Options{Prop: msg.Prop, Path: msg.Path, Folder: m.folder(), Version: m.opt.Version, Now: m.opt.Now})
+	m.work.job, m.work.busy = m.work.job+1, false // what the engine still thinks about belongs to the old prop
+	m.st, m.past, m.kept, m.rec.done, m.rec.why = state{}, nil, nil, "", ""
+	m.demo.again, m.demo.onBench, m.demo.meter = false, whole, meter{}
+	m = m.choose(underway.Part{}).open(startPage{})
+	m.send()
+	if !again.again {
+		return m, m.look()
+	}
+	return m.begin(again.part, func(d *underway.Desk, number int) (underway.CheckOut, string, error) {
+		c, note, err := d.Begin(again.part, number)
+		c.Mended = again.mended
+		return c, note, err
+	})
+}
+
+// folder keeps what is unfinished of props without a file, but of the demo's.
+func (m Model) folder() string {
+	if m.bench.demo {
+		return ""
+	}
+	return m.opt.Folder
+}
+
+// choose sets what is checked.
+func (m Model) choose(pt underway.Part) Model {
+	m.of = subject{part: pt, sub: m.bench.prop}
+	if sub, first, err := pt.Of(m.bench.prop); err == nil { // a part of a connected prop is one
+		m.of.sub, m.of.first = sub, first
+	}
+	m.draw = &drawings{}
+	return m
+}
+
+// askedToCount begins a roll call that another screen asks for, unless a test
+// or something typed would be lost.
+func (m Model) askedToCount(msg screen.GoMsg) (Model, tea.Cmd) {
+	switch {
+	case !msg.Count || m.bench.prop == nil:
+		return m, nil
+	case m.work.busy || m.page.loses():
+		m.note = "Finish this first: the roll call begins from the start of this page."
 		return m, nil
 	}
 	m.note = ""
-	var cmd tea.Cmd
-	switch e.Button {
-	case tea.MouseButtonWheelDown:
-		m = m.move(1)
-	case tea.MouseButtonWheelUp:
-		m = m.move(-1)
-	case tea.MouseButtonLeft:
-		_, zones := m.laid(m.size.Width, m.size.Height)
-		for _, z := range zones {
-			if e.X >= z.x0 && e.X < z.x1 && e.Y >= z.y0 && e.Y < z.y1 {
-				m.at = z.item
-				m, cmd = m.take(z.item)
-				break
-			}
-		}
-	}
+	m, cmd := m.beginCount()
 	m.send()
 	return m, cmd
 }

@@ -58,7 +58,7 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	for _, s := range standing {
 		text, one := "nothing wrong", "nothing wrong"
 		if !s.Sound() && len(s.Causes) > 0 {
-			text, one = kindsOf(s.Causes[0]), placed(p, s.Causes[0])
+			text, one = kindsOf(s.Causes[0]), withPlaces(p, s.Causes[0])
 		}
 		g := by[text]
 		if g == nil {
@@ -96,8 +96,8 @@ func kindsOf(faults []strip.Fault) string {
 	return strings.Join(words, " and ")
 }
 
-// placed is the kinds with their places.
-func placed(p *prop.Prop, faults []strip.Fault) string {
+// withPlaces is the kinds with their places.
+func withPlaces(p *prop.Prop, faults []strip.Fault) string {
 	words := make([]string, len(faults))
 	for i, f := range faults {
 		words[i] = kindsOf(faults[i:i+1]) + at(p, f)
@@ -170,7 +170,7 @@ func (m Model) progress() string {
 	switch left := m.st.open.Left; {
 	case !m.under():
 		return "Preparing the questions"
-	case m.busy:
+	case m.work.busy:
 		return "Working out the next question"
 	case left == 1:
 		text += "; likely the last"

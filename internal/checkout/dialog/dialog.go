@@ -1,5 +1,6 @@
-// Package dialog holds a check-out without a screen: in plain lines for people
-// (screen readers, logs, phones over SSH), or in JSON lines for programs.
+// Package dialog holds a check-out or a single test without a screen: in plain
+// lines for people (screen readers, logs, phones over SSH), or in JSON lines for
+// programs.
 //
 // It owns no socket, file or clock: what lights the prop and what keeps the
 // answers is given as functions. Pixels, runs and probes count from 1 in text.
@@ -8,27 +9,35 @@ package dialog
 import (
 	"bufio"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
 )
 
-// A Bench is what a dialog needs around it.
+// A Bench is what a dialog needs around it. Functions that are nil do nothing.
 type Bench struct {
 	In   io.Reader
 	Out  io.Writer
 	Prop *prop.Prop
-	// Light shows a probe on the prop.
-	Light func(checkout.Probe)
-	// Keep puts the answers so far in safety; nil keeps nothing.
-	Keep func(checkout.Log) error
-	// Network is what is known of the way to the prop now; nil is nothing.
+	// Light shows frames at a level, and waits until they have left for the
+	// prop. ended ends the stream instead, until the next call.
+	Light func(frames show.FrameFunc, level float64, ended bool) error
+	// Level is the one in force, after the limiter; 0 while it is not known.
+	Level func() float64
+	// Keep puts the answers so far in safety.
+	Keep func() error
+	// Network is what is known of the way to the prop now.
 	Network func() checkout.Network
 	// Settle waits until it is known of the way to the prop whether a host is
-	// there, as far as one can know; nil does not wait.
+	// there, as far as one can know.
 	Settle func()
+	// Wait does some work, and calls still when it takes long enough for a
+	// person to wonder.
+	Wait func(work, still func())
 }
 
 // An End is how a dialog ended.
@@ -41,64 +50,110 @@ type AbsentError struct{ Why, Remedy string }
 
 func (e *AbsentError) Error() string { return e.Why + " " + e.Remedy }
 
-// hear tells the check-out what is known of the way to the prop. An error says
-// that the prop is not there, so that nobody's answer is about it.
-func (b *Bench) hear(s *checkout.Session) error {
+// present gives an error when the prop is known not to be there, so that
+// nobody's answer is about it. What is known of the way to the prop is told to
+// the check-out, which is nil for single tests.
+func (b *Bench) present(s *checkout.Session) error {
 	if b.Network == nil {
 		return nil
 	}
-	s.Hear(b.Network())
-	if why, remedy := absent(s); why != "" {
+	n := b.Network()
+	if s != nil {
+		s.Hear(n)
+	}
+	if why, remedy := n.Advice(); why != "" {
 		return &AbsentError{why, remedy}
 	}
 	return nil
 }
 
-// absent is why a prop is known not to be there, and what to do; empty while
-// it may be.
-func absent(s *checkout.Session) (why, remedy string) {
-	if _, is := s.Heard().Absent(); !is {
-		return "", ""
-	}
-	f := s.Findings()[0]
-	return f.Title, f.Causes[0].Remedy
-}
-
-// settled is hear before a verdict is given.
-func (b *Bench) settled(s *checkout.Session) error {
+// settle waits for what can be known of the way to the prop.
+func (b *Bench) settle() {
 	if b.Settle != nil {
 		b.Settle()
 	}
-	return b.hear(s)
+}
+
+func (b *Bench) light(frames show.FrameFunc, level float64, ended bool) error {
+	if b.Light == nil {
+		return nil
+	}
+	return b.Light(frames, level, ended)
+}
+
+func (b *Bench) keep() error {
+	if b.Keep == nil {
+		return nil
+	}
+	return b.Keep()
+}
+
+// wait does work, and says so when it takes long.
+func (b *Bench) wait(work, still func()) {
+	if b.Wait == nil {
+		work()
+		return
+	}
+	b.Wait(work, still)
+}
+
+// level is what the limiter left of the level asked for.
+func (b *Bench) level(asked float64) float64 {
+	if b.Level == nil {
+		return asked
+	}
+	if in := b.Level(); in > 0 {
+		return min(in, asked)
+	}
+	return asked
 }
 
 // errGone says that the input ended before the check-out did. Nothing is lost:
 // what was answered was kept.
 var errGone = errors.New("the answers ended before the check-out did")
 
-// lines reads answers a line at a time.
-type lines struct{ in *bufio.Scanner }
+// Gone reports whether a dialog ended because its input did.
+func Gone(err error) bool { return errors.Is(err, errGone) }
 
-func newLines(r io.Reader) *lines {
-	s := bufio.NewScanner(r)
-	s.Buffer(make([]byte, 0, 4096), 1<<20)
-	return &lines{s}
+// longest is how many bytes of a line are read.
+const longest = 4096
+
+// A longError refuses a line.
+type longError struct{}
+
+func (longError) Error() string {
+	return fmt.Sprintf("the line is longer than %d bytes, so it was not read: write a short one", longest)
 }
 
-// next is the next line without its end; errGone when there is none.
+// lines reads answers a line at a time.
+type lines struct{ in *bufio.Reader }
+
+func newLines(r io.Reader) *lines { return &lines{bufio.NewReaderSize(r, longest)} }
+
+// next is the next line without its end; errGone when there is none, a
+// longError when it was passed over since it is too long.
 func (l *lines) next() (string, error) {
-	if l.in.Scan() {
-		return strings.TrimSpace(l.in.Text()), nil
+	line, more, err := l.in.ReadLine()
+	text := strings.TrimSpace(string(line))
+	long := more
+	for more && err == nil {
+		_, more, err = l.in.ReadLine()
 	}
-	if err := l.in.Err(); err != nil {
+	switch {
+	case long:
+		return "", longError{}
+	case err == io.EOF:
+		return "", errGone
+	case err != nil:
 		return "", err
 	}
-	return "", errGone
+	return text, nil
 }
 
-func (b *Bench) keep(s *checkout.Session) error {
-	if b.Keep == nil {
-		return nil
+// short is a line as it is quoted back.
+func short(text string) string {
+	if r := []rune(text); len(r) > 60 {
+		return string(r[:60]) + "…"
 	}
-	return b.Keep(s.Log())
+	return text
 }

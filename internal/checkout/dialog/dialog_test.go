@@ -13,21 +13,28 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
 )
 
 type room struct {
 	Bench
 	out   bytes.Buffer
-	shown []checkout.Probe
-	kept  []checkout.Log
+	shown int
+	ended []bool // whether the stream was ended, a call of Light
+	kept  int
 }
 
 func newRoom(in string) *room {
 	r := &room{}
 	r.Bench = Bench{In: strings.NewReader(in), Out: &r.out, Prop: prop.Porthole(),
-		Light: func(p checkout.Probe) { r.shown = append(r.shown, p) },
-		Keep:  func(l checkout.Log) error { r.kept = append(r.kept, l); return nil }}
+		Light: func(_ show.FrameFunc, _ float64, ended bool) error {
+			r.shown++
+			r.ended = append(r.ended, ended)
+			return nil
+		},
+		Keep: func() error { r.kept++; return nil }}
 	return r
 }
 
@@ -48,9 +55,8 @@ func TestPlainNonsenseLosesNothing(t *testing.T) {
 		`"99" is no answer`, "Nothing has been answered yet: there is no answer to change.", "Still open:", "Ended early: this is what is known so far."} {
 		assert.Contains(t, text, want)
 	}
-	require.Len(t, r.kept, 1, "only the not-sure was an answer")
-	assert.Len(t, r.kept[0].Steps, 1)
-	assert.Len(t, r.shown, 2, "each probe is lit once")
+	assert.Equal(t, 1, r.kept, "only the not-sure was an answer")
+	assert.Equal(t, 2, r.shown, "each probe is lit once")
 }
 
 func TestPlainUndoAndChangeAskAgain(t *testing.T) {
@@ -74,8 +80,7 @@ func TestInputThatEndsIsGoneAndKept(t *testing.T) {
 		end, err := talk(r, session(t))
 		assert.True(t, Gone(err), "%v", err)
 		assert.True(t, end.Left)
-		require.Len(t, r.kept, 1)
-		assert.Len(t, r.kept[0].Steps, 1)
+		assert.Equal(t, 1, r.kept)
 	}
 }
 
@@ -104,7 +109,7 @@ func TestJSONLines(t *testing.T) {
 			require.NoError(t, json.Unmarshal(lines.Bytes(), &last))
 		}
 	}
-	assert.Equal(t, "begin probe refused refused refused refused refused probe probe probe end", strings.Join(says, " "))
+	assert.Equal(t, "begin probe lit refused refused refused refused refused probe lit probe lit probe lit end", strings.Join(says, " "))
 	assert.Equal(t, []BeginRun{{"inner ring", 36}, {"middle ring", 48}, {"outer ring", 60}}, first.Runs)
 	assert.Equal(t, Hue{R: 255, G: 255}, first.Hues["yellow"])
 	assert.Equal(t, 2, last.Answered)
@@ -114,10 +119,10 @@ func TestJSONLines(t *testing.T) {
 
 func TestKeepThatFailsIsSaidAndGoesOn(t *testing.T) {
 	r := newRoom("{\"answer\":3}\n{\"leave\":true}\n")
-	r.Keep = func(checkout.Log) error { return errors.New("the disk is full") }
+	r.Keep = func() error { return errors.New("the disk is full") }
 	_, err := r.JSON(session(t))
 	require.NoError(t, err)
-	assert.Contains(t, r.out.String(), `{"say":"mind","text":"the disk is full"}`)
+	assert.Contains(t, r.out.String(), `{"say":"mind","text":"The answers so far could not be kept: the disk is full."}`)
 	p := newRoom("3\nx\n")
 	p.Keep = r.Keep
 	_, err = p.Plain(session(t))
@@ -144,7 +149,7 @@ func FuzzJSONIn(f *testing.F) {
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, in string) {
 		r := newRoom(in)
-		if _, err := r.JSON(s.Clone()); err != nil && !Gone(err) && !errors.Is(err, bufio.ErrTooLong) {
+		if _, err := r.JSON(s.Clone()); err != nil && !Gone(err) {
 			t.Fatal(err)
 		}
 	})
@@ -163,18 +168,87 @@ func TestPlainLeftAtOnce(t *testing.T) {
 }
 
 func TestJSONNonsenseIsQuotedShort(t *testing.T) {
-	r := newRoom(strings.Repeat("灯", 5000) + "\n{\"leave\":true}\n")
+	r := newRoom(strings.Repeat("灯", 1200) + "\n{\"leave\":true}\n")
 	_, err := r.JSON(session(t))
 	require.NoError(t, err)
 	for _, line := range strings.Split(r.out.String(), "\n") {
 		if strings.Contains(line, "refused") {
 			assert.Less(t, len(line), 600)
-			assert.Contains(t, line, "is no JSON object with answer, sees, change, undo or leave")
+			assert.Contains(t, line, "is no JSON object with one of answer, sees, change, undo and leave")
 			assert.NotContains(t, line, "invalid character")
 			return
 		}
 	}
 	t.Fatal("nothing was refused")
+}
+
+// A line of any length is refused in a sentence, and the next one counts.
+func TestLongLinesAreRefused(t *testing.T) {
+	for _, n := range []int{longest, longest + 1, 3 * longest, 5 << 20} {
+		r := newRoom(strings.Repeat("1", n) + "\n1\nx\n")
+		_, err := r.Plain(session(t))
+		require.NoError(t, err)
+		assert.Contains(t, r.out.String(), "The line is longer than 4096 bytes, so it was not read: write a short one.")
+		assert.Equal(t, 1, r.kept, "%d", n)
+		r = newRoom(strings.Repeat("[", n) + "\n{\"answer\":1}\n{\"leave\":true}\n")
+		_, err = r.JSON(session(t))
+		require.NoError(t, err)
+		assert.Contains(t, r.out.String(), `{"say":"refused","text":"The line is longer than 4096 bytes`)
+		assert.Equal(t, 1, r.kept, "%d", n)
+		r = newRoom(strings.Repeat("1", n) + "\n1\nx\n")
+		end, err := r.Test(test(t, single.Flex, prop.Porthole()))
+		require.NoError(t, err)
+		assert.True(t, end.Left)
+		assert.Equal(t, 1, r.kept, "%d", n)
+	}
+	r := newRoom(strings.Repeat("1", longest*3)) // without an end
+	_, err := r.Plain(session(t))
+	assert.True(t, Gone(err))
+}
+
+// What a line may hold, by the page: just one field, and the probe's number
+// beside it or not.
+func TestJSONRefusals(t *testing.T) {
+	for line, want := range map[string]string{
+		`{"answer":1,"undo":true}`:    "The line sets 2 of answer, sees, change, undo and leave: set one.",
+		`{"answer":0,"sees":"dark"}`:  "sets 2 of",
+		`{"undo":false}`:              "sets 0 of",
+		`{"id":1}`:                    "sets 0 of",
+		`{"answer":1,"id":7}`:         "The line is for probe 7, and probe 1 waits.",
+		`{"answer":1} {"answer":1}`:   "is no JSON object with one of",
+		`{"reply":1}`:                 "is no JSON object with one of",
+		`{"sees":"plaid"}`:            `"plaid" is nothing a person can see here`,
+		`{"sees":""}`:                 "is nothing a person can see here",
+		`{"answer":-1}`:               "There is no answer -1",
+		`{"change":{"id":1,"key":1}}`: "No question was answered yet",
+		`{"undo":true}`:               "There is no answer to take away.",
+		`[1]`:                         "is no JSON object",
+	} {
+		r := newRoom(line + "\n{\"id\":1,\"answer\":1}\n{\"leave\":true}\n")
+		_, err := r.JSON(session(t))
+		require.NoError(t, err, line)
+		var refused Remark
+		require.NoError(t, json.Unmarshal([]byte(strings.Split(r.out.String(), "\n")[3]), &refused))
+		assert.Equal(t, "refused", refused.Say, line)
+		assert.Contains(t, refused.Text, want, line)
+		assert.Equal(t, 1, r.kept, "and the next line counts")
+	}
+}
+
+// What takes long is said.
+func TestLongWorkIsSaid(t *testing.T) {
+	slow := func(work, still func()) { still(); work() }
+	r := newRoom("x\n")
+	r.Wait = slow
+	_, err := r.Plain(session(t))
+	require.NoError(t, err)
+	assert.Contains(t, r.out.String(), "Working out the next question.")
+	r = newRoom("{\"leave\":true}\n")
+	r.Wait = slow
+	_, err = r.JSON(session(t))
+	require.NoError(t, err)
+	assert.Contains(t, r.out.String(), `{"say":"wait","text":"Working out the next question."}`)
+	assert.Contains(t, r.out.String(), `{"say":"wait","text":"The light waits, or the prop would flash."}`)
 }
 
 // A host that refuses ends the check-out with that sentence and no finding,
@@ -196,9 +270,9 @@ func TestAbsentPropEndsTheDialog(t *testing.T) {
 		r.Network = network()
 		_, err := r.Plain(session(t))
 		require.ErrorAs(t, err, &absent)
-		assert.Contains(t, r.out.String(), "The check-out ends here. The prop is not there: nobody is listening at 192.0.2.9.")
+		assert.Contains(t, r.out.String(), "It ends here. The prop is not there: nobody is listening at 192.0.2.9.")
 		assert.NotContains(t, r.out.String(), "Nothing is wrong")
-		assert.Len(t, r.kept, from/2, "an answer after it does not count")
+		assert.Equal(t, from/2, r.kept, "an answer after it does not count")
 
 		r = newRoom("{\"answer\":1}\n{\"leave\":true}\n")
 		r.Network = network()

@@ -1,10 +1,10 @@
 package dialog
 
 import (
-	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/patterns"
@@ -57,8 +57,15 @@ type (
 		Sees  string `json:"sees"`
 		Text  string `json:"text"`
 	}
-	// Remark answers a line in: "refused" when it could not be used, and the
-	// probe stands; "mind" when it was, but something else is the matter.
+	// Lit says that the light of a probe has left for the prop.
+	Lit struct {
+		Say   string  `json:"say"` // "lit"
+		ID    int     `json:"id"`
+		Level float64 `json:"level"` // in force, after the limiter
+	}
+	// Remark is "refused" when the last line could not be used, and the probe
+	// stands; "mind" when it was, but something else is the matter; "wait" while
+	// something takes long.
 	Remark struct {
 		Say  string `json:"say"`
 		Text string `json:"text"`
@@ -87,10 +94,11 @@ type (
 		Where  string   `json:"where,omitempty"`
 		Remedy string   `json:"remedy,omitempty"`
 	}
-	// Reply is a line in; one of its fields is set.
+	// Reply is a line in; one of its fields is set, ID beside them or not.
 	Reply struct {
+		ID     *int       `json:"id,omitempty"`     // of the probe that is meant
 		Answer *int       `json:"answer,omitempty"` // a key; 0 is not sure
-		Sees   string     `json:"sees,omitempty"`   // a token instead of a key
+		Sees   *string    `json:"sees,omitempty"`   // a token instead of a key
 		Change *NewAnswer `json:"change,omitempty"`
 		Undo   bool       `json:"undo,omitempty"`
 		Leave  bool       `json:"leave,omitempty"`
@@ -102,7 +110,7 @@ type (
 )
 
 // jsonVersion changes when a line's meaning does.
-const jsonVersion = 1
+const jsonVersion = 2
 
 // hues are the colours that probes may send.
 var hues = []checkout.Hue{checkout.HueDark, checkout.HueRed, checkout.HueGreen, checkout.HueYellow, checkout.HueBlue,
@@ -116,11 +124,13 @@ func (b Bench) JSON(s *checkout.Session) (End, error) {
 		return End{Left: true}, err
 	}
 	end, err := d.ask()
-	gone := (*AbsentError)(nil)
-	if Gone(err) {
-		err = cmp.Or(d.settled(d.s), err)
+	if err == nil || Gone(err) {
+		d.settle()
+		if absent := d.present(s); absent != nil {
+			err = absent
+		}
 	}
-	if err != nil && !Gone(err) && !errors.As(err, &gone) {
+	if gone := (*AbsentError)(nil); err != nil && !Gone(err) && !errors.As(err, &gone) {
 		return end, err
 	}
 	if werr := d.enc.Encode(d.done(end)); werr != nil {
@@ -154,42 +164,75 @@ func (d *machine) begin() Begin {
 
 func hueOf(c patterns.Colour) Hue { return Hue{c.R, c.G, c.B, c.W, c.C} }
 
+// ask puts one probe after another.
 func (d *machine) ask() (End, error) {
 	for {
-		p, more := d.s.Next()
+		var p checkout.Probe
+		var more bool
+		d.wait(func() { p, more = d.s.Next() }, func() { _ = d.remark("wait", errors.New(working)) })
 		if !more {
-			return End{}, d.settled(d.s)
+			return End{}, nil
 		}
-		d.Light(p)
-		if err := d.hear(d.s); err != nil {
+		if err := d.shown(p); err != nil {
 			return End{Left: true}, err
 		}
-		if err := d.enc.Encode(d.question(p)); err != nil {
+		if left, err := d.answer(p); left || err != nil {
 			return End{Left: true}, err
-		}
-		for answered := false; !answered; {
-			text, err := d.lines.next()
-			if err != nil {
-				return End{Left: true}, err
-			}
-			if err := d.hear(d.s); err != nil {
-				return End{Left: true}, err
-			}
-			left, err := d.take(p, text)
-			if left {
-				return End{Left: true}, d.settled(d.s)
-			}
-			what := "refused"
-			if err == nil {
-				what, err, answered = "mind", d.keep(d.s), true
-			}
-			if err != nil {
-				if werr := d.enc.Encode(Remark{what, err.Error()}); werr != nil {
-					return End{Left: true}, werr
-				}
-			}
 		}
 	}
+}
+
+// shown lights a probe, and writes it down once its light has left.
+func (d *machine) shown(p checkout.Probe) (err error) {
+	d.wait(func() { err = d.light(p.Show, p.Level, false) },
+		func() { _ = d.remark("wait", errors.New("the light waits, or the prop would flash")) })
+	if err == nil {
+		err = d.present(d.s)
+	}
+	if err == nil {
+		err = d.enc.Encode(d.question(p))
+	}
+	if err == nil {
+		err = d.enc.Encode(Lit{"lit", p.ID, d.level(p.Level)})
+	}
+	return err
+}
+
+// answer reads lines until another probe is due, or the end.
+func (d *machine) answer(p checkout.Probe) (left bool, err error) {
+	for {
+		text, err := d.lines.next()
+		long := errors.Is(err, longError{})
+		if err != nil && !long {
+			return true, err
+		}
+		if text == "" && !long {
+			continue
+		}
+		if err := d.present(d.s); err != nil {
+			return true, err
+		}
+		if !long {
+			left, err = d.take(p, text)
+		}
+		switch {
+		case left && err == nil:
+			return true, nil
+		case err != nil:
+			if err := d.remark("refused", err); err != nil {
+				return true, err
+			}
+			continue
+		}
+		if err := d.keep(); err != nil {
+			return false, d.remark("mind", fmt.Errorf("the answers so far could not be kept: %w", err))
+		}
+		return false, nil
+	}
+}
+
+func (d *machine) remark(say string, err error) error {
+	return d.enc.Encode(Remark{say, sentence(err)})
 }
 
 func (d *machine) question(p checkout.Probe) Question {
@@ -200,36 +243,45 @@ func (d *machine) question(p checkout.Probe) Question {
 	return q
 }
 
+// read reads a line in. Just one of its fields but id must be set.
+func read(text string) (r Reply, err error) {
+	dec := json.NewDecoder(strings.NewReader(text))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&r); err != nil || dec.More() {
+		return r, fmt.Errorf("%q is no JSON object with one of answer, sees, change, undo and leave: write such as {\"answer\":1}", short(text))
+	}
+	set := 0
+	for _, is := range []bool{r.Answer != nil, r.Sees != nil, r.Change != nil, r.Undo, r.Leave} {
+		if is {
+			set++
+		}
+	}
+	if set != 1 {
+		return r, fmt.Errorf("the line sets %d of answer, sees, change, undo and leave: set one", set)
+	}
+	return r, nil
+}
+
 // take acts on a line in.
 func (d *machine) take(p checkout.Probe, text string) (left bool, err error) {
-	var r Reply
-	if err := json.Unmarshal([]byte(text), &r); err != nil {
-		return false, fmt.Errorf("%q is no JSON object with answer, sees, change, undo or leave: write such as {\"answer\":1}", short(text))
-	}
+	r, err := read(text)
 	switch {
+	case err != nil:
+		return false, err
+	case r.ID != nil && *r.ID != p.ID:
+		return false, fmt.Errorf("the line is for probe %d, and probe %d waits", *r.ID, p.ID)
 	case r.Leave:
 		return true, nil
-	case r.Undo:
-		if !d.s.Undo() {
-			return false, fmt.Errorf("there is no answer to take away")
-		}
-		return false, nil
+	case r.Undo && !d.s.Undo():
+		return false, errors.New("there is no answer to take away")
 	case r.Change != nil:
 		return false, d.s.Change(r.Change.ID, r.Change.Key)
 	case r.Answer != nil:
 		return false, d.s.Answer(*r.Answer)
-	case r.Sees != "":
-		return false, d.sees(p, r.Sees)
+	case r.Sees != nil:
+		return false, d.sees(p, *r.Sees)
 	}
-	return false, fmt.Errorf("the line has none of answer, sees, change, undo and leave")
-}
-
-// short is a line as it is quoted back.
-func short(text string) string {
-	if r := []rune(text); len(r) > 60 {
-		return string(r[:60]) + "…"
-	}
-	return text
+	return false, nil
 }
 
 // sees answers by token. One that is not offered counts as "something else"
@@ -253,7 +305,7 @@ func (d *machine) sees(p checkout.Probe, text string) error {
 
 func (d *machine) done(end End) Done {
 	out := Done{Say: "end", Left: end.Left, Stopped: d.s.Stopped(), Answered: d.s.Answered(), Findings: []Finding{}}
-	if why, remedy := absent(d.s); why != "" {
+	if why, remedy := d.s.Heard().Advice(); why != "" {
 		out.Absent, out.Stopped = true, why+" "+remedy
 		return out
 	}

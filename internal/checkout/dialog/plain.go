@@ -15,17 +15,23 @@ Also:
   open  what is still open                 why    why this is asked
   x     end here                           ?      these lines`
 
+// caution stands before the first question.
+const caution = "Do not stare into the strip. Power off before you solder or cut. Mains is for licensed people."
+
+// working is said when the next question takes long.
+const working = "Working out the next question."
+
 // Plain asks in plain lines until the check-out is done or left.
 func (b Bench) Plain(s *checkout.Session) (End, error) {
 	d := plain{Bench: b, s: s, lines: newLines(b.In)}
 	d.say("Check-out of %s: %s in %s.", b.Prop.Name, count(b.Prop.Pixels(), "pixel"), count(len(b.Prop.Runs), "run"))
-	d.say("Do not stare into the strip. Power off before you solder or cut. Mains is for licensed people.")
-	d.say("%s\n", plainHelp)
+	d.say("%s\n%s\n", caution, plainHelp)
 	end, err := d.ask()
-	if gone := (*AbsentError)(nil); errors.As(err, &gone) {
-		d.say("The check-out ends here. %s\n%s Then run it again.", gone.Why, gone.Remedy)
+	if err == nil {
+		err = d.settled()
 	}
 	if err != nil {
+		d.sayAbsent(err)
 		return end, err
 	}
 	switch {
@@ -55,43 +61,73 @@ func sentence(err error) string {
 	return strings.TrimSuffix(string(text), ".") + "."
 }
 
+func (b *Bench) say(format string, args ...any) { fmt.Fprintf(b.Out, format+"\n", args...) }
+
+// sayAbsent says that the prop is not there, when that is what the error is.
+func (b *Bench) sayAbsent(err error) {
+	if absent := (*AbsentError)(nil); errors.As(err, &absent) {
+		b.say("It ends here. %s\n%s Then run it again.", absent.Why, absent.Remedy)
+	}
+}
+
+// type plain is a check-out in plain lines.
 type plain struct {
 	Bench
 	s     *checkout.Session
 	lines *lines
 }
 
-func (d *plain) say(format string, args ...any) { fmt.Fprintf(d.Out, format+"\n", args...) }
+// settled is present, when a verdict is due.
+func (d *plain) settled() error {
+	d.settle()
+	return d.present(d.s)
+}
 
 // ask puts one question after another.
 func (d *plain) ask() (End, error) {
 	for {
-		p, more := d.s.Next()
+		var p checkout.Probe
+		var more bool
+		d.wait(func() { p, more = d.s.Next() }, func() { d.say(working) })
 		if !more {
-			return End{}, d.settled(d.s)
+			return End{}, nil
 		}
-		d.Light(p)
-		if err := d.hear(d.s); err != nil {
+		if err := d.light(p.Show, p.Level, false); err != nil {
+			return End{Left: true}, err
+		}
+		if err := d.present(d.s); err != nil {
 			return End{Left: true}, err
 		}
 		d.question(p)
-		for answered := false; !answered; {
-			text, err := d.lines.next()
-			if err != nil {
-				return End{Left: true}, err
-			}
-			if text == "x" {
-				return End{Left: true}, d.settled(d.s)
-			}
-			if err := d.hear(d.s); err != nil {
-				return End{Left: true}, err
-			}
-			if answered = d.take(p, text); answered {
-				if err := d.keep(d.s); err != nil {
-					d.say("Mind: the answers so far could not be kept: %v", err)
-				}
-			}
+		if left, err := d.answer(p); left || err != nil {
+			return End{Left: true}, err
 		}
+	}
+}
+
+// answer reads lines until another question is due, or the end.
+func (d *plain) answer(p checkout.Probe) (left bool, err error) {
+	for {
+		text, err := d.lines.next()
+		switch {
+		case errors.Is(err, longError{}):
+			d.say("%s", sentence(err))
+			continue
+		case err != nil:
+			return true, err
+		case text == "x":
+			return true, nil
+		}
+		if err := d.present(d.s); err != nil {
+			return true, err
+		}
+		if !d.take(p, text) {
+			continue
+		}
+		if err := d.keep(); err != nil {
+			d.say("Mind: the answers so far could not be kept: %v", err)
+		}
+		return false, nil
 	}
 }
 
@@ -122,50 +158,47 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 		d.say("%s", p.Why)
 		return false
 	case "u":
-		if !d.s.Undo() {
-			d.say("There is no answer to take away.")
-			return false
-		}
-		return true
+		return d.tried(d.s.Undo(), "There is no answer to take away.")
 	case "e":
 		return d.change(rest)
 	}
 	key, ok := checkout.Pressed(p.Answers, text)
 	if !ok {
-		d.say("%q is no answer here: type what stands before one, or ? for help.", short(text))
-		return false
+		return d.tried(false, fmt.Sprintf("%q is no answer here: type what stands before one, or ? for help.", short(text)))
 	}
 	if err := d.s.Answer(key); err != nil {
-		d.say("%s", sentence(err))
-		return false
+		return d.tried(false, sentence(err))
 	}
 	return true
+}
+
+// tried says why something was not done.
+func (d *plain) tried(done bool, why string) bool {
+	if !done {
+		d.say("%s", why)
+	}
+	return done
 }
 
 func (d *plain) change(rest string) bool {
 	var id int
 	var press string
 	if n, err := fmt.Sscanf(rest, "%d %s", &id, &press); n != 2 || err != nil {
-		d.say("Write e, the number of the question and what stands before the answer, such as: e 3 2")
-		return false
+		return d.tried(false, "Write e, the number of the question and what stands before the answer, such as: e 3 2")
 	}
 	asked := d.s.Asked()
 	switch {
 	case len(asked) == 0:
-		d.say("Nothing has been answered yet: there is no answer to change.")
-		return false
+		return d.tried(false, "Nothing has been answered yet: there is no answer to change.")
 	case id < 1 || id > len(asked):
-		d.say("Question %d was not answered: give one of 1 to %d.", id, len(asked))
-		return false
+		return d.tried(false, fmt.Sprintf("Question %d was not answered: give one of 1 to %d.", id, len(asked)))
 	}
 	key, ok := checkout.Pressed(asked[id-1].Answers, press)
 	if !ok {
-		d.say("Question %d has no answer %q.", id, short(press))
-		return false
+		return d.tried(false, fmt.Sprintf("Question %d has no answer %q.", id, short(press)))
 	}
 	if err := d.s.Change(id, key); err != nil {
-		d.say("%s", sentence(err))
-		return false
+		return d.tried(false, sentence(err))
 	}
 	return true
 }
@@ -188,14 +221,7 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for _, f := range found {
 		say("%s (%s)", f.Title, f.Certainty())
 		for _, c := range f.Causes {
-			where := ""
-			if c.Where != "" {
-				where = " [" + c.Where + "]"
-			}
-			say("  - %s%s", c.Text, where)
-			if c.Remedy != "" {
-				say("    %s", c.Remedy)
-			}
+			writeCause(say, c)
 		}
 		for _, b := range f.Because {
 			say("    because: %s", b)
@@ -206,5 +232,13 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	}
 }
 
-// Gone reports whether a dialog ended because its input did.
-func Gone(err error) bool { return errors.Is(err, errGone) }
+func writeCause(say func(string, ...any), c checkout.Cause) {
+	where := ""
+	if c.Where != "" {
+		where = " [" + c.Where + "]"
+	}
+	say("  - %s%s", c.Text, where)
+	if c.Remedy != "" {
+		say("    %s", c.Remedy)
+	}
+}

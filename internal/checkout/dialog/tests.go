@@ -1,181 +1,127 @@
 package dialog
 
 import (
+	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 
-	"example.org/ringout/internal/checkout/bulb"
-	"example.org/ringout/internal/checkout/joints"
-	"example.org/ringout/internal/power"
-	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/checkout/single"
 )
 
-// A Stage lights what the single tests show.
-type Stage struct {
-	Bench
-	Set   func(frames show.FrameFunc, level float64)
-	Level func() float64 // in force, after the limiter
-	// Stream ends the stream (false) and starts it anew (true).
-	Stream func(on bool) error
+// typedHelp says what may be typed instead of an answer.
+var typedHelp = map[single.Line]string{
+	single.NoLine:    "",
+	single.VoltsLine: " Set the voltmeter to direct volts, and type each reading, such as 4.83.",
+	single.CountLine: " A count that you know may be typed as n 144.",
 }
 
-// choose asks until a key from 0 to n was typed, or u, or x.
-func (g Stage) choose(l *lines, n int) (key int, word string, err error) {
-	for {
-		text, err := l.next()
-		if err != nil || text == "u" || text == "x" {
-			return 0, text, err
+// Test goes through a single test in plain lines and says what it came to.
+func (b Bench) Test(t single.Test) (End, error) {
+	first, _ := t.Step()
+	help := "Type what stands before the answer; u takes one back, x ends here." + typedHelp[first.Typed]
+	if first.Other != "" {
+		help += " v begins again with other colours."
+	}
+	b.say("%s of %s.\n%s\n%s\n", t.Kind().Title(), b.Prop.Name, caution, help)
+	end, err := b.steps(t)
+	if err == nil || Gone(err) {
+		b.settle()
+		if absent := b.present(nil); absent != nil {
+			err = absent
 		}
-		if key, err := strconv.Atoi(text); err == nil && key >= 0 && key <= n {
-			return key, "", nil
-		}
-		g.say("%q is no answer: type a number from the list, u for back or x to end here.", text)
 	}
+	b.sayAbsent(err)
+	return end, err
 }
 
-func (g Stage) say(format string, args ...any) { fmt.Fprintf(g.Out, format+"\n", args...) }
-
-func (g Stage) list(question string, answers []string) {
-	g.say("%s", question)
-	for i, a := range answers {
-		g.say("  %d  %s", i+1, a)
-	}
-	g.say("  0  not sure")
-}
-
-func words[S ~string](in []S) []string {
-	out := make([]string, len(in))
-	for i, s := range in {
-		out[i] = string(s)
-	}
-	return out
-}
-
-// Flex goes through a flex test in plain lines.
-func (g Stage) Flex(f *joints.Flex) (End, error) {
-	l := newLines(g.In)
+// steps goes through a test to its end.
+func (b *Bench) steps(t single.Test) (End, error) {
+	l := newLines(b.In)
 	for {
-		b, more := f.Next()
+		s, more := t.Step()
 		if !more {
 			return End{}, nil
 		}
-		g.Set(b.Show, joints.Level)
-		g.list(fmt.Sprintf("Joint %d. %s", b.ID, b.Question), words(joints.Bendings))
-		key, word, err := g.choose(l, len(joints.Bendings))
-		switch {
-		case err != nil || word == "x":
+		if err := b.light(s.Show, s.Level, s.Ended); err != nil {
 			return End{Left: true}, err
-		case word == "u":
-			f.Undo()
-			continue
 		}
-		answer := joints.NotSure
-		if key > 0 {
-			answer = joints.Bendings[key-1]
-		}
-		if err := f.Answer(answer); err != nil {
+		if err := b.present(nil); err != nil {
 			return End{Left: true}, err
+		}
+		b.step(s)
+		if left, err := b.reply(l, t, s); left || err != nil {
+			return End{Left: true}, err
+		}
+		if err := b.keep(); err != nil {
+			b.say("Mind: the answers so far could not be kept: %v", err)
 		}
 	}
 }
 
-// Load goes through a load test in plain lines.
-func (g Stage) Load(t *joints.Load) (End, error) {
-	l := newLines(g.In)
-	g.say("Set the voltmeter to direct volts. Type each reading, such as 4.83; s skips a place, u takes one back, x ends here.")
+// step writes one step down.
+func (b *Bench) step(s single.Step) {
+	b.say("%s. %s", s.Progress, s.Question)
+	if s.Hint != "" {
+		b.say("  (%s)", s.Hint)
+	}
+	for _, a := range s.Answers {
+		b.say("  %s  %s", a.Press, a.Text)
+	}
+}
+
+// reply reads lines until the test has moved, or the end.
+func (b *Bench) reply(l *lines, t single.Test, s single.Step) (left bool, err error) {
 	for {
-		m, more := t.Next()
-		if !more {
-			return End{}, nil
-		}
-		g.Set(m.Show, m.Level)
-		g.say("Reading %d of %d. %s", m.ID, m.Of, m.Question)
 		text, err := l.next()
 		switch {
+		case errors.Is(err, longError{}):
 		case err != nil || text == "x":
-			return End{Left: true}, err
+			return true, err
+		case text == "":
+			continue
 		case text == "u":
-			t.Undo()
-			continue
-		case text == "s":
-			t.Skip()
-			continue
-		}
-		volts, err := readVolts(text)
-		if err == nil {
-			err = t.Volts(volts, g.level(m.Level))
-		}
-		if err != nil {
-			g.say("%s", sentence(err))
-		}
-	}
-}
-
-// level is what the limiter left of the level asked for.
-func (g Stage) level(asked float64) float64 {
-	if g.Level == nil {
-		return asked
-	}
-	if in := g.Level(); in > 0 {
-		return min(in, asked)
-	}
-	return asked
-}
-
-// readVolts takes "4.83", "4,83" and "4.83 V".
-func readVolts(text string) (float64, error) {
-	clean := strings.TrimSpace(strings.TrimSuffix(strings.ToUpper(strings.ReplaceAll(text, ",", ".")), "V"))
-	v, err := strconv.ParseFloat(clean, 64)
-	if err != nil {
-		return 0, fmt.Errorf("%q is no reading: type volts, such as 4.83", text)
-	}
-	return v, nil
-}
-
-// WriteFit says what a load test came to.
-func (g Stage) WriteFit(r power.FitResult) {
-	g.say("\n%s", r.Text)
-	if r.Verdict == power.FitNone {
-		return // the text has them all
-	}
-	for _, s := range r.Named() {
-		g.say("  %.0f in 100: %s, %s", 100*s.Weight, s.Name, s.Much())
-	}
-}
-
-// Bulb goes through a bulb's channels in plain lines.
-func (g Stage) Bulb(s *bulb.Session) (End, error) {
-	l := newLines(g.In)
-	for n := 1; ; n++ {
-		p, more := s.Next()
-		if !more {
-			return End{}, nil
-		}
-		g.Set(p.Show, p.Level)
-		if p.End {
-			if err := g.Stream(false); err != nil {
-				return End{Left: true}, err
+			if t.Undo() {
+				return false, nil
 			}
+			err = errors.New("this is the first question")
+		default:
+			if err := b.present(nil); err != nil {
+				return true, err
+			}
+			err = b.give(t, s, text)
 		}
-		g.list(fmt.Sprintf("Question %d. %s", n, p.Question), words(p.Answers))
-		key, word, err := g.choose(l, len(p.Answers))
-		if p.End && err == nil {
-			err = g.Stream(true)
+		if err == nil {
+			return false, nil
 		}
-		switch {
-		case err != nil || word == "x":
-			return End{Left: true}, err
-		case word == "u":
-			s.Undo()
-			continue
+		b.say("%s", sentence(err))
+		if again := (*single.AgainError)(nil); errors.As(err, &again) {
+			return false, nil
 		}
-		saw := bulb.NotSure
-		if key > 0 {
-			saw = p.Answers[key-1]
-		}
-		if err := s.Answer(saw); err != nil {
-			return End{Left: true}, err
-		}
+	}
+}
+
+// give makes a line a reply.
+func (b *Bench) give(t single.Test, s single.Step, text string) error {
+	if s.Other != "" && text == "v" {
+		return t.Answer(single.Reply{Other: true})
+	}
+	if typed, ok := strings.CutPrefix(text, "n "); ok && s.Typed == single.CountLine {
+		return t.Answer(single.Reply{Typed: typed})
+	}
+	key, ok := s.Pressed(text)
+	switch {
+	case ok:
+		return t.Answer(single.Reply{Key: key})
+	case s.Typed == single.VoltsLine:
+		return t.Answer(single.Reply{Typed: text, Level: b.level(s.Level)})
+	}
+	return fmt.Errorf("%q is no answer here: type what stands before one, u for back or x to end here", short(text))
+}
+
+// WriteResult says what a test came to.
+func (b Bench) WriteResult(r single.Result) {
+	b.say("\n%s.", r.Title)
+	for _, l := range r.Lines {
+		b.say("  %s%s", l.Number, l.Text)
 	}
 }

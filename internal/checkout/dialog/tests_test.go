@@ -7,39 +7,39 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/checkout/bulb"
-	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 )
 
-func stage(in string) (*room, Stage) {
-	r := newRoom(in)
-	return r, Stage{Bench: r.Bench, Set: func(show.FrameFunc, float64) {}, Level: func() float64 { return 0.05 },
-		Stream: func(bool) error { return nil }}
+func test(t *testing.T, k single.Kind, p *prop.Prop) single.Test {
+	t.Helper()
+	s, err := single.New(k, p)
+	require.NoError(t, err)
+	return s
 }
 
 func TestFlexInPlainLines(t *testing.T) {
-	r, g := stage("1\nwhat\n7\n2\nu\n2\n1\n")
-	f, err := joints.NewFlex(prop.Porthole())
-	require.NoError(t, err)
-	end, err := g.Flex(f)
+	r := newRoom("1\nwhat\n7\n2\nu\n2\n1\n")
+	f := test(t, single.Flex, prop.Porthole())
+	end, err := r.Test(f)
 	require.NoError(t, err)
 	assert.False(t, end.Left)
-	found := f.Findings()
+	found := f.(single.FlexTest).Findings()
 	require.Len(t, found, 1)
 	assert.Equal(t, "inner ring to middle ring", found[0].Name)
 	assert.Equal(t, 2, strings.Count(r.out.String(), "is no answer"))
+	assert.Contains(t, r.out.String(), "Flex test, joint 3 of 3.")
 }
 
 func TestLoadInPlainLines(t *testing.T) {
-	r, g := stage("4,91 V\nwet\n99\ns\nu\n4.9\nx\n")
-	l, err := joints.NewLoad(prop.Porthole(), 1)
-	require.NoError(t, err)
-	end, err := g.Load(l)
+	r := newRoom("4,91 V\nwet\n99\ns\nu\n4.9\nx\n")
+	r.Level = func() float64 { return 0.05 }
+	l := test(t, single.Load, prop.Porthole())
+	end, err := r.Test(l)
 	require.NoError(t, err)
 	assert.True(t, end.Left)
-	got := l.Readings()
+	got := l.(single.LoadTest).Readings()
 	require.Len(t, got, 2)
 	assert.Equal(t, 4.91, got[0].Volts)
 	assert.Equal(t, 0.05, got[0].Level, "the level that the limiter left")
@@ -48,23 +48,69 @@ func TestLoadInPlainLines(t *testing.T) {
 }
 
 func TestBulbInPlainLines(t *testing.T) {
-	var stream []bool
-	r, g := stage("1\n2\n3\n4\n1\n1\n1\n1\n")
-	g.Stream = func(on bool) error { stream = append(stream, on); return nil }
+	r := newRoom("r\ng\nblue\nw\n1\n1\n1\n1\n")
 	p := prop.BuoyLamp()
 	p.Chip.Order = "RGBW"
-	s, err := bulb.New(p)
-	require.NoError(t, err)
-	_, err = g.Bulb(s)
+	r.Prop = p
+	s := test(t, single.Bulb, p)
+	_, err := r.Test(s)
 	require.NoError(t, err, r.out.String())
-	assert.True(t, s.Result("RGBW").Good)
-	assert.Equal(t, []bool{false, true}, stream, "the stream ends once and comes back")
+	result, err := s.Result()
+	require.NoError(t, err)
+	assert.True(t, result.Good)
+	assert.Equal(t, []bool{false, false, false, false, false, false, true, false}, r.ended, "the stream ends once and comes back")
+}
+
+// Six colours, read off a sound prop of 144 pixels; and the same count typed.
+func TestCountInPlainLines(t *testing.T) {
+	for _, answers := range []func(single.Test) string{
+		func(c single.Test) string {
+			all := ""
+			for {
+				s, more := c.Step()
+				if !more {
+					return all
+				}
+				hue := s.Show(nil, 144, 0)[143]
+				for _, a := range s.Answers {
+					if a.Hue != "" && a.Hue.Colour() == hue {
+						all += a.Press + "\n"
+						require.NoError(t, c.Answer(single.Reply{Key: a.Key}))
+						break
+					}
+				}
+			}
+		},
+		func(single.Test) string { return "n x\nn 0\nv\nn 144\n" },
+	} {
+		r := newRoom(answers(test(t, single.Count, prop.Porthole())))
+		c := test(t, single.Count, prop.Porthole())
+		end, err := r.Test(c)
+		require.NoError(t, err)
+		assert.False(t, end.Left)
+		result, err := c.Result()
+		require.NoError(t, err)
+		assert.Equal(t, 144, result.Number, r.out.String())
+	}
 }
 
 func TestTestsWhoseAnswersEnd(t *testing.T) {
-	_, g := stage("")
-	f, err := joints.NewFlex(prop.Porthole())
-	require.NoError(t, err)
-	_, err = g.Flex(f)
-	assert.True(t, Gone(err))
+	for _, o := range single.Offers(prop.Porthole()) {
+		_, err := newRoom("").Test(test(t, o.Kind, prop.Porthole()))
+		assert.True(t, Gone(err), o.Kind)
+	}
+}
+
+// No verdict on a prop that is not there, by a single test either.
+func TestAbsentPropEndsATest(t *testing.T) {
+	r := newRoom("1\n1\n1\n")
+	asked := 0
+	r.Network = func() checkout.Network {
+		asked++
+		return checkout.Network{Refused: asked > 3, Trouble: "nobody is listening at 192.0.2.9"}
+	}
+	_, err := r.Test(test(t, single.Flex, prop.Porthole()))
+	gone := (*AbsentError)(nil)
+	require.ErrorAs(t, err, &gone)
+	assert.Contains(t, r.out.String(), "It ends here. The prop is not there: nobody is listening at 192.0.2.9.")
 }

@@ -22,7 +22,7 @@ type Bending string
 const (
 	NotSure   Bending = "not sure"
 	Steady    Bending = "steady"
-	FromHere  Bending = "everything behind the joint comes and goes"
+	FromHere  Bending = "everything after the joint comes and goes"
 	OneColour Bending = "colours change"
 	AllOfIt   Bending = "all of it comes and goes"
 )
@@ -55,6 +55,9 @@ func NewFlex(p *prop.Prop) (*Flex, error) {
 	return &Flex{prop: p, joints: prop.Joints(p)}, nil
 }
 
+// Joints is how many there are to bend.
+func (f *Flex) Joints() int { return len(f.joints) }
+
 // Level is low enough to look at for a while.
 const Level = 0.1
 
@@ -62,7 +65,7 @@ const Level = 0.1
 var (
 	steadyLight = patterns.Colour{R: 90, G: 90, B: 90}
 	beforeMark  = patterns.Colour{R: 255}
-	behindMark  = patterns.Colour{G: 255}
+	afterMark   = patterns.Colour{G: 255}
 )
 
 // Next is the joint to bend now; false when all were.
@@ -90,7 +93,7 @@ func marked(j prop.Joint) show.FrameFunc {
 			case j.LastPixel:
 				dst = append(dst, beforeMark)
 			case j.FirstPixel:
-				dst = append(dst, behindMark)
+				dst = append(dst, afterMark)
 			default:
 				dst = append(dst, steadyLight)
 			}

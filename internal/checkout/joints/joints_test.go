@@ -60,7 +60,7 @@ func TestFlexMarksBothSides(t *testing.T) {
 	b, _ := f.Next()
 	frame := b.Show(nil, 144, 0)
 	assert.Equal(t, beforeMark, frame[35])
-	assert.Equal(t, behindMark, frame[36])
+	assert.Equal(t, afterMark, frame[36])
 	assert.Contains(t, b.Question, "between the red pixel 36 and the green pixel 37")
 }
 

@@ -1,0 +1,83 @@
+package single
+
+import (
+	"strconv"
+	"strings"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/bulb"
+	"example.org/ringout/internal/prop"
+)
+
+// A BulbTest finds what the slots of a bulb do.
+type BulbTest struct {
+	*bulb.Session
+	planned prop.Order
+}
+
+func newBulb(p *prop.Prop) (Test, error) {
+	s, err := bulb.New(p)
+	if err != nil {
+		return nil, err
+	}
+	return BulbTest{s, p.Chip.Order}, nil
+}
+
+// Kind is Bulb.
+func (BulbTest) Kind() Kind { return Bulb }
+
+// hues are the sights that go by a colour's letter, as in every question.
+var hues = map[bulb.Sight]checkout.Hue{bulb.Red: checkout.HueRed, bulb.Green: checkout.HueGreen, bulb.Blue: checkout.HueBlue, bulb.Warm: checkout.HueWhite}
+
+// Step is what the bulb shows now.
+func (t BulbTest) Step() (Step, bool) {
+	p, more := t.Next()
+	s := Step{Progress: "The bulb's slots", Headline: "What do you see?", Question: p.Question,
+		Show: p.Show, Level: p.Level, Ended: p.End}
+	digit := 0
+	for i, a := range p.Answers {
+		x := Answer{Key: i + 1, Text: string(a), Hue: hues[a]}
+		if x.Press = strings.ToLower(string(x.Hue)); x.Press != "" {
+			x.Press = x.Press[:1]
+		} else {
+			digit++
+			x.Press = strconv.Itoa(digit)
+		}
+		s.Answers = append(s.Answers, x)
+	}
+	s.Answers = append(s.Answers, Answer{Key: 0, Press: "0", Text: notSure})
+	return s, more
+}
+
+// Answer takes what was seen.
+func (t BulbTest) Answer(r Reply) error {
+	p, _ := t.Next()
+	s, _ := t.Step()
+	if err := s.check(r.Key); err != nil {
+		return err
+	}
+	if r.Key == 0 {
+		return t.Session.Answer(bulb.NotSure)
+	}
+	return t.Session.Answer(p.Answers[r.Key-1])
+}
+
+// Result says what the slots do.
+func (t BulbTest) Result() (Result, error) {
+	b := t.Found()
+	_, more := t.Next()
+	r := Result{Title: "The bulb is not as planned", Good: b.Good, Whole: !more, Lines: paragraphs(b.Lines...), Built: Built{Why: nothingToFollow}}
+	switch {
+	case b.Good:
+		r.Title = "The bulb is as planned"
+	case b.Unseen:
+		r.Title = "Not every slot was looked at"
+	}
+	if b.Known && b.Order != t.planned {
+		r.Built = Built{Found: prop.Found{Order: b.Order}}
+	}
+	return r, nil
+}
+
+// Found is what was found so far, for the record.
+func (t BulbTest) Found() bulb.Result { return t.Session.Result(t.planned) }

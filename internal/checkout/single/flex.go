@@ -1,0 +1,83 @@
+package single
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+)
+
+// A FlexTest bends every joint.
+type FlexTest struct{ *joints.Flex }
+
+func newFlex(p *prop.Prop) (Test, error) {
+	f, err := joints.NewFlex(p)
+	if err != nil {
+		return nil, err
+	}
+	return FlexTest{f}, nil
+}
+
+// Kind is Flex.
+func (FlexTest) Kind() Kind { return Flex }
+
+// Step is the joint to bend now.
+func (t FlexTest) Step() (Step, bool) {
+	b, more := t.Next()
+	text := make([]string, len(joints.Bendings))
+	for i, x := range joints.Bendings {
+		text[i] = string(x)
+	}
+	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Headline: "Bend it: steady?", Question: b.Question,
+		Answers: answers(notSure, text...), Show: b.Show, Level: joints.Level, Marks: b.Marks}, more
+}
+
+// Answer takes what the joint did.
+func (t FlexTest) Answer(r Reply) error {
+	s, _ := t.Step()
+	if err := s.check(r.Key); err != nil {
+		return err
+	}
+	if r.Key == 0 {
+		return t.Flex.Answer(joints.NotSure)
+	}
+	return t.Flex.Answer(joints.Bendings[r.Key-1])
+}
+
+// Result names the loose joints and those that nobody is sure of.
+func (t FlexTest) Result() (Result, error) {
+	loose, open := t.Findings(), t.Open()
+	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: Built{Why: nothingToFollow}}
+	for _, l := range loose {
+		r.Title = "Loose joints"
+		r.Here = append(r.Here, bothSides(l.Joint)...)
+		r.Lines = append(r.Lines, Paragraph{Text: l.Text})
+		for i, x := range l.Remedy {
+			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
+		}
+	}
+	switch {
+	case len(open) > 0 && r.Good:
+		r.Title = "Steady, as far as bent"
+		fallthrough
+	case len(open) > 0:
+		r.Lines = append(r.Lines, paragraphs("Not tested: "+strings.Join(open, ", ")+".")...)
+	case r.Good:
+		r.Lines = paragraphs("Every joint was bent, and the light stayed steady at each.")
+	}
+	return r, nil
+}
+
+// nothingToFollow is why a result changes no plan.
+const nothingToFollow = "There is nothing in it that the plan could follow."
+
+// bothSides are the pixels before and after a joint.
+func bothSides(j prop.Joint) []show.Span {
+	out := []show.Span{{First: j.FirstPixel, Last: j.FirstPixel}}
+	if j.LastPixel >= 0 {
+		out = append(out, show.Span{First: j.LastPixel, Last: j.LastPixel})
+	}
+	return out
+}

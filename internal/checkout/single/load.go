@@ -1,0 +1,120 @@
+package single
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+)
+
+// A LoadTest holds a voltmeter to the copper.
+type LoadTest struct {
+	*joints.Load
+	prop *prop.Prop
+}
+
+func newLoad(p *prop.Prop) (Test, error) {
+	l, err := joints.NewLoad(p, 1)
+	if err != nil {
+		return nil, err
+	}
+	return LoadTest{l, p}, nil
+}
+
+// Kind is Load.
+func (LoadTest) Kind() Kind { return Load }
+
+// Step is the reading to take now.
+func (t LoadTest) Step() (Step, bool) {
+	m, more := t.Next()
+	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Headline: "Volts here?", Question: m.Question,
+		Hint:    "type the reading in volts, then enter; keep clear of mains, and power off before you solder",
+		Answers: []Answer{{Key: 0, Press: "s", Text: "skip it: the meter can't reach it"}}, Typed: VoltsLine, Show: m.Show, Level: m.Level,
+		Marks: []show.Span{{First: m.Pixel, Last: m.Pixel}}}
+	if m.ID == 1 {
+		s.Hint = "every pixel must be white now: if one is not, check the prop out first; " + s.Hint
+	}
+	return s, more
+}
+
+// Answer takes a reading, or key 0 where the meter can't reach.
+func (t LoadTest) Answer(r Reply) error {
+	if r.Typed == "" {
+		s, _ := t.Step()
+		if err := s.check(r.Key); err != nil {
+			return err
+		}
+		t.Skip()
+		return nil
+	}
+	v, err := ParseVolts(r.Typed)
+	if err != nil {
+		return err
+	}
+	return t.Load.Volts(v, r.Level)
+}
+
+// ParseVolts reads a reading as it is typed: "4.83", "4,83" and "4.83 V".
+func ParseVolts(text string) (float64, error) {
+	clean := strings.TrimSpace(strings.TrimRight(strings.ReplaceAll(text, ",", "."), "vV "))
+	v, err := strconv.ParseFloat(clean, 64)
+	if err != nil {
+		return 0, fmt.Errorf("%q is no reading: type volts, such as 4.83", text)
+	}
+	return v, nil
+}
+
+// fitTitles is what a load test came to, in few words.
+var fitTitles = map[power.FitVerdict]string{
+	power.FitGood: "The copper is sound", power.FitTooFew: "Too few readings", power.FitFound: "Resistance found",
+	power.FitCantTell: "Can't tell where", power.FitPoor: "No one place fits", power.FitNone: "No voltage",
+}
+
+// Result holds the readings against the prop's copper.
+func (t LoadTest) Result() (Result, error) {
+	fit, err := t.Load.Result()
+	if err != nil {
+		return Result{}, err
+	}
+	r := Result{Title: fitTitles[fit.Verdict], Good: fit.Verdict == power.FitGood, Whole: fit.Verdict != power.FitTooFew,
+		Lines: paragraphs(fit.Text), Fit: &fit, Built: Built{Why: nothingToFollow}}
+	r.Here, r.OrHere = suspectPlaces(t.prop, fit)
+	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else it has been said
+		for _, s := range named {
+			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight), s.Name + ", " + s.Much()})
+		}
+	}
+	return r, nil
+}
+
+// suspectPlaces are the likeliest place of too much resistance, and the others
+// that are named. At a joint it lies between two pixels, so both are marked.
+func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orHere []show.Span) {
+	for i, s := range fit.Named() {
+		at := placeOf(p, s)
+		switch {
+		case i == 0 && fit.Verdict == power.FitFound, len(fit.Suspects) == 1 && fit.Verdict == power.FitNone:
+			here = append(here, at)
+		default:
+			orHere = append(orHere, at)
+		}
+	}
+	return here, orHere
+}
+
+// placeOf is the pixels on both sides of a joint, or the one a feed enters at.
+func placeOf(p *prop.Prop, s power.Suspect) show.Span {
+	if s.Run > 0 && s.Run < len(p.Runs) {
+		at := p.FirstPixel(s.Run)
+		return show.Span{First: at - 1, Last: at}
+	}
+	at := 0
+	if s.Feed < len(p.Feeds) {
+		at = p.Feeds[s.Feed].Pixel
+	}
+	return show.Span{First: at, Last: at}
+}

@@ -1,0 +1,228 @@
+// Package single holds the tests beside the check-out, each behind one
+// interface: joints by bending, copper by a voltmeter, a bulb's slots, and the
+// count of pixels by roll call.
+//
+// A test shows one step after another, takes an answer to each, and says at its
+// end what was found. Levels are 0 to 1, pixels count from 0 in values and from
+// 1 in text. Nothing here reads a clock or a socket.
+//
+// To add a test: 1. fulfil Test in a file of its own; 2. give it a row in kinds.
+// The screen, the command line and the file of unfinished tests then have it.
+package single
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+)
+
+// A Test is a test under way. It belongs to one caller and changes in place.
+type Test interface {
+	Kind() Kind
+	Step() (Step, bool)      // what to show and ask now; false when done
+	Answer(Reply) error      // an error says why it does not count, and what to do
+	Undo() bool              // takes the last answer back; false when there is none
+	Result() (Result, error) // may think for a while
+}
+
+// A Kind is a kind of test, by the word that the command line and files use.
+type Kind string
+
+// The kinds.
+const (
+	Flex  Kind = "flex"
+	Load  Kind = "load"
+	Bulb  Kind = "bulb"
+	Count Kind = "count"
+)
+
+// A Step is one thing to show and to ask about.
+type Step struct {
+	Progress string // "Flex test, joint 2 of 4"
+	Headline string // the question in so few words that it can be drawn large
+	Question string
+	Hint     string
+	Answers  []Answer // "not sure" and its like last, on key 0
+	Typed    Line     // what may be typed instead of an answer
+	Other    string   // another way to do this test from its first step; empty for none
+	Show     show.FrameFunc
+	Level    float64
+	Ended    bool        // the stream is ended while this is asked
+	Marks    []show.Span // pixels that it is about
+}
+
+// An Answer is one thing the builder may say.
+type Answer struct {
+	Key   int    // from 1; 0 for the last, "not sure"
+	Press string // a colour's letter, or a digit
+	Text  string
+	Hue   checkout.Hue // of a colour; else empty
+}
+
+// Pressed is the key of the answer that a letter, a colour's name or a digit
+// means; false for what is no answer here.
+func (s Step) Pressed(text string) (key int, ok bool) {
+	for _, a := range s.Answers {
+		if text == a.Press || text != "" && text == string(a.Hue) {
+			return a.Key, true
+		}
+	}
+	return 0, false
+}
+
+// A Line is what a line that is typed holds.
+type Line uint8
+
+// The lines.
+const (
+	NoLine    Line = iota
+	VoltsLine      // a voltmeter's reading
+	CountLine      // a number of pixels
+)
+
+// A Reply is an answer as it is given and kept: a key, a line that was typed,
+// or the wish to go another way.
+type Reply struct {
+	Key   int     `json:"key"`
+	Typed string  `json:"typed,omitempty"`
+	Level float64 `json:"level,omitempty"` // in force when a reading was taken, after the limiter
+	Other bool    `json:"other,omitempty"`
+}
+
+// An AgainError says that the test has begun again, and why. Said are the
+// replies that lead to where it stands.
+type AgainError struct {
+	Why  error
+	Said []Reply
+}
+
+func (e *AgainError) Error() string { return e.Why.Error() }
+
+// Unwrap is why.
+func (e *AgainError) Unwrap() error { return e.Why }
+
+// A Result is what a test came to.
+type Result struct {
+	Title  string // in few words
+	Good   bool   // nothing is wrong, as far as this test tells
+	Whole  bool   // everything was asked, and somebody was sure of it
+	Lines  []Paragraph
+	Here   []show.Span // where it is, the likeliest place
+	OrHere []show.Span // other places it may be
+	Number int         // of pixels, from a roll call; 0 when it is not settled
+	Fit    *power.FitResult
+	Built  Built
+}
+
+// A Paragraph is one of a result.
+type Paragraph struct {
+	Number string // in front, with nothing below it; may be empty
+	Text   string
+}
+
+func paragraphs(text ...string) (out []Paragraph) {
+	for _, t := range text {
+		out = append(out, Paragraph{Text: t})
+	}
+	return out
+}
+
+// Built is what a result says of how the prop was built, where its plan can
+// follow, or why it says nothing.
+type Built struct {
+	Found prop.Found
+	Why   string // not; empty when Found holds something
+}
+
+// kinds is every test, in the order in which they are offered.
+var kinds = []struct {
+	kind Kind
+	text string // a line to choose it by
+	fits func(*prop.Prop) bool
+	new  func(*prop.Prop) (Test, error)
+}{
+	{Bulb, "Find out what the bulb's slots do", isBulb, newBulb},
+	{Flex, "Flex test: bend every joint under steady light", isStrip, newFlex},
+	{Load, "Load test: measure volts as the level rises", isStrip, newLoad},
+	{Count, "Roll call: count the pixels that light", isStrip, newCount},
+}
+
+func isBulb(p *prop.Prop) bool  { return p.Pixels() == 1 }
+func isStrip(p *prop.Prop) bool { return p.Pixels() != 1 }
+
+// An Offer is a test that a prop can be put to.
+type Offer struct {
+	Kind Kind
+	Text string
+}
+
+// Offers are the tests for a prop.
+func Offers(p *prop.Prop) (out []Offer) {
+	for _, k := range kinds {
+		if k.fits(p) {
+			out = append(out, Offer{k.kind, k.text})
+		}
+	}
+	return out
+}
+
+// Title is the name of a kind of test, as a sentence begins with it.
+func (k Kind) Title() string {
+	for _, row := range kinds {
+		if row.kind == k {
+			title, _, _ := strings.Cut(row.text, ":")
+			return title
+		}
+	}
+	return string(k)
+}
+
+// New begins a test.
+func New(k Kind, p *prop.Prop) (Test, error) {
+	for _, row := range kinds {
+		if row.kind == k {
+			return row.new(p)
+		}
+	}
+	return nil, fmt.Errorf("there is no test %q", k)
+}
+
+// Restore begins a test and gives it these replies.
+func Restore(k Kind, p *prop.Prop, said []Reply) (Test, error) {
+	t, err := New(k, p)
+	if err != nil {
+		return nil, err
+	}
+	for i, r := range said {
+		if err := t.Answer(r); err != nil {
+			return nil, fmt.Errorf("answer %d of the %s test does not fit: %w", i+1, k, err)
+		}
+	}
+	return t, nil
+}
+
+// answers puts texts on digits from 1, and the last of them on 0.
+func answers(last string, text ...string) []Answer {
+	var out []Answer
+	for i, t := range text {
+		out = append(out, Answer{Key: i + 1, Press: strconv.Itoa(i + 1), Text: t})
+	}
+	return append(out, Answer{Key: 0, Press: "0", Text: last})
+}
+
+// notSure is the answer on key 0 of most steps.
+const notSure = "not sure"
+
+// errNoAnswer refuses a key that was not offered.
+func (s Step) check(key int) error {
+	if slices.ContainsFunc(s.Answers, func(a Answer) bool { return a.Key == key }) {
+		return nil
+	}
+	return fmt.Errorf("there is no answer %d here", key)
+}

@@ -1,0 +1,221 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/checkout/dialog"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/underway"
+)
+
+// errAbsent is the end of a check-out of a prop that is not there.
+var errAbsent = errors.New("the prop is not there, so there is no finding")
+
+// A propCheck is one prop checked on the command line.
+type propCheck struct {
+	*checkFlags
+	cmd    *cobra.Command
+	prop   *prop.Prop
+	doc    *prop.Document
+	desk   *underway.Desk
+	number int // of saves
+}
+
+func (f *checkFlags) open(c *cobra.Command, path string) (*propCheck, error) {
+	p, doc, err := load(c, path)
+	if err != nil {
+		return nil, err
+	}
+	return &propCheck{checkFlags: f, cmd: c, prop: p, doc: doc,
+		desk: underway.NewDesk(underway.Options{Prop: p, Path: path, Version: versionText()})}, nil
+}
+
+// tell writes a sentence about the check-out beside its own lines.
+func (b *propCheck) tell(format string, args ...any) {
+	if text := strings.TrimSpace(fmt.Sprintf(format, args...)); text != "" {
+		fmt.Fprintln(b.cmd.ErrOrStderr(), "ringout: "+text)
+	}
+}
+
+// next numbers a save.
+func (b *propCheck) next() int {
+	b.number++
+	return b.number
+}
+
+// dialog is what a dialog needs of a lit prop.
+func (b *propCheck) dialog(l *lamp, keep func() error) dialog.Bench {
+	return dialog.Bench{In: b.cmd.InOrStdin(), Out: b.cmd.OutOrStdout(), Prop: l.prop, Light: l.light, Level: l.level,
+		Keep: keep, Network: l.network, Settle: l.settle, Wait: wait}
+}
+
+// early makes the error of a dialog that did not come to its end one that says
+// where the answers are; other errors stay as they are.
+func (b *propCheck) early(err error, kept record.Unfinished) error {
+	absent := (*dialog.AbsentError)(nil)
+	switch {
+	case errors.As(err, &absent):
+		b.tell("%s: %v", b.prop.Name, err)
+		return fmt.Errorf("%w; %s", errAbsent, b.desk.WhereKept(kept))
+	case dialog.Gone(err) || errors.Is(err, errStopped):
+		return fmt.Errorf("%w; %s", err, b.desk.WhereKept(kept))
+	}
+	return err
+}
+
+// part is what of the prop is to be checked.
+func (b *propCheck) part() (pt underway.Part, err error) {
+	switch {
+	case b.checkFlags.part != "":
+		if pt, err = underway.Named(b.prop, underway.Joined, b.checkFlags.part); err != nil {
+			return pt, wrong(b.cmd, fmt.Errorf("--part: %w", err))
+		}
+	case b.alone != "":
+		if pt, err = underway.Named(b.prop, underway.Unbuilt, b.alone); err != nil {
+			return pt, wrong(b.cmd, fmt.Errorf("--run: %w", err))
+		}
+	}
+	return pt, nil
+}
+
+// one checks one prop without a screen.
+func (f *checkFlags) one(c *cobra.Command, path string) error {
+	b, err := f.open(c, path)
+	if err != nil {
+		return err
+	}
+	pt, err := b.part()
+	if err != nil {
+		return err
+	}
+	defer b.desk.Release()
+	begin := b.desk.TakeUp
+	if f.again {
+		begin = b.desk.Begin
+	}
+	co, note, err := begin(pt, b.next())
+	if err != nil {
+		return err
+	}
+	if b.tell("%s", note); co.Session.Answered() > 0 {
+		b.tell("--again puts it aside and begins again")
+	}
+	end, err := b.converse(&co)
+	if err != nil {
+		return b.early(err, b.desk.Unfinished(co))
+	}
+	if err := b.finish(co, end); err != nil || pt.Way != underway.Whole {
+		return err // what was found of a part says too little of the whole plan
+	}
+	built, why := co.AsBuilt()
+	if why != "" {
+		return nil // nothing that a plan could follow
+	}
+	return b.takeOver(c, path, b.doc, built)
+}
+
+// converse lights the part and asks until the end.
+func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) {
+	l, err := newLamp(b.cmd.Context(), co.Sub)
+	if err != nil {
+		return end, err
+	}
+	d := b.dialog(l, func() error { return b.desk.Save(b.next(), b.desk.Unfinished(*co)) })
+	err = l.whileLit(func() (err error) {
+		if b.json {
+			end, err = d.JSON(co.Session)
+		} else {
+			end, err = d.Plain(co.Session)
+		}
+		return err
+	})
+	return end, errors.Join(err, l.close())
+}
+
+// finish puts the check-out into the bench record and forgets the unfinished
+// one.
+func (b *propCheck) finish(co underway.CheckOut, end dialog.End) error {
+	kept := b.desk.Unfinished(co)
+	if co.Session.Answered() == 0 {
+		b.tell("nothing was answered, so nothing is recorded")
+		return b.desk.Forget(b.next(), kept)
+	}
+	if err := b.enter(b.desk.Entry(co, end.Left), kept); err != nil {
+		return err
+	}
+	return b.desk.Forget(b.next(), kept)
+}
+
+// enter puts an entry into the bench record, unless none is wanted.
+func (b *propCheck) enter(e record.Entry, kept record.Unfinished) error {
+	if b.noRecord {
+		return nil
+	}
+	file := record.Beside(b.desk.Path())
+	if err := appendTo(b.cmd, file, e); err != nil {
+		return fmt.Errorf("%w; %s: mend that and run the check again", err, b.desk.WhereKept(kept))
+	}
+	b.tell("recorded in %s", file.Path)
+	return nil
+}
+
+// single runs one test beside the check-out and records it. The end of the
+// input is worth as much as x.
+func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error {
+	b, err := f.open(c, path)
+	if err != nil {
+		return err
+	}
+	defer b.desk.Release()
+	begin := b.desk.TakeUpTest
+	if f.again {
+		begin = b.desk.BeginTest
+	}
+	t, note, err := begin(k, b.next())
+	if err != nil {
+		return err
+	}
+	b.tell("%s", note)
+	l, err := newLamp(c.Context(), b.prop)
+	if err != nil {
+		return err
+	}
+	d := b.dialog(l, func() error { return b.desk.Save(b.next(), b.desk.UnfinishedTest(t)) })
+	err = l.whileLit(func() error {
+		_, err := d.Test(t)
+		return err
+	})
+	if dialog.Gone(err) {
+		err = nil
+	}
+	if err = errors.Join(err, l.close()); err != nil {
+		return b.early(err, b.desk.UnfinishedTest(t))
+	}
+	return b.result(d, t)
+}
+
+// result says what a test came to, and records it.
+func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
+	kept := b.desk.UnfinishedTest(t)
+	if len(t.Replies) == 0 {
+		b.tell("nothing was answered, so nothing is recorded")
+		return b.desk.Forget(b.next(), kept)
+	}
+	r, err := t.Result()
+	if err != nil {
+		return err
+	}
+	d.WriteResult(r)
+	if e, ok := b.desk.TestEntry(t, r); ok {
+		if err := b.enter(e, kept); err != nil {
+			return err
+		}
+	}
+	return b.desk.Forget(b.next(), kept)
+}

@@ -1,0 +1,183 @@
+package cli
+
+import (
+	"context"
+	"net/netip"
+	"sync"
+	"time"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui"
+)
+
+// A lamp is a prop that is lit without a screen: its show, and what it last
+// said of itself.
+type lamp struct {
+	ctx  context.Context
+	prop *prop.Prop
+	show tui.Show
+
+	mu     sync.Mutex
+	serial int
+	last   show.Snapshot
+	news   traffic.News
+	dead   bool // the show has ended
+}
+
+// newLamp connects a prop.
+func newLamp(ctx context.Context, p *prop.Prop) (*lamp, error) {
+	sh, err := connectReal(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	l := &lamp{ctx: ctx, prop: p, show: sh}
+	go func() {
+		for snap := range sh.Snapshots() {
+			l.note(func() { l.last = snap })
+		}
+		l.note(func() { l.dead = true })
+	}()
+	go func() {
+		for news := range sh.Traffic() {
+			l.note(func() { l.news = news })
+		}
+	}()
+	return l, nil
+}
+
+func (l *lamp) note(what func()) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	what()
+}
+
+// light shows frames at a level, or ends the stream, and waits until that has
+// left.
+func (l *lamp) light(frames show.FrameFunc, level float64, ended bool) error {
+	l.want(show.Want{Frames: frames, Level: level, Ended: ended})
+	if !ended {
+		l.reach()
+	}
+	return l.ctx.Err()
+}
+
+// set shows frames at a level.
+func (l *lamp) set(frames show.FrameFunc, level float64) {
+	l.want(show.Want{Frames: frames, Level: level})
+}
+
+func (l *lamp) want(w show.Want) {
+	l.note(func() {
+		l.serial++
+		w.Serial = l.serial
+		l.show.Set(w)
+	})
+}
+
+// reach waits until the light that was set last has left. The first time it
+// also waits until a host of this machine that refuses has had the time to say
+// so.
+func (l *lamp) reach() { l.until(soonAnswer) }
+
+// level is the one in force after the limiter; 0 when it is not known yet.
+func (l *lamp) level() (level float64) {
+	l.note(func() {
+		if l.last.Want.Serial == l.serial {
+			level = l.last.Level
+		}
+	})
+	return level
+}
+
+// network is what is known of the way to the prop.
+func (l *lamp) network() (n checkout.Network) {
+	l.note(func() { n = underway.NetworkOf(l.prop, l.last.Links, l.news) })
+	return n
+}
+
+// How long packets must have left before it is known whether a host refuses. A
+// host of this machine answers at once, but no more than about one packet in a
+// second (Linux icmp(7), icmp_ratelimit 1000), and two packets of a stream at
+// rest are up to a second apart (ANSI E1.31-2018 6.6.2). One on the network that is
+// not there shows only after ARP has asked three times, a second apart (Linux
+// arp(7), mcast_solicit and retrans_time_ms), and is heard with the packet after.
+const (
+	soonAnswer = 300 * time.Millisecond // mostly
+	nearAnswer = 3 * time.Second
+	farAnswer  = 4500 * time.Millisecond
+)
+
+// settle waits until any host has had the time to refuse.
+func (l *lamp) settle() {
+	if l.near() {
+		l.until(nearAnswer)
+		return
+	}
+	l.until(farAnswer)
+}
+
+// near reports whether the prop is on this machine, or no host in particular.
+func (l *lamp) near() bool {
+	a, err := netip.ParseAddr(l.prop.Address.Host)
+	return l.prop.Address.Host == "" || l.prop.Address.Host == "localhost" || err == nil && a.IsLoopback()
+}
+
+// until waits until the light that was set last has left, and packets have left
+// for a while; or until it is known that none do.
+func (l *lamp) until(old time.Duration) {
+	for l.ctx.Err() == nil {
+		if _, absent := l.network().Absent(); absent || l.left(old) {
+			return
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
+}
+
+// left reports whether the newest light has left, packets for so long.
+func (l *lamp) left(old time.Duration) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.dead || l.last.Want.Ended {
+		return true
+	}
+	left := l.last.Want.Serial == l.serial && !l.last.Held && len(l.last.Links) > 0
+	for _, s := range l.last.Links {
+		left = left && s.State == link.Sending && !s.Waiting && time.Since(s.Since) >= old
+	}
+	return left
+}
+
+func (l *lamp) close() error { return l.show.Close() }
+
+// whileLit waits for talk, which reads answers and so may wait for ever, or
+// for a signal.
+func (l *lamp) whileLit(talk func() error) error { return untilEnd(l.ctx, talk) }
+
+// patience is how long work may take in silence.
+const patience = 500 * time.Millisecond
+
+// wait does work, and calls still when it takes longer than patience.
+func wait(work, still func()) {
+	done := make(chan error, 1)
+	go func() {
+		done <- caught(func() error {
+			work()
+			return nil
+		})
+	}()
+	var crash error
+	select {
+	case crash = <-done:
+	case <-time.After(patience):
+		still()
+		crash = <-done
+	}
+	if crash != nil {
+		panic(crash) // where it is caught, and the prop turned off
+	}
+}

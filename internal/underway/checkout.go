@@ -1,0 +1,166 @@
+package underway
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
+)
+
+// A CheckOut is a check-out under way, as a value: its session is changed only
+// by whoever holds the newest.
+type CheckOut struct {
+	Part    Part
+	Sub     *prop.Prop // the part as a prop of its own
+	First   int        // its first pixel on the wire of the whole prop
+	Session *checkout.Session
+	Mended  []record.Finding // put right during this check-out
+	Text    string           // the prop file at its beginning, for the record
+}
+
+// Begin begins a check-out of a part. What is kept of an earlier one of the
+// same part is put aside, and note says where.
+func (d *Desk) Begin(pt Part, number int) (c CheckOut, note string, err error) {
+	if err := d.Claim(); err != nil {
+		return c, "", err
+	}
+	c = CheckOut{Part: pt, Text: d.Text()}
+	if c.Sub, c.First, err = pt.Of(d.opt.Prop); err != nil {
+		return c, "", err
+	}
+	if c.Session, err = checkout.New(c.Sub, checkout.Options{}); err != nil {
+		return c, "", err
+	}
+	note, err = d.clear(pt, "", number)
+	return c, note, err
+}
+
+// clear puts aside what is kept of a part and a test, so that another can begin,
+// and says so.
+func (d *Desk) clear(pt Part, test single.Kind, number int) (note string, err error) {
+	u, found, err := d.Find(pt, test)
+	switch {
+	case err != nil:
+		to := d.asideAt(d.opt.Now())
+		if moved := os.Rename(d.file, to); moved != nil {
+			return "", fmt.Errorf("%w; it can't be put aside either: %w", err, moved)
+		}
+		return fmt.Sprintf("%s. It is put aside in %s.", words.Capital(err.Error()), to), nil
+	case found:
+		return d.aside(number, u)
+	}
+	return "", nil
+}
+
+// aside puts something kept aside and says so.
+func (d *Desk) aside(number int, u record.Unfinished) (note string, err error) {
+	to, err := d.PutAside(number, u)
+	if err != nil || to == "" {
+		return "", err
+	}
+	return fmt.Sprintf("The unfinished one of %s, with %s, is put aside in %s.", u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer"), to), nil
+}
+
+// TakeUp takes up what is kept of a part, or begins where nothing is. One of
+// another version of the prop is put aside. note says what was done.
+func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) {
+	if err := d.Claim(); err != nil {
+		return c, "", err
+	}
+	u, found, err := d.Find(pt, "")
+	if err != nil {
+		return c, "", err
+	}
+	if !found {
+		return d.Begin(pt, number)
+	}
+	c = CheckOut{Part: pt, Mended: u.Mended, Text: d.Text()}
+	if c.Sub, c.First, err = pt.Of(d.opt.Prop); err != nil {
+		return c, "", err
+	}
+	c.Session, err = checkout.Restore(c.Sub, checkout.Options{}, u.Log)
+	var changed *checkout.ChangedError
+	if errors.As(err, &changed) {
+		c, aside, err := d.Begin(pt, number)
+		return c, fmt.Sprintf("%q has changed since its unfinished check-out, so a new one begins. %s", d.opt.Prop.Name, aside), err
+	}
+	if err != nil {
+		return c, "", err
+	}
+	return c, fmt.Sprintf("Taking up the check-out of %s after %s.", u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
+}
+
+// Unfinished is the check-out as it is kept.
+func (d *Desk) Unfinished(c CheckOut) record.Unfinished {
+	u := record.Unfinished{Log: c.Session.Log(), At: d.opt.Now(), Mended: c.Mended}
+	c.Part.mark(&u)
+	return u
+}
+
+// Entry is the check-out for the record. left says that the builder ended it
+// early.
+func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
+	e := record.FromCheckout(c.Sub, c.Session.Asked(), c.Session.Findings(), left)
+	e.Findings = append(e.Findings, c.Mended...)
+	if c.Part.Way != Whole {
+		e.Test, e.Only, e.Notes = record.RunTest, c.Part.Name, c.Part.where()
+		for i := range e.Findings {
+			if e.Findings[i].Pixel > 0 {
+				e.Findings[i].Pixel += c.First // counted in the whole prop
+			}
+		}
+	}
+	return d.stamp(e, c.Text)
+}
+
+// Repaired notes what was found as mended and begins again on the same part.
+// It is false when nothing was found that could be.
+func (c CheckOut) Repaired() (CheckOut, bool, error) {
+	found := c.Session.Findings()
+	faulty := false
+	for _, f := range found {
+		faulty = faulty || !f.Good && !f.Absent
+	}
+	if !faulty {
+		return c, false, nil
+	}
+	if found[0].Sure.Firm() && !found[0].Good { // else nobody knows which it was
+		fixed := record.FromCheckout(c.Sub, c.Session.Asked(), found[:1], false).Findings
+		for i := range fixed {
+			fixed[i].Fixed = true
+		}
+		c.Mended = append(c.Mended[:len(c.Mended):len(c.Mended)], fixed...)
+	}
+	s, err := checkout.New(c.Sub, checkout.Options{})
+	if err == nil {
+		s.Hear(c.Session.Heard())
+	}
+	c.Session = s
+	return c, true, err
+}
+
+// AsBuilt is what the finding says of how the prop was built, where its plan
+// can follow, or why it says nothing.
+func (c CheckOut) AsBuilt() (found prop.Found, why string) {
+	f := c.Session.Findings()
+	switch {
+	case c.Part.Way != Whole:
+		return found, "One run was checked alone: check the whole prop to correct its plan."
+	case len(f) == 0 || f[0].Good || f[0].Absent:
+		return found, "The prop is as planned: there is nothing to take over."
+	case !f[0].Sure.Firm():
+		return found, "It is not settled what is true: answer more questions first."
+	case len(f[0].Causes) == 0:
+		return found, "There is nothing in it that the plan could follow."
+	}
+	found, ok := checkout.AsBuilt(c.Sub, f[0].Causes[0].Faults)
+	if !ok {
+		return prop.Found{}, "This has to be mended on the prop: it is nothing the plan could follow."
+	}
+	return found, ""
+}

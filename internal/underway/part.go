@@ -1,0 +1,128 @@
+package underway
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
+)
+
+// A Way is how a part lies when it is checked.
+type Way uint8
+
+// The ways.
+const (
+	Whole   Way = iota // all of the prop
+	Unbuilt            // one run alone on the bench, before it is joined to others: the first on the wire
+	Joined             // a run or named part of the finished prop, in place
+)
+
+// A Part is what of a prop is checked. The zero value is the whole prop.
+type Part struct {
+	Way  Way
+	Name string // as on screen and in files; empty for the whole
+	run  int    // of Unbuilt
+	at   prop.Section
+}
+
+// Parts are those that can be checked apart from the whole: the runs alone on
+// the bench, then the sections of the finished prop.
+func Parts(p *prop.Prop) []Part {
+	var out []Part
+	for i := range p.Runs {
+		out = append(out, Part{Way: Unbuilt, Name: runName(p, i), run: i})
+	}
+	for _, s := range p.Sections() {
+		out = append(out, Part{Way: Joined, Name: s.Name, at: s})
+	}
+	return out
+}
+
+func runName(p *prop.Prop, run int) string {
+	if n := p.Runs[run].Name; n != "" {
+		return n
+	}
+	return fmt.Sprintf("run %d", run+1)
+}
+
+// Named finds a part of a way by its name, in any case.
+func Named(p *prop.Prop, way Way, name string) (Part, error) {
+	var names []string
+	for _, pt := range Parts(p) {
+		if pt.Way != way {
+			continue
+		}
+		if strings.EqualFold(pt.Name, name) {
+			return pt, nil
+		}
+		names = append(names, pt.Name)
+	}
+	if way == Joined { // its error knows of empty parts
+		_, err := p.Section(name)
+		return Part{}, err
+	}
+	return Part{}, fmt.Errorf("%s has no run %q: give one of %s", p.Name, name, strings.Join(names, ", "))
+}
+
+// Run is the run of a part that lies alone on the bench; -1 for other parts.
+func (pt Part) Run() int {
+	if pt.Way == Unbuilt {
+		return pt.run
+	}
+	return -1
+}
+
+// Of is the part as a prop of its own, and its first pixel on the wire.
+func (pt Part) Of(p *prop.Prop) (sub *prop.Prop, first int, err error) {
+	switch pt.Way {
+	case Unbuilt:
+		q := *p
+		q.Runs, q.Parts, q.Feeds = []prop.Run{p.Runs[pt.run]}, nil, nil
+		return &q, 0, nil
+	case Joined:
+		sub, err = prop.Sub(p, pt.at)
+		return sub, pt.at.First, err
+	}
+	return p, 0, nil
+}
+
+// Text is a line to choose the part by.
+func (pt Part) Text(p *prop.Prop) string {
+	sub, first, err := pt.Of(p)
+	switch {
+	case err != nil:
+		return pt.Name
+	case pt.Way == Joined:
+		return fmt.Sprintf("%s, in the finished prop: %d to %d", pt.Name, first+1, first+sub.Pixels())
+	}
+	return fmt.Sprintf("%s, not joined yet: %s", pt.Name, words.Count(sub.Pixels(), "pixel"))
+}
+
+// where says how the part was checked, for the record.
+func (pt Part) where() string {
+	if pt.Way == Joined {
+		return pt.Name + " alone, in the finished prop"
+	}
+	return pt.Name + " alone on the bench"
+}
+
+// mark writes the part into what is kept.
+func (pt Part) mark(u *record.Unfinished) {
+	u.Run, u.Alone, u.InPlace = pt.Name, pt.Way != Whole, pt.Way == Joined
+}
+
+// PartOf is the part that something kept is of; false when the prop has it no
+// more.
+func PartOf(p *prop.Prop, u record.Unfinished) (Part, bool) {
+	if !u.Alone {
+		return Part{}, true
+	}
+	for _, pt := range Parts(p) {
+		if pt.Name == u.Run && (pt.Way == Joined) == u.InPlace {
+			return pt, true
+		}
+	}
+	return Part{}, false
+}

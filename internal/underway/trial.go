@@ -1,0 +1,108 @@
+package underway
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
+)
+
+// A Trial is a single test under way, with the replies to it.
+type Trial struct {
+	single.Test
+	Replies []single.Reply
+}
+
+// BeginTest begins a single test. What is kept of an earlier one is put aside,
+// and note says where.
+func (d *Desk) BeginTest(k single.Kind, number int) (t *Trial, note string, err error) {
+	if err := d.Claim(); err != nil {
+		return nil, "", err
+	}
+	test, err := single.New(k, d.opt.Prop)
+	if err != nil {
+		return nil, "", err
+	}
+	note, err = d.clear(Part{}, k, number)
+	return &Trial{Test: test}, note, err
+}
+
+// TakeUpTest takes up a single test that is kept, or begins one. One of another
+// version of the prop is put aside. note says what was done.
+func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err error) {
+	if err := d.Claim(); err != nil {
+		return nil, "", err
+	}
+	u, found, err := d.Find(Part{}, k)
+	if err != nil {
+		return nil, "", err
+	}
+	if !found {
+		return d.BeginTest(k, number)
+	}
+	test, err := single.Restore(k, d.opt.Prop, u.Replies)
+	if err != nil || u.Print != checkout.Print(d.opt.Prop) {
+		t, aside, err := d.BeginTest(k, number)
+		return t, fmt.Sprintf("%q has changed since its unfinished %s, so a new one begins. %s", d.opt.Prop.Name, k.Title(), aside), err
+	}
+	return &Trial{test, u.Replies}, fmt.Sprintf("%s of %s is taken up after %s.", k.Title(), u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
+}
+
+// Answer gives a reply and notes it. What went before does not count any more
+// when the test begins again.
+func (t *Trial) Answer(r single.Reply) error {
+	err := t.Test.Answer(r)
+	var again *single.AgainError
+	switch {
+	case errors.As(err, &again):
+		t.Replies = again.Said
+		return err
+	case err != nil:
+		return err
+	case r.Other:
+		t.Replies = slices.DeleteFunc(slices.Clone(t.Replies), func(r single.Reply) bool { return !r.Other })
+	}
+	t.Replies = append(t.Replies[:len(t.Replies):len(t.Replies)], r)
+	return nil
+}
+
+// Undo takes the last reply back.
+func (t *Trial) Undo() bool {
+	if !t.Test.Undo() {
+		return false
+	}
+	t.Replies = t.Replies[:max(0, len(t.Replies)-1)]
+	return true
+}
+
+// Unfinished is a single test as it is kept.
+func (d *Desk) UnfinishedTest(t *Trial) record.Unfinished {
+	return record.Unfinished{Test: t.Kind(), Replies: append([]single.Reply(nil), t.Replies...), At: d.opt.Now(), Print: checkout.Print(d.opt.Prop)}
+}
+
+// TestEntry is a single test for the record; false for one that leaves no
+// entry, or of which nothing was answered.
+func (d *Desk) TestEntry(t *Trial, r single.Result) (record.Entry, bool) {
+	var e record.Entry
+	switch test := t.Test.(type) {
+	case single.FlexTest:
+		e = record.FromFlex(test.Flex)
+	case single.LoadTest:
+		if len(test.Readings()) == 0 {
+			return e, false
+		}
+		e = record.FromLoad(d.opt.Prop, test.Readings(), *r.Fit)
+	case single.BulbTest:
+		e = record.FromBulb(test.Found())
+		if !r.Whole && e.Verdict == record.Pass {
+			e.Verdict = record.Stopped // well as far as it went
+		}
+	default:
+		return e, false
+	}
+	return d.stamp(e, d.Text()), len(t.Replies) > 0
+}

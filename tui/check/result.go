@@ -1,0 +1,234 @@
+package check
+
+import (
+	"fmt"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// resultPage is what a single test came to.
+type resultPage struct {
+	still
+	scroll scroll
+	kind   single.Kind
+	result single.Result
+	known  bool // it has been worked out
+	order  prop.Order
+}
+
+// resultMsg is that, from the command.
+type resultMsg struct {
+	job    int
+	trial  *underway.Trial
+	result single.Result
+	err    error
+}
+
+// conclude works out what a test came to.
+func (m Model) conclude(t *underway.Trial) (Model, tea.Cmd) {
+	if m.work.busy {
+		return m, nil
+	}
+	if why, remedy := m.network().Advice(); why != "" {
+		m.note = why + " " + remedy
+		return m, nil
+	}
+	m.turn, m.draw.found = 0, sheet{}
+	m = m.open(resultPage{kind: t.Kind()})
+	m.work.job, m.work.busy = m.work.job+1, true
+	job := m.work.job
+	return m, func() tea.Msg {
+		r, err := t.Result()
+		return resultMsg{job, t, r, err}
+	}
+}
+
+// concluded shows and records it.
+func (m Model) concluded(msg resultMsg) (Model, tea.Cmd) {
+	if msg.job != m.work.job {
+		return m, nil
+	}
+	m.work.busy = false
+	of := m.desk.UnfinishedTest(msg.trial)
+	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true}
+	if msg.err != nil {
+		p.result = single.Result{Title: "Not settled", Lines: []single.Paragraph{{Text: sentence(msg.err)}}, Built: single.Built{Why: sentence(msg.err)}}
+		m.page = p
+		return m, nil
+	}
+	if b, ok := msg.trial.Test.(single.BulbTest); ok {
+		p.order = b.Found().Order
+	}
+	m.page = p
+	if e, ok := m.desk.TestEntry(msg.trial, msg.result); ok {
+		return m.enter(e, of)
+	}
+	return m.forget(of)
+}
+
+func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	width, height := m.textRoom(p.marked(m))
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, width, height)), height); ok {
+		p.scroll = at
+		m.page = p
+		return m, nil, true
+	}
+	switch {
+	case key.Matches(k, m.keys.Plan) && p.known:
+		m, cmd := m.takeOver(p.result.Built.Found, p.result.Built.Why)
+		return m, cmd, true
+	case key.Matches(k, m.keys.Record):
+		return m.askWhere(), nil, true
+	}
+	return m, nil, false
+}
+
+// marked reports whether there is a place to show.
+func (p resultPage) marked(m Model) bool {
+	return m.of.sub != nil && len(p.result.Here)+len(p.result.OrHere) > 0
+}
+
+func (p resultPage) help(m Model) []key.Binding {
+	keys := []key.Binding{say(m.keys.Leave, "esc", "start")}
+	if p.result.Built.Why == "" && p.known {
+		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
+	}
+	if p.marked(m) && m.size.Width < narrow {
+		keys = append(keys, say(m.keys.View, "v", "drawing"))
+	}
+	if len(m.rec.pending) > 0 {
+		keys = append(keys, say(m.keys.Record, "w", "record"))
+	}
+	return append(keys, say(m.keys.Down, "↓", "scroll"))
+}
+
+func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
+	caption := foundCaption
+	switch {
+	case len(p.result.OrHere) == 0:
+		caption = "● here  " + startCaption
+	case len(p.result.Here) == 0:
+		caption = "○ may be here  " + startCaption
+	}
+	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
+	if p.marked(m) {
+		pl.caption, pl.draw = caption, func(w, h int) []string { return m.scene().places(p.result.Here, p.result.OrHere, w, h) }
+	}
+	return pl.lines(m, width, height), nil
+}
+
+// text is all that is said of it.
+func (p resultPage) text(m Model, width, height int) []string {
+	t := &teller{style: m.style, width: width}
+	t.lines = append(t.lines, "")
+	switch {
+	case !p.known:
+		t.say(2, "Working it out.", plain)
+		return t.lines
+	case p.result.Number > 0:
+		for _, l := range digits.Lines(fmt.Sprint(p.result.Number), digits.Tall) {
+			t.lines = append(t.lines, "  "+m.style.Accent.Render(l))
+		}
+	default:
+		t.title(2, p.result.Title, width, height)
+	}
+	t.lines = append(t.lines, "")
+	for _, l := range p.result.Lines {
+		t.hang(l.Number, 2, l.Text, plain)
+	}
+	if put, verdict := p.secret(m); put != "" {
+		t.head("The demo's secret")
+		t.say(2, put, plain)
+		t.say(2, verdict, m.style.Strong.Render)
+	}
+	if m.note != "" {
+		t.lines = append(t.lines, "")
+		t.say(2, m.note, m.style.Strong.Render)
+	}
+	return t.lines
+}
+
+// title is large where there is room for it.
+func (t *teller) title(indent int, text string, width, height int) {
+	large := digits.Words(text)
+	if !roomy(width+50, height) || ansi.StringWidth(large[0])+3 >= width {
+		t.say(indent, text, t.style.Accent.Render)
+		return
+	}
+	for _, l := range large {
+		t.lines = append(t.lines, fmt.Sprintf("%*s", indent, "")+t.style.Strong.Render(l))
+	}
+}
+
+// A placed page is text with the places it is about on a drawing beside it or,
+// on a narrow page and with v, instead of it; at the foot stands the record.
+type placed struct {
+	text    func(width, height int) []string
+	scroll  scroll
+	caption string
+	draw    func(width, height int) []string // nil for no drawing
+}
+
+func (p placed) lines(m Model, width, height int) []string {
+	foot := m.foot(width)
+	height -= len(foot)
+	side := 0
+	if p.draw != nil {
+		side = drawingRoom(width, height)
+	}
+	if side == 0 && p.draw != nil && m.turn%2 == 1 && height > 1 {
+		page := append([]string{style.Cell(m.style.Quiet.Render(p.caption), width)}, p.draw(width, height-1)...)
+		return append(page, foot...)
+	}
+	if side == 0 {
+		return append(scrolled(m.style, p.text(width, height), p.scroll, width, height), foot...)
+	}
+	room := width - side - 2
+	page := scrolled(m.style, p.text(room, height), p.scroll, room, height)
+	draw := append([]string{m.style.Quiet.Render(p.caption)}, p.draw(side, height-1)...)
+	for i := range min(len(page), len(draw)) {
+		page[i] = style.Cell(page[i], room) + "  " + style.Cell(draw[i], side)
+	}
+	return append(page, foot...)
+}
+
+// narrow pages have no drawing beside their text.
+const narrow = 70
+
+// drawingRoom is the width of the drawing beside a text; 0 for none.
+func drawingRoom(width, height int) int {
+	if width < narrow || height < 5 {
+		return 0
+	}
+	return min(width*2/5, 2*height)
+}
+
+// textRoom is the room for the text of a page with a drawing or without.
+func (m Model) textRoom(drawn bool) (width, height int) {
+	width, height = m.size.Width, m.size.Height-len(m.foot(m.size.Width))
+	if side := drawingRoom(width, height); drawn && side > 0 {
+		width -= side + 2
+	}
+	return width, height
+}
+
+// foot says whether it is recorded.
+func (m Model) foot(width int) []string {
+	s := m.sayRecord()
+	if s == "" {
+		return nil
+	}
+	var out []string
+	for _, l := range style.Wrap(style.Clean(s), width-2) {
+		out = append(out, style.Cell(" "+m.style.Strong.Render(l), width))
+	}
+	return out
+}

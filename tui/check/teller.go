@@ -1,0 +1,127 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/tui/style"
+)
+
+// A teller collects lines of one width.
+type teller struct {
+	style style.Styles
+	width int
+	lines []string
+}
+
+func (t *teller) say(indent int, text string, render func(...string) string) {
+	t.hang("", indent, text, render)
+}
+
+// hang is say with a number in front, under which nothing else stands.
+func (t *teller) hang(number string, indent int, text string, render func(...string) string) {
+	if text == "" {
+		return
+	}
+	for i, l := range style.Wrap(style.Clean(text), t.width-indent-len(number)-1) {
+		if i > 0 {
+			number = strings.Repeat(" ", len(number))
+		}
+		t.lines = append(t.lines, strings.Repeat(" ", indent)+number+render(l))
+	}
+}
+
+func (t *teller) head(text string) {
+	t.lines = append(t.lines, "", " "+t.style.Accent.Render(text))
+}
+
+func plain(s ...string) string { return strings.Join(s, " ") }
+
+// finding is one finding: what, where, how sure, what to do, what else.
+func (t *teller) finding(f checkout.Finding) {
+	if f.Good || len(f.Causes) == 1 {
+		t.say(1, f.Title, t.style.Strong.Render)
+	} else {
+		t.say(1, fmt.Sprintf("%s look just like this.", number(len(f.Causes))), t.style.Strong.Render)
+	}
+	if f.Good {
+		t.say(1, sure(f), plain)
+		t.say(1, "It may be closed up.", plain)
+		return
+	}
+	if where := f.Causes[0].Where; where != "" {
+		t.say(1, "Where: "+where+".", plain)
+	}
+	t.say(1, sure(f), plain)
+	if len(f.Causes) == 1 {
+		t.head("What to do")
+		t.say(1, f.Causes[0].Remedy, plain)
+	} else {
+		t.head("Try in this order")
+		for i, c := range f.Causes {
+			t.hang(fmt.Sprintf("%d. ", i+1), 1, c.Text, t.style.Strong.Render)
+			t.say(4, c.Remedy, plain)
+		}
+	}
+	if len(f.Rivals) > 0 {
+		t.head("Not ruled out")
+		for _, r := range f.Rivals {
+			t.say(1, r, plain)
+		}
+	}
+}
+
+// number is a number of faults in words, at the beginning of a sentence.
+func number(n int) string {
+	words := []string{"No faults", "One fault", "Two faults", "Three faults", "Four faults", "Five faults", "Six faults", "Seven faults", "Eight faults", "Nine faults"}
+	if n < len(words) {
+		return words[n]
+	}
+	return fmt.Sprintf("%d faults", n)
+}
+
+// shortList is what is left when nothing could tell it apart.
+func (t *teller) shortList(st state) {
+	all := st.findings
+	if why := st.stopped; why != "" {
+		t.say(1, sentence(fmt.Errorf("%s", why)), plain)
+	}
+	t.head("It may be, likeliest first")
+	named := 0.0
+	for _, f := range all {
+		named += f.Share
+	}
+	if named < 0.6 { // single places say too little
+		for _, s := range st.suspects[:min(6, len(st.suspects))] {
+			t.hang(style.Cell(weight(s.share), 13), 1, s.text, plain)
+		}
+		return
+	}
+	for i, f := range all {
+		t.hang(fmt.Sprintf("%d. ", i+1), 1, f.Title, t.style.Strong.Render)
+		t.say(4, sure(f), plain)
+		if len(f.Causes) > 0 {
+			t.say(4, f.Causes[0].Remedy, plain)
+		}
+	}
+}
+
+// because lists the answers that led here.
+func (t *teller) because(asked []checkout.Asked) {
+	t.head("You said")
+	for _, a := range asked {
+		t.hang(fmt.Sprintf("%d. ", a.ID), 1, fmt.Sprintf("%s %s.", a.Question, a.Text()), t.style.Quiet.Render)
+	}
+}
+
+// hidden tells what was put into the demo's prop and whether it was found.
+func (t *teller) hidden(m Model) {
+	if !m.bench.demo || !m.opt.Faulty || !m.st.over() || m.st.absent != "" {
+		return
+	}
+	t.head("The demo's secret")
+	put, verdict := m.secret().told()
+	t.say(1, put, plain)
+	t.say(1, verdict.text, m.style.Strong.Render)
+}

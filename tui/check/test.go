@@ -1,0 +1,258 @@
+package check
+
+import (
+	"slices"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/tui/style"
+)
+
+// testPage is a step of a single test. The trial belongs to this screen and is
+// changed by Update alone.
+type testPage struct {
+	still
+	list  choice
+	trial *underway.Trial
+}
+
+// trialMsg is a single test that has begun or was taken up.
+type trialMsg struct {
+	job   int
+	trial *underway.Trial
+	note  string
+	err   error
+}
+
+// beginTest begins a single test of the whole prop. A check-out under way can be
+// taken up again later, and what one of the whole prop has found stays to be
+// seen.
+func (m Model) beginTest(k single.Kind) (Model, tea.Cmd) {
+	return m.test(func(d *underway.Desk, number int) (*underway.Trial, string, error) { return d.BeginTest(k, number) })
+}
+
+// takeUpTest takes up a kept one.
+func (m Model) takeUpTest(k single.Kind) (Model, tea.Cmd) {
+	return m.test(func(d *underway.Desk, number int) (*underway.Trial, string, error) {
+		t, note, err := d.TakeUpTest(k, number)
+		if err == nil && len(t.Replies) > 0 {
+			note = "" // the page that led here has said which
+		}
+		return t, note, err
+	})
+}
+
+func (m Model) beginCount() (Model, tea.Cmd) { return m.beginTest(single.Count) }
+
+func (m Model) test(do func(*underway.Desk, int) (*underway.Trial, string, error)) (Model, tea.Cmd) {
+	if m.work.busy {
+		return m, nil
+	}
+	if m.st.Part.Way != underway.Whole || !m.st.over() {
+		m.st, m.past = state{}, nil // what was answered is kept
+	}
+	m = m.choose(underway.Part{})
+	m.work.job, m.work.busy = m.work.job+1, true
+	m.work.save++
+	desk, job, number := m.desk, m.work.job, m.work.save
+	return m, func() tea.Msg {
+		t, note, err := do(desk, number)
+		return trialMsg{job, t, note, err}
+	}
+}
+
+// tested shows a test that has begun.
+func (m Model) tested(msg trialMsg) (Model, tea.Cmd) {
+	if msg.job != m.work.job {
+		return m, nil
+	}
+	m.work.busy = false
+	if msg.err != nil {
+		m.note = sentence(msg.err)
+		return m, nil
+	}
+	m.note = msg.note
+	m, cmd := m.step(msg.trial)
+	m.send()
+	return m, cmd
+}
+
+// step shows the step that a test stands at, or what it came to.
+func (m Model) step(t *underway.Trial) (Model, tea.Cmd) {
+	if _, more := t.Step(); !more {
+		return m.conclude(t)
+	}
+	m.draw.open, m.demo.meter = sheet{}, meter{}
+	return m.open(testPage{list: none, trial: t}), nil
+}
+
+func (p testPage) now() single.Step {
+	s, _ := p.trial.Step()
+	return s
+}
+
+func (p testPage) shows(Model) show.Want {
+	s := p.now()
+	return show.Want{Frames: s.Show, Ended: s.Ended}
+}
+
+func (p testPage) pictures(Model) pictures { return pictures{marks: p.now().Marks} }
+
+func (p testPage) lift(Model) float64 { return p.now().Level }
+func (p testPage) loses() bool        { return true }
+
+func (p testPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	s := p.now()
+	if at, ok := p.list.moved(m, k, len(p.query(m).items)); ok {
+		p.list = at
+		m.page = p
+		return m, nil, true
+	}
+	if given, ok := s.Pressed(k.String()); ok {
+		m, cmd := p.reply(m, single.Reply{Key: given})
+		return m, cmd, true
+	}
+	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	switch {
+	case is(m.keys.Digit) && s.Typed == single.VoltsLine:
+		return p.typed(m, string(k.Runes)), nil, true
+	case is(m.keys.Digit):
+		m.note = "There is no such answer here."
+	case is(m.keys.Take) && p.list == none:
+		m.note = "Choose an answer first, by its key or with ↑ ↓."
+	case is(m.keys.Take):
+		m, cmd := p.take(m, int(p.list))
+		return m, cmd, true
+	case is(m.keys.Number) && s.Typed != single.NoLine:
+		return p.typed(m, ""), nil, true
+	case is(m.keys.Meter) && s.Typed == single.VoltsLine:
+		m, cmd := p.metered(m)
+		return m, cmd, true
+	case is(m.keys.View) && s.Other != "":
+		m, cmd := p.reply(m, single.Reply{Other: true})
+		return m, cmd, true
+	case is(m.keys.Stop):
+		m, cmd := m.conclude(p.trial)
+		return m, cmd, true
+	default:
+		return m, nil, false
+	}
+	return m, nil, true
+}
+
+// typed lets a reading or a count be typed.
+func (p testPage) typed(m Model, begun string) Model {
+	s := p.now()
+	what := style.Clean(s.Question)
+	if s.Typed == single.CountLine {
+		what = "How many pixels light?"
+	}
+	return m.ask(what, testLines[s.Typed], begun, func(m Model, text string) (Model, tea.Cmd) { return p.line(m, text) })
+}
+
+// line takes what was typed, a reading at the level that is in force.
+func (p testPage) line(m Model, text string) (Model, tea.Cmd) {
+	level := m.light.lift
+	if snap := m.bench.snap; m.bench.any && snap.Level > 0 && snap.Want.Level == m.light.lift { // of this step, not of the one before
+		level = min(level, snap.Level)
+	}
+	return p.reply(m, single.Reply{Typed: text, Level: level})
+}
+
+// metered takes what the demo's meter reads.
+func (p testPage) metered(m Model) (Model, tea.Cmd) {
+	switch {
+	case !m.bench.demo:
+		m.note = "Only the demo has a meter of its own: type what yours reads."
+		return m, nil
+	case !m.demo.meter.known:
+		m.note = "The demo's meter is still being read."
+		return m, nil
+	}
+	return p.line(m, m.demo.meter.text())
+}
+
+// reply gives the test an answer, and keeps it.
+func (p testPage) reply(m Model, r single.Reply) (Model, tea.Cmd) {
+	if err := p.trial.Answer(r); err != nil {
+		m = m.open(testPage{list: none, trial: p.trial})
+		m.note = sentence(err)
+		return m, nil
+	}
+	m, kept := m.save(m.desk.UnfinishedTest(p.trial))
+	m, next := m.step(p.trial)
+	return m, tea.Batch(kept, next)
+}
+
+// take does what an item stands for.
+func (p testPage) take(m Model, i int) (Model, tea.Cmd) {
+	items := p.query(m).items
+	if i < 0 || i >= len(items) {
+		return m, nil
+	}
+	next, cmd, _ := p.press(m, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(items[i].press())})
+	return next, cmd
+}
+
+func (p testPage) back(m Model) (Model, tea.Cmd) {
+	if !p.trial.Undo() {
+		m.note = "This is the first question."
+		return m, nil
+	}
+	m, kept := m.save(m.desk.UnfinishedTest(p.trial))
+	m, next := m.step(p.trial)
+	return m, tea.Batch(kept, next)
+}
+
+// query is the step as it is drawn.
+func (p testPage) query(m Model) query {
+	s := p.now()
+	q := query{progress: s.Progress, large: s.Headline, question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
+	if hint := m.demo.hint(m, p); hint != "" {
+		q.hint = hint
+	}
+	if s.Other != "" {
+		q.hint = "v shows it " + s.Other + " instead; n lets you type a count"
+	}
+	if s.Typed == single.VoltsLine {
+		q.items = append(q.items, item{key: "n", digit: none, text: "type the reading; a digit begins it too"})
+	}
+	for _, a := range s.Answers {
+		sign := ""
+		if a.Hue != "" {
+			sign = swatch(m.style, checkout.Token(checkout.NameOf(a.Hue.Colour())))
+		}
+		q.items = append(q.items, item{digit: none, key: a.Press, text: a.Text, sign: sign, quiet: a.Key == 0})
+	}
+	q.items = level(q.items)
+	return q
+}
+
+func (p testPage) lines(m Model, width, height int) ([]string, []zone) {
+	return m.asking(p.query(m), int(p.list), width, height)
+}
+
+func (p testPage) help(m Model) []key.Binding {
+	s := p.now()
+	if s.Typed == single.VoltsLine {
+		keys := []key.Binding{say(m.keys.Number, "n", "type"), say(m.keys.Back, "←", "back"), say(m.keys.View, "v", "drawing"), say(m.keys.Stop, "x", "end here"), say(m.keys.Dimmer, "-", "dimmer")}
+		if m.bench.demo {
+			keys = slices.Insert(keys, 0, say(m.keys.Meter, "t", "take the demo's"))
+		}
+		return keys
+	}
+	answer := say(m.keys.Digit, "1-9 0", "answer")
+	if slices.ContainsFunc(s.Answers, func(a single.Answer) bool { return a.Hue != "" }) {
+		answer = say(m.keys.Digit, "r g b … 0", "answer")
+	}
+	keys := []key.Binding{answer, say(m.keys.Back, "←", "back")}
+	if s.Other != "" {
+		return append(keys, say(m.keys.View, "v", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
+	}
+	return append(keys, say(m.keys.View, "v", "drawing"), say(m.keys.Stop, "x", "end here"), say(m.keys.Brighter, "+", "brighter"))
+}

@@ -1,0 +1,95 @@
+package check
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/entry"
+	"example.org/ringout/tui/style"
+)
+
+// typingPage is a line being typed: where to record, a count, or a reading.
+type typingPage struct {
+	still
+	what  string
+	line  entry.Line
+	kind  lineKind
+	under page // that it was begun on
+	do    func(Model, string) (Model, tea.Cmd)
+}
+
+// A lineKind is what a line being typed is.
+type lineKind struct {
+	letters string // that may be typed; empty allows all
+	most    int    // bytes
+}
+
+// pathLine is a line that names a file; the others are a test's.
+var pathLine = lineKind{most: 500}
+
+var testLines = map[single.Line]lineKind{
+	single.CountLine: {"0123456789", 8},
+	single.VoltsLine: {"0123456789.,-vV ", 8},
+}
+
+// ask lets a line be typed.
+func (m Model) ask(what string, kind lineKind, text string, do func(Model, string) (Model, tea.Cmd)) Model {
+	m.page = typingPage{what: what, line: entry.Of(text, kind.most), kind: kind, under: m.page, do: do}
+	return m
+}
+
+func (p typingPage) shows(m Model) show.Want       { return p.under.shows(m) }
+func (p typingPage) lift(m Model) float64          { return p.under.lift(m) }
+func (p typingPage) leave(m Model) Model           { m.page = p.under; return m }
+func (p typingPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
+func (p typingPage) loses() bool                   { return true }
+
+// press takes every key: all belong to the line.
+func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	switch k.Type {
+	case tea.KeyEsc:
+		return p.leave(m), nil, true
+	case tea.KeyEnter:
+		text := strings.TrimSpace(p.line.String())
+		if text == "" {
+			m.note = "Type something first, or leave with esc."
+			return m, nil, true
+		}
+		m, cmd := p.do(p.leave(m), text)
+		return m, cmd, true
+	}
+	if p.kind.letters != "" {
+		k.Runes = []rune(strings.Map(func(r rune) rune {
+			if strings.ContainsRune(p.kind.letters, r) {
+				return r
+			}
+			return -1
+		}, string(k.Runes)))
+	}
+	p.line = p.line.Key(k)
+	m.page = p
+	return m, nil, true
+}
+
+func (p typingPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Take, "enter", "take it"), say(m.keys.Leave, "esc", "leave it")}
+}
+
+func (p typingPage) lines(m Model, width, _ int) ([]string, []zone) {
+	lines := []string{""}
+	for _, l := range style.Wrap(p.what, width-4) {
+		lines = append(lines, "  "+m.style.Strong.Render(l))
+	}
+	lines = append(lines, "", "  "+p.line.View(width-4), "")
+	for _, l := range style.Wrap("enter takes it, esc leaves it, ← → home end move in it, ctrl+u clears it.", width-4) {
+		lines = append(lines, "  "+m.style.Quiet.Render(l))
+	}
+	if m.note != "" {
+		lines = append(lines, "", "  "+m.note)
+	}
+	return lines, nil
+}
