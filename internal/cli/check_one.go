@@ -204,8 +204,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error 
 func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	kept := b.desk.UnfinishedTest(t)
 	if len(t.Replies) == 0 {
-		b.tell("nothing was answered, so nothing is recorded")
-		return b.desk.Forget(b.next(), kept)
+		return errors.Join(errors.New("nothing was answered, so nothing is recorded"), b.desk.Forget(b.next(), kept))
 	}
 	r, err := t.Result()
 	if err != nil {

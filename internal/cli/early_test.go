@@ -38,7 +38,7 @@ func TestTestsThatEndEarly(t *testing.T) {
 	file := onWire(t, "porthole", prop.Porthole())
 	code, _, errs := command(t, "", "check", file, "--load")
 	assert.Equal(t, 1, code)
-	assert.Equal(t, "ringout: nothing was measured, so nothing is recorded\n", errs)
+	assert.Equal(t, "ringout: nothing was answered, so nothing is recorded\n", errs)
 	assert.NoFileExists(t, record.Beside(file).Path)
 	code, _, errs = command(t, "4.9\n", "check", file, "--load")
 	require.Zero(t, code, errs)
@@ -48,7 +48,7 @@ func TestTestsThatEndEarly(t *testing.T) {
 	assert.Equal(t, record.Stopped, e.Verdict)
 
 	file = onWire(t, "buoylamp", prop.BuoyLamp())
-	code, _, errs = command(t, "1\n", "check", file, "--bulb")
+	code, _, errs = command(t, "r\n", "check", file, "--bulb")
 	require.Zero(t, code, errs)
 	assert.Equal(t, record.Stopped, lastOf(t, file, prop.BuoyLamp().Name).Verdict, "one channel of four is no pass")
 }
@@ -76,7 +76,7 @@ func TestAChangedPropKeepsTheOldAnswers(t *testing.T) {
 
 	_, _, errs = command(t, "0\n", "check", file, "--plain")
 	assert.Contains(t, errs, `"Porthole" has changed since its unfinished check-out of`)
-	assert.NotContains(t, errs, "taking up")
+	assert.NotContains(t, errs, "Taking up")
 	old, err := filepath.Glob(strings.TrimSuffix(file, ".toml") + ".check-*.json")
 	require.NoError(t, err)
 	require.Len(t, old, 1)

@@ -83,6 +83,7 @@ func answerBy(t *testing.T, look func() strip.Light, in io.Writer, out io.Reader
 		case "probe":
 			eyes.Look(look())
 			fmt.Fprintf(in, "{\"sees\":%q}\n", eyes.See(m.Probe, sizes))
+		case "lit", "wait":
 		case "end":
 			require.NoError(t, json.Unmarshal(lines.Bytes(), &end))
 		default:
@@ -219,7 +220,7 @@ func TestSingleTests(t *testing.T) {
 	striptest.WaitEnded(t, n)
 	code, out, errs = command(t, strings.Repeat("5\n", 18), "check", file, "--load")
 	require.Zero(t, code, errs)
-	assert.Contains(t, out, "Reading 18 of 18.")
+	assert.Contains(t, out, "reading 18 of 18.")
 	code, out, errs = command(t, "", "record", file)
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "flex test: fail, 1 open")
@@ -232,7 +233,7 @@ func TestSingleTests(t *testing.T) {
 	bulb := filepath.Join(dir, "b.toml")
 	text = strings.Replace(prop.DemoFile("buoylamp"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", lamp.Port()), 1)
 	require.NoError(t, os.WriteFile(bulb, []byte(text), 0o644))
-	code, out, errs = commandLit(t, lamp, "1\n2\n3\n4\n1\n1\n1\n1\n", "check", bulb, "--bulb")
+	code, out, errs = commandLit(t, lamp, "r\ng\nb\nw\n1\n1\n1\n1\n", "check", bulb, "--bulb")
 	require.Zero(t, code, errs)
 	assert.Contains(t, out, "The slots are RGBW, ")
 	striptest.WaitEnded(t, lamp)

@@ -87,7 +87,7 @@ func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) 
 	var changed *checkout.ChangedError
 	if errors.As(err, &changed) {
 		c, aside, err := d.Begin(pt, number)
-		return c, fmt.Sprintf("%q has changed since its unfinished check-out, so a new one begins. %s", d.opt.Prop.Name, aside), err
+		return c, fmt.Sprintf("%q has changed since its unfinished check-out of %s, so a new one begins. %s", d.opt.Prop.Name, u.At.Format("2 January 15:04"), aside), err
 	}
 	if err != nil {
 		return c, "", err

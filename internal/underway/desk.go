@@ -236,7 +236,7 @@ func (d *Desk) WhereKept(u record.Unfinished) string {
 	d.mu.Unlock()
 	switch {
 	case u.Answers() == 0:
-		return "nothing was answered, so nothing is kept"
+		return "nothing was answered, so nothing is recorded"
 	case d.file == "":
 		return "what was answered is kept in memory only"
 	case failed != nil:

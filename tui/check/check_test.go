@@ -170,7 +170,7 @@ func TestTakenUpAgainWithAnotherFile(t *testing.T) {
 	q.Runs[1].Pixels++
 	again := begin(t, Options{}, &q, path)
 	again.press("1")
-	assert.Contains(t, again.m.note, "has changed since its unfinished check-out, so a new one begins.")
+	assert.Contains(t, again.m.note, "has changed since its unfinished check-out of 25 November 19:30, so a new one begins.")
 	assert.IsType(t, questionPage{}, again.m.page)
 	aside, err := filepath.Glob(strings.TrimSuffix(path, ".toml") + ".check-*.json")
 	require.NoError(t, err)

@@ -325,7 +325,7 @@ func TestDemoFlexTest(t *testing.T) {
 
 func TestDemoBulb(t *testing.T) {
 	p := prop.BuoyLamp()
-	playDemo(t, p, "Find out", []demoRow{
+	playDemo(t, p, "Check of the bulb", []demoRow{
 		{"wrong-order order GRBW", []string{"g", "r", "b", "w", "1", "1", "1", "4"}, "GRBW instead of RGBW. Found."},
 		{"wrong-order order GRBW", []string{"r", "g", "b", "w", "1", "1", "1", "4"}, "It was not found."},
 		{"wrong-order order GRBW", []string{"g", "r", "x"}, ""},

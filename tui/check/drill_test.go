@@ -103,7 +103,7 @@ func TestLoadTest(t *testing.T) {
 func TestBulb(t *testing.T) {
 	p, path := onDisk(t, "buoylamp")
 	e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.WrongOrder, Order: "GRBW"})
-	e.choose("Find out what the bulb's slots do")
+	e.choose("Check of the bulb")
 	ended := false
 	for n := 0; on[testPage](e.m); n++ {
 		require.Less(t, n, 20)

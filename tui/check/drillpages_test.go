@@ -43,10 +43,10 @@ func TestDrillPages(t *testing.T) {
 		{"load test, typing", prop.Porthole(), "", "Load test", keys("4", ".", "8"), typingPage{}},
 		{"load test, found", prop.Porthole(), "resistance run 2 by 1000", "", (*evening).loadTest, resultPage{}},
 		{"load test, too few", prop.Porthole(), "", "Load test", keys("x"), resultPage{}},
-		{"bulb", prop.BuoyLamp(), "", "Find out", keys("r", "g"), testPage{}},
-		{"bulb, stream ended", prop.BuoyLamp(), "", "Find out", keys("r", "g", "b", "w", "1", "1"), testPage{}},
-		{"bulb, as planned", prop.BuoyLamp(), "", "Find out", keys("r", "g", "b", "w", "1", "1", "1", "4"), resultPage{}},
-		{"bulb, not as planned", prop.BuoyLamp(), "", "Find out", keys("g", "r", "b", "2", "2", "2", "3", "2", "3"), resultPage{}},
+		{"bulb", prop.BuoyLamp(), "", "Check of the bulb", keys("r", "g"), testPage{}},
+		{"bulb, stream ended", prop.BuoyLamp(), "", "Check of the bulb", keys("r", "g", "b", "w", "1", "1"), testPage{}},
+		{"bulb, as planned", prop.BuoyLamp(), "", "Check of the bulb", keys("r", "g", "b", "w", "1", "1", "1", "4"), resultPage{}},
+		{"bulb, not as planned", prop.BuoyLamp(), "", "Check of the bulb", keys("g", "r", "b", "2", "2", "2", "3", "2", "3"), resultPage{}},
 	} {
 		for _, size := range []tea.WindowSizeMsg{{Width: 120, Height: 37}, {Width: 80, Height: 21}, {Width: 50, Height: 17}} {
 			t.Run(fmt.Sprintf("%dx%d %s", size.Width, size.Height+3, row.name), func(t *testing.T) {

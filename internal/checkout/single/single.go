@@ -14,7 +14,6 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/power"
@@ -142,15 +141,16 @@ type Built struct {
 
 // kinds is every test, in the order in which they are offered.
 var kinds = []struct {
-	kind Kind
-	text string // a line to choose it by
-	fits func(*prop.Prop) bool
-	new  func(*prop.Prop) (Test, error)
+	kind  Kind
+	title string // its name, as a sentence begins with it
+	does  string // what is done, to choose it by
+	fits  func(*prop.Prop) bool
+	new   func(*prop.Prop) (Test, error)
 }{
-	{Bulb, "Find out what the bulb's slots do", isBulb, newBulb},
-	{Flex, "Flex test: bend every joint under steady light", isStrip, newFlex},
-	{Load, "Load test: measure volts as the level rises", isStrip, newLoad},
-	{Count, "Roll call: count the pixels that light", isStrip, newCount},
+	{Bulb, "Check of the bulb", "find out what its slots do", isBulb, newBulb},
+	{Flex, "Flex test", "bend every joint under steady light", isStrip, newFlex},
+	{Load, "Load test", "measure volts as the level rises", isStrip, newLoad},
+	{Count, "Roll call", "count the pixels that light", isStrip, newCount},
 }
 
 func isBulb(p *prop.Prop) bool  { return p.Pixels() == 1 }
@@ -166,7 +166,7 @@ type Offer struct {
 func Offers(p *prop.Prop) (out []Offer) {
 	for _, k := range kinds {
 		if k.fits(p) {
-			out = append(out, Offer{k.kind, k.text})
+			out = append(out, Offer{k.kind, k.title + ": " + k.does})
 		}
 	}
 	return out
@@ -176,8 +176,7 @@ func Offers(p *prop.Prop) (out []Offer) {
 func (k Kind) Title() string {
 	for _, row := range kinds {
 		if row.kind == k {
-			title, _, _ := strings.Cut(row.text, ":")
-			return title
+			return row.title
 		}
 	}
 	return string(k)
