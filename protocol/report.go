@@ -52,6 +52,7 @@ type StreamReport struct {
 	Held         bool            // its newest slots wait for a synchronization packet (6.2.4.1)
 	Frozen       bool            // and none has come for 2.5 s (11.1.2)
 	Slots        int             // 0 to 512
+	Levels       [MaxSlots]byte  // newest ones that count (6.2.4.1 may have newer ones wait)
 	SlotPriority *[MaxSlots]byte // START code 0xdd: 1 to 200, 0 where it does not drive; nil without
 	StartCodes   []StartCount
 	Addresses    []netip.AddrPort // heard from within 2.5 s, the newest first
@@ -151,6 +152,9 @@ func (a *account) report(u Universe, now time.Time) StreamReport {
 	r.Preview, r.ForceSync = a.options&Preview != 0, a.options&ForceSync != 0
 	if r.State == Live && a.sync != 0 {
 		r.Held, r.Frozen = a.waits, a.frozen
+	}
+	if a.levels != nil {
+		r.Levels = *a.levels
 	}
 	if a.slotPriority != nil {
 		p := *a.slotPriority

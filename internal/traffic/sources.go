@@ -81,6 +81,7 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 	return s
 }
 
+// Address is where a source was heard from last, in words; empty if unknown.
 func Address(s *protocol.SourceReport) string {
 	if !s.From.IsValid() {
 		return ""
@@ -149,8 +150,11 @@ func goneSince(at time.Time, s *protocol.SourceReport) string {
 
 // Ago says how long a stream that is not live has been gone.
 func Ago(st *protocol.StreamReport, at time.Time) string {
-	if st.State == protocol.Finished {
+	switch st.State {
+	case protocol.Finished:
 		return "ended " + short(at.Sub(st.Since)) + " ago"
+	case protocol.Unheard:
+		return "not listened to"
 	}
 	return "silent for " + short(at.Sub(st.Last))
 }

@@ -1,6 +1,7 @@
 package traffic
 
 import (
+	"bytes"
 	"errors"
 	"testing"
 	"time"
@@ -10,6 +11,7 @@ import (
 	"github.com/muesli/termenv"
 
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
@@ -21,6 +23,11 @@ func TestPages(t *testing.T) {
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1, 2, 3, 4}, levels: ramp(510, 5), lose: 6}
 	tied := talker{cid: 3, name: "Lantern desk", from: "10.0.0.9:5568", priority: 100, universes: []protocol.Universe{1}, levels: ramp(90, 3)}
 	gone := talker{cid: 4, name: "Slip hut", from: "[fd77::4]:5568", priority: 90, universes: []protocol.Universe{9}, levels: ramp(30, 1), until: 200 * time.Millisecond}
+	slotwise := talker{cid: 5, name: "Pier PC", from: "10.0.0.7:5568", priority: 50, universes: []protocol.Universe{1}, levels: bytes.Repeat([]byte{0, 0, 255}, 144), perSlot: append(make([]byte, 60), bytes.Repeat([]byte{150}, 90)...)}
+	even := snapshot()
+	for i := range even.Sent {
+		even.Sent[i] = patterns.Colour{R: 51}
+	}
 	busy := screen.TrafficMsg(evenings(you(), rival, tied, gone).WithEvents([]link.Event{
 		{At: evening, Text: "quay0 went down"}, {At: evening.Add(time.Second), Text: "quay0 is up again, sending goes on"}}))
 	deaf := screen.TrafficMsg(traffic.News{Ours: ours, Trouble: &link.PortError{Port: 5568, Err: errors.New("in use")}})
@@ -39,9 +46,12 @@ func TestPages(t *testing.T) {
 		{"80x24 no colour, slots in percent", 80, 21, termenv.Ascii, []tea.Msg{snapshot(), busy}, []string{"v", "v", "v", "n"}},
 		{"50x20 no colour, rivals", 50, 17, termenv.Ascii, []tea.Msg{snapshot(), busy}, nil},
 		{"50x20 256 colours, sentences", 50, 17, termenv.ANSI256, []tea.Msg{snapshot(), busy}, []string{"v", "pgdown"}},
-		{"50x20 no colour, slots 0 to 255", 50, 17, termenv.Ascii, []tea.Msg{snapshot(), busy}, []string{"v", "v", "v", "n", "n"}},
+		{"50x20 no colour, slots 0 to 255", 50, 17, termenv.Ascii, []tea.Msg{snapshot(), busy}, []string{"v", "v", "v"}},
 		{"80x24 no colour, port taken, unicast", 80, 21, termenv.Ascii, []tea.Msg{hosts, deaf}, nil},
 		{"80x24 no colour, tie", 80, 21, termenv.Ascii, []tea.Msg{snapshot(), screen.TrafficMsg(evenings(you(), tied))}, nil},
+		{"80x24 true colour, slot priorities", 80, 21, termenv.TrueColor, []tea.Msg{even, screen.TrafficMsg(evenings(you(), slotwise))}, nil},
+		{"120x40 no colour, slot priorities", 120, 37, termenv.Ascii, []tea.Msg{even, screen.TrafficMsg(evenings(you(), slotwise))}, nil},
+		{"50x20 16 colours, slot priorities", 50, 17, termenv.ANSI, []tea.Msg{even, screen.TrafficMsg(evenings(you(), slotwise))}, nil},
 		{"80x24 no colour, nothing heard yet", 80, 21, termenv.Ascii, []tea.Msg{snapshot()}, nil},
 	} {
 		t.Run(row.name, func(t *testing.T) {

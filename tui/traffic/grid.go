@@ -2,26 +2,22 @@ package traffic
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"example.org/ringout/protocol"
-	"example.org/ringout/tui/style"
 )
 
 // A notation is how levels are written.
 type notation uint8
 
 const (
-	hex     notation = iota // two digits, 00 to ff
+	decimal notation = iota // 0 to 255, as a prop file has colours
 	percent                 // 0 to 100
-	decimal                 // 0 to 255
+	hex                     // two digits, 00 to ff
 	notations
 )
 
-func (n notation) String() string {
-	return [...]string{"hex", "percent", "0 to 255"}[n]
-}
+func (n notation) String() string { return [...]string{"0 to 255", "percent", "hex"}[n] }
 
 // width is digits, then the mark of who drives the slot.
 func (n notation) width() int {
@@ -44,36 +40,80 @@ func init() {
 	texts[hex][0], texts[percent][0], texts[decimal][0] = " ·", "  ·", "  ·"
 }
 
-// perRow are the slots of a row: twelves hold whole pixels of three slots and
-// of four. The narrowest pages have room for half of one.
-func perRow(width int, n notation) int {
-	for _, per := range []int{48, 36, 24, 12} {
-		if rowWidth(per, n) <= width {
-			return per
-		}
-	}
-	return 6
+// A group is slots of a universe that stand together in the grid: those of one
+// pixel, or ten that drive none of ours.
+type group struct {
+	first, n int // slots from 0
+	pixel    int // from 0; -1 for none
 }
 
-func rowWidth(per int, n notation) int { return 6 + per*n.width() + max(0, per/12-1) }
+// strays is how many slots that drive no pixel stand together.
+const strays = 10
 
-// gridLines are the ruler and the rows, as many as hold what is driven.
-func (m Model) gridLines(l *look, width int) []string {
-	per := perRow(width, m.number)
-	lines := []string{m.style.Quiet.Render(ruler(per, m.number))}
-	var b strings.Builder
-	for first := 0; first < l.count; first += per {
-		b.Reset()
-		fmt.Fprintf(&b, " %4d ", first+1)
-		for i := first; i < min(first+per, l.count); i++ {
-			if i > first && (i-first)%12 == 0 {
-				b.WriteByte(' ')
-			}
-			b.WriteString(cell(l, i, m.number))
+// groups lays a universe out by pixels, up to the last slot that someone drives.
+func (m Model) groups(l *look) []group {
+	var out []group
+	for at := 0; at < l.count; {
+		g := group{at, 1, m.pixelAt(l.universe, at)}
+		for g.first+g.n < l.count && m.pixelAt(l.universe, g.first+g.n) == g.pixel && (g.pixel >= 0 || g.n < strays) {
+			g.n++
 		}
-		lines = append(lines, b.String())
+		out = append(out, g)
+		at += g.n
+	}
+	return out
+}
+
+// pixelAt is the pixel that a slot drives, from 0; -1 for none.
+func (m Model) pixelAt(u protocol.Universe, slot int) int {
+	if m.patch == nil {
+		return -1
+	}
+	pixel, _, ok := m.patch.Find(propPlace(u, slot))
+	if !ok {
+		return -1
+	}
+	return pixel
+}
+
+// labelCells is the room for "pixel 1234" before a row and " slot 512" in it.
+const labelCells = 21
+
+// gridLines are the rows, as many as hold what is driven: each begins with its
+// first pixel and slot, and holds as many whole pixels as fit, five or ten where
+// they do.
+func (m Model) gridLines(l *look, width int) []string {
+	groups := m.groups(l)
+	lines := []string{m.style.Quiet.Render(fmt.Sprintf(" %-11s %-8s levels, %s", "pixel", "slot", m.number))}
+	for i := 0; i < len(groups); {
+		per := m.perRow(groups[i].n, width)
+		var b strings.Builder
+		name := "none"
+		if groups[i].pixel >= 0 {
+			name = fmt.Sprint(groups[i].pixel + 1)
+		}
+		fmt.Fprintf(&b, " %-11s %-7d", name, groups[i].first+1)
+		pixel := groups[i].pixel >= 0
+		for n := 0; n < per && i < len(groups) && (groups[i].pixel >= 0) == pixel; n, i = n+1, i+1 {
+			b.WriteByte(' ')
+			for s := range groups[i].n {
+				b.WriteString(cell(l, groups[i].first+s, m.number))
+			}
+		}
+		lines = append(lines, strings.TrimRight(b.String(), " "))
 	}
 	return lines
+}
+
+// perRow is how many groups of n slots stand in a row.
+func (m Model) perRow(n, width int) int {
+	fit := (width - labelCells) / (n*m.number.width() + 1)
+	for _, round := range []int{10, 5} {
+		if fit >= round {
+			return round
+		}
+	}
+	return max(1, fit)
 }
 
 func cell(l *look, i int, n notation) string {
@@ -83,29 +123,12 @@ func cell(l *look, i int, n notation) string {
 	return texts[n][l.values[i]] + string(l.marks[i])
 }
 
-// ruler says how far from the row's first slot each sixth column is.
-func ruler(per int, n notation) string {
-	var b strings.Builder
-	b.WriteString(" slot ")
-	for i := range per {
-		if i > 0 && i%12 == 0 {
-			b.WriteByte(' ')
-		}
-		t := ""
-		if i%6 == 0 {
-			t = "+" + strconv.Itoa(i)
-		}
-		b.WriteString(style.Cell(t, n.width()))
-	}
-	return strings.TrimRight(b.String(), " ")
-}
-
 // caption names the universe and what is odd about it.
 func (m Model) caption(l *look) string {
 	if l.universe == 0 {
 		return " " + m.style.Strong.Render("No universe to show yet")
 	}
-	text := " " + m.style.Strong.Render(fmt.Sprintf("Universe %d", l.universe)) + ", " + m.number.String()
+	text := " " + m.style.Strong.Render(fmt.Sprintf("Universe %d", l.universe))
 	if i := index(m.universes, l.universe); i > 0 && len(m.universes) > 1 {
 		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
 	}
@@ -130,7 +153,7 @@ func (m Model) propSlots(u protocol.Universe) string {
 		return ""
 	}
 	for i, v := range m.patch.Universes() {
-		if protocol.Universe(v) == u && i >= m.patch.Idle() {
+		if protocol.Universe(v) == u && m.patch.Used(i) > 0 {
 			first := 1
 			if i == 0 {
 				first = m.prop.Address.Slot + 1

@@ -32,6 +32,7 @@ type talker struct {
 	levels    []byte
 	lose      int           // every so manieth packet; 0 none
 	until     time.Duration // falls silent then; 0 never
+	perSlot   []byte        // priorities of its slots (START code 0xdd), sent now and then
 }
 
 var ours = protocol.Ours{CID: protocol.CID{1}, Priority: 100, Universes: []protocol.Universe{1}}
@@ -60,6 +61,10 @@ func evenings(talkers ...talker) traffic.News {
 			for _, u := range k.universes {
 				d := protocol.Data{CID: protocol.CID{k.cid}, Source: protocol.NameOf(k.name), Priority: k.priority, Sequence: uint8(i), Universe: u}
 				d.SetLevels(k.levels)
+				if k.perSlot != nil && i%40 == 5 {
+					d.StartCode = protocol.StartPriority
+					d.SetLevels(k.perSlot)
+				}
 				tr.Hear(protocol.Heard{At: evening.Add(at), From: netip.MustParseAddrPort(k.from), Interface: "quay0", Group: u.Group(), Octets: protocol.AppendData(nil, &d)})
 			}
 		}

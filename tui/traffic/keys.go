@@ -27,8 +27,8 @@ func newKeys() keyMap {
 		Enter:  b("enter", "a universe of the source", "enter"),
 		On:     b("pgdn .", "page on", "pgdown", "."),
 		Back:   b("pgup ,", "page back", "pgup", ","),
-		Part:   b("v", "all, sentences, sources or slots", "v"),
-		Number: b("n", "levels in hex, percent or 0 to 255", "n"),
+		Part:   b("v", "your prop, sentences, sources or slots", "v"),
+		Number: b("n", "levels in 0 to 255, percent or hex", "n"),
 		Wide:   b("a", "hear all announced, or only yours", "a"),
 		Hold:   b("space", "hold the picture, and go on", " "),
 	}
@@ -41,7 +41,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 		return b
 	}
 	return []key.Binding{say(k.Next, "← →", "universe"), say(k.Down, "↑ ↓", "source"), say(k.Part, "v", "view"),
-		say(k.On, "pgdn", "more"), say(k.Wide, "a", "all"), say(k.Number, "n", "hex or %"), say(k.Hold, "space", "hold")}
+		say(k.On, "pgdn", "more"), say(k.Wide, "a", "all"), say(k.Number, "n", "255, % or hex"), say(k.Hold, "space", "hold")}
 }
 
 // FullHelp is all of them.

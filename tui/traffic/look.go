@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/style"
@@ -162,4 +163,9 @@ func (m Model) sentLook(l *look) {
 		}
 		l.state = "as you send it, not heard here"
 	}
+}
+
+// propPlace is a slot, from 0, of a universe in the words of the prop.
+func propPlace(u protocol.Universe, slot int) prop.Place {
+	return prop.Place{Universe: uint16(u), Slot: slot}
 }

@@ -64,7 +64,7 @@ func TestLookSaysWhoLeft(t *testing.T) {
 	m, l := h.look()
 	assert.Equal(t, "nobody drives it: the last source fell silent", l.state)
 	assert.Zero(t, l.count)
-	assert.Equal(t, []string{"- stall, 10.0.0.8: silent for 5 s"}, l.legend)
+	assert.Equal(t, []string{"- 'stall', 10.0.0.8: silent for 5 s"}, l.legend)
 	assert.Contains(t, m.caption(&l), "fell silent")
 
 	h = hear()
@@ -73,13 +73,13 @@ func TestLookSaysWhoLeft(t *testing.T) {
 	h.data(2, func(d *protocol.Data) { d.Options = protocol.Terminated })
 	h.wait(4 * time.Second)
 	m, l = h.look()
-	assert.Equal(t, []string{"- stall, 10.0.0.8: ended 4 s ago"}, l.legend)
+	assert.Equal(t, []string{"- 'stall', 10.0.0.8: ended 4 s ago"}, l.legend)
 	assert.Contains(t, m.caption(&l), "nobody drives it")
 
 	h = hear()
 	h.data(2, func(d *protocol.Data) { d.Options = protocol.Preview })
 	_, l = h.look()
-	assert.Equal(t, []string{"- stall, 10.0.0.8: preview only"}, l.legend)
+	assert.Equal(t, []string{"- 'stall', 10.0.0.8: preview only"}, l.legend)
 }
 
 // START code 0xdd gives each slot a priority of its own; 0 leaves the slot to
@@ -95,8 +95,8 @@ func TestLookSlotBySlot(t *testing.T) {
 	assert.Equal(t, []byte{1, 9, 3, 4, 5, 6}, l.values[:6], "only slot 2 has more than the other's 100")
 	assert.Equal(t, " *    ", string(l.marks[:6]))
 	require.Len(t, l.legend, 2)
-	assert.Contains(t, l.legend[0], "  stall, 10.0.0.8: priority 100, followed for some slots, 5 slots")
-	assert.Contains(t, l.legend[1], "* stall, 10.0.0.8: priority 100, followed for some slots, 1 slot")
+	assert.Contains(t, l.legend[0], "  'stall', 10.0.0.8: priority 100, followed for some slots, 5 slots")
+	assert.Contains(t, l.legend[1], "* 'stall', 10.0.0.8: priority 100, followed for some slots, 1 slot")
 }
 
 // More sources than signs share the last one.

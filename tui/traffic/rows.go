@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/style"
 )
@@ -90,8 +91,9 @@ func (m Model) listens(u protocol.Universe) bool {
 	return slices.Contains(m.news.Ours.Universes, u) || slices.Contains(m.more, u)
 }
 
+// called is a source's name in quotes, so that none can pass for one of ours.
 func called(name string) string {
-	if name = style.Clean(name); name == "" {
+	if name = advice.Quoted(name); name == "" {
 		return "(no name)"
 	}
 	return name
@@ -177,7 +179,7 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 }
 
 func goneWords(st *protocol.StreamReport, at time.Time) string {
-	if st.State == protocol.Lost {
+	if st.State == protocol.Lost || st.State == protocol.Unheard {
 		return "has been " + traffic.Ago(st, at)
 	}
 	return traffic.Ago(st, at)

@@ -1,5 +1,6 @@
-// Package traffic is the screen that tells who else is talking: what matters
-// in sentences, every source, and the slots of one universe as they are heard.
+// Package traffic is the screen that says who lights the prop: its pixels as
+// the winning source lights them beside what we send, what matters in sentences,
+// every source, and behind a key the slots of one universe laid out by pixels.
 //
 // Universes and slots count from 1 on the screen, slots from 0 in code.
 package traffic
@@ -11,6 +12,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -20,7 +22,7 @@ import (
 type part uint8
 
 const (
-	all     part = iota // a share for each of the others
+	thing   part = iota // the prop: who lights it, and how
 	words               // sentences and events
 	sources             // every source, and all that is known of the chosen one
 	slots               // one universe
@@ -53,6 +55,9 @@ type Model struct {
 	row      int               // of the sources; -1 chooses none
 	top      int               // first line of the part that scrolls
 
+	light     traffic.Light
+	draw      *drawings
+	has       [patterns.NumChannels]bool // channels of the prop's pixels
 	rows      []row
 	universes []protocol.Universe
 	version   int // changed with everything that View reads
@@ -67,7 +72,7 @@ type page struct {
 
 // New makes the screen, with nothing heard yet.
 func New(st style.Styles) Model {
-	return Model{style: st, keys: newKeys(), row: -1, page: &page{version: -1}}
+	return Model{style: st, keys: newKeys(), row: -1, draw: &drawings{}, page: &page{version: -1}}
 }
 
 // Name is in the head line.
@@ -82,6 +87,10 @@ func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
 	m.snap, m.any, m.news, m.heard, m.held = show.Snapshot{}, false, traffic.News{}, false, false
 	m.universe, m.row, m.top = 0, -1, 0
+	m.draw, m.has = &drawings{}, [patterns.NumChannels]bool{}
+	for _, ch := range msg.Prop.Chip.Order.Channels() {
+		m.has[ch] = true
+	}
 	m.ear, m.wide, m.more = msg.Ear, false, nil
 	return m.digest()
 }
@@ -117,12 +126,18 @@ func (m Model) takeNews(n traffic.News) Model {
 	return m.digest()
 }
 
-// follow listens to what others announce, if that was asked for.
+// follow listens to what others announce, if that was asked for, and keeps on
+// while data comes though a list no longer names it.
 func (m Model) follow(r *protocol.Report) Model {
 	var more []protocol.Universe
 	if m.wide && r != nil {
 		for i := range r.Sources {
 			more = append(more, r.Sources[i].Listed...)
+			for _, st := range r.Sources[i].Streams {
+				if st.Multicast && st.State == protocol.Live {
+					more = append(more, st.Universe)
+				}
+			}
 		}
 	}
 	slices.Sort(more)
@@ -150,6 +165,7 @@ func (m Model) digest() Model {
 	m.rows = m.makeRows()
 	m.row = slices.IndexFunc(m.rows, func(r row) bool { return chosen != nil && r.key == chosen.key })
 	m.universes = m.listUniverses()
+	m.light = m.lightUp()
 	return m
 }
 

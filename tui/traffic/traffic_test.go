@@ -31,7 +31,7 @@ func TestGridSaysWhoWinsEachSlot(t *testing.T) {
 	assert.Equal(t, 3, l.count, "only the winner's slots count")
 	assert.Equal(t, []byte{0, 9, 255}, l.values[:3])
 	require.Len(t, l.legend, 2)
-	assert.Contains(t, l.legend[0], "Pier PC, 10.0.0.7: priority 150, followed, 3 slots")
+	assert.Contains(t, l.legend[0], "'Pier PC', 10.0.0.7: priority 150, followed, 3 slots")
 	assert.Contains(t, l.legend[1], "- you, 10.0.0.2: priority 100, not followed")
 
 	low.priority = 100
@@ -41,13 +41,13 @@ func TestGridSaysWhoWinsEachSlot(t *testing.T) {
 	assert.Equal(t, []byte{0, 9, 255, 3}, l.values[:4], "the higher of 0 1 2 3 and 0 9 255 -")
 	assert.Equal(t, " ** ", string(l.marks[:4]), "the rival's two slots have its sign")
 	assert.True(t, strings.HasPrefix(l.legend[0], "  you, 10.0.0.2: priority 100, tied, 430 slots"), l.legend[0])
-	assert.True(t, strings.HasPrefix(l.legend[1], "* Pier PC, 10.0.0.7: priority 100, tied, 2 slots"), l.legend[1])
+	assert.True(t, strings.HasPrefix(l.legend[1], "* 'Pier PC', 10.0.0.7: priority 100, tied, 2 slots"), l.legend[1])
 }
 
 func TestLevelsInEachNotation(t *testing.T) {
 	for v, want := range map[int][3]string{
-		0: {" ·", "  ·", "  ·"}, 1: {"01", " <1", "  1"}, 2: {"02", "  1", "  2"},
-		127: {"7f", " 50", "127"}, 254: {"fe", "100", "254"}, 255: {"ff", "100", "255"},
+		0: {"  ·", "  ·", " ·"}, 1: {"  1", " <1", "01"}, 2: {"  2", "  1", "02"},
+		127: {"127", " 50", "7f"}, 254: {"254", "100", "fe"}, 255: {"255", "100", "ff"},
 	} {
 		for n := range notations {
 			assert.Equal(t, want[n], texts[n][v], "%d in %s", v, n)
@@ -78,6 +78,8 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
 	assert.Contains(t, v, "TROUBLE  Nobody is listening at 10.0.0.6: the host answered port unreachable on")
+	assert.Contains(t, v, "You light your prop.", "by the other host")
+	v = drawn(t, press(m, "v", "v"), 80, 21)
 	assert.Regexp(t, `(?m)^! you send +10\.0\.0\.6 .* refused`, v)
 	assert.Regexp(t, `(?m)^  you send +10\.0\.0\.5 .* sending`, v)
 }
@@ -92,7 +94,7 @@ func TestUniversesAreChosenByKeys(t *testing.T) {
 	}
 	assert.Equal(t, []protocol.Universe{1, 4, 63999, 63999, 1, 63999, 4}, seen)
 	m = press(m, "down", "enter")
-	assert.Equal(t, "Pier PC", m.chosen().name, "who disturbs us stands first")
+	assert.Equal(t, "'Pier PC'", m.chosen().name, "who disturbs us stands first")
 	assert.Equal(t, protocol.Universe(63999), m.at())
 	m = press(m, "enter")
 	assert.Equal(t, protocol.Universe(1), m.at(), "around")
@@ -119,7 +121,7 @@ func TestListeningToAllThatIsAnnounced(t *testing.T) {
 	assert.Equal(t, [][]protocol.Universe{{1, 7}, {1, 7, 9}, nil}, e.asked)
 	gone := talker{cid: 4, name: "Slip hut", from: "10.0.0.4:5568", priority: 90, universes: []protocol.Universe{9}, levels: ramp(30, 1), until: 200 * time.Millisecond}
 	m = feed(m, screen.TrafficMsg(evenings(you(), gone)))
-	assert.Regexp(t, `Slip hut .* not joined`, drawn(t, m, 80, 21))
+	assert.Regexp(t, `Slip hut' .* not joined`, drawn(t, press(m, "v", "v"), 80, 21))
 	press(open(termenv.Ascii), "a") // nothing listens: nothing to ask
 }
 
@@ -130,9 +132,9 @@ func TestChoiceStaysWithTheSource(t *testing.T) {
 	a.cid, a.name, a.from = 3, "Anchor", "10.0.0.8:5568"
 	m := open(termenv.Ascii, screen.TrafficMsg(evenings(b)))
 	m = press(m, "down")
-	require.Equal(t, "Buoy", m.chosen().name)
+	require.Equal(t, "'Buoy'", m.chosen().name)
 	m = feed(m, screen.TrafficMsg(evenings(a, b)))
-	assert.Equal(t, "Buoy", m.chosen().name)
+	assert.Equal(t, "'Buoy'", m.chosen().name)
 	m = feed(m, screen.TrafficMsg(evenings(a)))
 	assert.Nil(t, m.chosen())
 }

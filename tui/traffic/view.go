@@ -11,12 +11,12 @@ func (m Model) View(width, height int) string {
 	p := m.page
 	if p.version != m.version || p.width != width || p.height != height {
 		p.version, p.width, p.height = m.version, width, height
-		p.text = style.Fit(strings.Join(m.draw(width, height), "\n"), width, height)
+		p.text = style.Fit(strings.Join(m.chosenPage(width, height), "\n"), width, height)
 	}
 	return p.text
 }
 
-func (m Model) draw(width, height int) []string {
+func (m Model) chosenPage(width, height int) []string {
 	switch m.part {
 	case words:
 		return m.cut(m.wordLines(width), m.top, height)
@@ -26,7 +26,7 @@ func (m Model) draw(width, height int) []string {
 		l := m.look()
 		return m.slotPage(&l, width, height, max(1, height/3))
 	}
-	return m.everything(width, height)
+	return m.propPage(width, height)
 }
 
 // listPage is the list with all that is known of the chosen row below.
@@ -63,31 +63,4 @@ func (m Model) scrolled(lines []string, height int) []string {
 		return nil
 	}
 	return append(lines[:1:1], m.cut(lines[1:], m.top, height-1)...)
-}
-
-// roomy pages have room for empty lines and for details beside everything else.
-const roomy = 28
-
-// everything gives a share to each: the sentences first, since they matter
-// most; what one does not need goes to the others.
-func (m Model) everything(width, height int) []string {
-	l := m.look()
-	said, grid := m.wordLines(width), m.gridLines(&l, width)
-	list := min(len(m.rows)+1, max(3, height/4))
-	var detail []string
-	gap := []string{}
-	if height >= roomy {
-		gap = []string{""}
-		if r := m.chosen(); r != nil {
-			detail = m.cut(m.detailLines(r, width), 0, 4)
-		}
-	}
-	legend := min(len(l.legend), max(1, height/10))
-	below := 1 + legend + min(len(grid), max(4, height/3))
-	top := min(len(said), max(3, height-list-len(detail)-below-2*len(gap)))
-	lines := append(m.cut(said, 0, top), gap...)
-	lines = append(lines, m.table(width, list)...)
-	lines = append(lines, detail...)
-	lines = append(lines, gap...)
-	return append(lines, m.slotPage(&l, width, height-len(lines), legend)...)
 }

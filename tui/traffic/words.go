@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/style"
 )
@@ -14,15 +16,35 @@ var labels = [...]string{advice.Note: "", advice.Warning: "Warning", advice.Trou
 // labelWidth is the room for a label or the time of day, and a space.
 const labelWidth = 9
 
+// shortLines are the heaviest sentences, a line each, that say what to do before
+// why; the last line says how many more there are.
+func (m Model) shortLines(width, room int) []string {
+	list := m.news.Words(m.snap.Links)
+	var lines []string
+	for i, s := range list {
+		if len(lines) == room-1 && len(list)-i > 1 {
+			more := fmt.Sprintf("%s… %d more, and all at length: v", strings.Repeat(" ", labelWidth+1), len(list)-i)
+			return append(lines, m.style.Quiet.Render(more))
+		}
+		text := style.Clean(s.Line(width - labelWidth - 2))
+		lines = append(lines, " "+style.Cell(m.label(s.Weight), labelWidth)+ansi.Truncate(text, width-labelWidth-2, "…"))
+	}
+	return lines
+}
+
+func (m Model) label(w advice.Weight) string {
+	label := labels[min(w, advice.Trouble)]
+	if w > advice.Note {
+		return m.style.Warn.Render(label)
+	}
+	return label
+}
+
 // wordLines are all sentences, then the events, the newest first.
 func (m Model) wordLines(width int) []string {
 	var lines []string
 	for _, s := range m.news.Words(m.snap.Links) {
-		label := labels[min(s.Weight, advice.Trouble)]
-		if s.Weight > advice.Note {
-			label = m.style.Warn.Render(label)
-		}
-		lines = append(lines, hang(label, style.Clean(s.Text), width)...)
+		lines = append(lines, hang(m.label(s.Weight), style.Clean(s.Text), width)...)
 	}
 	if m.wide {
 		lines = append(lines, hang("", "Listening to all that is announced: a goes back to yours.", width)...)
@@ -55,6 +77,7 @@ func hang(label, text string, width int) []string {
 // cut keeps what fits of lines from the line top on, and says how much more
 // there is.
 func (m Model) cut(lines []string, top, height int) []string {
+	height = max(0, height)
 	top = max(0, min(top, len(lines)-height))
 	lines = lines[top:]
 	if len(lines) <= height {

@@ -62,8 +62,8 @@ func address(s *protocol.SourceReport) string {
 	return s.From.Addr().Unmap().String()
 }
 
-// capital makes a sentence begin with a capital letter.
-func capital(s string) string {
+// Capital makes a sentence begin with a capital letter.
+func Capital(s string) string {
 	if s == "" || s[0] < 'a' || s[0] > 'z' {
 		return s
 	}

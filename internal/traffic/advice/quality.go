@@ -36,7 +36,7 @@ func (w *writer) quality(s *protocol.SourceReport) {
 	w.sayOf(doubled, Sentence{About: s.CID,
 		Text: text("%.0f %% of the packets from %s on {u} come twice: it reaches here by two ways.", 100*doubled.mean(), who)})
 	w.sayOf(fast, Sentence{About: s.CID,
-		Text: text("%s sends {u} %.0f times a second; the standard allows 44, and slow receivers may stumble.", capital(who), fast.mean())})
+		Text: text("%s sends {u} %.0f times a second; the standard allows 44, and slow receivers may stumble.", Capital(who), fast.mean())})
 }
 
 // weigh is how bad a share of packets that never count is.

@@ -36,7 +36,7 @@ func (w *writer) announced(s *protocol.SourceReport) {
 			continue
 		}
 		w.say(Sentence{Weight: Warning, About: s.CID, Do: "Stop " + address(s), Why: text("it announces {u} and may send straight to your host"),
-			Text: text("%s announces that it sends {u}, though none of it reaches here: it may send straight to your host. Stop it there while you test.", capital(Called(s)))}, u)
+			Text: text("%s announces that it sends {u}, though none of it reaches here: it may send straight to your host. Stop it there while you test.", Capital(Called(s)))}, u)
 	}
 }
 

@@ -14,7 +14,7 @@ const recentEnough = 60 * time.Second
 
 // stream says what there is to say about one source on one universe.
 func (w *writer) stream(s *protocol.SourceReport, st *protocol.StreamReport) {
-	who, u := capital(Called(s)), st.Universe
+	who, u := Capital(Called(s)), st.Universe
 	if st.State != protocol.Live {
 		w.gone(s, st)
 		return
@@ -49,7 +49,7 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 		return
 	}
 	p, mine := int(st.Priority), int(w.ours.Priority)
-	who, stop := capital(Called(s)), "Stop "+address(s)
+	who, stop := Capital(Called(s)), "Stop "+address(s)
 	over, outbid := "", "."
 	if p < protocol.MaxPriority {
 		over = fmt.Sprintf(" or send above %d", p)
@@ -75,7 +75,7 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 // (START code 0xdd): which slots of the universe it takes from us.
 func (w *writer) slotRival(s *protocol.SourceReport, st *protocol.StreamReport) {
 	taken, tied := SlotsTaken(st, w.ours.Priority)
-	who := capital(Called(s))
+	who := Capital(Called(s))
 	say := Sentence{Weight: Trouble, About: s.CID, Do: "Stop " + address(s), Why: text("it takes slots of {u} from you")}
 	const how = "with a priority for each slot (START code 0xdd): receivers that know it"
 	switch {
@@ -150,7 +150,7 @@ func (w *writer) synchronised(s *protocol.SourceReport, st *protocol.StreamRepor
 	if st.SyncAddress == 0 {
 		return
 	}
-	who, u, sync := capital(Called(s)), st.Universe, st.SyncAddress
+	who, u, sync := Capital(Called(s)), st.Universe, st.SyncAddress
 	switch {
 	case st.Frozen:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: "Stop " + address(s) + " or start its sync", Why: text("receivers of {u} stand still"),

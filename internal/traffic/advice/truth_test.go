@@ -156,7 +156,7 @@ func TestSentencesArePrintable(t *testing.T) {
 		s := foreign.Sender{CID: [16]byte{1}, Name: name, Priority: 150, Universe: 3}
 		d.hear(foreign.Event{Host: 1, Group: 3, Octets: s.Data(1, 2, 3)})
 		got := d.sentences()[0].Text
-		require.True(t, strings.HasPrefix(got, capital(want)+" also drives universe 3 at"), got)
+		require.True(t, strings.HasPrefix(got, Capital(want)+" also drives universe 3 at"), got)
 	}
 }
 

@@ -1,0 +1,193 @@
+package traffic
+
+import (
+	"slices"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/protocol"
+)
+
+// Who lights a pixel, beside the index of a source in Light.Sources.
+const (
+	You    = -1
+	No     = -2 // no source drives it
+	Merged = -3 // you and others at one priority, or a pixel whose channels are shared
+)
+
+// A Pixel is one pixel of ours: as receivers light it, who does, and how we
+// send it.
+type Pixel struct {
+	Shown, Yours patterns.Colour
+	From         int // index in Light.Sources, or You, No, Merged
+}
+
+// A Light is a whole prop as the sources that receivers follow light it.
+type Light struct {
+	Pixels  []Pixel        // in data order
+	Sources []protocol.CID // that light some of it, in order of first pixel
+}
+
+// Count is how many pixels someone lights, and how many sources do together.
+func (l Light) Count(who int) (n int) {
+	for _, p := range l.Pixels {
+		if p.From == who {
+			n++
+		}
+	}
+	return n
+}
+
+// LightOf works out how a prop is lit from what is heard (nil for nothing) and
+// what we send ourselves (nil when we do not). Receivers follow the highest
+// priority, slot by slot where a source sends START code 0xdd; at one priority
+// they may merge, and the highest value is taken (ANSI E1.31-2018 6.2.3). Our
+// own packets count whether they are heard here or not.
+func LightOf(patch *prop.Patch, order prop.Order, r *protocol.Report, ours protocol.Ours, sent patterns.Frame) Light {
+	l := Light{Pixels: make([]Pixel, patch.Pixels())}
+	slots := patch.Buffers()
+	if sent != nil {
+		patch.Fill(slots, sent)
+	}
+	universes := map[uint16]*arena{}
+	for i, u := range patch.Universes() {
+		universes[u] = newArena(r, protocol.Universe(u), ours, slots[i], sent != nil)
+	}
+	for i := range l.Pixels {
+		p := &l.Pixels[i]
+		if i < len(sent) {
+			p.Yours = sent[i]
+		}
+		for ch := range order.Slots() {
+			at := patch.At(i, ch)
+			v, who := universes[at.Universe].winner(at.Slot)
+			p.Shown = p.Shown.With(order.Channel(ch), v)
+			from := l.index(who)
+			if ch > 0 && from != p.From {
+				from = Merged
+			}
+			p.From = from
+		}
+	}
+	return l
+}
+
+// index is the place of a winner in Sources; a new one is appended.
+func (l *Light) index(w winner) int {
+	if w.who != other {
+		return int(w.who)
+	}
+	i := slices.Index(l.Sources, w.cid)
+	if i < 0 {
+		i = len(l.Sources)
+		l.Sources = append(l.Sources, w.cid)
+	}
+	return i
+}
+
+// other is a winner that is not us; its CID says who.
+const other = 0
+
+type winner struct {
+	who int // You, No, Merged or other
+	cid protocol.CID
+}
+
+// An arena is one universe in which we and others drive slots.
+type arena struct {
+	out     *protocol.Output
+	drivers []*protocol.StreamReport // of each of out.Sources; nil for our own
+	ours    protocol.Ours
+	levels  []byte // that we send
+	sending bool
+}
+
+func newArena(r *protocol.Report, u protocol.Universe, ours protocol.Ours, levels []byte, sending bool) *arena {
+	a := &arena{out: &protocol.Output{}, ours: ours, levels: levels, sending: sending}
+	if r == nil || r.Universe(u) == nil {
+		return a
+	}
+	a.out = &r.Universe(u).Output
+	for _, c := range a.out.Sources {
+		var st *protocol.StreamReport
+		if s := r.Source(c); s != nil && c != ours.CID {
+			st = s.Stream(u)
+		}
+		a.drivers = append(a.drivers, st)
+	}
+	return a
+}
+
+// winner is the value of a slot, from 0, as receivers act on it.
+func (a *arena) winner(slot int) (byte, winner) {
+	mine := byte(0)
+	if slot < len(a.levels) {
+		mine = a.levels[slot]
+	}
+	rival, value, rank := a.rival(slot)
+	switch {
+	case rival == nil && a.sending:
+		return mine, winner{who: You}
+	case rival == nil && slot < a.out.Count:
+		return a.out.Slots[slot], winner{who: You} // our packets are still heard
+	case rival == nil:
+		return 0, winner{who: No}
+	case !a.sending || rank > a.ours.Priority:
+		return value, winner{who: other, cid: *rival}
+	case rank == a.ours.Priority:
+		return max(mine, value), winner{who: Merged}
+	}
+	return mine, winner{who: You}
+}
+
+// rival is the strongest source on a slot beside us: its value and priority. A
+// packet claims the whole universe, and slots that it does not hold are 0 (7.7);
+// where slots have priorities of their own, a source drives those that it sends.
+func (a *arena) rival(slot int) (c *protocol.CID, value byte, rank uint8) {
+	for i, st := range a.drivers {
+		if st == nil || a.out.PerSlot && slot >= st.Slots {
+			continue
+		}
+		p := st.Priority
+		if st.SlotPriority != nil {
+			p = st.SlotPriority[slot]
+			if p == 0 || p > protocol.MaxPriority {
+				continue
+			}
+		}
+		if c == nil || p > rank || p == rank && st.Levels[slot] > value {
+			c, value, rank = &a.out.Sources[i], st.Levels[slot], p
+		}
+	}
+	return c, value, rank
+}
+
+// A Stretch is neighbouring pixels of one run that are lit alike.
+type Stretch struct {
+	Run         int // from 0
+	First, Last int // pixels from 0 along the whole prop
+	Pixel
+}
+
+// Stretches are the pixels in data order, each run by itself, those that are
+// lit alike together.
+func (l Light) Stretches(runs []prop.Run) []Stretch {
+	var out []Stretch
+	at := 0
+	for run := range runs {
+		first := len(out)
+		for range runs[run].Pixels {
+			if at >= len(l.Pixels) {
+				return out
+			}
+			p := l.Pixels[at]
+			if n := len(out); n > first && out[n-1].Pixel == p {
+				out[n-1].Last = at
+			} else {
+				out = append(out, Stretch{run, at, at, p})
+			}
+			at++
+		}
+	}
+	return out
+}
