@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -52,7 +53,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 // View draws the form.
 func (m Model) View(width, height int) string {
 	st := m.opt.Style
-	lines := []string{"", " " + st.Strong.Render("What is on the bench")}
+	lines := []string{"", "  " + st.Strong.Render("What is on the bench")}
 	for i, f := range m.fields {
 		mark, label := "  ", style.Cell(f.label, 13)
 		if i == m.at {
@@ -65,21 +66,21 @@ func (m Model) View(width, height int) string {
 		if i == hostField && i != m.at && m.hostless() {
 			value = "  " + st.Warn.Render("none yet")
 		}
-		lines = append(lines, " "+mark+label+" "+value)
+		lines = append(lines, mark+label+" "+value)
 	}
 	button := "  [ Light it ]"
 	if m.at == fields {
 		button = "▸ " + st.Accent.Render("[ Light it ]")
 	}
-	lines = append(lines, " "+button, "")
+	lines = append(lines, button, "")
 	for _, l := range style.Wrap(m.message(), width-4) {
-		lines = append(lines, "   "+l)
+		lines = append(lines, "  "+l)
 	}
 	if height > len(lines)+4 {
 		lines = append(lines, "")
 		for _, l := range m.sum {
 			for _, w := range style.Wrap(l, width-4) {
-				lines = append(lines, "   "+st.Quiet.Render(w))
+				lines = append(lines, "  "+st.Quiet.Render(w))
 			}
 		}
 	}
@@ -99,6 +100,18 @@ func (m Model) message() string {
 		return upper(m.fields[m.at].hint) + "."
 	}
 	return "Enter connects, and turns to the light at 20 %."
+}
+
+// Far is the line that is chosen.
+func (m Model) Far() screen.Far {
+	if m.at >= fields {
+		return screen.Far{Texts: []string{"Light it"}}
+	}
+	value := m.fields[m.at].value()
+	if value == "" {
+		value = "none yet"
+	}
+	return screen.Far{Texts: []string{m.fields[m.at].label + " " + value, value}}
 }
 
 // hostless is true as long as no host was given: then nothing is sent.
