@@ -271,6 +271,7 @@ func showSequence(c *cobra.Command, f *cameraFlags, p *prop.Prop) error {
 func (k *cameraCheck) play(l *lamp) error {
 	k.show(l, k.scene.Looks[0])
 	l.reach()
+	next := time.Now()
 	for i, look := range append(k.scene.Looks[:len(k.scene.Looks):len(k.scene.Looks)], k.scene.Looks[0]) {
 		k.show(l, look)
 		hold := eyes.Hold
@@ -279,7 +280,8 @@ func (k *cameraCheck) play(l *lamp) error {
 		} else {
 			fmt.Fprintf(k.out, "\rlook %d of %d ", i, len(k.scene.Looks)-1)
 		}
-		if err := pause(k.ctx, hold); err != nil {
+		next = next.Add(hold) // late once is not late ever after
+		if err := pause(k.ctx, time.Until(next)); err != nil {
 			return err
 		}
 	}

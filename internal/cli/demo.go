@@ -126,9 +126,9 @@ func demoFault(p *prop.Prop, text string, seed uint64) ([]strip.Fault, error) {
 		}
 		return []strip.Fault{strip.Random(p, seed)}, nil
 	}
-	f, err := strip.ParseFault(text, p)
+	faults, err := strip.ParseFaults(text, p)
 	if err != nil {
 		return nil, fmt.Errorf("--fault: %w", err)
 	}
-	return []strip.Fault{f}, nil
+	return faults, nil
 }

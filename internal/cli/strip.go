@@ -39,7 +39,7 @@ func newStrip() *cobra.Command {
 	}
 	fl := c.Flags()
 	fl.StringVar(&f.name, "prop", "porthole", "demo prop when no file is given: "+strings.Join(demoNames(), ", "))
-	fl.StringVar(&f.fault, "fault", "", "fault to put in, or \"random\"")
+	fl.StringVar(&f.fault, "fault", "", "fault to put in, several with commas between, or \"random\"")
 	fl.Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock")
 	fl.StringVar(&f.listen, "listen", "127.0.0.1:5568", "address and port to listen on")
 	fl.StringVar(&f.iface, "interface", "", "join the multicast groups of its universes on this interface")

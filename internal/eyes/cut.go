@@ -56,7 +56,7 @@ func Cut(film []Glance, looks int) ([]Window, error) {
 			best, off = s, d
 		}
 	}
-	if off > Hold/2 {
+	if off > 3*Hold/4 {
 		return nil, noSequence(spans, want)
 	}
 	hold := (best.to - best.from) / time.Duration(looks-1)
@@ -80,19 +80,26 @@ func noSequence(spans []lit, want time.Duration) error {
 	return fmt.Errorf("the film does not show the sequence (dark, then light for %.1f s, then dark): start filming before it begins, stop after it ends, and keep room light and camera as they are", want.Seconds())
 }
 
-// lightOf is how much light each frame has over the darkest of all, cell by
-// cell.
+// lightOf is how much light each frame has over the darkest of all, in the
+// cells that change most: the rest is noise.
 func lightOf(film []Glance) []float64 {
-	base := slices.Clone(film[0].Light)
+	var all [][]float32
 	for _, g := range film {
-		for i, v := range g.Light[:min(len(g.Light), len(base))] {
-			base[i] = min(base[i], v)
+		if len(g.Light) == len(film[0].Light) {
+			all = append(all, g.Light)
 		}
 	}
+	cells := lively(all)
 	out := make([]float64, len(film))
-	for k, g := range film {
-		for i, v := range g.Light[:min(len(g.Light), len(base))] {
-			out[k] += float64(v - base[i])
+	for _, i := range cells {
+		low := all[0][i]
+		for _, l := range all {
+			low = min(low, l[i])
+		}
+		for k, g := range film {
+			if i < len(g.Light) {
+				out[k] += float64(g.Light[i] - low)
+			}
 		}
 	}
 	return out
@@ -134,62 +141,78 @@ func crossing(film []Glance, light []float64, i int, level float64) time.Duratio
 	return film[i-1].At + share(film[i].At-film[i-1].At, (level-a)/(b-a))
 }
 
-// changes makes sure that each window is still and unlike the one before.
+// changes makes sure that each window is still and unlike the one before, in
+// the cells where the prop is.
 func changes(film []Glance, windows []Window) error {
-	var last []float32
-	var steps, rests []float64
+	in := make([][]Glance, len(windows))
+	means := make([][]float32, len(windows))
 	for k, w := range windows {
-		mean, rest, n := stillness(film, w)
-		if n == 0 {
+		for _, g := range film {
+			if g.At >= w.From && g.At <= w.To {
+				in[k] = append(in[k], g)
+			}
+		}
+		if len(in[k]) == 0 {
 			return fmt.Errorf("the film has no picture of look %d: film with 10 pictures a second or more", k+1)
 		}
-		if last != nil {
-			steps = append(steps, apartBy(mean, last))
-		}
-		rests = append(rests, rest)
-		last = mean
+		means[k] = meanLight(in[k])
 	}
-	step := median(slices.Clone(steps))
+	cells := lively(means)
+	rests, steps := make([]float64, len(windows)), make([]float64, len(windows))
+	for k := range windows {
+		for _, g := range in[k] {
+			rests[k] += apartBy(g.Light, means[k], cells) / float64(len(in[k]))
+		}
+		if k > 0 {
+			steps[k] = apartBy(means[k], means[k-1], cells)
+		}
+	}
+	return judgeChanges(rests, steps)
+}
+
+func judgeChanges(rests, steps []float64) error {
+	step := median(slices.Clone(steps[1:]))
 	for k, r := range rests {
 		if r > 0.6*step {
 			return refuse(Moved, "something moved during look %d: hold the camera still, let nobody walk through, and run it again", k+1)
 		}
 	}
-	for k, s := range steps {
-		if s < 2*rests[k+1] || s < 0.15*step {
-			return refuse(Moved, "looks %d and %d cannot be told apart: film the sequence without a pause, at its own speed", k+1, k+2)
+	for k := 1; k < len(steps); k++ {
+		if steps[k] < 1.2*rests[k] || steps[k] < 0.15*step {
+			return refuse(Moved, "looks %d and %d cannot be told apart: film the sequence without a pause, at its own speed", k, k+1)
 		}
 	}
 	return nil
 }
 
-// stillness is the mean of the frames in a window, and how far they lie from
-// it.
-func stillness(film []Glance, w Window) (mean []float32, rest float64, n int) {
-	var in []Glance
-	for _, g := range film {
-		if g.At >= w.From && g.At <= w.To {
-			in = append(in, g)
-		}
-	}
-	if len(in) == 0 {
-		return nil, 0, 0
-	}
-	mean = make([]float32, len(in[0].Light))
+func meanLight(in []Glance) []float32 {
+	mean := make([]float32, len(in[0].Light))
 	for _, g := range in {
 		for i, v := range g.Light {
 			mean[i] += v / float32(len(in))
 		}
 	}
-	for _, g := range in {
-		rest += apartBy(g.Light, mean) / float64(len(in))
-	}
-	return mean, rest, len(in)
+	return mean
 }
 
-func apartBy(a, b []float32) float64 {
+// lively is the fiftieth part of the cells that change most from look to look.
+func lively(means [][]float32) []int {
+	change := make([]float32, len(means[0]))
+	all := make([]int, len(change))
+	for i := range change {
+		lo, hi := means[0][i], means[0][i]
+		for _, m := range means {
+			lo, hi = min(lo, m[i]), max(hi, m[i])
+		}
+		change[i], all[i] = hi-lo, i
+	}
+	slices.SortFunc(all, func(a, b int) int { return compare(change[b], change[a]) })
+	return all[:max(1, len(all)/50)]
+}
+
+func apartBy(a, b []float32, cells []int) float64 {
 	d := 0.0
-	for i := range a {
+	for _, i := range cells {
 		d += math.Abs(float64(a[i] - b[i]))
 	}
 	return d

@@ -203,13 +203,15 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 	l.record(true)
 	defer l.record(false)
 	from := time.Now()
+	next := from
 	for i, look := range append(s.Looks[:len(s.Looks):len(s.Looks)], s.Looks[0]) {
 		show(i, look)
 		hold := eyes.Hold
 		if look.Kind == eyes.Black {
 			hold = eyes.EdgeHold
 		}
-		if err := l.wait(ctx, hold); err != nil {
+		next = next.Add(hold) // late once is not late ever after
+		if err := l.wait(ctx, time.Until(next)); err != nil {
 			return nil, err
 		}
 	}
