@@ -47,11 +47,15 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 // Unread is the number of places of which it is not known what arrives.
 func (p *Proof) Unread() int { return p.Counts[eyes.Unknown] }
 
-// Good reports whether the prop may be signed off: the engine finds it sound,
-// every place was read, and each shows what was planned.
+// Good reports whether the prop may be signed off: every place was read, each
+// shows what was planned, and the engine finds nothing wrong either. What
+// light at rest cannot show stays open; see Open.
 func (p *Proof) Good() bool {
-	return len(p.Findings) > 0 && p.Findings[0].Good && p.Findings[0].Sure.Firm() && p.allRight()
+	return len(p.Findings) > 0 && p.Findings[0].Good && p.allRight()
 }
+
+// Open is what these pictures cannot show.
+const Open = "Pictures of light at rest do not show a voltage that falls at full light or a joint that comes and goes: the load test and the flex test do."
 
 func (p *Proof) allRight() bool {
 	return p.Counts[eyes.Right]+p.Counts[eyes.Nothing] == len(p.Result.Places)

@@ -26,6 +26,9 @@ func (p *Proof) Text(w io.Writer) {
 	for _, a := range p.Against {
 		say("%s", a)
 	}
+	if p.Good() {
+		say("Every place was read and is as planned. %s", Open)
+	}
 	if n := p.Unread(); n > 0 {
 		say("%d of %d places were not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places))
 	}
@@ -61,6 +64,7 @@ type jsonProof struct {
 	Built    []string      `json:"as_built,omitempty"`
 	Findings []jsonFinding `json:"findings,omitempty"`
 	Against  []string      `json:"disagree,omitempty"`
+	Open     string        `json:"open,omitempty"`
 	Good     bool          `json:"good"`
 }
 
@@ -123,6 +127,9 @@ func (p *Proof) JSON(w io.Writer) error {
 		out.Findings = append(out.Findings, one)
 	}
 	out.Against, out.Good = p.Against, p.Good()
+	if out.Good {
+		out.Open = Open
+	}
 	return json.NewEncoder(w).Encode(out)
 }
 
