@@ -22,6 +22,7 @@ var layers = []struct {
 	{"internal/prop", 3},
 	{"internal/power", 4},
 	{"internal/strip", 5},
+	{"internal/shopping", 6},
 	{"internal/show", 6},
 	{"internal/eyes", 4},
 	{"internal/checkout", 7},

@@ -17,7 +17,8 @@ import (
 
 func newPlan() *cobra.Command {
 	var level float64
-	var asJSON, asCSV bool
+	var asJSON, asCSV, list bool
+	var prices string
 	var sign routeFlags
 	c := &cobra.Command{
 		Use:   "plan FILE...",
@@ -32,6 +33,7 @@ func newPlan() *cobra.Command {
 		Example: `  ringout plan porthole.toml
   ringout plan *.toml --csv > addresses.csv
   ringout plan porthole.toml --level 30 --json
+  ringout plan *.toml --list
   ringout plan moorings.toml --route --pages`,
 		Args: atLeastOne("prop file"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -41,9 +43,15 @@ func newPlan() *cobra.Command {
 			if asJSON && asCSV {
 				return wrong(c, errors.New("--json and --csv together: give one of them"))
 			}
+			if prices != "" && !list {
+				return wrong(c, errors.New("--prices is for the shopping list: give --list as well"))
+			}
 			props, err := sign.load(c, once(c, args))
 			if err != nil {
 				return err
+			}
+			if list {
+				return printList(c, props, prices, asJSON, asCSV)
 			}
 			together := plan.Together(props)
 			switch {
@@ -63,6 +71,8 @@ func newPlan() *cobra.Command {
 	c.Flags().Float64Var(&level, "level", 100, "level in percent at which power is worked out")
 	c.Flags().BoolVar(&asJSON, "json", false, "everything as JSON; lengths in metres")
 	c.Flags().BoolVar(&asCSV, "csv", false, "the address table as CSV (RFC 4180)")
+	c.Flags().BoolVar(&list, "list", false, "one shopping list over all props instead; also with --csv and --json")
+	c.Flags().StringVar(&prices, "prices", "", "file with a price each for the list")
 	sign.add(c.Flags())
 	return c
 }

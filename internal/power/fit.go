@@ -326,9 +326,9 @@ func jointOf(p *prop.Prop, run int) Suspect {
 const nothingLeft = 0.1
 
 // poorTimes is how many times their own scatter the readings must lie off to
-// count as unexplained: their variances then differ by more than chance makes
-// of some fourteen and six degrees of freedom in one case of two hundred.
-const poorTimes = 2.8
+// count as unexplained: with six degrees of freedom in the scatter, chance does
+// it about twice in a thousand tests (seen in simulation).
+const poorTimes = 3.1
 
 // sure is the weight from which a place is named outright.
 const sure = 0.95

@@ -21,13 +21,16 @@ func (j Joint) Name(p *Prop) string {
 	return fmt.Sprintf("%s to %s", p.Runs[j.From].Name, p.Runs[j.To].Name)
 }
 
-// clocked are the chips with a clock wire beside data (format documents).
-var clocked = map[string]bool{"APA102": true, "SK9822": true}
+// Clocked reports whether the chip has a clock wire beside data.
+func Clocked(c Chip) bool {
+	k, _ := KnownByName(c.Name)
+	return k.Data.Clocked
+}
 
 // Joints are all joints of a prop in wiring order.
 func Joints(p *Prop) []Joint {
 	wires := 3
-	if clocked[p.Chip.Name] {
+	if Clocked(p.Chip) {
 		wires = 4
 	}
 	var out []Joint

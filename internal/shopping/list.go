@@ -1,0 +1,291 @@
+// Package shopping is what has to be bought for props: one list over all of
+// them, with prices where the builder has a file of their own.
+//
+// Units: metres inside; a list speaks in feet when most of its props do. Counts
+// and reserves marked common practice have no other source. Nothing here reads
+// a file or a clock.
+package shopping
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+// The groups of a list, in its order.
+const (
+	Strip     = "strip"
+	Tube      = "tube"
+	Wire      = "wire"
+	Fuses     = "fuses"
+	Plugs     = "connectors"
+	Shrink    = "heat-shrink"
+	Supplies  = "supplies"
+	DataParts = "data"
+)
+
+var groups = []string{Strip, Tube, Wire, Fuses, Plugs, Shrink, Supplies, DataParts}
+
+// An Item is one line of the list.
+type Item struct {
+	Group    string   `json:"group"`
+	Name     string   `json:"item"` // what a price file names
+	Quantity float64  `json:"quantity"`
+	Unit     string   `json:"unit"` // "reel", "m", "ft", "piece"
+	Note     string   `json:"note,omitempty"`
+	Props    []string `json:"props"`
+	Price    float64  `json:"price_each,omitempty"` // 0 when the price file has none
+	Cost     float64  `json:"cost,omitempty"`
+}
+
+// A List is what to buy for some props.
+type List struct {
+	Items    []Item  `json:"items"`
+	Currency string  `json:"currency,omitempty"`
+	Total    float64 `json:"total,omitempty"` // of the items with a price
+	Unpriced int     `json:"unpriced"`        // items without one
+
+	feet bool
+}
+
+// reserve is what wire and heat-shrink are bought over what is needed: ends are
+// stripped, cut wrong and soldered again (common practice: a tenth).
+const reserve = 1.10
+
+// For is the list of the props. The error is a sentence about one of them.
+func For(props []*prop.Prop) (*List, error) {
+	l := &List{}
+	inches := 0
+	for _, p := range props {
+		if p.Inches {
+			inches++
+		}
+	}
+	l.feet = 2*inches > len(props)
+	l.strip(props)
+	l.tube(props)
+	for _, p := range props {
+		r, err := power.Plan(p, 1, power.FullWhite())
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Name, err)
+		}
+		l.wire(p)
+		l.feeds(p, r)
+		l.supply(p, r)
+		l.data(p)
+	}
+	l.finish()
+	return l, nil
+}
+
+// add puts more of a thing on the list.
+func (l *List) add(p *prop.Prop, group, name string, quantity float64, unit, note string) {
+	if quantity <= 0 {
+		return
+	}
+	for i := range l.Items {
+		x := &l.Items[i]
+		if x.Group == group && x.Name == name && x.Unit == unit {
+			x.Quantity += quantity
+			if !slices.Contains(x.Props, p.Name) {
+				x.Props = append(x.Props, p.Name)
+			}
+			return
+		}
+	}
+	l.Items = append(l.Items, Item{Group: group, Name: name, Quantity: quantity, Unit: unit, Note: note, Props: []string{p.Name}})
+}
+
+// length adds a length with its reserve, in the list's unit.
+func (l *List) length(p *prop.Prop, group, name string, metres float64) {
+	unit, each := "m", 1.0
+	if l.feet {
+		unit, each = "ft", 0.3048
+	}
+	l.add(p, group, name, reserve*metres/each, unit, "")
+}
+
+// A stock is pieces of all props that come off reels or coils of one kind.
+type stock struct {
+	name   string
+	length float64 // of a reel or coil; 0 when no file gives it
+	pieces []prop.Piece
+	props  []*prop.Prop
+}
+
+func gather(all []*stock, name string, length float64, p *prop.Prop, pieces []prop.Piece) []*stock {
+	if len(pieces) == 0 {
+		return all
+	}
+	for _, s := range all {
+		if s.name == name && s.length == length {
+			s.pieces, s.props = append(s.pieces, pieces...), append(s.props, p)
+			return all
+		}
+	}
+	return append(all, &stock{name, length, slices.Clone(pieces), []*prop.Prop{p}})
+}
+
+// strip counts reels over all props: what one leaves over serves the next.
+func (l *List) strip(props []*prop.Prop) {
+	var all []*stock
+	for _, p := range props {
+		if !p.Chip.IsStrip() {
+			l.add(p, Strip, p.Chip.Name, float64(p.Pixels()), "piece", "")
+			continue
+		}
+		name := fmt.Sprintf("strip %s, %.4g per metre, %.4g V", p.Chip.Name, p.Chip.LightsPerMetre, p.Chip.Volts)
+		all = gather(all, name, p.Reel, p, prop.StripPieces(p))
+	}
+	l.stocks(Strip, "reel", all)
+}
+
+func (l *List) tube(props []*prop.Prop) {
+	var all []*stock
+	for _, p := range props {
+		all = gather(all, "tube or channel", p.Coil, p, prop.TubePieces(p))
+	}
+	l.stocks(Tube, "coil", all)
+}
+
+func (l *List) stocks(group, unit string, all []*stock) {
+	for _, s := range all {
+		total, note := 0.0, ""
+		for _, piece := range s.pieces {
+			total += piece.Metres
+		}
+		cuts, err := prop.PlanCuts(s.pieces, s.length)
+		if s.length <= 0 || err != nil {
+			l.metres(group, s, total)
+			continue
+		}
+		reels := float64(len(cuts.Reels))
+		for _, long := range cuts.TooLong {
+			reels += math.Ceil(long.Metres/s.length - 1e-9)
+			note = "a piece is longer than one: joints in it"
+		}
+		if !cuts.Proven {
+			note = "fewer might do"
+		}
+		name := fmt.Sprintf("%s, %s of %s", s.name, unit, prop.FormatLength(s.length, l.feet))
+		for i, p := range s.props {
+			l.add(p, group, name, []float64{reels, 1e-12}[min(i, 1)], unit, note)
+		}
+	}
+}
+
+// metres is a stock that no file gives a reel for.
+func (l *List) metres(group string, s *stock, total float64) {
+	unit, each := "m", 1.0
+	if l.feet {
+		unit, each = "ft", 0.3048
+	}
+	for i, p := range s.props {
+		l.add(p, group, s.name, []float64{total / each, 1e-12}[min(i, 1)], unit, "no reel or coil length is in the file")
+	}
+}
+
+// Colours of wire (common practice; no standard binds a prop).
+const (
+	plusColour, groundColour, dataColour, clockColour = "red", "black", "green", "yellow"
+)
+
+// Colours are those of the conductors of a lead, in the order of its pads:
+// plus, data, clock where there is one, ground.
+func Colours(j prop.Joint, clocked bool) []string {
+	var out []string
+	if !j.SupplyApart {
+		out = append(out, plusColour)
+	}
+	out = append(out, dataColour)
+	if clocked {
+		out = append(out, clockColour)
+	}
+	return append(out, groundColour)
+}
+
+// wire adds leads and feeds by size and colour, connectors and heat-shrink.
+func (l *List) wire(p *prop.Prop) {
+	lead := p.LeadWire
+	if lead == (prop.Wire{}) {
+		lead = prop.DefaultLeadWire
+	}
+	for _, j := range prop.Joints(p) {
+		if j.Lead <= 0 {
+			continue
+		}
+		for _, colour := range Colours(j, prop.Clocked(p.Chip)) {
+			l.length(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(lead), colour), j.Lead)
+		}
+		l.add(p, Plugs, fmt.Sprintf("connector pair, %d conductors", j.Conductors), 1, "pair", "where a lead is to come apart")
+	}
+	for _, f := range p.Feeds {
+		for _, colour := range []string{plusColour, groundColour} {
+			l.length(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(f.Wire), colour), f.WireMetre)
+		}
+		l.add(p, Plugs, "connector pair, 2 conductors, for supply", 1, "pair", "rated for the feed's amps")
+	}
+	m := prop.MaterialsFor(p)
+	l.length(p, Shrink, "heat-shrink for solder pads", m.PadSleeves)
+	l.length(p, Shrink, "heat-shrink for strip ends, wide", m.EndSleeves)
+}
+
+// feeds adds a fuse and a holder a feed: the file's, or the size for its load.
+func (l *List) feeds(p *prop.Prop, r *power.Report) {
+	for _, f := range r.Feeds {
+		size := f.Check.FuseAmps
+		if size == 0 {
+			size = f.Check.Size
+		}
+		if size > 0 {
+			l.add(p, Fuses, fmt.Sprintf("blade fuse %.4g A", size), 1, "piece", "and a spare of each (common practice)")
+		}
+		l.add(p, Fuses, "fuse holder with lead", 1, "piece", "at the supply end")
+	}
+}
+
+func (l *List) supply(p *prop.Prop, r *power.Report) {
+	n := max(1, len(r.Supplies))
+	note := ""
+	if n > 1 {
+		note = "for full level in white"
+	}
+	l.add(p, Supplies, fmt.Sprintf("supply %.4g V, %.4g A", p.Supply.Volts, p.Supply.Amps), float64(n), "piece", note)
+}
+
+// data adds a level shifter and a resistor an output; a bulb needs none.
+func (l *List) data(p *prop.Prop) {
+	k, known := prop.KnownByName(p.Chip.Name)
+	if known && k.Data == (prop.DataLine{}) {
+		return
+	}
+	lines := 1.0
+	if prop.Clocked(p.Chip) {
+		lines = 2
+	}
+	l.add(p, DataParts, "level shifter to 5 V, one line", lines, "piece", "unless the controller's output has 5 V")
+	l.add(p, DataParts, "resistor 33 to 470 ohms", lines, "piece", "in series at the controller's end (common practice)")
+}
+
+// finish sorts by group and rounds up: whole pieces, tenths of a length.
+func (l *List) finish() {
+	slices.SortStableFunc(l.Items, func(a, b Item) int {
+		if a.Group != b.Group {
+			return slices.Index(groups, a.Group) - slices.Index(groups, b.Group)
+		}
+		return strings.Compare(a.Name, b.Name)
+	})
+	for i := range l.Items {
+		x := &l.Items[i]
+		if x.Unit == "m" || x.Unit == "ft" {
+			x.Quantity = math.Ceil(10*x.Quantity-1e-6) / 10
+		} else {
+			x.Quantity = math.Ceil(x.Quantity - 1e-6)
+		}
+	}
+	l.Unpriced = len(l.Items)
+}

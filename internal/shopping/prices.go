@@ -1,0 +1,116 @@
+package shopping
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+)
+
+// Prices are what things cost each, by the item's name on the list.
+type Prices struct {
+	Currency string
+	Each     map[string]float64
+}
+
+// ParsePrices reads a price file: a currency at the top, and a table [price]
+// with a line an item, its name in quotes as the list has it:
+//
+//	currency = "EUR"
+//	[price]
+//	"blade fuse 5 A" = 0.40
+//
+// The error lists all that is wrong, a line each; file stands for the file.
+func ParsePrices(text []byte, file string) (Prices, error) {
+	var all map[string]any
+	err := toml.Unmarshal(text, &all)
+	var at *toml.DecodeError
+	switch {
+	case errors.As(err, &at):
+		row, _ := at.Position()
+		return Prices{}, fmt.Errorf("%s line %d: this is not TOML (%s): write \"NAME\" = 1.50 below [price]", file, row, strings.TrimPrefix(at.Error(), "toml: "))
+	case err != nil:
+		return Prices{}, fmt.Errorf("%s: %w", file, err)
+	}
+	p := Prices{Each: map[string]float64{}}
+	var bad []error
+	wrong := func(key, format string, a ...any) {
+		bad = append(bad, fmt.Errorf("%s line %d: %q: %s", file, lineOf(text, key), key, fmt.Sprintf(format, a...)))
+	}
+	for _, key := range slices.Sorted(maps.Keys(all)) {
+		switch v := all[key].(type) {
+		case string:
+			p.Currency = v
+			if key != "currency" {
+				wrong(key, "is not known here: there are currency and [price]")
+			}
+		case map[string]any:
+			if key != "price" {
+				wrong(key, "is no table of a price file: write [price]")
+				continue
+			}
+			for _, name := range slices.Sorted(maps.Keys(v)) {
+				cost, ok := number(v[name])
+				if !ok {
+					wrong(name, "%v is no price: write a number, 0 or more, without quotes", v[name])
+				}
+				p.Each[name] = cost
+			}
+		default:
+			wrong(key, "is not known here: write prices below [price]")
+		}
+	}
+	return p, errors.Join(bad...)
+}
+
+func number(v any) (float64, bool) {
+	x, ok := v.(float64)
+	if n, whole := v.(int64); whole {
+		x, ok = float64(n), true
+	}
+	return x, ok && x >= 0 && x < 1e9
+}
+
+// lineOf is the first line that begins with a key, from 1; 1 when none does.
+func lineOf(text []byte, key string) int {
+	for n, line := range strings.Split(string(text), "\n") {
+		if strings.HasPrefix(strings.TrimLeft(line, " \t\"'["), key) {
+			return n + 1
+		}
+	}
+	return 1
+}
+
+// Price puts prices on the list and gives the names of the file that no item
+// has, which are slips of the pen or for another list.
+func (l *List) Price(p Prices) (unused []string) {
+	l.Currency, l.Total, l.Unpriced = p.Currency, 0, 0
+	each, used := map[string]float64{}, map[string]bool{}
+	for name, v := range p.Each {
+		each[fold(name)] = v
+	}
+	for i := range l.Items {
+		x := &l.Items[i]
+		v, ok := each[fold(x.Name)]
+		if !ok {
+			l.Unpriced++
+			continue
+		}
+		used[fold(x.Name)] = true
+		x.Price, x.Cost = v, math.Round(v*x.Quantity*100)/100
+		l.Total += x.Cost
+	}
+	for name := range p.Each {
+		if !used[fold(name)] {
+			unused = append(unused, name)
+		}
+	}
+	slices.Sort(unused)
+	return unused
+}
+
+func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
