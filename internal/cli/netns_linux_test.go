@@ -135,6 +135,12 @@ func (l *lines) Write(b []byte) (int, error) {
 	return l.text.Write(b)
 }
 
+func (l *lines) all() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.String()
+}
+
 func (l *lines) last(t testing.TB) (line heardLine) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -204,6 +210,20 @@ func TestWatchingALocalPropStaysOnTheMachine(t *testing.T) {
 	assert.NotContains(t, groupsOf(t, h.names[1], "quay0"), "239.255.")
 	term.press("q")
 	require.NoError(t, term.left())
+}
+
+// The example of its own help: a strip with an interface hears multicast there.
+func TestStripOnAnInterfaceHearsMulticast(t *testing.T) {
+	h := newHarbour(t, 2)
+	file := multicastProp(t)
+	var looks lines
+	h.start(1, &looks, "strip", file, "--interface", "quay0", "--json")
+	require.Eventually(t, func() bool { return strings.Contains(groupsOf(t, h.names[2], "quay0"), "239.255.0.1") }, 10*time.Second, 20*time.Millisecond)
+	h.start(0, nil, "send", "even", "--file", file)
+	require.Eventually(t, func() bool { return strings.Contains(looks.all(), `"driven":true`) }, 10*time.Second, 20*time.Millisecond)
+	code, _, errs := command(t, "", "strip", "--listen", "127.0.0.1:5568", "--interface", "lo")
+	assert.Equal(t, 2, code)
+	assert.Contains(t, errs, "--listen 127.0.0.1:5568 together with --interface hears no multicast: leave one out, or give 0.0.0.0 as the address")
 }
 
 func groupsOf(t testing.TB, ns, dev string) string {

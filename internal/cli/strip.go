@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"net/netip"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -41,7 +42,7 @@ func newStrip() *cobra.Command {
 	fl.StringVar(&f.name, "prop", "porthole", "demo prop when no file is given: "+strings.Join(demoNames(), ", "))
 	fl.StringVar(&f.fault, "fault", "", "fault to put in, several with commas between, or \"random\"")
 	fl.Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock")
-	fl.StringVar(&f.listen, "listen", "127.0.0.1:5568", "address and port to listen on")
+	fl.StringVar(&f.listen, "listen", "127.0.0.1:5568", "address and port to listen on; with --interface any address, port 5568")
 	fl.StringVar(&f.iface, "interface", "", "join the multicast groups of its universes on this interface")
 	fl.BoolVar(&f.dark, "dark", false, "go dark when the stream ends, instead of holding the last look")
 	fl.BoolVar(&f.json, "json", false, "a JSON line for every change of light, on standard output")
@@ -65,9 +66,13 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	if err != nil {
 		return wrong(c, err)
 	}
+	addr, err := f.addr(c.Flags().Changed("listen"))
+	if err != nil {
+		return wrong(c, err)
+	}
 	ctx, stop := context.WithCancel(c.Context())
 	defer stop()
-	n, err := strip.StartNode(ctx, p, strip.NodeOptions{Addr: f.listen, Interface: f.iface, Faults: faults, Dark: f.dark})
+	n, err := strip.StartNode(ctx, p, strip.NodeOptions{Addr: addr, Interface: f.iface, Faults: faults, Dark: f.dark})
 	if err != nil {
 		return err
 	}
@@ -76,6 +81,21 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 		return writeLooks(ctx, n, c.OutOrStdout())
 	}
 	return simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1))
+}
+
+// addr is where to listen. What is sent to a group does not come to a socket
+// that is bound to one address of the machine (ip(7)).
+func (f *stripFlags) addr(given bool) (string, error) {
+	if f.iface == "" {
+		return f.listen, nil
+	}
+	if !given {
+		return "", nil // any address
+	}
+	if a, err := netip.ParseAddrPort(f.listen); err == nil && !a.Addr().IsUnspecified() {
+		return "", fmt.Errorf("--listen %s together with --interface hears no multicast: leave one out, or give 0.0.0.0 as the address", f.listen)
+	}
+	return f.listen, nil
 }
 
 func (f *stripFlags) prop(c *cobra.Command, args []string) (*prop.Prop, error) {

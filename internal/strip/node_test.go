@@ -39,6 +39,7 @@ const (
 	octetSequence = 111
 	octetOptions  = 112
 	octetUniverse = 113
+	octetStart    = 125
 	octetSlots    = 126
 )
 
@@ -366,4 +367,52 @@ func TestNodeRefusesInOneSentence(t *testing.T) {
 		require.Contains(t, err.Error(), r.says)
 		require.NotContains(t, err.Error(), "\n")
 	}
+}
+
+// Priority and options are those of packets of START code 0 alone: what a source
+// sends besides (here 0xCF, E1.11's text packet 0x17 and slot priorities 0xDD)
+// neither lights a preview nor lifts the source over another.
+func TestNodeAlternateStartCodes(t *testing.T) {
+	t.Run("preview stays preview", func(t *testing.T) {
+		n := striptest.Start(t, small(1))
+		h := newHose(t, n)
+		h.send(with(octets(t, 1, 2, 3), octetStart, 0xcf)) // no preview in its options
+		h.send(with(octets(t, 255, 0, 0), octetOptions, 0x80))
+		h.send(with(octets(t, 1, 2, 3), octetStart, 0x17))
+		striptest.Wait(t, n, "a preview packet heard", func(strip.Look) bool { return n.History().Preview == 1 })
+		h.send(with(octets(t, 1, 2, 3), octetStart, 0xcf))
+		striptest.Wait(t, n, "all packets", func(strip.Look) bool { return n.History().Total() == 4 })
+		require.Equal(t, dark, n.Light()[0][0])
+	})
+	t.Run("light stays light", func(t *testing.T) {
+		n := striptest.Start(t, small(1))
+		h := newHose(t, n)
+		h.send(octets(t, 255, 0, 0))
+		shows(t, n, red)
+		h.send(with(with(octets(t, 1, 2, 3), octetStart, 0xcf), octetOptions, 0x80)) // a preview of something else
+		h.send(octets(t, 0, 0, 255))
+		shows(t, n, blue)
+	})
+	t.Run("priority", func(t *testing.T) {
+		n := striptest.Start(t, small(1))
+		a, b := newHose(t, n), newHose(t, n)
+		other := with(octets(t, 0, 255, 0), octetCID, 0x99)
+		b.send(with(with(other, octetStart, 0x17), octetPriority, 200))
+		b.send(with(other, octetPriority, 50))
+		a.send(octets(t, 255, 0, 0)) // priority 100
+		shows(t, n, red)
+		b.send(with(with(other, octetStart, 0x17), octetPriority, 200))
+		striptest.Wait(t, n, "all packets", func(strip.Look) bool { return n.History().Total() == 4 })
+		require.Equal(t, red, n.Light()[0][0])
+	})
+	t.Run("slot priorities of a preview", func(t *testing.T) {
+		n := striptest.Start(t, small(1))
+		a, b := newHose(t, n), newHose(t, n)
+		other := with(octets(t, 0, 255, 0), octetCID, 0x99)
+		b.send(with(with(with(octets(t, 200, 200, 200), octetCID, 0x99), octetStart, 0xdd), octetOptions, 0x80))
+		b.send(with(other, octetPriority, 50))
+		a.send(octets(t, 255, 0, 0))
+		shows(t, n, red)
+		require.Equal(t, red, n.Light()[0][0], "slot priorities of a preview packet do not rule later")
+	})
 }
