@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
 
@@ -94,6 +96,31 @@ func (a *adhoc) prop(c *cobra.Command) (*prop.Prop, error) {
 	return p, nil
 }
 
+// within are the flags of whole numbers: where they lie and what to give instead.
+func (a *adhoc) within() error {
+	for _, n := range []struct {
+		flag               string
+		value, least, most int
+		wrong, instead     string
+	}{
+		{"pixels", a.pixels, 1, prop.MaxPixels, "", ""},
+		{"universe", a.universe, 1, prop.MaxUniverse, " does not exist", ""},
+		{"slot", a.slot, 1, prop.SlotsPerUniverse, " does not exist", ""},
+		{"port", a.port, 1, 65535, " does not exist", ""},
+		{"priority", a.priority, 0, protocol.MaxPriority, " does not exist", ""},
+		{"sync", a.sync, 0, prop.MaxUniverse, " does not exist", fmt.Sprintf("1 to %d, or 0 for none", prop.MaxUniverse)},
+	} {
+		if n.value >= n.least && n.value <= n.most {
+			continue
+		}
+		if n.instead == "" {
+			n.instead = fmt.Sprintf("%d to %d", n.least, n.most)
+		}
+		return fmt.Errorf("--%s %d%s: give %s", n.flag, n.value, n.wrong, n.instead)
+	}
+	return nil
+}
+
 // described makes a prop of one run out of the flags.
 func (a *adhoc) described() (*prop.Prop, error) {
 	switch {
@@ -101,18 +128,6 @@ func (a *adhoc) described() (*prop.Prop, error) {
 		return nil, errors.New("--part without --file: give the prop file that has the part")
 	case a.to == "":
 		return nil, errors.New("--to is missing, so nothing is sent: give a host name, an IP address, or \"multicast\"; or a prop file with --file")
-	case a.pixels < 1 || a.pixels > prop.MaxPixels:
-		return nil, fmt.Errorf("--pixels %d: give 1 to %d", a.pixels, prop.MaxPixels)
-	case a.universe < 1 || a.universe > prop.MaxUniverse:
-		return nil, fmt.Errorf("--universe %d does not exist: give 1 to %d", a.universe, prop.MaxUniverse)
-	case a.slot < 1 || a.slot > prop.SlotsPerUniverse:
-		return nil, fmt.Errorf("--slot %d does not exist: give 1 to %d", a.slot, prop.SlotsPerUniverse)
-	case a.port < 1 || a.port > 65535:
-		return nil, fmt.Errorf("--port %d does not exist: give 1 to 65535", a.port)
-	case a.priority < 0 || a.priority > 200:
-		return nil, fmt.Errorf("--priority %d does not exist: give 0 to 200", a.priority)
-	case a.sync < 0 || a.sync > prop.MaxUniverse:
-		return nil, fmt.Errorf("--sync %d does not exist: give 1 to %d, or 0 for none", a.sync, prop.MaxUniverse)
 	case !(a.amps > 0 && a.amps <= 1000):
 		return nil, fmt.Errorf("--amps %g: give the rating on the supply's plate, more than 0 and at most 1000", a.amps)
 	case !(a.volts >= 0 && a.volts <= 48):
@@ -120,29 +135,47 @@ func (a *adhoc) described() (*prop.Prop, error) {
 	case a.packing != string(prop.Whole) && a.packing != string(prop.Straddle):
 		return nil, fmt.Errorf("--packing %q is not known: give whole or straddle", a.packing)
 	}
-	chip, ok := prop.ChipByName(a.chip)
-	if !ok {
-		return nil, fmt.Errorf("--chip %q is not known: give one of %s", a.chip, strings.Join(chipNames(), ", "))
+	if err := a.within(); err != nil {
+		return nil, err
 	}
-	if a.order != "" {
-		order, err := prop.ParseOrder(a.order)
-		if err != nil {
-			return nil, fmt.Errorf("--order: %w", err)
-		}
-		chip.Order = order
-	}
-	volts := a.volts
-	if volts == 0 {
-		volts = chip.Volts
+	chip, err := a.pixelChip()
+	if err != nil {
+		return nil, err
 	}
 	p := &prop.Prop{Name: "strip", Chip: chip,
 		Runs:   []prop.Run{{Name: "strip", Pixels: a.pixels, Shape: prop.Shape{Kind: prop.Line}}},
-		Supply: prop.Supply{Volts: volts, Amps: a.amps, Continuous: 0.8},
+		Supply: prop.Supply{Volts: cmp.Or(a.volts, chip.Volts), Amps: a.amps, Continuous: 0.8},
 		Address: prop.Address{Host: a.to, Port: uint16(a.port), Interface: a.iface, Universe: uint16(a.universe),
 			Slot: a.slot - 1, Packing: prop.Packing(a.packing), Priority: uint8(a.priority), Sync: uint16(a.sync)}}
 	if strings.EqualFold(a.to, "multicast") {
 		p.Address.Host = ""
 	}
-	_, err := prop.NewPatch(a.pixels, chip.Order, p.Address)
+	_, err = prop.NewPatch(a.pixels, chip.Order, p.Address)
 	return p, err
+}
+
+// pixelChip is the chip of the flags, in the colour order of the flags.
+func (a *adhoc) pixelChip() (prop.Chip, error) {
+	chip, ok := prop.ChipByName(a.chip)
+	if !ok {
+		return chip, fmt.Errorf("--chip %q is not known: give one of %s", a.chip, strings.Join(chipNames(), ", "))
+	}
+	if a.order == "" {
+		return chip, nil
+	}
+	order, err := prop.ParseOrder(a.order)
+	if err != nil {
+		return chip, fmt.Errorf("--order: %w", err)
+	}
+	chip.Order = order
+	return chip, nil
+}
+
+// wholeUniverse describes every slot from the first on, for darkness, which
+// needs no more than a host and a universe: four slots a pixel fill 512, and
+// straddling leaves none out.
+func (a *adhoc) wholeUniverse() {
+	const slots = 4
+	a.order, a.packing = "RGBW", string(prop.Straddle)
+	a.pixels = max(1, (prop.SlotsPerUniverse-a.slot+1)/slots)
 }

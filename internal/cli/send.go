@@ -39,6 +39,7 @@ func newSend() *cobra.Command {
 		Example: `  ringout send chase --to 10.0.0.5 --universe 1 --pixels 144 --order GRB --for 5s
   ringout send colours --to multicast --interface eth0 --universe 7 --slot 1 --pixels 50
   ringout send chase --file sign.toml --part "left word" --for 10s
+  ringout send black --to 10.0.0.5 --universe 1 --for 3s
   ringout send single --step 97 --to bulb.example --universe 3 --pixels 170 --level 3 --json`,
 		Args:      exactly(1, "one pattern: "+strings.Join(patternIDs(), ", ")),
 		RunE:      func(c *cobra.Command, args []string) error { return f.run(c, args[0]) },
@@ -116,6 +117,9 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 	}
 	if f.length < 0 {
 		return wrong(c, fmt.Errorf("--for %v: give a time from now on, such as 5s", f.length))
+	}
+	if id == patterns.Black.ID && f.strip.file == "" && !c.Flags().Changed("pixels") && f.strip.slot > 0 {
+		f.strip.wholeUniverse()
 	}
 	p, err := f.strip.prop(c)
 	if err != nil {

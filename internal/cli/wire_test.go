@@ -130,3 +130,19 @@ func TestSendLeavesAUniverseWithoutAPixelAlone(t *testing.T) {
 		assert.Contains(t, errs, "slot "+slot+" of universe 7 leaves no room for a whole pixel of 3 slots, so pixel 1 is at universe 8 slot 1")
 	}
 }
+
+// After an end that nobody could catch, such as kill -9, a strip holds its last
+// look. What makes it dark needs no more than the host and the universe, and
+// reaches all 512 slots.
+func TestSendBlackNeedsHostAndUniverseAlone(t *testing.T) {
+	port, heard := packets(t)
+	code, _, errs := command(t, "", "send", "black", "--to", "127.0.0.1", "--port", port, "--universe", "9", "--for", "100ms")
+	require.Zero(t, code, errs)
+	all := heard()
+	require.Greater(t, len(all), 3)
+	for _, p := range all {
+		assert.Equal(t, uint16(9), binary.BigEndian.Uint16(p[113:]))
+		require.Len(t, p, 126+512)
+		assert.Equal(t, make([]byte, 512), p[126:])
+	}
+}

@@ -68,7 +68,7 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 		}
 		o := rapid.Float64Range(0, 0.5).Draw(t, "wire")
 		minVolts := rapid.Float64Range(4, 4.95).Draw(t, "least")
-		got, err := PlaceFeeds(n, amps, Rails{o, o}, minVolts, 1<<40, 0, pixels-1)
+		got, err := PlaceFeeds(n, amps, Rails{o, o}, minVolts, 1<<30, 0, pixels-1)
 		require.NoError(t, err)
 		want := exhaustive(t, n, amps, Rails{o, o}, minVolts)
 		assert.Equal(t, want >= 0, got.Possible)
@@ -96,7 +96,7 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 func tryOnly(t require.TestingT, n *Network, amps []float64, wire Rails, minVolts float64, k int) bool {
 	l, err := NewLadder(n)
 	require.NoError(t, err)
-	s := newSearch(l, amps, wire, minVolts, 1<<40)
+	s := newSearch(l, amps, wire, minVolts, 1<<30)
 	if s.holds() || k < 1 {
 		return k >= 0 && s.holds()
 	}

@@ -260,3 +260,20 @@ func TestUniverseWithoutAPixel(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "slot 511 of universe 7 leaves no room for a whole pixel of 3 slots, so pixel 1 is at universe 8 slot 1 and universe 7 is left alone", p.Moved())
 }
+
+// Cells that a spreadsheet would run as a formula get an apostrophe; the beginnings
+// are those of OWASP's page on CSV injection.
+func TestCSVCellsRunNothing(t *testing.T) {
+	var b strings.Builder
+	require.NoError(t, WriteCSV(&b, []Row{{Prop: "=1+1", Run: "+cmd|'/C calc'!A0", Host: "@SUM(A1)", Travel: "-2+3", Order: "\tx", Packing: "\rx", Pixels: 3}}))
+	cells, err := csv.NewReader(strings.NewReader(b.String())).ReadAll()
+	require.NoError(t, err)
+	for _, c := range cells[1] {
+		if c != "" {
+			assert.NotContains(t, "=+-@\t\r", c[:1])
+		}
+	}
+	assert.Contains(t, cells[1], "'=1+1")
+	assert.Contains(t, cells[1], "3", "numbers stay numbers")
+	assert.Equal(t, "tail -2", harmless("tail -2"))
+}

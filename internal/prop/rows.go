@@ -171,12 +171,24 @@ func WriteCSV(w io.Writer, rows []Row, more ...Column) error {
 		for _, m := range more {
 			fields = append(fields, m.Of(i))
 		}
+		for i := range fields {
+			fields[i] = harmless(fields[i])
+		}
 		if err := c.Write(fields); err != nil {
 			return err
 		}
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// harmless is a cell that no spreadsheet runs as a formula: a text that begins
+// as one does gets an apostrophe before it (OWASP, "CSV Injection").
+func harmless(cell string) string {
+	if cell != "" && strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+		return "'" + cell
+	}
+	return cell
 }
 
 // WriteJSON writes the table as a list of objects, one a run.

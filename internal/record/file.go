@@ -45,7 +45,7 @@ const turn = time.Minute
 func (f File) Read(name string) (History, error) {
 	data, err := prop.ReadFile(f.Path, maxRecord)
 	if errors.Is(err, fs.ErrNotExist) {
-		return History{}, nil
+		return parse(nil, f.Path, name), nil
 	}
 	if err != nil {
 		return History{}, fmt.Errorf("the bench record can't be read: %w", err)
@@ -55,7 +55,7 @@ func (f File) Read(name string) (History, error) {
 
 // parse reads the lines of a record; it never fails as a whole.
 func parse(data []byte, path, prop string) History {
-	var h History
+	h := History{Entries: []Entry{}, Troubles: []*LineError{}} // empty lists in JSON, not null
 	prev := ""
 	for n := 1; len(data) > 0; n++ {
 		line, rest, whole := bytes.Cut(data, []byte("\n"))
