@@ -81,6 +81,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	root.SetIn(s.in)
 	root.SetOut(out)
 	root.SetErr(s.err)
+	complete(root) // once the output is known: the library's completion command keeps it
 	err := caught(func() error { return root.ExecuteContext(ctx) })
 	var usage *usageError
 	switch {

@@ -42,7 +42,6 @@ func newRoot() *cobra.Command {
 	f.add(root)
 	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
 	root.SetHelpCommand(newHelp())
-	complete(root)
 	countInTens(root)
 	return named(root)
 }
