@@ -165,8 +165,7 @@ func (b *propCheck) enter(e record.Entry, kept record.Unfinished) error {
 	return nil
 }
 
-// single runs one test beside the check-out and records it. The end of the
-// input is worth as much as x.
+// single runs one test beside the check-out and records it.
 func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error {
 	b, err := f.open(c, path)
 	if err != nil {
@@ -191,9 +190,6 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error 
 		_, err := d.Test(t)
 		return err
 	})
-	if dialog.Gone(err) {
-		err = nil
-	}
 	if err = errors.Join(err, l.close()); err != nil {
 		return b.early(err, b.desk.UnfinishedTest(t))
 	}

@@ -101,14 +101,13 @@ func (l *lamp) network() (n checkout.Network) {
 }
 
 // How long packets must have left before it is known whether a host refuses. A
-// host of this machine answers at once, but no more than about one packet in a
-// second (Linux icmp(7), icmp_ratelimit 1000), and two packets of a stream at
-// rest are up to a second apart (ANSI E1.31-2018 6.6.2). One on the network that is
+// host of this machine answers at once, though after the first six no more than
+// one packet in a second (Linux icmp(7), icmp_ratelimit 1000). One on the network that is
 // not there shows only after ARP has asked three times, a second apart (Linux
 // arp(7), mcast_solicit and retrans_time_ms), and is heard with the packet after.
 const (
 	soonAnswer = 300 * time.Millisecond // mostly
-	nearAnswer = 3 * time.Second
+	nearAnswer = 1200 * time.Millisecond
 	farAnswer  = 4500 * time.Millisecond
 )
 

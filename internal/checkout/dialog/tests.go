@@ -24,7 +24,7 @@ func (b Bench) Test(t single.Test) (End, error) {
 	}
 	b.say("%s of %s.\n%s\n%s\n", t.Kind().Title(), b.Prop.Name, caution, help)
 	end, err := b.steps(t)
-	if err == nil || Gone(err) {
+	if err == nil {
 		b.settle()
 		if absent := b.present(nil); absent != nil {
 			err = absent
