@@ -94,7 +94,7 @@ func wholeQuestions() []*question {
 			kind: AskRuns, headline: "run by run", seconds: 7, read: readRuns,
 			ask:     asks("Compare with the picture. Which is the first run that looks different?"),
 			hint:    said("in every run the first pixel is green and the last one white; the halves between them differ"),
-			meaning: "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; one or two pixels where more or fewer are drawn; a longer stretch off by more than 3 pixels and a quarter. `as-drawn` if none",
+			meaning: "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
 			pastOdd: knownOdd,
 		},
 		{

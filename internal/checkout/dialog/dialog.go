@@ -128,7 +128,7 @@ func (longError) Error() string {
 // lines reads answers a line at a time.
 type lines struct{ in *bufio.Reader }
 
-func newLines(r io.Reader) *lines { return &lines{bufio.NewReaderSize(r, longest)} }
+func newLines(r io.Reader) *lines { return &lines{bufio.NewReaderSize(r, longest+1)} }
 
 // next is the next line without its end; errGone when there is none, a
 // longError when it was passed over since it is too long.

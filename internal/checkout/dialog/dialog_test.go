@@ -184,7 +184,7 @@ func TestJSONNonsenseIsQuotedShort(t *testing.T) {
 
 // A line of any length is refused in a sentence, and the next one counts.
 func TestLongLinesAreRefused(t *testing.T) {
-	for _, n := range []int{longest, longest + 1, 3 * longest, 5 << 20} {
+	for _, n := range []int{longest + 1, longest + 2, 3 * longest, 5 << 20} {
 		r := newRoom(strings.Repeat("1", n) + "\n1\nx\n")
 		_, err := r.Plain(session(t))
 		require.NoError(t, err)
