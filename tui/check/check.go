@@ -82,6 +82,7 @@ type lighting struct {
 	lift   float64 // level of this one step when it needs another; else 0
 	off    bool
 	serial int
+	pulse  int // arrowhead of the drawings that is lit; negative for none
 }
 
 // A subject is what of the prop is checked.
@@ -103,7 +104,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), page: startPage{}, light: lighting{level: show.StartLevel, serial: firstSerial},
+	return Model{opt: o, style: o.Style, keys: newKeys(), page: startPage{}, light: lighting{level: show.StartLevel, serial: firstSerial, pulse: -1},
 		demo: demo{hidden: o.Hidden, onBench: whole}, draw: &drawings{}}
 }
 

@@ -36,6 +36,7 @@ type scene struct {
 	light    strip.Light    // of the simulated prop; nil until it has come
 	level    float64        // that both are drawn at, so that they can be compared
 	st       state
+	pulse    int // arrowhead that is lit; negative for none
 }
 
 // pictures is what a page has to be drawn beside the light.
@@ -46,7 +47,7 @@ type pictures struct {
 
 // scene is what there is to draw now.
 func (m Model) scene() scene {
-	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: m.lit(), level: 1, st: m.st}
+	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: m.lit(), level: 1, st: m.st, pulse: m.light.pulse}
 	if m.bench.any && m.bench.snap.Level > 0 {
 		s.level = m.bench.snap.Level
 	}
@@ -110,21 +111,28 @@ type panel struct {
 
 // panels are the drawings of the question page, the first one first.
 func (m scene) panels() []panel {
-	out := []panel{{"Should look like this", &m.draw.should, m.should}}
+	out := []panel{{"Should show", &m.draw.should, m.should}}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
 		if m.size.Width < 70 { // what one sees comes first, where there may be room for one
 			slices.Reverse(out)
 		}
 	}
-	if m.pictures.open {
-		out = append(out, panel{"○ open  ● likely  " + startCaption, &m.draw.open, m.stillOpen})
+	if m.pictures.open && m.news() {
+		out = append(out, panel{"○ may be here  ● likely", &m.draw.open, m.stillOpen})
 	}
 	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
 		out = append([]panel{{"? here  " + startCaption, &m.draw.open, m.stillOpen}}, m.seen(out))
 	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
+}
+
+// news reports whether the drawing of what may still be wrong says more than that
+// it may be anywhere.
+func (m scene) news() bool {
+	rank := m.ranks()
+	return slices.Contains(rank, ruledOut) && (slices.Contains(rank, maybe) || slices.Contains(rank, likely))
 }
 
 // seen is what the builder sees: the simulated prop, or what should be seen.
@@ -150,9 +158,13 @@ func (m scene) drawn(width, height int) []string {
 		return style.FitLines("", width, max(0, height))
 	}
 	all := m.panels()
-	n := max(1, min(len(all), (width+2)/24))
+	total := len(all)
+	if m.pictures.open && !m.news() {
+		total++ // its place is kept, so that the others keep theirs
+	}
+	n := max(1, min(total, (width+2)/24))
 	if width >= 70 && width < 110 || width < 70 && n > 2 {
-		n = min(len(all), 2)
+		n = min(total, 2)
 	}
 	if width < 70 && (!m.demo || m.sub.Pixels() > fewPixels) {
 		n = 1
@@ -162,7 +174,7 @@ func (m scene) drawn(width, height int) []string {
 	}
 	each := (width - 2*(n-1)) / n
 	out := make([]string, height)
-	for i, p := range all[:n] {
+	for i, p := range all[:min(n, len(all))] {
 		gap := ""
 		if i > 0 {
 			gap = "  "
@@ -220,6 +232,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 func (m scene) should(width, height int) []string {
 	c := m.draw.should.at(m, nil, width, height)
 	c.SetWanted(m.frame, m.level)
+	c.SetPulse(m.pulse)
 	return c.Lines()
 }
 
@@ -227,6 +240,7 @@ func (m scene) should(width, height int) []string {
 func (m scene) does(width, height int) []string {
 	c := m.draw.does.at(m, m.counts(), width, height)
 	c.SetLight(m.light, m.level)
+	c.SetPulse(m.pulse)
 	return c.Lines()
 }
 

@@ -163,32 +163,13 @@ func (m Model) quicker() int {
 	return 0
 }
 
-// outcome is the end of a check-out in so few words that they can be drawn
-// large.
-func (s state) outcome() string {
-	f := s.findings
-	switch {
-	case s.absent != "":
-		return "Not there"
-	case len(f) == 0 || !f[0].Sure.Firm():
-		return "Not settled"
-	case f[0].Good && len(s.Mended) > 0:
-		return "All is well now"
-	case f[0].Good:
-		return "All is well"
-	case onePixel(f[0]):
-		return fmt.Sprintf("Pixel %d", f[0].Causes[0].Faults[0].Pixel+1)
-	}
-	return "Fault found"
-}
-
 // text is all that is said of what came out.
 func (p findingPage) text(m Model, width, height int) []string {
 	t := &teller{style: m.style, width: width}
 	if roomy(width+50, height) {
 		t.lines = append(t.lines, "")
 	}
-	t.title(1, m.st.outcome(), width, height)
+	t.title(1, width, height, m.st.verdict(m.of.sub)...)
 	if roomy(width+50, height) {
 		t.lines = append(t.lines, "")
 	}

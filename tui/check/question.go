@@ -133,35 +133,43 @@ func (m Model) query() query {
 
 // asking is a page with a question above, drawings, and answers below.
 func (m Model) asking(q query, chosen, width, height int) (lines []string, zones []zone) {
-	lines = m.top(q, width, height)
 	bottom, z := m.bottom(q, chosen, width, height)
+	spare := height - len(bottom) - len(m.top(q, width, height, 0))
+	lines = m.top(q, width, height, largeRows(height, spare))
 	room := height - len(lines) - len(bottom)
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]
 		room = 0
 	}
-	lines = append(lines, m.scene().drawn(width, room)...)
+	for _, l := range m.scene().drawn(width-2*edge, room) {
+		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
+	}
 	return append(lines, bottom...), down(z, len(lines), 0)
 }
 
-// top is progress, the question, and where to look.
-func (m Model) top(q query, width, height int) []string {
+// edge is the left edge of a page, and what stays free at its right.
+const edge = 2
+
+// top is progress, the question in large words of so many rows, in full, and
+// where to look.
+func (m Model) top(q query, width, height, large int) []string {
 	right := m.brightness()
-	left := style.Cell(" "+m.style.Accent.Render(q.progress), width-ansi.StringWidth(right)-1)
-	lines := []string{left + right + " "}
-	if roomy(width, height) && q.large != "" {
+	left := style.Cell("  "+m.style.Accent.Render(q.progress), width-ansi.StringWidth(right)-edge)
+	lines := []string{left + right + "  "}
+	add := func(l string) { lines = append(lines, "  "+l) }
+	if large > 0 && q.large != "" {
 		lines = append(lines, "")
-		for _, l := range digits.Words(q.large) {
-			lines = append(lines, " "+m.style.Strong.Render(l))
+		for _, l := range digits.Large(width-2*edge, large, questionWords(q.large)...) {
+			add(m.style.Strong.Render(l))
 		}
 		lines = append(lines, "")
 	}
-	for _, l := range style.Wrap(q.question, width-2) {
-		lines = append(lines, " "+m.style.Strong.Render(l))
+	for _, l := range style.Wrap(q.question, width-2*edge) {
+		add(m.style.Strong.Render(l))
 	}
 	if q.hint != "" && height >= 19 {
-		for _, l := range style.Wrap(q.hint, width-2) {
-			lines = append(lines, " "+m.style.Quiet.Render(l))
+		for _, l := range style.Wrap(q.hint, width-2*edge) {
+			add(m.style.Quiet.Render(l))
 		}
 	}
 	if roomy(width, height) {

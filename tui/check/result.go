@@ -2,10 +2,10 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
@@ -134,11 +134,9 @@ func (p resultPage) text(m Model, width, height int) []string {
 		t.say(2, "Working it out.", plain)
 		return t.lines
 	case p.result.Number > 0:
-		for _, l := range digits.Lines(fmt.Sprint(p.result.Number), digits.Tall) {
-			t.lines = append(t.lines, "  "+m.style.Accent.Render(l))
-		}
+		t.title(2, width, height, fmt.Sprint(p.result.Number))
 	default:
-		t.title(2, p.result.Title, width, height)
+		t.title(2, width, height, p.result.Title)
 	}
 	t.lines = append(t.lines, "")
 	for _, l := range p.result.Lines {
@@ -156,15 +154,11 @@ func (p resultPage) text(m Model, width, height int) []string {
 	return t.lines
 }
 
-// title is large where there is room for it.
-func (t *teller) title(indent int, text string, width, height int) {
-	large := digits.Words(text)
-	if !roomy(width+50, height) || ansi.StringWidth(large[0])+3 >= width {
-		t.say(indent, text, t.style.Accent.Render)
-		return
-	}
-	for _, l := range large {
-		t.lines = append(t.lines, fmt.Sprintf("%*s", indent, "")+t.style.Strong.Render(l))
+// title is as large as the page allows: the first of texts that has room.
+func (t *teller) title(indent, width, height int, texts ...string) {
+	rows := max(1, min(3, height/12)) * digits.Rows
+	for _, l := range digits.Large(width-indent-1, rows, texts...) {
+		t.lines = append(t.lines, strings.Repeat(" ", indent)+t.style.Strong.Render(l))
 	}
 }
 

@@ -12,7 +12,6 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
-	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -227,13 +226,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		}
 	}
 	lines = append(lines, "")
-	if width >= 110 && height >= 34 {
-		for _, l := range digits.Words(c.title) {
-			lines = append(lines, "  "+m.style.Accent.Render(l))
-		}
-	} else {
-		add(c.title, m.style.Accent.Render)
-	}
+	add(c.title, m.style.Accent.Render)
 	lines = append(lines, "")
 	if c.above != "" {
 		add(c.above, plain)

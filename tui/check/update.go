@@ -37,6 +37,8 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		m.send()
 	case screen.LeaveMsg:
 		m.shown = false
+	case screen.PulseMsg:
+		m.light.pulse = msg.Step
 	case screen.GoMsg:
 		return m.askedToCount(msg)
 	case tea.WindowSizeMsg:

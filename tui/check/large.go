@@ -1,0 +1,194 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
+)
+
+// What stands large says what and how much, in ever fewer words: the page takes
+// the first that it has room for.
+
+// verdict is how a check-out ended.
+func (s state) verdict(p *prop.Prop) []string {
+	f := s.findings
+	switch {
+	case s.absent != "":
+		return []string{"No prop there", "Not there"}
+	case len(f) == 0 || !f[0].Sure.Firm():
+		return []string{"Not settled"}
+	case f[0].Good && len(s.Mended) > 0:
+		return []string{"Mended: close it up", "Close it up"}
+	case f[0].Good:
+		return []string{"Close it up"}
+	case len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) == 0:
+		return []string{"Fault found"}
+	}
+	faults := f[0].Causes[0].Faults
+	if len(faults) > 1 {
+		return []string{fmt.Sprintf("%d faults", len(faults))}
+	}
+	return faultWords(p, faults[0])
+}
+
+// A wording is what a kind of fault says large.
+type wording func(p *prop.Prop, f strip.Fault) []string
+
+// words that are the same wherever the fault sits.
+func always(texts ...string) wording {
+	return func(*prop.Prop, strip.Fault) []string { return texts }
+}
+
+// fromPixel is a fault from a pixel on, atPixel one of a pixel.
+func fromPixel(what string) wording {
+	return func(_ *prop.Prop, f strip.Fault) []string {
+		return []string{fmt.Sprintf("%s from %d", what, f.Pixel+1)}
+	}
+}
+
+func atPixel(what string) wording {
+	return func(_ *prop.Prop, f strip.Fault) []string {
+		return []string{fmt.Sprintf("Pixel %d %s", f.Pixel+1, what), fmt.Sprintf("%d %s", f.Pixel+1, what)}
+	}
+}
+
+// ofRun names the run, by number where its name is long.
+func ofRun(what string) wording {
+	return func(p *prop.Prop, f strip.Fault) []string {
+		return []string{runName(p, f.Run) + " " + what, fmt.Sprintf("Run %d %s", f.Run+1, what)}
+	}
+}
+
+func ofRuns(what string) wording {
+	return func(_ *prop.Prop, f strip.Fault) []string {
+		return []string{fmt.Sprintf("Runs %d and %d %s", f.Run+1, f.Run2+1, what), "Runs " + what}
+	}
+}
+
+func channelLost(p *prop.Prop, f strip.Fault) []string {
+	return atPixel("lacks "+f.Channel.String())(p, f)
+}
+
+func counted(p *prop.Prop, f strip.Fault) []string {
+	if f.Run < 0 || f.Run >= len(p.Runs) {
+		return []string{"Count is off"}
+	}
+	n := p.Runs[f.Run].Pixels
+	return []string{fmt.Sprintf("%d, not %d", n+f.N, n)}
+}
+
+// faultWording has a row for every kind of fault; a test sees to that.
+var faultWording = map[strip.Kind]wording{
+	strip.NoSupply:         always("No supply"),
+	strip.WrongEnd:         always("Data in the wrong end", "Wrong end"),
+	strip.WrongAddress:     always("Another universe", "Other universe"),
+	strip.SlotShift:        always("Start slot is off", "Wrong start slot"),
+	strip.WrongPacking:     always("Wrong packing"),
+	strip.UniversesSwapped: always("Universes swapped"),
+	strip.HiddenFirst:      always("One pixel too early", "Hidden pixel"),
+	strip.Mirrored:         always("Fed from the far end", "Fed from far end"),
+	strip.Grouped: func(_ *prop.Prop, f strip.Fault) []string {
+		return []string{fmt.Sprintf("%d lights an address", f.N), "Lights in groups"}
+	},
+	strip.Sag:          always("Volts fall too low", "Volts too low"),
+	strip.Sparkle:      always("Data is spoilt"),
+	strip.RunBackwards: ofRun("backwards"),
+	strip.RunMirrored:  ofRun("mirrored"),
+	strip.RunsSwapped:  ofRuns("swapped"),
+	strip.RunsParallel: ofRuns("in parallel"),
+	strip.Count:        counted,
+	strip.RunOrder:     ofRun("other order"),
+	strip.RunChip:      ofRun("other chips"),
+	strip.RunChannel:   func(p *prop.Prop, f strip.Fault) []string { return ofRun("lacks "+f.Channel.String())(p, f) },
+	strip.Resistance: func(_ *prop.Prop, f strip.Fault) []string {
+		return []string{fmt.Sprintf("Joint %d too weak", f.Run+1), "Weak joint"}
+	},
+	strip.OpenJoint:    fromPixel("Dark"),
+	strip.RailLost:     fromPixel("Dark"),
+	strip.DeadStop:     fromPixel("Dark"),
+	strip.WrongOrder:   fromPixel("Other order"),
+	strip.WrongChip:    fromPixel("Other chips"),
+	strip.Flicker:      fromPixel("Flickers"),
+	strip.DeadPixel:    atPixel("dark"),
+	strip.DeadChannel:  channelLost,
+	strip.StuckOn:      atPixel("stuck on"),
+	strip.StuckChannel: atPixel("stuck on"),
+}
+
+// faultWords are what a fault says large.
+func faultWords(p *prop.Prop, f strip.Fault) []string {
+	if w := faultWording[f.Kind]; w != nil {
+		return w(p, f)
+	}
+	return []string{"Fault found"}
+}
+
+// questionWords are a question in ever fewer words.
+func questionWords(large string) []string {
+	texts := []string{large}
+	for _, long := range []string{"Colour of the ", "Colour of ", "What do you "} {
+		if rest, ok := strings.CutPrefix(large, long); ok {
+			texts = append(texts, rest)
+		}
+	}
+	return texts
+}
+
+// largeRows is how high words may be that leave spare rows to the drawings.
+func largeRows(height, spare int) int {
+	const drawings = 9 // below it they say too little
+	room := min(spare-drawings-1, height/6)
+	return max(0, room/digits.Rows) * digits.Rows
+}
+
+// A distant page has one thing to show from afar.
+type distant interface{ far(m Model) screen.Far }
+
+// Far is what the page has to show, or else what the screen is.
+func (m Model) Far() screen.Far {
+	if p, ok := m.page.(distant); ok {
+		return p.far(m)
+	}
+	return screen.Far{Texts: []string{"Check-out"}}
+}
+
+func (questionPage) far(m Model) screen.Far { return m.query().far() }
+
+func (findingPage) far(m Model) screen.Far { return screen.Far{Texts: m.st.verdict(m.of.sub)} }
+
+func (p resultPage) far(Model) screen.Far {
+	if !p.known {
+		return query{}.far()
+	}
+	return screen.Far{Texts: []string{p.result.Title, "See the page"}}
+}
+
+// far is the question with its answers.
+func (q query) far() screen.Far {
+	if q.large == "" {
+		return screen.Far{Texts: []string{"Working it out", "Wait"}}
+	}
+	return screen.Far{Texts: questionWords(q.large), Answers: farAnswers(q.items)}
+}
+
+// farAnswers are answers as they can be pressed, without what explains them.
+func farAnswers(items []item) (out []string) {
+	for _, it := range items {
+		text, _, _ := strings.Cut(it.text, ":")
+		text, _, _ = strings.Cut(text, ",")
+		out = append(out, it.press()+" "+text)
+	}
+	return out
+}
+
+// Waiting reports whether a question waits for its answer.
+func (m Model) Waiting() bool {
+	_, asks := m.page.(questionPage)
+	return asks && m.st.more && !m.work.busy
+}
+
+func (p testPage) far(m Model) screen.Far { return p.query(m).far() }

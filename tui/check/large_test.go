@@ -1,0 +1,89 @@
+package check
+
+import (
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/digits"
+)
+
+// Every kind of fault has a large line of its own.
+func TestEveryFaultSaysItLarge(t *testing.T) {
+	for _, k := range strip.Kinds() {
+		assert.Contains(t, faultWording, k)
+	}
+	assert.Len(t, faultWording, len(strip.Kinds()))
+	p := prop.Porthole()
+	for want, f := range map[string]strip.Fault{
+		"Dark from 60":          {Kind: strip.OpenJoint, Pixel: 59},
+		"46, not 48":            {Kind: strip.Count, Run: 1, N: -2},
+		"middle ring backwards": {Kind: strip.RunBackwards, Run: 1},
+		"Pixel 97 dark":         {Kind: strip.DeadPixel, Pixel: 96},
+		"Runs 1 and 3 swapped":  {Kind: strip.RunsSwapped, Run: 0, Run2: 2},
+	} {
+		assert.Equal(t, want, faultWords(p, f)[0])
+	}
+}
+
+// allLarge are all verdicts and questions that there are, for props with long and
+// with short names.
+func allLarge() (all [][]string) {
+	for _, p := range append(prop.Demos(), long()) {
+		for _, k := range strip.Kinds() {
+			f := strip.Fault{Kind: k, Run: len(p.Runs) - 1, Run2: max(0, len(p.Runs)-2), Pixel: p.Pixels() - 1, N: -1}
+			all = append(all, faultWords(p, f))
+		}
+	}
+	for _, s := range []state{{absent: "x"}, {}, {findings: []checkout.Finding{{Sure: checkout.Certain, Good: true}}}} {
+		all = append(all, s.verdict(prop.Porthole()))
+	}
+	for _, h := range headlines {
+		all = append(all, questionWords(h))
+	}
+	for _, pixel := range []int{0, -1, 5, 12345} {
+		all = append(all, questionWords(headline(checkout.Spec{Kind: checkout.AskPlace, Pixel: pixel})))
+	}
+	return all
+}
+
+func long() *prop.Prop {
+	p := *prop.Porthole()
+	p.Runs = append([]prop.Run(nil), p.Runs...)
+	for i := range p.Runs {
+		p.Runs[i].Name = strings.Repeat("quarterdeck lantern ", 4)
+	}
+	return &p
+}
+
+// The large line is never cut, at any width from 50 to 240: what is drawn is one
+// of its texts whole, and at 80 columns it is large.
+func TestTheLargeLineIsNeverCut(t *testing.T) {
+	for _, texts := range allLarge() {
+		for width := 50; width <= 240; width++ {
+			for _, rows := range []int{3, 6, 9} {
+				got := digits.Large(width-4, rows, texts...)
+				for _, l := range got {
+					assert.LessOrEqual(t, utf8.RuneCountInString(l), width-4, "%q at %d", texts, width)
+				}
+				whole := false
+				for _, x := range texts {
+					for room := 3; room <= rows; room += 3 {
+						whole = whole || equal(got, digits.Large(width-4, room, x))
+					}
+				}
+				assert.True(t, whole, "%q at %d", texts, width)
+				if width >= 80 {
+					assert.GreaterOrEqual(t, len(got), 3, "%q is not large at %d", texts, width)
+				}
+			}
+		}
+	}
+}
+
+func equal(a, b []string) bool { return strings.Join(a, "\n") == strings.Join(b, "\n") }
