@@ -58,6 +58,7 @@ type StreamReport struct {
 	Addresses    []netip.AddrPort // heard from within 2.5 s, the newest first
 	Interface    string           // that it last came in by
 	Multicast    bool             // it last came by multicast
+	Copied       bool             // it last came as a copy that another program of this machine handed on
 	First, Last  time.Time
 	Packets      uint64        // accepted
 	Missing      uint64        // numbers that never came
@@ -166,7 +167,7 @@ func (a *account) report(u Universe, now time.Time) StreamReport {
 func (st *stats) report(a *account, now time.Time) StreamReport {
 	recent, over := st.sum(a, now)
 	r := StreamReport{
-		Slots: st.slots, StartCodes: slices.Clone(st.codes), Interface: st.iface, Multicast: st.group.IsValid() && st.group.IsMulticast(),
+		Slots: st.slots, StartCodes: slices.Clone(st.codes), Interface: st.iface, Multicast: st.group.IsValid() && st.group.IsMulticast(), Copied: st.copied,
 		First: st.first, Packets: uint64(st.total.packets), Missing: uint64(max(0, st.total.missing)),
 		Twice: uint64(st.total.twice), Late: uint64(st.total.late), Jumps: uint64(st.total.jumps),
 		Trailing: uint64(st.total.trailing), Rate: a.rate(recent, over, now), Jitter: time.Duration(st.jitter),

@@ -18,6 +18,7 @@ type stats struct {
 	froms  []fromCount
 	from   netip.AddrPort
 	iface  string
+	copied bool
 	group  netip.Addr
 	gap    time.Duration // between the last two packets
 	jitter float64       // nanoseconds
@@ -175,7 +176,7 @@ func (st *stats) hearCode(code uint8) {
 // hearFrom notes the address, and reports whether the packet before came from
 // another one.
 func (st *stats) hearFrom(h Heard, name SourceName) (switched bool) {
-	st.iface, st.group = h.Interface, h.Group
+	st.iface, st.group, st.copied = h.Interface, h.Group, h.Copied
 	switched = st.from != h.From && st.from.IsValid()
 	st.from = h.From
 	var f *fromCount

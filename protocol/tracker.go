@@ -11,6 +11,7 @@ type Heard struct {
 	From      netip.AddrPort
 	Interface string     // that it came in by; empty if not known
 	Group     netip.Addr // multicast group it was sent to; zero for unicast or not known
+	Copied    bool       // handed on by another program of this machine, which got it
 	Octets    []byte     // the UDP payload; only read during the call
 }
 

@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/setup"
 
 	"github.com/charmbracelet/lipgloss"
@@ -48,6 +49,10 @@ type Config struct {
 	// Connect makes the show of a prop. It may wait; ctx ends when the bench
 	// is left meanwhile.
 	Connect func(ctx context.Context, p *prop.Prop) (Show, error)
+
+	// Listen hears the network for the Traffic page before a prop is connected;
+	// nil leaves that page empty until then. ctx ends with the bench.
+	Listen func(ctx context.Context) (*link.Listener, error)
 
 	Source string             // name to send under; empty is the usual one
 	Rename func(string) error // sends under another from the next Connect on, and keeps it; nil leaves the name

@@ -100,7 +100,7 @@ func TestAnotherProp(t *testing.T) {
 
 // All keys of one screen, with the bench's: none twice.
 func TestNoKeyIsBoundTwice(t *testing.T) {
-	for _, s := range screens(Config{}, plainStyle()) {
+	for _, s := range screens(Config{}, plainStyle(), nil) {
 		seen := map[string]string{}
 		all := append(s.Keys().FullHelp(), screen.Bench().FullHelp()...)
 		for _, group := range all {
@@ -117,7 +117,7 @@ func TestNoKeyIsBoundTwice(t *testing.T) {
 
 // The foot line names only keys that the help page lists.
 func TestFootNamesKnownKeys(t *testing.T) {
-	for _, s := range screens(Config{}, plainStyle()) {
+	for _, s := range screens(Config{}, plainStyle(), nil) {
 		known := map[string]bool{}
 		for _, group := range s.Keys().FullHelp() {
 			for _, b := range group {
@@ -132,7 +132,7 @@ func TestFootNamesKnownKeys(t *testing.T) {
 
 func TestNamesAreShortAndDiffer(t *testing.T) {
 	seen := map[string]bool{}
-	for _, s := range screens(Config{}, plainStyle()) {
+	for _, s := range screens(Config{}, plainStyle(), nil) {
 		assert.LessOrEqual(t, len(s.Name()), 8)
 		assert.False(t, seen[s.Name()])
 		seen[s.Name()] = true

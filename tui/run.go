@@ -101,7 +101,8 @@ func renderer(out io.Writer, term string) *lipgloss.Renderer {
 // assemble makes the bench with its screens and its stage.
 func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *stage) {
 	st := newStage(context.WithoutCancel(ctx), cfg.Connect)
-	o := bench.Options{Screens: screens(cfg, s), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version,
+	st.listen = cfg.Listen
+	o := bench.Options{Screens: screens(cfg, s, st.Hear), Stage: st, Style: s, Prop: cfg.Prop, Path: cfg.Path, Version: cfg.Version,
 		Seen: cfg.Seen, See: cfg.See, Still: cfg.Still, SetStill: cfg.SetStill, Simulate: cfg.Simulate}
 	o.Start = cfg.Start
 	if cfg.Prop != nil && o.Start == "" {

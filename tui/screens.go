@@ -3,6 +3,8 @@ package tui
 import (
 	"os"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"example.org/ringout/internal/settings"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/check"
@@ -17,7 +19,7 @@ import (
 
 // screens are all screens, in the order of the head line. To add one, see package
 // screen.
-func screens(cfg Config, st style.Styles) []screen.Screen {
+func screens(cfg Config, st style.Styles, hear func() tea.Msg) []screen.Screen {
 	values := cfg.Setup
 	if values == (setup.Values{}) {
 		values = setup.Defaults()
@@ -32,7 +34,7 @@ func screens(cfg Config, st style.Styles) []screen.Screen {
 		plan.New(plan.Options{Style: st, Document: cfg.Document, Path: cfg.Path, Kept: cfg.kept}),
 		light.New(st, patterns.All()),
 		check.New(check.Options{Style: st, Version: cfg.Version, Folder: cfg.Folder, Hidden: cfg.Hidden, Faulty: cfg.Faulty, Mend: cfg.Mend, Lay: cfg.Lay}),
-		traffic.New(st),
+		traffic.New(st, hear),
 		record.New(record.Options{Style: st, Version: cfg.Version, Folder: cfg.Spare, Home: home()}),
 	}
 }

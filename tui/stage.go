@@ -11,6 +11,8 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/protocol"
+	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 )
 
@@ -26,6 +28,30 @@ type stage struct {
 	now   Show
 	stop  context.CancelFunc // of the relays of now
 	relay sync.WaitGroup
+
+	listen func(context.Context) (*link.Listener, error) // before a prop is connected; nil can't
+	alone  *link.Listener                                // that listens so; nil while none does
+}
+
+// Hear listens to all that is announced while no prop is connected, and answers
+// with the reason when nothing can listen. What is heard comes as TrafficMsg.
+func (s *stage) Hear() tea.Msg {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.listen == nil || s.now != nil || s.alone != nil || s.ctx.Err() != nil {
+		return nil
+	}
+	l, err := s.listen(s.ctx)
+	if err != nil {
+		return screen.TrafficMsg(traffic.News{Trouble: err})
+	}
+	s.alone = l
+	relay(s.ctx, &s.relay, 0, l.Reports(), func(r *protocol.Report) {
+		n := traffic.Heard(r, protocol.Ours{}).WithEvents(l.Events())
+		n.Dropped = l.Dropped()
+		s.send(screen.TrafficMsg(n))
+	})
+	return nil
 }
 
 func newStage(ctx context.Context, connect func(context.Context, *prop.Prop) (Show, error)) *stage {
@@ -114,6 +140,10 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 // drop goes dark and forgets the show. The caller holds mu. It does not wait
 // for the relays.
 func (s *stage) drop() {
+	if s.alone != nil {
+		s.alone.Close()
+		s.alone = nil
+	}
 	if s.now == nil {
 		return
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
@@ -124,4 +125,50 @@ func TestWatchedClosesWhileDeaf(t *testing.T) {
 	began := time.Now()
 	require.NoError(t, sh.Close())
 	assert.Less(t, time.Since(began), time.Second+late.Total())
+}
+
+// Before a prop is connected, the Traffic page hears all the same; a prop that
+// is connected takes over.
+func TestTrafficIsHeardBeforeAPropIsConnected(t *testing.T) {
+	defer goleak.VerifyNone(t, goleak.IgnoreCurrent())
+	h := &hall{}
+	w := &watcher{port: free(t)}
+	st := newStage(t.Context(), h.connect)
+	got := make(chan tea.Msg, 1000)
+	st.send = func(m tea.Msg) { got <- m }
+	require.Nil(t, st.Hear(), "nothing to listen with")
+	st.listen = w.Watch
+	stop := rival(t, w.port)
+	defer stop()
+	require.Nil(t, st.Hear())
+	require.Nil(t, st.Hear(), "once")
+	require.EqualValues(t, 1, w.tries.Load())
+	for end := time.After(5 * time.Second); ; {
+		select {
+		case m := <-got:
+			if n, ok := m.(screen.TrafficMsg); ok && len(n.Report.Sources) == 1 {
+				require.Equal(t, "Pier PC", n.Report.Sources[0].Name)
+				require.Nil(t, st.Use(prop.Porthole()))
+				require.Nil(t, st.alone, "the prop's own show listens now")
+				require.Nil(t, st.Hear())
+				st.Close()
+				st.relay.Wait()
+				require.EqualValues(t, 1, w.tries.Load())
+				return
+			}
+		case <-end:
+			require.Fail(t, "nothing heard")
+		}
+	}
+}
+
+// Why nothing is heard is an answer too.
+func TestHearSaysWhyNot(t *testing.T) {
+	st := newStage(t.Context(), (&hall{}).connect)
+	defer st.Close()
+	st.listen = (&watcher{taken: 9}).Watch
+	m := st.Hear().(screen.TrafficMsg)
+	require.Equal(t, errTaken, m.Trouble)
+	words := traffic.News(m).Words(nil)
+	require.Equal(t, "Port 5568 is taken by another program on this machine, so nothing is heard here. Close that program: listening then starts by itself.", words[0].Text)
 }

@@ -52,7 +52,7 @@ func (f *benchFlags) open(c *cobra.Command, args []string) error {
 	}
 	b := &demoBench{whole: cfg.Prop}
 	b.serve(&cfg)
-	cfg.Simulate = b.turn
+	cfg.Simulate, cfg.Listen = b.turn, listenToAll
 	return tui.Run(c.Context(), cfg)
 }
 
@@ -101,6 +101,12 @@ func lastSetup(folder settings.Folder) (v setup.Values) {
 		return setup.Values{}
 	}
 	return v
+}
+
+// listenToAll hears what is announced, for the Traffic page of a bench that has
+// no prop yet.
+func listenToAll(ctx context.Context) (*link.Listener, error) {
+	return link.Listen(ctx, link.ListenConfig{Discover: true})
 }
 
 // connectReal drives a prop over the network.

@@ -100,7 +100,7 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 		return f.one(c, paths[0])
 	}
 	cfg := benchConfig(c.Context())
-	cfg.Connect = connectReal
+	cfg.Connect, cfg.Listen = connectReal, listenToAll
 	if err := openFile(c, &cfg, paths[0]); err != nil {
 		return err
 	}

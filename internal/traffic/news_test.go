@@ -138,3 +138,18 @@ func TestColumnsHoldWideNames(t *testing.T) {
 		assert.Equal(t, want, runewidth.StringWidth(text[:at])+5, text)
 	}
 }
+
+// Where a program on this machine hands on what it gets, nothing passes by.
+func TestCopiesAreHeard(t *testing.T) {
+	r := heard(t, "Pier PC")
+	for i := range r.Sources {
+		r.Sources[i].Streams[0].Copied = true
+	}
+	own := Heard(r, ours)
+	links := []link.Status{to(3, "127.0.0.1", link.Sending)}
+	assert.NotContains(t, texts(own.Words(links)), "does not pass by here")
+	assert.Contains(t, texts(own.Words([]link.Status{to(3, "10.0.0.5", link.Sending)})), "does not pass by here")
+	other := own
+	other.Ours.CID = protocol.CID{77}
+	assert.Contains(t, texts(other.Words(links)), "does not pass by here")
+}

@@ -24,7 +24,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 		}
 	}
 	if n.Trouble != nil {
-		say(advice.Warning, deaf(n.Trouble))
+		say(advice.Warning, deaf(n.Trouble, len(n.Ours.Universes) > 0))
 	}
 	if n.Dropped > 0 {
 		say(advice.Note, fmt.Sprintf("This machine lost %d packets before they were read: loss figures are too high by that.", n.Dropped))
@@ -34,7 +34,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
 		say(advice.Note, "Nobody else is heard on "+Named(n.Ours.Universes)+".")
 	}
-	if hosts := unicast(links); len(hosts) > 0 && n.Report != nil {
+	if hosts := n.unheard(links); len(hosts) > 0 && n.Report != nil {
 		say(advice.Note, fmt.Sprintf("What others send straight to %s does not pass by here: only their announcements do.", hosts))
 	}
 	return out
@@ -49,18 +49,27 @@ func sentence(s string) string {
 }
 
 // deaf says why nothing is heard.
-func deaf(err error) string {
+func deaf(err error, sending bool) string {
+	goesOn, though := "", ""
+	if sending {
+		goesOn, though = "; sending goes on", ", though sending goes on"
+	}
 	var taken *link.PortError
 	if errors.As(err, &taken) {
-		return fmt.Sprintf("Port %d is taken by %s on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.", taken.Port, taken.By())
+		return fmt.Sprintf("Port %d is taken by %s on this machine, so nothing is heard here%s. Close that program: listening then starts by itself.", taken.Port, taken.By(), goesOn)
 	}
-	return "Nothing is heard here, though sending goes on: " + strings.TrimSuffix(protocol.Printable(err.Error()), ".") + "."
+	return "Nothing is heard here" + though + ": " + strings.TrimSuffix(protocol.Printable(err.Error()), ".") + "."
 }
 
-// unicast lists the hosts that get their data straight, at most three.
-func unicast(links []link.Status) string {
+// unheard lists the hosts that get their data straight, at most three: but not
+// one on this machine that hands on copies of what it gets, where our own
+// packets come back by unicast.
+func (n News) unheard(links []link.Status) string {
 	var hosts []string
 	for _, h := range Hosts(links) {
+		if h.Worst.Dest.Addr().IsLoopback() && n.hearsCopies(h.Universes) {
+			continue
+		}
 		if name := protocol.Printable(h.Worst.Target.Host); name != "" && !slices.Contains(hosts, name) {
 			hosts = append(hosts, name)
 		}
@@ -70,6 +79,18 @@ func unicast(links []link.Status) string {
 		hosts = append(hosts[:3], fmt.Sprintf("%d more hosts", len(hosts)-3))
 	}
 	return and(hosts)
+}
+
+// hearsCopies reports whether our own packets for a universe are heard by unicast.
+func (n News) hearsCopies(us []protocol.Universe) bool {
+	if n.Report == nil {
+		return false
+	}
+	s := n.Report.Source(n.Ours.CID)
+	return s != nil && slices.ContainsFunc(us, func(u protocol.Universe) bool {
+		st := s.Stream(u)
+		return st != nil && st.State == protocol.Live && st.Copied
+	})
 }
 
 func and(list []string) string {

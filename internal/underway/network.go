@@ -24,9 +24,10 @@ func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Ne
 }
 
 // echoed reports whether our own packets to one host are heard here. A datagram
-// to one host goes to one socket of it (RFC 768), so no prop has them.
+// to one host goes to one socket of it (RFC 768), so no prop has them, unless it
+// hands on copies.
 func echoed(p *prop.Prop, news traffic.News) bool {
-	return unicast(p.Address) && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast })
+	return unicast(p.Address) && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast && !s.Copied })
 }
 
 // unicast reports whether a prop has a host of its own.

@@ -124,7 +124,7 @@ func (s *socket) original(h *protocol.Heard) bool {
 		return true
 	}
 	from, octets, ok := s.copies.Unwrap(h.Octets)
-	h.From, h.Octets, h.Interface, h.Group = from, octets, "", netip.Addr{}
+	h.From, h.Octets, h.Copied, h.Interface, h.Group = from, octets, true, "", netip.Addr{}
 	return ok
 }
 

@@ -62,5 +62,5 @@ func TestPages(t *testing.T) {
 }
 
 func TestPageWithoutProp(t *testing.T) {
-	golden.RequireEqual(t, []byte(drawn(t, New(styles(termenv.Ascii)), 80, 21)))
+	golden.RequireEqual(t, []byte(drawn(t, New(styles(termenv.Ascii), nil), 80, 21)))
 }

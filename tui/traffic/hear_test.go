@@ -102,7 +102,7 @@ func sendingTo(host string, s link.State, err error) link.Status {
 
 // open is the screen with the Porthole connected.
 func open(p termenv.Profile, msgs ...tea.Msg) Model {
-	return feed(New(styles(p)), append([]tea.Msg{screen.ReadyMsg{Prop: prop.Porthole()}}, msgs...)...)
+	return feed(New(styles(p), nil), append([]tea.Msg{screen.ReadyMsg{Prop: prop.Porthole()}}, msgs...)...)
 }
 
 func feed(m Model, msgs ...tea.Msg) Model {

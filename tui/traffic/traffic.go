@@ -9,6 +9,8 @@ import (
 	"slices"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/traffic"
@@ -37,6 +39,7 @@ const drawEvery = 200 * time.Millisecond
 type Model struct {
 	style style.Styles
 	keys  keyMap
+	hear  func() tea.Msg // listens before a prop is connected
 
 	prop  *prop.Prop
 	patch *prop.Patch
@@ -70,9 +73,10 @@ type page struct {
 	text                   string
 }
 
-// New makes the screen, with nothing heard yet.
-func New(st style.Styles) Model {
-	return Model{style: st, keys: newKeys(), row: -1, draw: &drawings{}, page: &page{version: -1}}
+// New makes the screen, with nothing heard yet. hear is run as a command when
+// the page is entered before a prop is connected; nil can't.
+func New(st style.Styles, hear func() tea.Msg) Model {
+	return Model{style: st, hear: hear, keys: newKeys(), row: -1, draw: &drawings{}, page: &page{version: -1}}
 }
 
 // Name is in the head line.

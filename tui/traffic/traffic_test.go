@@ -113,7 +113,7 @@ func TestListeningToAllThatIsAnnounced(t *testing.T) {
 		n.Report.Sources[0].Listed = us
 		return screen.TrafficMsg(n)
 	}
-	m := feed(New(styles(termenv.Ascii)), screen.ReadyMsg{Prop: open(termenv.Ascii).prop, Ear: e}, announcing(1, 7))
+	m := feed(New(styles(termenv.Ascii), nil), screen.ReadyMsg{Prop: open(termenv.Ascii).prop, Ear: e}, announcing(1, 7))
 	assert.Empty(t, e.asked)
 	m = feed(press(m, "a"), announcing(1, 7), announcing(1, 7, 9))
 	assert.Contains(t, drawn(t, m, 80, 21), "Listening to all that is announced")
@@ -251,7 +251,7 @@ func TestRandomKeysNeverPanic(t *testing.T) {
 	}
 	keys := []string{"left", "right", "up", "down", "home", "end", "enter", "pgdown", "pgup", "v", "n", "a", " ", "x", ".", ","}
 	rapid.Check(t, func(t *rapid.T) {
-		m := New(styles(termenv.TrueColor))
+		m := New(styles(termenv.TrueColor), nil)
 		at := evening
 		for range rapid.IntRange(1, 30).Draw(t, "steps") {
 			switch rapid.IntRange(0, 9).Draw(t, "what") {

@@ -13,6 +13,10 @@ import (
 // Update takes what is heard, what is sent, and keys.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
+	case screen.EnterMsg:
+		if m.prop == nil && m.hear != nil {
+			return m, tea.Cmd(m.hear)
+		}
 	case screen.ReadyMsg:
 		m = m.takeReady(msg)
 	case screen.SnapshotMsg:

@@ -52,8 +52,11 @@ func (m Model) wordLines(width int) []string {
 	if !m.heard && m.prop != nil {
 		lines = append(lines, hang("", "Listening begins.", width)...)
 	}
-	if m.prop == nil {
-		lines = append(lines, hang("", "Nothing is connected, so nothing listens: fill in Set-up.", width)...)
+	switch {
+	case m.prop == nil && m.heard && m.news.Report != nil:
+		lines = append(lines, hang("", "No prop is connected yet: all that is announced is heard.", width)...)
+	case m.prop == nil:
+		lines = append(lines, hang("", "No prop is connected, and nothing is heard yet.", width)...)
 	}
 	for i := len(m.news.Events) - 1; i >= 0; i-- {
 		e := m.news.Events[i]
