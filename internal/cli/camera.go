@@ -33,7 +33,7 @@ func (f *cameraFlags) add(c *cobra.Command) {
 	fl.StringArrayVar(&f.marks, "mark", nil, "where a planned place is in the picture, as PLACE=X,Y in camera pixels from the upper left; give place 1 and one far from it, four on an irregular prop")
 	fl.StringVar(&f.keep, "keep", "", "with --camera, keep the pictures in this new folder")
 	fl.BoolVar(&f.sequence, "sequence", false, "show the looks that --camera reads once, to be filmed with a phone")
-	fl.Float64Var(&f.level, "camera-level", show.StartLevel, "with --camera or --sequence, the level to begin with, 0 to 1")
+	fl.Float64Var(&f.level, "camera-level", 100*show.StartLevel, "with --camera or --sequence, the level in percent to begin with, 0 to 100")
 }
 
 // given reports whether anything is to be done with a camera.
@@ -101,7 +101,7 @@ type cameraCheck struct {
 // newCameraCheck finds the source and the scene. p is nil when only a folder
 // is read.
 func newCameraCheck(ctx context.Context, f *cameraFlags, p *prop.Prop, out io.Writer) (*cameraCheck, error) {
-	k := &cameraCheck{flags: f, ctx: ctx, out: out, prop: p, level: f.level}
+	k := &cameraCheck{flags: f, ctx: ctx, out: out, prop: p, level: f.level / 100}
 	var err error
 	if k.source, err = camera.Find(f.source); err != nil {
 		return nil, err
@@ -261,7 +261,7 @@ func showSequence(c *cobra.Command, f *cameraFlags, p *prop.Prop) error {
 	if err != nil {
 		return err
 	}
-	k := &cameraCheck{flags: f, ctx: c.Context(), out: c.OutOrStdout(), prop: p, scene: scene, level: f.level}
+	k := &cameraCheck{flags: f, ctx: c.Context(), out: c.OutOrStdout(), prop: p, scene: scene, level: f.level / 100}
 	fmt.Fprintf(k.out, "%d looks in %.0f s, from dark to dark. Film it whole: phone on something firm, whole prop in the picture, exposure and focus held.\n",
 		len(scene.Looks), scene.Duration().Seconds())
 	return errors.Join(k.play(l), l.close())

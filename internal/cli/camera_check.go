@@ -64,8 +64,8 @@ func (f *checkFlags) cameraMisuse(args []string) error {
 		return errors.New("--sequence shows the looks to be filmed, --camera reads them: give one, then the other")
 	case f.camera.sequence && len(args) == 0:
 		return errors.New("--sequence needs the prop file")
-	case !(f.camera.level > 0 && f.camera.level <= 1):
-		return fmt.Errorf("--camera-level %g: give more than 0 and at most 1", f.camera.level)
+	case !(f.camera.level > 0 && f.camera.level <= 100):
+		return fmt.Errorf("--camera-level %g: give more than 0 and at most 100 percent", f.camera.level)
 	}
 	return nil
 }

@@ -16,7 +16,7 @@ func everyFlag(f func(c *cobra.Command, flag *pflag.Flag)) {
 	root := newRoot()
 	for _, c := range append(root.Commands(), root) {
 		c.LocalFlags().VisitAll(func(flag *pflag.Flag) {
-			if t := flag.Value.Type(); t != "string" && t != "stringSlice" {
+			if t := flag.Value.Type(); t != "string" && t != "stringSlice" && t != "stringArray" {
 				f(c, flag)
 			}
 		})
@@ -107,9 +107,10 @@ func TestEveryNumericFlagHasItsRange(t *testing.T) {
 			"slots": "listen --slots 64000|universe 64000 does not exist", "for": "listen --for -1s|--for -1s: give a time from now on",
 			"every": "listen --every 1ms|--every 1ms is too often: give 100ms or more",
 		},
-		"plan":    {"level": "plan porthole.toml --level 101|--level 101: give 0 to 100 percent"},
-		"record":  {"entry": "record porthole.toml --entry 9|there is no entry 9: give 1 to 1"},
-		"check":   {"fresh": "check porthole.toml --fresh -1h|--fresh -1h0m0s: give an age, such as 168h"},
+		"plan":   {"level": "plan porthole.toml --level 101|--level 101: give 0 to 100 percent"},
+		"record": {"entry": "record porthole.toml --entry 9|there is no entry 9: give 1 to 1"},
+		"check": {"fresh": "check porthole.toml --fresh -1h|--fresh -1h0m0s: give an age, such as 168h",
+			"camera-level": "check porthole.toml --camera list --camera-level 101|--camera-level 101: give more than 0 and at most 100 percent"},
 		"strip":   {"seed": "strip --seed -1|is below 0: write 0 or more"},
 		"demo":    {"seed": "demo --seed -1|is below 0: write 0 or more"},
 		"ringout": {"seed": "porthole.toml --simulate --seed -1|is below 0: write 0 or more"},

@@ -166,13 +166,11 @@ func TestRivalOnARealNetwork(t *testing.T) {
 
 	began, late := time.Now(), lateness.Watch(t)
 	stop := h.start(1, nil, "send", "even", "--to", "multicast", "--interface", "quay0", "--pixels", "144", "--priority", "150", "--steady")
-	const rival = "'ringout bench' at 10.77.0.2 also drives universe 1 at priority 150"
-	term.see(rival)
+	term.see("Stop 10.77.0.2 or send above 150: your strip follows it on universe 1")
 	assert.Less(t, time.Since(began), 4*time.Second+late.Total())
 	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.2") && !wins(heard.last(t), "10.77.0.1") }, 10*time.Second, 50*time.Millisecond)
 	toTraffic(term)
-	term.see("so your strip follows it, not you (100)")
-	term.see("not followed")
+	term.see("Your prop is lit by 'ringout bench' at 10.77.0.2, not by you")
 
 	stop()
 	require.Eventually(t, func() bool { return wins(heard.last(t), "10.77.0.1") }, 10*time.Second, 50*time.Millisecond, "and again when the rival has left")

@@ -34,20 +34,20 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 	assert.Less(t, time.Since(began), promised+late.Total())
 	toTraffic(term)
 	term.see("Nobody is listening at 127.0.0.1: the host answered port unreachable")
-	term.see("refused")
+	term.see("You send, but it does not reach your prop")
 	term.press("q")
 	require.NoError(t, term.left())
 }
 
-// toTraffic turns the tags until the traffic screen is shown.
+// toTraffic turns the pages until the traffic screen is shown.
 func toTraffic(term *terminal) {
 	term.t.Helper()
 	for range 8 {
-		if strings.Contains(term.drawn(), "standing") {
+		if strings.Contains(term.drawn(), "What receivers follow") {
 			return
 		}
 		term.press("\t")
 		time.Sleep(200 * time.Millisecond)
 	}
-	term.see("standing") // the last column's head
+	term.see("What receivers follow")
 }
