@@ -256,16 +256,6 @@ func sequenceOf(shown []filmtest.Shown) (looks [][]patterns.Colour) {
 // runFilm shows the sequence on a simulated prop, films it, and lets the
 // program read the film.
 func runFilm(t *testing.T, s filmScene) (r filmRead, p *prop.Prop, looks [][]patterns.Colour, spacing float64) {
-	port := stripPort(t)
-	file := propAt(t, s.prop, port)
-	p, _, err := prop.Load(file)
-	require.NoError(t, err)
-	stop, _ := watchStrip(t, p, file, s.fault, port)
-	time.Sleep(300 * time.Millisecond)
-	out, err := exec.Command(program(t), "check", file, "--sequence").CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	shown := stop()
-	stage := filmtest.New(p, s.room)
 	dir := t.TempDir()
 	if keep := os.Getenv("RINGOUT_KEEP_FILMS"); keep != "" {
 		dir = filepath.Join(keep, strconv.FormatUint(s.seed, 10))
@@ -275,18 +265,46 @@ func runFilm(t *testing.T, s filmScene) (r filmRead, p *prop.Prop, looks [][]pat
 	if strings.HasPrefix(s.codec, "MJPEG") {
 		film = filepath.Join(dir, "film.mov")
 	}
-	stage.Film(t, film, shown, 0.2)
+	if _, err := os.Stat(film + ".json"); err == nil {
+		return readFilm(t, s, film)
+	}
+	port := stripPort(t)
+	file := propAt(t, s.prop, port)
+	p, _, err := prop.Load(file)
+	require.NoError(t, err)
+	stop, _ := watchStrip(t, p, file, s.fault, port)
+	time.Sleep(300 * time.Millisecond)
+	out, err := exec.Command(program(t), "check", file, "--sequence").CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	shown := stop()
+	filmtest.New(p, s.room).Film(t, film, shown, 0.2)
+	text, err := json.Marshal(sequenceOf(shown))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(film+".json", text, 0o644))
+	return readFilm(t, s, film)
+}
+
+// readFilm lets the program read a film; beside it lie the lights that it
+// shows.
+func readFilm(t *testing.T, s filmScene, film string) (r filmRead, p *prop.Prop, looks [][]patterns.Colour, spacing float64) {
+	text, err := os.ReadFile(film + ".json")
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(text, &looks))
+	file := propAt(t, s.prop, 5568)
+	p, _, err = prop.Load(file)
+	require.NoError(t, err)
+	stage := filmtest.New(p, s.room)
 	args := append([]string{"check", file, "--camera", film, "--json", "--no-record"}, marksOf(s, p, stage)...)
 	c := exec.Command(program(t), args...)
 	var errs strings.Builder
 	c.Stderr = &errs
-	out, err = c.Output()
+	out, err := c.Output()
 	if err != nil && len(out) == 0 {
 		r.Refusal = strings.TrimSpace(errs.String())
 		return r, p, nil, stage.Spacing()
 	}
 	require.NoError(t, json.Unmarshal(out, &r), "%s", out)
-	return r, p, sequenceOf(shown), stage.Spacing()
+	return r, p, looks, stage.Spacing()
 }
 
 // marksOf marks place 1, the furthest from it and two more, each up to a

@@ -36,7 +36,7 @@ func (p *placeReader) judgeAll() {
 // without light may be in the other's shine; where all is clipped, nothing was
 // measured.
 func (p *placeReader) state(i int, sure bool) State {
-	dark := mostLight(p.own[i]) < darkLight*p.middle
+	dark := mostLight(p.own[i]) < darkLight*p.middle || p.onlyEcho(i)
 	switch {
 	case sure && !dark:
 		return Read
@@ -46,6 +46,12 @@ func (p *placeReader) state(i int, sure bool) State {
 		return Dark
 	}
 	return Unread
+}
+
+// onlyEcho reports whether all the light of a place is plainly another's.
+func (p *placeReader) onlyEcho(i int) bool {
+	x := p.readings[i]
+	return p.echo(i) && x.Fits > 0.8 && x.Left == 0 && p.samples[i].peak < 0.35*p.brightest[x.Slot]
 }
 
 // covered reports whether another place lies too near to see this one apart.
@@ -112,7 +118,7 @@ func (p *placeReader) nextGood(i, side int) int {
 		if j < 0 || j >= len(p.readings) || p.run[j] != p.run[i] {
 			return 0
 		}
-		if p.readings[j].good() && !p.lit[j] {
+		if p.readings[j].good() && !p.lit[j] && !p.echo(j) {
 			return n
 		}
 	}

@@ -43,6 +43,8 @@ type placeReader struct {
 	readings []Reading
 	lit      []bool // in the black look
 	run      []int  // that each place is of
+
+	brightest map[int]float32 // of the places that read a slot
 }
 
 // neighbours is the other places so near to each that their light can reach
@@ -85,6 +87,7 @@ func (p *placeReader) readAll() {
 	for i := range p.readings {
 		p.readings[i] = p.reader.read(p.own[i])
 	}
+	p.findBrightest()
 }
 
 // model is the light that a reading stands for in each look, at strength 1.
@@ -213,15 +216,22 @@ func (p *placeReader) ownModel(i int) []vec {
 	return out
 }
 
-// echo reports whether a place reads the same slot as a much brighter one
-// nearby: then it is that one's light that is seen here.
+// echo reports whether a place reads the same slot as a much brighter one:
+// then it is that one's light that is seen here, spilt or mirrored. Where data
+// really goes two ways, both places are about as bright.
 func (p *placeReader) echo(i int) bool {
-	for _, j := range p.near[i] {
-		if p.readings[j].Slot == p.readings[i].Slot && p.samples[i].peak < echoLight*p.samples[j].peak {
-			return true
+	x := p.readings[i]
+	return x.Slot >= 0 && p.samples[i].peak < echoLight*p.brightest[x.Slot]
+}
+
+// findBrightest notes the most light of a place that reads each slot.
+func (p *placeReader) findBrightest() {
+	p.brightest = map[int]float32{}
+	for i, x := range p.readings {
+		if x.good() {
+			p.brightest[x.Slot] = max(p.brightest[x.Slot], p.samples[i].peak)
 		}
 	}
-	return false
 }
 
 // echoLight is the share of another's light under which a place is taken for

@@ -161,13 +161,14 @@ const together = 8
 // shine adds the light that pixels throw on what is around them.
 func (s *Stage) shine(b *strings.Builder, light []patterns.Colour, level float64) {
 	for i := 0; i < len(s.places); i += together {
-		var c, at vector
-		n := float64(min(together, len(s.places)-i))
-		for j := i; j < i+int(n); j++ {
+		var c vector
+		n := min(together, len(s.places)-i)
+		for j := i; j < i+n; j++ {
 			m := mixed(light[j], level)
 			c = vector{c.x + m.x, c.y + m.y, c.z + m.z}
-			at = vector{at.x + s.places[j].x/n, at.y + s.places[j].y/n, -0.5 * s.pitch}
 		}
+		at := s.places[i+n/2]
+		at.z = -0.5 * s.pitch
 		if k := 0.1 * s.Room.Exposure; c != (vector{}) {
 			fmt.Fprintf(b, "light_source { %s rgb %s*%g fade_distance %g fade_power 2 shadowless }\n", pov(at), pov(c), k, 2*s.pitch)
 		}
