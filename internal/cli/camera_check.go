@@ -40,7 +40,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if err != nil || proof == nil || doc == nil || f.noRecord {
 		return err
 	}
-	if err := recordProof(c, path, doc, proof); err != nil || !f.takesOver {
+	if err := recordProof(c, path, f.camera.source, doc, proof); err != nil || !f.takesOver {
 		return err
 	}
 	if len(proof.Findings) == 0 || len(proof.Findings[0].Causes) == 0 {
@@ -128,9 +128,10 @@ func instead(err error, p *prop.Prop) error {
 }
 
 // recordProof puts the proof into the bench record.
-func recordProof(c *cobra.Command, path string, doc *prop.Document, proof *pictures.Proof) error {
+func recordProof(c *cobra.Command, path, source string, doc *prop.Document, proof *pictures.Proof) error {
 	e := record.FromPictures(proof)
 	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
+	e.Camera.Source = source
 	file := record.Beside(path)
 	if err := file.Append(e); err != nil {
 		return err
