@@ -79,9 +79,9 @@ func (sp *StringPlan) Facts() []string {
 	length := func(v float64) string { return prop.FormatLength(v, g.Inches) }
 	dark := "none of them tucked away"
 	if r.Dark > 0 {
-		dark = fmt.Sprintf("and %d more are tucked away dark on the way", r.Dark)
+		dark = fmt.Sprintf("and %d more %s tucked away dark on the way", r.Dark, words.Plural(r.Dark, "is", "are"))
 	}
-	out := []string{fmt.Sprintf("%d %s take %d pixels, %s; %s from hole to hole along the string", len(r.Order), words.Plural(len(r.Order), "hole", "holes"), len(r.Order), dark, length(r.Length))}
+	out := []string{fmt.Sprintf("%d %s %d %s, %s; %s from hole to hole along the string", len(r.Order), words.Plural(len(r.Order), "hole takes", "holes take"), len(r.Order), words.Plural(len(r.Order), "pixel", "pixels"), dark, length(r.Length))}
 	out = append(out, sp.proof(length)...)
 	out = append(out, sp.tucked(length)...)
 	if left := sp.Prop.Pixels() - r.Pixels(); left > 0 {
@@ -89,10 +89,18 @@ func (sp *StringPlan) Facts() []string {
 	}
 	for _, p := range sp.Prop.Parts {
 		if !p.Empty {
-			out = append(out, fmt.Sprintf("%s: pixels %d to %d", p.Name, p.First+1, p.Last+1))
+			out = append(out, p.Name+": "+pixelSpan(p.First+1, p.Last+1))
 		}
 	}
 	return out
+}
+
+// pixelSpan names pixels from one number to another.
+func pixelSpan(from, to int) string {
+	if from == to {
+		return fmt.Sprintf("pixel %d", from)
+	}
+	return fmt.Sprintf("pixels %d to %d", from, to)
 }
 
 // proof says what no route can do better, and what may be.
@@ -116,10 +124,7 @@ func (sp *StringPlan) tucked(length func(float64) string) (out []string) {
 	at := 0
 	for i, k := range sp.Route.Tucked {
 		if k > 0 {
-			pixels := fmt.Sprintf("pixel %d", at+1)
-			if k > 1 {
-				pixels = fmt.Sprintf("pixels %d to %d", at+1, at+k)
-			}
+			pixels := pixelSpan(at+1, at+k)
 			to := sp.Sign.Plate.Holes[sp.Route.Order[i]]
 			from, d := "where the data comes in", 0.0
 			if i > 0 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/route"
+	"example.org/ringout/internal/words"
 )
 
 // gapProblem says which holes the string cannot get to and what would help.
@@ -15,7 +16,7 @@ func (g *Sign) gapProblem(gap route.Gap, inches bool) Problem {
 		return g.Problem(-1, "data_in", fmt.Sprintf("make the lead longer, move data_in, or write tucked = %d", gap.Tucking),
 			"the nearest hole, %s, is %s from where the data comes in, and the lead and %s reach less", short(g.Spots[gap.From]), length(gap.Step), reaches(g.Plate.Tucked-1))
 	}
-	who, is := capital(g.Spots[gap.From].String()), "is"
+	who, is := words.Capital(g.Spots[gap.From].String()), "is"
 	if n := len(gap.Holes); n > 1 {
 		who, is = fmt.Sprintf("%s and the %d with it", who, n-1), "are"
 	}
@@ -52,7 +53,6 @@ func short(s HoleSpot) string {
 	return fmt.Sprintf("row %d, column %d", s.Row, s.Column)
 }
 
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // RouteProblem is what Solve found wrong, as a problem of the file; nil when
 // nothing is.
