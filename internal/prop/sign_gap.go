@@ -53,7 +53,6 @@ func short(s HoleSpot) string {
 	return fmt.Sprintf("row %d, column %d", s.Row, s.Column)
 }
 
-
 // RouteProblem is what Solve found wrong, as a problem of the file; nil when
 // nothing is.
 func (g *Sign) RouteProblem(r route.Route, err *route.StepError) *Problem {
