@@ -58,11 +58,11 @@ func short(s HoleSpot) string {
 func (g *Sign) RouteProblem(r route.Route, err *route.StepError) *Problem {
 	switch {
 	case err != nil && err.From < 0:
-		p := g.Problem(-1, "data_in", fmt.Sprintf("make the lead longer, or write tucked = %d", err.Tucking),
+		p := g.Problem(-1, "data_in", "make the lead longer"+orTucked(err.Enough),
 			"no route was found: the string would begin at %s, %s away", g.Spots[err.To], FormatLength(err.Step, g.Inches))
 		return &p
 	case err != nil:
-		p := g.Problem(err.To, "holes", fmt.Sprintf("write tucked = %d, use a longer cord or put a hole between them", err.Tucking),
+		p := g.Problem(err.To, "holes", "use a longer cord, put a hole between them"+orTucked(err.Enough),
 			"no route was found: from %s to %s it is %s, which tucks away %d pixels in a row where %d are allowed", short(g.Spots[err.From]), short(g.Spots[err.To]),
 			FormatLength(err.Step, g.Inches), err.Tucking, err.Allowed)
 		return &p
@@ -71,6 +71,15 @@ func (g *Sign) RouteProblem(r route.Route, err *route.StepError) *Problem {
 		return &p
 	}
 	return nil
+}
+
+// orTucked is the advice to allow more pixels tucked away, as far as the key
+// goes.
+func orTucked(n int) string {
+	if n > maxTucked {
+		return ""
+	}
+	return fmt.Sprintf(" or write tucked = %d", n)
 }
 
 // tooFew says what the pixels that are missing would be for.

@@ -195,6 +195,19 @@ func TestTooFewPixelsSaysWhatForAndWhatHelps(t *testing.T) {
 		"use a string of 8 or more, a longer cord, or a hole between row 1, column 2 and row 1, column 5, which are 3 in apart", p.Error())
 }
 
+// Three arms that meet in one hole: no hole is out of reach of all others, but
+// no string passes all arms.
+func TestNoRouteSaysWhereAndWhatHelps(t *testing.T) {
+	d := readSign(t, signHead+"[sign]\nreach = \"1 in\"\npitch = \"1 in\"\ntucked = 0\nholes = '''\n  *\n  *\n*****\n'''\n")
+	r, err := route.Solve(&d.Sign().Plate)
+	var step *route.StepError
+	require.ErrorAs(t, err, &step)
+	p := d.Sign().RouteProblem(r, step)
+	require.NotNil(t, p)
+	assert.Regexp(t, `^board.toml line 1[567]: sign, holes: no route was found: from row \d, column \d to row \d, column \d it is .* in, which tucks away [12] pixels in a row where 0 are allowed: `+
+		`use a longer cord, put a hole between them or write tucked = 1$`, p.Error())
+}
+
 func FuzzSign(f *testing.F) {
 	f.Add("ab\n *", "1 in", "3 in", "bottom left", "ab")
 	f.Add("a\tb", "0 in", "", "0 in, 0 in", "")

@@ -127,6 +127,7 @@ type StepError struct {
 	Step     float64
 	Tucking  int
 	Allowed  int
+	Enough   int // with so many allowed a route was found
 }
 
 // Error names holes by their index: callers that know better names make their
@@ -137,7 +138,7 @@ func (e *StepError) Error() string {
 }
 
 // refusedStep is the first step of an order that tucks away too many.
-func (g *grid) refusedStep(order []int) error {
+func (g *grid) refusedStep(order []int) *StepError {
 	from := g.start
 	for _, h := range order {
 		at := from*(g.n+2) + h

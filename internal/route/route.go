@@ -29,14 +29,9 @@ func Solve(p *Plate) (Route, error) {
 		return Route{}, err
 	}
 	g := newGrid(p)
-	s := newSearch(g)
-	s.shake(rounds(g.n))
-	order := s.tour.order()
-	best, exact := g.exact()
-	if exact && g.total(best).less(g.total(order)) {
-		order = best
-	}
+	order, exact := g.best()
 	if err := g.refusedStep(order); err != nil {
+		err.Enough = enough(*p, err.Tucking)
 		return g.route(order), err
 	}
 	if !exact {
@@ -45,6 +40,30 @@ func Solve(p *Plate) (Route, error) {
 	r := g.route(order)
 	r.LeastDark, r.LeastLength = r.Dark, r.Length
 	return r, nil
+}
+
+// best is the best order found, and whether it is known to be the best of all.
+func (g *grid) best() (order []int, exact bool) {
+	s := newSearch(g)
+	s.shake(rounds(g.n))
+	order = s.tour.order()
+	best, exact := g.exact()
+	if exact && g.total(best).less(g.total(order)) {
+		order = best
+	}
+	return order, exact
+}
+
+// enough is how many pixels tucked away in one step have to be allowed for a
+// route. With most of them one was found.
+func enough(p Plate, most int) int {
+	for p.Tucked++; p.Tucked < most; p.Tucked++ {
+		g := newGrid(&p)
+		if order, _ := g.best(); g.refusedStep(order) == nil {
+			break
+		}
+	}
+	return p.Tucked
 }
 
 // rounds is how often the search shakes a plate of n holes at most: more than
