@@ -1,0 +1,93 @@
+package patterns_test
+
+import (
+	"regexp"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/patterns"
+)
+
+// A chip is offered the colours whose channels it has, and all of those.
+func TestPaletteHasWhatTheChipCanShow(t *testing.T) {
+	for _, ch := range chips {
+		offered := map[string]bool{}
+		for _, n := range patterns.PaletteFor(ch) {
+			offered[n.Name] = true
+		}
+		for _, n := range patterns.Palette {
+			can := true
+			for _, c := range []patterns.Channel{patterns.White, patterns.Cool} {
+				has := false
+				for _, x := range ch {
+					has = has || x == c
+				}
+				can = can && (n.Colour.Get(c) == 0 || has)
+			}
+			assert.Equal(t, can, offered[n.Name], "%s for %v", n.Name, ch)
+		}
+	}
+}
+
+func TestColourWords(t *testing.T) {
+	assert.Equal(t, "red", red.Words())
+	assert.Equal(t, "dark", dark.Words())
+	assert.Equal(t, "red 12 white 3", patterns.Colour{R: 12, W: 3}.Words())
+	assert.Equal(t, "blue 1", patterns.Colour{B: 1}.Words())
+}
+
+// What the words say of the tail is what the frame has: so many pixels, no
+// more than a quarter of the strip.
+func TestSweepTailIsAsLongAsItSays(t *testing.T) {
+	says := regexp.MustCompile(`tail of up to (\d+)`)
+	for _, n := range []int{4, 8, 20, 47, 48, 51, 52, 100, 400} {
+		s := patterns.Settings{Pixels: n}
+		at := patterns.Moment{Step: n - 1}
+		m := says.FindStringSubmatch(patterns.Sweep.Expect(s, at))
+		require.NotNil(t, m)
+		lit := -1 // but the head
+		for _, c := range patterns.Sweep.Frame(nil, s, at) {
+			if !c.Dark() {
+				lit++
+			}
+		}
+		assert.Equal(t, m[1], strconv.Itoa(lit), "%d pixels", n)
+		assert.LessOrEqual(t, lit, max(1, n/4))
+		assert.LessOrEqual(t, lit, 12, "short enough to see which end is the head")
+	}
+}
+
+func TestOnePixelAndFive(t *testing.T) {
+	for _, p := range []patterns.Pattern{patterns.Single, patterns.Chase, patterns.CountUp, patterns.Even} {
+		assert.Equal(t, patterns.Frame{white}, p.Frame(nil, patterns.Settings{Pixels: 1}, patterns.Moment{}), p.ID)
+	}
+	at := patterns.Moment{}
+	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 4}, at), "All dark: the first mark is on pixel 5, and there are only 4")
+	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 5}, at), "The last pixel is mark 5")
+	assert.NotContains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 9}, at), "tenth")
+	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 12}, at), "2 pixels follow the last mark, 10")
+	assert.NotContains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 99}, at), "hundredth")
+	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 100}, at), "every hundredth red")
+}
+
+// By hand: at 40 % a value of 1 comes to 0.4, which rounds to 0, and 2 to 0.8.
+func TestOneValueHeld(t *testing.T) {
+	assert.Contains(t, patterns.RoundingAt(0.4).String(), "Channel values up to 1 would round to 0")
+	assert.NotContains(t, patterns.RoundingAt(0.5).String(), "held")
+}
+
+// The screens step through the speeds one way and back, none twice, up to the
+// fastest.
+func TestSpeedsAscend(t *testing.T) {
+	for i := 1; i < len(patterns.Speeds); i++ {
+		assert.Greater(t, patterns.Speeds[i], patterns.Speeds[i-1])
+	}
+	assert.EqualValues(t, patterns.MaxSpeed, patterns.Speeds[len(patterns.Speeds)-1])
+	assert.Contains(t, patterns.Speeds, 1.0, "one step a second can be counted along")
+	for i := 1; i < len(patterns.Levels); i++ {
+		assert.Greater(t, patterns.Levels[i], patterns.Levels[i-1])
+	}
+}
