@@ -125,22 +125,32 @@ func (s Standing) lines() []string {
 // ToBring are the parts that the open findings of all props need, each once,
 // with the props they are for.
 func ToBring(props []Standing) []string {
-	var order []string
+	var parts []string
 	users := map[string][]string{}
 	for _, s := range props {
-		for _, f := range s.open() {
-			for _, part := range f.Bring {
-				if _, ok := users[part]; !ok {
-					order = append(order, part)
-				}
-				if !slices.Contains(users[part], s.Name) {
-					users[part] = append(users[part], s.Name)
-				}
+		for _, part := range s.needs() {
+			if users[part] == nil {
+				parts = append(parts, part)
+			}
+			if !slices.Contains(users[part], s.Name) {
+				users[part] = append(users[part], s.Name)
 			}
 		}
 	}
-	for i, part := range order {
-		order[i] = fmt.Sprintf("%s (%s)", part, strings.Join(users[part], ", "))
+	for i, part := range parts {
+		parts[i] = fmt.Sprintf("%s (%s)", part, strings.Join(users[part], ", "))
 	}
-	return order
+	return parts
+}
+
+// needs are the parts for what is open on one prop, each once.
+func (s Standing) needs() (parts []string) {
+	for _, f := range s.open() {
+		for _, part := range f.Bring {
+			if !slices.Contains(parts, part) {
+				parts = append(parts, part)
+			}
+		}
+	}
+	return parts
 }

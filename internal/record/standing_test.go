@@ -83,3 +83,18 @@ func TestClockAheadStillDue(t *testing.T) {
 	h := History{Entries: []Entry{on(4000, "", "", Fail, "dark")}}
 	assert.Len(t, h.Due("", evening.Add(-time.Hour)), 1)
 }
+
+// Each part is there once, in the order met, with every prop that needs it once.
+func TestToBringNamesEachPartOnce(t *testing.T) {
+	needs := func(name string, parts ...[]string) Standing {
+		s := Standing{Name: name}
+		for _, p := range parts {
+			s.Last.Findings = append(s.Last.Findings, Finding{Kind: "x", Bring: p})
+		}
+		s.Last.Findings = append(s.Last.Findings, Finding{Kind: "x", Fixed: true, Bring: []string{"nothing"}})
+		return s
+	}
+	assert.Equal(t, []string{"solder (Porthole, Pennant)", "lead (Porthole)", "fuse (Pennant)"}, ToBring([]Standing{
+		needs("Porthole", []string{"solder", "lead"}, []string{"solder"}), needs("Pennant", []string{"fuse", "solder"})}))
+	assert.Empty(t, ToBring(nil))
+}
