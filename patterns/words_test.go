@@ -91,3 +91,30 @@ func TestSpeedsAscend(t *testing.T) {
 		assert.Greater(t, patterns.Levels[i], patterns.Levels[i-1])
 	}
 }
+
+// The tail reaches the first pixel, too.
+func TestSweepTailAtTheStart(t *testing.T) {
+	f := patterns.Sweep.Frame(nil, patterns.Settings{Pixels: 20, Colour: red}, patterns.Moment{Step: 1})
+	assert.Equal(t, white, f[1])
+	assert.True(t, f[0].R > 0 && f[0].G == 0, "%+v", f[0])
+	assert.True(t, f[2].Dark())
+}
+
+// Every pixel that the words on the ends name has the colour they say, and no
+// other is lit.
+func TestEndsAreAsTheWordsSay(t *testing.T) {
+	said := regexp.MustCompile(`pixels? (\d+)(?: and (\d+))? (green|red)`)
+	for _, starts := range [][]int{nil, {0, 1}, {0, 2}, {0, 10, 30}, {0, 36, 84}} {
+		s := patterns.Settings{Pixels: 144, Starts: starts}
+		want := make(patterns.Frame, s.Pixels)
+		colour := map[string]patterns.Colour{"green": green, "red": red}
+		for _, m := range said.FindAllStringSubmatch(patterns.Ends.Expect(s, patterns.Moment{}), -1) {
+			for _, n := range m[1:3] {
+				if i, err := strconv.Atoi(n); err == nil {
+					want[i-1] = colour[m[3]]
+				}
+			}
+		}
+		assert.Equal(t, want, patterns.Ends.Frame(nil, s, patterns.Moment{}), "%v", starts)
+	}
+}

@@ -206,3 +206,32 @@ func TestContents(t *testing.T) {
 	assert.Contains(t, html, "page 92 of 92")
 	assert.NotContains(t, sheet(t, A4, pages[0]), "Bench sheets")
 }
+
+// Entries are counted from 1, or from the last one back.
+func TestPick(t *testing.T) {
+	h := History{Entries: []Entry{{Notes: "a"}, {Notes: "b"}, {Notes: "c"}}}
+	for n, want := range map[int]string{1: "a", 2: "b", 3: "c", 0: "c", -1: "b", -2: "a"} {
+		e, err := h.Pick(n)
+		require.NoError(t, err)
+		assert.Equal(t, want, e.Notes, "%d", n)
+	}
+	for _, n := range []int{4, -3} {
+		_, err := h.Pick(n)
+		require.EqualError(t, err, fmt.Sprintf("there is no entry %d: give 1 to 3", n))
+	}
+	_, err := History{}.Pick(0)
+	require.EqualError(t, err, "there is no entry 0: the record is empty")
+}
+
+// An order is borne out only by a check-out that found one.
+func TestOrderBorneOut(t *testing.T) {
+	p := prop.Porthole()
+	assert.Equal(t, "GRB", page(t, p).order())
+	assert.Equal(t, "GRB", page(t, p, Entry{Kind: "check-out", At: evening, Verdict: Pass}).order())
+	assert.Equal(t, "GRB (checked)", page(t, p, Entry{Kind: "check-out", At: evening, Verdict: Pass, Order: "GRB"}).order())
+}
+
+func TestParagraphs(t *testing.T) {
+	assert.Equal(t, []string{"a damp evening", "iron too cold"}, paragraphs("a damp evening\n\n  \n iron too cold \n"))
+	assert.Empty(t, paragraphs(" \n"))
+}
