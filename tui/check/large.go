@@ -141,7 +141,7 @@ func questionWords(large string) []string {
 // largeRows is how high words may be that leave spare rows to the drawings.
 func largeRows(height, spare int) int {
 	const drawings = 9 // below it they say too little
-	room := min(spare-drawings-1, height/6)
+	room := min(spare-drawings-1, height/8)
 	return max(0, room/digits.Rows) * digits.Rows
 }
 
