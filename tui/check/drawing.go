@@ -119,7 +119,7 @@ func (m scene) panels() []panel {
 		}
 	}
 	if m.pictures.open && m.news() {
-		out = append(out, panel{"○ may be here  ● likely", &m.draw.open, m.stillOpen})
+		out = append(out, panel{"○ maybe  ● likely  " + startCaption, &m.draw.open, m.stillOpen})
 	}
 	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
 		out = append([]panel{{"? here  " + startCaption, &m.draw.open, m.stillOpen}}, m.seen(out))
