@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -30,14 +31,7 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.width, m.height = msg.Width, msg.Height
 		return m.all(tea.WindowSizeMsg{Width: m.width, Height: m.body()})
 	case screen.UseMsg:
-		if m.connecting || m.leaving {
-			return m, nil
-		}
-		m.connecting, m.trouble, m.path = true, "", msg.Path
-		if m.simulated {
-			m.path, m.real = "", msg.Path
-		}
-		return m, m.use(msg.Prop)
+		return m.useAnother(msg)
 	case screen.ReadyMsg:
 		msg.Path, msg.StandIn = m.path, m.simulated
 		m.connecting, m.trouble, m.status, m.warning = false, "", status{ready: msg}, warning{}
@@ -61,6 +55,18 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, nil
 	}
 	return m.all(msg)
+}
+
+// useAnother connects the prop that a screen asks for, one at a time.
+func (m Model) useAnother(msg screen.UseMsg) (tea.Model, tea.Cmd) {
+	if m.connecting || m.leaving {
+		return m, nil
+	}
+	m.connecting, m.trouble, m.path = true, "", msg.Path
+	if m.simulated {
+		m.path, m.real = "", msg.Path
+	}
+	return m, m.use(msg.Prop)
 }
 
 // all hands a message to every screen.
@@ -174,18 +180,19 @@ func (m Model) pageKey(k tea.KeyMsg, typing bool) (tea.Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Prev):
 		return m.turn((m.at + len(m.screens) - 1) % len(m.screens))
 	case typing:
-	case key.Matches(k, m.keys.Jump):
-		for i, s := range m.screens {
-			if strings.HasPrefix(s.Name(), k.String()) {
-				return m.turn(i)
-			}
-		}
+	case key.Matches(k, m.keys.Jump) && m.begins(k.String()) >= 0:
+		return m.turn(m.begins(k.String()))
 	case key.Matches(k, m.keys.Motion):
 		return m.setStill(!m.motion.still)
 	case key.Matches(k, m.keys.Simulate) && m.canSimulate():
 		return m.simulate()
 	}
 	return m.one(k)
+}
+
+// begins is the page whose name begins with a letter, -1 for none.
+func (m Model) begins(letter string) int {
+	return slices.IndexFunc(m.screens, func(s screen.Screen) bool { return strings.HasPrefix(s.Name(), letter) })
 }
 
 // askThenLeave asks once when something is not saved.

@@ -44,17 +44,27 @@ func (f face) easy() bool { return !f.narrow || f.size > 1 }
 // are taken before a small face, a small face before plain capitals, and those
 // are wrapped when nothing else helps. Lines are of equal width.
 func Large(width, rows int, texts ...string) []string {
-	all := faces(rows)
 	for _, small := range []bool{false, true} {
 		for _, t := range texts {
-			for _, f := range all {
-				if (small || f.easy()) && drawable(t) && f.width(t) <= width {
-					return f.draw(t)
-				}
+			if f, ok := largest(t, width, rows, small); ok {
+				return f.draw(t)
 			}
 		}
 	}
 	return plain(width, texts)
+}
+
+// largest is the largest face in which a text has room; small ones only if small.
+func largest(text string, width, rows int, small bool) (face, bool) {
+	if !drawable(text) {
+		return face{}, false
+	}
+	for _, f := range faces(rows) {
+		if (small || f.easy()) && f.width(text) <= width {
+			return f, true
+		}
+	}
+	return face{}, false
 }
 
 // plain is capitals of the terminal's own.
@@ -101,12 +111,6 @@ func wrapped(text string, width int) []string {
 // Words draws text of letters and digits, all as capitals, in Rows rows of equal
 // width. What has no drawing is left out.
 func Words(text string) []string { return face{size: 1}.draw(text) }
-
-// Tall is a height for Lines.
-const Tall = 2 * Rows
-
-// Lines draws a number in a face of at most so many rows.
-func Lines(text string, rows int) []string { return Large(1<<10, rows, text) }
 
 // drawable reports whether every sign of a text has a drawing, so that none is
 // left out.
@@ -164,14 +168,19 @@ func (f face) page(text string) [][]bool {
 			if len(page[y]) > 0 {
 				page[y] = append(page[y], make([]bool, f.size)...)
 			}
-			for _, d := range g[y/f.size] {
-				for range f.size {
-					page[y] = append(page[y], d == '#')
-				}
-			}
+			page[y] = append(page[y], f.line(g[y/f.size])...)
 		}
 	}
 	return page
+}
+
+// line is a line of dots, each drawn as wide as the face wants.
+func (f face) line(dots string) []bool {
+	out := make([]bool, 0, len(dots)*f.size)
+	for i := range len(dots) * f.size {
+		out = append(out, dots[i/f.size] == '#')
+	}
+	return out
 }
 
 // cells joins an upper and a lower line of dots into one row of cells.
