@@ -215,7 +215,7 @@ func TestTooSmall(t *testing.T) {
 	}
 	m = feed(m, tea.WindowSizeMsg{Width: 49, Height: 20})
 	assert.Contains(t, strings.Join(strings.Fields(m.View()), " "),
-		"This window is 49 x 20; ringout needs 50 x 20: make it larger or its letters smaller.")
+		"This window is 49 x 20, and ringout needs 50 x 20: make it larger.")
 	m = feed(m, tea.WindowSizeMsg{Width: 50, Height: 20})
 	assert.Contains(t, m.View(), "page One 50 x 17", "nothing is lost")
 	_, cmd := feedCmd(feed(m, tea.WindowSizeMsg{Width: 9, Height: 9}), letter("q"))

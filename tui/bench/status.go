@@ -95,18 +95,21 @@ func (m Model) statusLine() string {
 	if worst.State != link.Sending {
 		line = "  " + st.Warn.Render(screen.LinkWords(worst))
 	}
-	parts := []func(short bool) string{m.amps, m.rate, m.address}
-	for ; len(parts) > 0; parts = parts[:len(parts)-1] {
+	for parts := []func(short bool) string{m.amps, m.rate, m.address}; len(parts) > 0; parts = parts[:len(parts)-1] {
 		for _, short := range []bool{false, true} {
-			all := line
-			for _, says := range parts {
-				if text := says(short); text != "" {
-					all += " · " + text
-				}
-			}
-			if ansi.StringWidth(all) <= m.width-edge {
+			if all := with(line, parts, short); ansi.StringWidth(all) <= m.width-edge {
 				return all
 			}
+		}
+	}
+	return line
+}
+
+// with is a line and what more is said, in short words or in long ones.
+func with(line string, parts []func(short bool) string, short bool) string {
+	for _, says := range parts {
+		if text := says(short); text != "" {
+			line += " · " + text
 		}
 	}
 	return line

@@ -57,7 +57,7 @@ func (m Model) farView() string {
 
 // small says why nothing is drawn, in the room there is.
 func (m Model) small() string {
-	s := fmt.Sprintf("This window is %d x %d; ringout needs %d x %d: make it larger or its letters smaller.",
+	s := fmt.Sprintf("This window is %d x %d, and ringout needs %d x %d: make it larger.",
 		m.width, m.height, MinWidth, MinHeight)
 	if m.sure {
 		s = m.question()

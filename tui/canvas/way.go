@@ -121,16 +121,25 @@ func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
 			continue
 		}
 		d := along(run, at)
-		for _, side := range []spotAt{{d.y, -d.x}, {-d.y, d.x}} {
-			for _, far := range []float64{1.5, 2, 2.5} {
-				col, row := run[at].plus(side, far).cell()
-				if d != (spotAt{}) && c.free(col, row) && c.nearest(runs, r, col, row) {
-					c.rows[row].marks = append(c.rows[row].marks, mark{col, arrows[d.sector(8)], r<<16 | at})
-					return
-				}
+		for _, to := range beside(run[at], d) {
+			col, row := to.cell()
+			if d != (spotAt{}) && c.free(col, row) && c.nearest(runs, r, col, row) {
+				c.rows[row].marks = append(c.rows[row].marks, mark{col, arrows[d.sector(8)], r<<16 | at})
+				return
 			}
 		}
 	}
+}
+
+// beside are the places for an arrowhead at a pixel, on the left of the data and
+// then on its right, the nearest first.
+func beside(at, d spotAt) (out []spotAt) {
+	for _, side := range []spotAt{{d.y, -d.x}, {-d.y, d.x}} {
+		for _, far := range []float64{1.5, 2, 2.5} {
+			out = append(out, at.plus(side, far))
+		}
+	}
+	return out
 }
 
 // free reports whether a cell of the drawing holds nothing.

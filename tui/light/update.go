@@ -78,7 +78,7 @@ func (m Model) key(k tea.KeyMsg) Model {
 	case is(m.keys.Mark):
 		m = m.setMark()
 	case is(m.keys.Call):
-		m.note = "A roll call is for the whole prop and Count up, where it is the quicker of the two."
+		m.note = "A roll call counts the whole prop: choose Count up, where it is quicker."
 	case is(m.keys.Dark):
 		m.dark = !m.dark
 	default:

@@ -61,12 +61,12 @@ func (m Model) lay(width int) []string {
 		}
 		return m.told(width, "Nothing is due, and the record is in order.")
 	case m.path == "":
-		return m.told(width, "The bench record lies beside a prop file, and this prop has none yet. On the Prop page (P), s saves it under a name; every check-out is then recorded beside that file.",
-			"A note (n) or the bench sheet (s) can be written to a file of your choice meanwhile.")
+		return m.told(width, "The bench record lies beside a prop file, and this prop has none yet. On the Prop page (P), s saves it. Every check-out is then recorded beside that file.",
+			"A note (n) or the bench sheet (s) can go to another file meanwhile.")
 	case m.reading || m.failed != "":
 		return nil
 	}
-	return m.told(width, "Nothing is recorded of this prop yet. The Check page (C) leads through a check-out and records it here; n adds a note.")
+	return m.told(width, "Nothing is recorded of this prop yet. A check-out (C) is recorded here; n adds a note.")
 }
 
 func (m Model) told(width int, paragraphs ...string) []string {
