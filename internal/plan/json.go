@@ -20,6 +20,7 @@ type JSON struct {
 	TooLongC []jsonPiece `json:"longer_than_a_coil,omitempty"`
 	Backbone []jsonMark  `json:"backbone,omitempty"`
 	Route    *jsonRoute  `json:"route,omitempty"`
+	Wiring   []Wired     `json:"wiring"`
 	Data     *jsonData   `json:"data,omitempty"`
 	Heat     []jsonHeat  `json:"heat"`
 	Power    jsonPower   `json:"power"`
@@ -122,7 +123,7 @@ func jsonFeeds(feeds []power.FeedReport) (out []jsonFeed) {
 
 // JSON is the plan for programs.
 func (pl *Plan) JSON() JSON {
-	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Data: pl.jsonData(), Power: pl.jsonPower()}
+	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Wiring: pl.Wiring, Data: pl.jsonData(), Power: pl.jsonPower()}
 	for _, h := range pl.Heat {
 		j.Heat = append(j.Heat, jsonHeat{pl.Prop.Runs[h.Run].Name, h.Watts, h.Metre, h.Rise})
 	}

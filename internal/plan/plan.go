@@ -31,6 +31,7 @@ type Plan struct {
 	Nest      []Nest
 	Backbone  []prop.Mark // on a straight bar through nested rings; Ring indexes Nest
 	Joints    []prop.Joint
+	Wiring    []Wired // every conductor of every joint
 	Materials prop.Materials
 	Data      *Data         // nil for a bulb, which the network reaches
 	Heat      []RunHeat     // at the level asked for
@@ -79,6 +80,7 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	pl.cuts()
 	pl.tubes()
 	pl.nest()
+	pl.Wiring = wiring(p, pl.Joints)
 	pl.Data, pl.Heat = pl.data(), heats(p, full)
 	return pl, nil
 }

@@ -22,7 +22,9 @@ func outermostFirst(n []Nest) {
 	})
 }
 
-// Text is the plan for a terminal of the given width, section by section.
+// Text is the plan for a terminal of the given width, or for paper, in the order
+// of the evening: cut, drill, solder, feed and fuse, address; then the figures
+// that it rests on.
 func (pl *Plan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	p := pl.Prop
@@ -34,9 +36,10 @@ func (pl *Plan) Text(width int) string {
 		w.WriteString(pl.String.Text(width))
 	}
 	pl.writeCounts(w)
+	pl.writeFeeds(w)
+	pl.writeSupplies(w)
 	pl.writeAddresses(w)
 	pl.writePower(w)
-	pl.writeSupplies(w)
 	pl.writeHeat(w)
 	pl.writeData(w)
 	w.head("Mind")
@@ -48,7 +51,7 @@ func (pl *Plan) Text(width int) string {
 
 func (pl *Plan) writeAddresses(w *writer) {
 	own := pl.Prop.Address.Packing
-	w.head("Addresses")
+	w.head("Address")
 	w.raw(prop.RowsText(pl.Rows))
 	w.item("Packing is %s.", own.About())
 	switch {
@@ -66,6 +69,7 @@ func (pl *Plan) writeAddresses(w *writer) {
 func (pl *Plan) Counts(width int) string {
 	w := &writer{width: max(width, 40)}
 	pl.writeCounts(w)
+	pl.writeFeeds(w)
 	pl.writeSupplies(w)
 	pl.writeHeat(w)
 	pl.writeData(w)
@@ -85,7 +89,7 @@ func (pl *Plan) writeLengths(w *writer) {
 	if len(pl.Fits) == 0 {
 		return
 	}
-	w.head("Counts from lengths")
+	w.head("Cut: counts from lengths")
 	for _, f := range pl.Fits {
 		r := pl.Prop.Runs[f.Run]
 		line := fmt.Sprintf("%s, %s: %s", r.Name, pl.length(f.Length), f.Say(pl.Prop.Inches))
@@ -99,8 +103,8 @@ func (pl *Plan) writeLengths(w *writer) {
 }
 
 func (pl *Plan) writeCuts(w *writer) {
-	pl.writeStock(w, "Strip to cut", "reel", pl.Strip, pl.StripErr)
-	pl.writeStock(w, "Tube to cut", "coil", pl.Coil, pl.CoilErr)
+	pl.writeStock(w, "Cut: strip", "reel", pl.Strip, pl.StripErr)
+	pl.writeStock(w, "Cut: tube", "coil", pl.Coil, pl.CoilErr)
 }
 
 func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, why error) {
@@ -137,7 +141,7 @@ func (pl *Plan) writeNest(w *writer) {
 	if len(pl.Nest) == 0 {
 		return
 	}
-	w.head("Nested rings")
+	w.head("Drill: nested rings")
 	for _, n := range pl.Nest {
 		line := fmt.Sprintf("%s: %s across, %s around", pl.Prop.Runs[n.Run].Name, pl.length(n.Diameter), pl.length(n.Around))
 		if n.Gap > 0 {
@@ -152,26 +156,6 @@ func (pl *Plan) writeNest(w *writer) {
 	w.item("on a straight backbone, mark and drill at %s", strings.Join(marks, ", "))
 }
 
-func (pl *Plan) writeJoints(w *writer) {
-	w.head("Joints and wire")
-	for i, j := range pl.Joints {
-		apart := ""
-		if j.SupplyApart {
-			apart = ", + not carried over"
-		}
-		before := "controller"
-		if j.LastPixel >= 0 {
-			before = fmt.Sprint("pixel ", j.LastPixel+1)
-		}
-		w.item("J%d %s: %s to pixel %d, %d wires of %s%s", i, j.Name(pl.Prop), before, j.FirstPixel+1, j.Conductors, pl.length(j.Lead), apart)
-	}
-	for _, s := range pl.Materials.Wires {
-		w.item("%s of %s for %s, all conductors end to end", pl.length(s.Metres), s.Wire, s.For)
-	}
-	w.item("heat-shrink: %s thin for %d pads, %s wide for strip ends (common practice; add a reserve)",
-		pl.length(pl.Materials.PadSleeves), pl.Materials.SolderPads, pl.length(pl.Materials.EndSleeves))
-}
-
 func (pl *Plan) writePower(w *writer) {
 	r := pl.Power
 	w.head(fmt.Sprintf("Power at level %.4g %%", 100*r.Level))
@@ -181,10 +165,6 @@ func (pl *Plan) writePower(w *writer) {
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
 		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %.2f V: %s%s",
 			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, r.MinVolts, r.HoldText(), sagging(r))
-	}
-	for _, f := range r.Feeds {
-		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %.2f V lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, f.Drop,
-			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 	}
 	for _, s := range r.Findings {
 		w.item("%s", s)

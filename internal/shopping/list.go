@@ -189,23 +189,32 @@ func (l *List) metres(group string, s *stock, total float64) {
 	}
 }
 
-// Colours of wire (common practice; no standard binds a prop).
+// A Conductor is a wire of a lead: the pad it goes to, and its colour (common
+// practice; no standard binds a prop).
+type Conductor struct{ Pad, Colour string }
+
+// Pads of strip.
 const (
-	plusColour, groundColour, dataColour, clockColour = "red", "black", "green", "yellow"
+	Plus   = "plus"
+	Data   = "data"
+	Clock  = "clock"
+	Ground = "ground"
 )
 
-// Colours are those of the conductors of a lead, in the order of its pads:
-// plus, data, clock where there is one, ground.
-func Colours(j prop.Joint, clocked bool) []string {
-	var out []string
+const plusColour, groundColour = "red", "black"
+
+// Colours are the conductors of a lead in the order of its pads: plus unless it
+// stands apart, data, clock where there is one, ground.
+func Colours(j prop.Joint, clocked bool) []Conductor {
+	var out []Conductor
 	if !j.SupplyApart {
-		out = append(out, plusColour)
+		out = append(out, Conductor{Plus, plusColour})
 	}
-	out = append(out, dataColour)
+	out = append(out, Conductor{Data, "green"})
 	if clocked {
-		out = append(out, clockColour)
+		out = append(out, Conductor{Clock, "yellow"})
 	}
-	return append(out, groundColour)
+	return append(out, Conductor{Ground, groundColour})
 }
 
 // wire adds leads and feeds by size and colour, connectors and heat-shrink.
@@ -218,8 +227,8 @@ func (l *List) wire(p *prop.Prop) {
 		if j.Lead <= 0 {
 			continue
 		}
-		for _, colour := range Colours(j, prop.Clocked(p.Chip)) {
-			l.length(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(lead), colour), j.Lead)
+		for _, c := range Colours(j, prop.Clocked(p.Chip)) {
+			l.length(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(lead), c.Colour), j.Lead)
 		}
 		l.add(p, Plugs, fmt.Sprintf("connector pair, %d conductors", j.Conductors), 1, "pair", "where a lead is to come apart")
 	}

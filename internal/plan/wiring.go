@@ -1,0 +1,95 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/shopping"
+	"example.org/ringout/internal/words"
+)
+
+// A Wired is one conductor to solder: its colour, and the pads at its ends.
+type Wired struct {
+	Joint  int     `json:"joint"` // 0 is the lead from the controller
+	Colour string  `json:"colour"`
+	From   string  `json:"from"`
+	To     string  `json:"to"`
+	Metres float64 `json:"length_m"`
+}
+
+// wiring is the table of conductors, joint by joint.
+func wiring(p *prop.Prop, joints []prop.Joint) []Wired {
+	var out []Wired
+	clocked := prop.Clocked(p.Chip)
+	for i, j := range joints {
+		to := p.Runs[j.To].Name
+		for _, c := range shopping.Colours(j, clocked) {
+			out = append(out, Wired{i, c.Colour, wireFrom(p, j, c.Pad), fmt.Sprintf("%s in of %s, pixel %d", c.Pad, to, j.FirstPixel+1), j.Lead})
+		}
+	}
+	return out
+}
+
+// wireFrom is the pad that a conductor of a joint comes from.
+func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
+	switch {
+	case j.From >= 0:
+		return fmt.Sprintf("%s out of %s, pixel %d", pad, p.Runs[j.From].Name, j.LastPixel+1)
+	case pad == shopping.Plus && len(p.Feeds) > 0:
+		return "left off: the supply comes in by the feeds"
+	case pad == shopping.Plus:
+		return "plus of the supply, through its fuse"
+	}
+	return pad + " of the controller"
+}
+
+func (pl *Plan) writeJoints(w *writer) {
+	w.head("Solder: joint by joint")
+	rows := pl.Wiring
+	wide := 0
+	for _, r := range rows {
+		wide = max(wide, utf8.RuneCountInString(r.From))
+	}
+	for i, j := range pl.Joints {
+		apart := ""
+		if j.SupplyApart {
+			apart = "; plus stays apart"
+		}
+		w.item("J%d %s: %s of %s, %s%s", i, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), pl.length(j.Lead), leadName(pl.Prop), apart)
+		for len(rows) > 0 && rows[0].Joint == i {
+			w.raw(fmt.Sprintf("  %-6s  %s%s  ->  %s\n", rows[0].Colour, rows[0].From, strings.Repeat(" ", wide-utf8.RuneCountInString(rows[0].From)), rows[0].To))
+			rows = rows[1:]
+		}
+	}
+	for i, r := range pl.Prop.Runs {
+		if r.Closed {
+			w.item("%s is closed: join plus and ground of its end to those of its start, never the data (run %d)", r.Name, i+1)
+		}
+	}
+	for _, s := range pl.Materials.Wires {
+		w.item("%s of %s for %s, all conductors end to end", pl.length(s.Metres), s.Wire, s.For)
+	}
+	w.item("heat-shrink: %s thin for %d pads, %s wide for strip ends (common practice; add a reserve)",
+		pl.length(pl.Materials.PadSleeves), pl.Materials.SolderPads, pl.length(pl.Materials.EndSleeves))
+}
+
+func leadName(p *prop.Prop) string {
+	if p.LeadWire == (prop.Wire{}) {
+		return power.WireName(prop.DefaultLeadWire)
+	}
+	return power.WireName(p.LeadWire)
+}
+
+// writeFeeds is what to solder at the supply: wire, fuse and place of each
+// feed, with what it carries.
+func (pl *Plan) writeFeeds(w *writer) {
+	w.head("Feed and fuse")
+	for _, f := range pl.Power.Feeds {
+		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %.2f V lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, f.Drop,
+			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
+	}
+	w.item("red from the supply's plus through the fuse, black from its minus; the mains side is for licensed people and local codes")
+}

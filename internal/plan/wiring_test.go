@@ -1,0 +1,47 @@
+package plan
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+// The plan on paper reads in the order of the evening.
+func TestTheOrderOfTheEvening(t *testing.T) {
+	pl, err := For(parse(t, fourRings), 1, power.FullWhite())
+	require.NoError(t, err)
+	text, at := pl.Text(100), -1
+	for _, head := range []string{"\nCut: counts from lengths\n", "\nCut: strip\n", "\nDrill: nested rings\n", "\nSolder: joint by joint\n", "\nFeed and fuse\n", "\nAddress\n", "\nPower at level"} {
+		next := strings.Index(text, head)
+		assert.Greater(t, next, at, head)
+		at = next
+	}
+}
+
+// Every conductor of every joint stands in the table once: by hand, three rings
+// have three leads of three wires; a run that stands apart has no plus.
+func TestWiringTable(t *testing.T) {
+	p := prop.Porthole()
+	pl, err := For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	require.Len(t, pl.Wiring, 9)
+	assert.Equal(t, Wired{1, "green", "data out of inner ring, pixel 36", "data in of middle ring, pixel 37", 0.6}, pl.Wiring[4])
+	assert.Equal(t, "left off: the supply comes in by the feeds", pl.Wiring[0].From)
+	assert.Equal(t, "data of the controller", pl.Wiring[1].From)
+	assert.Contains(t, pl.Text(120), "green   data out of inner ring, pixel 36            ->  data in of middle ring, pixel 37")
+	p.Runs[2].Apart, p.Feeds = true, nil
+	p.Chip, _ = prop.ChipByName("APA102")
+	pl, err = For(p, 0.1, power.FullWhite())
+	require.NoError(t, err)
+	require.Len(t, pl.Wiring, 4+4+3)
+	assert.Equal(t, "plus of the supply, through its fuse", pl.Wiring[0].From)
+	for _, w := range pl.Wiring[8:] {
+		assert.NotEqual(t, "red", w.Colour, "plus stays apart")
+	}
+	assert.Len(t, pl.JSON().Wiring, 11)
+}
