@@ -18,10 +18,7 @@ const startLevel = 0.2
 func levels(p *prop.Prop) (ordinary, bright float64) {
 	white := power.PixelAmps(p.Chip, HueWhite.Colour())
 	idle := power.PixelAmps(p.Chip, patterns.Colour{})
-	share := p.Supply.Continuous
-	if share <= 0 {
-		share = 0.8
-	}
+	share := p.Supply.Share()
 	room := 1.0
 	if n := float64(p.Pixels()); p.Supply.Amps > 0 && white > idle {
 		room = (p.Supply.Amps*share - n*idle) / (n * (white - idle))

@@ -102,10 +102,7 @@ func runName(p *prop.Prop, r int) string {
 	if r < 0 || r >= len(p.Runs) {
 		return "the prop"
 	}
-	if n := p.Runs[r].Name; n != "" {
-		return n
-	}
-	return fmt.Sprintf("run %d", r+1)
+	return p.RunName(r)
 }
 
 // spotText names a pixel that is easy to find.

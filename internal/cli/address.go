@@ -144,7 +144,7 @@ func (a *adhoc) described() (*prop.Prop, error) {
 	}
 	p := &prop.Prop{Name: "strip", Chip: chip,
 		Runs:   []prop.Run{{Name: "strip", Pixels: a.pixels, Shape: prop.Shape{Kind: prop.Line}}},
-		Supply: prop.Supply{Volts: cmp.Or(a.volts, chip.Volts), Amps: a.amps, Continuous: 0.8},
+		Supply: prop.Supply{Volts: cmp.Or(a.volts, chip.Volts), Amps: a.amps, Continuous: prop.ContinuousShare},
 		Address: prop.Address{Host: a.to, Port: uint16(a.port), Interface: a.iface, Universe: uint16(a.universe),
 			Slot: a.slot - 1, Packing: prop.Packing(a.packing), Priority: uint8(a.priority), Sync: uint16(a.sync)}}
 	if strings.EqualFold(a.to, "multicast") {

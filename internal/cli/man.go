@@ -5,6 +5,8 @@ import (
 	"os"
 
 	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/words"
 )
 
 // newMan writes manual pages, one for each command and each page of reference.
@@ -30,18 +32,11 @@ func newMan() *cobra.Command {
 	return c
 }
 
-func arguments(n int) string {
-	if n == 1 {
-		return "1 argument"
-	}
-	return fmt.Sprintf("%d arguments", n)
-}
-
 // exactly wants n arguments and says what they are when they are not there.
 func exactly(n int, what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) != n {
-			return wrong(c, fmt.Errorf("%s given: give %s", arguments(len(args)), what))
+			return wrong(c, fmt.Errorf("%s given: give %s", words.Count(len(args), "argument"), what))
 		}
 		return nil
 	}

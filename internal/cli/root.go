@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"example.org/ringout/internal/words"
 )
 
 const about = `ringout is a terminal bench tester for addressable-LED pixel strips driven over
@@ -50,7 +52,7 @@ func newRoot() *cobra.Command {
 func atMostOne(what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) > 1 {
-			return wrong(c, fmt.Errorf("%s given: give one %s at most", arguments(len(args)), what))
+			return wrong(c, fmt.Errorf("%s given: give one %s at most", words.Count(len(args), "argument"), what))
 		}
 		return nil
 	}

@@ -199,5 +199,5 @@ func runName(p *prop.Prop, i int) string {
 	if p.Runs[i].Name != "" {
 		return fmt.Sprintf("%q", p.Runs[i].Name)
 	}
-	return fmt.Sprintf("run %d", i+1)
+	return p.RunName(i)
 }

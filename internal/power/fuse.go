@@ -262,17 +262,12 @@ type SupplyLoad struct {
 	Load       Verdict
 }
 
-// CheckSupply compares a draw with a supply. A supply without a continuous
-// share is taken at 0.8 (common practice; the same ratio as 125 % of a
-// continuous load).
+// CheckSupply compares a draw with a supply.
 func CheckSupply(s prop.Supply, amps float64) (SupplyLoad, error) {
 	if !(s.Amps > 0) || math.IsInf(s.Amps, 0) {
 		return SupplyLoad{}, fmt.Errorf("the supply is rated %g A: give the amps on its plate", s.Amps)
 	}
-	share := s.Continuous
-	if share == 0 {
-		share = 0.8
-	}
+	share := s.Share()
 	if !(share > 0 && share <= 1) {
 		return SupplyLoad{}, fmt.Errorf("the supply's continuous share is %g: give more than 0, at most 1, such as 0.8", share)
 	}

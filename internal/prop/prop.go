@@ -7,6 +7,8 @@
 // becomes the other.
 package prop
 
+import "fmt"
+
 // A Chip is a kind of addressable pixel as the strip carries it.
 type Chip struct {
 	Name           string  // as the maker prints it, "WS2812B"
@@ -81,6 +83,19 @@ type Supply struct {
 	Volts      float64
 	Amps       float64 // rating on its plate
 	Continuous float64 // share of the rating for hours on end; 0.8 unless told
+}
+
+// ContinuousShare is the share of a supply's rating for hours on end when the
+// file gives none (common practice; the same ratio as 125 % of a load of three
+// hours and more).
+const ContinuousShare = 0.8
+
+// Share is the share of the rating for hours on end.
+func (s Supply) Share() float64 {
+	if s.Continuous == 0 {
+		return ContinuousShare
+	}
+	return s.Continuous
 }
 
 // A Feed is a point where supply wires enter.
@@ -188,6 +203,14 @@ func (p *Prop) Starts() []int {
 		at += r.Pixels
 	}
 	return out
+}
+
+// RunName is what run i is called: its own name, or "run 2".
+func (p *Prop) RunName(i int) string {
+	if i >= 0 && i < len(p.Runs) && p.Runs[i].Name != "" {
+		return p.Runs[i].Name
+	}
+	return fmt.Sprintf("run %d", i+1)
 }
 
 // FirstPixel is the index in data order of the first pixel of run i.

@@ -110,7 +110,7 @@ func (r *reader) supply() {
 		r.missing(0, "[supply]", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "is missing")
 		return
 	}
-	sup := Supply{Volts: r.prop.Chip.Volts, Continuous: 0.8}
+	sup := Supply{Volts: r.prop.Chip.Volts, Continuous: ContinuousShare}
 	if v, _, ok := r.measure(s, "volts", volts, 0, 60); ok {
 		sup.Volts = v
 	}

@@ -23,12 +23,8 @@ func (p *Prop) Sections() []Section {
 	starts := p.Starts()
 	for i, r := range p.Runs {
 		if r.Pixels > 0 && len(p.Runs) > 1 {
-			name := r.Name
-			if name == "" {
-				name = fmt.Sprintf("run %d", i+1)
-			}
 			first := starts[i]
-			out = append(out, Section{name, first, first + r.Pixels - 1})
+			out = append(out, Section{p.RunName(i), first, first + r.Pixels - 1})
 		}
 	}
 	n := p.Pixels()

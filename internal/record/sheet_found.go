@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // asFound is what an entry measured, set against the prop file as it is now.
@@ -101,14 +102,7 @@ func (pg Page) reckoned(v Reading) string {
 
 // sum is how many pixels of what the prop has.
 func (pg Page) sum() string {
-	return fmt.Sprintf("%s of %s in %s", many(pg.Prop.Pixels(), "pixel"), plain(pg.Prop.Chip.Name), many(len(pg.Rows), "run"))
-}
-
-func many(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return fmt.Sprintf("%s of %s in %s", words.Count(pg.Prop.Pixels(), "pixel"), plain(pg.Prop.Chip.Name), words.Count(len(pg.Rows), "run"))
 }
 
 // span is a range of numbers, or the one there is.

@@ -3,6 +3,8 @@ package record
 import (
 	"fmt"
 	"slices"
+
+	"example.org/ringout/internal/words"
 )
 
 // The single tests that are recorded by themselves.
@@ -58,7 +60,7 @@ func (h History) LastTwo() (a, b Entry, err error) {
 				n++
 			}
 		}
-		return a, b, fmt.Errorf("two check-outs of the same kind are needed to compare, and the record has %s: give the numbers of two", many(n, "check-out"))
+		return a, b, fmt.Errorf("two check-outs of the same kind are needed to compare, and the record has %s: give the numbers of two", words.Count(n, "check-out"))
 	}
 	return h.Entries[pair[0]], h.Entries[pair[1]], nil
 }

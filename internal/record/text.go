@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"example.org/ringout/internal/words"
 )
 
 // Text is the history for a terminal: entries by number from 1, oldest first,
@@ -35,7 +37,7 @@ func (e Entry) Headline() string {
 	}
 	s := fmt.Sprintf("%s: %s", e.kind(), plain(string(e.Verdict)))
 	if len(e.Steps) > 0 {
-		s += ", " + many(len(e.Steps), "answer")
+		s += ", " + words.Count(len(e.Steps), "answer")
 	}
 	if n := len(e.open()); n > 0 {
 		s += fmt.Sprintf(", %d open", n)

@@ -21,19 +21,14 @@ type limiter struct {
 	max      float64 // amps allowed
 }
 
-// continuous is the share of a supply's rating to use for hours on end unless
-// the prop says otherwise (common practice, as electrical codes have it for
-// loads of three hours and more).
-const continuous = 0.8
-
 func newLimiter(p *prop.Prop) (limiter, error) {
 	if !(p.Supply.Amps > 0) || math.IsInf(p.Supply.Amps, 0) {
 		return limiter{}, fmt.Errorf("supply of %q: %g A; give the amps printed on its plate, so that the light can be kept within them",
 			p.Name, p.Supply.Amps)
 	}
-	share := p.Supply.Continuous
+	share := p.Supply.Share()
 	if !(share > 0) {
-		share = continuous
+		share = prop.ContinuousShare // a figure that makes no sense lets no more through
 	}
 	l := limiter{chip: p.Chip, channels: p.Chip.Order.Channels(), max: p.Supply.Amps * min(share, 1)}
 	l.idle = power.PixelAmps(p.Chip, patterns.Colour{})

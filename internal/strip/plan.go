@@ -61,5 +61,5 @@ func runName(p *prop.Prop, run int) string {
 	if name := p.Runs[run].Name; name != "" {
 		return fmt.Sprintf("run %q", name)
 	}
-	return fmt.Sprintf("run %d", run+1)
+	return p.RunName(run)
 }

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // pixelRows are the faults at a pixel, or from one on.
@@ -79,7 +80,7 @@ func pixelRows() []*row {
 			Facts: Facts{Scope: AtPixel, Name: "dead pixel that stops the data", Effort: 130, Chance: 5, bring: bringPixels,
 				Remedy: "Power off. Cut out the pixel and put a new one in; if that changes nothing, replace the one before it, whose output may be dead."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return capital(Spot(p, f.Pixel)) + " is dead and passes no data on."
+				return words.Capital(Spot(p, f.Pixel)) + " is dead and passes no data on."
 			},
 			effect: effect{stop: (*builder).deadStop, looks: darken},
 		},
@@ -88,7 +89,7 @@ func pixelRows() []*row {
 			Facts: Facts{Scope: AtPixel, Name: "dark pixel", Effort: 140, Chance: 6, bring: bringPixels,
 				Remedy: "Replace the pixel; data passes through it, so it can wait."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return capital(Spot(p, f.Pixel)) + " is dark; data passes through it."
+				return words.Capital(Spot(p, f.Pixel)) + " is dark; data passes through it."
 			},
 			effect: effect{looks: darken},
 		},
@@ -97,7 +98,7 @@ func pixelRows() []*row {
 			Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Effort: 145, Chance: 5, bring: bringPixels,
 				Remedy: "Replace the pixel; one of its lights is dead."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s has no %s.", capital(Spot(p, f.Pixel)), f.Channel)
+				return fmt.Sprintf("%s has no %s.", words.Capital(Spot(p, f.Pixel)), f.Channel)
 			},
 			check: checkChannel, every: channelFaults,
 			effect: effect{looks: func(c *chip, f Fault) {
@@ -111,7 +112,7 @@ func pixelRows() []*row {
 			Facts: Facts{Scope: AtPixel, Name: "pixel that stays lit", Effort: 146, Chance: 2, bring: bringPixels,
 				Remedy: "Replace the pixel; it stays lit whatever is sent, and data passes through it."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
+				return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
 			},
 			effect: effect{looks: func(c *chip, f Fault) {
 				if c.is(f) {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // runRows are the faults of a run, or of two.
@@ -18,7 +19,7 @@ func runRows() []*row {
 			Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
 				Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return capital(runAt(p, f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
+				return words.Capital(runAt(p, f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
 			},
 			every:  eachRun,
 			effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
@@ -27,8 +28,10 @@ func runRows() []*row {
 			kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
 			Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
 				Remedy: "Power off and turn the run round, or set its direction in the prop file."},
-			sentence: func(f Fault, p *prop.Prop) string { return capital(runAt(p, f.Run)) + " is fed from its other end." },
-			every:    eachRun,
+			sentence: func(f Fault, p *prop.Prop) string {
+				return words.Capital(runAt(p, f.Run)) + " is fed from its other end."
+			},
+			every: eachRun,
 			built: func(out *prop.Found, p *prop.Prop, f Fault) {
 				out.Reverse = put(out.Reverse, f.Run, !p.Runs[f.Run].Reverse)
 			},
@@ -39,7 +42,7 @@ func runRows() []*row {
 			Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
 				Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s and %s have changed places in the wiring.", capital(runAt(p, f.Run)), runAt(p, f.Run2))
+				return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
 			},
 			check: checkTwoRuns, every: twoRuns,
 			built: func(out *prop.Found, p *prop.Prop, f Fault) {
@@ -56,7 +59,7 @@ func runRows() []*row {
 			Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
 				Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s and %s are fed side by side by one data line.", capital(runAt(p, f.Run)), runAt(p, f.Run2))
+				return fmt.Sprintf("%s and %s are fed side by side by one data line.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
 			},
 			check: checkTwoRuns, every: twoRuns,
 			effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
@@ -106,7 +109,7 @@ func runRows() []*row {
 			Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
 				Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
 			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s has no %s in any of its pixels.", capital(runAt(p, f.Run)), f.Channel)
+				return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(runAt(p, f.Run)), f.Channel)
 			},
 			check: checkChannel, every: func(p *prop.Prop) []Fault { return inEachRun(p, channelFaults(p)) },
 			effect: effect{looks: func(c *chip, f Fault) {
@@ -137,7 +140,7 @@ func countSentence(f Fault, p *prop.Prop) string {
 		change, have = "fewer", -f.N
 	}
 	n := planned(p, f.Run)
-	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", capital(runAt(p, f.Run)), pixelCount(have), change, n+f.N, n)
+	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(runAt(p, f.Run)), pixelCount(have), change, n+f.N, n)
 }
 
 func eachRun(p *prop.Prop) []Fault { return inEachRun(p, []Fault{{}}) }

@@ -80,11 +80,3 @@ func pixelCount(n int) string {
 	}
 	return fmt.Sprintf("%d pixels", n)
 }
-
-// capital makes the first letter of a sentence a capital one.
-func capital(s string) string {
-	if s == "" || s[0] < 'a' || s[0] > 'z' {
-		return s
-	}
-	return string(rune(s[0]-32)) + s[1:]
-}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
@@ -45,7 +46,7 @@ func sentence(s string) string {
 	if s == "" {
 		return s
 	}
-	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+	return words.Capital(strings.TrimSuffix(s, ".")) + "."
 }
 
 // deaf says why nothing is heard.

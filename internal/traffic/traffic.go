@@ -13,6 +13,7 @@ import (
 	"github.com/mattn/go-runewidth"
 
 	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 )
 
@@ -129,7 +130,7 @@ func Summarise(r *protocol.Report, ours protocol.Ours, dropped uint64, universe 
 // Text is the summary for a terminal.
 func (s Summary) Text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s  %s heard", s.At.Format("15:04:05"), packets(s.Datagrams))
+	fmt.Fprintf(&b, "%s  %s heard", s.At.Format("15:04:05"), words.Count(s.Datagrams, "packet"))
 	if s.Malformed > 0 {
 		fmt.Fprintf(&b, ", %d of them malformed", s.Malformed)
 	}
@@ -163,13 +164,6 @@ func (s Summary) writeSources(b *strings.Builder) {
 	for _, a := range s.Announced {
 		fmt.Fprintf(b, "  %s %s only announces %s\n", cell(a.Source, 20), cell(a.Address, 15), Named(a.Universes))
 	}
-}
-
-func packets(n uint64) string {
-	if n == 1 {
-		return "1 packet"
-	}
-	return fmt.Sprintf("%d packets", n)
 }
 
 // cell is text in exactly width cells of a terminal, cut or filled.

@@ -130,12 +130,7 @@ func at(p *prop.Prop, f strip.Fault) string {
 }
 
 func runName(p *prop.Prop, run int) string {
-	if run >= 0 && run < len(p.Runs) {
-		if n := style.Clean(p.Runs[run].Name); n != "" {
-			return n
-		}
-	}
-	return fmt.Sprintf("run %d", run+1)
+	return style.Clean(p.RunName(run))
 }
 
 // weight is a share in words.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
@@ -59,7 +60,7 @@ func butFor(p *prop.Prop, frame patterns.Frame, text string) string {
 	if len(dark) == 1 {
 		are = "is"
 	}
-	return fmt.Sprintf("%s%s %s in %s, left empty: nothing lights.", strings.ToUpper(which[:1]), which[1:], are, parts)
+	return fmt.Sprintf("%s %s in %s, left empty: nothing lights.", words.Capital(which), are, parts)
 }
 
 // manyStretches are too many to list.

@@ -72,8 +72,5 @@ func counted(p *prop.Prop, count int, reverse bool) (lit, last, next int) {
 }
 
 func name(p *prop.Prop, run int) string {
-	if n := style.Clean(p.Runs[run].Name); n != "" {
-		return n
-	}
-	return fmt.Sprintf("run %d", run+1)
+	return style.Clean(p.RunName(run))
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -131,14 +132,7 @@ func (m Model) foot(w int) []string {
 // full makes a sentence of a problem, which comes without its ends.
 func full(s string) string {
 	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, ".") {
-		return upper(s)
+		return words.Capital(s)
 	}
-	return upper(s) + "."
-}
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return words.Capital(s) + "."
 }

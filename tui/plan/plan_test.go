@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -219,7 +220,7 @@ func TestWhatIsRefusedStaysInTheLine(t *testing.T) {
 			assert.Equal(t, row.typed, b.m.entry.String(), "nothing typed is lost")
 			assert.Equal(t, was, b.m.doc.Text())
 			shown := strings.Join(strings.Fields(strings.ReplaceAll(b.leftText(), "│", " ")), " ")
-			assert.Contains(t, shown, "! "+upper(strings.TrimSuffix(row.want, ".")))
+			assert.Contains(t, shown, "! "+words.Capital(strings.TrimSuffix(row.want, ".")))
 			assert.NotContains(t, shown, "porthole.toml line", "the line is before one's eyes")
 			b.press("esc")
 			assert.False(t, b.m.Typing())

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -22,7 +23,7 @@ func (m Model) headline(width int) []string {
 	out := []string{first}
 	switch {
 	case m.failed != "":
-		for _, l := range style.Wrap(upper(m.failed), width-2) {
+		for _, l := range style.Wrap(words.Capital(m.failed), width-2) {
 			out = append(out, " "+st.Warn.Render(l))
 		}
 	case m.plan == nil:

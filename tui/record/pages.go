@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -117,7 +118,7 @@ func (m Model) wholeEntry(width int) []string {
 	case record.Fail:
 		look = m.style.Warn
 	}
-	out := []string{style.Cell(" "+look.Render(strings.ToUpper(e.Headline()[:1])+e.Headline()[1:]), width)}
+	out := []string{style.Cell(" "+look.Render(words.Capital(e.Headline())), width)}
 	if e.Kind != "check-out" {
 		out = nil
 	}

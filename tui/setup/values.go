@@ -43,9 +43,6 @@ func FromProp(p *prop.Prop) Values {
 		Volts: p.Supply.Volts, Amps: p.Supply.Amps}
 }
 
-// continuous is the share of a supply's rating used for hours (common practice).
-const continuous = 0.8
-
 // Prop is the prop these values describe. With as many pixels as base has, it
 // is base at this address; otherwise one straight strip.
 func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
@@ -73,7 +70,7 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 	if base != nil && base.Address.Host == host {
 		p.Address = base.Address // port, packing and priority belong to the host
 	}
-	p.Supply.Continuous = continuous
+	p.Supply.Continuous = prop.ContinuousShare
 	if base != nil && base.Pixels() == v.Pixels {
 		q := *base
 		p = &q
@@ -81,7 +78,7 @@ func (v Values) Prop(base *prop.Prop) (*prop.Prop, error) {
 	p.Chip = chip
 	p.Supply.Volts, p.Supply.Amps = v.Volts, v.Amps
 	if p.Supply.Continuous == 0 {
-		p.Supply.Continuous = continuous
+		p.Supply.Continuous = prop.ContinuousShare
 	}
 	p.Address.Host, p.Address.Interface = host, v.Interface
 	p.Address.Universe, p.Address.Slot = uint16(v.Universe), v.Slot-1

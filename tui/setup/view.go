@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -91,13 +92,13 @@ func (m Model) View(width, height int) string {
 func (m Model) message() string {
 	switch {
 	case m.bad.text != "":
-		return m.opt.Style.Warn.Render("! " + upper(m.bad.text) + ".")
+		return m.opt.Style.Warn.Render("! " + words.Capital(m.bad.text) + ".")
 	case m.saying != "":
 		return m.saying
 	case m.hostless() && (m.at == hostField || m.at == fields):
-		return m.opt.Style.Warn.Render("! " + upper(noHost) + ".")
+		return m.opt.Style.Warn.Render("! " + words.Capital(noHost) + ".")
 	case m.at < fields:
-		return upper(m.fields[m.at].hint) + "."
+		return words.Capital(m.fields[m.at].hint) + "."
 	}
 	return "Enter connects, and turns to the light at 20 %."
 }
@@ -116,13 +117,6 @@ func (m Model) Far() screen.Far {
 
 // hostless is true as long as no host was given: then nothing is sent.
 func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
-
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
 
 // sums is what the values come to, when they can be read. It lays out the whole
 // patch, so it is worked out on a change and not while drawing.

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/words"
 )
 
 const plainHelp = `Type what stands before the answer and press enter: a digit, or a colour's letter.
@@ -24,7 +25,7 @@ const working = "Working out the next question."
 // Plain asks in plain lines until the check-out is done or left.
 func (b Bench) Plain(s *checkout.Session) (End, error) {
 	d := plain{Bench: b, s: s, lines: newLines(b.In)}
-	d.say("Check-out of %s: %s in %s.", b.Prop.Name, count(b.Prop.Pixels(), "pixel"), count(len(b.Prop.Runs), "run"))
+	d.say("Check-out of %s: %s in %s.", b.Prop.Name, words.Count(b.Prop.Pixels(), "pixel"), words.Count(len(b.Prop.Runs), "run"))
 	d.say("%s\n%s\n", caution, plainHelp)
 	end, err := d.ask()
 	if err == nil {
@@ -45,13 +46,6 @@ func (b Bench) Plain(s *checkout.Session) (End, error) {
 	}
 	WriteFindings(d.say, s.Findings())
 	return end, nil
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // sentence writes an error as one.

@@ -3,6 +3,8 @@ package pages
 import (
 	"strings"
 	"unicode/utf8"
+
+	"example.org/ringout/internal/words"
 )
 
 // Text is the page for a terminal of width cells (its letters are one cell
@@ -80,10 +82,8 @@ func cellsText(head, row []string) string {
 		case "needed":
 			text = strings.TrimRight(text, ".") + ". Needed."
 		default:
-			text = strings.TrimRight(text, ".") + ". " + capital(plain(head[i])) + ": " + plain(row[i]) + "."
+			text = strings.TrimRight(text, ".") + ". " + words.Capital(plain(head[i])) + ": " + plain(row[i]) + "."
 		}
 	}
 	return text
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
