@@ -73,6 +73,10 @@ func TestDataInPlainWords(t *testing.T) {
 	for _, s := range pl.Data.Says {
 		assert.Contains(t, strings.Join(strings.Fields(pl.Text(80)), " "), s)
 	}
+	// 1200 x 24 x 1.25 µs and 50 µs: 36.05 ms, 27.7 a second; (50 ms - 50 µs) / 30 µs = 1665.
+	assert.Contains(t, strings.Join(strings.Fields(pl.Text(80)), " "), "one frame takes 36.05 ms on the wire (1200 x 24 bits x 1.25 µs + 50 µs): up to 27.7 frames a second")
+	assert.Contains(t, strings.Join(strings.Fields(pl.Text(80)), " "), "at most 1665 pixels at 20 frames a second, 831 at 40, 755 at 44")
+	assert.InDelta(t, 36.05, pl.JSON().Data.FrameMS, 1e-9)
 	short := planOf(t, line("WS2812B", 60, "1 m"))
 	assert.NotContains(t, strings.Join(short.Data.Says, "\n"), "from the controller")
 	assert.Contains(t, strings.Join(planOf(t, line("WS2812B", 60, "5 m")).Data.Says, "\n"), "wants a 5 V driver")

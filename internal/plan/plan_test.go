@@ -174,3 +174,32 @@ func TestAtIsForAtAnotherLevel(t *testing.T) {
 		}
 	}
 }
+
+// JSON counts pixels from 1, as the text does, in every place that names one.
+func TestJSONCountsFromOne(t *testing.T) {
+	p := prop.Porthole()
+	pl, err := For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	j := pl.JSON().Power
+	r := pl.Power
+	require.NotEmpty(t, r.Extra.Pixels)
+	for i, at := range r.Extra.Pixels {
+		assert.Equal(t, at+1, j.Extra[i])
+	}
+	assert.Equal(t, 144, j.At, "the last pixel is the lowest")
+	assert.Equal(t, []int{1, 85}, []int{j.Feeds[0].Pixel, j.Feeds[1].Pixel})
+	assert.Equal(t, `the start of "outer ring" (pixel 85)`, j.Feeds[1].Place)
+	require.Len(t, j.Supplies, len(r.Supplies))
+	assert.Equal(t, []int{1, 84, 85, 144}, []int{j.Supplies[0].First, j.Supplies[0].Last, j.Supplies[1].First, j.Supplies[1].Last})
+	require.Len(t, j.After, len(r.After))
+	for i, f := range r.After {
+		assert.Equal(t, f.Pixel+1, j.After[i].Pixel)
+	}
+	for i, b := range j.Band {
+		assert.InDelta(t, 100*r.Band[i].HoldLevel, b.HoldLevel, 1e-12)
+	}
+	for i, f := range r.Feeds { // text, JSON and sheet have one verdict
+		assert.Equal(t, f.Check.Word(), j.Feeds[i].Verdict)
+		assert.Contains(t, strings.Join(strings.Fields(pl.Text(100)), " "), f.Check.FuseText()+": "+f.Check.Word()+"; "+f.Check.ShortText())
+	}
+}

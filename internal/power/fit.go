@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strings"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
@@ -319,102 +318,4 @@ func suspectsOf(p *prop.Prop, n *Network) []Suspect {
 // jointOf is the joint before a run.
 func jointOf(p *prop.Prop, run int) Suspect {
 	return Suspect{Run: run, link: p.FirstPixel(run) - 1, Name: fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))}
-}
-
-// nothingLeft is how likely it may still be that nothing is wrong when a fault
-// is spoken of, so that a good prop is hardly ever accused.
-const nothingLeft = 0.1
-
-// poorTimes is how many times their own scatter the readings must lie off to
-// count as unexplained: with six degrees of freedom in the scatter, chance does
-// it about twice in a thousand tests (seen in simulation).
-const poorTimes = 3.1
-
-// sure is the weight from which a place is named outright.
-const sure = 0.95
-
-// poor reports whether no case explains the readings: what is left is more than
-// a good meter's noise, and much more than the readings scatter by themselves.
-func (r *FitResult) poor() bool { return r.Left > poorFit && r.Left > poorTimes*r.ownNoise }
-
-// word draws the verdict from the weights.
-func (r *FitResult) word() {
-	top := Suspect{}
-	if len(r.Suspects) > 0 {
-		top = r.Suspects[0]
-	}
-	switch {
-	case r.poor():
-		r.Verdict = FitPoor
-		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan, and that every pixel was lit alike.", 1000*r.Left)
-	case r.Nothing > nothingLeft:
-		r.Verdict = FitGood
-		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
-	case r.fine():
-		r.Verdict = FitGood
-		r.Text = fmt.Sprintf("About %s Ω more than planned in %s: that costs %s, %s. Found and fine; worth mending is what costs more than %.0f %%.",
-			ohmText(top.Ohms, 0), top.Name, milli(top.Cost), r.shareText(top), 100*worthShare)
-	case top.Weight >= sure && top.Open():
-		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off, make both conductors there again, then measure again.", top.Name)
-	case top.Weight >= sure && top.Ohms > 0:
-		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus, which a meter between the rails cannot tell; it costs %s, %s: make both conductors there again, then measure again.",
-			ohmText(top.Ohms, top.PlusMinus), top.Name, ohmText(max(0, top.Ohms-top.PlusMinus), top.PlusMinus), ohmText(top.Ohms+top.PlusMinus, top.PlusMinus), milli(top.Cost), r.shareText(top))
-	default:
-		r.Verdict = FitCantTell
-		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level." + r.noiseText()
-	}
-}
-
-// fine reports whether all that may be wrong costs too little to be mended.
-func (r *FitResult) fine() bool {
-	for _, s := range r.Suspects {
-		if s.Weight >= leastWeight && (s.Open() || s.Cost > worthShare*r.Allowed) {
-			return false
-		}
-	}
-	return len(r.Suspects) > 0
-}
-
-// noiseText says that the readings scatter more than a meter should.
-func (r *FitResult) noiseText() string {
-	if r.Noise < 2*meterVolts {
-		return ""
-	}
-	return fmt.Sprintf(" The readings scatter by some %.0f mV, so a small fault would not show.", 1000*r.Noise)
-}
-
-// shareText is what a cost means: `12 % of the 0.50 V that may be lost at level 44 %`.
-func (r *FitResult) shareText(s Suspect) string {
-	return fmt.Sprintf("%.0f %% of the %.2f V that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, r.Allowed, FloorPercent(r.Level))
-}
-
-// milli writes a small voltage.
-func milli(volts float64) string {
-	if volts < 0.1 {
-		return fmt.Sprintf("%.0f mV", 1000*volts)
-	}
-	return fmt.Sprintf("%.2f V", volts)
-}
-
-func (r *FitResult) shortList() string {
-	var names []string
-	sum := r.Nothing
-	for _, s := range r.Suspects {
-		if sum > sure && len(names) > 0 {
-			break
-		}
-		names = append(names, s.Name)
-		sum += s.Weight
-	}
-	return "it may be " + strings.Join(names, ", or ")
-}
-
-// ohmText writes ohms to the digit that their uncertainty leaves sense in.
-func ohmText(ohms, plusMinus float64) string {
-	if plusMinus < 0.05 {
-		return fmt.Sprintf("%.2f", ohms)
-	}
-	return fmt.Sprintf("%.1f", ohms)
 }

@@ -133,22 +133,29 @@ func (s *search) polish(at []int) []int {
 		for moved := true; moved && best < s.goal && s.left > 0; {
 			moved = false
 			for j := range at {
-				for _, to := range []int{at[j] - step, at[j] + step} {
-					if to < 0 || to >= s.n || s.on[to] || s.left <= 0 {
-						continue
-					}
-					s.on[at[j]], s.on[to] = false, true
-					if v := s.lowest(); v > best+1e-12 {
-						best, at[j], moved = v, to, true
-					} else {
-						s.on[at[j]], s.on[to] = true, false
-					}
-				}
+				moved = s.shift(at, j, step, &best) || moved
 			}
 		}
 	}
 	sort.Ints(at)
 	return at
+}
+
+// shift moves place j by a step to either side if that raises the lowest
+// voltage above best.
+func (s *search) shift(at []int, j, step int, best *float64) (moved bool) {
+	for _, to := range []int{at[j] - step, at[j] + step} {
+		if to < 0 || to >= s.n || s.on[to] || s.left <= 0 {
+			continue
+		}
+		s.on[at[j]], s.on[to] = false, true
+		if v := s.lowest(); v > *best+1e-12 {
+			*best, at[j], moved = v, to, true
+		} else {
+			s.on[at[j]], s.on[to] = true, false
+		}
+	}
+	return moved
 }
 
 // snap moves each place to the nearest handy one, as long as all holds and

@@ -91,13 +91,7 @@ func Collisions(props []*Prop) []Collision {
 	for i, p := range props {
 		cs, _ := claims(p)
 		for _, c := range cs {
-			for _, o := range byUniverse[c.universe] {
-				from, to := max(o.from, c.from), min(o.to, c.to)
-				yes, maybe := meet(props[o.prop].Address, p.Address)
-				if yes && from <= to {
-					out = append(out, Collision{o.prop, i, c.universe, from, to, maybe})
-				}
-			}
+			out = append(out, clash(props, byUniverse[c.universe], c, i)...)
 			byUniverse[c.universe] = append(byUniverse[c.universe], owned{c, i})
 		}
 	}
@@ -105,6 +99,17 @@ func Collisions(props []*Prop) []Collision {
 		x, y := out[a], out[b]
 		return x.Universe < y.Universe || x.Universe == y.Universe && x.From < y.From
 	})
+	return out
+}
+
+// clash is where a claim of prop i meets earlier ones in its universe.
+func clash(props []*Prop, earlier []owned, c claim, i int) (out []Collision) {
+	for _, o := range earlier {
+		from, to := max(o.from, c.from), min(o.to, c.to)
+		if yes, maybe := meet(props[o.prop].Address, props[i].Address); yes && from <= to {
+			out = append(out, Collision{o.prop, i, c.universe, from, to, maybe})
+		}
+	}
 	return out
 }
 

@@ -225,14 +225,15 @@ func hostName(s string) bool {
 		return false
 	}
 	for _, label := range strings.Split(strings.TrimSuffix(s, "."), ".") {
-		if label == "" || len(label) > 63 || label[0] == '-' || label[len(label)-1] == '-' {
+		if !hostLabel(label) {
 			return false
-		}
-		for _, c := range label {
-			if !(c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '-' || c == '_') {
-				return false
-			}
 		}
 	}
 	return true
+}
+
+const labelLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_"
+
+func hostLabel(s string) bool {
+	return s != "" && len(s) <= 63 && strings.Trim(s, "-") == s && strings.Trim(s, labelLetters) == ""
 }

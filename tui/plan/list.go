@@ -3,6 +3,7 @@ package plan
 import (
 	"strings"
 
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/words"
@@ -85,20 +86,6 @@ func (m Model) line(i, w int) string {
 
 // foot is a question, an answer, or what the chosen figure is.
 func (m Model) foot(w int) []string {
-	var say string
-	warn := false
-	switch {
-	case m.naming && m.bad != "":
-		say, warn = "! "+full(m.bad), true
-	case m.note != "":
-		say = m.note
-	case m.kept != nil && !m.editing:
-		say, warn = m.waiting(), true
-	case m.lines[m.at].empty():
-		say = "There is none yet: a adds one."
-	default:
-		say = m.lines[m.at].fig.hint
-	}
 	var out []string
 	if m.layout() == narrow && !m.naming && m.plan != nil { // what an edit did
 		out = append(out, m.shortest(m.plan))
@@ -106,27 +93,34 @@ func (m Model) foot(w int) []string {
 	if m.naming {
 		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.View(w-10))
 	}
+	say, look, most := m.footText()
 	for _, l := range style.Wrap(say, w-3) {
-		switch {
-		case warn:
-			l = m.style.Warn.Render(l)
-		case m.note == "":
-			l = m.style.Quiet.Render(l)
-		}
-		out = append(out, " "+l)
+		out = append(out, " "+look.Render(l))
 	}
 	for len(out) < footRows {
 		out = append([]string{""}, out...)
-	}
-	most := footRows
-	if m.note != "" || warn { // an answer is read to its end
-		most = mostFoot
 	}
 	if len(out) > most {
 		out = out[:most]
 		out[most-1] = ansi.Truncate(out[most-1], w-3, "") + "…"
 	}
 	return out
+}
+
+// footText is what the foot says, how it looks, and the most rows it may take:
+// an answer is read to its end.
+func (m Model) footText() (say string, look lipgloss.Style, most int) {
+	switch {
+	case m.naming && m.bad != "":
+		return "! " + full(m.bad), m.style.Warn, mostFoot
+	case m.note != "":
+		return m.note, lipgloss.NewStyle(), mostFoot
+	case m.kept != nil && !m.editing:
+		return m.waiting(), m.style.Warn, mostFoot
+	case m.lines[m.at].empty():
+		return "There is none yet: a adds one.", m.style.Quiet, footRows
+	}
+	return m.lines[m.at].fig.hint, m.style.Quiet, footRows
 }
 
 // full makes a sentence of a problem, which comes without its ends.

@@ -72,37 +72,44 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	if !key.Matches(k, m.keys.Save) {
 		m.sure = false
 	}
-	is := func(b key.Binding) bool { return key.Matches(k, b) }
-	switch {
-	case is(m.keys.Edit):
-		return m.edit(), nil
-	case is(m.keys.Add):
-		return m.add()
-	case is(m.keys.Remove):
-		return m.remove()
-	case is(m.keys.Earlier):
-		return m.move(-1)
-	case is(m.keys.Later):
-		return m.move(1)
-	case is(m.keys.Undo):
-		return m.goBack()
-	case is(m.keys.Redo):
-		return m.goOn()
-	case is(m.keys.Save):
-		return m.save()
-	case is(m.keys.SaveAs):
-		return m.askName(), nil
-	case is(m.keys.Brighter):
-		m.level = patterns.NextLevel(m.level, 1)
-		return m.work()
-	case is(m.keys.Dimmer):
-		m.level = patterns.NextLevel(m.level, -1)
-		return m.work()
-	case is(m.keys.Colour):
-		m.colour = (m.colour + 1) % len(m.colours())
-		return m.work()
+	for _, d := range m.deeds() {
+		if key.Matches(k, d.key) {
+			return d.do()
+		}
 	}
-	return m.walk(is), nil
+	return m.walk(func(b key.Binding) bool { return key.Matches(k, b) }), nil
+}
+
+// A deed is what a key does to the file or to the level that power is shown at.
+type deed struct {
+	key key.Binding
+	do  func() (Model, tea.Cmd)
+}
+
+func (m Model) deeds() []deed {
+	still := func(do func() Model) func() (Model, tea.Cmd) {
+		return func() (Model, tea.Cmd) { return do(), nil }
+	}
+	move := func(by int) func() (Model, tea.Cmd) {
+		return func() (Model, tea.Cmd) { return m.move(by) }
+	}
+	level := func(by int) func() (Model, tea.Cmd) {
+		return func() (Model, tea.Cmd) {
+			m.level = patterns.NextLevel(m.level, by)
+			return m.work()
+		}
+	}
+	return []deed{
+		{m.keys.Edit, still(m.edit)}, {m.keys.Add, m.add}, {m.keys.Remove, m.remove},
+		{m.keys.Earlier, move(-1)}, {m.keys.Later, move(1)},
+		{m.keys.Undo, m.goBack}, {m.keys.Redo, m.goOn},
+		{m.keys.Save, m.save}, {m.keys.SaveAs, still(m.askName)},
+		{m.keys.Brighter, level(1)}, {m.keys.Dimmer, level(-1)},
+		{m.keys.Colour, func() (Model, tea.Cmd) {
+			m.colour = (m.colour + 1) % len(m.colours())
+			return m.work()
+		}},
+	}
 }
 
 // walk is the keys that change what is shown, and nothing else.
@@ -208,12 +215,18 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 		}
 		m.scroll = max(0, min(m.scroll+2*by, m.scrollMost()))
 	case tea.MouseButtonLeft:
-		i := m.off + e.Y - m.top()
-		if left && e.Y >= m.top() && e.Y < m.top()+m.listRows() && i < len(m.lines) && m.lines[i].head == "" {
+		if i, ok := m.figureAt(e.Y); left && ok {
 			m.at = i
 		}
 	}
 	return m
+}
+
+// figureAt is the figure that the list shows in a row of the screen.
+func (m Model) figureAt(y int) (int, bool) {
+	i := m.off + y - m.top()
+	shown := y >= m.top() && y < m.top()+m.listRows() && i < len(m.lines)
+	return i, shown && m.lines[i].head == ""
 }
 
 func clean(err error) string { return style.Clean(err.Error()) }
