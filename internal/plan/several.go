@@ -77,7 +77,11 @@ func (s Several) collidesWith(r prop.Row, owner int) string {
 		}
 		from, to := max(c.From, firstSlotIn(r, c.Universe)), min(c.To, lastSlotIn(r, c.Universe))
 		if from <= to {
-			out = append(out, fmt.Sprintf("%s U%d S%d-%d", other, c.Universe, from, to))
+			said := fmt.Sprintf("%s U%d S%d-%d", other, c.Universe, from, to)
+			if c.Maybe {
+				said = "maybe " + said
+			}
+			out = append(out, said)
 		}
 	}
 	return strings.Join(out, "; ")

@@ -53,9 +53,12 @@ func (r *Report) AmpsText() string {
 // bandText says what the ends come to and which readings settle it.
 func (r *Report) bandText(p *prop.Prop) string {
 	least, most := r.Band[0], r.Band[1]
-	holds := ""
-	if FloorPercent(least.HoldLevel) > 0 {
-		holds = fmt.Sprintf(", and it holds up to level %d to %d %%", FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel))
+	holds, low, high := "", FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel)
+	switch {
+	case low < high:
+		holds = fmt.Sprintf(", and it holds up to level %d to %d %%", low, high)
+	case low > 0:
+		holds = fmt.Sprintf(", and it holds up to level %d %% either way", low)
 	}
 	return fmt.Sprintf("Chips sold as %s differ: %.1f mA a channel at full and %.1f mA dark up to %.1f mA and %.1f mA; single figures here are for %.1f mA. "+
 		"The prop draws %.1f to %.1f A (%.1f to %.1f A as it sags), its lowest voltage is %s to %s (%s to %s)%s. "+
