@@ -203,3 +203,49 @@ func TestJSONCountsFromOne(t *testing.T) {
 		assert.Contains(t, strings.Join(strings.Fields(pl.Text(100)), " "), f.Check.FuseText()+": "+f.Check.Word()+"; "+f.Check.ShortText())
 	}
 }
+
+// Lengths, marks and levels of JSON are those of the plan, and reels add up:
+// pieces and rest make the reel.
+func TestJSONLengthsAddUp(t *testing.T) {
+	p := parse(t, strings.Replace(fourRings, "reel = \"25 ft\"\n", "reel = \"25 ft\"\ncoil = \"25 ft\"\n", 1))
+	pl, err := For(p, 0.3, power.FullWhite())
+	require.NoError(t, err)
+	j := pl.JSON()
+	for _, reels := range [][]jsonReel{j.Reels, j.Coils} {
+		require.NotEmpty(t, reels)
+		for _, r := range reels {
+			sum := r.Left
+			for _, piece := range r.Pieces {
+				sum += piece.Metres
+			}
+			assert.InDelta(t, 25*12*0.0254, sum, 1e-4)
+		}
+	}
+	assert.True(t, j.Proven)
+	assert.InDelta(t, 30, j.Power.Level, 1e-9)
+	require.Len(t, j.Backbone, 8, "four rings cross a straight bar twice each")
+	for i, m := range j.Backbone {
+		assert.InDelta(t, pl.Backbone[i].At, m.At, 1e-12)
+		if i > 0 {
+			assert.Greater(t, m.At, j.Backbone[i-1].At)
+		}
+	}
+	assert.Equal(t, []string{"a", "b", "c", "d", "d", "c", "b", "a"}, []string{j.Backbone[0].Run, j.Backbone[1].Run, j.Backbone[2].Run, j.Backbone[3].Run,
+		j.Backbone[4].Run, j.Backbone[5].Run, j.Backbone[6].Run, j.Backbone[7].Run})
+	watts := 0.0
+	for _, h := range j.Heat {
+		watts += h.Watts
+	}
+	assert.InDelta(t, j.Power.Amps*5, watts, 1e-9, "all the current at the supply's 5 V")
+	assert.InDelta(t, float64(j.Pixels)*0.001*5, pl.Dead, 1e-9, "1 mA a dark pixel")
+
+	long := parse(t, strings.Replace(fourRings, "reel = \"25 ft\"\n", "reel = \"80 in\"\ncoil = \"90 in\"\n", 1))
+	pl, err = For(long, 1, power.FullWhite())
+	require.NoError(t, err)
+	j = pl.JSON()
+	assert.Equal(t, []string{"a", "b"}, []string{j.TooLong[0].Run, j.TooLong[1].Run}, "93 and 81.5 in against 80")
+	assert.Equal(t, "a", j.TooLongC[0].Run)
+	text := strings.Join(strings.Fields(pl.Text(100)), " ")
+	assert.Contains(t, text, "b is 81.36 in long and a reel holds 80 in: make it of 2 runs with joints between", "62 pixels at 30 a metre")
+	assert.Contains(t, text, "reel 1: c")
+}
