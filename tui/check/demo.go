@@ -187,26 +187,30 @@ func sameLight(a, b strip.Light) bool {
 // just like it.
 func compared(p *prop.Prop, found []checkout.Finding, hidden []strip.Fault) verdict {
 	for i, f := range found {
-		named, looks := f.Good && len(hidden) == 0, f.Good && looksAlike(p, nil, hidden)
-		for _, c := range f.Causes {
-			named = named || same(c.Faults, hidden)
-			looks = looks || looksAlike(p, c.Faults, hidden)
-		}
-		settled := i == 0 && f.Sure.Firm()
+		named := f.Good && len(hidden) == 0 || slices.ContainsFunc(f.Causes, func(c checkout.Cause) bool { return same(c.Faults, hidden) })
+		looks := f.Good && looksAlike(p, nil, hidden) || slices.ContainsFunc(f.Causes, func(c checkout.Cause) bool { return looksAlike(p, c.Faults, hidden) })
 		switch {
-		case named && settled && f.Good:
-			return verdict{true, "Found to be sound, and it is."}
-		case named && settled && len(f.Causes) > 1:
-			return verdict{true, "Found: it is one of those that look alike."}
-		case named && settled:
-			return verdict{true, "Found."}
-		case looks && settled:
-			return verdict{true, "Found as far as light tells: it looks just like that."}
-		case named || looks:
+		case !named && !looks:
+			continue
+		case i > 0 || !f.Sure.Firm():
 			return onTheList
+		case !named:
+			return verdict{true, "Found as far as light tells: it looks just like that."}
 		}
+		return namedBy(f)
 	}
 	return notFound
+}
+
+// namedBy is the verdict on a finding that names what was hidden.
+func namedBy(f checkout.Finding) verdict {
+	switch {
+	case f.Good:
+		return verdict{true, "Found to be sound, and it is."}
+	case len(f.Causes) > 1:
+		return verdict{true, "Found: it is one of those that look alike."}
+	}
+	return verdict{true, "Found."}
 }
 
 // looksAlike reports whether no light could tell the two apart.

@@ -329,11 +329,7 @@ func (m scene) whereFound(width, height int) []string {
 	if s.signs == nil || s.of != m.st.Session {
 		rank := make([]uint8, m.sub.Pixels())
 		for i, f := range m.st.findings {
-			for k, c := range f.Causes {
-				for _, ft := range c.Faults {
-					markFault(rank, m.sub, ft, i == 0 && k == 0)
-				}
-			}
+			markFinding(rank, m.sub, f, i == 0)
 		}
 		if len(rank) > 0 && rank[0] == ruledOut {
 			rank[0] = dataStart
@@ -371,6 +367,16 @@ const (
 	startCaption = "◆ data starts"
 	foundCaption = "● here  ○ or here  " + startCaption
 )
+
+// markFinding marks where the faults of a finding sit, of the likeliest one its
+// first cause as the likeliest place.
+func markFinding(rank []uint8, p *prop.Prop, f checkout.Finding, likeliest bool) {
+	for i, c := range f.Causes {
+		for _, ft := range c.Faults {
+			markFault(rank, p, ft, likeliest && i == 0)
+		}
+	}
+}
 
 // markFault marks where a fault sits, as the likeliest place or one beside it.
 // Faults of the whole prop have no place.

@@ -123,11 +123,22 @@ func (p testPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		return p.typed(m, string(k.Runes)), nil, true
 	case is(m.keys.Digit):
 		m.note = "There is no such answer here."
+		return m, nil, true
 	case is(m.keys.Take) && p.list == none:
 		m.note = "Choose an answer first, by its key or with ↑ ↓."
+		return m, nil, true
 	case is(m.keys.Take):
 		m, cmd := p.take(m, int(p.list))
 		return m, cmd, true
+	}
+	return p.deed(m, k)
+}
+
+// deed is the keys of a test that are no answers.
+func (p testPage) deed(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	s := p.now()
+	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	switch {
 	case is(m.keys.Number) && s.Typed != single.NoLine:
 		return p.typed(m, ""), nil, true
 	case is(m.keys.Meter) && s.Typed == single.VoltsLine:
@@ -139,10 +150,8 @@ func (p testPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	case is(m.keys.Stop):
 		m, cmd := m.conclude(p.trial)
 		return m, cmd, true
-	default:
-		return m, nil, false
 	}
-	return m, nil, true
+	return m, nil, false
 }
 
 // typed lets a reading or a count be typed.

@@ -167,6 +167,8 @@ func (m Model) progress() string {
 		return "Preparing the questions"
 	case m.work.busy:
 		return "Working out the next question"
+	case left == 1 && slices.ContainsFunc(m.past, func(s state) bool { return s.open.Left == 1 }):
+		text += "; one more look, to be sure" // "the last" is said once
 	case left == 1:
 		text += "; likely the last"
 	case left > 1:
