@@ -21,7 +21,7 @@ func longLine() *prop.Prop {
 	return p
 }
 
-func asking(b *testing.B, p *prop.Prop) Model {
+func benchModel(b *testing.B, p *prop.Prop) Model {
 	m := New(Options{Style: styles(termenv.TrueColor)})
 	s, err := checkout.New(p, checkout.Options{})
 	if err != nil {
@@ -41,7 +41,7 @@ func asking(b *testing.B, p *prop.Prop) Model {
 func BenchmarkView(b *testing.B) {
 	for _, p := range []*prop.Prop{prop.Porthole(), longLine()} {
 		b.Run(p.Name, func(b *testing.B) {
-			m := asking(b, p)
+			m := benchModel(b, p)
 			snap := screen.SnapshotMsg{Level: show.StartLevel}
 			for b.Loop() {
 				next, _ := m.Update(snap)
@@ -55,7 +55,7 @@ func BenchmarkView(b *testing.B) {
 // What a key costs before the engine's command begins: this is all that can
 // hold up the next key.
 func BenchmarkAnswerKey(b *testing.B) {
-	m := asking(b, longLine())
+	m := benchModel(b, longLine())
 	k := named("1")
 	for b.Loop() {
 		m.Update(k)

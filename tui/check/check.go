@@ -209,9 +209,9 @@ func (m Model) network() checkout.Network {
 	return underway.NetworkOf(m.bench.prop, m.bench.snap.Links, m.bench.news)
 }
 
-// trouble is what spoils a look at the prop, in one line; empty for nothing.
+// troubleText is what spoils a look at the prop, in one line; empty for nothing.
 // How sending fares is in the bench's own line below.
-func (m Model) trouble() string {
+func troubleText(m Model) string {
 	if r := underway.Rival(m.bench.news); r != "" {
 		return "Another source drives this universe: " + style.Clean(r) + ". What you see may be its light."
 	}

@@ -62,7 +62,7 @@ func TestLedToTheFault(t *testing.T) {
 			assert.Equal(t, want, got.Verdict)
 			assert.Equal(t, prop.DemoFile(row.name), got.PropFile)
 			assert.Len(t, got.Steps, len(e.m.st.asked))
-			assert.Contains(t, e.m.sayRecord(), "Recorded in "+record.Beside(path).Path)
+			assert.Contains(t, sayRecord(e.m), "Recorded in "+record.Beside(path).Path)
 		})
 	}
 }
@@ -79,7 +79,7 @@ func TestDemoTellsItsSecretAtTheEndOnly(t *testing.T) {
 	assert.Contains(t, e.findings(), "The demo's secret "+f.Sentence(p))
 	assert.Contains(t, e.findings(), "Found: it is one of those that look alike.")
 	assert.Equal(t, "Dark from 60", e.m.st.verdict(e.m.of.sub)[0])
-	assert.Contains(t, e.m.sayRecord(), "Not recorded: a demo has no file.")
+	assert.Contains(t, sayRecord(e.m), "Not recorded: a demo has no file.")
 }
 
 func TestComparedWithWhatWasHidden(t *testing.T) {
@@ -216,7 +216,7 @@ func TestNotRecordedIsSaidAndKept(t *testing.T) {
 		e.press(string(r))
 	}
 	e.press("enter")
-	assert.Contains(t, e.m.sayRecord(), "Recorded in "+other)
+	assert.Contains(t, sayRecord(e.m), "Recorded in "+other)
 	h, err := record.File{Path: other}.Read(p.Name)
 	require.NoError(t, err)
 	require.Len(t, h.Entries, 1)

@@ -30,7 +30,7 @@ type demo struct {
 
 // layBench lays on the simulated bench what is checked: one run before it is
 // joined to the others, or the finished prop.
-func (m Model) layBench() Model {
+func layBench(m Model) Model {
 	want := whole
 	if _, start := m.page.(startPage); m.shown && !start {
 		want = m.of.part.Run()
@@ -51,7 +51,7 @@ func (m Model) layBench() Model {
 }
 
 // lit is the light of what is checked, nil until it has come.
-func (m Model) lit() strip.Light {
+func lit(m Model) strip.Light {
 	l := m.bench.look.Light
 	switch {
 	case slices.ContainsFunc(l, func(r []patterns.Colour) bool { return r == nil }):
@@ -90,7 +90,7 @@ type secret struct {
 	hidden []strip.Fault
 }
 
-func (m Model) secret() secret { return secret{m.bench.prop, m.of, m.st, m.demo.hidden} }
+func secretOf(m Model) secret { return secret{m.bench.prop, m.of, m.st, m.demo.hidden} }
 
 // A verdict is whether what was hidden was found.
 type verdict struct {

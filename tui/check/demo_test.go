@@ -175,7 +175,7 @@ func TestDemoRunAlone(t *testing.T) {
 	e.feed(screen.EnterMsg{})
 	require.Len(t, e.real.Prop().Runs, 1)
 	e.feed(screen.LightMsg{Light: e.real.Light(e.light())})
-	assert.Equal(t, e.real.Light(e.light()), e.m.lit())
+	assert.Equal(t, e.real.Light(e.light()), lit(e.m))
 	e.through()
 	assert.Contains(t, e.findings(), "50 of the prop")
 	assert.Contains(t, e.findings(), "Found")
@@ -204,10 +204,10 @@ func TestDemoPartInPlace(t *testing.T) {
 		require.Less(t, n, 60)
 		e.real = whole
 		e.feed(screen.LightMsg{Light: whole.Light(whole.Lay(e.wire()).Slots())})
-		require.Len(t, e.m.lit(), 1)
-		require.Len(t, e.m.lit()[0], 48)
+		require.Len(t, lit(e.m), 1)
+		require.Len(t, lit(e.m)[0], 48)
 		e.real, _ = strip.New(e.m.of.sub, faultOf(t, e.m.of.sub, "dead-pixel pixel 14"))
-		assert.Equal(t, e.real.Light(e.light()), e.m.lit(), "as a part of its own would show it")
+		assert.Equal(t, e.real.Light(e.light()), lit(e.m), "as a part of its own would show it")
 		e.answer()
 	}
 	require.IsType(t, findingPage{}, e.m.page)

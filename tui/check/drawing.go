@@ -47,7 +47,7 @@ type pictures struct {
 
 // scene is what there is to draw now.
 func (m Model) scene() scene {
-	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: m.lit(), level: 1, st: m.st, pulse: m.light.pulse}
+	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: lit(m), level: 1, st: m.st, pulse: m.light.pulse}
 	if m.bench.any && m.bench.snap.Level > 0 {
 		s.level = m.bench.snap.Level
 	}

@@ -24,7 +24,7 @@ import (
 // choose presses the digit of the line of the start page that begins so.
 func (e *evening) choose(text string) {
 	e.t.Helper()
-	for i, c := range e.m.choices() {
+	for i, c := range choices(e.m) {
 		if len(c.text) >= len(text) && c.text[:len(text)] == text {
 			e.press(fmt.Sprint(i + 1))
 			return

@@ -173,7 +173,7 @@ func (m Model) stop() (Model, tea.Cmd) {
 }
 
 // mendedNow notes the findings as put right and checks the prop again.
-func (m Model) mendedNow() (Model, tea.Cmd) {
+func mendedNow(m Model) (Model, tea.Cmd) {
 	c, faulty, err := m.st.Repaired()
 	switch {
 	case !faulty:
@@ -183,7 +183,7 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 		m.note = sentence(err)
 		return m, nil
 	case m.bench.demo && m.opt.Mend != nil && len(m.demo.hidden) > 0:
-		return m.mendDemo(c)
+		return mendDemo(m, c)
 	}
 	m.past, m.rec.done, m.rec.why = nil, "", ""
 	m = m.open(questionPage{list: none})
@@ -193,8 +193,8 @@ func (m Model) mendedNow() (Model, tea.Cmd) {
 
 // mendDemo takes the fault out of the simulated prop, if it is the one that was
 // found. It comes back as another prop, see ready.
-func (m Model) mendDemo(c underway.CheckOut) (Model, tea.Cmd) {
-	if s := m.secret(); !s.compare().found || s.elsewhere() {
+func mendDemo(m Model, c underway.CheckOut) (Model, tea.Cmd) {
+	if s := secretOf(m); !s.compare().found || s.elsewhere() {
 		m.note = "The simulated prop has another fault: what was found can't be mended on it."
 		return m, nil
 	}
@@ -211,8 +211,8 @@ type keptMsg struct {
 	err  error
 }
 
-// look reads what is kept of the prop that was connected.
-func (m Model) look() tea.Cmd {
+// lookForKept reads what is kept of the prop that was connected.
+func lookForKept(m Model) tea.Cmd {
 	desk := m.desk
 	return func() tea.Msg {
 		kept, err := desk.Kept()
@@ -220,7 +220,7 @@ func (m Model) look() tea.Cmd {
 	}
 }
 
-func (m Model) keptNow(msg keptMsg) Model {
+func keptNow(m Model, msg keptMsg) Model {
 	if msg.desk != m.desk {
 		return m
 	}

@@ -22,7 +22,7 @@ type findingPage struct {
 }
 
 func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	width, height := m.textRoom(true)
+	width, height := textRoom(m, true)
 	if at, ok := p.scroll.moved(m, k, len(p.text(m, width, height)), height); ok {
 		p.scroll = at
 		m.page = p
@@ -34,19 +34,19 @@ func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
 	switch {
 	case is(m.keys.Change):
-		return m.seeEarlier(p), nil, true
-	case is(m.keys.Call) && m.quicker() > 0:
-		m, cmd := m.beginCount()
+		return seeEarlier(m, p), nil, true
+	case is(m.keys.Call) && quicker(m) > 0:
+		m, cmd := beginCount(m)
 		return m, cmd, true
 	case is(m.keys.Mended):
-		m, cmd := m.mendedNow()
+		m, cmd := mendedNow(m)
 		return m, cmd, true
 	case is(m.keys.Plan):
 		found, why := m.st.AsBuilt()
-		m, cmd := m.takeOver(found, why)
+		m, cmd := takeOver(m, found, why)
 		return m, cmd, true
 	case is(m.keys.Record):
-		return m.askWhere(), nil, true
+		return askWhere(m), nil, true
 	case key.Matches(k, m.keys.Nearer, m.keys.Farther, m.keys.Off):
 		m, ok := p.pointed(m, k)
 		return m, nil, ok
@@ -56,7 +56,7 @@ func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 
 // pointed walks the light that points at the fault, or puts it out.
 func (p findingPage) pointed(m Model, k tea.KeyMsg) (Model, bool) {
-	at, ok := m.pointing()
+	at, ok := pointing(m)
 	switch {
 	case !ok:
 		return m, false
@@ -76,7 +76,7 @@ func (p findingPage) pointed(m Model, k tea.KeyMsg) (Model, bool) {
 // shows is a light that points at the fault on the prop itself, where the
 // likeliest cause is one at one pixel.
 func (p findingPage) shows(m Model) show.Want {
-	at, ok := m.pointing()
+	at, ok := pointing(m)
 	if !ok || p.off || m.work.busy {
 		return show.Want{}
 	}
@@ -87,7 +87,7 @@ func (p findingPage) shows(m Model) show.Want {
 // pointing is the light that points at the likeliest fault: the last sound pixel
 // green, the first bad one red, their runs dim. It is false where the fault has
 // no place or nothing is settled.
-func (m Model) pointing() (show.Pointing, bool) {
+func pointing(m Model) (show.Pointing, bool) {
 	f := m.st.findings
 	if len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || !onePixel(f[0]) {
 		return show.Pointing{}, false
@@ -107,7 +107,7 @@ func (p findingPage) back(m Model) (Model, tea.Cmd) {
 		return m.toStart(), nil
 	case m.st.left && m.st.more: // it was ended early: go on where it was
 		m.st.left = false
-		return m.goOn()
+		return goOn(m)
 	}
 	return m.takeBack()
 }
@@ -130,13 +130,13 @@ func (p findingPage) help(m Model) []key.Binding {
 	if why == "" {
 		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
 	}
-	if _, ok := m.pointing(); ok {
+	if _, ok := pointing(m); ok {
 		keys = append(keys, say(m.keys.Farther, "[ ]", "walk the light"), say(m.keys.Off, "l", "light off"))
 	}
 	if len(m.rec.pending) > 0 {
 		keys = append(keys, say(m.keys.Record, "w", "record"))
 	}
-	if m.quicker() > 0 {
+	if quicker(m) > 0 {
 		keys = append(keys, say(m.keys.Call, "o", "roll call"))
 	}
 	return append(keys, say(m.keys.Change, "e", "change"), say(m.keys.Down, "↓", "scroll"))
@@ -152,7 +152,7 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 
 // quicker is the looks of a roll call where a count may be off and it is
 // quicker than counting up; else 0.
-func (m Model) quicker() int {
+func quicker(m Model) int {
 	for _, f := range m.st.findings {
 		for _, c := range f.Causes {
 			if slices.ContainsFunc(c.Faults, func(ft strip.Fault) bool { return ft.Kind == strip.Count }) {
@@ -181,7 +181,7 @@ func (p findingPage) text(m Model, width, height int) []string {
 	}
 	t.outcome(m.st)
 	p.pointer(m, t)
-	if looks := m.quicker(); looks > 0 {
+	if looks := quicker(m); looks > 0 {
 		t.head("Count again")
 		t.say(1, fmt.Sprintf("A roll call counts %d pixels in %d looks, quicker than counting up: o begins it.", m.bench.prop.Pixels(), looks), plain)
 	}
@@ -199,7 +199,7 @@ func (p findingPage) text(m Model, width, height int) []string {
 
 // pointer says what the prop shows of its own fault.
 func (p findingPage) pointer(m Model, t *teller) {
-	at, ok := m.pointing()
+	at, ok := pointing(m)
 	if !ok || p.off {
 		return
 	}

@@ -34,7 +34,7 @@ func (t *teller) unsteady(m Model) {
 		return
 	}
 	t.head("What makes light come and go")
-	list := append(slices.Clone(unsteady), "A second source on the universe: "+m.secondSource())
+	list := append(slices.Clone(unsteady), "A second source on the universe: "+secondSource(m))
 	for i, text := range list {
 		t.hang(fmt.Sprintf("%d. ", i+1), 1, text, plain)
 	}
@@ -42,7 +42,7 @@ func (t *teller) unsteady(m Model) {
 
 // secondSource is what the traffic watch found of one, in a sentence. Not
 // checked differs from none.
-func (m Model) secondSource() string {
+func secondSource(m Model) string {
 	n := m.bench.news
 	universes := traffic.Named(n.Ours.Universes)
 	switch {

@@ -64,11 +64,11 @@ func TestSecondSource(t *testing.T) {
 		for _, n := range row.news {
 			e.feed(n)
 		}
-		assert.Contains(t, e.m.secondSource(), row.want)
+		assert.Contains(t, secondSource(e.m), row.want)
 		e.press("x")
 		e.press("1")
 		if len(row.news) == 2 {
-			assert.Contains(t, e.m.secondSource(), "none is heard", "a new check-out begins anew")
+			assert.Contains(t, secondSource(e.m), "none is heard", "a new check-out begins anew")
 		}
 	}
 }

@@ -156,7 +156,7 @@ func (m Model) Far() screen.Far {
 	return screen.Far{Texts: []string{"Check-out"}}
 }
 
-func (questionPage) far(m Model) screen.Far { return m.query().far() }
+func (questionPage) far(m Model) screen.Far { return questionQuery(m).far() }
 
 func (findingPage) far(m Model) screen.Far { return screen.Far{Texts: m.st.verdict(m.of.sub)} }
 

@@ -20,7 +20,7 @@ type meter struct {
 
 // readMeter holds the demo's voltmeter to the simulated prop, once the light
 // that is asked about has been sent.
-func (m Model) readMeter() meter {
+func readMeter(m Model) meter {
 	p, ok := m.page.(testPage)
 	if !ok || !m.bench.demo || m.light.off || m.bench.snap.Want.Serial != m.light.serial || m.bench.snap.Want.Level != m.want().Level {
 		return meter{}

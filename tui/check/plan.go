@@ -38,7 +38,7 @@ type takenMsg struct {
 
 // takeOver works out what the prop file would become; nothing is saved yet. why
 // is why there is nothing to take over.
-func (m Model) takeOver(found prop.Found, why string) (Model, tea.Cmd) {
+func takeOver(m Model, found prop.Found, why string) (Model, tea.Cmd) {
 	switch {
 	case why != "":
 		m.note = why
@@ -65,7 +65,7 @@ func (m Model) takeOver(found prop.Found, why string) (Model, tea.Cmd) {
 }
 
 // planned shows the difference.
-func (m Model) planned(msg plannedMsg) Model {
+func planned(m Model, msg plannedMsg) Model {
 	if msg.job != m.work.job {
 		return m
 	}
@@ -121,7 +121,7 @@ func (p planPage) save(m Model) (Model, tea.Cmd) {
 }
 
 // taken connects the prop as it now stands in its file.
-func (m Model) taken(msg takenMsg) (Model, tea.Cmd) {
+func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 	m.work.busy = false
 	m.page = msg.from
 	if msg.err != nil {

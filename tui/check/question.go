@@ -21,12 +21,12 @@ type questionPage struct {
 	list choice
 }
 
-func (questionPage) shows(m Model) show.Want { return m.probe() }
+func (questionPage) shows(m Model) show.Want { return probeLight(m) }
 
 func (questionPage) pictures(m Model) pictures { return pictures{true, m.st.probe.Look} }
 
-// probe is the light of the probe that waits for an answer; dark when none does.
-func (m Model) probe() show.Want {
+// probeLight is the light of the probe that waits for an answer; dark when none does.
+func probeLight(m Model) show.Want {
 	if !m.st.more {
 		return show.Want{}
 	}
@@ -43,7 +43,7 @@ func (questionPage) lift(m Model) float64 {
 
 func (p questionPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	answers := m.st.probe.Answers
-	if at, ok := p.list.moved(m, k, len(m.query().items)); ok {
+	if at, ok := p.list.moved(m, k, len(questionQuery(m).items)); ok {
 		p.list = at
 		m.page = p
 		return m, nil, true
@@ -64,7 +64,7 @@ func (p questionPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m, cmd := p.take(m, int(p.list))
 		return m, cmd, true
 	case is(m.keys.Change) && m.under() && !m.work.busy:
-		return m.seeEarlier(p), nil, true
+		return seeEarlier(m, p), nil, true
 	case is(m.keys.Stop):
 		m, cmd := m.stop()
 		return m, cmd, true
@@ -113,7 +113,7 @@ func (p questionPage) help(m Model) []key.Binding {
 }
 
 func (p questionPage) lines(m Model, width, height int) ([]string, []zone) {
-	return m.asking(m.query(), int(p.list), width, height)
+	return asking(m, questionQuery(m), int(p.list), width, height)
 }
 
 // A query is a question as it is drawn.
@@ -123,19 +123,19 @@ type query struct {
 	open                            bool // what may still be wrong stands beside the answers
 }
 
-func (m Model) query() query {
+func questionQuery(m Model) query {
 	if !m.st.more {
-		return query{progress: m.progress(), open: true}
+		return query{progress: progress(m), open: true}
 	}
 	p := m.st.probe
-	return query{m.progress(), headline(p.Spec), style.Clean(p.Question), style.Clean(p.Hint), m.answerItems(p.Answers), true}
+	return query{progress(m), headline(p.Spec), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), true}
 }
 
 // asking is a page with a question above, drawings, and answers below.
-func (m Model) asking(q query, chosen, width, height int) (lines []string, zones []zone) {
-	bottom, z := m.bottom(q, chosen, width, height)
-	spare := height - len(bottom) - len(m.top(q, width, height, 0))
-	lines = m.top(q, width, height, largeRows(height, spare))
+func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
+	bottom, z := answersBelow(m, q, chosen, width, height)
+	spare := height - len(bottom) - len(questionTop(m, q, width, height, 0))
+	lines = questionTop(m, q, width, height, largeRows(height, spare))
 	room := height - len(lines) - len(bottom)
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]
@@ -150,10 +150,10 @@ func (m Model) asking(q query, chosen, width, height int) (lines []string, zones
 // edge is the left edge of a page, and what stays free at its right.
 const edge = 2
 
-// top is progress, the question in large words of so many rows, in full, and
+// questionTop is progress, the question in large words of so many rows, in full, and
 // where to look.
-func (m Model) top(q query, width, height, large int) []string {
-	right := m.brightness()
+func questionTop(m Model, q query, width, height, large int) []string {
+	right := brightness(m)
 	left := style.Cell("  "+m.style.Accent.Render(q.progress), width-ansi.StringWidth(right)-edge)
 	lines := []string{left + right + "  "}
 	add := func(l string) { lines = append(lines, "  "+l) }
@@ -182,7 +182,7 @@ func (m Model) top(q query, width, height, large int) []string {
 func roomy(width, height int) bool { return width >= 100 && height >= 30 }
 
 // brightness is the level in force and what holds it down.
-func (m Model) brightness() string {
+func brightness(m Model) string {
 	w := m.want()
 	switch {
 	case w.Ended:
@@ -197,8 +197,8 @@ func (m Model) brightness() string {
 	return fmt.Sprintf("level %.3g %%", w.Level*100)
 }
 
-// bottom is the answers, what is still open beside them, and a note.
-func (m Model) bottom(q query, chosen, width, height int) (lines []string, zones []zone) {
+// answersBelow is the answers, what is still open beside them, and a note.
+func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	left := width
 	beside := width >= 70 && q.open
 	if beside {
@@ -214,11 +214,11 @@ func (m Model) bottom(q query, chosen, width, height int) (lines []string, zones
 		zones = down(zones, 1, 0)
 	}
 	if beside {
-		lines = m.withOpen(lines, left, width, height)
+		lines = withOpen(m, lines, left, width, height)
 	}
 	note, render := m.note, m.style.Strong.Render
 	if note == "" {
-		note, render = m.trouble(), m.style.Warn.Render
+		note, render = troubleText(m), m.style.Warn.Render
 	}
 	switch {
 	case note != "":
@@ -230,7 +230,7 @@ func (m Model) bottom(q query, chosen, width, height int) (lines []string, zones
 }
 
 // withOpen puts what is still open beside lines that are left cells wide.
-func (m Model) withOpen(lines []string, left, width, height int) []string {
+func withOpen(m Model, lines []string, left, width, height int) []string {
 	room := openRows
 	if height < 19 {
 		room = min(room, len(lines))
@@ -274,7 +274,7 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 }
 
 // answerItems are answers on their keys, and "not sure" on 0.
-func (m Model) answerItems(answers []checkout.Answer) []item {
+func answerItems(m Model, answers []checkout.Answer) []item {
 	var out []item
 	for _, a := range answers {
 		out = append(out, item{digit: none, key: a.Press, text: a.Text, sign: swatch(m.style, a.Sees)})
@@ -301,7 +301,7 @@ type earlierPage struct {
 }
 
 // seeEarlier opens the questions so far.
-func (m Model) seeEarlier(from page) Model {
+func seeEarlier(m Model, from page) Model {
 	if len(m.st.asked) == 0 {
 		m.note = "Nothing has been answered yet."
 		return m
@@ -310,7 +310,7 @@ func (m Model) seeEarlier(from page) Model {
 	return m
 }
 
-func (p earlierPage) shows(m Model) show.Want       { return m.probe() }
+func (p earlierPage) shows(m Model) show.Want       { return probeLight(m) }
 func (p earlierPage) leave(m Model) Model           { m.page = p.from; return m }
 func (p earlierPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
 
@@ -358,7 +358,7 @@ type changePage struct {
 	asked checkout.Asked
 }
 
-func (p changePage) shows(m Model) show.Want       { return m.probe() }
+func (p changePage) shows(m Model) show.Want       { return probeLight(m) }
 func (p changePage) leave(m Model) Model           { m.page = p.from; return m }
 func (p changePage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
 
@@ -394,7 +394,7 @@ func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
 func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
 
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
-	return titled(m.style, p.asked.Question, m.answerItems(p.asked.Answers), int(p.list), width, height)
+	return titled(m.style, p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
 }
 
 // titled is a list under a title, with the chosen line in sight.

@@ -101,7 +101,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 }
 
 // sayRecord is one sentence about the record.
-func (m Model) sayRecord() string {
+func sayRecord(m Model) string {
 	switch {
 	case m.rec.busy:
 		return "Recording."
@@ -116,7 +116,7 @@ func (m Model) sayRecord() string {
 }
 
 // askWhere lets the builder type another file.
-func (m Model) askWhere() Model {
+func askWhere(m Model) Model {
 	if len(m.rec.pending) == 0 {
 		m.note = "Nothing waits to be recorded."
 		return m

@@ -33,7 +33,7 @@ type resultMsg struct {
 }
 
 // conclude works out what a test came to.
-func (m Model) conclude(t *underway.Trial) (Model, tea.Cmd) {
+func conclude(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	if m.work.busy {
 		return m, nil
 	}
@@ -52,7 +52,7 @@ func (m Model) conclude(t *underway.Trial) (Model, tea.Cmd) {
 }
 
 // concluded shows and records it.
-func (m Model) concluded(msg resultMsg) (Model, tea.Cmd) {
+func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	if msg.job != m.work.job {
 		return m, nil
 	}
@@ -75,7 +75,7 @@ func (m Model) concluded(msg resultMsg) (Model, tea.Cmd) {
 }
 
 func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	width, height := m.textRoom(p.marked(m))
+	width, height := textRoom(m, p.marked(m))
 	if at, ok := p.scroll.moved(m, k, len(p.text(m, width, height)), height); ok {
 		p.scroll = at
 		m.page = p
@@ -83,10 +83,10 @@ func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	}
 	switch {
 	case key.Matches(k, m.keys.Plan) && p.known:
-		m, cmd := m.takeOver(p.result.Built.Found, p.result.Built.Why)
+		m, cmd := takeOver(m, p.result.Built.Found, p.result.Built.Why)
 		return m, cmd, true
 	case key.Matches(k, m.keys.Record):
-		return m.askWhere(), nil, true
+		return askWhere(m), nil, true
 	}
 	return m, nil, false
 }
@@ -172,7 +172,7 @@ type placed struct {
 }
 
 func (p placed) lines(m Model, width, height int) []string {
-	foot := m.foot(width)
+	foot := recordFoot(m, width)
 	height -= len(foot)
 	side := 0
 	if p.draw != nil {
@@ -206,17 +206,17 @@ func drawingRoom(width, height int) int {
 }
 
 // textRoom is the room for the text of a page with a drawing or without.
-func (m Model) textRoom(drawn bool) (width, height int) {
-	width, height = m.size.Width, m.size.Height-len(m.foot(m.size.Width))
+func textRoom(m Model, drawn bool) (width, height int) {
+	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
 	if side := drawingRoom(width, height); drawn && side > 0 {
 		width -= side + 2
 	}
 	return width, height
 }
 
-// foot says whether it is recorded.
-func (m Model) foot(width int) []string {
-	s := m.sayRecord()
+// recordFoot says whether it is recorded.
+func recordFoot(m Model, width int) []string {
+	s := sayRecord(m)
 	if s == "" {
 		return nil
 	}

@@ -30,39 +30,39 @@ type line struct {
 }
 
 // choices are the lines of the start page as things stand.
-func (m Model) choices() []line {
+func choices(m Model) []line {
 	if m.bench.prop == nil {
 		return nil
 	}
 	var out []line
 	switch {
 	case m.under() && !m.st.over():
-		out = append(out, line{text: fmt.Sprintf("Go on with the check-out, %s so far", words.Count(len(m.st.asked), "answer")), do: Model.goOn})
+		out = append(out, line{text: fmt.Sprintf("Go on with the check-out, %s so far", words.Count(len(m.st.asked), "answer")), do: goOn})
 	case m.under():
-		out = append(out, line{text: "See the findings once more", do: Model.seeFindings})
+		out = append(out, line{text: "See the findings once more", do: seeFindings})
 	}
 	for _, u := range m.kept {
-		if l, ok := m.unfinished(u); ok {
+		if l, ok := unfinishedLine(m, u); ok {
 			out = append(out, l)
 		}
 	}
-	out = append(out, line{text: "Begin a check-out", over: m.inMemory(underway.Part{}, ""),
+	out = append(out, line{text: "Begin a check-out", over: inMemory(m, underway.Part{}, ""),
 		do: func(m Model) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
 	if len(m.bench.prop.Sections()) > 0 {
 		out = append(out, line{text: "Check one run or part alone", do: func(m Model) (Model, tea.Cmd) { return m.open(partsPage{}), nil }})
 	}
 	for _, o := range single.Offers(m.bench.prop) {
-		out = append(out, line{text: o.Text, over: m.inMemory(underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return m.beginTest(o.Kind) }})
+		out = append(out, line{text: o.Text, over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
 	}
 	return out
 }
 
-// unfinished is a line to take something up again; false for what is under way
+// unfinishedLine is a line to take something up again; false for what is under way
 // on this screen.
-func (m Model) unfinished(u record.Unfinished) (line, bool) {
+func unfinishedLine(m Model, u record.Unfinished) (line, bool) {
 	since := fmt.Sprintf("%s, %s", words.Count(u.Answers(), "answer"), u.At.Format("2 January 15:04"))
 	if u.Test != "" {
-		return line{text: fmt.Sprintf("Take up the unfinished %s: %s", strings.ToLower(u.Test.Title()), since), do: func(m Model) (Model, tea.Cmd) { return m.takeUpTest(u.Test) }}, true
+		return line{text: fmt.Sprintf("Take up the unfinished %s: %s", strings.ToLower(u.Test.Title()), since), do: func(m Model) (Model, tea.Cmd) { return takeUpTest(m, u.Test) }}, true
 	}
 	pt, ok := underway.PartOf(m.bench.prop, u)
 	if !ok || m.under() && m.st.more && u.Same(m.desk.Unfinished(m.st.CheckOut)) {
@@ -77,7 +77,7 @@ func (m Model) unfinished(u record.Unfinished) (line, bool) {
 
 // inMemory is what is unfinished of a part and a test and lies in memory only,
 // where it can't be put aside; nil for nothing.
-func (m Model) inMemory(pt underway.Part, test single.Kind) *record.Unfinished {
+func inMemory(m Model, pt underway.Part, test single.Kind) *record.Unfinished {
 	if m.desk.File() != "" {
 		return nil
 	}
@@ -91,27 +91,27 @@ func (m Model) inMemory(pt underway.Part, test single.Kind) *record.Unfinished {
 	return &m.kept[i]
 }
 
-func (m Model) goOn() (Model, tea.Cmd) {
+func goOn(m Model) (Model, tea.Cmd) {
 	m = m.choose(m.st.Part).open(questionPage{list: none})
 	m.send()
 	return m, nil
 }
 
-func (m Model) seeFindings() (Model, tea.Cmd) {
+func seeFindings(m Model) (Model, tea.Cmd) {
 	m = m.choose(m.st.Part)
 	m.turn = 0
 	return m.open(findingPage{}), nil
 }
 
 func (p startPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	lines := m.choices()
+	lines := choices(m)
 	if at, ok := p.list.moved(m, k, len(lines)); ok {
 		p.list, p.sure = at, ""
 		m.page = p
 		return m, nil, true
 	}
 	if key.Matches(k, m.keys.Record) && len(m.rec.pending) > 0 {
-		return m.askWhere(), nil, true
+		return askWhere(m), nil, true
 	}
 	i, note, ok := p.list.picked(m, k, len(lines))
 	if !ok {
@@ -127,7 +127,7 @@ func (p startPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 // take does what a line says; one that throws answers away, when it is chosen
 // twice.
 func (p startPage) take(m Model, i int) (Model, tea.Cmd) {
-	lines := m.choices()
+	lines := choices(m)
 	if i < 0 || i >= len(lines) {
 		return m, nil
 	}
@@ -155,7 +155,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	t := chooser{title: "Check-out", chosen: p.list,
 		below: "It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes."}
-	for i, l := range m.choices() {
+	for i, l := range choices(m) {
 		t.items = append(t.items, item{digit: i + 1, text: l.text})
 	}
 	t.above = "One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it."
@@ -236,7 +236,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	zones = down(z, len(lines), 0)
 	lines = append(append(lines, l...), "")
 	add(c.below, m.style.Quiet.Render)
-	if s := m.sayRecord(); s != "" {
+	if s := sayRecord(m); s != "" {
 		lines = append(lines, "")
 		add(s, plain)
 	}

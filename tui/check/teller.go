@@ -121,7 +121,7 @@ func (t *teller) hidden(m Model) {
 		return
 	}
 	t.head("The demo's secret")
-	put, verdict := m.secret().told()
+	put, verdict := secretOf(m).told()
 	t.say(1, put, plain)
 	t.say(1, verdict.text, m.style.Strong.Render)
 }

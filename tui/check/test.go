@@ -32,13 +32,13 @@ type trialMsg struct {
 // beginTest begins a single test of the whole prop. A check-out under way can be
 // taken up again later, and what one of the whole prop has found stays to be
 // seen.
-func (m Model) beginTest(k single.Kind) (Model, tea.Cmd) {
-	return m.test(func(d *underway.Desk, number int) (*underway.Trial, string, error) { return d.BeginTest(k, number) })
+func beginTest(m Model, k single.Kind) (Model, tea.Cmd) {
+	return startTest(m, func(d *underway.Desk, number int) (*underway.Trial, string, error) { return d.BeginTest(k, number) })
 }
 
 // takeUpTest takes up a kept one.
-func (m Model) takeUpTest(k single.Kind) (Model, tea.Cmd) {
-	return m.test(func(d *underway.Desk, number int) (*underway.Trial, string, error) {
+func takeUpTest(m Model, k single.Kind) (Model, tea.Cmd) {
+	return startTest(m, func(d *underway.Desk, number int) (*underway.Trial, string, error) {
 		t, note, err := d.TakeUpTest(k, number)
 		if err == nil && len(t.Replies) > 0 {
 			note = "" // the page that led here has said which
@@ -47,9 +47,9 @@ func (m Model) takeUpTest(k single.Kind) (Model, tea.Cmd) {
 	})
 }
 
-func (m Model) beginCount() (Model, tea.Cmd) { return m.beginTest(single.Count) }
+func beginCount(m Model) (Model, tea.Cmd) { return beginTest(m, single.Count) }
 
-func (m Model) test(do func(*underway.Desk, int) (*underway.Trial, string, error)) (Model, tea.Cmd) {
+func startTest(m Model, do func(*underway.Desk, int) (*underway.Trial, string, error)) (Model, tea.Cmd) {
 	if m.work.busy {
 		return m, nil
 	}
@@ -67,7 +67,7 @@ func (m Model) test(do func(*underway.Desk, int) (*underway.Trial, string, error
 }
 
 // tested shows a test that has begun.
-func (m Model) tested(msg trialMsg) (Model, tea.Cmd) {
+func tested(m Model, msg trialMsg) (Model, tea.Cmd) {
 	if msg.job != m.work.job {
 		return m, nil
 	}
@@ -77,15 +77,15 @@ func (m Model) tested(msg trialMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.note = msg.note
-	m, cmd := m.step(msg.trial)
+	m, cmd := showStep(m, msg.trial)
 	m.send()
 	return m, cmd
 }
 
-// step shows the step that a test stands at, or what it came to.
-func (m Model) step(t *underway.Trial) (Model, tea.Cmd) {
+// showStep shows the step that a test stands at, or what it came to.
+func showStep(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	if _, more := t.Step(); !more {
-		return m.conclude(t)
+		return conclude(m, t)
 	}
 	m.draw.open, m.demo.meter = sheet{}, meter{}
 	return m.open(testPage{list: none, trial: t}), nil
@@ -148,7 +148,7 @@ func (p testPage) deed(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m, cmd := p.reply(m, single.Reply{Other: true})
 		return m, cmd, true
 	case is(m.keys.Stop):
-		m, cmd := m.conclude(p.trial)
+		m, cmd := conclude(m, p.trial)
 		return m, cmd, true
 	}
 	return m, nil, false
@@ -194,7 +194,7 @@ func (p testPage) reply(m Model, r single.Reply) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m, kept := m.save(m.desk.UnfinishedTest(p.trial))
-	m, next := m.step(p.trial)
+	m, next := showStep(m, p.trial)
 	return m, tea.Batch(kept, next)
 }
 
@@ -214,7 +214,7 @@ func (p testPage) back(m Model) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m, kept := m.save(m.desk.UnfinishedTest(p.trial))
-	m, next := m.step(p.trial)
+	m, next := showStep(m, p.trial)
 	return m, tea.Batch(kept, next)
 }
 
@@ -243,7 +243,7 @@ func (p testPage) query(m Model) query {
 }
 
 func (p testPage) lines(m Model, width, height int) ([]string, []zone) {
-	return m.asking(p.query(m), int(p.list), width, height)
+	return asking(m, p.query(m), int(p.list), width, height)
 }
 
 func (p testPage) help(m Model) []key.Binding {

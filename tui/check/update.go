@@ -14,7 +14,7 @@ import (
 // Update takes keys, what the show reports and what commands came to.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	m, cmd := m.update(msg)
-	return m.layBench(), cmd
+	return layBench(m), cmd
 }
 
 func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
@@ -23,7 +23,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.ready(msg)
 	case screen.SnapshotMsg:
 		m.bench.snap, m.bench.any = msg, true
-		m.demo.meter = m.readMeter()
+		m.demo.meter = readMeter(m)
 	case screen.LightMsg:
 		m.bench.look = strip.Look(msg)
 	case screen.TrafficMsg:
@@ -40,7 +40,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	case screen.PulseMsg:
 		m.light.pulse = msg.Step
 	case screen.GoMsg:
-		return m.askedToCount(msg)
+		return askedToCount(m, msg)
 	case tea.WindowSizeMsg:
 		m.size = msg
 	case tea.KeyMsg:
@@ -48,28 +48,28 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	case tea.MouseMsg:
 		return m.mouse(msg)
 	default:
-		return m.done(msg)
+		return done(m, msg)
 	}
 	return m, nil
 }
 
 // done takes what commands came to.
-func (m Model) done(msg tea.Msg) (Model, tea.Cmd) {
+func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case stateMsg:
 		return m.settled(msg)
 	case keptMsg:
-		return m.keptNow(msg), nil
+		return keptNow(m, msg), nil
 	case trialMsg:
-		return m.tested(msg)
+		return tested(m, msg)
 	case resultMsg:
-		return m.concluded(msg)
+		return concluded(m, msg)
 	case recordedMsg:
 		return m.recorded(msg)
 	case plannedMsg:
-		return m.planned(msg), nil
+		return planned(m, msg), nil
 	case takenMsg:
-		return m.taken(msg)
+		return taken(m, msg)
 	}
 	return m, nil
 }
@@ -99,9 +99,9 @@ func (m Model) common(k tea.KeyMsg) (Model, tea.Cmd) {
 	case is(m.keys.View):
 		m.turn = (m.turn + 1) % 6 // a whole number of turns for two and for three
 	case is(m.keys.Brighter):
-		return m.turnLevel(1), nil
+		return turnLevel(m, 1), nil
 	case is(m.keys.Dimmer):
-		return m.turnLevel(-1), nil
+		return turnLevel(m, -1), nil
 	case is(m.keys.Off) && m.page.shows(m).Frames != nil:
 		m.light.off = !m.light.off
 	}
@@ -109,7 +109,7 @@ func (m Model) common(k tea.KeyMsg) (Model, tea.Cmd) {
 }
 
 // turnLevel changes the level, of this one step when it has its own.
-func (m Model) turnLevel(by int) Model {
+func turnLevel(m Model, by int) Model {
 	if m.light.lift > 0 {
 		m.light.lift = patterns.NextLevel(m.light.lift, by)
 	} else {
@@ -129,12 +129,12 @@ func (m Model) mouse(e tea.MouseMsg) (Model, tea.Cmd) {
 	case tea.MouseButtonWheelUp:
 		return m.key(tea.KeyMsg{Type: tea.KeyUp})
 	case tea.MouseButtonLeft:
-		return m.clicked(e.X, e.Y)
+		return clicked(m, e.X, e.Y)
 	}
 	return m, nil
 }
 
-func (m Model) clicked(x, y int) (Model, tea.Cmd) {
+func clicked(m Model, x, y int) (Model, tea.Cmd) {
 	m.note = ""
 	_, zones := m.page.lines(m, m.size.Width, m.size.Height)
 	for _, z := range zones {
@@ -154,14 +154,14 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	}
 	again := m.demo
 	m.bench = connected{prop: msg.Prop, path: msg.Path, out: msg.Out, demo: msg.Demo}
-	m.desk = underway.NewDesk(underway.Options{Prop: msg.Prop, Path: msg.Path, Folder: m.folder(), Version: m.opt.Version, Now: m.opt.Now})
+	m.desk = underway.NewDesk(underway.Options{Prop: msg.Prop, Path: msg.Path, Folder: keepFolder(m), Version: m.opt.Version, Now: m.opt.Now})
 	m.work.job, m.work.busy = m.work.job+1, false // what the engine still thinks about belongs to the old prop
 	m.st, m.past, m.kept, m.rec.done, m.rec.why = state{}, nil, nil, "", ""
 	m.demo.again, m.demo.onBench, m.demo.meter = false, whole, meter{}
 	m = m.choose(underway.Part{}).open(startPage{})
 	m.send()
 	if !again.again {
-		return m, m.look()
+		return m, lookForKept(m)
 	}
 	return m.begin(again.part, func(d *underway.Desk, number int) (underway.CheckOut, string, error) {
 		c, note, err := d.Begin(again.part, number)
@@ -170,8 +170,8 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	})
 }
 
-// folder keeps what is unfinished of props without a file, but of the demo's.
-func (m Model) folder() string {
+// keepFolder keeps what is unfinished of props without a file, but of the demo's.
+func keepFolder(m Model) string {
 	if m.bench.demo {
 		return ""
 	}
@@ -190,7 +190,7 @@ func (m Model) choose(pt underway.Part) Model {
 
 // askedToCount begins a roll call that another screen asks for, unless a test
 // or something typed would be lost.
-func (m Model) askedToCount(msg screen.GoMsg) (Model, tea.Cmd) {
+func askedToCount(m Model, msg screen.GoMsg) (Model, tea.Cmd) {
 	switch {
 	case !msg.Count || m.bench.prop == nil:
 		return m, nil
@@ -199,7 +199,7 @@ func (m Model) askedToCount(msg screen.GoMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.note = ""
-	m, cmd := m.beginCount()
+	m, cmd := beginCount(m)
 	m.send()
 	return m, cmd
 }

@@ -159,7 +159,7 @@ func sure(f checkout.Finding) string {
 }
 
 // progress is where the check-out stands.
-func (m Model) progress() string {
+func progress(m Model) string {
 	n := len(m.st.asked) + 1
 	text := ordinal(n) + " question"
 	switch left := m.st.open.Left; {
