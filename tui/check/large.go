@@ -138,10 +138,16 @@ func questionWords(large string) []string {
 	return texts
 }
 
+// airy pages have empty rows around the large words.
+func airy(height int) bool { return height >= 30 }
+
 // largeRows is how high words may be that leave spare rows to the drawings.
 func largeRows(height, spare int) int {
-	const drawings = 9 // below it they say too little
-	room := min(spare-drawings-1, height/8)
+	drawings, blank := 9, 2 // with fewer rows they say too little
+	if !airy(height) {
+		drawings, blank = 7, 0
+	}
+	room := min(spare-drawings-blank, max(digits.Rows, height/8))
 	return max(0, room/digits.Rows) * digits.Rows
 }
 

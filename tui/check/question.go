@@ -158,11 +158,15 @@ func questionTop(m Model, q query, width, height, large int) []string {
 	lines := []string{left + right + "  "}
 	add := func(l string) { lines = append(lines, "  "+l) }
 	if large > 0 && q.large != "" {
-		lines = append(lines, "")
+		if airy(height) {
+			lines = append(lines, "")
+		}
 		for _, l := range digits.Large(width-2*edge, large, questionWords(q.large)...) {
 			add(m.style.Strong.Render(l))
 		}
-		lines = append(lines, "")
+		if airy(height) {
+			lines = append(lines, "")
+		}
 	}
 	for _, l := range style.Wrap(q.question, width-2*edge) {
 		add(m.style.Strong.Render(l))
@@ -222,7 +226,9 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	}
 	switch {
 	case note != "":
-		lines = append(lines, style.Cell(" "+render(note), width))
+		for _, l := range style.Wrap(note, width-2*edge) {
+			lines = append(lines, style.Cell("  "+render(l), width))
+		}
 	case height >= 19:
 		lines = append(lines, style.Cell("", width))
 	}
