@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -33,6 +34,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 			return err
 		}
 	}
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(picturesRoom))
 	if f.camera.sequence {
 		return showSequence(c, &f.camera, p)
 	}
@@ -52,6 +54,10 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	}
 	return f.takeOver(c, path, doc, built)
 }
+
+// picturesRoom is the octets from which garbage is collected at once: the looks
+// of a large camera are 200 MB, and as much again would lie about.
+const picturesRoom = 240 << 20
 
 // cameraMisuse refuses flags that do not go together.
 func (f *checkFlags) cameraMisuse(args []string) error {

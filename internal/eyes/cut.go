@@ -171,9 +171,9 @@ func changes(film []Glance, windows []Window) error {
 }
 
 func judgeChanges(rests, steps []float64) error {
-	step := median(slices.Clone(steps[1:]))
+	step, rest := median(slices.Clone(steps[1:])), median(slices.Clone(rests))
 	for k, r := range rests {
-		if r > 0.6*step {
+		if r > 0.6*step || r > 0.2*step && r > 3*rest {
 			return refuse(Moved, "something moved during look %d: hold the camera still, let nobody walk through, and run it again", k+1)
 		}
 	}
