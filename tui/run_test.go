@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"go.uber.org/goleak"
+	"golang.org/x/sys/unix"
 	"golang.org/x/term"
 
 	"example.org/ringout/internal/prop"
@@ -32,6 +33,7 @@ type desk struct {
 	mu            sync.Mutex
 	text          strings.Builder
 	before        *term.State
+	readers       sync.WaitGroup
 }
 
 func newDesk(t *testing.T) *desk {
@@ -41,11 +43,25 @@ func newDesk(t *testing.T) *desk {
 	require.NoError(t, pty.Setsize(master, &pty.Winsize{Rows: 24, Cols: 80}))
 	before, err := term.GetState(int(slave.Fd()))
 	require.NoError(t, err)
-	d := &desk{master: master, slave: slave, before: before}
+	d := &desk{master: closeable(t, master), slave: slave, before: before}
 	// The slave stays open: Bubble Tea looks at its size in a goroutine that it
 	// does not wait for.
-	t.Cleanup(func() { master.Close() })
+	t.Cleanup(func() {
+		d.master.Close()
+		d.readers.Wait() // or later tests find them running
+	})
 	return d
+}
+
+// closeable is a terminal that closes while it is read: setting its size made
+// reads of the first file block, and a close wait for them.
+func closeable(t *testing.T, tty *os.File) *os.File {
+	t.Helper()
+	fd, err := unix.FcntlInt(tty.Fd(), unix.F_DUPFD_CLOEXEC, 0)
+	require.NoError(t, err)
+	require.NoError(t, tty.Close())
+	require.NoError(t, unix.SetNonblock(fd, true))
+	return os.NewFile(uintptr(fd), "terminal")
 }
 
 func (d *desk) read() {
@@ -71,7 +87,7 @@ func (d *desk) seen() string {
 func (d *desk) run(t *testing.T, ctx context.Context, h *hall, reading bool) chan error {
 	t.Helper()
 	if reading {
-		go d.read()
+		d.readers.Go(d.read)
 	}
 	done := make(chan error, 1)
 	go func() {
@@ -169,7 +185,7 @@ func TestStuckTerminal(t *testing.T) {
 	stop()
 	soon(t, func() bool { return w.ends() == 1 && w.lit() == 0 }, "dark at once")
 	assert.Less(t, time.Since(began), patience+late.Total())
-	go d.read() // or the file cannot be closed
+	d.readers.Go(d.read) // or the file cannot be closed
 	ended(t, done)
 }
 
@@ -215,7 +231,7 @@ func TestCrashEndsInOneSentence(t *testing.T) {
 	for _, where := range []string{"update", "view", "command", "batch"} {
 		t.Run(where, func(t *testing.T) {
 			d, h := newDesk(t), &hall{}
-			go d.read()
+			d.readers.Go(d.read)
 			st := newStage(t.Context(), h.connect)
 			st.send = func(tea.Msg) {}
 			g := &guard{bench: broken{where}}

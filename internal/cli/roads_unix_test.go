@@ -13,6 +13,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"syscall"
@@ -347,13 +348,16 @@ func pairs(usual bool) (list []pair) {
 // seeded moments: every universe in use is dark and has been ended three times,
 // and the terminal is as it was. With RINGOUT_LONG each pair is walked 20 times,
 // else two roads from each place once. RINGOUT_ROAD names the pairs to walk, such as
-// "send, by SIGHUP".
+// "send, by SIGHUP", and RINGOUT_TIMES how often.
 func TestEveryRoadFromEveryPlace(t *testing.T) {
 	const together = 4
 	only := os.Getenv("RINGOUT_ROAD")
 	times, long := 1, os.Getenv("RINGOUT_LONG") != "" || only != ""
 	if long {
 		times = 20
+	}
+	if n, err := strconv.Atoi(os.Getenv("RINGOUT_TIMES")); err == nil {
+		times = n
 	}
 	program(t)
 	var mu sync.Mutex
