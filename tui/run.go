@@ -63,7 +63,7 @@ func Run(ctx context.Context, cfg Config) error {
 	cfg.Still = cfg.Still || os.Getenv("NO_MOTION") != ""
 	m, st := assemble(ctx, cfg, style.New(r))
 	g := &guard{bench: m}
-	p := tea.NewProgram(g, tea.WithInput(&terminal{in, gone}), tea.WithOutput(out), tea.WithAltScreen(),
+	p := tea.NewProgram(g, tea.WithInput(&terminal{File: in, gone: gone}), tea.WithOutput(out), tea.WithAltScreen(),
 		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
 	st.send, g.quit = p.Send, p.Quit
 	rescue := onlyOnce(func() string { return keepDrafts(g.now(), cfg.Spare) })
@@ -159,10 +159,13 @@ func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string)
 type terminal struct {
 	*os.File
 	gone func()
+	pastes
 }
 
 func (t *terminal) Read(b []byte) (int, error) {
-	n, err := t.File.Read(b)
+	half := make([]byte, max(1, len(b)/2)) // what ends a paste finds room in b
+	n, err := t.File.Read(half[:min(len(half), len(b))])
+	n = copy(b, t.pass(half[:n]))
 	if err != nil || n == 0 && len(b) > 0 {
 		t.gone()
 		if err == nil {

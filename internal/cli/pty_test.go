@@ -178,6 +178,19 @@ func TestLeavingByAnyRoad(t *testing.T) {
 	}
 }
 
+// A paste that has no end does not keep Ctrl-C from the program.
+func TestPasteWithoutEndAndCtrlC(t *testing.T) {
+	n, p := node(t, prop.Porthole())
+	term := bench(t, p)
+	term.press("8")
+	striptest.Wait(t, n, "all pixels", func(l strip.Look) bool { return l.Light.Lit() == 144 })
+	term.press("\x1b[200~12 pixels of it")
+	time.Sleep(50 * time.Millisecond)
+	term.press("\x03")
+	require.NoError(t, term.left())
+	striptest.WaitEnded(t, n)
+}
+
 // A terminal that answers no question must not hold up a plain command.
 func TestVersionInAMuteTerminal(t *testing.T) {
 	program(t) // built before the clock starts

@@ -230,7 +230,7 @@ func walk(t *testing.T, pl place, r road, rng *rand.Rand) (fault string, packets
 	var before, after *unix.Termios
 	from := io.Reader(l.out)
 	if tty {
-		before = termios(l.tty)
+		before = freshTermios(t) // its own may be changed by now
 		from = l.tty
 	}
 	drained := make(chan struct{})
@@ -296,6 +296,16 @@ func termios(tty *os.File) (state *unix.Termios) {
 		raw.Control(func(fd uintptr) { state, _ = unix.IoctlGetTermios(int(fd), termiosOf) })
 	}
 	return state
+}
+
+// freshTermios is the state of a terminal that no program has used.
+func freshTermios(t *testing.T) *unix.Termios {
+	t.Helper()
+	tty, other, err := pty.Open()
+	require.NoError(t, err)
+	defer other.Close()
+	defer tty.Close()
+	return termios(tty)
 }
 
 // drawnText is what a program has written so far.
