@@ -52,7 +52,7 @@ func TestOpenRefuses(t *testing.T) {
 			require.ErrorAs(t, err, &ce)
 			require.Equal(t, tt.want, err.Error())
 			require.Equal(t, tt.target, ce.Target)
-			require.Equal(t, err, Check(cfg))
+			require.Equal(t, err, cfg.check())
 		})
 	}
 }

@@ -1,7 +1,6 @@
 package link
 
 import (
-	"context"
 	"testing"
 	"time"
 
@@ -92,33 +91,6 @@ func TestPacingDoesNotDrift(t *testing.T) {
 		s.paced(now, protocol.MinPeriod)
 	}
 	require.Equal(t, start.Add(1000*protocol.MinPeriod), s.next)
-}
-
-// The clock keeps to its grid and skips what it missed.
-func TestClock(t *testing.T) {
-	const period = 5 * time.Millisecond
-	late := lateness.Watch(t)
-	c := NewClock(period)
-	defer c.Close()
-	first, ok := c.Next(t.Context())
-	require.True(t, ok)
-	time.Sleep(23 * time.Millisecond)
-	for range 20 {
-		called := time.Now()
-		due, ok := c.Next(t.Context())
-		require.True(t, ok)
-		require.Zero(t, due.Sub(first)%period, "on the grid")
-		require.GreaterOrEqual(t, time.Since(due), time.Duration(0), "never early")
-		require.LessOrEqual(t, due.Sub(called), period+late.Worst(), "no beat to come is left out")
-	}
-	due, _ := c.Next(t.Context())
-	require.GreaterOrEqual(t, due.Sub(first), 24*period, "missed beats are skipped")
-	ctx, cancel := context.WithTimeout(t.Context(), time.Millisecond)
-	defer cancel()
-	long := NewClock(time.Hour)
-	defer long.Close()
-	_, ok = long.Next(ctx)
-	require.False(t, ok)
 }
 
 // Both alarms: a ring before the sleep is not lost, one during it ends it, and

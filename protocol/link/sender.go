@@ -204,9 +204,6 @@ func (s *Sender) Close(ctx context.Context) error {
 	return nil
 }
 
-// Check asks what Open would say of cfg, without opening anything.
-func Check(cfg Config) error { return cfg.check() }
-
 func earlier(a, b time.Time) time.Time {
 	if a.IsZero() || !b.IsZero() && b.Before(a) {
 		return b
