@@ -66,7 +66,5 @@ func (s *Session) overrule() {
 	if at < 0 || s.steps[at].given < 0 || s.steps[at].answers[s.steps[at].given] == last.answers[last.given] {
 		return
 	}
-	s.steps[at].overruled = true
-	s.belief.forget()
-	s.weighAll()
+	s.belief.excuse(s, at)
 }

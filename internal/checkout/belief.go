@@ -39,18 +39,38 @@ func (b *belief) clone() belief {
 	return c
 }
 
-// forget is the belief before any answer, with the pairs kept.
-func (b *belief) forget() {
-	copy(b.log, b.first)
-	b.unknown = math.Log(priorUnknown / 100.0)
-	clear(b.misses)
-	clear(b.upto)
+// excuse takes back what the answer of step at spoke against, since a later one
+// to the same question counts instead. Both stay weighed: two looks that differ
+// tell nothing. What a yes had ruled out for good is weighed again; what is out
+// of the running stays so.
+func (b *belief) excuse(s *Session, at int) {
+	st, seen := &s.steps[at], s.shown(at)
+	top := max(slices.Max(b.log), b.unknown)
+	for i := range b.log {
+		h := &b.hyps[i]
+		switch {
+		case h.sound() || h.sag && h.faint:
+		case int(b.upto[i]) <= at || b.log[i] <= top-outOfIt || b.misses[i] == 0:
+			continue
+		default:
+			if _, miss := st.likelihood(h, seen.by(b, s.field, &st.spec, i)); miss {
+				b.misses[i]--
+			}
+		}
+	}
+	st.overruled = true
+	for i := range b.log {
+		if h := &b.hyps[i]; h.sound() || h.sag && h.faint {
+			b.log[i], b.misses[i], b.upto[i] = b.first[i], 0, 0
+		}
+	}
+	s.weighAll()
 }
 
 // outOfIt is how far below the likeliest, as a logarithm, a hypothesis is out
-// of the running: 1 in 10^7. Answers only lower it, so it need not be weighed
+// of the running: 1 in a million. Answers only lower it, so it need not be weighed
 // by further ones unless the likeliest falls to it.
-const outOfIt = 16
+const outOfIt = 14
 
 // A posterior is how likely each hypothesis is now. All sum to 1.
 type posterior struct {
@@ -62,7 +82,7 @@ type posterior struct {
 
 // posterior works it out.
 func (b *belief) posterior() *posterior {
-	most := slices.Max(b.log)
+	most := max(slices.Max(b.log), b.unknown)
 	p := &posterior{each: make([]float64, len(b.log)), unknown: math.Exp(b.unknown - most)}
 	sum := p.unknown
 	for i, l := range b.log {
@@ -105,7 +125,7 @@ func (b *belief) lead(p *posterior) {
 func (b *belief) catchUp(f *field, steps []step, seen []*shown) {
 	for again := true; again; {
 		again = false
-		top := slices.Max(b.log)
+		top := max(slices.Max(b.log), b.unknown)
 		for i := range b.log {
 			if b.log[i] <= top-outOfIt {
 				continue

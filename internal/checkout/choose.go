@@ -7,9 +7,10 @@ import (
 )
 
 const (
-	sampled  = 220  // hypotheses a probe is judged by
-	fewSags  = 3    // of them with a fall of voltage
-	openDown = 1e-6 // a hypothesis with less of the whole is not looked at
+	sampled   = 220  // hypotheses a probe is judged by
+	fewSags   = 3    // of them with a fall of voltage
+	littleSag = 0.15 // with less than this of the whole, one such will do
+	openDown  = 1e-6 // a hypothesis with less of the whole is not looked at
 )
 
 // sample picks the hypotheses to judge probes by: all that are open when they
@@ -46,8 +47,10 @@ func systematic(open []int, sag bool, w []float64, live []int, share []float64) 
 		sum += w[i]
 	}
 	n := min(len(open), 2+int(sampled*sum))
-	if sag {
-		n = min(n, fewSags) // slow to run
+	if sag && sum < littleSag {
+		n = 1 // slow to run
+	} else if sag {
+		n = min(n, fewSags)
 	}
 	if n == len(open) {
 		for _, i := range open {

@@ -151,6 +151,18 @@ func (m *maker) twins() {
 	f.classes = len(f.prints)
 }
 
+// black is the print of a prop on which nothing lights.
+func (m *maker) black() uint64 {
+	st, err := m.strip([]strip.Fault{{Kind: strip.NoSupply}})
+	if err != nil {
+		return 0
+	}
+	if m.dark == nil {
+		return st.Fingerprint()
+	}
+	return newNoise(m.field).print(st)
+}
+
 // forgiven is the part of its prior that is left to a fall of voltage that
 // does not show at the brightest look: it is hardly a fault, but somebody who
 // says that the far end is dimmer must not be told that nothing is wrong.

@@ -144,6 +144,9 @@ func (s *Session) Findings() []Finding {
 func (s *Session) finding(su Suspect) Finding {
 	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.because()}
 	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll)
+	if su.More { // of what is behind it nothing is known, and it may be another fault altogether
+		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
+	}
 	if f.Good {
 		f.Title = "Nothing is wrong: every pixel lights as planned."
 		return f

@@ -16,6 +16,8 @@ import (
 // listGlobals lists the faults that change the light of the whole prop, of a
 // run, or of all that comes after them, likeliest first.
 func (f *field) listGlobals() {
+	m := maker{field: f}
+	black := m.black() // hides every other fault
 	for i := range f.hyps {
 		h := &f.hyps[i]
 		if h.family < 0 || h.twin != int32(i) || h.behind || h.sparks {
@@ -23,7 +25,7 @@ func (f *field) listGlobals() {
 		}
 		facts, ft := f.families[h.family].facts, h.faults[0]
 		far := facts.Kind == strip.Count && (ft.N > fewOff || ft.N < -fewOff)
-		if !facts.Kind.Placed() && !far && !f.blackens(h) || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
+		if !facts.Kind.Placed() && !far && h.print != black || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
 			f.globals = append(f.globals, i)
 		}
 	}
@@ -37,17 +39,6 @@ const (
 	fewOff      = 3
 	mostGlobals = 90
 )
-
-// blackens reports whether nothing lights with a fault, so that it hides every
-// other.
-func (f *field) blackens(h *hypothesis) bool {
-	m := maker{field: f}
-	st, err := m.strip(h.faults)
-	if err != nil {
-		return true
-	}
-	return st.Shine(f.noise(1)).Lit() == 0
-}
 
 // considerPairs adds pairs of faults when the likeliest explanation is about to
 // stand or contradicts an answer.
@@ -158,7 +149,7 @@ type pairSearch struct {
 // pairBudget is how many pairs are tried at one step, times pixels: what takes
 // about 20 ms on one core. Short props get no more than mostTries.
 const (
-	pairBudget = 4_000_000
+	pairBudget = 1_600_000
 	mostTries  = 12_000
 )
 

@@ -276,11 +276,11 @@ func (s *Session) weighAll() {
 	for k := range all {
 		all[k] = s.shown(k)
 	}
-	s.belief.catchUp(s.field, s.steps, all)
 	s.belief.unknown = math.Log(priorUnknown / 100.0)
 	for k := range s.steps {
 		s.belief.weighUnknown(s.steps, k)
 	}
+	s.belief.catchUp(s.field, s.steps, all)
 }
 
 // Undo takes the last answer back. It reports false when there is none.

@@ -23,11 +23,11 @@ const walkAround = 5
 // while something fits them all and is likelier, and none before any answer.
 func (s *Session) unexplained(standing []Suspect) *Finding {
 	p := s.now
-	if len(s.steps) == 0 || len(standing) == 0 {
+	if len(s.steps) == 0 {
 		return nil
 	}
 	contradicted := s.belief.misses[p.top] > 0
-	if !contradicted && p.unknown <= p.share || contradicted && s.stopped == "" && p.unknown <= p.share {
+	if len(standing) > 0 && !contradicted && p.unknown <= p.share || contradicted && s.stopped == "" && p.unknown <= p.share {
 		return nil
 	}
 	u := &Unknown{Closest: s.closest(), Against: s.against(p.top), Walk: s.walk()}

@@ -14,10 +14,10 @@ const nominalVolts = 5.0
 // A choice made so that the fault can be seen at bench levels.
 const defaultSag = 1500
 
-// The far end's voltage is sought until it is known to nearVolts, a thirtieth
+// The far end's voltage is sought until it is known to nearVolts, a tenth
 // of what one step of an 8-bit level takes, in at most sagSteps walks.
 const (
-	nearVolts = 1e-4
+	nearVolts = 3e-4
 	sagSteps  = 40
 )
 
