@@ -222,3 +222,17 @@ func TestPurePackagesPullInNoSockets(t *testing.T) {
 		require.NotContains(t, deps, "os/exec", "%s reaches other programs", pkg)
 	}
 }
+
+// TestTheEngineReachesNoSender: neither the check-out's engine nor what it
+// imports reaches the sender or the listener. Package strip still has the node
+// beside its pure core, so that "net" itself cannot be asked for yet.
+func TestTheEngineReachesNoSender(t *testing.T) {
+	cmd := exec.Command("go", "list", "-deps", "./internal/checkout")
+	cmd.Dir = root
+	out, err := cmd.Output()
+	require.NoError(t, err)
+	deps := strings.Fields(string(out))
+	require.Contains(t, deps, module+"internal/strip")
+	require.NotContains(t, deps, module+"protocol/link")
+	require.NotContains(t, deps, module+"internal/show")
+}

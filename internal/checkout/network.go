@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/protocol/link"
 )
 
 // A Network is what the sender and the listener know of the way to the prop.
@@ -18,21 +17,28 @@ type Network struct {
 	Rival       string `json:"rival,omitempty"`       // another source that drives a universe of the prop
 }
 
+// A Link is how the way to one host fares.
+type Link struct {
+	OK      bool
+	Refused bool   // the host is up, but nothing listens on the port
+	Says    string // the sender's own sentence about it
+}
+
 // NetworkOf sums up how the sender's targets fare. A refusal is proof that
 // nobody listens now; silence proves nothing (RFC 792; common practice).
-func NetworkOf(links []link.Status) Network {
+func NetworkOf(links []Link) Network {
 	var n Network
 	for _, l := range links {
 		switch {
-		case l.State == link.Refused:
-			n.Refused = true
-		case !l.State.OK():
-			n.Unreachable = true
-		default:
+		case l.OK:
 			continue
+		case l.Refused:
+			n.Refused = true
+		default:
+			n.Unreachable = true
 		}
 		if n.Trouble == "" {
-			n.Trouble = l.Sentence()
+			n.Trouble = l.Says
 		}
 	}
 	return n

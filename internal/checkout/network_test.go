@@ -1,7 +1,6 @@
 package checkout
 
 import (
-	"errors"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,7 +8,6 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/protocol/link"
 )
 
 // A prop that is not there gets no verdict: the check-out ends with the reason,
@@ -18,14 +16,14 @@ func TestNoVerdictOnAPropThatIsNotThere(t *testing.T) {
 	p := prop.Porthole()
 	rows := []struct {
 		name, source string
-		links        []link.Status
+		links        []Link
 		says         string
 	}{
 		{"refused", "RFC 792, type 3 code 3: nothing listens on the port",
-			[]link.Status{{Target: link.Target{Universe: 1, Host: "127.0.0.1"}, State: link.Refused}}, "The prop is not there"},
+			[]Link{{Refused: true, Says: "127.0.0.1 refuses"}}, "The prop is not there"},
 		{"no way", "common practice",
-			[]link.Status{{Target: link.Target{Universe: 1, Host: "127.0.0.1"}, State: link.Unresolved, Err: errors.New("no such host")}}, "No packet reaches"},
-		{"silence proves nothing", "common practice", []link.Status{{State: link.Sending}}, ""},
+			[]Link{{OK: true}, {Says: "no such host"}}, "No packet reaches"},
+		{"silence proves nothing", "common practice", []Link{{OK: true}}, ""},
 	}
 	for _, r := range rows {
 		t.Run(r.name, func(t *testing.T) {

@@ -21,7 +21,7 @@ type question struct {
 	colours  bool                                                     // a colour of the picture is asked for
 	moves    bool                                                     // it asks for change, or for how bright it is: no still picture shows that
 	direct   bool                                                     // a yes to it says that something is wrong
-	inARow   bool                                                     // of neighbouring faults all chips behind which are of another length, too, it tells only the first odd place
+	inARow   bool                                                     // neighbouring places of chips of another length answer alike: it tells the first odd place only
 	pastOdd  func(f *field, h *hypothesis, s *Spec, seen Token) Token // what is still sure when something unknown lies behind a fault; nil for nothing
 	strange  func(given Token, offered int) float64                   // the likelihood of an answer when the fault is none of the list; nil when any is as likely
 	repaints bool                                                     // the picture is what a hypothesis would look like
@@ -37,7 +37,7 @@ var questions map[Kind]*question
 
 func init() {
 	questions = map[Kind]*question{}
-	for _, q := range slices.Concat(wholeQuestions(), wayQuestions()) {
+	for _, q := range slices.Concat(wholeQuestions, wayQuestions) {
 		questions[q.kind] = q
 	}
 }
@@ -63,139 +63,137 @@ func Headline(k Kind) string {
 }
 
 // wholeQuestions are about the prop as a whole.
-func wholeQuestions() []*question {
-	return []*question{
-		{
-			kind: AskEven, headline: "the whole prop", seconds: 4, read: readEven,
-			answers: []Token{SeesAll, SeesOther, SeesTail, SeesFew, SeesNone, SeesSparkles, SeesMixed},
-			ask: func(f *field, s *Spec) string {
-				if f.dark != nil {
-					return fmt.Sprintf("Every pixel is sent %s, but for empty parts. What do you see?", s.Base)
-				}
-				return fmt.Sprintf("Every pixel is sent %s. What do you see?", s.Base)
-			},
-			hint:    said("brightness does not matter, colour and gaps do"),
-			meaning: "`none`: nothing is lit. Else `sparkles` if a pixel takes another colour at times, without going dark. Else `mixed` if any of it comes and goes. Else, with the lit colour that most pixels have as the main one: `tail` if the far end is dark and at most 3 pixels before it are not in the main colour; `all` if every pixel has it and it is the colour sent; `other` if every pixel has it and it is not; `few` if all but 1 to 3 have it; `mixed` otherwise",
-			inARow:  true,
-			pastOdd: func(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
-				if seen != SeesAll {
-					return seesNotAll
-				}
-				return seesAnything
-			},
-			strange: func(given Token, _ int) float64 {
-				if given == SeesAll {
-					return 0.4 // many faults do not show in every colour
-				}
-				return 0.12
-			},
+var wholeQuestions = []*question{
+	{
+		kind: AskEven, headline: "the whole prop", seconds: 4, read: readEven,
+		answers: []Token{SeesAll, SeesOther, SeesTail, SeesFew, SeesNone, SeesSparkles, SeesMixed},
+		ask: func(f *field, s *Spec) string {
+			if f.dark != nil {
+				return fmt.Sprintf("Every pixel is sent %s, but for empty parts. What do you see?", s.Base)
+			}
+			return fmt.Sprintf("Every pixel is sent %s. What do you see?", s.Base)
 		},
-		{
-			kind: AskRuns, headline: "run by run", seconds: 7, read: readRuns,
-			ask:     asks("Compare with the picture. Which is the first run that looks different?"),
-			hint:    said("in every run the first pixel is green and the last one white; the halves between them differ"),
-			meaning: "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
-			pastOdd: knownOdd,
+		hint:    said("brightness does not matter, colour and gaps do"),
+		meaning: "`none`: nothing is lit. Else `sparkles` if a pixel takes another colour at times, without going dark. Else `mixed` if any of it comes and goes. Else, with the lit colour that most pixels have as the main one: `tail` if the far end is dark and at most 3 pixels before it are not in the main colour; `all` if every pixel has it and it is the colour sent; `other` if every pixel has it and it is not; `few` if all but 1 to 3 have it; `mixed` otherwise",
+		inARow:  true,
+		pastOdd: func(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
+			if seen != SeesAll {
+				return seesNotAll
+			}
+			return seesAnything
 		},
-		{
-			kind: AskConfirm, headline: "to confirm", seconds: 7, read: readRuns, repaints: true,
-			ask:     asks("The picture now shows how the prop should look with the fault that is thought of. Which is the first run that looks different from it?"),
-			hint:    said("compare colours and gaps run by run; how bright they are does not matter"),
-			meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
-			strange: func(given Token, _ int) float64 {
-				if given == SeesAsDrawn {
-					return 0.1
-				}
-				return 0.3
-			},
+		strange: func(given Token, _ int) float64 {
+			if given == SeesAll {
+				return 0.4 // many faults do not show in every colour
+			}
+			return 0.12
 		},
-		{
-			kind: AskSteady, moves: true, headline: "bend and watch", seconds: 5, read: readSteady,
-			answers: []Token{SeesSteady, SeesComes, SeesComesAll, SeesSparkles, SeesElse},
-			ask:     asks("Bend every joint and lead a little and watch. Does any of the light come and go?"),
-			hint:    said("watch for some seconds; a short dark moment counts"),
-			meaning: "watch for two seconds: `steady`; `sparkles` if a pixel takes another colour at times, without going dark; `comes-all` if all of it goes out at times; `comes` if a part does",
-			direct:  true,
-			strange: func(given Token, _ int) float64 {
-				if given == SeesSteady {
-					return 0.9
-				}
-				return 0.03
-			},
+	},
+	{
+		kind: AskRuns, headline: "run by run", seconds: 7, read: readRuns,
+		ask:     asks("Compare with the picture. Which is the first run that looks different?"),
+		hint:    said("in every run the first pixel is green and the last one white; the halves between them differ"),
+		meaning: "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
+		pastOdd: knownOdd,
+	},
+	{
+		kind: AskConfirm, headline: "to confirm", seconds: 7, read: readRuns, repaints: true,
+		ask:     asks("The picture now shows how the prop should look with the fault that is thought of. Which is the first run that looks different from it?"),
+		hint:    said("compare colours and gaps run by run; how bright they are does not matter"),
+		meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
+		strange: func(given Token, _ int) float64 {
+			if given == SeesAsDrawn {
+				return 0.1
+			}
+			return 0.3
 		},
-		{
-			kind: AskFade, moves: true, headline: "the far end", seconds: 4, read: readFade,
-			answers: []Token{SeesAlike, SeesFades, SeesElse},
-			ask:     asks("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
-			hint:    said("do not stare into the light: look from the side or at a wall"),
-			meaning: "the first pixel of the first run against the last of the last: `fades` if the last is lit but has another name or less than six tenths of the brightness (strongest of red, green, blue, plus the whites); `alike`; `else` if either is dark",
-			direct:  true,
-			strange: func(given Token, _ int) float64 {
-				return map[Token]float64{SeesAlike: 0.8, SeesFades: 0.02, SeesElse: 0.18}[given]
-			},
+	},
+	{
+		kind: AskSteady, moves: true, headline: "bend and watch", seconds: 5, read: readSteady,
+		answers: []Token{SeesSteady, SeesComes, SeesComesAll, SeesSparkles, SeesElse},
+		ask:     asks("Bend every joint and lead a little and watch. Does any of the light come and go?"),
+		hint:    said("watch for some seconds; a short dark moment counts"),
+		meaning: "watch for two seconds: `steady`; `sparkles` if a pixel takes another colour at times, without going dark; `comes-all` if all of it goes out at times; `comes` if a part does",
+		direct:  true,
+		strange: func(given Token, _ int) float64 {
+			if given == SeesSteady {
+				return 0.9
+			}
+			return 0.03
 		},
-	}
+	},
+	{
+		kind: AskFade, moves: true, headline: "the far end", seconds: 4, read: readFade,
+		answers: []Token{SeesAlike, SeesFades, SeesElse},
+		ask:     asks("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
+		hint:    said("do not stare into the light: look from the side or at a wall"),
+		meaning: "the first pixel of the first run against the last of the last: `fades` if the last is lit but has another name or less than six tenths of the brightness (strongest of red, green, blue, plus the whites); `alike`; `else` if either is dark",
+		direct:  true,
+		strange: func(given Token, _ int) float64 {
+			return map[Token]float64{SeesAlike: 0.8, SeesFades: 0.02, SeesElse: 0.18}[given]
+		},
+	},
 }
 
 // wayQuestions are about one place, or about the way of the data.
-func wayQuestions() []*question {
-	along := func(f *field, _ *Spec) string {
-		return "the data starts at " + f.runText(0) + " and follows the arrows"
-	}
-	return []*question{
-		{
-			kind: AskLastLit, colours: true, headline: "the last lit pixel", seconds: 5, read: readLastLit, hint: along,
-			ask:     asks("Follow the data from its start. Which colour is the last pixel that is lit?"),
-			meaning: "the name of the last lit pixel along the data; `none`",
+var wayQuestions = []*question{
+	{
+		kind: AskLastLit, colours: true, headline: "the last lit pixel", seconds: 5, read: readLastLit, hint: along,
+		ask:     asks("Follow the data from its start. Which colour is the last pixel that is lit?"),
+		meaning: "the name of the last lit pixel along the data; `none`",
+	},
+	{
+		kind: AskBefore, colours: true, headline: "before the odd place", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
+		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour is just before it?"),
+		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
+	},
+	{
+		kind: AskOdd, colours: true, headline: "the odd place", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
+		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour do you see there?"),
+		meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
+	},
+	{
+		kind: AskMark, colours: true, headline: "the last mark", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
+		ask: func(_ *field, s *Spec) string {
+			return fmt.Sprintf("Single marks on %s. Follow the data from its start to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
 		},
-		{
-			kind: AskBefore, colours: true, headline: "before the odd place", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
-			read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
-			ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour is just before it?"),
-			meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
+		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",
+	},
+	{
+		kind: AskPlace, colours: true, headline: "one pixel", seconds: 5,
+		read: func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
+		ask:  func(f *field, s *Spec) string { return fmt.Sprintf("Which colour is %s?", f.spotText(s.Run, s.Pixel)) },
+		hint: func(f *field, s *Spec) string {
+			if s.Pixel < 0 {
+				return f.runText(s.Run) + ": the far end is the one the data should leave by"
+			}
+			return f.runText(s.Run) + ": counted from the end where data should enter"
 		},
-		{
-			kind: AskOdd, colours: true, headline: "the odd place", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
-			read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
-			ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour do you see there?"),
-			meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
+		meaning: "the name of that pixel of that run, counted from the end where the plan says data enters; `dark` if it is not there",
+		pastOdd: func(f *field, h *hypothesis, s *Spec, seen Token) Token {
+			if s.Pixel >= 0 && f.firsts[s.Run]+s.Pixel < h.place() {
+				return seen
+			}
+			return seesAnything
 		},
-		{
-			kind: AskMark, colours: true, headline: "the last mark", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
-			ask: func(_ *field, s *Spec) string {
-				return fmt.Sprintf("Single marks on %s. Follow the data from its start to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
-			},
-			meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",
-		},
-		{
-			kind: AskPlace, colours: true, headline: "one pixel", seconds: 5,
-			read: func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
-			ask:  func(f *field, s *Spec) string { return fmt.Sprintf("Which colour is %s?", f.spotText(s.Run, s.Pixel)) },
-			hint: func(f *field, s *Spec) string {
-				if s.Pixel < 0 {
-					return f.runText(s.Run) + ": the far end is the one the data should leave by"
-				}
-				return f.runText(s.Run) + ": counted from the end where data should enter"
-			},
-			meaning: "the name of that pixel of that run, counted from the end where the plan says data enters; `dark` if it is not there",
-			pastOdd: func(f *field, h *hypothesis, s *Spec, seen Token) Token {
-				if s.Pixel >= 0 && f.firsts[s.Run]+s.Pixel < h.place() {
-					return seen
-				}
-				return seesAnything
-			},
-		},
-		{
-			kind: AskSequence, headline: "colours in order", seconds: 7, read: readSequence, hint: along,
-			ask:     asks("Follow the data from its start. Which colours do you meet, in which order?"),
-			meaning: "the first three names along the data with commas between, and `,more` behind if there are more: `red,green,blue,more`",
-		},
-		{
-			kind: AskStaysLit, moves: true, colours: true, headline: "what stays lit", seconds: 5, read: readStaysLit, hint: along,
-			ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
-			meaning: "the name of the last pixel that stays lit when a part goes out; `steady`; `none`",
-		},
-	}
+	},
+	{
+		kind: AskSequence, headline: "colours in order", seconds: 7, read: readSequence, hint: along,
+		ask:     asks("Follow the data from its start. Which colours do you meet, in which order?"),
+		meaning: "the first three names along the data with commas between, and `,more` behind if there are more: `red,green,blue,more`",
+	},
+	{
+		kind: AskStaysLit, moves: true, colours: true, headline: "what stays lit", seconds: 5, read: readStaysLit, hint: along,
+		ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
+		meaning: "the name of the last pixel that stays lit when a part goes out; `steady`; `none`",
+	},
+}
+
+// along is the hint of questions about the way of the data.
+func along(f *field, _ *Spec) string {
+	return "the data starts at " + f.runText(0) + " and follows the arrows"
 }
 
 // said is a hint, asks a question, that is always the same.

@@ -218,17 +218,23 @@ func (s *Session) pairSteps() int {
 	return n
 }
 
-// unasked is a probe no prop is signed off without, if one is left: whether it
-// holds when it is bent, and whether the far end is as bright as the near one.
+// unasked is a probe no prop is signed off without, if one is left: every colour
+// evenly, the wiring, whether it holds when it is bent, and the far end. What
+// the list of faults lacks must show in one of them.
 func (s *Session) unasked(top int) *choice {
 	if !s.belief.hyps[top].sound() {
 		return nil
 	}
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
-		if q := questions[spec.Kind]; q.direct && !s.used[spec.key()] {
-			return &choice{spec: spec, answers: q.answers}
+		if s.used[spec.key()] {
+			continue
 		}
+		answers := questions[spec.Kind].answers
+		if answers == nil {
+			answers = s.field.confirmAnswers() // run by run
+		}
+		return &choice{spec: spec, answers: answers, why: "no prop is signed off without this look"}
 	}
 	return nil
 }

@@ -33,36 +33,38 @@ func (s *Spec) key() string {
 // check refuses a probe that does not fit a prop, as a log written for another
 // prop would hold.
 func (s *Spec) check(pixels, runs int) error {
-	n := 0
-	for _, st := range s.Paint {
-		if !st.Colour.known() || st.Pixels < 1 {
-			return fmt.Errorf("%d pixels of %q cannot be painted", st.Pixels, st.Colour)
-		}
-		n += st.Pixels
-	}
-	switch {
+	n, err := s.Paint.check("painted")
+	switch q := questions[s.Kind]; {
+	case err != nil:
+		return err
 	case n != pixels:
 		return fmt.Errorf("a picture of %d pixels does not fit a prop of %d", n, pixels)
 	case s.Run < 0 || s.Run >= runs:
 		return fmt.Errorf("there is no run %d: the prop has %d", s.Run+1, runs)
 	case s.Level <= 0 || s.Level > 1:
 		return fmt.Errorf("level %v: give more than 0, at most 1", s.Level)
-	}
-	q := questions[s.Kind]
-	switch {
 	case q == nil:
 		return fmt.Errorf("there is no question of the kind %q", s.Kind)
-	case q.repaints != (s.Expected != nil) || q.repaints && len(s.Expected) != runs:
+	case q.repaints && len(s.Expected) != runs, !q.repaints && s.Expected != nil:
 		return fmt.Errorf("a question of the kind %q needs a picture of every run to compare with, and no other does", s.Kind)
 	}
 	for _, run := range s.Expected {
-		for _, st := range run {
-			if !st.Colour.known() || st.Pixels < 1 {
-				return fmt.Errorf("%d pixels of %q cannot be compared with", st.Pixels, st.Colour)
-			}
+		if _, err := run.check("compared with"); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// check counts the pixels of a picture, and refuses what cannot be in one.
+func (p Paint) check(done string) (pixels int, err error) {
+	for _, st := range p {
+		if !st.Colour.known() || st.Pixels < 1 {
+			return 0, fmt.Errorf("%d pixels of %q cannot be %s", st.Pixels, st.Colour, done)
+		}
+		pixels += st.Pixels
+	}
+	return pixels, nil
 }
 
 // first is the probe as it was asked the first time.

@@ -9,132 +9,130 @@ import (
 )
 
 // pixelRows are the faults at a pixel, or from one on.
-func pixelRows() []*row {
-	return []*row{
-		{
-			kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
-			Facts: Facts{Scope: FromPixel, Name: "data joint open", Effort: 110, Chance: 10, bring: bringJoint,
-				Remedy: "Power off. Re-solder the data joint there: ground first, then data, then plus; tug at it, and check for a bridge."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return "No data reaches " + Spot(p, f.Pixel) + Before(p, f.Pixel) + "."
-			},
-			effect: effect{stop: (*builder).faultChip},
+var pixelRows = []*row{
+	{
+		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
+		Facts: Facts{Scope: FromPixel, Name: "data joint open", Effort: 110, Chance: 10, bring: bringJoint,
+			Remedy: "Power off. Re-solder the data joint there: ground first, then data, then plus; tug at it, and check for a bridge."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return "No data reaches " + Spot(p, f.Pixel) + Before(p, f.Pixel) + "."
 		},
-		{
-			kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
-			Facts: Facts{Scope: FromPixel, Name: "supply lost", Effort: 120, Chance: 3, bring: bringSupply,
-				Remedy: "Measure the voltage just before and just behind the place; power off and re-solder plus and ground."},
-			sentence: func(f Fault, p *prop.Prop) string { return "The supply is lost from " + Spot(p, f.Pixel) + " on." },
-			effect: effect{stop: (*builder).faultChip,
-				feeds: func(c *copper, _ *prop.Prop, f Fault) { c.fed = min(c.fed, f.Pixel) }},
+		effect: effect{stop: (*builder).faultChip},
+	},
+	{
+		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
+		Facts: Facts{Scope: FromPixel, Name: "supply lost", Effort: 120, Chance: 3, bring: bringSupply,
+			Remedy: "Measure the voltage just before and just behind the place; power off and re-solder plus and ground."},
+		sentence: func(f Fault, p *prop.Prop) string { return "The supply is lost from " + Spot(p, f.Pixel) + " on." },
+		effect: effect{stop: (*builder).faultChip,
+			feeds: func(c *copper, _ *prop.Prop, f Fault) { c.fed = min(c.fed, f.Pixel) }},
+	},
+	{
+		kind: WrongOrder, reads: fieldPixel | fieldOrder, free: fieldPixel, sample: "wrong-order pixel 1 order RGB",
+		Facts: Facts{Scope: ChipsFrom, Name: "another colour order", Effort: 40, Chance: 8,
+			Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The chips have the colour order %s instead of %s%s.", f.Order, p.Chip.Order, from(Spot(p, f.Pixel), f.Pixel))
 		},
-		{
-			kind: WrongOrder, reads: fieldPixel | fieldOrder, free: fieldPixel, sample: "wrong-order pixel 1 order RGB",
-			Facts: Facts{Scope: ChipsFrom, Name: "another colour order", Effort: 40, Chance: 8,
-				Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The chips have the colour order %s instead of %s%s.", f.Order, p.Chip.Order, from(Spot(p, f.Pixel), f.Pixel))
-			},
-			every: orderFaults, weight: whitesRare, draw: drawOrder,
-			check: func(_ *plan, f Fault) error { _, err := prop.ParseOrder(string(f.Order)); return err },
-			built: func(out *prop.Found, _ *prop.Prop, f Fault) {
-				if f.Pixel == 0 {
-					out.Order = f.Order
-				}
-			},
-			effect: effect{looks: func(c *chip, f Fault) {
-				if f.Pixel <= c.pixel && f.Pixel > c.orderFrom && f.Order.Slots() == c.order.Slots() {
-					c.order, c.orderFrom = f.Order, f.Pixel
-				}
-			}},
+		every: orderFaults, weight: whitesRare, draw: drawOrder,
+		check: func(_ *plan, f Fault) error { _, err := prop.ParseOrder(string(f.Order)); return err },
+		built: func(out *prop.Found, _ *prop.Prop, f Fault) {
+			if f.Pixel == 0 {
+				out.Order = f.Order
+			}
 		},
-		{
-			kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, free: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
-			Facts: Facts{Scope: ChipsFrom, Name: "chips of another kind", Effort: 150, Chance: 4, bring: bringStrip,
-				Remedy: "The strip from there on is of another kind: replace it, or set the planned chip to what is on the reel."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The chips take %d slots instead of %d%s.", f.N, p.Chip.Order.Slots(), from(Spot(p, f.Pixel), f.Pixel))
-			},
-			check: checkChip, every: chipFaults,
-			draw: func(pl *plan, f *Fault, rng *rand.Rand) {
-				f.N = 3 + rng.IntN(2)
-				drawReel(pl, f, rng)
-			},
-			effect: effect{chips: func(c *chip, f Fault) {
-				if f.Pixel <= c.pixel && f.Pixel > c.chipFrom {
-					c.order, c.chipFrom = otherChip(c.planned, f), f.Pixel
-				}
-			}},
+		effect: effect{looks: func(c *chip, f Fault) {
+			if f.Pixel <= c.pixel && f.Pixel > c.orderFrom && f.Order.Slots() == c.order.Slots() {
+				c.order, c.orderFrom = f.Order, f.Pixel
+			}
+		}},
+	},
+	{
+		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, free: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
+		Facts: Facts{Scope: ChipsFrom, Name: "chips of another kind", Effort: 150, Chance: 4, bring: bringStrip,
+			Remedy: "The strip from there on is of another kind: replace it, or set the planned chip to what is on the reel."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The chips take %d slots instead of %d%s.", f.N, p.Chip.Order.Slots(), from(Spot(p, f.Pixel), f.Pixel))
 		},
-		{
-			kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
-			Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, bring: bringJoint,
-				Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return "The light comes and goes from " + Spot(p, f.Pixel) + " on."
-			},
-			effect: effect{loose: true},
+		check: checkChip, every: chipFaults,
+		draw: func(pl *plan, f *Fault, rng *rand.Rand) {
+			f.N = 3 + rng.IntN(2)
+			drawReel(pl, f, rng)
 		},
-		{
-			kind: DeadStop, reads: fieldPixel, sample: "dead-stop pixel 20",
-			Facts: Facts{Scope: AtPixel, Name: "dead pixel that stops the data", Effort: 130, Chance: 5, bring: bringPixels,
-				Remedy: "Power off. Cut out the pixel and put a new one in; if that changes nothing, replace the one before it, whose output may be dead."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return words.Capital(Spot(p, f.Pixel)) + " is dead and passes no data on."
-			},
-			effect: effect{stop: (*builder).deadStop, looks: darken},
+		effect: effect{chips: func(c *chip, f Fault) {
+			if f.Pixel <= c.pixel && f.Pixel > c.chipFrom {
+				c.order, c.chipFrom = otherChip(c.planned, f), f.Pixel
+			}
+		}},
+	},
+	{
+		kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
+		Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, bring: bringJoint,
+			Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return "The light comes and goes from " + Spot(p, f.Pixel) + " on."
 		},
-		{
-			kind: DeadPixel, reads: fieldPixel, sample: "dead-pixel pixel 20",
-			Facts: Facts{Scope: AtPixel, Name: "dark pixel", Effort: 140, Chance: 6, bring: bringPixels,
-				Remedy: "Replace the pixel; data passes through it, so it can wait."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return words.Capital(Spot(p, f.Pixel)) + " is dark; data passes through it."
-			},
-			effect: effect{looks: darken},
+		effect: effect{loose: true},
+	},
+	{
+		kind: DeadStop, reads: fieldPixel, sample: "dead-stop pixel 20",
+		Facts: Facts{Scope: AtPixel, Name: "dead pixel that stops the data", Effort: 130, Chance: 5, bring: bringPixels,
+			Remedy: "Power off. Cut out the pixel and put a new one in; if that changes nothing, replace the one before it, whose output may be dead."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return words.Capital(Spot(p, f.Pixel)) + " is dead and passes no data on."
 		},
-		{
-			kind: DeadChannel, reads: fieldPixel | fieldChannel, sample: "dead-channel pixel 20 colour blue",
-			Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Effort: 145, Chance: 5, bring: bringPixels,
-				Remedy: "Replace the pixel; one of its lights is dead."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s has no %s.", words.Capital(Spot(p, f.Pixel)), f.Channel)
-			},
-			check: checkChannel, every: channelFaults,
-			effect: effect{looks: func(c *chip, f Fault) {
-				if c.is(f) {
-					c.lost |= 1 << f.Channel
-				}
-			}},
+		effect: effect{stop: (*builder).deadStop, looks: darken},
+	},
+	{
+		kind: DeadPixel, reads: fieldPixel, sample: "dead-pixel pixel 20",
+		Facts: Facts{Scope: AtPixel, Name: "dark pixel", Effort: 140, Chance: 6, bring: bringPixels,
+			Remedy: "Replace the pixel; data passes through it, so it can wait."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return words.Capital(Spot(p, f.Pixel)) + " is dark; data passes through it."
 		},
-		{
-			kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
-			Facts: Facts{Scope: AtPixel, Name: "pixel that stays lit", Effort: 146, Chance: 2, bring: bringPixels,
-				Remedy: "Replace the pixel; it stays lit whatever is sent, and data passes through it."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
-			},
-			effect: effect{looks: func(c *chip, f Fault) {
-				if c.is(f) {
-					c.stuck = 1<<8 - 1
-				}
-			}},
+		effect: effect{looks: darken},
+	},
+	{
+		kind: DeadChannel, reads: fieldPixel | fieldChannel, sample: "dead-channel pixel 20 colour blue",
+		Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Effort: 145, Chance: 5, bring: bringPixels,
+			Remedy: "Replace the pixel; one of its lights is dead."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("%s has no %s.", words.Capital(Spot(p, f.Pixel)), f.Channel)
 		},
-		{
-			kind: StuckChannel, reads: fieldPixel | fieldChannel, sample: "stuck-channel pixel 20 colour red",
-			Facts: Facts{Scope: AtPixel, Name: "pixel with a colour that stays lit", Effort: 147, Chance: 2, bring: bringPixels,
-				Remedy: "Replace the pixel; one of its lights stays on."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The %s of %s is fully lit whatever is sent.", f.Channel, Spot(p, f.Pixel))
-			},
-			check: checkChannel, every: channelFaults,
-			effect: effect{looks: func(c *chip, f Fault) {
-				if c.is(f) {
-					c.stuck |= 1 << f.Channel
-				}
-			}},
+		check: checkChannel, every: channelFaults,
+		effect: effect{looks: func(c *chip, f Fault) {
+			if c.is(f) {
+				c.lost |= 1 << f.Channel
+			}
+		}},
+	},
+	{
+		kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
+		Facts: Facts{Scope: AtPixel, Name: "pixel that stays lit", Effort: 146, Chance: 2, bring: bringPixels,
+			Remedy: "Replace the pixel; it stays lit whatever is sent, and data passes through it."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
 		},
-	}
+		effect: effect{looks: func(c *chip, f Fault) {
+			if c.is(f) {
+				c.stuck = 1<<8 - 1
+			}
+		}},
+	},
+	{
+		kind: StuckChannel, reads: fieldPixel | fieldChannel, sample: "stuck-channel pixel 20 colour red",
+		Facts: Facts{Scope: AtPixel, Name: "pixel with a colour that stays lit", Effort: 147, Chance: 2, bring: bringPixels,
+			Remedy: "Replace the pixel; one of its lights stays on."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The %s of %s is fully lit whatever is sent.", f.Channel, Spot(p, f.Pixel))
+		},
+		check: checkChannel, every: colourFaults,
+		effect: effect{looks: func(c *chip, f Fault) {
+			if c.is(f) {
+				c.stuck |= 1 << f.Channel
+			}
+		}},
+	},
 }
 
 // darken is a pixel that gives no light.

@@ -9,129 +9,128 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
 )
 
 // runRows are the faults of a run, or of two.
-func runRows() []*row {
-	return []*row{
-		{
-			kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2",
-			Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
-				Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return words.Capital(runAt(p, f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
-			},
-			every:  eachRun,
-			effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
+var runRows = []*row{
+	{
+		kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2",
+		Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
+			Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return words.Capital(runAt(p, f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
 		},
-		{
-			kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
-			Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
-				Remedy: "Power off and turn the run round, or set its direction in the prop file."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return words.Capital(runAt(p, f.Run)) + " is fed from its other end."
-			},
-			every: eachRun,
-			built: func(out *prop.Found, p *prop.Prop, f Fault) {
-				out.Reverse = put(out.Reverse, f.Run, !p.Runs[f.Run].Reverse)
-			},
-			effect: effect{wire: func(w *wiring, f Fault) { w.back[f.Run] = !w.back[f.Run] }},
+		every:  eachRun,
+		effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
+	},
+	{
+		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
+		Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
+			Remedy: "Power off and turn the run round, or set its direction in the prop file."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return words.Capital(runAt(p, f.Run)) + " is fed from its other end."
 		},
-		{
-			kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2",
-			Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
-				Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
-			},
-			check: checkTwoRuns, every: twoRuns,
-			built: func(out *prop.Found, p *prop.Prop, f Fault) {
-				out.Runs = inOrder(len(p.Runs))
-				out.Runs[f.Run], out.Runs[f.Run2] = out.Runs[f.Run2], out.Runs[f.Run]
-			},
-			effect: effect{wire: func(w *wiring, f Fault) {
-				a, b := slices.Index(w.seq, f.Run), slices.Index(w.seq, f.Run2)
-				w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
-			}},
+		every: eachRun,
+		built: func(out *prop.Found, p *prop.Prop, f Fault) {
+			out.Reverse = put(out.Reverse, f.Run, !p.Runs[f.Run].Reverse)
 		},
-		{
-			kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
-			Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
-				Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s and %s are fed side by side by one data line.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
-			},
-			check: checkTwoRuns, every: twoRuns,
-			effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
+		effect: effect{wire: func(w *wiring, f Fault) { w.back[f.Run] = !w.back[f.Run] }},
+	},
+	{
+		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2",
+		Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
+			Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
 		},
-		{
-			kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
-			Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6,
-				bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
-				Remedy: "Count the run again by roll call and correct the prop file, or cut or add strip."},
-			sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
-			built: func(out *prop.Found, p *prop.Prop, f Fault) {
-				out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
-			},
-			effect: effect{wire: func(w *wiring, f Fault) { w.sizes[f.Run] += f.N }},
+		check: checkTwoRuns, every: twoRuns,
+		built: func(out *prop.Found, p *prop.Prop, f Fault) {
+			out.Runs = inOrder(len(p.Runs))
+			out.Runs[f.Run], out.Runs[f.Run2] = out.Runs[f.Run2], out.Runs[f.Run]
 		},
-		{
-			kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
-			Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
-				Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those behind it are as planned.", runAt(p, f.Run), f.Order, p.Chip.Order)
-			},
-			every: func(p *prop.Prop) []Fault { return inEachRun(p, orderFaults(p)) }, weight: whitesRare, draw: drawOrder,
-			effect: effect{looks: func(c *chip, f Fault) {
-				if c.run == f.Run && f.Order.Slots() == c.order.Slots() {
-					c.order, c.orderFrom = f.Order, math.MaxInt
-				}
-			}},
+		effect: effect{wire: func(w *wiring, f Fault) {
+			a, b := slices.Index(w.seq, f.Run), slices.Index(w.seq, f.Run2)
+			w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
+		}},
+	},
+	{
+		kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
+		Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
+			Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("%s and %s are fed side by side by one data line.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
 		},
-		{
-			kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
-			Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
-				Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The chips of %s take %d slots instead of %d; those behind it are as planned.", runAt(p, f.Run), f.N, p.Chip.Order.Slots())
-			},
-			check: checkChip, every: func(p *prop.Prop) []Fault { return inEachRun(p, chipFaults(p)) },
-			draw: func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 3 + rng.IntN(2) },
-			effect: effect{chips: func(c *chip, f Fault) {
-				if c.run == f.Run {
-					c.order, c.chipFrom = otherChip(c.planned, f), math.MaxInt
-				}
-			}},
+		check: checkTwoRuns, every: twoRuns,
+		effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
+	},
+	{
+		kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
+		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6,
+			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
+			Remedy: "Count the run again by roll call and correct the prop file, or cut or add strip."},
+		sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
+		built: func(out *prop.Found, p *prop.Prop, f Fault) {
+			out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
 		},
-		{
-			kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
-			Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
-				Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(runAt(p, f.Run)), f.Channel)
-			},
-			check: checkChannel, every: func(p *prop.Prop) []Fault { return inEachRun(p, channelFaults(p)) },
-			effect: effect{looks: func(c *chip, f Fault) {
-				if c.run == f.Run {
-					c.lost |= 1 << f.Channel
-				}
-			}},
+		effect: effect{wire: func(w *wiring, f Fault) { w.sizes[f.Run] += f.N }},
+	},
+	{
+		kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
+		Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
+			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those behind it are as planned.", runAt(p, f.Run), f.Order, p.Chip.Order)
 		},
-		{
-			kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000",
-			Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
-				Remedy: "Power off and solder the supply wires there again, with thicker wire if they are thin."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
-			},
-			check: func(pl *plan, f Fault) error { return checkResistance(pl.prop, f) },
-			every: func(*prop.Prop) []Fault { return nil },
-			draw:  func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 200 + rng.IntN(2000) },
-			effect: effect{supply: func(s *Strip, _ Fault) { s.metered = true },
-				feeds: func(c *copper, p *prop.Prop, f Fault) { c.worsen(p, f) }},
+		every: func(p *prop.Prop) []Fault { return inEachRun(p, orderFaults(p)) }, weight: whitesRare, draw: drawOrder,
+		effect: effect{looks: func(c *chip, f Fault) {
+			if c.run == f.Run && f.Order.Slots() == c.order.Slots() {
+				c.order, c.orderFrom = f.Order, math.MaxInt
+			}
+		}},
+	},
+	{
+		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
+		Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
+			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those behind it are as planned.", runAt(p, f.Run), f.N, p.Chip.Order.Slots())
 		},
-	}
+		check: checkChip, every: func(p *prop.Prop) []Fault { return inEachRun(p, chipFaults(p)) },
+		draw: func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 3 + rng.IntN(2) },
+		effect: effect{chips: func(c *chip, f Fault) {
+			if c.run == f.Run {
+				c.order, c.chipFrom = otherChip(c.planned, f), math.MaxInt
+			}
+		}},
+	},
+	{
+		kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
+		Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
+			Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(runAt(p, f.Run)), f.Channel)
+		},
+		check: checkChannel, every: func(p *prop.Prop) []Fault { return inEachRun(p, channelFaults(p)) },
+		effect: effect{looks: func(c *chip, f Fault) {
+			if c.run == f.Run {
+				c.lost |= 1 << f.Channel
+			}
+		}},
+	},
+	{
+		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000",
+		Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
+			Remedy: "Power off and solder the supply wires there again, with thicker wire if they are thin."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
+		},
+		check: func(pl *plan, f Fault) error { return checkResistance(pl.prop, f) },
+		every: func(*prop.Prop) []Fault { return nil },
+		draw:  func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 200 + rng.IntN(2000) },
+		effect: effect{supply: func(s *Strip, _ Fault) { s.metered = true },
+			feeds: func(c *copper, p *prop.Prop, f Fault) { c.worsen(p, f) }},
+	},
 }
 
 func countSentence(f Fault, p *prop.Prop) string {
@@ -268,6 +267,12 @@ func channelFaults(p *prop.Prop) []Fault {
 		out = append(out, Fault{Channel: ch})
 	}
 	return out
+}
+
+// colourFaults are those of the coloured channels: a white that stays lit hides
+// the others, and nobody tells that from all of them staying lit.
+func colourFaults(p *prop.Prop) []Fault {
+	return slices.DeleteFunc(channelFaults(p), func(f Fault) bool { return f.Channel >= patterns.White })
 }
 
 // drawOrder draws an order; an odd fault at a pixel begins at a run's first in

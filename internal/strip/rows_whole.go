@@ -9,106 +9,104 @@ import (
 )
 
 // wholeRows are the faults of the whole prop, its controller or its supply.
-func wholeRows() []*row {
-	return []*row{
-		{
-			kind: NoSupply, sample: "no-supply",
-			Facts: Facts{Scope: Whole, Name: "no supply", Effort: 0, Chance: 3, bring: bringSupply,
-				Remedy: "Measure the supply's voltage at the first pixel; check switch, fuse and polarity. The mains side is for licensed people."},
-			sentence: said("The prop has no supply."),
-			effect:   effect{stop: func(*builder, Fault) int { return 0 }, feeds: func(c *copper, _ *prop.Prop, _ Fault) { c.fed = 0 }},
+var wholeRows = []*row{
+	{
+		kind: NoSupply, sample: "no-supply",
+		Facts: Facts{Scope: Whole, Name: "no supply", Effort: 0, Chance: 3, bring: bringSupply,
+			Remedy: "Measure the supply's voltage at the first pixel; check switch, fuse and polarity. The mains side is for licensed people."},
+		sentence: said("The prop has no supply."),
+		effect:   effect{stop: func(*builder, Fault) int { return 0 }, feeds: func(c *copper, _ *prop.Prop, _ Fault) { c.fed = 0 }},
+	},
+	{
+		kind: WrongEnd, sample: "wrong-end",
+		Facts: Facts{Scope: Whole, Name: "data into the wrong end", Effort: 30, Chance: 3, bring: bringJoint,
+			Remedy: "Power off. Follow the arrows printed on the strip: the data wire goes to the end they point away from."},
+		sentence: said("The data wire is soldered to the output end of the prop."),
+		effect:   effect{stop: func(*builder, Fault) int { return 0 }},
+	},
+	{
+		kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
+		Facts: Facts{Scope: Whole, Name: "another universe", Effort: 10, Chance: 4,
+			Remedy: "Compare host and universe with the controller's own setting."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
 		},
-		{
-			kind: WrongEnd, sample: "wrong-end",
-			Facts: Facts{Scope: Whole, Name: "data into the wrong end", Effort: 30, Chance: 3, bring: bringJoint,
-				Remedy: "Power off. Follow the arrows printed on the strip: the data wire goes to the end they point away from."},
-			sentence: said("The data wire is soldered to the output end of the prop."),
-			effect:   effect{stop: func(*builder, Fault) int { return 0 }},
+		check: checkAddress, every: addressFaults, weight: smallFirst, draw: drawSigned(2),
+		effect: effect{send: func(c *controller, f Fault) { c.universe += f.N }},
+	},
+	{
+		kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
+		Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
+			Remedy: "Set the start slot in the controller, or in the prop file, so that both say the same."},
+		sentence: func(f Fault, p *prop.Prop) string {
+			return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
 		},
-		{
-			kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
-			Facts: Facts{Scope: Whole, Name: "another universe", Effort: 10, Chance: 4,
-				Remedy: "Compare host and universe with the controller's own setting."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
-			},
-			check: checkAddress, every: addressFaults, weight: smallFirst, draw: drawSigned(2),
-			effect: effect{send: func(c *controller, f Fault) { c.universe += f.N }},
+		check: checkSlot, every: slotFaults, weight: smallFirst, draw: drawSigned(2),
+		built:  func(out *prop.Found, p *prop.Prop, f Fault) { out.Slot = p.Address.Slot + f.N + 1 },
+		effect: effect{send: func(c *controller, f Fault) { c.slot += f.N }},
+	},
+	{
+		kind: WrongPacking, sample: "wrong-packing",
+		Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
+			Remedy: "Set in the controller, or in the prop file, whether a pixel may lie across two universes, so that both say the same."},
+		sentence: packingSentence, check: checkPacking,
+		effect: effect{send: func(c *controller, _ Fault) { c.packing = otherPacking(c.packing) }},
+	},
+	{
+		kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
+		Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
+			Remedy: "Compare the order of the universes in the controller with the prop file, and set both alike."},
+		sentence: func(f Fault, _ *prop.Prop) string {
+			return fmt.Sprintf("Universes %d and %d are exchanged in the controller.", f.N, f.N2)
 		},
-		{
-			kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
-			Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
-				Remedy: "Set the start slot in the controller, or in the prop file, so that both say the same."},
-			sentence: func(f Fault, p *prop.Prop) string {
-				return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
-			},
-			check: checkSlot, every: slotFaults, weight: smallFirst, draw: drawSigned(2),
-			built:  func(out *prop.Found, p *prop.Prop, f Fault) { out.Slot = p.Address.Slot + f.N + 1 },
-			effect: effect{send: func(c *controller, f Fault) { c.slot += f.N }},
+		check: checkUniverses, every: universeFaults, draw: drawUniverses,
+		effect: effect{send: func(c *controller, f Fault) { c.swaps = append(c.swaps, [2]int{f.N, f.N2}) }},
+	},
+	{
+		kind: HiddenFirst, sample: "hidden-first",
+		Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
+			Remedy: "A pixel between controller and prop, such as a level shifter made of one, takes the first pixel's data: plan for it with a start slot one pixel earlier, or take it out."},
+		sentence: said("A hidden pixel before the first one takes its data, so all that follows is one pixel late."),
+		effect:   effect{wire: func(w *wiring, _ Fault) { w.lead++ }},
+	},
+	{
+		kind: Mirrored, sample: "mirrored",
+		Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
+			Remedy: "Feed data into the other end, or turn the order of the runs round in the prop file."},
+		sentence: said("The prop is wired from its far end."),
+		built:    mirroredPlan,
+		effect: effect{wire: func(w *wiring, _ Fault) {
+			slices.Reverse(w.seq)
+			for i := range w.back {
+				w.back[i] = !w.back[i]
+			}
+		}},
+	},
+	{
+		kind: Grouped, reads: fieldN, sample: "grouped by 3",
+		Facts: Facts{Scope: Whole, Name: "several lights an address", Effort: 50, Chance: 3,
+			Remedy: "Set the lights per address in the prop file, or use strip with one address a light."},
+		sentence: func(f Fault, _ *prop.Prop) string {
+			return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
 		},
-		{
-			kind: WrongPacking, sample: "wrong-packing",
-			Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
-				Remedy: "Set in the controller, or in the prop file, whether a pixel may lie across two universes, so that both say the same."},
-			sentence: packingSentence, check: checkPacking,
-			effect: effect{send: func(c *controller, _ Fault) { c.packing = otherPacking(c.packing) }},
-		},
-		{
-			kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
-			Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
-				Remedy: "Compare the order of the universes in the controller with the prop file, and set both alike."},
-			sentence: func(f Fault, _ *prop.Prop) string {
-				return fmt.Sprintf("Universes %d and %d are exchanged in the controller.", f.N, f.N2)
-			},
-			check: checkUniverses, every: universeFaults, draw: drawUniverses,
-			effect: effect{send: func(c *controller, f Fault) { c.swaps = append(c.swaps, [2]int{f.N, f.N2}) }},
-		},
-		{
-			kind: HiddenFirst, sample: "hidden-first",
-			Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
-				Remedy: "A pixel between controller and prop, such as a level shifter made of one, takes the first pixel's data: plan for it with a start slot one pixel earlier, or take it out."},
-			sentence: said("A hidden pixel before the first one takes its data, so all that follows is one pixel late."),
-			effect:   effect{wire: func(w *wiring, _ Fault) { w.lead++ }},
-		},
-		{
-			kind: Mirrored, sample: "mirrored",
-			Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
-				Remedy: "Feed data into the other end, or turn the order of the runs round in the prop file."},
-			sentence: said("The prop is wired from its far end."),
-			built:    mirroredPlan,
-			effect: effect{wire: func(w *wiring, _ Fault) {
-				slices.Reverse(w.seq)
-				for i := range w.back {
-					w.back[i] = !w.back[i]
-				}
-			}},
-		},
-		{
-			kind: Grouped, reads: fieldN, sample: "grouped by 3",
-			Facts: Facts{Scope: Whole, Name: "several lights an address", Effort: 50, Chance: 3,
-				Remedy: "Set the lights per address in the prop file, or use strip with one address a light."},
-			sentence: func(f Fault, _ *prop.Prop) string {
-				return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
-			},
-			check: checkGroup, every: func(*prop.Prop) []Fault { return []Fault{{N: 2}, {N: 3}, {N: 4}, {N: 6}} },
-			draw:   func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 2 + rng.IntN(2) },
-			effect: effect{wire: func(w *wiring, f Fault) { w.group = f.N }},
-		},
-		{
-			kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
-			Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, bring: bringSupply,
-				Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
-			sentence: sagSentence, check: checkSag, every: sagFaults,
-			effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},
-		},
-		{
-			kind: Sparkle, sample: "sparkle",
-			Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
-				Remedy: "Power off. Join the grounds of controller and supply, shorten the data lead or twist it with ground, and put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
-			sentence: said("The data is spoilt on its way: pixels flash in random colours."),
-			effect:   effect{sparks: true},
-		},
-	}
+		check: checkGroup, every: func(*prop.Prop) []Fault { return []Fault{{N: 2}, {N: 3}, {N: 4}, {N: 6}} },
+		draw:   func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 2 + rng.IntN(2) },
+		effect: effect{wire: func(w *wiring, f Fault) { w.group = f.N }},
+	},
+	{
+		kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
+		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, bring: bringSupply,
+			Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
+		sentence: sagSentence, check: checkSag, every: sagFaults,
+		effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},
+	},
+	{
+		kind: Sparkle, sample: "sparkle",
+		Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
+			Remedy: "Power off. Join the grounds of controller and supply, shorten the data lead or twist it with ground, and put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
+		sentence: said("The data is spoilt on its way: pixels flash in random colours."),
+		effect:   effect{sparks: true},
+	},
 }
 
 // said is a sentence that is always the same.

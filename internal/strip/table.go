@@ -92,7 +92,7 @@ var (
 )
 
 func init() {
-	table = slices.Concat(wholeRows(), runRows(), pixelRows())
+	table = slices.Concat(wholeRows, runRows, pixelRows)
 	byKind = map[Kind]*row{}
 	for _, r := range table {
 		r.Facts.Kind = r.kind

@@ -14,7 +14,11 @@ import (
 // NetworkOf is what is known of the way to a prop: how sending fares, and what
 // was heard on its universes.
 func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Network {
-	n := checkout.NetworkOf(links)
+	var ways []checkout.Link
+	for _, l := range links {
+		ways = append(ways, checkout.Link{OK: l.State.OK(), Refused: l.State == link.Refused, Says: l.Sentence()})
+	}
+	n := checkout.NetworkOf(ways)
 	if n.Trouble == "" && echoed(p, news) {
 		n.Refused = true
 		n.Trouble = fmt.Sprintf("what is sent to %s comes back to this program, so nothing else listens there", protocol.Printable(p.Address.Host))
