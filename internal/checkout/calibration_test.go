@@ -179,6 +179,7 @@ func TestCalibration(t *testing.T) {
 	}
 	t.Logf("seeds %d to %d, %.2f answers on average", from, to-1, float64(answers)/float64(to-from))
 	if n := tally["all"][Certain]; n != nil {
-		assert.GreaterOrEqual(t, float64(n[1]), 0.98*float64(n[0]), "of what is called certain")
+		// sixty check-outs are too few to tell 99.5 % by; testdata/checkout-proofs.md has the long ones
+		assert.LessOrEqual(t, float64(n[0]-n[1]), max(1, 0.02*float64(n[0])), "wrong, of what is called certain")
 	}
 }
