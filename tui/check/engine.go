@@ -150,6 +150,9 @@ func (m Model) ended() (Model, tea.Cmd) {
 	m = m.open(findingPage{})
 	m.send()
 	if m.st.absent != "" {
+		if len(m.st.asked) == 0 && len(m.past) == 0 {
+			m.desk.Release() // nothing is under way
+		}
 		return m, nil
 	}
 	return m.enter(m.desk.Entry(m.st.CheckOut, m.st.left), m.desk.Unfinished(m.st.CheckOut))

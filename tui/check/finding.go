@@ -144,7 +144,7 @@ func (p findingPage) help(m Model) []key.Binding {
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll, caption: foundCaption}
-	if m.of.sub != nil {
+	if m.of.sub != nil && m.st.absent == "" {
 		pl.draw = func(w, h int) []string { return m.scene().whereFound(w, h) }
 	}
 	return pl.lines(m, width, height), nil

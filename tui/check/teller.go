@@ -109,6 +109,9 @@ func (t *teller) shortList(st state) {
 
 // because lists the answers that led here.
 func (t *teller) because(asked []checkout.Asked) {
+	if len(asked) == 0 {
+		return
+	}
 	t.head("You said")
 	for _, a := range asked {
 		t.hang(fmt.Sprintf("%d. ", a.ID), 1, fmt.Sprintf("%s %s.", a.Question, a.Text()), t.style.Quiet.Render)
