@@ -24,6 +24,9 @@ const mostSupplies = 64
 // kind as can be, each within its limit for hours on end; nil when one is
 // enough, or when no number of them helps.
 func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPart, error) {
+	if len(full) > windowsUpTo {
+		return nil, nil // the search for feeds takes too long; such a prop is split first
+	}
 	cuts := r.supplyCuts(full)
 	if len(cuts) == 0 {
 		return nil, nil
