@@ -20,20 +20,9 @@ type table struct {
 // the packet;
 // active says that synchronization is at work for its address.
 func (tb *table) hear(now time.Time, a *account, d *Data, active bool) (_ *account, by step, v Verdict) {
+	a, first, v := tb.live(now, a, d)
 	if a == nil {
-		a = tb.find(d.CID)
-	}
-	if a != nil && a.state == Live && a.lost(now) {
-		tb.drop(a, now, Lost)
-	}
-	first := a == nil || a.state != Live
-	if first && d.Options&Terminated != 0 {
-		return nil, by, Ended // the last packets of a stream that was not heard make no source
-	}
-	if first {
-		if a = tb.admit(now, a, d.CID); a == nil {
-			return nil, by, TurnedAway
-		}
+		return nil, by, v
 	}
 	by, ok := a.accept(now, d.Sequence)
 	by.first = first
@@ -52,6 +41,29 @@ func (tb *table) hear(now time.Time, a *account, d *Data, active bool) (_ *accou
 		tb.stale = true
 	}
 	return a, by, v
+}
+
+// live is the account that a packet is for, listed as live: the given one, that
+// of its CID, or a new one. first says that a run begins. It is nil, and v says
+// why, when there is no room or when a stream that is not heard ends: its last
+// packets (6.2.6) make no source.
+func (tb *table) live(now time.Time, a *account, d *Data) (_ *account, first bool, v Verdict) {
+	if a == nil {
+		a = tb.find(d.CID)
+	}
+	if a != nil && a.state == Live && !a.lost(now) {
+		return a, false, Acted
+	}
+	if a != nil && a.state == Live {
+		tb.drop(a, now, Lost)
+	}
+	if d.Options&Terminated != 0 {
+		return nil, true, Ended
+	}
+	if a = tb.admit(now, a, d.CID); a == nil {
+		return nil, true, TurnedAway
+	}
+	return a, true, Acted
 }
 
 func (tb *table) find(c CID) *account {

@@ -25,16 +25,8 @@ func (n *Node) run(ctx context.Context) {
 		if !dirty.IsZero() {
 			until = time.Now().Add(together)
 		}
-		octets, err := n.in.read(ctx, buf, until)
+		changed, err := n.receive(ctx, buf, until)
 		now := time.Now()
-		changed := n.become()
-		switch {
-		case err == nil:
-			changed = n.hear(now, octets) || changed
-		case errors.Is(err, errNoCopy) || n.in.retake(ctx):
-		case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
-			time.Sleep(time.Millisecond) // an error of the network, told by the socket: it clears by itself
-		}
 		if now.After(next) {
 			changed = n.lose(now) || n.strip.Flickers() || changed
 			next = now.Add(n.tick())
@@ -47,6 +39,21 @@ func (n *Node) run(ctx context.Context) {
 			dirty = time.Time{}
 		}
 	}
+}
+
+// receive waits for one datagram and takes it in. It reports whether the light
+// may have changed; the error is that of reading.
+func (n *Node) receive(ctx context.Context, buf []byte, until time.Time) (changed bool, err error) {
+	octets, err := n.in.read(ctx, buf, until)
+	changed = n.become()
+	switch {
+	case err == nil:
+		changed = n.hear(time.Now(), octets) || changed
+	case errors.Is(err, errNoCopy) || n.in.retake(ctx):
+	case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
+		time.Sleep(time.Millisecond) // an error of the network, told by the socket: it clears by itself
+	}
+	return changed, err
 }
 
 // tick is how often the node looks at the clock.

@@ -127,25 +127,38 @@ func (r *reader) facts(h *protocol.Heard, oob []byte, now time.Time, l *Listener
 		if size < head || size > len(oob) {
 			return
 		}
-		data := oob[head:size]
-		switch {
-		case c.Level == unix.IPPROTO_IP && c.Type == unix.IP_PKTINFO && len(data) >= 12:
-			h.Interface = r.names.of(int(binary.NativeEndian.Uint32(data)))
-			if dst := netip.AddrFrom4([4]byte(data[8:12])); dst.IsMulticast() {
-				h.Group = dst
-			}
-		case c.Level == unix.IPPROTO_IPV6 && c.Type == unix.IPV6_PKTINFO && len(data) >= 20:
-			h.Interface = r.names.of(int(binary.NativeEndian.Uint32(data[16:])))
-		case c.Level == unix.SOL_SOCKET && c.Type == unix.SO_RXQ_OVFL && len(data) >= 4:
-			lost := binary.NativeEndian.Uint32(data)
-			if lost != r.lost {
-				l.lost(lost - r.lost)
-			}
-			r.lost = lost
-		case c.Level == unix.SOL_SOCKET && c.Type == unix.SO_TIMESTAMPNS && len(data) >= 16:
-			h.At = arrival(data, now)
-		}
+		r.fact(h, c, oob[head:size], now, l)
 		oob = oob[min((size+align-1)&^(align-1), len(oob)):]
+	}
+}
+
+// fact reads one of them.
+func (r *reader) fact(h *protocol.Heard, c *unix.Cmsghdr, data []byte, now time.Time, l *Listener) {
+	switch {
+	case c.Level == unix.SOL_SOCKET:
+		r.socketFact(h, c.Type, data, now, l)
+	case c.Level == unix.IPPROTO_IP && c.Type == unix.IP_PKTINFO && len(data) >= 12:
+		h.Interface = r.names.of(int(binary.NativeEndian.Uint32(data)))
+		if dst := netip.AddrFrom4([4]byte(data[8:12])); dst.IsMulticast() {
+			h.Group = dst
+		}
+	case c.Level == unix.IPPROTO_IPV6 && c.Type == unix.IPV6_PKTINFO && len(data) >= 20:
+		h.Interface = r.names.of(int(binary.NativeEndian.Uint32(data[16:])))
+	}
+}
+
+// socketFact reads what socket(7) tells: datagrams thrown away so far, and the
+// time of arrival.
+func (r *reader) socketFact(h *protocol.Heard, what int32, data []byte, now time.Time, l *Listener) {
+	switch {
+	case what == unix.SO_RXQ_OVFL && len(data) >= 4:
+		lost := binary.NativeEndian.Uint32(data)
+		if lost != r.lost {
+			l.lost(lost - r.lost)
+		}
+		r.lost = lost
+	case what == unix.SO_TIMESTAMPNS && len(data) >= 16:
+		h.At = arrival(data, now)
 	}
 }
 

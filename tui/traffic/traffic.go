@@ -136,12 +136,7 @@ func (m Model) follow(r *protocol.Report) Model {
 	var more []protocol.Universe
 	if m.wide && r != nil {
 		for i := range r.Sources {
-			more = append(more, r.Sources[i].Listed...)
-			for _, st := range r.Sources[i].Streams {
-				if st.Multicast && st.State == protocol.Live {
-					more = append(more, st.Universe)
-				}
-			}
+			more = append(append(more, r.Sources[i].Listed...), arriving(&r.Sources[i])...)
 		}
 	}
 	slices.Sort(more)
@@ -151,6 +146,16 @@ func (m Model) follow(r *protocol.Report) Model {
 		m.more = more
 	}
 	return m
+}
+
+// arriving are the universes of a source whose data comes by multicast.
+func arriving(s *protocol.SourceReport) (us []protocol.Universe) {
+	for i := range s.Streams {
+		if st := &s.Streams[i]; st.Multicast && st.State == protocol.Live {
+			us = append(us, st.Universe)
+		}
+	}
+	return us
 }
 
 // widen turns listening to the universes of others on or off.
