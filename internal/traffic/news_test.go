@@ -153,3 +153,26 @@ func TestCopiesAreHeard(t *testing.T) {
 	other.Ours.CID = protocol.CID{77}
 	assert.Contains(t, texts(other.Words(links)), "does not pass by here")
 }
+
+func TestTextHasTheFigures(t *testing.T) {
+	s := Summarise(heard(t, "Pier PC"), protocol.Ours{}, 0, 3)
+	s.Streams[0].Loss, s.Streams[0].Rate, s.Streams[0].JitterMS = 0.25, 33.3, 1.5
+	assert.Regexp(t, `(?m)^  Pier PC +10\.0\.0\.7 +3 +150 +33\.3 +25 % +0 +1\.5 ms  live, followed$`, s.Text())
+	assert.NotContains(t, s.Text(), "lost by this machine")
+	assert.Contains(t, s.Text(), "    1    2   0  98\n")
+}
+
+func TestHowManyHostsAreNamed(t *testing.T) {
+	n := Heard(protocol.NewTracker().Report(evening), ours)
+	var links []link.Status
+	for _, host := range []string{"10.0.0.5", "10.0.0.6", "10.0.0.7"} {
+		links = append(links, to(1, host, link.Sending))
+	}
+	assert.Contains(t, texts(n.Words(links)), "straight to 10.0.0.5, 10.0.0.6 and 10.0.0.7 does")
+	links = append(links, to(1, "10.0.0.8", link.Sending))
+	assert.Contains(t, texts(n.Words(links)), "straight to 10.0.0.5, 10.0.0.6, 10.0.0.7 and 1 more does")
+	assert.NotContains(t, texts(n.Words(links)), "before they were read")
+	n.Dropped = 1
+	assert.Contains(t, texts(n.Words(links)), "lost 1 packet before they were read")
+	assert.Equal(t, "universes 1, 3, 5 and 7", Named([]protocol.Universe{1, 3, 5, 7}))
+}

@@ -28,7 +28,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 		say(advice.Warning, deaf(n.Trouble, len(n.Ours.Universes) > 0))
 	}
 	if n.Dropped > 0 {
-		say(advice.Note, fmt.Sprintf("This machine lost %d packets before they were read: loss figures are too high by that.", n.Dropped))
+		say(advice.Note, fmt.Sprintf("This machine lost %s before they were read.", packets(n.Dropped)))
 	}
 	out = append(out, n.Sentences...)
 	slices.SortStableFunc(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
@@ -77,7 +77,7 @@ func (n News) unheard(links []link.Status) string {
 	}
 	slices.Sort(hosts)
 	if len(hosts) > 3 {
-		hosts = append(hosts[:3], fmt.Sprintf("%d more hosts", len(hosts)-3))
+		hosts = append(hosts[:3], fmt.Sprintf("%d more", len(hosts)-3))
 	}
 	return and(hosts)
 }
