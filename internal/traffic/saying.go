@@ -28,7 +28,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 		say(advice.Warning, deaf(n.Trouble, len(n.Ours.Universes) > 0))
 	}
 	if n.Dropped > 0 {
-		say(advice.Note, fmt.Sprintf("This machine lost %s before they were read.", packets(n.Dropped)))
+		say(advice.Note, fmt.Sprintf("This machine lost %s before they were read.", words.Count(n.Dropped, "packet")))
 	}
 	out = append(out, n.Sentences...)
 	slices.SortStableFunc(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
