@@ -95,7 +95,6 @@ type cameraCheck struct {
 	scene  *eyes.Scene
 	source camera.Source
 	level  float64
-	late   bool // the pictures are not of this run of the sequence
 }
 
 // newCameraCheck finds the source and the scene. p is nil when only a folder

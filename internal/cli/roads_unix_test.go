@@ -67,6 +67,7 @@ var roads = []road{
 	{name: "SIGABRT", leave: signalled(syscall.SIGABRT)},
 	{name: "SIGSEGV sent", leave: signalled(syscall.SIGSEGV)},
 	{name: "SIGTRAP", leave: signalled(syscall.SIGTRAP)},
+	{name: "SIGTSTP", leave: signalled(syscall.SIGTSTP)},
 	{name: "the reader leaves", leave: func(l *leaver) {
 		if l.tty != nil {
 			closeTerminal(l)

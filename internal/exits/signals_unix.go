@@ -15,8 +15,9 @@ import (
 var crashes = []os.Signal{syscall.SIGQUIT, syscall.SIGABRT, syscall.SIGILL, syscall.SIGTRAP, syscall.SIGSYS,
 	syscall.SIGBUS, syscall.SIGFPE, syscall.SIGSEGV}
 
-// leaving are all signals that end the program.
-var leaving = slices.Concat([]os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP, syscall.SIGPIPE}, crashes, others())
+// leaving are all signals that end the program. SIGTSTP, which Ctrl-Z sends, is
+// among them: a stopped program can make nothing dark.
+var leaving = slices.Concat([]os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP, syscall.SIGPIPE, syscall.SIGTSTP}, crashes, others())
 
 // others are signals that end a Go program on one system only.
 func others() []os.Signal {

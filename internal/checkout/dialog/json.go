@@ -169,7 +169,7 @@ func (d *machine) ask() (End, error) {
 	for {
 		var p checkout.Probe
 		var more bool
-		d.wait(func() { p, more = d.s.Next() }, func() { _ = d.remark("wait", errors.New(working)) })
+		d.wait(func() { p, more = d.s.Next() }, func() { _ = d.enc.Encode(Remark{"wait", working}) })
 		if !more {
 			return End{}, nil
 		}
