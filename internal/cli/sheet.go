@@ -26,10 +26,10 @@ func newSheet() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "sheet FILE...",
 		Short: "The bench sheet to hand over: drawing, addresses, power, verdict",
-		Long: "Make a sheet a prop, its drawing and addresses in front, supply, verdict and labels on\n" +
-			"the back: as HTML that prints on A4 or Letter (several props get a page of contents),\n" +
-			"as Markdown, as a plain table (CSV by RFC 4180, or\n" +
-			"JSON), or as a label text for every run. The last check-out comes from the bench\n" +
+		Long: "Make a sheet a prop, its drawing and addresses in front, supply, verdict, labels and what\n" +
+			"to buy on the back: as HTML that prints on A4 or Letter (several props get a page of\n" +
+			"contents and one shopping list for all), as Markdown, as a plain table (CSV by RFC 4180,\n" +
+			"or JSON), or as a label text for every run. The last check-out comes from the bench\n" +
 			"record beside the prop file.",
 		Example: `  ringout sheet porthole.toml
   ringout sheet *.toml --out harbour.html --paper letter
@@ -155,10 +155,6 @@ func (f *sheetFlags) write(w io.Writer, paper record.Paper, paths []string, prop
 	if !f.markdown {
 		return record.WriteHTML(w, paper, pages...)
 	}
-	for _, pg := range pages {
-		if _, err := io.WriteString(w, pg.Markdown()+"\n"); err != nil {
-			return err
-		}
-	}
-	return nil
+	_, err := io.WriteString(w, record.Markdown(pages...))
+	return err
 }

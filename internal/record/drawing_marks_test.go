@@ -196,14 +196,14 @@ func TestContents(t *testing.T) {
 		p.Name = fmt.Sprint("Lamp ", i)
 		pages = append(pages, page(t, p))
 	}
-	lists, sum := contents(pages)
+	lists, sum := contents(pages, 0)
 	require.Len(t, lists, 2)
 	assert.Len(t, lists[0], 40)
 	assert.Equal(t, contentsRow{Name: "Lamp 44", Host: "127.0.0.1", Universes: "10", Amps: "0.8 A", Verdict: "Not checked out yet", Page: 2 + 2*44 + 1, Pixels: 1}, lists[1][4])
 	assert.Contains(t, sum, "45 props, 45 pixels, ")
 	html := sheet(t, A4, pages...)
-	assert.Equal(t, 2+2*45, strings.Count(html, "<section"))
-	assert.Contains(t, html, "page 92 of 92")
+	assert.Equal(t, 2+1+2*45, strings.Count(html, "<section"), "contents, shopping list, props")
+	assert.Contains(t, html, "page 93 of 93")
 	assert.NotContains(t, sheet(t, A4, pages[0]), "Bench sheets")
 }
 

@@ -20,23 +20,27 @@ const (
 )
 
 // WriteHTML writes two pages for each prop, the front and the back of one
-// sheet, as one document that needs no network. Several props get a page of
-// contents before them.
+// sheet, as one document that needs no network. Before those of several props
+// stand the contents and one shopping list for all of them.
 func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 	data := struct {
 		Paper    Paper
 		Pages    []htmlPage
 		Contents [][]contentsRow // a list for each page of contents
+		Buy      [][]listRow     // and for each page of the shopping list
 		Sum      string
+		Reserve  string
 		All      int // pages
-	}{Paper: paper}
+	}{Paper: paper, Reserve: listReserve}
 	if len(pages) > 1 {
-		data.Contents, data.Sum = contents(pages)
+		data.Buy = listPages(pages)
+		data.Contents, data.Sum = contents(pages, len(data.Buy))
 	}
+	before := len(data.Contents) + len(data.Buy)
 	for i, pg := range pages {
-		data.Pages = append(data.Pages, newHTMLPage(pg, len(data.Contents)+2*i+1))
+		data.Pages = append(data.Pages, newHTMLPage(pg, before+2*i+1))
 	}
-	data.All = len(data.Contents) + 2*len(pages)
+	data.All = before + 2*len(pages)
 	return sheetTemplate.Execute(w, data)
 }
 
@@ -47,6 +51,7 @@ type htmlPage struct {
 	Address, Supply []fact
 	Head            string
 	Lines           []string
+	Buy             []string // the prop's own shopping list
 	Cautions        []string
 	Tables          [][]prop.Row
 	OnFront         bool   // the tables fit on the front, below the drawing
@@ -59,7 +64,7 @@ type htmlPage struct {
 func newHTMLPage(pg Page, number int) htmlPage {
 	svg, height, every := drawn(pg.Prop)
 	h := htmlPage{Page: pg, Drawing: template.HTML(svg), Every: every, Sum: pg.sum(), Address: pg.address(), Supply: pg.powerFacts(),
-		Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04"), Front: number, Back: number + 1}
+		Buy: pg.bought(), Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04"), Front: number, Back: number + 1}
 	h.Head, h.Lines = pg.verdict()
 	rows := slices.Clone(pg.Rows)
 	if crowded(len(rows)) {
@@ -109,6 +114,10 @@ func fontSize(h htmlPage) float64 {
 		}
 		lines += 3
 	}
+	for _, x := range h.Buy { // in two columns, in smaller type
+		lines += 0.5 * float64(1+len(x)/55)
+	}
+	lines += 2
 	for _, f := range h.Supply {
 		lines += 1 + float64(len(f.Value)/70)
 	}
@@ -138,15 +147,16 @@ type contentsRow struct {
 	Page, Pixels                         int
 }
 
-// contents lists the props, so many to a page, and sums them up.
-func contents(pages []Page) (out [][]contentsRow, sum string) {
+// contents lists the props, so many to a page, and sums them up; between lies a
+// shopping list of so many pages.
+func contents(pages []Page, between int) (out [][]contentsRow, sum string) {
 	const each = 40
 	lists := (len(pages) + each - 1) / each
 	pixels, amps := 0, 0.0
 	for i, pg := range pages {
 		head, _ := pg.verdict()
 		row := contentsRow{Name: pg.Prop.Name, Host: pg.Prop.Address.HostName(), Universes: span(pg.universes()), Verdict: head,
-			Amps: fmt.Sprintf("%.1f A", pg.Power.Amps), Page: lists + 2*i + 1, Pixels: pg.Prop.Pixels()}
+			Amps: fmt.Sprintf("%.1f A", pg.Power.Amps), Page: lists + between + 2*i + 1, Pixels: pg.Prop.Pixels()}
 		if i%each == 0 {
 			out = append(out, nil)
 		}
@@ -169,6 +179,7 @@ func (pg Page) universes() (first, last int) {
 
 var sheetTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
 	"inc":  func(i int) int { return i + 1 }, // pixels count from 1 for people
+	"add":  func(a, b int) int { return a + b },
 	"span": span,
 }).Parse(`<!DOCTYPE html>
 <html lang="en">
@@ -201,6 +212,9 @@ ul { margin: 0; padding-left: 4.5mm; }
 .verdict { border: 0.3mm solid #111; padding: 1mm 2.5mm; margin: 2mm 0; overflow-wrap: anywhere; }
 .labels { font-family: monospace; font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
 .labels div { break-inside: avoid; }
+.buy { font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.buy div { break-inside: avoid; padding-left: 1.4em; text-indent: -1.4em; }
+.list td:first-child { white-space: nowrap; }
 .cautions { font-size: 0.85em; border-top: 0.3mm solid #111; margin-top: 2mm; padding-top: 1mm; }
 .made { color: #444; font-size: 8pt; }
 .contents h1 { margin-bottom: 2mm; }
@@ -216,6 +230,13 @@ ul { margin: 0; padding-left: 4.5mm; }
 <p class="made">{{$sum}} · page {{inc $i}} of {{$all}}</p>
 <table><thead><tr><th>Prop</th><th class="n">Page</th><th class="n">Pixels</th><th>Host</th><th>Universes</th><th class="n">White at full</th><th>Check-out</th></tr></thead>
 <tbody>{{range $list}}<tr><td>{{.Name}}</td><td class="n">{{.Page}}</td><td class="n">{{.Pixels}}</td><td>{{.Host}}</td><td>{{.Universes}}</td><td class="n">{{.Amps}}</td><td class="free">{{.Verdict}}</td></tr>
+{{end}}</tbody></table>
+</section>
+{{end}}{{$first := len .Contents}}{{$reserve := .Reserve}}{{range $i, $list := .Buy}}<section class="list">
+<h1>Shopping list for all props</h1>
+<p class="made">{{$reserve}} · page {{inc (add $first $i)}} of {{$all}}</p>
+<table><thead><tr><th></th><th class="n">How much</th><th>What</th><th>Mind</th><th>For</th></tr></thead>
+<tbody>{{range $list}}<tr><td>{{.Group}}</td><td class="n">☐ {{.Amount}}</td><td class="free">{{.Name}}</td><td class="free">{{.Note}}</td><td class="free">{{.For}}</td></tr>
 {{end}}</tbody></table>
 </section>
 {{end}}{{range .Pages}}<section class="front">
@@ -236,6 +257,9 @@ ul { margin: 0; padding-left: 4.5mm; }
 {{range .Notes}}<p>{{.}}</p>{{end}}
 <h2>Strip labels</h2>
 <div class="labels">{{range .Labels}}<div>{{.}}</div>{{end}}</div>
+<h2>To buy for this prop</h2>
+<div class="buy">{{range .Buy}}<div>☐ {{.}}</div>{{end}}</div>
+<p class="made">{{$reserve}}</p>
 <div class="cautions"><ul>{{range .Cautions}}<li>{{.}}</li>{{end}}</ul></div>
 </section>
 {{end}}</body>

@@ -43,6 +43,11 @@ func (pg Page) Markdown() string {
 	for _, l := range pg.Labels() {
 		put("- %s", mark(l))
 	}
+	put("\n## To buy for this prop\n")
+	for _, x := range pg.bought() {
+		put("- [ ] %s", mark(x))
+	}
+	put("\n%s", listReserve)
 	put("\n## Cautions\n")
 	for _, c := range pg.cautions() {
 		put("- %s", c)

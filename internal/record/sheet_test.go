@@ -181,6 +181,8 @@ func TestPrintsFrontAndBack(t *testing.T) {
 		pages = append(pages, page(t, p, mended))
 	}
 	pages = append(pages, page(t, prop.Porthole(), busy()))
+	lists := len(listPages(pages))
+	all := 1 + lists + 2*len(pages)
 	for _, paper := range []struct {
 		paper Paper
 		size  string // in points, ISO 216 and ANSI Y14.1
@@ -188,24 +190,35 @@ func TestPrintsFrontAndBack(t *testing.T) {
 		pdf := printed(t, sheet(t, paper.paper, pages...))
 		got, err := exec.Command(info, pdf).CombinedOutput()
 		require.NoError(t, err, string(got))
-		require.Regexp(t, fmt.Sprintf(`Pages:\s+%d\n`, 1+2*len(pages)), string(got))
+		require.Regexp(t, fmt.Sprintf(`Pages:\s+%d\n`, all), string(got))
 		assert.Regexp(t, "Page size:.*"+paper.size, string(got))
 		words := func(n int) string {
 			w, err := exec.Command(text, "-f", fmt.Sprint(n), "-l", fmt.Sprint(n), "-layout", pdf, "-").Output()
 			require.NoError(t, err)
 			return strings.Join(strings.Fields(string(w)), " ")
 		}
-		contents := words(1)
+		contents, list := words(1), ""
+		for n := range lists {
+			list += words(2 + n)
+			require.Contains(t, words(2+n), fmt.Sprintf("page %d of %d", 2+n, all))
+		}
+		require.Contains(t, list, "Shopping list for all props")
+		for _, x := range listOf(pages...) {
+			assert.Contains(t, list, x.Amount())
+		}
 		for i, pg := range pages {
-			front, back := words(2+2*i), words(3+2*i)
-			assert.Contains(t, contents, fmt.Sprintf("%d %d %s", 2+2*i, pg.Prop.Pixels(), pg.Prop.Address.HostName()))
+			front, back := words(2+lists+2*i), words(3+lists+2*i)
+			assert.Contains(t, contents, fmt.Sprintf("%d %d %s", 2+lists+2*i, pg.Prop.Pixels(), pg.Prop.Address.HostName()))
 			assert.Contains(t, front, pg.Prop.Name, "whole, over as many lines as it takes")
-			assert.Contains(t, front, fmt.Sprintf("page %d of %d", 2+2*i, 1+2*len(pages)))
+			assert.Contains(t, front, fmt.Sprintf("page %d of %d", 2+lists+2*i, all))
 			assert.Contains(t, front, "Passed its check-out")
 			for _, r := range pg.Rows {
 				assert.Contains(t, front+back, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
 			}
-			assert.Contains(t, back, fmt.Sprintf("page %d of %d", 3+2*i, 1+2*len(pages)))
+			assert.Contains(t, back, fmt.Sprintf("page %d of %d", 3+lists+2*i, all))
+			for _, x := range listOf(pg) {
+				assert.Contains(t, back, "☐ "+x.Amount())
+			}
 			assert.Contains(t, back, "can set off seizures", "the last line of the back")
 		}
 	}

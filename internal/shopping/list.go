@@ -58,6 +58,20 @@ const reserve = 1.10
 
 // For is the list of the props. The error is a sentence about one of them.
 func For(props []*prop.Prop) (*List, error) {
+	reports := make([]*power.Report, len(props))
+	for i, p := range props {
+		r, err := power.Plan(p, 1, power.FullWhite())
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", p.Name, err)
+		}
+		reports[i] = r
+	}
+	return ForPlanned(props, reports), nil
+}
+
+// ForPlanned is the list of props whose power is planned already: a report for
+// each, at full level in white.
+func ForPlanned(props []*prop.Prop, reports []*power.Report) *List {
 	l := &List{}
 	inches := 0
 	for _, p := range props {
@@ -68,18 +82,14 @@ func For(props []*prop.Prop) (*List, error) {
 	l.feet = 2*inches > len(props)
 	l.strip(props)
 	l.tube(props)
-	for _, p := range props {
-		r, err := power.Plan(p, 1, power.FullWhite())
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", p.Name, err)
-		}
+	for i, p := range props {
 		l.wire(p)
-		l.feeds(p, r)
-		l.supply(p, r)
+		l.feeds(p, reports[i])
+		l.supply(p, reports[i])
 		l.data(p)
 	}
 	l.finish()
-	return l, nil
+	return l
 }
 
 // add puts more of a thing on the list.

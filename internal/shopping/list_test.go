@@ -111,7 +111,7 @@ func TestListsAddUp(t *testing.T) {
 			if x.Quantity <= 0 || x.Quantity > sum[x.Name]+1e-9 {
 				t.Fatalf("%g of %s, and %g one by one", x.Quantity, x.Name, sum[x.Name])
 			}
-			if rows[i+1][1] != x.Name || !strings.Contains(l.Text(), x.amount()+"  "+x.Name) {
+			if rows[i+1][1] != x.Name || !strings.Contains(l.Text(), x.Amount()+"  "+x.Name) {
 				t.Fatalf("%s reads otherwise", x.Name)
 			}
 		}

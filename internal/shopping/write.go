@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// amount is a quantity with its unit: "3 reels", "4.5 m".
-func (x Item) amount() string {
+// Amount is a quantity with its unit: "3 reels", "4.5 m".
+func (x Item) Amount() string {
 	n := strconv.FormatFloat(x.Quantity, 'f', -1, 64)
 	if x.Unit == "m" || x.Unit == "ft" {
 		return n + " " + x.Unit
@@ -26,7 +26,7 @@ func (l *List) Text() string {
 	b.WriteString("Shopping list\n")
 	wide := 0
 	for _, x := range l.Items {
-		wide = max(wide, utf8.RuneCountInString(x.amount()))
+		wide = max(wide, utf8.RuneCountInString(x.Amount()))
 	}
 	group := ""
 	for _, x := range l.Items {
@@ -34,7 +34,7 @@ func (l *List) Text() string {
 			group = x.Group
 			fmt.Fprintf(&b, "\n%s\n", words.Capital(group))
 		}
-		fmt.Fprintf(&b, "  [ ] %*s  %s", wide, x.amount(), x.Name)
+		fmt.Fprintf(&b, "  [ ] %*s  %s", wide, x.Amount(), x.Name)
 		if x.Price > 0 {
 			fmt.Fprintf(&b, "; %.2f", x.Cost)
 		}
