@@ -13,6 +13,7 @@ import (
 	"golang.org/x/term"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/ascii"
 	"example.org/ringout/tui/bench"
 	"example.org/ringout/tui/style"
 
@@ -61,9 +62,9 @@ func Run(ctx context.Context, cfg Config) error {
 		cfg.kept = prop.FindUnsaved(cfg.Path, cfg.Spare)
 	}
 	cfg.Still = cfg.Still || os.Getenv("NO_MOTION") != ""
-	m, st := assemble(ctx, cfg, style.New(r))
+	m, st := assemble(ctx, cfg, ascii.Styles(r, os.Getenv))
 	g := &guard{bench: m}
-	p := tea.NewProgram(g, tea.WithInput(&terminal{File: in, gone: gone}), tea.WithOutput(out), tea.WithAltScreen(),
+	p := tea.NewProgram(g, tea.WithInput(&terminal{File: in, gone: gone}), tea.WithOutput(ascii.Output(out, os.Getenv)), tea.WithAltScreen(),
 		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
 	st.send, g.quit = p.Send, p.Quit
 	rescue := onlyOnce(func() string { return keepDrafts(g.now(), cfg.Spare) })

@@ -10,7 +10,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/tui/style"
+	"example.org/ringout/tui/ascii"
 
 	_ "example.org/ringout/internal/background" // or the start may hang for seconds
 )
@@ -19,8 +19,8 @@ import (
 func Run(ctx context.Context, n *strip.Node, where string) error {
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetHasDarkBackground(true)
-	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: style.New(r), Now: time.Now})
-	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithFPS(60), tea.WithoutSignalHandler())
+	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: ascii.Styles(r, os.Getenv), Now: time.Now})
+	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithOutput(ascii.Output(os.Stdout, os.Getenv)), tea.WithAltScreen(), tea.WithFPS(60), tea.WithoutSignalHandler())
 	ctx, stop := context.WithCancel(ctx)
 	done := make(chan struct{})
 	go func() {

@@ -1,0 +1,189 @@
+// Package ascii writes screens for terminals whose locale has no UTF-8: every
+// sign becomes ASCII of the same width in cells. Only what goes to a terminal
+// is translated; files and JSON are not.
+package ascii
+
+import (
+	"io"
+	"os"
+	"runtime"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/style"
+)
+
+// Wanted reports whether the locale of an environment (os.Getenv) names C,
+// POSIX or a codeset that is not UTF-8. The first variable that is set counts
+// (POSIX.1-2017, base definitions, 8.2). A locale that is not set, or that
+// names no codeset, is taken for UTF-8 (common practice); Windows has none.
+func Wanted(getenv func(string) string) bool {
+	return runtime.GOOS != "windows" && wanted(getenv)
+}
+
+func wanted(getenv func(string) string) bool {
+	for _, name := range []string{"LC_ALL", "LC_CTYPE", "LANG"} {
+		locale, _, _ := strings.Cut(getenv(name), "@")
+		if locale == "" {
+			continue
+		}
+		if locale == "C" || locale == "POSIX" {
+			return true
+		}
+		_, codeset, named := strings.Cut(locale, ".")
+		return named && !strings.EqualFold(strings.ReplaceAll(codeset, "-", ""), "utf8")
+	}
+	return false
+}
+
+// signs are what a screen draws, by what takes their place. Each is one cell
+// wide. Blocks of half a cell stand high or low, so that large figures read. R
+// stands for ohms in resistor codes (IEC 60062).
+var signs = func() map[rune]byte {
+	m := map[rune]byte{}
+	for to, from := range map[byte]string{
+		'-': "─━‐‑‒–—―−╌┄•·‧", '|': "│┃║▏▕▎¦", '+': "┌┐└┘├┤┬┴┼╭╮╯╰╋", '=': "═", '~': "≈±", 'R': "Ω",
+		'#': "█■▉▊▓▒▇▆▅◼", '"': "▀“”„‟″", 'm': "▄", '_': "▂▁▃", '[': "▌▍▋", ']': "▐",
+		'\'': "▘▝‘’‚‛′´ʹʻʼʽˈ", ',': "▖▗", '/': "▞↗↙", '\\': "▚↘↖",
+		'L': "▙", 'J': "▟", 'P': "▛", '7': "▜",
+		'>': "→▶▸►›»≥", '<': "←◀◂◄‹«≤", 'v': "↓▼▾", '^': "↑▲▴",
+		'*': "●◆★✓×", 'o': "○◦◇°☆", '.': "…░", ' ': "\u00a0\u2007\u2009\u202f",
+		'u': "µμüùúû", 'O': "ÖÓÒÔØ", 'w': "ω", 'a': "äáàâåã", 'e': "éèêë", 'i': "íìîï", 's': "ß",
+		'n': "ñ", 'c': "çćč", 'A': "ÄÁÀÂÅÃ", 'E': "ÉÈÊË€", 'U': "ÜÚÙÛ", 'N': "Ñ", 'C': "Ç", '2': "²", '3': "³",
+	} {
+		for _, r := range from {
+			m[r] = to
+		}
+	}
+	for _, r := range "óòôöõø" {
+		m[r] = 'o'
+	}
+	return m
+}()
+
+// A Writer translates what is written through it. Escape sequences are
+// ASCII and pass as they are. It is not for use by two goroutines.
+type Writer struct {
+	to   io.Writer
+	rest []byte // beginning of a rune that has not come whole
+}
+
+// NewWriter translates for a terminal.
+func NewWriter(to io.Writer) *Writer { return &Writer{to: to} }
+
+// Write implements io.Writer. An error says how little of p is sure to be out.
+func (w *Writer) Write(p []byte) (int, error) {
+	if _, err := w.to.Write(w.translate(p)); err != nil {
+		return 0, err
+	}
+	return len(p), nil
+}
+
+// WriteString is Write of a text.
+func (w *Writer) WriteString(s string) (int, error) { return w.Write([]byte(s)) }
+
+// translate is p in ASCII, without the beginning of a rune at its end.
+func (w *Writer) translate(p []byte) []byte {
+	p = append(w.rest, p...)
+	w.rest = nil
+	out := make([]byte, 0, len(p))
+	for i := 0; i < len(p); {
+		if p[i] < utf8.RuneSelf {
+			out = append(out, p[i])
+			i++
+			continue
+		}
+		n := foreign(p[i:])
+		run := p[i : i+n]
+		if i+n == len(p) {
+			whole := len(run) - begun(run)
+			w.rest = append(w.rest, run[whole:]...)
+			run = run[:whole]
+		}
+		out = plain(out, run)
+		i += n
+	}
+	return out
+}
+
+// foreign is how many bytes at the beginning of p are not ASCII.
+func foreign(p []byte) int {
+	n := 0
+	for n < len(p) && p[n] >= utf8.RuneSelf {
+		n++
+	}
+	return n
+}
+
+// begun is how many bytes at the end of run are a rune that has not come whole.
+func begun(run []byte) int {
+	for n := 1; n < utf8.UTFMax && n <= len(run); n++ {
+		if tail := run[len(run)-n:]; utf8.RuneStart(tail[0]) {
+			if utf8.FullRune(tail) {
+				return 0
+			}
+			return n
+		}
+	}
+	return 0
+}
+
+// plain adds a run in ASCII: a sign for each character that is known, ? in
+// every cell of others, nothing for what takes no cell.
+func plain(out, run []byte) []byte {
+	for len(run) > 0 {
+		c, width := ansi.FirstGraphemeCluster(run, ansi.GraphemeWidth)
+		run = run[len(c):]
+		r, n := utf8.DecodeRune(c)
+		if r == utf8.RuneError && n == 1 {
+			out = append(out, '?')
+			continue
+		}
+		to, known := signs[r]
+		if !known {
+			to = '?'
+		}
+		for range width {
+			out = append(out, to)
+		}
+	}
+	return out
+}
+
+// A File is a terminal that is written to in ASCII. It has the methods by which
+// Bubble Tea knows a terminal.
+type File struct {
+	*Writer
+	file *os.File
+}
+
+// Output is a terminal's file as a screen writes to it: in ASCII where the
+// environment's locale wants it.
+func Output(f *os.File, getenv func(string) string) io.Writer {
+	if !Wanted(getenv) {
+		return f
+	}
+	return File{NewWriter(f), f}
+}
+
+// Styles are those of a renderer; where ASCII is wanted, letters stand for the
+// light of pixels, as blocks would look alike.
+func Styles(r *lipgloss.Renderer, getenv func(string) string) style.Styles {
+	s := style.New(r)
+	if Wanted(getenv) {
+		s.Depth = style.Letters
+	}
+	return s
+}
+
+// Read reads from the terminal.
+func (f File) Read(p []byte) (int, error) { return f.file.Read(p) }
+
+// Close closes the terminal.
+func (f File) Close() error { return f.file.Close() }
+
+// Fd is the file's number.
+func (f File) Fd() uintptr { return f.file.Fd() }
