@@ -135,13 +135,13 @@ func begun(run []byte) int {
 // every cell of others, nothing for what takes no cell.
 func plain(out, run []byte) []byte {
 	for len(run) > 0 {
-		c, width := ansi.FirstGraphemeCluster(run, ansi.GraphemeWidth)
-		run = run[len(c):]
-		r, n := utf8.DecodeRune(c)
+		r, n := utf8.DecodeRune(run)
 		if r == utf8.RuneError && n == 1 {
-			out = append(out, '?')
+			out, run = append(out, '?'), run[1:]
 			continue
 		}
+		c, width := ansi.FirstGraphemeCluster(run, ansi.GraphemeWidth)
+		run = run[len(c):]
 		to, known := signs[r]
 		if !known {
 			to = '?'
