@@ -168,22 +168,76 @@ func (g *Sign) place(all []markedPiece) {
 	}
 }
 
-// gaps reports what no route can bridge, and too few pixels.
-func (r *reader) gaps(g *Sign) {
+// deep reports holes that lie in too many pieces.
+func (r *reader) deep(g *Sign) {
 	for i := range g.Plate.Holes {
 		if g.depth(i) > 4 {
 			r.problem(g.Spots[i].Line, "piece", "let fewer lie one in another", "%s lies in %d pieces, and 4 is the most", g.Spots[i], g.depth(i))
 			return
 		}
 	}
-	inches := g.Inches
+}
+
+// gaps reports what no route can bridge.
+func (r *reader) gaps(g *Sign) {
 	for _, gap := range g.Plate.Gaps() {
-		r.bad = append(r.bad, g.gapProblem(gap, inches))
+		r.bad = append(r.bad, g.gapProblem(gap, g.Inches))
 	}
+}
+
+// few reports a string that has fewer pixels than there are holes.
+func (r *reader) few(g *Sign) {
 	if n := len(g.Plate.Holes); g.Plate.Pixels > 0 && g.Plate.Pixels < n {
 		r.bad = append(r.bad, g.Problem(-1, "pixels", fmt.Sprintf("use a string of %d or more, or fewer holes", n),
 			"the string has %d pixels, and there are %d holes", g.Plate.Pixels, n))
 	}
+}
+
+// despite reports what is certain of a sign in spite of the mistakes in it, so
+// that one reading tells all: too few pixels when the holes are sound, and what
+// is out of reach when lengths are sound too. What a mistake left unknown is
+// taken to be of the greatest help.
+func (r *reader) despite(s spot, g *Sign) {
+	if r.more > 0 || len(g.Plate.Holes) == 0 || !r.soundKeys(s, "holes") {
+		return
+	}
+	if r.soundKeys(s, "pixels") {
+		r.few(g)
+	}
+	if g.Plate.Reach == 0 || !r.soundKeys(s, "reach", "pitch", "rise") {
+		return
+	}
+	if !r.soundKeys(s, "tucked") {
+		g.Plate.Tucked = maxTucked
+	}
+	if !r.soundKeys(s, "data_in", "lead") {
+		g.Plate.Start = nil
+	}
+	if !r.soundPieces() {
+		g.Plate.Pieces = nil
+		for i := range g.Plate.Holes {
+			g.Plate.Holes[i].Piece = -1
+		}
+	}
+	r.gaps(g)
+}
+
+// soundKeys reports whether nothing wrong is known of keys of a table, nor of
+// keys or lines that seem to be meant for them.
+func (r *reader) soundKeys(s spot, names ...string) bool {
+	for _, name := range names {
+		if r.meant[s.key(name)] || slices.ContainsFunc(r.bad, func(p Problem) bool { return p.Key == s.key(name) }) ||
+			slices.ContainsFunc(r.badLines, func(line string) bool { return strings.Contains(strings.ToLower(line), name) }) {
+			return false
+		}
+	}
+	return true
+}
+
+// soundPieces is the same of the [[piece]] tables.
+func (r *reader) soundPieces() bool {
+	return len(r.tree.bad) == 0 && !r.meant[brackets("piece")] &&
+		!slices.ContainsFunc(r.bad, func(p Problem) bool { return strings.HasPrefix(p.Key, "piece") })
 }
 
 func (g *Sign) depth(hole int) (d int) {

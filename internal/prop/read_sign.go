@@ -31,10 +31,13 @@ func (r *reader) readSign() {
 	g.Inches = r.inch > inches
 	r.pieces(g)
 	r.signStart(s, g)
-	if len(r.bad)+r.more > before || len(r.tree.bad) > 0 {
+	if len(r.bad)+r.more > before || len(r.tree.bad) > 0 || !r.soundKeys(s, keys["sign"]...) {
+		r.despite(s, g)
 		return
 	}
+	r.deep(g)
 	r.gaps(g)
+	r.few(g)
 	if len(r.bad)+r.more == before {
 		r.sign = g
 	}
@@ -149,7 +152,10 @@ func (r *reader) listedHoles(s spot, e *entry, g *Sign) {
 		r.problem(e.line, s.key("holes"), "split it into several props", "has %d holes, and %d is the most", len(e.val.items), route.MaxHoles)
 		return
 	}
-	seen := map[route.Point]int{}
+	seen, pitch := map[route.Point]int{}, g.Pitch
+	if pitch == 0 && !r.soundKeys(s, "pitch") {
+		pitch = 1 // the mistake in it is told; the holes can be counted
+	}
 	for i, v := range e.val.items {
 		line := e.line
 		if v.start > 0 {
@@ -162,7 +168,7 @@ func (r *reader) listedHoles(s spot, e *entry, g *Sign) {
 		} else if ok && strings.HasSuffix(word, ":") && len([]rune(word)) == 2 {
 			mark, v.text = []rune(word)[0], rest
 		}
-		p, ok := r.listedPoint(at, s, v, g.Pitch)
+		p, ok := r.listedPoint(at, s, v, pitch)
 		if !ok {
 			continue
 		}

@@ -184,6 +184,43 @@ func TestBadSigns(t *testing.T) {
 	}
 }
 
+// A mistake in [sign] hides nothing that is certain in spite of it, and nothing
+// is said that rests on the mistake.
+func TestMistakesInASignHideNothing(t *testing.T) {
+	const far = "holes = '''\n**\n**              *\n'''\n"
+	for _, row := range []struct{ name, sign, want, not string }{
+		{"pitch", "[sign]\nreach = \"1 in\"\npitch = \"1\"\npixels = 2\n" + far, "line 12: sign, pitch: \"1\" has no unit|line 13: sign, pixels: the string has 2 pixels, and there are 5 holes", "out of reach"},
+		{"pitch misspelt", "[sign]\nreach = \"1 in\"\npich = \"1 in\"\npixels = 2\n" + far, `did you mean "pitch"|the string has 2 pixels`, "out of reach"},
+		{"pitch of a list", "[sign]\nreach = \"1 in\"\npitch = \"1\"\npixels = 1\nholes = [\"0, 0\", \"1, 0\"]\n", "\"1\" has no unit|the string has 1 pixels, and there are 2 holes", "\"0\" has no unit"},
+		{"rise", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\nrise = \"x\"\npixels = 2\n" + far, "line 13: sign, rise|line 14: sign, pixels", "out of reach"},
+		{"reach", "[sign]\nreach = \"far\"\npitch = \"1 in\"\npixels = 2\n" + far, "line 11: sign, reach|line 13: sign, pixels", "out of reach"},
+		{"reach misspelt", "[sign]\nreech = \"1 in\"\npitch = \"1 in\"\npixels = 2\n" + far, `did you mean "reach"|line 13: sign, pixels`, "out of reach"},
+		{"pixels", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\npixels = \"two\"\n" + far, "line 13: sign, pixels|line 16: sign, holes: The hole in row 2, column 17 is out of reach", "there are 5 holes"},
+		{"tucked", "[sign]\nreach = \"5 mm\"\npitch = \"1 in\"\ntucked = 99\n" + far, "line 13: sign, tucked: 99 is out of range|line 16: sign, holes: The hole in row 2, column 17 is out of reach", "write tucked ="},
+		{"tucked might do", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\ntucked = 99\n" + far, "line 13: sign, tucked", "out of reach"},
+		{"data_in", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\npixels = 2\ndata_in = \"under\"\n" + far, `"under" is no place|line 13: sign, pixels|line 17: sign, holes: The hole in row 2`, "the nearest hole"},
+		{"lead", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\nlead = \"1\"\ndata_in = \"90 in, 0 in\"\n" + far, "line 13: sign, lead|line 17: sign, holes: The hole in row 2", "the nearest hole"},
+		{"piece", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\nholes = \"ab b b b b b ba\"\n[[piece]]\nmarks = \"q\"\n", `no hole is marked "q"`, "out of reach"},
+		{"piece, hole", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\n" + far + "[[piece]]\nmarks = \"q\"\n", `no hole is marked "q"|The hole in row 2, column 17 is out of reach of the others`, ""},
+		{"bad line", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\npixels = 2\n" + far + "[[run]]\nname = \n", "line 18|line 13: sign, pixels|line 16: sign, holes: The hole in row 2", ""},
+		{"bad line of tucked", "[sign]\nreach = \"1 in\"\npitch = \"1 in\"\npixels = 2\ntucked = = 15\n" + far, "line 14|line 13: sign, pixels", "out of reach"},
+		{"holes", "[sign]\nreach = \"1 in\"\npixels = 1\nholes = [\"0 in, 0 in\", \"90 in, 0 in\", \"oops\"]\n", "sign, holes", "out of reach"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			_, d, err := Parse([]byte(signHead+row.sign), "board.toml")
+			require.Error(t, err)
+			assert.Nil(t, d.Prop())
+			assert.Nil(t, d.Sign())
+			for _, w := range strings.Split(row.want, "|") {
+				assert.Contains(t, err.Error(), w)
+			}
+			if row.not != "" {
+				assert.NotContains(t, err.Error(), row.not)
+			}
+		})
+	}
+}
+
 func TestTooFewPixelsSaysWhatForAndWhatHelps(t *testing.T) {
 	d := readSign(t, signHead+"[sign]\nreach = \"1 in\"\npitch = \"1 in\"\npixels = 6\nholes = '''\n**  **\n**\n'''\n")
 	r, err := route.Solve(&d.Sign().Plate)
