@@ -139,7 +139,7 @@ func recordProof(c *cobra.Command, path, source string, doc *prop.Document, proo
 	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
 	e.Camera.Source = source
 	file := record.Beside(path)
-	if err := file.Append(e); err != nil {
+	if err := appendTo(c, file, e); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)

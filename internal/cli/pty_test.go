@@ -106,14 +106,21 @@ func (r *terminal) left() error {
 // bench writes the prop file of a node and opens the bench on it.
 func bench(t testing.TB, p *prop.Prop) *terminal {
 	t.Helper()
-	file := filepath.Join(t.TempDir(), "prop.toml")
+	_, term := benchOn(t, p)
+	return term
+}
+
+// benchOn is bench, with the file.
+func benchOn(t testing.TB, p *prop.Prop) (file string, term *terminal) {
+	t.Helper()
+	file = filepath.Join(t.TempDir(), "prop.toml")
 	text := strings.Replace(prop.DemoFile(typed(p.Name)), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport = %d", p.Address.Port), 1)
 	require.Contains(t, text, "port = ")
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
-	term := start(t, file)
+	term = start(t, file)
 	term.see("Fuse") // the cautions of the front page
 	term.press("\r")
-	return term
+	return file, term
 }
 
 // Keys pressed in a terminal light a separate simulated prop over UDP.

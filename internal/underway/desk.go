@@ -254,10 +254,11 @@ func (d *Desk) WhereKept(u record.Unfinished) string {
 }
 
 // Record appends entries to a record file; those that did not get there come
-// back with the reason.
-func (d *Desk) Record(f record.File, entries []record.Entry) (left []record.Entry, err error) {
+// back with the reason. It calls waits before it waits for another program that
+// holds the file.
+func (d *Desk) Record(f record.File, entries []record.Entry, waits func()) (left []record.Entry, err error) {
 	for i, e := range entries {
-		if err := f.Append(e); err != nil {
+		if err := f.AppendAfter(e, waits); err != nil {
 			return entries[i:], err
 		}
 	}

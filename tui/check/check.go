@@ -124,7 +124,7 @@ func (m Model) Typing() bool {
 // Unsaved names the record while a check-out is on no disk yet. A simulated
 // prop without a file has nothing to lose.
 func (m Model) Unsaved() string {
-	if len(m.rec.pending) > 0 && !(m.bench.demo && m.bench.path == "") {
+	if (len(m.rec.pending) > 0 || m.rec.held != "") && !(m.bench.demo && m.bench.path == "") {
 		return "the bench record"
 	}
 	return ""

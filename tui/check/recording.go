@@ -16,11 +16,15 @@ import (
 // A recording is how far the bench record of what has ended is.
 type recording struct {
 	busy    bool
+	held    string              // the file that is waited for, as another program holds it
 	done    string              // the file the last entry is in
 	why     string              // why it is not recorded yet
 	pending []record.Entry      // not on disk yet
 	ends    []record.Unfinished // what was kept and is superfluous once they are
 }
+
+// heldMsg is a record that is waited for, as another program holds it.
+type heldMsg string
 
 // recordedMsg is what became of entries that were to be recorded.
 type recordedMsg struct {
@@ -70,9 +74,9 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 	m.work.save++
 	entries, ends, desk, number := m.rec.pending, m.rec.ends, m.desk, m.work.save
 	m.rec.busy, m.rec.pending, m.rec.ends = true, nil, nil
-	return m, func() tea.Msg {
+	return m, screen.Waiting(func(waits func()) tea.Msg {
 		msg := recordedMsg{desk: desk, path: f.Path, ends: ends}
-		if msg.left, msg.err = desk.Record(f, entries); msg.err != nil {
+		if msg.left, msg.err = desk.Record(f, entries, waits); msg.err != nil {
 			return msg
 		}
 		for _, u := range ends {
@@ -81,12 +85,12 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 		desk.Release()
 		msg.kept, _ = desk.Kept()
 		return msg
-	}
+	}, heldMsg(f.Path))
 }
 
 // recorded takes what became of them.
 func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
-	m.rec.busy = false
+	m.rec.busy, m.rec.held = false, ""
 	if len(msg.left) > 0 {
 		m.rec.pending = append(msg.left[:len(msg.left):len(msg.left)], m.rec.pending...)
 		m.rec.ends = append(msg.ends[:len(msg.ends):len(msg.ends)], m.rec.ends...)
@@ -103,6 +107,8 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 // sayRecord is one sentence about the record.
 func sayRecord(m Model) string {
 	switch {
+	case m.rec.held != "":
+		return "Waiting for " + m.rec.held + ", which another program holds: it is recorded once that lets go."
 	case m.rec.busy:
 		return "Recording."
 	case m.rec.why != "" && m.bench.demo && m.bench.path == "":

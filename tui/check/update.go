@@ -64,6 +64,10 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 		return tested(m, msg)
 	case resultMsg:
 		return concluded(m, msg)
+	case heldMsg:
+		if m.rec.busy {
+			m.rec.held = string(msg)
+		}
 	case recordedMsg:
 		return m.recorded(msg)
 	case plannedMsg:

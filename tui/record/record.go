@@ -64,7 +64,9 @@ type Model struct {
 	typing  *typing // a line being typed; nil for none
 	draft   string  // a note that was begun and left
 	kept    keptNote
-	busy    bool // something is being written
+	busy    bool           // something is being written
+	writing []record.Entry // notes on their way to disk
+	held    string         // record they wait for, as another program holds it
 	pending []record.Entry
 	why     string // why pending is not on disk
 	note    string // answer to the last key

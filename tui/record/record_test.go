@@ -57,10 +57,23 @@ func (d *desk) feed(msgs ...tea.Msg) {
 	for _, msg := range msgs {
 		s, cmd := d.m.Update(msg)
 		d.m = s.(Model)
-		if cmd != nil {
-			d.feed(cmd())
-		}
+		d.run(cmd)
 	}
+}
+
+func (d *desk) run(cmd tea.Cmd) {
+	d.t.Helper()
+	if cmd == nil {
+		return
+	}
+	msg := cmd()
+	if batch, ok := msg.(tea.BatchMsg); ok {
+		for _, c := range batch {
+			d.run(c)
+		}
+		return
+	}
+	d.feed(msg)
 }
 
 func (d *desk) press(keys ...string) {

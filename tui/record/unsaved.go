@@ -2,6 +2,7 @@ package record
 
 import (
 	"os"
+	"slices"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -21,7 +22,7 @@ func (m Model) Unsaved() string {
 // begun is all that was written of notes and is not recorded.
 func (m Model) begun() string {
 	var all []string
-	for _, e := range m.pending {
+	for _, e := range append(slices.Clone(m.writing), m.pending...) {
 		all = append(all, e.Notes)
 	}
 	last := m.draft

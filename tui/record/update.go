@@ -26,6 +26,10 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		}
 	case readMsg:
 		m = m.took(msg)
+	case heldMsg:
+		if len(m.writing) > 0 {
+			m.held = string(msg)
+		}
 	case wroteMsg:
 		return m.wrote(msg)
 	case sheetMsg:
@@ -44,7 +48,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.prop, m.path = msg.Prop, msg.Path
 	if !same {
 		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown,
-			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid}
+			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, writing: m.writing, held: m.held, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid}
 		m = kept
 	}
 	return m.read()

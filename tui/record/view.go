@@ -215,6 +215,9 @@ func (m Model) foot(width int) []string {
 		}
 		out = append(out, m.headed(head, m.note, width)...)
 	}
+	if m.held != "" {
+		out = append(out, m.headed("WAITING ", "for "+style.Clean(m.held)+", which another program holds: the note is recorded once that lets go.", width)...)
+	}
 	if m.typing != nil {
 		lines := m.typing.view(width - 3)
 		for _, l := range lines {

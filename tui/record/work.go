@@ -11,6 +11,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -79,6 +80,9 @@ type wroteMsg struct {
 	err  error
 }
 
+// heldMsg is a record that is waited for, as another program holds it.
+type heldMsg string
+
 // record keeps a note and writes it beside the prop file.
 func (m Model) record(text string) (Model, tea.Cmd) {
 	e := record.Entry{Kind: "note", At: m.opt.Now().Truncate(time.Second), Prop: m.prop.Name, Ringout: m.opt.Version, Notes: text}
@@ -97,19 +101,19 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 		return m, nil
 	}
 	entries := m.pending
-	m.busy, m.pending = true, nil
-	return m, func() tea.Msg {
+	m.busy, m.pending, m.writing = true, nil, entries
+	return m, screen.Waiting(func(waits func()) tea.Msg {
 		for i, e := range entries {
-			if err := f.Append(e); err != nil {
+			if err := f.AppendAfter(e, waits); err != nil {
 				return wroteMsg{path: f.Path, left: entries[i:], err: err}
 			}
 		}
 		return wroteMsg{path: f.Path}
-	}
+	}, heldMsg(f.Path))
 }
 
 func (m Model) wrote(msg wroteMsg) (Model, tea.Cmd) {
-	m.busy = false
+	m.busy, m.writing, m.held = false, nil, ""
 	if msg.err != nil {
 		m.pending = append(msg.left[:len(msg.left):len(msg.left)], m.pending...)
 		m.why = sentence(msg.err)
