@@ -134,7 +134,7 @@ func TestAGoodPropIsSignedOffOnlyWhenAllIsRead(t *testing.T) {
 // none is signed off. Faults that no look at rest can show are listed.
 func TestEveryKindOfFaultIsSeen(t *testing.T) {
 	unseen := map[strip.Kind]string{
-		strip.Flicker: "comes and goes; looks at rest do not show it", strip.Sag: "all lights shine, only dimmer", strip.Resistance: "the same",
+		strip.Flicker: "comes and goes; looks at rest do not show it", strip.Sparkle: "flashes for moments that the light at rest does not have", strip.Sag: "all lights shine, only dimmer", strip.Resistance: "the same",
 		strip.WrongPacking: "no difference while all pixels fit the first universe",
 	}
 	for name, p := range props(t) {
