@@ -56,7 +56,8 @@ type jsonPower struct {
 	Extra     []int        `json:"extra_feeds_at_pixels"`      // for full level
 	After     []jsonFeed   `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there
 	Possible  bool         `json:"extra_feeds_suffice"`
-	Supplies  []jsonSupply `json:"supplies,omitempty"` // for full level, when one is not enough
+	Supplies  []jsonSupply `json:"supplies,omitempty"`          // for full level, when one is not enough
+	Least     int          `json:"supplies_at_least,omitempty"` // by current alone
 	Findings  []string     `json:"findings"`
 	Assumed   []string     `json:"assumed"`
 }
@@ -161,7 +162,7 @@ func (pl *Plan) jsonPower() jsonPower {
 	r := pl.Power
 	out := jsonPower{Level: 100 * r.Level, Amps: r.Amps, DarkAmps: r.DarkAmps, Limit: r.Supply.Limit,
 		Lowest: r.Constant.Lowest, Sagging: r.Sagging.Lowest, At: r.Constant.At + 1, MinVolts: r.MinVolts,
-		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Findings: r.Findings, Assumed: r.Assumed,
+		HoldLevel: 100 * r.HoldLevel, Extra: []int{}, Possible: r.Extra.Possible, Least: r.SuppliesLeast, Findings: r.Findings, Assumed: r.Assumed,
 		Band: jsonBands(r.Band), Feeds: jsonFeeds(r.Feeds), After: jsonFeeds(r.After)}
 	for _, s := range r.Supplies {
 		out.Supplies = append(out.Supplies, jsonSupply{s.First + 1, s.Last + 1, s.Amps, jsonFeeds(s.Feeds)})

@@ -35,11 +35,13 @@ type Report struct {
 	HoldSagging float64 // the same with sagging pixels
 	SupplyLevel float64 // highest level in this colour that the supply's limit allows
 	Extra       Placement
-	Supplies    []SupplyPart // how several supplies share the prop at full level; nil when one is enough
-	After       []FeedReport // every feed at full level once Extra's feeds are there; nil when none are
-	Findings    []string     // what is not in order, one sentence each
-	Assumed     []string     // figures the file does not give, and what was taken
-	Cautions    []string     // the usual ones, always shown
+	Supplies    []SupplyPart // how several supplies share the prop at full level; nil when one is enough or no way was found
+
+	SuppliesLeast int          // that full level takes by current alone; 0 when one is enough
+	After         []FeedReport // every feed at full level once Extra's feeds are there; nil when none are
+	Findings      []string     // what is not in order, one sentence each
+	Assumed       []string     // figures the file does not give, and what was taken
+	Cautions      []string     // the usual ones, always shown
 
 	supply float64 // volts
 	starts []int   // first pixel of each run
@@ -119,7 +121,7 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
 	if like != nil {
 		r.HoldsDark, r.HoldLevel, r.HoldSagging = like.HoldsDark, like.HoldLevel, like.HoldSagging
-		r.Extra, r.After, r.Supplies = like.Extra, like.After, like.Supplies
+		r.Extra, r.After, r.Supplies, r.SuppliesLeast = like.Extra, like.After, like.Supplies, like.SuppliesLeast
 		return nil
 	}
 	full := draws(r.on, DrawOf(p.Chip, r.Colour, 1))
@@ -145,6 +147,12 @@ func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err e
 // withExtra is every feed under a load once extra ones, on wire like the first
 // feed's, are there.
 func (r *Report) withExtra(p *prop.Prop, n *Network, extra []int, load []float64) ([]FeedReport, error) {
+	feeds, _, err := r.solveExtra(p, n, extra, load)
+	return feeds, err
+}
+
+// solveExtra is the same with the whole solution.
+func (r *Report) solveExtra(p *prop.Prop, n *Network, extra []int, load []float64) ([]FeedReport, *Solution, error) {
 	feeds, with := slices.Clone(feedsOf(p)), n.clone()
 	for _, at := range extra {
 		feeds = append(feeds, prop.Feed{Pixel: at, WireMetre: feeds[0].WireMetre, Wire: feeds[0].Wire})
@@ -152,21 +160,21 @@ func (r *Report) withExtra(p *prop.Prop, n *Network, extra []int, load []float64
 	}
 	l, err := NewLadder(with)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	solved := l.Constant(nil, load)
 	var out []FeedReport
 	for i, f := range feeds {
 		report, err := feedReport(p, f, with.Taps[i], solved.Taps[i])
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if report.Name = fmt.Sprintf("new feed %d", i+1-len(n.Taps)); i < len(n.Taps) {
 			report.Name = FeedName(p, i)
 		}
 		out = append(out, report)
 	}
-	return out, nil
+	return out, solved, nil
 }
 
 // ampsOf are the currents of draws at full voltage.

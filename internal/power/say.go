@@ -89,8 +89,12 @@ func (r *Report) saySupply(p *prop.Prop) {
 		r.find("The prop draws %.1f A, but a supply of %g A should give no more than %.1f A for hours on end: at most level %d %% in this colour, or a larger supply.",
 			s.Amps, s.Rated, s.Limit, FloorPercent(r.SupplyLevel))
 	}
-	if r.Supplies != nil {
+	switch {
+	case r.Supplies != nil:
 		r.find("%s", r.suppliesText(p))
+	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && r.Pixels > windowsUpTo:
+		r.find("Full level in this colour takes at least %d supplies of %.4g A by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
+			r.SuppliesLeast, s.Rated)
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:

@@ -22,24 +22,22 @@ const mostSupplies = 64
 
 // supplies shares the prop at full level among as few supplies of the file's
 // kind as can be, each within its limit for hours on end; nil when one is
-// enough, or when no number of them helps.
+// enough, or when no way was found.
 func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPart, error) {
-	if len(full) > windowsUpTo {
-		return nil, nil // the search for feeds takes too long; such a prop is split first
+	sums := sumsOf(full)
+	all, limit := sums[len(full)], r.Supply.Limit
+	if all <= limit || !(limit > 0) || slices.Max(full) > limit {
+		return nil, nil
 	}
-	cuts := r.supplyCuts(full)
+	r.SuppliesLeast = int(math.Ceil(all/limit - 1e-9))
+	if len(full) > windowsUpTo {
+		return r.suppliesInOrder(p, n, full, sums) // the search for feeds takes minutes there
+	}
+	cuts := r.supplyCuts(sums)
 	if len(cuts) == 0 {
 		return nil, nil
 	}
-	with := n.clone()
-	for _, c := range cuts {
-		with.Links[c-1].Plus = Broken
-		for i, l := range with.Loops {
-			if l.First < c && c <= l.Last {
-				with.Loops[i].Plus = Broken // a ring that is cut is open at its closing joint too
-			}
-		}
-	}
+	with := cutPlus(n, cuts)
 	extra, err := PlaceFeeds(with, full, n.Taps[0].Rails, max(r.MinVolts, 0.01), placeWork/3, r.handy(p)...)
 	if err != nil || !extra.Possible {
 		return nil, err
@@ -48,37 +46,54 @@ func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPar
 	if err != nil {
 		return nil, err
 	}
-	var out []SupplyPart
-	for i, first := range append([]int{0}, cuts...) {
-		part := SupplyPart{First: first, Last: r.Pixels - 1}
-		if i < len(cuts) {
-			part.Last = cuts[i] - 1
+	return supplyParts(cuts, sums, feeds), nil
+}
+
+// sumsOf are the amps of all pixels before each, and of all.
+func sumsOf(full []float64) []float64 {
+	sums := make([]float64, len(full)+1)
+	for i, a := range full {
+		sums[i+1] = sums[i] + a
+	}
+	return sums
+}
+
+// cutPlus is the network with plus cut before some pixels. A ring that is cut
+// is open at its closing joint too.
+func cutPlus(n *Network, cuts []int) *Network {
+	with := n.clone()
+	for _, c := range cuts {
+		with.Links[c-1].Plus = Broken
+		for i, l := range with.Loops {
+			if l.First < c && c <= l.Last {
+				with.Loops[i].Plus = Broken
+			}
 		}
-		for _, a := range full[part.First : part.Last+1] {
-			part.Amps += a
-		}
+	}
+	return with
+}
+
+// supplyParts gives each stretch between cuts its amps and its feeds.
+func supplyParts(cuts []int, sums []float64, feeds []FeedReport) (out []SupplyPart) {
+	ends := append(slices.Clone(cuts), len(sums)-1)
+	from := 0
+	for _, end := range ends {
+		part := SupplyPart{First: from, Last: end - 1, Amps: sums[end] - sums[from]}
 		for _, f := range feeds {
-			if f.Pixel >= part.First && f.Pixel <= part.Last {
+			if f.Pixel >= from && f.Pixel < end {
 				part.Feeds = append(part.Feeds, f)
 			}
 		}
-		out = append(out, part)
+		out, from = append(out, part), end
 	}
-	return out, nil
+	return out
 }
 
 // supplyCuts are the pixels before which plus is cut, so that each stretch is
 // within the supply's limit: at a joint where one serves, else inside a run.
-func (r *Report) supplyCuts(full []float64) []int {
-	sums := make([]float64, len(full)+1) // amps of the pixels before each
-	for i, a := range full {
-		sums[i+1] = sums[i] + a
-	}
-	all, limit := sums[len(full)], r.Supply.Limit
-	if all <= limit || !(limit > 0) || slices.Max(full) > limit {
-		return nil
-	}
-	for k := int(math.Ceil(all / limit)); k <= min(mostSupplies, len(full)); k++ {
+func (r *Report) supplyCuts(sums []float64) []int {
+	limit := r.Supply.Limit
+	for k := max(2, r.SuppliesLeast); k <= min(mostSupplies, len(sums)-1); k++ {
 		if cuts, ok := r.cutInto(sums, k, limit); ok {
 			return cuts
 		}
@@ -123,6 +138,13 @@ func (r *Report) suppliesText(p *prop.Prop) string {
 	for _, s := range r.Supplies[1:] {
 		cuts = append(cuts, PlaceName(p, s.First))
 	}
-	return fmt.Sprintf("Full level in this colour takes %d supplies of %.4g A: cut plus before %s, and join the ground of all.",
+	text := fmt.Sprintf("Full level in this colour takes %d supplies of %.4g A: cut plus before %s, and join the ground of all.",
 		len(r.Supplies), r.Supply.Rated, strings.Join(cuts, ", before "))
+	if r.Pixels > windowsUpTo {
+		text += " The feeds share them in the order of the wiring."
+	}
+	if len(r.Supplies) > r.SuppliesLeast {
+		text += fmt.Sprintf(" Fewer may do: by current alone it takes %d.", r.SuppliesLeast)
+	}
+	return text
 }

@@ -270,8 +270,11 @@ func (l *List) feeds(p *prop.Prop, r *power.Report) {
 func (l *List) supply(p *prop.Prop, r *power.Report) {
 	n := max(1, len(r.Supplies))
 	note := ""
-	if n > 1 {
+	switch {
+	case n > 1:
 		note = "for full level in white"
+	case r.SuppliesLeast > 1:
+		n, note = r.SuppliesLeast, "for full level in white, at least; no way to share the feeds was found"
 	}
 	l.add(p, Supplies, fmt.Sprintf("supply %.4g V, %.4g A", p.Supply.Volts, p.Supply.Amps), float64(n), "piece", note)
 }

@@ -1,0 +1,152 @@
+package power
+
+import (
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
+
+// suppliesInOrder shares a long prop without a search: the feeds that the whole
+// prop needs at full level are taken in the order of the wiring, as many to a
+// supply as it carries, and plus is cut where next to no current flows in it,
+// which moves no voltage much. Six solutions of the network are all its work.
+// The number is the least for these feeds in this order; with feeds elsewhere
+// fewer may do. nil when a feed alone is too much or a voltage then falls short.
+func (r *Report) suppliesInOrder(p *prop.Prop, n *Network, full, sums []float64) ([]SupplyPart, error) {
+	feeds, _, err := r.solveExtra(p, n, r.Extra.Pixels, full)
+	if err != nil {
+		return nil, err
+	}
+	// A cut is beside a pixel, not within it: leave room for one at either end.
+	groups := groupFeeds(feeds, r.Supply.Limit-2*slices.Max(full))
+	if len(groups) < 2 || len(groups) > mostSupplies {
+		return nil, nil
+	}
+	atJoints, still := r.cutsBetween(groups, sums)
+	parts, err := r.partsThatHold(p, n, atJoints, full, sums, 0)
+	if err != nil || parts != nil {
+		return parts, err
+	}
+	return r.partsThatHold(p, n, still, full, sums, 3)
+}
+
+// partsThatHold are the parts between cuts, when each is within the limit and
+// no voltage falls short. A part in which one does gets another feed where it
+// is lowest, so many times.
+func (r *Report) partsThatHold(p *prop.Prop, n *Network, cuts []int, full, sums []float64, more int) ([]SupplyPart, error) {
+	with, extra := cutPlus(n, cuts), slices.Clone(r.Extra.Pixels)
+	for {
+		feeds, s, err := r.solveExtra(p, with, extra, full)
+		if err != nil {
+			return nil, err
+		}
+		parts := supplyParts(cuts, sums, feeds)
+		over := slices.ContainsFunc(parts, func(q SupplyPart) bool { return q.Amps > r.Supply.Limit })
+		switch {
+		case over || s.Dead > 0:
+			return nil, nil
+		case s.Lowest >= r.MinVolts:
+			return parts, nil
+		case more == 0:
+			return nil, nil
+		}
+		extra = append(extra, r.tooLow(parts, s)...)
+		more--
+	}
+}
+
+// tooLow is the pixel with the least voltage in every part that falls short.
+func (r *Report) tooLow(parts []SupplyPart, s *Solution) (out []int) {
+	for _, q := range parts {
+		low := q.First
+		for i := q.First; i <= q.Last; i++ {
+			if s.Volts(i) < s.Volts(low) {
+				low = i
+			}
+		}
+		if s.Volts(low) < r.MinVolts {
+			out = append(out, low)
+		}
+	}
+	return out
+}
+
+// A feedGroup is neighbouring feeds on one supply.
+type feedGroup struct {
+	first, last int // pixels of its first and last feed
+	amps        float64
+}
+
+// groupFeeds makes the fewest groups within a limit, and among as few those
+// whose largest is least; nil when feeds at one pixel are too much by
+// themselves.
+func groupFeeds(feeds []FeedReport, limit float64) []feedGroup {
+	var single []feedGroup
+	for _, f := range slices.SortedStableFunc(slices.Values(feeds), func(a, b FeedReport) int { return a.Pixel - b.Pixel }) {
+		if k := len(single) - 1; k >= 0 && single[k].last == f.Pixel {
+			single[k].amps += f.Amps // no cut goes between them
+			continue
+		}
+		single = append(single, feedGroup{f.Pixel, f.Pixel, f.Amps})
+	}
+	best := fill(single, limit)
+	low, high := 0.0, limit
+	for range 40 {
+		middle := (low + high) / 2
+		if g := fill(single, middle); g != nil && len(g) <= len(best) {
+			best, high = g, middle
+		} else {
+			low = middle
+		}
+	}
+	return best
+}
+
+// fill puts one after another into a group as long as the limit allows, which
+// makes the fewest.
+func fill(single []feedGroup, limit float64) (out []feedGroup) {
+	for _, f := range single {
+		k := len(out) - 1
+		switch {
+		case f.amps > limit:
+			return nil
+		case k >= 0 && out[k].amps+f.amps <= limit:
+			out[k].last, out[k].amps = f.last, out[k].amps+f.amps
+		default:
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// cutsBetween are the pixels before which plus is cut between groups: where it
+// carries least, since what lies before it draws what the feeds before it give,
+// and at the joint nearest to that where there is one between the feeds.
+func (r *Report) cutsBetween(groups []feedGroup, sums []float64) (atJoints, still []int) {
+	given := 0.0
+	for i, g := range groups[:len(groups)-1] {
+		first, last := g.last+1, groups[i+1].first
+		given += g.amps
+		at, _ := slices.BinarySearch(sums, given)
+		if at > 0 && given-sums[at-1] < sums[min(at, len(sums)-1)]-given {
+			at--
+		}
+		at = min(max(at, first), last)
+		still, atJoints = append(still, at), append(atJoints, r.startNear(at, first, last))
+	}
+	return atJoints, still
+}
+
+// startNear is the start of a run nearest to a pixel within bounds; the pixel
+// itself when there is none.
+func (r *Report) startNear(at, first, last int) int {
+	k, _ := slices.BinarySearch(r.starts, at)
+	best, far := at, math.MaxInt
+	for _, c := range r.starts[max(0, k-1):min(len(r.starts), k+1)] {
+		if d := max(c-at, at-c); c >= first && c <= last && d < far {
+			best, far = c, d
+		}
+	}
+	return best
+}
