@@ -156,7 +156,8 @@ func TestCopiesAreHeard(t *testing.T) {
 
 func TestTextHasTheFigures(t *testing.T) {
 	s := Summarise(heard(t, "Pier PC"), protocol.Ours{}, 0, 3)
-	s.Streams[0].Loss, s.Streams[0].Rate, s.Streams[0].JitterMS = 0.25, 33.3, 1.5
+	loss, jitter := 0.25, 1.5
+	s.Streams[0].Loss, s.Streams[0].Rate, s.Streams[0].JitterMS = &loss, 33.3, &jitter
 	assert.Regexp(t, `(?m)^  Pier PC +10\.0\.0\.7 +3 +150 +33\.3 +25 % +0 +1\.5 ms  live, followed$`, s.Text())
 	assert.NotContains(t, s.Text(), "lost by this machine")
 	assert.Contains(t, s.Text(), "    1    2   0  98\n")

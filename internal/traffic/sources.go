@@ -23,6 +23,7 @@ type Source struct {
 	Universes []protocol.Universe // ascending
 	Low, High uint8               // priority
 	Rate      float64             // packets per second on its fastest universe
+	Judged    bool                // Loss, Twice, Late and Jitter can be worked out; they are of the universes where that is so
 	Loss      float64             // 0 to 1
 	Twice     uint64
 	Late      uint64
@@ -69,8 +70,8 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 		}
 		s.Universes = append(s.Universes, st.Universe)
 		s.Low, s.High = min(s.Low, st.Priority), max(s.High, st.Priority)
-		s.Rate, s.Loss, s.Jitter = max(s.Rate, st.Rate), max(s.Loss, st.Loss), max(s.Jitter, st.Jitter)
-		s.Twice, s.Late = s.Twice+st.Twice, s.Late+st.Late
+		s.Rate = max(s.Rate, st.Rate)
+		s.addFigures(st)
 		s.Rival = s.Rival || s.Live && !s.Ours && slices.Contains(ours.Universes, st.Universe)
 	}
 	if s.Heard = len(from.Streams) > 0; !s.Heard {
@@ -79,6 +80,16 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 	}
 	s.Standing = standing(r, from)
 	return s
+}
+
+// addFigures takes up what the packet numbers of a stream say of the way.
+func (s *Source) addFigures(st *protocol.StreamReport) {
+	if !Judged(st) {
+		return
+	}
+	s.Judged = true
+	s.Loss, s.Jitter = max(s.Loss, st.Loss), max(s.Jitter, st.Jitter)
+	s.Twice, s.Late = s.Twice+st.Twice, s.Late+st.Late
 }
 
 // Address is where a source was heard from last, in words; empty if unknown.

@@ -17,28 +17,30 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A Line is one source on one universe, in columns.
+// A Line is one source on one universe, in columns. Figures of the way that
+// cannot be worked out are nil, and left out of JSON: the shares where nothing
+// is judged, all of them while two senders use one CID.
 type Line struct {
-	Source   string  `json:"source"`
-	Address  string  `json:"address"`
-	CID      string  `json:"cid"`
-	Universe int     `json:"universe"`
-	State    string  `json:"state"` // live, lost, finished
-	Priority int     `json:"priority"`
-	Wins     bool    `json:"wins"`     // receivers follow it, alone or with others
-	Followed string  `json:"followed"` // how: followed, tied, not followed, followed for some slots; empty when not live
-	Preview  bool    `json:"preview"`
-	Sync     int     `json:"sync"` // synchronization address; 0 is none
-	Slots    int     `json:"slots"`
-	Rate     float64 `json:"packets_per_second"`
-	Loss     float64 `json:"loss"` // share, 0 to 1
-	Doubled  float64 `json:"doubled"`
-	Missing  uint64  `json:"missing"` // packets that never came
-	Twice    uint64  `json:"twice"`
-	Late     uint64  `json:"late"` // packets out of order
-	JitterMS float64 `json:"jitter_ms"`
-	Packets  uint64  `json:"packets"`
-	Via      string  `json:"via"` // "multicast" or "unicast"
+	Source   string   `json:"source"`
+	Address  string   `json:"address"`
+	CID      string   `json:"cid"`
+	Universe int      `json:"universe"`
+	State    string   `json:"state"` // live, lost, finished
+	Priority int      `json:"priority"`
+	Wins     bool     `json:"wins"`     // receivers follow it, alone or with others
+	Followed string   `json:"followed"` // how: followed, tied, not followed, followed for some slots; empty when not live
+	Preview  bool     `json:"preview"`
+	Sync     int      `json:"sync"` // synchronization address; 0 is none
+	Slots    int      `json:"slots"`
+	Rate     float64  `json:"packets_per_second"`
+	Loss     *float64 `json:"loss,omitempty"` // share, 0 to 1
+	Doubled  *float64 `json:"doubled,omitempty"`
+	Missing  *uint64  `json:"missing,omitempty"` // packets that never came
+	Twice    *uint64  `json:"twice,omitempty"`
+	Late     *uint64  `json:"late,omitempty"` // packets out of order
+	JitterMS *float64 `json:"jitter_ms,omitempty"`
+	Packets  uint64   `json:"packets"`
+	Via      string   `json:"via"` // "multicast" or "unicast"
 }
 
 // Lines are all streams of a report, by source, then universe.
@@ -54,8 +56,8 @@ func Lines(r *protocol.Report) []Line {
 
 func line(r *protocol.Report, s protocol.SourceReport, st protocol.StreamReport) Line {
 	l := Line{Source: s.Name, CID: s.CID.String(), Universe: int(st.Universe), State: st.State.String(), Priority: int(st.Priority),
-		Preview: st.Preview, Sync: int(st.SyncAddress), Slots: st.Slots, Rate: st.Rate, Loss: st.Loss, Doubled: st.Doubled,
-		Missing: st.Missing, Twice: st.Twice, Late: st.Late, JitterMS: float64(st.Jitter) / float64(time.Millisecond), Packets: st.Packets, Via: "unicast"}
+		Preview: st.Preview, Sync: int(st.SyncAddress), Slots: st.Slots, Rate: st.Rate, Packets: st.Packets, Via: "unicast"}
+	l.addFigures(&st)
 	if st.Multicast {
 		l.Via = "multicast"
 	}
@@ -175,6 +177,32 @@ const columns = "%s %s %8s %8s %6s %6s %5s %9s  %s"
 
 var header = strings.TrimRight(fmt.Sprintf(columns, cell("source", 20), cell("address", 15), "universe", "priority", "per s", "lost", "late", "jitter", "state"), " ")
 
+// addFigures adds what can be said of the way.
+func (l *Line) addFigures(st *protocol.StreamReport) {
+	if st.Judged > 0 {
+		l.Loss, l.Doubled = &st.Loss, &st.Doubled
+	}
+	if Judged(st) {
+		ms := float64(st.Jitter) / float64(time.Millisecond)
+		l.Missing, l.Twice, l.Late, l.JitterMS = &st.Missing, &st.Twice, &st.Late, &ms
+	}
+}
+
+// Judged reports whether the packet numbers of a stream say something of the
+// way. Those of two senders under one CID, mixed, do not.
+func Judged(st *protocol.StreamReport) bool { return st.State != protocol.Live || st.Judged > 0 }
+
+// Unknown stands for a figure that cannot be worked out.
+const Unknown = "–"
+
+// figure is a number times a factor by its format.
+func figure[T uint64 | float64](format string, v *T, factor T) string {
+	if v == nil {
+		return Unknown
+	}
+	return fmt.Sprintf(format, factor*(*v))
+}
+
 // Text is the line in the columns of the header.
 func (l Line) Text() string {
 	state := l.State
@@ -190,5 +218,5 @@ func (l Line) Text() string {
 		name = "(no name)"
 	}
 	return fmt.Sprintf(columns, cell(name, 20), cell(l.Address, 15), fmt.Sprint(l.Universe), fmt.Sprint(l.Priority), fmt.Sprintf("%.1f", l.Rate),
-		fmt.Sprintf("%.0f %%", 100*l.Loss), fmt.Sprint(l.Late), fmt.Sprintf("%.1f ms", l.JitterMS), state)
+		figure("%.0f %%", l.Loss, 100), figure("%d", l.Late, 1), figure("%.1f ms", l.JitterMS, 1), state)
 }

@@ -44,8 +44,8 @@ func TestSummary(t *testing.T) {
 	assert.Equal(t, "Pier PC", pier.Source)
 	assert.True(t, pier.Wins, "priority 150 wins over 100 (6.2.3)")
 	assert.False(t, bench.Wins)
-	assert.InDelta(t, 0.2, pier.Loss, 0.03, "every fifth packet is missing")
-	assert.Zero(t, bench.Loss)
+	assert.InDelta(t, 0.2, *pier.Loss, 0.03, "every fifth packet is missing")
+	assert.Zero(t, *bench.Loss)
 	assert.InDelta(t, 40, bench.Rate, 2, "one packet each 25 ms")
 	assert.Equal(t, []int{2, 0, 98}, s.Slots, "the winner's levels")
 

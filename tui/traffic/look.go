@@ -127,6 +127,9 @@ func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n i
 	if n > 0 {
 		text += ", " + counted(n, "slot")
 	}
+	if !traffic.Judged(st) {
+		return text + fmt.Sprintf(", %.1f/s, one CID used twice", st.Rate)
+	}
 	return text + fmt.Sprintf(", %.1f/s, %s lost, jitter %s", st.Rate, percentage(st.Loss), millis(st.Jitter))
 }
 

@@ -83,6 +83,9 @@ func (m Model) sourceRow(s traffic.Source) row {
 	if s.Live {
 		r.rate, r.loss, r.jitter = fmt.Sprintf("%.1f", s.Rate), percentage(s.Loss), millis(s.Jitter)
 	}
+	if !s.Judged {
+		r.twice, r.late, r.loss, r.jitter = traffic.Unknown, traffic.Unknown, traffic.Unknown, traffic.Unknown
+	}
 	return r
 }
 
@@ -164,8 +167,12 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	if st.Interface != "" {
 		way += " on " + style.Clean(st.Interface)
 	}
-	text := fmt.Sprintf("Universe %d by %s: %s of %s, %d missing, %d twice, %d late; jitter %s.",
-		st.Universe, way, counted(int(st.Packets), "packet"), counted(st.Slots, "slot"), st.Missing, st.Twice, st.Late, millis(st.Jitter))
+	text := fmt.Sprintf("Universe %d by %s: %s of %s", st.Universe, way, counted(int(st.Packets), "packet"), counted(st.Slots, "slot"))
+	if traffic.Judged(st) {
+		text += fmt.Sprintf(", %d missing, %d twice, %d late; jitter %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
+	} else {
+		text += ". Two senders have lately used one CID: their numbers, mixed, do not tell what is lost, late or twice."
+	}
 	if st.Jumps > 0 {
 		text += fmt.Sprintf(" Its numbers began anew %d times.", st.Jumps)
 	}
