@@ -96,3 +96,16 @@ func TestWaitingIsSaidAndEnds(t *testing.T) {
 	_, _, err = prop.Load(file)
 	require.NoError(t, err)
 }
+
+// A large file on a busy machine takes long, but nobody is waited for.
+func TestNobodyWritesAPlainFile(t *testing.T) {
+	fifo := filepath.Join(t.TempDir(), "fifo.toml")
+	require.NoError(t, unix.Mkfifo(fifo, 0o600))
+	assert.False(t, regular(fifo))
+	assert.False(t, regular("/dev/stdin.none"))
+	file := porthole(t)
+	assert.True(t, regular(file))
+	link := filepath.Join(t.TempDir(), "link.toml")
+	require.NoError(t, os.Symlink(file, link))
+	assert.True(t, regular(link))
+}

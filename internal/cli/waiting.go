@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -34,7 +35,9 @@ func untilEnd(ctx context.Context, work func() error) error {
 // so, and ends with the command's context.
 func load(c *cobra.Command, path string) (p *prop.Prop, doc *prop.Document, err error) {
 	say := time.AfterFunc(soon, func() {
-		fmt.Fprintf(c.ErrOrStderr(), "ringout: waiting for what is written into %s; Ctrl-C ends\n", path)
+		if !regular(path) {
+			fmt.Fprintf(c.ErrOrStderr(), "ringout: waiting for what is written into %s; Ctrl-C ends\n", path)
+		}
 	})
 	defer say.Stop()
 	type loaded struct {
@@ -53,6 +56,13 @@ func load(c *cobra.Command, path string) (p *prop.Prop, doc *prop.Document, err 
 	default: // the command ended first
 		return nil, nil, err
 	}
+}
+
+// regular reports whether a path is a plain file: one that takes long to read
+// is large, and nobody is waited for.
+func regular(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Mode().IsRegular()
 }
 
 // appendTo adds an entry to a record. One that is held by another program is
