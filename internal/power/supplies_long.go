@@ -24,24 +24,24 @@ func (r *Report) suppliesInOrder(p *prop.Prop, n *Network, full, sums []float64)
 		return nil, nil
 	}
 	atJoints, still := r.cutsBetween(groups, sums)
-	parts, err := r.partsThatHold(p, n, atJoints, full, sums, 0)
+	parts, err := r.partsThatHold(p, n, atJoints, full, 0)
 	if err != nil || parts != nil {
 		return parts, err
 	}
-	return r.partsThatHold(p, n, still, full, sums, 3)
+	return r.partsThatHold(p, n, still, full, 3)
 }
 
 // partsThatHold are the parts between cuts, when each is within the limit and
 // no voltage falls short. A part in which one does gets another feed where it
 // is lowest, so many times.
-func (r *Report) partsThatHold(p *prop.Prop, n *Network, cuts []int, full, sums []float64, more int) ([]SupplyPart, error) {
+func (r *Report) partsThatHold(p *prop.Prop, n *Network, cuts []int, full []float64, more int) ([]SupplyPart, error) {
 	with, extra := cutPlus(n, cuts), slices.Clone(r.Extra.Pixels)
 	for {
 		feeds, s, err := r.solveExtra(p, with, extra, full)
 		if err != nil {
 			return nil, err
 		}
-		parts := supplyParts(cuts, sums, feeds)
+		parts := supplyParts(cuts, sumsOf(full), feeds)
 		over := slices.ContainsFunc(parts, func(q SupplyPart) bool { return q.Amps > r.Supply.Limit })
 		switch {
 		case over || s.Dead > 0:
