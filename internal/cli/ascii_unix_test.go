@@ -6,6 +6,8 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,6 +15,33 @@ import (
 
 	"example.org/ringout/internal/prop"
 )
+
+// A command draws in ASCII on a terminal; JSON stays as it is, and so does what
+// goes into a pipe.
+func TestCommandsInASCII(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "prop.toml")
+	text := strings.Replace(prop.DemoFile("porthole"), "inner ring", "grüner Ring", -1)
+	require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
+	foreign := regexp.MustCompile(`[^\x00-\x7f]`)
+	run := func(locale string, args ...string) string {
+		cmd := exec.Command(program(t), args...)
+		cmd.Env = append(os.Environ(), "LC_ALL="+locale)
+		term := startCommand(t, cmd)
+		term.left()
+		return term.drawn()
+	}
+	assert.Regexp(t, foreign, run("C.UTF-8", "plan", file))
+	got := run("C", "plan", file)
+	assert.NotRegexp(t, foreign, got)
+	assert.Contains(t, got, "####", "the chart")
+	assert.True(t, strings.Contains(run("C", "plan", file, "--json"), "grüner Ring"), "JSON")
+
+	cmd := exec.Command(program(t), "plan", file)
+	cmd.Env = append(os.Environ(), "LC_ALL=C")
+	piped, err := cmd.Output()
+	require.NotEmpty(t, piped, "%v", err)
+	assert.True(t, strings.Contains(string(piped), "grüner Ring"), "pipe")
+}
 
 // In a locale without UTF-8 no byte over 127 reaches the terminal, on any page.
 func TestScreensInASCII(t *testing.T) {

@@ -9,14 +9,18 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
 	"example.org/ringout/internal/exits"
 	"example.org/ringout/internal/settings"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui"
+	"example.org/ringout/tui/ascii"
 )
 
 // version is the one of a release; empty in other builds.
@@ -69,9 +73,34 @@ type streams struct {
 	out, err io.Writer
 }
 
+// inLocale draws on terminals in ASCII where the locale wants it. What other
+// programs read, pipes, files, JSON and CSV, is UTF-8 everywhere.
+func (s streams) inLocale(args []string, getenv func(string) string) streams {
+	if !ascii.Wanted(getenv) {
+		return s
+	}
+	if !slices.ContainsFunc(args, func(a string) bool {
+		name, _, _ := strings.Cut(a, "=")
+		return name == "--json" || name == "--csv"
+	}) {
+		s.out = translated(s.out)
+	}
+	s.err = translated(s.err)
+	return s
+}
+
+// translated is ASCII for a terminal, and w itself for all else.
+func translated(w io.Writer) io.Writer {
+	if f, ok := w.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		return ascii.NewWriter(f)
+	}
+	return w
+}
+
 // run is Main without the process: 0 when all went well, 1 when the work
 // failed or the output could not be written, 2 when the command line was wrong.
 func run(ctx context.Context, args []string, s streams) int {
+	s = s.inLocale(args, os.Getenv)
 	ctx, out := exits.Guard(ctx, s.out)
 	own := &identity{name: settings.DefaultName, warn: s.err}
 	defer own.release()

@@ -8,6 +8,7 @@ import (
 	"os"
 	"runtime"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"github.com/charmbracelet/lipgloss"
@@ -65,9 +66,10 @@ var signs = func() map[rune]byte {
 }()
 
 // A Writer translates what is written through it. Escape sequences are
-// ASCII and pass as they are. It is not for use by two goroutines.
+// ASCII and pass as they are. It may be used by several goroutines.
 type Writer struct {
 	to   io.Writer
+	mu   sync.Mutex
 	rest []byte // beginning of a rune that has not come whole
 }
 
@@ -76,6 +78,8 @@ func NewWriter(to io.Writer) *Writer { return &Writer{to: to} }
 
 // Write implements io.Writer. An error says how little of p is sure to be out.
 func (w *Writer) Write(p []byte) (int, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
 	if _, err := w.to.Write(w.translate(p)); err != nil {
 		return 0, err
 	}
