@@ -127,14 +127,20 @@ func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) 
 		return end, err
 	}
 	d := b.dialog(l, func() error { return b.desk.Save(b.next(), b.desk.Unfinished(*co)) })
-	err = l.whileLit(func() (err error) {
-		if b.json {
-			end, err = d.JSON(co.Session)
-		} else {
-			end, err = d.Plain(co.Session)
-		}
+	ask := d.Plain
+	if b.json {
+		ask = d.JSON
+	}
+	ends := make(chan dialog.End, 1)
+	err = l.whileLit(func() error {
+		end, err := ask(co.Session)
+		ends <- end
 		return err
 	})
+	select {
+	case end = <-ends:
+	default: // the command ended while an answer was waited for
+	}
 	return end, errors.Join(err, l.close())
 }
 
