@@ -160,9 +160,14 @@ func FeedName(p *prop.Prop, i int) string {
 // FeedPlace is where wires enter: `the start of "outer ring" (pixel 85)`.
 func FeedPlace(p *prop.Prop, pixel int) string {
 	run, at := p.Find(pixel)
+	return feedPlace(p, pixel, run, at)
+}
+
+// feedPlace is FeedPlace of a pixel that has been found.
+func feedPlace(p *prop.Prop, pixel, run, at int) string {
 	switch {
 	case run < 0:
-		return PlaceName(p, pixel)
+		return placeName(p, pixel, run, at)
 	case at == 0 && pixel == 0 && len(p.Runs) == 1:
 		return "the start (pixel 1)"
 	case at == p.Runs[run].Pixels-1 && len(p.Runs) == 1:
@@ -186,10 +191,12 @@ func FeedWire(p *prop.Prop, f prop.Feed) string {
 // PlaceName tells where a pixel is, as people count: `pixel 12 of run "inner ring"`.
 func PlaceName(p *prop.Prop, pixel int) string {
 	run, at := p.Find(pixel)
-	if run < 0 {
-		return fmt.Sprintf("pixel %d", pixel+1)
-	}
-	if len(p.Runs) == 1 {
+	return placeName(p, pixel, run, at)
+}
+
+// placeName is PlaceName of a pixel that has been found.
+func placeName(p *prop.Prop, pixel, run, at int) string {
+	if run < 0 || len(p.Runs) == 1 {
 		return fmt.Sprintf("pixel %d", pixel+1)
 	}
 	return fmt.Sprintf("pixel %d of %s", at+1, runName(p, run))

@@ -162,10 +162,10 @@ func (r *Report) solveExtra(p *prop.Prop, n *Network, extra []int, load []float6
 	if err != nil {
 		return nil, nil, err
 	}
-	solved := l.Constant(nil, load)
+	solved, in := l.Constant(nil, load), p.Finder()
 	var out []FeedReport
 	for i, f := range feeds {
-		report, err := feedReport(p, f, with.Taps[i], solved.Taps[i])
+		report, err := feedReport(p, in, f, with.Taps[i], solved.Taps[i])
 		if err != nil {
 			return nil, nil, err
 		}
@@ -229,8 +229,9 @@ func draws(on []bool, d Draw) []Draw {
 }
 
 func (r *Report) feeds(p *prop.Prop, n *Network) error {
+	in := p.Finder()
 	for i, f := range feedsOf(p) {
-		report, err := feedReport(p, f, n.Taps[i], r.Constant.Taps[i])
+		report, err := feedReport(p, in, f, n.Taps[i], r.Constant.Taps[i])
 		if err != nil {
 			return err
 		}
@@ -242,11 +243,12 @@ func (r *Report) feeds(p *prop.Prop, n *Network) error {
 }
 
 // feedReport judges a feed that carries amps.
-func feedReport(p *prop.Prop, f prop.Feed, t Tap, amps Rails) (FeedReport, error) {
+func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, t Tap, amps Rails) (FeedReport, error) {
 	load := max(amps.Plus, amps.Minus)
+	run, at := in.Find(t.Pixel)
 	check, err := CheckFuse(f, p.Supply, load, celsius(p))
 	return FeedReport{
-		Pixel: t.Pixel, Place: FeedPlace(p, t.Pixel), Wire: FeedWire(p, f), Amps: load,
+		Pixel: t.Pixel, Place: feedPlace(p, t.Pixel, run, at), Wire: FeedWire(p, f), Amps: load,
 		Drop: amps.Plus*t.Plus + amps.Minus*t.Minus, Check: check,
 	}, err
 }

@@ -194,8 +194,10 @@ func (r *Report) HoldText() string {
 
 func placeList(p *prop.Prop, pixels []int) string {
 	var parts []string
+	in := p.Finder()
 	for _, i := range pixels {
-		parts = append(parts, "at "+PlaceName(p, i))
+		run, at := in.Find(i)
+		parts = append(parts, "at "+placeName(p, i, run, at))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -7,7 +7,10 @@
 // becomes the other.
 package prop
 
-import "fmt"
+import (
+	"fmt"
+	"sort"
+)
 
 // A Chip is a kind of addressable pixel as the strip carries it.
 type Chip struct {
@@ -203,6 +206,25 @@ func (p *Prop) Starts() []int {
 		at += r.Pixels
 	}
 	return out
+}
+
+// A Finder finds the runs of many pixels: a search each, where Prop.Find walks
+// over all runs. The prop's runs must not change meanwhile.
+type Finder struct {
+	prop   *Prop
+	starts []int
+}
+
+// Finder prepares finding.
+func (p *Prop) Finder() Finder { return Finder{p, p.Starts()} }
+
+// Find is Prop.Find.
+func (f Finder) Find(i int) (run, at int) {
+	run = sort.SearchInts(f.starts, i+1) - 1 // the last that begins at i or before: one without pixels begins where the next does
+	if i < 0 || run < 0 || i-f.starts[run] >= f.prop.Runs[run].Pixels {
+		return -1, 0
+	}
+	return run, i - f.starts[run]
 }
 
 // RunName is what run i is called: its own name, or "run 2".
