@@ -3,6 +3,7 @@ package pages
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // Man is the page in the man macros (man(7)); version stands in its foot.
@@ -44,8 +45,23 @@ func manBlock(b *strings.Builder, bl block) {
 // Roff makes a line of text safe: no letter of it is taken for a command.
 func Roff(line string) string {
 	line = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(line)
+	line = named(line)
 	if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
 		line = `\&` + line
 	}
 	return line
+}
+
+// named writes letters beyond ASCII by their numbers, which every reader of
+// manual pages takes, whatever the encoding (groff_char(7)).
+func named(line string) string {
+	var b strings.Builder
+	for _, r := range line {
+		if r < utf8.RuneSelf {
+			b.WriteRune(r)
+		} else {
+			fmt.Fprintf(&b, `\[u%04X]`, r)
+		}
+	}
+	return b.String()
 }
