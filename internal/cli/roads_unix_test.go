@@ -261,7 +261,10 @@ func walk(t *testing.T, pl place, r road, rng *rand.Rand) (fault string, packets
 	}
 	if tty && !l.hup {
 		after = termios(l.tty)
-		time.Sleep(5 * time.Millisecond)
+		select {
+		case <-drained: // all that was drawn has been read (pty(7): EIO at the end)
+		case <-time.After(2 * time.Second):
+		}
 		l.tty.Close()
 	}
 	<-drained
