@@ -58,7 +58,11 @@ func (pl *Plan) writeJoints(w *writer) {
 		if j.SupplyApart {
 			apart = "; plus stays apart"
 		}
-		w.item("J%d %s: %s of %s, %s%s", i, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), pl.length(j.Lead), leadName(pl.Prop), apart)
+		long := " of " + pl.length(j.Lead)
+		if j.Lead == 0 {
+			long = ", no length in the file"
+		}
+		w.item("J%d %s: %s%s, %s%s", i, j.Name(pl.Prop), words.Count(j.Conductors, "wire"), long, leadName(pl.Prop), apart)
 		for len(rows) > 0 && rows[0].Joint == i {
 			w.raw(fmt.Sprintf("  %-6s  %s%s  ->  %s\n", rows[0].Colour, rows[0].From, strings.Repeat(" ", wide-utf8.RuneCountInString(rows[0].From)), rows[0].To))
 			rows = rows[1:]
