@@ -39,17 +39,6 @@ type Result struct {
 	Refusal  *Refusal // why there is no map, nil when there is one
 }
 
-// Share is the share of places that are read.
-func (r *Result) Share() float64 {
-	n := 0
-	for _, p := range r.Places {
-		if p.State == Read {
-			n++
-		}
-	}
-	return float64(n) / math.Max(1, float64(len(r.Places)))
-}
-
 // Decode reads the pictures of a scene, one a look. An error is one sentence
 // about pictures that do not belong together; a Refusal in the result is about
 // what they show.

@@ -157,13 +157,8 @@ func FeedName(p *prop.Prop, i int) string {
 	return fmt.Sprintf("feed %d", i+1)
 }
 
-// FeedPlace is where wires enter: `the start of "outer ring" (pixel 85)`.
-func FeedPlace(p *prop.Prop, pixel int) string {
-	run, at := p.Find(pixel)
-	return feedPlace(p, pixel, run, at)
-}
-
-// feedPlace is FeedPlace of a pixel that has been found.
+// feedPlace is where wires enter, `the start of "outer ring" (pixel 85)`, of a
+// pixel that has been found in its run.
 func feedPlace(p *prop.Prop, pixel, run, at int) string {
 	switch {
 	case run < 0:

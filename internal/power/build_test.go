@@ -92,13 +92,17 @@ func TestLeadWireWithoutFeedCostsVolts(t *testing.T) {
 
 func TestPlacesOfFeedsInWords(t *testing.T) {
 	p := prop.Porthole()
+	place := func(pixel int) string {
+		run, at := p.Finder().Find(pixel)
+		return feedPlace(p, pixel, run, at)
+	}
 	for pixel, want := range map[int]string{0: `the start of "inner ring" (pixel 1)`, 35: `the end of "inner ring" (pixel 36)`,
 		36: `the start of "middle ring" (pixel 37)`, 40: `pixel 41, 5 of "middle ring"`, 143: `the end of "outer ring" (pixel 144)`} {
-		assert.Equal(t, want, FeedPlace(p, pixel))
+		assert.Equal(t, want, place(pixel))
 	}
 	p.Runs = p.Runs[:1]
-	assert.Equal(t, "the start (pixel 1)", FeedPlace(p, 0))
-	assert.Equal(t, "the end (pixel 36)", FeedPlace(p, 35))
+	assert.Equal(t, "the start (pixel 1)", place(0))
+	assert.Equal(t, "the end (pixel 36)", place(35))
 }
 
 func TestPropsRefused(t *testing.T) {
