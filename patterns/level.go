@@ -1,10 +1,6 @@
 package patterns
 
-import (
-	"fmt"
-	"math"
-	"strconv"
-)
+import "math"
 
 // Levels are the levels in percent that the screens step through: by one at
 // the bottom, where props are often run (3 % is common practice).
@@ -44,46 +40,4 @@ func DimValue(v uint8, level float64) uint8 {
 func (c Colour) Dim(level float64) Colour {
 	return Colour{DimValue(c.R, level), DimValue(c.G, level), DimValue(c.B, level),
 		DimValue(c.W, level), DimValue(c.C, level)}
-}
-
-// A Rounding is what 8-bit values leave of a level.
-type Rounding struct {
-	Asked float64 // share from 0 to 1
-	Exact float64 // of 255, before rounding
-	Sent  uint8   // what a full channel is sent as
-	Got   float64 // share that Sent really is
-	Held  uint8   // channel values up to this would round to 0 and are held at 1
-}
-
-// RoundingAt works out what is left of a level.
-func RoundingAt(level float64) Rounding {
-	level = CleanLevel(level)
-	r := Rounding{Asked: level, Exact: 255 * level, Sent: DimValue(255, level)}
-	r.Got = float64(r.Sent) / 255
-	for v := 1; v < 256 && level > 0 && float64(v)*level < 0.5; v++ {
-		r.Held = uint8(v)
-	}
-	return r
-}
-
-// String says it in words for the screen.
-func (r Rounding) String() string {
-	switch {
-	case r.Asked == 0:
-		return "Level 0: everything dark."
-	case r.Sent == 255:
-		return "100 %: values are sent as they are."
-	}
-	s := fmt.Sprintf("%s %% of 255 is %s, sent as %d (%s %%).",
-		short(r.Asked*100, 1), short(r.Exact, 2), r.Sent, short(r.Got*100, 1))
-	if r.Held > 0 {
-		s += fmt.Sprintf(" Channel values up to %d would round to 0 and are held at 1, so mixed colours shift.", r.Held)
-	}
-	return s
-}
-
-// short writes x with at most digits decimals and no trailing zeros.
-func short(x float64, digits int) string {
-	p := math.Pow10(digits)
-	return strconv.FormatFloat(math.Round(x*p)/p, 'f', -1, 64)
 }

@@ -52,18 +52,6 @@ func TestDimKeepsOrder(t *testing.T) {
 	})
 }
 
-func TestRounding(t *testing.T) {
-	r := patterns.RoundingAt(0.03)
-	assert.EqualValues(t, 8, r.Sent)
-	assert.InDelta(t, 7.65, r.Exact, 1e-9)
-	assert.InDelta(t, 8./255, r.Got, 1e-9)
-	assert.EqualValues(t, 16, r.Held) // 16*0.03 = 0.48, 17*0.03 = 0.51
-	assert.Equal(t, "3 % of 255 is 7.65, sent as 8 (3.1 %). Channel values up to 16 would round to 0 and are held at 1, so mixed colours shift.", r.String())
-	assert.Equal(t, "50 % of 255 is 127.5, sent as 128 (50.2 %).", patterns.RoundingAt(0.5).String())
-	assert.Equal(t, "Level 0: everything dark.", patterns.RoundingAt(0).String())
-	assert.Equal(t, "100 %: values are sent as they are.", patterns.RoundingAt(1).String())
-}
-
 func TestLevelSteps(t *testing.T) {
 	l := 0.0
 	for i := 1; i < len(patterns.Levels); i++ {

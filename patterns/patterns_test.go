@@ -50,7 +50,7 @@ func TestNothingFlashes(t *testing.T) {
 func holdsStill(t *testing.T, p patterns.Pattern, s patterns.Settings) {
 	v := patterns.ClampSpeed(p, s)
 	require.Positive(t, v)
-	m := flash.NewMeterOf(s.Pixels, 5) // one less than the rule: the show keeps room for going dark
+	m := flash.NewMeter(s.Pixels, 5) // one less than the rule: the show keeps room for going dark
 	var f patterns.Frame
 	for k := range int(3*v) + 8 { // three seconds and more
 		at := time.Duration(float64(k) / v * float64(time.Second))
@@ -66,7 +66,7 @@ func holdsStill(t *testing.T, p patterns.Pattern, s patterns.Settings) {
 func TestLimitsAreNeeded(t *testing.T) {
 	for _, p := range []patterns.Pattern{patterns.Chase, patterns.Sweep, patterns.Colours} {
 		s := patterns.Settings{Pixels: 4, Channels: grb}
-		m := flash.NewMeter(4)
+		m := flash.NewMeter(4, flash.Changes)
 		fast := false
 		for k := range 80 {
 			f := p.Frame(nil, s, patterns.Moment{Step: patterns.StepAt(p, s, k)})

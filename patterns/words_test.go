@@ -73,12 +73,6 @@ func TestOnePixelAndFive(t *testing.T) {
 	assert.Contains(t, patterns.Ruler.Expect(patterns.Settings{Pixels: 100}, at), "every hundredth red")
 }
 
-// By hand: at 40 % a value of 1 comes to 0.4, which rounds to 0, and 2 to 0.8.
-func TestOneValueHeld(t *testing.T) {
-	assert.Contains(t, patterns.RoundingAt(0.4).String(), "Channel values up to 1 would round to 0")
-	assert.NotContains(t, patterns.RoundingAt(0.5).String(), "held")
-}
-
 // The screens step through the speeds one way and back, none twice, up to the
 // fastest.
 func TestSpeedsAscend(t *testing.T) {

@@ -48,16 +48,6 @@ func (k Kind) String() string {
 	}
 }
 
-// A Packet is a *Data, a *Sync or a *Discovery.
-type Packet interface {
-	// Kind tells which.
-	Kind() Kind
-	// Append adds the packet's octets to b.
-	Append(b []byte) []byte
-	// Check names the first thing the standard forbids to send; nil if none.
-	Check() error
-}
-
 // KindOf looks at the vectors alone, so that a caller can parse into a value
 // of its own. It does not mean that b parses.
 func KindOf(b []byte) Kind {
@@ -78,31 +68,28 @@ func KindOf(b []byte) Kind {
 	}
 }
 
-// Parse reads any packet of the standard. It allocates the value it returns;
-// ParseData, ParseSync and ParseDiscovery do not. The error is a *FieldError.
-func Parse(b []byte) (Packet, error) {
-	switch KindOf(b) {
+// A Decoder reads packets of all three kinds into values of its own, without
+// allocating. The zero value is ready for use.
+type Decoder struct {
+	Data      Data
+	Sync      Sync
+	Discovery Discovery
+}
+
+// Decode reads b into the field that the kind names, which is good until the
+// next call. The error is a *FieldError; the field is then of no use.
+func (d *Decoder) Decode(b []byte) (k Kind, err error) {
+	switch k = KindOf(b); k {
 	case KindData:
-		d := new(Data)
-		if err := ParseData(b, d); err != nil {
-			return nil, err
-		}
-		return d, nil
+		err = ParseData(b, &d.Data)
 	case KindSync:
-		s, err := ParseSync(b)
-		if err != nil {
-			return nil, err
-		}
-		return &s, nil
+		d.Sync, err = ParseSync(b)
 	case KindDiscovery:
-		d := new(Discovery)
-		if err := ParseDiscovery(b, d); err != nil {
-			return nil, err
-		}
-		return d, nil
+		err = ParseDiscovery(b, &d.Discovery)
 	default:
-		return nil, refuseUnknown(b)
+		err = refuseUnknown(b)
 	}
+	return k, err
 }
 
 // refuseUnknown says why b is none of the three packets.

@@ -27,7 +27,7 @@ type Receiver struct {
 	tables  map[Universe]*table
 	syncs   syncs
 	changed []Universe
-	data    Data // scratch
+	packet  Decoder
 }
 
 // What a receiver keeps at most, so that a flood of strangers cannot fill memory.
@@ -66,23 +66,14 @@ const (
 // changes nothing.
 func (r *Receiver) Hear(now time.Time, octets []byte) ([]Universe, error) {
 	r.changed = r.changed[:0]
-	switch KindOf(octets) {
-	case KindData:
-		if err := ParseData(octets, &r.data); err != nil {
-			return nil, err
-		}
-		r.HearData(now, &r.data)
-	case KindSync:
-		s, err := ParseSync(octets)
-		if err != nil {
-			return nil, err
-		}
-		r.HearSync(now, s)
-	case KindDiscovery:
-		var d Discovery
-		return nil, ParseDiscovery(octets, &d)
-	default:
-		return nil, refuseUnknown(octets)
+	kind, err := r.packet.Decode(octets)
+	switch {
+	case err != nil:
+		return nil, err
+	case kind == KindData:
+		r.HearData(now, &r.packet.Data)
+	case kind == KindSync:
+		r.HearSync(now, r.packet.Sync)
 	}
 	return r.changed, nil
 }

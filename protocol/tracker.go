@@ -29,8 +29,7 @@ type Tracker struct {
 	streams   int // of all sources
 	listed    int // universes in all discovery lists
 	counts    Counts
-	data      Data      // scratch
-	page      Discovery // scratch
+	packet    Decoder
 
 	fullUntil  time.Time // no source can make room before
 	noStreamTo time.Time // nor a stream
@@ -85,27 +84,17 @@ func NewTracker() *Tracker {
 func (t *Tracker) Hear(h Heard) {
 	t.counts.Datagrams++
 	h.From = netip.AddrPortFrom(h.From.Addr().Unmap(), h.From.Port())
-	var err error
-	switch KindOf(h.Octets) {
-	case KindData:
-		if err = ParseData(h.Octets, &t.data); err == nil {
-			t.hearData(h, &t.data)
-		}
-	case KindSync:
-		var s Sync
-		if s, err = ParseSync(h.Octets); err == nil {
-			t.hearSync(h, s)
-		}
-	case KindDiscovery:
-		if err = ParseDiscovery(h.Octets, &t.page); err == nil {
-			t.hearDiscovery(h, &t.page)
-		}
-	default:
-		err = refuseUnknown(h.Octets)
-	}
-	if err != nil {
+	kind, err := t.packet.Decode(h.Octets)
+	switch {
+	case err != nil:
 		t.counts.Malformed++
 		t.malformed.note(h, err)
+	case kind == KindData:
+		t.hearData(h, &t.packet.Data)
+	case kind == KindSync:
+		t.hearSync(h, t.packet.Sync)
+	case kind == KindDiscovery:
+		t.hearDiscovery(h, &t.packet.Discovery)
 	}
 }
 

@@ -175,7 +175,7 @@ func TestConformance(t *testing.T) {
 	}
 	require.NoError(t, rows.Err())
 	assert.GreaterOrEqual(t, all, 60)
-	for _, k := range Kinds() {
+	for _, k := range kinds() {
 		assert.GreaterOrEqual(t, by[k], 4, "rows of %s", k)
 	}
 }

@@ -2,7 +2,6 @@ package checkout
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 )
 
@@ -10,7 +9,7 @@ import (
 // lines know of it.
 type question struct {
 	kind     Kind
-	headline string  // in a few words
+	headline string  // the question in so few words that a screen can draw it large; AskPlace: of no pixel that is known
 	seconds  float64 // to look and answer, for a person (common practice: a glance at one colour is quick, walking along a strip is not)
 	read     reading
 	answers  []Token // always offered; nil when they depend on what is open
@@ -42,30 +41,21 @@ func init() {
 	}
 }
 
-// Kinds are all kinds of questions, by name.
-func Kinds() []Kind { return slices.Sorted(maps.Keys(questions)) }
-
-// Meaning is the token to answer to a kind of question, for somebody who sees
-// only the light: the row of the page of the JSON lines.
-func Meaning(k Kind) string {
-	if q := questions[k]; q != nil {
-		return q.meaning
+// Headline is the question in so few words that a screen can draw it large.
+func (s Spec) Headline() string {
+	switch {
+	case s.Kind == AskPlace && s.Pixel == -1:
+		return "Colour of the last?"
+	case s.Kind == AskPlace && s.Pixel >= 0:
+		return fmt.Sprintf("Colour of pixel %d?", s.Pixel+1)
 	}
-	return ""
-}
-
-// Headline is a kind of question in a few words.
-func Headline(k Kind) string {
-	if q := questions[k]; q != nil {
-		return q.headline
-	}
-	return ""
+	return questions[s.Kind].headline
 }
 
 // wholeQuestions are about the prop as a whole.
 var wholeQuestions = []*question{
 	{
-		kind: AskEven, headline: "the whole prop", seconds: 4, read: readEven,
+		kind: AskEven, headline: "What do you see?", seconds: 4, read: readEven,
 		answers: []Token{SeesAll, SeesOther, SeesTail, SeesFew, SeesNone, SeesSparkles, SeesMixed},
 		ask: func(f *field, s *Spec) string {
 			if f.dark != nil {
@@ -90,14 +80,14 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskRuns, headline: "run by run", seconds: 7, read: readRuns,
+		kind: AskRuns, headline: "First wrong run?", seconds: 7, read: readRuns,
 		ask:     asks("Compare with the picture. Which is the first run that looks different?"),
 		hint:    said("in every run the first pixel is green and the last one white; the halves between them differ"),
 		meaning: "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
 		pastOdd: knownOdd,
 	},
 	{
-		kind: AskConfirm, headline: "to confirm", seconds: 7, read: readRuns, repaints: true,
+		kind: AskConfirm, headline: "What do you see?", seconds: 7, read: readRuns, repaints: true,
 		ask:     asks("The picture now shows how the prop should look with the fault that is thought of. Which is the first run that looks different from it?"),
 		hint:    said("compare colours and gaps run by run; how bright they are does not matter"),
 		meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
@@ -109,7 +99,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskSteady, moves: true, headline: "bend and watch", seconds: 5, read: readSteady,
+		kind: AskSteady, moves: true, headline: "Bend it: steady?", seconds: 5, read: readSteady,
 		answers: []Token{SeesSteady, SeesComes, SeesComesAll, SeesSparkles, SeesElse},
 		ask:     asks("Bend every joint and lead a little and watch. Does any of the light come and go?"),
 		hint:    said("watch for some seconds; a short dark moment counts"),
@@ -123,7 +113,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskFade, moves: true, headline: "the far end", seconds: 4, read: readFade,
+		kind: AskFade, moves: true, headline: "Far end dimmer?", seconds: 4, read: readFade,
 		answers: []Token{SeesAlike, SeesFades, SeesElse},
 		ask:     asks("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
 		hint:    said("do not stare into the light: look from the side or at a wall"),
@@ -138,31 +128,31 @@ var wholeQuestions = []*question{
 // wayQuestions are about one place, or about the way of the data.
 var wayQuestions = []*question{
 	{
-		kind: AskLastLit, colours: true, headline: "the last lit pixel", seconds: 5, read: readLastLit, hint: along,
+		kind: AskLastLit, colours: true, headline: "Colour of last lit?", seconds: 5, read: readLastLit, hint: along,
 		ask:     asks("Follow the data from its start. Which colour is the last pixel that is lit?"),
 		meaning: "the name of the last lit pixel along the data; `none`",
 	},
 	{
-		kind: AskBefore, colours: true, headline: "before the odd place", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskBefore, colours: true, headline: "Last right colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
 		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
 		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour is just before it?"),
 		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
 	},
 	{
-		kind: AskOdd, colours: true, headline: "the odd place", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskOdd, colours: true, headline: "First wrong colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
 		read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
 		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour do you see there?"),
 		meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
 	},
 	{
-		kind: AskMark, colours: true, headline: "the last mark", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskMark, colours: true, headline: "Last right mark?", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
 		ask: func(_ *field, s *Spec) string {
 			return fmt.Sprintf("Single marks on %s. Follow the data from its start to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
 		},
 		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",
 	},
 	{
-		kind: AskPlace, colours: true, headline: "one pixel", seconds: 5,
+		kind: AskPlace, colours: true, headline: "What do you see?", seconds: 5,
 		read: func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
 		ask:  func(f *field, s *Spec) string { return fmt.Sprintf("Which colour is %s?", f.spotText(s.Run, s.Pixel)) },
 		hint: func(f *field, s *Spec) string {
@@ -180,12 +170,12 @@ var wayQuestions = []*question{
 		},
 	},
 	{
-		kind: AskSequence, headline: "colours in order", seconds: 7, read: readSequence, hint: along,
+		kind: AskSequence, headline: "Colours in order?", seconds: 7, read: readSequence, hint: along,
 		ask:     asks("Follow the data from its start. Which colours do you meet, in which order?"),
 		meaning: "the first three names along the data with commas between, and `,more` behind if there are more: `red,green,blue,more`",
 	},
 	{
-		kind: AskStaysLit, moves: true, colours: true, headline: "what stays lit", seconds: 5, read: readStaysLit, hint: along,
+		kind: AskStaysLit, moves: true, colours: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
 		ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
 		meaning: "the name of the last pixel that stays lit when a part goes out; `steady`; `none`",
 	},

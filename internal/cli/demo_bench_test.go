@@ -28,7 +28,7 @@ func TestDemoBenchLaysARunAlone(t *testing.T) {
 	assert.Equal(t, "127.0.0.1", moved.Address.Host)
 	b.node = node
 	sizes := func() (out []int) {
-		for _, r := range node.Light() {
+		for _, r := range node.Look().Light {
 			out = append(out, len(r))
 		}
 		return out

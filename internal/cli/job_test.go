@@ -245,7 +245,7 @@ func commandLit(t *testing.T, n *strip.Node, in string, args ...string) (code in
 	r, w := io.Pipe()
 	defer r.Close()
 	go func() {
-		for n.Light().Lit() == 0 && t.Context().Err() == nil {
+		for n.Look().Light.Lit() == 0 && t.Context().Err() == nil {
 			time.Sleep(5 * time.Millisecond)
 		}
 		io.WriteString(w, in)

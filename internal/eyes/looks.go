@@ -100,17 +100,23 @@ func (s *Scene) Frame(dst patterns.Frame, l Look, channels []patterns.Channel) p
 	return dst
 }
 
+// A Step is a look and how long it is held.
+type Step struct {
+	Look Look
+	Hold time.Duration
+}
+
+// Steps are the looks in the order shown: the first, black, ends the sequence
+// too, and is held longer at both ends.
+func (s *Scene) Steps() []Step {
+	steps := []Step{{s.Looks[0], EdgeHold}}
+	for _, l := range s.Looks[1:] {
+		steps = append(steps, Step{l, Hold})
+	}
+	return append(steps, steps[0])
+}
+
 // Duration is how long the sequence runs, with the black at both its ends.
 func (s *Scene) Duration() time.Duration {
 	return 2*EdgeHold + time.Duration(len(s.Looks)-1)*Hold
-}
-
-// LookAt is the look shown at t after the start: the first and the last are
-// black, the others are held one after another.
-func (s *Scene) LookAt(t time.Duration) Look {
-	i := int((t-EdgeHold)/Hold) + 1
-	if t < EdgeHold || i >= len(s.Looks) {
-		return s.Looks[0]
-	}
-	return s.Looks[i]
 }

@@ -49,10 +49,11 @@ func TestTheSequenceKeepsTheFlashRule(t *testing.T) {
 	for _, channels := range orders {
 		for _, pixels := range []int{1, 2, 3, 50, 300, 1000} {
 			s := sceneOf(t, pixels, len(channels))
-			m := flash.NewMeter(pixels)
-			for at := time.Duration(0); at < 2*s.Duration(); at += 25 * time.Millisecond {
-				l := s.LookAt(at % s.Duration())
-				require.False(t, m.Add(s.Frame(nil, l, channels), at).TooFast(), "%d pixels, look %s", pixels, l.Name())
+			m := flash.NewMeter(pixels, flash.Changes)
+			at := time.Duration(0)
+			for _, step := range append(s.Steps(), s.Steps()...) {
+				require.False(t, m.Add(s.Frame(nil, step.Look, channels), at).TooFast(), "%d pixels, look %s", pixels, step.Look.Name())
+				at += step.Hold
 			}
 		}
 	}
@@ -60,11 +61,12 @@ func TestTheSequenceKeepsTheFlashRule(t *testing.T) {
 
 func TestEveryLookIsHeldLongEnough(t *testing.T) {
 	s := sceneOf(t, 300, 3)
-	held := map[string]time.Duration{}
-	const step = 10 * time.Millisecond
-	for at := time.Duration(0); at < s.Duration(); at += step {
-		held[s.LookAt(at).Name()] += step
+	held, all := map[string]time.Duration{}, time.Duration(0)
+	for _, step := range s.Steps() {
+		held[step.Look.Name()] += step.Hold
+		all += step.Hold
 	}
+	require.Equal(t, s.Duration(), all)
 	require.Len(t, held, len(s.Looks))
 	for name, d := range held {
 		require.GreaterOrEqual(t, d, MinHold, name)

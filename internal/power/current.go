@@ -23,17 +23,6 @@ func PixelAmps(c prop.Chip, col patterns.Colour) float64 {
 	return c.IdleAmps + float64(red+rest)/255*c.ChannelAmps
 }
 
-// FrameAmps is the current of a whole frame by PixelAmps. Pixels the frame
-// lacks are not counted.
-func FrameAmps(c prop.Chip, f patterns.Frame) float64 {
-	sum := 0
-	for _, col := range f {
-		red, rest := channelSums(c.Order, col)
-		sum += red + rest
-	}
-	return float64(len(f))*c.IdleAmps + float64(sum)/255*c.ChannelAmps
-}
-
 // channelSums adds up the values of the channels the chip has: red by itself,
 // since its LED needs less voltage than the others.
 func channelSums(o prop.Order, col patterns.Colour) (red, rest int) {

@@ -34,8 +34,7 @@ func TestPixelAmps(t *testing.T) {
 	} {
 		assert.InDelta(t, row.want, PixelAmps(chip(t, row.chip), row.colour), 1e-12, row.source)
 	}
-	dark := make(patterns.Frame, 500)
-	assert.InDelta(t, 1.05, FrameAmps(chip(t, "WS2815"), dark), 1e-9, "500 dark pixels draw 1.05 A (computed from the chip list)")
+	assert.InDelta(t, 1.05, 500*PixelAmps(chip(t, "WS2815"), patterns.Colour{}), 1e-9, "500 dark pixels draw 1.05 A (computed from the chip list)")
 	c := chip(t, "WS2812B")
 	sum := 0.0
 	assert.Zero(t, testing.AllocsPerRun(100, func() { sum += PixelAmps(c, FullWhite()) }))

@@ -73,13 +73,13 @@ func TestNestedRingsStepBySpacing(t *testing.T) {
 	// lengths. The two inner steps and the mean step agree with it within half
 	// an inch. The outermost ring was cut from what the 25 ft coil had left, so
 	// its step of 11.5 in is 1.07 in short of the rule.
-	step := NestStep(2*inch) / inch
-	assert.InDelta(t, 12.566, step, 0.001)
+	const step = 12.566
+	assert.InDelta(t, 2*inch, NestSpacing(50*inch+step*inch, 50*inch), 0.001*inch)
 	assert.InDelta(t, nestInches[1]-nestInches[2], step, 0.5)
 	assert.InDelta(t, nestInches[2]-nestInches[3], step, 0.5)
 	assert.InDelta(t, (nestInches[0]-nestInches[3])/3, step, 0.5)
 	assert.InDelta(t, 1.07, step-(nestInches[0]-nestInches[1]), 0.01)
-	// The other way: spacing from circumferences, within half an inch of 2 in.
+	// Spacing from circumferences is within half an inch of 2 in.
 	for i := range 3 {
 		assert.InDelta(t, 2, NestSpacing(nestInches[i], nestInches[i+1]), 0.5)
 	}

@@ -146,7 +146,7 @@ func splice(text []byte, c change) []byte {
 }
 
 func (d *Document) setting(s Setting) (change, error) {
-	if !has(keys[s.Where.Table], s.Where.Key) {
+	if !has(Keys[s.Where.Table], s.Where.Key) {
 		return change{}, fmt.Errorf("%s: there is no key %q in %s: %s", d.name, s.Where.Key, placeName(s.Where.Table), keyHint(s.Where.Table, s.Where.Key))
 	}
 	t := d.table(s.Where)

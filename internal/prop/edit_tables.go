@@ -3,13 +3,8 @@ package prop
 import (
 	"bytes"
 	"fmt"
-	"slices"
 	"strings"
 )
-
-// Keys are the keys a table of the file may have, in the order to show them.
-// The top of the file has the table "".
-func Keys(table string) []string { return slices.Clone(keys[table]) }
 
 // Given tells how many tables of the name the file has.
 func (d *Document) Given(table string) int {

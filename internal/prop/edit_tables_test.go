@@ -91,10 +91,3 @@ func TestRenameRunCarriesReferences(t *testing.T) {
 	require.Error(t, d.RenameRun(9, "x"))
 	assert.Equal(t, text, d.Text())
 }
-
-func TestKeysAreACopy(t *testing.T) {
-	k := prop.Keys("feed")
-	require.Contains(t, k, "fuse")
-	k[0] = "spoilt"
-	assert.NotContains(t, prop.Keys("feed"), "spoilt")
-}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -15,10 +14,11 @@ import (
 // MaxFile is the largest prop file read, in bytes.
 const MaxFile = 1 << 20
 
-// keys are the keys of each table; "" is the top of the file. To add a key: 1.
-// here; 2. in the read function of its table; 3. in the format's page
+// Keys are the keys that each table of the file may have, in the order to show
+// them; "" is the top of the file. To add a key: 1. here; 2. in the read
+// function of its table; 3. in the format's page
 // (internal/cli/pages/prop-file.md) and template.
-var keys = map[string][]string{
+var Keys = map[string][]string{
 	"":        {"name", "note"},
 	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "coil", "lead_wire"},
 	"supply":  {"volts", "amps", "continuous", "temperature"},
@@ -34,18 +34,9 @@ var keys = map[string][]string{
 // many are the tables written [[name]], one for each thing.
 var many = map[string]bool{"run": true, "part": true, "feed": true, "piece": true}
 
-// Read reads a prop file from r; name stands for it in problems. The error is
-// of type Problems when the text is at fault. The document, with the text and
-// the doubts, comes back even then.
-func Read(r io.Reader, name string) (*Prop, *Document, error) {
-	text, err := io.ReadAll(io.LimitReader(r, MaxFile+1))
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s cannot be read: %w", name, err)
-	}
-	return Parse(text, name)
-}
-
-// Parse is Read from text at hand.
+// Parse reads the text of a prop file; problems call the file name. The error
+// is of type Problems when the text is at fault. The document, with the text
+// and the doubts, comes back even then.
 func Parse(text []byte, name string) (*Prop, *Document, error) {
 	d := &Document{name: name, text: append([]byte(nil), text...)}
 	p, err := d.reparse()
@@ -205,7 +196,7 @@ func (r *reader) tables() {
 	seen, nth := map[string]int{}, map[string]int{}
 	r.entries(spot{r.top, ""})
 	for _, t := range r.tree.tables {
-		if _, ok := keys[t.name]; !ok || t.name == "" {
+		if _, ok := Keys[t.name]; !ok || t.name == "" {
 			r.problem(t.line, "", r.tableHint(t.name), "the table [%s] is not known here", t.name)
 			continue
 		}
@@ -241,7 +232,7 @@ func (r *reader) tableHint(name string) string {
 // tableNames are the tables a file may have, in order of the alphabet.
 func tableNames() []string {
 	var names []string
-	for n := range keys {
+	for n := range Keys {
 		if n != "" {
 			names = append(names, n)
 		}
@@ -264,8 +255,8 @@ func (r *reader) entries(s spot) {
 			r.problem(e.line, s.key(e.key), "keep one of them", "is here a second time, after line %d", first)
 		}
 		seen[e.key] = e.line
-		if !has(keys[s.t.name], e.key) {
-			if n := nearest(e.key, keys[s.t.name]); n != "" {
+		if !has(Keys[s.t.name], e.key) {
+			if n := nearest(e.key, Keys[s.t.name]); n != "" {
 				r.meant[s.key(n)] = true
 			}
 			r.problem(e.line, s.name, keyHint(s.t.name, e.key), "%q is no key of %s", e.key, placeName(s.t.name))
@@ -282,15 +273,15 @@ func placeName(table string) string {
 
 // keyHint offers the key meant, of this table or of another.
 func keyHint(table, key string) string {
-	if n := nearest(key, keys[table]); n != "" {
+	if n := nearest(key, Keys[table]); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}
 	for _, other := range []string{"", "strip", "supply", "address", "run", "part", "feed", "sign", "piece"} {
-		if has(keys[other], key) {
+		if has(Keys[other], key) {
 			return fmt.Sprintf("it belongs to %s", placeName(other))
 		}
 	}
-	return "the keys are " + strings.Join(keys[table], ", ")
+	return "the keys are " + strings.Join(Keys[table], ", ")
 }
 
 func has(list []string, s string) bool {

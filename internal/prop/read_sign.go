@@ -31,7 +31,7 @@ func (r *reader) readSign() {
 	g.Inches = r.inch > inches
 	r.pieces(g)
 	r.signStart(s, g)
-	if len(r.bad)+r.more > before || len(r.tree.bad) > 0 || !r.soundKeys(s, keys["sign"]...) {
+	if len(r.bad)+r.more > before || len(r.tree.bad) > 0 || !r.soundKeys(s, Keys["sign"]...) {
 		r.despite(s, g)
 		return
 	}

@@ -338,7 +338,7 @@ func TestFormatIsDocumented(t *testing.T) {
 	text, err := os.ReadFile("../../internal/cli/pages/prop-file.md")
 	require.NoError(t, err)
 	assert.Contains(t, string(text), "```toml\n"+strings.TrimRight(DemoFile("porthole"), "\n")+"\n```", "the whole example is the built-in Porthole")
-	for table, names := range keys {
+	for table, names := range Keys {
 		section := string(text)
 		if table != "" {
 			_, section, _ = strings.Cut(section, "## `"+brackets(table)+"`")

@@ -12,12 +12,9 @@ func Circumference(diameter float64) float64 { return math.Pi * diameter }
 // bends into, in metres.
 func RingDiameter(circumference float64) float64 { return circumference / math.Pi }
 
-// NestStep is how much longer each ring of a nest is than the one inside it,
-// when their tubes lie spacing metres apart, centre to centre: 2 pi spacing.
-func NestStep(spacing float64) float64 { return 2 * math.Pi * spacing }
-
-// NestSpacing is the distance from tube to tube of two nested rings, in
-// metres, from their circumferences.
+// NestSpacing is the distance from tube to tube, centre to centre, of two
+// nested rings, in metres, from their circumferences: each ring is 2 pi times
+// the spacing longer than the one inside it.
 func NestSpacing(outer, inner float64) float64 { return (outer - inner) / (2 * math.Pi) }
 
 // A Mark is where a ring crosses the backbone.

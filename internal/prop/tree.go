@@ -130,7 +130,7 @@ func (g *grower) guessHeader(text string, line int) {
 		return
 	}
 	name := strings.ToLower(strings.Trim(text, "[](){}<>“”\"' \t"))
-	if _, known := keys[name]; !known {
+	if _, known := Keys[name]; !known {
 		name = nearest(name, tableNames())
 	}
 	g.at = &table{name: name, line: line, head: g.lines[line-1], many: many[name]}

@@ -19,17 +19,12 @@ const (
 	tensSize   = 9.0  // 7.4 pt
 )
 
-// Drawing is the prop as an SVG picture: its runs as they lie, the numbers of
+// drawn is the prop as an SVG picture: its runs as they lie, the numbers of
 // the first and last pixel of each and of every tenth, where data enters,
 // arrows of travel, joints and feeds. Numbers are pixels from 1 in data order.
-// Colour only helps; every mark has a shape or a letter of its own.
-func Drawing(p *prop.Prop) string {
-	svg, _, _ := drawn(p)
-	return svg
-}
-
-// drawn is Drawing together with its height in its own units and how many
-// pixels lie from one number to the next.
+// Colour only helps; every mark has a shape or a letter of its own. height is
+// in the picture's own units; every is how many pixels lie from one number to
+// the next.
 func drawn(p *prop.Prop) (svg string, height float64, every int) {
 	d := newDrawing(prop.Layout(p))
 	d.lit, _ = p.Lights()

@@ -63,7 +63,7 @@ func TestDrawingIsTrueToShape(t *testing.T) {
 // goes there.
 func TestArrowsPointAsDataTravels(t *testing.T) {
 	for _, p := range prop.Demos()[:2] {
-		svg := Drawing(p)
+		svg := picture(p)
 		at := circles(t, svg)
 		all := regexp.MustCompile(`<path d="M5 0L[^>]*translate\(([-\d.]+) ([-\d.]+)\) rotate\(([-\d.]+)\)`).FindAllStringSubmatch(svg, -1)
 		in := map[int]int{}
@@ -90,14 +90,14 @@ func TestArrowsPointAsDataTravels(t *testing.T) {
 			assert.GreaterOrEqual(t, in[r], 3, "run %d", r)
 		}
 	}
-	assert.Zero(t, strings.Count(Drawing(prop.BuoyLamp()), "M5 0L"), "one pixel has no way")
+	assert.Zero(t, strings.Count(picture(prop.BuoyLamp()), "M5 0L"), "one pixel has no way")
 }
 
 // Joints join the last pixel of a run to the first of the next; the thin way
 // passes every pixel of its run.
 func TestJointsAndWays(t *testing.T) {
 	p := prop.Porthole()
-	svg := Drawing(p)
+	svg := picture(p)
 	at := circles(t, svg)
 	joints := regexp.MustCompile(`<line x1="([\d.]+)" y1="([\d.]+)" x2="([\d.]+)" y2="([\d.]+)" stroke="#a33"`).FindAllStringSubmatch(svg, -1)
 	require.Len(t, joints, len(p.Runs)-1)

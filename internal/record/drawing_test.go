@@ -36,9 +36,14 @@ func count(t *testing.T, svg string) (map[string]int, []string) {
 	}
 }
 
+func picture(p *prop.Prop) string {
+	svg, _, _ := drawn(p)
+	return svg
+}
+
 func TestDrawingShowsEveryPixelAndEnd(t *testing.T) {
 	for _, p := range prop.Demos() {
-		els, texts := count(t, Drawing(p))
+		els, texts := count(t, picture(p))
 		assert.Equal(t, p.Pixels(), els["circle"], p.Name)
 		n := 0
 		for i, r := range p.Runs {
@@ -61,7 +66,7 @@ func TestDrawingOfHostileNames(t *testing.T) {
 	p := prop.Porthole()
 	p.Name = `<script>"&'` + "\x00\x1b[31m\xff"
 	p.Runs[0].Name = `a<b & "c"` + "\x07"
-	_, texts := count(t, Drawing(p))
+	_, texts := count(t, picture(p))
 	assert.Contains(t, texts, `a<b & "c"`)
 }
 

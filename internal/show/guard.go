@@ -19,7 +19,7 @@ type guard struct {
 
 // newGuard leaves room for one change, since darkness is not held.
 func newGuard(pixels int, now time.Time) guard {
-	return guard{meter: flash.NewMeterOf(pixels, 2*flash.MaxPerSecond-1), start: now}
+	return guard{meter: flash.NewMeter(pixels, flash.Changes-1), start: now}
 }
 
 // pass reports whether the frame may go out now, and counts it if so. Darkness

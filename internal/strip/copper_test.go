@@ -125,13 +125,13 @@ func TestNodeBecomesARun(t *testing.T) {
 	run := *p
 	run.Runs, run.Parts, run.Feeds = p.Runs[1:2], nil, nil
 	require.NoError(t, n.Become(&run, Fault{Kind: DeadPixel, Pixel: 3}))
-	require.Eventually(t, func() bool { return len(n.Light()) == 1 }, 10*time.Second, 10*time.Millisecond)
-	require.Len(t, n.Light()[0], 48)
+	require.Eventually(t, func() bool { return len(n.Look().Light) == 1 }, 10*time.Second, 10*time.Millisecond)
+	require.Len(t, n.Look().Light[0], 48)
 	other := run
 	other.Address.Universe = 9
 	require.ErrorContains(t, n.Become(&other), "other universes")
 	require.NoError(t, n.Become(p))
-	require.Eventually(t, func() bool { return len(n.Light()) == 3 }, 10*time.Second, 10*time.Millisecond)
+	require.Eventually(t, func() bool { return len(n.Look().Light) == 3 }, 10*time.Second, 10*time.Millisecond)
 }
 
 // Light in pieces is the same light.

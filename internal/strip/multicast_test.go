@@ -120,7 +120,7 @@ func TestInsideNamespaceGroups(t *testing.T) {
 	shout(t, "239.255.0.9", syncOctets(t, 1, 9))
 	shout(t, "239.255.0.1", with(with(with(synced, octetSequence, 3), octetSlots, 255), octetSlots+2, 0))
 	striptest.Wait(t, n, "four packets", func(strip.Look) bool { return n.History().Total() == 4 })
-	require.Equal(t, blue, n.Light()[0][0], "held")
+	require.Equal(t, blue, n.Look().Light[0][0], "held")
 	shout(t, "239.255.0.9", syncOctets(t, 2, 9))
 	striptest.Wait(t, n, "red", shows1(red))
 	// A second node on the same port hears the groups too.

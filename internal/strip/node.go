@@ -54,10 +54,10 @@ type Node struct {
 	done    chan struct{}
 
 	// Only the loop touches these.
-	strip *Strip
-	rx    *protocol.Receiver
-	data  protocol.Data
-	slots [][]byte
+	strip  *Strip
+	rx     *protocol.Receiver
+	packet protocol.Decoder
+	slots  [][]byte
 
 	mu      sync.Mutex
 	look    Look
@@ -145,10 +145,7 @@ func (n *Node) Addr() netip.AddrPort { return n.at }
 // Port is the UDP port it listens on.
 func (n *Node) Port() uint16 { return n.Addr().Port() }
 
-// Light is what it lights now. The light is never written again.
-func (n *Node) Light() Light { return n.Look().Light }
-
-// Look is what it lights now, and since when.
+// Look is what it lights now, and since when. The light is never written again.
 func (n *Node) Look() Look {
 	n.mu.Lock()
 	defer n.mu.Unlock()

@@ -178,7 +178,7 @@ func TestNodeKeepsPreviewDark(t *testing.T) {
 	h := newHose(t, n)
 	h.send(with(octets(t, 255, 0, 0), octetOptions, 0x80))
 	striptest.Wait(t, n, "a preview packet heard", func(strip.Look) bool { return n.History().Preview == 1 })
-	require.Equal(t, dark, n.Light()[0][0])
+	require.Equal(t, dark, n.Look().Light[0][0])
 }
 
 func TestNodeWaitsForSynchronization(t *testing.T) {
@@ -191,7 +191,7 @@ func TestNodeWaitsForSynchronization(t *testing.T) {
 	h.send(with(with(synced, octetSlots, 0), octetSlots+1, 255))
 	striptest.Wait(t, n, "two data packets heard", func(strip.Look) bool { return n.History().Packets[1] == 2 })
 	time.Sleep(20 * time.Millisecond)
-	require.Equal(t, red, n.Light()[0][0], "held")
+	require.Equal(t, red, n.Look().Light[0][0], "held")
 	h.sync(2, 9)
 	shows(t, n, green)
 	require.EqualValues(t, 2, n.History().Syncs)
@@ -285,7 +285,7 @@ func TestNodesShareAPort(t *testing.T) {
 	first.Close()
 	for v := byte(1); ; v++ { // what is sent while the port changes hands is lost
 		h.seq = v
-		if _, err := h.conn.Write(with(octets(t, 0, 255, 0), octetSequence, v)); err == nil && second.Light()[0][0] == green {
+		if _, err := h.conn.Write(with(octets(t, 0, 255, 0), octetSequence, v)); err == nil && second.Look().Light[0][0] == green {
 			break
 		}
 		time.Sleep(5 * time.Millisecond)
@@ -382,7 +382,7 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 		striptest.Wait(t, n, "a preview packet heard", func(strip.Look) bool { return n.History().Preview == 1 })
 		h.send(with(octets(t, 1, 2, 3), octetStart, 0xcf))
 		striptest.Wait(t, n, "all packets", func(strip.Look) bool { return n.History().Total() == 4 })
-		require.Equal(t, dark, n.Light()[0][0])
+		require.Equal(t, dark, n.Look().Light[0][0])
 	})
 	t.Run("light stays light", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
@@ -403,7 +403,7 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 		shows(t, n, red)
 		b.send(with(with(other, octetStart, 0x17), octetPriority, 200))
 		striptest.Wait(t, n, "all packets", func(strip.Look) bool { return n.History().Total() == 4 })
-		require.Equal(t, red, n.Light()[0][0])
+		require.Equal(t, red, n.Look().Light[0][0])
 	})
 	t.Run("slot priorities of a preview", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
@@ -413,6 +413,6 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 		b.send(with(other, octetPriority, 50))
 		a.send(octets(t, 255, 0, 0))
 		shows(t, n, red)
-		require.Equal(t, red, n.Light()[0][0], "slot priorities of a preview packet do not rule later")
+		require.Equal(t, red, n.Look().Light[0][0], "slot priorities of a preview packet do not rule later")
 	})
 }

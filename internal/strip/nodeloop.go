@@ -66,29 +66,23 @@ func (n *Node) tick() time.Duration {
 
 // hear takes one datagram and reports whether the light may have changed.
 func (n *Node) hear(now time.Time, b []byte) bool {
-	switch protocol.KindOf(b) {
-	case protocol.KindData:
-		if protocol.ParseData(b, &n.data) != nil {
-			break
-		}
-		verdict := n.rx.HearData(now, &n.data)
-		n.note(func(h *History) { h.data(now, &n.data, verdict) })
+	kind, err := n.packet.Decode(b)
+	switch {
+	case err != nil:
+		n.note(func(h *History) { h.Malformed++ })
+	case kind == protocol.KindData:
+		d := &n.packet.Data
+		verdict := n.rx.HearData(now, d)
+		n.note(func(h *History) { h.data(now, d, verdict) })
 		if verdict != protocol.NotFollowed {
-			n.groups.followSync(n.data.SyncAddress)
+			n.groups.followSync(d.SyncAddress)
 		}
-		return n.take(n.rx.Changed()) || verdict == protocol.Ended // so that each of the last packets is told of
-	case protocol.KindSync:
-		s, err := protocol.ParseSync(b)
-		if err != nil {
-			break
-		}
-		n.rx.HearSync(now, s)
+		return n.take(n.rx.Changed()) || verdict == protocol.Ended // each of the three last packets is reported
+	case kind == protocol.KindSync:
+		n.rx.HearSync(now, n.packet.Sync)
 		n.note(func(h *History) { h.Syncs++ })
 		return n.take(n.rx.Changed())
-	case protocol.KindDiscovery:
-		return false
 	}
-	n.note(func(h *History) { h.Malformed++ })
 	return false
 }
 

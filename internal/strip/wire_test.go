@@ -106,7 +106,7 @@ func TestSenderToNodeByOctets(t *testing.T) {
 	require.EqualValues(t, 20, b[octetSlots+3*40])
 	require.EqualValues(t, 30, b[octetSlots+3*143+2])
 
-	l := n.Light()
+	l := n.Look().Light
 	require.Equal(t, frame[0], l[0][0])
 	require.Equal(t, frame[40], l[1][4], "pixel 41 is the fifth of the second ring: 36 come before it")
 	require.Equal(t, frame[143], l[2][59])

@@ -77,13 +77,15 @@ func (r Reading) TooFast() bool {
 	return r.Pixels >= Area || r.Areas > r.most
 }
 
-// NewMeter is a meter for frames of n pixels that starts from darkness.
-func NewMeter(n int) *Meter { return NewMeterOf(n, 2*MaxPerSecond) }
+// Changes is how many changes the rule allows in a second: two for each flash,
+// one to light and one to dark.
+const Changes = 2 * MaxPerSecond
 
-// NewMeterOf is a meter that allows fewer changes in a second than the rule's
-// six, two for each flash; for those who cannot hold every frame back.
-func NewMeterOf(n, changes int) *Meter {
-	return &Meter{pixels: make([]pixel, n), most: min(changes, 2*MaxPerSecond)}
+// NewMeter is a meter for frames of n pixels that starts from darkness and
+// allows so many changes in a second: Changes, or fewer for a caller that
+// cannot hold every frame back.
+func NewMeter(n, changes int) *Meter {
+	return &Meter{pixels: make([]pixel, n), most: min(changes, Changes)}
 }
 
 // Add takes the frame shown from t on. Times never go back.

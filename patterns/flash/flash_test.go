@@ -17,7 +17,7 @@ var white = patterns.Colour{R: 255, G: 255, B: 255}
 // blink is n pixels of which the first on change between a and b, hz flashes
 // a second, as a square wave that is looked at for three seconds.
 func blink(n, on int, a, b patterns.Colour, hz float64) (worst flash.Reading, fast bool) {
-	m := flash.NewMeter(n)
+	m := flash.NewMeter(n, flash.Changes)
 	f := make(patterns.Frame, n)
 	for i := 0; ; i++ {
 		t := time.Duration(float64(i) / (2 * hz) * float64(time.Second))
@@ -95,7 +95,7 @@ func TestLuminance(t *testing.T) {
 // Two halves of a strip that take turns flash the view even when each half
 // keeps to the rule.
 func TestAreasThatTakeTurns(t *testing.T) {
-	m := flash.NewMeter(8)
+	m := flash.NewMeter(8, flash.Changes)
 	fast := false
 	for i := range 40 {
 		f := make(patterns.Frame, 8)
@@ -109,7 +109,7 @@ func TestAreasThatTakeTurns(t *testing.T) {
 
 // A slow fade there and back is no flash, however finely it is cut.
 func TestFade(t *testing.T) {
-	m := flash.NewMeter(4)
+	m := flash.NewMeter(4, flash.Changes)
 	for ms := 0; ms < 4000; ms += 22 {
 		v := uint8(127 - 127*math.Cos(2*math.Pi*float64(ms)/1000)) // one a second
 		f := patterns.Frame{{R: v, G: v, B: v}, {R: v, G: v, B: v}, {R: v, G: v, B: v}, {R: v, G: v, B: v}}
@@ -121,7 +121,7 @@ func TestFade(t *testing.T) {
 func TestPeek(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(0, 6).Draw(t, "pixels")
-		a, b := flash.NewMeter(n), flash.NewMeter(n)
+		a, b := flash.NewMeter(n, flash.Changes), flash.NewMeter(n, flash.Changes)
 		at := time.Duration(0)
 		for range 60 {
 			at += time.Duration(rapid.IntRange(0, 200).Draw(t, "ms")) * time.Millisecond
@@ -138,7 +138,7 @@ func TestPeek(t *testing.T) {
 }
 
 func BenchmarkAdd10000(b *testing.B) {
-	m := flash.NewMeter(10_000)
+	m := flash.NewMeter(10_000, flash.Changes)
 	f, g := make(patterns.Frame, 10_000), make(patterns.Frame, 10_000)
 	for i := range f {
 		f[i] = white

@@ -43,11 +43,12 @@ func allLarge() (all [][]string) {
 	for _, s := range []state{{absent: "x"}, {}, {findings: []checkout.Finding{{Sure: checkout.Certain, Good: true}}}} {
 		all = append(all, s.verdict(prop.Porthole()))
 	}
-	for _, h := range headlines {
-		all = append(all, questionWords(h))
+	for _, k := range []checkout.Kind{checkout.AskEven, checkout.AskLastLit, checkout.AskBefore, checkout.AskOdd, checkout.AskMark, checkout.AskRuns,
+		checkout.AskSequence, checkout.AskSteady, checkout.AskStaysLit, checkout.AskFade} {
+		all = append(all, questionWords(checkout.Spec{Kind: k}.Headline()))
 	}
 	for _, pixel := range []int{0, -1, 5, 12345} {
-		all = append(all, questionWords(headline(checkout.Spec{Kind: checkout.AskPlace, Pixel: pixel})))
+		all = append(all, questionWords(checkout.Spec{Kind: checkout.AskPlace, Pixel: pixel}.Headline()))
 	}
 	return all
 }

@@ -128,7 +128,7 @@ func questionQuery(m Model) query {
 		return query{progress: progress(m), open: true}
 	}
 	p := m.st.probe
-	return query{progress(m), headline(p.Spec), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), true}
+	return query{progress(m), p.Spec.Headline(), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), true}
 }
 
 // asking is a page with a question above, drawings, and answers below.

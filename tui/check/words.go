@@ -192,37 +192,6 @@ func ordinal(n int) string {
 	return fmt.Sprint(n) + end
 }
 
-// headlines are the questions in so few words that they can be drawn large.
-var headlines = map[checkout.Kind]string{
-	checkout.AskEven:     "What do you see?",
-	checkout.AskLastLit:  "Colour of last lit?",
-	checkout.AskBefore:   "Last right colour?",
-	checkout.AskOdd:      "First wrong colour?",
-	checkout.AskMark:     "Last right mark?",
-	checkout.AskRuns:     "First wrong run?",
-	checkout.AskSequence: "Colours in order?",
-	checkout.AskSteady:   "Bend it: steady?",
-	checkout.AskStaysLit: "Last to stay lit?",
-	checkout.AskFade:     "Far end dimmer?",
-}
-
-func headline(s checkout.Spec) string {
-	if s.Kind == checkout.AskPlace {
-		switch {
-		case s.Pixel == 0:
-			return "Colour of pixel 1?"
-		case s.Pixel == -1:
-			return "Colour of the last?"
-		case s.Pixel > 0:
-			return fmt.Sprintf("Colour of pixel %d?", s.Pixel+1)
-		}
-	}
-	if h := headlines[s.Kind]; h != "" {
-		return h
-	}
-	return "What do you see?"
-}
-
 // sentence is an error as a sentence: a capital in front, a full stop behind.
 func sentence(err error) string {
 	text := []rune(style.Clean(err.Error()))

@@ -108,10 +108,6 @@ func wrapped(text string, width int) []string {
 	return out
 }
 
-// Words draws text of letters and digits, all as capitals, in Rows rows of equal
-// width. What has no drawing is left out.
-func Words(text string) []string { return face{size: 1}.draw(text) }
-
 // drawable reports whether every sign of a text has a drawing, so that none is
 // left out.
 func drawable(text string) bool {

@@ -56,7 +56,7 @@ func TestDigitsDiffer(t *testing.T) {
 
 // By hand, from the Unicode chart of block elements: the same 1 in both faces.
 func TestOneInBlocks(t *testing.T) {
-	assert.Equal(t, []string{" ▄█ ", "  █ ", " ▄█▄"}, Words("1"))
+	assert.Equal(t, []string{" ▄█ ", "  █ ", " ▄█▄"}, face{size: 1}.draw("1"))
 	assert.Equal(t, []string{"▗▌", " ▌", "▗▙"}, face{narrow: true, size: 1}.draw("1"))
 	assert.Equal(t, []string{"    ██  ", "  ████  ", "    ██  ", "    ██  ", "    ██  ", "  ██████"}, face{size: 2}.draw("1"))
 }
@@ -65,7 +65,7 @@ func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
 	assert.True(t, drawable("ABCDEFGHIJKLMNOPQRSTUVWXYZ 0123456789 ?!.,:+-/%=<>()'"))
 	assert.False(t, drawable("Ü"))
 	assert.False(t, drawable(""))
-	assert.Equal(t, Words("LIT"), Words("lit"))
+	assert.Equal(t, face{size: 1}.draw("LIT"), face{size: 1}.draw("lit"))
 }
 
 func TestLinesAreEqualAndFit(t *testing.T) {

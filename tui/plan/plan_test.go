@@ -160,7 +160,7 @@ func TestEveryKeyOfTheFileHasAFigure(t *testing.T) {
 			assert.NotEmpty(t, f.hint, "%s %s", table, f.key)
 			assert.LessOrEqual(t, len(f.label()), labelWidth, "%s %s", table, f.key)
 		}
-		assert.ElementsMatch(t, prop.Keys(table), have, "table %q", table)
+		assert.ElementsMatch(t, prop.Keys[table], have, "table %q", table)
 	}
 }
 

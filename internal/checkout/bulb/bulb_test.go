@@ -201,7 +201,7 @@ func TestFadeDoesNotFlash(t *testing.T) {
 	s, err := New(lamp("RGBWC"))
 	require.NoError(t, err)
 	p := s.fadeProbe()
-	m := flash.NewMeter(1)
+	m := flash.NewMeter(1, flash.Changes)
 	for at := time.Duration(0); at < 30*time.Second; at += 23 * time.Millisecond {
 		assert.False(t, m.Add(p.Show(nil, 1, at), at).TooFast(), "after %v", at)
 	}

@@ -5,7 +5,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"os"
 	"strings"
 	"testing"
 
@@ -128,18 +127,6 @@ func TestKeepThatFailsIsSaidAndGoesOn(t *testing.T) {
 	_, err = p.Plain(session(t))
 	require.NoError(t, err)
 	assert.Contains(t, p.out.String(), "could not be kept: the disk is full")
-}
-
-// The page that a script is written from names every kind of question.
-func TestPageNamesEveryKind(t *testing.T) {
-	page, err := os.ReadFile("../../../testdata/checkout-json.md")
-	require.NoError(t, err)
-	for _, k := range checkout.Kinds() {
-		assert.Contains(t, string(page), "| `"+string(k)+"` |")
-	}
-	for _, h := range hues {
-		assert.NotEmpty(t, string(h))
-	}
 }
 
 func FuzzJSONIn(f *testing.F) {

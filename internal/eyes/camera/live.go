@@ -204,13 +204,9 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 	defer l.record(false)
 	from := time.Now()
 	next := from
-	for i, look := range append(s.Looks[:len(s.Looks):len(s.Looks)], s.Looks[0]) {
-		show(i, look)
-		hold := eyes.Hold
-		if look.Kind == eyes.Black {
-			hold = eyes.EdgeHold
-		}
-		next = next.Add(hold) // late once is not late ever after
+	for i, step := range s.Steps() {
+		show(i, step.Look)
+		next = next.Add(step.Hold) // late once is not late ever after
 		if err := l.wait(ctx, time.Until(next)); err != nil {
 			return nil, err
 		}

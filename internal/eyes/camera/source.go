@@ -27,9 +27,6 @@ type Source struct {
 	args []string // that tell ffmpeg to open it
 }
 
-// Live reports whether pictures come as they are taken.
-func (s Source) Live() bool { return s.Kind == Stream || s.Kind == Device }
-
 var link = regexp.MustCompile(`^(https?|rtsps?|rtmps?|tcp|udp)://`)
 
 // Find tells what kind of source a name is.
