@@ -13,9 +13,10 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/camera"
+	"example.org/ringout/internal/eyes/steps"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/proving"
 	"example.org/ringout/internal/show"
-	"example.org/ringout/patterns"
 )
 
 // cameraFlags are what "ringout check --camera" is told.
@@ -63,6 +64,11 @@ func listCameras(ctx context.Context, out io.Writer) error {
 	return nil
 }
 
+// A markError is a --mark that cannot be taken.
+type markError struct{ text, why string }
+
+func (e *markError) Error() string { return fmt.Sprintf("--mark %q: %s", e.text, e.why) }
+
 // parseMarks reads --mark, as 1=320,134.
 func parseMarks(texts []string, places int) ([]eyes.Mark, error) {
 	var out []eyes.Mark
@@ -72,14 +78,13 @@ func parseMarks(texts []string, places int) ([]eyes.Mark, error) {
 		n, err1 := strconv.Atoi(strings.TrimSpace(place))
 		px, err2 := strconv.ParseFloat(strings.TrimSpace(x), 64)
 		py, err3 := strconv.ParseFloat(strings.TrimSpace(y), 64)
-		if err := errors.Join(err1, err2, err3); err != nil || !ok || !two {
-			return nil, fmt.Errorf("--mark %q: write PLACE=X,Y, such as 1=320,134", t)
-		}
-		if n < 1 || n > places {
-			return nil, fmt.Errorf("--mark %q: the prop has places 1 to %d", t, places)
-		}
-		if !(px >= 0 && py >= 0 && px < 1e5 && py < 1e5) {
-			return nil, fmt.Errorf("--mark %q: give camera pixels from the upper left corner", t)
+		switch {
+		case errors.Join(err1, err2, err3) != nil || !ok || !two:
+			return nil, &markError{t, "write PLACE=X,Y, such as 1=320,134"}
+		case n < 1 || n > places:
+			return nil, &markError{t, fmt.Sprintf("the prop has places 1 to %d", places)}
+		case !(px >= 0 && py >= 0 && px < 1e5 && py < 1e5):
+			return nil, &markError{t, "give camera pixels from the upper left corner"}
 		}
 		out = append(out, eyes.Mark{Place: n - 1, At: eyes.Point{X: px, Y: py}})
 	}
@@ -125,33 +130,44 @@ func newCameraCheck(ctx context.Context, f *cameraFlags, p *prop.Prop, out io.Wr
 
 // read is what the pictures say.
 func (k *cameraCheck) read() (*eyes.Result, error) {
+	if k.source.Live() {
+		return k.live()
+	}
 	looks, err := k.pictures()
 	if err != nil {
 		return nil, err
 	}
-	if k.flags.keep != "" {
-		k.scene.Level = k.level
-		if err := camera.Keep(k.flags.keep, k.scene, looks); err != nil {
-			return nil, err
-		}
-		fmt.Fprintf(k.out, "The pictures are kept in %s.\n", k.flags.keep)
+	if err := k.keep(k.scene, looks); err != nil {
+		return nil, err
 	}
 	return eyes.Decode(k.scene, looks)
 }
 
-func (k *cameraCheck) pictures() ([]eyes.Picture, error) {
-	switch k.source.Kind {
-	case camera.Folder:
-		return camera.ReadFolder(k.source.Name, k.scene)
-	case camera.Film:
-		fmt.Fprintf(k.out, "Reading the film %s.\n", k.source.Name)
-		return camera.ReadFilm(k.ctx, k.source, len(k.scene.Looks))
+// keep writes the pictures where --keep says.
+func (k *cameraCheck) keep(s *eyes.Scene, looks []eyes.Picture) error {
+	if k.flags.keep == "" {
+		return nil
 	}
-	return k.live()
+	if k.source.Kind == camera.Film {
+		s.Level = k.level
+	}
+	if err := camera.Keep(k.flags.keep, s, looks); err != nil {
+		return err
+	}
+	fmt.Fprintf(k.out, "The pictures are kept in %s.\n", k.flags.keep)
+	return nil
 }
 
-// live opens the camera, finds the level and runs the sequence.
-func (k *cameraCheck) live() ([]eyes.Picture, error) {
+func (k *cameraCheck) pictures() ([]eyes.Picture, error) {
+	if k.source.Kind == camera.Folder {
+		return camera.ReadFolder(k.source.Name, k.scene)
+	}
+	fmt.Fprintf(k.out, "Reading the film %s.\n", k.source.Name)
+	return camera.ReadFilm(k.ctx, k.source, len(k.scene.Looks))
+}
+
+// live opens the camera and goes through the steps in lines.
+func (k *cameraCheck) live() (*eyes.Result, error) {
 	fmt.Fprintf(k.out, "Opening the camera %s. Its light may come on; no picture is stored or sent.\n", k.source.Name)
 	eye, err := camera.Open(k.ctx, k.source)
 	if err != nil {
@@ -165,80 +181,52 @@ func (k *cameraCheck) live() ([]eyes.Picture, error) {
 	if err != nil {
 		return nil, err
 	}
-	looks, err := k.onLamp(l, eye)
-	return looks, errors.Join(err, l.close())
+	r, err := k.onLamp(l, eye)
+	return r, errors.Join(err, l.close())
 }
 
-func (k *cameraCheck) onLamp(l *lamp, eye *camera.Live) ([]eyes.Picture, error) {
-	if err := k.aim(l, eye); err != nil {
-		return nil, err
+func (k *cameraCheck) onLamp(l *lamp, eye *camera.Live) (*eyes.Result, error) {
+	p := steps.New(k.scene, k.level, k.scene.Marks)
+	p.Wanted, p.Step = nil, steps.Level // the decoder asks for marks that are missing
+	p.Text = fmt.Sprintf("The sequence has %d looks and takes %.0f s. Hold still.", len(k.scene.Looks), k.scene.Duration().Seconds())
+	job := &proving.Job{Eye: eye, Keep: k.keep, Tell: k.teller(), Lamp: func(_ context.Context, look eyes.Look, level float64) error {
+		l.set(proving.Frames(k.scene, look, k.prop), level)
+		return nil
+	}}
+	p, err := job.Prove(k.ctx, p)
+	k.level, k.scene.Level = p.Level, p.Level
+	refusal := (*eyes.Refusal)(nil)
+	switch {
+	case err != nil:
+		return nil, errStopped
+	case errors.As(p.Trouble, &refusal):
+		return &eyes.Result{Refusal: refusal, Measures: p.Measures}, nil
 	}
-	const tries = 3
-	for n := 1; ; n++ {
-		fmt.Fprintf(k.out, "Run: %d looks in %.0f s. Hold still.\n", len(k.scene.Looks), k.scene.Duration().Seconds())
-		looks, err := eye.Sequence(k.ctx, k.scene, func(_ int, look eyes.Look) { k.show(l, look) })
-		moved := (*eyes.Refusal)(nil)
-		if err == nil || !errors.As(err, &moved) || n == tries {
-			return looks, err
+	return p.Result, p.Trouble
+}
+
+// teller writes the steps as they come: how the camera sees the prop once, and
+// of the looks only those that are taken again.
+func (k *cameraCheck) teller() func(steps.Proof) {
+	said, runs := "", 0
+	return func(p steps.Proof) {
+		if p.Step == steps.Run && p.Runs == 1 && runs == 0 {
+			fmt.Fprintln(k.out, p.Sight.Words())
 		}
-		fmt.Fprintf(k.out, "%s. Once more.\n", moved.Text)
+		usual := p.Step == steps.Run && len(p.Again) == 0 && p.Runs == runs
+		if p.Step == steps.Run {
+			runs = p.Runs
+		}
+		if !usual && p.Text != said && p.Text != "" && p.Step != steps.Stopped {
+			said = p.Text
+			fmt.Fprintln(k.out, said)
+		}
 	}
 }
 
 // show lights the prop with a look.
 func (k *cameraCheck) show(l *lamp, look eyes.Look) {
-	frame := k.scene.Frame(nil, look, k.prop.Chip.Order.Channels())
-	l.set(func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return append(dst[:0], frame...) }, k.level)
-}
-
-// aim sees that the camera is near enough and finds the level, in three looks
-// at most: dimmer while too much is blown, brighter while too near the noise.
-func (k *cameraCheck) aim(l *lamp, eye *camera.Live) error {
-	look := k.scene.Looks[len(k.scene.Looks)-1]
-	for n := 1; ; n++ {
-		m, err := k.look(l, eye, look)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintf(k.out, "Aim: %.0f camera pixels between neighbours. Level %.0f %%: %.0f times the noise, %.0f %% of the spots too bright.\n",
-			m.Spacing, 100*k.level, m.Signal, 100*m.Blown)
-		limit := m.Limits()
-		switch {
-		case limit == nil:
-			return nil
-		case n == 3:
-			return limit
-		case limit.Kind == eyes.TooBright:
-			k.level /= 4
-		case limit.Kind == eyes.TooDim && k.level < 1:
-			k.level = min(1, 4*k.level)
-		default:
-			return limit
-		}
-	}
-}
-
-// look measures one look beside black.
-func (k *cameraCheck) look(l *lamp, eye *camera.Live, look eyes.Look) (eyes.Measures, error) {
-	var shots []eyes.Picture
-	for _, one := range []eyes.Look{k.scene.Looks[0], look} {
-		k.show(l, one)
-		l.reach()
-		if err := pause(k.ctx, 1500*time.Millisecond); err != nil { // a stream shows what was a second ago
-			return eyes.Measures{}, err
-		}
-		p, err := eye.Now(k.ctx, 4)
-		if err != nil {
-			return eyes.Measures{}, err
-		}
-		shots = append(shots, p)
-	}
-	spots, m, err := eyes.Aim(k.scene, shots[0], shots[1], look)
-	if err == nil && len(spots) == 0 {
-		err = errors.New("the camera sees no light of the prop: see that it is lit and in the picture")
-	}
-	m.Still = 1
-	return m, err
+	l.set(proving.Frames(k.scene, look, k.prop), k.level)
 }
 
 func pause(ctx context.Context, d time.Duration) error {

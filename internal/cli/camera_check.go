@@ -9,14 +9,14 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 )
 
-// byCamera proves a prop by a camera's pictures, or shows the sequence.
+// byCamera proves a prop by a camera's pictures, or shows the sequence. Where
+// the camera cannot, the check-out goes on by asking.
 func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if err := f.cameraMisuse(args); err != nil {
 		return wrong(c, err)
@@ -24,35 +24,54 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if f.camera.source == "list" {
 		return listCameras(c.Context(), c.OutOrStdout())
 	}
-	var p *prop.Prop
-	var doc *prop.Document
-	path := ""
-	if len(args) == 1 {
-		var err error
-		path = args[0]
-		if p, doc, err = prop.Load(path); err != nil {
-			return err
-		}
-	}
 	defer debug.SetMemoryLimit(debug.SetMemoryLimit(picturesRoom))
+	if len(args) == 0 {
+		_, err := f.prove(c, nil)
+		return err
+	}
+	path := args[0]
+	p, doc, err := prop.Load(path)
+	if err != nil {
+		return err
+	}
 	if f.camera.sequence {
 		return showSequence(c, &f.camera, p)
 	}
 	proof, err := f.prove(c, p)
-	if err != nil || proof == nil || doc == nil || f.noRecord {
+	switch {
+	case err != nil && c.Context().Err() == nil && !asksMore(err):
+		return f.askInstead(c, path, err)
+	case err != nil || f.noRecord:
 		return err
 	}
-	if err := recordProof(c, path, f.camera.source, doc, proof); err != nil || !f.takesOver {
+	if err := recordProof(c, path, f.camera.source, doc, proof); err != nil {
 		return err
 	}
-	if len(proof.Findings) == 0 || len(proof.Findings[0].Causes) == 0 {
+	return f.takeOverProof(c, path, doc, proof)
+}
+
+// asksMore reports whether what is missing is the user's to give: then asking
+// about the prop would be no answer.
+func asksMore(err error) bool {
+	usage, refusal := (*markError)(nil), (*eyes.Refusal)(nil)
+	return errors.As(err, &usage) || errors.As(err, &refusal) && refusal.Kind == eyes.NoMarks
+}
+
+// askInstead says why the camera cannot prove the prop, and asks.
+func (f *checkFlags) askInstead(c *cobra.Command, path string, why error) error {
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: %v. The check-out goes on by asking.\n", why)
+	f.plain = !f.json
+	return f.one(c, path)
+}
+
+// takeOverProof writes what was proved into the prop file, where that is
+// wanted and certain.
+func (f *checkFlags) takeOverProof(c *cobra.Command, path string, doc *prop.Document, proof *pictures.Proof) error {
+	found, ok := proof.AsBuilt()
+	if !ok {
 		return nil
 	}
-	built, ok := checkout.AsBuilt(p, proof.Findings[0].Causes[0].Faults)
-	if !ok || proof.Findings[0].Good || !proof.Findings[0].Sure.Firm() {
-		return nil
-	}
-	return f.takeOver(c, path, doc, built)
+	return f.takeOver(c, path, doc, found)
 }
 
 // picturesRoom is the octets from which garbage is collected at once: the looks
@@ -89,7 +108,7 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	}
 	r, err := k.read()
 	if err != nil {
-		return nil, instead(err, p)
+		return nil, err
 	}
 	if r.Refusal != nil {
 		if f.json {
@@ -97,7 +116,7 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 				return nil, err
 			}
 		}
-		return nil, instead(k.remedy(r.Refusal), p)
+		return nil, k.remedy(r.Refusal)
 	}
 	proof, err := pictures.Weigh(p, k.scene, r)
 	if err != nil {
@@ -123,14 +142,6 @@ func (k *cameraCheck) remedy(r *eyes.Refusal) error {
 		from = k.source.Name
 	}
 	return fmt.Errorf("%w; read the two places off %s in %s, and give them with --camera %s --mark 1=X,Y --mark N=X,Y", r, k.scene.Looks[1].File, from, from)
-}
-
-// instead reminds of the check-out that asks.
-func instead(err error, p *prop.Prop) error {
-	if p == nil {
-		return err
-	}
-	return fmt.Errorf("%w; without --camera the check-out asks instead", err)
 }
 
 // recordProof puts the proof into the bench record.

@@ -40,12 +40,38 @@ type Window struct{ From, To time.Duration }
 // follows, not just before the next.
 const windowFrom, windowTo = 0.35, 0.88
 
+// A Cutting is where the looks of a sequence lie in a film.
+type Cutting struct {
+	Windows   []Window      // of each look, the black one first
+	Began     time.Duration // when the first lit look was first seen
+	Disturbed []Disturbance // looks that cannot be used as they are
+}
+
+// A Disturbance is a look in which something moved, or that shows what the one
+// before shows.
+type Disturbance struct {
+	Look int // from 0
+	Same bool
+}
+
 // Cut finds the sequence of so many looks in a film by itself: black for a
 // while, light for as long as the looks take, black again. It gives a window
 // for each look, the black one first. An error is one sentence.
 func Cut(film []Glance, looks int) ([]Window, error) {
+	c, err := Find(film, looks)
+	switch {
+	case err != nil:
+		return nil, err
+	case len(c.Disturbed) > 0:
+		return c.Windows, c.Disturbed[0].Refusal()
+	}
+	return c.Windows, nil
+}
+
+// Find is Cut that leaves it to the caller what to do about disturbed looks.
+func Find(film []Glance, looks int) (Cutting, error) {
 	if len(film) < 2 || looks < 3 {
-		return nil, fmt.Errorf("the film has no pictures: film the whole sequence, from before it begins until after it ends")
+		return Cutting{}, fmt.Errorf("the film has no pictures: film the whole sequence, from before it begins until after it ends")
 	}
 	light := lightOf(film)
 	want := time.Duration(looks-1) * Hold
@@ -57,15 +83,30 @@ func Cut(film []Glance, looks int) ([]Window, error) {
 		}
 	}
 	if off > 3*Hold/4 {
-		return nil, noSequence(spans, want)
+		return Cutting{}, noSequence(spans, want)
 	}
 	hold := (best.to - best.from) / time.Duration(looks-1)
-	windows := []Window{{best.from - EdgeHold/2, best.from - EdgeHold/8}}
+	out := Cutting{Began: best.from, Windows: []Window{{best.from - EdgeHold/2, best.from - EdgeHold/8}}}
 	for k := range looks - 1 {
-		from := best.from + time.Duration(k)*hold
-		windows = append(windows, Window{from + share(hold, windowFrom), from + share(hold, windowTo)})
+		out.Windows = append(out.Windows, WindowOf(best.from+time.Duration(k)*hold, hold))
 	}
-	return windows, changes(film, windows)
+	var err error
+	out.Disturbed, err = changes(film, out.Windows)
+	return out, err
+}
+
+// WindowOf is the still part of a look that was first seen at a time and is
+// held for a while.
+func WindowOf(from, hold time.Duration) Window {
+	return Window{from + share(hold, windowFrom), from + share(hold, windowTo)}
+}
+
+// Refusal says what is wrong with the film.
+func (d Disturbance) Refusal() *Refusal {
+	if d.Same {
+		return refuse(Moved, "looks %d and %d cannot be told apart: film the sequence without a pause, at its own speed", d.Look, d.Look+1)
+	}
+	return refuse(Moved, "something moved during look %d: hold the camera still, let nobody walk through, and run it again", d.Look+1)
 }
 
 func share(d time.Duration, k float64) time.Duration { return time.Duration(float64(d) * k) }
@@ -141,9 +182,9 @@ func crossing(film []Glance, light []float64, i int, level float64) time.Duratio
 	return film[i-1].At + share(film[i].At-film[i-1].At, (level-a)/(b-a))
 }
 
-// changes makes sure that each window is still and unlike the one before, in
-// the cells where the prop is.
-func changes(film []Glance, windows []Window) error {
+// changes finds the windows that are not still, or like the one before, in the
+// cells where the prop is.
+func changes(film []Glance, windows []Window) ([]Disturbance, error) {
 	in := make([][]Glance, len(windows))
 	means := make([][]float32, len(windows))
 	for k, w := range windows {
@@ -153,7 +194,7 @@ func changes(film []Glance, windows []Window) error {
 			}
 		}
 		if len(in[k]) == 0 {
-			return fmt.Errorf("the film has no picture of look %d: film with 10 pictures a second or more", k+1)
+			return nil, fmt.Errorf("the film has no picture of look %d: film with 10 pictures a second or more", k+1)
 		}
 		means[k] = meanLight(in[k])
 	}
@@ -167,22 +208,51 @@ func changes(film []Glance, windows []Window) error {
 			steps[k] = apartBy(means[k], means[k-1], cells)
 		}
 	}
-	return judgeChanges(rests, steps)
+	return judgeChanges(rests, steps), nil
 }
 
-func judgeChanges(rests, steps []float64) error {
+// judgeChanges compares how much the light changes within each window, and
+// from each to the next.
+func judgeChanges(rests, steps []float64) (out []Disturbance) {
 	step, rest := median(slices.Clone(steps[1:])), median(slices.Clone(rests))
 	for k, r := range rests {
 		if r > 0.6*step || r > 0.2*step && r > 3*rest {
-			return refuse(Moved, "something moved during look %d: hold the camera still, let nobody walk through, and run it again", k+1)
+			out = append(out, Disturbance{Look: k})
 		}
 	}
-	for k := 1; k < len(steps); k++ {
+	for k := 1; k < len(steps) && len(out) == 0; k++ {
 		if steps[k] < 1.2*rests[k] || steps[k] < 0.15*step {
-			return refuse(Moved, "looks %d and %d cannot be told apart: film the sequence without a pause, at its own speed", k, k+1)
+			out = append(out, Disturbance{Look: k, Same: true})
 		}
 	}
-	return nil
+	return out
+}
+
+// Moves reports whether something moves in a window of a film in which one
+// look is held: the light of a cell changes by more than the noise of most.
+func Moves(film []Glance, w Window) bool {
+	var in [][]float32
+	for _, g := range film {
+		if g.At >= w.From && g.At <= w.To {
+			in = append(in, g.Light)
+		}
+	}
+	if len(in) < 2 {
+		return true
+	}
+	change := make([]float32, len(in[0]))
+	light := make([]float32, len(in[0]))
+	for i := range change {
+		lo, hi := in[0][i], in[0][i]
+		for _, l := range in {
+			lo, hi = min(lo, l[i]), max(hi, l[i])
+		}
+		change[i], light[i] = hi-lo, hi
+	}
+	slices.Sort(change)
+	slices.Sort(light)
+	n := len(change)
+	return change[n*99/100] > 6*change[n/2]+0.1*light[n*99/100]
 }
 
 func meanLight(in []Glance) []float32 {

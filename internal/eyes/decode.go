@@ -249,11 +249,16 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 		}
 	}
 	for _, p := range best.at {
-		if p.X < -1 || p.Y < -1 || p.X > float64(d.looks[0].W) || p.Y > float64(d.looks[0].H) {
+		if d.outside(p) && !d.scene.Partial {
 			return refuse(OutOfFrame, "part of the prop lies outside the picture: go back a little, or turn the camera, and run it again")
 		}
 	}
 	return nil
+}
+
+// outside reports whether a place lies outside the picture.
+func (d *decoder) outside(p Point) bool {
+	return p.X < -1 || p.Y < -1 || p.X > float64(d.looks[0].W) || p.Y > float64(d.looks[0].H)
 }
 
 // far is the furthest that a place lies from where another layout has it, in

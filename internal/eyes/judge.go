@@ -38,6 +38,8 @@ func (p *placeReader) judgeAll() {
 func (p *placeReader) state(i int, sure bool) State {
 	dark := mostLight(p.own[i]) < darkLight*p.middle || p.onlyEcho(i)
 	switch {
+	case p.outside(p.layout.at[i]):
+		return Unread
 	case sure && !dark:
 		return Read
 	case p.lit[i]:

@@ -45,6 +45,10 @@ type Scene struct {
 	Looks []Look
 	Marks []Mark
 	Empty []bool // places that are planned to light nothing; nil for none
+
+	// Partial says that part of the prop may be outside the picture: what is
+	// there is left unread.
+	Partial bool
 }
 
 // Places is the planned places of all runs in data order.

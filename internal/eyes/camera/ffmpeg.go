@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"os/exec"
 	"runtime"
 	"strconv"
@@ -39,6 +40,12 @@ type process struct {
 
 // start runs ffmpeg with its pictures on a pipe.
 func start(ctx context.Context, args ...string) (*process, error) {
+	return startWith(ctx, nil, args...)
+}
+
+// startWith is start with a second pipe for ffmpeg to write into, its pipe:0.
+// A child process has no other on every system.
+func startWith(ctx context.Context, second *os.File, args ...string) (*process, error) {
 	path, err := exec.LookPath("ffmpeg")
 	if err != nil {
 		return nil, ErrNoFFmpeg
@@ -46,6 +53,9 @@ func start(ctx context.Context, args ...string) (*process, error) {
 	all := append([]string{"-hide_banner", "-nostdin", "-nostats", "-loglevel", "error"}, args...)
 	p := &process{cmd: exec.CommandContext(ctx, path, all...), said: &tail{}}
 	p.cmd.Stderr = p.said
+	if second != nil {
+		p.cmd.Stdin = second
+	}
 	p.cmd.WaitDelay = time.Second
 	pipe, err := p.cmd.StdoutPipe()
 	if err != nil {

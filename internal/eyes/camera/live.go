@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"image/jpeg"
 	"io"
+	"os"
 	"sync"
 	"time"
 
@@ -16,23 +17,30 @@ import (
 
 const (
 	liveRate  = 12               // pictures a second
+	smallWide = 480              // camera pixels across a small picture
 	firstWait = 12 * time.Second // for the first one
-	lateWait  = 4 * time.Second  // for a stream that shows what was some time ago
 )
 
-// A Live is a camera or stream that is open. Pictures are kept in memory, as
-// JPEG, only while a sequence runs.
+// A Live is a camera or stream that is open. It gives each picture twice: as
+// the camera sees it, and small, for what must be quick. Pictures are kept in
+// memory, as JPEG, only while a sequence runs.
 type Live struct {
 	source Source
 	ffmpeg *process
-	done   chan struct{}
+	done   chan struct{} // closed when both pipes have ended
 
-	mu     sync.Mutex
+	mu    sync.Mutex
+	large roll
+	small roll
+	err   error // why the stream ended
+}
+
+// A roll is the pictures of one pipe.
+type roll struct {
 	keep   bool
 	frames []still
 	latest []byte
 	count  int
-	err    error // why the stream ended
 }
 
 // A still is one picture as it came.
@@ -41,16 +49,27 @@ type still struct {
 	jpeg []byte
 }
 
+// streams makes two of the pictures, the second small.
+var streams = fmt.Sprintf("[0:v:0]fps=%d,split[l][s];[s]scale='min(%d,iw)':-2:flags=area[small]", liveRate, smallWide)
+
 // Open opens a camera or stream and waits for its first picture.
 func Open(ctx context.Context, s Source) (*Live, error) {
-	args := append(append([]string(nil), s.args...), "-an", "-vf", fmt.Sprintf("fps=%d", liveRate),
-		"-f", "image2pipe", "-c:v", "mjpeg", "-q:v", "2", "-pix_fmt", "yuvj420p", "pipe:1")
-	p, err := start(ctx, args...)
+	r, w, err := os.Pipe()
 	if err != nil {
+		return nil, fmt.Errorf("ffmpeg cannot be started: %w", err)
+	}
+	args := append(append([]string(nil), s.args...), "-an", "-filter_complex", streams)
+	for _, out := range [][3]string{{"[l]", "2", "pipe:1"}, {"[small]", "3", "pipe:0"}} {
+		args = append(args, "-map", out[0], "-f", "image2pipe", "-c:v", "mjpeg", "-q:v", out[1], "-pix_fmt", "yuvj420p", "-flush_packets", "1", out[2])
+	}
+	p, err := startWith(ctx, w, args...)
+	_ = w.Close() // ffmpeg has its own
+	if err != nil {
+		_ = r.Close()
 		return nil, err
 	}
 	l := &Live{source: s, ffmpeg: p, done: make(chan struct{})}
-	go l.read()
+	go l.read(r)
 	if err := l.first(ctx); err != nil {
 		l.Close()
 		return nil, err
@@ -75,10 +94,11 @@ func (l *Live) first(ctx context.Context) error {
 	return nil
 }
 
+// seen is how many pictures have come, of the pipe that has fewer.
 func (l *Live) seen() int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.count
+	return min(l.large.count, l.small.count)
 }
 
 func (l *Live) ended() error {
@@ -87,6 +107,9 @@ func (l *Live) ended() error {
 	return l.err
 }
 
+// Source is where the pictures come from.
+func (l *Live) Source() Source { return l.source }
+
 // Close ends the camera.
 func (l *Live) Close() {
 	_ = l.ffmpeg.cmd.Process.Kill()
@@ -94,25 +117,37 @@ func (l *Live) Close() {
 }
 
 // read takes pictures until the stream ends.
-func (l *Live) read() {
+func (l *Live) read(second *os.File) {
 	defer close(l.done)
+	quiet := make(chan struct{})
+	go func() {
+		defer close(quiet)
+		l.fill(&l.small, bufio.NewReaderSize(second, 1<<16))
+		_ = second.Close()
+	}()
+	l.fill(&l.large, l.ffmpeg.out)
+	<-quiet
+	err := l.ffmpeg.wait()
+	if err == nil {
+		err = errors.New("the stream ended")
+	}
+	l.mu.Lock()
+	l.err = err
+	l.mu.Unlock()
+}
+
+// fill takes the pictures of one pipe.
+func (l *Live) fill(to *roll, from *bufio.Reader) {
 	for {
-		b, err := nextJPEG(l.ffmpeg.out)
-		l.mu.Lock()
+		b, err := nextJPEG(from)
 		if err != nil {
-			l.err = errors.New("the stream ended")
-			l.mu.Unlock()
-			if err := l.ffmpeg.wait(); err != nil {
-				l.mu.Lock()
-				l.err = err
-				l.mu.Unlock()
-			}
 			return
 		}
-		l.latest = b
-		l.count++
-		if l.keep {
-			l.frames = append(l.frames, still{time.Now(), b})
+		l.mu.Lock()
+		to.latest = b
+		to.count++
+		if to.keep {
+			to.frames = append(to.frames, still{time.Now(), b})
 		}
 		l.mu.Unlock()
 	}
@@ -140,16 +175,45 @@ func nextJPEG(r *bufio.Reader) ([]byte, error) {
 	}
 }
 
+// Glance is the newest small picture, and its number; it waits for one later
+// than the number given.
+func (l *Live) Glance(ctx context.Context, after int) (eyes.Picture, int, error) {
+	for {
+		l.mu.Lock()
+		b, n := l.small.latest, l.small.count
+		l.mu.Unlock()
+		if n > after {
+			p, err := still{jpeg: b}.picture()
+			return p, n, err
+		}
+		if err := l.wait(ctx, 10*time.Millisecond); err != nil {
+			return eyes.Picture{}, after, err
+		}
+	}
+}
+
+// Size is that of the large pictures; 0 before the first.
+func (l *Live) Size() (w, h int) {
+	l.mu.Lock()
+	b := l.large.latest
+	l.mu.Unlock()
+	head, err := jpeg.DecodeConfig(bytes.NewReader(b))
+	if err != nil {
+		return 0, 0
+	}
+	return head.Width, head.Height
+}
+
 // Now is the mean of the next few pictures, of a look that is shown already.
 func (l *Live) Now(ctx context.Context, pictures int) (eyes.Picture, error) {
 	l.record(true)
 	defer l.record(false)
-	for len(l.kept()) < pictures {
+	for len(l.kept(&l.large)) < pictures {
 		if err := l.wait(ctx, 10*time.Millisecond); err != nil {
 			return eyes.Picture{}, err
 		}
 	}
-	return mean(l.kept())
+	return mean(l.kept(&l.large))
 }
 
 func mean(frames []still) (eyes.Picture, error) {
@@ -176,13 +240,15 @@ func (f still) picture() (eyes.Picture, error) {
 func (l *Live) record(on bool) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	l.keep, l.frames = on, nil
+	for _, r := range []*roll{&l.large, &l.small} {
+		r.keep, r.frames = on, nil
+	}
 }
 
-func (l *Live) kept() []still {
+func (l *Live) kept(r *roll) []still {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.frames
+	return r.frames
 }
 
 // wait waits, and says so when the stream has ended.
@@ -195,72 +261,4 @@ func (l *Live) wait(ctx context.Context, d time.Duration) error {
 	case <-time.After(d):
 		return nil
 	}
-}
-
-// Sequence shows the looks one after another and returns the picture of each.
-// What the camera shows late is waited for.
-func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) ([]eyes.Picture, error) {
-	l.record(true)
-	defer l.record(false)
-	from := time.Now()
-	next := from
-	for i, step := range s.Steps() {
-		show(i, step.Look)
-		next = next.Add(step.Hold) // late once is not late ever after
-		if err := l.wait(ctx, time.Until(next)); err != nil {
-			return nil, err
-		}
-	}
-	glances := &glances{from: from}
-	for end := time.Now().Add(lateWait); ; {
-		frames := l.kept()
-		if err := glances.add(frames); err != nil {
-			return nil, err
-		}
-		windows, err := eyes.Cut(glances.all, len(s.Looks))
-		if err == nil {
-			return meansOf(frames, from, windows)
-		}
-		if time.Now().After(end) {
-			return nil, err
-		}
-		if err := l.wait(ctx, 300*time.Millisecond); err != nil {
-			return nil, err
-		}
-	}
-}
-
-// glances are the small pictures of those that came so far.
-type glances struct {
-	from time.Time
-	all  []eyes.Glance
-}
-
-func (g *glances) add(frames []still) error {
-	for _, f := range frames[len(g.all):] {
-		p, err := f.picture()
-		if err != nil {
-			return err
-		}
-		g.all = append(g.all, eyes.NewGlance(f.at.Sub(g.from), p))
-	}
-	return nil
-}
-
-// meansOf averages the pictures of each window.
-func meansOf(frames []still, from time.Time, windows []eyes.Window) ([]eyes.Picture, error) {
-	out := make([]eyes.Picture, len(windows))
-	for k, w := range windows {
-		var in []still
-		for _, f := range frames {
-			if at := f.at.Sub(from); at >= w.From && at <= w.To {
-				in = append(in, f)
-			}
-		}
-		var err error
-		if out[k], err = mean(in); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
 }

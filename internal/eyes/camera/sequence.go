@@ -1,0 +1,153 @@
+package camera
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"sync"
+	"time"
+
+	"example.org/ringout/internal/eyes"
+)
+
+const (
+	lateWait    = 4 * time.Second // for a stream that shows what was some time ago
+	mostAverage = 5               // pictures of a look that are averaged
+)
+
+// A Take is the picture of each look of a sequence.
+type Take struct {
+	Pictures  []eyes.Picture
+	Disturbed []eyes.Disturbance
+	Late      time.Duration // how long after a look is sent the camera shows it
+}
+
+// Sequence shows the looks one after another and returns the picture of each.
+// What the camera shows late is waited for.
+func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (Take, error) {
+	l.record(true)
+	defer l.record(false)
+	from := time.Now()
+	next, lit := from, time.Duration(0)
+	for i, step := range s.Steps() {
+		show(i, step.Look)
+		if i == 1 {
+			lit = next.Sub(from)
+		}
+		next = next.Add(step.Hold) // late once is not late ever after
+		if err := l.wait(ctx, time.Until(next)); err != nil {
+			return Take{}, err
+		}
+	}
+	cut, err := l.find(ctx, from, len(s.Looks))
+	if err != nil {
+		return Take{}, err
+	}
+	out := Take{Disturbed: cut.Disturbed, Late: cut.Began - lit}
+	out.Pictures, err = meansOf(l.kept(&l.large), from, cut.Windows)
+	return out, err
+}
+
+// find waits until the whole sequence has come.
+func (l *Live) find(ctx context.Context, from time.Time, looks int) (eyes.Cutting, error) {
+	glances := &glances{from: from}
+	for end := time.Now().Add(lateWait); ; {
+		if err := glances.add(l.kept(&l.small)); err != nil {
+			return eyes.Cutting{}, err
+		}
+		cut, err := eyes.Find(glances.all, looks)
+		if err == nil || time.Now().After(end) {
+			return cut, err
+		}
+		if err := l.wait(ctx, 300*time.Millisecond); err != nil {
+			return cut, err
+		}
+	}
+}
+
+// Retake shows one look again and puts its picture into a take. The look
+// before it is shown first, so that the light changes as it did. It reports
+// whether something moved again.
+func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, show func(i int, look eyes.Look)) (disturbed bool, err error) {
+	before := max(look-1, 0)
+	show(before, s.Looks[before])
+	if err := l.wait(ctx, eyes.Hold); err != nil {
+		return false, err
+	}
+	l.record(true)
+	defer l.record(false)
+	from := time.Now()
+	show(look, s.Looks[look])
+	hold := 2 * eyes.Hold
+	if err := l.wait(ctx, max(t.Late, 0)+hold+200*time.Millisecond); err != nil {
+		return false, err
+	}
+	w := eyes.WindowOf(max(t.Late, 0), hold)
+	one, err := meansOf(l.kept(&l.large), from, []eyes.Window{w})
+	if err != nil {
+		return false, err
+	}
+	g := &glances{from: from}
+	if err := g.add(l.kept(&l.small)); err != nil {
+		return false, err
+	}
+	t.Pictures[look] = one[0]
+	return eyes.Moves(g.all, w), nil
+}
+
+// glances are the small pictures of those that came so far.
+type glances struct {
+	from time.Time
+	all  []eyes.Glance
+}
+
+func (g *glances) add(frames []still) error {
+	for _, f := range frames[len(g.all):] {
+		p, err := f.picture()
+		if err != nil {
+			return err
+		}
+		g.all = append(g.all, eyes.NewGlance(f.at.Sub(g.from), p))
+	}
+	return nil
+}
+
+// meansOf averages the pictures of each window, two windows at a time.
+func meansOf(frames []still, from time.Time, windows []eyes.Window) ([]eyes.Picture, error) {
+	out, errs := make([]eyes.Picture, len(windows)), make([]error, len(windows))
+	var wait sync.WaitGroup
+	room := make(chan struct{}, 2)
+	for k, w := range windows {
+		in := within(frames, from, w)
+		if len(in) == 0 {
+			return nil, fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
+		}
+		wait.Add(1)
+		room <- struct{}{}
+		go func() {
+			defer wait.Done()
+			out[k], errs[k] = mean(in)
+			<-room
+		}()
+	}
+	wait.Wait()
+	i := slices.IndexFunc(errs, func(err error) bool { return err != nil })
+	if i >= 0 {
+		return nil, errs[i]
+	}
+	return out, nil
+}
+
+// within is the pictures that came in a window, the middle ones of many.
+func within(frames []still, from time.Time, w eyes.Window) []still {
+	var in []still
+	for _, f := range frames {
+		if at := f.at.Sub(from); at >= w.From && at <= w.To {
+			in = append(in, f)
+		}
+	}
+	if spare := len(in) - mostAverage; spare > 0 {
+		in = in[spare/2 : spare/2+mostAverage]
+	}
+	return in
+}

@@ -1,0 +1,347 @@
+// Package steps is a proof by camera as steps: aim, mark, level, run, map. A
+// Proof is a value, and each thing that happens makes the next one. Nothing is
+// opened or waited for here: internal/proving drives it for the command line
+// and for the Check screen, which so say the same.
+//
+// Units are those of package eyes; places and looks count from 0 in values and
+// from 1 in text.
+package steps
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/eyes"
+)
+
+// A Step is where a proof stands.
+type Step uint8
+
+// The steps, in their order.
+const (
+	Aim     Step = iota // the camera is moved until all can be seen
+	Mark                // planned places are pointed at
+	Level               // the level is searched
+	Run                 // the sequence runs
+	Read                // the pictures are being read
+	Map                 // each place is known as far as it was read
+	Stopped             // the camera cannot prove the prop; see Proof.Trouble
+)
+
+// Names are the steps as they are called.
+var Names = [...]string{Aim: "aim", Mark: "mark", Level: "level", Run: "run", Read: "read", Map: "map", Stopped: "stopped"}
+
+// Limits of the search and of the run.
+const (
+	mostLevels  = 3 // looks in which the level is found
+	levelFactor = 4 // from one to the next: the window is two decades wide
+	mostRuns    = 3
+	mostRetakes = 2 // of one look
+)
+
+// A Proof is how far a proof is.
+type Proof struct {
+	Scene   *eyes.Scene // the plan; its marks are not used
+	Step    Step
+	Level   float64 // 0 to 1
+	Sight   Sight
+	Wanted  []int // places to be marked
+	Marks   []eyes.Mark
+	Partial bool // a second run of which part of the prop may be outside the picture
+
+	Levels   int           // looks taken in search of the level
+	Measures eyes.Measures // of the last of them
+	Runs     int           // sequences that were begun
+	Look     int           // that is shown
+	Again    []int         // looks that are to be taken again
+	retaken  map[int]int
+
+	Result  *eyes.Result // what all runs have read together
+	Text    string       // what is so and what to do, in a sentence or two
+	Trouble error        // why it stopped
+}
+
+// New begins a proof at a level, with the marks that are known already.
+func New(s *eyes.Scene, level float64, marks []eyes.Mark) Proof {
+	return Proof{Scene: s, Level: level, Wanted: Places(s), Marks: marks, Text: "Point the camera so that the whole prop is in the picture, and put it on something firm."}
+}
+
+// A Sight is what the camera sees while it is aimed.
+type Sight struct {
+	W, H    int // of the camera's picture
+	Spots   []eyes.Point
+	Spacing float64 // camera pixels between neighbours; 0 while too little is seen
+	Blown   float64 // share of the spots that are too bright
+}
+
+// Good reports whether neighbours are far enough apart in the picture.
+func (s Sight) Good() bool { return len(s.Spots) > 0 && s.Spacing >= eyes.LeastSpacing }
+
+// edge is how near the picture's edge a spot may come, of its smaller side.
+const edge = 0.015
+
+// atEdge reports whether a spot touches the edge: then the prop may go on
+// beyond it.
+func (s Sight) atEdge() bool {
+	d := edge * float64(min(s.W, s.H))
+	for _, p := range s.Spots {
+		if p.X < d || p.Y < d || p.X > float64(s.W)-d || p.Y > float64(s.H)-d {
+			return true
+		}
+	}
+	return false
+}
+
+// Words says what a sight is good for.
+func (s Sight) Words() string {
+	switch {
+	case len(s.Spots) == 0:
+		return "The camera sees no light of the prop: turn it to the prop, and see that the prop is lit."
+	case s.atEdge():
+		return fmt.Sprintf("%.0f camera pixels between neighbours, but light touches the edge of the picture: go back a little, or turn the camera.", s.Spacing)
+	case s.Spacing < eyes.LeastSpacing:
+		return fmt.Sprintf("%.1f camera pixels between neighbours, at least %.1f are needed: come nearer.", s.Spacing, eyes.LeastSpacing)
+	}
+	return fmt.Sprintf("%.0f camera pixels between neighbours: good.", s.Spacing)
+}
+
+// Aimed takes what the camera sees now.
+func (p Proof) Aimed(s Sight) Proof {
+	if p.Sight = s; p.Step == Aim {
+		p.Text = s.Words()
+	}
+	return p
+}
+
+// Onward leaves the aim: to the marks, or to the level when they are all there.
+func (p Proof) Onward() Proof {
+	switch {
+	case p.Step == Aim && !p.Sight.Good():
+		return p
+	case p.Step == Aim || p.Step == Mark:
+		return p.toMarks()
+	}
+	return p
+}
+
+// Back leads from the marks to the aim, taking the last mark away first.
+func (p Proof) Back() Proof {
+	switch {
+	case p.Step == Mark && len(p.Marks) > 0:
+		p.Marks = p.Marks[:len(p.Marks)-1 : len(p.Marks)-1]
+		return p.toMarks()
+	case p.Step == Mark:
+		p.Step, p.Text = Aim, p.Sight.Words()
+	}
+	return p
+}
+
+func (p Proof) toMarks() Proof {
+	if len(p.Marks) >= len(p.Wanted) {
+		p.Step, p.Levels, p.Text = Level, 0, "Finding the level. Hold still."
+		return p
+	}
+	p.Step = Mark
+	p.Text = p.askMark()
+	return p
+}
+
+// Next is the place to be marked now, -1 when all are.
+func (p Proof) Next() int {
+	if len(p.Marks) >= len(p.Wanted) {
+		return -1
+	}
+	return p.Wanted[len(p.Marks)]
+}
+
+func (p Proof) askMark() string {
+	place := p.Next()
+	run, at := p.Scene.RunOf(place)
+	name := p.Scene.Runs[run].Name
+	where := fmt.Sprintf("pixel %d of run %q", at+1, name)
+	switch at {
+	case 0:
+		where = fmt.Sprintf("the first pixel of run %q", name)
+	case len(p.Scene.Runs[run].Places) - 1:
+		where = fmt.Sprintf("the last pixel of run %q", name)
+	}
+	out := fmt.Sprintf("Where is planned pixel %d, %s, by the plan?", place+1, where)
+	if len(p.Marks) == 0 {
+		out += " A picture cannot tell a shift from a turn, so this is never skipped."
+	}
+	return out
+}
+
+// reach is how far from a spot, in spacings, a mark still means it.
+const reach = 0.7
+
+// Marked takes the mark of the place that Next names. One near a spot is set on
+// it.
+func (p Proof) Marked(at eyes.Point) Proof {
+	if p.Step != Mark || p.Next() < 0 {
+		return p
+	}
+	if s, d := p.Sight.nearest(at); d < reach*p.Sight.Spacing {
+		at = s
+	}
+	p.Marks = append(p.Marks[:len(p.Marks):len(p.Marks)], eyes.Mark{Place: p.Next(), At: at})
+	return p.toMarks()
+}
+
+// Levelled takes what one look at the level said: the search goes on dimmer
+// while too much is blown, brighter while it is too near the noise, and ends
+// after three looks.
+func (p Proof) Levelled(m eyes.Measures) Proof {
+	p.Levels++
+	m.Still = 1
+	p.Measures = m
+	said := fmt.Sprintf("Level %.0f %%: %.0f times the noise, %.0f %% of the spots too bright.", 100*p.Level, m.Signal, 100*m.Blown)
+	limit := m.Limits()
+	switch {
+	case limit == nil:
+		p.Text = said
+		return p.toRun()
+	case p.Levels >= mostLevels:
+		return p.Stop(limit)
+	case limit.Kind == eyes.TooBright:
+		p.Level /= levelFactor
+	case limit.Kind == eyes.TooDim && p.Level < 1:
+		p.Level = min(1, levelFactor*p.Level)
+	default:
+		return p.Stop(limit)
+	}
+	p.Text = fmt.Sprintf("%s Trying %.0f %%.", said, 100*p.Level)
+	return p
+}
+
+func (p Proof) toRun() Proof {
+	p.Step, p.Look, p.Again, p.retaken = Run, 0, nil, map[int]int{}
+	p.Runs++
+	return p
+}
+
+// Showing notes which look is shown in the run.
+func (p Proof) Showing(look int) Proof {
+	p.Look = look
+	p.Text = fmt.Sprintf("Look %d of %d. Hold still.", look+1, len(p.Scene.Looks))
+	if len(p.Again) > 0 {
+		p.Text = fmt.Sprintf("Something moved in look %d: once more. Hold still.", look+1)
+	}
+	return p
+}
+
+// Ran takes how a sequence went: the looks in which something moved are taken
+// again, or the whole of it where they are many.
+func (p Proof) Ran(disturbed []eyes.Disturbance) Proof {
+	var again []int
+	whole := 3*len(disturbed) > len(p.Scene.Looks)
+	for _, d := range disturbed {
+		again = append(again, d.Look)
+		whole = whole || d.Same
+	}
+	switch {
+	case len(disturbed) == 0:
+		p.Step, p.Again, p.Text = Read, nil, "Reading the pictures."
+	case !whole:
+		p.Again = again
+		p.Text = fmt.Sprintf("Something moved in look %d: once more. Hold still.", again[0]+1)
+	default:
+		return p.RunAgain(disturbed[0].Refusal())
+	}
+	return p
+}
+
+// RunAgain begins the sequence once more, or stops when it was run often enough.
+func (p Proof) RunAgain(why error) Proof {
+	if p.Runs >= mostRuns {
+		return p.Stop(why)
+	}
+	p = p.toRun()
+	p.Text = "Something moved: the sequence runs once more. Hold still."
+	return p
+}
+
+// Retaken takes how one look went that was taken again.
+func (p Proof) Retaken(look int, disturbed bool) Proof {
+	tries := map[int]int{}
+	for k, n := range p.retaken {
+		tries[k] = n
+	}
+	tries[look]++
+	p.retaken = tries
+	if disturbed && tries[look] < mostRetakes {
+		return p
+	}
+	var left []int
+	for _, k := range p.Again {
+		if k != look {
+			left = append(left, k)
+		}
+	}
+	p.Again = left
+	switch {
+	case disturbed:
+		return p.RunAgain(eyes.Disturbance{Look: look}.Refusal())
+	case len(left) == 0:
+		p.Step, p.Text = Read, "Reading the pictures."
+	}
+	return p
+}
+
+// Scened is the plan with the marks as they are.
+func (p Proof) Scened() *eyes.Scene {
+	s := *p.Scene
+	s.Marks, s.Level, s.Partial = p.Marks, p.Level, p.Partial
+	return &s
+}
+
+// Decoded takes what the pictures say. A map that cannot be made stops the
+// proof, unless an earlier run has made one.
+func (p Proof) Decoded(r *eyes.Result) Proof {
+	switch {
+	case r.Refusal != nil && r.Refusal.Kind == eyes.Moved && p.Runs < mostRuns:
+		return p.RunAgain(r.Refusal)
+	case r.Refusal != nil && p.Result != nil:
+		p.Step = Map
+		p.Text = "The second run says nothing: " + r.Refusal.Text + "."
+		return p
+	case r.Refusal != nil:
+		return p.Stop(r.Refusal)
+	}
+	if p.Result != nil {
+		r = eyes.Merge(p.Result, r)
+	}
+	p.Result, p.Step = r, Map
+	p.Text = ""
+	if n := p.Unread(); n > 0 {
+		p.Text = fmt.Sprintf("%d of %d places were not read: come nearer to them, or run it again from another side.", n, len(r.Places))
+	}
+	return p
+}
+
+// Unread is how many places have light that was not read.
+func (p Proof) Unread() int {
+	n := 0
+	if p.Result != nil {
+		for _, one := range p.Result.Places {
+			if one.State == eyes.Unread {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// Closer begins a second run, from nearer or another side, that adds to what
+// was read. Four places are marked, since part of the prop may be outside.
+func (p Proof) Closer() Proof {
+	next := New(p.Scene, p.Level, nil)
+	next.Result, next.Partial = p.Result, true
+	next.Text = "Come nearer to what is unread, or look from another side."
+	return next
+}
+
+// Stop ends the proof: the camera cannot do it, and asking goes on.
+func (p Proof) Stop(why error) Proof {
+	p.Step, p.Trouble, p.Text = Stopped, why, why.Error()
+	return p
+}

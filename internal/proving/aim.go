@@ -1,0 +1,66 @@
+package proving
+
+import (
+	"context"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/steps"
+)
+
+// least is the spacing in a small picture from which it says where the spots
+// are; under it the camera's own picture is looked at.
+const least = 6.0
+
+// A View is what is shown while the camera is aimed.
+type View struct {
+	Small  eyes.Picture // the newest, small
+	Number int          // of it
+	Sight  steps.Sight  // in camera pixels of the large picture
+}
+
+// Watch waits for the next small picture.
+func Watch(ctx context.Context, eye Eye, v View) (View, error) {
+	small, n, err := eye.Glance(ctx, v.Number)
+	if err == nil {
+		v.Small, v.Number = small, n
+	}
+	return v, err
+}
+
+// Find finds the spots in what a view shows, of a prop that shows the first
+// lit look. No black look is beside it: while the camera moves there is none
+// that fits.
+func Find(ctx context.Context, eye Eye, s *eyes.Scene, v View) (steps.Sight, error) {
+	w, h := eye.Size()
+	if w == 0 || v.Small.W == 0 {
+		return v.Sight, nil
+	}
+	out, err := sightOf(s, v.Small)
+	if err != nil || out.Spacing >= least || w <= v.Small.W {
+		return scaled(out, w, h), err
+	}
+	large, err := eye.Now(ctx, 1)
+	if err != nil {
+		return v.Sight, err
+	}
+	return sightOf(s, large)
+}
+
+// scaled is a sight of a small picture in camera pixels of the large one.
+func scaled(s steps.Sight, w, h int) steps.Sight {
+	k := float64(w) / float64(max(s.W, 1))
+	for i, p := range s.Spots {
+		s.Spots[i] = eyes.Point{X: (p.X+0.5)*k - 0.5, Y: (p.Y+0.5)*k - 0.5}
+	}
+	s.W, s.H, s.Spacing = w, h, s.Spacing*k
+	return s
+}
+
+// sightOf finds the spots of a picture.
+func sightOf(s *eyes.Scene, p eyes.Picture) (steps.Sight, error) {
+	spots, m, err := eyes.Aim(s, eyes.NewPicture(p.W, p.H), p, s.Looks[1])
+	if n := len(s.Places()); len(spots) > n {
+		spots = spots[:n] // the brightest come first
+	}
+	return steps.Sight{W: p.W, H: p.H, Spots: spots, Spacing: m.Spacing, Blown: m.Blown}, err
+}

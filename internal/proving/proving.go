@@ -1,0 +1,177 @@
+// Package proving drives a proof by camera: it lights the prop, takes pictures
+// and lets package steps say what comes next. The command line and the Check
+// screen both use it. It starts no goroutine of its own; every call waits.
+package proving
+
+import (
+	"context"
+	"errors"
+	"time"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/camera"
+	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// An Eye is a camera that is open; *camera.Live is one.
+type Eye interface {
+	// Glance is the newest small picture after the one of a number.
+	Glance(ctx context.Context, after int) (eyes.Picture, int, error)
+	// Now is the mean of the next few pictures.
+	Now(ctx context.Context, pictures int) (eyes.Picture, error)
+	// Sequence shows all looks and takes their pictures.
+	Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (camera.Take, error)
+	// Retake shows one look again; true when something moved.
+	Retake(ctx context.Context, s *eyes.Scene, t *camera.Take, look int, show func(i int, look eyes.Look)) (bool, error)
+	// Size is that of the large pictures; 0 before the first.
+	Size() (w, h int)
+	Close()
+}
+
+// A Lamp lights the prop with a look at a level, and waits until that has
+// left.
+type Lamp func(ctx context.Context, look eyes.Look, level float64) error
+
+// settle is how long a look is shown before it is measured: a stream shows what
+// was a second ago, and a camera takes time to follow.
+const settle = 1500 * time.Millisecond
+
+// averaged is how many pictures are measured as one.
+const averaged = 4
+
+// ErrNoLight is the end of a proof of a prop that is not lit, or not looked at.
+var ErrNoLight = errors.New("the camera sees no light of the prop: see that it is lit and in the picture")
+
+// A Job is a proof that is under way.
+type Job struct {
+	Eye  Eye
+	Lamp Lamp
+	Tell func(steps.Proof) // is called after each step; nil for nobody
+	Keep func(*eyes.Scene, []eyes.Picture) error // gets the pictures before they are read; nil for nobody
+
+	pictures []eyes.Picture
+}
+
+// Prove goes on with a proof from the level to the map, or until it stops. An
+// error is only that the context ended; trouble with the camera is in the proof.
+func (j *Job) Prove(ctx context.Context, p steps.Proof) (steps.Proof, error) {
+	for {
+		j.tell(p)
+		var err error
+		switch p.Step {
+		case steps.Level:
+			p, err = j.level(ctx, p)
+		case steps.Run:
+			p, err = j.run(ctx, p)
+		case steps.Read:
+			p, err = j.read(p)
+		default:
+			return p, nil
+		}
+		if ctx.Err() != nil {
+			return p, ctx.Err()
+		}
+		if err != nil {
+			p = p.Stop(err)
+		}
+	}
+}
+
+func (j *Job) tell(p steps.Proof) {
+	if j.Tell != nil {
+		j.Tell(p)
+	}
+}
+
+// level measures one look beside black.
+func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
+	sight, m, err := j.measure(ctx, p)
+	if err != nil {
+		return p, err
+	}
+	return p.Aimed(sight).Levelled(m), nil
+}
+
+// measure is what the camera sees of one look, beside black.
+func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes.Measures, err error) {
+	look := p.Scene.Looks[len(p.Scene.Looks)-1]
+	var shots [2]eyes.Picture
+	for i, one := range []eyes.Look{p.Scene.Looks[0], look} {
+		if err := j.Lamp(ctx, one, p.Level); err != nil {
+			return s, m, err
+		}
+		if err := pause(ctx, settle); err != nil {
+			return s, m, err
+		}
+		if shots[i], err = j.Eye.Now(ctx, averaged); err != nil {
+			return s, m, err
+		}
+	}
+	spots, m, err := eyes.Aim(p.Scene, shots[0], shots[1], look)
+	if err == nil && len(spots) == 0 {
+		err = ErrNoLight
+	}
+	return steps.Sight{W: shots[0].W, H: shots[0].H, Spots: spots, Spacing: m.Spacing, Blown: m.Blown}, m, err
+}
+
+// run takes the pictures of a sequence, and those that were disturbed again.
+func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
+	show := func(i int, look eyes.Look) {
+		if i < len(p.Scene.Looks) { // the black at the end is none of them
+			p = p.Showing(i)
+			j.tell(p)
+		}
+		_ = j.Lamp(ctx, look, p.Level) // that the context ended is seen below
+	}
+	take, err := j.Eye.Sequence(ctx, p.Scene, show)
+	if err != nil {
+		return p, err
+	}
+	p = p.Ran(take.Disturbed)
+	for p.Step == steps.Run && len(p.Again) > 0 {
+		k := p.Again[0]
+		moved, err := j.Eye.Retake(ctx, p.Scene, &take, k, func(_ int, look eyes.Look) {
+			_ = j.Lamp(ctx, look, p.Level)
+		})
+		if err != nil {
+			return p, err
+		}
+		p = p.Retaken(k, moved)
+		j.tell(p)
+	}
+	j.pictures = take.Pictures
+	return p, j.Lamp(ctx, p.Scene.Looks[0], p.Level)
+}
+
+// read reads the pictures.
+func (j *Job) read(p steps.Proof) (steps.Proof, error) {
+	scene := p.Scened()
+	if j.Keep != nil {
+		if err := j.Keep(scene, j.pictures); err != nil {
+			return p, err
+		}
+	}
+	r, err := eyes.Decode(scene, j.pictures)
+	j.pictures = nil
+	if err != nil {
+		return p, err
+	}
+	return p.Decoded(r), nil
+}
+
+func pause(ctx context.Context, d time.Duration) error {
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-time.After(d):
+		return nil
+	}
+}
+
+// Frames is a look as the show draws it on a prop.
+func Frames(s *eyes.Scene, look eyes.Look, p *prop.Prop) func(dst patterns.Frame, pixels int, t time.Duration) patterns.Frame {
+	frame := s.Frame(nil, look, p.Chip.Order.Channels())
+	return func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return append(dst[:0], frame...) }
+}
