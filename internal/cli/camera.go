@@ -130,7 +130,7 @@ func newCameraCheck(ctx context.Context, f *cameraFlags, p *prop.Prop, out io.Wr
 
 // read is what the pictures say.
 func (k *cameraCheck) read() (*eyes.Result, error) {
-	if k.source.Live() {
+	if k.source.Kind == camera.Stream || k.source.Kind == camera.Device {
 		return k.live()
 	}
 	looks, err := k.pictures()
