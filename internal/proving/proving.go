@@ -48,7 +48,7 @@ var ErrNoLight = errors.New("the camera sees no light of the prop: see that it i
 type Job struct {
 	Eye  Eye
 	Lamp Lamp
-	Tell func(steps.Proof) // is called after each step; nil for nobody
+	Tell func(steps.Proof)                       // is called after each step; nil for nobody
 	Keep func(*eyes.Scene, []eyes.Picture) error // gets the pictures before they are read; nil for nobody
 
 	pictures []eyes.Picture

@@ -127,7 +127,7 @@ func (p Proof) Onward() Proof {
 func (p Proof) Back() Proof {
 	switch {
 	case p.Step == Mark && len(p.Marks) > 0:
-		p.Marks = p.Marks[:len(p.Marks)-1 : len(p.Marks)-1]
+		p.Marks = p.Marks[: len(p.Marks)-1 : len(p.Marks)-1]
 		return p.toMarks()
 	case p.Step == Mark:
 		p.Step, p.Text = Aim, p.Sight.Words()
