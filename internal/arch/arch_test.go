@@ -170,6 +170,7 @@ func TestFaultsAreFound(t *testing.T) {
 		{"tui/x.go", `import "github.com/spf13/cobra"`, "flags live in internal/cli"},
 		{"protocol/link/x.go", `import "C"`, "pure Go"},
 		{"protocol/link/x.go", `import "unsafe"`, "system calls"},
+		{"internal/record/x.go", `import "html/template"`, "internal/markup"},
 		{"internal/prop/x.go", `import "example.org/ringout/internal/power"`, "down only"},
 		{"internal/strip/x.go", `import "example.org/ringout/protocol/link"`, "down only"},
 		{"internal/show/x.go", `import "example.org/ringout/internal/settings"`, "down only"},

@@ -22,16 +22,23 @@ import (
 // benchFlags are those of "ringout FILE".
 type benchFlags struct {
 	simulate bool
+	version  bool
 	sim      simFlags
 }
 
 func (f *benchFlags) add(c *cobra.Command) {
 	c.Flags().BoolVar(&f.simulate, "simulate", false, "put a simulated prop under the file, with its faults, meter and flicker; nothing is recorded")
+	// The library's own flag would link text/template, and with it every exported method.
+	c.Flags().BoolVar(&f.version, "version", false, "version for ringout")
 	f.sim.add(c)
 }
 
 // open is "ringout" and "ringout FILE".
 func (f *benchFlags) open(c *cobra.Command, args []string) error {
+	if f.version {
+		_, err := fmt.Fprintln(c.OutOrStdout(), "ringout "+versionText())
+		return err
+	}
 	cfg := benchConfig(c.Context())
 	if len(args) == 1 {
 		if err := openFile(c, &cfg, args[0]); err != nil {

@@ -97,8 +97,8 @@ func runSimulated(c *cobra.Command, cfg tui.Config, b *demoBench, again string) 
 
 // demoNames are the demo props as typed: lower case, dashes for spaces.
 func demoNames() (names []string) {
-	for _, p := range prop.Demos() {
-		names = append(names, typed(p.Name))
+	for _, n := range prop.DemoNames() {
+		names = append(names, typed(n))
 	}
 	return names
 }

@@ -34,12 +34,10 @@ func newRoot() *cobra.Command {
   ringout porthole.toml --simulate --fault random
   ringout send chase --to 10.0.0.5 --universe 1 --pixels 144 --order GRB --for 5s`,
 		Args:          atMostOne("prop file"),
-		Version:       versionText(),
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		RunE:          f.open,
 	}
-	root.SetVersionTemplate("ringout {{.Version}}\n")
 	root.SetFlagErrorFunc(wrongFlag)
 	f.add(root)
 	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())

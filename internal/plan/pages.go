@@ -2,12 +2,11 @@ package plan
 
 import (
 	"fmt"
-	"html"
-	"html/template"
 	"io"
 	"math"
 	"strings"
 
+	"example.org/ringout/internal/markup"
 	"example.org/ringout/internal/prop"
 )
 
@@ -32,41 +31,34 @@ var flat = map[string][2]float64{"A4": {297, 210}, "letter": {279.4, 215.9}, "":
 
 // A face is the plate as seen from one side.
 type face struct {
-	Name   string
-	Mirror bool
+	name   string
+	mirror bool
 }
 
 var faces = [2]face{{"from the front", false}, {"from the back, mirrored", true}}
 
 // A tile is one page of a face: the part of the drawing from X, Y on.
 type tile struct {
-	Name string // "B2": column B, row 2
-	X, Y float64
-	Join string // the neighbours to tape it to
+	name string // "B2": column B, row 2
+	x, y float64
+	join string // the neighbours to tape it to
 
 	right, below bool // it has such neighbours
 }
 
-// Edges are the lines on which the edge of the next page comes to lie.
-func (t tile) Edges(wide, high float64) template.HTML {
+// edges are the lines on which the edge of the next page comes to lie.
+func (t tile) edges(wide, high float64) markup.Raw {
 	var b strings.Builder
 	line := func(x, y, dx, dy float64) {
 		fmt.Fprintf(&b, `<path d="M%.2f %.2fl%.2f %.2f" stroke="#999" stroke-width="0.2" stroke-dasharray="1 2" fill="none"/>`, x, y, dx, dy)
 	}
 	if t.right {
-		line(t.X+wide-overlap, t.Y, 0, high)
+		line(t.x+wide-overlap, t.y, 0, high)
 	}
 	if t.below {
-		line(t.X, t.Y+high-overlap, wide, 0)
+		line(t.x, t.y+high-overlap, wide, 0)
 	}
-	return template.HTML(b.String())
-}
-
-// A facePages is one face cut into pages.
-type facePages struct {
-	ID, Title string
-	Symbol    template.HTML // made by draw, which escapes
-	Tiles     []tile
+	return markup.Raw(b.String())
 }
 
 // WritePages writes the plate true to scale as one HTML document to print and
@@ -82,24 +74,17 @@ func (sp *StringPlan) WritePages(out io.Writer, paper string) error {
 	if c, r := tilesFor(d.wide, w), tilesFor(d.high, h); c*r < columns*rows {
 		turn, wide, high, columns, rows = "landscape", w, h, c, r
 	}
-	data := struct {
-		Name, Paper, Turn string
-		Wide, High        float64
-		PlateWide         float64
-		PlateHigh         float64
-		Margin, Caption   float64
-		Ruler             float64
-		Facts             []string
-		Columns, Rows     int
-		Faces             []facePages
-		Overview          template.HTML
-	}{Name: sp.Prop.Name, Paper: paper, Turn: turn, Wide: wide, High: high, PlateWide: d.wide, PlateHigh: d.high, Margin: pageMargin, Caption: captionHigh,
-		Ruler: rulerLong, Facts: sp.Facts(), Columns: columns, Rows: rows, Overview: template.HTML(d.overview(columns, rows, wide, high))}
+	p := pagesDocument{plateDrawing: d, paper: paper, turn: turn, across: wide, down: high, columns: columns, rows: rows}
+	p.head()
+	p.all()
 	for i, f := range faces {
-		data.Faces = append(data.Faces, facePages{ID: fmt.Sprintf("face%d", i), Title: f.Name, Symbol: template.HTML(d.draw(f.Mirror)),
-			Tiles: tiles(columns, rows, wide, high)})
+		for _, t := range tiles(columns, rows, wide, high) {
+			p.tile(i, f, t)
+		}
 	}
-	return pagesTemplate.Execute(out, data)
+	p.out.Put("</body>\n</html>\n")
+	_, err := p.out.WriteTo(out)
+	return err
 }
 
 // tilesFor is how many pages it takes to cover a length.
@@ -111,7 +96,7 @@ func tiles(columns, rows int, wide, high float64) (out []tile) {
 	name := func(c, r int) string { return fmt.Sprintf("%s%d", letters(c), r+1) }
 	for r := range rows {
 		for c := range columns {
-			t := tile{right: c+1 < columns, below: r+1 < rows, Name: name(c, r), X: float64(c) * (wide - overlap), Y: float64(r) * (high - overlap)}
+			t := tile{right: c+1 < columns, below: r+1 < rows, name: name(c, r), x: float64(c) * (wide - overlap), y: float64(r) * (high - overlap)}
 			var join []string
 			if t.right {
 				join = append(join, name(c+1, r)+" to the right")
@@ -119,7 +104,7 @@ func tiles(columns, rows int, wide, high float64) (out []tile) {
 			if t.below {
 				join = append(join, name(c, r+1)+" below")
 			}
-			t.Join = strings.Join(join, ", ")
+			t.join = strings.Join(join, ", ")
 			out = append(out, t)
 		}
 	}
@@ -214,60 +199,15 @@ func (d *plateDrawing) dataIn(b *strings.Builder, from, to prop.Point) {
 // overview is the whole front on one page, with the pages it is cut into.
 func (d *plateDrawing) overview(columns, rows int, wide, high float64) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg viewBox="0 0 %.2f %.2f" role="img" aria-label="%s"><use href="#face0"/>`, d.wide, d.high, html.EscapeString("All of "+d.sp.Prop.Name+", from the front"))
+	fmt.Fprintf(&b, `<svg viewBox="0 0 %.2f %.2f" role="img" aria-label="%s"><use href="#face0"/>`, d.wide, d.high, markup.Escape("All of "+d.sp.Prop.Name+", from the front"))
 	if columns*rows > 1 {
 		scale := max(d.wide/170, d.high/170)
 		for _, t := range tiles(columns, rows, wide, high) {
-			w, h := min(wide, d.wide-t.X), min(high, d.high-t.Y)
-			fmt.Fprintf(&b, `<rect x="%.2f" y="%.2f" width="%.2f" height="%.2f" fill="none" stroke="#a33" stroke-width="%.2f" stroke-dasharray="%.2f"/>`, t.X, t.Y, w, h, 0.4*scale, 2*scale)
-			fmt.Fprintf(&b, `<text x="%.2f" y="%.2f" font-size="%.2f" fill="#a33" text-anchor="middle">%s</text>`, t.X+w/2, t.Y+h/2, 6*scale, t.Name)
+			w, h := min(wide, d.wide-t.x), min(high, d.high-t.y)
+			fmt.Fprintf(&b, `<rect x="%.2f" y="%.2f" width="%.2f" height="%.2f" fill="none" stroke="#a33" stroke-width="%.2f" stroke-dasharray="%.2f"/>`, t.x, t.y, w, h, 0.4*scale, 2*scale)
+			fmt.Fprintf(&b, `<text x="%.2f" y="%.2f" font-size="%.2f" fill="#a33" text-anchor="middle">%s</text>`, t.x+w/2, t.y+h/2, 6*scale, t.name)
 		}
 	}
 	b.WriteString("</svg>")
 	return b.String()
 }
-
-var pagesTemplate = template.Must(template.New("pages").Parse(`<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="generator" content="ringout route pages">
-<title>{{.Name}} · which pixel goes into which hole</title>
-<style>
-@page { size: {{.Paper}} {{.Turn}}; margin: {{.Margin}}mm; }
-* { box-sizing: border-box; margin: 0; padding: 0; }
-body { font: 9pt/1.3 sans-serif; color: #111; background: #fff; }
-section { width: {{.Wide}}mm; break-after: page; overflow: hidden; }
-section:last-child { break-after: auto; }
-h1 { font-size: 13pt; margin-bottom: 2mm; }
-ul { padding-left: 4mm; margin: 2mm 0; }
-.all svg { display: block; max-width: 100%; width: {{.PlateWide}}mm; max-height: 170mm; margin: 3mm 0; }
-.caption { height: {{.Caption}}mm; overflow: hidden; }
-.caption svg { display: block; width: {{.Ruler}}mm; height: 5mm; }
-.page svg.plate { display: block; width: {{.Wide}}mm; height: {{.High}}mm; }
-.defs { position: absolute; width: 0; height: 0; overflow: hidden; }
-@media screen { section { margin: 8mm auto; outline: 1px solid #ccc; } }
-</style>
-</head>
-<body>
-<svg class="defs" aria-hidden="true"><defs>
-{{range .Faces}}<g id="{{.ID}}" font-family="sans-serif">{{.Symbol}}</g>
-{{end}}</defs></svg>
-<section class="all">
-<h1>{{.Name}}: which pixel goes into which hole</h1>
-<p>Print at 100 %, not fitted to the page, and measure the ruler on each page. Tape the pages by their names, tape them to the plate, and push pixel 1 into hole 1, and so on.
-The string goes in from the back: use the mirrored pages there.{{if gt (len (index .Faces 0).Tiles) 1}} Each side is {{.Columns}} pages wide and {{.Rows}} high; the edge of a page comes to lie on the dotted line of its neighbour.{{end}}</p>
-{{.Overview}}
-<p>Circle: a hole with the number of its pixel; the first has a thick edge. Square: a pixel tucked away dark. Line and arrow: the way of the cord. Dashed: the lead from the controller.</p>
-<ul>{{range .Facts}}<li>{{.}}</li>
-{{end}}</ul>
-<p>Switch the supply off before you push, pull or solder. Mains work is for licensed people, by local codes.</p>
-</section>
-{{$top := .}}{{range .Faces}}{{$face := .}}{{range .Tiles}}<section class="page">
-<div class="caption"><b>{{$top.Name}}, {{$face.Title}}</b> · page {{.Name}} of {{$top.Columns}} by {{$top.Rows}}{{if .Join}} · joins {{.Join}}{{end}}
-<svg viewBox="0 0 100 5"><path d="M0.2 0.5V4M99.8 0.5V4M0.2 2.2H99.8" stroke="#111" stroke-width="0.3" fill="none"/><text x="50" y="4.8" font-size="2.6" text-anchor="middle">100 mm: print at 100 %</text></svg></div>
-<svg class="plate" viewBox="{{.X}} {{.Y}} {{$top.Wide}} {{$top.High}}"><use href="#{{$face.ID}}"/>{{.Edges $top.Wide $top.High}}</svg>
-</section>
-{{end}}{{end}}</body>
-</html>
-`))

@@ -22,6 +22,9 @@ func BuoyLamp() *Prop { return demo("buoylamp") }
 // Demos are all demo props.
 func Demos() []*Prop { return []*Prop{Porthole(), Pennant(), BuoyLamp()} }
 
+// DemoNames are the names of Demos, for lists that need no prop.
+func DemoNames() []string { return []string{"Porthole", "Pennant", "Buoy lamp"} }
+
 // DemoFile is the text of a demo prop's file: "porthole", "pennant" or
 // "buoylamp"; empty for any other name.
 func DemoFile(name string) string {

@@ -43,7 +43,7 @@ func wanted(getenv func(string) string) bool {
 // signs are what a screen draws, by what takes their place. Each is one cell
 // wide. Blocks of half a cell stand high or low, so that large figures read. R
 // stands for ohms in resistor codes (IEC 60062).
-var signs = func() map[rune]byte {
+var signs = sync.OnceValue(func() map[rune]byte {
 	m := map[rune]byte{}
 	for to, from := range map[byte]string{
 		'-': "─━‐‑‒–—―−╌┄•·‧", '|': "│┃║▏▕▎¦", '+': "┌┐└┘├┤┬┴┼╭╮╯╰╋", '=': "═", '~': "≈±", 'R': "Ω",
@@ -63,7 +63,7 @@ var signs = func() map[rune]byte {
 		m[r] = 'o'
 	}
 	return m
-}()
+})
 
 // A Writer translates what is written through it. Escape sequences are
 // ASCII and pass as they are. It may be used by several goroutines.
@@ -146,7 +146,7 @@ func plain(out, run []byte) []byte {
 		}
 		c, width := ansi.FirstGraphemeCluster(run, ansi.GraphemeWidth)
 		run = run[len(c):]
-		to, known := signs[r]
+		to, known := signs()[r]
 		if !known {
 			to = '?'
 		}

@@ -3,6 +3,7 @@ package traffic
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"example.org/ringout/protocol"
 )
@@ -28,9 +29,8 @@ func (n notation) width() int {
 }
 
 // texts of every level, written once.
-var texts [notations][256]string
-
-func init() {
+var texts = sync.OnceValue(func() (texts *[notations][256]string) {
+	texts = new([notations][256]string)
 	for v := range 256 {
 		texts[hex][v] = fmt.Sprintf("%02x", v)
 		texts[decimal][v] = fmt.Sprintf("%3d", v)
@@ -38,7 +38,8 @@ func init() {
 	}
 	texts[percent][1] = " <1" // 0.4 % is light too
 	texts[hex][0], texts[percent][0], texts[decimal][0] = " ·", "  ·", "  ·"
-}
+	return texts
+})
 
 // A group is slots of a universe that stand together in the grid: those of one
 // pixel, or ten that drive none of ours.
@@ -120,7 +121,7 @@ func cell(l *look, i int, n notation) string {
 	if l.marks[i] == 0 {
 		return strings.Repeat(" ", n.width())
 	}
-	return texts[n][l.values[i]] + string(l.marks[i])
+	return texts()[n][l.values[i]] + string(l.marks[i])
 }
 
 // caption names the universe and what is odd about it.

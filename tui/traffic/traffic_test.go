@@ -50,7 +50,7 @@ func TestLevelsInEachNotation(t *testing.T) {
 		127: {"127", " 50", "7f"}, 254: {"254", "100", "fe"}, 255: {"255", "100", "ff"},
 	} {
 		for n := range notations {
-			assert.Equal(t, want[n], texts[n][v], "%d in %s", v, n)
+			assert.Equal(t, want[n], texts()[n][v], "%d in %s", v, n)
 		}
 	}
 }

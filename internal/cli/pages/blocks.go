@@ -3,6 +3,7 @@ package pages
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // A kind of block.
@@ -95,7 +96,9 @@ func begins(l string) bool {
 }
 
 // marks are the signs of emphasis, code and links; what they enclose stays.
-var marks = regexp.MustCompile("\\[([^]]*)\\]\\([^)]*\\)|\\*\\*([^*]*)\\*\\*|`([^`]*)`")
+var marks = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile("\\[([^]]*)\\]\\([^)]*\\)|\\*\\*([^*]*)\\*\\*|`([^`]*)`")
+})
 
 // plain is a text without its signs.
-func plain(text string) string { return marks.ReplaceAllString(text, "$1$2$3") }
+func plain(text string) string { return marks().ReplaceAllString(text, "$1$2$3") }

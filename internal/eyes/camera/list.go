@@ -38,13 +38,9 @@ func asked(ctx context.Context, parse func(string) []Camera, args ...string) ([]
 	return parse(string(out)), nil
 }
 
-var (
-	numbered = regexp.MustCompile(`\[AVFoundation [^]]*\] \[(\d+)\] (.+)`)
-	quoted   = regexp.MustCompile(`\[dshow [^]]*\] +"([^"]+)" \(video\)`)
-)
-
 // parseAVFoundation reads the part of macOS's list that names cameras.
 func parseAVFoundation(text string) []Camera {
+	numbered := regexp.MustCompile(`\[AVFoundation [^]]*\] \[(\d+)\] (.+)`)
 	text, _, _ = strings.Cut(text, "AVFoundation audio devices")
 	var out []Camera
 	for _, m := range numbered.FindAllStringSubmatch(text, -1) {
@@ -57,6 +53,7 @@ func parseAVFoundation(text string) []Camera {
 
 // parseDirectShow reads Windows' list.
 func parseDirectShow(text string) []Camera {
+	quoted := regexp.MustCompile(`\[dshow [^]]*\] +"([^"]+)" \(video\)`)
 	var out []Camera
 	for _, m := range quoted.FindAllStringSubmatch(text, -1) {
 		out = append(out, Camera{m[1], m[1]})

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"regexp"
 	"runtime"
+	"slices"
 	"strings"
 )
 
@@ -27,11 +27,12 @@ type Source struct {
 	args []string // that tell ffmpeg to open it
 }
 
-var link = regexp.MustCompile(`^(https?|rtsps?|rtmps?|tcp|udp)://`)
+// schemes are those of addresses that ffmpeg is given as they stand.
+var schemes = []string{"http", "https", "rtsp", "rtsps", "rtmp", "rtmps", "tcp", "udp"}
 
 // Find tells what kind of source a name is.
 func Find(name string) (Source, error) {
-	if link.MatchString(name) {
+	if scheme, _, address := strings.Cut(name, "://"); address && slices.Contains(schemes, scheme) {
 		return Source{Stream, name, streamArgs(name)}, nil
 	}
 	info, err := os.Stat(name)
@@ -69,10 +70,8 @@ func deviceArgs(system, name string) []string {
 	case "windows":
 		return []string{"-f", "dshow", "-i", "video=" + name}
 	}
-	if number.MatchString(name) {
+	if name != "" && strings.Trim(name, "0123456789") == "" {
 		name = "/dev/video" + name
 	}
 	return []string{"-f", "v4l2", "-i", name}
 }
-
-var number = regexp.MustCompile(`^[0-9]+$`)

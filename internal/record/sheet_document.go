@@ -1,0 +1,194 @@
+package record
+
+import (
+	"strings"
+
+	"example.org/ringout/internal/markup"
+	"example.org/ringout/internal/prop"
+)
+
+// A sheetDocument is the document of WriteHTML as it grows.
+type sheetDocument struct {
+	contents [][]contentsRow // a list for each page of contents
+	sum      string          // over all props
+	pages    int
+	out      markup.Document
+}
+
+const sheetStyle = `* { box-sizing: border-box; }
+body { font: 9.5pt/1.25 sans-serif; color: #111; background: #fff; margin: 0 auto; max-width: 192mm; }
+section { padding: 4mm 0; }
+@media print {
+  section { height: 100vh; padding: 0; break-after: page; display: flow-root; }
+  section:last-child { break-after: auto; }
+}
+h1 { font-size: 18pt; margin: 0; border-bottom: 0.4mm solid #111; overflow-wrap: anywhere; }
+h2 { font-size: 1.1em; margin: 0.8em 0 0.2em; }
+p { margin: 0.6mm 0; }
+figure { margin: 1mm 0; }
+svg { display: block; margin: 0 auto; width: 186mm; max-width: 100%; }
+table { border-collapse: collapse; width: 100%; }
+th, td { text-align: left; padding: 0.15em 0.5em; border-bottom: 0.2mm solid #999; vertical-align: top; white-space: nowrap; }
+td:first-child, td.free { white-space: normal; overflow-wrap: anywhere; }
+td.n, th.n { text-align: right; }
+.two { display: grid; align-items: start; grid-template-columns: 1fr 1fr; gap: 0 6mm; }
+dl { margin: 0; display: grid; grid-template-columns: auto 1fr; gap: 0 2.5mm; overflow-wrap: anywhere; }
+dt { font-weight: bold; } dd { margin: 0; }
+ul { margin: 0; padding-left: 4.5mm; }
+.verdict { border: 0.3mm solid #111; padding: 1mm 2.5mm; margin: 2mm 0; overflow-wrap: anywhere; }
+.labels { font-family: monospace; font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.labels div { break-inside: avoid; }
+.buy { font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.buy div { break-inside: avoid; padding-left: 1.4em; text-indent: -1.4em; }
+.list td:first-child { white-space: nowrap; }
+.cautions { font-size: 0.85em; border-top: 0.3mm solid #111; margin-top: 2mm; padding-top: 1mm; }
+.made { color: #444; font-size: 8pt; }
+.contents h1 { margin-bottom: 2mm; }
+</style>
+</head>
+<body>
+`
+
+// head is everything before the first page.
+func (d *sheetDocument) head(paper Paper, pages []Page) {
+	d.out.Put(`<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>Bench sheet`)
+	for _, pg := range pages {
+		d.out.Putf(" · %s", pg.Prop.Name)
+	}
+	size := ""
+	if paper != AnyPaper {
+		size = "size: " + string(paper) + ";"
+	}
+	d.out.Putf("</title>\n<style>\n@page { %s margin: 12mm; }\n", size)
+	d.out.Put(sheetStyle)
+}
+
+func (d *sheetDocument) contentsPage(number int, rows []contentsRow) {
+	d.out.Putf(`<section class="contents">
+<h1>Bench sheets</h1>
+<p class="made">%s · page %d of %d</p>
+<table><thead><tr><th>Prop</th><th class="n">Page</th><th class="n">Pixels</th><th>Host</th><th>Universes</th><th class="n">White at full</th><th>Check-out</th></tr></thead>
+<tbody>`, d.sum, number, d.pages)
+	for _, r := range rows {
+		d.out.Putf(`<tr><td>%s</td><td class="n">%d</td><td class="n">%d</td><td>%s</td><td>%s</td><td class="n">%s</td><td class="free">%s</td></tr>`+"\n",
+			r.Name, r.Page, r.Pixels, r.Host, r.Universes, r.Amps, r.Verdict)
+	}
+	d.out.Put("</tbody></table>\n</section>\n")
+}
+
+func (d *sheetDocument) listPage(number int, rows []listRow) {
+	d.out.Putf(`<section class="list">
+<h1>Shopping list for all props</h1>
+<p class="made">%s · page %d of %d</p>
+<table><thead><tr><th></th><th class="n">How much</th><th>What</th><th>Mind</th><th>For</th></tr></thead>
+<tbody>`, listReserve, number, d.pages)
+	for _, r := range rows {
+		d.out.Putf(`<tr><td>%s</td><td class="n">☐ %s</td><td class="free">%s</td><td class="free">%s</td><td class="free">%s</td></tr>`+"\n",
+			r.Group, r.Amount, r.Name, r.Note, r.For)
+	}
+	d.out.Put("</tbody></table>\n</section>\n")
+}
+
+// front has the drawing, the verdict, and the addresses if there is room.
+func (d *sheetDocument) front(h htmlPage) {
+	d.out.Putf(`<section class="front">
+<h1>%s</h1>
+<p class="made">Bench sheet · %s · made %s by ringout %s · page %d of %d</p>
+<figure>%s</figure>
+<p class="made">Numbers are pixels in data order, every %dth one shaded. Filled circle: first pixel of a run. Dashed circle: gives no light. Triangle: travel of data. J: joint. F and square: feed.</p>
+<div class="verdict"><b>%s</b></div>
+`, h.Prop.Name, h.Sum, h.Date, h.Ringout, h.Front, d.pages, h.Drawing, h.Every, h.Head)
+	if h.OnFront {
+		d.addresses(h)
+	}
+	d.out.Put("</section>\n")
+}
+
+// back has all the rest, in type that fits the page.
+func (d *sheetDocument) back(h htmlPage) {
+	d.out.Putf(`<section class="back" style="font-size: %spt">
+<p class="made">%s · page %d of %d</p>
+`, h.Size, h.Prop.Name, h.Back, d.pages)
+	if !h.OnFront {
+		d.addresses(h)
+	}
+	d.parts(h.Prop.Parts)
+	d.facts("Where it listens", h.Address)
+	d.facts("Power", h.Supply)
+	if len(h.Power.Findings) > 0 {
+		d.out.Put("<h2>Mind at full level</h2>")
+		d.list(h.Power.Findings)
+		d.out.Put("\n")
+	}
+	d.out.Putf(`<div class="verdict"><b>%s</b>`, h.Head)
+	d.each("<br>%s", h.Lines)
+	d.out.Put("</div>\n")
+	d.each("<p>%s</p>", h.Notes)
+	d.out.Put("\n<h2>Strip labels</h2>\n<div class=\"labels\">")
+	d.each("<div>%s</div>", h.Labels())
+	d.out.Put("</div>\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
+	d.each("<div>☐ %s</div>", h.Buy)
+	d.out.Putf("</div>\n<p class=\"made\">%s</p>\n<div class=\"cautions\">", listReserve)
+	d.list(h.Cautions)
+	d.out.Put("</div>\n</section>\n")
+}
+
+// each writes a format for every text.
+func (d *sheetDocument) each(format string, texts []string) {
+	for _, text := range texts {
+		d.out.Putf(format, text)
+	}
+}
+
+func (d *sheetDocument) list(texts []string) {
+	d.out.Put("<ul>")
+	d.each("<li>%s</li>", texts)
+	d.out.Put("</ul>")
+}
+
+func (d *sheetDocument) facts(title string, facts []fact) {
+	d.out.Putf("<h2>%s</h2><dl>", title)
+	for _, f := range facts {
+		d.out.Putf("<dt>%s</dt><dd>%s</dd>", f.What, f.Value)
+	}
+	d.out.Put("</dl>\n")
+}
+
+// parts are the parts of the prop and their pixels, which count from 1 here.
+func (d *sheetDocument) parts(parts []prop.Part) {
+	if len(parts) == 0 {
+		return
+	}
+	var texts []string
+	for _, p := range parts {
+		name := p.Name
+		if p.Empty {
+			name += " (empty: no light, keep it black)"
+		}
+		texts = append(texts, name+" "+span(p.First+1, p.Last+1))
+	}
+	d.out.Putf("<p><b>Parts:</b> %s</p>\n", strings.Join(texts, "; "))
+}
+
+func (d *sheetDocument) addresses(h htmlPage) {
+	two := markup.Raw("")
+	if len(h.Tables) > 1 {
+		two = ` class="two"`
+	}
+	d.out.Putf("<h2>Addresses</h2>\n<div%s>", two)
+	for _, rows := range h.Tables {
+		d.out.Put(`<table><thead><tr><th>Run</th><th class="n">Pixels</th><th>Numbers</th><th>First slot</th><th>Last slot</th><th>Order</th><th>Travel</th></tr></thead>
+<tbody>`)
+		for _, r := range rows {
+			d.out.Putf(`<tr><td>%s</td><td class="n">%d</td><td>%s</td><td>U%d S%d</td><td>U%d S%d</td><td>%s</td><td>%s</td></tr>`+"\n",
+				r.Run, r.Pixels, span(r.FirstPixel, r.LastPixel), r.FirstUniverse, r.FirstSlot, r.LastUniverse, r.LastSlot, r.Order, r.Travel)
+		}
+		d.out.Put("</tbody></table>")
+	}
+	d.out.Put("</div>\n")
+}
