@@ -144,6 +144,8 @@ func TestRulerOnEveryLength(t *testing.T) {
 	assert.Contains(t, says(10, false), "Counted from the data end: every fifth pixel dim blue, every tenth bright green. The last pixel is mark 10.")
 	assert.Contains(t, says(10, true), "from the far end")
 	assert.Contains(t, says(3, false), "only 3")
+	assert.Contains(t, says(22, false), "green. 2 pixels follow the last mark, 20.")
+	assert.Contains(t, says(9, false), "blue. 4 pixels follow the last mark, 5.")
 }
 
 // Patterns that have no steps stay as they are, and all take any length.
@@ -153,7 +155,9 @@ func TestEveryLengthHasAFrame(t *testing.T) {
 			for _, back := range []bool{false, true} {
 				s := patterns.Settings{Pixels: n, Reverse: back, Channels: grb}
 				for _, k := range []int{0, 1, n / 2, n - 1, n, n + 1, n + 13, -1} {
-					require.Len(t, p.Frame(nil, s, patterns.Moment{Step: k}), n, p.ID)
+					f := p.Frame(make(patterns.Frame, 0, n), s, patterns.Moment{Step: k})
+					require.Len(t, f, n, p.ID)
+					require.Equal(t, n, cap(f), "%s makes a new frame where the old one has room", p.ID)
 					require.NotEmpty(t, p.Expect(s, patterns.Moment{Step: k}), p.ID)
 				}
 			}
@@ -245,6 +249,7 @@ func TestEndsOfRunsThatAreNotThere(t *testing.T) {
 			require.NotContains(t, said, "Run 2")
 			continue
 		}
+		require.NotContains(t, said, "9", "there is no ninth pixel")
 		if starts[0] < 0 {
 			require.NotContains(t, said, "Run 1")
 			require.Equal(t, dark, f[0])

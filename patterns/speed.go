@@ -1,5 +1,7 @@
 package patterns
 
+import "slices"
+
 // Nothing may flash a large area more than three times in a second (WCAG
 // 2.3.1). A large area is a quarter of the pixels, since a strip on the bench
 // can fill the view; on a short strip even one pixel is that much. The limits
@@ -73,9 +75,9 @@ func nextUp(list []float64, v float64) float64 {
 }
 
 func nextDown(list []float64, v float64) float64 {
-	for i := len(list) - 1; i >= 0; i-- {
-		if list[i] < v {
-			return list[i]
+	for _, x := range slices.Backward(list) {
+		if x < v {
+			return x
 		}
 	}
 	return list[0]
