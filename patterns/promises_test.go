@@ -3,7 +3,6 @@ package patterns_test
 import (
 	"fmt"
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -332,27 +331,6 @@ func TestSpeedLimits(t *testing.T) {
 		assert.Equal(t, row.want/2, patterns.ClampSpeed(row.p, s))
 	}
 	assert.Zero(t, patterns.ClampSpeed(patterns.Chase, patterns.Settings{Pixels: 9, Speed: -1}))
-}
-
-// The values held at 1 are those that would round to 0, no more and no fewer.
-func TestHeldIsWhatWouldRoundAway(t *testing.T) {
-	for pm := 1; pm <= 1000; pm++ {
-		level := float64(pm) / 1000
-		held := 0
-		for v := 1; v < 256; v++ {
-			if math.Round(float64(v)*level) == 0 {
-				held = v
-			}
-		}
-		r := patterns.RoundingAt(level)
-		require.EqualValues(t, held, r.Held, "%g", level)
-		require.Equal(t, held > 0, strings.Contains(r.String(), "held at 1"), r.String())
-		require.InDelta(t, float64(r.Sent)/255, r.Got, 1e-12)
-	}
-	require.Zero(t, patterns.RoundingAt(0).Held)
-	require.EqualValues(t, 255, patterns.RoundingAt(0.001).Held)
-	require.Contains(t, patterns.RoundingAt(0.125).String(), "12.5 % of 255 is 31.88, sent as 32 (12.5 %).")
-	require.Contains(t, patterns.RoundingAt(0.999).String(), "sent as they are", "it comes to 255")
 }
 
 // Words name the channels that are lit, with their values, and no other.
