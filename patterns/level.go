@@ -6,6 +6,10 @@ import "math"
 // the bottom, where props are often run (3 % is common practice).
 var Levels = []float64{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100}
 
+// StartLevel is the level to begin with, a share from 0 to 1: low, for eyes,
+// supply and connectors.
+const StartLevel = 0.2
+
 // NextLevel is the next of Levels above (dir > 0) or below (dir < 0), as a
 // share from 0 to 1, from a share.
 func NextLevel(level float64, dir int) float64 {

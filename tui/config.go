@@ -24,7 +24,7 @@ type Show interface {
 	// be closed when the show ends.
 	Snapshots() <-chan show.Snapshot
 	// Looks are what a simulated prop lights, the newest only (as Updates of
-	// strip.Node); nil when the prop is real.
+	// node.Node); nil when the prop is real.
 	Looks() <-chan strip.Look
 	// Traffic is what others send meanwhile, a few times a second, the newest
 	// only; nil when nothing listens. See Watched.

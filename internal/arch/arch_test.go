@@ -161,6 +161,8 @@ func TestFaultsAreFound(t *testing.T) {
 		{"patterns/x.go", `import "net"`, "touch sockets"},
 		{"patterns/x.go", `import "net/http"`, "touch sockets"},
 		{"internal/strip/light.go", `import "net"`, "touch sockets"},
+		{"internal/strip/light_test.go", `import "net"`, "touch sockets"},
+		{"internal/strip/node/x.go", `import "example.org/ringout/protocol/link"`, "down only"},
 		{"internal/strip/span.go", `import "golang.org/x/net/ipv4"`, "touch sockets"},
 		{"patterns/x_test.go", `import "net"`, "touch sockets"},
 		{"protocol/x.go", `import "os"`, "is pure"},
@@ -195,8 +197,8 @@ func TestFaultsAreFound(t *testing.T) {
 func TestGoodFilesPass(t *testing.T) {
 	rows := []struct{ file, src string }{
 		{"protocol/x.go", `import "net/netip"; import "time"; var d time.Duration`},
-		{"internal/strip/node.go", `import "net"; import "time"; var now = time.Now()`},
-		{"internal/strip/node_test.go", `import "net"; import "example.org/ringout/internal/testkit/striptest"`},
+		{"internal/strip/node/node.go", `import "net"; import "time"; var now = time.Now()`},
+		{"internal/strip/node/node_test.go", `import "net"; import "example.org/ringout/internal/testkit/striptest"`},
 		{"internal/testkit/striptest/x.go", `import "testing"; import "example.org/ringout/internal/strip"`},
 		{"internal/strip/x.go", `import "math/rand/v2"; var r = rand.New(rand.NewPCG(1, 2))`},
 		{"tui/light/x.go", `import "example.org/ringout/tui/canvas"; import "example.org/ringout/internal/show"`},
@@ -209,31 +211,54 @@ func TestGoodFilesPass(t *testing.T) {
 	}
 }
 
-// TestPurePackagesPullInNoSockets asks the go command, which also sees what
-// other people's packages import.
-func TestPurePackagesPullInNoSockets(t *testing.T) {
-	for _, pkg := range []string{"./patterns/...", "./protocol", "./internal/power"} {
-		cmd := exec.Command("go", "list", "-deps", pkg)
-		cmd.Dir = root
-		out, err := cmd.Output()
-		require.NoError(t, err, pkg)
-		deps := strings.Fields(string(out))
-		require.Contains(t, deps, "fmt")
-		require.NotContains(t, deps, "net", "%s reaches sockets", pkg)
-		require.NotContains(t, deps, "os/exec", "%s reaches other programs", pkg)
-	}
-}
-
-// TestTheEngineReachesNoSender: neither the check-out's engine nor what it
-// imports reaches the sender or the listener. Package strip still has the node
-// beside its pure core, so that "net" itself cannot be asked for yet.
-func TestTheEngineReachesNoSender(t *testing.T) {
-	cmd := exec.Command("go", "list", "-deps", "./internal/checkout")
+// packages are all of the module with everything that each imports, also
+// through others, by the go command's word.
+func packages(t *testing.T) map[string][]string {
+	t.Helper()
+	cmd := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Deps " "}}`, "./...")
 	cmd.Dir = root
 	out, err := cmd.Output()
 	require.NoError(t, err)
-	deps := strings.Fields(string(out))
-	require.Contains(t, deps, module+"internal/strip")
-	require.NotContains(t, deps, module+"protocol/link")
-	require.NotContains(t, deps, module+"internal/show")
+	all := map[string][]string{}
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		all[strings.TrimPrefix(words[0], module)] = words[1:]
+	}
+	require.Greater(t, len(all), 40)
+	return all
+}
+
+// TestWhatReachesSocketsIsListed: sockets are reached, also through imports, by
+// the packages of the table alone, and by each of them; other programs are
+// started by no pure package.
+func TestWhatReachesSocketsIsListed(t *testing.T) {
+	all := packages(t)
+	for pkg, deps := range all {
+		sockets := slices.Contains(deps, "net")
+		if !within(pkg, "internal/bench/twins") {
+			require.Equal(t, outward[pkg] != "", sockets, "does %s reach net, and does it stand in the table outward?", pkg)
+		}
+		programs := slices.Contains(deps, "os/exec") && !within(pkg, "tui") // Lip Gloss imports it
+		require.False(t, isPure(pkg+"/x.go") && (sockets || programs), "%s is pure, but reaches net %v, os/exec %v", pkg, sockets, programs)
+	}
+	for pkg := range outward {
+		require.Contains(t, all, pkg, "the table outward names a package that is not there")
+	}
+}
+
+// TestPureCodeUsesPureCode: what a pure package imports of ours, also through
+// others, is pure too, or a package whose values it may use.
+func TestPureCodeUsesPureCode(t *testing.T) {
+	checked := 0
+	for pkg, deps := range packages(t) {
+		if !isPure(pkg + "/x.go") {
+			continue
+		}
+		checked++
+		for _, d := range deps {
+			ours, yes := strings.CutPrefix(d, module)
+			require.False(t, yes && !isPure(ours+"/x.go") && valuesOf[ours] == "", "%s is pure and reaches %s", pkg, ours)
+		}
+	}
+	require.Greater(t, checked, 15)
 }

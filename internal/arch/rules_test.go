@@ -22,6 +22,7 @@ var layers = []struct {
 	{"internal/prop", 3},
 	{"internal/power", 4},
 	{"internal/strip", 5},
+	{"internal/strip/node", 6},
 	{"internal/shopping", 6},
 	{"internal/show", 6},
 	{"internal/eyes", 4},
@@ -61,7 +62,7 @@ func mayLook(from, to string) bool {
 	switch {
 	case b < 0 || a < 0:
 		return false
-	case from == "internal/strip" && within(to, "protocol/link"):
+	case within(from, "internal/strip") && within(to, "protocol/link"):
 		return false // the strip is the other end of the wire
 	case within(to, "patterns") && within(from, "protocol") || within(from, "patterns") && within(to, "protocol"):
 		return false // the wire knows nothing of light
@@ -93,8 +94,8 @@ type gate struct {
 var gates = []gate{
 	{
 		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
-		who:   []string{"internal/bench", "protocol/link", "protocol/port", "internal/strip/node.go", "internal/strip/nodegroups.go", "internal/strip/nodeport.go"},
-		tests: []string{"internal/release", "internal/strip", "internal/show", "internal/checkout", "tui", "internal/cli"},
+		who:   []string{"internal/bench", "protocol/link", "protocol/port", "internal/strip/node"},
+		tests: []string{"internal/release", "internal/show", "internal/checkout", "tui", "internal/cli"},
 		why:   "only the sender, the listener and the node touch sockets",
 	},
 	{
@@ -129,8 +130,8 @@ var gates = []gate{
 	},
 }
 
-// pure are the packages without socket, file, clock, chance or goroutine, and
-// the files among them that are not so.
+// pure are the folders without socket, file, clock, chance or goroutine, and
+// the folders in them that are not so.
 var pure = []struct {
 	folder string
 	except []string
@@ -139,10 +140,51 @@ var pure = []struct {
 	{"patterns", nil},
 	{"internal/power", nil},
 	{"internal/route", nil},
-	{"internal/strip", []string{"internal/strip/node*.go", "internal/strip/share_*.go"}},
+	{"internal/strip", []string{"internal/strip/node"}},
 	{"internal/checkout", nil},
+	{"internal/plan", nil},
+	{"internal/shopping", nil},
+	{"internal/words", nil},
+	{"internal/markup", nil},
+	{"internal/cli/pages", nil},
 	{"internal/traffic/advice", nil},
 	{"internal/eyes", []string{"internal/eyes/camera"}},
+	{"tui/canvas", nil},
+	{"tui/digits", nil},
+	{"tui/style", nil},
+}
+
+// valuesOf are the packages with side effects whose values pure code may use,
+// and why. Pure code imports none other of ours that is not pure, neither
+// itself nor through another package.
+var valuesOf = map[string]string{
+	"internal/prop": "a prop is read from a file and saved there; Prop and Layout are values",
+}
+
+// outward are the packages that reach sockets (package net), themselves or
+// through what they import, and why. No other package does.
+var outward = map[string]string{
+	"cmd/ringout":                "the program",
+	"internal/cli":               "opens what a command needs",
+	"internal/bench":             "measures the sender",
+	"internal/show":              "owns the sender; Snapshot has its Status",
+	"internal/strip/node":        "a simulated prop listens on UDP",
+	"internal/traffic":           "reports the Status and the Event values of protocol/link",
+	"internal/underway":          "records the Status of protocol/link and the traffic",
+	"internal/testkit/filmtest":  "renders films with povray and ffmpeg",
+	"internal/testkit/striptest": "runs a node",
+	"protocol/link":              "the sender and the listener",
+	"protocol/port":              "shares a port between programs",
+	"tui":                        "starts the show's and the listener's relays",
+	"tui/bench":                  "Status of protocol/link, and the traffic",
+	"tui/check":                  "Want and Snapshot, by internal/show",
+	"tui/light":                  "Want and Snapshot, by internal/show",
+	"tui/plan":                   "messages of tui/screen",
+	"tui/record":                 "messages of tui/screen",
+	"tui/screen":                 "Snapshot and what was heard are messages",
+	"tui/setup":                  "messages of tui/screen",
+	"tui/simulated":              "shows a node",
+	"tui/traffic":                "what was heard, by internal/traffic",
 }
 
 // impure are the packages that pure code does not import.

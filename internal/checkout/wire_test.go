@@ -11,6 +11,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
@@ -43,7 +44,7 @@ func (w bench) overUDP(t *testing.T, f *field, p *Probe, truth []int) []int {
 
 // glimpse lights a faulty prop over UDP and lets the builder see it.
 func glimpse(t *testing.T, b *builder, p *prop.Prop, faults []strip.Fault, slots [][]byte, k Kind) bool {
-	n, err := strip.StartNode(context.Background(), p, strip.NodeOptions{Addr: "127.0.0.1:0", Faults: faults})
+	n, err := node.Start(context.Background(), p, node.Options{Addr: "127.0.0.1:0", Faults: faults})
 	if !assert.NoError(t, err) {
 		return false
 	}
@@ -75,7 +76,7 @@ func benchConfig(t assert.TestingT, p *prop.Prop, port uint16) link.Config {
 // watchNode lets the builder see what the node lights: some moments, of which
 // the brightest is "at rest": a second when the whole is looked at, more when
 // the question is about change.
-func watchNode(n *strip.Node, b *builder, k Kind) {
+func watchNode(n *node.Node, b *builder, k Kind) {
 	settle(n)
 	moments := 8
 	switch k { // a loose contact lets go in every 0.7 s
@@ -99,7 +100,7 @@ func watchNode(n *strip.Node, b *builder, k Kind) {
 
 // settle waits until packets sent after this moment have come and been lit, or
 // long enough to say that none will.
-func settle(n *strip.Node) {
+func settle(n *node.Node) {
 	from := n.Look().Serial
 	for end := time.Now().Add(time.Second); time.Now().Before(end) && n.Look().Serial < from+3; {
 		time.Sleep(5 * time.Millisecond)

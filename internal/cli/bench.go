@@ -14,6 +14,7 @@ import (
 	"example.org/ringout/internal/settings"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui"
 	"example.org/ringout/tui/setup"
@@ -123,7 +124,7 @@ func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
 
 // connect starts the show of a prop. node, when not nil, is the simulated
 // prop; it is closed after the show.
-func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, error) {
+func connect(ctx context.Context, p *prop.Prop, node *node.Node) (tui.Show, error) {
 	sender, err := openSender(ctx, p, sending{})
 	if err != nil {
 		return nil, err
@@ -140,10 +141,10 @@ func connect(ctx context.Context, p *prop.Prop, node *strip.Node) (tui.Show, err
 
 // simulate starts a simulated prop on a free port of 127.0.0.1 and moves the
 // prop's address there.
-func simulate(ctx context.Context, p *prop.Prop, faults []strip.Fault) (*prop.Prop, *strip.Node, error) {
+func simulate(ctx context.Context, p *prop.Prop, faults []strip.Fault) (*prop.Prop, *node.Node, error) {
 	moved := *p
 	moved.Address.Host, moved.Address.Interface = "127.0.0.1", ""
-	node, err := strip.StartNode(ctx, &moved, strip.NodeOptions{Addr: "127.0.0.1:0", Faults: faults})
+	node, err := node.Start(ctx, &moved, node.Options{Addr: "127.0.0.1:0", Faults: faults})
 	if err != nil {
 		return nil, nil, fmt.Errorf("the simulated prop can't listen: %w", err)
 	}

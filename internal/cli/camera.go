@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/internal/eyes/steps"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/proving"
-	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
 )
 
 // cameraFlags are what "ringout check --camera" is told.
@@ -34,7 +34,7 @@ func (f *cameraFlags) add(c *cobra.Command) {
 	fl.StringArrayVar(&f.marks, "mark", nil, "where a planned place is in the picture, as PLACE=X,Y in camera pixels from the upper left; give place 1 and one far from it, four on an irregular prop")
 	fl.StringVar(&f.keep, "keep", "", "with --camera, keep the pictures in this new folder")
 	fl.BoolVar(&f.sequence, "sequence", false, "show the looks that --camera reads once, to be filmed with a phone")
-	fl.Float64Var(&f.level, "camera-level", 100*show.StartLevel, "with --camera or --sequence, the level in percent to begin with, 0 to 100")
+	fl.Float64Var(&f.level, "camera-level", 100*patterns.StartLevel, "with --camera or --sequence, the level in percent to begin with, 0 to 100")
 }
 
 // given reports whether anything is to be done with a camera.

@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/tui"
 )
 
@@ -18,7 +19,7 @@ type demoBench struct {
 	mu     sync.Mutex
 	on     bool // the prop is simulated; otherwise its own address is used
 	faults []strip.Fault
-	node   *strip.Node // of the newest connection
+	node   *node.Node // of the newest connection
 }
 
 // mend takes the fault out, from the next connection on.

@@ -17,7 +17,7 @@ import (
 // onWire writes a demo's prop file that points at a simulated prop.
 func onWire(t *testing.T, name string, p *prop.Prop) (file string) {
 	t.Helper()
-	_, p = node(t, p)
+	_, p = startNode(t, p)
 	file = filepath.Join(t.TempDir(), name+".toml")
 	text := strings.Replace(prop.DemoFile(name), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))

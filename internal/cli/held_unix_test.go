@@ -31,7 +31,7 @@ func TestBenchSaysThatItWaitsForTheRecord(t *testing.T) {
 		"SIGHUP":  func(r *terminal) { r.cmd.Process.Signal(syscall.SIGHUP) },
 	} {
 		t.Run(name, func(t *testing.T) {
-			n, p := node(t, prop.Porthole())
+			n, p := startNode(t, prop.Porthole())
 			term, held := waiting(t, p)
 			road(term)
 			term.left()
@@ -67,7 +67,7 @@ func waiting(t *testing.T, p *prop.Prop) (*terminal, *os.File) {
 }
 
 func TestNoteIsRecordedOnceTheRecordIsFree(t *testing.T) {
-	_, p := node(t, prop.Porthole())
+	_, p := startNode(t, prop.Porthole())
 	term, held := waiting(t, p)
 	require.NoError(t, unix.Flock(int(held.Fd()), unix.LOCK_UN))
 	term.see("Recorded in")

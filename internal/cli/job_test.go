@@ -17,6 +17,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/testkit/checkouttest"
 	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/internal/testkit/striptest"
@@ -24,7 +25,7 @@ import (
 
 // still waits until a node's light has not changed for a while in which the
 // machine was not late by much.
-func still(n *strip.Node, late *lateness.Meter) strip.Light {
+func still(n *node.Node, late *lateness.Meter) strip.Light {
 	const calm = 150 * time.Millisecond
 	for look, tries := n.Look(), 0; ; tries++ {
 		before := late.Total()
@@ -39,7 +40,7 @@ func still(n *strip.Node, late *lateness.Meter) strip.Light {
 
 // checkedJSON runs "ringout check FILE --json" of the built program and answers
 // by the light of the node alone. It gives the last line out.
-func checkedJSON(t *testing.T, n *strip.Node, file string, more ...string) map[string]any {
+func checkedJSON(t *testing.T, n *node.Node, file string, more ...string) map[string]any {
 	t.Helper()
 	c := exec.Command(program(t), append([]string{"check", file, "--json"}, more...)...)
 	in, err := c.StdinPipe()
@@ -55,7 +56,7 @@ func checkedJSON(t *testing.T, n *strip.Node, file string, more ...string) map[s
 	return end
 }
 
-func answerAll(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) map[string]any {
+func answerAll(t *testing.T, n *node.Node, in io.Writer, out io.Reader) map[string]any {
 	t.Helper()
 	late := lateness.Watch(t)
 	return answerBy(t, func() strip.Light { return still(n, late) }, in, out)
@@ -185,7 +186,7 @@ func TestSeason(t *testing.T) {
 // and with its answers kept.
 func TestSignalWhileAQuestionWaits(t *testing.T) {
 	bin := program(t)
-	n, p := node(t, prop.Porthole())
+	n, p := startNode(t, prop.Porthole())
 	file := filepath.Join(t.TempDir(), "p.toml")
 	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
@@ -209,7 +210,7 @@ func TestSignalWhileAQuestionWaits(t *testing.T) {
 }
 
 func TestSingleTests(t *testing.T) {
-	n, p := node(t, prop.Porthole())
+	n, p := startNode(t, prop.Porthole())
 	dir := t.TempDir()
 	file := filepath.Join(dir, "p.toml")
 	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
@@ -240,7 +241,7 @@ func TestSingleTests(t *testing.T) {
 }
 
 // commandLit is command by somebody who answers once the prop is lit.
-func commandLit(t *testing.T, n *strip.Node, in string, args ...string) (code int, out, errs string) {
+func commandLit(t *testing.T, n *node.Node, in string, args ...string) (code int, out, errs string) {
 	t.Helper()
 	r, w := io.Pipe()
 	defer r.Close()
@@ -259,7 +260,7 @@ func commandLit(t *testing.T, n *strip.Node, in string, args ...string) (code in
 // the whole prop.
 func TestAPartAlone(t *testing.T) {
 	// Pixel 110 of the prop is pixel 26 of the outer ring and lies in its lower rim.
-	n, p := node(t, prop.Porthole(), strip.Fault{Kind: strip.DeadPixel, Pixel: 109})
+	n, p := startNode(t, prop.Porthole(), strip.Fault{Kind: strip.DeadPixel, Pixel: 109})
 	file := filepath.Join(t.TempDir(), "p.toml")
 	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport     = %d", p.Address.Port), 1)
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
@@ -304,7 +305,7 @@ func TestAPartAlone(t *testing.T) {
 }
 
 // answerPart answers by the light of the lower rim alone.
-func answerPart(t *testing.T, n *strip.Node, in io.Writer, out io.Reader) map[string]any {
+func answerPart(t *testing.T, n *node.Node, in io.Writer, out io.Reader) map[string]any {
 	t.Helper()
 	late := lateness.Watch(t)
 	return answerBy(t, func() strip.Light {

@@ -125,7 +125,7 @@ func benchOn(t testing.TB, p *prop.Prop) (file string, term *terminal) {
 
 // Keys pressed in a terminal light a separate simulated prop over UDP.
 func TestKeysLightTheStrip(t *testing.T) {
-	n, p := node(t, prop.Porthole())
+	n, p := startNode(t, prop.Porthole())
 	term := bench(t, p)
 	term.press("3") // single pixel
 	striptest.Wait(t, n, "pixel 1 alone", func(l strip.Look) bool { return l.Light.Lit() == 1 && !l.Light[0][0].Dark() })
@@ -166,7 +166,7 @@ func TestLeavingByAnyRoad(t *testing.T) {
 	} {
 		t.Run(road.name, func(t *testing.T) {
 			for range times {
-				n, p := node(t, prop.Porthole())
+				n, p := startNode(t, prop.Porthole())
 				term := bench(t, p)
 				term.press("8")
 				striptest.Wait(t, n, "all pixels", func(l strip.Look) bool { return l.Light.Lit() == 144 })
@@ -187,7 +187,7 @@ func TestLeavingByAnyRoad(t *testing.T) {
 
 // A paste that has no end does not keep Ctrl-C from the program.
 func TestPasteWithoutEndAndCtrlC(t *testing.T) {
-	n, p := node(t, prop.Porthole())
+	n, p := startNode(t, prop.Porthole())
 	term := bench(t, p)
 	term.press("8")
 	striptest.Wait(t, n, "all pixels", func(l strip.Look) bool { return l.Light.Lit() == 144 })

@@ -80,7 +80,7 @@ func quiet(conn *net.UDPConn, buf []byte, d time.Duration) {
 func BenchmarkProcessorTime(b *testing.B) {
 	for _, row := range []struct{ name, keys string }{{"rest", "8"}, {"chase at full speed", "1" + strings.Repeat("+", 12)}} {
 		b.Run(row.name, func(b *testing.B) {
-			n, p := node(b, prop.Porthole())
+			n, p := startNode(b, prop.Porthole())
 			term := bench(b, p)
 			term.press(row.keys)
 			time.Sleep(time.Second)

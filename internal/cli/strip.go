@@ -12,6 +12,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/simulated"
 )
@@ -72,7 +73,7 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	}
 	ctx, stop := context.WithCancel(c.Context())
 	defer stop()
-	n, err := strip.StartNode(ctx, p, strip.NodeOptions{Addr: addr, Interface: f.iface, Faults: faults, Dark: f.dark})
+	n, err := node.Start(ctx, p, node.Options{Addr: addr, Interface: f.iface, Faults: faults, Dark: f.dark})
 	if err != nil {
 		return err
 	}
@@ -118,7 +119,7 @@ type lookLine struct {
 }
 
 // writeLooks writes a line a look until ctx ends.
-func writeLooks(ctx context.Context, n *strip.Node, out io.Writer) error {
+func writeLooks(ctx context.Context, n *node.Node, out io.Writer) error {
 	enc := json.NewEncoder(out)
 	for {
 		look := n.Look()

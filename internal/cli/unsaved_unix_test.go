@@ -44,7 +44,7 @@ func TestSignalsKeepWhatIsNotSaved(t *testing.T) {
 		"closed terminal": func(r *terminal) { r.tty.Close() },
 	} {
 		t.Run(name, func(t *testing.T) {
-			n, p := node(t, prop.Porthole())
+			n, p := startNode(t, prop.Porthole())
 			file := filepath.Join(t.TempDir(), "prop.toml")
 			text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport = %d", p.Address.Port), 1)
 			require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
@@ -86,7 +86,7 @@ func TestSignalsKeepWhatIsNotSaved(t *testing.T) {
 
 // Ctrl-C asks once; the second leaves the changes, and nothing is kept.
 func TestControlCAsksForWhatIsNotSaved(t *testing.T) {
-	n, p := node(t, prop.Porthole())
+	n, p := startNode(t, prop.Porthole())
 	file := filepath.Join(t.TempDir(), "prop.toml")
 	text := strings.Replace(prop.DemoFile("porthole"), `host     = "127.0.0.1"`, fmt.Sprintf("host     = \"127.0.0.1\"\nport = %d", p.Address.Port), 1)
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))

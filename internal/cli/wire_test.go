@@ -15,11 +15,12 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/testkit/striptest"
 )
 
 // node runs a simulated prop and turns the prop's address to it.
-func node(t testing.TB, p *prop.Prop, faults ...strip.Fault) (*strip.Node, *prop.Prop) {
+func startNode(t testing.TB, p *prop.Prop, faults ...strip.Fault) (*node.Node, *prop.Prop) {
 	t.Helper()
 	n := striptest.Start(t, p, faults...)
 	return n, striptest.At(p, n)
@@ -101,7 +102,7 @@ func TestSendOnTheWire(t *testing.T) {
 }
 
 func TestSendLightsTheSimulatedProp(t *testing.T) {
-	n, p := node(t, prop.Porthole())
+	n, p := startNode(t, prop.Porthole())
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
 	go func() {

@@ -32,7 +32,7 @@ func TestBeginsDark(t *testing.T) {
 func TestSetGoesOutAtOnce(t *testing.T) {
 	inBubble(t, show.Config{Prop: strip(3)}, func(b *bench) {
 		time.Sleep(777 * time.Millisecond)
-		b.Set(show.Want{Pattern: "single", Step: 1, Level: show.StartLevel})
+		b.Set(show.Want{Pattern: "single", Step: 1, Level: patterns.StartLevel})
 		synctest.Wait()
 		puts := b.out.all()
 		require.Len(t, puts, 2)

@@ -39,9 +39,6 @@ type Want struct {
 	Serial   int               // a change makes Step count and starts the pattern's time anew; change it with Frames
 }
 
-// StartLevel is the level to begin with: low, for eyes, supply and connectors.
-const StartLevel = 0.2
-
 // A FrameFunc is a pattern of the caller's own.
 type FrameFunc = patterns.FrameFunc
 

@@ -107,7 +107,7 @@ func TestOnTheWire(t *testing.T) {
 
 	// Pixel 172 from 1 is the second of universe 8: slots 4 to 6, green first.
 	// 20 % of 255 is 51.
-	w.Set(show.Want{Pattern: "single", Step: 171, Level: show.StartLevel, Settings: patterns.Settings{Colour: patterns.Colour{R: 255}}})
+	w.Set(show.Want{Pattern: "single", Step: 171, Level: patterns.StartLevel, Settings: patterns.Settings{Colour: patterns.Colour{R: 255}}})
 	b := e.until(t, 8, "a lit slot", func(b []byte) bool { return slices.Max(b[octetSlot1:]) > 0 })
 	want := make([]byte, 90)
 	want[4] = 51 // slot 5: red of the second pixel in wire order GRB

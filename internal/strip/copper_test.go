@@ -2,7 +2,6 @@ package strip
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -114,24 +113,6 @@ func TestAlone(t *testing.T) {
 		require.Len(t, got, 1, "%s, run %d", row.text, row.run+1)
 		require.Equal(t, row.want, got[0].String())
 	}
-}
-
-// One run of the prop takes the place of all of it behind the same controller.
-func TestNodeBecomesARun(t *testing.T) {
-	p := prop.Porthole()
-	n, err := StartNode(t.Context(), p, NodeOptions{Addr: "127.0.0.1:0"})
-	require.NoError(t, err)
-	defer n.Close()
-	run := *p
-	run.Runs, run.Parts, run.Feeds = p.Runs[1:2], nil, nil
-	require.NoError(t, n.Become(&run, Fault{Kind: DeadPixel, Pixel: 3}))
-	require.Eventually(t, func() bool { return len(n.Look().Light) == 1 }, 10*time.Second, 10*time.Millisecond)
-	require.Len(t, n.Look().Light[0], 48)
-	other := run
-	other.Address.Universe = 9
-	require.ErrorContains(t, n.Become(&other), "other universes")
-	require.NoError(t, n.Become(p))
-	require.Eventually(t, func() bool { return len(n.Look().Light) == 3 }, 10*time.Second, 10*time.Millisecond)
 }
 
 // Light in pieces is the same light.

@@ -29,6 +29,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
+	"example.org/ringout/protocol"
 )
 
 // Light is what a prop shows: for each run of the plan, the colours of the
@@ -136,4 +137,22 @@ func (s *Strip) room(dst Light) Light {
 		dst[i] = dst[i][:n]
 	}
 	return dst
+}
+
+// Universes are all that the controller listens to: the plan's, and one more
+// if it is set up to read beyond them.
+func (s *Strip) Universes() []protocol.Universe {
+	last := len(s.patch.Universes()) - 1
+	for i := range s.spans {
+		if sp := &s.spans[i]; !sp.dark && sp.odd == nil {
+			last = max(last, int(sp.universe))
+		}
+	}
+	var out []protocol.Universe
+	for i := range last + 1 {
+		if u := int(s.prop.Address.Universe) + i; u <= prop.MaxUniverse {
+			out = append(out, protocol.Universe(u))
+		}
+	}
+	return out
 }

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 )
@@ -204,7 +204,7 @@ func streamsSeen(r *protocol.Report) map[string]streamSeen {
 func playStrip(ctx context.Context) int {
 	p := &prop.Prop{Name: "Buoy lamp", Chip: prop.Chip{Order: "RGB", Volts: 5, LightsPerMetre: 60},
 		Runs: []prop.Run{{Name: "lamp", Pixels: 1}}, Address: prop.Address{Universe: 1}}
-	node, err := strip.StartNode(ctx, p, strip.NodeOptions{})
+	node, err := node.Start(ctx, p, node.Options{})
 	if err != nil {
 		return say(seen{Error: err.Error()}, 1)
 	}

@@ -8,8 +8,8 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
 
@@ -42,7 +42,7 @@ func BenchmarkView(b *testing.B) {
 	for _, p := range []*prop.Prop{prop.Porthole(), longLine()} {
 		b.Run(p.Name, func(b *testing.B) {
 			m := benchModel(b, p)
-			snap := screen.SnapshotMsg{Level: show.StartLevel}
+			snap := screen.SnapshotMsg{Level: patterns.StartLevel}
 			for b.Loop() {
 				next, _ := m.Update(snap)
 				m = next.(Model)

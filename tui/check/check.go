@@ -22,6 +22,7 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -104,7 +105,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), page: startPage{}, light: lighting{level: show.StartLevel, serial: firstSerial, pulse: -1},
+	return Model{opt: o, style: o.Style, keys: newKeys(), page: startPage{}, light: lighting{level: patterns.StartLevel, serial: firstSerial, pulse: -1},
 		demo: demo{hidden: o.Hidden, onBench: whole}, draw: &drawings{}}
 }
 

@@ -12,8 +12,8 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
 
@@ -43,7 +43,7 @@ func TestLedToTheFault(t *testing.T) {
 			e := begin(t, Options{Version: "test"}, p, path, faults...)
 			assert.Nil(t, e.out.last(t).Frames, "dark before it begins")
 			e.press("1")
-			assert.Equal(t, show.StartLevel, e.out.last(t).Level)
+			assert.Equal(t, patterns.StartLevel, e.out.last(t).Level)
 			e.through()
 			verdict := compared(p, e.m.st.findings, faults)
 			assert.True(t, verdict.found, "%s: %v", verdict.text, e.m.st.findings)

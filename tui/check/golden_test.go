@@ -123,7 +123,7 @@ func TestPages(t *testing.T) {
 				e.m.send()
 			}
 			e.press(strings.Fields(row.keys)...)
-			e.feed(screen.SnapshotMsg{Want: e.out.last(t), Level: show.StartLevel},
+			e.feed(screen.SnapshotMsg{Want: e.out.last(t), Level: patterns.StartLevel},
 				screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
 			requirePage(t, e.m.View(row.width, row.height), row.width, row.height)
 		})

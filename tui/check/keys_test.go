@@ -15,8 +15,8 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
@@ -81,9 +81,9 @@ func TestLevelAndDark(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path)
 	e.press("1", "+")
-	assert.Greater(t, e.out.last(t).Level, show.StartLevel)
+	assert.Greater(t, e.out.last(t).Level, patterns.StartLevel)
 	e.press("-", "-")
-	assert.Less(t, e.out.last(t).Level, show.StartLevel)
+	assert.Less(t, e.out.last(t).Level, patterns.StartLevel)
 	serial := e.out.last(t).Serial
 	e.press("l")
 	assert.Nil(t, e.out.last(t).Frames)

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
 )
 
@@ -49,7 +48,7 @@ func TestExpectKnowsOfEmptyParts(t *testing.T) {
 
 		// Against what goes out: the show's own frames have light where the
 		// words say so, and none where they say there is none.
-		frame := show.Unlit(p, func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return row.pattern.Frame(dst, s, at) })(nil, 60, 0)
+		frame := p.Unlit(func(dst patterns.Frame, _ int, _ time.Duration) patterns.Frame { return row.pattern.Frame(dst, s, at) })(nil, 60, 0)
 		lit := 0
 		for _, c := range frame {
 			if !c.Dark() {

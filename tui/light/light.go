@@ -68,7 +68,7 @@ type section struct {
 // New makes the screen with the patterns in the order of their digits.
 func New(st style.Styles, pats []patterns.Pattern) Model {
 	return Model{style: st, keys: newKeys(), pats: pats, draw: &drawings{},
-		choice: choice{level: show.StartLevel, speed: startSpeed, auto: pats[0].Loops}}
+		choice: choice{level: patterns.StartLevel, speed: startSpeed, auto: pats[0].Loops}}
 }
 
 // Name is in the head line.

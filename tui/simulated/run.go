@@ -9,14 +9,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 
-	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/ascii"
 
 	_ "example.org/ringout/internal/background" // or the start may hang for seconds
+	"example.org/ringout/internal/strip/node"
 )
 
 // Run shows a node until it is left or ctx ends. The node stays the caller's.
-func Run(ctx context.Context, n *strip.Node, where string) error {
+func Run(ctx context.Context, n *node.Node, where string) error {
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetHasDarkBackground(true)
 	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: ascii.Styles(r, os.Getenv), Now: time.Now})
@@ -38,7 +38,7 @@ func Run(ctx context.Context, n *strip.Node, where string) error {
 
 // relay sends looks as they come, at most 30 a second, and once a second what
 // was heard even if nothing changed.
-func relay(ctx context.Context, n *strip.Node, send func(tea.Msg)) {
+func relay(ctx context.Context, n *node.Node, send func(tea.Msg)) {
 	send(LookMsg{n.Look(), n.History()})
 	for {
 		select {

@@ -12,6 +12,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -19,7 +20,7 @@ import (
 // LookMsg is what the prop lights now and has heard so far.
 type LookMsg struct {
 	Look    strip.Look
-	History strip.History
+	History node.History
 }
 
 // Options are what the screen is made of.

@@ -15,6 +15,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/style"
@@ -44,7 +45,7 @@ func lit(t *testing.T) LookMsg {
 	s, err := strip.New(prop.Porthole())
 	require.NoError(t, err)
 	return LookMsg{Look: strip.Look{Light: s.Shine(patterns.Frame{{R: 255}, {G: 40}}), Driven: true},
-		History: strip.History{Universes: []protocol.Universe{1}, Packets: map[protocol.Universe]uint64{1: 12}, Last: evening, OutOfTurn: 3}}
+		History: node.History{Universes: []protocol.Universe{1}, Packets: map[protocol.Universe]uint64{1: 12}, Last: evening, OutOfTurn: 3}}
 }
 
 func TestViewFillsEverySize(t *testing.T) {

@@ -13,7 +13,6 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
 )
 
@@ -61,7 +60,7 @@ const (
 type Probe struct {
 	Step     Step
 	Slot     int // of SlotAlone and Master
-	Show     show.FrameFunc
+	Show     patterns.FrameFunc
 	Level    float64
 	End      bool // the caller ends the stream before the question, and starts it anew after
 	Question string
@@ -211,7 +210,7 @@ func (s *Session) allNothing() bool {
 // level is low enough for the eyes of somebody close to a bulb.
 const level = 0.2
 
-func (s *Session) slots(on ...int) show.FrameFunc {
+func (s *Session) slots(on ...int) patterns.FrameFunc {
 	var c patterns.Colour
 	for _, i := range on {
 		c = c.With(s.order[i], 255)

@@ -15,7 +15,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
 )
 
 // A Bench is what a dialog needs around it. Functions that are nil do nothing.
@@ -25,7 +25,7 @@ type Bench struct {
 	Prop *prop.Prop
 	// Light shows frames at a level, and waits until they have left for the
 	// prop. ended ends the stream instead, until the next call.
-	Light func(frames show.FrameFunc, level float64, ended bool) error
+	Light func(frames patterns.FrameFunc, level float64, ended bool) error
 	// Level is the one in force, after the limiter; 0 while it is not known.
 	Level func() float64
 	// Keep puts the answers so far in safety.
@@ -74,7 +74,7 @@ func (b *Bench) settle() {
 	}
 }
 
-func (b *Bench) light(frames show.FrameFunc, level float64, ended bool) error {
+func (b *Bench) light(frames patterns.FrameFunc, level float64, ended bool) error {
 	if b.Light == nil {
 		return nil
 	}

@@ -14,7 +14,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
 )
 
 type room struct {
@@ -28,7 +28,7 @@ type room struct {
 func newRoom(in string) *room {
 	r := &room{}
 	r.Bench = Bench{In: strings.NewReader(in), Out: &r.out, Prop: prop.Porthole(),
-		Light: func(_ show.FrameFunc, _ float64, ended bool) error {
+		Light: func(_ patterns.FrameFunc, _ float64, ended bool) error {
 			r.shown++
 			r.ended = append(r.ended, ended)
 			return nil

@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
 )
 
@@ -35,8 +34,8 @@ type Bend struct {
 	ID       int // from 1
 	Joint    prop.Joint
 	Name     string // "inner ring to middle ring"
-	Show     show.FrameFunc
-	Marks    []show.Span // the pixels on both sides of it
+	Show     patterns.FrameFunc
+	Marks    []prop.Span // the pixels on both sides of it
 	Question string
 }
 
@@ -74,19 +73,19 @@ func (f *Flex) Next() (Bend, bool) {
 		return Bend{}, false
 	}
 	j := f.joints[len(f.said)]
-	b := Bend{ID: len(f.said) + 1, Joint: j, Name: j.Name(f.prop), Show: show.Unlit(f.prop, marked(j)), Marks: []show.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
+	b := Bend{ID: len(f.said) + 1, Joint: j, Name: j.Name(f.prop), Show: f.prop.Unlit(marked(j)), Marks: []prop.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
 	where := fmt.Sprintf("between the red pixel %d and the green pixel %d", j.LastPixel+1, j.FirstPixel+1)
 	if j.LastPixel < 0 {
 		where = fmt.Sprintf("in front of the green pixel %d", j.FirstPixel+1)
 	} else {
-		b.Marks = append([]show.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
+		b.Marks = append([]prop.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
 	}
 	b.Question = fmt.Sprintf("Bend the joint %s, %s, and its lead, a little each way. What does the light do?", b.Name, where)
 	return b, true
 }
 
 // marked is steady light with both sides of a joint marked.
-func marked(j prop.Joint) show.FrameFunc {
+func marked(j prop.Joint) patterns.FrameFunc {
 	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 		for i := range pixels {
 			switch i {

@@ -10,7 +10,6 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
@@ -54,7 +53,7 @@ func TestFlexMarksBothSides(t *testing.T) {
 	f, err := NewFlex(prop.Porthole())
 	require.NoError(t, err)
 	lead, _ := f.Next()
-	assert.Equal(t, []show.Span{{First: 0, Last: 0}}, lead.Marks)
+	assert.Equal(t, []prop.Span{{First: 0, Last: 0}}, lead.Marks)
 	assert.Contains(t, lead.Question, "in front of the green pixel 1")
 	require.NoError(t, f.Answer(Steady))
 	b, _ := f.Next()

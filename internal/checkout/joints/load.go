@@ -7,7 +7,6 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/patterns"
 )
 
@@ -17,7 +16,7 @@ type Measure struct {
 	Of       int // measures in all
 	Pixel    int
 	Level    float64 // to ask the show for; the limiter may hold it lower
-	Show     show.FrameFunc
+	Show     patterns.FrameFunc
 	First    bool // of its level: time to feel the connectors
 	Question string
 }
@@ -72,7 +71,7 @@ func (l *Load) Next() (Measure, bool) {
 	}
 	step, at := n/len(l.places), n%len(l.places)
 	pixel := l.places[at]
-	m := Measure{ID: n + 1, Of: len(l.places) * len(l.levels), Pixel: pixel, Level: l.levels[step], First: at == 0, Show: show.Unlit(l.prop, white)}
+	m := Measure{ID: n + 1, Of: len(l.places) * len(l.levels), Pixel: pixel, Level: l.levels[step], First: at == 0, Show: l.prop.Unlit(white)}
 	m.Question = fmt.Sprintf("All white at level %.0f %%. How many volts between plus and minus at %s?", 100*m.Level, power.PlaceName(l.prop, pixel))
 	if m.First && step > 0 {
 		m.Question = "The level has gone up: feel plugs and joints, stop if one is hot. " + m.Question

@@ -8,8 +8,8 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 )
 
 // A CountTest is a roll call of all pixels, or a count that is typed.
@@ -81,7 +81,7 @@ func (t *CountTest) Step() (Step, bool) {
 }
 
 // countLevel is easy on the eyes from near by.
-const countLevel = show.StartLevel
+const countLevel = patterns.StartLevel
 
 // Answer takes what the last lit pixel shows, or the count itself.
 func (t *CountTest) Answer(r Reply) error {
@@ -167,7 +167,7 @@ func (t *CountTest) Result() (Result, error) {
 	r.Title, r.Good = fmt.Sprint(r.Number), r.Number == all
 	r.Lines, r.Built = paragraphs(t.words(r.Number)), t.built(r.Number)
 	if r.Number < all {
-		r.Here = []show.Span{{First: r.Number - 1, Last: r.Number - 1}}
+		r.Here = []prop.Span{{First: r.Number - 1, Last: r.Number - 1}}
 	}
 	return r, nil
 }

@@ -6,7 +6,6 @@ import (
 
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 )
 
 // A FlexTest bends every joint.
@@ -74,10 +73,10 @@ func (t FlexTest) Result() (Result, error) {
 const nothingToFollow = "There is nothing in it that the plan could follow."
 
 // bothSides are the pixels before and after a joint.
-func bothSides(j prop.Joint) []show.Span {
-	out := []show.Span{{First: j.FirstPixel, Last: j.FirstPixel}}
+func bothSides(j prop.Joint) []prop.Span {
+	out := []prop.Span{{First: j.FirstPixel, Last: j.FirstPixel}}
 	if j.LastPixel >= 0 {
-		out = append(out, show.Span{First: j.LastPixel, Last: j.LastPixel})
+		out = append(out, prop.Span{First: j.LastPixel, Last: j.LastPixel})
 	}
 	return out
 }

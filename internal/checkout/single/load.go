@@ -8,7 +8,6 @@ import (
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
 )
 
 // A LoadTest holds a voltmeter to the copper.
@@ -34,7 +33,7 @@ func (t LoadTest) Step() (Step, bool) {
 	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Headline: "Volts here?", Question: m.Question,
 		Hint:    "type the reading in volts, then enter; keep clear of mains, and power off before you solder",
 		Answers: []Answer{{Key: 0, Press: "s", Text: "skip it: the meter can't reach it"}}, Typed: VoltsLine, Show: m.Show, Level: m.Level,
-		Marks: []show.Span{{First: m.Pixel, Last: m.Pixel}}}
+		Marks: []prop.Span{{First: m.Pixel, Last: m.Pixel}}}
 	if m.ID == 1 {
 		s.Hint = "every pixel must be white now: if one is not, check the prop out first; " + s.Hint
 	}
@@ -93,7 +92,7 @@ func (t LoadTest) Result() (Result, error) {
 
 // suspectPlaces are the likeliest place of too much resistance, and the others
 // that are named. At a joint it lies between two pixels, so both are marked.
-func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orHere []show.Span) {
+func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orHere []prop.Span) {
 	for i, s := range fit.Named() {
 		at := placeOf(p, s)
 		switch {
@@ -107,14 +106,14 @@ func suspectPlaces(p *prop.Prop, fit power.FitResult) (here, orHere []show.Span)
 }
 
 // placeOf is the pixels on both sides of a joint, or the one a feed enters at.
-func placeOf(p *prop.Prop, s power.Suspect) show.Span {
+func placeOf(p *prop.Prop, s power.Suspect) prop.Span {
 	if s.Run > 0 && s.Run < len(p.Runs) {
 		at := p.FirstPixel(s.Run)
-		return show.Span{First: at - 1, Last: at}
+		return prop.Span{First: at - 1, Last: at}
 	}
 	at := 0
 	if s.Feed < len(p.Feeds) {
 		at = p.Feeds[s.Feed].Pixel
 	}
-	return show.Span{First: at, Last: at}
+	return prop.Span{First: at, Last: at}
 }

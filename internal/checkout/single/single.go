@@ -18,7 +18,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
-	"example.org/ringout/internal/show"
+	"example.org/ringout/patterns"
 )
 
 // A Test is a test under way. It belongs to one caller and changes in place.
@@ -50,10 +50,10 @@ type Step struct {
 	Answers  []Answer // "not sure" and its like last, on key 0
 	Typed    Line     // what may be typed instead of an answer
 	Other    string   // another way to do this test from its first step; empty for none
-	Show     show.FrameFunc
+	Show     patterns.FrameFunc
 	Level    float64
 	Ended    bool        // the stream is ended while this is asked
-	Marks    []show.Span // pixels that it is about
+	Marks    []prop.Span // pixels that it is about
 }
 
 // An Answer is one thing the builder may say.
@@ -112,8 +112,8 @@ type Result struct {
 	Good   bool   // nothing is wrong, as far as this test tells
 	Whole  bool   // everything was asked, and somebody was sure of it
 	Lines  []Paragraph
-	Here   []show.Span // where it is, the likeliest place
-	OrHere []show.Span // other places it may be
+	Here   []prop.Span // where it is, the likeliest place
+	OrHere []prop.Span // other places it may be
 	Number int         // of pixels, from a roll call; 0 when it is not settled
 	Fit    *power.FitResult
 	Built  Built

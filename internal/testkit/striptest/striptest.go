@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 )
 
 // patience is how long a busy machine may take.
@@ -16,19 +17,19 @@ const patience = 10 * time.Second
 
 // Start runs a node with the faults put in until the test ends. Its port is
 // Port; the prop's own address only tells the universe and slot.
-func Start(t testing.TB, p *prop.Prop, faults ...strip.Fault) *strip.Node {
+func Start(t testing.TB, p *prop.Prop, faults ...strip.Fault) *node.Node {
 	t.Helper()
-	return StartWith(t, p, strip.NodeOptions{Faults: faults})
+	return StartWith(t, p, node.Options{Faults: faults})
 }
 
 // StartWith is Start with all options; an empty Addr means a free port of
 // 127.0.0.1.
-func StartWith(t testing.TB, p *prop.Prop, o strip.NodeOptions) *strip.Node {
+func StartWith(t testing.TB, p *prop.Prop, o node.Options) *node.Node {
 	t.Helper()
 	if o.Addr == "" {
 		o.Addr = "127.0.0.1:0"
 	}
-	n, err := strip.StartNode(context.Background(), p, o)
+	n, err := node.Start(context.Background(), p, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,14 +39,14 @@ func StartWith(t testing.TB, p *prop.Prop, o strip.NodeOptions) *strip.Node {
 
 // At is the prop with its address turned to the node: what someone who lights
 // it writes into the prop file.
-func At(p *prop.Prop, n *strip.Node) *prop.Prop {
+func At(p *prop.Prop, n *node.Node) *prop.Prop {
 	c := *p
 	c.Address.Host, c.Address.Port = "127.0.0.1", n.Port()
 	return &c
 }
 
 // Wait returns the first look that is good, or fails the test.
-func Wait(t testing.TB, n *strip.Node, what string, good func(strip.Look) bool) strip.Look {
+func Wait(t testing.TB, n *node.Node, what string, good func(strip.Look) bool) strip.Look {
 	t.Helper()
 	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(2 * time.Millisecond) {
 		if l := n.Look(); good(l) {
@@ -58,7 +59,7 @@ func Wait(t testing.TB, n *strip.Node, what string, good func(strip.Look) bool) 
 }
 
 // WaitDark waits until nothing is lit.
-func WaitDark(t testing.TB, n *strip.Node) {
+func WaitDark(t testing.TB, n *node.Node) {
 	t.Helper()
 	Wait(t, n, "darkness", func(l strip.Look) bool { return l.Light.Lit() == 0 })
 }
@@ -66,7 +67,7 @@ func WaitDark(t testing.TB, n *strip.Node) {
 // WaitEnded waits until every universe of the node has been ended with three
 // packets (ANSI E1.31-2018 6.2.6) and nothing is lit. The node holds its last
 // look when a source ends, so it is dark only if black was sent before.
-func WaitEnded(t testing.TB, n *strip.Node) {
+func WaitEnded(t testing.TB, n *node.Node) {
 	t.Helper()
 	for end := time.Now().Add(patience); !n.History().EndedAll(3); time.Sleep(2 * time.Millisecond) {
 		if time.Now().After(end) {

@@ -1,6 +1,6 @@
 //go:build unix
 
-package strip_test
+package node_test
 
 import (
 	"context"
@@ -11,7 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/patterns"
 )
 
@@ -43,8 +43,8 @@ func TestBenchAndPropShareAPort(t *testing.T) {
 			if benchFirst {
 				wildcard(t, port)
 			}
-			at := strip.NodeOptions{Addr: fmt.Sprintf("127.0.0.1:%d", port)}
-			n, err := strip.StartNode(context.Background(), small(1), at)
+			at := node.Options{Addr: fmt.Sprintf("127.0.0.1:%d", port)}
+			n, err := node.Start(context.Background(), small(1), at)
 			require.NoError(t, err)
 			defer n.Close()
 			if !benchFirst {
@@ -52,7 +52,7 @@ func TestBenchAndPropShareAPort(t *testing.T) {
 			}
 			newHose(t, n).send(octets(t, 1, 2, 3))
 			shows(t, n, patterns.Colour{R: 1, G: 2, B: 3})
-			second, err := strip.StartNode(context.Background(), small(1), at)
+			second, err := node.Start(context.Background(), small(1), at)
 			require.NoError(t, err)
 			defer second.Close()
 			newHose(t, n).send(with(octets(t, 3, 2, 1), octetCID, 0x99))

@@ -1,4 +1,4 @@
-package strip
+package node
 
 import (
 	"context"

@@ -1,4 +1,4 @@
-package strip
+package node
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/protocol"
 )
 
@@ -61,7 +62,7 @@ func (n *Node) tick() time.Duration {
 	if n.strip.Flickers() {
 		return looseTick
 	}
-	return nodeTick
+	return tick
 }
 
 // hear takes one datagram and reports whether the light may have changed.
@@ -110,7 +111,7 @@ func (n *Node) take(changed []protocol.Universe) bool {
 func (n *Node) light(now time.Time) {
 	l := n.strip.LightAt(nil, n.slots, now.Sub(n.started))
 	n.mu.Lock()
-	n.look = Look{Light: l, At: now, Serial: n.look.Serial + 1, Driven: n.driven()}
+	n.look = strip.Look{Light: l, At: now, Serial: n.look.Serial + 1, Driven: n.driven()}
 	look := n.look
 	n.mu.Unlock()
 	select {

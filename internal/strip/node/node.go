@@ -1,4 +1,8 @@
-package strip
+// Package node is a simulated prop on the network: a UDP receiver of the
+// standard (ANSI E1.31-2018) whose slots drive a strip.Strip. It is the other
+// end of the wire, so it uses nothing of the sender and the listener. One
+// goroutine reads, judges and lights; everything else is read under a lock.
+package node
 
 import (
 	"context"
@@ -13,22 +17,23 @@ import (
 	"time"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/port"
 )
 
-// NodeOptions say where a node listens and how it was built. The zero value
+// Options say where a node listens and how it was built. The zero value
 // listens for unicast on 127.0.0.1, port 5568, to a good prop.
-type NodeOptions struct {
-	Addr      string  // "host:port"; port 0 takes any free one
-	Interface string  // joins the multicast groups of the prop's universes here, and only here
-	Faults    []Fault // put into the prop, hidden from whoever lights it
-	Dark      bool    // go dark when the last source ends or falls silent, instead of holding the last look
+type Options struct {
+	Addr      string        // "host:port"; port 0 takes any free one
+	Interface string        // joins the multicast groups of the prop's universes here, and only here
+	Faults    []strip.Fault // put into the prop, hidden from whoever lights it
+	Dark      bool          // go dark when the last source ends or falls silent, instead of holding the last look
 }
 
 // What a node does with its time.
 const (
-	nodeTick  = 100 * time.Millisecond // looks for lost sources
+	tick      = 100 * time.Millisecond // looks for lost sources
 	looseTick = 33 * time.Millisecond  // and, with a loose joint, lights anew
 	together  = 300 * time.Microsecond // packets of one frame follow each other closer than this
 	readRoom  = 1 << 21                // octets the system keeps while we are busy
@@ -37,52 +42,43 @@ const (
 // A Node is a simulated prop on the network: a receiver of the standard whose
 // controller drives a Strip. When its last source ends or falls silent it
 // holds its last look, as most pixel controllers do (common practice), unless
-// NodeOptions.Dark.
+// Options.Dark.
 //
 // All of its methods may be called from any goroutine.
 type Node struct {
 	prop    *prop.Prop
-	next    atomic.Pointer[Strip] // what Become laid there, not taken yet
-	options NodeOptions
+	next    atomic.Pointer[strip.Strip] // what Become laid there, not taken yet
+	options Options
 	in      *inlet
 	at      netip.AddrPort // where it listens
 	groups  membership
 	follow  []protocol.Universe
-	updates chan Look
+	updates chan strip.Look
 	started time.Time
 	stop    context.CancelFunc
 	done    chan struct{}
 
 	// Only the loop touches these.
-	strip  *Strip
+	strip  *strip.Strip
 	rx     *protocol.Receiver
 	packet protocol.Decoder
 	slots  [][]byte
 
 	mu      sync.Mutex
-	look    Look
+	look    strip.Look
 	history History
 }
 
-// A Look is what a node lights at one moment. It is never written once handed
-// out.
-type Look struct {
-	Light  Light
-	At     time.Time
-	Serial uint64 // counts looks from 1
-	Driven bool   // a source drives at least one universe
-}
-
-// StartNode listens until ctx ends or Close is called. It refuses in one
+// Start listens until ctx ends or Close is called. It refuses in one
 // sentence an address that is taken, foreign or unknown, and faults that New
 // refuses.
-func StartNode(ctx context.Context, p *prop.Prop, o NodeOptions) (*Node, error) {
-	s, err := nodeStrip(p, o.Faults)
+func Start(ctx context.Context, p *prop.Prop, o Options) (*Node, error) {
+	s, err := stripBehind(p, o.Faults)
 	if err != nil {
 		return nil, err
 	}
-	n := &Node{prop: p, strip: s, options: o, updates: make(chan Look, 1), done: make(chan struct{}),
-		started: time.Now(), follow: s.universes()}
+	n := &Node{prop: p, strip: s, options: o, updates: make(chan strip.Look, 1), done: make(chan struct{}),
+		started: time.Now(), follow: s.Universes()}
 	n.rx = protocol.NewReceiver(n.follow...)
 	n.slots = make([][]byte, len(n.follow))
 	for i := range n.slots {
@@ -98,46 +94,28 @@ func StartNode(ctx context.Context, p *prop.Prop, o NodeOptions) (*Node, error) 
 	return n, nil
 }
 
-// nodeStrip is the strip behind the node. A controller on a wrong universe
+// stripBehind is the strip behind the node. A controller on a wrong universe
 // really listens there, so that fault moves the address.
-func nodeStrip(p *prop.Prop, faults []Fault) (*Strip, error) {
-	if _, err := New(p, faults...); err != nil {
+func stripBehind(p *prop.Prop, faults []strip.Fault) (*strip.Strip, error) {
+	if _, err := strip.New(p, faults...); err != nil {
 		return nil, err
 	}
-	moved, rest := *p, []Fault(nil)
+	moved, rest := *p, []strip.Fault(nil)
 	for _, f := range faults {
-		if f.Kind == WrongAddress {
+		if f.Kind == strip.WrongAddress {
 			moved.Address.Universe = uint16(int(p.Address.Universe) + f.N)
 			continue
 		}
 		rest = append(rest, f)
 	}
-	return New(&moved, rest...)
-}
-
-// universes are all that the controller listens to: the plan's, and one more
-// if it is set up to read beyond them.
-func (s *Strip) universes() []protocol.Universe {
-	last := len(s.patch.Universes()) - 1
-	for i := range s.spans {
-		if sp := &s.spans[i]; !sp.dark && sp.odd == nil {
-			last = max(last, int(sp.universe))
-		}
-	}
-	var out []protocol.Universe
-	for i := range last + 1 {
-		if u := int(s.prop.Address.Universe) + i; u <= prop.MaxUniverse {
-			out = append(out, protocol.Universe(u))
-		}
-	}
-	return out
+	return strip.New(&moved, rest...)
 }
 
 // Prop is the plan, as whoever lights the node knows it.
 func (n *Node) Prop() *prop.Prop { return n.prop }
 
 // Faults are the faults put in.
-func (n *Node) Faults() []Fault { return slices.Clone(n.options.Faults) }
+func (n *Node) Faults() []strip.Fault { return slices.Clone(n.options.Faults) }
 
 // Addr is where the node listens.
 func (n *Node) Addr() netip.AddrPort { return n.at }
@@ -146,7 +124,7 @@ func (n *Node) Addr() netip.AddrPort { return n.at }
 func (n *Node) Port() uint16 { return n.Addr().Port() }
 
 // Look is what it lights now, and since when. The light is never written again.
-func (n *Node) Look() Look {
+func (n *Node) Look() strip.Look {
 	n.mu.Lock()
 	defer n.mu.Unlock()
 	return n.look
@@ -154,7 +132,7 @@ func (n *Node) Look() Look {
 
 // Updates has room for the newest look and forgets older ones. It is for one
 // taker, and is closed when the node ends.
-func (n *Node) Updates() <-chan Look { return n.updates }
+func (n *Node) Updates() <-chan strip.Look { return n.updates }
 
 // Done is closed when the node has ended.
 func (n *Node) Done() <-chan struct{} { return n.done }

@@ -1,4 +1,4 @@
-package strip_test
+package node_test
 
 import (
 	"context"
@@ -15,6 +15,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/testkit/striptest"
 	"example.org/ringout/patterns"
 )
@@ -97,7 +98,7 @@ func TestInsideNamespaceGroups(t *testing.T) {
 	onlyInside(t)
 	ip(t, "route", "replace", "239.255.0.0/16", "dev", "bench0")
 	p := small(171) // universes 1 and 2
-	n := striptest.StartWith(t, p, strip.NodeOptions{Addr: "0.0.0.0:5568", Interface: "bench0"})
+	n := striptest.StartWith(t, p, node.Options{Addr: "0.0.0.0:5568", Interface: "bench0"})
 	// Groups by hand from the standard's rule 239.255.high.low (9.3.1).
 	require.Contains(t, groups(t, "bench0"), "239.255.0.1")
 	require.Contains(t, groups(t, "bench0"), "239.255.0.2")
@@ -124,7 +125,7 @@ func TestInsideNamespaceGroups(t *testing.T) {
 	shout(t, "239.255.0.9", syncOctets(t, 2, 9))
 	striptest.Wait(t, n, "red", shows1(red))
 	// A second node on the same port hears the groups too.
-	again := striptest.StartWith(t, p, strip.NodeOptions{Addr: "0.0.0.0:5568", Interface: "bench0"})
+	again := striptest.StartWith(t, p, node.Options{Addr: "0.0.0.0:5568", Interface: "bench0"})
 	shout(t, "239.255.0.1", with(octets(t, 0, 255, 0), octetSequence, 4))
 	striptest.Wait(t, again, "green", func(l strip.Look) bool { return l.Light[0][0] == green })
 	striptest.Wait(t, n, "green", func(l strip.Look) bool { return l.Light[0][0] == green })
@@ -134,7 +135,7 @@ func TestInsideNamespaceManyUniverses(t *testing.T) {
 	onlyInside(t)
 	ip(t, "route", "replace", "239.255.0.0/16", "dev", "bench0")
 	p := small(170 * 45) // more groups than one socket of Linux holds (20)
-	n := striptest.StartWith(t, p, strip.NodeOptions{Addr: "0.0.0.0:5568", Interface: "bench0"})
+	n := striptest.StartWith(t, p, node.Options{Addr: "0.0.0.0:5568", Interface: "bench0"})
 	require.Contains(t, groups(t, "bench0"), "239.255.0.45")
 	for u := 1; u <= 45; u++ {
 		shout(t, fmt.Sprintf("239.255.0.%d", u), with(octets(t, 255, 0, 0), octetUniverse+1, byte(u)))
@@ -147,8 +148,8 @@ func TestInsideNamespaceManyUniverses(t *testing.T) {
 
 func TestInsideNamespaceWrongInterface(t *testing.T) {
 	onlyInside(t)
-	_, err := strip.StartNode(context.Background(), &prop.Prop{Chip: prop.Chip{Order: "RGB"},
+	_, err := node.Start(context.Background(), &prop.Prop{Chip: prop.Chip{Order: "RGB"},
 		Runs: []prop.Run{{Pixels: 1}}, Address: prop.Address{Universe: 1}},
-		strip.NodeOptions{Addr: "0.0.0.0:0", Interface: "bench1"})
+		node.Options{Addr: "0.0.0.0:0", Interface: "bench1"})
 	require.ErrorContains(t, err, `no network interface "bench1"; this machine has lo, far0, bench0, far1, other0`)
 }

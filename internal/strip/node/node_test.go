@@ -1,4 +1,4 @@
-package strip_test
+package node_test
 
 import (
 	"context"
@@ -14,6 +14,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/testkit/lateness"
 	"example.org/ringout/internal/testkit/striptest"
 	"example.org/ringout/patterns"
@@ -72,7 +73,7 @@ type hose struct {
 	seq  byte
 }
 
-func newHose(t *testing.T, n *strip.Node) *hose {
+func newHose(t *testing.T, n *node.Node) *hose {
 	t.Helper()
 	c, err := net.Dial("udp", n.Addr().String())
 	require.NoError(t, err)
@@ -94,7 +95,7 @@ func small(n int) *prop.Prop {
 }
 
 // shows waits until the first run shows these colours.
-func shows(t *testing.T, n *strip.Node, want ...patterns.Colour) {
+func shows(t *testing.T, n *node.Node, want ...patterns.Colour) {
 	t.Helper()
 	striptest.Wait(t, n, fmt.Sprint(want), func(l strip.Look) bool {
 		return fmt.Sprint(l.Light[0]) == fmt.Sprint(want)
@@ -216,7 +217,7 @@ func syncOctets(t *testing.T, seq, address byte) []byte {
 
 func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 	for _, goDark := range []bool{false, true} {
-		n := striptest.StartWith(t, small(1), strip.NodeOptions{Dark: goDark})
+		n := striptest.StartWith(t, small(1), node.Options{Dark: goDark})
 		h := newHose(t, n)
 		h.send(octets(t, 255, 0, 0))
 		shows(t, n, red)
@@ -261,7 +262,7 @@ func TestNodeHasEndedWhenNobodyDrives(t *testing.T) {
 
 func TestNodeLosesASilentSource(t *testing.T) {
 	late := lateness.Watch(t)
-	n := striptest.StartWith(t, small(1), strip.NodeOptions{Dark: true})
+	n := striptest.StartWith(t, small(1), node.Options{Dark: true})
 	newHose(t, n).send(octets(t, 255, 0, 0))
 	lit := striptest.Wait(t, n, "red", func(l strip.Look) bool { return l.Light[0][0] == red })
 	gone := striptest.Wait(t, n, "darkness", func(l strip.Look) bool { return l.Light[0][0] == dark })
@@ -275,7 +276,7 @@ func TestNodeLosesASilentSource(t *testing.T) {
 func TestNodesShareAPort(t *testing.T) {
 	t.Setenv("TMPDIR", t.TempDir())
 	first := striptest.Start(t, small(1))
-	second := striptest.StartWith(t, small(1), strip.NodeOptions{Addr: first.Addr().String()})
+	second := striptest.StartWith(t, small(1), node.Options{Addr: first.Addr().String()})
 	require.Equal(t, first.Addr(), second.Addr())
 	h := newHose(t, first)
 	h.send(octets(t, 255, 0, 0))
@@ -290,7 +291,7 @@ func TestNodesShareAPort(t *testing.T) {
 		}
 		time.Sleep(5 * time.Millisecond)
 	}
-	third := striptest.StartWith(t, small(1), strip.NodeOptions{Addr: second.Addr().String()})
+	third := striptest.StartWith(t, small(1), node.Options{Addr: second.Addr().String()})
 	h.seq++
 	h.send(octets(t, 0, 0, 255))
 	shows(t, second, blue)
@@ -334,14 +335,14 @@ func TestNodeBearsRubbish(t *testing.T) {
 
 func TestNodeEndsWithItsContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	n, err := strip.StartNode(ctx, small(1), strip.NodeOptions{Addr: "127.0.0.1:0"})
+	n, err := node.Start(ctx, small(1), node.Options{Addr: "127.0.0.1:0"})
 	require.NoError(t, err)
 	cancel()
 	<-n.Done()
 	n.Close() // twice does no harm
 	for range n.Updates() {
 	}
-	again, err := strip.StartNode(context.Background(), small(1), strip.NodeOptions{Addr: n.Addr().String()})
+	again, err := node.Start(context.Background(), small(1), node.Options{Addr: n.Addr().String()})
 	require.NoError(t, err, "the port is free again")
 	again.Close()
 }
@@ -351,18 +352,18 @@ func TestNodeRefusesInOneSentence(t *testing.T) {
 	require.NoError(t, err)
 	defer taken.Close()
 	rows := []struct {
-		options strip.NodeOptions
+		options node.Options
 		says    string
 	}{
-		{strip.NodeOptions{Addr: taken.LocalAddr().String()}, "is taken by another program: stop that one or choose another port"},
-		{strip.NodeOptions{Addr: "192.0.2.1:0"}, "is not an address of this machine"},
-		{strip.NodeOptions{Addr: "127.0.0.1"}, "write an address and a port"},
-		{strip.NodeOptions{Addr: "127.0.0.1:99999"}, "write an address and a port"},
-		{strip.NodeOptions{Addr: "0.0.0.0:0", Interface: "nosuch0"}, `no network interface "nosuch0"`},
-		{strip.NodeOptions{Addr: "127.0.0.1:0", Faults: []strip.Fault{{Kind: "burnt"}}}, `no fault "burnt"`},
+		{node.Options{Addr: taken.LocalAddr().String()}, "is taken by another program: stop that one or choose another port"},
+		{node.Options{Addr: "192.0.2.1:0"}, "is not an address of this machine"},
+		{node.Options{Addr: "127.0.0.1"}, "write an address and a port"},
+		{node.Options{Addr: "127.0.0.1:99999"}, "write an address and a port"},
+		{node.Options{Addr: "0.0.0.0:0", Interface: "nosuch0"}, `no network interface "nosuch0"`},
+		{node.Options{Addr: "127.0.0.1:0", Faults: []strip.Fault{{Kind: "burnt"}}}, `no fault "burnt"`},
 	}
 	for _, r := range rows {
-		_, err := strip.StartNode(context.Background(), small(1), r.options)
+		_, err := node.Start(context.Background(), small(1), r.options)
 		require.Error(t, err)
 		require.Contains(t, err.Error(), r.says)
 		require.NotContains(t, err.Error(), "\n")
@@ -415,4 +416,22 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 		shows(t, n, red)
 		require.Equal(t, red, n.Look().Light[0][0], "slot priorities of a preview packet do not rule later")
 	})
+}
+
+// One run of the prop takes the place of all of it behind the same controller.
+func TestNodeBecomesARun(t *testing.T) {
+	p := prop.Porthole()
+	n, err := node.Start(t.Context(), p, node.Options{Addr: "127.0.0.1:0"})
+	require.NoError(t, err)
+	defer n.Close()
+	run := *p
+	run.Runs, run.Parts, run.Feeds = p.Runs[1:2], nil, nil
+	require.NoError(t, n.Become(&run, strip.Fault{Kind: strip.DeadPixel, Pixel: 3}))
+	require.Eventually(t, func() bool { return len(n.Look().Light) == 1 }, 10*time.Second, 10*time.Millisecond)
+	require.Len(t, n.Look().Light[0], 48)
+	other := run
+	other.Address.Universe = 9
+	require.ErrorContains(t, n.Become(&other), "other universes")
+	require.NoError(t, n.Become(p))
+	require.Eventually(t, func() bool { return len(n.Look().Light) == 3 }, 10*time.Second, 10*time.Millisecond)
 }

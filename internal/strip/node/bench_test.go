@@ -1,4 +1,4 @@
-package strip_test
+package node_test
 
 import (
 	"encoding/hex"

@@ -1,15 +1,14 @@
-package show
+package prop
 
 import (
 	"time"
 
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
 
-// Unlit is frames of a prop that leave the pixels of its empty parts dark, as
+// Unlit is frames of the prop that leave the pixels of its empty parts dark, as
 // patterns do. It is the same frames when there are none.
-func Unlit(p *prop.Prop, frames FrameFunc) FrameFunc {
+func (p *Prop) Unlit(frames patterns.FrameFunc) patterns.FrameFunc {
 	on, lit := p.Lights()
 	if lit == len(on) {
 		return frames

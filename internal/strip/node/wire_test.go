@@ -1,4 +1,4 @@
-package strip_test
+package node_test
 
 import (
 	"context"
@@ -12,6 +12,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/testkit/striptest"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
@@ -28,7 +29,7 @@ type tap struct {
 }
 
 // newTap passes everything on to the node until the test ends.
-func newTap(t *testing.T, n *strip.Node) *tap {
+func newTap(t *testing.T, n *node.Node) *tap {
 	t.Helper()
 	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
 	require.NoError(t, err)

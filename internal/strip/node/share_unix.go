@@ -1,6 +1,6 @@
 //go:build unix
 
-package strip
+package node
 
 import "syscall"
 
