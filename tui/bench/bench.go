@@ -157,11 +157,23 @@ func (m Model) find(name string) int {
 
 // body is the height left for a screen.
 func (m Model) body() int {
+	rows := m.height - 3 - m.margin()
 	if m.warns() {
-		return max(0, m.height-4)
+		rows--
 	}
-	return max(0, m.height-3)
+	return max(0, rows)
 }
+
+// margin is the empty rows above every page: none where rows are dear.
+func (m Model) margin() int {
+	if m.height >= airyHeight {
+		return 1
+	}
+	return 0
+}
+
+// airyHeight is a window from which on pages have rows to spare.
+const airyHeight = 30
 
 // tooSmall is false as long as the size is not known: keys typed ahead count.
 func (m Model) tooSmall() bool {

@@ -160,7 +160,7 @@ func TestTypingKeepsLetters(t *testing.T) {
 	m, cmd := feedCmd(m, letter("q"))
 	assert.Nil(t, cmd)
 	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got)
-	assert.Contains(t, m.View(), "ctrl+c go dark, leave")
+	assert.Contains(t, m.View(), "ctrl+c leave")
 	_, cmd = feedCmd(m, ctrlC)
 	require.NotNil(t, cmd)
 	assert.IsType(t, tea.QuitMsg{}, cmd())
@@ -225,7 +225,7 @@ func TestTooSmall(t *testing.T) {
 func TestHelpListsEveryKey(t *testing.T) {
 	m, _, _ := setup(Options{})
 	m = feed(m, enter, letter("?"))
-	for _, want := range []string{"Keys of One", "x cross", "tab next page", "shift+tab page before", "q go dark, leave", "ctrl+c go dark, leave"} {
+	for _, want := range []string{"Keys of One", "x cross", "tab next page", "shift+tab page before", "q leave: the prop goes dark", "ctrl+c leave: the prop goes dark"} {
 		assert.Contains(t, m.View(), want)
 	}
 	m = feed(m, tea.KeyMsg{Type: tea.KeyDown}, tea.KeyMsg{Type: tea.KeyUp}, letter("x"))
@@ -287,7 +287,7 @@ func TestManyNamesStandCloser(t *testing.T) {
 	m = feed(m, tea.MouseMsg{X: 18, Y: 0, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Contains(t, m.View(), "●Prop")
 	m.screens = append(m.screens, many...)
-	assert.Equal(t, "─ ○ ○ ● Prop ○ ○ ○ ○ ○ ○ ○ ○ ○ ────────── no prop ", strings.Split(m.View(), "\n")[0])
+	assert.Equal(t, "─ ○ ○ ● Prop ○ ○ ○ ○ ○ ○ ○ ○ ○ ───────── no prop  ", strings.Split(m.View(), "\n")[0])
 }
 
 func TestKeysBeforeTheSizeIsKnown(t *testing.T) {

@@ -17,14 +17,11 @@ func (m Model) farPage(width, height int) string {
 	far := m.farThing()
 	inner := width - 2*edge
 	answers := m.farAnswers(far.Answers, inner, height*3/5)
-	room := height - len(answers) - 2
+	room := height - len(answers) - 1
+	large := digits.Block(inner, room, far.Texts...)
+	above := max(1, (height-len(large)-1)/2)
 	if len(answers) > 0 {
-		room--
-	}
-	large := digits.Large(inner, room, far.Texts...)
-	above := max(1, (height-len(answers)-len(large)-1)/2)
-	if len(answers) > 0 {
-		above = 1
+		above = min(1, room-len(large))
 	}
 	out := make([]string, above)
 	for _, l := range large {
@@ -35,7 +32,7 @@ func (m Model) farPage(width, height int) string {
 		out = append(out, strings.Repeat(" ", edge+pad)+m.opt.Style.Strong.Render(l))
 	}
 	if len(answers) > 0 {
-		for len(out)+len(answers)+1 < height {
+		for len(out)+len(answers)+min(1, room-len(large)) < height {
 			out = append(out, "")
 		}
 		out = append(out, answers...)

@@ -1,9 +1,13 @@
 package bench
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -26,7 +30,7 @@ const inOneLine = "Mains: licensed people. Fuse every feed. Power off to solder 
 func (m Model) frontPage() string {
 	st := m.opt.Style
 	width := min(m.width-4, 76)
-	out := []string{""}
+	var out []string
 	add := func(indent string, text string) {
 		for _, l := range style.Wrap(text, width-len(indent)) {
 			out = append(out, "  "+indent+l)
@@ -43,6 +47,7 @@ func (m Model) frontPage() string {
 	out = append(out, "")
 	if m.opt.Seen {
 		add("", inOneLine)
+		out = append(out, m.onTheBench(m.body()-len(out))...)
 		return strings.Join(fitted(out, m.body()), "\n")
 	}
 	for _, c := range cautions {
@@ -56,6 +61,25 @@ func (m Model) frontPage() string {
 		}
 	}
 	return strings.Join(fitted(out, m.body()), "\n")
+}
+
+// onTheBench names the prop in large letters, so that one sees from afar whether it
+// is the right one; nothing where there are no rows to spare.
+func (m Model) onTheBench(rows int) []string {
+	p := m.status.ready.Prop
+	if p == nil || rows < 2*digits.Rows+6 {
+		return nil
+	}
+	name := m.propNames()[0]
+	out := []string{"", ""}
+	for _, l := range digits.Large(m.width-2*edge, min(rows/4, 4*digits.Rows), name, style.Clean(p.Name)) {
+		out = append(out, strings.Repeat(" ", edge)+m.opt.Style.Strong.Render(l))
+	}
+	host, to := style.Clean(p.Address.HostName()), prop.Place{Universe: p.Address.Universe, Slot: p.Address.Slot}
+	for _, l := range style.Wrap(fmt.Sprintf("%s, sent to %s from %s on.", words.Count(p.Pixels(), "pixel"), host, to), m.width-2*edge) {
+		out = append(out, "", strings.Repeat(" ", edge)+l)
+	}
+	return out
 }
 
 // fitted takes empty lines out, the first of them first, until the rest fits:

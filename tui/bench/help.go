@@ -21,7 +21,7 @@ var (
 func (m Model) helpLines() []string {
 	st := m.opt.Style
 	s := m.screens[m.at]
-	lines := []string{"", "  " + st.Strong.Render("Keys of "+s.Name())}
+	lines := []string{"  " + st.Strong.Render("Keys of "+s.Name())}
 	lines = append(lines, m.columns(flat(s.Keys().FullHelp()))...)
 	m.keys.Simulate.SetEnabled(m.canSimulate())
 	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))

@@ -68,10 +68,14 @@ func (m Model) head() string {
 		}
 		at = t.to
 	}
-	right := m.propName()
-	room := m.width - at - ansi.StringWidth(right) - 3
+	right, room := "", 0
+	for _, right = range m.propNames() {
+		if room = m.width - at - ansi.StringWidth(right) - 4; room >= 1 {
+			break
+		}
+	}
 	if room < 1 {
 		return style.Cell(b.String(), m.width)
 	}
-	return b.String() + " " + st.Quiet.Render(strings.Repeat("─", room)) + " " + st.Strong.Render(right) + " "
+	return b.String() + " " + st.Quiet.Render(strings.Repeat("─", room)) + " " + st.Strong.Render(right) + "  "
 }

@@ -226,8 +226,8 @@ func (m Model) mouse(e tea.MouseMsg) (tea.Model, tea.Cmd) {
 		return m, nil
 	}
 	if e.Y > 0 {
-		e.Y--
-		if e.Y < m.body() {
+		e.Y -= 1 + m.margin()
+		if e.Y >= 0 && e.Y < m.body() {
 			return m.one(e)
 		}
 		return m, nil

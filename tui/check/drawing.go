@@ -147,7 +147,7 @@ const fewPixels = 30
 // scale says so where a mark stands for several pixels.
 func (s *sheet) scale() string {
 	if s.c != nil && s.c.Per() > 1 {
-		return fmt.Sprintf(", a mark is %d pixels", s.c.Per())
+		return fmt.Sprintf(", %d pixels a mark", s.c.Per())
 	}
 	return ""
 }
@@ -217,7 +217,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 		out = append(out, lines...)
 	}
 	if drawn < len(all) && len(out) > 0 {
-		out[0] += m.style.Quiet.Render(" · v turns to others")
+		out[0] += m.style.Quiet.Render(" · v next")
 	}
 	for len(out) < height {
 		out = append(out, "")

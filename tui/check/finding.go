@@ -166,31 +166,28 @@ func quicker(m Model) int {
 // text is all that is said of what came out.
 func (p findingPage) text(m Model, width, height int) []string {
 	t := &teller{style: m.style, width: width}
-	if roomy(width+50, height) {
-		t.lines = append(t.lines, "")
-	}
-	t.title(1, width, height, m.st.verdict(m.of.sub)...)
+	t.title(edge, width, height, m.st.verdict(m.of.sub)...)
 	if roomy(width+50, height) {
 		t.lines = append(t.lines, "")
 	}
 	if m.note != "" {
-		t.say(1, m.note, m.style.Strong.Render)
+		t.say(edge, m.note, m.style.Strong.Render)
 	}
 	if m.st.left {
-		t.say(1, "You ended it early: this is what is known so far.", plain)
+		t.say(edge, "You ended it early: this is what is known so far.", plain)
 	}
 	t.outcome(m.st)
 	p.pointer(m, t)
 	if looks := quicker(m); looks > 0 {
 		t.head("Count again")
-		t.say(1, fmt.Sprintf("A roll call counts %d pixels in %d looks, quicker than counting up: o begins it.", m.bench.prop.Pixels(), looks), plain)
+		t.say(edge, fmt.Sprintf("A roll call counts %d pixels in %d looks, quicker than counting up: o begins it.", m.bench.prop.Pixels(), looks), plain)
 	}
 	t.unsteady(m)
 	t.hidden(m)
 	if len(m.st.Mended) > 0 {
 		t.head("Mended before")
 		for _, f := range m.st.Mended {
-			t.say(1, f.Text, plain)
+			t.say(edge, f.Text, plain)
 		}
 	}
 	t.because(m.st.asked)
@@ -210,18 +207,18 @@ func (p findingPage) pointer(m Model, t *teller) {
 	case at.Bad+p.by < m.of.sub.Pixels():
 		text += fmt.Sprintf("; pixel %d, the first bad one, is red if light reaches it", at.Bad+1+p.by)
 	}
-	t.say(1, text+". [ and ] walk it, l puts it out.", plain)
+	t.say(edge, text+". [ and ] walk it, l puts it out.", plain)
 }
 
 // outcome says what was found, or why nothing was.
 func (t *teller) outcome(st state) {
 	switch {
 	case st.absent != "":
-		t.say(1, st.absent, t.style.Strong.Render)
-		t.say(1, st.remedy, plain)
-		t.say(1, "Nothing is said of a prop that no light reaches, and nothing is recorded. ← goes back to the question once it is there.", plain)
+		t.say(edge, st.absent, t.style.Strong.Render)
+		t.say(edge, st.remedy, plain)
+		t.say(edge, "Nothing is said of a prop that no light reaches, and nothing is recorded. ← goes back to the question once it is there.", plain)
 	case len(st.findings) == 0:
-		t.say(1, "No answer has told anything yet.", plain)
+		t.say(edge, "No answer has told anything yet.", plain)
 	case !st.findings[0].Sure.Firm():
 		t.shortList(st)
 	default:

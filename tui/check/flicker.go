@@ -36,7 +36,7 @@ func (t *teller) unsteady(m Model) {
 	t.head("What makes light come and go")
 	list := append(slices.Clone(unsteady), "A second source on the universe: "+secondSource(m))
 	for i, text := range list {
-		t.hang(fmt.Sprintf("%d. ", i+1), 1, text, plain)
+		t.hang(fmt.Sprintf("%d. ", i+1), edge, text, plain)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
@@ -181,11 +182,34 @@ func (q query) far() screen.Far {
 	return screen.Far{Texts: questionWords(q.large), Answers: farAnswers(q.items)}
 }
 
+// farWords are answers in so few words that they can be drawn large.
+var farWords = map[checkout.Token]string{
+	checkout.SeesAll:      "as sent",
+	checkout.SeesOther:    "other colour",
+	checkout.SeesTail:     "dark tail",
+	checkout.SeesFew:      "a few are odd",
+	checkout.SeesNone:     "dark",
+	checkout.SeesSparkles: "it flashes",
+	checkout.SeesMixed:    "else",
+	checkout.SeesElse:     "else",
+	checkout.SeesAsDrawn:  "as drawn",
+	checkout.SeesFirst:    "the first",
+	checkout.SeesMissing:  "ends early",
+	checkout.SeesSteady:   "steady",
+	checkout.SeesComesAll: "all blinks",
+	checkout.SeesComes:    "part blinks",
+	checkout.SeesAlike:    "alike",
+	checkout.SeesFades:    "dimmer",
+}
+
 // farAnswers are answers as they can be pressed, without what explains them.
 func farAnswers(items []item) (out []string) {
 	for _, it := range items {
-		text, _, _ := strings.Cut(it.text, ":")
-		text, _, _ = strings.Cut(text, ",")
+		text := it.far
+		if text == "" {
+			text, _, _ = strings.Cut(it.text, ":")
+			text, _, _ = strings.Cut(text, ",")
+		}
 		out = append(out, it.press()+" "+text)
 	}
 	return out

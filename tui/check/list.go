@@ -14,6 +14,7 @@ type item struct {
 	digit int
 	key   string // shown where the digit would be, of an item without one
 	text  string
+	far   string // the same in so few words that it can be drawn large; empty for text
 	sign  string // one or two cells of colour before the text; may be empty
 	quiet bool
 }
@@ -73,7 +74,7 @@ func (it item) cells(st style.Styles, chosen bool, width int) []string {
 	}
 	indent := 4 + ansi.StringWidth(sign)
 	var out []string
-	for i, l := range style.Wrap(it.text, width-indent-1) {
+	for i, l := range style.Wrap(it.text, width-indent-edge) {
 		switch {
 		case chosen:
 			l = st.Strong.Render(l)
@@ -119,7 +120,7 @@ func scrolled(st style.Styles, lines []string, at scroll, width, height int) []s
 		out[i] = style.Cell(out[i], width)
 	}
 	if from+height < len(lines) && height > 1 {
-		out[height-1] = style.Cell(st.Quiet.Render(" … more below: ↓"), width)
+		out[height-1] = style.Cell(st.Quiet.Render("  … more below: ↓"), width)
 	}
 	return out
 }

@@ -135,17 +135,17 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 // lines is the difference, with three lines around each change.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	const around = 3
-	lines := []string{m.style.Strong.Render(" This would change in " + style.Clean(p.path)), ""}
+	lines := []string{m.style.Strong.Render("  This would change in " + style.Clean(p.path)), ""}
 	last := -1
 	for i, d := range p.diff {
 		if !near(p.diff, i, around) {
 			continue
 		}
 		if last >= 0 && i > last+1 {
-			lines = append(lines, m.style.Quiet.Render("  …"))
+			lines = append(lines, m.style.Quiet.Render("   …"))
 		}
 		last = i
-		text := fmt.Sprintf(" %c %4d  %s", d.Op, d.Line, style.Clean(d.Text))
+		text := fmt.Sprintf("  %c %4d  %s", d.Op, d.Line, style.Clean(d.Text))
 		switch d.Op {
 		case '-':
 			text = m.style.Warn.Render(text)

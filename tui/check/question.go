@@ -153,8 +153,11 @@ const edge = 2
 // questionTop is progress, the question in large words of so many rows, in full, and
 // where to look.
 func questionTop(m Model, q query, width, height, large int) []string {
-	right := brightness(m)
-	left := style.Cell("  "+m.style.Accent.Render(q.progress), width-ansi.StringWidth(right)-edge)
+	right, at := brightness(m), q.progress
+	if short, _, ok := strings.Cut(at, ";"); ok && ansi.StringWidth(at+right) > width-3*edge {
+		at = short
+	}
+	left := style.Cell("  "+m.style.Accent.Render(at), width-ansi.StringWidth(right)-edge)
 	lines := []string{left + right + "  "}
 	add := func(l string) { lines = append(lines, "  "+l) }
 	if large > 0 && q.large != "" {
@@ -213,12 +216,12 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		columns = columnsFor(q.items, left, 2)
 	}
 	lines, zones = listed(m.style, q.items, chosen, left, columns)
-	if roomy(width, height) {
-		lines = append([]string{style.Cell("", left)}, lines...)
-		zones = down(zones, 1, 0)
-	}
 	if beside {
 		lines = withOpen(m, lines, left, width, height)
+	}
+	if roomy(width, height) {
+		lines = append([]string{style.Cell("", width)}, lines...)
+		zones = down(zones, 1, 0)
 	}
 	note, render := m.note, m.style.Strong.Render
 	if note == "" {
@@ -241,7 +244,7 @@ func withOpen(m Model, lines []string, left, width, height int) []string {
 	if height < 19 {
 		room = min(room, len(lines))
 	}
-	for i, open := range openLines(m.style, m.st.suspects, width-left-1, room) {
+	for i, open := range openLines(m.style, m.st.suspects, width-left-1-edge, room) {
 		if i >= len(lines) {
 			lines = append(lines, style.Cell("", left))
 		}
@@ -283,7 +286,7 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 func answerItems(m Model, answers []checkout.Answer) []item {
 	var out []item
 	for _, a := range answers {
-		out = append(out, item{digit: none, key: a.Press, text: a.Text, sign: swatch(m.style, a.Sees)})
+		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farWords[a.Sees], sign: swatch(m.style, a.Sees)})
 	}
 	return level(append(out, item{digit: checkout.NotSure, text: "not sure", quiet: true}))
 }
@@ -405,7 +408,6 @@ func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
 
 // titled is a list under a title, with the chosen line in sight.
 func titled(st style.Styles, title string, items []item, chosen, width, height int) (lines []string, zones []zone) {
-	lines = append(lines, "")
 	for _, l := range style.Wrap(title, width-4) {
 		lines = append(lines, "  "+st.Accent.Render(l))
 	}

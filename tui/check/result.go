@@ -128,28 +128,27 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 // text is all that is said of it.
 func (p resultPage) text(m Model, width, height int) []string {
 	t := &teller{style: m.style, width: width}
-	t.lines = append(t.lines, "")
 	switch {
 	case !p.known:
-		t.say(2, "Working it out.", plain)
+		t.say(edge, "Working it out.", plain)
 		return t.lines
 	case p.result.Number > 0:
-		t.title(2, width, height, fmt.Sprint(p.result.Number))
+		t.title(edge, width, height, fmt.Sprint(p.result.Number))
 	default:
-		t.title(2, width, height, p.result.Title)
+		t.title(edge, width, height, p.result.Title)
 	}
 	t.lines = append(t.lines, "")
 	for _, l := range p.result.Lines {
-		t.hang(l.Number, 2, l.Text, plain)
+		t.hang(l.Number, edge, l.Text, plain)
 	}
 	if put, verdict := p.secret(m); put != "" {
 		t.head("The demo's secret")
-		t.say(2, put, plain)
-		t.say(2, verdict, m.style.Strong.Render)
+		t.say(edge, put, plain)
+		t.say(edge, verdict, m.style.Strong.Render)
 	}
 	if m.note != "" {
 		t.lines = append(t.lines, "")
-		t.say(2, m.note, m.style.Strong.Render)
+		t.say(edge, m.note, m.style.Strong.Render)
 	}
 	return t.lines
 }
@@ -179,17 +178,20 @@ func (p placed) lines(m Model, width, height int) []string {
 		side = drawingRoom(width, height)
 	}
 	if side == 0 && p.draw != nil && m.turn%2 == 1 && height > 1 {
-		page := append([]string{style.Cell(m.style.Quiet.Render(p.caption), width)}, p.draw(width, height-1)...)
+		page := append([]string{m.style.Quiet.Render(p.caption)}, p.draw(width-2*edge, height-1)...)
+		for i := range page {
+			page[i] = style.Cell(strings.Repeat(" ", edge)+page[i], width)
+		}
 		return append(page, foot...)
 	}
 	if side == 0 {
 		return append(scrolled(m.style, p.text(width, height), p.scroll, width, height), foot...)
 	}
-	room := width - side - 2
+	room := width - side - 2*edge
 	page := scrolled(m.style, p.text(room, height), p.scroll, room, height)
 	draw := append([]string{m.style.Quiet.Render(p.caption)}, p.draw(side, height-1)...)
 	for i := range min(len(page), len(draw)) {
-		page[i] = style.Cell(page[i], room) + "  " + style.Cell(draw[i], side)
+		page[i] = style.Cell(style.Cell(page[i], room)+strings.Repeat(" ", edge)+style.Cell(draw[i], side), width)
 	}
 	return append(page, foot...)
 }
@@ -209,7 +211,7 @@ func drawingRoom(width, height int) int {
 func textRoom(m Model, drawn bool) (width, height int) {
 	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
 	if side := drawingRoom(width, height); drawn && side > 0 {
-		width -= side + 2
+		width -= side + 2*edge
 	}
 	return width, height
 }
@@ -221,8 +223,8 @@ func recordFoot(m Model, width int) []string {
 		return nil
 	}
 	var out []string
-	for _, l := range style.Wrap(style.Clean(s), width-2) {
-		out = append(out, style.Cell(" "+m.style.Strong.Render(l), width))
+	for _, l := range style.Wrap(style.Clean(s), width-2*edge) {
+		out = append(out, style.Cell(strings.Repeat(" ", edge)+m.style.Strong.Render(l), width))
 	}
 	return out
 }

@@ -151,7 +151,7 @@ func (p startPage) help(m Model) []key.Binding {
 
 func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	if m.bench.prop == nil {
-		return []string{"", "  No prop yet: fill in Set-up."}, nil
+		return []string{"  No prop yet: fill in Set-up."}, nil
 	}
 	t := chooser{title: "Check-out", chosen: p.list,
 		below: "It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes."}
@@ -225,7 +225,6 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 			lines = append(lines, "  "+render(l))
 		}
 	}
-	lines = append(lines, "")
 	add(c.title, m.style.Accent.Render)
 	lines = append(lines, "")
 	if c.above != "" {

@@ -33,7 +33,7 @@ func (t *teller) hang(number string, indent int, text string, render func(...str
 }
 
 func (t *teller) head(text string) {
-	t.lines = append(t.lines, "", " "+t.style.Accent.Render(text))
+	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Accent.Render(text))
 }
 
 func plain(s ...string) string { return strings.Join(s, " ") }
@@ -41,33 +41,33 @@ func plain(s ...string) string { return strings.Join(s, " ") }
 // finding is one finding: what, where, how sure, what to do, what else.
 func (t *teller) finding(f checkout.Finding) {
 	if f.Good || len(f.Causes) == 1 {
-		t.say(1, f.Title, t.style.Strong.Render)
+		t.say(edge, f.Title, t.style.Strong.Render)
 	} else {
-		t.say(1, fmt.Sprintf("%s look just like this.", number(len(f.Causes))), t.style.Strong.Render)
+		t.say(edge, fmt.Sprintf("%s look just like this.", number(len(f.Causes))), t.style.Strong.Render)
 	}
 	if f.Good {
-		t.say(1, sure(f), plain)
-		t.say(1, "It may be closed up.", plain)
+		t.say(edge, sure(f), plain)
+		t.say(edge, "It may be closed up.", plain)
 		return
 	}
 	if where := f.Causes[0].Where; where != "" {
-		t.say(1, "Where: "+where+".", plain)
+		t.say(edge, "Where: "+where+".", plain)
 	}
-	t.say(1, sure(f), plain)
+	t.say(edge, sure(f), plain)
 	if len(f.Causes) == 1 {
 		t.head("What to do")
-		t.say(1, f.Causes[0].Remedy, plain)
+		t.say(edge, f.Causes[0].Remedy, plain)
 	} else {
 		t.head("Try in this order")
 		for i, c := range f.Causes {
-			t.hang(fmt.Sprintf("%d. ", i+1), 1, c.Text, t.style.Strong.Render)
-			t.say(4, c.Remedy, plain)
+			t.hang(fmt.Sprintf("%d. ", i+1), edge, c.Text, t.style.Strong.Render)
+			t.say(edge+3, c.Remedy, plain)
 		}
 	}
 	if len(f.Rivals) > 0 {
 		t.head("Not ruled out")
 		for _, r := range f.Rivals {
-			t.say(1, r, plain)
+			t.say(edge, r, plain)
 		}
 	}
 }
@@ -85,7 +85,7 @@ func number(n int) string {
 func (t *teller) shortList(st state) {
 	all := st.findings
 	if why := st.stopped; why != "" {
-		t.say(1, sentence(fmt.Errorf("%s", why)), plain)
+		t.say(edge, sentence(fmt.Errorf("%s", why)), plain)
 	}
 	t.head("It may be, likeliest first")
 	named := 0.0
@@ -94,15 +94,15 @@ func (t *teller) shortList(st state) {
 	}
 	if named < 0.6 { // single places say too little
 		for _, s := range st.suspects[:min(6, len(st.suspects))] {
-			t.hang(style.Cell(weight(s.share), 13), 1, s.text, plain)
+			t.hang(style.Cell(weight(s.share), 13), edge, s.text, plain)
 		}
 		return
 	}
 	for i, f := range all {
-		t.hang(fmt.Sprintf("%d. ", i+1), 1, f.Title, t.style.Strong.Render)
-		t.say(4, sure(f), plain)
+		t.hang(fmt.Sprintf("%d. ", i+1), edge, f.Title, t.style.Strong.Render)
+		t.say(edge+3, sure(f), plain)
 		if len(f.Causes) > 0 {
-			t.say(4, f.Causes[0].Remedy, plain)
+			t.say(edge+3, f.Causes[0].Remedy, plain)
 		}
 	}
 }
@@ -114,7 +114,7 @@ func (t *teller) because(asked []checkout.Asked) {
 	}
 	t.head("You said")
 	for _, a := range asked {
-		t.hang(fmt.Sprintf("%d. ", a.ID), 1, fmt.Sprintf("%s %s.", a.Question, a.Text()), t.style.Quiet.Render)
+		t.hang(fmt.Sprintf("%d. ", a.ID), edge, fmt.Sprintf("%s %s.", a.Question, a.Text()), t.style.Quiet.Render)
 	}
 }
 
@@ -125,6 +125,6 @@ func (t *teller) hidden(m Model) {
 	}
 	t.head("The demo's secret")
 	put, verdict := secretOf(m).told()
-	t.say(1, put, plain)
-	t.say(1, verdict.text, m.style.Strong.Render)
+	t.say(edge, put, plain)
+	t.say(edge, verdict.text, m.style.Strong.Render)
 }

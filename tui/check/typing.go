@@ -80,7 +80,7 @@ func (p typingPage) help(m Model) []key.Binding {
 }
 
 func (p typingPage) lines(m Model, width, _ int) ([]string, []zone) {
-	lines := []string{""}
+	var lines []string
 	for _, l := range style.Wrap(p.what, width-4) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}

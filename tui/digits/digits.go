@@ -67,6 +67,81 @@ func largest(text string, width, rows int, small bool) (face, bool) {
 	return face{}, false
 }
 
+// Block is Large over as many lines as there is room for, an empty row between: it
+// is for a page that shows one thing. The first of texts that reads from afar is
+// taken, in the face and the lines that make it largest.
+func Block(width, rows int, texts ...string) []string {
+	for _, t := range texts {
+		var best []string
+		var most face
+		for n := 1; n*(Rows+1)-1 <= rows; n++ {
+			lines := inLines(t, n)
+			if len(lines) < n {
+				break // no more words to break between
+			}
+			f, ok := largestOf(lines, width, (rows+1)/n-1)
+			if ok && f.above(most) {
+				most, best = f, lines
+			}
+		}
+		if best != nil {
+			return most.drawLines(best)
+		}
+	}
+	return Large(width, rows, texts...)
+}
+
+// inLines breaks a text at spaces into n lines that are as equally wide as can be;
+// fewer where it has fewer words.
+func inLines(text string, n int) []string {
+	words := strings.Fields(text)
+	for width := 1; ; width++ {
+		lines := wrapped(text, width)
+		for i := range lines {
+			lines[i] = strings.TrimSpace(lines[i])
+		}
+		if len(lines) <= n && len(strings.Fields(strings.Join(lines, " "))) == len(words) {
+			return lines
+		}
+	}
+}
+
+// largestOf is the largest easy face in which all lines have room.
+func largestOf(lines []string, width, rows int) (face, bool) {
+	for _, f := range faces(rows) {
+		fits := f.easy()
+		for _, l := range lines {
+			fits = fits && drawable(l) && f.width(l) <= width
+		}
+		if fits {
+			return f, true
+		}
+	}
+	return face{}, false
+}
+
+// above reports whether a face is easier to read from afar than another.
+func (f face) above(g face) bool {
+	return f.size > g.size || f.size == g.size && g.narrow && !f.narrow
+}
+
+// drawLines writes lines below one another, all as wide as the widest.
+func (f face) drawLines(lines []string) (out []string) {
+	width := 0
+	for _, l := range lines {
+		width = max(width, f.width(l))
+	}
+	for i, l := range lines {
+		if i > 0 {
+			out = append(out, strings.Repeat(" ", width))
+		}
+		for _, row := range f.draw(l) {
+			out = append(out, row+strings.Repeat(" ", width-utf8.RuneCountInString(row)))
+		}
+	}
+	return out
+}
+
 // plain is capitals of the terminal's own.
 func plain(width int, texts []string) []string {
 	for _, t := range texts {

@@ -40,9 +40,9 @@ const gap = 2
 
 // pictures is the room of each drawing with its caption.
 func (m Model) pictures() (width, height int) {
-	width, height = m.size.Width-sideWidth-edge, m.size.Height-1-m.faceRows()-2
+	width, height = m.size.Width-sideWidth-edge, m.size.Height-m.faceRows()-2
 	if m.compact() {
-		width, height = m.size.Width-2*edge, m.size.Height-3-m.faceRows()-3
+		width, height = m.size.Width-2*edge, m.size.Height-2-m.faceRows()-3
 	}
 	if m.demo {
 		width = (width - gap) / 2
@@ -95,7 +95,7 @@ func (m Model) counts() []int {
 // caption says what a drawing is, and names its signs as far as there is room.
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
-		scale := fmt.Sprintf(", %d a mark", c.Per())
+		scale := fmt.Sprintf(", %d pixels a mark", c.Per())
 		for ansi.StringWidth(text+scale) > width && strings.Contains(text, " ") {
 			text = text[:strings.LastIndex(text, " ")]
 		}

@@ -259,7 +259,7 @@ func TestClickTellsThePixel(t *testing.T) {
 	assert.Empty(t, m.where(144))
 	m = press(m, "5")
 	m.View(80, 21)
-	m = feed(m, tea.MouseMsg{X: sideWidth + 10, Y: 7, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	m = feed(m, tea.MouseMsg{X: sideWidth + 10, Y: 6, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Contains(t, m.note, "of outer ring, universe 1 slot")
 }
 

@@ -18,7 +18,7 @@ import (
 const (
 	edge      = 2  // left of everything, and free at the right
 	sideWidth = 32 // list of patterns and settings
-	listTop   = 1  // row of the first pattern
+	listTop   = 0  // row of the first pattern
 )
 
 // compact pages have no room for the list beside the drawing.
@@ -39,7 +39,7 @@ func (m Model) View(width, height int) string {
 	}
 	right := width - sideWidth - edge
 	band := m.band(right, height-8)
-	page := append([]string{""}, m.drawing(right, height-1-len(band))...)
+	page := m.drawing(right, height-len(band))
 	page = append(page, band...)
 	side := style.FitLines(m.side(), sideWidth, height)
 	for i := range side {
@@ -51,8 +51,7 @@ func (m Model) View(width, height int) string {
 // narrow is the page without a list: settings above the drawing.
 func (m Model) narrow(width, height int) string {
 	inner := width - 2*edge
-	lines := []string{""}
-	lines = append(lines, m.style.Accent.Render(m.title())+"  "+m.walking())
+	lines := []string{m.style.Accent.Render(m.title()) + "  " + m.walking()}
 	lines = append(lines, style.Wrap(strings.Join(m.settingWords(), ", "), inner)...)
 	band := m.band(inner, height-len(lines)-3)
 	lines = append(lines, m.drawing(inner, max(0, height-len(lines)-len(band)))...)
@@ -87,7 +86,7 @@ func (m Model) title() string { return fmt.Sprintf("%d %s", (m.at+1)%10, m.patte
 // side is the list of patterns, the settings, and what 8 bits do to the colours.
 func (m Model) side() string {
 	st := m.style
-	lines := []string{""}
+	var lines []string
 	for i, p := range m.pats {
 		l := fmt.Sprintf("  %d %s", (i+1)%10, p.Name)
 		if i == m.at {

@@ -86,7 +86,7 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 // pictureAt is the place of the first pixel's cell of the first drawing.
 func (m Model) pictureAt() (left, top int) {
 	if m.compact() {
-		return edge, 3 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge))
+		return edge, 2 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge))
 	}
-	return sideWidth, 2
+	return sideWidth, 1
 }

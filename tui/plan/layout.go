@@ -26,9 +26,9 @@ var pageNames = [pages]string{"Figures", "Power", "Counts", "Addresses", "Drawin
 
 func (m Model) layout() layout {
 	switch {
-	case m.size.Width < 76:
+	case m.size.Width < 74:
 		return narrow
-	case m.size.Width < 104 || m.size.Height < 32:
+	case m.size.Width < 102 || m.size.Height < 32:
 		return middle
 	}
 	return wide
@@ -67,6 +67,10 @@ func (m Model) turn(by int) Model {
 	m.page, m.scroll = p, 0
 	return m
 }
+
+// inset is what View puts beside the page at either side; all widths here are
+// inside it.
+const inset = 1
 
 // Rows of the left column.
 const (

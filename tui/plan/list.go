@@ -88,7 +88,7 @@ func (m Model) line(i, w int) string {
 func (m Model) foot(w int) []string {
 	var out []string
 	if m.layout() == narrow && !m.naming && m.plan != nil { // what an edit did
-		out = append(out, m.shortest(m.plan))
+		out = append(out, m.shortest(m.plan, w))
 	}
 	if m.naming {
 		out = append(out, " "+m.style.Strong.Render("Save as ")+m.entry.View(w-10))

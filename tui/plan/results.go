@@ -29,7 +29,7 @@ func (m Model) headline(width int) []string {
 	case m.plan == nil:
 		out = append(out, " Working it out.")
 	case m.headRows() == 2:
-		out = append(out, m.shortest(m.plan))
+		out = append(out, m.shortest(m.plan, width))
 	default:
 		out = append(out, m.amps(m.plan, width), m.lowest(m.plan, width), m.held(m.plan, width))
 	}
@@ -44,11 +44,14 @@ func (m Model) amps(pl *plan.Plan, width int) string {
 	if s.Load == power.Bad {
 		verdict = m.style.Warn.Render("too much")
 	}
-	long := "for hours on end"
-	if width < 60 {
-		long = "for hours"
+	line := ""
+	for _, long := range []string{" for hours on end", " for hours", ""} {
+		line = fmt.Sprintf(" %s of %.1f A%s: %s", m.style.Strong.Render(pl.Power.AmpsText()+" A"), s.Limit, long, verdict)
+		if ansi.StringWidth(line) <= width {
+			break
+		}
 	}
-	return fmt.Sprintf(" %s of %.1f A %s: %s", m.style.Strong.Render(pl.Power.AmpsText()+" A"), s.Limit, long, verdict)
+	return line
 }
 
 func (m Model) lowest(pl *plan.Plan, width int) string {
@@ -94,17 +97,25 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	return line
 }
 
-// shortest is everything on one line.
-func (m Model) shortest(pl *plan.Plan) string {
+// shortest is everything on one line, without the place of the lowest voltage where
+// there is no room for it.
+func (m Model) shortest(pl *plan.Plan, width int) string {
 	s, c := pl.Power.Supply, pl.Power.Constant
-	amps, low := fmt.Sprintf("%s of %.1f A", pl.Power.AmpsText(), s.Limit), fmt.Sprintf("%s at pixel %d", power.VoltsText(c.Lowest), c.At+1)
+	amps := fmt.Sprintf("%s of %.1f A", pl.Power.AmpsText(), s.Limit)
 	if s.Load == power.Bad {
 		amps = m.style.Warn.Render("! " + amps)
 	}
-	if !pl.Power.Holds {
-		low = m.style.Warn.Render("! " + low)
+	line := ""
+	for _, place := range []string{fmt.Sprintf(" at pixel %d", c.At+1), ""} {
+		low := power.VoltsText(c.Lowest) + place
+		if !pl.Power.Holds {
+			low = m.style.Warn.Render("! " + low)
+		}
+		if line = fmt.Sprintf(" %s, lowest %s", amps, low); ansi.StringWidth(line) <= width {
+			break
+		}
 	}
-	return fmt.Sprintf(" %s, lowest %s", amps, low)
+	return line
 }
 
 // pageLines are all lines of the page shown, kept until something differs.

@@ -28,6 +28,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		return m, nil // nothing here shows the light
 	case tea.WindowSizeMsg:
 		m.size = msg
+		m.size.Width -= 2 * inset
 	case screen.ReadyMsg:
 		m, cmd = m.ready(msg)
 	case screen.TroubleMsg:
@@ -203,7 +204,7 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 	if e.Action != tea.MouseActionPress || m.doc == nil || m.Typing() {
 		return m
 	}
-	left := m.layout() != narrow && e.X < m.leftWidth() || m.layout() == narrow && m.page == figuresPage
+	left := m.layout() != narrow && e.X-inset < m.leftWidth() || m.layout() == narrow && m.page == figuresPage
 	switch e.Button {
 	case tea.MouseButtonWheelDown, tea.MouseButtonWheelUp:
 		by := 1

@@ -35,9 +35,9 @@ func (m Model) View(width, height int) string {
 	if d.rev == m.rev && d.width == width && d.height == height && d.text != "" {
 		return d.text
 	}
-	m.size.Width, m.size.Height = width, height
+	m.size.Width, m.size.Height = width-2*inset, height
 	m = m.inSight()
-	text := m.draw(width, height)
+	text := style.Inset(m.draw(m.size.Width, height))
 	d.rev, d.width, d.height, d.text = m.rev, width, height, text
 	return text
 }
@@ -54,7 +54,7 @@ func (m Model) draw(width, height int) string {
 		if m.note != "" {
 			say = m.note
 		}
-		return style.Fit("\n  "+strings.Join(style.Wrap(say, width-4), "\n  "), width, height)
+		return style.Fit(" "+strings.Join(style.Wrap(say, width-2), "\n "), width, height)
 	}
 	if m.layout() == narrow {
 		lines := append([]string{m.tabs(width)}, m.narrowPage()...)
@@ -100,7 +100,11 @@ func (m Model) tabs(width int) string {
 			parts = append(parts, " "+m.style.Quiet.Render(pageNames[p]))
 		}
 	}
-	return style.Cell(strings.Join(parts, " "), width)
+	gap := " "
+	if m.layout() == narrow {
+		gap = ""
+	}
+	return style.Cell(strings.Join(parts, gap), width)
 }
 
 // pageBody is the page shown, scrolled, in exactly its rows.

@@ -106,7 +106,7 @@ func (m Model) head(width int) []string {
 	if m.reading && len(m.history.Entries) == 0 {
 		title += "  " + m.style.Quiet.Render("reading")
 	}
-	lines := []string{"", style.Cell(" "+title, width)}
+	lines := []string{style.Cell(" "+title, width)}
 	if m.page == listPage {
 		lines = append(lines, m.mindShort(width)...)
 	}

@@ -17,16 +17,17 @@ func Bench() BenchKeys {
 		Motion:   key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
 		Simulate: key.NewBinding(key.WithKeys("I"), key.WithHelp("I", "imitate the prop, where none listens")),
 		Help:     key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
-		Quit:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "go dark, leave")),
-		Leave:    key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "go dark, leave; also while typing")),
+		Quit:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave: the prop goes dark")),
+		Leave:    key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "leave: the prop goes dark; also while typing")),
 	}
 }
 
 // ShortHelp is what the foot of every page shows after the screen's own keys.
 func (k BenchKeys) ShortHelp() []key.Binding {
-	far := k.Far
+	far, quit := k.Far, k.Quit
 	far.SetHelp("f", far.Help().Desc)
-	return []key.Binding{k.Next, far, k.Help, k.Quit}
+	quit.SetHelp("q", "leave")
+	return []key.Binding{k.Next, far, k.Help, quit}
 }
 
 // FullHelp is the bench's column of the help page.

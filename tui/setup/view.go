@@ -15,7 +15,7 @@ import (
 )
 
 // firstLine is the row of the first field.
-const firstLine = 2
+const firstLine = 1
 
 type keyMap struct{ Up, Down, Next, Turn, Edit, Light key.Binding }
 
@@ -54,7 +54,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 // View draws the form.
 func (m Model) View(width, height int) string {
 	st := m.opt.Style
-	lines := []string{"", "  " + st.Strong.Render("What is on the bench")}
+	lines := []string{"  " + st.Strong.Render("What is on the bench")}
 	for i, f := range m.fields {
 		mark, label := "  ", style.Cell(f.label, 13)
 		if i == m.at {

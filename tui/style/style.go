@@ -7,6 +7,7 @@
 package style
 
 import (
+	"regexp"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -88,6 +89,12 @@ func FitLines(text string, width, height int) []string {
 	return out
 }
 
+// Inset puts one empty cell before and one after every line: pages that keep one
+// free for a sign of theirs then have the left edge of all others.
+func Inset(text string) string {
+	return " " + strings.ReplaceAll(text, "\n", " \n ") + " "
+}
+
 // Cell cuts or fills one line to exactly width cells.
 func Cell(line string, width int) string {
 	w := ansi.StringWidth(line)
@@ -98,7 +105,37 @@ func Cell(line string, width int) string {
 	return line + strings.Repeat(" ", max(0, width-w))
 }
 
-// Wrap breaks text at spaces into lines of at most width cells.
+// Wrap breaks text at spaces into lines of at most width cells. A figure stays with
+// its unit, and no word is left alone on the last line where another can join it.
 func Wrap(text string, width int) []string {
-	return strings.Split(ansi.Wordwrap(text, max(1, width), " "), "\n")
+	width = max(1, width)
+	lines := strings.Split(ansi.Wordwrap(units.ReplaceAllString(text, "$1"+noBreak+"$2"), width, " "), "\n")
+	lines = withCompany(lines, width)
+	for i := range lines {
+		lines[i] = strings.ReplaceAll(lines[i], noBreak, " ")
+	}
+	return lines
+}
+
+// noBreak is a space at which no line is broken (U+00A0).
+const noBreak = "\u00a0"
+
+// units are figures with what they count in: those of prop files and plans.
+var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms)\b|%)`)
+
+// withCompany moves the last word of the line before to a last line of one word.
+func withCompany(lines []string, width int) []string {
+	n := len(lines)
+	if n < 2 || strings.Contains(strings.TrimSpace(lines[n-1]), " ") || lines[n-1] == "" {
+		return lines
+	}
+	before := strings.TrimRight(lines[n-2], " ")
+	i := strings.LastIndex(before, " ")
+	if i < 0 || !strings.Contains(strings.TrimSpace(before[:i]), " ") {
+		return lines // it would leave one word alone there
+	}
+	if joined := before[i+1:] + " " + lines[n-1]; ansi.StringWidth(joined) <= width {
+		lines[n-2], lines[n-1] = before[:i], joined
+	}
+	return lines
 }

@@ -41,17 +41,13 @@ func (m Model) sent() patterns.Frame {
 
 // roomy pages have room for drawings beside everything else.
 const (
-	roomyWidth, roomyHeight = 70, 20
-	mostDrawn               = 14 // rows of a drawing
+	roomyWidth, roomyHeight = 67, 20
+	mostDrawn               = 20 // rows of a drawing
 )
 
 // propPage is about the prop: who lights it, what to do, how it is lit and how
 // we light it, drawn and in rows.
 func (m Model) propPage(width, height int) []string {
-	if m.prop == nil {
-		lines := m.cut(m.wordLines(width), m.top, height/2)
-		return append(append(lines, ""), m.table(width, height-len(lines)-1)...)
-	}
 	lines := []string{" " + m.style.Strong.Render(m.headline(width-2))}
 	if m.held {
 		lines[0] = " " + m.style.Warn.Render("HELD, space goes on: ") + m.style.Strong.Render(m.headline(width-23))
@@ -201,7 +197,7 @@ type pixelColumn struct {
 // pixelColumns are as wide as the page allows: narrow ones leave out the names
 // of colours, then the run, the marks, and who lights a pixel.
 func (m Model) pixelColumns(width int) []pixelColumn {
-	p := paint{named: width >= 80, marked: true}
+	p := paint{named: width >= 76, marked: true}
 	rest := func() int { return width - 9 - 2*(p.width(m)+1) } // for the run and for who lights it
 	p.marked = rest() >= 0
 	run := min(21, rest()*45/100)
@@ -276,7 +272,7 @@ func (m Model) colour(c patterns.Colour, p paint) string {
 	var b strings.Builder
 	switch {
 	case !p.marked:
-	case c.Dark():
+	case c.Dark(), checkout.NameOf(c) == checkout.Dark: // too little to be seen as a colour
 		b.WriteString(m.style.Quiet.Render(canvas.Hole) + " ")
 	default:
 		b.WriteString(m.ink(c).Render("●") + " ")

@@ -77,7 +77,7 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	s.At = s.At.Add(time.Millisecond) // sooner than drawings of levels
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
-	assert.Contains(t, v, "TROUBLE  Nobody is listening at 10.0.0.6: the host answered port unreachable on")
+	assert.Contains(t, v, "TROUBLE  Nobody is listening at 10.0.0.6: the host answered port unreachable")
 	assert.Contains(t, v, "You light your prop.", "by the other host")
 	v = drawn(t, press(m, "v", "v"), 80, 21)
 	assert.Regexp(t, `(?m)^! you send +10\.0\.0\.6 .* refused`, v)

@@ -16,17 +16,34 @@ func (m Model) View(width, height int) string {
 	return p.text
 }
 
+// edge is the left edge of the page, and what stays free at its right.
+const edge = 2
+
 func (m Model) chosenPage(width, height int) []string {
+	inner := width - 2*edge + 1 // they keep one free themselves
 	switch m.part {
 	case words:
-		return m.cut(m.wordLines(width), m.top, height)
+		return edged(m.cut(m.wordLines(inner), m.top, height))
 	case sources:
-		return m.listPage(width, height)
+		return m.listPage(width-1, height)
 	case slots:
 		l := m.look()
-		return m.slotPage(&l, width, height, max(1, height/3))
+		return edged(m.slotPage(&l, inner, height, max(1, height/3)))
 	}
-	return m.propPage(width, height)
+	if m.prop == nil {
+		said := edged(m.cut(m.wordLines(inner), m.top, height/2))
+		return append(append(said, ""), m.table(width-1, height-len(said)-1)...)
+	}
+	return edged(m.propPage(inner, height))
+}
+
+// edged puts lines that keep one cell free at the left edge of every page.
+func edged(lines []string) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = strings.Repeat(" ", edge-1) + l
+	}
+	return out
 }
 
 // listPage is the list with all that is known of the chosen row below.

@@ -19,13 +19,13 @@ var cases = []struct {
 	{"rival above us", "drives at 150", "6.2.3", func(c *script) {
 		c.Ours, c.Look = true, 2*sec
 		c.play(0, 3*sec, period, 1, c.sender(1, 150))
-		c.Says = []string{c.who(1) + ` also drives universe N at priority 150, so your strip follows it, not you \(100\)\. Stop it there, or send at more than 150\.`}
+		c.Says = []string{c.who(1) + ` also drives universe N at priority 150, so your prop follows it, not you \(100\)\. Stop it there, or send at more than 150\.`}
 		c.Never = []string{"lost on the way", "times a second", "fell silent"}
 	}},
 	{"rival at the top", "drives at 200", "6.2.3", func(c *script) {
 		c.Ours, c.Look = true, 2*sec
 		c.play(0, 3*sec, period, 1, c.sender(1, 200))
-		c.Says = []string{c.who(1) + ` also drives universe N at priority 200, the highest there is, so your strip follows it, not you \(100\)\. Stop it there\.`}
+		c.Says = []string{c.who(1) + ` also drives universe N at priority 200, the highest there is, so your prop follows it, not you \(100\)\. Stop it there\.`}
 		c.Never = []string{"send at more than"}
 	}},
 	{"rival beside us", "drives at 100", "6.2.3", func(c *script) {
@@ -37,7 +37,7 @@ var cases = []struct {
 	{"rival below us", "drives at 50", "6.2.3", func(c *script) {
 		c.Ours, c.Look = true, 2*sec
 		c.play(0, 3*sec, period, 1, c.sender(1, 50))
-		c.Says = []string{c.who(1) + ` also drives universe N at priority 50: your strip follows you \(100\) as long as you send, .*`}
+		c.Says = []string{c.who(1) + ` also drives universe N at priority 50: your prop follows you \(100\) as long as you send, .*`}
 		c.Never = []string{"not you"}
 	}},
 	{"a universe of theirs", "drives at 150 what we do not", "6.2.3", func(c *script) {

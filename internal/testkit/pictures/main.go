@@ -1,13 +1,16 @@
 // Command pictures turns what a terminal shows into pictures: it reads captures
-// with their escapes (ECMA-48 SGR) and writes one HTML page with a drawing (SVG)
-// of each, as .ci/pictures calls it. It can show a capture as someone sees it
-// whose colour vision lacks a kind of cone.
+// with their escapes (ECMA-48 SGR) and writes an HTML page with a drawing (SVG)
+// of each, as .ci/pictures calls it. With -sheet the page is cut into sheets of
+// paper, so that a browser prints many in one go. It can show a capture as someone
+// sees it whose colour vision lacks a kind of cone.
 package main
 
 import (
+	"bufio"
 	"flag"
 	"fmt"
 	"html"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -16,34 +19,54 @@ import (
 func main() {
 	light := flag.Bool("light", false, "draw on a light background")
 	see := flag.String("see", "", "protan, deutan or tritan: as someone sees it who lacks those cones")
-	columns := flag.Int("columns", 1, "pictures side by side")
+	sheet := flag.Int("sheet", 0, "captures on a sheet of paper; 0 for one page without an end")
+	width := flag.Int("width", 0, "of a sheet, in pixels")
+	height := flag.Int("height", 0, "of a sheet, in pixels")
 	names := flag.Bool("names", false, "write the name of each capture above it")
 	flag.Parse()
-	if err := page(os.Stdout, flag.Args(), *columns, *names, newPalette(*light, *see)); err != nil {
+	p := paper{names: *names, each: *sheet, width: *width, height: *height, palette: newPalette(*light, *see)}
+	out := bufio.NewWriter(os.Stdout)
+	err := p.write(out, flag.Args())
+	if err == nil {
+		err = out.Flush()
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "pictures:", err)
 		os.Exit(1)
 	}
 }
 
-// page writes an HTML page of captures.
-func page(out *os.File, files []string, columns int, names bool, p palette) error {
+// A paper is how captures are put on a page, its measures in CSS pixels.
+type paper struct {
+	names         bool
+	each          int // captures on a sheet; 0 for all
+	width, height int // of a sheet
+	palette       palette
+}
+
+// write writes the captures in files as an HTML page.
+func (p paper) write(out io.Writer, files []string) error {
 	fmt.Fprintf(out, `<!doctype html><meta charset="utf-8"><style>body{margin:0;background:%s;color:%s;font:14px monospace}
-table{border-spacing:0}td{vertical-align:top;padding:0}svg{display:block}</style><table><tr>`, p.back, p.fore)
+svg{display:block}figure{display:inline-block;margin:0 8px 0 0;vertical-align:top}`, p.palette.back, p.palette.fore)
+	if p.each > 0 {
+		fmt.Fprintf(out, "@page{size:%dpx %dpx;margin:0}section{height:%dpx;overflow:hidden;break-after:page}", p.width, p.height, p.height-1)
+	}
+	fmt.Fprint(out, "</style><section>")
 	for i, f := range files {
-		if i > 0 && i%columns == 0 {
-			fmt.Fprint(out, "</tr><tr>")
+		if p.each > 0 && i > 0 && i%p.each == 0 {
+			fmt.Fprint(out, "</section><section>")
 		}
 		text, err := os.ReadFile(f)
 		if err != nil {
 			return err
 		}
-		fmt.Fprint(out, "<td>")
-		if names {
+		fmt.Fprint(out, "<figure>")
+		if p.names {
 			fmt.Fprintf(out, "<b>%s</b>", html.EscapeString(filepath.Base(f)))
 		}
-		fmt.Fprint(out, drawing(strings.TrimRight(string(text), "\n"), p), "</td>")
+		fmt.Fprint(out, drawing(strings.TrimRight(string(text), "\n"), p.palette), "</figure>")
 	}
-	_, err := fmt.Fprintln(out, "</tr></table>")
+	_, err := fmt.Fprintln(out, "</section>")
 	return err
 }
 
@@ -62,37 +85,51 @@ func drawing(text string, p palette) string {
 		width = max(width, len(row))
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" font-family="DejaVu Sans Mono,monospace" font-size="15">`, width*wide, len(grid)*high)
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" font-family="DejaVu Sans Mono,monospace" font-size="14.95">`, width*wide, len(grid)*high)
 	fmt.Fprintf(&b, `<rect width="100%%" height="100%%" fill="%s"/>`, p.back)
 	for y, row := range grid {
-		for x, c := range row {
-			p.cell(&b, x*wide, y*high, c)
+		for x := 0; x < len(row); {
+			n := together(row[x:])
+			p.cells(&b, x*wide, y*high, row[x:x+n])
+			x += n
 		}
 	}
 	b.WriteString("</svg>")
 	return b.String()
 }
 
-// cell draws one cell.
-func (p palette) cell(b *strings.Builder, x, y int, c cell) {
+// together is how many cells at the front of a row can be drawn as one text: they
+// look alike, and the font has them all as wide as a cell (0.602 of its size).
+func together(row []cell) int {
+	ascii := func(c cell) bool { return c.r >= ' ' && c.r < 0x7f }
+	n := 1
+	for n < len(row) && ascii(row[0]) && ascii(row[n]) && row[n].like(row[0]) {
+		n++
+	}
+	return n
+}
+
+// like reports whether two cells differ in their character at most.
+func (c cell) like(d cell) bool {
+	c.r = d.r
+	return c == d
+}
+
+// cells draws cells that look alike; more than one only where all are text.
+func (p palette) cells(b *strings.Builder, x, y int, row []cell) {
+	c := row[0]
 	fore, back := p.colours(c)
 	if back != p.back {
-		rect(b, x, y, wide, high, back)
+		rect(b, x, y, wide*len(row), high, back)
 	}
-	if c.r == ' ' || c.r == 0 {
+	if len(row) == 1 && p.block(b, x, y, c.r, fore) {
 		return
 	}
-	if q, ok := quarters[c.r]; ok {
-		for i, at := range [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
-			if q>>i&1 == 1 { // halves of 9 are 5 and 4
-				rect(b, x+at[0]*5, y+at[1]*high/2, 5-at[0], high/2, fore)
-			}
-		}
-		return
+	text := make([]rune, len(row))
+	for i := range row {
+		text[i] = row[i].r
 	}
-	if n := strings.IndexRune("▁▂▃▄▅▆▇", c.r); n >= 0 { // eighths from below
-		h := high * (n/len("▁") + 1) / 8
-		rect(b, x, y+high-h, wide, h, fore)
+	if strings.TrimSpace(string(text)) == "" {
 		return
 	}
 	weight := ""
@@ -103,7 +140,28 @@ func (p palette) cell(b *strings.Builder, x, y int, c cell) {
 	if c.under {
 		line = ` text-decoration="underline"`
 	}
-	fmt.Fprintf(b, `<text x="%d" y="%d" fill="%s"%s%s>%s</text>`, x, y+14, fore, weight, line, html.EscapeString(string(c.r)))
+	fmt.Fprintf(b, `<text x="%d" y="%d" fill="%s"%s%s xml:space="preserve">%s</text>`, x, y+14, fore, weight, line, html.EscapeString(string(text)))
+}
+
+// block draws a block character as areas; false for other characters.
+func (p palette) block(b *strings.Builder, x, y int, r rune, fore string) bool {
+	if r == ' ' || r == 0 {
+		return true
+	}
+	if q, ok := quarters[r]; ok {
+		for i, at := range [4][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
+			if q>>i&1 == 1 { // halves of 9 are 5 and 4
+				rect(b, x+at[0]*5, y+at[1]*high/2, 5-at[0], high/2, fore)
+			}
+		}
+		return true
+	}
+	if n := strings.IndexRune("▁▂▃▄▅▆▇", r); n >= 0 { // eighths from below
+		h := high * (n/len("▁") + 1) / 8
+		rect(b, x, y+high-h, wide, h, fore)
+		return true
+	}
+	return false
 }
 
 func rect(b *strings.Builder, x, y, w, h int, fill string) {

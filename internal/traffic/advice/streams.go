@@ -57,17 +57,17 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 	}
 	switch {
 	case p > mine && p == protocol.MaxPriority:
-		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop, Why: text("your strip follows it on {u} at priority %d", p),
-			Text: text("%s also drives {u} at priority %d, the highest there is, so your strip follows it, not you (%d). Stop it there.", who, p, mine)}, st.Universe)
+		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop, Why: text("your prop follows it on {u} at priority %d", p),
+			Text: text("%s also drives {u} at priority %d, the highest there is, so your prop follows it, not you (%d). Stop it there.", who, p, mine)}, st.Universe)
 	case p > mine:
-		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("your strip follows it on {u}"),
-			Text: text("%s also drives {u} at priority %d, so your strip follows it, not you (%d). Stop it there%s", who, p, mine, outbid)}, st.Universe)
+		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("your prop follows it on {u}"),
+			Text: text("%s also drives {u} at priority %d, so your prop follows it, not you (%d). Stop it there%s", who, p, mine, outbid)}, st.Universe)
 	case p == mine:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("it drives {u} at your own priority"),
 			Text: text("%s also drives {u} at your own priority, %d: receivers may merge, flicker or ignore one of you. Stop it there%s", who, p, outbid)}, st.Universe)
 	default:
-		w.say(Sentence{Weight: Warning, About: s.CID, Do: stop, Why: text("your strip follows it on {u} when you stop"),
-			Text: text("%s also drives {u} at priority %d: your strip follows you (%d) as long as you send, and it when you stop. Stop it there.", who, p, mine)}, st.Universe)
+		w.say(Sentence{Weight: Warning, About: s.CID, Do: stop, Why: text("your prop follows it on {u} when you stop"),
+			Text: text("%s also drives {u} at priority %d: your prop follows you (%d) as long as you send, and it when you stop. Stop it there.", who, p, mine)}, st.Universe)
 	}
 }
 

@@ -1,0 +1,39 @@
+package canvas
+
+import "example.org/ringout/internal/prop"
+
+// mostBulb is the largest radius of a bulb, in half rows.
+const mostBulb = 8
+
+// bulb reports whether a drawing has one pixel, planned and counted.
+func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
+
+// layBulb draws a prop of one pixel as a disc with its data at the left: one mark in
+// an empty frame would not show its colour from two metres.
+func (c *Canvas) layBulb(width, height int) {
+	c.rows = make([]row, max(1, height))
+	for i := range c.rows {
+		c.rows[i].width = width
+	}
+	r := min((width-4)/2, height, mostBulb)
+	if r < 1 {
+		c.rows[0].spots = []spot{{up: []int32{0}}}
+		return
+	}
+	midX, midY := float64(width-1)/2, float64(2*height-1)/2
+	left := width
+	for half := range 2 * height {
+		for col := range width {
+			dx, dy := float64(col)-midX, float64(half)-midY
+			if dx*dx+dy*dy <= float64(r*r) {
+				c.put(0, col, half)
+				left = min(left, col)
+			}
+		}
+	}
+	c.sort()
+	if left >= 2 {
+		middle := &c.rows[height/2]
+		middle.marks = append(middle.marks, mark{col: left - 2, text: triangles[0], head: entry})
+	}
+}

@@ -1,0 +1,40 @@
+package canvas
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// A bulb is a disc as large as the room allows, all of it in the bulb's light, as
+// round as cells of two halves allow, with its data at the left.
+func TestABulbIsADisc(t *testing.T) {
+	for _, view := range []View{Shape, Rows} {
+		c := New(prop.BuoyLamp(), nil, view, 40, 12, style.Letters)
+		c.SetFrame(patterns.Frame{{R: 255}}, 1)
+		rows, widest, all := 0, 0, 0
+		for _, l := range c.Lines() {
+			require.Equal(t, 40, ansi.StringWidth(l))
+			n := strings.Count(l, "R") + strings.Count(l, "r")
+			all += n
+			if n > 0 {
+				rows++
+			}
+			widest = max(widest, n)
+		}
+		assert.Equal(t, 2*mostBulb/2, rows)
+		assert.Equal(t, 2*mostBulb, widest)
+		assert.InDelta(t, 3.14*mostBulb*mostBulb/2, all, 20, "half the area in half rows, in letters of a whole row")
+		assert.Contains(t, strings.Join(c.Lines(), "\n"), "▶ ")
+	}
+	tiny := New(prop.BuoyLamp(), nil, Shape, 3, 1, style.Letters)
+	tiny.SetFrame(patterns.Frame{{R: 255}}, 1)
+	assert.Contains(t, strings.ToLower(tiny.Lines()[0]), "r")
+}

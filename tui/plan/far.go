@@ -1,0 +1,38 @@
+package plan
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/screen"
+)
+
+// Far is what the plan comes to: what is wrong with it, or that it holds.
+func (m Model) Far() screen.Far {
+	switch {
+	case m.failed != "":
+		return screen.Far{Texts: []string{"Not a prop yet", "See the page"}}
+	case m.plan == nil:
+		return screen.Far{Texts: []string{"Working it out", "Wait"}}
+	}
+	r := m.plan.Power
+	level := percent(m.level)
+	switch {
+	case r.Constant.Dead > 0:
+		return screen.Far{Texts: []string{fmt.Sprintf("No supply from %d", r.Constant.DeadAt+1), "No supply"}}
+	case r.Supply.Load == power.Bad:
+		return screen.Far{Texts: []string{fmt.Sprintf("%s of %.1f A", r.AmpsText(), r.Supply.Limit), "Too many amps"}}
+	case !r.Holds:
+		return screen.Far{Texts: []string{fmt.Sprintf("%s at pixel %d", power.VoltsText(r.Constant.Lowest), r.Constant.At+1), power.VoltsText(r.Constant.Lowest)}}
+	}
+	return screen.Far{Texts: []string{fmt.Sprintf("Holds at %s, %s", level, count(m.plan.Prop)), "Holds at " + level, "Holds"}}
+}
+
+// count is what there is to light.
+func count(p *prop.Prop) string {
+	if p.Pixels() == 1 {
+		return "1 pixel"
+	}
+	return fmt.Sprintf("%d pixels", p.Pixels())
+}
