@@ -22,6 +22,7 @@ import (
 
 // benchFlags are those of "ringout FILE".
 type benchFlags struct {
+	own      *identity
 	simulate bool
 	version  bool
 	sim      simFlags
@@ -40,7 +41,7 @@ func (f *benchFlags) open(c *cobra.Command, args []string) error {
 		_, err := fmt.Fprintln(c.OutOrStdout(), "ringout "+versionText())
 		return err
 	}
-	cfg := benchConfig(c.Context())
+	cfg := f.own.benchConfig()
 	if len(args) == 1 {
 		if err := openFile(c, &cfg, args[0]); err != nil {
 			return err
@@ -50,7 +51,7 @@ func (f *benchFlags) open(c *cobra.Command, args []string) error {
 	case f.simulate && cfg.Prop == nil:
 		return wrong(c, errors.New("--simulate without a prop file: give one, or open ringout demo"))
 	case f.simulate:
-		b, again, err := f.sim.bench(cfg.Prop)
+		b, again, err := f.sim.bench(f.own, cfg.Prop)
 		if err != nil {
 			return wrong(c, err)
 		}
@@ -58,7 +59,7 @@ func (f *benchFlags) open(c *cobra.Command, args []string) error {
 	case f.sim.fault != "" || f.sim.seed != 0:
 		return wrong(c, errors.New("--fault and --seed are for a simulated prop: add --simulate"))
 	}
-	b := &demoBench{whole: cfg.Prop}
+	b := &demoBench{own: f.own, whole: cfg.Prop}
 	b.serve(&cfg)
 	cfg.Simulate, cfg.Listen = b.turn, listenToAll
 	return tui.Run(c.Context(), cfg)
@@ -72,7 +73,7 @@ func openFile(c *cobra.Command, cfg *tui.Config, path string) (err error) {
 }
 
 // benchConfig is what both benches, real and demo, are given.
-func benchConfig(ctx context.Context) tui.Config {
+func (own *identity) benchConfig() tui.Config {
 	cfg := tui.Config{Version: versionText(), Tell: func(s string) { fmt.Fprintln(os.Stderr, "ringout: "+s) }, Resolve: func(ctx context.Context, host string) error {
 		_, err := link.Resolve(ctx, host)
 		return err
@@ -82,7 +83,6 @@ func benchConfig(ctx context.Context) tui.Config {
 			cfg.Interfaces = append(cfg.Interfaces, i.Name)
 		}
 	}
-	own := identityOf(ctx)
 	cfg.Source, cfg.Rename = own.sourceName(), own.rename
 	folder, err := settings.Default()
 	if err != nil {
@@ -118,14 +118,14 @@ func listenToAll(ctx context.Context) (*link.Listener, error) {
 }
 
 // connectReal drives a prop over the network.
-func connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
-	return connect(ctx, p, nil)
+func (own *identity) connectReal(ctx context.Context, p *prop.Prop) (tui.Show, error) {
+	return own.connect(ctx, p, nil)
 }
 
 // connect starts the show of a prop. node, when not nil, is the simulated
 // prop; it is closed after the show.
-func connect(ctx context.Context, p *prop.Prop, node *node.Node) (tui.Show, error) {
-	sender, err := openSender(ctx, p, sending{})
+func (own *identity) connect(ctx context.Context, p *prop.Prop, node *node.Node) (tui.Show, error) {
+	sender, err := own.open(p, sending{})
 	if err != nil {
 		return nil, err
 	}

@@ -21,6 +21,7 @@ import (
 
 // cameraFlags are what "ringout check --camera" is told.
 type cameraFlags struct {
+	own      *identity
 	source   string
 	keep     string
 	marks    []string
@@ -177,7 +178,7 @@ func (k *cameraCheck) live() (*eyes.Result, error) {
 	if left := camera.Lock(k.ctx, k.source); len(left) > 0 {
 		fmt.Fprintf(k.out, "This camera sets its own %s: keep the room light steady.\n", strings.Join(left, ", "))
 	}
-	l, err := newLamp(k.ctx, k.prop)
+	l, err := k.flags.own.lamp(k.ctx, k.prop)
 	if err != nil {
 		return nil, err
 	}
@@ -244,7 +245,7 @@ func showSequence(c *cobra.Command, f *cameraFlags, p *prop.Prop) error {
 	if err != nil {
 		return err
 	}
-	l, err := newLamp(c.Context(), p)
+	l, err := f.own.lamp(c.Context(), p)
 	if err != nil {
 		return err
 	}

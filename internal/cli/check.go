@@ -18,6 +18,7 @@ import (
 
 // checkFlags are what "ringout check" is told.
 type checkFlags struct {
+	own                          *identity
 	plain, json, again, noRecord bool
 	takesOver                    bool
 	tests                        [4]bool // by testFlags
@@ -26,8 +27,8 @@ type checkFlags struct {
 	camera                       cameraFlags
 }
 
-func newCheck() *cobra.Command {
-	var f checkFlags
+func newCheck(own *identity) *cobra.Command {
+	f := checkFlags{own: own, camera: cameraFlags{own: own}}
 	c := &cobra.Command{
 		Use:   "check FILE... | FOLDER",
 		Short: "The check-out: a few questions, then what is wrong, where, and what to do",
@@ -99,8 +100,8 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	case f.plain || f.json || f.part != "" || f.alone != "":
 		return f.one(c, paths[0])
 	}
-	cfg := benchConfig(c.Context())
-	cfg.Connect, cfg.Listen = connectReal, listenToAll
+	cfg := f.own.benchConfig()
+	cfg.Connect, cfg.Listen = f.own.connectReal, listenToAll
 	if err := openFile(c, &cfg, paths[0]); err != nil {
 		return err
 	}

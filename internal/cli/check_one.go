@@ -122,7 +122,7 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 
 // converse lights the part and asks until the end.
 func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) {
-	l, err := newLamp(b.cmd.Context(), co.Sub)
+	l, err := b.own.lamp(b.cmd.Context(), co.Sub)
 	if err != nil {
 		return end, err
 	}
@@ -187,7 +187,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error 
 		return err
 	}
 	b.tell("%s", note)
-	l, err := newLamp(c.Context(), b.prop)
+	l, err := f.own.lamp(c.Context(), b.prop)
 	if err != nil {
 		return err
 	}

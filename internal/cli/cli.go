@@ -104,8 +104,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	ctx, out := exits.Guard(ctx, s.out)
 	own := &identity{name: settings.DefaultName, warn: s.err}
 	defer own.release()
-	ctx = context.WithValue(ctx, identityKey{}, own)
-	root := newRoot()
+	root := newRoot(own)
 	root.SetArgs(args)
 	root.SetIn(s.in)
 	root.SetOut(out)

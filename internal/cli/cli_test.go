@@ -141,7 +141,7 @@ func TestPortTakenIsOneSentence(t *testing.T) {
 }
 
 func TestHelpNamesEveryCommandAndRunsNothing(t *testing.T) {
-	root := newRoot()
+	root := newRoot(new(identity))
 	for _, c := range root.Commands() {
 		code, out, errs := command(t, "", c.Name(), "--help")
 		assert.Zero(t, code, errs)

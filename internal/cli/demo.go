@@ -25,7 +25,7 @@ func (f *simFlags) add(c *cobra.Command) {
 }
 
 // bench is the simulated bench of a prop, and what to say at its end.
-func (f *simFlags) bench(p *prop.Prop) (b *demoBench, again string, err error) {
+func (f *simFlags) bench(own *identity, p *prop.Prop) (b *demoBench, again string, err error) {
 	if f.fault == "random" && f.seed == 0 {
 		f.seed = uint64(time.Now().UnixNano())%seeds + 1
 	}
@@ -36,13 +36,13 @@ func (f *simFlags) bench(p *prop.Prop) (b *demoBench, again string, err error) {
 	if f.fault == "random" {
 		again = fmt.Sprintf("the random fault was %v; --fault random --seed %d shows it again", faults[0], f.seed)
 	}
-	return &demoBench{whole: p, faults: faults}, again, nil
+	return &demoBench{own: own, whole: p, faults: faults}, again, nil
 }
 
 // seeds keeps a seed short enough to type.
 const seeds = 1_000_000
 
-func newDemo() *cobra.Command {
+func newDemo(own *identity) *cobra.Command {
 	var name string
 	var f simFlags
 	c := &cobra.Command{
@@ -65,11 +65,11 @@ func newDemo() *cobra.Command {
 			if err != nil {
 				return wrong(c, err)
 			}
-			b, again, err := f.bench(p)
+			b, again, err := f.bench(own, p)
 			if err != nil {
 				return wrong(c, err)
 			}
-			cfg := benchConfig(c.Context())
+			cfg := own.benchConfig()
 			cfg.Folder = ""
 			_, cfg.Document, _ = prop.Parse([]byte(prop.DemoFile(strings.ReplaceAll(typed(p.Name), "-", ""))), p.Name)
 			cfg.Prop = p

@@ -14,6 +14,7 @@ import (
 // A demoBench is where the simulated prop lies: whole or taken apart, with its
 // fault or mended. The screens and the goroutine that connects both use it.
 type demoBench struct {
+	own   *identity
 	whole *prop.Prop
 
 	mu     sync.Mutex
@@ -47,7 +48,7 @@ func (b *demoBench) connect(ctx context.Context, p *prop.Prop) (tui.Show, error)
 	faults, on := b.faults, b.on
 	b.mu.Unlock()
 	if !on {
-		return connectReal(ctx, p)
+		return b.own.connectReal(ctx, p)
 	}
 	moved, node, err := simulate(ctx, p, faults)
 	if err != nil {
@@ -56,7 +57,7 @@ func (b *demoBench) connect(ctx context.Context, p *prop.Prop) (tui.Show, error)
 	b.mu.Lock()
 	b.whole, b.node = p, node
 	b.mu.Unlock()
-	return connect(ctx, moved, node)
+	return b.own.connect(ctx, moved, node)
 }
 
 // lay puts one run of the prop on the bench alone, or p, the whole prop, when

@@ -13,7 +13,7 @@ import (
 
 // everyFlag calls with each flag of each command that is not a plain text.
 func everyFlag(f func(c *cobra.Command, flag *pflag.Flag)) {
-	root := newRoot()
+	root := newRoot(new(identity))
 	for _, c := range append(root.Commands(), root) {
 		c.LocalFlags().VisitAll(func(flag *pflag.Flag) {
 			if t := flag.Value.Type(); t != "string" && t != "stringSlice" && t != "stringArray" {

@@ -29,9 +29,9 @@ type lamp struct {
 	dead   bool // the show has ended
 }
 
-// newLamp connects a prop.
-func newLamp(ctx context.Context, p *prop.Prop) (*lamp, error) {
-	sh, err := connectReal(ctx, p)
+// lamp connects a prop.
+func (own *identity) lamp(ctx context.Context, p *prop.Prop) (*lamp, error) {
+	sh, err := own.connectReal(ctx, p)
 	if err != nil {
 		return nil, err
 	}

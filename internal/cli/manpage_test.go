@@ -18,7 +18,7 @@ func TestEveryCommandHasItsManualPage(t *testing.T) {
 	dir := t.TempDir()
 	code, _, errs := command(t, "", "man", dir)
 	require.Zero(t, code, errs)
-	root := newRoot()
+	root := newRoot(new(identity))
 	for _, c := range append(root.Commands(), root) {
 		text, err := os.ReadFile(filepath.Join(dir, manName(c)+".1"))
 		if c.Name() == "help" {

@@ -16,16 +16,15 @@ type sending struct {
 	preview bool
 }
 
-// openSender starts a sender for every universe of the prop.
-func openSender(ctx context.Context, p *prop.Prop, how sending) (*link.Sender, error) {
-	own := identityOf(ctx)
+// open starts a sender for every universe of the prop.
+func (own *identity) open(p *prop.Prop, how sending) (*link.Sender, error) {
 	return show.Open(p, link.Config{CID: own.cid(), Source: own.sourceName(), Preview: how.preview, Steady: how.steady})
 }
 
 // light runs a show of the prop until ctx ends; watch gets every snapshot and
 // may be nil. It returns when the strip is dark and the stream has ended.
-func light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watch func(show.Snapshot)) error {
-	sender, err := openSender(ctx, p, how)
+func (own *identity) light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watch func(show.Snapshot)) error {
+	sender, err := own.open(p, how)
 	if err != nil {
 		return err
 	}

@@ -19,11 +19,11 @@ at full white. Flashing light can set off seizures; ringout stays under three
 flashes a second. Where this differs from local codes or the maker's
 instructions, they hold.`
 
-// newRoot is the command line. To add a command: 1. write its file here, a few
+// newRoot is the command line; what is sent goes out under own. To add a command: 1. write its file here, a few
 // lines over a package; 2. add it to the list below; 3. give it an Example that
 // runs as it stands; 4. write of it in pages/commands.md.
-func newRoot() *cobra.Command {
-	var f benchFlags
+func newRoot(own *identity) *cobra.Command {
+	f := benchFlags{own: own}
 	root := &cobra.Command{
 		Use:   "ringout [FILE]",
 		Short: "Plan, light, check and record pixel strips on the bench",
@@ -40,10 +40,10 @@ func newRoot() *cobra.Command {
 	}
 	root.SetFlagErrorFunc(wrongFlag)
 	f.add(root)
-	root.AddCommand(named(newCheck()), named(newDemo()), newListen(), newNew(), newPlan(), newRecord(), named(newSend()), newSheet(), newStrip(), newMan())
+	root.AddCommand(own.named(newCheck(own)), own.named(newDemo(own)), newListen(), newNew(), newPlan(), newRecord(), own.named(newSend(own)), newSheet(), newStrip(), newMan())
 	root.SetHelpCommand(newHelp())
 	countInTens(root)
-	return named(root)
+	return own.named(root)
 }
 
 // atMostOne allows one argument or none.

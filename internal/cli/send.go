@@ -19,6 +19,7 @@ import (
 
 // sendFlags are what "ringout send" is told.
 type sendFlags struct {
+	own           *identity
 	strip         adhoc
 	how           sending
 	level, speed  float64
@@ -28,8 +29,8 @@ type sendFlags struct {
 	length        time.Duration
 }
 
-func newSend() *cobra.Command {
-	var f sendFlags
+func newSend(own *identity) *cobra.Command {
+	f := sendFlags{own: own}
 	c := &cobra.Command{
 		Use:   "send PATTERN",
 		Short: "Light a pattern without a screen",
@@ -139,7 +140,7 @@ func (f *sendFlags) run(c *cobra.Command, id string) error {
 	if f.json {
 		st.out = c.OutOrStdout()
 	}
-	err = light(ctx, p, f.how, w, st.watch)
+	err = f.own.light(ctx, p, f.how, w, st.watch)
 	var bad *link.ConfigError
 	if errors.As(err, &bad) {
 		return wrong(c, err)

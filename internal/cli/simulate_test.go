@@ -32,18 +32,18 @@ func TestSimulateIsRefusedInOneSentence(t *testing.T) {
 func TestRandomFaultsComeAgain(t *testing.T) {
 	p := prop.Porthole()
 	f := simFlags{fault: "random"}
-	b, again, err := f.bench(p)
+	b, again, err := f.bench(new(identity), p)
 	require.NoError(t, err)
 	require.NotZero(t, f.seed)
 	assert.Contains(t, again, "shows it again")
 	assert.Contains(t, again, b.faults[0].String())
 	second := simFlags{fault: "random", seed: f.seed}
-	same, _, err := second.bench(p)
+	same, _, err := second.bench(new(identity), p)
 	require.NoError(t, err)
 	assert.Equal(t, b.faults, same.faults)
 
 	none := simFlags{}
-	sound, again, err := none.bench(p)
+	sound, again, err := none.bench(new(identity), p)
 	require.NoError(t, err)
 	assert.Empty(t, again)
 	assert.Empty(t, sound.faults)

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"context"
 	"crypto/rand"
 	"fmt"
 	"io"
@@ -21,16 +20,6 @@ type identity struct {
 	mu        sync.Mutex
 	name      string
 	component *settings.Component // nil until something is sent
-}
-
-type identityKey struct{}
-
-// identityOf is the identity that a context carries.
-func identityOf(ctx context.Context) *identity {
-	if own, ok := ctx.Value(identityKey{}).(*identity); ok {
-		return own
-	}
-	return &identity{name: settings.DefaultName, warn: io.Discard}
 }
 
 func (own *identity) sourceName() string {
@@ -79,12 +68,10 @@ func (own *identity) rename(name string) error {
 	return folder.KeepSourceName(name)
 }
 
-// named gives a command that sends the flag --source-name, and its context the
-// identity.
-func named(c *cobra.Command) *cobra.Command {
+// named gives a command that sends under an identity the flag --source-name.
+func (own *identity) named(c *cobra.Command) *cobra.Command {
 	flag := c.Flags().String("source-name", "", "name that others on the network see, at most 63 bytes; without it the one kept by Set-up")
 	c.PreRunE = func(c *cobra.Command, _ []string) error {
-		own := identityOf(c.Context())
 		name, err := chosenName(c, *flag)
 		if err != nil {
 			return err
