@@ -161,6 +161,10 @@ func (b *belief) weighUnknown(steps []step, k int) {
 	if f := questions[st.spec.Kind].strange; f != nil {
 		odds = f(given, n)
 	}
+	odds = max(odds, grasped(k))
+	if st.spec.Kind == AskConfirm && given != SeesAsDrawn && refuted(steps[:k]) > 0 {
+		odds = max(odds, 0.6) // what was wrong twice will be wrong again
+	}
 	if at := earlier(steps[:k], &st.spec); st.spec.Again && at >= 0 && steps[at].given >= 0 {
 		odds = errRate / float64(n-1)
 		if steps[at].given == st.given {
@@ -168,6 +172,19 @@ func (b *belief) weighUnknown(steps []step, k int) {
 		}
 	}
 	b.unknown += math.Log(odds)
+}
+
+// grasped is the least likelihood of an answer when the fault is none of the
+// list and so many were given before: whatever it is, it is one thing, and who
+// has seen much of it is not surprised by each further look as by the first.
+func grasped(before int) float64 {
+	switch {
+	case before >= 12:
+		return 0.8
+	case before >= 8:
+		return 0.5
+	}
+	return 0
 }
 
 // likelihood is the logarithm of the likelihood of the answer, given what the

@@ -128,7 +128,7 @@ func TestCalibration(t *testing.T) {
 	props := calibrationProps()
 	bases := map[string]*Session{}
 	tally := map[string]map[Sureness]*[2]int{}
-	answers := 0
+	answers, taken := 0, map[string][2]int{}
 	for seed := from; seed < to; seed++ {
 		tr := drawTrial(props, seed)
 		base := bases[tr.prop.Name+string(tr.without)]
@@ -148,12 +148,16 @@ func TestCalibration(t *testing.T) {
 		s := base.Clone()
 		tr.play(t, s, seed)
 		answers += s.Answered()
+		taken[tr.mode] = [2]int{taken[tr.mode][0] + 1, taken[tr.mode][1] + s.Answered()}
 		first := s.Findings()[0]
 		word := first.Sure
 		if first.Unknown != nil {
 			word = "nothing I know"
 		}
 		right := tr.judge(t, base.field, first)
+		if os.Getenv("RINGOUT_CALIBRATE") != "" {
+			t.Logf("CASE\t%d\t%s\t%s\t%.6f\t%v\t%d", seed, tr.mode, word, first.Share, right, s.Answered())
+		}
 		for _, row := range []string{tr.mode, "all"} {
 			if tally[row] == nil {
 				tally[row] = map[Sureness]*[2]int{}
@@ -166,8 +170,12 @@ func TestCalibration(t *testing.T) {
 				tally[row][word][1]++
 			}
 		}
-		if !right && word != Possible {
-			t.Logf("seed %d: %s, %s, %v, slips %v, unsure %v: %s, %s", seed, tr.prop.Name, tr.mode, tr.faults, tr.slips, tr.unsure, word, first.Title)
+		if !right && word != Possible || to-from == 1 {
+			t.Logf("seed %d: %s, %s, %v, slips %v, unsure %v: %s %.5f, %s", seed, tr.prop.Name, tr.mode, tr.faults, tr.slips, tr.unsure, word, first.Share, first.Title)
+			if to-from == 1 { // one alone: show how it came to that
+				t.Log(strings.Join(first.Because, "\n"))
+				t.Log(first.Rivals, first.Share)
+			}
 		}
 	}
 	for _, row := range []string{"single", "pair", "good", "held out", "held out, seen as another", "all"} {
@@ -176,6 +184,9 @@ func TestCalibration(t *testing.T) {
 				t.Logf("TABLE\t%s\t%s\t%d\t%d", row, word, n[0], n[1])
 			}
 		}
+	}
+	for mode, n := range taken {
+		t.Logf("ANSWERS\t%s\t%d\t%d", mode, n[0], n[1])
 	}
 	t.Logf("seeds %d to %d, %.2f answers on average", from, to-1, float64(answers)/float64(to-from))
 	if n := tally["all"][Certain]; n != nil {

@@ -98,12 +98,22 @@ func (s *Session) choose(w []float64, top int, tie bool) *choice {
 	if len(s.steps) == 0 {
 		return s.pick(p.plain(), p, top, tie) // who begins looks at the whole
 	}
+	if s.nothingLit() {
+		if c := s.pick(s.field.brightLooks(), p, top, tie); c != nil && c.bits >= littleBits {
+			return c // whether anything lights at all comes first
+		}
+	}
 	if s.belief.hyps[top].sound() && (tie || w[top] >= plainAt) {
 		if c := s.pick(p.plain(), p, top, tie); c != nil && c.bits >= littleBits {
 			return c
 		}
 	}
 	return s.pick(p.all(), p, top, tie)
+}
+
+// nothingLit reports whether every look so far was at a dark prop.
+func (s *Session) nothingLit() bool {
+	return !slices.ContainsFunc(s.steps, func(st step) bool { return st.given < 0 || st.answers[st.given] != SeesNone })
 }
 
 // plainAt is the posterior of a sound prop from which on only plain looks are
@@ -154,13 +164,27 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 		}
 		for c := range scenes {
 			look.scene = scenes[c]
-			look.shine(st)
-			for _, j := range of[c] {
-				out[j][k] = look.answer(specs[j], h)
-			}
+			look.readAll(specs, of[c], h, st, func(j int, t Token) { out[j][k] = t })
 		}
 	}
 	return out
+}
+
+// readAll reads those of some probes that show the scene, on the strip of a
+// hypothesis.
+func (w *watcher) readAll(specs []*Spec, which []int, h *hypothesis, st *strip.Strip, put func(int, Token)) {
+	lit := false
+	for _, j := range which {
+		if t, ok := w.placed(specs[j], st); ok {
+			put(j, w.allowFor(specs[j], h, t))
+			continue
+		}
+		if !lit {
+			w.shine(st)
+			lit = true
+		}
+		put(j, w.answer(specs[j], h))
+	}
 }
 
 // scenes makes ready what probes show, once for those that show the same.

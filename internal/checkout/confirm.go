@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 )
 
 // The confirming look. What is true of the first odd pixel need not be true of
@@ -16,24 +17,96 @@ import (
 // had, or when no picture shows the fault.
 func (s *Session) confirm(p *posterior) *choice {
 	h := &s.belief.hyps[p.top]
-	if h.sound() || h.behind || s.confirmed(p.top) {
+	if h.sound() || h.behind {
 		return nil
 	}
-	if h.sag { // its strength is known roughly, so that no picture is sure
+	looks, sure := s.confirmed(p.top)
+	switch {
+	case !sure || looks >= mostConfirms:
+		return nil
+	case h.sag && looks == 0: // its strength is known roughly, so that no picture is sure
 		return s.lookAtTheEnds()
+	case h.sag:
+		return nil
 	}
-	c := &confirmer{s: s, h: h, w: watcher{maker: maker{field: s.field}}}
+	c := &confirmer{s: s, h: h, w: watcher{maker: maker{field: s.field}}, fit: s.fitting(h, int(s.belief.misses[p.top]))}
+	if c.black() {
+		return c.anyLight()
+	}
+	return c.best(p, looks > 0)
+}
+
+// mostConfirms is how many confirming looks an explanation gets.
+const mostConfirms = 2
+
+// best is the picture that confirms best; nil when none does. After a first
+// such look only one that tells strangers apart is worth another.
+func (c *confirmer) best(p *posterior, more bool) *choice {
 	var best *Spec
 	most := 0.0
 	for _, paint := range c.paints() {
-		if spec, score := c.score(paint, p); score > most && !s.used[spec.key()] {
+		spec, friends, strange := c.score(paint, p)
+		score := friends + strange
+		if more {
+			score = strange
+		}
+		if score > most && !c.s.used[spec.key()] {
 			best, most = spec, score
 		}
 	}
 	if best == nil {
 		return nil
 	}
-	return &choice{spec: best, answers: s.field.confirmAnswers(), why: "confirms what is thought of, run by run"}
+	return &choice{spec: best, answers: c.s.field.confirmAnswers(), why: "confirms what is thought of, run by run"}
+}
+
+// black reports whether nothing lights at all if the hypothesis holds.
+func (c *confirmer) black() bool {
+	f := c.s.field
+	for _, ch := range channels(f.prop) {
+		c.w.watch(f, &Spec{Kind: AskEven, Paint: even(hueOf(ch), f.pixels), Level: f.level, Base: hueOf(ch)})
+		c.w.lights(c.h)
+		if by, all := c.w.look.counts(); by[Dark] != all || c.w.see.letGo != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// anyLight is a look at the channels that were not sent to all pixels so far,
+// where nothing is thought to light: one may be left that does.
+func (c *confirmer) anyLight() *choice {
+	var best *Spec
+	most := 0
+	for _, spec := range c.s.field.brightLooks() {
+		if n := c.s.unsent(spec); n > most {
+			best, most = spec, n
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return &choice{spec: best, answers: questions[AskEven].answers, why: "confirms that nothing lights in any colour"}
+}
+
+// brightLooks are looks at all pixels with as many channels at once as go.
+func (f *field) brightLooks() []*Spec {
+	p := &proposer{f: f}
+	for _, h := range f.whites() {
+		p.add(Spec{Kind: AskEven, Paint: even(h, f.pixels), Base: h})
+	}
+	return p.out
+}
+
+// unsent is how many channels of a look at all pixels were in none so far.
+func (s *Session) unsent(spec *Spec) (n int) {
+	for _, ch := range channels(s.field.prop) {
+		has := func(spec *Spec) bool { return spec.Kind == AskEven && spec.Base.Colour().Get(ch) > 0 }
+		if has(spec) && !slices.ContainsFunc(s.steps, func(st step) bool { return st.given >= 0 && has(&st.spec) }) {
+			n++
+		}
+	}
+	return n
 }
 
 // lookAtTheEnds compares the ends of the prop, if that was not done.
@@ -47,20 +120,39 @@ func (s *Session) lookAtTheEnds() *choice {
 	return nil
 }
 
-// confirmed reports whether the hypothesis was confirmed by a look already, or
-// the builder could not tell.
-func (s *Session) confirmed(top int) bool {
+// confirmed is how many looks confirmed the hypothesis already; sure is false
+// when the builder could not tell by one.
+func (s *Session) confirmed(top int) (looks int, sure bool) {
 	for k := range s.steps {
 		st := &s.steps[k]
 		if st.spec.Kind != AskConfirm {
 			continue
 		}
-		if st.given < 0 || s.shown(k).by(&s.belief, s.field, &st.spec, top) == SeesAsDrawn && st.answers[st.given] == SeesAsDrawn {
-			return true
+		if st.given < 0 {
+			return looks, false
+		}
+		if st.answers[st.given] == SeesAsDrawn && s.shown(k).by(&s.belief, s.field, &st.spec, top) == SeesAsDrawn {
+			looks++
 		}
 	}
-	return false
+	return looks, true
 }
+
+// refuted is how many explanations failed their confirming look. The later
+// answer counts where the question was asked once more.
+func refuted(steps []step) (n int) {
+	for k := range steps {
+		st := &steps[k]
+		if st.spec.Kind == AskConfirm && !st.spec.Again && !st.overruled && st.given >= 0 && st.answers[st.given] != SeesAsDrawn {
+			n++
+		}
+	}
+	return n
+}
+
+// mostRefuted is how many explanations may fail their confirming look: who has
+// been wrong that often does not know.
+const mostRefuted = 3
 
 // confirmAnswers are that all agrees, or the run that does not.
 func (f *field) confirmAnswers() []Token {
@@ -73,9 +165,10 @@ func (f *field) confirmAnswers() []Token {
 
 // A confirmer looks for the picture that confirms best.
 type confirmer struct {
-	s *Session
-	h *hypothesis
-	w watcher
+	s   *Session
+	h   *hypothesis
+	w   watcher
+	fit []stranger // that fit the answers as well
 }
 
 // paints are pictures to choose from: the wiring's, and others with the place
@@ -83,18 +176,21 @@ type confirmer struct {
 func (c *confirmer) paints() []Paint {
 	f := c.s.field
 	var out []Paint
-	for turn := range 3 {
+	for turn := range f.turns() {
 		pt := f.landmarked(turn)
 		out = append(out, pt.paint())
-		for _, ft := range c.h.faults {
-			if !ft.Kind.Placed() {
-				continue
+		for _, hue := range f.whites() {
+			marked := slices.Clone(pt)
+			for _, ft := range c.h.faults {
+				if !ft.Kind.Placed() {
+					continue
+				}
+				marked.span(ft.Pixel-1, ft.Pixel-1, HueGreen)
+				marked.span(ft.Pixel, ft.Pixel, hue)
+				marked.span(ft.Pixel+1, ft.Pixel+1, HueBlue)
 			}
-			pt.span(ft.Pixel-1, ft.Pixel-1, HueGreen)
-			pt.span(ft.Pixel, ft.Pixel, HueWhite)
-			pt.span(ft.Pixel+1, ft.Pixel+1, HueBlue)
+			out = append(out, marked.paint())
 		}
-		out = append(out, pt.paint())
 	}
 	for i := range out {
 		out[i] = f.unlit(out[i])
@@ -102,31 +198,49 @@ func (c *confirmer) paints() []Paint {
 	return out
 }
 
+// whites are the hues that look white on a sound prop.
+func (f *field) whites() []Hue {
+	out := []Hue{HueWhite}
+	for _, ch := range channels(f.prop) {
+		if ch >= patterns.White {
+			out = append(out, hueOf(ch))
+		}
+	}
+	return out
+}
+
 // score makes the probe of a picture, and says how much of what is to be ruled
-// out would spoil it; 0 for a picture that is dark.
-func (c *confirmer) score(paint Paint, p *posterior) (*Spec, float64) {
+// out would spoil it, and of what fits all answers but is none of the list; 0
+// for a picture that is dark.
+func (c *confirmer) score(paint Paint, p *posterior) (spec *Spec, friends, strange float64) {
 	f := c.s.field
-	spec := &Spec{Kind: AskConfirm, Paint: paint, Level: f.level}
+	spec = &Spec{Kind: AskConfirm, Paint: paint, Level: f.level}
 	c.w.watch(f, &Spec{Kind: AskRuns, Paint: paint, Level: f.level})
 	c.w.lights(c.h)
 	if by, all := c.w.look.counts(); by[Dark] == all || c.h.sparks || c.w.see.letGo != nil {
-		return spec, 0
+		return spec, 0, 0
 	}
 	spec.Expected = c.w.look.paint()
-	score := 0.0
 	for _, friend := range falseFriends(names(&c.w.look), names(&c.w.wanted)) {
 		if !sameRuns(friend, spec.Expected) {
-			score++
+			friends++
 		}
 	}
 	c.w.watch(f, spec)
 	live, share := c.s.belief.sample(p.each)
 	for i, k := range live {
 		if g := &c.s.belief.hyps[k]; g.group != c.h.group && !g.behind && c.w.expects(g) != SeesAsDrawn {
-			score += share[i]
+			friends += share[i]
 		}
 	}
-	return spec, score
+	var v strangeSight
+	v.watch(f, spec)
+	for i := range c.fit {
+		if v.sees(&c.fit[i]) != SeesAsDrawn {
+			strange++
+		}
+	}
+	return spec, friends, strange
 }
 
 // names are the colours of every light, run by run.

@@ -101,11 +101,19 @@ func (p *proposer) neighbour() {
 // landmarks is a picture on which wiring shows.
 func (f *field) landmarks() Paint { return f.landmarked(0).paint() }
 
+// halves are the colours of the halves of runs, in turn.
+var halves = [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}
+
+// turns is how many pictures landmarked gives that are worth a look: every run
+// has each of red, green and blue in one of them, and every white.
+func (f *field) turns() int { return 3 * len(f.whites()) }
+
 // landmarked is that picture: in every run the first pixel green, the last
 // white, and between them two halves whose colours differ from run to run. With
-// another turn the halves have other colours.
+// another turn the halves have other colours; from the fourth on the second
+// half has the light of a white of its own.
 func (f *field) landmarked(turn int) painter {
-	halves := [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}
+	own := f.whites()[turn/3]
 	pt := newPainter(f.pixels, HueDark)
 	for r := range f.sizes {
 		first, last, ok := f.ends(r)
@@ -113,6 +121,9 @@ func (f *field) landmarked(turn int) painter {
 			continue
 		}
 		h, n := halves[(r+turn)%len(halves)], last-first+1
+		if own != HueWhite {
+			h[1] = own
+		}
 		pt.span(first, first+n/2-1, h[0])
 		pt.span(first+n/2, last, h[1])
 		if n >= 4 {

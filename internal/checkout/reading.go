@@ -154,15 +154,20 @@ func alike(got, want []stretch) bool {
 	}
 	for i, w := range want {
 		off := got[i].n - w.n
-		room := int32(0)
-		if w.n > 2 {
-			room = 3 + w.n/4
-		}
+		room := roomFor(w.n)
 		if got[i].name != w.name || off > room || -off > room {
 			return false
 		}
 	}
 	return true
+}
+
+// roomFor is by how many pixels a stretch drawn with so many may be off.
+func roomFor(n int32) int32 {
+	if n <= 2 {
+		return 0
+	}
+	return 3 + n/4
 }
 
 // readSequence: the names of the first three stretches along the data, and

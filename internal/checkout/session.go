@@ -116,6 +116,10 @@ const unknownAt = 0.9
 // unknownAfter is how many answers are asked for at least before that is said.
 const unknownAfter = 6
 
+// unknownEnds is how many answers are asked for at most while nothing that is
+// known fits them all, and none of the list is likelier than any of it.
+const unknownEnds = 12
+
 // settle works out what to ask next or why to stop.
 func (s *Session) settle() {
 	if !s.pending {
@@ -157,7 +161,7 @@ func (s *Session) weighUp() {
 	if p.share >= nearly {
 		w, tie = s.ruleOut(p, settled)
 	}
-	if p.unknown >= unknownAt && len(s.steps) >= unknownAfter {
+	if s.lost(p) {
 		s.stopped = "nothing that is known explains the answers"
 		return
 	}
@@ -180,6 +184,18 @@ func (s *Session) weighUp() {
 	default:
 		s.stopped = "no further look could tell the rest apart"
 	}
+}
+
+// lost reports whether it is no use to go on: the fault is none of the list.
+func (s *Session) lost(p *posterior) bool {
+	n := len(s.steps)
+	switch {
+	case p.unknown >= unknownAt && n >= unknownAfter:
+		return true
+	case p.unknown > p.share && n >= unknownEnds && !s.belief.fits(p):
+		return true
+	}
+	return refuted(s.steps) >= mostRefuted
 }
 
 // confirmAt is the posterior from which on an explanation is worth a confirming

@@ -82,7 +82,7 @@ func (f *field) at(fam *family, place int) int {
 // or all of a picture of one colour.
 func (f *family) inRows(s *Spec) bool {
 	q := questions[s.Kind]
-	return f.places && !q.repaints && (f.step() == 1 || q.inARow)
+	return f.places && (f.step() == 1 || q.inARow)
 }
 
 // step is the distance of neighbours that look alike: chips of another length
@@ -92,6 +92,25 @@ func (f *family) step() int {
 		return f.faults[0].N
 	}
 	return 1
+}
+
+// alikeEdges appends where a picture of a run to compare with is no longer
+// alike: so far from the ends of its stretches as their lengths may be off.
+func (f *field) alikeEdges(near []int, run int, p Paint) []int {
+	at := f.firsts[run]
+	for i, st := range p {
+		for _, end := range []int{at, at + st.Pixels} {
+			for _, n := range []Stretch{st, p[max(0, i-1)], p[min(len(p)-1, i+1)]} {
+				room := roomFor(int32(n.Pixels))
+				near = append(near, end-1, end, end+1)
+				for off := -1; off <= 2; off++ {
+					near = append(near, end-int(room)-off, end+int(room)+off)
+				}
+			}
+		}
+		at += st.Pixels
+	}
+	return near
 }
 
 // edges are the places at which the answers to a probe may change: where the
@@ -112,6 +131,9 @@ func (f *field) edges(spec *Spec) []int {
 		if f.dark[i] != f.dark[i-1] {
 			add(i)
 		}
+	}
+	for r, run := range spec.Expected {
+		near = f.alikeEdges(near, r, run)
 	}
 	if spec.Kind == AskPlace {
 		at = f.firsts[spec.Run] + spec.Pixel

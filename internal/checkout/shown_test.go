@@ -46,3 +46,32 @@ func exact(t *testing.T, f *field, spec *Spec) {
 		}
 	}
 }
+
+// TestConfirmRowsAreExact: the same for confirming looks, whose picture is what
+// a fault would look like, on runs long enough for lengths to be off a little.
+func TestConfirmRowsAreExact(t *testing.T) {
+	every := 97
+	if long() {
+		every = 7
+	}
+	rgbw := ringProp("rgbw", 37, 5)
+	rgbw.Chip, _ = prop.ChipByName("SK6812 RGBW")
+	back := ringProp("two", 41, 23)
+	back.Runs[1].Reverse = true
+	for _, p := range []*prop.Prop{back, rgbw, single("line", 90), sign()} {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		for i := 1; i < len(s.field.hyps); i += every {
+			h := &s.field.hyps[i]
+			if h.sag || h.sparks {
+				continue
+			}
+			c := &confirmer{s: s, h: h, w: watcher{maker: maker{field: s.field}}}
+			paints := c.paints()
+			paint := paints[i%len(paints)]
+			c.w.watch(s.field, &Spec{Kind: AskRuns, Paint: paint, Level: s.field.level})
+			c.w.lights(h)
+			exact(t, s.field, &Spec{Kind: AskConfirm, Paint: paint, Level: s.field.level, Expected: c.w.look.paint()})
+		}
+	}
+}

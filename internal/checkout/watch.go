@@ -77,6 +77,9 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
+	if t, ok := w.placed(w.spec, s); ok {
+		return t
+	}
 	w.shine(s)
 	return questions[w.spec.Kind].read(w.spec, &w.see)
 }
@@ -110,7 +113,11 @@ func (w *watcher) flicker(s *strip.Strip) {
 // expects is what a person answers if the hypothesis holds; seesAnything when
 // that cannot be said.
 func (w *watcher) expects(h *hypothesis) Token {
-	w.lights(h)
+	st, _ := w.strip(h.faults) // it was made before
+	if t, ok := w.placed(w.spec, st); ok {
+		return w.allowFor(w.spec, h, t)
+	}
+	w.shine(st)
 	t := w.answer(w.spec, h)
 	if h.sag && (t < seesAnything || t >= seesRun) && !w.firm(h, t) {
 		return seesAnything
@@ -139,6 +146,21 @@ func (w *watcher) firm(h *hypothesis, t Token) bool {
 		}
 	}
 	return true
+}
+
+// placed is the reading of a question about one pixel, which takes no look at
+// the others; false for other questions, and where the light there depends on
+// the other pixels.
+func (w *watcher) placed(s *Spec, st *strip.Strip) (Token, bool) {
+	if s.Kind != AskPlace || st.Sags() {
+		return 0, false
+	}
+	at := s.Pixel
+	if at < 0 {
+		at += st.Places(s.Run)
+	}
+	c, _ := st.Drives(w.sent, s.Run, at) // dark where there is no such pixel
+	return Token(NameOf(c)), true
 }
 
 // answer is what is answered to a probe that shows the light watched, if the
