@@ -222,7 +222,7 @@ func TestPagesCutThePlate(t *testing.T) {
 			wide, high := 1000*row.across+30, 1000*row.down+30
 			require.Equal(t, 2*row.columns*row.rows, strings.Count(doc, `<section class="page">`))
 			require.Equal(t, row.columns*row.rows > 1, strings.Contains(doc, fmt.Sprintf("Each side is %d pages wide and %d high", row.columns, row.rows)))
-			views := regexp.MustCompile(`class="plate" viewBox="` + number + ` ` + number + ` ` + number + ` ` + number + `"><use href="#face(\d)"/>(.*)</svg>`).FindAllStringSubmatch(doc, -1)
+			views := regexp.MustCompile(`class="plate" viewBox="`+number+` `+number+` `+number+` `+number+`"><use href="#face(\d)"/>(.*)</svg>`).FindAllStringSubmatch(doc, -1)
 			captions := regexp.MustCompile(`Board, (.*)</b> · page (\w+) of \d+ by \d+(.*)`).FindAllStringSubmatch(doc, -1)
 			require.Len(t, views, 2*row.columns*row.rows)
 			for i, v := range views {
