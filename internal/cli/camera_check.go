@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -13,6 +12,7 @@ import (
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/underway"
 )
 
 // byCamera proves a prop by a camera's pictures, or shows the sequence. Where
@@ -44,7 +44,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	case err != nil || f.noRecord:
 		return err
 	}
-	if err := recordProof(c, path, f.camera.source, doc, proof); err != nil {
+	if err := recordProof(c, path, f.camera.source, proof); err != nil {
 		return err
 	}
 	return f.takeOverProof(c, path, doc, proof)
@@ -145,12 +145,10 @@ func (k *cameraCheck) remedy(r *eyes.Refusal) error {
 }
 
 // recordProof puts the proof into the bench record.
-func recordProof(c *cobra.Command, path, source string, doc *prop.Document, proof *pictures.Proof) error {
-	e := record.FromPictures(proof)
-	e.At, e.Ringout, e.PropFile = time.Now().Truncate(time.Second), versionText(), doc.Text()
-	e.Camera.Source = source
+func recordProof(c *cobra.Command, path, source string, proof *pictures.Proof) error {
+	desk := underway.NewDesk(underway.Options{Prop: proof.Prop, Path: path, Version: versionText()})
 	file := record.Beside(path)
-	if err := appendTo(c, file, e); err != nil {
+	if err := appendTo(c, file, desk.ProofEntry(proof, source)); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)

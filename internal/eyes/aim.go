@@ -11,7 +11,7 @@ func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 		return nil, Measures{}, err
 	}
 	d := &decoder{scene: &two, looks: looks, finder: newFinder(&two, looks)}
-	d.peaks = d.finder.whereLit(d.finder.reference(newBench(d.finder.crop)))
+	d.peaks = d.finder.whereLit(d.finder.settled(newBench(d.finder.crop)))
 	if len(d.peaks) == 0 {
 		return nil, Measures{}, nil
 	}

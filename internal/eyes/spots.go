@@ -199,15 +199,7 @@ func (f *finder) difference(dst plane, look, c int) {
 // the brightest first.
 func (f *finder) find() []peak {
 	b := newBench(f.crop)
-	var seen []peak
-	for range 3 { // until the spacing seen is the one looked for
-		seen = f.reference(b)
-		d := f.believed(spacingOf(seen, len(f.scene.Places())))
-		if d == 0 || math.Abs(d-f.spacing) < 0.2*f.spacing {
-			break
-		}
-		f.spacing = d
-	}
+	seen := f.settled(b)
 	sum := newPlane(f.crop.Dx(), f.crop.Dy())
 	last := Point{}
 	for _, k := range f.scene.coded() {
@@ -217,6 +209,19 @@ func (f *finder) find() []peak {
 		sum.addMoved(r, f.moved[k])
 	}
 	return f.whereLit(strong(sum.peaks(0.6*f.spacing, 0), len(f.scene.Places())))
+}
+
+// settled is the reference once the spacing seen is the one looked for.
+func (f *finder) settled(b *bench) (seen []peak) {
+	for range 3 {
+		seen = f.reference(b)
+		d := f.believed(spacingOf(seen, len(f.scene.Places())))
+		if d == 0 || math.Abs(d-f.spacing) < 0.2*f.spacing {
+			break
+		}
+		f.spacing = d
+	}
+	return seen
 }
 
 // believed is a spacing as the spots have it, kept near the marks': mirror

@@ -39,7 +39,7 @@ func Find(ctx context.Context, eye Eye, s *eyes.Scene, v View) (steps.Sight, err
 	if err != nil || out.Spacing >= least || w <= v.Small.W {
 		return scaled(out, w, h), err
 	}
-	large, err := eye.Now(ctx, 1)
+	large, err := eye.Now(ctx, 1, 1)
 	if err != nil {
 		return v.Sight, err
 	}

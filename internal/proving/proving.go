@@ -19,12 +19,14 @@ import (
 type Eye interface {
 	// Glance is the newest small picture after the one of a number.
 	Glance(ctx context.Context, after int) (eyes.Picture, int, error)
-	// Now is the mean of the next few pictures.
-	Now(ctx context.Context, pictures int) (eyes.Picture, error)
+	// Now is the mean of the next few pictures of a look that is shown already.
+	Now(ctx context.Context, look, pictures int) (eyes.Picture, error)
 	// Sequence shows all looks and takes their pictures.
 	Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (camera.Take, error)
 	// Retake shows one look again; true when something moved.
 	Retake(ctx context.Context, s *eyes.Scene, t *camera.Take, look int, show func(i int, look eyes.Look)) (bool, error)
+	// Lag is how long a look is shown before it is measured.
+	Lag() time.Duration
 	// Size is that of the large pictures; 0 before the first.
 	Size() (w, h int)
 	Close()
@@ -33,10 +35,6 @@ type Eye interface {
 // A Lamp lights the prop with a look at a level, and waits until that has
 // left.
 type Lamp func(ctx context.Context, look eyes.Look, level float64) error
-
-// settle is how long a look is shown before it is measured: a stream shows what
-// was a second ago, and a camera takes time to follow.
-const settle = 1500 * time.Millisecond
 
 // averaged is how many pictures are measured as one.
 const averaged = 4
@@ -96,20 +94,20 @@ func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 
 // measure is what the camera sees of one look, beside black.
 func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes.Measures, err error) {
-	look := p.Scene.Looks[len(p.Scene.Looks)-1]
+	last := len(p.Scene.Looks) - 1
 	var shots [2]eyes.Picture
-	for i, one := range []eyes.Look{p.Scene.Looks[0], look} {
-		if err := j.Lamp(ctx, one, p.Level); err != nil {
+	for i, k := range []int{0, last} {
+		if err := j.Lamp(ctx, p.Scene.Looks[k], p.Level); err != nil {
 			return s, m, err
 		}
-		if err := pause(ctx, settle); err != nil {
+		if err := pause(ctx, j.Eye.Lag()); err != nil {
 			return s, m, err
 		}
-		if shots[i], err = j.Eye.Now(ctx, averaged); err != nil {
+		if shots[i], err = j.Eye.Now(ctx, k, averaged); err != nil {
 			return s, m, err
 		}
 	}
-	spots, m, err := eyes.Aim(p.Scene, shots[0], shots[1], look)
+	spots, m, err := eyes.Aim(p.Scene, shots[0], shots[1], p.Scene.Looks[last])
 	if err == nil && len(spots) == 0 {
 		err = ErrNoLight
 	}

@@ -13,7 +13,7 @@ type keyMap struct {
 	Digit, Up, Down, Take, Back, Leave, PgUp, PgDown  key.Binding
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
 	View, Brighter, Dimmer, Off, Call, Nearer         key.Binding
-	Farther                                           key.Binding
+	Farther, Right, Zoom                              key.Binding
 }
 
 func newKeys() keyMap {
@@ -41,6 +41,8 @@ func newKeys() keyMap {
 		Off:      b("l", "light off, and on again", "l"),
 		Nearer:   b("[", "walk the light to the pixel before", "["),
 		Farther:  b("]", "walk the light to the pixel after", "]"),
+		Right:    b("→", "move the mark to the right", "right"),
+		Zoom:     b("z", "draw the camera's picture nearer, or whole", "z"),
 		PgUp:     b("pgup", "page up", "pgup"),
 		PgDown:   b("pgdn", "page down", "pgdown"),
 	}
@@ -50,7 +52,7 @@ func newKeys() keyMap {
 func (k keyMap) all() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
 		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call},
-		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.PgUp, k.PgDown}}
+		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.PgUp, k.PgDown}}
 }
 
 // say is a key with other words.

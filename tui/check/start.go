@@ -54,6 +54,9 @@ func choices(m Model) []line {
 	for _, o := range single.Offers(m.bench.prop) {
 		out = append(out, line{text: o.Text, over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
 	}
+	if provable(m) {
+		out = append(out, line{text: "Prove every pixel by a camera", do: chooseCamera})
+	}
 	return out
 }
 

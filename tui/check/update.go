@@ -13,7 +13,9 @@ import (
 
 // Update takes keys, what the show reports and what commands came to.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	held := rigOf(m.page)
 	m, cmd := m.update(msg)
+	letGo(held, m.page)
 	return layBench(m), cmd
 }
 
@@ -37,6 +39,9 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		m.send()
 	case screen.LeaveMsg:
 		m.shown = false
+		if rigOf(m.page) != nil { // a camera is open only while it is looked at
+			m = m.toStart()
+		}
 	case screen.PulseMsg:
 		m.light.pulse = msg.Step
 	case screen.GoMsg:
@@ -74,6 +79,10 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 		return planned(m, msg), nil
 	case takenMsg:
 		return taken(m, msg)
+	case camerasMsg:
+		return listedCameras(m, msg), nil
+	case openedMsg, viewMsg, sightMsg, stepMsg, lampMsg, provedMsg:
+		return m.seen(msg)
 	}
 	return m, nil
 }

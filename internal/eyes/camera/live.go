@@ -17,9 +17,15 @@ import (
 
 const (
 	liveRate  = 12               // pictures a second
-	smallWide = 480              // camera pixels across a small picture
 	firstWait = 12 * time.Second // for the first one
 )
+
+// SmallWide is how many camera pixels a small picture has across at most.
+const SmallWide = 480
+
+// Lag is how long after a look is sent it can be measured: a stream shows what
+// was a second ago, and a camera takes time to follow.
+func (l *Live) Lag() time.Duration { return 1500 * time.Millisecond }
 
 // A Live is a camera or stream that is open. It gives each picture twice: as
 // the camera sees it, and small, for what must be quick. Pictures are kept in
@@ -50,7 +56,7 @@ type still struct {
 }
 
 // streams makes two of the pictures, the second small.
-var streams = fmt.Sprintf("[0:v:0]fps=%d,split[l][s];[s]scale='min(%d,iw)':-2:flags=area[small]", liveRate, smallWide)
+var streams = fmt.Sprintf("[0:v:0]fps=%d,split[l][s];[s]scale='min(%d,iw)':-2:flags=area[small]", liveRate, SmallWide)
 
 // Open opens a camera or stream and waits for its first picture.
 func Open(ctx context.Context, s Source) (*Live, error) {
@@ -204,8 +210,9 @@ func (l *Live) Size() (w, h int) {
 	return head.Width, head.Height
 }
 
-// Now is the mean of the next few pictures, of a look that is shown already.
-func (l *Live) Now(ctx context.Context, pictures int) (eyes.Picture, error) {
+// Now is the mean of the next few pictures, of a look that is shown already:
+// which one it is the camera does not know.
+func (l *Live) Now(ctx context.Context, _, pictures int) (eyes.Picture, error) {
 	l.record(true)
 	defer l.record(false)
 	for len(l.kept(&l.large)) < pictures {

@@ -172,7 +172,7 @@ func (p Proof) askMark() string {
 }
 
 // reach is how far from a spot, in spacings, a mark still means it.
-const reach = 0.7
+const reach = 0.5
 
 // Marked takes the mark of the place that Next names. One near a spot is set on
 // it.

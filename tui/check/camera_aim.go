@@ -1,0 +1,232 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/tui/style"
+)
+
+// aimPage is the live picture, with a ring round each spot, while the camera
+// is moved.
+type aimPage struct{ seeing }
+
+func (p aimPage) with(s sighting) page { p.sighting = s; return p }
+
+func (p aimPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	switch {
+	case key.Matches(k, m.keys.Zoom):
+		m.page = p.with(p.zoomed())
+		return m, nil, true
+	case !key.Matches(k, m.keys.Take):
+		return m, nil, false
+	}
+	m, cmd := p.take(m, 0)
+	return m, cmd, true
+}
+
+// take goes on to the marks once the camera sees well enough.
+func (p aimPage) take(m Model, _ int) (Model, tea.Cmd) {
+	s := p.sighting
+	s.proof = s.proof.Onward()
+	if s.proof.Step == steps.Aim {
+		m.note = "Not yet: " + s.proof.Text
+		return m, nil
+	}
+	return m.step(s)
+}
+
+// step shows the page of the step that a proof stands at.
+func (m Model) step(s sighting) (Model, tea.Cmd) {
+	switch s.proof.Step {
+	case steps.Mark:
+		if s.at == (eyes.Point{}) {
+			s.at = eyes.Point{X: float64(s.view.Sight.W) / 2, Y: float64(s.view.Sight.H) / 2}
+		}
+		m.page = markPage{seeing{sighting: s}}
+		return m, nil
+	case steps.Aim:
+		m.page = aimPage{seeing{sighting: s}}
+		return m, nil
+	}
+	return m.prove(s)
+}
+
+func (p aimPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Take, "enter", "on to the marks"), say(m.keys.Zoom, "z", "nearer"), say(m.keys.Brighter, "+", "brighter"), say(m.keys.Dimmer, "-", "dimmer"), say(m.keys.Leave, "esc", "close the camera")}
+}
+
+func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
+	below := p.proof.Text
+	if p.view.Sight.W == 0 {
+		below = "Looking for the spots."
+	}
+	return p.picture(m, 1, below, width, height), nil
+}
+
+// markPage is where planned places are pointed at.
+type markPage struct{ seeing }
+
+func (p markPage) with(s sighting) page { p.sighting = s; return p }
+
+func (p markPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	if by, ok := arrow(k); ok {
+		s := p.sighting
+		s.at = s.moved(m, by)
+		m.page = p.with(s)
+		return m, nil, true
+	}
+	switch {
+	case key.Matches(k, m.keys.Zoom):
+		m.page = p.with(p.zoomed())
+	case key.Matches(k, m.keys.Take):
+		m, cmd := p.mark(m, p.at)
+		return m, cmd, true
+	case k.String() == "backspace":
+		s := p.sighting
+		s.proof = s.proof.Back()
+		m, cmd := m.step(s)
+		return m, cmd, true
+	default:
+		return m, nil, false
+	}
+	return m, nil, true
+}
+
+// arrow is the way of an arrow key.
+func arrow(k tea.KeyMsg) (by [2]int, ok bool) {
+	by, ok = map[string][2]int{"left": {-1, 0}, "right": {1, 0}, "up": {0, -1}, "down": {0, 1}}[k.String()]
+	return by, ok
+}
+
+// mark sets the mark of the place that is asked for.
+func (p markPage) mark(m Model, at eyes.Point) (Model, tea.Cmd) {
+	s := p.sighting
+	s.proof = s.proof.Marked(at)
+	return m.step(s)
+}
+
+// take is a click: the item is the cell of the picture.
+func (p markPage) take(m Model, item int) (Model, tea.Cmd) {
+	f := p.frame(m.size.Width, m.size.Height)
+	at := f.point(item%1000, item/1000)
+	s := p.sighting
+	s.at = at
+	return p.with(s).(markPage).mark(m, at)
+}
+
+func (p markPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Up, "← ↑ ↓ →", "move"), say(m.keys.Take, "enter", "mark here"), say(m.keys.Zoom, "z", "nearer"), say(m.keys.Back, "backspace", "take back"), say(m.keys.Leave, "esc", "close the camera")}
+}
+
+func (p markPage) lines(m Model, width, height int) ([]string, []zone) {
+	lines := p.picture(m, 2, p.proof.Text, width, height)
+	f := p.frame(width, height)
+	var zones []zone
+	for y := range f.rows {
+		for x := range f.columns {
+			zones = append(zones, zone{f.left + x, f.left + x + 1, f.top + y, f.top + y + 1, y*1000 + x})
+		}
+	}
+	return lines, zones
+}
+
+// runPage is the level, the run and the reading, which need nobody.
+type runPage struct{ seeing }
+
+func (p runPage) with(s sighting) page { p.sighting = s; return p }
+
+func (p runPage) press(m Model, _ tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
+
+func (p runPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Leave, "esc", "stop")}
+}
+
+func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
+	at := map[steps.Step]int{steps.Level: 3, steps.Run: 4, steps.Read: 4, steps.Map: 5}[p.proof.Step]
+	lines := []string{"", p.head(m, at, width), ""}
+	add := func(text string, render func(...string) string) {
+		for _, l := range style.Wrap(text, width-2*edge) {
+			lines = append(lines, "  "+render(l))
+		}
+	}
+	add("HOLD STILL", m.style.Strong.Render)
+	lines = append(lines, "")
+	add(p.proof.Text, plain)
+	if p.proof.Step == steps.Run {
+		n := len(p.proof.Scene.Looks)
+		lines = append(lines, "", "  "+bar(p.proof.Look+1, n, min(width-2*edge, 60)))
+	}
+	if len(p.rig.left) > 0 && p.proof.Step == steps.Level {
+		lines = append(lines, "")
+		add("This camera sets its own "+joined(p.rig.left)+": keep the room light steady.", m.style.Quiet.Render)
+	}
+	return lines, nil
+}
+
+func joined(words []string) string {
+	out := ""
+	for i, w := range words {
+		switch {
+		case i > 0 && i == len(words)-1:
+			out += " and "
+		case i > 0:
+			out += ", "
+		}
+		out += w
+	}
+	return out
+}
+
+// bar is a row of cells of which a share is full.
+func bar(n, of, width int) string {
+	full := min(width, n*width/max(of, 1))
+	out := ""
+	for i := range width {
+		if i < full {
+			out += "█"
+		} else {
+			out += "░"
+		}
+	}
+	return out
+}
+
+// head is the name of the step and where it stands among all.
+func (s sighting) head(m Model, at, width int) string {
+	names := []string{"aim", "mark", "level", "run", "map"}
+	out := "  "
+	for i, n := range names {
+		switch {
+		case i+1 == at:
+			out += m.style.Accent.Render(fmt.Sprintf("%d %s", i+1, n))
+		default:
+			out += m.style.Quiet.Render(fmt.Sprintf("%d %s", i+1, n))
+		}
+		if i < len(names)-1 {
+			out += m.style.Quiet.Render(" › ")
+		}
+	}
+	return style.Cell(out, width)
+}
+
+// zoomed draws the picture nearer in two steps, then whole again.
+func (s sighting) zoomed() sighting {
+	s.zoom = map[int]int{1: 3, 3: 8}[s.zoom]
+	if s.zoom == 0 {
+		s.zoom = 1
+	}
+	return s
+}
+
+// moved is the cursor a cell of the picture further.
+func (s sighting) moved(m Model, by [2]int) eyes.Point {
+	f := s.frame(m.size.Width, m.size.Height)
+	w, h := float64(s.view.Sight.W), float64(s.view.Sight.H)
+	return eyes.Point{X: math.Max(0, math.Min(w-1, s.at.X+float64(by[0])*f.cell)), Y: math.Max(0, math.Min(h-1, s.at.Y+float64(by[1])*2*f.cell))}
+}

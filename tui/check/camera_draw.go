@@ -1,0 +1,248 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/tui/style"
+)
+
+// A frame is where the camera's picture is drawn on the page: so many cells
+// from the left and the top. cell is how many camera pixels a column is across;
+// a half row is as much.
+type frame struct {
+	left, top, columns, rows int
+	x0, y0, cell             float64 // of the first cell, in camera pixels
+}
+
+// below the picture are two lines of text, and above it the steps.
+const (
+	drawnFrom  = 1
+	drawnBelow = 3
+)
+
+// frame is where the picture lies on a page of a size, at the zoom round the
+// cursor.
+func (s sighting) frame(width, height int) frame {
+	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
+	columns, rows := max(width-2*edge, 1), max(height-drawnFrom-drawnBelow, 1)
+	if w == 0 {
+		return frame{left: edge, top: drawnFrom, columns: columns, rows: rows, cell: 1}
+	}
+	cell := math.Max(w/float64(columns), h/float64(2*rows))
+	f := frame{top: drawnFrom, cell: cell / float64(max(s.zoom, 1))}
+	if s.zoom <= 1 {
+		columns, rows = int(math.Ceil(w/cell)), int(math.Ceil(h/(2*cell)))
+	} else {
+		at := s.at
+		if at == (eyes.Point{}) {
+			at = eyes.Point{X: w / 2, Y: h / 2}
+		}
+		wide, tall := float64(columns)*f.cell, float64(2*rows)*f.cell
+		f.x0 = math.Max(0, math.Min(w-wide, at.X-wide/2))
+		f.y0 = math.Max(0, math.Min(h-tall, at.Y-tall/2))
+	}
+	f.columns, f.rows = columns, rows
+	f.left = edge + max(0, (width-2*edge-columns)/2)
+	return f
+}
+
+// point is the middle of a cell in camera pixels.
+func (f frame) point(column, row int) eyes.Point {
+	return eyes.Point{X: f.x0 + (float64(column)+0.5)*f.cell, Y: f.y0 + (float64(row)+0.5)*2*f.cell}
+}
+
+// cellOf is the cell of a camera pixel; false outside.
+func (f frame) cellOf(p eyes.Point) (column, row int, ok bool) {
+	column, row = int(math.Floor((p.X-f.x0)/f.cell)), int(math.Floor((p.Y-f.y0)/(2*f.cell)))
+	return column, row, column >= 0 && row >= 0 && column < f.columns && row < f.rows
+}
+
+// picture is the page of a live picture: the steps, the picture, and below it
+// what is to be done.
+func (s sighting) picture(m Model, step int, below string, width, height int) []string {
+	out := []string{s.head(m, step, width)}
+	f := s.frame(width, height)
+	signs := s.signs(f)
+	for y := range f.rows {
+		out = append(out, strings.Repeat(" ", f.left)+s.row(m.style, f, y, signs))
+	}
+	for len(out) < height-drawnBelow {
+		out = append(out, "")
+	}
+	if m.note != "" {
+		below = m.note
+	}
+	for i, l := range style.Wrap(below, width-2*edge) {
+		if i == drawnBelow {
+			break
+		}
+		out = append(out, "  "+m.style.Strong.Render(l))
+	}
+	return out
+}
+
+// A sign is what is drawn over a cell of the picture.
+type sign struct {
+	text string
+	kind uint8
+}
+
+const (
+	ringed uint8 = iota + 1
+	markedAt
+	cursor
+)
+
+// signs are the rings of the spots, the marks and the cursor by cell.
+func (s sighting) signs(f frame) map[[2]int]sign {
+	out := map[[2]int]sign{}
+	put := func(p eyes.Point, g sign) {
+		if x, y, ok := f.cellOf(p); ok {
+			out[[2]int{x, y}] = g
+		}
+	}
+	for _, p := range s.view.Sight.Spots {
+		put(p, sign{"○", ringed})
+	}
+	for i, k := range s.proof.Marks {
+		put(k.At, sign{fmt.Sprint(i + 1), markedAt})
+	}
+	if s.at != (eyes.Point{}) {
+		put(s.at, sign{"┼", cursor})
+	}
+	return out
+}
+
+// row draws a row of the picture.
+func (s sighting) row(st style.Styles, f frame, y int, signs map[[2]int]sign) string {
+	var b strings.Builder
+	last := ""
+	for x := range f.columns {
+		up, low := s.light(f, x, 2*y), s.light(f, x, 2*y+1)
+		g, over := signs[[2]int{x, y}]
+		text, code := "▀", ink(st.Depth, up, low, over)
+		switch {
+		case over:
+			text = g.text
+		case st.Depth == style.Letters:
+			text = shade(up, low)
+		}
+		if over && g.kind != ringed && st.Depth != style.Letters {
+			text = st.Accent.Reverse(true).Render(text)
+			code = "\x1b[0m"
+		}
+		if code != last {
+			b.WriteString(code)
+			last = code
+		}
+		b.WriteString(text)
+	}
+	if st.Depth != style.Letters {
+		b.WriteString("\x1b[0m")
+	}
+	return b.String()
+}
+
+// light is the mean light of half a cell, as the screen's values 0 to 255.
+func (s sighting) light(f frame, column, half int) (v [3]uint8) {
+	small := s.view.Small
+	if small.W == 0 {
+		return v
+	}
+	k := float64(small.W) / float64(max(s.view.Sight.W, small.W)) // small camera pixels of a large one
+	x0, y0 := (f.x0+float64(column)*f.cell)*k, (f.y0+float64(half)*f.cell)*k
+	x1, y1 := int(math.Ceil(x0+f.cell*k)), int(math.Ceil(y0+f.cell*k))
+	var sum [3]int
+	n := 0
+	for y := int(y0); y < min(max(y1, int(y0)+1), small.H); y++ {
+		for x := int(x0); x < min(max(x1, int(x0)+1), small.W); x++ {
+			px := small.Pix[3*(y*small.W+x):]
+			for c := range sum {
+				sum[c] += int(px[c])
+			}
+			n++
+		}
+	}
+	for c := range v {
+		if n > 0 {
+			v[c] = screenValue[sum[c]/n>>6]
+		}
+	}
+	return v
+}
+
+// screenValue is the value of light in 1024 steps on a screen, in steps of 8:
+// fewer colours are fewer escapes.
+var screenValue = func() (t [1024]uint8) {
+	for i := range t {
+		t[i] = uint8(math.Round(255*math.Pow(float64(i)/1023, 1/2.2))) &^ 7
+	}
+	return t
+}()
+
+// ink is the escape of a cell's two halves. Under a sign the lower one is the
+// ground, and the sign stands out from it.
+func ink(d style.Depth, up, low [3]uint8, over bool) string {
+	if d == style.Letters {
+		return ""
+	}
+	if over {
+		up = [3]uint8{255, 255, 255}
+		if int(low[0])+int(low[1])+int(low[2]) > 380 {
+			up = [3]uint8{}
+		}
+	}
+	switch d {
+	case style.True:
+		return fmt.Sprintf("\x1b[38;2;%d;%d;%d;48;2;%d;%d;%dm", up[0], up[1], up[2], low[0], low[1], low[2])
+	case style.Cube256:
+		return fmt.Sprintf("\x1b[38;5;%d;48;5;%dm", cube(up), cube(low))
+	}
+	return fmt.Sprintf("\x1b[%d;%dm", sixteen(up), sixteen(low)+10)
+}
+
+// cube is the nearest of the 216 colours of the cube (0, 95, 135, 175, 215,
+// 255 a part).
+func cube(v [3]uint8) int {
+	part := func(v uint8) int {
+		switch {
+		case v < 48:
+			return 0
+		case v < 115:
+			return 1
+		}
+		return min(5, (int(v)-35)/40)
+	}
+	return 16 + 36*part(v[0]) + 6*part(v[1]) + part(v[2])
+}
+
+// sixteen is the nearest of eight hues, bright where there is light.
+func sixteen(v [3]uint8) int {
+	top := max(v[0], v[1], v[2])
+	if top < 64 {
+		return 30
+	}
+	hue := 0
+	for c := range v {
+		if int(v[c])*2 >= int(top) {
+			hue |= 1 << c
+		}
+	}
+	if top < 144 {
+		return 30 + hue
+	}
+	return 90 + hue
+}
+
+// shade is a cell's light as a letter.
+func shade(up, low [3]uint8) string {
+	v := 0
+	for c := range up {
+		v += int(up[c]) + int(low[c])
+	}
+	const signs = " .:-=+*#%@"
+	return signs[v*len(signs)/(6*256):][:1]
+}

@@ -1,0 +1,211 @@
+package check
+
+import (
+	"fmt"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// mapPage is what was read: every planned place, and what is there.
+type mapPage struct {
+	seeing
+	scroll scroll
+}
+
+func (p mapPage) with(s sighting) page { p.sighting = s; return p }
+
+func (p mapPage) loses() bool { return false }
+
+func (p mapPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	width, height := p.textRoom(m)
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {
+		p.scroll = at
+		m.page = p
+		return m, nil, true
+	}
+	is := func(b key.Binding) bool { return key.Matches(k, b) }
+	switch {
+	case is(m.keys.Digit):
+		m, cmd := p.take(m, int(k.Runes[0]-'1'))
+		return m, cmd, true
+	case is(m.keys.Take):
+		m, cmd := p.take(m, 0)
+		return m, cmd, true
+	case is(m.keys.Record):
+		return askWhere(m), nil, true
+	}
+	return m, nil, false
+}
+
+// A deed is what can be done from the map.
+type deed struct {
+	text string
+	do   func(Model, mapPage) (Model, tea.Cmd)
+}
+
+func (p mapPage) deeds() []deed {
+	var out []deed
+	if p.proof.Unread() > 0 {
+		out = append(out, deed{"Look closer, or from another side", closer})
+	}
+	return append(out,
+		deed{"See what it comes to: the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
+			m, cmd := seeFindings(m)
+			if a := p.weighed.Against; len(a) > 0 {
+				m.note = a[0]
+			}
+			return m, cmd
+		}},
+		deed{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
+}
+
+// closer begins a second run that adds to what was read.
+func closer(m Model, p mapPage) (Model, tea.Cmd) {
+	s := p.sighting
+	s.proof, s.weighed = s.proof.Closer(), nil
+	s.lit = lamp{s.rig.scene.Looks[1], s.proof.Level}
+	s.at, s.zoom, s.finding = eyes.Point{}, 1, false
+	m = m.open(aimPage{seeing{sighting: s}})
+	m.send()
+	return m, watch(s.rig, s.view)
+}
+
+func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
+	deeds := p.deeds()
+	if i < 0 || i >= len(deeds) {
+		m.note = "There is no such line here."
+		return m, nil
+	}
+	return deeds[i].do(m, p)
+}
+
+func (p mapPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Digit, "1-3", "choose"), say(m.keys.Down, "↑ ↓", "scroll"), say(m.keys.Record, "w", "record elsewhere"), say(m.keys.Leave, "esc", "start")}
+}
+
+// What a place is on the map; the higher is shown where two share a cell.
+var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unknown: 2, eyes.NoLight: 3, eyes.Lost: 4, eyes.Other: 5, eyes.Always: 6}
+
+// mapSigns are told apart without colour.
+func mapSigns(st style.Styles) []string {
+	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), st.Warn.Render("○"), st.Warn.Render("◐"), st.Warn.Render("×"), st.Warn.Render("!")}
+}
+
+// mapKey says what the signs mean, those that are on the map.
+func (p mapPage) mapKey(st style.Styles) string {
+	names := []struct {
+		v    eyes.Verdict
+		text string
+	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unknown, "unread"}}
+	signs := mapSigns(st)
+	out := ""
+	for _, n := range names {
+		if p.weighed.Counts[n.v] > 0 {
+			out += signs[mapRanks[n.v]] + " " + n.text + fmt.Sprintf(" %d   ", p.weighed.Counts[n.v])
+		}
+	}
+	return out
+}
+
+// ranks is what each place is.
+func (p mapPage) ranks() []uint8 {
+	out := make([]uint8, len(p.weighed.Result.Places))
+	for i, one := range p.weighed.Result.Places {
+		out[i] = mapRanks[p.weighed.Scene.Verdict(i, one)]
+	}
+	return out
+}
+
+// headline is what the proof came to.
+func (p mapPage) headline() string {
+	n := len(p.weighed.Result.Places)
+	switch {
+	case p.weighed.Good():
+		return fmt.Sprintf("All %d places were read and are as planned.", n)
+	case p.weighed.Counts[eyes.Unknown] > 0:
+		return fmt.Sprintf("%d of %d places were not read: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
+	}
+	return fmt.Sprintf("%d of %d places are as planned.", p.weighed.Counts[eyes.Right]+p.weighed.Counts[eyes.Nothing], n)
+}
+
+// text is the table as built, and what it comes to.
+func (p mapPage) text(m Model, width int) []string {
+	var out []string
+	add := func(text string, render func(...string) string) {
+		for _, l := range style.Wrap(style.Clean(text), width) {
+			out = append(out, render(l))
+		}
+	}
+	for _, f := range p.weighed.Findings[:min(1, len(p.weighed.Findings))] {
+		add(fmt.Sprintf("%s (%s)", f.Title, f.Certainty()), m.style.Strong.Render)
+	}
+	for _, a := range p.weighed.Against {
+		add(a, m.style.Warn.Render)
+	}
+	add("As built:", m.style.Quiet.Render)
+	for _, t := range p.weighed.Built {
+		add(p.weighed.Scene.Text(t), plain)
+	}
+	add(fmt.Sprintf("%.0f camera pixels between neighbours, %.0f times the noise, level %.0f %%.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, 100*p.proof.Level), m.style.Quiet.Render)
+	return out
+}
+
+// columns of the map and of the text beside it, and the rows that both have.
+func (p mapPage) split(m Model, width, height int) (mapWide, textWide, rows int) {
+	rows = max(1, height-5-len(p.deeds()))
+	if width >= 70 {
+		return (width - 3*edge) / 2, width - 3*edge - (width-3*edge)/2, rows
+	}
+	return width - 2*edge, width - 2*edge, rows
+}
+
+func (p mapPage) textRoom(m Model) (width, height int) {
+	_, wide, rows := p.split(m, m.size.Width, m.size.Height)
+	if m.size.Width < 70 {
+		rows /= 2
+	}
+	return wide, rows
+}
+
+func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
+	lines := []string{p.head(m, 5, width)}
+	render := m.style.Warn.Render
+	if p.weighed.Good() {
+		render = m.style.Good.Render
+	}
+	lines = append(lines, "  "+render(style.Cell(p.headline(), width-2*edge)), "  "+style.Cell(p.mapKey(m.style), width-2*edge))
+	mapWide, textWide, rows := p.split(m, width, height)
+	drawn := canvas.New(m.bench.prop, nil, canvas.Shape, mapWide, rows, m.style.Depth)
+	if width < 70 {
+		drawn = canvas.New(m.bench.prop, nil, canvas.Shape, mapWide, rows-rows/2, m.style.Depth)
+		for _, l := range drawn.Signs(p.ranks(), mapSigns(m.style)) {
+			lines = append(lines, "  "+l)
+		}
+		for _, l := range scrolled(m.style, p.text(m, textWide), p.scroll, textWide, rows/2) {
+			lines = append(lines, "  "+l)
+		}
+	} else {
+		text := scrolled(m.style, p.text(m, textWide), p.scroll, textWide, rows)
+		for i, l := range drawn.Signs(p.ranks(), mapSigns(m.style)) {
+			lines = append(lines, "  "+style.Cell(l, mapWide)+"  "+text[i])
+		}
+	}
+	var items []item
+	for i, d := range p.deeds() {
+		items = append(items, item{digit: i + 1, text: d.text})
+	}
+	listedLines, zones := listed(m.style, items, none, min(width, 78), 1)
+	zones = down(zones, len(lines), 0)
+	lines = append(lines, listedLines...)
+	say := m.note
+	if say == "" {
+		say = sayRecord(m)
+	}
+	return append(lines, "  "+style.Cell(say, width-2*edge)), zones
+}

@@ -1,0 +1,174 @@
+package check
+
+import (
+	"context"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/camera"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/tui/style"
+)
+
+// provable reports whether a camera can look at the prop: a simulated one has
+// no light, and pixels of five slots cannot be told apart.
+func provable(m Model) bool {
+	return !m.bench.demo && m.bench.prop.Chip.Order.Slots() <= 4 && m.bench.prop.Pixels() > 1
+}
+
+// sourcePage is the choice of a camera, a stream or a film.
+type sourcePage struct {
+	still
+	list    choice
+	cameras []camera.Camera
+	known   bool // they were asked for
+}
+
+// camerasMsg is what cameras this machine has.
+type camerasMsg struct{ all []camera.Camera }
+
+func chooseCamera(m Model) (Model, tea.Cmd) {
+	ask := m.cameras
+	return m.open(sourcePage{}), func() tea.Msg {
+		all, _ := ask(context.Background()) // none is an answer
+		return camerasMsg{all}
+	}
+}
+
+func listedCameras(m Model, msg camerasMsg) Model {
+	if p, ok := m.page.(sourcePage); ok {
+		p.cameras, p.known = msg.all, true
+		m.page = p
+	}
+	return m
+}
+
+// lines of the page: the cameras, then a stream, then a film.
+func (p sourcePage) texts() []string {
+	var out []string
+	for _, c := range p.cameras {
+		out = append(out, "The camera "+style.Clean(strings.TrimSpace(c.Title+" ("+c.Use+")")))
+	}
+	return append(out, "A phone's stream: type its address", "A film of the sequence, or a kept folder: type its name")
+}
+
+func (p sourcePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	if at, ok := p.list.moved(m, k, len(p.texts())); ok {
+		p.list = at
+		m.page = p
+		return m, nil, true
+	}
+	i, note, ok := p.list.picked(m, k, len(p.texts()))
+	if m.note = note; !ok || i == none {
+		return m, nil, ok
+	}
+	m, cmd := p.take(m, i)
+	return m, cmd, true
+}
+
+func (p sourcePage) take(m Model, i int) (Model, tea.Cmd) {
+	what, begun := "The address that the phone shows", "http://"
+	switch {
+	case i < 0 || i >= len(p.texts()):
+		return m, nil
+	case i < len(p.cameras):
+		return m.openEye(p.cameras[i].Use)
+	case i > len(p.cameras):
+		what, begun = "The film's file, or the folder that --keep wrote", ""
+	}
+	return m.ask(what, pathLine, begun, func(m Model, text string) (Model, tea.Cmd) { return m.openEye(text) }), nil
+}
+
+func (p sourcePage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "start")}
+}
+
+func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
+	t := chooser{title: "Which camera?", chosen: p.list,
+		above: "A fixed camera looks on for a quarter of a minute while the prop shows a sequence of looks, and says what arrives at every pixel.",
+		below: "The camera is opened when you choose it, and its light may come on. Nothing is stored, nothing leaves this machine. To film with a phone: ringout check FILE --sequence."}
+	for i, l := range p.texts() {
+		t.items = append(t.items, item{digit: i + 1, text: l})
+	}
+	if p.known && len(p.cameras) == 0 {
+		t.above += " This machine has no camera that can be seen."
+	}
+	lines, zones := t.lines(m, width, height)
+	if len(lines) > height {
+		t.above = ""
+		lines, zones = t.lines(m, width, height)
+	}
+	return inSight(lines, zones, int(p.list), height)
+}
+
+// openingPage is shown while a camera is opened or a film is read.
+type openingPage struct{ seeing }
+
+func (p openingPage) with(s sighting) page { p.sighting = s; return p }
+
+func (p openingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
+
+func (p openingPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Leave, "esc", "stop")}
+}
+
+func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
+	return chooser{title: "Opening " + style.Clean(p.rig.name), above: "Its light may come on. A film takes some seconds to read.", below: "esc stops it."}.lines(m, width, height)
+}
+
+// lostPage says why the camera cannot prove the prop; asking goes on.
+type lostPage struct {
+	still
+	list choice
+	why  string
+	name string // of the camera
+}
+
+func (p lostPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	if at, ok := p.list.moved(m, k, 3); ok {
+		p.list = at
+		m.page = p
+		return m, nil, true
+	}
+	i, note, ok := p.list.picked(m, k, 3)
+	if m.note = note; !ok || i == none {
+		return m, nil, ok
+	}
+	m, cmd := p.take(m, i)
+	return m, cmd, true
+}
+
+func (p lostPage) take(m Model, i int) (Model, tea.Cmd) {
+	switch i {
+	case 0:
+		return m.anew(underway.Part{})
+	case 1:
+		if p.name != "" {
+			return m.openEye(p.name)
+		}
+		return chooseCamera(m)
+	case 2:
+		return chooseCamera(m)
+	}
+	return m, nil
+}
+
+func (p lostPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Digit, "1-3", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "start")}
+}
+
+func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {
+	t := chooser{title: "The camera cannot prove this prop now", chosen: p.list, above: p.why,
+		items: []item{{digit: 1, text: "Go on by asking: a few looks, a few answers"}, {digit: 2, text: "Try this camera again"}, {digit: 3, text: "Choose another camera"}}}
+	lines, zones := t.lines(m, width, height)
+	return inSight(lines, zones, int(p.list), height)
+}
+
+// placeName is a place as the plan has it.
+func placeName(s *eyes.Scene, place int) string {
+	run, _ := s.RunOf(place)
+	return style.Clean(s.Runs[run].Name)
+}
