@@ -25,6 +25,7 @@ func TestMain(m *testing.M) {
 	if err != nil {
 		panic(err)
 	}
+	built.folder = dir
 	os.Setenv("RINGOUT_CONFIG", filepath.Join(dir, "config"))
 	code := m.Run()
 	os.RemoveAll(dir)
@@ -45,17 +46,17 @@ func commandFrom(in io.Reader, args ...string) (code int, out, errs string) {
 }
 
 var built struct {
-	once sync.Once
-	path string
-	err  error
+	folder string // gone when all tests are done
+	once   sync.Once
+	path   string
+	err    error
 }
 
 // program is the program as users build it, built once for all tests.
 func program(t testing.TB) string {
 	t.Helper()
 	built.once.Do(func() {
-		dir := filepath.Dir(os.Getenv("RINGOUT_CONFIG"))
-		built.path = filepath.Join(dir, "ringout")
+		built.path = filepath.Join(built.folder, "ringout")
 		if runtime.GOOS == "windows" {
 			built.path += ".exe"
 		}
