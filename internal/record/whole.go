@@ -45,8 +45,11 @@ func (e Entry) Sections() []Section {
 	return out
 }
 
+// findingLines are the findings with what to do about each. A reason that several
+// have stands once, with the first of them.
 func (e Entry) findingLines() []string {
 	var out []string
+	reasons := map[string]bool{}
 	for _, f := range e.Findings {
 		text := plain(f.Text)
 		if f.Fixed {
@@ -69,7 +72,10 @@ func (e Entry) findingLines() []string {
 			out = append(out, "  bring: "+plain(strings.Join(f.Bring, ", ")))
 		}
 		for _, b := range f.Because {
-			out = append(out, "  because: "+plain(b))
+			if !reasons[b] {
+				out = append(out, "  because: "+plain(b))
+			}
+			reasons[b] = true
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -24,6 +25,8 @@ func (m Model) helpLines() []string {
 	lines := []string{"  " + st.Strong.Render("Keys of "+s.Name())}
 	lines = append(lines, m.columns(flat(s.Keys().FullHelp()))...)
 	m.keys.Simulate.SetEnabled(m.canSimulate())
+	w, ok := s.(screen.Waiter)
+	m.keys.Motion.SetEnabled(ok && w.Waiting())
 	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))
 	return append(lines, m.columns(flat(m.keys.FullHelp()))...)
 }

@@ -77,8 +77,56 @@ func (k pageKeys) FullHelp() [][]key.Binding { return k.full }
 // shortest is how many keys the foot of the page has room for.
 const shortest = 7
 
-// Keys is what the help page lists.
+// Keys is what the foot line and the help page list: the keys of the page shown.
 func (m Model) Keys() help.KeyMap {
 	short := m.page.help(m)
-	return pageKeys{slices.Clip(short[:min(len(short), shortest)]), m.keys.all()}
+	return pageKeys{slices.Clip(short[:min(len(short), shortest)]), [][]key.Binding{m.inFull(short)}}
+}
+
+// inFull is the keys of a page in full words, with those that go with them: a list
+// has arrows, a light can be turned.
+func (m Model) inFull(short []key.Binding) (out []key.Binding) {
+	k := m.keys
+	with := map[string][]key.Binding{
+		k.Digit.Keys()[0]:   {k.Up, k.Down, k.Take},
+		k.Down.Keys()[0]:    {k.Up, k.PgUp, k.PgDown},
+		k.Farther.Keys()[0]: {k.Nearer},
+	}
+	add := func(b key.Binding) {
+		if !slices.ContainsFunc(out, func(o key.Binding) bool { return o.Keys()[0] == b.Keys()[0] }) {
+			out = append(out, b)
+		}
+	}
+	for _, b := range short {
+		add(k.long(b))
+		for _, o := range with[b.Keys()[0]] {
+			add(o)
+		}
+	}
+	if m.page.shows(m).Frames != nil && !m.Typing() {
+		for _, b := range []key.Binding{k.Brighter, k.Dimmer, k.Off} {
+			add(b)
+		}
+	}
+	if _, start := m.page.(startPage); !start {
+		add(k.Leave)
+	}
+	return out
+}
+
+// long is a hint in the words of the help page. What stands for several keys, as the
+// digits do, keeps its sign.
+func (k keyMap) long(short key.Binding) key.Binding {
+	for _, group := range k.all() {
+		for _, b := range group {
+			if b.Keys()[0] != short.Keys()[0] {
+				continue
+			}
+			if len(b.Keys()) > 2 {
+				b.SetHelp(short.Help().Key, b.Help().Desc)
+			}
+			return b
+		}
+	}
+	return short
 }

@@ -15,6 +15,13 @@ import (
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	k.counting = m.pattern().ID == patterns.CountUp.ID
+	stepped := m.pattern().Stepped
+	for _, b := range []*key.Binding{&k.Forward, &k.Back, &k.Tens, &k.TensBack, &k.First, &k.Last, &k.Run, &k.Faster, &k.Slower} {
+		b.SetEnabled(stepped)
+	}
+	k.Mark.SetEnabled(k.counting)
+	k.Call.SetEnabled(m.quicker() > 0)
+	k.Part.SetEnabled(m.prop != nil && len(m.prop.Sections()) > 0)
 	return k
 }
 

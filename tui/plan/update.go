@@ -17,6 +17,20 @@ func (m Model) Keys() help.KeyMap {
 	k.TakeUp.SetEnabled(m.kept != nil)
 	k.Drop.SetEnabled(m.kept != nil)
 	k.choices = m.editing && len(m.lines[m.at].fig.choices) > 0
+	if m.doc == nil {
+		return k
+	}
+	where := m.lines[m.at].where
+	one := several(where.Table) && where.Index >= 0
+	n := m.doc.Given(where.Table)
+	k.Remove.SetEnabled(one && (where.Table != "run" || n > 1))
+	k.Earlier.SetEnabled(one && where.Index > 0)
+	k.Later.SetEnabled(one && where.Index < n-1)
+	k.Add.SetEnabled(several(where.Table))
+	k.ScrollDown.SetEnabled(m.scroll < m.scrollMost())
+	k.ScrollUp.SetEnabled(m.scroll > 0)
+	k.Undo.SetEnabled(len(m.undo) > 0)
+	k.Redo.SetEnabled(len(m.redo) > 0)
 	return k
 }
 

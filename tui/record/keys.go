@@ -93,6 +93,15 @@ func (k keyMap) only(m Model) keyMap {
 		b.SetEnabled(m.page == entryPage && n > 1)
 	}
 	k.Back.SetEnabled(m.page != listPage)
+	if m.page != listPage {
+		long := m.scrollMost() > 0
+		for _, b := range []*key.Binding{&k.Up, &k.Down, &k.PgUp, &k.PgDown, &k.First, &k.Last} {
+			b.SetEnabled(long)
+		}
+		for _, b := range []*key.Binding{&k.Open, &k.Mark} {
+			b.SetEnabled(m.page == entryPage && b != &k.Open)
+		}
+	}
 	k.Compare.SetEnabled(n > 1)
 	k.Mind.SetEnabled(len(m.minds()) > 0)
 	k.Again.SetEnabled(m.path != "")

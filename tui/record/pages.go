@@ -157,13 +157,14 @@ func trimTop(lines []string) []string {
 // changed in the prop file.
 func (m Model) comparison(width int) []string {
 	a, b := m.history.Entries[m.from], m.history.Entries[m.to]
-	out := []string{" " + m.style.Accent.Render("What changed")}
+	since := "since " + a.At.Format("2 January 2006") // said once, above all of them
+	out := []string{" " + m.style.Accent.Render("Changed " + since)}
 	for _, c := range record.Compare(a, b) {
 		head := ""
 		if c.Worse {
 			head = "WORSE: "
 		}
-		for i, l := range m.headed(head, style.Clean(c.Text), width-2) {
+		for i, l := range m.headed(head, style.Clean(strings.Replace(c.Text, " "+since, "", 1)), width-2) {
 			if head == "" && i == 0 {
 				l = l[1:] // no word in front
 			}

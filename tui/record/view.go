@@ -90,7 +90,7 @@ func (m Model) rows() int {
 // top is the first line of the body that is shown.
 func (m Model) top() int {
 	if !m.listing() {
-		return max(0, min(m.scroll, len(m.body(m.size.Width-2*edge))-m.rows()))
+		return max(0, min(m.scroll, m.scrollMost()))
 	}
 	n, rows := len(m.history.Entries), m.rows()
 	row := n - 1 - m.at // the newest is on top
@@ -98,6 +98,11 @@ func (m Model) top() int {
 		return 0
 	}
 	return min(row-rows+2, n-rows)
+}
+
+// scrollMost is how far a page that is no list can be scrolled.
+func (m Model) scrollMost() int {
+	return max(0, len(m.body(m.size.Width-2*edge))-m.rows())
 }
 
 // head is the title and, above the list, what is due and what to mind.
@@ -118,11 +123,15 @@ func (m Model) title() string {
 	switch m.page {
 	case entryPage:
 		e, _ := m.entry()
-		return st.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + m.when(e)
+		title := st.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + m.when(e)
+		if slices.Contains(m.marks, m.at) {
+			title += "  " + st.Accent.Render("* marked")
+		}
+		return title
 	case comparePage:
 		a, b := m.history.Entries[m.from], m.history.Entries[m.to]
-		return st.Strong.Render(fmt.Sprintf("Entry %d against entry %d", m.to+1, m.from+1)) +
-			"  " + b.At.Format("2006-01-02") + ", " + a.At.Format("2006-01-02")
+		return st.Strong.Render(fmt.Sprintf("Entries %d and %d", m.from+1, m.to+1)) +
+			"  " + a.At.Format("2006-01-02") + " and " + b.At.Format("2006-01-02")
 	case mindPage:
 		return st.Strong.Render("Due, and to mind")
 	}

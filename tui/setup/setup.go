@@ -84,7 +84,16 @@ func (m Model) texts() [fields]string {
 func (m Model) Name() string { return "Set-up" }
 
 // Keys is what the help page lists.
-func (m Model) Keys() help.KeyMap { return m.keys }
+func (m Model) Keys() help.KeyMap {
+	k := m.keys
+	typed, filled := m.at < fields && !m.fields[m.at].choice(), m.at < fields && m.fields[m.at].value() != ""
+	k.Turn.SetEnabled(m.at < fields && (!typed || filled))
+	k.Edit.SetEnabled(typed && filled)
+	if typed {
+		k.Turn.SetHelp(k.Turn.Help().Key, "move in the text")
+	}
+	return k
+}
 
 // Typing is true on lines that take letters.
 func (m Model) Typing() bool { return m.at < fields && !m.fields[m.at].choice() }

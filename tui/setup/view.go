@@ -27,7 +27,7 @@ func newKeys() keyMap {
 		Up:    b("↑", "line above", "up"),
 		Down:  b("↓", "line below", "down"),
 		Next:  b("enter", "next line; on the last, light it", "enter"),
-		Turn:  b("← →", "choose, or move in the text", "left", "right"),
+		Turn:  b("← →", "choose", "left", "right"),
 		Edit:  b("ctrl+u", "empty the line", "ctrl+u"),
 		Light: b("ctrl+l", "light it from any line", "ctrl+l"),
 	}
@@ -39,11 +39,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 	down.SetHelp("↑ ↓", "line")
 	next := k.Next
 	next.SetHelp("enter", "next")
-	turn := k.Turn
-	turn.SetHelp("← →", "choose")
 	light := k.Light
 	light.SetHelp("ctrl+l", "light it")
-	return []key.Binding{down, next, turn, light}
+	return []key.Binding{down, next, k.Turn, light}
 }
 
 // FullHelp is all of them.

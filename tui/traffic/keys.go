@@ -24,7 +24,7 @@ func newKeys() keyMap {
 		Last:   b("end", "last universe", "end"),
 		Down:   b("↓", "next source", "down"),
 		Up:     b("↑", "source before", "up"),
-		Enter:  b("enter", "a universe of the source", "enter"),
+		Enter:  b("enter", "slots of the source", "enter"),
 		On:     b("pgdn .", "page on", "pgdown", "."),
 		Back:   b("pgup ,", "page back", "pgup", ","),
 		Part:   b("v", "your prop, sentences, sources or slots", "v"),
@@ -53,5 +53,20 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	}
 }
 
-// Keys is what the help page lists.
-func (m Model) Keys() help.KeyMap { return m.keys }
+// Keys is what the help page lists: the keys that do something on the part shown.
+func (m Model) Keys() help.KeyMap {
+	k := m.keys
+	listed := m.part == sources || m.part == thing && m.prop == nil
+	for _, b := range []*key.Binding{&k.Next, &k.Before, &k.First, &k.Last} {
+		b.SetEnabled(m.part == slots && len(m.universes) > 1)
+	}
+	for _, b := range []*key.Binding{&k.Up, &k.Down} {
+		b.SetEnabled(listed && len(m.rows) > 0)
+	}
+	k.Enter.SetEnabled(listed && m.chosen() != nil)
+	k.Number.SetEnabled(m.part == slots)
+	k.Wide.SetEnabled(m.ear != nil)
+	k.On.SetEnabled(m.page.more > 0 || listed && len(m.rows) > 1)
+	k.Back.SetEnabled(m.top > 0 || listed && len(m.rows) > 1)
+	return k
+}

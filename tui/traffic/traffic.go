@@ -71,6 +71,7 @@ type Model struct {
 type page struct {
 	version, width, height int
 	text                   string
+	more                   int // lines below what is shown
 }
 
 // New makes the screen, with nothing heard yet. hear is run as a command when

@@ -84,13 +84,13 @@ func (m Model) scroll(pages int) Model {
 // pageLines is how many lines a page key moves.
 const pageLines = 4
 
-// enter shows a universe of the chosen source, one after the other.
+// enter shows the slots of a universe of the chosen source, one after the other.
 func (m Model) enter() Model {
 	r := m.chosen()
 	if r == nil || len(r.universes) == 0 {
 		return m
 	}
-	m.universe, m.top = after(r.universes, m.at()), 0
+	m.universe, m.top, m.part = after(r.universes, m.at()), 0, slots
 	return m
 }
 

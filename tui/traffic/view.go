@@ -23,9 +23,11 @@ func (m Model) chosenPage(width, height int) []string {
 	inner := width - 2*edge + 1 // they keep one free themselves
 	switch m.part {
 	case words:
-		return edged(m.cut(m.wordLines(inner), m.top, height))
+		still := m.stillLine()
+		return edged(append(still, m.cut(m.wordLines(inner), m.top, height-len(still))...))
 	case sources:
-		return m.listPage(width-1, height)
+		still := m.stillLine()
+		return append(edged(still), m.listPage(width-1, height-len(still))...)
 	case slots:
 		l := m.look()
 		return edged(m.slotPage(&l, inner, height, max(1, height/3)))
@@ -35,6 +37,14 @@ func (m Model) chosenPage(width, height int) []string {
 		return append(append(said, ""), m.table(width-1, height-len(said)-1)...)
 	}
 	return edged(m.propPage(inner, height))
+}
+
+// stillLine says so while the picture is held; no line while it is not.
+func (m Model) stillLine() []string {
+	if !m.held {
+		return nil
+	}
+	return []string{" " + m.style.Warn.Render("HELD: space goes on")}
 }
 
 // edged puts lines that keep one cell free at the left edge of every page.

@@ -83,7 +83,7 @@ func (m Model) cut(lines []string, top, height int) []string {
 	height = max(0, height)
 	top = max(0, min(top, len(lines)-height))
 	lines = lines[top:]
-	if len(lines) <= height {
+	if m.page.more = max(0, len(lines)-height); m.page.more == 0 {
 		return lines
 	}
 	out := append([]string(nil), lines[:max(0, height-1)]...)
