@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
@@ -158,23 +157,31 @@ func (m scene) drawn(width, height int) []string {
 		return style.FitLines("", width, max(0, height))
 	}
 	all := m.panels()
-	total := len(all)
+	if n := m.abreast(len(all), width); n > 1 {
+		return m.beside(all[:min(n, len(all))], (width-2*(n-1))/n, width, height)
+	}
+	return stacked(m, all, width, height)
+}
+
+// abreast is how many places for drawings stand side by side.
+func (m scene) abreast(drawings, width int) int {
 	if m.pictures.open && !m.news() {
-		total++ // its place is kept, so that the others keep theirs
+		drawings++ // its place is kept, so that the others keep theirs
 	}
-	n := max(1, min(total, (width+2)/24))
-	if width >= 70 && width < 110 || width < 70 && n > 2 {
-		n = min(total, 2)
+	n := max(1, min(drawings, (width+2)/24))
+	switch {
+	case width >= 110:
+		return n
+	case width < 70 && (!m.demo || m.sub.Pixels() > fewPixels):
+		return 1
 	}
-	if width < 70 && (!m.demo || m.sub.Pixels() > fewPixels) {
-		n = 1
-	}
-	if n == 1 {
-		return stacked(m, all, width, height)
-	}
-	each := (width - 2*(n-1)) / n
+	return min(n, 2)
+}
+
+// beside lays drawings side by side, each so wide.
+func (m scene) beside(all []panel, each, width, height int) []string {
 	out := make([]string, height)
-	for i, p := range all[:min(n, len(all))] {
+	for i, p := range all {
 		gap := ""
 		if i > 0 {
 			gap = "  "
@@ -250,187 +257,4 @@ func (m scene) counts() []int {
 		return canvas.Counts(m.light)
 	}
 	return nil
-}
-
-// stillOpen marks where a fault may still sit.
-func (m scene) stillOpen(width, height int) []string {
-	s := &m.draw.open
-	c := s.at(m, nil, width, height)
-	if s.signs == nil || s.of != m.st.Session {
-		s.signs, s.of = c.Signs(m.ranks(), m.signs()), m.st.Session
-	}
-	return s.signs
-}
-
-// What a place on the drawing is; the higher number is shown where two meet.
-const (
-	ruledOut uint8 = iota
-	maybe
-	likely
-	dataStart
-	askedOf
-)
-
-// signs are told apart without colour.
-func (m scene) signs() []string {
-	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"),
-		m.style.Accent.Render("◆"), m.style.Accent.Render("?")}
-}
-
-// ranks is what each pixel of the plan is.
-func (m scene) ranks() []uint8 {
-	out := make([]uint8, m.sub.Pixels())
-	if m.pictures.open && m.st.Session != nil {
-		m.rankOpen(out)
-	}
-	for _, sp := range m.pictures.marks {
-		fill(out, sp, askedOf)
-	}
-	if len(out) > 0 && out[0] < dataStart {
-		out[0] = dataStart
-	}
-	return out
-}
-
-// likelyFrom is the share from which on a place counts as likely.
-const likelyFrom = 0.15
-
-// rankOpen marks where a fault may still begin. An unlikely fault of a run as a
-// whole would hide the places in it, so only likely ones are marked.
-func (m scene) rankOpen(out []uint8) {
-	o := m.st.open
-	for i := range min(len(o.Pixels), len(o.Fits), len(out)) {
-		switch {
-		case o.Pixels[i] >= likelyFrom:
-			out[i] = likely
-		case o.Fits[i]:
-			out[i] = maybe
-		}
-	}
-	for r, share := range o.Run {
-		if share < likelyFrom || r >= len(m.sub.Runs) {
-			continue
-		}
-		first := m.sub.FirstPixel(r)
-		fill(out, show.Span{First: first, Last: first + m.sub.Runs[r].Pixels - 1}, likely)
-	}
-}
-
-func fill(out []uint8, sp show.Span, rank uint8) {
-	for i := max(0, sp.First); i <= min(len(out)-1, sp.Last); i++ {
-		out[i] = rank
-	}
-}
-
-// whereFound marks the places of the likeliest finding.
-func (m scene) whereFound(width, height int) []string {
-	s := &m.draw.found
-	c := s.at(m, nil, width, height)
-	if s.signs == nil || s.of != m.st.Session {
-		rank := make([]uint8, m.sub.Pixels())
-		for i, f := range m.st.findings {
-			markFinding(rank, m.sub, f, i == 0)
-		}
-		if len(rank) > 0 && rank[0] == ruledOut {
-			rank[0] = dataStart
-		}
-		s.signs, s.of = c.Signs(rank, m.signs()), m.st.Session
-	}
-	return s.signs
-}
-
-// places marks where a test says that something is.
-func (m scene) places(here, orHere []show.Span, width, height int) []string {
-	s := &m.draw.found
-	c := s.at(m, nil, width, height)
-	if s.signs == nil {
-		rank := make([]uint8, m.sub.Pixels())
-		fillAll(rank, orHere, maybe)
-		fillAll(rank, here, likely)
-		if len(rank) > 0 && rank[0] == ruledOut {
-			rank[0] = dataStart
-		}
-		s.signs = c.Signs(rank, m.signs())
-	}
-	return s.signs
-}
-
-func fillAll(rank []uint8, spans []show.Span, as uint8) {
-	for _, sp := range spans {
-		fill(rank, sp, as)
-	}
-}
-
-// startCaption is part of every key of a drawing, foundCaption all of that of
-// the findings.
-const (
-	startCaption = "◆ data starts"
-	foundCaption = "● here  ○ or here  " + startCaption
-)
-
-// markFinding marks where the faults of a finding sit, of the likeliest one its
-// first cause as the likeliest place.
-func markFinding(rank []uint8, p *prop.Prop, f checkout.Finding, likeliest bool) {
-	for i, c := range f.Causes {
-		for _, ft := range c.Faults {
-			markFault(rank, p, ft, likeliest && i == 0)
-		}
-	}
-}
-
-// markFault marks where a fault sits, as the likeliest place or one beside it.
-// Faults of the whole prop have no place.
-func markFault(rank []uint8, p *prop.Prop, ft strip.Fault, best bool) {
-	var sp show.Span
-	whole := func(run int) show.Span {
-		first := p.FirstPixel(run)
-		return show.Span{First: first, Last: first + p.Runs[run].Pixels - 1}
-	}
-	switch ft.Kind {
-	case strip.OpenJoint, strip.DeadStop, strip.RailLost, strip.DeadPixel, strip.DeadChannel, strip.Flicker:
-		sp = show.Span{First: ft.Pixel, Last: ft.Pixel}
-	case strip.WrongOrder, strip.WrongChip:
-		sp = show.Span{First: ft.Pixel, Last: len(rank) - 1}
-	case strip.RunBackwards, strip.RunMirrored, strip.Count, strip.RunsSwapped:
-		sp = whole(ft.Run)
-		if ft.Kind == strip.RunsSwapped {
-			markFault(rank, p, strip.Fault{Kind: strip.Count, Run: ft.Run2}, best)
-		}
-	default:
-		return
-	}
-	for i := max(0, sp.First); i <= min(len(rank)-1, sp.Last); i++ {
-		if best {
-			rank[i] = likely
-		} else {
-			rank[i] = max(rank[i], maybe)
-		}
-	}
-}
-
-// swatch is a colour answer's colour in two cells; empty where there are no
-// colours or the answer is none.
-func swatch(st style.Styles, t checkout.Token) string {
-	if st.Depth == style.Letters || t > checkout.Token(checkout.White) {
-		return ""
-	}
-	if checkout.Name(t) == checkout.Dark {
-		return st.Quiet.Render("░░")
-	}
-	var c lipgloss.TerminalColor
-	name := checkout.Name(t)
-	if st.Depth == style.Sixteen {
-		c = lipgloss.Color(fmt.Sprint(8 + uint8(name)))
-	} else {
-		hex := ""
-		for _, part := range []checkout.Name{checkout.Red, checkout.Green, checkout.Blue} {
-			if name&part != 0 {
-				hex += "e6"
-			} else {
-				hex += "28"
-			}
-		}
-		c = lipgloss.Color("#" + hex)
-	}
-	return st.Quiet.UnsetFaint().Foreground(c).Render("██")
 }

@@ -231,8 +231,8 @@ func onePixel(f checkout.Finding) bool {
 	if len(f.Causes) == 0 || len(f.Causes[0].Faults) != 1 {
 		return false
 	}
-	switch f.Causes[0].Faults[0].Kind {
-	case strip.OpenJoint, strip.DeadStop, strip.RailLost, strip.DeadPixel, strip.DeadChannel, strip.Flicker:
+	switch strip.FactsOf(f.Causes[0].Faults[0].Kind).Scope {
+	case strip.AtPixel, strip.FromPixel:
 		return true
 	}
 	return false

@@ -5,11 +5,11 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -17,31 +17,6 @@ import (
 type suspect struct {
 	share float64
 	text  string
-}
-
-// kindWords is a kind of fault in a few words, where its place is still open.
-var kindWords = map[strip.Kind]string{
-	strip.NoSupply:     "no supply",
-	strip.WrongEnd:     "data into the wrong end",
-	strip.WrongAddress: "another host or universe",
-	strip.OpenJoint:    "data joint open",
-	strip.RunBackwards: "run soldered in backwards",
-	strip.DeadStop:     "dead pixel that stops the data",
-	strip.DeadPixel:    "dark pixel",
-	strip.DeadChannel:  "pixel that lacks a colour",
-	strip.RailLost:     "supply lost",
-	strip.WrongOrder:   "another colour order",
-	strip.WrongChip:    "chips of another kind",
-	strip.Mirrored:     "wired from the far end",
-	strip.RunMirrored:  "run fed from its other end",
-	strip.RunsSwapped:  "runs in another order",
-	strip.Count:        "another count of pixels",
-	strip.SlotShift:    "another start slot",
-	strip.WrongPacking: "universes filled in another way",
-	strip.Grouped:      "several lights an address",
-	strip.Flicker:      "loose contact",
-	strip.Sag:          "voltage too low at the far end",
-	strip.Resistance:   "too much resistance",
 }
 
 // suspects puts what is still open into a list, likeliest first: a kind of
@@ -62,7 +37,7 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 		}
 		g := by[text]
 		if g == nil {
-			g = &group{one: one, placed: len(s.Pixels) > 0 && !s.Sound() && s.Causes[0][0].Kind != strip.Count}
+			g = &group{one: one, placed: len(s.Pixels) > 0 && !s.Sound() && s.Causes[0][0].Kind.Placed()}
 			by[text], order = g, append(order, text)
 		}
 		g.share += s.Share
@@ -85,48 +60,52 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	return sorted(out)
 }
 
+// kindsOf is kinds of fault in a few words, where their places are still open.
 func kindsOf(faults []strip.Fault) string {
-	words := make([]string, len(faults))
+	names := make([]string, len(faults))
 	for i, f := range faults {
-		words[i] = kindWords[f.Kind]
-		if words[i] == "" {
-			words[i] = strings.ReplaceAll(string(f.Kind), "-", " ")
-		}
+		names[i] = strip.FactsOf(f.Kind).Name
 	}
-	return strings.Join(words, " and ")
+	return strings.Join(names, " and ")
 }
 
 // withPlaces is the kinds with their places.
 func withPlaces(p *prop.Prop, faults []strip.Fault) string {
-	words := make([]string, len(faults))
+	places := make([]string, len(faults))
 	for i, f := range faults {
-		words[i] = kindsOf(faults[i:i+1]) + at(p, f)
+		places[i] = kindsOf(faults[i:i+1]) + at(p, f)
 	}
-	return strings.Join(words, " and ")
+	return strings.Join(places, " and ")
 }
 
 // at is where a fault sits, in few words.
 func at(p *prop.Prop, f strip.Fault) string {
-	switch f.Kind {
-	case strip.OpenJoint, strip.RailLost:
-		return fmt.Sprintf(" before pixel %d", f.Pixel+1)
-	case strip.DeadStop, strip.DeadPixel, strip.DeadChannel:
+	switch strip.FactsOf(f.Kind).Scope {
+	case strip.AtPixel:
 		return fmt.Sprintf(": pixel %d", f.Pixel+1)
-	case strip.WrongOrder, strip.WrongChip, strip.Flicker:
+	case strip.FromPixel:
+		return fmt.Sprintf(" before pixel %d", f.Pixel+1)
+	case strip.ChipsFrom:
 		if f.Pixel > 0 {
 			return fmt.Sprintf(" from pixel %d on", f.Pixel+1)
 		}
-	case strip.Count:
-		if f.N < 0 {
-			return fmt.Sprintf(": %s, %d fewer", runName(p, f.Run), -f.N)
-		}
-		return fmt.Sprintf(": %s, %d more", runName(p, f.Run), f.N)
-	case strip.RunBackwards, strip.RunMirrored:
-		return ": " + runName(p, f.Run)
-	case strip.RunsSwapped:
+	case strip.OneRun:
+		return ": " + runName(p, f.Run) + difference(f)
+	case strip.TwoRuns:
 		return ": " + runName(p, f.Run) + ", " + runName(p, f.Run2)
 	}
 	return ""
+}
+
+// difference is how many pixels a run has more or fewer; empty for other faults.
+func difference(f strip.Fault) string {
+	switch {
+	case f.Kind != strip.Count:
+		return ""
+	case f.N < 0:
+		return fmt.Sprintf(", %d fewer", -f.N)
+	}
+	return fmt.Sprintf(", %d more", f.N)
 }
 
 func runName(p *prop.Prop, run int) string {
@@ -150,8 +129,7 @@ func weight(share float64) string {
 
 // sure is how firmly a finding stands, and what that means.
 func sure(f checkout.Finding) string {
-	text := f.Certainty()
-	text = strings.ToUpper(text[:1]) + text[1:]
+	text := words.Capital(f.Certainty())
 	if f.Sure == checkout.Certain {
 		return text + ": more than one answer speaks against everything else."
 	}
@@ -192,17 +170,16 @@ func ordinal(n int) string {
 	return fmt.Sprint(n) + end
 }
 
-// sentence is an error as a sentence: a capital in front, a full stop behind.
+// sentence is an error as a sentence: a capital in front, a full stop at its end.
 func sentence(err error) string {
-	text := []rune(style.Clean(err.Error()))
-	if len(text) == 0 {
+	text := style.Clean(err.Error())
+	switch {
+	case text == "":
 		return "It failed without a reason."
+	case strings.ContainsAny(text[len(text)-1:], ".?!"):
+		return words.Capital(text)
 	}
-	text[0] = unicode.ToUpper(text[0])
-	if last := text[len(text)-1]; last != '.' && last != '?' && last != '!' {
-		text = append(text, '.')
-	}
-	return string(text)
+	return words.Capital(text) + "."
 }
 
 // sorted puts the likeliest first and keeps the order of equals.

@@ -158,7 +158,7 @@ func trimTop(lines []string) []string {
 func (m Model) comparison(width int) []string {
 	a, b := m.history.Entries[m.from], m.history.Entries[m.to]
 	since := "since " + a.At.Format("2 January 2006") // said once, above all of them
-	out := []string{" " + m.style.Accent.Render("Changed " + since)}
+	out := []string{" " + m.style.Accent.Render("Changed "+since)}
 	for _, c := range record.Compare(a, b) {
 		head := ""
 		if c.Worse {

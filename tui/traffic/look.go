@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/style"
 )
@@ -125,7 +126,7 @@ func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n i
 	f := traffic.Follow(m.news.Report, s.CID, st.Universe)
 	text := fmt.Sprintf("%s: priority %d, %s", name, st.Priority, f)
 	if n > 0 {
-		text += ", " + counted(n, "slot")
+		text += ", " + words.Count(n, "slot")
 	}
 	if !traffic.Judged(st) {
 		return text + fmt.Sprintf(", %.1f/s, one CID used twice", st.Rate)

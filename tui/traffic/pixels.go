@@ -50,7 +50,7 @@ const (
 func (m Model) propPage(width, height int) []string {
 	lines := []string{" " + m.style.Strong.Render(m.headline(width-2))}
 	if m.held {
-		lines[0] = " " + m.style.Warn.Render("HELD: space goes on")+"  " + m.style.Strong.Render(m.headline(width-23))
+		lines[0] = " " + m.style.Warn.Render("HELD: space goes on") + "  " + m.style.Strong.Render(m.headline(width-23))
 	}
 	said, room := m.wordLines(width), max(3, height/4)
 	if len(said) > room {

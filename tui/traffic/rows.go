@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/style"
 )
@@ -167,7 +168,7 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	if st.Interface != "" {
 		way += " on " + style.Clean(st.Interface)
 	}
-	text := fmt.Sprintf("Universe %d by %s: %s of %s", st.Universe, way, counted(int(st.Packets), "packet"), counted(st.Slots, "slot"))
+	text := fmt.Sprintf("Universe %d by %s: %s of %s", st.Universe, way, words.Count(int(st.Packets), "packet"), words.Count(st.Slots, "slot"))
 	if traffic.Judged(st) {
 		text += fmt.Sprintf(", %d missing, %d twice, %d late; jitter %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
 	} else {
@@ -190,12 +191,4 @@ func goneWords(st *protocol.StreamReport, at time.Time) string {
 		return "has been " + traffic.Ago(st, at)
 	}
 	return traffic.Ago(st, at)
-}
-
-// counted is a number of things.
-func counted(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
 }

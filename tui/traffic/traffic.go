@@ -24,10 +24,10 @@ import (
 type part uint8
 
 const (
-	thing   part = iota // the prop: who lights it, and how
-	words               // sentences and events
-	sources             // every source, and all that is known of the chosen one
-	slots               // one universe
+	thing     part = iota // the prop: who lights it, and how
+	sentences             // sentences and events
+	sources               // every source, and all that is known of the chosen one
+	slots                 // one universe
 	parts
 )
 

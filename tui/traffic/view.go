@@ -22,7 +22,7 @@ const edge = 2
 func (m Model) chosenPage(width, height int) []string {
 	inner := width - 2*edge + 1 // they keep one free themselves
 	switch m.part {
-	case words:
+	case sentences:
 		still := m.stillLine()
 		return edged(append(still, m.cut(m.wordLines(inner), m.top, height-len(still))...))
 	case sources:

@@ -1,0 +1,208 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// A query is a question as it is drawn.
+type query struct {
+	progress, large, question, hint string
+	items                           []item
+	open                            bool // what may still be wrong stands beside the answers
+}
+
+// asking is a page with a question above, drawings, and answers below.
+func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
+	bottom, z := answersBelow(m, q, chosen, width, height)
+	spare := height - len(bottom) - len(questionTop(m, q, width, height, 0))
+	lines = questionTop(m, q, width, height, largeRows(height, spare))
+	room := height - len(lines) - len(bottom)
+	if room < 0 { // the answers matter more than the end of a long question
+		lines = lines[:max(0, len(lines)+room)]
+		room = 0
+	}
+	for _, l := range m.scene().drawn(width-2*edge, room) {
+		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
+	}
+	return append(lines, bottom...), down(z, len(lines), 0)
+}
+
+// edge is the left edge of a page, and what stays free at its right.
+const edge = 2
+
+// questionTop is progress, the question in large words of so many rows, in full, and
+// where to look.
+func questionTop(m Model, q query, width, height, large int) []string {
+	right, at := brightness(m), q.progress
+	if short, _, ok := strings.Cut(at, ";"); ok && ansi.StringWidth(at+right) > width-3*edge {
+		at = short
+	}
+	left := style.Cell("  "+m.style.Accent.Render(at), width-ansi.StringWidth(right)-edge)
+	lines := []string{left + right + "  "}
+	add := func(l string) { lines = append(lines, "  "+l) }
+	if large > 0 && q.large != "" {
+		if airy(height) {
+			lines = append(lines, "")
+		}
+		for _, l := range digits.Large(width-2*edge, large, questionWords(q.large)...) {
+			add(m.style.Strong.Render(l))
+		}
+		if airy(height) {
+			lines = append(lines, "")
+		}
+	}
+	for _, l := range style.Wrap(q.question, width-2*edge) {
+		add(m.style.Strong.Render(l))
+	}
+	if q.hint != "" && height >= 19 {
+		for _, l := range style.Wrap(q.hint, width-2*edge) {
+			add(m.style.Quiet.Render(l))
+		}
+	}
+	if roomy(width, height) {
+		lines = append(lines, "")
+	}
+	return lines
+}
+
+// roomy pages have the question in large letters.
+func roomy(width, height int) bool { return width >= 100 && height >= 30 }
+
+// brightness is the level in force and what holds it down.
+func brightness(m Model) string {
+	w := m.want()
+	switch {
+	case w.Ended:
+		return m.style.Warn.Render("stream ended")
+	case m.light.off:
+		return m.style.Warn.Render("light off, l lights it again")
+	case m.bench.any && m.bench.snap.Limited:
+		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %.3g %%", m.bench.snap.Level*100))
+	case m.light.lift > m.light.level:
+		return m.style.Warn.Render(fmt.Sprintf("BRIGHTER NOW: %.3g %%", m.light.lift*100))
+	}
+	return fmt.Sprintf("level %.3g %%", w.Level*100)
+}
+
+// answersBelow is the answers, what is still open beside them, and a note.
+func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
+	left := width
+	beside := width >= 70 && q.open
+	if beside {
+		left = width * 11 / 20
+	}
+	columns := 1
+	if height < 30 && len(q.items) > 4 {
+		columns = columnsFor(q.items, left, 2)
+	}
+	lines, zones = listed(m.style, q.items, chosen, left, columns)
+	if beside {
+		lines = withOpen(m, lines, left, width, height)
+	}
+	if roomy(width, height) {
+		lines = append([]string{style.Cell("", width)}, lines...)
+		zones = down(zones, 1, 0)
+	}
+	note, render := m.note, m.style.Strong.Render
+	if note == "" {
+		note, render = troubleText(m), m.style.Warn.Render
+	}
+	switch {
+	case note != "":
+		for _, l := range style.Wrap(note, width-2*edge) {
+			lines = append(lines, style.Cell("  "+render(l), width))
+		}
+	case height >= 19:
+		lines = append(lines, style.Cell("", width))
+	}
+	return lines, zones
+}
+
+// withOpen puts what is still open beside lines that are left cells wide.
+func withOpen(m Model, lines []string, left, width, height int) []string {
+	room := openRows
+	if height < 19 {
+		room = min(room, len(lines))
+	}
+	for i, open := range openLines(m.style, m.st.suspects, width-left-1-edge, room) {
+		if i >= len(lines) {
+			lines = append(lines, style.Cell("", left))
+		}
+		lines[i] += " " + open
+	}
+	return lines
+}
+
+// openRows is how much room there is at most to say what is still open.
+const openRows = 7
+
+// openLines say what is still open, likeliest first, as many as fit whole.
+func openLines(st style.Styles, all []suspect, width, room int) []string {
+	if len(all) == 0 {
+		return nil
+	}
+	lines := []string{st.Quiet.Render("What it may still be")}
+	for i, s := range all {
+		if i == 5 || s.share < 0.005 {
+			break
+		}
+		w := style.Cell(weight(s.share), 12)
+		if s.share >= likelyFrom {
+			w = st.Strong.Render(w)
+		}
+		text := style.Wrap(s.text, width-12)
+		if len(lines)+len(text) > room {
+			break
+		}
+		lines = append(lines, w+text[0])
+		for _, l := range text[1:] {
+			lines = append(lines, strings.Repeat(" ", 12)+l)
+		}
+	}
+	return lines[:min(len(lines), room)]
+}
+
+// answerItems are answers on their keys, and "not sure" on 0.
+func answerItems(m Model, answers []checkout.Answer) []item {
+	var out []item
+	for _, a := range answers {
+		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farWords[a.Sees], sign: swatch(m.style, a.Sees)})
+	}
+	return level(append(out, item{digit: checkout.NotSure, text: "not sure", quiet: true}))
+}
+
+// level gives items without a swatch the room of one, where others have one.
+func level(items []item) []item {
+	any := slices.ContainsFunc(items, func(it item) bool { return it.sign != "" })
+	for i := range items {
+		if any && items[i].sign == "" {
+			items[i].sign = "  "
+		}
+	}
+	return items
+}
+
+// titled is a list under a title, with the chosen line in sight.
+func titled(st style.Styles, title string, items []item, chosen, width, height int) (lines []string, zones []zone) {
+	for _, l := range style.Wrap(title, width-4) {
+		lines = append(lines, "  "+st.Accent.Render(l))
+	}
+	lines = append(lines, "")
+	l, z := listed(st, items, chosen, width, 1)
+	room, from := height-len(lines), 0
+	for _, s := range z {
+		if s.item == chosen && s.y1 > room {
+			from = s.y1 - room
+		}
+	}
+	zones = down(z, len(lines)-from, 0)
+	return append(lines, l[from:]...), zones
+}

@@ -1,0 +1,115 @@
+package check
+
+import (
+	"fmt"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/show"
+)
+
+// earlierPage is the questions so far, to change an answer.
+type earlierPage struct {
+	still
+	list choice
+	from page
+}
+
+// seeEarlier opens the questions so far.
+func seeEarlier(m Model, from page) Model {
+	if len(m.st.asked) == 0 {
+		m.note = "Nothing has been answered yet."
+		return m
+	}
+	m.page = earlierPage{list: choice(len(m.st.asked) - 1), from: from}
+	return m
+}
+
+func (p earlierPage) shows(m Model) show.Want       { return probeLight(m) }
+func (p earlierPage) leave(m Model) Model           { m.page = p.from; return m }
+func (p earlierPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
+
+func (p earlierPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	if at, ok := p.list.moved(m, k, len(m.st.asked)); ok {
+		p.list = at
+		m.page = p
+		return m, nil, true
+	}
+	i, note, ok := p.list.picked(m, k, len(m.st.asked))
+	if m.note = note; !ok || i == none {
+		return m, nil, ok
+	}
+	m, cmd := p.take(m, i)
+	return m, cmd, true
+}
+
+func (p earlierPage) take(m Model, i int) (Model, tea.Cmd) {
+	a := m.st.asked[i]
+	m.page = changePage{from: p, asked: a, list: choice(lineOf(a.Given, len(a.Answers)))}
+	return m, nil
+}
+
+func (p earlierPage) help(m Model) []key.Binding {
+	return []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "leave it")}
+}
+
+func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
+	var items []item
+	for _, a := range m.st.asked {
+		digit := a.ID
+		if digit > 9 {
+			digit = none
+		}
+		items = append(items, item{digit: digit, text: fmt.Sprintf("%s  %s", a.Question, m.style.Strong.Render(a.Text()))})
+	}
+	return titled(m.style, "Which answer was wrong?", items, int(p.list), width, height)
+}
+
+// changePage is the answers of one earlier question.
+type changePage struct {
+	still
+	list  choice
+	from  earlierPage
+	asked checkout.Asked
+}
+
+func (p changePage) shows(m Model) show.Want       { return probeLight(m) }
+func (p changePage) leave(m Model) Model           { m.page = p.from; return m }
+func (p changePage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
+
+func (p changePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	n := len(p.asked.Answers)
+	if at, ok := p.list.moved(m, k, n+1); ok {
+		p.list = at
+		m.page = p
+		return m, nil, true
+	}
+	given, ok := checkout.Pressed(p.asked.Answers, k.String())
+	i := lineOf(given, n)
+	switch {
+	case ok:
+	case key.Matches(k, m.keys.Take):
+		i = int(p.list)
+	case key.Matches(k, m.keys.Digit):
+		m.note = "There is no such answer here."
+		return m, nil, true
+	default:
+		return m, nil, false
+	}
+	m, cmd := p.take(m, i)
+	return m, cmd, true
+}
+
+// take gives another answer to the question.
+func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
+	m.past = nil // they lead to the other answer
+	return m.onward(func(s *checkout.Session) error { return s.Change(p.asked.ID, (i+1)%(len(p.asked.Answers)+1)) })
+}
+
+func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
+
+func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
+	return titled(m.style, p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
+}
