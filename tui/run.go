@@ -15,14 +15,11 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/ascii"
 	"example.org/ringout/tui/bench"
+	"example.org/ringout/tui/paint"
 	"example.org/ringout/tui/style"
 
 	_ "example.org/ringout/internal/background" // or the start may hang for seconds
 )
-
-// fps is twice the 30 snapshots a second: at the same rate the renderer's
-// ticks and the snapshots beat, and a quarter of the frames is never seen.
-const fps = 60
 
 // patience is how long a terminal that takes no more text may hold up the end,
 // once the prop is dark.
@@ -64,8 +61,9 @@ func Run(ctx context.Context, cfg Config) error {
 	cfg.Still = cfg.Still || os.Getenv("NO_MOTION") != ""
 	m, st := assemble(ctx, cfg, ascii.Styles(r, os.Getenv))
 	g := &guard{bench: m}
-	p := tea.NewProgram(g, tea.WithInput(&terminal{File: in, gone: gone}), tea.WithOutput(ascii.Output(out, os.Getenv)), tea.WithAltScreen(),
-		tea.WithMouseCellMotion(), tea.WithFPS(fps), tea.WithoutSignalHandler())
+	pt := paint.New(g, ascii.Output(out, os.Getenv))
+	defer pt.Stop()
+	p := pt.Program(tea.WithInput(&terminal{File: in, gone: gone}), tea.WithMouseCellMotion())
 	st.send, g.quit = p.Send, p.Quit
 	rescue := onlyOnce(func() string { return keepDrafts(g.now(), cfg.Spare) })
 	told, err := drive(ctx, p, st, rescue)

@@ -159,32 +159,32 @@ func TestClosedTerminal(t *testing.T) {
 	assert.Zero(t, w.lit())
 }
 
-// A terminal that takes no more text must not keep the prop lit.
+// A terminal that takes no more text holds up no key, and must not keep the
+// prop lit.
 func TestStuckTerminal(t *testing.T) {
 	d, h := newDesk(t), &hall{}
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	done := d.run(t, ctx, h, false)
 	w, _ := h.last(t)
-	held := false
-	for i := range 20 { // a busy machine draws less of it in the same time
-		for range 50 { // fill the pseudo-terminal's buffer: nobody reads
-			io.WriteString(d.master, "v")
-			time.Sleep(10 * time.Millisecond)
-		}
-		before := w.count()
-		io.WriteString(d.master, []string{"\x1b[A", "\x1b[B"}[i%2]) // another level
-		time.Sleep(200 * time.Millisecond)
-		if held = w.count() == before; held {
-			break
-		}
+	full := func() bool { // its buffer: nobody reads
+		p := []unix.PollFd{{Fd: int32(d.slave.Fd()), Events: unix.POLLOUT}}
+		n, err := unix.Poll(p, 0)
+		return err == nil && n == 0
 	}
-	require.True(t, held, "keys must be held up, or nothing is shown here")
+	soon(t, func() bool {
+		io.WriteString(d.master, "v")
+		return full()
+	}, "a full buffer, or nothing is shown here")
+	before := w.count()
+	io.WriteString(d.master, "\x1b[A") // another level
+	soon(t, func() bool { return w.count() > before }, "a key on the wire")
 	require.NotZero(t, w.lit())
 	began, late := time.Now(), lateness.Watch(t)
 	stop()
 	soon(t, func() bool { return w.ends() == 1 && w.lit() == 0 }, "dark at once")
 	assert.Less(t, time.Since(began), patience+late.Total())
+	require.True(t, full(), "the buffer stays full")
 	d.readers.Go(d.read) // or the file cannot be closed
 	ended(t, done)
 }

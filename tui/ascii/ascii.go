@@ -164,9 +164,15 @@ type File struct {
 	file *os.File
 }
 
+// A Terminal is what Bubble Tea takes for one.
+type Terminal interface {
+	io.ReadWriteCloser
+	Fd() uintptr
+}
+
 // Output is a terminal's file as a screen writes to it: in ASCII where the
 // environment's locale wants it.
-func Output(f *os.File, getenv func(string) string) io.Writer {
+func Output(f *os.File, getenv func(string) string) Terminal {
 	if !Wanted(getenv) {
 		return f
 	}

@@ -3,8 +3,6 @@ package bench
 import (
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/tui/style"
 )
 
@@ -42,7 +40,7 @@ func (m Model) along(hole string, gap int, all bool) []name {
 		if all || shown {
 			t += hole + s.Name()
 		}
-		w := ansi.StringWidth(t)
+		w := style.Width(t)
 		out = append(out, name{t, at, at + w})
 		at += w + gap
 	}
@@ -70,7 +68,7 @@ func (m Model) head() string {
 	}
 	right, room := "", 0
 	for _, right = range m.propNames() {
-		if room = m.width - at - ansi.StringWidth(right) - 4; room >= 1 {
+		if room = m.width - at - style.Width(right) - 4; room >= 1 {
 			break
 		}
 	}

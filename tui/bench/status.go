@@ -5,8 +5,6 @@ import (
 	"slices"
 	"time"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/protocol/link"
@@ -97,7 +95,7 @@ func (m Model) statusLine() string {
 	}
 	for parts := []func(short bool) string{m.amps, m.rate, m.address}; len(parts) > 0; parts = parts[:len(parts)-1] {
 		for _, short := range []bool{false, true} {
-			if all := with(line, parts, short); ansi.StringWidth(all) <= m.width-edge {
+			if all := with(line, parts, short); style.Width(all) <= m.width-edge {
 				return all
 			}
 		}
@@ -122,7 +120,7 @@ func (m Model) question() string {
 		st.Warn.Render(m.unsaved()+" has unsaved changes:") + " " + m.asked + " leaves them, another key stays.",
 		st.Warn.Render("Not saved: "+m.unsaved()+".") + " " + m.asked + " again leaves it.",
 	} {
-		if ansi.StringWidth(says) < m.width-edge {
+		if style.Width(says) < m.width-edge {
 			return "  " + says
 		}
 	}

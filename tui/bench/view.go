@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/tui/style"
 )
@@ -128,5 +127,5 @@ func (m Model) short(bs []key.Binding) string {
 }
 
 func keyWidth(b key.Binding) int {
-	return ansi.StringWidth(b.Help().Key) + 1 + ansi.StringWidth(b.Help().Desc)
+	return style.Width(b.Help().Key) + 1 + style.Width(b.Help().Desc)
 }

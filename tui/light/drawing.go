@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -96,7 +94,7 @@ func (m Model) counts() []int {
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
 		scale := fmt.Sprintf(", %d pixels a mark", c.Per())
-		for ansi.StringWidth(text+scale) > width && strings.Contains(text, " ") {
+		for style.Width(text+scale) > width && strings.Contains(text, " ") {
 			text = text[:strings.LastIndex(text, " ")]
 		}
 		text += scale
@@ -106,7 +104,7 @@ func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 		signs = []string{canvas.Hole + " left empty", canvas.Legend}
 	}
 	for _, s := range signs {
-		if with := text + "  " + s; ansi.StringWidth(with) <= width {
+		if with := text + "  " + s; style.Width(with) <= width {
 			text = with
 		}
 	}

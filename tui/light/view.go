@@ -4,9 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/charmbracelet/lipgloss"
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/digits"
@@ -157,7 +154,7 @@ func (m Model) band(width, rows int) []string {
 	}
 	indent := 0
 	for _, l := range big {
-		indent = max(indent, ansi.StringWidth(l))
+		indent = max(indent, style.Width(l))
 	}
 	if indent > width/2 {
 		text = append(make([]string, len(big)+1), m.words(width)...)
@@ -224,11 +221,11 @@ func (m Model) words(width int) []string {
 	var out []string
 	for _, t := range []struct {
 		head, text string
-		style      lipgloss.Style
+		style      style.Text
 	}{
 		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
 		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
-		{"", m.partWords(), lipgloss.Style{}}, {"Expect: ", m.expect(), m.style.Strong}, {"", m.placed(), lipgloss.Style{}}, {"", m.rollCall(), lipgloss.Style{}},
+		{"", m.partWords(), style.Text{}}, {"Expect: ", m.expect(), m.style.Strong}, {"", m.placed(), style.Text{}}, {"", m.rollCall(), style.Text{}},
 	} {
 		if t.text == "" || m.mark > 0 && t.head == "Expect: " { // what was counted is the news
 			continue

@@ -3,7 +3,6 @@ package plan
 import (
 	"strings"
 
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/words"
@@ -109,12 +108,12 @@ func (m Model) foot(w int) []string {
 
 // footText is what the foot says, how it looks, and the most rows it may take:
 // an answer is read to its end.
-func (m Model) footText() (say string, look lipgloss.Style, most int) {
+func (m Model) footText() (say string, look style.Text, most int) {
 	switch {
 	case m.naming && m.bad != "":
 		return "! " + full(m.bad), m.style.Warn, mostFoot
 	case m.note != "":
-		return m.note, lipgloss.NewStyle(), mostFoot
+		return m.note, style.Text{}, mostFoot
 	case m.kept != nil && !m.editing:
 		return m.waiting(), m.style.Warn, mostFoot
 	case m.lines[m.at].empty():

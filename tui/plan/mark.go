@@ -1,9 +1,8 @@
 package plan
 
 import (
-	"github.com/charmbracelet/lipgloss"
-
 	"example.org/ringout/internal/power"
+	"example.org/ringout/tui/style"
 )
 
 // A mark is how well a pixel is supplied, from good to bad, with constant
@@ -35,7 +34,7 @@ func markOf(r *power.Report, volts float64, pixel int) mark {
 }
 
 // styleOf is the colour of a mark.
-func (m Model) styleOf(k mark) lipgloss.Style {
+func (m Model) styleOf(k mark) style.Text {
 	switch k {
 	case holds:
 		return m.style.Good

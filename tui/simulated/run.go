@@ -10,6 +10,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"example.org/ringout/tui/ascii"
+	"example.org/ringout/tui/paint"
 
 	_ "example.org/ringout/internal/background" // or the start may hang for seconds
 	"example.org/ringout/internal/strip/node"
@@ -20,7 +21,9 @@ func Run(ctx context.Context, n *node.Node, where string) error {
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetHasDarkBackground(true)
 	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: ascii.Styles(r, os.Getenv), Now: time.Now})
-	p := tea.NewProgram(m, tea.WithContext(ctx), tea.WithOutput(ascii.Output(os.Stdout, os.Getenv)), tea.WithAltScreen(), tea.WithFPS(60), tea.WithoutSignalHandler())
+	pt := paint.New(m, ascii.Output(os.Stdout, os.Getenv))
+	defer pt.Stop()
+	p := pt.Program(tea.WithContext(ctx))
 	ctx, stop := context.WithCancel(ctx)
 	done := make(chan struct{})
 	go func() {

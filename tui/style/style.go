@@ -17,11 +17,11 @@ import (
 
 // Styles are the few kinds of text on a page.
 type Styles struct {
-	Accent lipgloss.Style // where you are, what you can turn
-	Strong lipgloss.Style // headings, figures
-	Quiet  lipgloss.Style // what can be looked past
-	Good   lipgloss.Style
-	Warn   lipgloss.Style // needs a look; always with a word that says so
+	Accent Text // where you are, what you can turn
+	Strong Text // headings, figures
+	Quiet  Text // what can be looked past
+	Good   Text
+	Warn   Text // needs a look; always with a word that says so
 	Depth  Depth
 }
 
@@ -36,15 +36,36 @@ const (
 	True
 )
 
+// A Text is how one kind of text looks. It is a lipgloss.Style whose escapes
+// are written once: views ask for them hundreds of times. The zero Text is plain.
+type Text struct {
+	lipgloss.Style
+	before, after string
+}
+
+func textOf(s lipgloss.Style) Text {
+	before, after, _ := strings.Cut(s.Render("x"), "x")
+	return Text{s, before, after}
+}
+
+// Render is a line that looks so; several pieces get a space between them.
+func (t Text) Render(pieces ...string) string {
+	line := strings.Join(pieces, " ")
+	if line == "" || strings.Contains(line, "\n") {
+		return t.Style.Render(line)
+	}
+	return t.before + line + t.after
+}
+
 // New makes the styles of a renderer.
 func New(r *lipgloss.Renderer) Styles {
 	s := r.NewStyle
 	return Styles{
-		Accent: s().Bold(true).Foreground(brass),
-		Strong: s().Bold(true),
-		Quiet:  s().Faint(true),
-		Good:   s().Foreground(leaf),
-		Warn:   s().Bold(true).Foreground(rust),
+		Accent: textOf(s().Bold(true).Foreground(brass)),
+		Strong: textOf(s().Bold(true)),
+		Quiet:  textOf(s().Faint(true)),
+		Good:   textOf(s().Foreground(leaf)),
+		Warn:   textOf(s().Bold(true).Foreground(rust)),
 		Depth:  DepthOf(r.ColorProfile()),
 	}
 }
@@ -97,10 +118,10 @@ func Inset(text string) string {
 
 // Cell cuts or fills one line to exactly width cells.
 func Cell(line string, width int) string {
-	w := ansi.StringWidth(line)
+	w := Width(line)
 	if w > width {
 		line = ansi.Truncate(line, width, "…")
-		w = ansi.StringWidth(line)
+		w = Width(line)
 	}
 	return line + strings.Repeat(" ", max(0, width-w))
 }

@@ -41,9 +41,25 @@ func TestNoColourIsPlain(t *testing.T) {
 	r.SetColorProfile(termenv.Ascii)
 	s := New(r)
 	assert.Equal(t, Letters, s.Depth)
-	for _, st := range []lipgloss.Style{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
+	for _, st := range []Text{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
 		assert.Equal(t, "text", st.Render("text"))
 	}
+}
+
+// A Text looks as its style does, whatever it is asked for.
+func TestTextsLookAsTheirStyles(t *testing.T) {
+	for _, p := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
+		r := lipgloss.NewRenderer(&strings.Builder{})
+		r.SetColorProfile(p)
+		s := New(r)
+		for _, st := range []Text{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
+			for _, text := range []string{"", "a", "two words", "─ é 灯", "a\nlonger line"} {
+				assert.Equal(t, st.Style.Render(text), st.Render(text), "%v", p)
+			}
+			assert.Equal(t, st.Style.Render("a", "b"), st.Render("a", "b"))
+		}
+	}
+	assert.Equal(t, "plain", Text{}.Render("plain"))
 }
 
 func TestDepths(t *testing.T) {

@@ -1,0 +1,172 @@
+// Package paint puts the views of a Bubble Tea program on the terminal: when
+// they change, at most thirty times a second, and only the lines that did.
+//
+// Bubble Tea's own renderer looks sixty times a second whether there is
+// anything to draw, and has a view made for every message: that was most of the
+// processor time of a bench at rest. It still sets the terminal up and gives it
+// back; what it draws is thrown away.
+//
+// Views are lines of exactly the terminal's width, as style.Fit makes them.
+package paint
+
+import (
+	"bytes"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/ascii"
+)
+
+// gap is the shortest time between two views: a little less than that between
+// two snapshots of a show, 30 a second, so that each of them is drawn.
+const gap = 30 * time.Millisecond
+
+// A Painter is the output of one program, and stands around its model.
+type Painter struct {
+	ascii.Terminal // where it draws
+	model          tea.Model
+	send           func(tea.Msg)
+
+	// These belong to the program's loop.
+	due   time.Time // of the next view
+	asked bool      // a dueMsg is on its way
+
+	next chan page // room for one, the newest wins
+	stop chan struct{}
+
+	writing sync.Mutex
+	open    atomic.Bool // the terminal shows its second screen, which is ours
+	was     []string    // the lines on it
+	buf     []byte
+}
+
+// A page is a view on its way to the terminal.
+type page struct {
+	view  string
+	fresh bool // what was drawn is gone, as after a change of the size
+}
+
+// dueMsg asks for the view that was put off.
+type dueMsg struct{}
+
+// New makes a painter for a model on a terminal, and starts its goroutine,
+// which Stop ends.
+func New(m tea.Model, out ascii.Terminal) *Painter {
+	p := &Painter{Terminal: out, model: m, next: make(chan page, 1), stop: make(chan struct{})}
+	go func() {
+		for {
+			select {
+			case pg := <-p.next:
+				p.draw(pg)
+			case <-p.stop:
+				return
+			}
+		}
+	}()
+	return p
+}
+
+// Program makes the program. It is in the second screen, without signals of
+// Bubble Tea's own.
+func (p *Painter) Program(more ...tea.ProgramOption) *tea.Program {
+	const once = 1 // a second: Bubble Tea's own drawing, which goes nowhere
+	prog := tea.NewProgram(p, append([]tea.ProgramOption{tea.WithOutput(p), tea.WithAltScreen(), tea.WithFPS(once), tea.WithoutSignalHandler()}, more...)...)
+	p.send = prog.Send
+	return prog
+}
+
+// Stop ends the goroutine once the program has ended. It does not wait for a
+// terminal that takes no more text.
+func (p *Painter) Stop() { close(p.stop) }
+
+// Init implements tea.Model.
+func (p *Painter) Init() tea.Cmd { return p.model.Init() }
+
+// Update implements tea.Model.
+func (p *Painter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	var cmd tea.Cmd
+	switch msg.(type) {
+	case dueMsg:
+		p.asked = false
+		return p, nil
+	case tea.WindowSizeMsg:
+		p.put(page{fresh: true})
+		p.due = time.Time{}
+	}
+	p.model, cmd = p.model.Update(msg)
+	return p, cmd
+}
+
+// View implements tea.Model: it has the model's view drawn, now or when it is
+// due, and gives Bubble Tea nothing.
+func (p *Painter) View() string {
+	now := time.Now()
+	if wait := p.due.Sub(now); wait > 0 {
+		if !p.asked {
+			p.asked = true
+			time.AfterFunc(wait, func() { p.send(dueMsg{}) })
+		}
+		return ""
+	}
+	p.due = now.Add(gap)
+	p.put(page{view: p.model.View()})
+	return ""
+}
+
+// put hands a page to the goroutine in place of one that it has not taken.
+func (p *Painter) put(pg page) {
+	select {
+	case old := <-p.next:
+		pg.fresh = pg.fresh || old.fresh
+	default:
+	}
+	p.next <- pg
+}
+
+// draw writes the lines that are not on the terminal already.
+func (p *Painter) draw(pg page) {
+	p.writing.Lock()
+	defer p.writing.Unlock()
+	if pg.fresh {
+		p.was = nil
+	}
+	if pg.view == "" || !p.open.Load() {
+		return
+	}
+	b := p.buf[:0]
+	lines := strings.Split(pg.view, "\n")
+	for i, line := range lines {
+		if i < len(p.was) && p.was[i] == line {
+			continue
+		}
+		b = append(strconv.AppendInt(append(b, "\x1b["...), int64(i+1), 10), ";1H"...)
+		b = append(b, line...)
+	}
+	p.was, p.buf = lines, b
+	if len(b) > 0 {
+		p.Terminal.Write(b) // a terminal that is gone ends the program by its input
+	}
+}
+
+// Write passes on what Bubble Tea says to the terminal, but for its drawing.
+func (p *Painter) Write(b []byte) (int, error) {
+	if p.open.Load() && len(b) > len(ansi.CursorHomePosition) && bytes.HasPrefix(b, []byte(ansi.CursorHomePosition)) {
+		return len(b), nil
+	}
+	p.writing.Lock()
+	defer p.writing.Unlock()
+	if bytes.Contains(b, []byte(ansi.ResetAltScreenSaveCursorMode)) {
+		p.open.Store(false)
+	}
+	n, err := p.Terminal.Write(b)
+	if bytes.Contains(b, []byte(ansi.SetAltScreenSaveCursorMode)) {
+		p.open.Store(true)
+	}
+	return n, err
+}
