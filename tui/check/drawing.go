@@ -163,6 +163,9 @@ func (m scene) drawn(width, height int) []string {
 	return stacked(m, all, width, height)
 }
 
+// turns reports whether there are drawings that v can turn to.
+func (m Model) turns() bool { return m.of.sub != nil && len(m.scene().panels()) > 1 }
+
 // abreast is how many places for drawings stand side by side.
 func (m scene) abreast(drawings, width int) int {
 	if m.pictures.open && !m.news() {

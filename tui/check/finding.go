@@ -130,7 +130,10 @@ func (p findingPage) help(m Model) []key.Binding {
 	if why == "" {
 		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
 	}
-	if _, ok := pointing(m); ok {
+	switch _, ok := pointing(m); {
+	case ok && p.off:
+		keys = append(keys, say(m.keys.Off, "l", "light on"))
+	case ok:
 		keys = append(keys, say(m.keys.Farther, "[ ]", "walk the light"), say(m.keys.Off, "l", "light off"))
 	}
 	if len(m.rec.pending) > 0 {
@@ -139,7 +142,10 @@ func (p findingPage) help(m Model) []key.Binding {
 	if quicker(m) > 0 {
 		keys = append(keys, say(m.keys.Call, "o", "roll call"))
 	}
-	return append(keys, say(m.keys.Change, "e", "change"), say(m.keys.Down, "↓", "scroll"))
+	if len(m.st.asked) > 0 {
+		keys = append(keys, say(m.keys.Change, "e", "change"))
+	}
+	return m.scrolls(keys, true, p.text)
 }
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {

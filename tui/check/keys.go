@@ -92,6 +92,9 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 		k.Down.Keys()[0]:    {k.Up, k.PgUp, k.PgDown},
 		k.Farther.Keys()[0]: {k.Nearer},
 	}
+	if _, ok := m.page.(earlierPage); ok && len(m.st.asked) == 1 {
+		with = nil // a list of one line
+	}
 	add := func(b key.Binding) {
 		if !slices.ContainsFunc(out, func(o key.Binding) bool { return o.Keys()[0] == b.Keys()[0] }) {
 			out = append(out, b)

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"errors"
 	"math/rand/v2"
 	"net/netip"
 	"os"
@@ -127,6 +128,31 @@ func TestAbsentPropHasNoFinding(t *testing.T) {
 	e.through()
 	assert.Contains(t, e.findings(), "Nothing is wrong")
 	assert.FileExists(t, record.Beside(path).Path)
+}
+
+// The start page leads back to a prop that was not there: it says what is so by now,
+// or asks on.
+func TestAbsentPropIsLookedForAgain(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	links := func(s link.State) screen.SnapshotMsg {
+		return screen.SnapshotMsg{Links: []link.Status{{State: s, Err: errors.New("host is down"), Target: link.Target{Universe: 1, Host: "192.0.2.9"}}}}
+	}
+	e.press("1")
+	e.answer()
+	before := e.m.st.probe.Question
+	e.feed(links(link.Refused))
+	e.press("1", "esc")
+	assert.NotContains(t, e.text(), "See the findings once more")
+	e.feed(links(link.Unreachable))
+	e.choose("Look for the prop again, 1 answer so far")
+	assert.Contains(t, e.findings(), "No packet reaches the prop", "what is so now, not what was")
+	e.press("esc")
+	e.feed(links(link.Sending))
+	e.choose("Look for the prop again")
+	require.IsType(t, questionPage{}, e.m.page)
+	assert.Equal(t, before, e.m.st.probe.Question)
+	e.through()
 }
 
 func TestRivalIsNamed(t *testing.T) {

@@ -105,7 +105,10 @@ func (p questionPage) help(m Model) []key.Binding {
 	if len(m.st.asked) > 0 {
 		keys = append(keys, say(m.keys.Back, "←", "back"), say(m.keys.Change, "e", "change"))
 	}
-	return append(keys, say(m.keys.View, "v", "drawing"), say(m.keys.Stop, "x", "end here"), say(m.keys.Brighter, "+", "brighter"), m.keys.Off)
+	if m.turns() {
+		keys = append(keys, say(m.keys.View, "v", "drawing"))
+	}
+	return append(keys, say(m.keys.Stop, "x", "end here"), say(m.keys.Brighter, "+", "brighter"), m.keys.Off)
 }
 
 func (p questionPage) lines(m Model, width, height int) ([]string, []zone) {

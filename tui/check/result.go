@@ -107,7 +107,15 @@ func (p resultPage) help(m Model) []key.Binding {
 	if len(m.rec.pending) > 0 {
 		keys = append(keys, say(m.keys.Record, "w", "record"))
 	}
-	return append(keys, say(m.keys.Down, "↓", "scroll"))
+	return m.scrolls(keys, p.marked(m), p.text)
+}
+
+// scrolls adds the key that scrolls a text which is longer than the page.
+func (m Model) scrolls(keys []key.Binding, drawn bool, text func(m Model, width, height int) []string) []key.Binding {
+	if width, height := textRoom(m, drawn); len(text(m, width, height)) > height {
+		keys = append(keys, say(m.keys.Down, "↓", "scroll"))
+	}
+	return keys
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
@@ -36,6 +37,10 @@ func choices(m Model) []line {
 	}
 	var out []line
 	switch {
+	case m.under() && m.st.absent != "":
+		if len(m.st.asked)+len(m.past) > 0 {
+			out = append(out, line{text: fmt.Sprintf("Look for the prop again, %s so far", words.Count(len(m.st.asked), "answer")), do: lookAgain})
+		}
 	case m.under() && !m.st.over():
 		out = append(out, line{text: fmt.Sprintf("Go on with the check-out, %s so far", words.Count(len(m.st.asked), "answer")), do: goOn})
 	case m.under():
@@ -98,6 +103,16 @@ func goOn(m Model) (Model, tea.Cmd) {
 	m = m.choose(m.st.Part).open(questionPage{list: none})
 	m.send()
 	return m, nil
+}
+
+// lookAgain asks on if the prop is there by now, and else says why it is not.
+func lookAgain(m Model) (Model, tea.Cmd) {
+	m = m.choose(m.st.Part)
+	net := m.network()
+	return m.onward(func(s *checkout.Session) error {
+		s.Hear(net)
+		return nil
+	})
 }
 
 func seeFindings(m Model) (Model, tea.Cmd) {

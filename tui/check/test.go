@@ -249,19 +249,29 @@ func (p testPage) lines(m Model, width, height int) ([]string, []zone) {
 func (p testPage) help(m Model) []key.Binding {
 	s := p.now()
 	if s.Typed == single.VoltsLine {
-		keys := []key.Binding{say(m.keys.Number, "n", "type"), say(m.keys.Back, "←", "back"), say(m.keys.View, "v", "drawing"), say(m.keys.Stop, "x", "end here"), say(m.keys.Dimmer, "-", "dimmer")}
+		keys := []key.Binding{say(m.keys.Number, "n", "type")}
 		if m.bench.demo {
-			keys = slices.Insert(keys, 0, say(m.keys.Meter, "t", "take the demo's"))
+			keys = []key.Binding{say(m.keys.Meter, "t", "take the demo's"), keys[0]}
 		}
-		return keys
+		return append(p.around(m, keys), say(m.keys.Dimmer, "-", "dimmer"))
 	}
 	answer := say(m.keys.Digit, "1-9 0", "answer")
 	if slices.ContainsFunc(s.Answers, func(a single.Answer) bool { return a.Hue != "" }) {
 		answer = say(m.keys.Digit, "r g b … 0", "answer")
 	}
-	keys := []key.Binding{answer, say(m.keys.Back, "←", "back")}
 	if s.Other != "" {
-		return append(keys, say(m.keys.View, "v", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
+		return append(p.around(m, []key.Binding{answer}), say(m.keys.View, "v", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
 	}
-	return append(keys, say(m.keys.View, "v", "drawing"), say(m.keys.Stop, "x", "end here"), say(m.keys.Brighter, "+", "brighter"))
+	return append(p.around(m, []key.Binding{answer}), say(m.keys.Brighter, "+", "brighter"))
+}
+
+// around adds the keys that every step of a test has.
+func (p testPage) around(m Model, keys []key.Binding) []key.Binding {
+	if len(p.trial.Replies) > 0 {
+		keys = append(keys, say(m.keys.Back, "←", "back"))
+	}
+	if p.now().Other == "" && m.turns() {
+		keys = append(keys, say(m.keys.View, "v", "drawing"))
+	}
+	return append(keys, say(m.keys.Stop, "x", "end here"))
 }
