@@ -99,6 +99,19 @@ func (b *belief) posterior() *posterior {
 	return p
 }
 
+// ofKnown are weights as parts of what is known, when the most is not: which of
+// them it is if it is one of them is still worth a look.
+func (p *posterior) ofKnown(w []float64) []float64 {
+	if p.unknown < 0.5 || p.unknown > 1-1e-9 {
+		return w
+	}
+	out := make([]float64, len(w))
+	for i := range w {
+		out[i] = w[i] / (1 - p.unknown)
+	}
+	return out
+}
+
 // lead finds the explanation with the largest posterior, what is behind it or
 // not and how strong it is taken together, and of those the likeliest.
 func (b *belief) lead(p *posterior) {
@@ -161,10 +174,7 @@ func (b *belief) weighUnknown(steps []step, k int) {
 	if f := questions[st.spec.Kind].strange; f != nil {
 		odds = f(given, n)
 	}
-	odds = max(odds, grasped(k))
-	if st.spec.Kind == AskConfirm && given != SeesAsDrawn && refuted(steps[:k]) > 0 {
-		odds = max(odds, 0.6) // what was wrong twice will be wrong again
-	}
+	odds = max(odds, grasped[min(refuted(steps[:k]), len(grasped)-1)])
 	if at := earlier(steps[:k], &st.spec); st.spec.Again && at >= 0 && steps[at].given >= 0 {
 		odds = errRate / float64(n-1)
 		if steps[at].given == st.given {
@@ -175,17 +185,10 @@ func (b *belief) weighUnknown(steps []step, k int) {
 }
 
 // grasped is the least likelihood of an answer when the fault is none of the
-// list and so many were given before: whatever it is, it is one thing, and who
-// has seen much of it is not surprised by each further look as by the first.
-func grasped(before int) float64 {
-	switch {
-	case before >= 12:
-		return 0.8
-	case before >= 8:
-		return 0.5
-	}
-	return 0
-}
+// list, by how many explanations failed their confirming look: it is one thing,
+// and who tries one guess after another at it is not surprised by each further
+// look as by the first.
+var grasped = [...]float64{0, 0.5, 0.8}
 
 // likelihood is the logarithm of the likelihood of the answer, given what the
 // hypothesis would show, and whether another answer was due.
@@ -235,6 +238,16 @@ func (b *belief) fits(p *posterior) bool {
 		}
 	}
 	return sum > 0.1
+}
+
+// anyFits reports whether a hypothesis in the running contradicts no answer.
+func (b *belief) anyFits(p *posterior) bool {
+	for i, w := range p.each {
+		if w > 0 && b.misses[i] == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // The least posterior that those who fit as well as the likeliest must have

@@ -2,7 +2,9 @@ package checkout
 
 import (
 	"math/rand/v2"
+	"os"
 	"slices"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -111,6 +113,9 @@ func TestPairsOfFaults(t *testing.T) {
 		pairs = 1000
 	} else {
 		t.Log("12 pairs; RINGOUT_LONG=1 takes 1,000")
+	}
+	if n, err := strconv.Atoi(os.Getenv("RINGOUT_PAIRS")); err == nil {
+		pairs = n
 	}
 	p := prop.Porthole()
 	base, err := New(p, Options{})

@@ -75,6 +75,7 @@ func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 		places = s.likelyPlaces(p, 3)
 	}
 	if !fits {
+		d.besideLeaders(p)
 		d.together(s.likelyPlaces(p, 6))
 	}
 	for _, g := range s.field.globals {
@@ -95,6 +96,39 @@ func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	if !fits && d.most >= s.covered.everywhere {
 		if d.sweep(); d.budget > 0 {
 			s.covered.everywhere = d.most + 1
+		}
+	}
+}
+
+// mostLeaders is how many of the likeliest explanations are paired with
+// everything when none fits.
+const mostLeaders = 3
+
+// besideLeaders pairs the likeliest explanations with every other fault: what
+// contradicts one of them may be a second fault beside it.
+func (d *pairSearch) besideLeaders(p *posterior) {
+	f := d.s.field
+	var by []int
+	for i, w := range p.each[:len(f.hyps)] {
+		if h := &f.hyps[i]; w > 0 && !h.sound() {
+			by = append(by, i)
+		}
+	}
+	slices.SortStableFunc(by, func(a, b int) int { return cmp.Compare(p.each[b], p.each[a]) })
+	var leaders []int
+	for _, i := range by {
+		if g := int(f.hyps[f.hyps[i].twin].group); len(leaders) < mostLeaders && !slices.Contains(leaders, g) {
+			leaders = append(leaders, g)
+		}
+	}
+	for _, g := range leaders {
+		for _, o := range f.globals {
+			if o != g {
+				d.try(min(o, g), max(o, g))
+			}
+		}
+		if !f.hyps[g].sag {
+			d.everywhere(g)
 		}
 	}
 }
@@ -163,7 +197,8 @@ func newPairSearch(s *Session) *pairSearch {
 			d.steps = append(d.steps, st)
 		}
 	}
-	slices.Reverse(d.steps) // the last ones tell most
+	slices.Reverse(d.steps) // the last ones tell most, and a look at one pixel costs least
+	slices.SortStableFunc(d.steps, func(a, b *step) int { return cmp.Compare(walked(a), walked(b)) })
 	d.look = make([]watcher, len(d.steps))
 	for i, st := range d.steps {
 		d.look[i].watch(s.field, &st.spec)
@@ -172,6 +207,14 @@ func newPairSearch(s *Session) *pairSearch {
 		d.prints[s.belief.hyps[i].print] = true
 	}
 	return d
+}
+
+// walked is 0 for a look at one pixel, and 1 for one at all of them.
+func walked(st *step) int {
+	if st.spec.Kind == AskPlace {
+		return 0
+	}
+	return 1
 }
 
 // withGlobals pairs a fault of the whole prop with all others of its sort.

@@ -120,6 +120,9 @@ const unknownAfter = 6
 // known fits them all, and none of the list is likelier than any of it.
 const unknownEnds = 12
 
+// unknownMore is how many more are asked for while two faults at once fit.
+const unknownMore = 8
+
 // settle works out what to ask next or why to stop.
 func (s *Session) settle() {
 	if !s.pending {
@@ -166,7 +169,7 @@ func (s *Session) weighUp() {
 		return
 	}
 	if !settled || tie {
-		s.next = s.choose(w, p.top, tie)
+		s.next = s.choose(p.ofKnown(w), p.top, tie)
 	}
 	if s.next != nil && s.next.bits < littleBits {
 		s.next = nil
@@ -174,7 +177,7 @@ func (s *Session) weighUp() {
 	if s.next == nil && settled {
 		s.next = s.unasked(p.top)
 	}
-	if s.next == nil && p.share > confirmAt {
+	if s.next == nil && p.share > confirmAt*(1-p.unknown) {
 		s.next = s.confirm(p)
 	}
 	switch {
@@ -190,12 +193,14 @@ func (s *Session) weighUp() {
 func (s *Session) lost(p *posterior) bool {
 	n := len(s.steps)
 	switch {
-	case p.unknown >= unknownAt && n >= unknownAfter:
+	case refuted(s.steps) >= mostRefuted:
 		return true
-	case p.unknown > p.share && n >= unknownEnds && !s.belief.fits(p):
-		return true
+	case p.unknown <= p.share || n < unknownAfter:
+		return false
+	case s.belief.anyFits(p):
+		return n >= unknownEnds+unknownMore
 	}
-	return refuted(s.steps) >= mostRefuted
+	return p.unknown >= unknownAt || n >= unknownEnds
 }
 
 // confirmAt is the posterior from which on an explanation is worth a confirming

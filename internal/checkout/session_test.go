@@ -264,3 +264,16 @@ func BenchmarkNew(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkNewLong: the same of 10,000 pixels in four runs.
+func BenchmarkNewLong(b *testing.B) {
+	p := ringProp("four rings", 2500, 2500, 2500, 2500)
+	b.ReportAllocs()
+	for b.Loop() {
+		s, err := New(p, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		s.Next()
+	}
+}

@@ -65,13 +65,6 @@ func stepTimes(b *testing.B, p *prop.Prop, seed uint64) []time.Duration {
 		require.NoError(b, s.Answer(k))
 		pr, ok = s.Next()
 		out = append(out, processorTime(b)-from)
-		if d := out[len(out)-1]; d > 30*time.Millisecond {
-			kind := Kind("-")
-			if ok {
-				kind = pr.Spec.Kind
-			}
-			b.Logf("SLOW %s seed %d step %d: %.1f ms, %v, next %s, last %s, pairs %d, paired %v", p.Name, seed, len(s.steps), d.Seconds()*1000, faults, kind, s.steps[len(s.steps)-1].spec.Kind, s.pairs(), s.paired == len(s.steps))
-		}
 	}
 	return out
 }

@@ -34,8 +34,32 @@ func (s *Session) unexplained(standing []Suspect) *Finding {
 	f := &Finding{Unknown: u, Share: p.unknown, Because: s.because(), Pixels: []prop.Span{u.Walk}}
 	f.Sure, f.Percent = Certainty(p.unknown, true)
 	f.Title = "Nothing I know explains this."
-	u.Next = fmt.Sprintf("Walk the prop pixel by pixel from pixel %d to %d, with a roll call or single pixels lit, and record what you see there.", u.Walk.First+1, u.Walk.Last+1)
+	u.Next = s.field.walkText(u.Walk)
 	return f
+}
+
+// walkText says what to do where nothing known fits.
+func (f *field) walkText(at prop.Span) string {
+	text := fmt.Sprintf("Walk the prop pixel by pixel from pixel %d to %d", at.First+1, at.Last+1)
+	switch {
+	case f.pixels == 1:
+		return "Light each colour of the pixel alone, and put what you see into the record as a note."
+	case at.First == 0 && at.Last == f.pixels-1:
+		text = "Walk the whole prop pixel by pixel"
+	}
+	return text + ": light single pixels there or take the roll call, and put what you see into the record as a note."
+}
+
+// NoAgainst stands for what does not fit when no look contradicts what fits most.
+const NoAgainst = "No look contradicts it, but it is no likelier than a fault that I do not know."
+
+// Misfits are the looks that do not fit what fits most, or why it is not named
+// though all fit.
+func (u *Unknown) Misfits() []string {
+	if len(u.Against) == 0 {
+		return []string{NoAgainst}
+	}
+	return u.Against
 }
 
 // closest is what fits most, in words.

@@ -47,6 +47,9 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 	if f.Unknown != nil {
 		out.Kind, out.Remedy = "unknown", []string{f.Unknown.Next}
 		out.Because = append(slices.Clone(out.Because), "closest: "+f.Unknown.Closest.Text)
+		for _, m := range f.Unknown.Misfits() {
+			out.Because = append(out.Because, "does not fit it: "+m)
+		}
 		return []Finding{out}
 	}
 	if f.Absent {

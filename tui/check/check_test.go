@@ -313,3 +313,23 @@ func TestLedToManyFaults(t *testing.T) {
 	}
 	t.Logf("%.1f answers on average", float64(answers)/60)
 }
+
+// Three faults at once are none of the list: the screen says what fits most,
+// which look does not fit it, and how to go on.
+func TestNothingKnownSaysTheWayOn(t *testing.T) {
+	p := prop.Porthole()
+	var faults []strip.Fault
+	for _, text := range []string{"grouped by 2", "mirrored", "slot-shift by 1"} {
+		faults = append(faults, faultOf(t, p, text))
+	}
+	e := begin(t, Options{Version: "test"}, p, "", faults...)
+	e.press("1")
+	e.through()
+	u := e.m.st.findings[0].Unknown
+	require.NotNil(t, u, e.m.st.findings[0].Title)
+	text := e.findings()
+	for _, want := range append(u.Misfits(), "Nothing I know explains this.", "What fits most", u.Closest.Text, "What does not fit it", "What to do", u.Next) {
+		assert.Contains(t, text, want)
+	}
+	assert.Equal(t, "Nothing known fits", e.m.st.verdict(e.m.of.sub)[0])
+}

@@ -225,6 +225,8 @@ func (t *teller) outcome(st state) {
 		t.say(edge, "Nothing is said of a prop that no light reaches, and nothing is recorded. ← goes back to the question once it is there.", plain)
 	case len(st.findings) == 0:
 		t.say(edge, "No answer has told anything yet.", plain)
+	case st.findings[0].Unknown != nil:
+		t.unknown(st.findings)
 	case !st.findings[0].Sure.Firm():
 		t.shortList(st)
 	default:

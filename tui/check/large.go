@@ -20,6 +20,8 @@ func (s state) verdict(p *prop.Prop) []string {
 	switch {
 	case s.absent != "":
 		return []string{"No prop there", "Not there"}
+	case len(f) > 0 && f[0].Unknown != nil:
+		return []string{"Nothing known fits", "Nothing fits"}
 	case len(f) == 0 || !f[0].Sure.Firm():
 		return []string{"Not settled"}
 	case f[0].Good && len(s.Mended) > 0:

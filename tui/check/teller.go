@@ -72,6 +72,27 @@ func (t *teller) finding(f checkout.Finding) {
 	}
 }
 
+// unknown is what is said where nothing known fits: what fits most, what does
+// not fit it, and how to go on.
+func (t *teller) unknown(all []checkout.Finding) {
+	u := all[0].Unknown
+	t.say(edge, all[0].Title, t.style.Strong.Render)
+	t.head("What fits most")
+	t.say(edge, u.Closest.Text, plain)
+	t.head("What does not fit it")
+	for _, m := range u.Misfits() {
+		t.say(edge, m, plain)
+	}
+	t.head("What to do")
+	t.say(edge, u.Next, plain)
+	if len(all) > 1 {
+		t.head("Not ruled out")
+		for _, f := range all[1:] {
+			t.say(edge, f.Title, plain)
+		}
+	}
+}
+
 // number is a number of faults in words, at the beginning of a sentence.
 func number(n int) string {
 	words := []string{"No faults", "One fault", "Two faults", "Three faults", "Four faults", "Five faults", "Six faults", "Seven faults", "Eight faults", "Nine faults"}

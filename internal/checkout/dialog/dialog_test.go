@@ -273,3 +273,52 @@ func TestAbsentPropEndsTheDialog(t *testing.T) {
 		assert.Empty(t, last.Findings)
 	}
 }
+
+// lost is a check-out whose answers nothing fits.
+func lost(t *testing.T) *checkout.Session {
+	t.Helper()
+	s := session(t)
+	for i := 0; ; i++ {
+		p, ok := s.Next()
+		if !ok {
+			break
+		}
+		require.NoError(t, s.Answer(1+i*7%len(p.Answers)))
+	}
+	require.NotNil(t, s.Findings()[0].Unknown, s.Findings()[0].Title)
+	return s
+}
+
+// Where nothing known fits, people and programs are told what fits most, which
+// look does not fit it, and how to go on.
+func TestNothingKnownSaysTheWayOn(t *testing.T) {
+	s := lost(t)
+	u := s.Findings()[0].Unknown
+	require.NotEmpty(t, u.Misfits())
+
+	r := newRoom("")
+	_, err := r.Plain(s)
+	require.NoError(t, err)
+	text := r.out.String()
+	for _, want := range append(u.Misfits(), "Nothing I know explains this.\n", "What fits most: "+u.Closest.Text, "What to do: "+u.Next, "pixel by pixel", "record") {
+		assert.Contains(t, text, want)
+	}
+
+	r = newRoom("")
+	_, err = r.JSON(s)
+	require.NoError(t, err)
+	lines := strings.Split(strings.TrimSpace(r.out.String()), "\n")
+	var end Done
+	require.NoError(t, json.Unmarshal([]byte(lines[len(lines)-1]), &end))
+	got := end.Findings[0]
+	require.NotNil(t, got.Unknown)
+	assert.Empty(t, got.Causes)
+	assert.Equal(t, u.Closest.Text, got.Unknown.Closest.Text)
+	assert.Equal(t, append([]string{}, u.Against...), got.Unknown.Against)
+	assert.Equal(t, u.Next, got.Unknown.Next)
+	assert.LessOrEqual(t, got.Unknown.First, got.Unknown.Last)
+	assert.Less(t, got.Unknown.Last, prop.Porthole().Pixels())
+	for _, f := range end.Findings[1:] {
+		assert.Nil(t, f.Unknown)
+	}
+}

@@ -87,6 +87,15 @@ type (
 		Causes  []Cause  `json:"causes"`
 		Because []string `json:"because"`
 		Rivals  []string `json:"rivals,omitempty"`
+		Unknown *Unknown `json:"unknown,omitempty"`
+	}
+	// Unknown is what can be said where nothing known explains the answers.
+	Unknown struct {
+		Closest Cause    `json:"closest"` // what fits most
+		Against []string `json:"against"` // the answers that do not fit it
+		First   int      `json:"first"`   // pixels to look at one by one, from 0 in data order
+		Last    int      `json:"last"`
+		Next    string   `json:"next"`
 	}
 	Cause struct {
 		Faults []string `json:"faults"` // as "ringout strip --fault" takes them
@@ -312,13 +321,20 @@ func (d *machine) done(end End) Done {
 	for _, f := range d.s.Findings() {
 		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals}
 		for _, c := range f.Causes {
-			cause := Cause{Faults: []string{}, Text: c.Text, Where: c.Where, Remedy: c.Remedy}
-			for _, ft := range c.Faults {
-				cause.Faults = append(cause.Faults, ft.String())
-			}
-			g.Causes = append(g.Causes, cause)
+			g.Causes = append(g.Causes, causeOf(c))
+		}
+		if u := f.Unknown; u != nil {
+			g.Unknown = &Unknown{causeOf(u.Closest), append([]string{}, u.Against...), u.Walk.First, u.Walk.Last, u.Next}
 		}
 		out.Findings = append(out.Findings, g)
+	}
+	return out
+}
+
+func causeOf(c checkout.Cause) Cause {
+	out := Cause{Faults: []string{}, Text: c.Text, Where: c.Where, Remedy: c.Remedy}
+	for _, ft := range c.Faults {
+		out.Faults = append(out.Faults, ft.String())
 	}
 	return out
 }

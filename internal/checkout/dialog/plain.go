@@ -213,7 +213,12 @@ func (d *plain) open() {
 // WriteFindings says what came out.
 func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for _, f := range found {
-		say("%s (%s)", f.Title, f.Certainty())
+		if f.Unknown != nil {
+			say("%s", f.Title)
+			writeUnknown(say, f.Unknown)
+		} else {
+			say("%s (%s)", f.Title, f.Certainty())
+		}
 		for _, c := range f.Causes {
 			writeCause(say, c)
 		}
@@ -224,6 +229,16 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 			say("    not ruled out: %s", r)
 		}
 	}
+}
+
+// writeUnknown says what fits most where nothing fits, what does not fit it,
+// and how to go on.
+func writeUnknown(say func(string, ...any), u *checkout.Unknown) {
+	say("  What fits most: %s", u.Closest.Text)
+	for _, m := range u.Misfits() {
+		say("  What does not fit it: %s", m)
+	}
+	say("  What to do: %s", u.Next)
 }
 
 func writeCause(say func(string, ...any), c checkout.Cause) {
