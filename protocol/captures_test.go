@@ -91,5 +91,5 @@ func TestWirecheckOnCaptures(t *testing.T) {
 	packets := readCapture(t, "e131")
 	first := packets[:270] // one source, one universe, values that change
 	require.Empty(t, wirecheck.Check(first, wirecheck.Want{Unended: true}))
-	require.Equal(t, []string{"farewell"}, wirecheck.Names(wirecheck.Check(first, wirecheck.Want{})))
+	require.Equal(t, []string{"termination"}, wirecheck.Names(wirecheck.Check(first, wirecheck.Want{})))
 }

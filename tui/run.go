@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"io"
@@ -35,13 +36,7 @@ var ErrNoTerminal = errors.New("the bench needs a terminal for keys and drawing:
 // The caller turns SIGTERM, SIGHUP and the like into the end of ctx. A fault
 // of our own comes back as a *Crash.
 func Run(ctx context.Context, cfg Config) error {
-	in, out := cfg.In, cfg.Out
-	if in == nil {
-		in = os.Stdin
-	}
-	if out == nil {
-		out = os.Stdout
-	}
+	in, out := cmp.Or(cfg.In, os.Stdin), cmp.Or(cfg.Out, os.Stdout)
 	if !term.IsTerminal(int(in.Fd())) || !term.IsTerminal(int(out.Fd())) {
 		return ErrNoTerminal
 	}

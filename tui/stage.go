@@ -70,9 +70,9 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	if sh == nil {
 		return nil // left meanwhile
 	}
-	ear, _ := sh.(screen.Ear) // nil when nothing listens
+	listener, _ := sh.(screen.Listener) // nil when nothing listens
 	// The news of the prop goes first, then what its show does.
-	s.send(screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Looks() != nil, Ear: ear})
+	s.send(screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Looks() != nil, Listener: listener})
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.now != sh {

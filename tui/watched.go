@@ -49,9 +49,9 @@ type watched struct {
 	cancel context.CancelFunc
 	done   chan struct{}
 
-	mu   sync.Mutex
-	ear  *link.Listener // that listens now; nil while none does
-	more []protocol.Universe
+	mu       sync.Mutex
+	listener *link.Listener // that listens now; nil while none does
+	more     []protocol.Universe
 }
 
 // Want has more universes listened to beside our own.
@@ -59,12 +59,12 @@ func (s *watched) Want(more ...protocol.Universe) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.more = slices.Clone(more)
-	s.tune(s.ear)
+	s.tune(s.listener)
 }
 
 // tune tells a listener what to join. The caller holds mu.
 func (s *watched) tune(l *link.Listener) {
-	if s.ear = l; l != nil {
+	if s.listener = l; l != nil {
 		l.Want(s.wanted()...)
 	}
 }

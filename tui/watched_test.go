@@ -90,10 +90,10 @@ func TestWatchedTellsOfARival(t *testing.T) {
 	n := until(t, sh, "the rival", func(n traffic.News) bool { return len(n.Sentences) > 0 })
 	assert.Contains(t, n.Sentences[0].Text, "'Pier PC' at 127.0.0.1 also drives universe 1 at priority 150")
 	assert.Equal(t, "quay0 went down", n.Events[0].Text)
-	sh.(screen.Ear).Want(7, 9) // while it listens
+	sh.(screen.Listener).Want(7, 9) // while it listens
 	require.NoError(t, sh.Close())
-	sh.(screen.Ear).Want(7)  // and when it does not
-	for range sh.Traffic() { // the newest may still be there; then it is closed
+	sh.(screen.Listener).Want(7) // and when it does not
+	for range sh.Traffic() {     // the newest may still be there; then it is closed
 	}
 	out, _ := h.last(t)
 	assert.Equal(t, 1, out.ends(), "the show is closed once")

@@ -132,17 +132,11 @@ func (f *checkFlags) test() single.Kind {
 
 // fitsMany refuses what is for one prop at a time.
 func (f *checkFlags) fitsMany(c *cobra.Command, test single.Kind) error {
-	switch {
-	case f.json:
-		return wrong(c, errors.New("--json checks one prop at a time: give one file"))
-	case f.part != "":
-		return wrong(c, errors.New("--part checks one prop at a time: give one file"))
-	case f.alone != "":
-		return wrong(c, errors.New("--run checks one prop at a time: give one file"))
-	case test != "":
-		return wrong(c, errors.New("--flex, --load, --bulb and --count test one prop at a time: give one file"))
-	}
-	return nil
+	return refuse(c,
+		misuse{f.json, "--json checks one prop at a time: give one file"},
+		misuse{f.part != "", "--part checks one prop at a time: give one file"},
+		misuse{f.alone != "", "--run checks one prop at a time: give one file"},
+		misuse{test != "", "--flex, --load, --bulb and --count test one prop at a time: give one file"})
 }
 
 // propFiles are the files named, and those in folders named.

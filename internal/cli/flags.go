@@ -111,3 +111,20 @@ func onlyOne(c *cobra.Command, names ...string) error {
 	}
 	return nil
 }
+
+// A misuse is something about the flags given that cannot be followed, and
+// what to do about it.
+type misuse struct {
+	given bool
+	text  string
+}
+
+// refuse is the first misuse that is given, as an error.
+func refuse(c *cobra.Command, all ...misuse) error {
+	for _, m := range all {
+		if m.given {
+			return wrong(c, errors.New(m.text))
+		}
+	}
+	return nil
+}

@@ -110,7 +110,7 @@ func (f *listenFlags) run(c *cobra.Command) error {
 		return err
 	}
 	defer l.Close()
-	t := teller{flags: f, ear: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
+	t := teller{flags: f, listener: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
 	for r := range l.Reports() {
 		if !t.tell(r) {
 			return nil // the reader left
@@ -125,7 +125,7 @@ func (f *listenFlags) run(c *cobra.Command) error {
 // A teller writes reports, and what happened to the network meanwhile.
 type teller struct {
 	flags      *listenFlags
-	ear        *link.Listener
+	listener   *link.Listener
 	out, notes io.Writer
 	told       bool
 	event      time.Time // of the newest that was told
@@ -133,14 +133,14 @@ type teller struct {
 
 // tell writes one report; it is false when nobody reads any more.
 func (t *teller) tell(r *protocol.Report) bool {
-	s := traffic.Summarise(r, protocol.Ours{}, t.ear.Dropped(), protocol.Universe(t.flags.slots))
+	s := traffic.Summarise(r, protocol.Ours{}, t.listener.Dropped(), protocol.Universe(t.flags.slots))
 	var err error
 	if t.flags.asJSON {
 		err = json.NewEncoder(t.out).Encode(s)
 	} else {
 		_, err = fmt.Fprintln(t.out, s.Text()) // an empty line between two
 	}
-	for _, e := range t.ear.Events() {
+	for _, e := range t.listener.Events() {
 		if e.At.After(t.event) {
 			fmt.Fprintln(t.notes, e)
 			t.event = e.At

@@ -16,11 +16,16 @@ import (
 	"example.org/ringout/internal/settings"
 )
 
+// planFlags are what "ringout plan" is told.
+type planFlags struct {
+	level             float64
+	json, csv, asList bool
+	prices            string
+	sign              routeFlags
+}
+
 func newPlan() *cobra.Command {
-	var level float64
-	var asJSON, asCSV, list bool
-	var prices string
-	var sign routeFlags
+	var f planFlags
 	c := &cobra.Command{
 		Use:   "plan FILE...",
 		Short: "Counts, cuts, addresses and power of props, before anything is soldered",
@@ -37,46 +42,48 @@ func newPlan() *cobra.Command {
   ringout plan *.toml --list
   ringout plan moorings.toml --route --pages`,
 		Args: atLeastOne("prop file"),
-		RunE: func(c *cobra.Command, args []string) error {
-			if !(level >= 0 && level <= 100) {
-				return wrong(c, fmt.Errorf("--level %g: give 0 to 100 percent", level))
-			}
-			if asJSON && asCSV {
-				return wrong(c, errors.New("--json and --csv together: give one of them"))
-			}
-			if prices != "" && !list {
-				return wrong(c, errors.New("--prices is for the shopping list: give --list as well"))
-			}
-			debug.SetGCPercent(400) // a plan is worked out once and the program ends: a tenth less time on 50,000 runs
-			props, err := sign.load(c, once(c, args))
-			if err != nil {
-				return err
-			}
-			if list {
-				return printList(c, props, prices, asJSON, asCSV)
-			}
-			together := plan.Together(props)
-			switch {
-			case asCSV:
-				err = together.WriteCSV(c.OutOrStdout(), props)
-			case asJSON:
-				err = planJSON(c, props, together, level/100, sign.laid)
-			default:
-				err = planText(c, props, together, level/100, sign.laid)
-			}
-			if err == nil && together.Collide() {
-				return errors.New("props collide: two of them use the same slots of one host; move one of them")
-			}
-			return err
-		},
+		RunE: f.run,
 	}
-	c.Flags().Float64Var(&level, "level", 100, "level in percent at which power is worked out")
-	c.Flags().BoolVar(&asJSON, "json", false, "everything as JSON; lengths in metres")
-	c.Flags().BoolVar(&asCSV, "csv", false, "the address table as CSV (RFC 4180)")
-	c.Flags().BoolVar(&list, "list", false, "one shopping list over all props instead; also with --csv and --json")
-	c.Flags().StringVar(&prices, "prices", "", "file with a price each for the list")
-	sign.add(c.Flags())
+	c.Flags().Float64Var(&f.level, "level", 100, "level in percent at which power is worked out")
+	c.Flags().BoolVar(&f.json, "json", false, "everything as JSON; lengths in metres")
+	c.Flags().BoolVar(&f.csv, "csv", false, "the address table as CSV (RFC 4180)")
+	c.Flags().BoolVar(&f.asList, "list", false, "one shopping list over all props instead; also with --csv and --json")
+	c.Flags().StringVar(&f.prices, "prices", "", "file with a price each for the list")
+	f.sign.add(c.Flags())
 	return c
+}
+
+func (f *planFlags) run(c *cobra.Command, args []string) error {
+	if err := onlyOne(c, "json", "csv"); err != nil {
+		return err
+	}
+	err := refuse(c,
+		misuse{!(f.level >= 0 && f.level <= 100), fmt.Sprintf("--level %g: give 0 to 100 percent", f.level)},
+		misuse{f.prices != "" && !f.asList, "--prices is for the shopping list: give --list as well"})
+	if err != nil {
+		return err
+	}
+	debug.SetGCPercent(400) // a plan is worked out once and the program ends: a tenth less time on 50,000 runs
+	props, err := f.sign.load(c, once(c, args))
+	if err != nil {
+		return err
+	}
+	if f.asList {
+		return printList(c, props, f.prices, f.json, f.csv)
+	}
+	together := plan.Together(props)
+	switch {
+	case f.csv:
+		err = together.WriteCSV(c.OutOrStdout(), props)
+	case f.json:
+		err = planJSON(c, props, together, f.level/100, f.sign.laid)
+	default:
+		err = planText(c, props, together, f.level/100, f.sign.laid)
+	}
+	if err == nil && together.Collide() {
+		return errors.New("props collide: two of them use the same slots of one host; move one of them")
+	}
+	return err
 }
 
 // loadAll reads every file and tells the problems of all of them, and what of

@@ -41,11 +41,11 @@ func (f *routeFlags) load(c *cobra.Command, paths []string) ([]*prop.Prop, error
 	if err != nil {
 		return nil, wrong(c, err)
 	}
-	if f.replace && !f.write && f.pages == "" {
-		return nil, wrong(c, errors.New("--replace alone replaces nothing: give it with --route or --pages"))
-	}
-	if f.pages != "" && f.pages != besideTheFile && len(paths) > 1 {
-		return nil, wrong(c, errors.New("--pages names one file for several props: leave the name out"))
+	err = refuse(c,
+		misuse{f.replace && !f.write && f.pages == "", "--replace alone replaces nothing: give it with --route or --pages"},
+		misuse{f.pages != "" && f.pages != besideTheFile && len(paths) > 1, "--pages names one file for several props: leave the name out"})
+	if err != nil {
+		return nil, err
 	}
 	f.laid = map[*prop.Prop]*plan.StringPlan{}
 	var writes []func() error

@@ -188,15 +188,20 @@ func (c cells) write(w *writer, width int) {
 			w.line("  columns %d to %d from the left:", first+1, last)
 		}
 		for _, row := range c {
-			var b strings.Builder
-			for _, n := range row[first:last] {
-				text := ""
-				if n > 0 {
-					text = fmt.Sprint(n)
-				}
-				fmt.Fprintf(&b, "%*s", wide, text)
-			}
-			w.line("  %s", strings.TrimRight(b.String(), " "))
+			w.line("  %s", numbersText(row[first:last], wide))
 		}
 	}
+}
+
+// numbersText sets numbers right in columns; one that is 0 is left blank.
+func numbersText(row []int, wide int) string {
+	var b strings.Builder
+	for _, n := range row {
+		text := ""
+		if n > 0 {
+			text = fmt.Sprint(n)
+		}
+		fmt.Fprintf(&b, "%*s", wide, text)
+	}
+	return strings.TrimRight(b.String(), " ")
 }

@@ -201,12 +201,10 @@ func round(v, parts float64) float64 { return math.Round(v*parts)/parts + 0 }
 func (g *Sign) parts(r route.Route, pixels []StringPixel) []Part {
 	var out []Part
 	for k, q := range g.Plate.Pieces {
-		p := Part{Name: q.Name, First: -1}
+		in := func(x StringPixel) bool { return x.Hole >= 0 && g.within(x.Hole, k) }
+		p := Part{Name: q.Name, First: slices.IndexFunc(pixels, in)}
 		for i, x := range pixels {
-			if x.Hole >= 0 && g.within(x.Hole, k) {
-				if p.First < 0 {
-					p.First = i
-				}
+			if in(x) {
 				p.Last = i
 			}
 		}
@@ -215,7 +213,15 @@ func (g *Sign) parts(r route.Route, pixels []StringPixel) []Part {
 			out = append(out, p)
 		}
 	}
-	on, tail := 0, r.Pixels()
+	out = append(out, tuckedParts(pixels, r.Pixels())...)
+	slices.SortStableFunc(out, func(a, b Part) int { return a.First - b.First })
+	return out
+}
+
+// tuckedParts are the stretches of pixels in no hole; tail is the first pixel
+// past the route's end.
+func tuckedParts(pixels []StringPixel, tail int) (out []Part) {
+	on := 0
 	for i := 0; i < len(pixels); i++ {
 		if pixels[i].Hole >= 0 {
 			continue
@@ -231,7 +237,6 @@ func (g *Sign) parts(r route.Route, pixels []StringPixel) []Part {
 		p.Last = i
 		out = append(out, p)
 	}
-	slices.SortStableFunc(out, func(a, b Part) int { return a.First - b.First })
 	return out
 }
 

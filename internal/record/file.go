@@ -82,16 +82,24 @@ func parse(data []byte, path, prop string) History {
 		if e.Schema > 1 && e.Prev != prev && !errors.Is(err, errEdited) {
 			trouble(errors.New("lines before this one were removed, added or changed after ringout wrote them"))
 		}
-		if prop != "" && e.Prop != prop {
-			trouble(fmt.Errorf("the entry is about the prop %q, not %q", e.Prop, prop))
-		}
-		if k := len(h.Entries); k > 0 && e.At.Before(h.Entries[k-1].At.Add(-turn)) {
-			trouble(fmt.Errorf("the entry is dated %s, before the one above it; was the clock set back?", e.At.Format("2006-01-02 15:04")))
+		for _, err := range h.misplaced(e, prop) {
+			trouble(err)
 		}
 		prev = e.Sum
 		h.Entries = append(h.Entries, e)
 	}
 	return h
+}
+
+// misplaced is what speaks against an entry as the next one of a prop's record.
+func (h History) misplaced(e Entry, prop string) (why []error) {
+	if prop != "" && e.Prop != prop {
+		why = append(why, fmt.Errorf("the entry is about the prop %q, not %q", e.Prop, prop))
+	}
+	if k := len(h.Entries); k > 0 && e.At.Before(h.Entries[k-1].At.Add(-turn)) {
+		why = append(why, fmt.Errorf("the entry is dated %s, before the one above it; was the clock set back?", e.At.Format("2006-01-02 15:04")))
+	}
+	return why
 }
 
 // Append adds an entry and returns when it is on disk. Other ringouts that

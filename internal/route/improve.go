@@ -29,15 +29,12 @@ func (g *grid) relaxed(work *int, weight func(at int) float64) *relaxation {
 		for j := range g.n {
 			at := i*m + j
 			r.weight[i*g.n+j], r.level[i*g.n+j] = weight(at), far*float64(g.level[at])
-			if is := free; j < i {
-				if g.tuck[at] > g.plate.Tucked {
-					is = out
-				}
-				r.settle(i, j, is)
+			if j < i {
+				r.settle(i, j, g.reachable(at))
 			}
 		}
 		r.from[i] = weight(i*m + g.start)
-		if g.tuck[i*m+g.start] > g.plate.Tucked {
+		if g.reachable(i*m+g.start) == out {
 			r.settle(i, g.start, out)
 		}
 	}
@@ -50,6 +47,15 @@ func (g *grid) relaxed(work *int, weight func(at int) float64) *relaxation {
 		}
 	}
 	return r
+}
+
+// reachable says of a step whether it is free: one that tucks away more pixels
+// than allowed is out.
+func (g *grid) reachable(at int) int8 {
+	if g.tuck[at] > g.plate.Tucked {
+		return out
+	}
+	return free
 }
 
 // proveDark finds how many pixels every route tucks away at least. It may find

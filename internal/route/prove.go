@@ -98,18 +98,22 @@ func (p *proof) put(all ...change) []change {
 		set(c.a, c.b, c.is)
 	}
 	for _, c := range all {
-		for _, node := range [2]int{c.a, c.b} {
-			if p.ins(node) != p.want(node) {
-				continue
-			}
-			for j := range p.n + 2 {
-				if j != node && p.is(node, j) == free {
-					set(node, j, out)
-				}
-			}
-		}
+		p.closeNode(c.a, set)
+		p.closeNode(c.b, set)
 	}
 	return done
+}
+
+// closeNode puts the free steps of a node out once it has all its steps in.
+func (p *proof) closeNode(node int, set func(a, b int, is int8)) {
+	if p.ins(node) != p.want(node) {
+		return
+	}
+	for j := range p.n + 2 {
+		if j != node && p.is(node, j) == free {
+			set(node, j, out)
+		}
+	}
 }
 
 func (p *proof) takeBack(done []change) {

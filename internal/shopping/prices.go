@@ -53,18 +53,23 @@ func ParsePrices(text []byte, file string) (Prices, error) {
 				wrong(key, "is no table of a price file: write [price]")
 				continue
 			}
-			for _, name := range slices.Sorted(maps.Keys(v)) {
-				cost, ok := number(v[name])
-				if !ok {
-					wrong(name, "%v is no price: write a number, 0 or more, without quotes", v[name])
-				}
-				p.Each[name] = cost
-			}
+			p.each(v, wrong)
 		default:
 			wrong(key, "is not known here: write prices below [price]")
 		}
 	}
 	return p, errors.Join(bad...)
+}
+
+// each takes the prices of the table [price].
+func (p Prices) each(table map[string]any, wrong func(key, format string, a ...any)) {
+	for _, name := range slices.Sorted(maps.Keys(table)) {
+		cost, ok := number(table[name])
+		if !ok {
+			wrong(name, "%v is no price: write a number, 0 or more, without quotes", table[name])
+		}
+		p.Each[name] = cost
+	}
 }
 
 func number(v any) (float64, bool) {

@@ -7,12 +7,12 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// drawn is one frame on its way: what was wanted and what the limiter left.
-type drawn struct {
+// frameState is one frame on its way: what was wanted and what the limiter left.
+type frameState struct {
 	wanted patterns.Frame
 	sent   patterns.Frame
 	moment patterns.Moment
-	limited
+	dimming
 	made bool // false before the first
 }
 
@@ -27,7 +27,7 @@ func (s *Show) draw(now time.Time) {
 	n := &s.next
 	n.moment = at
 	n.wanted = s.frame(n.wanted, n.moment)
-	n.sent, n.limited = s.limiter.take(n.sent, n.wanted, s.want.Level)
+	n.sent, n.dimming = s.limiter.take(n.sent, n.wanted, s.want.Level)
 	n.made = true
 	same := s.drawn.made && slices.Equal(n.sent, s.drawn.sent)
 	if !same && !s.guard.pass(n.sent, now) {

@@ -36,8 +36,8 @@ func newLimiter(p *prop.Prop) (limiter, error) {
 	return l, nil
 }
 
-// A limited is what the limiter made of a frame.
-type limited struct {
+// A dimming is what the limiter made of a frame.
+type dimming struct {
 	level   float64 // in force
 	amps    float64 // estimated
 	lowered bool    // the level is below what was asked
@@ -46,10 +46,10 @@ type limited struct {
 
 // take appends the frame to dst[:0] at the highest level up to level, which is
 // brought into 0 to 1, that the supply carries.
-func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, limited) {
+func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, dimming) {
 	level = patterns.CleanLevel(level)
 	h := l.count(f)
-	r := limited{level: l.highest(&h, len(f), level)}
+	r := dimming{level: l.highest(&h, len(f), level)}
 	r.amps = l.amps(&h, len(f), r.level)
 	r.lowered = r.level < level || !(r.amps <= l.max)
 	r.noLight = r.lowered && r.level == 0

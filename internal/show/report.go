@@ -27,7 +27,7 @@ type report struct {
 // A key tells two snapshots with the same frames apart.
 type key struct {
 	moment  int
-	limited limited
+	limited dimming
 	held    bool
 	speed   float64
 }
@@ -36,7 +36,7 @@ type key struct {
 // no more than 30 a second. An unchanged frame is not copied again.
 func (s *Show) publish(now time.Time) {
 	r := &s.report
-	k := key{s.drawn.moment.Step, s.drawn.limited, !s.held.IsZero(), s.walk.speed}
+	k := key{s.drawn.moment.Step, s.drawn.dimming, !s.held.IsZero(), s.walk.speed}
 	if r.sent == nil || k != r.key || s.fresh {
 		r.stale, r.key, s.fresh = true, k, false
 	}

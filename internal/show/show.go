@@ -39,11 +39,11 @@ type Show struct {
 	pattern patterns.Pattern
 	walk    walk
 	start   time.Time // of the pattern's time
-	drawn   drawn
-	next    drawn     // being made
-	held    time.Time // when to try a held frame again; zero when none is
-	fresh   bool      // a Want came in since the last snapshot
-	redraw  bool      // a Want came in since the last frame
+	drawn   frameState
+	next    frameState // being made
+	held    time.Time  // when to try a held frame again; zero when none is
+	fresh   bool       // a Want came in since the last snapshot
+	redraw  bool       // a Want came in since the last frame
 	report  report
 }
 
@@ -183,8 +183,8 @@ func (s *Show) end(ctx context.Context) error {
 	defer cancel()
 	err := s.out.Close(ctx)
 	s.want = Want{}
-	s.drawn = drawn{wanted: make(patterns.Frame, s.fixed.Pixels), sent: make(patterns.Frame, s.fixed.Pixels), made: true,
-		limited: limited{amps: s.limiter.idle * float64(s.fixed.Pixels)}}
+	s.drawn = frameState{wanted: make(patterns.Frame, s.fixed.Pixels), sent: make(patterns.Frame, s.fixed.Pixels), made: true,
+		dimming: dimming{amps: s.limiter.idle * float64(s.fixed.Pixels)}}
 	s.held, s.report.wanted, s.report.sent = time.Time{}, nil, nil
 	s.publishNow(s.now())
 	return err

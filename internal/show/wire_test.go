@@ -30,16 +30,16 @@ const (
 	terminated    = 0x40
 )
 
-// ear hears what arrives on a loopback port.
-type ear struct {
+// listener hears what arrives on a loopback port.
+type listener struct {
 	conn *net.UDPConn
 	got  chan []byte
 }
 
-func listen(t testing.TB) *ear {
+func listen(t testing.TB) *listener {
 	conn, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
 	require.NoError(t, err)
-	e := &ear{conn, make(chan []byte, 10_000)}
+	e := &listener{conn, make(chan []byte, 10_000)}
 	done := make(chan struct{})
 	go func() {
 		defer close(done)
@@ -63,7 +63,7 @@ type wired struct {
 	done chan error
 }
 
-func wire(t testing.TB, p *prop.Prop, e *ear) *wired {
+func wire(t testing.TB, p *prop.Prop, e *listener) *wired {
 	p.Address.Priority = 100
 	p.Address.Host, p.Address.Port = "127.0.0.1", uint16(e.conn.LocalAddr().(*net.UDPAddr).Port)
 	sender, err := show.Open(p, link.Config{CID: protocol.CID{1}, Source: "bench", Unannounced: true})
@@ -79,7 +79,7 @@ func wire(t testing.TB, p *prop.Prop, e *ear) *wired {
 }
 
 // until waits for a data packet of the universe for which want holds.
-func (e *ear) until(t testing.TB, universe int, what string, want func(b []byte) bool) []byte {
+func (e *listener) until(t testing.TB, universe int, what string, want func(b []byte) bool) []byte {
 	late := time.After(10 * time.Second)
 	for {
 		select {
@@ -147,7 +147,7 @@ func TestEndedOnTheWire(t *testing.T) {
 }
 
 // next waits for one packet.
-func (e *ear) next(t testing.TB) []byte {
+func (e *listener) next(t testing.TB) []byte {
 	t.Helper()
 	select {
 	case b := <-e.got:
@@ -160,7 +160,7 @@ func (e *ear) next(t testing.TB) []byte {
 
 // ends is what arrives up to the last of the packets that end so many
 // universes, three each (6.2.6), and what may come behind them.
-func (e *ear) ends(t testing.TB, universes int) (list [][]byte) {
+func (e *listener) ends(t testing.TB, universes int) (list [][]byte) {
 	t.Helper()
 	for more := 3 * universes; more > 0; {
 		b := e.next(t)
@@ -173,7 +173,7 @@ func (e *ear) ends(t testing.TB, universes int) (list [][]byte) {
 }
 
 // rest is what has arrived by the time that it is quiet.
-func (e *ear) rest() (list [][]byte) {
+func (e *listener) rest() (list [][]byte) {
 	for {
 		select {
 		case b := <-e.got:

@@ -24,13 +24,13 @@ type announcer struct {
 }
 
 func (a *announcer) announce(ctx context.Context, now time.Time) {
-	list, via := a.universes(), a.ways()
+	list, via := a.universes(), a.usedInterfaces()
 	if len(list) == 0 || len(via) == 0 {
 		return
 	}
 	// One extra set is allowed within an interval when the list changes (12.1).
 	// The ticks that this runs on are not exact, but they do not drift.
-	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval-mindEvery/4
+	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval-maintainEvery/4
 	if early && (a.extra || slices.Equal(list, a.list)) {
 		return
 	}
@@ -62,8 +62,8 @@ func (a *announcer) universes() []protocol.Universe {
 	return slices.Compact(list)
 }
 
-// ways are the interfaces that data leaves by.
-func (s *Sender) ways() []Interface {
+// usedInterfaces are the interfaces that data leaves by.
+func (s *Sender) usedInterfaces() []Interface {
 	var list []Interface
 	for _, h := range s.hosts {
 		h.mu.Lock()

@@ -31,7 +31,7 @@ func TestCloseInAHurry(t *testing.T) {
 	require.Less(t, time.Since(began), 50*time.Millisecond+late.Total())
 	s.Put([][]byte{{9}}) // does no harm
 	s.Status()
-	list := r.farewell(t, 1, 0)
+	list := r.termination(t, 1, 0)
 	list = list[len(list)-4:]
 	require.Equal(t, byte(0), list[0].b[octetSlots])
 	for _, p := range list[1:] {
@@ -107,11 +107,11 @@ func TestAwoke(t *testing.T) {
 		r.next(t)
 	}
 	late := lateness.Watch(t)
-	s.awoke(3 * time.Hour)
+	s.redialAfterSleep(3 * time.Hour)
 	began := time.Now()
 	p := r.next(t)
 	require.Equal(t, byte(3), p.seq())
 	require.Less(t, time.Since(began), 500*time.Millisecond+late.Total(), "not only by the next keep-alive")
 	require.Contains(t, s.Events()[0].Text, "the clock went on by 3h0m0s while nothing ran, as after a sleep of the machine")
-	require.Equal(t, time.Hour, overslept(began, began.Add(time.Hour+mindEvery)))
+	require.Equal(t, time.Hour, clockGap(began, began.Add(time.Hour+maintainEvery)))
 }

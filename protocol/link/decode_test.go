@@ -52,7 +52,7 @@ func perform(t *testing.T) []wirecheck.Packet {
 		}
 	}
 	require.NoError(t, shut(t, s))
-	return heardBy(r, append(list, r.farewell(t, 2, 1)...)) // a synchronization is behind the last of them
+	return heardBy(r, append(list, r.termination(t, 2, 1)...)) // a synchronization is behind the last of them
 }
 
 // expected are the lines that tshark should write, by ANSI E1.31-2018 tables

@@ -20,7 +20,7 @@ func TestAFaultOfTheSenderEndsDark(t *testing.T) {
 	s.Put([][]byte{{255}})
 	r.next(t)
 	s.Put([][]byte{{255}, {255}})
-	list := r.farewell(t, 1, 0)
+	list := r.termination(t, 1, 0)
 	for _, p := range list[len(list)-3:] {
 		require.True(t, p.ended())
 		require.Zero(t, p.b[octetSlots])
@@ -41,5 +41,5 @@ func TestAFaultOfAResolver(t *testing.T) {
 	eventually(t, patience, "the fault is said", func() bool { return s.Status()[1].State == Failed })
 	require.Contains(t, s.Status()[1].Sentence(), "no luck")
 	require.NoError(t, shut(t, s))
-	r.farewell(t, 1, 0)
+	r.termination(t, 1, 0)
 }

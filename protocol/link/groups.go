@@ -68,8 +68,8 @@ type socket struct {
 	copies *port.Copies             // what is read are copies of another program's; else nil
 }
 
-// joined is how a membership came about.
-type joined struct {
+// joinPoint is how a membership came about.
+type joinPoint struct {
 	socket    *socket
 	ifaceName string
 }
@@ -80,7 +80,7 @@ type groups struct {
 	*Listener
 	mu      sync.Mutex
 	sockets []*socket
-	joined  map[membership]joined
+	joined  map[membership]joinPoint
 	refused map[membership]time.Time // joins that failed, and when
 	unicast []netip.AddrPort         // addresses to take unicast on
 	silent  map[string]time.Time     // offers that did not answer, by token
@@ -104,7 +104,7 @@ func (g *groups) sync(universes []protocol.Universe) {
 		universes = universes[:maxUniverses]
 		g.tooMany()
 	}
-	ways := g.ways()
+	ways := g.interfaces()
 	want := make(map[membership]Interface, len(universes)*len(ways))
 	for _, i := range ways {
 		for _, u := range universes {
@@ -141,7 +141,7 @@ func (g *groups) join(m membership, ifi Interface) {
 	}
 	delete(g.refused, m)
 	s.joins++
-	g.joined[m] = joined{s, ifi.Name}
+	g.joined[m] = joinPoint{s, ifi.Name}
 	g.Listener.joins(m.universe)
 }
 

@@ -13,33 +13,33 @@ import (
 // writeWait is how long a full interface may hold up a batch.
 const writeWait = 50 * time.Millisecond
 
-// A place is one host, or multicast by one interface.
-type place struct {
+// A hostKey is one host, or multicast by one interface.
+type hostKey struct {
 	host, iface string
 	port        uint16
 }
 
 // A host is everything that goes through one socket. The sender's goroutine
-// sends and owns the upper half; the host's keeper looks after the socket and
+// sends and owns the upper half; the host's dialer looks after the socket and
 // hands over a new one, with its verdict, through the lower half.
 type host struct {
-	place
-	conn    *opened
-	batch   []*stream // what lies in conn.wire; nil stands for a synchronization packet
-	answers []answer
-	last    time.Time     // of the newest batch
-	gap     time.Duration // from the one before it
-	health  health
-	told    State // the newest state that became an event
-	log     *events
+	hostKey
+	conn     *sendSocket
+	batch    []*stream // what lies in conn.wire; nil stands for a synchronization packet
+	answers  []answer
+	last     time.Time     // of the newest batch
+	gap      time.Duration // from the one before it
+	health   health
+	reported State // the newest state that became an event
+	log      *events
 
-	news    atomic.Bool // the keeper has something
+	news    atomic.Bool // the dialer has something
 	trouble atomic.Bool // the last batch did not leave
 	stale   atomic.Bool // the socket must be opened anew
 	wake    chan struct{}
 
 	mu       sync.Mutex
-	incoming *opened
+	incoming *sendSocket
 	verdict  State // Starting means none
 	because  error
 	revive   bool // send everything anew: the way was broken or has changed
@@ -151,9 +151,9 @@ func (h *host) giveUp(now time.Time, err error) bool {
 	return false
 }
 
-// adopt takes what the keeper has handed over. It is true when streams must go
+// takeSocket takes what the dialer has handed over. It is true when streams must go
 // out anew.
-func (h *host) adopt(now time.Time) (revive bool) {
+func (h *host) takeSocket(now time.Time) (revive bool) {
 	if !h.news.Swap(false) {
 		return false
 	}
@@ -182,22 +182,22 @@ func (h *host) publish() {
 		h.remote, h.local = h.conn.remote, h.conn.local
 	}
 	h.mu.Unlock()
-	h.tell()
+	h.reportState()
 }
 
-// tell makes an event of a state that has turned bad, or good again.
-func (h *host) tell() {
+// reportState makes an event of a state that has turned bad, or good again.
+func (h *host) reportState() {
 	now := h.health.state
-	if now == h.told || now == Starting {
+	if now == h.reported || now == Starting {
 		return
 	}
-	s := Status{Target: Target{Host: h.place.host, Interface: h.iface, Port: h.port}, Dest: h.remote, Local: h.local,
+	s := Status{Target: Target{Host: h.hostKey.host, Interface: h.iface, Port: h.port}, Dest: h.remote, Local: h.local,
 		State: now, Err: h.health.err, From: h.health.from}
 	switch {
 	case !now.OK():
 		h.log.add(Event{h.health.since, s.Sentence()})
-	case h.told != Starting:
+	case h.reported != Starting:
 		h.log.add(Event{h.health.since, s.Sentence() + " again"})
 	}
-	h.told = now
+	h.reported = now
 }

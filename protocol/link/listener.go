@@ -45,10 +45,10 @@ type Listener struct {
 	wanted  []protocol.Universe
 	awake   time.Time // when this program last ran, for what it misses while it does not
 
-	cancel  context.CancelFunc
-	readers sync.WaitGroup
-	done    chan struct{}
-	ways    func() []Interface // where groups are joined
+	cancel     context.CancelFunc
+	readers    sync.WaitGroup
+	done       chan struct{}
+	interfaces func() []Interface // where groups are joined
 }
 
 // Listen starts a listener that stops when ctx ends or by Close. The error is
@@ -62,18 +62,18 @@ func listen(ctx context.Context, cfg ListenConfig, ways func() []Interface) (*Li
 		return nil, err
 	}
 	l := &Listener{
-		cfg:     cfg,
-		reports: make(chan *protocol.Report, 1),
-		tracker: protocol.NewTracker(),
-		wanted:  slices.Clone(cfg.Universes),
-		done:    make(chan struct{}),
-		ways:    ways,
-		awake:   time.Now(),
+		cfg:        cfg,
+		reports:    make(chan *protocol.Report, 1),
+		tracker:    protocol.NewTracker(),
+		wanted:     slices.Clone(cfg.Universes),
+		done:       make(chan struct{}),
+		interfaces: ways,
+		awake:      time.Now(),
 	}
 	if ways == nil {
-		l.ways = l.chosenInterfaces
+		l.interfaces = l.chosenInterfaces
 	}
-	l.groups = groups{Listener: l, joined: map[membership]joined{}, refused: map[membership]time.Time{}, silent: map[string]time.Time{}}
+	l.groups = groups{Listener: l, joined: map[membership]joinPoint{}, refused: map[membership]time.Time{}, silent: map[string]time.Time{}}
 	ctx, l.cancel = context.WithCancel(ctx)
 	if err := l.open(); err != nil {
 		l.cancel()
@@ -153,7 +153,7 @@ func (l *Listener) run(ctx context.Context) {
 			l.put(l.Report())
 			reported = now
 		}
-		if now.Sub(synced) >= mindEvery {
+		if now.Sub(synced) >= maintainEvery {
 			l.groups.sync(l.universes())
 			synced = now
 		}
@@ -268,11 +268,11 @@ func (l *Listener) universes() []protocol.Universe {
 		list = append(list, l.tracker.Heard(now)...)
 		list = append(list, l.tracker.Announced()...)
 	}
-	return once(list)
+	return unique(list)
 }
 
-// once is a list without repeats, in the order of first mention.
-func once(list []protocol.Universe) []protocol.Universe {
+// unique is a list without repeats, in the order of first mention.
+func unique(list []protocol.Universe) []protocol.Universe {
 	seen := make(map[protocol.Universe]bool, len(list))
 	return slices.DeleteFunc(list, func(u protocol.Universe) bool {
 		before := seen[u]

@@ -13,7 +13,7 @@ import (
 func (s *Sender) run() {
 	defer close(s.done)
 	if err := caught(s.loop); err != nil {
-		s.breakDown(err)
+		s.endAfterFault(err)
 	}
 	s.cancel()
 	s.keep.Wait()
@@ -30,11 +30,11 @@ func (s *Sender) loop() {
 		s.rest()
 		closing := s.take()
 		now := time.Now()
-		s.adopt(now)
+		s.takeSockets(now)
 		next := s.tick(now)
 		if closing != nil {
 			if !s.silent.Load() || len(s.unsent) > 0 {
-				s.farewell(closing)
+				s.terminate(closing)
 			}
 			return
 		}
@@ -61,8 +61,8 @@ func caught(work func()) (err error) {
 	return nil
 }
 
-// breakDown ends what can still be ended after a fault of ours.
-func (s *Sender) breakDown(why error) {
+// endAfterFault ends what can still be ended after a fault of ours.
+func (s *Sender) endAfterFault(why error) {
 	s.event("%v; the lights were turned off: start again", why)
 	for _, h := range s.hosts {
 		h.batch = h.batch[:0]
@@ -72,7 +72,7 @@ func (s *Sender) breakDown(why error) {
 	}
 	ctx, stop := context.WithTimeout(context.Background(), time.Second)
 	defer stop()
-	if err := caught(func() { s.farewell(ctx) }); err != nil && len(s.unsent) == 0 {
+	if err := caught(func() { s.terminate(ctx) }); err != nil && len(s.unsent) == 0 {
 		s.unsent = append(s.unsent, "some universes")
 	}
 	for _, h := range s.hosts {
@@ -81,11 +81,11 @@ func (s *Sender) breakDown(why error) {
 	}
 }
 
-// adopt takes new sockets from the keepers; what goes through them goes out
+// takeSockets takes new sockets from the dialers; what goes through them goes out
 // anew.
-func (s *Sender) adopt(now time.Time) {
+func (s *Sender) takeSockets(now time.Time) {
 	for _, h := range s.hosts {
-		if !h.adopt(now) {
+		if !h.takeSocket(now) {
 			continue
 		}
 		for _, st := range s.streams {
@@ -139,7 +139,7 @@ func (s *Sender) synchronize(hosts []*host, now time.Time) {
 	s.syncs++
 	for _, h := range hosts {
 		var to *net.UDPAddr
-		if h.place.host == "" {
+		if h.hostKey.host == "" {
 			to = groupAddr(s.cfg.Sync, DefaultPort)
 		}
 		h.batch = append(h.batch, nil)
@@ -148,8 +148,8 @@ func (s *Sender) synchronize(hosts []*host, now time.Time) {
 	}
 }
 
-// farewell sends black and then the three packets that end each stream.
-func (s *Sender) farewell(ctx context.Context) {
+// terminate sends black and then the three packets that end each stream.
+func (s *Sender) terminate(ctx context.Context) {
 	s.unsent = nil
 	for i := range 1 + protocol.Repeats {
 		var more protocol.Options
@@ -158,7 +158,7 @@ func (s *Sender) farewell(ctx context.Context) {
 		}
 		s.await(ctx)
 		now := time.Now()
-		s.adopt(now)
+		s.takeSockets(now)
 		for _, st := range s.streams {
 			if st.packets.Load() == 0 || st.host.conn == nil {
 				continue

@@ -11,14 +11,14 @@ import (
 	"golang.org/x/net/ipv4"
 )
 
-// A opened is a socket ready to send to one host, or to multicast groups.
-type opened struct {
+// A sendSocket is a socket ready to send to one host, or to multicast groups.
+type sendSocket struct {
 	wire   *wire
 	local  netip.Addr
 	remote netip.AddrPort // zero for multicast
 }
 
-func (o *opened) close() {
+func (o *sendSocket) close() {
 	if o != nil {
 		o.wire.udp.Close()
 	}
@@ -26,7 +26,7 @@ func (o *opened) close() {
 
 // dial connects a socket to a host, by the interface of that name if it is not
 // empty.
-func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*opened, error) {
+func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*sendSocket, error) {
 	v6 := remote.Addr().Is6()
 	d := net.Dialer{Control: func(_, _ string, raw syscall.RawConn) error {
 		hearAnswers(raw, v6)
@@ -52,14 +52,14 @@ func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*opened, e
 		udp.Close()
 		return nil, &net.OpError{Op: "dial", Net: "udp", Err: syscall.EADDRNOTAVAIL}
 	}
-	return &opened{newWire(udp, true), local, remote}, nil
+	return &sendSocket{newWire(udp, true), local, remote}, nil
 }
 
 // openMulticast opens a socket that sends IPv4 multicast from one address of an
 // interface, or where the system's routes point when ifi has no name. It is
 // bound to the address, so that nothing leaves once the interface has lost it:
 // the system would then send from 0.0.0.0.
-func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int) (*opened, error) {
+func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int) (*sendSocket, error) {
 	pc, err := new(net.ListenConfig).ListenPacket(ctx, "udp4", netip.AddrPortFrom(local, 0).String())
 	if err != nil {
 		return nil, err
@@ -69,7 +69,7 @@ func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int
 		udp.Close()
 		return nil, err
 	}
-	return &opened{wire: newWire(udp, false), local: local}, nil
+	return &sendSocket{wire: newWire(udp, false), local: local}, nil
 }
 
 func setMulticast(udp *net.UDPConn, ifi Interface, ttl int) error {

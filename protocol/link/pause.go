@@ -22,7 +22,7 @@ func (s *Sender) rest() {
 	switch {
 	case want == s.silent.Load():
 	case want:
-		s.farewell(context.Background())
+		s.terminate(context.Background())
 		for _, st := range s.streams {
 			st.used, st.changed, st.repeats = false, false, 0
 		}

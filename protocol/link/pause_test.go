@@ -18,7 +18,7 @@ func TestPause(t *testing.T) {
 	require.Equal(t, byte(200), r.next(t).b[octetSlots])
 	r.settle(t, s)
 	s.Pause(true)
-	list := r.farewell(t, 1, 0)
+	list := r.termination(t, 1, 0)
 	if list[0].b[octetSlots] == 200 {
 		list = list[1:] // a keep-alive, when the machine is busy
 	}
@@ -56,7 +56,7 @@ func paused(t *testing.T) (*receiver, *Sender) {
 func TestCloseWhilePaused(t *testing.T) {
 	t.Parallel()
 	r, s := paused(t)
-	r.farewell(t, 1, 0)
+	r.termination(t, 1, 0)
 	require.NoError(t, shut(t, s))
 	require.Empty(t, r.during(150*time.Millisecond))
 }
@@ -66,7 +66,7 @@ func TestCloseRightAfterPause(t *testing.T) {
 	t.Parallel()
 	r, s := paused(t)
 	require.NoError(t, shut(t, s))
-	list := r.farewell(t, 1, 0)
+	list := r.termination(t, 1, 0)
 	require.GreaterOrEqual(t, len(list), 4)
 	list = list[len(list)-4:]
 	require.Zero(t, list[0].b[octetSlots])

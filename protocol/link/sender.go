@@ -22,7 +22,7 @@ type Sender struct {
 	hosts   []*host
 	alarm   alarm
 	log     events
-	faces   faces
+	cache   interfaceCache
 	syncs   uint8 // sequence of the synchronization packets (6.3.2)
 	syncBuf []byte
 	synced  []*host
@@ -60,15 +60,15 @@ func (s *Sender) start() {
 	ctx, cancel := context.WithCancel(context.Background())
 	s.cancel = cancel
 	for _, h := range s.hosts {
-		k := &keeper{host: h, sender: s}
+		d := &dialer{host: h, sender: s}
 		s.keep.Go(func() {
-			if err := caught(func() { k.run(ctx) }); err != nil {
-				k.report(Failed, err)
+			if err := caught(func() { d.run(ctx) }); err != nil {
+				d.report(Failed, err)
 			}
 		})
 	}
 	s.keep.Go(func() {
-		if err := caught(func() { s.mind(ctx) }); err != nil {
+		if err := caught(func() { s.maintain(ctx) }); err != nil {
 			s.event("%v: rates and universe discovery have stopped", err)
 		}
 	})
@@ -84,21 +84,21 @@ func newSender(cfg Config) *Sender {
 		fresh: make([]bool, len(cfg.Targets)),
 		done:  make(chan struct{}),
 	}
-	s.lay()
+	s.makeStreams()
 	return s
 }
 
-// lay makes the streams and the hosts they go through.
-func (s *Sender) lay() {
-	hosts := make(map[place]*host)
+// makeStreams makes the streams and the hosts they go through.
+func (s *Sender) makeStreams() {
+	hosts := make(map[hostKey]*host)
 	for _, t := range s.cfg.Targets {
-		p := place{host: t.Host, iface: t.Interface, port: t.Port}
+		p := hostKey{host: t.Host, iface: t.Interface, port: t.Port}
 		if t.Host == "" {
 			p.port = 0 // one socket for all groups
 		}
 		h := hosts[p]
 		if h == nil {
-			h = &host{place: p, wake: make(chan struct{}, 1), log: &s.log}
+			h = &host{hostKey: p, wake: make(chan struct{}, 1), log: &s.log}
 			hosts[p] = h
 			s.hosts = append(s.hosts, h)
 		}

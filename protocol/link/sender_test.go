@@ -101,10 +101,10 @@ func (r *receiver) next(t testing.TB) packet {
 	}
 }
 
-// farewell collects what arrives up to the last of the packets that end so
+// termination collects what arrives up to the last of the packets that end so
 // many universes, three each (6.2.6), then so many packets that belong behind
 // it, and whatever else may come, which nothing should.
-func (r *receiver) farewell(t testing.TB, universes, behind int) []packet {
+func (r *receiver) termination(t testing.TB, universes, behind int) []packet {
 	t.Helper()
 	var list []packet
 	for ends := 3 * universes; ends > 0; {
@@ -223,7 +223,7 @@ func TestCloseEndsEveryUniverse(t *testing.T) {
 	require.NoError(t, shut(t, s))
 	require.Less(t, time.Since(began), 400*time.Millisecond+late.Total())
 	last := map[int][]packet{}
-	for _, p := range r.farewell(t, 2, 0) {
+	for _, p := range r.termination(t, 2, 0) {
 		last[p.universe()] = append(last[p.universe()], p)
 	}
 	for u, want := range map[int][]byte{1: {0, 0, 0}, 2: {0}} {

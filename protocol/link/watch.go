@@ -12,7 +12,7 @@ import (
 // pass by here, but its discovery does. It takes no packet from another
 // program on this machine, and ends with ctx or by Close.
 func (s *Sender) Watch(ctx context.Context) (*Listener, error) {
-	return listen(ctx, ListenConfig{Universes: s.Ours().Universes, Port: s.cfg.DiscoveryPort}, s.ways)
+	return listen(ctx, ListenConfig{Universes: s.Ours().Universes, Port: s.cfg.DiscoveryPort}, s.usedInterfaces)
 }
 
 // Ours is what the sender drives, as protocol.Report.Sentences wants it.

@@ -57,7 +57,7 @@ func TestWireRules(t *testing.T) {
 			if cfg.Sync != 0 {
 				behind = 1 // a synchronization
 			}
-			capture := heardBy(r, r.farewell(t, 3, behind))
+			capture := heardBy(r, r.termination(t, 3, behind))
 			tt.want.Tolerance = 60*time.Millisecond + late.Worst()
 			require.Greater(t, len(capture), 100)
 			for _, f := range wirecheck.Check(capture, tt.want) {

@@ -105,15 +105,7 @@ func (c *Canvas) layRows(width, height int) {
 	for run, n := range c.counts {
 		for at := 0; at < n; at += each * c.per {
 			r := row{label: fmt.Sprintf("%*d", label-1, first+at+1), width: width}
-			for i := at; i < min(n, at+each*c.per); i++ {
-				mark := (i - at) / c.per
-				col := label + mark + mark/10
-				if len(r.spots) == 0 || r.spots[len(r.spots)-1].col != col {
-					r.spots = append(r.spots, spot{col: col})
-				}
-				s := &r.spots[len(r.spots)-1]
-				s.up = append(s.up, int32(first+i))
-			}
+			c.fillRow(&r, label, first+at, min(n-at, each*c.per))
 			c.rows = append(c.rows, r)
 		}
 		c.layRowWay(run, first, (n+each*c.per-1)/(each*c.per), label)
@@ -124,6 +116,19 @@ func (c *Canvas) layRows(width, height int) {
 		c.rows = append(c.rows, row{width: width})
 	}
 	c.rows = c.rows[:max(0, height)]
+}
+
+// fillRow puts n pixels from first on into a row, in tens behind its label.
+func (c *Canvas) fillRow(r *row, label, first, n int) {
+	for i := range n {
+		mark := i / c.per
+		col := label + mark + mark/10
+		if len(r.spots) == 0 || r.spots[len(r.spots)-1].col != col {
+			r.spots = append(r.spots, spot{col: col})
+		}
+		s := &r.spots[len(r.spots)-1]
+		s.up = append(s.up, int32(first+i))
+	}
 }
 
 // layRowWay marks the way in the last rows, those of a run whose first pixel is

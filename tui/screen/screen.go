@@ -78,19 +78,19 @@ type PulseMsg struct{ Step int }
 // An Output is all that a screen may ask of the show. Set never waits.
 type Output interface{ Set(show.Want) }
 
-// An Ear listens to more than the universes that are sent. Want takes the place
+// An Listener listens to more than the universes that are sent. Want takes the place
 // of the Want before and never waits.
-type Ear interface {
+type Listener interface {
 	Want(more ...protocol.Universe)
 }
 
 // ReadyMsg tells every screen that a prop is connected. It comes once for each
 // prop; what an earlier one brought is then closed and must not be used.
 type ReadyMsg struct {
-	Prop *prop.Prop // never changed after this
-	Out  Output
-	Demo bool // the prop is simulated, its light arrives as LightMsg
-	Ear  Ear  // nil when nothing listens
+	Prop     *prop.Prop // never changed after this
+	Out      Output
+	Demo     bool     // the prop is simulated, its light arrives as LightMsg
+	Listener Listener // nil when nothing listens
 
 	// StandIn says that the simulated prop stands in for the real one of a file:
 	// Path is then empty, so that nothing of it is recorded there.

@@ -48,7 +48,7 @@ type Model struct {
 	news  traffic.News
 	heard bool // news have come
 	held  bool // the picture stands still
-	ear   screen.Ear
+	ear   screen.Listener
 	wide  bool // universes of others are listened to, too
 	more  []protocol.Universe
 
@@ -96,7 +96,7 @@ func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	for _, ch := range msg.Prop.Chip.Order.Channels() {
 		m.has[ch] = true
 	}
-	m.ear, m.wide, m.more = msg.Ear, false, nil
+	m.ear, m.wide, m.more = msg.Listener, false, nil
 	return m.digest()
 }
 

@@ -113,7 +113,7 @@ func TestListeningToAllThatIsAnnounced(t *testing.T) {
 		n.Report.Sources[0].Listed = us
 		return screen.TrafficMsg(n)
 	}
-	m := feed(New(styles(termenv.Ascii), nil), screen.ReadyMsg{Prop: open(termenv.Ascii).prop, Ear: e}, announcing(1, 7))
+	m := feed(New(styles(termenv.Ascii), nil), screen.ReadyMsg{Prop: open(termenv.Ascii).prop, Listener: e}, announcing(1, 7))
 	assert.Empty(t, e.asked)
 	m = feed(press(m, "a"), announcing(1, 7), announcing(1, 7, 9))
 	assert.Contains(t, drawn(t, m, 80, 21), "Listening to all that is announced")

@@ -253,10 +253,9 @@ func (b *Eyes) dips() bool {
 func (b *Eyes) sparkles() bool {
 	for _, l := range b.moving {
 		for r, run := range l {
-			for i, c := range run {
-				if n := call(c); n != b.names[r][i] && n != "dark" {
-					return true
-				}
+			steady := func(c patterns.Colour, n string) bool { return call(c) == n || call(c) == "dark" }
+			if !slices.EqualFunc(run, b.names[r], steady) {
+				return true
 			}
 		}
 	}

@@ -70,14 +70,11 @@ func checkSuppression(c *capture, w Want) {
 			if b[125] != 0 {
 				continue
 			}
+			same := before >= 0 && !c.terminated(before) && equalButSequence(last, b)
 			if before >= 0 && !c.terminated(before) {
-				same := equalButSequence(last, b)
 				c.checkGap(w, before, i, same, run)
-				run++
-				if !same {
-					run = 1
-				}
-			} else {
+			}
+			if run++; !same {
 				run = 1
 			}
 			before, last = i, b
@@ -106,28 +103,37 @@ func equalButSequence(a, b []byte) bool {
 	return bytes.Equal(a[:111], b[:111]) && bytes.Equal(a[112:], b[112:])
 }
 
-// checkFarewell wants terminated packets in threes. A universe may begin again
+// checkTermination wants terminated packets in threes. A universe may begin again
 // after them.
-func checkFarewell(c *capture, w Want) {
+func checkTermination(c *capture, w Want) {
+	c.checkDarkEnd(w)
 	for u, is := range c.universes() {
-		ending := 0
-		for k, i := range is {
-			if !c.terminated(i) {
-				if ending != 0 && ending != 3 {
-					c.fault(i, "universe %d: data after %d terminated packets, want three", u, ending)
-				}
+		ending := 0 // terminated packets in a row so far
+		for _, i := range is {
+			ends := c.terminated(i)
+			switch {
+			case !ends && ending != 0 && ending != 3:
+				c.fault(i, "universe %d: data after %d terminated packets, want three", u, ending)
+			case ends && ending >= 3:
+				c.fault(i, "universe %d: terminated packet number %d, want three", u, ending+1)
+			}
+			if ending++; !ends {
 				ending = 0
-				continue
-			}
-			if ending++; ending == 1 && w.Black && k > 0 && !c.black(is[k-1]) {
-				c.fault(is[k-1], "universe %d: slots are not all 0 in the last packet before the end", u)
-			}
-			if ending > 3 {
-				c.fault(i, "universe %d: terminated packet number %d, want three", u, ending)
 			}
 		}
 		if last := is[len(is)-1]; ending < 3 && (!w.Unended || ending > 0) {
 			c.fault(last, "universe %d: the capture ends after %d terminated packets, want three", u, ending)
+		}
+	}
+}
+
+// checkDarkEnd wants black before the terminated packets where that is asked for.
+func (c *capture) checkDarkEnd(w Want) {
+	for u, is := range c.universes() {
+		for k, i := range is[1:] {
+			if before := is[k]; w.Black && c.terminated(i) && !c.terminated(before) && !c.black(before) {
+				c.fault(before, "universe %d: slots are not all 0 in the last packet before the end", u)
+			}
 		}
 	}
 }

@@ -65,7 +65,7 @@ var more = []struct {
 		s.shift(104, -800*time.Millisecond)
 		return s
 	}},
-	{"farewell", "two, data, then three", Want{}, func() *script {
+	{"termination", "two, data, then three", Want{}, func() *script {
 		s := steady(1, 10)
 		s.packets = s.packets[:len(s.packets)-1]
 		s.sequence--

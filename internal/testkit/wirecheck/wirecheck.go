@@ -72,7 +72,7 @@ var Rules = []Rule{
 	{"sequence", "6.2.5, 6.3.2", "numbers count by one per universe, and per address for synchronization", checkSequence},
 	{"rate", "6.6.1", "no universe goes faster than E1.11's refresh rate", checkRate},
 	{"suppression", "6.6.2", "three packets of new values, then one each 800 to 1000 ms", checkSuppression},
-	{"farewell", "6.2.6", "a universe ends with three terminated packets and nothing after", checkFarewell},
+	{"termination", "6.2.6", "a universe ends with three terminated packets and nothing after", checkTermination},
 	{"sync", "6.2.4, 6.3.3", "data that names an address is followed by synchronization packets for it", checkSync},
 	{"discovery", "4.3, 8, 12", "every 10 s, in pages from 0, ascending, just the universes in use", checkDiscovery},
 }

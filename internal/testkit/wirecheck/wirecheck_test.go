@@ -198,10 +198,10 @@ var broken = []struct {
 	{"suppression", "silent too long", Want{}, func(s *script) { s.shift(112, 200*time.Millisecond) }},
 	{"suppression", "kept alive too often", Want{}, func(s *script) { s.shift(112, -200*time.Millisecond) }},
 	{"suppression", "new values sent once", Want{}, func(s *script) { s.shift(51, 700*time.Millisecond) }},
-	{"farewell", "two packets", Want{}, func(s *script) { s.packets = s.packets[:len(s.packets)-1] }},
-	{"farewell", "none", Want{}, func(s *script) { s.packets = s.packets[:len(s.packets)-3] }},
-	{"farewell", "four", Want{}, func(s *script) { s.end(1, period) }},
-	{"farewell", "not black before", Want{Black: true}, func(s *script) {
+	{"termination", "two packets", Want{}, func(s *script) { s.packets = s.packets[:len(s.packets)-1] }},
+	{"termination", "none", Want{}, func(s *script) { s.packets = s.packets[:len(s.packets)-3] }},
+	{"termination", "four", Want{}, func(s *script) { s.end(1, period) }},
+	{"termination", "not black before", Want{Black: true}, func(s *script) {
 		for i := 4; i <= 6; i++ {
 			s.packets[len(s.packets)-i].Octets[126] = 1
 		}

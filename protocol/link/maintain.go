@@ -6,13 +6,13 @@ import (
 	"time"
 )
 
-// mindEvery is how often rates are taken and the clock is looked at.
-const mindEvery = 500 * time.Millisecond
+// maintainEvery is how often rates are taken and the clock is looked at.
+const maintainEvery = 500 * time.Millisecond
 
-// mind does what is not sending: rates, the universe discovery packets, and a
+// maintain does what is not sending: rates, the universe discovery packets, and a
 // look at the clock, which jumps when the machine has slept.
-func (s *Sender) mind(ctx context.Context) {
-	tick := time.NewTicker(mindEvery)
+func (s *Sender) maintain(ctx context.Context) {
+	tick := time.NewTicker(maintainEvery)
 	defer tick.Stop()
 	a := announcer{Sender: s}
 	counts := make([]uint64, len(s.streams))
@@ -24,8 +24,8 @@ func (s *Sender) mind(ctx context.Context) {
 		case <-tick.C:
 		}
 		now := time.Now()
-		if gap := overslept(last, now); gap > 2*time.Second {
-			s.awoke(gap)
+		if gap := clockGap(last, now); gap > 2*time.Second {
+			s.redialAfterSleep(gap)
 		}
 		s.takeRates(counts, now.Sub(last))
 		last = now
@@ -35,15 +35,15 @@ func (s *Sender) mind(ctx context.Context) {
 	}
 }
 
-// overslept is how much longer than it should the wall clock says a pause
+// clockGap is how much longer than it should the wall clock says a pause
 // was. Whether the other clock stops while the machine sleeps depends on the
 // system.
-func overslept(from, to time.Time) time.Duration {
-	return to.Round(0).Sub(from.Round(0)) - mindEvery
+func clockGap(from, to time.Time) time.Duration {
+	return to.Round(0).Sub(from.Round(0)) - maintainEvery
 }
 
-// awoke has every socket opened anew after a sleep of the machine.
-func (s *Sender) awoke(gap time.Duration) {
+// redialAfterSleep has every socket opened anew after a sleep of the machine.
+func (s *Sender) redialAfterSleep(gap time.Duration) {
 	s.event("the clock went on by %v while nothing ran, as after a sleep of the machine: sending starts anew", gap.Round(time.Second))
 	for _, h := range s.hosts {
 		h.stale.Store(true)

@@ -9,22 +9,22 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// faces is a list of this machine's interfaces, asked for once a second.
-type faces struct {
+// interfaceCache is a list of this machine's interfaces, asked for once a second.
+type interfaceCache struct {
 	mu   sync.Mutex
 	at   time.Time
 	list []Interface
 }
 
 func (s *Sender) interfaces() []Interface {
-	s.faces.mu.Lock()
-	defer s.faces.mu.Unlock()
-	if time.Since(s.faces.at) > mindEvery {
+	s.cache.mu.Lock()
+	defer s.cache.mu.Unlock()
+	if time.Since(s.cache.at) > maintainEvery {
 		if list, err := Interfaces(); err == nil {
-			s.faces.list, s.faces.at = list, time.Now()
+			s.cache.list, s.cache.at = list, time.Now()
 		}
 	}
-	return s.faces.list
+	return s.cache.list
 }
 
 // multicastRoute is the interface that the system's routes choose for groups,
