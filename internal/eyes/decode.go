@@ -209,6 +209,7 @@ func (d *decoder) layPlan() *Refusal {
 func (d *decoder) layer() *layer {
 	var spots []Point
 	var weight []float64
+	var slot []int
 	brightest := map[int]float64{}
 	for _, s := range d.result.Spots {
 		if s.Reading.Sure {
@@ -225,10 +226,27 @@ func (d *decoder) layer() *layer {
 		}
 		spots = append(spots, s.At)
 		weight = append(weight, w)
+		if slot = append(slot, -1); s.Reading.Sure {
+			slot[len(slot)-1] = s.Reading.Slot
+		}
 	}
 	l := newLayer(d.scene, spots, d.finder.spacing)
-	l.weight = weight
+	l.weight, l.slot, l.chip = weight, slot, d.chip()
 	return l
+}
+
+// chip is the slots that most sure spots take.
+func (d *decoder) chip() int {
+	count := map[int]int{}
+	for _, s := range d.result.Spots {
+		if s.Reading.Sure {
+			count[s.Reading.Chip]++
+		}
+	}
+	if count[4] > count[3] {
+		return 4
+	}
+	return 3
 }
 
 func (d *decoder) mapRefusal(all []layout) *Refusal {
@@ -244,7 +262,7 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 		return refuse(NoMap, "the plan fits the picture only %.1f spacings beside a mark: mark the middle of the pixels again, nearer if you can", best.marked)
 	}
 	for _, other := range all[1:] {
-		if other.score() > best.score()-leastLead && other.far(best) > 0.5 {
+		if other.score() > best.score()-leastLead && best.far(other) > 0.5 && !best.clearer(other) {
 			return refuse(NoMap, "the plan fits the picture in two ways that are as good: mark two more places far from the others")
 		}
 	}
@@ -262,11 +280,24 @@ func (d *decoder) outside(p Point) bool {
 }
 
 // far is the furthest that a place lies from where another layout has it, in
-// spacings.
+// spacings. Places where neither has a spot are dark in both.
 func (l layout) far(other layout) float64 {
 	far := 0.0
 	for i := range l.at {
-		far = math.Max(far, distance(l.at[i], other.at[i]))
+		if l.spot[i] >= 0 || other.spot[i] >= 0 {
+			far = math.Max(far, distance(l.at[i], other.at[i]))
+		}
 	}
 	return far / math.Max(l.spacing, 1)
+}
+
+// clearer reports whether what the spots say speaks for a layout and against
+// another: they lie on it much closer, or data goes from neighbour to neighbour
+// along many more of its runs. A shift or a turn keeps neighbours together and
+// fits as closely, so it is never told from another by this.
+func (l layout) clearer(other layout) bool {
+	if l.off < closeFit && other.off > looseFit*l.off {
+		return true // spots lie where this one has them, and beside where the other has
+	}
+	return l.follows >= leastFollows && float64(other.follows) < mostRival*float64(l.follows)
 }

@@ -13,6 +13,7 @@ type layout struct {
 	marked  float64 // the furthest that a mark is from its place, in spacings there
 	spacing float64 // camera pixels between neighbours in a run, the middle one
 	off     float64 // how far the spots lie from a plain view of the plan, in spacings, root mean square
+	follows int     // neighbours in a run of which one reads what must come after the other
 }
 
 // A layer lays the plan over the spots.
@@ -20,6 +21,8 @@ type layer struct {
 	plan    []Point
 	starts  []int // first place of each run
 	spots   []Point
+	slot    []int     // that each spot reads for sure, -1 for none
+	chip    int       // slots from one pixel to the next
 	weight  []float64 // how much a spot counts: its light, 1 for the middle one
 	near    *grid
 	marks   []Mark
@@ -99,8 +102,8 @@ func (l *layer) lay() []layout {
 // score is the agreement, less what the marks speak against it.
 func (l layout) score() float64 { return l.agree - 0.5*l.off - 0.3*max(0, l.marked-0.3) }
 
-// begin is the views to start from: four marks and more give one, two need a
-// tilt.
+// begin is the views to start from: a tilt each, and, with four marks and more,
+// the one that brings these together. Marks near a line say little of a tilt.
 func (l *layer) begin() []view {
 	a, b := l.pairOf(l.marks[0]), l.pairOf(l.marks[1])
 	for _, m := range l.marks[1:] { // the two furthest from one another carry the rest
@@ -114,14 +117,10 @@ func (l *layer) begin() []view {
 	}
 	var out []view
 	for _, t := range ts {
-		v := viewFrom(t, l.from, l.to, a, b)
-		if len(l.marks) >= 4 {
-			v = v.fitted(l.markPairs(1))
-		}
-		out = append(out, v)
-		if len(l.marks) >= 4 {
-			break
-		}
+		out = append(out, viewFrom(t, l.from, l.to, a, b))
+	}
+	if len(l.marks) >= 4 {
+		out = append(out, out[0].fitted(l.markPairs(1)))
 	}
 	return out
 }
@@ -244,11 +243,27 @@ func (l *layer) judged(at []Point) layout {
 	if all > 0 {
 		out.agree = on / all
 	}
+	out.follows = l.following(out.spot)
 	out.spacing = l.middleSpacing(at)
 	for _, m := range l.marks {
 		out.marked = max(out.marked, distance(m.At, at[m.Place])/max(out.spacing, 1))
 	}
 	return out
+}
+
+// following counts neighbours in a run that read as data goes, to or fro. A
+// plan laid askew over the spots joins those that do not belong together.
+func (l *layer) following(spot []int) (n int) {
+	for i := 1; i < len(spot); i++ {
+		a, b := spot[i-1], spot[i]
+		if a < 0 || b < 0 || slices.Contains(l.starts, i) || l.slot[a] < 0 || l.slot[b] < 0 {
+			continue
+		}
+		if d := l.slot[b] - l.slot[a]; d == l.chip || d == -l.chip {
+			n++
+		}
+	}
+	return n
 }
 
 // middleSpacing is the median distance of neighbours in a run.

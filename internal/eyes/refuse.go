@@ -17,6 +17,10 @@ const (
 	leastStill   = 0.6  // share of the light that is found where the other looks have it
 	mostOffMark  = 0.6  // spacings from a mark to its place
 	leastLead    = 0.03 // that the best layout must be ahead of another
+	leastFollows = 12   // neighbours that read as data goes, for them to speak between two layouts
+	closeFit     = 0.1  // spacings that spots lie beside a plan which fits closely
+	looseFit     = 1.7  // times as far beside one that is wrong
+	mostRival    = 0.8  // share of them that a layout which is wrong may have
 )
 
 // A RefusalKind tells why pictures are not read.

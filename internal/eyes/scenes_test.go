@@ -151,3 +151,39 @@ func TestAMarkOnTheNeighbourIsNoticed(t *testing.T) {
 		require.Zero(t, count(t, r, is).wrong)
 	}
 }
+
+// markAt marks places as a person would, beside the truth by up to a quarter of
+// a spacing.
+func markAt(s *Scene, is []truth, seed uint64, places ...int) {
+	d := distance(Point{is[0].X, is[0].Y}, Point{is[1].X, is[1].Y})
+	r := rand.New(rand.NewPCG(seed, 4))
+	s.Marks = nil
+	for _, i := range places {
+		slip := Point{(r.Float64() - 0.5) * d / 2, (r.Float64() - 0.5) * d / 2}
+		s.Marks = append(s.Marks, Mark{i, Point{is[i].X, is[i].Y}.plus(slip)})
+	}
+}
+
+// Two marks on one of several parallel rows leave open how far the others are
+// shifted; one more at each end of another row settles it.
+func TestFourMarksSettleParallelRows(t *testing.T) {
+	for seed, ends := range map[uint64][4]int{316: {0, 31, 32, 52}} {
+		st := newStage(seed)
+		looks, is := st.show()
+		markTwo(st.scene, is, seed)
+		r, err := Decode(st.scene, looks)
+		require.NoError(t, err)
+		require.NotNil(t, r.Refusal, "stage %d", seed)
+		require.ErrorContains(t, r.Refusal, "two more places")
+		for try := range uint64(3) {
+			markAt(st.scene, is, try, ends[:]...)
+			r, err = Decode(st.scene, looks)
+			require.NoError(t, err)
+			require.Nil(t, r.Refusal, "stage %d: %v", seed, r.Refusal)
+			n := count(t, r, is)
+			require.Zero(t, n.wrong+n.lost)
+			require.Equal(t, len(is), n.right+n.unread)
+			require.GreaterOrEqual(t, n.right, len(is)*95/100)
+		}
+	}
+}
