@@ -26,7 +26,7 @@ func (p *placeReader) judgeAll() {
 		out.At = p.layout.at[i]
 		x := p.readings[i]
 		p.strength(i, &x, unit)
-		x.Sure = p.sure(i)
+		x.Sure = p.sure(i) && p.darkWhereLost(i, x)
 		out.State = p.state(i, x.Sure)
 		out.Reading = x
 	}
@@ -179,6 +179,43 @@ func (p *placeReader) strength(i int, x *Reading, unit float32) {
 		}
 	}
 	x.Order = string(order)
+}
+
+// darkWhereLost reports whether each colour that does not show is dark in the
+// picture too, in the look that lights it everywhere. A word may light a colour
+// in that look alone, and what the neighbours are thought to spill must not
+// take it away.
+func (p *placeReader) darkWhereLost(i int, x Reading) bool {
+	for k := range x.Order {
+		if x.Order[k] != '.' {
+			continue
+		}
+		look := p.allLook((x.Slot + k) % p.scene.Slots)
+		l := indexOf(p.readings[i].Order[k])
+		if look < 0 || l < 0 {
+			continue
+		}
+		var all []float32
+		for _, s := range p.samples {
+			all = append(all, alike(s.light[look], p.reader.mix[l]))
+		}
+		if alike(p.samples[i].light[look], p.reader.mix[l]) > lostRaw*median(all) {
+			return false
+		}
+	}
+	return true
+}
+
+// lostRaw is the share of the middle place's light from which a colour is not
+// lost.
+const lostRaw = 0.5
+
+// alike is how much of one light is in another.
+func alike(light, of vec) float32 { return light.dot(of) / max(of.dot(of), 1e-9) }
+
+// allLook is the look in which a slot of every pixel is lit, -1 for none.
+func (p *placeReader) allLook(slot int) int {
+	return slices.IndexFunc(p.scene.Looks, func(l Look) bool { return l.Kind == All && l.Index == slot })
 }
 
 func dots(n int) string { return "......"[:n] }

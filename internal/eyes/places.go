@@ -176,7 +176,7 @@ func (p *placeReader) without(i int, models [][]vec) []vec {
 	light := p.samples[i].light
 	parts := [][]vec{}
 	for _, j := range p.near[i] {
-		if models[j] != nil {
+		if models[j] != nil && !p.twins(i, j) {
 			parts = append(parts, models[j])
 		}
 	}
@@ -195,6 +195,13 @@ func (p *placeReader) without(i int, models [][]vec) []vec {
 		}
 	}
 	return out
+}
+
+// twins reports whether two places show the same data, as where one address
+// drives several lights. Their light cannot be told apart and does no harm.
+func (p *placeReader) twins(i, j int) bool {
+	x, y := p.readings[i], p.readings[j]
+	return x.good() && x.Slot == y.Slot && x.Chip == y.Chip && x.Order == y.Order && !p.echo(i)
 }
 
 // ownModel is what a place shows by itself: what it reads, or, where that is
