@@ -168,10 +168,20 @@ func (s *Session) because() []string {
 	var out []string
 	for i, st := range s.steps {
 		if st.given >= 0 {
-			out = append(out, fmt.Sprintf("%d. %s %s", i+1, s.field.question(&st.spec), s.field.answerText(&st.spec, st.answers[st.given])))
+			out = append(out, s.said(i))
 		}
 	}
 	return out
+}
+
+// said is a question and its answer in a line.
+func (s *Session) said(k int) string {
+	st := &s.steps[k]
+	first, again := st.spec.first(), ""
+	if st.spec.Again {
+		again = " (asked once more)"
+	}
+	return fmt.Sprintf("%d. %s%s %s", k+1, strings.TrimSpace(s.field.question(&first)), again, s.field.answerText(&st.spec, st.answers[st.given]))
 }
 
 // cause puts faults into words.

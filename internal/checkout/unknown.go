@@ -3,7 +3,6 @@ package checkout
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"example.org/ringout/internal/prop"
 )
@@ -80,7 +79,7 @@ func (s *Session) against(top int) []string {
 			continue
 		}
 		if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
-			out = append(out, fmt.Sprintf("%d. %s %s", k+1, strings.TrimSpace(s.field.question(&st.spec)), s.field.answerText(&st.spec, st.answers[st.given])))
+			out = append(out, s.said(k))
 		}
 	}
 	return out

@@ -208,7 +208,9 @@ func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	if len(t.Replies) == 0 {
 		return errors.Join(errors.New("nothing was answered, so nothing is recorded"), b.desk.Forget(b.next(), kept))
 	}
-	r, err := t.Result()
+	var r single.Result
+	var err error
+	d.Working(func() { r, err = t.Result() })
 	if err != nil {
 		return err
 	}

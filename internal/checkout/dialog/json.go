@@ -1,12 +1,14 @@
 package dialog
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"strings"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
 
@@ -18,7 +20,11 @@ type (
 		Say     string         `json:"say"` // "begin"
 		Version int            `json:"version"`
 		Prop    string         `json:"prop"`
+		Chip    string         `json:"chip"`
 		Order   string         `json:"order"`
+		First   uint16         `json:"universe"` // of the first pixel
+		Slot    int            `json:"slot"`     // of the first pixel, from 1
+		Packing string         `json:"packing"`
 		Runs    []BeginRun     `json:"runs"`            // in wiring order
 		Empty   []BeginEmpty   `json:"empty,omitempty"` // pixels that are sent nothing and not looked at
 		Hues    map[string]Hue `json:"hues"`            // the colours that probes send, at full
@@ -156,7 +162,8 @@ type machine struct {
 }
 
 func (d *machine) begin() Begin {
-	out := Begin{Say: "begin", Version: jsonVersion, Prop: d.Prop.Name, Order: string(d.Prop.Chip.Order), Hues: map[string]Hue{}}
+	out := Begin{Say: "begin", Version: jsonVersion, Prop: d.Prop.Name, Order: string(d.Prop.Chip.Order), Hues: map[string]Hue{},
+		Chip: d.Prop.Chip.Name, First: d.Prop.Address.Universe, Slot: d.Prop.Address.Slot + 1, Packing: string(cmp.Or(d.Prop.Address.Packing, prop.Whole))}
 	for _, r := range d.Prop.Runs {
 		out.Runs = append(out.Runs, BeginRun{r.Name, r.Pixels})
 	}
@@ -194,7 +201,7 @@ func (d *machine) ask() (End, error) {
 // shown lights a probe, and writes it down once its light has left.
 func (d *machine) shown(p checkout.Probe) (err error) {
 	d.wait(func() { err = d.light(p.Show, p.Level, false) },
-		func() { _ = d.remark("wait", errors.New("the light waits, or the prop would flash")) })
+		func() { _ = d.remark("wait", errors.New(holds)) })
 	if err == nil {
 		err = d.present(d.s)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
 )
 
 const plainHelp = `Type what stands before the answer and press enter: a digit, or a colour's letter.
@@ -21,6 +22,9 @@ const caution = "Do not stare into the strip. Power off before you solder or cut
 
 // working is said when the next question takes long.
 const working = "Working out the next question."
+
+// holds is said when the light of a question waits for its turn.
+const holds = "The light waits, or the prop would flash."
 
 // Plain asks in plain lines until the check-out is done or left.
 func (b Bench) Plain(s *checkout.Session) (End, error) {
@@ -57,6 +61,12 @@ func sentence(err error) string {
 
 func (b *Bench) say(format string, args ...any) { fmt.Fprintf(b.Out, format+"\n", args...) }
 
+// lit is light, with a line when it waits long.
+func (b *Bench) lit(frames patterns.FrameFunc, level float64, ended bool) (err error) {
+	b.wait(func() { err = b.light(frames, level, ended) }, func() { b.say(holds) })
+	return err
+}
+
 // sayAbsent says that the prop is not there, when that is what the error is.
 func (b *Bench) sayAbsent(err error) {
 	if absent := (*AbsentError)(nil); errors.As(err, &absent) {
@@ -86,7 +96,7 @@ func (d *plain) ask() (End, error) {
 		if !more {
 			return End{}, nil
 		}
-		if err := d.light(p.Show, p.Level, false); err != nil {
+		if err := d.lit(p.Show, p.Level, false); err != nil {
 			return End{Left: true}, err
 		}
 		if err := d.present(d.s); err != nil {
@@ -212,7 +222,7 @@ func (d *plain) open() {
 
 // WriteFindings says what came out.
 func WriteFindings(say func(string, ...any), found []checkout.Finding) {
-	for _, f := range found {
+	for i, f := range found {
 		if f.Unknown != nil {
 			say("%s", f.Title)
 			writeUnknown(say, f.Unknown)
@@ -221,6 +231,9 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 		}
 		for _, c := range f.Causes {
 			writeCause(say, c)
+		}
+		if i > 0 {
+			continue // what was said and what else may be is the same for all
 		}
 		for _, b := range f.Because {
 			say("    because: %s", b)

@@ -38,11 +38,13 @@ func (b Bench) Test(t single.Test) (End, error) {
 func (b *Bench) steps(t single.Test) (End, error) {
 	l := newLines(b.In)
 	for {
-		s, more := t.Step()
+		var s single.Step
+		var more bool
+		b.wait(func() { s, more = t.Step() }, func() { b.say(working) })
 		if !more {
 			return End{}, nil
 		}
-		if err := b.light(s.Show, s.Level, s.Ended); err != nil {
+		if err := b.lit(s.Show, s.Level, s.Ended); err != nil {
 			return End{Left: true}, err
 		}
 		if err := b.present(nil); err != nil {
@@ -117,6 +119,9 @@ func (b *Bench) give(t single.Test, s single.Step, text string) error {
 	}
 	return fmt.Errorf("%q is no answer here: type what stands before one, u for back or x to end here", short(text))
 }
+
+// Working does some work, and says so when it takes long.
+func (b Bench) Working(work func()) { b.wait(work, func() { b.say("Working it out.") }) }
 
 // WriteResult says what a test came to.
 func (b Bench) WriteResult(r single.Result) {

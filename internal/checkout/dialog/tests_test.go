@@ -1,6 +1,7 @@
 package dialog
 
 import (
+	"encoding/json"
 	"strings"
 	"testing"
 
@@ -113,4 +114,43 @@ func TestAbsentPropEndsATest(t *testing.T) {
 	gone := (*AbsentError)(nil)
 	require.ErrorAs(t, err, &gone)
 	assert.Contains(t, r.out.String(), "It ends here. The prop is not there: nobody is listening at 192.0.2.9.")
+}
+
+// What takes long says that it works, in check-outs and single tests alike.
+func TestLongWorkAndHeldLightAreSaid(t *testing.T) {
+	slow := func(in string) *room {
+		r := newRoom(in)
+		r.Wait = func(work, still func()) { still(); work() }
+		return r
+	}
+	r := slow("1\nx\n")
+	_, err := r.Plain(session(t))
+	require.NoError(t, err)
+	assert.Equal(t, 2, strings.Count(r.out.String(), working+"\n"))
+	assert.Equal(t, 2, strings.Count(r.out.String(), holds+"\n"))
+
+	r = slow("1\nx\n")
+	_, err = r.Test(test(t, single.Flex, prop.Porthole()))
+	require.NoError(t, err)
+	assert.Equal(t, 2, strings.Count(r.out.String(), working+"\n"))
+	assert.Equal(t, 2, strings.Count(r.out.String(), holds+"\n"))
+	done := false
+	r.Working(func() { done = true })
+	assert.True(t, done)
+	assert.True(t, strings.HasSuffix(r.out.String(), "Working it out.\n"))
+}
+
+// Who has a model of a strip finds in the first line where its slots are.
+func TestBeginSaysWhereThePixelsAre(t *testing.T) {
+	r := newRoom("")
+	r.Prop.Address.Universe, r.Prop.Address.Slot, r.Prop.Address.Packing = 7, 9, ""
+	_, err := r.JSON(session(t))
+	assert.True(t, Gone(err))
+	var b Begin
+	require.NoError(t, json.Unmarshal([]byte(strings.SplitN(r.out.String(), "\n", 2)[0]), &b))
+	assert.Equal(t, uint16(7), b.First)
+	assert.Equal(t, 10, b.Slot, "slots count from 1 in text")
+	assert.Equal(t, "whole", b.Packing)
+	assert.Equal(t, r.Prop.Chip.Name, b.Chip)
+	assert.Equal(t, string(r.Prop.Chip.Order), b.Order)
 }
