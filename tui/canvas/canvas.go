@@ -39,6 +39,7 @@ type Canvas struct {
 	buf    []byte            // to write a line in
 	flat   []patterns.Colour // all pixels, run after run
 	level  float64           // that full light has now, more than 0 up to 1
+	inks   inks              // at that level
 	drawn  bool
 
 	empty   []bool // pixels that give no light: a hole left empty
@@ -187,6 +188,9 @@ func (c *Canvas) redraw(level float64) {
 		level = 1
 	}
 	all := !c.drawn || level != c.level
+	if all {
+		c.inks = inks{level: level, depth: c.depth}
+	}
 	c.level, c.drawn = level, true
 	for i := range c.rows {
 		if c.rows[i].take(c.flat) || all {
@@ -200,9 +204,11 @@ func (r *row) take(flat []patterns.Colour) bool {
 	changed := false
 	for i := range r.spots {
 		s := &r.spots[i]
-		now := [2]patterns.Colour{pick(flat, s.up), pick(flat, s.low)}
-		if now != s.now {
-			s.now, changed = now, true
+		if up := pick(flat, s.up); up != s.now[0] {
+			s.now[0], changed = up, true
+		}
+		if low := pick(flat, s.low); low != s.now[1] {
+			s.now[1], changed = low, true
 		}
 	}
 	return changed
@@ -210,6 +216,9 @@ func (r *row) take(flat []patterns.Colour) bool {
 
 // pick is the brightest of the pixels that share one place.
 func pick(flat []patterns.Colour, at []int32) patterns.Colour {
+	if len(at) == 1 {
+		return flat[at[0]]
+	}
 	var best patterns.Colour
 	for _, i := range at {
 		if sum(flat[i]) > sum(best) {

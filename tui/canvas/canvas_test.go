@@ -2,6 +2,7 @@ package canvas
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -328,6 +329,31 @@ func BenchmarkEveryCellChanges(b *testing.B) {
 		c.SetFrame(f, 1)
 	}
 	b.ReportMetric(float64(len(strings.Join(c.Lines(), ""))), "bytes/frame")
+}
+
+// BenchmarkHandBuilt is the yardstick of the one above: as many cells as marks
+// with gaps, each with an escape of its own, lines made by the shortest loop.
+func BenchmarkHandBuilt(b *testing.B) {
+	f, lines, buf := make(patterns.Frame, 120*37), make([]string, 37), []byte(nil)
+	for n := 0; b.Loop(); n++ {
+		for i := range f {
+			f[i] = patterns.Colour{R: uint8(i + n), G: uint8(3*i + 7*n), B: uint8(n)}
+		}
+		for l := range lines {
+			buf = buf[:0]
+			for _, c := range f[l*120 : (l+1)*120] {
+				buf = append(buf, "\x1b[38;2;"...)
+				buf = strconv.AppendUint(buf, uint64(c.R), 10)
+				buf = append(buf, ';')
+				buf = strconv.AppendUint(buf, uint64(c.G), 10)
+				buf = append(buf, ';')
+				buf = strconv.AppendUint(buf, uint64(c.B), 10)
+				buf = append(buf, "m■"...)
+			}
+			lines[l] = string(buf)
+		}
+	}
+	b.ReportMetric(float64(len(strings.Join(lines, ""))), "bytes/frame")
 }
 
 func BenchmarkOnePixelChanges(b *testing.B) {

@@ -19,24 +19,34 @@ func indexed(n int) ink { return ink(style.Cube256)<<24 | ink(n) }
 
 func plain(param int) ink { return ink(style.Sixteen)<<24 | ink(param) }
 
-// decimals are the numbers 0 to 255 as text.
-var decimals [256]string
+// decimals are the numbers 0 to 255 as text: digits from the left, and how many.
+var decimals [256]struct {
+	digits [3]byte
+	n      int
+}
+
+// number adds a number of at most 255. Three digits are copied whatever it has:
+// a copy of one length is quicker than one of any.
+func number(b []byte, v ink) []byte {
+	d := &decimals[v&255]
+	return append(b, d.digits[0], d.digits[1], d.digits[2])[:len(b)+d.n]
+}
 
 // append adds the SGR parameters of the ink as a foreground, or with ground 10
 // as a background.
-func (k ink) append(b []byte, ground int) []byte {
+func (k ink) append(b []byte, ground ink) []byte {
 	switch style.Depth(k >> 24) {
 	case style.True:
-		b = append(append(b, decimals[38+ground]...), ";2;"...)
-		b = append(append(b, decimals[k>>16&255]...), ';')
-		b = append(append(b, decimals[k>>8&255]...), ';')
-		return append(b, decimals[k&255]...)
+		b = append(number(b, 38+ground), ';', '2', ';')
+		b = append(number(b, k>>16), ';')
+		b = append(number(b, k>>8), ';')
+		return number(b, k)
 	case style.Cube256:
-		return append(append(append(b, decimals[38+ground]...), ";5;"...), decimals[k&255]...)
+		return number(append(number(b, 38+ground), ';', '5', ';'), k)
 	case style.Sixteen:
-		return append(b, decimals[int(k&255)+ground]...)
+		return number(b, k+ground)
 	}
-	return append(b, decimals[39+ground]...)
+	return number(b, 39+ground)
 }
 
 // darkInk is the colour of a pixel that is not lit: seen, but not as light.
@@ -60,6 +70,27 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 		return indexed(16 + 36*cube(r) + 6*cube(g) + cube(b))
 	}
 	return rgb(r, g, b)
+}
+
+// inks remembers how colours are drawn at one level: a frame has few colours,
+// each of them many times, and the way from light to screen values is long.
+type inks struct {
+	level float64
+	depth style.Depth
+	known [1024]struct {
+		colour patterns.Colour
+		ink    ink // 0 while unknown
+	}
+}
+
+// of is inkOf at the level.
+func (k *inks) of(c patterns.Colour) ink {
+	h := uint64(c.R) | uint64(c.G)<<8 | uint64(c.B)<<16 | uint64(c.W)<<24 | uint64(c.C)<<32
+	at := &k.known[h*0x9e3779b97f4a7c15>>54] // spread by the golden ratio, the upper ten bits
+	if at.ink == 0 || at.colour != c {
+		at.colour, at.ink = c, inkOf(c, k.level, k.depth)
+	}
+	return at.ink
 }
 
 // mix is the light of all channels as red, green and blue, 255 being one
@@ -89,7 +120,7 @@ var share, gamma [256]float64
 
 func init() {
 	for i := range gamma {
-		decimals[i] = strconv.Itoa(i)
+		decimals[i].n = copy(decimals[i].digits[:], strconv.Itoa(i))
 		share[i] = faintest + (1-faintest)*math.Pow(float64(i)/255, 0.7)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
 	}

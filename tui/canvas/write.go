@@ -57,11 +57,11 @@ func (c *Canvas) writeSpot(p *pen, s *spot) {
 		p.b = append(p.b, letter(s.now[0], c.level))
 		p.at++
 	case c.view == Rows: // marks with gaps between them, to be counted
-		p.ink(inkOf(s.now[0], c.level, c.depth), p.mat)
+		p.ink(c.inks.of(s.now[0]), p.mat)
 		p.b = append(p.b, "■"...)
 		p.at++
 	default:
-		p.spot(s, c.level, c.depth)
+		p.spot(s, &c.inks)
 	}
 }
 
@@ -86,19 +86,19 @@ func (p *pen) skip(col int) {
 }
 
 // spot draws one cell of one or two halves.
-func (p *pen) spot(s *spot, level float64, d style.Depth) {
+func (p *pen) spot(s *spot, k *inks) {
 	p.at++
 	switch {
 	case len(s.low) == 0:
-		p.ink(inkOf(s.now[0], level, d), p.mat)
+		p.ink(k.of(s.now[0]), p.mat)
 		p.b = append(p.b, "▀"...)
 		return
 	case len(s.up) == 0:
-		p.ink(inkOf(s.now[1], level, d), p.mat)
+		p.ink(k.of(s.now[1]), p.mat)
 		p.b = append(p.b, "▄"...)
 		return
 	}
-	up, low := inkOf(s.now[0], level, d), inkOf(s.now[1], level, d)
+	up, low := k.of(s.now[0]), k.of(s.now[1])
 	if up == low {
 		p.ink(up, p.bg)
 		p.b = append(p.b, "█"...)
@@ -113,19 +113,18 @@ func (p *pen) ink(fg, bg ink) {
 	if !p.coloured || fg == p.fg && bg == p.bg {
 		return
 	}
-	p.b = append(p.b, "\x1b["...)
+	b := append(p.b, "\x1b["...)
 	switch {
 	case fg == 0 && bg == 0:
-		p.b = append(p.b, '0')
+		b = append(b, '0')
 	case bg == p.bg:
-		p.b = fg.append(p.b, 0)
+		b = fg.append(b, 0)
 	case fg == p.fg:
-		p.b = bg.append(p.b, 10)
+		b = bg.append(b, 10)
 	default:
-		p.b = bg.append(append(fg.append(p.b, 0), ';'), 10)
+		b = bg.append(append(fg.append(b, 0), ';'), 10)
 	}
-	p.b = append(p.b, 'm')
-	p.fg, p.bg = fg, bg
+	p.b, p.fg, p.bg = append(b, 'm'), fg, bg
 }
 
 // letter stands for a colour where there are none: capitals for light of half
