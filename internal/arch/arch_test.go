@@ -185,6 +185,7 @@ func TestFaultsAreFound(t *testing.T) {
 		{"internal/prop/x.go", `import "time"; func f() { time.Now() }`, "time.Now"},
 		{"patterns/x.go", `func f() { go f() }`, "goroutine"},
 		{"internal/strip/x.go", `import "math/rand/v2"; func f() { rand.IntN(3) }`, "rand.IntN"},
+		{"internal/testkit/outsider/x.go", `import "example.org/ringout/internal/words"`, "down only"},
 		{"oddly/placed/x.go", `import "example.org/ringout/patterns"`, "down only"},
 	}
 	for _, r := range rows {

@@ -34,9 +34,10 @@ var layers = []struct {
 	{"tui", 10},
 	{"internal/cli", 11},
 	{"cmd", 12},
-	{"internal/words", 0},      // English that every package may use
-	{"internal/markup", 0},     // HTML with its texts escaped
-	{"internal/background", 0}, // sets one value of a library before it starts
+	{"internal/words", 0},            // English that every package may use
+	{"internal/markup", 0},           // HTML with its texts escaped
+	{"internal/background", 0},       // sets one value of a library before it starts
+	{"internal/testkit/outsider", 0}, // a stranger to our code: it answers by the page alone
 	{"internal/arch", 13},
 }
 
@@ -95,7 +96,7 @@ var gates = []gate{
 	{
 		what: []string{"net", "golang.org/x/net"}, except: []string{"net/netip", "net/url"},
 		who:   []string{"internal/bench", "protocol/link", "protocol/port", "internal/strip/node"},
-		tests: []string{"internal/release", "internal/show", "internal/checkout", "tui", "internal/cli"},
+		tests: []string{"internal/release", "internal/show", "internal/checkout", "internal/testkit/outsider", "tui", "internal/cli"},
 		why:   "only the sender, the listener and the node touch sockets",
 	},
 	{
@@ -147,6 +148,7 @@ var pure = []struct {
 	{"internal/words", nil},
 	{"internal/markup", nil},
 	{"internal/cli/pages", nil},
+	{"internal/testkit/outsider", nil},
 	{"internal/traffic/advice", nil},
 	{"internal/eyes", []string{"internal/eyes/camera"}},
 	{"tui/canvas", nil},

@@ -1,0 +1,165 @@
+package outsider
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"math/rand/v2"
+)
+
+// A Begin is the first line of a check-out.
+type Begin struct {
+	Version int
+	Prop    string
+	Order   string
+	Runs    []struct {
+		Name   string
+		Pixels int
+	}
+	Hues  map[string]Light
+	Empty []Rows
+}
+
+// Slots are the octets of all planned pixels that a probe sends at a level,
+// in data order.
+func (b Begin) Slots(p Probe, level float64) []byte {
+	var out []byte
+	for _, colour := range spread(p.Paint, b.Plan().Total()) {
+		hue := b.Hues[colour]
+		for i := range b.Order {
+			out = append(out, byte(math.Round(float64(*hue.channel(b.Order[i]))*level)))
+		}
+	}
+	return out
+}
+
+// Plan is what the begin line says of the prop.
+func (b Begin) Plan() Plan {
+	p := Plan{Empty: b.Empty}
+	for _, r := range b.Runs {
+		p.Runs = append(p.Runs, r.Pixels)
+	}
+	return p
+}
+
+// A Builder sits before a prop and answers.
+type Builder struct {
+	Prop   *Prop
+	Lots   *rand.Rand
+	Bends  bool // loose joints open only while a question asks to bend them
+	begin  Begin
+	probes map[int]Probe
+
+	Asked      map[string]int // questions by kind
+	NotOffered map[string]int // answers that were not offered, by kind and token
+	Said       []string       // every question with its answer
+}
+
+// See is the answer to a probe at a level.
+func (b *Builder) See(p Probe, level float64) string {
+	slots := b.begin.Slots(p, level)
+	rest := b.Prop.show(slots, moment{})
+	var others []Scene
+	for i := range 4 {
+		now := moment{open: i%2 == 1 && (!b.Bends || p.Kind == "steady" || p.Kind == "stays-lit")}
+		if b.Prop.Crackle {
+			now.crackle = b.noise
+		}
+		others = append(others, b.Prop.show(slots, now))
+	}
+	return Answer(p, b.begin.Plan(), rest, others...)
+}
+
+// noise is a full colour at any place.
+func (b *Builder) noise() (int, Light) {
+	l, parts := Light{}, 1+b.Lots.IntN(7)
+	for i, letter := range []byte("RGB") {
+		if parts>>i&1 == 1 {
+			*l.channel(letter) = 255
+		}
+	}
+	return b.Lots.IntN(b.begin.Plan().Total()), l
+}
+
+// An Outcome is how a check-out ended.
+type Outcome struct {
+	Findings []Finding
+	Stopped  string
+	Left     bool
+	Absent   bool
+	Answered int
+}
+
+// A Finding is one line of the verdict.
+type Finding struct {
+	Good    bool
+	Title   string
+	Sure    string
+	Percent int
+	Causes  []struct {
+		Faults []string
+		Text   string
+		Where  string
+		Remedy string
+	}
+}
+
+// line is any line that comes out.
+type line struct {
+	Say     string
+	ID      int
+	Probe   Probe
+	Level   float64
+	Text    string
+	Answers []struct{ Sees string }
+	Begin
+	Outcome
+}
+
+// Hear takes one line of the check-out. It returns the line to send back, or
+// none; lit is called with the slots that should now be on the wire.
+func (b *Builder) Hear(in []byte, lit func(slots []byte)) (reply []byte, end *Outcome, err error) {
+	var l line
+	if err := json.Unmarshal(in, &l); err != nil {
+		return nil, nil, fmt.Errorf("line %q: %w", in, err)
+	}
+	switch l.Say {
+	case "begin":
+		b.begin, b.probes = l.Begin, map[int]Probe{}
+		b.Asked, b.NotOffered = map[string]int{}, map[string]int{}
+	case "probe":
+		b.ask(l)
+	case "lit":
+		p, asked := b.probes[l.ID]
+		if !asked {
+			return nil, nil, fmt.Errorf("light of probe %d, which was not asked", l.ID)
+		}
+		lit(b.begin.Slots(p, l.Level))
+		reply, err = json.Marshal(map[string]any{"id": l.ID, "sees": b.answer(p, l)})
+	case "refused", "mind":
+		return nil, nil, fmt.Errorf("%s: %s", l.Say, l.Text)
+	case "end":
+		end = &l.Outcome
+	}
+	return reply, end, err
+}
+
+// ask notes a probe until its light is there.
+func (b *Builder) ask(l line) {
+	p := l.Probe
+	p.offered = map[string]bool{}
+	for _, a := range l.Answers {
+		p.offered[a.Sees] = true
+	}
+	b.probes[l.ID] = p
+	b.Asked[p.Kind]++
+}
+
+func (b *Builder) answer(p Probe, l line) string {
+	token := b.See(p, l.Level)
+	b.Said = append(b.Said, p.String()+" -> "+token)
+	if !p.offered[token] {
+		b.NotOffered[p.Kind+": "+token]++
+	}
+	return token
+}
