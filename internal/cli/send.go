@@ -219,7 +219,7 @@ func (s *status) line(now time.Time) string {
 			told = append(told, text)
 		}
 	}
-	return fmt.Sprintf("%.0f s  %s, step %d, level %.4g %%%s, about %.2f of %.2f A, %.0f packets/s; %s",
+	return fmt.Sprintf("%.0f s  %s, step %d, level %.4g %%%s, about %.2f of %.1f A, %.0f packets/s; %s",
 		now.Sub(s.began).Seconds(), n.Want.Pattern, n.Moment.Step+1, 100*n.Level, limited, n.Amps, n.MaxAmps, rate, strings.Join(told, "; "))
 }
 

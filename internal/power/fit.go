@@ -164,6 +164,21 @@ func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	return f.tooHigh(p, r)
 }
 
+// Planned is what each reading should be by the plan's own figures, in volts, of
+// pixels that draw less as their voltage falls.
+func Planned(p *prop.Prop, readings []Reading) ([]float64, error) {
+	f, err := newFitter(p, readings)
+	if err != nil {
+		return nil, err
+	}
+	plan, _ := f.planned()
+	volts, err := f.predict(plan, nil)
+	if err != nil {
+		return nil, err
+	}
+	return volts[:len(readings)], nil
+}
+
 func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
 	base, err := NetworkOf(p)
 	if err != nil {

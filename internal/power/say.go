@@ -202,7 +202,8 @@ func placeList(p *prop.Prop, pixels []int) string {
 	return strings.Join(parts, ", ")
 }
 
-// VoltsText writes a voltage rounded down, so that what is printed holds. Below
+// VoltsText writes a voltage, planned or measured, rounded down, so that what is
+// printed holds and is the same on every page. Below
 // zero the constant-current model only says that the copper can't carry so much.
 func VoltsText(v float64) string {
 	if v < 0 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 )
 
@@ -42,7 +43,7 @@ func SideBySide(from, to Entry) []Pair {
 	})
 	by(func(e Entry) (f []Pair) {
 		for _, v := range e.Volts {
-			f = append(f, Pair{What: v.place(), From: fmt.Sprintf("%.2f V", v.Volts)})
+			f = append(f, Pair{What: v.place(), From: power.VoltsText(v.Volts)})
 		}
 		return f
 	})

@@ -2,8 +2,11 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/ringout/internal/power"
 )
 
 // A Section is one heading of an entry and the lines below it, clean of
@@ -71,7 +74,7 @@ func (e Entry) findingLines() []string {
 		if len(f.Bring) > 0 {
 			out = append(out, "  bring: "+plain(strings.Join(f.Bring, ", ")))
 		}
-		for _, b := range f.Because {
+		for _, b := range e.because(f) {
 			if !reasons[b] {
 				out = append(out, "  because: "+plain(b))
 			}
@@ -79,6 +82,27 @@ func (e Entry) findingLines() []string {
 		}
 	}
 	return out
+}
+
+// because is the reasons of a finding. Answers stand below, so their numbers will do.
+func (e Entry) because(f Finding) []string {
+	steps := e.stepLines()
+	var out, answers []string
+	for _, b := range f.Because {
+		if i := slices.Index(steps, plain(b)); i >= 0 {
+			answers = append(answers, fmt.Sprint(i+1))
+			continue
+		}
+		out = append(out, b)
+	}
+	switch n := len(answers); n {
+	case 0:
+		return out
+	case 1:
+		return append(out, "answer "+answers[0])
+	default:
+		return append(out, "answers "+strings.Join(answers[:n-1], ", ")+" and "+answers[n-1])
+	}
 }
 
 func (e Entry) runLines() []string {
@@ -133,7 +157,7 @@ func (j Joint) ohms() string {
 func (e Entry) voltLines() []string {
 	var out []string
 	for _, v := range e.Volts {
-		out = append(out, fmt.Sprintf("%s: %.2f V", v.place(), v.Volts))
+		out = append(out, v.place()+": "+power.VoltsText(v.Volts))
 	}
 	return out
 }

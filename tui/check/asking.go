@@ -16,7 +16,7 @@ import (
 type query struct {
 	progress, large, question, hint string
 	items                           []item
-	open                            bool // what may still be wrong stands beside the answers
+	side                            func(width, rows int) []string // beside the answers; nil for nothing
 }
 
 // asking is a page with a question above, drawings, and answers below.
@@ -95,7 +95,7 @@ func brightness(m Model) string {
 // answersBelow is the answers, what is still open beside them, and a note.
 func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	left := width
-	beside := width >= 70 && q.open
+	beside := width >= 70 && q.side != nil
 	if beside {
 		left = width * 11 / 20
 	}
@@ -105,7 +105,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	}
 	lines, zones = listed(m.style, q.items, chosen, left, columns)
 	if beside {
-		lines = withOpen(m, lines, left, width, height)
+		lines = withSide(q, lines, left, width, height)
 	}
 	if roomy(width, height) {
 		lines = append([]string{style.Cell("", width)}, lines...)
@@ -126,17 +126,18 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	return lines, zones
 }
 
-// withOpen puts what is still open beside lines that are left cells wide.
-func withOpen(m Model, lines []string, left, width, height int) []string {
+// withSide puts what a question has beside its answers beside lines that are left
+// cells wide.
+func withSide(q query, lines []string, left, width, height int) []string {
 	room := openRows
 	if height < 19 {
 		room = min(room, len(lines))
 	}
-	for i, open := range openLines(m.style, m.st.suspects, width-left-1-edge, room) {
+	for i, side := range q.side(width-left-1-edge, room) {
 		if i >= len(lines) {
 			lines = append(lines, style.Cell("", left))
 		}
-		lines[i] += " " + open
+		lines[i] += " " + side
 	}
 	return lines
 }

@@ -1,8 +1,8 @@
 package check
 
 import (
-	"fmt"
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/checkout/bulb"
 	"example.org/ringout/internal/checkout/single"
@@ -37,8 +37,8 @@ func readMeter(m Model) meter {
 	return meter{volts[at.Marks[0].First], true}
 }
 
-// text is the display of a meter with two places.
-func (v meter) text() string { return fmt.Sprintf("%.2f", v.volts) }
+// text is the display of a meter with two places, cut as the plan's volts are.
+func (v meter) text() string { return strings.TrimSuffix(power.VoltsText(v.volts), " V") }
 
 // items are what the demo offers beside the answers of a step.
 func (d demo) items(m Model, p testPage) []item {
@@ -46,7 +46,7 @@ func (d demo) items(m Model, p testPage) []item {
 	case !m.bench.demo || p.now().Typed != single.VoltsLine:
 		return nil
 	case d.meter.known:
-		return []item{{key: "t", digit: none, text: "take what the demo's meter reads here: " + d.meter.text() + " V"}}
+		return []item{{key: "t", digit: none, text: "take the demo meter's reading: " + d.meter.text() + " V"}}
 	}
 	return []item{{key: "t", digit: none, text: "the demo's meter is being read", quiet: true}}
 }

@@ -116,9 +116,10 @@ func (p questionPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 func questionQuery(m Model) query {
+	open := func(width, rows int) []string { return openLines(m.style, m.st.suspects, width, rows) }
 	if !m.st.more {
-		return query{progress: progress(m), open: true}
+		return query{progress: progress(m), side: open}
 	}
 	p := m.st.probe
-	return query{progress(m), p.Spec.Headline(), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), true}
+	return query{progress(m), p.Spec.Headline(), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), open}
 }

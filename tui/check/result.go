@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/underway"
@@ -22,6 +23,8 @@ type resultPage struct {
 	result single.Result
 	known  bool // it has been worked out
 	order  prop.Order
+
+	readings []joints.Compared // of a load test
 }
 
 // resultMsg is that, from the command.
@@ -58,7 +61,7 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	}
 	m.work.busy = false
 	of := m.desk.UnfinishedTest(msg.trial)
-	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true}
+	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true, readings: readingsOf(msg.trial)}
 	if msg.err != nil {
 		p.result = single.Result{Title: "Not settled", Lines: []single.Paragraph{{Text: sentence(msg.err)}}, Built: single.Built{Why: sentence(msg.err)}}
 		m.page = p
@@ -149,6 +152,7 @@ func (p resultPage) text(m Model, width, height int) []string {
 	for _, l := range p.result.Lines {
 		t.hang(l.Number, edge, l.Text, plain)
 	}
+	t.readings(p.readings)
 	if put, verdict := p.secret(m); put != "" {
 		t.head("The demo's secret")
 		t.say(edge, put, plain)

@@ -7,7 +7,9 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/style"
@@ -17,8 +19,9 @@ import (
 // changed by Update alone.
 type testPage struct {
 	still
-	list  choice
-	trial *underway.Trial
+	list     choice
+	trial    *underway.Trial
+	readings []joints.Compared // of a load test, the one to take now last
 }
 
 // trialMsg is a single test that has begun or was taken up.
@@ -88,7 +91,7 @@ func showStep(m Model, t *underway.Trial) (Model, tea.Cmd) {
 		return conclude(m, t)
 	}
 	m.draw.open, m.demo.meter = sheet{}, meter{}
-	return m.open(testPage{list: none, trial: t}), nil
+	return m.open(testPage{list: none, trial: t, readings: readingsOf(t)}), nil
 }
 
 func (p testPage) now() single.Step {
@@ -189,7 +192,7 @@ func (p testPage) metered(m Model) (Model, tea.Cmd) {
 // reply gives the test an answer, and keeps it.
 func (p testPage) reply(m Model, r single.Reply) (Model, tea.Cmd) {
 	if err := p.trial.Answer(r); err != nil {
-		m = m.open(testPage{list: none, trial: p.trial})
+		m = m.open(testPage{list: none, trial: p.trial, readings: p.readings})
 		m.note = sentence(err)
 		return m, nil
 	}
@@ -229,7 +232,12 @@ func (p testPage) query(m Model) query {
 		q.hint = "v shows it " + s.Other + " instead; n lets you type a count"
 	}
 	if s.Typed == single.VoltsLine {
-		q.items = append(q.items, item{key: "n", digit: none, text: "type the reading; a digit begins it too"})
+		text := "type the reading; a digit begins it too"
+		if n := len(p.readings); n > 0 {
+			text = "type the reading; the plan says " + power.VoltsText(p.readings[n-1].Planned)
+			q.side = func(width, rows int) []string { return readingSide(m.style, p.readings, width, rows) }
+		}
+		q.items = append(q.items, item{key: "n", digit: none, text: text})
 	}
 	for _, a := range s.Answers {
 		sign := ""

@@ -156,7 +156,8 @@ func (m Model) sums() []string {
 	allowed := p.Supply.Amps * p.Supply.Continuous
 	s := fmt.Sprintf("All channels full: about %.1f A. The supply gives %.1f A for hours on end", amps, allowed)
 	if amps > allowed {
-		return append(out, s+fmt.Sprintf(", so the light is held at about %.0f %%.", 100*allowed/amps))
+		dark := float64(p.Pixels()) * p.Chip.IdleAmps
+		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%.", power.FloorPercent(max(0, allowed-dark)/(amps-dark))))
 	}
 	return append(out, s+".")
 }

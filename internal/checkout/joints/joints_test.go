@@ -186,3 +186,25 @@ func TestLoadReadings(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, power.FitTooFew, r.Verdict)
 }
+
+// The plan's volts beside a reading are those of the planner at that level, whose
+// figures are held against ngspice in its own tests.
+func TestReadingsBesideThePlan(t *testing.T) {
+	p := prop.Porthole()
+	l, err := NewLoad(p, 1)
+	require.NoError(t, err)
+	m, _ := l.Next()
+	require.NoError(t, l.Volts(4.9, m.Level))
+	l.Skip()
+	all, err := l.Compare()
+	require.NoError(t, err)
+	require.Len(t, all, 2, "the one taken and the one to take; the one skipped is left out")
+	assert.Equal(t, 4.9, all[0].Volts)
+	assert.True(t, all[0].Taken)
+	assert.False(t, all[1].Taken)
+	for _, c := range all {
+		report, err := power.Plan(p, c.Level, power.FullWhite())
+		require.NoError(t, err)
+		assert.InDelta(t, report.Sagging.Volts(c.Pixel), c.Planned, 0.001, "a level goes out in whole steps of 255")
+	}
+}

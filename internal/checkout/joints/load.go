@@ -141,5 +141,32 @@ func (l *Load) Readings() []power.Reading {
 	return out
 }
 
+// A Compared is a reading, taken, skipped or still to take, beside the plan's.
+type Compared struct {
+	Pixel   int     // from 0
+	Level   float64 // 0 to 1, in force or to ask for
+	Volts   float64 // as read; 0 where it was not
+	Planned float64
+	Taken   bool
+}
+
+// Compare lists the readings so far, without those skipped, and the next one.
+func (l *Load) Compare() ([]Compared, error) {
+	readings := l.Readings()
+	next, more := l.Next()
+	if more {
+		readings = append(readings, power.Reading{Level: next.Level, Pixel: next.Pixel})
+	}
+	planned, err := power.Planned(l.prop, readings)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Compared, len(readings))
+	for i, r := range readings {
+		out[i] = Compared{r.Pixel, r.Level, r.Volts, planned[i], !more || i < len(readings)-1}
+	}
+	return out, nil
+}
+
 // Result holds the readings against the prop's ladder.
 func (l *Load) Result() (power.FitResult, error) { return power.Fit(l.prop, l.Readings()) }

@@ -1,0 +1,67 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/checkout/joints"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/underway"
+	"example.org/ringout/tui/style"
+)
+
+// readingsOf are the readings of a load test beside the plan's, the last of them the
+// one to take now; none for other tests. A plan that can't be solved has none.
+func readingsOf(t *underway.Trial) []joints.Compared {
+	l, ok := t.Test.(single.LoadTest)
+	if !ok {
+		return nil
+	}
+	all, _ := l.Compare()
+	return all
+}
+
+// readingRows are the readings as a table: its head, and a row each.
+func readingRows(all []joints.Compared) (head string, rows []string) {
+	const row = "%5s  %6s  %7s  %7s"
+	for _, r := range all {
+		read := "now"
+		if r.Taken {
+			read = power.VoltsText(r.Volts)
+		}
+		rows = append(rows, fmt.Sprintf(row, fmt.Sprint(r.Pixel+1), fmt.Sprintf("%.0f %%", 100*r.Level), read, power.VoltsText(r.Planned)))
+	}
+	return fmt.Sprintf(row, "pixel", "level", "read", "planned"), rows
+}
+
+// readingSide is as much of the table as there is room for, its end first.
+func readingSide(st style.Styles, all []joints.Compared, width, rows int) []string {
+	head, body := readingRows(all)
+	if len(all) == 0 || rows < 2 || ansi.StringWidth(head) > width {
+		return nil
+	}
+	body = body[max(0, len(body)-rows+1):]
+	for i, r := range body {
+		if i == len(body)-1 && strings.Contains(r, " now ") {
+			body[i] = st.Strong.Render(r)
+		}
+	}
+	return append([]string{st.Quiet.Render(head)}, body...)
+}
+
+// readings lists all of them below a head.
+func (t *teller) readings(all []joints.Compared) {
+	if len(all) == 0 {
+		return
+	}
+	t.head("The readings, beside the plan")
+	head, rows := readingRows(all)
+	in := strings.Repeat(" ", edge)
+	t.lines = append(t.lines, in+t.style.Quiet.Render(head))
+	for _, r := range rows {
+		t.lines = append(t.lines, in+r)
+	}
+}
