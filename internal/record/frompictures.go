@@ -18,6 +18,47 @@ type Camera struct {
 	Wrong   int     `json:"wrong"` // read, and not as planned: other data, lost colour, dark, lit in black
 	Unread  int     `json:"unread"`
 	Spacing float64 `json:"spacing_px"`
+
+	Light []RunLight `json:"light,omitempty"` // along each run; none in older entries
+}
+
+// A RunLight is how strong the light is at the two ends of a run, read and as
+// the plan's supply leaves it; 1 is the middle place of the prop.
+type RunLight struct {
+	Run     string     `json:"run"`
+	Read    [2]float64 `json:"read"`
+	Planned [2]float64 `json:"planned"`
+	Sags    bool       `json:"sags,omitempty"` // plainly more than planned
+}
+
+// lightOf is the light along the runs of which enough was read.
+func lightOf(all []pictures.Along) []RunLight {
+	round := func(v float64) float64 { return math.Round(100*v) / 100 }
+	var out []RunLight
+	for _, a := range all {
+		first, last, pf, pl := a.Ends()
+		if math.IsNaN(first) || math.IsNaN(last) {
+			continue
+		}
+		out = append(out, RunLight{a.Run, [2]float64{round(first), round(last)}, [2]float64{round(pf), round(pl)}, a.Sags()})
+	}
+	return out
+}
+
+// lines say what the camera saw: how much of the prop it read, and where light
+// falls.
+func (c *Camera) lines() []string {
+	if c == nil {
+		return nil
+	}
+	out := []string{fmt.Sprintf("by camera: %d of %d places as planned, %d not, %d unread (%.0f camera pixels apart, level %.3g %%)",
+		c.Right, c.Places, c.Wrong, c.Unread, c.Spacing, 100*c.Level)}
+	for _, l := range c.Light {
+		if l.Sags {
+			out = append(out, fmt.Sprintf("light along %s by camera: %.2f to %.2f, planned %.2f to %.2f", plain(l.Run), l.Read[0], l.Read[1], l.Planned[0], l.Planned[1]))
+		}
+	}
+	return out
 }
 
 // FromPictures makes the entry of a proof by pictures. It passes only where
@@ -29,6 +70,7 @@ func FromPictures(p *pictures.Proof) Entry {
 		Spacing: math.Round(10*p.Result.Measures.Spacing) / 10}
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]
 	cam.Wrong = cam.Places - cam.Right - cam.Unread
+	cam.Light = lightOf(p.Along)
 	e.Camera = cam
 	switch {
 	case p.Good():

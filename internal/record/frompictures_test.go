@@ -1,6 +1,7 @@
 package record
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -32,6 +33,9 @@ func seen(t *testing.T, change func(places []eyes.Place)) Entry {
 func TestAProofByPicturesPassesOnlyWhenAllWasRead(t *testing.T) {
 	e := seen(t, nil)
 	require.Equal(t, Pass, e.Verdict)
+	require.Len(t, e.Camera.Light, 3)
+	require.Equal(t, [2]float64{1, 1}, e.Camera.Light[0].Read)
+	e.Camera.Light = nil
 	require.Equal(t, &Camera{Places: 144, Right: 144, Spacing: 12.3}, e.Camera)
 	require.Empty(t, e.Built)
 
@@ -48,4 +52,26 @@ func TestAProofByPicturesPassesOnlyWhenAllWasRead(t *testing.T) {
 	e = seen(t, func(p []eyes.Place) { p[9].State = eyes.Stuck }) // no list has it
 	require.Equal(t, Fail, e.Verdict)
 	require.NotEqual(t, "good", e.Findings[0].Kind)
+}
+
+// Text and sheet say how much a camera read and where light falls, and what is
+// not as planned.
+func TestTextAndSheetKnowOfTheCamera(t *testing.T) {
+	e := seen(t, func(p []eyes.Place) {
+		p[9].State = eyes.Dark
+		for i := 84; i < 144; i++ { // the outer ring fades to a third
+			k := 1 - float64(i-84)/90
+			p[i].Reading.Strength = [4]float64{k, k, k}
+		}
+	})
+	e.Kind, e.Camera.Level = "check-out", 0.2
+	says := strings.Join(e.lines(), "\n")
+	require.Contains(t, says, "by camera: 143 of 144 places as planned, 1 not, 0 unread (12 camera pixels apart, level 20 %)")
+	require.Contains(t, says, "as built: inner ring, place 10: dark")
+	require.Contains(t, says, "light along outer ring by camera: 0.94 to 0.41, planned 1.00 to 1.00")
+	require.NotContains(t, says, "light along middle ring")
+	pg := Page{Prop: prop.Porthole()}
+	found := strings.Join(pg.asFound(e), "\n")
+	require.Contains(t, found, "by camera: 143 of 144")
+	require.Contains(t, found, "as built: inner ring, place 10: dark")
 }

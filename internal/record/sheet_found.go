@@ -10,10 +10,20 @@ import (
 	"example.org/ringout/internal/words"
 )
 
+// mostBuilt is how many lines of what a camera read the sheet has room for.
+const mostBuilt = 6
+
 // asFound is what an entry measured, set against the prop file as it is now.
 // What was not checked is not mentioned.
 func (pg Page) asFound(e Entry) []string {
-	lines := pg.countsFound(e)
+	lines := append(pg.countsFound(e), e.Camera.lines()...)
+	for i, b := range e.Built {
+		if i == mostBuilt {
+			lines = append(lines, fmt.Sprintf("and %d more that are not as planned: see the bench record", len(e.Built)-i))
+			break
+		}
+		lines = append(lines, "as built: "+plain(b))
+	}
 	var joints []string
 	for _, j := range e.Joints {
 		joints = append(joints, pg.jointMark(j.Name)+plain(j.Name)+" "+j.ohms())

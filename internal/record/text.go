@@ -70,6 +70,10 @@ func (e Entry) lines() []string {
 		out = append(out, "joint "+j)
 	}
 	out = append(out, e.voltLines()...)
+	out = append(out, e.Camera.lines()...)
+	for _, b := range e.Built {
+		out = append(out, "as built: "+plain(b))
+	}
 	if e.Notes != "" {
 		out = append(out, "note: "+plain(e.Notes))
 	}

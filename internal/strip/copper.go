@@ -129,6 +129,21 @@ func (s *Strip) Volts(sent patterns.Frame) ([]float64, error) {
 	return c.volts(s.plan, full.Shine(sent))
 }
 
+// Left is what the volts leave of full light at each pixel of the plan while a
+// frame is sent, each colour 255 where nothing is lost.
+func (s *Strip) Left(sent patterns.Frame) ([]patterns.Colour, error) {
+	volts, err := s.Volts(sent)
+	if err != nil {
+		return nil, err
+	}
+	curve := power.LawOf(s.prop.Chip).Curve()
+	out := make([]patterns.Colour, len(volts))
+	for i, v := range volts {
+		out[i] = dimmed(&curve, patterns.Colour{R: 255, G: 255, B: 255, W: 255, C: 255}, v)
+	}
+	return out, nil
+}
+
 // checkResistance refuses one where no copper is.
 func checkResistance(p *prop.Prop, f Fault) error {
 	switch _, err := power.NetworkOf(p); {

@@ -21,6 +21,7 @@ type CheckOut struct {
 	Session *checkout.Session
 	Mended  []record.Finding // put right during this check-out
 	Text    string           // the prop file at its beginning, for the record
+	Doubt   string           // what speaks against the findings, so that no plan follows them; empty for nothing
 }
 
 // Begin begins a check-out of a part. What is kept of an earlier one of the
@@ -151,6 +152,8 @@ func (c CheckOut) AsBuilt() (found prop.Found, why string) {
 	switch {
 	case c.Part.Way != Whole:
 		return found, "One run was checked alone: check the whole prop to correct its plan."
+	case c.Doubt != "":
+		return found, c.Doubt
 	case len(f) == 0 || f[0].Good || f[0].Absent:
 		return found, "The prop is as planned: there is nothing to take over."
 	case !f[0].Sure.Firm():

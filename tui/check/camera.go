@@ -3,6 +3,7 @@ package check
 import (
 	"context"
 	"errors"
+	"strings"
 	"sync"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -321,7 +322,7 @@ func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
 		return m.lost(msg.proof.Trouble), nil
 	}
 	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.scene.Looks[0]}
-	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Text: m.desk.Text()})
+	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
 	m.past, m.turn = nil, 0
 	m = m.choose(underway.Part{}).open(mapPage{seeing: seeing{sighting: s}})
 	m.send()

@@ -57,9 +57,6 @@ func (p mapPage) deeds() []deed {
 	return append(out,
 		deed{"See what it comes to: the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
 			m, cmd := seeFindings(m)
-			if a := p.weighed.Against; len(a) > 0 {
-				m.note = a[0]
-			}
 			return m, cmd
 		}},
 		deed{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
@@ -148,9 +145,17 @@ func (p mapPage) text(m Model, width int) []string {
 	for _, a := range p.weighed.Against {
 		add(a, m.style.Warn.Render)
 	}
+	for _, s := range p.weighed.Sags() {
+		add(s, m.style.Warn.Render)
+	}
 	add("As built:", m.style.Quiet.Render)
 	for _, t := range p.weighed.Built {
 		add(p.weighed.Scene.Text(t), plain)
+	}
+	add("Light along the runs, 1 in the middle of all:", m.style.Quiet.Render)
+	for _, a := range p.weighed.Along {
+		read, planned := a.Text(min(width-22, 40))
+		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
 	add(fmt.Sprintf("%.0f camera pixels between neighbours, %.0f times the noise, level %.0f %%.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, 100*p.proof.Level), m.style.Quiet.Render)
 	return out

@@ -22,6 +22,7 @@ type Proof struct {
 	Counts   map[eyes.Verdict]int
 	Session  *checkout.Session // the check-out as the pictures answer it; nil without a prop
 	Findings []checkout.Finding
+	Along    []Along  // the light along every run; none without a prop
 	Against  []string // where the table and the findings disagree, a sentence each
 }
 
@@ -41,6 +42,7 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 		return nil, err
 	}
 	out.Findings = out.Session.Findings()
+	out.Along = out.strengths()
 	return out, out.compare()
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -61,7 +62,7 @@ func placeOf(s *eyes.Scene, seen []patterns.Colour, place int) eyes.Place {
 		for slot := near; slot < s.Slots*len(s.Words); slot++ {
 			for _, o := range orders {
 				if matches(s, seen, slot, o) {
-					return eyes.Place{State: eyes.Read, Reading: eyes.Reading{Slot: slot, Chip: len(o), Order: o, Strength: [4]float64{1, 1, 1, 1}, Sure: true}}
+					return eyes.Place{State: eyes.Read, Reading: eyes.Reading{Slot: slot, Chip: len(o), Order: o, Strength: strengthIn(seen), Sure: true}}
 				}
 			}
 			if near > 0 {
@@ -70,6 +71,16 @@ func placeOf(s *eyes.Scene, seen []patterns.Colour, place int) eyes.Place {
 		}
 	}
 	return eyes.Place{State: eyes.Unread}
+}
+
+// strengthIn is the most light of each colour in any look, of full light.
+func strengthIn(seen []patterns.Colour) (out [4]float64) {
+	for _, c := range seen {
+		for ch := range out {
+			out[ch] = max(out[ch], float64(c.Get(patterns.Channel(ch)))/255)
+		}
+	}
+	return out
 }
 
 func matches(s *eyes.Scene, seen []patterns.Colour, slot int, order string) bool {
@@ -256,4 +267,39 @@ func TestTheProofIsWrittenForPeopleAndMachines(t *testing.T) {
 	require.Len(t, m.Places, 144)
 	require.Equal(t, 83*3, *m.Places[36].Slot)
 	require.Equal(t, 84, m.Places[36].Data)
+}
+
+// A voltage that falls shows as a curve beside the planned one, which stays
+// near 1 on a prop that is fed as it should be.
+func TestASagIsACurveBesideThePlannedOne(t *testing.T) {
+	p := props(t)["pennant"]
+	sound := weigh(t, p)
+	require.Empty(t, sound.Sags())
+	for _, a := range sound.Along {
+		first, last, pf, pl := a.Ends()
+		require.InDelta(t, 1, first, 0.1, a.Run)
+		require.InDelta(t, 1, last, 0.1, a.Run)
+		require.InDelta(t, 1, pf, 0.25, a.Run)
+		require.InDelta(t, 1, pl, 0.25, a.Run)
+	}
+	ft, err := strip.ParseFault("sag by 2500", p)
+	require.NoError(t, err)
+	proof := weigh(t, p, ft)
+	require.NotEmpty(t, proof.Sags())
+	var text, line bytes.Buffer
+	proof.Text(&text)
+	require.Contains(t, text.String(), "the voltage may fall there")
+	require.NoError(t, proof.JSON(&line))
+	var m struct {
+		Along []struct {
+			Run           string
+			Read, Planned []*float64
+		} `json:"light_along"`
+	}
+	require.NoError(t, json.Unmarshal(line.Bytes(), &m))
+	require.Len(t, m.Along, len(p.Runs))
+	require.Len(t, m.Along[0].Read, p.Runs[0].Pixels)
+	require.Less(t, *m.Along[0].Read[60], 0.8**m.Along[0].Read[0])
+	require.Len(t, m.Along[0].Planned, p.Runs[0].Pixels)
+	require.Equal(t, "▃▆█.", Curve([]float64{0.5, 1, 1.4, math.NaN()}, 4))
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 
 	"example.org/ringout/internal/eyes"
 )
@@ -19,6 +20,7 @@ func (p *Proof) Text(w io.Writer) {
 	for _, t := range p.Built {
 		say("  %s", p.Scene.Text(t))
 	}
+	p.sayAlong(say)
 	if p.Findings != nil {
 		say("What that comes to:")
 		p.FindingLines(func(format string, a ...any) { say("  "+format, a...) })
@@ -32,6 +34,35 @@ func (p *Proof) Text(w io.Writer) {
 	if n := p.Unread(); n > 0 {
 		say("%d of %d places were not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places))
 	}
+}
+
+// sayAlong draws the light along the runs, and names those that sag.
+func (p *Proof) sayAlong(say func(format string, a ...any)) {
+	if len(p.Along) == 0 {
+		return
+	}
+	say("Light along the runs, 1 at the middle place (a camera itself darkens towards the edges):")
+	for _, a := range p.Along {
+		read, planned := a.Text(40)
+		say("  %s", a.Run)
+		say("    %s", read)
+		say("    %s", planned)
+	}
+	for _, s := range p.Sags() {
+		say("%s", s)
+	}
+}
+
+// Sags says which runs lose plainly more light than planned, a sentence each.
+func (p *Proof) Sags() []string {
+	var out []string
+	for _, a := range p.Along {
+		if a.Sags() {
+			first, last, pf, pl := a.Ends()
+			out = append(out, fmt.Sprintf("Along run %q the light goes from %.2f to %.2f, planned is %.2f to %.2f: the voltage may fall there. The load test measures it.", a.Run, first, last, pf, pl))
+		}
+	}
+	return out
 }
 
 // Summary is the counts in a sentence.
@@ -62,6 +93,8 @@ type jsonProof struct {
 	Places   []jsonPlace   `json:"places,omitempty"`
 	Spots    []jsonSpot    `json:"spots"`
 	Built    []string      `json:"as_built,omitempty"`
+	Along    []jsonAlong   `json:"light_along,omitempty"`
+	Sags     []string      `json:"sags,omitempty"`
 	Findings []jsonFinding `json:"findings,omitempty"`
 	Against  []string      `json:"disagree,omitempty"`
 	Open     string        `json:"open,omitempty"`
@@ -100,6 +133,12 @@ type jsonSpot struct {
 	Sure  bool    `json:"sure"`
 }
 
+type jsonAlong struct {
+	Run     string     `json:"run"`
+	Read    []*float64 `json:"read"` // 1 at the middle place of the prop; null where nothing was read
+	Planned []float64  `json:"planned"`
+}
+
 type jsonFinding struct {
 	Title     string   `json:"title"`
 	Certainty string   `json:"certainty"`
@@ -126,6 +165,19 @@ func (p *Proof) JSON(w io.Writer) error {
 		}
 		out.Findings = append(out.Findings, one)
 	}
+	for _, a := range p.Along {
+		one := jsonAlong{Run: a.Run}
+		for i, v := range a.Read {
+			one.Planned = append(one.Planned, round(a.Planned[i]))
+			if v = round(v); math.IsNaN(a.Read[i]) {
+				one.Read = append(one.Read, nil)
+			} else {
+				one.Read = append(one.Read, &v)
+			}
+		}
+		out.Along = append(out.Along, one)
+	}
+	out.Sags = p.Sags()
 	out.Against, out.Good = p.Against, p.Good()
 	if out.Good {
 		out.Open = Open

@@ -1,0 +1,192 @@
+package pictures
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+)
+
+// An Along is how strong the light is along a run, place by place, beside what
+// the supply of the plan leaves there. 1 is the middle place of the prop in
+// both. A camera darkens towards the edges of its picture, and light nearer to
+// it is brighter, so only a fall that is plain is worth a look.
+type Along struct {
+	Run     string
+	Read    []float64 // NaN where nothing was read
+	Planned []float64
+}
+
+// strengths is the light along every run.
+func (p *Proof) strengths() []Along {
+	planned := p.plannedLight()
+	var out []Along
+	at := 0
+	for _, run := range p.Scene.Runs {
+		a := Along{Run: run.Name}
+		for range run.Places {
+			a.Read = append(a.Read, strengthOf(p.Result.Places[at]))
+			a.Planned = append(a.Planned, planned[at])
+			at++
+		}
+		out = append(out, a)
+	}
+	normal(out)
+	return out
+}
+
+// normal makes the middle place that was read 1.
+func normal(all []Along) {
+	var read []float64
+	for _, a := range all {
+		read = append(read, slices.DeleteFunc(slices.Clone(a.Read), math.IsNaN)...)
+	}
+	if len(read) == 0 {
+		return
+	}
+	slices.Sort(read)
+	middle := math.Max(read[len(read)/2], 1e-3)
+	for _, a := range all {
+		for i := range a.Read {
+			a.Read[i] /= middle
+		}
+	}
+}
+
+// strengthOf is the mean strength of the colours that show.
+func strengthOf(one eyes.Place) float64 {
+	sum, n := 0.0, 0
+	for _, v := range one.Reading.Strength {
+		if one.State == eyes.Read && v > 0 {
+			sum, n = sum+v, n+1
+		}
+	}
+	if n == 0 {
+		return math.NaN()
+	}
+	return sum / float64(n)
+}
+
+// plannedLight is what the volts of the plan leave at each place in a code
+// look, 1 at the middle place; 1 everywhere where the copper is not known.
+func (p *Proof) plannedLight() []float64 {
+	out := make([]float64, len(p.Result.Places))
+	for i := range out {
+		out[i] = 1
+	}
+	left, err := p.left()
+	if err != nil || len(left) != len(out) {
+		return out
+	}
+	channels := p.Prop.Chip.Order.Channels()
+	for i, c := range left {
+		sum := 0.0
+		for _, ch := range channels {
+			sum += float64(c.Get(ch)) / 255
+		}
+		out[i] = sum / float64(len(channels))
+	}
+	middle := slices.Sorted(slices.Values(out))[len(out)/2]
+	for i := range out {
+		out[i] /= math.Max(middle, 1e-3)
+	}
+	return out
+}
+
+// left is what the volts leave while the last look is shown.
+func (p *Proof) left() ([]patterns.Colour, error) {
+	sound, err := strip.New(p.Prop)
+	if err != nil {
+		return nil, err
+	}
+	sent := p.Scene.Frame(nil, p.Scene.Looks[len(p.Scene.Looks)-1], p.Prop.Chip.Order.Channels())
+	for i, c := range sent {
+		sent[i] = c.Dim(p.Scene.Level)
+	}
+	return sound.Left(sent)
+}
+
+// Ends are the mean light of the first and of the last fifth of the places of a
+// run that were read, read and planned; NaN where none was.
+func (a Along) Ends() (first, last, plannedFirst, plannedLast float64) {
+	var read, planned []float64
+	for i, v := range a.Read {
+		if !math.IsNaN(v) {
+			read, planned = append(read, v), append(planned, a.Planned[i])
+		}
+	}
+	n := min(len(read), max(1, len(read)/5))
+	end := len(read) - n
+	return mean(read[:n]), mean(read[end:]), mean(planned[:n]), mean(planned[end:])
+}
+
+// mean is NaN where most is not known.
+func mean(all []float64) float64 {
+	sum, n := 0.0, 0
+	for _, v := range all {
+		if !math.IsNaN(v) {
+			sum, n = sum+v, n+1
+		}
+	}
+	if n == 0 || 2*n < len(all) {
+		return math.NaN()
+	}
+	return sum / float64(n)
+}
+
+// plainFall is the share of its light that a run must lose more than planned
+// from its brighter end to its dimmer one, for a camera to say so.
+const plainFall = 0.3
+
+// leastCurve is how many places must be read for a fall to be seen.
+const leastCurve = 10
+
+// Sags reports whether a run loses plainly more light along its way than
+// planned.
+func (a Along) Sags() bool {
+	read := 0
+	for _, v := range a.Read {
+		if !math.IsNaN(v) {
+			read++
+		}
+	}
+	first, last, pf, pl := a.Ends()
+	fall := (last / first) / (pl / pf)
+	return read >= leastCurve && (fall < 1-plainFall || fall > 1/(1-plainFall))
+}
+
+// bars are eighths of a cell.
+var bars = []rune("▁▂▃▄▅▆▇█")
+
+// Curve draws strengths as a row of bars, full at one and a half times the
+// middle one; a dot where nothing was read.
+func Curve(all []float64, width int) string {
+	var b strings.Builder
+	columns := min(width, len(all))
+	for c := range columns {
+		v := mean(all[c*len(all)/columns : (c+1)*len(all)/columns])
+		if math.IsNaN(v) {
+			b.WriteByte('.')
+			continue
+		}
+		b.WriteRune(bars[min(len(bars)-1, int(v/1.5*float64(len(bars))))])
+	}
+	return b.String()
+}
+
+// Text is a run's curve beside the planned one, in two lines.
+func (a Along) Text(width int) (read, planned string) {
+	first, last, pf, pl := a.Ends()
+	return "read    " + Curve(a.Read, width) + ends(first, last), "planned " + Curve(a.Planned, width) + ends(pf, pl)
+}
+
+func ends(first, last float64) string {
+	if math.IsNaN(first) || math.IsNaN(last) {
+		return ""
+	}
+	return fmt.Sprintf("  %.2f to %.2f", first, last)
+}
