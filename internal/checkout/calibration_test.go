@@ -118,7 +118,7 @@ func (f *field) seenAs(t *testing.T, tr *trial) bool {
 // used, how often it was right. RINGOUT_CALIBRATE=from:to plays those seeds, so
 // that it can be done in slices; each check-out that went wrong is named.
 func TestCalibration(t *testing.T) {
-	from, to := uint64(0), uint64(60)
+	from, to := uint64(0), uint64(24)
 	if env := os.Getenv("RINGOUT_CALIBRATE"); env != "" {
 		_, err := fmt.Sscanf(strings.Replace(env, ":", " ", 1), "%d %d", &from, &to)
 		require.NoError(t, err)
@@ -190,7 +190,7 @@ func TestCalibration(t *testing.T) {
 	}
 	t.Logf("seeds %d to %d, %.2f answers on average", from, to-1, float64(answers)/float64(to-from))
 	if n := tally["all"][Certain]; n != nil {
-		// sixty check-outs are too few to tell 99.5 % by; testdata/checkout-proofs.md has the long ones
+		// two dozen check-outs are too few to tell 99.5 % by; testdata/checkout-proofs.md has the long ones
 		assert.LessOrEqual(t, float64(n[0]-n[1]), max(1, 0.02*float64(n[0])), "wrong, of what is called certain")
 	}
 }

@@ -22,8 +22,8 @@ func sign() *prop.Prop {
 }
 
 // TestEmptyParts: pixels of empty parts are sent nothing, nobody is asked for
-// them, and every fault at every place is found by somebody who does not look
-// there. One that only such a pixel would show is as good as none.
+// them, and every fault at every place, or at every fifth in the short run, is
+// found by somebody who does not look there. One that only such a pixel would show is as good as none.
 func TestEmptyParts(t *testing.T) {
 	s, err := New(sign(), Options{})
 	require.NoError(t, err)
@@ -37,12 +37,17 @@ func TestEmptyParts(t *testing.T) {
 		}
 		return w.f.inMemory(t, p, truth)
 	}
-	w.play(t, s, some(s.field, 1))
+	every := 5
+	if long() {
+		every = 1
+	}
+	w.play(t, s, some(s.field, every))
 	assert.Empty(t, w.lost)
 	w.report(t)
 	assert.Equal(t, 1, w.by["good"].exact)
 	dead := w.by[strip.DeadPixel]
-	assert.Equal(t, 26, dead.exact)
+	assert.Equal(t, dead.n, dead.exact)
+	assert.GreaterOrEqual(t, dead.n, 26/every)
 }
 
 // TestEmptyPartsRowsAreExact is TestRowsAreExact with holes.

@@ -123,16 +123,22 @@ func isNamed(f Finding, faults []strip.Fault) bool {
 	})
 }
 
-// some picks every n-th fault, and all without a place.
+// some picks every n-th fault with a place, and all without one; of many
+// without one, as the counts of a run, every seventh when n is more than 1.
 func some(f *field, n int) []int {
 	var out []int
 	for i, h := range f.hyps {
-		if !h.behind && (h.family < 0 || !f.families[h.family].places || i%n == 0) {
+		switch {
+		case h.behind:
+		case h.family < 0, f.families[h.family].places && i%n == 0, !f.families[h.family].places && (n == 1 || len(f.families[h.family].faults) < many || i%7 == 0):
 			out = append(out, i)
 		}
 	}
 	return out
 }
+
+// many is from how many faults of a kind on a short run takes some.
+const many = 20
 
 // TestEverySingleFault: every fault of the catalogue at every place of the
 // props, or at some places in the short run, is found, or named as one of a

@@ -15,8 +15,11 @@ import (
 func TestRowsAreExact(t *testing.T) {
 	rgbw := prop.Pennant()
 	rgbw.Runs[0].Pixels, rgbw.Runs[1].Pixels = 31, 6
-	for _, p := range []*prop.Prop{ringProp("rings", 11, 2, 17, 1, 9), rgbw, single("line", 40), prop.BuoyLamp()} {
-		for _, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {strip.Every(strip.WrongOrder, p)[0]}, {{Kind: strip.WrongChip, Pixel: p.Pixels() / 2, N: strip.Every(strip.WrongChip, p)[0].N}}} {
+	for i, p := range []*prop.Prop{ringProp("rings", 11, 2, 17, 1, 9), rgbw, single("line", 40), prop.BuoyLamp()} {
+		for k, faults := range [][]strip.Fault{nil, {{Kind: strip.OpenJoint}}, {strip.Every(strip.WrongOrder, p)[0]}, {{Kind: strip.WrongChip, Pixel: p.Pixels() / 2, N: strip.Every(strip.WrongChip, p)[0].N}}} {
+			if !long() && k != (i+1)%4 {
+				continue // the short run takes one fault a prop
+			}
 			s, err := New(p, Options{})
 			require.NoError(t, err)
 			st, err := strip.New(p, faults...)

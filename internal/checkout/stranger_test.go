@@ -22,6 +22,9 @@ func TestALostColourIsNoOtherOrder(t *testing.T) {
 	base, err := New(p, Options{Without: []strip.Kind{strip.RunChannel}})
 	require.NoError(t, err)
 	for run := range p.Runs {
+		if !long() && run != 1 {
+			continue
+		}
 		for _, ch := range channels(p) {
 			outside(t, base, strip.Fault{Kind: strip.RunChannel, Run: run, Channel: ch})
 		}
@@ -32,7 +35,7 @@ func TestALostColourIsNoOtherOrder(t *testing.T) {
 // place is taken out of the list in turn. Whoever answers rightly is then not
 // given another fault's name for sure, and is not asked on and on.
 func TestOutsideTheListIsNotNamed(t *testing.T) {
-	props, each := []*prop.Prop{ringProp("two rings", 24, 12), prop.BuoyLamp()}, 2
+	props, each := []*prop.Prop{ringProp("two rings", 24, 12), prop.BuoyLamp()}, 1
 	if long() {
 		props, each = calibrationProps(), 12
 	}
