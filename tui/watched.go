@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"example.org/ringout/internal/latest"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
@@ -27,13 +28,13 @@ func Watched(sh Show, w Watcher) Show { return watch(sh, w, listenAgain) }
 // watch is Watched with the time until listening is tried again.
 func watch(sh Show, w Watcher, again time.Duration) Show {
 	ctx, cancel := context.WithCancel(context.Background())
-	s := &watched{Show: sh, from: w, again: again, news: make(chan traffic.News, 1), cancel: cancel, done: make(chan struct{})}
+	s := &watched{Show: sh, from: w, again: again, news: latest.New[traffic.News](), cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(s.done)
 		defer close(s.news)
 		defer func() { // a fault in what listens must not end what lights
 			if v := recover(); v != nil {
-				s.put(traffic.News{Ours: s.from.Ours(), Trouble: &Crash{v, debug.Stack()}})
+				s.news.Put(traffic.News{Ours: s.from.Ours(), Trouble: &Crash{v, debug.Stack()}})
 			}
 		}()
 		s.run(ctx)
@@ -45,7 +46,7 @@ type watched struct {
 	Show
 	from   Watcher
 	again  time.Duration
-	news   chan traffic.News // room for one, the newest wins
+	news   latest.Value[traffic.News]
 	cancel context.CancelFunc
 	done   chan struct{}
 
@@ -119,26 +120,18 @@ func (s *watched) hear(l *link.Listener) {
 	for r := range l.Reports() {
 		n := traffic.Heard(r, s.from.Ours()).Within(s.listened()).WithEvents(s.from.Events(), l.Events())
 		n.Dropped = l.Dropped()
-		s.put(n)
+		s.news.Put(n)
 	}
 }
 
 // deaf says why nothing listens, for a while.
 func (s *watched) deaf(ctx context.Context, why error) {
 	for end := time.Now().Add(s.again); time.Now().Before(end); {
-		s.put(traffic.News{Ours: s.from.Ours(), Trouble: why}.WithEvents(s.from.Events()))
+		s.news.Put(traffic.News{Ours: s.from.Ours(), Trouble: why}.WithEvents(s.from.Events()))
 		select {
 		case <-ctx.Done():
 			return
 		case <-time.After(min(s.again, deafNews)):
 		}
 	}
-}
-
-func (s *watched) put(n traffic.News) {
-	select {
-	case <-s.news: // stale
-	default:
-	}
-	s.news <- n
 }

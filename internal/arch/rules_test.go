@@ -38,6 +38,7 @@ var layers = []struct {
 	{"internal/markup", 0},           // HTML with its texts escaped
 	{"internal/background", 0},       // sets one value of a library before it starts
 	{"internal/testkit/outsider", 0}, // a stranger to our code: it answers by the page alone
+	{"internal/latest", 0},           // a channel that every package may use
 	{"internal/arch", 13},
 }
 
@@ -146,6 +147,7 @@ var pure = []struct {
 	{"internal/plan", nil},
 	{"internal/shopping", nil},
 	{"internal/words", nil},
+	{"internal/latest", nil},
 	{"internal/markup", nil},
 	{"internal/cli/pages", nil},
 	{"internal/testkit/outsider", nil},

@@ -29,7 +29,7 @@ func (a *adhoc) flags(c *cobra.Command) {
 	f.StringVar(&a.part, "part", "", "with --file: light this run or named part alone")
 	f.StringVar(&a.to, "to", "", "host name or IP address of the controller, or \"multicast\"")
 	f.StringVar(&a.iface, "interface", "", "network interface to send by; empty lets the system choose")
-	f.IntVar(&a.port, "port", link.DefaultPort, "UDP port of the host")
+	f.IntVar(&a.port, "port", protocol.Port, "UDP port of the host")
 	f.IntVar(&a.universe, "universe", 1, "universe of the first pixel, 1 to 63999")
 	f.IntVar(&a.slot, "slot", 1, "slot of the first pixel, 1 to 512")
 	f.IntVar(&a.pixels, "pixels", 0, "number of pixels")

@@ -10,6 +10,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
 
@@ -155,7 +156,7 @@ func ownAddresses() (out []string) {
 func listenAddresses() (out []string) {
 	for _, a := range ownAddresses() {
 		if !strings.Contains(a, ":") {
-			out = append(out, fmt.Sprintf("%s:%d", a, link.DefaultPort))
+			out = append(out, fmt.Sprintf("%s:%d", a, protocol.Port))
 		}
 	}
 	return out

@@ -46,7 +46,7 @@ func newListen() *cobra.Command {
 	fl.StringSliceVar(&f.interfaces, "interface", nil, "network interfaces to join on; none means every one that is up")
 	fl.StringVar(&f.bind, "bind", "", "hear only what is sent to this address of the machine; no groups are joined")
 	fl.BoolVar(&f.unicast, "unicast", false, "hear also what is sent to this machine's own addresses; another program on the port then hears nothing")
-	fl.IntVar(&f.port, "port", link.DefaultPort, "UDP port")
+	fl.IntVar(&f.port, "port", protocol.Port, "UDP port")
 	fl.IntVar(&f.slots, "slots", 0, "show the levels of this universe")
 	fl.DurationVar(&f.length, "for", 0, "how long, such as 10s; 0 until stopped")
 	fl.DurationVar(&f.every, "every", 2*time.Second, "time between reports")

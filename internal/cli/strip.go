@@ -14,6 +14,7 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/patterns"
+	"example.org/ringout/protocol"
 	"example.org/ringout/tui/simulated"
 )
 
@@ -43,7 +44,7 @@ func newStrip() *cobra.Command {
 	fl.StringVar(&f.name, "prop", "porthole", "demo prop when no file is given: "+strings.Join(demoNames(), ", "))
 	fl.StringVar(&f.fault, "fault", "", "fault to put in, several with commas between, or \"random\"")
 	fl.Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock")
-	fl.StringVar(&f.listen, "listen", "127.0.0.1:5568", "address and port to listen on; with --interface any address, port 5568")
+	fl.StringVar(&f.listen, "listen", fmt.Sprintf("127.0.0.1:%d", protocol.Port), "address and port to listen on; with --interface any address, port 5568")
 	fl.StringVar(&f.iface, "interface", "", "join the multicast groups of its universes on this interface")
 	fl.BoolVar(&f.dark, "dark", false, "go dark when the stream ends, instead of holding the last look")
 	fl.BoolVar(&f.json, "json", false, "a JSON line for every change of light, on standard output")

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+
+	"example.org/ringout/protocol"
 )
 
 // A Collision is a stretch of slots that two props both claim.
@@ -51,7 +53,7 @@ func meet(a, b Address) (yes, maybe bool) {
 
 // hostKey is equal for two ways to write one host and port.
 func hostKey(a Address) string {
-	if a.Port == 5568 {
+	if a.Port == protocol.Port {
 		a.Port = 0
 	}
 	a.Host = strings.TrimSuffix(strings.ToLower(a.Host), ".")

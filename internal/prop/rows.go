@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/ringout/protocol"
 )
 
 // A Row is one run in the patch table. Pixels, slots and universes count as
@@ -33,7 +35,7 @@ func (a Address) HostName() string {
 	if a.Host == "" {
 		return "multicast"
 	}
-	if a.Port == 0 || a.Port == 5568 {
+	if a.Port == 0 || a.Port == protocol.Port {
 		return a.Host
 	}
 	if strings.Contains(a.Host, ":") {

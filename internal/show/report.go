@@ -61,7 +61,7 @@ func (s *Show) publishNow(now time.Time) {
 		r.due, r.stale = now.Add(snapEvery), true // whoever waits for the light learns soon that it has left
 	}
 	d := &s.drawn
-	s.snaps.put(Snapshot{
+	s.snaps.Put(Snapshot{
 		Want: s.want, Wanted: r.wanted, Sent: r.sent, Moment: d.moment, Speed: s.walk.speed,
 		Level: d.level, Limited: d.lowered, NoLight: d.noLight, Held: !s.held.IsZero(), Holds: s.guard.holds,
 		Amps: d.amps, MaxAmps: s.limiter.max, Links: links, At: now,

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/ringout/internal/latest"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
@@ -25,8 +26,8 @@ type Show struct {
 	out         Output
 	now         func() time.Time
 	closeWithin time.Duration
-	wants       latest[Want]
-	snaps       latest[Snapshot]
+	wants       latest.Value[Want]
+	snaps       latest.Value[Snapshot]
 
 	// The rest belongs to the goroutine of Run.
 	patch   *prop.Patch
@@ -59,7 +60,7 @@ func New(c Config) (*Show, error) {
 		return nil, err
 	}
 	s := &Show{out: c.Out, now: c.Now, closeWithin: c.CloseWithin, patch: patch, slots: patch.Buffers(), limiter: lim,
-		wants: make(latest[Want], 1), snaps: make(latest[Snapshot], 1),
+		wants: latest.New[Want](), snaps: latest.New[Snapshot](),
 		fixed: patterns.Settings{Pixels: patch.Pixels(), Channels: c.Prop.Chip.Order.Channels(), Starts: starts(c.Prop)}}
 	if s.now == nil {
 		s.now = time.Now
@@ -90,7 +91,7 @@ func starts(p *prop.Prop) []int {
 
 // Set says what to show from now on. It never waits, may be called from any
 // goroutine, before Run and after it has ended.
-func (s *Show) Set(w Want) { s.wants.put(w) }
+func (s *Show) Set(w Want) { s.wants.Put(w) }
 
 // Snapshots hands out what the show last did, the newest only. It is closed
 // when Run ends; the last snapshot is dark.

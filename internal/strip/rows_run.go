@@ -139,7 +139,7 @@ func countSentence(f Fault, p *prop.Prop) string {
 		change, have = "fewer", -f.N
 	}
 	n := planned(p, f.Run)
-	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(runAt(p, f.Run)), pixelCount(have), change, n+f.N, n)
+	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(runAt(p, f.Run)), words.Count(have, "pixel"), change, n+f.N, n)
 }
 
 func eachRun(p *prop.Prop) []Fault { return inEachRun(p, []Fault{{}}) }

@@ -72,11 +72,3 @@ func planned(p *prop.Prop, run int) int {
 	}
 	return p.Runs[run].Pixels
 }
-
-// pixelCount writes a number of pixels.
-func pixelCount(n int) string {
-	if n == 1 {
-		return "1 pixel"
-	}
-	return fmt.Sprintf("%d pixels", n)
-}

@@ -283,18 +283,6 @@ func TestWhatWarns(t *testing.T) {
 	assert.False(t, got, "who only listens has no CID that a sentence could be about")
 }
 
-// Lists for a sentence name at most four stretches.
-func TestNamedIsShort(t *testing.T) {
-	us := func(ns ...protocol.Universe) []protocol.Universe { return ns }
-	for want, list := range map[string][]protocol.Universe{"universe 7": us(7), "universes 1 and 2": us(1, 2), "universes 1 and 3": us(1, 3), "universes 1 to 3": us(1, 2, 3), "universes 1, 3, 5 and 7": us(1, 3, 5, 7),
-		"universes 1, 3, 5, 7 and others": us(1, 3, 5, 7, 9), "universes 1 to 2, 5 to 6, 8, 10 and others": us(1, 2, 5, 6, 8, 10, 12)} {
-		assert.Equal(t, want, Named(list))
-	}
-	assert.Equal(t, "a, b and c", and([]string{"a", "b", "c"}))
-	assert.Equal(t, "a", and([]string{"a"}))
-	assert.Empty(t, and(nil))
-}
-
 // The model of ANSI E1.31-2018 6.2.3 and START code 0xdd said another way: of
 // all who drive a slot the highest rank wins, at one rank the highest level; a
 // slot of rank 0 is not driven, nor one past what a slotwise source sends.

@@ -21,7 +21,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	}
 	for _, h := range Hosts(links) {
 		if !h.Worst.State.OK() {
-			say(advice.Trouble, sentence(h.Worst.Sentence()))
+			say(advice.Trouble, words.Sentence(h.Worst.Sentence()))
 		}
 	}
 	if n.Trouble != nil {
@@ -33,20 +33,12 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	out = append(out, n.Sentences...)
 	slices.SortStableFunc(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
 	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
-		say(advice.Note, "Nobody else is heard on "+Named(n.Ours.Universes)+".")
+		say(advice.Note, "Nobody else is heard on "+advice.Named(n.Ours.Universes)+".")
 	}
 	if hosts := n.unheard(links); len(hosts) > 0 && n.Report != nil {
 		say(advice.Note, fmt.Sprintf("What others send straight to %s does not pass by here: only their announcements do.", hosts))
 	}
 	return out
-}
-
-// sentence makes one of words that begin small and end without a stop.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return words.Capital(strings.TrimSuffix(s, ".")) + "."
 }
 
 // deaf says why nothing is heard.
@@ -79,7 +71,7 @@ func (n News) unheard(links []link.Status) string {
 	if len(hosts) > 3 {
 		hosts = append(hosts[:3], fmt.Sprintf("%d more", len(hosts)-3))
 	}
-	return and(hosts)
+	return words.And(hosts)
 }
 
 // hearsCopies reports whether our own packets for a universe are heard by unicast.
@@ -92,26 +84,4 @@ func (n News) hearsCopies(us []protocol.Universe) bool {
 		st := s.Stream(u)
 		return st != nil && st.State == protocol.Live && st.Copied
 	})
-}
-
-func and(list []string) string {
-	if len(list) < 2 {
-		return strings.Join(list, "")
-	}
-	return strings.Join(list[:len(list)-1], ", ") + " and " + list[len(list)-1]
-}
-
-// Named is a list of universes for a sentence, cut when it is long.
-func Named(us []protocol.Universe) string {
-	if len(us) == 1 {
-		return fmt.Sprintf("universe %d", us[0])
-	}
-	parts := strings.Split(Span(us), ",")
-	if len(parts) == 1 && len(us) == 2 {
-		return fmt.Sprintf("universes %d and %d", us[0], us[1])
-	}
-	if len(parts) > 4 {
-		parts = append(parts[:4], "others")
-	}
-	return "universes " + strings.ReplaceAll(and(parts), "-", " to ")
 }

@@ -164,7 +164,7 @@ func (s Summary) writeSources(b *strings.Builder) {
 		b.WriteString("  " + l.Text() + "\n")
 	}
 	for _, a := range s.Announced {
-		fmt.Fprintf(b, "  %s %s only announces %s\n", cell(a.Source, 20), cell(a.Address, 15), Named(a.Universes))
+		fmt.Fprintf(b, "  %s %s only announces %s\n", cell(a.Source, 20), cell(a.Address, 15), advice.Named(a.Universes))
 	}
 }
 

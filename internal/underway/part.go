@@ -32,19 +32,12 @@ type Part struct {
 func Parts(p *prop.Prop) []Part {
 	var out []Part
 	for i := range p.Runs {
-		out = append(out, Part{Way: Unbuilt, Name: runName(p, i), run: i})
+		out = append(out, Part{Way: Unbuilt, Name: p.RunName(i), run: i})
 	}
 	for _, s := range p.Sections() {
 		out = append(out, Part{Way: Joined, Name: s.Name, at: s})
 	}
 	return out
-}
-
-func runName(p *prop.Prop, run int) string {
-	if n := p.Runs[run].Name; n != "" {
-		return n
-	}
-	return fmt.Sprintf("run %d", run+1)
 }
 
 // Named finds a part of a way by its name, in any case.

@@ -27,3 +27,21 @@ func Plural[N ~int | ~uint16 | ~uint64](n N, one, many string) string {
 func Count[N ~int | ~uint16 | ~uint64](n N, noun string) string {
 	return fmt.Sprintf("%d %s", n, Plural(n, noun, noun+"s"))
 }
+
+// Sentence is s with a capital in front and a full stop at its end, unless it
+// ends as a sentence does. An empty text stays so.
+func Sentence(s string) string {
+	if s == "" || strings.ContainsAny(s[len(s)-1:], ".?!") {
+		return Capital(s)
+	}
+	return Capital(s) + "."
+}
+
+// And lists things for a sentence: "a", "a and b", "a, b and c".
+func And(all []string) string {
+	last := len(all) - 1
+	if last < 1 {
+		return strings.Join(all, "")
+	}
+	return strings.Join(all[:last], ", ") + " and " + all[last]
+}

@@ -20,3 +20,15 @@ func TestCountAndPlural(t *testing.T) {
 	assert.Equal(t, "this entry", Plural(1, "this entry", "these entries"))
 	assert.Equal(t, "these entries", Plural(2, "this entry", "these entries"))
 }
+
+func TestSentence(t *testing.T) {
+	for in, want := range map[string]string{"": "", "it is off": "It is off.", "It is off.": "It is off.", "is it on?": "Is it on?", "é": "É."} {
+		assert.Equal(t, want, Sentence(in))
+	}
+}
+
+func TestAnd(t *testing.T) {
+	for want, all := range map[string][]string{"": nil, "a": {"a"}, "a and b": {"a", "b"}, "a, b and c": {"a", "b", "c"}} {
+		assert.Equal(t, want, And(all))
+	}
+}

@@ -10,9 +10,6 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// DefaultPort is where E1.31 is spoken (9.1.1).
-const DefaultPort = 5568
-
 // DefaultPriority is the standard's (6.2.3).
 const DefaultPriority = 100
 
@@ -108,7 +105,7 @@ func (c *Config) check() error {
 	}
 	c.TTL = max(c.TTL, 1)
 	if c.DiscoveryPort == 0 {
-		c.DiscoveryPort = DefaultPort
+		c.DiscoveryPort = protocol.Port
 	}
 	return c.checkTargets()
 }
@@ -131,7 +128,7 @@ func (c *Config) checkTargets() error {
 		t = targets[i]
 		known[t.Interface] = true
 		if t.Port == 0 {
-			t.Port = DefaultPort
+			t.Port = protocol.Port
 		}
 		if seen[t] {
 			return &ConfigError{i, "Targets", fmt.Sprintf("universe %d goes to %s twice: take one out", t.Universe, t.place())}

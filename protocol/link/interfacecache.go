@@ -30,7 +30,7 @@ func (s *Sender) interfaces() []Interface {
 // multicastRoute is the interface that the system's routes choose for groups,
 // and this machine's address there.
 func (s *Sender) multicastRoute(ctx context.Context) (Interface, netip.Addr, error) {
-	to := netip.AddrPortFrom(protocol.Universe(1).Group(), DefaultPort)
+	to := netip.AddrPortFrom(protocol.Universe(1).Group(), protocol.Port)
 	o, err := dial(ctx, to, Interface{})
 	if err != nil {
 		return Interface{}, netip.Addr{}, err

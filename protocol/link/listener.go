@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"example.org/ringout/internal/latest"
 	"example.org/ringout/protocol"
 )
 
@@ -35,7 +36,7 @@ type ListenConfig struct {
 // in any case, by the copies that it offers (package port).
 type Listener struct {
 	cfg     ListenConfig
-	reports chan *protocol.Report // room for one, the newest wins
+	reports latest.Value[*protocol.Report]
 	log     events
 	dropped atomic.Uint64
 	groups  groups
@@ -63,7 +64,7 @@ func listen(ctx context.Context, cfg ListenConfig, ways func() []Interface) (*Li
 	}
 	l := &Listener{
 		cfg:        cfg,
-		reports:    make(chan *protocol.Report, 1),
+		reports:    latest.New[*protocol.Report](),
 		tracker:    protocol.NewTracker(),
 		wanted:     slices.Clone(cfg.Universes),
 		done:       make(chan struct{}),
@@ -98,7 +99,7 @@ func (c *ListenConfig) check() error {
 		}
 	}
 	if c.Port == 0 {
-		c.Port = DefaultPort
+		c.Port = protocol.Port
 	}
 	if c.Every <= 0 {
 		c.Every = ReportEvery
@@ -150,7 +151,7 @@ func (l *Listener) run(ctx context.Context) {
 		now := time.Now()
 		l.tick(now)
 		if now.Sub(reported) >= l.cfg.Every-ReportEvery/4 {
-			l.put(l.Report())
+			l.reports.Put(l.Report())
 			reported = now
 		}
 		if now.Sub(synced) >= maintainEvery {
@@ -183,14 +184,6 @@ func (l *Listener) wake(now time.Time) {
 		l.event("this program did not run for %v, as when the machine sleeps: nothing was heard meanwhile", gap.Round(time.Second))
 	}
 	l.awake = now
-}
-
-func (l *Listener) put(r *protocol.Report) {
-	select {
-	case <-l.reports: // stale
-	default:
-	}
-	l.reports <- r
 }
 
 // hear folds in what one read brought.

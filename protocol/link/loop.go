@@ -140,7 +140,7 @@ func (s *Sender) synchronize(hosts []*host, now time.Time) {
 	for _, h := range hosts {
 		var to *net.UDPAddr
 		if h.hostKey.host == "" {
-			to = groupAddr(s.cfg.Sync, DefaultPort)
+			to = groupAddr(s.cfg.Sync, protocol.Port)
 		}
 		h.batch = append(h.batch, nil)
 		h.conn.wire.add(s.syncBuf, to)

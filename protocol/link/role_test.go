@@ -90,7 +90,7 @@ func play(role string) int {
 
 // playHog is a program that has the port for itself.
 func playHog(ctx context.Context) int {
-	udp, err := net.ListenUDP("udp4", &net.UDPAddr{Port: DefaultPort})
+	udp, err := net.ListenUDP("udp4", &net.UDPAddr{Port: protocol.Port})
 	if err != nil {
 		return say(seen{Error: err.Error()}, 1)
 	}

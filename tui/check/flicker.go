@@ -7,6 +7,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/style"
 )
 
@@ -44,7 +45,7 @@ func (t *teller) unsteady(m Model) {
 // checked differs from none.
 func secondSource(m Model) string {
 	n := m.bench.news
-	universes := traffic.Named(n.Ours.Universes)
+	universes := advice.Named(n.Ours.Universes)
 	switch {
 	case n.Report == nil && n.Trouble != nil:
 		return "not checked, since nothing can listen here. The Traffic page says why."

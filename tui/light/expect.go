@@ -90,7 +90,7 @@ func stretches(pixels []int) string {
 	case len(all) > manyStretches:
 		return fmt.Sprintf("%d of these pixels", len(pixels))
 	}
-	return "pixels " + listed(all)
+	return "pixels " + words.And(all)
 }
 
 // emptyParts are the empty parts that hold any of the pixels, by name.
@@ -104,14 +104,5 @@ func emptyParts(p *prop.Prop, pixels []int) string {
 	if len(names) == 1 {
 		return "part " + names[0]
 	}
-	return "parts " + listed(names)
-}
-
-// listed joins words as in "a, b and c".
-func listed(all []string) string {
-	last := len(all) - 1
-	if last < 1 {
-		return strings.Join(all, "")
-	}
-	return strings.Join(all[:last], ", ") + " and " + all[last]
+	return "parts " + words.And(names)
 }

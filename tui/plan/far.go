@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"example.org/ringout/internal/power"
-	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/screen"
 )
 
@@ -26,13 +26,5 @@ func (m Model) Far() screen.Far {
 	case !r.Holds:
 		return screen.Far{Texts: []string{fmt.Sprintf("%s at pixel %d", power.VoltsText(r.Constant.Lowest), r.Constant.At+1), power.VoltsText(r.Constant.Lowest)}}
 	}
-	return screen.Far{Texts: []string{fmt.Sprintf("Holds at %s, %s", level, count(m.plan.Prop)), "Holds at " + level, "Holds"}}
-}
-
-// count is what there is to light.
-func count(p *prop.Prop) string {
-	if p.Pixels() == 1 {
-		return "1 pixel"
-	}
-	return fmt.Sprintf("%d pixels", p.Pixels())
+	return screen.Far{Texts: []string{fmt.Sprintf("Holds at %s, %s", level, words.Count(m.plan.Prop.Pixels(), "pixel")), "Holds at " + level, "Holds"}}
 }

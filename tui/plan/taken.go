@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/protocol"
 )
 
 // taken is what counts for a figure that the file does not give; empty when
@@ -18,7 +19,7 @@ func taken(p *prop.Prop, w prop.Where) string {
 		return map[string]string{"volts": unit(p.Supply.Volts, "V"), "continuous": unit(100*p.Supply.Continuous, "%"),
 			"temperature": "20 C"}[w.Key]
 	case "address":
-		return map[string]string{"port": "5568", "slot": "1", "packing": "whole", "priority": "100", // ANSI E1.31-2018 9.1.1, 6.2.3
+		return map[string]string{"port": strconv.Itoa(protocol.Port), "slot": "1", "packing": "whole", "priority": "100", // ANSI E1.31-2018 9.1.1, 6.2.3
 			"sync": "none", "interface": "any"}[w.Key]
 	case "run":
 		return takenRun(p, w.Index, w.Key)

@@ -3,6 +3,7 @@ package screen
 import (
 	"fmt"
 
+	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/style"
 )
@@ -29,7 +30,7 @@ func LinkWords(s link.Status) string {
 	}
 	port := s.Target.Port
 	if port == 0 {
-		port = 5568 // ANSI E1.31-2018 9.1.1
+		port = protocol.Port
 	}
 	switch s.State {
 	case link.Starting:

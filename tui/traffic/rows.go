@@ -134,7 +134,7 @@ func (m Model) details(r *row) string {
 		if h.Worst.Target.Host != "" {
 			where = "to " + where
 		}
-		text = fmt.Sprintf("You send %s %s. Since %s: %s; %d left", traffic.Named(h.Universes), where, h.Worst.Since.Format("15:04:05"), text, h.Packets)
+		text = fmt.Sprintf("You send %s %s. Since %s: %s; %d left", advice.Named(h.Universes), where, h.Worst.Since.Format("15:04:05"), text, h.Packets)
 		if h.Refused > 0 {
 			text += fmt.Sprintf(", %d came back as refused and were sent again", h.Refused)
 		}
@@ -146,7 +146,7 @@ func (m Model) details(r *row) string {
 		text += " " + streamDetails(st, m.news.Report.At)
 	}
 	if len(s.Listed) > 0 {
-		text += " It announces " + traffic.Named(s.Listed) + "."
+		text += " It announces " + advice.Named(s.Listed) + "."
 	}
 	return text
 }

@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -248,7 +249,7 @@ func (d *machine) answer(p checkout.Probe) (left bool, err error) {
 }
 
 func (d *machine) remark(say string, err error) error {
-	return d.enc.Encode(Remark{say, sentence(err)})
+	return d.enc.Encode(Remark{say, words.Sentence(err.Error())})
 }
 
 func (d *machine) question(p checkout.Probe) Question {

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"unicode"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/words"
@@ -50,13 +49,6 @@ func (b Bench) Plain(s *checkout.Session) (End, error) {
 	}
 	WriteFindings(d.say, s.Findings())
 	return end, nil
-}
-
-// sentence writes an error as one.
-func sentence(err error) string {
-	text := []rune(err.Error())
-	text[0] = unicode.ToUpper(text[0])
-	return strings.TrimSuffix(string(text), ".") + "."
 }
 
 func (b *Bench) say(format string, args ...any) { fmt.Fprintf(b.Out, format+"\n", args...) }
@@ -115,7 +107,7 @@ func (d *plain) answer(p checkout.Probe) (left bool, err error) {
 		text, err := d.lines.next()
 		switch {
 		case errors.Is(err, longError{}):
-			d.say("%s", sentence(err))
+			d.say("%s", words.Sentence(err.Error()))
 			continue
 		case err != nil:
 			return true, err
@@ -171,7 +163,7 @@ func (d *plain) take(p checkout.Probe, text string) bool {
 		return d.tried(false, fmt.Sprintf("%q is no answer here: type what stands before one, or ? for help.", short(text)))
 	}
 	if err := d.s.Answer(key); err != nil {
-		return d.tried(false, sentence(err))
+		return d.tried(false, words.Sentence(err.Error()))
 	}
 	return true
 }
@@ -202,7 +194,7 @@ func (d *plain) change(rest string) bool {
 		return d.tried(false, fmt.Sprintf("Question %d has no answer %q.", id, short(press)))
 	}
 	if err := d.s.Change(id, key); err != nil {
-		return d.tried(false, sentence(err))
+		return d.tried(false, words.Sentence(err.Error()))
 	}
 	return true
 }

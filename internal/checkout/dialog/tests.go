@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/words"
 )
 
 // typedHelp says what may be typed instead of an answer.
@@ -95,7 +96,7 @@ func (b *Bench) reply(l *lines, t single.Test, s single.Step) (left bool, err er
 		if err == nil {
 			return false, nil
 		}
-		b.say("%s", sentence(err))
+		b.say("%s", words.Sentence(err.Error()))
 		if again := (*single.AgainError)(nil); errors.As(err, &again) {
 			return false, nil
 		}

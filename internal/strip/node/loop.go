@@ -114,11 +114,7 @@ func (n *Node) light(now time.Time) {
 	n.look = strip.Look{Light: l, At: now, Serial: n.look.Serial + 1, Driven: n.driven()}
 	look := n.look
 	n.mu.Unlock()
-	select {
-	case <-n.updates: // stale
-	default:
-	}
-	n.updates <- look // only this goroutine puts, so there is room
+	n.updates.Put(look)
 }
 
 // driven reports whether any source drives any universe.

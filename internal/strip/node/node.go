@@ -16,6 +16,7 @@ import (
 	"syscall"
 	"time"
 
+	"example.org/ringout/internal/latest"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/protocol"
@@ -53,7 +54,7 @@ type Node struct {
 	at      netip.AddrPort // where it listens
 	groups  membership
 	follow  []protocol.Universe
-	updates chan strip.Look
+	updates latest.Value[strip.Look]
 	started time.Time
 	stop    context.CancelFunc
 	done    chan struct{}
@@ -77,7 +78,7 @@ func Start(ctx context.Context, p *prop.Prop, o Options) (*Node, error) {
 	if err != nil {
 		return nil, err
 	}
-	n := &Node{prop: p, strip: s, options: o, updates: make(chan strip.Look, 1), done: make(chan struct{}),
+	n := &Node{prop: p, strip: s, options: o, updates: latest.New[strip.Look](), done: make(chan struct{}),
 		started: time.Now(), follow: s.Universes()}
 	n.rx = protocol.NewReceiver(n.follow...)
 	n.slots = make([][]byte, len(n.follow))

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 )
 
@@ -115,11 +116,7 @@ func Named(us []protocol.Universe) string {
 	if left > 0 {
 		parts = append(parts, fmt.Sprintf("%d more", left))
 	}
-	last := len(parts) - 1
-	if last <= 0 {
-		return "universes " + strings.Join(parts, "")
-	}
-	return "universes " + strings.Join(parts[:last], ", ") + " and " + parts[last]
+	return "universes " + words.And(parts)
 }
 
 // stretches writes runs of three and more as "7 to 12", and counts the

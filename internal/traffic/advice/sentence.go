@@ -15,6 +15,7 @@ import (
 
 	"github.com/mattn/go-runewidth"
 
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 )
 
@@ -74,7 +75,7 @@ func Sentences(r *protocol.Report, ours protocol.Ours) []Sentence {
 	w.strangersTied()
 	w.malformed()
 	if n := r.Counts.TurnedAway; n > 0 {
-		w.say(Sentence{Weight: Warning, Text: fmt.Sprintf("More sources than can be followed at once: %s left out of these counts.", packets(n))})
+		w.say(Sentence{Weight: Warning, Text: fmt.Sprintf("More sources than can be followed at once: %s left out of these counts.", words.Count(n, "packet")+words.Plural(n, " was", " were"))})
 	}
 	w.nameUniverses()
 	slices.SortStableFunc(w.out, func(a, b Sentence) int {

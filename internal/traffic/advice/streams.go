@@ -202,10 +202,3 @@ func secondsAgo(d time.Duration) string {
 	}
 	return "Just now"
 }
-
-func packets(n uint64) string {
-	if n == 1 {
-		return "1 packet was"
-	}
-	return fmt.Sprintf("%d packets were", n)
-}
