@@ -12,7 +12,11 @@ type Begin struct {
 	Version int
 	Prop    string
 	Order   string
-	Runs    []struct {
+	// of the first pixel, and how the next ones follow
+	Universe int
+	Slot     int
+	Packing  string
+	Runs     []struct {
 		Name   string
 		Pixels int
 	}
@@ -27,10 +31,23 @@ func (b Begin) Slots(p Probe, level float64) []byte {
 	for _, colour := range spread(p.Paint, b.Plan().Total()) {
 		hue := b.Hues[colour]
 		for i := range b.Order {
-			out = append(out, byte(math.Round(float64(*hue.channel(b.Order[i]))*level)))
+			out = append(out, slotValue(*hue.channel(b.Order[i]), level))
 		}
 	}
 	return out
+}
+
+// slotValue is a channel at a level, and at least 1 where it is not 0.
+func slotValue(channel uint8, level float64) byte {
+	if channel == 0 {
+		return 0
+	}
+	return byte(max(1, math.Floor(float64(channel)*level+0.5)))
+}
+
+// Patch is where the slots are.
+func (b Begin) Patch() Patch {
+	return Patch{Slot: b.Slot, PerPixel: len(b.Order), Straddle: b.Packing == "straddle"}
 }
 
 // Plan is what the begin line says of the prop.
@@ -117,8 +134,9 @@ type line struct {
 }
 
 // Hear takes one line of the check-out. It returns the line to send back, or
-// none; lit is called with the slots that should now be on the wire.
-func (b *Builder) Hear(in []byte, lit func(slots []byte)) (reply []byte, end *Outcome, err error) {
+// none; lit is called with the universes that should now be on the wire and the
+// number of the first.
+func (b *Builder) Hear(in []byte, lit func(universes [][]byte, first int)) (reply []byte, end *Outcome, err error) {
 	var l line
 	if err := json.Unmarshal(in, &l); err != nil {
 		return nil, nil, fmt.Errorf("line %q: %w", in, err)
@@ -134,7 +152,7 @@ func (b *Builder) Hear(in []byte, lit func(slots []byte)) (reply []byte, end *Ou
 		if !asked {
 			return nil, nil, fmt.Errorf("light of probe %d, which was not asked", l.ID)
 		}
-		lit(b.begin.Slots(p, l.Level))
+		lit(b.begin.Patch().Lay(b.begin.Slots(p, l.Level)), b.begin.Universe)
 		reply, err = json.Marshal(map[string]any{"id": l.ID, "sees": b.answer(p, l)})
 	case "refused", "mind":
 		return nil, nil, fmt.Errorf("%s: %s", l.Say, l.Text)

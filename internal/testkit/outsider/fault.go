@@ -3,6 +3,7 @@ package outsider
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 )
 
@@ -149,16 +150,27 @@ func names(format string, a ...any) []string {
 // colours are the words for channels.
 var colours = map[byte]string{'R': "red", 'G': "green", 'B': "blue", 'W': "white", 'C': "cool white"}
 
-// anyPixel draws a planned pixel that is looked at, not the first one of the
-// prop.
-func (d draft) anyPixel() int {
-	for range 1000 {
-		at := 1 + d.IntN(max(1, d.Plan.Total()-1))
-		if at < d.Plan.Total() && !d.Plan.isEmpty(0, at) {
+// onePixel draws a planned pixel that is looked at.
+func (d draft) onePixel() int {
+	for {
+		at := d.IntN(d.Plan.Total())
+		if !slices.ContainsFunc(d.Plan.Empty, func(r Rows) bool { return r.First <= at && at <= r.Last }) {
 			return at
 		}
 	}
-	return -1
+}
+
+// laterPixel draws a planned pixel that is looked at, not the first one of the
+// prop; -1 where there is none.
+func (d draft) laterPixel() int {
+	if d.Plan.Total() < 2 {
+		return -1
+	}
+	for {
+		if at := d.onePixel(); at > 0 {
+			return at
+		}
+	}
 }
 
 // anyRun draws a run that holds a number of pixels and more.

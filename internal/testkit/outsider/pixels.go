@@ -3,7 +3,7 @@ package outsider
 // Faults of one pixel, and of all pixels from one on.
 
 func openJoint(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}
@@ -12,7 +12,7 @@ func openJoint(d draft) []string {
 }
 
 func deadStop(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}
@@ -21,7 +21,7 @@ func deadStop(d draft) []string {
 }
 
 func railLost(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}
@@ -30,7 +30,7 @@ func railLost(d draft) []string {
 }
 
 func deadPixel(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}
@@ -39,13 +39,13 @@ func deadPixel(d draft) []string {
 }
 
 func deadColour(d draft) []string {
-	at, c := d.IntN(d.Plan.Total()), d.Order[d.IntN(len(d.Order))]
+	at, c := d.onePixel(), d.Order[d.IntN(len(d.Order))]
 	d.chip(at).Lacks = c
 	return names("dead-channel pixel %d colour %s", at+1, colours[c])
 }
 
 func stuckPixel(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}
@@ -54,7 +54,7 @@ func stuckPixel(d draft) []string {
 }
 
 func stuckColour(d draft) []string {
-	at, c := d.IntN(d.Plan.Total()), d.Order[d.IntN(len(d.Order))]
+	at, c := d.onePixel(), d.Order[d.IntN(len(d.Order))]
 	d.chip(at).Stuck = string(c)
 	return names("stuck-channel pixel %d colour %s", at+1, colours[c])
 }
@@ -66,7 +66,7 @@ func wholeOrder(d draft) []string {
 }
 
 func orderFrom(d draft) []string {
-	at, order := d.anyPixel(), d.otherOrder()
+	at, order := d.laterPixel(), d.otherOrder()
 	if at < 0 {
 		return nil
 	}
@@ -83,7 +83,7 @@ func (d draft) otherChip() string {
 }
 
 func chipFrom(d draft) []string {
-	at, order := d.anyPixel(), d.otherChip()
+	at, order := d.laterPixel(), d.otherChip()
 	if at < 0 {
 		return nil
 	}
@@ -92,7 +92,7 @@ func chipFrom(d draft) []string {
 }
 
 func loose(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}
@@ -102,7 +102,7 @@ func loose(d draft) []string {
 
 // twoDead is a pair of faults.
 func twoDead(d draft) []string {
-	a, b := d.anyPixel(), d.anyPixel()
+	a, b := d.laterPixel(), d.laterPixel()
 	if a < 0 || a == b {
 		return nil
 	}
@@ -113,7 +113,7 @@ func twoDead(d draft) []string {
 
 // jointAndColour is a pair of faults: the joint is open after the pixel.
 func jointAndColour(d draft) []string {
-	a, b := d.anyPixel(), d.anyPixel()
+	a, b := d.laterPixel(), d.laterPixel()
 	if a < 0 || a == b {
 		return nil
 	}
@@ -128,7 +128,7 @@ const unknown = "unknown"
 
 // strangeChip is a pixel that was replaced by one of another order.
 func strangeChip(d draft) []string {
-	at := d.anyPixel()
+	at := d.laterPixel()
 	if at < 0 {
 		return nil
 	}

@@ -55,8 +55,8 @@ func (g *game) play(t *testing.T, program string) {
 	lines := bufio.NewScanner(out)
 	lines.Buffer(nil, 1<<20)
 	for lines.Scan() {
-		reply, end, err := g.Hear(lines.Bytes(), func(slots []byte) {
-			if !w.await(g.Design.Patch().Lay(slots), g.Universe) {
+		reply, end, err := g.Hear(lines.Bytes(), func(universes [][]byte, first int) {
+			if !w.await(universes, first) {
 				g.unlike++
 			}
 		})
@@ -75,6 +75,7 @@ func (g *game) play(t *testing.T, program string) {
 	require.NoError(t, lines.Err())
 	require.NoError(t, cmd.Wait(), "%s", &errors)
 	require.NotNil(t, g.Outcome, "no end line")
+	require.Equal(t, g.Design.Patch(), g.begin.Patch(), "the begin line has the patch of the file")
 }
 
 // deal is the game of a kind on one of the props that can have it.

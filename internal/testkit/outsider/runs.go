@@ -173,11 +173,16 @@ func sparkle(d draft) []string {
 }
 
 // runsInCircle exchanges three runs: the data reaches the second one first,
-// and the first one last of the three.
+// and the first one last of the three. Two exchanges one after the other do it.
 func runsInCircle(d draft) []string {
 	if len(d.Plan.Runs) < 3 {
 		return nil
 	}
 	copy(d.Wiring, []int{1, 2, 0})
-	return []string{unknown, "runs-swapped run 1 run 2, runs-swapped run 2 run 3"}
+	return []string{
+		unknown,
+		"runs-swapped run 1 run 2, runs-swapped run 1 run 3",
+		"runs-swapped run 2 run 3, runs-swapped run 1 run 2",
+		"runs-swapped run 1 run 3, runs-swapped run 2 run 3",
+	}
 }

@@ -2,34 +2,28 @@ package outsider
 
 import "slices"
 
-// A change is what one place does over the moments.
-type change int
+// comes reports whether a place comes and goes: its name is another at one
+// moment than at rest.
+func (e eyes) comes(place int) bool {
+	return slices.ContainsFunc(e.moments, func(m []string) bool { return m[place] != e.names[place] })
+}
 
-const (
-	still change = iota
-	sparkling
-	coming // it is dark at one moment and lit at another
-)
+// sparkles reports whether a lit place takes another colour at a moment. That
+// it is dark at a further moment makes no difference.
+func (e eyes) sparkles(place int) bool {
+	return isLit(e.names[place]) && slices.ContainsFunc(e.moments, func(m []string) bool {
+		return isLit(m[place]) && m[place] != e.names[place]
+	})
+}
 
-// changes tells of every place what it does.
-func (e eyes) changes() []change {
-	out := make([]change, len(e.names))
-	for i := range out {
-		darks, names := 0, map[string]bool{}
-		for _, m := range e.moments {
-			names[m[i]] = true
-			if !isLit(m[i]) {
-				darks++
-			}
-		}
-		switch {
-		case darks > 0 && len(names) > 1:
-			out[i] = coming
-		case len(names) > 1:
-			out[i] = sparkling
+// anyPlace reports whether something is so of any place.
+func (e eyes) anyPlace(is func(place int) bool) bool {
+	for i := range e.names {
+		if is(i) {
+			return true
 		}
 	}
-	return out
+	return false
 }
 
 // anyLit reports whether anything is lit at any moment.
@@ -38,11 +32,10 @@ func (e eyes) anyLit() bool {
 }
 
 func (e eyes) steady() string {
-	does := e.changes()
 	switch {
-	case slices.Contains(does, sparkling):
+	case e.anyPlace(e.sparkles):
 		return "sparkles"
-	case !slices.Contains(does, coming):
+	case !e.anyPlace(e.comes):
 		return "steady"
 	case slices.ContainsFunc(e.moments, func(m []string) bool { return !slices.ContainsFunc(m, isLit) }):
 		return "comes-all"
@@ -52,15 +45,14 @@ func (e eyes) steady() string {
 
 // staysLit is the last place along the data that is lit at every moment.
 func (e eyes) staysLit() string {
-	does := e.changes()
 	if !e.anyLit() {
 		return "none"
 	}
-	if !slices.Contains(does, coming) {
+	if !e.anyPlace(e.comes) {
 		return "steady"
 	}
 	for i, name := range slices.Backward(e.names) {
-		if isLit(name) && does[i] != coming {
+		if isLit(name) && !e.comes(i) {
 			return name
 		}
 	}
@@ -68,13 +60,12 @@ func (e eyes) staysLit() string {
 }
 
 func (e eyes) even() string {
-	does := e.changes()
 	switch {
 	case !e.anyLit():
 		return "none"
-	case slices.Contains(does, sparkling):
+	case e.anyPlace(e.sparkles):
 		return "sparkles"
-	case slices.Contains(does, coming):
+	case e.anyPlace(e.comes):
 		return "mixed"
 	}
 	main := mostLit(e.names)

@@ -1,6 +1,7 @@
 package outsider
 
 import (
+	"bytes"
 	"encoding/binary"
 	"net"
 	"slices"
@@ -67,17 +68,7 @@ func (w *wire) holds(universes [][]byte, first int) bool {
 	defer w.mu.Unlock()
 	for i, want := range universes {
 		got, came := w.last[first+i]
-		if !came || !near(append(slices.Clone(got), make([]byte, slotsOf-len(got))...), want) {
-			return false
-		}
-	}
-	return true
-}
-
-// near allows for one way of rounding or another.
-func near(a, b []byte) bool {
-	for i := range a {
-		if max(a[i], b[i])-min(a[i], b[i]) > 1 {
+		if !came || !bytes.Equal(append(slices.Clone(got), make([]byte, slotsOf-len(got))...), want) {
 			return false
 		}
 	}
