@@ -98,6 +98,9 @@ func TestPlateDrawing(t *testing.T) {
 			assert.InDelta(t, at.X, tucked[i].x+1, 0.011)
 			assert.InDelta(t, at.Y, tucked[i].y+1, 0.011)
 		}
+		for i, m := range marks(t, svg, `<text stroke="none" fill-opacity="1" fill="#111" x="`+number+`" y="`+number+`" font-size="`+number+`" fill="#a33">(\d)<`) {
+			assert.Less(t, m.y, tucked[i].y, "its number stands above a tucked pixel")
+		}
 		assert.Contains(t, svg, `fill="#a33">5</text>`)
 		assert.Contains(t, svg, `fill="#a33">6</text>`)
 		assert.NotContains(t, svg, ">9</text>", "what is left over is not on the plate")
@@ -202,6 +205,7 @@ func TestPagesCutThePlate(t *testing.T) {
 		{0.161, 0.231, "A4", "A4 portrait", 190, 261, 2, 1},
 		{0.247, 0.144, "A4", "A4 landscape", 277, 174, 1, 1},
 		{0.247, 0.145, "A4", "A4 portrait", 190, 261, 2, 1},
+		{0.220, 0.370, "A4", "A4 landscape", 277, 174, 1, 3},
 		{0.400, 0.700, "A4", "A4 portrait", 190, 261, 3, 3},
 		{0.165, 0.213, "letter", "letter portrait", 195.9, 243.4, 1, 1},
 		{0.229, 0.149, "letter", "letter landscape", 259.4, 179.9, 1, 1},

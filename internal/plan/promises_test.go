@@ -355,3 +355,29 @@ func TestUniversesInUse(t *testing.T) {
 	assert.Equal(t, 4*44, pl.Data.Packets)
 	assert.Equal(t, []int{1}, planOf(t, runsOf(3, "1 m")).universes())
 }
+
+// A strip that gives next to no heat still has its watts a metre, and
+// one feed is enough to leave plus off the controller's lead.
+func TestSmallFiguresAreSaid(t *testing.T) {
+	pl := planOf(t, runsOf(1))
+	low, err := pl.At(0.02)
+	require.NoError(t, err)
+	// 60 pixels a metre of 1 mA and 2 % of 60 mA, at 5 V: 0.66 W.
+	assert.Contains(t, oneLine(low.Text(200)), "0.7 W a metre")
+	one := planOf(t, line("WS2812B", 10, "1 m")+"[[feed]]\nat = 1\nlength = \"1 m\"\nwire = \"18 AWG\"\n")
+	assert.Equal(t, "left off: the supply comes in by the feeds", one.Wiring[0].From)
+	short := planOf(t, strings.Replace(fourRings, "reel = \"25 ft\"", "reel = \"25 ft\"\ncoil = \"30 in\"", 1))
+	require.NotNil(t, short.Coil)
+	assert.Len(t, short.Coil.TooLong, 4, "30 in hold none of the rings")
+}
+
+// A route of the file stays unless another is asked for.
+func TestARouteIsReplacedOnlyWhenAsked(t *testing.T) {
+	_, d := laid(t)
+	_, kept, err := LayString(d, false)
+	require.NoError(t, err)
+	assert.Same(t, d, kept)
+	_, other, err := LayString(d, true)
+	require.NoError(t, err)
+	assert.NotSame(t, d, other)
+}

@@ -489,3 +489,58 @@ func TestPlacesOfDarkPixels(t *testing.T) {
 	columns, _, _ = close.Lattice()
 	assert.Zero(t, columns, "two holes in one place")
 }
+
+// Where data comes in, in words: corners and the middles of the sides of the box
+// round all holes, here from (1, 2) to (5, 10).
+func TestPlacesOfDataIn(t *testing.T) {
+	g := &Sign{Plate: route.Plate{Holes: []route.Hole{{Point: route.Point{X: 1, Y: 10}}, {Point: route.Point{X: 5, Y: 2}}}}}
+	for text, want := range map[string]route.Point{"left": {X: 1, Y: 6}, "right": {X: 5, Y: 6}, "top": {X: 3, Y: 10}, "bottom": {X: 3, Y: 2}, "top left": {X: 1, Y: 10}, "Bottom-Right": {X: 5, Y: 2}, "left, bottom": {X: 1, Y: 2}} {
+		p, ok := g.corner(text)
+		assert.True(t, ok, text)
+		assert.Equal(t, want, p, text)
+	}
+	for _, text := range []string{"", "middle", "top left bottom", "left side"} {
+		_, ok := g.corner(text)
+		assert.False(t, ok, text)
+	}
+}
+
+// A string of one pixel lies at its hole.
+func TestSignOfOneHole(t *testing.T) {
+	next := routed(t, readSign(t, signHead+"[sign]\npitch = \"3 cm\"\nreach = \"7 cm\"\nholes = [\"2, 1\"]\n"), false)
+	p := next.Prop()
+	require.NotNil(t, p)
+	assert.Equal(t, 1, p.Pixels())
+	assert.InDelta(t, 0, dist(Point{0.06, 0.03}, Layout(p)[0][0]), 1e-6)
+	_, ok := RouteOf(p)
+	assert.True(t, ok)
+}
+
+// A file of just the most bytes is read, one more is not.
+func TestFilesOfTheMostBytes(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "x")
+	require.NoError(t, os.WriteFile(path, []byte("12345"), 0o600))
+	for limit, ok := range map[int64]bool{4: false, 5: true, 6: true} {
+		text, err := ReadFile(path, limit)
+		assert.Equal(t, ok, err == nil, "%d bytes at most", limit)
+		assert.Equal(t, ok, string(text) == "12345")
+	}
+}
+
+// What small props take over and list.
+func TestSmallestOfEach(t *testing.T) {
+	p := &Prop{Name: "T", Chip: drawnChip, Runs: []Run{{Name: "a", Pixels: 2}, {Name: "none"}, {Name: "b", Pixels: 3, Shape: Shape{Kind: Ring, Diameter: 0.5}}}}
+	assert.Len(t, p.Sections(), 2, "a run without a pixel is none")
+	_, ds := RingDiameters(p)
+	assert.Equal(t, []float64{0.5}, ds)
+	_, d, err := Parse([]byte(fileOf([]int{3, 2}, 0, 0, 0)), "t.toml")
+	require.NoError(t, err)
+	next, err := d.TakeOver(Found{Group: 1, Universe: 1, Slot: 1, Order: "RGB", Pixels: map[int]int{0: 4}, Reverse: map[int]bool{1: true}, Runs: []int{1, 0}})
+	require.NoError(t, err)
+	for _, line := range []string{"group = 1", "slot = 1", "order = \"RGB\""} {
+		assert.Contains(t, next.Text(), line)
+	}
+	assert.Equal(t, []int{2, 4}, []int{next.Prop().Runs[0].Pixels, next.Prop().Runs[1].Pixels})
+	assert.True(t, next.Prop().Runs[0].Reverse)
+	assert.NotContains(t, d.Text(), "group", "the document itself stays")
+}

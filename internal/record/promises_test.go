@@ -582,3 +582,71 @@ func TestLabelsNearTheirMarks(t *testing.T) {
 		assert.False(t, other.hits(box{0, 0, 2, 2}))
 	}
 }
+
+// Names of files are at most sixty letters long, whatever script.
+func TestNamesOfFiles(t *testing.T) {
+	assert.Equal(t, "the-buoy-2", FileName(" The  Buoy: #2 "))
+	assert.Equal(t, "prop", FileName("!?"))
+	assert.Equal(t, strings.Repeat("é", 60), FileName(strings.Repeat("É", 61)))
+	assert.Equal(t, strings.Repeat("é", 60), FileName(strings.Repeat("É", 60)))
+}
+
+// Of many check-outs the two newest of one kind are compared.
+func TestTheTwoNewestAreCompared(t *testing.T) {
+	whole, flex := Entry{Kind: "check-out"}, Entry{Kind: "check-out", Test: FlexTest}
+	for want, entries := range map[[2]int][]Entry{{1, 2}: {whole, whole, whole}, {0, 1}: {whole, whole, {Kind: "note"}}, {1, 3}: {flex, flex, whole, flex}, {0, 2}: {whole, {Kind: "note"}, whole, flex}} {
+		assert.Equal(t, want[:], History{Entries: entries}.LastPair())
+	}
+	assert.Empty(t, History{Entries: []Entry{whole, flex}}.LastPair())
+	_, _, err := History{Entries: []Entry{whole}}.LastTwo()
+	assert.ErrorContains(t, err, "the record has 1 check-out:")
+}
+
+// One reading and one joint are enough to be said; a sheet for any paper names
+// no size.
+func TestOneOfEachIsSaid(t *testing.T) {
+	pg := page(t, prop.Porthole())
+	said := strings.Join(pg.asFound(Entry{Volts: []Reading{{1, 0.5, 4.9}}, Joints: []Joint{{"inner ring to middle ring", 0.1, 0}}}), "\n")
+	assert.Contains(t, said, "measured: 4.90 V at pixel 1, level 50 %")
+	assert.Contains(t, said, "joints as estimated: J1 inner ring to middle ring 0.10 ohm")
+	assert.NotContains(t, sheet(t, AnyPaper, pg), "@page { size")
+	assert.Contains(t, sheet(t, A4, pg), "@page { size: A4;")
+	p := prop.Porthole()
+	p.Runs[0].Pixels, p.Runs[1].Pixels = 8, 30
+	d := newDrawing(prop.Layout(p))
+	d.tens(p, 1)
+	var tens []string
+	for _, l := range d.wanted {
+		tens = append(tens, l.text)
+	}
+	assert.Equal(t, []string{"10", "20", "30"}, tens, "also the second pixel of a run; its ends have numbers of their own")
+}
+
+// An arrow stands on its step where there is room between the circles, else
+// beside it, six units from them, on the free side.
+func TestWhereArrowsStand(t *testing.T) {
+	for _, row := range []struct {
+		a, b   prop.Point
+		want   prop.Point
+		radius float64
+	}{
+		{prop.Point{X: 100, Y: 100}, prop.Point{X: 120, Y: 100}, prop.Point{X: 110, Y: 100}, 5}, {prop.Point{X: 100, Y: 100}, prop.Point{X: 119, Y: 100}, prop.Point{X: 109.5, Y: 89}, 5},
+		{prop.Point{X: 100, Y: 100}, prop.Point{X: 100, Y: 120}, prop.Point{X: 100, Y: 110}, 5}, {prop.Point{X: 100, Y: 100}, prop.Point{X: 100, Y: 110}, prop.Point{X: 111, Y: 105}, 5},
+		{prop.Point{X: 100, Y: 100}, prop.Point{X: 112, Y: 100}, prop.Point{X: 106, Y: 100}, 1},
+	} {
+		d := &drawing{height: 600, radius: row.radius}
+		d.arrow([]prop.Point{row.a, row.b}, 0)
+		at := floats(t, regexp.MustCompile(`translate\(([\d.]+) ([\d.]+)\)`).FindStringSubmatch(d.body.String())[1:])
+		assert.InDelta(t, row.want.X, at[0], 0.06, "%+v", row)
+		assert.InDelta(t, row.want.Y, at[1], 0.06, "%+v", row)
+		blocked := &drawing{height: 600, radius: row.radius, taken: []box{around(row.want, 4)}}
+		blocked.arrow([]prop.Point{row.a, row.b}, 0)
+		other := floats(t, regexp.MustCompile(`translate\(([\d.]+) ([\d.]+)\)`).FindStringSubmatch(blocked.body.String())[1:])
+		mid := prop.Point{X: (row.a.X + row.b.X) / 2, Y: (row.a.Y + row.b.Y) / 2}
+		assert.InDelta(t, 2*mid.X-row.want.X, other[0], 0.06, "on the other side of %+v", row)
+		assert.InDelta(t, 2*mid.Y-row.want.Y, other[1], 0.06)
+	}
+	d := &drawing{height: 600, radius: 5}
+	d.arrow([]prop.Point{{X: 1, Y: 1}, {X: 1, Y: 1}}, 0)
+	assert.Empty(t, d.body.String(), "two pixels in one place have no way between them")
+}
