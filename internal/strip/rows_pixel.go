@@ -12,6 +12,7 @@ import (
 var pixelRows = []*row{
 	{
 		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
+		large: fromPixel("Dark"),
 		Facts: Facts{Scope: FromPixel, Name: "data joint open", Effort: 110, Chance: 10, bring: bringJoint,
 			Remedy: "Power off. Re-solder the data joint there: ground first, then data, then plus; tug at it, and check for a bridge."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -21,6 +22,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
+		large: fromPixel("Dark"),
 		Facts: Facts{Scope: FromPixel, Name: "supply lost", Effort: 120, Chance: 3, bring: bringSupply,
 			Remedy: "Measure the voltage just before and just behind the place; power off and re-solder plus and ground."},
 		sentence: func(f Fault, p *prop.Prop) string { return "The supply is lost from " + Spot(p, f.Pixel) + " on." },
@@ -29,6 +31,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: WrongOrder, reads: fieldPixel | fieldOrder, free: fieldPixel, sample: "wrong-order pixel 1 order RGB",
+		large: fromPixel("Other order"),
 		Facts: Facts{Scope: ChipsFrom, Name: "another colour order", Effort: 40, Chance: 8,
 			Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -49,6 +52,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, free: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
+		large: fromPixel("Other chips"),
 		Facts: Facts{Scope: ChipsFrom, Name: "chips of another kind", Effort: 150, Chance: 4, bring: bringStrip,
 			Remedy: "The strip from there on is of another kind: replace it, or set the planned chip to what is on the reel."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -67,6 +71,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
+		large: fromPixel("Flickers"),
 		Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, bring: bringJoint,
 			Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -76,6 +81,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: DeadStop, reads: fieldPixel, sample: "dead-stop pixel 20",
+		large: fromPixel("Dark"),
 		Facts: Facts{Scope: AtPixel, Name: "dead pixel that stops the data", Effort: 130, Chance: 5, bring: bringPixels,
 			Remedy: "Power off. Cut out the pixel and put a new one in; if that changes nothing, replace the one before it, whose output may be dead."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -85,6 +91,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: DeadPixel, reads: fieldPixel, sample: "dead-pixel pixel 20",
+		large: atPixel("dark"),
 		Facts: Facts{Scope: AtPixel, Name: "dark pixel", Effort: 140, Chance: 6, bring: bringPixels,
 			Remedy: "Replace the pixel; data passes through it, so it can wait."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -94,6 +101,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: DeadChannel, reads: fieldPixel | fieldChannel, sample: "dead-channel pixel 20 colour blue",
+		large: channelLost,
 		Facts: Facts{Scope: AtPixel, Name: "pixel that lacks a colour", Effort: 145, Chance: 5, bring: bringPixels,
 			Remedy: "Replace the pixel; one of its lights is dead."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -108,6 +116,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
+		large: atPixel("stuck on"),
 		Facts: Facts{Scope: AtPixel, Name: "pixel that stays lit", Effort: 146, Chance: 2, bring: bringPixels,
 			Remedy: "Replace the pixel; it stays lit whatever is sent, and data passes through it."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -121,6 +130,7 @@ var pixelRows = []*row{
 	},
 	{
 		kind: StuckChannel, reads: fieldPixel | fieldChannel, sample: "stuck-channel pixel 20 colour red",
+		large: atPixel("stuck on"),
 		Facts: Facts{Scope: AtPixel, Name: "pixel with a colour that stays lit", Effort: 147, Chance: 2, bring: bringPixels,
 			Remedy: "Replace the pixel; one of its lights stays on."},
 		sentence: func(f Fault, p *prop.Prop) string {

@@ -16,6 +16,7 @@ import (
 var runRows = []*row{
 	{
 		kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2",
+		large: ofRun("backwards"),
 		Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -26,6 +27,7 @@ var runRows = []*row{
 	},
 	{
 		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
+		large: ofRun("mirrored"),
 		Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
 			Remedy: "Power off and turn the run round, or set its direction in the prop file."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -39,6 +41,7 @@ var runRows = []*row{
 	},
 	{
 		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2",
+		large: ofRuns("swapped"),
 		Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
 			Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -56,6 +59,7 @@ var runRows = []*row{
 	},
 	{
 		kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
+		large: ofRuns("in parallel"),
 		Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
 			Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -66,6 +70,7 @@ var runRows = []*row{
 	},
 	{
 		kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
+		large: counted,
 		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
 			Remedy: "Count the run again by roll call and correct the prop file, or cut or add strip."},
@@ -77,6 +82,7 @@ var runRows = []*row{
 	},
 	{
 		kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
+		large: ofRun("other order"),
 		Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -91,6 +97,7 @@ var runRows = []*row{
 	},
 	{
 		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
+		large: ofRun("other chips"),
 		Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -106,6 +113,7 @@ var runRows = []*row{
 	},
 	{
 		kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
+		large: func(p *prop.Prop, f Fault) []string { return ofRun("lacks "+f.Channel.String())(p, f) },
 		Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
 			Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -120,6 +128,9 @@ var runRows = []*row{
 	},
 	{
 		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000",
+		large: func(_ *prop.Prop, f Fault) []string {
+			return []string{fmt.Sprintf("Joint %d too weak", f.Run+1), "Weak joint"}
+		},
 		Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
 			Remedy: "Power off and solder the supply wires there again, with thicker wire if they are thin."},
 		sentence: func(f Fault, p *prop.Prop) string {

@@ -12,6 +12,7 @@ import (
 var wholeRows = []*row{
 	{
 		kind: NoSupply, sample: "no-supply",
+		large: always("No supply"),
 		Facts: Facts{Scope: Whole, Name: "no supply", Effort: 0, Chance: 3, bring: bringSupply,
 			Remedy: "Measure the supply's voltage at the first pixel; check switch, fuse and polarity. The mains side is for licensed people."},
 		sentence: said("The prop has no supply."),
@@ -19,6 +20,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: WrongEnd, sample: "wrong-end",
+		large: always("Data in the wrong end", "Wrong end"),
 		Facts: Facts{Scope: Whole, Name: "data into the wrong end", Effort: 30, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows printed on the strip: the data wire goes to the end they point away from."},
 		sentence: said("The data wire is soldered to the output end of the prop."),
@@ -26,6 +28,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
+		large: always("Another universe", "Other universe"),
 		Facts: Facts{Scope: Whole, Name: "another universe", Effort: 10, Chance: 4,
 			Remedy: "Compare host and universe with the controller's own setting."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -36,6 +39,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
+		large: always("Start slot is off", "Wrong start slot"),
 		Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
 			Remedy: "Set the start slot in the controller, or in the prop file, so that both say the same."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -47,6 +51,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: WrongPacking, sample: "wrong-packing",
+		large: always("Wrong packing"),
 		Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
 			Remedy: "Set in the controller, or in the prop file, whether a pixel may lie across two universes, so that both say the same."},
 		sentence: packingSentence, check: checkPacking,
@@ -54,6 +59,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
+		large: always("Universes swapped"),
 		Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
 			Remedy: "Compare the order of the universes in the controller with the prop file, and set both alike."},
 		sentence: func(f Fault, _ *prop.Prop) string {
@@ -64,6 +70,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: HiddenFirst, sample: "hidden-first",
+		large: always("One pixel too early", "Hidden pixel"),
 		Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
 			Remedy: "A pixel between controller and prop, such as a level shifter made of one, takes the first pixel's data: plan for it with a start slot one pixel earlier, or take it out."},
 		sentence: said("A hidden pixel before the first one takes its data, so all that follows is one pixel late."),
@@ -71,6 +78,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: Mirrored, sample: "mirrored",
+		large: always("Fed from the far end", "Fed from far end"),
 		Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
 			Remedy: "Feed data into the other end, or turn the order of the runs round in the prop file."},
 		sentence: said("The prop is wired from its far end."),
@@ -84,6 +92,9 @@ var wholeRows = []*row{
 	},
 	{
 		kind: Grouped, reads: fieldN, sample: "grouped by 3",
+		large: func(_ *prop.Prop, f Fault) []string {
+			return []string{fmt.Sprintf("%d lights an address", f.N), "Lights in groups"}
+		},
 		Facts: Facts{Scope: Whole, Name: "several lights an address", Effort: 50, Chance: 3,
 			Remedy: "Set the lights per address in the prop file, or use strip with one address a light."},
 		sentence: func(f Fault, _ *prop.Prop) string {
@@ -95,6 +106,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
+		large: always("Volts fall too low", "Volts too low"),
 		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, bring: bringSupply,
 			Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
 		sentence: sagSentence, check: checkSag, every: sagFaults,
@@ -102,6 +114,7 @@ var wholeRows = []*row{
 	},
 	{
 		kind: Sparkle, sample: "sparkle",
+		large: always("Data is spoilt"),
 		Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
 			Remedy: "Power off. Join the grounds of controller and supply, shorten the data lead or twist it with ground, and put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
 		sentence: said("The data is spoilt on its way: pixels flash in random colours."),

@@ -62,6 +62,7 @@ type row struct {
 	reads    field // fields of Fault that it reads
 	free     field // those of them that may be left out
 	sample   string
+	large    wording // the same in large letters
 	sentence func(f Fault, p *prop.Prop) string
 	check    func(pl *plan, f Fault) error                // of values; nil when any will do
 	every    func(p *prop.Prop) []Fault                   // what a prop may have, at the first pixel if it has a place; nil for Fault{Kind}

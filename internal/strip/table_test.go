@@ -39,6 +39,10 @@ func TestRowsAreComplete(t *testing.T) {
 		said := ft.Sentence(p)
 		assert.True(t, strings.HasSuffix(said, "."), said)
 		assert.NotContains(t, said, string(k)+" ", "a sentence, not the fault as typed")
+		texts := ft.Large(p)
+		require.NotEmpty(t, texts, k)
+		assert.NotEqual(t, "Fault found", texts[0], "%s has no words of its own", k)
+		assert.LessOrEqual(t, len(texts[len(texts)-1]), 20, "%s: %q fits 80 columns in large letters", k, texts)
 		places := ft.Places(p)
 		assert.Equal(t, f.Scope == Whole, len(places) == 0, k)
 		for _, sp := range places {

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
 )
 
 // What stands large says what and how much, in ever fewer words: the page takes
@@ -38,96 +39,13 @@ func (s state) verdict(p *prop.Prop) []string {
 	return faultWords(p, faults[0])
 }
 
-// A wording is what a kind of fault says large.
-type wording func(p *prop.Prop, f strip.Fault) []string
-
-// words that are the same wherever the fault sits.
-func always(texts ...string) wording {
-	return func(*prop.Prop, strip.Fault) []string { return texts }
-}
-
-// fromPixel is a fault from a pixel on, atPixel one of a pixel.
-func fromPixel(what string) wording {
-	return func(_ *prop.Prop, f strip.Fault) []string {
-		return []string{fmt.Sprintf("%s from %d", what, f.Pixel+1)}
-	}
-}
-
-func atPixel(what string) wording {
-	return func(_ *prop.Prop, f strip.Fault) []string {
-		return []string{fmt.Sprintf("Pixel %d %s", f.Pixel+1, what), fmt.Sprintf("%d %s", f.Pixel+1, what)}
-	}
-}
-
-// ofRun names the run, by number where its name is long.
-func ofRun(what string) wording {
-	return func(p *prop.Prop, f strip.Fault) []string {
-		return []string{runName(p, f.Run) + " " + what, fmt.Sprintf("Run %d %s", f.Run+1, what)}
-	}
-}
-
-func ofRuns(what string) wording {
-	return func(_ *prop.Prop, f strip.Fault) []string {
-		return []string{fmt.Sprintf("Runs %d and %d %s", f.Run+1, f.Run2+1, what), "Runs " + what}
-	}
-}
-
-func channelLost(p *prop.Prop, f strip.Fault) []string {
-	return atPixel("lacks "+f.Channel.String())(p, f)
-}
-
-func counted(p *prop.Prop, f strip.Fault) []string {
-	if f.Run < 0 || f.Run >= len(p.Runs) {
-		return []string{"Count is off"}
-	}
-	n := p.Runs[f.Run].Pixels
-	return []string{fmt.Sprintf("%d, not %d", n+f.N, n)}
-}
-
-// faultWording has a row for every kind of fault; a test sees to that.
-var faultWording = map[strip.Kind]wording{
-	strip.NoSupply:         always("No supply"),
-	strip.WrongEnd:         always("Data in the wrong end", "Wrong end"),
-	strip.WrongAddress:     always("Another universe", "Other universe"),
-	strip.SlotShift:        always("Start slot is off", "Wrong start slot"),
-	strip.WrongPacking:     always("Wrong packing"),
-	strip.UniversesSwapped: always("Universes swapped"),
-	strip.HiddenFirst:      always("One pixel too early", "Hidden pixel"),
-	strip.Mirrored:         always("Fed from the far end", "Fed from far end"),
-	strip.Grouped: func(_ *prop.Prop, f strip.Fault) []string {
-		return []string{fmt.Sprintf("%d lights an address", f.N), "Lights in groups"}
-	},
-	strip.Sag:          always("Volts fall too low", "Volts too low"),
-	strip.Sparkle:      always("Data is spoilt"),
-	strip.RunBackwards: ofRun("backwards"),
-	strip.RunMirrored:  ofRun("mirrored"),
-	strip.RunsSwapped:  ofRuns("swapped"),
-	strip.RunsParallel: ofRuns("in parallel"),
-	strip.Count:        counted,
-	strip.RunOrder:     ofRun("other order"),
-	strip.RunChip:      ofRun("other chips"),
-	strip.RunChannel:   func(p *prop.Prop, f strip.Fault) []string { return ofRun("lacks "+f.Channel.String())(p, f) },
-	strip.Resistance: func(_ *prop.Prop, f strip.Fault) []string {
-		return []string{fmt.Sprintf("Joint %d too weak", f.Run+1), "Weak joint"}
-	},
-	strip.OpenJoint:    fromPixel("Dark"),
-	strip.RailLost:     fromPixel("Dark"),
-	strip.DeadStop:     fromPixel("Dark"),
-	strip.WrongOrder:   fromPixel("Other order"),
-	strip.WrongChip:    fromPixel("Other chips"),
-	strip.Flicker:      fromPixel("Flickers"),
-	strip.DeadPixel:    atPixel("dark"),
-	strip.DeadChannel:  channelLost,
-	strip.StuckOn:      atPixel("stuck on"),
-	strip.StuckChannel: atPixel("stuck on"),
-}
-
 // faultWords are what a fault says large.
 func faultWords(p *prop.Prop, f strip.Fault) []string {
-	if w := faultWording[f.Kind]; w != nil {
-		return w(p, f)
+	var out []string
+	for _, t := range f.Large(p) {
+		out = append(out, style.Clean(t))
 	}
-	return []string{"Fault found"}
+	return out
 }
 
 // questionWords are a question in ever fewer words.

@@ -1,0 +1,62 @@
+package strip
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/prop"
+)
+
+// Large is what a fault says in large letters: texts in ever fewer words, the
+// last of them short enough for every screen.
+func (f Fault) Large(p *prop.Prop) []string {
+	if say := rowOf(f.Kind).large; say != nil {
+		return say(p, f)
+	}
+	return []string{"Fault found"}
+}
+
+// A wording is what a kind of fault says large.
+type wording func(p *prop.Prop, f Fault) []string
+
+// words that are the same wherever the fault sits.
+func always(texts ...string) wording {
+	return func(*prop.Prop, Fault) []string { return texts }
+}
+
+// fromPixel is a fault from a pixel on, atPixel one of a pixel.
+func fromPixel(what string) wording {
+	return func(_ *prop.Prop, f Fault) []string {
+		return []string{fmt.Sprintf("%s from %d", what, f.Pixel+1)}
+	}
+}
+
+func atPixel(what string) wording {
+	return func(_ *prop.Prop, f Fault) []string {
+		return []string{fmt.Sprintf("Pixel %d %s", f.Pixel+1, what), fmt.Sprintf("%d %s", f.Pixel+1, what)}
+	}
+}
+
+// ofRun names the run, by number where its name is long.
+func ofRun(what string) wording {
+	return func(p *prop.Prop, f Fault) []string {
+		return []string{p.RunName(f.Run) + " " + what, fmt.Sprintf("Run %d %s", f.Run+1, what)}
+	}
+}
+
+func ofRuns(what string) wording {
+	return func(_ *prop.Prop, f Fault) []string {
+		return []string{fmt.Sprintf("Runs %d and %d %s", f.Run+1, f.Run2+1, what), "Runs " + what}
+	}
+}
+
+func channelLost(p *prop.Prop, f Fault) []string {
+	return atPixel("lacks "+f.Channel.String())(p, f)
+}
+
+func counted(p *prop.Prop, f Fault) []string {
+	if f.Run < 0 || f.Run >= len(p.Runs) {
+		return []string{"Count is off"}
+	}
+	n := p.Runs[f.Run].Pixels
+	return []string{fmt.Sprintf("%d, not %d", n+f.N, n)}
+}
