@@ -108,15 +108,16 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	}
 	r, err := k.read()
 	if err != nil {
-		return nil, err
+		r = &eyes.Result{Refusal: refusalOf(err)}
 	}
 	if r.Refusal != nil {
-		if f.json {
-			if err := pictures.RefusalJSON(c.OutOrStdout(), k.scene, r); err != nil {
-				return nil, err
-			}
+		if f.json && c.Context().Err() == nil {
+			err = errors.Join(err, pictures.RefusalJSON(c.OutOrStdout(), k.scene, r))
 		}
-		return nil, k.remedy(r.Refusal)
+		if err == nil {
+			err = k.remedy(r.Refusal)
+		}
+		return nil, err
 	}
 	proof, err := pictures.Weigh(p, k.scene, r)
 	if err != nil {
@@ -127,6 +128,14 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	}
 	proof.Text(c.OutOrStdout())
 	return proof, nil
+}
+
+// refusalOf is why there are no pictures that can be read.
+func refusalOf(err error) *eyes.Refusal {
+	if r := (*eyes.Refusal)(nil); errors.As(err, &r) {
+		return r
+	}
+	return &eyes.Refusal{Kind: eyes.NoPictures, Text: err.Error()}
 }
 
 // remedy adds how to mark places, which is done in pictures that are kept.

@@ -85,14 +85,66 @@ func Find(film []Glance, looks int) (Cutting, error) {
 	if off > 3*Hold/4 {
 		return Cutting{}, noSequence(spans, want)
 	}
-	hold := (best.to - best.from) / time.Duration(looks-1)
 	out := Cutting{Began: best.from, Windows: []Window{{best.from - EdgeHold/2, best.from - EdgeHold/8}}}
+	edges := edgesOf(film, best, looks-1)
 	for k := range looks - 1 {
-		out.Windows = append(out.Windows, WindowOf(best.from+time.Duration(k)*hold, hold))
+		out.Windows = append(out.Windows, WindowOf(edges[k], edges[k+1]-edges[k]))
 	}
 	var err error
 	out.Disturbed, err = changes(film, out.Windows)
 	return out, err
+}
+
+// edgeReach is how far, in holds, a look may begin from where even holds put it:
+// a busy computer or a phone is late now and then.
+const edgeReach = 0.45
+
+// edgesOf is when each of the lit looks begins, and when the last one ends:
+// about a hold apart, and there where the picture changes most.
+func edgesOf(film []Glance, span lit, looks int) []time.Duration {
+	hold := (span.to - span.from) / time.Duration(looks)
+	steps := changesOf(film, span)
+	out := []time.Duration{span.from}
+	for k := 1; k < looks; k++ {
+		due := span.from + time.Duration(k)*hold
+		at, most, sum, n := due, 0.0, 0.0, 0
+		for i := 1; i < len(film); i++ {
+			if (film[i].At - due).Abs() > share(hold, edgeReach) {
+				continue
+			}
+			sum, n = sum+steps[i], n+1
+			if steps[i] > most {
+				at, most = (film[i].At+film[i-1].At)/2, steps[i]
+			}
+		}
+		if n < 3 || most < 3*(sum-most)/float64(n-1) { // nothing stands out
+			at = due
+		}
+		out = append(out, at)
+	}
+	return append(out, span.to)
+}
+
+// changesOf is how much each frame of a span differs from the one before, in
+// the cells where the prop is.
+func changesOf(film []Glance, span lit) []float64 {
+	var all [][]float32
+	for _, g := range film {
+		if g.At >= span.from && g.At <= span.to && len(g.Light) == len(film[0].Light) {
+			all = append(all, g.Light)
+		}
+	}
+	out := make([]float64, len(film))
+	if len(all) == 0 {
+		return out
+	}
+	cells := lively(all)
+	for i := 1; i < len(film); i++ {
+		if len(film[i].Light) == len(film[0].Light) && len(film[i-1].Light) == len(film[0].Light) {
+			out[i] = apartBy(film[i].Light, film[i-1].Light, cells)
+		}
+	}
+	return out
 }
 
 // WindowOf is the still part of a look that was first seen at a time and is

@@ -219,7 +219,7 @@ func (d *decoder) layer() *layer {
 	for _, s := range d.result.Spots {
 		w := math.Min(1, s.Light/float64(d.middle))
 		if !s.Reading.Sure {
-			w *= 0.3 * w * w // glints in a tube and light on a wall are dim and have no word
+			w *= unsureWeight * w * w // glints in a tube and light on a wall are dim and have no word
 		}
 		if s.Reading.Sure && s.Light < echoLight*brightest[s.Reading.Slot] || w < 0.01 {
 			continue

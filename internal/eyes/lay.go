@@ -122,6 +122,9 @@ func (l *layer) begin() []view {
 	if len(l.marks) >= 4 {
 		out = append(out, out[0].fitted(l.markPairs(1)))
 	}
+	if v, ok := l.byWords(); ok {
+		out = append(out, v)
+	}
 	return out
 }
 

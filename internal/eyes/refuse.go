@@ -18,6 +18,7 @@ const (
 	mostOffMark  = 0.6  // spacings from a mark to its place
 	leastLead    = 0.03 // that the best layout must be ahead of another
 	leastFollows = 12   // neighbours that read as data goes, for them to speak between two layouts
+	unsureWeight = 0.15 // that a bright spot without a word counts beside one with a word
 	closeFit     = 0.1  // spacings that spots lie beside a plan which fits closely
 	looseFit     = 1.7  // times as far beside one that is wrong
 	mostRival    = 0.8  // share of them that a layout which is wrong may have
@@ -36,6 +37,7 @@ const (
 	NoMarks    RefusalKind = "not marked"
 	NoMap      RefusalKind = "no map"
 	OutOfFrame RefusalKind = "out of the picture"
+	NoPictures RefusalKind = "no pictures" // of the camera or the film; not the decoder's own
 )
 
 // A Refusal says why the pictures cannot be trusted and what to do. It is an
