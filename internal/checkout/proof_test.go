@@ -146,7 +146,7 @@ const many = 20
 func TestEverySingleFault(t *testing.T) {
 	props, every := proofProps(), 1
 	if !long() {
-		props, every = []*prop.Prop{prop.Porthole(), prop.BuoyLamp()}, 97
+		props, every = []*prop.Prop{prop.Porthole(), prop.BuoyLamp()}, 193
 		t.Log("some places of two props; RINGOUT_LONG=1 takes every place of six")
 	}
 	for _, p := range props {

@@ -85,6 +85,7 @@ var completed = []struct {
 
 // Values of flags are offered by real shells; the usual run tries every fourth.
 func TestShellsCompleteValues(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	dir := t.TempDir()
 	file, err := os.ReadFile(porthole(t))
 	require.NoError(t, err)

@@ -428,6 +428,7 @@ func serveStream(t *testing.T, picture func() []byte) string {
 // finds level and distance, runs the sequence on a prop simulated by another
 // process, reads it, and records what it read.
 func TestAPhonesStreamProvesAProp(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	if _, err := exec.LookPath("ffmpeg"); err != nil {
 		if os.Getenv("RINGOUT_TOOLS") != "" {
 			t.Fatal("ffmpeg must be installed")

@@ -43,6 +43,7 @@ func everyName(c *cobra.Command, f func(string)) {
 
 // groff reads every page without a warning and shows the lines as they are.
 func TestManualPagesInGroff(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	groff, err := exec.LookPath("groff")
 	if err != nil {
 		if os.Getenv("RINGOUT_TOOLS") == "1" {

@@ -30,6 +30,7 @@ func porthole(t *testing.T) string {
 // The program is killed at a random moment of each recording: whatever it said
 // was recorded is there, in order, and nothing before it is lost.
 func TestKilledWhileRecording(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	times := 60
 	if os.Getenv("RINGOUT_LONG") != "" {
 		times = 500

@@ -31,6 +31,7 @@ func read(t *testing.T, path string) string {
 
 // A plan writes nothing unless it is asked to, and a route that is there stays.
 func TestPlanOfASign(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	path := copyMoorings(t)
 	before := read(t, path)
 	code, out, errs := command(t, "", "plan", path)
@@ -78,6 +79,7 @@ func TestPlanOfASign(t *testing.T) {
 
 // A file that holds something else is not written over by the pages.
 func TestPagesSpareOtherFiles(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	path := copyMoorings(t)
 	other := filepath.Join(filepath.Dir(path), "diary.html")
 	require.NoError(t, os.WriteFile(other, []byte("dear diary"), 0o644))
@@ -93,6 +95,7 @@ func TestPagesSpareOtherFiles(t *testing.T) {
 
 // All that is wrong comes in one go, and then nothing is written.
 func TestBadSignsWriteNothing(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
 	path := copyMoorings(t)
 	bad := strings.NewReplacer("pixels  = 100", "pixels  = 54", `amps  = "10 A"`, `amps  = "10"`).Replace(read(t, path))
 	require.NoError(t, os.WriteFile(path, []byte(bad), 0o644))
