@@ -104,7 +104,10 @@ func expectRuler(s Settings, _ Moment) string {
 	if s.Reverse {
 		end = "far"
 	}
-	if s.Pixels < 5 {
+	switch {
+	case s.Pixels == 1:
+		return "All dark: the first mark is on pixel 5, and there is only one."
+	case s.Pixels < 5:
 		return fmt.Sprintf("All dark: the first mark is on pixel 5, and there are only %d.", s.Pixels)
 	}
 	var b strings.Builder

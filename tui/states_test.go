@@ -10,6 +10,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/charmbracelet/x/exp/golden"
 	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -134,3 +135,20 @@ var here = func() string {
 	}
 	return dir
 }()
+
+// No page speaks of a strip, its ends or its wires while a bulb is on the bench.
+func TestABulbIsABulbOnEveryPage(t *testing.T) {
+	for _, s := range states {
+		if s.prop != "buoylamp" {
+			continue
+		}
+		inBubble(t, func(t *testing.T) {
+			w := walk(t, s, 160, 50, termenv.Ascii)
+			defer w.Close()
+			text := strings.Join(strings.Fields(ansi.Strip(w.view())), " ")
+			for _, word := range []string{"far end", "to the end", "the strip", "heat-shrink", "pads", "0 mm", "reel", "1 pixels", "are only 1", "Every pixel"} {
+				assert.NotContains(t, text, word, s.name)
+			}
+		})
+	}
+}

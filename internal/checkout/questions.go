@@ -61,6 +61,9 @@ var wholeQuestions = []*question{
 			if f.dark != nil {
 				return fmt.Sprintf("Every pixel is sent %s, but for empty parts. What do you see?", s.Base)
 			}
+			if f.pixels == 1 {
+				return fmt.Sprintf("The one pixel is sent %s. What do you see?", s.Base)
+			}
 			return fmt.Sprintf("Every pixel is sent %s. What do you see?", s.Base)
 		},
 		hint:    said("brightness does not matter, colour and gaps do"),

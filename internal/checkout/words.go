@@ -49,7 +49,12 @@ func (f *field) answerText(s *Spec, t Token) string {
 	case t >= seesRun:
 		return f.runText(int(t - seesRun))
 	}
+	if text, ok := bulbTexts[t]; ok && f.pixels == 1 {
+		return text
+	}
 	switch {
+	case t == SeesAll && f.pixels == 1:
+		return fmt.Sprintf("lit, %s", s.Base)
 	case t == SeesAll:
 		return fmt.Sprintf("all lit, all %s", s.Base)
 	case t == SeesFirst && s.Kind == AskMark:
@@ -77,6 +82,15 @@ var answerTexts = map[Token]string{
 	SeesSparkles: "it flashes or changes colour at random",
 	SeesAlike:    "no, both look alike",
 	SeesFades:    "yes, the far end is dimmer or redder",
+}
+
+// bulbTexts are those of a prop of one pixel: a bulb has no far end and no gaps.
+var bulbTexts = map[Token]string{
+	SeesOther: "lit, in one other colour",
+	SeesTail:  "a part of it stays dark",
+	SeesFew:   "a part of it has another colour",
+	SeesNone:  "it is dark",
+	SeesMixed: "something else: several colours, or it comes and goes",
 }
 
 func sequenceText(t Token) string {

@@ -129,8 +129,12 @@ func (f *sheetFlags) write(w io.Writer, paper record.Paper, paths []string, prop
 		case f.json:
 			return prop.WriteJSON(w, rows)
 		}
+		bulbs := map[string]bool{}
+		for _, p := range props {
+			bulbs[p.Name] = p.Bulb()
+		}
 		for _, r := range rows {
-			fmt.Fprintln(w, record.Label(r))
+			fmt.Fprintln(w, record.Label(r, bulbs[r.Prop]))
 		}
 		return nil
 	}

@@ -28,7 +28,7 @@ func outermostFirst(n []Nest) {
 func (pl *Plan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	p := pl.Prop
-	w.line("%s: %d pixels of %s in %d %s", p.Name, p.Pixels(), p.Chip.Name, len(p.Runs), words.Plural(len(p.Runs), "run", "runs"))
+	w.line("%s: %s of %s in %s", p.Name, words.Count(p.Pixels(), "pixel"), p.Chip.Name, words.Count(len(p.Runs), "run"))
 	if r := pl.Power; r.Lights < r.Pixels {
 		w.line("%d of them give light; %d lie in empty parts, stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
 	}

@@ -47,6 +47,11 @@ func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
 }
 
 func (pl *Plan) writeJoints(w *writer) {
+	if pl.Prop.Bulb() {
+		w.head("Data")
+		w.item("nothing to solder: the network reaches the bulb")
+		return
+	}
 	w.head("Solder: joint by joint")
 	rows := pl.Wiring
 	wide := 0
@@ -92,6 +97,10 @@ func leadName(p *prop.Prop) string {
 func (pl *Plan) writeFeeds(w *writer) {
 	w.head("Feed and fuse")
 	for _, f := range pl.Power.Feeds {
+		if pl.Prop.Bulb() && len(pl.Prop.Feeds) == 0 { // nothing is known of its wires
+			w.item("%s: %.1f A; %s: %s; %s", f.Name, f.Amps, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
+			continue
+		}
 		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %.2f V lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, f.Drop,
 			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 	}

@@ -66,13 +66,17 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 	if empty := r.Pixels - r.Lights; empty > 0 {
 		add("%d pixels lie in empty parts: they are taken to stay dark and to draw their %.1f mA only.", empty, 1000*p.Chip.IdleAmps)
 	}
-	if ohms, given := RailOhms(p); !given {
+	if ohms, given := RailOhms(p); !given && !p.Bulb() {
 		add("Each rail of the strip is taken at %g ohms a metre, as measured on one strip of 60 a metre.", ohms)
 	}
-	if len(p.Feeds) == 0 {
-		add("No [[feed]] is in the file: the supply is taken to come in by the lead of %s%s. If it goes in elsewhere, write [[feed]] with at, length, wire and fuse for each pair of supply wires.", leadsIn(p), leadText(p))
-	} else if p.Runs[0].LeadIn > 0 {
+	switch {
+	case len(p.Feeds) > 0 && p.Runs[0].LeadIn > 0:
 		add("The supply comes in by the feeds of the file only; the lead before the first run is taken to carry data and ground.")
+	case len(p.Feeds) > 0:
+	case p.Bulb():
+		add("The bulb's supply is taken to come in by its own lead, which costs no volts: write [[feed]] with length, wire and fuse where it has a wire of yours.")
+	default:
+		add("No [[feed]] is in the file: the supply is taken to come in by the lead of %s%s. If it goes in elsewhere, write [[feed]] with at, length, wire and fuse for each pair of supply wires.", leadsIn(p), leadText(p))
 	}
 	if p.LeadWire == (prop.Wire{}) && len(p.Runs) > 1 {
 		add("Leads between runs are taken as %s.", WireName(prop.DefaultLeadWire))

@@ -197,6 +197,13 @@ func (c Chip) BackupLine() bool {
 // density; a bulb does not.
 func (c Chip) IsStrip() bool { return c.PixelsPerMetre() > 0 }
 
+// Bulb reports whether the prop is one bulb: it has no strip, no pads and no data
+// wire, since the network reaches it.
+func (p *Prop) Bulb() bool {
+	k, known := KnownByName(p.Chip.Name)
+	return known && k.Data == (DataLine{}) && p.Pixels() == 1
+}
+
 // Pitch is the metres of strip that one pixel takes; 0 for a bulb.
 func (c Chip) Pitch() float64 {
 	if !c.IsStrip() {

@@ -81,6 +81,9 @@ func MaterialsFor(p *Prop) Materials {
 	}
 	ends := 0
 	for _, j := range Joints(p) {
+		if p.Bulb() {
+			break // it has no pads: the network reaches it
+		}
 		lead.Metres += j.Lead * float64(j.Conductors)
 		n := 1
 		if j.From >= 0 {

@@ -42,20 +42,24 @@ func NewPage(p *prop.Prop, h History, made time.Time, version string) (Page, err
 }
 
 // Label is the text for the strip of one run, for a label printer or a pen:
-// "Porthole · middle ring · 48 px · U1 S109-252 · data in >".
-func Label(r prop.Row) string {
+// "Porthole · middle ring · 48 px · U1 S109-252 · data in >". A bulb has no data in.
+func Label(r prop.Row, bulb bool) string {
 	to := fmt.Sprint(r.LastSlot)
 	if r.LastUniverse != r.FirstUniverse {
 		to = fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot)
 	}
-	return fmt.Sprintf("%s · %s · %d px · U%d S%d-%s · data in >", plain(r.Prop), plain(r.Run), r.Pixels, r.FirstUniverse, r.FirstSlot, to)
+	text := fmt.Sprintf("%s · %s · %d px · U%d S%d-%s", plain(r.Prop), plain(r.Run), r.Pixels, r.FirstUniverse, r.FirstSlot, to)
+	if bulb {
+		return text
+	}
+	return text + " · data in >"
 }
 
 // Labels are those of all runs.
 func (pg Page) Labels() []string {
 	var out []string
 	for _, r := range pg.Rows {
-		out = append(out, Label(r))
+		out = append(out, Label(r, pg.Prop.Bulb()))
 	}
 	return out
 }
@@ -178,5 +182,5 @@ func findings(e Entry) (lines []string) {
 // cautions are printed on every page.
 func (pg Page) cautions() []string {
 	return append([]string{"These are estimates for a bench. Local codes, the makers' instructions and licensed people come first."},
-		append(pg.Power.Cautions, "Don't stare into a strip at full white; light that flashes more than three times a second can set off seizures.")...)
+		append(pg.Power.Cautions, "Don't stare into a light at full white; light that flashes more than three times a second can set off seizures.")...)
 }

@@ -129,7 +129,7 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.each("<br>%s", h.Lines)
 	d.out.Put("</div>\n")
 	d.each("<p>%s</p>", h.Notes)
-	d.out.Put("\n<h2>Strip labels</h2>\n<div class=\"labels\">")
+	d.out.Put("\n<h2>Labels</h2>\n<div class=\"labels\">")
 	d.each("<div>%s</div>", h.Labels())
 	d.out.Put("</div>\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
 	d.each("<div>☐ %s</div>", h.Buy)

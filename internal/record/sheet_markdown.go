@@ -39,7 +39,7 @@ func (pg Page) Markdown() string {
 	for _, l := range append(lines, pg.Notes...) {
 		put("- %s", mark(l))
 	}
-	put("\n## Strip labels\n")
+	put("\n## Labels\n")
 	for _, l := range pg.Labels() {
 		put("- %s", mark(l))
 	}

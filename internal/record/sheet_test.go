@@ -109,11 +109,11 @@ func TestLabel(t *testing.T) {
 	rows, err := prop.RowsFor(prop.Porthole())
 	require.NoError(t, err)
 	// 36 pixels of 3 slots come before it, and it has 48: slots 109 to 252.
-	assert.Equal(t, "Porthole · middle ring · 48 px · U1 S109-252 · data in >", Label(rows[1]))
+	assert.Equal(t, "Porthole · middle ring · 48 px · U1 S109-252 · data in >", Label(rows[1], false))
 	rows, err = prop.RowsFor(prop.Pennant())
 	require.NoError(t, err)
 	// 96 x 4 = 384 slots come first; 128 whole RGBW pixels fill a universe.
-	assert.Equal(t, "Pennant · tail · 40 px · U2 S385-U3 S32 · data in >", Label(rows[1]))
+	assert.Equal(t, "Pennant · tail · 40 px · U2 S385-U3 S32 · data in >", Label(rows[1], false))
 }
 
 func TestHostileNamesAreEscaped(t *testing.T) {

@@ -8,8 +8,8 @@ const mostBulb = 8
 // bulb reports whether a drawing has one pixel, planned and counted.
 func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
 
-// layBulb draws a prop of one pixel as a disc with its data at the left: one mark in
-// an empty frame would not show its colour from two metres.
+// layBulb draws a prop of one pixel as a disc: one mark in an empty frame would not
+// show its colour from two metres. Data has no way to be drawn.
 func (c *Canvas) layBulb(width, height int) {
 	c.rows = make([]row, max(1, height))
 	for i := range c.rows {
@@ -21,19 +21,13 @@ func (c *Canvas) layBulb(width, height int) {
 		return
 	}
 	midX, midY := float64(width-1)/2, float64(2*height-1)/2
-	left := width
 	for half := range 2 * height {
 		for col := range width {
 			dx, dy := float64(col)-midX, float64(half)-midY
 			if dx*dx+dy*dy <= float64(r*r) {
 				c.put(0, col, half)
-				left = min(left, col)
 			}
 		}
 	}
 	c.sort()
-	if left >= 2 {
-		middle := &c.rows[height/2]
-		middle.marks = append(middle.marks, mark{col: left - 2, text: triangles[0], head: entry})
-	}
 }

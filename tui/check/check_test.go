@@ -42,7 +42,7 @@ func TestLedToTheFault(t *testing.T) {
 			}
 			e := begin(t, Options{Version: "test"}, p, path, faults...)
 			assert.Nil(t, e.out.last(t).Frames, "dark before it begins")
-			e.press("1")
+			e.choose("Begin a check-out")
 			assert.Equal(t, patterns.StartLevel, e.out.last(t).Level)
 			e.through()
 			verdict := compared(p, e.m.st.findings, faults)

@@ -2,12 +2,18 @@ package check
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/strip"
 )
 
 // acts reports whether a key changes the page, asks something of the show, or makes
@@ -44,55 +50,80 @@ func namedKeys(b key.Binding) (out []string) {
 	return out
 }
 
+// A visit is a page of a check-out or a test, by the keys that lead to it.
+type visit struct {
+	fault string // of the Porthole; empty for none
+	found bool   // the check-out is gone through first
+	keys  string // with spaces between
+}
+
+var visits = map[string]visit{
+	"start":               {},
+	"parts":               {keys: "2"},
+	"first question":      {keys: "1"},
+	"second question":     {keys: "1 1"},
+	"earlier answers":     {keys: "1 1 1 e"},
+	"change an answer":    {keys: "1 1 e 1"},
+	"ended early":         {keys: "1 3 x"},
+	"sound":               {found: true},
+	"open joint":          {fault: "open-joint pixel 60", found: true},
+	"open joint, off":     {fault: "open-joint pixel 60", found: true, keys: "l"},
+	"order":               {fault: "wrong-order pixel 1 order RGB", found: true},
+	"order into the plan": {fault: "wrong-order pixel 1 order RGB", found: true, keys: "p"},
+	"count":               {fault: "count run 3 by -1", found: true},
+	"run backwards":       {fault: "run-backwards run 2", found: true},
+	"flex test":           {keys: "3"},
+	"flex test, second":   {keys: "3 1"},
+	"flex test, loose":    {keys: "3 2 2 2"},
+	"load test":           {keys: "4"},
+	"load test, typing":   {keys: "4 4"},
+	"roll call":           {keys: "5"},
+	"roll call, counted":  {keys: "5 n 1 4 4 enter"},
+}
+
+// open goes to the page of a visit, in the colours of depth.
+func (v visit) open(t *testing.T, depth termenv.Profile) *evening {
+	t.Helper()
+	p, path := onDisk(t, "porthole")
+	var faults []strip.Fault
+	if v.fault != "" {
+		faults = append(faults, faultOf(t, p, v.fault))
+	}
+	e := begin(t, Options{Style: styles(depth)}, p, path, faults...)
+	if v.found {
+		e.press("1")
+		e.through()
+	}
+	e.press(strings.Fields(v.keys)...)
+	return e
+}
+
+// TestCaptures writes every page at every size and palette into the folder that
+// RINGOUT_CAPTURES names, for .ci/pictures.
+func TestCaptures(t *testing.T) {
+	to := os.Getenv("RINGOUT_CAPTURES")
+	if to == "" {
+		t.Skip("set RINGOUT_CAPTURES to a folder")
+	}
+	for palette, depth := range map[string]termenv.Profile{"true": termenv.TrueColor, "256": termenv.ANSI256, "16": termenv.ANSI, "none": termenv.Ascii} {
+		for name, v := range visits {
+			e := v.open(t, depth)
+			for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}, {200, 60}} {
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+				file := fmt.Sprintf("%s-page-%s-%dx%d.ansi", palette, strings.NewReplacer(" ", "-", ",", "").Replace(name), size[0], size[1])
+				require.NoError(t, os.WriteFile(filepath.Join(to, file), []byte(e.m.View(size[0], size[1]-3)), 0o644))
+			}
+		}
+	}
+}
+
 // What the foot line of a page hints at acts there now; what the page of keys lists
 // does so now or after one other of its keys.
 func TestNoHintForADeadKey(t *testing.T) {
-	file := func(fault string) func(*testing.T) *evening {
-		return func(t *testing.T) *evening {
-			p, path := onDisk(t, "porthole")
-			if fault == "" {
-				return begin(t, Options{}, p, path)
-			}
-			return begin(t, Options{}, p, path, faultOf(t, p, fault))
-		}
-	}
-	found := func(fault string) func(*testing.T) *evening {
-		return func(t *testing.T) *evening {
-			e := file(fault)(t)
-			e.press("1")
-			e.through()
-			return e
-		}
-	}
-	for name, row := range map[string]struct {
-		open func(*testing.T) *evening
-		keys string
-	}{
-		"start":               {file(""), ""},
-		"parts":               {file(""), "2"},
-		"first question":      {file(""), "1"},
-		"second question":     {file(""), "1 1"},
-		"earlier answers":     {file(""), "1 1 1 e"},
-		"change an answer":    {file(""), "1 1 e 1"},
-		"ended early":         {file(""), "1 3 x"},
-		"sound":               {found(""), ""},
-		"open joint":          {found("open-joint pixel 60"), ""},
-		"open joint, off":     {found("open-joint pixel 60"), "l"},
-		"order":               {found("wrong-order pixel 1 order RGB"), ""},
-		"order into the plan": {found("wrong-order pixel 1 order RGB"), "p"},
-		"count":               {found("count run 3 by -1"), ""},
-		"flex test":           {file(""), "3"},
-		"flex test, second":   {file(""), "3 1"},
-		"flex test, loose":    {file(""), "3 2 2 2"},
-		"load test":           {file(""), "4"},
-		"load test, typing":   {file(""), "4 4"},
-		"roll call":           {file(""), "5"},
-		"roll call, counted":  {file(""), "5 n 1 4 4 enter"},
-	} {
+	for name, v := range visits {
 		for _, width := range []int{50, 120} {
 			t.Run(fmt.Sprint(name, " ", width), func(t *testing.T) {
-				e := row.open(t)
-				e.press(strings.Fields(row.keys)...)
+				e := v.open(t, termenv.Ascii)
 				e.feed(tea.WindowSizeMsg{Width: width, Height: 20})
 				for _, b := range e.m.Keys().ShortHelp() {
 					assert.True(t, e.anyActs(b), "the foot line hints at a dead key: %s %s", b.Help().Key, b.Help().Desc)

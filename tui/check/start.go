@@ -51,16 +51,30 @@ func choices(m Model) []line {
 			out = append(out, l)
 		}
 	}
-	out = append(out, line{text: "Begin a check-out", over: inMemory(m, underway.Part{}, ""),
-		do: func(m Model) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
+	if m.bench.prop.Bulb() { // its own test says most
+		return append(append(out, tests(m)...), beginLine(m))
+	}
+	out = append(out, beginLine(m))
 	if len(m.bench.prop.Sections()) > 0 {
 		out = append(out, line{text: "Check one run or part alone", do: func(m Model) (Model, tea.Cmd) { return m.open(partsPage{}), nil }})
 	}
-	for _, o := range single.Offers(m.bench.prop) {
-		out = append(out, line{text: o.Text, over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
-	}
+	out = append(out, tests(m)...)
 	if provable(m) {
 		out = append(out, line{text: "Prove every pixel by a camera", do: chooseCamera})
+	}
+	return out
+}
+
+// beginLine begins a check-out of the whole prop.
+func beginLine(m Model) line {
+	return line{text: "Begin a check-out", over: inMemory(m, underway.Part{}, ""),
+		do: func(m Model) (Model, tea.Cmd) { return m.anew(underway.Part{}) }}
+}
+
+// tests are the single tests that the prop can have.
+func tests(m Model) (out []line) {
+	for _, o := range single.Offers(m.bench.prop) {
+		out = append(out, line{text: o.Text, over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
 	}
 	return out
 }

@@ -99,7 +99,10 @@ func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 		}
 		text += scale
 	}
-	signs := []string{canvas.Legend}
+	var signs []string
+	if m.prop.Pixels() > 1 {
+		signs = []string{canvas.Legend}
+	}
 	if c.HasHoles() {
 		signs = []string{canvas.Hole + " left empty", canvas.Legend}
 	}

@@ -197,6 +197,8 @@ func (m Model) large() []string {
 			return []string{fmt.Sprintf("all %d", n)}
 		}
 		return []string{fmt.Sprintf("%d, not %d", n, all)}
+	case m.prop.Pixels() == 1 && m.pattern().ID != patterns.Colours.ID: // the number of the one pixel says nothing
+		return []string{percent(m.level)}
 	case m.pattern().ID == patterns.Colours.ID:
 		chs := m.prop.Chip.Order.Channels()
 		return []string{chs[patterns.StepAt(m.pattern(), m.settings(), m.now())].String()}

@@ -54,12 +54,16 @@ func linesOfTable(d *prop.Document, table string, i int, all bool) []line {
 		} else {
 			l.taken = taken(d.Prop(), l.where)
 		}
-		if l.given || f.usual || all {
+		if l.given || f.usual && !(d.Prop().Bulb() && stripOnly[table+"."+f.key]) || all {
 			out = append(out, l)
 		}
 	}
 	return out
 }
+
+// stripOnly are keys that say nothing of a bulb.
+var stripOnly = map[string]bool{"strip.density": true, "strip.rail": true, "strip.reel": true, "strip.lead_wire": true,
+	"run.length": true, "run.shape": true, "run.travel": true, "run.lead_in": true, "run.lead_out": true, "address.packing": true}
 
 // title is the heading of a section.
 func title(p *prop.Prop, table string, i int) string {

@@ -11,8 +11,10 @@ import (
 
 // powerLines are the chart of voltages, the feeds, and what is not in order.
 func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
-	out := m.chart(pl, width-1, chart)
-	out = append(out, "")
+	var out []string
+	if !pl.Prop.Bulb() { // nothing falls along it
+		out = append(m.chart(pl, width-1, chart), "")
+	}
 	out = append(out, m.feedLines(pl, width)...)
 	out = append(out, "")
 	for _, s := range pl.Power.Findings {
@@ -20,7 +22,7 @@ func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
 		lines[0] = " " + m.style.Warn.Render("!") + lines[0][2:]
 		out = append(out, lines...)
 	}
-	if e := pl.Power.Extra; pl.Power.MinVolts > 0 && e.Possible && len(e.Pixels) == 0 {
+	if e := pl.Power.Extra; pl.Power.MinVolts > 0 && e.Possible && len(e.Pixels) == 0 && !pl.Prop.Bulb() {
 		out = append(out, item("-", "No more feeds are needed for full level.", width)...)
 	}
 	if width >= 64 { // narrow, it stands with each feed
@@ -89,7 +91,9 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 	var out []string
 	for i, f := range pl.Power.Feeds {
-		out = append(out, style.Cell(fmt.Sprintf(" %s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width))
+		for _, l := range style.Wrap(fmt.Sprintf("%s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width-2) {
+			out = append(out, " "+l)
+		}
 		second := fmt.Sprintf("%s, fuse %s: %s; %s", f.Wire, fuseText(f.Check), m.verdict(f.Check), f.Check.ShortText())
 		for _, l := range style.Wrap(second, width-3) {
 			out = append(out, "   "+l)

@@ -66,7 +66,7 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 		v = m.style.Warn.Render(v)
 	}
 	line := fmt.Sprintf(" Lowest %s at pixel %d", v, c.At+1)
-	if r, at := p.Find(c.At); r >= 0 && width >= 60 {
+	if r, at := p.Find(c.At); r >= 0 && width >= 60 && len(p.Runs) > 1 {
 		line += fmt.Sprintf(", %d of %s", at+1, style.Clean(p.Runs[r].Name))
 	}
 	if sag := fmt.Sprintf("; sags %s", power.VoltsText(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {

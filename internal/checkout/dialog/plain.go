@@ -17,7 +17,7 @@ Also:
   x     end here                           ?      these lines`
 
 // caution stands before the first question.
-const caution = "Do not stare into the strip. Power off before you solder or cut. Mains is for licensed people."
+const caution = "Do not stare into the light. Power off before you solder or cut. Mains is for licensed people."
 
 // working is said when the next question takes long.
 const working = "Working out the next question."
