@@ -9,20 +9,42 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 )
 
-// build makes the program as its user has it.
-func build(t *testing.T) string {
-	t.Helper()
-	name := filepath.Join(t.TempDir(), "ringout")
+// folder holds what all tests of the package share.
+var folder string
+
+func TestMain(m *testing.M) {
+	var err error
+	if folder, err = os.MkdirTemp("", "outsider"); err != nil {
+		panic(err)
+	}
+	code := m.Run()
+	_ = os.RemoveAll(folder) // what stays is in the system's own place for it
+	os.Exit(code)
+}
+
+// built makes the program as its user has it, once.
+var built = sync.OnceValues(func() (string, error) {
+	name := filepath.Join(folder, "ringout")
 	if runtime.GOOS == "windows" {
 		name += ".exe"
 	}
 	out, err := exec.Command("go", "build", "-o", name, "example.org/ringout/cmd/ringout").CombinedOutput()
-	require.NoError(t, err, "%s", out)
+	if err != nil {
+		err = fmt.Errorf("%w: %s", err, out)
+	}
+	return name, err
+})
+
+func build(t *testing.T) string {
+	t.Helper()
+	name, err := built()
+	require.NoError(t, err)
 	return name
 }
 

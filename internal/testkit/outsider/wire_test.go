@@ -77,7 +77,7 @@ func (w *wire) holds(universes [][]byte, first int) bool {
 
 // await waits for slots to be on the wire, since a packet needs its own time.
 func (w *wire) await(universes [][]byte, first int) bool {
-	limit := time.After(20 * time.Second)
+	limit := time.After(time.Minute)
 	for !w.holds(universes, first) {
 		select {
 		case <-w.came:
