@@ -195,6 +195,9 @@ var grasped = [...]float64{0, 0.5, 0.8}
 func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 	n, given := len(st.answers), st.answers[st.given]
 	due := place(st.answers, seen)
+	if given == SeesSparkles && !h.sparks && (seen == seesAnything || seen == seesNotAll) {
+		due = n // what sparkles has that fault, whatever else is wrong
+	}
 	switch seen {
 	case seesFading, seesFaintly:
 		return math.Log(fadeOdds[seen][given]), false

@@ -37,7 +37,7 @@ func (f *field) listGlobals() {
 // mostGlobals how many faults of the whole prop are paired.
 const (
 	fewOff      = 3
-	mostGlobals = 90
+	mostGlobals = 120
 )
 
 // considerPairs adds pairs of faults when the likeliest explanation is about to
@@ -74,8 +74,10 @@ func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	if !fits || faulty {
 		places = s.likelyPlaces(p, 3)
 	}
-	if !fits {
+	if !fits || s.belief.hyps[p.top].behind { // what is behind it may be named
 		d.besideLeaders(p)
+	}
+	if !fits {
 		d.together(s.likelyPlaces(p, 6))
 	}
 	for _, g := range s.field.globals {
@@ -348,15 +350,22 @@ func (d *pairSearch) try(g, i int) {
 		sag: st.Sags(), sparks: st.Sparks(), prior: hyps[g].prior * hyps[i].prior / 100 * secondPrior})
 }
 
-// print stands for the light of a strip.
+// print stands for the light of a strip. Fingerprints have no fall of voltage in
+// them, so its strength is added.
 func (d *pairSearch) print(st *strip.Strip) uint64 {
-	if d.s.field.dark == nil {
-		return st.Fingerprint()
+	if d.s.field.dark != nil {
+		if d.noise == nil {
+			d.noise = newNoise(d.s.field)
+		}
+		return d.noise.print(st)
 	}
-	if d.noise == nil {
-		d.noise = newNoise(d.s.field)
+	p := st.Fingerprint()
+	for _, ft := range st.Faults() {
+		if ft.Kind == strip.Sag {
+			p ^= uint64(ft.N+1) * 0x9e3779b97f4a7c15
+		}
 	}
-	return d.noise.print(st)
+	return p
 }
 
 func (d *pairSearch) fits(st *strip.Strip) bool {
@@ -371,11 +380,28 @@ func (d *pairSearch) fits(st *strip.Strip) bool {
 	return true
 }
 
+// groupOf is the first pair of the same faults but for how strong a fall of
+// voltage is: together they are one explanation.
+func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
+	if !h.sag {
+		return itself
+	}
+	hyps := d.s.belief.hyps
+	for i := len(d.s.field.hyps); i < len(hyps); i++ {
+		if hyps[i].sag && slices.EqualFunc(hyps[i].faults, h.faults, func(a, b strip.Fault) bool {
+			return a == b || a.Kind == strip.Sag && b.Kind == strip.Sag
+		}) {
+			return hyps[i].group
+		}
+	}
+	return itself
+}
+
 // add takes a pair in, with all answers weighed.
 func (d *pairSearch) add(h hypothesis) {
 	b := &d.s.belief
 	i := len(b.hyps)
-	h.twin, h.group = int32(i), int32(i)
+	h.twin, h.group = int32(i), d.groupOf(&h, int32(i))
 	b.hyps = append(b.hyps, h)
 	b.first = append(b.first, math.Log(h.prior/100))
 	b.log = append(b.log, math.Log(h.prior/100))

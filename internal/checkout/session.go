@@ -138,13 +138,13 @@ func (s *Session) settle() {
 		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
 		return
 	}
-	if s.next = s.slip(); s.next != nil {
-		return
-	}
-	if s.considerPairs(s.now) {
+	s.next = s.slip()
+	if s.considerPairs(s.now) { // also before a question is asked once more: what leads now may not later
 		s.now = s.belief.posterior()
 	}
-	s.weighUp()
+	if s.next == nil {
+		s.weighUp()
+	}
 }
 
 // slip is a question to be asked once more: when nothing known fits all
@@ -344,9 +344,7 @@ func (s *Session) replay(steps []step) {
 		st.overruled = false
 		if p := s.belief.posterior(); len(s.steps) > 0 {
 			s.now = p
-			if s.slip() == nil {
-				s.considerPairs(p)
-			}
+			s.considerPairs(p)
 		}
 		s.take(st)
 	}
