@@ -26,6 +26,9 @@ func (s *Session) unexplained(standing []Suspect) *Finding {
 		return nil
 	}
 	contradicted := s.belief.misses[p.top] > 0
+	if s.belief.hyps[p.top].sag && len(standing) > 0 && standing[0].fitsAll {
+		contradicted = false // a fall of voltage of another strength fits
+	}
 	if len(standing) > 0 && !contradicted && p.unknown <= p.share || contradicted && s.stopped == "" && p.unknown <= p.share {
 		return nil
 	}
