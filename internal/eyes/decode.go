@@ -258,6 +258,8 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 	case best.agree < LeastAgree:
 		return refuse(NoMap, "%.0f %% of the spots lie where the plan has pixels, at least %.0f %% must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
 			100*best.agree, 100*LeastAgree)
+	case best.off > d.mostOff():
+		return refuse(NoMap, "the spots lie %.2f spacings beside the plan, so that a side of it could have slipped by a pixel unseen: mark four places, the corners best, or put the prop as it is into its file", best.off)
 	case best.marked > mostOffMark:
 		return refuse(NoMap, "the plan fits the picture only %.1f spacings beside a mark: mark the middle of the pixels again, nearer if you can", best.marked)
 	}
@@ -272,6 +274,15 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 		}
 	}
 	return nil
+}
+
+// mostOff is how far spots may lie from a plain view of the plan. A prop that is
+// bent otherwise than drawn needs four marks to hold it.
+func (d *decoder) mostOff() float64 {
+	if len(d.scene.Marks) >= 4 {
+		return mostOffHeld
+	}
+	return mostOffPlan
 }
 
 // outside reports whether a place lies outside the picture.

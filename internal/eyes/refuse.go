@@ -16,6 +16,8 @@ const (
 	LeastAgree   = 0.95 // share of the spots that light that lie on a planned place
 	leastStill   = 0.6  // share of the light that is found where the other looks have it
 	mostOffMark  = 0.6  // spacings from a mark to its place
+	mostOffPlan  = 0.12 // spacings that spots lie beside the plan seen plainly, root mean square
+	mostOffHeld  = 0.25 // the same with four marks
 	leastLead    = 0.03 // that the best layout must be ahead of another
 	leastFollows = 12   // neighbours that read as data goes, for them to speak between two layouts
 	unsureWeight = 0.15 // that a bright spot without a word counts beside one with a word

@@ -320,13 +320,23 @@ func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
 		return m.lost(msg.err), nil
 	case msg.proof.Step == steps.Stopped:
 		return m.lost(msg.proof.Trouble), nil
+	case msg.proof.Step == steps.Mark:
+		return m.markMore(s, msg.proof)
 	}
 	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.scene.Looks[0]}
 	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
-	m.past, m.turn = nil, 0
+	m.past, m.turn, m.note = nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{seeing: seeing{sighting: s}})
 	m.send()
 	return m.enter(m.desk.ProofEntry(msg.weighed, s.rig.name), record.Unfinished{Test: byCamera})
+}
+
+// markMore lights the prop again for marks that are wanted more.
+func (m Model) markMore(s sighting, p steps.Proof) (Model, tea.Cmd) {
+	s.proof, s.lit = p, lamp{s.rig.scene.Looks[1], p.Level}
+	m = m.open(markPage{seeing{sighting: s}})
+	m.send()
+	return m, watch(s.rig, s.view)
 }
 
 // byCamera names a proof among what can be unfinished; none ever is.

@@ -104,20 +104,26 @@ func arrow(k tea.KeyMsg) (by [2]int, ok bool) {
 	return by, ok
 }
 
-// mark sets the mark of the place that is asked for.
+// fine is how many cells a spacing must have for a pixel to be pointed at.
+const fine = 3
+
+// mark sets the mark of the place that is asked for. Where a cell is too coarse
+// to point at one pixel, the picture is drawn nearer first.
 func (p markPage) mark(m Model, at eyes.Point) (Model, tea.Cmd) {
 	s := p.sighting
-	s.proof = s.proof.Marked(at)
+	s.at = at
+	if f := s.frame(m.size.Width, m.size.Height); f.cell*fine > s.view.Sight.Spacing && s.zoom < mostZoom {
+		s = s.zoomed()
+		m.page, m.note = p.with(s), "Drawn nearer: now mark the pixel itself."
+		return m, nil
+	}
+	s.proof, s.zoom = s.proof.Marked(at), 1
 	return m.step(s)
 }
 
 // take is a click: the item is the cell of the picture.
 func (p markPage) take(m Model, item int) (Model, tea.Cmd) {
-	f := p.frame(m.size.Width, m.size.Height)
-	at := f.point(item%1000, item/1000)
-	s := p.sighting
-	s.at = at
-	return p.with(s).(markPage).mark(m, at)
+	return p.mark(m, p.frame(m.size.Width, m.size.Height).point(item%1000, item/1000))
 }
 
 func (p markPage) help(m Model) []key.Binding {
@@ -215,9 +221,12 @@ func (s sighting) head(m Model, at, width int) string {
 	return style.Cell(out, width)
 }
 
+// mostZoom is the nearest that the picture is drawn.
+const mostZoom = 8
+
 // zoomed draws the picture nearer in two steps, then whole again.
 func (s sighting) zoomed() sighting {
-	s.zoom = map[int]int{1: 3, 3: 8}[s.zoom]
+	s.zoom = map[int]int{1: 3, 3: mostZoom}[s.zoom]
 	if s.zoom == 0 {
 		s.zoom = 1
 	}

@@ -19,6 +19,14 @@ func Places(s *eyes.Scene) []int {
 	case regular(s) || len(all) < 4:
 		return out
 	}
+	return fourOf(s)
+}
+
+// fourOf is place 1, the furthest from it, and two more far from both. There
+// must be four places.
+func fourOf(s *eyes.Scene) []int {
+	all := s.Places()
+	far := furthest(all, func(p eyes.Point) float64 { return apart(p, all[0]) })
 	third := furthest(all, func(p eyes.Point) float64 { return across(p, all[0], all[far]) })
 	side := math.Signbit(signed(all[third], all[0], all[far]))
 	fourth := furthest(all, func(p eyes.Point) float64 {
@@ -27,7 +35,7 @@ func Places(s *eyes.Scene) []int {
 		}
 		return min(apart(p, all[0]), apart(p, all[far]), apart(p, all[third]))
 	})
-	return append(out, third, fourth)
+	return []int{0, far, third, fourth}
 }
 
 func furthest(all []eyes.Point, far func(eyes.Point) float64) int {

@@ -304,6 +304,8 @@ func (p Proof) Decoded(r *eyes.Result) Proof {
 		p.Step = Map
 		p.Text = "The second run says nothing: " + r.Refusal.Text + "."
 		return p
+	case r.Refusal != nil && r.Refusal.Kind == eyes.NoMap && len(p.Wanted) > 0 && len(p.Wanted) < 4 && len(p.Scene.Places()) >= 4:
+		return p.moreMarks()
 	case r.Refusal != nil:
 		return p.Stop(r.Refusal)
 	}
@@ -315,6 +317,14 @@ func (p Proof) Decoded(r *eyes.Result) Proof {
 	if n := p.Unread(); n > 0 {
 		p.Text = fmt.Sprintf("%d of %d places were not read: come nearer to them, or run it again from another side.", n, len(r.Places))
 	}
+	return p
+}
+
+// moreMarks asks for two marks more where the first two leave the map open.
+func (p Proof) moreMarks() Proof {
+	p.Wanted = fourOf(p.Scene)
+	p.Step, p.Text = Mark, "Two marks leave open how the plan lies in the picture: two more. "
+	p.Text += p.askMark()
 	return p
 }
 

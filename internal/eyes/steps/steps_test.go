@@ -208,3 +208,24 @@ func TestTroubleStopsAProof(t *testing.T) {
 	p = running(t).Ran(nil).Decoded(&eyes.Result{Refusal: &eyes.Refusal{Kind: eyes.Moved, Text: "moved"}})
 	require.Equal(t, Run, p.Step, "a camera that moved gets another run")
 }
+
+// Where two marks leave the map open, two more are asked for, and the first two
+// stay.
+func TestTwoMoreMarksWhereTheMapIsOpen(t *testing.T) {
+	p := New(sceneOf(t, prop.Porthole()), 0.2, nil).Aimed(good()).Onward()
+	for p.Step == Mark {
+		p = p.Marked(eyes.Point{X: 300, Y: 200})
+	}
+	require.Equal(t, Level, p.Step)
+	p = p.Levelled(eyes.Measures{Spacing: 9, Signal: 100}).Ran(nil)
+	p = p.Decoded(&eyes.Result{Refusal: &eyes.Refusal{Kind: eyes.NoMap, Text: "in two ways"}})
+	require.Equal(t, Mark, p.Step)
+	require.Len(t, p.Marks, 2)
+	require.Contains(t, p.Text, "two more")
+	for p.Step == Mark {
+		p = p.Marked(eyes.Point{X: 300, Y: 200})
+	}
+	require.Len(t, p.Marks, 4)
+	p = p.Levelled(eyes.Measures{Spacing: 9, Signal: 100}).Ran(nil)
+	require.Equal(t, Stopped, p.Decoded(&eyes.Result{Refusal: &eyes.Refusal{Kind: eyes.NoMap, Text: "no"}}).Step)
+}
