@@ -11,7 +11,7 @@ func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 		return nil, Measures{}, err
 	}
 	d := &decoder{scene: &two, looks: looks, finder: newFinder(&two, looks)}
-	d.peaks = d.finder.whereLit(d.finder.settled(newBench(d.finder.crop)))
+	d.peaks = d.finder.whereLit(d.finder.settled(newBench(d.finder.crop), aimWithin))
 	if len(d.peaks) == 0 {
 		return nil, Measures{}, nil
 	}
@@ -25,6 +25,10 @@ func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 	}
 	return out, m, nil
 }
+
+// aimWithin is how near the spacing must be to what is seen, without marks that
+// say it.
+const aimWithin = 0.05
 
 // Limits is the first limit that keeps the sequence from being read, nil when
 // the camera sees well enough.

@@ -199,7 +199,7 @@ func (f *finder) difference(dst plane, look, c int) {
 // the brightest first.
 func (f *finder) find() []peak {
 	b := newBench(f.crop)
-	seen := f.settled(b)
+	seen := f.settled(b, 0.2)
 	sum := newPlane(f.crop.Dx(), f.crop.Dy())
 	last := Point{}
 	for _, k := range f.scene.coded() {
@@ -211,12 +211,13 @@ func (f *finder) find() []peak {
 	return f.whereLit(strong(sum.peaks(0.6*f.spacing, 0), len(f.scene.Places())))
 }
 
-// settled is the reference once the spacing seen is the one looked for.
-func (f *finder) settled(b *bench) (seen []peak) {
-	for range 3 {
+// settled is the reference once the spacing seen is the one looked for, but for
+// a share.
+func (f *finder) settled(b *bench, within float64) (seen []peak) {
+	for range 5 {
 		seen = f.reference(b)
 		d := f.believed(spacingOf(seen, len(f.scene.Places())))
-		if d == 0 || math.Abs(d-f.spacing) < 0.2*f.spacing {
+		if d == 0 || math.Abs(d-f.spacing) < within*f.spacing {
 			break
 		}
 		f.spacing = d
