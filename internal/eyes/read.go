@@ -101,14 +101,20 @@ func (r *reader) shared() [][4]float32 {
 	out := make([][4]float32, len(r.on))
 	for a := range r.on {
 		for d := 0; d < 4 && a+d < len(r.on); d++ {
-			for _, k := range r.on[a] {
-				if slices.Contains(r.on[a+d], k) {
-					out[a][d] += r.weight[k]
-				}
-			}
+			out[a][d] = r.both(a, a+d)
 		}
 	}
 	return out
+}
+
+// both is the weight of the looks in which two slots are lit.
+func (r *reader) both(a, b int) (sum float32) {
+	for _, k := range r.on[a] {
+		if slices.Contains(r.on[b], k) {
+			sum += r.weight[k]
+		}
+	}
+	return sum
 }
 
 // setMix gives the reader the colours as the camera sees them.

@@ -86,18 +86,19 @@ func shrunk(p eyes.Picture) eyes.Picture {
 		return p
 	}
 	out := eyes.NewPicture(p.W/side, p.H/side)
-	for y := range out.H {
-		for x := range out.W {
-			for c := range 3 {
-				sum := 0
-				for dy := range side {
-					for dx := range side {
-						sum += int(p.Pix[3*((y*side+dy)*p.W+x*side+dx)+c])
-					}
-				}
-				out.Pix[3*(y*out.W+x)+c] = uint16(sum / (side * side))
-			}
+	for i := range out.W * out.H {
+		for c := range 3 {
+			out.Pix[3*i+c] = squareMean(p, i%out.W*side, i/out.W*side, side, c)
 		}
 	}
 	return out
+}
+
+// squareMean is the mean of one colour over a square of a picture.
+func squareMean(p eyes.Picture, x, y, side, c int) uint16 {
+	sum := 0
+	for i := range side * side {
+		sum += int(p.Pix[3*((y+i/side)*p.W+x+i%side)+c])
+	}
+	return uint16(sum / (side * side))
 }
