@@ -7,7 +7,11 @@ package patterns
 //  2. Give it a Fastest if it lights or darkens a quarter of the pixels at
 //     once, however short the strip.
 //  3. Name it in all below: the tests then check its steps, its words and
-//     that it never flashes, at every speed and on every length.
+//     that it never flashes, at every speed and on every length. The number
+//     keys of the Light screen follow this order: put it behind the ones that
+//     are there, before Black.
+//  4. Pages that list the patterns change: rewrite the goldens with
+//     "go test ./tui/... -update", and look at the difference.
 
 // all is in the order in which the builder is likely to want them.
 var all = []Pattern{Chase, CountUp, Single, Ends, Ruler, Sweep, Colours, Even, Black}

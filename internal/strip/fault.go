@@ -15,9 +15,12 @@ type Kind string
 // really runs; one that lies in the chips follows the plan.
 //
 // To add one: 1. name it here; 2. give it a row in rows_whole.go, rows_run.go
-// or rows_pixel.go: facts, and its effect in the strip; 3. give its look a line
-// with a source in rows_test.go. The row is all that the check-out, the record
-// and the screens know of it; TestRowsAreComplete fails where one is not.
+// or rows_pixel.go: facts, words, and its effect in the strip; 3. give its look
+// a line with a source in rows_test.go; 4. write its effect a second time, the
+// slow way, in chain_test.go (slowLamp or what calls it). The row is all that
+// the check-out, the record and the screens know of it. TestRowsAreComplete,
+// TestWhatFaultsLookLike and TestQuickModelAgreesWithTheSlowOne fail where one
+// of them is missing.
 const (
 	NoSupply         Kind = "no-supply"         // all dark
 	WrongEnd         Kind = "wrong-end"         // data soldered to the output end: all dark

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
@@ -133,7 +134,11 @@ func TestWhatFaultsLookLike(t *testing.T) {
 		{"swapped and dead pixel: the pixel stays in its place", computed, bench("GRB", 2, 2), []Fault{{Kind: RunsSwapped, Run: 0, Run2: 1}, {Kind: DeadPixel, Pixel: 0}}, all(4, red), "- R | R R"},
 		{"mirrored and wrong order: the chips stay in their place", computed, bench("GRB", 2, 2), []Fault{{Kind: Mirrored}, {Kind: WrongOrder, Pixel: 2, Order: "RGB"}}, all(4, red), "R R | G G"},
 	}
+	shown := map[Kind]bool{}
 	for _, r := range rows {
+		for _, f := range r.faults {
+			shown[f.Kind] = true
+		}
 		t.Run(r.name, func(t *testing.T) {
 			require.NotEmpty(t, r.source)
 			s, err := New(r.prop, r.faults...)
@@ -142,6 +147,19 @@ func TestWhatFaultsLookLike(t *testing.T) {
 			require.Equal(t, r.want, look(s.Light(s.Lay(r.frame).Slots())), "slots and frame show the same")
 		})
 	}
+	for _, k := range Kinds() {
+		assert.True(t, shown[k] || elsewhere[k] != "" || FactsOf(k).Unlit, "what %s looks like has no row with a source", k)
+	}
+}
+
+// elsewhere are the tests of looks that take more than a row: time, chance,
+// or a prop of several universes.
+var elsewhere = map[Kind]string{
+	WrongPacking:     "TestWrongPacking",
+	UniversesSwapped: "TestUniversesSwapped",
+	Sag:              "TestSagAgainstAMeasuredStrip",
+	Flicker:          "TestFlickerGoesDarkBehindTheLooseJoint",
+	Sparkle:          "TestMomentsOfFlicker",
 }
 
 // named is the prop with another chip.

@@ -7,7 +7,9 @@
 //  2. give it a keyMap of its own (fields of key.Binding with help texts); the
 //     bench's keys are in Bench and must not be used twice;
 //  3. keep what ReadyMsg brings, if the screen needs the prop or the show;
-//  4. add one line to the list in tui/screens.go.
+//  4. add one line to the list in tui/screens.go;
+//  5. the head line of every screen then has one name more: rewrite the goldens
+//     with "go test ./tui/... -update", and look at the difference.
 //
 // Sizes are terminal cells.
 package screen
