@@ -64,6 +64,8 @@ func (t *Tracker) evict(now time.Time, home netip.Addr) (freed bool, fullUntil t
 	return true, time.Time{}
 }
 
+// forget takes a source with its streams and its discovery list out of all
+// counts that are limited.
 func (t *Tracker) forget(s *source) {
 	for u := range s.streams {
 		t.forgetStream(s, u)
@@ -100,6 +102,8 @@ func (t *Tracker) roomForStream(now time.Time) bool {
 	return false
 }
 
+// forgetStream takes one universe of a source out. A live one is dropped from
+// the universe's arbitration first, as if it had been lost (6.7.1).
 func (t *Tracker) forgetStream(s *source, u Universe) {
 	if a := s.streams[u]; a.state == Live {
 		a.table.drop(a, a.last, Lost)

@@ -119,6 +119,10 @@ func checkData(b []byte, end int) error {
 // address and data type, first property address, address increment (7.2-7.5).
 const setProperty = "\x02\xa1\x00\x00\x00\x01"
 
+// checkDMP checks the DMP layer, octets 115 to 124: the four fixed fields are
+// compared in one go, since they hold the same values in every packet (7.2 to
+// 7.5). The count must agree with the packet's length (7.6): a count of n means
+// a START code and n-1 slots, so 1 to 513.
 func checkDMP(b []byte, end int) error {
 	if err := checkLength(b, dmpLengthAt, end, "DMP Flags and Length", "7.1"); err != nil {
 		return err

@@ -78,6 +78,8 @@ func ParseDiscovery(b []byte, d *Discovery) error {
 	return nil
 }
 
+// checkDiscovery checks the framing and the universe discovery layer (6.4, 8).
+// The reserved octets 108 to 111 are not looked at: a receiver ignores them.
 func checkDiscovery(b []byte, end int) error {
 	if err := checkLength(b, framingLengthAt, end, "Framing Flags and Length", "6.1"); err != nil {
 		return err
@@ -101,6 +103,7 @@ func checkDiscovery(b []byte, end int) error {
 	return nil
 }
 
+// refusePage refuses a page past the last one. Pages count from 0 (8.3, 8.4).
 func refusePage(page, last uint8) error {
 	return &FieldError{Field: "Page", Clause: "8.3", Octet: pageAt, Got: page, Want: fmt.Sprintf("0 to the last page, %d", last)}
 }

@@ -12,6 +12,8 @@ type list struct {
 	pages map[uint8]listPage
 }
 
+// A listPage is one of up to 256 pages of a discovery list, each with up to 512
+// universes (8.1, 8.3).
 type listPage struct {
 	heard time.Time
 	us    []Universe
@@ -21,6 +23,8 @@ type listPage struct {
 // intervals (12.2) and half a one for late packets.
 const listTimeout = 2*DiscoveryInterval + DiscoveryInterval/2
 
+// size is how many universes are kept for a source, listed twice or not: what
+// Tracker limits.
 func (l *list) size() int {
 	n := 0
 	for _, p := range l.pages {

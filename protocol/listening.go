@@ -30,6 +30,8 @@ func (t *Tracker) LeftInterface(u Universe, name string, now time.Time) {
 	t.leave(now, func(universe Universe, a *account) bool { return universe == u && a.stats.iface == name })
 }
 
+// leave marks live streams as unheard rather than lost: their silence is ours,
+// since the group (9.3.1) they were heard by is no longer joined.
 func (t *Tracker) leave(now time.Time, is func(Universe, *account) bool) {
 	for _, s := range t.sources {
 		for u, a := range s.streams {

@@ -9,6 +9,8 @@ import (
 // malformed counts packets that do not parse, by address and reason.
 type malformed map[malformedKey]*MalformedReport
 
+// A malformedKey tells refused packets apart: who sent them, and the standard's
+// name of the field that was refused.
 type malformedKey struct {
 	from   netip.Addr
 	reason string
@@ -38,6 +40,8 @@ func (m malformed) note(h Heard, err error) {
 	r.Last, r.Err = h.At, err
 }
 
+// tick forgets what was not seen again for ForgetAfter, so that a table of
+// maxMalformed entries has a place for what is wrong now.
 func (m malformed) tick(now time.Time) {
 	for key, r := range m {
 		if now.Sub(r.Last) >= ForgetAfter {

@@ -154,6 +154,8 @@ func (r *Receiver) Tick(now time.Time) []Universe {
 // Changed is what the last call may have changed.
 func (r *Receiver) Changed() []Universe { return r.changed }
 
+// note lists a universe whose output must be worked out again: arbitration is
+// done when Output is asked for, once for any number of packets.
 func (r *Receiver) note(u Universe, tb *table) {
 	tb.stale = true
 	r.changed = append(r.changed, u)

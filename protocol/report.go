@@ -130,6 +130,8 @@ func (t *Tracker) Report(now time.Time) *Report {
 	return r
 }
 
+// reportSource copies a source for a report, with its streams by universe. The
+// copy shares nothing with the tracker.
 func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 	r := SourceReport{CID: s.cid, Name: s.name.Printable(), From: s.from, First: s.first, Last: s.last,
 		Syncs: t.rx.syncs.of(s.cid, now), Listed: s.list.universes(), ListComplete: s.list.complete(), LastDiscovery: s.list.heard}
@@ -164,6 +166,9 @@ func (a *account) report(u Universe, now time.Time) StreamReport {
 	return r
 }
 
+// report copies the counts of a stream. Rate is packets a second over the last
+// full seconds of the window; Jitter is the smoothed difference between gaps;
+// addresses are those heard within the time-out of 2.5 s (6.7.1), newest first.
 func (st *stats) report(a *account, now time.Time) StreamReport {
 	recent, over := st.sum(a, now)
 	r := StreamReport{

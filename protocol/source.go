@@ -132,6 +132,8 @@ func checkSource(c CID, n SourceName) error {
 	return nil
 }
 
+// checkCID refuses a CID of zeros. A CID is a UUID as RFC 4122 has it, the same
+// for all that a component sends, and kept over restarts (5.6).
 func checkCID(c CID) error {
 	if c == (CID{}) {
 		return &FieldError{Field: "CID", Clause: "5.6", Octet: cidAt, Got: c, Want: "a UUID that is not all 0"}

@@ -50,6 +50,8 @@ const (
 	maxFroms = 4
 )
 
+// A fromCount is one address that a stream came from. Two live ones mean a
+// source with two network ways, or two devices with one CID against 5.6.
 type fromCount struct {
 	addr netip.AddrPort
 	name SourceName
@@ -161,6 +163,8 @@ func (st *stats) newest() (came, outstanding int) {
 	return came, n - came
 }
 
+// hearCode counts packets of a START code (7.7; E1.11). At most maxCodes codes
+// are told apart, since a stranger may send all 256.
 func (st *stats) hearCode(code uint8) {
 	for i := range st.codes {
 		if st.codes[i].Code == code {

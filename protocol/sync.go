@@ -53,6 +53,9 @@ func ParseSync(b []byte) (Sync, error) {
 	return s, nil
 }
 
+// checkAddress refuses 0 and what lies past 63999: 0 in a data packet means
+// "not synchronized" (6.2.4), so a synchronization packet for it has no meaning
+// and is ignored (6.3.3).
 func (s *Sync) checkAddress() error {
 	if !s.Address.Valid() {
 		return &FieldError{Field: "Synchronization Address", Clause: "6.3.3", Octet: syncAddressAt, Got: s.Address, Want: "1 to 63999"}

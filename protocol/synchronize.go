@@ -14,6 +14,8 @@ const (
 	maxSyncSources = 8   // sources of one address
 )
 
+// A syncAddress is one synchronization address, 1 to 63999. Data that names it
+// waits for its packets while they come, whoever sends them (6.2.4.1).
 type syncAddress struct {
 	last    time.Time // newest packet, of any source
 	sources []syncSource

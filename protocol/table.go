@@ -66,6 +66,9 @@ func (tb *table) live(now time.Time, a *account, d *Data) (_ *account, first boo
 	return a, true, Acted
 }
 
+// find is the account of a source on this universe, by CID: names may be shared
+// and addresses may change (5.6). A universe has few sources, so a list is
+// searched.
 func (tb *table) find(c CID) *account {
 	for _, a := range tb.accounts {
 		if a.cid == c {

@@ -98,6 +98,8 @@ func (t *Tracker) Hear(h Heard) {
 	}
 }
 
+// hearData counts a data packet for its source and universe. A source that is
+// new makes itself known by any packet but a terminated one (6.2.6).
 func (t *Tracker) hearData(h Heard, d *Data) {
 	t.counts.Data++
 	s := t.sources[d.CID]
@@ -141,6 +143,9 @@ func (t *Tracker) fold(h Heard, s *source, d *Data) bool {
 	return true
 }
 
+// hearSync takes a synchronization packet. It carries no source name (table
+// 4-2), so a source known by these alone has none until data or discovery
+// comes from the same CID.
 func (t *Tracker) hearSync(h Heard, p Sync) {
 	t.counts.Sync++
 	t.rx.HearSync(h.At, p)
@@ -154,6 +159,8 @@ func (t *Tracker) hearSync(h Heard, p Sync) {
 	s.last, s.from = h.At, h.From
 }
 
+// hearDiscovery takes one page of a source's list of universes, which it sends
+// every 10 s while it drives any (4.3, 12.2).
 func (t *Tracker) hearDiscovery(h Heard, d *Discovery) {
 	t.counts.Discovery++
 	s := t.sources[d.CID]

@@ -63,7 +63,32 @@ const (
 	MinPeriod = 22728 * time.Microsecond
 )
 
-// Where fields start (tables 4-1, 4-2, 4-3).
+// Where fields start, in octets from the start of the UDP payload (tables 4-1,
+// 4-2, 4-3). All three packets begin with the root layer:
+//
+//	 0  2  preamble size, 0x0010 (5.1)
+//	 2  2  post-amble size, 0 (5.2)
+//	 4 12  ACN packet identifier (5.3)
+//	16  2  flags 0x7 and the length from here to the end of the packet (5.4)
+//	18  4  vector: 4 data, 8 extended (5.5)
+//	22 16  CID (5.6)
+//	38  2  flags and length of the framing layer (6.1)
+//	40  4  vector: 2 data; 1 synchronization, 2 discovery (6.2.1, 6.3.1, 6.4.1)
+//
+// A data packet goes on (6.2, 7):
+//
+//	 44 64  source name     108 1  priority   109 2  synchronization address
+//	111  1  sequence number 112 1  options    113 2  universe
+//	115  2  flags and length of the DMP layer (7.1)
+//	117  1  vector 0x02 (7.2)        118 1  address and data type 0xa1 (7.3)
+//	119  2  first address 0 (7.4)    121 2  address increment 1 (7.5)
+//	123  2  property value count: the START code and the slots, 1 to 513 (7.6)
+//	125  1  START code               126    slots, at most 512 (7.7)
+//
+// A synchronization packet: 44 1 sequence number, 45 2 address, 47 2 reserved
+// (6.3). A discovery packet: 44 64 source name, 108 4 reserved (6.4), 112 2
+// flags and length, 114 4 vector, 118 1 page, 119 1 last page, 120 universes of
+// 2 octets each, ascending (8).
 const (
 	rootLengthAt     = 16
 	rootVectorAt     = 18
@@ -184,6 +209,9 @@ func checkLength(b []byte, at, end int, field, clause string) error {
 	return nil
 }
 
+// refuseLength refuses a layer's length: its upper four bits are flags, always
+// 0x7, its lower twelve count octets from the length field to the end of the
+// packet (5.4, 6.1, 7.1, 8.1).
 func refuseLength(field, clause string, at, got, want int) error {
 	if got&0xf000 != lengthFlags {
 		return refuseFlags(field, clause, at, got)

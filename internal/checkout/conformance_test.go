@@ -186,6 +186,7 @@ func TestConformance(t *testing.T) {
 	require.NoError(t, rows.Err())
 	assert.GreaterOrEqual(t, all, 60)
 	for _, k := range kinds() {
+		assert.NotEmpty(t, answerKinds(k), "the answers to %s", k)
 		assert.GreaterOrEqual(t, by[k], 4, "rows of %s", k)
 		for _, token := range answerKinds(k) {
 			assert.True(t, seen[k][token], "%s: no row is answered %s", k, token)

@@ -29,9 +29,13 @@ type question struct {
 // questions has a row for every kind of question. None of the readings knows of
 // faults. Set in init since rows use what looks kinds up.
 //
-// To add one: 1. name it in ask.go; 2. give it a row here; 3. let a proposer
-// use it (propose.go, confirm.go). TestQuestionRowsAreComplete fails where a row
-// is not, or where checkouttest's eyes or testdata/checkout-json.md lack it.
+// To add one: 1. name it in ask.go; 2. give it a row here, and its reading in
+// reading.go; 3. let a proposer use it (propose.go, confirm.go); 4. write its
+// meaning into testdata/checkout-json.md, four lights and their tokens into
+// testdata/conformance/rows.jsonl, and its answers into answerKinds
+// (conformance_test.go); 5. teach it to those who answer by that page alone:
+// checkouttest's eyes and the outsider (internal/testkit). Tests of the rows
+// and of conformance fail where one of them is missing.
 var questions map[Kind]*question
 
 func init() {
@@ -106,7 +110,7 @@ var wholeQuestions = []*question{
 		answers: []Token{SeesSteady, SeesComes, SeesComesAll, SeesSparkles, SeesElse},
 		ask:     asks("Bend every joint and lead a little and watch. Does any of the light come and go?"),
 		hint:    said("watch for some seconds; a short dark moment counts"),
-		meaning: "watch for two seconds: `steady`; `sparkles` if a pixel takes another colour at times, without going dark; `comes-all` if all of it goes out at times; `comes` if a part does",
+		meaning: "watch for two seconds, while someone bends every joint and lead a little: `steady`; `sparkles` if a pixel takes another colour at times, without going dark; `comes-all` if all of it goes out at times; `comes` if a part does",
 		direct:  true,
 		strange: func(given Token, _ int) float64 {
 			if given == SeesSteady {
@@ -180,7 +184,7 @@ var wayQuestions = []*question{
 	{
 		kind: AskStaysLit, moves: true, colours: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
 		ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
-		meaning: "the name of the last pixel that stays lit when a part goes out; `steady`; `none`",
+		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`",
 	},
 }
 
