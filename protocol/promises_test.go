@@ -277,3 +277,68 @@ func TestJitterBeginsAgain(t *testing.T) {
 	assert.Zero(t, st.jitter)
 	assert.Zero(t, st.gap)
 }
+
+// Options, priority and synchronization address are those of packets with
+// levels; a source that sends no levels is known by what it does send.
+func TestWhoseOptionsCount(t *testing.T) {
+	w := newWire(t)
+	k := w.talker(1, "bench", pierHost, 1, 150)
+	k.d.StartCode, k.d.Options = StartPriority, ForceSync
+	k.say()
+	st := w.stream(1, 1)
+	require.EqualValues(t, 150, st.Priority, "of the only packets there are")
+	require.True(t, st.ForceSync)
+	require.False(t, st.Preview)
+	k.d.StartCode, k.d.Options, k.d.Priority = StartLevels, Preview, 90
+	k.say()
+	k.d.StartCode, k.d.Options, k.d.Priority = 0x17, ForceSync, 180
+	k.say()
+	st = w.stream(1, 1)
+	require.EqualValues(t, 90, st.Priority)
+	require.True(t, st.Preview)
+	require.False(t, st.ForceSync)
+}
+
+// Two addresses that take turns three times within five seconds are two senders;
+// twice may be a program that was started again.
+func TestTurnsOfTwoAddresses(t *testing.T) {
+	for turns, want := range map[int]bool{2: false, 3: true} {
+		w := newWire(t)
+		a, b := w.talker(1, "Pier PC", pierHost, 3, 100), w.talker(1, "Quay PC", quayHost, 3, 100)
+		b.d.Sequence = 90
+		w.play(5, a)
+		for i := range turns {
+			if i%2 == 0 {
+				w.play(1, b)
+			} else {
+				w.play(1, a)
+			}
+		}
+		require.Equal(t, want, w.stream(1, 3).Shared, "%d turns", turns)
+	}
+}
+
+// A page of a list counts until it was not repeated for two and a half intervals
+// of ten seconds (12.2; the half is our choice).
+func TestPagesAreForgotten(t *testing.T) {
+	for wait, want := range map[time.Duration]int{25*time.Second - 1: 1, 25 * time.Second: 0} {
+		w := newWire(t)
+		d := Discovery{CID: CID{1}, Source: NameOf("Pier PC")}
+		d.SetList([]Universe{4})
+		w.hear(pierHost, AppendDiscovery(nil, &d))
+		w.wait(wait)
+		require.Len(t, w.trk.Announced(), want, "after %v", wait)
+	}
+}
+
+// The identifier that is wanted is the standard's, all twelve octets of it (5.3),
+// and what was found is quoted whole.
+func TestIdentifierIsQuotedWhole(t *testing.T) {
+	b := AppendSync(nil, Sync{CID: CID{1}, Address: 7})
+	b[4], b[15] = 'X', 'Y'
+	_, err := ParseSync(b)
+	var e *FieldError
+	require.True(t, errors.As(err, &e))
+	require.Equal(t, "41"+"53432d45312e3137000000", e.Want)
+	require.Equal(t, "58"+"53432d45312e31370000"+"59", e.Got)
+}
