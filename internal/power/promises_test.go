@@ -647,3 +647,117 @@ func TestPlacesApart(t *testing.T) {
 	got, _ := apart([]int{3, 3, 9}, 20)
 	assert.Equal(t, []int{3, 4, 9}, got, "no more is moved than must be")
 }
+
+// What a network refuses names the place as people count.
+func TestNetworksAreRefusedByPlace(t *testing.T) {
+	good := func() *Network {
+		return &Network{Volts: 5, Links: make([]Rails, 9), Taps: []Tap{{}, {Pixel: 9}}, Loops: []Loop{{First: 1, Last: 3}, {First: 4, Last: 9}}}
+	}
+	require.NoError(t, good().Check())
+	for want, change := range map[string]func(n *Network){
+		"the rails between pixel 4 and 5 have -1 and 0 ohms":              func(n *Network) { n.Links[3].Plus = -1 },
+		"the rails between pixel 9 and 10 have 0 and -1 ohms":             func(n *Network) { n.Links[8].Minus = -1 },
+		"feed 2 enters at pixel 11, but there are only 10 pixels":         func(n *Network) { n.Taps[1].Pixel = 10 },
+		"feed 1 enters at pixel 0,":                                       func(n *Network) { n.Taps[0].Pixel = -1 },
+		"the wires of feed 2 have 0 and -2 ohms":                          func(n *Network) { n.Taps[1].Minus = -2 },
+		"a closed run from pixel 5 to 11 does not fit 10 pixels":          func(n *Network) { n.Loops[1].Last = 10 },
+		"a closed run from pixel 0 to 4 does not fit":                     func(n *Network) { n.Loops[0].First = -1 },
+		"a closed run from pixel 10 to 9 does not fit":                    func(n *Network) { n.Loops[1].First, n.Loops[1].Last = 9, 8 },
+		"two closed runs share pixel 4: each pixel can lie in one only":   func(n *Network) { n.Loops[1].First = 3 },
+		"the closing joint at pixel 4 has 0 and -3 ohms":                  func(n *Network) { n.Loops[0].Minus = -3 },
+		"the supply has 0 V: give its voltage, such as 5 or 12":           func(n *Network) { n.Volts = 0 },
+		"the supply has +Inf V: give its voltage":                         func(n *Network) { n.Volts = math.Inf(1) },
+		"the rails between pixel 1 and 2 have NaN and 0 ohms: resistance": func(n *Network) { n.Links[0].Plus = math.NaN() },
+	} {
+		n := good()
+		change(n)
+		assert.ErrorContains(t, n.Check(), want)
+	}
+	n := good()
+	n.Loops[0], n.Loops[1] = n.Loops[1], n.Loops[0]
+	assert.NoError(t, n.Check(), "in any order")
+	c := n.clone()
+	c.Links[0].Plus, c.Taps[0].Pixel, c.Loops[0].First = 7, 7, 7
+	assert.Equal(t, []any{0.0, 0, 4}, []any{n.Links[0].Plus, n.Taps[0].Pixel, n.Loops[0].First}, "a clone goes its own way")
+	assert.Zero(t, conductance(Broken))
+	assert.InDelta(t, 0.5, conductance(2), 1e-12)
+	assert.InDelta(t, 1e6, conductance(0), 1e-3)
+}
+
+// The grades of a pixel, and the chart of them: of each column the worst.
+func TestGradesAndColumns(t *testing.T) {
+	r := &Report{Pixels: 6, MinVolts: 4.5, supply: 5, starts: []int{0, 3}, Constant: &Solution{Plus: []float64{5, 4.5, 4.49, 4.05, 4.04, 0}, Minus: make([]float64, 6), Dead: 1, Lowest: 0, At: 5}}
+	for i, want := range []Grade{GradeHolds, GradeHolds, GradeLow, GradeLow, GradeWeak, GradeDead} {
+		assert.Equal(t, want, r.Grade(i), "pixel %d", i+1)
+	}
+	left, grades := r.ChartColumns(100)
+	assert.Equal(t, 7, left)
+	assert.Equal(t, []Grade{GradeHolds, GradeHolds, GradeLow, GradeLow, GradeWeak, GradeDead}, grades)
+	r.Constant.Dead = 0
+	assert.Equal(t, GradeWeak, r.Grade(5), "0 V with a rail that reaches it")
+	assert.Equal(t, "holx", string([]byte{GradeHolds.Letter(), GradeLow.Letter(), GradeWeak.Letter(), GradeDead.Letter()}))
+	assert.Equal(t, []string{"holds", "a little low", "weak", "no supply"}, []string{GradeHolds.String(), GradeLow.String(), GradeWeak.String(), GradeDead.String()})
+}
+
+// The highest level that holds is where a straight line from dark to full meets
+// the chip's lowest voltage: one pixel on a wire, by Ohm's law.
+func TestHoldLevelByOhmsLaw(t *testing.T) {
+	for _, ohms := range []float64{0.1, 1, 2, 5} {
+		l, err := NewLadder(&Network{Volts: 5, Taps: []Tap{{Rails: Rails{ohms, ohms}}}})
+		require.NoError(t, err)
+		d := Draw{Idle: 0.01, Red: 0.1, Rest: 0.2}
+		// 5 V less twice the wire times (0.01 + level x 0.3) A are 4.5 V.
+		want := min(1, max(0, (0.5/(2*ohms)-0.01)/0.3))
+		assert.InDelta(t, want, l.HoldLevel([]Draw{d}, 4.5), 1e-9, "%g ohms", ohms)
+		assert.Zero(t, l.HoldLevel([]Draw{{Idle: 5}}, 4.5))
+		sag, err := l.HoldLevelSagging([]Draw{d}, LawOf(prop.Chip{Volts: 5}), 4.5)
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, sag, want-1e-3, "what sags draws less")
+		sol, err := l.Sagging(nil, []Draw{{0.01, 0.1 * sag, 0.2 * sag}}, LawOf(prop.Chip{Volts: 5}))
+		require.NoError(t, err)
+		if sag > 0 && sag < 1 {
+			assert.InDelta(t, 4.5, sol.Lowest, 0.01)
+		}
+		c := l.Constant(nil, []float64{0.2})
+		assert.InDelta(t, 5-2*ohms*0.2, c.Lowest, 1e-9)
+		assert.InDelta(t, 0.2, c.Taps[0].Plus, 1e-9)
+		assert.InDelta(t, 0.2, c.Taps[0].Minus, 1e-9)
+	}
+}
+
+// A joint of too much resistance is found where it is, from readings made with
+// the solver itself, which ngspice bears out: before each run in turn, and none
+// where nothing is wrong.
+func TestFitFindsEachJoint(t *testing.T) {
+	p := prop.Porthole()
+	p.Feeds = p.Feeds[:1]
+	for bad := range 3 {
+		n, err := NetworkOf(p)
+		require.NoError(t, err)
+		if bad > 0 {
+			n.Links[p.FirstPixel(bad)-1].Plus += 0.5
+		}
+		l, err := NewLadder(n)
+		require.NoError(t, err)
+		var readings []Reading
+		for _, level := range []float64{0, 0.1, 0.2, 0.3} {
+			on, _ := p.Lights()
+			sol, err := l.Sagging(nil, draws(on, sent(p, level)), LawOf(p.Chip))
+			require.NoError(t, err)
+			for _, at := range []int{0, 35, 36, 83, 84, 143} {
+				readings = append(readings, Reading{Level: level, Pixel: at, Volts: math.Round(sol.Volts(at)*100) / 100})
+			}
+		}
+		r, err := Fit(p, readings)
+		require.NoError(t, err)
+		if bad == 0 {
+			assert.Equal(t, FitGood, r.Verdict, r.Text)
+			continue
+		}
+		require.Equal(t, FitFound, r.Verdict, r.Text)
+		assert.Equal(t, bad, r.Suspects[0].Run)
+		assert.InDelta(t, 0.5, r.Suspects[0].Ohms, max(0.05, r.Suspects[0].PlusMinus))
+		assert.InDelta(t, 5, r.Supply, 0.05)
+		assert.InDelta(t, 1, r.Share, 0.1)
+	}
+}
