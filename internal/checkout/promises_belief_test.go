@@ -158,3 +158,68 @@ func TestPrintOfAProp(t *testing.T) {
 	p.Supply.Amps++
 	assert.Equal(t, was, Print(p), "the supply is no matter of what is seen")
 }
+
+// On the smallest props every fault of the list is found by who answers rightly,
+// and a good prop is signed off.
+func TestEveryFaultOfSmallProps(t *testing.T) {
+	for p, every := range map[*prop.Prop]int{ringProp("small", 4, 3): 5, single("line", 6): 3} {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		w := &walk{f: s.field, see: s.field.inMemory, by: map[strip.Kind]*tally{}}
+		w.play(t, s, some(s.field, every))
+		assert.Empty(t, w.lost, p.Name)
+		assert.LessOrEqual(t, w.by["good"].worst, 8, "answers for a good prop")
+	}
+}
+
+// What is thought of each hypothesis after some answers is its prior times the
+// likelihood of each answer: 98 % where it was due, an equal part of the rest
+// where another was, by a builder who sees only the light.
+func TestBeliefIsPriorTimesLikelihoods(t *testing.T) {
+	p := ringProp("small", 4, 3)
+	for _, fault := range []strip.Fault{{Kind: strip.OpenJoint, Pixel: 4}, {Kind: strip.DeadPixel, Pixel: 2}, {Kind: strip.SlotShift, N: 1}, {Kind: strip.RunMirrored, Run: 1}} {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		st, err := strip.New(p, fault)
+		require.NoError(t, err)
+		f := s.field
+		want := append([]float64(nil), s.belief.first...)
+		var b, eyes builder
+		for range 4 {
+			pr, ok := s.Next()
+			if !ok || pr.Spec.Expected != nil {
+				break // a confirming look has rules of its own
+			}
+			given, n := key(f, &pr, st, &b), len(pr.Answers)
+			for i := range f.hyps {
+				h := &f.hyps[i]
+				if h.sag || h.sparks || h.behind || math.IsInf(want[i], -1) {
+					continue
+				}
+				switch due := key(f, &pr, f.stripOf(h), &eyes); {
+				case given == n:
+				case due == n:
+					want[i] = math.Inf(-1) // where the builder cannot tell, how eyes differ is another test's
+				case due == given:
+					want[i] += math.Log(0.98)
+				default:
+					want[i] += math.Log(0.02 / float64(n-1))
+				}
+			}
+			require.NoError(t, s.Answer(given))
+		}
+		most, checked := math.Inf(-1), 0
+		for i := range f.hyps {
+			most = max(most, s.belief.log[i])
+		}
+		for i := range f.hyps {
+			h := &f.hyps[i]
+			if math.IsInf(want[i], -1) || h.sag || h.sparks || h.behind || h.sound() || h.twin != int32(i) || int(s.belief.upto[i]) < len(s.steps) || st.Flickers() || f.stripOf(h).Flickers() {
+				continue
+			}
+			checked++
+			assert.InDelta(t, want[i], s.belief.log[i], 1e-9, "%v after %v", h.faults, fault)
+		}
+		assert.Greater(t, checked, 3)
+	}
+}
