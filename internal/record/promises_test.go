@@ -412,7 +412,7 @@ func TestTableUnderTheDrawing(t *testing.T) {
 	fits(room)
 	for n, tables := range map[int]int{16: 1, 17: 2, 40: 2} {
 		p := manyRuns()
-		p.Runs = p.Runs[:n]
+		p.Runs, p.Chip.MinVolts, p.Supply.Amps = p.Runs[:n], 0, 1000 // no feeds to look for
 		got := newHTMLPage(page(t, p), 1)
 		require.Len(t, got.Tables, tables, "%d rows", n)
 		if tables == 2 {
