@@ -650,3 +650,55 @@ func TestWhereArrowsStand(t *testing.T) {
 	d.arrow([]prop.Point{{X: 1, Y: 1}, {X: 1, Y: 1}}, 0)
 	assert.Empty(t, d.body.String(), "two pixels in one place have no way between them")
 }
+
+// A drawing as high as it gets leaves room for the table of one run below it,
+// not for two: 200 mm, 36 mm, 11 mm and 5 mm a row of 255 mm.
+func TestTallDrawingsLeaveLittleRoom(t *testing.T) {
+	p := prop.Porthole()
+	p.Parts, p.Feeds = nil, nil
+	for n := 1; n <= 2; n++ {
+		p.Runs = nil
+		for i := range n {
+			p.Runs = append(p.Runs, prop.Run{Name: string(rune('a' + i)), Pixels: 30, Shape: prop.Shape{Kind: prop.Line, Angle: 90, Centre: prop.Point{X: 0.01 * float64(i+1)}}})
+		}
+		h := newHTMLPage(page(t, p), 1)
+		_, height, _ := drawn(p)
+		require.InDelta(t, 690, height, 1)
+		assert.Equal(t, n == 1, h.OnFront, "%d runs", n)
+	}
+}
+
+// Labels stand in two columns: of two runs one more line, and one more for each
+// fifty letters of the first.
+func TestLabelsTakeLines(t *testing.T) {
+	lines := func(runs ...string) float64 {
+		h := newHTMLPage(page(t, prop.Porthole()), 1)
+		h.Tables, h.OnFront = [][]prop.Row{nil}, true
+		h.Rows = nil
+		for _, name := range runs {
+			r := prop.Row{Run: name, Prop: "p", Pixels: 1, FirstUniverse: 1, FirstSlot: 1, LastUniverse: 1, LastSlot: 3}
+			h.Rows, h.Tables[0] = append(h.Rows, r), append(h.Tables[0], r)
+		}
+		for range 40 {
+			h.Notes = append(h.Notes, "x")
+		}
+		return 723 / (1.3 * fontSize(h))
+	}
+	none, long := lines(), strings.Repeat("x", 60)
+	assert.InDelta(t, none+1, lines("a"), 1e-6)
+	assert.InDelta(t, none+1, lines("a", "b"), 1e-6)
+	assert.InDelta(t, none+2, lines("a", "b", "c"), 1e-6)
+	assert.InDelta(t, none+1+0.92, lines(long), 1e-6, "%d letters", len(Label(prop.Row{Run: long, Prop: "p"})))
+	assert.InDelta(t, none+1, lines("a", long), 1e-6, "beside a short one")
+}
+
+// Reasons that stand below as answers go by their numbers, the first one too.
+func TestReasonsGoByNumber(t *testing.T) {
+	e := Entry{Steps: []Step{{Question: "q1?", Answer: "a"}, {Question: "q2?", Answer: "b"}, {Question: "q3?", Answer: "c"}}}
+	because := func(reasons ...string) []string { return e.because(Finding{Because: reasons}) }
+	assert.Equal(t, []string{"answer 1"}, because("1. q1? a"))
+	assert.Equal(t, []string{"another", "answers 1 and 3"}, because("1. q1? a", "another", "3. q3? c"))
+	assert.Equal(t, []string{"answers 1, 2 and 3"}, because("1. q1? a", "2. q2? b", "3. q3? c"))
+	assert.Equal(t, []string{"q1? a"}, because("q1? a"), "in other words it is written out")
+	assert.Empty(t, because())
+}
