@@ -611,15 +611,18 @@ func TestOneOfEachIsSaid(t *testing.T) {
 	assert.Contains(t, said, "joints as estimated: J1 inner ring to middle ring 0.10 ohm")
 	assert.NotContains(t, sheet(t, AnyPaper, pg), "@page { size")
 	assert.Contains(t, sheet(t, A4, pg), "@page { size: A4;")
-	p := prop.Porthole()
-	p.Runs[0].Pixels, p.Runs[1].Pixels = 8, 30
-	d := newDrawing(prop.Layout(p))
-	d.tens(p, 1)
-	var tens []string
-	for _, l := range d.wanted {
-		tens = append(tens, l.text)
+	for pixels, want := range map[int][]string{30: {"10", "20", "30"}, 23: {"10", "20", "30"}, 22: {"10", "20"}, 3: {"10"}, 2: nil} {
+		p := prop.Porthole()
+		p.Runs[0].Pixels, p.Runs[1].Pixels = 8, pixels
+		d := newDrawing(prop.Layout(p))
+		d.pitch = 5
+		d.tens(p, 1)
+		var tens []string
+		for _, l := range d.wanted {
+			tens = append(tens, l.text)
+		}
+		assert.Equal(t, want, tens, "pixels 9 to %d: also the second and the last but one; the ends have numbers of their own", 8+pixels)
 	}
-	assert.Equal(t, []string{"10", "20", "30"}, tens, "also the second pixel of a run; its ends have numbers of their own")
 }
 
 // An arrow stands on its step where there is room between the circles, else
