@@ -229,7 +229,7 @@ func (p partsPage) help(m Model) []key.Binding {
 }
 
 func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
-	t := chooser{title: "Which one?", chosen: p.list, below: "For a run that is not joined yet, connect its data to the output, and nothing else."}
+	t := chooser{title: "Which one?", chosen: p.list, below: "Of a run that is not joined yet, connect only its data to the output."}
 	if m.bench.demo {
 		t.below = "A run that is not joined yet is laid on the simulated bench alone; the others stay in the finished prop."
 	}

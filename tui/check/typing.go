@@ -85,7 +85,7 @@ func (p typingPage) lines(m Model, width, _ int) ([]string, []zone) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
 	lines = append(lines, "", "  "+p.line.View(width-4), "")
-	for _, l := range style.Wrap("enter takes it, esc leaves it, ← → home end move in it, ctrl+u clears it.", width-4) {
+	for _, l := range style.Wrap("enter takes it, esc leaves it; ← → home end move in it; ctrl+u clears it.", width-4) {
 		lines = append(lines, "  "+m.style.Quiet.Render(l))
 	}
 	if m.note != "" {

@@ -227,7 +227,7 @@ func (m Model) table(rows [][]string, width int) []string {
 		for _, w := range wide[1:cols] {
 			rest += w + 2
 		}
-		if cols <= 2 || rest+min(wide[0], 8) <= width {
+		if cols <= 2 || rest+min(wide[0], 14) <= width {
 			break
 		}
 		cols--

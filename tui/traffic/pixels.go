@@ -200,7 +200,7 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 	p := paint{named: width >= 76, marked: true}
 	rest := func() int { return width - 9 - 2*(p.width(m)+1) } // for the run and for who lights it
 	p.marked = rest() >= 0
-	run := min(21, rest()*45/100)
+	run := min(21, max(rest()*45/100, min(m.longestRun()+2, rest()-9)))
 	if run < 6 {
 		run = 0
 	}
@@ -213,6 +213,14 @@ func (m Model) pixelColumns(width int) []pixelColumn {
 		{"you send", p.width(m), func(s *traffic.Stretch) string { return m.yours(s, p) }},
 	}
 	return slices.DeleteFunc(cols, func(c pixelColumn) bool { return c.width < 3 })
+}
+
+// longestRun is the width of the longest name of a run.
+func (m Model) longestRun() (widest int) {
+	for _, r := range m.prop.Runs {
+		widest = max(widest, ansi.StringWidth(style.Clean(r.Name)))
+	}
+	return widest
 }
 
 // A paint is how much is said of a colour beside its values.

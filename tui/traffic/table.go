@@ -21,9 +21,9 @@ type column struct {
 }
 
 var columns = []column{
-	{"source", 14, false, 0, func(r *row) string { return r.name }},
+	{"source", 13, false, 0, func(r *row) string { return r.name }},
 	{"address", 15, false, 64, func(r *row) string { return r.address }},
-	{"universes", 9, false, 0, func(r *row) string { return traffic.Span(r.universes) }},
+	{"universe", 8, false, 0, func(r *row) string { return traffic.Span(r.universes) }},
 	{"prio", 4, true, 0, func(r *row) string { return r.priority }},
 	{"per s", 5, true, 58, func(r *row) string { return r.rate }},
 	{"lost", 5, true, 0, func(r *row) string { return r.loss }},
@@ -45,7 +45,7 @@ func widths(width int) (cols []column) {
 	}
 	for i := 0; left > 0; i++ {
 		for j := range cols {
-			most := map[string]int{"source": 28, "universes": 18, "standing": 22}[cols[j].head]
+			most := map[string]int{"source": 28, "universe": 18, "standing": 22}[cols[j].head]
 			if left > 0 && cols[j].width < most {
 				cols[j].width++
 				left--

@@ -27,14 +27,14 @@ func (m Model) chosenPage(width, height int) []string {
 		return edged(append(still, m.cut(m.wordLines(inner), m.top, height-len(still))...))
 	case sources:
 		still := m.stillLine()
-		return append(edged(still), m.listPage(width-1, height-len(still))...)
+		return append(edged(still), m.listPage(width-edge, height-len(still))...)
 	case slots:
 		l := m.look()
 		return edged(m.slotPage(&l, inner, height, max(1, height/3)))
 	}
 	if m.prop == nil {
 		said := edged(m.cut(m.wordLines(inner), m.top, height/2))
-		return append(append(said, ""), m.table(width-1, height-len(said)-1)...)
+		return append(append(said, ""), m.table(width-edge, height-len(said)-1)...)
 	}
 	return edged(m.propPage(inner, height))
 }

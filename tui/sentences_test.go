@@ -1,0 +1,78 @@
+package tui
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// longFrom is how many words a sentence on a screen may have before it needs a
+// reason.
+const longFrom = 15
+
+// spoken are the folders whose texts stand on screens.
+var spoken = []string{"bench", "check", "light", "plan", "record", "screen", "setup", "simulated", "traffic", "../internal/checkout/single", "../internal/traffic/advice"}
+
+var sentenceEnd = regexp.MustCompile(`[.?!:;] |[.?!]$`)
+
+// longSentences are the sentences of more than longFrom words in the texts of a
+// folder. A colon or a semicolon ends one: one stops there to breathe.
+func longSentences(t *testing.T, folder string) (out []string) {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(folder, "*.go"))
+	require.NoError(t, err)
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		require.NoError(t, err)
+		ast.Inspect(f, func(n ast.Node) bool {
+			lit, ok := n.(*ast.BasicLit)
+			if !ok || lit.Kind != token.STRING {
+				return true
+			}
+			text, err := strconv.Unquote(lit.Value)
+			require.NoError(t, err)
+			for _, s := range sentenceEnd.Split(text, -1) {
+				if len(strings.Fields(s)) > longFrom {
+					out = append(out, strings.TrimSpace(s))
+				}
+			}
+			return true
+		})
+	}
+	return out
+}
+
+// Every sentence of more than fifteen words on a screen stands in the list with the
+// reason why it stays, and the list has no others.
+func TestLongSentencesHaveAReason(t *testing.T) {
+	text, err := os.ReadFile("testdata/long-sentences.tsv")
+	require.NoError(t, err)
+	reasons := map[string]bool{}
+	for l := range strings.Lines(string(text)) {
+		sentence, reason, ok := strings.Cut(strings.TrimSpace(l), "\t")
+		require.True(t, ok && reason != "", l)
+		reasons[sentence] = false
+	}
+	for _, folder := range spoken {
+		for _, s := range longSentences(t, folder) {
+			_, ok := reasons[s]
+			assert.True(t, ok, "%s: shorten it, or give its reason in testdata/long-sentences.tsv:\n%s", folder, s)
+			reasons[s] = true
+		}
+	}
+	for s, used := range reasons {
+		assert.True(t, used, "no screen says this any more: %s", s)
+	}
+}
