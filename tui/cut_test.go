@@ -21,6 +21,7 @@ var cuts = []struct {
 	{"traffic", regexp.MustCompile(`^  (TROUBLE|Warning|        ) .*…$`), "v"},
 	{"traffic", regexp.MustCompile(`^  [- *+~^#=&] .*priority \d+, .*…$`), "v"},
 	{"traffic, bulb", regexp.MustCompile(`'Pier P…`), "v"},
+	{"traffic, sources", regexp.MustCompile(`^[▸! ] '[^']*… `), "↓"},
 	{"traffic, far", regexp.MustCompile(`^  Trouble: .*…$`), "f"},
 	{"record", regexp.MustCompile(`^  [▸ ] +\d+  \d{4}-\d\d-\d\d \d\d:\d\d  .*…`), "enter"},
 	{"prop", regexp.MustCompile(`^ +[▸ ] +note +inner ring is .*…`), "enter"},
