@@ -283,7 +283,7 @@ func (m Model) colour(c patterns.Colour, p paint) string {
 	case c.Dark(), checkout.NameOf(c) == checkout.Dark: // too little to be seen as a colour
 		b.WriteString(m.style.Quiet.Render(canvas.Hole) + " ")
 	default:
-		b.WriteString(m.ink(c).Render("●") + " ")
+		b.WriteString(m.ink(c).Background(night).Render("●") + " ")
 	}
 	if p.named {
 		b.WriteString(style.Cell(checkout.NameOf(c).String(), 8))
@@ -296,6 +296,9 @@ func (m Model) colour(c patterns.Colour, p paint) string {
 	}
 	return b.String() + strings.Join(values, " ")
 }
+
+// night is behind a mark, so that white shows on a light terminal too.
+var night = lipgloss.CompleteColor{TrueColor: "#101010", ANSI256: "233", ANSI: "0"}
 
 // ink is the hue of a colour at full brightness: the values beside it say how
 // bright it is.
