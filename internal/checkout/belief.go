@@ -195,27 +195,32 @@ var grasped = [...]float64{0, 0.5, 0.8}
 func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 	n, given := len(st.answers), st.answers[st.given]
 	due := place(st.answers, seen)
-	if given == SeesSparkles && !h.sparks && (seen == seesAnything || seen == seesNotAll) {
-		due = n // what sparkles has that fault, whatever else is wrong
-	}
-	switch seen {
-	case seesFading, seesFaintly:
+	switch {
+	case seen == seesFading || seen == seesFaintly:
 		return math.Log(fadeOdds[seen][given]), false
-	case seesNotAll:
-		if given == SeesAll {
-			due = n // none of those given
-		}
-	case seesPerhaps:
-		if given == SeesAll || given == SeesMixed {
-			return math.Log(0.5), false
-		}
-		due = n
+	case seen == seesPerhaps && (given == SeesAll || given == SeesMixed):
+		return math.Log(0.5), false
+	case seen.excludes(given, h):
+		due = n // none of those given
 	}
 	miss = due >= 0 && due != st.given
 	if miss && saysYes(given) && !st.overruled && (h.sound() || h.faint && h.sag) {
 		return math.Inf(-1), true // nobody signs off what the builder says is wrong, nor takes another fault that hardly shows for it
 	}
 	return likelihood(due, st.given, n), miss
+}
+
+// excludes reports whether an answer that is not settled cannot be this one:
+// not all is not all, what comes and goes is seen so or as all, and what
+// sparkles has that fault, whatever else is wrong.
+func (t Token) excludes(given Token, h *hypothesis) bool {
+	switch t {
+	case seesNotAll:
+		return given == SeesAll || given == SeesSparkles && !h.sparks
+	case seesAnything:
+		return given == SeesSparkles && !h.sparks
+	}
+	return t == seesPerhaps
 }
 
 // fadeOdds are the likelihoods of the answers where eyes differ about a fall of

@@ -180,20 +180,26 @@ func (c *confirmer) paints() []Paint {
 		pt := f.landmarked(turn)
 		out = append(out, pt.paint())
 		for _, hue := range f.whites() {
-			marked := slices.Clone(pt)
-			for _, ft := range c.h.faults {
-				if !ft.Kind.Placed() {
-					continue
-				}
-				marked.span(ft.Pixel-1, ft.Pixel-1, HueGreen)
-				marked.span(ft.Pixel, ft.Pixel, hue)
-				marked.span(ft.Pixel+1, ft.Pixel+1, HueBlue)
-			}
-			out = append(out, marked.paint())
+			out = append(out, c.marked(pt, hue).paint())
 		}
 	}
 	for i := range out {
 		out[i] = f.unlit(out[i])
+	}
+	return out
+}
+
+// marked is a picture with the places of the faults in a white, set off from
+// their neighbours.
+func (c *confirmer) marked(pt painter, white Hue) painter {
+	out := slices.Clone(pt)
+	for _, ft := range c.h.faults {
+		if !ft.Kind.Placed() {
+			continue
+		}
+		out.span(ft.Pixel-1, ft.Pixel-1, HueGreen)
+		out.span(ft.Pixel, ft.Pixel, white)
+		out.span(ft.Pixel+1, ft.Pixel+1, HueBlue)
 	}
 	return out
 }

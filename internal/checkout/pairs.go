@@ -3,7 +3,6 @@ package checkout
 import (
 	"cmp"
 	"maps"
-	"math"
 	"slices"
 
 	"example.org/ringout/internal/strip"
@@ -70,16 +69,28 @@ func (s *Session) considerPairs(p *posterior) bool {
 // all looks sound.
 func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	s := d.s
-	var places []int
-	if !fits || faulty {
-		places = s.likelyPlaces(p, 3)
-	}
 	if !fits || s.belief.hyps[p.top].behind { // what is behind it may be named
 		d.besideLeaders(p)
 	}
+	var places []int
 	if !fits {
 		d.together(s.likelyPlaces(p, 6))
 	}
+	if !fits || faulty {
+		places = s.likelyPlaces(p, 3)
+	}
+	d.global(fits, places)
+	if !fits && d.most >= s.covered.everywhere {
+		if d.sweep(); d.budget > 0 {
+			s.covered.everywhere = d.most + 1
+		}
+	}
+}
+
+// global pairs faults of the whole prop with one another, and with faults near
+// some places.
+func (d *pairSearch) global(fits bool, places []int) {
+	s := d.s
 	for _, g := range s.field.globals {
 		slow := s.field.hyps[g].sag // slow to run, and hides little
 		if slow && fits {
@@ -94,11 +105,6 @@ func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	}
 	if d.budget > 0 {
 		s.covered.globals = max(s.covered.globals, d.most+1)
-	}
-	if !fits && d.most >= s.covered.everywhere {
-		if d.sweep(); d.budget > 0 {
-			s.covered.everywhere = d.most + 1
-		}
 	}
 }
 
@@ -348,66 +354,4 @@ func (d *pairSearch) try(g, i int) {
 	d.prints[p] = true
 	d.add(hypothesis{faults: slices.Clone(faults[:]), family: hyps[i].family, with: int32(g), print: p,
 		sag: st.Sags(), sparks: st.Sparks(), prior: hyps[g].prior * hyps[i].prior / 100 * secondPrior})
-}
-
-// print stands for the light of a strip. Fingerprints have no fall of voltage in
-// them, so its strength is added.
-func (d *pairSearch) print(st *strip.Strip) uint64 {
-	if d.s.field.dark != nil {
-		if d.noise == nil {
-			d.noise = newNoise(d.s.field)
-		}
-		return d.noise.print(st)
-	}
-	p := st.Fingerprint()
-	for _, ft := range st.Faults() {
-		if ft.Kind == strip.Sag {
-			p ^= uint64(ft.N+1) * 0x9e3779b97f4a7c15
-		}
-	}
-	return p
-}
-
-func (d *pairSearch) fits(st *strip.Strip) bool {
-	misses := 0
-	for k, step := range d.steps {
-		if due := place(step.answers, d.look[k].sees(st)); due >= 0 && due != step.given {
-			if misses++; misses > d.most {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// groupOf is the first pair of the same faults but for how strong a fall of
-// voltage is: together they are one explanation.
-func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
-	if !h.sag {
-		return itself
-	}
-	hyps := d.s.belief.hyps
-	for i := len(d.s.field.hyps); i < len(hyps); i++ {
-		if hyps[i].sag && slices.EqualFunc(hyps[i].faults, h.faults, func(a, b strip.Fault) bool {
-			return a == b || a.Kind == strip.Sag && b.Kind == strip.Sag
-		}) {
-			return hyps[i].group
-		}
-	}
-	return itself
-}
-
-// add takes a pair in, with all answers weighed.
-func (d *pairSearch) add(h hypothesis) {
-	b := &d.s.belief
-	i := len(b.hyps)
-	h.twin, h.group = int32(i), d.groupOf(&h, int32(i))
-	b.hyps = append(b.hyps, h)
-	b.first = append(b.first, math.Log(h.prior/100))
-	b.log = append(b.log, math.Log(h.prior/100))
-	b.misses = append(b.misses, 0)
-	b.upto = append(b.upto, uint8(len(d.s.steps)))
-	for k, st := range d.steps {
-		b.weigh(i, st, d.look[k].expects(&h))
-	}
 }
