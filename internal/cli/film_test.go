@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
-	"image/png"
 	"math"
 	"math/rand/v2"
 	"net"
@@ -321,13 +320,17 @@ func readFilm(t *testing.T, s filmScene, film string) (r filmRead, p *prop.Prop,
 	return r, p, looks, stage.Spacing()
 }
 
-// marksOf marks place 1, the furthest from it and two more, each up to a
-// quarter of a spacing beside the truth.
+// marksOf marks place 1 and one far from it, with RINGOUT_MARKS=4 two more, each
+// up to a quarter of a spacing beside the truth.
 func marksOf(s filmScene, p *prop.Prop, stage *filmtest.Stage) (args []string) {
 	r := rand.New(rand.NewPCG(s.seed, 3))
 	slip := func() float64 { return (r.Float64() - 0.5) * stage.Spacing() / 2 }
 	n := p.Pixels()
-	for _, place := range []int{0, n - 1 - n/8} {
+	places := []int{0, n - 1 - n/8}
+	if os.Getenv("RINGOUT_MARKS") == "4" {
+		places = append(places, n/4, n/2)
+	}
+	for _, place := range places {
 		x, y := stage.At(place)
 		args = append(args, "--mark", fmt.Sprintf("%d=%.1f,%.1f", place+1, x-stage.Margin()+slip(), y-stage.Margin()+slip()))
 	}
@@ -465,57 +468,6 @@ func TestAPhonesStreamProvesAProp(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(kept), `"camera":{"source":"http://127.0.0.1`)
 	require.Contains(t, string(kept), `"verdict":"fail"`)
-}
-
-// The same with light that POV-Ray renders: the looks are shown once to be
-// rendered, then the program opens the stream and runs its sequence.
-func TestAPhonesStreamOfRenderedLight(t *testing.T) {
-	if os.Getenv("RINGOUT_LONG") == "" {
-		t.Skip("RINGOUT_LONG=1 renders a picture of every look, minutes on a busy machine")
-	}
-	needFilmTools(t)
-	port := stripPort(t)
-	file := propAt(t, "porthole", port)
-	p, _, err := prop.Load(file)
-	require.NoError(t, err)
-	const fault = "run-mirrored run 2"
-	stage := filmtest.New(p, filmtest.Room{W: 480, H: 270, Tilt: 25, Around: 140, Fill: 0.85, Exposure: 0.7, Ambient: 0.1})
-	stop, _ := watchStrip(t, p, file, fault, port)
-	out, err := exec.Command(program(t), "check", file, "--sequence").CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	pictures, dir := map[string][]byte{}, t.TempDir()
-	for _, one := range stop() {
-		if key := fmt.Sprint(one.Light); pictures[key] == nil {
-			pictures[key] = rendered(t, stage, filepath.Join(dir, fmt.Sprintf("%02d.png", len(pictures))), one.Light)
-		}
-	}
-	stop, now := watchStrip(t, p, file, fault, port)
-	defer stop()
-	var last []byte
-	address := serveStream(t, func() []byte {
-		if b := pictures[fmt.Sprint(now())]; b != nil {
-			last = b
-		}
-		return last
-	})
-	args := append([]string{"check", file, "--camera", address, "--no-record"}, marksOf(filmScene{seed: 5}, p, stage)...)
-	out, err = exec.Command(program(t), args...).CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	t.Logf("%s", out)
-	require.Contains(t, string(out), "144 places: 96 as planned, 48 with other data")
-	require.Contains(t, string(out), "middle ring, places 1 to 48: shows the data of pixel 84 to pixel 37, against the plan's direction")
-}
-
-// rendered is POV-Ray's picture of a light, as JPEG.
-func rendered(t *testing.T, stage *filmtest.Stage, path string, light []patterns.Colour) []byte {
-	stage.Render(t, path, light, 0.2)
-	b, err := os.ReadFile(path)
-	require.NoError(t, err)
-	img, err := png.Decode(bytes.NewReader(b))
-	require.NoError(t, err)
-	var out bytes.Buffer
-	require.NoError(t, jpeg.Encode(&out, img, &jpeg.Options{Quality: 82}))
-	return out.Bytes()
 }
 
 // What can go wrong with a camera is one sentence that says what to do.
