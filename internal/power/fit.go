@@ -242,8 +242,8 @@ func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 
 // cases fits the case with nothing wrong and then each suspect, from earlier
 // fits where there are any. All suspects share what goodOdds leaves them.
-func (f *fitter) cases(suspects []Suspect, from []fitted) ([]fitted, error) {
-	out := make([]fitted, len(suspects)+1)
+func (f *fitter) cases(suspects []Suspect, from []caseFit) ([]caseFit, error) {
+	out := make([]caseFit, len(suspects)+1)
 	for i := range out {
 		var s *Suspect
 		if i > 0 {
@@ -264,7 +264,7 @@ func (f *fitter) cases(suspects []Suspect, from []fitted) ([]fitted, error) {
 	return out, nil
 }
 
-func mostLikely(fits []fitted) int {
+func mostLikely(fits []caseFit) int {
 	at := 0
 	for i, c := range fits {
 		if c.evidence > fits[at].evidence {
@@ -277,7 +277,7 @@ func mostLikely(fits []fitted) int {
 // A mixture adds up the cases over the noises.
 type mixture struct {
 	weight, mean, square []float64 // of each case: weight, and ohms and their square times it
-	best                 fitted    // most likely case under the most likely noise
+	best                 caseFit   // most likely case under the most likely noise
 	noise                float64   // that noise, volts
 	top                  float64   // its share
 }
@@ -286,7 +286,7 @@ func newMixture(cases int) *mixture {
 	return &mixture{weight: make([]float64, cases), mean: make([]float64, cases), square: make([]float64, cases)}
 }
 
-func (m *mixture) add(fits []fitted, share float64, extra int) {
+func (m *mixture) add(fits []caseFit, share float64, extra int) {
 	at := mostLikely(fits)
 	sum := 0.0
 	for _, c := range fits {

@@ -61,8 +61,8 @@ type group struct {
 	at   []int // places in readings
 }
 
-// fitted is the best fit of one case.
-type fitted struct {
+// A caseFit is the best fit of one case.
+type caseFit struct {
 	at, sigma []float64
 	misses    []float64 // in units of the noise
 	evidence  float64   // log of how well the case explains the readings
@@ -181,7 +181,7 @@ func (f *fitter) planned() (plan, wide []float64) {
 // fit finds the figures that explain the readings best, by Gauss-Newton steps
 // that are shortened (Levenberg) where they would make things worse. It begins
 // at the figures of from, if there are any.
-func (f *fitter) fit(s *Suspect, from []float64) (fitted, error) {
+func (f *fitter) fit(s *Suspect, from []float64) (caseFit, error) {
 	start, _ := f.planned()
 	free := f.figures()
 	if s != nil {
@@ -192,17 +192,17 @@ func (f *fitter) fit(s *Suspect, from []float64) (fitted, error) {
 	}
 	at, err := f.stand(start, s)
 	if err != nil {
-		return fitted{}, err
+		return caseFit{}, err
 	}
 	damp := 1e-3
 	for range 40 {
 		a, g, err := f.normal(at, s, free)
 		if err != nil {
-			return fitted{}, err
+			return caseFit{}, err
 		}
 		next, err := f.step(at, a, g, s, free, &damp)
 		if err != nil {
-			return fitted{}, err
+			return caseFit{}, err
 		}
 		done := at.cost-next.cost <= 1e-6*(1+next.cost)
 		at = next
@@ -276,8 +276,8 @@ func (f *fitter) normal(at stand, s *Suspect, free int) (a [][]float64, g []floa
 }
 
 // summary gives the uncertainties and the evidence at the best place.
-func (f *fitter) summary(at stand, a [][]float64, free int) fitted {
-	out := fitted{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
+func (f *fitter) summary(at stand, a [][]float64, free int) caseFit {
+	out := caseFit{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
 	for i := range free {
 		unit := make([]float64, free)
 		unit[i] = 1

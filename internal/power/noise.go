@@ -17,7 +17,7 @@ type noiseShare struct{ volts, share float64 }
 // the misses of the best fit, less a straight line over the level. A resistance
 // anywhere, planned or not, bends the misses along such a line, so what is left
 // is the meter's. Places with fewer than three levels say nothing.
-func (f *fitter) noises(best fitted) []noiseShare {
+func (f *fitter) noises(best caseFit) []noiseShare {
 	sum, free := f.scatter(best)
 	logs, most := make([]float64, len(noiseSteps)), math.Inf(-1)
 	for i, t := range noiseSteps {
@@ -40,7 +40,7 @@ func (f *fitter) noises(best fitted) []noiseShare {
 
 // scatter is the squares of the misses about a line over the level, place by
 // place, in units of meterVolts, and their degrees of freedom.
-func (f *fitter) scatter(best fitted) (sum float64, free int) {
+func (f *fitter) scatter(best caseFit) (sum float64, free int) {
 	byPlace := map[int][]int{}
 	for i, r := range f.readings {
 		byPlace[r.Pixel] = append(byPlace[r.Pixel], i)
@@ -63,7 +63,7 @@ func (f *fitter) scatter(best fitted) (sum float64, free int) {
 }
 
 // ownNoise is the scatter in volts, no less than a good meter's.
-func (f *fitter) ownNoise(best fitted) float64 {
+func (f *fitter) ownNoise(best caseFit) float64 {
 	f.noise = best.noise
 	sum, free := f.scatter(best)
 	if free == 0 {

@@ -387,7 +387,7 @@ func TestWordsOfAFit(t *testing.T) {
 func TestScatterAboutALine(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := &fitter{noise: 0.020}
-		var best fitted
+		var best caseFit
 		want, free := 0.0, 0
 		for place := range rapid.IntRange(1, 3).Draw(t, "places") {
 			n := rapid.IntRange(1, 6).Draw(t, "levels")
@@ -429,7 +429,7 @@ func TestScatterAboutALine(t *testing.T) {
 	require.Len(t, noisePrior, len(noiseSteps))
 	// By Bayes' rule with a normal density, said another way.
 	f := &fitter{noise: meterVolts}
-	var best fitted
+	var best caseFit
 	for k, miss := range []float64{3, -6, 3, 2, -4, 2} {
 		f.readings, best.misses = append(f.readings, Reading{Pixel: k / 3, Level: float64(k%3) / 10}), append(best.misses, miss)
 	}

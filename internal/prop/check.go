@@ -13,7 +13,7 @@ func (r *reader) check() {
 	r.checkParts()
 	r.checkFeeds()
 	r.checkSign()
-	for i := range r.wired {
+	for i := range r.runTables {
 		r.checkCount(i)
 	}
 }
@@ -101,7 +101,7 @@ func (r *reader) checkFeeds() {
 // checkCount doubts a written count that its strip can't carry. Practice has
 // counts one or two off what the length says, so only more is doubted.
 func (r *reader) checkCount(i int) {
-	run, w := r.prop.Runs[i], r.wired[i]
+	run, w := r.prop.Runs[i], r.runTables[i]
 	r.checkRing(i, run, w)
 	fit := FitLength(run.Cut, r.prop.Chip)
 	if !w.given || run.Cut == 0 || fit.Pitch == 0 || run.Pixels == 0 {
@@ -117,7 +117,7 @@ func (r *reader) checkCount(i int) {
 }
 
 // checkRing doubts a ring whose length goes nowhere near once round it.
-func (r *reader) checkRing(i int, run Run, w wired) {
+func (r *reader) checkRing(i int, run Run, w runTable) {
 	e := w.t.find("diameter")
 	if e == nil || run.Shape.Kind != Ring || w.t.find("length") == nil || run.Cut == 0 {
 		return

@@ -88,13 +88,13 @@ func claims(p *Prop) ([]claim, error) {
 // host, by universe and slot. Props that do not fit their universes are left
 // out: reading their file says so.
 func Collisions(props []*Prop) []Collision {
-	byUniverse := map[uint16][]owned{}
+	byUniverse := map[uint16][]propClaim{}
 	var out []Collision
 	for i, p := range props {
 		cs, _ := claims(p)
 		for _, c := range cs {
 			out = append(out, clash(props, byUniverse[c.universe], c, i)...)
-			byUniverse[c.universe] = append(byUniverse[c.universe], owned{c, i})
+			byUniverse[c.universe] = append(byUniverse[c.universe], propClaim{c, i})
 		}
 	}
 	sort.SliceStable(out, func(a, b int) bool {
@@ -105,7 +105,7 @@ func Collisions(props []*Prop) []Collision {
 }
 
 // clash is where a claim of prop i meets earlier ones in its universe.
-func clash(props []*Prop, earlier []owned, c claim, i int) (out []Collision) {
+func clash(props []*Prop, earlier []propClaim, c claim, i int) (out []Collision) {
 	for _, o := range earlier {
 		from, to := max(o.from, c.from), min(o.to, c.to)
 		if yes, maybe := meet(props[o.prop].Address, props[i].Address); yes && from <= to {
@@ -115,7 +115,8 @@ func clash(props []*Prop, earlier []owned, c claim, i int) (out []Collision) {
 	return out
 }
 
-type owned struct {
+// A propClaim is a claim and the prop that makes it, by its index.
+type propClaim struct {
 	claim
 	prop int
 }

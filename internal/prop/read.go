@@ -46,12 +46,12 @@ func Parse(text []byte, name string) (*Prop, *Document, error) {
 // A reader turns a tree into a prop and collects what is wrong on the way.
 type reader struct {
 	*tree
-	file   string
-	prop   *Prop
-	bad    Problems
-	doubts Problems
-	inch   int // lengths written in inches or feet, less those written in metres
-	wired  []wired
+	file      string
+	prop      *Prop
+	bad       Problems
+	doubts    Problems
+	inch      int // lengths written in inches or feet, less those written in metres
+	runTables []runTable
 
 	byName    map[string]int // runs by name in lower case
 	total     int            // pixels of all runs
@@ -67,8 +67,8 @@ type reader struct {
 // maxProblems is how many problems are told; a file with more has one cause.
 const maxProblems = 100
 
-// wired is a run's table, kept for checks that need the whole prop.
-type wired struct {
+// A runTable is a run's table, kept for checks that need the whole prop.
+type runTable struct {
 	t     *table
 	given bool // a pixel count is written
 	first int  // its first pixel

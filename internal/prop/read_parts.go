@@ -45,7 +45,7 @@ func (r *reader) partRange(s spot) (base, limit int, inRun bool) {
 		if n == 0 {
 			n = MaxPixels
 		}
-		return r.wired[i].first, n, true
+		return r.runTables[i].first, n, true
 	}
 	r.problem(e.line, s.key("run"), r.runHint(name), "there is no run %q", name)
 	return 0, MaxPixels, true
@@ -153,7 +153,7 @@ func (r *reader) feedPlace(s spot, e *entry, text string) int {
 	if i < 0 || len(r.prop.Runs) == 0 {
 		return 0
 	}
-	at := r.wired[i].first
+	at := r.runTables[i].first
 	if word == "end" {
 		at += max(r.prop.Runs[i].Pixels, 1) - 1 // its own last pixel, never the next run's first
 	}

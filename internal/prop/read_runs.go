@@ -21,7 +21,7 @@ func (r *reader) runs() {
 		s := spot{t, fmt.Sprintf("run %d", i+1)}
 		run := r.run(s, i)
 		r.prop.Runs = append(r.prop.Runs, run)
-		r.wired = append(r.wired, wired{t, t.find("pixels") != nil, first})
+		r.runTables = append(r.runTables, runTable{t, t.find("pixels") != nil, first})
 		r.unique(s, names, run.Name)
 		if key := strings.ToLower(run.Name); !hasKey(r.byName, key) {
 			r.byName[key] = i

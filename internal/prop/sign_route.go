@@ -295,7 +295,7 @@ func (r *reader) checkSign() {
 	p := *r.prop
 	p.Sign = r.sign
 	if _, ok := RouteOf(&p); !ok {
-		r.doubt(r.wired[0].t.line, "run 1", "run \"ringout plan "+r.file+" --route --replace\" for a new one",
+		r.doubt(r.runTables[0].t.line, "run 1", "run \"ringout plan "+r.file+" --route --replace\" for a new one",
 			"the run does not light every hole of [sign] once, so it is not the route of its string")
 	}
 }

@@ -65,7 +65,7 @@ func grow(text []byte, file string) *tree {
 	if bytes.HasPrefix(text, []byte(bom)) {
 		base = len(bom)
 	}
-	g := grower{tree: t, at: t.top, dots: map[string]*table{}, file: file}
+	g := treeBuilder{tree: t, at: t.top, dots: map[string]*table{}, file: file}
 	for base < len(text) && len(t.bad) < maxSyntax {
 		base = g.readFrom(base)
 	}
@@ -74,7 +74,8 @@ func grow(text []byte, file string) *tree {
 
 const bom = "\ufeff"
 
-type grower struct {
+// A treeBuilder makes a tree from the expressions of a TOML text.
+type treeBuilder struct {
 	*tree
 	at   *table
 	dots map[string]*table // tables known from dotted keys
@@ -83,7 +84,7 @@ type grower struct {
 
 // readFrom reads expressions from offset base on, up to the end or the first
 // syntax error, and returns where to go on: behind the line of the error.
-func (g *grower) readFrom(base int) int {
+func (g *treeBuilder) readFrom(base int) int {
 	var p unstable.Parser
 	p.Reset(g.text[base:])
 	last := base
@@ -125,7 +126,7 @@ func (t *tree) lineText(line int) string {
 
 // guessHeader lets the keys after a header that is not TOML, such as "[supply",
 // belong to the table that was meant, and not to the one before it.
-func (g *grower) guessHeader(text string, line int) {
+func (g *treeBuilder) guessHeader(text string, line int) {
 	if !strings.HasPrefix(text, "[") {
 		return
 	}
@@ -143,7 +144,7 @@ func syntaxText(s string) string {
 	return "this is not TOML (" + strings.TrimPrefix(s, "toml: ") + ")"
 }
 
-func (g *grower) complain(line int, key, text, hint string) {
+func (g *treeBuilder) complain(line int, key, text, hint string) {
 	g.bad = append(g.bad, Problem{g.file, line, key, text, hint})
 }
 
@@ -153,7 +154,7 @@ func (t *tree) lineOf(off int) int {
 }
 
 // take puts one expression into the tree and returns an offset inside it.
-func (g *grower) take(p *unstable.Parser, n *unstable.Node, base int) int {
+func (g *treeBuilder) take(p *unstable.Parser, n *unstable.Node, base int) int {
 	switch n.Kind {
 	case unstable.Table, unstable.ArrayTable:
 		return g.takeHeader(n, base)
@@ -165,7 +166,7 @@ func (g *grower) take(p *unstable.Parser, n *unstable.Node, base int) int {
 	return base
 }
 
-func (g *grower) takeHeader(n *unstable.Node, base int) int {
+func (g *treeBuilder) takeHeader(n *unstable.Node, base int) int {
 	names, start, _ := keyNames(n, base)
 	line := g.lineOf(start)
 	g.at = &table{name: strings.Join(names, "."), line: line, head: g.lines[line-1], many: n.Kind == unstable.ArrayTable}
@@ -186,7 +187,7 @@ func keyNames(n *unstable.Node, base int) (names []string, start, end int) {
 }
 
 // entry reads a key and its value.
-func (g *grower) entry(n *unstable.Node, base int) (*entry, []string) {
+func (g *treeBuilder) entry(n *unstable.Node, base int) (*entry, []string) {
 	names, start, keyEnd := keyNames(n, base)
 	end := base + int(n.Raw.Offset+n.Raw.Length)
 	from := keyEnd + bytes.IndexByte(g.text[keyEnd:end], '=') + 1
@@ -199,7 +200,7 @@ func (g *grower) entry(n *unstable.Node, base int) (*entry, []string) {
 	return e, names
 }
 
-func (g *grower) value(n *unstable.Node, base int) value {
+func (g *treeBuilder) value(n *unstable.Node, base int) value {
 	v := value{kind: n.Kind, text: string(n.Data),
 		start: base + int(n.Raw.Offset), end: base + int(n.Raw.Offset+n.Raw.Length)}
 	switch n.Kind {
@@ -219,7 +220,7 @@ func (g *grower) value(n *unstable.Node, base int) value {
 
 // place puts an entry under its table; a table in braces or a list of them,
 // and dotted keys, become tables like any other.
-func (g *grower) place(e *entry, names []string) {
+func (g *treeBuilder) place(e *entry, names []string) {
 	if g.at != g.top || len(names) > 2 {
 		e.key = strings.Join(names, ".")
 		g.at.entries = append(g.at.entries, e)
@@ -242,12 +243,12 @@ func (g *grower) place(e *entry, names []string) {
 	}
 }
 
-func (g *grower) braced(e *entry, v value, many bool) *table {
+func (g *treeBuilder) braced(e *entry, v value, many bool) *table {
 	t := &table{name: e.key, line: g.lineOf(v.start), head: -1, many: many, inline: v.start + 1, entries: v.fields}
 	return t
 }
 
-func (g *grower) dotted(name string, e *entry) *table {
+func (g *treeBuilder) dotted(name string, e *entry) *table {
 	if t := g.dots[name]; t != nil {
 		return t
 	}

@@ -103,7 +103,7 @@ func (k keyMap) only(m Model) keyMap {
 		}
 	}
 	k.Compare.SetEnabled(n > 1)
-	k.Mind.SetEnabled(len(m.minds()) > 0)
+	k.Mind.SetEnabled(len(m.reminders()) > 0)
 	k.Again.SetEnabled(m.path != "")
 	k.Note.SetEnabled(m.prop != nil)
 	k.Sheet.SetEnabled(m.prop != nil)

@@ -143,23 +143,23 @@ func (m Model) title() string {
 
 func (m Model) when(e record.Entry) string { return e.At.Format("2 January 2006 15:04") }
 
-// A minded is one thing that is due or to mind.
-type minded struct{ head, text string }
+// A reminder is one thing that is due, or the matter with the file.
+type reminder struct{ head, text string }
 
-// minds are all that is due, then all that is the matter with the file.
-func (m Model) minds() []minded {
+// reminders are all that is due, then all that is the matter with the file.
+func (m Model) reminders() []reminder {
 	switch {
 	case m.prop == nil || m.path == "":
 		return nil
 	case m.failed != "":
-		return []minded{{"TROUBLE: ", m.failed}}
+		return []reminder{{"TROUBLE: ", m.failed}}
 	}
-	var out []minded
+	var out []reminder
 	for _, d := range m.due {
-		out = append(out, minded{"Due: ", style.Clean(d)})
+		out = append(out, reminder{"Due: ", style.Clean(d)})
 	}
 	for _, t := range m.history.Troubles {
-		out = append(out, minded{"MIND: ", fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
+		out = append(out, reminder{"MIND: ", fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
 	}
 	return out
 }
@@ -171,7 +171,7 @@ func (m Model) mindShort(width int) []string {
 		most = 3
 	}
 	var out []string
-	all := m.minds()
+	all := m.reminders()
 	for i, d := range all {
 		lines := m.headed(d.head, d.text, width)
 		room := most - len(out)
@@ -191,7 +191,7 @@ func (m Model) mindShort(width int) []string {
 
 // mindLines are all of them, whole.
 func (m Model) mindLines(width int) (out []string) {
-	for _, d := range m.minds() {
+	for _, d := range m.reminders() {
 		out = append(out, m.headed(d.head, d.text, width)...)
 	}
 	return out

@@ -27,11 +27,11 @@ type Load struct {
 	prop   *prop.Prop
 	places []int
 	levels []float64
-	taken  []taken
+	taken  []measurement
 }
 
-// taken is one measure; skipped ones have no reading.
-type taken struct {
+// A measurement is one reading, or one that was skipped; skipped ones have no reading.
+type measurement struct {
 	reading power.Reading
 	skipped bool
 }
@@ -110,14 +110,14 @@ func (l *Load) Volts(volts, level float64) error {
 	case !(level > 0 && level <= 1):
 		return fmt.Errorf("level %.4g does not exist: give more than 0, at most 1", level)
 	}
-	l.taken = append(l.taken, taken{reading: power.Reading{Level: level, Pixel: m.Pixel, Volts: volts}})
+	l.taken = append(l.taken, measurement{reading: power.Reading{Level: level, Pixel: m.Pixel, Volts: volts}})
 	return nil
 }
 
 // Skip leaves the reading out, as at a place the meter's tips can't reach.
 func (l *Load) Skip() {
 	if _, more := l.Next(); more {
-		l.taken = append(l.taken, taken{skipped: true})
+		l.taken = append(l.taken, measurement{skipped: true})
 	}
 }
 
