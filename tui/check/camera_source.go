@@ -7,7 +7,6 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/style"
@@ -165,10 +164,4 @@ func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {
 		items: []item{{digit: 1, text: "Go on by asking: a few looks, a few answers"}, {digit: 2, text: "Try this camera again"}, {digit: 3, text: "Choose another camera"}}}
 	lines, zones := t.lines(m, width, height)
 	return inSight(lines, zones, int(p.list), height)
-}
-
-// placeName is a place as the plan has it.
-func placeName(s *eyes.Scene, place int) string {
-	run, _ := s.RunOf(place)
-	return style.Clean(s.Runs[run].Name)
 }
