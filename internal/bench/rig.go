@@ -21,6 +21,7 @@ import (
 type rig struct {
 	dir, root string
 	files     map[string]string // name to path
+	started   int               // programs
 }
 
 func newRig() (*rig, error) {
@@ -62,10 +63,13 @@ func (r *rig) do(name string, args ...string) error {
 	return nil
 }
 
-// command is one of the built programs, with a configuration of its own.
+// command is one of the built programs, started for the first time: with a new
+// configuration, so that the page of cautions is there and takes the first key.
 func (r *rig) command(name string, args ...string) *exec.Cmd {
 	c := exec.Command(r.files[name], args...)
-	c.Dir, c.Env = r.dir, append(os.Environ(), "RINGOUT_CONFIG="+r.dir, "TERM=xterm-256color", "COLORTERM=truecolor")
+	r.started++
+	config := filepath.Join(r.dir, "config", strconv.Itoa(r.started))
+	c.Dir, c.Env = r.dir, append(os.Environ(), "RINGOUT_CONFIG="+config, "TERM=xterm-256color", "COLORTERM=truecolor")
 	return c
 }
 
