@@ -141,7 +141,7 @@ func flashes(rest, moment strip.Light) bool {
 
 // The rows that anyone's implementation can be held against: the engine's
 // readings and the test builder's eyes, which share no code, answer every one
-// right. The tokens were worked out by hand from testdata/checkout-json.md.
+// right. The tokens were worked out by hand from internal/cli/pages/json-lines.md.
 func TestConformance(t *testing.T) {
 	file, err := os.Open("../../testdata/conformance/rows.jsonl")
 	require.NoError(t, err)

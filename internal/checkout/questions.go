@@ -15,7 +15,7 @@ type question struct {
 	answers  []Token // always offered; nil when they depend on what is open
 	ask      func(f *field, s *Spec) string
 	hint     func(f *field, s *Spec) string
-	meaning  string // the token to answer, as testdata/checkout-json.md has it
+	meaning  string // the token to answer, as internal/cli/pages/json-lines.md has it
 
 	colours  bool                                                     // a colour of the picture is asked for
 	moves    bool                                                     // it asks for change, or for how bright it is: no still picture shows that
@@ -31,7 +31,7 @@ type question struct {
 //
 // To add one: 1. name it in ask.go; 2. give it a row here, and its reading in
 // reading.go; 3. let a proposer use it (propose.go, confirm.go); 4. write its
-// meaning into testdata/checkout-json.md, four lights and their tokens into
+// meaning into internal/cli/pages/json-lines.md, four lights and their tokens into
 // testdata/conformance/rows.jsonl, and its answers into answerKinds
 // (conformance_test.go); 5. teach it to those who answer by that page alone:
 // checkouttest's eyes and the outsider (internal/testkit). Tests of the rows
@@ -184,7 +184,7 @@ var wayQuestions = []*question{
 	{
 		kind: AskStaysLit, moves: true, colours: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
 		ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
-		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`",
+		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`. The moment with the fewest lit pixels counts",
 	},
 }
 

@@ -22,7 +22,7 @@ func kinds() []Kind { return slices.Sorted(maps.Keys(questions)) }
 func TestQuestionRowsAreComplete(t *testing.T) {
 	s, err := New(prop.Porthole(), Options{})
 	require.NoError(t, err)
-	page, err := os.ReadFile("../../testdata/checkout-json.md")
+	page, err := os.ReadFile("../cli/pages/json-lines.md")
 	require.NoError(t, err)
 	asked := map[string]Kind{}
 	for _, k := range kinds() {
@@ -36,7 +36,7 @@ func TestQuestionRowsAreComplete(t *testing.T) {
 		assert.NotEmpty(t, s.field.hint(spec), k)
 		assert.Greater(t, q.seconds, 2.0, k)
 		assert.NotNil(t, q.read, k)
-		assert.Contains(t, string(page), "| `"+string(k)+"` | "+q.meaning+" |", k)
+		assert.True(t, strings.Contains(string(page), "| `"+string(k)+"` | "+q.meaning+" |"), "the page does not say of %s: %s", k, q.meaning)
 		again := *spec
 		again.Again = true
 		assert.True(t, strings.HasSuffix(s.field.question(&again), text) && s.field.question(&again) != text)

@@ -18,7 +18,7 @@ func TestHelpShowsPagesAndCommands(t *testing.T) {
 
 	code, out, _ = command(t, "", "help")
 	assert.Zero(t, code)
-	assert.Contains(t, out, "a page of reference: prop-file, commands, words, limits")
+	assert.Contains(t, out, "a page of reference: prop-file, commands, words, json-lines, limits")
 
 	code, _, errs = command(t, "", "help", "prob-file")
 	assert.Equal(t, 2, code)

@@ -210,6 +210,13 @@ func TestJSONRefusals(t *testing.T) {
 		`{"change":{"id":1,"key":1}}`: "No question was answered yet",
 		`{"undo":true}`:               "There is no answer to take away.",
 		`[1]`:                         "is no JSON object",
+		`null`:                        "sets 0 of",
+		`{"Answer":1}`:                `The field "Answer" stands twice or has capitals`,
+		`{"answer":1,"answer":2}`:     `The field "answer" stands twice`,
+		`{"id":1,"id":2,"answer":1}`:  `The field "id" stands twice`,
+		`{"change":{"ID":1,"key":1}}`: `The field "ID" stands twice or has capitals`,
+		`{"change":{"id":1}}`:         "Change wants a question and a key",
+		`{"change":{"key":1}}`:        "Change wants a question and a key",
 	} {
 		r := newRoom(line + "\n{\"id\":1,\"answer\":1}\n{\"leave\":true}\n")
 		_, err := r.JSON(session(t))

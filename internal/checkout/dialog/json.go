@@ -1,6 +1,7 @@
 package dialog
 
 import (
+	"bytes"
 	"cmp"
 	"encoding/json"
 	"errors"
@@ -14,7 +15,7 @@ import (
 )
 
 // The JSON lines. Each message is one line; what its fields mean stands in
-// testdata/checkout-json.md.
+// internal/cli/pages/json-lines.md.
 type (
 	// Begin is the first line out.
 	Begin struct {
@@ -120,8 +121,8 @@ type (
 		Leave  bool       `json:"leave,omitempty"`
 	}
 	NewAnswer struct {
-		ID  int `json:"id"`
-		Key int `json:"key"`
+		ID  *int `json:"id"`
+		Key *int `json:"key"`
 	}
 )
 
@@ -267,6 +268,12 @@ func read(text string) (r Reply, err error) {
 	if err := dec.Decode(&r); err != nil || dec.More() {
 		return r, fmt.Errorf("%q is no JSON object with one of answer, sees, change, undo and leave: write such as {\"answer\":1}", short(text))
 	}
+	if name := misnamed([]byte(text)); name != "" {
+		return r, fmt.Errorf("the field %q stands twice or has capitals: write such as {\"answer\":1}", short(name))
+	}
+	if c := r.Change; c != nil && (c.ID == nil || c.Key == nil) {
+		return r, errors.New(`change wants a question and a key: write such as {"change":{"id":3,"key":1}}`)
+	}
 	set := 0
 	for _, is := range []bool{r.Answer != nil, r.Sees != nil, r.Change != nil, r.Undo, r.Leave} {
 		if is {
@@ -277,6 +284,33 @@ func read(text string) (r Reply, err error) {
 		return r, fmt.Errorf("the line sets %d of answer, sees, change, undo and leave: set one", set)
 	}
 	return r, nil
+}
+
+// misnamed is a field of a sound line that stands twice, or whose name the
+// decoder took though it has capitals; empty when there is none.
+func misnamed(object []byte) string {
+	dec, seen := json.NewDecoder(bytes.NewReader(object)), map[string]bool{}
+	if _, err := dec.Token(); err != nil { // the brace
+		return ""
+	}
+	for dec.More() {
+		t, err := dec.Token()
+		name, _ := t.(string)
+		if err != nil || seen[name] || name != strings.ToLower(name) {
+			return name
+		}
+		seen[name] = true
+		var value json.RawMessage
+		if err := dec.Decode(&value); err != nil {
+			return name
+		}
+		if name == "change" {
+			if in := misnamed(value); in != "" {
+				return in
+			}
+		}
+	}
+	return ""
 }
 
 // take acts on a line in.
@@ -292,7 +326,7 @@ func (d *machine) take(p checkout.Probe, text string) (left bool, err error) {
 	case r.Undo && !d.s.Undo():
 		return false, errors.New("there is no answer to take away")
 	case r.Change != nil:
-		return false, d.s.Change(r.Change.ID, r.Change.Key)
+		return false, d.s.Change(*r.Change.ID, *r.Change.Key)
 	case r.Answer != nil:
 		return false, d.s.Answer(*r.Answer)
 	case r.Sees != nil:

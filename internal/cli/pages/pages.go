@@ -29,6 +29,7 @@ func All() []Page {
 		{"prop-file", "The prop file: every key, with an example", 5},
 		{"commands", "The commands, once through", 7},
 		{"words", "The words that ringout uses", 7},
+		{"json-lines", "A check-out in JSON lines, for a program of yours", 7},
 		{"limits", "Limits worth knowing", 7},
 	}
 }

@@ -74,7 +74,7 @@ func (b *Eyes) name() {
 	}
 }
 
-// call is the colour's name: testdata/checkout-json.md, "What the questions mean".
+// call is the colour's name: internal/cli/pages/json-lines.md, "What the questions mean".
 func call(c patterns.Colour) string {
 	white := float64(c.W) + float64(c.C)
 	part := []float64{float64(c.R) + white, float64(c.G) + white, float64(c.B) + white}

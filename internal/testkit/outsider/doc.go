@@ -1,5 +1,5 @@
 // Package outsider is a builder who takes part in a check-out in JSON lines.
-// It is written from testdata/checkout-json.md alone and imports nothing of
+// It is written from internal/cli/pages/json-lines.md alone and imports nothing of
 // ringout, so one misreading cannot pass at both ends: it has a model of its
 // own of a chain of addressable pixels and of what can be wrong with it, it
 // turns what a probe sends into light, and answers by the table of that page.
