@@ -124,7 +124,7 @@ func (pl *Plan) sayLead(d *Data) {
 	p := pl.Prop
 	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
 		d.say("The first pixel takes a one from %.2f V (0.7 of its %.4g V). An output of %.1f V is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %.2f V at most (common practice).",
-			d.NeedHigh, p.Supply.Volts, outputVolts, outputVolts/highShare)
+			d.NeedHigh, min(p.Supply.Volts, innerVolts), outputVolts, outputVolts/highShare)
 	} else if p.Chip.Volts > 6 {
 		d.say("The chip's data input runs from 5 V made inside: it takes a one from %.2f V. An output of %.1f V is short of that: use a level shifter to 5 V (common practice).", d.NeedHigh, outputVolts)
 	}
@@ -262,7 +262,7 @@ func (pl *Plan) writeHeat(w *writer) {
 		}
 	}
 	if n := len(pl.Heat); n > 12 {
-		w.item("and %d more runs", n-12)
+		w.item("and %s", words.Count(n-12, "more run"))
 	}
 	if hot {
 		w.item("More than %.0f °C over the air is too warm for a closed tube: stay at a lower level, let air through, or lay the strip on a metal channel (common practice).", hotRise)

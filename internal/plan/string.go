@@ -116,7 +116,7 @@ func (sp *StringPlan) proof(length func(float64) string) (out []string) {
 		return append(out, fmt.Sprintf("proven: no route tucks away fewer pixels. Not proven shortest: none is shorter than %s, so at most %.1f %% could be saved",
 			length(r.LeastLength), 100*(1-r.LeastLength/r.Length)))
 	}
-	return append(out, fmt.Sprintf("not proven best: every route tucks away at least %d pixels; whether one does with fewer than %d is not known", r.LeastDark, r.Dark))
+	return append(out, fmt.Sprintf("not proven best: every route tucks away at least %s; whether one does with fewer than %d is not known", words.Count(r.LeastDark, "pixel"), r.Dark))
 }
 
 // tucked lists where pixels are tucked away.

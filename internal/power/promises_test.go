@@ -204,7 +204,7 @@ func TestWhatAPlanSays(t *testing.T) {
 		change(&s)
 		r.Constant = &s
 	}
-	assert.Contains(t, said(func(r *Report) { c(r, func(s *Solution) { s.Dead, s.DeadAt = 1, 40 }) }), `1 pixels from pixel 5 of "middle ring" on get no supply`)
+	assert.Contains(t, said(func(r *Report) { c(r, func(s *Solution) { s.Dead, s.DeadAt = 1, 40 }) }), `1 pixel from pixel 5 of "middle ring" on gets no supply: plus is not carried over to it`)
 	assert.NotContains(t, said(func(r *Report) {}), "get no supply")
 	assert.Contains(t, said(func(r *Report) { r.Holds = false; c(r, func(s *Solution) { s.Lowest = 0.01 }) }), "The voltage falls to 0.01 V")
 	assert.Contains(t, said(func(r *Report) { r.Holds = false; c(r, func(s *Solution) { s.Lowest = 0 }) }), "The copper cannot carry this load")

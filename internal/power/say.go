@@ -112,7 +112,8 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	c := r.Constant
 	switch {
 	case c.Dead > 0:
-		r.find("%d pixels from %s on get no supply: plus is not carried over to them and no feed enters there.", c.Dead, PlaceName(p, c.DeadAt))
+		r.find("%s from %s on %s no supply: plus is not carried over to %s and no feed enters there.",
+			words.Count(c.Dead, "pixel"), PlaceName(p, c.DeadAt), words.Plural(c.Dead, "gets", "get"), words.Plural(c.Dead, "it", "them"))
 	case !r.Holds && c.Lowest > 0:
 		r.find("The voltage falls to %s at %s (about %s as real strip sags); %s needs %.2f V. It %s.",
 			VoltsText(c.Lowest), PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), p.Chip.Name, r.MinVolts, r.HoldText())

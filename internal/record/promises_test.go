@@ -38,7 +38,7 @@ func TestSectionsOfAnEntry(t *testing.T) {
 	assert.Equal(t, []Section{{"Not in this record", []string{"findings, runs as found, colour order, joints, volts, questions and answers"}}}, bare.Sections())
 	assert.Equal(t, []Section{{"Note", []string{"a", "b"}}}, Entry{Kind: "note", Notes: "a\nb"}.Sections())
 	one := Entry{Kind: "check-out", Runs: []Run{{Name: "a", Planned: 5, Travel: "as planned"}, {Name: "b", Planned: 1, Found: 1}}}
-	assert.Equal(t, []string{"a: 5 pixels planned, not counted, travel as planned", "b: 1 pixels, as planned, travel not checked"}, one.runLines())
+	assert.Equal(t, []string{"a: 5 pixels planned, not counted, travel as planned", "b: 1 pixel, as planned, travel not checked"}, one.runLines())
 	whole := e.WholeText()
 	assert.Contains(t, whole, "\nVolts\n  at pixel 144")
 	assert.NotContains(t, whole, "written by")

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/words"
 )
 
 // A Section is one heading of an entry and the lines below it, clean of
@@ -118,11 +119,11 @@ func (e Entry) runLines() []string {
 func (r Run) count() string {
 	switch {
 	case r.Found == 0:
-		return fmt.Sprintf("%d pixels planned, not counted", r.Planned)
+		return words.Count(r.Planned, "pixel") + " planned, not counted"
 	case r.Found == r.Planned:
-		return fmt.Sprintf("%d pixels, as planned", r.Found)
+		return words.Count(r.Found, "pixel") + ", as planned"
 	}
-	return fmt.Sprintf("%d pixels found, %d planned", r.Found, r.Planned)
+	return fmt.Sprintf("%s found, %d planned", words.Count(r.Found, "pixel"), r.Planned)
 }
 
 func (r Run) travel() string {

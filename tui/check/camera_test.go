@@ -27,7 +27,6 @@ import (
 type easel struct {
 	scene  *eyes.Scene
 	prop   *prop.Prop
-	look   eyes.Look
 	change func(place int, c patterns.Colour) patterns.Colour
 	moves  int // looks in which something moves, before all is still
 	closed bool

@@ -161,11 +161,11 @@ func (p *Painter) Write(b []byte) (int, error) {
 	}
 	p.writing.Lock()
 	defer p.writing.Unlock()
-	if bytes.Contains(b, []byte(ansi.ResetAltScreenSaveCursorMode)) {
+	if bytes.Contains(b, []byte(ansi.ResetModeAltScreenSaveCursor)) {
 		p.open.Store(false)
 	}
 	n, err := p.Terminal.Write(b)
-	if bytes.Contains(b, []byte(ansi.SetAltScreenSaveCursorMode)) {
+	if bytes.Contains(b, []byte(ansi.SetModeAltScreenSaveCursor)) {
 		p.open.Store(true)
 	}
 	return n, err

@@ -203,7 +203,7 @@ func (d *machine) ask() (End, error) {
 // shown lights a probe, and writes it down once its light has left.
 func (d *machine) shown(p checkout.Probe) (err error) {
 	d.wait(func() { err = d.light(p.Show, p.Level, false) },
-		func() { _ = d.remark("wait", errors.New(holds)) })
+		func() { _ = d.enc.Encode(Remark{"wait", holds}) })
 	if err == nil {
 		err = d.present(d.s)
 	}
