@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
 )
 
 // A Suspect is one thing the prop may still be. Faults that no light could
@@ -61,7 +62,7 @@ func (s *Session) standing() []Suspect {
 	for i := range hyps {
 		h := &hyps[i]
 		if su := by[hyps[h.twin].group]; su != nil && su.best == h.twin && !h.behind {
-			su.Causes = append(su.Causes, h.faults)
+			su.Causes = append(append(su.Causes, h.faults), s.field.alike(h.faults)...)
 			su.Pixels = append(su.Pixels, s.field.concerned(h.faults)...)
 		}
 	}
@@ -73,6 +74,20 @@ func (s *Session) standing() []Suspect {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
+	return out
+}
+
+// alike are faults that nobody tells from these by the names of colours: a white
+// that stays lit hides the other channels, as all of them staying lit do.
+func (f *field) alike(faults []strip.Fault) (out [][]strip.Fault) {
+	if len(faults) != 1 || faults[0].Kind != strip.StuckOn {
+		return nil
+	}
+	for _, ch := range f.prop.Chip.Order.Channels() {
+		if ch >= patterns.White {
+			out = append(out, []strip.Fault{{Kind: strip.StuckChannel, Pixel: faults[0].Pixel, Channel: ch}})
+		}
+	}
 	return out
 }
 

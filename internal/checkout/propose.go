@@ -195,6 +195,18 @@ type spotShare struct {
 	share float64
 }
 
+// likely is how many places are likely enough to count, a tenth of the likeliest
+// or more, and which pixel is that one.
+func likely(places []spotShare) (n, pixel int) {
+	top := slices.MaxFunc(places, func(a, b spotShare) int { return cmp.Compare(a.share, b.share) })
+	for _, q := range places {
+		if q.share >= top.share/10 {
+			n++
+		}
+	}
+	return n, top.pixel
+}
+
 // groups splits places into at most n rows of neighbours of about equal share;
 // a place that outweighs a row stands alone. It gives the index each row
 // begins at.
@@ -265,11 +277,20 @@ func (p *proposer) marked(base Hue, places []spotShare, fam *family) {
 			hues = append(hues, h)
 		}
 	}
-	starts := groups(places, len(hues)+1)
+	most, own := len(hues)+1, base != HueWhite && base.name() == White
 	pt := newPainter(p.f.pixels, base)
-	for g, s := range starts[1:] {
-		at := p.f.before(places[s].pixel, -1)
-		pt.span(at, at, hues[g])
+	mark := func(at int, h Hue) { pt.span(at, at, h) }
+	if own { // no other look parts these, and what lies under a mark stays unseen
+		n, at := likely(places)
+		if n == 1 {
+			mark(p.f.before(at, -1), hues[0])
+			mark(p.f.before(at, 1), hues[1])
+			places = nil
+		}
+		most = max(2, min(most, n/2))
+	}
+	for g, s := range groups(places, most)[1:] {
+		mark(p.f.before(places[s].pixel, -1), hues[g])
 	}
 	p.add(Spec{Kind: AskMark, Paint: pt.paint(), Base: base, family: fam.name})
 }

@@ -9,6 +9,7 @@ type signature struct {
 	at     [White + 1]Name // how each colour, sent to all, is seen at the place
 	beyond bool            // all behind it is dark
 	loose  bool            // it comes and goes
+	white  Hue             // a light of its own that the place does not show as white; "" if none
 }
 
 // signatureOf looks at the fault in the middle of the family.
@@ -28,6 +29,13 @@ func (m *maker) signatureOf(fam *family, w *watcher) signature {
 		last := len(f.sizes) - 1
 		sig.beyond = sig.at[n] == Dark && nameAt(w.light.Runs[last], -1) == Dark && h.place() < f.pixels-1
 		sig.loose = w.see.letGo != nil
+	}
+	for _, white := range f.whites()[1:] {
+		w.watch(f, &Spec{Kind: AskEven, Paint: even(white, f.pixels), Level: f.level, Base: white})
+		w.lights(h)
+		if nameAt(w.light.Runs[run], at) != White {
+			sig.white = white
+		}
 	}
 	return sig
 }
@@ -102,7 +110,7 @@ func (s *signature) base() (Hue, bool) {
 			return n.hue(), true
 		}
 	}
-	return HueDark, false
+	return s.white, s.white != ""
 }
 
 // signatures are those of all families with places.

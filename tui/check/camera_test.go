@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"path/filepath"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -29,7 +30,7 @@ type easel struct {
 	prop   *prop.Prop
 	change func(place int, c patterns.Colour) patterns.Colour
 	moves  int // looks in which something moves, before all is still
-	closed bool
+	closed atomic.Bool
 	dead   bool // the stream ends with the sequence
 }
 
@@ -37,7 +38,7 @@ const easelWide, easelTall = 320, 240
 
 func (e *easel) Size() (w, h int)   { return easelWide, easelTall }
 func (e *easel) Lag() time.Duration { return 0 }
-func (e *easel) Close()             { e.closed = true }
+func (e *easel) Close()             { e.closed.Store(true) }
 
 // at is where a place of the plan is in the picture.
 func (e *easel) at(p eyes.Point) eyes.Point {
@@ -236,13 +237,13 @@ func TestACameraProvesAPropOnTheScreen(t *testing.T) {
 	s.send(named("1"))
 	require.IsType(t, findingPage{}, s.m.page)
 	require.Contains(t, s.findings(), `Pixel 20 of run "inner ring"`)
-	require.True(t, e.closed || s.waits(e), "the camera is closed when its pages are left")
+	require.True(t, e.closed.Load() || s.waits(e), "the camera is closed when its pages are left")
 }
 
 // waits gives the camera a moment to be closed.
 func (s *studio) waits(e *easel) bool {
 	for range 100 {
-		if e.closed {
+		if e.closed.Load() {
 			return true
 		}
 		time.Sleep(10 * time.Millisecond)
