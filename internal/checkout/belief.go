@@ -140,15 +140,19 @@ func (b *belief) catchUp(f *field, steps []step, seen []*shown) {
 		again = false
 		top := max(slices.Max(b.log), b.unknown)
 		for i := range b.log {
-			if b.log[i] <= top-outOfIt {
-				continue
-			}
-			for ; int(b.upto[i]) < len(steps); b.upto[i]++ {
-				if k := b.upto[i]; steps[k].given >= 0 {
-					b.weigh(i, &steps[k], seen[k].by(b, f, &steps[k].spec, i))
-				}
+			if b.log[i] > top-outOfIt && int(b.upto[i]) < len(steps) {
+				b.weighRest(i, f, steps, seen)
 				again = true
 			}
+		}
+	}
+}
+
+// weighRest moves hypothesis i by the answers that it has not been weighed by.
+func (b *belief) weighRest(i int, f *field, steps []step, seen []*shown) {
+	for ; int(b.upto[i]) < len(steps); b.upto[i]++ {
+		if k := b.upto[i]; steps[k].given >= 0 {
+			b.weigh(i, &steps[k], seen[k].by(b, f, &steps[k].spec, i))
 		}
 	}
 }

@@ -41,13 +41,11 @@ func listed(st style.Styles, items []item, at, width, columns int) (lines []stri
 		for i := col * rows; i < min(len(items), (col+1)*rows); i++ {
 			cells := items[i].cells(st, i == at, each)
 			zones = append(zones, zone{col * each, (col + 1) * each, y, y + len(cells), i})
-			for _, c := range cells {
-				for len(lines) <= y {
-					lines = append(lines, "")
-				}
-				lines[y] = style.Cell(lines[y], col*each) + c
-				y++
+			lines = append(lines, make([]string, max(0, y+len(cells)-len(lines)))...)
+			for k, c := range cells {
+				lines[y+k] = style.Cell(lines[y+k], col*each) + c
 			}
+			y += len(cells)
 		}
 	}
 	for i := range lines {
