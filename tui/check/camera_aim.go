@@ -9,6 +9,7 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -170,23 +171,9 @@ func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	if len(p.rig.left) > 0 && p.proof.Step == steps.Level {
 		lines = append(lines, "")
-		add("This camera sets its own "+joined(p.rig.left)+": keep the room light steady.", m.style.Quiet.Render)
+		add("This camera sets its own "+words.And(p.rig.left)+": keep the room light steady.", m.style.Quiet.Render)
 	}
 	return lines, nil
-}
-
-func joined(words []string) string {
-	out := ""
-	for i, w := range words {
-		switch {
-		case i > 0 && i == len(words)-1:
-			out += " and "
-		case i > 0:
-			out += ", "
-		}
-		out += w
-	}
-	return out
 }
 
 // bar is a row of cells of which a share is full.
