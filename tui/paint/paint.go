@@ -20,6 +20,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/latest"
 	"example.org/ringout/tui/ascii"
 )
 
@@ -37,19 +38,14 @@ type Painter struct {
 	due   time.Time // of the next view
 	asked bool      // a dueMsg is on its way
 
-	next chan page // room for one, the newest wins
-	stop chan struct{}
+	next  latest.Value[string] // views on their way to the terminal
+	fresh atomic.Bool          // what was drawn is gone, as after a change of the size
+	stop  chan struct{}
 
 	writing sync.Mutex
 	open    atomic.Bool // the terminal shows its second screen, which is ours
 	was     []string    // the lines on it
 	buf     []byte
-}
-
-// A page is a view on its way to the terminal.
-type page struct {
-	view  string
-	fresh bool // what was drawn is gone, as after a change of the size
 }
 
 // dueMsg asks for the view that was put off.
@@ -58,12 +54,12 @@ type dueMsg struct{}
 // New makes a painter for a model on a terminal, and starts its goroutine,
 // which Stop ends.
 func New(m tea.Model, out ascii.Terminal) *Painter {
-	p := &Painter{Terminal: out, model: m, next: make(chan page, 1), stop: make(chan struct{})}
+	p := &Painter{Terminal: out, model: m, next: latest.New[string](), stop: make(chan struct{})}
 	go func() {
 		for {
 			select {
-			case pg := <-p.next:
-				p.draw(pg)
+			case view := <-p.next:
+				p.draw(view)
 			case <-p.stop:
 				return
 			}
@@ -96,7 +92,7 @@ func (p *Painter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		p.asked = false
 		return p, nil
 	case tea.WindowSizeMsg:
-		p.put(page{fresh: true})
+		p.fresh.Store(true)
 		p.due = time.Time{}
 	}
 	p.model, cmd = p.model.Update(msg)
@@ -115,32 +111,22 @@ func (p *Painter) View() string {
 		return ""
 	}
 	p.due = now.Add(gap)
-	p.put(page{view: p.model.View()})
+	p.next.Put(p.model.View())
 	return ""
 }
 
-// put hands a page to the goroutine in place of one that it has not taken.
-func (p *Painter) put(pg page) {
-	select {
-	case old := <-p.next:
-		pg.fresh = pg.fresh || old.fresh
-	default:
-	}
-	p.next <- pg
-}
-
 // draw writes the lines that are not on the terminal already.
-func (p *Painter) draw(pg page) {
+func (p *Painter) draw(view string) {
 	p.writing.Lock()
 	defer p.writing.Unlock()
-	if pg.fresh {
+	if p.fresh.Swap(false) {
 		p.was = nil
 	}
-	if pg.view == "" || !p.open.Load() {
+	if view == "" || !p.open.Load() {
 		return
 	}
 	b := p.buf[:0]
-	lines := strings.Split(pg.view, "\n")
+	lines := strings.Split(view, "\n")
 	for i, line := range lines {
 		if i < len(p.was) && p.was[i] == line {
 			continue
