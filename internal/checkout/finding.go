@@ -8,7 +8,6 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
-	"example.org/ringout/patterns"
 )
 
 // A Suspect is one thing the prop may still be. Faults that no light could
@@ -62,7 +61,7 @@ func (s *Session) standing() []Suspect {
 	for i := range hyps {
 		h := &hyps[i]
 		if su := by[hyps[h.twin].group]; su != nil && su.best == h.twin && !h.behind {
-			su.Causes = append(append(su.Causes, h.faults), s.field.alike(h.faults)...)
+			su.Causes = append(su.Causes, s.field.alike(h.faults)...)
 			su.Pixels = append(su.Pixels, s.field.concerned(h.faults)...)
 		}
 	}
@@ -77,15 +76,12 @@ func (s *Session) standing() []Suspect {
 	return out
 }
 
-// alike are faults that nobody tells from these by the names of colours: a white
-// that stays lit hides the other channels, as all of them staying lit do.
-func (f *field) alike(faults []strip.Fault) (out [][]strip.Fault) {
-	if len(faults) != 1 || faults[0].Kind != strip.StuckOn {
-		return nil
-	}
-	for _, ch := range f.prop.Chip.Order.Channels() {
-		if ch >= patterns.White {
-			out = append(out, []strip.Fault{{Kind: strip.StuckChannel, Pixel: faults[0].Pixel, Channel: ch}})
+// alike are these faults, and those that nobody tells from a single one.
+func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
+	out := [][]strip.Fault{faults}
+	if len(faults) == 1 {
+		for _, ft := range faults[0].Alike(f.prop) {
+			out = append(out, []strip.Fault{ft})
 		}
 	}
 	return out

@@ -122,6 +122,7 @@ var pixelRows = []*row{
 		sentence: func(f Fault, p *prop.Prop) string {
 			return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
 		},
+		alike: stuckWhites,
 		effect: effect{looks: func(c *chip, f Fault) {
 			if c.is(f) {
 				c.stuck = 1<<8 - 1

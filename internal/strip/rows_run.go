@@ -281,9 +281,20 @@ func channelFaults(p *prop.Prop) []Fault {
 }
 
 // colourFaults are those of the coloured channels: a white that stays lit hides
-// the others, and nobody tells that from all of them staying lit.
+// the others, and nobody tells that from all of them staying lit (see stuckWhites).
 func colourFaults(p *prop.Prop) []Fault {
 	return slices.DeleteFunc(channelFaults(p), func(f Fault) bool { return f.Channel >= patterns.White })
+}
+
+// stuckWhites are the whites that stay lit, instead of the whole pixel of f.
+func stuckWhites(p *prop.Prop, f Fault) []Fault {
+	var out []Fault
+	for _, ch := range allChannels(p) {
+		if ch >= patterns.White {
+			out = append(out, Fault{Kind: StuckChannel, Pixel: f.Pixel, Channel: ch})
+		}
+	}
+	return out
 }
 
 // drawOrder draws an order; an odd fault at a pixel begins at a run's first in

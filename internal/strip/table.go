@@ -69,6 +69,7 @@ type row struct {
 	weight   func(p *prop.Prop, f Fault) float64          // beside the others of its kind; nil for all alike
 	draw     func(pl *plan, f *Fault, rng *rand.Rand)     // values likely for the kind; nil when there are none
 	built    func(out *prop.Found, p *prop.Prop, f Fault) // what a plan would say that follows the fault; nil when none can
+	alike    func(p *prop.Prop, f Fault) []Fault          // others that no name of a colour tells from it, which every leaves out; nil when there are none
 	effect
 }
 
@@ -119,6 +120,15 @@ func (k Kind) known() bool { return byKind[k] != nil }
 
 // reads reports whether faults of the kind read a field.
 func (k Kind) reads(f field) bool { return rowOf(k).reads&f != 0 }
+
+// Alike lists the faults that nobody tells from f by the names of colours, and
+// that Every leaves out for that.
+func (f Fault) Alike(p *prop.Prop) []Fault {
+	if alike := rowOf(f.Kind).alike; alike != nil {
+		return alike(p, f)
+	}
+	return nil
+}
 
 // Every lists the faults of a kind that a prop may have. Those with a place are
 // given at the first pixel only: the others differ in Pixel alone.
