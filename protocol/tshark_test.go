@@ -3,6 +3,7 @@ package protocol
 import (
 	"bytes"
 	"fmt"
+	"net/netip"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -37,11 +38,7 @@ func tshark(t *testing.T, file string) string {
 		}
 		t.Skip("tshark is not installed; its recorded decode is checked by TestRecordedDecode")
 	}
-	args := []string{"--enable-heuristic", "acn", "-o", "acn.dmx_enable:TRUE", "-r", file, "-T", "fields", "-E", "separator=/t"}
-	for _, f := range tsharkFields {
-		args = append(args, "-e", f)
-	}
-	cmd := exec.Command(path, args...)
+	cmd := exec.Command(path, wirecheck.DissectArgs(file, tsharkFields, "-E", "separator=/t")...)
 	var complaints bytes.Buffer
 	cmd.Stderr = &complaints
 	out, err := cmd.Output()
@@ -192,5 +189,23 @@ func TestRecordDecodes(t *testing.T) {
 	for _, name := range []string{"ringout", "sacn", "e131"} {
 		lines := tshark(t, "../testdata/captures/"+name+".pcap")
 		require.NoError(t, os.WriteFile("../testdata/captures/"+name+".tshark.tsv", []byte(lines), 0o644))
+	}
+}
+
+// A source may come from any port, also from one that tshark knows by number
+// for another protocol (44818 and 37008 are two).
+func TestDissectorReadsEveryPort(t *testing.T) {
+	packets := readCapture(t, "ringout")
+	want := tshark(t, "../testdata/captures/ringout.pcap")
+	for _, port := range []uint16{44818, 37008} {
+		for i := range packets {
+			packets[i].From = netip.AddrPortFrom(packets[i].From.Addr(), port)
+		}
+		file := filepath.Join(t.TempDir(), "port.pcap")
+		out, err := os.Create(file)
+		require.NoError(t, err)
+		require.NoError(t, wirecheck.WritePcap(out, packets))
+		require.NoError(t, out.Close())
+		require.Equal(t, want, tshark(t, file), "from port %d", port)
 	}
 }

@@ -160,12 +160,8 @@ func needTool(t *testing.T, name, instead string) string {
 func dissect(t *testing.T, capture string) string {
 	t.Helper()
 	path := needTool(t, "tshark", "its recorded decode is checked by TestRecordedDecode")
-	args := []string{"--enable-heuristic", "acn", "-o", "acn.dmx_enable:TRUE", "-r", capture, "-T", "fields", "-E", "separator=/t"}
-	for _, f := range dissectorFields {
-		args = append(args, "-e", f)
-	}
 	var complaints bytes.Buffer
-	cmd := exec.Command(path, args...)
+	cmd := exec.Command(path, wirecheck.DissectArgs(capture, dissectorFields, "-E", "separator=/t")...)
 	cmd.Stderr = &complaints
 	out, err := cmd.Output()
 	require.NoError(t, err, complaints.String())

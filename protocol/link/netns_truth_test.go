@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/testkit/foreign"
+	"example.org/ringout/internal/testkit/wirecheck"
 	"example.org/ringout/protocol"
 )
 
@@ -106,8 +107,8 @@ func requireTruth(t *testing.T, c foreign.Case, zero time.Time, history []seen) 
 // dissectNumbers has tshark read the data packets of a capture: source, sequence
 // number and priority, by universe.
 func dissectNumbers(t *testing.T, path string) map[uint16][]string {
-	out, err := exec.Command(needTool(t, "tshark", ""), "--enable-heuristic", "acn", "-o", "acn.dmx_enable:TRUE", "-r", path, "-Y", "acn.dmx.universe",
-		"-T", "fields", "-e", "acn.dmx.universe", "-e", "ip.src", "-e", "acn.dmx.seq_number", "-e", "acn.dmx.priority").Output()
+	fields := []string{"acn.dmx.universe", "ip.src", "acn.dmx.seq_number", "acn.dmx.priority"}
+	out, err := exec.Command(needTool(t, "tshark", ""), wirecheck.DissectArgs(path, fields, "-Y", "acn.dmx.universe")...).Output()
 	require.NoError(t, err)
 	got := map[uint16][]string{}
 	for _, line := range strings.Split(strings.TrimSpace(string(out)), "\n") {
