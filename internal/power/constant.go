@@ -4,15 +4,23 @@ import "slices"
 
 // A Solution is the voltages and currents of a ladder under one load.
 type Solution struct {
-	Plus, Minus []float64 // volts of each rail at each pixel, against the supply's minus
-	Amps        []float64 // current of each pixel
-	Taps        []Rails   // current in the plus and in the minus wire of each tap
-	Total       float64   // out of the supply
-	Lowest      float64   // the least voltage at a pixel, between its rails
-	At          int       // the pixel that has it
-	Dead        int       // pixels that a rail does not reach at all; they have 0 V
-	DeadAt      int       // the first of them, when there are any
-	Rounds      int       // Newton rounds; 0 with constant current
+	// Volts of each rail at each pixel, against the supply's minus: the minus
+	// rail lies above 0 by what it loses on the way back.
+	Plus, Minus []float64
+	// Amps of each pixel, and in the plus and the minus wire of each tap: towards
+	// the pixels in plus, away from them in minus.
+	Amps []float64
+	Taps []Rails
+	// Amps out of the supply.
+	Total float64
+	// The least voltage at a pixel, between its rails, and the pixel that has it.
+	Lowest float64
+	At     int
+	// Pixels that a rail does not reach at all, which have 0 V, and the first of
+	// them when there are any.
+	Dead, DeadAt int
+	// Newton rounds; 0 with constant current.
+	Rounds int
 }
 
 // Volts is the voltage at a pixel, between its rails.
@@ -47,6 +55,7 @@ func (l *Ladder) Constant(dst *Solution, amps []float64) *Solution {
 	return dst
 }
 
+// room makes a solution fit; one allocation holds all three rows of pixels.
 func (s *Solution) room(pixels, taps int) *Solution {
 	if s == nil {
 		s = &Solution{}
@@ -64,7 +73,9 @@ func (s *Solution) room(pixels, taps int) *Solution {
 }
 
 // carry hands the pixels' currents on from the last to the first, then works
-// the drops against the supply out from the first to the last, into drop.
+// the drops against the supply, volts, out from the first to the last, into
+// drop. With j amps handed to pixel i and g siemens there in all, pixel i lies
+// j/g + (link/g)·drop[i-1] below the supply: the way back needs drop[i-1] only.
 func (r *rail) carry(spans []span, amps, drop []float64) {
 	j := 0.0
 	for s := len(spans) - 1; s >= 0; s-- {
@@ -99,6 +110,8 @@ func (r *rail) back(spans []span, drop []float64) {
 	}
 }
 
+// carryLoop is carry within a closed span: a share of each pixel's current goes
+// to the hub at once, its first pixel, whose turn comes last.
 func (r *rail) carryLoop(sp span, amps, drop []float64, j float64) float64 {
 	hub := 0.0
 	for i := sp.last; i > sp.first; i-- {
@@ -112,7 +125,8 @@ func (r *rail) carryLoop(sp span, amps, drop []float64, j float64) float64 {
 	return j * r.next[sp.first]
 }
 
-// finish fills in what follows from the rail voltages.
+// finish fills in what follows from the rail voltages: a tap carries its
+// conductance times its rail's distance from the supply (Ohm's law).
 func (l *Ladder) finish(s *Solution) {
 	for k, t := range l.net.Taps {
 		s.Taps[k] = Rails{conductance(t.Plus) * (l.net.Volts - s.Plus[t.Pixel]), conductance(t.Minus) * s.Minus[t.Pixel]}

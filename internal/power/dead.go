@@ -17,7 +17,7 @@ const deadShare = 0.05
 // openAs is put down for a place that carries nothing, ohms.
 const openAs = 1e6
 
-// Dead reports whether a reading is next to 0 V.
+// Dead reports whether a reading is next to 0 V: under 0.25 V of 5, 0.6 of 12.
 func Dead(p *prop.Prop, r Reading) bool { return r.Volts < deadShare*p.Supply.Volts }
 
 // dead says what readings next to 0 V mean; false when there are none. They are
@@ -58,7 +58,8 @@ func nowhere(p *prop.Prop, readings []Reading) string {
 		what, nil0(most), feed)
 }
 
-// nil0 is a voltage that counts as none.
+// nil0 is a voltage that counts as none, in words: under 5 mV a meter of two
+// decimals shows 0.00.
 func nil0(volts float64) string {
 	if volts < 0.005 {
 		return "0 V"

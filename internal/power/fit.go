@@ -12,11 +12,16 @@ import (
 // A Reading is one look at the voltmeter during a load test: between the rails
 // at a pixel, with every pixel of the prop at one colour and level.
 type Reading struct {
-	Level  float64 // 0 to 1, the level in force after any limiter
-	Pixel  int     // from 0
-	Volts  float64
-	Amps   float64         // out of the supply at that moment, when it was read; else 0
-	Colour patterns.Colour // before the level; the zero value means full white
+	// The level in force after any limiter, 0 to 1.
+	Level float64
+	// The pixel, from 0, and the volts between its rails: 0 to twice the
+	// supply's; more is a meter on another range.
+	Pixel int
+	Volts float64
+	// Amps out of the supply at that moment; 0 when they were not read.
+	Amps float64
+	// The colour before the level; the zero value means full white.
+	Colour patterns.Colour
 }
 
 // A FitVerdict is what the readings allow to be said.
@@ -34,13 +39,17 @@ const (
 
 // A Suspect is one place that may have too much resistance.
 type Suspect struct {
-	Run       int     // the joint before this run, from 1; 0 for a feed
-	Feed      int     // the feed, when Run is 0
-	Name      string  // `the joint between "inner ring" and "middle ring"`
-	Ohms      float64 // too much there, in plus or in minus
-	PlusMinus float64 // 95 % of cases lie within this much of Ohms
-	Weight    float64 // how likely this is the place, 0 to 1
-	Cost      float64 // volts that Ohms cost at FitResult.Level
+	// The joint before this run, from 1; 0 for a feed, which Feed then numbers.
+	Run, Feed int
+	// Its name: `the joint between "inner ring" and "middle ring"`.
+	Name string
+	// Ohms too much there, in plus or in minus, and how far off that may be: 95 %
+	// of cases lie within PlusMinus of it.
+	Ohms, PlusMinus float64
+	// How likely this is the place, 0 to 1: its posterior.
+	Weight float64
+	// Volts that Ohms cost at FitResult.Level.
+	Cost float64
 
 	link int // of the network, for a joint
 }
@@ -72,7 +81,8 @@ func (s Suspect) Much() string {
 }
 
 // openOhms is where more resistance hardly changes a reading any more, on props
-// that draw an ampere and more: the figure then says nothing.
+// that draw an ampere and more: the figure then says nothing. At 1 A, 10 Ω would
+// cost 10 V, twice what a 5 V supply has.
 const openOhms = 10
 
 // Open reports whether the place carries next to nothing.
@@ -80,21 +90,26 @@ func (s Suspect) Open() bool { return s.Ohms > openOhms }
 
 // A FitResult is what a load test came to.
 type FitResult struct {
-	Verdict   FitVerdict
-	Suspects  []Suspect // most likely first
-	Nothing   float64   // how likely nothing is wrong, 0 to 1
-	Text      string    // one or two sentences for the builder
-	Supply    float64   // voltage of the supply that fits best
-	Share     float64   // current of the pixels against the plan's figures
-	RailShare float64   // resistance of the rails against the plan's figures
-	Left      float64   // typical difference left, volts
-	Noise     float64   // of a reading, as the readings themselves show it, volts
-	ownNoise  float64   // the same about a line over the level at each place, but never less than a good meter's
-	Level     float64   // 0 to 1, the level that costs are worked out at
-	Allowed   float64   // volts that may be lost on the way to a pixel
+	Verdict  FitVerdict
+	Suspects []Suspect // most likely first
+	Nothing  float64   // how likely nothing is wrong, 0 to 1
+	Text     string    // one or two sentences for the builder
+	// What fits best: the supply's volts, the pixels' current and the rails'
+	// resistance, the last two as shares of the plan's figures.
+	Supply, Share, RailShare float64
+	// The typical difference left, volts: root mean square over the readings.
+	Left float64
+	// The noise of a reading as the readings themselves show it, volts, one
+	// standard deviation; ownNoise is the scatter about a line over the level at
+	// each place, but never less than a good meter's.
+	Noise, ownNoise float64
+	// The level, 0 to 1, that costs are worked out at, and the volts that may be
+	// lost on the way to a pixel.
+	Level, Allowed float64
 }
 
-// meterVolts is the noise of a reading: 10 mV.
+// meterVolts is the noise of a reading, one standard deviation: 10 mV, the last
+// digit of a meter on its 20 V range (common practice).
 const meterVolts = 0.010
 
 // likely is how many standard deviations hold 95 % of cases: 1.96, and more
@@ -106,7 +121,8 @@ const likely = 3.0
 // guess; most joints are good).
 const goodOdds = 4
 
-// meterShare is that of a reading of the supply's current.
+// meterShare is that of a reading of the supply's current, 3 %: clamps and the
+// displays of supplies (common practice).
 const meterShare = 0.03
 
 // LoadTestPlaces are the pixels to measure at so that every joint and feed can
@@ -241,7 +257,8 @@ func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 }
 
 // cases fits the case with nothing wrong and then each suspect, from earlier
-// fits where there are any. All suspects share what goodOdds leaves them.
+// fits where there are any. All suspects share what goodOdds leaves them: the
+// prior of each is 1/(goodOdds·suspects) against 1, taken as a logarithm.
 func (f *fitter) cases(suspects []Suspect, from []caseFit) ([]caseFit, error) {
 	out := make([]caseFit, len(suspects)+1)
 	for i := range out {
@@ -276,16 +293,22 @@ func mostLikely(fits []caseFit) int {
 
 // A mixture adds up the cases over the noises.
 type mixture struct {
-	weight, mean, square []float64 // of each case: weight, and ohms and their square times it
-	best                 caseFit   // most likely case under the most likely noise
-	noise                float64   // that noise, volts
-	top                  float64   // its share
+	// Of each case: its weight, and its ohms and their square times that.
+	weight, mean, square []float64
+	// The most likely case under the most likely noise, that noise in volts, and
+	// its share.
+	best  caseFit
+	noise float64
+	top   float64
 }
 
 func newMixture(cases int) *mixture {
 	return &mixture{weight: make([]float64, cases), mean: make([]float64, cases), square: make([]float64, cases)}
 }
 
+// add adds the cases as fitted under one noise, whose share is given; extra is
+// the place of the suspect's ohms among the figures. The square of a figure that
+// is known to a standard deviation is its mean squared and its variance.
 func (m *mixture) add(fits []caseFit, share float64, extra int) {
 	at := mostLikely(fits)
 	sum := 0.0
@@ -307,12 +330,14 @@ func (m *mixture) add(fits []caseFit, share float64, extra int) {
 	}
 }
 
-// ohms is what case i has too much, and how far off that may be.
+// ohms is what case i has too much, and how far off that may be: the mean and
+// `likely` standard deviations of the mixture.
 func (m *mixture) ohms(i int) (mean, plusMinus float64) {
 	mean = m.mean[i] / m.weight[i]
 	return mean, likely * math.Sqrt(max(0, m.square[i]/m.weight[i]-mean*mean))
 }
 
+// suspectsOf are all joints that carry plus and all feeds, in that order.
 func suspectsOf(p *prop.Prop, n *Network) []Suspect {
 	var out []Suspect
 	for i := 1; i < len(p.Runs); i++ {

@@ -14,7 +14,8 @@ const nothingLeft = 0.1
 // it about twice in a thousand tests (seen in simulation).
 const poorTimes = 3.1
 
-// sure is the weight from which a place is named outright.
+// sure is the weight from which a place is named outright: wrong one time in
+// twenty at the most.
 const sure = 0.95
 
 // poor reports whether no case explains the readings: what is left is more than

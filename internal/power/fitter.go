@@ -30,18 +30,21 @@ const (
 // since each costs a solution of the ladder a step.
 const mostFeeds = 12
 
-// mostExtra is the range over which too much resistance is expected, ohms.
+// mostExtra is the range over which too much resistance is expected, ohms: its
+// prior is 1/mostExtra an ohm from 0 up (a choice: a joint with more is open).
 const mostExtra = 5.0
 
 // A fitter fits the ladder to readings.
 type fitter struct {
-	base     *Network
-	on       []bool // of each pixel, whether it gives light
+	base     *Network // as planned; a copy is changed for each trial
+	on       []bool   // of each pixel, whether it gives light
 	chip     prop.Chip
 	law      Law
 	readings []Reading
-	groups   []group
-	noise    float64 // of a voltmeter reading, volts
+	groups   []group // one solution of the ladder serves a group
+	// The noise of a voltmeter reading that the fit is made under, volts, one
+	// standard deviation.
+	noise float64
 }
 
 // feedFigures is how many figures the feeds' contacts have.
@@ -63,13 +66,20 @@ type group struct {
 
 // A caseFit is the best fit of one case.
 type caseFit struct {
+	// The figures that fit best, and one standard deviation of each.
 	at, sigma []float64
-	misses    []float64 // in units of the noise
-	evidence  float64   // log of how well the case explains the readings
-	left      float64   // root mean square of what is left, volts
-	noise     float64   // that it was fitted under, volts
+	// Of each reading: measured less predicted volts, in units of the noise.
+	misses []float64
+	// Log of how well the case explains the readings, the same constant left out
+	// of every case.
+	evidence float64
+	// The root mean square of what is left, and the noise it was fitted under,
+	// volts.
+	left, noise float64
 }
 
+// group gathers readings whose slots were the same: the ladder is solved once
+// for each group.
 func (f *fitter) group() {
 	byDraw := map[Draw]int{}
 	for i, r := range f.readings {
@@ -129,7 +139,8 @@ func (r Rails) more(ohms float64) Rails {
 	return Rails{max(0, r.Plus+ohms), max(0, r.Minus+ohms)}
 }
 
-// misses are the readings less the prediction, in units of the meter's noise.
+// misses are the readings less the prediction, in units of the meter's noise:
+// volts first, then amps, 0 where none were read.
 func (f *fitter) misses(predicted []float64) []float64 {
 	k := len(f.readings)
 	out := make([]float64, 2*k)
@@ -146,7 +157,10 @@ func (f *fitter) misses(predicted []float64) []float64 {
 type stand struct {
 	x      []float64
 	misses []float64
-	cost   float64 // what is to be made least: squares of misses, and of figures off the plan
+	// What is to be made least: the squares of the misses, and of the figures'
+	// distances from their plan in units of their spread. It is -2 times the log
+	// of likelihood and prior, for errors after Gauss.
+	cost float64
 }
 
 // stand works out how well x explains the readings.
@@ -243,7 +257,9 @@ func (f *fitter) step(at stand, a [][]float64, g []float64, s *Suspect, free int
 	return at, nil
 }
 
-// normal makes the normal equations by forward differences.
+// normal makes the normal equations (JᵀJ + P)·move = Jᵀ·misses by forward
+// differences of 1e-5 (volts, shares and ohms alike): J is how the predictions
+// rise with each figure, P holds one over the square of its spread.
 func (f *fitter) normal(at stand, s *Suspect, free int) (a [][]float64, g []float64, err error) {
 	plan, wide := f.planned()
 	rows := make([][]float64, free)
@@ -275,7 +291,10 @@ func (f *fitter) normal(at stand, s *Suspect, free int) (a [][]float64, g []floa
 	return a, g, nil
 }
 
-// summary gives the uncertainties and the evidence at the best place.
+// summary gives the uncertainties and the evidence at the best place. The
+// inverse of the normal matrix is the covariance; by Laplace's approximation the
+// log of the evidence is -cost/2 - ln(det)/2, and a suspect adds its prior,
+// √(2π)/mostExtra, and the part of its bell that lies above none.
 func (f *fitter) summary(at stand, a [][]float64, free int) caseFit {
 	out := caseFit{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
 	for i := range free {

@@ -5,12 +5,18 @@ package power
 // rail falls, so half the network tells all: a conductance between the rails
 // stands in it as twice itself to the supply. Every figure is zero or above
 // and nothing is subtracted.
+//
+// With V volts from the supply, plus lies at V - u and minus at u: a pixel has
+// V - 2u, so its conductance c draws c·V - 2c·u. The first term is among amps.
 type fold1 struct {
+	// Shares, 0 to 1, of a pixel's current that go on to the pixel before and to
+	// the hub of its loop.
 	next, hub []float64
 }
 
-// solve works out u, how far plus lies below the supply at each pixel. At
-// pixel i, amps[i] flows whatever happens, and cond[i] is between the rails.
+// solve works out u, how far plus lies below the supply at each pixel, volts.
+// At pixel i, amps[i] flows whatever happens, and cond[i] (siemens) is between
+// the rails.
 func (f *fold1) solve(l *Ladder, amps, cond, u []float64) {
 	if len(f.next) < len(amps) {
 		f.next, f.hub = make([]float64, len(amps)), make([]float64, len(amps))
@@ -35,6 +41,8 @@ func (f *fold1) solve(l *Ladder, amps, cond, u []float64) {
 	f.back(l, u)
 }
 
+// foldLoop folds a closed span, whose pixels also have an edge h to its first
+// one, the hub; hubG and hubJ are what they hand to it.
 func (f *fold1) foldLoop(l *Ladder, sp span, amps, cond, u []float64, g, j float64) (float64, float64) {
 	tap, link := l.plus.tap, l.plus.link
 	h, hubG, hubJ := sp.close.Plus, 0.0, 0.0

@@ -15,13 +15,15 @@ type fold2 struct {
 
 // row2 keeps what is needed to come back: u = u0 + ux*x + uu*u', and
 // x = x0 + xu*u' + xx*x', where u' and x' belong to the pixel before.
+// u0 and x0 are volts, the rest shares from 0 to 1.
 type row2 struct{ u0, ux, uu, x0, xu, xx float64 }
 
 // hubRow2 adds the shares of the hub's u and x.
 type hubRow2 struct{ uU, uX, xU, xX float64 }
 
 // carry2 is what a folded pixel hands to the one before it: conductance to the
-// supply (a, b), between its rails (c), and injected current (j, k).
+// supply from plus and from minus (a, b), between its rails (c), siemens, and
+// current drawn from each (j, k), amps.
 type carry2 struct{ a, b, c, j, k float64 }
 
 // solve works out u and x. At pixel i, amps[i] flows whatever happens and
@@ -79,6 +81,8 @@ func (f *fold2) foldSpan(l *Ladder, first, last int, amps, cond []float64, c car
 	return carry2{a, b, e, j, k}
 }
 
+// reciprocal is ohms of siemens, 0 for a pixel that is cut off: it then takes
+// and hands on nothing, where an infinity would spoil its neighbours.
 func reciprocal(g float64) float64 {
 	if g == 0 {
 		return 0 // joined to nothing
@@ -123,6 +127,8 @@ func (f *fold2) foldLoop(l *Ladder, sp span, amps, cond []float64, c carry2) car
 	return f.foldSpan(l, sp.first, sp.first, amps, cond, c)
 }
 
+// backLoop comes back through a closed span: the hub, its first pixel, is known
+// first, and every other pixel takes its shares of the hub's u and x.
 func (f *fold2) backLoop(sp span, u, x []float64, u1, x1 float64) (float64, float64) {
 	var hubU, hubX float64
 	for i := sp.first; i <= sp.last; i++ {

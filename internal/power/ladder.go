@@ -36,7 +36,9 @@ type span struct {
 //
 // Folding goes from the last pixel to the first. Each pixel is taken out by
 // the star-mesh rule: it hands its conductance to the supply, and the current
-// it draws, on to its neighbours in proportion. Nothing is ever subtracted, so
+// it draws, on to its neighbours in proportion: two neighbours joined to it by
+// a and b get an edge a·b/g, g being all its conductance, and a share a/g of
+// its current goes to the first of them. Nothing is ever subtracted, so
 // nothing cancels: against 300-bit floats this way is off by some 1e-13 V
 // where plain elimination of 10,000 pixels loses half the digits. In a closed
 // run every pixel also has an edge to the run's first pixel, the hub, which is
@@ -64,6 +66,8 @@ func (l *Ladder) alike() bool {
 	return slices.Equal(l.plus.link, l.minus.link) && slices.Equal(l.plus.tap, l.minus.tap)
 }
 
+// newRail makes one conductor of the network. Taps at one pixel add up, as
+// conductances side by side do.
 func newRail(n *Network, side func(Rails) float64) rail {
 	count := n.Pixels()
 	all := make([]float64, 5*count)
@@ -77,6 +81,8 @@ func newRail(n *Network, side func(Rails) float64) rail {
 	return r
 }
 
+// spansOf parts the pixels into closed runs and what lies between them. A loop
+// of one pixel joins it to itself and carries nothing.
 func spansOf(n *Network) []span {
 	var spans []span
 	at := 0
@@ -130,6 +136,9 @@ func share(g, link float64) (inv, next float64) {
 	return inv, link * inv
 }
 
+// foldLoop folds a closed span into its first pixel, the hub. h is the edge from
+// the pixel under way to the hub, at first the closing joint; g the conductance
+// to the supply. It returns what the hub hands on to the pixel before.
 func (r *rail) foldLoop(sp span, h, g float64) float64 {
 	hubG := 0.0
 	for i := sp.last; i > sp.first; i-- {
@@ -160,6 +169,9 @@ func (l *Ladder) findDead() {
 	}
 }
 
+// reached marks the pixels that the rail joins to the supply, in sweeps there
+// and back until nothing changes: a ring can be reached through its closing
+// joint.
 func (r *rail) reached(spans []span, plus bool) []bool {
 	n := len(r.tap)
 	on := make([]bool, n)

@@ -6,7 +6,8 @@ import "math"
 // minVolts, with constant current: the cautious answer. It is 0 when even dark
 // pixels are too many. The ladder is linear, so two solutions give it exactly:
 // each voltage is what the idle currents leave, less the level times what the
-// light takes at full level.
+// light takes at full level, V(level) = dark - level·(dark - lit), and the level
+// sought is the least of (dark - minVolts)/(dark - lit) over the pixels.
 func (l *Ladder) HoldLevel(full []Draw, minVolts float64) float64 {
 	amps := make([]float64, len(full))
 	for i, d := range full {
@@ -32,7 +33,8 @@ func (l *Ladder) HoldLevel(full []Draw, minVolts float64) float64 {
 }
 
 // HoldLevelSagging is the same for pixels that draw less as their voltage
-// falls, to a thousandth.
+// falls, to a thousandth, by halving: ten solutions. The lowest voltage only
+// falls as the level rises, since no pixel then draws less.
 func (l *Ladder) HoldLevelSagging(full []Draw, law Law, minVolts float64) (float64, error) {
 	at := make([]Draw, len(full))
 	var sol *Solution

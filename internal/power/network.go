@@ -13,7 +13,7 @@ type Rails struct{ Plus, Minus float64 }
 var Broken = math.Inf(1)
 
 // A Tap is a pair of supply wires that enters at a pixel; ohms from the supply
-// to the rails there.
+// to the rails there, 0 for none and Broken for a wire that is off.
 type Tap struct {
 	Pixel int
 	Rails
@@ -45,6 +45,7 @@ func (n *Network) Pixels() int { return len(n.Links) + 1 }
 // reading, and it keeps every conductance finite.
 const leastOhms = 1e-6
 
+// conductance is siemens of ohms: 0 for a cut, a million at the most.
 func conductance(ohms float64) float64 {
 	if math.IsInf(ohms, 1) {
 		return 0
@@ -54,7 +55,9 @@ func conductance(ohms float64) float64 {
 
 func badOhms(r Rails) bool { return !(r.Plus >= 0 && r.Minus >= 0) }
 
-// Check refuses a network that makes no sense.
+// Check refuses a network that makes no sense: a supply without volts, a
+// resistance below zero or that is no number, a place that no pixel has, loops
+// that share a pixel.
 func (n *Network) Check() error {
 	if !(n.Volts > 0) || math.IsInf(n.Volts, 0) {
 		return fmt.Errorf("the supply has %g V: give its voltage, such as 5 or 12", n.Volts)

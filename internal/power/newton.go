@@ -18,7 +18,8 @@ const settled = 1e-7
 // The currents and voltages sought are where one convex function is least (the
 // content of the copper plus that of the pixels, whose current only ever rises
 // with voltage), so Newton's rounds with a step cut short where the function
-// would rise again always get there. A round costs one fold of the ladder.
+// would rise again always get there. The content of a two-pole is ∫ I dV, for
+// copper g·V²/2 (Millar 1951, from memory). A round costs one fold of the ladder.
 func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error) {
 	n := len(l.dead)
 	dst = dst.room(n, len(l.net.Taps))
@@ -59,6 +60,7 @@ type newton struct {
 	nobody       bool // no pixel is dead
 }
 
+// work is the working space for n pixels, made once for a ladder.
 func (l *Ladder) work(n int) *newton {
 	if l.newton == nil {
 		all := make([]float64, 11*n)
@@ -179,6 +181,8 @@ func (l *Ladder) stepHeat(w *newton) float64 {
 	return heat + l.minus.stepHeat(l.spans, w.x, w.x1, func(r Rails) float64 { return r.Minus })
 }
 
+// stepHeat is Σ g·d² over one rail's taps, links and closing joints, watts: d is
+// by how much the step changes the volts across each.
 func (r *rail) stepHeat(spans []span, from, to []float64, closing func(Rails) float64) (heat float64) {
 	before := 0.0
 	for i := range r.tap {
@@ -195,6 +199,8 @@ func (r *rail) stepHeat(spans []span, from, to []float64, closing func(Rails) fl
 	return heat
 }
 
+// unpack makes rail voltages of u and x; where both rails are alike minus rises
+// by what plus falls.
 func (l *Ladder) unpack(dst *Solution, w *newton) {
 	for i, u := range w.u {
 		dst.Plus[i], dst.Minus[i] = l.net.Volts-u, u

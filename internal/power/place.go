@@ -8,17 +8,22 @@ import (
 // A Placement is where more feeds go so that no pixel falls below the chip's
 // lowest voltage at full level.
 type Placement struct {
-	Pixels   []int   // each feed joins the rails here, ascending; empty when none is needed
-	Lowest   float64 // the least voltage with them, constant current
-	Possible bool    // some number of feeds does it
-	Proven   bool    // fewer were shown not to do; otherwise time ran out
+	// Each feed joins the rails at one of these, ascending; empty when none is
+	// needed.
+	Pixels []int
+	// The least voltage with them, volts, constant current.
+	Lowest float64
+	// Some number of feeds does it; fewer were shown not to do, otherwise time
+	// ran out.
+	Possible, Proven bool
 }
 
 // PlaceFeeds finds the fewest extra feeds, all on the same wire (ohms of each
 // conductor), that keep every pixel at minVolts or more when it draws amps.
 //
 // It rests on one fact: another feed, or another wire, lowers no voltage
-// anywhere while none lies above the supply. So a set of places that does not
+// anywhere while none lies above the supply: currents of resistors have one
+// sign, the inverse of their matrix has no entry below 0. So a set that does not
 // hold is proof against each of its subsets. From that come windows: however
 // the others lie, the first extra feed is no further along than where
 // everything behind it could just be saved by feeds everywhere beyond, and so
@@ -49,18 +54,22 @@ func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work i
 
 // search tries sets of extra feeds on one ladder.
 type search struct {
-	l        *Ladder
-	n        int
+	l *Ladder
+	n int // pixels
+	// Amps of each pixel, whatever its voltage, and the least volts it is to have.
 	amps     []float64
 	minVolts float64
-	goal     float64 // where to stop improving: minVolts, until the number is known
-	handy    []int   // places that are easy to solder at
-	wire     Rails   // siemens
-	on       []bool
-	base     bothTaps // taps of the network as it is
-	sol      *Solution
-	left     int // pixels that may still be visited
-	recheck  bool
+	// Volts at which to stop improving: minVolts, until the number is known.
+	goal  float64
+	handy []int // places that are easy to solder at
+	wire  Rails // of a new feed, siemens
+	on    []bool
+	base  bothTaps // taps of the network as it is
+	sol   *Solution
+	// Pixels that may still be visited: a solution costs n.
+	left int
+	// Pixels are cut off, and a feed may bring them back: look again each time.
+	recheck bool
 }
 
 // bothTaps is the taps of both rails by pixel, siemens.

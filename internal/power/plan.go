@@ -50,14 +50,17 @@ type Report struct {
 
 // A FeedReport is one feed under the report's load.
 type FeedReport struct {
-	Name    string
-	Pixel   int     // joins the rails here
-	Place   string  // the same in words
-	Wire    string  // length and size, one way
-	Amps    float64 // constant current; the larger of its two wires
-	Sagging float64
-	Drop    float64 // volts lost in its wires, both ways
-	Check   FuseCheck
+	Name  string
+	Pixel int    // joins the rails here
+	Place string // the same in words
+	Wire  string // length and size, one way
+	// Amps of its wire that carries more: with constant current, and as real
+	// strip sags.
+	Amps, Sagging float64
+	// Volts lost in its wires, both ways; under 5 % of the supply's is aimed for
+	// (common practice).
+	Drop  float64
+	Check FuseCheck
 }
 
 // Lit reports whether a pixel gives light: those of empty parts do not.
@@ -186,6 +189,9 @@ func ampsOf(draws []Draw) []float64 {
 	return amps
 }
 
+// currents are the whole draw: every pixel idles, and those that give light add
+// their channels. The supply's level is where idle and level times the rest come
+// to its limit.
 func (r *Report) currents(p *prop.Prop) error {
 	lights := float64(r.Lights)
 	r.PixelAmps = DrawOf(p.Chip, r.Colour, r.Level).Amps()
@@ -204,6 +210,7 @@ func (r *Report) currents(p *prop.Prop) error {
 	return nil
 }
 
+// ladder solves the copper in both models.
 func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
 	law := LawOf(p.Chip)
 	draws := draws(r.on, DrawOf(p.Chip, r.Colour, r.Level))
@@ -242,7 +249,8 @@ func (r *Report) feeds(p *prop.Prop, n *Network) error {
 	return nil
 }
 
-// feedReport judges a feed that carries amps.
+// feedReport judges a feed that carries amps. With a rail cut somewhere its two
+// wires need not carry the same; the larger loads fuse and wire.
 func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, t Tap, amps Rails) (FeedReport, error) {
 	load := max(amps.Plus, amps.Minus)
 	run, at := in.Find(t.Pixel)

@@ -18,6 +18,8 @@ import "example.org/ringout/internal/prop"
 // anything that must hold.
 type Law struct{ IdleOff, IdleFull, RedOff, RedFull, RestOff, RestFull float64 }
 
+// fiveVoltLaw is that of a WS2812B: it draws its idle current whole from 2 V up,
+// red comes between 1.8 and 4.3 V, green, blue and white between 2.7 and 5.
 var fiveVoltLaw = Law{IdleOff: 0, IdleFull: 2, RedOff: 1.8, RedFull: 4.3, RestOff: 2.7, RestFull: 5}
 
 // LawOf is the law of a chip: that of a 5 V pixel, stretched to the chip's own
@@ -31,7 +33,8 @@ func LawOf(c prop.Chip) Law {
 	return Law{l.IdleOff * k, l.IdleFull * k, l.RedOff * k, l.RedFull * k, l.RestOff * k, l.RestFull * k}
 }
 
-// Amps is what a pixel draws at a voltage, and by how much that rises per volt.
+// Amps is what a pixel draws at a voltage, and by how much that rises per volt
+// (siemens, 0 or more).
 func (l Law) Amps(d Draw, volts float64) (amps, perVolt float64) {
 	if volts >= l.RestFull && volts >= l.RedFull && volts >= l.IdleFull {
 		return d.Amps(), 0
@@ -53,7 +56,8 @@ func between(v, off, full float64) (share, slope float64) {
 	return rise{off, 1 / (full - off)}.at(v)
 }
 
-// A Curve is a law made ready for many pixels.
+// A Curve is a law made ready for many pixels: divisions are done once, since a
+// ladder of 10,000 pixels asks for them some ten times each.
 type Curve struct {
 	idle, red, rest rise
 	whole           float64 // from here up every share is whole
@@ -83,7 +87,8 @@ func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
 	return d.Idle*a + d.Red*b + d.Rest*c, d.Idle*da + d.Red*db + d.Rest*dc
 }
 
-// at is the share and its slope.
+// at is the share, 3x² - 2x³ of x from 0 to 1, and its slope, 6x(1-x) times
+// what x gains a volt: at most 1.5 of that, in the middle.
 func (r rise) at(v float64) (share, slope float64) {
 	x := (v - r.off) * r.perVolt
 	if x >= 1 {

@@ -17,7 +17,8 @@ func errLevel(level float64) error {
 // ErrNoProp is given when there is nothing to plan.
 var ErrNoProp = errors.New("there is no prop to plan: open or write a prop file first")
 
-// placeWork bounds the search for extra feeds so that a screen stays live.
+// placeWork bounds the search for extra feeds so that a screen stays live:
+// pixels visited, at some 20 ns each.
 const placeWork = 1_500_000
 
 // extra places more feeds on wire like that of the first feed.

@@ -86,7 +86,8 @@ func (s *search) balance(at []int, times int) []int {
 // balanced is one such move, from the solution of at. Between two marks that
 // stay (feeds of the prop, ends of rails) the stretches share the length: each
 // gets what it has over the root of its sag, since the sag of a stretch goes
-// with the square of its length.
+// with the square of its length: with i amps and r ohms a metre, L metres fed
+// at both ends lose i·r·L²/8 a rail, fed at one end i·r·L²/2.
 func (s *search) balanced(at []int) []int {
 	to := make([]int, 0, len(at))
 	from := 0                         // the last mark that stays

@@ -12,8 +12,8 @@ import (
 // A SupplyPart is the stretch of pixels that one supply of several feeds. Plus
 // is cut before its first pixel; ground goes on through all of them.
 type SupplyPart struct {
-	First, Last int // pixels, both included
-	Amps        float64
+	First, Last int          // pixels, both included
+	Amps        float64      // at full level in the report's colour
 	Feeds       []FeedReport // those of the file and those to add
 }
 
@@ -101,7 +101,9 @@ func (r *Report) supplyCuts(sums []float64) []int {
 	return nil
 }
 
-// cutInto makes k stretches that draw about alike.
+// cutInto makes k stretches that draw about alike: each cut is sought where what
+// is left would share out evenly, at the start of the nearest run that keeps both
+// sides within the limit.
 func (r *Report) cutInto(sums []float64, k int, limit float64) ([]int, bool) {
 	n := len(sums) - 1
 	var cuts []int

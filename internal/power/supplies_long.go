@@ -103,8 +103,8 @@ func groupFeeds(feeds []FeedReport, limit float64) []feedGroup {
 	return best
 }
 
-// fill puts one after another into a group as long as the limit allows, which
-// makes the fewest.
+// fill puts one after another into a group as long as the limit allows, amps,
+// which makes the fewest; nil when a feed alone is over it.
 func fill(single []feedGroup, limit float64) (out []feedGroup) {
 	for _, f := range single {
 		k := len(out) - 1

@@ -8,9 +8,11 @@ import (
 // from which a joint is worth mending (common practice: a tenth).
 const worthShare = 0.10
 
-// costs works out what each suspect's ohms cost. The level is the highest in
-// white at which supply and copper hold, since current and sag rise together up
-// to there; what may be lost is the supply's voltage less the chip's lowest.
+// costs works out what each suspect's ohms cost, volts: ohms times the amps that
+// pass there with the planned copper. The level is the highest in white at which
+// supply and copper hold, since current and sag rise together up to there; what
+// may be lost is the supply's voltage less the chip's lowest, or a tenth of it
+// where that is not known.
 func (r *FitResult) costs(p *prop.Prop, n *Network) error {
 	l, err := NewLadder(n)
 	if err != nil {
