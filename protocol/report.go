@@ -8,6 +8,8 @@ import (
 	"slices"
 	"sort"
 	"time"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // A Report is what a Tracker knows at one moment. It shares nothing with the
@@ -112,18 +114,18 @@ func (t *Tracker) Report(now time.Time) *Report {
 	for _, s := range t.sources {
 		r.Sources = append(r.Sources, t.reportSource(s, now))
 	}
-	slices.SortFunc(r.Sources, func(a, b SourceReport) int {
+	sorting.By(r.Sources, func(a, b SourceReport) int {
 		return cmp.Or(cmp.Compare(a.Name, b.Name), bytes.Compare(a.CID[:], b.CID[:]))
 	})
 	for u, tb := range t.rx.tables {
 		out := tb.output()
 		r.Universes = append(r.Universes, UniverseReport{Universe: u, Output: *out, Winners: out.Winners()})
 	}
-	slices.SortFunc(r.Universes, func(a, b UniverseReport) int { return cmp.Compare(a.Universe, b.Universe) })
+	sorting.By(r.Universes, func(a, b UniverseReport) int { return cmp.Compare(a.Universe, b.Universe) })
 	for _, m := range t.malformed {
 		r.Malformed = append(r.Malformed, *m)
 	}
-	slices.SortFunc(r.Malformed, func(a, b MalformedReport) int {
+	sorting.By(r.Malformed, func(a, b MalformedReport) int {
 		return cmp.Or(cmp.Compare(b.Packets, a.Packets), a.From.Compare(b.From), cmp.Compare(a.Reason, b.Reason))
 	})
 	r.Conflicts = r.findConflicts()
@@ -142,7 +144,7 @@ func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 		}
 		r.Streams = append(r.Streams, st)
 	}
-	slices.SortFunc(r.Streams, func(a, b StreamReport) int { return cmp.Compare(a.Universe, b.Universe) })
+	sorting.By(r.Streams, func(a, b StreamReport) int { return cmp.Compare(a.Universe, b.Universe) })
 	return r
 }
 
@@ -178,7 +180,7 @@ func (st *stats) report(a *account, now time.Time) StreamReport {
 		Trailing: uint64(st.total.trailing), Rate: a.rate(recent, over, now), Jitter: time.Duration(st.jitter),
 	}
 	froms := slices.Clone(st.froms)
-	slices.SortFunc(froms, func(a, b fromCount) int { return b.last.Compare(a.last) })
+	sorting.By(froms, func(a, b fromCount) int { return b.last.Compare(a.last) })
 	for _, f := range froms {
 		if now.Sub(f.last) < LossTimeout {
 			r.Addresses = append(r.Addresses, f.addr)

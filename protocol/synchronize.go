@@ -1,8 +1,9 @@
 package protocol
 
 import (
-	"slices"
 	"time"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // syncs is what was heard for each synchronization address.
@@ -102,6 +103,6 @@ func (s syncs) of(c CID, now time.Time) []SyncReport {
 			}
 		}
 	}
-	slices.SortFunc(out, func(a, b SyncReport) int { return int(a.Address) - int(b.Address) })
+	sorting.By(out, func(a, b SyncReport) int { return int(a.Address) - int(b.Address) })
 	return out
 }

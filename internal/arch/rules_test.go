@@ -39,6 +39,7 @@ var layers = []struct {
 	{"internal/background", 0},       // sets one value of a library before it starts
 	{"internal/testkit/outsider", 0}, // a stranger to our code: it answers by the page alone
 	{"internal/latest", 0},           // a channel that every package may use
+	{"internal/sorting", 0},          // one sort for all types
 	{"internal/arch", 13},
 }
 
@@ -148,6 +149,7 @@ var pure = []struct {
 	{"internal/shopping", nil},
 	{"internal/words", nil},
 	{"internal/latest", nil},
+	{"internal/sorting", nil},
 	{"internal/markup", nil},
 	{"internal/cli/pages", nil},
 	{"internal/testkit/outsider", nil},

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // How people err: one answer in fifty, of those who look (common practice). A
@@ -62,7 +64,7 @@ func sorted(by map[Token]float64) []Token {
 	for t := range by {
 		tokens = append(tokens, t)
 	}
-	slices.SortFunc(tokens, func(a, b Token) int {
+	sorting.By(tokens, func(a, b Token) int {
 		return cmp.Or(cmp.Compare(by[b], by[a]), cmp.Compare(a, b))
 	})
 	return tokens[:min(len(tokens), mostOthers)]

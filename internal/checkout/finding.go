@@ -3,10 +3,10 @@ package checkout
 import (
 	"cmp"
 	"fmt"
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/strip"
 )
 
@@ -72,7 +72,7 @@ func (s *Session) standing() []Suspect {
 			out = append(out, *by[k])
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
+	sorting.Stable(out, func(a, b Suspect) int { return cmp.Compare(b.Share, a.Share) })
 	return out
 }
 
@@ -165,7 +165,7 @@ func (s *Session) finding(su Suspect) Finding {
 	for _, c := range su.Causes {
 		f.Causes = append(f.Causes, s.field.cause(c))
 	}
-	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
+	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
 	f.Causes = append(s.network.causes(su), f.Causes...)
 	f.Title, f.More = f.Causes[0].Text, su.More
 	if f.More {

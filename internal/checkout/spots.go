@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
@@ -128,7 +129,7 @@ func (p *proposer) spot(s spot, drives []int, j, n int) {
 	for d, sh := range by {
 		places = append(places, spotShare{d, sh})
 	}
-	slices.SortFunc(places, func(a, b spotShare) int { return cmp.Compare(a.pixel, b.pixel) })
+	sorting.By(places, func(a, b spotShare) int { return cmp.Compare(a.pixel, b.pixel) })
 	if len(places) == 0 {
 		return
 	}

@@ -3,6 +3,8 @@ package eyes
 import (
 	"math"
 	"slices"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // A layout is where each planned place is in the picture.
@@ -87,7 +89,7 @@ func (l *layer) lay() []layout {
 		}
 		out = append(out, got)
 	}
-	slices.SortStableFunc(out, func(a, b layout) int {
+	sorting.Stable(out, func(a, b layout) int {
 		switch {
 		case a.score() > b.score():
 			return -1

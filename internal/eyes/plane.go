@@ -1,6 +1,6 @@
 package eyes
 
-import "slices"
+import "example.org/ringout/internal/sorting"
 
 // A plane is one number a camera pixel over a part of the picture.
 type plane struct {
@@ -86,7 +86,7 @@ func (p plane) peaks(r float64, least float32) []peak {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b peak) int {
+	sorting.Stable(out, func(a, b peak) int {
 		switch {
 		case a.height > b.height:
 			return -1

@@ -3,6 +3,8 @@ package eyes
 import (
 	"math"
 	"slices"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // A Reading is what one spot says.
@@ -239,7 +241,7 @@ func (r *reader) read(light []vec) Reading {
 		for i := range top {
 			top[i].fits = r.trimmed(top[i], light, left+1)
 		}
-		slices.SortStableFunc(top, func(a, b guess) int { return compare(b.fits, a.fits) })
+		sorting.Stable(top, func(a, b guess) int { return compare(b.fits, a.fits) })
 	}
 	best := top[0]
 	out := Reading{Slot: best.slot, Chip: len(best.order.lights), Order: best.order.name, lost: best.lost, Fits: float64(best.fits), Left: left}

@@ -3,6 +3,8 @@ package eyes
 import (
 	"fmt"
 	"slices"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // MaxPixels is the most pixels that the largest code has words for.
@@ -84,7 +86,7 @@ func (c cyclicCode) walk(digits, pixels int) []Word {
 // the most places unlike zero first.
 func (c cyclicCode) heavyBasis(digits int) []Word {
 	all := c.all(digits)
-	slices.SortStableFunc(all, func(a, b Word) int { return weight(b) - weight(a) })
+	sorting.Stable(all, func(a, b Word) int { return weight(b) - weight(a) })
 	var span basis
 	var out []Word
 	for _, w := range all {

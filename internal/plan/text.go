@@ -2,16 +2,16 @@ package plan
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/words"
 )
 
 func outermostFirst(n []Nest) {
-	slices.SortStableFunc(n, func(a, b Nest) int {
+	sorting.Stable(n, func(a, b Nest) int {
 		switch {
 		case a.Diameter > b.Diameter:
 			return -1

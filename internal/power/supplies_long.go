@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 )
 
 // suppliesInOrder shares a long prop without a search: the feeds that the whole
@@ -83,7 +84,9 @@ type feedGroup struct {
 // themselves.
 func groupFeeds(feeds []FeedReport, limit float64) []feedGroup {
 	var single []feedGroup
-	for _, f := range slices.SortedStableFunc(slices.Values(feeds), func(a, b FeedReport) int { return a.Pixel - b.Pixel }) {
+	feeds = slices.Clone(feeds)
+	sorting.Stable(feeds, func(a, b FeedReport) int { return a.Pixel - b.Pixel })
+	for _, f := range feeds {
 		if k := len(single) - 1; k >= 0 && single[k].last == f.Pixel {
 			single[k].amps += f.Amps // no cut goes between them
 			continue

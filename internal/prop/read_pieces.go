@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"example.org/ringout/internal/route"
+	"example.org/ringout/internal/sorting"
 )
 
 func spotName(kind string, i int) string { return fmt.Sprintf("%s %d", kind, i+1) }
@@ -39,7 +40,7 @@ func (r *reader) pieces(g *Sign) {
 		}
 	}
 	all = append(all, g.letters(all)...)
-	slices.SortStableFunc(all, func(a, b markedPiece) int { return len(b.marks) - len(a.marks) })
+	sorting.Stable(all, func(a, b markedPiece) int { return len(b.marks) - len(a.marks) })
 	g.place(all)
 }
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/route"
+	"example.org/ringout/internal/sorting"
 )
 
 // routeMark stands behind the header of every table that WithRoute writes.
@@ -136,7 +137,7 @@ func (d *Document) withoutRoute() error {
 			}
 		}
 	}
-	slices.SortFunc(cut, func(a, b block) int { return b.start - a.start })
+	sorting.By(cut, func(a, b block) int { return b.start - a.start })
 	for _, b := range cut {
 		end := b.end
 		for end < len(d.text) && len(bytes.TrimSpace(d.text[end:d.lineEnd(end)])) == 0 {
@@ -214,7 +215,7 @@ func (g *Sign) parts(r route.Route, pixels []StringPixel) []Part {
 		}
 	}
 	out = append(out, tuckedParts(pixels, r.Pixels())...)
-	slices.SortStableFunc(out, func(a, b Part) int { return a.First - b.First })
+	sorting.Stable(out, func(a, b Part) int { return a.First - b.First })
 	return out
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"example.org/ringout/internal/sorting"
 )
 
 // A Gap is holes that no allowed step joins to the others: to those of their
@@ -100,7 +102,7 @@ func (p *Plate) islands(holes []int) [][]int {
 		slices.Sort(island)
 		out = append(out, island)
 	}
-	slices.SortStableFunc(out, func(a, b []int) int { return len(b) - len(a) })
+	sorting.Stable(out, func(a, b []int) int { return len(b) - len(a) })
 	return out
 }
 

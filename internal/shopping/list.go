@@ -14,6 +14,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 )
 
 // The groups of a list, in its order.
@@ -295,7 +296,7 @@ func (l *List) data(p *prop.Prop) {
 
 // finish sorts by group and rounds up: whole pieces, tenths of a length.
 func (l *List) finish() {
-	slices.SortStableFunc(l.Items, func(a, b Item) int {
+	sorting.Stable(l.Items, func(a, b Item) int {
 		if a.Group != b.Group {
 			return slices.Index(groups, a.Group) - slices.Index(groups, b.Group)
 		}

@@ -1,9 +1,8 @@
 package strip
 
 import (
-	"slices"
-
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/patterns"
 )
 
@@ -66,7 +65,7 @@ func (t *tracer) trace(s *Strip, upto int) uint64 {
 		t.runs = append(t.runs, rowOfSpans{int(s.spans[from].run), from, to})
 		from = to
 	}
-	slices.SortFunc(t.runs, func(a, b rowOfSpans) int { return a.run - b.run })
+	sorting.By(t.runs, func(a, b rowOfSpans) int { return a.run - b.run })
 	for _, r := range t.runs {
 		t.hash = mix(t.hash, uint64(r.run)<<32|uint64(s.sizes[r.run])|1<<62)
 		for k := range r.to - r.from {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
@@ -30,7 +31,7 @@ func Heard(r *protocol.Report, ours protocol.Ours) News {
 // of time.
 func (n News) WithEvents(lists ...[]link.Event) News {
 	n.Events = slices.Concat(lists...)
-	slices.SortStableFunc(n.Events, func(a, b link.Event) int { return a.At.Compare(b.At) })
+	sorting.Stable(n.Events, func(a, b link.Event) int { return a.At.Compare(b.At) })
 	return n
 }
 
@@ -90,7 +91,7 @@ func Hosts(links []link.Status) []Host {
 			h.Worst = l
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Host) int { return cmp.Compare(order(a), order(b)) })
+	sorting.Stable(out, func(a, b Host) int { return cmp.Compare(order(a), order(b)) })
 	return out
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
@@ -31,7 +32,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 		say(advice.Note, fmt.Sprintf("This machine lost %s before they were read.", words.Count(n.Dropped, "packet")))
 	}
 	out = append(out, n.Sentences...)
-	slices.SortStableFunc(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
+	sorting.Stable(out, func(a, b advice.Sentence) int { return int(b.Weight) - int(a.Weight) })
 	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
 		say(advice.Note, "Nobody else is heard on "+advice.Named(n.Ours.Universes)+".")
 	}

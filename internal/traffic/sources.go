@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/protocol"
 )
 
@@ -41,7 +42,7 @@ func Sources(r *protocol.Report, ours protocol.Ours) []Source {
 	for i := range r.Sources {
 		out = append(out, source(r, &r.Sources[i], ours))
 	}
-	slices.SortStableFunc(out, func(a, b Source) int { return cmp.Compare(rank(a), rank(b)) })
+	sorting.Stable(out, func(a, b Source) int { return cmp.Compare(rank(a), rank(b)) })
 	return out
 }
 

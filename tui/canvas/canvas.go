@@ -13,6 +13,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
@@ -87,7 +88,7 @@ func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth
 		c.layShape(p, width, height)
 	}
 	for i := range c.rows {
-		slices.SortFunc(c.rows[i].marks, func(a, b mark) int { return a.col - b.col })
+		sorting.By(c.rows[i].marks, func(a, b mark) int { return a.col - b.col })
 	}
 	c.lines = make([]string, len(c.rows))
 	return c

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/tui/style"
 )
 
@@ -89,7 +90,7 @@ func (c *Canvas) put(i int32, col, half int) {
 
 func (c *Canvas) sort() {
 	for i := range c.rows {
-		slices.SortFunc(c.rows[i].spots, func(a, b spot) int { return a.col - b.col })
+		sorting.By(c.rows[i].spots, func(a, b spot) int { return a.col - b.col })
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
@@ -184,6 +185,6 @@ func sentence(err error) string {
 
 // sorted puts the likeliest first and keeps the order of equals.
 func sorted(s []suspect) []suspect {
-	slices.SortStableFunc(s, func(a, b suspect) int { return cmp.Compare(b.share, a.share) })
+	sorting.Stable(s, func(a, b suspect) int { return cmp.Compare(b.share, a.share) })
 	return s
 }

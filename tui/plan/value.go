@@ -3,11 +3,11 @@ package plan
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 )
 
 // set gives a figure what was typed, in a copy of the document. Nothing typed
@@ -95,7 +95,7 @@ func setChip(d *prop.Document, name string) error {
 	if _, given := d.Get(supply); given && d.Prop() != nil && d.Prop().Chip.Volts != chip.Volts {
 		all = append(all, prop.Setting{Where: supply, Value: unit(chip.Volts, "V")})
 	}
-	slices.SortFunc(all[1:], func(a, b prop.Setting) int { return strings.Compare(a.Where.Key, b.Where.Key) })
+	sorting.By(all[1:], func(a, b prop.Setting) int { return strings.Compare(a.Where.Key, b.Where.Key) })
 	return d.SetAll(all)
 }
 

@@ -3,9 +3,9 @@ package traffic
 import (
 	"cmp"
 	"fmt"
-	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
@@ -102,7 +102,7 @@ func (m Model) addStandings(l *look) {
 			list = append(list, entry{n, style.Clean(fmt.Sprintf("%c %s", sign, m.standing(s, st, n)))})
 		}
 	}
-	slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(b.slots, a.slots) })
+	sorting.Stable(list, func(a, b entry) int { return cmp.Compare(b.slots, a.slots) })
 	for _, e := range list {
 		l.legend = append(l.legend, e.text)
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/internal/words"
@@ -42,7 +43,7 @@ func (m Model) makeRows() []row {
 			rows = append(rows, m.sourceRow(s))
 		}
 	}
-	slices.SortStableFunc(rows, func(a, b row) int { return rank(a) - rank(b) })
+	sorting.Stable(rows, func(a, b row) int { return rank(a) - rank(b) })
 	return rows
 }
 

@@ -15,6 +15,7 @@ import (
 
 	"github.com/mattn/go-runewidth"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 )
@@ -78,7 +79,7 @@ func Sentences(r *protocol.Report, ours protocol.Ours) []Sentence {
 		w.say(Sentence{Weight: Warning, Text: fmt.Sprintf("More sources than can be followed at once: %s left out of these counts.", words.Count(n, "packet")+words.Plural(n, " was", " were"))})
 	}
 	w.nameUniverses()
-	slices.SortStableFunc(w.out, func(a, b Sentence) int {
+	sorting.Stable(w.out, func(a, b Sentence) int {
 		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Universe, b.Universe), cmp.Compare(leads(r, b), leads(r, a)))
 	})
 	return w.out
