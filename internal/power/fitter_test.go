@@ -395,7 +395,9 @@ func TestMixtureAddsUp(t *testing.T) {
 // All suspects together have a fourth of what nothing wrong has beforehand.
 func TestSuspectsShareWhatTheOddsLeave(t *testing.T) {
 	p := prop.Porthole()
-	readings := []Reading{{Level: 0.1, Pixel: 0, Volts: 4.9}, {Level: 0.1, Pixel: 40, Volts: 4.8}, {Level: 0.2, Pixel: 143, Volts: 4.8}}
+	p.Runs[0].Pixels, p.Runs[1].Pixels, p.Runs[2].Pixels = 4, 5, 6
+	p.Parts, p.Feeds[1].Pixel = nil, 9
+	readings := []Reading{{Level: 0.1, Pixel: 0, Volts: 4.9}, {Level: 0.1, Pixel: 5, Volts: 4.8}, {Level: 0.2, Pixel: 14, Volts: 4.8}}
 	f, err := newFitter(p, readings)
 	require.NoError(t, err)
 	f.noise = meterVolts
@@ -413,7 +415,7 @@ func TestSuspectsShareWhatTheOddsLeave(t *testing.T) {
 		require.NoError(t, err)
 		assert.InDelta(t, alone.evidence-less, got.evidence, 1e-9, "case %d", i)
 	}
-	assert.Equal(t, []Suspect{{Run: 1, link: 35, Name: suspects[0].Name}, {Run: 2, link: 83, Name: suspects[1].Name}}, suspects[:2])
+	assert.Equal(t, []Suspect{{Run: 1, link: 3, Name: suspects[0].Name}, {Run: 2, link: 8, Name: suspects[1].Name}}, suspects[:2])
 	assert.Equal(t, []int{0, 1}, []int{suspects[2].Feed, suspects[3].Feed})
 	p.Runs[1].Apart = true
 	assert.Len(t, suspectsOf(p, f.base), 3, "there is no joint before a run that is apart")
