@@ -256,15 +256,17 @@ func (b *builder) has(k Kind, chip int) bool {
 // addDark adds a span without light.
 func (b *builder) addDark(s span, pc piece, from, to int) {
 	s.dark = true
-	b.add(s, pc, from, to)
+	b.add(&s, &pc, from, to)
 }
 
-// add finishes a span with its place and length.
-func (b *builder) add(s span, pc piece, from, to int) {
-	s.place = int32(b.place(pc, from))
+// add adds a span with its place and length, and returns it.
+func (b *builder) add(s *span, pc *piece, from, to int) *span {
+	b.spans = append(b.spans, *s)
+	next := &b.spans[len(b.spans)-1]
+	next.place = int32(b.place(*pc, from))
 	used := (from - pc.first) * b.group
-	s.lights = int32(min((to-from)*b.group, pc.lights-used))
-	b.spans = append(b.spans, s)
+	next.lights = int32(min((to-from)*b.group, pc.lights-used))
+	return next
 }
 
 // addFed adds chips that take their bytes off the stream.
@@ -281,13 +283,13 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 		st, ok := b.stretchAt()
 		if !ok { // nothing is sent any more, but what is stuck stays lit
 			s.dark, s.universe = s.stuck == 0, -1
-			b.add(s, pc, from, to)
+			b.add(&s, &pc, from, to)
 			return
 		}
-		fit := min(to-from, (st.at+st.len-b.at)/order.Slots())
-		next := s
+		fit := min(to-from, (st.at+st.len-b.at)/int(s.slots))
+		next := b.add(&s, &pc, from, from+max(1, fit))
 		if fit == 0 {
-			fit, next.odd = 1, b.oddBytes(order.Slots())
+			fit, next.odd = 1, b.oddBytes(int(s.slots))
 		} else {
 			flat := st.flat + b.at - st.at
 			next.slot = int32(mod(flat, prop.SlotsPerUniverse))
@@ -296,8 +298,7 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 		if exact && b.at%len(b.channels) == 0 {
 			next.pixel = int32(b.at / len(b.channels))
 		}
-		b.add(next, pc, from, from+fit)
-		from, b.at = from+fit, b.at+fit*order.Slots()
+		from, b.at = from+fit, b.at+fit*int(s.slots)
 	}
 }
 

@@ -29,12 +29,20 @@ func mix(h, v uint64) uint64 { return (h ^ v) * 1099511628211 }
 
 const mixStart = 14695981039346656037
 
-// A source is where the lights of a chip come from: the slot of every channel
-// as its distance from the lowest one, and what is always lit.
+// A source is where the lights of a chip come from.
 type source struct {
-	fed   bool                        // by some slot that the plan sends
-	at    [patterns.NumChannels]int32 // unsent for a channel without a slot
-	stuck uint8
+	fed bool   // by some slot that the plan sends
+	key uint64 // the slot of every channel as its distance from the lowest one, and what is always lit
+}
+
+// sourceOf is the source with these slots, unsent for a channel without one,
+// and channels that are always lit.
+func sourceOf(fed bool, at *[patterns.NumChannels]int32, stuck uint8) source {
+	key := uint64(0)
+	for _, x := range at {
+		key = key*4099 + uint64(x)
+	}
+	return source{fed, key<<8 | uint64(stuck)}
 }
 
 const unsent = 1 << 30
@@ -90,16 +98,16 @@ func (t *tracer) span(pl *plan, sp *span) {
 		t.chips(pl, sp, 0, int(sp.lights))
 		return
 	}
-	n, m := sp.chips(), int(sp.slots)
+	base, m := int(sp.universe)*prop.SlotsPerUniverse+int(sp.slot), int(sp.slots)
 	if sp.pixel >= 0 && sp.group == 1 { // as planned
-		first := int(sp.universe)*prop.SlotsPerUniverse + int(sp.slot)
+		n := int(sp.lights)
 		if sp.step < 0 {
-			first += (n - 1) * m
+			base += (n - 1) * m
 		}
-		t.add(pl.source, first, m*int(sp.step), n)
+		t.add(pl.source, base, m*int(sp.step), n)
 		return
 	}
-	base := int(sp.universe)*prop.SlotsPerUniverse + int(sp.slot)
+	n := sp.chips()
 	lo, hi := pl.sentIn(int(sp.universe)) // flat slots that the plan sends
 	step := int(sp.step)
 	i, end := 0, n
@@ -126,16 +134,17 @@ func (t *tracer) span(pl *plan, sp *span) {
 // chips adds n chips that follow each other, the one at the lowest place
 // reading from flat slot first on.
 func (t *tracer) chips(pl *plan, sp *span, first, n int) {
-	src, low := source{stuck: sp.stuck}, unsent
-	for ch := range src.at {
-		src.at[ch] = unsent
+	var at [patterns.NumChannels]int32
+	low := unsent
+	for ch := range at {
+		at[ch] = unsent
 		if slot := sp.slotOf(ch, first); slot >= 0 && sp.stuck>>ch&1 == 0 && pl.sends(slot) {
-			src.at[ch], src.fed, low = int32(slot), true, min(low, slot)
+			at[ch], low = int32(slot), min(low, slot)
 		}
 	}
-	for ch, slot := range src.at {
+	for ch, slot := range at {
 		if slot != unsent {
-			src.at[ch] = slot - int32(low)
+			at[ch] = slot - int32(low)
 		}
 	}
 	lights, stride := n, int(sp.slots)*int(sp.step)
@@ -145,10 +154,11 @@ func (t *tracer) chips(pl *plan, sp *span, first, n int) {
 	if sp.odd != nil {
 		stride = 0
 	}
-	if !src.fed {
-		src, low, stride = source{stuck: sp.stuck}, 0, 0
+	if low == unsent {
+		t.add(sourceOf(false, &[patterns.NumChannels]int32{}, sp.stuck), 0, 0, lights)
+		return
 	}
-	t.add(src, low, stride, lights)
+	t.add(sourceOf(true, &at, sp.stuck), low, stride, lights)
 }
 
 // slotOf is the flat slot that drives a channel of a chip reading from slot
@@ -206,11 +216,7 @@ func (t *tracer) flush() {
 	if t.lights == 0 {
 		return
 	}
-	at := uint64(0)
-	for _, x := range t.of.at {
-		at = at*4099 + uint64(x)
-	}
-	t.hash = mix(t.hash, at<<8|uint64(t.of.stuck))
+	t.hash = mix(t.hash, t.of.key)
 	t.hash = mix(t.hash, uint64(uint32(t.flat))|uint64(uint32(t.stride))<<32)
 	t.hash = mix(t.hash, uint64(t.lights))
 	t.lights = 0

@@ -46,13 +46,14 @@ func newPlan(p *prop.Prop) (*plan, error) {
 	}
 	pl.stream = stream(pl.pixels, len(pl.channels), 0, p.Address.Slot, p.Address.Packing)
 	pl.sent = sentOf(pl.stream)
-	pl.source = source{fed: true}
+	var slots [patterns.NumChannels]int32
 	for ch, at := range bytesOf(order) {
-		pl.source.at[ch] = int32(at)
+		slots[ch] = int32(at)
 		if at == none {
-			pl.source.at[ch] = unsent
+			slots[ch] = unsent
 		}
 	}
+	pl.source = sourceOf(true, &slots, 0)
 	return pl, nil
 }
 
