@@ -67,4 +67,5 @@ func (s *Session) overrule() {
 		return
 	}
 	s.belief.excuse(s, at)
+	s.forgetPairs()
 }

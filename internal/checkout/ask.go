@@ -60,6 +60,7 @@ const (
 	seesRun      Token = 64        // plus the run
 	seesSequence Token = 1024      // plus three names and a flag
 	sequenceMore Token = 512
+	roughly      Token = 1 << 14 // plus a token that is likely, and others nearly as much
 )
 
 var tokenWords = map[Token]string{

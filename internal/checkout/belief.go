@@ -200,6 +200,8 @@ func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 	n, given := len(st.answers), st.answers[st.given]
 	due := place(st.answers, seen)
 	switch {
+	case seen&roughly != 0 && (given != SeesSparkles || h.sparks):
+		return st.rough(seen &^ roughly), false
 	case seen == seesFading || seen == seesFaintly:
 		return math.Log(fadeOdds[seen][given]), false
 	case seen == seesPerhaps && (given == SeesAll || given == SeesMixed):
@@ -212,6 +214,21 @@ func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 		return math.Inf(-1), true // nobody signs off what the builder says is wrong, nor takes another fault that hardly shows for it
 	}
 	return likelihood(due, st.given, n), miss
+}
+
+// roughlyRight is the likelihood of the answer that the strength taken for a
+// fall of voltage gives, where another strength gives another: strengths from
+// 0.8 to 1.25 times the one taken count as that, and what changes within them
+// does so about half-way.
+const roughlyRight = 0.6
+
+// rough is the logarithm of the likelihood of the answer when a token is likely
+// and every other is possible.
+func (st *step) rough(likely Token) float64 {
+	if place(st.answers, likely) == st.given {
+		return math.Log(roughlyRight)
+	}
+	return math.Log((1 - roughlyRight) / float64(len(st.answers)-1))
 }
 
 // excludes reports whether an answer that is not settled cannot be this one:

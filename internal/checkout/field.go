@@ -46,6 +46,8 @@ type field struct {
 	prints   map[uint64]int32
 	marks    []signature // by family: what it does at its place
 	globals  []int       // hypotheses that change the whole prop: a second fault may hide in their light
+	unfed    int         // a hypothesis in which no data comes but what is stuck lights; 0 for none
+	glows    []int       // families that light without data
 	dark     []bool      // by pixel of the plan: nobody looks there; nil when all are seen
 	hidden   hidden      // the same by run and place
 	level    float64
@@ -157,6 +159,11 @@ func (m *maker) black() uint64 {
 	if err != nil {
 		return 0
 	}
+	return m.print(st)
+}
+
+// print stands for the light of a strip, but for a fall of voltage.
+func (m *maker) print(st *strip.Strip) uint64 {
 	if m.dark == nil {
 		return st.Fingerprint()
 	}

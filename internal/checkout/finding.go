@@ -76,12 +76,32 @@ func (s *Session) standing() []Suspect {
 	return out
 }
 
-// alike are these faults, and those that nobody tells from a single one.
+// alike are these faults, and those that nobody tells from a single one. What
+// keeps all data away may be many things, beside what lights all the same.
 func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
 	out := [][]strip.Fault{faults}
+	if len(faults) == 2 && f.unfed != 0 && faults[0] == f.hyps[f.unfed].faults[0] {
+		return f.unfedBeside(faults[1])
+	}
 	if len(faults) == 1 {
 		for _, ft := range faults[0].Alike(f.prop) {
 			out = append(out, []strip.Fault{ft})
+		}
+	}
+	return out
+}
+
+// unfedBeside are all pairs of a fault with another that keeps all data away.
+func (f *field) unfedBeside(lit strip.Fault) (out [][]strip.Fault) {
+	m, black := maker{field: f}, f.hyps[f.unfed].print
+	for i := range f.hyps {
+		h := &f.hyps[i]
+		if h.print != black || h.behind {
+			continue
+		}
+		both := []strip.Fault{h.faults[0], lit}
+		if st, err := m.strip(both); err == nil && m.print(st) != black {
+			out = append(out, both)
 		}
 	}
 	return out

@@ -30,6 +30,42 @@ func (f *field) listGlobals() {
 	}
 	slices.SortStableFunc(f.globals, func(a, b int) int { return cmp.Compare(f.hyps[b].prior, f.hyps[a].prior) })
 	f.globals = f.globals[:min(mostGlobals, len(f.globals))]
+	m.listUnfed(black)
+}
+
+// listUnfed finds a fault that keeps all data away and not the supply, and the
+// families that light all the same.
+func (m *maker) listUnfed(black uint64) {
+	f := m.field
+	for k := range f.families {
+		fam := &f.families[k]
+		if !fam.places || fam.behind || fam.from == fam.to {
+			continue
+		}
+		if i := m.darkBeside(&f.hyps[fam.from], black); i != 0 {
+			f.unfed, f.glows = i, append(f.glows, k)
+		}
+	}
+}
+
+// darkBeside is a hypothesis without a place in which nothing lights, but the
+// fault of another beside it does; 0 for none.
+func (m *maker) darkBeside(h *hypothesis, black uint64) int {
+	for k := range m.families {
+		fam := &m.families[k]
+		if fam.places {
+			continue
+		}
+		for i := fam.from; i < fam.to; i++ {
+			if m.hyps[i].print != black {
+				continue
+			}
+			if st, err := m.strip([]strip.Fault{m.hyps[i].faults[0], h.faults[0]}); err == nil && m.print(st) != black {
+				return i
+			}
+		}
+	}
+	return 0
 }
 
 // fewOff is how far a count is thought to be off beside another fault, and
@@ -46,23 +82,35 @@ func (s *Session) considerPairs(p *posterior) bool {
 		return false
 	}
 	fits := s.belief.fits(p)
-	if p.share < nearly && (fits || len(s.steps) < 3) {
+	if p.share < nearly && (fits && !s.cut || len(s.steps) < 3) {
 		return false
 	}
 	s.paired = len(s.steps)
+	d, before := s.pairSearch(p, fits), len(s.belief.hyps)
+	fits = fits && !s.cut // what fits may be the first of many that do
+	d.run(p, fits, !s.belief.hyps[p.top].sound())
+	s.cut = !fits && d.budget <= 0
+	return len(s.belief.hyps) > before
+}
+
+// pairSearch is a search for pairs that contradict fewer answers than the
+// likeliest explanation, or as few when that contradicts none.
+func (s *Session) pairSearch(p *posterior, fits bool) *pairSearch {
 	d := newPairSearch(s)
 	top := &s.belief.hyps[p.top]
-	if fits && top.family >= 0 {
+	if fits && !s.cut && top.family >= 0 {
 		d.like = s.field.marks[top.family].look()
 	}
 	d.most = int(s.belief.misses[p.top])
 	if !fits && d.most > 0 {
 		d.most--
 	}
-	before := len(s.belief.hyps)
-	d.run(p, fits, !top.sound())
-	return len(s.belief.hyps) > before
+	return d
 }
+
+// forgetPairs lets pairs be tried that were before: what spoke against them may
+// no longer count.
+func (s *Session) forgetPairs() { s.covered, s.tried = covered{}, map[uint64]uint8{} }
 
 // run tries pairs, the likeliest sorts first, as long as the budget lasts. A
 // fault at a place hides no fault of the whole prop, so none is sought while
@@ -75,15 +123,14 @@ func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	var places []int
 	if !fits {
 		d.together(s.likelyPlaces(p, 6))
+		d.inTheDark()
 	}
 	if !fits || faulty {
 		places = s.likelyPlaces(p, 3)
 	}
 	d.global(fits, places)
 	if !fits && d.most >= s.covered.everywhere {
-		if d.sweep(); d.budget > 0 {
-			s.covered.everywhere = d.most + 1
-		}
+		d.sweep()
 	}
 }
 
@@ -143,13 +190,41 @@ func (d *pairSearch) besideLeaders(p *posterior) {
 
 // covered notes which pairs were all tried with fewer misses allowed than this.
 // Those that did not fit then cannot fit later: answers only add misses.
-type covered struct{ globals, everywhere int }
+type covered struct {
+	globals, everywhere int
+	swept, most         int // how many faults of the whole prop were paired with all places, and the misses allowed then
+}
 
-// sweep pairs faults of the whole prop with faults at every place.
+// sweep pairs faults of the whole prop with faults at every place, and goes on
+// where it was cut short.
 func (d *pairSearch) sweep() {
-	for _, g := range d.s.field.globals {
-		if !d.s.field.hyps[g].sag {
+	c := &d.s.covered
+	if d.most > c.most {
+		c.swept, c.most = 0, d.most
+	}
+	for ; c.swept < len(d.s.field.globals); c.swept++ {
+		if g := d.s.field.globals[c.swept]; !d.s.field.hyps[g].sag {
 			d.everywhere(g)
+		}
+		if d.budget <= 0 {
+			return
+		}
+	}
+	c.everywhere = d.most + 1
+}
+
+// inTheDark pairs what keeps all light away with the faults that light without
+// data.
+func (d *pairSearch) inTheDark() {
+	f := d.s.field
+	if f.unfed == 0 {
+		return
+	}
+	for _, k := range f.glows {
+		for i := f.families[k].from; i < f.families[k].to && d.budget > 0; i++ {
+			if f.hyps[i].twin == int32(i) {
+				d.try(f.unfed, i)
+			}
 		}
 	}
 }

@@ -33,6 +33,7 @@ type Session struct {
 	pending bool   // next and stopped must be worked out
 	paired  int    // answers when pairs were last looked for
 	covered covered
+	cut     bool             // the last search for pairs that fit was cut short
 	tried   map[uint64]uint8 // pairs of hypotheses, and the misses that were allowed
 	network Network
 	pair    bool // the next probe is asked only to rule pairs of faults out
@@ -65,7 +66,8 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 // fresh is the session with nothing answered.
 func (s *Session) fresh() *Session {
 	s.steps, s.seen, s.belief, s.used, s.pending = nil, nil, s.field.newBelief(), map[string]bool{}, true
-	s.paired, s.covered, s.tried, s.now = 0, covered{}, map[uint64]uint8{}, nil
+	s.paired, s.now, s.cut = 0, nil, false
+	s.forgetPairs()
 	s.network.lean(&s.belief, s.field)
 	return s
 }

@@ -111,7 +111,8 @@ func (w *watcher) flicker(s *strip.Strip) {
 }
 
 // expects is what a person answers if the hypothesis holds; seesAnything when
-// that cannot be said.
+// that cannot be said, and roughly a token where a fall of voltage that is
+// somewhat stronger or weaker than the one taken gives another.
 func (w *watcher) expects(h *hypothesis) Token {
 	st, _ := w.strip(h.faults) // it was made before
 	if t, ok := w.placed(w.spec, st); ok {
@@ -120,7 +121,7 @@ func (w *watcher) expects(h *hypothesis) Token {
 	w.shine(st)
 	t := w.answer(w.spec, h)
 	if h.sag && (t < seesAnything || t >= seesRun) && !w.firm(h, t) {
-		return seesAnything
+		return roughly | t
 	}
 	return t
 }
