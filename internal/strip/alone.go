@@ -32,7 +32,8 @@ func Alone(p *prop.Prop, run int, alone *prop.Prop, faults []Fault) []Fault {
 }
 
 // onRun is what of a fault lies on a run that is on the bench by itself, whose
-// pixels are first to last; false when it does not.
+// pixels are first to last, from 0; false when it does not. A joint before the
+// run belongs to the lead, which stays with the prop.
 func (f Fault) onRun(run, first, last int) (Fault, bool) {
 	switch r := rowOf(f.Kind); {
 	case r.Scope == Whole:

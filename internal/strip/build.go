@@ -13,14 +13,17 @@ import (
 type builder struct {
 	*plan
 	wiring
-	faults  []Fault
-	rows    []*row    // of each fault
-	whole   []stretch // all that the controller sends
-	stream  []stretch // what of it is not used up
-	planned bool      // the controller sends what the plan says
-	at      int       // bytes of the stream used up
-	stop    int       // the first chip no data or supply reaches
-	spans   []span
+	faults []Fault
+	rows   []*row // of each fault
+	// All that the controller sends, what of it is not used up yet, and how many
+	// bytes are.
+	whole, stream []stretch
+	at            int
+	// The controller sends what the plan says.
+	planned bool
+	// The first chip along the wire that no data or supply reaches.
+	stop  int
+	spans []span
 }
 
 // build makes the spans of a strip with faults that were checked.
@@ -95,10 +98,13 @@ func (d *Draft) finish() {
 
 // A controller is how the controller is set up.
 type controller struct {
-	universe int // added to the plan's
-	slot     int
-	packing  prop.Packing
-	swaps    [][2]int // universes exchanged, by number
+	// Added to the plan's first universe; the first slot in it, 0 to 511.
+	universe, slot int
+	// Whether a pixel's slots may lie in two universes: 170 whole pixels of three
+	// slots fill 510 of the 512.
+	packing prop.Packing
+	// Universes exchanged, by number, 1 to 63999 (E1.31 6.2.7).
+	swaps [][2]int
 }
 
 // control works out the stream of a controller that is set up wrongly.
@@ -147,7 +153,8 @@ func (b *builder) firstUnfed() int {
 }
 
 // deadStop is the chip that a pixel that passes nothing on stops at: a backup
-// line carries data past one dead chip, not past two.
+// line carries data past one dead chip, not past two, since a chip's second
+// input is tied to the output of the chip two before it (common practice).
 func (b *builder) deadStop(f Fault) int {
 	if c := b.faultChip(f); !b.prop.Chip.BackupLine() || b.has(DeadStop, c-1) {
 		return c
@@ -176,15 +183,19 @@ func (b *builder) cuts(cuts []int) []int {
 // A chip is one of those along the wire, or several that are alike, with what
 // faults change in it.
 type chip struct {
-	b           *builder
-	at          int // along the wire
-	run, pixel  int // of the plan; pixels beyond it are as the last planned one
-	planned     prop.Order
-	order       prop.Order
-	dark        bool
-	lost, stuck uint8 // channels, a bit each
-
-	chipFrom, orderFrom int // the pixel from which on it is of another kind
+	b  *builder
+	at int // along the wire, from 0
+	// Of the plan; pixels beyond it are as the last planned one.
+	run, pixel int
+	// The wire order that was planned and that it has.
+	planned, order prop.Order
+	dark           bool
+	// Channels that give no light, or are always at 255: bit k is
+	// patterns.Channel k.
+	lost, stuck uint8
+	// The pixel from which on it is of another kind; -1 for none. Of two such
+	// faults the one that begins later holds.
+	chipFrom, orderFrom int
 }
 
 // is reports whether a fault that names a pixel names this chip.
@@ -208,7 +219,9 @@ func (b *builder) chipAt(at, run, place int) chip {
 	return c
 }
 
-// chipsAlike adds the chips from..to, which lie in one run and are alike.
+// chipsAlike adds the chips from..to, which lie in one run and are alike. A dark
+// chip takes its bytes off the stream all the same; behind the stop nothing
+// arrives that could be taken.
 func (b *builder) chipsAlike(from, to int) {
 	i, exact := slices.BinarySearchFunc(b.pieces, from, func(pc piece, c int) int { return pc.first - c })
 	if !exact {
@@ -269,7 +282,9 @@ func (b *builder) add(s *span, pc *piece, from, to int) *span {
 	return next
 }
 
-// addFed adds chips that take their bytes off the stream.
+// addFed adds chips that take their bytes off the stream: order.Slots() bytes
+// each, the first in the chain first (WS2812B datasheet: each keeps its 24 bits
+// and passes on the rest). A span ends where its universe's slots do.
 func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 	order := c.order
 	s.slots, s.at, s.stuck = int32(order.Slots()), bytesOf(order), c.stuck&channelBits(order)
@@ -329,7 +344,8 @@ func (b *builder) oddBytes(n int) *[patterns.NumChannels]int32 {
 }
 
 // otherChip is the wire order of a chip with another number of slots: the one
-// given, or the planned one without its whites, or with them added behind.
+// given, or the planned one without its whites, or with them added behind, as
+// GRB and GRBW are sold (a public list of pixel chips).
 func otherChip(planned prop.Order, f Fault) prop.Order {
 	if f.Order != "" {
 		return f.Order
@@ -348,7 +364,7 @@ func otherChip(planned prop.Order, f Fault) prop.Order {
 	return prop.Order(o)
 }
 
-// channelBits are the channels of an order, a bit each.
+// channelBits are the channels of an order, bit k for patterns.Channel k.
 func channelBits(o prop.Order) (bits uint8) {
 	for i := range len(o) {
 		bits |= 1 << o.Channel(i)
@@ -356,7 +372,8 @@ func channelBits(o prop.Order) (bits uint8) {
 	return bits
 }
 
-// bytesOf tells which byte of a chip drives each channel.
+// bytesOf tells which byte of a chip, from 0, drives each channel: with GRB red
+// is byte 1. Channels that the order lacks have none.
 func bytesOf(o prop.Order) (at [patterns.NumChannels]uint8) {
 	for i := range at {
 		at[i] = none

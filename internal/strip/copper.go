@@ -12,11 +12,13 @@ import (
 // and feeds of the plan, with what a fault changes in them. It is never changed
 // once made.
 type copper struct {
-	net   *power.Network
-	chip  prop.Chip
+	net  *power.Network
+	chip prop.Chip // amps of a pixel, dark and a channel
+	// How its current falls with its voltage: as figures, and made ready.
 	law   power.Law
 	curve power.Curve
-	fed   int // pixels from here on get nothing, whatever feeds are behind
+	// Pixels from here on get nothing, whatever feeds are behind.
+	fed int
 }
 
 // newCopper makes it of a strip whose faults were checked. Where faults change
@@ -41,7 +43,8 @@ func newCopper(s *Strip) (*copper, error) {
 	return c, nil
 }
 
-// worsen adds a Resistance.
+// worsen adds a Resistance, milliohms, to plus: where both rails are alike a
+// meter between them reads the same whichever has it.
 func (c *copper) worsen(p *prop.Prop, f Fault) {
 	ohms := float64(f.N) / 1000
 	if f.Run > 0 {
@@ -64,8 +67,9 @@ func FeedOf(p *prop.Prop) int {
 	return at
 }
 
-// volts is what is left between plus and minus at each pixel of the plan while
-// the prop would show l with all the supply it wants.
+// volts is what is left between plus and minus at each pixel of the plan, volts,
+// while the prop would show l with all the supply it wants: the light sets the
+// currents, value/255 of a channel's amps each.
 func (c *copper) volts(pl *plan, l Light) ([]float64, error) {
 	out := make([]float64, pl.pixels)
 	if c.fed == 0 {

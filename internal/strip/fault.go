@@ -54,18 +54,24 @@ const (
 	StuckChannel     Kind = "stuck-channel"     // Pixel's Channel is fully lit whatever is sent
 )
 
-// A Fault is one thing wrong with a strip.
+// A Fault is one thing wrong with a strip. Fields that its kind does not read
+// are zero.
 type Fault struct {
-	Kind    Kind
-	Run     int
-	Run2    int
-	Pixel   int // in data order of the plan
-	N, N2   int
+	Kind Kind
+	// Runs of the plan, from 0.
+	Run, Run2 int
+	// The pixel in data order of the plan, from 0.
+	Pixel int
+	// A number in the unit of the kind: universes or slots added, universes by
+	// number, lights an address, pixels more, slots of a chip (3 to 5), milliohms
+	// a metre (Sag) or milliohms (Resistance).
+	N, N2 int
+	// The colour that fails, and the order in which the chips take their slots.
 	Channel patterns.Channel
 	Order   prop.Order
 }
 
-// A field is a field of Fault that a kind reads.
+// A field is a field of Fault that a kind reads, a bit each.
 type field uint8
 
 const (

@@ -24,19 +24,26 @@ func (s *Strip) Fingerprint() uint64 {
 	return held
 }
 
-// mix goes on from h by a value (FNV-1a, 64 bits at a time).
+// mix goes on from h by a value (FNV-1a, 64 bits at a time): the prime and the
+// start value are those that its authors publish for 64 bits, 2⁴⁰ + 2⁸ + 0xb3
+// and 0xcbf29ce484222325.
 func mix(h, v uint64) uint64 { return (h ^ v) * 1099511628211 }
 
 const mixStart = 14695981039346656037
 
 // A source is where the lights of a chip come from.
 type source struct {
-	fed bool   // by some slot that the plan sends
-	key uint64 // the slot of every channel as its distance from the lowest one, and what is always lit
+	// Some slot that the plan sends drives it.
+	fed bool
+	// The slot of every channel, as its distance from the lowest one (0 to 4 for a
+	// chip that is fed from one place), and what is always at 255: mixed by
+	// sourceOf.
+	key uint64
 }
 
 // sourceOf is the source with these slots, unsent for a channel without one,
-// and channels that are always lit.
+// and channels that are always lit, a bit each. 4099 is a prime above every
+// distance that chips of one prop have.
 func sourceOf(fed bool, at *[patterns.NumChannels]int32, stuck uint8) source {
 	key := uint64(0)
 	for _, x := range at {
@@ -45,18 +52,20 @@ func sourceOf(fed bool, at *[patterns.NumChannels]int32, stuck uint8) source {
 	return source{fed, key<<8 | uint64(stuck)}
 }
 
+// unsent is above every flat slot: 63999 universes of 512 slots are 2²⁵.
 const unsent = 1 << 30
 
 // A tracer writes down row after row of lights whose slots follow each other,
 // each as long as can be, so that the way a strip is cut into spans leaves no
 // trace.
 type tracer struct {
-	hash   uint64
-	of     source
-	flat   int // first slot used of the first light
-	stride int // from light to light, once there are two
-	lights int
-	runs   []rowOfSpans
+	hash uint64
+	// The row under way: where its lights come from, the flat slot of the first,
+	// slots from light to light once there are two, and how many there are.
+	of           source
+	flat, stride int
+	lights       int
+	runs         []rowOfSpans
 }
 
 // rowOfSpans are the spans from..to of one run, along the wire.
@@ -162,7 +171,8 @@ func (t *tracer) chips(pl *plan, sp *span, first, n int) {
 }
 
 // slotOf is the flat slot that drives a channel of a chip reading from slot
-// first on, or less than 0.
+// first on, or less than 0. Flat slots count from slot 0 of the plan's first
+// universe, 512 a universe.
 func (s *span) slotOf(ch, first int) int {
 	switch at := s.at[ch]; {
 	case at == none:

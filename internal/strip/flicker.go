@@ -16,8 +16,8 @@ const (
 
 // loose is a place where contact comes and goes.
 type loose struct {
-	span  int // the first one that goes dark with it
-	pixel int // seeds its own moments
+	span  int // index of the first one that goes dark with it
+	pixel int // of the plan; seeds its own moments
 }
 
 // Flickers reports whether the light of the strip changes while the slots do
@@ -47,7 +47,8 @@ const (
 )
 
 // spoilt gives a quarter of the pixels a random colour, and the first one
-// always, if the data is spoilt; turn counts the flashes.
+// always, if the data is spoilt; turn counts the flashes. Spoilt data shows as
+// random sparkles at every level (common practice); the quarter is a choice.
 func (s *Strip) spoilt(l Light, turn uint64) Light {
 	if !s.sparks {
 		return l
@@ -64,7 +65,9 @@ func (s *Strip) spoilt(l Light, turn uint64) Light {
 	return l
 }
 
-// sparkColours are what a pixel makes of a word with some bits wrong.
+// sparkColours are what a pixel makes of a word with some bits wrong: one or two
+// colours at full, since the bits that count most are sent first (WS2812B
+// datasheet: high bit first) and show most.
 var sparkColours = [...]patterns.Colour{{R: 255}, {G: 255}, {B: 255}, {R: 255, G: 255}, {G: 255, B: 255}, {R: 255, B: 255}}
 
 // sparkAt adds the random flashes of a moment.
@@ -95,7 +98,8 @@ func (s *Strip) heldAt(t time.Duration) int {
 	return held
 }
 
-// out reports whether contact is lost at t.
+// out reports whether contact is lost t after the start; before it never.
+// Within each looseEvery it is out once.
 func (l loose) out(t time.Duration) bool {
 	if t < 0 {
 		return false

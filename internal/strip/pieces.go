@@ -6,7 +6,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Piece is a row of neighbouring lights of one colour.
+// A Piece is a row of one neighbouring light or more of one colour.
 type Piece struct {
 	Colour patterns.Colour
 	Lights int
@@ -87,6 +87,7 @@ func (s *Strip) runPieces(p *Pieces, d *Sent, from, to, upto int) {
 	p.Runs[s.spans[from].run] = row
 }
 
+// room empties the rows of so many runs and keeps their memory.
 func (p *Pieces) room(runs int) {
 	for len(p.Runs) < runs {
 		p.Runs = append(p.Runs, nil)
@@ -175,7 +176,8 @@ func settle(row []Piece, at int, turn bool) []Piece {
 }
 
 // eachChip adds n chips of another length than planned: hardly any two
-// neighbours are alike, and this is where the time goes.
+// neighbours are alike, and this is where the time goes. Four slots of a stream
+// of three repeat every 12 bytes, so red sent to all is R, B, dark, G in GRB.
 func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
 	at, m := len(row), int(s.slots)
 	r, g, b, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7

@@ -10,15 +10,18 @@ import (
 // A plan is what all strips of one prop share, good or faulty. It is never
 // changed once made.
 type plan struct {
-	prop     *prop.Prop
-	patch    *prop.Patch
-	order    prop.Order
-	pixels   int
-	first    []int // first pixel of each run
+	prop   *prop.Prop
+	patch  *prop.Patch
+	order  prop.Order // of the chips' slots on the wire
+	pixels int        // of the prop
+	first  []int      // first pixel of each run, from 0
+	// The channels of the planned chip in wire order: 3 to 5.
 	channels []patterns.Channel
 	stream   []stretch // of a controller set up as planned
 	source   source    // of a chip as planned
-	sent     [][2]int  // flat slots sent in every universe, from and to
+	// Flat slots sent in every universe, from the first up to but not including
+	// the second.
+	sent [][2]int
 }
 
 // newPlan refuses props no strip can be made for.

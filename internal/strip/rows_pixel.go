@@ -10,6 +10,9 @@ import (
 
 // pixelRows are the faults at a pixel, or from one on.
 var pixelRows = []*row{
+	// A joint, the output of the chip before or the input of this one: the eye
+	// cannot tell the three apart. What is behind keeps dark after power-up, as here,
+	// or its last frame if it broke while lit (common practice).
 	{
 		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
 		large: fromPixel("Dark"),
@@ -20,6 +23,8 @@ var pixelRows = []*row{
 		},
 		effect: effect{stop: (*builder).faultChip},
 	},
+	// No current arrives behind the place, so no chip there passes data. A real one
+	// may glow faintly through the data line (common practice); here it is dark.
 	{
 		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
 		large: fromPixel("Dark"),
@@ -29,6 +34,8 @@ var pixelRows = []*row{
 		effect: effect{stop: (*builder).faultChip,
 			feeds: func(c *copper, _ *prop.Prop, f Fault) { c.fed = min(c.fed, f.Pixel) }},
 	},
+	// One fixed exchange of colours at every pixel while white stays white: follows
+	// from the bytes. All six orders of RGB are sold, and prints of one chip differ.
 	{
 		kind: WrongOrder, reads: fieldPixel | fieldOrder, free: fieldPixel, sample: "wrong-order pixel 1 order RGB",
 		large: fromPixel("Other order"),
@@ -50,6 +57,8 @@ var pixelRows = []*row{
 			}
 		}},
 	},
+	// N is 3, 4 or 5 slots a chip. Right up to Pixel, a cycle of colours from it on,
+	// and an end that is short or long: follows from the bytes.
 	{
 		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, free: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
 		large: fromPixel("Other chips"),
@@ -69,6 +78,8 @@ var pixelRows = []*row{
 			}
 		}},
 	},
+	// Light that follows movement or heat is a loose feed or joint (common
+	// practice). Data and supply look alike, and the light says no more.
 	{
 		kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
 		large: fromPixel("Flickers"),
@@ -79,6 +90,8 @@ var pixelRows = []*row{
 		},
 		effect: effect{loose: true},
 	},
+	// Looks like a break before the pixel (common practice). A chip with a backup
+	// line lets its neighbour read past it.
 	{
 		kind: DeadStop, reads: fieldPixel, sample: "dead-stop pixel 20",
 		large: fromPixel("Dark"),
@@ -89,6 +102,8 @@ var pixelRows = []*row{
 		},
 		effect: effect{stop: (*builder).deadStop, looks: darken},
 	},
+	// One dark pixel and all after it right (common practice): the chip still passes
+	// data on, its LEDs or their supply do not work.
 	{
 		kind: DeadPixel, reads: fieldPixel, sample: "dead-pixel pixel 20",
 		large: atPixel("dark"),
@@ -99,6 +114,8 @@ var pixelRows = []*row{
 		},
 		effect: effect{looks: darken},
 	},
+	// The pixel lacks one colour in every pattern: one LED die is dead (common
+	// practice).
 	{
 		kind: DeadChannel, reads: fieldPixel | fieldChannel, sample: "dead-channel pixel 20 colour blue",
 		large: channelLost,
@@ -114,6 +131,8 @@ var pixelRows = []*row{
 			}
 		}},
 	},
+	// Every channel at 255 whatever is sent: an output that is shorted through, or a
+	// chip hurt by a spike (from memory).
 	{
 		kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
 		large: atPixel("stuck on"),
@@ -129,6 +148,7 @@ var pixelRows = []*row{
 			}
 		}},
 	},
+	// One channel at 255 whatever is sent, the others as sent (from memory).
 	{
 		kind: StuckChannel, reads: fieldPixel | fieldChannel, sample: "stuck-channel pixel 20 colour red",
 		large: atPixel("stuck on"),

@@ -14,6 +14,9 @@ import (
 
 // runRows are the faults of a run, or of two.
 var runRows = []*row{
+	// A chip takes data at its input pin alone, so nothing enters at the output end:
+	// dark from the run's first pixel on, as with the arrows turned round (common
+	// practice).
 	{
 		kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2",
 		large: ofRun("backwards"),
@@ -25,6 +28,8 @@ var runRows = []*row{
 		every:  eachRun,
 		effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
 	},
+	// The data takes the run's pixels from the last on the drawing to the first; all
+	// other runs are right: follows from the wiring.
 	{
 		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
 		large: ofRun("mirrored"),
@@ -39,6 +44,8 @@ var runRows = []*row{
 		},
 		effect: effect{wire: func(w *wiring, f Fault) { w.back[f.Run] = !w.back[f.Run] }},
 	},
+	// What was meant for one run shows on the other; with unlike counts all between
+	// them is shifted too: follows from the wiring.
 	{
 		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2",
 		large: ofRuns("swapped"),
@@ -57,6 +64,8 @@ var runRows = []*row{
 			w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
 		}},
 	},
+	// Two inputs on one output repeat the same section (common practice). Run2 then
+	// reads what Run reads, and what follows goes on behind Run2.
 	{
 		kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
 		large: ofRuns("in parallel"),
@@ -68,6 +77,9 @@ var runRows = []*row{
 		check: checkTwoRuns, every: twoRuns,
 		effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
 	},
+	// N pixels more, or fewer when negative. All behind the run is shifted by so many
+	// pixels; the last run's missing ones take light from the end, added ones are
+	// dark: follows from the stream.
 	{
 		kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
 		large: counted,
@@ -80,6 +92,7 @@ var runRows = []*row{
 		},
 		effect: effect{wire: func(w *wiring, f Fault) { w.sizes[f.Run] += f.N }},
 	},
+	// As WrongOrder, in one run: a reel of another batch between two others.
 	{
 		kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
 		large: ofRun("other order"),
@@ -95,6 +108,8 @@ var runRows = []*row{
 			}
 		}},
 	},
+	// As WrongChip, in one run: behind it the stream is shifted by N less the planned
+	// slots for each of its pixels.
 	{
 		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
 		large: ofRun("other chips"),
@@ -111,6 +126,8 @@ var runRows = []*row{
 			}
 		}},
 	},
+	// The whole run lacks one colour: a reel without it, or a supply too low for green,
+	// blue and white, which need 3.0 to 3.4 V (WS2812B datasheet).
 	{
 		kind: RunChannel, reads: fieldRun | fieldChannel, sample: "run-channel run 2 colour red",
 		large: func(p *prop.Prop, f Fault) []string { return ofRun("lacks "+f.Channel.String())(p, f) },
@@ -126,6 +143,8 @@ var runRows = []*row{
 			}
 		}},
 	},
+	// N in milliohms, 1 to 1,000,000. At 0.1 A, 1 Ω costs 0.1 V, which no eye sees:
+	// the load test finds it with a meter.
 	{
 		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000",
 		large: func(_ *prop.Prop, f Fault) []string {
@@ -264,7 +283,8 @@ func whitesRare(p *prop.Prop, f Fault) float64 {
 	return 0.1
 }
 
-// chipFaults is the chip most easily taken for the planned one.
+// chipFaults is the chip most easily taken for the planned one: RGBW for RGB, as
+// both are sold at 60 a metre, and the reverse.
 func chipFaults(p *prop.Prop) []Fault {
 	if p.Chip.Order.Slots() == 4 {
 		return []Fault{{N: 3}}

@@ -10,6 +10,8 @@ import (
 
 // wholeRows are the faults of the whole prop, its controller or its supply.
 var wholeRows = []*row{
+	// All dark. So are missing ground, missing data, strip turned round and another
+	// universe (common practice): light alone does not part them.
 	{
 		kind: NoSupply, sample: "no-supply",
 		large: always("No supply"),
@@ -18,6 +20,7 @@ var wholeRows = []*row{
 		sentence: said("The prop has no supply."),
 		effect:   effect{stop: func(*builder, Fault) int { return 0 }, feeds: func(c *copper, _ *prop.Prop, _ Fault) { c.fed = 0 }},
 	},
+	// A chip takes data at its input pin alone: all dark (common practice).
 	{
 		kind: WrongEnd, sample: "wrong-end",
 		large: always("Data in the wrong end", "Wrong end"),
@@ -26,6 +29,8 @@ var wholeRows = []*row{
 		sentence: said("The data wire is soldered to the output end of the prop."),
 		effect:   effect{stop: func(*builder, Fault) int { return 0 }},
 	},
+	// N universes are added to the planned one, which leaves 1 to 63999 (E1.31 6.2.7).
+	// A prop of one universe is dark; of several, part of another's data shows.
 	{
 		kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
 		large: always("Another universe", "Other universe"),
@@ -37,6 +42,9 @@ var wholeRows = []*row{
 		check: checkAddress, every: addressFaults, weight: smallFirst, draw: drawSigned(2),
 		effect: effect{send: func(c *controller, f Fault) { c.universe += f.N }},
 	},
+	// N slots are added to the planned start. Off by one is a fixed rotation of
+	// colours at every pixel, and the first or last is half right: follows from the
+	// bytes.
 	{
 		kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
 		large: always("Start slot is off", "Wrong start slot"),
@@ -49,6 +57,8 @@ var wholeRows = []*row{
 		built:  func(out *prop.Found, p *prop.Prop, f Fault) { out.Slot = p.Address.Slot + f.N + 1 },
 		effect: effect{send: func(c *controller, f Fault) { c.slot += f.N }},
 	},
+	// With 510 slots used on one side and 512 on the other all is right to pixel 170,
+	// and from 171 on shifted by two slots: follows from the bytes (RGB).
 	{
 		kind: WrongPacking, sample: "wrong-packing",
 		large: always("Wrong packing"),
@@ -57,6 +67,8 @@ var wholeRows = []*row{
 		sentence: packingSentence, check: checkPacking,
 		effect: effect{send: func(c *controller, _ Fault) { c.packing = otherPacking(c.packing) }},
 	},
+	// N and N2 are numbers of universes. The first 170 pixels (RGB) show what the
+	// second 170 should: follows from the addresses.
 	{
 		kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
 		large: always("Universes swapped"),
@@ -68,6 +80,8 @@ var wholeRows = []*row{
 		check: checkUniverses, every: universeFaults, draw: drawUniverses,
 		effect: effect{send: func(c *controller, f Fault) { c.swaps = append(c.swaps, [2]int{f.N, f.N2}) }},
 	},
+	// A level shifter made of one pixel takes the first pixel's bytes: every pixel
+	// shows what the one before it should, the last one's are dropped.
 	{
 		kind: HiddenFirst, sample: "hidden-first",
 		large: always("One pixel too early", "Hidden pixel"),
@@ -76,6 +90,8 @@ var wholeRows = []*row{
 		sentence: said("A hidden pixel before the first one takes its data, so all that follows is one pixel late."),
 		effect:   effect{wire: func(w *wiring, _ Fault) { w.lead++ }},
 	},
+	// Every run and the order of the runs are turned round: the first pixel on the
+	// drawing lights last.
 	{
 		kind: Mirrored, sample: "mirrored",
 		large: always("Fed from the far end", "Fed from far end"),
@@ -90,6 +106,8 @@ var wholeRows = []*row{
 			}
 		}},
 	},
+	// N lights an address. Strip of 12 V has three LEDs in series on one chip, so 60
+	// a metre have 20 addresses: a dark group of 3 is one pixel (common practice).
 	{
 		kind: Grouped, reads: fieldN, sample: "grouped by 3",
 		large: func(_ *prop.Prop, f Fault) []string {
@@ -104,6 +122,9 @@ var wholeRows = []*row{
 		draw:   func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 2 + rng.IntN(2) },
 		effect: effect{wire: func(w *wiring, f Fault) { w.group = f.N }},
 	},
+	// N in milliohms a metre, there and back. White goes yellow, orange, then red
+	// towards the far end, and it is gone when dimmed (common practice; LED voltages
+	// from the WS2812B datasheet).
 	{
 		kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
 		large: always("Volts fall too low", "Volts too low"),
@@ -112,6 +133,9 @@ var wholeRows = []*row{
 		sentence: sagSentence, check: checkSag, every: sagFaults,
 		effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},
 	},
+	// Random sparkles at every level come from a long or unshielded data lead, no
+	// resistor, no common ground, or 3.3 V at an input that wants 0.7·VDD, 3.5 V
+	// (common practice; WS2812B datasheet).
 	{
 		kind: Sparkle, sample: "sparkle",
 		large: always("Data is spoilt"),

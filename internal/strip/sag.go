@@ -6,6 +6,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
+// nominalVolts is the supply of a chip whose own is not known: most pixel chips
+// are made for 5 V (a public list of pixel chips).
 const nominalVolts = 5.0
 
 // defaultSag is the resistance of a metre of strip, there and back, in
@@ -25,11 +27,14 @@ const (
 // current falls with its voltage is package power's law; its light falls with
 // the current of each LED.
 type sag struct {
-	volts float64     // at the feed
-	ohms  float64     // from one light to the next, there and back
-	idle  float64     // amps of a dark light
-	step  float64     // amps of a channel for each step of its value
-	law   power.Curve // of the chip
+	volts float64 // at the feed
+	// From one light to the next, there and back, ohms: those of a metre over
+	// lights a metre.
+	ohms float64
+	// Amps of a dark light, and of a channel for each of the 255 steps of its
+	// value.
+	idle, step float64
+	law        power.Curve // of the chip
 }
 
 // newSag makes the model of a Sag fault. Chips of unknown figures count as
@@ -76,7 +81,8 @@ func (s *Strip) dim(l Light) Light {
 
 // farVolts is the voltage at the far end: the current of the far lights, added
 // up towards the feed, must leave the supply's voltage there. It is found by
-// Newton's method, kept between bounds.
+// Newton's method, kept between bounds: the voltage needed at the feed rises
+// with that at the far end by a volt a volt or more, so there is one answer.
 func (s *Strip) farVolts(l Light) float64 {
 	lo, hi, v := 0.0, s.sag.volts, s.sag.volts
 	for range sagSteps {
@@ -98,8 +104,9 @@ func (s *Strip) farVolts(l Light) float64 {
 }
 
 // climb walks from the far end, where the voltage is v, to the feed, and
-// returns the voltage needed there and by how much it grows with v. With write
-// it dims the lights it passes.
+// returns the voltage needed there and by how much it grows with v: at each
+// light I += law(v), then v += I·ohms, and the same for the slopes dI/dv and
+// dv/dv. With write it dims the lights it passes.
 func (s *Strip) climb(l Light, v float64, write bool) (feed, slope float64) {
 	g, amps, perVolt, slope := s.sag, 0.0, 0.0, 1.0
 	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}) // neighbours are mostly alike
@@ -126,7 +133,10 @@ func (s *Strip) climb(l Light, v float64, write bool) (feed, slope float64) {
 
 func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour { return dimmed(&g.law, c, v) }
 
-// dimmed is a colour at a voltage.
+// dimmed is a colour at a voltage: each value by the share that is left of its
+// LED's current, rounded, as light goes about with current. White fades to
+// yellow, orange and red: green, blue and white need 3.0 to 3.4 V, red 2.0 to
+// 2.2 (WS2812B datasheet).
 func dimmed(law *power.Curve, c patterns.Colour, v float64) patterns.Colour {
 	red, _ := law.Amps(power.Draw{Red: 1}, v)
 	rest, _ := law.Amps(power.Draw{Rest: 1}, v)

@@ -9,13 +9,19 @@ import (
 // Sent is one frame laid into slots once, to be shown on many strips of one
 // prop. It is never changed once made.
 type Sent struct {
-	frame patterns.Frame // in data order, without channels the planned chip lacks
+	// In data order, without channels the planned chip lacks.
+	frame patterns.Frame
+	// Slots of every universe of the patch, from slot 0: 512 values at the most,
+	// 0 to 255.
 	slots [][]byte
-
-	chip      int       // slots of a planned chip
-	alikeFrom []int32   // for every pixel, the first of the row of equal neighbours it stands in
-	alikeTo   []int32   // and the one after the last
-	repeats   [][]int32 // for every slot, the first from it on that is not as the one a chip further
+	// Slots of a planned chip: 3 to 5.
+	chip int
+	// For every pixel, the first of the row of equal neighbours it stands in, and
+	// the one after the last.
+	alikeFrom, alikeTo []int32
+	// For every slot of a universe, the first from it on whose value is not that
+	// of the slot a chip further.
+	repeats [][]int32
 }
 
 // Lay lays a frame into slots, as the show does before it sends them.

@@ -10,23 +10,31 @@ const none = 7
 // dark, or all fed from neighbouring slots. A strip is a few of them however
 // many pixels it has, which is what makes a fault cheap to put in.
 type span struct {
-	run    int32
-	place  int32 // of the first light
-	step   int32 // +1 or -1: which way the data runs through the places
-	lights int32
-	group  int32 // lights of one chip
-	dark   bool
-	pixel  int32 // the plan's pixel whose colour the first chip shows unchanged, or -1
+	run int32
+	// The place in the run of the first light, and which way the data runs
+	// through the places: +1 or -1.
+	place, step int32
+	// Lights of the span, and of one chip: 1 but where an address drives several.
+	lights, group int32
+	dark          bool
+	// The plan's pixel whose colour the first chip shows unchanged, or -1.
+	pixel int32
 
-	universe int32 // place in the patch's universes; outside them nothing is heard
-	slot     int32
-	slots    int32                        // bytes a chip takes
-	stuck    uint8                        // channels that are fully lit whatever is sent, a bit each
-	at       [patterns.NumChannels]uint8  // which byte of a chip drives the channel, or none
-	odd      *[patterns.NumChannels]int32 // one chip fed from two places: flat slot of each byte, -1 for no byte
+	// Where the first chip reads: place in the patch's universes, outside which
+	// nothing is heard, and slot, 0 to 511.
+	universe, slot int32
+	// Bytes a chip takes off the stream: 3 to 5.
+	slots int32
+	// Channels that are fully lit whatever is sent, bit k for patterns.Channel k.
+	stuck uint8
+	// Which byte of a chip drives the channel, or none.
+	at [patterns.NumChannels]uint8
+	// One chip fed from two places: flat slot of each byte, -1 for no byte.
+	odd *[patterns.NumChannels]int32
 }
 
-// chips is the number of chips of the span.
+// chips is the number of chips of the span; the last may have fewer lights, as
+// strip is cut anywhere.
 func (s *span) chips() int { return int((s.lights + s.group - 1) / s.group) }
 
 // put lights the i-th chip of the span, all of its lights.
@@ -148,7 +156,7 @@ func (s *span) colour(px *[8]byte) patterns.Colour {
 }
 
 // short is the light of a chip for which the universe ends early: slots that
-// did not come are dark.
+// did not come are dark. A source may send fewer than 512 slots (E1.31 7.6).
 func (s *span) short(buf []byte, at int) patterns.Colour {
 	var px [8]byte
 	for k := range int(s.slots) {

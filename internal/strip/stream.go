@@ -5,14 +5,17 @@ import "example.org/ringout/internal/prop"
 // A stretch is a part of the controller's byte stream whose bytes come from
 // neighbouring slots of one universe.
 type stretch struct {
-	at   int // first byte of the stream
-	len  int // bytes
-	flat int // first slot, counted from slot 0 of the plan's first universe
+	at  int // first byte of the stream, from 0
+	len int // bytes, 512 at the most
+	// First slot, counted from slot 0 of the plan's first universe, 512 a
+	// universe; below 0 for a universe before it.
+	flat int
 }
 
 // stream lays out what a controller sends down the wire: for each pixel in
 // turn its n slots, from slot first of its first universe on. universe is how
-// many universes that one lies above the plan's.
+// many universes that one lies above the plan's. A universe has 512 slots (E1.31
+// 7.6): 170 pixels of three and two slots of the next, or 128 of four.
 func stream(pixels, n, universe, first int, packing prop.Packing) []stretch {
 	size := prop.SlotsPerUniverse
 	if packing != prop.Straddle {
@@ -27,7 +30,8 @@ func stream(pixels, n, universe, first int, packing prop.Packing) []stretch {
 	return out
 }
 
-// wholeStream is a stream of pixels that never straddle two universes.
+// wholeStream is a stream of pixels that never straddle two universes: 510 slots
+// are used with three a pixel, and slots 510 and 511 drive nothing.
 func wholeStream(pixels, n, universe, first int) []stretch {
 	size := prop.SlotsPerUniverse
 	var out []stretch

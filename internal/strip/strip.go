@@ -4,8 +4,10 @@
 //
 // A strip is a chain. The controller turns the slots of its universes into one
 // stream of bytes; every chip takes its own few bytes off the front and passes
-// the rest on. What each fault looks like follows from that and is nowhere
-// described by hand.
+// the rest on (WS2812B datasheet: 24 bits, high bit first, then the input is
+// passed through). What each fault looks like follows from that and is nowhere
+// described by hand. Bits and their timing are not modelled: a byte arrives
+// whole or not at all, and Sparkle stands for those that arrive wrong.
 //
 // Units: pixels and runs count from 0. "Place" means where a pixel sits on the
 // prop, not when the data reaches it. Everything but the node is pure.
@@ -55,14 +57,19 @@ func (l Light) Lit() int {
 // may be used by many goroutines at once.
 type Strip struct {
 	*plan
-	faults  []Fault
-	sizes   []int // lights of each run of the plan
-	spans   []span
-	loose   []loose
-	sag     *sag
-	sparks  bool    // the light changes at random
-	copper  *copper // with a Resistance alone
-	metered bool    // copper is wanted
+	faults []Fault
+	sizes  []int // lights of each run of the plan
+	// All lights, in the order of the wire.
+	spans []span
+	// Places where contact comes and goes, in no order.
+	loose []loose
+	// The fall of the voltage: nil where none is put in.
+	sag    *sag
+	sparks bool // the light changes at random
+	// The supply's copper, with a Resistance alone: the light of other strips
+	// does not need it. metered is that it is wanted.
+	copper  *copper
+	metered bool
 }
 
 // New makes the strip of a prop with faults put in, none for a good one. It

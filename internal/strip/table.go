@@ -24,14 +24,22 @@ const (
 
 // Facts are what is known of a kind of fault, apart from its look.
 type Facts struct {
-	Kind   Kind
-	Scope  Scope
-	Name   string   // in a list, such as "data joint open"
-	Remedy string   // what to do about it; power off before any joint is touched
-	Effort int      // of causes that look alike, the one with the least is tried first (common practice)
-	Chance float64  // of a hundred fresh props, how many have it (common practice, and rough: a few answers outweigh it)
-	Unlit  bool     // light does not show it: it takes a meter
-	bring  []string // chipName stands for the name of the planned chip
+	Kind  Kind
+	Scope Scope
+	// In a list, such as "data joint open".
+	Name string
+	// What to do about it; power off before any joint is touched.
+	Remedy string
+	// Of causes that look alike, the one with the least is tried first, 0 to 190:
+	// a setting costs seconds, a joint minutes, a new pixel more (common practice).
+	Effort int
+	// Of a hundred fresh props, how many have it (common practice, and rough: a
+	// few answers outweigh it).
+	Chance float64
+	// Light does not show it: it takes a meter.
+	Unlit bool
+	// What the remedy needs; chipName stands for the name of the planned chip.
+	bring []string
 }
 
 // chipName stands for the name of the planned chip.
@@ -58,32 +66,51 @@ var (
 // A row is a kind of fault: facts, fields, words and the effect in the strip.
 type row struct {
 	Facts
-	kind     Kind
-	reads    field // fields of Fault that it reads
-	free     field // those of them that may be left out
-	sample   string
-	large    wording // the same in large letters
+	kind Kind
+	// Fields of Fault that it reads, and those of them that may be left out.
+	reads, free field
+	// A line as ParseFault reads it, with numbers from 1.
+	sample string
+	// The fault in large letters, in ever fewer words, and in a sentence.
+	large    wording
 	sentence func(f Fault, p *prop.Prop) string
-	check    func(pl *plan, f Fault) error                // of values; nil when any will do
-	every    func(p *prop.Prop) []Fault                   // what a prop may have, at the first pixel if it has a place; nil for Fault{Kind}
-	weight   func(p *prop.Prop, f Fault) float64          // beside the others of its kind; nil for all alike
-	draw     func(pl *plan, f *Fault, rng *rand.Rand)     // values likely for the kind; nil when there are none
-	built    func(out *prop.Found, p *prop.Prop, f Fault) // what a plan would say that follows the fault; nil when none can
-	alike    func(p *prop.Prop, f Fault) []Fault          // others that no name of a colour tells from it, which every leaves out; nil when there are none
+	// Refuses values that cannot be; nil when any will do.
+	check func(pl *plan, f Fault) error
+	// What a prop may have, at the first pixel if it has a place; nil for
+	// Fault{Kind}.
+	every func(p *prop.Prop) []Fault
+	// The prior beside others of its kind; nil for all alike.
+	weight func(p *prop.Prop, f Fault) float64
+	// Draws values likely for the kind; nil when there are none.
+	draw func(pl *plan, f *Fault, rng *rand.Rand)
+	// What a plan would say that follows the fault; nil when none can.
+	built func(out *prop.Found, p *prop.Prop, f Fault)
+	// Others that no name of a colour distinguishes from it, which every leaves
+	// out; nil when there are none.
+	alike func(p *prop.Prop, f Fault) []Fault
 	effect
 }
 
 // An effect is what a fault changes in a strip. Those left nil change nothing.
+// They are applied in this order, each for all faults, so that what comes later
+// sees what came before.
 type effect struct {
-	wire   func(w *wiring, f Fault)               // the way of the data through the runs
-	send   func(c *controller, f Fault)           // what the controller sends
-	stop   func(b *builder, f Fault) int          // the first chip along the wire that nothing reaches
-	chips  func(c *chip, f Fault)                 // the number of slots of chips
-	looks  func(c *chip, f Fault)                 // the rest of a chip: order, lights
-	supply func(s *Strip, f Fault)                // copper
-	loose  bool                                   // contact is lost at its chip now and then
-	sparks bool                                   // the light changes at random
-	feeds  func(c *copper, p *prop.Prop, f Fault) // supply wires, for a voltmeter
+	// The way of the data through the runs.
+	wire func(w *wiring, f Fault)
+	// What the controller sends.
+	send func(c *controller, f Fault)
+	// The first chip along the wire, from 0, that nothing reaches.
+	stop func(b *builder, f Fault) int
+	// The number of slots of chips; then the rest of a chip: order, lights.
+	chips, looks func(c *chip, f Fault)
+	// Contact is lost at its chip now and then.
+	loose bool
+	// The light changes at random.
+	sparks bool
+	// Copper, once the lights are known.
+	supply func(s *Strip, f Fault)
+	// Supply wires, for a voltmeter.
+	feeds func(c *copper, p *prop.Prop, f Fault)
 }
 
 // table has every kind, in the order they are offered in. Set in init since
@@ -145,7 +172,8 @@ func Every(k Kind, p *prop.Prop) []Fault {
 }
 
 // jointWeight is how many places inside a run one joint made by hand is as
-// likely to fail as.
+// likely to fail as (common practice; strip is reflowed by machine, joints are
+// not).
 const jointWeight = 20
 
 // Weight is how likely a fault is beside others of its kind (common practice).

@@ -4,26 +4,31 @@ import "example.org/ringout/internal/prop"
 
 // A piece is a run as it is really wired.
 type piece struct {
-	run    int
+	run    int  // of the plan, from 0
 	lights int  // lights on it
-	first  int  // its first chip, counted along the wire
+	first  int  // its first chip, counted along the wire from 0
 	back   bool // data runs from the plan's last place to its first
-	from   int  // first byte of the stream for it, once that is known
+	// First byte of the stream for it, once that is known.
+	from int
 }
 
 // A wiring is the way the data takes through the runs, after the faults that
 // concern it.
 type wiring struct {
 	pieces []piece
-	group  int   // lights a chip drives
-	chips  int   // along the whole wire
-	sizes  []int // lights of each run of the plan
-	of     []int // index in pieces of each run of the plan
+	group  int // lights a chip drives
+	chips  int // along the whole wire, those before the first not counted
+	// Of each run of the plan: its lights, and its index in pieces.
+	sizes, of []int
 
-	seq  []int  // runs in the order the data takes them
-	back []bool // by run of the plan
-	like []int  // by run of the plan: the run it is fed side by side with, or -1
-	lead int    // hidden chips before the first
+	// Runs in the order the data takes them.
+	seq []int
+	// Of each run of the plan: whether the data runs backwards through it, and
+	// the run it is fed side by side with, or -1.
+	back []bool
+	like []int
+	// Hidden chips before the first, each taking a pixel's bytes.
+	lead int
 }
 
 // room makes slices for n runs, in memory that is there if it will do.
