@@ -70,7 +70,7 @@ func (n Network) lean(b *belief, f *field) {
 		if h.family < 0 || math.IsInf(b.log[i], -1) {
 			continue
 		}
-		if f.families[h.family].facts.Kind == strip.Flicker && n.Rival != "" {
+		if f.families[h.family].facts.Unsteady && n.Rival != "" {
 			b.log[i] += math.Log(rivalFactor)
 		}
 	}
@@ -79,20 +79,15 @@ func (n Network) lean(b *belief, f *field) {
 // causes are explanations that no strip has, only the network, and that come
 // before the others because they are known.
 func (n Network) causes(su Suspect) []Cause {
-	var out []Cause
 	for _, set := range su.Causes {
 		for _, ft := range set {
-			switch {
-			case ft.Kind == strip.Flicker && n.Rival != "":
-				out = append(out, Cause{Text: fmt.Sprintf("Another source, %q, drives the same universe: the light comes and goes between the two.", n.Rival),
-					Remedy: "Stop the other source, or give this one a higher priority; then look whether it still comes and goes."})
-			default:
-				continue
+			if strip.FactsOf(ft.Kind).Unsteady && n.Rival != "" {
+				return []Cause{{Text: fmt.Sprintf("Another source, %q, drives the same universe: the light comes and goes between the two.", n.Rival),
+					Remedy: "Stop the other source, or give this one a higher priority; then look whether it still comes and goes."}}
 			}
-			return out
 		}
 	}
-	return out
+	return nil
 }
 
 // Absent reports whether the prop is known not to be there: its host refuses,

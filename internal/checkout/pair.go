@@ -18,7 +18,7 @@ func (d *pairSearch) print(st *strip.Strip) uint64 {
 	}
 	p := st.Fingerprint()
 	for _, ft := range st.Faults() {
-		if ft.Kind == strip.Sag {
+		if strip.FactsOf(ft.Kind).Graded {
 			p ^= uint64(ft.N+1) * 0x9e3779b97f4a7c15
 		}
 	}
@@ -46,9 +46,7 @@ func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
 	}
 	hyps := d.s.belief.hyps
 	for i := len(d.s.field.hyps); i < len(hyps); i++ {
-		if hyps[i].sag && slices.EqualFunc(hyps[i].faults, h.faults, func(a, b strip.Fault) bool {
-			return a == b || a.Kind == strip.Sag && b.Kind == strip.Sag
-		}) {
+		if hyps[i].sag && slices.EqualFunc(hyps[i].faults, h.faults, strip.Fault.Same) {
 			return hyps[i].group
 		}
 	}

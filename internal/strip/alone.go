@@ -39,7 +39,7 @@ func (f Fault) onRun(run, first, last int) (Fault, bool) {
 	case r.Scope == Whole:
 		return f, true
 	case r.Scope == OneRun:
-		return f, f.Run == run && !(f.Kind == Resistance && run > 0)
+		return f, f.Run == run && !(r.inJoint && run > 0)
 	case r.Scope == TwoRuns || f.Pixel > last:
 		return f, false
 	case r.Scope == ChipsFrom && f.Pixel < first:

@@ -156,7 +156,7 @@ func (b *builder) firstUnfed() int {
 // line carries data past one dead chip, not past two, since a chip's second
 // input is tied to the output of the chip two before it (common practice).
 func (b *builder) deadStop(f Fault) int {
-	if c := b.faultChip(f); !b.prop.Chip.BackupLine() || b.has(DeadStop, c-1) {
+	if c := b.faultChip(f); !b.prop.Chip.BackupLine() || b.has(f.Kind, c-1) {
 		return c
 	}
 	return b.chips

@@ -50,7 +50,7 @@ func clash(pl *plan, a, b Fault) error {
 	switch {
 	case samePixel && onPixel(a.Kind) && onPixel(b.Kind):
 		return fmt.Errorf("pixel %d is dead already: it cannot have %s and %s", a.Pixel+1, a.Kind, b.Kind)
-	case sameRun && either(a, b, RunBackwards, RunMirrored):
+	case sameRun && rowOf(a.Kind).atEnd && rowOf(b.Kind).atEnd:
 		return fmt.Errorf("%s cannot be soldered in by its output end and be fed rightly from its other end", runName(pl.prop, a.Run))
 	}
 	return nil
@@ -76,15 +76,10 @@ func clashAlike(pl *plan, a, b Fault) error {
 // onPixel reports whether the kind lies in one pixel.
 func onPixel(k Kind) bool { return rowOf(k).Scope == AtPixel }
 
-// either reports whether the two faults are of these two kinds.
-func either(a, b Fault, k, l Kind) bool {
-	return a.Kind == k && b.Kind == l || a.Kind == l && b.Kind == k
-}
-
 // checkShort refuses faults at pixels that other faults took away.
 func checkShort(pl *plan, faults []Fault) error {
 	for _, c := range faults {
-		if c.Kind != Count || c.N > 0 {
+		if !rowOf(c.Kind).Counted || c.N > 0 {
 			continue
 		}
 		left := pl.prop.Runs[c.Run].Pixels + c.N

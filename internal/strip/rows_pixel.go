@@ -83,7 +83,7 @@ var pixelRows = []*row{
 	{
 		kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
 		large: fromPixel("Flickers"),
-		Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, bring: bringJoint,
+		Facts: Facts{Scope: FromPixel, Name: "loose contact", Effort: 160, Chance: 5, Unsteady: true, bring: bringJoint,
 			Remedy: "Power off and re-solder the joint or lead there; hold it still with glue or tape. Look for a loose ground, a long data lead, a weak supply, and a second source on the universe."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return "The light comes and goes from " + Spot(p, f.Pixel) + " on."

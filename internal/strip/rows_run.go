@@ -18,7 +18,7 @@ var runRows = []*row{
 	// dark from the run's first pixel on, as with the arrows turned round (common
 	// practice).
 	{
-		kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2",
+		kind: RunBackwards, reads: fieldRun, sample: "run-backwards run 2", atEnd: true,
 		large: ofRun("backwards"),
 		Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
@@ -31,7 +31,7 @@ var runRows = []*row{
 	// The data takes the run's pixels from the last on the drawing to the first; all
 	// other runs are right: follows from the wiring.
 	{
-		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2",
+		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2", atEnd: true,
 		large: ofRun("mirrored"),
 		Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
 			Remedy: "Power off and turn the run round, or set its direction in the prop file."},
@@ -47,7 +47,7 @@ var runRows = []*row{
 	// What was meant for one run shows on the other; with unlike counts all between
 	// them is shifted too: follows from the wiring.
 	{
-		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2",
+		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2", eitherWay: true,
 		large: ofRuns("swapped"),
 		Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
 			Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
@@ -83,7 +83,7 @@ var runRows = []*row{
 	{
 		kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
 		large: counted,
-		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6,
+		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
 			Remedy: "Count the run again by roll call and correct the prop file, or cut or add strip."},
 		sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
@@ -146,7 +146,7 @@ var runRows = []*row{
 	// N in milliohms, 1 to 1,000,000. At 0.1 A, 1 Ω costs 0.1 V, which no eye sees:
 	// the load test finds it with a meter.
 	{
-		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000",
+		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000", inJoint: true,
 		large: func(_ *prop.Prop, f Fault) []string {
 			return []string{fmt.Sprintf("Joint %d too weak", f.Run+1), "Weak joint"}
 		},

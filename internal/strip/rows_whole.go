@@ -128,7 +128,7 @@ var wholeRows = []*row{
 	{
 		kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
 		large: always("Volts fall too low", "Volts too low"),
-		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, bring: bringSupply,
+		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, Graded: true, bring: bringSupply,
 			Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
 		sentence: sagSentence, check: checkSag, every: sagFaults,
 		effect: effect{supply: func(s *Strip, f Fault) { s.sag = newSag(s.prop, f) }},

@@ -38,6 +38,13 @@ type Facts struct {
 	Chance float64
 	// Light does not show it: it takes a meter.
 	Unlit bool
+	// The light comes and goes while the slots do not change.
+	Unsteady bool
+	// N is a strength that eyes do not tell exactly: the fault with another N is
+	// the same fault.
+	Graded bool
+	// N is pixels too many, or too few when negative, in Run.
+	Counted bool
 	// What the remedy needs; chipName stands for the name of the planned chip.
 	bring []string
 }
@@ -85,6 +92,9 @@ type row struct {
 	draw func(pl *plan, f *Fault, rng *rand.Rand)
 	// What a plan would say that follows the fault; nil when none can.
 	built func(out *prop.Found, p *prop.Prop, f Fault)
+	// Run and Run2 may be exchanged; it lies in the joint before Run, which stays
+	// with the prop; it is about the end of Run that the data enters.
+	eitherWay, inJoint, atEnd bool
 	// Others that no name of a colour distinguishes from it, which every leaves
 	// out; nil when there are none.
 	alike func(p *prop.Prop, f Fault) []Fault
@@ -197,6 +207,31 @@ func (f Facts) JointWeight() float64 {
 		return jointWeight
 	}
 	return 1
+}
+
+// Same reports whether two faults are one, apart from how strong it is and from
+// which of two runs is named first.
+func (f Fault) Same(g Fault) bool {
+	r := rowOf(f.Kind)
+	if f.Kind == g.Kind && r.Graded {
+		g.N = f.N
+	}
+	if f.Kind == g.Kind && r.eitherWay && f.Run == g.Run2 {
+		g.Run, g.Run2 = g.Run2, g.Run
+	}
+	return f == g
+}
+
+// MovesVolts reports whether a meter at the pixels sees faults of the kind.
+func (k Kind) MovesVolts() bool { return rowOf(k).supply != nil || rowOf(k).feeds != nil }
+
+// Universes is how many universes further the controller listens.
+func (f Fault) Universes() int {
+	var c controller
+	if send := rowOf(f.Kind).send; send != nil {
+		send(&c, f)
+	}
+	return c.universe
 }
 
 // Placed reports whether a fault of the kind sits at a pixel.

@@ -123,7 +123,7 @@ func sentences(p *prop.Prop, faults []strip.Fault) string {
 
 // onlyMetered reports whether the faults take a voltmeter to find.
 func onlyMetered(faults []strip.Fault) bool {
-	return !slices.ContainsFunc(faults, func(f strip.Fault) bool { return f.Kind != strip.Resistance })
+	return !slices.ContainsFunc(faults, func(f strip.Fault) bool { return !strip.FactsOf(f.Kind).Unlit })
 }
 
 // elsewhere reports whether the part that was checked looks sound, whatever is
@@ -238,21 +238,9 @@ func same(a, b []strip.Fault) bool {
 		return false
 	}
 	for _, f := range a {
-		if !slices.ContainsFunc(b, func(g strip.Fault) bool { return alike(f, g) }) {
+		if !slices.ContainsFunc(b, f.Same) {
 			return false
 		}
 	}
 	return true
-}
-
-// alike reports whether two faults are one, apart from how much there is of a
-// sagging voltage.
-func alike(a, b strip.Fault) bool {
-	if a.Kind == strip.Sag && b.Kind == strip.Sag {
-		return true
-	}
-	if a.Kind == strip.RunsSwapped && b.Kind == a.Kind {
-		return min(a.Run, a.Run2) == min(b.Run, b.Run2) && max(a.Run, a.Run2) == max(b.Run, b.Run2)
-	}
-	return a == b
 }

@@ -161,7 +161,7 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 func quicker(m Model) int {
 	for _, f := range m.st.findings {
 		for _, c := range f.Causes {
-			if slices.ContainsFunc(c.Faults, func(ft strip.Fault) bool { return ft.Kind == strip.Count }) {
+			if slices.ContainsFunc(c.Faults, func(ft strip.Fault) bool { return strip.FactsOf(ft.Kind).Counted }) {
 				return screen.QuickCall(m.bench.prop.Pixels())
 			}
 		}

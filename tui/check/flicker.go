@@ -25,7 +25,7 @@ var unsteady = []string{
 // goes.
 func flickers(found []checkout.Finding) bool {
 	return len(found) > 0 && slices.ContainsFunc(found[0].Causes, func(c checkout.Cause) bool {
-		return slices.ContainsFunc(c.Faults, func(f strip.Fault) bool { return f.Kind == strip.Flicker })
+		return slices.ContainsFunc(c.Faults, func(f strip.Fault) bool { return strip.FactsOf(f.Kind).Unsteady })
 	})
 }
 

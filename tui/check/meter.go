@@ -92,7 +92,7 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verd
 		}
 		return "Nothing was put into this prop.", verdict
 	}
-	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Resistance })
+	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return strip.FactsOf(f.Kind).Unlit })
 	if i < 0 && fit.Verdict != power.FitGood && measurable(hidden) {
 		return sentences(p, hidden), "The readings show it, though a load test is for joints and feeds."
 	}
@@ -115,11 +115,9 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verd
 	return hidden[i].Sentence(p), verdict
 }
 
-// measurable reports whether a fault other than Resistance changes volts.
+// measurable reports whether a fault changes volts.
 func measurable(faults []strip.Fault) bool {
-	return slices.ContainsFunc(faults, func(f strip.Fault) bool {
-		return f.Kind == strip.Sag || f.Kind == strip.NoSupply || f.Kind == strip.RailLost
-	})
+	return slices.ContainsFunc(faults, func(f strip.Fault) bool { return f.Kind.MovesVolts() })
 }
 
 // suspected reports whether a load test's suspect is where a fault was put in.
@@ -138,7 +136,7 @@ func bent(p *prop.Prop, loose []show.Span, hidden []strip.Fault) (put, verdict s
 		}
 		return "Nothing was put into this prop.", verdict
 	}
-	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.Flicker })
+	i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return strip.FactsOf(f.Kind).Unsteady })
 	if i < 0 || !slices.ContainsFunc(prop.Joints(p), func(j prop.Joint) bool { return j.FirstPixel == hidden[i].Pixel }) {
 		return "It is nothing that bending a joint shows: the check-out finds it.", ""
 	}
@@ -157,9 +155,12 @@ func slotted(p *prop.Prop, good bool, order prop.Order, hidden []strip.Fault) (p
 		}
 		return "Nothing was put into this prop.", verdict
 	}
-	if i := slices.IndexFunc(hidden, func(f strip.Fault) bool { return f.Kind == strip.WrongOrder }); i >= 0 {
-		verdict = "It was not found."
-		if order == hidden[i].Order {
+	for _, f := range hidden {
+		var built prop.Found
+		if !f.Built(&built, p) || built.Order == "" {
+			continue
+		}
+		if verdict = "It was not found."; order == built.Order {
 			verdict = "Found."
 		}
 	}

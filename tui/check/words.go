@@ -101,7 +101,7 @@ func at(p *prop.Prop, f strip.Fault) string {
 // difference is how many pixels a run has more or fewer; empty for other faults.
 func difference(f strip.Fault) string {
 	switch {
-	case f.Kind != strip.Count:
+	case !strip.FactsOf(f.Kind).Counted:
 		return ""
 	case f.N < 0:
 		return fmt.Sprintf(", %d fewer", -f.N)

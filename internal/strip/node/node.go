@@ -103,8 +103,8 @@ func stripBehind(p *prop.Prop, faults []strip.Fault) (*strip.Strip, error) {
 	}
 	moved, rest := *p, []strip.Fault(nil)
 	for _, f := range faults {
-		if f.Kind == strip.WrongAddress {
-			moved.Address.Universe = uint16(int(p.Address.Universe) + f.N)
+		if by := f.Universes(); by != 0 {
+			moved.Address.Universe = uint16(int(p.Address.Universe) + by)
 			continue
 		}
 		rest = append(rest, f)
