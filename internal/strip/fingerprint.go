@@ -42,8 +42,7 @@ type source struct {
 }
 
 // sourceOf is the source with these slots, unsent for a channel without one,
-// and channels that are always lit, a bit each. 4099 is a prime above every
-// distance that chips of one prop have.
+// and channels that are always lit, a bit each. 4099 is prime.
 func sourceOf(fed bool, at *[patterns.NumChannels]int32, stuck uint8) source {
 	key := uint64(0)
 	for _, x := range at {
