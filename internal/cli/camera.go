@@ -1,13 +1,15 @@
 package cli
 
 import (
+	"bufio"
 	"context"
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"path/filepath"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -74,136 +76,187 @@ func (e *markError) Error() string { return fmt.Sprintf("--mark %q: %s", e.text,
 func parseMarks(texts []string, places int) ([]eyes.Mark, error) {
 	var out []eyes.Mark
 	for _, t := range texts {
-		place, at, ok := strings.Cut(t, "=")
-		x, y, two := strings.Cut(at, ",")
-		n, err1 := strconv.Atoi(strings.TrimSpace(place))
-		px, err2 := strconv.ParseFloat(strings.TrimSpace(x), 64)
-		py, err3 := strconv.ParseFloat(strings.TrimSpace(y), 64)
+		place, text, ok := strings.Cut(t, "=")
+		n, err := strconv.Atoi(strings.TrimSpace(place))
 		switch {
-		case errors.Join(err1, err2, err3) != nil || !ok || !two:
+		case err != nil || !ok:
 			return nil, &markError{t, "write PLACE=X,Y, such as 1=320,134"}
 		case n < 1 || n > places:
 			return nil, &markError{t, fmt.Sprintf("the prop has places 1 to %d", places)}
-		case !(px >= 0 && py >= 0 && px < 1e5 && py < 1e5):
-			return nil, &markError{t, "give camera pixels from the upper left corner"}
 		}
-		out = append(out, eyes.Mark{Place: n - 1, At: eyes.Point{X: px, Y: py}})
+		at, err := parsePoint(text)
+		if err != nil {
+			return nil, &markError{t, err.Error()}
+		}
+		out = append(out, eyes.Mark{Place: n - 1, At: at})
 	}
 	return out, nil
 }
 
+// parsePoint reads camera pixels, as 320,134.
+func parsePoint(text string) (at eyes.Point, err error) {
+	x, y, two := strings.Cut(text, ",")
+	at.X, err = strconv.ParseFloat(strings.TrimSpace(x), 64)
+	fromY := error(nil)
+	at.Y, fromY = strconv.ParseFloat(strings.TrimSpace(y), 64)
+	switch {
+	case err != nil || fromY != nil || !two:
+		return at, errors.New("write X,Y, such as 320,134")
+	case !(at.X >= 0 && at.Y >= 0 && at.X < 1e5 && at.Y < 1e5):
+		return at, errors.New("give camera pixels from the upper left corner")
+	}
+	return at, nil
+}
+
 // A cameraCheck is one proof by camera under way.
 type cameraCheck struct {
-	flags  *cameraFlags
-	ctx    context.Context
+	*cameraFlags
+	cmd    *cobra.Command
 	out    io.Writer // lines about the way there
+	asks   bool      // marks that are missing are asked for
 	prop   *prop.Prop
-	scene  *eyes.Scene
-	source camera.Source
-	level  float64
+	camera proving.Camera
+	lamp   *lamp // nil until the prop has to be lit
 }
 
-// newCameraCheck finds the source and the scene. p is nil when only a folder
-// is read.
-func newCameraCheck(ctx context.Context, f *cameraFlags, p *prop.Prop, out io.Writer) (*cameraCheck, error) {
-	k := &cameraCheck{flags: f, ctx: ctx, out: out, prop: p, level: f.level / 100}
-	var err error
-	if k.source, err = camera.Find(f.source); err != nil {
-		return nil, err
+// open opens what --camera names. p is nil when only a folder is read.
+func (k *cameraCheck) open() (err error) {
+	if k.keep != "" {
+		if err := camera.MayKeep(k.keep); err != nil {
+			return wrong(k.cmd, fmt.Errorf("--keep: %w", err))
+		}
 	}
-	if k.source.Kind == camera.Folder {
-		k.scene, err = camera.ReadScene(k.source.Name)
-	} else {
-		k.scene, err = eyes.SceneOf(p)
+	most := math.MaxInt // a folder knows how many places it has
+	if k.prop != nil {
+		most = k.prop.Pixels()
 	}
+	if _, err := parseMarks(k.marks, most); err != nil {
+		return err // before a camera is opened or a film is read
+	}
+	source, err := camera.Find(k.source)
 	if err != nil {
-		return nil, err
-	}
-	if p != nil && len(k.scene.Places()) != p.Pixels() {
-		return nil, fmt.Errorf("the pictures in %s are of a prop of %d pixels, %q has %d", k.source.Name, len(k.scene.Places()), p.Name, p.Pixels())
-	}
-	marks, err := parseMarks(f.marks, len(k.scene.Places()))
-	if len(marks) > 0 {
-		k.scene.Marks = marks
-	}
-	return k, err
-}
-
-// read is what the pictures say.
-func (k *cameraCheck) read() (*eyes.Result, error) {
-	if k.source.Kind == camera.Stream || k.source.Kind == camera.Device {
-		return k.live()
-	}
-	looks, err := k.pictures()
-	if err != nil {
-		return nil, err
-	}
-	if err := k.keep(k.scene, looks); err != nil {
-		return nil, err
-	}
-	return eyes.Decode(k.scene, looks)
-}
-
-// keep writes the pictures where --keep says.
-func (k *cameraCheck) keep(s *eyes.Scene, looks []eyes.Picture) error {
-	if k.flags.keep == "" {
-		return nil
-	}
-	if k.source.Kind == camera.Film {
-		s.Level = k.level
-	}
-	if err := camera.Keep(k.flags.keep, s, looks); err != nil {
 		return err
 	}
-	fmt.Fprintf(k.out, "The pictures are kept in %s.\n", k.flags.keep)
+	fmt.Fprintln(k.out, source.Opening())
+	k.camera, err = proving.Open(k.cmd.Context(), k.source, k.prop)
+	if err == nil && k.camera.Own != "" {
+		fmt.Fprintln(k.out, k.camera.Own)
+	}
+	return err
+}
+
+// read goes through the steps in lines.
+func (k *cameraCheck) read() (p steps.Proof, err error) {
+	if err := k.open(); err != nil {
+		return p, err
+	}
+	defer k.camera.Close()
+	marks, err := parseMarks(k.marks, len(k.camera.Scene.Places()))
+	if err != nil {
+		return p, err
+	}
+	job := &proving.Job{Eye: k.camera, Keep: k.kept, Tell: k.teller(), Lamp: k.light}
+	if p = k.camera.Proof(k.level/100, marks); len(p.Marks) >= 2 {
+		p = p.Enough() // more are asked for where these leave the map open
+	} else {
+		p = p.Unaimed()
+	}
+	for p.Step != steps.Map && p.Step != steps.Stopped {
+		if p.Step == steps.Mark {
+			p, err = k.mark(p)
+		} else {
+			p, err = job.Prove(k.cmd.Context(), p)
+		}
+		if err != nil {
+			return p, errors.Join(errStopped, k.dark())
+		}
+	}
+	return p, k.dark()
+}
+
+// light lights the prop with a look.
+func (k *cameraCheck) light(ctx context.Context, look eyes.Look, level float64) (err error) {
+	if k.lamp == nil {
+		if k.lamp, err = k.own.lamp(ctx, k.prop); err != nil {
+			return err
+		}
+		fmt.Fprintf(k.out, "The sequence has %d looks and takes %.0f s. Hold still.\n", len(k.camera.Scene.Looks), k.camera.Scene.Duration().Seconds())
+	}
+	k.lamp.set(proving.Frames(k.camera.Scene, look, k.prop), level)
 	return nil
 }
 
-func (k *cameraCheck) pictures() ([]eyes.Picture, error) {
-	if k.source.Kind == camera.Folder {
-		return camera.ReadFolder(k.source.Name, k.scene)
-	}
-	fmt.Fprintf(k.out, "Reading the film %s.\n", k.source.Name)
-	return camera.ReadFilm(k.ctx, k.source, len(k.scene.Looks))
-}
-
-// live opens the camera and goes through the steps in lines.
-func (k *cameraCheck) live() (*eyes.Result, error) {
-	fmt.Fprintf(k.out, "Opening the camera %s. Its light may come on; no picture is stored or sent.\n", k.source.Name)
-	eye, err := camera.Open(k.ctx, k.source)
-	if err != nil {
-		return nil, err
-	}
-	defer eye.Close()
-	if left := camera.Lock(k.ctx, k.source); len(left) > 0 {
-		fmt.Fprintf(k.out, "This camera sets its own %s: keep the room light steady.\n", strings.Join(left, ", "))
-	}
-	l, err := k.flags.own.lamp(k.ctx, k.prop)
-	if err != nil {
-		return nil, err
-	}
-	r, err := k.onLamp(l, eye)
-	return r, errors.Join(err, l.close())
-}
-
-func (k *cameraCheck) onLamp(l *lamp, eye *camera.Live) (*eyes.Result, error) {
-	p := steps.New(k.scene, k.level, k.scene.Marks)
-	p.Wanted, p.Step = nil, steps.Level // the decoder asks for marks that are missing
-	p.Text = fmt.Sprintf("The sequence has %d looks and takes %.0f s. Hold still.", len(k.scene.Looks), k.scene.Duration().Seconds())
-	job := &proving.Job{Eye: eye, Keep: k.keep, Tell: k.teller(), Lamp: func(_ context.Context, look eyes.Look, level float64) error {
-		l.set(proving.Frames(k.scene, look, k.prop), level)
+// dark lets go of the prop.
+func (k *cameraCheck) dark() error {
+	if k.lamp == nil {
 		return nil
-	}}
-	p, err := job.Prove(k.ctx, p)
-	k.level, k.scene.Level = p.Level, p.Level
-	refusal := (*eyes.Refusal)(nil)
-	switch {
-	case err != nil:
-		return nil, errStopped
-	case errors.As(p.Trouble, &refusal):
-		return &eyes.Result{Refusal: refusal, Measures: p.Measures}, nil
 	}
-	return p.Result, p.Trouble
+	return k.lamp.close()
+}
+
+// kept writes the pictures where --keep says.
+func (k *cameraCheck) kept(s *eyes.Scene, looks []eyes.Picture) {
+	if k.keep == "" {
+		return
+	}
+	if err := camera.Keep(k.keep, s, looks); err != nil {
+		fmt.Fprintf(k.cmd.ErrOrStderr(), "ringout: the pictures are not kept: %v\n", err)
+		return
+	}
+	fmt.Fprintf(k.out, "The pictures are kept in %s.\n", k.keep)
+}
+
+// mark asks for the next place in lines. When no answer comes, the marks that
+// there are must do.
+func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
+	if !k.asks {
+		return p.Enough(), nil
+	}
+	in := bufio.NewReaderSize(k.cmd.InOrStdin(), 1<<13)
+	k.cmd.SetIn(in) // what follows in it is for the check-out
+	if len(p.Marks) == 0 {
+		fmt.Fprintln(k.out, k.readOff(p))
+	}
+	w, h := k.camera.Size()
+	fmt.Fprintf(k.out, "%s\nType X,Y in camera pixels from the upper left, of %d by %d; an empty line for no more: ", p.Text, w, h)
+	text := ""
+	err := untilEnd(k.cmd.Context(), func() (err error) {
+		text, err = in.ReadString('\n')
+		return nil
+	})
+	if text = strings.TrimSpace(text); text == "" || err != nil {
+		return p.Enough(), err
+	}
+	at, err := parsePoint(text)
+	if err != nil {
+		fmt.Fprintf(k.out, "%q: %v.\n", text, err)
+		return p, nil
+	}
+	return p.Marked(at), nil
+}
+
+// readOff says where marks are read off. For a camera that is open it keeps a
+// picture, where pictures may be kept.
+func (k *cameraCheck) readOff(p steps.Proof) string {
+	look := k.camera.Scene.Looks[1]
+	switch {
+	case k.camera.Past && k.camera.Scene.Level > 0:
+		return fmt.Sprintf("Read the places off a lit picture in %s, such as %s.", k.source, look.File)
+	case k.camera.Past:
+		return "Pause the film where the prop is lit, and read the places off it."
+	case k.keep == "":
+		return "The Check screen shows the picture and takes the marks by keys or mouse; --keep FOLDER makes a picture to read them off."
+	}
+	job := &proving.Job{Eye: k.camera, Lamp: k.light}
+	pic, err := job.Look(k.cmd.Context(), p, 1)
+	file := filepath.Join(k.keep, "mark.png")
+	if err == nil {
+		err = camera.KeepPicture(file, pic)
+	}
+	if err != nil {
+		return fmt.Sprintf("There is no picture to read the places off: %v.", err)
+	}
+	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
 
 // teller writes the steps as they come: how the camera sees the prop once, and
@@ -211,68 +264,44 @@ func (k *cameraCheck) onLamp(l *lamp, eye *camera.Live) (*eyes.Result, error) {
 func (k *cameraCheck) teller() func(steps.Proof) {
 	said, runs := "", 0
 	return func(p steps.Proof) {
-		if p.Step == steps.Run && p.Runs == 1 && runs == 0 {
+		if p.Step == steps.Run && p.Runs == 1 && runs == 0 && !p.Past {
 			fmt.Fprintln(k.out, p.Sight.Words())
 		}
 		usual := p.Step == steps.Run && len(p.Again) == 0 && p.Runs == runs
 		if p.Step == steps.Run {
 			runs = p.Runs
 		}
-		if !usual && p.Text != said && p.Text != "" && p.Step != steps.Stopped {
+		if !usual && p.Text != said && p.Text != "" && p.Step != steps.Stopped && p.Step != steps.Mark {
 			said = p.Text
 			fmt.Fprintln(k.out, said)
 		}
 	}
 }
 
-// show lights the prop with a look.
-func (k *cameraCheck) show(l *lamp, look eyes.Look) {
-	l.set(proving.Frames(k.scene, look, k.prop), k.level)
-}
-
-func pause(ctx context.Context, d time.Duration) error {
-	select {
-	case <-ctx.Done():
-		return errStopped
-	case <-time.After(d):
-		return nil
-	}
-}
-
 // showSequence lights the looks once, to be filmed.
-func showSequence(c *cobra.Command, f *cameraFlags, p *prop.Prop) error {
-	scene, err := eyes.SceneOf(p)
+func (k *cameraCheck) showSequence() error {
+	scene, err := eyes.SceneOf(k.prop)
 	if err != nil {
 		return err
 	}
-	l, err := f.own.lamp(c.Context(), p)
+	l, err := k.own.lamp(k.cmd.Context(), k.prop)
 	if err != nil {
 		return err
 	}
-	k := &cameraCheck{flags: f, ctx: c.Context(), out: c.OutOrStdout(), prop: p, scene: scene, level: f.level / 100}
 	fmt.Fprintf(k.out, "%d looks in %.0f s, from dark to dark. Film it whole: phone on something firm, whole prop in the picture, exposure and focus held.\n",
 		len(scene.Looks), scene.Duration().Seconds())
-	return errors.Join(k.play(l), l.close())
-}
-
-// play shows the looks in their time.
-func (k *cameraCheck) play(l *lamp) error {
-	k.show(l, k.scene.Looks[0])
-	l.reach()
-	next := time.Now()
-	for i, look := range append(k.scene.Looks[:len(k.scene.Looks):len(k.scene.Looks)], k.scene.Looks[0]) {
-		k.show(l, look)
-		hold := eyes.Hold
-		if look.Kind == eyes.Black {
-			hold = eyes.EdgeHold
-		} else {
-			fmt.Fprintf(k.out, "\rlook %d of %d ", i, len(k.scene.Looks)-1)
-		}
-		next = next.Add(hold) // late once is not late ever after
-		if err := pause(k.ctx, time.Until(next)); err != nil {
-			return err
-		}
+	lit := func(_ context.Context, look eyes.Look, level float64) error {
+		return l.light(proving.Frames(scene, look, k.prop), level, false)
 	}
-	fmt.Fprintln(k.out, "\rDone. Now give the film to --camera.")
-	return nil
+	err = proving.Play(k.cmd.Context(), scene, k.level/100, lit, func(look int) {
+		if look > 0 {
+			fmt.Fprintf(k.out, "\rlook %d of %d ", look, len(scene.Looks)-1)
+		}
+	})
+	if err == nil {
+		fmt.Fprintln(k.out, "\rDone. Now give the film to --camera.")
+	} else {
+		err = errStopped
+	}
+	return errors.Join(err, l.close())
 }

@@ -35,7 +35,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 		return err
 	}
 	if f.camera.sequence {
-		return showSequence(c, &f.camera, p)
+		return f.cameraCheck(c, p).showSequence()
 	}
 	proof, err := f.prove(c, p)
 	switch {
@@ -98,28 +98,22 @@ func (f *checkFlags) cameraMisuse(args []string) error {
 // prove reads the pictures and writes what they say. It gives no proof when
 // the camera could not see well enough.
 func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, error) {
-	lines := c.OutOrStdout()
-	if f.json {
-		lines = io.Discard
+	k := f.cameraCheck(c, p)
+	read, err := k.read()
+	if err == nil {
+		err = read.Trouble
 	}
-	k, err := newCameraCheck(c.Context(), &f.camera, p, lines)
+	switch {
+	case c.Context().Err() != nil:
+		return nil, errStopped
+	case err != nil && f.json && k.camera.Scene != nil:
+		out := &eyes.Result{Refusal: refusalOf(err), Measures: read.Measures}
+		err = errors.Join(err, pictures.RefusalJSON(c.OutOrStdout(), k.camera.Scene, out))
+	}
 	if err != nil {
-		return nil, err
+		return nil, k.remedy(err)
 	}
-	r, err := k.read()
-	if err != nil {
-		r = &eyes.Result{Refusal: refusalOf(err)}
-	}
-	if r.Refusal != nil {
-		if f.json && c.Context().Err() == nil {
-			err = errors.Join(err, pictures.RefusalJSON(c.OutOrStdout(), k.scene, r))
-		}
-		if err == nil {
-			err = k.remedy(r.Refusal)
-		}
-		return nil, err
-	}
-	proof, err := pictures.Weigh(p, k.scene, r)
+	proof, err := pictures.Weigh(p, read.Scened(), read.Result)
 	if err != nil {
 		return nil, err
 	}
@@ -128,6 +122,14 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	}
 	proof.Text(c.OutOrStdout())
 	return proof, nil
+}
+
+func (f *checkFlags) cameraCheck(c *cobra.Command, p *prop.Prop) *cameraCheck {
+	k := &cameraCheck{cameraFlags: &f.camera, cmd: c, out: c.OutOrStdout(), asks: !f.json, prop: p}
+	if f.json {
+		k.out = io.Discard
+	}
+	return k
 }
 
 // refusalOf is why there are no pictures that can be read.
@@ -139,18 +141,19 @@ func refusalOf(err error) *eyes.Refusal {
 }
 
 // remedy adds how to mark places, which is done in pictures that are kept.
-func (k *cameraCheck) remedy(r *eyes.Refusal) error {
-	if r.Kind != eyes.NoMarks {
-		return r
+func (k *cameraCheck) remedy(err error) error {
+	r := (*eyes.Refusal)(nil)
+	if !errors.As(err, &r) || r.Kind != eyes.NoMarks {
+		return err
 	}
-	from := k.flags.keep
-	if k.source.Kind != 0 && from == "" {
-		return fmt.Errorf("%w; give --mark 1=X,Y and another, or --keep FOLDER first and read the places off its pictures", r)
+	from := k.keep
+	switch {
+	case from == "" && k.camera.Past:
+		from = k.source
+	case from == "":
+		return fmt.Errorf("%w; give --mark 1=X,Y and another, or --keep FOLDER first and read the places off its pictures", err)
 	}
-	if from == "" {
-		from = k.source.Name
-	}
-	return fmt.Errorf("%w; read the two places off %s in %s, and give them with --camera %s --mark 1=X,Y --mark N=X,Y", r, k.scene.Looks[1].File, from, from)
+	return fmt.Errorf("%w; read the places off a lit picture of %s, and give them with --camera %s --mark 1=X,Y --mark N=X,Y", err, from, from)
 }
 
 // recordProof puts the proof into the bench record.

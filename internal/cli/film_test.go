@@ -26,6 +26,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/camera"
+	"example.org/ringout/internal/eyes/steps"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/testkit/filmtest"
 	"example.org/ringout/patterns"
@@ -468,6 +470,37 @@ func TestAPhonesStreamProvesAProp(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(kept), `"camera":{"source":"http://127.0.0.1`)
 	require.Contains(t, string(kept), `"verdict":"fail"`)
+}
+
+// Lines ask for the marks that are missing, say again what a wrong answer must
+// be, and read with what they were given; an empty line leaves it at that.
+func TestLinesAskForMarks(t *testing.T) {
+	folder := "../eyes/testdata/scenes/02-star"
+	text, err := os.ReadFile(filepath.Join(folder, "truth.json"))
+	require.NoError(t, err)
+	var is struct{ Pixels []struct{ X, Y float64 } }
+	require.NoError(t, json.Unmarshal(text, &is))
+	at := func(place int) string { return fmt.Sprintf("%.0f,%.0f\n", is.Pixels[place].X, is.Pixels[place].Y) }
+	scene, err := camera.ReadScene(folder)
+	require.NoError(t, err)
+	places := steps.Places(scene)
+	answers := "here\n"
+	for _, i := range places {
+		answers += at(i)
+	}
+	code, out, errs := command(t, answers, "check", "--camera", folder)
+	require.Zero(t, code, "%s%s", out, errs)
+	require.Contains(t, out, "Read the places off a lit picture in "+folder)
+	require.Equal(t, len(places)+1, strings.Count(out, "Type X,Y in camera pixels from the upper left, of"))
+	require.Contains(t, out, "\"here\": write X,Y, such as 320,134.")
+	require.Contains(t, out, "mid, places 1 to 40: shows the data of pixel 90 to pixel 51, against the plan's direction", "as truth.json has it")
+
+	code, out, errs = command(t, at(0)+"\n", "check", "--camera", folder)
+	require.NotZero(t, code, out)
+	require.Contains(t, errs, "no places are marked")
+	code, _, errs = command(t, "", "check", "--camera", folder, "--mark", "1="+strings.TrimSpace(at(0)), "--mark", "900=1,1")
+	require.NotZero(t, code)
+	require.Contains(t, errs, "places 1 to 120")
 }
 
 // What can go wrong with a camera is one sentence that says what to do.

@@ -8,41 +8,73 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/camera"
+	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/internal/prop"
 )
 
-// Open opens a camera, a stream, a film or a kept folder. held names what a
-// camera does not let be held, as its exposure. A film and a folder are read
-// whole, and then stand for a camera that shows the first lit look.
-func Open(ctx context.Context, name string, s *eyes.Scene) (eye Eye, left []string, err error) {
-	source, err := camera.Find(name)
-	if err != nil {
-		return nil, nil, err
-	}
-	switch source.Kind {
-	case camera.Film:
-		looks, err := camera.ReadFilm(ctx, source, len(s.Looks))
-		return &filmed{looks: looks}, nil, err
-	case camera.Folder:
-		looks, err := readFolder(name, s)
-		return &filmed{looks: looks}, nil, err
-	}
-	live, err := camera.Open(ctx, source)
-	if err != nil {
-		return nil, nil, err
-	}
-	return live, camera.Lock(ctx, source), nil
+// A Camera is what looks at a prop: a camera or a stream that is open, or the
+// pictures of a film or a kept folder.
+type Camera struct {
+	Eye
+	Scene *eyes.Scene // the plan and its looks; of a kept folder, as they were
+	Own   string      // a sentence about what the camera sets by itself, "" for nothing
+	Past  bool        // the sequence was shown before, so the prop need not be lit
 }
 
-// readFolder reads a kept folder of a prop's own sequence.
-func readFolder(name string, s *eyes.Scene) ([]eyes.Picture, error) {
-	kept, err := camera.ReadScene(name)
+// Open opens a camera, a stream, a film or a kept folder for a prop. The prop
+// is nil where only a kept folder is read. A film and a folder are read whole.
+// With an error, the scene is there if it is known.
+func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error) {
+	source, err := camera.Find(name)
 	if err != nil {
-		return nil, err
+		return out, err
 	}
-	if len(kept.Places()) != len(s.Places()) || len(kept.Looks) != len(s.Looks) {
-		return nil, fmt.Errorf("the pictures in %s are of another prop, of %d pixels", name, len(kept.Places()))
+	out.Past = source.Past()
+	if out.Scene, err = sceneOf(source, p); err != nil {
+		return out, err
 	}
-	return camera.ReadFolder(name, kept)
+	var looks []eyes.Picture
+	switch source.Kind {
+	case camera.Film:
+		looks, err = camera.ReadFilm(ctx, source, len(out.Scene.Looks))
+	case camera.Folder:
+		looks, err = camera.ReadFolder(name, out.Scene)
+	default:
+		live, err := camera.Open(ctx, source)
+		if err != nil {
+			return out, err
+		}
+		out.Eye, out.Own = live, camera.Lock(ctx, source)
+		return out, nil
+	}
+	out.Eye = &filmed{looks: looks}
+	return out, err
+}
+
+// sceneOf is the scene of a prop, or the one that was kept with pictures of it.
+func sceneOf(source camera.Source, p *prop.Prop) (*eyes.Scene, error) {
+	if source.Kind != camera.Folder {
+		return eyes.SceneOf(p)
+	}
+	s, err := camera.ReadScene(source.Name)
+	if err == nil && p != nil && len(s.Places()) != p.Pixels() {
+		return nil, fmt.Errorf("the pictures in %s are of a prop of %d pixels, %q has %d", source.Name, len(s.Places()), p.Name, p.Pixels())
+	}
+	return s, err
+}
+
+// Proof begins a proof with a camera, at a level and with the marks that are
+// known. A kept folder may know both itself.
+func (c Camera) Proof(level float64, marks []eyes.Mark) steps.Proof {
+	if c.Past && c.Scene.Level > 0 {
+		level = c.Scene.Level
+	}
+	if len(marks) == 0 {
+		marks = c.Scene.Marks
+	}
+	p := steps.New(c.Scene, level, marks)
+	p.Past = c.Past
+	return p
 }
 
 // A filmed is the pictures of a sequence that was shown before.

@@ -43,30 +43,33 @@ func TestAKeptFolderGoesTheSameSteps(t *testing.T) {
 	}
 	dir := filepath.Join(t.TempDir(), "kept")
 	require.NoError(t, camera.Keep(dir, s, looks))
-	eye, left, err := Open(context.Background(), dir, s)
+	eye, err := Open(context.Background(), dir, prop.Porthole())
 	require.NoError(t, err)
-	require.Empty(t, left)
+	require.Empty(t, eye.Own)
+	require.True(t, eye.Past)
 	defer eye.Close()
 	view, err := Watch(context.Background(), eye, View{})
 	require.NoError(t, err)
 	sight, err := Find(context.Background(), eye, s, view)
 	require.NoError(t, err)
-	p := steps.New(s, 0.2, nil).Aimed(sight).Onward()
+	p := eye.Proof(0.2, nil).Aimed(sight).Onward()
 	for p.Step == steps.Mark {
 		p = p.Marked(at(p.Next()))
 	}
 	var told []steps.Step
 	job := &Job{Eye: eye, Tell: func(p steps.Proof) { told = append(told, p.Step) },
-		Lamp: func(context.Context, eyes.Look, float64) error { return nil }}
+		Lamp: func(context.Context, eyes.Look, float64) error { panic("pictures that were kept need no light") }}
 	p, err = job.Prove(context.Background(), p)
 	require.NoError(t, err)
 	require.Equal(t, steps.Map, p.Step, "%v", p.Trouble)
-	require.Contains(t, told, steps.Level)
+	require.NotContains(t, told, steps.Level, "no level is searched in pictures that were taken before")
 	require.Contains(t, told, steps.Read)
 	for i, one := range p.Result.Places {
 		require.Equal(t, eyes.Read, one.State, "place %d", i+1)
 		require.Equal(t, 3*i, one.Reading.Slot)
 	}
-	_, _, err = Open(context.Background(), filepath.Join(dir, "none.mp4"), s)
+	_, err = Open(context.Background(), filepath.Join(dir, "none.mp4"), prop.Porthole())
 	require.Error(t, err)
+	_, err = Open(context.Background(), dir, prop.Pennant())
+	require.ErrorContains(t, err, "of a prop of 144 pixels")
 }

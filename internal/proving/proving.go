@@ -46,10 +46,18 @@ var ErrNoLight = errors.New("the camera sees no light of the prop: see that it i
 type Job struct {
 	Eye  Eye
 	Lamp Lamp
-	Tell func(steps.Proof)                       // is called after each step; nil for nobody
-	Keep func(*eyes.Scene, []eyes.Picture) error // gets the pictures before they are read; nil for nobody
+	Tell func(steps.Proof)                 // is called after each step; nil for nobody
+	Keep func(*eyes.Scene, []eyes.Picture) // gets the pictures before they are read; nil for nobody
 
 	pictures []eyes.Picture
+}
+
+// light lights the prop, unless the looks were shown before.
+func (j *Job) light(ctx context.Context, p steps.Proof, look eyes.Look) error {
+	if p.Past {
+		return nil
+	}
+	return j.Lamp(ctx, look, p.Level)
 }
 
 // Prove goes on with a proof from the level to the map, or until it stops. An
@@ -92,18 +100,23 @@ func (j *Job) level(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	return p.Aimed(sight).Levelled(m), nil
 }
 
+// Look is what the camera sees of one look, counted from 0.
+func (j *Job) Look(ctx context.Context, p steps.Proof, look int) (eyes.Picture, error) {
+	if err := j.light(ctx, p, p.Scene.Looks[look]); err != nil {
+		return eyes.Picture{}, err
+	}
+	if err := pause(ctx, j.Eye.Lag()); err != nil {
+		return eyes.Picture{}, err
+	}
+	return j.Eye.Now(ctx, look, averaged)
+}
+
 // measure is what the camera sees of one look, beside black.
 func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes.Measures, err error) {
 	last := len(p.Scene.Looks) - 1
 	var shots [2]eyes.Picture
 	for i, k := range []int{0, last} {
-		if err := j.Lamp(ctx, p.Scene.Looks[k], p.Level); err != nil {
-			return s, m, err
-		}
-		if err := pause(ctx, j.Eye.Lag()); err != nil {
-			return s, m, err
-		}
-		if shots[i], err = j.Eye.Now(ctx, k, averaged); err != nil {
+		if shots[i], err = j.Look(ctx, p, k); err != nil {
 			return s, m, err
 		}
 	}
@@ -121,7 +134,7 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 			p = p.Showing(i)
 			j.tell(p)
 		}
-		_ = j.Lamp(ctx, look, p.Level) // that the context ended is seen below
+		_ = j.light(ctx, p, look) // that the context ended is seen below
 	}
 	take, err := j.Eye.Sequence(ctx, p.Scene, show)
 	if err != nil {
@@ -131,7 +144,7 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	for p.Step == steps.Run && len(p.Again) > 0 {
 		k := p.Again[0]
 		moved, err := j.Eye.Retake(ctx, p.Scene, &take, k, func(_ int, look eyes.Look) {
-			_ = j.Lamp(ctx, look, p.Level)
+			_ = j.light(ctx, p, look)
 		})
 		if err != nil {
 			return p, err
@@ -140,16 +153,14 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 		j.tell(p)
 	}
 	j.pictures = take.Pictures
-	return p, j.Lamp(ctx, p.Scene.Looks[0], p.Level)
+	return p, j.light(ctx, p, p.Scene.Looks[0])
 }
 
 // read reads the pictures.
 func (j *Job) read(p steps.Proof) (steps.Proof, error) {
 	scene := p.Scened()
 	if j.Keep != nil {
-		if err := j.Keep(scene, j.pictures); err != nil {
-			return p, err
-		}
+		j.Keep(scene, j.pictures)
 	}
 	r, err := eyes.Decode(scene, j.pictures)
 	j.pictures = nil
@@ -166,6 +177,26 @@ func pause(ctx context.Context, d time.Duration) error {
 	case <-time.After(d):
 		return nil
 	}
+}
+
+// Play shows the looks of a scene in their time, to be filmed; tell is called
+// with each look as it begins, counted from 0.
+func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, tell func(look int)) error {
+	next := time.Now()
+	for i, step := range s.Steps() {
+		if err := lamp(ctx, step.Look, level); err != nil {
+			return err
+		}
+		tell(i % len(s.Looks))
+		if i == 0 {
+			next = time.Now() // the first light takes a while to leave
+		}
+		next = next.Add(step.Hold) // late once is not late ever after
+		if err := pause(ctx, time.Until(next)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // Frames is a look as the show draws it on a prop.

@@ -23,24 +23,26 @@ import (
 // them and by the commands that wait for pictures; what a rig sends after
 // another was opened is dropped.
 type rig struct {
-	name   string
-	prop   *prop.Prop
-	scene  *eyes.Scene
-	eye    proving.Eye
-	left   []string // what the camera sets by itself
-	ctx    context.Context
-	stop   context.CancelFunc
-	events chan tea.Msg // of a proof that goes on in a command
+	proving.Camera        // once it is open
+	name           string // as it was chosen
+	keep           string // the folder for the pictures, "" for none
+	prop           *prop.Prop
+	ctx            context.Context
+	stop           context.CancelFunc
+	events         chan tea.Msg // of a proof that goes on in a command
 
 	mu sync.Mutex // pictures are kept for one purpose at a time
 }
 
 func (r *rig) close() {
 	r.stop()
-	if r.eye != nil {
-		go r.eye.Close() // which waits for the child process
+	if r.Eye != nil {
+		go r.Eye.Close() // which waits for the child process
 	}
 }
+
+// of is the rig that a message is from.
+func (r *rig) of() *rig { return r }
 
 // A sighting is what the pages of a proof hand on to one another.
 type sighting struct {
@@ -77,10 +79,10 @@ func (p seeing) sees() sighting { return p.sighting }
 
 // shows is the look that the camera is to see.
 func (p seeing) shows(Model) show.Want {
-	if p.rig == nil || p.rig.scene == nil || p.lit.look.Kind == eyes.Black {
+	if p.rig == nil || p.rig.Scene == nil || p.lit.look.Kind == eyes.Black {
 		return show.Want{}
 	}
-	return show.Want{Frames: proving.Frames(p.rig.scene, p.lit.look, p.rig.prop)}
+	return show.Want{Frames: proving.Frames(p.rig.Scene, p.lit.look, p.rig.prop)}
 }
 
 func (p seeing) lift(Model) float64 { return p.lit.level }
@@ -101,32 +103,40 @@ func letGo(before *rig, p page) {
 	}
 }
 
+// A rigMsg is from the commands of one rig.
+type rigMsg interface{ of() *rig }
+
 // What commands of a proof come to.
 type (
 	openedMsg struct {
-		rig *rig
-		err error
+		*rig
+		camera proving.Camera
+		err    error
 	}
 	viewMsg struct {
-		rig  *rig
+		*rig
 		view proving.View
 		err  error
 	}
 	sightMsg struct {
-		rig   *rig
+		*rig
 		sight steps.Sight
 		err   error
 	}
 	stepMsg struct {
-		rig   *rig
+		*rig
 		proof steps.Proof
 	}
 	lampMsg struct {
-		rig *rig
+		*rig
 		lamp
 	}
+	storedMsg struct {
+		*rig
+		err error
+	}
 	provedMsg struct {
-		rig     *rig
+		*rig
 		proof   steps.Proof
 		weighed *proofs.Proof
 		err     error
@@ -134,14 +144,8 @@ type (
 )
 
 // openEye opens a camera in a command.
-func (m Model) openEye(name string) (Model, tea.Cmd) {
-	p := m.bench.prop
-	scene, err := eyes.SceneOf(p)
-	if err != nil {
-		m.note = sentence(err)
-		return m, nil
-	}
-	r := &rig{name: name, prop: p, scene: scene, events: make(chan tea.Msg)}
+func (m Model) openEye(name, keep string) (Model, tea.Cmd) {
+	r := &rig{name: name, keep: keep, prop: m.bench.prop, events: make(chan tea.Msg)}
 	r.ctx, r.stop = context.WithCancel(context.Background())
 	m = m.open(openingPage{seeing{sighting: sighting{rig: r}}})
 	open := m.opt.OpenEye
@@ -149,49 +153,47 @@ func (m Model) openEye(name string) (Model, tea.Cmd) {
 		open = proving.Open
 	}
 	return m, func() tea.Msg {
-		var err error
-		r.eye, r.left, err = open(r.ctx, name, scene)
-		if r.ctx.Err() != nil && r.eye != nil && err == nil {
-			r.eye.Close()
+		if keep != "" {
+			if err := camera.MayKeep(keep); err != nil {
+				return openedMsg{rig: r, err: err}
+			}
 		}
-		return openedMsg{r, err}
+		c, err := open(r.ctx, name, r.prop)
+		if r.ctx.Err() != nil && c.Eye != nil {
+			c.Close()
+		}
+		return openedMsg{r, c, err}
 	}
 }
 
 // seen takes what a command of a proof came to.
-func (m Model) seen(msg tea.Msg) (Model, tea.Cmd) {
+func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	p, ok := m.page.(seer)
-	if !ok {
+	if !ok || msg.of() != p.sees().rig {
 		return m, nil
 	}
 	s := p.sees()
 	switch msg := msg.(type) {
 	case openedMsg:
-		if msg.rig == s.rig {
-			return m.opened(s, msg.err)
-		}
+		s.rig.Camera = msg.camera
+		return m.opened(s, msg.err)
 	case viewMsg:
-		if msg.rig == s.rig {
-			return m.viewed(p, msg)
-		}
+		return m.viewed(p, msg)
 	case sightMsg:
-		if msg.rig == s.rig {
-			return m.sighted(p, msg), nil
-		}
+		return m.sighted(p, msg), nil
 	case stepMsg:
-		if msg.rig == s.rig {
-			s.proof = msg.proof
-			m.page = p.with(s)
-			return m, heed(s.rig)
-		}
+		s.proof = msg.proof
+		m.page = p.with(s)
+		return m, heed(s.rig)
 	case lampMsg:
-		if msg.rig == s.rig {
-			return m.lampSet(p, msg.lamp), heed(s.rig)
+		return m.lampSet(p, msg.lamp), heed(s.rig)
+	case storedMsg:
+		if m.note = "The pictures are kept in " + s.rig.keep + "."; msg.err != nil {
+			m.note = "The pictures are not kept: " + sentence(msg.err)
 		}
+		return m, heed(s.rig)
 	case provedMsg:
-		if msg.rig == s.rig {
-			return m.proved(s, msg)
-		}
+		return m.proved(s, msg)
 	}
 	return m, nil
 }
@@ -201,18 +203,27 @@ func (m Model) opened(s sighting, err error) (Model, tea.Cmd) {
 	if err != nil {
 		return m.lost(err), nil
 	}
-	s.proof = steps.New(s.rig.scene, m.light.level, nil)
-	s.lit = lamp{s.rig.scene.Looks[1], m.light.level}
+	s.proof = s.rig.Proof(m.light.level, nil)
+	s.lit = s.rig.first(m.light.level)
 	s.zoom = 1
 	m = m.open(aimPage{seeing{sighting: s}})
 	m.send()
 	return m, watch(s.rig, s.view)
 }
 
+// first is what the prop shows while places are marked: the first lit look,
+// unless the sequence was shown before.
+func (r *rig) first(level float64) lamp {
+	if r.Past {
+		return lamp{look: r.Scene.Looks[0]}
+	}
+	return lamp{r.Scene.Looks[1], level}
+}
+
 // watch waits for the next picture.
 func watch(r *rig, v proving.View) tea.Cmd {
 	return func() tea.Msg {
-		v, err := proving.Watch(r.ctx, r.eye, v)
+		v, err := proving.Watch(r.ctx, r.Eye, v)
 		return viewMsg{r, v, err}
 	}
 }
@@ -246,7 +257,7 @@ func spots(r *rig, v proving.View) tea.Cmd {
 	return func() tea.Msg {
 		r.mu.Lock()
 		defer r.mu.Unlock()
-		sight, err := proving.Find(r.ctx, r.eye, r.scene, v)
+		sight, err := proving.Find(r.ctx, r.Eye, r.Scene, v)
 		return sightMsg{r, sight, err}
 	}
 }
@@ -294,11 +305,14 @@ func (m Model) prove(s sighting) (Model, tea.Cmd) {
 		case <-r.ctx.Done():
 		}
 	}
-	job := &proving.Job{Eye: r.eye, Tell: func(p steps.Proof) { say(stepMsg{r, p}) },
+	job := &proving.Job{Eye: r.Eye, Tell: func(p steps.Proof) { say(stepMsg{r, p}) },
 		Lamp: func(_ context.Context, look eyes.Look, level float64) error {
 			say(lampMsg{r, lamp{look, level}})
 			return r.ctx.Err()
 		}}
+	if r.keep != "" {
+		job.Keep = func(scene *eyes.Scene, looks []eyes.Picture) { say(storedMsg{r, camera.Keep(r.keep, scene, looks)}) }
+	}
 	return m, tea.Batch(heed(r), func() tea.Msg {
 		r.mu.Lock()
 		defer r.mu.Unlock()
@@ -323,7 +337,7 @@ func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
 	case msg.proof.Step == steps.Mark:
 		return m.markMore(s, msg.proof)
 	}
-	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.scene.Looks[0]}
+	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.Scene.Looks[0]}
 	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
 	m.past, m.turn, m.note = nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{seeing: seeing{sighting: s}})
@@ -333,7 +347,7 @@ func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
 
 // markMore lights the prop again for marks that are wanted more.
 func (m Model) markMore(s sighting, p steps.Proof) (Model, tea.Cmd) {
-	s.proof, s.lit = p, lamp{s.rig.scene.Looks[1], p.Level}
+	s.proof, s.lit = p, s.rig.first(p.Level)
 	m = m.open(markPage{seeing{sighting: s}})
 	m.send()
 	return m, watch(s.rig, s.view)
@@ -344,11 +358,11 @@ const byCamera = "camera"
 
 // lost says why the camera cannot be used.
 func (m Model) lost(err error) Model {
-	name := ""
+	p := lostPage{why: sentence(err)}
 	if r := rigOf(m.page); r != nil {
-		name = r.name
+		p.name, p.keep = r.name, r.keep
 	}
-	m = m.open(lostPage{why: sentence(err), name: name})
+	m = m.open(p)
 	m.send()
 	return m
 }

@@ -9,7 +9,6 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
-	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -169,9 +168,9 @@ func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
 		n := len(p.proof.Scene.Looks)
 		lines = append(lines, "", "  "+bar(p.proof.Look+1, n, min(width-2*edge, 60)))
 	}
-	if len(p.rig.left) > 0 && p.proof.Step == steps.Level {
+	if p.rig.Own != "" && p.proof.Step == steps.Level {
 		lines = append(lines, "")
-		add("This camera sets its own "+words.And(p.rig.left)+": keep the room light steady.", m.style.Quiet.Render)
+		add(p.rig.Own, m.style.Quiet.Render)
 	}
 	return lines, nil
 }

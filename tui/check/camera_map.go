@@ -51,7 +51,7 @@ type deed struct {
 
 func (p mapPage) deeds() []deed {
 	var out []deed
-	if p.proof.Unread() > 0 {
+	if p.proof.Unread() > 0 && !p.rig.Past {
 		out = append(out, deed{"Look closer, or from another side", closer})
 	}
 	return append(out,
@@ -66,7 +66,7 @@ func (p mapPage) deeds() []deed {
 func closer(m Model, p mapPage) (Model, tea.Cmd) {
 	s := p.sighting
 	s.proof, s.weighed = s.proof.Closer(), nil
-	s.lit = lamp{s.rig.scene.Looks[1], s.proof.Level}
+	s.lit = s.rig.first(s.proof.Level)
 	s.at, s.zoom, s.finding = eyes.Point{}, 1, false
 	m = m.open(aimPage{seeing{sighting: s}})
 	m.send()

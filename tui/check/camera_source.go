@@ -23,7 +23,8 @@ type sourcePage struct {
 	still
 	list    choice
 	cameras []camera.Camera
-	known   bool // they were asked for
+	known   bool   // they were asked for
+	keep    string // the folder for the pictures, "" for none
 }
 
 // camerasMsg is what cameras this machine has.
@@ -51,7 +52,11 @@ func (p sourcePage) texts() []string {
 	for _, c := range p.cameras {
 		out = append(out, "The camera "+style.Clean(strings.TrimSpace(c.Title+" ("+c.Use+")")))
 	}
-	return append(out, "A phone's stream: type its address", "A film of the sequence, or a kept folder: type its name")
+	keep := "Keep the pictures too, to send them if it does not work"
+	if p.keep != "" {
+		keep = "The pictures are kept in " + style.Clean(p.keep) + ": change it"
+	}
+	return append(out, "A phone's stream: type its address", "A film of the sequence, or a kept folder: type its name", keep)
 }
 
 func (p sourcePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
@@ -69,16 +74,23 @@ func (p sourcePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p sourcePage) take(m Model, i int) (Model, tea.Cmd) {
-	what, begun := "The address that the phone shows", "http://"
-	switch {
-	case i < 0 || i >= len(p.texts()):
-		return m, nil
-	case i < len(p.cameras):
-		return m.openEye(p.cameras[i].Use)
-	case i > len(p.cameras):
-		what, begun = "The film's file, or the folder that --keep wrote", ""
+	open := func(m Model, text string) (Model, tea.Cmd) { return m.openEye(text, p.keep) }
+	switch i - len(p.cameras) {
+	case 0:
+		return m.ask("The address that the phone shows", pathLine, "http://", open), nil
+	case 1:
+		return m.ask("The film's file, or the folder in which pictures were kept", pathLine, "", open), nil
+	case 2:
+		return m.ask("A new folder for the pictures", pathLine, p.keep, func(m Model, text string) (Model, tea.Cmd) {
+			p.keep = text
+			m.page = p
+			return m, nil
+		}), nil
 	}
-	return m.ask(what, pathLine, begun, func(m Model, text string) (Model, tea.Cmd) { return m.openEye(text) }), nil
+	if i < 0 || i >= len(p.cameras) {
+		return m, nil
+	}
+	return m.openEye(p.cameras[i].Use, p.keep)
 }
 
 func (p sourcePage) help(m Model) []key.Binding {
@@ -89,6 +101,9 @@ func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 	t := chooser{title: "Which camera?", chosen: p.list,
 		above: "A fixed camera looks on for a quarter of a minute while the prop shows a sequence of looks, and says what arrives at every pixel.",
 		below: "The camera is opened when you choose it, and its light may come on. Nothing is stored, nothing leaves this machine. To film with a phone: ringout check FILE --sequence."}
+	if p.keep != "" {
+		t.below = strings.Replace(t.below, "Nothing is stored, nothing leaves", "Nothing leaves", 1)
+	}
 	for i, l := range p.texts() {
 		t.items = append(t.items, item{digit: i + 1, text: l})
 	}
@@ -124,6 +139,7 @@ type lostPage struct {
 	list choice
 	why  string
 	name string // of the camera
+	keep string // the folder for the pictures
 }
 
 func (p lostPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
@@ -146,7 +162,7 @@ func (p lostPage) take(m Model, i int) (Model, tea.Cmd) {
 		return m.anew(underway.Part{})
 	case 1:
 		if p.name != "" {
-			return m.openEye(p.name)
+			return m.openEye(p.name, p.keep)
 		}
 		return chooseCamera(m)
 	case 2:

@@ -121,12 +121,13 @@ type studio struct {
 func studioOf(t *testing.T, name string, e *easel, depth termenv.Profile) *studio {
 	p, path := onDisk(t, name)
 	s := &studio{msgs: make(chan tea.Msg, 100)}
-	open := func(_ context.Context, _ string, scene *eyes.Scene) (proving.Eye, []string, error) {
+	open := func(context.Context, string, *prop.Prop) (proving.Camera, error) {
 		if e == nil {
-			return nil, nil, errors.New("the camera 0 is in use by another program: close that one")
+			return proving.Camera{}, errors.New("the camera 0 is in use by another program: close that one")
 		}
+		scene, err := eyes.SceneOf(p)
 		e.scene, e.prop = scene, p
-		return e, []string{"exposure"}, nil
+		return proving.Camera{Eye: e, Scene: scene, Own: "This camera sets its own exposure: keep the room light steady."}, err
 	}
 	none := func(context.Context) ([]camera.Camera, error) {
 		return []camera.Camera{{Use: "0", Title: "Bench camera"}}, nil
@@ -291,6 +292,51 @@ func TestACameraIsOpenOnlyWhileItIsLookedAt(t *testing.T) {
 		require.IsType(t, startPage{}, s.m.page)
 		require.True(t, s.waits(e))
 	}
+}
+
+// Pictures are kept where the builder says so, and read again they go the same
+// steps without light on the prop.
+func TestPicturesAreKeptFromTheScreen(t *testing.T) {
+	e := &easel{}
+	s := studioOf(t, "porthole", e, termenv.Ascii)
+	folder := filepath.Join(t.TempDir(), "shots")
+	listed := func() {
+		s.send(named(s.line("Prove every pixel")))
+		s.until("list of cameras", func() bool { p, ok := s.m.page.(sourcePage); return ok && p.known })
+	}
+	typed := func(text string) {
+		for _, r := range text {
+			s.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+		}
+		s.send(named("enter"))
+	}
+	listed()
+	s.send(named("4"))
+	typed(folder)
+	require.Equal(t, folder, s.m.page.(sourcePage).keep)
+	s.send(named("1"))
+	s.until("sight", func() bool { p, ok := s.m.page.(aimPage); return ok && p.view.Sight.W > 0 })
+	s.mark(e)
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	require.FileExists(t, filepath.Join(folder, "scene.json"))
+
+	s = studioOf(t, "porthole", e, termenv.Ascii)
+	s.m.opt.OpenEye = nil // as it is outside tests
+	listed()
+	s.send(named("4"))
+	typed(folder)
+	s.send(named("1"))
+	s.until("refusal", func() bool { return on[lostPage](s.m) })
+	require.Contains(t, s.text(), "already has pictures: name another one")
+	s.send(named("3"))
+	s.until("list of cameras", func() bool { p, ok := s.m.page.(sourcePage); return ok && p.known })
+	s.send(named("3"))
+	typed(folder)
+	s.until("sight", func() bool { p, ok := s.m.page.(aimPage); return ok && p.view.Sight.W > 0 })
+	require.Nil(t, s.out.last(t).Frames, "kept pictures need no light")
+	s.send(named("enter"))
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	require.Contains(t, s.text(), "All 144 places were read and are as planned.")
 }
 
 // The cursor moves a cell, zoom draws the picture nearer, a click marks.

@@ -17,7 +17,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/checkout"
-	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/proving"
@@ -34,15 +33,15 @@ import (
 // Options are what the screen is made of.
 type Options struct {
 	Style   style.Styles
-	Version string                                                                               // of the program, for the record
-	Now     func() time.Time                                                                     // nil is time.Now
-	Folder  string                                                                               // keeps unfinished check-outs of props without a file; empty keeps none
-	Hidden  []strip.Fault                                                                        // what was put into the demo's prop, told only at the end
-	Faulty  bool                                                                                 // Hidden is known, even when it is empty
-	Lay     func(p *prop.Prop, run int) error                                                    // lays one run of the demo's prop alone on its bench, or p, the whole, when run is -1; nil can't
-	OpenEye func(ctx context.Context, name string, s *eyes.Scene) (proving.Eye, []string, error) // opens a camera; nil is proving.Open
-	Cameras func(ctx context.Context) ([]camera.Camera, error)                                   // of this machine; nil is camera.List
-	Mend    func()                                                                               // takes Hidden out of the simulated prop, once it is connected anew; nil for none
+	Version string                                                                       // of the program, for the record
+	Now     func() time.Time                                                             // nil is time.Now
+	Folder  string                                                                       // keeps unfinished check-outs of props without a file; empty keeps none
+	Hidden  []strip.Fault                                                                // what was put into the demo's prop, told only at the end
+	Faulty  bool                                                                         // Hidden is known, even when it is empty
+	Lay     func(p *prop.Prop, run int) error                                            // lays one run of the demo's prop alone on its bench, or p, the whole, when run is -1; nil can't
+	OpenEye func(ctx context.Context, name string, p *prop.Prop) (proving.Camera, error) // opens a camera; nil is proving.Open
+	Cameras func(ctx context.Context) ([]camera.Camera, error)                           // of this machine; nil is camera.List
+	Mend    func()                                                                       // takes Hidden out of the simulated prop, once it is connected anew; nil for none
 }
 
 // Model is the check screen.

@@ -81,7 +81,7 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 		return taken(m, msg)
 	case camerasMsg:
 		return listedCameras(m, msg), nil
-	case openedMsg, viewMsg, sightMsg, stepMsg, lampMsg, provedMsg:
+	case rigMsg:
 		return m.seen(msg)
 	}
 	return m, nil

@@ -15,7 +15,7 @@ import (
 
 // ReadScene reads the scene.json of a folder.
 func ReadScene(folder string) (*eyes.Scene, error) {
-	data, err := os.ReadFile(filepath.Join(folder, "scene.json"))
+	data, err := os.ReadFile(filepath.Join(folder, sceneName))
 	if err != nil {
 		return nil, fmt.Errorf("the folder %s has no scene.json that can be read: %w", folder, err)
 	}
@@ -76,28 +76,40 @@ func readPicture(path string) (eyes.Picture, error) {
 	return eyes.FromImage(img), nil
 }
 
-// Keep writes the pictures and the scene into a folder, to be read again or
-// sent to somebody.
+// MayKeep refuses a folder that has pictures, and makes one that is not there.
+func MayKeep(folder string) error {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return fmt.Errorf("pictures cannot be kept in %s: %w", folder, err)
+	}
+	if _, err := os.Stat(filepath.Join(folder, sceneName)); err == nil {
+		return fmt.Errorf("the folder %s already has pictures: name another one", folder)
+	}
+	return nil
+}
+
+// sceneName is the file beside the pictures that says what they show.
+const sceneName = "scene.json"
+
+// Keep writes the pictures and the scene into a folder, over those of an
+// earlier run, to be read again or sent to somebody.
 func Keep(folder string, s *eyes.Scene, looks []eyes.Picture) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
-	}
-	if _, err := os.Stat(filepath.Join(folder, "scene.json")); err == nil {
-		return fmt.Errorf("the folder %s already has a scene: give --keep another folder", folder)
 	}
 	data, err := eyes.MarshalScene(s)
 	if err != nil {
 		return err
 	}
 	for i, l := range s.Looks {
-		if err := writePicture(filepath.Join(folder, l.File), looks[i]); err != nil {
+		if err := KeepPicture(filepath.Join(folder, l.File), looks[i]); err != nil {
 			return err
 		}
 	}
-	return os.WriteFile(filepath.Join(folder, "scene.json"), append(data, '\n'), 0o644)
+	return os.WriteFile(filepath.Join(folder, sceneName), append(data, '\n'), 0o644)
 }
 
-func writePicture(path string, p eyes.Picture) error {
+// KeepPicture writes one picture as PNG.
+func KeepPicture(path string, p eyes.Picture) error {
 	f, err := os.Create(path)
 	if err != nil {
 		return err

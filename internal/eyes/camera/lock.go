@@ -5,6 +5,8 @@ import (
 	"os/exec"
 	"runtime"
 	"strings"
+
+	"example.org/ringout/internal/words"
 )
 
 // locks are the controls of a camera that must not wander while a sequence
@@ -19,17 +21,21 @@ var locks = []struct {
 	{"focus", []string{"focus_automatic_continuous=0", "focus_auto=0"}},
 }
 
-// Lock holds exposure, white balance and focus of a camera where it is now,
-// and says what could not be held. Only Linux's cameras let a program do so
-// from outside, with v4l2-ctl.
-func Lock(ctx context.Context, s Source) (left []string) {
+// Lock holds exposure, white balance and focus of a camera where it is now.
+// It returns a sentence about those that could not be held, "" for none. Only
+// Linux's cameras let a program do so from outside, with v4l2-ctl.
+func Lock(ctx context.Context, s Source) string {
+	var left []string
 	tool, err := exec.LookPath("v4l2-ctl")
 	for _, l := range locks {
 		if err != nil || s.Kind != Device || runtime.GOOS != "linux" || !tryAny(ctx, tool, s, l.tries) {
 			left = append(left, l.what)
 		}
 	}
-	return left
+	if len(left) == 0 {
+		return ""
+	}
+	return "This camera sets its own " + words.And(left) + ": keep the room light steady."
 }
 
 func tryAny(ctx context.Context, tool string, s Source, tries []string) bool {

@@ -27,6 +27,18 @@ type Source struct {
 	args []string // that tell ffmpeg to open it
 }
 
+// Past reports whether the sequence was shown before: a film or a kept folder
+// needs no lit prop.
+func (s Source) Past() bool { return s.Kind == Folder || s.Kind == Film }
+
+// Opening says what opening the source does.
+func (s Source) Opening() string {
+	if s.Past() {
+		return fmt.Sprintf("Reading %s.", s.Name)
+	}
+	return fmt.Sprintf("Opening the camera %s. Its light may come on; no picture is stored or sent.", s.Name)
+}
+
 // schemes are those of addresses that ffmpeg is given as they stand.
 var schemes = []string{"http", "https", "rtsp", "rtsps", "rtmp", "rtmps", "tcp", "udp"}
 
@@ -38,7 +50,7 @@ func Find(name string) (Source, error) {
 	info, err := os.Stat(name)
 	switch {
 	case err == nil && info.IsDir():
-		if _, err := os.Stat(filepath.Join(name, "scene.json")); err != nil {
+		if _, err := os.Stat(filepath.Join(name, sceneName)); err != nil {
 			return Source{}, fmt.Errorf("the folder %s has no scene.json: give a folder that --keep wrote, a film, a camera or the address of a stream", name)
 		}
 		return Source{Kind: Folder, Name: name}, nil

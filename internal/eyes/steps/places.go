@@ -2,6 +2,7 @@ package steps
 
 import (
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/eyes"
 )
@@ -36,6 +37,21 @@ func fourOf(s *eyes.Scene) []int {
 		return min(apart(p, all[0]), apart(p, all[far]), apart(p, all[third]))
 	})
 	return []int{0, far, third, fourth}
+}
+
+// wanted is the places of the marks that there are, then the others of some
+// that are to be marked, as many as these.
+func wanted(places []int, marks []eyes.Mark) []int {
+	var out []int
+	for _, m := range marks {
+		out = append(out, m.Place)
+	}
+	for _, i := range places {
+		if len(out) < len(places) && !slices.Contains(out, i) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 func furthest(all []eyes.Point, far func(eyes.Point) float64) int {

@@ -47,6 +47,7 @@ type Proof struct {
 	Wanted  []int // places to be marked
 	Marks   []eyes.Mark
 	Partial bool // a second run of which part of the prop may be outside the picture
+	Past    bool // the pictures were taken before: no level is searched and no look taken again
 
 	Levels   int           // looks taken in search of the level
 	Measures eyes.Measures // of the last of them
@@ -57,12 +58,12 @@ type Proof struct {
 
 	Result  *eyes.Result // what all runs have read together
 	Text    string       // what is so and what to do, in a sentence or two
-	Trouble error        // why it stopped
+	Trouble error        // why it stopped, or why more marks are wanted
 }
 
 // New begins a proof at a level, with the marks that are known already.
 func New(s *eyes.Scene, level float64, marks []eyes.Mark) Proof {
-	return Proof{Scene: s, Level: level, Wanted: Places(s), Marks: marks, Text: "Point the camera so that the whole prop is in the picture, and put it on something firm."}
+	return Proof{Scene: s, Level: level, Wanted: wanted(Places(s), marks), Marks: marks, Text: "Point the camera so that the whole prop is in the picture, and put it on something firm."}
 }
 
 // A Sight is what the camera sees while it is aimed.
@@ -123,6 +124,20 @@ func (p Proof) Onward() Proof {
 	return p
 }
 
+// Unaimed leaves the aim without a look through the camera, as in lines.
+func (p Proof) Unaimed() Proof { return p.toMarks() }
+
+// Enough ends the marking early. Where more marks were wanted since the map was
+// not clear, the proof stops with that; otherwise the decoder says what is
+// missing.
+func (p Proof) Enough() Proof {
+	if p.Trouble != nil {
+		return p.Stop(p.Trouble)
+	}
+	p.Wanted = nil
+	return p.toMarks()
+}
+
 // Back leads from the marks to the aim, taking the last mark away first.
 func (p Proof) Back() Proof {
 	switch {
@@ -136,8 +151,12 @@ func (p Proof) Back() Proof {
 }
 
 func (p Proof) toMarks() Proof {
-	if len(p.Marks) >= len(p.Wanted) {
-		p.Step, p.Levels, p.Text = Level, 0, "Finding the level. Hold still."
+	switch {
+	case len(p.Marks) >= len(p.Wanted) && p.Past:
+		p.Text = ""
+		return p.toRun()
+	case len(p.Marks) >= len(p.Wanted):
+		p.Step, p.Levels, p.Trouble, p.Text = Level, 0, nil, "Finding the level. Hold still."
 		return p
 	}
 	p.Step = Mark
@@ -214,7 +233,7 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 }
 
 func (p Proof) toRun() Proof {
-	p.Step, p.Look, p.Again, p.retaken = Run, 0, nil, map[int]int{}
+	p.Step, p.Look, p.Again, p.retaken, p.Trouble = Run, 0, nil, map[int]int{}, nil
 	p.Runs++
 	return p
 }
@@ -252,7 +271,7 @@ func (p Proof) Ran(disturbed []eyes.Disturbance) Proof {
 
 // RunAgain begins the sequence once more, or stops when it was run often enough.
 func (p Proof) RunAgain(why error) Proof {
-	if p.Runs >= mostRuns {
+	if p.Past || p.Runs >= mostRuns {
 		return p.Stop(why)
 	}
 	p = p.toRun()
@@ -304,8 +323,8 @@ func (p Proof) Decoded(r *eyes.Result) Proof {
 		p.Step = Map
 		p.Text = "The second run says nothing: " + r.Refusal.Text + "."
 		return p
-	case r.Refusal != nil && r.Refusal.Kind == eyes.NoMap && len(p.Wanted) > 0 && len(p.Wanted) < 4 && len(p.Scene.Places()) >= 4:
-		return p.moreMarks()
+	case r.Refusal != nil && r.Refusal.Kind == eyes.NoMap && len(p.Marks) < 4 && len(p.Scene.Places()) >= 4:
+		return p.moreMarks(r.Refusal)
 	case r.Refusal != nil:
 		return p.Stop(r.Refusal)
 	}
@@ -320,11 +339,13 @@ func (p Proof) Decoded(r *eyes.Result) Proof {
 	return p
 }
 
-// moreMarks asks for two marks more where the first two leave the map open.
-func (p Proof) moreMarks() Proof {
-	p.Wanted = fourOf(p.Scene)
-	p.Step, p.Text = Mark, "Two marks leave open how the plan lies in the picture: two more. "
-	p.Text += p.askMark()
+// moreMarks asks for marks more where the first ones leave the map open.
+func (p Proof) moreMarks(why *eyes.Refusal) Proof {
+	if p.Wanted = wanted(fourOf(p.Scene), p.Marks); len(p.Wanted) <= len(p.Marks) {
+		return p.Stop(why)
+	}
+	p.Step, p.Trouble = Mark, why
+	p.Text = fmt.Sprintf("%d marks leave open how the plan lies in the picture: %d more. ", len(p.Marks), len(p.Wanted)-len(p.Marks)) + p.askMark()
 	return p
 }
 

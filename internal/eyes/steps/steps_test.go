@@ -221,7 +221,7 @@ func TestTwoMoreMarksWhereTheMapIsOpen(t *testing.T) {
 	p = p.Decoded(&eyes.Result{Refusal: &eyes.Refusal{Kind: eyes.NoMap, Text: "in two ways"}})
 	require.Equal(t, Mark, p.Step)
 	require.Len(t, p.Marks, 2)
-	require.Contains(t, p.Text, "two more")
+	require.Contains(t, p.Text, "2 more")
 	for p.Step == Mark {
 		p = p.Marked(eyes.Point{X: 300, Y: 200})
 	}
