@@ -14,6 +14,7 @@ const (
 	VeryLikely Sureness = "very likely"
 	Likely     Sureness = "likely"
 	Possible   Sureness = "possible"
+	Unsettled  Sureness = "not settled" // part of the prop was not seen; it has no number
 )
 
 // The least posterior of each degree.
@@ -46,4 +47,9 @@ func Certainty(posterior float64, contradicted bool) (Sureness, int) {
 }
 
 // Certainty is how sure a finding is, in word and number: "very likely, 97 %".
-func (f Finding) Certainty() string { return fmt.Sprintf("%s, %d %%", f.Sure, f.Percent) }
+func (f Finding) Certainty() string {
+	if f.Sure == Unsettled {
+		return string(Unsettled)
+	}
+	return fmt.Sprintf("%s, %d %%", f.Sure, f.Percent)
+}

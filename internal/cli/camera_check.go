@@ -41,13 +41,33 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	switch {
 	case err != nil && c.Context().Err() == nil && !asksMore(err):
 		return f.askInstead(c, path, err)
-	case err != nil || f.noRecord:
+	case err != nil:
 		return err
 	}
-	if err := recordProof(c, path, f.camera.source, proof); err != nil {
-		return err
+	if !f.noRecord {
+		if err := recordProof(c, path, f.camera.source, proof); err != nil {
+			return err
+		}
+		if err := f.takeOverProof(c, path, doc, proof); err != nil {
+			return err
+		}
 	}
-	return f.takeOverProof(c, path, doc, proof)
+	if proof.Unread() > 0 && proof.Wrong() == 0 && !f.json {
+		return f.askAbout(c, path, proof)
+	}
+	return nil
+}
+
+// askAbout asks about what was not read, where all else is as planned.
+func (f *checkFlags) askAbout(c *cobra.Command, path string, proof *pictures.Proof) error {
+	about := "the prop"
+	if runs := proof.UnreadRuns(); len(runs) == 1 && len(proof.Prop.Runs) > 1 {
+		f.part = proof.Prop.Runs[runs[0]].Name
+		about = fmt.Sprintf("run %q", f.part)
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "ringout: the check-out goes on by asking about %s, where places were not read.\n", about)
+	f.plain = true
+	return f.one(c, path)
 }
 
 // asksMore reports whether what is missing is the user's to give: then asking

@@ -1,6 +1,7 @@
 package eyes
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -9,6 +10,7 @@ import (
 
 // A layout is where each planned place is in the picture.
 type layout struct {
+	view    view
 	at      []Point // of each place
 	spot    []int   // the spot that lies there, -1 for none
 	agree   float64 // share of the spots that lie on a place
@@ -89,16 +91,58 @@ func (l *layer) lay() []layout {
 		}
 		out = append(out, got)
 	}
-	sorting.Stable(out, func(a, b layout) int {
-		switch {
-		case a.score() > b.score():
-			return -1
-		case a.score() < b.score():
-			return 1
-		}
-		return 0
-	})
+	sorting.Stable(out, byScore)
+	if len(out) > 0 && out[0].off > closeFit/2 && !l.straight() {
+		out = append(out, l.climb(out[0])...)
+		sorting.Stable(out, byScore)
+	}
 	return slices.CompactFunc(out, func(a, b layout) bool { return slices.Equal(a.spot, b.spot) })
+}
+
+func byScore(a, b layout) int { return cmp.Compare(b.score(), a.score()) }
+
+// climbs is how often a better layout is looked for from the best so far, and
+// leans are how much further away one of its ends is put.
+const climbs = 3
+
+var leans = []float64{0.04, 0.08, 0.14}
+
+// climb looks for a better layout round one on which the spots lie loosely. Two
+// marks say little of how much further away one end of the prop is, and where
+// that is wrong the middle of a side has slipped by a pixel between corners
+// that lie right.
+func (l *layer) climb(best layout) (out []layout) {
+	for range climbs {
+		from := best
+		pairs := l.pairsOf(from.spot)
+		for way := range 8 {
+			sin, cos := math.Sincos(float64(way) * math.Pi / 4)
+			for _, lean := range leans {
+				got, good := l.settle(from.view.leaning(lean*cos, lean*sin, pairs))
+				if good {
+					out = append(out, got)
+				}
+				if good && got.score() > best.score() {
+					best = got
+				}
+			}
+		}
+		if best.score() <= from.score() {
+			break
+		}
+	}
+	return out
+}
+
+// pairsOf is the marks, and the places that have a spot.
+func (l *layer) pairsOf(spot []int) []pair {
+	pairs := l.markPairs(0.5)
+	for i, s := range spot {
+		if s >= 0 {
+			pairs = append(pairs, pair{l.plan[i], l.spots[s], 1})
+		}
+	}
+	return pairs
 }
 
 // score is the agreement, less what the marks speak against it.
@@ -124,8 +168,10 @@ func (l *layer) begin() []view {
 	if len(l.marks) >= 4 {
 		out = append(out, out[0].fitted(l.markPairs(1)))
 	}
-	if v, ok := l.byWords(); ok {
-		out = append(out, v)
+	for _, first := range l.firsts() {
+		if v, ok := l.byWords(first); ok {
+			out = append(out, v)
+		}
 	}
 	return out
 }
@@ -150,13 +196,7 @@ func (l *layer) settle(v view) (layout, bool) {
 		if round >= 10 {
 			reach = 0.5
 		}
-		spot := l.match(at, reach)
-		pairs := l.markPairs(0.5)
-		for i, s := range spot {
-			if s >= 0 {
-				pairs = append(pairs, pair{l.plan[i], l.spots[s], 1})
-			}
-		}
+		pairs := l.pairsOf(l.match(at, reach))
 		if len(pairs) < len(l.marks)+min(4, len(l.plan)) {
 			return layout{}, false
 		}
@@ -166,7 +206,7 @@ func (l *layer) settle(v view) (layout, bool) {
 	off := l.off(at)
 	l.bend(at)
 	out := l.judged(at)
-	out.off = off / max(out.spacing, 1)
+	out.off, out.view = off/max(out.spacing, 1), v
 	return out, true
 }
 

@@ -68,6 +68,25 @@ func (v view) fitted(pairs []pair) view {
 	return v
 }
 
+// leaning is a view in which one end lies further away than in v, and the pairs
+// are brought together as well as that allows.
+func (v view) leaning(x, y float64, pairs []pair) view {
+	v.h[6] += x
+	v.h[7] += y
+	l := newLeastSquares(6)
+	for _, p := range pairs {
+		a, b := v.from.in(p.plan), v.to.in(p.picture)
+		k := v.h[6]*a.X + v.h[7]*a.Y + 1
+		w := p.weight / (k * k)
+		l.add([]float64{a.X, a.Y, 1, 0, 0, 0}, b.X*k, w)
+		l.add([]float64{0, 0, 0, a.X, a.Y, 1}, b.Y*k, w)
+	}
+	if h, good := l.solve(); good {
+		copy(v.h[:], h)
+	}
+	return v
+}
+
 // A tilt is how a prop may stand to the camera: its plane turned back about an
 // axis in the picture.
 type tilt struct{ axis, angle, deep float64 }

@@ -1,6 +1,9 @@
 package eyes
 
-import "math/rand/v2"
+import (
+	"math/rand/v2"
+	"slices"
+)
 
 // Trials of byWords, and how near a spot must come to count, in spacings.
 const (
@@ -13,10 +16,13 @@ const (
 // is as planned, a spot's slot names its place, and four of them make a view.
 // The view that most of them fit is taken. It is a start and no more: whether
 // it is right the marks and the spots say, as with every other.
-func (l *layer) byWords() (view, bool) {
+//
+// Where the data begins beside a pixel's first slot, most slots begin inside a
+// pixel's, and which of two pixels is meant is open: first says which.
+func (l *layer) byWords(first int) (view, bool) {
 	var known []pair
 	for s, slot := range l.slot {
-		if place := slot / l.chip; slot >= 0 && slot%l.chip == 0 && place < len(l.plan) {
+		if place := (slot - first) / l.chip; slot >= first && (slot-first)%l.chip == 0 && place < len(l.plan) {
 			known = append(known, pair{l.plan[place], l.spots[s], 1})
 		}
 	}
@@ -47,6 +53,21 @@ func (l *layer) byWords() (view, bool) {
 		}
 	}
 	return v, true
+}
+
+// firsts are the slots at which the first pixel's data may begin, by what most
+// spots read.
+func (l *layer) firsts() []int {
+	count := make([]int, l.chip)
+	for _, slot := range l.slot {
+		if slot >= 0 {
+			count[slot%l.chip]++
+		}
+	}
+	if usual := slices.Index(count, slices.Max(count)); usual > 0 {
+		return []int{usual, usual - l.chip}
+	}
+	return []int{0}
 }
 
 // fitting is the pairs that a view brings together.

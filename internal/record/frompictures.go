@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes"
 )
@@ -69,7 +70,7 @@ func FromPictures(p *pictures.Proof) Entry {
 	cam := &Camera{Places: len(p.Result.Places), Unread: p.Unread(), Level: p.Scene.Level,
 		Spacing: math.Round(10*p.Result.Measures.Spacing) / 10}
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]
-	cam.Wrong = cam.Places - cam.Right - cam.Unread
+	cam.Wrong = p.Wrong()
 	cam.Light = lightOf(p.Along)
 	e.Camera = cam
 	switch {
@@ -80,16 +81,16 @@ func FromPictures(p *pictures.Proof) Entry {
 	default:
 		e.Verdict = Stopped
 	}
-	if cam.Wrong > 0 && e.Findings != nil && e.Findings[0].Kind == "good" {
-		e.Findings = nil // the table speaks against it
+	if len(e.Findings) > 0 && p.Findings[0].Sure == checkout.Unsettled {
+		e.Findings[0].Kind = unsettled
 	}
 	for _, t := range p.Built {
 		if t.Verdict != eyes.Right && t.Verdict != eyes.Nothing {
 			e.Built = append(e.Built, p.Scene.Text(t))
 		}
 	}
-	if cam.Wrong > 0 && len(e.Findings) == 0 {
-		e.Findings = []Finding{{Kind: "as built", Text: fmt.Sprintf("Not built as planned: %s.", p.Summary())}}
-	}
 	return e
 }
+
+// unsettled is the kind of a finding that says what pictures did not show.
+const unsettled = "as built"

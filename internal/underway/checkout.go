@@ -19,9 +19,10 @@ type CheckOut struct {
 	Sub     *prop.Prop // the part as a prop of its own
 	First   int        // its first pixel on the wire of the whole prop
 	Session *checkout.Session
-	Mended  []record.Finding // put right during this check-out
-	Text    string           // the prop file at its beginning, for the record
-	Doubt   string           // what speaks against the findings, so that no plan follows them; empty for nothing
+	Mended  []record.Finding   // put right during this check-out
+	Text    string             // the prop file at its beginning, for the record
+	Seen    []checkout.Finding // in place of the session's, what pictures leave of them; nil for the session's
+	Doubt   string             // what speaks against the findings, so that no plan follows them; empty for nothing
 }
 
 // Begin begins a check-out of a part. What is kept of an earlier one of the
@@ -106,7 +107,7 @@ func (d *Desk) Unfinished(c CheckOut) record.Unfinished {
 // Entry is the check-out for the record. left says that the builder ended it
 // early.
 func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
-	e := record.FromCheckout(c.Sub, c.Session.Asked(), c.Session.Findings(), left)
+	e := record.FromCheckout(c.Sub, c.Session.Asked(), c.Findings(), left)
 	e.Findings = append(e.Findings, c.Mended...)
 	if c.Part.Way != Whole {
 		e.Test, e.Only, e.Notes = record.RunTest, c.Part.Name, c.Part.where()
@@ -119,10 +120,18 @@ func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 	return d.stamp(e, c.Text)
 }
 
+// Findings is what came out so far.
+func (c CheckOut) Findings() []checkout.Finding {
+	if c.Seen != nil {
+		return c.Seen
+	}
+	return c.Session.Findings()
+}
+
 // Repaired notes what was found as mended and begins again on the same part.
 // It is false when nothing was found that could be.
 func (c CheckOut) Repaired() (CheckOut, bool, error) {
-	found := c.Session.Findings()
+	found := c.Findings()
 	faulty := false
 	for _, f := range found {
 		faulty = faulty || !f.Good && !f.Absent
@@ -141,14 +150,14 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	if err == nil {
 		s.Hear(c.Session.Heard())
 	}
-	c.Session = s
+	c.Session, c.Seen = s, nil
 	return c, true, err
 }
 
 // AsBuilt is what the finding says of how the prop was built, where its plan
 // can follow, or why it says nothing.
 func (c CheckOut) AsBuilt() (found prop.Found, why string) {
-	f := c.Session.Findings()
+	f := c.Findings()
 	switch {
 	case c.Part.Way != Whole:
 		return found, "One run was checked alone: check the whole prop to correct its plan."

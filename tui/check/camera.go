@@ -338,7 +338,7 @@ func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
 		return m.markMore(s, msg.proof)
 	}
 	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.Scene.Looks[0]}
-	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
+	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Seen: msg.weighed.Findings, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
 	m.past, m.turn, m.note = nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{seeing: seeing{sighting: s}})
 	m.send()

@@ -54,6 +54,18 @@ func (p mapPage) deeds() []deed {
 	if p.proof.Unread() > 0 && !p.rig.Past {
 		out = append(out, deed{"Look closer, or from another side", closer})
 	}
+	runs := p.weighed.Prop.Runs
+	if of := p.weighed.UnreadRuns(); len(of) == 1 && len(runs) > 1 {
+		name := runs[of[0]].Name
+		out = append(out, deed{"Ask about " + style.Clean(name) + ", where places were not read", func(m Model, _ mapPage) (Model, tea.Cmd) {
+			part, err := underway.Named(m.bench.prop, underway.Joined, name)
+			if err != nil {
+				m.note = sentence(err)
+				return m, nil
+			}
+			return m.anew(part)
+		}})
+	}
 	return append(out,
 		deed{"See what it comes to: the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
 			m, cmd := seeFindings(m)
@@ -83,7 +95,7 @@ func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p mapPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, "1-3", "choose"), say(m.keys.Down, "↑ ↓", "scroll"), say(m.keys.Record, "w", "record elsewhere"), say(m.keys.Leave, "esc", "start")}
+	return []key.Binding{say(m.keys.Digit, fmt.Sprintf("1-%d", len(p.deeds())), "choose"), say(m.keys.Down, "↑ ↓", "scroll"), say(m.keys.Record, "w", "record elsewhere"), say(m.keys.Leave, "esc", "start")}
 }
 
 // What a place is on the map; the higher is shown where two share a cell.
@@ -126,7 +138,7 @@ func (p mapPage) headline() string {
 	case p.weighed.Good():
 		return fmt.Sprintf("All %d places were read and are as planned.", n)
 	case p.weighed.Counts[eyes.Unknown] > 0:
-		return fmt.Sprintf("%d of %d places were not read: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
+		return fmt.Sprintf("Not read: %d of %d places: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
 	}
 	return fmt.Sprintf("%d of %d places are as planned.", p.weighed.Counts[eyes.Right]+p.weighed.Counts[eyes.Nothing], n)
 }

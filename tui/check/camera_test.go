@@ -262,6 +262,41 @@ func TestASoundPropIsSignedOffByItsMap(t *testing.T) {
 	require.Contains(t, s.text(), "All 144 places were read and are as planned.")
 }
 
+// A place that was not read is named, on the map, in the finding and in the
+// record; nobody says that nothing is wrong, and its run can be asked about.
+func TestAPlaceThatWasNotReadIsNoProof(t *testing.T) {
+	e := &easel{change: func(place int, c patterns.Colour) patterns.Colour {
+		if place == 19 && !c.Dark() {
+			return patterns.Colour{R: 255, G: 255, B: 255}
+		}
+		return c
+	}}
+	s := studioOf(t, "porthole", e, termenv.Ascii)
+	s.aimed()
+	s.mark(e)
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	s.until("record", func() bool { return s.m.rec.done != "" })
+	says := `What was read is as planned, but pixel 20 of run "inner ring" was not read`
+	require.Contains(t, s.text(), "Not read: 1 of 144 places")
+	h, err := record.Beside(s.m.bench.path).Read("Porthole")
+	require.NoError(t, err)
+	require.Equal(t, record.Stopped, h.Entries[0].Verdict)
+	require.Contains(t, h.Entries[0].Findings[0].Text, says)
+	require.NotEqual(t, "good", h.Entries[0].Findings[0].Kind)
+	s.send(named("3"))
+	require.Contains(t, s.findings(), says)
+	require.NotContains(t, s.text(), "othing is wrong")
+
+	s = studioOf(t, "porthole", e, termenv.Ascii)
+	s.aimed()
+	s.mark(e)
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	require.Contains(t, s.text(), "Ask about inner ring, where places were not read")
+	s.send(named("2"))
+	s.until("question", func() bool { return on[questionPage](s.m) && s.m.st.more })
+	require.Equal(t, "inner ring", s.m.st.Part.Name)
+}
+
 // Where the camera cannot, one sentence says so and asking goes on.
 func TestAskingGoesOnWhereACameraCannot(t *testing.T) {
 	s := studioOf(t, "porthole", nil, termenv.Ascii)

@@ -202,7 +202,7 @@ func stateOf(c underway.CheckOut) state {
 	st := state{CheckOut: c, stopped: s.Stopped(), asked: s.Asked(), open: s.Open()}
 	st.probe, st.more = s.Next()
 	st.suspects = suspects(c.Sub, s.Standing())
-	st.findings = s.Findings()
+	st.findings = c.Findings()
 	if st.absent, st.remedy = s.Heard().Advice(); st.absent != "" {
 		st.findings = nil
 	}

@@ -66,7 +66,7 @@ func (m Model) takeUp(pt underway.Part) (Model, tea.Cmd) {
 func (m Model) onward(do func(*checkout.Session) error) (Model, tea.Cmd) {
 	c := m.st.CheckOut
 	return m.engine(func() (underway.CheckOut, string, error) {
-		c.Session = c.Session.Clone()
+		c.Session, c.Seen = c.Session.Clone(), nil
 		return c, "", do(c.Session)
 	})
 }

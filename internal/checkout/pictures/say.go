@@ -32,7 +32,7 @@ func (p *Proof) Text(w io.Writer) {
 		say("Every place was read and is as planned. %s", Open)
 	}
 	if n := p.Unread(); n > 0 {
-		say("%d of %d places were not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places))
+		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), was(n))
 	}
 }
 
