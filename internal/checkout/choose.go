@@ -140,8 +140,8 @@ func (s *Session) pick(specs []*Spec, p *proposer, top int, tie bool) *choice {
 // unseen reports whether a probe asks for a pixel of which the builder could
 // not tell before: another colour would not make it easier to see.
 func (s *Session) unseen(spec *Spec) bool {
-	return spec.Kind == AskPlace && slices.ContainsFunc(s.steps, func(st step) bool {
-		return st.given < 0 && st.spec.Kind == AskPlace && st.spec.Run == spec.Run && st.spec.Pixel == spec.Pixel
+	return spec.row().onePixel && slices.ContainsFunc(s.steps, func(st step) bool {
+		return st.given < 0 && st.spec.Kind == spec.Kind && st.spec.Run == spec.Run && st.spec.Pixel == spec.Pixel
 	})
 }
 
@@ -153,8 +153,9 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 	var look watcher
 	look.field = s.field
 	scenes, of := s.scenes(specs, &look.light)
-	for i := range specs {
-		out[i] = make([]Token, len(hyps))
+	rows := make([]*question, len(specs)) // looked up once, since there are many hypotheses
+	for i, spec := range specs {
+		out[i], rows[i] = make([]Token, len(hyps)), spec.row()
 	}
 	for k, i := range hyps {
 		h := &s.belief.hyps[i]
@@ -164,7 +165,7 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 		}
 		for c := range scenes {
 			look.scene = scenes[c]
-			look.readAll(specs, of[c], h, st, func(j int, t Token) { out[j][k] = t })
+			look.readAll(specs, rows, of[c], h, st, func(j int, t Token) { out[j][k] = t })
 		}
 	}
 	return out
@@ -172,18 +173,18 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 
 // readAll reads those of some probes that show the scene, on the strip of a
 // hypothesis.
-func (w *watcher) readAll(specs []*Spec, which []int, h *hypothesis, st *strip.Strip, put func(int, Token)) {
+func (w *watcher) readAll(specs []*Spec, rows []*question, which []int, h *hypothesis, st *strip.Strip, put func(int, Token)) {
 	lit := false
 	for _, j := range which {
-		if t, ok := w.placed(specs[j], st); ok {
-			put(j, w.allowFor(specs[j], h, t))
+		if t, ok := w.placed(rows[j], specs[j], st); ok {
+			put(j, w.allowFor(rows[j], specs[j], h, t))
 			continue
 		}
 		if !lit {
 			w.shine(st)
 			lit = true
 		}
-		put(j, w.answer(specs[j], h))
+		put(j, w.answer(rows[j], specs[j], h))
 	}
 }
 

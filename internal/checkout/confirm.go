@@ -86,7 +86,7 @@ func (c *confirmer) anyLight() *choice {
 	if best == nil {
 		return nil
 	}
-	return &choice{spec: best, answers: questions[AskEven].answers, why: "confirms that nothing lights in any colour"}
+	return &choice{spec: best, answers: best.row().answers, why: "confirms that nothing lights in any colour"}
 }
 
 // brightLooks are looks at all pixels with as many channels at once as go.
@@ -101,7 +101,7 @@ func (f *field) brightLooks() []*Spec {
 // unsent is how many channels of a look at all pixels were in none so far.
 func (s *Session) unsent(spec *Spec) (n int) {
 	for _, ch := range channels(s.field.prop) {
-		has := func(spec *Spec) bool { return spec.Kind == AskEven && spec.Base.Colour().Get(ch) > 0 }
+		has := func(spec *Spec) bool { return spec.row().toAll && spec.Base.Colour().Get(ch) > 0 }
 		if has(spec) && !slices.ContainsFunc(s.steps, func(st step) bool { return st.given >= 0 && has(&st.spec) }) {
 			n++
 		}
@@ -113,8 +113,8 @@ func (s *Session) unsent(spec *Spec) (n int) {
 func (s *Session) lookAtTheEnds() *choice {
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
-		if spec.Kind == AskFade && !s.used[spec.key()] {
-			return &choice{spec: spec, answers: questions[AskFade].answers, why: "confirms that the voltage falls"}
+		if q := spec.row(); q.bothEnds && !s.used[spec.key()] {
+			return &choice{spec: spec, answers: q.answers, why: "confirms that the voltage falls"}
 		}
 	}
 	return nil
@@ -125,7 +125,7 @@ func (s *Session) lookAtTheEnds() *choice {
 func (s *Session) confirmed(top int) (looks int, sure bool) {
 	for k := range s.steps {
 		st := &s.steps[k]
-		if st.spec.Kind != AskConfirm {
+		if !st.spec.row().repaints {
 			continue
 		}
 		if st.given < 0 {
@@ -143,7 +143,7 @@ func (s *Session) confirmed(top int) (looks int, sure bool) {
 func refuted(steps []step) (n int) {
 	for k := range steps {
 		st := &steps[k]
-		if st.spec.Kind == AskConfirm && !st.spec.Again && !st.overruled && st.given >= 0 && st.answers[st.given] != SeesAsDrawn {
+		if st.spec.row().repaints && !st.spec.Again && !st.overruled && st.given >= 0 && st.answers[st.given] != SeesAsDrawn {
 			n++
 		}
 	}

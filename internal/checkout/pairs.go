@@ -294,7 +294,7 @@ func newPairSearch(s *Session) *pairSearch {
 
 // walked is 0 for a look at one pixel, and 1 for one at all of them.
 func walked(st *step) int {
-	if st.spec.Kind == AskPlace {
+	if st.spec.row().onePixel {
 		return 0
 	}
 	return 1

@@ -23,7 +23,7 @@ type proposer struct {
 
 // add proposes a probe, unless it asks for a pixel nobody looks at.
 func (p *proposer) add(s Spec) {
-	if s.Kind == AskPlace && !p.f.hidden.sees(s.Run, s.Pixel) {
+	if s.row().onePixel && !p.f.hidden.sees(s.Run, s.Pixel) {
 		return
 	}
 	if s.Level == 0 {

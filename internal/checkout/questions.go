@@ -9,7 +9,7 @@ import (
 // lines know of it.
 type question struct {
 	kind     Kind
-	headline string  // the question in so few words that a screen can draw it large; AskPlace: of no pixel that is known
+	headline string  // the question in so few words that a screen can draw it large; onePixel: of no pixel that is known
 	seconds  float64 // to look and answer, for a person (common practice: a glance at one colour is quick, walking along a strip is not)
 	read     reading
 	answers  []Token // always offered; nil when they depend on what is open
@@ -17,6 +17,10 @@ type question struct {
 	hint     func(f *field, s *Spec) string
 	meaning  string // the token to answer, as internal/cli/pages/json-lines.md has it
 
+	onePixel bool                                                     // it asks for one pixel: Spec.Run and Spec.Pixel
+	toAll    bool                                                     // one colour, Spec.Base, is sent to every pixel
+	bothEnds bool                                                     // it compares how bright both ends are, which takes more light than other questions
+	before   bool                                                     // the answer is the colour of the stretch just before the first odd place
 	colours  bool                                                     // a colour of the picture is asked for
 	moves    bool                                                     // it asks for change, or for how bright it is: no still picture shows that
 	direct   bool                                                     // a yes to it says that something is wrong
@@ -24,6 +28,8 @@ type question struct {
 	pastOdd  func(f *field, h *hypothesis, s *Spec, seen Token) Token // what is still sure when something unknown lies behind a fault; nil for nothing
 	strange  func(given Token, offered int) float64                   // the likelihood of an answer when the fault is none of the list; nil when any is as likely
 	repaints bool                                                     // the picture is what a hypothesis would look like
+	says     map[Token]string                                         // answers that it words in its own way
+	sparkles bool                                                     // it can be answered of pixels that flash: SeesSparkles is among its answers
 }
 
 // questions has a row for every kind of question. None of the readings knows of
@@ -41,25 +47,39 @@ var questions map[Kind]*question
 func init() {
 	questions = map[Kind]*question{}
 	for _, q := range slices.Concat(wholeQuestions, wayQuestions) {
+		q.sparkles = slices.Contains(q.answers, SeesSparkles)
 		questions[q.kind] = q
 	}
 }
 
+// row is the row of the question; an empty one for a kind that there is not.
+func (s *Spec) row() *question {
+	if q := questions[s.Kind]; q != nil {
+		return q
+	}
+	return &question{}
+}
+
+// Bright reports whether the question takes more light than others: that of
+// Probe.Level.
+func (s Spec) Bright() bool { return s.row().bothEnds }
+
 // Headline is the question in so few words that a screen can draw it large.
 func (s Spec) Headline() string {
-	switch {
-	case s.Kind == AskPlace && s.Pixel == -1:
+	switch q := s.row(); {
+	case q.onePixel && s.Pixel == -1:
 		return "Colour of the last?"
-	case s.Kind == AskPlace && s.Pixel >= 0:
+	case q.onePixel && s.Pixel >= 0:
 		return fmt.Sprintf("Colour of pixel %d?", s.Pixel+1)
+	default:
+		return q.headline
 	}
-	return questions[s.Kind].headline
 }
 
 // wholeQuestions are about the prop as a whole.
 var wholeQuestions = []*question{
 	{
-		kind: AskEven, headline: "What do you see?", seconds: 4, read: readEven,
+		kind: AskEven, toAll: true, headline: "What do you see?", seconds: 4, read: readEven,
 		answers: []Token{SeesAll, SeesOther, SeesTail, SeesFew, SeesNone, SeesSparkles, SeesMixed},
 		ask: func(f *field, s *Spec) string {
 			if f.dark != nil {
@@ -120,7 +140,7 @@ var wholeQuestions = []*question{
 		},
 	},
 	{
-		kind: AskFade, moves: true, headline: "Far end dimmer?", seconds: 4, read: readFade,
+		kind: AskFade, moves: true, bothEnds: true, headline: "Far end dimmer?", seconds: 4, read: readFade,
 		answers: []Token{SeesAlike, SeesFades, SeesElse},
 		ask:     asks("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
 		hint:    said("do not stare into the light: look from the side or at a wall"),
@@ -135,12 +155,12 @@ var wholeQuestions = []*question{
 // wayQuestions are about one place, or about the way of the data.
 var wayQuestions = []*question{
 	{
-		kind: AskLastLit, colours: true, headline: "Colour of last lit?", seconds: 5, read: readLastLit, hint: along,
+		kind: AskLastLit, colours: true, before: true, headline: "Colour of last lit?", seconds: 5, read: readLastLit, hint: along,
 		ask:     asks("Follow the data from its start. Which colour is the last pixel that is lit?"),
 		meaning: "the name of the last lit pixel along the data; `none`",
 	},
 	{
-		kind: AskBefore, colours: true, headline: "Last right colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskBefore, colours: true, before: true, headline: "Last right colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
 		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
 		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour is just before it?"),
 		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
@@ -156,10 +176,11 @@ var wayQuestions = []*question{
 		ask: func(_ *field, s *Spec) string {
 			return fmt.Sprintf("Single marks on %s. Follow the data from its start to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
 		},
+		says:    map[Token]string{SeesFirst: "none: it comes before the first mark"},
 		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",
 	},
 	{
-		kind: AskPlace, colours: true, headline: "What do you see?", seconds: 5,
+		kind: AskPlace, onePixel: true, colours: true, headline: "What do you see?", seconds: 5,
 		read: func(s *Spec, see *sight) Token { return Token(nameAt(see.light.Runs[s.Run], s.Pixel)) },
 		ask:  func(f *field, s *Spec) string { return fmt.Sprintf("Which colour is %s?", f.spotText(s.Run, s.Pixel)) },
 		hint: func(f *field, s *Spec) string {
@@ -182,7 +203,7 @@ var wayQuestions = []*question{
 		meaning: "the first three names along the data with commas between, and `,more` behind if there are more: `red,green,blue,more`",
 	},
 	{
-		kind: AskStaysLit, moves: true, colours: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
+		kind: AskStaysLit, moves: true, colours: true, before: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
 		ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
 		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`. The moment with the fewest lit pixels counts",
 	},

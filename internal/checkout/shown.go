@@ -26,7 +26,7 @@ func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 	h := &b.hyps[i]
 	switch {
 	case h.behind:
-		return f.pastOdd(h, spec, s.run(f, int(h.group)))
+		return f.pastOdd(spec.row(), h, spec, s.run(f, int(h.group)))
 	case i < len(f.hyps):
 		return s.run(f, i)
 	}
@@ -140,7 +140,7 @@ func (f *field) edges(spec *Spec) []int {
 	for r, run := range spec.Expected {
 		near = f.alikeEdges(near, r, run)
 	}
-	if spec.Kind == AskPlace {
+	if spec.row().onePixel {
 		at = f.firsts[spec.Run] + spec.Pixel
 		if spec.Pixel < 0 {
 			at += f.sizes[spec.Run]

@@ -129,7 +129,7 @@ func (v *strangeSight) sees(g *stranger) Token {
 	g.light(&w.light, &v.sound)
 	w.look.of(&w.light, w.field.hidden)
 	w.see = sight{light: &w.light, look: &w.look, wanted: &w.wanted, hidden: w.field.hidden}
-	return questions[w.spec.Kind].read(w.spec, &w.see)
+	return w.row.read(w.spec, &w.see)
 }
 
 // light turns the light of a sound prop into the stranger's.

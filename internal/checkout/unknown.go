@@ -120,7 +120,7 @@ func (f *field) vote(votes []int, st *step) {
 		}
 		return
 	}
-	if k := st.spec.Kind; given > Token(White) || k != AskBefore && k != AskLastLit && k != AskStaysLit {
+	if given > Token(White) || !st.spec.row().before {
 		return
 	}
 	for _, p := range st.spec.Paint {

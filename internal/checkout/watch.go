@@ -42,6 +42,7 @@ type watcher struct {
 // A scene is a probe made ready to be shown on many strips.
 type scene struct {
 	spec   *Spec
+	row    *question // of the spec
 	sent   *strip.Sent
 	frame  patterns.Frame
 	wanted look // the picture, as a sound prop shows it, or as it is to be compared with
@@ -49,7 +50,7 @@ type scene struct {
 
 // ready makes a scene of a probe.
 func (c *scene) ready(f *field, s *Spec, p *strip.Pieces) {
-	c.spec = s
+	c.spec, c.row = s, s.row()
 	c.frame = s.Paint.frame(c.frame, f.pixels)
 	for i, x := range c.frame {
 		c.frame[i] = dim(x, s.Level)
@@ -77,11 +78,11 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 
 // sees is what a person answers if the prop is this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
-	if t, ok := w.placed(w.spec, s); ok {
+	if t, ok := w.placed(w.row, w.spec, s); ok {
 		return t
 	}
 	w.shine(s)
-	return questions[w.spec.Kind].read(w.spec, &w.see)
+	return w.row.read(w.spec, &w.see)
 }
 
 // lights lights the strip of a hypothesis.
@@ -115,11 +116,11 @@ func (w *watcher) flicker(s *strip.Strip) {
 // somewhat stronger or weaker than the one taken gives another.
 func (w *watcher) expects(h *hypothesis) Token {
 	st, _ := w.strip(h.faults) // it was made before
-	if t, ok := w.placed(w.spec, st); ok {
-		return w.allowFor(w.spec, h, t)
+	if t, ok := w.placed(w.row, w.spec, st); ok {
+		return w.allowFor(w.row, w.spec, h, t)
 	}
 	w.shine(st)
-	t := w.answer(w.spec, h)
+	t := w.answer(w.row, w.spec, h)
 	if h.sag && (t < seesAnything || t >= seesRun) && !w.firm(h, t) {
 		return roughly | t
 	}
@@ -142,7 +143,7 @@ func (w *watcher) firm(h *hypothesis, t Token) bool {
 			return false
 		}
 		w.shine(st)
-		if questions[w.spec.Kind].read(w.spec, &w.see) != t {
+		if w.row.read(w.spec, &w.see) != t {
 			return false
 		}
 	}
@@ -152,8 +153,8 @@ func (w *watcher) firm(h *hypothesis, t Token) bool {
 // placed is the reading of a question about one pixel, which takes no look at
 // the others; false for other questions, and where the light there depends on
 // the other pixels.
-func (w *watcher) placed(s *Spec, st *strip.Strip) (Token, bool) {
-	if s.Kind != AskPlace || st.Sags() {
+func (w *watcher) placed(q *question, s *Spec, st *strip.Strip) (Token, bool) {
+	if !q.onePixel || st.Sags() {
 		return 0, false
 	}
 	at := s.Pixel
@@ -166,29 +167,28 @@ func (w *watcher) placed(s *Spec, st *strip.Strip) (Token, bool) {
 
 // answer is what is answered to a probe that shows the light watched, if the
 // hypothesis, which was lit, holds.
-func (w *watcher) answer(s *Spec, h *hypothesis) Token {
-	t := questions[s.Kind].read(s, &w.see)
-	return w.allowFor(s, h, t)
+func (w *watcher) answer(q *question, s *Spec, h *hypothesis) Token {
+	return w.allowFor(q, s, h, q.read(s, &w.see))
 }
 
 // allowFor turns what is seen into what is answered, for hypotheses of which
 // not all is known.
-func (w *watcher) allowFor(s *Spec, h *hypothesis, t Token) Token {
+func (w *watcher) allowFor(q *question, s *Spec, h *hypothesis, t Token) Token {
 	switch {
-	case h.sparks && s.Kind != AskEven && s.Kind != AskSteady:
+	case h.sparks && !q.sparkles:
 		return seesAnything // nobody reads colours off it
-	case h.sag && s.Kind == AskFade && t == SeesAlike:
+	case h.sag && q.bothEnds && t == SeesAlike:
 		return w.perhapsFades()
 	case h.behind:
-		return w.field.pastOdd(h, s, t)
+		return w.field.pastOdd(q, h, s, t)
 	}
 	return t
 }
 
 // pastOdd is what is still sure of an answer when something unknown lies behind
 // a fault.
-func (f *field) pastOdd(h *hypothesis, s *Spec, t Token) Token {
-	if sure := questions[s.Kind].pastOdd; sure != nil {
+func (f *field) pastOdd(q *question, h *hypothesis, s *Spec, t Token) Token {
+	if sure := q.pastOdd; sure != nil {
 		return sure(f, h, s, t)
 	}
 	return seesAnything

@@ -57,8 +57,9 @@ func (f *field) answerText(s *Spec, t Token) string {
 		return fmt.Sprintf("lit, %s", s.Base)
 	case t == SeesAll:
 		return fmt.Sprintf("all lit, all %s", s.Base)
-	case t == SeesFirst && s.Kind == AskMark:
-		return "none: it comes before the first mark"
+	}
+	if text, ok := s.row().says[t]; ok {
+		return text
 	}
 	if text, ok := answerTexts[t]; ok {
 		return text
@@ -137,7 +138,7 @@ func (f *field) spotText(run, pixel int) string {
 
 // lookAt marks where to look on the drawing.
 func (f *field) lookAt(s *Spec) []prop.Span {
-	if s.Kind != AskPlace {
+	if !s.row().onePixel {
 		return nil
 	}
 	at := f.prop.FirstPixel(s.Run) + s.Pixel

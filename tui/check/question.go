@@ -31,7 +31,7 @@ func probeLight(m Model) show.Want {
 
 // lift is for the question whether the far end fades, which needs more light.
 func (questionPage) lift(m Model) float64 {
-	if m.st.more && m.st.probe.Spec.Kind == checkout.AskFade {
+	if m.st.more && m.st.probe.Spec.Bright() {
 		return m.st.probe.Level
 	}
 	return 0
