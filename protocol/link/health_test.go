@@ -88,10 +88,10 @@ func TestSentences(t *testing.T) {
 		status Status
 		want   string
 	}{
-		{Status{Target: host}, "nothing has been sent to 10.0.0.5 yet"},
-		{Status{Target: host, State: Sending}, "packets leave for 10.0.0.5"},
-		{Status{Target: Target{Universe: 3, Interface: "quay0"}, State: Sending}, "packets leave for multicast on quay0"},
-		{Status{Target: named, State: Sending, Dest: dest}, "packets leave for bu[31moy (10.0.0.5)"},
+		{Status{Target: host}, "nothing sent to 10.0.0.5 yet"},
+		{Status{Target: host, State: Sending}, "sending to 10.0.0.5"},
+		{Status{Target: Target{Universe: 3, Interface: "quay0"}, State: Sending}, "sending to multicast on quay0"},
+		{Status{Target: named, State: Sending, Dest: dest}, "sending to bu[31moy (10.0.0.5)"},
 		{Status{Target: host, State: Refused, Dest: dest, Err: syscall.ECONNREFUSED, From: dest.Addr()},
 			"nobody is listening at 10.0.0.5: the host answered port unreachable on port 5568"},
 		{Status{Target: host, State: Unreachable, Err: syscall.EHOSTUNREACH, From: here, Local: here},

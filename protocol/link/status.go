@@ -38,9 +38,9 @@ func (s Status) Sentence() string {
 	var ours *faultError
 	switch s.State {
 	case Starting:
-		return fmt.Sprintf("nothing has been sent to %s yet", where)
+		return fmt.Sprintf("nothing sent to %s yet", where)
 	case Sending:
-		return fmt.Sprintf("packets leave for %s", where)
+		return fmt.Sprintf("sending to %s", where)
 	case Refused:
 		return fmt.Sprintf("nobody is listening at %s: the host answered port unreachable on port %d", where, s.Dest.Port())
 	case Unreachable:

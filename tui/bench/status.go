@@ -89,10 +89,11 @@ func (m Model) statusLine() string {
 		return "  " + st.Warn.Render("No prop listens at "+style.Clean(m.status.ready.Prop.Address.Host)+".") + m.offer()
 	}
 	worst := screen.WorstLink(m.status.snap.Links)
-	line := "  " + screen.LinkWords(worst)
+	line := screen.LinkLine(worst, m.width-edge-2)
 	if worst.State != link.Sending {
-		line = "  " + st.Warn.Render(screen.LinkWords(worst))
+		line = st.Warn.Render(line)
 	}
+	line = "  " + line
 	for parts := []func(short bool) string{m.amps, m.rate, m.address}; len(parts) > 0; parts = parts[:len(parts)-1] {
 		for _, short := range []bool{false, true} {
 			if all := with(line, parts, short); style.Width(all) <= m.width-edge {

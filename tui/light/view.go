@@ -262,7 +262,7 @@ func (m Model) trouble() string {
 	if l.State == link.Sending || l.State == link.Starting {
 		return ""
 	}
-	return screen.LinkWords(l)
+	return style.Clean(l.Sentence())
 }
 
 func (m Model) limited() string {

@@ -1,9 +1,8 @@
 package screen
 
 import (
-	"fmt"
+	"strings"
 
-	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/style"
 )
@@ -22,32 +21,12 @@ func WorstLink(links []link.Status) link.Status {
 	return link.Status{}
 }
 
-// LinkWords is the state of a link as a short sentence: what is, and what to do.
-func LinkWords(s link.Status) string {
-	to := style.Clean(s.Target.Host)
-	if to == "" {
-		to = "multicast"
+// LinkLine is the state of a link within a width, in cells: its sentence, or the
+// part of it before the first colon, which says what is and not what to do.
+func LinkLine(s link.Status, width int) string {
+	text := style.Clean(s.Sentence())
+	if what, _, _ := strings.Cut(text, ": "); style.Width(text) > width {
+		return what
 	}
-	port := s.Target.Port
-	if port == 0 {
-		port = protocol.Port
-	}
-	switch s.State {
-	case link.Starting:
-		return "nothing sent yet"
-	case link.Sending:
-		return "sending to " + to
-	case link.Refused:
-		return fmt.Sprintf("%s is there, but nothing listens on port %d: is its E1.31 input on?", to, port)
-	case link.Unreachable:
-		return "no way to " + to + ": check cable, power and address"
-	case link.Unresolved:
-		return "the name " + to + " gives no address: check it, or type the address"
-	case link.NoInterface:
-		return "interface " + style.Clean(s.Target.Interface) + " is missing or down: choose another in Set-up"
-	}
-	if s.Err != nil {
-		return "sending to " + to + " fails: " + style.Clean(s.Err.Error())
-	}
-	return "sending to " + to + " fails"
+	return text
 }
