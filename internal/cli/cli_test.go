@@ -3,33 +3,22 @@ package cli
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"io"
 	"net"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	built "example.org/ringout/internal/testkit/program"
 )
 
 func TestMain(m *testing.M) {
-	dir, err := os.MkdirTemp("", "ringout-test")
-	if err != nil {
-		panic(err)
-	}
-	built.folder = dir
-	os.Setenv("RINGOUT_CONFIG", filepath.Join(dir, "config"))
-	code := m.Run()
-	os.RemoveAll(dir)
-	os.Exit(code)
+	built.Run(m, func(folder string) { os.Setenv("RINGOUT_CONFIG", filepath.Join(folder, "config")) })
 }
 
 // command runs a command line in this process.
@@ -45,29 +34,10 @@ func commandFrom(in io.Reader, args ...string) (code int, out, errs string) {
 	return code, o.String(), e.String()
 }
 
-var built struct {
-	folder string // gone when all tests are done
-	once   sync.Once
-	path   string
-	err    error
-}
-
-// program is the program as users build it, built once for all tests.
+// program is the program as users build it.
 func program(t testing.TB) string {
 	t.Helper()
-	built.once.Do(func() {
-		built.path = filepath.Join(built.folder, "ringout")
-		if runtime.GOOS == "windows" {
-			built.path += ".exe"
-		}
-		c := exec.Command("go", "build", "-o", built.path, "../../cmd/ringout")
-		c.Env = append(os.Environ(), "CGO_ENABLED=0")
-		if out, err := c.CombinedOutput(); err != nil {
-			built.err = fmt.Errorf("%w\n%s", err, out)
-		}
-	})
-	require.NoError(t, built.err)
-	return built.path
+	return built.Path(t)
 }
 
 // Every mistake gets one sentence that says what is wrong and what to do.

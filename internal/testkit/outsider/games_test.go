@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/testkit/program"
 )
 
 // right reports whether the likeliest finding is what is wrong. A sag that no
@@ -122,7 +124,7 @@ func upTo(n int) (out []uint64) {
 // TestSixGames: the built program finds what is wrong with six props.
 func TestSixGames(t *testing.T) {
 	kinds := []string{"open joint", "dead colour", "reversed run", "grouped", "order of the prop", "good"}
-	for _, g := range playAll(t, build(t), kinds, upTo(len(kinds))) {
+	for _, g := range playAll(t, program.Path(t), kinds, upTo(len(kinds))) {
 		require.Equal(t, "right", g.verdict(), "%s", g)
 	}
 }
@@ -134,9 +136,9 @@ func TestManyGames(t *testing.T) {
 	if os.Getenv("RINGOUT_LONG") != "1" {
 		t.Skip("takes minutes: set RINGOUT_LONG=1")
 	}
-	program := build(t)
+	bin := program.Path(t)
 	single, more := Kinds()
-	games := playAll(t, program, single, upTo(10*len(single)))
+	games := playAll(t, bin, single, upTo(10*len(single)))
 	verdicts, asked, answers := map[string]int{}, map[string]int{}, 0
 	for _, g := range games {
 		verdicts[g.verdict()]++
@@ -152,7 +154,7 @@ func TestManyGames(t *testing.T) {
 	require.GreaterOrEqual(t, verdicts["right"]*100, 90*len(games), "right, of a hundred")
 	require.LessOrEqual(t, verdicts["wrong"]*100, 3*len(games), "sure and wrong, of a hundred")
 	verdicts = map[string]int{}
-	for _, g := range playAll(t, program, more, upTo(10*len(more))) {
+	for _, g := range playAll(t, bin, more, upTo(10*len(more))) {
 		verdicts[g.verdict()]++
 	}
 	t.Logf("beyond a single fault: %v", verdicts)

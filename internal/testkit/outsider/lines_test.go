@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/testkit/program"
 )
 
 // A talk is a check-out that is spoken with line by line.
@@ -82,7 +84,7 @@ func (c *talk) ends(answered, code int) {
 // TestLinesIn holds the program to what the page says of lines in, one after
 // another in one check-out.
 func TestLinesIn(t *testing.T) {
-	c := begin(t, build(t))
+	c := begin(t, program.Path(t))
 	first := c.asked(1)
 	require.Equal(t, "even", first.Kind)
 	for _, refused := range []string{
@@ -108,7 +110,7 @@ func TestLinesIn(t *testing.T) {
 
 // TestInputEnds: the exit code is 1, and the last line says what is known.
 func TestInputEnds(t *testing.T) {
-	c := begin(t, build(t))
+	c := begin(t, program.Path(t))
 	c.asked(1)
 	c.say(`{"sees":"none"}`)
 	c.asked(2)

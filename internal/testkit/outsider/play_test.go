@@ -8,45 +8,14 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
-	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/testkit/program"
 )
 
-// folder holds what all tests of the package share.
-var folder string
-
-func TestMain(m *testing.M) {
-	var err error
-	if folder, err = os.MkdirTemp("", "outsider"); err != nil {
-		panic(err)
-	}
-	code := m.Run()
-	_ = os.RemoveAll(folder) // what stays is in the system's own place for it
-	os.Exit(code)
-}
-
-// built makes the program as its user has it, once.
-var built = sync.OnceValues(func() (string, error) {
-	name := filepath.Join(folder, "ringout")
-	if runtime.GOOS == "windows" {
-		name += ".exe"
-	}
-	out, err := exec.Command("go", "build", "-o", name, "example.org/ringout/cmd/ringout").CombinedOutput()
-	if err != nil {
-		err = fmt.Errorf("%w: %s", err, out)
-	}
-	return name, err
-})
-
-func build(t *testing.T) string {
-	t.Helper()
-	name, err := built()
-	require.NoError(t, err)
-	return name
-}
+func TestMain(m *testing.M) { program.Run(m, func(string) {}) }
 
 // A game is one check-out of a prop that has a case.
 type game struct {
