@@ -80,7 +80,11 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	}
 	ctx, stop := context.WithCancel(s.ctx)
 	s.stop = stop
-	relay(ctx, &s.relay, 0, sh.Snapshots(), func(v show.Snapshot) { s.send(screen.SnapshotMsg(v)) })
+	simulated := sh.Looks() != nil
+	relay(ctx, &s.relay, 0, sh.Snapshots(), func(v show.Snapshot) {
+		v.Still = v.Still || simulated // its light comes right after it, and both are drawn then
+		s.send(screen.SnapshotMsg(v))
+	})
 	relay(ctx, &s.relay, 0, sh.Traffic(), func(n traffic.News) { s.send(screen.TrafficMsg(n)) })
 	relay(ctx, &s.relay, lookEvery, sh.Looks(), func(l strip.Look) { s.send(screen.LightMsg(l)) })
 	return nil
@@ -127,6 +131,9 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 					return
 				}
 				to(v)
+			}
+			if rest == 0 {
+				continue
 			}
 			select {
 			case <-ctx.Done():

@@ -55,7 +55,7 @@ func (s *Show) publishNow(now time.Time) {
 	if r.sent == nil {
 		r.wanted, r.sent = slices.Clone(s.drawn.wanted), slices.Clone(s.drawn.sent)
 	}
-	links := s.out.Status()
+	links, still := s.out.Status(), !r.stale
 	r.at, r.due, r.stale = now, now.Add(linkEvery), false
 	if slices.ContainsFunc(links, func(l link.Status) bool { return l.Waiting && l.State.OK() }) {
 		r.due, r.stale = now.Add(snapEvery), true // whoever waits for the light learns soon that it has left
@@ -64,6 +64,6 @@ func (s *Show) publishNow(now time.Time) {
 	s.snaps.Put(Snapshot{
 		Want: s.want, Wanted: r.wanted, Sent: r.sent, Moment: d.moment, Speed: s.walk.speed,
 		Level: d.level, Limited: d.lowered, NoLight: d.noLight, Held: !s.held.IsZero(), Holds: s.guard.holds,
-		Amps: d.amps, MaxAmps: s.limiter.max, Links: links, At: now,
+		Amps: d.amps, MaxAmps: s.limiter.max, Links: links, Still: still, At: now,
 	})
 }

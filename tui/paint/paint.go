@@ -28,6 +28,13 @@ import (
 // two snapshots of a show, 30 a second, so that each of them is drawn.
 const gap = 30 * time.Millisecond
 
+// calmGap is the longest time that a change waits which nobody waits for.
+const calmGap = 400 * time.Millisecond
+
+// Calm is a message whose change need not be drawn at once, as of counts that
+// go on: it is drawn with the next other one, or a little later.
+type Calm interface{ Calm() bool }
+
 // A Painter is the output of one program, and stands around its model.
 type Painter struct {
 	ascii.Terminal // where it draws
@@ -35,8 +42,9 @@ type Painter struct {
 	send           func(tea.Msg)
 
 	// These belong to the program's loop.
-	due   time.Time // of the next view
-	asked bool      // a dueMsg is on its way
+	drawn time.Time // when the last view was made
+	due   time.Time // when the next one is; zero when nothing came since
+	asked time.Time // when a dueMsg comes; zero when none is on its way
 
 	next  latest.Value[string] // views on their way to the terminal
 	fresh atomic.Bool          // what was drawn is gone, as after a change of the size
@@ -89,28 +97,43 @@ func (p *Painter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	var cmd tea.Cmd
 	switch msg.(type) {
 	case dueMsg:
-		p.asked = false
+		p.asked = time.Time{}
 		return p, nil
 	case tea.WindowSizeMsg:
 		p.fresh.Store(true)
-		p.due = time.Time{}
+		p.drawn = time.Time{}
 	}
+	p.draws(msg)
 	p.model, cmd = p.model.Update(msg)
 	return p, cmd
+}
+
+// draws says when the change that a message makes is to be drawn.
+func (p *Painter) draws(msg tea.Msg) {
+	due := p.drawn.Add(gap)
+	if c, can := msg.(Calm); can && c.Calm() {
+		due = p.drawn.Add(calmGap)
+	}
+	if p.due.IsZero() || due.Before(p.due) {
+		p.due = due
+	}
 }
 
 // View implements tea.Model: it has the model's view drawn, now or when it is
 // due, and gives Bubble Tea nothing.
 func (p *Painter) View() string {
+	if p.due.IsZero() {
+		return ""
+	}
 	now := time.Now()
 	if wait := p.due.Sub(now); wait > 0 {
-		if !p.asked {
-			p.asked = true
+		if p.asked.IsZero() || p.due.Before(p.asked) {
+			p.asked = p.due
 			time.AfterFunc(wait, func() { p.send(dueMsg{}) })
 		}
 		return ""
 	}
-	p.due = now.Add(gap)
+	p.drawn, p.due = now, time.Time{}
 	p.next.Put(p.model.View())
 	return ""
 }

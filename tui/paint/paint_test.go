@@ -65,6 +65,11 @@ type model struct {
 
 type setMsg int
 
+// A calmMsg can wait.
+type calmMsg struct{}
+
+func (calmMsg) Calm() bool { return true }
+
 func (m model) Init() tea.Cmd { return nil }
 func (m model) View() string {
 	if !m.sized {
@@ -149,6 +154,16 @@ func TestViewsAreMadeNoOftenerThanDrawn(t *testing.T) {
 			time.Sleep(time.Second / 30)
 		}
 		assert.Equal(t, 30, int(m.drawn.Load()-drawn), "each of them is drawn")
+		drawn = m.drawn.Load()
+		for range 40 { // ten seconds of counts that go on
+			p.Send(calmMsg{})
+			time.Sleep(time.Second / 4)
+		}
+		assert.InDelta(t, 10*time.Second/calmGap, int(m.drawn.Load()-drawn), 5)
+		p.Send(setMsg(5))
+		p.Send(calmMsg{})
+		time.Sleep(gap)
+		assert.Equal(t, "\x1b[2;1Hnumber   5", s.views()[len(s.views())-1], "a calm message does not hold up another one")
 		end()
 	})
 }

@@ -106,6 +106,9 @@ type ReadyMsg struct {
 // SnapshotMsg is what the show last did. It reaches every screen.
 type SnapshotMsg show.Snapshot
 
+// Calm is for tui/paint: how the links fare may be drawn a little later.
+func (s SnapshotMsg) Calm() bool { return s.Still }
+
 // LightMsg is what the simulated strip lights now. It reaches every screen,
 // only in the demo.
 type LightMsg strip.Look
@@ -113,6 +116,9 @@ type LightMsg strip.Look
 // TrafficMsg is what was heard on the network, a few times a second while
 // something listens. It reaches every screen.
 type TrafficMsg traffic.News
+
+// Calm is for tui/paint.
+func (TrafficMsg) Calm() bool { return true }
 
 // EnterMsg tells a screen that it is now the one shown, LeaveMsg that it no
 // longer is. A screen that lights the prop sets its Want on EnterMsg.

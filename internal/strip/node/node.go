@@ -34,7 +34,7 @@ type Options struct {
 
 // What a node does with its time.
 const (
-	tick      = 100 * time.Millisecond // looks for lost sources
+	tick      = 250 * time.Millisecond // looks for lost sources
 	looseTick = 33 * time.Millisecond  // and, with a loose joint, lights anew
 	together  = 300 * time.Microsecond // packets of one frame follow each other closer than this
 	readRoom  = 1 << 21                // octets the system keeps while we are busy
