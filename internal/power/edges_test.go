@@ -196,6 +196,27 @@ func TestAmpsOfALink(t *testing.T) {
 	}
 }
 
+// A run whose plus stands apart has no joint to judge, though its own feed
+// lights it; nor has one that gets no supply.
+func TestJointsThatAreNone(t *testing.T) {
+	runs := func(change func(p *prop.Prop)) (out []int) {
+		p := prop.Porthole() // feeds at pixel 1 and at the last run's first
+		change(p)
+		for _, j := range planned(t, p, 0.2).Joints {
+			out = append(out, j.Run)
+		}
+		return out
+	}
+	assert.Equal(t, []int{1, 2}, runs(func(*prop.Prop) {}))
+	assert.Equal(t, []int{1}, runs(func(p *prop.Prop) { p.Runs[2].Apart = true }))
+	assert.Equal(t, []int{2}, runs(func(p *prop.Prop) { p.Runs[1].Apart = true }), "the middle run is fed from the last")
+	assert.Empty(t, runs(func(p *prop.Prop) { p.Runs[1].Apart, p.Runs[2].Apart = true, true }))
+	assert.Empty(t, runs(func(p *prop.Prop) {
+		p.Runs[1].Apart = true
+		p.Feeds = p.Feeds[:1]
+	}), "nothing passes between two runs that are dead")
+}
+
 // shares is what cutInto promises, by looking at every place for every cut.
 func shares(starts []int, sums []float64, k int, limit float64) []int {
 	n, from := len(sums)-1, 0

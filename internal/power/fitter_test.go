@@ -208,6 +208,13 @@ func TestFiguresCostWhatTheyLieOff(t *testing.T) {
 		at, err = c.stand(c.x, c.suspect)
 		require.NoError(t, err)
 		require.InDelta(t, want+2, at.cost, 1e-6)
+		for i, m := range at.misses {
+			off := 0.0
+			if i == 1 || i == len(c.readings)+2 {
+				off = 1
+			}
+			require.InDelta(t, off, math.Abs(m), 1e-6, "miss %d: voltages, then currents", i)
+		}
 	})
 }
 
