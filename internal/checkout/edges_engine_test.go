@@ -151,17 +151,7 @@ func TestTheProbeThatTellsMost(t *testing.T) {
 // rateAlone is what a probe tells a second, each hypothesis run by itself: the
 // information of a channel that is right in 98 of 100.
 func rateAlone(s *Session, spec *Spec, live []int, share []float64, tie bool) float64 {
-	reads := func(i int) Token {
-		var w watcher
-		w.watch(s.field, spec)
-		h := &s.belief.hyps[i]
-		own := s.field.stripOf(h)
-		if t, ok := w.placed(spec, own); ok {
-			return w.allowFor(spec, h, t)
-		}
-		w.shine(own)
-		return w.answer(spec, h)
-	}
+	reads := func(i int) Token { return s.runThrough([]*Spec{spec}, []int{i})[0][0] }
 	var seen []Token
 	for _, i := range live {
 		seen = append(seen, reads(i))
