@@ -52,7 +52,7 @@ func (h hint) pressed() (out []string) {
 
 // refusals are answers to a key that does nothing.
 var refusals = []string{"There is no such", "Choose an answer first", "Nothing waits to be", "has no steps", "No pattern has", "Nothing has been answered",
-	"This is the first question", "Only the demo has", "it is at the end", "this section stays", "there is nothing to take out"}
+	"This is the first question", "Only the demo has", "It is at the end", "This section stays", "There is nothing to take out"}
 
 // acts reports whether a key changes what is shown, asks something of the show, or
 // makes work.

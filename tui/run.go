@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"regexp"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -81,13 +82,20 @@ func Run(ctx context.Context, cfg Config) error {
 	return err
 }
 
+// eightColours are terminals whose terminfo has eight colours (ncurses, colors#8)
+// and of which the terminal library knows none, since their names say nothing of it.
+var eightColours = regexp.MustCompile(`^(screen|tmux|rxvt|cygwin|Eterm)([-.].*)?$`)
+
 // renderer draws on out with the colours its environment tells of. A dumb
 // terminal has none, whatever COLORTERM says.
 func renderer(out io.Writer, term string) *lipgloss.Renderer {
 	r := lipgloss.NewRenderer(out)
 	r.SetHasDarkBackground(true)
-	if term == "dumb" {
+	switch {
+	case term == "dumb":
 		r.SetColorProfile(termenv.Ascii)
+	case r.ColorProfile() == termenv.Ascii && eightColours.MatchString(term) && !r.Output().EnvNoColor():
+		r.SetColorProfile(termenv.ANSI)
 	}
 	return r
 }

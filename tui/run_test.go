@@ -204,6 +204,25 @@ func TestDumbTerminalHasNoColours(t *testing.T) {
 	assert.Equal(t, termenv.Ascii, renderer(io.Discard, "dumb").ColorProfile())
 }
 
+// Old multiplexers' names say nothing of colours, but their terminfo entries do
+// (infocmp of ncurses: colors#8); NO_COLOR and CLICOLOR=0 win.
+func TestMultiplexersHaveColours(t *testing.T) {
+	for _, name := range []string{"NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "COLORTERM"} {
+		t.Setenv(name, "")
+	}
+	for term, want := range map[string]termenv.Profile{
+		"screen": termenv.ANSI, "screen.linux": termenv.ANSI, "tmux": termenv.ANSI, "rxvt": termenv.ANSI, "cygwin": termenv.ANSI,
+		"vt100": termenv.Ascii, "dumb": termenv.Ascii, "": termenv.Ascii, "screens": termenv.Ascii,
+	} {
+		assert.Equal(t, want, renderer(io.Discard, term).ColorProfile(), term)
+	}
+	t.Setenv("NO_COLOR", "1")
+	assert.Equal(t, termenv.Ascii, renderer(io.Discard, "screen").ColorProfile())
+	t.Setenv("NO_COLOR", "")
+	t.Setenv("CLICOLOR", "0")
+	assert.Equal(t, termenv.Ascii, renderer(io.Discard, "screen").ColorProfile())
+}
+
 func TestNoTerminal(t *testing.T) {
 	r, w, err := os.Pipe()
 	require.NoError(t, err)

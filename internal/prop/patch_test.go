@@ -175,7 +175,7 @@ func TestRowsAsText(t *testing.T) {
 		"Porthole   inner ring   127.0.0.1  36      1-36     U1 S1    U1 S108  GRB    clockwise",
 		"Porthole   middle ring  127.0.0.1  48      37-84    U1 S109  U1 S252  GRB    clockwise",
 		"Porthole   outer ring   127.0.0.1  60      85-144   U1 S253  U1 S432  GRB    clockwise",
-		"Buoy lamp  bulb         127.0.0.1  1       1-1      U10 S1   U10 S4   RGBW   forward",
+		"Buoy lamp  bulb         127.0.0.1  1       1-1      U10 S1   U10 S4   RGBW",
 		"",
 	}, "\n"), RowsText(rows))
 }
@@ -189,7 +189,7 @@ func TestRowsAsCSV(t *testing.T) {
 	require.NoError(t, WriteCSV(&b, rows))
 	// Source: RFC 4180 2.1 (CRLF), 2.6 (quotes round commas), 2.7 (quotes doubled).
 	assert.Equal(t, "prop,run,host,pixels,first_pixel,last_pixel,first_universe,first_slot,last_universe,last_slot,order,packing,travel\r\n"+
-		"\"Lamp, \"\"old\"\"\",Boje Süd,127.0.0.1,1,1,1,10,1,10,4,RGBW,whole,forward\r\n", b.String())
+		"\"Lamp, \"\"old\"\"\",Boje Süd,127.0.0.1,1,1,1,10,1,10,4,RGBW,whole,\r\n", b.String())
 	back, err := csv.NewReader(&b).ReadAll()
 	require.NoError(t, err)
 	assert.Equal(t, rows[0].fields(), back[1])

@@ -135,6 +135,9 @@ func propRows(p *Prop, patch *Patch) []Row {
 			LastUniverse: int(b.Universe), LastSlot: b.Slot + 1,
 			Order: string(p.Chip.Order), Packing: string(packing), Travel: r.Travel(),
 		})
+		if p.Bulb() {
+			out[len(out)-1].Travel = "" // nothing runs along it
+		}
 		at += r.Pixels
 	}
 	return out

@@ -38,7 +38,7 @@ var pixelRows = []*row{
 	// from the bytes. All six orders of RGB are sold, and prints of one chip differ.
 	{
 		kind: WrongOrder, reads: fieldPixel | fieldOrder, free: fieldPixel, sample: "wrong-order pixel 1 order RGB",
-		large: fromPixel("Other order"),
+		large: orderFrom,
 		Facts: Facts{Scope: ChipsFrom, Name: "another colour order", Effort: 40, Chance: 8,
 			Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {

@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/words"
 )
 
@@ -79,6 +80,18 @@ func (pt Part) Of(p *prop.Prop) (sub *prop.Prop, first int, err error) {
 		return sub, pt.at.First, err
 	}
 	return p, 0, nil
+}
+
+// Span is the part's pixels in the finished prop, the first and the last.
+func (pt Part) Span(p *prop.Prop) show.Span {
+	first, n := 0, p.Pixels()
+	switch pt.Way {
+	case Unbuilt:
+		first, n = p.FirstPixel(pt.run), p.Runs[pt.run].Pixels
+	case Joined:
+		first, n = pt.at.First, pt.at.Last-pt.at.First+1
+	}
+	return show.Span{First: first, Last: first + n - 1}
 }
 
 // Text is a line to choose the part by.

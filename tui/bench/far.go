@@ -60,7 +60,7 @@ func (m Model) farAnswers(answers []string, width, rows int) []string {
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
 			each := (width - gap*(columns-1)) / columns
-			if grid := drawn(answers, each, size, columns); grid != nil && len(grid) <= rows {
+			if grid := drawn(answers, each, size, columns); len(grid) > 0 && len(grid) <= rows {
 				return m.margined(grid)
 			}
 		}
@@ -76,16 +76,16 @@ func (m Model) margined(lines []string) []string {
 	return out
 }
 
-// drawn lays answers out in columns of one face, read downwards; nil when one of
-// them has no drawing of that size.
+// drawn lays answers out in columns of one face, read downwards; nil where they have
+// no drawing of that size.
 func drawn(answers []string, each, size, columns int) []string {
 	down := (len(answers) + columns - 1) / columns
+	all := digits.Alike(each, size, answers...)
+	if all == nil {
+		return nil
+	}
 	out := make([]string, max(0, down*(size+1)-1))
-	for i, a := range answers {
-		lines := digits.Large(each, size, a)
-		if len(lines) != size {
-			return nil
-		}
+	for i, lines := range all {
 		for k, l := range lines {
 			row := (i%down)*(size+1) + k
 			if i >= down {

@@ -43,25 +43,43 @@ func flat(groups [][]key.Binding) []key.Binding {
 	return out
 }
 
-// columns lays bindings out in as many columns as fit, read downwards. Where not
-// even one fits, what a key does is wrapped below itself.
+// columns lays bindings out in as many columns as fit, read downwards, each as wide
+// as what stands in it. Where not even one fits, what a key does is wrapped below
+// itself.
 func (m Model) columns(bs []key.Binding) []string {
-	keys, text := 0, 0
-	for _, b := range bs {
-		keys = max(keys, ansi.StringWidth(b.Help().Key))
-		text = max(text, ansi.StringWidth(b.Help().Desc))
+	for n := len(bs); n > 1; n-- {
+		rows := (len(bs) + n - 1) / n
+		if out := m.inRows(bs, rows); ansi.StringWidth(out[0]) <= m.width-edge {
+			return out
+		}
 	}
-	text = min(text, m.width-2*edge-keys-1)
-	n := max(1, (m.width-edge)/(keys+text+4))
-	if n == 1 {
-		return m.listed(bs, keys, text)
-	}
-	rows := (len(bs) + n - 1) / n
+	keys, text := widest(bs)
+	return m.listed(bs, keys, min(text, m.width-2*edge-keys-1))
+}
+
+// inRows lays bindings out in columns of so many rows.
+func (m Model) inRows(bs []key.Binding, rows int) []string {
 	out := make([]string, rows)
-	for i, b := range bs {
-		out[i%rows] += "  " + m.keyCell(b, keys) + " " + style.Cell(b.Help().Desc, text) + " "
+	for at := 0; at < len(bs); at += rows {
+		column := bs[at:min(at+rows, len(bs))]
+		keys, text := widest(column)
+		gap := strings.Repeat(" ", edge)
+		if at > 0 {
+			gap += gap
+		}
+		for i, b := range column {
+			out[i] += gap + m.keyCell(b, keys) + " " + style.Cell(b.Help().Desc, text)
+		}
 	}
 	return out
+}
+
+// widest is the room that keys and what they do take.
+func widest(bs []key.Binding) (keys, text int) {
+	for _, b := range bs {
+		keys, text = max(keys, ansi.StringWidth(b.Help().Key)), max(text, ansi.StringWidth(b.Help().Desc))
+	}
+	return keys, text
 }
 
 func (m Model) listed(bs []key.Binding, keys, text int) (out []string) {

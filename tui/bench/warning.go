@@ -51,7 +51,7 @@ func (m Model) warningLine() string {
 		head = "Trouble: "
 	}
 	text := m.warning.sentence.Line(m.width - len(head) - 2*edge)
-	return style.Cell("  "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width)
+	return style.Cell(style.Cell("  "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width-edge), m.width)
 }
 
 // refit tells the screens their height when the line has come or gone.

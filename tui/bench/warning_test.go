@@ -33,7 +33,7 @@ func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	m = feed(m, enter, news(1, advice.Trouble, rival))
 	lines := strings.Split(m.View(), "\n")
 	assert.Len(t, lines, 24)
-	assert.Contains(t, lines[21], " Trouble: Stop 10.0.0.7 or send above 150: your prop follows 'Pier PC' on univ…")
+	assert.Contains(t, lines[21], " Trouble: Stop 10.0.0.7 or send above 150: your prop follows 'Pier PC' on un…")
 	for _, l := range lines {
 		assert.Equal(t, 80, ansi.StringWidth(l))
 	}

@@ -29,9 +29,10 @@ func TestABulbIsADisc(t *testing.T) {
 			}
 			widest = max(widest, n)
 		}
-		assert.Equal(t, 2*mostBulb/2, rows)
-		assert.Equal(t, 2*mostBulb, widest)
-		assert.InDelta(t, 3.14*mostBulb*mostBulb/2, all, 20, "half the area in half rows, in letters of a whole row")
+		const radius = 11 // in half rows: 12 rows less one to spare
+		assert.Equal(t, radius+1, rows)
+		assert.Equal(t, 2*radius, widest)
+		assert.InDelta(t, 3.14*radius*radius/2, all, 30, "half the area in half rows, in letters of a whole row")
 	}
 	tiny := New(prop.BuoyLamp(), nil, Shape, 3, 1, style.Letters)
 	tiny.SetFrame(patterns.Frame{{R: 255}}, 1)

@@ -42,6 +42,7 @@ type Canvas struct {
 	level  float64           // that full light has now, more than 0 up to 1
 	inks   inks              // at that level
 	drawn  bool
+	bars   bool // a pixel is a bar of several lines, Rows only
 
 	empty   []bool // pixels that give no light: a hole left empty
 	heads   int    // arrowheads of the way, all runs
@@ -56,6 +57,7 @@ type row struct {
 	width int    // cells the line is filled up to
 	marks []mark // signs of the way
 	stale bool   // must be written though its light is the same
+	below bool   // its pixels are the bars of the row above it
 }
 
 // A spot is one cell with pixels in it: those of its upper and its lower half.
@@ -69,7 +71,7 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, view: view, counts: planned(p), per: 1, pulse: -1}
+	c := &Canvas{depth: d, view: view, counts: Planned(p), per: 1, pulse: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}
@@ -81,6 +83,7 @@ func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth
 	c.empty = c.holes(p)
 	switch {
 	case c.bulb(p):
+		c.view = Shape // no row of pixels, one area of light
 		c.layBulb(width, height)
 	case view == Rows:
 		c.layRows(width, height)
@@ -233,7 +236,8 @@ func sum(c patterns.Colour) int {
 	return int(c.R) + int(c.G) + int(c.B) + int(c.W) + int(c.C)
 }
 
-func planned(p *prop.Prop) []int {
+// Planned are the lengths of the runs as the prop file has them.
+func Planned(p *prop.Prop) []int {
 	out := make([]int, len(p.Runs))
 	for i, r := range p.Runs {
 		out[i] = r.Pixels

@@ -111,6 +111,9 @@ func TestEveryPixelHasOnePlace(t *testing.T) {
 		c := New(p, nil, view, w, h, depth)
 		seen := make([]int, p.Pixels())
 		for _, r := range c.rows {
+			if r.below {
+				continue // the bars of pixels above
+			}
 			for _, s := range r.spots {
 				assert.Less(t, s.col, w)
 				for _, i := range append(append([]int32{}, s.up...), s.low...) {
@@ -130,6 +133,56 @@ func TestEveryPixelHasOnePlace(t *testing.T) {
 			assert.Equal(t, w, ansi.StringWidth(l), "%q", l)
 		}
 	})
+}
+
+// What is alike on both sides of the middle is drawn alike: a ring has no dent.
+func TestARingIsRound(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := 4 * rapid.IntRange(3, 20).Draw(t, "quarter")
+		w, h := rapid.IntRange(14, 100).Draw(t, "w"), rapid.IntRange(4, 40).Draw(t, "h")
+		p := ring(n)
+		c := New(p, nil, Shape, w, h, style.True)
+		at := make([][2]int, n)
+		for y, r := range c.rows {
+			for _, s := range r.spots {
+				for _, i := range s.up {
+					at[i] = [2]int{s.col, 2 * y}
+				}
+				for _, i := range s.low {
+					at[i] = [2]int{s.col, 2*y + 1}
+				}
+			}
+		}
+		for i := range n {
+			other := at[(n-i)%n] // on the other side of the first pixel, which is at the top
+			if i%(n/2) != 0 {    // the first and the one below it lie on the middle
+				assert.Equal(t, w-1, at[i][0]+other[0], "pixel %d of %d, %d wide, %d high", i, n, w, h)
+			}
+			assert.Equal(t, at[i][1], other[1], "pixel %d", i)
+		}
+	})
+}
+
+// Rows of pixels use the height there is: far apart, or as bars; letters are counted,
+// so they stay a line high. Each sign stands once.
+func TestRowsUseTheHeight(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 20}, {Pixels: 10}}}
+	lit := make(patterns.Frame, 30)
+	for i := range lit {
+		lit[i] = patterns.Colour{R: 255}
+	}
+	for _, row := range []struct {
+		height, marks int
+		sign          string
+	}{{2, 30, "■"}, {3, 30, "■"}, {4, 30, "■"}, {6, 60, Bar}, {8, 90, Bar}, {20, 90, Bar}} {
+		c := New(p, nil, Rows, 40, row.height, style.True)
+		c.SetFrame(lit, 1)
+		assert.Equal(t, row.marks, strings.Count(strings.Join(c.Lines(), ""), row.sign), "%d lines", row.height)
+		assert.Equal(t, 30, strings.Count(strings.Join(c.Signs(nil, []string{"#"}), ""), "#"))
+		plain := New(p, nil, Rows, 40, row.height, style.Letters)
+		plain.SetFrame(lit, 1)
+		assert.Equal(t, 30, strings.Count(strings.Join(plain.Lines(), ""), "R"))
+	}
 }
 
 // A terminal that got only the changed lines must show what one shows that

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/sorting"
@@ -58,7 +59,16 @@ func margins(width, height int) (side, above int) {
 	return 2, 1
 }
 
-func within(v float64, n int) int { return max(0, min(n-1, int(math.Round(v)))) }
+// within is the nearest of n places. Halves go towards the middle on both sides, so
+// that what is round stays so.
+func within(v float64, n int) int {
+	const noise = 1e-6
+	at := math.Floor(v + 0.5 + noise)
+	if v > float64(n-1)/2+noise {
+		at = math.Ceil(v - 0.5 - noise)
+	}
+	return max(0, min(n-1, int(at)))
+}
 
 // as is the prop with the counts of this canvas.
 func (c *Canvas) as(p *prop.Prop) *prop.Prop {
@@ -113,10 +123,39 @@ func (c *Canvas) layRows(width, height int) {
 		first += n
 	}
 	c.heads = c.inOrder()
+	c.spread(height)
 	for len(c.rows) < height {
-		c.rows = append(c.rows, row{width: width})
+		c.rows = append(c.rows, row{label: strings.Repeat(" ", label), width: width})
 	}
 	c.rows = c.rows[:max(0, height)]
+}
+
+// mostSpread is how many lines a row of pixels takes at most, the empty one with it.
+const mostSpread = 4
+
+// spread uses the height there is: an empty line after each row of pixels, and where
+// there are more, pixels as bars of two or three lines. Letters stay a line high:
+// two of them would be counted as two pixels.
+func (c *Canvas) spread(height int) {
+	each := min(mostSpread, height/max(1, len(c.rows)))
+	if each < 2 {
+		return
+	}
+	c.bars = each > 2 && c.depth != style.Letters
+	var out []row
+	for _, r := range c.rows {
+		blank := row{label: strings.Repeat(" ", len(r.label)), width: r.width}
+		out = append(out, r)
+		for range each - 2 {
+			below := blank
+			if c.bars {
+				below.spots, below.below = slices.Clone(r.spots), true
+			}
+			out = append(out, below)
+		}
+		out = append(out, blank)
+	}
+	c.rows = out
 }
 
 // fillRow puts n pixels from first on into a row, in tens behind its label.

@@ -26,7 +26,7 @@ func (c *Canvas) write(r *row) string {
 			c.writeMark(&p, marks[0])
 		}
 		p.skip(s.col)
-		c.writeSpot(&p, s)
+		c.writeSpot(&p, s, r.below)
 	}
 	for _, m := range marks {
 		c.writeMark(&p, m)
@@ -47,8 +47,14 @@ func (c *Canvas) writeMark(p *pen, m mark) {
 // Hole is the sign of a hole left empty, and of any pixel that gives no light.
 const Hole = "◦"
 
-func (c *Canvas) writeSpot(p *pen, s *spot) {
+// Bar is a pixel that takes several lines: a part of a bar, with a gap to the next
+// one (Unicode chart U+2580, three quarters from the left).
+const Bar = "▊"
+
+func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 	switch {
+	case below && c.allHoles(s.up): // its sign stands in the line above
+		p.skip(s.col + 1)
 	case c.allHoles(s.up) && c.allHoles(s.low):
 		p.ink(wayInk[c.depth], p.mat)
 		p.b = append(p.b, Hole...)
@@ -58,7 +64,11 @@ func (c *Canvas) writeSpot(p *pen, s *spot) {
 		p.at++
 	case c.view == Rows: // marks with gaps between them, to be counted
 		p.ink(c.inks.of(s.now[0]), p.mat)
-		p.b = append(p.b, "■"...)
+		if c.bars {
+			p.b = append(p.b, Bar...)
+		} else {
+			p.b = append(p.b, "■"...)
+		}
 		p.at++
 	default:
 		p.spot(s, &c.inks)

@@ -22,9 +22,13 @@ type query struct {
 // asking is a page with a question above, drawings, and answers below.
 func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	bottom, z := answersBelow(m, q, chosen, width, height)
-	spare := height - len(bottom) - len(questionTop(m, q, width, height, 0))
+	foot := len(bottom)
+	if roomy(width, height) {
+		foot = max(foot, mostFoot)
+	}
+	spare := height - foot - len(questionTop(m, q, width, height, 0))
 	lines = questionTop(m, q, width, height, largeRows(height, spare))
-	room := height - len(lines) - len(bottom)
+	room := height - len(lines) - foot
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]
 		room = 0
@@ -34,6 +38,11 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 	}
 	return append(lines, bottom...), down(z, len(lines), 0)
 }
+
+// mostFoot is what questions have below their drawings at most: eleven answers, or fewer
+// with an empty row before them and one for a note. Drawings leave that much to those
+// with fewer answers too, so that they keep their size and place.
+const mostFoot = 11
 
 // edge is the left edge of a page, and what stays free at its right.
 const edge = 2
@@ -48,29 +57,38 @@ func questionTop(m Model, q query, width, height, large int) []string {
 	left := style.Cell("  "+m.style.Accent.Render(at), width-ansi.StringWidth(right)-edge)
 	lines := []string{left + right + "  "}
 	add := func(l string) { lines = append(lines, "  "+l) }
+	question := style.Wrap(q.question, width-2*edge)
+	var hint []string
+	if q.hint != "" && height >= 19 {
+		hint = style.Wrap(q.hint, width-2*edge)
+	}
 	if large > 0 && q.large != "" {
-		if airy(height) {
-			lines = append(lines, "")
-		}
+		before, after := air(height, len(question)+len(hint))
+		lines = append(lines, before...)
 		for _, l := range digits.Large(width-2*edge, large, questionWords(q.large)...) {
 			add(m.style.Strong.Render(l))
 		}
-		if airy(height) {
-			lines = append(lines, "")
-		}
+		lines = append(lines, after...)
 	}
-	for _, l := range style.Wrap(q.question, width-2*edge) {
+	for _, l := range question {
 		add(m.style.Strong.Render(l))
 	}
-	if q.hint != "" && height >= 19 {
-		for _, l := range style.Wrap(q.hint, width-2*edge) {
-			add(m.style.Quiet.Render(l))
-		}
+	for _, l := range hint {
+		add(m.style.Quiet.Render(l))
 	}
 	if roomy(width, height) {
 		lines = append(lines, "")
 	}
 	return lines
+}
+
+// air is the empty rows before and after the large words. A question and a hint of
+// more than two lines take theirs, so that the drawings below stay where they are.
+func air(height, text int) (before, after []string) {
+	if !airy(height) {
+		return nil, nil
+	}
+	return make([]string, max(0, min(1, 3-text))), make([]string, max(0, min(1, 4-text)))
 }
 
 // roomy pages have the question in large letters.
@@ -107,7 +125,8 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	if beside {
 		lines = withSide(q, lines, left, width, height)
 	}
-	if roomy(width, height) {
+	many := len(lines) > mostFoot-2 // they take the empty rows
+	if roomy(width, height) && !many {
 		lines = append([]string{style.Cell("", width)}, lines...)
 		zones = down(zones, 1, 0)
 	}
@@ -120,7 +139,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		for _, l := range style.Wrap(note, width-2*edge) {
 			lines = append(lines, style.Cell("  "+render(l), width))
 		}
-	case height >= 19:
+	case height >= 19 && !(roomy(width, height) && many):
 		lines = append(lines, style.Cell("", width))
 	}
 	return lines, zones

@@ -249,7 +249,7 @@ func TestOneRunAlone(t *testing.T) {
 	f := strip.Fault{Kind: strip.OpenJoint, Pixel: 11}
 	e := begin(t, Options{}, p, path)
 	e.press("2")
-	assert.Contains(t, e.text(), "Which one? ▸ 1 inner ring, not joined yet: 36 pixels")
+	assert.Contains(t, e.text(), "▸ 1 inner ring, not joined yet: 36 pixels")
 	e.press("2")
 	var err error
 	e.real, err = strip.New(e.m.of.sub, f) // only this ring hangs on the wire

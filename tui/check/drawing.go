@@ -19,7 +19,7 @@ import (
 
 // drawings keeps the canvases between two calls of View: a cache.
 type drawings struct {
-	should, does, open, found sheet
+	should, does, open, found, part sheet
 }
 
 // A scene is all that the drawings of a page are made from.
@@ -70,7 +70,7 @@ type sheet struct {
 
 func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 	if s.c == nil || s.width != width || s.height != height || counts != nil && !s.c.Fits(counts) {
-		s.c = sc.laidOut(counts, width, height, s == &sc.draw.found)
+		s.c = sc.laidOut(counts, width, height, s == &sc.draw.found || s == &sc.draw.part)
 		s.width, s.height, s.signs = width, height, nil
 	}
 	return s.c
@@ -118,10 +118,10 @@ func (m scene) panels() []panel {
 		}
 	}
 	if m.pictures.open && m.news() {
-		out = append(out, panel{"○ maybe  ● likely  " + startCaption, &m.draw.open, m.stillOpen})
+		out = append(out, panel{keyOf(m.ranks(), "● likely", "○ maybe"), &m.draw.open, m.stillOpen})
 	}
 	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
-		out = append([]panel{{"? here  " + startCaption, &m.draw.open, m.stillOpen}}, m.seen(out))
+		out = append([]panel{{"? here", &m.draw.open, m.stillOpen}}, m.seen(out))
 	}
 	turn := m.turn % len(out)
 	return append(out[turn:len(out):len(out)], out[:turn]...)
@@ -149,6 +149,19 @@ func (s *sheet) scale() string {
 		return fmt.Sprintf(", %d pixels a mark", s.c.Per())
 	}
 	return ""
+}
+
+// captioned is a caption with its scale, and the sign where data enters as far as there
+// is room for it.
+func (s *sheet) captioned(caption string, width int) string {
+	caption += s.scale()
+	if s.c == nil {
+		return caption
+	}
+	if with := strings.TrimLeft(caption+"  "+s.c.Legend(), " "); ansi.StringWidth(with) <= width {
+		return strings.TrimRight(with, " ")
+	}
+	return caption
 }
 
 // drawn lays as many drawings side by side as there is room for.
@@ -190,7 +203,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 			gap = "  "
 		}
 		lines := p.lines(each, height-1)
-		out[0] += gap + style.Cell(m.style.Quiet.Render(p.caption+p.sheet.scale()), each)
+		out[0] += gap + style.Cell(m.style.Quiet.Render(p.sheet.captioned(p.caption, each)), each)
 		for k, l := range lines {
 			out[k+1] += gap + l
 		}
@@ -204,6 +217,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 // stacked lays drawings one below another, as many as need no more room than the
 // first takes.
 func stacked(m scene, all []panel, width, height int) []string {
+	const more = " · v next"
 	var out []string
 	need, drawn := 0, 0
 	for _, p := range all {
@@ -223,11 +237,11 @@ func stacked(m scene, all []panel, width, height int) []string {
 		}
 		need = 1 + len(lines)
 		drawn++
-		out = append(out, m.style.Quiet.Render(p.caption+p.sheet.scale()))
+		out = append(out, m.style.Quiet.Render(p.sheet.captioned(p.caption, width-len(more))))
 		out = append(out, lines...)
 	}
 	if drawn < len(all) && len(out) > 0 {
-		out[0] += m.style.Quiet.Render(" · v next")
+		out[0] += m.style.Quiet.Render(more)
 	}
 	for len(out) < height {
 		out = append(out, "")

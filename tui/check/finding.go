@@ -149,9 +149,11 @@ func (p findingPage) help(m Model) []key.Binding {
 }
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll, caption: foundCaption}
+	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
-		pl.draw = func(w, h int) []string { return m.scene().whereFound(w, h) }
+		sc := m.scene()
+		pl.key, pl.sheet = keyOf(sc.foundRanks(), "● here", "○ or here"), &m.draw.found
+		pl.draw = func(w, h int) []string { return sc.whereFound(w, h) }
 	}
 	return pl.lines(m, width, height), nil
 }

@@ -90,7 +90,7 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 	with := map[string][]key.Binding{
 		k.Digit.Keys()[0]:   {k.Up, k.Down, k.Take},
 		k.Down.Keys()[0]:    {k.Up, k.PgUp, k.PgDown},
-		k.Farther.Keys()[0]: {k.Nearer},
+		k.Farther.Keys()[0]: {k.Nearer}, k.Brighter.Keys()[0]: {k.Dimmer},
 	}
 	if _, ok := m.page.(earlierPage); ok && len(m.st.asked) == 1 {
 		with = nil // a list of one line

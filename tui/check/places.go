@@ -1,6 +1,9 @@
 package check
 
 import (
+	"slices"
+	"strings"
+
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
@@ -22,14 +25,23 @@ const (
 	ruledOut uint8 = iota
 	maybe
 	likely
-	dataStart
 	askedOf
 )
 
 // signs are told apart without colour.
 func (m scene) signs() []string {
-	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"),
-		m.style.Accent.Render("◆"), m.style.Accent.Render("?")}
+	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"), m.style.Accent.Render("?")}
+}
+
+// keyOf names the signs that a drawing has, in the words of its page.
+func keyOf(rank []uint8, words ...string) string {
+	var parts []string
+	for i, sign := range []uint8{likely, maybe, askedOf} {
+		if i < len(words) && slices.Contains(rank, sign) {
+			parts = append(parts, words[i])
+		}
+	}
+	return strings.Join(parts, "  ")
 }
 
 // ranks is what each pixel of the plan is.
@@ -40,9 +52,6 @@ func (m scene) ranks() []uint8 {
 	}
 	for _, sp := range m.pictures.marks {
 		fill(out, sp, askedOf)
-	}
-	if len(out) > 0 && out[0] < dataStart {
-		out[0] = dataStart
 	}
 	return out
 }
@@ -77,21 +86,32 @@ func fill(out []uint8, sp show.Span, rank uint8) {
 	}
 }
 
+// foundRanks is what each pixel is to the findings: those of the likeliest one stand
+// out.
+func (m scene) foundRanks() []uint8 {
+	rank := make([]uint8, m.sub.Pixels())
+	for i, f := range m.st.findings {
+		markFinding(rank, m.sub, f, i == 0)
+	}
+	return rank
+}
+
 // whereFound marks the places of the likeliest finding.
 func (m scene) whereFound(width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
 	if s.signs == nil || s.of != m.st.Session {
-		rank := make([]uint8, m.sub.Pixels())
-		for i, f := range m.st.findings {
-			markFinding(rank, m.sub, f, i == 0)
-		}
-		if len(rank) > 0 && rank[0] == ruledOut {
-			rank[0] = dataStart
-		}
-		s.signs, s.of = c.Signs(rank, m.signs()), m.st.Session
+		s.signs, s.of = c.Signs(m.foundRanks(), m.signs()), m.st.Session
 	}
 	return s.signs
+}
+
+// placeRanks is what each pixel is to a test.
+func (m scene) placeRanks(here, orHere []show.Span) []uint8 {
+	rank := make([]uint8, m.sub.Pixels())
+	fillAll(rank, orHere, maybe)
+	fillAll(rank, here, likely)
+	return rank
 }
 
 // places marks where a test says that something is.
@@ -99,13 +119,7 @@ func (m scene) places(here, orHere []show.Span, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
 	if s.signs == nil {
-		rank := make([]uint8, m.sub.Pixels())
-		fillAll(rank, orHere, maybe)
-		fillAll(rank, here, likely)
-		if len(rank) > 0 && rank[0] == ruledOut {
-			rank[0] = dataStart
-		}
-		s.signs = c.Signs(rank, m.signs())
+		s.signs = c.Signs(m.placeRanks(here, orHere), m.signs())
 	}
 	return s.signs
 }
@@ -115,13 +129,6 @@ func fillAll(rank []uint8, spans []show.Span, as uint8) {
 		fill(rank, sp, as)
 	}
 }
-
-// startCaption is part of every key of a drawing, foundCaption all of that of
-// the findings.
-const (
-	startCaption = "◆ data starts"
-	foundCaption = "● here  ○ or here  " + startCaption
-)
 
 // markFinding marks where the faults of a finding sit, of the likeliest one its
 // first cause as the likeliest place.

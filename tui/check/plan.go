@@ -2,9 +2,12 @@ package check
 
 import (
 	"fmt"
+	"path/filepath"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/screen"
@@ -135,7 +138,11 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 // lines is the difference, with three lines around each change.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	const around = 3
-	lines := []string{m.style.Strong.Render("  This would change in " + style.Clean(p.path)), ""}
+	name := style.Clean(p.path)
+	if ansi.StringWidth(name) > width-24 {
+		name = style.Clean(filepath.Base(p.path))
+	}
+	lines := []string{"  " + m.style.Strong.Render("This would change in "+name), ""}
 	last := -1
 	for i, d := range p.diff {
 		if !near(p.diff, i, around) {
@@ -145,16 +152,18 @@ func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 			lines = append(lines, m.style.Quiet.Render("   …"))
 		}
 		last = i
-		text := fmt.Sprintf("  %c %4d  %s", d.Op, d.Line, style.Clean(d.Text))
+		look := m.style.Quiet
 		switch d.Op {
 		case '-':
-			text = m.style.Warn.Render(text)
+			look = m.style.Warn
 		case '+':
-			text = m.style.Good.Render(text)
-		default:
-			text = m.style.Quiet.Render(text)
+			look = m.style.Good
 		}
-		lines = append(lines, text)
+		head := fmt.Sprintf("  %c %4d  ", d.Op, d.Line)
+		for _, l := range style.Wrap(style.Clean(d.Text), width-len(head)-edge) {
+			lines = append(lines, look.Render(head+l))
+			head = strings.Repeat(" ", len(head))
+		}
 	}
 	return scrolled(m.style, lines, p.scroll, width, height), nil
 }

@@ -2,10 +2,12 @@ package check
 
 import (
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
@@ -122,16 +124,15 @@ func (m Model) scrolls(keys []key.Binding, drawn bool, text func(m Model, width,
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
-	caption := foundCaption
-	switch {
-	case len(p.result.OrHere) == 0:
-		caption = "● here  " + startCaption
-	case len(p.result.Here) == 0:
-		caption = "○ may be here  " + startCaption
-	}
 	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if p.marked(m) {
-		pl.caption, pl.draw = caption, func(w, h int) []string { return m.scene().places(p.result.Here, p.result.OrHere, w, h) }
+		orHere := "○ or here"
+		if len(p.result.Here) == 0 {
+			orHere = "○ may be here"
+		}
+		sc := m.scene()
+		pl.key, pl.sheet = keyOf(sc.placeRanks(p.result.Here, p.result.OrHere), "● here", orHere), &m.draw.found
+		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
 	}
 	return pl.lines(m, width, height), nil
 }
@@ -176,10 +177,11 @@ func (t *teller) title(indent, width, height int, texts ...string) {
 // A placed page is text with the places it is about on a drawing beside it or,
 // on a narrow page and with v, instead of it; at the foot stands the record.
 type placed struct {
-	text    func(width, height int) []string
-	scroll  scroll
-	caption string
-	draw    func(width, height int) []string // nil for no drawing
+	text   func(width, height int) []string
+	scroll scroll
+	key    string // of its signs
+	sheet  *sheet
+	draw   func(width, height int) []string // nil for no drawing
 }
 
 func (p placed) lines(m Model, width, height int) []string {
@@ -190,7 +192,7 @@ func (p placed) lines(m Model, width, height int) []string {
 		side = drawingRoom(width, height)
 	}
 	if side == 0 && p.draw != nil && m.turn%2 == 1 && height > 1 {
-		page := append([]string{m.style.Quiet.Render(p.caption)}, p.draw(width-2*edge, height-1)...)
+		page := p.drawing(m, width-2*edge, height)
 		for i := range page {
 			page[i] = style.Cell(strings.Repeat(" ", edge)+page[i], width)
 		}
@@ -201,11 +203,17 @@ func (p placed) lines(m Model, width, height int) []string {
 	}
 	room := width - side - 2*edge
 	page := scrolled(m.style, p.text(room, height), p.scroll, room, height)
-	draw := append([]string{m.style.Quiet.Render(p.caption)}, p.draw(side, height-1)...)
+	draw := p.drawing(m, side, height)
 	for i := range min(len(page), len(draw)) {
 		page[i] = style.Cell(style.Cell(page[i], room)+strings.Repeat(" ", edge)+style.Cell(draw[i], side), width)
 	}
 	return append(page, foot...)
+}
+
+// drawing is the drawing with its caption.
+func (p placed) drawing(m Model, width, height int) []string {
+	lines := p.draw(width, height-1)
+	return append([]string{m.style.Quiet.Render(p.sheet.captioned(p.key, width))}, lines...)
 }
 
 // narrow pages have no drawing beside their text.
@@ -230,12 +238,15 @@ func textRoom(m Model, drawn bool) (width, height int) {
 
 // recordFoot says whether it is recorded.
 func recordFoot(m Model, width int) []string {
-	s := sayRecord(m)
+	s := style.Clean(sayRecord(m))
 	if s == "" {
 		return nil
 	}
+	if m.rec.done != "" && ansi.StringWidth(s) > width-2*edge { // the name of the file will do
+		s = strings.ReplaceAll(s, style.Clean(m.rec.done), style.Clean(filepath.Base(m.rec.done)))
+	}
 	var out []string
-	for _, l := range style.Wrap(style.Clean(s), width-2*edge) {
+	for _, l := range style.Wrap(s, width-2*edge) {
 		out = append(out, style.Cell(strings.Repeat(" ", edge)+m.style.Strong.Render(l), width))
 	}
 	return out

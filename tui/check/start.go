@@ -7,12 +7,14 @@ import (
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -67,7 +69,11 @@ func choices(m Model) []line {
 
 // beginLine begins a check-out of the whole prop.
 func beginLine(m Model) line {
-	return line{text: "Begin a check-out", over: inMemory(m, underway.Part{}, ""),
+	text := "Begin a check-out"
+	if m.bench.prop.Bulb() {
+		text = "Begin a check-out of the bulb: find what is wrong"
+	}
+	return line{text: text, over: inMemory(m, underway.Part{}, ""),
 		do: func(m Model) (Model, tea.Cmd) { return m.anew(underway.Part{}) }}
 }
 
@@ -191,6 +197,9 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 		t.items = append(t.items, item{digit: i + 1, text: l.text})
 	}
 	t.above = "One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it."
+	if m.bench.prop.Bulb() {
+		t.above = "One look, one answer, a few times over. At the end stands what is wrong, and what to do about it."
+	}
 	lines, zones := t.lines(m, width, height)
 	if len(lines) > height { // the cautions matter more than what a check-out is
 		t.above = ""
@@ -240,8 +249,52 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop))})
 	}
-	lines, zones := t.lines(m, width, height)
-	return inSight(lines, zones, int(p.list), height)
+	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
+	if side < leastSide || m.bench.prop.Pixels() < 2 {
+		lines, zones := t.lines(m, width, height)
+		return inSight(lines, zones, int(p.list), height)
+	}
+	lines, zones := t.lines(m, width-side-edge, height)
+	lines, zones = inSight(lines, zones, int(p.list), height)
+	return beside(lines, p.where(m, side, height), width-side-edge), zones
+}
+
+// leastSide is how wide a drawing beside a list has to be to say something.
+const leastSide = 24
+
+// widest is the room that the longest item takes.
+func (c chooser) widest() int {
+	most := 0
+	for _, it := range c.items {
+		most = max(most, ansi.StringWidth(it.text))
+	}
+	return most + 4 + edge // the mark and the digit before it
+}
+
+// where is the chosen part on the drawing of the whole prop, with its caption.
+func (p partsPage) where(m Model, width, height int) []string {
+	parts := underway.Parts(m.bench.prop)
+	sc := m.scene()
+	sc.sub = m.bench.prop
+	c := m.draw.part.at(sc, canvas.Planned(sc.sub), width, height-1)
+	rank := make([]uint8, sc.sub.Pixels())
+	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), likely)
+	return append([]string{m.style.Quiet.Render(m.draw.part.captioned("● this one", width))}, c.Signs(rank, sc.signs())...)
+}
+
+// beside puts lines beside others, which are cut to a width.
+func beside(left, right []string, width int) []string {
+	out := make([]string, max(len(left), len(right)))
+	for i := range out {
+		if i < len(left) {
+			out[i] = left[i]
+		}
+		out[i] = style.Cell(out[i], width)
+		if i < len(right) {
+			out[i] += right[i]
+		}
+	}
+	return out
 }
 
 // A chooser is a page with a title, a list, and words above and below it.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/tui/style"
 )
@@ -24,7 +26,7 @@ func (t *teller) hang(number string, indent int, text string, render func(...str
 	if text == "" {
 		return
 	}
-	for i, l := range style.Wrap(style.Clean(text), t.width-indent-len(number)-1) {
+	for i, l := range style.Wrap(style.Clean(text), t.width-indent-ansi.StringWidth(number)-edge) {
 		if i > 0 {
 			number = strings.Repeat(" ", len(number))
 		}

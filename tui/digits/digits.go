@@ -10,6 +10,7 @@
 package digits
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -52,6 +53,22 @@ func Large(width, rows int, texts ...string) []string {
 		}
 	}
 	return plain(width, texts)
+}
+
+// Alike writes all texts in one face, rows high: the widest in which each has room.
+// It is nil where one of them has none.
+func Alike(width, rows int, texts ...string) (out [][]string) {
+	for _, narrow := range []bool{false, true} {
+		f := face{narrow, rows / Rows}
+		if slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
+			continue
+		}
+		for _, t := range texts {
+			out = append(out, f.draw(t))
+		}
+		return out
+	}
+	return nil
 }
 
 // largest is the largest face in which a text has room; small ones only if small.

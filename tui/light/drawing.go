@@ -99,15 +99,12 @@ func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 		}
 		text += scale
 	}
-	var signs []string
-	if m.prop.Pixels() > 1 {
-		signs = []string{canvas.Legend}
-	}
+	signs := []string{c.Legend()}
 	if c.HasHoles() {
-		signs = []string{canvas.Hole + " left empty", canvas.Legend}
+		signs = []string{canvas.Hole + " left empty", c.Legend()}
 	}
 	for _, s := range signs {
-		if with := text + "  " + s; style.Width(with) <= width {
+		if with := text + "  " + s; s != "" && style.Width(with) <= width {
 			text = with
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/entry"
 )
 
@@ -121,7 +122,7 @@ func (m Model) add() (Model, tea.Cmd) {
 	w := m.lines[m.at].where
 	next, i, said, err := add(m.doc, w.Table, w.Index, m.plan)
 	if err != nil {
-		m.note = clean(err)
+		m.note = words.Capital(clean(err))
 		return m, nil
 	}
 	m, cmd := m.change(next)
@@ -133,7 +134,7 @@ func (m Model) remove() (Model, tea.Cmd) {
 	w := m.lines[m.at].where
 	next, err := remove(m.doc, w.Table, w.Index)
 	if err != nil {
-		m.note = clean(err)
+		m.note = words.Capital(clean(err))
 		return m, nil
 	}
 	m, cmd := m.change(next)
@@ -146,7 +147,7 @@ func (m Model) move(by int) (Model, tea.Cmd) {
 	w := m.lines[m.at].where
 	next, err := move(m.doc, w.Table, w.Index, by)
 	if err != nil {
-		m.note = clean(err)
+		m.note = words.Capital(clean(err))
 		return m, nil
 	}
 	m, cmd := m.change(next)

@@ -79,7 +79,17 @@ const (
 	mostFoot = 6 // an answer that needs more room
 	headRows = 4 // of the results in short
 	tabRows  = 1
+
+	airyFrom = 34 // from this height on an empty row stands between things
 )
+
+// airRows is the empty row above the drawing and the one below it, where they are.
+func (m Model) airRows() int {
+	if m.drawingRows() > 0 && m.size.Height >= airyFrom {
+		return 1
+	}
+	return 0
+}
 
 func (m Model) leftWidth() int {
 	switch m.layout() {
@@ -117,7 +127,7 @@ func (m Model) listRows() int {
 
 // drawingRows is the height of the drawing above the page.
 func (m Model) drawingRows() int {
-	if m.layout() == wide {
+	if m.layout() == wide && m.doc != nil && !m.doc.Prop().Bulb() {
 		return m.size.Height * 2 / 5
 	}
 	return 0
@@ -132,7 +142,7 @@ func (m Model) headRows() int {
 
 // pageRows is the height left for a page of results.
 func (m Model) pageRows() int {
-	return max(1, m.size.Height-m.headRows()-tabRows-m.drawingRows())
+	return max(1, m.size.Height-m.headRows()-tabRows-m.drawingRows()-2*m.airRows())
 }
 
 // scrollMost is how far the page can be scrolled.

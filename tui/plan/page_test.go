@@ -153,7 +153,7 @@ func TestDrawingCountsPixels(t *testing.T) {
 	grid := b.m.grid(b.m.plan, 300, 150)
 	for _, l := range grid[:len(grid)-1] {
 		for _, c := range l {
-			if c != ' ' {
+			if !strings.ContainsRune(" ▶▼◀▲→↘↓↙←↖↑↗", c) { // the way of the data
 				got[string(c)]++
 			}
 		}

@@ -13,7 +13,7 @@ import (
 func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
 	var out []string
 	if !pl.Prop.Bulb() { // nothing falls along it
-		out = append(m.chart(pl, width-1, chart), "")
+		out = append(m.chart(pl, width-2, chart), "")
 	}
 	out = append(out, m.feedLines(pl, width)...)
 	out = append(out, "")
@@ -95,7 +95,7 @@ func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 			out = append(out, " "+l)
 		}
 		second := fmt.Sprintf("%s, fuse %s: %s; %s", f.Wire, fuseText(f.Check), m.verdict(f.Check), f.Check.ShortText())
-		for _, l := range style.Wrap(second, width-3) {
+		for _, l := range style.Wrap(second, width-4) {
 			out = append(out, "   "+l)
 		}
 	}

@@ -170,6 +170,9 @@ func (m Model) addressLines(pl *plan.Plan, width int) []string {
 	p := pl.Prop
 	out := []string{fmt.Sprintf(" Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots())}
 	rows := [][]string{{"run", "pixels", "from", "to", "travel"}}
+	if p.Bulb() {
+		rows[0][4] = ""
+	}
 	for _, r := range pl.Rows {
 		rows = append(rows, []string{style.Clean(r.Run), fmt.Sprintf("%d-%d", r.FirstPixel, r.LastPixel),
 			fmt.Sprintf("U%d S%d", r.FirstUniverse, r.FirstSlot), fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot), r.Travel})

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/plan"
@@ -81,8 +82,9 @@ func (m Model) narrowPage() []string {
 func (m Model) right() []string {
 	w := m.rightWidth()
 	out := m.headline(w)
+	air := make([]string, m.airRows())
 	if rows := m.drawingRows(); rows > 0 {
-		out = append(out, m.drawing(w, rows)...)
+		out = slices.Concat(out, air, m.drawing(w, rows), air)
 	}
 	out = append(out, m.tabs(w))
 	return append(out, m.pageBody()...)

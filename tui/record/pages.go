@@ -67,7 +67,7 @@ func (m Model) lay(width int) []string {
 	case m.reading || m.failed != "":
 		return nil
 	}
-	return m.told(width, "Nothing is recorded of this prop yet. A check-out (C) is recorded here; n adds a note.")
+	return m.told(width, "Nothing is recorded of this prop yet. Every check-out (C) will be, and every note (n).")
 }
 
 func (m Model) told(width int, paragraphs ...string) []string {
@@ -136,7 +136,7 @@ func (m Model) wholeEntry(width int) []string {
 func hanging(lines []string, width int) (out []string) {
 	for _, l := range lines {
 		in := 3 + len(l) - len(strings.TrimLeft(l, " "))
-		for i, w := range style.Wrap(strings.TrimLeft(l, " "), width-in-3) {
+		for i, w := range style.Wrap(strings.TrimLeft(l, " "), width-in-1) {
 			if i > 0 {
 				w = "  " + w
 			}

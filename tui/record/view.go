@@ -76,7 +76,7 @@ func (m Model) wide() bool { return m.size.Width >= 100 && len(m.history.Entries
 
 func (m Model) listWidth(width int) int {
 	if m.wide() {
-		return min(64, width/2)
+		return min(64, width*55/100)
 	}
 	return width
 }

@@ -77,9 +77,9 @@ func (m Model) detailLines(r *row, width int) []string {
 // slotPage is the caption, who drives as far as there is room for it, and the
 // rows.
 func (m Model) slotPage(l *look, width, height, legend int) []string {
-	lines := []string{m.caption(l)}
+	lines := []string{style.Cell(m.caption(l), width)}
 	for _, s := range l.legend[:min(legend, len(l.legend))] {
-		lines = append(lines, " "+s)
+		lines = append(lines, style.Cell(" "+s, width))
 	}
 	return append(lines, m.scrolled(m.gridLines(l, width), height-len(lines))...)
 }

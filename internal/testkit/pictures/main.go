@@ -161,6 +161,10 @@ func (p palette) block(b *strings.Builder, x, y int, r rune, fore string) bool {
 		rect(b, x, y+high-h, wide, h, fore)
 		return true
 	}
+	if n := strings.IndexRune("▉▊▋▌▍▎▏", r); n >= 0 { // eighths from the left
+		rect(b, x, y, wide*(7-n/len("▉"))/8, high, fore)
+		return true
+	}
 	return false
 }
 

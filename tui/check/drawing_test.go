@@ -1,0 +1,70 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Drawings keep their size and place from question to question: the same pixel
+// stands in the same cell, whatever is asked.
+func TestDrawingsKeepTheirPlace(t *testing.T) {
+	for _, size := range [][2]int{{120, 40}, {160, 50}, {200, 60}} {
+		for _, fault := range []string{"open-joint pixel 60", "wrong-order pixel 1 order RGB", "run-backwards run 2"} {
+			t.Run(fmt.Sprint(size, " ", fault), func(t *testing.T) {
+				p, path := onDisk(t, "porthole")
+				e := begin(t, Options{Style: styles(termenv.Ascii)}, p, path, faultOf(t, p, fault))
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+				e.press("1")
+				at := map[string]int{}
+				for n := 0; n < 40 && e.m.st.more && on[questionPage](e.m); n++ {
+					lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1]-3)), "\n")
+					for y, l := range lines {
+						if strings.HasPrefix(strings.TrimSpace(l), "Should show") {
+							at[fmt.Sprint("caption in row ", y)]++
+						}
+					}
+					c := e.m.draw.should
+					at[fmt.Sprintf("%d x %d", c.width, c.height)]++
+					e.answer()
+				}
+				require.NotEmpty(t, at)
+				assert.Len(t, at, 2, "one row of captions and one size: %v", at)
+			})
+		}
+	}
+}
+
+// The key of a drawing names the signs that are on it, and no others.
+func TestTheKeyOfADrawingNamesWhatIsThere(t *testing.T) {
+	for name, v := range visits {
+		e := v.open(t, termenv.Ascii)
+		for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}} {
+			e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+			text := ansi.Strip(e.m.View(size[0], size[1]-3))
+			for _, sign := range []string{"●", "○", "?", "▶", "▼", "◀", "▲", "◆"} {
+				for _, words := range []string{" here", " or here", " may be here", " this one", " maybe", " likely", " data in", " data starts"} {
+					if strings.Contains(text, sign+words) {
+						assert.Greater(t, strings.Count(text, sign), strings.Count(text, sign+words), "%s %v: %s%s is named and not drawn", name, size, sign, words)
+					}
+				}
+			}
+		}
+	}
+}
+
+// The part that is chosen is shown on the drawing of the whole.
+func TestAPartIsShownWhereItIs(t *testing.T) {
+	v := visit{keys: "2 down"}
+	e := v.open(t, termenv.Ascii)
+	e.feed(tea.WindowSizeMsg{Width: 160, Height: 47})
+	text := e.m.View(160, 47)
+	assert.Contains(t, text, "● this one")
+	assert.Equal(t, 48+1, strings.Count(text, "●"), "the middle ring has 48 pixels; one more in the key")
+}
