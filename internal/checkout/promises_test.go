@@ -391,8 +391,8 @@ func TestSpotsInWords(t *testing.T) {
 	for at, want := range map[[2]int]string{{0, 0}: "the first pixel", {1, -1}: "the last pixel", {1, 3}: "pixel 4", {1, -4}: "pixel 4 from the far end"} {
 		assert.Equal(t, want+" of "+f.prop.RunName(at[0]), f.spotText(at[0], at[1]))
 	}
-	assert.Equal(t, "the prop", runName(f.prop, 2))
-	assert.Equal(t, "the prop", runName(f.prop, -1))
+	assert.Equal(t, "the prop", f.runText(2))
+	assert.Equal(t, "the prop", f.runText(-1))
 	for at, want := range map[[2]int]int{{0, 0}: 0, {1, 3}: 8, {1, -1}: 24, {0, -2}: 3} {
 		assert.Equal(t, []prop.Span{{First: want, Last: want}}, f.lookAt(&Spec{Kind: AskPlace, Run: at[0], Pixel: at[1]}))
 	}

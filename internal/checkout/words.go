@@ -110,14 +110,12 @@ func sequenceText(t Token) string {
 	return text
 }
 
-// runText names a run.
-func (f *field) runText(r int) string { return runName(f.prop, r) }
-
-func runName(p *prop.Prop, r int) string {
-	if r < 0 || r >= len(p.Runs) {
+// runText names a run; what is none of them is the prop.
+func (f *field) runText(r int) string {
+	if r < 0 || r >= len(f.prop.Runs) {
 		return "the prop"
 	}
-	return p.RunName(r)
+	return f.prop.RunName(r)
 }
 
 // spotText names a pixel that is easy to find.

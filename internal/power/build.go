@@ -183,11 +183,11 @@ func feedPlace(p *prop.Prop, pixel, run, at int) string {
 	case at == p.Runs[run].Pixels-1 && len(p.Runs) == 1:
 		return fmt.Sprintf("the end (pixel %d)", pixel+1)
 	case at == 0:
-		return fmt.Sprintf("the start of %s (pixel %d)", runName(p, run), pixel+1)
+		return fmt.Sprintf("the start of %s (pixel %d)", p.QuotedRun(run), pixel+1)
 	case at == p.Runs[run].Pixels-1:
-		return fmt.Sprintf("the end of %s (pixel %d)", runName(p, run), pixel+1)
+		return fmt.Sprintf("the end of %s (pixel %d)", p.QuotedRun(run), pixel+1)
 	}
-	return fmt.Sprintf("pixel %d, %d of %s", pixel+1, at+1, runName(p, run))
+	return fmt.Sprintf("pixel %d, %d of %s", pixel+1, at+1, p.QuotedRun(run))
 }
 
 // FeedWire is a feed's wire: "1.5 m of 18 AWG", one way.
@@ -209,12 +209,5 @@ func placeName(p *prop.Prop, pixel, run, at int) string {
 	if run < 0 || len(p.Runs) == 1 {
 		return fmt.Sprintf("pixel %d", pixel+1)
 	}
-	return fmt.Sprintf("pixel %d of %s", at+1, runName(p, run))
-}
-
-func runName(p *prop.Prop, i int) string {
-	if p.Runs[i].Name != "" {
-		return fmt.Sprintf("%q", p.Runs[i].Name)
-	}
-	return p.RunName(i)
+	return fmt.Sprintf("pixel %d of %s", at+1, p.QuotedRun(run))
 }

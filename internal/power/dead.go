@@ -160,7 +160,7 @@ func (s stretch) breaks(p *prop.Prop) (names []string) {
 		case len(all) > 0:
 			names = append(names, nameOf(all))
 		case !parted(p, a, b):
-			names = append(names, fmt.Sprintf("the strip between pixels %d and %d of %s", a-p.FirstPixel(run)+1, b-p.FirstPixel(run)+1, runName(p, run)))
+			names = append(names, fmt.Sprintf("the strip between pixels %d and %d of %s", a-p.FirstPixel(run)+1, b-p.FirstPixel(run)+1, p.QuotedRun(run)))
 		}
 	}
 	for _, f := range s.feeds(p) {

@@ -357,5 +357,5 @@ func suspectsOf(p *prop.Prop, n *Network) []Suspect {
 
 // jointOf is the joint before a run.
 func jointOf(p *prop.Prop, run int) Suspect {
-	return Suspect{Run: run, link: p.FirstPixel(run) - 1, Name: fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))}
+	return Suspect{Run: run, link: p.FirstPixel(run) - 1, Name: fmt.Sprintf("the joint between %s and %s", p.QuotedRun(run-1), p.QuotedRun(run))}
 }

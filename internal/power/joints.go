@@ -55,7 +55,7 @@ func (r *Report) sayJoints(p *prop.Prop) {
 	if over == 0 {
 		return
 	}
-	between := runName(p, worst.Run-1) + " and " + runName(p, worst.Run)
+	between := p.QuotedRun(worst.Run-1) + " and " + p.QuotedRun(worst.Run)
 	others := ""
 	if over > 1 {
 		others = fmt.Sprintf(" (%d more such)", over-1)

@@ -177,7 +177,7 @@ func leadsIn(p *prop.Prop) string {
 	names := []string{}
 	for i, r := range p.Runs {
 		if i == 0 || r.Apart {
-			names = append(names, runName(p, i))
+			names = append(names, p.QuotedRun(i))
 		}
 	}
 	if len(names) > 3 {

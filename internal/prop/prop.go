@@ -229,10 +229,32 @@ func (f Finder) Find(i int) (run, at int) {
 
 // RunName is what run i is called: its own name, or "run 2".
 func (p *Prop) RunName(i int) string {
-	if i >= 0 && i < len(p.Runs) && p.Runs[i].Name != "" {
+	if p.hasName(i) {
 		return p.Runs[i].Name
 	}
 	return fmt.Sprintf("run %d", i+1)
+}
+
+// hasName reports whether there is a run i with a name of its own.
+func (p *Prop) hasName(i int) bool { return i >= 0 && i < len(p.Runs) && p.Runs[i].Name != "" }
+
+// QuotedRun is the same for sentences, with its own name in quotes: `"inner ring"`,
+// or "run 2".
+func (p *Prop) QuotedRun(i int) string {
+	name := p.RunName(i)
+	if p.hasName(i) {
+		return fmt.Sprintf("%q", name)
+	}
+	return name
+}
+
+// RunText is the same where it must be plain that a run is meant: `run "inner
+// ring"`, or "run 2".
+func (p *Prop) RunText(i int) string {
+	if p.hasName(i) {
+		return "run " + p.QuotedRun(i)
+	}
+	return p.RunName(i)
 }
 
 // FirstPixel is the index in data order of the first pixel of run i.

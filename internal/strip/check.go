@@ -51,7 +51,7 @@ func clash(pl *plan, a, b Fault) error {
 	case samePixel && onPixel(a.Kind) && onPixel(b.Kind):
 		return fmt.Errorf("pixel %d is dead already: it cannot have %s and %s", a.Pixel+1, a.Kind, b.Kind)
 	case sameRun && rowOf(a.Kind).atEnd && rowOf(b.Kind).atEnd:
-		return fmt.Errorf("%s cannot be soldered in by its output end and be fed rightly from its other end", runName(pl.prop, a.Run))
+		return fmt.Errorf("%s cannot be soldered in by its output end and be fed rightly from its other end", pl.prop.RunText(a.Run))
 	}
 	return nil
 }
@@ -68,7 +68,7 @@ func clashAlike(pl *plan, a, b Fault) error {
 	case samePlace && !a.Kind.reads(fieldChannel):
 		return fmt.Errorf("%s is given twice for the same place with different values: give it once", a.Kind)
 	case pairs && a.Run == b.Run2 && a.Run2 == b.Run:
-		return fmt.Errorf("%s and %s are named twice, which is no fault: give it once", runName(pl.prop, a.Run), runName(pl.prop, a.Run2))
+		return fmt.Errorf("%s and %s are named twice, which is no fault: give it once", pl.prop.RunText(a.Run), pl.prop.RunText(a.Run2))
 	}
 	return nil
 }
@@ -86,7 +86,7 @@ func checkShort(pl *plan, faults []Fault) error {
 		for _, f := range faults {
 			run, at := pl.prop.Find(f.Pixel)
 			if f.Kind.reads(fieldPixel) && run == c.Run && at >= left {
-				return fmt.Errorf("%s at pixel %d: %s has only %d pixels then", f.Kind, f.Pixel+1, runName(pl.prop, run), left)
+				return fmt.Errorf("%s at pixel %d: %s has only %d pixels then", f.Kind, f.Pixel+1, pl.prop.RunText(run), left)
 			}
 		}
 	}

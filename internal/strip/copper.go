@@ -154,7 +154,7 @@ func checkResistance(p *prop.Prop, f Fault) error {
 	case f.N < 1 || f.N > 1_000_000:
 		return fmt.Errorf("resistance by %d: give the milliohms too much, 1 to 1000000", f.N)
 	case p.Runs[f.Run].Apart && f.Run > 0:
-		return fmt.Errorf("resistance before %s: its plus is not joined to the run before it, so name another run", runName(p, f.Run))
+		return fmt.Errorf("resistance before %s: its plus is not joined to the run before it, so name another run", p.RunText(f.Run))
 	default:
 		return err
 	}
@@ -163,7 +163,7 @@ func checkResistance(p *prop.Prop, f Fault) error {
 // copperName is the stretch of copper a Resistance lies in.
 func copperName(p *prop.Prop, run int) string {
 	if run > 0 {
-		return fmt.Sprintf("the joint between %s and %s", runName(p, run-1), runName(p, run))
+		return fmt.Sprintf("the joint between %s and %s", p.RunText(run-1), p.RunText(run))
 	}
 	if len(p.Feeds) == 0 {
 		return "the supply lead"

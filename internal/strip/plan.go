@@ -35,7 +35,7 @@ func newPlan(p *prop.Prop) (*plan, error) {
 	}
 	for i, r := range p.Runs {
 		if r.Pixels < 1 {
-			return nil, fmt.Errorf("%s has %d pixels: give 1 or more", runName(p, i), r.Pixels)
+			return nil, fmt.Errorf("%s has %d pixels: give 1 or more", p.RunText(i), r.Pixels)
 		}
 	}
 	pl := &plan{prop: p, order: order, pixels: p.Pixels(), channels: order.Channels()}
@@ -58,12 +58,4 @@ func newPlan(p *prop.Prop) (*plan, error) {
 	}
 	pl.source = sourceOf(true, &slots, 0)
 	return pl, nil
-}
-
-// runName is how a run is called in sentences.
-func runName(p *prop.Prop, run int) string {
-	if name := p.Runs[run].Name; name != "" {
-		return fmt.Sprintf("run %q", name)
-	}
-	return p.RunName(run)
 }

@@ -23,7 +23,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return words.Capital(runAt(p, f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
+			return words.Capital(p.RunText(f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
 		},
 		every:  eachRun,
 		effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
@@ -36,7 +36,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "run fed from its other end", Effort: 80, Chance: 4, bring: bringJoint,
 			Remedy: "Power off and turn the run round, or set its direction in the prop file."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return words.Capital(runAt(p, f.Run)) + " is fed from its other end."
+			return words.Capital(p.RunText(f.Run)) + " is fed from its other end."
 		},
 		every: eachRun,
 		built: func(out *prop.Found, p *prop.Prop, f Fault) {
@@ -52,7 +52,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: TwoRuns, Name: "runs in another order", Effort: 90, Chance: 4, bring: bringJoint,
 			Remedy: "Change the order of the runs in the prop file, or re-solder their leads."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
+			return fmt.Sprintf("%s and %s have changed places in the wiring.", words.Capital(p.RunText(f.Run)), p.RunText(f.Run2))
 		},
 		check: checkTwoRuns, every: twoRuns,
 		built: func(out *prop.Found, p *prop.Prop, f Fault) {
@@ -72,7 +72,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
 			Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("%s and %s are fed side by side by one data line.", words.Capital(runAt(p, f.Run)), runAt(p, f.Run2))
+			return fmt.Sprintf("%s and %s are fed side by side by one data line.", words.Capital(p.RunText(f.Run)), p.RunText(f.Run2))
 		},
 		check: checkTwoRuns, every: twoRuns,
 		effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
@@ -99,7 +99,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those behind it are as planned.", runAt(p, f.Run), f.Order, p.Chip.Order)
+			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those behind it are as planned.", p.RunText(f.Run), f.Order, p.Chip.Order)
 		},
 		every: func(p *prop.Prop) []Fault { return inEachRun(p, orderFaults(p)) }, weight: whitesRare, draw: drawOrder,
 		effect: effect{looks: func(c *chip, f Fault) {
@@ -116,7 +116,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those behind it are as planned.", runAt(p, f.Run), f.N, p.Chip.Order.Slots())
+			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those behind it are as planned.", p.RunText(f.Run), f.N, p.Chip.Order.Slots())
 		},
 		check: checkChip, every: func(p *prop.Prop) []Fault { return inEachRun(p, chipFaults(p)) },
 		draw: func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 3 + rng.IntN(2) },
@@ -134,7 +134,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "a run that lacks a colour", Effort: 152, Chance: 2, bring: bringStrip,
 			Remedy: "One colour is dead all along the run: measure its supply, look whether the strip has that colour at all, and replace it."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(runAt(p, f.Run)), f.Channel)
+			return fmt.Sprintf("%s has no %s in any of its pixels.", words.Capital(p.RunText(f.Run)), f.Channel)
 		},
 		check: checkChannel, every: func(p *prop.Prop) []Fault { return inEachRun(p, channelFaults(p)) },
 		effect: effect{looks: func(c *chip, f Fault) {
@@ -169,7 +169,7 @@ func countSentence(f Fault, p *prop.Prop) string {
 		change, have = "fewer", -f.N
 	}
 	n := planned(p, f.Run)
-	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(runAt(p, f.Run)), words.Count(have, "pixel"), change, n+f.N, n)
+	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(p.RunText(f.Run)), words.Count(have, "pixel"), change, n+f.N, n)
 }
 
 func eachRun(p *prop.Prop) []Fault { return inEachRun(p, []Fault{{}}) }
@@ -334,14 +334,14 @@ func drawReel(pl *plan, f *Fault, rng *rand.Rand) {
 
 func checkTwoRuns(pl *plan, f Fault) error {
 	if f.Run == f.Run2 {
-		return fmt.Errorf("%s cannot be joined or exchanged with itself: name two runs", runName(pl.prop, f.Run))
+		return fmt.Errorf("%s cannot be joined or exchanged with itself: name two runs", pl.prop.RunText(f.Run))
 	}
 	return nil
 }
 
 func checkCount(pl *plan, f Fault) error {
 	if n := pl.prop.Runs[f.Run].Pixels; f.N == 0 || n+f.N < 1 || n+f.N > prop.MaxPixels {
-		return fmt.Errorf("%s has %d pixels planned: give a change that leaves 1 to %d, and not 0", runName(pl.prop, f.Run), n, prop.MaxPixels)
+		return fmt.Errorf("%s has %d pixels planned: give a change that leaves 1 to %d, and not 0", pl.prop.RunText(f.Run), n, prop.MaxPixels)
 	}
 	return nil
 }

@@ -20,7 +20,7 @@ func (f Fault) place(p *prop.Prop) string {
 	if f.Kind.reads(fieldPixel) {
 		return Spot(p, f.Pixel)
 	}
-	return runAt(p, f.Run)
+	return p.RunText(f.Run)
 }
 
 // Spot names a pixel by its run and its place there, both counted from 1:
@@ -33,7 +33,7 @@ func Spot(p *prop.Prop, pixel int) string {
 	case len(p.Runs) == 1:
 		return fmt.Sprintf("pixel %d", pixel+1)
 	}
-	return fmt.Sprintf("pixel %d of %s (%d of the prop)", at+1, runName(p, run), pixel+1)
+	return fmt.Sprintf("pixel %d of %s (%d of the prop)", at+1, p.RunText(run), pixel+1)
 }
 
 // Before says what lies just before a pixel on the way of the data, as an
@@ -44,7 +44,7 @@ func Before(p *prop.Prop, pixel int) string {
 	case pixel == 0:
 		return ": the lead from the controller is open"
 	case at == 0 && run > 0:
-		return fmt.Sprintf(": the joint between %s and %s is open", runName(p, run-1), runName(p, run))
+		return fmt.Sprintf(": the joint between %s and %s is open", p.RunText(run-1), p.RunText(run))
 	}
 	return fmt.Sprintf(": the strip is broken between it and pixel %d", at)
 }
@@ -55,14 +55,6 @@ func from(at string, pixel int) string {
 		return ""
 	}
 	return " from " + at + " on"
-}
-
-// runAt names a run, whether the prop has it or not.
-func runAt(p *prop.Prop, run int) string {
-	if run < 0 || run >= len(p.Runs) {
-		return fmt.Sprintf("run %d", run+1)
-	}
-	return runName(p, run)
 }
 
 // planned is the pixel count of a run, 0 when the prop lacks it.

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -108,7 +109,7 @@ func number(n int) string {
 func (t *teller) shortList(st state) {
 	all := st.findings
 	if why := st.stopped; why != "" {
-		t.say(edge, sentence(fmt.Errorf("%s", why)), plain)
+		t.say(edge, words.Sentence(style.Clean(why)), plain)
 	}
 	t.head("It may be, likeliest first")
 	named := 0.0

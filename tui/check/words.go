@@ -109,9 +109,8 @@ func difference(f strip.Fault) string {
 	return fmt.Sprintf(", %d more", f.N)
 }
 
-func runName(p *prop.Prop, run int) string {
-	return style.Clean(p.RunName(run))
-}
+// runName is what a run is called, without what would upset a terminal.
+func runName(p *prop.Prop, run int) string { return style.Clean(p.RunName(run)) }
 
 // weight is a share in words.
 func weight(share float64) string {
@@ -171,17 +170,8 @@ func ordinal(n int) string {
 	return fmt.Sprint(n) + end
 }
 
-// sentence is an error as a sentence: a capital in front, a full stop at its end.
-func sentence(err error) string {
-	text := style.Clean(err.Error())
-	switch {
-	case text == "":
-		return "It failed without a reason."
-	case strings.ContainsAny(text[len(text)-1:], ".?!"):
-		return words.Capital(text)
-	}
-	return words.Capital(text) + "."
-}
+// sentence is an error as a sentence.
+func sentence(err error) string { return words.Sentence(style.Clean(err.Error())) }
 
 // sorted puts the likeliest first and keeps the order of equals.
 func sorted(s []suspect) []suspect {
