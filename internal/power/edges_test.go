@@ -443,10 +443,13 @@ func TestFiguresInSentences(t *testing.T) {
 		found = found || strings.Contains(s, fmt.Sprintf("loses %.2f V in its wires, %.0f %% of the supply", full.Feeds[0].Drop, 20*full.Feeds[0].Drop))
 	}
 	assert.True(t, found, "%v", full.Findings)
-	dead, _ := dead(thin, []Reading{{Pixel: 0, Volts: 0, Level: 1}, {Pixel: 0, Volts: 4.9, Level: 0.5}, {Pixel: 9, Volts: 4.9, Level: 0.5}})
-	assert.Contains(t, dead.Text, `The voltage went away: 4.90 V at pixel 1 of "inner ring" at level 50 %, none there at level 100 %.`)
-	dead, _ = deadTest(thin, 0.5, 1)
-	assert.Contains(t, dead.Text, `none at pixel 1 of "inner ring" at level 50 %, 4.90 V there at level 100 %.`)
+	dead, _ := deadTest(thin, 1, 0.9)
+	assert.Contains(t, dead.Text, `The voltage went away: 4.90 V at pixel 1 of "inner ring" at level 90 %, none there at level 100 %.`)
+	dead, _ = deadTest(thin, 0.9, 1)
+	assert.Contains(t, dead.Text, `none at pixel 1 of "inner ring" at level 90 %, 4.90 V there at level 100 %.`)
+	assert.Contains(t, (&FitResult{Allowed: 0.5, Level: 0.99}).shareText(Suspect{Cost: 0.45}), "90 % of the 0.50 V that may be lost on the way to a pixel, at level 99 %")
+	p.Parts[len(p.Parts)-1].Last = 10
+	assert.Contains(t, strings.Join(planned(t, p, 0.1).Assumed, "\n"), "1 pixels lie in empty parts", "one is enough to be said")
 	dead, _ = deadTest(thin, 1, 1)
 	assert.Contains(t, dead.Text, `none at pixel 1 of "inner ring" at level 100 %, 4.90 V there at level 100 %.`)
 }
@@ -503,7 +506,169 @@ func TestOneReadingTooHigh(t *testing.T) {
 		require.NoError(t, err)
 		said := fmt.Sprintf(`Reading 3, %.2f V at pixel 1 of "middle ring", is more than the supply gives, which is 5.00 V by the other readings`, readings[2].Volts)
 		assert.Equal(t, row.want, strings.HasPrefix(r.Text, said), "%+v: %s", row, r.Text)
+		if row.above == 0.9 {
+			whole, err := Fit(p, readings)
+			require.NoError(t, err)
+			assert.Equal(t, row.want, strings.HasPrefix(whole.Text, said), "%+v: %s", row, whole.Text)
+		}
 	}
+}
+
+// Readings that cannot be are refused by their number, with what was wanted.
+func TestReadingsThatCannotBe(t *testing.T) {
+	p := prop.Porthole() // 144 pixels, 5 V
+	good := Reading{Level: 0.5, Pixel: 3, Volts: 4.9}
+	for want, bad := range map[string]Reading{
+		"reading 2 is at pixel 145, but the prop has 144 pixels": {Level: 0.5, Pixel: 144, Volts: 4.9}, "reading 2 is at pixel 0, but": {Level: 0.5, Pixel: -1, Volts: 4.9},
+		"reading 2 was taken at level 1.01: give 0 to 1": {Level: 1.01, Volts: 4.9}, "reading 2 was taken at level -0.1": {Level: -0.1, Volts: 4.9},
+		"reading 2 is 10.1 V, which a supply of 5 V cannot give": {Level: 0.5, Volts: 10.1}, "reading 2 is -0.1 V": {Level: 0.5, Volts: -0.1}, "reading 2 is NaN V": {Level: 0.5, Volts: math.NaN()},
+		"reading 2 has a current of -1 A": {Level: 0.5, Volts: 4.9, Amps: -1}, "reading 2 has a current of 10000 A": {Level: 0.5, Volts: 4.9, Amps: 1e4},
+	} {
+		_, err := newFitter(p, []Reading{good, bad})
+		assert.ErrorContains(t, err, want)
+		_, err = Planned(p, []Reading{good, bad})
+		assert.ErrorContains(t, err, want)
+	}
+	for _, ok := range []Reading{{Level: 0, Pixel: 143, Volts: 10}, {Level: 1, Volts: 0, Amps: 9999}} {
+		_, err := newFitter(p, []Reading{good, ok})
+		assert.NoError(t, err)
+	}
+	volts, err := Planned(p, []Reading{{Level: 0.5, Pixel: 3}, {Level: 0.5, Pixel: 100}, {Level: 0.1, Pixel: 3}})
+	require.NoError(t, err)
+	half, tenth := planned(t, p, 0.5), planned(t, p, 0.1)
+	assert.InDeltaSlice(t, []float64{half.Sagging.Volts(3), half.Sagging.Volts(100), tenth.Sagging.Volts(3)}, volts, 0.02, "whole values go out")
+	for lit, want := range map[int]FitVerdict{2: FitTooFew, 3: FitGood} {
+		var readings []Reading
+		for i := range 5 {
+			r := Reading{Pixel: 40 * (i % 3)}
+			if i < lit {
+				r.Level = 0.2
+			}
+			readings = append(readings, r)
+		}
+		volts, err := Planned(p, readings)
+		require.NoError(t, err)
+		for i := range readings {
+			readings[i].Volts = volts[i]
+		}
+		r, err := Fit(p, readings)
+		require.NoError(t, err)
+		assert.Equal(t, want, r.Verdict, "%d lit: %s", lit, r.Text)
+	}
+}
+
+// How far along each feed may lie at most, by trying every place: the first so
+// far that feeds everywhere from it on save all before it, the next so far that
+// they save what lies behind the first; from the far end the same mirrored.
+func TestWindowsOfFeeds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		pixels := rapid.IntRange(2, 14).Draw(t, "pixels")
+		n := chain(pixels, 5, 0, 0, tap(rapid.IntRange(0, pixels-1).Draw(t, "at"), rapid.Float64Range(0, 0.2).Draw(t, "feed")))
+		for i := range n.Links {
+			o := rapid.Float64Range(0.01, 0.3).Draw(t, "ohms")
+			n.Links[i] = Rails{o, o}
+		}
+		amps := make([]float64, pixels)
+		for i := range amps {
+			amps[i] = rapid.Float64Range(0.001, 0.3).Draw(t, "amps")
+		}
+		wire, least := Rails{0.05, 0.05}, rapid.Float64Range(4.3, 4.9).Draw(t, "least")
+		holds := func(on func(i int) bool) bool {
+			c := n.clone()
+			for i := range pixels {
+				if on(i) {
+					c.Taps = append(c.Taps, Tap{i, wire})
+				}
+			}
+			l, err := NewLadder(c)
+			require.NoError(t, err)
+			return l.Constant(nil, amps).Lowest >= least
+		}
+		if !holds(func(int) bool { return true }) {
+			return
+		}
+		l, err := NewLadder(n)
+		require.NoError(t, err)
+		s := newSearch(l, amps, wire, least, 1<<30)
+		for _, reverse := range []bool{false, true} {
+			way := func(i int) int {
+				if reverse {
+					return pixels - 1 - i
+				}
+				return i
+			}
+			gap := func(from, to int) bool {
+				return holds(func(i int) bool { return way(i) <= from || way(i) >= to })
+			}
+			var want []int
+			for from := -1; !gap(from, pixels); {
+				far := from + 1
+				for far+1 < pixels && gap(from, far+1) {
+					far++
+				}
+				want, from = append(want, way(far)), far
+			}
+			require.Equal(t, want, s.windows(reverse), "reverse %v", reverse)
+		}
+	})
+}
+
+// Where a place moved by one pixel leaves more voltage, polish moves it.
+func TestPolishedPlaces(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		pixels := rapid.IntRange(5, 40).Draw(t, "pixels")
+		n := chain(pixels, 5, 0.02, 0.02, tap(0, 0.03))
+		amps := make([]float64, pixels)
+		for i := range amps {
+			amps[i] = rapid.Float64Range(0.01, 0.1).Draw(t, "amps")
+		}
+		l, err := NewLadder(n)
+		require.NoError(t, err)
+		s := newSearch(l, amps, Rails{0.03, 0.03}, 4.9, 1<<30)
+		s.goal = math.Inf(1)
+		at := s.polish(rapid.SliceOfNDistinct(rapid.IntRange(0, pixels-1), 1, 3, rapid.ID).Draw(t, "at"))
+		s.only(at)
+		best := s.lowest()
+		for j, from := range at {
+			for _, to := range []int{from - 1, from + 1} {
+				if to < 0 || to >= pixels || slices.Contains(at, to) {
+					continue
+				}
+				moved := slices.Clone(at)
+				moved[j] = to
+				s.only(moved)
+				require.LessOrEqual(t, s.lowest(), best+1e-9, "%v, better with %d for %d", at, to, from)
+			}
+		}
+	})
+}
+
+// How many supplies full level takes at least: the whole current over what one
+// gives for hours, and no more where it comes out even.
+func TestSuppliesAtLeast(t *testing.T) {
+	for _, row := range []struct {
+		pixels int
+		amps   float64 // of the supply; 80 % of it for hours
+		least  int
+	}{{19, 1, 0}, {21, 1, 2}, {40, 1, 2}, {41, 1, 3}, {60, 1.5, 2}, {61, 1.5, 3}} {
+		p := prop.Porthole()
+		p.Parts, p.Feeds = nil, p.Feeds[:1]
+		p.Runs = p.Runs[:1]
+		p.Runs[0].Pixels = row.pixels
+		p.Chip.IdleAmps, p.Chip.ChannelAmps = 0, 0.04/3
+		p.Supply.Amps, p.Supply.Continuous = row.amps, 0.8
+		r := planned(t, p, 0.1)
+		assert.Equal(t, row.least, r.SuppliesLeast, "%d pixels of 40 mA, %g A", row.pixels, row.amps)
+	}
+	small, err := CheckFuse(prop.Feed{WireMetre: 1, Wire: prop.Wire{AWG: 14}, FuseAmps: 0.5}, prop.Supply{Volts: 5, Amps: 100}, 4, 20)
+	require.NoError(t, err)
+	assert.Contains(t, small.Sentences("F")[0], "F: the 0.5 A fuse is too small for 4.0 A")
+	p := prop.Porthole()
+	assert.Equal(t, Good, planned(t, p, 0.1).Joints[0].Lead)
+	for i := range p.Runs {
+		p.Runs[i].LeadIn, p.Runs[i].LeadOut = 0, 0
+	}
+	assert.Equal(t, NotChecked, planned(t, p, 0.1).Joints[0].Lead, "there is no lead to check")
 }
 
 // Where bars, marks and numbers stand in a chart, counted by hand: twenty
