@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
+	"image/png"
 	"math"
 	"math/rand/v2"
 	"net"
@@ -29,6 +30,7 @@ import (
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/eyes/steps"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/testkit/filmtest"
 	"example.org/ringout/patterns"
 )
@@ -470,6 +472,86 @@ func TestAPhonesStreamProvesAProp(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(kept), `"camera":{"source":"http://127.0.0.1`)
 	require.Contains(t, string(kept), `"verdict":"fail"`)
+}
+
+// The same with light that POV-Ray renders, a picture of each look beforehand.
+// The pictures are told apart by which lights shine: the level search may dim
+// all of them, which a camera that exposes by itself does not show.
+func TestAPhonesStreamOfRenderedLight(t *testing.T) {
+	t.Parallel() // it waits for other programs or works long, with files of its own
+	needFilmTools(t)
+	port := stripPort(t)
+	file := propAt(t, "porthole", port)
+	p, _, err := prop.Load(file)
+	require.NoError(t, err)
+	const fault = "run-mirrored run 2"
+	ft, err := strip.ParseFault(fault, p)
+	require.NoError(t, err)
+	built, err := strip.New(p, ft)
+	require.NoError(t, err)
+	stage := filmtest.New(p, filmtest.Room{W: 480, H: 270, Tilt: 25, Around: 140, Fill: 0.85, Exposure: 0.7, Ambient: 0.1})
+	pictures := renderedLooks(t, p, built, stage)
+	stop, now := watchStrip(t, p, file, fault, port)
+	defer stop()
+	strange := 0
+	address := serveStream(t, func() []byte {
+		light := now()
+		b := pictures[shining(light)]
+		if b == nil {
+			strange++
+			b = pictures[shining(nil)]
+		}
+		return b
+	})
+	args := append([]string{"check", file, "--camera", address, "--no-record"}, marksOf(filmScene{seed: 5}, p, stage)...)
+	out, err := exec.Command(program(t), args...).CombinedOutput()
+	t.Logf("%s", out)
+	require.NoError(t, err)
+	require.Zero(t, strange, "pictures of lights that no look has")
+	require.Contains(t, string(out), "144 places: 96 as planned, 48 with other data")
+	require.Contains(t, string(out), "middle ring, places 1 to 48: shows the data of pixel 84 to pixel 37, against the plan's direction")
+}
+
+// shining is which lights shine, as a key.
+func shining(light []patterns.Colour) string {
+	var b strings.Builder
+	for i, c := range light {
+		for ch := range patterns.Channel(patterns.NumChannels) {
+			if c.Get(ch) > 0 {
+				fmt.Fprintf(&b, "%d.%d ", i, ch)
+			}
+		}
+	}
+	return b.String()
+}
+
+// renderedLooks is POV-Ray's picture of each look on a prop as it was built, as
+// JPEG.
+func renderedLooks(t *testing.T, p *prop.Prop, built *strip.Strip, stage *filmtest.Stage) map[string][]byte {
+	scene, err := eyes.SceneOf(p)
+	require.NoError(t, err)
+	patch, err := prop.PatchFor(p)
+	require.NoError(t, err)
+	out, dir := map[string][]byte{}, t.TempDir()
+	buffers := built.Buffers()
+	for i, look := range scene.Looks {
+		patch.Fill(buffers, scene.Frame(nil, look, p.Chip.Order.Channels()))
+		var light []patterns.Colour
+		for r, row := range built.Light(buffers) {
+			light = append(light, row[:p.Runs[r].Pixels]...)
+		}
+		key := shining(light)
+		path := filepath.Join(dir, fmt.Sprintf("%02d.png", i))
+		stage.Render(t, path, light, 1)
+		b, err := os.ReadFile(path)
+		require.NoError(t, err)
+		img, err := png.Decode(bytes.NewReader(b))
+		require.NoError(t, err)
+		var shot bytes.Buffer
+		require.NoError(t, jpeg.Encode(&shot, img, &jpeg.Options{Quality: 82}))
+		out[key] = shot.Bytes()
+	}
+	return out
 }
 
 // Lines ask for the marks that are missing, say again what a wrong answer must
