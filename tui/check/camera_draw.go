@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -26,6 +28,7 @@ const (
 // frame is where the picture lies on a page of a size, at the zoom round the
 // cursor.
 func (s sighting) frame(width, height int) frame {
+	width -= s.planWide(width)
 	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
 	columns, rows := max(width-2*edge, 1), max(height-drawnFrom-drawnBelow, 1)
 	if w == 0 {
@@ -34,7 +37,7 @@ func (s sighting) frame(width, height int) frame {
 	cell := math.Max(w/float64(columns), h/float64(2*rows))
 	f := frame{top: drawnFrom, cell: cell / float64(max(s.zoom, 1))}
 	if s.zoom <= 1 {
-		columns, rows = int(math.Ceil(w/cell)), int(math.Ceil(h/(2*cell)))
+		columns, rows = min(columns, int(math.Ceil(w/cell))), min(rows, int(math.Ceil(h/(2*cell))))
 	} else {
 		at := s.at
 		if at == (eyes.Point{}) {
@@ -72,6 +75,7 @@ func (s sighting) picture(m Model, step int, below string, width, height int) []
 	for len(out) < height-drawnBelow {
 		out = append(out, "")
 	}
+	s.besidePlan(m, out[drawnFrom:], width)
 	if m.note != "" {
 		below = m.note
 	}
@@ -82,6 +86,36 @@ func (s sighting) picture(m Model, step int, below string, width, height int) []
 		out = append(out, "  "+m.style.Strong.Render(l))
 	}
 	return out
+}
+
+// planWide is how many columns the plan takes beside the picture while places
+// are marked; none where there is no room.
+func (s sighting) planWide(width int) int {
+	if s.proof.Step != steps.Mark || width < narrow+10 {
+		return 0
+	}
+	return width / 3
+}
+
+// besidePlan draws the plan beside the lines of the picture, with the place
+// that is asked for and those that are marked.
+func (s sighting) besidePlan(m Model, lines []string, width int) {
+	wide := s.planWide(width)
+	if wide == 0 {
+		return
+	}
+	signs := []string{m.style.Quiet.Render("·")}
+	ranks := make([]uint8, len(s.proof.Scene.Places()))
+	for i, k := range s.proof.Marks {
+		signs = append(signs, m.style.Strong.Render(fmt.Sprint(i+1)))
+		ranks[k.Place] = uint8(i + 1)
+	}
+	signs = append(signs, m.style.Accent.Reverse(true).Render("?"))
+	ranks[s.proof.Next()] = uint8(len(signs) - 1)
+	drawn := canvas.New(m.bench.prop, nil, canvas.Shape, wide-edge, len(lines), m.style.Depth)
+	for i, l := range drawn.Signs(ranks, signs) {
+		lines[i] = style.Cell(lines[i], width-wide+edge) + l
+	}
 }
 
 // A sign is what is drawn over a cell of the picture.

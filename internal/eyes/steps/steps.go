@@ -185,7 +185,7 @@ func (p Proof) askMark() string {
 	}
 	out := fmt.Sprintf("Where is planned pixel %d, %s, by the plan?", place+1, where)
 	if len(p.Marks) == 0 {
-		out += " A picture cannot tell a shift from a turn, so this is never skipped."
+		out += " A picture cannot tell a shift from a turn."
 	}
 	return out
 }
