@@ -111,7 +111,9 @@ type effect struct {
 	send func(c *controller, f Fault)
 	// The first chip along the wire, from 0, that nothing reaches.
 	stop func(b *builder, f Fault) int
-	// The number of slots of chips; then the rest of a chip: order, lights.
+	// The number of slots of chips; then the rest of a chip: order, lights. Asked
+	// once for each stretch of chips that are alike: those of a run, parted at the
+	// pixels that faults name.
 	chips, looks func(c *chip, f Fault)
 	// Contact is lost at its chip now and then.
 	loose bool
