@@ -47,6 +47,31 @@ func (s *Session) again(top int) *choice {
 	return nil
 }
 
+// onceMore asks a yes to a direct question again when all hangs on that one
+// word: a sound prop contradicts it, and so a slip would make a fault.
+func (s *Session) onceMore(top int) *choice {
+	if s.belief.hyps[top].sound() {
+		return nil
+	}
+	n, at := 0, -1
+	for k := range s.steps {
+		st := &s.steps[k]
+		switch {
+		case st.given < 0 || st.overruled:
+		case saysYes(st.answers[st.given]):
+			n, at = n+1, k
+		case st.spec.Kind == AskStaysLit && st.answers[st.given].Colour():
+			n++ // it went dark under somebody's eyes
+		}
+	}
+	if n != 1 || at < 0 || s.steps[at].spec.Again || s.repeated(at) {
+		return nil
+	}
+	spec := s.steps[at].spec
+	spec.Again = true
+	return &choice{spec: &spec, answers: s.steps[at].answers, why: "a yes is asked for twice before anything is mended for it"}
+}
+
 // repeated reports whether the question of a step was asked once more.
 func (s *Session) repeated(k int) bool {
 	spec := s.steps[k].spec

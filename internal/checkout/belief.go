@@ -258,7 +258,7 @@ func saysYes(t Token) bool {
 }
 
 // fits reports whether hypotheses that contradict no answer still have a fair
-// part of the whole.
+// part of the whole, and more than what is not known.
 func (b *belief) fits(p *posterior) bool {
 	sum := 0.0
 	for i, w := range p.each {
@@ -266,7 +266,7 @@ func (b *belief) fits(p *posterior) bool {
 			sum += w
 		}
 	}
-	return sum > 0.1
+	return sum > max(0.1, p.unknown)
 }
 
 // anyFits reports whether a hypothesis in the running contradicts no answer.

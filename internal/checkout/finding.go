@@ -20,6 +20,7 @@ type Suspect struct {
 	Fits   bool            // it contradicts no more answers than the likeliest
 
 	fitsAll bool // it contradicts no answer
+	strong  strengths
 	behind  float64
 	best    int32 // the likeliest of those that say the same
 }
@@ -57,6 +58,9 @@ func (s *Session) standing() []Suspect {
 		} else if share > w[su.best] {
 			su.best = int32(i)
 		}
+	}
+	for _, su := range by {
+		su.strong = s.belief.strengths(su.best)
 	}
 	for i := range hyps {
 		h := &hyps[i]
@@ -126,6 +130,7 @@ type Finding struct {
 	Percent int         // the same as a number, 1 to 99
 	Share   float64     // the posterior, 0 to 1, as it was worked out
 	Unknown *Unknown    // set when nothing that is known explains the answers; Causes are empty then
+	Against []string    // the answers that it contradicts, when it is named though nothing fits all
 	Absent  bool        // no finding at all: the prop is not there, and Title says why
 	Causes  []Cause     // what looks just so, likeliest first; empty when good
 	Pixels  []prop.Span // on the drawing
@@ -153,14 +158,18 @@ func (s *Session) Findings() []Finding {
 	}
 	standing := s.Standing()
 	var out []Finding
-	if u := s.unexplained(standing); u != nil {
-		out = append(out, *u)
-	}
+	u := s.unexplained(standing)
 	for i, su := range standing {
 		if i > 0 && (su.Share < 0.02 || standing[0].Share >= s.opts.Enough || i >= mostListed) {
 			break
 		}
+		if u != nil && u.Share > su.Share {
+			out, u = append(out, *u), nil
+		}
 		out = append(out, s.finding(su))
+	}
+	if u != nil {
+		out = append(out, *u)
 	}
 	for i := range out {
 		for j := range out {
@@ -175,7 +184,11 @@ func (s *Session) Findings() []Finding {
 func (s *Session) finding(su Suspect) Finding {
 	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.because()}
 	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll)
-	if su.More { // of what is behind it nothing is known, and it may be another fault altogether
+	contradicted := !su.fitsAll && s.stopped != ""
+	if contradicted {
+		f.Against = s.against(int(su.best))
+	}
+	if contradicted || su.More { // of what is behind it nothing is known; either may be another fault altogether
 		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
 	}
 	if f.Good {
@@ -183,7 +196,7 @@ func (s *Session) finding(su Suspect) Finding {
 		return f
 	}
 	for _, c := range su.Causes {
-		f.Causes = append(f.Causes, s.field.cause(c))
+		f.Causes = append(f.Causes, s.field.cause(c, su.strong))
 	}
 	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
 	f.Causes = append(s.network.causes(su), f.Causes...)
@@ -216,11 +229,11 @@ func (s *Session) said(k int) string {
 }
 
 // cause puts faults into words.
-func (f *field) cause(faults []strip.Fault) Cause {
+func (f *field) cause(faults []strip.Fault, strong strengths) Cause {
 	c := Cause{Faults: faults}
 	var text, remedy, where []string
 	for _, ft := range faults {
-		text = append(text, ft.Sentence(f.prop))
+		text = append(text, f.sentence(ft, strong))
 		remedy = append(remedy, strip.FactsOf(ft.Kind).Remedy)
 		if w := f.where(ft); w != "" {
 			where = append(where, w)

@@ -26,16 +26,19 @@ func (d *pairSearch) print(st *strip.Strip) uint64 {
 }
 
 // fits reports whether a strip contradicts no more answers than are allowed.
-func (d *pairSearch) fits(st *strip.Strip) bool {
-	misses := 0
+func (d *pairSearch) fits(st *strip.Strip) bool { return d.misses(st, d.most) <= d.most }
+
+// misses is how many answers a strip contradicts; one more than most when it is
+// more.
+func (d *pairSearch) misses(st *strip.Strip, most int) (n int) {
 	for k, step := range d.steps {
 		if due := place(step.answers, d.look[k].sees(st)); due >= 0 && due != step.given {
-			if misses++; misses > d.most {
-				return false
+			if n++; n > most {
+				break
 			}
 		}
 	}
-	return true
+	return n
 }
 
 // groupOf is the first pair of the same faults but for how strong a fall of

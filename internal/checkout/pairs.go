@@ -110,15 +110,16 @@ func (s *Session) pairSearch(p *posterior, fits bool) *pairSearch {
 
 // forgetPairs lets pairs be tried that were before: what spoke against them may
 // no longer count.
-func (s *Session) forgetPairs() { s.covered, s.tried = covered{}, map[uint64]uint8{} }
+func (s *Session) forgetPairs() { s.covered, s.tried = covered{by: map[int]int{}}, map[uint64]uint8{} }
 
 // run tries pairs, the likeliest sorts first, as long as the budget lasts. A
 // fault at a place hides no fault of the whole prop, so none is sought while
 // all looks sound.
 func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	s := d.s
+	var leaders []int
 	if !fits || s.belief.hyps[p.top].behind { // what is behind it may be named
-		d.besideLeaders(p)
+		leaders = d.besideLeaders(p)
 	}
 	var places []int
 	if !fits {
@@ -130,7 +131,7 @@ func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	}
 	d.global(fits, places)
 	if !fits && d.most >= s.covered.everywhere {
-		d.sweep()
+		d.sweep(leaders)
 	}
 }
 
@@ -159,9 +160,11 @@ func (d *pairSearch) global(fits bool, places []int) {
 // everything when none fits.
 const mostLeaders = 3
 
-// besideLeaders pairs the likeliest explanations with every other fault: what
-// contradicts one of them may be a second fault beside it.
-func (d *pairSearch) besideLeaders(p *posterior) {
+// besideLeaders pairs the likeliest explanations with those of the whole prop,
+// and the first of them with every other fault: what contradicts one of them may
+// be a second fault beside it. It returns those that are left to pair with faults
+// at every place.
+func (d *pairSearch) besideLeaders(p *posterior) (left []int) {
 	f := d.s.field
 	var by []int
 	for i, w := range p.each[:len(f.hyps)] {
@@ -183,34 +186,56 @@ func (d *pairSearch) besideLeaders(p *posterior) {
 			}
 		}
 		if !f.hyps[g].sag {
-			d.everywhere(g)
+			left = append(left, g)
 		}
 	}
+	if len(left) > 0 {
+		d.everywhere(left[0])
+		left = left[1:]
+	}
+	return left
 }
 
 // covered notes which pairs were all tried with fewer misses allowed than this.
 // Those that did not fit then cannot fit later: answers only add misses.
 type covered struct {
 	globals, everywhere int
-	swept, most         int // how many faults of the whole prop were paired with all places, and the misses allowed then
+	by                  map[int]int // the same of one hypothesis with faults at every place
 }
 
-// sweep pairs faults of the whole prop with faults at every place, and goes on
-// where it was cut short.
-func (d *pairSearch) sweep() {
-	c := &d.s.covered
-	if d.most > c.most {
-		c.swept, c.most = 0, d.most
-	}
-	for ; c.swept < len(d.s.field.globals); c.swept++ {
-		if g := d.s.field.globals[c.swept]; !d.s.field.hyps[g].sag {
+// sweptFirst is how many faults of the whole prop come before further leaders.
+const sweptFirst = 3
+
+// sweep pairs faults of the whole prop, and further leaders, with faults at every
+// place, first those that contradict the fewest answers: one pixel changes few.
+func (d *pairSearch) sweep(leaders []int) {
+	all := d.fewestFirst()
+	for _, g := range slices.Insert(all, min(sweptFirst, len(all)), leaders...) {
+		if d.budget > 0 {
 			d.everywhere(g)
 		}
-		if d.budget <= 0 {
-			return
+	}
+	if d.budget > 0 {
+		d.s.covered.everywhere = d.most + 1
+	}
+}
+
+// fewestFirst are the faults of the whole prop in the order of how many answers
+// they contradict alone. A fall of voltage is slow to run, and hides little.
+func (d *pairSearch) fewestFirst() []int {
+	f := d.s.field
+	misses := map[int]int{}
+	var out []int
+	for _, g := range f.globals {
+		if f.hyps[g].sag || d.s.covered.by[g] > d.most {
+			continue
+		}
+		if st, err := d.strip(f.hyps[g].faults); err == nil {
+			out, misses[g] = append(out, g), d.misses(st, len(d.steps))
 		}
 	}
-	c.everywhere = d.most + 1
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(misses[a], misses[b]) })
+	return out
 }
 
 // inTheDark pairs what keeps all light away with the faults that light without
@@ -264,17 +289,26 @@ type pairSearch struct {
 }
 
 // pairBudget is how many pairs are tried at one step, times pixels: what takes
-// about 20 ms on one core. Short props get no more than mostTries.
+// about 20 ms on one core, and 40 ms on short props, whose other questions are
+// worked out sooner.
 const (
 	pairBudget = 1_600_000
-	mostTries  = 12_000
+	shortProp  = 300 // pixels
 )
+
+// budget is how many pairs are tried at one step.
+func (f *field) budget() int {
+	if f.pixels <= shortProp {
+		return 2 * pairBudget / max(f.pixels, 60)
+	}
+	return pairBudget / f.pixels
+}
 
 // sagCost is how many pairs more one with a fall of voltage stands for.
 const sagCost = 50
 
 func newPairSearch(s *Session) *pairSearch {
-	d := &pairSearch{maker: maker{field: s.field}, s: s, prints: map[uint64]bool{}, budget: min(mostTries, pairBudget/s.field.pixels)}
+	d := &pairSearch{maker: maker{field: s.field}, s: s, prints: map[uint64]bool{}, budget: s.field.budget()}
 	for i := range s.steps {
 		if st := &s.steps[i]; st.given >= 0 && !st.overruled {
 			d.steps = append(d.steps, st)
@@ -388,6 +422,9 @@ func (d *pairSearch) places(g int, at map[int]bool) {
 // everywhere pairs g with every fault that has a place.
 func (d *pairSearch) everywhere(g int) {
 	f := d.s.field
+	if d.s.covered.by[g] > d.most {
+		return
+	}
 	for k := range f.families {
 		fam := &f.families[k]
 		if !fam.places || fam.behind {
@@ -398,6 +435,9 @@ func (d *pairSearch) everywhere(g int) {
 				d.try(g, i)
 			}
 		}
+	}
+	if d.budget > 0 {
+		d.s.covered.by[g] = d.most + 1
 	}
 }
 

@@ -77,7 +77,7 @@ func (s *Session) Clone() *Session {
 	c := *s
 	c.steps, c.seen = slices.Clone(s.steps), make([]*shown, len(s.steps))
 	c.belief = s.belief.clone()
-	c.used, c.tried = maps.Clone(s.used), maps.Clone(s.tried)
+	c.used, c.tried, c.covered.by = maps.Clone(s.used), maps.Clone(s.tried), maps.Clone(s.covered.by)
 	return &c
 }
 
@@ -180,7 +180,9 @@ func (s *Session) weighUp() {
 		s.next = s.unasked(p.top)
 	}
 	if s.next == nil && p.share > confirmAt*(1-p.unknown) {
-		s.next = s.confirm(p)
+		if s.next = s.confirm(p); s.next == nil {
+			s.next = s.onceMore(p.top)
+		}
 	}
 	switch {
 	case s.next != nil:

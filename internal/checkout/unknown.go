@@ -70,7 +70,7 @@ func (s *Session) closest() Cause {
 	if len(faults) == 0 {
 		return Cause{Text: "Most looks are as of a prop without fault."}
 	}
-	return s.field.cause(faults)
+	return s.field.cause(faults, s.belief.strengths(int32(s.now.top)))
 }
 
 // against lists the answers that a hypothesis contradicts.

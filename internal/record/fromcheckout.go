@@ -52,6 +52,9 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 		}
 		return []Finding{out}
 	}
+	for _, m := range f.Against {
+		out.Because = append(slices.Clone(out.Because), "does not fit it: "+m)
+	}
 	if f.Absent {
 		out.Kind = "absent"
 	}

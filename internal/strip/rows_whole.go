@@ -165,6 +165,26 @@ func sagSentence(f Fault, _ *prop.Prop) string {
 	return fmt.Sprintf("The voltage falls along the prop, as with about %.1f Ω a metre there and back: white turns red and dim towards the far end.", float64(f.N)/1000)
 }
 
+// SagBetween is the sentence of a fall of voltage of which only bounds are
+// known, in milliohms a metre there and back. The strongest that is listed
+// stands for all that are stronger, the weakest for all that are weaker.
+func SagBetween(low, high int) string {
+	if low == high {
+		return sagSentence(Fault{N: low}, nil)
+	}
+	ohms, last := func(n int) string { return fmt.Sprintf("%.1f Ω", float64(n)/1000) }, len(sagOhms)-1
+	about := fmt.Sprintf("%.1f to %s a metre", float64(low)/1000, ohms(high))
+	switch {
+	case low <= sagOhms[0] && high >= sagOhms[last]:
+		return "The voltage falls along the prop, how strongly is not known: white turns red and dim towards the far end."
+	case high >= sagOhms[last]:
+		about = ohms(low) + " a metre or more"
+	case low <= sagOhms[0]:
+		about = ohms(high) + " a metre or less"
+	}
+	return fmt.Sprintf("The voltage falls along the prop, as with %s there and back: white turns red and dim towards the far end.", about)
+}
+
 // The most that start slots are thought to be off.
 const slotOff = 12
 

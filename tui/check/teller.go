@@ -80,6 +80,7 @@ func (t *teller) finding(f checkout.Finding) {
 func (t *teller) unknown(all []checkout.Finding) {
 	u := all[0].Unknown
 	t.say(edge, all[0].Title, t.style.Strong.Render)
+	t.say(edge, sure(all[0]), plain)
 	t.head("What fits most")
 	t.say(edge, u.Closest.Text, plain)
 	t.head("What does not fit it")
@@ -127,6 +128,12 @@ func (t *teller) shortList(st state) {
 		t.say(edge+3, sure(f), plain)
 		if len(f.Causes) > 0 {
 			t.say(edge+3, f.Causes[0].Remedy, plain)
+		}
+		for _, m := range f.Against {
+			t.say(edge+3, "Does not fit it: "+m, plain)
+		}
+		if f.Unknown != nil {
+			t.say(edge+3, f.Unknown.Next, plain)
 		}
 	}
 }

@@ -95,6 +95,7 @@ type (
 		Causes  []Cause  `json:"causes"`
 		Because []string `json:"because"`
 		Rivals  []string `json:"rivals,omitempty"`
+		Against []string `json:"against,omitempty"`
 		Unknown *Unknown `json:"unknown,omitempty"`
 	}
 	// Unknown is what can be said where nothing known explains the answers.
@@ -361,7 +362,7 @@ func (d *machine) done(end End) Done {
 		return out
 	}
 	for _, f := range d.s.Findings() {
-		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals}
+		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals, Against: f.Against}
 		for _, c := range f.Causes {
 			g.Causes = append(g.Causes, causeOf(c))
 		}

@@ -215,17 +215,18 @@ func (d *plain) open() {
 // WriteFindings says what came out.
 func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for i, f := range found {
+		say("%s (%s)", f.Title, f.Certainty())
 		if f.Unknown != nil {
-			say("%s", f.Title)
 			writeUnknown(say, f.Unknown)
-		} else {
-			say("%s (%s)", f.Title, f.Certainty())
 		}
 		for _, c := range f.Causes {
 			writeCause(say, c)
 		}
 		if i > 0 {
 			continue // what was said and what else may be is the same for all
+		}
+		for _, m := range f.Against {
+			say("  What does not fit it: %s", m)
 		}
 		for _, b := range f.Because {
 			say("    because: %s", b)
