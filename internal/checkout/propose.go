@@ -280,7 +280,10 @@ func (p *proposer) marked(base Hue, places []spotShare, fam *family) {
 	most, own := len(hues)+1, base != HueWhite && base.name() == White
 	pt := newPainter(p.f.pixels, base)
 	mark := func(at int, h Hue) { pt.span(at, at, h) }
-	if own { // no other look parts these, and what lies under a mark stays unseen
+	// No other look parts the places of a white of its own, and what lies under a
+	// mark stays unseen. For other bases other looks do: with this for all, a
+	// channel that stays lit took 7.20 answers instead of 7.10 on the Porthole.
+	if own {
 		n, at := likely(places)
 		if n == 1 {
 			mark(p.f.before(at, -1), hues[0])

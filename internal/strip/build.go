@@ -294,6 +294,11 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 		}
 	}
 	exact := order == b.plan.order && b.planned && c.lost == 0 && c.stuck == 0
+	if exact && b.straight && len(b.sound) > 0 && b.at == from*int(s.slots) {
+		b.addSound(from, to)
+		b.at = to * int(s.slots)
+		return
+	}
 	for from < to {
 		st, ok := b.stretchAt()
 		if !ok { // nothing is sent any more, but what is stuck stays lit
@@ -314,6 +319,27 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 			next.pixel = int32(b.at / len(b.channels))
 		}
 		from, b.at = from+fit, b.at+fit*int(s.slots)
+	}
+}
+
+// addSound adds chips that are fed and lit as on a strip without fault.
+func (b *builder) addSound(from, to int) {
+	i, exact := slices.BinarySearch(b.starts, from)
+	if !exact {
+		i--
+	}
+	n, _ := slices.BinarySearch(b.starts, to)
+	first := len(b.spans)
+	b.spans = append(b.spans, b.sound[i:n]...)
+	last := &b.spans[len(b.spans)-1]
+	last.lights = int32(to - b.starts[n-1])
+	if skip := int32(from - b.starts[i]); skip > 0 { // of one chip fed from two places there is no part
+		sp := &b.spans[first]
+		sp.lights -= skip
+		sp.place += skip
+		if sp.slot += skip * sp.slots; sp.pixel >= 0 {
+			sp.pixel += skip
+		}
 	}
 }
 

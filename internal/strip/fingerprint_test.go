@@ -83,3 +83,17 @@ func BenchmarkDraftFingerprint(b *testing.B) {
 		d.Fingerprint()
 	}
 }
+
+// Strips made from the spans of the sound one are as those made chip by chip,
+// on every prop and with every fault.
+func TestSpansFromTheSoundStrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawProp(t)
+		s := drawStrip(t, p)
+		bare := *s.plan
+		bare.sound, bare.starts = nil, nil
+		slow := build(&bare, s.Faults())
+		require.Equal(t, slow.spans, s.spans, "%v", s.Faults())
+		require.Equal(t, slow.Fingerprint(), s.Fingerprint())
+	})
+}

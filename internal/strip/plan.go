@@ -22,6 +22,9 @@ type plan struct {
 	// Flat slots sent in every universe, from the first up to but not including
 	// the second.
 	sent [][2]int
+	// The spans of a strip without fault, along the wire, and the first chip of each.
+	sound  []span
+	starts []int
 }
 
 // newPlan refuses props no strip can be made for.
@@ -57,5 +60,11 @@ func newPlan(p *prop.Prop) (*plan, error) {
 		}
 	}
 	pl.source = sourceOf(true, &slots, 0)
+	at, sound := 0, build(pl, nil).spans
+	for i := range sound {
+		pl.starts = append(pl.starts, at)
+		at += int(sound[i].lights)
+	}
+	pl.sound = sound
 	return pl, nil
 }

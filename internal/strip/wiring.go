@@ -28,7 +28,8 @@ type wiring struct {
 	back []bool
 	like []int
 	// Hidden chips before the first, each taking a pixel's bytes.
-	lead int
+	lead     int
+	straight bool // as planned
 }
 
 // room makes slices for n runs, in memory that is there if it will do.
@@ -44,13 +45,14 @@ func (w *wiring) room(n int) {
 // wire puts runs in the order the data really takes them.
 func (w *wiring) wire(p *prop.Prop, faults []Fault, rows []*row) {
 	w.room(len(p.Runs))
-	w.group, w.chips, w.lead = 1, 0, 0
+	w.group, w.chips, w.lead, w.straight = 1, 0, 0, true
 	for i, r := range p.Runs {
 		w.seq[i], w.back[i], w.sizes[i], w.like[i] = i, false, r.Pixels, -1
 	}
 	for k, f := range faults {
 		if rows[k].wire != nil {
 			rows[k].wire(w, f)
+			w.straight = false
 		}
 	}
 	for i, r := range w.seq {
