@@ -58,6 +58,7 @@ func requireGood(t *testing.T, s *player, within time.Duration) {
 // the sender says so, and the stream comes back by itself, at the full rate as
 // well as when only kept alive.
 func TestLinkDownAndUp(t *testing.T) {
+	t.Parallel()
 	long(t)
 	for name, change := range map[string]bool{"changing": true, "kept alive": false} {
 		t.Run(name, func(t *testing.T) {
@@ -183,6 +184,7 @@ func TestDefaultRouteVanishes(t *testing.T) {
 // that says no. Over a link the kernel answers at most once a second or so,
 // however much is sent: the state holds all the same.
 func TestHostsThatDoNotListen(t *testing.T) {
+	t.Parallel()
 	long(t)
 	if !fast {
 		t.Skip("only Linux's own way tells hosts apart that do not answer")

@@ -112,6 +112,7 @@ func (d *deeds) overtaken() (n int) {
 // did: numbers that never came, that came twice and that came late exactly,
 // and the share lost of late within the error of its sample.
 func TestReportAgreesWithABadNetwork(t *testing.T) {
+	t.Parallel()
 	tests := []struct {
 		name            string
 		lose, dbl, hold float64

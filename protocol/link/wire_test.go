@@ -26,6 +26,7 @@ func heardBy(r *receiver, list []packet) []wirecheck.Packet {
 // every rule of ANSI E1.31-2018 that binds a source; package wirecheck reads
 // it by the standard's octet numbers.
 func TestWireRules(t *testing.T) {
+	t.Parallel()
 	tests := []struct {
 		name   string
 		change func(*Config)
