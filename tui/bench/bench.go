@@ -98,7 +98,7 @@ func (m Model) use(p *prop.Prop) tea.Cmd {
 type LeaveMsg struct{}
 
 // leave goes dark, then ends the program; until then the page says so.
-func (m Model) leave() (tea.Model, tea.Cmd) {
+func (m Model) leave() (Model, tea.Cmd) {
 	if m.leaving {
 		return m, nil
 	}

@@ -128,8 +128,21 @@ func TestWhoGetsWhat(t *testing.T) {
 	m = feed(m, letter("x"), tea.MouseMsg{X: 5, Y: 4})
 	assert.Equal(t, []string{"One tea.KeyMsg", "One tea.MouseMsg"}, *got)
 	*got = nil
-	feed(m, screen.SnapshotMsg{})
-	assert.Equal(t, []string{"One screen.SnapshotMsg", "Two screen.SnapshotMsg", "Three screen.SnapshotMsg"}, *got)
+	feed(m, screen.TrafficMsg{})
+	assert.Equal(t, []string{"One screen.TrafficMsg", "Two screen.TrafficMsg", "Three screen.TrafficMsg"}, *got)
+	*got = nil
+	m.screens[2] = follower{m.screens[2].(stub)}
+	feed(m, screen.SnapshotMsg{}, screen.LightMsg{})
+	assert.Equal(t, []string{"Three screen.SnapshotMsg", "Three screen.LightMsg"}, *got)
+}
+
+// A follower is a stub that shows what the show does.
+type follower struct{ stub }
+
+func (follower) Follow() {}
+func (f follower) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+	f.stub.Update(msg)
+	return f, nil
 }
 
 func TestMouseRowsCountFromThePage(t *testing.T) {

@@ -26,7 +26,7 @@ func (m Model) waits() bool {
 }
 
 // pulsing sees to it that a pulse is on its way while the page waits.
-func (m Model) pulsing(cmd tea.Cmd) (tea.Model, tea.Cmd) {
+func (m Model) pulsing(cmd tea.Cmd) (Model, tea.Cmd) {
 	if m.motion.ticking || !m.waits() {
 		return m, cmd
 	}
@@ -36,7 +36,7 @@ func (m Model) pulsing(cmd tea.Cmd) (tea.Model, tea.Cmd) {
 }
 
 // pulse hands a pulse on, and ends it where nothing waits any more.
-func (m Model) pulse(p screen.PulseMsg) (tea.Model, tea.Cmd) {
+func (m Model) pulse(p screen.PulseMsg) (Model, tea.Cmd) {
 	m.motion.ticking, m.motion.step = false, p.Step
 	if !m.waits() {
 		p.Step = -1
@@ -45,7 +45,7 @@ func (m Model) pulse(p screen.PulseMsg) (tea.Model, tea.Cmd) {
 }
 
 // setStill ends or allows motion, and remembers it.
-func (m Model) setStill(still bool) (tea.Model, tea.Cmd) {
+func (m Model) setStill(still bool) (Model, tea.Cmd) {
 	m.motion.still = still
 	if m.opt.SetStill != nil {
 		m.opt.SetStill(still)

@@ -40,7 +40,7 @@ func (m Model) canSimulate() bool {
 // simulate puts a simulated prop under the bench, or takes it away again. What it
 // is found to be is no record of the real prop, so the bench forgets the file
 // meanwhile.
-func (m Model) simulate() (tea.Model, tea.Cmd) {
+func (m Model) simulate() (Model, tea.Cmd) {
 	p := m.status.ready.Prop
 	m.simulated = !m.simulated
 	m.opt.Simulate(m.simulated)

@@ -15,11 +15,11 @@ import (
 // Update hands keys to the screen that is shown and everything else to all.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	next, cmd := m.take(msg)
-	n, cmd := next.(Model).refit(m.body(), cmd)
-	return n.(Model).pulsing(cmd)
+	next, cmd = next.refit(m.body(), cmd)
+	return next.pulsing(cmd)
 }
 
-func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
+func (m Model) take(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case LeaveMsg:
 		return m.leave()
@@ -41,7 +41,9 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m.all(msg)
 	case screen.SnapshotMsg:
 		m.status = m.status.after(msg)
-		return m.all(msg)
+		return m.followers(msg)
+	case screen.LightMsg:
+		return m.followers(msg)
 	case screen.PulseMsg:
 		return m.pulse(msg)
 	case screen.TrafficMsg:
@@ -58,7 +60,7 @@ func (m Model) take(msg tea.Msg) (tea.Model, tea.Cmd) {
 }
 
 // useAnother connects the prop that a screen asks for, one at a time.
-func (m Model) useAnother(msg screen.UseMsg) (tea.Model, tea.Cmd) {
+func (m Model) useAnother(msg screen.UseMsg) (Model, tea.Cmd) {
 	if m.connecting || m.leaving {
 		return m, nil
 	}
@@ -70,13 +72,27 @@ func (m Model) useAnother(msg screen.UseMsg) (tea.Model, tea.Cmd) {
 }
 
 // all hands a message to every screen.
-func (m Model) all(msg tea.Msg) (tea.Model, tea.Cmd) {
+func (m Model) all(msg tea.Msg) (Model, tea.Cmd) {
 	var cmds []tea.Cmd
 	m.screens = append([]screen.Screen(nil), m.screens...)
 	for i := range m.screens {
 		var c tea.Cmd
 		m.screens[i], c = m.screens[i].Update(msg)
 		cmds = append(cmds, c)
+	}
+	return m, tea.Batch(cmds...)
+}
+
+// followers hands what the show does to the screens that show it.
+func (m Model) followers(msg tea.Msg) (Model, tea.Cmd) {
+	var cmds []tea.Cmd
+	m.screens = append([]screen.Screen(nil), m.screens...)
+	for i, s := range m.screens {
+		if _, follows := s.(screen.Follower); follows {
+			var c tea.Cmd
+			m.screens[i], c = s.Update(msg)
+			cmds = append(cmds, c)
+		}
 	}
 	return m, tea.Batch(cmds...)
 }
@@ -90,7 +106,7 @@ func (m Model) one(msg tea.Msg) (Model, tea.Cmd) {
 }
 
 // turn shows another screen.
-func (m Model) turn(to int) (tea.Model, tea.Cmd) {
+func (m Model) turn(to int) (Model, tea.Cmd) {
 	if to == m.at && !m.front {
 		return m, nil
 	}
@@ -104,26 +120,26 @@ func (m Model) turn(to int) (tea.Model, tea.Cmd) {
 }
 
 // goTo shows another screen and, where it is asked for something, tells it so.
-func (m Model) goTo(i int, msg screen.GoMsg) (tea.Model, tea.Cmd) {
+func (m Model) goTo(i int, msg screen.GoMsg) (Model, tea.Cmd) {
 	next, turned := m.turn(i)
 	if !msg.Count {
 		return next, turned
 	}
-	next, asked := next.(Model).one(msg)
+	next, asked := next.one(msg)
 	return next, tea.Batch(turned, asked)
 }
 
 // keysOf takes letters that came in one read, as over a slow line, as the keys
 // they are; Bubble Tea makes one message of them. Text fields take them whole.
-func (m Model) keysOf(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+func (m Model) keysOf(k tea.KeyMsg) (Model, tea.Cmd) {
 	if k.Type != tea.KeyRunes || len(k.Runes) < 2 || k.Paste || m.typing() {
 		return m.key(k)
 	}
 	var cmds []tea.Cmd
-	var next tea.Model = m
+	next := m
 	for _, r := range k.Runes {
 		var c tea.Cmd
-		next, c = next.(Model).key(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt})
+		next, c = next.key(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt})
 		cmds = append(cmds, c)
 	}
 	return next, tea.Batch(cmds...)
@@ -134,7 +150,7 @@ func (m Model) typing() bool {
 	return !m.front && !m.help && !m.tooSmall() && m.screens[m.at].Typing()
 }
 
-func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	typing := m.typing()
 	far := key.Matches(k, m.keys.Far) && (!typing || k.Type == tea.KeyCtrlF)
 	switch {
@@ -162,7 +178,7 @@ func (m Model) key(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 }
 
 // frontKey leaves the cautions behind.
-func (m Model) frontKey(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+func (m Model) frontKey(k tea.KeyMsg) (Model, tea.Cmd) {
 	if !key.Matches(k, frontGo) {
 		return m, nil
 	}
@@ -173,7 +189,7 @@ func (m Model) frontKey(k tea.KeyMsg) (tea.Model, tea.Cmd) {
 }
 
 // pageKey turns pages; what turns none is the screen's own.
-func (m Model) pageKey(k tea.KeyMsg, typing bool) (tea.Model, tea.Cmd) {
+func (m Model) pageKey(k tea.KeyMsg, typing bool) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Next):
 		return m.turn((m.at + 1) % len(m.screens))
@@ -196,7 +212,7 @@ func (m Model) begins(letter string) int {
 }
 
 // askThenLeave asks once when something is not saved.
-func (m Model) askThenLeave(k tea.KeyMsg) (tea.Model, tea.Cmd) {
+func (m Model) askThenLeave(k tea.KeyMsg) (Model, tea.Cmd) {
 	if m.unsaved() == "" || m.sure {
 		m.chosen = true
 		return m.leave()
@@ -221,7 +237,7 @@ func (m Model) helpKey(k tea.KeyMsg) Model {
 
 // mouse turns to the page whose name was clicked; the rest is the screen's, with rows
 // counted from the top of its own page.
-func (m Model) mouse(e tea.MouseMsg) (tea.Model, tea.Cmd) {
+func (m Model) mouse(e tea.MouseMsg) (Model, tea.Cmd) {
 	if m.leaving || m.front || m.help || m.far || m.tooSmall() {
 		return m, nil
 	}

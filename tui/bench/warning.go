@@ -55,7 +55,7 @@ func (m Model) warningLine() string {
 }
 
 // refit tells the screens their height when the line has come or gone.
-func (m Model) refit(before int, cmd tea.Cmd) (tea.Model, tea.Cmd) {
+func (m Model) refit(before int, cmd tea.Cmd) (Model, tea.Cmd) {
 	if m.width == 0 || m.body() == before {
 		return m, cmd
 	}

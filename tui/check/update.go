@@ -11,6 +11,9 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
+// Follow implements screen.Follower.
+func (Model) Follow() {}
+
 // Update takes keys, what the show reports and what commands came to.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	held := rigOf(m.page)

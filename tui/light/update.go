@@ -25,6 +25,9 @@ func (m Model) Keys() help.KeyMap {
 	return k
 }
 
+// Follow implements screen.Follower.
+func (Model) Follow() {}
+
 // Update takes keys and what the show reports.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {

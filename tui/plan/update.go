@@ -38,8 +38,6 @@ func (m Model) Keys() help.KeyMap {
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	var cmd tea.Cmd
 	switch msg := msg.(type) {
-	case screen.SnapshotMsg, screen.LightMsg:
-		return m, nil // nothing here shows the light
 	case tea.WindowSizeMsg:
 		m.size = msg
 		m.size.Width -= 2 * inset

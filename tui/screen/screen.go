@@ -35,6 +35,12 @@ type Screen interface {
 	View(width, height int) string
 }
 
+// A Follower is a screen that shows what the show does at each moment: it gets
+// SnapshotMsg and LightMsg, many times a second. Others do not.
+type Follower interface {
+	Follow()
+}
+
 // A Keeper is a screen that may hold work which is not saved. The bench asks
 // once before q or Ctrl-C leaves it behind.
 type Keeper interface {
@@ -103,13 +109,13 @@ type ReadyMsg struct {
 	Path string
 }
 
-// SnapshotMsg is what the show last did. It reaches every screen.
+// SnapshotMsg is what the show last did. It reaches every Follower.
 type SnapshotMsg show.Snapshot
 
 // Calm is for tui/paint: how the links fare may be drawn a little later.
 func (s SnapshotMsg) Calm() bool { return s.Still }
 
-// LightMsg is what the simulated strip lights now. It reaches every screen,
+// LightMsg is what the simulated strip lights now. It reaches every Follower,
 // only in the demo.
 type LightMsg strip.Look
 

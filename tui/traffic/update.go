@@ -10,6 +10,9 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
+// Follow implements screen.Follower.
+func (Model) Follow() {}
+
 // Update takes what is heard, what is sent, and keys.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
