@@ -91,7 +91,7 @@ func filmSceneOf(seed uint64) filmScene {
 }
 
 // propAt writes a demo prop that listens at a port.
-func propAt(t *testing.T, name string, port int) string {
+func propAt(t testing.TB, name string, port int) string {
 	text, err := os.ReadFile("../../testdata/props/" + name + ".toml")
 	require.NoError(t, err)
 	at := strings.Index(string(text), "universe = ")
@@ -101,7 +101,7 @@ func propAt(t *testing.T, name string, port int) string {
 	return file
 }
 
-func stripPort(t *testing.T) int {
+func stripPort(t testing.TB) int {
 	c, err := net.ListenPacket("udp4", "127.0.0.1:0")
 	require.NoError(t, err)
 	defer c.Close()
@@ -412,7 +412,7 @@ func drawn(stage *filmtest.Stage, light []patterns.Colour) []byte {
 
 // serveStream sends pictures of a light as a phone does: parts of one HTTP
 // answer that never ends (multipart/x-mixed-replace).
-func serveStream(t *testing.T, picture func() []byte) string {
+func serveStream(t testing.TB, picture func() []byte) string {
 	l, err := net.Listen("tcp4", "127.0.0.1:0")
 	require.NoError(t, err)
 	ctx, stop := context.WithCancel(context.Background())

@@ -5,11 +5,11 @@ import "math"
 // A grid finds which of many points is nearest.
 type grid struct {
 	cell  float64
-	cells map[[2]int][]int
+	cells map[uint64][]int
 	all   []Point
 }
 
-func newGrid(cell float64) *grid { return &grid{cell: cell, cells: map[[2]int][]int{}} }
+func newGrid(cell float64) *grid { return &grid{cell: cell, cells: map[uint64][]int{}} }
 
 func gridOf(points []Point, cell float64) *grid {
 	g := newGrid(cell)
@@ -19,12 +19,15 @@ func gridOf(points []Point, cell float64) *grid {
 	return g
 }
 
-func (g *grid) key(p Point) [2]int {
-	return [2]int{int(math.Floor(p.X / g.cell)), int(math.Floor(p.Y / g.cell))}
+// key is the cell that lies so many to the right of and below a point's, as one
+// number, which maps find soonest.
+func (g *grid) key(p Point, right, below int) uint64 {
+	x, y := int(math.Floor(p.X/g.cell))+right, int(math.Floor(p.Y/g.cell))+below
+	return uint64(uint32(x))<<32 | uint64(uint32(y))
 }
 
 func (g *grid) add(p Point) {
-	k := g.key(p)
+	k := g.key(p, 0, 0)
 	g.cells[k] = append(g.cells[k], len(g.all))
 	g.all = append(g.all, p)
 }
@@ -43,10 +46,9 @@ func (g *grid) nearest(p Point) (int, float64) {
 // around calls found for every point no further than some cells, and for some
 // further ones.
 func (g *grid) around(p Point, cells int, found func(i int)) {
-	k := g.key(p)
 	for dx := -cells; dx <= cells; dx++ {
 		for dy := -cells; dy <= cells; dy++ {
-			for _, i := range g.cells[[2]int{k[0] + dx, k[1] + dy}] {
+			for _, i := range g.cells[g.key(p, dx, dy)] {
 				found(i)
 			}
 		}

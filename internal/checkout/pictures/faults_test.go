@@ -1,0 +1,249 @@
+package pictures
+
+import (
+	"bytes"
+	"fmt"
+	"image/jpeg"
+	"maps"
+	"math"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/testkit/filmtest"
+	"example.org/ringout/patterns"
+)
+
+// seenAs is how a camera's three colours see each light of a pixel.
+var seenAs = [patterns.NumChannels][3]float64{{1, 0.08, 0.03}, {0.1, 1, 0.12}, {0.04, 0.12, 1}, {0.7, 0.66, 0.6}, {0.6, 0.66, 0.7}}
+
+// A trial is a prop with something wrong, before a camera that is simulated: a
+// soft disc and a wide glow for each pixel, a mottled room, noise, JPEG.
+type trial struct {
+	name  string
+	prop  *prop.Prop
+	show  func(look int) strip.Light
+	kinds []strip.Kind // that are in it; none for what no list has
+}
+
+// picture is what the camera sees of a light.
+func picture(t *testing.T, stage *filmtest.Stage, r *rand.Rand, p *prop.Prop, light strip.Light) eyes.Picture {
+	pic := eyes.NewPicture(stage.Room.W, stage.Room.H)
+	field := make([]float64, len(pic.Pix))
+	for i := range field {
+		field[i] = 0.012 * (1 + 0.4*math.Sin(float64(i/3%pic.W/31+i/3/pic.W/23)))
+	}
+	place := 0
+	for run := range p.Runs {
+		for i := range p.Runs[run].Pixels {
+			if i < len(light[run]) {
+				glow(field, pic.W, pic.H, stage, place, light[run][i])
+			}
+			place++
+		}
+	}
+	for i, v := range field {
+		pic.Pix[i] = uint16(65535 * min(1, max(0, v*(1+0.01*r.NormFloat64())+0.001*r.NormFloat64())))
+	}
+	var b bytes.Buffer
+	require.NoError(t, jpeg.Encode(&b, pic.Image(), &jpeg.Options{Quality: 85}))
+	img, err := jpeg.Decode(&b)
+	require.NoError(t, err)
+	return eyes.FromImage(img)
+}
+
+// glow adds the light of a pixel.
+func glow(field []float64, w, h int, stage *filmtest.Stage, place int, c patterns.Colour) {
+	var light [3]float64
+	for ch := range patterns.Channel(patterns.NumChannels) {
+		for k := range light {
+			light[k] += 0.6 * float64(c.Get(ch)) / 255 * seenAs[ch][k]
+		}
+	}
+	x, y := stage.At(place)
+	sigma := 0.22 * stage.Spacing()
+	reach := int(8 * sigma)
+	for py := max(0, int(y)-reach); py <= min(h-1, int(y)+reach); py++ {
+		for px := max(0, int(x)-reach); px <= min(w-1, int(x)+reach); px++ {
+			d := math.Hypot(float64(px)-x, float64(py)-y) / sigma
+			k := math.Exp(-d*d/2) + 0.04*math.Exp(-d*d/18)
+			for ch := range light {
+				field[3*(py*w+px)+ch] += k * light[ch]
+			}
+		}
+	}
+}
+
+// look takes the pictures of a trial and weighs what is read of them; a refusal
+// comes alone.
+func look(t *testing.T, seed uint64, one trial) (*Proof, *eyes.Refusal, []strip.Light) {
+	r := rand.New(rand.NewPCG(seed, 77))
+	room := filmtest.Room{W: 480, H: 270, Tilt: 10 + 20*r.Float64(), Around: 360 * r.Float64(), Fill: 0.85}
+	if one.prop.Name == "Pennant" { // long and flat
+		room.W, room.H = 720, 300
+	}
+	stage := filmtest.New(one.prop, room)
+	s, err := eyes.SceneOf(one.prop)
+	require.NoError(t, err)
+	var pics []eyes.Picture
+	var lights []strip.Light
+	for k := range s.Looks {
+		lights = append(lights, one.show(k))
+		pics = append(pics, picture(t, stage, r, one.prop, lights[k]))
+	}
+	slip := func() float64 { return (r.Float64() - 0.5) * stage.Spacing() / 2 }
+	n := one.prop.Pixels()
+	for _, place := range []int{0, n / 4, n / 2, n - 1 - n/8} {
+		x, y := stage.At(place)
+		s.Marks = append(s.Marks, eyes.Mark{Place: place, At: eyes.Point{X: x + slip(), Y: y + slip()}})
+	}
+	read, err := eyes.Decode(s, pics)
+	require.NoError(t, err)
+	if read.Refusal != nil {
+		return nil, read.Refusal, lights
+	}
+	proof, err := Weigh(one.prop, s, read)
+	require.NoError(t, err)
+	return proof, nil, lights
+}
+
+// trials are all kinds of the catalogue, pairs by lot, and what no list has, by
+// turns on two props: on the second also what the first cannot have.
+func trials(t *testing.T) (out []trial) {
+	r := rand.New(rand.NewPCG(20, 2))
+	all := props(t)
+	for k, name := range slices.Sorted(maps.Keys(all)) {
+		p := all[name]
+		s, err := eyes.SceneOf(p)
+		require.NoError(t, err)
+		add := func(faults ...strip.Fault) {
+			one := trial{prop: p, show: shown(t, p, s, faults...)}
+			var names []string
+			for _, ft := range faults {
+				names = append(names, ft.String())
+				one.kinds = append(one.kinds, ft.Kind)
+			}
+			one.name = name + ": " + strings.Join(names, ", ")
+			out = append(out, one)
+		}
+		for i, sample := range strip.Samples() {
+			ft, err := strip.ParseFault(sample, p)
+			if _, elsewhere := strip.ParseFault(sample, all["porthole"]); err == nil && (i%2 == k || k == 1 && elsewhere != nil) {
+				add(ft)
+			}
+		}
+		for n := 0; n < 10; {
+			a, b := strip.Random(p, r.Uint64()), strip.Random(p, r.Uint64())
+			if _, err := strip.New(p, a, b); err == nil && unseen[a.Kind] == "" && unseen[b.Kind] == "" {
+				add(a, b)
+				n++
+			}
+		}
+		for i, what := range slices.Sorted(maps.Keys(odd)) {
+			if i%2 != k {
+				continue
+			}
+			sound := shown(t, p, s)
+			out = append(out, trial{name: name + ": " + what, prop: p, show: func(look int) strip.Light {
+				l := sound(look)
+				odd[what](l)
+				return l
+			}})
+		}
+	}
+	return out
+}
+
+// TestFaultsByPictures reads pictures of every kind of fault, of pairs and of
+// what no list has: nothing is signed off, no place is read wrong and sure, and
+// what is wrong is named or stands in the table. RINGOUT_LONG=1 reads them all,
+// else three; testdata/eyes-proofs.md has the figures.
+func TestFaultsByPictures(t *testing.T) {
+	t.Parallel()
+	all := trials(t)
+	counts := map[string]int{}
+	for i, one := range all {
+		if os.Getenv("RINGOUT_LONG") == "" && i%31 != 9 {
+			continue
+		}
+		t.Run(one.name, func(t *testing.T) {
+			proof, refusal, lights := look(t, uint64(i), one)
+			counts["trials"]++
+			if refusal != nil {
+				counts["refused"]++
+				t.Logf("refused: %s", refusal.Text)
+				return
+			}
+			wrong := wrongPlaces(proof, lights)
+			counts["wrong and sure"] += len(wrong)
+			counts["unread"] += proof.Unread()
+			counts["right"] += len(proof.Result.Places) - len(wrong) - proof.Unread()
+			require.Empty(t, wrong, "places read wrong and sure")
+			if len(one.kinds) == 1 && unseen[one.kinds[0]] != "" && proof.allRight() {
+				counts["cannot be seen at rest"]++
+				return
+			}
+			require.False(t, proof.Good(), "signed off")
+			switch {
+			case named(proof, one.kinds):
+				counts["named"]++
+			case proof.Wrong() > 0:
+				counts["shown in the table"]++
+			default:
+				counts["unread where it is"]++
+			}
+			require.Falsef(t, proof.Wrong() == 0 && proof.Unread() == 0, "neither named nor shown")
+			t.Logf("%s | %s", proof.Findings[0].Title, proof.Summary())
+		})
+	}
+	t.Logf("%v", counts)
+}
+
+// named reports whether the first finding is just the faults that are there.
+func named(p *Proof, kinds []strip.Kind) bool {
+	f := p.Findings[0]
+	if !f.Sure.Firm() || len(f.Causes) == 0 {
+		return false
+	}
+	var found []strip.Kind
+	for _, ft := range f.Causes[0].Faults {
+		found = append(found, ft.Kind)
+	}
+	slices.Sort(found)
+	return slices.Equal(found, slices.Sorted(slices.Values(kinds)))
+}
+
+// wrongPlaces are the places, from 1, that were read as what they did not show.
+func wrongPlaces(p *Proof, lights []strip.Light) (out []string) {
+	at := 0
+	for r, run := range p.Scene.Runs {
+		for i := range run.Places {
+			var seen []patterns.Colour
+			lit := false
+			for _, l := range lights {
+				c := patterns.Colour{}
+				if i < len(l[r]) {
+					c = l[r][i]
+				}
+				seen = append(seen, c)
+				lit = lit || !c.Dark()
+			}
+			one := p.Result.Places[at]
+			at++
+			switch {
+			case one.State == eyes.Dark && lit, one.State == eyes.Stuck && seen[0].Dark():
+				out = append(out, fmt.Sprintf("%d is called %s", at, one.State))
+			case one.State == eyes.Read && !matches(p.Scene, seen, one.Reading.Slot, one.Reading.Order):
+				out = append(out, fmt.Sprintf("%d is read as %d %s", at, one.Reading.Slot, one.Reading.Order))
+			}
+		}
+	}
+	return out
+}
