@@ -116,16 +116,12 @@ type cameraCheck struct {
 	asks   bool      // marks that are missing are asked for
 	prop   *prop.Prop
 	camera proving.Camera
+	wanted []int // places, from 0, when marks were missing
 	lamp   *lamp // nil until the prop has to be lit
 }
 
 // open opens what --camera names. p is nil when only a folder is read.
 func (k *cameraCheck) open() (err error) {
-	if k.keep != "" {
-		if err := camera.MayKeep(k.keep); err != nil {
-			return wrong(k.cmd, fmt.Errorf("--keep: %w", err))
-		}
-	}
 	most := math.MaxInt // a folder knows how many places it has
 	if k.prop != nil {
 		most = k.prop.Pixels()
@@ -209,6 +205,7 @@ func (k *cameraCheck) kept(s *eyes.Scene, looks []eyes.Picture) {
 // mark asks for the next place in lines. When no answer comes, the marks that
 // there are must do.
 func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
+	k.wanted = p.Wanted
 	if !k.asks {
 		return p.Enough(), nil
 	}

@@ -10,6 +10,7 @@ import (
 
 	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
@@ -111,6 +112,10 @@ func (f *checkFlags) cameraMisuse(args []string) error {
 		return errors.New("--sequence needs the prop file")
 	case !(f.camera.level > 0 && f.camera.level <= 100):
 		return fmt.Errorf("--camera-level %g: give more than 0 and at most 100 percent", f.camera.level)
+	case f.camera.keep != "":
+		if err := camera.MayKeep(f.camera.keep); err != nil {
+			return fmt.Errorf("--keep: %w", err)
+		}
 	}
 	return nil
 }
@@ -128,7 +133,7 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 		return nil, errStopped
 	case err != nil && f.json && k.camera.Scene != nil:
 		out := &eyes.Result{Refusal: refusalOf(err), Measures: read.Measures}
-		err = errors.Join(err, pictures.RefusalJSON(c.OutOrStdout(), k.camera.Scene, out))
+		err = errors.Join(err, pictures.RefusalJSON(c.OutOrStdout(), k.camera.Scene, out, k.wanted))
 	}
 	if err != nil {
 		return nil, k.remedy(err)

@@ -420,6 +420,9 @@ func serveStream(t testing.TB, picture func() []byte) string {
 		w.Header().Set("Content-Type", "multipart/x-mixed-replace; boundary=shot")
 		for ctx.Err() == nil && q.Context().Err() == nil {
 			b := picture()
+			if b == nil {
+				return // the phone was switched off
+			}
 			fmt.Fprintf(w, "--shot\r\nContent-Type: image/jpeg\r\nContent-Length: %d\r\n\r\n", len(b))
 			_, _ = w.Write(b)
 			_, _ = w.Write([]byte("\r\n"))
@@ -472,6 +475,36 @@ func TestAPhonesStreamProvesAProp(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(kept), `"camera":{"source":"http://127.0.0.1`)
 	require.Contains(t, string(kept), `"verdict":"fail"`)
+}
+
+// A phone that is switched off while the sequence runs is one sentence, and the
+// check-out goes on by asking.
+func TestAPhonesStreamEnds(t *testing.T) {
+	t.Parallel() // it waits for other programs, with files of its own
+	if _, err := exec.LookPath("ffmpeg"); err != nil {
+		t.Skip("ffmpeg is not installed")
+	}
+	port := stripPort(t)
+	file := propAt(t, "porthole", port)
+	p, _, err := prop.Load(file)
+	require.NoError(t, err)
+	stage := filmtest.New(p, filmtest.Room{W: 320, H: 240, Fill: 0.85})
+	stop, now := watchStrip(t, p, file, "", port)
+	defer stop()
+	lights := map[string]bool{}
+	address := serveStream(t, func() []byte {
+		light := now()
+		if lights[shining(light)] = true; len(lights) > 5 {
+			return nil
+		}
+		return drawn(stage, light)
+	})
+	args := append([]string{"check", file, "--camera", address, "--no-record"}, marksOf(filmScene{seed: 5}, p, stage)...)
+	out, err := exec.Command(program(t), args...).CombinedOutput()
+	require.Error(t, err, "nobody answers")
+	require.Contains(t, string(out), "the pictures of "+address+" ended")
+	require.Contains(t, string(out), "start it again, and check again. The check-out goes on by asking.")
+	require.Contains(t, string(out), "Check-out of Porthole")
 }
 
 // The same with light that POV-Ray renders, a picture of each look beforehand.
@@ -577,6 +610,14 @@ func TestLinesAskForMarks(t *testing.T) {
 	require.Contains(t, out, "\"here\": write X,Y, such as 320,134.")
 	require.Contains(t, out, "mid, places 1 to 40: shows the data of pixel 90 to pixel 51, against the plan's direction", "as truth.json has it")
 
+	_, out, _ = command(t, "", "check", "--camera", folder, "--json")
+	var refused struct {
+		Mark []int `json:"mark_places"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(out), &refused))
+	require.Len(t, refused.Mark, len(places), "programs are told which places want to be marked")
+	require.Equal(t, 1, refused.Mark[0])
+
 	code, out, errs = command(t, at(0)+"\n", "check", "--camera", folder)
 	require.NotZero(t, code, out)
 	require.Contains(t, errs, "no places are marked")
@@ -611,6 +652,7 @@ func TestTroubleWithACameraIsOneSentence(t *testing.T) {
 		{[]string{file, "--camera", plain, "--mark", "900=1,1"}, "places 1 to 144"},
 		{[]string{file, "--camera", plain, "--camera-level", "0"}, "more than 0"},
 		{[]string{file, "--camera", plain, "--flex"}, "proves a whole prop"},
+		{[]string{file, "--camera", plain, "--keep", "../eyes/testdata/scenes/02-star"}, "already has pictures: name another one"},
 		{[]string{"--sequence"}, "no prop file given"},
 	} {
 		code, _, errs := command(t, "", append([]string{"check"}, r.args...)...)

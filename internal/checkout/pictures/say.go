@@ -88,6 +88,7 @@ type jsonProof struct {
 	Prop     string        `json:"prop"`
 	Refusal  string        `json:"refusal,omitempty"` // why nothing was mapped
 	Reason   string        `json:"refusal_kind,omitempty"`
+	Mark     []int         `json:"mark_places,omitempty"` // that want to be marked, from 1
 	Measures jsonMeasures  `json:"measures"`
 	Order    string        `json:"usual_order,omitempty"`
 	Places   []jsonPlace   `json:"places,omitempty"`
@@ -185,9 +186,14 @@ func (p *Proof) JSON(w io.Writer) error {
 	return json.NewEncoder(w).Encode(out)
 }
 
-// RefusalJSON writes what is known without a map.
-func RefusalJSON(w io.Writer, s *eyes.Scene, r *eyes.Result) error {
-	return json.NewEncoder(w).Encode(header(s, r))
+// RefusalJSON writes what is known without a map. wanted are the places, from 0,
+// that want to be marked.
+func RefusalJSON(w io.Writer, s *eyes.Scene, r *eyes.Result, wanted []int) error {
+	out := header(s, r)
+	for _, i := range wanted {
+		out.Mark = append(out.Mark, i+1)
+	}
+	return json.NewEncoder(w).Encode(out)
 }
 
 func header(s *eyes.Scene, r *eyes.Result) jsonProof {
