@@ -123,10 +123,10 @@ func (pl *Plan) sayRate(d *Data) {
 func (pl *Plan) sayLead(d *Data) {
 	p := pl.Prop
 	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
-		d.say("The first pixel takes a one from %.2f V (0.7 of its %.4g V). An output of %.1f V is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %.2f V at most (common practice).",
-			d.NeedHigh, min(p.Supply.Volts, innerVolts), outputVolts, outputVolts/highShare)
+		d.say("The first pixel takes a one from %s (0.7 of its %.4g V). An output of %.1f V is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %s at most (common practice).",
+			power.VoltsText(d.NeedHigh), min(p.Supply.Volts, innerVolts), outputVolts, power.VoltsText(outputVolts/highShare))
 	} else if p.Chip.Volts > 6 {
-		d.say("The chip's data input runs from 5 V made inside: it takes a one from %.2f V. An output of %.1f V is short of that: use a level shifter to 5 V (common practice).", d.NeedHigh, outputVolts)
+		d.say("The chip's data input runs from 5 V made inside: it takes a one from %s. An output of %.1f V is short of that: use a level shifter to 5 V (common practice).", power.VoltsText(d.NeedHigh), outputVolts)
 	}
 	d.say("Put a resistor of 33 to 470 ohms in series with the data at the controller's end (common practice).")
 	if d.Line.Clocked {

@@ -163,8 +163,8 @@ func (pl *Plan) writePower(w *writer) {
 		r.Supply.Limit, r.Supply.Rated, 100*r.Supply.Continuous, r.DarkAmps, 1000*r.PixelAmps)
 	w.item("at the bench's start level of %.0f %%: %s A", 100*StartLevel, pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
-		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %.2f V: %s%s",
-			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, r.MinVolts, r.HoldText(), sagging(r))
+		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %s: %s%s",
+			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, power.VoltsText(r.MinVolts), r.HoldText(), sagging(r))
 	}
 	for _, s := range r.Findings {
 		w.item("%s", s)

@@ -101,7 +101,7 @@ func (pl *Plan) writeFeeds(w *writer) {
 			w.item("%s: %.1f A; %s: %s; %s", f.Name, f.Amps, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 			continue
 		}
-		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %.2f V lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, f.Drop,
+		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %s lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, power.VoltsText(f.Drop),
 			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 	}
 	w.item("red from the supply's plus through the fuse, black from its minus; the mains side is for licensed people and local codes")

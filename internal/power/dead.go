@@ -64,7 +64,7 @@ func nil0(volts float64) string {
 	if volts < 0.005 {
 		return "0 V"
 	}
-	return fmt.Sprintf("next to 0 V (%.2f V at most)", volts)
+	return fmt.Sprintf("next to 0 V (%s at most)", VoltsText(volts))
 }
 
 // cameAndWent tells of a place that had voltage at one level and none at
@@ -75,11 +75,11 @@ func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (str
 			switch {
 			case !none(d) || none(a) || a.Pixel != d.Pixel:
 			case a.Level < d.Level:
-				return fmt.Sprintf("The voltage went away: %.2f V at %s at level %.0f %%, none there at level %.0f %%. A fuse has blown, a contact has opened or the supply has switched itself off: power off, look for what is hot or shorted and whether the supply is large enough, then measure again from the lowest level.",
-					a.Volts, PlaceName(p, d.Pixel), 100*a.Level, 100*d.Level), true
+				return fmt.Sprintf("The voltage went away: %s at %s at level %.0f %%, none there at level %.0f %%. A fuse has blown, a contact has opened or the supply has switched itself off: power off, look for what is hot or shorted and whether the supply is large enough, then measure again from the lowest level.",
+					VoltsText(a.Volts), PlaceName(p, d.Pixel), 100*a.Level, 100*d.Level), true
 			default:
-				return fmt.Sprintf("The voltage comes and goes: none at %s at level %.0f %%, %.2f V there at level %.0f %%. A contact is loose, or the meter's tips slipped: measure there again.",
-					PlaceName(p, d.Pixel), 100*d.Level, a.Volts, 100*a.Level), true
+				return fmt.Sprintf("The voltage comes and goes: none at %s at level %.0f %%, %s there at level %.0f %%. A contact is loose, or the meter's tips slipped: measure there again.",
+					PlaceName(p, d.Pixel), 100*d.Level, VoltsText(a.Volts), 100*a.Level), true
 			}
 		}
 	}
@@ -122,7 +122,7 @@ func (r *FitResult) stretches(p *prop.Prop, readings []Reading, none func(Readin
 	for i := range r.Suspects {
 		r.Suspects[i].Ohms, r.Suspects[i].PlusMinus, r.Suspects[i].Weight = openAs, openAs, 1/float64(len(r.Suspects))
 	}
-	return strings.Join(said, " ") + " Power off first, then make plus and minus there anew; a meter between the rails cannot tell which of the two is open."
+	return strings.Join(said, " ") + " Power off first, then make plus and minus there again; a meter between the rails cannot tell which of the two is open."
 }
 
 // A stretch is places without voltage, and the next ones with it.
@@ -140,7 +140,7 @@ func (s stretch) sentence(p *prop.Prop) string {
 	in, out := joints(p, s.before, s.first), joints(p, s.last, s.behind)
 	switch {
 	case s.before >= 0 && len(in) == 1:
-		where = fmt.Sprintf("behind %s, %s (%.2f V before it)", in[0].Name, where, s.volts)
+		where = fmt.Sprintf("after %s, %s (%s before it)", in[0].Name, where, VoltsText(s.volts))
 	case s.before < 0 && len(out) == 1:
 		where = fmt.Sprintf("before %s, %s", out[0].Name, where)
 	}

@@ -470,7 +470,7 @@ func TestReadingsAboveThePlan(t *testing.T) {
 		require.NoError(t, err)
 		r, err := f.tooHigh(p, FitResult{Noise: row.noise, Text: "As before."})
 		require.NoError(t, err)
-		assert.Equal(t, row.want, strings.HasPrefix(r.Text, fmt.Sprintf("The readings go up to %.2f V where the plan's supply has 5 V: ", row.volts)), "%+v: %s", row, r.Text)
+		assert.Equal(t, row.want, strings.HasPrefix(r.Text, "The readings go up to "+VoltsText(row.volts)+" where the plan's supply has 5 V: "), "%+v: %s", row, r.Text)
 		assert.True(t, strings.HasSuffix(r.Text, "As before."))
 	}
 }

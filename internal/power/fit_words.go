@@ -72,7 +72,7 @@ func (r *FitResult) noiseText() string {
 
 // shareText is what a cost means: `12 % of the 0.50 V that may be lost at level 44 %`.
 func (r *FitResult) shareText(s Suspect) string {
-	return fmt.Sprintf("%.0f %% of the %.2f V that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, r.Allowed, FloorPercent(r.Level))
+	return fmt.Sprintf("%.0f %% of the %s that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, VoltsText(r.Allowed), FloorPercent(r.Level))
 }
 
 // milli writes a small voltage.
@@ -80,7 +80,7 @@ func milli(volts float64) string {
 	if volts < 0.1 {
 		return fmt.Sprintf("%.0f mV", 1000*volts)
 	}
-	return fmt.Sprintf("%.2f V", volts)
+	return VoltsText(volts)
 }
 
 func (r *FitResult) shortList() string {

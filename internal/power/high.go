@@ -30,13 +30,13 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 			return r, err
 		}
 		if !rest.poor() && high.Volts > rest.Supply+max(poorFit, 6*rest.Noise, outlierShare*plan) {
-			r.Text = fmt.Sprintf("Reading %d, %.2f V at %s, is more than the supply gives, which is %.2f V by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
-				i+1, high.Volts, PlaceName(p, high.Pixel), rest.Supply, rest.Text)
+			r.Text = fmt.Sprintf("Reading %d, %s at %s, is more than the supply gives, which is %s by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
+				i+1, VoltsText(high.Volts), PlaceName(p, high.Pixel), VoltsText(rest.Supply), rest.Text)
 			return r, nil
 		}
 	}
 	if high.Volts > plan+3*supplySpread*plan+max(poorFit, 3*r.Noise) {
-		r.Text = fmt.Sprintf("The readings go up to %.2f V where the plan's supply has %.4g V: typing errors, another supply, or one that is turned up. ", high.Volts, plan) + r.Text
+		r.Text = fmt.Sprintf("The readings go up to %s where the plan's supply has %.4g V: typing errors, another supply, or one that is turned up. ", VoltsText(high.Volts), plan) + r.Text
 	}
 	return r, nil
 }

@@ -476,7 +476,7 @@ func TestWhereVoltageEnds(t *testing.T) {
 	}
 	r, _ = dead(p, []Reading{at(1, 4.9), at(36, 4.8), at(37, 0), at(84, 0.1), at(85, 4.7)})
 	assert.Equal(t, FitNone, r.Verdict)
-	assert.Contains(t, r.Text, `No voltage behind the joint between "inner ring" and "middle ring", at pixels 37 to 84 (4.80 V before it): look at the joint between "inner ring" and "middle ring", and at the joint between "middle ring" and "outer ring".`)
+	assert.Contains(t, r.Text, `No voltage after the joint between "inner ring" and "middle ring", at pixels 37 to 84 (4.80 V before it): look at the joint between "inner ring" and "middle ring", and at the joint between "middle ring" and "outer ring".`)
 	require.Len(t, r.Suspects, 2)
 	assert.Equal(t, []float64{0.5, 0.5}, []float64{r.Suspects[0].Weight, r.Suspects[1].Weight})
 	assert.True(t, r.Suspects[0].Open())

@@ -46,7 +46,7 @@ func (r *Report) say(p *prop.Prop) {
 	for _, f := range r.Feeds {
 		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
 		if share := f.Drop / p.Supply.Volts; share > 0.05 {
-			r.find("%s loses %.2f V in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), f.Drop, 100*share)
+			r.find("%s loses %s in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), VoltsText(f.Drop), 100*share)
 		}
 	}
 	r.sayJoints(p)
@@ -116,8 +116,8 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 		r.find("%s from %s on %s no supply: plus is not carried over to %s and no feed enters there.",
 			words.Count(c.Dead, "pixel"), PlaceName(p, c.DeadAt), words.Plural(c.Dead, "gets", "get"), words.Plural(c.Dead, "it", "them"))
 	case !r.Holds && c.Lowest > 0:
-		r.find("The voltage falls to %s at %s (about %s as real strip sags); %s needs %.2f V. It %s.",
-			VoltsText(c.Lowest), PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), p.Chip.Name, r.MinVolts, r.HoldText())
+		r.find("The voltage falls to %s at %s (about %s as real strip sags); %s needs %s. It %s.",
+			VoltsText(c.Lowest), PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), p.Chip.Name, VoltsText(r.MinVolts), r.HoldText())
 	case !r.Holds:
 		r.find("The copper cannot carry this load: %s would be left without voltage (about %s as real strip sags). It %s.",
 			PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), r.HoldText())
@@ -125,7 +125,7 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	switch e := r.Extra; {
 	case r.MinVolts <= 0 || e.Possible && len(e.Pixels) == 0:
 	case !e.Possible:
-		r.find("No number of feeds on wire like the first feed's keeps every pixel above %.2f V at full level: use thicker or shorter wire, or stay at the lower level.", r.MinVolts)
+		r.find("No number of feeds on wire like the first feed's keeps every pixel above %s at full level: use thicker or shorter wire, or stay at the lower level.", VoltsText(r.MinVolts))
 	default:
 		r.find("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), VoltsText(e.Lowest), unproven(e), wireless(p))
 		r.find("%s", r.afterText())

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"example.org/ringout/internal/power"
 )
 
 // A Change is one difference between two check-outs of the same prop.
@@ -125,7 +127,7 @@ func compareVolts(from, to Entry, since string) []Change {
 		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= meterVolts {
 			continue
 		}
-		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %.0f %%: %.2f to %.2f V %s", b.Pixel, 100*b.Level, from.Volts[i].Volts, b.Volts, since), b.Volts < from.Volts[i].Volts})
+		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %.0f %%: %s to %s %s", b.Pixel, 100*b.Level, power.VoltsText(from.Volts[i].Volts), power.VoltsText(b.Volts), since), b.Volts < from.Volts[i].Volts})
 	}
 	return out
 }

@@ -36,7 +36,7 @@ func TestCompare(t *testing.T) {
 		`! run "inner": 36 to 35 pixels since 20 November 2025`,
 		`! run "inner": travel as planned to reversed since 20 November 2025`,
 		"! joint middle to outer: 0.05 to 0.38 ohm since 20 November 2025",
-		"! at pixel 144, level 100 %: 4.61 to 4.32 V since 20 November 2025",
+		"! at pixel 144, level 100 %: 4.61 V to 4.32 V since 20 November 2025",
 	}, texts(Compare(from, to)))
 
 	back := texts(Compare(to, from))

@@ -46,7 +46,7 @@ func TestFromLoad(t *testing.T) {
 	e = FromLoad(p, readings, none)
 	assert.Equal(t, Fail, e.Verdict)
 	require.Len(t, e.Findings, 1)
-	assert.Contains(t, e.Findings[0].Text, "No voltage behind the joint")
+	assert.Contains(t, e.Findings[0].Text, "No voltage after the joint")
 	assert.Empty(t, e.Joints, "no ohms of what carries nothing")
 }
 

@@ -256,7 +256,7 @@ func TestLoadTestWithoutVoltage(t *testing.T) {
 		here []show.Span
 	}{
 		{0, "No voltage arrives: all ", nil},
-		{36, `No voltage behind the joint between "inner ring" and "middle ring"`, []show.Span{{First: 35, Last: 36}}},
+		{36, `No voltage after the joint between "inner ring" and "middle ring"`, []show.Span{{First: 35, Last: 36}}},
 	} {
 		p.Feeds = p.Feeds[:1]
 		e := begin(t, Options{}, p, path)

@@ -1,11 +1,11 @@
 package plan
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/power"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -68,7 +68,7 @@ func (m Model) signs() []string {
 
 // legend says what the letters and the sign of the way mean, as far as they fit.
 func (m Model) legend(pl *plan.Plan, width int, way string) string {
-	meaning := [marks]string{holds: "# holds", near: "+ near the limit", low: fmt.Sprintf("! below %.2f V", pl.Power.MinVolts), dead: "x no supply"}
+	meaning := [marks]string{holds: "# holds", near: "+ near the limit", low: "! below " + power.VoltsText(pl.Power.MinVolts), dead: "x no supply"}
 	switch {
 	case width < 52:
 		meaning[holds], meaning[near], meaning[low] = "# good", "+ near", "! low"

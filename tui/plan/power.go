@@ -82,7 +82,7 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 	}
 	rows := [][]string{{"feed", "pixel", "amps", "lost", "wire", "fuse", "verdict"}}
 	for i, f := range pl.Power.Feeds {
-		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), fmt.Sprintf("%.1f A", f.Amps), fmt.Sprintf("%.2f V", f.Drop),
+		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), fmt.Sprintf("%.1f A", f.Amps), power.VoltsText(f.Drop),
 			f.Wire, fuseText(f.Check), m.verdict(f.Check)})
 	}
 	return m.table(rows, width)
@@ -91,7 +91,7 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 	var out []string
 	for i, f := range pl.Power.Feeds {
-		for _, l := range style.Wrap(fmt.Sprintf("%s at pixel %d: %.1f A, %.2f V lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, f.Drop), width-2) {
+		for _, l := range style.Wrap(fmt.Sprintf("%s at pixel %d: %.1f A, %s lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, power.VoltsText(f.Drop)), width-2) {
 			out = append(out, " "+l)
 		}
 		second := fmt.Sprintf("%s, fuse %s: %s; %s", f.Wire, fuseText(f.Check), m.verdict(f.Check), f.Check.ShortText())

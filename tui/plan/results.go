@@ -84,12 +84,12 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	level := func(share float64) string {
 		return m.style.Strong.Render(fmt.Sprintf("%d %%", power.FloorPercent(share)))
 	}
-	line := fmt.Sprintf(" Holds %.2f V %s %s", r.MinVolts, to, level(r.HoldLevel))
+	line := fmt.Sprintf(" Holds %s %s %s", power.VoltsText(r.MinVolts), to, level(r.HoldLevel))
 	switch {
 	case !r.HoldsDark:
-		line = m.style.Warn.Render(fmt.Sprintf(" ! Below %.2f V even dark", r.MinVolts))
+		line = m.style.Warn.Render(" ! Below " + power.VoltsText(r.MinVolts) + " even dark")
 	case r.HoldLevel < 0.01:
-		line = fmt.Sprintf(" Holds %.2f V below level 1 %% only", r.MinVolts)
+		line = " Holds " + power.VoltsText(r.MinVolts) + " below level 1 % only"
 	}
 	if r.SupplyLevel < 1 {
 		line += fmt.Sprintf("; supply %s %s", to, level(r.SupplyLevel))
