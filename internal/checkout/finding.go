@@ -159,8 +159,12 @@ func (s *Session) Findings() []Finding {
 	standing := s.Standing()
 	var out []Finding
 	u := s.unexplained(standing)
+	common := s.shared(standing)
+	if common != nil {
+		out = append(out, *common)
+	}
 	for i, su := range standing {
-		if i > 0 && (su.Share < 0.02 || standing[0].Share >= s.opts.Enough || i >= mostListed) {
+		if (i > 0 || common != nil) && (su.Share < 0.02 || standing[0].Share >= s.opts.Enough || i >= mostListed) {
 			break
 		}
 		if u != nil && u.Share > su.Share {

@@ -319,7 +319,7 @@ func TestLedToManyFaults(t *testing.T) {
 func TestNothingKnownSaysTheWayOn(t *testing.T) {
 	p := prop.Porthole()
 	var faults []strip.Fault
-	for _, text := range []string{"grouped by 2", "mirrored", "slot-shift by 1"} {
+	for _, text := range []string{"wrong-chip pixel 40 slots 4", "mirrored", "run-order run 1 order RBG"} {
 		faults = append(faults, faultOf(t, p, text))
 	}
 	e := begin(t, Options{Version: "test"}, p, "", faults...)
