@@ -45,12 +45,10 @@ func clash(pl *plan, a, b Fault) error {
 	if a.Kind == b.Kind {
 		return clashAlike(pl, a, b)
 	}
-	samePixel := a.Kind.reads(fieldPixel) && b.Kind.reads(fieldPixel) && a.Pixel == b.Pixel
-	sameRun := a.Kind.reads(fieldRun) && b.Kind.reads(fieldRun) && a.Run == b.Run
 	switch {
-	case samePixel && onPixel(a.Kind) && onPixel(b.Kind):
+	case a.Pixel == b.Pixel && onPixel(a.Kind) && onPixel(b.Kind):
 		return fmt.Errorf("pixel %d is dead already: it cannot have %s and %s", a.Pixel+1, a.Kind, b.Kind)
-	case sameRun && rowOf(a.Kind).atEnd && rowOf(b.Kind).atEnd:
+	case a.Run == b.Run && rowOf(a.Kind).atEnd && rowOf(b.Kind).atEnd:
 		return fmt.Errorf("%s cannot be soldered in by its output end and be fed rightly from its other end", pl.prop.RunText(a.Run))
 	}
 	return nil

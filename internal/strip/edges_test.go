@@ -219,3 +219,40 @@ func TestLargeWords(t *testing.T) {
 	assert.Equal(t, "Run 2 mirrored", Fault{Kind: RunMirrored, Run: 1}.Large(p)[1])
 	assert.Equal(t, "12 dark", Fault{Kind: DeadPixel, Pixel: 11}.Large(p)[1])
 }
+
+// Values that are drawn by lot for demonstrations lie within what is likely for
+// their kind, and all of them come up.
+func TestValuesDrawnByLot(t *testing.T) {
+	p := bench("GRB", 20, 30, 200)
+	p.Address.Universe, p.Address.Slot = 9, 30
+	met := map[Kind]map[int]bool{}
+	firsts, others := 0, 0
+	for seed := range uint64(6000) {
+		f := Random(p, seed)
+		if met[f.Kind] == nil {
+			met[f.Kind] = map[int]bool{}
+		}
+		met[f.Kind][f.N] = true
+		if f.Kind == WrongChip {
+			if _, at := p.Find(f.Pixel); at == 0 {
+				firsts++
+			} else {
+				others++
+			}
+		}
+		if f.Kind == UniversesSwapped {
+			require.Less(t, f.N, f.N2)
+		}
+	}
+	values := func(ns ...int) map[int]bool {
+		out := map[int]bool{}
+		for _, n := range ns {
+			out[n] = true
+		}
+		return out
+	}
+	for k, want := range map[Kind]map[int]bool{WrongAddress: values(-2, -1, 1, 2), SlotShift: values(-2, -1, 1, 2), Count: values(-3, -2, -1, 1, 2, 3), Grouped: values(2, 3), WrongChip: values(4), RunChip: values(4), NoSupply: values(0)} {
+		assert.Equal(t, want, met[k], k)
+	}
+	assert.InDelta(t, 0.5, float64(firsts)/float64(firsts+others), 0.15, "whole reels are wrong more often than pieces")
+}
