@@ -242,7 +242,7 @@ func (d *pairSearch) fewestFirst() []int {
 // data.
 func (d *pairSearch) inTheDark() {
 	f := d.s.field
-	if f.unfed == 0 {
+	if f.unfed == 0 || d.s.covered.by[f.unfed] > d.most {
 		return
 	}
 	for _, k := range f.glows {
@@ -251,6 +251,9 @@ func (d *pairSearch) inTheDark() {
 				d.try(f.unfed, i)
 			}
 		}
+	}
+	if d.budget > 0 {
+		d.s.covered.by[f.unfed] = d.most + 1
 	}
 }
 
@@ -288,20 +291,22 @@ type pairSearch struct {
 	like    appearance // pair only with faults that look alike; 0 for all
 }
 
-// pairBudget is how many pairs are tried at one step, times pixels: what takes
-// about 20 ms on one core, and 40 ms on short props, whose other questions are
-// worked out sooner.
+// longBudget is how many pairs are tried at one step on a long prop, times
+// pixels: what takes about 15 ms on one core. On a short one, whose other
+// questions are worked out sooner, it may take 40 ms.
 const (
-	pairBudget = 1_600_000
-	shortProp  = 300 // pixels
+	longBudget  = 1_200_000
+	shortBudget = 3_200_000
+	shortProp   = 300 // pixels
+	leastPixels = 60  // shorter props take as long for a pair
 )
 
 // budget is how many pairs are tried at one step.
 func (f *field) budget() int {
 	if f.pixels <= shortProp {
-		return 2 * pairBudget / max(f.pixels, 60)
+		return shortBudget / max(f.pixels, leastPixels)
 	}
-	return pairBudget / f.pixels
+	return longBudget / f.pixels
 }
 
 // sagCost is how many pairs more one with a fall of voltage stands for.
