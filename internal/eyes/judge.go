@@ -1,6 +1,9 @@
 package eyes
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // What makes a reading sure: how much of the light it explains and how far
 // the next best one is. A reading that goes on from its neighbour's, as data
@@ -184,26 +187,36 @@ func (p *placeReader) strength(i int, x *Reading, unit float32) {
 // darkWhereLost reports whether each colour that does not show is dark in the
 // picture too, in the look that lights it everywhere. A word may light a colour
 // in that look alone, and what the neighbours are thought to spill must not
-// take it away.
+// take it away. A place at the far end of a strip that sags is dim in all
+// colours, so what its others have is the measure there.
 func (p *placeReader) darkWhereLost(i int, x Reading) bool {
+	best, lost := 0.0, 0.0
 	for k := range x.Order {
-		if x.Order[k] != '.' {
-			continue
-		}
-		look := p.allLook((x.Slot + k) % p.scene.Slots)
-		l := indexOf(p.readings[i].Order[k])
-		if look < 0 || l < 0 {
-			continue
-		}
-		var all []float32
-		for _, s := range p.samples {
-			all = append(all, alike(s.light[look], p.reader.mix[l]))
-		}
-		if alike(p.samples[i].light[look], p.reader.mix[l]) > lostRaw*median(all) {
-			return false
+		share := p.inAllLook(i, x, k)
+		switch {
+		case math.IsNaN(share):
+		case x.Order[k] == '.':
+			lost = math.Max(lost, share)
+		default:
+			best = math.Max(best, share)
 		}
 	}
-	return true
+	return lost <= lostRaw*math.Min(1, best)
+}
+
+// inAllLook is how much light of a colour a place has in the look that lights it
+// everywhere, as a share of the middle place's; NaN where there is no such look.
+func (p *placeReader) inAllLook(i int, x Reading, k int) float64 {
+	look := p.allLook((x.Slot + k) % p.scene.Slots)
+	l := indexOf(p.readings[i].Order[k])
+	if look < 0 || l < 0 {
+		return math.NaN()
+	}
+	var all []float32
+	for _, s := range p.samples {
+		all = append(all, alike(s.light[look], p.reader.mix[l]))
+	}
+	return float64(alike(p.samples[i].light[look], p.reader.mix[l]) / max(median(all), 1e-9))
 }
 
 // lostRaw is the share of the middle place's light from which a colour is not

@@ -220,6 +220,26 @@ func named(p *Proof, kinds []strip.Kind) bool {
 	return slices.Equal(found, slices.Sorted(slices.Values(kinds)))
 }
 
+// plainly is what shows plainly: a colour with a sixth and less of the strongest
+// light does not.
+func plainly(seen []patterns.Colour) (out []patterns.Colour) {
+	most := uint8(0)
+	for _, c := range seen {
+		for ch := range patterns.Channel(patterns.NumChannels) {
+			most = max(most, c.Get(ch))
+		}
+	}
+	for _, c := range seen {
+		for ch := range patterns.Channel(patterns.NumChannels) {
+			if c.Get(ch) <= most/6 {
+				c = c.With(ch, 0)
+			}
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
 // wrongPlaces are the places, from 1, that were read as what they did not show.
 func wrongPlaces(p *Proof, lights []strip.Light) (out []string) {
 	at := 0
@@ -237,6 +257,7 @@ func wrongPlaces(p *Proof, lights []strip.Light) (out []string) {
 			}
 			one := p.Result.Places[at]
 			at++
+			seen = plainly(seen)
 			switch {
 			case one.State == eyes.Dark && lit, one.State == eyes.Stuck && seen[0].Dark():
 				out = append(out, fmt.Sprintf("%d is called %s", at, one.State))

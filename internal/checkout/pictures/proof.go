@@ -131,18 +131,29 @@ func (p *Proof) allRight() bool {
 	return p.Counts[eyes.Right]+p.Counts[eyes.Nothing] == len(p.Result.Places)
 }
 
-// answer lets the pictures answer the engine's questions. Places that were not
-// read are taken once as planned and once as dark: a question whose answer
-// hangs on them is not answered.
+// A guess is what a place that was not read may show.
+type guess uint8
+
+// The guesses: a question whose answer hangs on which of them is true is not
+// answered.
+const (
+	asPlanned guess = iota
+	asDark
+	asNeighbours // the data that goes on from the places beside it
+)
+
+// answer lets the pictures answer the engine's questions.
 func (p *Proof) answer() error {
 	for {
 		if _, more := p.Session.Next(); !more {
 			return nil
 		}
 		sent := p.Session.Sent()
-		key := p.Session.KeyFor(p.light(sent, true))
-		if p.Unread() > 0 && key != p.Session.KeyFor(p.light(sent, false)) {
-			key = checkout.NotSure
+		key := p.Session.KeyFor(p.light(sent, asPlanned))
+		for _, g := range []guess{asDark, asNeighbours} {
+			if p.Unread() > 0 && key != p.Session.KeyFor(p.light(sent, g)) {
+				key = checkout.NotSure
+			}
 		}
 		if err := p.Session.Answer(key); err != nil {
 			return err
@@ -150,34 +161,70 @@ func (p *Proof) answer() error {
 	}
 }
 
-// light is what the places show of a frame, by what was read. unread says
-// whether places that were not read shine as planned.
-func (p *Proof) light(sent patterns.Frame, unread bool) strip.Light {
+// light is what the places show of a frame, by what was read, and by a guess
+// where nothing was.
+func (p *Proof) light(sent patterns.Frame, g guess) strip.Light {
 	data := slotsOf(sent, p.Prop.Chip.Order.Channels())
 	out := make(strip.Light, len(p.Scene.Runs))
 	at := 0
 	for r, run := range p.Scene.Runs {
 		out[r] = make([]patterns.Colour, len(run.Places))
 		for i := range run.Places {
-			out[r][i] = p.placeLight(at, data, sent, unread)
+			out[r][i] = p.placeLight(at, data, sent, g)
 			at++
 		}
 	}
 	return out
 }
 
-func (p *Proof) placeLight(place int, data []uint8, sent patterns.Frame, unread bool) (c patterns.Colour) {
-	switch one := p.Result.Places[place]; {
+func (p *Proof) placeLight(place int, data []uint8, sent patterns.Frame, g guess) patterns.Colour {
+	one := p.Result.Places[place]
+	beside, known := eyes.Reading{}, false
+	if one.State != eyes.Read && g == asNeighbours {
+		beside, known = p.beside(place)
+	}
+	switch {
 	case one.State == eyes.Read:
-		for k, letter := range one.Reading.Order {
-			if slot := one.Reading.Slot + k; slot < len(data) && letter != '.' {
-				c = c.With(channelOf(letter), data[slot])
-			}
+		return lit(one.Reading, data)
+	case one.State == eyes.Dark || g == asDark:
+	case known:
+		return lit(beside, data)
+	case place < len(sent):
+		return sent[place]
+	}
+	return patterns.Colour{}
+}
+
+// lit is what a reading shows of the data.
+func lit(x eyes.Reading, data []uint8) (c patterns.Colour) {
+	for k, letter := range x.Order {
+		if slot := x.Slot + k; slot >= 0 && slot < len(data) && letter != '.' {
+			c = c.With(channelOf(letter), data[slot])
 		}
-	case one.State != eyes.Dark && unread && place < len(sent):
-		c = sent[place]
 	}
 	return c
+}
+
+// beside is the reading with which the data goes on at a place, by the two places
+// of its run nearest to it that were read and lie on one side of it.
+func (p *Proof) beside(place int) (eyes.Reading, bool) {
+	run, at := p.Scene.RunOf(place)
+	first, n := place-at, len(p.Scene.Runs[run].Places)
+	for _, side := range []int{-1, 1} {
+		var found []int
+		for i := place + side; i >= first && i < first+n && len(found) < 2; i += side {
+			if p.Result.Places[i].State == eyes.Read {
+				found = append(found, i)
+			}
+		}
+		if len(found) == 2 {
+			a, b := p.Result.Places[found[0]].Reading, p.Result.Places[found[1]].Reading
+			step := (a.Slot - b.Slot) / (found[0] - found[1])
+			a.Slot += step * (place - found[0])
+			return a, true
+		}
+	}
+	return eyes.Reading{}, false
 }
 
 func channelOf(letter rune) patterns.Channel {
@@ -234,7 +281,7 @@ func (p *Proof) oddPlaces(model *strip.Strip) []int {
 	for _, look := range p.Scene.Looks {
 		sent := p.Scene.Frame(nil, look, channels)
 		patch.Fill(buffers, sent)
-		p.differ(model.Light(buffers), p.light(sent, true), odd)
+		p.differ(model.Light(buffers), p.light(sent, asPlanned), odd)
 	}
 	var out []int
 	for place := range odd {

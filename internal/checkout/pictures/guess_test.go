@@ -1,0 +1,39 @@
+package pictures
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/strip"
+)
+
+// Places that were not read make no fault: on a prop whose data is shifted they
+// show neither what was planned nor nothing, and a question that hangs on them
+// stays open. The places are those of a film that once had a dark pixel where
+// there was none.
+func TestUnreadPlacesMakeNoFault(t *testing.T) {
+	p := props(t)["pennant"]
+	s, err := eyes.SceneOf(p)
+	require.NoError(t, err)
+	ft, err := strip.ParseFault("slot-shift by 1", p)
+	require.NoError(t, err)
+	read := readLight(t, p, s, shown(t, p, s, ft))
+	for _, place := range []int{45, 80, 91, 128, 129, 130, 131, 132, 133, 134, 135} {
+		read.Places[place-1] = eyes.Place{State: eyes.Unread}
+	}
+	proof, err := Weigh(p, s, read)
+	require.NoError(t, err)
+	require.Equal(t, []strip.Fault{ft}, proof.Findings[0].Causes[0].Faults, proof.Findings[0].Title)
+	require.True(t, proof.Findings[0].Sure.Firm(), proof.Findings[0].Certainty())
+	require.False(t, proof.Good())
+	require.Empty(t, proof.Against)
+
+	x, known := proof.beside(44)
+	require.True(t, known)
+	require.Equal(t, 44*4+1, x.Slot, "goes on from the places before it")
+	x, known = proof.beside(134)
+	require.True(t, known)
+	require.Equal(t, 134*4+1, x.Slot, "over a gap")
+}
