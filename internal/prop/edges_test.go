@@ -433,3 +433,22 @@ func TestPlacesAside(t *testing.T) {
 		assert.InDelta(t, row.want.Y, got.Y, 1e-9, "%+v", row)
 	}
 }
+
+// The way data travels is said as the shape has it: round a ring or a star by
+// the clock, else along the drawing; and it is read back as it was set.
+func TestTravelInTheWordsOfItsShape(t *testing.T) {
+	for shape, words := range map[string][2]string{"shape = \"ring\"\n": {"clockwise", "counter-clockwise"}, "shape = \"star\"\npoints = 5\n": {"clockwise", "counter-clockwise"}, "shape = \"line\"\n": {"forward", "backward"}, "corners = [\"0 m, 0 m\", \"1 m, 0 m\"]\n": {"forward", "backward"}} {
+		for i, back := range []bool{false, true} {
+			d := open(t, plain+shape)
+			require.NoError(t, d.SetReverse(0, back))
+			got, _ := d.Get(Where{"run", 0, "travel"})
+			assert.Equal(t, fmt.Sprintf("%q", words[i]), got, shape)
+			assert.Equal(t, back, d.Prop().Runs[0].Reverse)
+		}
+	}
+	for priority, want := range map[uint8]bool{99: true, 100: false, 101: true, 0: true, 200: true} {
+		p := prop7(1)
+		p.Address.Priority = priority
+		assert.Equal(t, want, strings.Contains(FileText(p), "priority"), "%d: 100 is what a file without one has", priority)
+	}
+}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/shopping"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
@@ -140,4 +141,54 @@ func TestArrowsAlongARun(t *testing.T) {
 	assert.Len(t, along(59, 5), 3)
 	assert.Len(t, along(60, 5), 4)
 	assert.Len(t, along(120, 5), 5)
+}
+
+// An item to buy in a line: how much, of what, and what to mind where there is
+// something.
+func TestItemsInALine(t *testing.T) {
+	x := shopping.Item{Name: "strip", Quantity: 2, Unit: "reel"}
+	assert.Equal(t, x.Amount()+" strip", bought(x))
+	x.Note = "cut at pads"
+	assert.Equal(t, x.Amount()+" strip: cut at pads", bought(x))
+	for names, want := range map[string]string{"a": "a", "a b c": "a, b, c", "a b c d": "a, b, c and 1 more", "a b c d e": "a, b, c and 2 more"} {
+		assert.Equal(t, want, propNames(strings.Fields(names)))
+	}
+	long := strings.Repeat("n", 40)
+	assert.Equal(t, long, propNames([]string{long}))
+	assert.Equal(t, long[1:]+"…", propNames([]string{long + "n"}))
+}
+
+// Counts as found on the sheet: a run of one pixel counts like any other, and
+// the first pixel of a run is the filled one.
+func TestCountsOfRunsOnTheSheet(t *testing.T) {
+	p := prop.Porthole()
+	p.Runs[0].Pixels = 2
+	p.Parts, p.Feeds = nil, nil
+	pg := Page{Prop: p}
+	entry := func(found ...int) Entry {
+		var e Entry
+		for i, n := range found {
+			e.Runs = append(e.Runs, Run{Name: p.Runs[i].Name, Planned: p.Runs[i].Pixels, Found: n, Travel: "as planned"})
+		}
+		return e
+	}
+	whole := []string{"pixels counted and travel seen: as planned in every run"}
+	assert.Equal(t, whole, pg.countsFound(entry(2, 48, 60)))
+	assert.Equal(t, []string{"inner ring: 1 pixels found, 2 planned"}, pg.countsFound(entry(1, 48, 60)))
+	assert.Empty(t, pg.countsFound(entry(0, 48, 60)), "one was not counted")
+	assert.Empty(t, pg.countsFound(entry(2, 48)))
+	turned := entry(2, 48, 60)
+	turned.Runs[1].Travel = "reversed"
+	assert.Equal(t, []string{"middle ring: travel found reversed"}, pg.countsFound(turned))
+	turned.Runs[1].Travel = ""
+	assert.Empty(t, pg.countsFound(turned))
+	gone := entry(2, 48, 60)
+	gone.Runs[0].Name = "no longer there"
+	assert.Empty(t, pg.countsFound(gone))
+	svg := picture(p)
+	at := circles(t, svg)
+	for i, m := range regexp.MustCompile(`<circle [^>]*/>`).FindAllString(svg, -1) {
+		_, place := p.Find(i)
+		assert.Equal(t, place == 0, strings.Contains(m, `fill="#333"`), "pixel %d of %d", i+1, len(at))
+	}
 }
