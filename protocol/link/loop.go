@@ -38,8 +38,21 @@ func (s *Sender) loop() {
 			}
 			return
 		}
+		s.paced.Store(s.mayNotSend(next))
 		s.alarm.sleep(next)
+		s.paced.Store(false) // before take: who puts after that rings
 	}
+}
+
+// mayNotSend reports whether no stream may send before next, so that what is put
+// until then need not wake the sender.
+func (s *Sender) mayNotSend(next time.Time) bool {
+	for _, st := range s.streams {
+		if next.IsZero() || st.next.Before(next) {
+			return false
+		}
+	}
+	return true
 }
 
 // A faultError is a fault of our own in a goroutine.

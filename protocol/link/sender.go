@@ -35,6 +35,7 @@ type Sender struct {
 	pause   bool // asked for by Pause
 
 	silent atomic.Bool // the streams have ended for now
+	paced  atomic.Bool // it sleeps until the first moment at which any stream may send
 
 	cancel context.CancelFunc
 	once   sync.Once
@@ -138,7 +139,7 @@ func (s *Sender) Put(slots [][]byte) {
 	}
 	s.any = s.any || changed
 	s.mu.Unlock()
-	if changed {
+	if changed && !s.paced.Load() {
 		s.alarm.ring()
 	}
 }
