@@ -38,6 +38,7 @@ func newRig() (*rig, error) {
 	for name, pkg := range map[string]string{
 		"ringout": "./cmd/ringout", "gopace": "./internal/bench/twins/gopace", "hello": "./internal/bench/twins/hello",
 		"keyloop": "./internal/bench/twins/keyloop", "smallest": "./internal/bench/twins/smallest",
+		"links": "./internal/bench/twins/links", "smalldemo": "./internal/bench/twins/smalldemo",
 	} {
 		r.files[name] = filepath.Join(dir, name)
 		if err := r.do("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", r.files[name], pkg); err != nil {
