@@ -1,8 +1,8 @@
 package checkout
 
-// An Asked is one question of a check-out with all that was offered and what
+// An AnsweredQuestion is one question of a check-out with all that was offered and what
 // was answered, in words.
-type Asked struct {
+type AnsweredQuestion struct {
 	ID       int // from 1
 	Kind     Kind
 	Question string
@@ -11,7 +11,7 @@ type Asked struct {
 }
 
 // Text is the answer in words.
-func (a Asked) Text() string {
+func (a AnsweredQuestion) Text() string {
 	for _, x := range a.Answers {
 		if x.Key == a.Given {
 			return x.Text
@@ -21,11 +21,11 @@ func (a Asked) Text() string {
 }
 
 // Asked is all that was asked so far, in the order asked.
-func (s *Session) Asked() []Asked {
-	out := make([]Asked, len(s.steps))
+func (s *Session) Asked() []AnsweredQuestion {
+	out := make([]AnsweredQuestion, len(s.steps))
 	for i := range s.steps {
 		st := &s.steps[i]
-		out[i] = Asked{ID: i + 1, Kind: st.spec.Kind, Question: s.field.question(&st.spec), Given: st.given + 1,
+		out[i] = AnsweredQuestion{ID: i + 1, Kind: st.spec.Kind, Question: s.field.question(&st.spec), Given: st.given + 1,
 			Answers: s.field.answersOf(&st.spec, st.answers)}
 	}
 	return out

@@ -135,7 +135,7 @@ func (b *belief) lead(p *posterior) {
 
 // catchUp weighs all hypotheses in the running by the answers they have not
 // been weighed by.
-func (b *belief) catchUp(f *field, steps []step, seen []*shown) {
+func (b *belief) catchUp(f *field, steps []step, seen []*predictions) {
 	for again := true; again; {
 		again = false
 		top := max(slices.Max(b.log), b.unknown)
@@ -149,7 +149,7 @@ func (b *belief) catchUp(f *field, steps []step, seen []*shown) {
 }
 
 // weighRest moves hypothesis i by the answers that it has not been weighed by.
-func (b *belief) weighRest(i int, f *field, steps []step, seen []*shown) {
+func (b *belief) weighRest(i int, f *field, steps []step, seen []*predictions) {
 	for ; int(b.upto[i]) < len(steps); b.upto[i]++ {
 		if k := b.upto[i]; steps[k].given >= 0 {
 			b.weigh(i, &steps[k], seen[k].by(b, f, &steps[k].spec, i))

@@ -29,7 +29,7 @@ func (s *Session) confirm(p *posterior) *choice {
 	case h.sag:
 		return nil
 	}
-	c := &confirmer{s: s, h: h, w: watcher{maker: maker{field: s.field}}, fit: s.fitting(h, int(s.belief.misses[p.top]))}
+	c := &confirmer{s: s, h: h, w: watcher{stripBuilder: stripBuilder{field: s.field}}, fit: s.fitting(h, int(s.belief.misses[p.top]))}
 	if c.black() {
 		return c.anyLight()
 	}
@@ -168,7 +168,7 @@ type confirmer struct {
 	s   *Session
 	h   *hypothesis
 	w   watcher
-	fit []stranger // that fit the answers as well
+	fit []unlistedFault // that fit the answers as well
 }
 
 // paints are pictures to choose from: the wiring's, and others with the place
@@ -239,7 +239,7 @@ func (c *confirmer) score(paint Paint, p *posterior) (spec *Spec, friends, stran
 			friends += share[i]
 		}
 	}
-	var v strangeSight
+	var v unlistedView
 	v.watch(f, spec)
 	for i := range c.fit {
 		if v.sees(&c.fit[i]) != SeesAsDrawn {

@@ -69,7 +69,7 @@ func piecesOf(l strip.Light) *strip.Pieces {
 }
 
 // hiddenBy is what nobody looks at, by run and place.
-func (r conformanceRow) hiddenBy() (out hidden) {
+func (r conformanceRow) hiddenBy() (out maskedPlaces) {
 	at := 0
 	for _, n := range r.Runs {
 		row := make([]bool, n)

@@ -44,12 +44,12 @@ type field struct {
 	sound    *strip.Strip
 	classes  int // hypotheses that differ in light
 	prints   map[uint64]int32
-	marks    []signature // by family: what it does at its place
-	globals  []int       // hypotheses that change the whole prop: a second fault may hide in their light
-	unfed    int         // a hypothesis in which no data comes but what is stuck lights; 0 for none
-	glows    []int       // families that light without data
-	dark     []bool      // by pixel of the plan: nobody looks there; nil when all are seen
-	hidden   hidden      // the same by run and place
+	marks    []signature  // by family: what it does at its place
+	globals  []int        // hypotheses that change the whole prop: a second fault may hide in their light
+	unfed    int          // a hypothesis in which no data comes but what is stuck lights; 0 for none
+	glows    []int        // families that light without data
+	dark     []bool       // by pixel of the plan: nobody looks there; nil when all are seen
+	hidden   maskedPlaces // the same by run and place
 	level    float64
 	bright   float64 // level of the fade probe
 }
@@ -71,7 +71,7 @@ func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 		n += 2 * len(f.families[i].faults)
 	}
 	f.hyps = append(make([]hypothesis, 0, n), hypothesis{family: -1, prior: priorGood})
-	m := maker{field: f}
+	m := stripBuilder{field: f}
 	for i := range f.families {
 		m.family(i)
 	}
@@ -84,14 +84,14 @@ func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 	return f, nil
 }
 
-// A maker makes the strips of hypotheses, one after the other, in one memory.
-type maker struct {
+// A stripBuilder makes the strips of hypotheses, one after the other, in one memory.
+type stripBuilder struct {
 	*field
 	draft strip.Draft
 }
 
 // strip is the strip of some faults; it stands until the next one is made.
-func (m *maker) strip(faults []strip.Fault) (*strip.Strip, error) {
+func (m *stripBuilder) strip(faults []strip.Fault) (*strip.Strip, error) {
 	if len(faults) == 0 {
 		return m.sound, nil
 	}
@@ -101,7 +101,7 @@ func (m *maker) strip(faults []strip.Fault) (*strip.Strip, error) {
 
 // family adds the hypotheses of a family, but for faults this prop cannot have,
 // such as a wrong order equal to the planned one.
-func (m *maker) family(i int) {
+func (m *stripBuilder) family(i int) {
 	f := m.field
 	fam := &f.families[i]
 	fam.from = len(f.hyps)
@@ -127,7 +127,7 @@ func (m *maker) family(i int) {
 // twins finds hypotheses that no look can tell apart: the same slots drive the
 // same lights. Where some places are not looked at, it is found by frames of
 // noise: two, so that a chance in one does not decide.
-func (m *maker) twins() {
+func (m *stripBuilder) twins() {
 	f := m.field
 	f.hyps[0].print = f.sound.Fingerprint()
 	if f.dark != nil {
@@ -154,7 +154,7 @@ func (m *maker) twins() {
 }
 
 // black is the print of a prop on which nothing lights.
-func (m *maker) black() uint64 {
+func (m *stripBuilder) black() uint64 {
 	st, err := m.strip([]strip.Fault{{Kind: strip.NoSupply}})
 	if err != nil {
 		return 0
@@ -163,7 +163,7 @@ func (m *maker) black() uint64 {
 }
 
 // print stands for the light of a strip, but for a fall of voltage.
-func (m *maker) print(st *strip.Strip) uint64 {
+func (m *stripBuilder) print(st *strip.Strip) uint64 {
 	if m.dark == nil {
 		return st.Fingerprint()
 	}

@@ -97,7 +97,7 @@ func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
 
 // unfedBeside are all pairs of a fault with another that keeps all data away.
 func (f *field) unfedBeside(lit strip.Fault) (out [][]strip.Fault) {
-	m, black := maker{field: f}, f.hyps[f.unfed].print
+	m, black := stripBuilder{field: f}, f.hyps[f.unfed].print
 	for i := range f.hyps {
 		h := &f.hyps[i]
 		if h.print != black || h.behind {
@@ -124,18 +124,18 @@ func (f *field) concerned(faults []strip.Fault) []prop.Span {
 // what to do.
 type Finding struct {
 	Good    bool
-	More    bool        // something else is wrong behind it, to be found when this is mended
-	Title   string      // one sentence
-	Sure    Sureness    // in words: the one scale for screen, lines, record and sheet
-	Percent int         // the same as a number, 1 to 99
-	Share   float64     // the posterior, 0 to 1, as it was worked out
-	Unknown *Unknown    // set when nothing that is known explains the answers; Causes are empty then
-	Against []string    // the answers that it contradicts, when it is named though nothing fits all
-	Absent  bool        // no finding at all: the prop is not there, and Title says why
-	Causes  []Cause     // what looks just so, likeliest first; empty when good
-	Pixels  []prop.Span // on the drawing
-	Because []string    // the answers that led here
-	Rivals  []string    // what else is not ruled out
+	More    bool          // something else is wrong behind it, to be found when this is mended
+	Title   string        // one sentence
+	Sure    Sureness      // in words: the one scale for screen, lines, record and sheet
+	Percent int           // the same as a number, 1 to 99
+	Share   float64       // the posterior, 0 to 1, as it was worked out
+	Unknown *UnknownFault // set when nothing that is known explains the answers; Causes are empty then
+	Against []string      // the answers that it contradicts, when it is named though nothing fits all
+	Absent  bool          // no finding at all: the prop is not there, and Title says why
+	Causes  []Cause       // what looks just so, likeliest first; empty when good
+	Pixels  []prop.Span   // on the drawing
+	Because []string      // the answers that led here
+	Rivals  []string      // what else is not ruled out
 }
 
 // A Cause is one explanation of what was seen.

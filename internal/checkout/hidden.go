@@ -23,7 +23,7 @@ func (f *field) hide() {
 
 // sees reports whether a place of a run, from its end when negative, is looked
 // at. Pixels beyond the plan are.
-func (h hidden) sees(run, place int) bool {
+func (h maskedPlaces) sees(run, place int) bool {
 	if run >= len(h) {
 		return true
 	}
@@ -33,11 +33,11 @@ func (h hidden) sees(run, place int) bool {
 	return place < 0 || place >= len(h[run]) || !h[run][place]
 }
 
-// hidden tells, by run of the plan and place, what nobody looks at.
-type hidden [][]bool
+// maskedPlaces tells, by run of the plan and place, what nobody looks at.
+type maskedPlaces [][]bool
 
 // each hands on the pieces of a run that are looked at, in order.
-func (h hidden) each(run int, row []strip.Piece, do func(strip.Piece)) {
+func (h maskedPlaces) each(run int, row []strip.Piece, do func(strip.Piece)) {
 	if run >= len(h) {
 		for _, pc := range row {
 			do(pc)

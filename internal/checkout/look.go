@@ -16,7 +16,7 @@ type look struct {
 }
 
 // of reads a light into the memory of l, without what is hidden.
-func (l *look) of(light *strip.Pieces, h hidden) {
+func (l *look) of(light *strip.Pieces, h maskedPlaces) {
 	l.all, l.runAt = l.all[:0], l.runAt[:0]
 	for r, run := range light.Runs {
 		first := len(l.all)

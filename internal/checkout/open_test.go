@@ -49,7 +49,7 @@ func TestAskedTellsWhatWasSaid(t *testing.T) {
 	require.NoError(t, s.Answer(NotSure))
 	asked := s.Asked()
 	require.Len(t, asked, 2)
-	assert.Equal(t, Asked{ID: 1, Kind: first.Spec.Kind, Question: first.Question, Answers: first.Answers, Given: 2}, asked[0])
+	assert.Equal(t, AnsweredQuestion{ID: 1, Kind: first.Spec.Kind, Question: first.Question, Answers: first.Answers, Given: 2}, asked[0])
 	assert.Equal(t, first.Answers[1].Text, asked[0].Text())
 	assert.Equal(t, "not sure", asked[1].Text())
 }

@@ -15,7 +15,7 @@ import (
 // listGlobals lists the faults that change the light of the whole prop, of a
 // run, or of all that comes after them, likeliest first.
 func (f *field) listGlobals() {
-	m := maker{field: f}
+	m := stripBuilder{field: f}
 	black := m.black() // hides every other fault
 	for i := range f.hyps {
 		h := &f.hyps[i]
@@ -35,7 +35,7 @@ func (f *field) listGlobals() {
 
 // listUnfed finds a fault that keeps all data away and not the supply, and the
 // families that light all the same.
-func (m *maker) listUnfed(black uint64) {
+func (m *stripBuilder) listUnfed(black uint64) {
 	f := m.field
 	for k := range f.families {
 		fam := &f.families[k]
@@ -50,7 +50,7 @@ func (m *maker) listUnfed(black uint64) {
 
 // darkBeside is a hypothesis without a place in which nothing lights, but the
 // fault of another beside it does; 0 for none.
-func (m *maker) darkBeside(h *hypothesis, black uint64) int {
+func (m *stripBuilder) darkBeside(h *hypothesis, black uint64) int {
 	for k := range m.families {
 		fam := &m.families[k]
 		if fam.places {
@@ -110,7 +110,9 @@ func (s *Session) pairSearch(p *posterior, fits bool) *pairSearch {
 
 // forgetPairs lets pairs be tried that were before: what spoke against them may
 // no longer count.
-func (s *Session) forgetPairs() { s.covered, s.tried = covered{by: map[int]int{}}, map[uint64]uint8{} }
+func (s *Session) forgetPairs() {
+	s.covered, s.tried = pairProgress{by: map[int]int{}}, map[uint64]uint8{}
+}
 
 // run tries pairs, the likeliest sorts first, as long as the budget lasts. A
 // fault at a place hides no fault of the whole prop, so none is sought while
@@ -196,9 +198,9 @@ func (d *pairSearch) besideLeaders(p *posterior) (left []int) {
 	return left
 }
 
-// covered notes which pairs were all tried with fewer misses allowed than this.
+// pairProgress notes which pairs were all tried with fewer misses allowed than this.
 // Those that did not fit then cannot fit later: answers only add misses.
-type covered struct {
+type pairProgress struct {
 	globals, everywhere int
 	by                  map[int]int // the same of one hypothesis with faults at every place
 }
@@ -278,7 +280,7 @@ func (s *Session) likelyPlaces(p *posterior, most int) []int {
 
 // A pairSearch makes pairs and keeps those that fit the answers.
 type pairSearch struct {
-	maker
+	stripBuilder
 	s       *Session
 	steps   []*step // that were answered
 	look    []watcher
@@ -313,7 +315,7 @@ func (f *field) budget() int {
 const sagCost = 50
 
 func newPairSearch(s *Session) *pairSearch {
-	d := &pairSearch{maker: maker{field: s.field}, s: s, prints: map[uint64]bool{}, budget: s.field.budget()}
+	d := &pairSearch{stripBuilder: stripBuilder{field: s.field}, s: s, prints: map[uint64]bool{}, budget: s.field.budget()}
 	for i := range s.steps {
 		if st := &s.steps[i]; st.given >= 0 && !st.overruled {
 			d.steps = append(d.steps, st)

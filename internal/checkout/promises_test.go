@@ -238,7 +238,7 @@ func TestPictures(t *testing.T) {
 
 // Which places are looked at, by run, from either end and past it.
 func TestWhatIsLookedAt(t *testing.T) {
-	h := hidden{{false, true, true}, {true}}
+	h := maskedPlaces{{false, true, true}, {true}}
 	for at, want := range map[[2]int]bool{{0, 0}: true, {0, 1}: false, {0, 2}: false, {0, 3}: true, {0, -1}: false, {0, -3}: true, {0, -4}: true, {1, 0}: false, {1, -1}: false, {2, 0}: true, {5, -1}: true} {
 		assert.Equal(t, want, h.sees(at[0], at[1]), "%v", at)
 	}

@@ -8,7 +8,7 @@ import (
 // A sight is everything a person has before their eyes when they answer.
 type sight struct {
 	light  *strip.Pieces
-	hidden hidden // places nobody looks at
+	hidden maskedPlaces // places nobody looks at
 	look   *look
 	sparks bool  // pixels flash in random colours
 	letGo  *look // in the moments when a loose contact is open; nil when it is steady

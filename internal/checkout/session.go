@@ -24,7 +24,7 @@ type Session struct {
 	field   *field
 	opts    Options
 	steps   []step
-	seen    []*shown // of each step, what hypotheses show in it
+	seen    []*predictions // of each step, what hypotheses show in it
 	belief  belief
 	used    map[string]bool
 	now     *posterior
@@ -32,7 +32,7 @@ type Session struct {
 	stopped string // why no further probe is asked; empty while under way
 	pending bool   // next and stopped must be worked out
 	paired  int    // answers when pairs were last looked for
-	covered covered
+	covered pairProgress
 	cut     bool             // the last search for pairs that fit was cut short
 	tried   map[uint64]uint8 // pairs of hypotheses, and the misses that were allowed
 	network Network
@@ -75,16 +75,16 @@ func (s *Session) fresh() *Session {
 // Clone is a copy that goes its own way; what does not change is shared.
 func (s *Session) Clone() *Session {
 	c := *s
-	c.steps, c.seen = slices.Clone(s.steps), make([]*shown, len(s.steps))
+	c.steps, c.seen = slices.Clone(s.steps), make([]*predictions, len(s.steps))
 	c.belief = s.belief.clone()
 	c.used, c.tried, c.covered.by = maps.Clone(s.used), maps.Clone(s.tried), maps.Clone(s.covered.by)
 	return &c
 }
 
 // shown is what hypotheses show in the probe of a step.
-func (s *Session) shown(k int) *shown {
+func (s *Session) shown(k int) *predictions {
 	if s.seen[k] == nil {
-		s.seen[k] = &shown{}
+		s.seen[k] = &predictions{}
 	}
 	return s.seen[k]
 }
@@ -303,7 +303,7 @@ const keptShown = 3
 
 // weighAll weighs what has not been weighed.
 func (s *Session) weighAll() {
-	all := make([]*shown, len(s.steps))
+	all := make([]*predictions, len(s.steps))
 	for k := range all {
 		all[k] = s.shown(k)
 	}

@@ -7,18 +7,18 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// shown is what the hypotheses show in one probe. Faults of one family at
+// predictions is what the hypotheses show in one probe. Faults of one family at
 // neighbouring places look alike as long as no edge of the picture lies between
 // them, so only the ends of such a row are run; when they differ, all are. A
 // test compares this with running every hypothesis.
-type shown struct {
+type predictions struct {
 	look  *watcher
 	edges []int   // places at which something may change, ascending
 	known []Token // by hypothesis of the field, one more than the token; 0 is not run
 }
 
 // by is what hypothesis i shows.
-func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
+func (s *predictions) by(b *belief, f *field, spec *Spec, i int) Token {
 	if s.look == nil {
 		s.look, s.known, s.edges = new(watcher), make([]Token, len(f.hyps)), f.edges(spec)
 		s.look.watch(f, spec)
@@ -34,7 +34,7 @@ func (s *shown) by(b *belief, f *field, spec *Spec, i int) Token {
 }
 
 // run is what a single hypothesis shows.
-func (s *shown) run(f *field, i int) Token {
+func (s *predictions) run(f *field, i int) Token {
 	if s.known[i] == 0 {
 		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].inRows(s.look.spec) {
 			s.row(f, &f.families[h.family], h.place())
@@ -45,7 +45,7 @@ func (s *shown) run(f *field, i int) Token {
 	return s.known[i] - 1
 }
 
-func (s *shown) one(f *field, i int) Token {
+func (s *predictions) one(f *field, i int) Token {
 	if s.known[i] == 0 {
 		s.known[i] = s.look.expects(&f.hyps[i]) + 1
 	}
@@ -53,7 +53,7 @@ func (s *shown) one(f *field, i int) Token {
 }
 
 // row runs the places of a family between two edges.
-func (s *shown) row(f *field, fam *family, place int) {
+func (s *predictions) row(f *field, fam *family, place int) {
 	at, exact := slices.BinarySearch(s.edges, place)
 	if !exact {
 		at--

@@ -39,7 +39,7 @@ func TestRowsAreExact(t *testing.T) {
 func exact(t *testing.T, f *field, spec *Spec) {
 	t.Helper()
 	b := f.newBelief()
-	var rows shown
+	var rows predictions
 	var look watcher
 	look.watch(f, spec)
 	for i := range f.hyps {
@@ -69,7 +69,7 @@ func TestConfirmRowsAreExact(t *testing.T) {
 			if h.sag || h.sparks {
 				continue
 			}
-			c := &confirmer{s: s, h: h, w: watcher{maker: maker{field: s.field}}}
+			c := &confirmer{s: s, h: h, w: watcher{stripBuilder: stripBuilder{field: s.field}}}
 			paints := c.paints()
 			paint := paints[i%len(paints)]
 			c.w.watch(s.field, &Spec{Kind: AskRuns, Paint: paint, Level: s.field.level})

@@ -13,7 +13,7 @@ type signature struct {
 }
 
 // signatureOf looks at the fault in the middle of the family.
-func (m *maker) signatureOf(fam *family, w *watcher) signature {
+func (m *stripBuilder) signatureOf(fam *family, w *watcher) signature {
 	f := m.field
 	var sig signature
 	if fam.to == fam.from {
@@ -115,7 +115,7 @@ func (s *signature) base() (Hue, bool) {
 
 // signatures are those of all families with places.
 func (f *field) signatures() []signature {
-	m, w := maker{field: f}, &watcher{}
+	m, w := stripBuilder{field: f}, &watcher{}
 	out := make([]signature, len(f.families))
 	for i := range f.families {
 		if fam := &f.families[i]; fam.places && !fam.behind {

@@ -56,7 +56,7 @@ func (p *proposer) spots() {
 // drivers gives, for hypothesis i of live and spot j, at i*len(spots)+j, the
 // pixel of the plan whose colour the spot shows, or -1.
 func (p *proposer) drivers(spots []spot) []int {
-	m, d := maker{field: p.f}, p.f.sound.Lay(numbered(p.f.pixels))
+	m, d := stripBuilder{field: p.f}, p.f.sound.Lay(numbered(p.f.pixels))
 	out := make([]int, 0, len(spots)*len(p.live))
 	for _, h := range p.live {
 		st, err := m.strip(p.hyps[h].faults)

@@ -8,24 +8,24 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A stranger is the light of a sound prop with some pixels changed, whether any
+// An unlistedFault is the light of a sound prop with some pixels changed, whether any
 // fault of the list does that or not: a channel lost or stuck, all lost, or the
 // channels exchanged, at the place of the fault that is thought of, in its run,
-// or from it on. Where no look so far spoke against a stranger, the answers
-// that fit the fault fit the stranger as well, and being in the list is all
+// or from it on. Where no look so far spoke against a unlistedFault, the answers
+// that fit the fault fit the unlistedFault as well, and being in the list is all
 // that the fault has before it.
-type stranger struct {
+type unlistedFault struct {
 	from, to int // pixels of the plan, both included
 	change   func(patterns.Colour) patterns.Colour
 }
 
 // strangers are those near the faults of a hypothesis.
-func (f *field) strangers(h *hypothesis) []stranger {
-	var out []stranger
+func (f *field) strangers(h *hypothesis) []unlistedFault {
+	var out []unlistedFault
 	changes := strangeChanges(f.prop.Chip.Order)
 	for _, at := range f.strangePlaces(h) {
 		for _, c := range changes {
-			out = append(out, stranger{at.First, at.Last, c})
+			out = append(out, unlistedFault{at.First, at.Last, c})
 		}
 	}
 	return out
@@ -111,20 +111,20 @@ func differ(a, b []patterns.Channel) (n int) {
 	return n
 }
 
-// A strangeSight shows the light of strangers in one probe.
-type strangeSight struct {
+// An unlistedView shows the light of unlisted faults in one probe.
+type unlistedView struct {
 	w     watcher
 	sound strip.Pieces
 }
 
 // watch makes a probe ready.
-func (v *strangeSight) watch(f *field, s *Spec) {
+func (v *unlistedView) watch(f *field, s *Spec) {
 	v.w.watch(f, s)
 	f.sound.PiecesInto(&v.sound, v.w.sent)
 }
 
 // sees is what a person answers who has a stranger before their eyes.
-func (v *strangeSight) sees(g *stranger) Token {
+func (v *unlistedView) sees(g *unlistedFault) Token {
 	w := &v.w
 	g.light(&w.light, &v.sound)
 	w.look.of(&w.light, w.field.hidden)
@@ -133,7 +133,7 @@ func (v *strangeSight) sees(g *stranger) Token {
 }
 
 // light turns the light of a sound prop into the stranger's.
-func (g *stranger) light(dst, sound *strip.Pieces) {
+func (g *unlistedFault) light(dst, sound *strip.Pieces) {
 	dst.Runs = slices.Grow(dst.Runs[:0], len(sound.Runs))[:len(sound.Runs)]
 	at := 0
 	for r, run := range sound.Runs {
@@ -148,7 +148,7 @@ func (g *stranger) light(dst, sound *strip.Pieces) {
 
 // piece appends a piece that begins at a pixel of the plan, changed where the
 // stranger is.
-func (g *stranger) piece(row []strip.Piece, pc strip.Piece, at int) []strip.Piece {
+func (g *unlistedFault) piece(row []strip.Piece, pc strip.Piece, at int) []strip.Piece {
 	before := min(pc.Lights, max(0, g.from-at))
 	inside := min(pc.Lights, max(0, g.to+1-at)) - before
 	add := func(c patterns.Colour, n int) {
@@ -167,10 +167,10 @@ func (g *stranger) piece(row []strip.Piece, pc strip.Piece, at int) []strip.Piec
 
 // fitting are the strangers that contradict no more answers than the
 // hypothesis does.
-func (s *Session) fitting(h *hypothesis, misses int) []stranger {
+func (s *Session) fitting(h *hypothesis, misses int) []unlistedFault {
 	all := s.field.strangers(h)
 	missed := make([]int, len(all))
-	var v strangeSight
+	var v unlistedView
 	for k := range s.steps {
 		st := &s.steps[k]
 		if st.given < 0 || st.overruled {
@@ -183,7 +183,7 @@ func (s *Session) fitting(h *hypothesis, misses int) []stranger {
 			}
 		}
 	}
-	var out []stranger
+	var out []unlistedFault
 	for i := range all {
 		if missed[i] <= misses {
 			out = append(out, all[i])

@@ -119,7 +119,7 @@ func TestStrangerLight(t *testing.T) {
 		cut := rapid.IntRange(0, p.Pixels()).Draw(t, "cut")
 		pt := newPainter(p.Pixels(), HueRed)
 		pt.span(cut, p.Pixels(), HueMagenta)
-		g := stranger{from, to, func(c patterns.Colour) patterns.Colour { return c.With(patterns.Red, 0) }}
+		g := unlistedFault{from, to, func(c patterns.Colour) patterns.Colour { return c.With(patterns.Red, 0) }}
 		var sound, got strip.Pieces
 		s.field.sound.PiecesInto(&sound, s.field.sound.Lay(pt.paint().frame(nil, p.Pixels())))
 		g.light(&got, &sound)

@@ -7,8 +7,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// An Unknown is what can be said of a fault that is none of the list.
-type Unknown struct {
+// An UnknownFault is what can be said of a fault that is none of the list.
+type UnknownFault struct {
 	Closest Cause     // what fits most
 	Against []string  // the answers that it contradicts
 	Walk    prop.Span // pixels of the plan to look at one by one
@@ -32,7 +32,7 @@ func (s *Session) unexplained(standing []Suspect) *Finding {
 	if len(standing) > 0 && !contradicted && p.unknown <= p.share || contradicted && s.stopped == "" && p.unknown <= p.share {
 		return nil
 	}
-	u := &Unknown{Closest: s.closest(), Against: s.against(p.top), Walk: s.walk()}
+	u := &UnknownFault{Closest: s.closest(), Against: s.against(p.top), Walk: s.walk()}
 	f := &Finding{Unknown: u, Share: p.unknown, Because: s.because(), Pixels: []prop.Span{u.Walk}}
 	f.Sure, f.Percent = Certainty(p.unknown, true)
 	f.Title = "Nothing I know explains this."
@@ -57,7 +57,7 @@ const NoAgainst = "No look contradicts it, but it is no likelier than a fault th
 
 // Misfits are the looks that do not fit what fits most, or why it is not named
 // though all fit.
-func (u *Unknown) Misfits() []string {
+func (u *UnknownFault) Misfits() []string {
 	if len(u.Against) == 0 {
 		return []string{NoAgainst}
 	}

@@ -30,7 +30,7 @@ func levels(p *prop.Prop) (ordinary, bright float64) {
 // A watcher runs hypotheses through a probe and reads their light. It keeps
 // its memory from one to the next.
 type watcher struct {
-	maker
+	stripBuilder
 	scene
 	light strip.Pieces
 	gone  strip.Pieces // while loose contacts are open

@@ -134,9 +134,9 @@ func (own *identity) connect(ctx context.Context, p *prop.Prop, node *node.Node)
 		return nil, errors.Join(err, sender.Close(ctx))
 	}
 	if node == nil {
-		return tui.Watched(tui.Start(s, nil, nil), sender), nil
+		return tui.WithTraffic(tui.Start(s, nil, nil), sender), nil
 	}
-	return tui.Watched(tui.Start(s, node.Updates(), node.Close), sender), nil
+	return tui.WithTraffic(tui.Start(s, node.Updates(), node.Close), sender), nil
 }
 
 // simulate starts a simulated prop on a free port of 127.0.0.1 and moves the

@@ -47,7 +47,7 @@ func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error
 		out.Eye, out.Own = live, camera.Lock(ctx, source)
 		return out, nil
 	}
-	out.Eye = &filmed{looks: looks}
+	out.Eye = &recordedCamera{looks: looks}
 	return out, err
 }
 
@@ -77,20 +77,20 @@ func (c Camera) Proof(level float64, marks []eyes.Mark) steps.Proof {
 	return p
 }
 
-// A filmed is the pictures of a sequence that was shown before.
-type filmed struct{ looks []eyes.Picture }
+// A recordedCamera is the pictures of a sequence that was shown before.
+type recordedCamera struct{ looks []eyes.Picture }
 
 // Size is that of the pictures.
-func (f *filmed) Size() (w, h int) { return f.looks[0].W, f.looks[0].H }
+func (f *recordedCamera) Size() (w, h int) { return f.looks[0].W, f.looks[0].H }
 
 // Close does nothing.
-func (f *filmed) Close() {}
+func (f *recordedCamera) Close() {}
 
 // Lag is none: the pictures are there.
-func (f *filmed) Lag() time.Duration { return 0 }
+func (f *recordedCamera) Lag() time.Duration { return 0 }
 
 // Glance is the first lit look, small. There is no second one.
-func (f *filmed) Glance(ctx context.Context, after int) (eyes.Picture, int, error) {
+func (f *recordedCamera) Glance(ctx context.Context, after int) (eyes.Picture, int, error) {
 	if after > 0 {
 		<-ctx.Done()
 		return eyes.Picture{}, after, ctx.Err()
@@ -99,15 +99,17 @@ func (f *filmed) Glance(ctx context.Context, after int) (eyes.Picture, int, erro
 }
 
 // Now is the picture of a look.
-func (f *filmed) Now(_ context.Context, look, _ int) (eyes.Picture, error) { return f.looks[look], nil }
+func (f *recordedCamera) Now(_ context.Context, look, _ int) (eyes.Picture, error) {
+	return f.looks[look], nil
+}
 
 // Sequence is all of them.
-func (f *filmed) Sequence(context.Context, *eyes.Scene, func(int, eyes.Look)) (camera.Take, error) {
+func (f *recordedCamera) Sequence(context.Context, *eyes.Scene, func(int, eyes.Look)) (camera.Take, error) {
 	return camera.Take{Pictures: f.looks}, nil
 }
 
 // Retake cannot be: a film is as it is.
-func (f *filmed) Retake(context.Context, *eyes.Scene, *camera.Take, int, func(int, eyes.Look)) (bool, error) {
+func (f *recordedCamera) Retake(context.Context, *eyes.Scene, *camera.Take, int, func(int, eyes.Look)) (bool, error) {
 	return true, nil
 }
 

@@ -11,7 +11,7 @@ import (
 // FromCheckout makes the entry of a check-out of p from what was asked and
 // what came out. left says that the builder ended it early. The caller adds
 // time, version, the prop file's text and notes.
-func FromCheckout(p *prop.Prop, asked []checkout.Asked, found []checkout.Finding, left bool) Entry {
+func FromCheckout(p *prop.Prop, asked []checkout.AnsweredQuestion, found []checkout.Finding, left bool) Entry {
 	e := Entry{Kind: "check-out", Prop: p.Name, Verdict: verdictOf(found, left)}
 	for _, a := range asked {
 		e.Steps = append(e.Steps, Step{Probe: string(a.Kind), Question: a.Question, Answer: a.Text()})

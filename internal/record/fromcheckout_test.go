@@ -113,7 +113,7 @@ func TestStepsAreInWords(t *testing.T) {
 func TestNoVerdictIsNotKeptAsGood(t *testing.T) {
 	p := prop.Porthole()
 	unknown := checkout.Finding{Title: "Nothing I know explains this.", Sure: checkout.Possible,
-		Unknown: &checkout.Unknown{Closest: checkout.Cause{Text: "Pixel 5 is dark."}, Next: "Walk the prop."}}
+		Unknown: &checkout.UnknownFault{Closest: checkout.Cause{Text: "Pixel 5 is dark."}, Next: "Walk the prop."}}
 	e := FromCheckout(p, nil, []checkout.Finding{unknown}, false)
 	assert.Equal(t, Fail, e.Verdict)
 	assert.Equal(t, "unknown", e.Findings[0].Kind)

@@ -56,7 +56,7 @@ func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err
 // when the test begins again.
 func (t *Trial) Answer(r single.Reply) error {
 	err := t.Test.Answer(r)
-	var again *single.AgainError
+	var again *single.RestartError
 	switch {
 	case errors.As(err, &again):
 		t.Replies = again.Said

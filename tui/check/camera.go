@@ -44,8 +44,8 @@ func (r *rig) close() {
 // of is the rig that a message is from.
 func (r *rig) of() *rig { return r }
 
-// A sighting is what the pages of a proof hand on to one another.
-type sighting struct {
+// A proofState is what the pages of a proof hand on to one another.
+type proofState struct {
 	rig     *rig
 	proof   steps.Proof
 	view    proving.View
@@ -62,35 +62,35 @@ type lamp struct {
 	level float64
 }
 
-// A seer is a page of a proof by camera.
-type seer interface {
+// A proofPage is a page of a proof by camera.
+type proofPage interface {
 	page
-	sees() sighting
-	with(s sighting) page
+	sees() proofState
+	with(s proofState) page
 }
 
-// seeing is what the pages of a proof have in common.
-type seeing struct {
-	still
-	sighting
+// proofBase is what the pages of a proof have in common.
+type proofBase struct {
+	basePage
+	proofState
 }
 
-func (p seeing) sees() sighting { return p.sighting }
+func (p proofBase) sees() proofState { return p.proofState }
 
 // shows is the look that the camera is to see.
-func (p seeing) shows(Model) show.Want {
+func (p proofBase) shows(Model) show.Want {
 	if p.rig == nil || p.rig.Scene == nil || p.lit.look.Kind == eyes.Black {
 		return show.Want{}
 	}
 	return show.Want{Frames: proving.Frames(p.rig.Scene, p.lit.look, p.rig.prop)}
 }
 
-func (p seeing) lift(Model) float64 { return p.lit.level }
-func (p seeing) loses() bool        { return true }
+func (p proofBase) lift(Model) float64 { return p.lit.level }
+func (p proofBase) loses() bool        { return true }
 
 // rigOf is the camera that a page holds open; nil for none.
 func rigOf(p page) *rig {
-	if s, ok := p.(seer); ok {
+	if s, ok := p.(proofPage); ok {
 		return s.sees().rig
 	}
 	return nil
@@ -147,7 +147,7 @@ type (
 func (m Model) openEye(name, keep string) (Model, tea.Cmd) {
 	r := &rig{name: name, keep: keep, prop: m.bench.prop, events: make(chan tea.Msg)}
 	r.ctx, r.stop = context.WithCancel(context.Background())
-	m = m.open(openingPage{seeing{sighting: sighting{rig: r}}})
+	m = m.open(openingPage{proofBase{proofState: proofState{rig: r}}})
 	open := m.opt.OpenEye
 	if open == nil {
 		open = proving.Open
@@ -168,7 +168,7 @@ func (m Model) openEye(name, keep string) (Model, tea.Cmd) {
 
 // seen takes what a command of a proof came to.
 func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
-	p, ok := m.page.(seer)
+	p, ok := m.page.(proofPage)
 	if !ok || msg.of() != p.sees().rig {
 		return m, nil
 	}
@@ -199,14 +199,14 @@ func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 }
 
 // opened shows what the camera sees, or why it cannot be used.
-func (m Model) opened(s sighting, err error) (Model, tea.Cmd) {
+func (m Model) opened(s proofState, err error) (Model, tea.Cmd) {
 	if err != nil {
 		return m.lost(err), nil
 	}
 	s.proof = s.rig.Proof(m.light.level, nil)
 	s.lit = s.rig.first(m.light.level)
 	s.zoom = 1
-	m = m.open(aimPage{seeing{sighting: s}})
+	m = m.open(aimPage{proofBase{proofState: s}})
 	m.send()
 	return m, watch(s.rig, s.view)
 }
@@ -233,7 +233,7 @@ const spotsEvery = 6
 
 // viewed shows a picture, and asks for the next one and from time to time for
 // the spots in it.
-func (m Model) viewed(p seer, msg viewMsg) (Model, tea.Cmd) {
+func (m Model) viewed(p proofPage, msg viewMsg) (Model, tea.Cmd) {
 	s := p.sees()
 	switch {
 	case s.rig.ctx.Err() != nil:
@@ -262,7 +262,7 @@ func spots(r *rig, v proving.View) tea.Cmd {
 	}
 }
 
-func (m Model) sighted(p seer, msg sightMsg) Model {
+func (m Model) sighted(p proofPage, msg sightMsg) Model {
 	s := p.sees()
 	s.finding = false
 	if msg.err == nil {
@@ -274,7 +274,7 @@ func (m Model) sighted(p seer, msg sightMsg) Model {
 }
 
 // lampSet lights what the proof needs.
-func (m Model) lampSet(p seer, l lamp) Model {
+func (m Model) lampSet(p proofPage, l lamp) Model {
 	s := p.sees()
 	s.lit = l
 	m.page, m.light.lift = p.with(s), l.level
@@ -296,8 +296,8 @@ func heed(r *rig) tea.Cmd {
 }
 
 // prove goes on from the level to the map, in a command.
-func (m Model) prove(s sighting) (Model, tea.Cmd) {
-	m = m.open(runPage{seeing{sighting: s}})
+func (m Model) prove(s proofState) (Model, tea.Cmd) {
+	m = m.open(runPage{proofBase{proofState: s}})
 	r, p := s.rig, s.proof
 	say := func(msg tea.Msg) {
 		select {
@@ -326,7 +326,7 @@ func (m Model) prove(s sighting) (Model, tea.Cmd) {
 }
 
 // proved shows the map, and records it.
-func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
+func (m Model) proved(s proofState, msg provedMsg) (Model, tea.Cmd) {
 	switch {
 	case errors.Is(msg.err, context.Canceled):
 		return m, nil
@@ -340,15 +340,15 @@ func (m Model) proved(s sighting, msg provedMsg) (Model, tea.Cmd) {
 	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.Scene.Looks[0]}
 	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Seen: msg.weighed.Findings, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
 	m.past, m.turn, m.note = nil, 0, ""
-	m = m.choose(underway.Part{}).open(mapPage{seeing: seeing{sighting: s}})
+	m = m.choose(underway.Part{}).open(mapPage{proofBase: proofBase{proofState: s}})
 	m.send()
 	return m.enter(m.desk.ProofEntry(msg.weighed, s.rig.name), record.Unfinished{Test: byCamera})
 }
 
 // markMore lights the prop again for marks that are wanted more.
-func (m Model) markMore(s sighting, p steps.Proof) (Model, tea.Cmd) {
+func (m Model) markMore(s proofState, p steps.Proof) (Model, tea.Cmd) {
 	s.proof, s.lit = p, s.rig.first(p.Level)
-	m = m.open(markPage{seeing{sighting: s}})
+	m = m.open(markPage{proofBase{proofState: s}})
 	m.send()
 	return m, watch(s.rig, s.view)
 }

@@ -14,9 +14,9 @@ import (
 
 // aimPage is the live picture, with a ring round each spot, while the camera
 // is moved.
-type aimPage struct{ seeing }
+type aimPage struct{ proofBase }
 
-func (p aimPage) with(s sighting) page { p.sighting = s; return p }
+func (p aimPage) with(s proofState) page { p.proofState = s; return p }
 
 func (p aimPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	switch {
@@ -32,7 +32,7 @@ func (p aimPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 
 // take goes on to the marks once the camera sees well enough.
 func (p aimPage) take(m Model, _ int) (Model, tea.Cmd) {
-	s := p.sighting
+	s := p.proofState
 	s.proof = s.proof.Onward()
 	if s.proof.Step == steps.Aim {
 		m.note = "Not yet: " + s.proof.Text
@@ -42,16 +42,16 @@ func (p aimPage) take(m Model, _ int) (Model, tea.Cmd) {
 }
 
 // step shows the page of the step that a proof stands at.
-func (m Model) step(s sighting) (Model, tea.Cmd) {
+func (m Model) step(s proofState) (Model, tea.Cmd) {
 	switch s.proof.Step {
 	case steps.Mark:
 		if s.at == (eyes.Point{}) {
 			s.at = eyes.Point{X: float64(s.view.Sight.W) / 2, Y: float64(s.view.Sight.H) / 2}
 		}
-		m.page = markPage{seeing{sighting: s}}
+		m.page = markPage{proofBase{proofState: s}}
 		return m, nil
 	case steps.Aim:
-		m.page = aimPage{seeing{sighting: s}}
+		m.page = aimPage{proofBase{proofState: s}}
 		return m, nil
 	}
 	return m.prove(s)
@@ -70,13 +70,13 @@ func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 // markPage is where planned places are pointed at.
-type markPage struct{ seeing }
+type markPage struct{ proofBase }
 
-func (p markPage) with(s sighting) page { p.sighting = s; return p }
+func (p markPage) with(s proofState) page { p.proofState = s; return p }
 
 func (p markPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	if by, ok := arrow(k); ok {
-		s := p.sighting
+		s := p.proofState
 		s.at = s.moved(m, by)
 		m.page = p.with(s)
 		return m, nil, true
@@ -88,7 +88,7 @@ func (p markPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m, cmd := p.mark(m, p.at)
 		return m, cmd, true
 	case k.String() == "backspace":
-		s := p.sighting
+		s := p.proofState
 		s.proof = s.proof.Back()
 		m, cmd := m.step(s)
 		return m, cmd, true
@@ -110,7 +110,7 @@ const fine = 3
 // mark sets the mark of the place that is asked for. Where a cell is too coarse
 // to point at one pixel, the picture is drawn nearer first.
 func (p markPage) mark(m Model, at eyes.Point) (Model, tea.Cmd) {
-	s := p.sighting
+	s := p.proofState
 	s.at = at
 	if f := s.frame(m.size.Width, m.size.Height); f.cell*fine > s.view.Sight.Spacing && s.zoom < mostZoom {
 		s = s.zoomed()
@@ -143,9 +143,9 @@ func (p markPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 // runPage is the level, the run and the reading, which need nobody.
-type runPage struct{ seeing }
+type runPage struct{ proofBase }
 
-func (p runPage) with(s sighting) page { p.sighting = s; return p }
+func (p runPage) with(s proofState) page { p.proofState = s; return p }
 
 func (p runPage) press(m Model, _ tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
 
@@ -190,7 +190,7 @@ func bar(n, of, width int) string {
 }
 
 // head is the name of the step and where it stands among all.
-func (s sighting) head(m Model, at, width int) string {
+func (s proofState) head(m Model, at, width int) string {
 	names := []string{"aim", "mark", "level", "run", "map"}
 	out := "  "
 	for i, n := range names {
@@ -211,7 +211,7 @@ func (s sighting) head(m Model, at, width int) string {
 const mostZoom = 8
 
 // zoomed draws the picture nearer in two steps, then whole again.
-func (s sighting) zoomed() sighting {
+func (s proofState) zoomed() proofState {
 	s.zoom = map[int]int{1: 3, 3: mostZoom}[s.zoom]
 	if s.zoom == 0 {
 		s.zoom = 1
@@ -220,7 +220,7 @@ func (s sighting) zoomed() sighting {
 }
 
 // moved is the cursor a cell of the picture further.
-func (s sighting) moved(m Model, by [2]int) eyes.Point {
+func (s proofState) moved(m Model, by [2]int) eyes.Point {
 	f := s.frame(m.size.Width, m.size.Height)
 	w, h := float64(s.view.Sight.W), float64(s.view.Sight.H)
 	return eyes.Point{X: math.Max(0, math.Min(w-1, s.at.X+float64(by[0])*f.cell)), Y: math.Max(0, math.Min(h-1, s.at.Y+float64(by[1])*2*f.cell))}

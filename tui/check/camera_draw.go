@@ -27,7 +27,7 @@ const (
 
 // frame is where the picture lies on a page of a size, at the zoom round the
 // cursor.
-func (s sighting) frame(width, height int) frame {
+func (s proofState) frame(width, height int) frame {
 	width -= s.planWide(width)
 	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
 	columns, rows := max(width-2*edge, 1), max(height-drawnFrom-drawnBelow, 1)
@@ -65,7 +65,7 @@ func (f frame) cellOf(p eyes.Point) (column, row int, ok bool) {
 
 // picture is the page of a live picture: the steps, the picture, and below it
 // what is to be done.
-func (s sighting) picture(m Model, step int, below string, width, height int) []string {
+func (s proofState) picture(m Model, step int, below string, width, height int) []string {
 	out := []string{s.head(m, step, width)}
 	f := s.frame(width, height)
 	signs := s.signs(f)
@@ -90,7 +90,7 @@ func (s sighting) picture(m Model, step int, below string, width, height int) []
 
 // planWide is how many columns the plan takes beside the picture while places
 // are marked; none where there is no room.
-func (s sighting) planWide(width int) int {
+func (s proofState) planWide(width int) int {
 	if s.proof.Step != steps.Mark || width < narrow+10 {
 		return 0
 	}
@@ -99,7 +99,7 @@ func (s sighting) planWide(width int) int {
 
 // besidePlan draws the plan beside the lines of the picture, with the place
 // that is asked for and those that are marked.
-func (s sighting) besidePlan(m Model, lines []string, width int) {
+func (s proofState) besidePlan(m Model, lines []string, width int) {
 	wide := s.planWide(width)
 	if wide == 0 {
 		return
@@ -131,7 +131,7 @@ const (
 )
 
 // signs are the rings of the spots, the marks and the cursor by cell.
-func (s sighting) signs(f frame) map[[2]int]sign {
+func (s proofState) signs(f frame) map[[2]int]sign {
 	out := map[[2]int]sign{}
 	put := func(p eyes.Point, g sign) {
 		if x, y, ok := f.cellOf(p); ok {
@@ -151,7 +151,7 @@ func (s sighting) signs(f frame) map[[2]int]sign {
 }
 
 // row draws a row of the picture.
-func (s sighting) row(st style.Styles, f frame, y int, signs map[[2]int]sign) string {
+func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) string {
 	var b strings.Builder
 	last := ""
 	for x := range f.columns {
@@ -181,7 +181,7 @@ func (s sighting) row(st style.Styles, f frame, y int, signs map[[2]int]sign) st
 }
 
 // light is the mean light of half a cell, as the screen's values 0 to 255.
-func (s sighting) light(f frame, column, half int) (v [3]uint8) {
+func (s proofState) light(f frame, column, half int) (v [3]uint8) {
 	small := s.view.Small
 	if small.W == 0 {
 		return v

@@ -14,11 +14,11 @@ import (
 
 // mapPage is what was read: every planned place, and what is there.
 type mapPage struct {
-	seeing
+	proofBase
 	scroll scroll
 }
 
-func (p mapPage) with(s sighting) page { p.sighting = s; return p }
+func (p mapPage) with(s proofState) page { p.proofState = s; return p }
 
 func (p mapPage) loses() bool { return false }
 
@@ -43,21 +43,21 @@ func (p mapPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, false
 }
 
-// A deed is what can be done from the map.
-type deed struct {
+// A mapAction is what can be done from the map.
+type mapAction struct {
 	text string
 	do   func(Model, mapPage) (Model, tea.Cmd)
 }
 
-func (p mapPage) deeds() []deed {
-	var out []deed
+func (p mapPage) actions() []mapAction {
+	var out []mapAction
 	if p.proof.Unread() > 0 && !p.rig.Past {
-		out = append(out, deed{"Look closer, or from another side", closer})
+		out = append(out, mapAction{"Look closer, or from another side", closer})
 	}
 	runs := p.weighed.Prop.Runs
 	if of := p.weighed.UnreadRuns(); len(of) == 1 && len(runs) > 1 {
 		name := runs[of[0]].Name
-		out = append(out, deed{"Ask about " + style.Clean(name) + ", where places were not read", func(m Model, _ mapPage) (Model, tea.Cmd) {
+		out = append(out, mapAction{"Ask about " + style.Clean(name) + ", where places were not read", func(m Model, _ mapPage) (Model, tea.Cmd) {
 			part, err := underway.Named(m.bench.prop, underway.Joined, name)
 			if err != nil {
 				m.note = sentence(err)
@@ -67,26 +67,26 @@ func (p mapPage) deeds() []deed {
 		}})
 	}
 	return append(out,
-		deed{"See what it comes to: the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
+		mapAction{"See what it comes to: the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
 			m, cmd := seeFindings(m)
 			return m, cmd
 		}},
-		deed{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
+		mapAction{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
 }
 
 // closer begins a second run that adds to what was read.
 func closer(m Model, p mapPage) (Model, tea.Cmd) {
-	s := p.sighting
+	s := p.proofState
 	s.proof, s.weighed = s.proof.Closer(), nil
 	s.lit = s.rig.first(s.proof.Level)
 	s.at, s.zoom, s.finding = eyes.Point{}, 1, false
-	m = m.open(aimPage{seeing{sighting: s}})
+	m = m.open(aimPage{proofBase{proofState: s}})
 	m.send()
 	return m, watch(s.rig, s.view)
 }
 
 func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
-	deeds := p.deeds()
+	deeds := p.actions()
 	if i < 0 || i >= len(deeds) {
 		m.note = "There is no such line here."
 		return m, nil
@@ -95,7 +95,7 @@ func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p mapPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, fmt.Sprintf("1-%d", len(p.deeds())), "choose"), say(m.keys.Down, "↑ ↓", "scroll"), say(m.keys.Record, "w", "record elsewhere"), say(m.keys.Leave, "esc", "start")}
+	return []key.Binding{say(m.keys.Digit, fmt.Sprintf("1-%d", len(p.actions())), "choose"), say(m.keys.Down, "↑ ↓", "scroll"), say(m.keys.Record, "w", "record elsewhere"), say(m.keys.Leave, "esc", "start")}
 }
 
 // What a place is on the map; the higher is shown where two share a cell.
@@ -175,7 +175,7 @@ func (p mapPage) text(m Model, width int) []string {
 
 // columns of the map and of the text beside it, and the rows that both have.
 func (p mapPage) split(m Model, width, height int) (mapWide, textWide, rows int) {
-	rows = max(1, height-5-len(p.deeds()))
+	rows = max(1, height-5-len(p.actions()))
 	if width >= 70 {
 		return (width - 3*edge) / 2, width - 3*edge - (width-3*edge)/2, rows
 	}
@@ -214,7 +214,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 	}
 	var items []item
-	for i, d := range p.deeds() {
+	for i, d := range p.actions() {
 		items = append(items, item{digit: i + 1, text: d.text})
 	}
 	listedLines, zones := listed(m.style, items, none, min(width, 78), 1)

@@ -20,7 +20,7 @@ func provable(m Model) bool {
 
 // sourcePage is the choice of a camera, a stream or a film.
 type sourcePage struct {
-	still
+	basePage
 	list    choice
 	cameras []camera.Camera
 	known   bool   // they were asked for
@@ -119,9 +119,9 @@ func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 // openingPage is shown while a camera is opened or a film is read.
-type openingPage struct{ seeing }
+type openingPage struct{ proofBase }
 
-func (p openingPage) with(s sighting) page { p.sighting = s; return p }
+func (p openingPage) with(s proofState) page { p.proofState = s; return p }
 
 func (p openingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
 
@@ -135,7 +135,7 @@ func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
 
 // lostPage says why the camera cannot prove the prop; asking goes on.
 type lostPage struct {
-	still
+	basePage
 	list choice
 	why  string
 	name string // of the camera

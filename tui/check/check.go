@@ -54,7 +54,7 @@ type Model struct {
 	page  page
 	note  string // answer to the last key, gone with the next
 
-	bench connected
+	bench benchState
 	demo  demo
 	light lighting
 	of    subject // what of the prop is checked
@@ -70,8 +70,8 @@ type Model struct {
 	turn int // which drawing comes first
 }
 
-// A connected is the prop on the bench, and what is known of it.
-type connected struct {
+// A benchState is the prop on the bench, and what is known of it.
+type benchState struct {
 	prop *prop.Prop
 	path string
 	out  screen.Output
@@ -186,7 +186,7 @@ type state struct {
 	left     bool   // the builder ended it before the engine did
 	absent   string // why no light of ours can be on the prop; empty while nothing is known against it
 	remedy   string // of that
-	asked    []checkout.Asked
+	asked    []checkout.AnsweredQuestion
 	open     checkout.Open
 	suspects []suspect
 	findings []checkout.Finding

@@ -12,7 +12,7 @@ import (
 
 // earlierPage is the questions so far, to change an answer.
 type earlierPage struct {
-	still
+	basePage
 	list choice
 	from page
 }
@@ -69,10 +69,10 @@ func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
 
 // changePage is the answers of one earlier question.
 type changePage struct {
-	still
+	basePage
 	list  choice
 	from  earlierPage
-	asked checkout.Asked
+	asked checkout.AnsweredQuestion
 }
 
 func (p changePage) shows(m Model) show.Want       { return probeLight(m) }

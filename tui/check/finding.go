@@ -15,7 +15,7 @@ import (
 
 // findingPage is what a check-out came to.
 type findingPage struct {
-	still
+	basePage
 	scroll scroll
 	off    bool // the prop does not point at its fault
 	by     int  // how far the pointing has been walked from it
@@ -149,7 +149,7 @@ func (p findingPage) help(m Model) []key.Binding {
 }
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
+	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
 		sc := m.scene()
 		pl.key, pl.sheet = keyOf(sc.foundRanks(), "● here", "○ or here"), &m.draw.found
@@ -173,7 +173,7 @@ func quicker(m Model) int {
 
 // text is all that is said of what came out.
 func (p findingPage) text(m Model, width, height int) []string {
-	t := &teller{style: m.style, width: width}
+	t := &lineWriter{style: m.style, width: width}
 	t.title(edge, width, height, m.st.verdict(m.of.sub)...)
 	if roomy(width+50, height) {
 		t.lines = append(t.lines, "")
@@ -203,7 +203,7 @@ func (p findingPage) text(m Model, width, height int) []string {
 }
 
 // pointer says what the prop shows of its own fault.
-func (p findingPage) pointer(m Model, t *teller) {
+func (p findingPage) pointer(m Model, t *lineWriter) {
 	at, ok := pointing(m)
 	if !ok || p.off {
 		return
@@ -219,7 +219,7 @@ func (p findingPage) pointer(m Model, t *teller) {
 }
 
 // outcome says what was found, or why nothing was.
-func (t *teller) outcome(st state) {
+func (t *lineWriter) outcome(st state) {
 	switch {
 	case st.absent != "":
 		t.say(edge, st.absent, t.style.Strong.Render)

@@ -30,7 +30,7 @@ func flickers(found []checkout.Finding) bool {
 }
 
 // unsteady lists what makes light come and go, and what the traffic tells of it.
-func (t *teller) unsteady(m Model) {
+func (t *lineWriter) unsteady(m Model) {
 	if !flickers(m.st.findings) {
 		return
 	}

@@ -24,8 +24,8 @@ import (
 )
 
 // asked are two answers of a check-out, the second of them "not sure".
-func asked() []checkout.Asked {
-	return []checkout.Asked{
+func asked() []checkout.AnsweredQuestion {
+	return []checkout.AnsweredQuestion{
 		{ID: 1, Kind: checkout.AskEven, Question: "Every pixel is sent blue. What do you see?", Given: 3,
 			Answers: []checkout.Answer{{Key: 1, Press: "1", Text: "all lit, all blue"}, {Key: 2, Press: "2", Text: "all lit, all in one other colour"},
 				{Key: 3, Press: "3", Text: "lit up to some place, dark from there to the far end"}}},

@@ -36,16 +36,16 @@ type page interface {
 	loses() bool
 }
 
-// still is what most pages do: nothing is lit, and esc and ← lead to the start.
-type still struct{}
+// basePage is what most pages do: nothing is lit, and esc and ← lead to the start.
+type basePage struct{}
 
-func (still) take(m Model, _ int) (Model, tea.Cmd) { return m, nil }
-func (still) back(m Model) (Model, tea.Cmd)        { return m.toStart(), nil }
-func (still) leave(m Model) Model                  { return m.toStart() }
-func (still) shows(Model) show.Want                { return show.Want{} }
-func (still) pictures(Model) pictures              { return pictures{} }
-func (still) lift(Model) float64                   { return 0 }
-func (still) loses() bool                          { return false }
+func (basePage) take(m Model, _ int) (Model, tea.Cmd) { return m, nil }
+func (basePage) back(m Model) (Model, tea.Cmd)        { return m.toStart(), nil }
+func (basePage) leave(m Model) Model                  { return m.toStart() }
+func (basePage) shows(Model) show.Want                { return show.Want{} }
+func (basePage) pictures(Model) pictures              { return pictures{} }
+func (basePage) lift(Model) float64                   { return 0 }
+func (basePage) loses() bool                          { return false }
 
 // toStart goes to the start page. A check-out under way can be gone on with.
 func (m Model) toStart() Model {

@@ -16,7 +16,7 @@ import (
 
 // planPage is what the prop file would become.
 type planPage struct {
-	still
+	basePage
 	scroll   scroll
 	path     string
 	old, new *prop.Document

@@ -13,7 +13,7 @@ import (
 
 // questionPage is a probe of the check-out with its answers.
 type questionPage struct {
-	still
+	basePage
 	list choice
 }
 

@@ -15,7 +15,7 @@ import (
 
 // readingsOf are the readings of a load test beside the plan's, the last of them the
 // one to take now; none for other tests. A plan that can't be solved has none.
-func readingsOf(t *underway.Trial) []joints.Compared {
+func readingsOf(t *underway.Trial) []joints.PlannedReading {
 	l, ok := t.Test.(single.LoadTest)
 	if !ok {
 		return nil
@@ -25,7 +25,7 @@ func readingsOf(t *underway.Trial) []joints.Compared {
 }
 
 // readingRows are the readings as a table: its head, and a row each.
-func readingRows(all []joints.Compared) (head string, rows []string) {
+func readingRows(all []joints.PlannedReading) (head string, rows []string) {
 	const row = "%5s  %6s  %7s  %7s"
 	for _, r := range all {
 		read := "now"
@@ -38,7 +38,7 @@ func readingRows(all []joints.Compared) (head string, rows []string) {
 }
 
 // readingSide is as much of the table as there is room for, its end first.
-func readingSide(st style.Styles, all []joints.Compared, width, rows int) []string {
+func readingSide(st style.Styles, all []joints.PlannedReading, width, rows int) []string {
 	head, body := readingRows(all)
 	if len(all) == 0 || rows < 2 || ansi.StringWidth(head) > width {
 		return nil
@@ -53,7 +53,7 @@ func readingSide(st style.Styles, all []joints.Compared, width, rows int) []stri
 }
 
 // readings lists all of them below a head.
-func (t *teller) readings(all []joints.Compared) {
+func (t *lineWriter) readings(all []joints.PlannedReading) {
 	if len(all) == 0 {
 		return
 	}

@@ -19,14 +19,14 @@ import (
 
 // resultPage is what a single test came to.
 type resultPage struct {
-	still
+	basePage
 	scroll scroll
 	kind   single.Kind
 	result single.Result
 	known  bool // it has been worked out
 	order  prop.Order
 
-	readings []joints.Compared // of a load test
+	readings []joints.PlannedReading // of a load test
 }
 
 // resultMsg is that, from the command.
@@ -65,7 +65,7 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	of := m.desk.UnfinishedTest(msg.trial)
 	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true, readings: readingsOf(msg.trial)}
 	if msg.err != nil {
-		p.result = single.Result{Title: "Not settled", Lines: []single.Paragraph{{Text: sentence(msg.err)}}, Built: single.Built{Why: sentence(msg.err)}}
+		p.result = single.Result{Title: "Not settled", Lines: []single.Paragraph{{Text: sentence(msg.err)}}, Built: single.AsBuilt{Why: sentence(msg.err)}}
 		m.page = p
 		return m, nil
 	}
@@ -124,7 +124,7 @@ func (m Model) scrolls(keys []key.Binding, drawn bool, text func(m Model, width,
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := placed{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
+	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if p.marked(m) {
 		orHere := "○ or here"
 		if len(p.result.Here) == 0 {
@@ -139,7 +139,7 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 
 // text is all that is said of it.
 func (p resultPage) text(m Model, width, height int) []string {
-	t := &teller{style: m.style, width: width}
+	t := &lineWriter{style: m.style, width: width}
 	switch {
 	case !p.known:
 		t.say(edge, "Working it out.", plain)
@@ -167,16 +167,16 @@ func (p resultPage) text(m Model, width, height int) []string {
 }
 
 // title is as large as the page allows: the first of texts that has room.
-func (t *teller) title(indent, width, height int, texts ...string) {
+func (t *lineWriter) title(indent, width, height int, texts ...string) {
 	rows := max(1, min(3, height/12)) * digits.Rows
 	for _, l := range digits.Large(width-indent-1, rows, texts...) {
 		t.lines = append(t.lines, strings.Repeat(" ", indent)+t.style.Strong.Render(l))
 	}
 }
 
-// A placed page is text with the places it is about on a drawing beside it or,
+// A textBesideDrawing page is text with the places it is about on a drawing beside it or,
 // on a narrow page and with v, instead of it; at the foot stands the record.
-type placed struct {
+type textBesideDrawing struct {
 	text   func(width, height int) []string
 	scroll scroll
 	key    string // of its signs
@@ -184,7 +184,7 @@ type placed struct {
 	draw   func(width, height int) []string // nil for no drawing
 }
 
-func (p placed) lines(m Model, width, height int) []string {
+func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	foot := recordFoot(m, width)
 	height -= len(foot)
 	side := 0
@@ -211,7 +211,7 @@ func (p placed) lines(m Model, width, height int) []string {
 }
 
 // drawing is the drawing with its caption.
-func (p placed) drawing(m Model, width, height int) []string {
+func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	lines := p.draw(width, height-1)
 	return append([]string{m.style.Quiet.Render(p.sheet.captioned(p.key, width))}, lines...)
 }

@@ -20,7 +20,7 @@ import (
 
 // startPage is the page before a check-out.
 type startPage struct {
-	still
+	basePage
 	list choice
 	sure string // the line that was chosen once already, though it throws something away
 }
@@ -210,7 +210,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 
 // partsPage is the choice of a run or part.
 type partsPage struct {
-	still
+	basePage
 	list choice
 }
 

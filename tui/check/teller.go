@@ -11,19 +11,19 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A teller collects lines of one width.
-type teller struct {
+// A lineWriter collects lines of one width.
+type lineWriter struct {
 	style style.Styles
 	width int
 	lines []string
 }
 
-func (t *teller) say(indent int, text string, render func(...string) string) {
+func (t *lineWriter) say(indent int, text string, render func(...string) string) {
 	t.hang("", indent, text, render)
 }
 
 // hang is say with a number in front, under which nothing else stands.
-func (t *teller) hang(number string, indent int, text string, render func(...string) string) {
+func (t *lineWriter) hang(number string, indent int, text string, render func(...string) string) {
 	if text == "" {
 		return
 	}
@@ -35,14 +35,14 @@ func (t *teller) hang(number string, indent int, text string, render func(...str
 	}
 }
 
-func (t *teller) head(text string) {
+func (t *lineWriter) head(text string) {
 	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Accent.Render(text))
 }
 
 func plain(s ...string) string { return strings.Join(s, " ") }
 
 // finding is one finding: what, where, how sure, what to do, what else.
-func (t *teller) finding(f checkout.Finding) {
+func (t *lineWriter) finding(f checkout.Finding) {
 	if f.Good || len(f.Causes) == 1 {
 		t.say(edge, f.Title, t.style.Strong.Render)
 	} else {
@@ -77,7 +77,7 @@ func (t *teller) finding(f checkout.Finding) {
 
 // unknown is what is said where nothing known fits: what fits most, what does
 // not fit it, and how to go on.
-func (t *teller) unknown(all []checkout.Finding) {
+func (t *lineWriter) unknown(all []checkout.Finding) {
 	u := all[0].Unknown
 	t.say(edge, all[0].Title, t.style.Strong.Render)
 	t.say(edge, sure(all[0]), plain)
@@ -107,7 +107,7 @@ func number(n int) string {
 }
 
 // shortList is what is left when nothing could tell it apart.
-func (t *teller) shortList(st state) {
+func (t *lineWriter) shortList(st state) {
 	all := st.findings
 	if why := st.stopped; why != "" {
 		t.say(edge, words.Sentence(style.Clean(why)), plain)
@@ -139,7 +139,7 @@ func (t *teller) shortList(st state) {
 }
 
 // because lists the answers that led here.
-func (t *teller) because(asked []checkout.Asked) {
+func (t *lineWriter) because(asked []checkout.AnsweredQuestion) {
 	if len(asked) == 0 {
 		return
 	}
@@ -150,7 +150,7 @@ func (t *teller) because(asked []checkout.Asked) {
 }
 
 // hidden tells what was put into the demo's prop and whether it was found.
-func (t *teller) hidden(m Model) {
+func (t *lineWriter) hidden(m Model) {
 	if !m.bench.demo || !m.opt.Faulty || !m.st.over() || m.st.absent != "" {
 		return
 	}

@@ -18,10 +18,10 @@ import (
 // testPage is a step of a single test. The trial belongs to this screen and is
 // changed by Update alone.
 type testPage struct {
-	still
+	basePage
 	list     choice
 	trial    *underway.Trial
-	readings []joints.Compared // of a load test, the one to take now last
+	readings []joints.PlannedReading // of a load test, the one to take now last
 }
 
 // trialMsg is a single test that has begun or was taken up.

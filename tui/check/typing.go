@@ -15,7 +15,7 @@ import (
 
 // typingPage is a line being typed: where to record, a count, or a reading.
 type typingPage struct {
-	still
+	basePage
 	what  string
 	line  entry.Line
 	kind  lineKind

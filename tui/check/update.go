@@ -169,7 +169,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 		m.desk.Release()
 	}
 	again := m.demo
-	m.bench = connected{prop: msg.Prop, path: msg.Path, out: msg.Out, demo: msg.Demo}
+	m.bench = benchState{prop: msg.Prop, path: msg.Path, out: msg.Out, demo: msg.Demo}
 	m.desk = underway.NewDesk(underway.Options{Prop: msg.Prop, Path: msg.Path, Folder: keepFolder(m), Version: m.opt.Version, Now: m.opt.Now})
 	m.work.job, m.work.busy = m.work.job+1, false // what the engine still thinks about belongs to the old prop
 	m.st, m.past, m.kept, m.rec.done, m.rec.why = state{}, nil, nil, "", ""

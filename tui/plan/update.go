@@ -85,7 +85,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	if !key.Matches(k, m.keys.Save) {
 		m.sure = false
 	}
-	for _, d := range m.deeds() {
+	for _, d := range m.keyActions() {
 		if key.Matches(k, d.key) {
 			return d.do()
 		}
@@ -93,13 +93,13 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m.walk(func(b key.Binding) bool { return key.Matches(k, b) }), nil
 }
 
-// A deed is what a key does to the file or to the level that power is shown at.
-type deed struct {
+// A keyAction is what a key does to the file or to the level that power is shown at.
+type keyAction struct {
 	key key.Binding
 	do  func() (Model, tea.Cmd)
 }
 
-func (m Model) deeds() []deed {
+func (m Model) keyActions() []keyAction {
 	still := func(do func() Model) func() (Model, tea.Cmd) {
 		return func() (Model, tea.Cmd) { return do(), nil }
 	}
@@ -112,7 +112,7 @@ func (m Model) deeds() []deed {
 			return m.work()
 		}
 	}
-	return []deed{
+	return []keyAction{
 		{m.keys.Edit, still(m.edit)}, {m.keys.Add, m.add}, {m.keys.Remove, m.remove},
 		{m.keys.Earlier, move(-1)}, {m.keys.Later, move(1)},
 		{m.keys.Undo, m.goBack}, {m.keys.Redo, m.goOn},

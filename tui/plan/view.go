@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// drawn keeps what was last drawn: a cache, since pages are drawn anew for
+// viewCache keeps what was last viewCache: a cache, since pages are viewCache anew for
 // every frame of light.
-type drawn struct {
+type viewCache struct {
 	count         int
 	rev           int // what the text was drawn from
 	width, height int
@@ -25,7 +25,7 @@ type drawn struct {
 	lines          []string
 }
 
-func (d *drawn) next() int {
+func (d *viewCache) next() int {
 	d.count++
 	return d.count
 }

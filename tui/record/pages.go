@@ -12,9 +12,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// laid keeps the lines of the page last laid out: pages are drawn anew with
+// layoutCache keeps the lines of the page last layoutCache out: pages are drawn anew with
 // every frame of light, and a comparison is some work.
-type laid struct {
+type layoutCache struct {
 	of    string
 	lines []string
 }
@@ -43,7 +43,7 @@ func (m Model) part(width, from, rows int) (lines []string, all int) {
 func (m Model) body(width int) []string {
 	of := fmt.Sprint(m.page, m.at, m.from, m.to, m.job, m.reading, m.failed, width, m.path, m.prop == nil)
 	if m.laid.of != of {
-		*m.laid = laid{of, m.lay(width)}
+		*m.laid = layoutCache{of, m.lay(width)}
 	}
 	return m.laid.lines
 }

@@ -72,7 +72,7 @@ type Model struct {
 	note    string // answer to the last key
 	bad     bool   // the note tells of something that did not work
 
-	laid *laid // a cache of View, nothing else
+	laid *layoutCache // a cache of View, nothing else
 }
 
 // New makes the screen.
@@ -80,7 +80,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &laid{}}
+	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &layoutCache{}}
 }
 
 // Name is in the head line.

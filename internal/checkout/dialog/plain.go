@@ -239,7 +239,7 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 
 // writeUnknown says what fits most where nothing fits, what does not fit it,
 // and how to go on.
-func writeUnknown(say func(string, ...any), u *checkout.Unknown) {
+func writeUnknown(say func(string, ...any), u *checkout.UnknownFault) {
 	say("  What fits most: %s", u.Closest.Text)
 	for _, m := range u.Misfits() {
 		say("  What does not fit it: %s", m)

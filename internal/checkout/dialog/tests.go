@@ -97,7 +97,7 @@ func (b *Bench) reply(l *lines, t single.Test, s single.Step) (left bool, err er
 			return false, nil
 		}
 		b.say("%s", words.Sentence(err.Error()))
-		if again := (*single.AgainError)(nil); errors.As(err, &again) {
+		if again := (*single.RestartError)(nil); errors.As(err, &again) {
 			return false, nil
 		}
 	}

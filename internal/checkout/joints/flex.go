@@ -124,8 +124,8 @@ func (f *Flex) Undo() bool {
 	return true
 }
 
-// A Loose is what a joint's flexing tells.
-type Loose struct {
+// A FlexResult is what a joint's flexing tells.
+type FlexResult struct {
 	Joint  prop.Joint
 	Name   string
 	Text   string
@@ -134,10 +134,10 @@ type Loose struct {
 
 // Findings are the joints that did not stay steady. Joints that were not bent
 // or not sure are not among them; see Open.
-func (f *Flex) Findings() []Loose {
-	var out []Loose
+func (f *Flex) Findings() []FlexResult {
+	var out []FlexResult
 	for i, b := range f.said {
-		l := Loose{Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
+		l := FlexResult{Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
 		switch b {
 		case FromHere:
 			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint %s.", l.Name)

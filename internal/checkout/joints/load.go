@@ -141,8 +141,8 @@ func (l *Load) Readings() []power.Reading {
 	return out
 }
 
-// A Compared is a reading, taken, skipped or still to take, beside the plan's.
-type Compared struct {
+// A PlannedReading is a reading, taken, skipped or still to take, beside the plan's.
+type PlannedReading struct {
 	Pixel   int     // from 0
 	Level   float64 // 0 to 1, in force or to ask for
 	Volts   float64 // as read; 0 where it was not
@@ -151,7 +151,7 @@ type Compared struct {
 }
 
 // Compare lists the readings so far, without those skipped, and the next one.
-func (l *Load) Compare() ([]Compared, error) {
+func (l *Load) Compare() ([]PlannedReading, error) {
 	readings := l.Readings()
 	next, more := l.Next()
 	if more {
@@ -161,9 +161,9 @@ func (l *Load) Compare() ([]Compared, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := make([]Compared, len(readings))
+	out := make([]PlannedReading, len(readings))
 	for i, r := range readings {
-		out[i] = Compared{r.Pixel, r.Level, r.Volts, planned[i], !more || i < len(readings)-1}
+		out[i] = PlannedReading{r.Pixel, r.Level, r.Volts, planned[i], !more || i < len(readings)-1}
 	}
 	return out, nil
 }

@@ -66,7 +66,7 @@ func (t BulbTest) Answer(r Reply) error {
 func (t BulbTest) Result() (Result, error) {
 	b := t.Found()
 	_, more := t.Next()
-	r := Result{Title: "The bulb is not as planned", Good: b.Good, Whole: !more, Lines: paragraphs(b.Lines...), Built: Built{Why: nothingToFollow}}
+	r := Result{Title: "The bulb is not as planned", Good: b.Good, Whole: !more, Lines: paragraphs(b.Lines...), Built: AsBuilt{Why: nothingToFollow}}
 	switch {
 	case b.Good:
 		r.Title = "The bulb is as planned"
@@ -74,7 +74,7 @@ func (t BulbTest) Result() (Result, error) {
 		r.Title = "Not every slot was looked at"
 	}
 	if b.Known && b.Order != t.planned {
-		r.Built = Built{Found: prop.Found{Order: b.Order}}
+		r.Built = AsBuilt{Found: prop.Found{Order: b.Order}}
 	}
 	return r, nil
 }

@@ -125,7 +125,7 @@ func (t *CountTest) settle() error {
 		if err := t.begin(t.palette); err != nil {
 			return err
 		}
-		return &AgainError{why, slices.Repeat([]Reply{{Other: true}}, int(t.palette))}
+		return &RestartError{why, slices.Repeat([]Reply{{Other: true}}, int(t.palette))}
 	}
 	t.numbers = numbers
 	return nil
@@ -151,7 +151,7 @@ func (t *CountTest) Undo() bool {
 // Result says how many pixels light and what follows from it.
 func (t *CountTest) Result() (Result, error) {
 	all := t.prop.Pixels()
-	r := Result{Title: "Count", Whole: len(t.numbers) == 1, Built: Built{Why: "The count is not settled."}}
+	r := Result{Title: "Count", Whole: len(t.numbers) == 1, Built: AsBuilt{Why: "The count is not settled."}}
 	switch {
 	case t.none:
 		r.Title, r.Lines = "Nothing lights", paragraphs("Nothing lights: begin a check-out instead.")
@@ -173,14 +173,14 @@ func (t *CountTest) Result() (Result, error) {
 }
 
 // built is what a count says of a prop of one run.
-func (t *CountTest) built(n int) Built {
+func (t *CountTest) built(n int) AsBuilt {
 	switch {
 	case n == t.prop.Pixels():
-		return Built{Why: "The prop file says so already."}
+		return AsBuilt{Why: "The prop file says so already."}
 	case len(t.prop.Runs) > 1:
-		return Built{Why: "A count does not say in which run it differs: a check-out does."}
+		return AsBuilt{Why: "A count does not say in which run it differs: a check-out does."}
 	}
-	return Built{Found: prop.Found{Pixels: map[int]int{0: n}}}
+	return AsBuilt{Found: prop.Found{Pixels: map[int]int{0: n}}}
 }
 
 // words is what a count means on this prop.

@@ -48,7 +48,7 @@ func (t FlexTest) Answer(r Reply) error {
 // Result names the loose joints and those that nobody is sure of.
 func (t FlexTest) Result() (Result, error) {
 	loose, open := t.Findings(), t.Open()
-	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: Built{Why: nothingToFollow}}
+	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: AsBuilt{Why: nothingToFollow}}
 	for _, l := range loose {
 		r.Title = "Loose joints"
 		r.Here = append(r.Here, bothSides(l.Joint)...)

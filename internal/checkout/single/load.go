@@ -80,7 +80,7 @@ func (t LoadTest) Result() (Result, error) {
 		return Result{}, err
 	}
 	r := Result{Title: fitTitles[fit.Verdict], Good: fit.Verdict == power.FitGood, Whole: fit.Verdict != power.FitTooFew,
-		Lines: paragraphs(fit.Text), Fit: &fit, Built: Built{Why: nothingToFollow}}
+		Lines: paragraphs(fit.Text), Fit: &fit, Built: AsBuilt{Why: nothingToFollow}}
 	r.Here, r.OrHere = suspectPlaces(t.prop, fit)
 	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else it has been said
 		for _, s := range named {

@@ -94,17 +94,17 @@ type Reply struct {
 	Other bool    `json:"other,omitempty"`
 }
 
-// An AgainError says that the test has begun again, and why. Said are the
+// A RestartError says that the test has begun again, and why. Said are the
 // replies that lead to where it stands.
-type AgainError struct {
+type RestartError struct {
 	Why  error
 	Said []Reply
 }
 
-func (e *AgainError) Error() string { return e.Why.Error() }
+func (e *RestartError) Error() string { return e.Why.Error() }
 
 // Unwrap is why.
-func (e *AgainError) Unwrap() error { return e.Why }
+func (e *RestartError) Unwrap() error { return e.Why }
 
 // A Result is what a test came to.
 type Result struct {
@@ -116,7 +116,7 @@ type Result struct {
 	OrHere []prop.Span // other places it may be
 	Number int         // of pixels, from a roll call; 0 when it is not settled
 	Fit    *power.FitResult
-	Built  Built
+	Built  AsBuilt
 }
 
 // A Paragraph is one of a result.
@@ -132,9 +132,9 @@ func paragraphs(text ...string) (out []Paragraph) {
 	return out
 }
 
-// Built is what a result says of how the prop was built, where its plan can
+// AsBuilt is what a result says of how the prop was built, where its plan can
 // follow, or why it says nothing.
-type Built struct {
+type AsBuilt struct {
 	Found prop.Found
 	Why   string // not; empty when Found holds something
 }

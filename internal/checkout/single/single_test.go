@@ -51,7 +51,7 @@ func TestRestoredIsTheSame(t *testing.T) {
 							break
 						}
 						r := replyTo(t, s)
-						again := (*AgainError)(nil)
+						again := (*RestartError)(nil)
 						switch err := test.Answer(r); {
 						case err == nil && r.Other:
 							said = append(others(said), r)

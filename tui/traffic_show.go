@@ -20,15 +20,15 @@ type Watcher interface {
 	Events() []link.Event
 }
 
-// Watched is a show with the traffic of its universes. Where nothing can
+// WithTraffic is a show with the traffic of its universes. Where nothing can
 // listen, as when another program has the port, the news say so, sending goes
 // on, and listening is tried again every few seconds.
-func Watched(sh Show, w Watcher) Show { return watch(sh, w, listenAgain) }
+func WithTraffic(sh Show, w Watcher) Show { return watch(sh, w, listenAgain) }
 
 // watch is Watched with the time until listening is tried again.
 func watch(sh Show, w Watcher, again time.Duration) Show {
 	ctx, cancel := context.WithCancel(context.Background())
-	s := &watched{Show: sh, from: w, again: again, news: latest.New[traffic.News](), cancel: cancel, done: make(chan struct{})}
+	s := &trafficShow{Show: sh, from: w, again: again, news: latest.New[traffic.News](), cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(s.done)
 		defer close(s.news)
@@ -42,7 +42,8 @@ func watch(sh Show, w Watcher, again time.Duration) Show {
 	return s
 }
 
-type watched struct {
+// A trafficShow is a show with a listener beside it.
+type trafficShow struct {
 	Show
 	from   Watcher
 	again  time.Duration
@@ -56,7 +57,7 @@ type watched struct {
 }
 
 // Want has more universes listened to beside our own.
-func (s *watched) Want(more ...protocol.Universe) {
+func (s *trafficShow) Want(more ...protocol.Universe) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.more = slices.Clone(more)
@@ -64,32 +65,34 @@ func (s *watched) Want(more ...protocol.Universe) {
 }
 
 // tune tells a listener what to join. The caller holds mu.
-func (s *watched) tune(l *link.Listener) {
+func (s *trafficShow) tune(l *link.Listener) {
 	if s.listener = l; l != nil {
 		l.Want(s.wanted()...)
 	}
 }
 
 // wanted is what is listened to. The caller holds mu.
-func (s *watched) wanted() []protocol.Universe { return slices.Concat(s.from.Ours().Universes, s.more) }
+func (s *trafficShow) wanted() []protocol.Universe {
+	return slices.Concat(s.from.Ours().Universes, s.more)
+}
 
-func (s *watched) listened() []protocol.Universe {
+func (s *trafficShow) listened() []protocol.Universe {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.wanted()
 }
 
-func (s *watched) listen(l *link.Listener) {
+func (s *trafficShow) listen(l *link.Listener) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.tune(l)
 }
 
 // Traffic is what is heard.
-func (s *watched) Traffic() <-chan traffic.News { return s.news }
+func (s *trafficShow) Traffic() <-chan traffic.News { return s.news }
 
 // Close ends the show first: dark matters more than what others send.
-func (s *watched) Close() error {
+func (s *trafficShow) Close() error {
 	s.cancel()
 	err := s.Show.Close()
 	<-s.done
@@ -102,7 +105,7 @@ const (
 	deafNews    = time.Second
 )
 
-func (s *watched) run(ctx context.Context) {
+func (s *trafficShow) run(ctx context.Context) {
 	for ctx.Err() == nil {
 		l, err := s.from.Watch(ctx)
 		if err != nil {
@@ -114,7 +117,7 @@ func (s *watched) run(ctx context.Context) {
 }
 
 // hear hands on reports until the listener ends.
-func (s *watched) hear(l *link.Listener) {
+func (s *trafficShow) hear(l *link.Listener) {
 	s.listen(l)
 	defer s.listen(nil)
 	for r := range l.Reports() {
@@ -125,7 +128,7 @@ func (s *watched) hear(l *link.Listener) {
 }
 
 // deaf says why nothing listens, for a while.
-func (s *watched) deaf(ctx context.Context, why error) {
+func (s *trafficShow) deaf(ctx context.Context, why error) {
 	for end := time.Now().Add(s.again); time.Now().Before(end); {
 		s.news.Put(traffic.News{Ours: s.from.Ours(), Trouble: why}.WithEvents(s.from.Events()))
 		select {

@@ -85,7 +85,7 @@ func TestWatchedTellsOfARival(t *testing.T) {
 	inner, err := h.connect(t.Context(), prop.Porthole())
 	require.NoError(t, err)
 	w := &watcher{port: free(t), events: []link.Event{{Text: "quay0 went down"}}}
-	sh := Watched(inner, w)
+	sh := WithTraffic(inner, w)
 	defer rival(t, w.port)()
 	n := until(t, sh, "the rival", func(n traffic.News) bool { return len(n.Sentences) > 0 })
 	assert.Contains(t, n.Sentences[0].Text, "'Pier PC' at 127.0.0.1 also drives universe 1 at priority 150")
@@ -121,7 +121,7 @@ func TestWatchedClosesWhileDeaf(t *testing.T) {
 	h := &hall{}
 	inner, err := h.connect(t.Context(), prop.Porthole())
 	require.NoError(t, err)
-	sh := Watched(inner, &watcher{taken: 1 << 30})
+	sh := WithTraffic(inner, &watcher{taken: 1 << 30})
 	began := time.Now()
 	require.NoError(t, sh.Close())
 	assert.Less(t, time.Since(began), time.Second+late.Total())
