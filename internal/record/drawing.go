@@ -10,7 +10,9 @@ import (
 )
 
 // The drawing's own units: 640 of them are as wide as the sheet's page, 186 mm,
-// so a unit is 0.82 pt.
+// so a unit is 0.82 pt. A tall prop is drawn 200 mm high and then is narrower than the
+// page. It is not turned: lying, it would be 186 mm long at most, so smaller, and no
+// longer as it hangs.
 const (
 	drawWidth  = 640.0
 	drawHeight = 690.0 // at most: 200 mm

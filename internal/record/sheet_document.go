@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/markup"
@@ -103,8 +104,40 @@ func (d *sheetDocument) front(h htmlPage) {
 <p class="made">Numbers are pixels in data order, every %dth one shaded. Filled circle: first pixel of a run. Dashed circle: gives no light. Triangle: travel of data. J: joint. F and square: feed.</p>
 <div class="verdict"><b>%s</b></div>
 `, h.Prop.Name, h.Sum, h.Date, h.Ringout, h.Front, d.pages, h.Drawing, h.Every, h.Head)
-	if h.OnFront {
-		d.addresses(h)
+	if h.OnFront && h.More == nil {
+		d.addresses(h.Tables)
+	}
+	d.out.Put("</section>\n")
+}
+
+// mind is what to mind at full level.
+func (d *sheetDocument) mind(h htmlPage) {
+	if len(h.Power.Findings) > 0 {
+		d.out.Put("<h2>Mind at full level</h2>")
+		d.list(h.Power.Findings)
+		d.out.Put("\n")
+	}
+}
+
+// rowsPage is a page of addresses and labels, of what to mind, or one left free.
+func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row, mind bool) {
+	d.out.Putf(`<section class="back" style="font-size: %.1fpt">
+<p class="made">%s · page %d of %d</p>
+`, leastType, h.Prop.Name, number, d.pages)
+	switch {
+	case rows == nil && mind:
+		d.mind(h)
+	case rows == nil:
+		d.out.Put("<p class=\"made\">Free for notes</p>\n")
+	default:
+		d.addresses([][]prop.Row{rows})
+		d.out.Put("<h2>Labels</h2>\n<div class=\"labels\">")
+		part := h.Page
+		part.Rows = slices.DeleteFunc(slices.Clone(h.Rows), func(r prop.Row) bool {
+			return r.FirstPixel < rows[0].FirstPixel || r.FirstPixel > rows[len(rows)-1].FirstPixel
+		})
+		d.each("<div>%s</div>", part.Labels())
+		d.out.Put("</div>\n")
 	}
 	d.out.Put("</section>\n")
 }
@@ -114,24 +147,27 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.out.Putf(`<section class="back" style="font-size: %spt">
 <p class="made">%s · page %d of %d</p>
 `, h.Size, h.Prop.Name, h.Back, d.pages)
-	if !h.OnFront {
-		d.addresses(h)
+	if !h.OnFront && h.More == nil {
+		d.addresses(h.Tables)
 	}
 	d.parts(h.Prop.Parts)
 	d.facts("Where it listens", h.Address)
 	d.facts("Power", h.Supply)
-	if len(h.Power.Findings) > 0 {
-		d.out.Put("<h2>Mind at full level</h2>")
-		d.list(h.Power.Findings)
-		d.out.Put("\n")
+	if !h.MindApart {
+		d.mind(h)
 	}
 	d.out.Putf(`<div class="verdict"><b>%s</b>`, h.Head)
 	d.each("<br>%s", h.Lines)
 	d.out.Put("</div>\n")
 	d.each("<p>%s</p>", h.Notes)
-	d.out.Put("\n<h2>Labels</h2>\n<div class=\"labels\">")
-	d.each("<div>%s</div>", h.Labels())
-	d.out.Put("</div>\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
+	if h.More == nil {
+		d.out.Put("\n<h2>Labels</h2>\n<div class=\"labels\">")
+		d.each("<div>%s</div>", h.Labels())
+		d.out.Put("</div>")
+	} else {
+		d.out.Put("<p>Addresses, labels and more: on the next pages.</p>")
+	}
+	d.out.Put("\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
 	d.each("<div>☐ %s</div>", h.Buy)
 	d.out.Putf("</div>\n<p class=\"made\">%s</p>\n<div class=\"cautions\">", listReserve)
 	d.list(h.Cautions)
@@ -175,13 +211,13 @@ func (d *sheetDocument) parts(parts []prop.Part) {
 	d.out.Putf("<p><b>Parts:</b> %s</p>\n", strings.Join(texts, "; "))
 }
 
-func (d *sheetDocument) addresses(h htmlPage) {
+func (d *sheetDocument) addresses(tables [][]prop.Row) {
 	two := markup.Raw("")
-	if len(h.Tables) > 1 {
+	if len(tables) > 1 {
 		two = ` class="two"`
 	}
 	d.out.Putf("<h2>Addresses</h2>\n<div%s>", two)
-	for _, rows := range h.Tables {
+	for _, rows := range tables {
 		d.out.Put(`<table><thead><tr><th>Run</th><th class="n">Pixels</th><th>Numbers</th><th>First slot</th><th>Last slot</th><th>Order</th><th>Travel</th></tr></thead>
 <tbody>`)
 		for _, r := range rows {

@@ -20,8 +20,9 @@ const (
 )
 
 // WriteHTML writes two pages for each prop, the front and the back of one
-// sheet, as one document that needs no network. Before those of several props
-// stand the contents and one shopping list for all of them.
+// sheet, as one document that needs no network. A prop of so many runs that their
+// table would make the type too small has further sheets for it. Before those of
+// several props stand the contents and one shopping list for all of them.
 func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 	d := sheetDocument{}
 	var buy [][]listRow // a list for each page of it
@@ -30,7 +31,12 @@ func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 		d.contents, d.sum = contents(pages, len(buy))
 	}
 	before := len(d.contents) + len(buy)
-	d.pages = before + 2*len(pages)
+	d.pages = before
+	all := make([]htmlPage, len(pages))
+	for i, pg := range pages {
+		all[i] = newHTMLPage(pg, d.pages+1)
+		d.pages += all[i].length()
+	}
 	d.head(paper, pages)
 	for i, rows := range d.contents {
 		d.contentsPage(i+1, rows)
@@ -38,10 +44,14 @@ func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 	for i, rows := range buy {
 		d.listPage(len(d.contents)+i+1, rows)
 	}
-	for i, pg := range pages {
-		h := newHTMLPage(pg, before+2*i+1)
+	for _, h := range all {
 		d.front(h)
 		d.back(h)
+		mind := h.MindApart
+		for i, rows := range h.More {
+			d.rowsPage(h, h.Back+1+i, rows, mind && rows == nil)
+			mind = mind && rows != nil
+		}
 	}
 	d.out.Put("</body>\n</html>\n")
 	_, err := d.out.WriteTo(w)
@@ -58,9 +68,11 @@ type htmlPage struct {
 	Buy             []string // the prop's own shopping list
 	Cautions        []string
 	Tables          [][]prop.Row
-	OnFront         bool   // the tables fit on the front, below the drawing
-	Sum             string // how many pixels of what
-	Size            string // of the type on the back, in points
+	OnFront         bool         // the tables fit on the front, below the drawing
+	More            [][]prop.Row // on pages of their own, an even number; nil where the back has room for them
+	MindApart       bool         // what to mind stands on the first of these without rows
+	Sum             string       // how many pixels of what
+	Size            string       // of the type on the back, in points
 	Date            string
 	Front, Back     int // page numbers
 }
@@ -81,9 +93,60 @@ func newHTMLPage(pg Page, number int) htmlPage {
 		h.Tables = [][]prop.Row{rows[:half], rows[half:]}
 	}
 	h.OnFront = len(h.Tables) == 1 && frontHas(h, height/drawWidth*186)
-	h.Size = fmt.Sprintf("%.1f", fontSize(h))
+	size := fontSize(h)
+	if size < leastType && len(rows) > 1 {
+		h.More = inPages(h, rows)
+		h, size = h.loosened()
+	}
+	h.Size = fmt.Sprintf("%.1f", size)
 	return h
 }
+
+// loosened is a page whose table is on pages of its own, with what else the back has
+// no room for, and the size of its type. The pages after the back are an even number,
+// so that the next prop begins on a sheet of its own.
+func (h htmlPage) loosened() (htmlPage, float64) {
+	bare := h
+	bare.Tables, bare.OnFront = [][]prop.Row{nil}, true
+	size := fontSize(bare)
+	if size < leastType && len(h.Power.Findings) > 0 {
+		h.MindApart = true
+		report := *h.Power
+		report.Findings = nil
+		bare.Power = &report
+		h.More, size = append(h.More, nil), fontSize(bare)
+	}
+	if len(h.More)%2 == 1 {
+		h.More = append(h.More, nil)
+	}
+	return h, size
+}
+
+// leastType is the smallest type of the back, in points, at which its smallest, the
+// cautions, still has 7.
+const leastType = 7 / 0.85
+
+// inPages breaks the table and its labels over pages. A page has 200 mm for them; a line
+// of the table takes 5 mm, one of the labels, which stand in two columns, 4 mm.
+func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
+	const room = 200.0
+	left := 0.0
+	for i, r := range rows {
+		high := 5*float64(1+len(r.Run)/45) + 2*float64(1+len(h.Labels()[i])/45)
+		if left < high {
+			out, left = append(out, nil), room
+		}
+		left -= high
+		out[len(out)-1] = append(out[len(out)-1], r)
+	}
+	return out
+}
+
+// length is how many pages the prop has.
+func (h htmlPage) length() int { return 2 + len(h.More) }
+
+// length is how many pages the prop has in WriteHTML.
+func (pg Page) length() int { return newHTMLPage(pg, 1).length() }
 
 // frontHas reports whether the table of addresses fits under a drawing so many
 // millimetres high, on the shorter paper (Letter: 11 in less two margins of
@@ -157,10 +220,12 @@ func contents(pages []Page, between int) (out [][]contentsRow, sum string) {
 	const each = 40
 	lists := (len(pages) + each - 1) / each
 	pixels, amps := 0, 0.0
+	at := lists + between + 1
 	for i, pg := range pages {
 		head, _ := pg.verdict()
 		row := contentsRow{Name: pg.Prop.Name, Host: pg.Prop.Address.HostName(), Universes: span(pg.universes()), Verdict: head,
-			Amps: fmt.Sprintf("%.1f A", pg.Power.Amps), Page: lists + between + 2*i + 1, Pixels: pg.Prop.Pixels()}
+			Amps: fmt.Sprintf("%.1f A", pg.Power.Amps), Page: at, Pixels: pg.Prop.Pixels()}
+		at += pg.length()
 		if i%each == 0 {
 			out = append(out, nil)
 		}

@@ -182,7 +182,12 @@ func TestPrintsFrontAndBack(t *testing.T) {
 	}
 	pages = append(pages, page(t, prop.Porthole(), busy()))
 	lists := len(listPages(pages))
-	all := 1 + lists + 2*len(pages)
+	all := 1 + lists
+	var first []int // page of each prop
+	for _, pg := range pages {
+		first = append(first, all+1)
+		all += pg.length()
+	}
 	for _, paper := range []struct {
 		paper Paper
 		size  string // in points, ISO 216 and ANSI Y14.1
@@ -207,15 +212,19 @@ func TestPrintsFrontAndBack(t *testing.T) {
 			assert.Contains(t, list, x.Amount())
 		}
 		for i, pg := range pages {
-			front, back := words(2+lists+2*i), words(3+lists+2*i)
-			assert.Contains(t, contents, fmt.Sprintf("%d %d %s", 2+lists+2*i, pg.Prop.Pixels(), pg.Prop.Address.HostName()))
+			front, back, more := words(first[i]), words(first[i]+1), ""
+			for n := 2; n < pg.length(); n++ {
+				more += words(first[i] + n)
+				assert.Contains(t, words(first[i]+n), fmt.Sprintf("page %d of %d", first[i]+n, all))
+			}
+			assert.Contains(t, contents, fmt.Sprintf("%d %d %s", first[i], pg.Prop.Pixels(), pg.Prop.Address.HostName()))
 			assert.Contains(t, front, pg.Prop.Name, "whole, over as many lines as it takes")
-			assert.Contains(t, front, fmt.Sprintf("page %d of %d", 2+lists+2*i, all))
+			assert.Contains(t, front, fmt.Sprintf("page %d of %d", first[i], all))
 			assert.Contains(t, front, "Passed its check-out")
 			for _, r := range pg.Rows {
-				assert.Contains(t, front+back, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
+				assert.Contains(t, front+back+more, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
 			}
-			assert.Contains(t, back, fmt.Sprintf("page %d of %d", 3+lists+2*i, all))
+			assert.Contains(t, back, fmt.Sprintf("page %d of %d", first[i]+1, all))
 			for _, x := range listOf(pg) {
 				assert.Contains(t, back, "☐ "+x.Amount())
 			}
@@ -269,6 +278,36 @@ func TestDrawingIsWideAndLegible(t *testing.T) {
 			wide := inkWidth(t, strings.TrimSuffix(pdf, ".pdf")+".png", int(at["Bench"]/72*100)+20, int(at["Numbers"]/72*100)-5)
 			assert.GreaterOrEqual(t, wide/perMM, 165.0, "millimetres of 186, %s on %s", p.Name, paper)
 		}
+	}
+}
+
+// Forty runs with long names are in type of 7 pt and more too, on as many pages as they
+// need, an even number of them, and nothing runs over to a page that is not counted.
+func TestFortyRunsAreLegible(t *testing.T) {
+	text, info := tool(t, "pdftotext"), tool(t, "pdfinfo")
+	pg := page(t, manyRuns())
+	require.Greater(t, pg.length(), 2)
+	require.Zero(t, pg.length()%2)
+	for _, paper := range []Paper{A4, Letter} {
+		pdf := printed(t, sheet(t, paper, pg))
+		got, err := exec.Command(info, pdf).CombinedOutput()
+		require.NoError(t, err)
+		require.Regexp(t, fmt.Sprintf(`Pages:\s+%d\n`, pg.length()), string(got))
+		raw, err := exec.Command(text, "-bbox", pdf, "-").Output()
+		require.NoError(t, err)
+		eight, least := 0.0, 1e9
+		for _, m := range regexp.MustCompile(`yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">([^<]+)<`).FindAllStringSubmatch(string(raw), -1) {
+			top, _ := strconv.ParseFloat(m[1], 64)
+			bottom, _ := strconv.ParseFloat(m[2], 64)
+			if m[3] == "Bench" && eight == 0 {
+				eight = bottom - top // the line of 8 pt
+			}
+			if regexp.MustCompile(`^[A-Za-z]{4}`).MatchString(m[3]) { // a word, not a sign of a font of its own
+				least = min(least, bottom-top)
+			}
+		}
+		require.Positive(t, eight)
+		assert.GreaterOrEqual(t, least/eight*8, 6.95, "points, on %s", paper)
 	}
 }
 

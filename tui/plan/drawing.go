@@ -71,7 +71,7 @@ func (m Model) legend(pl *plan.Plan, width int, way string) string {
 	meaning := [marks]string{holds: "# holds", near: "+ near the limit", low: "! below " + power.VoltsText(pl.Power.MinVolts), dead: "x no supply"}
 	switch {
 	case width < 52:
-		meaning[holds], meaning[near], meaning[low] = "# good", "+ near", "! low"
+		meaning[holds], meaning[near], meaning[low] = "# ok", "+ near", "! low"
 	case width < 70:
 		meaning[near] = "+ near"
 	}
