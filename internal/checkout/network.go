@@ -123,6 +123,6 @@ func (s *Session) absent(why string) Finding {
 }
 
 const (
-	remedyRefused     = "Check the host's address in the prop file, and that the controller takes streaming ACN (E1.31) on this port."
+	remedyRefused     = "Check the host's address in the prop file. The controller must take streaming ACN (E1.31) on this port."
 	remedyUnreachable = "Check the cable, the host's address and this machine's network; then check again."
 )

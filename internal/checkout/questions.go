@@ -115,7 +115,7 @@ var wholeQuestions = []*question{
 	},
 	{
 		kind: AskConfirm, headline: "What do you see?", seconds: 7, read: readRuns, repaints: true,
-		ask:     asks("The picture now shows how the prop should look with the fault that is thought of. Which is the first run that looks different from it?"),
+		ask:     asks("The picture now shows the prop with the fault that is thought of. Which is the first run that looks different from it?"),
 		hint:    said("compare colours and gaps run by run; how bright they are does not matter"),
 		meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
 		strange: func(given Token, _ int) float64 {
@@ -162,19 +162,19 @@ var wayQuestions = []*question{
 	{
 		kind: AskBefore, colours: true, before: true, headline: "Last right colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
 		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
-		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour is just before it?"),
+		ask:     asks("Follow the data to the first place that is not as in the picture. Which colour is just before it?"),
 		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
 	},
 	{
 		kind: AskOdd, colours: true, headline: "First wrong colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
 		read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
-		ask:     asks("Follow the data from its start to the first place that is not as in the picture. Which colour do you see there?"),
+		ask:     asks("Follow the data to the first place that is not as in the picture. Which colour do you see there?"),
 		meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
 	},
 	{
 		kind: AskMark, colours: true, headline: "Last right mark?", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
 		ask: func(_ *field, s *Spec) string {
-			return fmt.Sprintf("Single marks on %s. Follow the data from its start to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
+			return fmt.Sprintf("Single marks on %s. Follow the data to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
 		},
 		says:    map[Token]string{SeesFirst: "none: it comes before the first mark"},
 		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",

@@ -45,15 +45,15 @@ func (f *field) walkText(at prop.Span) string {
 	text := fmt.Sprintf("Walk the prop pixel by pixel from pixel %d to %d", at.First+1, at.Last+1)
 	switch {
 	case f.pixels == 1:
-		return "Light each colour of the pixel alone, and put what you see into the record as a note."
+		return "Light each colour of the pixel alone; put what you see into the record as a note."
 	case at.First == 0 && at.Last == f.pixels-1:
 		text = "Walk the whole prop pixel by pixel"
 	}
-	return text + ": light single pixels there or take the roll call, and put what you see into the record as a note."
+	return text + ": light single pixels there or take the roll call; put what you see into the record as a note."
 }
 
 // NoAgainst stands for what does not fit when no look contradicts what fits most.
-const NoAgainst = "No look contradicts it, but it is no likelier than a fault that I do not know."
+const NoAgainst = "No look contradicts it. But it is no likelier than a fault that I do not know."
 
 // Misfits are the looks that do not fit what fits most, or why it is not named
 // though all fit.

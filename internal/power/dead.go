@@ -54,7 +54,7 @@ func nowhere(p *prop.Prop, readings []Reading) string {
 	if len(p.Feeds) > 0 {
 		feed = FeedName(p, 0)
 	}
-	return fmt.Sprintf("No voltage arrives: %s %s. Look in this order: is the supply on and its own lamp lit, is its fuse whole, are plus and minus not swapped, does the lead from the supply to %s carry; a short between plus and minus also makes a supply switch itself off. The mains side is for licensed people.",
+	return fmt.Sprintf("No voltage arrives: %s %s. Look in this order: is the supply on and its own lamp lit? Is its fuse whole? Are plus and minus not swapped? Does the lead from the supply to %s carry? A short between plus and minus also makes a supply switch itself off. The mains side is for licensed people.",
 		what, nil0(most), feed)
 }
 
@@ -75,7 +75,7 @@ func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (str
 			switch {
 			case !none(d) || none(a) || a.Pixel != d.Pixel:
 			case a.Level < d.Level:
-				return fmt.Sprintf("The voltage went away: %s at %s at level %.0f %%, none there at level %.0f %%. A fuse has blown, a contact has opened or the supply has switched itself off: power off, look for what is hot or shorted and whether the supply is large enough, then measure again from the lowest level.",
+				return fmt.Sprintf("The voltage went away: %s at %s at level %.0f %%, none there at level %.0f %%. A fuse has blown, a contact has opened or the supply has switched itself off: power off; look for what is hot or shorted, and whether the supply is large enough; then measure again from the lowest level.",
 					VoltsText(a.Volts), PlaceName(p, d.Pixel), 100*a.Level, 100*d.Level), true
 			default:
 				return fmt.Sprintf("The voltage comes and goes: none at %s at level %.0f %%, %s there at level %.0f %%. A contact is loose, or the meter's tips slipped: measure there again.",

@@ -75,7 +75,7 @@ func TestTooHigh(t *testing.T) {
 	}{
 		{5.2, 0, ""},
 		{5.6, 0, "V where the plan's supply has 5 V: typing errors, another supply, or one that is turned up. No joint or feed stands out"},
-		{5, 5.95, `Reading 5, 5.95 V at pixel 1 of "outer ring", is more than the supply gives, which is 5.00 V by the other readings: a typing error`},
+		{5, 5.95, `Reading 5, 5.95 V at pixel 1 of "outer ring", is more than the supply gives: 5.00 V by the other readings: a typing error`},
 	} {
 		k.Supply = row.supply
 		l, err := NewLadder(k.truth(t))

@@ -504,7 +504,7 @@ func TestOneReadingTooHigh(t *testing.T) {
 		require.NoError(t, err)
 		r, err := f.tooHigh(p, FitResult{Noise: row.noise, Left: row.above / 2, ownNoise: 0.01, Text: "As before."})
 		require.NoError(t, err)
-		said := fmt.Sprintf(`Reading 3, %.2f V at pixel 1 of "middle ring", is more than the supply gives, which is 5.00 V by the other readings`, readings[2].Volts)
+		said := fmt.Sprintf(`Reading 3, %.2f V at pixel 1 of "middle ring", is more than the supply gives: 5.00 V by the other readings`, readings[2].Volts)
 		assert.Equal(t, row.want, strings.HasPrefix(r.Text, said), "%+v: %s", row, r.Text)
 		if row.above == 0.9 {
 			whole, err := Fit(p, readings)

@@ -31,7 +31,7 @@ func (r *FitResult) word() {
 	switch {
 	case r.poor():
 		r.Verdict = FitPoor
-		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan, and that every pixel was lit alike.", 1000*r.Left)
+		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike?", 1000*r.Left)
 	case r.Nothing > nothingLeft:
 		r.Verdict = FitGood
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
@@ -41,10 +41,10 @@ func (r *FitResult) word() {
 			ohmText(top.Ohms, 0), top.Name, milli(top.Cost), r.shareText(top), 100*worthShare)
 	case top.Weight >= sure && top.Open():
 		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off, make both conductors there again, then measure again.", top.Name)
+		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off; make both conductors there again, then measure again.", top.Name)
 	case top.Weight >= sure && top.Ohms > 0:
 		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus, which a meter between the rails cannot tell; it costs %s, %s: make both conductors there again, then measure again.",
+		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus; a meter between the rails cannot tell which; it costs %s, %s: make both conductors there again, then measure again.",
 			ohmText(top.Ohms, top.PlusMinus), top.Name, ohmText(max(0, top.Ohms-top.PlusMinus), top.PlusMinus), ohmText(top.Ohms+top.PlusMinus, top.PlusMinus), milli(top.Cost), r.shareText(top))
 	default:
 		r.Verdict = FitCantTell

@@ -218,9 +218,9 @@ func (c FuseCheck) Sentences(name string) []string {
 	case c.FuseAmps == 0 && c.Amps > 0:
 		say(" has no fuse in the file: fuse every feed at the supply end%s.", c.sizeText())
 	case c.FuseAmps > 0 && c.FuseAmps < c.LeastFuse-1e-9:
-		say(": the %g A fuse is too small for %.1f A for hours on end, which needs at least %.1f A%s.", c.FuseAmps, c.Amps, c.LeastFuse, c.sizeText())
+		say(": the %g A fuse is too small for %.1f A for hours on end: that needs at least %.1f A%s.", c.FuseAmps, c.Amps, c.LeastFuse, c.sizeText())
 	case c.Fuse == Bad:
-		say(": the %g A fuse is larger than its wire may carry (%s), so it does not protect it%s.", c.FuseAmps, c.wireText(), c.sizeText())
+		say(": the %g A fuse is larger than its wire may carry (%s): it does not protect it%s.", c.FuseAmps, c.wireText(), c.sizeText())
 	case c.Fuse == Doubtful && c.Wire == Good:
 		say(": the %g A fuse is larger than its wire should carry in a closed prop (%s)%s.", c.FuseAmps, c.wireText(), c.sizeText())
 	}
@@ -256,7 +256,7 @@ func (c FuseCheck) sizeText() string {
 	case c.Size == 0:
 		return "; no blade fuse is large enough, so split the load among more feeds"
 	case c.SizeFits == Bad:
-		return fmt.Sprintf("; %g A suits the load but not the wire, so use thicker wire or more feeds", c.Size)
+		return fmt.Sprintf("; %g A suits the load but not the wire: use thicker wire or more feeds", c.Size)
 	case c.Size == c.FuseAmps:
 		return ""
 	}

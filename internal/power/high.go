@@ -30,7 +30,7 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 			return r, err
 		}
 		if !rest.poor() && high.Volts > rest.Supply+max(poorFit, 6*rest.Noise, outlierShare*plan) {
-			r.Text = fmt.Sprintf("Reading %d, %s at %s, is more than the supply gives, which is %s by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
+			r.Text = fmt.Sprintf("Reading %d, %s at %s, is more than the supply gives: %s by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
 				i+1, VoltsText(high.Volts), PlaceName(p, high.Pixel), VoltsText(rest.Supply), rest.Text)
 			return r, nil
 		}

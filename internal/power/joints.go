@@ -64,5 +64,5 @@ func (r *Report) sayJoints(p *prop.Prop) {
 		r.find("%.1f A pass between %s, more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", worst.Amps, between, WireName(leadWire(p)), others)
 		return
 	}
-	r.find("%.1f A pass between %s%s: a usual 3-pin lead plug carries some %g A, so solder that joint, or bring in a feed there.", worst.Amps, between, others, plugAmps)
+	r.find("%.1f A pass between %s%s: a usual 3-pin lead plug carries some %g A: solder that joint, or bring in a feed there.", worst.Amps, between, others, plugAmps)
 }

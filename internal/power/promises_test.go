@@ -147,9 +147,9 @@ func TestFusesAtTheirLimits(t *testing.T) {
 	assert.Equal(t, "fuse 7.5 A", at(1, 7.5, 100).FuseText())
 	assert.Equal(t, "not good", at(33, 0, 100).Word(), "a wire that burns comes before a fuse")
 	small := at(4, 4, 100)
-	assert.Equal(t, "F: the 4 A fuse is too small for 4.0 A for hours on end, which needs at least 5.0 A; 5 A suits the load.", small.Sentences("F")[0])
+	assert.Equal(t, "F: the 4 A fuse is too small for 4.0 A for hours on end: that needs at least 5.0 A; 5 A suits the load.", small.Sentences("F")[0])
 	big := at(4, 40, 100)
-	assert.Contains(t, big.Sentences("F")[0], "F: the 40 A fuse is larger than its wire may carry (5.9 A by a cautious rule, 32 A in free air), so it does not protect it; 5 A suits the load.")
+	assert.Contains(t, big.Sentences("F")[0], "F: the 40 A fuse is larger than its wire may carry (5.9 A by a cautious rule, 32 A in free air): it does not protect it; 5 A suits the load.")
 	doubt := at(4, 7.5, 100)
 	assert.Contains(t, doubt.Sentences("F")[0], "F: the 7.5 A fuse is larger than its wire should carry in a closed prop (5.9 A by a cautious rule, 32 A in free air); 5 A suits the load.")
 	hot := at(6, 7.5, 100)
@@ -158,7 +158,7 @@ func TestFusesAtTheirLimits(t *testing.T) {
 	assert.Contains(t, at(33, 0, 100).Sentences("F")[0], "F carries 33.0 A, more than its wire should carry even in free air")
 	assert.Contains(t, strings.Join(at(33, 0, 100).Sentences("F"), " "), "no blade fuse is large enough, so split the load among more feeds")
 	thin := FuseCheck{FuseAmps: 1, Amps: 3, LeastFuse: 3.75, Size: 4, SizeFits: Bad, WireAmps: 1, FreeAmps: 2, Fuse: Bad, Wire: Good}
-	assert.Contains(t, thin.Sentences("F")[0], "; 4 A suits the load but not the wire, so use thicker wire or more feeds")
+	assert.Contains(t, thin.Sentences("F")[0], "; 4 A suits the load but not the wire: use thicker wire or more feeds")
 	assert.Empty(t, FuseCheck{Size: 5, FuseAmps: 5, SizeFits: Good}.sizeText())
 	assert.Equal(t, "1.5 A by a cautious rule", FuseCheck{WireAmps: 1.5}.wireText())
 	assert.Equal(t, NotChecked, FuseCheck{}.carries(3))
@@ -315,7 +315,7 @@ func TestJointsThatCarryTooMuch(t *testing.T) {
 		return strings.Join(r.Findings, "\n")
 	}
 	assert.Empty(t, said(JointReport{Run: 1, Amps: 3}))
-	assert.Equal(t, `3.1 A pass between "inner ring" and "middle ring": a usual 3-pin lead plug carries some 3 A, so solder that joint, or bring in a feed there.`, said(JointReport{Run: 1, Amps: 3.1}))
+	assert.Equal(t, `3.1 A pass between "inner ring" and "middle ring": a usual 3-pin lead plug carries some 3 A: solder that joint, or bring in a feed there.`, said(JointReport{Run: 1, Amps: 3.1}))
 	assert.Contains(t, said(JointReport{Run: 1, Amps: 4}, JointReport{Run: 2, Amps: 5}), `5.0 A pass between "middle ring" and "outer ring" (1 more such): `)
 	assert.NotContains(t, said(JointReport{Run: 1, Amps: 2}, JointReport{Run: 2, Amps: 5}), "more such")
 	assert.Contains(t, said(JointReport{Run: 2, Amps: 1, Lead: Bad}), "more than the lead of")
@@ -331,7 +331,7 @@ func TestWordsOfAFit(t *testing.T) {
 		return r
 	}
 	assert.Equal(t, FitFound, found(func(*FitResult) {}).Verdict)
-	assert.Contains(t, found(func(*FitResult) {}).Text, "About 0.4 Ω too much in J1 (0.3 to 0.5 Ω), in plus or minus, which a meter between the rails cannot tell; it costs 0.20 V, 40 % of the 0.50 V that may be lost on the way to a pixel, at level 44 %:")
+	assert.Contains(t, found(func(*FitResult) {}).Text, "About 0.4 Ω too much in J1 (0.3 to 0.5 Ω), in plus or minus; a meter between the rails cannot tell which; it costs 0.20 V, 40 % of the 0.50 V that may be lost on the way to a pixel, at level 44 %:")
 	assert.Contains(t, found(func(r *FitResult) { r.Suspects[0].PlusMinus = 0.5 }).Text, "(0.0 to 0.9 Ω)")
 	for w, want := range map[float64]FitVerdict{0.949: FitCantTell, 0.95: FitFound} {
 		assert.Equal(t, want, found(func(r *FitResult) { r.Suspects[0].Weight = w }).Verdict, "weight %g", w)

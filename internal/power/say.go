@@ -144,7 +144,7 @@ func wireless(p *prop.Prop) string {
 	if feedsOf(p)[0].WireMetre > 0 {
 		return ""
 	}
-	return " The first feed has no wire in the file, so what the new feeds' wires lose is not in this."
+	return " The first feed has no wire in the file: what the new feeds' wires lose is not in this."
 }
 
 // afterText is what each feed carries once the extra ones are there, and the
@@ -230,6 +230,6 @@ func Cautions() []string {
 		"Fuse every feed at the supply end; the fuse protects the wire. These figures are estimates, not a code rating.",
 		"Two supplies on one strip: cut the plus between them, keep the ground joined.",
 		"Switch off before you join or cut; check polarity with a meter; rings and bracelets off, a 5 V supply can weld.",
-		"Start at a low level, raise it step by step and feel the joints and connectors.",
+		"Start at a low level and raise it step by step; feel the joints and connectors.",
 	}
 }

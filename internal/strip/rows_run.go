@@ -23,7 +23,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "run soldered in backwards", Effort: 100, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows on the run: its input end must meet the output of the run before it. Turn it round."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return words.Capital(p.RunText(f.Run)) + " is soldered in by its output end, so no data gets into it or past it."
+			return words.Capital(p.RunText(f.Run)) + " is soldered in by its output end: no data gets into it or past it."
 		},
 		every:  eachRun,
 		effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
@@ -70,7 +70,7 @@ var runRows = []*row{
 		kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
 		large: ofRuns("in parallel"),
 		Facts: Facts{Scope: TwoRuns, Name: "two runs on one data line", Effort: 95, Chance: 2, bring: bringJoint,
-			Remedy: "Power off. The data input of the second run must meet the output of the run before it, not the input of another: move the lead."},
+			Remedy: "Power off. The second run's data input must meet the output of the run before it. It meets another's input: move the lead."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("%s and %s are fed side by side by one data line.", words.Capital(p.RunText(f.Run)), p.RunText(f.Run2))
 		},
@@ -85,7 +85,7 @@ var runRows = []*row{
 		large: counted,
 		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
-			Remedy: "Count the run again by roll call and correct the prop file, or cut or add strip."},
+			Remedy: "Count the run again by roll call. Correct the prop file, or cut or add strip."},
 		sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
 		built: func(out *prop.Found, p *prop.Prop, f Fault) {
 			out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
@@ -151,7 +151,7 @@ var runRows = []*row{
 			return []string{fmt.Sprintf("Joint %d too weak", f.Run+1), "Weak joint"}
 		},
 		Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
-			Remedy: "Power off and solder the supply wires there again, with thicker wire if they are thin."},
+			Remedy: "Power off. Solder the supply wires there again, with thicker wire if they are thin."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
 		},

@@ -49,7 +49,7 @@ var wholeRows = []*row{
 		kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
 		large: always("Start slot is off", "Wrong start slot"),
 		Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
-			Remedy: "Set the start slot in the controller, or in the prop file, so that both say the same."},
+			Remedy: "Set the start slot in the controller or in the prop file: both must say the same."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
 		},
@@ -63,7 +63,7 @@ var wholeRows = []*row{
 		kind: WrongPacking, sample: "wrong-packing",
 		large: always("Wrong packing"),
 		Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
-			Remedy: "Set in the controller, or in the prop file, whether a pixel may lie across two universes, so that both say the same."},
+			Remedy: "May a pixel lie across two universes? Controller and prop file must say the same: change one of them."},
 		sentence: packingSentence, check: checkPacking,
 		effect: effect{send: func(c *controller, _ Fault) { c.packing = otherPacking(c.packing) }},
 	},
@@ -73,7 +73,7 @@ var wholeRows = []*row{
 		kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
 		large: always("Universes swapped"),
 		Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
-			Remedy: "Compare the order of the universes in the controller with the prop file, and set both alike."},
+			Remedy: "Compare the order of the universes in controller and prop file, and set both alike."},
 		sentence: func(f Fault, _ *prop.Prop) string {
 			return fmt.Sprintf("Universes %d and %d are exchanged in the controller.", f.N, f.N2)
 		},
@@ -86,8 +86,8 @@ var wholeRows = []*row{
 		kind: HiddenFirst, sample: "hidden-first",
 		large: always("One pixel too early", "Hidden pixel"),
 		Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
-			Remedy: "A pixel between controller and prop, such as a level shifter made of one, takes the first pixel's data: plan for it with a start slot one pixel earlier, or take it out."},
-		sentence: said("A hidden pixel before the first one takes its data, so all that follows is one pixel late."),
+			Remedy: "A pixel between controller and prop takes the first pixel's data; a level shifter may be made of one: plan for it with a start slot one pixel earlier, or take it out."},
+		sentence: said("A hidden pixel before the first one takes its data: all that follows is one pixel late."),
 		effect:   effect{wire: func(w *wiring, _ Fault) { w.lead++ }},
 	},
 	// Every run and the order of the runs are turned round: the first pixel on the
@@ -96,7 +96,7 @@ var wholeRows = []*row{
 		kind: Mirrored, sample: "mirrored",
 		large: always("Fed from the far end", "Fed from far end"),
 		Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
-			Remedy: "Feed data into the other end, or turn the order of the runs round in the prop file."},
+			Remedy: "Feed data into the other end; or turn the order of the runs round in the prop file."},
 		sentence: said("The prop is wired from its far end."),
 		built:    mirroredPlan,
 		effect: effect{wire: func(w *wiring, _ Fault) {
@@ -114,7 +114,7 @@ var wholeRows = []*row{
 			return []string{fmt.Sprintf("%d lights an address", f.N), "Lights in groups"}
 		},
 		Facts: Facts{Scope: Whole, Name: "several lights an address", Effort: 50, Chance: 3,
-			Remedy: "Set the lights per address in the prop file, or use strip with one address a light."},
+			Remedy: "Set the lights per address in the prop file; or use strip with one address a light."},
 		sentence: func(f Fault, _ *prop.Prop) string {
 			return fmt.Sprintf("One address drives %d lights where one was planned.", f.N)
 		},
@@ -140,7 +140,7 @@ var wholeRows = []*row{
 		kind: Sparkle, sample: "sparkle",
 		large: always("Data is spoilt"),
 		Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
-			Remedy: "Power off. Join the grounds of controller and supply, shorten the data lead or twist it with ground, and put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
+			Remedy: "Power off. Join the grounds of controller and supply. Shorten the data lead or twist it with ground. Put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
 		sentence: said("The data is spoilt on its way: pixels flash in random colours."),
 		effect:   effect{sparks: true},
 	},
@@ -153,7 +153,7 @@ func said(text string) func(Fault, *prop.Prop) string {
 
 func packingSentence(_ Fault, p *prop.Prop) string {
 	if p.Address.Packing == prop.Straddle {
-		return "The controller keeps pixels whole in a universe where all 512 slots were planned to be used."
+		return "The controller keeps pixels whole in a universe; all 512 slots were planned to be used."
 	}
 	return "The controller uses all 512 slots of a universe where whole pixels were planned."
 }
@@ -162,7 +162,7 @@ func sagSentence(f Fault, _ *prop.Prop) string {
 	if f.N == 0 {
 		return "The voltage falls along the prop: white turns red and dim towards the far end."
 	}
-	return fmt.Sprintf("The voltage falls along the prop, as with about %.1f Ω a metre there and back: white turns red and dim towards the far end.", float64(f.N)/1000)
+	return fmt.Sprintf("The voltage falls along the prop: as with about %.1f Ω a metre there and back: white turns red and dim towards the far end.", float64(f.N)/1000)
 }
 
 // SagBetween is the sentence of a fall of voltage of which only bounds are

@@ -22,13 +22,13 @@ var (
 func (m Model) helpLines() []string {
 	st := m.opt.Style
 	s := m.screens[m.at]
-	lines := []string{"  " + st.Strong.Render("Keys of "+s.Name())}
-	lines = append(lines, m.columns(flat(s.Keys().FullHelp()))...)
 	m.keys.Simulate.SetEnabled(m.canSimulate())
 	w, ok := s.(screen.Waiter)
 	m.keys.Motion.SetEnabled(ok && w.Waiting())
+	own, bench := flat(s.Keys().FullHelp()), flat(m.keys.FullHelp())
+	lines := append([]string{"  " + st.Strong.Render("Keys of "+s.Name())}, m.columns(own, len(own)+len(bench))...)
 	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))
-	return append(lines, m.columns(flat(m.keys.FullHelp()))...)
+	return append(lines, m.columns(bench, len(lines)-helpHeads+len(bench))...)
 }
 
 func flat(groups [][]key.Binding) []key.Binding {
@@ -43,19 +43,27 @@ func flat(groups [][]key.Binding) []key.Binding {
 	return out
 }
 
-// columns lays bindings out in as many columns as fit, read downwards, each as wide
-// as what stands in it. Where not even one fits, what a key does is wrapped below
-// itself.
-func (m Model) columns(bs []key.Binding) []string {
-	for n := len(bs); n > 1; n-- {
-		rows := (len(bs) + n - 1) / n
-		if out := m.inRows(bs, rows); ansi.StringWidth(out[0]) <= m.width-edge {
-			return out
-		}
-	}
+// columns lays bindings out read downwards, in as few columns as the page has rows for,
+// each as wide as what stands in it. Where not even one fits, what a key does is
+// wrapped below itself.
+func (m Model) columns(bs []key.Binding, all int) []string {
 	keys, text := widest(bs)
-	return m.listed(bs, keys, min(text, m.width-2*edge-keys-1))
+	best := m.listed(bs, keys, min(text, m.width-2*edge-keys-1))
+	for n := 2; n <= len(bs) && all > m.body()-helpHeads; n++ {
+		rows := (len(bs) + n - 1) / n
+		out := m.inRows(bs, rows)
+		if ansi.StringWidth(out[0]) > m.width-edge {
+			break
+		}
+		all -= len(best) - len(out)
+		best = out
+	}
+	return best
 }
+
+// helpHeads are the rows of the page of keys that hold none: two headings, and an empty
+// row between.
+const helpHeads = 3
 
 // inRows lays bindings out in columns of so many rows.
 func (m Model) inRows(bs []key.Binding, rows int) []string {

@@ -181,7 +181,7 @@ func (m Model) turns() bool { return m.of.sub != nil && len(m.scene().panels()) 
 
 // abreast is how many places for drawings stand side by side.
 func (m scene) abreast(drawings, width int) int {
-	if m.pictures.open && !m.news() {
+	if m.pictures.open && !m.news() && len(m.pictures.marks) == 0 {
 		drawings++ // its place is kept, so that the others keep theirs
 	}
 	n := max(1, min(drawings, (width+2)/24))

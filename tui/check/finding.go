@@ -152,7 +152,7 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
 		sc := m.scene()
-		pl.key, pl.sheet = keyOf(sc.foundRanks(), "● here", "○ or here"), &m.draw.found
+		pl.key, pl.sheet = foundKey(sc.foundRanks()), &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.whereFound(w, h) }
 	}
 	return pl.lines(m, width, height), nil

@@ -86,6 +86,14 @@ func fill(out []uint8, sp show.Span, rank uint8) {
 	}
 }
 
+// foundKey is the key of a drawing of findings.
+func foundKey(rank []uint8) string {
+	if !slices.Contains(rank, likely) {
+		return keyOf(rank, "", "○ may be here")
+	}
+	return keyOf(rank, "● here", "○ or here")
+}
+
 // foundRanks is what each pixel is to the findings: those of the likeliest one stand
 // out.
 func (m scene) foundRanks() []uint8 {

@@ -126,12 +126,8 @@ func (m Model) scrolls(keys []key.Binding, drawn bool, text func(m Model, width,
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if p.marked(m) {
-		orHere := "○ or here"
-		if len(p.result.Here) == 0 {
-			orHere = "○ may be here"
-		}
 		sc := m.scene()
-		pl.key, pl.sheet = keyOf(sc.placeRanks(p.result.Here, p.result.OrHere), "● here", orHere), &m.draw.found
+		pl.key, pl.sheet = foundKey(sc.placeRanks(p.result.Here, p.result.OrHere)), &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
 	}
 	return pl.lines(m, width, height), nil

@@ -22,11 +22,18 @@ func (m Model) Keys() help.KeyMap {
 	k.Mark.SetEnabled(k.counting)
 	k.Call.SetEnabled(m.quicker() > 0)
 	k.Part.SetEnabled(m.prop != nil && len(m.prop.Sections()) > 0)
+	for _, b := range []*key.Binding{&k.Way, &k.View} {
+		b.SetEnabled(!m.bulb())
+	}
 	return k
 }
 
 // Follow implements screen.Follower.
 func (Model) Follow() {}
+
+// bulb reports whether the prop has one pixel: light has no way along it, and one
+// drawing.
+func (m Model) bulb() bool { return m.prop != nil && m.prop.Pixels() == 1 }
 
 // Update takes keys and what the show reports.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {

@@ -94,10 +94,13 @@ func (m Model) side() string {
 	lines = append(lines, "",
 		m.setting("Level", percent(m.level), "↑ ↓"),
 		m.setting("Speed", m.pace(), "+ -"),
-		m.setting("Colour", m.colourName(), "c"),
-		m.setting("Way", m.way(), "r"),
-		m.setting("Steps", m.walking(), "enter"),
-		m.setting("Part", m.partName(), "p"), "")
+		m.setting("Colour", m.colourName(), "c"))
+	if m.bulb() {
+		lines = append(lines, m.setting("Steps", m.walking(), "enter"))
+	} else {
+		lines = append(lines, m.setting("Way", m.way(), "r"), m.setting("Steps", m.walking(), "enter"), m.setting("Part", m.partName(), "p"))
+	}
+	lines = append(lines, "")
 	for _, l := range style.Wrap(m.rounding(), sideWidth-edge-2) {
 		lines = append(lines, "  "+st.Quiet.Render(l))
 	}

@@ -83,12 +83,13 @@ const (
 	airyFrom = 34 // from this height on an empty row stands between things
 )
 
-// airRows is the empty row above the drawing and the one below it, where they are.
-func (m Model) airRows() int {
-	if m.drawingRows() > 0 && m.size.Height >= airyFrom {
-		return 1
+// air is the empty row above the drawing and the one above the names of the pages, on
+// pages that have room.
+func (m Model) air() (drawing, tabs int) {
+	if m.layout() != wide || m.size.Height < airyFrom {
+		return 0, 0
 	}
-	return 0
+	return min(1, m.drawingRows()), 1
 }
 
 func (m Model) leftWidth() int {
@@ -142,7 +143,8 @@ func (m Model) headRows() int {
 
 // pageRows is the height left for a page of results.
 func (m Model) pageRows() int {
-	return max(1, m.size.Height-m.headRows()-tabRows-m.drawingRows()-2*m.airRows())
+	above, below := m.air()
+	return max(1, m.size.Height-m.headRows()-tabRows-m.drawingRows()-above-below)
 }
 
 // scrollMost is how far the page can be scrolled.

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"slices"
 	"strings"
 
 	"example.org/ringout/internal/plan"
@@ -82,10 +81,12 @@ func (m Model) narrowPage() []string {
 func (m Model) right() []string {
 	w := m.rightWidth()
 	out := m.headline(w)
-	air := make([]string, m.airRows())
+	above, below := m.air()
+	out = append(out, make([]string, above)...)
 	if rows := m.drawingRows(); rows > 0 {
-		out = slices.Concat(out, air, m.drawing(w, rows), air)
+		out = append(out, m.drawing(w, rows)...)
 	}
+	out = append(out, make([]string, below)...)
 	out = append(out, m.tabs(w))
 	return append(out, m.pageBody()...)
 }

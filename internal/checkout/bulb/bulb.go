@@ -283,6 +283,6 @@ func (s *Session) endedProbe() Probe {
 
 func (s *Session) unpluggedProbe() Probe {
 	return Probe{Step: Unplugged, Show: s.slots(0), Level: level,
-		Question: "Slot 1 is lit. Take the network away (pull the cable, or switch the wireless off) and wait ten seconds. What does it do?",
+		Question: "Slot 1 is lit. Take the network away: pull the cable, or switch the wireless off. Wait ten seconds. What does it do?",
 		Answers:  []Sight{Holds, GoesDark, OwnLook, Skipped}}
 }

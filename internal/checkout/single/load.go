@@ -31,11 +31,11 @@ func (LoadTest) Kind() Kind { return Load }
 func (t LoadTest) Step() (Step, bool) {
 	m, more := t.Next()
 	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Headline: "Volts here?", Question: m.Question,
-		Hint:    "type the reading in volts, then enter; keep clear of mains, and power off before you solder",
+		Hint:    "keep clear of mains, and power off before you solder",
 		Answers: []Answer{{Key: 0, Press: "s", Text: "skip it: the meter can't reach it"}}, Typed: VoltsLine, Show: m.Show, Level: m.Level,
 		Marks: []prop.Span{{First: m.Pixel, Last: m.Pixel}}}
 	if m.ID == 1 {
-		s.Hint = "every pixel must be white now: if one is not, check the prop out first; " + s.Hint
+		s.Hint = "all must be white now: if not, check the prop out first; " + s.Hint
 	}
 	return s, more
 }

@@ -63,7 +63,7 @@ type Proof struct {
 
 // New begins a proof at a level, with the marks that are known already.
 func New(s *eyes.Scene, level float64, marks []eyes.Mark) Proof {
-	return Proof{Scene: s, Level: level, Wanted: wanted(Places(s), marks), Marks: marks, Text: "Point the camera so that the whole prop is in the picture, and put it on something firm."}
+	return Proof{Scene: s, Level: level, Wanted: wanted(Places(s), marks), Marks: marks, Text: "Point the camera so that the whole prop is in the picture. Put it on something firm."}
 }
 
 // A Sight is what the camera sees while it is aimed.
