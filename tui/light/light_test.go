@@ -1,6 +1,7 @@
 package light
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"strings"
@@ -267,9 +268,9 @@ func TestTroubleIsSaid(t *testing.T) {
 	p := prop.Porthole()
 	m, out := lit(p, false, 50, 17, termenv.Ascii)
 	snap, _ := answer(p, out.last(t), 0)
-	snap.Links = []link.Status{{State: link.Sending}, {State: link.Unreachable, Target: link.Target{Host: "porch"}}}
+	snap.Links = []link.Status{{State: link.Sending}, {State: link.Unreachable, Target: link.Target{Host: "porch"}, Err: errors.New("network is unreachable")}}
 	m = feed(m, snap)
-	assert.Contains(t, strings.Join(m.words(1000), "\n"), "TROUBLE: no way to porch: check cable, power and address")
+	assert.Contains(t, strings.Join(m.words(1000), "\n"), "TROUBLE: this machine has no way to porch (network is unreachable)")
 	snap.Links = snap.Links[:1]
 	m = feed(m, snap)
 	assert.NotContains(t, strings.Join(m.words(1000), "\n"), "TROUBLE")
