@@ -134,3 +134,74 @@ func TestWhatMayKeepDataAway(t *testing.T) {
 	dead := []strip.Fault{{Kind: strip.DeadPixel, Pixel: 2}}
 	assert.Equal(t, [][]strip.Fault{dead}, f.alike(dead))
 }
+
+// The colour of one pixel is that of the light there, at every place of every
+// run, from either end, and dark where there is no such pixel.
+func TestPlacesAskedFor(t *testing.T) {
+	p := ringProp("T", 4, 1, 3)
+	f, err := newField(p, nil)
+	require.NoError(t, err)
+	pt := newPainter(8, HueDark)
+	for i := range pt {
+		pt[i] = []Hue{HueRed, HueGreen, HueBlue}[i%3]
+	}
+	for _, faults := range [][]strip.Fault{nil, {{Kind: strip.DeadPixel, Pixel: 4}}, {{Kind: strip.RunMirrored, Run: 2}}, {{Kind: strip.Count, Run: 0, N: -1}}, {{Kind: strip.Count, Run: 2, N: 1}}, {{Kind: strip.Sag, N: 500}}} {
+		st, err := strip.New(p, faults...)
+		require.NoError(t, err)
+		for run := range 3 {
+			for pixel := -5; pixel < 6; pixel++ {
+				var w watcher
+				w.watch(f, &Spec{Kind: AskPlace, Paint: pt.paint(), Level: 1, Run: run, Pixel: pixel})
+				row := st.Shine(w.frame)[run]
+				at, want := pixel, Dark
+				if at < 0 {
+					at += len(row)
+				}
+				if at >= 0 && at < len(row) {
+					want = NameOf(row[at])
+				}
+				assert.Equal(t, Token(want), w.sees(st), "%v: pixel %d of run %d", faults, pixel, run)
+			}
+		}
+	}
+}
+
+// Every token is read back as it is written, and nothing else is one.
+func TestTokensAreReadBack(t *testing.T) {
+	var all []Token
+	for tok := Token(Dark); tok <= Token(White); tok++ {
+		all = append(all, tok)
+	}
+	for tok := SeesAll; tok <= SeesElse; tok++ {
+		all = append(all, tok)
+	}
+	for r := range Token(40) {
+		all = append(all, seesRun+r)
+	}
+	for a := Dark; a <= White; a++ {
+		all = append(all, sequenceToken([]Name{a, Red}, false), sequenceToken([]Name{Red, a, Green}, true), sequenceToken([]Name{Blue, Green, a}, false))
+	}
+	words := map[string]Token{}
+	for _, tok := range all {
+		text := tok.String()
+		require.NotEmpty(t, text)
+		if o, ok := words[text]; ok {
+			require.Equal(t, o, tok, "%q", text)
+		}
+		words[text] = tok
+		got, err := ParseToken(text)
+		require.NoError(t, err, text)
+		require.Equal(t, tok, got, text)
+	}
+	assert.Equal(t, []string{"run-1", "run-2", "dark", "white"}, []string{seesRun.String(), (seesRun + 1).String(), Token(Dark).String(), Token(White).String()})
+	for _, bad := range []string{"", "run-0", "run-", "run-961", "run--1", "pink", "red,pink", "red,green,blue,red", "more", "red,,blue"} {
+		_, err := ParseToken(bad)
+		assert.Error(t, err, "%q", bad)
+	}
+	_, err := ParseToken("run-960")
+	assert.NoError(t, err)
+	assert.True(t, Token(White).Colour())
+	assert.False(t, SeesAll.Colour())
+	assert.Equal(t, "w", Token(White).Letter())
+	assert.Empty(t, SeesAll.Letter())
+}
