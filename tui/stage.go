@@ -80,9 +80,12 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	}
 	ctx, stop := context.WithCancel(s.ctx)
 	s.stop = stop
-	simulated := sh.Looks() != nil
-	relay(ctx, &s.relay, 0, sh.Snapshots(), func(v show.Snapshot) {
-		v.Still = v.Still || simulated // its light comes right after it, and both are drawn then
+	simulated, rest := sh.Looks() != nil, time.Duration(0)
+	if simulated { // its light comes right after a snapshot, and both are drawn then
+		rest = figuresEvery
+	}
+	relay(ctx, &s.relay, rest, sh.Snapshots(), func(v show.Snapshot) {
+		v.Still = v.Still || simulated
 		s.send(screen.SnapshotMsg(v))
 	})
 	relay(ctx, &s.relay, 0, sh.Traffic(), func(n traffic.News) { s.send(screen.TrafficMsg(n)) })
@@ -113,6 +116,10 @@ func (s *stage) change(p *prop.Prop) (Show, error) {
 // lookEvery is how often at most looks reach the screens. A show keeps to the
 // same rate by itself.
 const lookEvery = time.Second / 30
+
+// figuresEvery is the same for the snapshots beside the looks: no one reads a
+// count of steps any faster.
+const figuresEvery = time.Second / 10
 
 // relay carries values until ctx ends or the channel is closed, with a rest
 // after each. The channels keep only the newest value. A nil channel carries

@@ -259,8 +259,9 @@ func checks(t *testing.T, here, there system) {
 		lit <- n
 	}()
 	answers := strings.Repeat("1\n", 40)
-	a := here.run(t, answers, "check", "quay.toml", "--plain")
-	b := there.run(t, answers, "check", "quay.toml", "--plain")
+	untimed := strings.NewReplacer("Working out the next question.\n", "") // an emulated program may have to say so
+	a := untimed.Replace(here.run(t, answers, "check", "quay.toml", "--plain"))
+	b := untimed.Replace(there.run(t, answers, "check", "quay.toml", "--plain"))
 	assert.Equal(t, a, b)
 	assert.Contains(t, a, "Question 2.")
 	require.NoError(t, strip.Process.Signal(syscall.SIGINT))

@@ -170,6 +170,9 @@ func (s *Show) deadline(now time.Time) time.Time {
 		gone := now.Sub(s.start)
 		sooner(s.start.Add(gone - gone%Period + Period))
 	} else if t, ok := s.walk.next(now); ok {
+		if s.report.stale && t.Before(d.Add(snapEvery/2)) {
+			d = t // a quick walk is woken for its steps only
+		}
 		sooner(t)
 	}
 	if !s.held.IsZero() {
