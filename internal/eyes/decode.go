@@ -96,7 +96,7 @@ func (d *decoder) readSpots() {
 	d.reader.setMix(purest(samples))
 	d.result.Spots = make([]Spot, len(samples))
 	for i, s := range samples {
-		d.reader.tame(s.light)
+		d.reader.tame(s.light, 0)
 		d.result.Spots[i] = Spot{At: d.peaks[i].at, Light: float64(s.peak), Reading: d.reader.read(s.light)}
 	}
 	d.learn()

@@ -29,7 +29,7 @@ func pennantPlan() *Scene {
 // decoder's.
 func TestNoSideOfAPlanSlips(t *testing.T) {
 	t.Parallel()
-	views := 6
+	views := 4
 	if os.Getenv("RINGOUT_LONG") != "" {
 		views = 150
 	}

@@ -13,8 +13,9 @@ func (d *decoder) readPlaces() {
 	}
 	p.own = make([][]vec, len(p.samples))
 	p.mendBlack()
+	usual := p.usualBrightness()
 	for i := range p.samples {
-		p.reader.tame(p.samples[i].light)
+		p.reader.tame(p.samples[i].light, usual)
 	}
 	for i, s := range p.samples {
 		p.own[i] = s.light
@@ -32,6 +33,15 @@ func (d *decoder) readPlaces() {
 	}
 	p.readAll()
 	p.judgeAll()
+}
+
+// usualBrightness is how bright the lit looks of the middle place are.
+func (p *placeReader) usualBrightness() float32 {
+	all := make([]float32, len(p.samples))
+	for i, s := range p.samples {
+		_, all[i] = p.reader.brightness(s.light)
+	}
+	return median(all)
 }
 
 // A placeReader is the reading of all places under way.

@@ -152,9 +152,22 @@ const (
 const mostOfLit = 1.6
 
 // tame cuts looks that are much brighter than most lit ones down, in place. A
-// pixel that has lost a colour may be dark in more than half of all looks.
-func (r *reader) tame(light []vec) {
-	sizes := make([]float32, len(light))
+// pixel that has lost a colour may be dark in nearly all looks, so usual, the
+// light of most pixels' lit looks, is never too bright; 0 while it is not known.
+func (r *reader) tame(light []vec, usual float32) {
+	sizes, most := r.brightness(light)
+	most = mostOfLit * max(most, usual)
+	for k, n := range sizes {
+		if r.weight[k] > 0 && n > most && most > 0 {
+			light[k] = light[k].times(most / n)
+		}
+	}
+}
+
+// brightness is how bright each look of a sample is, and how bright its lit
+// looks are: three quarters of all are no brighter.
+func (r *reader) brightness(light []vec) (sizes []float32, most float32) {
+	sizes = make([]float32, len(light))
 	var lit []float32
 	for k := range light {
 		var v vec
@@ -166,12 +179,7 @@ func (r *reader) tame(light []vec) {
 		}
 	}
 	slices.Sort(lit)
-	most := mostOfLit * lit[len(lit)*3/4]
-	for k, n := range sizes {
-		if r.weight[k] > 0 && n > most && most > 0 {
-			light[k] = light[k].times(most / n)
-		}
-	}
+	return sizes, lit[len(lit)*3/4]
 }
 
 // unmixed is the light of a sample as red, green and blue of a pixel, look by
@@ -278,10 +286,10 @@ func (r *reader) trimmed(g guess, light []vec, n int) float32 {
 
 // search tries every slot and order and keeps the few best, no two of which
 // stand for the same light; chips of four slots only where three explain too
-// little or the data has four.
+// little, a white one after them explains more, or the data has four.
 func (r *reader) search(sums []vec, total float32) []guess {
 	top := r.searchChip(nil, sums, total, 3, r.best3)
-	if r.scene.Slots != 4 && len(top) > 0 && top[0].fits > 0.8 {
+	if r.scene.Slots != 4 && len(top) > 0 && top[0].fits > 0.8 && r.best4(sums[top[0].slot:], top[0].slot, total).fits <= top[0].fits {
 		return top
 	}
 	return r.searchChip(top, sums, total, 4, r.best4)

@@ -34,15 +34,16 @@ var codes = []cyclicCode{
 }
 
 // Table is the words of a prop's pixels in data order, all of one length. No
-// word is of one colour, any two differ in Distance looks or more, and
-// neighbours differ in many looks.
+// word is nearly of one colour, so that a pixel which has lost one still has a
+// word; any two differ in Distance looks or more, and neighbours differ in many
+// looks.
 func Table(pixels int) ([]Word, error) {
 	if pixels < 1 || pixels > MaxPixels {
 		return nil, fmt.Errorf("%d pixels: the camera's code has words for 1 to %d; check the prop in parts", pixels, MaxPixels)
 	}
 	code, digits := codeFor(pixels)
 	words := code.walk(digits, pixels)
-	offset := clearOfOneColour(words)
+	offset := mixing(words, code.length-code.digits)
 	for i, w := range words {
 		words[i] = sum(w, offset)
 	}
@@ -117,23 +118,36 @@ func (c cyclicCode) all(digits int) []Word {
 	return out
 }
 
-// clearOfOneColour is a word that, added to each of these, leaves none of one
-// colour.
-func clearOfOneColour(words []Word) Word {
-	length := len(words[0])
-	for n := 0; ; n++ {
-		offset := make(Word, length)
-		for i, m := 0, n; i < length; i, m = i+1, m/3 {
+// mixing is the word that, added to each of these, leaves the one that is most
+// of one colour with the most of others. Words that differ in the first free
+// places only are enough to try: all others are such a word and one of the code.
+func mixing(words []Word, free int) (best Word) {
+	most := len(words[0]) + 1
+	for n := range pow3(free) {
+		offset := make(Word, len(words[0]))
+		for i, m := 0, n; i < free; i, m = i+1, m/3 {
 			offset[i] = uint8(m % 3)
 		}
-		if !slices.ContainsFunc(words, func(w Word) bool { return oneColour(sum(w, offset)) }) {
-			return offset
+		if k := ofOneColour(words, offset, most); k < most {
+			best, most = offset, k
 		}
 	}
+	return best
 }
 
-func oneColour(w Word) bool {
-	return !slices.ContainsFunc(w, func(d uint8) bool { return d != w[0] })
+// ofOneColour is in how many looks some word shows one colour at most, once the
+// offset is added; it is not counted further than to the bound.
+func ofOneColour(words []Word, offset Word, bound int) (most int) {
+	for _, w := range words {
+		var count [3]int
+		for i, d := range w {
+			count[(d+offset[i])%3]++
+		}
+		if most = max(most, count[0], count[1], count[2]); most >= bound {
+			return most
+		}
+	}
+	return most
 }
 
 // Differ is the number of looks in which two words differ.

@@ -220,9 +220,20 @@ func named(p *Proof, kinds []strip.Kind) bool {
 	return slices.Equal(found, slices.Sorted(slices.Values(kinds)))
 }
 
-// plainly is what shows plainly: a colour with a sixth and less of the strongest
-// light does not.
-func plainly(seen []patterns.Colour) (out []patterns.Colour) {
+// dimly reports whether a reading stands for what was seen. A colour with a tenth
+// to a third of the strongest light may be called lost or not.
+func dimly(s *eyes.Scene, seen []patterns.Colour, x eyes.Reading) bool {
+	for _, part := range []uint8{3, 6, 10, 255} {
+		if matches(s, plainly(seen, part), x.Slot, x.Order) {
+			return true
+		}
+	}
+	return false
+}
+
+// plainly is what shows plainly: colours with more than a part of the strongest
+// light.
+func plainly(seen []patterns.Colour, part uint8) (out []patterns.Colour) {
 	most := uint8(0)
 	for _, c := range seen {
 		for ch := range patterns.Channel(patterns.NumChannels) {
@@ -231,7 +242,7 @@ func plainly(seen []patterns.Colour) (out []patterns.Colour) {
 	}
 	for _, c := range seen {
 		for ch := range patterns.Channel(patterns.NumChannels) {
-			if c.Get(ch) <= most/6 {
+			if c.Get(ch) <= most/part {
 				c = c.With(ch, 0)
 			}
 		}
@@ -257,11 +268,10 @@ func wrongPlaces(p *Proof, lights []strip.Light) (out []string) {
 			}
 			one := p.Result.Places[at]
 			at++
-			seen = plainly(seen)
 			switch {
 			case one.State == eyes.Dark && lit, one.State == eyes.Stuck && seen[0].Dark():
 				out = append(out, fmt.Sprintf("%d is called %s", at, one.State))
-			case one.State == eyes.Read && !matches(p.Scene, seen, one.Reading.Slot, one.Reading.Order):
+			case one.State == eyes.Read && !dimly(p.Scene, seen, one.Reading):
 				out = append(out, fmt.Sprintf("%d is read as %d %s", at, one.Reading.Slot, one.Reading.Order))
 			}
 		}
