@@ -1,6 +1,7 @@
 package checkout
 
 import (
+	"cmp"
 	"slices"
 
 	"example.org/ringout/internal/strip"
@@ -20,15 +21,41 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	}
 	f := &Finding{More: true, Share: part, Pixels: s.field.concerned([]strip.Fault{ft}), Because: s.because()}
 	f.Sure, f.Percent = Certainty(part, true) // what is beside it may change what it is
+	for _, x := range s.alikeBeside(ft, s.field.hyps[at].twin) {
+		f.Causes = append(f.Causes, s.field.cause([]strip.Fault{x}, strengths{}))
+	}
+	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
+	f.Title = f.Causes[0].Text + " Something else is wrong too: mend this first, then check again."
+	return f
+}
+
+// alikeBeside are the faults that look as this one, of the class twin, also
+// beside the other fault of the likeliest explanation: without supply, what
+// stays lit is dark, and without data it is not.
+func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
+	m, out := maker{field: s.field}, []strip.Fault{ft}
+	print := func(x strip.Fault) (uint64, bool) {
+		set := []strip.Fault{x}
+		for _, y := range s.belief.hyps[s.now.top].faults {
+			if y != ft {
+				set = append(set, y)
+			}
+		}
+		st, err := m.strip(set)
+		if err != nil {
+			return 0, false
+		}
+		return m.print(st), true
+	}
+	want, _ := print(ft)
 	for i := range s.field.hyps {
-		if h := &s.field.hyps[i]; h.twin == s.field.hyps[at].twin && !h.behind {
-			for _, set := range s.field.alike(h.faults) {
-				f.Causes = append(f.Causes, s.field.cause(set, strengths{}))
+		if h := &s.field.hyps[i]; h.twin == twin && !h.behind && h.faults[0] != ft {
+			if got, ok := print(h.faults[0]); ok && got == want {
+				out = append(out, h.faults[0])
 			}
 		}
 	}
-	f.Title = f.Causes[0].Text + " Something else is wrong too: mend this first, then check again."
-	return f
+	return out
 }
 
 // commonest is the fault with the largest posterior over all explanations that

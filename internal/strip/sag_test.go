@@ -106,3 +106,14 @@ func drawn(g *sag, c patterns.Colour, v float64) float64 {
 	amps, _ := g.law.Amps(g.draw(c), v)
 	return amps
 }
+
+// A fall of voltage of which only bounds are known is said so; the strongest
+// and the weakest that are told apart stand for all beyond them.
+func TestSagBetween(t *testing.T) {
+	for want, n := range map[string][2]int{
+		"with about 1.5 Ω a metre there": {1500, 1500}, "with 1.0 to 2.2 Ω a metre there": {1000, 2200},
+		"with 2.2 Ω a metre or more there": {2200, 11000}, "with 0.7 Ω a metre or less there": {500, 700}, "how strongly is not known": {500, 11000},
+	} {
+		require.Contains(t, SagBetween(n[0], n[1]), want)
+	}
+}

@@ -1,0 +1,160 @@
+package checkout
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+)
+
+// One slip, a yes to the far end of a good prop, is asked for once more, and the
+// prop is signed off.
+func TestOneYesMakesNoFault(t *testing.T) {
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), single("line", 60)} {
+		s, err := New(p, Options{})
+		require.NoError(t, err)
+		var b builder
+		slips, again := 0, false
+		for pr, ok := s.Next(); ok; pr, ok = s.Next() {
+			k := key(s.field, &pr, s.field.sound, &b)
+			if pr.Spec.Kind == AskFade && slips == 0 {
+				slips++
+				k = 1 + slices.IndexFunc(pr.Answers, func(a Answer) bool { return a.Sees == SeesFades })
+			}
+			again = again || pr.Spec.Kind == AskFade && pr.Spec.Again
+			require.NoError(t, s.Answer(k))
+		}
+		assert.Equal(t, 1, slips, p.Name)
+		assert.True(t, again, "%s: the yes was not asked for twice", p.Name)
+		f := s.Findings()[0]
+		assert.True(t, f.Good, "%s: %s", p.Name, f.Title)
+	}
+}
+
+// A fall of voltage is named with bounds, and the true strength lies within them
+// or beyond the strongest that is told apart.
+func TestStrengthLiesWithinItsBounds(t *testing.T) {
+	p := prop.Porthole()
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	number := regexp.MustCompile(`(\d+\.\d)(?: to (\d+\.\d))? Ω a metre( or more| or less)?`)
+	for _, milli := range []int{1500, 2700, 5400, 9000} {
+		t.Run(fmt.Sprint(milli), func(t *testing.T) {
+			st, err := strip.New(p, strip.Fault{Kind: strip.Sag, N: milli})
+			require.NoError(t, err)
+			s := base.Clone()
+			finish(t, s, st)
+			f := s.Findings()[0]
+			require.NotEmpty(t, f.Causes, f.Title)
+			require.Equal(t, strip.Sag, f.Causes[0].Faults[0].Kind, f.Title)
+			if strings.Contains(f.Title, "not known") {
+				return
+			}
+			m := number.FindStringSubmatch(f.Title)
+			require.NotNil(t, m, f.Title)
+			low, _ := strconv.ParseFloat(m[1], 64)
+			high := low
+			if m[2] != "" {
+				high, _ = strconv.ParseFloat(m[2], 64)
+			}
+			really := float64(milli) / 1000
+			if m[3] != " or less" {
+				assert.GreaterOrEqual(t, really, low/1.25, f.Title) // as fine as strengths are told apart
+			}
+			if m[3] != " or more" {
+				assert.LessOrEqual(t, really, high*1.25, f.Title)
+			}
+		})
+	}
+}
+
+// Of two dark pixels one is named, with a word that something else is wrong, and
+// the other is found when it is mended.
+func TestTwoDarkPixelsAreNamedOneByOne(t *testing.T) {
+	p := prop.Porthole()
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	for _, at := range [][2]int{{3, 50}, {60, 90}, {10, 130}} {
+		left := []strip.Fault{{Kind: strip.DeadPixel, Pixel: at[0]}, {Kind: strip.DeadPixel, Pixel: at[1]}}
+		for round := range 2 {
+			st, err := strip.New(p, left...)
+			require.NoError(t, err)
+			s := base.Clone()
+			finish(t, s, st)
+			f := s.Findings()[0]
+			if round == 0 && len(f.Causes[0].Faults) == 1 {
+				assert.True(t, f.More, "%v: %s", at, f.Title)
+				assert.Contains(t, f.Title, "Something else is wrong")
+			}
+			left = mended(t, s.field, left, f)
+		}
+		assert.Empty(t, left, "%v", at)
+	}
+}
+
+// Where a pixel stays lit on a prop whose universe does not come, the universe is
+// named, and not a supply that is missing.
+func TestLitWithoutData(t *testing.T) {
+	p := prop.Porthole()
+	stuck := strip.Fault{Kind: strip.StuckOn, Pixel: 16}
+	st, err := strip.New(p, strip.Fault{Kind: strip.WrongAddress, N: 2}, stuck)
+	require.NoError(t, err)
+	s, err := New(p, Options{})
+	require.NoError(t, err)
+	finish(t, s, st)
+	f := s.Findings()[0]
+	require.NotEmpty(t, f.Causes, f.Title)
+	address := false
+	for _, c := range f.Causes {
+		assert.NotEqual(t, strip.NoSupply, c.Faults[0].Kind, "a pixel is lit")
+		address = address || c.Faults[0].Kind == strip.WrongAddress
+	}
+	assert.True(t, address, "%v", f.Causes)
+}
+
+// Findings stand in the order of their share, what is unknown too; and what
+// contradicts an answer is possible at best and says which.
+func TestFindingsStandByShare(t *testing.T) {
+	p := prop.Porthole()
+	base, err := New(p, Options{})
+	require.NoError(t, err)
+	first := 0
+	for _, set := range [][]string{{"grouped by 2", "mirrored", "slot-shift by 1"}, {"wrong-chip pixel 40 slots 4", "mirrored", "run-order run 1 order RBG"}} {
+		var faults []strip.Fault
+		for _, text := range set {
+			ft, err := strip.ParseFault(text, p)
+			require.NoError(t, err)
+			faults = append(faults, ft)
+		}
+		st, err := strip.New(p, faults...)
+		require.NoError(t, err)
+		s := base.Clone()
+		finish(t, s, st)
+		found := s.Findings()
+		unknown := 0
+		for i, f := range found {
+			if i > 0 {
+				assert.LessOrEqual(t, f.Share, found[i-1].Share, "%v: %s", set, f.Title)
+			}
+			if f.Unknown != nil {
+				unknown++
+				continue
+			}
+			assert.Equal(t, Possible, f.Sure, "%v: %s", set, f.Title)
+			assert.NotEmpty(t, f.Against, "%v: %s", set, f.Title)
+		}
+		assert.Equal(t, 1, unknown, "%v", set)
+		if found[0].Unknown != nil {
+			first++
+		}
+	}
+	assert.Equal(t, 1, first, "one of them leads with what is unknown, and one does not")
+}
