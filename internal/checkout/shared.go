@@ -33,7 +33,7 @@ func (s *Session) shared(standing []Suspect) *Finding {
 // beside the other fault of the likeliest explanation: without supply, what
 // stays lit is dark, and without data it is not.
 func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
-	m, out := maker{field: s.field}, []strip.Fault{ft}
+	m, out := stripBuilder{field: s.field}, []strip.Fault{ft}
 	print := func(x strip.Fault) (uint64, bool) {
 		set := []strip.Fault{x}
 		for _, y := range s.belief.hyps[s.now.top].faults {
