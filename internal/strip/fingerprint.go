@@ -185,9 +185,6 @@ func (s *span) slotOf(ch, first int) int {
 
 // lightsOf is how many lights the chip that reads from a flat slot on has.
 func (t *tracer) lightsOf(sp *span, flat int) int {
-	if sp.group == 1 {
-		return 1
-	}
 	i := (flat - int(sp.universe)*prop.SlotsPerUniverse - int(sp.slot)) / int(sp.slots)
 	return sp.lightsOf(i, i+1)
 }
