@@ -63,8 +63,8 @@ type Frame []Colour
 
 var white = Colour{R: 255, G: 255, B: 255}
 
-// A Named is a colour that the screens offer.
-type Named struct {
+// A NamedColour is a colour that the screens offer.
+type NamedColour struct {
 	Name   string
 	Colour Colour
 }
@@ -72,7 +72,7 @@ type Named struct {
 // Palette is the colours that the screens offer, white first. White is red,
 // green and blue together, so that it needs no white channel; the white of an
 // RGBW pixel is one of its own.
-var Palette = []Named{
+var Palette = []NamedColour{
 	{"white", white},
 	{"red", Colour{R: 255}},
 	{"green", Colour{G: 255}},
@@ -85,8 +85,8 @@ var Palette = []Named{
 }
 
 // PaletteFor is the part of Palette that a chip with these channels can show.
-func PaletteFor(channels []Channel) []Named {
-	var out []Named
+func PaletteFor(channels []Channel) []NamedColour {
+	var out []NamedColour
 	for _, n := range Palette {
 		if n.Colour.W > 0 && !slices.Contains(channels, White) ||
 			n.Colour.C > 0 && !slices.Contains(channels, Cool) {

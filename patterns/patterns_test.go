@@ -35,7 +35,7 @@ func TestNothingFlashes(t *testing.T) {
 		t.Run(p.ID, func(t *testing.T) {
 			for _, n := range lengths {
 				for _, ch := range chips {
-					for _, col := range append([]patterns.Named{{}}, patterns.PaletteFor(ch)...) {
+					for _, col := range append([]patterns.NamedColour{{}}, patterns.PaletteFor(ch)...) {
 						for _, v := range patterns.Speeds {
 							s := patterns.Settings{Pixels: n, Channels: ch, Colour: col.Colour, Speed: v}
 							holdsStill(t, p, s)

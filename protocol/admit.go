@@ -7,7 +7,7 @@ import (
 )
 
 // admit makes a source of a stranger, or returns nil when there is no room.
-func (t *Tracker) admit(h Heard, c CID) *source {
+func (t *Tracker) admit(h Datagram, c CID) *source {
 	home := h.From.Addr()
 	g := t.addresses[home]
 	if g != nil && g.sources >= MaxPerAddress {

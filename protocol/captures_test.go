@@ -63,7 +63,7 @@ func TestTrackerOnCaptures(t *testing.T) {
 	var last wirecheck.Packet
 	for _, name := range []string{"sacn", "e131"} {
 		for _, p := range readCapture(t, name) {
-			trk.Hear(Heard{At: p.At, From: p.From, Octets: p.Octets})
+			trk.Hear(Datagram{At: p.At, From: p.From, Octets: p.Octets})
 			last = p
 		}
 	}

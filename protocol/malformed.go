@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// malformed counts packets that do not parse, by address and reason.
-type malformed map[malformedKey]*MalformedReport
+// malformedTable counts packets that do not parse, by address and reason.
+type malformedTable map[malformedKey]*MalformedReport
 
 // A malformedKey tells refused packets apart: who sent them, and the standard's
 // name of the field that was refused.
@@ -21,7 +21,7 @@ var others = malformedKey{reason: "others"}
 
 // note counts a packet. A reason is the name of a field, so there are few of
 // them; addresses may be many.
-func (m malformed) note(h Heard, err error) {
+func (m malformedTable) note(h Datagram, err error) {
 	key := malformedKey{from: h.From.Addr(), reason: "packet"}
 	var field *FieldError
 	if errors.As(err, &field) {
@@ -42,7 +42,7 @@ func (m malformed) note(h Heard, err error) {
 
 // tick forgets what was not seen again for ForgetAfter, so that a table of
 // maxMalformed entries has a place for what is wrong now.
-func (m malformed) tick(now time.Time) {
+func (m malformedTable) tick(now time.Time) {
 	for key, r := range m {
 		if now.Sub(r.Last) >= ForgetAfter {
 			delete(m, key)

@@ -165,7 +165,7 @@ func TestWhatTheListenerSays(t *testing.T) {
 	d := Data{CID: CID{1}, Source: NameOf("Pier"), Priority: 100, Universe: 3, SyncAddress: 9}
 	d.SetLevels([]byte{1})
 	hear := func(trk *Tracker, at time.Time, group Universe) {
-		h := Heard{At: at, From: from, Interface: "quay0", Octets: AppendData(nil, &d)}
+		h := Datagram{At: at, From: from, Interface: "quay0", Octets: AppendData(nil, &d)}
 		if group > 0 {
 			h.Group = group.Group()
 		}
@@ -214,9 +214,9 @@ func TestHeldIsOfWhatIsSynchronized(t *testing.T) {
 		d.SetLevels([]byte{1})
 		from := netip.MustParseAddrPort("10.0.0.7:5568")
 		if address > 0 {
-			trk.Hear(Heard{At: now, From: from, Octets: AppendSync(nil, Sync{CID: CID{1}, Address: address})})
+			trk.Hear(Datagram{At: now, From: from, Octets: AppendSync(nil, Sync{CID: CID{1}, Address: address})})
 		}
-		trk.Hear(Heard{At: now, From: from, Octets: AppendData(nil, &d)})
+		trk.Hear(Datagram{At: now, From: from, Octets: AppendData(nil, &d)})
 		st := trk.Report(now).Sources[0].Streams[0]
 		assert.Equal(t, address > 0, st.Held, "address %d (6.2.4.1: 0 is none)", address)
 		trk.Tick(now.Add(LossTimeout))
@@ -273,7 +273,7 @@ func TestFiguresByHand(t *testing.T) {
 func TestJitterBeginsAgain(t *testing.T) {
 	st := stats{jitter: 5e6, gap: time.Second}
 	d := Data{}
-	st.hear(Heard{At: time.Unix(1000, 0), From: netip.MustParseAddrPort("10.0.0.7:5568")}, &d, step{first: true}, Acted)
+	st.hear(Datagram{At: time.Unix(1000, 0), From: netip.MustParseAddrPort("10.0.0.7:5568")}, &d, step{first: true}, Acted)
 	assert.Zero(t, st.jitter)
 	assert.Zero(t, st.gap)
 }

@@ -62,7 +62,7 @@ func TestListsThatMayBeSentAreRead(t *testing.T) {
 			got, err := Parse(AppendDiscovery(nil, &d))
 			require.NoError(t, err)
 			require.True(t, d == *got.(*Discovery))
-			trk.Hear(Heard{At: start, From: pierHost, Octets: AppendDiscovery(nil, &d)})
+			trk.Hear(Datagram{At: start, From: pierHost, Octets: AppendDiscovery(nil, &d)})
 		}
 		s := trk.Report(start).Sources[0]
 		require.True(t, s.ListComplete)

@@ -59,7 +59,7 @@ type fromCount struct {
 }
 
 // hear counts a packet; v is what the receiver made of it.
-func (st *stats) hear(h Heard, d *Data, by step, v Verdict) {
+func (st *stats) hear(h Datagram, d *Data, by step, v Verdict) {
 	if by.first {
 		st.jitter, st.gap = 0, 0
 		st.recent = [window]tally{}
@@ -179,7 +179,7 @@ func (st *stats) hearCode(code uint8) {
 
 // hearFrom notes the address, and reports whether the packet before came from
 // another one.
-func (st *stats) hearFrom(h Heard, name SourceName) (switched bool) {
+func (st *stats) hearFrom(h Datagram, name SourceName) (switched bool) {
 	st.iface, st.group, st.copied = h.Interface, h.Group, h.Copied
 	switched = st.from != h.From && st.from.IsValid()
 	st.from = h.From

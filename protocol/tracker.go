@@ -5,8 +5,8 @@ import (
 	"time"
 )
 
-// Heard is one datagram as a listener took it in.
-type Heard struct {
+// Datagram is one datagram as a listener took it in.
+type Datagram struct {
 	At        time.Time
 	From      netip.AddrPort
 	Interface string     // that it came in by; empty if not known
@@ -25,7 +25,7 @@ type Tracker struct {
 	addresses map[netip.Addr]*address
 	joined    map[Universe]time.Time // groups that are listened to, and since when
 	left      map[Universe]bool      // groups that were, and are not any more
-	malformed malformed
+	malformed malformedTable
 	streams   int // of all sources
 	listed    int // universes in all discovery lists
 	counts    Counts
@@ -77,11 +77,11 @@ type address struct {
 // NewTracker starts with nothing heard.
 func NewTracker() *Tracker {
 	return &Tracker{rx: NewReceiver(), sources: map[CID]*source{}, addresses: map[netip.Addr]*address{},
-		joined: map[Universe]time.Time{}, left: map[Universe]bool{}, malformed: malformed{}}
+		joined: map[Universe]time.Time{}, left: map[Universe]bool{}, malformed: malformedTable{}}
 }
 
 // Hear folds one datagram in. It allocates nothing for a source it knows.
-func (t *Tracker) Hear(h Heard) {
+func (t *Tracker) Hear(h Datagram) {
 	t.counts.Datagrams++
 	h.From = netip.AddrPortFrom(h.From.Addr().Unmap(), h.From.Port())
 	kind, err := t.packet.Decode(h.Octets)
@@ -100,7 +100,7 @@ func (t *Tracker) Hear(h Heard) {
 
 // hearData counts a data packet for its source and universe. A source that is
 // new makes itself known by any packet but a terminated one (6.2.6).
-func (t *Tracker) hearData(h Heard, d *Data) {
+func (t *Tracker) hearData(h Datagram, d *Data) {
 	t.counts.Data++
 	s := t.sources[d.CID]
 	if s == nil && d.Options&Terminated != 0 {
@@ -116,7 +116,7 @@ func (t *Tracker) hearData(h Heard, d *Data) {
 
 // fold has the receiver take a packet of a source, and counts it. It is false
 // when there is no room.
-func (t *Tracker) fold(h Heard, s *source, d *Data) bool {
+func (t *Tracker) fold(h Datagram, s *source, d *Data) bool {
 	a := s.streams[d.Universe]
 	if a == nil && !t.roomForStream(h.At) {
 		return false
@@ -146,7 +146,7 @@ func (t *Tracker) fold(h Heard, s *source, d *Data) bool {
 // hearSync takes a synchronization packet. It carries no source name (table
 // 4-2), so a source known by these alone has none until data or discovery
 // comes from the same CID.
-func (t *Tracker) hearSync(h Heard, p Sync) {
+func (t *Tracker) hearSync(h Datagram, p Sync) {
 	t.counts.Sync++
 	t.rx.HearSync(h.At, p)
 	s := t.sources[p.CID]
@@ -161,7 +161,7 @@ func (t *Tracker) hearSync(h Heard, p Sync) {
 
 // hearDiscovery takes one page of a source's list of universes, which it sends
 // every 10 s while it drives any (4.3, 12.2).
-func (t *Tracker) hearDiscovery(h Heard, d *Discovery) {
+func (t *Tracker) hearDiscovery(h Datagram, d *Discovery) {
 	t.counts.Discovery++
 	s := t.sources[d.CID]
 	if s == nil {
@@ -177,7 +177,7 @@ func (t *Tracker) hearDiscovery(h Heard, d *Discovery) {
 }
 
 // meet notes the name and the address of a source.
-func (s *source) meet(h Heard, name SourceName) {
+func (s *source) meet(h Datagram, name SourceName) {
 	s.name, s.last, s.from = name, h.At, h.From
 }
 

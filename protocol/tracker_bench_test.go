@@ -30,7 +30,7 @@ func TestTrackerFoldsWithoutAllocating(t *testing.T) {
 		now = now.Add(MinPeriod)
 		for _, b := range packets {
 			b[111]++
-			trk.Hear(Heard{At: now, From: pierHost, Octets: b})
+			trk.Hear(Datagram{At: now, From: pierHost, Octets: b})
 		}
 	}
 	lap()
@@ -57,7 +57,7 @@ func heapAfterSources(n int) uint64 {
 			d.Universe = Universe((i*4+u)%2000 + 1)
 			d.Sequence = 0
 			from := netip.AddrPortFrom(netip.AddrFrom4([4]byte{10, 0, byte(i >> 8), byte(i)}), 5568)
-			trk.Hear(Heard{At: now, From: from, Octets: AppendData(nil, d)})
+			trk.Hear(Datagram{At: now, From: from, Octets: AppendData(nil, d)})
 		}
 		now = now.Add(20 * time.Millisecond)
 		if i%10 == 0 {
@@ -86,7 +86,7 @@ func BenchmarkTrackerFold(b *testing.B) {
 	for b.Loop() {
 		p := packets[i]
 		p[111]++
-		trk.Hear(Heard{At: now, From: pierHost, Octets: p})
+		trk.Hear(Datagram{At: now, From: pierHost, Octets: p})
 		if i++; i == len(packets) {
 			i, now = 0, now.Add(MinPeriod)
 		}
@@ -110,7 +110,7 @@ func BenchmarkParseOnly(b *testing.B) {
 func BenchmarkTrackerReport(b *testing.B) {
 	trk := NewTracker()
 	for _, p := range fleet(500) {
-		trk.Hear(Heard{At: start, From: pierHost, Octets: p})
+		trk.Hear(Datagram{At: start, From: pierHost, Octets: p})
 	}
 	b.ReportAllocs()
 	for b.Loop() {
@@ -121,7 +121,7 @@ func BenchmarkTrackerReport(b *testing.B) {
 func BenchmarkTrackerTick(b *testing.B) {
 	trk := NewTracker()
 	for _, p := range fleet(500) {
-		trk.Hear(Heard{At: start, From: pierHost, Octets: p})
+		trk.Hear(Datagram{At: start, From: pierHost, Octets: p})
 	}
 	for b.Loop() {
 		trk.Tick(start)
@@ -134,6 +134,6 @@ func BenchmarkMalformed(b *testing.B) {
 	trk := NewTracker()
 	b.ReportAllocs()
 	for b.Loop() {
-		trk.Hear(Heard{At: start, From: pierHost, Octets: bad})
+		trk.Hear(Datagram{At: start, From: pierHost, Octets: bad})
 	}
 }

@@ -44,7 +44,7 @@ func (k *talker) say() {
 }
 
 func (w *wire) hear(from netip.AddrPort, octets []byte) {
-	w.trk.Hear(Heard{At: w.now, From: from, Octets: octets})
+	w.trk.Hear(Datagram{At: w.now, From: from, Octets: octets})
 }
 
 // play lets talkers speak n times at 44 Hz; each may be silent at some steps.

@@ -92,7 +92,7 @@ type Config struct {
 	// from the next Connect on; nil can't.
 	Simulate func(on bool)
 
-	kept *prop.Unsaved // found by Run
+	kept *prop.UnsavedFile // found by Run
 
 	In, Out  *os.File           // nil means standard input and output
 	Renderer *lipgloss.Renderer // nil means one for Out, by its environment

@@ -242,7 +242,7 @@ func rivals(p *prop.Prop) screen.TrafficMsg {
 				levels[k] = byte(k * (n + 1))
 			}
 			d.SetLevels(levels)
-			tr.Hear(protocol.Heard{At: at, From: netip.AddrPortFrom(netip.AddrFrom4([4]byte{10, 0, 0, byte(n + 2)}), 5568), Interface: "quay0", Group: u.Group(), Octets: protocol.AppendData(nil, &d)})
+			tr.Hear(protocol.Datagram{At: at, From: netip.AddrPortFrom(netip.AddrFrom4([4]byte{10, 0, 0, byte(n + 2)}), 5568), Interface: "quay0", Group: u.Group(), Octets: protocol.AppendData(nil, &d)})
 		}
 	}
 	now := start.Add(3 * time.Second)

@@ -244,7 +244,7 @@ func (f *field) noise(seed uint64) patterns.Frame {
 // A noise prints strips by the light of two frames of noise.
 type noise struct {
 	field  *field
-	frames [2]*strip.Sent
+	frames [2]*strip.SlotFrame
 	light  strip.Light
 }
 

@@ -286,7 +286,7 @@ type pairSearch struct {
 	look    []watcher
 	prints  map[uint64]bool
 	noise   *noise
-	numbers *strip.Sent // every pixel its own number
+	numbers *strip.SlotFrame // every pixel its own number
 	light   strip.Light
 	most    int // misses allowed
 	budget  int

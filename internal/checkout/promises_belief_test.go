@@ -78,7 +78,7 @@ func TestTwinsAndPriors(t *testing.T) {
 	for _, p := range []*prop.Prop{ringProp("T", 3, 1, 4), single("S", 5)} {
 		f, err := newField(p, nil)
 		require.NoError(t, err)
-		noises := [3]*strip.Sent{}
+		noises := [3]*strip.SlotFrame{}
 		for k := range noises {
 			noises[k] = f.sound.Lay(f.noise(uint64(k + 100)))
 		}

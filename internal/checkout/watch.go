@@ -43,7 +43,7 @@ type watcher struct {
 type scene struct {
 	spec   *Spec
 	row    *question // of the spec
-	sent   *strip.Sent
+	sent   *strip.SlotFrame
 	frame  patterns.Frame
 	wanted look // the picture, as a sound prop shows it, or as it is to be compared with
 }

@@ -57,7 +57,7 @@ func (b *propCheck) dialog(l *lamp, keep func() error) dialog.Bench {
 
 // early makes the error of a dialog that did not come to its end one that says
 // where the answers are; other errors stay as they are.
-func (b *propCheck) early(err error, kept record.Unfinished) error {
+func (b *propCheck) early(err error, kept record.UnfinishedCheck) error {
 	absent := (*dialog.AbsentError)(nil)
 	switch {
 	case errors.As(err, &absent):
@@ -159,7 +159,7 @@ func (b *propCheck) finish(co underway.CheckOut, end dialog.End) error {
 }
 
 // enter puts an entry into the bench record, unless none is wanted.
-func (b *propCheck) enter(e record.Entry, kept record.Unfinished) error {
+func (b *propCheck) enter(e record.Entry, kept record.UnfinishedCheck) error {
 	if b.noRecord {
 		return nil
 	}

@@ -71,17 +71,17 @@ func countInTens(root *cobra.Command) {
 	for _, c := range append(root.Commands(), root) {
 		c.Flags().VisitAll(func(f *pflag.Flag) {
 			if t := f.Value.Type(); t == "int" || t == "uint64" {
-				f.Value = tens{f.Value}
+				f.Value = digitsOnly{f.Value}
 			}
 		})
 	}
 }
 
-// tens is a flag of a whole number that is written with digits alone.
-type tens struct{ pflag.Value }
+// digitsOnly is a flag of a whole number that is written with digits alone.
+type digitsOnly struct{ pflag.Value }
 
 // Set takes such as 12, 010 or -3.
-func (v tens) Set(s string) error {
+func (v digitsOnly) Set(s string) error {
 	sign, digits := "", s
 	switch {
 	case strings.HasPrefix(s, "-"):

@@ -97,7 +97,7 @@ func (s *sitting) line(begins string) {
 }
 
 // kept is the one unfinished check-out or test of a prop file.
-func kept(t *testing.T, file string) record.Unfinished {
+func kept(t *testing.T, file string) record.UnfinishedCheck {
 	t.Helper()
 	list, err := record.ReadUnfinished(record.UnfinishedBeside(file))
 	require.NoError(t, err)
@@ -199,7 +199,7 @@ func TestMendedFaultsSurviveTheOtherFace(t *testing.T) {
 	require.Equal(t, 1, code)
 	u := kept(t, file)
 	u.Mended = []record.Finding{mended}
-	require.NoError(t, record.WriteUnfinished(record.UnfinishedBeside(file), []record.Unfinished{u}))
+	require.NoError(t, record.WriteUnfinished(record.UnfinishedBeside(file), []record.UnfinishedCheck{u}))
 	code, _, _ = command(t, "1\n", "check", file, "--plain")
 	require.Equal(t, 1, code)
 	assert.Equal(t, []record.Finding{mended}, kept(t, file).Mended)

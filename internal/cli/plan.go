@@ -116,7 +116,7 @@ func loadEach(c *cobra.Command, paths []string, take func(string, *prop.Prop, *p
 	return props, errors.Join(errs...)
 }
 
-func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64, laid map[*prop.Prop]*plan.StringPlan) error {
+func planText(c *cobra.Command, props []*prop.Prop, together plan.PropSet, level float64, laid map[*prop.Prop]*plan.StringPlan) error {
 	width := 100
 	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w > 0 {
 		width = min(w, 120)
@@ -135,11 +135,11 @@ func planText(c *cobra.Command, props []*prop.Prop, together plan.Several, level
 	return nil
 }
 
-func planJSON(c *cobra.Command, props []*prop.Prop, together plan.Several, level float64, laid map[*prop.Prop]*plan.StringPlan) error {
+func planJSON(c *cobra.Command, props []*prop.Prop, together plan.PropSet, level float64, laid map[*prop.Prop]*plan.StringPlan) error {
 	out := struct {
 		Props []plan.JSON `json:"props"`
-		plan.Several
-	}{Several: together}
+		plan.PropSet
+	}{PropSet: together}
 	for _, p := range props {
 		pl, err := plan.For(p, level, power.FullWhite())
 		if err != nil {

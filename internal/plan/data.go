@@ -13,18 +13,18 @@ import (
 // of pixels on one output. Times are seconds, lengths metres.
 type Data struct {
 	Line     prop.DataLine
-	Known    bool    // the chip is in the table; otherwise the usual timing is taken
-	Frame    float64 // time of one frame on the wire: bit time x bits x pixels + reset
-	Refresh  float64 // frames a second that leaves
-	Most     []Most  // most pixels on one output at usual rates
-	Packets  int     // a second at StreamRate, synchronization not counted
-	Lead     float64 // controller to first pixel
-	NeedHigh float64 // volts that the first pixel wants for a one; 0 when not known
+	Known    bool          // the chip is in the table; otherwise the usual timing is taken
+	Frame    float64       // time of one frame on the wire: bit time x bits x pixels + reset
+	Refresh  float64       // frames a second that leaves
+	Most     []OutputLimit // most pixels on one output at usual rates
+	Packets  int           // a second at StreamRate, synchronization not counted
+	Lead     float64       // controller to first pixel
+	NeedHigh float64       // volts that the first pixel wants for a one; 0 when not known
 	Says     []string
 }
 
-// Most is the most pixels that one output refreshes at a rate.
-type Most struct {
+// OutputLimit is the most pixels that one output refreshes at a rate.
+type OutputLimit struct {
 	Rate   float64 `json:"hertz"`
 	Pixels int     `json:"pixels"`
 }
@@ -83,7 +83,7 @@ func (pl *Plan) data() *Data {
 	d.Frame = frameTime(p.Chip, d.Line, p.Pixels())
 	d.Refresh = 1 / d.Frame
 	for _, rate := range []float64{20, 40, 44} {
-		d.Most = append(d.Most, Most{rate, mostPixels(p.Chip, d.Line, rate)})
+		d.Most = append(d.Most, OutputLimit{rate, mostPixels(p.Chip, d.Line, rate)})
 	}
 	d.Packets = len(pl.universes()) * StreamRate
 	d.NeedHigh = highShare * min(p.Supply.Volts, innerVolts)
@@ -187,15 +187,15 @@ func (pl *Plan) writeData(w *writer) {
 
 // jsonData is the data side for programs.
 type jsonData struct {
-	FrameMS   float64  `json:"frame_ms"`
-	Refresh   float64  `json:"refresh_hertz"`
-	Most      []Most   `json:"most_pixels"`
-	Universes int      `json:"universes"`
-	Packets   int      `json:"packets_per_second"`
-	Lead      float64  `json:"lead_m"`
-	NeedHigh  float64  `json:"first_pixel_needs_volts"`
-	Source    string   `json:"timing_source"`
-	Says      []string `json:"says"`
+	FrameMS   float64       `json:"frame_ms"`
+	Refresh   float64       `json:"refresh_hertz"`
+	Most      []OutputLimit `json:"most_pixels"`
+	Universes int           `json:"universes"`
+	Packets   int           `json:"packets_per_second"`
+	Lead      float64       `json:"lead_m"`
+	NeedHigh  float64       `json:"first_pixel_needs_volts"`
+	Source    string        `json:"timing_source"`
+	Says      []string      `json:"says"`
 }
 
 func (pl *Plan) jsonData() *jsonData {

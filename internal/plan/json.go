@@ -8,22 +8,22 @@ import (
 // JSON is a plan for programs. Lengths are metres, currents amps; pixels,
 // slots and universes count from 1.
 type JSON struct {
-	Prop     string      `json:"prop"`
-	Pixels   int         `json:"pixels"`
-	Lights   int         `json:"lights"` // pixels that give light: those of empty parts do not
-	Runs     []prop.Row  `json:"runs"`
-	Other    []prop.Row  `json:"runs_other_packing,omitempty"`
-	Reels    []jsonReel  `json:"reels,omitempty"`
-	Proven   bool        `json:"reels_proven,omitempty"` // no plan needs fewer
-	TooLong  []jsonPiece `json:"longer_than_a_reel,omitempty"`
-	Coils    []jsonReel  `json:"coils,omitempty"`
-	TooLongC []jsonPiece `json:"longer_than_a_coil,omitempty"`
-	Backbone []jsonMark  `json:"backbone,omitempty"`
-	Route    *jsonRoute  `json:"route,omitempty"`
-	Wiring   []Wired     `json:"wiring"`
-	Data     *jsonData   `json:"data,omitempty"`
-	Heat     []jsonHeat  `json:"heat"`
-	Power    jsonPower   `json:"power"`
+	Prop     string          `json:"prop"`
+	Pixels   int             `json:"pixels"`
+	Lights   int             `json:"lights"` // pixels that give light: those of empty parts do not
+	Runs     []prop.Row      `json:"runs"`
+	Other    []prop.Row      `json:"runs_other_packing,omitempty"`
+	Reels    []jsonReel      `json:"reels,omitempty"`
+	Proven   bool            `json:"reels_proven,omitempty"` // no plan needs fewer
+	TooLong  []jsonPiece     `json:"longer_than_a_reel,omitempty"`
+	Coils    []jsonReel      `json:"coils,omitempty"`
+	TooLongC []jsonPiece     `json:"longer_than_a_coil,omitempty"`
+	Backbone []jsonMark      `json:"backbone,omitempty"`
+	Route    *jsonRoute      `json:"route,omitempty"`
+	Wiring   []LeadConductor `json:"wiring"`
+	Data     *jsonData       `json:"data,omitempty"`
+	Heat     []jsonHeat      `json:"heat"`
+	Power    jsonPower       `json:"power"`
 }
 
 type jsonReel struct {

@@ -31,7 +31,7 @@ type Plan struct {
 	Nest      []Nest
 	Backbone  []prop.Mark // on a straight bar through nested rings; Ring indexes Nest
 	Joints    []prop.Joint
-	Wiring    []Wired // every conductor of every joint
+	Wiring    []LeadConductor // every conductor of every joint
 	Materials prop.Materials
 	Data      *Data         // nil for a bulb, which the network reaches
 	Heat      []RunHeat     // at the level asked for

@@ -312,7 +312,7 @@ func TestSlotsOfARow(t *testing.T) {
 	for u, want := range map[int][2]int{1: {513, 0}, 2: {500, 512}, 3: {1, 512}, 4: {1, 8}, 5: {513, 0}} {
 		assert.Equal(t, want, [2]int{firstSlotIn(r, u), lastSlotIn(r, u)}, "universe %d", u)
 	}
-	s := Several{Collisions: []Collision{
+	s := PropSet{Collisions: []Collision{
 		{Props: [2]string{"A", "B"}, Universe: 2, From: 490, To: 500, of: prop.Collision{A: 0, B: 1}},
 		{Props: [2]string{"A", "C"}, Universe: 4, From: 8, To: 20, Maybe: true, of: prop.Collision{A: 0, B: 2}},
 		{Props: [2]string{"B", "C"}, Universe: 3, From: 1, To: 9, of: prop.Collision{A: 1, B: 2}},
@@ -339,7 +339,7 @@ func TestTogetherInWords(t *testing.T) {
 	assert.Contains(t, free.Text(200), "no universe is left")
 	free.Hosts[0].NextUniverse = 1
 	assert.NotContains(t, free.Text(200), "no universe is left")
-	maybe := Several{Collisions: []Collision{{Maybe: true, Text: "x"}}}
+	maybe := PropSet{Collisions: []Collision{{Maybe: true, Text: "x"}}}
 	assert.Contains(t, maybe.Text(80), "possible collision: x")
 	assert.False(t, maybe.Collide())
 	for want, ns := range map[string][]int{"": nil, "7": {7}, "1-2": {1, 2}, "1, 3": {1, 3}, "1-3, 7, 9-10": {1, 2, 3, 7, 9, 10}} {

@@ -10,16 +10,16 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Several tells what props have to do with each other: collisions, hosts, and
+// PropSet tells what props have to do with each other: collisions, hosts, and
 // where the next prop may go.
-type Several struct {
+type PropSet struct {
 	Collisions []Collision    `json:"collisions"` // one a stretch of slots
 	Hosts      []prop.HostUse `json:"hosts"`
 }
 
 // Together looks at all props at once.
-func Together(props []*prop.Prop) Several {
-	s := Several{Collisions: []Collision{}, Hosts: prop.Hosts(props)}
+func Together(props []*prop.Prop) PropSet {
+	s := PropSet{Collisions: []Collision{}, Hosts: prop.Hosts(props)}
 	for _, c := range prop.Collisions(props) {
 		s.Collisions = append(s.Collisions, Collision{[2]string{props[c.A].Name, props[c.B].Name}, int(c.Universe), c.From + 1, c.To + 1, c.Maybe, c.Say(props), c})
 	}
@@ -39,13 +39,13 @@ type Collision struct {
 }
 
 // Collide reports whether two props use the same slot of one host for certain.
-func (s Several) Collide() bool {
+func (s PropSet) Collide() bool {
 	return slices.ContainsFunc(s.Collisions, func(c Collision) bool { return !c.Maybe })
 }
 
 // WriteCSV writes the address table of the props with one more column: what of
 // each run's slots another prop uses as well.
-func (s Several) WriteCSV(w io.Writer, props []*prop.Prop) error {
+func (s PropSet) WriteCSV(w io.Writer, props []*prop.Prop) error {
 	var rows []prop.Row
 	var owners []int
 	for i, p := range props {
@@ -64,7 +64,7 @@ func (s Several) WriteCSV(w io.Writer, props []*prop.Prop) error {
 }
 
 // collidesWith is the other props on the slots of a row, each with the stretch.
-func (s Several) collidesWith(r prop.Row, owner int) string {
+func (s PropSet) collidesWith(r prop.Row, owner int) string {
 	var out []string
 	for _, c := range s.Collisions {
 		other := c.Props[1]
@@ -111,7 +111,7 @@ func lastSlotIn(r prop.Row, universe int) int {
 }
 
 // Text is for a terminal.
-func (s Several) Text(width int) string {
+func (s PropSet) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	w.line("All together")
 	for _, h := range s.Hosts {

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Wired is one conductor to solder: its colour, and the pads at its ends.
-type Wired struct {
+// A LeadConductor is one conductor to solder: its colour, and the pads at its ends.
+type LeadConductor struct {
 	Joint  int     `json:"joint"` // 0 is the lead from the controller
 	Colour string  `json:"colour"`
 	From   string  `json:"from"`
@@ -21,13 +21,13 @@ type Wired struct {
 }
 
 // wiring is the table of conductors, joint by joint.
-func wiring(p *prop.Prop, joints []prop.Joint) []Wired {
-	var out []Wired
+func wiring(p *prop.Prop, joints []prop.Joint) []LeadConductor {
+	var out []LeadConductor
 	clocked := prop.Clocked(p.Chip)
 	for i, j := range joints {
 		to := p.Runs[j.To].Name
 		for _, c := range shopping.Colours(j, clocked) {
-			out = append(out, Wired{i, c.Colour, wireFrom(p, j, c.Pad), fmt.Sprintf("%s in of %s, pixel %d", c.Pad, to, j.FirstPixel+1), j.Lead})
+			out = append(out, LeadConductor{i, c.Colour, wireFrom(p, j, c.Pad), fmt.Sprintf("%s in of %s, pixel %d", c.Pad, to, j.FirstPixel+1), j.Lead})
 		}
 	}
 	return out

@@ -30,7 +30,7 @@ func TestWiringTable(t *testing.T) {
 	pl, err := For(p, 1, power.FullWhite())
 	require.NoError(t, err)
 	require.Len(t, pl.Wiring, 9)
-	assert.Equal(t, Wired{1, "green", "data out of inner ring, pixel 36", "data in of middle ring, pixel 37", 0.6}, pl.Wiring[4])
+	assert.Equal(t, LeadConductor{1, "green", "data out of inner ring, pixel 36", "data in of middle ring, pixel 37", 0.6}, pl.Wiring[4])
 	assert.Equal(t, "left off: the supply comes in by the feeds", pl.Wiring[0].From)
 	assert.Equal(t, "data of the controller", pl.Wiring[1].From)
 	assert.Contains(t, pl.Text(120), "green   data out of inner ring, pixel 36            ->  data in of middle ring, pixel 37")

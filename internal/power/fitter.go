@@ -153,8 +153,8 @@ func (f *fitter) misses(predicted []float64) []float64 {
 	return out
 }
 
-// A stand is where a fit has got to.
-type stand struct {
+// A fitState is where a fit has got to.
+type fitState struct {
 	x      []float64
 	misses []float64
 	// What is to be made least: the squares of the misses, and of the figures'
@@ -164,12 +164,12 @@ type stand struct {
 }
 
 // stand works out how well x explains the readings.
-func (f *fitter) stand(x []float64, s *Suspect) (stand, error) {
+func (f *fitter) stand(x []float64, s *Suspect) (fitState, error) {
 	at, err := f.predict(x, s)
 	if err != nil {
-		return stand{}, err
+		return fitState{}, err
 	}
-	out := stand{x: x, misses: f.misses(at)}
+	out := fitState{x: x, misses: f.misses(at)}
 	for _, m := range out.misses {
 		out.cost += m * m
 	}
@@ -229,7 +229,7 @@ func (f *fitter) fit(s *Suspect, from []float64) (caseFit, error) {
 }
 
 // step goes to a better place, with ever shorter steps, or stays.
-func (f *fitter) step(at stand, a [][]float64, g []float64, s *Suspect, free int, damp *float64) (stand, error) {
+func (f *fitter) step(at fitState, a [][]float64, g []float64, s *Suspect, free int, damp *float64) (fitState, error) {
 	extra := f.figures()
 	for range 8 {
 		move, _ := solveSmall(a, g, free, *damp)
@@ -260,7 +260,7 @@ func (f *fitter) step(at stand, a [][]float64, g []float64, s *Suspect, free int
 // normal makes the normal equations (JᵀJ + P)·move = Jᵀ·misses by forward
 // differences of 1e-5 (volts, shares and ohms alike): J is how the predictions
 // rise with each figure, P holds one over the square of its spread.
-func (f *fitter) normal(at stand, s *Suspect, free int) (a [][]float64, g []float64, err error) {
+func (f *fitter) normal(at fitState, s *Suspect, free int) (a [][]float64, g []float64, err error) {
 	plan, wide := f.planned()
 	rows := make([][]float64, free)
 	a, g = make([][]float64, free), make([]float64, free)
@@ -295,7 +295,7 @@ func (f *fitter) normal(at stand, s *Suspect, free int) (a [][]float64, g []floa
 // inverse of the normal matrix is the covariance; by Laplace's approximation the
 // log of the evidence is -cost/2 - ln(det)/2, and a suspect adds its prior,
 // √(2π)/mostExtra, and the part of its bell that lies above none.
-func (f *fitter) summary(at stand, a [][]float64, free int) caseFit {
+func (f *fitter) summary(at fitState, a [][]float64, free int) caseFit {
 	out := caseFit{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
 	for i := range free {
 		unit := make([]float64, free)

@@ -235,7 +235,7 @@ func TestNormalEquationsAreTheSlopes(t *testing.T) {
 		const h = 1e-4
 		along := make([][]float64, free) // how the misses move with each figure
 		for i := range free {
-			var there [2]stand
+			var there [2]fitState
 			for k, sign := range []float64{1, -1} {
 				x := append([]float64(nil), c.x...)
 				x[i] += sign * h

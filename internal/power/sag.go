@@ -53,25 +53,25 @@ func between(v, off, full float64) (share, slope float64) {
 	case v <= off:
 		return 0, 0
 	}
-	return rise{off, 1 / (full - off)}.at(v)
+	return ramp{off, 1 / (full - off)}.at(v)
 }
 
 // A Curve is a law made ready for many pixels: divisions are done once, since a
 // ladder of 10,000 pixels asks for them some ten times each.
 type Curve struct {
-	idle, red, rest rise
+	idle, red, rest ramp
 	whole           float64 // from here up every share is whole
 }
 
-// A rise goes from 0 at off to 1 where (volts - off) * perVolt is 1.
-type rise struct{ off, perVolt float64 }
+// A ramp goes from 0 at off to 1 where (volts - off) * perVolt is 1.
+type ramp struct{ off, perVolt float64 }
 
 // Curve is the law made ready.
 func (l Law) Curve() Curve {
 	return Curve{
-		rise{l.IdleOff, 1 / (l.IdleFull - l.IdleOff)},
-		rise{l.RedOff, 1 / (l.RedFull - l.RedOff)},
-		rise{l.RestOff, 1 / (l.RestFull - l.RestOff)},
+		ramp{l.IdleOff, 1 / (l.IdleFull - l.IdleOff)},
+		ramp{l.RedOff, 1 / (l.RedFull - l.RedOff)},
+		ramp{l.RestOff, 1 / (l.RestFull - l.RestOff)},
 		max(l.IdleFull, l.RedFull, l.RestFull),
 	}
 }
@@ -89,7 +89,7 @@ func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
 
 // at is the share, 3x² - 2x³ of x from 0 to 1, and its slope, 6x(1-x) times
 // what x gains a volt: at most 1.5 of that, in the middle.
-func (r rise) at(v float64) (share, slope float64) {
+func (r ramp) at(v float64) (share, slope float64) {
 	x := (v - r.off) * r.perVolt
 	if x >= 1 {
 		return 1, 0

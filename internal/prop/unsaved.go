@@ -17,9 +17,9 @@ const unsavedEnd = ".unsaved"
 // mostUnsaved is how many of them one prop file may have waiting.
 const mostUnsaved = 20
 
-// An Unsaved is the text of a prop file as it stood on the screen when the
+// An UnsavedFile is the text of a prop file as it stood on the screen when the
 // program had to end without asking, waiting to be taken up.
-type Unsaved struct {
+type UnsavedFile struct {
 	File string    // that holds it
 	Path string    // of the prop file it belongs to; empty for none
 	At   time.Time // when it was written
@@ -102,12 +102,12 @@ func numbered(stem string, n int) string {
 // FindUnsaved finds the newest prop file that waits for the one at path, nil
 // when none does. One that says what the file says by now is of no use and is
 // removed.
-func FindUnsaved(path, folder string) *Unsaved {
+func FindUnsaved(path, folder string) *UnsavedFile {
 	base := ""
 	if text, err := readRegular(path); path != "" && err == nil {
 		base = string(text)
 	}
-	var found *Unsaved
+	var found *UnsavedFile
 	for _, file := range unsavedFiles(path, folder) {
 		u := readUnsaved(file, path)
 		switch {
@@ -150,7 +150,7 @@ func unsavedFiles(path, folder string) (names []string) {
 
 // readUnsaved is nil for a file that is not there or does not read well: ours
 // always do.
-func readUnsaved(file, path string) *Unsaved {
+func readUnsaved(file, path string) *UnsavedFile {
 	st, err := os.Stat(file)
 	if err != nil || st.IsDir() {
 		return nil
@@ -167,5 +167,5 @@ func readUnsaved(file, path string) *Unsaved {
 	if err != nil {
 		return nil
 	}
-	return &Unsaved{File: file, Path: path, At: st.ModTime(), Doc: d}
+	return &UnsavedFile{File: file, Path: path, At: st.ModTime(), Doc: d}
 }

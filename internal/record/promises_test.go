@@ -172,9 +172,9 @@ func TestDueAtItsEdges(t *testing.T) {
 // Two of a kind collide only when part, place and test are all the same; what
 // is on disk comes back as it went.
 func TestUnfinishedOnDisk(t *testing.T) {
-	a := Unfinished{Run: "x", Alone: true, InPlace: true, Test: single.Kind("flex")}
+	a := UnfinishedCheck{Run: "x", Alone: true, InPlace: true, Test: single.Kind("flex")}
 	assert.True(t, a.Same(a))
-	for _, change := range []func(*Unfinished){func(u *Unfinished) { u.Run = "y" }, func(u *Unfinished) { u.Alone = false }, func(u *Unfinished) { u.InPlace = false }, func(u *Unfinished) { u.Test = "" }} {
+	for _, change := range []func(*UnfinishedCheck){func(u *UnfinishedCheck) { u.Run = "y" }, func(u *UnfinishedCheck) { u.Alone = false }, func(u *UnfinishedCheck) { u.InPlace = false }, func(u *UnfinishedCheck) { u.Test = "" }} {
 		b := a
 		change(&b)
 		assert.False(t, a.Same(b))
@@ -185,9 +185,9 @@ func TestUnfinishedOnDisk(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, none)
 	a.Replies = make([]single.Reply, 2)
-	b := Unfinished{Run: "y", Log: checkout.Log{Steps: make([]checkout.Entry, 3)}}
+	b := UnfinishedCheck{Run: "y", Log: checkout.Log{Steps: make([]checkout.Entry, 3)}}
 	assert.Equal(t, []int{2, 3}, []int{a.Answers(), b.Answers()})
-	require.NoError(t, WriteUnfinished(path, []Unfinished{a, b}))
+	require.NoError(t, WriteUnfinished(path, []UnfinishedCheck{a, b}))
 	back, err := ReadUnfinished(path)
 	require.NoError(t, err)
 	require.Len(t, back, 2)

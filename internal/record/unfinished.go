@@ -15,9 +15,9 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// An Unfinished is a check-out or a single test under way, as it lies on disk
+// An UnfinishedCheck is a check-out or a single test under way, as it lies on disk
 // until its end.
-type Unfinished struct {
+type UnfinishedCheck struct {
 	Log   checkout.Log `json:"log,omitzero"`
 	At    time.Time    `json:"at"`            // of the last answer
 	Run   string       `json:"run,omitempty"` // checked alone
@@ -31,7 +31,7 @@ type Unfinished struct {
 }
 
 // Answers is how many there are.
-func (u Unfinished) Answers() int {
+func (u UnfinishedCheck) Answers() int {
 	if u.Test != "" {
 		return len(u.Replies)
 	}
@@ -40,14 +40,14 @@ func (u Unfinished) Answers() int {
 
 // Same reports whether two are of the same part and the same test, so that one
 // would take the other's place.
-func (u Unfinished) Same(v Unfinished) bool {
+func (u UnfinishedCheck) Same(v UnfinishedCheck) bool {
 	return u.Run == v.Run && u.Alone == v.Alone && u.InPlace == v.InPlace && u.Test == v.Test
 }
 
 // unfinishedFile is what lies on disk. Files of before held one check-out.
 type unfinishedFile struct {
-	Version int          `json:"version"`
-	List    []Unfinished `json:"unfinished"` // of different parts and tests, oldest first
+	Version int               `json:"version"`
+	List    []UnfinishedCheck `json:"unfinished"` // of different parts and tests, oldest first
 }
 
 const unfinishedVersion = 2
@@ -59,7 +59,7 @@ func UnfinishedBeside(propFile string) string {
 }
 
 // ReadUnfinished reads what is unfinished of a prop; none when there is no file.
-func ReadUnfinished(path string) ([]Unfinished, error) {
+func ReadUnfinished(path string) ([]UnfinishedCheck, error) {
 	text, err := prop.ReadFile(path, prop.MaxFile)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -69,7 +69,7 @@ func ReadUnfinished(path string) ([]Unfinished, error) {
 	}
 	var f struct {
 		unfinishedFile
-		Unfinished
+		UnfinishedCheck
 	}
 	if err := json.Unmarshal(text, &f); err != nil {
 		return nil, fmt.Errorf("%s is not an unfinished check-out: %w; move it away to begin a new one", path, err)
@@ -78,14 +78,14 @@ func ReadUnfinished(path string) ([]Unfinished, error) {
 	case f.Version > unfinishedVersion:
 		return nil, fmt.Errorf("%s was written by a later version of this program: move it away to begin a new one", path)
 	case f.Version == 0 && f.Answers() > 0:
-		return []Unfinished{f.Unfinished}, nil
+		return []UnfinishedCheck{f.UnfinishedCheck}, nil
 	}
 	return f.List, nil
 }
 
 // WriteUnfinished puts them on disk whole or not at all; with none the file is
 // removed.
-func WriteUnfinished(path string, list []Unfinished) error {
+func WriteUnfinished(path string, list []UnfinishedCheck) error {
 	if len(list) == 0 {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err

@@ -72,7 +72,7 @@ func (d *Draft) build(pl *plan) {
 	for i, from := range d.edges[:len(d.edges)-1] {
 		for k, f := range d.faults {
 			if b.rows[k].loose && b.faultChip(f) == from {
-				d.loose = append(d.loose, loose{span: len(b.spans), pixel: f.Pixel})
+				d.loose = append(d.loose, looseContact{span: len(b.spans), pixel: f.Pixel})
 			}
 		}
 		b.chipsAlike(from, d.edges[i+1])

@@ -14,8 +14,8 @@ const (
 	looseOut   = 130 * time.Millisecond
 )
 
-// loose is a place where contact comes and goes.
-type loose struct {
+// looseContact is a place where contact comes and goes.
+type looseContact struct {
 	span  int // index of the first one that goes dark with it
 	pixel int // of the plan; seeds its own moments
 }
@@ -32,7 +32,7 @@ func (s *Strip) LetGo(dst Light, slots [][]byte) Light {
 
 // ShineLetGo is ShineInto in the moments when every loose contact is open and
 // random flashes show.
-func (s *Strip) ShineLetGo(dst Light, d *Sent) Light {
+func (s *Strip) ShineLetGo(dst Light, d *SlotFrame) Light {
 	return s.spoilt(s.fromSent(dst, d, s.firstLoose()), 0)
 }
 
@@ -100,7 +100,7 @@ func (s *Strip) heldAt(t time.Duration) int {
 
 // out reports whether contact is lost t after the start; before it never.
 // Within each looseEvery it is out once.
-func (l loose) out(t time.Duration) bool {
+func (l looseContact) out(t time.Duration) bool {
 	if t < 0 {
 		return false
 	}

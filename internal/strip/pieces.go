@@ -23,10 +23,10 @@ type Pieces struct {
 }
 
 // PiecesInto is ShineInto as pieces, in the memory of p.
-func (s *Strip) PiecesInto(p *Pieces, d *Sent) { s.pieces(p, d, len(s.spans)) }
+func (s *Strip) PiecesInto(p *Pieces, d *SlotFrame) { s.pieces(p, d, len(s.spans)) }
 
 // PiecesLetGo is ShineLetGo as pieces, in the memory of p.
-func (s *Strip) PiecesLetGo(p *Pieces, d *Sent) {
+func (s *Strip) PiecesLetGo(p *Pieces, d *SlotFrame) {
 	if s.sparks {
 		p.light = s.ShineLetGo(p.light, d)
 		p.split()
@@ -46,7 +46,7 @@ func (p *Pieces) split() {
 }
 
 // pieces lights the spans before upto; the rest is dark.
-func (s *Strip) pieces(p *Pieces, d *Sent, upto int) {
+func (s *Strip) pieces(p *Pieces, d *SlotFrame, upto int) {
 	if s.sag != nil || s.copper != nil {
 		p.light = s.fromSent(p.light, d, upto)
 		p.split()
@@ -65,7 +65,7 @@ func (s *Strip) pieces(p *Pieces, d *Sent, upto int) {
 
 // runPieces adds the spans from..to, which make one run, in the order of its
 // places.
-func (s *Strip) runPieces(p *Pieces, d *Sent, from, to, upto int) {
+func (s *Strip) runPieces(p *Pieces, d *SlotFrame, from, to, upto int) {
 	row := p.Runs[s.spans[from].run]
 	for k := range to - from {
 		i := from + k
@@ -116,7 +116,7 @@ func (s *span) lightsOf(from, to int) int {
 }
 
 // framePieces adds a span that shows colours of the frame unchanged.
-func (s *span) framePieces(row []Piece, d *Sent) []Piece {
+func (s *span) framePieces(row []Piece, d *SlotFrame) []Piece {
 	first, n := int(s.pixel), s.chips()
 	if s.step > 0 {
 		for i := 0; i < n; {
@@ -135,7 +135,7 @@ func (s *span) framePieces(row []Piece, d *Sent) []Piece {
 }
 
 // slotPieces adds a span fed from slots that are not those of the plan.
-func (s *span) slotPieces(row []Piece, d *Sent) []Piece {
+func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 	at := len(row)
 	if s.odd != nil {
 		row = join(row, s.oddColour(d.slots), int(s.lights))
@@ -221,7 +221,7 @@ func (s *span) colourAt(b []byte) patterns.Colour {
 
 // Drives is the colour sent to the light at a place of a run, before any fall
 // of the voltage; false when the run has no such place.
-func (s *Strip) Drives(d *Sent, run, place int) (patterns.Colour, bool) {
+func (s *Strip) Drives(d *SlotFrame, run, place int) (patterns.Colour, bool) {
 	for i := range s.spans {
 		sp := &s.spans[i]
 		if int(sp.run) != run {
@@ -235,7 +235,7 @@ func (s *Strip) Drives(d *Sent, run, place int) (patterns.Colour, bool) {
 	return patterns.Colour{}, false
 }
 
-func (s *span) drives(d *Sent, place int) patterns.Colour {
+func (s *span) drives(d *SlotFrame, place int) patterns.Colour {
 	if s.stuck != 0 && !s.dark {
 		return s.forced(s.sent(d, place))
 	}
@@ -243,7 +243,7 @@ func (s *span) drives(d *Sent, place int) patterns.Colour {
 }
 
 // sent is what is sent to the light at a place.
-func (s *span) sent(d *Sent, place int) patterns.Colour {
+func (s *span) sent(d *SlotFrame, place int) patterns.Colour {
 	i := (place - int(s.place)) * int(s.step) / int(s.group)
 	switch {
 	case s.dark:

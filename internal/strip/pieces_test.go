@@ -73,7 +73,7 @@ func TestPiecesAreTheLight(t *testing.T) {
 	})
 }
 
-func requireDrives(t require.TestingT, s *Strip, d *Sent, want Light) {
+func requireDrives(t require.TestingT, s *Strip, d *SlotFrame, want Light) {
 	for r, run := range want {
 		require.Equal(t, len(run), s.Places(r))
 		for i, c := range run {

@@ -121,7 +121,7 @@ func TestPiecesOfManyStrips(t *testing.T) {
 }
 
 // again is the pieces of a strip in new memory.
-func again(s *Strip, d *Sent) *Pieces {
+func again(s *Strip, d *SlotFrame) *Pieces {
 	var p Pieces
 	s.PiecesInto(&p, d)
 	return &p
@@ -296,7 +296,7 @@ func TestScatterIsSplitmix(t *testing.T) {
 // every half second: looked at millisecond by millisecond.
 func TestMomentsOfFlicker(t *testing.T) {
 	for pixel := range 5 {
-		l := loose{pixel: pixel}
+		l := looseContact{pixel: pixel}
 		for turn := range 20 {
 			out, changes, was := 0, 0, false
 			for ms := range 700 {
@@ -313,7 +313,7 @@ func TestMomentsOfFlicker(t *testing.T) {
 			assert.LessOrEqual(t, changes, 2, "once in each")
 		}
 	}
-	assert.False(t, loose{}.out(-time.Millisecond))
+	assert.False(t, looseContact{}.out(-time.Millisecond))
 	s := mustStrip(t, bench("GRB", 400), Fault{Kind: Sparkle})
 	dark := make(Light, 1)
 	for ms := range 1500 {

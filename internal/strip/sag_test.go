@@ -69,7 +69,7 @@ func TestSagShowsOnTheDemoPropAtStartLevel(t *testing.T) {
 // any one second.
 func TestFlickerIsSlowEnoughToWatch(t *testing.T) {
 	for pixel := range 50 {
-		l := loose{pixel: pixel}
+		l := looseContact{pixel: pixel}
 		var falls []time.Duration
 		was := false
 		for at := time.Duration(0); at < time.Minute; at += time.Millisecond {

@@ -6,9 +6,9 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Sent is one frame laid into slots once, to be shown on many strips of one
+// SlotFrame is one frame laid into slots once, to be shown on many strips of one
 // prop. It is never changed once made.
-type Sent struct {
+type SlotFrame struct {
 	// In data order, without channels the planned chip lacks.
 	frame patterns.Frame
 	// Slots of every universe of the patch, from slot 0: 512 values at the most,
@@ -25,15 +25,15 @@ type Sent struct {
 }
 
 // Lay lays a frame into slots, as the show does before it sends them.
-func (s *Strip) Lay(f patterns.Frame) *Sent { return s.LayInto(nil, f) }
+func (s *Strip) Lay(f patterns.Frame) *SlotFrame { return s.LayInto(nil, f) }
 
 // LayInto is Lay in the memory of d, which came from Lay of any strip of the
 // same prop and is lost by it, or is nil.
-func (s *Strip) LayInto(d *Sent, f patterns.Frame) *Sent {
+func (s *Strip) LayInto(d *SlotFrame, f patterns.Frame) *SlotFrame {
 	if d == nil {
 		n := s.pixels
 		both := make([]int32, 2*n)
-		d = &Sent{frame: make(patterns.Frame, n), slots: s.patch.Buffers(), chip: len(s.channels),
+		d = &SlotFrame{frame: make(patterns.Frame, n), slots: s.patch.Buffers(), chip: len(s.channels),
 			alikeFrom: both[:n:n], alikeTo: both[n:]}
 		for _, buf := range d.slots {
 			d.repeats = append(d.repeats, make([]int32, len(buf)))
@@ -60,7 +60,7 @@ func (s *Strip) kept(c patterns.Colour) patterns.Colour {
 }
 
 // index finds what is alike.
-func (d *Sent) index() {
+func (d *SlotFrame) index() {
 	n := len(d.frame)
 	for i, c := range d.frame {
 		if i > 0 && c == d.frame[i-1] {
@@ -92,7 +92,7 @@ func repeats(out []int32, buf []byte, m int) {
 }
 
 // Slots are the slots of every universe, in patch order, not to be changed.
-func (d *Sent) Slots() [][]byte { return d.slots }
+func (d *SlotFrame) Slots() [][]byte { return d.slots }
 
 // Shine is what the strip shows when a frame is sent to it.
 func (s *Strip) Shine(f patterns.Frame) Light { return s.ShineInto(nil, s.Lay(f)) }
@@ -101,17 +101,17 @@ func (s *Strip) Shine(f patterns.Frame) Light { return s.ShineInto(nil, s.Lay(f)
 // strip of the same prop. It shows what LightInto shows of the same slots, but
 // copies colours wherever the strip is as planned, which is the quick way
 // through thousands of hypotheses.
-func (s *Strip) ShineInto(dst Light, d *Sent) Light {
+func (s *Strip) ShineInto(dst Light, d *SlotFrame) Light {
 	return s.fromSent(dst, d, len(s.spans))
 }
 
 // ShineAt is ShineInto at a moment, for strips with a loose joint.
-func (s *Strip) ShineAt(dst Light, d *Sent, t time.Duration) Light {
+func (s *Strip) ShineAt(dst Light, d *SlotFrame, t time.Duration) Light {
 	return s.sparkAt(s.fromSent(dst, d, s.heldAt(t)), t)
 }
 
 // fromSent lights the spans before upto; the rest is dark.
-func (s *Strip) fromSent(dst Light, d *Sent, upto int) Light {
+func (s *Strip) fromSent(dst Light, d *SlotFrame, upto int) Light {
 	dst = s.room(dst)
 	for i := range s.spans {
 		sp := &s.spans[i]

@@ -62,7 +62,7 @@ type Strip struct {
 	// All lights, in the order of the wire.
 	spans []span
 	// Places where contact comes and goes, in no order.
-	loose []loose
+	loose []looseContact
 	// The fall of the voltage: nil where none is put in.
 	sag    *sag
 	sparks bool // the light changes at random

@@ -44,7 +44,7 @@ func TestAnnouncedOnly(t *testing.T) {
 	tr := protocol.NewTracker()
 	d := protocol.Discovery{CID: protocol.CID{7}, Source: protocol.NameOf("Pier PC")}
 	d.SetList([]protocol.Universe{3, 4, 5, 9})
-	tr.Hear(protocol.Heard{At: evening, From: netip.MustParseAddrPort("0.0.0.0:5568"), Octets: protocol.AppendDiscovery(nil, &d)})
+	tr.Hear(protocol.Datagram{At: evening, From: netip.MustParseAddrPort("0.0.0.0:5568"), Octets: protocol.AppendDiscovery(nil, &d)})
 	r := tr.Report(evening.Add(3 * time.Second))
 	list := Sources(r, ours)
 	require.Len(t, list, 1)

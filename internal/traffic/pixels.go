@@ -49,7 +49,7 @@ func LightOf(patch *prop.Patch, order prop.Order, r *protocol.Report, ours proto
 	if sent != nil {
 		patch.Fill(slots, sent)
 	}
-	universes := map[uint16]*arena{}
+	universes := map[uint16]*sharedUniverse{}
 	for i, u := range patch.Universes() {
 		universes[u] = newArena(r, protocol.Universe(u), ours, slots[i], sent != nil)
 	}
@@ -73,7 +73,7 @@ func LightOf(patch *prop.Patch, order prop.Order, r *protocol.Report, ours proto
 }
 
 // index is the place of a winner in Sources; a new one is appended.
-func (l *Light) index(w winner) int {
+func (l *Light) index(w slotOwner) int {
 	if w.who != other {
 		return int(w.who)
 	}
@@ -88,13 +88,13 @@ func (l *Light) index(w winner) int {
 // other is a winner that is not us; its CID says who.
 const other = 0
 
-type winner struct {
+type slotOwner struct {
 	who int // You, No, Merged or other
 	cid protocol.CID
 }
 
-// An arena is one universe in which we and others drive slots.
-type arena struct {
+// A sharedUniverse is one universe in which we and others drive slots.
+type sharedUniverse struct {
 	out     *protocol.Output
 	drivers []*protocol.StreamReport // of each of out.Sources; nil for our own
 	ours    protocol.Ours
@@ -102,8 +102,8 @@ type arena struct {
 	sending bool
 }
 
-func newArena(r *protocol.Report, u protocol.Universe, ours protocol.Ours, levels []byte, sending bool) *arena {
-	a := &arena{out: &protocol.Output{}, ours: ours, levels: levels, sending: sending}
+func newArena(r *protocol.Report, u protocol.Universe, ours protocol.Ours, levels []byte, sending bool) *sharedUniverse {
+	a := &sharedUniverse{out: &protocol.Output{}, ours: ours, levels: levels, sending: sending}
 	if r == nil || r.Universe(u) == nil {
 		return a
 	}
@@ -119,7 +119,7 @@ func newArena(r *protocol.Report, u protocol.Universe, ours protocol.Ours, level
 }
 
 // winner is the value of a slot, from 0, as receivers act on it.
-func (a *arena) winner(slot int) (byte, winner) {
+func (a *sharedUniverse) winner(slot int) (byte, slotOwner) {
 	mine := byte(0)
 	if slot < len(a.levels) {
 		mine = a.levels[slot]
@@ -127,23 +127,23 @@ func (a *arena) winner(slot int) (byte, winner) {
 	rival, value, rank := a.rival(slot)
 	switch {
 	case rival == nil && a.sending:
-		return mine, winner{who: You}
+		return mine, slotOwner{who: You}
 	case rival == nil && slot < a.out.Count:
-		return a.out.Slots[slot], winner{who: You} // our packets are still heard
+		return a.out.Slots[slot], slotOwner{who: You} // our packets are still heard
 	case rival == nil:
-		return 0, winner{who: No}
+		return 0, slotOwner{who: No}
 	case !a.sending || rank > a.ours.Priority:
-		return value, winner{who: other, cid: *rival}
+		return value, slotOwner{who: other, cid: *rival}
 	case rank == a.ours.Priority:
-		return max(mine, value), winner{who: Merged}
+		return max(mine, value), slotOwner{who: Merged}
 	}
-	return mine, winner{who: You}
+	return mine, slotOwner{who: You}
 }
 
 // rival is the strongest source on a slot beside us: its value and priority. A
 // packet claims the whole universe, and slots that it does not hold are 0 (7.7);
 // where slots have priorities of their own, a source drives those that it sends.
-func (a *arena) rival(slot int) (c *protocol.CID, value byte, rank uint8) {
+func (a *sharedUniverse) rival(slot int) (c *protocol.CID, value byte, rank uint8) {
 	for i, st := range a.drivers {
 		if st == nil || a.out.PerSlot && slot >= st.Slots {
 			continue

@@ -63,7 +63,7 @@ func TestLightOf(t *testing.T) {
 			tr := protocol.NewTracker()
 			s := foreign.Sender{CID: [16]byte{9}, Name: "Pier", Priority: row.priority, Options: row.options, Universe: 3}
 			hear := func(slots []byte) {
-				tr.Hear(protocol.Heard{At: evening, From: netip.MustParseAddrPort("10.0.0.7:5568"), Octets: s.Data(slots...)})
+				tr.Hear(protocol.Datagram{At: evening, From: netip.MustParseAddrPort("10.0.0.7:5568"), Octets: s.Data(slots...)})
 			}
 			if row.slots != nil {
 				hear(row.slots)

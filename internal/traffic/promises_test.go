@@ -127,7 +127,7 @@ func TestFollow(t *testing.T) {
 	slotwise := follows(6, 2, 9)
 	slotwise.Output.PerSlot = true
 	r := &protocol.Report{Universes: []protocol.UniverseReport{follows(1, 2, 9), follows(3, 2), follows(4, 9), slotwise}}
-	for u, want := range map[protocol.Universe]Following{1: Tied, 3: Followed, 4: Ignored, 5: Ignored, 6: Shared} {
+	for u, want := range map[protocol.Universe]Treatment{1: Tied, 3: Followed, 4: Ignored, 5: Ignored, 6: Shared} {
 		assert.Equal(t, want, Follow(r, protocol.CID{2}, u), "universe %d", u)
 	}
 	assert.Equal(t, []string{"not followed", "followed", "tied", "followed for some slots"}, []string{Ignored.String(), Followed.String(), Tied.String(), Shared.String()})
@@ -289,7 +289,7 @@ func TestWhatWarns(t *testing.T) {
 func TestStrongestOnASlot(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		perSlot := rapid.Bool().Draw(t, "slotwise")
-		a := &arena{out: &protocol.Output{PerSlot: perSlot}, ours: ours}
+		a := &sharedUniverse{out: &protocol.Output{PerSlot: perSlot}, ours: ours}
 		best, level, found := -1, 0, false
 		for i := range rapid.IntRange(0, 4).Draw(t, "sources") {
 			a.out.Sources = append(a.out.Sources, protocol.CID{byte(i + 2)})
@@ -332,20 +332,20 @@ func TestStrongestOnASlot(t *testing.T) {
 func TestOurPacketsStillHeard(t *testing.T) {
 	out := &protocol.Output{Count: 2}
 	out.Slots[0], out.Slots[1], out.Slots[2] = 9, 8, 7
-	a := &arena{out: out, ours: ours}
+	a := &sharedUniverse{out: out, ours: ours}
 	for slot, want := range []struct {
 		v   byte
-		who winner
-	}{{9, winner{who: You}}, {8, winner{who: You}}, {0, winner{who: No}}} {
+		who slotOwner
+	}{{9, slotOwner{who: You}}, {8, slotOwner{who: You}}, {0, slotOwner{who: No}}} {
 		v, who := a.winner(slot)
 		assert.Equal(t, want.v, v)
 		assert.Equal(t, want.who, who)
 	}
-	a = &arena{out: &protocol.Output{}, ours: ours, levels: []byte{5, 6}, sending: true}
+	a = &sharedUniverse{out: &protocol.Output{}, ours: ours, levels: []byte{5, 6}, sending: true}
 	for slot, want := range []byte{5, 6, 0} {
 		v, who := a.winner(slot)
 		assert.Equal(t, want, v)
-		assert.Equal(t, winner{who: You}, who)
+		assert.Equal(t, slotOwner{who: You}, who)
 	}
 }
 

@@ -178,24 +178,24 @@ func short(d time.Duration) string {
 	return fmt.Sprintf("%d min", int(d.Minutes()))
 }
 
-// A Following is how receivers treat a live source on a universe.
-type Following uint8
+// A Treatment is how receivers treat a live source on a universe.
+type Treatment uint8
 
 // How receivers treat it.
 const (
-	Ignored  Following = iota
+	Ignored  Treatment = iota
 	Followed           // alone
 	Tied               // with others of the same priority: merged, or flickering, or one ignored
 	Shared             // slot by slot, by START code 0xdd
 )
 
 // String is a word for it.
-func (f Following) String() string {
+func (f Treatment) String() string {
 	return [...]string{"not followed", "followed", "tied", "followed for some slots"}[min(f, Shared)]
 }
 
 // Follow says how receivers of u treat a source.
-func Follow(r *protocol.Report, c protocol.CID, u protocol.Universe) Following {
+func Follow(r *protocol.Report, c protocol.CID, u protocol.Universe) Treatment {
 	on := r.Universe(u)
 	switch {
 	case on == nil || !slices.Contains(on.Winners, c):

@@ -72,27 +72,27 @@ func line(r *protocol.Report, s protocol.SourceReport, st protocol.StreamReport)
 	return l
 }
 
-// Said is one sentence with its weight.
-type Said struct {
+// WeightedSentence is one sentence with its weight.
+type WeightedSentence struct {
 	Weight   string `json:"weight"` // note, warning, trouble
 	Universe int    `json:"universe,omitempty"`
 	Text     string `json:"text"`
 }
 
-// Listed is a source that only announces what it sends (ANSI E1.31-2018 4.3):
+// AnnouncedSource is a source that only announces what it sends (ANSI E1.31-2018 4.3):
 // it may send straight to other hosts, or its groups are not joined.
-type Listed struct {
+type AnnouncedSource struct {
 	Source    string              `json:"source"`
 	Address   string              `json:"address"`
 	CID       string              `json:"cid"`
 	Universes []protocol.Universe `json:"universes"`
 }
 
-func announced(r *protocol.Report) []Listed {
-	out := []Listed{}
+func announced(r *protocol.Report) []AnnouncedSource {
+	out := []AnnouncedSource{}
 	for i := range r.Sources {
 		if s := &r.Sources[i]; len(s.Streams) == 0 && len(s.Listed) > 0 {
-			out = append(out, Listed{s.Name, Address(s), s.CID.String(), s.Listed})
+			out = append(out, AnnouncedSource{s.Name, Address(s), s.CID.String(), s.Listed})
 		}
 	}
 	return out
@@ -100,26 +100,26 @@ func announced(r *protocol.Report) []Listed {
 
 // A Summary is a report for programs.
 type Summary struct {
-	At        time.Time `json:"at"`
-	Datagrams uint64    `json:"datagrams"`
-	Malformed uint64    `json:"malformed"`
-	Dropped   uint64    `json:"dropped"` // by this machine, before they were read
-	Streams   []Line    `json:"streams"`
-	Announced []Listed  `json:"announced"` // by sources of which no data is heard
-	Sentences []Said    `json:"sentences"`
-	Slots     []int     `json:"slots,omitempty"` // levels of the universe asked for, slot 1 first
+	At        time.Time          `json:"at"`
+	Datagrams uint64             `json:"datagrams"`
+	Malformed uint64             `json:"malformed"`
+	Dropped   uint64             `json:"dropped"` // by this machine, before they were read
+	Streams   []Line             `json:"streams"`
+	Announced []AnnouncedSource  `json:"announced"` // by sources of which no data is heard
+	Sentences []WeightedSentence `json:"sentences"`
+	Slots     []int              `json:"slots,omitempty"` // levels of the universe asked for, slot 1 first
 }
 
 // Summarise makes a Summary; universe, when not 0, is the one whose levels are
 // wanted.
 func Summarise(r *protocol.Report, ours protocol.Ours, dropped uint64, universe protocol.Universe) Summary {
 	s := Summary{At: r.At, Datagrams: r.Counts.Datagrams, Malformed: r.Counts.Malformed, Dropped: dropped,
-		Streams: Lines(r), Announced: announced(r), Sentences: []Said{}}
+		Streams: Lines(r), Announced: announced(r), Sentences: []WeightedSentence{}}
 	if s.Streams == nil {
 		s.Streams = []Line{}
 	}
 	for _, t := range advice.Sentences(r, ours) {
-		s.Sentences = append(s.Sentences, Said{t.Weight.String(), int(t.Universe), t.Text})
+		s.Sentences = append(s.Sentences, WeightedSentence{t.Weight.String(), int(t.Universe), t.Text})
 	}
 	if u := r.Universe(universe); u != nil {
 		for _, v := range u.Output.Slots[:u.Output.Count] {

@@ -24,7 +24,7 @@ func heard(t *testing.T, rival string) *protocol.Report {
 	say := func(name string, cid byte, priority, seq uint8, from string) {
 		d := protocol.Data{CID: protocol.CID{cid}, Source: protocol.NameOf(name), Priority: priority, Sequence: seq, Universe: 3}
 		d.SetLevels([]byte{cid, 0, seq})
-		tr.Hear(protocol.Heard{At: at, From: netip.MustParseAddrPort(from), Octets: protocol.AppendData(nil, &d)})
+		tr.Hear(protocol.Datagram{At: at, From: netip.MustParseAddrPort(from), Octets: protocol.AppendData(nil, &d)})
 	}
 	for i := range 100 {
 		at = at.Add(25 * time.Millisecond)

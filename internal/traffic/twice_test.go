@@ -22,7 +22,7 @@ func TestFiguresOfOneCIDUsedTwice(t *testing.T) {
 			say := func(from, name string, seq uint8) {
 				d := protocol.Data{CID: protocol.CID{2}, Source: protocol.NameOf(name), Priority: 100, Sequence: seq, Universe: 3}
 				d.SetLevels([]byte{1, 2, 3})
-				tr.Hear(protocol.Heard{At: at, From: netip.MustParseAddrPort(from), Octets: protocol.AppendData(nil, &d)})
+				tr.Hear(protocol.Datagram{At: at, From: netip.MustParseAddrPort(from), Octets: protocol.AppendData(nil, &d)})
 			}
 			for i := range 100 {
 				at = at.Add(25 * time.Millisecond)

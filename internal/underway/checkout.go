@@ -60,7 +60,7 @@ func (d *Desk) clear(pt Part, test single.Kind, number int) (note string, err er
 }
 
 // aside puts something kept aside and says so.
-func (d *Desk) aside(number int, u record.Unfinished) (note string, err error) {
+func (d *Desk) aside(number int, u record.UnfinishedCheck) (note string, err error) {
 	to, err := d.PutAside(number, u)
 	if err != nil || to == "" {
 		return "", err
@@ -98,8 +98,8 @@ func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) 
 }
 
 // Unfinished is the check-out as it is kept.
-func (d *Desk) Unfinished(c CheckOut) record.Unfinished {
-	u := record.Unfinished{Log: c.Session.Log(), At: d.opt.Now(), Mended: c.Mended}
+func (d *Desk) Unfinished(c CheckOut) record.UnfinishedCheck {
+	u := record.UnfinishedCheck{Log: c.Session.Log(), At: d.opt.Now(), Mended: c.Mended}
 	c.Part.mark(&u)
 	return u
 }

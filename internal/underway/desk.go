@@ -32,7 +32,7 @@ type Desk struct {
 	file string // of what is unfinished; empty for memory only
 
 	mu     sync.Mutex
-	list   []record.Unfinished // as last read or written
+	list   []record.UnfinishedCheck // as last read or written
 	read   bool
 	newest map[key]int // number of the last save of each
 	claim  *claim
@@ -46,7 +46,7 @@ type key struct {
 	test           single.Kind
 }
 
-func keyOf(u record.Unfinished) key { return key{u.Run, u.Alone, u.InPlace, u.Test} }
+func keyOf(u record.UnfinishedCheck) key { return key{u.Run, u.Alone, u.InPlace, u.Test} }
 
 // NewDesk makes the desk of a prop. It touches no file.
 func NewDesk(o Options) *Desk {
@@ -128,7 +128,7 @@ func (d *Desk) Release() {
 }
 
 // Kept reads what is unfinished, oldest first.
-func (d *Desk) Kept() ([]record.Unfinished, error) {
+func (d *Desk) Kept() ([]record.UnfinishedCheck, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	err := d.load()
@@ -148,9 +148,9 @@ func (d *Desk) load() error {
 }
 
 // Find is what is kept of a part and a test; false when nothing is.
-func (d *Desk) Find(pt Part, test single.Kind) (record.Unfinished, bool, error) {
+func (d *Desk) Find(pt Part, test single.Kind) (record.UnfinishedCheck, bool, error) {
 	list, err := d.Kept()
-	want := record.Unfinished{Test: test}
+	want := record.UnfinishedCheck{Test: test}
 	pt.mark(&want)
 	if i := slices.IndexFunc(list, want.Same); i >= 0 {
 		return list[i], true, err
@@ -160,8 +160,8 @@ func (d *Desk) Find(pt Part, test single.Kind) (record.Unfinished, bool, error) 
 
 // Save keeps something unfinished in the place of what was kept of the same
 // part and test. number grows from save to save: one that comes late is dropped.
-func (d *Desk) Save(number int, u record.Unfinished) error {
-	return d.change(number, u, func(list []record.Unfinished) []record.Unfinished {
+func (d *Desk) Save(number int, u record.UnfinishedCheck) error {
+	return d.change(number, u, func(list []record.UnfinishedCheck) []record.UnfinishedCheck {
 		if i := slices.IndexFunc(list, u.Same); i >= 0 {
 			list[i] = u
 			return list
@@ -171,14 +171,14 @@ func (d *Desk) Save(number int, u record.Unfinished) error {
 }
 
 // Forget removes what was kept of a part and a test up to that number.
-func (d *Desk) Forget(number int, u record.Unfinished) error {
-	return d.change(number+1, u, func(list []record.Unfinished) []record.Unfinished {
+func (d *Desk) Forget(number int, u record.UnfinishedCheck) error {
+	return d.change(number+1, u, func(list []record.UnfinishedCheck) []record.UnfinishedCheck {
 		return slices.DeleteFunc(list, u.Same)
 	})
 }
 
 // change writes a changed list.
-func (d *Desk) change(number int, u record.Unfinished, do func([]record.Unfinished) []record.Unfinished) (err error) {
+func (d *Desk) change(number int, u record.UnfinishedCheck, do func([]record.UnfinishedCheck) []record.UnfinishedCheck) (err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if number < d.newest[keyOf(u)] {
@@ -203,12 +203,12 @@ func (d *Desk) change(number int, u record.Unfinished, do func([]record.Unfinish
 
 // PutAside moves what is kept of a part and a test into a file of its own, so
 // that another can begin, and says where; empty when nothing was kept.
-func (d *Desk) PutAside(number int, u record.Unfinished) (to string, err error) {
+func (d *Desk) PutAside(number int, u record.UnfinishedCheck) (to string, err error) {
 	if u.Answers() == 0 || d.file == "" {
 		return "", d.Forget(number, u)
 	}
 	to = d.asideAt(u.At)
-	if err := record.WriteUnfinished(to, []record.Unfinished{u}); err != nil {
+	if err := record.WriteUnfinished(to, []record.UnfinishedCheck{u}); err != nil {
 		return "", fmt.Errorf("the unfinished check-out in %s can't be put aside, so no other begins: %w", d.file, err)
 	}
 	return to, d.Forget(number, u)
@@ -230,7 +230,7 @@ func exists(path string) bool {
 }
 
 // WhereKept says in a sentence where the answers so far are, as it is now.
-func (d *Desk) WhereKept(u record.Unfinished) string {
+func (d *Desk) WhereKept(u record.UnfinishedCheck) string {
 	d.mu.Lock()
 	failed := d.failed
 	d.mu.Unlock()

@@ -90,8 +90,8 @@ func TestOldFilesAreTakenUp(t *testing.T) {
 	s, err := checkout.New(prop.Porthole(), checkout.Options{})
 	require.NoError(t, err)
 	require.NoError(t, s.Answer(1))
-	text := record.Unfinished{Log: s.Log(), At: then}
-	require.NoError(t, record.WriteUnfinished(d.File(), []record.Unfinished{text}))
+	text := record.UnfinishedCheck{Log: s.Log(), At: then}
+	require.NoError(t, record.WriteUnfinished(d.File(), []record.UnfinishedCheck{text}))
 	raw, err := os.ReadFile(d.File())
 	require.NoError(t, err)
 	one := strings.TrimSuffix(strings.SplitN(string(raw), `"unfinished": [`, 2)[1], "]\n}\n")
@@ -107,8 +107,8 @@ func TestOldFilesAreTakenUp(t *testing.T) {
 // Saves that come late do not undo newer ones, each part and test by itself.
 func TestLateSavesAreDropped(t *testing.T) {
 	d := desk(t)
-	u := func(test single.Kind, replies int) record.Unfinished {
-		return record.Unfinished{Test: test, Replies: make([]single.Reply, replies), At: then}
+	u := func(test single.Kind, replies int) record.UnfinishedCheck {
+		return record.UnfinishedCheck{Test: test, Replies: make([]single.Reply, replies), At: then}
 	}
 	require.NoError(t, d.Save(5, u(single.Flex, 2)))
 	require.NoError(t, d.Save(4, u(single.Flex, 1)), "late")
@@ -129,9 +129,9 @@ func TestLateSavesAreDropped(t *testing.T) {
 
 // What is said of kept answers is true whatever became of the disk.
 func TestWhereKeptIsTrue(t *testing.T) {
-	u := record.Unfinished{Test: single.Flex, Replies: make([]single.Reply, 2), At: then}
+	u := record.UnfinishedCheck{Test: single.Flex, Replies: make([]single.Reply, 2), At: then}
 	d := desk(t)
-	assert.Equal(t, "nothing was answered, so nothing is recorded", d.WhereKept(record.Unfinished{}))
+	assert.Equal(t, "nothing was answered, so nothing is recorded", d.WhereKept(record.UnfinishedCheck{}))
 	assert.Contains(t, d.WhereKept(u), "not on disk: "+d.File()+" is gone")
 	require.NoError(t, d.Save(1, u))
 	assert.Equal(t, "what was answered is kept in "+d.File()+", and the next check takes it up again", d.WhereKept(u))
@@ -157,7 +157,7 @@ func TestFullDisk(t *testing.T) {
 	}
 	d := desk(t)
 	require.NoError(t, os.Symlink("/dev/full", d.File()))
-	u := record.Unfinished{Test: single.Flex, Replies: make([]single.Reply, 2), At: then}
+	u := record.UnfinishedCheck{Test: single.Flex, Replies: make([]single.Reply, 2), At: then}
 	err := d.Save(1, u)
 	assert.Error(t, err)
 	assert.NotContains(t, d.WhereKept(u), "is kept in")
@@ -169,7 +169,7 @@ func TestParts(t *testing.T) {
 	for _, pt := range append(Parts(p), Part{}) {
 		sub, first, err := pt.Of(p)
 		require.NoError(t, err)
-		u := record.Unfinished{}
+		u := record.UnfinishedCheck{}
 		pt.mark(&u)
 		back, ok := PartOf(p, u)
 		require.True(t, ok)
@@ -187,7 +187,7 @@ func TestParts(t *testing.T) {
 			assert.Contains(t, pt.Text(p), fmt.Sprintf("%d to %d", first+1, first+sub.Pixels()))
 		}
 	}
-	_, ok := PartOf(p, record.Unfinished{Run: "moon", Alone: true})
+	_, ok := PartOf(p, record.UnfinishedCheck{Run: "moon", Alone: true})
 	assert.False(t, ok)
 	pt, err := Named(p, Unbuilt, "MIDDLE ring")
 	require.NoError(t, err)

@@ -115,13 +115,13 @@ func (pt Part) where() string {
 }
 
 // mark writes the part into what is kept.
-func (pt Part) mark(u *record.Unfinished) {
+func (pt Part) mark(u *record.UnfinishedCheck) {
 	u.Run, u.Alone, u.InPlace = pt.Name, pt.Way != Whole, pt.Way == Joined
 }
 
 // PartOf is the part that something kept is of; false when the prop has it no
 // more.
-func PartOf(p *prop.Prop, u record.Unfinished) (Part, bool) {
+func PartOf(p *prop.Prop, u record.UnfinishedCheck) (Part, bool) {
 	if !u.Alone {
 		return Part{}, true
 	}

@@ -80,8 +80,8 @@ func (t *Trial) Undo() bool {
 }
 
 // Unfinished is a single test as it is kept.
-func (d *Desk) UnfinishedTest(t *Trial) record.Unfinished {
-	return record.Unfinished{Test: t.Kind(), Replies: append([]single.Reply(nil), t.Replies...), At: d.opt.Now(), Print: checkout.Print(d.opt.Prop)}
+func (d *Desk) UnfinishedTest(t *Trial) record.UnfinishedCheck {
+	return record.UnfinishedCheck{Test: t.Kind(), Replies: append([]single.Reply(nil), t.Replies...), At: d.opt.Now(), Print: checkout.Print(d.opt.Prop)}
 }
 
 // TestEntry is a single test for the record; false for one that leaves no

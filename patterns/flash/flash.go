@@ -61,8 +61,8 @@ func Red(c patterns.Colour) (value float64, saturated bool) {
 type Meter struct {
 	most    int // changes allowed in a second
 	pixels  []pixel
-	whole   [2]turns   // where the large area went last: general, red
-	changes [2]history // of large areas at once: general, red
+	whole   [2]direction // where the large area went last: general, red
+	changes [2]history   // of large areas at once: general, red
 }
 
 // A Reading is what one frame makes of the stream.

@@ -41,11 +41,11 @@ func count(dir int8, k int, up, down *[2]int) {
 type track struct {
 	extreme   float32
 	saturated bool // the extreme counts, for red
-	turns
+	direction
 }
 
-// turns is the way of the last change: 1 up, -1 down, 0 before the first.
-type turns struct{ dir int8 }
+// direction is the way of the last change: 1 up, -1 down, 0 before the first.
+type direction struct{ dir int8 }
 
 // to moves to v and answers 1 or -1 when that makes a change the other way
 // of at least min in which a state that counts takes part, else 0.
@@ -70,7 +70,7 @@ func (k *track) to(v float64, counts bool, min float64) int8 {
 
 // area takes whether a large area went up or down at this frame and adds each
 // turn to h. When both happened, the one that is a turn counts first.
-func (d *turns) area(up, down bool, t time.Duration, h *history) {
+func (d *direction) area(up, down bool, t time.Duration, h *history) {
 	for range 2 {
 		switch {
 		case up && d.dir <= 0:

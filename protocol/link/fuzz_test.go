@@ -68,7 +68,7 @@ func TestFacts(t *testing.T) {
 	oob := append(control(unix.IPPROTO_IP, unix.IP_PKTINFO, info), control(unix.SOL_SOCKET, unix.SO_RXQ_OVFL, lost)...)
 	oob = append(oob, control(unix.SOL_SOCKET, unix.SO_TIMESTAMPNS, stamp)...)
 	l := Listener{tracker: protocol.NewTracker()}
-	var h protocol.Heard
+	var h protocol.Datagram
 	newReader(&socket{}, 1).facts(&h, oob, now, &l)
 	require.Equal(t, netip.MustParseAddr("239.255.0.7"), h.Group)
 	require.Equal(t, "lo", h.Interface)
@@ -85,7 +85,7 @@ func FuzzFacts(f *testing.F) {
 	f.Fuzz(func(t *testing.T, oob []byte) {
 		l := Listener{tracker: protocol.NewTracker()}
 		now := time.Now()
-		h := protocol.Heard{At: now}
+		h := protocol.Datagram{At: now}
 		r.facts(&h, oob, now, &l)
 		if h.At.After(now) || now.Sub(h.At) > time.Second {
 			t.Fatalf("arrived at %v, read at %v", h.At, now)

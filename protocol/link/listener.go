@@ -187,7 +187,7 @@ func (l *Listener) wake(now time.Time) {
 }
 
 // hear folds in what one read brought.
-func (l *Listener) hear(batch []protocol.Heard) {
+func (l *Listener) hear(batch []protocol.Datagram) {
 	l.mu.Lock()
 	l.wake(time.Now())
 	for i := range batch {

@@ -36,7 +36,7 @@ type reader struct {
 	bufs  [][readSize]byte
 	oobs  [][oobSize]byte
 	from  [][nameSize]byte
-	heard []protocol.Heard
+	heard []protocol.Datagram
 	names names
 	lost  uint32 // the system's count of what it threw away
 }
@@ -44,7 +44,7 @@ type reader struct {
 func newReader(s *socket, batch int) *reader {
 	r := &reader{
 		socket: s, msgs: make([]mmsghdr, batch), iovs: make([]unix.Iovec, batch), bufs: make([][readSize]byte, batch),
-		oobs: make([][oobSize]byte, batch), from: make([][nameSize]byte, batch), heard: make([]protocol.Heard, batch),
+		oobs: make([][oobSize]byte, batch), from: make([][nameSize]byte, batch), heard: make([]protocol.Datagram, batch),
 	}
 	for i := range r.msgs {
 		r.iovs[i].Base = &r.bufs[i][0]
@@ -94,12 +94,12 @@ func (r *reader) read(fd uintptr) (int, unix.Errno) {
 	return int(n), errno
 }
 
-func (r *reader) unpack(n int, now time.Time, l *Listener) []protocol.Heard {
+func (r *reader) unpack(n int, now time.Time, l *Listener) []protocol.Datagram {
 	at := 0
 	for i := range n {
 		m := &r.msgs[i]
 		h := &r.heard[at]
-		*h = protocol.Heard{At: now, From: r.sender(i), Octets: r.bufs[i][:m.len()]}
+		*h = protocol.Datagram{At: now, From: r.sender(i), Octets: r.bufs[i][:m.len()]}
 		r.facts(h, r.oobs[i][:m.hdr.Controllen], now, l)
 		if r.original(h) {
 			at++
@@ -119,7 +119,7 @@ func (r *reader) sender(i int) netip.AddrPort {
 
 // facts reads what the system tells about a datagram: where it came in, where
 // it was sent to, when, and how many were thrown away before it (cmsg(3)).
-func (r *reader) facts(h *protocol.Heard, oob []byte, now time.Time, l *Listener) {
+func (r *reader) facts(h *protocol.Datagram, oob []byte, now time.Time, l *Listener) {
 	const head, align = unix.SizeofCmsghdr, int(unsafe.Sizeof(uintptr(0)))
 	for len(oob) >= head {
 		c := (*unix.Cmsghdr)(unsafe.Pointer(&oob[0]))
@@ -133,7 +133,7 @@ func (r *reader) facts(h *protocol.Heard, oob []byte, now time.Time, l *Listener
 }
 
 // fact reads one of them.
-func (r *reader) fact(h *protocol.Heard, c *unix.Cmsghdr, data []byte, now time.Time, l *Listener) {
+func (r *reader) fact(h *protocol.Datagram, c *unix.Cmsghdr, data []byte, now time.Time, l *Listener) {
 	switch {
 	case c.Level == unix.SOL_SOCKET:
 		r.socketFact(h, c.Type, data, now, l)
@@ -149,7 +149,7 @@ func (r *reader) fact(h *protocol.Heard, c *unix.Cmsghdr, data []byte, now time.
 
 // socketFact reads what socket(7) tells: datagrams thrown away so far, and the
 // time of arrival.
-func (r *reader) socketFact(h *protocol.Heard, what int32, data []byte, now time.Time, l *Listener) {
+func (r *reader) socketFact(h *protocol.Datagram, what int32, data []byte, now time.Time, l *Listener) {
 	switch {
 	case what == unix.SO_RXQ_OVFL && len(data) >= 4:
 		lost := binary.NativeEndian.Uint32(data)

@@ -119,7 +119,7 @@ func (s *socket) close() {
 
 // original turns a copy into the datagram it was made of; it is false for what
 // else a program says that offers copies.
-func (s *socket) original(h *protocol.Heard) bool {
+func (s *socket) original(h *protocol.Datagram) bool {
 	if s.copies == nil {
 		return true
 	}
@@ -129,7 +129,7 @@ func (s *socket) original(h *protocol.Heard) bool {
 }
 
 // pass hands copies of unicast on to who subscribed.
-func (s *socket) pass(heard []protocol.Heard) {
+func (s *socket) pass(heard []protocol.Datagram) {
 	hub := s.hub.Load()
 	if hub == nil {
 		return

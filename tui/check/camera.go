@@ -342,7 +342,7 @@ func (m Model) proved(s proofState, msg provedMsg) (Model, tea.Cmd) {
 	m.past, m.turn, m.note = nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{proofBase: proofBase{proofState: s}})
 	m.send()
-	return m.enter(m.desk.ProofEntry(msg.weighed, s.rig.name), record.Unfinished{Test: byCamera})
+	return m.enter(m.desk.ProofEntry(msg.weighed, s.rig.name), record.UnfinishedCheck{Test: byCamera})
 }
 
 // markMore lights the prop again for marks that are wanted more.

@@ -64,7 +64,7 @@ type Model struct {
 	met   string // a rival that was heard during this check-out
 
 	desk *underway.Desk
-	kept []record.Unfinished // what is unfinished of the prop
+	kept []record.UnfinishedCheck // what is unfinished of the prop
 	rec  recording
 	draw *drawings
 	turn int // which drawing comes first

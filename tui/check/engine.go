@@ -209,7 +209,7 @@ func mendDemo(m Model, c underway.CheckOut) (Model, tea.Cmd) {
 // keptMsg is what is unfinished of the prop.
 type keptMsg struct {
 	desk *underway.Desk
-	kept []record.Unfinished
+	kept []record.UnfinishedCheck
 	look bool // it was looked for, nothing was saved
 	err  error
 }
@@ -247,7 +247,7 @@ func (m Model) keep() (Model, tea.Cmd) {
 }
 
 // save keeps something unfinished.
-func (m Model) save(u record.Unfinished) (Model, tea.Cmd) {
+func (m Model) save(u record.UnfinishedCheck) (Model, tea.Cmd) {
 	m.work.save++
 	desk, number := m.desk, m.work.save
 	return m, func() tea.Msg {

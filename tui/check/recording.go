@@ -16,11 +16,11 @@ import (
 // A recording is how far the bench record of what has ended is.
 type recording struct {
 	busy    bool
-	held    string              // the file that is waited for, as another program holds it
-	done    string              // the file the last entry is in
-	why     string              // why it is not recorded yet
-	pending []record.Entry      // not on disk yet
-	ends    []record.Unfinished // what was kept and is superfluous once they are
+	held    string                   // the file that is waited for, as another program holds it
+	done    string                   // the file the last entry is in
+	why     string                   // why it is not recorded yet
+	pending []record.Entry           // not on disk yet
+	ends    []record.UnfinishedCheck // what was kept and is superfluous once they are
 }
 
 // heldMsg is a record that is waited for, as another program holds it.
@@ -31,8 +31,8 @@ type recordedMsg struct {
 	desk *underway.Desk
 	path string
 	left []record.Entry // not written
-	ends []record.Unfinished
-	kept []record.Unfinished
+	ends []record.UnfinishedCheck
+	kept []record.UnfinishedCheck
 	err  error
 }
 
@@ -40,7 +40,7 @@ var errNoFile = errors.New("this prop has no file")
 
 // enter puts an entry into the record beside the prop file, and then forgets
 // what was kept of it.
-func (m Model) enter(e record.Entry, of record.Unfinished) (Model, tea.Cmd) {
+func (m Model) enter(e record.Entry, of record.UnfinishedCheck) (Model, tea.Cmd) {
 	m.rec.done, m.rec.why = "", ""
 	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], e)
 	m.rec.ends = append(m.rec.ends[:len(m.rec.ends):len(m.rec.ends)], of)
@@ -55,7 +55,7 @@ func (m Model) enter(e record.Entry, of record.Unfinished) (Model, tea.Cmd) {
 }
 
 // forget removes what was kept.
-func (m Model) forget(of record.Unfinished) (Model, tea.Cmd) {
+func (m Model) forget(of record.UnfinishedCheck) (Model, tea.Cmd) {
 	m.work.save++
 	desk, number := m.desk, m.work.save
 	return m, func() tea.Msg {

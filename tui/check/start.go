@@ -28,7 +28,7 @@ type startPage struct {
 // A line is one of the start page and what it does.
 type line struct {
 	text string
-	over *record.Unfinished // what it would throw away, where nothing can be put aside
+	over *record.UnfinishedCheck // what it would throw away, where nothing can be put aside
 	do   func(Model) (Model, tea.Cmd)
 }
 
@@ -87,7 +87,7 @@ func tests(m Model) (out []line) {
 
 // unfinishedLine is a line to take something up again; false for what is under way
 // on this screen.
-func unfinishedLine(m Model, u record.Unfinished) (line, bool) {
+func unfinishedLine(m Model, u record.UnfinishedCheck) (line, bool) {
 	since := fmt.Sprintf("%s, %s", words.Count(u.Answers(), "answer"), u.At.Format("2 January 15:04"))
 	if u.Test != "" {
 		return line{text: fmt.Sprintf("Take up the unfinished %s: %s", strings.ToLower(u.Test.Title()), since), do: func(m Model) (Model, tea.Cmd) { return takeUpTest(m, u.Test) }}, true
@@ -105,11 +105,11 @@ func unfinishedLine(m Model, u record.Unfinished) (line, bool) {
 
 // inMemory is what is unfinished of a part and a test and lies in memory only,
 // where it can't be put aside; nil for nothing.
-func inMemory(m Model, pt underway.Part, test single.Kind) *record.Unfinished {
+func inMemory(m Model, pt underway.Part, test single.Kind) *record.UnfinishedCheck {
 	if m.desk.File() != "" {
 		return nil
 	}
-	i := slices.IndexFunc(m.kept, func(u record.Unfinished) bool {
+	i := slices.IndexFunc(m.kept, func(u record.UnfinishedCheck) bool {
 		at, ok := underway.PartOf(m.bench.prop, u)
 		return ok && at == pt && u.Test == test
 	})

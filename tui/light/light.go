@@ -95,7 +95,7 @@ func (m Model) settings() patterns.Settings {
 	return s
 }
 
-func (m Model) palette() []patterns.Named {
+func (m Model) palette() []patterns.NamedColour {
 	if m.prop == nil {
 		return nil
 	}

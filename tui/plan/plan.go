@@ -32,10 +32,10 @@ const maxTyped = 400
 // Options are what the screen is made of.
 type Options struct {
 	Style    style.Styles
-	Document *prop.Document // of the prop connected at the start; nil when there is none
-	Path     string         // of its file; empty when it has none, as in the demo
-	Kept     *prop.Unsaved  // changes that were not saved when the program last ended; nil for none
-	Rest     time.Duration  // how long figures must rest before the light uses them; 0 is usualRest
+	Document *prop.Document    // of the prop connected at the start; nil when there is none
+	Path     string            // of its file; empty when it has none, as in the demo
+	Kept     *prop.UnsavedFile // changes that were not saved when the program last ended; nil for none
+	Rest     time.Duration     // how long figures must rest before the light uses them; 0 is usualRest
 }
 
 const usualRest = 300 * time.Millisecond
@@ -64,9 +64,9 @@ type Model struct {
 	note    string     // answer to the last key
 	saving  bool
 
-	kept     *prop.Unsaved // changes of an earlier evening that wait
-	dropping bool          // asked once whether to drop them
-	taken    string        // file of those that were taken up, until they are saved
+	kept     *prop.UnsavedFile // changes of an earlier evening that wait
+	dropping bool              // asked once whether to drop them
+	taken    string            // file of those that were taken up, until they are saved
 
 	connected *prop.Prop // what the show has
 	from      string     // the path it was connected with
@@ -151,15 +151,15 @@ func (m Model) list() Model {
 }
 
 // colours are those to reckon with.
-func (m Model) colours() []patterns.Named {
-	out := []patterns.Named{{Name: "all channels", Colour: power.FullWhite()}}
+func (m Model) colours() []patterns.NamedColour {
+	out := []patterns.NamedColour{{Name: "all channels", Colour: power.FullWhite()}}
 	if m.doc == nil {
 		return out
 	}
 	return append(out, patterns.PaletteFor(m.doc.Prop().Chip.Order.Channels())...)
 }
 
-func (m Model) colourNow() patterns.Named {
+func (m Model) colourNow() patterns.NamedColour {
 	all := m.colours()
 	return all[m.colour%len(all)]
 }

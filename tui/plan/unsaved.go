@@ -52,7 +52,7 @@ func (m Model) Remind() string {
 		m.kept.At.Format("2 January 15:04"), keptName(m.kept), m.Name())
 }
 
-func keptName(u *prop.Unsaved) string {
+func keptName(u *prop.UnsavedFile) string {
 	if u.Path == "" {
 		return "a prop without a file"
 	}

@@ -65,7 +65,7 @@ func evenings(talkers ...talker) traffic.News {
 					d.StartCode = protocol.StartPriority
 					d.SetLevels(k.perSlot)
 				}
-				tr.Hear(protocol.Heard{At: evening.Add(at), From: netip.MustParseAddrPort(k.from), Interface: "quay0", Group: u.Group(), Octets: protocol.AppendData(nil, &d)})
+				tr.Hear(protocol.Datagram{At: evening.Add(at), From: netip.MustParseAddrPort(k.from), Interface: "quay0", Group: u.Group(), Octets: protocol.AppendData(nil, &d)})
 			}
 		}
 	}

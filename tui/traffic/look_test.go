@@ -23,7 +23,7 @@ func (h *hearing) data(cid byte, change func(*protocol.Data)) {
 	d := protocol.Data{CID: protocol.CID{cid}, Source: protocol.NameOf("stall"), Priority: 100, Universe: 1, Sequence: uint8(h.at.Sub(evening) / (25 * time.Millisecond))}
 	d.SetLevels(ramp(6, 10))
 	change(&d)
-	h.tr.Hear(protocol.Heard{At: h.at, From: mustAddr("10.0.0.8:5568"), Octets: protocol.AppendData(nil, &d)})
+	h.tr.Hear(protocol.Datagram{At: h.at, From: mustAddr("10.0.0.8:5568"), Octets: protocol.AppendData(nil, &d)})
 }
 
 func (h *hearing) wait(d time.Duration) { h.at = h.at.Add(d); h.tr.Tick(h.at) }
@@ -40,7 +40,7 @@ func hear() *hearing { return &hearing{protocol.NewTracker(), evening} }
 func TestLookSaysThatDataWaits(t *testing.T) {
 	h := hear()
 	sync := func(n uint8) {
-		h.tr.Hear(protocol.Heard{At: h.at, From: mustAddr("10.0.0.8:5568"), Octets: protocol.AppendSync(nil, protocol.Sync{CID: protocol.CID{2}, Sequence: n, Address: 7})})
+		h.tr.Hear(protocol.Datagram{At: h.at, From: mustAddr("10.0.0.8:5568"), Octets: protocol.AppendSync(nil, protocol.Sync{CID: protocol.CID{2}, Sequence: n, Address: 7})})
 	}
 	waits := func(d *protocol.Data) { d.SyncAddress = 7 }
 	h.data(2, waits)

@@ -218,7 +218,7 @@ func crowd() traffic.News {
 			d := protocol.Data{CID: protocol.CID{9, byte(n), byte(n >> 8)}, Source: protocol.NameOf(k.name), Priority: k.priority, Universe: u}
 			d.SetLevels(ramp(512, n))
 			from := fmt.Sprintf("10.1.%d.%d:5568", n/250, n%250+1)
-			tr.Hear(protocol.Heard{At: evening, From: mustAddr(from), Octets: protocol.AppendData(nil, &d)})
+			tr.Hear(protocol.Datagram{At: evening, From: mustAddr(from), Octets: protocol.AppendData(nil, &d)})
 		}
 	}
 	return traffic.Heard(tr.Report(evening.Add(time.Second)), ours)

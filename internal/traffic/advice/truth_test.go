@@ -51,7 +51,7 @@ func (d *desk) at(moment time.Duration, each func()) {
 
 func (d *desk) hear(e foreign.Event) {
 	from := netip.AddrPortFrom(netip.MustParseAddr(foreign.Addr(e.Host)), 5568)
-	d.trk.Hear(protocol.Heard{At: d.now, From: from, Interface: "quay0", Group: protocol.Universe(e.Group).Group(), Octets: e.Octets})
+	d.trk.Hear(protocol.Datagram{At: d.now, From: from, Interface: "quay0", Group: protocol.Universe(e.Group).Group(), Octets: e.Octets})
 }
 
 func (d *desk) sentences() []Sentence { return Sentences(d.trk.Report(d.now), d.ours) }
