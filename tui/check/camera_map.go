@@ -166,7 +166,7 @@ func (p mapPage) text(m Model, width int) []string {
 	}
 	add("Light along the runs, 1 in the middle of all:", m.style.Quiet.Render)
 	for _, a := range p.weighed.Along {
-		read, planned := a.Text(min(width-22, 40))
+		read, planned := a.Text(min(width-24, 40))
 		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
 	add(fmt.Sprintf("%.0f camera pixels between neighbours, %.0f times the noise, level %.0f %%.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, 100*p.proof.Level), m.style.Quiet.Render)
