@@ -220,6 +220,18 @@ func TestLargeWords(t *testing.T) {
 	assert.Equal(t, "12 dark", Fault{Kind: DeadPixel, Pixel: 11}.Large(p)[1])
 }
 
+// A fault is written so that it reads back as it is, a strength that is left out
+// for none given alone.
+func TestStrengthsAreWritten(t *testing.T) {
+	for n, want := range map[int]string{0: "sag", 1: "sag by 1", 2: "sag by 2", 1500: "sag by 1500"} {
+		f := Fault{Kind: Sag, N: n}
+		assert.Equal(t, want, f.String())
+		back, err := ParseFault(want, bench("GRB", 9))
+		require.NoError(t, err)
+		assert.Equal(t, f, back)
+	}
+}
+
 // Values that are drawn by lot for demonstrations lie within what is likely for
 // their kind, and all of them come up.
 func TestValuesDrawnByLot(t *testing.T) {

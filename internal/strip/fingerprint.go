@@ -195,9 +195,6 @@ func (t *tracer) add(src source, flat, stride, n int) {
 		switch {
 		case t.lights > 0 && t.of != src:
 			t.flush()
-		case t.lights > 0 && !src.fed:
-			t.lights += n
-			return
 		case t.lights == 1 && abs(flat-t.flat) <= patterns.NumChannels:
 			t.stride, t.lights = flat-t.flat, 2
 			flat, n = flat+stride, n-1
