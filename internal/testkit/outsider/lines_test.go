@@ -43,12 +43,18 @@ func begin(t *testing.T, program string) *talk {
 	return c
 }
 
-// next is the next line.
-func (c *talk) next() (l line) {
+// next is the next line that tells something: on a busy machine, a line may say
+// before it that something takes long.
+func (c *talk) next() line {
 	c.t.Helper()
-	require.True(c.t, c.out.Scan(), "a further line: %v", c.out.Err())
-	require.NoError(c.t, json.Unmarshal(c.out.Bytes(), &l))
-	return l
+	for {
+		var l line
+		require.True(c.t, c.out.Scan(), "a further line: %v", c.out.Err())
+		require.NoError(c.t, json.Unmarshal(c.out.Bytes(), &l))
+		if l.Say != "wait" {
+			return l
+		}
+	}
 }
 
 // say writes a line.
