@@ -158,7 +158,7 @@ func saveError(path string, err error) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return because(err, "there is no folder %s, so nothing was saved: make it or save in another", dir)
 	case isFull(err):
-		return because(err, "the disk is full, so nothing was saved and the old file stands: make room and save again")
+		return because(err, "the disk is full, so nothing was saved, and what was saved before stands: make room and save again")
 	}
-	return fmt.Errorf("%s could not be saved, the old file stands: %w", path, err)
+	return fmt.Errorf("%s could not be saved, and what was saved before stands: %w", path, err)
 }

@@ -63,7 +63,7 @@ func TestSaveIntoAFolderOfTheSystem(t *testing.T) {
 
 func TestFullDisk(t *testing.T) {
 	err := saveError("/x/porthole.toml", &os.PathError{Op: "write", Path: "/x/y", Err: syscall.ENOSPC})
-	assert.ErrorContains(t, err, "the disk is full, so nothing was saved and the old file stands: make room and save again")
+	assert.ErrorContains(t, err, "the disk is full, so nothing was saved, and what was saved before stands: make room and save again")
 	assert.ErrorIs(t, err, syscall.ENOSPC)
 	assert.ErrorContains(t, saveError("/x/porthole.toml", syscall.EROFS), "the folder /x does not let files be written")
 }

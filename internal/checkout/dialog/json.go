@@ -362,7 +362,7 @@ func (d *machine) done(end End) Done {
 		return out
 	}
 	for _, f := range d.s.Findings() {
-		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: f.Because, Rivals: f.Rivals, Against: f.Against}
+		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: append([]string{}, f.Because...), Rivals: f.Rivals, Against: f.Against}
 		for _, c := range f.Causes {
 			g.Causes = append(g.Causes, causeOf(c))
 		}
