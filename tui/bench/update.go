@@ -164,7 +164,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	case m.tooSmall():
 		return m, nil
 	case key.Matches(k, m.keys.Help):
-		m.help, m.scroll = !m.help, 0
+		m.help, m.scroll, m.far = !m.help, 0, false // the keys listed are those of the page
 		return m, nil
 	case m.help:
 		return m.helpKey(k), nil

@@ -91,7 +91,9 @@ func (m Model) foot() string {
 	case m.front:
 		return m.short([]key.Binding{frontGo, help, quit})
 	case m.help:
-		return m.short([]key.Binding{helpScroll, helpClose, quit})
+		scroll := helpScroll
+		scroll.SetEnabled(len(m.helpLines()) > m.body())
+		return m.short([]key.Binding{scroll, helpClose, quit})
 	}
 	if m.screens[m.at].Typing() {
 		quit.SetHelp("ctrl+c", quit.Help().Desc)

@@ -95,7 +95,14 @@ func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p mapPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, fmt.Sprintf("1-%d", len(p.actions())), "choose"), say(m.keys.Down, "↑ ↓", "scroll"), say(m.keys.Record, "w", "record elsewhere"), say(m.keys.Leave, "esc", "start")}
+	keys := []key.Binding{say(m.keys.Digit, fmt.Sprintf("1-%d", len(p.actions())), "choose")}
+	if width, height := p.textRoom(m); len(p.text(m, width)) > height {
+		keys = append(keys, say(m.keys.Down, "↑ ↓", "scroll"))
+	}
+	if len(m.rec.pending) > 0 {
+		keys = append(keys, say(m.keys.Record, "w", "record elsewhere"))
+	}
+	return append(keys, say(m.keys.Leave, "esc", "start"))
 }
 
 // What a place is on the map; the higher is shown where two share a cell.

@@ -42,6 +42,8 @@ func namedKeys(b key.Binding) (out []string) {
 	for _, k := range strings.Fields(b.Help().Key) {
 		if s, ok := signs[k]; ok {
 			k = s
+		} else if len(k) == 3 && strings.HasPrefix(k, "1-") {
+			k = "1" // as many as the page has lines
 		}
 		if k != "" {
 			out = append(out, k)

@@ -95,6 +95,9 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 	if _, ok := m.page.(earlierPage); ok && len(m.st.asked) == 1 {
 		with = nil // a list of one line
 	}
+	if _, ok := m.page.(mapPage); ok {
+		delete(with, k.Digit.Keys()[0]) // its arrows scroll
+	}
 	add := func(b key.Binding) {
 		if !slices.ContainsFunc(out, func(o key.Binding) bool { return o.Keys()[0] == b.Keys()[0] }) {
 			out = append(out, b)
