@@ -10,9 +10,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Keys of the two pages that are the bench's own.
+// Keys of the two pages that are the bench's own; FrontGo is told in the README too.
 var (
-	frontGo    = key.NewBinding(key.WithKeys("enter", " ", "tab"), key.WithHelp("enter", "go to the bench"))
+	FrontGo    = key.NewBinding(key.WithKeys("enter", " ", "tab"), key.WithHelp("enter", "go to the bench"))
 	helpScroll = key.NewBinding(key.WithKeys("up", "down"), key.WithHelp("↑ ↓", "scroll"))
 	farBack    = key.NewBinding(key.WithKeys("f", "esc"), key.WithHelp("f", "back to the page"))
 	helpClose  = key.NewBinding(key.WithKeys("any"), key.WithHelp("any key", "back"))

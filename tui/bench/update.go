@@ -179,7 +179,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 
 // frontKey leaves the cautions behind.
 func (m Model) frontKey(k tea.KeyMsg) (Model, tea.Cmd) {
-	if !key.Matches(k, frontGo) {
+	if !key.Matches(k, FrontGo) {
 		return m, nil
 	}
 	if m.opt.See != nil {

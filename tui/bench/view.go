@@ -89,7 +89,7 @@ func (m Model) foot() string {
 	case m.leaving:
 		return ""
 	case m.front:
-		return m.short([]key.Binding{frontGo, help, quit})
+		return m.short([]key.Binding{FrontGo, help, quit})
 	case m.help:
 		scroll := helpScroll
 		scroll.SetEnabled(len(m.helpLines()) > m.body())

@@ -67,7 +67,7 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	}
 	r, g, b := lift(v, level)
 	if d == style.Cube256 {
-		return indexed(16 + 36*cube(r) + 6*cube(g) + cube(b))
+		return cubed(cube(r), cube(g), cube(b))
 	}
 	return rgb(r, g, b)
 }
@@ -143,6 +143,15 @@ func cube(v int) int {
 		return 1
 	}
 	return min(5, (v-35)/40)
+}
+
+// cubed is a colour of the cube by its steps. The faintest step looks like a pixel that
+// is dark, so light is one step brighter where it has no other.
+func cubed(r, g, b int) ink {
+	if max(r, g, b) == 1 {
+		r, g, b = 2*r, 2*g, 2*b
+	}
+	return indexed(16 + 36*r + 6*g + b)
 }
 
 // hue is the nearest of the seven plain colours, 1 red + 2 green + 4 blue.

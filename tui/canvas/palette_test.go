@@ -35,6 +35,56 @@ func TestLitAndDarkDifferForEveryEye(t *testing.T) {
 	}
 }
 
+// shownAs is an ink of 256 colours as xterm has them: a cube of six steps and a ramp of
+// greys, after sixteen that each terminal chooses for itself (xterm's own here).
+func shownAs(k ink) [3]uint8 {
+	n := int(k & 255)
+	if style.Depth(k>>24) == style.Sixteen {
+		n -= 30
+		if n >= 60 {
+			n += 8 - 60
+		}
+		sixteen := [16][3]uint8{{0, 0, 0}, {205, 0, 0}, {0, 205, 0}, {205, 205, 0}, {0, 0, 238}, {205, 0, 205}, {0, 205, 205}, {229, 229, 229},
+			{127, 127, 127}, {255, 0, 0}, {0, 255, 0}, {255, 255, 0}, {92, 92, 255}, {255, 0, 255}, {0, 255, 255}, {255, 255, 255}}
+		return sixteen[n]
+	}
+	if n >= 232 {
+		v := uint8(8 + 10*(n-232))
+		return [3]uint8{v, v, v}
+	}
+	steps := [6]uint8{0, 95, 135, 175, 215, 255}
+	n -= 16
+	return [3]uint8{steps[n/36], steps[n/6%6], steps[n%6]}
+}
+
+// The same holds in 256 and in sixteen colours: lit, dark and mat differ for every eye,
+// by 19 at least, as there are fewer to choose from.
+func TestLitAndDarkDifferInFewerColours(t *testing.T) {
+	colours := patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White})
+	for _, depth := range []style.Depth{style.Cube256, style.Sixteen} {
+		for _, k := range vision.Kinds() {
+			as := func(c ink) [3]uint8 {
+				r, g, b := vision.Seen(k, shownAs(c))
+				return [3]uint8{r, g, b}
+			}
+			dark, ground := as(darkInk[depth]), as(mat[depth])
+			assert.Greater(t, vision.Apart(dark, ground), 20.0, "dark pixels on the mat, %s", k)
+			for _, c := range colours {
+				for _, level := range []float64{0.03, 0.2, 1} {
+					for _, share := range []float64{0.25, 1} { // the ruler's dim marks, and full light
+						if level < 0.1 && share < 1 {
+							continue // 2 of 255 are left of it: 8 bits decide, not the palette
+						}
+						lit := as(inkOf(c.Colour.Dim(level*share), level, depth))
+						assert.Greater(t, vision.Apart(lit, dark), 19.0, "%s at %v, %v of it, %s, depth %d", c.Name, level, share, k, depth)
+						assert.Greater(t, vision.Apart(lit, ground), 25.0, "%s at %v, %v of it, %s, depth %d", c.Name, level, share, k, depth)
+					}
+				}
+			}
+		}
+	}
+}
+
 // The signs of the way are seen on the mat (3:1, WCAG 2.1 1.4.11), and the one
 // that pulses differs from the others, for every eye.
 func TestTheWayIsSeenByEveryEye(t *testing.T) {

@@ -35,7 +35,7 @@ func newKeys() keyMap {
 		Number:   b("n", "type a count, or a reading", "n"),
 		Meter:    b("t", "take the demo meter's reading", "t"),
 		Call:     b("o", "roll call, where a count is off", "o"),
-		View:     b("v", "next drawing", "v"),
+		View:     b("v", "next drawing, or other colours", "v"),
 		Brighter: b("+", "brighter", "+", "="),
 		Dimmer:   b("-", "dimmer", "-"),
 		Off:      b("l", "light off, and on again", "l"),

@@ -59,5 +59,5 @@ func TestKeysWhileTyping(t *testing.T) {
 	for _, b := range e.m.Keys().ShortHelp() {
 		shown = append(shown, b.Help().Desc)
 	}
-	assert.Equal(t, []string{"take it", "leave it"}, shown)
+	assert.Equal(t, []string{"take the line", "leave it"}, shown)
 }

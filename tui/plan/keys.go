@@ -47,7 +47,7 @@ func newKeys() keyMap {
 		Cancel:     b("esc", "leave as it was", "esc"),
 		Empty:      b("ctrl+u", "empty the line; accepted, it takes the key out of the file", "ctrl+u"),
 		Turn:       b("↓", "next of what is offered", "down"),
-		ChoiceUp:   b("↑", "the one before", "up"),
+		ChoiceUp:   b("↑", "choose the one before", "up"),
 		TakeUp:     b("t", "take up the changes that wait", "t"),
 		Drop:       b("D", "drop them", "D"),
 	}

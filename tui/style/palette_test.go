@@ -15,6 +15,22 @@ func rgb(c lipgloss.CompleteColor) [3]uint8 {
 	return [3]uint8{uint8(v >> 16), uint8(v >> 8), uint8(v)}
 }
 
+// Good differs from warning and from the accent, for every eye. Accent and warning look
+// alike to an eye without middle cones: a word or a sign tells them apart everywhere.
+func TestColoursOfTextDiffer(t *testing.T) {
+	pairs := [][2]lipgloss.CompleteColor{{leaf, rust}, {leaf, brass}}
+	for _, pair := range pairs {
+		for _, k := range vision.Kinds() {
+			var c [2][3]uint8
+			for i := range pair {
+				r, g, b := vision.Seen(k, rgb(pair[i]))
+				c[i] = [3]uint8{r, g, b}
+			}
+			assert.Greater(t, vision.Apart(c[0], c[1]), 10.0, "%v, %s", pair, k)
+		}
+	}
+}
+
 // Every colour of text reads on a dark and on a light terminal, for every eye:
 // 3:1 for large or bold text (WCAG 2.1 1.4.3), on near black and near white.
 func TestColoursOfTextRead(t *testing.T) {

@@ -25,10 +25,10 @@ func newKeys() keyMap {
 		Down:   b("↓", "next source", "down"),
 		Up:     b("↑", "source before", "up"),
 		Enter:  b("enter", "slots of the source", "enter"),
-		On:     b("pgdn .", "page on", "pgdown", "."),
+		On:     b("pgdn .", "more, a page on", "pgdown", "."),
 		Back:   b("pgup ,", "page back", "pgup", ","),
 		Part:   b("v", "your prop, sentences, sources or slots", "v"),
-		Number: b("n", "levels in 0 to 255, percent or hex", "n"),
+		Number: b("n", "levels in 0 to 255, % or hex", "n"),
 		Wide:   b("a", "hear all announced, or only yours", "a"),
 		Hold:   b("space", "hold the picture, and go on", " "),
 	}
