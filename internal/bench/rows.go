@@ -189,6 +189,11 @@ func (r *rig) keyed(s *sink, first []string, name string, args ...string) ([]flo
 	var took []float64
 	var last []byte
 	b := make([]byte, 1500)
+	if len(first) > 0 { // a busy machine may take longer to get there
+		if err := changed(s, b, nil); err != nil {
+			return nil, fmt.Errorf("%s: nothing is sent: %w", name, err)
+		}
+	}
 	for i := range 30 {
 		if last, err = quiet(s, b, last); err != nil {
 			return nil, err

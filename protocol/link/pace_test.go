@@ -1,6 +1,7 @@
 package link
 
 import (
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -111,5 +112,23 @@ func TestAlarms(t *testing.T) {
 				require.True(t, a.sleep(time.Time{}))
 			}
 		})
+	}
+}
+
+// What is put at any moment of the pace leaves soon, and not with the next
+// packet that keeps the stream alive (6.6.2, 0.8 s at least).
+func TestWhatIsPutAtAnyMomentLeavesSoon(t *testing.T) {
+	t.Parallel()
+	late := lateness.Watch(t)
+	r := receive(t, "127.0.0.1:0")
+	s := open(t, config(to(r, 1)))
+	rng := rand.New(rand.NewPCG(5, 6))
+	for i := range byte(60) {
+		before, began := late.Total(), time.Now()
+		s.Put([][]byte{{i + 1}})
+		for r.next(t).b[octetSlots] != i+1 {
+		}
+		require.Less(t, time.Since(began), protocol.KeepAliveMin/2+late.Total()-before, "change %d", i)
+		time.Sleep(time.Duration(rng.Int64N(int64(3 * protocol.MinPeriod))))
 	}
 }
