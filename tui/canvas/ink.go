@@ -19,17 +19,24 @@ func indexed(n int) ink { return ink(style.Cube256)<<24 | ink(n) }
 
 func plain(param int) ink { return ink(style.Sixteen)<<24 | ink(param) }
 
-// decimals are the numbers 0 to 255 as text: digits from the left, and how many.
+// decimals are the numbers 0 to 255 as text: digits from the left and a
+// semicolon, and how many digits.
 var decimals [256]struct {
-	digits [3]byte
-	n      int
+	text [4]byte
+	n    int
 }
 
-// number adds a number of at most 255. Three digits are copied whatever it has:
+// number adds a number of at most 255. Four octets are copied whatever it has:
 // a copy of one length is quicker than one of any.
 func number(b []byte, v ink) []byte {
 	d := &decimals[v&255]
-	return append(b, d.digits[0], d.digits[1], d.digits[2])[:len(b)+d.n]
+	return append(b, d.text[:]...)[:len(b)+d.n]
+}
+
+// part is number with the semicolon after it.
+func part(b []byte, v ink) []byte {
+	d := &decimals[v&255]
+	return append(b, d.text[:]...)[:len(b)+d.n+1]
 }
 
 // append adds the SGR parameters of the ink as a foreground, or with ground 10
@@ -37,12 +44,10 @@ func number(b []byte, v ink) []byte {
 func (k ink) append(b []byte, ground ink) []byte {
 	switch style.Depth(k >> 24) {
 	case style.True:
-		b = append(number(b, 38+ground), ';', '2', ';')
-		b = append(number(b, k>>16), ';')
-		b = append(number(b, k>>8), ';')
-		return number(b, k)
+		b = append(part(b, 38+ground), '2', ';')
+		return number(part(part(b, k>>16), k>>8), k)
 	case style.Cube256:
-		return number(append(number(b, 38+ground), ';', '5', ';'), k)
+		return number(append(part(b, 38+ground), '5', ';'), k)
 	case style.Sixteen:
 		return number(b, k+ground)
 	}
@@ -120,7 +125,7 @@ var share, gamma [256]float64
 
 func init() {
 	for i := range gamma {
-		decimals[i].n = copy(decimals[i].digits[:], strconv.Itoa(i))
+		decimals[i].n = copy(decimals[i].text[:], strconv.Itoa(i)+";") - 1
 		share[i] = faintest + (1-faintest)*math.Pow(float64(i)/255, 0.7)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
 	}
