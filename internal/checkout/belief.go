@@ -210,10 +210,17 @@ func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 		due = n // none of those given
 	}
 	miss = due >= 0 && due != st.given
-	if miss && saysYes(given) && !st.overruled && (h.sound() || h.faint && h.sag) {
-		return math.Inf(-1), true // nobody signs off what the builder says is wrong, nor takes another fault that hardly shows for it
+	if miss && st.refutes(h) {
+		return math.Inf(-1), true
 	}
 	return likelihood(due, st.given, n), miss
+}
+
+// refutes reports whether the answer, which another was due for, is a yes to a
+// direct question that rules the hypothesis out: nobody signs off what the builder
+// says is wrong, nor takes another fault that hardly shows for it.
+func (st *step) refutes(h *hypothesis) bool {
+	return saysYes(st.answers[st.given]) && !st.overruled && (h.sound() || h.faint && h.sag)
 }
 
 // roughlyRight is the likelihood of the answer that the strength taken for a

@@ -64,7 +64,7 @@ func BenchmarkCameraRun(b *testing.B) {
 		require.NoError(b, err, "%s", out)
 		require.Contains(b, string(out), "300 places: 300 as planned")
 		worked += c.ProcessState.UserTime() + c.ProcessState.SystemTime()
-		most = max(most, c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss)
+		most = max(most, int64(c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss))
 	}
 	b.ReportMetric(worked.Seconds()/float64(b.N), "processor-s/op")
 	b.ReportMetric(float64(most)/1e3, "peak-MB")

@@ -45,18 +45,25 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	case err != nil:
 		return err
 	}
-	if !f.noRecord {
-		if err := recordProof(c, path, f.camera.source, proof); err != nil {
-			return err
-		}
-		if err := f.takeOverProof(c, path, doc, proof); err != nil {
-			return err
-		}
+	if err := f.keepProof(c, path, doc, proof); err != nil {
+		return err
 	}
 	if proof.Unread() > 0 && proof.Wrong() == 0 && !f.json {
 		return f.askAbout(c, path, proof)
 	}
 	return nil
+}
+
+// keepProof writes a proof into the record and offers what it found to the prop
+// file, unless no record is wanted.
+func (f *checkFlags) keepProof(c *cobra.Command, path string, doc *prop.Document, proof *pictures.Proof) error {
+	if f.noRecord {
+		return nil
+	}
+	if err := recordProof(c, path, f.camera.source, proof); err != nil {
+		return err
+	}
+	return f.takeOverProof(c, path, doc, proof)
 }
 
 // askAbout asks about what was not read, where all else is as planned.

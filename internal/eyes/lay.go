@@ -113,22 +113,31 @@ var leans = []float64{0.04, 0.08, 0.14}
 // that lie right.
 func (l *layer) climb(best layout) (out []layout) {
 	for range climbs {
+		round := l.leanings(best)
+		out = append(out, round...)
 		from := best
-		pairs := l.pairsOf(from.spot)
-		for way := range 8 {
-			sin, cos := math.Sincos(float64(way) * math.Pi / 4)
-			for _, lean := range leans {
-				got, good := l.settle(from.view.leaning(lean*cos, lean*sin, pairs))
-				if good {
-					out = append(out, got)
-				}
-				if good && got.score() > best.score() {
-					best = got
-				}
+		for _, got := range round {
+			if got.score() > best.score() {
+				best = got
 			}
 		}
 		if best.score() <= from.score() {
 			break
+		}
+	}
+	return out
+}
+
+// leanings are the layouts near one in which an end of the prop is further away,
+// eight ways round.
+func (l *layer) leanings(from layout) (out []layout) {
+	pairs := l.pairsOf(from.spot)
+	for way := range 8 {
+		sin, cos := math.Sincos(float64(way) * math.Pi / 4)
+		for _, lean := range leans {
+			if got, good := l.settle(from.view.leaning(lean*cos, lean*sin, pairs)); good {
+				out = append(out, got)
+			}
 		}
 	}
 	return out
