@@ -12,6 +12,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/internal/words"
 )
 
 // errAbsent is the end of a check-out of a prop that is not there.
@@ -99,7 +100,10 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	if f.again {
 		begin = b.desk.Begin
 	}
-	co, note, err := begin(pt, b.next())
+	var co underway.CheckOut
+	var note string
+	wait(func() { co, note, err = begin(pt, b.next()) },
+		func() { b.tell("working out all that may be wrong with %s", words.Count(b.prop.Pixels(), "pixel")) })
 	if err != nil {
 		return err
 	}
