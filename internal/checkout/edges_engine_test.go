@@ -93,6 +93,15 @@ func TestRulesOfAnyCheckOut(t *testing.T) {
 func unknownRules(t *testing.T, s *Session) {
 	t.Helper()
 	standing := s.standing()
+	for _, su := range standing { // who fits all answers, and as well as the likeliest
+		var all, as bool
+		for i, w := range s.now.each {
+			if h := &s.belief.hyps[i]; w >= 1e-6 && h.group == s.belief.hyps[su.best].group {
+				all, as = all || s.belief.misses[i] == 0, as || s.belief.misses[i] <= s.belief.misses[s.now.top]
+			}
+		}
+		require.Equal(t, []bool{all, as}, []bool{su.fitsAll, su.Fits})
+	}
 	top := s.now.top
 	fits := s.belief.misses[top] == 0 || s.belief.hyps[top].sag && len(standing) > 0 && standing[0].fitsAll
 	want := len(s.steps) > 0

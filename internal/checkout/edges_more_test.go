@@ -37,6 +37,13 @@ func TestAnswersOfACamera(t *testing.T) {
 			require.Equal(t, given, s.KeyFor(light), "%s", pr.Question)
 		}
 		require.Equal(t, NotSure, s.KeyFor(light[:1]), "lights of another prop")
+		for seed := range uint64(6) { // lights of which nobody thinks now
+			other, err := strip.New(p, strip.Random(p, seed))
+			require.NoError(t, err)
+			if k := pr.Spec.Kind; k != AskSteady && k != AskFade && k != AskStaysLit && !other.Flickers() && !other.Sags() {
+				require.Equal(t, key(s.field, &pr, other, &b), s.KeyFor(other.Shine(s.Sent())), "%v: %s", other.Faults(), pr.Question)
+			}
+		}
 		require.NoError(t, s.Answer(given))
 	}
 	require.Greater(t, asked, 2)
@@ -47,8 +54,8 @@ func TestAnswersOfACamera(t *testing.T) {
 // Which probes ask for a pixel of which the builder could not tell.
 func TestPixelsNotSeen(t *testing.T) {
 	place := Spec{Kind: AskPlace, Run: 1, Pixel: 2}
-	s := &Session{steps: []step{{spec: place, given: -1}, {spec: Spec{Kind: AskPlace, Run: 0, Pixel: 2}, given: 1}, {spec: Spec{Kind: AskEven, Run: 0, Pixel: 5}, given: -1}}}
-	for spec, want := range map[*Spec]bool{{Kind: AskPlace, Run: 1, Pixel: 2, Level: 0.5}: true, {Kind: AskPlace, Run: 1, Pixel: 3}: false, {Kind: AskPlace, Run: 0, Pixel: 2}: false, {Kind: AskPlace, Run: 0, Pixel: 5}: false, {Kind: AskEven, Run: 1, Pixel: 2}: false} {
+	s := &Session{steps: []step{{spec: place, given: -1}, {spec: Spec{Kind: AskPlace, Run: 0, Pixel: 2}, given: 1}, {spec: Spec{Kind: AskEven, Run: 0, Pixel: 5}, given: -1}, {spec: Spec{Kind: AskPlace, Run: 0, Pixel: 7}, given: 0}}}
+	for spec, want := range map[*Spec]bool{{Kind: AskPlace, Run: 1, Pixel: 2, Level: 0.5}: true, {Kind: AskPlace, Run: 1, Pixel: 3}: false, {Kind: AskPlace, Run: 0, Pixel: 2}: false, {Kind: AskPlace, Run: 0, Pixel: 5}: false, {Kind: AskPlace, Run: 0, Pixel: 7}: false, {Kind: AskEven, Run: 1, Pixel: 2}: false} {
 		assert.Equal(t, want, s.unseen(spec), "%+v", spec)
 	}
 	none := &Session{}
@@ -204,4 +211,31 @@ func TestTokensAreReadBack(t *testing.T) {
 	assert.False(t, SeesAll.Colour())
 	assert.Equal(t, "w", Token(White).Letter())
 	assert.Empty(t, SeesAll.Letter())
+}
+
+// A look at one spot has what may drive it painted in groups: those before the
+// first, and so on, by the spot that is meant.
+func TestASpotInGroups(t *testing.T) {
+	f, err := newField(single("S", 10), nil)
+	require.NoError(t, err)
+	p := &proposer{f: f, share: []float64{0.5, 0.5}}
+	drives := []int{9, 2, 9, 6} // of two hypotheses: pixel 9 drives the first spot, 2 or 6 the second
+	p.spot(spot{0, -1}, drives, 1, 2)
+	require.Len(t, p.out, 1)
+	assert.Equal(t, Paint{{HueRed, 6}, {HueGreen, 4}}, p.out[0].Paint)
+	assert.Equal(t, []any{AskPlace, 0, -1}, []any{p.out[0].Kind, p.out[0].Run, p.out[0].Pixel})
+	p.out = nil
+	p.spot(spot{0, 0}, drives, 0, 2)
+	require.Len(t, p.out, 1)
+	assert.Equal(t, Paint{{HueRed, 10}}, p.out[0].Paint)
+	p.out = nil
+	p.spot(spot{0, 0}, []int{-1, 0, -1, 0}, 0, 2)
+	assert.Empty(t, p.out, "nothing drives it")
+	for pixels, want := range map[int]int{1: 6, 2: 12, 3: 13} { // both ends in three colours; neighbours in three; thirds
+		f, err := newField(single("S", pixels), nil)
+		require.NoError(t, err)
+		p := &proposer{f: f}
+		p.opening()
+		assert.Len(t, p.out, want, "%d pixels", pixels)
+	}
 }
