@@ -37,12 +37,12 @@ dl { margin: 0; display: grid; grid-template-columns: auto 1fr; gap: 0 2.5mm; ov
 dt { font-weight: bold; } dd { margin: 0; }
 ul { margin: 0; padding-left: 4.5mm; }
 .verdict { border: 0.3mm solid #111; padding: 1mm 2.5mm; margin: 2mm 0; overflow-wrap: anywhere; }
-.labels { font-family: monospace; font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.labels { font-family: monospace; font-size: max(0.92em, 7pt); columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
 .labels div { break-inside: avoid; }
-.buy { font-size: 0.92em; columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
+.buy { font-size: max(0.92em, 7pt); columns: 2; column-gap: 6mm; overflow-wrap: anywhere; }
 .buy div { break-inside: avoid; padding-left: 1.4em; text-indent: -1.4em; }
 .list td:first-child { white-space: nowrap; }
-.cautions { font-size: 0.85em; border-top: 0.3mm solid #111; margin-top: 2mm; padding-top: 1mm; }
+.cautions { font-size: max(0.85em, 7pt); border-top: 0.3mm solid #111; margin-top: 2mm; padding-top: 1mm; }
 .made { color: #444; font-size: 8pt; }
 .contents h1 { margin-bottom: 2mm; }
 </style>

@@ -94,7 +94,7 @@ func newHTMLPage(pg Page, number int) htmlPage {
 	}
 	h.OnFront = len(h.Tables) == 1 && frontHas(h, height/drawWidth*186)
 	size := fontSize(h)
-	if size < leastType && len(rows) > 1 {
+	if size < leastType && crowded(len(rows)) {
 		h.More = inPages(h, rows)
 		h, size = h.loosened()
 	}

@@ -13,6 +13,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/strip/node"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -115,7 +116,7 @@ func (m Model) heard() []string {
 	h := m.msg.History
 	line := "Nothing heard yet."
 	if n := h.Total(); n > 0 {
-		line = fmt.Sprintf("%d packets, the last %s ago; %d pixels lit.", n, ago(m.opt.Now().Sub(h.Last)), m.msg.Look.Light.Lit())
+		line = fmt.Sprintf("%s, the last %s ago; %s lit.", words.Count(n, "packet"), ago(m.opt.Now().Sub(h.Last)), words.Count(m.msg.Look.Light.Lit(), "pixel"))
 		if h.EndedAll(1) && !m.msg.Look.Driven {
 			line += " The stream was ended by its source."
 		}
