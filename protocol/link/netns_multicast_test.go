@@ -127,11 +127,11 @@ func TestWatchShowsARival(t *testing.T) {
 	rival.Config.CID[0], rival.Config.Source, rival.Config.Priority = 9, "Pier PC", 150
 	_, stop := n.start(2, "send", rival)
 	ours.until(5*time.Second, "rival is told", func(v seen) bool {
-		return told(v.Says, "'Pier PC' at 10.77.0.3 also drives universe 3 at priority 150")
+		return anyContains(v.Says, "'Pier PC' at 10.77.0.3 also drives universe 3 at priority 150")
 	})
 	stop()
 	ours.until(8*time.Second, "rival is gone", func(v seen) bool {
-		return !told(v.Says, "'Pier PC' at 10.77.0.3 also drives universe 3 at priority 150")
+		return !anyContains(v.Says, "'Pier PC' at 10.77.0.3 also drives universe 3 at priority 150")
 	})
 }
 
@@ -141,7 +141,7 @@ func TestPortIsTakenOrShared(t *testing.T) {
 	t.Parallel()
 	n := newLAN(t, 2)
 	hog, stop := n.start(1, "hog", part{})
-	hog.until(2*time.Second, "there", func(v seen) bool { return told(v.Says, "here") })
+	hog.until(2*time.Second, "there", func(v seen) bool { return anyContains(v.Says, "here") })
 	for _, unicast := range []bool{false, true} {
 		p := listening(1)
 		p.Listen.Unicast = unicast

@@ -77,7 +77,7 @@ func TestLinkDownAndUp(t *testing.T) {
 					n.sw("ip link set p0 down")
 				}
 				s.until(2*time.Second, c.words, func(v seen) bool {
-					return told([]string{v.Links[0].Sentence}, c.words) && !v.Links[1].State.OK()
+					return anyContains([]string{v.Links[0].Sentence}, c.words) && !v.Links[1].State.OK()
 				})
 				time.Sleep(3 * time.Second)
 				if c.up != "" {
@@ -89,7 +89,7 @@ func TestLinkDownAndUp(t *testing.T) {
 				t.Logf("%s: packets again after %v", c.words, took)
 				requireGood(t, s, recovery)
 			}
-			require.True(t, told(s.now().Events, "again"), "%q", s.now().Events)
+			require.True(t, anyContains(s.now().Events, "again"), "%q", s.now().Events)
 			stop()
 			l.until(time.Second, "the end is heard", func(v seen) bool {
 				return v.Streams["bench/1"].State == protocol.Finished && v.Streams["bench/2"].State == protocol.Finished
@@ -150,7 +150,7 @@ func TestOwnAddressChanges(t *testing.T) {
 	l.until(recovery, "from the new address", func(v seen) bool { return v.Streams["bench/2"].From == "10.77.0.51" })
 	requireGood(t, s, recovery)
 	require.Equal(t, "10.77.0.51", s.now().Links[1].Local)
-	require.True(t, told(s.now().Events, "from 10.77.0.51 now"), "%q", s.now().Events)
+	require.True(t, anyContains(s.now().Events, "from 10.77.0.51 now"), "%q", s.now().Events)
 }
 
 // The default route vanishes and comes back.
@@ -250,7 +250,7 @@ func TestSleepAndWake(t *testing.T) {
 	after := l.now().Streams["bench/2"]
 	require.LessOrEqual(t, float64(after.Packets-before.Packets), 44*time.Since(began).Seconds()+2, "no burst")
 	require.Zero(t, after.Missing+after.Jumps, "the numbers went on")
-	require.True(t, told(s.now().Events, "while nothing ran"), "%q", s.now().Events)
+	require.True(t, anyContains(s.now().Events, "while nothing ran"), "%q", s.now().Events)
 	requireGood(t, s, recovery)
 }
 
@@ -278,7 +278,7 @@ func TestNothingLeavesFromNoAddress(t *testing.T) {
 	stop, _ := n.capture(1, "quay0")
 	s, l, _ := both(t, n, sending(true))
 	n.on(0, "ip addr flush dev quay0 scope global")
-	s.until(recovery, "it says so", func(v seen) bool { return told([]string{v.Links[0].Sentence}, "has no IPv4 address") })
+	s.until(recovery, "it says so", func(v seen) bool { return anyContains([]string{v.Links[0].Sentence}, "has no IPv4 address") })
 	time.Sleep(2 * time.Second)
 	n.on(0, "ip addr add 10.77.0.1/24 dev quay0")
 	n.on(0, "ip route replace default via 10.77.0.254")

@@ -47,7 +47,7 @@ func TestSentencesAreTrueOnTheNetwork(t *testing.T) {
 		senders = append(senders, s)
 	}
 	for _, s := range senders {
-		s.until(30*time.Second, "all is sent", func(v seen) bool { return told(v.Says, "done") })
+		s.until(30*time.Second, "all is sent", func(v seen) bool { return anyContains(v.Says, "done") })
 	}
 	time.Sleep(500 * time.Millisecond) // dumpcap writes now and then
 	stop()

@@ -216,7 +216,7 @@ func playStrip(ctx context.Context) int {
 	return 0
 }
 
-// told is true when one of the lines has the words.
-func told(lines []string, words string) bool {
+// anyContains is true when one of the lines has the words.
+func anyContains(lines []string, words string) bool {
 	return strings.Contains(strings.Join(lines, "\n"), words)
 }

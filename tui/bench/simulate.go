@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/internal/underway"
 )
 
-// nobody reports whether the prop should be on this machine, and no prop listens
+// noListener reports whether the prop should be on this machine, and no prop listens
 // there: the host refuses, or only this program has the port.
-func (m Model) nobody() bool {
+func (m Model) noListener() bool {
 	p := m.status.ready.Prop
 	if p == nil || m.status.ready.Demo || !m.status.any || !local(p.Address.Host) {
 		return false
@@ -34,7 +34,7 @@ func (m Model) offer() string {
 
 // canSimulate reports whether I does anything now.
 func (m Model) canSimulate() bool {
-	return m.opt.Simulate != nil && !m.connecting && (m.simulated || m.nobody())
+	return m.opt.Simulate != nil && !m.connecting && (m.simulated || m.noListener())
 }
 
 // simulate puts a simulated prop under the bench, or takes it away again. What it

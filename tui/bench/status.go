@@ -85,7 +85,7 @@ func (m Model) statusLine() string {
 	if m.status.snap.Want.Ended {
 		return "  " + st.Warn.Render("The stream has ended: nothing is sent until the next light.")
 	}
-	if m.nobody() {
+	if m.noListener() {
 		return "  " + st.Warn.Render("No prop listens at "+style.Clean(m.status.ready.Prop.Address.Host)+".") + m.offer()
 	}
 	worst := screen.WorstLink(m.status.snap.Links)

@@ -23,7 +23,7 @@ type query struct {
 func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := len(bottom)
-	if roomy(width, height) {
+	if hasRoom(width, height) {
 		foot = max(foot, mostFoot)
 	}
 	spare := height - foot - len(questionTop(m, q, width, height, 0))
@@ -76,7 +76,7 @@ func questionTop(m Model, q query, width, height, large int) []string {
 	for _, l := range hint {
 		add(m.style.Quiet.Render(l))
 	}
-	if roomy(width, height) {
+	if hasRoom(width, height) {
 		lines = append(lines, "")
 	}
 	return lines
@@ -91,8 +91,8 @@ func air(height, text int) (before, after []string) {
 	return make([]string, max(0, min(1, 3-text))), make([]string, max(0, min(1, 4-text)))
 }
 
-// roomy pages have the question in large letters.
-func roomy(width, height int) bool { return width >= 100 && height >= 30 }
+// hasRoom is whether a page has the room for the question in large letters.
+func hasRoom(width, height int) bool { return width >= 100 && height >= 30 }
 
 // brightness is the level in force and what holds it down.
 func brightness(m Model) string {
@@ -126,7 +126,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		lines = withSide(q, lines, left, width, height)
 	}
 	many := len(lines) > mostFoot-2 // they take the empty rows
-	if roomy(width, height) && !many {
+	if hasRoom(width, height) && !many {
 		lines = append([]string{style.Cell("", width)}, lines...)
 		zones = down(zones, 1, 0)
 	}
@@ -139,7 +139,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		for _, l := range style.Wrap(note, width-2*edge) {
 			lines = append(lines, style.Cell("  "+render(l), width))
 		}
-	case height >= 19 && !(roomy(width, height) && many):
+	case height >= 19 && !(hasRoom(width, height) && many):
 		lines = append(lines, style.Cell("", width))
 	}
 	return lines, zones

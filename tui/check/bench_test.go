@@ -32,7 +32,7 @@ func benchModel(b *testing.B, p *prop.Prop) Model {
 		next, _ := m.Update(msg)
 		m = next.(Model)
 	}
-	m, _ = m.anew(underway.Part{})
+	m, _ = m.restart(underway.Part{})
 	next, _ := m.Update(stateMsg{job: m.work.job, st: stateOf(underway.CheckOut{Sub: p, Session: s})})
 	return next.(Model)
 }

@@ -63,7 +63,7 @@ func (p mapPage) actions() []mapAction {
 				m.note = sentence(err)
 				return m, nil
 			}
-			return m.anew(part)
+			return m.restart(part)
 		}})
 	}
 	return append(out,
@@ -71,7 +71,7 @@ func (p mapPage) actions() []mapAction {
 			m, cmd := seeFindings(m)
 			return m, cmd
 		}},
-		mapAction{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.anew(underway.Part{}) }})
+		mapAction{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.restart(underway.Part{}) }})
 }
 
 // closer begins a second run that adds to what was read.

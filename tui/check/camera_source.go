@@ -159,7 +159,7 @@ func (p lostPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 func (p lostPage) take(m Model, i int) (Model, tea.Cmd) {
 	switch i {
 	case 0:
-		return m.anew(underway.Part{})
+		return m.restart(underway.Part{})
 	case 1:
 		if p.name != "" {
 			return m.openEye(p.name, p.keep)

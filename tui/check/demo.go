@@ -98,8 +98,8 @@ type verdict struct {
 	text  string
 }
 
-// told is what was put into the demo's prop, and whether it was found.
-func (s secret) told() (put string, v verdict) {
+// reveal is what was put into the demo's prop, and whether it was found.
+func (s secret) reveal() (put string, v verdict) {
 	switch {
 	case len(s.hidden) == 0 && len(s.st.Mended) > 0:
 		return "Its fault is mended, and nothing else was put in.", compared(s.of.sub, s.st.findings, nil)

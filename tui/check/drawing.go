@@ -86,7 +86,7 @@ const crowd = 0.1
 func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
 	d := m.style.Depth
 	shape := canvas.New(m.sub, counts, canvas.Shape, width, height, d)
-	large := roomy(m.size.Width, m.size.Height) && shape.Crowded() <= crowd
+	large := hasRoom(m.size.Width, m.size.Height) && shape.Crowded() <= crowd
 	if !straight(m.sub) && (marks || large) {
 		return shape
 	}

@@ -46,8 +46,8 @@ func (m Model) begin(pt underway.Part, do func(*underway.Desk, int) (underway.Ch
 	})
 }
 
-// anew begins a check-out of a part.
-func (m Model) anew(pt underway.Part) (Model, tea.Cmd) {
+// restart begins a check-out of a part.
+func (m Model) restart(pt underway.Part) (Model, tea.Cmd) {
 	return m.begin(pt, func(d *underway.Desk, number int) (underway.CheckOut, string, error) { return d.Begin(pt, number) })
 }
 

@@ -175,7 +175,7 @@ func quicker(m Model) int {
 func (p findingPage) text(m Model, width, height int) []string {
 	t := &lineWriter{style: m.style, width: width}
 	t.title(edge, width, height, m.st.verdict(m.of.sub)...)
-	if roomy(width+50, height) {
+	if hasRoom(width+50, height) {
 		t.lines = append(t.lines, "")
 	}
 	if m.note != "" {

@@ -107,7 +107,7 @@ func TestPages(t *testing.T) {
 			e.feed(tea.WindowSizeMsg{Width: row.width, Height: row.height})
 			e.m.bench.demo = row.demo
 			if _, start := row.page.(startPage); !start {
-				e.m, _ = e.m.anew(underway.Part{})
+				e.m, _ = e.m.restart(underway.Part{})
 				s, err := checkout.New(row.prop, checkout.Options{})
 				require.NoError(t, err)
 				e.feed(stateMsg{job: e.m.work.job, st: stateOf(underway.CheckOut{Sub: row.prop, Session: s})})

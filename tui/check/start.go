@@ -74,7 +74,7 @@ func beginLine(m Model) line {
 		text = "Begin a check-out of the bulb: find what is wrong"
 	}
 	return line{text: text, over: inMemory(m, underway.Part{}, ""),
-		do: func(m Model) (Model, tea.Cmd) { return m.anew(underway.Part{}) }}
+		do: func(m Model) (Model, tea.Cmd) { return m.restart(underway.Part{}) }}
 }
 
 // tests are the single tests that the prop can have.
@@ -230,7 +230,7 @@ func (p partsPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p partsPage) take(m Model, i int) (Model, tea.Cmd) {
-	return m.anew(underway.Parts(m.bench.prop)[i])
+	return m.restart(underway.Parts(m.bench.prop)[i])
 }
 
 func (p partsPage) help(m Model) []key.Binding {

@@ -155,7 +155,7 @@ func (t *lineWriter) hidden(m Model) {
 		return
 	}
 	t.head("The demo's secret")
-	put, verdict := secretOf(m).told()
+	put, verdict := secretOf(m).reveal()
 	t.say(edge, put, plain)
 	t.say(edge, verdict.text, m.style.Strong.Render)
 }

@@ -51,7 +51,7 @@ func (m Model) body(width int) []string {
 func (m Model) lay(width int) []string {
 	switch {
 	case m.prop == nil:
-		return m.told(width, "No prop yet: fill in Set-up, or start with ringout FILE.")
+		return m.textPage(width, "No prop yet: fill in Set-up, or start with ringout FILE.")
 	case m.page == entryPage:
 		return m.wholeEntry(width)
 	case m.page == comparePage:
@@ -60,17 +60,17 @@ func (m Model) lay(width int) []string {
 		if lines := m.mindLines(width); len(lines) > 0 {
 			return lines
 		}
-		return m.told(width, "Nothing is due, and the record is in order.")
+		return m.textPage(width, "Nothing is due, and the record is in order.")
 	case m.path == "":
-		return m.told(width, "The bench record lies beside a prop file, and this prop has none yet. On the Prop page (P), s saves it. Every check-out is then recorded beside that file.",
+		return m.textPage(width, "The bench record lies beside a prop file, and this prop has none yet. On the Prop page (P), s saves it. Every check-out is then recorded beside that file.",
 			"A note (n) or the bench sheet (s) can go to another file meanwhile.")
 	case m.reading || m.failed != "":
 		return nil
 	}
-	return m.told(width, "Nothing is recorded of this prop yet. Every check-out (C) will be, and every note (n).")
+	return m.textPage(width, "Nothing is recorded of this prop yet. Every check-out (C) will be, and every note (n).")
 }
 
-func (m Model) told(width int, paragraphs ...string) []string {
+func (m Model) textPage(width int, paragraphs ...string) []string {
 	var out []string
 	for _, p := range paragraphs {
 		for _, l := range style.Wrap(p, min(76, width-4)) {
