@@ -195,6 +195,9 @@ func (s *Session) finding(su Suspect) Finding {
 	if contradicted || su.More { // of what is behind it nothing is known; either may be another fault altogether
 		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
 	}
+	if f.Sure == Certain && su.strong.low > 0 && len(su.Causes[0]) > 1 {
+		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip
+	}
 	if f.Good {
 		f.Title = "Nothing is wrong: every pixel lights as planned."
 		return f
