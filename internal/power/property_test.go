@@ -119,7 +119,11 @@ func TestAnyShapeAgreesWithDenseElimination(t *testing.T) {
 			assert.InDelta(t, minus[i], s.Minus[i], 1e-9)
 		}
 	})
-	assert.Greater(t, compared, 20)
+	least := 20
+	if testing.Short() {
+		least = 4 // rapid tries a fifth of the shapes then
+	}
+	assert.Greater(t, compared, least)
 }
 
 // In every solution what flows into a pixel of a rail flows out again, and
