@@ -534,7 +534,7 @@ func TestNumbersOfAnswers(t *testing.T) {
 		assert.Equal(t, want, c.opts.Most)
 		if in == 1 {
 			require.NoError(t, c.Answer(1))
-			assert.Equal(t, "1 answers did not settle it", c.Stopped())
+			assert.Equal(t, "1 answer did not settle it", c.Stopped())
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/words"
 )
 
 // Options are what the builder may choose before a check-out.
@@ -137,7 +138,7 @@ func (s *Session) settle() {
 		return
 	}
 	if len(s.steps) >= s.opts.Most {
-		s.stopped = fmt.Sprintf("%d answers did not settle it", len(s.steps))
+		s.stopped = words.Count(len(s.steps), "answer") + " did not settle it"
 		return
 	}
 	s.next = s.slip()

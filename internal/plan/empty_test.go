@@ -21,7 +21,7 @@ func TestThePlanTellsOfEmptyParts(t *testing.T) {
 	pl, err = For(p, 1, power.FullWhite())
 	require.NoError(t, err)
 	text := pl.Text(120)
-	assert.Contains(t, text, "96 of them give light; 48 lie in empty parts, stay dark in every pattern and are not counted as lit")
+	assert.Contains(t, text, "96 of them give light; 48 in empty parts stay dark in every pattern and are not counted as lit")
 	assert.Contains(t, text, "5.9 A of a supply that gives 8.0 A for hours on end", "144 x 1 mA + 96 x 60 mA")
 	assert.Equal(t, 144, pl.JSON().Pixels)
 	assert.Equal(t, 96, pl.JSON().Lights)

@@ -30,7 +30,7 @@ func (pl *Plan) Text(width int) string {
 	p := pl.Prop
 	w.line("%s: %s of %s in %s", p.Name, words.Count(p.Pixels(), "pixel"), p.Chip.Name, words.Count(len(p.Runs), "run"))
 	if r := pl.Power; r.Lights < r.Pixels {
-		w.line("%d of them give light; %d lie in empty parts, stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
+		w.line("%d of them give light; %d in empty parts stay dark in every pattern and are not counted as lit", r.Lights, r.Pixels-r.Lights)
 	}
 	if pl.String != nil {
 		w.WriteString(pl.String.Text(width))

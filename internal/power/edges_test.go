@@ -434,7 +434,7 @@ func TestFiguresInSentences(t *testing.T) {
 	assert.Contains(t, text, "mine differ: 12.5 mA a channel at full and 0.6 mA dark up to 17.5 mA and 1.1 mA; single figures here are for 18.5 mA.")
 	assert.Contains(t, text, "draws 2.0 to 4.0 A (1.9 to 3.5 A as it sags), its lowest voltage is 4.20 V to 4.80 V (4.40 V to 4.90 V), and it holds up to level 30 to 50 %.")
 	p.Parts = append(p.Parts, prop.Part{Name: "gap", First: 10, Last: 14, Empty: true})
-	assert.Contains(t, strings.Join(planned(t, p, 0.1).Assumed, "\n"), "5 pixels lie in empty parts: they are taken to stay dark and to draw their 0.7 mA only.")
+	assert.Contains(t, strings.Join(planned(t, p, 0.1).Assumed, "\n"), "5 pixels in empty parts: taken to stay dark and to draw 0.7 mA each.")
 	thin := prop.Porthole()
 	thin.Feeds[0].WireMetre = 8
 	full := planned(t, thin, 1)
@@ -449,7 +449,7 @@ func TestFiguresInSentences(t *testing.T) {
 	assert.Contains(t, dead.Text, `none at pixel 1 of "inner ring" at level 90 %, 4.90 V there at level 100 %.`)
 	assert.Contains(t, (&FitResult{Allowed: 0.5, Level: 0.99}).shareText(Suspect{Cost: 0.45}), "90 % of the 0.50 V that may be lost on the way to a pixel, at level 99 %")
 	p.Parts[len(p.Parts)-1].Last = 10
-	assert.Contains(t, strings.Join(planned(t, p, 0.1).Assumed, "\n"), "1 pixels lie in empty parts", "one is enough to be said")
+	assert.Contains(t, strings.Join(planned(t, p, 0.1).Assumed, "\n"), "1 pixel in empty parts", "one is enough to be said")
 	dead, _ = deadTest(thin, 1, 1)
 	assert.Contains(t, dead.Text, `none at pixel 1 of "inner ring" at level 100 %, 4.90 V there at level 100 %.`)
 }

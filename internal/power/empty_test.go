@@ -39,7 +39,7 @@ func TestEmptyPartsCountAsDark(t *testing.T) {
 	assert.InDelta(t, 0.001, r.Constant.Amps[36], 1e-9)
 	assert.InDelta(t, 0.061, r.Constant.Amps[35], 1e-9)
 	assert.InDelta(t, 0.061, r.Constant.Amps[84], 1e-9)
-	assert.Contains(t, strings.Join(r.Assumed, "\n"), "48 pixels lie in empty parts: they are taken to stay dark and to draw their 1.0 mA only.")
+	assert.Contains(t, strings.Join(r.Assumed, "\n"), "48 pixels in empty parts: taken to stay dark and to draw 1.0 mA each.")
 	assert.NotContains(t, strings.Join(planned(t, prop.Porthole(), 1).Assumed, "\n"), "empty parts")
 
 	p := hollow()

@@ -288,5 +288,9 @@ func CheckSupply(s prop.Supply, amps float64) (SupplyLoad, error) {
 		return SupplyLoad{}, fmt.Errorf("the supply's continuous share is %g: give more than 0, at most 1, such as 0.8", share)
 	}
 	limit := s.Amps * share
-	return SupplyLoad{amps, s.Amps, share, limit, amps / limit, verdict(amps <= limit)}, nil
+	return SupplyLoad{amps, s.Amps, share, limit, amps / limit, verdict(amps <= withRounding(limit))}, nil
 }
+
+// withRounding is a limit in amps that a sum of pixels which comes to just that
+// limit does not exceed: 20 times 40 mA is over 0.8 A by one bit.
+func withRounding(limit float64) float64 { return limit * (1 + 1e-9) }

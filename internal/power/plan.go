@@ -204,7 +204,7 @@ func (r *Report) currents(p *prop.Prop) error {
 		return err
 	}
 	r.SupplyLevel = 1
-	if full := whole(PixelAmps(p.Chip, r.Colour)); full > r.Supply.Limit {
+	if full := whole(PixelAmps(p.Chip, r.Colour)); full > withRounding(r.Supply.Limit) {
 		r.SupplyLevel = max(0, (r.Supply.Limit-r.DarkAmps)/(full-r.DarkAmps))
 	}
 	return nil

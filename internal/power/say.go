@@ -65,7 +65,7 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 		add("%s: %.1f mA a channel at full and %.1f mA dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, 1000*p.Chip.ChannelAmps, 1000*p.Chip.IdleAmps)
 	}
 	if empty := r.Pixels - r.Lights; empty > 0 {
-		add("%d pixels lie in empty parts: they are taken to stay dark and to draw their %.1f mA only.", empty, 1000*p.Chip.IdleAmps)
+		add("%s in empty parts: taken to stay dark and to draw %.1f mA each.", words.Count(empty, "pixel"), 1000*p.Chip.IdleAmps)
 	}
 	if ohms, given := RailOhms(p); !given && !p.Bulb() {
 		add("Each rail of the strip is taken at %g ohms a metre, as measured on one strip of 60 a metre.", ohms)

@@ -25,7 +25,7 @@ const mostSupplies = 64
 // enough, or when no way was found.
 func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPart, error) {
 	sums := sumsOf(full)
-	all, limit := sums[len(full)], r.Supply.Limit
+	all, limit := sums[len(full)], withRounding(r.Supply.Limit)
 	if all <= limit || !(limit > 0) || slices.Max(full) > limit {
 		return nil, nil
 	}
@@ -92,7 +92,7 @@ func supplyParts(cuts []int, sums []float64, feeds []FeedReport) (out []SupplyPa
 // supplyCuts are the pixels before which plus is cut, so that each stretch is
 // within the supply's limit: at a joint where one serves, else inside a run.
 func (r *Report) supplyCuts(sums []float64) []int {
-	limit := r.Supply.Limit
+	limit := withRounding(r.Supply.Limit)
 	for k := max(2, r.SuppliesLeast); k <= min(mostSupplies, len(sums)-1); k++ {
 		if cuts, ok := r.cutInto(sums, k, limit); ok {
 			return cuts

@@ -43,7 +43,7 @@ func (r *Report) partsThatHold(p *prop.Prop, n *Network, cuts []int, full []floa
 			return nil, err
 		}
 		parts := supplyParts(cuts, sumsOf(full), feeds)
-		over := slices.ContainsFunc(parts, func(q SupplyPart) bool { return q.Amps > r.Supply.Limit })
+		over := slices.ContainsFunc(parts, func(q SupplyPart) bool { return q.Amps > withRounding(r.Supply.Limit) })
 		switch {
 		case over || s.Dead > 0:
 			return nil, nil
