@@ -4,14 +4,17 @@ package patterns
 //  1. Write its Pattern value in a file of its own or beside its kin
 //     (walk.go, marks.go, sweep.go or whole.go), with Expect and Frame; Frame
 //     must give the same frame for the same arguments.
-//  2. Give it a Fastest if it lights or darkens a quarter of the pixels at
-//     once, however short the strip.
+//  2. Give it a Fastest (steps a second) if a quarter of the pixels or more
+//     change at once on any strip, be it of 1 to 8 pixels only. speed.go has
+//     the constants; walkLimit is for one pixel that walks, passLimit for a
+//     tail, and two that walk need shortLimit up to 8 pixels. TestNothingFlashes
+//     says at which length and speed a pattern is too fast.
 //  3. Name it in all below: the tests then check its steps, its words and
 //     that it never flashes, at every speed and on every length. The number
-//     keys of the Light screen follow this order: put it behind the ones that
-//     are there, before Black.
+//     keys of the Light screen follow this order: put it after the ones that
+//     are there, before Black, whose key moves by one.
 //  4. Pages that list the patterns change: rewrite the goldens with
-//     "go test ./tui/... -update", and look at the difference.
+//     ".ci/goldens", and look at the difference.
 
 // all is in the order in which the builder is likely to want them.
 var all = []Pattern{Chase, CountUp, Single, Ends, Ruler, Sweep, Colours, Even, Black}

@@ -2,6 +2,9 @@ package patterns_test
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -192,14 +195,31 @@ func TestList(t *testing.T) {
 	for _, p := range patterns.All() {
 		assert.False(t, ids[p.ID], p.ID)
 		ids[p.ID] = true
-		assert.NotEmpty(t, p.Name)
-		assert.True(t, strings.HasSuffix(p.About, "."), p.About)
+		assert.NotEmpty(t, p.Name, "%s: Name is empty", p.ID)
+		assert.True(t, strings.HasSuffix(p.About, "."), "%s: About is %q, want a sentence", p.ID, p.About)
+		assert.NotNil(t, p.Expect, "%s: Expect is missing", p.ID)
+		assert.NotNil(t, p.Frame, "%s: Frame is missing", p.ID)
 		got, ok := patterns.ByID(p.ID)
 		assert.True(t, ok)
 		assert.Equal(t, p.Name, got.Name)
 	}
 	_, ok := patterns.ByID("no such pattern")
 	assert.False(t, ok)
+}
+
+// TestEveryPatternIsListed: a Pattern value that the package declares can be
+// chosen, since it stands in the list.
+func TestEveryPatternIsListed(t *testing.T) {
+	files, err := filepath.Glob("*.go")
+	require.NoError(t, err)
+	declared := regexp.MustCompile(`(?m)^\s*(?:var )?[A-Z]\w* += Pattern\{`)
+	found := 0
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		found += len(declared.FindAll(text, -1))
+	}
+	assert.Len(t, patterns.All(), found, "a pattern is declared that all in list.go lacks")
 }
 
 func TestStepAt(t *testing.T) {

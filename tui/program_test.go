@@ -228,3 +228,16 @@ func TestCloseDoesNotWaitForScreens(t *testing.T) {
 		})
 	}
 }
+
+// TestALetterJumpsToEachScreen: the jump keys are the first letters of the
+// screens' names, in their order, and no two are the same.
+func TestALetterJumpsToEachScreen(t *testing.T) {
+	var letters []string
+	for _, s := range screens(Config{}, plainStyle(), nil) {
+		assert.NotContains(t, letters, s.Name()[:1], s.Name())
+		letters = append(letters, s.Name()[:1])
+	}
+	jump := screen.Bench().Jump
+	assert.Equal(t, letters, jump.Keys())
+	assert.Equal(t, strings.Join(letters, " "), jump.Help().Key)
+}

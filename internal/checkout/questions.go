@@ -36,12 +36,19 @@ type question struct {
 // faults. Set in init since rows use what looks kinds up.
 //
 // To add one: 1. name it in ask.go; 2. give it a row here, and its reading in
-// reading.go; 3. let a proposer use it (propose.go, confirm.go); 4. write its
-// meaning into internal/cli/pages/json-lines.md, four lights and their tokens into
-// testdata/conformance/rows.jsonl, and its answers into answerKinds
-// (conformance_test.go); 5. teach it to those who answer by that page alone:
-// checkouttest's eyes and the outsider (internal/testkit). Tests of the rows
-// and of conformance fail where one of them is missing.
+// reading.go; 3. let a proposer add it (propose.go: opening, bands, spots; confirm.go). It is
+// asked only where it tells more a second than the others do: say in a test of
+// which fault it is asked. One that tells nothing new makes check-outs longer,
+// which TestRulesOfAnyCheckOut notices; 4. write its meaning into
+// internal/cli/pages/json-lines.md, its answers into answerKinds
+// (conformance_test.go), and at least four lights, one for each token there, into
+// testdata/conformance/rows.jsonl; 5. teach it to those who answer by that page
+// alone: See in checkouttest/eyes.go, Answer in outsider/answer.go, and its name
+// in the kinds of outsider/rows_test.go (both in internal/testkit).
+//
+// Tests fail where one of them is missing, in seconds: go test
+// ./internal/checkout ./internal/testkit/outsider -run 'Conformance|QuestionRows'.
+// All of the check-out's tests take a minute.
 var questions map[Kind]*question
 
 func init() {

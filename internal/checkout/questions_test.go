@@ -31,11 +31,11 @@ func TestQuestionRowsAreComplete(t *testing.T) {
 		text := s.field.question(spec)
 		require.Empty(t, asked[text], "%s: %s", k, text)
 		asked[text] = k
-		assert.NotEmpty(t, spec.Headline(), k)
+		assert.NotEmpty(t, spec.Headline(), "%s: headline is empty", k)
 		assert.LessOrEqual(t, len(spec.Headline()), 20, "%s fits a screen of 80 columns in large letters", k)
-		assert.NotEmpty(t, s.field.hint(spec), k)
-		assert.Greater(t, q.seconds, 2.0, k)
-		assert.NotNil(t, q.read, k)
+		assert.NotEmpty(t, s.field.hint(spec), "%s: hint is empty", k)
+		assert.Greater(t, q.seconds, 2.0, "%s: seconds to look and answer", k)
+		assert.NotNil(t, q.read, "%s: read is missing", k)
 		assert.True(t, strings.Contains(string(page), "| `"+string(k)+"` | "+q.meaning+" |"), "the page does not say of %s: %s", k, q.meaning)
 		again := *spec
 		again.Again = true

@@ -47,7 +47,7 @@ func clash(pl *plan, a, b Fault) error {
 	}
 	switch {
 	case a.Pixel == b.Pixel && onPixel(a.Kind) && onPixel(b.Kind):
-		return fmt.Errorf("pixel %d is dead already: it cannot have %s and %s", a.Pixel+1, a.Kind, b.Kind)
+		return fmt.Errorf("pixel %d can have one fault of its own: not both %s and %s", a.Pixel+1, a.Kind, b.Kind)
 	case a.Run == b.Run && rowOf(a.Kind).atEnd && rowOf(b.Kind).atEnd:
 		return fmt.Errorf("%s cannot be soldered in by its output end and be fed rightly from its other end", pl.prop.RunText(a.Run))
 	}

@@ -17,10 +17,17 @@ type Kind string
 // To add one: 1. name it here; 2. give it a row in rows_whole.go, rows_run.go
 // or rows_pixel.go: facts, words, and its effect in the strip; 3. give its look
 // a line with a source in rows_test.go; 4. write its effect a second time, the
-// slow way, in chain_test.go (slowLamp or what calls it). The row is all that
-// the check-out, the record and the screens know of it. TestRowsAreComplete,
-// TestWhatFaultsLookLike and TestQuickModelAgreesWithTheSlowOne fail where one
-// of them is missing.
+// slow way, in chain_test.go (slowLamp or what calls it); 5. if it reads an
+// order or a number, or shuts others out of its place, teach that to sample,
+// fits and dead in edges_test.go. The row is all that the check-out, the record
+// and the screens know of it. TestRowsAreComplete, TestWhatFaultsLookLike,
+// TestQuickModelAgreesWithTheSlowOne and TestFaultsThatGoTogether fail where one
+// of them is missing. Then run the tests of internal/checkout whole: one kind
+// more makes check-outs longer, and they bound the number of answers.
+//
+// An effect can darken, lack or hold channels, change their order or number,
+// and stop data or supply. What none of these can do, such as to dim one
+// colour, takes a field of its own in chip and span.
 const (
 	NoSupply         Kind = "no-supply"         // all dark
 	WrongEnd         Kind = "wrong-end"         // data soldered to the output end: all dark

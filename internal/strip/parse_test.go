@@ -93,7 +93,7 @@ func TestFaultsThatRuleEachOtherOut(t *testing.T) {
 	rows := []struct{ text, says string }{
 		{"mirrored, mirrored", "given twice"},
 		{"slot-shift by 1, slot-shift by 2", "given twice"},
-		{"dead-pixel pixel 3, dead-stop pixel 3", "dead already"},
+		{"dead-pixel pixel 3, dead-stop pixel 3", "one fault of its own"},
 		{"run-backwards run 2, run-mirrored run 2", "output end"},
 		{"count run 1 by -2, open-joint pixel 10", "only 8 pixels then"},
 		{"count run 1 by -2, count run 1 by 2", "different values"},

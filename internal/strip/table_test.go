@@ -24,10 +24,10 @@ func TestRowsAreComplete(t *testing.T) {
 	for _, k := range Kinds() {
 		f := FactsOf(k)
 		require.Equal(t, k, f.Kind)
-		assert.NotEmpty(t, f.Name, k)
+		assert.NotEmpty(t, f.Name, "%s: Name is empty", k)
 		assert.Empty(t, names[f.Name], "%s is called like %s", k, names[f.Name])
-		assert.NotEmpty(t, f.Remedy, k)
-		assert.True(t, strings.HasSuffix(f.Remedy, "."), k)
+		assert.NotEmpty(t, f.Remedy, "%s: Remedy is empty", k)
+		assert.True(t, strings.HasSuffix(f.Remedy, "."), "%s: Remedy is no sentence", k)
 		assert.Empty(t, remedies[f.Remedy], "%s is mended like %s", k, remedies[f.Remedy])
 		assert.Empty(t, efforts[f.Effort], "%s is tried when %s is", k, efforts[f.Effort])
 		names[f.Name], remedies[f.Remedy], efforts[f.Effort] = k, k, k

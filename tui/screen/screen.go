@@ -8,8 +8,15 @@
 //     bench's keys are in Bench and must not be used twice;
 //  3. keep what ReadyMsg brings, if the screen needs the prop or the show;
 //  4. add one line to the list in tui/screens.go;
-//  5. the head line of every screen then has one name more: rewrite the goldens
-//     with "go test ./tui/... -update", and look at the difference.
+//  5. add the first letter of its Name, which no other screen may have, to Jump
+//     in keys.go (the key and its help);
+//  6. name its folder in the table outward of internal/arch, with the reason,
+//     if it reaches package net through what it imports, as most screens do;
+//  7. give it states in tui/states_test.go: they get goldens of their own, and
+//     are held against the rules for every page;
+//  8. the head line of every screen then has one name more: rewrite the goldens
+//     with ".ci/goldens". In those that were there only the head line and the
+//     line of the jump keys should differ.
 //
 // Sizes are terminal cells.
 package screen

@@ -64,6 +64,7 @@ func TestConformanceRows(t *testing.T) {
 		}
 		plan := Plan{Runs: r.Runs, Empty: r.Empty}
 		require.Equal(t, r.Sees, Answer(r.Probe, plan, r.Light.scene(t), moments...), "%s: %s", r.ID, r.About)
+		require.Contains(t, kinds, r.Probe.Kind, "a kind of question that this builder does not list")
 		met[r.Probe.Kind]++
 	}
 	require.NoError(t, lines.Err())
