@@ -217,8 +217,8 @@ func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
 	w, h := k.camera.Size()
 	fmt.Fprintf(k.out, "%s\nType X,Y in camera pixels from the upper left, of %d by %d; an empty line for no more: ", p.Text, w, h)
 	text := ""
-	err := untilEnd(k.cmd.Context(), func() (err error) {
-		text, err = in.ReadString('\n')
+	err := untilEnd(k.cmd.Context(), func() error {
+		text, _ = in.ReadString('\n') // what stands before the end of the input counts
 		return nil
 	})
 	if text = strings.TrimSpace(text); text == "" || err != nil {

@@ -29,7 +29,7 @@ func newReader(s *socket, _ int) *reader {
 }
 
 func (r *reader) run(l *Listener) {
-	var one [1]protocol.Heard
+	var one [1]protocol.Datagram
 	for {
 		n, oobn, _, from, err := r.udp.ReadMsgUDPAddrPort(r.buf[:], r.oob[:])
 		if errors.Is(err, net.ErrClosed) {
@@ -42,7 +42,7 @@ func (r *reader) run(l *Listener) {
 			time.Sleep(time.Millisecond) // a passing error, or a datagram that is too long
 			continue
 		}
-		h := protocol.Heard{At: time.Now(), From: netip.AddrPortFrom(from.Addr().Unmap(), from.Port()), Octets: r.buf[:n]}
+		h := protocol.Datagram{At: time.Now(), From: netip.AddrPortFrom(from.Addr().Unmap(), from.Port()), Octets: r.buf[:n]}
 		var cm ipv4.ControlMessage
 		if r.p4 != nil && cm.Parse(r.oob[:oobn]) == nil {
 			h.Interface = r.names.of(cm.IfIndex)
