@@ -30,7 +30,7 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 	term.see("Fuse")
 	began, late := time.Now(), lateness.Watch(t)
 	term.press("\r")
-	term.see("nothing listens on port")
+	term.see("nobody is listening at 127.0.0.1")
 	assert.Less(t, time.Since(began), promised+late.Total())
 	toTraffic(term)
 	term.see("Nobody is listening at 127.0.0.1: the host answered port unreachable")
