@@ -154,6 +154,19 @@ func TestPlainLeftAtOnce(t *testing.T) {
 	assert.True(t, strings.HasSuffix(r.out.String(), "Nothing was answered, so nothing is known.\n"), r.out.String())
 }
 
+// Nor is a program: before the first answer there is no finding, a good one
+// least of all; one answer later there is.
+func TestJSONLeftAtOnce(t *testing.T) {
+	for in, found := range map[string]bool{"": false, `{"leave":true}` + "\n": false, `{"answer":1}` + "\n": true} {
+		r := newRoom(in)
+		_, _ = r.JSON(session(t)) // answers that end early are an error, and still end in a line
+		lines := strings.Split(strings.TrimSpace(r.out.String()), "\n")
+		end := lines[len(lines)-1]
+		assert.Contains(t, end, `"left":true`, in)
+		assert.Equal(t, found, !strings.Contains(end, `"findings":[]`), "%q: %s", in, end)
+	}
+}
+
 func TestJSONNonsenseIsQuotedShort(t *testing.T) {
 	r := newRoom(strings.Repeat("灯", 1200) + "\n{\"leave\":true}\n")
 	_, err := r.JSON(session(t))

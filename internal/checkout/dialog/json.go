@@ -361,6 +361,9 @@ func (d *machine) done(end End) Done {
 		out.Absent, out.Stopped = true, why+" "+remedy
 		return out
 	}
+	if out.Answered == 0 {
+		return out // all that would stand there is how likely each fault is before any look
+	}
 	for _, f := range d.s.Findings() {
 		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: append([]string{}, f.Because...), Rivals: f.Rivals, Against: f.Against}
 		for _, c := range f.Causes {
