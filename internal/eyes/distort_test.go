@@ -231,13 +231,7 @@ func distortions() []distortion {
 // figures.
 func TestDistortedScenes(t *testing.T) {
 	t.Parallel()
-	dir := "testdata/scenes"
-	if other := os.Getenv("RINGOUT_SCENES"); other != "" {
-		dir = other
-	}
-	dirs, err := filepath.Glob(filepath.Join(dir, "*"))
-	require.NoError(t, err)
-	require.NotEmpty(t, dirs)
+	dirs := sceneDirs(t)
 	all := distortions()
 	sums := make([]tally, len(all))
 	refused := make([]int, len(all))

@@ -3,6 +3,7 @@ package eyes
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // What makes a reading sure: how much of the light it explains and how far
@@ -190,6 +191,9 @@ func (p *placeReader) strength(i int, x *Reading, unit float32) {
 // take it away. A place at the far end of a strip that sags is dim in all
 // colours, so what its others have is the measure there.
 func (p *placeReader) darkWhereLost(i int, x Reading) bool {
+	if !strings.Contains(x.Order, ".") {
+		return true // as of nearly all places: what the others have is not worked out
+	}
 	best, lost := 0.0, 0.0
 	for k := range x.Order {
 		share := p.inAllLook(i, x, k)

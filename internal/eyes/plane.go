@@ -86,15 +86,7 @@ func (p plane) peaks(r float64, least float32) []peak {
 			}
 		}
 	}
-	sorting.Stable(out, func(a, b peak) int {
-		switch {
-		case a.height > b.height:
-			return -1
-		case a.height < b.height:
-			return 1
-		}
-		return 0
-	})
+	sorting.Stable(out, func(a, b peak) int { return compare(b.height, a.height) })
 	return apart(out, r)
 }
 

@@ -84,9 +84,10 @@ func count(t testing.TB, r *Result, is []truth) (n tally) {
 	return n
 }
 
-// TestRayTracedScenes reads every scene in testdata, or in the folder that
+// sceneDirs are the folders of the scenes in testdata, or in the folder that
 // RINGOUT_SCENES names.
-func TestRayTracedScenes(t *testing.T) {
+func sceneDirs(t *testing.T) []string {
+	t.Helper()
 	dir := "testdata/scenes"
 	if other := os.Getenv("RINGOUT_SCENES"); other != "" {
 		dir = other
@@ -94,7 +95,13 @@ func TestRayTracedScenes(t *testing.T) {
 	dirs, err := filepath.Glob(filepath.Join(dir, "*"))
 	require.NoError(t, err)
 	require.NotEmpty(t, dirs)
-	for _, d := range dirs {
+	return dirs
+}
+
+// TestRayTracedScenes reads every scene in testdata, or in the folder that
+// RINGOUT_SCENES names.
+func TestRayTracedScenes(t *testing.T) {
+	for _, d := range sceneDirs(t) {
 		t.Run(filepath.Base(d), func(t *testing.T) {
 			s, looks, is := loadScene(t, d)
 			markTwo(s, is, 1)

@@ -24,22 +24,7 @@ func brokenNetwork(t *rapid.T) *Network {
 		return rapid.Float64Range(0.01, 1).Draw(t, name+" ohms")
 	}
 	rails := func(name string) Rails { return Rails{side(name), side(name)} }
-	n := &Network{Volts: 5}
-	pixels := rapid.IntRange(1, 9).Draw(t, "pixels")
-	for range pixels - 1 {
-		n.Links = append(n.Links, rails("link"))
-	}
-	for range rapid.IntRange(1, 3).Draw(t, "taps") {
-		n.Taps = append(n.Taps, Tap{rapid.IntRange(0, pixels-1).Draw(t, "at"), rails("tap")})
-	}
-	for at := 0; at < pixels-1; {
-		last := rapid.IntRange(at, pixels-1).Draw(t, "end")
-		if rapid.Bool().Draw(t, "closed") {
-			n.Loops = append(n.Loops, Loop{at, last, rails("loop")})
-		}
-		at = last + 1
-	}
-	return n
+	return anyShape(t, 5, 9, 3, rails)
 }
 
 // reaches is a slow search: whether a rail leads from the supply to each pixel,

@@ -20,12 +20,18 @@ func anyNetwork(t *rapid.T) *Network {
 		return rapid.Float64Range(0.001, 2).Draw(t, name)
 	}
 	rails := func(name string) Rails { return Rails{ohms(name + " plus"), ohms(name + " minus")} }
-	n := &Network{Volts: rapid.SampledFrom([]float64{5, 12}).Draw(t, "volts")}
-	pixels := rapid.IntRange(1, 14).Draw(t, "pixels")
+	return anyShape(t, rapid.SampledFrom([]float64{5, 12}).Draw(t, "volts"), 14, 4, rails)
+}
+
+// anyShape draws links, taps and closed runs of at most so many pixels and taps,
+// each with rails of its own.
+func anyShape(t *rapid.T, volts float64, mostPixels, mostTaps int, rails func(name string) Rails) *Network {
+	n := &Network{Volts: volts}
+	pixels := rapid.IntRange(1, mostPixels).Draw(t, "pixels")
 	for range pixels - 1 {
 		n.Links = append(n.Links, rails("link"))
 	}
-	for range rapid.IntRange(1, 4).Draw(t, "taps") {
+	for range rapid.IntRange(1, mostTaps).Draw(t, "taps") {
 		n.Taps = append(n.Taps, Tap{rapid.IntRange(0, pixels-1).Draw(t, "at"), rails("tap")})
 	}
 	for at := 0; at < pixels-1; {

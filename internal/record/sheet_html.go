@@ -130,9 +130,9 @@ const leastType = 7 / 0.85
 // of the table takes 5 mm, one of the labels, which stand in two columns, 4 mm.
 func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 	const room = 200.0
-	left := 0.0
+	left, labels := 0.0, h.Labels()
 	for i, r := range rows {
-		high := 5*float64(1+len(r.Run)/45) + 2*float64(1+len(h.Labels()[i])/45)
+		high := 5*float64(1+len(r.Run)/45) + 2*float64(1+len(labels[i])/45)
 		if left < high {
 			out, left = append(out, nil), room
 		}
@@ -166,10 +166,10 @@ func frontHas(h htmlPage, drawing float64) bool {
 // fill.
 func fontSize(h htmlPage) float64 {
 	const paper, largest, smallest = 723.0, 10.0, 4.0
-	lines := 12 + 0.9*float64(len(h.Cautions))
+	lines, labels := 12+0.9*float64(len(h.Cautions)), h.Labels()
 	for i := range h.Tables[0] {
 		if i%2 == 0 { // labels stand in two columns and may wrap
-			lines += 1 + 0.92*float64(len(h.Labels()[i])/50)
+			lines += 1 + 0.92*float64(len(labels[i])/50)
 		}
 	}
 	if len(h.Tables) > 1 {

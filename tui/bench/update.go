@@ -73,22 +73,20 @@ func (m Model) useAnother(msg screen.UseMsg) (Model, tea.Cmd) {
 
 // all hands a message to every screen.
 func (m Model) all(msg tea.Msg) (Model, tea.Cmd) {
-	var cmds []tea.Cmd
-	m.screens = append([]screen.Screen(nil), m.screens...)
-	for i := range m.screens {
-		var c tea.Cmd
-		m.screens[i], c = m.screens[i].Update(msg)
-		cmds = append(cmds, c)
-	}
-	return m, tea.Batch(cmds...)
+	return m.each(msg, func(screen.Screen) bool { return true })
 }
 
 // followers hands what the show does to the screens that show it.
 func (m Model) followers(msg tea.Msg) (Model, tea.Cmd) {
+	return m.each(msg, func(s screen.Screen) bool { _, follows := s.(screen.Follower); return follows })
+}
+
+// each hands a message to those screens that want it.
+func (m Model) each(msg tea.Msg, wants func(screen.Screen) bool) (Model, tea.Cmd) {
 	var cmds []tea.Cmd
 	m.screens = append([]screen.Screen(nil), m.screens...)
 	for i, s := range m.screens {
-		if _, follows := s.(screen.Follower); follows {
+		if wants(s) {
 			var c tea.Cmd
 			m.screens[i], c = s.Update(msg)
 			cmds = append(cmds, c)

@@ -23,7 +23,7 @@ func (m Model) Keys() help.KeyMap {
 	k.Call.SetEnabled(m.quicker() > 0)
 	k.Part.SetEnabled(m.prop != nil && len(m.prop.Sections()) > 0)
 	for _, b := range []*key.Binding{&k.Way, &k.View} {
-		b.SetEnabled(!m.bulb())
+		b.SetEnabled(!m.onePixel())
 	}
 	return k
 }
@@ -31,9 +31,9 @@ func (m Model) Keys() help.KeyMap {
 // Follow implements screen.Follower.
 func (Model) Follow() {}
 
-// bulb reports whether the prop has one pixel: light has no way along it, and one
+// onePixel reports whether the prop has one pixel only: light has no way along it, and one
 // drawing.
-func (m Model) bulb() bool { return m.prop != nil && m.prop.Pixels() == 1 }
+func (m Model) onePixel() bool { return m.prop != nil && m.prop.Pixels() == 1 }
 
 // Update takes keys and what the show reports.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {

@@ -95,7 +95,7 @@ func (m Model) side() string {
 		m.setting("Level", percent(m.level), "↑ ↓"),
 		m.setting("Speed", m.pace(), "+ -"),
 		m.setting("Colour", m.colourName(), "c"))
-	if m.bulb() {
+	if m.onePixel() {
 		lines = append(lines, m.setting("Steps", m.walking(), "enter"))
 	} else {
 		lines = append(lines, m.setting("Way", m.way(), "r"), m.setting("Steps", m.walking(), "enter"), m.setting("Part", m.partName(), "p"))
@@ -200,7 +200,7 @@ func (m Model) large() []string {
 			return []string{fmt.Sprintf("all %d", n)}
 		}
 		return []string{fmt.Sprintf("%d, not %d", n, all)}
-	case m.prop.Pixels() == 1 && m.pattern().ID != patterns.Colours.ID: // the number of the one pixel says nothing
+	case m.onePixel() && m.pattern().ID != patterns.Colours.ID: // the number of the one pixel says nothing
 		return []string{percent(m.level)}
 	case m.pattern().ID == patterns.Colours.ID:
 		chs := m.prop.Chip.Order.Channels()

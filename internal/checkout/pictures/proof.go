@@ -86,14 +86,6 @@ func (p *Proof) UnreadRuns() []int {
 // mostNamed is how many stretches of places a sentence names.
 const mostNamed = 4
 
-// was is the verb of so many.
-func was(n int) string {
-	if n == 1 {
-		return "was"
-	}
-	return "were"
-}
-
 // unreadText names the places that were not read.
 func (p *Proof) unreadText() string {
 	var all []string
@@ -107,7 +99,7 @@ func (p *Proof) unreadText() string {
 		}
 		all = append(all, text)
 	}
-	verb := was(p.Unread())
+	verb := words.Plural(p.Unread(), "was", "were")
 	if spare := len(all) - mostNamed; spare > 0 {
 		return fmt.Sprintf("%d places %s not read, the first of them %s", p.Unread(), verb, all[0])
 	}

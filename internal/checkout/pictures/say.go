@@ -7,6 +7,7 @@ import (
 	"math"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/words"
 )
 
 // Text writes the proof in lines.
@@ -32,7 +33,7 @@ func (p *Proof) Text(w io.Writer) {
 		say("Every place was read and is as planned. %s", Open)
 	}
 	if n := p.Unread(); n > 0 {
-		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), was(n))
+		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), words.Plural(n, "was", "were"))
 	}
 }
 
