@@ -34,15 +34,32 @@ type inlet struct {
 // openInlet follows the program of ours that has an address, or binds it.
 func openInlet(ctx context.Context, addr string, groups bool) (*inlet, error) {
 	in := &inlet{groups: groups}
-	if a, err := net.ResolveUDPAddr("udp4", addr); err == nil && a.Port != 0 && !groups {
+	a, err := net.ResolveUDPAddr("udp4", addr)
+	anyPort := err == nil && a.Port == 0
+	if err == nil && !anyPort && !groups {
 		if in.follow(netip.AddrPortFrom(a.AddrPort().Addr().Unmap(), uint16(a.Port))) {
 			return in, nil
 		}
 	}
-	if err := in.bind(ctx, addr); err != nil {
+	if err := tryPorts(anyPort, func() error { return in.bind(ctx, addr) }); err != nil {
 		return nil, listenError(addr, err)
 	}
 	return in, nil
+}
+
+// mostPorts is how many ports are tried where any will do.
+const mostPorts = 20
+
+// tryPorts binds, and where any port will do binds again while the system gives
+// one that claim does not get: it picks a port that is free for UDP, and a TCP
+// connection of another program may have the same number.
+func tryPorts(anyPort bool, bind func() error) (err error) {
+	for range mostPorts {
+		if err = bind(); !anyPort || !errors.Is(err, syscall.EADDRINUSE) {
+			return err
+		}
+	}
+	return err
 }
 
 // bind opens a socket of the inlet's own; see shareAddress.
