@@ -40,6 +40,7 @@ var layers = []struct {
 	{"internal/testkit/outsider", 0}, // a stranger to our code: it answers by the page alone
 	{"internal/latest", 0},           // a channel that every package may use
 	{"internal/sorting", 0},          // one sort for all types
+	{"internal/parallel", 0},         // work on every core, done when the call returns
 	{"internal/arch", 13},
 }
 
@@ -164,7 +165,8 @@ var pure = []struct {
 // and why. Pure code imports none other of ours that is not pure, neither
 // itself nor through another package.
 var valuesOf = map[string]string{
-	"internal/prop": "a prop is read from a file and saved there; Prop and Layout are values",
+	"internal/prop":     "a prop is read from a file and saved there; Prop and Layout are values",
+	"internal/parallel": "its goroutines have ended when the call returns, and the result does not depend on their order",
 }
 
 // outward are the packages that reach sockets (package net), themselves or

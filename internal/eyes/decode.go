@@ -3,6 +3,8 @@ package eyes
 import (
 	"fmt"
 	"math"
+
+	"example.org/ringout/internal/parallel"
 )
 
 // A State is what is known of a place.
@@ -95,16 +97,17 @@ func (d *decoder) readSpots() {
 	samples := d.sample()
 	d.reader.setMix(purest(samples))
 	d.result.Spots = make([]Spot, len(samples))
-	for i, s := range samples {
+	parallel.Each(len(samples), func(i int) {
+		s := samples[i]
 		d.reader.tame(s.light, 0)
 		d.result.Spots[i] = Spot{At: d.peaks[i].at, Light: float64(s.peak), Reading: d.reader.read(s.light)}
-	}
+	})
 	d.learn()
 	d.measure(samples)
-	for i, s := range samples {
-		d.result.Spots[i].Reading = d.reader.read(s.light)
+	parallel.Each(len(samples), func(i int) {
+		d.result.Spots[i].Reading = d.reader.read(samples[i].light)
 		d.reader.judge(&d.result.Spots[i].Reading)
-	}
+	})
 }
 
 // sample takes the light of every spot.
@@ -115,9 +118,7 @@ func (d *decoder) sample() []sample {
 	}
 	d.taker = &sampler{looks: d.looks, black: d.finder.black, moved: d.finder.moved, gain: gain}
 	samples := make([]sample, len(d.peaks))
-	for i, p := range d.peaks {
-		samples[i] = d.taker.take(p.at, d.finder.spacing)
-	}
+	parallel.Each(len(samples), func(i int) { samples[i] = d.taker.take(d.peaks[i].at, d.finder.spacing) })
 	return samples
 }
 

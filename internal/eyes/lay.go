@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/ringout/internal/parallel"
 	"example.org/ringout/internal/sorting"
 )
 
@@ -83,14 +84,7 @@ func straightness(points []Point) float64 {
 // lay tries every start and returns the layouts that agree best, the best
 // first, no two alike.
 func (l *layer) lay() []layout {
-	var out []layout
-	for _, v := range l.begin() {
-		got, good := l.settle(v)
-		if !good {
-			continue
-		}
-		out = append(out, got)
-	}
+	out := l.settled(l.begin())
 	sorting.Stable(out, byScore)
 	if len(out) > 0 && out[0].off > closeFit/2 && !l.straight() {
 		out = append(out, l.climb(out[0])...)
@@ -130,14 +124,25 @@ func (l *layer) climb(best layout) (out []layout) {
 
 // leanings are the layouts near one in which an end of the prop is further away,
 // eight ways round.
-func (l *layer) leanings(from layout) (out []layout) {
+func (l *layer) leanings(from layout) []layout {
 	pairs := l.pairsOf(from.spot)
+	var views []view
 	for way := range 8 {
 		sin, cos := math.Sincos(float64(way) * math.Pi / 4)
 		for _, lean := range leans {
-			if got, good := l.settle(from.view.leaning(lean*cos, lean*sin, pairs)); good {
-				out = append(out, got)
-			}
+			views = append(views, from.view.leaning(lean*cos, lean*sin, pairs))
+		}
+	}
+	return l.settled(views)
+}
+
+// settled is the layouts of views, without those that find no hold.
+func (l *layer) settled(views []view) (out []layout) {
+	got, good := make([]layout, len(views)), make([]bool, len(views))
+	parallel.Each(len(views), func(i int) { got[i], good[i] = l.settle(views[i]) })
+	for i := range got {
+		if good[i] {
+			out = append(out, got[i])
 		}
 	}
 	return out

@@ -63,14 +63,24 @@ func light16(v uint32) uint16 {
 	return linear[i] + uint16((uint32(linear[i+1]-linear[i])*part+128)/257)
 }
 
+// apartBy2 is how many times two a picture's colours are wider apart than its
+// lights.
+var apartBy2 = map[image.YCbCrSubsampleRatio]uint{
+	image.YCbCrSubsampleRatio422: 1, image.YCbCrSubsampleRatio420: 1,
+	image.YCbCrSubsampleRatio411: 2, image.YCbCrSubsampleRatio410: 2,
+}
+
 func (p Picture) fromYCbCr(img *image.YCbCr) {
-	o := 0
-	for y := img.Rect.Min.Y; y < img.Rect.Max.Y; y++ {
-		for x := img.Rect.Min.X; x < img.Rect.Max.X; x++ {
-			c := img.COffset(x, y)
-			r, g, b := color.YCbCrToRGB(img.Y[img.YOffset(x, y)], img.Cb[c], img.Cr[c])
-			p.Pix[o], p.Pix[o+1], p.Pix[o+2] = linear[r], linear[g], linear[b]
-			o += 3
+	left, by := img.Rect.Min.X, apartBy2[img.SubsampleRatio]
+	for y := range p.H {
+		at := img.COffset(left, img.Rect.Min.Y+y)
+		cb, cr := img.Cb[at:], img.Cr[at:]
+		lights := img.Y[img.YOffset(left, img.Rect.Min.Y+y):][:p.W]
+		out := p.Pix[3*y*p.W:][:3*p.W]
+		for x, light := range lights {
+			c := (left+x)>>by - left>>by
+			r, g, b := color.YCbCrToRGB(light, cb[c], cr[c])
+			out[3*x], out[3*x+1], out[3*x+2] = linear[r], linear[g], linear[b]
 		}
 	}
 }

@@ -1,6 +1,10 @@
 package eyes
 
-import "math"
+import (
+	"math"
+
+	"example.org/ringout/internal/parallel"
+)
 
 // readPlaces reads every planned place: its own light after that of its
 // neighbours is taken off, twice, since the neighbours' words are known
@@ -8,9 +12,7 @@ import "math"
 func (d *decoder) readPlaces() {
 	p := &placeReader{decoder: d, near: d.neighbours()}
 	p.samples = make([]sample, len(d.layout.at))
-	for i := range p.samples {
-		p.samples[i] = d.taker.take(d.layout.at[i], d.ownSpacing(i, p.near[i]))
-	}
+	parallel.Each(len(p.samples), func(i int) { p.samples[i] = d.taker.take(d.layout.at[i], d.ownSpacing(i, p.near[i])) })
 	p.own = make([][]vec, len(p.samples))
 	p.mendBlack()
 	usual := p.usualBrightness()
@@ -94,9 +96,7 @@ func (d *decoder) ownSpacing(i int, near []int) float64 {
 }
 
 func (p *placeReader) readAll() {
-	for i := range p.readings {
-		p.readings[i] = p.reader.read(p.own[i])
-	}
+	parallel.Each(len(p.readings), func(i int) { p.readings[i] = p.reader.read(p.own[i]) })
 	p.findBrightest()
 }
 
@@ -177,9 +177,7 @@ func (p *placeReader) takeSpillOff() {
 			models[i] = p.reader.model(x)
 		}
 	}
-	for i := range p.own {
-		p.own[i] = p.without(i, models)
-	}
+	parallel.Each(len(p.own), func(i int) { p.own[i] = p.without(i, models) })
 }
 
 func (p *placeReader) without(i int, models [][]vec) []vec {

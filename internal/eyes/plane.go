@@ -1,6 +1,9 @@
 package eyes
 
-import "example.org/ringout/internal/sorting"
+import (
+	"example.org/ringout/internal/parallel"
+	"example.org/ringout/internal/sorting"
+)
 
 // A plane is one number a camera pixel over a part of the picture.
 type plane struct {
@@ -22,39 +25,60 @@ func (p plane) smooth(dst, tmp plane, r int) {
 // boxRows is the mean of 2r+1 neighbours in each row; the edge goes on
 // outside.
 func boxRows(dst, src plane, r int) {
+	parallel.Bands(src.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			boxRow(row2(dst, y), row2(src, y), r)
+		}
+	})
+}
+
+// boxRow is boxRows for one row.
+func boxRow(out, in []float32, r int) {
 	k := 1 / float32(2*r+1)
-	for y := range src.h {
-		in, out := src.v[y*src.w:(y+1)*src.w], dst.v[y*src.w:(y+1)*src.w]
-		sum := in[0] * float32(r+1)
-		for i := range r {
-			sum += in[min(i+1, src.w-1)]
-		}
-		for x := range out {
-			out[x] = sum * k
-			sum += in[min(x+r+1, src.w-1)] - in[max(x-r, 0)]
-		}
+	last := len(in) - 1
+	sum := in[0] * float32(r+1)
+	for i := range r {
+		sum += in[min(i+1, last)]
+	}
+	x := 0
+	for ; x < min(r, len(in)); x++ {
+		out[x] = sum * k
+		sum += in[min(x+r+1, last)] - in[0]
+	}
+	for ; x+r+1 <= last; x++ { // most of it, without the edges
+		out[x] = sum * k
+		sum += in[x+r+1] - in[x-r]
+	}
+	for ; x <= last; x++ {
+		out[x] = sum * k
+		sum += in[last] - in[max(x-r, 0)]
 	}
 }
 
 // boxColumns is boxRows for columns, a row at a time so that memory is read
 // in order.
 func boxColumns(dst, src plane, r int) {
+	parallel.Bands(src.w, func(from, to int) { boxBand(dst, src, r, from, to) })
+}
+
+// boxBand is boxColumns for some of the columns.
+func boxBand(dst, src plane, r, from, to int) {
 	k := 1 / float32(2*r+1)
-	row := func(y int) []float32 {
-		y = min(max(y, 0), src.h-1)
-		return src.v[y*src.w : (y+1)*src.w]
+	row := func(p plane, y int) []float32 {
+		y = min(max(y, 0), p.h-1)
+		return p.v[y*p.w+from : y*p.w+to]
 	}
-	sum := make([]float32, src.w)
+	sum := make([]float32, to-from)
 	for y := -r; y <= r; y++ {
-		for x, v := range row(y) {
+		for x, v := range row(src, y) {
 			sum[x] += v
 		}
 	}
 	for y := range src.h {
-		out, in, old := row2(dst, y), row(y+r+1), row(y-r)
-		for x := range out {
-			out[x] = sum[x] * k
-			sum[x] += in[x] - old[x]
+		out, in, old := row(dst, y)[:len(sum)], row(src, y+r+1)[:len(sum)], row(src, y-r)[:len(sum)]
+		for x, v := range sum {
+			out[x] = v * k
+			sum[x] = v + (in[x] - old[x])
 		}
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"image"
 	"math"
 	"slices"
+
+	"example.org/ringout/internal/parallel"
 )
 
 // A finder looks for spots of light in the part of the picture where the prop
@@ -61,14 +63,16 @@ const block = 4
 func (f *finder) litPart() image.Rectangle {
 	w, h := f.looks[0].W/block, f.looks[0].H/block
 	change := make([]float32, w*h)
-	for k := range f.looks {
-		if k == f.black {
-			continue
+	parallel.Bands(h, func(from, to int) {
+		for k := range f.looks {
+			if k == f.black {
+				continue
+			}
+			for i := from * w; i < to*w; i++ {
+				change[i] = max(change[i], f.blockChange(k, i%w*block, i/w*block))
+			}
 		}
-		for i := range change {
-			change[i] = max(change[i], f.blockChange(k, i%w*block, i/w*block))
-		}
-	}
+	})
 	sorted := slices.Clone(change)
 	slices.Sort(sorted)
 	if len(sorted) == 0 {
@@ -177,22 +181,28 @@ func (f *finder) response(b *bench, look int) plane {
 		f.difference(b.diff, look, c)
 		b.diff.smooth(b.fine, b.tmp, fine)
 		b.diff.smooth(b.wide, b.tmp, wide)
-		for i, v := range b.fine.v {
-			b.out.v[i] = max(b.out.v[i], v-b.wide.v[i])
-		}
+		parallel.Bands(len(b.out.v), func(from, to int) {
+			out, fine, wide := b.out.v[from:to], b.fine.v[from:to], b.wide.v[from:to]
+			for i, v := range out {
+				out[i] = max(v, fine[i]-wide[i])
+			}
+		})
 	}
 	return b.out
 }
 
+// difference is a colour of a look without the black look's.
 func (f *finder) difference(dst plane, look, c int) {
 	w := f.looks[0].W
-	for y := range dst.h {
-		from := 3*((y+f.crop.Min.Y)*w+f.crop.Min.X) + c
-		a, b := f.looks[look].Pix[from:], f.looks[f.black].Pix[from:]
-		for x := range dst.w {
-			dst.v[y*dst.w+x] = float32(int(a[3*x])-int(b[3*x])) / 65535
+	parallel.Bands(dst.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			at := 3*((y+f.crop.Min.Y)*w+f.crop.Min.X) + c
+			a, b := f.looks[look].Pix[at:], f.looks[f.black].Pix[at:]
+			for x := range row2(dst, y) {
+				dst.v[y*dst.w+x] = float32(int(a[3*x])-int(b[3*x])) / 65535
+			}
 		}
-	}
+	})
 }
 
 // find is the spots, from all looks laid over one another after their moves,
