@@ -64,9 +64,7 @@ func (d *Draft) build(pl *plan) {
 	b.control()
 	b.stop = b.firstUnfed()
 	d.edges = b.cuts(d.edges[:0])
-	if b.spans = d.spans[:0]; cap(b.spans) == 0 {
-		b.spans = make([]span, 0, len(d.edges)+len(b.stream))
-	}
+	b.spans = slices.Grow(d.spans[:0], len(d.edges)+len(b.stream))
 	d.plan, d.sizes, d.loose, d.sparks, d.sag, d.copper, d.metered = pl, b.sizes, nil, false, nil, nil, false
 	for i, from := range d.edges[:len(d.edges)-1] {
 		for k, f := range d.faults {
@@ -336,7 +334,7 @@ func (b *builder) addSound(from, to int) {
 		sp := &b.spans[first]
 		sp.lights -= skip
 		sp.place += skip
-		if sp.slot += skip * sp.slots; sp.pixel >= 0 {
+		if sp.slot += skip * sp.slots; sp.asPlanned() {
 			sp.pixel += skip
 		}
 	}
@@ -357,7 +355,10 @@ func (b *builder) stretchAt() (stretch, bool) {
 // chip the stream leaves half-fed keeps the missing channels dark (from
 // memory: what a chip makes of half a word is not in its data sheet).
 func (b *builder) oddBytes(n int) *[patterns.NumChannels]int32 {
-	src := [patterns.NumChannels]int32{-1, -1, -1, -1, -1}
+	var src [patterns.NumChannels]int32
+	for k := range src {
+		src[k] = -1
+	}
 	for k := range n {
 		for _, st := range b.stream {
 			if at := b.at + k; at >= st.at && at < st.at+st.len {

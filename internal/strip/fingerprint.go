@@ -31,24 +31,20 @@ func mix(h, v uint64) uint64 { return (h ^ v) * 1099511628211 }
 
 const mixStart = 14695981039346656037
 
-// A source is where the lights of a chip come from.
-type source struct {
-	// Some slot that the plan sends drives it.
-	fed bool
-	// The slot of every channel, as its distance from the lowest one (0 to 4 for a
-	// chip that is fed from one place), and what is always at 255: mixed by
-	// sourceOf.
-	key uint64
-}
+// A source is where the lights of a chip come from: the slot of every channel, as
+// its distance from the lowest one (0 to 4 for a chip that is fed from one
+// place), and what is always at 255, mixed by sourceOf. 0 is a chip that no slot
+// drives and that is not lit.
+type source uint64
 
 // sourceOf is the source with these slots, unsent for a channel without one,
 // and channels that are always lit, a bit each. 4099 is prime.
-func sourceOf(fed bool, at *[patterns.NumChannels]int32, stuck uint8) source {
+func sourceOf(at *[patterns.NumChannels]int32, stuck uint8) source {
 	key := uint64(0)
 	for _, x := range at {
 		key = key*4099 + uint64(x)
 	}
-	return source{fed, key<<8 | uint64(stuck)}
+	return source(key<<8 | uint64(stuck))
 }
 
 // unsent is above every flat slot: 63999 universes of 512 slots are 2²⁵.
@@ -74,10 +70,7 @@ type rowOfSpans struct{ run, from, to int }
 func (t *tracer) trace(s *Strip, upto int) uint64 {
 	t.hash, t.runs = mixStart, t.runs[:0]
 	for from := 0; from < len(s.spans); {
-		to := from + 1
-		for to < len(s.spans) && s.spans[to].run == s.spans[from].run {
-			to++
-		}
+		to := s.endOfRun(from)
 		t.runs = append(t.runs, rowOfSpans{int(s.spans[from].run), from, to})
 		from = to
 	}
@@ -85,12 +78,9 @@ func (t *tracer) trace(s *Strip, upto int) uint64 {
 	for _, r := range t.runs {
 		t.hash = mix(t.hash, uint64(r.run)<<32|uint64(s.sizes[r.run])|1<<62)
 		for k := range r.to - r.from {
-			i := r.from + k
-			if s.spans[r.from].step < 0 {
-				i = r.to - 1 - k
-			}
+			i := s.inPlace(r.from, r.to, k)
 			if sp := &s.spans[i]; sp.dark || i >= upto {
-				t.add(source{}, 0, 0, int(sp.lights))
+				t.add(0, 0, 0, int(sp.lights))
 			} else {
 				t.span(s.plan, sp)
 			}
@@ -100,78 +90,73 @@ func (t *tracer) trace(s *Strip, upto int) uint64 {
 	return t.hash
 }
 
-// span adds a span that is fed, in the order of its places.
+// span adds a span that is fed, in the order of its places: the chips whose
+// slots the plan sends all at once, others one by one.
 func (t *tracer) span(pl *plan, sp *span) {
-	if sp.odd != nil {
-		t.chips(pl, sp, 0, int(sp.lights))
-		return
+	n, m := sp.chips(), int(sp.slots)
+	whole, end := n, n // the chips whose slots the plan sends
+	if sp.odd == nil && sp.group == 1 {
+		lo, hi := pl.sentIn(int(sp.universe))
+		whole = min(n, max(0, (lo-sp.flat(0)+m-1)/m))
+		end = min(n, max(whole, (hi-sp.flat(0))/m))
 	}
-	base, m := int(sp.universe)*prop.SlotsPerUniverse+int(sp.slot), int(sp.slots)
-	if sp.pixel >= 0 && sp.group == 1 { // as planned
-		n := int(sp.lights)
-		if sp.step < 0 {
-			base += (n - 1) * m
+	for done := 0; done < n; {
+		from, to := done, done+1
+		if sp.back() {
+			from, to = n-to, n-from
 		}
-		t.add(pl.source, base, m*int(sp.step), n)
-		return
-	}
-	n := sp.chips()
-	lo, hi := pl.sentIn(int(sp.universe)) // flat slots that the plan sends
-	step := int(sp.step)
-	i, end := 0, n
-	if step < 0 {
-		i, end = n-1, -1
-	}
-	for i != end {
-		first := base + i*m
-		whole := 1
-		switch {
-		case first >= lo && first+m <= hi && step > 0:
-			whole = min(n-i, (hi-first)/m)
-		case first >= lo && first+m <= hi:
-			whole = min(i+1, (first-lo)/m+1)
+		switch inside := from >= whole && to <= end; {
+		case inside && sp.back():
+			from = whole
+		case inside:
+			to = end
 		}
-		if sp.group > 1 {
-			whole = 1
-		}
-		t.chips(pl, sp, first, whole)
-		i += step * whole
+		t.chips(pl, sp, from, to)
+		done += to - from
 	}
 }
 
-// chips adds n chips that follow each other, the one at the lowest place
-// reading from flat slot first on.
-func (t *tracer) chips(pl *plan, sp *span, first, n int) {
+// chips adds the chips from..to of a span, which are alike.
+func (t *tracer) chips(pl *plan, sp *span, from, to int) {
+	first, stride := sp.flat(from), 0 // of the one at the lowest place; all lights of a chip are alike
+	if to-from > 1 {
+		stride = int(sp.slots) * int(sp.step)
+	}
+	if sp.back() {
+		first = sp.flat(to - 1)
+	}
+	if sp.asPlanned() && sp.odd == nil {
+		t.add(pl.source, first, stride, sp.lightsOf(from, to))
+		return
+	}
 	var at [patterns.NumChannels]int32
 	low := unsent
 	for ch := range at {
 		at[ch] = unsent
-		if slot := sp.slotOf(ch, first); slot >= 0 && sp.stuck>>ch&1 == 0 && pl.sends(slot) {
+		if slot := sp.slotOf(ch, first); sp.stuck>>ch&1 == 0 && pl.sends(slot) {
 			at[ch], low = int32(slot), min(low, slot)
 		}
+	}
+	if low == unsent {
+		t.add(source(sp.stuck), 0, 0, sp.lightsOf(from, to))
+		return
 	}
 	for ch, slot := range at {
 		if slot != unsent {
 			at[ch] = slot - int32(low)
 		}
 	}
-	lights, stride := n, int(sp.slots)*int(sp.step)
-	if sp.odd == nil && sp.group > 1 { // one chip
-		lights, stride = t.lightsOf(sp, first), 0
-	}
-	if sp.odd != nil {
-		stride = 0
-	}
-	if low == unsent {
-		t.add(sourceOf(false, &[patterns.NumChannels]int32{}, sp.stuck), 0, 0, lights)
-		return
-	}
-	t.add(sourceOf(true, &at, sp.stuck), low, stride, lights)
+	t.add(sourceOf(&at, sp.stuck), low, stride, sp.lightsOf(from, to))
 }
 
-// slotOf is the flat slot that drives a channel of a chip reading from slot
-// first on, or less than 0. Flat slots count from slot 0 of the plan's first
-// universe, 512 a universe.
+// flat is the flat slot that a chip of the span reads from: they count from slot
+// 0 of the plan's first universe, 512 a universe.
+func (s *span) flat(chip int) int {
+	return int(s.universe)*prop.SlotsPerUniverse + int(s.slot) + chip*int(s.slots)
+}
+
+// slotOf is the flat slot that drives a channel of a chip reading from flat slot
+// first on, or less than 0.
 func (s *span) slotOf(ch, first int) int {
 	switch at := s.at[ch]; {
 	case at == none:
@@ -183,34 +168,22 @@ func (s *span) slotOf(ch, first int) int {
 	}
 }
 
-// lightsOf is how many lights the chip that reads from a flat slot on has.
-func (t *tracer) lightsOf(sp *span, flat int) int {
-	i := (flat - int(sp.universe)*prop.SlotsPerUniverse - int(sp.slot)) / int(sp.slots)
-	return sp.lightsOf(i, i+1)
-}
-
-// add adds lights of one source, the first at slot flat, each a stride on.
+// add adds lights of one source, the first at slot flat, each a stride on. The
+// second light of a row sets its stride.
 func (t *tracer) add(src source, flat, stride, n int) {
 	for n > 0 {
 		switch {
-		case t.lights > 0 && t.of != src:
+		case t.lights == 1 && t.of == src:
+			t.stride = flat - t.flat
+		case t.lights == 0 || t.of != src || flat != t.flat+t.stride*t.lights:
 			t.flush()
-		case t.lights == 1 && abs(flat-t.flat) <= patterns.NumChannels:
-			t.stride, t.lights = flat-t.flat, 2
-			flat, n = flat+stride, n-1
-			continue
-		case t.lights > 1 && flat == t.flat+t.stride*t.lights && (stride == t.stride || n == 1):
-			t.lights += n
-			return
-		case t.lights > 1 && flat == t.flat+t.stride*t.lights:
-			t.lights++
-			flat, n = flat+stride, n-1
-			continue
-		default:
-			t.flush()
+			t.of, t.flat, t.stride = src, flat, 0
 		}
-		t.of, t.flat, t.stride, t.lights = src, flat, 0, 1
-		flat, n = flat+stride, n-1
+		take := 1
+		if stride == t.stride {
+			take = n
+		}
+		t.lights, flat, n = t.lights+take, flat+stride*take, n-take
 	}
 }
 
@@ -219,7 +192,7 @@ func (t *tracer) flush() {
 	if t.lights == 0 {
 		return
 	}
-	t.hash = mix(t.hash, t.of.key)
+	t.hash = mix(t.hash, uint64(t.of))
 	t.hash = mix(t.hash, uint64(uint32(t.flat))|uint64(uint32(t.stride))<<32)
 	t.hash = mix(t.hash, uint64(t.lights))
 	t.lights = 0

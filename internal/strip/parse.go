@@ -2,6 +2,7 @@ package strip
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -238,12 +239,9 @@ func (r *reader) run(words []string) ([]string, error) {
 
 // named is the run of a name, or -1.
 func (r *reader) named(name string) int {
-	for i, run := range r.prop.Runs {
-		if strings.EqualFold(strings.Join(strings.Fields(run.Name), " "), strings.Join(strings.Fields(name), " ")) && run.Name != "" {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(r.prop.Runs, func(run prop.Run) bool {
+		return run.Name != "" && strings.EqualFold(strings.Join(strings.Fields(run.Name), " "), strings.Join(strings.Fields(name), " "))
+	})
 }
 
 // runs lists the runs of the prop by number and name.

@@ -54,10 +54,7 @@ func (s *Strip) pieces(p *Pieces, d *SlotFrame, upto int) {
 	}
 	p.room(len(s.sizes))
 	for from := 0; from < len(s.spans); {
-		to := from + 1
-		for to < len(s.spans) && s.spans[to].run == s.spans[from].run {
-			to++
-		}
+		to := s.endOfRun(from)
 		s.runPieces(p, d, from, to, upto)
 		from = to
 	}
@@ -68,15 +65,12 @@ func (s *Strip) pieces(p *Pieces, d *SlotFrame, upto int) {
 func (s *Strip) runPieces(p *Pieces, d *SlotFrame, from, to, upto int) {
 	row := p.Runs[s.spans[from].run]
 	for k := range to - from {
-		i := from + k
-		if s.spans[from].step < 0 {
-			i = to - 1 - k
-		}
+		i := s.inPlace(from, to, k)
 		sp := &s.spans[i]
 		switch {
 		case sp.dark || i >= upto:
 			row = join(row, patterns.Colour{}, int(sp.lights))
-		case sp.pixel >= 0:
+		case sp.asPlanned():
 			row = sp.framePieces(row, d)
 		case sp.stuck != 0: // one chip
 			row = join(row, sp.drives(d, int(sp.place)), int(sp.lights))
@@ -85,6 +79,23 @@ func (s *Strip) runPieces(p *Pieces, d *SlotFrame, from, to, upto int) {
 		}
 	}
 	p.Runs[s.spans[from].run] = row
+}
+
+// endOfRun is the span after the last of the run that begins at a span.
+func (s *Strip) endOfRun(from int) int {
+	to := from
+	for to < len(s.spans) && s.spans[to].run == s.spans[from].run {
+		to++
+	}
+	return to
+}
+
+// inPlace is the k-th of the spans from..to of a run in the order of its places.
+func (s *Strip) inPlace(from, to, k int) int {
+	if s.spans[from].back() {
+		return to - 1 - k
+	}
+	return from + k
 }
 
 // room empties the rows of so many runs and keeps their memory.
@@ -118,7 +129,7 @@ func (s *span) lightsOf(from, to int) int {
 // framePieces adds a span that shows colours of the frame unchanged.
 func (s *span) framePieces(row []Piece, d *SlotFrame) []Piece {
 	first, n := int(s.pixel), s.chips()
-	if s.step > 0 {
+	if !s.back() {
 		for i := 0; i < n; {
 			to := min(int(d.alikeTo[first+i])-first, n)
 			row = join(row, d.frame[first+i], s.lightsOf(i, to))
@@ -141,10 +152,10 @@ func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 		row = join(row, s.oddColour(d.slots), int(s.lights))
 		return row
 	}
-	if s.universe < 0 || int(s.universe) >= len(d.slots) {
+	buf := s.heard(d.slots)
+	if buf == nil {
 		return join(row, patterns.Colour{}, int(s.lights))
 	}
-	buf, repeats := d.slots[s.universe], d.repeats[s.universe]
 	n, m := s.chips(), int(s.slots)
 	full := min(n, max(0, len(buf)-int(s.slot))/m)
 	if m != d.chip && full > 0 {
@@ -152,14 +163,14 @@ func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 	}
 	for i := 0; i < full && m == d.chip; {
 		from := int(s.slot) + i*m
-		to := min(full, i+1+(int(repeats[from])-from)/m)
+		to := min(full, i+1+(int(d.repeats[s.universe][from])-from)/m)
 		row = joinFrom(row, at, s.colourAt(buf[from:]), s.lightsOf(i, to))
 		i = to
 	}
 	for i := full; i < n; i++ {
 		row = joinFrom(row, at, s.short(buf, int(s.slot)+i*m), s.lightsOf(i, i+1))
 	}
-	return settle(row, at, s.step < 0)
+	return settle(row, at, s.back())
 }
 
 // settle turns round what was added from a place on, if asked, and joins it to
@@ -181,22 +192,12 @@ func settle(row []Piece, at int, turn bool) []Piece {
 func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
 	at, m := len(row), int(s.slots)
 	r, g, b, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7
-	var px [8]byte // the bytes of a chip; those it does not take stay 0
+	var px chipBytes // the bytes of a chip; those it does not take stay 0
 	for i := range n {
-		switch {
-		case m == 4 && len(buf) >= 4:
-			px[0], px[1], px[2], px[3] = buf[0], buf[1], buf[2], buf[3]
-		case m == 3 && len(buf) >= 3:
-			px[0], px[1], px[2] = buf[0], buf[1], buf[2]
-		default:
-			copy(px[:none], buf[:m])
-		}
+		copy(px[:none], buf[:m])
 		buf = buf[m:]
-		colour, lights := patterns.Colour{R: px[r], G: px[g], B: px[b], W: px[w], C: px[c]}, 1
-		if s.group > 1 {
-			lights = s.lightsOf(i, i+1)
-		}
-		if last := len(row) - 1; last >= at && row[last].Colour == colour {
+		colour, lights := patterns.Colour{R: px[r], G: px[g], B: px[b], W: px[w], C: px[c]}, s.lightsOf(i, i+1)
+		if last := len(row) - 1; last >= at && row[last].Colour == colour { // joinFrom, in line
 			row[last].Lights += lights
 		} else {
 			row = append(row, Piece{colour, lights})
@@ -207,15 +208,8 @@ func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
 
 // colourAt is the light of a chip whose bytes are the first of a row.
 func (s *span) colourAt(b []byte) patterns.Colour {
-	var px [8]byte
-	switch {
-	case s.slots == 4 && len(b) >= 4:
-		px[0], px[1], px[2], px[3] = b[0], b[1], b[2], b[3]
-	case s.slots == 3 && len(b) >= 3:
-		px[0], px[1], px[2] = b[0], b[1], b[2]
-	default:
-		copy(px[:none], b[:s.slots])
-	}
+	var px chipBytes
+	copy(px[:none], b[:s.slots])
 	return s.colour(&px)
 }
 
@@ -248,14 +242,12 @@ func (s *span) sent(d *SlotFrame, place int) patterns.Colour {
 	switch {
 	case s.dark:
 		return patterns.Colour{}
-	case s.pixel >= 0:
+	case s.asPlanned():
 		return d.frame[int(s.pixel)+i]
 	case s.odd != nil:
 		return s.oddColour(d.slots)
-	case s.universe < 0 || int(s.universe) >= len(d.slots):
-		return patterns.Colour{}
 	}
-	return s.short(d.slots[s.universe], int(s.slot)+i*int(s.slots))
+	return s.short(s.heard(d.slots), int(s.slot)+i*int(s.slots))
 }
 
 // Places is the number of lights a run has.

@@ -59,7 +59,7 @@ func newPlan(p *prop.Prop) (*plan, error) {
 			slots[ch] = unsent
 		}
 	}
-	pl.source = sourceOf(true, &slots, 0)
+	pl.source = sourceOf(&slots, 0)
 	at, sound := 0, build(pl, nil).spans
 	for i := range sound {
 		pl.starts = append(pl.starts, at)

@@ -309,7 +309,7 @@ func TestMomentsOfFlicker(t *testing.T) {
 				}
 				was = now
 			}
-			assert.InDelta(t, 130, out, 1, "turn %d of pixel %d", turn, pixel)
+			assert.Equal(t, 130, out, "turn %d of pixel %d", turn, pixel)
 			assert.LessOrEqual(t, changes, 2, "once in each")
 		}
 	}

@@ -1,6 +1,8 @@
 package strip
 
 import (
+	"math"
+
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
@@ -93,7 +95,7 @@ func (s *Strip) farVolts(l Light) float64 {
 		} else {
 			lo = v
 		}
-		if off < nearVolts && off > -nearVolts || hi-lo < nearVolts {
+		if math.Abs(off) < nearVolts || hi-lo < nearVolts {
 			break
 		}
 		if v -= off / slope; v <= lo || v >= hi {

@@ -118,7 +118,7 @@ func (s *Strip) fromSent(dst Light, d *SlotFrame, upto int) Light {
 		switch {
 		case sp.dark || i >= upto:
 			sp.blacken(dst[sp.run])
-		case sp.pixel >= 0:
+		case sp.asPlanned():
 			sp.fromFrame(dst[sp.run], d.frame)
 		default:
 			sp.fromSlots(dst[sp.run], d.slots)

@@ -2,9 +2,12 @@ package strip
 
 import "example.org/ringout/patterns"
 
-// none is the place in a pixel's eight bytes that no slot ever fills: channels
-// without a byte read their darkness there.
+// none is the place in a chip's bytes that no slot ever fills: channels without a
+// byte read their darkness there.
 const none = 7
+
+// chipBytes are the bytes of one chip, in wire order, and none.
+type chipBytes [none + 1]byte
 
 // A span is a row of neighbouring chips along the wire that are alike: all
 // dark, or all fed from neighbouring slots. A strip is a few of them however
@@ -49,9 +52,24 @@ func (s *span) put(row []patterns.Colour, i int, c patterns.Colour) {
 	}
 }
 
+// back reports whether the data runs through the places from the last on.
+func (s *span) back() bool { return s.step < 0 }
+
+// asPlanned reports whether the chips show colours of the frame unchanged.
+func (s *span) asPlanned() bool { return s.pixel >= 0 }
+
+// heard are the slots of the universe that the span reads; nil when there is no
+// such universe.
+func (s *span) heard(slots [][]byte) []byte {
+	if s.universe < 0 || int(s.universe) >= len(slots) {
+		return nil
+	}
+	return slots[s.universe]
+}
+
 // low is the smallest place the span covers.
 func (s *span) low() int {
-	if s.step < 0 {
+	if s.back() {
 		return int(s.place - s.lights + 1)
 	}
 	return int(s.place)
@@ -93,11 +111,7 @@ func (s *span) sentSlots(row []patterns.Colour, slots [][]byte) {
 		s.put(row, 0, s.oddColour(slots))
 		return
 	}
-	if s.universe < 0 || int(s.universe) >= len(slots) {
-		s.blacken(row)
-		return
-	}
-	buf := slots[s.universe]
+	buf := s.heard(slots)
 	n, m := s.chips(), int(s.slots)
 	full := min(n, max(0, len(buf)-int(s.slot))/m)
 	switch {
@@ -117,7 +131,7 @@ func (s *span) sentSlots(row []patterns.Colour, slots [][]byte) {
 // threes lights n chips of three slots, one light each: the usual strip, kept
 // apart since it is where the time goes.
 func (s *span) threes(row []patterns.Colour, b []byte, n int) {
-	var px [8]byte
+	var px chipBytes
 	r, g, bl, at, step := s.at[0]&7, s.at[1]&7, s.at[2]&7, int(s.place), int(s.step)
 	for i := 0; i < n && len(b) >= 3; i++ {
 		px[0], px[1], px[2] = b[0], b[1], b[2]
@@ -129,7 +143,7 @@ func (s *span) threes(row []patterns.Colour, b []byte, n int) {
 
 // fours is threes for chips of four slots.
 func (s *span) fours(row []patterns.Colour, b []byte, n int) {
-	var px [8]byte
+	var px chipBytes
 	r, g, bl, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7
 	at, step := int(s.place), int(s.step)
 	for i := 0; i < n && len(b) >= 4; i++ {
@@ -142,7 +156,7 @@ func (s *span) fours(row []patterns.Colour, b []byte, n int) {
 
 // several lights n chips of any kind.
 func (s *span) several(row []patterns.Colour, b []byte, n int) {
-	var px [8]byte
+	var px chipBytes
 	m := int(s.slots)
 	for i := range n {
 		copy(px[:none], b[i*m:i*m+m])
@@ -151,14 +165,14 @@ func (s *span) several(row []patterns.Colour, b []byte, n int) {
 }
 
 // colour sorts a chip's bytes into its channels.
-func (s *span) colour(px *[8]byte) patterns.Colour {
+func (s *span) colour(px *chipBytes) patterns.Colour {
 	return patterns.Colour{R: px[s.at[0]&7], G: px[s.at[1]&7], B: px[s.at[2]&7], W: px[s.at[3]&7], C: px[s.at[4]&7]}
 }
 
 // short is the light of a chip for which the universe ends early: slots that
 // did not come are dark. A source may send fewer than 512 slots (E1.31 7.6).
 func (s *span) short(buf []byte, at int) patterns.Colour {
-	var px [8]byte
+	var px chipBytes
 	for k := range int(s.slots) {
 		if at+k < len(buf) {
 			px[k] = buf[at+k]
@@ -169,7 +183,7 @@ func (s *span) short(buf []byte, at int) patterns.Colour {
 
 // oddColour is the light of a chip whose bytes lie in two places.
 func (s *span) oddColour(slots [][]byte) patterns.Colour {
-	var px [8]byte
+	var px chipBytes
 	for k, flat := range s.odd {
 		if flat >= 0 {
 			u, at := int(flat)/512, int(flat)%512
@@ -185,7 +199,7 @@ func (s *span) oddColour(slots [][]byte) patterns.Colour {
 // unchanged. The frame has no channels the chip lacks.
 func (s *span) fromFrame(row []patterns.Colour, f patterns.Frame) {
 	src := f[s.pixel : int(s.pixel)+s.chips()]
-	if s.group == 1 && s.step > 0 {
+	if s.group == 1 && !s.back() {
 		copy(row[s.place:], src)
 		return
 	}

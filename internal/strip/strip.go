@@ -27,6 +27,7 @@
 package strip
 
 import (
+	"slices"
 	"time"
 
 	"example.org/ringout/internal/prop"
@@ -133,15 +134,9 @@ func (s *Strip) fromSlots(dst Light, slots [][]byte, upto int) Light {
 
 // room makes dst fit the strip.
 func (s *Strip) room(dst Light) Light {
-	if cap(dst) < len(s.sizes) {
-		dst = append(dst[:cap(dst)], make(Light, len(s.sizes)-cap(dst))...)
-	}
-	dst = dst[:len(s.sizes)]
+	dst = slices.Grow(dst[:cap(dst)], max(0, len(s.sizes)-cap(dst)))[:len(s.sizes)]
 	for i, n := range s.sizes {
-		if cap(dst[i]) < n {
-			dst[i] = make([]patterns.Colour, n, n+n/8)
-		}
-		dst[i] = dst[i][:n]
+		dst[i] = slices.Grow(dst[i][:0], n)[:n]
 	}
 	return dst
 }
