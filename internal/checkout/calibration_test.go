@@ -133,6 +133,7 @@ func TestCalibration(t *testing.T) {
 	bases := map[string]*Session{}
 	tally := map[string]map[Sureness]*[2]int{}
 	answers, taken := 0, map[string][2]int{}
+	var came sum
 	for seed := from; seed < to; seed++ {
 		tr := drawTrial(props, seed)
 		base := bases[tr.prop.Name+string(tr.without)]
@@ -152,6 +153,7 @@ func TestCalibration(t *testing.T) {
 		s := base.Clone()
 		tr.play(t, s, seed)
 		answers += s.Answered()
+		came.add(s)
 		taken[tr.mode] = [2]int{taken[tr.mode][0] + 1, taken[tr.mode][1] + s.Answered()}
 		first := s.Findings()[0]
 		word := first.Sure
@@ -193,6 +195,9 @@ func TestCalibration(t *testing.T) {
 		t.Logf("ANSWERS\t%s\t%d\t%d", mode, n[0], n[1])
 	}
 	t.Logf("seeds %d to %d, %.2f answers on average", from, to-1, float64(answers)/float64(to-from))
+	if os.Getenv("RINGOUT_CALIBRATE") == "" {
+		figures(t, "%v", &came)
+	}
 	if n := tally["all"][Certain]; n != nil {
 		// two dozen check-outs are too few to tell 99.5 % by; testdata/checkout-proofs.md has the long ones
 		assert.LessOrEqual(t, float64(n[0]-n[1]), max(1, 0.02*float64(n[0])), "wrong, of what is called certain")

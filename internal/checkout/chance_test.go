@@ -31,6 +31,7 @@ func TestWrongAnswers(t *testing.T) {
 	base, err := New(p, Options{})
 	require.NoError(t, err)
 	right, certain, answers := 0, 0, 0
+	var came sum
 	for seed := range uint64(runs) {
 		ft := strip.Random(p, seed)
 		st, err := strip.New(p, ft)
@@ -38,6 +39,7 @@ func TestWrongAnswers(t *testing.T) {
 		s := base.Clone()
 		careless(t, s, st, newRand(seed), 0.05)
 		answers += s.Answered()
+		came.add(s)
 		f := s.Findings()[0]
 		ok := isRight(t, s.field, f, ft)
 		if ok {
@@ -49,6 +51,7 @@ func TestWrongAnswers(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d right, %d certain, %.2f answers on average", right, runs, certain, float64(answers)/float64(runs))
+	figures(t, "%d right; %v", right, &came)
 	assert.GreaterOrEqual(t, float64(right), 0.95*float64(runs))
 }
 
@@ -121,6 +124,7 @@ func TestPairsOfFaults(t *testing.T) {
 	base, err := New(p, Options{})
 	require.NoError(t, err)
 	n, both, answers := 0, 0, 0
+	var came sum
 	for seed := uint64(pairSeed()); n < pairs; seed++ {
 		left := []strip.Fault{strip.Random(p, 2*seed+1), strip.Random(p, 2*seed)}
 		if _, err := strip.New(p, left...); err != nil || left[0].Kind == left[1].Kind {
@@ -135,6 +139,7 @@ func TestPairsOfFaults(t *testing.T) {
 			s := base.Clone()
 			finish(t, s, st)
 			answers += s.Answered()
+			came.add(s)
 			said = append(said, s.Findings()[0].Title)
 			found := s.Findings()[0]
 			left = mended(t, s.field, left, found)
@@ -149,6 +154,9 @@ func TestPairsOfFaults(t *testing.T) {
 		}
 	}
 	t.Logf("both found in %d of %d pairs, %.2f answers on average in all", both, n, float64(answers)/float64(n))
+	if pairs == 12 && pairSeed() == 0 {
+		figures(t, "%d both; %v", both, &came)
+	}
 	if long() { // twelve are too few to tell 97 % by
 		assert.GreaterOrEqual(t, float64(both), 0.97*float64(n))
 	}

@@ -43,6 +43,7 @@ func guesser(t *testing.T, p *prop.Prop, seed uint64, opts Options, look func(s 
 // gives no question.
 func TestRulesOfAnyCheckOut(t *testing.T) {
 	most := 0
+	var came sum
 	for seed := range uint64(5) {
 		opts := Options{Most: 25}
 		s := guesser(t, ringProp("small", 4, 3), seed, opts, func(s *Session) {
@@ -82,7 +83,9 @@ func TestRulesOfAnyCheckOut(t *testing.T) {
 		require.Equal(t, s.Log(), r.Log())
 		require.Equal(t, s.Stopped(), r.Stopped())
 		require.Equal(t, s.Standing(), r.Standing())
+		came.add(s)
 	}
+	figures(t, "%v", &came)
 	assert.Equal(t, 3, most, "some of them were contradicted so often")
 }
 

@@ -1,7 +1,9 @@
 package checkout
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -164,6 +166,7 @@ func TestPrintOfAProp(t *testing.T) {
 // written, nor with more to choose from, nor in more short lists. A figure that
 // falls is put in here; one that grows wants a reason.
 func TestEveryFaultOfSmallProps(t *testing.T) {
+	var came []string
 	for _, row := range []struct {
 		p                                *prop.Prop
 		faults, answers, offered, listed int
@@ -172,6 +175,7 @@ func TestEveryFaultOfSmallProps(t *testing.T) {
 		require.NoError(t, err)
 		w := &walk{f: s.field, see: s.field.inMemory, by: map[strip.Kind]*tally{}}
 		w.play(t, s, some(s.field, 2))
+		came = append(came, fmt.Sprintf("%s: %v", row.p.Name, &w.came))
 		assert.Empty(t, w.lost, row.p.Name)
 		assert.LessOrEqual(t, w.by["good"].worst, 6, "answers for a good prop")
 		faults, answers := 0, 0
@@ -183,6 +187,7 @@ func TestEveryFaultOfSmallProps(t *testing.T) {
 		assert.LessOrEqual(t, w.offered, row.offered, "%s: answers to choose from", row.p.Name)
 		assert.LessOrEqual(t, len(w.short), row.listed, "%s: %v", row.p.Name, w.short)
 	}
+	figures(t, "%s", strings.Join(came, "; "))
 }
 
 // What is thought of each hypothesis after some answers is its prior times the

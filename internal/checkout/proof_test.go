@@ -27,6 +27,7 @@ type walk struct {
 	asked   int
 	lost    []string // faults that were not found
 	short   []string // faults named in a short list only
+	came    sum      // of all check-outs, each path once
 }
 
 // A tally is how the check-outs of one kind of fault came out.
@@ -81,6 +82,7 @@ func (w *walk) end(s *Session, truth []int) {
 	found := s.Findings()
 	w.mu.Lock()
 	defer w.mu.Unlock()
+	w.came.add(s)
 	for _, h := range truth {
 		k := strip.Kind("good")
 		if len(w.f.hyps[h].faults) > 0 {
@@ -157,6 +159,7 @@ func TestEverySingleFault(t *testing.T) {
 			w.play(t, s, some(s.field, every))
 			assert.Empty(t, w.lost)
 			mean, goal := w.report(t)
+			figures(t, "%v", &w.came)
 			if every == 1 {
 				assert.LessOrEqual(t, mean, goal, "answers on average")
 			}
@@ -198,6 +201,7 @@ func TestGoodPropsNoFalseAlarm(t *testing.T) {
 	} else {
 		t.Log("10 props; RINGOUT_LONG=1 takes 1,000")
 	}
+	var came sum
 	for seed := range uint64(runs) {
 		p := randomProp(seed)
 		s, err := New(p, Options{})
@@ -207,7 +211,9 @@ func TestGoodPropsNoFalseAlarm(t *testing.T) {
 		assert.True(t, f.Good, "%d: %s", seed, f.Title)
 		assert.LessOrEqual(t, s.Answered(), 8, "%d: %v", seed, s.field.sizes)
 		assert.Contains(t, s.Stopped(), "stands well above", "%d: %v", seed, s.field.sizes)
+		came.add(s)
 	}
+	figures(t, "%v", &came)
 }
 
 // randomProp is a prop of one to five runs of 1 to 90 pixels, RGB or RGBW.
