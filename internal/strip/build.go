@@ -162,7 +162,6 @@ func (b *builder) deadStop(f Fault) int {
 // cuts are the chips before which something changes, ascending, from 0 to the
 // number of chips, appended to cuts.
 func (b *builder) cuts(cuts []int) []int {
-	cuts = slices.Grow(cuts, len(b.pieces)+2*len(b.faults)+2)
 	for _, pc := range b.pieces {
 		cuts = append(cuts, pc.first)
 	}

@@ -27,6 +27,7 @@ var byChance = [][]Kind{
 
 func TestCommonFaultsAreLikelier(t *testing.T) {
 	listed, above := map[Kind]bool{Resistance: true}, 100.0
+	assert.InDelta(t, 10, FactsOf(OpenJoint).Chance, 0.5, "one prop in ten, the scale of all others")
 	for _, row := range byChance {
 		like := FactsOf(row[0]).Chance
 		assert.Less(t, like, above, "%s is rarer than what stands before it", row[0])
@@ -155,4 +156,80 @@ func TestMomentsDoNotDrift(t *testing.T) {
 		}
 	}
 	require.True(t, s.Sparks())
+}
+
+// Only fewer pixels take a pixel away: a change to something else that is
+// counted down leaves the last pixel of a run where it is.
+func TestOnlyCountsTakePixelsAway(t *testing.T) {
+	p := bench("GRB", 5, 7)
+	p.Address.Universe, p.Address.Slot = 9, 30
+	for _, last := range []int{4, 11} {
+		for _, f := range []Fault{{Kind: WrongAddress, N: -2}, {Kind: SlotShift, N: -3}, {Kind: Count, N: 2}, {Kind: Count, Run: 1, N: 1}} {
+			_, err := New(p, f, Fault{Kind: DeadPixel, Pixel: last})
+			assert.NoError(t, err, "%v with pixel %d", f, last+1)
+		}
+	}
+}
+
+// What is known of a chip counts as it is, however small.
+func TestSagOfSparseChips(t *testing.T) {
+	g := newSag(&prop.Prop{Chip: prop.Chip{Volts: 1, ChannelAmps: 1, LightsPerMetre: 1, LightsPerPixel: 1}}, Fault{N: 1})
+	assert.InDelta(t, 1, g.volts, 1e-12)
+	assert.InDelta(t, 0.001, g.ohms, 1e-12, "a light a metre")
+	assert.InDelta(t, 1.0/255, g.step, 1e-12)
+	assert.InDelta(t, 1, newSag(&prop.Prop{Chip: prop.Chip{Volts: 5}, Supply: prop.Supply{Volts: 1}}, Fault{}).volts, 1e-12)
+	p := bench("GRB", 5)
+	for _, k := range Kinds() {
+		f, err := ParseFault(rowOf(k).sample, wide())
+		require.NoError(t, err)
+		s := mustStrip(t, wide(), f)
+		assert.Equal(t, k == Sag, s.Sags(), k)
+		assert.Equal(t, k == Sparkle, s.Sparks(), k)
+		assert.Equal(t, k == Sparkle || k == Flicker, s.Flickers(), k)
+		assert.Equal(t, k == Sag || k == NoSupply || k == RailLost || k == Resistance, k.MovesVolts(), k)
+	}
+	assert.False(t, mustStrip(t, p).Flickers())
+}
+
+// What a weak joint leaves of each light follows the volts at its pixel; pixels
+// more than planned have those of the last one of their run.
+func TestLightFollowsTheVolts(t *testing.T) {
+	p := bench("GRB", 30, 20)
+	for _, more := range [][]Fault{nil, {{Kind: Count, N: 3}}, {{Kind: Count, Run: 1, N: -4}}} {
+		s := mustStrip(t, p, append([]Fault{{Kind: Resistance, N: 1000}}, more...)...)
+		frame := all(50, white)
+		volts, err := s.Volts(frame)
+		require.NoError(t, err)
+		left, err := s.Left(frame)
+		require.NoError(t, err)
+		require.Greater(t, volts[28], volts[29], "each pixel has less than the one before it")
+		full := mustStrip(t, p, more...).Shine(frame)
+		for run, row := range s.Shine(frame) {
+			for place, c := range row {
+				at := p.FirstPixel(run) + min(place, p.Runs[run].Pixels-1)
+				require.Equal(t, dimmed(&s.copper.curve, full[run][place], volts[at]), c, "place %d of run %d", place, run)
+				if full[run][place] == white {
+					require.Equal(t, []uint8{left[at].R, left[at].G, left[at].B}, []uint8{c.R, c.G, c.B})
+				}
+			}
+		}
+	}
+}
+
+// A fault is the same whatever its strength, if its kind has one, and whichever
+// of two exchanged runs is named first.
+func TestSameFaults(t *testing.T) {
+	for _, row := range []struct {
+		a, b Fault
+		same bool
+	}{
+		{Fault{Kind: Sag, N: 500}, Fault{Kind: Sag, N: 700}, true}, {Fault{Kind: Sag}, Fault{Kind: Sparkle}, false}, {Fault{Kind: Sag, N: 500}, Fault{Kind: SlotShift, N: 700}, false}, {Fault{Kind: SlotShift, N: 1}, Fault{Kind: SlotShift, N: 2}, false},
+		{Fault{Kind: SlotShift, N: 1}, Fault{Kind: Sag, N: 2}, false}, {Fault{Kind: SlotShift, N: 1}, Fault{Kind: SlotShift, N: 1}, true},
+		{Fault{Kind: RunsSwapped, Run2: 1}, Fault{Kind: RunsSwapped, Run: 1}, true}, {Fault{Kind: RunsSwapped, Run: 1, Run2: 2}, Fault{Kind: RunsSwapped, Run: 2, Run2: 1}, true}, {Fault{Kind: RunsSwapped, Run: 1, Run2: 2}, Fault{Kind: RunsSwapped, Run: 0, Run2: 1}, false},
+		{Fault{Kind: RunsParallel, Run2: 1}, Fault{Kind: RunsParallel, Run: 1}, false}, {Fault{Kind: RunsSwapped, Run2: 1}, Fault{Kind: RunsParallel, Run: 1}, false}, {Fault{Kind: RunsParallel, Run2: 1}, Fault{Kind: RunsSwapped, Run: 1}, false},
+		{Fault{Kind: DeadPixel, Pixel: 3}, Fault{Kind: DeadPixel, Pixel: 4}, false}, {Fault{Kind: DeadPixel, Pixel: 3}, Fault{Kind: DeadPixel, Pixel: 3}, true},
+	} {
+		assert.Equal(t, row.same, row.a.Same(row.b), "%v and %v", row.a, row.b)
+		assert.Equal(t, row.same, row.b.Same(row.a), "%v and %v", row.b, row.a)
+	}
 }

@@ -198,13 +198,6 @@ func (t *tracer) flush() {
 	t.lights = 0
 }
 
-func abs(n int) int {
-	if n < 0 {
-		return -n
-	}
-	return n
-}
-
 // sentIn is the range of flat slots that the plan sends in a universe, counted
 // from its first one; empty when it sends none.
 func (pl *plan) sentIn(universe int) (lo, hi int) {

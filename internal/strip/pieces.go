@@ -173,13 +173,13 @@ func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 	return settle(row, at, s.back())
 }
 
-// settle turns round what was added from a place on, if asked, and joins it to
-// what stands before.
+// settle turns round what was added from a place on, at least one piece, if asked,
+// and joins it to what stands before.
 func settle(row []Piece, at int, turn bool) []Piece {
 	if turn {
 		slices.Reverse(row[at:])
 	}
-	if at > 0 && at < len(row) && row[at-1].Colour == row[at].Colour {
+	if at > 0 && row[at-1].Colour == row[at].Colour {
 		row[at-1].Lights += row[at].Lights
 		row = slices.Delete(row, at, at+1)
 	}

@@ -382,7 +382,7 @@ func TestOtherChips(t *testing.T) {
 		planned prop.Order
 		f       Fault
 		want    prop.Order
-	}{{"GRB", Fault{N: 4}, "GRBW"}, {"GRB", Fault{N: 5}, "GRBWC"}, {"GRBW", Fault{N: 3}, "GRB"}, {"WGRB", Fault{N: 3}, "GRB"}, {"RGBWC", Fault{N: 4}, "RGBW"}, {"RGBWC", Fault{N: 3}, "RGB"}, {"GRB", Fault{N: 4, Order: "WRGB"}, "WRGB"}, {"GRBW", Fault{N: 5}, "GRBWC"}} {
+	}{{"GRB", Fault{N: 4}, "GRBW"}, {"GRB", Fault{N: 5}, "GRBWC"}, {"GRBW", Fault{N: 3}, "GRB"}, {"WGRB", Fault{N: 3}, "GRB"}, {"RGBWC", Fault{N: 4}, "RGBW"}, {"RGBWC", Fault{N: 3}, "RGB"}, {"GRB", Fault{N: 4, Order: "WRGB"}, "WRGB"}, {"GRBW", Fault{N: 5}, "GRBWC"}, {"WGRBC", Fault{N: 4}, "WGRB"}, {"CGRB", Fault{N: 5}, "CGRBW"}} {
 		assert.Equal(t, row.want, otherChip(row.planned, row.f), "%s %v", row.planned, row.f)
 	}
 	assert.Equal(t, uint8(0b1111), channelBits("GRBW"))

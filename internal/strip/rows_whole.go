@@ -189,7 +189,7 @@ func SagBetween(low, high int) string {
 const slotOff = 12
 
 // smallFirst: the smaller a change the likelier.
-func smallFirst(_ *prop.Prop, f Fault) float64 { return 1 / float64(2+abs(f.N)) }
+func smallFirst(_ *prop.Prop, f Fault) float64 { return 1 / float64(2+max(f.N, -f.N)) }
 
 func addressFaults(p *prop.Prop) []Fault {
 	var out []Fault

@@ -116,7 +116,7 @@ func (s *Strip) climb(l Light, v float64, write bool) (feed, slope float64) {
 		sp := &s.spans[i]
 		row := l[sp.run]
 		for k := int(sp.lights) - 1; k >= 0; k-- {
-			c := &row[int(sp.place)+k*int(sp.step)]
+			c := &row[sp.placeOf(k)]
 			if *c != colour {
 				colour, draw = *c, g.draw(*c)
 			}

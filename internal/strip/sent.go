@@ -1,6 +1,7 @@
 package strip
 
 import (
+	"slices"
 	"time"
 
 	"example.org/ringout/patterns"
@@ -83,9 +84,9 @@ func (d *SlotFrame) index() {
 // repeats gives, for every slot, the first from it on whose value is not that
 // of the slot a chip of m slots further.
 func repeats(out []int32, buf []byte, m int) {
-	for i := len(buf) - 1; i >= 0; i-- {
+	for i, v := range slices.Backward(buf) {
 		out[i] = int32(i)
-		if i+m < len(buf) && buf[i] == buf[i+m] {
+		if i+m < len(buf) && v == buf[i+m] {
 			out[i] = out[i+1]
 		}
 	}

@@ -43,14 +43,17 @@ func (s *span) chips() int { return int((s.lights + s.group - 1) / s.group) }
 // put lights the i-th chip of the span, all of its lights.
 func (s *span) put(row []patterns.Colour, i int, c patterns.Colour) {
 	if s.group == 1 {
-		row[int(s.place)+i*int(s.step)] = c
+		row[s.placeOf(i)] = c
 		return
 	}
 	from := i * int(s.group)
-	for k := from; k < min(from+int(s.group), int(s.lights)); k++ {
-		row[int(s.place)+k*int(s.step)] = c
+	for k := range s.lightsOf(i, i+1) {
+		row[s.placeOf(from+k)] = c
 	}
 }
+
+// placeOf is the place of the k-th light of the span along the wire.
+func (s *span) placeOf(k int) int { return int(s.place) + k*int(s.step) }
 
 // back reports whether the data runs through the places from the last on.
 func (s *span) back() bool { return s.step < 0 }

@@ -1,6 +1,10 @@
 package strip
 
-import "example.org/ringout/internal/prop"
+import (
+	"slices"
+
+	"example.org/ringout/internal/prop"
+)
 
 // A piece is a run as it is really wired.
 type piece struct {
@@ -34,12 +38,10 @@ type wiring struct {
 
 // room makes slices for n runs, in memory that is there if it will do.
 func (w *wiring) room(n int) {
-	if cap(w.pieces) < n {
-		ints := make([]int, 4*n)
-		w.sizes, w.of, w.seq, w.like = ints[:n:n], ints[n:2*n:2*n], ints[2*n:3*n:3*n], ints[3*n:]
-		w.pieces, w.back = make([]piece, n), make([]bool, n)
+	w.pieces, w.back = slices.Grow(w.pieces[:0], n)[:n], slices.Grow(w.back[:0], n)[:n]
+	for _, ints := range []*[]int{&w.sizes, &w.of, &w.seq, &w.like} {
+		*ints = slices.Grow((*ints)[:0], n)[:n]
 	}
-	w.pieces, w.sizes, w.of, w.seq, w.back, w.like = w.pieces[:n], w.sizes[:n], w.of[:n], w.seq[:n], w.back[:n], w.like[:n]
 }
 
 // wire puts runs in the order the data really takes them.
