@@ -236,6 +236,6 @@ func TestASpotInGroups(t *testing.T) {
 		require.NoError(t, err)
 		p := &proposer{f: f}
 		p.opening()
-		assert.Len(t, p.out, want, "%d pixels", pixels)
+		assert.Len(t, proposedOf(p, AskPlace, AskSequence), want, "%d pixels", pixels)
 	}
 }

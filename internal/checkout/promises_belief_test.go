@@ -162,15 +162,18 @@ func TestPrintOfAProp(t *testing.T) {
 }
 
 // On the smallest props every fault of the list is found by who answers rightly,
-// and a good prop is signed off; in no more answers than it took when this was
-// written, nor with more to choose from, nor in more short lists. A figure that
-// falls is put in here; one that grows wants a reason.
+// and a good prop is signed off; with no more answers a fault on average than
+// when this was written (5.65, 5.39 and 4.26; 38.3, 34.8 and 26.9 to choose from)
+// and a thirtieth for kinds that were not there then, nor more short lists. A
+// figure that falls is put in here; one that grows more wants a reason.
 func TestEveryFaultOfSmallProps(t *testing.T) {
 	var came []string
 	for _, row := range []struct {
-		p                                *prop.Prop
-		faults, answers, offered, listed int
-	}{{ringProp("small", 4, 3), 122, 689, 4667, 2}, {single("line", 6), 112, 604, 3901, 9}, {prop.BuoyLamp(), 61, 260, 1641, 0}} {
+		p                *prop.Prop
+		faults           int
+		answers, offered float64 // a fault
+		listed           int
+	}{{ringProp("small", 4, 3), 122, 5.83, 39.5, 2}, {single("line", 6), 112, 5.57, 36.0, 9}, {prop.BuoyLamp(), 61, 4.40, 27.8, 0}} {
 		s, err := New(row.p, Options{})
 		require.NoError(t, err)
 		w := &walk{f: s.field, see: s.field.inMemory, by: map[strip.Kind]*tally{}}
@@ -182,9 +185,10 @@ func TestEveryFaultOfSmallProps(t *testing.T) {
 		for _, kind := range w.by {
 			faults, answers = faults+kind.n, answers+kind.answers
 		}
-		assert.Equal(t, row.faults, faults, row.p.Name)
-		assert.LessOrEqual(t, answers, row.answers, "%s: answers in all", row.p.Name)
-		assert.LessOrEqual(t, w.offered, row.offered, "%s: answers to choose from", row.p.Name)
+		each := func(n int) float64 { return float64(n) / float64(faults) }
+		assert.GreaterOrEqual(t, faults, row.faults, row.p.Name)
+		assert.LessOrEqual(t, each(answers), row.answers, "%s: answers", row.p.Name)
+		assert.LessOrEqual(t, each(w.offered), row.offered, "%s: answers to choose from", row.p.Name)
 		assert.LessOrEqual(t, len(w.short), row.listed, "%s: %v", row.p.Name, w.short)
 	}
 	figures(t, "%s", strings.Join(came, "; "))

@@ -38,17 +38,19 @@ type question struct {
 // To add one: 1. name it in ask.go; 2. give it a row here, and its reading in
 // reading.go; 3. let a proposer add it (propose.go: opening, bands, spots; confirm.go). It is
 // asked only where it tells more a second than the others do: say in a test of
-// which fault it is asked. One that tells nothing new makes check-outs longer,
-// which TestRulesOfAnyCheckOut notices; 4. write its meaning into
+// which fault it is asked; with RINGOUT_LONG=1 TestManyGames of outsider wants every
+// kind asked. One that tells nothing new makes check-outs longer, which
+// TestEveryFaultOfSmallProps bounds; 4. write its meaning into
 // internal/cli/pages/json-lines.md, its answers into answerKinds
 // (conformance_test.go), and at least four lights, one for each token there, into
 // testdata/conformance/rows.jsonl; 5. teach it to those who answer by that page
-// alone: See in checkouttest/eyes.go, Answer in outsider/answer.go, and its name
-// in the kinds of outsider/rows_test.go (both in internal/testkit).
+// alone: See in checkouttest/eyes.go and Answer in outsider/answer.go (both in
+// internal/testkit).
 //
 // Tests fail where one of them is missing, in seconds: go test
 // ./internal/checkout ./internal/testkit/outsider -run 'Conformance|QuestionRows'.
-// All of the check-out's tests take a minute.
+// Then put in what check-outs come to now, with RINGOUT_FIGURES=write go test
+// ./internal/checkout (a minute and a half), and look at the difference.
 var questions map[Kind]*question
 
 func init() {
