@@ -35,22 +35,26 @@ type question struct {
 // questions has a row for every kind of question. None of the readings knows of
 // faults. Set in init since rows use what looks kinds up.
 //
-// To add one: 1. name it in ask.go; 2. give it a row here, and its reading in
-// reading.go; 3. let a proposer add it (propose.go: opening, bands, spots; confirm.go). It is
-// asked only where it tells more a second than the others do: say in a test of
-// which fault it is asked; with RINGOUT_LONG=1 TestManyGames of outsider wants every
-// kind asked. One that tells nothing new makes check-outs longer, which
-// TestEveryFaultOfSmallProps bounds; 4. write its meaning into
-// internal/cli/pages/json-lines.md, its answers into answerKinds
-// (conformance_test.go), and at least four lights, one for each token there, into
-// testdata/conformance/rows.jsonl; 5. teach it to those who answer by that page
-// alone: See in checkouttest/eyes.go and Answer in outsider/answer.go (both in
-// internal/testkit).
+// To add one:
 //
-// Tests fail where one of them is missing, in seconds: go test
+//  1. name it in ask.go;
+//  2. give it a row here, and its reading in reading.go;
+//  3. let a proposer add it (propose.go: opening, bands, spots; confirm.go). It is
+//     asked only where it tells more a second than the others do: say in a test of
+//     which fault it is asked. With RINGOUT_LONG=1 TestManyGames of
+//     internal/testkit/outsider wants every kind asked;
+//  4. write its meaning into internal/cli/pages/json-lines.md, its answers into
+//     answerKinds (conformance_test.go), and at least four lights, one for each
+//     token there, into testdata/conformance/rows.jsonl;
+//  5. teach it to those who answer by that page alone: See in checkouttest/eyes.go
+//     and Answer in outsider/answer.go (both in internal/testkit);
+//  6. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
+//     test ./internal/checkout, and .ci/goldens (two minutes each). Look at the
+//     differences: a question that tells nothing new makes check-outs longer, and
+//     TestEveryFaultOfSmallProps bounds the mean number of answers.
+//
+// Where one of 1 to 5 is missing a test fails in seconds: go test
 // ./internal/checkout ./internal/testkit/outsider -run 'Conformance|QuestionRows'.
-// Then put in what check-outs come to now, with RINGOUT_FIGURES=write go test
-// ./internal/checkout (a minute and a half), and look at the difference.
 var questions map[Kind]*question
 
 func init() {

@@ -14,19 +14,27 @@ type Kind string
 // A fault "from Pixel on" that stops data or supply follows the wire as it
 // really runs; one that lies in the chips follows the plan.
 //
-// To add one: 1. name it here; 2. give it a row in rows_whole.go, rows_run.go
-// or rows_pixel.go: facts, words, and its effect in the strip; 3. give its look
-// a line with a source in rows_test.go; 4. write its effect a second time, the
-// slow way, in chain_test.go (slowLamp or what calls it); 5. if it reads an
-// order or a number, or shuts others out of its place, teach that to sample,
-// fits and dead in edges_test.go. The row is all that the check-out, the record
-// and the screens know of it. TestRowsAreComplete, TestWhatFaultsLookLike,
-// TestQuickModelAgreesWithTheSlowOne and TestFaultsThatGoTogether fail where one
-// of them is missing. Then put in what check-outs come to now, with
-// RINGOUT_FIGURES=write go test ./internal/checkout (a minute and a half), and look
-// at the difference: one kind more makes check-outs longer, and
-// TestEveryFaultOfSmallProps bounds the mean number of answers, a thirtieth above
-// what it was.
+// To add one:
+//
+//  1. name it here;
+//  2. give it a row in rows_whole.go, rows_run.go or rows_pixel.go: facts, words,
+//     and its effect in the strip. The row is all that the check-out, the record
+//     and the screens know of it;
+//  3. give its look a line with a source in rows_test.go;
+//  4. write its effect a second time, the slow way, in chain_test.go (slowLamp or
+//     what calls it);
+//  5. if it reads an order or a number, or shuts others out of its place, teach
+//     that to sample, fits and dead in edges_test.go;
+//  6. write what it means into internal/cli/pages/json-lines.md, under "What the
+//     faults mean";
+//  7. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
+//     test ./internal/checkout, and .ci/goldens (two minutes each). Look at the
+//     differences: one kind more makes check-outs longer, and
+//     TestEveryFaultOfSmallProps bounds the mean number of answers, a thirtieth
+//     above what it was.
+//
+// Where one of 1 to 6 is missing a test fails: go test ./internal/strip, and go
+// test ./internal/cli -run PageHasEveryFault.
 //
 // An effect can darken, lack or hold channels, change their order or number,
 // and stop data or supply. What none of these can do, such as to dim one
