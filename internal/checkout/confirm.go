@@ -26,7 +26,7 @@ func (s *Session) confirm(p *posterior) *choice {
 		return nil
 	case h.sag && looks == 0: // its strength is known roughly, so that no picture is sure
 		return s.lookAtTheEnds()
-	case h.sag:
+	case h.sag, openEnded(h.faults): // nor is it known how many pixels of such a run are dark
 		return nil
 	}
 	c := &confirmer{s: s, h: h, w: watcher{stripBuilder: stripBuilder{field: s.field}}, fit: s.fitting(h, int(s.belief.misses[p.top]))}

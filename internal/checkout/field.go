@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"hash/fnv"
+	"slices"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
@@ -31,6 +32,12 @@ func (h *hypothesis) place() int { return h.faults[len(h.faults)-1].Pixel }
 
 // sound reports whether nothing is wrong.
 func (h *hypothesis) sound() bool { return len(h.faults) == 0 }
+
+// openEnded reports whether one of some faults is a count that may be higher
+// as well: there are dark pixels, nobody knows how many.
+func openEnded(faults []strip.Fault) bool {
+	return slices.ContainsFunc(faults, func(ft strip.Fault) bool { return ft.OrMore })
+}
 
 // A field is everything a prop may be, and what does not change during a
 // check-out. It is shared by copies of a session.

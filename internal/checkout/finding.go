@@ -146,9 +146,8 @@ type Cause struct {
 	Remedy string
 }
 
-// mostListed is how long a short list may be: as long as the counts of a run
-// that no look tells apart.
-const mostListed = strip.CountOff + 2
+// mostListed is how long a short list may be.
+const mostListed = 12
 
 // Findings says what came out so far, likeliest first: one finding when it is
 // settled, else the short list. It may be asked at any time.
@@ -195,8 +194,8 @@ func (s *Session) finding(su Suspect) Finding {
 	if contradicted || su.More { // of what is behind it nothing is known; either may be another fault altogether
 		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
 	}
-	if f.Sure == Certain && su.strong.low > 0 && len(su.Causes[0]) > 1 {
-		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip
+	if f.Sure == Certain && len(su.Causes) > 0 && (su.strong.low > 0 && len(su.Causes[0]) > 1 || openEnded(su.Causes[0])) {
+		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip; the other has no confirming look
 	}
 	if f.Good {
 		f.Title = "Nothing is wrong: every pixel lights as planned."

@@ -13,7 +13,7 @@ import (
 // A spot is a pixel that is easy to find on the prop: at the end of a run.
 type spot struct{ run, pixel int }
 
-// spotsOf are the spots entropy a look: both ends of every run, and two a little
+// spotsOf are the spots worth a look: both ends of every run, and two a little
 // before the very end, which show how many pixels too many there are.
 func (f *field) spotsOf() []spot {
 	var out []spot
@@ -23,8 +23,9 @@ func (f *field) spotsOf() []spot {
 			out = append(out, spot{r, -1})
 		}
 	}
-	for _, back := range []int{-4, -1 - strip.CountOff} {
-		if f.sizes[len(f.sizes)-1] > -back {
+	apart := -1 - strip.CountsApart(f.prop)
+	for _, back := range slices.Compact([]int{max(-4, apart), apart}) {
+		if back < -1 {
 			out = append(out, spot{len(f.sizes) - 1, back})
 		}
 	}

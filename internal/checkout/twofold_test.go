@@ -128,7 +128,7 @@ func TestFindingsStandByShare(t *testing.T) {
 	p := prop.Porthole()
 	base, err := New(p, Options{})
 	require.NoError(t, err)
-	for _, set := range [][]string{{"grouped by 2", "mirrored", "slot-shift by 1"}, {"wrong-chip pixel 40 slots 4", "mirrored", "run-order run 1 order RBG"}} {
+	for _, set := range [][]string{{"grouped by 2", "mirrored", "slot-shift by 1"}, {"dead-channel pixel 135 colour blue", "runs-parallel run 1 run 3", "run-channel run 3 colour green"}} {
 		var faults []strip.Fault
 		for _, text := range set {
 			ft, err := strip.ParseFault(text, p)

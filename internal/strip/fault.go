@@ -55,7 +55,7 @@ const (
 	RunMirrored      Kind = "run-mirrored"      // Run is fed from its other end on the drawing
 	RunsSwapped      Kind = "runs-swapped"      // Run and Run2 have changed places in the wiring
 	RunsParallel     Kind = "runs-parallel"     // Run2 is fed by the data line of Run, side by side with it
-	Count            Kind = "count"             // Run has N pixels more than planned (fewer when negative)
+	Count            Kind = "count"             // Run has N pixels more than planned (fewer when negative); with OrMore, N or any number above
 	RunOrder         Kind = "run-order"         // the chips of Run alone have the wire order Order
 	RunChip          Kind = "run-chip"          // the chips of Run alone take N slots, in Order if given
 	RunChannel       Kind = "run-channel"       // the whole of Run lacks Channel
@@ -84,6 +84,8 @@ type Fault struct {
 	// number, lights an address, pixels more, slots of a chip (3 to 5), milliohms
 	// a metre (Sag) or milliohms (Resistance).
 	N, N2 int
+	// Of a count: it may be more than N as well, since no light tells how many.
+	OrMore bool
 	// The colour that fails, and the order in which the chips take their slots.
 	Channel patterns.Channel
 	Order   prop.Order
@@ -100,6 +102,7 @@ const (
 	fieldN2
 	fieldChannel
 	fieldOrder
+	fieldOrMore
 )
 
 // Kinds lists every kind of fault, in the order of the table.

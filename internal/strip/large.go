@@ -66,5 +66,8 @@ func counted(p *prop.Prop, f Fault) []string {
 		return []string{"Count is off"}
 	}
 	n := p.Runs[f.Run].Pixels
+	if f.OrMore {
+		return []string{fmt.Sprintf("%d or more, not %d", n+f.N, n), fmt.Sprintf("Over %d", n+f.N-1)}
+	}
 	return []string{fmt.Sprintf("%d, not %d", n+f.N, n)}
 }

@@ -51,6 +51,9 @@ func (f Fault) String() string {
 	case reads(fieldN) && (f.N != 0 || rowOf(f.Kind).free&fieldN == 0):
 		fmt.Fprintf(&b, " by %d", f.N)
 	}
+	if reads(fieldOrMore) && f.OrMore {
+		b.WriteString(" or more")
+	}
 	if reads(fieldChannel) {
 		fmt.Fprintf(&b, " colour %s", strings.ReplaceAll(f.Channel.String(), " ", "-"))
 	}
@@ -78,6 +81,7 @@ func ParseFaults(text string, p *prop.Prop) ([]Fault, error) {
 //
 //	open-joint pixel 37
 //	count run "middle ring" by -2
+//	count run 1 by 41 or more
 //	runs-swapped run 1 run 3
 //
 // The fault is checked against the prop.
@@ -173,6 +177,8 @@ func (r *reader) reads(word string) (func(string) error, bool) {
 		f, read = fieldChannel, r.channel
 	case "order":
 		f, read = fieldOrder, r.order
+	case "or":
+		f, read = fieldOrMore, r.orMore
 	}
 	if !r.fault.Kind.reads(f) {
 		return nil, false
@@ -211,6 +217,15 @@ func (r *reader) channel(s string) error {
 func (r *reader) order(s string) (err error) {
 	r.fault.Order, err = prop.ParseOrder(s)
 	return err
+}
+
+// orMore reads what stands behind "or".
+func (r *reader) orMore(s string) error {
+	if !strings.EqualFold(s, "more") {
+		return fmt.Errorf("%s: after \"or\" comes \"more\", not %q; write it like %q", r.fault.Kind, s, r.sample())
+	}
+	r.fault.OrMore = true
+	return nil
 }
 
 // run reads a run by its number, or else by its name, which may be several

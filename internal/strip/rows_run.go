@@ -81,14 +81,16 @@ var runRows = []*row{
 	// pixels; the last run's missing ones take light from the end, added ones are
 	// dark: follows from the stream.
 	{
-		kind: Count, reads: fieldRun | fieldN, sample: "count run 2 by -1",
+		kind: Count, reads: fieldRun | fieldN | fieldOrMore, free: fieldOrMore, sample: "count run 2 by -1",
 		large: counted,
 		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
 			Remedy: "Count the run again by roll call. Correct the prop file, or cut or add strip."},
 		sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
 		built: func(out *prop.Found, p *prop.Prop, f Fault) {
-			out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
+			if !f.OrMore { // how many there are is still to be counted
+				out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
+			}
 		},
 		effect: effect{wire: func(w *wiring, f Fault) { w.sizes[f.Run] += f.N }},
 	},
@@ -169,6 +171,9 @@ func countSentence(f Fault, p *prop.Prop) string {
 		change, have = "fewer", -f.N
 	}
 	n := planned(p, f.Run)
+	if f.OrMore {
+		return fmt.Sprintf("%s has at least %s more than planned: %d or more instead of %d. No light tells how many.", words.Capital(p.RunText(f.Run)), words.Count(f.N, "pixel"), n+f.N, n)
+	}
 	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(p.RunText(f.Run)), words.Count(have, "pixel"), change, n+f.N, n)
 }
 
@@ -194,31 +199,47 @@ func twoRuns(p *prop.Prop) []Fault {
 	return out
 }
 
-// CountOff is how many pixels too many at the very end of a prop are told
-// apart, since nothing lights them. FewCounts bounds the counts weighed.
+// CountOff bounds how many pixels too many at the very end of a prop are told
+// apart, and fewCounts the counts weighed.
 const (
-	CountOff  = 10
-	fewCounts = 3000
+	countOff  = 10
+	fewCounts = 12000
 )
 
-// counts are the numbers of pixels that runs may have: any fewer, and up to
-// twice as many; of the last run a few more only. Very long props have the
-// smaller changes alone.
+// CountsApart is how many pixels too many at the very end of a prop are told
+// apart. Nothing lights them, so it is seen by a pixel of the last run that is
+// counted from the far end: it has to be one the plan has too.
+func CountsApart(p *prop.Prop) int { return min(countOff, p.Runs[len(p.Runs)-1].Pixels-1) }
+
+// counts are the numbers of pixels that runs may have: any fewer, and as many
+// more as there are pixels after the run, which then light in it. What is more
+// than that stays dark, so that no light tells how many they are. Very long
+// props have the smaller changes alone.
 func counts(p *prop.Prop) []Fault {
-	var out []Fault
 	if p.Pixels() == 1 {
 		return nil
 	}
-	most := max(CountOff, fewCounts/(2*len(p.Runs)))
+	out := countsUpTo(p, p.Pixels())
+	for most := p.Pixels(); len(out) > fewCounts && most > countOff; out = countsUpTo(p, most) {
+		most -= 1 + most/8
+	}
+	return out
+}
+
+// countsUpTo are the counts that are off by so many at most.
+func countsUpTo(p *prop.Prop, most int) (out []Fault) {
 	for r, run := range p.Runs {
-		more := max(CountOff, min(most, run.Pixels))
+		after := p.Pixels() - p.FirstPixel(r) - run.Pixels
 		if r == len(p.Runs)-1 {
-			more = CountOff
+			after = CountsApart(p)
 		}
-		for n := -min(most, run.Pixels-1); n <= more; n++ {
+		for n := -min(most, run.Pixels-1); n <= min(max(most, countOff), after); n++ {
 			if n != 0 {
 				out = append(out, Fault{Run: r, N: n})
 			}
+		}
+		if n := after + 1; run.Pixels+n <= prop.MaxPixels {
+			out = append(out, Fault{Run: r, N: n, OrMore: true})
 		}
 	}
 	return out

@@ -105,6 +105,8 @@ func difference(f strip.Fault) string {
 		return ""
 	case f.N < 0:
 		return fmt.Sprintf(", %d fewer", -f.N)
+	case f.OrMore:
+		return fmt.Sprintf(", %d or more too many", f.N)
 	}
 	return fmt.Sprintf(", %d more", f.N)
 }
