@@ -233,3 +233,25 @@ func TestSameFaults(t *testing.T) {
 		assert.Equal(t, row.same, row.b.Same(row.a), "%v and %v", row.b, row.a)
 	}
 }
+
+// A chip that the controller's stream leaves half-fed keeps what it did not get
+// dark, whatever the slots behind the plan's hold (from memory: see oddBytes).
+func TestHalfFedChips(t *testing.T) {
+	full := func(s *Strip) [][]byte {
+		slots := make([][]byte, 2)
+		for i := range slots {
+			slots[i] = make([]byte, 512)
+			for k := range slots[i] {
+				slots[i][k] = 255
+			}
+		}
+		return slots
+	}
+	for _, row := range []struct {
+		p    *prop.Prop
+		want string
+	}{{bench("GRB", 3), "RGBW RGBW G"}, {bench("GRB", 2), "RGBW RG"}, {bench("GRB", 5), "RGBW RGBW RGBW RGB -"}, {shifted(bench("GRB", 3), 503), "RGBW RGBW G"}} {
+		s := mustStrip(t, row.p, Fault{Kind: WrongChip, N: 4})
+		assert.Equal(t, row.want, look(s.Light(full(s))), "%d pixels", row.p.Pixels())
+	}
+}
