@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"fmt"
 	"os"
 	"regexp"
 	"slices"
@@ -131,41 +132,78 @@ func (w *walker) footOfKeys(t *testing.T, help bench.Model) {
 	}
 }
 
-// No page hints at a key that does nothing there: what stands in the foot line acts
-// now, what the page of keys lists acts now or after one other key.
+// allKeys are the hints of the page of keys, which is scrolled through to its end, and
+// that page.
+func (w *walker) allKeys() (all []hint, help bench.Model) {
+	next, _ := w.m.Update(keyOf("?"))
+	help = next.(bench.Model)
+	if ansi.Strip(help.View()) == ansi.Strip(w.view()) {
+		return nil, help // ? is a letter here
+	}
+	page, last := help, ""
+	for view := page.View(); view != last; view = page.View() {
+		last = view
+		lines := strings.Split(view, "\n")
+		for _, h := range hintsOf(lines[1 : len(lines)-1]...) {
+			if !slices.ContainsFunc(all, func(o hint) bool { return o.keys == h.keys }) {
+				all = append(all, h)
+			}
+		}
+		next, _ = page.Update(keyOf("down"))
+		page = next.(bench.Model)
+	}
+	return all, help
+}
+
+// No page hints at a key that does nothing there, at any size: what stands in the foot
+// line acts now, what the page of keys lists acts now or after one other key.
 func TestNoHintForADeadKey(t *testing.T) {
 	for i, s := range states {
 		if strings.Contains(s.keys, "?") || strings.HasSuffix(s.keys, " q") {
 			continue // the bench's own pages, whose hints are not the screen's
 		}
-		t.Run(s.name, func(t *testing.T) {
-			inBubble(t, func(t *testing.T) {
-				w := walk(t, s, 240, 60, termenv.TrueColor)
-				defer w.Close()
-				lines := strings.Split(w.view(), "\n")
-				short := hintsOf(lines[len(lines)-1])
-				assert.NotEmpty(t, short)
-				for _, h := range short {
-					assert.True(t, w.alive(h, nil, false), "the foot line hints at a dead key: %s %s", h.keys, h.does)
-				}
-				if i%5 != 0 && os.Getenv("RINGOUT_LONG") == "" {
-					return // the pages of keys of one state in five do in the usual run
-				}
-				help, _ := w.m.Update(keyOf("?"))
-				page := strings.Split(help.View(), "\n")
-				if ansi.Strip(help.View()) == ansi.Strip(w.view()) {
-					return // ? is a letter here
-				}
-				if strings.Contains(s.name, "far") { // what is listed acts on the page, which comes after it
-					next, _ := help.Update(keyOf("z"))
-					w.m = next.(bench.Model)
-				}
-				all := hintsOf(page[1 : len(page)-1]...)
-				for _, h := range all {
-					assert.True(t, w.alive(h, all, true), "the page of keys lists a dead key: %s %s", h.keys, h.does)
-				}
-				w.footOfKeys(t, help.(bench.Model))
+		for k, size := range append(sizes[:len(sizes):len(sizes)], [2]int{240, 60}) {
+			long := os.Getenv("RINGOUT_LONG") != ""
+			if !long && k > 0 && k < 4 && (i+k)%3 != 0 {
+				continue // the least and the largest sizes are held always
+			}
+			t.Run(fmt.Sprintf("%s %dx%d", s.name, size[0], size[1]), func(t *testing.T) {
+				inBubble(t, func(t *testing.T) {
+					w := walk(t, s, size[0], size[1], termenv.TrueColor)
+					defer w.Close()
+					w.holdsFoot(t)
+					if long || i%5 == k { // the pages of keys of one state in five, each at one size
+						w.holdsKeys(t, strings.Contains(s.name, "far"))
+					}
+				})
 			})
-		})
+		}
 	}
+}
+
+// holdsFoot: the foot line names keys, and each acts.
+func (w *walker) holdsFoot(t *testing.T) {
+	lines := strings.Split(w.view(), "\n")
+	short := hintsOf(lines[len(lines)-1])
+	assert.NotEmpty(t, short)
+	for _, h := range short {
+		assert.True(t, w.alive(h, nil, false), "the foot line hints at a dead key: %s %s", h.keys, h.does)
+	}
+}
+
+// holdsKeys: so does each key of the page of keys, or after one other key; far is a far
+// view, where they act on the page that comes after it.
+func (w *walker) holdsKeys(t *testing.T, far bool) {
+	all, help := w.allKeys()
+	if all == nil {
+		return
+	}
+	if far {
+		next, _ := help.Update(keyOf("z"))
+		w.m = next.(bench.Model)
+	}
+	for _, h := range all {
+		assert.True(t, w.alive(h, all, true), "the page of keys lists a dead key: %s %s", h.keys, h.does)
+	}
+	w.footOfKeys(t, help)
 }

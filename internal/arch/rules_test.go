@@ -158,6 +158,7 @@ var pure = []struct {
 	{"internal/eyes", []string{"internal/eyes/camera"}},
 	{"tui/canvas", nil},
 	{"tui/digits", nil},
+	{"tui/portrait", nil},
 	{"tui/style", nil},
 }
 
@@ -203,7 +204,7 @@ var clock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Ne
 
 // clockless are further folders that are given the time instead of asking,
 // though they may touch files or start commands.
-var clockless = []string{"internal/prop", "internal/traffic", "tui/traffic", "tui/light", "tui/canvas", "tui/digits", "tui/style"}
+var clockless = []string{"internal/prop", "internal/traffic", "tui/traffic", "tui/light", "tui/canvas", "tui/digits", "tui/portrait", "tui/style"}
 
 // ages are files in them that must tell how old a file on disk is.
 var ages = []string{"internal/prop/leftover.go"}

@@ -99,6 +99,10 @@ func (m Model) foot() string {
 		quit.SetHelp("ctrl+c", quit.Help().Desc)
 		far.SetHelp("ctrl+f", far.Help().Desc)
 	}
+	if m.width < 80 { // the page's own keys need the room
+		next.SetHelp(next.Help().Key, "next")
+		help.SetHelp(help.Help().Key, "keys")
+	}
 	bs := append([]key.Binding{next}, m.screens[m.at].Keys().ShortHelp()...)
 	return m.short(append(bs, far, help, quit))
 }

@@ -60,7 +60,7 @@ func TestDemoLaysAPartAside(t *testing.T) {
 	e.choose("Roll call")
 	require.Len(t, e.real.Prop().Runs, 3)
 	e.press("esc")
-	assert.Contains(t, e.text(), "Take up the unfinished check-out of middle ring: 1 answer")
+	assert.Contains(t, e.text(), "Take up the unfinished check-out of middle")
 	e.choose("Take up")
 	require.Len(t, e.real.Prop().Runs, 1, "the run lies on the bench again")
 	e.through()

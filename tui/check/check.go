@@ -65,6 +65,7 @@ type Model struct {
 
 	desk *underway.Desk
 	kept []record.UnfinishedCheck // what is unfinished of the prop
+	last []string                 // how its last check-out ended, to be written large; nil while unknown
 	rec  recording
 	draw *drawings
 	turn int // which drawing comes first

@@ -14,12 +14,14 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
 // drawings keeps the canvases between two calls of View: a cache.
 type drawings struct {
 	should, does, open, found, part sheet
+	start                           portrait.Portrait
 }
 
 // A scene is all that the drawings of a page are made from.
@@ -87,18 +89,13 @@ func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canv
 	d := m.style.Depth
 	shape := canvas.New(m.sub, counts, canvas.Shape, width, height, d)
 	large := hasRoom(m.size.Width, m.size.Height) && shape.Crowded() <= crowd
-	if !straight(m.sub) && (marks || large) {
+	if !canvas.Straight(m.sub) && (marks || large) {
 		return shape
 	}
-	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, d); straight(m.sub) || rows.Per() <= 3 {
+	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, d); canvas.Straight(m.sub) || rows.Per() <= 3 {
 		return rows
 	}
 	return shape
-}
-
-// straight reports whether the prop is one plain strip, better read row by row.
-func straight(p *prop.Prop) bool {
-	return len(p.Runs) == 1 && p.Runs[0].Shape.Kind == prop.Line && len(p.Runs[0].Shape.Corners) <= 2
 }
 
 // A panel is one drawing with a caption.

@@ -148,7 +148,7 @@ func TestPageWithoutProp(t *testing.T) {
 		m = s.(Model)
 		assert.Nil(t, cmd)
 	}
-	assert.Contains(t, m.View(80, 21), "No prop yet: fill in Set-up.")
+	assert.Contains(t, m.View(80, 21), "No prop yet: fill in Set-up (S)")
 }
 
 // The page of what would change, at the smallest size.

@@ -6,6 +6,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -52,6 +53,41 @@ func listed(st style.Styles, items []item, at, width, columns int) (lines []stri
 		lines[i] = style.Cell(lines[i], width)
 	}
 	return lines, zones
+}
+
+// listedLarge is listed with what each item is called in large letters over its text,
+// in one column of width cells; nil where that takes more rows than there are, or an
+// item has no short name.
+func listedLarge(st style.Styles, items []item, at, width, rows int) (lines []string, zones []zone) {
+	const each = digits.Rows + 2
+	names := make([]string, len(items))
+	for i, it := range items {
+		if it.far == "" || it.digit < 0 || style.Width(it.text) > width-3*edge {
+			return nil, nil
+		}
+		names[i] = it.press() + " " + it.far
+	}
+	all := digits.Alike(width-3*edge, digits.Rows, names...)
+	if all == nil || len(items)*each > rows {
+		return nil, nil
+	}
+	for i, it := range items {
+		look, mark := plain, strings.Repeat(" ", edge)
+		if i == at {
+			look, mark = st.Accent.Render, st.Accent.Render("▸")+strings.Repeat(" ", edge-1)
+		}
+		zones = append(zones, zone{0, width, len(lines), len(lines) + each - 1, i})
+		for k, l := range all[i] {
+			if k == digits.Rows/2 {
+				l = mark + look(l)
+			} else {
+				l = strings.Repeat(" ", edge) + look(l)
+			}
+			lines = append(lines, style.Cell(l, width))
+		}
+		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+it.text, width), style.Cell("", width))
+	}
+	return lines[:len(lines)-1], zones
 }
 
 // cells draws an item as lines of exactly width cells.

@@ -100,6 +100,9 @@ func (p questionPage) help(m Model) []key.Binding {
 	answer := say(m.keys.Digit, "1-9 0", "answer")
 	if slices.ContainsFunc(m.st.probe.Answers, func(a checkout.Answer) bool { return a.Sees.Colour() }) {
 		answer = say(m.keys.Digit, "r g b … 1-9 0", "answer")
+		if m.size.Width < 80 {
+			answer = say(m.keys.Digit, "r g b 1-9 0", "answer")
+		}
 	}
 	keys := []key.Binding{answer}
 	if len(m.st.asked) > 0 {

@@ -15,6 +15,8 @@ import (
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/portrait"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -28,6 +30,7 @@ type startPage struct {
 // A line is one of the start page and what it does.
 type line struct {
 	text string
+	far  string                  // the same in so few words that it can be drawn large
 	over *record.UnfinishedCheck // what it would throw away, where nothing can be put aside
 	do   func(Model) (Model, tea.Cmd)
 }
@@ -41,12 +44,12 @@ func choices(m Model) []line {
 	switch {
 	case m.under() && m.st.absent != "":
 		if len(m.st.asked)+len(m.past) > 0 {
-			out = append(out, line{text: fmt.Sprintf("Look for the prop again, %s so far", words.Count(len(m.st.asked), "answer")), do: lookAgain})
+			out = append(out, line{far: "Look again", text: fmt.Sprintf("Look for the prop again, %s so far", words.Count(len(m.st.asked), "answer")), do: lookAgain})
 		}
 	case m.under() && !m.st.over():
-		out = append(out, line{text: fmt.Sprintf("Go on with the check-out, %s so far", words.Count(len(m.st.asked), "answer")), do: goOn})
+		out = append(out, line{far: "Go on", text: fmt.Sprintf("Go on with the check-out, %s so far", words.Count(len(m.st.asked), "answer")), do: goOn})
 	case m.under():
-		out = append(out, line{text: "See the findings once more", do: seeFindings})
+		out = append(out, line{far: "Findings", text: "See the findings once more", do: seeFindings})
 	}
 	for _, u := range m.kept {
 		if l, ok := unfinishedLine(m, u); ok {
@@ -58,11 +61,11 @@ func choices(m Model) []line {
 	}
 	out = append(out, beginLine(m))
 	if len(m.bench.prop.Sections()) > 0 {
-		out = append(out, line{text: "Check one run or part alone", do: func(m Model) (Model, tea.Cmd) { return m.open(partsPage{}), nil }})
+		out = append(out, line{far: "One part", text: "Check one run or part alone", do: func(m Model) (Model, tea.Cmd) { return m.open(partsPage{}), nil }})
 	}
 	out = append(out, tests(m)...)
 	if provable(m) {
-		out = append(out, line{text: "Prove every pixel by a camera", do: chooseCamera})
+		out = append(out, line{far: "Camera", text: "Prove every pixel by a camera", do: chooseCamera})
 	}
 	return out
 }
@@ -73,14 +76,14 @@ func beginLine(m Model) line {
 	if m.bench.prop.Bulb() {
 		text = "Begin a check-out of the bulb: find what is wrong"
 	}
-	return line{text: text, over: inMemory(m, underway.Part{}, ""),
+	return line{text: text, far: "Check-out", over: inMemory(m, underway.Part{}, ""),
 		do: func(m Model) (Model, tea.Cmd) { return m.restart(underway.Part{}) }}
 }
 
 // tests are the single tests that the prop can have.
 func tests(m Model) (out []line) {
 	for _, o := range single.Offers(m.bench.prop) {
-		out = append(out, line{text: o.Text, over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
+		out = append(out, line{text: o.Text, far: o.Kind.Title(), over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
 	}
 	return out
 }
@@ -90,7 +93,7 @@ func tests(m Model) (out []line) {
 func unfinishedLine(m Model, u record.UnfinishedCheck) (line, bool) {
 	since := fmt.Sprintf("%s, %s", words.Count(u.Answers(), "answer"), u.At.Format("2 January 15:04"))
 	if u.Test != "" {
-		return line{text: fmt.Sprintf("Take up the unfinished %s: %s", strings.ToLower(u.Test.Title()), since), do: func(m Model) (Model, tea.Cmd) { return takeUpTest(m, u.Test) }}, true
+		return line{far: "Take up " + u.Test.Title(), text: fmt.Sprintf("Take up the unfinished %s: %s", strings.ToLower(u.Test.Title()), since), do: func(m Model) (Model, tea.Cmd) { return takeUpTest(m, u.Test) }}, true
 	}
 	pt, ok := underway.PartOf(m.bench.prop, u)
 	if !ok || m.under() && m.st.more && u.Same(m.desk.Unfinished(m.st.CheckOut)) {
@@ -100,7 +103,7 @@ func unfinishedLine(m Model, u record.UnfinishedCheck) (line, bool) {
 	if u.Alone {
 		what += " of " + style.Clean(u.Run)
 	}
-	return line{text: what + ": " + since, do: func(m Model) (Model, tea.Cmd) { return m.takeUp(pt) }}, true
+	return line{far: "Take up", text: what + ": " + since, do: func(m Model) (Model, tea.Cmd) { return m.takeUp(pt) }}, true
 }
 
 // inMemory is what is unfinished of a part and a test and lies in memory only,
@@ -180,6 +183,9 @@ func (p startPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p startPage) help(m Model) []key.Binding {
+	if m.bench.prop == nil {
+		return nil
+	}
 	keys := []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take")}
 	if len(m.rec.pending) > 0 {
 		keys = append(keys, say(m.keys.Record, "w", "record"))
@@ -189,23 +195,42 @@ func (p startPage) help(m Model) []key.Binding {
 
 func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	if m.bench.prop == nil {
-		return []string{"  No prop yet: fill in Set-up."}, nil
+		return portrait.NoPropPage(m.style, width, height), nil
 	}
 	t := chooser{title: "Check-out", chosen: p.list,
 		below: "It lights the prop at 20 % to begin with. Do not look into it; power off before you solder or cut. The mains side is for licensed people, by local codes."}
 	for i, l := range choices(m) {
-		t.items = append(t.items, item{digit: i + 1, text: l.text})
+		t.items = append(t.items, item{digit: i + 1, text: l.text, far: l.far})
 	}
 	t.above = "One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it."
 	if m.bench.prop.Bulb() {
 		t.above = "One look, one answer, a few times over. At the end stands what is wrong, and what to do about it."
 	}
-	lines, zones := t.lines(m, width, height)
+	left := width
+	if width >= 80 {
+		left = max(min(width/2, 96), min(t.widest(), width-leastSide-edge-portrait.Gap))
+	}
+	lines, zones := t.lines(m, left, height)
 	if len(lines) > height { // the cautions matter more than what a check-out is
 		t.above = ""
-		lines, zones = t.lines(m, width, height)
+		lines, zones = t.lines(m, left, height)
 	}
-	return inSight(lines, zones, int(p.list), height)
+	for _, l := range portrait.Words(m.style, left-2*edge, height-len(lines), lastWords(m)...) {
+		lines = append(lines, strings.Repeat(" ", edge)+l)
+	}
+	if len(lines) > height {
+		return inSight(lines, zones, int(p.list), height)
+	}
+	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
+}
+
+// far is the choice.
+func (startPage) far(m Model) screen.Far {
+	var items []item
+	for i, l := range choices(m) {
+		items = append(items, item{digit: i + 1, text: l.text, far: l.far})
+	}
+	return screen.Far{Texts: []string{"Check-out"}, Answers: farAnswers(items)}
 }
 
 // partsPage is the choice of a run or part.
@@ -317,6 +342,10 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		lines = append(lines, "")
 	}
 	l, z := listed(m.style, c.items, int(c.chosen), min(width, 78), 1)
+	const others = 14 // rows for the words below the list
+	if large, zones := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others); large != nil {
+		l, z = large, zones
+	}
 	zones = down(z, len(lines), 0)
 	lines = append(append(lines, l...), "")
 	add(c.below, m.style.Quiet.Render)

@@ -2,13 +2,16 @@ package check
 
 import (
 	"fmt"
+	"strings"
 	"testing"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 )
 
@@ -59,5 +62,37 @@ func TestKeysWhileTyping(t *testing.T) {
 	for _, b := range e.m.Keys().ShortHelp() {
 		shown = append(shown, b.Help().Desc)
 	}
-	assert.Equal(t, []string{"take the line", "leave it"}, shown)
+	assert.Equal(t, []string{"take", "leave it"}, shown)
+}
+
+// The last result stands large on the start page, and goes with the prop it is of.
+func TestTheLastResultIsLarge(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	at := time.Date(2026, 6, 3, 20, 0, 0, 0, time.UTC)
+	require.NoError(t, record.Beside(path).Append(record.Entry{Kind: "check-out", At: at, Prop: p.Name, Verdict: record.Fail}))
+	e := begin(t, Options{}, p, path)
+	assert.Equal(t, []string{"fail, 3 June", "fail"}, lastWords(e.m))
+	e.press("1")
+	e.through()
+	e.press("esc")
+	assert.Equal(t, e.m.st.verdict(e.m.of.sub), lastWords(e.m), "what was found just now is the last result")
+	assert.Equal(t, "pass", strings.Split(e.m.last[0], ",")[0], "and stands in the record")
+
+	other, otherPath := onDisk(t, "pennant")
+	e = begin(t, Options{}, other, otherPath)
+	assert.Equal(t, "No check-out yet", lastWords(e.m)[0])
+}
+
+// A click on a large line takes it, as its digit does.
+func TestLargeLinesTakeClicks(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path)
+	e.feed(tea.WindowSizeMsg{Width: 200, Height: 57})
+	lines, zones := e.m.page.lines(e.m, 200, 57)
+	require.Len(t, zones, len(choices(e.m)))
+	for i, z := range zones {
+		text := strings.Join(lines[z.y0:z.y1], " ")
+		assert.Contains(t, text, choices(e.m)[i].text)
+		assert.Contains(t, text, "█", "in large letters")
+	}
 }

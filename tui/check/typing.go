@@ -80,7 +80,7 @@ func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p typingPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Take, "enter", "take the line"), say(m.keys.Leave, "esc", "leave it")}
+	return []key.Binding{say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "leave it")}
 }
 
 // pictures are those of the page below: where to measure is drawn while one types.

@@ -40,6 +40,8 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		m.shown = true
 		m = m.fresh()
 		m.send()
+	case screen.RecordedMsg:
+		return m, lookForLast(m)
 	case screen.LeaveMsg:
 		m.shown = false
 		if rigOf(m.page) != nil { // a camera is open only while it is looked at
@@ -68,6 +70,10 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 		return m.settled(msg)
 	case keptMsg:
 		return keptNow(m, msg), nil
+	case lastMsg:
+		if msg.path == m.bench.path {
+			m.last = msg.large
+		}
 	case trialMsg:
 		return tested(m, msg)
 	case resultMsg:
@@ -172,12 +178,13 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	m.bench = benchState{prop: msg.Prop, path: msg.Path, out: msg.Out, demo: msg.Demo}
 	m.desk = underway.NewDesk(underway.Options{Prop: msg.Prop, Path: msg.Path, Folder: keepFolder(m), Version: m.opt.Version, Now: m.opt.Now})
 	m.work.job, m.work.busy = m.work.job+1, false // what the engine still thinks about belongs to the old prop
+	m.last = nil
 	m.st, m.past, m.kept, m.rec.done, m.rec.why = state{}, nil, nil, "", ""
 	m.demo.again, m.demo.onBench, m.demo.meter = false, whole, meter{}
 	m = m.choose(underway.Part{}).open(startPage{})
 	m.send()
 	if !again.again {
-		return m, lookForKept(m)
+		return m, tea.Batch(lookForKept(m), lookForLast(m))
 	}
 	return m.begin(again.part, func(d *underway.Desk, number int) (underway.CheckOut, string, error) {
 		c, note, err := d.Begin(again.part, number)

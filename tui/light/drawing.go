@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -52,7 +53,7 @@ func (m Model) pictures() (width, height int) {
 // beside it, in exactly width x height cells with a caption each.
 func (m Model) drawing(width, height int) []string {
 	if m.prop == nil {
-		return style.FitLines("No prop yet: fill in Set-up (S).", width, height)
+		return style.FitLines(strings.Join(portrait.NoProp(m.style, width, height), "\n"), width, height)
 	}
 	each := width
 	if m.demo {

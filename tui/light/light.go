@@ -154,14 +154,9 @@ func (m Model) fitView() Model {
 		return m
 	}
 	w, h := m.pictures()
-	m.rows = straight(m.prop)
+	m.rows = canvas.Straight(m.prop)
 	if w > 0 && !m.rows && canvas.New(m.prop, nil, canvas.Shape, w, h-1, m.style.Depth).Crowded() > crowd {
 		m.rows = canvas.New(m.prop, nil, canvas.Rows, w, h-1, m.style.Depth).Per() == 1
 	}
 	return m
-}
-
-// straight reports whether the prop is one plain strip, better read row by row.
-func straight(p *prop.Prop) bool {
-	return len(p.Runs) == 1 && p.Runs[0].Shape.Kind == prop.Line && len(p.Runs[0].Shape.Corners) <= 2
 }

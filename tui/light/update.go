@@ -25,6 +25,10 @@ func (m Model) Keys() help.KeyMap {
 	for _, b := range []*key.Binding{&k.Way, &k.View} {
 		b.SetEnabled(!m.onePixel())
 	}
+	if m.prop == nil { // there is nothing to colour or to draw
+		k.Colour.SetEnabled(false)
+		k.View.SetEnabled(false)
+	}
 	return k
 }
 

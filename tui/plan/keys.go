@@ -12,7 +12,7 @@ type keyMap struct {
 	Accept, Cancel, Empty, ChoiceUp, Turn key.Binding
 	TakeUp, Drop                          key.Binding // of changes that wait
 
-	typing, choices, narrow bool
+	typing, choices, narrow, none bool
 }
 
 func newKeys() keyMap {
@@ -55,6 +55,9 @@ func newKeys() keyMap {
 
 // ShortHelp is the keys needed most, in few words, the most needed first.
 func (k keyMap) ShortHelp() []key.Binding {
+	if k.none {
+		return nil
+	}
 	say := func(b key.Binding, shown, does string) key.Binding {
 		b.SetHelp(shown, does)
 		return b
@@ -77,6 +80,9 @@ func (k keyMap) ShortHelp() []key.Binding {
 
 // FullHelp is all of them.
 func (k keyMap) FullHelp() [][]key.Binding {
+	if k.none {
+		return [][]key.Binding{{k.TakeUp, k.Drop}}
+	}
 	if k.typing {
 		return [][]key.Binding{{k.Accept, k.Cancel, k.Empty, k.Turn, k.ChoiceUp}}
 	}

@@ -18,6 +18,7 @@ func (m Model) Keys() help.KeyMap {
 	k.Drop.SetEnabled(m.kept != nil)
 	k.choices = m.editing && len(m.lines[m.at].fig.choices) > 0
 	if m.doc == nil {
+		k.none = true
 		return k
 	}
 	where := m.lines[m.at].where

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/plan"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -34,6 +35,9 @@ func (m Model) View(width, height int) string {
 	d := m.drawn
 	if d.rev == m.rev && d.width == width && d.height == height && d.text != "" {
 		return d.text
+	}
+	if m.doc == nil && m.failed == "" && m.kept == nil && m.note == "" {
+		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height), "\n"), width, height)
 	}
 	m.size.Width, m.size.Height = width-2*inset, height
 	m = m.inSight()

@@ -41,7 +41,7 @@ func (m Model) part(width, from, rows int) (lines []string, all int) {
 
 // body is every line of a page that is not the list, to be scrolled.
 func (m Model) body(width int) []string {
-	of := fmt.Sprint(m.page, m.at, m.from, m.to, m.job, m.reading, m.failed, width, m.path, m.prop == nil)
+	of := fmt.Sprint(m.page, m.at, m.from, m.to, m.job, m.reading, m.failed, width, m.path, m.prop == nil, m.empty())
 	if m.laid.of != of {
 		*m.laid = layoutCache{of, m.lay(width)}
 	}
@@ -73,7 +73,7 @@ func (m Model) lay(width int) []string {
 func (m Model) textPage(width int, paragraphs ...string) []string {
 	var out []string
 	for _, p := range paragraphs {
-		for _, l := range style.Wrap(p, min(76, width-4)) {
+		for _, l := range style.Wrap(p, min(76, m.textWidth(width)-4)) {
 			out = append(out, " "+l)
 		}
 		out = append(out, "")

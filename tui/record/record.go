@@ -15,6 +15,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -72,7 +73,8 @@ type Model struct {
 	note    string // answer to the last key
 	bad     bool   // the note tells of something that did not work
 
-	laid *layoutCache // a cache of View, nothing else
+	laid  *layoutCache // caches of View, nothing else
+	drawn *portrait.Portrait
 }
 
 // New makes the screen.
@@ -80,7 +82,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &layoutCache{}}
+	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &layoutCache{}, drawn: &portrait.Portrait{}}
 }
 
 // Name is in the head line.

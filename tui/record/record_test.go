@@ -279,7 +279,7 @@ func TestSheetIsWrittenBesideThePropFile(t *testing.T) {
 }
 
 func TestPropWithoutFile(t *testing.T) {
-	d, _ := newDesk(t, "", 80, 21, termenv.Ascii)
+	d, _ := newDesk(t, "", 78, 21, termenv.Ascii)
 	d.feed(screen.ReadyMsg{Prop: prop.Pennant()})
 	assert.Contains(t, d.flat(), "The bench record lies beside a prop file, and this prop has none yet. On the Prop page (P), s saves it.")
 	d.press("n")

@@ -47,7 +47,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	same := m.path == msg.Path && m.prop != nil && m.prop.Name == msg.Prop.Name
 	m.prop, m.path = msg.Prop, msg.Path
 	if !same {
-		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown,
+		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown, drawn: m.drawn,
 			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, writing: m.writing, held: m.held, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid}
 		m = kept
 	}

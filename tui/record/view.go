@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -15,6 +16,9 @@ const edge = 2
 
 // View draws the page.
 func (m Model) View(width, height int) string {
+	if m.prop == nil && m.note == "" && m.typing == nil {
+		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height), "\n"), width, height)
+	}
 	m.size.Width, m.size.Height = width, height
 	inner := width - 2*edge
 	lines := append(m.head(inner), m.middle(inner)...)
@@ -37,6 +41,8 @@ func (m Model) middle(width int) []string {
 		out = append(out, "")
 	}
 	switch {
+	case m.empty() && all <= rows:
+		return m.filled(out, width, rows)
 	case !m.listing():
 		return out
 	case !m.wide():

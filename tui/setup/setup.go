@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -35,12 +36,14 @@ type Model struct {
 	bad    problem // shown until the line is changed
 	busy   bool    // asked to connect, no answer yet
 	saying string
-	sum    []string // what the values come to
+	sum    []string           // what the values come to
+	asSet  *prop.Prop         // as the values have it; nil while they cannot be read
+	drawn  *portrait.Portrait // a cache of View, nothing else
 }
 
 // New makes the form.
 func New(o Options) Model {
-	m := Model{opt: o, keys: newKeys(), bad: problem{field: -1}}
+	m := Model{opt: o, keys: newKeys(), bad: problem{field: -1}, drawn: &portrait.Portrait{}}
 	chips := prop.KnownChips()
 	names := make([]string, len(chips))
 	for i, c := range chips {
@@ -68,7 +71,7 @@ func (m Model) fill(v Values) Model {
 	for i, t := range v.texts() {
 		m.fields[i] = m.fields[i].with(t)
 	}
-	m.sum = m.sums()
+	m.sum, m.asSet = m.sums()
 	return m
 }
 
@@ -168,7 +171,7 @@ func (m Model) edit(k tea.KeyMsg) Model {
 			m.fields[voltsField] = m.fields[voltsField].with(number(c.Volts))
 		}
 	}
-	m.sum = m.sums()
+	m.sum, m.asSet = m.sums()
 	return m
 }
 

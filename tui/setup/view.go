@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -49,8 +50,73 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{{k.Up, k.Down, k.Next, k.Turn, k.Edit, k.Light}}
 }
 
-// View draws the form.
+// formWidth is what the lines of the form take beside a drawing: longer values are
+// moved along in their line.
+const formWidth = 46
+
+// beside is how wide the form is and whether a drawing has the room at its right.
+func (m Model) beside(width int) (left int, drawing bool) {
+	if m.asSet == nil || width < 80 {
+		return width, false
+	}
+	return max(formWidth, min(width*2/5, 78)), true
+}
+
+// View draws the form, with the prop that its values describe at the right and the
+// chosen line in large letters below.
 func (m Model) View(width, height int) string {
+	left, drawing := m.beside(width)
+	lines := m.form(left)
+	words := func(width int) []string {
+		out := []string{""}
+		text, warns := m.message()
+		for _, l := range style.Wrap(text, width-4) {
+			if warns {
+				l = m.opt.Style.Warn.Render(l)
+			}
+			out = append(out, "  "+l)
+		}
+		return out
+	}
+	if !drawing || width < 110 { // under the drawing there is the whole width for words
+		if drawing {
+			lines = m.drawn.Beside(m.opt.Style, m.asSet, lines, left, width-edge, len(lines))
+		}
+		lines = append(lines, words(width)...)
+		return m.rest(lines, width, height)
+	}
+	page := strings.Split(m.rest(append(lines, words(left)...), left, height), "\n")
+	return strings.Join(m.drawn.Beside(m.opt.Style, m.asSet, page, left, width-edge, height), "\n")
+}
+
+// edge is what stays free at the right of everything.
+const edge = 2
+
+// rest adds what the values come to and the chosen line in large letters, as far as
+// there is room for them.
+func (m Model) rest(lines []string, width, height int) string {
+	if height > len(lines)+4 {
+		lines = append(lines, "")
+		for _, l := range m.sum {
+			for _, w := range style.Wrap(l, width-4) {
+				lines = append(lines, "  "+m.opt.Style.Quiet.Render(w))
+			}
+		}
+	}
+	for _, text := range m.Far().Texts { // a value without its name only where there is no room for both
+		large := portrait.Words(m.opt.Style, width-2*edge, height-len(lines), text)
+		for _, l := range large {
+			lines = append(lines, "  "+l)
+		}
+		if large != nil {
+			break
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// form is the title, a row for each line, and the button.
+func (m Model) form(width int) []string {
 	st := m.opt.Style
 	lines := []string{"  " + st.Strong.Render("What is on the bench")}
 	for i, f := range m.fields {
@@ -71,34 +137,22 @@ func (m Model) View(width, height int) string {
 	if m.at == fields {
 		button = "▸ " + st.Accent.Render("[ Light it ]")
 	}
-	lines = append(lines, button, "")
-	for _, l := range style.Wrap(m.message(), width-4) {
-		lines = append(lines, "  "+l)
-	}
-	if height > len(lines)+4 {
-		lines = append(lines, "")
-		for _, l := range m.sum {
-			for _, w := range style.Wrap(l, width-4) {
-				lines = append(lines, "  "+st.Quiet.Render(w))
-			}
-		}
-	}
-	return strings.Join(lines, "\n")
+	return append(lines, button)
 }
 
 // message is what is wrong, what goes on, or what the chosen line is for.
-func (m Model) message() string {
+func (m Model) message() (text string, warns bool) {
 	switch {
 	case m.bad.text != "":
-		return m.opt.Style.Warn.Render("! " + words.Capital(m.bad.text) + ".")
+		return "! " + words.Capital(m.bad.text) + ".", true
 	case m.saying != "":
-		return m.saying
+		return m.saying, false
 	case m.hostless() && (m.at == hostField || m.at == fields):
-		return m.opt.Style.Warn.Render("! " + words.Capital(noHost) + ".")
+		return "! " + words.Capital(noHost) + ".", true
 	case m.at < fields:
-		return words.Capital(m.fields[m.at].hint) + "."
+		return words.Capital(m.fields[m.at].hint) + ".", false
 	}
-	return "Enter connects, and turns to the light at 20 %."
+	return "Enter connects, and turns to the light at 20 %.", false
 }
 
 // Far is the line that is chosen.
@@ -116,24 +170,24 @@ func (m Model) Far() screen.Far {
 // hostless is true as long as no host was given: then nothing is sent.
 func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
 
-// sums is what the values come to, when they can be read. It lays out the whole
+// sums is what the values come to, and the prop they describe, when they can be read. It lays out the whole
 // patch, so it is worked out on a change and not while drawing.
-func (m Model) sums() []string {
+func (m Model) sums() ([]string, *prop.Prop) {
 	t := m.texts()
 	if m.hostless() {
 		t[hostField] = multicast // any will do: the sums do not depend on it
 	}
 	v, err := read(t, m.opt.Interfaces)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
 	p, err := v.Prop(m.base)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
 	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
 	first, last := patch.At(0, 0), patch.At(p.Pixels()-1, p.Chip.Order.Slots()-1)
 	to := fmt.Sprintf("universe %d slot %d to universe %d slot %d", first.Universe, first.Slot+1, last.Universe, last.Slot+1)
@@ -157,7 +211,7 @@ func (m Model) sums() []string {
 	s := fmt.Sprintf("All channels full: about %.1f A. The supply gives %.1f A for hours on end", amps, allowed)
 	if amps > allowed {
 		dark := float64(p.Pixels()) * p.Chip.IdleAmps
-		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%.", power.FloorPercent(max(0, allowed-dark)/(amps-dark))))
+		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%.", power.FloorPercent(max(0, allowed-dark)/(amps-dark)))), p
 	}
-	return append(out, s+".")
+	return append(out, s+"."), p
 }

@@ -130,16 +130,29 @@ func Cell(line string, width int) string {
 // its unit, and no word is left alone on the last line where another can join it.
 func Wrap(text string, width int) []string {
 	width = max(1, width)
-	lines := strings.Split(ansi.Wordwrap(units.ReplaceAllString(text, "$1"+noBreak+"$2"), width, " "), "\n")
-	lines = withCompany(lines, width)
+	text = units.ReplaceAllString(text, "$1"+noBreak+"$2")
+	joined := strings.Contains(text, "-")
+	if joined {
+		text = hyphens.ReplaceAllString(text, "$1"+noBreakHyphen+"$2")
+	}
+	lines := withCompany(strings.Split(ansi.Wordwrap(text, width, " "), "\n"), width)
 	for i := range lines {
 		lines[i] = strings.ReplaceAll(lines[i], noBreak, " ")
+		if joined {
+			lines[i] = strings.ReplaceAll(lines[i], noBreakHyphen, "-")
+		}
 	}
 	return lines
 }
 
 // noBreak is a space at which no line is broken (U+00A0).
 const noBreak = "\u00a0"
+
+// noBreakHyphen is a hyphen at which no line is broken (U+2011).
+const noBreakHyphen = "\u2011"
+
+// hyphens stand in words such as check-out; in longer ones a line may break.
+var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
 // units are figures with what they count in: those of prop files and plans.
 var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms)\b|%)`)

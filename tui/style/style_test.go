@@ -99,3 +99,11 @@ func TestCleanKeepsWordsDropsControls(t *testing.T) {
 		assert.Equal(t, want, Clean(in))
 	}
 }
+
+// A short word with a hyphen stays on one line; what is longer than a line may break.
+func TestHyphens(t *testing.T) {
+	assert.Equal(t, []string{"on disk, every", "check-out is recorded"}, Wrap("on disk, every check-out is recorded", 22))
+	for _, l := range Wrap("a-very-long-name-of-a-file-with-many-words-in-it.toml", 20) {
+		assert.LessOrEqual(t, Width(l), 20, "%q", l)
+	}
+}

@@ -3,6 +3,7 @@ package traffic
 import (
 	"strings"
 
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -33,8 +34,11 @@ func (m Model) chosenPage(width, height int) []string {
 		return edged(m.slotPage(&l, inner, height, max(1, height/3)))
 	}
 	if m.prop == nil {
-		said := edged(m.cut(m.wordLines(inner), m.top, height/2))
-		return append(append(said, ""), m.table(width-edge, height-len(said)-1)...)
+		said := edged(append(m.stillLine(), m.cut(m.wordLines(inner), m.top, height/2)...))
+		if len(m.rows) > 0 {
+			return append(append(said, ""), m.table(width-edge, height-len(said)-1)...)
+		}
+		return append(said, edged(portrait.Words(m.style, inner, height-len(said), "Nothing heard"))...)
 	}
 	return edged(m.propPage(inner, height))
 }

@@ -54,15 +54,24 @@ func (m Model) wordLines(width int) []string {
 	}
 	switch {
 	case m.prop == nil && m.heard && m.news.Report != nil:
-		lines = append(lines, hang("", "No prop is connected yet: all that is announced is heard.", width)...)
+		lines = append(lines, indented("No prop is connected yet: all that is announced is heard.", width)...)
 	case m.prop == nil:
-		lines = append(lines, hang("", "No prop is connected, and nothing is heard yet.", width)...)
+		lines = append(lines, indented("No prop is connected, and nothing is heard yet.", width)...)
 	}
 	for i := len(m.news.Events) - 1; i >= 0; i-- {
 		e := m.news.Events[i]
 		lines = append(lines, hang(m.style.Quiet.Render(e.At.Format("15:04:05")), style.Clean(e.Text)+".", width)...)
 	}
 	return lines
+}
+
+// indented wraps text that has no label, at the left edge.
+func indented(text string, width int) []string {
+	out := style.Wrap(text, width-1)
+	for i := range out {
+		out[i] = " " + out[i]
+	}
+	return out
 }
 
 // hang wraps text beside a label.

@@ -1,0 +1,47 @@
+package check
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
+)
+
+// lastMsg is how the last check-out in the record of a prop file ended.
+type lastMsg struct {
+	path  string
+	large []string
+}
+
+// lookForLast reads the record beside the prop file; a prop without one has none. What
+// is the matter with a record stands on the Record page.
+func lookForLast(m Model) tea.Cmd {
+	path := m.bench.path
+	if path == "" {
+		return nil
+	}
+	name := m.bench.prop.Name
+	return func() tea.Msg {
+		h, err := record.Beside(path).Read(name)
+		if err != nil {
+			return lastMsg{path: path}
+		}
+		return lastMsg{path, h.Large()}
+	}
+}
+
+// lastWords are what the start page says large: how the check-out on the screen stands,
+// else how the last one ended.
+func lastWords(m Model) []string {
+	switch {
+	case m.under() && m.st.over():
+		return m.st.verdict(m.of.sub)
+	case m.under() && len(m.st.asked) > 0:
+		return []string{words.Count(len(m.st.asked), "answer") + " so far"}
+	case m.last != nil:
+		return m.last
+	case m.bench.path == "":
+		return record.History{}.Large()
+	}
+	return nil
+}

@@ -1,0 +1,195 @@
+// Package portrait fills the room that a page leaves with what one wants to see from
+// two metres: a few large words, and the prop as it lies, with the way of the data and
+// the place where each run begins. All of it is in the terminal's own colours, since
+// nothing here is light.
+//
+// Sizes are terminal cells.
+package portrait
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// A drawing of fewer cells shows no shape.
+const (
+	leastWidth  = 24
+	leastHeight = 9
+)
+
+// Gap is free between a text and the drawing at its right.
+const Gap = 2
+
+// A Portrait is one prop drawn to one size. It is a cache of one screen, not for use by
+// two goroutines.
+type Portrait struct {
+	of            *prop.Prop
+	width, height int
+	lines         []string
+}
+
+// Lines are a caption and the drawing below it, height rows at most; nil where the
+// room is too small for the shape, or there is no prop. A bulb has no shape: its
+// slots are named instead.
+func (d *Portrait) Lines(st style.Styles, p *prop.Prop, width, height int) []string {
+	if p == nil || width < leastWidth || height < leastHeight {
+		return nil
+	}
+	if d.of != p || d.width != width || d.height != height {
+		*d = Portrait{p, width, height, drawn(st, p, width, height)}
+	}
+	return d.lines
+}
+
+func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
+	switch {
+	case p.Bulb():
+		return slots(st, p, width, height)
+	case canvas.Straight(p):
+		return strip(st, p, width, height)
+	}
+	c := canvas.New(p, nil, canvas.Shape, width, height-1, st.Depth)
+	rank, signs := beginnings(st, p)
+	lines := c.Signs(rank, signs)
+	numbered := len(signs) > 1
+	for _, sign := range signs[1:] {
+		numbered = numbered && strings.Contains(strings.Join(lines, ""), sign)
+	}
+	if !numbered { // a number may lie under another run's pixel
+		lines = c.Signs(make([]uint8, p.Pixels()), signs[:1])
+	}
+	return append([]string{st.Quiet.Render(caption(p, numbered, c.Legend(), width))}, lines...)
+}
+
+// strip is a straight strip row by row, and in large letters below it what else one
+// compares with the bench: how many pixels, and where the data of the first one is.
+func strip(st style.Styles, p *prop.Prop, width, height int) []string {
+	c := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth)
+	out := []string{st.Quiet.Render(caption(p, false, c.Legend(), width))}
+	for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{"●"}) {
+		if strings.TrimSpace(l) != "" {
+			out = append(out, l)
+		}
+	}
+	from := p.Address
+	for _, text := range []string{
+		words.Count(p.Pixels(), "pixel"),
+		fmt.Sprintf("from universe %d slot %d", from.Universe, from.Slot+1),
+	} {
+		out = append(out, Words(st, width, height-len(out), text)...)
+	}
+	return out
+}
+
+// beginnings are the pixels' ranks, 0 but for the first of a run, and a sign for each
+// rank: the number of the run. A prop of more than nine runs shows none: two digits
+// do not fit a cell.
+func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
+	rank, signs = make([]uint8, p.Pixels()), []string{"●"}
+	if len(p.Runs) > 1 && len(p.Runs) <= 9 {
+		for r := range p.Runs {
+			rank[p.FirstPixel(r)] = uint8(len(signs))
+			signs = append(signs, st.Strong.Render(fmt.Sprint(r+1)))
+		}
+	}
+	return rank, signs
+}
+
+// caption says what the signs mean, in ever fewer words.
+func caption(p *prop.Prop, numbered bool, way string, width int) string {
+	count := words.Count(p.Pixels(), "pixel")
+	texts := []string{count + "  " + way, way}
+	if numbered {
+		begin := fmt.Sprintf("1 to %d where runs begin", len(p.Runs))
+		texts = append([]string{count + "  " + way + "  " + begin, way + "  " + begin}, texts...)
+	}
+	for _, t := range texts {
+		if style.Width(t) <= width {
+			return strings.TrimRight(t, " ")
+		}
+	}
+	return ""
+}
+
+// slots are what each slot of a bulb should light, as large as there is room for.
+func slots(st style.Styles, p *prop.Prop, width, height int) []string {
+	chs := p.Chip.Order.Channels()
+	names := make([]string, len(chs))
+	for i, ch := range chs {
+		names[i] = fmt.Sprintf("%d %s", p.Address.Slot+i+1, ch)
+	}
+	out := []string{st.Quiet.Render(style.Cell("Slots, as planned", width))}
+	rows := (height-1)/len(names) - 1
+	for size := min(rows, 2*digits.Rows) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
+		if all := digits.Alike(width, size, names...); all != nil {
+			for _, lines := range all {
+				out = append(append(out, ""), lines...)
+			}
+			return out
+		}
+	}
+	for _, n := range names {
+		out = append(out, "", n)
+	}
+	return out
+}
+
+// Words are the first of texts that has room in large letters, at most rows high and
+// with an empty row before them; nil where none has.
+func Words(st style.Styles, width, rows int, texts ...string) []string {
+	rows--
+	if rows < digits.Rows || len(texts) == 0 {
+		return nil
+	}
+	large := digits.Large(width, min(rows, 3*digits.Rows), texts...)
+	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) {
+		return nil // plain capitals say no more than the page does
+	}
+	out := []string{""}
+	for _, l := range large {
+		out = append(out, st.Strong.Render(l))
+	}
+	return out
+}
+
+// Beside puts the prop at the right of a page whose lines are left cells wide, from the
+// top on; the lines alone where the room at their right is too small.
+func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, width, height int) []string {
+	right := d.Lines(st, p, width-left-Gap, height)
+	if right == nil {
+		return lines
+	}
+	out := make([]string, max(len(lines), len(right)))
+	for i := range out {
+		if i < len(lines) {
+			out[i] = lines[i]
+		}
+		if i < len(right) {
+			out[i] = style.Cell(out[i], left+Gap) + right[i]
+		}
+	}
+	return out
+}
+
+// NoProp says that there is no prop and what to do about it, small and large.
+func NoProp(st style.Styles, width, height int) []string {
+	out := style.Wrap("No prop yet: fill in Set-up (S), or start with ringout FILE.", width)
+	return append(out, Words(st, width, height-len(out), "No prop yet")...)
+}
+
+// NoPropPage is NoProp as a whole page, with the left edge of all pages.
+func NoPropPage(st style.Styles, width, height int) []string {
+	const edge = 2
+	out := NoProp(st, width-2*edge, height)
+	for i := range out {
+		out[i] = strings.Repeat(" ", edge) + out[i]
+	}
+	return out
+}

@@ -1,0 +1,71 @@
+package portrait
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+func plain() style.Styles {
+	r := lipgloss.NewRenderer(nil)
+	r.SetColorProfile(termenv.Ascii)
+	return style.New(r)
+}
+
+// straight is a strip of 60 pixels in one line.
+func straight() *prop.Prop {
+	p := *prop.Porthole()
+	p.Runs = []prop.Run{{Name: "strip", Pixels: 60, Shape: prop.Shape{Kind: prop.Line}}}
+	return &p
+}
+
+// Whatever the room, nothing is wider or higher than it, and the drawing has a sign for
+// each run where it says so.
+func TestPortraitsFitTheirRoom(t *testing.T) {
+	st := plain()
+	rapid.Check(t, func(t *rapid.T) {
+		p := rapid.SampledFrom([]*prop.Prop{prop.Porthole(), prop.Pennant(), prop.BuoyLamp(), straight()}).Draw(t, "prop")
+		width, height := rapid.IntRange(1, 150).Draw(t, "width"), rapid.IntRange(0, 60).Draw(t, "height")
+		lines := (&Portrait{}).Lines(st, p, width, height)
+		assert.LessOrEqual(t, len(lines), height)
+		for _, l := range lines {
+			assert.LessOrEqual(t, style.Width(l), width, "%q", l)
+		}
+		if text := strings.Join(lines, "\n"); strings.Contains(text, "where runs begin") {
+			for r := range p.Runs {
+				assert.Contains(t, strings.Join(lines[1:], "\n"), string(rune('1'+r)))
+			}
+		}
+	})
+}
+
+// A bulb's slots are named as its order has them: slot 1 of the Buoy lamp is red (its
+// prop file: order RGBW).
+func TestABulbHasItsSlots(t *testing.T) {
+	lines := (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 30, 10)
+	assert.Equal(t, []string{"", "1 red", "", "2 green", "", "3 blue", "", "4 white"}, lines[1:])
+}
+
+// A drawing is laid out once for a size, and again for another prop.
+func TestPortraitFollowsTheProp(t *testing.T) {
+	var d Portrait
+	first := d.Lines(plain(), prop.Porthole(), 60, 30)
+	assert.NotEqual(t, first, d.Lines(plain(), prop.Pennant(), 60, 30))
+	assert.Equal(t, first, d.Lines(plain(), prop.Porthole(), 60, 30))
+}
+
+// Words are either large or not there: a text that has no drawing is not written small.
+func TestWordsAreLargeOrAbsent(t *testing.T) {
+	st := plain()
+	assert.Nil(t, Words(st, 40, 3, "not checked"), "three rows leave none empty before them")
+	assert.Len(t, Words(st, 60, 4, "not checked"), 4)
+	assert.Nil(t, Words(st, 60, 20, "日本"))
+	assert.Nil(t, Words(st, 10, 20, "far too long for ten cells"))
+}
