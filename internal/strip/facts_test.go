@@ -38,7 +38,11 @@ func TestCommonFaultsAreLikelier(t *testing.T) {
 		above = like
 	}
 	assert.Positive(t, above)
-	assert.Len(t, listed, len(Kinds()), "every kind has its place")
+	for _, k := range Kinds() {
+		if !listed[k] {
+			assert.LessOrEqual(t, FactsOf(k).Chance, FactsOf(OpenJoint).Chance, "%s, of which no row says how common it is", k)
+		}
+	}
 	assert.Zero(t, FactsOf(Resistance).Chance, "light does not show it")
 }
 
