@@ -25,22 +25,36 @@ func (s *Session) Sent() patterns.Frame {
 // the probe Next gave: lights that a camera was read to show of the frame
 // Sent. They are at rest, and how bright they are is not known well, so
 // questions about change and about fading are not answered.
-func (s *Session) KeyFor(light strip.Light) int {
+func (s *Session) KeyFor(light strip.Light) int { return s.KeyForMoving(light, nil, false) }
+
+// KeyForMoving is KeyFor for lights that come and go: gone is what is left in the
+// moments when they are away, nil where they are steady, and sparks says that
+// they flash in other colours instead.
+func (s *Session) KeyForMoving(light, gone strip.Light, sparks bool) int {
 	s.settle()
 	if s.next == nil || len(light) != len(s.field.prop.Runs) {
 		return NotSure
 	}
-	if questions[s.next.spec.Kind].moves {
+	row := questions[s.next.spec.Kind]
+	if row.moves && (gone == nil || row.kind == AskFade) {
 		return NotSure
 	}
 	var w watcher
 	w.watch(s.field, s.next.spec)
 	seen := strip.PiecesOf(light)
-	var l look
-	l.of(&seen, s.field.hidden)
-	t := questions[s.next.spec.Kind].read(s.next.spec, &sight{light: &seen, look: &l, wanted: &w.wanted, hidden: s.field.hidden})
+	see := sight{light: &seen, look: new(look), wanted: &w.wanted, hidden: s.field.hidden, sparks: sparks}
+	see.look.of(&seen, s.field.hidden)
+	if gone != nil && !sparks {
+		left := strip.PiecesOf(gone)
+		see.letGo = new(look)
+		see.letGo.of(&left, s.field.hidden)
+	}
+	t := row.read(s.next.spec, &see)
 	if i := slices.Index(s.next.answers, t); i >= 0 {
 		return i + 1
+	}
+	if t == seesPerhaps {
+		return NotSure
 	}
 	return slices.Index(s.next.answers, SeesElse) + 1 // NotSure when that is not offered either
 }

@@ -191,11 +191,11 @@ func (k *cameraCheck) dark() error {
 }
 
 // kept writes the pictures where --keep says.
-func (k *cameraCheck) kept(s *eyes.Scene, looks []eyes.Picture) {
+func (k *cameraCheck) kept(s *eyes.Scene, take camera.Take) {
 	if k.keep == "" {
 		return
 	}
-	if err := camera.Keep(k.keep, s, looks); err != nil {
+	if err := camera.Keep(k.keep, s, take); err != nil {
 		fmt.Fprintf(k.cmd.ErrOrStderr(), "ringout: the pictures are not kept: %v\n", err)
 		return
 	}

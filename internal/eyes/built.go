@@ -12,20 +12,21 @@ type Verdict string
 
 // The verdicts.
 const (
-	Right   Verdict = "right"       // the planned slot arrives, the planned order shows
-	Other   Verdict = "other"       // another slot arrives, or another order shows
-	Lost    Verdict = "colour lost" // as planned, but a colour does not show
-	NoLight Verdict = "dark"
-	Always  Verdict = "stuck" // lit in the black look
-	Unknown Verdict = "unread"
-	Nothing Verdict = "empty" // planned to light nothing, and dark
+	Right    Verdict = "right"       // the planned slot arrives, the planned order shows
+	Other    Verdict = "other"       // another slot arrives, or another order shows
+	Lost     Verdict = "colour lost" // as planned, but a colour does not show
+	NoLight  Verdict = "dark"
+	Always   Verdict = "stuck" // lit in the black look
+	Unknown  Verdict = "unread"
+	Nothing  Verdict = "empty"    // planned to light nothing, and dark
+	Unsteady Verdict = "unsteady" // as planned, but the light comes and goes
 )
 
 // Verdict compares a place with the plan.
 func (s *Scene) Verdict(place int, p Place) Verdict {
 	x := p.Reading
 	switch {
-	case place < len(s.Empty) && s.Empty[place] && p.State == Dark:
+	case place < len(s.Empty) && s.Empty[place] && p.State == Dark && p.Unsteady == 0:
 		return Nothing
 	case p.State == Dark:
 		return NoLight
@@ -37,6 +38,8 @@ func (s *Scene) Verdict(place int, p Place) Verdict {
 		return Other
 	case strings.Contains(x.Order, "."):
 		return Lost
+	case p.Unsteady > 0:
+		return Unsteady
 	}
 	return Right
 }
@@ -65,6 +68,7 @@ type Stretch struct {
 	Chip        int    // slots a pixel takes
 	Order       string // colours in wire order
 	Strength    float64
+	Unsteady    bool // the light comes and goes while a look is held
 }
 
 // AsBuilt is the places as stretches, run by run. It knows of no faults.
@@ -87,7 +91,7 @@ func AsBuilt(s *Scene, places []Place) []Stretch {
 }
 
 func (s *Scene) stretch(run, i, place int, p Place) Stretch {
-	out := Stretch{Run: run, First: i, Last: i, Verdict: s.Verdict(place, p)}
+	out := Stretch{Run: run, First: i, Last: i, Verdict: s.Verdict(place, p), Unsteady: p.Unsteady > 0}
 	if p.State == Read {
 		out.Slot, out.Chip, out.Order, out.Strength = p.Reading.Slot, p.Reading.Chip, p.Reading.Order, p.Reading.most()
 	}
@@ -99,7 +103,7 @@ func (x Reading) most() float64 { return slices.Max(x.Strength[:]) }
 
 // takes reports whether a place goes on from a stretch.
 func (t Stretch) takes(one Stretch) bool {
-	if t.Verdict != one.Verdict || t.Order != one.Order || t.Chip != one.Chip {
+	if t.Verdict != one.Verdict || t.Order != one.Order || t.Chip != one.Chip || t.Unsteady != one.Unsteady {
 		return false
 	}
 	step := one.Slot - t.Slot - t.Step*(t.Last-t.First)
@@ -127,19 +131,27 @@ func (s *Scene) Text(t Stretch) string {
 	if t.First == t.Last {
 		head = fmt.Sprintf("%s, place %d: ", s.Runs[t.Run].Name, t.First+1)
 	}
-	switch t.Verdict {
-	case Right:
-		return head + "as planned" + s.dim(t)
-	case NoLight:
-		return head + "dark"
-	case Always:
-		return head + "lit though black is sent"
-	case Unknown:
-		return head + "unread"
-	case Nothing:
-		return head + "dark, as planned"
+	if t.Unsteady {
+		return head + s.shows(t) + ", but its light comes and goes while it should stay as it is"
 	}
-	return head + s.arrives(t) + s.dim(t)
+	return head + s.shows(t)
+}
+
+// shows says what a stretch shows, with places, pixels and slots from 1.
+func (s *Scene) shows(t Stretch) string {
+	switch t.Verdict {
+	case Right, Unsteady:
+		return "as planned" + s.dim(t)
+	case NoLight:
+		return "dark"
+	case Always:
+		return "lit though black is sent"
+	case Unknown:
+		return "unread"
+	case Nothing:
+		return "dark, as planned"
+	}
+	return s.arrives(t) + s.dim(t)
 }
 
 // arrives says which data a stretch shows and in which colours.

@@ -54,21 +54,10 @@ type Disturbance struct {
 	Same bool
 }
 
-// Cut finds the sequence of so many looks in a film by itself: black for a
+// Find finds the sequence of so many looks in a film by itself: black for a
 // while, light for as long as the looks take, black again. It gives a window
-// for each look, the black one first. An error is one sentence.
-func Cut(film []Glance, looks int) ([]Window, error) {
-	c, err := Find(film, looks)
-	switch {
-	case err != nil:
-		return nil, err
-	case len(c.Disturbed) > 0:
-		return c.Windows, c.Disturbed[0].Refusal()
-	}
-	return c.Windows, nil
-}
-
-// Find is Cut that leaves it to the caller what to do about disturbed looks.
+// for each look, the black one first, and leaves it to the caller what to do
+// about disturbed looks. An error is one sentence.
 func Find(film []Glance, looks int) (Cutting, error) {
 	if len(film) < 2 || looks < 3 {
 		return Cutting{}, fmt.Errorf("the film has no pictures: film the whole sequence, from before it begins until after it ends")
@@ -163,9 +152,15 @@ func (d Disturbance) Refusal() *Refusal {
 
 func share(d time.Duration, k float64) time.Duration { return time.Duration(float64(d) * k) }
 
+// manyDips is from how many dips on the light is not that of a sequence.
+const manyDips = 8
+
 // noSequence says what the film has instead.
 func noSequence(spans []lit, want time.Duration) error {
 	for _, s := range spans {
+		if s.dips >= manyDips {
+			return fmt.Errorf("light flashes all the time, so that no look can be told from the next: see that no other lamp is in the picture; if the prop flashes by itself, its data is spoilt on its way")
+		}
 		if s.cut && s.darkBefore >= EdgeHold/2 && s.to-s.from < want {
 			return fmt.Errorf("the film ends %.1f s after the sequence begins, which takes %.1f s: film until the prop is dark again", (s.to - s.from).Seconds(), want.Seconds())
 		}
@@ -203,7 +198,11 @@ type lit struct {
 	from, to   time.Duration
 	darkBefore time.Duration
 	cut        bool // the film ends in it
+	dips       int  // short moments without light in it
 }
+
+// mostDip is how long light may be away within a look.
+const mostDip = Hold / 2
 
 // litSpans finds them: more light than a fifth of what most lit frames have.
 func litSpans(film []Glance, light []float64) []lit {
@@ -216,6 +215,11 @@ func litSpans(film []Glance, light []float64) []lit {
 		switch on, was := light[i] > least, light[i-1] > least; {
 		case on && !was:
 			at := crossing(film, light, i, least)
+			if n := len(out); n > 0 && at-out[n-1].to < mostDip { // a loose contact, or somebody who passes
+				out[n-1].to, out[n-1].cut = film[len(film)-1].At, true
+				out[n-1].dips++
+				continue
+			}
 			out = append(out, lit{from: at, darkBefore: at - darkFrom, to: film[len(film)-1].At, cut: true})
 		case !on && was:
 			darkFrom = crossing(film, light, i, least)

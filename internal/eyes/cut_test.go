@@ -36,8 +36,10 @@ func film(looks int, from, end time.Duration, change func(at time.Duration, ligh
 
 func TestTheSequenceIsFoundInAFilm(t *testing.T) {
 	for _, from := range []time.Duration{0, 700 * time.Millisecond, 5 * time.Second} {
-		windows, err := Cut(film(14, from, from+16*time.Second, nil), 14)
+		cut, err := Find(film(14, from, from+16*time.Second, nil), 14)
 		require.NoError(t, err, from)
+		require.Empty(t, cut.Disturbed)
+		windows := cut.Windows
 		require.Len(t, windows, 14)
 		require.Less(t, windows[0].To, from+EdgeHold)
 		require.Greater(t, windows[0].From, from)
@@ -53,7 +55,10 @@ func TestTheSequenceIsFoundInAFilm(t *testing.T) {
 func TestAFilmThatCannotBeReadIsRefused(t *testing.T) {
 	says := func(film []Glance, looks int, text string) {
 		t.Helper()
-		_, err := Cut(film, looks)
+		cut, err := Find(film, looks)
+		if len(cut.Disturbed) > 0 {
+			err = cut.Disturbed[0].Refusal()
+		}
 		require.ErrorContains(t, err, text)
 	}
 	says(nil, 14, "no pictures")

@@ -30,6 +30,8 @@ type Place struct {
 	At      Point // in the picture
 	State   State
 	Reading Reading // of value only when State is Read
+
+	Unsteady int // looks in which its light came or went while they were held; see Result.Watched
 }
 
 // A Result is what the pictures say.
@@ -39,6 +41,11 @@ type Result struct {
 	Measures Measures
 	Usual    string   // the colour order that most spots show, "" when few agree
 	Refusal  *Refusal // why there is no map, nil when there is one
+
+	Watched bool    // several frames of each look were there, so that light that comes and goes would show
+	Sparks  bool    // places flash though black is sent
+	Beside  int     // looks in which something changed that is no pixel
+	moved   []Point // of each look against the first of those in which all light
 }
 
 // Decode reads the pictures of a scene, one a look. An error is one sentence
@@ -59,6 +66,7 @@ func Decode(s *Scene, looks []Picture) (*Result, error) {
 	if d.result.Refusal = d.layPlan(); d.result.Refusal == nil {
 		d.readPlaces()
 	}
+	d.result.moved = d.finder.moved
 	return &d.result, nil
 }
 

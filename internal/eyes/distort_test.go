@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/jpeg"
 	"io"
 	"math"
@@ -23,11 +24,7 @@ type shot struct{ *image.RGBA }
 
 func shotOf(img image.Image) shot {
 	out := image.NewRGBA(image.Rect(0, 0, img.Bounds().Dx(), img.Bounds().Dy()))
-	for y := range out.Rect.Dy() {
-		for x := range out.Rect.Dx() {
-			out.Set(x, y, img.At(img.Bounds().Min.X+x, img.Bounds().Min.Y+y))
-		}
-	}
+	draw.Draw(out, out.Rect, img, img.Bounds().Min, draw.Src)
 	return shot{out}
 }
 
@@ -72,21 +69,26 @@ func (s shot) from(w, h int, where func(x, y float64) (float64, float64)) shot {
 // pixels, one way after the other.
 func (s shot) blurred(sigma float64) shot {
 	reach := int(3*sigma + 1)
-	for _, way := range [2][2]float64{{1, 0}, {0, 1}} {
+	bell := make([]float64, 2*reach+1)
+	all := 0.0
+	for i := range bell {
+		bell[i] = math.Exp(-float64((i-reach)*(i-reach)) / (2 * sigma * sigma))
+		all += bell[i]
+	}
+	w, h := s.Rect.Dx(), s.Rect.Dy()
+	for _, way := range [2][2]int{{1, 0}, {0, 1}} {
 		out := image.NewRGBA(s.Rect)
-		for y := range s.Rect.Dy() {
-			for x := range s.Rect.Dx() {
-				var sum [3]float64
-				all := 0.0
-				for d := -reach; d <= reach; d++ {
-					k := math.Exp(-float64(d*d) / (2 * sigma * sigma))
-					v := s.at(float64(x)+float64(d)*way[0], float64(y)+float64(d)*way[1])
-					all += k
-					for c := range sum {
-						sum[c] += k * v[c]
-					}
+		for i := range w * h {
+			sum := [4]float64{3: 255}
+			for d, k := range bell {
+				x, y := i%w+(d-reach)*way[0], i/w+(d-reach)*way[1]
+				px := s.Pix[4*(min(max(y, 0), h-1)*w+min(max(x, 0), w-1)):]
+				for c := range 3 {
+					sum[c] += k * float64(px[c]) / all
 				}
-				out.SetRGBA(x, y, color.RGBA{uint8(sum[0]/all + 0.5), uint8(sum[1]/all + 0.5), uint8(sum[2]/all + 0.5), 255})
+			}
+			for c, v := range sum {
+				out.Pix[4*i+c] = uint8(v + 0.5)
 			}
 		}
 		s = shot{out}

@@ -77,7 +77,7 @@ func mostLight(light []vec) float32 {
 // sure reports whether the reading of a place can be relied on.
 func (p *placeReader) sure(i int) bool {
 	x := p.readings[i]
-	if x.Slot < 0 || p.echo(i) {
+	if x.Slot < 0 || p.echo(i) || p.spilt(i) {
 		return false
 	}
 	on, against := p.goesOn(i)
@@ -88,6 +88,18 @@ func (p *placeReader) sure(i int) bool {
 		return false
 	}
 	return x.Fits > aloneFits && x.Fits-x.Rival > aloneLead
+}
+
+// spilt reports whether a place shows the same data as a neighbour, and plainly
+// less of it: a dark pixel between two that are lit shines as both together do.
+// Lights that share an address are about as bright.
+func (p *placeReader) spilt(i int) bool {
+	x := p.readings[i]
+	own := amplitude(p.own[i], p.reader.model(x))
+	return slices.ContainsFunc(p.near[i], func(j int) bool {
+		y := p.readings[j]
+		return y.good() && y.Slot == x.Slot && own < echoLight*amplitude(p.own[j], p.reader.model(y))
+	})
 }
 
 // odd reports whether a reading has another order than most, or begins inside

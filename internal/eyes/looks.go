@@ -31,6 +31,7 @@ type Look struct {
 	Kind  LookKind
 	Index int    // slot of an All look, place in the word of a Code look; from 0
 	File  string // its picture in a kept folder
+	Clip  string // there, its single frames, small and one below the other; "" for none
 }
 
 // Name is the look's name in a scene file: black, full, all0, code3.

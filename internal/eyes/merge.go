@@ -11,6 +11,7 @@ func Merge(a, b *Result) *Result {
 	out.Places = make([]Place, len(a.Places))
 	for i := range out.Places {
 		p, q := a.Places[i], b.Places[i]
+		unsteady := max(p.Unsteady, q.Unsteady)
 		switch {
 		case p.State == Unread:
 			out.Places[i] = q
@@ -20,7 +21,9 @@ func Merge(a, b *Result) *Result {
 			out.Places[i] = p
 			out.Places[i].State, out.Places[i].Reading.Sure = Unread, false
 		}
+		out.Places[i].Unsteady = unsteady
 	}
+	out.Watched = a.Watched && b.Watched
 	out.Measures.Spacing = max(a.Measures.Spacing, b.Measures.Spacing)
 	return &out
 }

@@ -14,6 +14,7 @@ const (
 	MostBlown    = 0.15 // share of spots whose middle is clipped beyond reading
 	LeastSignal  = 12   // times the camera's noise
 	LeastAgree   = 0.95 // share of the spots that light that lie on a planned place
+	noLight      = 5    // times the noise: as much as noise itself has here and there
 	leastStill   = 0.6  // share of the light that is found where the other looks have it
 	mostOffMark  = 0.6  // spacings from a mark to its place
 	mostOffPlan  = 0.12 // spacings that spots lie beside the plan seen plainly, root mean square
@@ -49,6 +50,7 @@ type Refusal struct {
 	Text string // one sentence with the remedy
 }
 
+// Error is the sentence.
 func (r *Refusal) Error() string { return r.Text }
 
 func refuse(kind RefusalKind, format string, a ...any) *Refusal {
@@ -74,6 +76,8 @@ func (m Measures) refusal() *Refusal {
 		return refuse(TooFar, "neighbours are %.1f camera pixels apart, at least %.1f are needed: come nearer, or choose a larger picture size", m.Spacing, LeastSpacing)
 	case m.Blown > MostBlown:
 		return refuse(TooBright, "%.0f %% of the spots are too bright for the camera, at most %.0f %% may be: lower the level, or the camera's exposure", 100*m.Blown, 100*MostBlown)
+	case m.Signal < noLight:
+		return refuse(TooDim, "no light of the prop is seen, only %.0f times the camera's noise: see that the prop has power and data; if it is lit, raise the level, darken the room, or raise the exposure", m.Signal)
 	case m.Signal < LeastSignal:
 		return refuse(TooDim, "the light is %.0f times the camera's noise, at least %d times is needed: raise the level, darken the room, or raise the exposure", m.Signal, LeastSignal)
 	case m.Still < leastStill:

@@ -83,6 +83,7 @@ type runFile struct {
 type lookFile struct {
 	File string `json:"file"`
 	Name string `json:"name"`
+	Clip string `json:"frames,omitempty"`
 }
 
 type markFile struct {
@@ -174,14 +175,21 @@ func (s *Scene) takeLooks(f *sceneFile) error {
 			return err
 		case seen[l.Name]:
 			return fmt.Errorf("look %q is listed twice", l.Name)
-		case l.File == "" || l.File != filepath.Base(l.File) || strings.ContainsAny(l.File, `/\:`):
+		case !liesBeside(l.File):
 			return fmt.Errorf("look %q has the file %q; give the name of a picture that lies beside scene.json", l.Name, l.File)
+		case l.Clip != "" && !liesBeside(l.Clip):
+			return fmt.Errorf("look %q has the frames %q; give the name of a picture that lies beside scene.json", l.Name, l.Clip)
 		}
-		look.File = l.File
+		look.File, look.Clip = l.File, l.Clip
 		seen[l.Name] = true
 		s.Looks = append(s.Looks, look)
 	}
 	return s.checkLooks(seen)
+}
+
+// liesBeside reports whether a name is that of a file in the same folder.
+func liesBeside(name string) bool {
+	return name != "" && name == filepath.Base(name) && !strings.ContainsAny(name, `/\:`)
 }
 
 // checkLooks makes sure that nothing is missing without which the words
@@ -261,7 +269,7 @@ func MarshalScene(s *Scene) ([]byte, error) {
 		f.Runs = append(f.Runs, run)
 	}
 	for _, l := range s.Looks {
-		f.Looks = append(f.Looks, lookFile{File: l.File, Name: l.Name()})
+		f.Looks = append(f.Looks, lookFile{File: l.File, Name: l.Name(), Clip: l.Clip})
 	}
 	for _, w := range s.Words {
 		word := make(codeWord, len(w))

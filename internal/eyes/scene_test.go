@@ -18,7 +18,7 @@ func TestASceneIsRead(t *testing.T) {
 	require.Equal(t, "GRB", s.Order)
 	require.Equal(t, []Point{{0, 0}, {0.1, 0}}, s.Places())
 	require.Equal(t, []Mark{{Place: 1, At: Point{10, 20.5}}}, s.Marks)
-	require.Equal(t, []Look{{Black, 0, "0.png"}, {All, 0, "1.png"}, {Code, 0, "2.png"}, {Code, 1, "3.png"}}, s.Looks)
+	require.Equal(t, []Look{{Kind: Black, File: "0.png"}, {Kind: All, File: "1.png"}, {Kind: Code, File: "2.png"}, {Kind: Code, Index: 1, File: "3.png"}}, s.Looks)
 	require.True(t, s.Lit(s.Looks[2], 0), "pixel 1 lights its first slot in code0")
 	require.True(t, s.Lit(s.Looks[3], 3), "pixel 2 lights its first slot in code1")
 	require.False(t, s.Lit(s.Looks[3], 6), "no slot after the last pixel is lit")

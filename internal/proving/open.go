@@ -33,12 +33,12 @@ func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error
 	if out.Scene, err = sceneOf(source, p); err != nil {
 		return out, err
 	}
-	var looks []eyes.Picture
+	var take camera.Take
 	switch source.Kind {
 	case camera.Film:
-		looks, err = camera.ReadFilm(ctx, source, len(out.Scene.Looks))
+		take, err = camera.ReadFilm(ctx, source, len(out.Scene.Looks))
 	case camera.Folder:
-		looks, err = camera.ReadFolder(name, out.Scene)
+		take, err = camera.ReadFolder(name, out.Scene)
 	default:
 		live, err := camera.Open(ctx, source)
 		if err != nil {
@@ -47,7 +47,7 @@ func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error
 		out.Eye, out.Own = live, camera.Lock(ctx, source)
 		return out, nil
 	}
-	out.Eye = &recordedCamera{looks: looks}
+	out.Eye = &recordedCamera{take: take}
 	return out, err
 }
 
@@ -78,10 +78,10 @@ func (c Camera) Proof(level float64, marks []eyes.Mark) steps.Proof {
 }
 
 // A recordedCamera is the pictures of a sequence that was shown before.
-type recordedCamera struct{ looks []eyes.Picture }
+type recordedCamera struct{ take camera.Take }
 
 // Size is that of the pictures.
-func (f *recordedCamera) Size() (w, h int) { return f.looks[0].W, f.looks[0].H }
+func (f *recordedCamera) Size() (w, h int) { return f.take.Pictures[0].W, f.take.Pictures[0].H }
 
 // Close does nothing.
 func (f *recordedCamera) Close() {}
@@ -95,17 +95,17 @@ func (f *recordedCamera) Glance(ctx context.Context, after int) (eyes.Picture, i
 		<-ctx.Done()
 		return eyes.Picture{}, after, ctx.Err()
 	}
-	return shrunk(f.looks[1]), 1, nil
+	return shrunk(f.take.Pictures[1]), 1, nil
 }
 
 // Now is the picture of a look.
 func (f *recordedCamera) Now(_ context.Context, look, _ int) (eyes.Picture, error) {
-	return f.looks[look], nil
+	return f.take.Pictures[look], nil
 }
 
 // Sequence is all of them.
 func (f *recordedCamera) Sequence(context.Context, *eyes.Scene, func(int, eyes.Look)) (camera.Take, error) {
-	return camera.Take{Pictures: f.looks}, nil
+	return f.take, nil
 }
 
 // Retake cannot be: a film is as it is.

@@ -42,7 +42,7 @@ func TestAKeptFolderGoesTheSameSteps(t *testing.T) {
 		looks = append(looks, pic)
 	}
 	dir := filepath.Join(t.TempDir(), "kept")
-	require.NoError(t, camera.Keep(dir, s, looks))
+	require.NoError(t, camera.Keep(dir, s, camera.Take{Pictures: looks}))
 	eye, err := Open(context.Background(), dir, prop.Porthole())
 	require.NoError(t, err)
 	require.Empty(t, eye.Own)

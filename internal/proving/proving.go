@@ -46,10 +46,10 @@ var ErrNoLight = errors.New("the camera sees no light of the prop: see that it i
 type Job struct {
 	Eye  Eye
 	Lamp Lamp
-	Tell func(steps.Proof)                 // is called after each step; nil for nobody
-	Keep func(*eyes.Scene, []eyes.Picture) // gets the pictures before they are read; nil for nobody
+	Tell func(steps.Proof)              // is called after each step; nil for nobody
+	Keep func(*eyes.Scene, camera.Take) // gets the pictures before they are read; nil for nobody
 
-	pictures []eyes.Picture
+	take camera.Take
 }
 
 // light lights the prop, unless the looks were shown before.
@@ -152,7 +152,7 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 		p = p.Retaken(k, moved)
 		j.tell(p)
 	}
-	j.pictures = take.Pictures
+	j.take = take
 	return p, j.light(ctx, p, p.Scene.Looks[0])
 }
 
@@ -160,13 +160,15 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 func (j *Job) read(p steps.Proof) (steps.Proof, error) {
 	scene := p.Scened()
 	if j.Keep != nil {
-		j.Keep(scene, j.pictures)
+		j.Keep(scene, j.take)
 	}
-	r, err := eyes.Decode(scene, j.pictures)
-	j.pictures = nil
+	r, err := eyes.Decode(scene, j.take.Pictures)
+	clips := j.take.Clips
+	j.take = camera.Take{}
 	if err != nil {
 		return p, err
 	}
+	r.Watch(scene, clips)
 	return p.Decoded(r), nil
 }
 

@@ -76,7 +76,7 @@ func FromPictures(p *pictures.Proof) Entry {
 	switch {
 	case p.Good():
 		e.Verdict = Pass
-	case cam.Wrong > 0:
+	case cam.Wrong > 0 || cam.Unread == 0: // or the voltage falls, or a finding speaks against it
 		e.Verdict = Fail
 	default:
 		e.Verdict = Stopped

@@ -311,7 +311,7 @@ func (m Model) prove(s proofState) (Model, tea.Cmd) {
 			return r.ctx.Err()
 		}}
 	if r.keep != "" {
-		job.Keep = func(scene *eyes.Scene, looks []eyes.Picture) { say(storedMsg{r, camera.Keep(r.keep, scene, looks)}) }
+		job.Keep = func(scene *eyes.Scene, take camera.Take) { say(storedMsg{r, camera.Keep(r.keep, scene, take)}) }
 	}
 	return m, tea.Batch(heed(r), func() tea.Msg {
 		r.mu.Lock()

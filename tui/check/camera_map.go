@@ -106,11 +106,11 @@ func (p mapPage) help(m Model) []key.Binding {
 }
 
 // What a place is on the map; the higher is shown where two share a cell.
-var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unknown: 2, eyes.NoLight: 3, eyes.Lost: 4, eyes.Other: 5, eyes.Always: 6}
+var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unknown: 2, eyes.NoLight: 3, eyes.Lost: 4, eyes.Other: 5, eyes.Always: 6, eyes.Unsteady: 7}
 
 // mapSigns are told apart without colour.
 func mapSigns(st style.Styles) []string {
-	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), st.Warn.Render("○"), st.Warn.Render("◐"), st.Warn.Render("×"), st.Warn.Render("!")}
+	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), st.Warn.Render("○"), st.Warn.Render("◐"), st.Warn.Render("×"), st.Warn.Render("!"), st.Warn.Render("~")}
 }
 
 // mapKey says what the signs mean, those that are on the map.
@@ -118,7 +118,7 @@ func (p mapPage) mapKey(st style.Styles) string {
 	names := []struct {
 		v    eyes.Verdict
 		text string
-	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unknown, "unread"}}
+	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}}
 	signs := mapSigns(st)
 	out := ""
 	for _, n := range names {

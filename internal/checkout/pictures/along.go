@@ -19,11 +19,15 @@ type Along struct {
 	Run     string
 	Read    []float64 // NaN where nothing was read
 	Planned []float64
+
+	// How red the light is against its green and blue. As the voltage falls,
+	// green and blue go first, and no lens or distance looks like that.
+	Red, PlannedRed []float64
 }
 
 // strengths is the light along every run.
 func (p *Proof) strengths() []Along {
-	planned := p.plannedLight()
+	planned, reds := p.plannedLight()
 	var out []Along
 	at := 0
 	for _, run := range p.Scene.Runs {
@@ -31,6 +35,8 @@ func (p *Proof) strengths() []Along {
 		for range run.Places {
 			a.Read = append(a.Read, strengthOf(p.Result.Places[at]))
 			a.Planned = append(a.Planned, planned[at])
+			a.Red = append(a.Red, rednessOf(p.Result.Places[at]))
+			a.PlannedRed = append(a.PlannedRed, reds[at])
 			at++
 		}
 		out = append(out, a)
@@ -71,16 +77,27 @@ func strengthOf(one eyes.Place) float64 {
 	return sum / float64(n)
 }
 
+// rednessOf is the strength of red against that of green and blue; NaN where one
+// of them does not show.
+func rednessOf(one eyes.Place) float64 {
+	s := one.Reading.Strength
+	if one.State != eyes.Read || min(s[0], s[1], s[2]) <= 0 {
+		return math.NaN()
+	}
+	return 2 * s[0] / (s[1] + s[2])
+}
+
 // plannedLight is what the volts of the plan leave at each place in a code
-// look, 1 at the middle place; 1 everywhere where the copper is not known.
-func (p *Proof) plannedLight() []float64 {
-	out := make([]float64, len(p.Result.Places))
+// look, 1 at the middle place, and how red that is; 1 everywhere where the
+// copper is not known.
+func (p *Proof) plannedLight() (out, reds []float64) {
+	out, reds = make([]float64, len(p.Result.Places)), make([]float64, len(p.Result.Places))
 	for i := range out {
-		out[i] = 1
+		out[i], reds[i] = 1, 1
 	}
 	left, err := p.left()
 	if err != nil || len(left) != len(out) {
-		return out
+		return out, reds
 	}
 	channels := p.Prop.Chip.Order.Channels()
 	for i, c := range left {
@@ -89,12 +106,13 @@ func (p *Proof) plannedLight() []float64 {
 			sum += float64(c.Get(ch)) / 255
 		}
 		out[i] = sum / float64(len(channels))
+		reds[i] = float64(c.R) / math.Max(float64(c.G), 1)
 	}
 	middle := slices.Sorted(slices.Values(out))[len(out)/2]
 	for i := range out {
 		out[i] /= math.Max(middle, 1e-3)
 	}
-	return out
+	return out, reds
 }
 
 // left is what the volts leave while the last look is shown.
@@ -113,16 +131,24 @@ func (p *Proof) left() ([]patterns.Colour, error) {
 // Ends are the mean light of the first and of the last fifth of the places of a
 // run that were read, read and planned; NaN where none was.
 func (a Along) Ends() (first, last, plannedFirst, plannedLast float64) {
-	var read, planned []float64
-	for i, v := range a.Read {
-		if !math.IsNaN(v) {
-			read, planned = append(read, v), append(planned, a.Planned[i])
-		}
-	}
-	n := min(len(read), max(1, len(read)/5))
+	read, planned := known(a.Read, a.Planned)
+	n := endOf(read)
 	end := len(read) - n
 	return mean(read[:n]), mean(read[end:]), mean(planned[:n]), mean(planned[end:])
 }
+
+// known is values without those that are not known, and what goes with them.
+func known(all, with []float64) (values, others []float64) {
+	for i, v := range all {
+		if !math.IsNaN(v) {
+			values, others = append(values, v), append(others, with[i])
+		}
+	}
+	return values, others
+}
+
+// endOf is how many of these are an end: a fifth.
+func endOf(all []float64) int { return min(len(all), max(1, len(all)/5)) }
 
 // mean is NaN where most is not known.
 func mean(all []float64) float64 {
@@ -148,15 +174,58 @@ const leastCurve = 10
 // Sags reports whether a run loses plainly more light along its way than
 // planned.
 func (a Along) Sags() bool {
-	read := 0
-	for _, v := range a.Read {
-		if !math.IsNaN(v) {
-			read++
-		}
-	}
+	read, _ := known(a.Read, a.Planned)
 	first, last, pf, pl := a.Ends()
 	fall := (last / first) / (pl / pf)
-	return read >= leastCurve && (fall < 1-plainFall || fall > 1/(1-plainFall))
+	return len(read) >= leastCurve && (fall < 1-plainFall || fall > 1/(1-plainFall)) || a.Reddens()
+}
+
+// What makes light plainly redder at one end than planned: by so much, and by so
+// many times what places differ among themselves.
+const (
+	plainRed  = 0.15
+	redSpread = 4
+)
+
+// Reddens reports whether the light gets plainly redder than planned, and
+// dimmer, towards one end.
+func (a Along) Reddens() bool {
+	reds, planned := known(a.Red, a.PlannedRed)
+	if len(reds) < leastCurve {
+		return false
+	}
+	n := endOf(reds)
+	end := len(reds) - n
+	for i := range reds {
+		reds[i] /= planned[i]
+	}
+	one, other := mean(reds[:n]), mean(reds[end:])
+	spread := math.Hypot(deviation(reds[:n]), deviation(reds[end:])) / math.Sqrt(float64(n))
+	first, last, pf, pl := a.Ends()
+	dims := (last / first) / (pl / pf)
+	if other < one { // the near end is the redder one
+		one, other, dims = other, one, 1/dims
+	}
+	return other/one > 1+plainRed && other-one > redSpread*spread && dims < 1
+}
+
+// deviation is how far values lie from their mean, root mean square.
+func deviation(all []float64) float64 {
+	m, sum := mean(all), 0.0
+	for _, v := range all {
+		sum += (v - m) * (v - m)
+	}
+	return math.Sqrt(sum / float64(max(len(all)-1, 1)))
+}
+
+// whole is the light along all runs one after the other, as the supply's current
+// goes through them.
+func whole(all []Along) (out Along) {
+	for _, a := range all {
+		out.Read, out.Planned = append(out.Read, a.Read...), append(out.Planned, a.Planned...)
+		out.Red, out.PlannedRed = append(out.Red, a.Red...), append(out.PlannedRed, a.PlannedRed...)
+	}
+	return out
 }
 
 // bars are eighths of a cell.

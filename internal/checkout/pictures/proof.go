@@ -52,13 +52,17 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 // temper takes back that nothing is wrong where the pictures do not bear it
 // out: a place was not read, or the table shows something else than planned.
 func (p *Proof) temper() {
-	if len(p.Findings) == 0 || !p.Findings[0].Good || p.allRight() {
+	if len(p.Findings) == 0 || !p.Findings[0].Good || p.allRight() && !p.reddens() {
 		return
 	}
 	f := checkout.Finding{Sure: checkout.Unsettled, Share: 1, Because: p.Findings[0].Because}
 	f.Title = fmt.Sprintf("Nothing I know explains this: %s.", p.Summary())
 	cause := checkout.Cause{Text: "something that no list of faults has", Remedy: "The as-built table names the places: look at them one by one."}
-	if p.Wrong() == 0 {
+	switch {
+	case p.Wrong() == 0 && p.Unread() == 0:
+		f.Title = "Every place is as planned, but the light gets redder and dimmer on its way: the voltage falls."
+		cause = checkout.Cause{Text: "a voltage that falls on its way", Remedy: "Run the load test; it measures where. A feed more, or a joint with too much resistance, is the usual reason."}
+	case p.Wrong() == 0:
 		where := p.unreadText()
 		f.Title = fmt.Sprintf("What was read is as planned, but %s.", where)
 		cause = checkout.Cause{Text: where, Remedy: "Look closer or from another side, or answer the check-out's questions there."}
@@ -110,14 +114,20 @@ func (p *Proof) unreadText() string {
 func (p *Proof) Unread() int { return p.Counts[eyes.Unknown] }
 
 // Good reports whether the prop may be signed off: every place was read, each
-// shows what was planned, and the engine finds nothing wrong either. What
+// shows what was planned, the colours speak of no fall of voltage, and the
+// engine finds nothing wrong either. What
 // light at rest cannot show stays open; see Open.
 func (p *Proof) Good() bool {
-	return len(p.Findings) > 0 && p.Findings[0].Good && p.allRight()
+	return len(p.Findings) > 0 && p.Findings[0].Good && p.allRight() && !p.reddens()
 }
 
 // Open is what these pictures cannot show.
-const Open = "Pictures of light at rest do not show a voltage that falls at full light or a joint that comes and goes: the load test and the flex test do."
+func (p *Proof) Open() string {
+	if p.Result.Watched {
+		return "All light was steady while it was watched. A voltage that falls at full light, and a joint that gives way when it is bent, do not show so: the load test and the flex test find them."
+	}
+	return "One picture a look does not show light that comes and goes: a film or a camera does. Nor does it show a voltage that falls at full light or a joint that gives way when it is bent: the load test and the flex test find them."
+}
 
 func (p *Proof) allRight() bool {
 	return p.Counts[eyes.Right]+p.Counts[eyes.Nothing] == len(p.Result.Places)
@@ -141,7 +151,7 @@ func (p *Proof) answer() error {
 			return nil
 		}
 		sent := p.Session.Sent()
-		key := p.Session.KeyFor(p.light(sent, asPlanned))
+		key := p.keyFor(sent)
 		for _, g := range []guess{asDark, asNeighbours} {
 			if p.Unread() > 0 && key != p.Session.KeyFor(p.light(sent, g)) {
 				key = checkout.NotSure
@@ -151,6 +161,22 @@ func (p *Proof) answer() error {
 			return err
 		}
 	}
+}
+
+// keyFor is the answer by what was read, and by which places do not shine
+// steadily.
+func (p *Proof) keyFor(sent patterns.Frame) int {
+	light := p.light(sent, asPlanned)
+	if p.Result.Unsteady() == 0 {
+		return p.Session.KeyFor(light)
+	}
+	gone := p.light(sent, asPlanned)
+	for i, one := range p.Result.Places {
+		if run, at := p.Scene.RunOf(i); one.Unsteady > 0 {
+			gone[run][at] = patterns.Colour{}
+		}
+	}
+	return p.Session.KeyForMoving(light, gone, p.Result.Sparks)
 }
 
 // light is what the places show of a frame, by what was read, and by a guess

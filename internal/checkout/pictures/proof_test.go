@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -112,6 +113,20 @@ func shown(t *testing.T, p *prop.Prop, s *eyes.Scene, faults ...strip.Fault) fun
 	}
 }
 
+// shownAt is what a strip shows of a look a while after the sequence began.
+func shownAt(t *testing.T, p *prop.Prop, s *eyes.Scene, faults ...strip.Fault) func(look int, at time.Duration) strip.Light {
+	t.Helper()
+	model, err := strip.New(p, faults...)
+	require.NoError(t, err)
+	patch, err := prop.PatchFor(p)
+	require.NoError(t, err)
+	return func(look int, at time.Duration) strip.Light {
+		buffers := model.Buffers()
+		patch.Fill(buffers, s.Frame(nil, s.Looks[look], p.Chip.Order.Channels()))
+		return model.LightAt(nil, buffers, at)
+	}
+}
+
 func props(*testing.T) map[string]*prop.Prop {
 	return map[string]*prop.Prop{"porthole": prop.Porthole(), "pennant": prop.Pennant()}
 }
@@ -129,6 +144,7 @@ func TestAGoodPropIsSignedOffOnlyWhenAllIsRead(t *testing.T) {
 	for name, p := range props(t) {
 		proof := weigh(t, p)
 		require.True(t, proof.Good(), name)
+		require.Contains(t, proof.Open(), "One picture a look does not show")
 		require.Empty(t, proof.Against)
 		require.Equal(t, p.Pixels(), proof.Counts[eyes.Right])
 		proof.Result.Places[p.Pixels()/2].State = eyes.Unread
@@ -304,7 +320,8 @@ func TestASagIsACurveBesideThePlannedOne(t *testing.T) {
 	require.NotEmpty(t, proof.Sags())
 	var text, line bytes.Buffer
 	proof.Text(&text)
-	require.Contains(t, text.String(), "the voltage may fall there")
+	require.Contains(t, text.String(), "gets redder and dimmer than planned")
+	require.False(t, proof.Good())
 	require.NoError(t, proof.JSON(&line))
 	var m struct {
 		Along []struct {

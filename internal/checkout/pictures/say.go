@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/words"
@@ -30,7 +31,7 @@ func (p *Proof) Text(w io.Writer) {
 		say("%s", a)
 	}
 	if p.Good() {
-		say("Every place was read and is as planned. %s", Open)
+		say("Every place was read and is as planned. %s", p.Open())
 	}
 	if n := p.Unread(); n > 0 {
 		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), words.Plural(n, "was", "were"))
@@ -58,18 +59,30 @@ func (p *Proof) sayAlong(say func(format string, a ...any)) {
 func (p *Proof) Sags() []string {
 	var out []string
 	for _, a := range p.Along {
-		if a.Sags() {
-			first, last, pf, pl := a.Ends()
+		first, last, pf, pl := a.Ends()
+		switch {
+		case a.Reddens():
+			out = append(out, fmt.Sprintf("Along run %q the light gets redder and dimmer than planned, from %.2f to %.2f: the voltage falls there. The load test measures it.", a.Run, first, last))
+		case a.Sags():
 			out = append(out, fmt.Sprintf("Along run %q the light goes from %.2f to %.2f, planned is %.2f to %.2f: the voltage may fall there. The load test measures it.", a.Run, first, last, pf, pl))
 		}
 	}
+	if all := whole(p.Along); len(p.Along) > 1 && len(out) == 0 && all.Reddens() {
+		first, last, _, _ := all.Ends()
+		out = append(out, fmt.Sprintf("From the first run to the last the light gets redder and dimmer than planned, from %.2f to %.2f: the voltage falls on the way. The load test measures it.", first, last))
+	}
 	return out
+}
+
+// reddens reports whether the colours say that the voltage falls.
+func (p *Proof) reddens() bool {
+	return whole(p.Along).Reddens() || slices.ContainsFunc(p.Along, Along.Reddens)
 }
 
 // Summary is the counts in a sentence.
 func (p *Proof) Summary() string {
 	out := fmt.Sprintf("%d places: %d as planned", len(p.Result.Places), p.Counts[eyes.Right])
-	for _, v := range []eyes.Verdict{eyes.Other, eyes.Lost, eyes.NoLight, eyes.Always, eyes.Unknown, eyes.Nothing} {
+	for _, v := range []eyes.Verdict{eyes.Other, eyes.Lost, eyes.NoLight, eyes.Always, eyes.Unsteady, eyes.Unknown, eyes.Nothing} {
 		if n := p.Counts[v]; n > 0 {
 			out += fmt.Sprintf(", %d %s", n, verdictWords[v])
 		}
@@ -79,7 +92,7 @@ func (p *Proof) Summary() string {
 
 var verdictWords = map[eyes.Verdict]string{
 	eyes.Other: "with other data or another order", eyes.Lost: "without a colour", eyes.NoLight: "dark",
-	eyes.Always: "lit though black is sent", eyes.Unknown: "unread", eyes.Nothing: "empty as planned",
+	eyes.Always: "lit though black is sent", eyes.Unsteady: "whose light comes and goes", eyes.Unknown: "unread", eyes.Nothing: "empty as planned",
 }
 
 // A jsonProof is the proof for machines.
@@ -100,6 +113,7 @@ type jsonProof struct {
 	Findings []jsonFinding `json:"findings,omitempty"`
 	Against  []string      `json:"disagree,omitempty"`
 	Open     string        `json:"open,omitempty"`
+	Watched  bool          `json:"watched"` // light that comes and goes would have shown
 	Good     bool          `json:"good"`
 }
 
@@ -124,7 +138,8 @@ type jsonPlace struct {
 	Chip     int        `json:"slots_per_pixel,omitempty"`
 	Order    string     `json:"order,omitempty"`
 	Strength []float64  `json:"strength_rgbw,omitempty"`
-	Flickers bool       `json:"flickers,omitempty"`
+	Flickers bool       `json:"flickers,omitempty"`       // some looks do not fit its word
+	Unsteady int        `json:"unsteady_looks,omitempty"` // looks in which its light came and went
 }
 
 type jsonSpot struct {
@@ -180,9 +195,9 @@ func (p *Proof) JSON(w io.Writer) error {
 		out.Along = append(out.Along, one)
 	}
 	out.Sags = p.Sags()
-	out.Against, out.Good = p.Against, p.Good()
+	out.Against, out.Good, out.Watched = p.Against, p.Good(), p.Result.Watched
 	if out.Good {
-		out.Open = Open
+		out.Open = p.Open()
 	}
 	return json.NewEncoder(w).Encode(out)
 }
@@ -216,7 +231,7 @@ func header(s *eyes.Scene, r *eyes.Result) jsonProof {
 }
 
 func (p *Proof) place(i int, run string, one eyes.Place) jsonPlace {
-	out := jsonPlace{Place: i + 1, Run: run, X: round(one.At.X), Y: round(one.At.Y), State: one.State, Verdict: string(p.Scene.Verdict(i, one))}
+	out := jsonPlace{Place: i + 1, Run: run, X: round(one.At.X), Y: round(one.At.Y), State: one.State, Verdict: string(p.Scene.Verdict(i, one)), Unsteady: one.Unsteady}
 	if one.State != eyes.Read {
 		return out
 	}

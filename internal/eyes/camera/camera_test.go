@@ -81,26 +81,40 @@ func TestAKeptFolderIsReadBack(t *testing.T) {
 	s := &eyes.Scene{Prop: "four", Order: "GRB", Slots: 3, Words: words, Looks: eyes.Looks(3, len(words[0])),
 		Runs: []eyes.Run{{Name: "row", Places: []eyes.Point{{}, {X: 0.1}, {X: 0.2}, {X: 0.3}}}}}
 	var looks []eyes.Picture
+	var clips []eyes.Clip
 	for k := range s.Looks {
 		p := eyes.NewPicture(20, 16)
 		for i := range p.Pix {
 			p.Pix[i] = uint16(i*37+k*1000) % 65535
 		}
-		looks = append(looks, p)
+		var c eyes.Clip
+		c.Add(p)
+		c.Add(eyes.NewPicture(20, 16))
+		looks, clips = append(looks, p), append(clips, c)
 	}
 	dir := filepath.Join(t.TempDir(), "kept")
-	require.NoError(t, Keep(dir, s, looks))
+	require.NoError(t, Keep(dir, s, Take{Pictures: looks, Clips: clips}))
 	require.ErrorContains(t, MayKeep(dir), "already has pictures")
 	again, err := ReadScene(dir)
 	require.NoError(t, err)
+	for k := range again.Looks {
+		require.NotEmpty(t, again.Looks[k].Clip)
+		again.Looks[k].Clip = ""
+	}
 	require.Equal(t, s, again)
+	again, err = ReadScene(dir)
+	require.NoError(t, err)
 	back, err := ReadFolder(dir, again)
 	require.NoError(t, err)
 	for k := range looks {
 		for i, v := range looks[k].Pix {
-			require.InDelta(t, v, back[k].Pix[i], 300, "light to half a step of eight bits")
+			require.InDelta(t, v, back.Pictures[k].Pix[i], 300, "light to half a step of eight bits")
 		}
 	}
+	require.Equal(t, clips, back.Clips)
+	require.NoError(t, os.Rename(filepath.Join(dir, again.Looks[3].File), filepath.Join(dir, again.Looks[3].Clip)))
+	_, err = ReadFolder(dir, again)
+	require.Error(t, err)
 	require.NoError(t, os.Remove(filepath.Join(dir, s.Looks[2].File)))
 	_, err = ReadFolder(dir, again)
 	require.ErrorContains(t, err, "is missing")
@@ -109,7 +123,7 @@ func TestAKeptFolderIsReadBack(t *testing.T) {
 func TestAPictureThatIsNoneIsRefused(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "x.png")
 	require.NoError(t, os.WriteFile(path, []byte("nothing"), 0o644))
-	_, err := readPicture(path)
+	_, err := readImage(path)
 	require.ErrorContains(t, err, "no JPEG or PNG")
 	f, err := os.Create(path)
 	require.NoError(t, err)
@@ -117,8 +131,9 @@ func TestAPictureThatIsNoneIsRefused(t *testing.T) {
 	img.Set(3, 4, color.Gray{255})
 	require.NoError(t, png.Encode(f, img))
 	require.NoError(t, f.Close())
-	p, err := readPicture(path)
+	got, err := readImage(path)
 	require.NoError(t, err)
+	p := eyes.FromImage(got)
 	require.Equal(t, uint16(65535), p.Pix[3*(4*20+3)])
 	require.Zero(t, p.Pix[0])
 }

@@ -12,10 +12,10 @@ import (
 // filmRate is how many pictures a second of a film are looked at.
 const filmRate = 20
 
-// ReadFilm is the pictures of each look of a sequence filmed from before its
-// beginning to after its end: the film is read once small, to find the
-// sequence, and once more where the looks are still.
-func ReadFilm(ctx context.Context, s Source, looks int) ([]eyes.Picture, error) {
+// ReadFilm takes each look of a sequence filmed from before its beginning to
+// after its end: the film is read once small, to find the sequence, and once
+// more where the looks are still.
+func ReadFilm(ctx context.Context, s Source, looks int) (Take, error) {
 	var glances []eyes.Glance
 	small := fmt.Sprintf("fps=%d,scale='min(480,iw)':-2:flags=area", filmRate)
 	err := run(ctx, s, small, func(i int, p eyes.Picture) error {
@@ -26,13 +26,15 @@ func ReadFilm(ctx context.Context, s Source, looks int) ([]eyes.Picture, error) 
 		return nil
 	})
 	if err != nil {
-		return nil, err
+		return Take{}, err
 	}
-	windows, err := eyes.Cut(glances, looks)
+	cut, err := eyes.Find(glances, looks)
 	if err != nil {
-		return nil, err
+		return Take{}, err
 	}
-	return means(ctx, s, windows)
+	out, err := means(ctx, s, cut.Windows)
+	out.Disturbed = cut.Disturbed
+	return out, err
 }
 
 func moment(i int) time.Duration { return time.Duration(i) * time.Second / filmRate }
@@ -58,7 +60,7 @@ func run(ctx context.Context, s Source, filter string, take func(i int, p eyes.P
 }
 
 // means reads the pictures of the windows and averages each.
-func means(ctx context.Context, s Source, windows []eyes.Window) ([]eyes.Picture, error) {
+func means(ctx context.Context, s Source, windows []eyes.Window) (Take, error) {
 	var wanted []int // of which window each picture is
 	var parts []string
 	for k, w := range windows {
@@ -69,13 +71,14 @@ func means(ctx context.Context, s Source, windows []eyes.Window) ([]eyes.Picture
 		parts = append(parts, fmt.Sprintf("between(n,%d,%d)", first, last))
 	}
 	sums := make([]eyes.Mean, len(windows))
-	out := make([]eyes.Picture, len(windows))
+	out := Take{Pictures: make([]eyes.Picture, len(windows)), Clips: make([]eyes.Clip, len(windows))}
 	filter := fmt.Sprintf("fps=%d,select='%s'", filmRate, strings.Join(parts, "+"))
 	err := runPassing(ctx, s, filter, func(i int, p eyes.Picture) error {
 		if i < len(wanted) {
 			sums[wanted[i]].Add(p)
+			out.Clips[wanted[i]].Add(p)
 			if k := wanted[i]; i+1 == len(wanted) || wanted[i+1] != k {
-				out[k] = sums[k].Picture()
+				out.Pictures[k] = sums[k].Picture()
 				sums[k] = eyes.Mean{} // its sums are large
 			}
 		}

@@ -8,6 +8,8 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"sync"
 
 	"example.org/ringout/internal/eyes"
@@ -26,9 +28,9 @@ func ReadScene(folder string) (*eyes.Scene, error) {
 	return s, nil
 }
 
-// ReadFolder reads the picture of each look of a scene, two at a time.
-func ReadFolder(folder string, s *eyes.Scene) ([]eyes.Picture, error) {
-	out := make([]eyes.Picture, len(s.Looks))
+// ReadFolder reads what was kept of each look of a scene, two looks at a time.
+func ReadFolder(folder string, s *eyes.Scene) (Take, error) {
+	out := Take{Pictures: make([]eyes.Picture, len(s.Looks)), Clips: make([]eyes.Clip, len(s.Looks))}
 	errs := make([]error, len(s.Looks))
 	var wait sync.WaitGroup
 	room := make(chan struct{}, 2)
@@ -37,43 +39,65 @@ func ReadFolder(folder string, s *eyes.Scene) ([]eyes.Picture, error) {
 		room <- struct{}{}
 		go func() {
 			defer wait.Done()
-			out[i], errs[i] = readPicture(filepath.Join(folder, l.File))
+			out.Pictures[i], out.Clips[i], errs[i] = readLook(folder, l)
 			<-room
 		}()
 	}
 	wait.Wait()
 	for _, err := range errs {
 		if err != nil {
-			return nil, err
+			return Take{}, err
 		}
 	}
 	return out, nil
 }
 
+// readLook reads the picture of a look, and its single frames where they were
+// kept.
+func readLook(folder string, l eyes.Look) (eyes.Picture, eyes.Clip, error) {
+	img, err := readImage(filepath.Join(folder, l.File))
+	if err != nil {
+		return eyes.Picture{}, eyes.Clip{}, err
+	}
+	pic := eyes.FromImage(img)
+	if l.Clip == "" {
+		return pic, eyes.Clip{}, nil
+	}
+	path := filepath.Join(folder, l.Clip)
+	if img, err = readImage(path); err != nil {
+		return pic, eyes.Clip{}, err
+	}
+	clip, ok := eyes.ClipOf(img, pic.W, pic.H)
+	if !ok {
+		return pic, clip, fmt.Errorf("%s does not hold frames of %s: leave \"frames\" of that look out of scene.json", path, l.File)
+	}
+	return pic, clip, nil
+}
+
 // largest is the most camera pixels of a picture that is read.
 const largest = 64 << 20
 
-func readPicture(path string) (eyes.Picture, error) {
+func readImage(path string) (image.Image, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return eyes.Picture{}, fmt.Errorf("the picture of a look is missing: %w", err)
+		return nil, fmt.Errorf("the picture of a look is missing: %w", err)
 	}
 	defer f.Close()
 	head, _, err := image.DecodeConfig(bufio.NewReader(f))
 	if err != nil {
-		return eyes.Picture{}, fmt.Errorf("%s is no JPEG or PNG picture: %w", path, err)
+		return nil, fmt.Errorf("%s is no JPEG or PNG picture: %w", path, err)
 	}
 	if head.Width*head.Height > largest {
-		return eyes.Picture{}, fmt.Errorf("%s is %d by %d: make the pictures smaller", path, head.Width, head.Height)
+		return nil, fmt.Errorf("%s is %d by %d: make the pictures smaller", path, head.Width, head.Height)
 	}
 	if _, err := f.Seek(0, 0); err != nil {
-		return eyes.Picture{}, err
+		return nil, err
 	}
 	img, _, err := image.Decode(bufio.NewReader(f))
 	if err != nil {
-		return eyes.Picture{}, fmt.Errorf("%s cannot be read: %w", path, err)
+		return nil, fmt.Errorf("%s cannot be read: %w", path, err)
 	}
-	return eyes.FromImage(img), nil
+	return img, nil
 }
 
 // MayKeep refuses a folder that has pictures, and makes one that is not there.
@@ -90,32 +114,43 @@ func MayKeep(folder string) error {
 // sceneName is the file beside the pictures that says what they show.
 const sceneName = "scene.json"
 
-// Keep writes the pictures and the scene into a folder, over those of an
+// Keep writes what was taken and the scene into a folder, over those of an
 // earlier run, to be read again or sent to somebody.
-func Keep(folder string, s *eyes.Scene, looks []eyes.Picture) error {
+func Keep(folder string, scene *eyes.Scene, take Take) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
 	}
-	data, err := eyes.MarshalScene(s)
-	if err != nil {
-		return err
-	}
+	s := *scene
+	s.Looks = slices.Clone(s.Looks)
 	for i, l := range s.Looks {
-		if err := KeepPicture(filepath.Join(folder, l.File), looks[i]); err != nil {
+		if err := KeepPicture(filepath.Join(folder, l.File), take.Pictures[i]); err != nil {
 			return err
 		}
+		if s.Looks[i].Clip = ""; i >= len(take.Clips) || len(take.Clips[i].Frames) < 2 {
+			continue
+		}
+		s.Looks[i].Clip = strings.TrimSuffix(l.File, filepath.Ext(l.File)) + "-frames.png"
+		if err := keepImage(filepath.Join(folder, s.Looks[i].Clip), take.Clips[i].Image()); err != nil {
+			return err
+		}
+	}
+	data, err := eyes.MarshalScene(&s)
+	if err != nil {
+		return err
 	}
 	return os.WriteFile(filepath.Join(folder, sceneName), append(data, '\n'), 0o644)
 }
 
 // KeepPicture writes one picture as PNG.
-func KeepPicture(path string, p eyes.Picture) error {
+func KeepPicture(path string, p eyes.Picture) error { return keepImage(path, p.Image()) }
+
+func keepImage(path string, img image.Image) error {
 	f, err := os.Create(path)
 	if err != nil {
 		return err
 	}
 	w := bufio.NewWriter(f)
-	err = png.Encode(w, p.Image())
+	err = png.Encode(w, img)
 	if err == nil {
 		err = w.Flush()
 	}

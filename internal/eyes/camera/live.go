@@ -220,19 +220,23 @@ func (l *Live) Now(ctx context.Context, _, pictures int) (eyes.Picture, error) {
 			return eyes.Picture{}, err
 		}
 	}
-	return mean(l.kept(&l.large))
+	pic, _, err := mean(l.kept(&l.large))
+	return pic, err
 }
 
-func mean(frames []still) (eyes.Picture, error) {
+// mean is the mean of pictures, and each of them small.
+func mean(frames []still) (eyes.Picture, eyes.Clip, error) {
 	var m eyes.Mean
+	var c eyes.Clip
 	for _, f := range frames {
 		p, err := f.picture()
 		if err != nil {
-			return eyes.Picture{}, err
+			return eyes.Picture{}, c, err
 		}
 		m.Add(p)
+		c.Add(p)
 	}
-	return m.Picture(), nil
+	return m.Picture(), c, nil
 }
 
 func (f still) picture() (eyes.Picture, error) {

@@ -18,6 +18,7 @@ const (
 // A Take is the picture of each look of a sequence.
 type Take struct {
 	Pictures  []eyes.Picture
+	Clips     []eyes.Clip // the frames that each is the mean of, small; none where there is one a look
 	Disturbed []eyes.Disturbance
 	Late      time.Duration // how long after a look is sent the camera shows it
 }
@@ -44,7 +45,7 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 		return Take{}, err
 	}
 	out := Take{Disturbed: cut.Disturbed, Late: cut.Began - lit}
-	out.Pictures, err = meansOf(l.kept(&l.large), from, cut.Windows)
+	out.Pictures, out.Clips, err = meansOf(l.kept(&l.large), from, cut.Windows)
 	return out, err
 }
 
@@ -83,7 +84,7 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 		return false, err
 	}
 	w := eyes.WindowOf(max(t.Late, 0), hold)
-	one, err := meansOf(l.kept(&l.large), from, []eyes.Window{w})
+	one, clips, err := meansOf(l.kept(&l.large), from, []eyes.Window{w})
 	if err != nil {
 		return false, err
 	}
@@ -91,7 +92,7 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 	if err := g.add(l.kept(&l.small)); err != nil {
 		return false, err
 	}
-	t.Pictures[look] = one[0]
+	t.Pictures[look], t.Clips[look] = one[0], clips[0]
 	return eyes.Moves(g.all, w), nil
 }
 
@@ -113,29 +114,29 @@ func (g *glances) add(frames []still) error {
 }
 
 // meansOf averages the pictures of each window, two windows at a time.
-func meansOf(frames []still, from time.Time, windows []eyes.Window) ([]eyes.Picture, error) {
-	out, errs := make([]eyes.Picture, len(windows)), make([]error, len(windows))
+func meansOf(frames []still, from time.Time, windows []eyes.Window) ([]eyes.Picture, []eyes.Clip, error) {
+	out, clips, errs := make([]eyes.Picture, len(windows)), make([]eyes.Clip, len(windows)), make([]error, len(windows))
 	var wait sync.WaitGroup
 	room := make(chan struct{}, 2)
 	for k, w := range windows {
 		in := within(frames, from, w)
 		if len(in) == 0 {
-			return nil, fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
+			return nil, nil, fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
 		}
 		wait.Add(1)
 		room <- struct{}{}
 		go func() {
 			defer wait.Done()
-			out[k], errs[k] = mean(in)
+			out[k], clips[k], errs[k] = mean(in)
 			<-room
 		}()
 	}
 	wait.Wait()
 	i := slices.IndexFunc(errs, func(err error) bool { return err != nil })
 	if i >= 0 {
-		return nil, errs[i]
+		return nil, nil, errs[i]
 	}
-	return out, nil
+	return out, clips, nil
 }
 
 // within is the pictures that came in a window, the middle ones of many.

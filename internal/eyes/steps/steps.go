@@ -54,6 +54,7 @@ type Proof struct {
 	Runs     int           // sequences that were begun
 	Look     int           // that is shown
 	Again    []int         // looks that are to be taken again
+	Doubt    error         // something moved, or the prop's own light comes and goes: the pictures say which
 	retaken  map[int]int
 
 	Result  *eyes.Result // what all runs have read together
@@ -233,7 +234,7 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 }
 
 func (p Proof) toRun() Proof {
-	p.Step, p.Look, p.Again, p.retaken, p.Trouble = Run, 0, nil, map[int]int{}, nil
+	p.Step, p.Look, p.Again, p.retaken, p.Trouble, p.Doubt = Run, 0, nil, map[int]int{}, nil, nil
 	p.Runs++
 	return p
 }
@@ -255,17 +256,25 @@ func (p Proof) Ran(disturbed []eyes.Disturbance) Proof {
 	whole := 3*len(disturbed) > len(p.Scene.Looks)
 	for _, d := range disturbed {
 		again = append(again, d.Look)
-		whole = whole || d.Same
 	}
 	switch {
 	case len(disturbed) == 0:
 		p.Step, p.Again, p.Text = Read, nil, "Reading the pictures."
-	case !whole:
+	case disturbed[0].Same:
+		return p.RunAgain(disturbed[0].Refusal())
+	case !whole && !p.Past:
 		p.Again = again
 		p.Text = fmt.Sprintf("Something moved in look %d: once more. Hold still.", again[0]+1)
 	default:
-		return p.RunAgain(disturbed[0].Refusal())
+		return p.doubted(disturbed[0].Refusal())
 	}
+	return p
+}
+
+// doubted reads pictures within which something changed: where that is the
+// prop's own light, running the sequence again would not help.
+func (p Proof) doubted(why error) Proof {
+	p.Step, p.Again, p.Doubt, p.Text = Read, nil, why, "Reading the pictures."
 	return p
 }
 
@@ -299,7 +308,7 @@ func (p Proof) Retaken(look int, disturbed bool) Proof {
 	p.Again = left
 	switch {
 	case disturbed:
-		return p.RunAgain(eyes.Disturbance{Look: look}.Refusal())
+		return p.doubted(eyes.Disturbance{Look: look}.Refusal())
 	case len(left) == 0:
 		p.Step, p.Text = Read, "Reading the pictures."
 	}
@@ -316,17 +325,11 @@ func (p Proof) Scened() *eyes.Scene {
 // Decoded takes what the pictures say. A map that cannot be made stops the
 // proof, unless an earlier run has made one.
 func (p Proof) Decoded(r *eyes.Result) Proof {
-	switch {
-	case r.Refusal != nil && r.Refusal.Kind == eyes.Moved && p.Runs < mostRuns:
-		return p.RunAgain(r.Refusal)
-	case r.Refusal != nil && p.Result != nil:
-		p.Step = Map
-		p.Text = "The second run says nothing: " + r.Refusal.Text + "."
-		return p
-	case r.Refusal != nil && r.Refusal.Kind == eyes.NoMap && len(p.Marks) < 4 && len(p.Scene.Places()) >= 4:
-		return p.moreMarks(r.Refusal)
-	case r.Refusal != nil:
-		return p.Stop(r.Refusal)
+	if p.Doubt != nil && (r.Refusal != nil || !r.Flickers()) {
+		return p.RunAgain(p.Doubt)
+	}
+	if r.Refusal != nil {
+		return p.refused(r.Refusal)
 	}
 	if p.Result != nil {
 		r = eyes.Merge(p.Result, r)
@@ -337,6 +340,21 @@ func (p Proof) Decoded(r *eyes.Result) Proof {
 		p.Text = fmt.Sprintf("%d of %d places were not read: come nearer to them, or run it again from another side.", n, len(r.Places))
 	}
 	return p
+}
+
+// refused is what comes of pictures without a map.
+func (p Proof) refused(why *eyes.Refusal) Proof {
+	switch {
+	case why.Kind == eyes.Moved && p.Runs < mostRuns:
+		return p.RunAgain(why)
+	case p.Result != nil:
+		p.Step = Map
+		p.Text = "The second run says nothing: " + why.Text + "."
+		return p
+	case why.Kind == eyes.NoMap && len(p.Marks) < 4 && len(p.Scene.Places()) >= 4:
+		return p.moreMarks(why)
+	}
+	return p.Stop(why)
 }
 
 // moreMarks asks for marks more where the first ones leave the map open.

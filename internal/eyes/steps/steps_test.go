@@ -156,17 +156,25 @@ func TestADisturbedLookIsTakenAgain(t *testing.T) {
 	require.Equal(t, []int{7}, one.Again, "once more")
 	require.Equal(t, Read, one.Retaken(7, false).Step)
 	again := one.Retaken(7, true)
+	require.Equal(t, Read, again.Step, "the pictures say whether it is the prop's own light")
+	again = again.Decoded(read(eyes.Read))
 	require.Equal(t, Run, again.Step, "the whole sequence, when one look does not come right")
 	require.Equal(t, 2, again.Runs)
 	require.Empty(t, again.Again)
+	flickers := read(eyes.Read, eyes.Read)
+	flickers.Places[1].Unsteady = 4
+	require.Equal(t, Map, one.Retaken(7, true).Decoded(flickers).Step)
+	flickers.Beside = 1
+	require.Equal(t, Run, one.Retaken(7, true).Decoded(flickers).Step, "something else moves too")
 
 	var most []eyes.Disturbance
 	for k := range 6 {
 		most = append(most, eyes.Disturbance{Look: k})
 	}
-	again = p.Ran(most)
+	moved := func(p Proof) Proof { return p.Ran(most).Decoded(read(eyes.Read)) }
+	again = moved(p)
 	require.Equal(t, 2, again.Runs, "many disturbed looks: all of it")
-	last := again.Ran(most).Ran(most)
+	last := moved(moved(again))
 	require.Equal(t, Stopped, last.Step)
 	require.ErrorContains(t, last.Trouble, "something moved")
 }

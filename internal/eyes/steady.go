@@ -1,0 +1,294 @@
+package eyes
+
+import (
+	"image"
+	"math"
+	"slices"
+)
+
+// A Clip is the single frames of one look while it was held, small. Their mean
+// does not show light that comes and goes; they do.
+type Clip struct {
+	Side   int // camera pixels of a cell, each way
+	W, H   int // cells
+	Frames [][]uint8
+}
+
+// clipWide is how many cells a frame of a clip is wide at most.
+const clipWide = 640
+
+// Add takes a frame in; one of another size is left out. A cell is 255 times the
+// root of its light, where blue counts most and red least: so a change of colour
+// alone shows too.
+func (c *Clip) Add(p Picture) {
+	side := max(1, (p.W+clipWide-1)/clipWide)
+	if len(c.Frames) == 0 {
+		c.Side, c.W, c.H = side, p.W/side, p.H/side
+	}
+	if p.W/side != c.W || p.H/side != c.H {
+		return
+	}
+	frame := make([]uint8, c.W*c.H)
+	sums := make([]uint32, c.W)
+	for y := range c.H {
+		clear(sums)
+		for dy := range side {
+			row := p.Pix[3*(y*side+dy)*p.W:]
+			for x := range c.W * side {
+				sums[x/side] += uint32(row[3*x]) + 2*uint32(row[3*x+1]) + 3*uint32(row[3*x+2])
+			}
+		}
+		for x, sum := range sums {
+			frame[y*c.W+x] = uint8(255*math.Sqrt(float64(sum)/(6*65535*float64(side*side))) + 0.5)
+		}
+	}
+	c.Frames = append(c.Frames, frame)
+}
+
+// Image is the frames one below the other, as a kept folder has them.
+func (c *Clip) Image() image.Image {
+	out := image.NewGray(image.Rect(0, 0, c.W, c.H*len(c.Frames)))
+	for i, f := range c.Frames {
+		copy(out.Pix[i*c.W*c.H:], f)
+	}
+	return out
+}
+
+// mostFrames is the most frames of a clip that are read.
+const mostFrames = 64
+
+// ClipOf reads a clip that Image wrote, of pictures of a size; false if it is none.
+func ClipOf(img image.Image, w, h int) (Clip, bool) {
+	gray, ok := img.(*image.Gray)
+	side := max(1, (w+clipWide-1)/clipWide)
+	c := Clip{Side: side, W: w / side, H: h / side}
+	if !ok || c.H == 0 || gray.Rect.Dx() != c.W || gray.Rect.Dy()%c.H != 0 || gray.Rect.Dy()/c.H > mostFrames {
+		return Clip{}, false
+	}
+	for i := range gray.Rect.Dy() / c.H {
+		frame := make([]uint8, 0, c.W*c.H)
+		for y := range c.H {
+			from := (i*c.H + y) * gray.Stride
+			frame = append(frame, gray.Pix[from:from+c.W]...)
+		}
+		c.Frames = append(c.Frames, frame)
+	}
+	return c, true
+}
+
+// cellLight is the light that a value of a cell stands for, 0 to 1.
+func cellLight(v uint8) float64 { return float64(v) * float64(v) / (255 * 255) }
+
+// around is the cells whose middle lies within a radius of a point, or the one
+// that it lies in.
+func (c *Clip) around(at Point, radius float64) (cells []int) {
+	side := float64(c.Side)
+	x0, y0 := (at.X+0.5)/side-0.5, (at.Y+0.5)/side-0.5
+	r := radius / side
+	for y := int(math.Ceil(y0 - r)); y <= int(math.Floor(y0+r)); y++ {
+		for x := int(math.Ceil(x0 - r)); x <= int(math.Floor(x0+r)); x++ {
+			if x >= 0 && y >= 0 && x < c.W && y < c.H && math.Hypot(float64(x)-x0, float64(y)-y0) <= r {
+				cells = append(cells, y*c.W+x)
+			}
+		}
+	}
+	x, y := int(math.Round(x0)), int(math.Round(y0))
+	if len(cells) == 0 && x >= 0 && y >= 0 && x < c.W && y < c.H {
+		cells = append(cells, y*c.W+x)
+	}
+	return cells
+}
+
+// over is the mean light of cells in each frame; none of no cells.
+func (c *Clip) over(cells []int) (out []float64) {
+	if len(cells) == 0 {
+		return nil
+	}
+	for _, f := range c.Frames {
+		sum := 0.0
+		for _, i := range cells {
+			sum += cellLight(f[i])
+		}
+		out = append(out, sum/float64(len(cells)))
+	}
+	return out
+}
+
+// What makes light unsteady: how much of its own light comes or goes while a
+// look is held, in how many looks, and in how many it is seen to return.
+const (
+	unsteadyShare = 0.4
+	unsteadyLooks = 2
+	returnLooks   = 2
+	besideShare   = 0.02 // of what lies around the prop, changed as much, is no pixel
+)
+
+// Watch notes which places do not shine steadily while a look is held, and
+// whether something changes that is no pixel. One change in one look is none of
+// that: a look may come late. Without several frames of each look nothing is
+// noted.
+func (r *Result) Watch(s *Scene, clips []Clip) {
+	if len(r.Places) == 0 || len(clips) != len(s.Looks) || len(r.moved) != len(clips) {
+		return
+	}
+	for _, h := range clips {
+		if len(h.Frames) < 2 || h.W != clips[0].W || h.H != clips[0].H {
+			return
+		}
+	}
+	if r.Watched = true; !slices.ContainsFunc(r.Places, func(p Place) bool { return p.State != Dark }) {
+		return
+	}
+	w := &watch{Result: r, scene: s, clips: clips, returns: make([]bool, len(clips))}
+	w.see()
+	w.judge()
+	w.beside()
+}
+
+// A watch is what happens within the clips of a sequence.
+type watch struct {
+	*Result
+	scene   *Scene
+	clips   []Clip
+	light   [][][]float64 // of each place in each look, frame by frame
+	usual   []float64     // light of each place in a lit look
+	middle  float64       // of these, of the places that light
+	returns []bool        // light comes back in a look, or goes again
+}
+
+// see takes the light of every place.
+func (w *watch) see() {
+	black := w.scene.blackAt()
+	var shining []float64
+	for _, p := range w.Places {
+		var of [][]float64
+		var lit []float64
+		for k := range w.clips {
+			light := w.clips[k].over(w.clips[k].around(p.At.plus(w.moved[k]), 0.5*w.Measures.Spacing))
+			if of = append(of, light); k != black && len(light) > 0 {
+				lit = append(lit, slices.Max(light))
+			}
+		}
+		usual := median(lit)
+		if base := of[black]; len(base) > 0 {
+			usual -= slices.Min(base)
+		}
+		if w.light, w.usual = append(w.light, of), append(w.usual, usual); p.State != Dark {
+			shining = append(shining, usual)
+		}
+	}
+	w.middle = max(median(shining), 1e-6)
+}
+
+// judge counts the looks in which each place is unsteady.
+func (w *watch) judge() {
+	for i := range w.Places {
+		usual := max(w.usual[i], 0.3*w.middle)
+		for k, light := range w.light[i] {
+			if len(light) == 0 || slices.Max(light)-slices.Min(light) < unsteadyShare*usual {
+				continue
+			}
+			w.Places[i].Unsteady++
+			w.returns[k] = w.returns[k] || crossings(light) > 1
+		}
+	}
+	w.Sparks = w.sparks()
+	back := 0
+	for _, yes := range w.returns {
+		if yes {
+			back++
+		}
+	}
+	for i := range w.Places {
+		if back < returnLooks || w.Places[i].Unsteady < unsteadyLooks {
+			w.Places[i].Unsteady = 0
+		}
+	}
+}
+
+// sparks reports whether places flash in the black look, which a loose contact
+// does not make them do.
+func (w *watch) sparks() bool {
+	n, black := 0, w.scene.blackAt()
+	for i := range w.Places {
+		light := w.light[i][black]
+		if len(light) > 0 && slices.Max(light)-slices.Min(light) > unsteadyShare*w.middle {
+			n++
+		}
+	}
+	return n > 0
+}
+
+// crossings is how often light passes the middle of its range.
+func crossings(light []float64) (n int) {
+	middle := (slices.Max(light) + slices.Min(light)) / 2
+	for i := 1; i < len(light); i++ {
+		if (light[i] > middle) != (light[i-1] > middle) {
+			n++
+		}
+	}
+	return n
+}
+
+// beside looks for change away from the prop, as somebody who walks through
+// makes it.
+func (w *watch) beside() {
+	far := 2.5 * w.Measures.Spacing
+	var places []Point
+	for _, p := range w.Places {
+		places = append(places, p.At)
+	}
+	g := gridOf(places, far)
+	h := w.clips[0]
+	var cells []int
+	for c := range h.W * h.H {
+		at := Point{(float64(c%h.W)+0.5)*float64(h.Side) - 0.5, (float64(c/h.W)+0.5)*float64(h.Side) - 0.5}
+		if _, d := g.nearest(at); d > far {
+			cells = append(cells, c)
+		}
+	}
+	changes := make([][]float64, len(w.clips))
+	noise := math.Inf(1) // of the look in which least changes
+	for k := range w.clips {
+		changes[k] = w.clips[k].changes(cells)
+		noise = min(noise, median(slices.Clone(changes[k])))
+	}
+	least := max(0.15*w.middle, 4*noise)
+	for _, all := range changes {
+		n := 0
+		for _, c := range all {
+			if c > least {
+				n++
+			}
+		}
+		if float64(n) > besideShare*float64(len(cells)) {
+			w.Beside++
+		}
+	}
+}
+
+// changes is how much the light of each of some cells changes.
+func (c *Clip) changes(cells []int) (out []float64) {
+	for _, i := range cells {
+		lo, hi := c.Frames[0][i], c.Frames[0][i]
+		for _, f := range c.Frames {
+			lo, hi = min(lo, f[i]), max(hi, f[i])
+		}
+		out = append(out, cellLight(hi)-cellLight(lo))
+	}
+	return out
+}
+
+// Unsteady is how many places do not shine steadily.
+func (r *Result) Unsteady() (n int) {
+	for _, p := range r.Places {
+		if p.Unsteady > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// Flickers reports whether what changes within the clips is the prop's own
+// light.
+func (r *Result) Flickers() bool { return r.Unsteady() > 0 && r.Beside == 0 }
