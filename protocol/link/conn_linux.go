@@ -36,7 +36,7 @@ func newWire(udp *net.UDPConn, connected bool) *wire {
 	w := &wire{udp: udp}
 	w.raw, _ = udp.SyscallConn() // fails for no socket only
 	w.try = func(fd uintptr) bool {
-		n, _, errno := unix.Syscall6(unix.SYS_SENDMMSG, fd, uintptr(unsafe.Pointer(&w.msgs[w.from])), uintptr(w.to-w.from), unix.MSG_DONTWAIT, 0, 0)
+		n, _, errno := unix.RawSyscall6(unix.SYS_SENDMMSG, fd, uintptr(unsafe.Pointer(&w.msgs[w.from])), uintptr(w.to-w.from), unix.MSG_DONTWAIT, 0, 0)
 		w.sent, w.errno = 0, errno
 		if errno == 0 {
 			w.sent = int(n)
