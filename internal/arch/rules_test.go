@@ -129,8 +129,8 @@ var gates = []gate{
 		why:  "it calls methods by name, so that the linker keeps every exported one (2 MB): use internal/markup",
 	},
 	{
-		what: []string{"unsafe"}, who: []string{"protocol/link/*_linux.go"},
-		why: "only the system calls of the sender need it",
+		what: []string{"unsafe"}, who: []string{"protocol/link/*_linux.go", "internal/bench/twins/gopace/main.go"},
+		why: "only the system calls of the sender need it, and of its yardstick",
 	},
 }
 
