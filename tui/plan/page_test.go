@@ -232,3 +232,24 @@ func TestBigPropAnswersKeysWhileWorking(t *testing.T) {
 	assert.Equal(t, "note", s.(Model).lines[s.(Model).at].where.Key)
 	t.Logf("a key took %v", time.Since(begin))
 }
+
+// The bars of the chart are told apart without colour: below each stands the letter that
+// the drawing has for its worst pixel, and the page says what the letters mean.
+func TestBarsHaveLetters(t *testing.T) {
+	b := open(t, prop.DemoFile("porthole"), "", 120, 37, termenv.Ascii)
+	pl := b.m.plan
+	lines := b.m.chart(pl, 66, 9)
+	row := []rune(lines[len(lines)-4])
+	left, grades := pl.Power.ChartColumns(66)
+	for c := range grades {
+		worst := holds
+		first := c * pl.Power.Pixels / len(grades)
+		for i := first; i < max(first+1, (c+1)*pl.Power.Pixels/len(grades)); i++ {
+			worst = max(worst, markOf(pl.Power, pl.Prop.Supply.Volts, i))
+		}
+		if at := string(row[1+left+c]); at != "▲" {
+			assert.Equal(t, letters[worst], at, "column %d", c)
+		}
+	}
+	assert.Equal(t, "  # holds  + near  ! too low", lines[len(lines)-1])
+}

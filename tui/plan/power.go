@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/plan"
@@ -34,11 +35,11 @@ func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
 	return out
 }
 
-// chart is the voltage along the pixels, each column in the colour of its
-// worst pixel.
+// chart is the voltage along the pixels, each column in the colour of its worst pixel
+// and with its letter below it, as on the drawing: no eye needs the colours.
 func (m Model) chart(pl *plan.Plan, width, height int) []string {
 	r := pl.Power
-	lines := r.Chart(width, height)
+	lines := r.Chart(width, height-1)
 	left, grades := r.ChartColumns(width)
 	worst := make([]mark, len(grades))
 	for c := range worst {
@@ -46,15 +47,41 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 			worst[c] = max(worst[c], markOf(r, pl.Prop.Supply.Volts, i))
 		}
 	}
+	feeds := len(lines) - 3 // the row below the bars, which shows where feeds enter
 	for i, l := range lines {
-		if i < len(lines)-3 {
+		switch {
+		case i < feeds:
 			l = m.chartRow([]rune(l), left, worst)
-		} else {
+		case i == feeds:
+			l = m.chartRow(lettered([]rune(l), left, worst), left, worst)
+		default:
 			l = m.style.Quiet.Render(l)
 		}
 		lines[i] = " " + l
 	}
-	return lines
+	if feeds < 0 { // no room for bars
+		return lines
+	}
+	var parts []string
+	for k, meaning := range [marks]string{"# holds", "+ near", "! too low", "x no supply"} {
+		if slices.Contains(worst, mark(k)) {
+			parts = append(parts, meaning)
+		}
+	}
+	return append(lines, "  "+m.style.Quiet.Render(strings.Join(parts, "  ")))
+}
+
+// lettered puts the letter of each column into the cells of a row that are free.
+func lettered(row []rune, left int, worst []mark) []rune {
+	for len(row) < left+len(worst) {
+		row = append(row, ' ')
+	}
+	for c, k := range worst {
+		if row[left+c] == ' ' {
+			row[left+c] = rune(letters[k][0])
+		}
+	}
+	return row
 }
 
 func (m Model) chartRow(row []rune, left int, worst []mark) string {

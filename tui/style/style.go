@@ -71,11 +71,12 @@ func New(r *lipgloss.Renderer) Styles {
 }
 
 // The colours hold 4.5:1 against black and 3:1 against white (WCAG 2.1 1.4.3,
-// large or bold text), so that one set serves both kinds of terminal.
+// large or bold text), so that one set serves both kinds of terminal. No two of them
+// look alike to an eye without one kind of cone; the sixteen are each terminal's own.
 var (
 	brass = lipgloss.CompleteColor{TrueColor: "#b07d2b", ANSI256: "136", ANSI: "3"}
 	leaf  = lipgloss.CompleteColor{TrueColor: "#4f8f4f", ANSI256: "65", ANSI: "2"}
-	rust  = lipgloss.CompleteColor{TrueColor: "#d0532f", ANSI256: "166", ANSI: "1"}
+	rust  = lipgloss.CompleteColor{TrueColor: "#d85a4e", ANSI256: "168", ANSI: "1"}
 )
 
 // DepthOf is the depth of a terminal's colour profile.

@@ -5,7 +5,9 @@
 // "A Physiologically-based Model for Simulation of Color Vision Deficiency", IEEE
 // Transactions on Visualization and Computer Graphics 15(6), 2009, table 1,
 // severity 1.0 (figures from memory; each row sums to 1, so that greys stay grey,
-// which a test checks). They work on linear light.
+// which a test checks). They work on linear light. No copy of the table was at hand, so
+// the figures are held against a second model (cones.go), which is derived and not
+// remembered as a table: a palette has to pass both.
 package vision
 
 import "math"
@@ -13,17 +15,25 @@ import "math"
 // A Kind is a kind of colour vision.
 type Kind string
 
-// The kinds: the usual one, and those that lack the cones for long, middle or
-// short waves.
+// The kinds: the usual one, and those that lack the cones for long, middle or short
+// waves, by the matrices and by the second model.
 const (
-	Usual  Kind = ""
-	Protan Kind = "protan"
-	Deutan Kind = "deutan"
-	Tritan Kind = "tritan"
+	Usual       Kind = ""
+	Protan      Kind = "protan"
+	Deutan      Kind = "deutan"
+	Tritan      Kind = "tritan"
+	ProtanCones Kind = "protan, by cones"
+	DeutanCones Kind = "deutan, by cones"
+	TritanCones Kind = "tritan, by cones"
 )
 
 // Kinds are all of them.
-func Kinds() []Kind { return []Kind{Usual, Protan, Deutan, Tritan} }
+func Kinds() []Kind {
+	return []Kind{Usual, Protan, Deutan, Tritan, ProtanCones, DeutanCones, TritanCones}
+}
+
+// missing is the cone that an eye lacks, of the second model.
+var missing = map[Kind]int{ProtanCones: 0, DeutanCones: 1, TritanCones: 2}
 
 var matrices = map[Kind][3][3]float64{
 	Usual:  {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
@@ -54,10 +64,12 @@ func Seen(k Kind, c [3]uint8) (r, g, b uint8) {
 	for i, v := range c {
 		in[i] = linear(float64(v) / 255)
 	}
-	for i, row := range matrices[k] {
-		out[i] = coded(row[0]*in[0] + row[1]*in[1] + row[2]*in[2])
+	if cone, ok := missing[k]; ok {
+		out = withoutCone(cone, in)
+	} else {
+		out = times(matrices[k], in)
 	}
-	code := func(v float64) uint8 { return uint8(v*255 + 0.5) }
+	code := func(v float64) uint8 { return uint8(coded(v)*255 + 0.5) }
 	return code(out[0]), code(out[1]), code(out[2])
 }
 

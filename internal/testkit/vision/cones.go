@@ -1,0 +1,65 @@
+package vision
+
+// A second model, of the kind of H. Brettel, F. Vienot and J. D. Mollon, "Computerized
+// simulation of color appearance for dichromats", Journal of the Optical Society of
+// America A 14(10), 1997: an eye without one kind of cone cannot tell colours that differ
+// in that cone's answer alone, so that each is seen as the one on a half plane through
+// the greys and an anchor. What the cones answer is derived here from the fundamentals of
+// V. C. Smith and J. Pokorny, Vision Research 15, 1975 (figures from memory; those of the
+// long and the middle cones sum to the luminance, which a test checks). The anchors are
+// the primaries of a screen: blue for protan and deutan, as in F. Vienot, H. Brettel and
+// J. D. Mollon, Color Research and Application 24(4), 1999; red and cyan, the nearest to
+// 660 and 485 nm, for tritan.
+
+// fundamentals are the answers of the long, middle and short cones to X, Y and Z.
+var fundamentals = [3][3]float64{{0.15514, 0.54312, -0.03286}, {-0.15514, 0.45684, 0.03286}, {0, 0, 0.01608}}
+
+// primaries are X, Y and Z of red, green and blue (IEC 61966-2-1), a row for each of
+// X, Y and Z.
+var primaries = [3][3]float64{{0.4124, 0.3576, 0.1805}, {0.2126, 0.7152, 0.0722}, {0.0193, 0.1192, 0.9505}}
+
+// cones are the answers of the three cones to linear light.
+func cones(rgb [3]float64) [3]float64 { return times(fundamentals, times(primaries, rgb)) }
+
+// withoutCone is the linear light that an eye without a cone takes another for.
+func withoutCone(missing int, rgb [3]float64) [3]float64 {
+	white, seen := cones([3]float64{1, 1, 1}), cones(rgb)
+	anchor := cones([3]float64{0, 0, 1})
+	if missing == 2 {
+		anchor = cones([3]float64{1, 0, 0})
+		if seen[1]*white[0] > seen[0]*white[1] { // greener than grey
+			anchor = cones([3]float64{0, 1, 1})
+		}
+	}
+	// The plane through black, white and the anchor has this normal.
+	n := [3]float64{
+		white[1]*anchor[2] - white[2]*anchor[1],
+		white[2]*anchor[0] - white[0]*anchor[2],
+		white[0]*anchor[1] - white[1]*anchor[0],
+	}
+	a, b := (missing+1)%3, (missing+2)%3
+	seen[missing] = -(n[a]*seen[a] + n[b]*seen[b]) / n[missing]
+	return times(inverse(primaries), times(inverse(fundamentals), seen))
+}
+
+func times(m [3][3]float64, v [3]float64) (out [3]float64) {
+	for i, row := range m {
+		out[i] = row[0]*v[0] + row[1]*v[1] + row[2]*v[2]
+	}
+	return out
+}
+
+// inverse of a matrix, by Cramer's rule.
+func inverse(m [3][3]float64) (out [3][3]float64) {
+	cofactor := func(r, c int) float64 {
+		a, b, d, e := (r+1)%3, (r+2)%3, (c+1)%3, (c+2)%3
+		return m[a][d]*m[b][e] - m[a][e]*m[b][d]
+	}
+	whole := m[0][0]*cofactor(0, 0) + m[0][1]*cofactor(0, 1) + m[0][2]*cofactor(0, 2)
+	for r := range 3 {
+		for c := range 3 {
+			out[c][r] = cofactor(r, c) / whole
+		}
+	}
+	return out
+}
