@@ -116,7 +116,9 @@ func TestFirmStrengths(t *testing.T) {
 			var w, v watcher
 			w.watch(f, spec)
 			v.watch(f, spec)
-			answer := func(n int) Token { return v.sees(f.stripOf(&hypothesis{faults: []strip.Fault{{Kind: strip.Sag, N: n}}})) }
+			answer := func(n int) Token {
+				return v.sees(f.stripOf(&hypothesis{faults: []strip.Fault{{Kind: strip.Sag, N: n}}}))
+			}
 			n := h.faults[0].N
 			own := answer(n)
 			want := own == answer(n*4/5) && own == answer(n*5/4)
@@ -128,4 +130,52 @@ func TestFirmStrengths(t *testing.T) {
 	}
 	assert.NotZero(t, firm[true])
 	assert.NotZero(t, firm[false])
+}
+
+// A picture to compare with is alike as far as each length may be off: its own,
+// and those of the stretches before and after it.
+func TestEdgesOfPicturesToCompareWith(t *testing.T) {
+	f := &field{pixels: 200, sizes: []int{100, 100}, firsts: []int{0, 100}}
+	p := Paint{{HueRed, 4}, {HueBlue, 20}, {HueGreen, 60}, {HueWhite, 16}}
+	got := f.alikeEdges(nil, 1, p)
+	at := 100
+	for i, st := range p {
+		for j := max(0, i-1); j <= min(len(p)-1, i+1); j++ {
+			room := 3 + p[j].Pixels/4
+			for _, end := range []int{at, at + st.Pixels} {
+				for off := -1; off <= 1; off++ {
+					assert.Contains(t, got, end-room+off, "stretch %d by stretch %d", i, j)
+					assert.Contains(t, got, end+room+off, "stretch %d by stretch %d", i, j)
+					assert.Contains(t, got, end+off)
+				}
+			}
+		}
+		at += st.Pixels
+	}
+	for _, e := range got {
+		assert.True(t, e >= 100-20 && e <= 200+20, "%d lies near the run", e)
+	}
+}
+
+// In a picture that is to confirm a fault, its pixel is white, the one before it
+// green and the one after it blue, as far as there are such; all else stays.
+func TestMarksOfFaults(t *testing.T) {
+	for at := range 6 {
+		pt := newPainter(6, HueRed)
+		c := &confirmer{h: &hypothesis{faults: []strip.Fault{{Kind: strip.NoSupply}, {Kind: strip.DeadPixel, Pixel: at}}}}
+		got := c.marked(pt, HueWarm)
+		for i, h := range got {
+			want := HueRed
+			switch i - at {
+			case -1:
+				want = HueGreen
+			case 0:
+				want = HueWarm
+			case 1:
+				want = HueBlue
+			}
+			assert.Equal(t, want, h, "pixel %d of a fault at %d", i, at)
+			assert.Equal(t, HueRed, pt[i], "the picture itself stays")
+		}
+	}
 }
