@@ -196,7 +196,11 @@ func TestContents(t *testing.T) {
 		p.Name = fmt.Sprint("Lamp ", i)
 		pages = append(pages, page(t, p))
 	}
-	lists, sum := contents(pages, 0)
+	var all []htmlPage
+	for _, pg := range pages {
+		all = append(all, newHTMLPage(pg))
+	}
+	lists, sum := contents(all, 0)
 	require.Len(t, lists, 2)
 	assert.Len(t, lists[0], 40)
 	assert.Equal(t, contentsRow{Name: "Lamp 44", Host: "127.0.0.1", Universes: "10", Amps: "0.8 A", Verdict: "Not checked out yet", Page: 2 + 2*44 + 1, Pixels: 1}, lists[1][4])

@@ -337,7 +337,7 @@ func TestFactsOnTheSheet(t *testing.T) {
 // less margins), from 4 to 10.
 func TestTypeFitsTheBack(t *testing.T) {
 	base := func() htmlPage {
-		h := newHTMLPage(page(t, prop.Porthole()), 1)
+		h := newHTMLPage(page(t, prop.Porthole()))
 		for range 40 { // so many that the largest type does not fit
 			h.Notes = append(h.Notes, "x")
 		}
@@ -413,7 +413,7 @@ func TestTableUnderTheDrawing(t *testing.T) {
 	for n, tables := range map[int]int{16: 1, 17: 2, 40: 2} {
 		p := manyRuns()
 		p.Runs, p.Chip.MinVolts, p.Supply.Amps = p.Runs[:n], 0, 1000 // no feeds to look for
-		got := newHTMLPage(page(t, p), 1)
+		got := newHTMLPage(page(t, p))
 		require.Len(t, got.Tables, tables, "%d rows", n)
 		if tables == 2 {
 			assert.LessOrEqual(t, len(got.Tables[0])-len(got.Tables[1]), 1)
@@ -440,9 +440,9 @@ func TestNamesOfProps(t *testing.T) {
 func TestContentsCountPages(t *testing.T) {
 	pg := page(t, prop.BuoyLamp())
 	for n, lists := range map[int]int{1: 1, 40: 1, 41: 2, 80: 2, 81: 3} {
-		pages := make([]Page, n)
+		pages := make([]htmlPage, n)
 		for i := range pages {
-			pages[i] = pg
+			pages[i] = newHTMLPage(pg)
 		}
 		out, sum := contents(pages, 2)
 		require.Len(t, out, lists, "%d props", n)
@@ -664,7 +664,7 @@ func TestTallDrawingsLeaveLittleRoom(t *testing.T) {
 		for i := range n {
 			p.Runs = append(p.Runs, prop.Run{Name: string(rune('a' + i)), Pixels: 30, Shape: prop.Shape{Kind: prop.Line, Angle: 90, Centre: prop.Point{X: 0.01 * float64(i+1)}}})
 		}
-		h := newHTMLPage(page(t, p), 1)
+		h := newHTMLPage(page(t, p))
 		_, height, _ := drawn(p)
 		require.InDelta(t, 690, height, 1)
 		assert.Equal(t, n == 1, h.OnFront, "%d runs", n)
@@ -675,7 +675,7 @@ func TestTallDrawingsLeaveLittleRoom(t *testing.T) {
 // fifty letters of the first.
 func TestLabelsTakeLines(t *testing.T) {
 	lines := func(runs ...string) float64 {
-		h := newHTMLPage(page(t, prop.Porthole()), 1)
+		h := newHTMLPage(page(t, prop.Porthole()))
 		h.Tables, h.OnFront = [][]prop.Row{nil}, true
 		h.Rows = nil
 		for _, name := range runs {

@@ -110,6 +110,32 @@ func (d *sheetDocument) front(h htmlPage) {
 	d.out.Put("</section>\n")
 }
 
+// prop is all pages of a prop.
+func (d *sheetDocument) prop(h htmlPage) {
+	d.front(h)
+	d.back(h)
+	at := h.Front + 2
+	for _, rows := range h.More {
+		d.rowsPage(h, at, rows)
+		at++
+	}
+	for _, blocks := range h.Rest {
+		d.blocksPage(h, at, blocks)
+		at++
+	}
+	if at < h.Front+h.length() {
+		d.later(h, at)
+		d.out.Put("<p class=\"made\">Free for notes</p>\n</section>\n")
+	}
+}
+
+// later begins a page after the back.
+func (d *sheetDocument) later(h htmlPage, number int) {
+	d.out.Putf(`<section class="back" style="font-size: %.1fpt">
+<p class="made">%s · page %d of %d</p>
+`, leastType, h.Prop.Name, number, d.pages)
+}
+
 // mind is what to mind at full level.
 func (d *sheetDocument) mind(h htmlPage) {
 	if len(h.Power.Findings) > 0 {
@@ -119,25 +145,26 @@ func (d *sheetDocument) mind(h htmlPage) {
 	}
 }
 
-// rowsPage is a page of addresses and labels, of what to mind, or one left free.
-func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row, mind bool) {
-	d.out.Putf(`<section class="back" style="font-size: %.1fpt">
-<p class="made">%s · page %d of %d</p>
-`, leastType, h.Prop.Name, number, d.pages)
-	switch {
-	case rows == nil && mind:
-		d.mind(h)
-	case rows == nil:
-		d.out.Put("<p class=\"made\">Free for notes</p>\n")
-	default:
-		d.addresses([][]prop.Row{rows})
-		d.out.Put("<h2>Labels</h2>\n<div class=\"labels\">")
-		part := h.Page
-		part.Rows = slices.DeleteFunc(slices.Clone(h.Rows), func(r prop.Row) bool {
-			return r.FirstPixel < rows[0].FirstPixel || r.FirstPixel > rows[len(rows)-1].FirstPixel
-		})
-		d.each("<div>%s</div>", part.Labels())
-		d.out.Put("</div>\n")
+// rowsPage is a page of addresses and labels.
+func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row) {
+	d.later(h, number)
+	d.addresses([][]prop.Row{rows})
+	d.out.Put("<h2>Labels</h2>\n<div class=\"labels\">")
+	part := h.Page
+	part.Rows = slices.DeleteFunc(slices.Clone(h.Rows), func(r prop.Row) bool {
+		return r.FirstPixel < rows[0].FirstPixel || r.FirstPixel > rows[len(rows)-1].FirstPixel
+	})
+	d.each("<div>%s</div>", part.Labels())
+	d.out.Put("</div>\n</section>\n")
+}
+
+// blocksPage is a page of what else the back has no room for.
+func (d *sheetDocument) blocksPage(h htmlPage, number int, blocks []block) {
+	d.later(h, number)
+	for _, b := range blocks {
+		d.out.Putf("<h2>%s</h2>", b.Title)
+		d.list(b.Texts)
+		d.out.Put("\n")
 	}
 	d.out.Put("</section>\n")
 }
@@ -146,16 +173,14 @@ func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row, mind b
 func (d *sheetDocument) back(h htmlPage) {
 	d.out.Putf(`<section class="back" style="font-size: %spt">
 <p class="made">%s · page %d of %d</p>
-`, h.Size, h.Prop.Name, h.Back, d.pages)
+`, h.Size, h.Prop.Name, h.Front+1, d.pages)
 	if !h.OnFront && h.More == nil {
 		d.addresses(h.Tables)
 	}
 	d.parts(h.Prop.Parts)
 	d.facts("Where it listens", h.Address)
 	d.facts("Power", h.Supply)
-	if !h.MindApart {
-		d.mind(h)
-	}
+	d.mind(h)
 	d.out.Putf(`<div class="verdict"><b>%s</b>`, h.Head)
 	d.each("<br>%s", h.Lines)
 	d.out.Put("</div>\n")
@@ -167,9 +192,12 @@ func (d *sheetDocument) back(h htmlPage) {
 	} else {
 		d.out.Put("<p>Addresses, labels and more: on the next pages.</p>")
 	}
-	d.out.Put("\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
-	d.each("<div>☐ %s</div>", h.Buy)
-	d.out.Putf("</div>\n<p class=\"made\">%s</p>\n<div class=\"cautions\">", listReserve)
+	if len(h.Buy) > 0 {
+		d.out.Put("\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")
+		d.each("<div>☐ %s</div>", h.Buy)
+		d.out.Put("</div>")
+	}
+	d.out.Putf("\n<p class=\"made\">%s</p>\n<div class=\"cautions\">", listReserve)
 	d.list(h.Cautions)
 	d.out.Put("</div>\n</section>\n")
 }
@@ -188,6 +216,9 @@ func (d *sheetDocument) list(texts []string) {
 }
 
 func (d *sheetDocument) facts(title string, facts []fact) {
+	if len(facts) == 0 {
+		return
+	}
 	d.out.Putf("<h2>%s</h2><dl>", title)
 	for _, f := range facts {
 		d.out.Putf("<dt>%s</dt><dd>%s</dd>", f.What, f.Value)
@@ -200,7 +231,10 @@ func (d *sheetDocument) parts(parts []prop.Part) {
 	if len(parts) == 0 {
 		return
 	}
-	var texts []string
+	d.out.Putf("<p><b>Parts:</b> %s</p>\n", strings.Join(partTexts(parts), "; "))
+}
+
+func partTexts(parts []prop.Part) (texts []string) {
 	for _, p := range parts {
 		name := p.Name
 		if p.Empty {
@@ -208,7 +242,7 @@ func (d *sheetDocument) parts(parts []prop.Part) {
 		}
 		texts = append(texts, name+" "+span(p.First+1, p.Last+1))
 	}
-	d.out.Putf("<p><b>Parts:</b> %s</p>\n", strings.Join(texts, "; "))
+	return texts
 }
 
 func (d *sheetDocument) addresses(tables [][]prop.Row) {

@@ -20,21 +20,23 @@ const (
 )
 
 // WriteHTML writes two pages for each prop, the front and the back of one
-// sheet, as one document that needs no network. A prop of so many runs that their
-// table would make the type too small has further sheets for it. Before those of
-// several props stand the contents and one shopping list for all of them.
+// sheet, as one document that needs no network. A prop of which there is so much to say
+// that the type would be too small has further sheets for it. Before those of several
+// props stand the contents and one shopping list for all of them.
 func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 	d := sheetDocument{}
+	all := make([]htmlPage, len(pages))
+	for i, pg := range pages {
+		all[i] = newHTMLPage(pg)
+	}
 	var buy [][]listRow // a list for each page of it
 	if len(pages) > 1 {
 		buy = listPages(pages)
-		d.contents, d.sum = contents(pages, len(buy))
+		d.contents, d.sum = contents(all, len(buy))
 	}
-	before := len(d.contents) + len(buy)
-	d.pages = before
-	all := make([]htmlPage, len(pages))
-	for i, pg := range pages {
-		all[i] = newHTMLPage(pg, d.pages+1)
+	d.pages = len(d.contents) + len(buy)
+	for i := range all {
+		all[i].Front = d.pages + 1
 		d.pages += all[i].length()
 	}
 	d.head(paper, pages)
@@ -45,13 +47,7 @@ func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 		d.listPage(len(d.contents)+i+1, rows)
 	}
 	for _, h := range all {
-		d.front(h)
-		d.back(h)
-		mind := h.MindApart
-		for i, rows := range h.More {
-			d.rowsPage(h, h.Back+1+i, rows, mind && rows == nil)
-			mind = mind && rows != nil
-		}
+		d.prop(h)
 	}
 	d.out.Put("</body>\n</html>\n")
 	_, err := d.out.WriteTo(w)
@@ -69,18 +65,18 @@ type htmlPage struct {
 	Cautions        []string
 	Tables          [][]prop.Row
 	OnFront         bool         // the tables fit on the front, below the drawing
-	More            [][]prop.Row // on pages of their own, an even number; nil where the back has room for them
-	MindApart       bool         // what to mind stands on the first of these without rows
+	More            [][]prop.Row // the tables on pages of their own; nil where the back has room for them
+	Rest            [][]block    // what else it has no room for, by pages
 	Sum             string       // how many pixels of what
 	Size            string       // of the type on the back, in points
 	Date            string
-	Front, Back     int // page numbers
+	Front           int // number of its first page
 }
 
-func newHTMLPage(pg Page, number int) htmlPage {
+func newHTMLPage(pg Page) htmlPage {
 	svg, height, every := drawn(pg.Prop)
 	h := htmlPage{Page: pg, Drawing: markup.Raw(svg), Every: every, Sum: pg.sum(), Address: pg.address(), Supply: pg.powerFacts(),
-		Buy: pg.bought(), Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04"), Front: number, Back: number + 1}
+		Buy: pg.bought(), Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04")}
 	h.Head, h.Lines = pg.verdict()
 	rows := slices.Clone(pg.Rows)
 	if crowded(len(rows)) {
@@ -93,38 +89,25 @@ func newHTMLPage(pg Page, number int) htmlPage {
 		h.Tables = [][]prop.Row{rows[:half], rows[half:]}
 	}
 	h.OnFront = len(h.Tables) == 1 && frontHas(h, height/drawWidth*186)
-	size := fontSize(h)
-	if size < leastType && crowded(len(rows)) {
-		h.More = inPages(h, rows)
-		h, size = h.loosened()
+	if least := leastBack(len(rows)); fontSize(h) < least {
+		h = h.spread(rows)
 	}
-	h.Size = fmt.Sprintf("%.1f", size)
+	h.Size = fmt.Sprintf("%.1f", fontSize(h))
 	return h
 }
 
-// loosened is a page whose table is on pages of its own, with what else the back has
-// no room for, and the size of its type. The pages after the back are an even number,
-// so that the next prop begins on a sheet of its own.
-func (h htmlPage) loosened() (htmlPage, float64) {
-	bare := h
-	bare.Tables, bare.OnFront = [][]prop.Row{nil}, true
-	size := fontSize(bare)
-	if size < leastType && len(h.Power.Findings) > 0 {
-		h.MindApart = true
-		report := *h.Power
-		report.Findings = nil
-		bare.Power = &report
-		h.More, size = append(h.More, nil), fontSize(bare)
-	}
-	if len(h.More)%2 == 1 {
-		h.More = append(h.More, nil)
-	}
-	return h, size
-}
-
-// leastType is the smallest type of the back, in points, at which its smallest, the
-// cautions, still has 7.
+// leastType is the type of the pages after the back, in points: its smallest, 0.85 of it,
+// still has 7.
 const leastType = 7 / 0.85
+
+// leastBack is the smallest type of a back, in points, before another sheet is taken.
+// Its smaller texts are held to 7 by their style. A crowded prop takes another one sooner.
+func leastBack(runs int) float64 {
+	if crowded(runs) {
+		return leastType
+	}
+	return 7.5
+}
 
 // inPages breaks the table and its labels over pages. A page has 200 mm for them; a line
 // of the table takes 5 mm, one of the labels, which stand in two columns, 4 mm.
@@ -141,12 +124,6 @@ func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 	}
 	return out
 }
-
-// length is how many pages the prop has.
-func (h htmlPage) length() int { return 2 + len(h.More) }
-
-// length is how many pages the prop has in WriteHTML.
-func (pg Page) length() int { return newHTMLPage(pg, 1).length() }
 
 // frontHas reports whether the table of addresses fits under a drawing so many
 // millimetres high, on the shorter paper (Letter: 11 in less two margins of
@@ -166,20 +143,9 @@ func frontHas(h htmlPage, drawing float64) bool {
 // fill.
 func fontSize(h htmlPage) float64 {
 	const paper, largest, smallest = 723.0, 10.0, 4.0
-	lines, labels := 12+0.9*float64(len(h.Cautions)), h.Labels()
-	for i := range h.Tables[0] {
-		if i%2 == 0 { // labels stand in two columns and may wrap
-			lines += 1 + 0.92*float64(len(labels[i])/50)
-		}
-	}
-	if len(h.Tables) > 1 {
-		lines += float64(len(h.Tables[1])) / 2
-	}
-	if !h.OnFront {
-		for _, r := range h.Tables[0] {
-			lines += 1.5 + float64(len(r.Run)/(60/len(h.Tables)))
-		}
-		lines += 3
+	lines := 12 + 0.9*float64(len(h.Cautions))
+	if h.More == nil {
+		lines += tableLines(h)
 	}
 	for _, x := range h.Buy { // in two columns, in smaller type
 		lines += 0.5 * float64(1+len(x)/55)
@@ -195,6 +161,26 @@ func fontSize(h htmlPage) float64 {
 		}
 	}
 	return max(smallest, min(largest, paper/(1.3*lines)))
+}
+
+// tableLines are the lines of the table, where it is on the back, and of its labels.
+func tableLines(h htmlPage) (lines float64) {
+	labels := h.Labels()
+	for i := range h.Tables[0] {
+		if i%2 == 0 { // labels stand in two columns and may wrap
+			lines += 1 + 0.92*float64(len(labels[i])/50)
+		}
+	}
+	if len(h.Tables) > 1 {
+		lines += float64(len(h.Tables[1])) / 2
+	}
+	if h.OnFront {
+		return lines
+	}
+	for _, r := range h.Tables[0] {
+		lines += 1.5 + float64(len(r.Run)/(60/len(h.Tables)))
+	}
+	return lines + 3
 }
 
 func partNames(p *prop.Prop) []string {
@@ -216,14 +202,13 @@ type contentsRow struct {
 
 // contents lists the props, so many to a page, and sums them up; between lies a
 // shopping list of so many pages.
-func contents(pages []Page, between int) (out [][]contentsRow, sum string) {
+func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
 	const each = 40
 	lists := (len(pages) + each - 1) / each
 	pixels, amps := 0, 0.0
 	at := lists + between + 1
 	for i, pg := range pages {
-		head, _ := pg.verdict()
-		row := contentsRow{Name: pg.Prop.Name, Host: pg.Prop.Address.HostName(), Universes: span(pg.universes()), Verdict: head,
+		row := contentsRow{Name: pg.Prop.Name, Host: pg.Prop.Address.HostName(), Universes: span(pg.universes()), Verdict: pg.Head,
 			Amps: fmt.Sprintf("%.1f A", pg.Power.Amps), Page: at, Pixels: pg.Prop.Pixels()}
 		at += pg.length()
 		if i%each == 0 {

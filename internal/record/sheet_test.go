@@ -281,11 +281,17 @@ func TestDrawingIsWideAndLegible(t *testing.T) {
 	}
 }
 
-// Forty runs with long names are in type of 7 pt and more too, on as many pages as they
-// need, an even number of them, and nothing runs over to a page that is not counted.
-func TestFortyRunsAreLegible(t *testing.T) {
+// Forty runs with long names, and few of which there is much to say, are in type of 7 pt
+// and more too, on as many pages as they need, an even number of them, and nothing runs
+// over to a page that is not counted.
+func TestCrowdedSheetsAreLegible(t *testing.T) {
+	for name, pg := range map[string]Page{"forty runs": page(t, manyRuns()), "a crowded back": crowdedBack(t)} {
+		t.Run(name, func(t *testing.T) { legible(t, pg) })
+	}
+}
+
+func legible(t *testing.T, pg Page) {
 	text, info := tool(t, "pdftotext"), tool(t, "pdfinfo")
-	pg := page(t, manyRuns())
 	require.Greater(t, pg.length(), 2)
 	require.Zero(t, pg.length()%2)
 	for _, paper := range []Paper{A4, Letter} {

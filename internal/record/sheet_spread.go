@@ -1,0 +1,127 @@
+package record
+
+import (
+	"strings"
+
+	"example.org/ringout/internal/prop"
+)
+
+// A block is what a back has no room for, under its title.
+type block struct {
+	Title string
+	Texts []string
+}
+
+// length is how many pages the prop has: an even number, so that the next prop begins on
+// a sheet of its own.
+func (h htmlPage) length() int {
+	n := 2 + len(h.More) + len(h.Rest)
+	return n + n%2
+}
+
+// length is how many pages the prop has in WriteHTML.
+func (pg Page) length() int { return newHTMLPage(pg).length() }
+
+// spread puts the tables on pages of their own, and then one thing after another, until
+// the type of the back is large enough. What is needed most on the back goes last; its
+// address and the cautions stay in any case.
+func (h htmlPage) spread(rows []prop.Row) htmlPage {
+	h.More = inPages(h, rows)
+	var apart []block
+	for _, take := range []func(*htmlPage) block{takeFindings, takeNotes, takeFound, takePower, takeParts, takeBuy} {
+		if fontSize(h) >= leastType {
+			break
+		}
+		if b := take(&h); len(b.Texts) > 0 {
+			apart = append(apart, b)
+		}
+	}
+	h.Rest = blocksInPages(apart)
+	return h
+}
+
+func takeFindings(h *htmlPage) block {
+	report := *h.Power
+	b := block{"Mind at full level", report.Findings}
+	report.Findings = nil
+	h.Power = &report
+	return b
+}
+
+func takeNotes(h *htmlPage) block {
+	b := block{"Notes", h.Notes}
+	h.Notes = nil
+	return b
+}
+
+func takeFound(h *htmlPage) block {
+	b := block{h.Head, h.Lines}
+	h.Lines = nil
+	return b
+}
+
+func takePower(h *htmlPage) block {
+	b := block{Title: "Power"}
+	for _, f := range h.Supply {
+		b.Texts = append(b.Texts, f.What+": "+f.Value)
+	}
+	h.Supply = nil
+	return b
+}
+
+func takeParts(h *htmlPage) block {
+	p := *h.Prop
+	b := block{"Parts", partTexts(p.Parts)}
+	p.Parts = nil
+	h.Prop = &p
+	return b
+}
+
+func takeBuy(h *htmlPage) block {
+	b := block{Title: "To buy for this prop"}
+	for _, x := range h.Buy {
+		b.Texts = append(b.Texts, "☐ "+x)
+	}
+	h.Buy = nil
+	return b
+}
+
+// blocksInPages breaks blocks over pages of so many lines, which leastType fills to nine
+// tenths (723 points over 1.3 of it). A text longer than half a page is broken at a space.
+func blocksInPages(blocks []block) (out [][]block) {
+	const room, wide = 60, 95
+	left := 0
+	for _, b := range blocks {
+		title := b.Title
+		for _, whole := range b.Texts {
+			for _, text := range pieces(whole, room/2*wide) {
+				need := 1 + len(text)/wide
+				if left < need+3 { // three more for a title
+					out, left, title = append(out, nil), room, b.Title
+				}
+				page := &out[len(out)-1]
+				if title != "" {
+					*page, title, left = append(*page, block{Title: title}), "", left-3
+				}
+				last := &(*page)[len(*page)-1]
+				last.Texts, left = append(last.Texts, text), left-need
+			}
+		}
+	}
+	return out
+}
+
+// pieces breaks a text at spaces into pieces of at most so many bytes; a word longer
+// than that is left whole.
+func pieces(text string, most int) (out []string) {
+	for len(text) > most {
+		i := strings.LastIndexByte(text[:most], ' ')
+		if i <= 0 {
+			if i = strings.IndexByte(text, ' '); i < 0 {
+				break
+			}
+		}
+		out, text = append(out, text[:i]), text[i+1:]
+	}
+	return append(out, text)
+}

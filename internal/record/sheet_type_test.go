@@ -1,0 +1,141 @@
+package record
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/prop"
+)
+
+// anyPage is the page of a prop of 1 to 60 runs with names, feeds, parts, notes and
+// findings that may be many and long.
+func anyPage(t *rapid.T) Page {
+	name := rapid.StringMatching(`[a-z]{1,12}( [a-z]{1,12}){0,6}`)
+	p := *prop.Porthole()
+	p.Name, p.Runs, p.Parts, p.Feeds = name.Draw(t, "name"), nil, nil, nil
+	for range rapid.IntRange(1, 60).Draw(t, "runs") {
+		shape := rapid.SampledFrom([]prop.Shape{{Kind: prop.Ring}, {Kind: prop.Line}, {Kind: prop.Line, Angle: 90}, {Kind: prop.Star, Points: 5}}).Draw(t, "shape")
+		shape.Centre = prop.Point{X: rapid.Float64Range(-3, 3).Draw(t, "x"), Y: rapid.Float64Range(-3, 3).Draw(t, "y")}
+		p.Runs = append(p.Runs, prop.Run{Name: name.Draw(t, "run"), Pixels: rapid.IntRange(1, 9).Draw(t, "pixels"), Shape: shape})
+	}
+	for i := range rapid.IntRange(0, 20).Draw(t, "feeds") {
+		p.Feeds = append(p.Feeds, prop.Feed{Name: fmt.Sprint(name.Draw(t, "feed"), i), Pixel: rapid.IntRange(0, p.Pixels()-1).Draw(t, "at"), WireMetre: 2, Wire: prop.Wire{AWG: 18}, FuseAmps: 5})
+	}
+	for range rapid.IntRange(0, 40).Draw(t, "parts") {
+		at := rapid.IntRange(0, p.Pixels()-1).Draw(t, "part at")
+		p.Parts = append(p.Parts, prop.Part{Name: name.Draw(t, "part"), First: at, Last: at})
+	}
+	entry := busy()
+	for range rapid.IntRange(0, 40).Draw(t, "findings") {
+		entry.Findings = append(entry.Findings, Finding{Kind: "dead-pixel", Text: name.Draw(t, "finding")})
+	}
+	entry.Verdict = Fail
+	pg, err := NewPage(&p, History{Entries: []Entry{entry}}, evening, "1.0")
+	if err != nil {
+		t.Skip(err) // feeds on one pixel and the like
+	}
+	for range rapid.IntRange(0, 30).Draw(t, "notes") {
+		pg.Notes = append(pg.Notes, strings.Repeat(name.Draw(t, "note")+" ", rapid.IntRange(1, 20).Draw(t, "long")))
+	}
+	return pg
+}
+
+// The type on every page of any prop is of 7 points or more: the sections by what they
+// say, the drawing by its own units on the narrower page (186 mm for 640 of them), and
+// the rest by the style sheet. Nothing that the sheet has to say is lost on the way.
+func TestNoTypeUnderSevenPoints(t *testing.T) {
+	size := regexp.MustCompile(`font-size: ([\d.]+)pt`)
+	drawn := regexp.MustCompile(`<text[^>]* font-size="([\d.]+)"`)
+	for _, m := range size.FindAllStringSubmatch(sheetStyle, -1) {
+		at, _ := strconv.ParseFloat(m[1], 64)
+		require.GreaterOrEqual(t, at, 7.0, "the style sheet")
+	}
+	for _, m := range regexp.MustCompile(`font-size: (0\.[\d.]+em|max\([^)]*\))`).FindAllStringSubmatch(sheetStyle, -1) {
+		require.Regexp(t, `^max\(.*, 7pt\)$`, m[1], "what is smaller than its page is held to 7 points")
+	}
+	const unit = 186 / 25.4 * 72 / 640
+	rapid.Check(t, func(t *rapid.T) {
+		pg := anyPage(t)
+		var b strings.Builder
+		require.NoError(t, WriteHTML(&b, A4, pg))
+		html := b.String()
+		for _, m := range size.FindAllStringSubmatch(html, -1) {
+			at, err := strconv.ParseFloat(m[1], 64)
+			require.NoError(t, err)
+			require.GreaterOrEqual(t, at, 7.0, "points")
+		}
+		for _, m := range drawn.FindAllStringSubmatch(html, -1) {
+			at, err := strconv.ParseFloat(m[1], 64)
+			require.NoError(t, err)
+			require.GreaterOrEqual(t, at*unit, 7.0, "points in the drawing")
+		}
+		pages := strings.Count(html, "<section")
+		require.Equal(t, pg.length(), pages)
+		require.Zero(t, pages%2)
+		require.Contains(t, html, fmt.Sprintf("page %d of %d", pages, pages))
+		flat := strings.Join(strings.Fields(html), " ")
+		for _, r := range pg.Rows {
+			require.Contains(t, html, fmt.Sprintf("U%d S%d", r.LastUniverse, r.LastSlot))
+		}
+		for _, part := range pg.Prop.Parts {
+			require.Contains(t, html, part.Name+" "+span(part.First+1, part.Last+1))
+		}
+		for _, x := range pg.bought() {
+			require.Contains(t, html, "☐ "+x[:min(len(x), 8)])
+		}
+		for _, f := range pg.Power.Findings {
+			require.Contains(t, flat, strings.Fields(f)[0])
+		}
+	})
+}
+
+// What is taken from a back fills pages and stays whole and in order.
+func TestBlocksFillPages(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.SliceOfN(rapid.StringMatching(`[a-z]{1,30}`), 1, 900)
+		var want []string
+		var blocks []block
+		for i := range rapid.IntRange(1, 4).Draw(t, "blocks") {
+			text := strings.Join(words.Draw(t, "words"), " ")
+			blocks = append(blocks, block{fmt.Sprint("title ", i), []string{text, "end"}})
+			want = append(want, text, "end")
+		}
+		var got []string
+		for _, page := range blocksInPages(blocks) {
+			lines := 0.0
+			for _, b := range page {
+				lines += 3
+				for _, text := range b.Texts {
+					lines += math.Ceil(float64(len(text)+1) / 95)
+					got = append(got, text)
+				}
+			}
+			assert.LessOrEqual(t, lines, 63.0)
+		}
+		assert.Equal(t, strings.Join(want, " "), strings.Join(got, " "))
+	})
+}
+
+// crowdedBack is a prop of few runs of which there is much to say.
+func crowdedBack(t *testing.T) Page {
+	p := prop.Porthole()
+	for i := range 12 {
+		p.Feeds = append(p.Feeds, prop.Feed{Name: fmt.Sprintf("a feed with a rather long name, number %d", i+1), Pixel: 2 + 11*i, WireMetre: 2, Wire: prop.Wire{AWG: 18}, FuseAmps: 5})
+	}
+	for i := range 30 {
+		p.Parts = append(p.Parts, prop.Part{Name: fmt.Sprintf("a part with a long name, number %d", i+1), First: 4 * i, Last: 4*i + 3})
+	}
+	pg := page(t, p, busy())
+	for i := range 25 {
+		pg.Notes = append(pg.Notes, fmt.Sprintf("note %d: %s", i+1, strings.Repeat("of the evening ", 9)))
+	}
+	return pg
+}
