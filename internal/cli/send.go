@@ -13,6 +13,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
 )
@@ -219,8 +220,8 @@ func (s *status) line(now time.Time) string {
 			told = append(told, text)
 		}
 	}
-	return fmt.Sprintf("%.0f s  %s, step %d, level %.4g %%%s, about %.2f of %.1f A, %.0f packets/s; %s",
-		now.Sub(s.began).Seconds(), n.Want.Pattern, n.Moment.Step+1, 100*n.Level, limited, n.Amps, n.MaxAmps, rate, strings.Join(told, "; "))
+	return fmt.Sprintf("%.0f s  %s, step %d, level %s%s, about %s of %s, %.0f packets/s; %s",
+		now.Sub(s.began).Seconds(), n.Want.Pattern, n.Moment.Step+1, words.Percent(n.Level), limited, words.Figure(n.Amps), words.Amps(n.MaxAmps), rate, strings.Join(told, "; "))
 }
 
 func (s *status) writeJSON(now time.Time) {

@@ -123,10 +123,10 @@ func (pl *Plan) sayRate(d *Data) {
 func (pl *Plan) sayLead(d *Data) {
 	p := pl.Prop
 	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
-		d.say("The first pixel takes a one from %s (0.7 of its %.4g V). An output of %.1f V is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %s at most (common practice).",
-			power.VoltsText(d.NeedHigh), min(p.Supply.Volts, innerVolts), outputVolts, power.VoltsText(outputVolts/highShare))
+		d.say("The first pixel takes a one from %s (0.7 of its %s). An output of %s is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %s at most (common practice).",
+			words.Volts(d.NeedHigh), words.Given(min(p.Supply.Volts, innerVolts), "V"), words.Given(outputVolts, "V"), words.Volts(outputVolts/highShare))
 	} else if p.Chip.Volts > 6 {
-		d.say("The chip's data input runs from 5 V made inside: it takes a one from %s. An output of %.1f V is short of that: use a level shifter to 5 V (common practice).", power.VoltsText(d.NeedHigh), outputVolts)
+		d.say("The chip's data input runs from 5 V made inside: it takes a one from %s. An output of %s is short of that: use a level shifter to 5 V (common practice).", words.Volts(d.NeedHigh), words.Given(outputVolts, "V"))
 	}
 	d.say("Put a resistor of 33 to 470 ohms in series with the data at the controller's end (common practice).")
 	if d.Line.Clocked {
@@ -249,12 +249,12 @@ func heats(p *prop.Prop, r *power.Report) []RunHeat {
 }
 
 func (pl *Plan) writeHeat(w *writer) {
-	w.head(fmt.Sprintf("Heat at level %.4g %% (estimate)", 100*pl.Power.Level))
+	w.head(fmt.Sprintf("Heat at level %s (estimate)", words.Percent(pl.Power.Level)))
 	hot := false
 	for i, h := range pl.Heat {
-		line := fmt.Sprintf("%s: %.1f W", pl.Prop.Runs[h.Run].Name, h.Watts)
+		line := fmt.Sprintf("%s: %s", pl.Prop.Runs[h.Run].Name, words.Watts(h.Watts))
 		if h.Metre > 0 {
-			line += fmt.Sprintf(", %.1f W a metre; some %.0f °C warmer than the air in a closed tube of %s", h.Metre, h.Rise, pl.length(tubeAcross))
+			line += fmt.Sprintf(", %s a metre; some %.0f °C warmer than the air in a closed tube of %s", words.Watts(h.Metre), h.Rise, pl.length(tubeAcross))
 		}
 		hot = hot || h.Rise > hotRise
 		if i < 12 {

@@ -11,6 +11,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // oneLine is a text with all its white space made single spaces.
@@ -151,7 +152,7 @@ func TestTextHasTheReportsFigures(t *testing.T) {
 	for i, s := range r.Supplies {
 		assert.Contains(t, text, fmt.Sprintf("supply %d: pixels %d to %d, %.1f A; %s at ", i+1, s.First+1, s.Last+1, s.Amps, s.Feeds[0].Name))
 	}
-	assert.Contains(t, text, fmt.Sprintf("lowest voltage %s at %s, cautiously; about %s as real strip sags", power.VoltsText(r.Constant.Lowest), power.PlaceName(p, r.Constant.At), power.VoltsText(r.Sagging.Lowest)))
+	assert.Contains(t, text, fmt.Sprintf("lowest voltage %s at %s, cautiously; about %s as real strip sags", words.Volts(r.Constant.Lowest), power.PlaceName(p, r.Constant.At), words.Volts(r.Sagging.Lowest)))
 	assert.Contains(t, text, "at the bench's start level of 20 %: ")
 	assert.InDelta(t, 0.2, pl.Start.Level, 1e-12)
 	// 10 A and four fifths of it for hours on end; a pixel takes 61 mA.

@@ -158,13 +158,13 @@ func (pl *Plan) writeNest(w *writer) {
 
 func (pl *Plan) writePower(w *writer) {
 	r := pl.Power
-	w.head(fmt.Sprintf("Power at level %.4g %%", 100*r.Level))
-	w.item("%s A of a supply that gives %.1f A for hours on end (%.4g A x %.0f %%); %.2f A dark; one pixel %.1f mA", r.AmpsText(),
-		r.Supply.Limit, r.Supply.Rated, 100*r.Supply.Continuous, r.DarkAmps, 1000*r.PixelAmps)
+	w.head(fmt.Sprintf("Power at level %s", words.Percent(r.Level)))
+	w.item("%s A of a supply that gives %s for hours on end (%s x %.0f %%); %s dark; one pixel %s", r.AmpsText(),
+		words.Amps(r.Supply.Limit), words.Given(r.Supply.Rated, "A"), 100*r.Supply.Continuous, words.Amps(r.DarkAmps), words.Milliamps(r.PixelAmps))
 	w.item("at the bench's start level of %.0f %%: %s A", 100*StartLevel, pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
 		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %s: %s%s",
-			power.VoltsText(c.Lowest), power.PlaceName(pl.Prop, c.At), power.VoltsText(r.Sagging.Lowest), pl.Prop.Chip.Name, power.VoltsText(r.MinVolts), r.HoldText(), sagging(r))
+			words.Volts(c.Lowest), power.PlaceName(pl.Prop, c.At), words.Volts(r.Sagging.Lowest), pl.Prop.Chip.Name, words.Volts(r.MinVolts), r.HoldText(), sagging(r))
 	}
 	for _, s := range r.Findings {
 		w.item("%s", s)
@@ -196,9 +196,9 @@ func (pl *Plan) writeSupplies(w *writer) {
 	for i, s := range pl.Power.Supplies {
 		var feeds []string
 		for _, f := range s.Feeds {
-			feeds = append(feeds, fmt.Sprintf("%s at %s, %.1f A", f.Name, f.Place, f.Amps))
+			feeds = append(feeds, fmt.Sprintf("%s at %s, %s", f.Name, f.Place, words.Amps(f.Amps)))
 		}
-		w.item("supply %d: pixels %d to %d, %.1f A; %s", i+1, s.First+1, s.Last+1, s.Amps, strings.Join(feeds, "; "))
+		w.item("supply %d: pixels %d to %d, %s; %s", i+1, s.First+1, s.Last+1, words.Amps(s.Amps), strings.Join(feeds, "; "))
 	}
 }
 

@@ -98,10 +98,10 @@ func (pl *Plan) writeFeeds(w *writer) {
 	w.head("Feed and fuse")
 	for _, f := range pl.Power.Feeds {
 		if pl.Prop.Bulb() && len(pl.Prop.Feeds) == 0 { // nothing is known of its wires
-			w.item("%s: %.1f A; %s: %s; %s", f.Name, f.Amps, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
+			w.item("%s: %s; %s: %s; %s", f.Name, words.Amps(f.Amps), f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 			continue
 		}
-		w.item("%s, at %s, %s: %.1f A (about %.1f A sagging), %s lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, f.Amps, f.Sagging, power.VoltsText(f.Drop),
+		w.item("%s, at %s, %s: %s (about %s sagging), %s lost in its wires; %s: %s; %s", f.Name, f.Place, f.Wire, words.Amps(f.Amps), words.Amps(f.Sagging), words.Volts(f.Drop),
 			f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 	}
 	w.item("red from the supply's plus through the fuse, black from its minus; the mains side is for licensed people and local codes")

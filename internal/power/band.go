@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A BandEnd is the prop with the chip at one end of what chips of its name
@@ -53,9 +54,9 @@ func (r *Report) band(p *prop.Prop, l *Ladder) error {
 // AmpsText is the whole draw, both ends where there is a band: "4.9 to 8.8".
 func (r *Report) AmpsText() string {
 	if r.Band == nil || r.Level == 0 {
-		return fmt.Sprintf("%.1f", r.Amps)
+		return words.Figure(r.Amps)
 	}
-	return fmt.Sprintf("%.1f to %.1f", r.Band[0].Amps, r.Band[1].Amps)
+	return words.Figure(r.Band[0].Amps) + " to " + words.Figure(r.Band[1].Amps)
 }
 
 // bandText says what the ends come to and which readings settle it.
@@ -68,10 +69,10 @@ func (r *Report) bandText(p *prop.Prop) string {
 	case low > 0:
 		holds = fmt.Sprintf(", and it holds up to level %d %% either way", low)
 	}
-	return fmt.Sprintf("Chips sold as %s differ: %.1f mA a channel at full and %.1f mA dark up to %.1f mA and %.1f mA; single figures here are for %.1f mA. "+
-		"The prop draws %.1f to %.1f A (%.1f to %.1f A as it sags), its lowest voltage is %s to %s (%s to %s)%s. "+
+	return fmt.Sprintf("Chips sold as %s differ: %s a channel at full and %s dark up to %s and %s; single figures here are for %s. "+
+		"The prop draws %s to %s (%s to %s as it sags), its lowest voltage is %s to %s (%s to %s)%s. "+
 		"Two readings of your own strip settle it: the amps of all its pixels dark, divided by their number, are idle; those with one colour at full, less the dark ones, divided alike, are full. Write both into [strip].",
-		p.Chip.Name, 1000*least.ChannelAmps, 1000*least.IdleAmps, 1000*most.ChannelAmps, 1000*most.IdleAmps, 1000*p.Chip.ChannelAmps,
-		least.Amps, most.Amps, least.SagAmps, most.SagAmps, VoltsText(most.Lowest), VoltsText(least.Lowest),
-		VoltsText(most.SagLowest), VoltsText(least.SagLowest), holds)
+		p.Chip.Name, words.Milliamps(least.ChannelAmps), words.Milliamps(least.IdleAmps), words.Milliamps(most.ChannelAmps), words.Milliamps(most.IdleAmps), words.Milliamps(p.Chip.ChannelAmps),
+		words.Figure(least.Amps), words.Amps(most.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps), words.Volts(most.Lowest), words.Volts(least.Lowest),
+		words.Volts(most.SagLowest), words.Volts(least.SagLowest), holds)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // NetworkOf is the copper of a prop as its file describes it, warm as the file
@@ -19,7 +20,7 @@ func NetworkOf(p *prop.Prop) (*Network, error) {
 	case pixels < 1:
 		return nil, fmt.Errorf("the prop has no pixels: give a run a count or a cut")
 	case !(p.Supply.Volts > 0):
-		return nil, fmt.Errorf("the supply has %g V: give its voltage, such as 5 or 12", p.Supply.Volts)
+		return nil, fmt.Errorf("the supply has %s: give its voltage, such as 5 or 12", words.Given(p.Supply.Volts, "V"))
 	case p.RailOhms < 0:
 		return nil, fmt.Errorf("the rails have %g ohms a metre: give 0 or more, such as 0.2", p.RailOhms)
 	case p.WireCelsius < -60 || p.WireCelsius > 150:
@@ -151,7 +152,7 @@ func feedOhms(f prop.Feed, celsius float64) (float64, error) {
 	case f.WireMetre < 0:
 		return 0, fmt.Errorf("its wire is %g m long: a length is never below zero", f.WireMetre)
 	case f.FuseAmps < 0:
-		return 0, fmt.Errorf("its fuse has %g A: give its rating, or leave it out", f.FuseAmps)
+		return 0, fmt.Errorf("its fuse has %s: give its rating, or leave it out", words.Given(f.FuseAmps, "A"))
 	case f.WireMetre == 0:
 		return 0, nil
 	}

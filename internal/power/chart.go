@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"unicode/utf8"
+
+	"example.org/ringout/internal/words"
 )
 
 // A Grade is how well a pixel is supplied, with constant current.
@@ -105,7 +107,7 @@ func (r *Report) lows(s *Solution, n int) []float64 {
 func (r *Report) draw(width, height int, m chartMarks) []string {
 	rows := height - 3
 	if width < chartLeft+10 || rows < 2 {
-		line := fmt.Sprintf("lowest %s at pixel %d", VoltsText(r.Constant.Lowest), r.Constant.At+1)
+		line := fmt.Sprintf("lowest %s at pixel %d", words.Volts(r.Constant.Lowest), r.Constant.At+1)
 		return []string{line[:max(0, min(len(line), width))]}
 	}
 	n := r.columns(width)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // deadShare is the part of the supply's voltage below which a place counts as
@@ -64,7 +65,7 @@ func nil0(volts float64) string {
 	if volts < 0.005 {
 		return "0 V"
 	}
-	return fmt.Sprintf("next to 0 V (%s at most)", VoltsText(volts))
+	return fmt.Sprintf("next to 0 V (%s at most)", words.Volts(volts))
 }
 
 // cameAndWent tells of a place that had voltage at one level and none at
@@ -76,10 +77,10 @@ func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (str
 			case !none(d) || none(a) || a.Pixel != d.Pixel:
 			case a.Level < d.Level:
 				return fmt.Sprintf("The voltage went away: %s at %s at level %.0f %%, none there at level %.0f %%. A fuse has blown, a contact has opened or the supply has switched itself off: power off; look for what is hot or shorted, and whether the supply is large enough; then measure again from the lowest level.",
-					VoltsText(a.Volts), PlaceName(p, d.Pixel), 100*a.Level, 100*d.Level), true
+					words.Volts(a.Volts), PlaceName(p, d.Pixel), 100*a.Level, 100*d.Level), true
 			default:
 				return fmt.Sprintf("The voltage comes and goes: none at %s at level %.0f %%, %s there at level %.0f %%. A contact is loose, or the meter's tips slipped: measure there again.",
-					PlaceName(p, d.Pixel), 100*d.Level, VoltsText(a.Volts), 100*a.Level), true
+					PlaceName(p, d.Pixel), 100*d.Level, words.Volts(a.Volts), 100*a.Level), true
 			}
 		}
 	}
@@ -140,7 +141,7 @@ func (s stretch) sentence(p *prop.Prop) string {
 	in, out := joints(p, s.before, s.first), joints(p, s.last, s.behind)
 	switch {
 	case s.before >= 0 && len(in) == 1:
-		where = fmt.Sprintf("after %s, %s (%s before it)", in[0].Name, where, VoltsText(s.volts))
+		where = fmt.Sprintf("after %s, %s (%s before it)", in[0].Name, where, words.Volts(s.volts))
 	case s.before < 0 && len(out) == 1:
 		where = fmt.Sprintf("before %s, %s", out[0].Name, where)
 	}

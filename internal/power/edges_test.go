@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // brokenNetwork draws a small network in which a conductor in three or so is
@@ -455,7 +456,7 @@ func TestReadingsAboveThePlan(t *testing.T) {
 		require.NoError(t, err)
 		r, err := f.tooHigh(p, FitResult{Noise: row.noise, Text: "As before."})
 		require.NoError(t, err)
-		assert.Equal(t, row.want, strings.HasPrefix(r.Text, "The readings go up to "+VoltsText(row.volts)+" where the plan's supply has 5 V: "), "%+v: %s", row, r.Text)
+		assert.Equal(t, row.want, strings.HasPrefix(r.Text, "The readings go up to "+words.Volts(row.volts)+" where the plan's supply has 5 V: "), "%+v: %s", row, r.Text)
 		assert.True(t, strings.HasSuffix(r.Text, "As before."))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -77,7 +78,7 @@ func (s Suspect) Much() string {
 	if s.Open() {
 		return "as good as open"
 	}
-	return fmt.Sprintf("%.2f Ω too much, give or take %.2f Ω", s.Ohms, s.PlusMinus)
+	return fmt.Sprintf("%s too much, give or take %s", words.Ohms(s.Ohms), words.Ohms(s.PlusMinus))
 }
 
 // openOhms is where more resistance hardly changes a reading any more, on props
@@ -209,9 +210,9 @@ func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
 		case !(r.Level >= 0 && r.Level <= 1):
 			return nil, fmt.Errorf("reading %d was taken at level %g: give 0 to 1 (0 to 100 %%)", i+1, r.Level)
 		case !(r.Volts >= 0 && r.Volts <= 2*base.Volts):
-			return nil, fmt.Errorf("reading %d is %g V, which a supply of %g V cannot give: check the meter's range and type it again", i+1, r.Volts, base.Volts)
+			return nil, fmt.Errorf("reading %d is %s, which a supply of %s cannot give: check the meter's range and type it again", i+1, words.Given(r.Volts, "V"), words.Given(base.Volts, "V"))
 		case !(r.Amps >= 0 && r.Amps < 1e4):
-			return nil, fmt.Errorf("reading %d has a current of %g A: give 0 or more, or leave it out", i+1, r.Amps)
+			return nil, fmt.Errorf("reading %d has a current of %s: give 0 or more, or leave it out", i+1, words.Given(r.Amps, "A"))
 		}
 	}
 	f.group()

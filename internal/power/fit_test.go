@@ -289,7 +289,7 @@ func TestLoadTestWords(t *testing.T) {
 		named int
 		much  string
 	}{
-		{FitResult{Suspects: []Suspect{at(1.5, 0.99), at(1, 0.005)}}, "About 1.5 Ω too much in feed 1", 1, "1.50 Ω too much, give or take 0.20 Ω"},
+		{FitResult{Suspects: []Suspect{at(1.5, 0.99), at(1, 0.005)}}, "About 1.5 Ω too much in feed 1", 1, "1.5 Ω too much, give or take 0.20 Ω"},
 		{FitResult{Suspects: []Suspect{at(11, 0.99)}}, "as good as open in feed 1", 1, "as good as open"},
 		{FitResult{Suspects: []Suspect{at(1, 0.6), at(1, 0.4)}}, "Can't tell where", 2, ""},
 		{FitResult{Nothing: 0.9, Suspects: []Suspect{at(1, 0.1)}}, "No joint or feed stands out", 0, ""},

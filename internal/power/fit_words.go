@@ -3,6 +3,8 @@ package power
 import (
 	"fmt"
 	"strings"
+
+	"example.org/ringout/internal/words"
 )
 
 // nothingLeft is how likely it may still be that nothing is wrong when a fault
@@ -31,21 +33,21 @@ func (r *FitResult) word() {
 	switch {
 	case r.poor():
 		r.Verdict = FitPoor
-		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%.0f mV off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike?", 1000*r.Left)
+		r.Text = fmt.Sprintf("No single joint or feed explains these readings (%s off): check the figures of the chip, the feeds and the rails in the plan; was every pixel lit alike?", words.Millivolts(r.Left))
 	case r.Nothing > nothingLeft:
 		r.Verdict = FitGood
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
 	case r.fine():
 		r.Verdict = FitGood
-		r.Text = fmt.Sprintf("About %s Ω more than planned in %s: that costs %s, %s. Found and fine; worth mending is what costs more than %.0f %%.",
-			ohmText(top.Ohms, 0), top.Name, milli(top.Cost), r.shareText(top), 100*worthShare)
+		r.Text = fmt.Sprintf("About %s more than planned in %s: that costs %s, %s. Found and fine; worth mending is what costs more than %.0f %%.",
+			words.Ohms(top.Ohms), top.Name, milli(top.Cost), r.shareText(top), 100*worthShare)
 	case top.Weight >= sure && top.Open():
 		r.Verdict = FitFound
 		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off; make both conductors there again, then measure again.", top.Name)
 	case top.Weight >= sure && top.Ohms > 0:
 		r.Verdict = FitFound
-		r.Text = fmt.Sprintf("About %s Ω too much in %s (%s to %s Ω), in plus or minus; a meter between the rails cannot tell which; it costs %s, %s: make both conductors there again, then measure again.",
-			ohmText(top.Ohms, top.PlusMinus), top.Name, ohmText(max(0, top.Ohms-top.PlusMinus), top.PlusMinus), ohmText(top.Ohms+top.PlusMinus, top.PlusMinus), milli(top.Cost), r.shareText(top))
+		r.Text = fmt.Sprintf("About %s too much in %s (%s to %s), in plus or minus; a meter between the rails cannot tell which; it costs %s, %s: make both conductors there again, then measure again.",
+			words.Ohms(top.Ohms), top.Name, words.Figure(max(0, top.Ohms-top.PlusMinus)), words.Ohms(top.Ohms+top.PlusMinus), milli(top.Cost), r.shareText(top))
 	default:
 		r.Verdict = FitCantTell
 		r.Text = "Can't tell where from these readings: " + r.shortList() + ". Measure on both sides of each of them, at a higher level." + r.noiseText()
@@ -67,20 +69,20 @@ func (r *FitResult) noiseText() string {
 	if r.Noise < 2*meterVolts {
 		return ""
 	}
-	return fmt.Sprintf(" The readings scatter by some %.0f mV, so a small fault would not show.", 1000*r.Noise)
+	return fmt.Sprintf(" The readings scatter by some %s, so a small fault would not show.", words.Millivolts(r.Noise))
 }
 
 // shareText is what a cost means: `12 % of the 0.50 V that may be lost at level 44 %`.
 func (r *FitResult) shareText(s Suspect) string {
-	return fmt.Sprintf("%.0f %% of the %s that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, VoltsText(r.Allowed), FloorPercent(r.Level))
+	return fmt.Sprintf("%.0f %% of the %s that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, words.Volts(r.Allowed), FloorPercent(r.Level))
 }
 
 // milli writes a small voltage.
 func milli(volts float64) string {
 	if volts < 0.1 {
-		return fmt.Sprintf("%.0f mV", 1000*volts)
+		return words.Millivolts(volts)
 	}
-	return VoltsText(volts)
+	return words.Volts(volts)
 }
 
 func (r *FitResult) shortList() string {
@@ -94,12 +96,4 @@ func (r *FitResult) shortList() string {
 		sum += s.Weight
 	}
 	return "it may be " + strings.Join(names, ", or ")
-}
-
-// ohmText writes ohms to the digit that their uncertainty leaves sense in.
-func ohmText(ohms, plusMinus float64) string {
-	if plusMinus < 0.05 {
-		return fmt.Sprintf("%.2f", ohms)
-	}
-	return fmt.Sprintf("%.1f", ohms)
 }

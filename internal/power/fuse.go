@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // BladeFuses are the usual sizes of blade fuses, amps, rated 32 V DC (common
@@ -183,7 +184,7 @@ func (c FuseCheck) FuseText() string {
 	if c.FuseAmps == 0 {
 		return "no fuse given"
 	}
-	return fmt.Sprintf("fuse %g A", c.FuseAmps)
+	return fmt.Sprintf("fuse %s", words.Given(c.FuseAmps, "A"))
 }
 
 // Word is the verdict in a word or two.
@@ -200,7 +201,7 @@ func (c FuseCheck) ShortText() string {
 	if c.BySupply {
 		limit = "all the supply gives"
 	}
-	return fmt.Sprintf("a dead short draws %.1f A (%s), which %s", c.ShortAmps, limit, c.Blow)
+	return fmt.Sprintf("a dead short draws %s (%s), which %s", words.Amps(c.ShortAmps), limit, c.Blow)
 }
 
 // Sentences say what is not in order with the feed. There are some exactly when
@@ -210,22 +211,22 @@ func (c FuseCheck) Sentences(name string) []string {
 	say := func(format string, args ...any) { out = append(out, name+fmt.Sprintf(format, args...)) }
 	switch c.Wire {
 	case Bad:
-		say(" carries %.1f A, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", c.Amps, c.wireText())
+		say(" carries %s, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", words.Amps(c.Amps), c.wireText())
 	case Doubtful:
-		say(" carries %.1f A: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's own sheet, or use thicker wire.", c.Amps, c.wireText())
+		say(" carries %s: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's own sheet, or use thicker wire.", words.Amps(c.Amps), c.wireText())
 	}
 	switch {
 	case c.FuseAmps == 0 && c.Amps > 0:
 		say(" has no fuse in the file: fuse every feed at the supply end%s.", c.sizeText())
 	case c.FuseAmps > 0 && c.FuseAmps < c.LeastFuse-1e-9:
-		say(": the %g A fuse is too small for %.1f A for hours on end: that needs at least %.1f A%s.", c.FuseAmps, c.Amps, c.LeastFuse, c.sizeText())
+		say(": the %s fuse is too small for %s for hours on end: that needs at least %s%s.", words.Given(c.FuseAmps, "A"), words.Amps(c.Amps), words.Amps(c.LeastFuse), c.sizeText())
 	case c.Fuse == Bad:
-		say(": the %g A fuse is larger than its wire may carry (%s): it does not protect it%s.", c.FuseAmps, c.wireText(), c.sizeText())
+		say(": the %s fuse is larger than its wire may carry (%s): it does not protect it%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
 	case c.Fuse == Doubtful && c.Wire == Good:
-		say(": the %g A fuse is larger than its wire should carry in a closed prop (%s)%s.", c.FuseAmps, c.wireText(), c.sizeText())
+		say(": the %s fuse is larger than its wire should carry in a closed prop (%s)%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
 	}
 	if c.Short == Bad || c.Short == Doubtful {
-		say(": %s: the wire is then left with up to %.1f A (%s).%s", c.ShortText(), c.MostAmps, c.wireText(), c.shortCure())
+		say(": %s: the wire is then left with up to %s (%s).%s", c.ShortText(), words.Amps(c.MostAmps), c.wireText(), c.shortCure())
 	}
 	return out
 }
@@ -235,20 +236,20 @@ func (c FuseCheck) Sentences(name string) []string {
 func (c FuseCheck) shortCure() string {
 	for _, size := range BladeFuses {
 		if size >= c.LeastFuse-1e-9 && c.ShortAmps >= 2*size {
-			return fmt.Sprintf(" A %g A fuse would open.", size)
+			return fmt.Sprintf(" A %s fuse would open.", words.Given(size, "A"))
 		}
 	}
 	if c.BySupply {
-		return fmt.Sprintf(" The supply is too small to open a fuse for this load: use wire that carries %.1f A, or a supply whose sheet says that it switches off on a short.", c.MostAmps)
+		return fmt.Sprintf(" The supply is too small to open a fuse for this load: use wire that carries %s, or a supply whose sheet says that it switches off on a short.", words.Amps(c.MostAmps))
 	}
 	return " Use thicker or shorter wire, or more feeds with smaller fuses."
 }
 
 func (c FuseCheck) wireText() string {
 	if c.FreeAmps == 0 {
-		return fmt.Sprintf("%.1f A by a cautious rule", c.WireAmps)
+		return fmt.Sprintf("%s by a cautious rule", words.Amps(c.WireAmps))
 	}
-	return fmt.Sprintf("%.1f A by a cautious rule, %g A in free air", c.WireAmps, math.Round(c.FreeAmps*10)/10)
+	return fmt.Sprintf("%s by a cautious rule, %s in free air", words.Amps(c.WireAmps), words.Given(math.Round(c.FreeAmps*10)/10, "A"))
 }
 
 func (c FuseCheck) sizeText() string {
@@ -256,11 +257,11 @@ func (c FuseCheck) sizeText() string {
 	case c.Size == 0:
 		return "; no blade fuse is large enough, so split the load among more feeds"
 	case c.SizeFits == Bad:
-		return fmt.Sprintf("; %g A suits the load but not the wire: use thicker wire or more feeds", c.Size)
+		return fmt.Sprintf("; %s suits the load but not the wire: use thicker wire or more feeds", words.Given(c.Size, "A"))
 	case c.Size == c.FuseAmps:
 		return ""
 	}
-	return fmt.Sprintf("; %g A suits the load", c.Size)
+	return fmt.Sprintf("; %s suits the load", words.Given(c.Size, "A"))
 }
 
 // A SupplyLoad is the whole draw against the box's rating.
@@ -281,7 +282,7 @@ type SupplyLoad struct {
 // CheckSupply compares a draw with a supply.
 func CheckSupply(s prop.Supply, amps float64) (SupplyLoad, error) {
 	if !(s.Amps > 0) || math.IsInf(s.Amps, 0) {
-		return SupplyLoad{}, fmt.Errorf("the supply is rated %g A: give the amps on its plate", s.Amps)
+		return SupplyLoad{}, fmt.Errorf("the supply is rated %s: give the amps on its plate", words.Given(s.Amps, "A"))
 	}
 	share := s.Share()
 	if !(share > 0 && share <= 1) {

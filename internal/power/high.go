@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // poorFit is the typical difference from which the readings of a good meter
@@ -31,12 +32,12 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 		}
 		if !rest.poor() && high.Volts > rest.Supply+max(poorFit, 6*rest.Noise, outlierShare*plan) {
 			r.Text = fmt.Sprintf("Reading %d, %s at %s, is more than the supply gives: %s by the other readings: a typing error, or the supply was changed meanwhile; take it again. Without it: %s",
-				i+1, VoltsText(high.Volts), PlaceName(p, high.Pixel), VoltsText(rest.Supply), rest.Text)
+				i+1, words.Volts(high.Volts), PlaceName(p, high.Pixel), words.Volts(rest.Supply), rest.Text)
 			return r, nil
 		}
 	}
 	if high.Volts > plan+3*supplySpread*plan+max(poorFit, 3*r.Noise) {
-		r.Text = fmt.Sprintf("The readings go up to %s where the plan's supply has %.4g V: typing errors, another supply, or one that is turned up. ", VoltsText(high.Volts), plan) + r.Text
+		r.Text = fmt.Sprintf("The readings go up to %s where the plan's supply has %s: typing errors, another supply, or one that is turned up. ", words.Volts(high.Volts), words.Given(plan, "V")) + r.Text
 	}
 	return r, nil
 }

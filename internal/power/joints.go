@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // plugAmps is what the usual 3-pin lead plug carries with 22 AWG wire (JST SM,
@@ -61,8 +62,8 @@ func (r *Report) sayJoints(p *prop.Prop) {
 		others = fmt.Sprintf(" (%d more such)", over-1)
 	}
 	if worst.Lead == Bad {
-		r.find("%.1f A pass between %s, more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", worst.Amps, between, WireName(leadWire(p)), others)
+		r.find("%s pass between %s, more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", words.Amps(worst.Amps), between, WireName(leadWire(p)), others)
 		return
 	}
-	r.find("%.1f A pass between %s%s: a usual 3-pin lead plug carries some %g A: solder that joint, or bring in a feed there.", worst.Amps, between, others, plugAmps)
+	r.find("%s pass between %s%s: a usual 3-pin lead plug carries some %s: solder that joint, or bring in a feed there.", words.Amps(worst.Amps), between, others, words.Given(plugAmps, "A"))
 }

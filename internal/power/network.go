@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
+
+	"example.org/ringout/internal/words"
 )
 
 // Rails is a resistance, or a current, in the plus and in the minus conductor.
@@ -60,7 +62,7 @@ func badOhms(r Rails) bool { return !(r.Plus >= 0 && r.Minus >= 0) }
 // that share a pixel.
 func (n *Network) Check() error {
 	if !(n.Volts > 0) || math.IsInf(n.Volts, 0) {
-		return fmt.Errorf("the supply has %g V: give its voltage, such as 5 or 12", n.Volts)
+		return fmt.Errorf("the supply has %s: give its voltage, such as 5 or 12", words.Given(n.Volts, "V"))
 	}
 	for i, l := range n.Links {
 		if badOhms(l) {

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -225,9 +226,9 @@ func anyProp(t *rapid.T) *prop.Prop {
 }
 
 func TestFiguresRoundDown(t *testing.T) {
-	assert.Equal(t, "4.49 V", VoltsText(4.4999), "what is too low does not read as if it held")
-	assert.Equal(t, "4.50 V", VoltsText(4.5))
-	assert.Equal(t, "none", VoltsText(-3))
+	assert.Equal(t, "4.49 V", words.Volts(4.4999), "what is too low does not read as if it held")
+	assert.Equal(t, "4.50 V", words.Volts(4.5))
+	assert.Equal(t, "none", words.Volts(-3))
 	assert.Equal(t, 57, FloorPercent(0.57), "0.57 is a little less in binary")
 	assert.Equal(t, 56, FloorPercent(0.5699999))
 }

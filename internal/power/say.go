@@ -3,7 +3,6 @@ package power
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -46,7 +45,7 @@ func (r *Report) say(p *prop.Prop) {
 	for _, f := range r.Feeds {
 		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
 		if share := f.Drop / p.Supply.Volts; share > 0.05 {
-			r.find("%s loses %s in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), VoltsText(f.Drop), 100*share)
+			r.find("%s loses %s in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), 100*share)
 		}
 	}
 	r.sayJoints(p)
@@ -62,10 +61,10 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 	if r.Band != nil {
 		add("%s", r.bandText(p))
 	} else {
-		add("%s: %.1f mA a channel at full and %.1f mA dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, 1000*p.Chip.ChannelAmps, 1000*p.Chip.IdleAmps)
+		add("%s: %s a channel at full and %s dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, words.Milliamps(p.Chip.ChannelAmps), words.Milliamps(p.Chip.IdleAmps))
 	}
 	if empty := r.Pixels - r.Lights; empty > 0 {
-		add("%s in empty parts: taken to stay dark and to draw %.1f mA each.", words.Count(empty, "pixel"), 1000*p.Chip.IdleAmps)
+		add("%s in empty parts: taken to stay dark and to draw %s each.", words.Count(empty, "pixel"), words.Milliamps(p.Chip.IdleAmps))
 	}
 	if ohms, given := RailOhms(p); !given && !p.Bulb() {
 		add("Each rail of the strip is taken at %g ohms a metre, as measured on one strip of 60 a metre.", ohms)
@@ -91,21 +90,21 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 func (r *Report) saySupply(p *prop.Prop) {
 	s := r.Supply
 	if s.Load == Bad {
-		r.find("The prop draws %.1f A, but a supply of %g A should give no more than %.1f A for hours on end: at most level %d %% in this colour, or a larger supply.",
-			s.Amps, s.Rated, s.Limit, FloorPercent(r.SupplyLevel))
+		r.find("The prop draws %s, but a supply of %s should give no more than %s for hours on end: at most level %d %% in this colour, or a larger supply.",
+			words.Amps(s.Amps), words.Given(s.Rated, "A"), words.Amps(s.Limit), FloorPercent(r.SupplyLevel))
 	}
 	switch {
 	case r.Supplies != nil:
 		r.find("%s", r.suppliesText(p))
 	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && r.Pixels > windowsUpTo:
-		r.find("Full level in this colour takes at least %d supplies of %.4g A by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
-			r.SuppliesLeast, s.Rated)
+		r.find("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
+			r.SuppliesLeast, words.Given(s.Rated, "A"))
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:
-		r.find("The supply has %g V, but %s is made for %g V: that can destroy every pixel.", p.Supply.Volts, c.Name, c.Volts)
+		r.find("The supply has %s, but %s is made for %s: that can destroy every pixel.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.Volts, "V"))
 	case p.Supply.Volts < c.MinVolts:
-		r.find("The supply has %g V, but %s needs %g V at least.", p.Supply.Volts, c.Name, c.MinVolts)
+		r.find("The supply has %s, but %s needs %s at least.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.MinVolts, "V"))
 	}
 }
 
@@ -117,17 +116,17 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 			words.Count(c.Dead, "pixel"), PlaceName(p, c.DeadAt), words.Plural(c.Dead, "gets", "get"), words.Plural(c.Dead, "it", "them"))
 	case !r.Holds && c.Lowest > 0:
 		r.find("The voltage falls to %s at %s (about %s as real strip sags); %s needs %s. It %s.",
-			VoltsText(c.Lowest), PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), p.Chip.Name, VoltsText(r.MinVolts), r.HoldText())
+			words.Volts(c.Lowest), PlaceName(p, c.At), words.Volts(r.Sagging.Volts(c.At)), p.Chip.Name, words.Volts(r.MinVolts), r.HoldText())
 	case !r.Holds:
 		r.find("The copper cannot carry this load: %s would be left without voltage (about %s as real strip sags). It %s.",
-			PlaceName(p, c.At), VoltsText(r.Sagging.Volts(c.At)), r.HoldText())
+			PlaceName(p, c.At), words.Volts(r.Sagging.Volts(c.At)), r.HoldText())
 	}
 	switch e := r.Extra; {
 	case r.MinVolts <= 0 || e.Possible && len(e.Pixels) == 0:
 	case !e.Possible:
-		r.find("No number of feeds on wire like the first feed's keeps every pixel above %s at full level: use thicker or shorter wire, or stay at the lower level.", VoltsText(r.MinVolts))
+		r.find("No number of feeds on wire like the first feed's keeps every pixel above %s at full level: use thicker or shorter wire, or stay at the lower level.", words.Volts(r.MinVolts))
 	default:
-		r.find("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), VoltsText(e.Lowest), unproven(e), wireless(p))
+		r.find("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unproven(e), wireless(p))
 		r.find("%s", r.afterText())
 	}
 }
@@ -155,11 +154,11 @@ func (r *Report) afterText() string {
 		fuse := "no blade fuse is large enough"
 		switch {
 		case f.Check.Size > 0 && f.Check.SizeFits == Bad:
-			fuse = fmt.Sprintf("%g A fuse, but the wire is too thin for it", f.Check.Size)
+			fuse = fmt.Sprintf("%s fuse, but the wire is too thin for it", words.Given(f.Check.Size, "A"))
 		case f.Check.Size > 0:
-			fuse = fmt.Sprintf("%g A fuse", f.Check.Size)
+			fuse = fmt.Sprintf("%s fuse", words.Given(f.Check.Size, "A"))
 		}
-		parts = append(parts, fmt.Sprintf("%s %.1f A (%s)", f.Name, f.Amps, fuse))
+		parts = append(parts, fmt.Sprintf("%s %s (%s)", f.Name, words.Amps(f.Amps), fuse))
 	}
 	return "With them, at full level: " + strings.Join(parts, ", ") + "."
 }
@@ -206,16 +205,6 @@ func placeList(p *prop.Prop, pixels []int) string {
 		parts = append(parts, "at "+placeName(p, i, run, at))
 	}
 	return strings.Join(parts, ", ")
-}
-
-// VoltsText writes a voltage, planned or measured, rounded down, so that what is
-// printed holds and is the same on every page. Below
-// zero the constant-current model only says that the copper can't carry so much.
-func VoltsText(v float64) string {
-	if v < 0 {
-		return "none"
-	}
-	return fmt.Sprintf("%.2f V", math.Floor(100*v+1e-9)/100)
 }
 
 // FloorPercent rounds a level down to whole percent, so that what is printed

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A SupplyPart is the stretch of pixels that one supply of several feeds. Plus
@@ -140,8 +141,8 @@ func (r *Report) suppliesText(p *prop.Prop) string {
 	for _, s := range r.Supplies[1:] {
 		cuts = append(cuts, PlaceName(p, s.First))
 	}
-	text := fmt.Sprintf("Full level in this colour takes %d supplies of %.4g A: cut plus before %s, and join the ground of all.",
-		len(r.Supplies), r.Supply.Rated, strings.Join(cuts, ", before "))
+	text := fmt.Sprintf("Full level in this colour takes %d supplies of %s: cut plus before %s, and join the ground of all.",
+		len(r.Supplies), words.Given(r.Supply.Rated, "A"), strings.Join(cuts, ", before "))
 	if r.Pixels > windowsUpTo {
 		text += " The feeds share them in the order of the wiring."
 	}

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"slices"
 
-	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A Pair is one thing as two check-outs have it, older first.
@@ -43,7 +43,7 @@ func SideBySide(from, to Entry) []Pair {
 	})
 	by(func(e Entry) (f []Pair) {
 		for _, v := range e.Volts {
-			f = append(f, Pair{What: v.place(), From: power.VoltsText(v.Volts)})
+			f = append(f, Pair{What: v.place(), From: words.Volts(v.Volts)})
 		}
 		return f
 	})

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"time"
 
-	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/words"
 )
 
 // A Change is one difference between two check-outs of the same prop.
@@ -111,7 +111,7 @@ func compareJoints(from, to Entry, since string) []Change {
 		if math.Abs(b.Ohms-a.Ohms) <= max(leadOhms, 2*math.Hypot(a.PlusMinus, b.PlusMinus)) {
 			continue
 		}
-		out = append(out, Change{"joint", fmt.Sprintf("joint %s: %.2f to %.2f ohm %s", b.Name, a.Ohms, b.Ohms, since), b.Ohms > a.Ohms})
+		out = append(out, Change{"joint", fmt.Sprintf("joint %s: %s to %s %s", b.Name, words.Figure(a.Ohms), words.Ohms(b.Ohms), since), b.Ohms > a.Ohms})
 	}
 	return out
 }
@@ -127,7 +127,7 @@ func compareVolts(from, to Entry, since string) []Change {
 		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= meterVolts {
 			continue
 		}
-		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %.0f %%: %s to %s %s", b.Pixel, 100*b.Level, power.VoltsText(from.Volts[i].Volts), power.VoltsText(b.Volts), since), b.Volts < from.Volts[i].Volts})
+		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %.0f %%: %s to %s %s", b.Pixel, 100*b.Level, words.Volts(from.Volts[i].Volts), words.Volts(b.Volts), since), b.Volts < from.Volts[i].Volts})
 	}
 	return out
 }

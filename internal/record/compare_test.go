@@ -35,13 +35,13 @@ func TestCompare(t *testing.T) {
 		"! new since 20 November 2025: pixel 97 has lost its blue",
 		`! run "inner": 36 to 35 pixels since 20 November 2025`,
 		`! run "inner": travel as planned to reversed since 20 November 2025`,
-		"! joint middle to outer: 0.05 to 0.38 ohm since 20 November 2025",
+		"! joint middle to outer: 0.05 to 0.38 Ω since 20 November 2025",
 		"! at pixel 144, level 100 %: 4.61 V to 4.32 V since 20 November 2025",
 	}, texts(Compare(from, to)))
 
 	back := texts(Compare(to, from))
 	assert.Contains(t, back, "  no longer found: pixel 97 has lost its blue")
-	assert.Contains(t, back, "  joint middle to outer: 0.38 to 0.05 ohm since 25 November 2026")
+	assert.Contains(t, back, "  joint middle to outer: 0.38 to 0.05 Ω since 25 November 2026")
 	assert.Empty(t, Compare(from, from))
 	assert.Equal(t, []string{"  still there: pixel 97 has lost its blue"}, texts(Compare(to, to)))
 }

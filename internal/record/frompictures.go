@@ -7,6 +7,7 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/words"
 )
 
 // A Camera is how a prop was proved by pictures, with pixels as places of the
@@ -52,8 +53,8 @@ func (c *Camera) lines() []string {
 	if c == nil {
 		return nil
 	}
-	out := []string{fmt.Sprintf("by camera: %d of %d places as planned, %d not, %d unread (%.0f camera pixels apart, level %.3g %%)",
-		c.Right, c.Places, c.Wrong, c.Unread, c.Spacing, 100*c.Level)}
+	out := []string{fmt.Sprintf("by camera: %d of %d places as planned, %d not, %d unread (%.0f camera pixels apart, level %s)",
+		c.Right, c.Places, c.Wrong, c.Unread, c.Spacing, words.Percent(c.Level))}
 	for _, l := range c.Light {
 		if l.Sags {
 			out = append(out, fmt.Sprintf("light along %s by camera: %.2f to %.2f, planned %.2f to %.2f", plain(l.Run), l.Read[0], l.Read[1], l.Planned[0], l.Planned[1]))

@@ -30,7 +30,7 @@ func TestSectionsOfAnEntry(t *testing.T) {
 	}
 	assert.Equal(t, []string{"Findings", "Runs as found", "Colour order", "Joints", "Volts", "Notes", "Questions and answers"}, heads)
 	assert.Equal(t, []string{"inner ring: 35 pixels found, 36 planned, travel reversed", "middle ring: 48 pixels, as planned, travel as planned"}, e.runLines(), "the outer ring was not checked")
-	assert.Equal(t, []string{"inner ring to middle ring: 0.05 ± 0.01 ohm", "middle ring to outer ring: 0.38 ohm"}, e.jointLines())
+	assert.Equal(t, []string{"inner ring to middle ring: 0.05 ± 0.01 Ω", "middle ring to outer ring: 0.38 Ω"}, e.jointLines())
 	assert.Equal(t, "at pixel 144, level 100 %: 4.32 V", e.voltLines()[0])
 	assert.Equal(t, "at pixel 72, level 50 %: 4.80 V", e.voltLines()[1])
 	assert.Equal(t, []string{"1. How many light up? 36"}, e.stepLines())
@@ -76,7 +76,7 @@ func TestSideBySideAndChanges(t *testing.T) {
 		pairs[p.What] = p
 	}
 	for _, want := range []Pair{{"answers", "2", "0"}, {"open findings", "0", "0"}, {"colour order", "GRB", notChecked}, {"run inner ring", "35 px, reversed", "36 px"}, {"run middle ring", "48 px, as planned", notChecked},
-		{"run new", notChecked, "not counted, reversed"}, {"joint inner ring to middle ring", "0.05 ± 0.01 ohm", notChecked}, {"at pixel 144, level 100 %", "4.32 V", "4.30 V"}, {"at pixel 144, level 50 %", notChecked, "4.90 V"}} {
+		{"run new", notChecked, "not counted, reversed"}, {"joint inner ring to middle ring", "0.05 ± 0.01 Ω", notChecked}, {"at pixel 144, level 100 %", "4.32 V", "4.30 V"}, {"at pixel 144, level 50 %", notChecked, "4.90 V"}} {
 		assert.Equal(t, want, pairs[want.What])
 	}
 	assert.NotContains(t, pairs, "run outer ring", "neither counted it")
@@ -107,7 +107,7 @@ func TestSideBySideAndChanges(t *testing.T) {
 }
 
 // What counts as a change: more than two standard deviations of the difference,
-// 0.02 ohm at least, or 0.05 V at one pixel and one level.
+// 0.02 Ω at least, or 0.05 V at one pixel and one level.
 func TestWhatIsAChange(t *testing.T) {
 	joint := func(a, b, pm float64) int {
 		return len(Compare(Entry{Joints: []Joint{{"x", a, pm}}}, Entry{Joints: []Joint{{"x", b, pm}}}))
@@ -241,7 +241,7 @@ func TestHistoryInWords(t *testing.T) {
 	h := History{Entries: []Entry{{Kind: "note", At: evening, Notes: "glued"}, e}}
 	text := h.Text("", evening)
 	for _, want := range []string{"  1  2026-11-25 19:30  note: glued\n", "  2  2026-11-25 19:30  check-out: pass, 1 answer, 1 open\n", "       dark from pixel 37 on (mended)\n", "       pixel 9 is dark\n",
-		"       inner ring: 35 pixels found, 36 planned\n", "       colour order GRB\n", "       joint inner ring to middle ring: 0.05 ± 0.01 ohm\n", "       at pixel 144, level 100 %: 4.32 V\n", "       note: a damp evening\n"} {
+		"       inner ring: 35 pixels found, 36 planned\n", "       colour order GRB\n", "       joint inner ring to middle ring: 0.05 ± 0.01 Ω\n", "       at pixel 144, level 100 %: 4.32 V\n", "       note: a damp evening\n"} {
 		assert.Contains(t, strings.ReplaceAll(text, evening.Format("15:04"), "19:30"), want)
 	}
 	assert.NotContains(t, text, "middle ring: 48", "as planned")
@@ -608,7 +608,7 @@ func TestOneOfEachIsSaid(t *testing.T) {
 	pg := page(t, prop.Porthole())
 	said := strings.Join(pg.asFound(Entry{Volts: []Reading{{1, 0.5, 4.9}}, Joints: []Joint{{"inner ring to middle ring", 0.1, 0}}}), "\n")
 	assert.Contains(t, said, "measured: 4.90 V at pixel 1, level 50 %")
-	assert.Contains(t, said, "joints as estimated: J1 inner ring to middle ring 0.10 ohm")
+	assert.Contains(t, said, "joints as estimated: J1 inner ring to middle ring 0.10 Ω")
 	assert.NotContains(t, sheet(t, AnyPaper, pg), "@page { size")
 	assert.Contains(t, sheet(t, A4, pg), "@page { size: A4;")
 	for pixels, want := range map[int][]string{30: {"10", "20", "30"}, 23: {"10", "20", "30"}, 22: {"10", "20"}, 3: {"10"}, 2: nil} {

@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A Page is all that the bench sheet says of one prop.
@@ -100,16 +101,16 @@ func (pg Page) pixels() string {
 func (pg Page) powerFacts() []fact {
 	r := pg.Power
 	out := []fact{
-		{"Supply", fmt.Sprintf("%.4g V, %.4g A; no more than %.1f A for hours on end", pg.Prop.Supply.Volts, r.Supply.Rated, r.Supply.Limit)},
-		{"All white at full level", fmt.Sprintf("%s A; %.2f A dark", r.AmpsText(), r.DarkAmps)},
+		{"Supply", fmt.Sprintf("%s, %s; no more than %s for hours on end", words.Given(pg.Prop.Supply.Volts, "V"), words.Given(r.Supply.Rated, "A"), words.Amps(r.Supply.Limit))},
+		{"All white at full level", fmt.Sprintf("%s A; %s dark", r.AmpsText(), words.Amps(r.DarkAmps))},
 	}
 	if r.MinVolts > 0 && r.Constant.Dead == 0 {
 		out = append(out, fact{"Highest level in white", fmt.Sprintf("%d %% (supply allows %d %%, voltage %s)",
 			power.FloorPercent(min(r.HoldLevel, r.SupplyLevel)), power.FloorPercent(r.SupplyLevel), r.HoldText())})
 	}
 	for i, f := range r.Feeds {
-		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at %s, %.1f A at full, %s, %s: %s; %s",
-			plain(f.Place), f.Amps, f.Wire, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())})
+		out = append(out, fact{pg.feedName(i), fmt.Sprintf("at %s, %s at full, %s, %s: %s; %s",
+			plain(f.Place), words.Amps(f.Amps), f.Wire, f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())})
 	}
 	return out
 }

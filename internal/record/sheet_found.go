@@ -1,7 +1,6 @@
 package record
 
 import (
-	"example.org/ringout/internal/power"
 	"fmt"
 	"slices"
 	"strings"
@@ -33,7 +32,7 @@ func (pg Page) asFound(e Entry) []string {
 	}
 	var volts []string
 	for _, v := range brightest(e.Volts) {
-		volts = append(volts, fmt.Sprintf("%s %s%s", power.VoltsText(v.Volts), v.place(), pg.reckoned(v)))
+		volts = append(volts, fmt.Sprintf("%s %s%s", words.Volts(v.Volts), v.place(), pg.reckoned(v)))
 	}
 	if len(volts) > 0 {
 		lines = append(lines, "measured: "+strings.Join(volts, "; "))
@@ -108,7 +107,7 @@ func (pg Page) reckoned(v Reading) string {
 	if err != nil || r.Sagging == nil {
 		return ""
 	}
-	return fmt.Sprintf(" (%s reckoned in white)", power.VoltsText(r.Sagging.Volts(v.Pixel-1)))
+	return fmt.Sprintf(" (%s reckoned in white)", words.Volts(r.Sagging.Volts(v.Pixel-1)))
 }
 
 // sum is how many pixels of what the prop has.

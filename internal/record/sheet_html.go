@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/markup"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A Paper is what the sheet is printed on. Empty leaves it to the printer.
@@ -209,7 +210,7 @@ func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
 	at := lists + between + 1
 	for i, pg := range pages {
 		row := contentsRow{Name: pg.Prop.Name, Host: pg.Prop.Address.HostName(), Universes: span(pg.universes()), Verdict: pg.Head,
-			Amps: fmt.Sprintf("%.1f A", pg.Power.Amps), Page: at, Pixels: pg.Prop.Pixels()}
+			Amps: words.Amps(pg.Power.Amps), Page: at, Pixels: pg.Prop.Pixels()}
 		at += pg.length()
 		if i%each == 0 {
 			out = append(out, nil)
@@ -217,7 +218,7 @@ func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
 		out[len(out)-1] = append(out[len(out)-1], row)
 		pixels, amps = pixels+pg.Prop.Pixels(), amps+pg.Power.Amps
 	}
-	return out, fmt.Sprintf("%d props, %d pixels, %.1f A with all of them white at full level", len(pages), pixels, amps)
+	return out, fmt.Sprintf("%d props, %d pixels, %s with all of them white at full level", len(pages), pixels, words.Amps(amps))
 }
 
 // universes are the first and the last that the prop listens to.

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/words"
 )
 
@@ -150,15 +149,15 @@ func (e Entry) jointLines() []string {
 
 func (j Joint) ohms() string {
 	if j.PlusMinus == 0 {
-		return fmt.Sprintf("%.2f ohm", j.Ohms)
+		return words.Ohms(j.Ohms)
 	}
-	return fmt.Sprintf("%.2f ± %.2f ohm", j.Ohms, j.PlusMinus)
+	return words.Figure(j.Ohms) + " ± " + words.Ohms(j.PlusMinus)
 }
 
 func (e Entry) voltLines() []string {
 	var out []string
 	for _, v := range e.Volts {
-		out = append(out, v.place()+": "+power.VoltsText(v.Volts))
+		out = append(out, v.place()+": "+words.Volts(v.Volts))
 	}
 	return out
 }

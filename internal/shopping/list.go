@@ -15,6 +15,7 @@ import (
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/sorting"
+	"example.org/ringout/internal/words"
 )
 
 // The groups of a list, in its order.
@@ -149,7 +150,7 @@ func (l *List) strip(props []*prop.Prop) {
 			l.add(p, Strip, p.Chip.Name, float64(p.Pixels()), "piece", "")
 			continue
 		}
-		name := fmt.Sprintf("strip %s, %.4g per metre, %.4g V", p.Chip.Name, p.Chip.LightsPerMetre, p.Chip.Volts)
+		name := fmt.Sprintf("strip %s, %.4g per metre, %s", p.Chip.Name, p.Chip.LightsPerMetre, words.Given(p.Chip.Volts, "V"))
 		all = gather(all, name, p.Reel, p, prop.StripPieces(p))
 	}
 	l.stocks(Strip, "reel", all)
@@ -262,7 +263,7 @@ func (l *List) feeds(p *prop.Prop, r *power.Report) {
 			size = f.Check.Size
 		}
 		if size > 0 {
-			l.add(p, Fuses, fmt.Sprintf("blade fuse %.4g A", size), 1, "piece", "and a spare of each (common practice)")
+			l.add(p, Fuses, fmt.Sprintf("blade fuse %s", words.Given(size, "A")), 1, "piece", "and a spare of each (common practice)")
 		}
 		l.add(p, Fuses, "fuse holder with lead", 1, "piece", "at the supply end")
 	}
@@ -277,7 +278,7 @@ func (l *List) supply(p *prop.Prop, r *power.Report) {
 	case r.SuppliesLeast > 1:
 		n, note = r.SuppliesLeast, "for full level in white, at least; no way to share the feeds was found"
 	}
-	l.add(p, Supplies, fmt.Sprintf("supply %.4g V, %.4g A", p.Supply.Volts, p.Supply.Amps), float64(n), "piece", note)
+	l.add(p, Supplies, fmt.Sprintf("supply %s, %s", words.Given(p.Supply.Volts, "V"), words.Given(p.Supply.Amps, "A")), float64(n), "piece", note)
 }
 
 // data adds a level shifter and a resistor an output; a bulb needs none.

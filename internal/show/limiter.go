@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -23,8 +24,8 @@ type limiter struct {
 
 func newLimiter(p *prop.Prop) (limiter, error) {
 	if !(p.Supply.Amps > 0) || math.IsInf(p.Supply.Amps, 0) {
-		return limiter{}, fmt.Errorf("supply of %q: %g A; give the amps printed on its plate, so that the light can be kept within them",
-			p.Name, p.Supply.Amps)
+		return limiter{}, fmt.Errorf("supply of %q: %s; give the amps printed on its plate, so that the light can be kept within them",
+			p.Name, words.Given(p.Supply.Amps, "A"))
 	}
 	share := p.Supply.Share()
 	if !(share > 0) {

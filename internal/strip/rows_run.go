@@ -155,7 +155,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
 			Remedy: "Power off. Solder the supply wires there again, with thicker wire if they are thin."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("There are %.2f Ω too much in %s.", float64(f.N)/1000, copperName(p, f.Run))
+			return fmt.Sprintf("There are %s too much in %s.", words.Ohms(float64(f.N)/1000), copperName(p, f.Run))
 		},
 		check: func(pl *plan, f Fault) error { return checkResistance(pl.prop, f) },
 		every: func(*prop.Prop) []Fault { return nil },

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // wholeRows are the faults of the whole prop, its controller or its supply.
@@ -162,7 +163,7 @@ func sagSentence(f Fault, _ *prop.Prop) string {
 	if f.N == 0 {
 		return "The voltage falls along the prop: white turns red and dim towards the far end."
 	}
-	return fmt.Sprintf("The voltage falls along the prop: as with about %.1f Ω a metre there and back: white turns red and dim towards the far end.", float64(f.N)/1000)
+	return fmt.Sprintf("The voltage falls along the prop: as with about %s a metre there and back: white turns red and dim towards the far end.", words.Ohms(float64(f.N)/1000))
 }
 
 // SagBetween is the sentence of a fall of voltage of which only bounds are
@@ -172,8 +173,8 @@ func SagBetween(low, high int) string {
 	if low == high {
 		return sagSentence(Fault{N: low}, nil)
 	}
-	ohms, last := func(n int) string { return fmt.Sprintf("%.1f Ω", float64(n)/1000) }, len(sagOhms)-1
-	about := fmt.Sprintf("%.1f to %s a metre", float64(low)/1000, ohms(high))
+	ohms, last := func(n int) string { return words.Ohms(float64(n) / 1000) }, len(sagOhms)-1
+	about := words.Figure(float64(low)/1000) + " to " + ohms(high) + " a metre"
 	switch {
 	case low <= sagOhms[0] && high >= sagOhms[last]:
 		return "The voltage falls along the prop, how strongly is not known: white turns red and dim towards the far end."

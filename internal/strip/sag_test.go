@@ -112,7 +112,7 @@ func drawn(g *sag, c patterns.Colour, v float64) float64 {
 func TestSagBetween(t *testing.T) {
 	for want, n := range map[string][2]int{
 		"with about 1.5 Ω a metre there": {1500, 1500}, "with 1.0 to 2.2 Ω a metre there": {1000, 2200},
-		"with 2.2 Ω a metre or more there": {2200, 11000}, "with 0.7 Ω a metre or less there": {500, 700}, "how strongly is not known": {500, 11000},
+		"with 2.2 Ω a metre or more there": {2200, 11000}, "with 0.70 Ω a metre or less there": {500, 700}, "how strongly is not known": {500, 11000},
 	} {
 		require.Contains(t, SagBetween(n[0], n[1]), want)
 	}

@@ -1,5 +1,5 @@
 // Package words has the small pieces of English that sentences of all packages
-// are put together from.
+// are put together from, and how quantities are written: a function each.
 package words
 
 import (

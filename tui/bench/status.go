@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -168,12 +169,12 @@ const changing = 2.5
 // for hours on end.
 func (m Model) amps(short bool) string {
 	s, supply := m.status.snap, m.status.ready.Prop.Supply
-	text := fmt.Sprintf("about %.2f A", s.Amps)
+	text := fmt.Sprintf("about %s", words.Amps(s.Amps))
 	switch {
 	case s.MaxAmps > 0 && short:
-		text = fmt.Sprintf("~%.2f of %.1f A", s.Amps, s.MaxAmps)
+		text = "~" + words.Figure(s.Amps) + " of " + words.Amps(s.MaxAmps)
 	case s.MaxAmps > 0:
-		text = fmt.Sprintf("about %.2f A of %.1f A (%.0f %% of the supply's %.3g A)", s.Amps, s.MaxAmps, 100*s.MaxAmps/supply.Amps, supply.Amps)
+		text = fmt.Sprintf("about %s of %s (%.0f %% of the supply's %s)", words.Amps(s.Amps), words.Amps(s.MaxAmps), 100*s.MaxAmps/supply.Amps, words.Given(supply.Amps, "A"))
 	}
 	if s.Limited {
 		text = m.opt.Style.Warn.Render("LIMITED ") + text

@@ -50,6 +50,6 @@ func TestAmpsBesideThePlateAndTheShare(t *testing.T) {
 	p := *prop.Pennant()
 	p.Supply.Amps = 20
 	m = feed(m, screen.ReadyMsg{Prop: &p}, screen.SnapshotMsg{Amps: 1.234, MaxAmps: 16})
-	assert.Equal(t, "about 1.23 A of 16.0 A (80 % of the supply's 20 A)", m.amps(false))
-	assert.Equal(t, "~1.23 of 16.0 A", m.amps(true))
+	assert.Equal(t, "about 1.2 A of 16.0 A (80 % of the supply's 20 A)", m.amps(false))
+	assert.Equal(t, "~1.2 of 16.0 A", m.amps(true))
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -103,11 +104,11 @@ func brightness(m Model) string {
 	case m.light.off:
 		return m.style.Warn.Render("light off, l lights it again")
 	case m.bench.any && m.bench.snap.Limited:
-		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %.3g %%", m.bench.snap.Level*100))
+		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %s", words.Percent(m.bench.snap.Level)))
 	case m.light.lift > m.light.level:
-		return m.style.Warn.Render(fmt.Sprintf("BRIGHTER NOW: %.3g %%", m.light.lift*100))
+		return m.style.Warn.Render(fmt.Sprintf("BRIGHTER NOW: %s", words.Percent(m.light.lift)))
 	}
-	return fmt.Sprintf("level %.3g %%", w.Level*100)
+	return fmt.Sprintf("level %s", words.Percent(w.Level))
 }
 
 // answersBelow is the answers, what is still open beside them, and a note.

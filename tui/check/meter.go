@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/words"
 )
 
 // A meter is what the demo's voltmeter shows at the place asked about.
@@ -38,7 +39,7 @@ func readMeter(m Model) meter {
 }
 
 // text is the display of a meter with two places, cut as the plan's volts are.
-func (v meter) text() string { return strings.TrimSuffix(power.VoltsText(v.volts), " V") }
+func (v meter) text() string { return strings.TrimSuffix(words.Volts(v.volts), " V") }
 
 // items are what the demo offers beside the answers of a step.
 func (d demo) items(m Model, p testPage) []item {

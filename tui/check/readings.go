@@ -8,8 +8,8 @@ import (
 
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
-	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -30,9 +30,9 @@ func readingRows(all []joints.PlannedReading) (head string, rows []string) {
 	for _, r := range all {
 		read := "now"
 		if r.Taken {
-			read = power.VoltsText(r.Volts)
+			read = words.Volts(r.Volts)
 		}
-		rows = append(rows, fmt.Sprintf(row, fmt.Sprint(r.Pixel+1), fmt.Sprintf("%.0f %%", 100*r.Level), read, power.VoltsText(r.Planned)))
+		rows = append(rows, fmt.Sprintf(row, fmt.Sprint(r.Pixel+1), fmt.Sprintf("%.0f %%", 100*r.Level), read, words.Volts(r.Planned)))
 	}
 	return fmt.Sprintf(row, "pixel", "level", "read", "planned"), rows
 }

@@ -9,9 +9,9 @@ import (
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
-	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -234,7 +234,7 @@ func (p testPage) query(m Model) query {
 	if s.Typed == single.VoltsLine {
 		text := "type the reading; a digit begins it too"
 		if n := len(p.readings); n > 0 {
-			text = "type the reading; the plan says " + power.VoltsText(p.readings[n-1].Planned)
+			text = "type the reading; the plan says " + words.Volts(p.readings[n-1].Planned)
 			q.side = func(width, rows int) []string { return readingSide(m.style, p.readings, width, rows) }
 		}
 		q.items = append(q.items, item{key: "n", digit: none, text: text})

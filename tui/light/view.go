@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/digits"
@@ -62,7 +63,7 @@ func (m Model) narrow(width, height int) string {
 // settingWords are the settings that a narrow page has room for: the level, and
 // what is not as usual.
 func (m Model) settingWords() []string {
-	out := []string{percent(m.level)}
+	out := []string{words.Percent(m.level)}
 	if m.sub != nil {
 		out = append([]string{m.partName()}, out...)
 	}
@@ -92,7 +93,7 @@ func (m Model) side() string {
 		lines = append(lines, l)
 	}
 	lines = append(lines, "",
-		m.setting("Level", percent(m.level), "↑ ↓"),
+		m.setting("Level", words.Percent(m.level), "↑ ↓"),
 		m.setting("Speed", m.pace(), "+ -"),
 		m.setting("Colour", m.colourName(), "c"))
 	if m.onePixel() {
@@ -112,8 +113,6 @@ func (m Model) side() string {
 func (m Model) setting(what, value, keys string) string {
 	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 14)) + " " + m.style.Quiet.Render(keys)
 }
-
-func percent(level float64) string { return fmt.Sprintf("%.3g %%", level*100) }
 
 func (m Model) pace() string {
 	if !m.pattern().Stepped {
@@ -201,7 +200,7 @@ func (m Model) large() []string {
 		}
 		return []string{fmt.Sprintf("%d, not %d", n, all)}
 	case m.onePixel() && m.pattern().ID != patterns.Colours.ID: // the number of the one pixel says nothing
-		return []string{percent(m.level)}
+		return []string{words.Percent(m.level)}
 	case m.pattern().ID == patterns.Colours.ID:
 		chs := m.prop.Chip.Order.Channels()
 		return []string{chs[patterns.StepAt(m.pattern(), m.settings(), m.now())].String()}
@@ -277,7 +276,7 @@ func (m Model) limited() string {
 	case !m.snap.Limited:
 		return ""
 	}
-	return fmt.Sprintf("held at %s, so that the supply gives no more than %.1f A.", percent(m.snap.Level), m.snap.MaxAmps)
+	return fmt.Sprintf("held at %s, so that the supply gives no more than %s.", words.Percent(m.snap.Level), words.Amps(m.snap.MaxAmps))
 }
 
 // rounding is what whole steps of 255 do to a mixed colour, where they change it:
@@ -288,7 +287,7 @@ func (m Model) rounding() string {
 	}
 	for _, c := range m.snap.Wanted {
 		if off := shift(c, m.snap.Level); off > shifted {
-			return fmt.Sprintf("8 bits shift a colour here: at %s its weakest part is %.0f %% off.", percent(m.snap.Level), off*100)
+			return fmt.Sprintf("8 bits shift a colour here: at %s its weakest part is %.0f %% off.", words.Percent(m.snap.Level), off*100)
 		}
 	}
 	return ""

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/plan"
-	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -68,7 +68,7 @@ func (m Model) signs() []string {
 
 // legend says what the letters and the sign of the way mean, as far as they fit.
 func (m Model) legend(pl *plan.Plan, width int, way string) string {
-	meaning := [marks]string{holds: "# holds", near: "+ near the limit", low: "! below " + power.VoltsText(pl.Power.MinVolts), dead: "x no supply"}
+	meaning := [marks]string{holds: "# holds", near: "+ near the limit", low: "! below " + words.Volts(pl.Power.MinVolts), dead: "x no supply"}
 	switch {
 	case width < 52:
 		meaning[holds], meaning[near], meaning[low] = "# ok", "+ near", "! low"

@@ -17,14 +17,14 @@ func (m Model) Far() screen.Far {
 		return screen.Far{Texts: []string{"Working it out", "Wait"}}
 	}
 	r := m.plan.Power
-	level := percent(m.level)
+	level := words.Percent(m.level)
 	switch {
 	case r.Constant.Dead > 0:
 		return screen.Far{Texts: []string{fmt.Sprintf("No supply from %d", r.Constant.DeadAt+1), "No supply"}}
 	case r.Supply.Load == power.Bad:
-		return screen.Far{Texts: []string{fmt.Sprintf("%s of %.1f A", r.AmpsText(), r.Supply.Limit), "Too many amps"}}
+		return screen.Far{Texts: []string{fmt.Sprintf("%s of %s", r.AmpsText(), words.Amps(r.Supply.Limit)), "Too many amps"}}
 	case !r.Holds:
-		return screen.Far{Texts: []string{fmt.Sprintf("%s at pixel %d", power.VoltsText(r.Constant.Lowest), r.Constant.At+1), power.VoltsText(r.Constant.Lowest)}}
+		return screen.Far{Texts: []string{fmt.Sprintf("%s at pixel %d", words.Volts(r.Constant.Lowest), r.Constant.At+1), words.Volts(r.Constant.Lowest)}}
 	}
 	return screen.Far{Texts: []string{fmt.Sprintf("Holds at %s, %s", level, words.Count(m.plan.Prop.Pixels(), "pixel")), "Holds at " + level, "Holds"}}
 }

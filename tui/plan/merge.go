@@ -1,6 +1,10 @@
 package plan
 
-import "example.org/ringout/internal/prop"
+import (
+	"example.org/ringout/internal/prop"
+
+	"example.org/ringout/internal/words"
+)
 
 // merged is the document with the figures that the Set-up form can change set
 // to those of p. It is false when p is not the same prop otherwise. In the demo
@@ -37,8 +41,8 @@ func merged(d *prop.Document, p *prop.Prop, demo bool) (*prop.Document, bool) {
 		}
 	}
 	put(next.Prop().Chip.Order != p.Chip.Order, "strip", "order", string(p.Chip.Order))
-	put(next.Prop().Supply.Volts != p.Supply.Volts, "supply", "volts", unit(p.Supply.Volts, "V"))
-	put(next.Prop().Supply.Amps != p.Supply.Amps, "supply", "amps", unit(p.Supply.Amps, "A"))
+	put(next.Prop().Supply.Volts != p.Supply.Volts, "supply", "volts", words.Given(p.Supply.Volts, "V"))
+	put(next.Prop().Supply.Amps != p.Supply.Amps, "supply", "amps", words.Given(p.Supply.Amps, "A"))
 	if next.SetAll(all) != nil {
 		return nil, false
 	}

@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/style"
 )
 
@@ -31,7 +32,7 @@ func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
 			out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)
 		}
 	}
-	out = append(out, item("-", fmt.Sprintf("Dark it still draws %.2f A.", pl.Power.DarkAmps), width)...)
+	out = append(out, item("-", fmt.Sprintf("Dark it still draws %s.", words.Amps(pl.Power.DarkAmps)), width)...)
 	return out
 }
 
@@ -109,7 +110,7 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 	}
 	rows := [][]string{{"feed", "pixel", "amps", "lost", "wire", "fuse", "verdict"}}
 	for i, f := range pl.Power.Feeds {
-		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), fmt.Sprintf("%.1f A", f.Amps), power.VoltsText(f.Drop),
+		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), words.Amps(f.Amps), words.Volts(f.Drop),
 			f.Wire, fuseText(f.Check), m.verdict(f.Check)})
 	}
 	return m.table(rows, width)
@@ -118,7 +119,7 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 	var out []string
 	for i, f := range pl.Power.Feeds {
-		for _, l := range style.Wrap(fmt.Sprintf("%s at pixel %d: %.1f A, %s lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, f.Amps, power.VoltsText(f.Drop)), width-2) {
+		for _, l := range style.Wrap(fmt.Sprintf("%s at pixel %d: %s, %s lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, words.Amps(f.Amps), words.Volts(f.Drop)), width-2) {
 			out = append(out, " "+l)
 		}
 		second := fmt.Sprintf("%s, fuse %s: %s; %s", f.Wire, fuseText(f.Check), m.verdict(f.Check), f.Check.ShortText())
@@ -133,7 +134,7 @@ func fuseText(c power.FuseCheck) string {
 	if c.FuseAmps == 0 {
 		return "none"
 	}
-	return fmt.Sprintf("%.4g A", c.FuseAmps)
+	return words.Given(c.FuseAmps, "A")
 }
 
 // verdict is the one on supply, wire and fuse together, in its colour.

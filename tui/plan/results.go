@@ -16,7 +16,7 @@ import (
 // headline is the results in short, in exactly headRows lines.
 func (m Model) headline(width int) []string {
 	st := m.style
-	first := fmt.Sprintf(" Level %s, %s", st.Strong.Render(percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
+	first := fmt.Sprintf(" Level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
 	if m.planOf != m.serial || m.working {
 		first += st.Accent.Render("  working")
 	}
@@ -36,8 +36,6 @@ func (m Model) headline(width int) []string {
 	return style.FitLines(strings.Join(out, "\n"), width, m.headRows())
 }
 
-func percent(share float64) string { return fmt.Sprintf("%.3g %%", 100*share) }
-
 func (m Model) amps(pl *plan.Plan, width int) string {
 	s := pl.Power.Supply
 	verdict := m.style.Good.Render("good")
@@ -46,7 +44,7 @@ func (m Model) amps(pl *plan.Plan, width int) string {
 	}
 	line := ""
 	for _, long := range []string{" for hours on end", " for hours", ""} {
-		line = fmt.Sprintf(" %s of %.1f A%s: %s", m.style.Strong.Render(pl.Power.AmpsText()+" A"), s.Limit, long, verdict)
+		line = fmt.Sprintf(" %s of %s%s: %s", m.style.Strong.Render(pl.Power.AmpsText()+" A"), words.Amps(s.Limit), long, verdict)
 		if ansi.StringWidth(line) <= width {
 			break
 		}
@@ -59,7 +57,7 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	if c.Dead > 0 {
 		return m.style.Warn.Render(fmt.Sprintf(" No supply: %d pixels from %d on", c.Dead, c.DeadAt+1))
 	}
-	v := power.VoltsText(c.Lowest)
+	v := words.Volts(c.Lowest)
 	if pl.Power.Holds {
 		v = m.style.Strong.Render(v)
 	} else {
@@ -69,7 +67,7 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	if r, at := p.Find(c.At); r >= 0 && width >= 60 && len(p.Runs) > 1 {
 		line += fmt.Sprintf(", %d of %s", at+1, style.Clean(p.Runs[r].Name))
 	}
-	if sag := fmt.Sprintf("; sags %s", power.VoltsText(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
+	if sag := fmt.Sprintf("; sags %s", words.Volts(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
 		line += m.style.Quiet.Render(sag)
 	}
 	return line
@@ -84,12 +82,12 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	level := func(share float64) string {
 		return m.style.Strong.Render(fmt.Sprintf("%d %%", power.FloorPercent(share)))
 	}
-	line := fmt.Sprintf(" Holds %s %s %s", power.VoltsText(r.MinVolts), to, level(r.HoldLevel))
+	line := fmt.Sprintf(" Holds %s %s %s", words.Volts(r.MinVolts), to, level(r.HoldLevel))
 	switch {
 	case !r.HoldsDark:
-		line = m.style.Warn.Render(" ! Below " + power.VoltsText(r.MinVolts) + " even dark")
+		line = m.style.Warn.Render(" ! Below " + words.Volts(r.MinVolts) + " even dark")
 	case r.HoldLevel < 0.01:
-		line = " Holds " + power.VoltsText(r.MinVolts) + " below level 1 % only"
+		line = " Holds " + words.Volts(r.MinVolts) + " below level 1 % only"
 	}
 	if r.SupplyLevel < 1 {
 		line += fmt.Sprintf("; supply %s %s", to, level(r.SupplyLevel))
@@ -101,13 +99,13 @@ func (m Model) held(pl *plan.Plan, width int) string {
 // there is no room for it.
 func (m Model) shortest(pl *plan.Plan, width int) string {
 	s, c := pl.Power.Supply, pl.Power.Constant
-	amps := fmt.Sprintf("%s of %.1f A", pl.Power.AmpsText(), s.Limit)
+	amps := fmt.Sprintf("%s of %s", pl.Power.AmpsText(), words.Amps(s.Limit))
 	if s.Load == power.Bad {
 		amps = m.style.Warn.Render("! " + amps)
 	}
 	line := ""
 	for _, place := range []string{fmt.Sprintf(" at pixel %d", c.At+1), ""} {
-		low := power.VoltsText(c.Lowest) + place
+		low := words.Volts(c.Lowest) + place
 		if !pl.Power.Holds {
 			low = m.style.Warn.Render("! " + low)
 		}

@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 )
 
@@ -16,7 +17,7 @@ func taken(p *prop.Prop, w prop.Where) string {
 	case "strip":
 		return takenStrip(p, w.Key)
 	case "supply":
-		return map[string]string{"volts": unit(p.Supply.Volts, "V"), "continuous": unit(100*p.Supply.Continuous, "%"),
+		return map[string]string{"volts": words.Given(p.Supply.Volts, "V"), "continuous": words.Given(100*p.Supply.Continuous, "%"),
 			"temperature": "20 C"}[w.Key]
 	case "address":
 		return map[string]string{"port": strconv.Itoa(protocol.Port), "slot": "1", "packing": "whole", "priority": "100", // ANSI E1.31-2018 9.1.1, 6.2.3
@@ -38,21 +39,21 @@ func takenStrip(p *prop.Prop, key string) string {
 		if c.LightsPerMetre == 0 {
 			return "not on strip"
 		}
-		return unit(c.LightsPerMetre, "per metre")
+		return words.Given(c.LightsPerMetre, "per metre")
 	case "group":
 		return strconv.Itoa(max(1, c.LightsPerPixel))
 	case "order":
 		return string(c.Order)
 	case "volts":
-		return unit(c.Volts, "V")
+		return words.Given(c.Volts, "V")
 	case "lowest":
-		return unit(c.MinVolts, "V")
+		return words.Given(c.MinVolts, "V")
 	case "idle":
-		return unit(1000*c.IdleAmps, "mA")
+		return words.Given(1000*c.IdleAmps, "mA")
 	case "full":
-		return unit(1000*c.ChannelAmps, "mA")
+		return words.Given(1000*c.ChannelAmps, "mA")
 	case "rail":
-		return unit(prop.DefaultRailOhms, "ohm/m")
+		return words.Given(prop.DefaultRailOhms, "ohm/m")
 	case "lead_wire":
 		return prop.DefaultLeadWire.String()
 	}
@@ -96,5 +97,3 @@ func takenPart(p *prop.Prop, i int, key string) string {
 	}
 	return ""
 }
-
-func unit(v float64, name string) string { return strconv.FormatFloat(v, 'g', 6, 64) + " " + name }

@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/sorting"
+	"example.org/ringout/internal/words"
 )
 
 // set gives a figure what was typed, in a copy of the document. Nothing typed
@@ -84,8 +85,8 @@ func setChip(d *prop.Document, name string) error {
 		return d.SetAll(all)
 	}
 	for key, v := range map[string]any{"group": max(1, chip.LightsPerPixel), "order": string(chip.Order),
-		"volts": unit(chip.Volts, "V"), "lowest": unit(chip.MinVolts, "V"),
-		"idle": unit(1000*chip.IdleAmps, "mA"), "full": unit(1000*chip.ChannelAmps, "mA")} {
+		"volts": words.Given(chip.Volts, "V"), "lowest": words.Given(chip.MinVolts, "V"),
+		"idle": words.Given(1000*chip.IdleAmps, "mA"), "full": words.Given(1000*chip.ChannelAmps, "mA")} {
 		w := prop.Where{Table: "strip", Key: key}
 		if _, given := d.Get(w); given {
 			all = append(all, prop.Setting{Where: w, Value: v})
@@ -93,7 +94,7 @@ func setChip(d *prop.Document, name string) error {
 	}
 	supply := prop.Where{Table: "supply", Key: "volts"}
 	if _, given := d.Get(supply); given && d.Prop() != nil && d.Prop().Chip.Volts != chip.Volts {
-		all = append(all, prop.Setting{Where: supply, Value: unit(chip.Volts, "V")})
+		all = append(all, prop.Setting{Where: supply, Value: words.Given(chip.Volts, "V")})
 	}
 	sorting.By(all[1:], func(a, b prop.Setting) int { return strings.Compare(a.Where.Key, b.Where.Key) })
 	return d.SetAll(all)

@@ -131,7 +131,7 @@ func TestOneEntryWhole(t *testing.T) {
 	for _, want := range []string{
 		"Entry 3 of 3  23 November 2026 20:00", "pixel 97 has lost its blue (93 % sure)", "try 1: replace the pixel",
 		"bring: 1 pixel WS2812B, solder", "because: blue stayed dark at pixel 97", "dark from pixel 37 on (mended)",
-		"outer ring: 60 pixels, as planned, travel as planned", "GRB", "middle ring to outer ring: 0.38 ± 0.04 ohm",
+		"outer ring: 60 pixels, as planned, travel as planned", "GRB", "middle ring to outer ring: 0.38 ± 0.04 Ω",
 		"at pixel 144, level 100 %: 4.32 V", "a damp evening", "1. Which pixels light? first and last of every ring", "Written by ringout 1.0.0",
 	} {
 		assert.Contains(t, page, want)
@@ -155,7 +155,7 @@ func TestCompareAnyTwo(t *testing.T) {
 	page := d.page()
 	assert.Contains(t, page, "Entries 1 and 3  2025-11-20 and 2026-11-23")
 	assert.Contains(t, d.flat(), "Changed since 20 November 2025 WORSE: verdict: pass to fail")
-	assert.Regexp(t, `joint middle ring to outer ring +0.05 ± 0.02 ohm +0.38 ± 0.04 ohm`, page)
+	assert.Regexp(t, `joint middle ring to outer ring +0.05 ± 0.02 Ω +0.38 ± 0.04 Ω`, page)
 	d.press("esc", "home", " ", "c")
 	assert.Contains(t, d.page(), "Entries 1 and 4", "a third mark takes the place of the oldest: entry 1 stays")
 	d.press("esc", "up", " ", "down", "down", " ")

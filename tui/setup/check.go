@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 )
 
@@ -156,8 +157,8 @@ func checkVolts(v float64, chip prop.Chip, bad badFunc) {
 	switch {
 	case chip.Volts == 0:
 	case v > chip.Volts*1.1+1e-9:
-		bad(voltsField, "%g V would destroy %s, which takes %g V: change the supply or the chip", v, chip.Name, chip.Volts)
+		bad(voltsField, "%s would destroy %s, which takes %s: change the supply or the chip", words.Given(v, "V"), chip.Name, words.Given(chip.Volts, "V"))
 	case v < chip.MinVolts:
-		bad(voltsField, "%g V is too low for %s, which needs %g V at least: change the supply or the chip", v, chip.Name, chip.MinVolts)
+		bad(voltsField, "%s is too low for %s, which needs %s at least: change the supply or the chip", words.Given(v, "V"), chip.Name, words.Given(chip.MinVolts, "V"))
 	}
 }

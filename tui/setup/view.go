@@ -208,7 +208,7 @@ func (m Model) sums() ([]string, *prop.Prop) {
 	_, lit := p.Lights()
 	amps := float64(lit)*power.PixelAmps(p.Chip, full) + float64(p.Pixels()-lit)*p.Chip.IdleAmps
 	allowed := p.Supply.Amps * p.Supply.Continuous
-	s := fmt.Sprintf("All channels full: about %.1f A. The supply gives %.1f A for hours on end", amps, allowed)
+	s := fmt.Sprintf("All channels full: about %s. The supply gives %s for hours on end", words.Amps(amps), words.Amps(allowed))
 	if amps > allowed {
 		dark := float64(p.Pixels()) * p.Chip.IdleAmps
 		return append(out, s+fmt.Sprintf(", so the light is held at about %d %%.", power.FloorPercent(max(0, allowed-dark)/(amps-dark)))), p

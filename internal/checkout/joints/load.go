@@ -7,6 +7,7 @@ import (
 
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 )
 
@@ -45,7 +46,7 @@ var steps = []float64{0.1, 0.5, 1}
 // would do so anyway.
 func NewLoad(p *prop.Prop, most float64) (*Load, error) {
 	if !(most > 0 && most <= 1) {
-		return nil, fmt.Errorf("the highest level is %.4g %%: give more than 0, at most 100", 100*most)
+		return nil, fmt.Errorf("the highest level is %s: give more than 0, at most 100", words.Percent(most))
 	}
 	report, err := power.Plan(p, most, power.FullWhite())
 	if err != nil {
@@ -104,9 +105,9 @@ func (l *Load) Volts(volts, level float64) error {
 	case !more:
 		return fmt.Errorf("every reading was taken: there is none to enter")
 	case volts < 0:
-		return fmt.Errorf("%.4g V is below 0: the meter's tips are swapped, or plus and minus of the prop are; if the prop's are, power off now and mend that first", volts)
+		return fmt.Errorf("%s is below 0: the meter's tips are swapped, or plus and minus of the prop are; if the prop's are, power off now and mend that first", words.Given(volts, "V"))
 	case !(volts >= 0) || volts > 1.3*l.prop.Supply.Volts:
-		return fmt.Errorf("%.4g V can't be right with a supply of %.4g V: read again, in volts", volts, l.prop.Supply.Volts)
+		return fmt.Errorf("%s can't be right with a supply of %s: read again, in volts", words.Given(volts, "V"), words.Given(l.prop.Supply.Volts, "V"))
 	case !(level > 0 && level <= 1):
 		return fmt.Errorf("level %.4g does not exist: give more than 0, at most 1", level)
 	}
