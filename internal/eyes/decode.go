@@ -65,6 +65,9 @@ func Decode(s *Scene, looks []Picture) (*Result, error) {
 	d.readSpots()
 	if d.result.Refusal = d.layPlan(); d.result.Refusal == nil {
 		d.readPlaces()
+		if d.result.Measures.Jump > doubtedJump && d.misfits() > mostMisfits {
+			d.result.Places, d.result.Refusal = nil, movedRefusal()
+		}
 	}
 	d.result.moved = d.finder.moved
 	return &d.result, nil
@@ -192,6 +195,23 @@ func (d *decoder) measure(samples []sample) {
 			m.Still = min(m.Still, s)
 		}
 	}
+	last := Point{}
+	for _, k := range d.scene.coded() {
+		m.Jump = max(m.Jump, distance(d.finder.moved[k], last)/d.finder.spacing)
+		last = d.finder.moved[k]
+	}
+}
+
+// misfits is the share of places that show a word but for a look or two.
+func (d *decoder) misfits() float64 {
+	n, left := 0.0, 0.0
+	for _, p := range d.result.Places {
+		if p.Reading.good() {
+			n++
+			left += float64(min(p.Reading.Left, 1))
+		}
+	}
+	return left / max(n, 1)
 }
 
 // layPlan lays the plan over the spots, unless the camera does not see well

@@ -16,6 +16,9 @@ const (
 	LeastAgree   = 0.95 // share of the spots that light that lie on a planned place
 	noLight      = 5    // times the noise: as much as noise itself has here and there
 	leastStill   = 0.6  // share of the light that is found where the other looks have it
+	mostJump     = 0.4  // spacings from look to look: by half of one a line fits as well the other way
+	doubtedJump  = 0.3  // the same, where the words of many places do not fit
+	mostMisfits  = 0.33 // share of these
 	mostOffMark  = 0.6  // spacings from a mark to its place
 	mostOffPlan  = 0.12 // spacings that spots lie beside the plan seen plainly, root mean square
 	mostOffHeld  = 0.25 // the same with four marks
@@ -62,6 +65,7 @@ type Measures struct {
 	Spacing float64 // camera pixels between neighbours
 	Blown   float64 // share of spots that are clipped
 	Signal  float64 // light of the middle spot, times the noise
+	Jump    float64 // the most that the picture moves from one code look to the next, in spacings
 	Still   float64 // share of light that stays in its place, of the worst look
 	Agree   float64 // share of spots on planned places
 	OffMark float64 // spacings from a mark to its place, the worst
@@ -80,10 +84,14 @@ func (m Measures) refusal() *Refusal {
 		return refuse(TooDim, "no light of the prop is seen, only %.0f times the camera's noise: see that the prop has power and data; if it is lit, raise the level, darken the room, or raise the exposure", m.Signal)
 	case m.Signal < LeastSignal:
 		return refuse(TooDim, "the light is %.0f times the camera's noise, at least %d times is needed: raise the level, darken the room, or raise the exposure", m.Signal, LeastSignal)
-	case m.Still < leastStill:
-		return refuse(Moved, "the picture moved during the sequence, or somebody walked through it: put the camera on something firm and run it again")
+	case m.Still < leastStill || m.Jump > mostJump:
+		return movedRefusal()
 	}
 	return nil
+}
+
+func movedRefusal() *Refusal {
+	return refuse(Moved, "the picture moved during the sequence, or somebody walked through it: put the camera on something firm and run it again")
 }
 
 // noise is the camera's noise in the black look, as light: from how neighbours

@@ -170,7 +170,7 @@ func (w *watch) see() {
 			}
 		}
 		usual := median(lit)
-		if base := of[black]; len(base) > 0 {
+		if base := of[black]; len(base) > 0 && p.State != Stuck {
 			usual -= slices.Min(base)
 		}
 		if w.light, w.usual = append(w.light, of), append(w.usual, usual); p.State != Dark {
