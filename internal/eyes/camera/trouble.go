@@ -11,6 +11,7 @@ var troubles = []struct{ says, text string }{
 	{"No such file or directory", "there is no camera %s: \"ringout check --camera list\" names those there are"},
 	{"No such device", "there is no camera %s: see that it is plugged in; \"ringout check --camera list\" names those there are"},
 	{"Could not find video device", "there is no camera %s: \"ringout check --camera list\" names those there are"},
+	{"Video device not found", "there is no camera %s: \"ringout check --camera list\" names those there are"},
 	{"Device or resource busy", "the camera %s is in use by another program: close that one"},
 	{"already in use", "the camera %s is in use by another program: close that one"},
 	{"Permission denied", "you may not use the camera %s: on Linux join the group \"video\", elsewhere allow this terminal to use the camera"},

@@ -1,0 +1,141 @@
+package check
+
+import (
+	"errors"
+	"path/filepath"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+)
+
+// Pictures are kept where the builder says so, and read again they go the same
+// steps without light on the prop.
+func TestPicturesAreKeptFromTheScreen(t *testing.T) {
+	e := &easel{}
+	s := studioOf(t, "porthole", e, termenv.Ascii)
+	folder := filepath.Join(t.TempDir(), "shots")
+	listed := func() {
+		s.send(named(s.line("Prove every pixel")))
+		s.until("list of cameras", func() bool { p, ok := s.m.page.(sourcePage); return ok && p.known })
+	}
+	typed := func(text string) {
+		for _, r := range text {
+			s.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+		}
+		s.send(named("enter"))
+	}
+	listed()
+	s.send(named("4"))
+	typed(folder)
+	require.Equal(t, folder, s.m.page.(sourcePage).keep)
+	s.send(named("1"))
+	s.until("sight", func() bool { p, ok := s.m.page.(aimPage); return ok && p.view.Sight.W > 0 })
+	s.mark(e)
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	require.FileExists(t, filepath.Join(folder, "scene.json"))
+
+	s = studioOf(t, "porthole", e, termenv.Ascii)
+	s.m.opt.OpenEye = nil // as it is outside tests
+	listed()
+	s.send(named("4"))
+	typed(folder)
+	s.send(named("1"))
+	s.until("refusal", func() bool { return on[lostPage](s.m) })
+	require.Contains(t, s.text(), "already has pictures: name another one")
+	s.send(named("3"))
+	s.until("list of cameras", func() bool { p, ok := s.m.page.(sourcePage); return ok && p.known })
+	s.send(named("3"))
+	typed(folder)
+	s.until("sight", func() bool { p, ok := s.m.page.(aimPage); return ok && p.view.Sight.W > 0 })
+	require.Nil(t, s.out.last(t).Frames, "kept pictures need no light")
+	s.send(named("enter"))
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	require.Contains(t, s.text(), "All 144 places were read and are as planned.")
+}
+
+// The cursor moves a cell, zoom draws the picture nearer, a click marks.
+func TestMarksByKeysAndMouse(t *testing.T) {
+	e := &easel{}
+	s := studioOf(t, "porthole", e, termenv.Ascii)
+	s.aimed()
+	s.send(named("enter"))
+	p := s.m.page.(markPage)
+	before := p.at
+	s.send(named("right"))
+	s.send(named("down"))
+	p = s.m.page.(markPage)
+	f := p.frame(s.m.size.Width, s.m.size.Height)
+	require.InDelta(t, before.X+f.cell, p.at.X, 1e-9)
+	require.InDelta(t, before.Y+2*f.cell, p.at.Y, 1e-9)
+	s.send(named("z"))
+	near := s.m.page.(markPage).frame(s.m.size.Width, s.m.size.Height)
+	require.InDelta(t, f.cell/3, near.cell, 1e-9)
+	s.send(named("z"))
+	s.send(named("z"))
+	want := e.at(e.scene.Places()[0])
+	click := func() {
+		f := s.m.page.(markPage).frame(s.m.size.Width, s.m.size.Height)
+		x, y, ok := f.cellOf(want)
+		require.True(t, ok)
+		s.send(tea.MouseMsg{Action: tea.MouseActionPress, Button: tea.MouseButtonLeft, X: f.left + x, Y: f.top + y})
+	}
+	click()
+	require.Empty(t, s.m.page.(markPage).proof.Marks, "a cell is as large as a pixel and more: the picture is drawn nearer first")
+	require.Contains(t, s.text(), "now mark the pixel itself")
+	click()
+	p = s.m.page.(markPage)
+	require.Len(t, p.proof.Marks, 1)
+	require.InDelta(t, want.X, p.proof.Marks[0].At.X, 1.5, "set on the spot")
+	require.InDelta(t, want.Y, p.proof.Marks[0].At.Y, 1.5)
+	s.send(named("backspace"))
+	require.Empty(t, s.m.page.(markPage).proof.Marks)
+}
+
+// The pages at their sizes, with and without colour.
+func TestCameraPages(t *testing.T) {
+	for _, row := range []struct {
+		name          string
+		width, height int
+		depth         termenv.Profile
+	}{{"80x24 no colour", 80, 21, termenv.Ascii}, {"120x40 true colour", 120, 37, termenv.TrueColor}, {"50x20 no colour", 50, 17, termenv.Ascii}, {"80x24 16 colours", 80, 21, termenv.ANSI}} {
+		t.Run(row.name, func(t *testing.T) {
+			e := &easel{change: func(place int, c patterns.Colour) patterns.Colour {
+				if place == 19 {
+					return patterns.Colour{}
+				}
+				return c
+			}}
+			s := studioOf(t, "porthole", e, row.depth)
+			s.send(tea.WindowSizeMsg{Width: row.width, Height: row.height})
+			page := func(name string) {
+				t.Run(name, func(t *testing.T) { requirePage(t, s.m.View(row.width, row.height), row.width, row.height) })
+				s.capture(name, row.depth, tea.WindowSizeMsg{Width: row.width, Height: row.height})
+			}
+			s.send(named(s.line("Prove every pixel")))
+			s.until("list of cameras", func() bool { p, ok := s.m.page.(sourcePage); return ok && p.known })
+			page("source")
+			s.send(named("1"))
+			s.until("sight", func() bool { p, ok := s.m.page.(aimPage); return ok && p.view.Sight.W > 0 && p.view.Number > 1 })
+			page("aim")
+			s.send(named("enter"))
+			page("mark")
+			s.m = s.m.lost(errors.New("the pictures of the phone ended: start it again"))
+			page("lost")
+			s = studioOf(t, "porthole", e, row.depth)
+			s.send(tea.WindowSizeMsg{Width: row.width, Height: row.height})
+			s.aimed()
+			s.mark(e)
+			s.until("run", func() bool { p, ok := s.m.page.(runPage); return ok && p.proof.Look == 6 })
+			page("run")
+			s.until("map", func() bool { return on[mapPage](s.m) })
+			s.until("record", func() bool { return s.m.rec.done != "" })
+			s.m.rec.done = filepath.Base(s.m.rec.done)
+			page("map")
+		})
+	}
+}
