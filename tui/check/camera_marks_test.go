@@ -9,7 +9,6 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
 
