@@ -1,0 +1,70 @@
+package plan
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/prop"
+)
+
+// A coil of any length is planned for, one of less than a metre too; without one
+// nothing is.
+func TestCoilsOfAnyLength(t *testing.T) {
+	p := prop.Porthole()
+	p.Runs[0].Cut, p.Runs[1].Cut = 0.4, 0.6 // metres of tube
+	for coil, planned := range map[float64]bool{-1: false, 0: false, 0.601: true, 1: true, 25: true} {
+		p.Coil = coil
+		pl, err := For(p, 1, power.FullWhite())
+		require.NoError(t, err)
+		assert.NoError(t, pl.CoilErr)
+		assert.Equal(t, planned, pl.Coil != nil, "%g m", coil)
+	}
+	p.Coil = 0.599
+	pl, err := For(p, 1, power.FullWhite())
+	require.NoError(t, err)
+	if assert.NotNil(t, pl.Coil) && assert.Len(t, pl.Coil.TooLong, 1, "0.6 m do not come off it") {
+		assert.InDelta(t, 0.6, pl.Coil.TooLong[0].Metres, 1e-9)
+	}
+}
+
+// Where the supply comes in by feeds, one or many, the plus of the first lead is
+// left off.
+func TestPlusOfTheFirstLead(t *testing.T) {
+	p := prop.Porthole()
+	first := prop.Joint{From: -1}
+	for feeds, want := range map[int]string{0: "plus of the supply, through its fuse", 1: "left off: the supply comes in by the feeds", 2: "left off: the supply comes in by the feeds"} {
+		p.Feeds = make([]prop.Feed, feeds)
+		assert.Equal(t, want, wireFrom(p, first, "plus"), "%d feeds", feeds)
+		assert.Equal(t, "data of the controller", wireFrom(p, first, "data"))
+	}
+	assert.Equal(t, "data out of outer ring, pixel 48", wireFrom(&prop.Prop{Runs: []prop.Run{{Name: "outer ring"}}}, prop.Joint{From: 0, LastPixel: 47}, "data"))
+}
+
+// Heat a metre is told however little it is.
+func TestLittleHeatIsTold(t *testing.T) {
+	p := parse(t, strings.Replace(line("WS2812B", 10, "1 m"), "[supply]", "density = \"60 per metre\"\n[supply]", 1))
+	pl, err := For(p, 0.01, power.FullWhite())
+	require.NoError(t, err)
+	require.Less(t, pl.Heat[0].Metre, 1.0)
+	require.Positive(t, pl.Heat[0].Metre)
+	assert.Contains(t, oneLine(pl.Text(100)), " W a metre; some ")
+}
+
+// The route of the file stands unless another is asked for.
+func TestWhoseRouteIsTaken(t *testing.T) {
+	sp, d := laid(t)
+	assert.False(t, sp.InFile)
+	kept, same, err := LayString(d, false)
+	require.NoError(t, err)
+	assert.True(t, kept.InFile)
+	assert.Same(t, d, same)
+	assert.Equal(t, sp.Route.Order, kept.Route.Order)
+	other, next, err := LayString(d, true)
+	require.NoError(t, err)
+	assert.NotSame(t, d, next)
+	assert.Equal(t, other.Best, other.Route)
+}
