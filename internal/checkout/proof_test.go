@@ -146,7 +146,7 @@ const many = 20
 // props, or at some places in the short run, is found, or named as one of a
 // list that no look of ours could tell apart.
 func TestEverySingleFault(t *testing.T) {
-	props, every := proofProps(), 1
+	props, every := proofProps(), everyNth()
 	if !long() {
 		props, every = []*prop.Prop{prop.Porthole(), prop.BuoyLamp()}, 193
 		t.Log("some places of two props; RINGOUT_LONG=1 takes every place of six")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -39,6 +40,16 @@ func proofProps() []*prop.Prop {
 
 // long reports whether the long tests are asked for.
 func long() bool { return os.Getenv("RINGOUT_LONG") == "1" }
+
+// everyNth is of how many places, or faults, a long proof takes one:
+// RINGOUT_EVERY, where a whole one takes hours, else 1.
+func everyNth() int {
+	n, err := strconv.Atoi(os.Getenv("RINGOUT_EVERY"))
+	if err != nil || n < 1 {
+		return 1
+	}
+	return n
+}
 
 // slotsOf are the slots the show sends for a probe.
 func slotsOf(f *field, p *Probe) [][]byte {

@@ -111,7 +111,7 @@ func settle(n *node.Node) {
 // the light of the nodes: some faults of the Buoy lamp in the short run, every
 // fault at every place of six props in the long one.
 func TestOverUDP(t *testing.T) {
-	props, every := proofProps(), 1
+	props, every := proofProps(), everyNth()
 	if !long() {
 		props, every = []*prop.Prop{prop.BuoyLamp()}, 5
 		t.Log("some faults of one prop; RINGOUT_LONG=1 takes every fault at every place of six")
