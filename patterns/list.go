@@ -12,9 +12,15 @@ package patterns
 //  3. Name it in all below: the tests then check its steps, its words and
 //     that it never flashes, at every speed and on every length. The number
 //     keys of the Light screen follow this order: put it after the ones that
-//     are there, before Black, whose key moves by one.
-//  4. Pages that list the patterns change: rewrite the goldens with
-//     ".ci/goldens", and look at the difference.
+//     are there, before Black, whose key moves by one. The tenth has 0, and there
+//     is no key for an eleventh.
+//  4. Pages that list the patterns change: run ".ci/goldens" before your change,
+//     which must leave nothing to commit, and after it. The list is a row
+//     longer then, and what stands under it moves.
+//
+// A pattern with colours of its own passes over Settings.Colour, and one that
+// looks the same from both ends over Settings.Reverse, as Ends does; Ends also
+// shows how to go through the runs.
 
 // all is in the order in which the builder is likely to want them.
 var all = []Pattern{Chase, CountUp, Single, Ends, Ruler, Sweep, Colours, Even, Black}

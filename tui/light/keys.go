@@ -1,6 +1,12 @@
 package light
 
-import "github.com/charmbracelet/bubbles/key"
+import (
+	"fmt"
+
+	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/patterns"
+)
 
 // keyMap is every key of the screen, for one hand.
 type keyMap struct {
@@ -16,7 +22,7 @@ func newKeys() keyMap {
 		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
 	}
 	return keyMap{
-		Pick:     b("1-9", "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Pick:     b(numberKeys(), "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
 		Forward:  b("→", "one step on", "right"),
 		Back:     b("←", "one step back", "left"),
 		Tens:     b("pgdn .", "ten steps on", "pgdown", "."),
@@ -38,13 +44,21 @@ func newKeys() keyMap {
 	}
 }
 
+// numberKeys are the keys that choose a pattern; the tenth has 0.
+func numberKeys() string {
+	if n := len(patterns.All()); n < 10 {
+		return fmt.Sprintf("1-%d", n)
+	}
+	return "1-9 0"
+}
+
 // ShortHelp is the keys needed most, in few words, the most needed first.
 func (k keyMap) ShortHelp() []key.Binding {
 	say := func(b key.Binding, shown, does string) key.Binding {
 		b.SetHelp(shown, does)
 		return b
 	}
-	first := []key.Binding{say(k.Pick, "1-9", "pattern"), say(k.Forward, "← →", "step")}
+	first := []key.Binding{say(k.Pick, numberKeys(), "pattern"), say(k.Forward, "← →", "step")}
 	if k.counting {
 		first = append(first, say(k.Mark, "space", "last that lights"))
 	}
