@@ -2,6 +2,7 @@ package tui
 
 import (
 	"context"
+	"iter"
 	"sync"
 	"time"
 
@@ -122,33 +123,55 @@ const lookEvery = time.Second / 30
 const figuresEvery = time.Second / 10
 
 // relay carries values until ctx ends or the channel is closed, with a rest
-// after each. The channels keep only the newest value. A nil channel carries
-// nothing.
+// between two of them. The channels keep only the newest value. A nil channel
+// carries nothing.
 func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, from <-chan T, to func(T)) {
 	if from == nil {
 		return
 	}
 	wg.Go(func() {
+		var last time.Time
+		for v := range until(ctx, from) {
+			if wait := rest - time.Since(last); wait > 0 { // no timer where values come slowly
+				select {
+				case <-ctx.Done():
+					return
+				case <-time.After(wait):
+				}
+				v = newest(from, v)
+			}
+			last = time.Now()
+			to(v)
+		}
+	})
+}
+
+// until gives what comes from a channel until it is closed or ctx ends.
+func until[T any](ctx context.Context, from <-chan T) iter.Seq[T] {
+	return func(yield func(T) bool) {
 		for {
 			select {
 			case <-ctx.Done():
 				return
 			case v, ok := <-from:
-				if !ok {
+				if !ok || !yield(v) {
 					return
 				}
-				to(v)
-			}
-			if rest == 0 {
-				continue
-			}
-			select {
-			case <-ctx.Done():
-				return
-			case <-time.After(rest):
 			}
 		}
-	})
+	}
+}
+
+// newest is what waits in a channel, or else v.
+func newest[T any](from <-chan T, v T) T {
+	select {
+	case n, ok := <-from:
+		if ok {
+			return n
+		}
+	default:
+	}
+	return v
 }
 
 // drop goes dark and forgets the show. The caller holds mu. It does not wait

@@ -116,7 +116,7 @@ func still(t *testing.T, q *quiet, pixels int) *Show {
 
 // An unchanged frame is handed up without a copy, a changed one with its own;
 // snapshots come a thirtieth of a second after a change at the earliest, else
-// four times a second, and sooner while packets have not left.
+// twice a second, and sooner while packets have not left.
 func TestWhenSnapshotsAreDue(t *testing.T) {
 	q := &quiet{state: link.Sending}
 	s := still(t, q, 3)
@@ -164,12 +164,14 @@ func TestWhenSnapshotsAreDue(t *testing.T) {
 		waiting bool
 		state   link.State
 		due     time.Duration
-	}{{true, link.Sending, snapEvery}, {true, link.Refused, linkEvery}, {false, link.Sending, linkEvery}} {
+		still   bool // a link that has turned bad or good again is news
+	}{{true, link.Sending, snapEvery, true}, {true, link.Refused, linkEvery, false}, {false, link.Refused, linkEvery, true},
+		{false, link.Sending, linkEvery, false}, {false, link.Sending, linkEvery, true}} {
 		q.waiting, q.state = row.waiting, row.state
 		now = now.Add(time.Second)
 		s.publishNow(now)
 		assert.Equal(t, now.Add(row.due), s.report.due, "%+v", row)
-		<-s.snaps
+		assert.Equal(t, row.still, (<-s.snaps).Still, "%+v", row)
 	}
 }
 

@@ -11,7 +11,7 @@ import (
 // How often snapshots go up.
 const (
 	snapEvery = time.Second / 30 // at most, while things change
-	linkEvery = time.Second / 4  // when nothing changes, for the state of the link
+	linkEvery = time.Second / 2  // when nothing changes, for the state of the link
 )
 
 // A report is what was last handed up.
@@ -21,6 +21,7 @@ type report struct {
 	wanted patterns.Frame // copies that were handed out; nil when out of date
 	sent   patterns.Frame
 	stale  bool // something changed since
+	links  []link.Status
 	key    key
 }
 
@@ -55,7 +56,9 @@ func (s *Show) publishNow(now time.Time) {
 	if r.sent == nil {
 		r.wanted, r.sent = slices.Clone(s.drawn.wanted), slices.Clone(s.drawn.sent)
 	}
-	links, still := s.out.Status(), !r.stale
+	links := s.out.Status()
+	still := !r.stale && slices.EqualFunc(links, r.links, func(a, b link.Status) bool { return a.State == b.State })
+	r.links = links
 	r.at, r.due, r.stale = now, now.Add(linkEvery), false
 	if slices.ContainsFunc(links, func(l link.Status) bool { return l.Waiting && l.State.OK() }) {
 		r.due, r.stale = now.Add(snapEvery), true // whoever waits for the light learns soon that it has left

@@ -216,7 +216,7 @@ func TestSnapshot(t *testing.T) {
 	})
 }
 
-// Snapshots come no more than 30 times a second while all moves, four times
+// Snapshots come no more than 30 times a second while all moves, twice
 // when all is still.
 func TestSnapshotRate(t *testing.T) {
 	count := func(w show.Want) (n int) {
@@ -233,7 +233,7 @@ func TestSnapshotRate(t *testing.T) {
 		})
 		return n
 	}
-	assert.InDelta(t, 41, count(show.Want{Pattern: "even", Level: 1}), 1)
+	assert.InDelta(t, 21, count(show.Want{Pattern: "even", Level: 1}), 1)
 	moving := count(show.Want{Pattern: "chase", Auto: true, Level: 1, Settings: patterns.Settings{Speed: 40}})
 	assert.LessOrEqual(t, moving, 302)
 	assert.Greater(t, moving, 150)

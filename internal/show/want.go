@@ -61,7 +61,7 @@ type Snapshot struct {
 	Amps    float64 // estimated current of Sent
 	MaxAmps float64 // what the limiter allows
 	Links   []link.Status
-	Still   bool // it differs from the one before in nothing but Links, Holds and At
+	Still   bool // it differs from the one before in nothing but At, Holds and the counts of Links
 	At      time.Time
 }
 

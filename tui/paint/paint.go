@@ -29,7 +29,7 @@ import (
 const gap = 30 * time.Millisecond
 
 // calmGap is the longest time that a change waits which nobody waits for.
-const calmGap = 400 * time.Millisecond
+const calmGap = time.Second
 
 // Calm is a message whose change need not be drawn at once, as of counts that
 // go on: it is drawn with the next other one, or a little later.
