@@ -129,8 +129,8 @@ var gates = []gate{
 		why:  "it calls methods by name, so that the linker keeps every exported one (2 MB): use internal/markup",
 	},
 	{
-		what: []string{"unsafe"}, who: []string{"protocol/link/*_linux.go", "internal/bench/twins/gopace/main.go"},
-		why: "only the system calls of the sender need it, and of its yardstick",
+		what: []string{"unsafe"}, who: []string{"protocol/link/*_linux.go", "internal/strip/node/*_linux.go", "internal/bench/twins/*/main.go"},
+		why: "only the system calls of the sender and the simulated prop need it, and of their yardsticks",
 	},
 }
 

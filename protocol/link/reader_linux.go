@@ -90,7 +90,7 @@ func (r *reader) read(fd uintptr) (int, unix.Errno) {
 		h.Namelen = nameSize
 		h.SetControllen(oobSize)
 	}
-	n, _, errno := unix.Syscall6(unix.SYS_RECVMMSG, fd, uintptr(unsafe.Pointer(&r.msgs[0])), uintptr(len(r.msgs)), unix.MSG_DONTWAIT, 0, 0)
+	n, _, errno := unix.RawSyscall6(unix.SYS_RECVMMSG, fd, uintptr(unsafe.Pointer(&r.msgs[0])), uintptr(len(r.msgs)), unix.MSG_DONTWAIT, 0, 0)
 	return int(n), errno
 }
 

@@ -26,6 +26,8 @@ type inlet struct {
 	groups bool         // groups are joined on it
 	oob    []byte       // what the system says of a datagram; for groups only
 
+	receiver receiver
+
 	mu     sync.Mutex
 	conn   *net.UDPConn // replaced when the other program has gone
 	closed bool
@@ -142,7 +144,7 @@ func (in *inlet) read(ctx context.Context, buf []byte, until time.Time) ([]byte,
 	if ctx.Err() != nil { // it may have ended just before the deadline was set
 		return nil, ctx.Err()
 	}
-	n, oobn, _, from, err := conn.ReadMsgUDPAddrPort(buf, in.oob)
+	n, oobn, from, err := in.receiver.receive(conn, buf, in.oob)
 	switch {
 	case err != nil && in.copies != nil:
 		in.copies.Failed(err)
