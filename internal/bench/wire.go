@@ -5,8 +5,10 @@ package main
 import (
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"net"
 	"os"
+	"slices"
 	"time"
 
 	"golang.org/x/net/bpf"
@@ -76,4 +78,21 @@ func (s *sink) arrivals(span time.Duration) ([]time.Time, error) {
 func (s *sink) drain() error {
 	_, err := s.arrivals(time.Millisecond)
 	return err
+}
+
+// brightest is the highest value of the first packet in which that is as wanted.
+func (s *sink) brightest(wanted func(byte) bool) (byte, error) {
+	if err := s.conn.SetReadDeadline(time.Now().Add(5 * time.Second)); err != nil {
+		return 0, err
+	}
+	b := make([]byte, 1500)
+	for {
+		n, err := s.conn.Read(b)
+		if err != nil || n < 127 {
+			return 0, errors.Join(err, fmt.Errorf("a packet of %d octets", n))
+		}
+		if v := slices.Max(b[126:n]); wanted(v) {
+			return v, nil
+		}
+	}
 }

@@ -16,6 +16,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -136,11 +137,50 @@ func long(t *testing.T) {
 // environment beside this one.
 func made(t *testing.T, platform string, env ...string) string {
 	t.Helper()
-	root, err := output(context.Background(), "", "go", "list", "-m", "-f", "{{.Dir}}")
+	out, err := makeIn(t.TempDir(), platform, env...)
 	require.NoError(t, err)
-	clone, out := filepath.Join(t.TempDir(), "some", "where"), filepath.Join(t.TempDir(), "dist")
-	require.NoError(t, command(context.Background(), "", nil, "git", "clone", "-q", root, clone))
-	require.NoError(t, command(context.Background(), clone, env, "go", "run", "./internal/release", "-only", platform, "-out", out))
+	return out
+}
+
+func makeIn(dir, platform string, env ...string) (string, error) {
+	ctx := context.Background()
+	root, err := output(ctx, "", "go", "list", "-m", "-f", "{{.Dir}}")
+	if err != nil {
+		return "", err
+	}
+	clone, out := filepath.Join(dir, "some", "where"), filepath.Join(dir, "dist")
+	if err := command(ctx, "", nil, "git", "clone", "-q", root, clone); err != nil {
+		return "", err
+	}
+	return out, command(ctx, clone, env, "go", "run", "./internal/release", "-only", platform, "-out", out)
+}
+
+// shared is a release for this system that two tests look at: it is made once.
+var shared = sync.OnceValues(func() (string, error) {
+	dir, err := os.MkdirTemp("", "ringout-release-test-")
+	if err != nil {
+		return "", err
+	}
+	toRemove = dir
+	return makeIn(dir, "linux/amd64")
+})
+
+// toRemove is the folder of shared, once that was made.
+var toRemove string
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if toRemove != "" {
+		os.RemoveAll(toRemove)
+	}
+	os.Exit(code)
+}
+
+// madeOnce is what shared made.
+func madeOnce(t *testing.T) string {
+	t.Helper()
+	out, err := shared()
+	require.NoError(t, err)
 	return out
 }
 
@@ -148,7 +188,7 @@ func made(t *testing.T, platform string, env ...string) string {
 // a release is in it.
 func TestSameCommitSameBytes(t *testing.T) {
 	long(t)
-	a, b := made(t, "linux/amd64"), made(t, "linux/amd64")
+	a, b := madeOnce(t), made(t, "linux/amd64")
 	sums, err := os.ReadFile(filepath.Join(a, "SHA256SUMS"))
 	require.NoError(t, err)
 	again, err := os.ReadFile(filepath.Join(b, "SHA256SUMS"))
@@ -220,7 +260,7 @@ func TestDebInACleanRoot(t *testing.T) {
 	root := filepath.Join(t.TempDir(), "root")
 	out, err := exec.Command("debootstrap", "--variant=minbase", "--include=man-db,bash-completion,zsh,fish", "bookworm", root).CombinedOutput()
 	require.NoError(t, err, string(out[max(0, len(out)-500):]))
-	debs, err := filepath.Glob(filepath.Join(made(t, "linux/amd64"), "*.deb"))
+	debs, err := filepath.Glob(filepath.Join(madeOnce(t), "*.deb"))
 	require.NoError(t, err)
 	require.Len(t, debs, 1)
 	deb, err := os.ReadFile(debs[0])

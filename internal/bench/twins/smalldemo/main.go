@@ -1,7 +1,11 @@
 // Command smalldemo is the smallest Bubble Tea program that does what the demo
-// does: it sends a step of a pattern many times a second, hears it on another
-// socket as a simulated prop would, and draws it at most thirty times a second.
-// Usage: smalldemo STEPS
+// does: it sends a step of a pattern many times a second, at most 44 packets a
+// second and the last one three times (E1.31-2018 6.6.1, 6.6.2), hears it on
+// another socket as a simulated prop would, and draws it at most thirty times a
+// second. A key changes the level. Usage: smalldemo STEPS [ADDRESS]
+//
+// Without steps it keeps the stream alive. With an address it sends there and
+// draws what it sends.
 package main
 
 import (
@@ -10,6 +14,7 @@ import (
 	"os"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -17,17 +22,27 @@ import (
 	_ "example.org/ringout/internal/background" // a terminal that answers nothing must not hold it up
 )
 
-const pixels = 144
+const (
+	pixels = 144
+	period = 22_728 * time.Microsecond
+	alive  = 900 * time.Millisecond
+)
 
 type light [3 * pixels]byte
 
-type model struct{ light light }
+type model struct {
+	light light
+	out   *sender
+}
 
 func (m model) Init() tea.Cmd { return nil }
 
 func (m model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	if l, yes := msg.(light); yes {
-		m.light = l
+	switch msg := msg.(type) {
+	case light:
+		m.light = msg
+	case tea.KeyMsg:
+		m.out.change(func(s *sender) { s.level ^= 64 })
 	}
 	return m, nil
 }
@@ -47,34 +62,76 @@ func (m model) View() string {
 	return b.String() + "\x1b[m"
 }
 
-// send puts a chase on the wire, steps a second.
-func send(to string, steps int) {
-	conn, err := net.Dial("udp4", to)
-	if err != nil {
-		return
+// A sender keeps to the rate.
+type sender struct {
+	conn net.Conn
+
+	mu      sync.Mutex
+	packet  [126 + 3*pixels]byte
+	step    int
+	level   byte
+	again   int // how often the packet still goes out
+	next    time.Time
+	waiting bool
+}
+
+// change sends what a function changes, now or when it may, and gives the light.
+func (s *sender) change(what func(*sender)) light {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	what(s)
+	clear(s.packet[126:])
+	s.packet[126+3*(s.step%pixels)] = s.level
+	s.again = 3
+	s.send()
+	return light(s.packet[126:])
+}
+
+// send sends the packet unless it is too early, and is called once more when it is due.
+func (s *sender) send() {
+	now := time.Now()
+	if !now.Before(s.next) {
+		s.packet[111]++
+		s.conn.Write(s.packet[:])
+		s.next = now.Add(period)
+		s.again--
 	}
-	packet := make([]byte, 126+3*pixels)
-	clock := time.NewTicker(time.Second / time.Duration(steps))
-	for at := 0; ; at++ {
-		<-clock.C
-		clear(packet[126:])
-		packet[126+3*(at%pixels)] = 255
-		conn.Write(packet)
+	if s.again > 0 && !s.waiting {
+		s.waiting = true
+		time.AfterFunc(s.next.Sub(now), s.due)
+	}
+}
+
+func (s *sender) due() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.waiting = false
+	s.send()
+}
+
+// walk steps many times a second, or keeps the stream alive.
+func (s *sender) walk(steps int, shown func(light)) {
+	if steps == 0 {
+		for range time.Tick(alive) {
+			s.mu.Lock()
+			s.again = 1
+			s.send()
+			s.mu.Unlock()
+		}
+	}
+	for range time.Tick(time.Second / time.Duration(steps)) {
+		shown(s.change(func(s *sender) { s.step++ }))
 	}
 }
 
 // hear keeps the newest light for the screen.
-func hear(conn net.PacketConn, newest chan light) {
+func hear(conn net.PacketConn, heard func(light)) {
 	b := make([]byte, 2048)
 	for {
 		if _, _, err := conn.ReadFrom(b); err != nil {
 			return
 		}
-		select {
-		case <-newest:
-		default:
-		}
-		newest <- light(b[126 : 126+3*pixels])
+		heard(light(b[126 : 126+3*pixels]))
 	}
 }
 
@@ -83,14 +140,31 @@ func main() {
 	if err != nil {
 		os.Exit(1)
 	}
-	conn, err := net.ListenPacket("udp4", "127.0.0.1:0")
+	newest := make(chan light, 1)
+	put := func(l light) {
+		select {
+		case <-newest:
+		default:
+		}
+		newest <- l
+	}
+	sent, to := put, os.Args[len(os.Args)-1]
+	if len(os.Args) == 2 {
+		conn, err := net.ListenPacket("udp4", "127.0.0.1:0")
+		if err != nil {
+			os.Exit(1)
+		}
+		go hear(conn, put)
+		sent, to = func(light) {}, conn.LocalAddr().String()
+	}
+	conn, err := net.Dial("udp4", to)
 	if err != nil {
 		os.Exit(1)
 	}
-	newest := make(chan light, 1)
-	go hear(conn, newest)
-	go send(conn.LocalAddr().String(), steps)
-	p := tea.NewProgram(model{}, tea.WithAltScreen(), tea.WithFPS(30))
+	s := &sender{conn: conn, level: 255}
+	s.packet[114] = 1 // universe 1
+	go s.walk(steps, sent)
+	p := tea.NewProgram(model{out: s}, tea.WithAltScreen(), tea.WithFPS(30))
 	go func() {
 		for l := range newest {
 			p.Send(l)

@@ -1,0 +1,192 @@
+//go:build linux
+
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// keys is the way from a key to the datagram.
+func keys(r *rig) ([]sample, error) {
+	s, err := newSink()
+	if err != nil {
+		return nil, err
+	}
+	defer s.conn.Close()
+	file, err := r.quay(s)
+	if err != nil {
+		return nil, err
+	}
+	ours, err := r.keyed(s, []string{"\r", "3"}, "ringout", file)
+	if err != nil {
+		return nil, err
+	}
+	at := "127.0.0.1:" + strconv.Itoa(s.port())
+	small, err := r.keyed(s, nil, "smallest", at)
+	if err != nil {
+		return nil, err
+	}
+	bare, err := r.keyed(s, nil, "keyloop", at)
+	if err != nil {
+		return nil, err
+	}
+	return []sample{{ours, small}, {[]float64{quantile(ours, 0.99)}, []float64{quantile(small, 0.99)}}, {ours, bare}}, nil
+}
+
+// quay is the file of a prop that is lit at a sink.
+func (r *rig) quay(s *sink) (string, error) {
+	file := filepath.Join(r.dir, "quay.toml")
+	os.Remove(file)
+	if err := r.command("ringout", "new", "quay", "--defaults").Run(); err != nil {
+		return "", err
+	}
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return "", err
+	}
+	text = bytes.Replace(text, []byte(`"127.0.0.1"`), fmt.Appendf(nil, "\"127.0.0.1\"\nport = %d", s.port()), 1)
+	return file, os.WriteFile(file, text, 0o644)
+}
+
+// keyed presses keys 60 ms apart and times the next datagram; before that it
+// presses first what brings the program there.
+func (r *rig) keyed(s *sink, first []string, name string, args ...string) ([]float64, error) {
+	p, err := r.brought(first, name, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer p.end()
+	var took []float64
+	var last []byte
+	b := make([]byte, 1500)
+	if len(first) > 0 { // a busy machine may take longer to get there
+		if err := changed(s, b, nil); err != nil {
+			return nil, fmt.Errorf("%s: nothing is sent: %w", name, err)
+		}
+	}
+	for i := range 30 {
+		if last, err = quiet(s, b, last); err != nil {
+			return nil, err
+		}
+		began := time.Now()
+		p.tty.WriteString([]string{"\x1b[C", "\x1b[D"}[i%2])
+		if err := changed(s, b, last); err != nil {
+			return nil, fmt.Errorf("%s: no datagram after a key: %w", name, err)
+		}
+		took = append(took, float64(time.Since(began).Microseconds())/1e3)
+	}
+	return took, nil
+}
+
+// changed waits for a packet with other slots than the last one's; a repeat of
+// that, which keeps a stream alive, is not it.
+func changed(s *sink, b, last []byte) error {
+	if err := s.conn.SetReadDeadline(time.Now().Add(5 * time.Second)); err != nil {
+		return err
+	}
+	for {
+		n, err := s.conn.Read(b)
+		if err != nil || !bytes.Equal(b[126:n], last) {
+			return err
+		}
+	}
+}
+
+// quiet waits until nothing has come for 60 ms, so that all repeats of one
+// change are out, and gives the slots of the last packet.
+func quiet(s *sink, b, last []byte) ([]byte, error) {
+	for {
+		if err := s.conn.SetReadDeadline(time.Now().Add(60 * time.Millisecond)); err != nil {
+			return nil, err
+		}
+		n, err := s.conn.Read(b)
+		if errors.Is(err, os.ErrDeadlineExceeded) {
+			return last, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		last = append(last[:0], b[126:n]...)
+	}
+}
+
+// brought starts a program in a terminal and presses what brings it to a page.
+func (r *rig) brought(first []string, name string, args ...string) (*running, error) {
+	drawn := make(chan struct{}, 1)
+	p, err := r.startIn(func(b []byte) {
+		select {
+		case drawn <- struct{}{}:
+		default:
+		}
+	}, name, args...)
+	if err != nil {
+		return nil, err
+	}
+	<-drawn
+	time.Sleep(500 * time.Millisecond)
+	for _, k := range first {
+		p.tty.WriteString(k)
+		time.Sleep(300 * time.Millisecond)
+	}
+	time.Sleep(700 * time.Millisecond) // all repeats of the last change are out
+	return p, nil
+}
+
+// keysMoving is the way from a key to the datagram while one pixel walks, 40 steps
+// a second, and is drawn. Both programs keep to 44 packets a second, so a key waits
+// half a period on average. A key changes the level, which is the brightest slot.
+func keysMoving(r *rig) ([]sample, error) {
+	s, err := newSink()
+	if err != nil {
+		return nil, err
+	}
+	defer s.conn.Close()
+	file, err := r.quay(s)
+	if err != nil {
+		return nil, err
+	}
+	ours, err := r.levels(s, []string{"\r", "1" + strings.Repeat("+", 12)}, []string{"\x1b[A", "\x1b[B"}, "ringout", file)
+	if err != nil {
+		return nil, err
+	}
+	least, err := r.levels(s, nil, []string{"l", "l"}, "smalldemo", "40", "127.0.0.1:"+strconv.Itoa(s.port()))
+	if err != nil {
+		return nil, err
+	}
+	return []sample{{ours, least}, {[]float64{quantile(ours, 0.99)}, []float64{quantile(least, 0.99)}}}, nil
+}
+
+// levels presses two keys in turn and times the first datagram whose brightest slot
+// is another.
+func (r *rig) levels(s *sink, first, pressed []string, name string, args ...string) ([]float64, error) {
+	p, err := r.brought(first, name, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer p.end()
+	var took []float64
+	for i := range 40 {
+		time.Sleep(80*time.Millisecond + time.Duration(i)*time.Millisecond) // at any moment of a period
+		if err := s.drain(); err != nil {
+			return nil, err
+		}
+		was, err := s.brightest(func(byte) bool { return true })
+		if err != nil {
+			return nil, fmt.Errorf("%s: nothing is sent: %w", name, err)
+		}
+		began := time.Now()
+		p.tty.WriteString(pressed[i%2])
+		if _, err := s.brightest(func(now byte) bool { return now != was }); err != nil {
+			return nil, fmt.Errorf("%s: no datagram after a key: %w", name, err)
+		}
+		took = append(took, float64(time.Since(began).Microseconds())/1e3)
+	}
+	return took, nil
+}
