@@ -131,7 +131,7 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 	}
 	wg.Go(func() {
 		var last time.Time
-		for v := range until(ctx, from) {
+		for v := range arriving(ctx, from) {
 			if wait := rest - time.Since(last); wait > 0 { // no timer where values come slowly
 				select {
 				case <-ctx.Done():
@@ -146,8 +146,8 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 	})
 }
 
-// until gives what comes from a channel until it is closed or ctx ends.
-func until[T any](ctx context.Context, from <-chan T) iter.Seq[T] {
+// arriving gives what comes from a channel until it is closed or ctx ends.
+func arriving[T any](ctx context.Context, from <-chan T) iter.Seq[T] {
 	return func(yield func(T) bool) {
 		for {
 			select {
