@@ -151,9 +151,9 @@ func (p *Proof) answer() error {
 			return nil
 		}
 		sent := p.Session.Sent()
-		key := p.keyFor(sent)
+		key := p.keyFor(sent, asPlanned)
 		for _, g := range []guess{asDark, asNeighbours} {
-			if p.Unread() > 0 && key != p.Session.KeyFor(p.light(sent, g)) {
+			if p.Unread() > 0 && key != p.keyFor(sent, g) {
 				key = checkout.NotSure
 			}
 		}
@@ -163,14 +163,14 @@ func (p *Proof) answer() error {
 	}
 }
 
-// keyFor is the answer by what was read, and by which places do not shine
-// steadily.
-func (p *Proof) keyFor(sent patterns.Frame) int {
-	light := p.light(sent, asPlanned)
+// keyFor is the answer by what was read, by a guess where nothing was, and by
+// which places do not shine steadily.
+func (p *Proof) keyFor(sent patterns.Frame, g guess) int {
+	light := p.light(sent, g)
 	if p.Result.Unsteady() == 0 {
 		return p.Session.KeyFor(light)
 	}
-	gone := p.light(sent, asPlanned)
+	gone := p.light(sent, g)
 	for i, one := range p.Result.Places {
 		if run, at := p.Scene.RunOf(i); one.Unsteady > 0 {
 			gone[run][at] = patterns.Colour{}
