@@ -224,3 +224,14 @@ func TestLightOfStrangers(t *testing.T) {
 		}
 	}
 }
+
+// Hints say where the data starts, and from which end of a run is counted.
+func TestHintsNameTheWay(t *testing.T) {
+	f, err := newField(ringProp("T", 5, 6, 4), nil)
+	require.NoError(t, err)
+	for _, k := range []Kind{AskLastLit, AskBefore, AskOdd, AskMark, AskSequence, AskStaysLit} {
+		assert.Equal(t, "the data starts at ring 1 and follows the arrows", f.hint(&Spec{Kind: k}), k)
+	}
+	assert.Contains(t, f.hint(&Spec{Kind: AskPlace, Run: 1, Pixel: 0}), "ring 2: counted from the end where data should enter")
+	assert.Contains(t, f.hint(&Spec{Kind: AskPlace, Run: 2, Pixel: -1}), "ring 3: the far end is the one the data should leave by")
+}
