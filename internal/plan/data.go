@@ -123,22 +123,22 @@ func (pl *Plan) sayRate(d *Data) {
 func (pl *Plan) sayLead(d *Data) {
 	p := pl.Prop
 	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
-		d.say("The first pixel takes a one from %s (0.7 of its %s). An output of %s is short of that: use a level shifter to 5 V at the controller, or feed the first pixel with %s at most (common practice).",
+		d.say("The first pixel takes a one from %s (0.7 of its %s). An output of %s is short of that: use a level shifter to 5 V at the controller; or feed the first pixel with %s at most (common practice).",
 			words.Volts(d.NeedHigh), words.Given(min(p.Supply.Volts, innerVolts), "V"), words.Given(outputVolts, "V"), words.Volts(outputVolts/highShare))
 	} else if p.Chip.Volts > 6 {
 		d.say("The chip's data input runs from 5 V made inside: it takes a one from %s. An output of %s is short of that: use a level shifter to 5 V (common practice).", words.Volts(d.NeedHigh), words.Given(outputVolts, "V"))
 	}
-	d.say("Put a resistor of 33 to 470 ohms in series with the data at the controller's end (common practice).")
+	d.say("Put 33 to 470 ohms in series with the data at the controller (common practice).")
 	if d.Line.Clocked {
 		d.say("Data and clock run side by side: both need the level and the resistor.")
 	}
 	long := func(metres float64) string { return pl.length(metres) }
 	switch {
 	case d.Lead > helpedLead:
-		d.say("%s from the controller to the first pixel is too long for a bare data wire: carry it as a balanced pair (a line driver at the controller, a receiver at the pixel), or move the controller (common practice: up to %s plain, to %s with a 5 V driver).",
+		d.say("%s from controller to first pixel is too long for a bare data wire: carry it as a balanced pair (line driver at the controller, receiver at the pixel); or move the controller (common practice: up to %s plain, to %s with a 5 V driver).",
 			long(d.Lead), long(plainLead), long(helpedLead))
 	case d.Lead > plainLead:
-		d.say("%s from the controller to the first pixel wants a 5 V driver at the controller, the resistor, and ground twisted with the data (common practice: plain only up to %s).", long(d.Lead), long(plainLead))
+		d.say("%s from controller to first pixel wants three things: a 5 V driver at the controller, the resistor, ground twisted with data (common practice: plain only up to %s).", long(d.Lead), long(plainLead))
 	}
 	pl.sayRepeats(d, long)
 }
@@ -163,7 +163,7 @@ func (pl *Plan) sayRepeats(d *Data, long func(float64) string) {
 		others = fmt.Sprintf(", and %d more %s so", over-1, words.Plural(over-1, "joint is", "joints are"))
 	}
 	n := int(math.Ceil(worst.Lead/plainLead-1e-9)) - 1
-	d.say("%s apart from %s%s: the signal wants repeating every %s; %s on the way, kept dark as empty places, do it, or a line driver and receiver (common practice).",
+	d.say("%s apart from %s%s: the signal wants repeating every %s; %s on the way do it, kept dark as empty places; or a line driver and receiver (common practice).",
 		long(worst.Lead), worst.Name(pl.Prop), others, long(plainLead), words.Count(n, "pixel"))
 }
 
@@ -265,7 +265,7 @@ func (pl *Plan) writeHeat(w *writer) {
 		w.item("and %s", words.Count(n-12, "more run"))
 	}
 	if hot {
-		w.item("More than %.0f °C over the air is too warm for a closed tube: stay at a lower level, let air through, or lay the strip on a metal channel (common practice).", hotRise)
+		w.item("More than %.0f °C over the air is too warm for a closed tube: stay at a lower level, let air through; or lay the strip on a metal channel (common practice).", hotRise)
 	}
 }
 

@@ -65,7 +65,7 @@ func TestDataInPlainWords(t *testing.T) {
 	said := strings.Join(pl.Data.Says, "\n")
 	for _, want := range []string{
 		"1200 pixels on one output take 36.0 ms a frame: no more than 27.7 frames a second reach them",
-		"2 outputs", "level shifter", "4.71 V at most", "33 to 470 ohms", "12 m from the controller to the first pixel is too long for a bare data wire"} {
+		"2 outputs", "level shifter", "4.71 V at most", "33 to 470 ohms", "12 m from controller to first pixel is too long for a bare data wire"} {
 		assert.Contains(t, said, want)
 	}
 	assert.Equal(t, 8*44, pl.Data.Packets, "1200 pixels at 170 a universe are 8 universes")
@@ -79,7 +79,7 @@ func TestDataInPlainWords(t *testing.T) {
 	assert.InDelta(t, 36.05, pl.JSON().Data.FrameMS, 1e-9)
 	short := planOf(t, line("WS2812B", 60, "1 m"))
 	assert.NotContains(t, strings.Join(short.Data.Says, "\n"), "from the controller")
-	assert.Contains(t, strings.Join(planOf(t, line("WS2812B", 60, "5 m")).Data.Says, "\n"), "wants a 5 V driver")
+	assert.Contains(t, strings.Join(planOf(t, line("WS2812B", 60, "5 m")).Data.Says, "\n"), "wants three things: a 5 V driver")
 	assert.InDelta(t, 3.5, planOf(t, line("WS2815", 60, "1 m")).Data.NeedHigh, 1e-9, "a public list: the input of 12 V chips runs from 5 V inside")
 	assert.Nil(t, planOf(t, strings.Replace(line("bulb RGBW", 1, "1 m"), "30 A", "2 A", 1)).Data, "a bulb hangs on the network")
 	far := planOf(t, line("WS2812B", 60, "1 m")+"[[run]]\nname = \"b\"\npixels = 10\nlead_in = \"7 m\"\n")

@@ -54,7 +54,7 @@ func (p *pagesDocument) all() {
 	name := p.sp.Prop.Name
 	p.out.Putf(`<section class="all">
 <h1>%s: which pixel goes into which hole</h1>
-<p>Print at 100 %%, not fitted to the page, and measure the ruler on each page. Tape the pages by their names, tape them to the plate, and push pixel 1 into hole 1, and so on.
+<p>Print at 100 %%, not fitted to the page, and measure the ruler on each page. Tape the pages by their names, then to the plate. Push pixel 1 into hole 1, and so on.
 The string goes in from the back: use the mirrored pages there.`, name)
 	if p.columns*p.rows > 1 {
 		p.out.Putf(" Each side is %d pages wide and %d high; the edge of a page comes to lie on the dotted line of its neighbour.", p.columns, p.rows)

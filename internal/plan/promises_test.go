@@ -105,9 +105,9 @@ func TestOutputsForTheRate(t *testing.T) {
 // The lead to the first pixel: plain up to 3 m, with a driver up to 10 m, then
 // not at all; each limit is still inside.
 func TestLeadLimits(t *testing.T) {
-	for lead, want := range map[string]string{"3 m": "", "3.01 m": "wants a 5 V driver", "10 m": "wants a 5 V driver", "10.01 m": "too long for a bare data wire"} {
+	for lead, want := range map[string]string{"3 m": "", "3.01 m": "wants three things", "10 m": "wants three things", "10.01 m": "too long for a bare data wire"} {
 		said := strings.Join(planOf(t, line("WS2812B", 10, lead)).Data.Says, "\n")
-		for _, s := range []string{"wants a 5 V driver", "too long for a bare data wire"} {
+		for _, s := range []string{"wants three things", "too long for a bare data wire"} {
 			assert.Equal(t, s == want, strings.Contains(said, s), "%s: %s", lead, s)
 		}
 	}
@@ -279,7 +279,7 @@ func TestWiresInColumns(t *testing.T) {
 	assert.Contains(t, planOf(t, bare).Text(120), "J1 a to b: 3 wires, no length in the file")
 	pl := planOf(t, runsOf(2, "10 cm"))
 	pl.Prop.Runs[1].Closed = true
-	assert.Contains(t, pl.Text(200), "b is closed: join plus and ground of its end to those of its start, never the data (run 2)")
+	assert.Contains(t, pl.Text(200), "b is closed: join plus and ground of its end to those of its start; never the data (run 2)")
 }
 
 // A paragraph breaks at spaces, never past the width unless one word is wider,

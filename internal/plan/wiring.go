@@ -75,7 +75,7 @@ func (pl *Plan) writeJoints(w *writer) {
 	}
 	for i, r := range pl.Prop.Runs {
 		if r.Closed {
-			w.item("%s is closed: join plus and ground of its end to those of its start, never the data (run %d)", r.Name, i+1)
+			w.item("%s is closed: join plus and ground of its end to those of its start; never the data (run %d)", r.Name, i+1)
 		}
 	}
 	for _, s := range pl.Materials.Wires {

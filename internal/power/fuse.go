@@ -213,7 +213,7 @@ func (c FuseCheck) Sentences(name string) []string {
 	case Bad:
 		say(" carries %s, more than its wire should carry even in free air (%s): use thicker wire or share the load with another feed.", words.Amps(c.Amps), c.wireText())
 	case Doubtful:
-		say(" carries %s: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's own sheet, or use thicker wire.", words.Amps(c.Amps), c.wireText())
+		say(" carries %s: its wire is good for that in free air only (%s); in a bundle or a closed prop ask the cable's sheet; or use thicker wire.", words.Amps(c.Amps), c.wireText())
 	}
 	switch {
 	case c.FuseAmps == 0 && c.Amps > 0:
@@ -240,7 +240,7 @@ func (c FuseCheck) shortCure() string {
 		}
 	}
 	if c.BySupply {
-		return fmt.Sprintf(" The supply is too small to open a fuse for this load: use wire that carries %s, or a supply whose sheet says that it switches off on a short.", words.Amps(c.MostAmps))
+		return fmt.Sprintf(" The supply is too small to open a fuse for this load: use wire that carries %s; or a supply that by its sheet switches off on a short.", words.Amps(c.MostAmps))
 	}
 	return " Use thicker or shorter wire, or more feeds with smaller fuses."
 }

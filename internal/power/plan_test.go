@@ -34,7 +34,7 @@ func TestPlanOfPorthole(t *testing.T) {
 	assert.Less(t, r.Sagging.Total, r.Constant.Total)
 	assert.False(t, r.Holds)
 	said := strings.Join(r.Findings, "\n")
-	for _, words := range []string{"8.8 A", "no more than 8.0 A", "falls to", `"outer ring"`, "add 2 more feeds", `Feed "outer"`} {
+	for _, words := range []string{"8.8 A", "at most 8.0 A", "falls to", `"outer ring"`, "add 2 more feeds", `Feed "outer"`} {
 		assert.Contains(t, said, words)
 	}
 	assert.NotEmpty(t, r.Cautions)

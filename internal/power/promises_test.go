@@ -210,11 +210,11 @@ func TestWhatAPlanSays(t *testing.T) {
 	assert.Contains(t, said(func(r *Report) { r.Holds = false; c(r, func(s *Solution) { s.Lowest = 0.01 }) }), "The voltage falls to 0.01 V")
 	assert.Contains(t, said(func(r *Report) { r.Holds = false; c(r, func(s *Solution) { s.Lowest = 0 }) }), "The copper cannot carry this load")
 	assert.NotContains(t, said(func(r *Report) { r.Holds = true }), "falls to")
-	assert.Contains(t, said(func(r *Report) { r.Extra = Placement{Possible: false} }), "No number of feeds")
+	assert.Contains(t, said(func(r *Report) { r.Extra = Placement{Possible: false} }), "no number of feeds")
 	assert.NotContains(t, said(func(r *Report) { r.Extra = Placement{Possible: true} }), "feed")
 	assert.Contains(t, said(func(r *Report) { r.Extra = Placement{Possible: true, Pixels: []int{5}, Lowest: 4.6} }), "add 1 more feed like the first: at pixel 6 of \"inner ring\"; the lowest voltage is then 4.60 V (the fewest found; not every placement of fewer could be tried).")
 	assert.Contains(t, said(func(r *Report) { r.Extra = Placement{Possible: true, Proven: true, Pixels: []int{5, 143}, Lowest: 4.6} }), "add 2 more feeds like the first: at pixel 6 of \"inner ring\", at pixel 60 of \"outer ring\"; the lowest voltage is then 4.60 V.")
-	assert.NotContains(t, said(func(r *Report) { r.MinVolts = 0; r.Extra = Placement{} }), "No number of feeds")
+	assert.NotContains(t, said(func(r *Report) { r.MinVolts = 0; r.Extra = Placement{} }), "no number of feeds")
 	for least, want := range map[int]bool{2: false, mostSupplies: false, mostSupplies + 1: true} {
 		assert.Equal(t, want, strings.Contains(said(func(r *Report) { r.Supplies, r.SuppliesLeast = nil, least }), fmt.Sprintf("takes at least %d supplies", least)), "%d", least)
 	}

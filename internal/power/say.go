@@ -67,16 +67,16 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 		add("%s in empty parts: taken to stay dark and to draw %s each.", words.Count(empty, "pixel"), words.Milliamps(p.Chip.IdleAmps))
 	}
 	if ohms, given := RailOhms(p); !given && !p.Bulb() {
-		add("Each rail of the strip is taken at %g ohms a metre, as measured on one strip of 60 a metre.", ohms)
+		add("Each rail of the strip is taken at %g ohms a metre: as measured on one of 60 a metre.", ohms)
 	}
 	switch {
 	case len(p.Feeds) > 0 && p.Runs[0].LeadIn > 0:
 		add("The supply comes in by the feeds of the file only; the lead before the first run is taken to carry data and ground.")
 	case len(p.Feeds) > 0:
 	case p.Bulb():
-		add("The bulb's supply is taken to come in by its own lead, which costs no volts: write [[feed]] with length, wire and fuse where it has a wire of yours.")
+		add("The bulb's own lead is taken to bring the supply and to cost no volts: write [[feed]] with length, wire and fuse where it has a wire of yours.")
 	default:
-		add("No [[feed]] is in the file: the supply is taken to come in by the lead of %s%s. If it goes in elsewhere, write [[feed]] with at, length, wire and fuse for each pair of supply wires.", leadsIn(p), leadText(p))
+		add("No [[feed]] is in the file: the supply is taken to come in by the lead of %s%s. If it goes in elsewhere, write a [[feed]] for each pair of supply wires: at, length, wire and fuse.", leadsIn(p), leadText(p))
 	}
 	if p.LeadWire == (prop.Wire{}) && len(p.Runs) > 1 {
 		add("Leads between runs are taken as %s.", WireName(prop.DefaultLeadWire))
@@ -90,7 +90,7 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 func (r *Report) saySupply(p *prop.Prop) {
 	s := r.Supply
 	if s.Load == Bad {
-		r.find("The prop draws %s, but a supply of %s should give no more than %s for hours on end: at most level %d %% in this colour, or a larger supply.",
+		r.find("The prop draws %s: for hours on end a supply of %s should give at most %s: at most level %d %% in this colour, or a larger supply.",
 			words.Amps(s.Amps), words.Given(s.Rated, "A"), words.Amps(s.Limit), FloorPercent(r.SupplyLevel))
 	}
 	switch {
@@ -124,7 +124,7 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 	switch e := r.Extra; {
 	case r.MinVolts <= 0 || e.Possible && len(e.Pixels) == 0:
 	case !e.Possible:
-		r.find("No number of feeds on wire like the first feed's keeps every pixel above %s at full level: use thicker or shorter wire, or stay at the lower level.", words.Volts(r.MinVolts))
+		r.find("At full level no number of feeds on the first feed's wire holds %s: use thicker or shorter wire, or stay at the lower level.", words.Volts(r.MinVolts))
 	default:
 		r.find("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unproven(e), wireless(p))
 		r.find("%s", r.afterText())

@@ -135,7 +135,7 @@ type StepError struct {
 // Error names holes by their index: callers that know better names make their
 // own sentence of the fields.
 func (e *StepError) Error() string {
-	return fmt.Sprintf("no route was found: from hole %d to hole %d it is %.4g m, which tucks away %d pixels in a row where %d are allowed",
+	return fmt.Sprintf("no route was found: from hole %d to hole %d it is %.4g m: that tucks away %d pixels in a row where %d are allowed",
 		e.From, e.To, e.Step, e.Tucking, e.Allowed)
 }
 

@@ -49,7 +49,7 @@ func clash(pl *plan, a, b Fault) error {
 	case a.Pixel == b.Pixel && onPixel(a.Kind) && onPixel(b.Kind):
 		return fmt.Errorf("pixel %d can have one fault of its own: not both %s and %s", a.Pixel+1, a.Kind, b.Kind)
 	case a.Run == b.Run && rowOf(a.Kind).atEnd && rowOf(b.Kind).atEnd:
-		return fmt.Errorf("%s cannot be soldered in by its output end and be fed rightly from its other end", pl.prop.RunText(a.Run))
+		return fmt.Errorf("%s cannot be soldered in by its output end and fed from the other", pl.prop.RunText(a.Run))
 	}
 	return nil
 }

@@ -99,7 +99,7 @@ func (p sourcePage) help(m Model) []key.Binding {
 
 func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 	t := chooser{title: "Which camera?", chosen: p.list,
-		above: "A fixed camera looks on for a quarter of a minute while the prop shows a sequence of looks, and says what arrives at every pixel.",
+		above: "The prop shows a sequence of looks for a quarter of a minute. A fixed camera reads what arrives at every pixel.",
 		below: "The camera is opened when you choose it, and its light may come on. Nothing is stored, nothing leaves this machine. To film with a phone: ringout check FILE --sequence."}
 	if p.keep != "" {
 		t.below = strings.Replace(t.below, "Nothing is stored, nothing leaves", "Nothing leaves", 1)

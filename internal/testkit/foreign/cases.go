@@ -25,7 +25,7 @@ var cases = []struct {
 	{"rival at the top", "drives at 200", "6.2.3", func(c *script) {
 		c.Ours, c.Look = true, 2*sec
 		c.play(0, 3*sec, period, 1, c.sender(1, 200))
-		c.Says = []string{c.who(1) + ` also drives universe N at priority 200, the highest there is, so your prop follows it, not you \(100\)\. Stop it there\.`}
+		c.Says = []string{c.who(1) + ` also drives universe N at priority 200, the highest there is: your prop follows it, not you \(100\)\. Stop it there\.`}
 		c.Never = []string{"send at more than"}
 	}},
 	{"rival beside us", "drives at 100", "6.2.3", func(c *script) {
@@ -125,7 +125,7 @@ var cases = []struct {
 			}
 			c.say(at, 1, s)
 		}
-		c.Says = []string{`(9|10) % of the packets from ` + c.who(1) + ` on universe N come after a later one, and receivers drop them: .*`}
+		c.Says = []string{`(9|10) % of the packets from ` + c.who(1) + ` on universe N come after a later one: receivers drop them: .*`}
 		c.Never = []string{"lost on the way", "come twice"}
 	}},
 	{"by two ways", "every packet comes twice", "6.7.2", func(c *script) {
@@ -160,7 +160,7 @@ var cases = []struct {
 	{"synchronization that stops", "the last synchronization packet at 1 s", "11.1.2", func(c *script) {
 		c.Look = 5 * sec
 		c.synced(6*sec, 1*sec, 0)
-		c.Says = []string{c.who(1) + ` has universe N wait for synchronization packets on universe S, and none has come for 2.5 s: receivers stand still until one does\.`}
+		c.Says = []string{c.who(1) + ` has universe N wait for synchronization packets on universe S: none has come for 2.5 s: receivers stand still until one does\.`}
 		c.Never = []string{"acts at once"}
 	}},
 	{"synchronization that stops, forced on", "the same with Force_Synchronization", "6.2.6", func(c *script) {
@@ -171,7 +171,7 @@ var cases = []struct {
 	{"synchronization that never begins", "an address, and no packet for it", "11.1.1", func(c *script) {
 		c.Look = 4 * sec
 		c.synced(5*sec, 0, 0)
-		c.Says = []string{c.who(1) + ` names universe S for synchronization of universe N, and no such packet comes: a receiver that never had one acts at once, one that had waits for the next\.`}
+		c.Says = []string{c.who(1) + ` names universe S for synchronization of universe N, and no such packet comes: a receiver that never had one acts at once; one that had waits for the next\.`}
 		c.Never = []string{"stand still", "they come"}
 	}},
 	{"no levels", "START code 0x17 alone", "7.7", func(c *script) {

@@ -70,7 +70,7 @@ func TestRivalsByPriority(t *testing.T) {
 		{100, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at your own priority, 100: receivers may merge, flicker or ignore one of you. Stop it there, or send at more than 100."},
 		{101, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 101, so your prop follows it, not you (100). Stop it there, or send at more than 101."},
 		{199, 100, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 199, so your prop follows it, not you (100). Stop it there, or send at more than 199."},
-		{200, 199, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 200, the highest there is, so your prop follows it, not you (199). Stop it there."},
+		{200, 199, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at priority 200, the highest there is: your prop follows it, not you (199). Stop it there."},
 		{200, 200, "trouble: 'Pier' at 10.0.0.7 also drives universe 3 at your own priority, 200: receivers may merge, flicker or ignore one of you. Stop it there."},
 	} {
 		st := levels(3)
@@ -122,7 +122,7 @@ func TestStartCodes(t *testing.T) {
 		return said(pier(st), us)
 	}
 	assert.Empty(t, codes(0))
-	assert.Contains(t, codes(0xdd), "only with START code 0xdd, a priority for each slot, and no levels: strips show nothing of it.")
+	assert.Contains(t, codes(0xdd), "no levels, only START code 0xdd (a priority for each slot): strips show nothing of it.")
 	assert.Contains(t, codes(0x17), "only with START code 0x17, which are no levels: strips leave it out.")
 	assert.Contains(t, codes(0xdd, 0x17), "only with START code 0xdd, 0x17, which are no levels")
 	assert.Contains(t, codes(0, 0xdd), "also sends START code 0xdd on universe 4: a priority for each slot, which some receivers follow.")
@@ -149,7 +149,7 @@ func TestSynchronization(t *testing.T) {
 		assert.Equal(t, y.want, strings.Contains(said(r, us), "has universe 4 wait for synchronization packets on universe 7, and they come."), "%+v", y)
 	}
 	r.Sources[0].Streams[0].Frozen = true
-	assert.Contains(t, said(r, us), "trouble: 'Pier' at 10.0.0.7 has universe 4 wait for synchronization packets on universe 7, and none has come for 2.5 s")
+	assert.Contains(t, said(r, us), "trouble: 'Pier' at 10.0.0.7 has universe 4 wait for synchronization packets on universe 7: none has come for 2.5 s")
 	r.Sources[0].Streams[0].SyncAddress = 1
 	assert.Contains(t, said(r, us), "universe 1", "the least address counts too")
 	r.Sources[0].Streams[0].SyncAddress = 0

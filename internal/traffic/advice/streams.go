@@ -24,7 +24,7 @@ func (w *writer) stream(s *protocol.SourceReport, st *protocol.StreamReport) {
 	}
 	switch {
 	case !sends(st, protocol.StartLevels) && sends(st, protocol.StartPriority) && len(st.StartCodes) == 1:
-		note("%s sends {u} only with START code 0xdd, a priority for each slot, and no levels: strips show nothing of it.", who)
+		note("%s sends {u} no levels, only START code 0xdd (a priority for each slot): strips show nothing of it.", who)
 	case !sends(st, protocol.StartLevels):
 		note("%s sends {u} only with START code %s, which are no levels: strips leave it out.", who, otherCodes(st))
 	case st.Preview:
@@ -58,7 +58,7 @@ func (w *writer) rival(s *protocol.SourceReport, st *protocol.StreamReport) {
 	switch {
 	case p > mine && p == protocol.MaxPriority:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop, Why: text("your prop follows it on {u} at priority %d", p),
-			Text: text("%s also drives {u} at priority %d, the highest there is, so your prop follows it, not you (%d). Stop it there.", who, p, mine)}, st.Universe)
+			Text: text("%s also drives {u} at priority %d, the highest there is: your prop follows it, not you (%d). Stop it there.", who, p, mine)}, st.Universe)
 	case p > mine:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: stop + over, Why: text("your prop follows it on {u}"),
 			Text: text("%s also drives {u} at priority %d, so your prop follows it, not you (%d). Stop it there%s", who, p, mine, outbid)}, st.Universe)
@@ -154,11 +154,11 @@ func (w *writer) synchronised(s *protocol.SourceReport, st *protocol.StreamRepor
 	switch {
 	case st.Frozen:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: "Stop " + address(s) + " or start its sync", Why: text("receivers of {u} stand still"),
-			Text: text("%s has {u} wait for synchronization packets on universe %d, and none has come for 2.5 s: receivers stand still until one does.", who, sync)}, u)
+			Text: text("%s has {u} wait for synchronization packets on universe %d: none has come for 2.5 s: receivers stand still until one does.", who, sync)}, u)
 	case w.synced(sync):
 		w.say(Sentence{About: s.CID, Text: text("%s has {u} wait for synchronization packets on universe %d, and they come.", who, sync)}, u)
 	case w.r.HearsSince(sync, protocol.LossTimeout):
-		w.say(Sentence{About: s.CID, Text: text("%s names universe %d for synchronization of {u}, and no such packet comes: a receiver that never had one acts at once, one that had waits for the next.", who, sync)}, u)
+		w.say(Sentence{About: s.CID, Text: text("%s names universe %d for synchronization of {u}, and no such packet comes: a receiver that never had one acts at once; one that had waits for the next.", who, sync)}, u)
 	default:
 		w.say(Sentence{About: s.CID, Text: text("%s names universe %d for synchronization of {u}; whether such packets come is not known here.", who, sync)}, u)
 	}
