@@ -251,5 +251,5 @@ func TestBarsHaveLetters(t *testing.T) {
 			assert.Equal(t, letters[worst], at, "column %d", c)
 		}
 	}
-	assert.Equal(t, "  # holds  + near  ! too low", lines[len(lines)-1])
+	assert.Equal(t, " # holds  + near  ! too low", lines[len(lines)-1])
 }

@@ -69,7 +69,7 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 			parts = append(parts, meaning)
 		}
 	}
-	return append(lines, "  "+m.style.Quiet.Render(strings.Join(parts, "  ")))
+	return append(lines, " "+m.style.Quiet.Render(strings.Join(parts, "  ")))
 }
 
 // lettered puts the letter of each column into the cells of a row that are free.
