@@ -398,10 +398,14 @@ func TestSpotsInWords(t *testing.T) {
 	}
 	assert.Nil(t, f.lookAt(&Spec{Kind: AskEven}))
 	assert.Equal(t, []spot{{0, 0}, {0, -1}, {1, 0}, {1, -1}, {1, -4}, {1, -11}}, f.spotsOf(), "both ends of every run, and two before the very end")
-	f.sizes[1] = 11
-	assert.Len(t, f.spotsOf(), 5)
+	for _, row := range []struct{ first, last, spots int }{{5, 11, 6}, {5, 10, 6}, {5, 5, 6}, {5, 4, 5}, {5, 2, 5}, {5, 1, 3}, {1, 1, 2}} {
+		f.sizes = []int{row.first, row.last}
+		f.prop.Runs[0].Pixels, f.prop.Runs[1].Pixels = row.first, row.last
+		assert.Len(t, f.spotsOf(), row.spots, "%+v", row)
+	}
 	f.sizes[1], f.sizes[0] = 4, 1
-	assert.Equal(t, []spot{{0, 0}, {1, 0}, {1, -1}}, f.spotsOf())
+	f.prop.Runs[0].Pixels, f.prop.Runs[1].Pixels = 1, 4
+	assert.Equal(t, []spot{{0, 0}, {1, 0}, {1, -1}, {1, -4}}, f.spotsOf(), "the one before the end is a pixel of the plan")
 	one := &field{prop: f.prop, pixels: 1}
 	assert.Equal(t, "it", one.spotText(0, 0))
 	for i := range 3000 {

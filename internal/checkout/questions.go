@@ -12,7 +12,7 @@ type question struct {
 	headline string  // the question in so few words that a screen can draw it large; onePixel: of no pixel that is known
 	seconds  float64 // to look and answer, for a person (common practice: a glance at one colour is quick, walking along a strip is not)
 	read     reading
-	answers  []Token // always offered; nil when they depend on what is open
+	answers  []Token // always offered; nil when they depend on what is open: then the likeliest mostOthers and "something else"
 	ask      func(f *field, s *Spec) string
 	hint     func(f *field, s *Spec) string
 	meaning  string // the token to answer, as internal/cli/pages/json-lines.md has it
@@ -39,22 +39,25 @@ type question struct {
 //
 //  1. name it in ask.go;
 //  2. give it a row here, and its reading in reading.go;
-//  3. let a proposer add it (propose.go: opening, bands, spots; confirm.go). It is
-//     asked only where it tells more a second than the others do: say in a test of
-//     which fault it is asked. With RINGOUT_LONG=1 TestManyGames of
-//     internal/testkit/outsider wants every kind asked;
+//  3. let a proposer add it (propose.go: opening, bands; spots.go; confirm.go). It
+//     is asked only where it tells more a second than the others do: give a fault of
+//     which it is asked in TestEachQuestionIsAsked (asked_test.go), on a larger prop
+//     if the Porthole has none. With RINGOUT_LONG=1 TestManyGames of
+//     internal/testkit/outsider wants every kind asked too;
 //  4. write its meaning into internal/cli/pages/json-lines.md, its answers into
 //     answerKinds (conformance_test.go), and at least four lights, one for each
 //     token there, into testdata/conformance/rows.jsonl;
 //  5. teach it to those who answer by that page alone: See in checkouttest/eyes.go
 //     and Answer in outsider/answer.go (both in internal/testkit);
 //  6. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
-//     test ./internal/checkout, and .ci/goldens (two minutes each). Look at the
+//     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
+//     minutes each when nothing else runs). Look at the
 //     differences: a question that tells nothing new makes check-outs longer, and
 //     TestEveryFaultOfSmallProps bounds the mean number of answers.
 //
 // Where one of 1 to 5 is missing a test fails in seconds: go test
-// ./internal/checkout ./internal/testkit/outsider -run 'Conformance|QuestionRows'.
+// ./internal/checkout ./internal/testkit/outsider -run
+// 'Conformance|QuestionRows|EachQuestion'.
 var questions map[Kind]*question
 
 func init() {

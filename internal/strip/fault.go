@@ -19,7 +19,7 @@ type Kind string
 //  1. name it here;
 //  2. give it a row in rows_whole.go, rows_run.go or rows_pixel.go: facts, words,
 //     and its effect in the strip. The row is all that the check-out, the record
-//     and the screens know of it;
+//     and the screens know of it. Its fields are explained in table.go;
 //  3. give its look a line with a source in rows_test.go;
 //  4. write its effect a second time, the slow way, in chain_test.go (slowLamp or
 //     what calls it);
@@ -28,17 +28,20 @@ type Kind string
 //  6. write what it means into internal/cli/pages/json-lines.md, under "What the
 //     faults mean";
 //  7. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
-//     test ./internal/checkout, and .ci/goldens (two minutes each). Look at the
-//     differences: one kind more makes check-outs longer, and
-//     TestEveryFaultOfSmallProps bounds the mean number of answers, a thirtieth
-//     above what it was.
+//     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
+//     minutes each when nothing else runs). Look at the differences: one kind more
+//     makes check-outs longer and looks more alike. TestEveryFaultOfSmallProps
+//     (promises_belief_test.go) bounds the means a twentieth above what they were.
+//     A test of one fault that takes more answers than it may says which two kinds
+//     look alike now: raise its bound with the reason, or give the engine a look
+//     that parts them (propose.go).
 //
 // Where one of 1 to 6 is missing a test fails: go test ./internal/strip, and go
 // test ./internal/cli -run PageHasEveryFault.
 //
 // An effect can darken, lack or hold channels, change their order or number,
 // and stop data or supply. What none of these can do, such as to dim one
-// colour, takes a field of its own in chip and span.
+// colour, takes a field of its own in chip (build.go) and span (span.go).
 const (
 	NoSupply         Kind = "no-supply"         // all dark
 	WrongEnd         Kind = "wrong-end"         // data soldered to the output end: all dark

@@ -72,8 +72,8 @@ func (s *Strip) runPieces(p *Pieces, d *SlotFrame, from, to, upto int) {
 			row = join(row, patterns.Colour{}, int(sp.lights))
 		case sp.asPlanned():
 			row = sp.framePieces(row, d)
-		case sp.stuck != 0: // one chip
-			row = join(row, sp.drives(d, int(sp.place)), int(sp.lights))
+		case sp.stuck != 0:
+			row = sp.stuckPieces(row, d)
 		default:
 			row = sp.slotPieces(row, d)
 		}
@@ -141,6 +141,19 @@ func (s *span) framePieces(row []Piece, d *SlotFrame) []Piece {
 		from := max(int(d.alikeFrom[first+i-1])-first, 0)
 		row = join(row, d.frame[first+i-1], s.lightsOf(from, i))
 		i = from
+	}
+	return row
+}
+
+// stuckPieces adds a span with channels that are always lit, chip by chip.
+func (s *span) stuckPieces(row []Piece, d *SlotFrame) []Piece {
+	n := s.chips()
+	for k := range n {
+		i := k
+		if s.back() {
+			i = n - 1 - k
+		}
+		row = join(row, s.drives(d, s.placeOf(i*int(s.group))), s.lightsOf(i, i+1))
 	}
 	return row
 }
