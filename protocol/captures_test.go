@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/internal/testkit/wirecheck"
 )
 
-// asked is what a sending script asked a library for: testdata/captures/README.md.
-type asked struct {
+// request is what a sending script asked a library for: testdata/captures/README.md.
+type request struct {
 	Universe, Priority, Sequence, Options int
 	Name, CID, Slots                      string
 }
@@ -34,7 +34,7 @@ func readCapture(t testing.TB, name string) []wirecheck.Packet {
 func TestCapturesOfOtherLibraries(t *testing.T) {
 	for _, name := range []string{"sacn", "e131"} {
 		t.Run(name, func(t *testing.T) {
-			var wants []asked
+			var wants []request
 			book, err := os.ReadFile("../testdata/captures/" + name + ".asked.json")
 			require.NoError(t, err)
 			require.NoError(t, json.Unmarshal(book, &wants))
@@ -44,7 +44,7 @@ func TestCapturesOfOtherLibraries(t *testing.T) {
 				want := wants[i]
 				var got Data
 				require.NoError(t, ParseData(p.Octets, &got))
-				require.Equal(t, want, asked{
+				require.Equal(t, want, request{
 					Universe: int(got.Universe), Priority: int(got.Priority), Sequence: int(got.Sequence), Options: int(got.Options),
 					Name: got.Source.String(), CID: hex.EncodeToString(got.CID[:]), Slots: hex.EncodeToString(got.Levels()),
 				}, "packet %d", i)

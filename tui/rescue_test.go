@@ -18,36 +18,36 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// written is a bench with drafts.
-type written struct {
-	broken
+// draftBench is a bench with drafts.
+type draftBench struct {
+	panicBench
 	drafts []screen.Draft
 }
 
-func (w written) Drafts() []screen.Draft { return w.drafts }
+func (w draftBench) Drafts() []screen.Draft { return w.drafts }
 
 func TestDraftsAreKept(t *testing.T) {
 	dir := t.TempDir()
 	path, text := filepath.Join(dir, "porthole.toml"), prop.DemoFile("porthole")
-	assert.Empty(t, keepDrafts(written{}, dir), "nothing to keep, nothing to say")
-	assert.Empty(t, keepDrafts(broken{}, dir))
+	assert.Empty(t, keepDrafts(draftBench{}, dir), "nothing to keep, nothing to say")
+	assert.Empty(t, keepDrafts(panicBench{}, dir))
 	taken := filepath.Join(dir, "older")
 	require.NoError(t, os.WriteFile(taken, nil, 0o644))
-	told := keepDrafts(written{drafts: []screen.Draft{{Path: path, Text: text, Taken: taken}}}, dir)
+	told := keepDrafts(draftBench{drafts: []screen.Draft{{Path: path, Text: text, Taken: taken}}}, dir)
 	assert.Equal(t, "the changes of porthole.toml that were not saved are kept in "+path+".unsaved: ringout "+path+" offers them again", told)
 	kept, err := os.ReadFile(path + ".unsaved")
 	require.NoError(t, err)
 	assert.Equal(t, text, string(kept))
 	assert.NoFileExists(t, taken, "the new one goes on from it")
 
-	told = keepDrafts(written{drafts: []screen.Draft{{Path: path, Text: text, Taken: path + ".unsaved"}}}, dir)
+	told = keepDrafts(draftBench{drafts: []screen.Draft{{Path: path, Text: text, Taken: path + ".unsaved"}}}, dir)
 	assert.FileExists(t, path+".unsaved", "the same text is not taken away again")
 	assert.Contains(t, told, "are kept in "+path+".unsaved")
 	record := filepath.Join(dir, "porthole.bench.jsonl")
 	assert.Equal(t, "the changes of porthole.bench.jsonl that were not saved are kept in "+record+".unsaved: ringout "+path+" offers them again",
-		keepDrafts(written{drafts: []screen.Draft{{Path: record, Prop: path, Text: "a note"}}}, dir))
+		keepDrafts(draftBench{drafts: []screen.Draft{{Path: record, Prop: path, Text: "a note"}}}, dir))
 	assert.Equal(t, "the prop was not saved, and what was not saved is lost: there is no folder to keep it in",
-		keepDrafts(written{drafts: []screen.Draft{{Text: text}}}, ""))
+		keepDrafts(draftBench{drafts: []screen.Draft{{Text: text}}}, ""))
 }
 
 // A disk that hangs keeps nothing lit, and the program ends.

@@ -231,11 +231,11 @@ func TestNoTerminal(t *testing.T) {
 	assert.Equal(t, ErrNoTerminal, Run(t.Context(), Config{In: r, Out: w}))
 }
 
-// broken is a bench that breaks down.
-type broken struct{ where string }
+// panicBench is a bench that breaks down.
+type panicBench struct{ where string }
 
-func (b broken) Init() tea.Cmd { return nil }
-func (b broken) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+func (b panicBench) Init() tea.Cmd { return nil }
+func (b panicBench) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch {
 	case msg == nil:
 	case b.where == "update":
@@ -248,7 +248,7 @@ func (b broken) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return b, nil
 }
 
-func (b broken) View() string {
+func (b panicBench) View() string {
 	if b.where == "view" {
 		panic("the shelf fell")
 	}
@@ -262,7 +262,7 @@ func TestCrashEndsInOneSentence(t *testing.T) {
 			d.readers.Go(d.read)
 			st := newStage(t.Context(), h.connect)
 			st.send = func(tea.Msg) {}
-			g := &guard{bench: broken{where}}
+			g := &guard{bench: panicBench{where}}
 			p := tea.NewProgram(g, tea.WithInput(d.slave), tea.WithOutput(d.slave), tea.WithAltScreen(), tea.WithoutSignalHandler())
 			g.quit = p.Quit
 			st.Use(prop.Porthole())

@@ -263,3 +263,27 @@ func TestPureCodeUsesPureCode(t *testing.T) {
 	}
 	require.Greater(t, checked, 15)
 }
+
+// wholeFolders are folders of packages that DEVELOPERS.md names as one.
+var wholeFolders = []string{"tui", "internal/testkit", "internal/bench"}
+
+// TestEveryPackageHasARow: the table of packages in DEVELOPERS.md names every
+// package, alone or with its folder.
+func TestEveryPackageHasARow(t *testing.T) {
+	text, err := os.ReadFile(root + "/DEVELOPERS.md")
+	require.NoError(t, err)
+	_, table, ok := strings.Cut(string(text), "\n## The house\n")
+	require.True(t, ok)
+	table, _, _ = strings.Cut(table, "\n## ")
+	var unnamed []string
+	for pkg := range packages(t) {
+		inFolder := slices.ContainsFunc(wholeFolders, func(f string) bool { return within(pkg, f) })
+		if !inFolder && !strings.Contains(table, "`"+pkg+"`") {
+			unnamed = append(unnamed, pkg)
+		}
+	}
+	require.Empty(t, unnamed, "packages without a row in DEVELOPERS.md")
+	for _, f := range wholeFolders {
+		require.Contains(t, table, "`"+f+"`")
+	}
+}

@@ -13,8 +13,8 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// adhoc is a strip described by flags instead of by a prop file.
-type adhoc struct {
+// addressFlags is a strip described by flags instead of by a prop file.
+type addressFlags struct {
 	file, part                      string
 	to, iface, chip, order, packing string
 	port, universe, slot, pixels    int
@@ -23,7 +23,7 @@ type adhoc struct {
 }
 
 // flags adds the flags that describe a strip.
-func (a *adhoc) flags(c *cobra.Command) {
+func (a *addressFlags) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&a.file, "file", "", "prop file that describes the strip, in place of the flags that do")
 	f.StringVar(&a.part, "part", "", "with --file: light this run or named part alone")
@@ -54,7 +54,7 @@ func chipNames() []string {
 var described = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
 
 // fromFile is the prop of a file, or a part of it.
-func (a *adhoc) fromFile(c *cobra.Command) (*prop.Prop, error) {
+func (a *addressFlags) fromFile(c *cobra.Command) (*prop.Prop, error) {
 	for _, name := range described {
 		if c.Flags().Changed(name) {
 			return nil, wrong(c, fmt.Errorf("--%s together with --file: the file says it, so leave one out", name))
@@ -85,7 +85,7 @@ func partOf(p *prop.Prop, name string) (*prop.Prop, error) {
 }
 
 // prop makes a prop of one run out of the flags, or reads the file.
-func (a *adhoc) prop(c *cobra.Command) (*prop.Prop, error) {
+func (a *addressFlags) prop(c *cobra.Command) (*prop.Prop, error) {
 	if a.file != "" {
 		return a.fromFile(c)
 	}
@@ -97,7 +97,7 @@ func (a *adhoc) prop(c *cobra.Command) (*prop.Prop, error) {
 }
 
 // within are the flags of whole numbers: where they lie and what to give instead.
-func (a *adhoc) within() error {
+func (a *addressFlags) within() error {
 	for _, n := range []struct {
 		flag               string
 		value, least, most int
@@ -122,7 +122,7 @@ func (a *adhoc) within() error {
 }
 
 // described makes a prop of one run out of the flags.
-func (a *adhoc) described() (*prop.Prop, error) {
+func (a *addressFlags) described() (*prop.Prop, error) {
 	switch {
 	case a.part != "":
 		return nil, errors.New("--part without --file: give the prop file that has the part")
@@ -155,7 +155,7 @@ func (a *adhoc) described() (*prop.Prop, error) {
 }
 
 // pixelChip is the chip of the flags, in the colour order of the flags.
-func (a *adhoc) pixelChip() (prop.Chip, error) {
+func (a *addressFlags) pixelChip() (prop.Chip, error) {
 	chip, ok := prop.ChipByName(a.chip)
 	if !ok {
 		return chip, fmt.Errorf("--chip %q is not known: give one of %s", a.chip, strings.Join(chipNames(), ", "))
@@ -174,7 +174,7 @@ func (a *adhoc) pixelChip() (prop.Chip, error) {
 // wholeUniverse describes every slot from the first on, for darkness, which
 // needs no more than a host and a universe: four slots a pixel fill 512, and
 // straddling leaves none out.
-func (a *adhoc) wholeUniverse() {
+func (a *addressFlags) wholeUniverse() {
 	const slots = 4
 	a.order, a.packing = "RGBW", string(prop.Straddle)
 	a.pixels = max(1, (prop.SlotsPerUniverse-a.slot+1)/slots)

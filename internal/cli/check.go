@@ -133,10 +133,10 @@ func (f *checkFlags) test() single.Kind {
 // fitsMany refuses what is for one prop at a time.
 func (f *checkFlags) fitsMany(c *cobra.Command, test single.Kind) error {
 	return refuse(c,
-		misuse{f.json, "--json checks one prop at a time: give one file"},
-		misuse{f.part != "", "--part checks one prop at a time: give one file"},
-		misuse{f.alone != "", "--run checks one prop at a time: give one file"},
-		misuse{test != "", "--flex, --load, --bulb and --count test one prop at a time: give one file"})
+		flagConflict{f.json, "--json checks one prop at a time: give one file"},
+		flagConflict{f.part != "", "--part checks one prop at a time: give one file"},
+		flagConflict{f.alone != "", "--run checks one prop at a time: give one file"},
+		flagConflict{test != "", "--flex, --load, --bulb and --count test one prop at a time: give one file"})
 }
 
 // propFiles are the files named, and those in folders named.

@@ -110,7 +110,7 @@ func stripPort(t testing.TB) int {
 
 // watchStrip runs the simulated prop as a process of its own and gives what it
 // shows until stop is called.
-func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop func() []filmtest.Shown, now func() []patterns.Colour) {
+func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop func() []filmtest.Exposure, now func() []patterns.Colour) {
 	args := []string{"strip", file, "--json", "--listen", fmt.Sprintf("127.0.0.1:%d", port)}
 	if fault != "" {
 		args = append(args, "--fault", fault)
@@ -120,7 +120,7 @@ func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop 
 	require.NoError(t, err)
 	require.NoError(t, c.Start())
 	var mu sync.Mutex
-	var shown []filmtest.Shown
+	var shown []filmtest.Exposure
 	var last time.Time
 	ready, done := make(chan struct{}), make(chan struct{})
 	c.Stderr = os.Stderr
@@ -135,7 +135,7 @@ func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop 
 				shown[n-1].For = time.Since(last)
 			}
 			last = time.Now()
-			shown = append(shown, filmtest.Shown{Light: light})
+			shown = append(shown, filmtest.Exposure{Light: light})
 			mu.Unlock()
 			if first {
 				close(ready)
@@ -152,7 +152,7 @@ func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop 
 		defer mu.Unlock()
 		return shown[len(shown)-1].Light
 	}
-	return func() []filmtest.Shown {
+	return func() []filmtest.Exposure {
 		_ = c.Process.Kill()
 		<-done
 		_ = c.Wait()
@@ -260,7 +260,7 @@ func standsFor(s *eyes.Scene, looks [][]patterns.Colour, place, slot int, order 
 
 // sequenceOf takes the looks out of what was shown: the lights between the
 // long darks at both ends, and the dark itself first.
-func sequenceOf(shown []filmtest.Shown) (looks [][]patterns.Colour) {
+func sequenceOf(shown []filmtest.Exposure) (looks [][]patterns.Colour) {
 	dark := func(l []patterns.Colour) bool {
 		return !slices.ContainsFunc(l, func(c patterns.Colour) bool { return !c.Dark() })
 	}

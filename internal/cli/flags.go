@@ -112,15 +112,15 @@ func onlyOne(c *cobra.Command, names ...string) error {
 	return nil
 }
 
-// A misuse is something about the flags given that cannot be followed, and
+// A flagConflict is something about the flags given that cannot be followed, and
 // what to do about it.
-type misuse struct {
+type flagConflict struct {
 	given bool
 	text  string
 }
 
-// refuse is the first misuse that is given, as an error.
-func refuse(c *cobra.Command, all ...misuse) error {
+// refuse is the first flagConflict that is given, as an error.
+func refuse(c *cobra.Command, all ...flagConflict) error {
 	for _, m := range all {
 		if m.given {
 			return wrong(c, errors.New(m.text))

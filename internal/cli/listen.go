@@ -110,7 +110,7 @@ func (f *listenFlags) run(c *cobra.Command) error {
 		return err
 	}
 	defer l.Close()
-	t := teller{flags: f, listener: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
+	t := reportPrinter{flags: f, listener: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
 	for r := range l.Reports() {
 		if !t.tell(r) {
 			return nil // the reader left
@@ -122,8 +122,8 @@ func (f *listenFlags) run(c *cobra.Command) error {
 	return nil
 }
 
-// A teller writes reports, and what happened to the network meanwhile.
-type teller struct {
+// A reportPrinter writes reports, and what happened to the network meanwhile.
+type reportPrinter struct {
 	flags      *listenFlags
 	listener   *link.Listener
 	out, notes io.Writer
@@ -132,7 +132,7 @@ type teller struct {
 }
 
 // tell writes one report; it is false when nobody reads any more.
-func (t *teller) tell(r *protocol.Report) bool {
+func (t *reportPrinter) tell(r *protocol.Report) bool {
 	s := traffic.Summarise(r, protocol.Ours{}, t.listener.Dropped(), protocol.Universe(t.flags.slots))
 	var err error
 	if t.flags.asJSON {

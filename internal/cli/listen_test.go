@@ -132,14 +132,14 @@ func TestListenHearsOtherLibraries(t *testing.T) {
 	}
 }
 
-// An asked is what a sending script asked a library for.
-type asked struct {
+// A request is what a sending script asked a library for.
+type request struct {
 	Universe, Priority int
 	Name, CID          string
 }
 
 // replay sends a recorded capture to a port of 127.0.0.1, soon.
-func replay(t *testing.T, name, port string) (list []asked) {
+func replay(t *testing.T, name, port string) (list []request) {
 	t.Helper()
 	book, err := os.ReadFile("../../testdata/captures/" + name + ".asked.json")
 	require.NoError(t, err)

@@ -58,8 +58,8 @@ func (f *planFlags) run(c *cobra.Command, args []string) error {
 		return err
 	}
 	err := refuse(c,
-		misuse{!(f.level >= 0 && f.level <= 100), fmt.Sprintf("--level %g: give 0 to 100 percent", f.level)},
-		misuse{f.prices != "" && !f.asList, "--prices is for the shopping list: give --list as well"})
+		flagConflict{!(f.level >= 0 && f.level <= 100), fmt.Sprintf("--level %g: give 0 to 100 percent", f.level)},
+		flagConflict{f.prices != "" && !f.asList, "--prices is for the shopping list: give --list as well"})
 	if err != nil {
 		return err
 	}

@@ -42,8 +42,8 @@ func (f *routeFlags) load(c *cobra.Command, paths []string) ([]*prop.Prop, error
 		return nil, wrong(c, err)
 	}
 	err = refuse(c,
-		misuse{f.replace && !f.write && f.pages == "", "--replace alone replaces nothing: give it with --route or --pages"},
-		misuse{f.pages != "" && f.pages != besideTheFile && len(paths) > 1, "--pages names one file for several props: leave the name out"})
+		flagConflict{f.replace && !f.write && f.pages == "", "--replace alone replaces nothing: give it with --route or --pages"},
+		flagConflict{f.pages != "" && f.pages != besideTheFile && len(paths) > 1, "--pages names one file for several props: leave the name out"})
 	if err != nil {
 		return nil, err
 	}

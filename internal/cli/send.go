@@ -21,7 +21,7 @@ import (
 // sendFlags are what "ringout send" is told.
 type sendFlags struct {
 	own           *identity
-	strip         adhoc
+	strip         addressFlags
 	how           sending
 	level, speed  float64
 	colour        string

@@ -17,15 +17,15 @@ import (
 
 var record = flag.Bool("record", false, "write the ngspice decks anew and record what ngspice says")
 
-// recorded is what ngspice gave for a deck.
-type recorded struct {
+// spiceResult is what ngspice gave for a deck.
+type spiceResult struct {
 	Plus, Minus       []float64 // rails at each pixel
 	TapPlus, TapMinus []float64 // current of each feed's wires
 }
 
-func fromSpice(t *testing.T, got map[string]float64, n *Network) recorded {
+func fromSpice(t *testing.T, got map[string]float64, n *Network) spiceResult {
 	t.Helper()
-	var r recorded
+	var r spiceResult
 	pick := func(name string) float64 {
 		v, ok := got[name]
 		require.True(t, ok, "ngspice gave no %s", name)
@@ -44,7 +44,7 @@ func fromSpice(t *testing.T, got map[string]float64, n *Network) recorded {
 
 // check compares voltages and feed currents, each relative to the supply's
 // voltage or the whole current.
-func (r recorded) check(t *testing.T, n *Network, dead []bool, s *Solution, rel float64) {
+func (r spiceResult) check(t *testing.T, n *Network, dead []bool, s *Solution, rel float64) {
 	t.Helper()
 	require.Len(t, r.Plus, n.Pixels())
 	worstV, worstA := 0.0, 0.0
@@ -123,7 +123,7 @@ func againstNgspice(t *testing.T, c ladderCase, name string, rel float64, law *L
 	require.Equal(t, string(kept), text, "the deck has changed: record anew with -record")
 	b, err := os.ReadFile(base + ".json")
 	require.NoError(t, err)
-	var r recorded
+	var r spiceResult
 	require.NoError(t, json.Unmarshal(b, &r))
 	r.check(t, c.net, l.dead, s, rel)
 }

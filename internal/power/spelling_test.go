@@ -170,7 +170,7 @@ func (w *writtenProp) deck() string {
 }
 
 // check reads the file and compares volts and feeds with what ngspice gave.
-func (w *writtenProp) check(t *testing.T, text string, spice recorded) {
+func (w *writtenProp) check(t *testing.T, text string, spice spiceResult) {
 	t.Helper()
 	p, _, err := prop.Parse([]byte(text), "places.toml")
 	require.NoError(t, err, text)
@@ -190,12 +190,12 @@ func (w *writtenProp) check(t *testing.T, text string, spice recorded) {
 // reading them. With RINGOUT_TOOLS=1 ngspice runs them all again.
 func TestPlacesOfFeedsAgainstNgspice(t *testing.T) {
 	path := filepath.Join(ladderData, "places.json")
-	var kept []recorded
+	var kept []spiceResult
 	if b, err := os.ReadFile(path); err == nil {
 		require.NoError(t, json.Unmarshal(b, &kept))
 	}
 	all := os.Getenv("RINGOUT_TOOLS") == "1"
-	var fresh []recorded
+	var fresh []spiceResult
 	for i := range 80 {
 		w := anyWritten(rand.New(rand.NewPCG(uint64(i), 13)))
 		if *record {

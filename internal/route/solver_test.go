@@ -19,8 +19,8 @@ import (
 // record writes the plates anew, with what the outside solver says of them.
 var record = flag.Bool("record", false, "solve the recorded plates with cbc and write them")
 
-// A solved plate is one with what an outside solver of integer programs found.
-type solved struct {
+// A solution is one with what an outside solver of integer programs found.
+type solution struct {
 	Plate  *Plate  `json:"plate"`
 	Dark   int     `json:"dark"`   // pixels tucked away by the best route; -1 when there is no route
 	Length float64 `json:"length"` // of the shortest route with so few
@@ -28,11 +28,11 @@ type solved struct {
 
 const solvedFile = "../../testdata/route/solved.json"
 
-func solvedPlates(t *testing.T) []solved {
+func solvedPlates(t *testing.T) []solution {
 	t.Helper()
 	raw, err := os.ReadFile(solvedFile)
 	require.NoError(t, err)
-	var all []solved
+	var all []solution
 	require.NoError(t, json.Unmarshal(raw, &all))
 	return all
 }
@@ -111,7 +111,7 @@ func TestRecordSolutions(t *testing.T) {
 	if !*record {
 		t.Skip("-record writes the plates anew")
 	}
-	var all []solved
+	var all []solution
 	for seed := range 66 {
 		dice := rand.New(rand.NewPCG(uint64(seed), 9))
 		p := plateOf(dice, 4+seed%9)
@@ -119,7 +119,7 @@ func TestRecordSolutions(t *testing.T) {
 			p.Tucked = dice.IntN(3)
 			p.Reach = 0.8 + dice.Float64()
 		}
-		s := solved{Plate: p}
+		s := solution{Plate: p}
 		s.Dark, s.Length = integerProgram(t, p, cbc)
 		all = append(all, s)
 	}

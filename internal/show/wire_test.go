@@ -56,21 +56,21 @@ func listen(t testing.TB) *listener {
 	return e
 }
 
-// wired is a show on a real sender.
-type wired struct {
+// wireShow is a show on a real sender.
+type wireShow struct {
 	*show.Show
 	stop context.CancelFunc
 	done chan error
 }
 
-func wire(t testing.TB, p *prop.Prop, e *listener) *wired {
+func wire(t testing.TB, p *prop.Prop, e *listener) *wireShow {
 	p.Address.Priority = 100
 	p.Address.Host, p.Address.Port = "127.0.0.1", uint16(e.conn.LocalAddr().(*net.UDPAddr).Port)
 	sender, err := show.Open(p, link.Config{CID: protocol.CID{1}, Source: "bench", Unannounced: true})
 	require.NoError(t, err)
 	s, err := show.New(show.Config{Prop: p, Out: sender})
 	require.NoError(t, err)
-	w := &wired{Show: s, done: make(chan error, 1)}
+	w := &wireShow{Show: s, done: make(chan error, 1)}
 	var ctx context.Context
 	ctx, w.stop = context.WithCancel(t.Context())
 	go func() { w.done <- s.Run(ctx) }()

@@ -62,6 +62,9 @@ func resolve(ctx context.Context, host string, lookup func(context.Context, stri
 
 // plain is the innermost text of a system error, without addresses and calls.
 func plain(err error) string {
+	if err == nil {
+		return "for a reason the system did not give"
+	}
 	for {
 		inner := errors.Unwrap(err)
 		if inner == nil {

@@ -46,6 +46,9 @@ func (s Status) Sentence() string {
 	case Unreachable:
 		return s.unreachable(where)
 	case Unresolved, NoInterface:
+		if s.Err == nil {
+			return "no way to " + where + " was found"
+		}
 		return protocol.Printable(s.Err.Error())
 	default:
 		if errors.As(s.Err, &ours) {

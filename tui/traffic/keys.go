@@ -65,7 +65,7 @@ func (m Model) Keys() help.KeyMap {
 	}
 	k.Enter.SetEnabled(listed && m.chosen() != nil)
 	k.Number.SetEnabled(m.part == slots)
-	k.Wide.SetEnabled(m.ear != nil)
+	k.Wide.SetEnabled(m.listener != nil)
 	k.On.SetEnabled(m.page.more > 0 || listed && len(m.rows) > 1)
 	k.Back.SetEnabled(m.top > 0 || listed && len(m.rows) > 1)
 	return k

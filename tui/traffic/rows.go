@@ -77,7 +77,7 @@ func (m Model) sourceRow(s traffic.Source) row {
 	switch {
 	case !s.Heard:
 		return r
-	case !s.Live && m.ear != nil && !slices.ContainsFunc(s.Universes, m.listens):
+	case !s.Live && m.listener != nil && !slices.ContainsFunc(s.Universes, m.listens):
 		r.standing = "not joined"
 	}
 	r.priority = priorities(s.Low, s.High)

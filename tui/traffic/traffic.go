@@ -41,16 +41,16 @@ type Model struct {
 	keys  keyMap
 	hear  func() tea.Msg // listens before a prop is connected
 
-	prop  *prop.Prop
-	patch *prop.Patch
-	snap  show.Snapshot
-	any   bool // a snapshot of this prop has come
-	news  traffic.News
-	heard bool // news have come
-	held  bool // the picture stands still
-	ear   screen.Listener
-	wide  bool // universes of others are listened to, too
-	more  []protocol.Universe
+	prop     *prop.Prop
+	patch    *prop.Patch
+	snap     show.Snapshot
+	any      bool // a snapshot of this prop has come
+	news     traffic.News
+	heard    bool // news have come
+	held     bool // the picture stands still
+	listener screen.Listener
+	wide     bool // universes of others are listened to, too
+	more     []protocol.Universe
 
 	part     part
 	number   notation
@@ -96,7 +96,7 @@ func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	for _, ch := range msg.Prop.Chip.Order.Channels() {
 		m.has[ch] = true
 	}
-	m.ear, m.wide, m.more = msg.Listener, false, nil
+	m.listener, m.wide, m.more = msg.Listener, false, nil
 	return m.digest()
 }
 
@@ -142,8 +142,8 @@ func (m Model) follow(r *protocol.Report) Model {
 	}
 	slices.Sort(more)
 	more = slices.Compact(more)
-	if m.ear != nil && !slices.Equal(more, m.more) {
-		m.ear.Want(more...)
+	if m.listener != nil && !slices.Equal(more, m.more) {
+		m.listener.Want(more...)
 		m.more = more
 	}
 	return m
@@ -161,7 +161,7 @@ func arriving(s *protocol.SourceReport) (us []protocol.Universe) {
 
 // widen turns listening to the universes of others on or off.
 func (m Model) widen() Model {
-	if m.ear == nil {
+	if m.listener == nil {
 		return m
 	}
 	m.wide = !m.wide

@@ -100,14 +100,14 @@ func TestUniversesAreChosenByKeys(t *testing.T) {
 	assert.Equal(t, protocol.Universe(1), m.at(), "around")
 }
 
-// ear remembers what it was asked to listen to.
-type ear struct{ asked [][]protocol.Universe }
+// listener remembers what it was asked to listen to.
+type listener struct{ asked [][]protocol.Universe }
 
-func (e *ear) Want(more ...protocol.Universe) { e.asked = append(e.asked, more) }
+func (e *listener) Want(more ...protocol.Universe) { e.asked = append(e.asked, more) }
 
 // Universes that others announce are listened to when asked for, and only then.
 func TestListeningToAllThatIsAnnounced(t *testing.T) {
-	e := &ear{}
+	e := &listener{}
 	announcing := func(us ...protocol.Universe) screen.TrafficMsg {
 		n := evenings(you())
 		n.Report.Sources[0].Listed = us

@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-type room struct {
+type terminal struct {
 	Bench
 	out   bytes.Buffer
 	shown int
@@ -25,8 +25,8 @@ type room struct {
 	kept  int
 }
 
-func newRoom(in string) *room {
-	r := &room{}
+func newTerminal(in string) *terminal {
+	r := &terminal{}
 	r.Bench = Bench{In: strings.NewReader(in), Out: &r.out, Prop: prop.Porthole(),
 		Light: func(_ patterns.FrameFunc, _ float64, ended bool) error {
 			r.shown++
@@ -45,7 +45,7 @@ func session(t *testing.T) *checkout.Session {
 }
 
 func TestPlainNonsenseLosesNothing(t *testing.T) {
-	r := newRoom("hello\n\n99\n-1\nu\ne\ne 1 1\n?\nwhy\nopen\n0\nx\n")
+	r := newTerminal("hello\n\n99\n-1\nu\ne\ne 1 1\n?\nwhy\nopen\n0\nx\n")
 	end, err := r.Plain(session(t))
 	require.NoError(t, err)
 	assert.True(t, end.Left)
@@ -60,7 +60,7 @@ func TestPlainNonsenseLosesNothing(t *testing.T) {
 
 func TestPlainUndoAndChangeAskAgain(t *testing.T) {
 	s := session(t)
-	r := newRoom("3\n1\nu\ne 1 5\nx\n")
+	r := newTerminal("3\n1\nu\ne 1 5\nx\n")
 	_, err := r.Plain(s)
 	require.NoError(t, err)
 	require.Len(t, s.Log().Steps, 1)
@@ -68,14 +68,14 @@ func TestPlainUndoAndChangeAskAgain(t *testing.T) {
 }
 
 func TestInputThatEndsIsGoneAndKept(t *testing.T) {
-	for _, talk := range []func(*room, *checkout.Session) (End, error){
-		func(r *room, s *checkout.Session) (End, error) { return r.Plain(s) },
-		func(r *room, s *checkout.Session) (End, error) {
+	for _, talk := range []func(*terminal, *checkout.Session) (End, error){
+		func(r *terminal, s *checkout.Session) (End, error) { return r.Plain(s) },
+		func(r *terminal, s *checkout.Session) (End, error) {
 			r.In = strings.NewReader("{\"answer\":3}\n")
 			return r.JSON(s)
 		},
 	} {
-		r := newRoom("3\n")
+		r := newTerminal("3\n")
 		end, err := talk(r, session(t))
 		assert.True(t, Gone(err), "%v", err)
 		assert.True(t, end.Left)
@@ -84,7 +84,7 @@ func TestInputThatEndsIsGoneAndKept(t *testing.T) {
 }
 
 func TestJSONLines(t *testing.T) {
-	r := newRoom("nonsense\n{}\n{\"answer\":77}\n{\"sees\":\"plaid\"}\n{\"undo\":true}\n{\"sees\":\"tail\"}\n{\"answer\":0}\n{\"change\":{\"id\":2,\"key\":1}}\n{\"leave\":true}\n")
+	r := newTerminal("nonsense\n{}\n{\"answer\":77}\n{\"sees\":\"plaid\"}\n{\"undo\":true}\n{\"sees\":\"tail\"}\n{\"answer\":0}\n{\"change\":{\"id\":2,\"key\":1}}\n{\"leave\":true}\n")
 	end, err := r.JSON(session(t))
 	require.NoError(t, err)
 	assert.True(t, end.Left)
@@ -117,12 +117,12 @@ func TestJSONLines(t *testing.T) {
 }
 
 func TestKeepThatFailsIsSaidAndGoesOn(t *testing.T) {
-	r := newRoom("{\"answer\":3}\n{\"leave\":true}\n")
+	r := newTerminal("{\"answer\":3}\n{\"leave\":true}\n")
 	r.Keep = func() error { return errors.New("the disk is full") }
 	_, err := r.JSON(session(t))
 	require.NoError(t, err)
 	assert.Contains(t, r.out.String(), `{"say":"mind","text":"The answers so far could not be kept: the disk is full."}`)
-	p := newRoom("3\nx\n")
+	p := newTerminal("3\nx\n")
 	p.Keep = r.Keep
 	_, err = p.Plain(session(t))
 	require.NoError(t, err)
@@ -135,7 +135,7 @@ func FuzzJSONIn(f *testing.F) {
 	s, err := checkout.New(prop.BuoyLamp(), checkout.Options{Most: 4})
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, in string) {
-		r := newRoom(in)
+		r := newTerminal(in)
 		if _, err := r.JSON(s.Clone()); err != nil && !Gone(err) {
 			t.Fatal(err)
 		}
@@ -144,7 +144,7 @@ func FuzzJSONIn(f *testing.F) {
 
 // One who leaves at once is told no list of guesses.
 func TestPlainLeftAtOnce(t *testing.T) {
-	r := newRoom("x\n")
+	r := newTerminal("x\n")
 	r.Prop = prop.BuoyLamp()
 	s, err := checkout.New(r.Prop, checkout.Options{})
 	require.NoError(t, err)
@@ -158,7 +158,7 @@ func TestPlainLeftAtOnce(t *testing.T) {
 // least of all; one answer later there is.
 func TestJSONLeftAtOnce(t *testing.T) {
 	for in, found := range map[string]bool{"": false, `{"leave":true}` + "\n": false, `{"answer":1}` + "\n": true} {
-		r := newRoom(in)
+		r := newTerminal(in)
 		_, _ = r.JSON(session(t)) // answers that end early are an error, and still end in a line
 		lines := strings.Split(strings.TrimSpace(r.out.String()), "\n")
 		end := lines[len(lines)-1]
@@ -168,7 +168,7 @@ func TestJSONLeftAtOnce(t *testing.T) {
 }
 
 func TestJSONNonsenseIsQuotedShort(t *testing.T) {
-	r := newRoom(strings.Repeat("灯", 1200) + "\n{\"leave\":true}\n")
+	r := newTerminal(strings.Repeat("灯", 1200) + "\n{\"leave\":true}\n")
 	_, err := r.JSON(session(t))
 	require.NoError(t, err)
 	for _, line := range strings.Split(r.out.String(), "\n") {
@@ -185,23 +185,23 @@ func TestJSONNonsenseIsQuotedShort(t *testing.T) {
 // A line of any length is refused in a sentence, and the next one counts.
 func TestLongLinesAreRefused(t *testing.T) {
 	for _, n := range []int{longest + 1, longest + 2, 3 * longest, 5 << 20} {
-		r := newRoom(strings.Repeat("1", n) + "\n1\nx\n")
+		r := newTerminal(strings.Repeat("1", n) + "\n1\nx\n")
 		_, err := r.Plain(session(t))
 		require.NoError(t, err)
 		assert.Contains(t, r.out.String(), "The line is longer than 4096 bytes, so it was not read: write a short one.")
 		assert.Equal(t, 1, r.kept, "%d", n)
-		r = newRoom(strings.Repeat("[", n) + "\n{\"answer\":1}\n{\"leave\":true}\n")
+		r = newTerminal(strings.Repeat("[", n) + "\n{\"answer\":1}\n{\"leave\":true}\n")
 		_, err = r.JSON(session(t))
 		require.NoError(t, err)
 		assert.Contains(t, r.out.String(), `{"say":"refused","text":"The line is longer than 4096 bytes`)
 		assert.Equal(t, 1, r.kept, "%d", n)
-		r = newRoom(strings.Repeat("1", n) + "\n1\nx\n")
+		r = newTerminal(strings.Repeat("1", n) + "\n1\nx\n")
 		end, err := r.Test(test(t, single.Flex, prop.Porthole()))
 		require.NoError(t, err)
 		assert.True(t, end.Left)
 		assert.Equal(t, 1, r.kept, "%d", n)
 	}
-	r := newRoom(strings.Repeat("1", longest*3)) // without an end
+	r := newTerminal(strings.Repeat("1", longest*3)) // without an end
 	_, err := r.Plain(session(t))
 	assert.True(t, Gone(err))
 }
@@ -231,7 +231,7 @@ func TestJSONRefusals(t *testing.T) {
 		`{"change":{"id":1}}`:         "Change wants a question and a key",
 		`{"change":{"key":1}}`:        "Change wants a question and a key",
 	} {
-		r := newRoom(line + "\n{\"id\":1,\"answer\":1}\n{\"leave\":true}\n")
+		r := newTerminal(line + "\n{\"id\":1,\"answer\":1}\n{\"leave\":true}\n")
 		_, err := r.JSON(session(t))
 		require.NoError(t, err, line)
 		var refused Remark
@@ -245,12 +245,12 @@ func TestJSONRefusals(t *testing.T) {
 // What takes long is said.
 func TestLongWorkIsSaid(t *testing.T) {
 	slow := func(work, still func()) { still(); work() }
-	r := newRoom("x\n")
+	r := newTerminal("x\n")
 	r.Wait = slow
 	_, err := r.Plain(session(t))
 	require.NoError(t, err)
 	assert.Contains(t, r.out.String(), "Working out the next question.")
-	r = newRoom("{\"leave\":true}\n")
+	r = newTerminal("{\"leave\":true}\n")
 	r.Wait = slow
 	_, err = r.JSON(session(t))
 	require.NoError(t, err)
@@ -273,7 +273,7 @@ func TestAbsentPropEndsTheDialog(t *testing.T) {
 			}
 		}
 		absent := (*AbsentError)(nil)
-		r := newRoom("1\n0\n0\n0\nx\n")
+		r := newTerminal("1\n0\n0\n0\nx\n")
 		r.Network = network()
 		_, err := r.Plain(session(t))
 		require.ErrorAs(t, err, &absent)
@@ -281,7 +281,7 @@ func TestAbsentPropEndsTheDialog(t *testing.T) {
 		assert.NotContains(t, r.out.String(), "Nothing is wrong")
 		assert.Equal(t, from/2, r.kept, "an answer after it does not count")
 
-		r = newRoom("{\"answer\":1}\n{\"leave\":true}\n")
+		r = newTerminal("{\"answer\":1}\n{\"leave\":true}\n")
 		r.Network = network()
 		_, err = r.JSON(session(t))
 		require.ErrorAs(t, err, &absent)
@@ -322,7 +322,7 @@ func TestNothingKnownSaysTheWayOn(t *testing.T) {
 	u := s.Findings()[0].Unknown
 	require.NotEmpty(t, u.Misfits())
 
-	r := newRoom("")
+	r := newTerminal("")
 	_, err := r.Plain(s)
 	require.NoError(t, err)
 	text := r.out.String()
@@ -330,7 +330,7 @@ func TestNothingKnownSaysTheWayOn(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 
-	r = newRoom("")
+	r = newTerminal("")
 	_, err = r.JSON(s)
 	require.NoError(t, err)
 	lines := strings.Split(strings.TrimSpace(r.out.String()), "\n")

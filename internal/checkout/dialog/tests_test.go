@@ -21,7 +21,7 @@ func test(t *testing.T, k single.Kind, p *prop.Prop) single.Test {
 }
 
 func TestFlexInPlainLines(t *testing.T) {
-	r := newRoom("1\nwhat\n7\n2\nu\n2\n1\n")
+	r := newTerminal("1\nwhat\n7\n2\nu\n2\n1\n")
 	f := test(t, single.Flex, prop.Porthole())
 	end, err := r.Test(f)
 	require.NoError(t, err)
@@ -34,7 +34,7 @@ func TestFlexInPlainLines(t *testing.T) {
 }
 
 func TestLoadInPlainLines(t *testing.T) {
-	r := newRoom("4,91 V\nwet\n99\ns\nu\n4.9\nx\n")
+	r := newTerminal("4,91 V\nwet\n99\ns\nu\n4.9\nx\n")
 	r.Level = func() float64 { return 0.05 }
 	l := test(t, single.Load, prop.Porthole())
 	end, err := r.Test(l)
@@ -49,7 +49,7 @@ func TestLoadInPlainLines(t *testing.T) {
 }
 
 func TestBulbInPlainLines(t *testing.T) {
-	r := newRoom("r\ng\nblue\nw\n1\n1\n1\n1\n")
+	r := newTerminal("r\ng\nblue\nw\n1\n1\n1\n1\n")
 	p := prop.BuoyLamp()
 	p.Chip.Order = "RGBW"
 	r.Prop = p
@@ -84,7 +84,7 @@ func TestCountInPlainLines(t *testing.T) {
 		},
 		func(single.Test) string { return "n x\nn 0\nv\nn 144\n" },
 	} {
-		r := newRoom(answers(test(t, single.Count, prop.Porthole())))
+		r := newTerminal(answers(test(t, single.Count, prop.Porthole())))
 		c := test(t, single.Count, prop.Porthole())
 		end, err := r.Test(c)
 		require.NoError(t, err)
@@ -97,14 +97,14 @@ func TestCountInPlainLines(t *testing.T) {
 
 func TestTestsWhoseAnswersEnd(t *testing.T) {
 	for _, o := range single.Offers(prop.Porthole()) {
-		_, err := newRoom("").Test(test(t, o.Kind, prop.Porthole()))
+		_, err := newTerminal("").Test(test(t, o.Kind, prop.Porthole()))
 		assert.True(t, Gone(err), o.Kind)
 	}
 }
 
 // No verdict on a prop that is not there, by a single test either.
 func TestAbsentPropEndsATest(t *testing.T) {
-	r := newRoom("1\n1\n1\n")
+	r := newTerminal("1\n1\n1\n")
 	asked := 0
 	r.Network = func() checkout.Network {
 		asked++
@@ -118,8 +118,8 @@ func TestAbsentPropEndsATest(t *testing.T) {
 
 // What takes long says that it works, in check-outs and single tests alike.
 func TestLongWorkAndHeldLightAreSaid(t *testing.T) {
-	slow := func(in string) *room {
-		r := newRoom(in)
+	slow := func(in string) *terminal {
+		r := newTerminal(in)
 		r.Wait = func(work, still func()) { still(); work() }
 		return r
 	}
@@ -142,7 +142,7 @@ func TestLongWorkAndHeldLightAreSaid(t *testing.T) {
 
 // Who has a model of a strip finds in the first line where its slots are.
 func TestBeginSaysWhereThePixelsAre(t *testing.T) {
-	r := newRoom("")
+	r := newTerminal("")
 	r.Prop.Address.Universe, r.Prop.Address.Slot, r.Prop.Address.Packing = 7, 9, ""
 	_, err := r.JSON(session(t))
 	assert.True(t, Gone(err))

@@ -36,13 +36,13 @@ type Live struct {
 	done   chan struct{} // closed when both pipes have ended
 
 	mu    sync.Mutex
-	large roll
-	small roll
+	large pipeFrames
+	small pipeFrames
 	err   error // why the stream ended
 }
 
-// A roll is the pictures of one pipe.
-type roll struct {
+// A pipeFrames is the pictures of one pipe.
+type pipeFrames struct {
 	keep   bool
 	frames []still
 	latest []byte
@@ -143,7 +143,7 @@ func (l *Live) read(second *os.File) {
 }
 
 // fill takes the pictures of one pipe.
-func (l *Live) fill(to *roll, from *bufio.Reader) {
+func (l *Live) fill(to *pipeFrames, from *bufio.Reader) {
 	for {
 		b, err := nextJPEG(from)
 		if err != nil {
@@ -251,12 +251,12 @@ func (f still) picture() (eyes.Picture, error) {
 func (l *Live) record(on bool) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	for _, r := range []*roll{&l.large, &l.small} {
+	for _, r := range []*pipeFrames{&l.large, &l.small} {
 		r.keep, r.frames = on, nil
 	}
 }
 
-func (l *Live) kept(r *roll) []still {
+func (l *Live) kept(r *pipeFrames) []still {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return r.frames

@@ -196,15 +196,15 @@ func command(t testing.TB, name string, args ...string) *exec.Cmd {
 	return exec.CommandContext(ctx, name, args...)
 }
 
-// A Shown is one light and how long it was seen.
-type Shown struct {
+// An Exposure is one light and how long it was seen.
+type Exposure struct {
 	Light []patterns.Colour
 	For   time.Duration
 }
 
 // Film renders what was shown, one picture for each light that differs, and
 // makes the film.
-func (s *Stage) Film(t testing.TB, path string, shown []Shown, level float64) {
+func (s *Stage) Film(t testing.TB, path string, shown []Exposure, level float64) {
 	t.Helper()
 	dir := t.TempDir()
 	pictures := map[string]string{}

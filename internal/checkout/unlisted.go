@@ -11,7 +11,7 @@ import (
 // An unlistedFault is the light of a sound prop with some pixels changed, whether any
 // fault of the list does that or not: a channel lost or stuck, all lost, or the
 // channels exchanged, at the place of the fault that is thought of, in its run,
-// or from it on. Where no look so far spoke against a unlistedFault, the answers
+// or from it on. Where no look so far spoke against an unlistedFault, the answers
 // that fit the fault fit the unlistedFault as well, and being in the list is all
 // that the fault has before it.
 type unlistedFault struct {
@@ -19,8 +19,8 @@ type unlistedFault struct {
 	change   func(patterns.Colour) patterns.Colour
 }
 
-// strangers are those near the faults of a hypothesis.
-func (f *field) strangers(h *hypothesis) []unlistedFault {
+// unlistedFaults are those near the faults of a hypothesis.
+func (f *field) unlistedFaults(h *hypothesis) []unlistedFault {
 	var out []unlistedFault
 	changes := strangeChanges(f.prop.Chip.Order)
 	for _, at := range f.strangePlaces(h) {
@@ -31,7 +31,7 @@ func (f *field) strangers(h *hypothesis) []unlistedFault {
 	return out
 }
 
-// strangePlaces are where strangers differ from a sound prop: the first pixel
+// strangePlaces are where unlistedFaults differ from a sound prop: the first pixel
 // of a fault, its run, both from there to the end, and the whole prop.
 func (f *field) strangePlaces(h *hypothesis) []prop.Span {
 	var out []prop.Span
@@ -165,10 +165,10 @@ func (g *unlistedFault) piece(row []strip.Piece, pc strip.Piece, at int) []strip
 	return row
 }
 
-// fitting are the strangers that contradict no more answers than the
+// fitting are the unlistedFaults that contradict no more answers than the
 // hypothesis does.
 func (s *Session) fitting(h *hypothesis, misses int) []unlistedFault {
-	all := s.field.strangers(h)
+	all := s.field.unlistedFaults(h)
 	missed := make([]int, len(all))
 	var v unlistedView
 	for k := range s.steps {
