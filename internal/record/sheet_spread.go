@@ -93,20 +93,26 @@ func blocksInPages(blocks []block) (out [][]block) {
 	left := 0
 	for _, b := range blocks {
 		title := b.Title
-		for _, whole := range b.Texts {
-			for _, text := range pieces(whole, room/2*wide) {
-				need := 1 + len(text)/wide
-				if left < need+3 { // three more for a title
-					out, left, title = append(out, nil), room, b.Title
-				}
-				page := &out[len(out)-1]
-				if title != "" {
-					*page, title, left = append(*page, block{Title: title}), "", left-3
-				}
-				last := &(*page)[len(*page)-1]
-				last.Texts, left = append(last.Texts, text), left-need
+		for _, text := range b.pieces(room / 2 * wide) {
+			need := 1 + len(text)/wide
+			if left < need+3 { // three more for a title
+				out, left, title = append(out, nil), room, b.Title
 			}
+			page := &out[len(out)-1]
+			if title != "" {
+				*page, title, left = append(*page, block{Title: title}), "", left-3
+			}
+			last := &(*page)[len(*page)-1]
+			last.Texts, left = append(last.Texts, text), left-need
 		}
+	}
+	return out
+}
+
+// pieces are the texts of a block, none much longer than so many bytes.
+func (b block) pieces(most int) (out []string) {
+	for _, text := range b.Texts {
+		out = append(out, pieces(text, most)...)
 	}
 	return out
 }
