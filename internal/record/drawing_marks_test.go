@@ -203,7 +203,7 @@ func TestContents(t *testing.T) {
 	lists, sum := contents(all, 0)
 	require.Len(t, lists, 2)
 	assert.Len(t, lists[0], 40)
-	assert.Equal(t, contentsRow{Name: "Lamp 44", Host: "127.0.0.1", Universes: "10", Amps: "0.8 A", Verdict: "Not checked out yet", Page: 2 + 2*44 + 1, Pixels: 1}, lists[1][4])
+	assert.Equal(t, contentsRow{Name: "Lamp 44", Host: "127.0.0.1", Universes: "10", Amps: "0.81 A", Verdict: "Not checked out yet", Page: 2 + 2*44 + 1, Pixels: 1}, lists[1][4])
 	assert.Contains(t, sum, "45 props, 45 pixels, ")
 	html := sheet(t, A4, pages...)
 	assert.Equal(t, 2+1+2*45, strings.Count(html, "<section"), "contents, shopping list, props")
