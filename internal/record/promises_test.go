@@ -17,6 +17,7 @@ import (
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // Everything an entry holds is told under its own heading, and what it lacks is
@@ -457,7 +458,7 @@ func TestContentsCountPages(t *testing.T) {
 			}
 		}
 		assert.Equal(t, n, k)
-		assert.Contains(t, sum, fmt.Sprintf("%d props, %d pixels, %.1f A", n, n, float64(n)*pg.Power.Amps))
+		assert.Contains(t, sum, fmt.Sprintf("%d props, %d pixels, %s", n, n, words.Amps(float64(n)*pg.Power.Amps)))
 	}
 }
 
