@@ -19,9 +19,6 @@ func (h htmlPage) length() int {
 	return n + n%2
 }
 
-// length is how many pages the prop has in WriteHTML.
-func (pg Page) length() int { return newHTMLPage(pg).length() }
-
 // spread puts the tables on pages of their own, and then one thing after another, until
 // the type of the back is large enough. What is needed most on the back goes last; its
 // address and the cautions stay in any case.

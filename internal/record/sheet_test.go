@@ -336,3 +336,6 @@ func inkWidth(t *testing.T, file string, top, bottom int) float64 {
 	}
 	return float64(right - left)
 }
+
+// length is how many pages the prop has in WriteHTML.
+func (pg Page) length() int { return newHTMLPage(pg).length() }
