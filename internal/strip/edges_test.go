@@ -219,7 +219,7 @@ func TestLargeWords(t *testing.T) {
 	assert.Equal(t, "Run 2 mirrored", Fault{Kind: RunMirrored, Run: 1}.Large(p)[1])
 	assert.Equal(t, "12 dark", Fault{Kind: DeadPixel, Pixel: 11}.Large(p)[1])
 	assert.Equal(t, []string{"Order RGB from 3", "RGB from 3"}, Fault{Kind: WrongOrder, Pixel: 2, Order: "RGB"}.Large(p))
-	assert.Equal(t, []string{"RGB, not GRB", "RGB"}, Fault{Kind: WrongOrder, Order: "RGB"}.Large(p))
+	assert.Equal(t, []string{"RGB, not GRB", "Order RGB"}, Fault{Kind: WrongOrder, Order: "RGB"}.Large(p))
 	assert.Equal(t, []string{"Runs 1 and 2 in parallel", "Runs in parallel"}, Fault{Kind: RunsParallel, Run2: 1}.Large(p))
 	assert.Equal(t, []string{"5, not 5"}, Fault{Kind: Count}.Large(p))
 }

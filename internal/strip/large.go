@@ -52,7 +52,7 @@ func ofRuns(what string) wording {
 // orderFrom names the order: of all chips beside the planned one, else where it begins.
 func orderFrom(p *prop.Prop, f Fault) []string {
 	if f.Pixel == 0 {
-		return []string{fmt.Sprintf("%s, not %s", f.Order, p.Chip.Order), string(f.Order)}
+		return []string{fmt.Sprintf("%s, not %s", f.Order, p.Chip.Order), "Order " + string(f.Order)}
 	}
 	return []string{fmt.Sprintf("Order %s from %d", f.Order, f.Pixel+1), fmt.Sprintf("%s from %d", f.Order, f.Pixel+1)}
 }
