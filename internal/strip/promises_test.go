@@ -436,3 +436,23 @@ func TestFaultsOfARunAlone(t *testing.T) {
 	_, stays = Fault{Kind: OpenJoint}.onRun(0, 0, 4)
 	assert.True(t, stays, "the lead from the controller is there")
 }
+
+// A count that may be higher as well is written, read, said and drawn so, and
+// the plan does not follow it.
+func TestOrMore(t *testing.T) {
+	p := bench("GRB", 96, 40)
+	f, err := ParseFault("count run 1 by 41 or more", p)
+	require.NoError(t, err)
+	assert.Equal(t, Fault{Kind: Count, N: 41, OrMore: true}, f)
+	assert.Equal(t, "count run 1 by 41 or more", f.String())
+	assert.Contains(t, f.Sentence(p), "at least 41 pixels more than planned: 137 or more instead of 96")
+	assert.Equal(t, []string{"137 or more, not 96", "Over 136"}, f.Large(p))
+	assert.False(t, f.Built(&prop.Found{}, p))
+	same := mustStrip(t, p, Fault{Kind: Count, N: 41})
+	assert.Equal(t, same.Fingerprint(), mustStrip(t, p, f).Fingerprint(), "it is simulated with the least")
+	for text, want := range map[string]string{"count run 1 by 41 or less": `after "or" comes "more", not "less"`, "count run 1 by 41 or": `lacks a value after "or"`,
+		"open-joint pixel 3 or more": `does not know the word "or"`} {
+		_, err := ParseFault(text, p)
+		assert.ErrorContains(t, err, want)
+	}
+}

@@ -172,7 +172,7 @@ func countSentence(f Fault, p *prop.Prop) string {
 	}
 	n := planned(p, f.Run)
 	if f.OrMore {
-		return fmt.Sprintf("%s has at least %s more than planned: %d or more instead of %d. No light tells how many.", words.Capital(p.RunText(f.Run)), words.Count(f.N, "pixel"), n+f.N, n)
+		return fmt.Sprintf("%s has at least %s more than planned: %d or more instead of %d. The rest stay dark: count them by eye.", words.Capital(p.RunText(f.Run)), words.Count(f.N, "pixel"), n+f.N, n)
 	}
 	return fmt.Sprintf("%s has %s %s than planned: %d instead of %d.", words.Capital(p.RunText(f.Run)), words.Count(have, "pixel"), change, n+f.N, n)
 }
