@@ -84,16 +84,17 @@ func (s *sitting) press(keys ...string) {
 	}
 }
 
-// line presses the digit of the line of the page that begins so.
+// line presses the digit of the line of the page that begins so. The page is low
+// and wide, so that a line is one row of plain letters.
 func (s *sitting) line(begins string) {
 	s.t.Helper()
-	for _, l := range strings.Split(ansi.Strip(s.m.View(80, 40)), "\n") {
+	for _, l := range strings.Split(ansi.Strip(s.m.View(120, 18)), "\n") {
 		if digit, text, ok := strings.Cut(strings.TrimLeft(l, " ▸"), " "); ok && strings.HasPrefix(text, begins) {
 			s.press(digit)
 			return
 		}
 	}
-	require.Fail(s.t, "no line "+begins, ansi.Strip(s.m.View(80, 40)))
+	require.Fail(s.t, "no line "+begins, ansi.Strip(s.m.View(120, 18)))
 }
 
 // kept is the one unfinished check-out or test of a prop file.
