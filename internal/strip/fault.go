@@ -87,11 +87,12 @@ type Fault struct {
 	// number, lights an address, pixels more, slots of a chip (3 to 5), milliohms
 	// a metre (Sag) or milliohms (Resistance).
 	N, N2 int
-	// Of a count: it may be more than N as well, since no light tells how many.
-	OrMore bool
 	// The colour that fails, and the order in which the chips take their slots.
 	Channel patterns.Channel
-	Order   prop.Order
+	// Of a count: it may be more than N as well, since no light tells how many. It
+	// stands here, where it makes a fault no larger: there are many thousand.
+	OrMore bool
+	Order  prop.Order
 }
 
 // A field is a field of Fault that a kind reads, a bit each.

@@ -161,9 +161,9 @@ func TestLimitsOfFaults(t *testing.T) {
 	assert.NoError(t, err)
 }
 
-// countsOf are the counts that a run may have. The highest stands for all above
+// countsIn are the counts that a run may have. The highest stands for all above
 // it as well, unless the plan could have no more.
-func countsOf(t *testing.T, p *prop.Prop, run int) (out []int) {
+func countsIn(t *testing.T, p *prop.Prop, run int) (out []int) {
 	t.Helper()
 	for _, f := range Every(Count, p) {
 		if f.Run != run {
@@ -201,21 +201,21 @@ func TestEveryFaultAPropMayHave(t *testing.T) {
 		}
 		return out
 	}
-	assert.Equal(t, append(numbers(-4, -1), append(numbers(1, 30), 31)...), countsOf(t, p, 0), "any fewer, and as many more as come after it; 31 stands for all above")
-	assert.Equal(t, append(numbers(-29, -1), append(numbers(1, 10), 11)...), countsOf(t, p, 1), "nothing lights more at the very end")
+	assert.Equal(t, append(numbers(-4, -1), append(numbers(1, 30), 31)...), countsIn(t, p, 0), "any fewer, and as many more as come after it; 31 stands for all above")
+	assert.Equal(t, append(numbers(-29, -1), append(numbers(1, 10), 11)...), countsIn(t, p, 1), "nothing lights more at the very end")
 	for n, apart := range map[int]int{1: 0, 2: 1, 5: 4, 10: 9, 11: 10, 12: 10, 300: 10} {
 		few := bench("GRB", 7, n)
 		assert.Equal(t, apart, CountsApart(few), "%d", n)
-		assert.Equal(t, append(numbers(1-n, -1), numbers(1, apart+1)...), countsOf(t, few, 1), "told apart by a pixel that the plan has too")
+		assert.Equal(t, append(numbers(1-n, -1), numbers(1, apart+1)...), countsIn(t, few, 1), "told apart by a pixel that the plan has too")
 	}
 	assert.Empty(t, Every(Count, bench("GRB", 1)))
 	long := bench("GRB", 2000, 9000, 5)
 	assert.LessOrEqual(t, len(Every(Count, long)), 12000, "very long props have the smaller changes")
 	assert.Greater(t, len(Every(Count, long)), 10000)
-	assert.Contains(t, countsOf(t, long, 2), -4, "all there are, where they are small")
-	assert.Equal(t, 9006, slices.Max(countsOf(t, long, 0)), "and what is dark however many there are")
+	assert.Contains(t, countsIn(t, long, 2), -4, "all there are, where they are small")
+	assert.Equal(t, 9006, slices.Max(countsIn(t, long, 0)), "and what is dark however many there are")
 	full := bench("GRB", prop.MaxPixels-20, 20)
-	assert.Equal(t, 20, slices.Max(countsOf(t, full, 0)), "no prop has more pixels than can be planned")
+	assert.Equal(t, 20, slices.Max(countsIn(t, full, 0)), "no prop has more pixels than can be planned")
 	assert.Equal(t, []int{-3, -2, -1, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}, values(SlotShift))
 	far := bench("GRB", 5)
 	far.Address.Slot = 508

@@ -219,21 +219,14 @@ func counts(p *prop.Prop) []Fault {
 	if p.Pixels() == 1 {
 		return nil
 	}
-	out := countsUpTo(p, p.Pixels())
-	for most := p.Pixels(); len(out) > fewCounts && most > countOff; out = countsUpTo(p, most) {
+	most, all := p.Pixels(), 0
+	for all = numberOfCounts(p, most); all > fewCounts && most > countOff; all = numberOfCounts(p, most) {
 		most -= 1 + most/8
 	}
-	return out
-}
-
-// countsUpTo are the counts that are off by so many at most.
-func countsUpTo(p *prop.Prop, most int) (out []Fault) {
+	out := make([]Fault, 0, all)
 	for r, run := range p.Runs {
-		after := p.Pixels() - p.FirstPixel(r) - run.Pixels
-		if r == len(p.Runs)-1 {
-			after = CountsApart(p)
-		}
-		for n := -min(most, run.Pixels-1); n <= min(max(most, countOff), after); n++ {
+		fewer, more, after := countsOf(p, r, most)
+		for n := -fewer; n <= more; n++ {
 			if n != 0 {
 				out = append(out, Fault{Run: r, N: n})
 			}
@@ -243,6 +236,27 @@ func countsUpTo(p *prop.Prop, most int) (out []Fault) {
 		}
 	}
 	return out
+}
+
+// countsOf is how many pixels fewer and more a run may have, if so many are
+// weighed at most, and how many light more in it.
+func countsOf(p *prop.Prop, run, most int) (fewer, more, after int) {
+	n := p.Runs[run].Pixels
+	after = p.Pixels() - p.FirstPixel(run) - n
+	if run == len(p.Runs)-1 {
+		after = CountsApart(p)
+	}
+	return min(most, n-1), min(max(most, countOff), after), after
+}
+
+// numberOfCounts is how many counts there are if so many pixels fewer or more
+// are weighed at most.
+func numberOfCounts(p *prop.Prop, most int) (all int) {
+	for r := range p.Runs {
+		fewer, more, _ := countsOf(p, r, most)
+		all += fewer + more + 1
+	}
+	return all
 }
 
 // orders are all orders of the same letters but the one given, sorted.
