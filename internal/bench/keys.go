@@ -15,15 +15,11 @@ import (
 
 // keys is the way from a key to the datagram.
 func keys(r *rig) ([]sample, error) {
-	s, err := newSink()
+	s, file, err := r.quay()
 	if err != nil {
 		return nil, err
 	}
 	defer s.conn.Close()
-	file, err := r.quay(s)
-	if err != nil {
-		return nil, err
-	}
 	ours, err := r.keyed(s, []string{"\r", "3"}, "ringout", file)
 	if err != nil {
 		return nil, err
@@ -40,8 +36,19 @@ func keys(r *rig) ([]sample, error) {
 	return []sample{{ours, small}, {[]float64{quantile(ours, 0.99)}, []float64{quantile(small, 0.99)}}, {ours, bare}}, nil
 }
 
-// quay is the file of a prop that is lit at a sink.
-func (r *rig) quay(s *sink) (string, error) {
+// quay opens a sink and makes the file of a prop that is lit there. The caller
+// closes the sink.
+func (r *rig) quay() (s *sink, file string, err error) {
+	if s, err = newSink(); err != nil {
+		return nil, "", err
+	}
+	if file, err = r.quayFile(s); err != nil {
+		s.conn.Close()
+	}
+	return s, file, err
+}
+
+func (r *rig) quayFile(s *sink) (string, error) {
 	file := filepath.Join(r.dir, "quay.toml")
 	os.Remove(file)
 	if err := r.command("ringout", "new", "quay", "--defaults").Run(); err != nil {
@@ -143,15 +150,11 @@ func (r *rig) brought(first []string, name string, args ...string) (*running, er
 // a second, and is drawn. Both programs keep to 44 packets a second, so a key waits
 // half a period on average. A key changes the level, which is the brightest slot.
 func keysMoving(r *rig) ([]sample, error) {
-	s, err := newSink()
+	s, file, err := r.quay()
 	if err != nil {
 		return nil, err
 	}
 	defer s.conn.Close()
-	file, err := r.quay(s)
-	if err != nil {
-		return nil, err
-	}
 	ours, err := r.levels(s, []string{"\r", "1" + strings.Repeat("+", 12)}, []string{"\x1b[A", "\x1b[B"}, "ringout", file)
 	if err != nil {
 		return nil, err

@@ -40,7 +40,7 @@ func (s *Session) confirm(p *posterior) *choice {
 const mostConfirms = 2
 
 // best is the picture that confirms best; nil when none does. After a first
-// such look only one that tells unlistedFaults apart is worth another.
+// such look only one that tells faults outside the list apart is worth another.
 func (c *confirmer) best(p *posterior, more bool) *choice {
 	var best *Spec
 	most := 0.0

@@ -69,7 +69,7 @@ func TestPixelsNotSeen(t *testing.T) {
 	assert.False(t, (&Session{steps: []step{dark, unsure}}).nothingLit(), "who was not sure did not say that it is dark")
 }
 
-// Where unlistedFaults differ from a sound prop: the first pixel of the fault, its
+// Where faults outside the list differ from a sound prop: the first pixel of the fault, its
 // run, from it to the end of the run and of the prop, from the run on, and all;
 // each once.
 func TestPlacesOfStrangers(t *testing.T) {

@@ -11,9 +11,9 @@ import (
 // An unlistedFault is the light of a sound prop with some pixels changed, whether any
 // fault of the list does that or not: a channel lost or stuck, all lost, or the
 // channels exchanged, at the place of the fault that is thought of, in its run,
-// or from it on. Where no look so far spoke against an unlistedFault, the answers
-// that fit the fault fit the unlistedFault as well, and being in the list is all
-// that the fault has before it.
+// or from it on. Where no look so far spoke against one, the answers that fit the
+// fault of the list fit it as well, and being in the list is all that the other
+// has before it.
 type unlistedFault struct {
 	from, to int // pixels of the plan, both included
 	change   func(patterns.Colour) patterns.Colour
@@ -31,7 +31,7 @@ func (f *field) unlistedFaults(h *hypothesis) []unlistedFault {
 	return out
 }
 
-// strangePlaces are where unlistedFaults differ from a sound prop: the first pixel
+// strangePlaces are where faults outside the list differ from a sound prop: the first pixel
 // of a fault, its run, both from there to the end, and the whole prop.
 func (f *field) strangePlaces(h *hypothesis) []prop.Span {
 	var out []prop.Span
@@ -165,8 +165,8 @@ func (g *unlistedFault) piece(row []strip.Piece, pc strip.Piece, at int) []strip
 	return row
 }
 
-// fitting are the unlistedFaults that contradict no more answers than the
-// hypothesis does.
+// fitting are the faults outside the list that contradict no more answers than
+// the hypothesis does.
 func (s *Session) fitting(h *hypothesis, misses int) []unlistedFault {
 	all := s.field.unlistedFaults(h)
 	missed := make([]int, len(all))

@@ -17,11 +17,14 @@ type Clip struct {
 // clipWide is how many cells a frame of a clip is wide at most.
 const clipWide = 640
 
+// cellSide is the side of a cell of a picture so wide, in camera pixels.
+func cellSide(w int) int { return max(1, (w+clipWide-1)/clipWide) }
+
 // Add takes a frame in; one of another size is left out. A cell is 255 times the
 // root of its light, where blue counts most and red least: so a change of colour
 // alone shows too.
 func (c *Clip) Add(p Picture) {
-	side := max(1, (p.W+clipWide-1)/clipWide)
+	side := cellSide(p.W)
 	if len(c.Frames) == 0 {
 		c.Side, c.W, c.H = side, p.W/side, p.H/side
 	}
@@ -60,7 +63,7 @@ const mostFrames = 64
 // ClipOf reads a clip that Image wrote, of pictures of a size; false if it is none.
 func ClipOf(img image.Image, w, h int) (Clip, bool) {
 	gray, ok := img.(*image.Gray)
-	side := max(1, (w+clipWide-1)/clipWide)
+	side := cellSide(w)
 	c := Clip{Side: side, W: w / side, H: h / side}
 	if !ok || c.H == 0 || gray.Rect.Dx() != c.W || gray.Rect.Dy()%c.H != 0 || gray.Rect.Dy()/c.H > mostFrames {
 		return Clip{}, false
@@ -209,14 +212,11 @@ func (w *watch) judge() {
 // sparks reports whether places flash in the black look, which a loose contact
 // does not make them do.
 func (w *watch) sparks() bool {
-	n, black := 0, w.scene.blackAt()
-	for i := range w.Places {
-		light := w.light[i][black]
-		if len(light) > 0 && slices.Max(light)-slices.Min(light) > unsteadyShare*w.middle {
-			n++
-		}
-	}
-	return n > 0
+	black := w.scene.blackAt()
+	return slices.ContainsFunc(w.light, func(of [][]float64) bool {
+		light := of[black]
+		return len(light) > 0 && slices.Max(light)-slices.Min(light) > unsteadyShare*w.middle
+	})
 }
 
 // crossings is how often light passes the middle of its range.

@@ -10,8 +10,12 @@ import (
 )
 
 // Each calls do with 0 to n-1, each once, on as many cores as there are.
-func Each(n int, do func(i int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
+func Each(n int, do func(i int)) { AtMost(runtime.GOMAXPROCS(0), n, do) }
+
+// AtMost is Each with so many calls at a time at most, for work that takes much
+// memory.
+func AtMost(workers, n int, do func(i int)) {
+	workers = min(n, workers)
 	if workers <= 1 {
 		for i := range n {
 			do(i)

@@ -147,15 +147,11 @@ func (s *span) framePieces(row []Piece, d *SlotFrame) []Piece {
 
 // stuckPieces adds a span with channels that are always lit, chip by chip.
 func (s *span) stuckPieces(row []Piece, d *SlotFrame) []Piece {
-	n := s.chips()
-	for k := range n {
-		i := k
-		if s.back() {
-			i = n - 1 - k
-		}
-		row = join(row, s.drives(d, s.placeOf(i*int(s.group))), s.lightsOf(i, i+1))
+	at := len(row)
+	for i := range s.chips() {
+		row = joinFrom(row, at, s.drives(d, s.placeOf(i*int(s.group))), s.lightsOf(i, i+1))
 	}
-	return row
+	return settle(row, at, s.back())
 }
 
 // slotPieces adds a span fed from slots that are not those of the plan.

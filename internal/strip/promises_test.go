@@ -451,7 +451,7 @@ func TestOrMore(t *testing.T) {
 	same := mustStrip(t, p, Fault{Kind: Count, N: 41})
 	assert.Equal(t, same.Fingerprint(), mustStrip(t, p, f).Fingerprint(), "it is simulated with the least")
 	for text, want := range map[string]string{"count run 1 by 41 or less": `after "or" comes "more", not "less"`, "count run 1 by 41 or": `lacks a value after "or"`,
-		"open-joint pixel 3 or more": `does not know the word "or"`} {
+		"open-joint pixel 3 or more": `does not know the word "or"`, "count run 1 by -3 or more": "cannot have -3 or more"} {
 		_, err := ParseFault(text, p)
 		assert.ErrorContains(t, err, want)
 	}

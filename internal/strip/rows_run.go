@@ -378,5 +378,8 @@ func checkCount(pl *plan, f Fault) error {
 	if n := pl.prop.Runs[f.Run].Pixels; f.N == 0 || n+f.N < 1 || n+f.N > prop.MaxPixels {
 		return fmt.Errorf("%s has %d pixels planned: give a change that leaves 1 to %d, and not 0", pl.prop.RunText(f.Run), n, prop.MaxPixels)
 	}
+	if f.OrMore && f.N < 0 {
+		return fmt.Errorf("%s cannot have %d or more: say how many are too many at least, such as \"by 41 or more\"", pl.prop.RunText(f.Run), f.N)
+	}
 	return nil
 }

@@ -341,10 +341,10 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		add(c.above, plain)
 		lines = append(lines, "")
 	}
-	l, z := listed(m.style, c.items, int(c.chosen), min(width, 78), 1)
 	const others = 14 // rows for the words below the list
-	if large, zones := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others); large != nil {
-		l, z = large, zones
+	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others)
+	if l == nil {
+		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78), 1)
 	}
 	zones = down(z, len(lines), 0)
 	lines = append(append(lines, l...), "")

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"example.org/ringout/internal/prop"
-
 	"example.org/ringout/internal/words"
 )
 

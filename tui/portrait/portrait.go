@@ -58,9 +58,9 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.New(p, nil, canvas.Shape, width, height-1, st.Depth)
 	rank, signs := beginnings(st, p)
 	lines := c.Signs(rank, signs)
-	numbered := len(signs) > 1
+	numbered, all := len(signs) > 1, strings.Join(lines, "")
 	for _, sign := range signs[1:] {
-		numbered = numbered && strings.Contains(strings.Join(lines, ""), sign)
+		numbered = numbered && strings.Contains(all, sign)
 	}
 	if !numbered { // a number may lie under another run's pixel
 		lines = c.Signs(make([]uint8, p.Pixels()), signs[:1])

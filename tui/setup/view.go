@@ -67,7 +67,7 @@ func (m Model) beside(width int) (left int, drawing bool) {
 func (m Model) View(width, height int) string {
 	left, drawing := m.beside(width)
 	lines := m.form(left)
-	words := func(width int) []string {
+	said := func(width int) []string {
 		out := []string{""}
 		text, warns := m.message()
 		for _, l := range style.Wrap(text, width-4) {
@@ -82,10 +82,10 @@ func (m Model) View(width, height int) string {
 		if drawing {
 			lines = m.drawn.Beside(m.opt.Style, m.asSet, lines, left, width-edge, len(lines))
 		}
-		lines = append(lines, words(width)...)
+		lines = append(lines, said(width)...)
 		return m.rest(lines, width, height)
 	}
-	page := strings.Split(m.rest(append(lines, words(left)...), left, height), "\n")
+	page := strings.Split(m.rest(append(lines, said(left)...), left, height), "\n")
 	return strings.Join(m.drawn.Beside(m.opt.Style, m.asSet, page, left, width-edge, height), "\n")
 }
 
@@ -170,8 +170,9 @@ func (m Model) Far() screen.Far {
 // hostless is true as long as no host was given: then nothing is sent.
 func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
 
-// sums is what the values come to, and the prop they describe, when they can be read. It lays out the whole
-// patch, so it is worked out on a change and not while drawing.
+// sums is what the values come to, and the prop they describe, when they can be
+// read. It lays out the whole patch, so it is worked out on a change and not while
+// drawing.
 func (m Model) sums() ([]string, *prop.Prop) {
 	t := m.texts()
 	if m.hostless() {

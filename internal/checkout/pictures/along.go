@@ -137,6 +137,13 @@ func (a Along) Ends() (first, last, plannedFirst, plannedLast float64) {
 	return mean(read[:n]), mean(read[end:]), mean(planned[:n]), mean(planned[end:])
 }
 
+// fall is what is left of the light at the far end, beside what was planned; NaN
+// where nothing was read.
+func (a Along) fall() float64 {
+	first, last, plannedFirst, plannedLast := a.Ends()
+	return (last / first) / (plannedLast / plannedFirst)
+}
+
 // known is values without those that are not known, and what goes with them.
 func known(all, with []float64) (values, others []float64) {
 	for i, v := range all {
@@ -175,8 +182,7 @@ const leastCurve = 10
 // planned.
 func (a Along) Sags() bool {
 	read, _ := known(a.Read, a.Planned)
-	first, last, pf, pl := a.Ends()
-	fall := (last / first) / (pl / pf)
+	fall := a.fall()
 	return len(read) >= leastCurve && (fall < 1-plainFall || fall > 1/(1-plainFall)) || a.Reddens()
 }
 
@@ -201,8 +207,7 @@ func (a Along) Reddens() bool {
 	}
 	one, other := mean(reds[:n]), mean(reds[end:])
 	spread := math.Hypot(deviation(reds[:n]), deviation(reds[end:])) / math.Sqrt(float64(n))
-	first, last, pf, pl := a.Ends()
-	dims := (last / first) / (pl / pf)
+	dims := a.fall()
 	if other < one { // the near end is the redder one
 		one, other, dims = other, one, 1/dims
 	}

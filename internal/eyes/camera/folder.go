@@ -2,6 +2,7 @@ package camera
 
 import (
 	"bufio"
+	"cmp"
 	"fmt"
 	"image"
 	_ "image/jpeg" // pictures of a folder
@@ -10,9 +11,9 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"sync"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/parallel"
 )
 
 // ReadScene reads the scene.json of a folder.
@@ -28,26 +29,15 @@ func ReadScene(folder string) (*eyes.Scene, error) {
 	return s, nil
 }
 
-// ReadFolder reads what was kept of each look of a scene, two looks at a time.
+// ReadFolder reads what was kept of each look of a scene.
 func ReadFolder(folder string, s *eyes.Scene) (Take, error) {
 	out := Take{Pictures: make([]eyes.Picture, len(s.Looks)), Clips: make([]eyes.Clip, len(s.Looks))}
 	errs := make([]error, len(s.Looks))
-	var wait sync.WaitGroup
-	room := make(chan struct{}, 2)
-	for i, l := range s.Looks {
-		wait.Add(1)
-		room <- struct{}{}
-		go func() {
-			defer wait.Done()
-			out.Pictures[i], out.Clips[i], errs[i] = readLook(folder, l)
-			<-room
-		}()
-	}
-	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return Take{}, err
-		}
+	parallel.AtMost(atOnce, len(s.Looks), func(i int) {
+		out.Pictures[i], out.Clips[i], errs[i] = readLook(folder, s.Looks[i])
+	})
+	if err := cmp.Or(errs...); err != nil {
+		return Take{}, err
 	}
 	return out, nil
 }

@@ -41,7 +41,7 @@ type Live struct {
 	err   error // why the stream ended
 }
 
-// A pipeFrames is the pictures of one pipe.
+// pipeFrames are the pictures of one pipe.
 type pipeFrames struct {
 	keep   bool
 	frames []still
@@ -220,23 +220,21 @@ func (l *Live) Now(ctx context.Context, _, pictures int) (eyes.Picture, error) {
 			return eyes.Picture{}, err
 		}
 	}
-	pic, _, err := mean(l.kept(&l.large))
-	return pic, err
+	return mean(l.kept(&l.large), func(eyes.Picture) {})
 }
 
-// mean is the mean of pictures, and each of them small.
-func mean(frames []still) (eyes.Picture, eyes.Clip, error) {
+// mean is the mean of pictures, each of which each gets too.
+func mean(frames []still, each func(eyes.Picture)) (eyes.Picture, error) {
 	var m eyes.Mean
-	var c eyes.Clip
 	for _, f := range frames {
 		p, err := f.picture()
 		if err != nil {
-			return eyes.Picture{}, c, err
+			return eyes.Picture{}, err
 		}
 		m.Add(p)
-		c.Add(p)
+		each(p)
 	}
-	return m.Picture(), c, nil
+	return m.Picture(), nil
 }
 
 func (f still) picture() (eyes.Picture, error) {

@@ -1,13 +1,13 @@
 package camera
 
 import (
+	"cmp"
 	"context"
 	"fmt"
-	"slices"
-	"sync"
 	"time"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/parallel"
 )
 
 const (
@@ -113,28 +113,23 @@ func (g *glances) add(frames []still) error {
 	return nil
 }
 
-// meansOf averages the pictures of each window, two windows at a time.
+// atOnce is how many looks are averaged or read at a time: each takes the memory
+// of a whole picture and more.
+const atOnce = 2
+
+// meansOf averages the pictures of each window.
 func meansOf(frames []still, from time.Time, windows []eyes.Window) ([]eyes.Picture, []eyes.Clip, error) {
 	out, clips, errs := make([]eyes.Picture, len(windows)), make([]eyes.Clip, len(windows)), make([]error, len(windows))
-	var wait sync.WaitGroup
-	room := make(chan struct{}, 2)
-	for k, w := range windows {
-		in := within(frames, from, w)
+	parallel.AtMost(atOnce, len(windows), func(k int) {
+		in := within(frames, from, windows[k])
 		if len(in) == 0 {
-			return nil, nil, fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
+			errs[k] = fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
+			return
 		}
-		wait.Add(1)
-		room <- struct{}{}
-		go func() {
-			defer wait.Done()
-			out[k], clips[k], errs[k] = mean(in)
-			<-room
-		}()
-	}
-	wait.Wait()
-	i := slices.IndexFunc(errs, func(err error) bool { return err != nil })
-	if i >= 0 {
-		return nil, nil, errs[i]
+		out[k], errs[k] = mean(in, clips[k].Add)
+	})
+	if err := cmp.Or(errs...); err != nil {
+		return nil, nil, err
 	}
 	return out, clips, nil
 }

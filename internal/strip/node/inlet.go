@@ -52,9 +52,9 @@ func openInlet(ctx context.Context, addr string, groups bool) (*inlet, error) {
 // mostPorts is how many ports are tried where any will do.
 const mostPorts = 20
 
-// tryPorts binds, and where any port will do binds again while the system gives
-// one that claim does not get: it picks a port that is free for UDP, and a TCP
-// connection of another program may have the same number.
+// tryPorts binds. Where any port will do it binds again while the one that the
+// system picks is taken after all: that is free for UDP, but a TCP connection of
+// another program may have the same number.
 func tryPorts(anyPort bool, bind func() error) (err error) {
 	for range mostPorts {
 		if err = bind(); !anyPort || !errors.Is(err, syscall.EADDRINUSE) {
