@@ -90,7 +90,7 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 func (r *Report) saySupply(p *prop.Prop) {
 	s := r.Supply
 	if s.Load == Bad {
-		r.find("The prop draws %s: for hours on end a supply of %s should give at most %s: at most level %d %% in this colour, or a larger supply.",
+		r.find("The prop draws %s. For hours on end a supply of %s should give at most %s: at most level %d %% in this colour, or a larger supply.",
 			words.Amps(s.Amps), words.Given(s.Rated, "A"), words.Amps(s.Limit), FloorPercent(r.SupplyLevel))
 	}
 	switch {

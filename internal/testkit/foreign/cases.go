@@ -125,7 +125,7 @@ var cases = []struct {
 			}
 			c.say(at, 1, s)
 		}
-		c.Says = []string{`(9|10) % of the packets from ` + c.who(1) + ` on universe N come after a later one: receivers drop them: .*`}
+		c.Says = []string{`(9|10) % of the packets from ` + c.who(1) + ` on universe N come after a later one: receivers drop them\. They .*`}
 		c.Never = []string{"lost on the way", "come twice"}
 	}},
 	{"by two ways", "every packet comes twice", "6.7.2", func(c *script) {
@@ -160,7 +160,7 @@ var cases = []struct {
 	{"synchronization that stops", "the last synchronization packet at 1 s", "11.1.2", func(c *script) {
 		c.Look = 5 * sec
 		c.synced(6*sec, 1*sec, 0)
-		c.Says = []string{c.who(1) + ` has universe N wait for synchronization packets on universe S: none has come for 2.5 s: receivers stand still until one does\.`}
+		c.Says = []string{c.who(1) + ` has universe N wait for synchronization packets on universe S\. None has come for 2.5 s: receivers stand still until one does\.`}
 		c.Never = []string{"acts at once"}
 	}},
 	{"synchronization that stops, forced on", "the same with Force_Synchronization", "6.2.6", func(c *script) {

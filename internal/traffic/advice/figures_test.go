@@ -32,7 +32,7 @@ func TestFiguresAndThresholds(t *testing.T) {
 		{"just enough loss", protocol.StreamReport{Judged: 20, Loss: 0.01}, []string{"1 % of the packets from a source without a name at 10.0.0.7 on universe 3 are lost on the way: look at the wireless link, the cable and the switch."}},
 		{"too little loss", protocol.StreamReport{Judged: 20, Loss: 0.0099}, nil},
 		{"too few packets", protocol.StreamReport{Judged: 19, Loss: 0.5, Reordered: 0.5, Doubled: 1}, nil},
-		{"out of order", protocol.StreamReport{Judged: 20, Reordered: 0.5}, []string{"50 % of the packets from a source without a name at 10.0.0.7 on universe 3 come after a later one: receivers drop them: they take two ways, or something on the way holds some back. Leave one cable or one wireless link between you."}},
+		{"out of order", protocol.StreamReport{Judged: 20, Reordered: 0.5}, []string{"50 % of the packets from a source without a name at 10.0.0.7 on universe 3 come after a later one: receivers drop them. They take two ways, or something on the way holds some back. Leave one cable or one wireless link between you."}},
 		{"twice", protocol.StreamReport{Judged: 20, Doubled: 1}, []string{"100 % of the packets from a source without a name at 10.0.0.7 on universe 3 come twice: it reaches here by two ways."}},
 		{"hardly any twice", protocol.StreamReport{Judged: 20, Doubled: 0.19}, nil},
 		{"fast", protocol.StreamReport{Judged: 45, Rate: 60}, []string{"A source without a name at 10.0.0.7 sends universe 3 60 times a second; the standard allows 44, and slow receivers may stumble."}},

@@ -149,7 +149,7 @@ func TestSynchronization(t *testing.T) {
 		assert.Equal(t, y.want, strings.Contains(said(r, us), "has universe 4 wait for synchronization packets on universe 7, and they come."), "%+v", y)
 	}
 	r.Sources[0].Streams[0].Frozen = true
-	assert.Contains(t, said(r, us), "trouble: 'Pier' at 10.0.0.7 has universe 4 wait for synchronization packets on universe 7: none has come for 2.5 s")
+	assert.Contains(t, said(r, us), "trouble: 'Pier' at 10.0.0.7 has universe 4 wait for synchronization packets on universe 7. None has come for 2.5 s")
 	r.Sources[0].Streams[0].SyncAddress = 1
 	assert.Contains(t, said(r, us), "universe 1", "the least address counts too")
 	r.Sources[0].Streams[0].SyncAddress = 0

@@ -32,7 +32,7 @@ func (w *writer) quality(s *protocol.SourceReport) {
 	w.sayOf(lossy, Sentence{Weight: weigh(lossy.mean()), About: s.CID, Do: "Check wireless link, cable and switch", Why: "packets from " + from + " are lost",
 		Text: text("%.0f %% of the packets from %s on {u} are lost on the way: look at the wireless link, the cable and the switch.", 100*lossy.mean(), who)})
 	w.sayOf(late, Sentence{Weight: weigh(late.mean()), About: s.CID, Do: "Leave one way from " + from, Why: "packets come out of order",
-		Text: text("%.0f %% of the packets from %s on {u} come after a later one: receivers drop them: they take two ways, or something on the way holds some back. Leave one cable or one wireless link between you.", 100*late.mean(), who)})
+		Text: text("%.0f %% of the packets from %s on {u} come after a later one: receivers drop them. They take two ways, or something on the way holds some back. Leave one cable or one wireless link between you.", 100*late.mean(), who)})
 	w.sayOf(doubled, Sentence{About: s.CID,
 		Text: text("%.0f %% of the packets from %s on {u} come twice: it reaches here by two ways.", 100*doubled.mean(), who)})
 	w.sayOf(fast, Sentence{About: s.CID,

@@ -154,7 +154,7 @@ func (w *writer) synchronised(s *protocol.SourceReport, st *protocol.StreamRepor
 	switch {
 	case st.Frozen:
 		w.say(Sentence{Weight: Trouble, About: s.CID, Do: "Stop " + address(s) + " or start its sync", Why: text("receivers of {u} stand still"),
-			Text: text("%s has {u} wait for synchronization packets on universe %d: none has come for 2.5 s: receivers stand still until one does.", who, sync)}, u)
+			Text: text("%s has {u} wait for synchronization packets on universe %d. None has come for 2.5 s: receivers stand still until one does.", who, sync)}, u)
 	case w.synced(sync):
 		w.say(Sentence{About: s.CID, Text: text("%s has {u} wait for synchronization packets on universe %d, and they come.", who, sync)}, u)
 	case w.r.HearsSince(sync, protocol.LossTimeout):
