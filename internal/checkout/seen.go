@@ -36,7 +36,7 @@ func (s *Session) KeyForMoving(light, gone strip.Light, sparks bool) int {
 		return NotSure
 	}
 	row := questions[s.next.spec.Kind]
-	if row.moves && (gone == nil || row.kind == AskFade) {
+	if row.moves && (gone == nil || row.bothEnds) { // how bright the ends are is not known well
 		return NotSure
 	}
 	var w watcher
