@@ -133,7 +133,7 @@ func (k *cameraCheck) open() (err error) {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintln(k.out, source.Opening())
+	fmt.Fprintln(k.out, source.Opening(k.keep != ""))
 	k.camera, err = proving.Open(k.cmd.Context(), k.source, k.prop)
 	if err == nil && k.camera.Own != "" {
 		fmt.Fprintln(k.out, k.camera.Own)

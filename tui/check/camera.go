@@ -25,6 +25,7 @@ import (
 type rig struct {
 	proving.Camera        // once it is open
 	name           string // as it was chosen
+	reads          bool   // a film or a kept folder: no camera is opened
 	keep           string // the folder for the pictures, "" for none
 	prop           *prop.Prop
 	ctx            context.Context
@@ -146,6 +147,9 @@ type (
 // openEye opens a camera in a command.
 func (m Model) openEye(name, keep string) (Model, tea.Cmd) {
 	r := &rig{name: name, keep: keep, prop: m.bench.prop, events: make(chan tea.Msg)}
+	if source, err := camera.Find(name); err == nil {
+		r.reads = source.Past()
+	}
 	r.ctx, r.stop = context.WithCancel(context.Background())
 	m = m.open(openingPage{proofBase{proofState: proofState{rig: r}}})
 	open := m.opt.OpenEye

@@ -9,6 +9,8 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -155,25 +157,41 @@ func (p runPage) help(m Model) []key.Binding {
 
 func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
 	at := map[steps.Step]int{steps.Level: 3, steps.Run: 4, steps.Read: 4, steps.Map: 5}[p.proof.Step]
-	lines := []string{"", p.head(m, at, width), ""}
+	said := p.said(m, width)
+	lines := []string{p.head(m, at, width), ""}
+	for _, l := range digits.Block(width-2*edge, height-len(lines)-len(said)-1, p.large()) {
+		lines = append(lines, "  "+m.style.Strong.Render(l))
+	}
+	return append(append(lines, ""), said...), nil
+}
+
+// said is what goes on, in letters of the usual size, as it stands below.
+func (p runPage) said(m Model, width int) (lines []string) {
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(text, width-2*edge) {
 			lines = append(lines, "  "+render(l))
 		}
 	}
-	add("HOLD STILL", m.style.Strong.Render)
-	lines = append(lines, "")
 	add(p.proof.Text, plain)
 	if p.proof.Step == steps.Run {
-		n := len(p.proof.Scene.Looks)
-		lines = append(lines, "", "  "+bar(p.proof.Look+1, n, min(width-2*edge, 60)))
+		lines = append(lines, "", "  "+bar(p.proof.Look+1, len(p.proof.Scene.Looks), min(width-2*edge, 60)))
 	}
 	if p.rig.Own != "" && p.proof.Step == steps.Level {
 		lines = append(lines, "")
 		add(p.rig.Own, m.style.Quiet.Render)
 	}
-	return lines, nil
+	return lines
 }
+
+// large is what the person is to do, to be read from where the prop is.
+func (p runPage) large() string {
+	if p.proof.Past || p.proof.Step == steps.Read {
+		return "READING"
+	}
+	return "HOLD STILL"
+}
+
+func (p runPage) far(Model) screen.Far { return screen.Far{Texts: []string{p.large()}} }
 
 // bar is a row of cells of which a share is full.
 func bar(n, of, width int) string {

@@ -130,7 +130,11 @@ func (p openingPage) help(m Model) []key.Binding {
 }
 
 func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
-	return chooser{title: "Opening " + style.Clean(p.rig.name), above: "Its light may come on. A film takes some seconds to read.", below: "esc stops it."}.lines(m, width, height)
+	t := chooser{title: "Opening the camera " + style.Clean(p.rig.name), above: "Its light may come on.", below: "esc stops it."}
+	if p.rig.reads {
+		t.title, t.above = "Reading "+style.Clean(p.rig.name), "It takes some seconds. No camera is opened."
+	}
+	return t.lines(m, width, height)
 }
 
 // lostPage says why the camera cannot prove the prop; asking goes on.

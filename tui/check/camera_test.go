@@ -5,6 +5,7 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
@@ -130,3 +131,15 @@ func TestACameraIsOpenOnlyWhileItIsLookedAt(t *testing.T) {
 		require.True(t, s.waits(e))
 	}
 }
+
+// Where no camera is opened, nobody is told that its light may come on.
+func TestKeptPicturesOpenNoCamera(t *testing.T) {
+	s := studioOf(t, "porthole", &easel{}, termenv.Ascii)
+	m, _ := s.m.openEye("../../internal/eyes/testdata/scenes/02-star", "")
+	require.Contains(t, plainText(m), "No camera is opened.")
+	require.NotContains(t, plainText(m), "light may come on")
+	m, _ = s.m.openEye("http://127.0.0.1:9/", "")
+	require.Contains(t, plainText(m), "Its light may come on.")
+}
+
+func plainText(m Model) string { return ansi.Strip(m.View(80, 24)) }

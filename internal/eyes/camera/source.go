@@ -31,10 +31,14 @@ type Source struct {
 // needs no lit prop.
 func (s Source) Past() bool { return s.Kind == Folder || s.Kind == Film }
 
-// Opening says what opening the source does.
-func (s Source) Opening() string {
-	if s.Past() {
+// Opening says what opening the source does; keeps tells whether its pictures
+// are kept.
+func (s Source) Opening(keeps bool) string {
+	switch {
+	case s.Past():
 		return fmt.Sprintf("Reading %s.", s.Name)
+	case keeps:
+		return fmt.Sprintf("Opening the camera %s. Its light may come on; its pictures are kept and not sent.", s.Name)
 	}
 	return fmt.Sprintf("Opening the camera %s. Its light may come on; no picture is stored or sent.", s.Name)
 }
