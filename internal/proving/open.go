@@ -44,11 +44,24 @@ func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error
 		if err != nil {
 			return out, err
 		}
-		out.Eye, out.Own = live, camera.Lock(ctx, source)
+		held := camera.Lock(ctx, source)
+		out.Eye, out.Own = heldCamera{live, held}, held.Left
 		return out, nil
 	}
 	out.Eye = &recordedCamera{take: take}
 	return out, err
+}
+
+// A heldCamera is set back as it was when it is closed.
+type heldCamera struct {
+	*camera.Live
+	held *camera.Locked
+}
+
+// Close sets the camera back and ends it.
+func (c heldCamera) Close() {
+	c.held.Release()
+	c.Live.Close()
 }
 
 // sceneOf is the scene of a prop, or the one that was kept with pictures of it.

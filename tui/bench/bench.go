@@ -103,8 +103,17 @@ func (m Model) leave() (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.leaving = true
+	var open []func()
+	for _, s := range m.screens {
+		if c, ok := s.(screen.Closer); ok {
+			open = append(open, c.Closing())
+		}
+	}
 	return m, func() tea.Msg {
 		m.opt.Stage.Close()
+		for _, wait := range open {
+			wait()
+		}
 		return tea.Quit()
 	}
 }

@@ -42,6 +42,22 @@ func (r *rig) close() {
 	}
 }
 
+// Closing closes a camera that is open, so that it is set back as it was before
+// the program ends.
+func (m Model) Closing() (wait func()) {
+	r := rigOf(m.page)
+	if r == nil {
+		return func() {}
+	}
+	r.stop()
+	eye := r.Eye
+	return func() {
+		if eye != nil {
+			eye.Close()
+		}
+	}
+}
+
 // of is the rig that a message is from.
 func (r *rig) of() *rig { return r }
 

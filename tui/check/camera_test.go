@@ -132,6 +132,17 @@ func TestACameraIsOpenOnlyWhileItIsLookedAt(t *testing.T) {
 	}
 }
 
+// The program ends: the camera is closed first, which sets it back.
+func TestTheCameraIsClosedBeforeTheProgramEnds(t *testing.T) {
+	e := &easel{}
+	s := studioOf(t, "porthole", e, termenv.Ascii)
+	s.m.Closing()()
+	s.aimed()
+	require.False(t, e.closed.Load())
+	s.m.Closing()()
+	require.True(t, e.closed.Load())
+}
+
 // Where no camera is opened, nobody is told that its light may come on.
 func TestKeptPicturesOpenNoCamera(t *testing.T) {
 	s := studioOf(t, "porthole", &easel{}, termenv.Ascii)

@@ -99,6 +99,10 @@ type Waiter interface{ Waiting() bool }
 // ends it.
 type PulseMsg struct{ Step int }
 
+// A Closer holds something open that must be put back before the program ends.
+// Closing begins it; what it returns waits until that is done.
+type Closer interface{ Closing() (wait func()) }
+
 // An Output is all that a screen may ask of the show. Set never waits.
 type Output interface{ Set(show.Want) }
 

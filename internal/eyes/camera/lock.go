@@ -3,48 +3,112 @@ package camera
 import (
 	"context"
 	"os/exec"
+	"regexp"
 	"runtime"
 	"strings"
+	"time"
 
 	"example.org/ringout/internal/words"
 )
 
-// locks are the controls of a camera that must not wander while a sequence
-// runs, as video4linux names them, old names and new (kernel documentation,
-// "Camera Control Reference").
+// A control is a setting of a camera that must not wander while a sequence
+// runs.
+type control struct {
+	name  string
+	fixed string // the value that holds it
+}
+
+// locks are the controls that are held, as video4linux names them, old names
+// and new (kernel documentation, "Camera Control Reference").
 var locks = []struct {
 	what  string
-	tries []string
+	tries []control
 }{
-	{"exposure", []string{"auto_exposure=1", "exposure_auto=1"}},
-	{"white balance", []string{"white_balance_automatic=0", "white_balance_temperature_auto=0"}},
-	{"focus", []string{"focus_automatic_continuous=0", "focus_auto=0"}},
+	{"exposure", []control{{"auto_exposure", "1"}, {"exposure_auto", "1"}}},
+	{"white balance", []control{{"white_balance_automatic", "0"}, {"white_balance_temperature_auto", "0"}}},
+	{"focus", []control{{"focus_automatic_continuous", "0"}, {"focus_auto", "0"}}},
+}
+
+// A Locked is a camera whose controls are held.
+type Locked struct {
+	Left string // a sentence about those that could not be held, "" for none
+
+	tool, device string
+	before       []string // the controls as they were, as v4l2-ctl sets them
 }
 
 // Lock holds exposure, white balance and focus of a camera where it is now.
-// It returns a sentence about those that could not be held, "" for none. Only
-// Linux's cameras let a program do so from outside, with v4l2-ctl.
-func Lock(ctx context.Context, s Source) string {
-	var left []string
+// Only Linux's cameras let a program do so from outside, with v4l2-ctl (from
+// v4l-utils).
+func Lock(ctx context.Context, s Source) *Locked {
+	out := &Locked{device: s.args[len(s.args)-1]}
 	tool, err := exec.LookPath("v4l2-ctl")
+	if err == nil && s.Kind == Device && runtime.GOOS == "linux" {
+		out.tool = tool
+	}
+	var left []string
 	for _, l := range locks {
-		if err != nil || s.Kind != Device || runtime.GOOS != "linux" || !tryAny(ctx, tool, s, l.tries) {
+		if !out.holdAny(ctx, l.tries) {
 			left = append(left, l.what)
 		}
 	}
-	if len(left) == 0 {
-		return ""
+	if len(left) > 0 {
+		out.Left = "This camera sets its own " + words.And(left) + ": keep the room light steady."
 	}
-	return "This camera sets its own " + words.And(left) + ": keep the room light steady."
+	return out
 }
 
-func tryAny(ctx context.Context, tool string, s Source, tries []string) bool {
-	device := s.args[len(s.args)-1]
-	for _, t := range tries {
-		out, err := exec.CommandContext(ctx, tool, "-d", device, "-c", t).CombinedOutput()
-		if err == nil && !strings.Contains(string(out), "unknown control") {
-			return true
+// holdAny holds the first control that the camera has.
+func (l *Locked) holdAny(ctx context.Context, tries []control) bool {
+	for _, c := range tries {
+		was, ok := l.value(ctx, c.name)
+		if !ok || !l.set(ctx, c.name+"="+c.fixed) {
+			continue
 		}
+		if now, _ := l.value(ctx, c.name); now != c.fixed {
+			continue
+		}
+		if was != c.fixed {
+			l.before = append(l.before, c.name+"="+was)
+		}
+		return true
 	}
 	return false
+}
+
+// controlValue is a line of "v4l2-ctl --get-ctrl", with a menu's text after it
+// or without (v4l-utils, v4l2-ctl-common.cpp).
+var controlValue = regexp.MustCompile(`(?m)^\w+: (-?\d+)\b`)
+
+// value is what a control is set to; false where the camera has none of the name.
+func (l *Locked) value(ctx context.Context, name string) (string, bool) {
+	if l.tool == "" {
+		return "", false
+	}
+	out, err := exec.CommandContext(ctx, l.tool, "-d", l.device, "-C", name).Output()
+	m := controlValue.FindSubmatch(out)
+	if err != nil || m == nil {
+		return "", false
+	}
+	return string(m[1]), true
+}
+
+// set sets a control, as NAME=VALUE.
+func (l *Locked) set(ctx context.Context, to string) bool {
+	out, err := exec.CommandContext(ctx, l.tool, "-d", l.device, "-c", to).CombinedOutput()
+	return err == nil && !strings.Contains(string(out), "unknown control")
+}
+
+// releaseWait is how long a camera may take to be set back.
+const releaseWait = 3 * time.Second
+
+// Release sets the camera back as it was, since other programs use it too. A
+// camera that was pulled out keeps what it has.
+func (l *Locked) Release() {
+	ctx, stop := context.WithTimeout(context.Background(), releaseWait)
+	defer stop()
+	for _, to := range l.before {
+		l.set(ctx, to)
+	}
+	l.before = nil
 }
