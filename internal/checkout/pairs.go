@@ -324,8 +324,10 @@ func (f *field) sitting(k int, pixels []int) (out []int) {
 	if !fam.places || fam.behind {
 		return nil
 	}
-	for _, p := range pixels {
-		if i := f.at(fam, p); i < fam.to && f.hyps[i].place() == p && f.hyps[i].twin == int32(i) {
+	rest := *fam
+	for _, p := range pixels { // ascending
+		i := f.at(&rest, p)
+		if rest.from = i; i < fam.to && f.hyps[i].place() == p && f.hyps[i].twin == int32(i) {
 			out = append(out, i)
 		}
 	}

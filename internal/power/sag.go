@@ -82,6 +82,9 @@ func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
 		return d.Idle + d.Red + d.Rest, 0
 	}
 	a, da := r.idle.at(volts)
+	if d.Red == 0 && d.Rest == 0 { // most pixels of a picture are dark
+		return d.Idle * a, d.Idle * da
+	}
 	b, db := r.red.at(volts)
 	c, dc := r.rest.at(volts)
 	return d.Idle*a + d.Red*b + d.Rest*c, d.Idle*da + d.Red*db + d.Rest*dc

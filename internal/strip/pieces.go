@@ -1,6 +1,7 @@
 package strip
 
 import (
+	"encoding/binary"
 	"slices"
 
 	"example.org/ringout/patterns"
@@ -199,20 +200,45 @@ func settle(row []Piece, at int, turn bool) []Piece {
 // neighbours are alike, and this is where the time goes. Four slots of a stream
 // of three repeat every 12 bytes, so red sent to all is R, B, dark, G in GRB.
 func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
-	at, m := len(row), int(s.slots)
-	r, g, b, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7
-	var px chipBytes // the bytes of a chip; those it does not take stay 0
+	m, used := int(s.slots), s.used()
+	r, g, b, w, c := s.at[0]&7*8, s.at[1]&7*8, s.at[2]&7*8, s.at[3]&7*8, s.at[4]&7*8
+	var before uint64
 	for i := range n {
-		copy(px[:none], buf[:m])
-		buf = buf[m:]
-		colour, lights := patterns.Colour{R: px[r], G: px[g], B: px[b], W: px[w], C: px[c]}, s.lightsOf(i, i+1)
-		if last := len(row) - 1; last >= at && row[last].Colour == colour { // joinFrom, in line
-			row[last].Lights += lights
+		chip := word(buf[i*m:]) & used
+		if lights := s.lightsOf(i, i+1); i > 0 && chip == before {
+			row[len(row)-1].Lights += lights
 		} else {
-			row = append(row, Piece{colour, lights})
+			row = append(row, Piece{patterns.Colour{R: byte(chip >> r), G: byte(chip >> g), B: byte(chip >> b),
+				W: byte(chip >> w), C: byte(chip >> c)}, lights})
 		}
+		before = chip
 	}
 	return row
+}
+
+// used are the bits of those bytes of a chip, read as a word, that drive a channel.
+func (s *span) used() (bits uint64) {
+	for _, at := range s.at {
+		if int32(at) < s.slots {
+			bits |= 0xff << (8 * at)
+		}
+	}
+	return bits
+}
+
+// word is the first eight bytes of a row, or what there is of them, the first
+// the lowest.
+func word(b []byte) uint64 {
+	if len(b) >= 8 {
+		return binary.LittleEndian.Uint64(b)
+	}
+	return shortWord(b)
+}
+
+func shortWord(b []byte) uint64 {
+	var all [8]byte
+	copy(all[:], b)
+	return binary.LittleEndian.Uint64(all[:])
 }
 
 // colourAt is the light of a chip whose bytes are the first of a row.

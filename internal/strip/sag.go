@@ -76,19 +76,28 @@ func (s *Strip) dim(l Light) Light {
 		s.copper.dim(s.plan, l)
 	}
 	if s.sag != nil {
-		s.climb(l, s.farVolts(l), true)
+		s.fade(l, s.farVolts(l))
 	}
 	return l
 }
 
 // farVolts is the voltage at the far end: the current of the far lights, added
-// up towards the feed, must leave the supply's voltage there. It is found by
+// up towards the feed, must leave the supply's voltage there. A coarse walk of
+// every eighth light gives a guess that is mended in two or three whole ones.
+func (s *Strip) farVolts(l Light) float64 {
+	return s.endVolts(l, s.endVolts(l, s.sag.volts, coarseLights), 1)
+}
+
+// coarseLights is how many lights a coarse walk takes for one.
+const coarseLights = 8
+
+// endVolts is farVolts from a guess, so many lights at a time. It is found by
 // Newton's method, kept between bounds: the voltage needed at the feed rises
 // with that at the far end by a volt a volt or more, so there is one answer.
-func (s *Strip) farVolts(l Light) float64 {
-	lo, hi, v := 0.0, s.sag.volts, s.sag.volts
+func (s *Strip) endVolts(l Light, v float64, lights int) float64 {
+	lo, hi := 0.0, s.sag.volts
 	for range sagSteps {
-		feed, slope := s.climb(l, v, false)
+		feed, slope := s.climb(l, v, lights)
 		off := feed - s.sag.volts
 		if off > 0 {
 			hi = v
@@ -108,38 +117,61 @@ func (s *Strip) farVolts(l Light) float64 {
 // climb walks from the far end, where the voltage is v, to the feed, and
 // returns the voltage needed there and by how much it grows with v: at each
 // light I += law(v), then v += I·ohms, and the same for the slopes dI/dv and
-// dv/dv. With write it dims the lights it passes.
-func (s *Strip) climb(l Light, v float64, write bool) (feed, slope float64) {
+// dv/dv. Of so many lights, all of them at one voltage, only the last is asked.
+func (s *Strip) climb(l Light, v float64, lights int) (feed, slope float64) {
 	g, amps, perVolt, slope := s.sag, 0.0, 0.0, 1.0
 	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}) // neighbours are mostly alike
 	for i := len(s.spans) - 1; i >= 0; i-- {
 		sp := &s.spans[i]
 		row := l[sp.run]
-		for k := int(sp.lights) - 1; k >= 0; k-- {
-			c := &row[sp.placeOf(k)]
-			if *c != colour {
-				colour, draw = *c, g.draw(*c)
+		for k := int(sp.lights) - 1; k >= 0; k -= lights {
+			if c := row[sp.placeOf(k)]; c != colour {
+				colour, draw = c, g.draw(c)
 			}
 			more, rise := g.law.Amps(draw, v)
-			amps += more
-			perVolt += rise * slope
-			if write {
-				*c = g.dimmed(*c, v)
+			rise *= slope
+			if lights == 1 {
+				amps += more
+				perVolt += rise
+				v += amps * g.ohms
+				slope += perVolt * g.ohms
+				continue
 			}
-			v += amps * g.ohms
-			slope += perVolt * g.ohms
+			n := float64(min(lights, k+1))
+			v += (amps + more*(n+1)/2) * n * g.ohms
+			slope += (perVolt + rise*(n+1)/2) * n * g.ohms
+			amps += more * n
+			perVolt += rise * n
 		}
 	}
 	return v, slope
 }
 
-func (g *sag) dimmed(c patterns.Colour, v float64) patterns.Colour { return dimmed(&g.law, c, v) }
+// fade dims the lights on the way from the far end, where the voltage is v, to
+// the feed.
+func (s *Strip) fade(l Light, v float64) {
+	g, amps := s.sag, 0.0
+	for i := len(s.spans) - 1; i >= 0; i-- {
+		sp := &s.spans[i]
+		row := l[sp.run]
+		for k := int(sp.lights) - 1; k >= 0; k-- {
+			c := &row[sp.placeOf(k)]
+			more, _ := g.law.Amps(g.draw(*c), v)
+			amps += more
+			*c = dimmed(&g.law, *c, v)
+			v += amps * g.ohms
+		}
+	}
+}
 
 // dimmed is a colour at a voltage: each value by the share that is left of its
 // LED's current, rounded, as light goes about with current. White fades to
 // yellow, orange and red: green, blue and white need 3.0 to 3.4 V, red 2.0 to
 // 2.2 (WS2812B datasheet).
 func dimmed(law *power.Curve, c patterns.Colour, v float64) patterns.Colour {
+	if c == (patterns.Colour{}) {
+		return c
+	}
 	red, _ := law.Amps(power.Draw{Red: 1}, v)
 	rest, _ := law.Amps(power.Draw{Rest: 1}, v)
 	scale := func(x uint8, share float64) uint8 { return uint8(float64(x)*share + 0.5) }

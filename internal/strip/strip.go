@@ -19,9 +19,9 @@
 // of strips, lay it out once (Lay) and use PiecesInto: a picture of a few
 // stretches takes 0.1-0.4 ns a pixel, or ShineInto: 0.1-0.2 ns a pixel where
 // data is as planned, 2 ns where it runs the other way, 2 to 7 ns where bytes
-// are shifted. Chips of another length take 10 ns a pixel in pieces, hardly any
+// are shifted. Chips of another length take 8 ns a pixel in pieces, hardly any
 // two of which are alike. LightInto, from slots, takes 2 ns a pixel, 7 ns with
-// four slots. Sag and Resistance solve a ladder for every light: 120-200 ns a
+// four slots. Sag and Resistance solve a ladder for every light: 80-200 ns a
 // pixel and more. Of these only Resistance allocates. Measured on one noisy
 // core with "go test -bench 'Light|Pieces|With' ./internal/strip".
 package strip
