@@ -130,8 +130,8 @@ var wholeQuestions = []*question{
 		pastOdd: knownOdd,
 	},
 	{
-		kind: AskConfirm, headline: "What do you see?", seconds: 7, read: readRuns, repaints: true,
-		ask:     asks("The picture now shows the prop with the fault that is thought of. Which is the first run that looks different from it?"),
+		kind: AskConfirm, headline: "Does it match?", seconds: 7, read: readRuns, repaints: true,
+		ask:     asks("The picture now has the likeliest fault in it. Which is the first run that looks different?"),
 		hint:    said("compare colours and gaps run by run; how bright they are does not matter"),
 		meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
 		strange: func(given Token, _ int) float64 {

@@ -29,7 +29,7 @@ var pixelRows = []*row{
 		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
 		large: fromPixel("Dark"),
 		Facts: Facts{Scope: FromPixel, Name: "supply lost", Effort: 120, Chance: 3, bring: bringSupply,
-			Remedy: "Measure the voltage just before and just behind the place; power off and re-solder plus and ground."},
+			Remedy: "Measure the voltage just before and just after the place; power off and re-solder plus and ground."},
 		sentence: func(f Fault, p *prop.Prop) string { return "The supply is lost from " + Spot(p, f.Pixel) + " on." },
 		effect: effect{stop: (*builder).faultChip,
 			feeds: func(c *copper, _ *prop.Prop, f Fault) { c.fed = min(c.fed, f.Pixel) }},

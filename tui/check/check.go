@@ -191,6 +191,7 @@ type state struct {
 	open     checkout.Open
 	suspects []suspect
 	findings []checkout.Finding
+	points   *show.Pointing // at the fault that was found; nil for none
 }
 
 // over reports whether no more is asked, by the engine's choice or the builder's.
@@ -207,6 +208,7 @@ func stateOf(c underway.CheckOut) state {
 	if st.absent, st.remedy = s.Heard().Advice(); st.absent != "" {
 		st.findings = nil
 	}
+	st.points = pointingAt(c.Sub, st.findings)
 	return st
 }
 

@@ -42,8 +42,23 @@ type scene struct {
 
 // pictures is what a page has to be drawn beside the light.
 type pictures struct {
-	open  bool        // where a fault may still be
-	marks []show.Span // pixels that it asks about
+	open     bool             // where a fault may still be
+	marks    []show.Span      // pixels that it asks about
+	expected []checkout.Paint // run by run, in place of what a sound prop shows; nil for that
+}
+
+// repainted is the light of a picture that is not a sound prop's, and the pixels of its
+// runs; a fault that is thought of may have others than planned.
+func (p pictures) repainted() (counts []int, frame patterns.Frame) {
+	for _, run := range p.expected {
+		n := 0
+		for _, st := range run {
+			frame = append(frame, slices.Repeat(patterns.Frame{st.Colour.Colour()}, st.Pixels)...)
+			n += st.Pixels
+		}
+		counts = append(counts, n)
+	}
+	return counts, frame
 }
 
 // scene is what there is to draw now.
@@ -68,6 +83,7 @@ type sheet struct {
 	width, height int
 	signs         []string // the lines of open or found
 	of            *checkout.Session
+	rank          []uint8 // that the signs of found were drawn from
 }
 
 func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
@@ -107,7 +123,11 @@ type panel struct {
 
 // panels are the drawings of the question page, the first one first.
 func (m scene) panels() []panel {
-	out := []panel{{"Should show", &m.draw.should, m.should}}
+	should := panel{"Should show", &m.draw.should, m.should}
+	if m.pictures.expected != nil {
+		should.caption = "With that fault"
+	}
+	out := []panel{should}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
 		if m.size.Width < 70 { // what one sees comes first, where there may be room for one
@@ -146,6 +166,17 @@ func (s *sheet) scale() string {
 		return fmt.Sprintf(", %d pixels a mark", s.c.Per())
 	}
 	return ""
+}
+
+// captionedFirst is the first of captions that has room whole; the last where none has.
+func (s *sheet) captionedFirst(captions []string, width int) string {
+	last := len(captions) - 1
+	for _, c := range captions[:last] {
+		if whole := s.captioned(c, 1000); ansi.StringWidth(whole) <= width {
+			return whole
+		}
+	}
+	return s.captioned(captions[last], width)
 }
 
 // captioned is a caption with its scale, and the sign where data enters as far as there
@@ -249,10 +280,14 @@ func stacked(m scene, all []panel, width, height int) []string {
 	return out[:height]
 }
 
-// should is what a sound prop shows.
+// should is what a sound prop shows, or one with the fault that is thought of.
 func (m scene) should(width, height int) []string {
-	c := m.draw.should.at(m, nil, width, height)
-	c.SetWanted(m.frame, m.level)
+	counts, frame := m.pictures.repainted()
+	if counts == nil {
+		counts, frame = canvas.Planned(m.sub), m.frame
+	}
+	c := m.draw.should.at(m, counts, width, height)
+	c.SetWanted(frame, m.level)
 	c.SetPulse(m.pulse)
 	return c.Lines()
 }

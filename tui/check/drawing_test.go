@@ -10,6 +10,9 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/tui/screen"
 )
 
 // Drawings keep their size and place from question to question: the same pixel
@@ -26,7 +29,7 @@ func TestDrawingsKeepTheirPlace(t *testing.T) {
 				for n := 0; n < 40 && e.m.st.more && on[questionPage](e.m); n++ {
 					lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1]-3)), "\n")
 					for y, l := range lines {
-						if strings.HasPrefix(strings.TrimSpace(l), "Should show") {
+						if l = strings.TrimSpace(l); strings.HasPrefix(l, "Should show") || strings.HasPrefix(l, "With that fault") {
 							at[fmt.Sprint("caption in row ", y)]++
 						}
 					}
@@ -38,6 +41,32 @@ func TestDrawingsKeepTheirPlace(t *testing.T) {
 				assert.Len(t, at, 2, "one row of captions and one size: %v", at)
 			})
 		}
+	}
+}
+
+// The confirming look is compared with a prop that has the fault which is thought of,
+// not with a sound one: where that fault is the prop's, both drawings are the same.
+func TestTheConfirmingLookIsDrawnWithTheFault(t *testing.T) {
+	for _, fault := range []string{"open-joint pixel 60", "run-backwards run 2", "count run 3 by -2", "runs-swapped run 2 run 3", "wrong-order pixel 1 order RGB"} {
+		t.Run(fault, func(t *testing.T) {
+			p, _ := onDisk(t, "porthole")
+			e := begin(t, Options{Style: styles(termenv.TrueColor)}, p, "", faultOf(t, p, fault))
+			e.feed(tea.WindowSizeMsg{Width: 160, Height: 47})
+			e.press("1")
+			confirmed := 0
+			for e.m.st.more && on[questionPage](e.m) {
+				if e.m.st.probe.Spec.Kind == checkout.AskConfirm {
+					e.feed(screen.SnapshotMsg{Level: e.out.last(t).Level}, screen.LightMsg{Light: e.real.Light(e.light()), Driven: true})
+					text := ansi.Strip(e.m.View(160, 47))
+					assert.Contains(t, text, "With that fault")
+					assert.NotContains(t, text, "Should show")
+					assert.Equal(t, e.m.draw.does.c.Lines(), e.m.draw.should.c.Lines())
+					confirmed++
+				}
+				e.answer()
+			}
+			assert.NotZero(t, confirmed, "no confirming look came")
+		})
 	}
 }
 

@@ -7,8 +7,6 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout"
-	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/screen"
 )
@@ -54,53 +52,6 @@ func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, false
 }
 
-// pointed walks the light that points at the fault, or puts it out.
-func (p findingPage) pointed(m Model, k tea.KeyMsg) (Model, bool) {
-	at, ok := pointing(m)
-	switch {
-	case !ok:
-		return m, false
-	case key.Matches(k, m.keys.Off):
-		p.off = !p.off
-	case p.off:
-		return m, true
-	case key.Matches(k, m.keys.Nearer) && at.Bad+p.by > 0:
-		p.by--
-	case key.Matches(k, m.keys.Farther) && at.Bad+p.by < m.of.sub.Pixels():
-		p.by++
-	}
-	m.page = p
-	return m.fresh(), true
-}
-
-// shows is a light that points at the fault on the prop itself, where the
-// likeliest cause is one at one pixel.
-func (p findingPage) shows(m Model) show.Want {
-	at, ok := pointing(m)
-	if !ok || p.off || m.work.busy {
-		return show.Want{}
-	}
-	at.Sound, at.Bad = at.Sound+p.by, at.Bad+p.by
-	return show.Want{Frames: moved(at.Frames(), m.of.first, m.of.sub.Pixels())}
-}
-
-// pointing is the light that points at the likeliest fault: the last sound pixel
-// green, the first bad one red, their runs dim. It is false where the fault has
-// no place or nothing is settled.
-func pointing(m Model) (show.Pointing, bool) {
-	f := m.st.findings
-	if len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || !onePixel(f[0]) {
-		return show.Pointing{}, false
-	}
-	bad := f[0].Causes[0].Faults[0].Pixel
-	run, _ := m.of.sub.Find(bad)
-	first := m.of.sub.FirstPixel(run)
-	if bad == first && run > 0 {
-		run--
-	}
-	return show.Pointing{Sound: bad - 1, Bad: bad, Run: show.Span{First: m.of.sub.FirstPixel(run), Last: max(bad, first+m.of.sub.Runs[run].Pixels-1)}}, true
-}
-
 func (p findingPage) back(m Model) (Model, tea.Cmd) {
 	switch {
 	case m.st.absent != "" && len(m.past) == 0:
@@ -130,10 +81,10 @@ func (p findingPage) help(m Model) []key.Binding {
 	if why == "" {
 		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
 	}
-	switch _, ok := pointing(m); {
-	case ok && p.off:
+	switch {
+	case m.st.points != nil && p.off:
 		keys = append(keys, say(m.keys.Off, "l", "light on"))
-	case ok:
+	case m.st.points != nil:
 		keys = append(keys, say(m.keys.Farther, "[ ]", "walk the light"), say(m.keys.Off, "l", "light off"))
 	}
 	if len(m.rec.pending) > 0 {
@@ -152,8 +103,13 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
 		sc := m.scene()
-		pl.key, pl.sheet = foundKey(sc.foundRanks()), &m.draw.found
-		pl.draw = func(w, h int) []string { return sc.whereFound(w, h) }
+		rank := sc.foundRanks()
+		keys := m.named(rank)
+		if p.walked(m, rank) {
+			keys = walkedKeys(keys)
+		}
+		pl.keys, pl.sheet = keys, &m.draw.found
+		pl.draw = func(w, h int) []string { return sc.whereFound(rank, w, h) }
 	}
 	return pl.lines(m, width, height), nil
 }
@@ -202,22 +158,6 @@ func (p findingPage) text(m Model, width, height int) []string {
 	return t.lines
 }
 
-// pointer says what the prop shows of its own fault.
-func (p findingPage) pointer(m Model, t *lineWriter) {
-	at, ok := pointing(m)
-	if !ok || p.off {
-		return
-	}
-	text := fmt.Sprintf("On the prop: pixel %d, still sound, is green", at.Sound+1+p.by)
-	switch {
-	case at.Sound+p.by < 0:
-		text = "On the prop: nothing before it"
-	case at.Bad+p.by < m.of.sub.Pixels():
-		text += fmt.Sprintf("; pixel %d, the first bad one, is red if light reaches it", at.Bad+1+p.by)
-	}
-	t.say(edge, text+". [ and ] walk it, l puts it out.", plain)
-}
-
 // outcome says what was found, or why nothing was.
 func (t *lineWriter) outcome(st state) {
 	switch {
@@ -234,16 +174,4 @@ func (t *lineWriter) outcome(st state) {
 	default:
 		t.finding(st.findings[0])
 	}
-}
-
-// onePixel reports whether the likeliest cause is one fault at one pixel.
-func onePixel(f checkout.Finding) bool {
-	if len(f.Causes) == 0 || len(f.Causes[0].Faults) != 1 {
-		return false
-	}
-	switch strip.FactsOf(f.Causes[0].Faults[0].Kind).Scope {
-	case strip.AtPixel, strip.FromPixel:
-		return true
-	}
-	return false
 }

@@ -51,7 +51,7 @@ func faultWords(p *prop.Prop, f strip.Fault) []string {
 // questionWords are a question in ever fewer words.
 func questionWords(large string) []string {
 	texts := []string{large}
-	for _, long := range []string{"Colour of the ", "Colour of ", "What do you "} {
+	for _, long := range []string{"Colour of the ", "Colour of ", "What do you ", "Does it "} {
 		if rest, ok := strings.CutPrefix(large, long); ok {
 			texts = append(texts, rest)
 		}

@@ -26,11 +26,12 @@ const (
 	maybe
 	likely
 	askedOf
+	walkedTo
 )
 
 // signs are told apart without colour.
 func (m scene) signs() []string {
-	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"), m.style.Accent.Render("?")}
+	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"), m.style.Accent.Render("?"), m.style.Accent.Render("+")}
 }
 
 // keyOf names the signs that a drawing has, in the words of its page.
@@ -104,12 +105,12 @@ func (m scene) foundRanks() []uint8 {
 	return rank
 }
 
-// whereFound marks the places of the likeliest finding.
-func (m scene) whereFound(width, height int) []string {
+// whereFound marks the places of the likeliest finding, by what each pixel is to it.
+func (m scene) whereFound(rank []uint8, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
-	if s.signs == nil || s.of != m.st.Session {
-		s.signs, s.of = c.Signs(m.foundRanks(), m.signs()), m.st.Session
+	if s.signs == nil || !slices.Equal(s.rank, rank) {
+		s.signs, s.rank = c.Signs(rank, m.signs()), rank
 	}
 	return s.signs
 }

@@ -5,13 +5,18 @@ import (
 	"encoding/binary"
 	"net"
 	"net/netip"
+	"strings"
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
@@ -141,4 +146,55 @@ func TestThePropPointsAtItsFaultOnTheWire(t *testing.T) {
 	assert.True(t, e.m.page.(findingPage).off)
 	e.press("l")
 	b.until("and on again", pointed(60, 61))
+}
+
+// Walked away from the fault, the page does not call what is lit the fault any more, and
+// marks on the drawing where the red light is.
+func TestWalkedLightIsNotCalledTheFault(t *testing.T) {
+	p, path := onDisk(t, "porthole")
+	e := begin(t, Options{}, p, path, faultOf(t, p, "open-joint pixel 60"))
+	e.feed(tea.WindowSizeMsg{Width: 120, Height: 37})
+	e.press("1")
+	e.through()
+	require.Contains(t, e.text(), "● pixel 24 of middle ring")
+	said := func() string {
+		return strings.Join(e.m.page.(findingPage).text(e.m, 300, 20), " ")
+	}
+	e.press("[", "[")
+	assert.Contains(t, said(), "Walked 2 pixels back from the fault: pixel 57 is green, pixel 58 is red if light reaches it.")
+	assert.Contains(t, e.text(), "+ red light")
+	assert.NotContains(t, said(), "first bad one")
+	e.press("]", "]", "]")
+	assert.Contains(t, said(), "Walked 1 pixel on from the fault: pixel 60 is green, pixel 61 is red")
+	e.press("[")
+	assert.Contains(t, said(), "pixel 60, the first bad one")
+	assert.NotContains(t, e.text(), "+ red light")
+}
+
+// On a prop whose colours are exchanged from a pixel on, what is sent there is the
+// colour that looks red; a run that shows its first pixel elsewhere is not pointed at.
+func TestPointingLooksAsItIsCalled(t *testing.T) {
+	p := prop.Porthole()
+	for text, points := range map[string]bool{
+		"wrong-order pixel 60 order RGB": true, "wrong-order pixel 1 order BRG": true, "run-order run 2 order RGB": true,
+		"run-backwards run 2": true, "run-channel run 2 colour red": true, "run-mirrored run 2": false, "runs-swapped run 1 run 3": false, "count run 2 by -2": false, "no-supply": false,
+	} {
+		fault := faultOf(t, p, text)
+		at := pointingAt(p, []checkout.Finding{{Sure: checkout.Certain, Causes: []checkout.Cause{{Faults: []strip.Fault{fault}}}}})
+		if !assert.Equal(t, points, at != nil, text) || at == nil {
+			continue
+		}
+		s, err := strip.New(p, fault)
+		require.NoError(t, err)
+		var flat patterns.Frame
+		for _, run := range s.Shine(at.Frames()(nil, p.Pixels(), 0)) {
+			flat = append(flat, run...)
+		}
+		bad := flat[at.Bad]
+		assert.True(t, bad.Dark() || bad.R > 0 && bad.G == 0 && bad.B == 0, "%s: %v", text, bad)
+		if at.Sound >= 0 {
+			sound := flat[at.Sound]
+			assert.True(t, sound.G > 0 && sound.R == 0 && sound.B == 0, "%s: %v", text, sound)
+		}
+	}
 }

@@ -19,7 +19,9 @@ type questionPage struct {
 
 func (questionPage) shows(m Model) show.Want { return probeLight(m) }
 
-func (questionPage) pictures(m Model) pictures { return pictures{true, m.st.probe.Look} }
+func (questionPage) pictures(m Model) pictures {
+	return pictures{open: true, marks: m.st.probe.Look, expected: m.st.probe.Spec.Expected}
+}
 
 // probeLight is the light of the probe that waits for an answer; dark when none does.
 func probeLight(m Model) show.Want {

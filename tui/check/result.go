@@ -127,7 +127,7 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
 	if p.marked(m) {
 		sc := m.scene()
-		pl.key, pl.sheet = foundKey(sc.placeRanks(p.result.Here, p.result.OrHere)), &m.draw.found
+		pl.keys, pl.sheet = []string{foundKey(sc.placeRanks(p.result.Here, p.result.OrHere))}, &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
 	}
 	return pl.lines(m, width, height), nil
@@ -175,7 +175,7 @@ func (t *lineWriter) title(indent, width, height int, texts ...string) {
 type textBesideDrawing struct {
 	text   func(width, height int) []string
 	scroll scroll
-	key    string // of its signs
+	keys   []string // of its signs, in ever fewer words
 	sheet  *sheet
 	draw   func(width, height int) []string // nil for no drawing
 }
@@ -209,7 +209,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 // drawing is the drawing with its caption.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	lines := p.draw(width, height-1)
-	return append([]string{m.style.Quiet.Render(p.sheet.captioned(p.key, width))}, lines...)
+	return append([]string{m.style.Quiet.Render(p.sheet.captionedFirst(p.keys, width))}, lines...)
 }
 
 // narrow pages have no drawing beside their text.

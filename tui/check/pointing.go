@@ -1,0 +1,184 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// pointingAt is the light that points at the likeliest fault on the prop itself: the
+// last sound pixel green, the first bad one red, their runs dim. It is nil where the
+// fault has no place or nothing is settled, and where the two colours could not be
+// told on a prop with that fault, by the simulated strip.
+func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
+	if p.Bulb() || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
+		return nil
+	}
+	fault := f[0].Causes[0].Faults[0]
+	facts := strip.FactsOf(fault.Kind)
+	if facts.Scope == strip.Whole || facts.Scope == strip.TwoRuns || facts.Counted {
+		return nil
+	}
+	bad := fault.Places(p)[0].First
+	run, _ := p.Find(bad)
+	dim := show.Span{First: p.FirstPixel(run), Last: p.FirstPixel(run) + p.Runs[run].Pixels - 1}
+	if bad == dim.First && run > 0 {
+		dim.First = p.FirstPixel(run - 1)
+	}
+	at := show.Pointing{Sound: bad - 1, Bad: bad, Run: dim}
+	if facts.Scope == strip.AtPixel || facts.Scope == strip.FromPixel || visible(p, fault, &at) {
+		return &at
+	}
+	return nil
+}
+
+// visible finds the colour that looks red at the fault, and reports whether there is one
+// and the pixel before it looks green. A dark pixel will do: light does not reach it.
+func visible(p *prop.Prop, fault strip.Fault, at *show.Pointing) bool {
+	s, err := strip.New(p, fault)
+	if err != nil {
+		return false
+	}
+	for _, c := range []patterns.Colour{{R: 255}, {G: 255}, {B: 255}} {
+		at.Red = c
+		var flat patterns.Frame
+		for _, run := range s.Shine(at.Frames()(nil, p.Pixels(), 0)) {
+			flat = append(flat, run...)
+		}
+		if at.Bad >= len(flat) {
+			return false
+		}
+		bad, sound := flat[at.Bad], patterns.Colour{G: 255}
+		if at.Sound >= 0 {
+			sound = flat[at.Sound]
+		}
+		if sound == (patterns.Colour{G: sound.G}) && !sound.Dark() && bad == (patterns.Colour{R: bad.R}) {
+			return true
+		}
+	}
+	return false
+}
+
+// pointed walks the light that points at the fault, or puts it out.
+func (p findingPage) pointed(m Model, k tea.KeyMsg) (Model, bool) {
+	at := m.st.points
+	switch {
+	case at == nil:
+		return m, false
+	case key.Matches(k, m.keys.Off):
+		p.off = !p.off
+	case p.off:
+		return m, true
+	case key.Matches(k, m.keys.Nearer) && at.Bad+p.by > 0:
+		p.by--
+	case key.Matches(k, m.keys.Farther) && at.Bad+p.by < m.of.sub.Pixels():
+		p.by++
+	}
+	m.page = p
+	return m.fresh(), true
+}
+
+// shows is the light that points at the fault.
+func (p findingPage) shows(m Model) show.Want {
+	if m.st.points == nil || p.off || m.work.busy {
+		return show.Want{}
+	}
+	at := *m.st.points
+	at.Sound, at.Bad = at.Sound+p.by, at.Bad+p.by
+	return show.Want{Frames: moved(at.Frames(), m.of.first, m.of.sub.Pixels())}
+}
+
+// pointer says what the prop shows of its own fault.
+func (p findingPage) pointer(m Model, t *lineWriter) {
+	at := m.st.points
+	if at == nil || p.off {
+		return
+	}
+	green, red, end := at.Sound+p.by, at.Bad+p.by, m.of.sub.Pixels()
+	if p.by == 0 {
+		text := "On the prop: nothing before it"
+		if green >= 0 {
+			text = fmt.Sprintf("On the prop: pixel %d, still sound, is green", green+1)
+		}
+		t.say(edge, fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] walk it, l puts it out.", text, red+1), plain)
+		return
+	}
+	var lit []string
+	if green >= 0 {
+		lit = append(lit, fmt.Sprintf("pixel %d is green", green+1))
+	}
+	if red < end {
+		lit = append(lit, fmt.Sprintf("pixel %d is red if light reaches it", red+1))
+	}
+	t.say(edge, fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk it, l puts it out.", wayWalked(p.by), strings.Join(lit, ", ")), plain)
+}
+
+// wayWalked is how far the light was walked.
+func wayWalked(by int) string {
+	if by < 0 {
+		return words.Count(-by, "pixel") + " back"
+	}
+	return words.Count(by, "pixel") + " on"
+}
+
+// walked marks where the light was walked to, if it was.
+func (p findingPage) walked(m Model, rank []uint8) bool {
+	if m.st.points == nil || p.off || p.by == 0 {
+		return false
+	}
+	red := m.st.points.Bad + p.by
+	fill(rank, show.Span{First: red, Last: red}, walkedTo)
+	return red < len(rank)
+}
+
+// walkedKeys are keys of a drawing with the sign of where the light was walked to.
+func walkedKeys(keys []string) (out []string) {
+	for _, k := range keys {
+		out = append(out, k+"  + red light")
+	}
+	return append(out, keys...)
+}
+
+// named is the key of the drawing with the name of what is marked, in ever fewer words.
+func (m Model) named(rank []uint8) []string {
+	key := foundKey(rank)
+	f := m.st.findings
+	if len(f) == 0 || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
+		return []string{key}
+	}
+	text := placeText(m.of.sub, f[0].Causes[0].Faults[0])
+	if text == "" || m.of.sub.Bulb() {
+		return []string{key}
+	}
+	return []string{strings.Replace(key, "● here", "● "+text, 1), key}
+}
+
+// placeText is where a fault sits as the drawing names it: a run, the joint between two
+// of them, or a pixel of a run. It is empty for a fault of more than that.
+func placeText(p *prop.Prop, fault strip.Fault) string {
+	name := func(r int) string { return style.Clean(p.RunName(r)) }
+	switch strip.FactsOf(fault.Kind).Scope {
+	case strip.OneRun:
+		return name(fault.Run)
+	case strip.AtPixel, strip.FromPixel:
+		run, at := p.Find(fault.Pixel)
+		switch {
+		case run < 0:
+		case at == 0 && run > 0 && strip.FactsOf(fault.Kind).Scope == strip.FromPixel:
+			return fmt.Sprintf("joint of %s and %s", name(run-1), name(run))
+		default:
+			return fmt.Sprintf("pixel %d of %s", at+1, name(run))
+		}
+	}
+	return ""
+}
