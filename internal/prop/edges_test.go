@@ -3,7 +3,6 @@ package prop
 import (
 	"fmt"
 	"io/fs"
-	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,8 +11,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"example.org/ringout/internal/route"
 )
 
 // A file is read up to its limit to the octet, and one without text is empty,
@@ -125,43 +122,6 @@ func TestPlacesInWords(t *testing.T) {
 	for want, w := range map[string]Where{"name": {"", 0, "name"}, "run 2, length": {"run", 1, "length"}, "part 1, first": {"part", 0, "first"}, "feed 3, at": {"feed", 2, "at"}, "strip, chip": {"strip", 0, "chip"}, "supply, amps": {"supply", 0, "amps"}} {
 		assert.Equal(t, want, w.String())
 	}
-}
-
-// A walk along a path is at every distance where small steps along it lead, and
-// stays at its end past it.
-func TestWalksAlongAPath(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		var path []Point
-		for range rapid.IntRange(2, 6).Draw(t, "points") {
-			path = append(path, Point{float64(rapid.IntRange(0, 4).Draw(t, "x")), float64(rapid.IntRange(0, 4).Draw(t, "y"))})
-		}
-		total := 0.0
-		for i := 1; i < len(path); i++ {
-			total += math.Hypot(path[i].X-path[i-1].X, path[i].Y-path[i-1].Y)
-		}
-		require.InDelta(t, total, pathLength(path), 1e-9)
-		w := newWalker(path)
-		for d := 0.0; d < total; d += total/37 + 1e-6 {
-			left, at := d, path[0]
-			for i := 1; i < len(path); i++ {
-				side := math.Hypot(path[i].X-path[i-1].X, path[i].Y-path[i-1].Y)
-				if side > 0 {
-					share := min(1, left/side)
-					at = Point{path[i-1].X + share*(path[i].X-path[i-1].X), path[i-1].Y + share*(path[i].Y-path[i-1].Y)}
-				}
-				if left <= side {
-					break
-				}
-				left -= side
-			}
-			got := w.at(d)
-			require.InDelta(t, at.X, got.X, 1e-6, "%v at %g", path, d)
-			require.InDelta(t, at.Y, got.Y, 1e-6, "%v at %g", path, d)
-		}
-		end, last := newWalker(path).at(total), path[len(path)-1]
-		require.InDelta(t, last.X, end.X, 1e-6)
-		require.InDelta(t, last.Y, end.Y, 1e-6)
-	})
 }
 
 // The figures of each chip beside the sheets and the list that they come from:
@@ -372,83 +332,4 @@ func prop7(feed int) *Prop {
 	c, _ := ChipByName("WS2812B")
 	return &Prop{Name: "seven", Chip: c, Supply: Supply{Volts: 5, Amps: 2, Continuous: 0.8}, Address: Address{Host: "10.0.0.5", Universe: 1, Packing: Whole, Priority: 100},
 		Runs: []Run{{Name: "a", Pixels: 3}, {Name: "b", Pixels: 4}}, Feeds: []Feed{{Name: "f", Pixel: feed, Wire: Wire{AWG: 18}, WireMetre: 1}}}
-}
-
-// Rings and stars go clockwise from their start, which counts clockwise from
-// the top: the angle of each pixel grows, seen from the lit face.
-func TestRoundShapesGoClockwise(t *testing.T) {
-	for _, kind := range []ShapeKind{Ring, Star} {
-		for _, start := range []float64{0, 30, 200} {
-			p := &Prop{Runs: []Run{{Pixels: 50, Shape: Shape{Kind: kind, Diameter: 2, Points: 5, Start: start, Centre: Point{3, 4}}}}}
-			at := Layout(p)[0]
-			first := math.Atan2(at[0].X-3, at[0].Y-4) * 180 / math.Pi
-			assert.InDelta(t, 0, math.Remainder(first-start, 360), 0.5, "%s from %g", kind, start)
-			for i := 1; i < len(at); i++ {
-				a, b := math.Atan2(at[i-1].X-3, at[i-1].Y-4), math.Atan2(at[i].X-3, at[i].Y-4)
-				step := math.Remainder(b-a, 2*math.Pi)
-				assert.Positive(t, step, "%s from %g, pixel %d", kind, start, i+1)
-				assert.Less(t, step, 0.4)
-			}
-		}
-	}
-	_, _, err := Parse([]byte(plain+"shape = \"blob\"\n"), "t.toml")
-	assert.ErrorContains(t, err, `run 1, shape: "blob" is no shape`)
-	_, _, err = Parse([]byte(plain+"shape = \"\"\n"), "t.toml")
-	assert.Error(t, err)
-}
-
-// Holes of a list on the lattice of their pitch, by hand; two in one place, or
-// a lattice far larger than a screen, have none.
-func TestLatticeOfHoles(t *testing.T) {
-	lattice := func(pitch float64, xy ...float64) (columns, rows int, at []HoleSpot) {
-		g := &Sign{Pitch: pitch, Plate: route.Plate{Reach: 9}}
-		for i := 0; i < len(xy); i += 2 {
-			g.Plate.Holes = append(g.Plate.Holes, route.Hole{Point: route.Point{X: xy[i], Y: xy[i+1]}})
-		}
-		return g.Lattice()
-	}
-	columns, rows, at := lattice(0.05, 0.10, 0.20, 0.25, 0.20, 0.15, 0.30)
-	assert.Equal(t, []any{4, 3}, []any{columns, rows})
-	assert.Equal(t, []HoleSpot{{Column: 1, Row: 3}, {Column: 4, Row: 3}, {Column: 2, Row: 1}}, at, "row 1 is the highest")
-	columns, _, _ = lattice(0, 1, 1, 1.5, 1, 2, 1)
-	assert.Equal(t, 3, columns, "without a pitch the nearest two give it")
-	columns, rows, _ = lattice(0.05, 0, 0, 0.01, 0)
-	assert.Equal(t, []int{0, 0}, []int{columns, rows}, "two in one place")
-	for steps, want := range map[float64]int{399: 400, 400: 0} {
-		columns, _, _ = lattice(1, 0, 0, steps, 0)
-		assert.Equal(t, want, columns)
-		_, rows, _ = lattice(1, 0, 0, 0, steps)
-		assert.Equal(t, want, rows)
-	}
-}
-
-// A place aside lies to the right of the way, as far off as asked.
-func TestPlacesAside(t *testing.T) {
-	for _, row := range []struct{ a, b, want Point }{
-		{Point{0, 0}, Point{4, 0}, Point{1, -0.5}}, {Point{0, 0}, Point{0, 4}, Point{0.5, 1}}, {Point{4, 0}, Point{0, 0}, Point{3, 0.5}}, {Point{1, 5}, Point{1, 1}, Point{0.5, 4}},
-		{Point{2, 3}, Point{2, 3}, Point{2.125, 2.5}},
-	} {
-		got := aside(row.a, row.b, 0.25, 0.5)
-		assert.InDelta(t, row.want.X, got.X, 1e-9, "%+v", row)
-		assert.InDelta(t, row.want.Y, got.Y, 1e-9, "%+v", row)
-	}
-}
-
-// The way data travels is said as the shape has it: round a ring or a star by
-// the clock, else along the drawing; and it is read back as it was set.
-func TestTravelInTheWordsOfItsShape(t *testing.T) {
-	for shape, words := range map[string][2]string{"shape = \"ring\"\n": {"clockwise", "counter-clockwise"}, "shape = \"star\"\npoints = 5\n": {"clockwise", "counter-clockwise"}, "shape = \"line\"\n": {"forward", "backward"}, "corners = [\"0 m, 0 m\", \"1 m, 0 m\"]\n": {"forward", "backward"}} {
-		for i, back := range []bool{false, true} {
-			d := open(t, plain+shape)
-			require.NoError(t, d.SetReverse(0, back))
-			got, _ := d.Get(Where{"run", 0, "travel"})
-			assert.Equal(t, fmt.Sprintf("%q", words[i]), got, shape)
-			assert.Equal(t, back, d.Prop().Runs[0].Reverse)
-		}
-	}
-	for priority, want := range map[uint8]bool{99: true, 100: false, 101: true, 0: true, 200: true} {
-		p := prop7(1)
-		p.Address.Priority = priority
-		assert.Equal(t, want, strings.Contains(FileText(p), "priority"), "%d: 100 is what a file without one has", priority)
-	}
 }

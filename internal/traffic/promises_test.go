@@ -9,11 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/traffic/advice"
-	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 )
@@ -283,50 +280,6 @@ func TestWhatWarns(t *testing.T) {
 	assert.False(t, got, "who only listens has no CID that a sentence could be about")
 }
 
-// The model of ANSI E1.31-2018 6.2.3 and START code 0xdd said another way: of
-// all who drive a slot the highest rank wins, at one rank the highest level; a
-// slot of rank 0 is not driven, nor one past what a slotwise source sends.
-func TestStrongestOnASlot(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		perSlot := rapid.Bool().Draw(t, "slotwise")
-		a := &sharedUniverse{out: &protocol.Output{PerSlot: perSlot}, ours: ours}
-		best, level, found := -1, 0, false
-		for i := range rapid.IntRange(0, 4).Draw(t, "sources") {
-			a.out.Sources = append(a.out.Sources, protocol.CID{byte(i + 2)})
-			if rapid.IntRange(0, 5).Draw(t, "ours") == 0 {
-				a.drivers = append(a.drivers, nil)
-				continue
-			}
-			st := &protocol.StreamReport{Priority: rapid.SampledFrom([]uint8{0, 99, 100, 101}).Draw(t, "priority"), Slots: rapid.IntRange(5, 7).Draw(t, "slots")}
-			st.Levels[6] = rapid.SampledFrom([]uint8{0, 1, 200}).Draw(t, "level")
-			rank := int(st.Priority)
-			if rapid.Bool().Draw(t, "with slot priorities") {
-				st.SlotPriority = new([protocol.MaxSlots]byte)
-				st.SlotPriority[6] = rapid.SampledFrom([]uint8{0, 1, 100, 200, 201, 255}).Draw(t, "slot priority")
-				rank = int(st.SlotPriority[6])
-				if rank == 0 || rank > 200 {
-					rank = -1
-				}
-			}
-			if perSlot && st.Slots < 7 {
-				rank = -1
-			}
-			a.drivers = append(a.drivers, st)
-			if rank < 0 {
-				continue
-			}
-			found = true
-			if v := int(st.Levels[6]); rank > best || rank == best && v > level {
-				best, level = rank, v
-			}
-		}
-		c, v, rank := a.rival(6)
-		if (c != nil) != found || found && (int(rank) != best || int(v) != level) {
-			t.Fatalf("slot goes to %v at %d with %d; want %v, %d, %d", c, rank, v, found, best, level)
-		}
-	})
-}
-
 // Our own packets still heard after we stopped light the prop as they say; a
 // patch that reaches past what is sent is dark.
 func TestOurPacketsStillHeard(t *testing.T) {
@@ -347,69 +300,4 @@ func TestOurPacketsStillHeard(t *testing.T) {
 		assert.Equal(t, want, v)
 		assert.Equal(t, slotOwner{who: You}, who)
 	}
-}
-
-// Pixels beyond the runs, and runs beyond the pixels, end the stretches; each
-// pixel stands in one stretch of its own run.
-func TestStretchesHoldEveryPixelOnce(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		l := Light{Pixels: make([]Pixel, rapid.IntRange(0, 12).Draw(t, "pixels"))}
-		for i := range l.Pixels {
-			l.Pixels[i].From = rapid.IntRange(-1, 0).Draw(t, "from")
-		}
-		runs := make([]prop.Run, rapid.IntRange(0, 4).Draw(t, "runs"))
-		want, at := []int{}, 0
-		for i := range runs {
-			runs[i].Pixels = rapid.IntRange(0, 5).Draw(t, "of the run")
-			for range runs[i].Pixels {
-				if at < len(l.Pixels) {
-					want = append(want, i)
-				}
-				at++
-			}
-		}
-		at = 0
-		var last Stretch
-		for i, s := range l.Stretches(runs) {
-			if s.First != at || s.Last < s.First {
-				t.Fatalf("a stretch from %d to %d at %d", s.First, s.Last, at)
-			}
-			for ; at <= s.Last; at++ {
-				if want[at] != s.Run || l.Pixels[at] != s.Pixel {
-					t.Fatalf("pixel %d in run %d", at, s.Run)
-				}
-			}
-			if i > 0 && last.Run == s.Run && last.Pixel == s.Pixel {
-				t.Fatal("two stretches that are one")
-			}
-			last = s
-		}
-		if at != len(want) {
-			t.Fatalf("%d of %d pixels", at, len(want))
-		}
-	})
-}
-
-// A pixel whose channels lie with different drivers is merged, and one that all
-// channels take from one source is that source's.
-func TestPixelOfTwoDrivers(t *testing.T) {
-	patch, err := prop.PatchFor(lamp)
-	require.NoError(t, err)
-	st := on(3, 150)
-	st.Slots = 1
-	st.Levels[0] = 77
-	st.SlotPriority = &[protocol.MaxSlots]byte{150}
-	u := follows(3, 2)
-	u.Output.PerSlot = true
-	r := &protocol.Report{At: evening, Sources: []protocol.SourceReport{src(2, "x", st)}, Universes: []protocol.UniverseReport{u}}
-	l := LightOf(patch, lamp.Chip.Order, r, ours, frame(red))
-	assert.Equal(t, Merged, l.Pixels[0].From, "green is theirs, red ours")
-	assert.Equal(t, patterns.Colour{R: 255, G: 77}, l.Pixels[0].Shown)
-	assert.Equal(t, red, l.Pixels[0].Yours)
-	assert.Equal(t, You, l.Pixels[1].From)
-	assert.Equal(t, []int{1, 5, 0}, []int{l.Count(Merged), l.Count(You), l.Count(No)})
-	r.Sources[0].CID = ours.CID
-	r.Universes[0] = follows(3, 1)
-	l = LightOf(patch, lamp.Chip.Order, r, ours, frame(red))
-	assert.Equal(t, 6, l.Count(You), "what we hear of ourselves is ours")
 }
