@@ -139,7 +139,14 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	case c.Context().Err() != nil:
 		return nil, errStopped
 	case err != nil && f.json && k.camera.Scene != nil:
-		out := &eyes.Result{Refusal: refusalOf(err), Measures: read.Measures}
+		out := &eyes.Result{Measures: read.Measures}
+		if r := read.Refused; r != nil {
+			out.Measures, out.Usual = r.Measures, r.Usual
+			if r.Refusal.Kind == eyes.NoMarks { // else the spots are not to be trusted either
+				out.Spots = r.Spots
+			}
+		}
+		out.Refusal = refusalOf(err)
 		err = errors.Join(err, pictures.RefusalJSON(c.OutOrStdout(), k.camera.Scene, out, k.wanted))
 	}
 	if err != nil {

@@ -95,11 +95,17 @@ func TestLinesAskForMarks(t *testing.T) {
 
 	_, out, _ = command(t, "", "check", "--camera", folder, "--json")
 	var refused struct {
-		Mark []int `json:"mark_places"`
+		Mark     []int `json:"mark_places"`
+		Spots    []struct{ Sure bool }
+		Measures struct {
+			Spacing float64 `json:"spacing_px"`
+		}
 	}
 	require.NoError(t, json.Unmarshal([]byte(out), &refused))
 	require.Len(t, refused.Mark, len(places), "programs are told which places want to be marked")
 	require.Equal(t, 1, refused.Mark[0])
+	require.Greater(t, len(refused.Spots), 110, "the spots are read, though nothing is laid on the plan")
+	require.InDelta(t, 19, refused.Measures.Spacing, 1, "as scene.json has it")
 
 	code, out, errs = command(t, at(0)+"\n", "check", "--camera", folder)
 	require.NotZero(t, code, out)

@@ -13,6 +13,9 @@ func SceneOf(p *prop.Prop) (*Scene, error) {
 	if slots > 4 {
 		return nil, fmt.Errorf("pixels of %d slots cannot be told apart by a camera, which sees three colours: use the bulb's own test", slots)
 	}
+	if p.Pixels() == 1 {
+		return nil, fmt.Errorf("a prop of one pixel has no neighbours by which a camera could place it: use the bulb's own test")
+	}
 	words, err := Table(p.Pixels())
 	if err != nil {
 		return nil, err

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
 )
 
 const smallScene = `{"prop":"line","runs":[{"name":"a","pixels":2,"places_m":[[0,0],[0.1,0]]}],"wire_order":"grb","slots_per_pixel":3,"level":0.2,
@@ -70,4 +72,23 @@ func FuzzScene(f *testing.F) {
 		require.NoError(t, err)
 		require.Equal(t, s, same)
 	})
+}
+
+// What a camera cannot prove is one sentence that names the way that can.
+func TestWhatNoCameraCanProve(t *testing.T) {
+	p := prop.Porthole()
+	_, err := SceneOf(p)
+	require.NoError(t, err)
+	p.Runs = p.Runs[:1]
+	p.Runs[0].Pixels = 1
+	_, err = SceneOf(p)
+	require.ErrorContains(t, err, "use the bulb's own test")
+	p = prop.Porthole()
+	p.Chip.Order = "RGBWC"
+	_, err = SceneOf(p)
+	require.ErrorContains(t, err, "pixels of 5 slots")
+	p = prop.Porthole()
+	p.Runs[0].Pixels = MaxPixels
+	_, err = SceneOf(p)
+	require.ErrorContains(t, err, "check the prop in parts")
 }

@@ -58,6 +58,7 @@ type Proof struct {
 	retaken  map[int]int
 
 	Result  *eyes.Result // what all runs have read together
+	Refused *eyes.Result // what the last pictures say that gave no map; nil for none
 	Text    string       // what is so and what to do, in a sentence or two
 	Trouble error        // why it stopped, or why more marks are wanted
 }
@@ -325,6 +326,9 @@ func (p Proof) Scened() *eyes.Scene {
 // Decoded takes what the pictures say. A map that cannot be made stops the
 // proof, unless an earlier run has made one.
 func (p Proof) Decoded(r *eyes.Result) Proof {
+	if p.Refused = nil; r.Refusal != nil {
+		p.Refused = r
+	}
 	if p.Doubt != nil && (r.Refusal != nil || !r.Flickers()) {
 		return p.RunAgain(p.Doubt)
 	}

@@ -30,6 +30,8 @@ type Room struct {
 	Exposure float64 // light of a pixel's middle: 1 just clips
 	Ambient  float64 // room light on a white wall, of the same scale
 	Tube     bool    // the pixels sit in a frosted tube that glows
+	Table    bool    // a polished table below the prop mirrors it
+	Lamp     bool    // a lamp is lit in the picture, beside the prop
 	Shake    float64 // camera pixels, slow
 	Noise    int     // of 255, as ffmpeg's filter has it
 	Codec    []string
@@ -76,6 +78,7 @@ type Stage struct {
 	at     vector   // the camera
 	aim    vector
 	pitch  float64
+	lo, hi prop.Point
 }
 
 // New hangs a prop into a room.
@@ -90,6 +93,9 @@ func New(p *prop.Prop, r Room) *Stage {
 				s.pitch = math.Hypot(pt.X-run[i-1].X, pt.Y-run[i-1].Y)
 			}
 		}
+	}
+	if s.lo, s.hi = lo, hi; s.pitch == 0 { // bulbs, each by itself
+		s.pitch = math.Hypot(hi.X-lo.X, hi.Y-lo.Y) / 12
 	}
 	wide, tall := hi.X-lo.X, hi.Y-lo.Y
 	half := math.Tan(view / 2 * math.Pi / 180)
@@ -140,6 +146,7 @@ func (s *Stage) Scene(light []patterns.Colour, level float64) string {
 	room := vector{r.Ambient, r.Ambient * 0.95, r.Ambient * 0.85}
 	fmt.Fprintf(&b, "light_source { <-1,2,-3> rgb %s }\n", pov(room))
 	fmt.Fprintf(&b, "plane { -z, -%g pigment { bozo color_map { [0 rgb 0.35] [1 rgb 0.6] } scale 0.07 } finish { diffuse 0.7 } }\n", 1.2*s.pitch)
+	b.WriteString(s.around())
 	radius := 0.22 * s.pitch
 	for i, p := range s.places {
 		fmt.Fprintf(&b, "cylinder { %s, %s, %g pigment { rgb 0.85 } finish { diffuse 0.8 } }\n", pov(vector{p.x, p.y, 0.1 * s.pitch}), pov(vector{p.x, p.y, 0.4 * s.pitch}), 0.34*s.pitch)
@@ -152,6 +159,19 @@ func (s *Stage) Scene(light []patterns.Colour, level float64) string {
 	}
 	s.shine(&b, light, level)
 	return b.String()
+}
+
+// around is what else is in the room.
+func (s *Stage) around() (out string) {
+	if s.Room.Table {
+		out += fmt.Sprintf("plane { y, %g pigment { rgb 0.25 } finish { diffuse 0.5 reflection 0.35 } }\n", s.lo.Y-2*s.pitch)
+	}
+	if s.Room.Lamp {
+		at := vector{s.hi.X + 3*s.pitch, s.hi.Y + 2*s.pitch, 0.5 * s.pitch}
+		out += fmt.Sprintf("sphere { %s, %g pigment { rgb <3,2.7,2> } finish { emission 1 } no_shadow }\n", pov(at), 1.5*s.pitch)
+		out += fmt.Sprintf("light_source { %s rgb <0.2,0.18,0.14> fade_distance %g fade_power 2 shadowless }\n", pov(vector{at.x, at.y, -s.pitch}), 4*s.pitch)
+	}
+	return out
 }
 
 // together is how many neighbours light wall and tube as one, which saves
@@ -239,6 +259,15 @@ func (s *Stage) filter() string {
 		f += fmt.Sprintf(",noise=alls=%d:allf=t", r.Noise)
 	}
 	return f
+}
+
+// Shot renders a light and takes one picture of it as the film would have it.
+func (s *Stage) Shot(t testing.TB, path string, light []patterns.Colour, level float64) {
+	t.Helper()
+	rendered := path + ".render.png"
+	s.Render(t, rendered, light, level)
+	out, err := command(t, "ffmpeg", "-y", "-loglevel", "error", "-i", rendered, "-vf", s.filter(), "-frames:v", "1", "-q:v", "4", "-pix_fmt", "yuvj420p", path).CombinedOutput()
+	require.NoError(t, err, "%s", out)
 }
 
 // Margin is what the film lacks of the rendered picture at its left and top.
