@@ -15,6 +15,7 @@ import (
 // frame costs only the rows whose light changed.
 type drawings struct {
 	should, does picture
+	room         bandSize
 }
 
 // A picture is one canvas and what it was laid out for.

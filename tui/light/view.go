@@ -147,43 +147,6 @@ func (m Model) walking() string {
 	return "by hand"
 }
 
-// band is the large words, and beside them, or below where they are wide, what
-// to expect; at most so many rows.
-func (m Model) band(width, rows int) []string {
-	big, text := digits.Large(width/2, m.faceRows(), m.large()...), []string(nil)
-	if len(big) == 1 { // no drawing of that width
-		big = digits.Large(width, m.faceRows(), m.large()...)
-	}
-	indent := 0
-	for _, l := range big {
-		indent = max(indent, style.Width(l))
-	}
-	if indent > width/2 {
-		text = append(make([]string, len(big)+1), m.words(width)...)
-		indent = 0
-	} else {
-		text = m.words(width - indent - 2)
-	}
-	out := make([]string, min(max(len(big), len(text))+2, max(rows, len(big)+2)))
-	for i := 1; i < len(out); i++ {
-		line := strings.Repeat(" ", indent)
-		if i <= len(big) {
-			line = m.style.Accent.Render(big[i-1])
-		}
-		if i <= len(text) && text[i-1] != "" {
-			if indent > 0 {
-				line += "  "
-			}
-			line += text[i-1]
-		}
-		out[i] = line
-	}
-	if n := len(out) - 1; len(text) > n {
-		out[n] = style.Cell(out[n], width-1) + "…"
-	}
-	return out
-}
-
 // large is the one thing to read from afar, in ever fewer words: what a mark has
 // found, the colour, the pixel or the count, else the level.
 func (m Model) large() []string {
