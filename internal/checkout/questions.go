@@ -190,7 +190,7 @@ var wayQuestions = []*question{
 	{
 		kind: AskMark, colours: true, headline: "Last right mark?", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
 		ask: func(_ *field, s *Spec) string {
-			return fmt.Sprintf("Single marks on %s. Follow the data to the first place that is not as in the picture. Which mark did you pass last?", s.Base)
+			return fmt.Sprintf("Marks on %s. Follow the data to the first place that differs. Which mark did you pass last?", s.Base)
 		},
 		says:    map[Token]string{SeesFirst: "none: it comes before the first mark"},
 		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",

@@ -27,17 +27,17 @@ type LookMsg struct {
 // Options are what the screen is made of.
 type Options struct {
 	Prop   *prop.Prop
-	Faults []strip.Fault // told only when asked for
+	Faults []strip.Fault // shown only when asked for
 	Where  string        // where it listens
 	Style  style.Styles
 	Now    func() time.Time
 }
 
-type keyMap struct{ view, tell, leave key.Binding }
+type keyMap struct{ view, fault, leave key.Binding }
 
 var keys = keyMap{
 	view:  key.NewBinding(key.WithKeys("v"), key.WithHelp("v", "as it lies, or in rows of ten")),
-	tell:  key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "tell or hide the fault")),
+	fault: key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "show or hide the fault")),
 	leave: key.NewBinding(key.WithKeys("q", "ctrl+c"), key.WithHelp("q", "leave")),
 }
 
@@ -46,7 +46,7 @@ type Model struct {
 	opt           Options
 	msg           LookMsg
 	view          canvas.View
-	told          bool
+	shown         bool
 	width, height int
 	draw          *picture // a cache for View
 }
@@ -74,8 +74,8 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		switch {
 		case key.Matches(msg, keys.leave):
 			return m, tea.Quit
-		case key.Matches(msg, keys.tell):
-			m.told = !m.told
+		case key.Matches(msg, keys.fault):
+			m.shown = !m.shown
 		case key.Matches(msg, keys.view) && m.view == canvas.Shape:
 			m.view = canvas.Rows
 		case key.Matches(msg, keys.view):
@@ -94,25 +94,40 @@ func (m Model) View() string {
 	if m.width < minWidth || m.height < minHeight {
 		return style.Fit(fmt.Sprintf("The terminal is %d x %d: make it %d x %d or larger.", m.width, m.height, minWidth, minHeight), m.width, m.height)
 	}
-	head := fmt.Sprintf(" %s, simulated. Listening at %s.", style.Clean(m.opt.Prop.Name), m.opt.Where)
-	foot := append(m.heard(), m.foot())
+	head := fmt.Sprintf("%s%s, simulated. Listening at %s.", edge, style.Clean(m.opt.Prop.Name), m.opt.Where)
+	var foot []string
+	for _, t := range m.heard() {
+		for _, l := range style.Wrap(t.text, m.width-2*len(edge)) {
+			foot = append(foot, t.style.Render(l))
+		}
+	}
+	foot = append(foot, m.foot())
 	lines := append([]string{m.opt.Style.Strong.Render(style.Cell(head, m.width))}, m.drawing(m.height-1-len(foot))...)
 	for _, l := range foot {
-		lines = append(lines, style.Cell(" "+l, m.width))
+		lines = append(lines, style.Cell(edge+l, m.width))
 	}
 	return strings.Join(lines, "\n")
 }
 
 func (m Model) foot() string {
 	var parts []string
-	for _, k := range []key.Binding{keys.view, keys.tell, keys.leave} {
+	for _, k := range []key.Binding{keys.view, keys.fault, keys.leave} {
 		parts = append(parts, m.opt.Style.Accent.Render(k.Help().Key)+" "+k.Help().Desc)
 	}
 	return strings.Join(parts, "   ")
 }
 
-// heard says in one or two lines what reached the prop.
-func (m Model) heard() []string {
+// edge is the left edge of the page, as on the bench.
+const edge = "  "
+
+// A said is one thing that is said, and how it looks.
+type said struct {
+	text  string
+	style style.Text
+}
+
+// heard says what reached the prop, and its fault where that is asked for.
+func (m Model) heard() []said {
 	h := m.msg.History
 	line := "Nothing heard yet."
 	if n := h.Total(); n > 0 {
@@ -133,17 +148,16 @@ func (m Model) heard() []string {
 	if len(odd) > 0 {
 		line += " Not used: " + strings.Join(odd, ", ") + "."
 	}
-	if !m.told {
-		return []string{line}
-	}
-	told := "Nothing is wrong with it."
-	for i, f := range m.opt.Faults {
-		if i == 0 {
-			told = ""
+	out := []said{{line, style.Text{}}}
+	for _, f := range m.opt.Faults {
+		if m.shown {
+			out = append(out, said{f.Sentence(m.opt.Prop), m.opt.Style.Warn})
 		}
-		told += f.Sentence(m.opt.Prop) + " "
 	}
-	return []string{line, m.opt.Style.Warn.Render(told)}
+	if m.shown && len(m.opt.Faults) == 0 {
+		out = append(out, said{"Nothing is wrong with it.", m.opt.Style.Good})
+	}
+	return out
 }
 
 func ago(d time.Duration) string {
