@@ -85,7 +85,7 @@ func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 	m.twins()
 	f.gatherSag()
 	f.hedge()
-	f.addBehind()
+	f.addDownstream()
 	f.marks = f.signatures()
 	f.listGlobals()
 	return f, nil

@@ -23,8 +23,8 @@ func (f *field) listGlobals() {
 			continue
 		}
 		facts, ft := f.families[h.family].facts, h.faults[0]
-		far := facts.Counted && (ft.N > fewOff || ft.N < -fewOff)
-		if !facts.Kind.Placed() && !far && h.print != black || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
+		manyOff := facts.Counted && (ft.N > fewOff || ft.N < -fewOff)
+		if !facts.Kind.Placed() && !manyOff && h.print != black || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
 			f.globals = append(f.globals, i)
 		}
 	}

@@ -24,39 +24,39 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A sitting is the Check screen as somebody sits before it, without a terminal.
-type sitting struct {
+// A checkScreen is the Check screen as somebody sits before it, without a terminal.
+type checkScreen struct {
 	t *testing.T
 	m screen.Screen
 }
 
-// Set is the show of a sitting, which lights nothing.
-func (*sitting) Set(show.Want) {}
+// Set is the show of a checkScreen, which lights nothing.
+func (*checkScreen) Set(show.Want) {}
 
 // sit opens the screen on a prop file.
-func sit(t *testing.T, file string) *sitting {
+func sit(t *testing.T, file string) *checkScreen {
 	t.Helper()
 	p, _, err := prop.Load(file)
 	require.NoError(t, err)
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetColorProfile(termenv.Ascii)
-	s := &sitting{t: t, m: check.New(check.Options{Style: style.New(r), Version: "test"})}
+	s := &checkScreen{t: t, m: check.New(check.Options{Style: style.New(r), Version: "test"})}
 	s.feed(tea.WindowSizeMsg{Width: 80, Height: 40})
 	s.feed(screen.ReadyMsg{Prop: p, Out: s, Path: file})
 	s.feed(screen.EnterMsg{})
 	return s
 }
 
-// leave ends the sitting as the end of its process would.
-func (s *sitting) leave() { underway.ReleaseAll() }
+// leave ends the checkScreen as the end of its process would.
+func (s *checkScreen) leave() { underway.ReleaseAll() }
 
-func (s *sitting) feed(msg tea.Msg) {
+func (s *checkScreen) feed(msg tea.Msg) {
 	m, cmd := s.m.Update(msg)
 	s.m = m
 	s.run(cmd)
 }
 
-func (s *sitting) run(cmd tea.Cmd) {
+func (s *checkScreen) run(cmd tea.Cmd) {
 	if cmd == nil {
 		return
 	}
@@ -71,7 +71,7 @@ func (s *sitting) run(cmd tea.Cmd) {
 	}
 }
 
-func (s *sitting) press(keys ...string) {
+func (s *checkScreen) press(keys ...string) {
 	for _, k := range keys {
 		switch k {
 		case "enter":
@@ -86,7 +86,7 @@ func (s *sitting) press(keys ...string) {
 
 // line presses the digit of the line of the page that begins so. The page is low
 // and wide, so that a line is one row of plain letters.
-func (s *sitting) line(begins string) {
+func (s *checkScreen) line(begins string) {
 	s.t.Helper()
 	for _, l := range strings.Split(ansi.Strip(s.m.View(120, 18)), "\n") {
 		if digit, text, ok := strings.Cut(strings.TrimLeft(l, " ▸"), " "); ok && strings.HasPrefix(text, begins) {
@@ -112,19 +112,19 @@ func kept(t *testing.T, file string) record.UnfinishedCheck {
 func TestBegunInEitherTakenUpInEither(t *testing.T) {
 	for _, row := range []struct {
 		name, prop string
-		begin      func(*sitting)
+		begin      func(*checkScreen)
 		screen     []string // answers on the screen
 		flags      []string
 		line       string // an answer on the command line
 		takeUp     string // the line of the start page
 	}{
-		{"whole", "porthole", func(s *sitting) { s.line("Begin a check-out") }, []string{"0"}, []string{"--plain"}, "0", "Take up the unfinished check-out:"},
-		{"run", "porthole", func(s *sitting) { s.line("Check one run"); s.line("middle ring, not joined") }, []string{"0"}, []string{"--run", "middle ring"}, "0", "Take up the unfinished check-out of middle ring:"},
-		{"part", "porthole", func(s *sitting) { s.line("Check one run"); s.line("outer ring, in the finished") }, []string{"0"}, []string{"--part", "outer ring"}, "0", "Take up the unfinished check-out of outer ring:"},
-		{"flex", "porthole", func(s *sitting) { s.line("Flex test") }, []string{"1"}, []string{"--flex"}, "1", "Take up the unfinished flex test:"},
-		{"load", "porthole", func(s *sitting) { s.line("Load test") }, []string{"n", "4.9", "enter"}, []string{"--load"}, "4.9", "Take up the unfinished load test:"},
-		{"bulb", "buoylamp", func(s *sitting) { s.line("Check of the bulb") }, []string{"r"}, []string{"--bulb"}, "0", "Take up the unfinished check of the bulb:"},
-		{"count", "porthole", func(s *sitting) { s.line("Roll call") }, []string{"r"}, []string{"--count"}, "0", "Take up the unfinished roll call:"},
+		{"whole", "porthole", func(s *checkScreen) { s.line("Begin a check-out") }, []string{"0"}, []string{"--plain"}, "0", "Take up the unfinished check-out:"},
+		{"run", "porthole", func(s *checkScreen) { s.line("Check one run"); s.line("middle ring, not joined") }, []string{"0"}, []string{"--run", "middle ring"}, "0", "Take up the unfinished check-out of middle ring:"},
+		{"part", "porthole", func(s *checkScreen) { s.line("Check one run"); s.line("outer ring, in the finished") }, []string{"0"}, []string{"--part", "outer ring"}, "0", "Take up the unfinished check-out of outer ring:"},
+		{"flex", "porthole", func(s *checkScreen) { s.line("Flex test") }, []string{"1"}, []string{"--flex"}, "1", "Take up the unfinished flex test:"},
+		{"load", "porthole", func(s *checkScreen) { s.line("Load test") }, []string{"n", "4.9", "enter"}, []string{"--load"}, "4.9", "Take up the unfinished load test:"},
+		{"bulb", "buoylamp", func(s *checkScreen) { s.line("Check of the bulb") }, []string{"r"}, []string{"--bulb"}, "0", "Take up the unfinished check of the bulb:"},
+		{"count", "porthole", func(s *checkScreen) { s.line("Roll call") }, []string{"r"}, []string{"--count"}, "0", "Take up the unfinished roll call:"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			file := onWire(t, row.prop, demos[row.prop])

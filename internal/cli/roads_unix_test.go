@@ -27,8 +27,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A leaver is a command under way that lights something.
-type leaver struct {
+// A litCommand is a command under way that lights something.
+type litCommand struct {
 	cmd *exec.Cmd
 	tty *os.File       // nil without a terminal
 	in  io.WriteCloser // standard input without a terminal
@@ -41,18 +41,18 @@ type road struct {
 	name   string
 	tty    bool // it takes a terminal
 	screen bool // and a screen at that
-	leave  func(*leaver)
+	leave  func(*litCommand)
 }
 
-func signalled(s syscall.Signal) func(*leaver) {
-	return func(l *leaver) { l.cmd.Process.Signal(s) }
+func signalled(s syscall.Signal) func(*litCommand) {
+	return func(l *litCommand) { l.cmd.Process.Signal(s) }
 }
 
-func pressed(keys string) func(*leaver) {
-	return func(l *leaver) { io.WriteString(l.tty, keys) }
+func pressed(keys string) func(*litCommand) {
+	return func(l *litCommand) { io.WriteString(l.tty, keys) }
 }
 
-func closeTerminal(l *leaver) {
+func closeTerminal(l *litCommand) {
 	l.hup = true
 	l.tty.Close()
 }
@@ -68,7 +68,7 @@ var roads = []road{
 	{name: "SIGSEGV sent", leave: signalled(syscall.SIGSEGV)},
 	{name: "SIGTRAP", leave: signalled(syscall.SIGTRAP)},
 	{name: "SIGTSTP", leave: signalled(syscall.SIGTSTP)},
-	{name: "the reader leaves", leave: func(l *leaver) {
+	{name: "the reader leaves", leave: func(l *litCommand) {
 		if l.tty != nil {
 			closeTerminal(l)
 			return
@@ -196,11 +196,11 @@ func fileAt(t *testing.T, name string, w *wireTap) string {
 }
 
 // begin starts a place; tty says whether in a terminal.
-func begin(t *testing.T, pl place, file string, tty bool) *leaver {
+func begin(t *testing.T, pl place, file string, tty bool) *litCommand {
 	t.Helper()
 	args := slices.Clone(pl.args)
 	args[slices.Index(args, "FILE")] = file
-	l := &leaver{cmd: exec.Command(program(t), args...)}
+	l := &litCommand{cmd: exec.Command(program(t), args...)}
 	l.cmd.Env = append(l.cmd.Environ(), "TERM=xterm-256color", "GOTRACEBACK=none")
 	if tty {
 		var err error

@@ -159,9 +159,9 @@ func (pl *Plan) writeNest(w *writer) {
 func (pl *Plan) writePower(w *writer) {
 	r := pl.Power
 	w.head(fmt.Sprintf("Power at level %s", words.Percent(r.Level)))
-	w.item("%s A of a supply that gives %s for hours on end (%s x %.0f %%); %s dark; one pixel %s", r.AmpsText(),
-		words.Amps(r.Supply.Limit), words.Given(r.Supply.Rated, "A"), 100*r.Supply.Continuous, words.Amps(r.DarkAmps), words.Milliamps(r.PixelAmps))
-	w.item("at the bench's start level of %.0f %%: %s A", 100*StartLevel, pl.Start.AmpsText())
+	w.item("%s A of a supply that gives %s for hours on end (%s x %s); %s dark; one pixel %s", r.AmpsText(),
+		words.Amps(r.Supply.Limit), words.Given(r.Supply.Rated, "A"), words.WholePercent(r.Supply.Continuous), words.Amps(r.DarkAmps), words.Milliamps(r.PixelAmps))
+	w.item("at the bench's start level of %s: %s A", words.WholePercent(StartLevel), pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
 		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %s: %s%s",
 			words.Volts(c.Lowest), power.PlaceName(pl.Prop, c.At), words.Volts(r.Sagging.Lowest), pl.Prop.Chip.Name, words.Volts(r.MinVolts), r.HoldText(), sagging(r))

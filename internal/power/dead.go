@@ -76,11 +76,11 @@ func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (str
 			switch {
 			case !none(d) || none(a) || a.Pixel != d.Pixel:
 			case a.Level < d.Level:
-				return fmt.Sprintf("The voltage went away: %s at %s at level %.0f %%, none there at level %.0f %%. A fuse has blown, a contact has opened or the supply has switched itself off: power off; look for what is hot or shorted, and whether the supply is large enough; then measure again from the lowest level.",
-					words.Volts(a.Volts), PlaceName(p, d.Pixel), 100*a.Level, 100*d.Level), true
+				return fmt.Sprintf("The voltage went away: %s at %s at level %s, none there at level %s. A fuse has blown, a contact has opened or the supply has switched itself off: power off; look for what is hot or shorted, and whether the supply is large enough; then measure again from the lowest level.",
+					words.Volts(a.Volts), PlaceName(p, d.Pixel), words.WholePercent(a.Level), words.WholePercent(d.Level)), true
 			default:
-				return fmt.Sprintf("The voltage comes and goes: none at %s at level %.0f %%, %s there at level %.0f %%. A contact is loose, or the meter's tips slipped: measure there again.",
-					PlaceName(p, d.Pixel), 100*d.Level, words.Volts(a.Volts), 100*a.Level), true
+				return fmt.Sprintf("The voltage comes and goes: none at %s at level %s, %s there at level %s. A contact is loose, or the meter's tips slipped: measure there again.",
+					PlaceName(p, d.Pixel), words.WholePercent(d.Level), words.Volts(a.Volts), words.WholePercent(a.Level)), true
 			}
 		}
 	}

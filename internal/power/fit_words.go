@@ -39,8 +39,8 @@ func (r *FitResult) word() {
 		r.Text = "No joint or feed stands out: the readings are as the plan's copper would have them." + r.noiseText()
 	case r.fine():
 		r.Verdict = FitGood
-		r.Text = fmt.Sprintf("About %s more than planned in %s: that costs %s, %s. Found and fine; worth mending is what costs more than %.0f %%.",
-			words.Ohms(top.Ohms), top.Name, milli(top.Cost), r.shareText(top), 100*worthShare)
+		r.Text = fmt.Sprintf("About %s more than planned in %s: that costs %s, %s. Found and fine; worth mending is what costs more than %s.",
+			words.Ohms(top.Ohms), top.Name, milli(top.Cost), r.shareText(top), words.WholePercent(worthShare))
 	case top.Weight >= sure && top.Open():
 		r.Verdict = FitFound
 		r.Text = fmt.Sprintf("Plus or minus is as good as open in %s; a meter between the rails cannot tell which: look for a fuse, a screw or a wire that is off; make both conductors there again, then measure again.", top.Name)
@@ -74,7 +74,7 @@ func (r *FitResult) noiseText() string {
 
 // shareText is what a cost means: `12 % of the 0.50 V that may be lost at level 44 %`.
 func (r *FitResult) shareText(s Suspect) string {
-	return fmt.Sprintf("%.0f %% of the %s that may be lost on the way to a pixel, at level %d %%", 100*s.Cost/r.Allowed, words.Volts(r.Allowed), FloorPercent(r.Level))
+	return fmt.Sprintf("%s of the %s that may be lost on the way to a pixel, at level %d %%", words.WholePercent(s.Cost/r.Allowed), words.Volts(r.Allowed), FloorPercent(r.Level))
 }
 
 // milli writes a small voltage.

@@ -127,7 +127,7 @@ func compareVolts(from, to Entry, since string) []Change {
 		if i < 0 || math.Abs(b.Volts-from.Volts[i].Volts) <= meterVolts {
 			continue
 		}
-		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %.0f %%: %s to %s %s", b.Pixel, 100*b.Level, words.Volts(from.Volts[i].Volts), words.Volts(b.Volts), since), b.Volts < from.Volts[i].Volts})
+		out = append(out, Change{"volts", fmt.Sprintf("at pixel %d, level %s: %s to %s %s", b.Pixel, words.WholePercent(b.Level), words.Volts(from.Volts[i].Volts), words.Volts(b.Volts), since), b.Volts < from.Volts[i].Volts})
 	}
 	return out
 }

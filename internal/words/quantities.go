@@ -52,3 +52,7 @@ func Given(v float64, unit string) string { return strconv.FormatFloat(v, 'g', 6
 // Percent writes a share of 1 in percent, in up to three digits, rounded to the
 // nearest; what must not be exceeded is rounded down by power.FloorPercent.
 func Percent(share float64) string { return fmt.Sprintf("%.3g %%", 100*share) }
+
+// WholePercent writes a share of 1 in whole percent, rounded to the nearest: for
+// what is measured, or estimated, or only compared.
+func WholePercent(share float64) string { return fmt.Sprintf("%.0f %%", 100*share) }

@@ -75,7 +75,7 @@ func (d *dialer) check(ctx context.Context) (State, error) {
 			return NoInterface, err
 		}
 		if !ifi.Up {
-			return NoInterface, &interfaceDown{ifi.Name, "is switched off"}
+			return NoInterface, &interfaceStateError{ifi.Name, "is switched off"}
 		}
 	}
 	if d.hostKey.host == "" {
@@ -165,7 +165,7 @@ func (d *dialer) checkLink(ifi Interface) (State, error) {
 	d.via = ifi
 	d.mu.Unlock()
 	if ifi.Name != "" && !ifi.Running {
-		return NoInterface, &interfaceDown{ifi.Name, "has no link: look at its cable or its wireless network"}
+		return NoInterface, &interfaceStateError{ifi.Name, "has no link: look at its cable or its wireless network"}
 	}
 	return Starting, nil
 }

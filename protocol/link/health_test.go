@@ -100,7 +100,7 @@ func TestSentences(t *testing.T) {
 			"the router at 10.0.0.1 finds no way to 10.0.0.5: check the address"},
 		{Status{Target: host, State: Unreachable, Err: os.NewSyscallError("sendmmsg", syscall.ENETUNREACH), Local: here},
 			"this machine has no way to 10.0.0.5 (network is unreachable): check its cable, its wireless network and its own address"},
-		{Status{Target: host, State: NoInterface, Err: &interfaceDown{"quay0", "is switched off"}}, "interface quay0 is switched off"},
+		{Status{Target: host, State: NoInterface, Err: &interfaceStateError{"quay0", "is switched off"}}, "interface quay0 is switched off"},
 		{Status{Target: host, State: Unresolved, Err: lookup},
 			`host "buoy" gives no address (timeout): give it as numbers, or try again when the network is there`},
 		{Status{Target: host, State: Failed, Err: syscall.EPERM},

@@ -101,7 +101,7 @@ func (i Interface) addr(v6 bool) (netip.Addr, error) {
 		if v6 {
 			family = "IPv6"
 		}
-		return found, &interfaceDown{i.Name, "has no " + family + " address"}
+		return found, &interfaceStateError{i.Name, "has no " + family + " address"}
 	}
 	if found.IsLinkLocalUnicast() && v6 {
 		found = found.WithZone(i.Name)
@@ -116,9 +116,9 @@ func localOf(udp *net.UDPConn) netip.Addr {
 	return netip.Addr{}
 }
 
-// An interfaceDown says what is the matter with an interface that exists.
-type interfaceDown struct{ name, trouble string }
+// An interfaceStateError says what is the matter with an interface that exists.
+type interfaceStateError struct{ name, trouble string }
 
-func (e *interfaceDown) Error() string {
+func (e *interfaceStateError) Error() string {
 	return fmt.Sprintf("interface %s %s", strings.TrimSpace(e.name), e.trouble)
 }

@@ -25,12 +25,12 @@ type relay struct {
 	late            time.Duration
 
 	mu    sync.Mutex
-	truth map[int]*deeds
+	truth map[int]*streamTruth
 	wg    sync.WaitGroup
 }
 
-// deeds are what happened to one universe.
-type deeds struct {
+// A streamTruth is what happened to one universe.
+type streamTruth struct {
 	came, lost, doubled int
 	order               []int // numbers as they went out, from the relay's own count
 }
@@ -41,7 +41,7 @@ func newRelay(t *testing.T, to netip.AddrPort, seed uint64, lose, dbl, hold floa
 	require.NoError(t, err)
 	out, err := net.DialUDP("udp4", nil, net.UDPAddrFromAddrPort(to))
 	require.NoError(t, err)
-	r := &relay{in: in, out: out, rng: rand.New(rand.NewPCG(seed, 0)), lose: lose, dbl: dbl, hold: hold, late: late, truth: map[int]*deeds{}}
+	r := &relay{in: in, out: out, rng: rand.New(rand.NewPCG(seed, 0)), lose: lose, dbl: dbl, hold: hold, late: late, truth: map[int]*streamTruth{}}
 	r.wg.Go(r.run)
 	t.Cleanup(func() { in.Close(); r.wg.Wait(); out.Close() })
 	return r
@@ -67,7 +67,7 @@ func (r *relay) pass(b []byte) {
 	u := int(binary.BigEndian.Uint16(b[octetUniverse:]))
 	d := r.truth[u]
 	if d == nil {
-		d = &deeds{}
+		d = &streamTruth{}
 		r.truth[u] = d
 	}
 	number := d.came
@@ -91,13 +91,13 @@ func (r *relay) pass(b []byte) {
 	}
 }
 
-func (r *relay) send(d *deeds, number int, b []byte) {
+func (r *relay) send(d *streamTruth, number int, b []byte) {
 	d.order = append(d.order, number)
 	r.out.Write(b)
 }
 
 // overtaken counts the packets that went out after one with a higher number.
-func (d *deeds) overtaken() (n int) {
+func (d *streamTruth) overtaken() (n int) {
 	highest := -1
 	for _, number := range d.order {
 		if number < highest {
@@ -161,7 +161,7 @@ func TestReportAgreesWithABadNetwork(t *testing.T) {
 	}
 }
 
-func requireAgree(t *testing.T, u int, st *protocol.StreamReport, d *deeds) {
+func requireAgree(t *testing.T, u int, st *protocol.StreamReport, d *streamTruth) {
 	t.Helper()
 	highest, first := 0, d.order[0]
 	came := map[int]bool{}

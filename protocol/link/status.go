@@ -60,7 +60,7 @@ func (s Status) Sentence() string {
 
 // unreachable tells apart who could not reach the host.
 func (s Status) unreachable(where string) string {
-	var down *interfaceDown
+	var down *interfaceStateError
 	switch {
 	case errors.As(s.Err, &down):
 		return down.Error()

@@ -73,7 +73,7 @@ func (l *Load) Next() (Measure, bool) {
 	step, at := n/len(l.places), n%len(l.places)
 	pixel := l.places[at]
 	m := Measure{ID: n + 1, Of: len(l.places) * len(l.levels), Pixel: pixel, Level: l.levels[step], First: at == 0, Show: l.prop.Unlit(white)}
-	m.Question = fmt.Sprintf("All white at level %.0f %%. How many volts between plus and minus at %s?", 100*m.Level, power.PlaceName(l.prop, pixel))
+	m.Question = fmt.Sprintf("All white at level %s. How many volts between plus and minus at %s?", words.WholePercent(m.Level), power.PlaceName(l.prop, pixel))
 	if m.First && step > 0 {
 		m.Question = "The level has gone up: feel plugs and joints, stop if one is hot. " + m.Question
 	}

@@ -15,8 +15,8 @@ import (
 func (p *Proof) Text(w io.Writer) {
 	say := func(format string, a ...any) { fmt.Fprintf(w, format+"\n", a...) }
 	m := p.Result.Measures
-	say("%.1f camera pixels between neighbours, light %.0f times the noise, %.0f %% of the spots too bright.", m.Spacing, m.Signal, 100*m.Blown)
-	say("Map: %.0f %% of the spots lie on a planned place.", 100*m.Agree)
+	say("%.1f camera pixels between neighbours, light %.0f times the noise, %s of the spots too bright.", m.Spacing, m.Signal, words.WholePercent(m.Blown))
+	say("Map: %s of the spots lie on a planned place.", words.WholePercent(m.Agree))
 	say("%s.", p.Summary())
 	say("As built:")
 	for _, t := range p.Built {

@@ -30,7 +30,7 @@ var (
 func TestNodeLightsTheWorkedPacket(t *testing.T) {
 	n := striptest.Start(t, small(3))
 	shows(t, n, dark, dark, dark)
-	newHose(t, n).send(octets(t, 255, 0, 0, 0, 255, 0))
+	newPacketSender(t, n).send(octets(t, 255, 0, 0, 0, 255, 0))
 	shows(t, n, red, green, dark)
 	require.EqualValues(t, 1, n.History().Packets[1])
 	require.False(t, n.History().Dark)
@@ -38,7 +38,7 @@ func TestNodeLightsTheWorkedPacket(t *testing.T) {
 
 func TestNodeFaultIsHiddenInTheLight(t *testing.T) {
 	n := striptest.Start(t, small(3), strip.Fault{Kind: strip.OpenJoint, Pixel: 1})
-	newHose(t, n).send(octets(t, 255, 0, 0, 0, 255, 0, 0, 0, 255))
+	newPacketSender(t, n).send(octets(t, 255, 0, 0, 0, 255, 0, 0, 0, 255))
 	shows(t, n, red, dark, dark)
 }
 
@@ -47,7 +47,7 @@ func TestNodeOnWrongUniverseListensThere(t *testing.T) {
 	p.Address.Universe = 2
 	n := striptest.Start(t, p, strip.Fault{Kind: strip.WrongAddress, N: -1})
 	require.EqualValues(t, 2, n.Prop().Address.Universe)
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	h.send(with(octets(t, 0, 255, 0), octetUniverse+1, 2))
 	h.send(octets(t, 255, 0, 0)) // universe 1
 	shows(t, n, red)
@@ -56,7 +56,7 @@ func TestNodeOnWrongUniverseListensThere(t *testing.T) {
 
 func TestNodeAcrossUniverses(t *testing.T) {
 	n := striptest.Start(t, small(171)) // the last one starts universe 2 (170 RGB pixels a universe, common practice)
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	h.send(octets(t, 0, 0, 255))
 	h.send(with(octets(t, 255, 0, 0), octetUniverse+1, 2))
 	l := striptest.Wait(t, n, "both universes", func(l strip.Look) bool { return l.Light.Lit() == 2 }).Light
@@ -66,7 +66,7 @@ func TestNodeAcrossUniverses(t *testing.T) {
 
 func TestNodeDropsWhatIsOutOfTurn(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	h.seq = 99
 	h.send(octets(t, 255, 0, 0))
 	shows(t, n, red)
@@ -80,7 +80,7 @@ func TestNodeDropsWhatIsOutOfTurn(t *testing.T) {
 
 func TestNodeHigherPriorityWinsUntilItEnds(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	a, b := newHose(t, n), newHose(t, n)
+	a, b := newPacketSender(t, n), newPacketSender(t, n)
 	strong := with(with(octets(t, 0, 255, 0), octetCID, 0x99), octetPriority, 150)
 	a.send(octets(t, 255, 0, 0))
 	shows(t, n, red)
@@ -94,7 +94,7 @@ func TestNodeHigherPriorityWinsUntilItEnds(t *testing.T) {
 
 func TestNodeKeepsPreviewDark(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	h.send(with(octets(t, 255, 0, 0), octetOptions, 0x80))
 	striptest.Wait(t, n, "a preview packet heard", func(strip.Look) bool { return n.History().Preview == 1 })
 	require.Equal(t, dark, n.Look().Light[0][0])
@@ -102,7 +102,7 @@ func TestNodeKeepsPreviewDark(t *testing.T) {
 
 func TestNodeWaitsForSynchronization(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	synced := with(octets(t, 255, 0, 0), octetSync+1, 9)
 	h.send(synced) // acts at once until the first synchronization packet (6.2.4.1)
 	shows(t, n, red)
@@ -119,7 +119,7 @@ func TestNodeWaitsForSynchronization(t *testing.T) {
 func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 	for _, goDark := range []bool{false, true} {
 		n := striptest.StartWith(t, small(1), node.Options{Dark: goDark})
-		h := newHose(t, n)
+		h := newPacketSender(t, n)
 		h.send(octets(t, 255, 0, 0))
 		shows(t, n, red)
 		for range 3 {
@@ -139,9 +139,9 @@ func TestNodeHoldsItsLastLookOrGoesDark(t *testing.T) {
 // when the same one begins again.
 func TestNodeHasEndedWhenNobodyDrives(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	a, b := newHose(t, n), newHose(t, n)
+	a, b := newPacketSender(t, n), newPacketSender(t, n)
 	other := with(octets(t, 0, 255, 0), octetCID, 0x99)
-	end := func(h *hose, packet []byte) {
+	end := func(h *packetSender, packet []byte) {
 		for range 3 {
 			h.send(with(packet, octetOptions, 0x40))
 		}
@@ -164,7 +164,7 @@ func TestNodeHasEndedWhenNobodyDrives(t *testing.T) {
 func TestNodeLosesASilentSource(t *testing.T) {
 	late := lateness.Watch(t)
 	n := striptest.StartWith(t, small(1), node.Options{Dark: true})
-	newHose(t, n).send(octets(t, 255, 0, 0))
+	newPacketSender(t, n).send(octets(t, 255, 0, 0))
 	lit := striptest.Wait(t, n, "red", func(l strip.Look) bool { return l.Light[0][0] == red })
 	gone := striptest.Wait(t, n, "darkness", func(l strip.Look) bool { return l.Light[0][0] == dark })
 	silent := gone.At.Sub(lit.At)
@@ -179,7 +179,7 @@ func TestNodesShareAPort(t *testing.T) {
 	first := striptest.Start(t, small(1))
 	second := striptest.StartWith(t, small(1), node.Options{Addr: first.Addr().String()})
 	require.Equal(t, first.Addr(), second.Addr())
-	h := newHose(t, first)
+	h := newPacketSender(t, first)
 	h.send(octets(t, 255, 0, 0))
 	shows(t, first, red)
 	shows(t, second, red)
@@ -201,7 +201,7 @@ func TestNodesShareAPort(t *testing.T) {
 
 func TestNodeUpdatesHoldTheNewest(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	for v := range byte(50) {
 		h.send(octets(t, v, 0, 1))
 	}
@@ -215,7 +215,7 @@ func TestNodeUpdatesHoldTheNewest(t *testing.T) {
 
 func TestNodeFlickers(t *testing.T) {
 	n := striptest.Start(t, small(2), strip.Fault{Kind: strip.Flicker, Pixel: 1})
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	h.send(octets(t, 255, 0, 0, 255, 0, 0))
 	shows(t, n, red, red)
 	shows(t, n, red, dark)
@@ -224,7 +224,7 @@ func TestNodeFlickers(t *testing.T) {
 
 func TestNodeBearsRubbish(t *testing.T) {
 	n := striptest.Start(t, small(1))
-	h := newHose(t, n)
+	h := newPacketSender(t, n)
 	for _, b := range [][]byte{{1}, []byte(strings.Repeat("x", 1400)), octets(t, 1, 2, 3)[:100], {}} {
 		_, err := h.conn.Write(b)
 		require.NoError(t, err)
@@ -277,7 +277,7 @@ func TestNodeRefusesInOneSentence(t *testing.T) {
 func TestNodeAlternateStartCodes(t *testing.T) {
 	t.Run("preview stays preview", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
-		h := newHose(t, n)
+		h := newPacketSender(t, n)
 		h.send(with(octets(t, 1, 2, 3), octetStart, 0xcf)) // no preview in its options
 		h.send(with(octets(t, 255, 0, 0), octetOptions, 0x80))
 		h.send(with(octets(t, 1, 2, 3), octetStart, 0x17))
@@ -288,7 +288,7 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 	})
 	t.Run("light stays light", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
-		h := newHose(t, n)
+		h := newPacketSender(t, n)
 		h.send(octets(t, 255, 0, 0))
 		shows(t, n, red)
 		h.send(with(with(octets(t, 1, 2, 3), octetStart, 0xcf), octetOptions, 0x80)) // a preview of something else
@@ -297,7 +297,7 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 	})
 	t.Run("priority", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
-		a, b := newHose(t, n), newHose(t, n)
+		a, b := newPacketSender(t, n), newPacketSender(t, n)
 		other := with(octets(t, 0, 255, 0), octetCID, 0x99)
 		b.send(with(with(other, octetStart, 0x17), octetPriority, 200))
 		b.send(with(other, octetPriority, 50))
@@ -309,7 +309,7 @@ func TestNodeAlternateStartCodes(t *testing.T) {
 	})
 	t.Run("slot priorities of a preview", func(t *testing.T) {
 		n := striptest.Start(t, small(1))
-		a, b := newHose(t, n), newHose(t, n)
+		a, b := newPacketSender(t, n), newPacketSender(t, n)
 		other := with(octets(t, 0, 255, 0), octetCID, 0x99)
 		b.send(with(with(with(octets(t, 200, 200, 200), octetCID, 0x99), octetStart, 0xdd), octetOptions, 0x80))
 		b.send(with(other, octetPriority, 50))

@@ -50,12 +50,12 @@ func TestBenchAndPropShareAPort(t *testing.T) {
 			if !benchFirst {
 				wildcard(t, port)
 			}
-			newHose(t, n).send(octets(t, 1, 2, 3))
+			newPacketSender(t, n).send(octets(t, 1, 2, 3))
 			shows(t, n, patterns.Colour{R: 1, G: 2, B: 3})
 			second, err := node.Start(context.Background(), small(1), at)
 			require.NoError(t, err)
 			defer second.Close()
-			newHose(t, n).send(with(octets(t, 3, 2, 1), octetCID, 0x99))
+			newPacketSender(t, n).send(with(octets(t, 3, 2, 1), octetCID, 0x99))
 			shows(t, second, patterns.Colour{R: 3, G: 2, B: 1})
 		})
 	}

@@ -1,6 +1,9 @@
 package advice
 
-import "example.org/ringout/protocol"
+import (
+	"example.org/ringout/internal/words"
+	"example.org/ringout/protocol"
+)
 
 // Thresholds for speaking up. No standard gives them (from memory).
 const (
@@ -30,11 +33,11 @@ func (w *writer) quality(s *protocol.SourceReport) {
 	}
 	who, from := Called(s), address(s)
 	w.sayOf(lossy, Sentence{Weight: weigh(lossy.mean()), About: s.CID, Do: "Check wireless link, cable and switch", Why: "packets from " + from + " are lost",
-		Text: text("%.0f %% of the packets from %s on {u} are lost on the way: look at the wireless link, the cable and the switch.", 100*lossy.mean(), who)})
+		Text: text("%s of the packets from %s on {u} are lost on the way: look at the wireless link, the cable and the switch.", words.WholePercent(lossy.mean()), who)})
 	w.sayOf(late, Sentence{Weight: weigh(late.mean()), About: s.CID, Do: "Leave one way from " + from, Why: "packets come out of order",
-		Text: text("%.0f %% of the packets from %s on {u} come after a later one: receivers drop them. They take two ways, or something on the way holds some back. Leave one cable or one wireless link between you.", 100*late.mean(), who)})
+		Text: text("%s of the packets from %s on {u} come after a later one: receivers drop them. They take two ways, or something on the way holds some back. Leave one cable or one wireless link between you.", words.WholePercent(late.mean()), who)})
 	w.sayOf(doubled, Sentence{About: s.CID,
-		Text: text("%.0f %% of the packets from %s on {u} come twice: it reaches here by two ways.", 100*doubled.mean(), who)})
+		Text: text("%s of the packets from %s on {u} come twice: it reaches here by two ways.", words.WholePercent(doubled.mean()), who)})
 	w.sayOf(fast, Sentence{About: s.CID,
 		Text: text("%s sends {u} %.0f times a second; the standard allows 44, and slow receivers may stumble.", Capital(who), fast.mean())})
 }

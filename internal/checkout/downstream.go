@@ -5,10 +5,10 @@ import "example.org/ringout/internal/strip"
 // secondPrior is how likely a prop with one fault is to have another.
 const secondPrior = 0.1
 
-// addBehind adds, to every fault that shows what lies behind it, the same with
-// something unknown there: the first of two faults on the way of the data is
-// then found whatever follows.
-func (f *field) addBehind() {
+// addDownstream adds, to every fault that lets light past it, the same with
+// something unknown further along the data: the first of two faults is then
+// found whatever follows.
+func (f *field) addDownstream() {
 	n := len(f.hyps)
 	families := map[int32]int{}
 	for i := range n {

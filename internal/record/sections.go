@@ -62,7 +62,7 @@ func (e Entry) findingLines() []string {
 		case f.Certainty != "":
 			text += " (" + plain(f.Certainty) + ")"
 		case f.Kind != "good" && f.Sure > 0 && f.Sure < 0.995: // of tests without answers, and older entries
-			text += fmt.Sprintf(" (%.0f %% sure)", 100*f.Sure)
+			text += fmt.Sprintf(" (%s sure)", words.WholePercent(f.Sure))
 		}
 		out = append(out, text)
 		if f.Kind == "good" || f.Fixed {
@@ -163,7 +163,7 @@ func (e Entry) voltLines() []string {
 }
 
 func (v Reading) place() string {
-	return fmt.Sprintf("at pixel %d, level %.0f %%", v.Pixel, 100*v.Level)
+	return fmt.Sprintf("at pixel %d, level %s", v.Pixel, words.WholePercent(v.Level))
 }
 
 func (e Entry) stepLines() []string {

@@ -45,7 +45,7 @@ func (r *Report) say(p *prop.Prop) {
 	for _, f := range r.Feeds {
 		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
 		if share := f.Drop / p.Supply.Volts; share > 0.05 {
-			r.find("%s loses %s in its wires, %.0f %% of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), 100*share)
+			r.find("%s loses %s in its wires, %s of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
 		}
 	}
 	r.sayJoints(p)

@@ -60,22 +60,22 @@ func with(b []byte, at int, v byte) []byte {
 	return b
 }
 
-// A hose sends packets to a node, counting sequence numbers as it goes.
-type hose struct {
+// A packetSender sends packets to a node, counting sequence numbers as it goes.
+type packetSender struct {
 	t    *testing.T
 	conn net.Conn
 	seq  byte
 }
 
-func newHose(t *testing.T, n *node.Node) *hose {
+func newPacketSender(t *testing.T, n *node.Node) *packetSender {
 	t.Helper()
 	c, err := net.Dial("udp", n.Addr().String())
 	require.NoError(t, err)
 	t.Cleanup(func() { c.Close() })
-	return &hose{t: t, conn: c}
+	return &packetSender{t: t, conn: c}
 }
 
-func (h *hose) send(b []byte) {
+func (h *packetSender) send(b []byte) {
 	h.t.Helper()
 	h.seq++
 	_, err := h.conn.Write(with(b, octetSequence, h.seq))
@@ -97,7 +97,7 @@ func shows(t *testing.T, n *node.Node, want ...patterns.Colour) {
 }
 
 // sync sends a synchronization packet.
-func (h *hose) sync(seq, address byte) {
+func (h *packetSender) sync(seq, address byte) {
 	h.t.Helper()
 	_, err := h.conn.Write(syncOctets(h.t, seq, address))
 	require.NoError(h.t, err)
