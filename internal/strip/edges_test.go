@@ -191,7 +191,7 @@ func TestSagInTheNetwork(t *testing.T) {
 			volts, err := s.Volts(frame)
 			require.NoError(t, err)
 			require.InDelta(t, 5, volts[0], 1e-5)
-			draw, beyond := s.sag.draw(frame[0]), 0.0
+			draw, beyond := s.sag.draw(frame[0], 1), 0.0
 			for i := 99; i > 0; i-- {
 				amps, _ := s.sag.law.Amps(draw, volts[i])
 				beyond += amps

@@ -220,7 +220,7 @@ func TestSagOfUnknownChips(t *testing.T) {
 	assert.Equal(t, []float64{12, 0.02, 0.002}, []float64{g.volts, math.Round(g.ohms*1e9) / 1e9, g.idle})
 	assert.InDelta(t, 0.01/255, g.step, 1e-12)
 	assert.InDelta(t, 4.5, newSag(&prop.Prop{Chip: prop.Chip{Volts: 5}, Supply: prop.Supply{Volts: 4.5}}, Fault{}).volts, 1e-12)
-	d := g.draw(patterns.Colour{R: 1, G: 2, B: 4, W: 8, C: 16})
+	d := g.draw(patterns.Colour{R: 1, G: 2, B: 4, W: 8, C: 16}, 1)
 	assert.InDelta(t, g.step, d.Red, 1e-12)
 	assert.InDelta(t, 30*g.step, d.Rest, 1e-12)
 	for n, want := range map[int]string{0: "The voltage falls along the prop: white", 1500: "as with about 1.5 Ω a metre there and back"} {

@@ -64,10 +64,10 @@ func newSag(p *prop.Prop, f Fault) *sag {
 		step: chip.ChannelAmps / 255, law: power.LawOf(chip).Curve()}
 }
 
-// draw is what a light draws at full voltage.
-func (g *sag) draw(c patterns.Colour) power.Draw {
-	rest := int(c.G) + int(c.B) + int(c.W) + int(c.C)
-	return power.Draw{Idle: g.idle, Red: float64(c.R) * g.step, Rest: float64(rest) * g.step}
+// draw is what so many lights of a colour draw at full voltage.
+func (g *sag) draw(c patterns.Colour, lights int) power.Draw {
+	red, rest := int(c.R)*lights, (int(c.G)+int(c.B)+int(c.W)+int(c.C))*lights
+	return power.Draw{Idle: g.idle * float64(lights), Red: float64(red) * g.step, Rest: float64(rest) * g.step}
 }
 
 // dim lowers the light of a strip whose voltage falls along the wire.
@@ -117,31 +117,24 @@ func (s *Strip) endVolts(l Light, v float64, lights int) float64 {
 // climb walks from the far end, where the voltage is v, to the feed, and
 // returns the voltage needed there and by how much it grows with v: at each
 // light I += law(v), then v += I·ohms, and the same for the slopes dI/dv and
-// dv/dv. Of so many lights, all of them at one voltage, only the last is asked.
+// dv/dv. Only one of so many lights is asked, and stands for all of them.
 func (s *Strip) climb(l Light, v float64, lights int) (feed, slope float64) {
 	g, amps, perVolt, slope := s.sag, 0.0, 0.0, 1.0
-	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}) // neighbours are mostly alike
+	ohms, half := g.ohms*float64(lights), g.ohms*float64(lights-1)/2     // the current of many comes bit by bit
+	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}, lights) // neighbours are mostly alike
 	for i := len(s.spans) - 1; i >= 0; i-- {
 		sp := &s.spans[i]
 		row := l[sp.run]
 		for k := int(sp.lights) - 1; k >= 0; k -= lights {
 			if c := row[sp.placeOf(k)]; c != colour {
-				colour, draw = c, g.draw(c)
+				colour, draw = c, g.draw(c, lights)
 			}
 			more, rise := g.law.Amps(draw, v)
 			rise *= slope
-			if lights == 1 {
-				amps += more
-				perVolt += rise
-				v += amps * g.ohms
-				slope += perVolt * g.ohms
-				continue
-			}
-			n := float64(min(lights, k+1))
-			v += (amps + more*(n+1)/2) * n * g.ohms
-			slope += (perVolt + rise*(n+1)/2) * n * g.ohms
-			amps += more * n
-			perVolt += rise * n
+			amps += more
+			perVolt += rise
+			v = v - more*half + amps*ohms
+			slope = slope - rise*half + perVolt*ohms
 		}
 	}
 	return v, slope
@@ -156,7 +149,7 @@ func (s *Strip) fade(l Light, v float64) {
 		row := l[sp.run]
 		for k := int(sp.lights) - 1; k >= 0; k-- {
 			c := &row[sp.placeOf(k)]
-			more, _ := g.law.Amps(g.draw(*c), v)
+			more, _ := g.law.Amps(g.draw(*c, 1), v)
 			amps += more
 			*c = dimmed(&g.law, *c, v)
 			v += amps * g.ohms

@@ -103,7 +103,7 @@ func TestFlickerGoesDarkBehindTheLooseJoint(t *testing.T) {
 
 // drawn is what a light draws at a voltage.
 func drawn(g *sag, c patterns.Colour, v float64) float64 {
-	amps, _ := g.law.Amps(g.draw(c), v)
+	amps, _ := g.law.Amps(g.draw(c, 1), v)
 	return amps
 }
 
