@@ -156,9 +156,35 @@ func (s *Session) Findings() []Finding {
 		return []Finding{s.absent(why)}
 	}
 	standing := s.Standing()
+	return s.listed(standing, s.unexplained(standing), s.shared(standing))
+}
+
+// FindingsThat are the findings of which something else than the answers speaks
+// too, as pictures that show more than was asked: what does not fit is left out,
+// and the shares are of what is left. Where nothing fits, they are all there.
+func (s *Session) FindingsThat(fit func(faults []strip.Fault) bool) []Finding {
+	var kept []Suspect
+	standing := s.Standing()
+	sum := s.now.unknown
+	for _, su := range standing {
+		if len(su.Causes) > 0 && fit(su.Causes[0]) {
+			kept = append(kept, su)
+			sum += su.Share
+		}
+	}
+	if _, absent := s.network.Absent(); absent || len(kept) == 0 {
+		return s.Findings()
+	}
+	for i := range kept {
+		kept[i].Share /= sum
+	}
+	return s.listed(kept, s.unexplained(kept), nil)
+}
+
+// listed puts suspects into findings; u is that nothing known fits, common what
+// they have in common, nil for neither.
+func (s *Session) listed(standing []Suspect, u, common *Finding) []Finding {
 	var out []Finding
-	u := s.unexplained(standing)
-	common := s.shared(standing)
 	if common != nil {
 		out = append(out, *common)
 	}

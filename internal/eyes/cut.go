@@ -43,6 +43,7 @@ const windowFrom, windowTo = 0.35, 0.88
 // A Cutting is where the looks of a sequence lie in a film.
 type Cutting struct {
 	Windows   []Window      // of each look, the black one first
+	Calm      []Window      // the part of each without flashes, where the prop flashes by itself; else none
 	Began     time.Duration // when the first lit look was first seen
 	Disturbed []Disturbance // looks that cannot be used as they are
 }
@@ -64,24 +65,46 @@ func Find(film []Glance, looks int) (Cutting, error) {
 	}
 	light := lightOf(film)
 	want := time.Duration(looks-1) * Hold
-	best, off := lit{}, time.Duration(math.MaxInt64)
 	spans := litSpans(film, light)
+	best, ok := likeliest(spans, want)
+	if !ok || flashes(spans) {
+		if out, ok := findFlashing(film, light, looks); ok {
+			return out.disturbed(film)
+		}
+	}
+	if !ok {
+		return Cutting{}, noSequence(spans, want)
+	}
+	out := Cutting{Began: best.from, Windows: []Window{blackWindow(best.from)}}
+	edges := edgesOf(film, best, looks-1)
+	for k := range looks - 1 {
+		out.Windows = append(out.Windows, WindowOf(edges[k], edges[k+1]-edges[k]))
+	}
+	return out.disturbed(film)
+}
+
+// disturbed is the cutting with the looks that cannot be used as they are.
+func (c Cutting) disturbed(film []Glance) (Cutting, error) {
+	var err error
+	c.Disturbed, err = changes(film, c.Windows)
+	return c, err
+}
+
+// blackWindow is the still part of the black before the first light.
+func blackWindow(began time.Duration) Window {
+	return Window{began - EdgeHold/2, began - EdgeHold/8}
+}
+
+// likeliest is the span of light that is nearest to as long as the looks take;
+// false where none is.
+func likeliest(spans []lit, want time.Duration) (best lit, ok bool) {
+	off := time.Duration(math.MaxInt64)
 	for _, s := range spans {
 		if d := (s.to - s.from - want).Abs(); s.darkBefore >= EdgeHold/2 && d < off {
 			best, off = s, d
 		}
 	}
-	if off > 3*Hold/4 {
-		return Cutting{}, noSequence(spans, want)
-	}
-	out := Cutting{Began: best.from, Windows: []Window{{best.from - EdgeHold/2, best.from - EdgeHold/8}}}
-	edges := edgesOf(film, best, looks-1)
-	for k := range looks - 1 {
-		out.Windows = append(out.Windows, WindowOf(edges[k], edges[k+1]-edges[k]))
-	}
-	var err error
-	out.Disturbed, err = changes(film, out.Windows)
-	return out, err
+	return best, off <= 3*Hold/4
 }
 
 // edgeReach is how far, in holds, a look may begin from where even holds put it:
@@ -342,37 +365,4 @@ func apartBy(a, b []float32, cells []int) float64 {
 		d += math.Abs(float64(a[i] - b[i]))
 	}
 	return d
-}
-
-// A Mean is the mean of pictures, in linear light.
-type Mean struct {
-	w, h int
-	sum  []uint32
-	n    uint32
-}
-
-// Add takes a picture in; one of another size is left out.
-func (m *Mean) Add(p Picture) {
-	if m.n == 0 {
-		m.w, m.h, m.sum = p.W, p.H, make([]uint32, len(p.Pix))
-	}
-	if p.W != m.w || p.H != m.h || m.n == math.MaxUint16 {
-		return
-	}
-	for i, v := range p.Pix {
-		m.sum[i] += uint32(v)
-	}
-	m.n++
-}
-
-// Picture is the mean so far; an empty one of none.
-func (m *Mean) Picture() Picture {
-	p := NewPicture(m.w, m.h)
-	if m.n == 0 {
-		return p
-	}
-	for i, s := range m.sum {
-		p.Pix[i] = uint16((s + m.n/2) / m.n)
-	}
-	return p
 }

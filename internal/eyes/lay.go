@@ -325,13 +325,17 @@ func (l *layer) following(spot []int) (n int) {
 	return n
 }
 
-// middleSpacing is the median distance of neighbours in a run.
+// middleSpacing is the median distance of neighbours in a run, or of the nearest
+// other where no run has any.
 func (l *layer) middleSpacing(at []Point) float64 {
 	var all []float64
 	for i := 1; i < len(at); i++ {
 		if !slices.Contains(l.starts, i) {
 			all = append(all, distance(at[i], at[i-1]))
 		}
+	}
+	if len(all) == 0 {
+		all = toNearest(at)
 	}
 	return median(all)
 }

@@ -133,7 +133,8 @@ func (f *finder) guess() float64 {
 }
 
 // pitch is the middle distance between neighbours on the plan, in metres; 0
-// when there are none.
+// when there are none. Of pixels that each are a run, as bulbs, it is that to the
+// nearest other.
 func (s *Scene) pitch() float64 {
 	var all []float64
 	for _, r := range s.Runs {
@@ -141,7 +142,26 @@ func (s *Scene) pitch() float64 {
 			all = append(all, distance(r.Places[i], r.Places[i-1]))
 		}
 	}
+	if len(all) == 0 {
+		all = toNearest(s.Places())
+	}
 	return median(all)
+}
+
+// toNearest is how far each point is from the nearest other; none of one alone.
+func toNearest(points []Point) (out []float64) {
+	for i, p := range points {
+		far := math.Inf(1)
+		for j, q := range points {
+			if i != j {
+				far = min(far, distance(p, q))
+			}
+		}
+		if len(points) > 1 {
+			out = append(out, far)
+		}
+	}
+	return out
 }
 
 func box(points []Point) (lo, hi Point) {
@@ -294,19 +314,11 @@ func strong(all []peak, places int) []peak {
 // spacingOf is the middle distance from a strong peak to the nearest other.
 func spacingOf(all []peak, places int) float64 {
 	n := min(len(all), places)
-	var far []float64
+	at := make([]Point, n)
 	for i, p := range all[:n] {
-		d := math.Inf(1)
-		for j, q := range all[:n] {
-			if i != j {
-				d = min(d, distance(p.at, q.at))
-			}
-		}
-		if !math.IsInf(d, 1) {
-			far = append(far, d)
-		}
+		at[i] = p.at
 	}
-	return median(far)
+	return median(toNearest(at))
 }
 
 // addMoved adds a plane that lies moved by so much, to the nearest camera

@@ -1,6 +1,7 @@
 package pictures
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -36,4 +37,28 @@ func TestUnreadPlacesMakeNoFault(t *testing.T) {
 	x, known = proof.beside(134)
 	require.True(t, known)
 	require.Equal(t, 134*4+1, x.Slot, "over a gap")
+}
+
+// Where the light ends among places that were not read, the findings are what may
+// end it there, not what the places that were read speak against.
+func TestFindingsFitThePlacesThatWereRead(t *testing.T) {
+	p := props(t)["pennant"]
+	s, err := eyes.SceneOf(p)
+	require.NoError(t, err)
+	ft, err := strip.ParseFault("open-joint pixel 60", p)
+	require.NoError(t, err)
+	read := readLight(t, p, s, shown(t, p, s, ft))
+	for place := 60; place <= 63; place++ {
+		read.Places[place-1] = eyes.Place{State: eyes.Unread}
+	}
+	proof, err := Weigh(p, s, read)
+	require.NoError(t, err)
+	require.Empty(t, proof.Against)
+	require.Len(t, proof.Findings, 5, "at pixel 60 or one of the four after it")
+	for i, f := range proof.Findings {
+		require.Contains(t, f.Title, fmt.Sprintf("No data reaches pixel %d of run", 60+i))
+		require.False(t, f.Sure.Firm())
+		require.InDelta(t, 0.2, f.Share, 0.05)
+	}
+	require.False(t, proof.Good())
 }

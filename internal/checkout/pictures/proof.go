@@ -42,11 +42,31 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 	if err := out.answer(); err != nil {
 		return nil, err
 	}
-	out.Findings = out.Session.Findings()
+	out.Findings = out.findings()
 	out.Along = out.strengths()
 	err = out.compare()
 	out.temper()
 	return out, err
+}
+
+// findings are the engine's. Where places were not read it has answers fewer, and
+// what is left open may still be at odds with the places that were read: that is
+// left out, and nothing is more than likely then.
+func (p *Proof) findings() []checkout.Finding {
+	all := p.Session.Findings()
+	if p.Unread() == 0 || len(all) == 0 || all[0].Sure.Firm() {
+		return all
+	}
+	all = p.Session.FindingsThat(func(faults []strip.Fault) bool {
+		model, err := strip.New(p.Prop, faults...)
+		return err == nil && len(p.oddPlaces(model)) == 0
+	})
+	for i := range all {
+		if all[i].Sure.Firm() {
+			all[i].Sure, all[i].Percent = checkout.Certainty(all[i].Share, true)
+		}
+	}
+	return all
 }
 
 // temper takes back that nothing is wrong where the pictures do not bear it

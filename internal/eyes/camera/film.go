@@ -32,7 +32,7 @@ func ReadFilm(ctx context.Context, s Source, looks int) (Take, error) {
 	if err != nil {
 		return Take{}, err
 	}
-	out, err := means(ctx, s, cut.Windows)
+	out, err := means(ctx, s, cut)
 	out.Disturbed = cut.Disturbed
 	return out, err
 }
@@ -59,14 +59,18 @@ func run(ctx context.Context, s Source, filter string, take func(i int, p eyes.P
 	return nil // a film that is damaged at its end may still have the sequence
 }
 
-// means reads the pictures of the windows and averages each.
-func means(ctx context.Context, s Source, windows []eyes.Window) (Take, error) {
+// means reads the pictures of the windows and averages each, or the calm part of
+// it.
+func means(ctx context.Context, s Source, cut eyes.Cutting) (Take, error) {
+	windows := cut.Windows
 	var wanted []int // of which window each picture is
+	var calm []bool  // whether it counts for the mean
 	var parts []string
 	for k, w := range windows {
 		first, last := int((w.From*filmRate+time.Second-1)/time.Second), int(w.To*filmRate/time.Second)
 		for i := first; i <= last; i++ {
 			wanted = append(wanted, k)
+			calm = append(calm, cut.IsCalm(k, moment(i)))
 		}
 		parts = append(parts, fmt.Sprintf("between(n,%d,%d)", first, last))
 	}
@@ -75,7 +79,9 @@ func means(ctx context.Context, s Source, windows []eyes.Window) (Take, error) {
 	filter := fmt.Sprintf("fps=%d,select='%s'", filmRate, strings.Join(parts, "+"))
 	err := runPassing(ctx, s, filter, func(i int, p eyes.Picture) error {
 		if i < len(wanted) {
-			sums[wanted[i]].Add(p)
+			if calm[i] {
+				sums[wanted[i]].Add(p)
+			}
 			out.Clips[wanted[i]].Add(p)
 			if k := wanted[i]; i+1 == len(wanted) || wanted[i+1] != k {
 				out.Pictures[k] = sums[k].Picture()

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"example.org/ringout/internal/eyes"
@@ -45,7 +46,7 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 		return Take{}, err
 	}
 	out := Take{Disturbed: cut.Disturbed, Late: cut.Began - lit}
-	out.Pictures, out.Clips, err = meansOf(l.kept(&l.large), from, cut.Windows)
+	out.Pictures, out.Clips, err = meansOf(l.kept(&l.large), from, cut)
 	return out, err
 }
 
@@ -84,7 +85,7 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 		return false, err
 	}
 	w := eyes.WindowOf(max(t.Late, 0), hold)
-	one, clips, err := meansOf(l.kept(&l.large), from, []eyes.Window{w})
+	one, clips, err := meansOf(l.kept(&l.large), from, eyes.Cutting{Windows: []eyes.Window{w}})
 	if err != nil {
 		return false, err
 	}
@@ -117,16 +118,21 @@ func (g *glances) add(frames []still) error {
 // of a whole picture and more.
 const atOnce = 2
 
-// meansOf averages the pictures of each window.
-func meansOf(frames []still, from time.Time, windows []eyes.Window) ([]eyes.Picture, []eyes.Clip, error) {
+// meansOf averages the pictures of each window, or of the calm part of it.
+func meansOf(frames []still, from time.Time, cut eyes.Cutting) ([]eyes.Picture, []eyes.Clip, error) {
+	windows := cut.Windows
 	out, clips, errs := make([]eyes.Picture, len(windows)), make([]eyes.Clip, len(windows)), make([]error, len(windows))
 	parallel.AtMost(atOnce, len(windows), func(k int) {
 		in := within(frames, from, windows[k])
-		if len(in) == 0 {
+		calm := slices.DeleteFunc(slices.Clone(in), func(f still) bool { return !cut.IsCalm(k, f.at.Sub(from)) })
+		if len(calm) == 0 {
 			errs[k] = fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
 			return
 		}
-		out[k], errs[k] = mean(in, clips[k].Add)
+		if out[k], errs[k] = mean(calm, clips[k].Add); len(calm) < len(in) && errs[k] == nil {
+			clips[k] = eyes.Clip{}
+			_, errs[k] = mean(in, clips[k].Add)
+		}
 	})
 	if err := cmp.Or(errs...); err != nil {
 		return nil, nil, err
