@@ -97,6 +97,7 @@ func (pl *Plan) At(level float64) (*Plan, error) {
 	return &out, nil
 }
 
+// lengths adds up the tube and counts what fits each run that has a length.
 func (pl *Plan) lengths() {
 	for i, r := range pl.Prop.Runs {
 		if r.Cut > 0 {
@@ -106,6 +107,7 @@ func (pl *Plan) lengths() {
 	}
 }
 
+// cuts plans the strip; tube lengths have nothing to do with it.
 func (pl *Plan) cuts() {
 	pieces := prop.StripPieces(pl.Prop)
 	if len(pieces) == 0 {

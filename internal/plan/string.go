@@ -161,6 +161,7 @@ func (sp *StringPlan) drawing() (cells, bool) {
 	return c, true
 }
 
+// mirrored is the plate as seen from behind: columns in reverse.
 func (c cells) mirrored() cells {
 	out := make(cells, len(c))
 	for i, row := range c {

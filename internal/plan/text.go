@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
+// outermostFirst sorts by diameter; rings of one size keep the order of the file.
 func outermostFirst(n []Nest) {
 	sorting.Stable(n, func(a, b Nest) int {
 		switch {
@@ -85,6 +86,7 @@ func (pl *Plan) writeCounts(w *writer) {
 
 func (pl *Plan) length(metres float64) string { return prop.FormatLength(metres, pl.Prop.Inches) }
 
+// writeLengths says how each length was counted, and where the file says otherwise.
 func (pl *Plan) writeLengths(w *writer) {
 	if len(pl.Fits) == 0 {
 		return
@@ -107,6 +109,8 @@ func (pl *Plan) writeCuts(w *writer) {
 	pl.writeStock(w, "Cut: tube", "coil", pl.Coil, pl.CoilErr)
 }
 
+// writeStock says how to cut reels or coils and whether fewer would do; why is the
+// reason for there being no plan.
 func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, why error) {
 	if cuts == nil && why == nil {
 		return

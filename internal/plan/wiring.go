@@ -46,6 +46,8 @@ func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
 	return pad + " of the controller"
 }
 
+// writeJoints lists what to solder, joint by joint; J0 is the lead from the
+// controller.
 func (pl *Plan) writeJoints(w *writer) {
 	if pl.Prop.Bulb() {
 		w.head("Data")

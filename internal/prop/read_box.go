@@ -22,6 +22,9 @@ func (r *reader) name() {
 	r.text(s, "note")
 }
 
+// strip reads [strip]. A key left out keeps the figure of the table of chips. The
+// limits only catch a wrong unit: 2000 LEDs a metre, 60 V, 5 A for a dark pixel, 20 A
+// for a channel, 100 ohms a metre of rail, 1000 m.
 func (r *reader) strip() {
 	s := r.one("strip")
 	if s.t == nil {
@@ -79,6 +82,7 @@ func (r *reader) chip(s spot) Chip {
 	if known {
 		return c
 	}
+	// What data and power of an unknown chip cannot be worked out without.
 	if s.t.find("order") != nil && s.t.find("volts") != nil && s.t.find("full") != nil {
 		return Chip{Name: name, LightsPerPixel: 1}
 	}
@@ -104,6 +108,8 @@ func (r *reader) chipWhole(s spot, c Chip) {
 	}
 }
 
+// supply reads [supply]: volts and amps as on its plate, and the share of the amps
+// that it gives for hours on end. Unless told, volts are the chip's.
 func (r *reader) supply() {
 	s := r.one("supply")
 	if s.t == nil {
@@ -147,6 +153,9 @@ func (r *reader) warmth(s spot) {
 	r.prop.WireCelsius = v
 }
 
+// voltsFit refuses a supply more than 15 % above the chip's voltage, or below the
+// chip's lowest. A trimmer on a supply reaches about 10 % above its plate (from
+// memory), so more than that is another supply.
 func (r *reader) voltsFit(s spot) {
 	c, sup := r.prop.Chip, r.prop.Supply
 	e := s.t.find("volts")
@@ -161,6 +170,9 @@ func (r *reader) voltsFit(s spot) {
 	}
 }
 
+// address reads [address]. Universes are 1 to 63999 (ANSI E1.31-2018 6.2.7), slots
+// 1 to 512, the priority 0 to 200 and 100 unless told (6.2.3), the synchronization
+// address a universe's number or 0 for none (6.2.4). host and universe must be given.
 func (r *reader) address() {
 	s := r.one("address")
 	a := Address{Universe: 1, Packing: Whole, Priority: 100}
@@ -234,6 +246,8 @@ func hostName(s string) bool {
 
 const labelLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_"
 
+// hostLabel reports whether s can stand between two dots: up to 63 octets (RFC 1035
+// 2.3.4), with no hyphen at either end.
 func hostLabel(s string) bool {
 	return s != "" && len(s) <= 63 && strings.Trim(s, "-") == s && strings.Trim(s, labelLetters) == ""
 }

@@ -8,6 +8,8 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
+// parts reads every [[part]]: pixels from first to last, both included and counted
+// from 1, on the whole prop or on the run it names; a run without them is all of it.
 func (r *reader) parts() {
 	names := map[string]int{}
 	for i, t := range r.all("part") {
@@ -59,6 +61,7 @@ func (r *reader) counted() int {
 	return r.total
 }
 
+// runNamed is the index of a run, whatever the case of its letters; -1 for none.
 func (r *reader) runNamed(name string) int {
 	if i, ok := r.byName[strings.ToLower(name)]; ok {
 		return i
@@ -66,6 +69,8 @@ func (r *reader) runNamed(name string) int {
 	return -1
 }
 
+// runHint says which runs there are. Of more than 200 none is looked for: a name
+// is compared letter by letter with each, for each mistake in the file.
 func (r *reader) runHint(name string) string {
 	if len(r.prop.Runs) > 200 {
 		return "name a run of this file"
@@ -83,6 +88,8 @@ func (r *reader) runHint(name string) string {
 	return "the runs are " + strings.Join(names, ", ")
 }
 
+// feeds reads every [[feed]]: the wire, its length one way in metres, and its fuse in
+// amps, 0 for none given.
 func (r *reader) feeds() {
 	names := map[string]int{}
 	for i, t := range r.all("feed") {
@@ -111,6 +118,8 @@ func (r *reader) feeds() {
 
 const feedHint = `write at = 1 (the pixel), "start", "end", or "start of NAME" or "end of NAME" for a run`
 
+// feedPixel is the pixel that a feed is soldered to, from 0: written as a number from
+// 1, or as the start or end of the prop or of a run.
 func (r *reader) feedPixel(s spot) int {
 	e := s.t.find("at")
 	n := r.counted()
@@ -133,6 +142,7 @@ func (r *reader) feedPixel(s spot) int {
 	return r.feedPlace(s, e, text)
 }
 
+// feedPlace reads "start", "end", "start of NAME" or "end of NAME".
 func (r *reader) feedPlace(s spot, e *entry, text string) int {
 	word, name, of := strings.Cut(text, " of ")
 	word = strings.ToLower(strings.TrimSpace(word))

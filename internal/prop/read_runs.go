@@ -8,6 +8,8 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
+// runs reads every [[run]]; their order in the file is that of the wiring. Pixels
+// count on from run to run.
 func (r *reader) runs() {
 	all := r.all("run")
 	if len(all) == 0 && r.one("sign").t != nil {
@@ -53,6 +55,8 @@ func (r *reader) unique(s spot, seen map[string]int, name string) {
 	seen[key] = s.line()
 }
 
+// run reads one [[run]]: its name, shape and travel, its length and the leads at its
+// ends in metres, and in ohms what its joint has more than a good one.
 func (r *reader) run(s spot, i int) Run {
 	run := Run{Name: fmt.Sprintf("run %d", i+1)}
 	if name, _, ok := r.text(s, "name"); ok && name != "" {
@@ -141,6 +145,9 @@ func shapeLength(s Shape) float64 {
 
 var shapeKinds = []string{string(Line), string(Ring), string(Star), string(Outline), string(String)}
 
+// shape reads what a run looks like from the lit face. A diameter alone makes a ring,
+// corners alone an outline. In degrees from -360 to 360, start is clockwise from the
+// top, angle from the right upwards.
 func (r *reader) shape(s spot) Shape {
 	sh := Shape{Kind: Line}
 	text, e, ok := r.text(s, "shape")
@@ -179,6 +186,7 @@ func (r *reader) shape(s spot) Shape {
 // tucked away included.
 const maxCorners = 5000
 
+// corners are points in metres, x to the right and y up, two at least.
 func (r *reader) corners(s spot) []Point {
 	e := s.t.find("corners")
 	if e == nil {
@@ -235,6 +243,7 @@ var travels = map[string]bool{
 	"counter-clockwise": true, "counterclockwise": true, "anticlockwise": true, "anti-clockwise": true, "backward": true, "backwards": true,
 }
 
+// travel reports whether the data goes against the drawing.
 func (r *reader) travel(s spot, kind ShapeKind) bool {
 	text, e, ok := r.text(s, "travel")
 	if !ok {

@@ -43,6 +43,9 @@ func (r *reader) readSign() {
 	}
 }
 
+// signCord reads the lengths of a sign, metres: reach is from pixel to pixel with the
+// cord pulled straight, lead from the data's entry to the first pixel, pitch and rise
+// from one column and one row of the drawing to the next, alike unless told.
 func (r *reader) signCord(s spot, g *Sign) {
 	for _, f := range []struct {
 		key string
@@ -69,6 +72,7 @@ func (r *reader) signCord(s spot, g *Sign) {
 
 const holesHint = `draw them between ''' and ''', a letter, a digit or * for each hole and spaces between, or list them: ["0 in, 0 in", "a: 2 in, 0 in"]`
 
+// signHoles reads the holes, drawn or listed: one at least, route.MaxHoles at most.
 func (r *reader) signHoles(s spot, g *Sign) {
 	e := s.t.find("holes")
 	switch {

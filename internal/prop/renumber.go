@@ -44,6 +44,8 @@ func (d *Document) renumber(m moves, run, n int) []Setting {
 	return append(out, d.renumberFeeds(m)...)
 }
 
+// renumberFeeds are the settings of feeds given by number; one past the new end goes
+// to the end. Those given in words move with their run.
 func (d *Document) renumberFeeds(m moves) (out []Setting) {
 	for i, t := range d.tree.all("feed") {
 		e := t.find("at")

@@ -68,6 +68,8 @@ func Template(a Answers) string {
 	return b.String()
 }
 
+// filled gives usual values to answers left empty. 50 pixels of WS2812B take 3 A all
+// white (three channels of 20 mA, the chip's row), under 80 % of 5 A.
 func (a Answers) filled() Answers {
 	if strings.TrimSpace(a.Name) == "" {
 		a.Name = "New prop"
@@ -98,6 +100,7 @@ func (a Answers) or(inches, metric string) string {
 
 type putFunc func(format string, v ...any)
 
+// putStrip writes [strip]; what the table of chips knows is offered as a note.
 func (a Answers) putStrip(put putFunc, c Chip) {
 	put("")
 	put("[strip]")
@@ -120,6 +123,8 @@ func (a Answers) putStrip(put putFunc, c Chip) {
 	put("# lead_wire = \"%d AWG\"", DefaultLeadWire.AWG)
 }
 
+// putAddress writes [address], with the standard's own defaults for what was not
+// asked: priority 100 (ANSI E1.31-2018 6.2.3), no synchronization (6.2.4).
 func (a Answers) putAddress(put putFunc) {
 	put("")
 	put("[address]")
@@ -171,6 +176,7 @@ func (a Answers) putRun(put putFunc, r AnswerRun) {
 	put("lead_out = %s", lead)
 }
 
+// putRest writes one feed, since nothing lights without one, and a part as a note.
 func (a Answers) putRest(put putFunc) {
 	put("")
 	put("# Where supply wires enter. Fuse each one at the supply.")

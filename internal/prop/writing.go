@@ -39,6 +39,7 @@ func FileText(p *Prop) string {
 	return w.String()
 }
 
+// A fileWriter writes the text of a prop file, lengths in inches or in metres.
 type fileWriter struct {
 	strings.Builder
 	inches bool
@@ -61,6 +62,7 @@ func (w *fileWriter) yes(name string, v bool) {
 	}
 }
 
+// length leaves out a key that is 0, which stands for not given.
 func (w *fileWriter) length(name string, metres float64) {
 	if metres != 0 {
 		w.key(name, w.metres(metres))
@@ -114,6 +116,8 @@ func (w *fileWriter) strip(p *Prop) {
 	}
 }
 
+// address leaves out what the reader takes by itself: port 5568 and whole pixels,
+// priority 100, no synchronization.
 func (w *fileWriter) address(a Address) {
 	w.head("[address]")
 	host := a.Host
@@ -140,6 +144,8 @@ func (w *fileWriter) address(a Address) {
 	}
 }
 
+// run leaves out a count or a length that the reader works out from the other or from
+// the shape; usual is the name of a run that has none of its own.
 func (w *fileWriter) run(r Run, usual string, p *Prop) {
 	w.head("[[run]]")
 	if r.Name != usual {
@@ -193,6 +199,8 @@ func (w *fileWriter) shape(s Shape) {
 
 func (w *fileWriter) point(p Point) string { return w.metres(p.X) + ", " + w.metres(p.Y) }
 
+// feed writes a feed at the last pixel as at the "end", where it stays when pixels
+// are added.
 func (w *fileWriter) feed(f Feed, pixels int) {
 	w.head("[[feed]]")
 	w.key("name", f.Name)
