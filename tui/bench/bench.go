@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -67,6 +68,7 @@ type Model struct {
 	asked         string // the key that asked
 	connecting    bool
 	status        status
+	portrait      *portrait.Portrait // of the front page
 	warning       warning
 	trouble       string
 	path          string // prop file of what is connected or being connected
@@ -76,7 +78,7 @@ type Model struct {
 // New makes a bench that shows its front page.
 func New(o Options) Model {
 	m := Model{opt: o, screens: append([]screen.Screen(nil), o.Screens...), keys: screen.Bench(), front: true}
-	m.motion.still = o.Still
+	m.motion.still, m.portrait = o.Still, &portrait.Portrait{}
 	m.at = max(0, m.find(o.Start))
 	m.connecting, m.path = o.Prop != nil, o.Path
 	return m

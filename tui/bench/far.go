@@ -56,6 +56,14 @@ func (m Model) farThing() screen.Far {
 // farAnswers are the answers in as large a face as all of them fit in, in one
 // column or in two; one below another in plain letters where none does.
 func (m Model) farAnswers(answers []string, width, rows int) []string {
+	if lines := m.largeAnswers(answers, width, rows); lines != nil {
+		return lines
+	}
+	return m.margined(answers)
+}
+
+// largeAnswers are farAnswers drawn; nil where there is no room for that.
+func (m Model) largeAnswers(answers []string, width, rows int) []string {
 	const gap = 4
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
@@ -65,7 +73,7 @@ func (m Model) farAnswers(answers []string, width, rows int) []string {
 			}
 		}
 	}
-	return m.margined(answers)
+	return nil
 }
 
 func (m Model) margined(lines []string) []string {

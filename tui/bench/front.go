@@ -48,7 +48,7 @@ func (m Model) frontPage() string {
 	if m.opt.Seen {
 		add("", inOneLine)
 		out = append(out, m.onTheBench(m.body()-len(out))...)
-		return strings.Join(fitted(out, m.body()), "\n")
+		return strings.Join(m.withProp(fitted(out, m.body())), "\n")
 	}
 	for _, c := range cautions {
 		lines := style.Wrap(c.text, width-10)
@@ -80,6 +80,20 @@ func (m Model) onTheBench(rows int) []string {
 		out = append(out, "", strings.Repeat(" ", edge)+l)
 	}
 	return out
+}
+
+// withProp draws the prop in the rows that are left below, where its shape can be seen.
+func (m Model) withProp(lines []string) []string {
+	const least = 12
+	rows := m.body() - len(lines) - 1
+	if rows < least {
+		return lines
+	}
+	lines = append(lines, "")
+	for _, l := range m.portrait.Lines(m.opt.Style, m.status.ready.Prop, m.width-2*edge, rows) {
+		lines = append(lines, strings.Repeat(" ", edge)+l)
+	}
+	return lines
 }
 
 // fitted takes empty lines out, the first of them first, until the rest fits:

@@ -6,6 +6,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -28,7 +29,25 @@ func (m Model) helpLines() []string {
 	own, bench := flat(s.Keys().FullHelp()), flat(m.keys.FullHelp())
 	lines := append([]string{"  " + st.Strong.Render("Keys of "+s.Name())}, m.columns(own, len(own)+len(bench))...)
 	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))
-	return append(lines, m.columns(bench, len(lines)-helpHeads+len(bench))...)
+	lines = append(lines, m.columns(bench, len(lines)-helpHeads+len(bench))...)
+	return append(lines, m.helpLarge(m.body()-len(lines))...)
+}
+
+// helpLarge are the most needed keys in large letters, where rows are left for them.
+func (m Model) helpLarge(rows int) []string {
+	var keys []string
+	for _, b := range m.screens[m.at].Keys().ShortHelp() {
+		text := b.Help().Key + " " + b.Help().Desc
+		if b.Enabled() && digits.Alike(10*len(text), digits.Rows, text) != nil { // arrows have no large letters
+			keys = append(keys, text)
+		}
+	}
+	for n := len(keys); n >= 2; n-- {
+		if large := m.largeAnswers(keys[:n], m.width-2*edge, rows-1); large != nil {
+			return append([]string{""}, large...)
+		}
+	}
+	return nil
 }
 
 func flat(groups [][]key.Binding) []key.Binding {

@@ -195,9 +195,9 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 func answerItems(m Model, answers []checkout.Answer) []item {
 	var out []item
 	for _, a := range answers {
-		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farWords[a.Sees], sign: swatch(m.style, a.Sees)})
+		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farText(a), sign: swatch(m.style, a.Sees)})
 	}
-	return level(append(out, item{digit: checkout.NotSure, text: "not sure", quiet: true}))
+	return level(append(out, item{digit: checkout.NotSure, text: "not sure", far: "not sure", quiet: true}))
 }
 
 // level gives items without a swatch the room of one, where others have one.
@@ -211,13 +211,17 @@ func level(items []item) []item {
 	return items
 }
 
-// titled is a list under a title, with the chosen line in sight.
+// titled is a list under a title, with the chosen line in sight. Where there is room,
+// what an item is called stands large.
 func titled(st style.Styles, title string, items []item, chosen, width, height int) (lines []string, zones []zone) {
 	for _, l := range style.Wrap(title, width-4) {
 		lines = append(lines, "  "+st.Accent.Render(l))
 	}
 	lines = append(lines, "")
-	l, z := listed(st, items, chosen, width, 1)
+	l, z := listedLarge(st, items, chosen, width, height-len(lines))
+	if l == nil {
+		l, z = listed(st, items, chosen, width, 1)
+	}
 	room, from := height-len(lines), 0
 	for _, s := range z {
 		if s.item == chosen && s.y1 > room {

@@ -2,6 +2,7 @@ package check
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -104,18 +105,26 @@ func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 	if p.keep != "" {
 		t.below = strings.Replace(t.below, "Nothing is stored, nothing leaves", "Nothing leaves", 1)
 	}
+	far := append(p.cameraNames(), "Phone", "Film", "Keep pictures")
 	for i, l := range p.texts() {
-		t.items = append(t.items, item{digit: i + 1, text: l})
+		t.items = append(t.items, item{digit: i + 1, text: l, far: far[i]})
 	}
 	if p.known && len(p.cameras) == 0 {
 		t.above += " This machine has no camera that can be seen."
 	}
-	lines, zones := t.lines(m, width, height)
-	if len(lines) > height {
-		t.above = ""
-		lines, zones = t.lines(m, width, height)
+	return t.besideProp(m, width, height)
+}
+
+// cameraNames are the cameras in so few words that they can be drawn large.
+func (p sourcePage) cameraNames() (out []string) {
+	for i := range p.cameras {
+		name := "Camera"
+		if len(p.cameras) > 1 {
+			name = fmt.Sprintf("Camera %d", i+1)
+		}
+		out = append(out, name)
 	}
-	return inSight(lines, zones, int(p.list), height)
+	return out
 }
 
 // openingPage is shown while a camera is opened or a film is read.
@@ -181,7 +190,7 @@ func (p lostPage) help(m Model) []key.Binding {
 
 func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {
 	t := chooser{title: "The camera cannot prove this prop now", chosen: p.list, above: p.why,
-		items: []item{{digit: 1, text: "Go on by asking: a few looks, a few answers"}, {digit: 2, text: "Try this camera again"}, {digit: 3, text: "Choose another camera"}}}
-	lines, zones := t.lines(m, width, height)
-	return inSight(lines, zones, int(p.list), height)
+		items: []item{{digit: 1, text: "Go on by asking: a few looks, a few answers", far: "Go on by asking"}, {digit: 2, text: "Try this camera again", far: "Try again"},
+			{digit: 3, text: "Choose another camera", far: "Other camera"}}}
+	return t.besideProp(m, width, height)
 }

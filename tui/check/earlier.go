@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/portrait"
 )
 
 // earlierPage is the questions so far, to change an answer.
@@ -62,9 +63,9 @@ func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		items = append(items, item{digit: digit, text: fmt.Sprintf("%s  %s", a.Question, m.style.Strong.Render(a.Text()))})
+		items = append(items, item{digit: digit, text: fmt.Sprintf("%s  %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a)})
 	}
-	return titled(m.style, "Which answer was wrong?", items, int(p.list), width, height)
+	return m.besideProp("Which answer was wrong?", items, int(p.list), width, height)
 }
 
 // changePage is the answers of one earlier question.
@@ -111,5 +112,28 @@ func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
 func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
 
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
-	return titled(m.style, p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
+	return m.besideProp(p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
+}
+
+// givenFar is the answer that was given, in few words.
+func givenFar(a checkout.AnsweredQuestion) string {
+	for _, x := range a.Answers {
+		if x.Key == a.Given {
+			return farText(x)
+		}
+	}
+	return "not sure"
+}
+
+// besideProp is a list under a title, with the prop that it is about at its right.
+func (m Model) besideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
+	left := width
+	if width >= 120 {
+		left = max(width/2, min(chooser{items: items}.widest(), width-leastSide-edge-portrait.Gap))
+	}
+	lines, zones := titled(m.style, title, items, chosen, left, height)
+	if left == width || m.of.sub == nil {
+		return lines, zones
+	}
+	return m.draw.start.Beside(m.style, m.of.sub, lines, left, width-edge, height), zones
 }

@@ -122,13 +122,27 @@ var farWords = map[checkout.Token]string{
 	checkout.SeesFades:    "dimmer",
 }
 
+// farText is an answer in so few words that it can be drawn large.
+func farText(a checkout.Answer) string {
+	if text := farWords[a.Sees]; text != "" {
+		return text
+	}
+	return beforePause(a.Text)
+}
+
+// beforePause is a text without what explains it.
+func beforePause(text string) string {
+	text, _, _ = strings.Cut(text, ":")
+	text, _, _ = strings.Cut(text, ",")
+	return text
+}
+
 // farAnswers are answers as they can be pressed, without what explains them.
 func farAnswers(items []item) (out []string) {
 	for _, it := range items {
 		text := it.far
 		if text == "" {
-			text, _, _ = strings.Cut(it.text, ":")
-			text, _, _ = strings.Cut(text, ",")
+			text = beforePause(it.text)
 		}
 		out = append(out, it.press()+" "+text)
 	}

@@ -62,7 +62,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows int) (lines []st
 	const each = digits.Rows + 2
 	names := make([]string, len(items))
 	for i, it := range items {
-		if it.far == "" || it.digit < 0 || style.Width(it.text) > width-3*edge {
+		if it.far == "" || it.digit < 0 && it.key == "" || style.Width(it.text) > width-3*edge {
 			return nil, nil
 		}
 		names[i] = it.press() + " " + it.far
@@ -85,7 +85,11 @@ func listedLarge(st style.Styles, items []item, at, width, rows int) (lines []st
 			}
 			lines = append(lines, style.Cell(l, width))
 		}
-		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+it.text, width), style.Cell("", width))
+		text := it.text
+		if strings.EqualFold(text, it.far) { // it stands there already
+			text = ""
+		}
+		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+text, width), style.Cell("", width))
 	}
 	return lines[:len(lines)-1], zones
 }

@@ -272,7 +272,11 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop))})
+		way := " alone"
+		if pt.Way == underway.Joined {
+			way = " in place"
+		}
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: style.Clean(pt.Name) + way})
 	}
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {
@@ -358,6 +362,25 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		add(m.note, m.style.Strong.Render)
 	}
 	return lines, zones
+}
+
+// besideProp is the page with the prop at its right where there is room; the words above
+// the list give way to it.
+func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
+	left := width
+	if width >= 120 {
+		left = max(width/2, min(c.widest(), width-leastSide-edge-portrait.Gap))
+	}
+	lines, zones := c.lines(m, left, height)
+	if len(lines) > height {
+		c.above = ""
+		lines, zones = c.lines(m, left, height)
+	}
+	lines, zones = inSight(lines, zones, int(c.chosen), height)
+	if left == width {
+		return lines, zones
+	}
+	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
 }
 
 // inSight moves a page that is too long up so far that the chosen line shows.

@@ -181,7 +181,10 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 // NoProp says that there is no prop and what to do about it, small and large.
 func NoProp(st style.Styles, width, height int) []string {
 	out := style.Wrap("No prop yet: fill in Set-up (S), or start with ringout FILE.", width)
-	return append(out, Words(st, width, height-len(out), "No prop yet")...)
+	for _, text := range []string{"No prop yet", "S: fill in Set-up"} {
+		out = append(out, Words(st, width, height-len(out), text)...)
+	}
+	return out
 }
 
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.

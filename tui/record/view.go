@@ -44,11 +44,12 @@ func (m Model) middle(width int) []string {
 	case m.empty() && all <= rows:
 		return m.filled(out, width, rows)
 	case !m.listing():
-		return out
+		return m.largely(out, all, width)
 	case !m.wide():
 		return m.below(out, all, width)
 	}
 	left := m.listWidth(width)
+	out = m.largely(out, all, left)
 	beside := m.wholeEntry(width - left - 2)
 	if len(beside) > rows {
 		beside = append(slices.Clone(beside[:rows-1]), m.style.Quiet.Render("   enter shows the rest"))
@@ -60,6 +61,38 @@ func (m Model) middle(width int) []string {
 		}
 	}
 	return out
+}
+
+// largely puts what the page comes to in large letters below so many of its lines, where
+// they leave room.
+func (m Model) largely(lines []string, used, width int) []string {
+	if used >= len(lines) || m.prop == nil {
+		return lines
+	}
+	out := slices.Clone(lines[:used])
+	for _, l := range portrait.Words(m.style, width-edge, len(lines)-used, m.outcome()...) {
+		out = append(out, " "+l)
+	}
+	return append(out, make([]string, len(lines)-len(out))...)
+}
+
+// outcome is that in ever fewer words; nil for a page that comes to nothing.
+func (m Model) outcome() []string {
+	var of record.Entry
+	switch m.page {
+	case listPage, entryPage:
+		of, _ = m.entry()
+	case comparePage:
+		of = m.history.Entries[m.to]
+	case mindPage:
+		if n := len(m.reminders()); n > 0 {
+			return []string{fmt.Sprintf("%d due", n)}
+		}
+	}
+	if of.Verdict == "" { // a note, or none
+		return nil
+	}
+	return record.History{Entries: []record.Entry{of}}.Large()
 }
 
 // below fills what a short list leaves free with the beginning of the chosen

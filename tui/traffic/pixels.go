@@ -57,15 +57,20 @@ func (m Model) propPage(width, height int) []string {
 		said = m.shortLines(width, room)
 	}
 	lines = append(lines, said...)
-	if width >= roomyWidth && height >= roomyHeight {
-		lines = append(lines, m.drawing(width, min(mostDrawn, (height-len(lines))/2))...)
+	head, rows := m.pixelRows(width)
+	if free := height - len(lines); width >= roomyWidth && height >= roomyHeight {
+		lines = append(lines, m.drawing(width, max(min(mostDrawn, free/2), free-roomFor(len(rows))))...)
 	} else {
 		lines = append(lines, "")
 	}
-	head, rows := m.pixelRows(width)
 	lines = append(lines, head)
 	return append(lines, m.cut(rows, m.top, height-len(lines))...)
 }
+
+// roomFor is the room for so many rows below a drawing: with their head, and three lines
+// around the drawing. It grows by steps, so that the drawing keeps its size while a light
+// walks, which makes a row more or less.
+func roomFor(rows int) int { return 4 + (rows+5)/6*6 }
 
 // headline says who lights the prop, in words that fit.
 func (m Model) headline(width int) string {

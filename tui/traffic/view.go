@@ -25,22 +25,41 @@ func (m Model) chosenPage(width, height int) []string {
 	switch m.part {
 	case sentences:
 		still := m.stillLine()
-		return edged(append(still, m.cut(m.wordLines(inner), m.top, height-len(still))...))
+		said := append(still, m.cut(m.wordLines(inner), m.top, height-len(still))...)
+		return edged(append(said, m.largely(inner, height-len(said))...))
 	case sources:
 		still := m.stillLine()
-		return append(edged(still), m.listPage(width-edge, height-len(still))...)
+		list := append(edged(still), m.listPage(width-edge, height-len(still))...)
+		return append(list, edged(m.largely(inner, height-len(list)))...)
 	case slots:
 		l := m.look()
-		return edged(m.slotPage(&l, inner, height, max(1, height/3)))
+		page := m.slotPage(&l, inner, height, max(1, height/3))
+		return edged(append(page, m.largely(inner, height-len(page))...))
 	}
 	if m.prop == nil {
 		said := edged(append(m.stillLine(), m.cut(m.wordLines(inner), m.top, height/2)...))
 		if len(m.rows) > 0 {
 			return append(append(said, ""), m.table(width-edge, height-len(said)-1)...)
 		}
-		return append(said, edged(portrait.Words(m.style, inner, height-len(said), "Nothing heard"))...)
+		return append(said, edged(m.largely(inner, height-len(said)))...)
 	}
 	return edged(m.propPage(inner, height))
+}
+
+// largely is who lights the prop in large letters, where a page leaves room for it.
+func (m Model) largely(width, rows int) []string {
+	texts := m.Far().Texts
+	switch {
+	case m.prop == nil && m.part != thing:
+		return nil // nothing more to say than on the first view
+	case m.prop == nil:
+		texts = []string{"Nothing heard"}
+	}
+	lines := portrait.Words(m.style, width-edge, rows, texts...)
+	for i := range lines {
+		lines[i] = " " + lines[i]
+	}
+	return lines
 }
 
 // stillLine says so while the picture is held; no line while it is not.
