@@ -30,8 +30,9 @@ func TestLedToTheFault(t *testing.T) {
 		{"porthole", "dead-stop pixel 144", true},
 		{"porthole", "dead-pixel pixel 12", true},
 		{"porthole", "dead-channel pixel 97 colour blue", true},
-		{"porthole", "wrong-order pixel 1 order RGB", true}, // red and green are sent as they look
-		{"porthole", `run-mirrored run 2`, false},           // its first pixel shows at its other end
+		{"porthole", "wrong-order pixel 1 order RGB", false}, // it is the whole prop
+		{"porthole", "wrong-order pixel 60 order RGB", true}, // red is sent as it looks there
+		{"porthole", `run-mirrored run 2`, false},            // its first pixel shows at its other end
 		{"porthole", `run-backwards run 2`, true},
 		{"porthole", "runs-swapped run 1 run 3", false},
 		{"pennant", "count run 2 by -2", false},

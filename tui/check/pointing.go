@@ -18,7 +18,7 @@ import (
 
 // pointingAt is the light that points at the likeliest fault on the prop itself: the
 // last sound pixel green, the first bad one red, their runs dim. It is nil where the
-// fault has no place or nothing is settled, and where the two colours could not be
+// fault has no place of its own or nothing is settled, and where the two colours could not be
 // told on a prop with that fault, by the simulated strip.
 func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
 	if p.Bulb() || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
@@ -26,7 +26,8 @@ func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
 	}
 	fault := f[0].Causes[0].Faults[0]
 	facts := strip.FactsOf(fault.Kind)
-	if facts.Scope == strip.Whole || facts.Scope == strip.TwoRuns || facts.Counted {
+	all := facts.Scope == strip.ChipsFrom && fault.Pixel == 0
+	if facts.Scope == strip.Whole || facts.Scope == strip.TwoRuns || facts.Counted || all {
 		return nil
 	}
 	bad := fault.Places(p)[0].First

@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// viewCache keeps what was last viewCache: a cache, since pages are viewCache anew for
-// every frame of light.
+// A viewCache keeps what was drawn last: a page is asked for again with every frame of
+// light.
 type viewCache struct {
 	count         int
 	rev           int // what the text was drawn from
@@ -125,6 +125,9 @@ func (m Model) pageBody() []string {
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
 		out[len(out)-1] = m.style.Quiet.Render(" pgdn shows more ↓")
+	}
+	for _, l := range portrait.Words(m.style, w-3, rows-len(out), m.Far().Texts...) {
+		out = append(out, " "+l)
 	}
 	for len(out) < rows {
 		out = append(out, "")

@@ -12,8 +12,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// layoutCache keeps the lines of the page last layoutCache out: pages are drawn anew with
-// every frame of light, and a comparison is some work.
+// A layoutCache keeps the lines of the page that was laid out last: a page is asked for
+// again with every frame of light, and a comparison is some work.
 type layoutCache struct {
 	of    string
 	lines []string
