@@ -4,15 +4,44 @@ package vision
 // simulation of color appearance for dichromats", Journal of the Optical Society of
 // America A 14(10), 1997: an eye without one kind of cone cannot tell colours that differ
 // in that cone's answer alone, so that each is seen as the one on a half plane through
-// the greys and an anchor. What the cones answer is derived here from the fundamentals of
-// V. C. Smith and J. Pokorny, Vision Research 15, 1975 (figures from memory; those of the
-// long and the middle cones sum to the luminance, which a test checks). The anchors are
+// the greys and an anchor. What the cones answer is derived here from the three confusion
+// points of V. C. Smith and J. Pokorny, Vision Research 15, 1975, as handbooks print them
+// (G. Wyszecki and W. S. Stiles, "Color Science", 2nd edition, 1982; figures from memory,
+// and so are those of the cones that a test holds the derivation against). The anchors are
 // the primaries of a screen: blue for protan and deutan, as in F. Vienot, H. Brettel and
 // J. D. Mollon, Color Research and Application 24(4), 1999; red and cyan, the nearest to
 // 660 and 485 nm, for tritan.
 
+// confusion are the chromaticities x and y through which all lines of confusion of an eye
+// without long, middle or short cones go: a light of that colour stirs the missing cone
+// alone.
+var confusion = [3][2]float64{{0.7465, 0.2535}, {1.4000, -0.4000}, {0.1748, 0.0000}}
+
 // fundamentals are the answers of the long, middle and short cones to X, Y and Z.
-var fundamentals = [3][3]float64{{0.15514, 0.54312, -0.03286}, {-0.15514, 0.45684, 0.03286}, {0, 0, 0.01608}}
+var fundamentals = fromConfusion(confusion)
+
+// fromConfusion derives what the cones answer: each cone is blind to the confusion points
+// of the two others, and the long and the middle cones together answer to luminance Y. The
+// scale of the short cones is of no account.
+func fromConfusion(points [3][2]float64) (out [3][3]float64) {
+	var at [3][3]float64 // X, Y and Z of the points
+	for i, p := range points {
+		at[i] = [3]float64{p[0], p[1], 1 - p[0] - p[1]}
+	}
+	long, middle, short := cross(at[1], at[2]), cross(at[2], at[0]), cross(at[0], at[1])
+	// a x long + b x middle is Y: no answer to X, and 1 to Y.
+	det := long[0]*middle[1] - middle[0]*long[1]
+	a, b := -middle[0]/det, long[0]/det
+	for i := range 3 {
+		out[0][i], out[1][i], out[2][i] = a*long[i], b*middle[i], short[i]/short[2]
+	}
+	return out
+}
+
+// cross is the linear form that is blind to two colours.
+func cross(a, b [3]float64) [3]float64 {
+	return [3]float64{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
+}
 
 // primaries are X, Y and Z of red, green and blue (IEC 61966-2-1), a row for each of
 // X, Y and Z.

@@ -4,10 +4,12 @@
 // The matrices are those of G. M. Machado, M. M. Oliveira and L. A. F. Fernandes,
 // "A Physiologically-based Model for Simulation of Color Vision Deficiency", IEEE
 // Transactions on Visualization and Computer Graphics 15(6), 2009, table 1,
-// severity 1.0 (figures from memory; each row sums to 1, so that greys stay grey,
-// which a test checks). They work on linear light. No copy of the table was at hand, so
-// the figures are held against a second model (cones.go), which is derived and not
-// remembered as a table: a palette has to pass both.
+// severity 1.0. They work on linear light. No copy of the table was at hand, so its figures
+// are from memory, and tests check them for what a slip in a digit would spoil: each row
+// sums to 1, so that greys stay grey; the matrices without long and without middle cones
+// let one direction vanish, to six digits; and that direction is the published line of
+// confusion. A second model (cones.go) is derived and not remembered as a table: a palette
+// has to pass both.
 package vision
 
 import "math"

@@ -1,6 +1,7 @@
 package vision
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -24,12 +25,65 @@ func TestGreysStayGrey(t *testing.T) {
 	}
 }
 
-// Long and middle cones together answer to luminance (Smith and Pokorny scale them so).
-func TestFundamentalsSumToLuminance(t *testing.T) {
+// What is derived from the confusion points is what Smith and Pokorny give as the long and
+// middle cones' answers to X, Y and Z (Vision Research 15, 1975, as Vienot, Brettel and
+// Mollon 1999 print them; figures from memory). They scale them to sum to luminance.
+func TestFundamentalsAreThePublishedOnes(t *testing.T) {
+	published := [2][3]float64{{0.15514, 0.54312, -0.03286}, {-0.15514, 0.45684, 0.03286}}
+	for cone, row := range published {
+		for i, want := range row {
+			assert.InDelta(t, want, fundamentals[cone][i], 1e-4, "cone %d", cone)
+		}
+	}
 	for i, want := range []float64{0, 1, 0} {
-		assert.InDelta(t, want, fundamentals[0][i]+fundamentals[1][i], 1e-4)
+		assert.InDelta(t, want, fundamentals[0][i]+fundamentals[1][i], 1e-12)
+	}
+	assert.InDeltaSlice(t, []float64{0, 0, 1}, fundamentals[2][:], 1e-12, "short cones answer to Z alone")
+}
+
+// The table's matrices lose what lies along the published lines of confusion. Without long
+// or middle cones nothing is left of it; without short cones the table keeps a sixth (it
+// shifts their answer instead of leaving it out).
+func TestMatricesLoseTheLinesOfConfusion(t *testing.T) {
+	for _, row := range []struct {
+		kind    Kind
+		left    float64 // of a light along the direction that fares worst
+		degrees float64 // between that and the line of confusion
+	}{{Protan, 1e-6, 1.5}, {Deutan, 1e-6, 0.6}, {Tritan, 0.16, 6.6}} {
+		m := matrices[row.kind]
+		worst := weakest(m)
+		assert.Less(t, length(times(m, worst)), row.left, row.kind)
+		p := confusion[map[Kind]int{Protan: 0, Deutan: 1, Tritan: 2}[row.kind]]
+		line := times(inverse(primaries), [3]float64{p[0], p[1], 1 - p[0] - p[1]})
+		angle := math.Acos(math.Abs(dot(worst, line))/length(line)) * 180 / math.Pi
+		assert.Less(t, angle, row.degrees, row.kind)
 	}
 }
+
+// weakest is the direction, of length 1, that a matrix makes least of: by power iteration
+// of the inverse.
+func weakest(m [3][3]float64) [3]float64 {
+	turned := m
+	for r := range m {
+		for c := range m {
+			turned[r][c] = m[c][r]
+		}
+	}
+	back, forth := inverse(m), inverse(turned)
+	v := [3]float64{1, -0.5, 0.3}
+	for range 50 {
+		v = times(back, times(forth, v))
+		n := length(v)
+		for i := range v {
+			v[i] /= n
+		}
+	}
+	return v
+}
+
+func dot(a, b [3]float64) float64 { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
+
+func length(v [3]float64) float64 { return math.Sqrt(dot(v, v)) }
 
 // What an eye takes a colour for differs from it in the missing cone's answer alone, and
 // is taken for itself: the definition of the second model.
