@@ -124,5 +124,5 @@ func (s *Session) absent(why string) Finding {
 
 const (
 	remedyRefused     = "Check the host's address in the prop file. The controller must take streaming ACN (E1.31) on this port."
-	remedyUnreachable = "Check the cable, the host's address and this machine's network; then check again."
+	remedyUnreachable = "Check the cable, the host's address and this machine's network."
 )
