@@ -10,7 +10,7 @@ import (
 
 // Edges of the rules, where one sign or one reset makes the difference.
 
-// 6.7.1 at exactly 2.5 s, with no tick in between: the stream starts anew.
+// 6.7.1 at exactly 2.5 s, with no tick in between: the stream starts again.
 func TestLossAtTheVeryMoment(t *testing.T) {
 	b := newBench(t)
 	one := b.source(1, 100)
@@ -110,11 +110,11 @@ func TestTrackerTellsTwiceFromLate(t *testing.T) {
 // What was overtaken by the first packet heard was never counted as missing,
 // so that it makes up for none that is.
 func TestTrackerLateBeforeTheFirst(t *testing.T) {
-	for _, anew := range []bool{false, true} {
+	for _, again := range []bool{false, true} {
 		w := newWire(t)
 		k := w.talker(1, "bench", pierHost, 1, 100)
 		k.d.Sequence = 100
-		if anew { // the same after a jump
+		if again { // the same after a jump
 			w.play(30, k)
 			k.d.Sequence = 50
 		}
@@ -126,13 +126,13 @@ func TestTrackerLateBeforeTheFirst(t *testing.T) {
 		k.d.Sequence++ // lost
 		k.say()
 		st := w.stream(1, 1)
-		require.EqualValues(t, []uint64{1, 0, 1}, []uint64{st.Missing, st.Twice, st.Late}, "after a jump: %v", anew)
+		require.EqualValues(t, []uint64{1, 0, 1}, []uint64{st.Missing, st.Twice, st.Late}, "after a jump: %v", again)
 		w.hear(pierHost, before)
 		require.EqualValues(t, []uint64{1, 1, 1}, []uint64{w.stream(1, 1).Missing, w.stream(1, 1).Twice, w.stream(1, 1).Late})
 	}
 }
 
-// A step back of 20 or more is a stream that started anew, not 236 lost packets.
+// A step back of 20 or more is a stream that started again, not 236 lost packets.
 func TestTrackerCountsJumps(t *testing.T) {
 	w := newWire(t)
 	k := w.talker(1, "bench", pierHost, 1, 100)

@@ -131,7 +131,7 @@ func requireHash(t *testing.T, want string, d *Data) {
 	require.Equal(t, "720b", hex.EncodeToString(octets[115:117]))
 }
 
-// A template filled again and again gives the octets of a packet laid out anew.
+// A template filled again and again gives the octets of a packet laid out again.
 func TestTemplateFillsInPlace(t *testing.T) {
 	first := six(0, 0, 0)
 	tpl := NewTemplate(first)

@@ -47,7 +47,7 @@ func (l *list) universes() []Universe {
 	return slices.DeleteFunc(us, func(u Universe) bool { return !u.Valid() })
 }
 
-// takePage keeps a page; another number of pages starts the list anew.
+// takePage keeps a page; another number of pages starts the list again.
 func (t *Tracker) takePage(s *source, now time.Time, d *Discovery) bool {
 	l := &s.list
 	if l.pages == nil || l.last != d.Last {

@@ -87,7 +87,7 @@ func TestLossIsPerUniverse(t *testing.T) {
 	require.True(t, b.rx.Output(2).Driven())
 }
 
-// 6.7.2 with 6.7.1: after the loss the stream starts anew at any number.
+// 6.7.2 with 6.7.1: after the loss the stream starts again at any number.
 func TestSequenceForgottenAfterLoss(t *testing.T) {
 	b := newBench(t)
 	one := b.source(1, 100)
@@ -127,7 +127,7 @@ func TestTermination(t *testing.T) {
 		require.False(t, b.rx.Output(1).Lost)
 	}
 	one.d.Options = 0
-	one.d.Sequence = 0 // 6.7.2 starts anew too
+	one.d.Sequence = 0 // 6.7.2 starts again too
 	require.Equal(t, Acted, one.send(12))
 	b.levels(12)
 }

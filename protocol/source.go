@@ -65,7 +65,7 @@ func CheckName(s string) error {
 	case strings.TrimSpace(s) == "":
 		return errors.New("the source name is empty: give one of 1 to 63 bytes, such as \"ringout bench\"")
 	case !utf8.ValidString(s):
-		return errors.New("the source name is not UTF-8: write it anew")
+		return errors.New("the source name is not UTF-8: write it again")
 	case len(s) > MaxNameText:
 		return fmt.Errorf("the source name has %d bytes and at most %d fit: shorten it (letters beyond plain English take 2 to 4 bytes each)", len(s), MaxNameText)
 	case Printable(s) != s:

@@ -273,7 +273,7 @@ func TestTrackerNoticesOneCIDAtAnyOffset(t *testing.T) {
 	require.True(t, w.stream(1, 3).Shared)
 }
 
-// One packet that comes by two ways, and a program started anew on another
+// One packet that comes by two ways, and a program started again on another
 // port, are one source.
 func TestTrackerTwoWaysAreNotTwoSources(t *testing.T) {
 	w := newWire(t)

@@ -173,11 +173,11 @@ func TestTsharkDecodes(t *testing.T) {
 	}
 }
 
-// TestRecordDecodes writes the committed capture and the recorded decodes anew:
+// TestRecordDecodes writes the committed capture and the recorded decodes again:
 // RINGOUT_RECORD=1 go test -run TestRecordDecodes ./protocol
 func TestRecordDecodes(t *testing.T) {
 	if os.Getenv("RINGOUT_RECORD") != "1" {
-		t.Skip("set RINGOUT_RECORD=1 to record tshark's decodes anew")
+		t.Skip("set RINGOUT_RECORD=1 to record tshark's decodes again")
 	}
 	var packets []wirecheck.Packet
 	for _, d := range spread() {

@@ -43,7 +43,7 @@ func TestPlacesAtWhichAnswersChange(t *testing.T) {
 	for _, e := range f.edges(&Spec{Kind: AskConfirm, Paint: two, Expected: []Paint{{{HueRed, 8}, {HueBlue, 17}}, {{HueRed, 15}}}}) {
 		assert.True(t, e >= 0 && e <= 40)
 	}
-	near := roomEdges(nil, 20, 5)
+	near := slackEdges(nil, 20, 5)
 	slices.Sort(near)
 	assert.Equal(t, []int{13, 14, 15, 16, 19, 20, 21, 24, 25, 26, 27}, slices.Compact(near), "the end of a stretch, and that of one five shorter or longer")
 }

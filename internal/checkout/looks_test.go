@@ -174,7 +174,7 @@ func TestReadingsAtTheirEdges(t *testing.T) {
 		assert.Equal(t, row.want, even(row.run...), name)
 	}
 	for n, want := range map[int32]int32{1: 0, 2: 0, 3: 3, 4: 4, 8: 5, 40: 13} {
-		assert.Equal(t, want, roomFor(n), "%d", n)
+		assert.Equal(t, want, slackFor(n), "%d", n)
 		assert.True(t, alike([]stretch{{Red, n + want}}, []stretch{{Red, n}}))
 		assert.True(t, alike([]stretch{{Red, n - want}}, []stretch{{Red, n}}))
 		assert.False(t, alike([]stretch{{Red, n + want + 1}}, []stretch{{Red, n}}))

@@ -100,20 +100,20 @@ func (f *field) alikeEdges(near []int, run int, p Paint) []int {
 	at := f.firsts[run]
 	for i, st := range p {
 		for _, n := range []Stretch{st, p[max(0, i-1)], p[min(len(p)-1, i+1)]} {
-			near = roomEdges(near, at, roomFor(int32(n.Pixels)))
-			near = roomEdges(near, at+st.Pixels, roomFor(int32(n.Pixels)))
+			near = slackEdges(near, at, slackFor(int32(n.Pixels)))
+			near = slackEdges(near, at+st.Pixels, slackFor(int32(n.Pixels)))
 		}
 		at += st.Pixels
 	}
 	return near
 }
 
-// roomEdges appends the places around the end of a stretch, and around those
+// slackEdges appends the places around the end of a stretch, and around those
 // that lie as far from it as a length may be off.
-func roomEdges(near []int, end int, room int32) []int {
+func slackEdges(near []int, end int, slack int32) []int {
 	near = append(near, end-1, end, end+1)
 	for off := -1; off <= 2; off++ {
-		near = append(near, end-int(room)-off, end+int(room)+off)
+		near = append(near, end-int(slack)-off, end+int(slack)+off)
 	}
 	return near
 }

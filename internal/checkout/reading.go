@@ -154,16 +154,16 @@ func alike(got, want []stretch) bool {
 	}
 	for i, w := range want {
 		off := got[i].n - w.n
-		room := roomFor(w.n)
-		if got[i].name != w.name || off > room || -off > room {
+		slack := slackFor(w.n)
+		if got[i].name != w.name || off > slack || -off > slack {
 			return false
 		}
 	}
 	return true
 }
 
-// roomFor is by how many pixels a stretch drawn with so many may be off.
-func roomFor(n int32) int32 {
+// slackFor is by how many pixels a stretch drawn with so many may be off.
+func slackFor(n int32) int32 {
 	if n <= 2 {
 		return 0
 	}

@@ -12,7 +12,7 @@ import (
 )
 
 // The demo's bench takes one run with its own fault, then the whole prop again;
-// what is mended stays in until the prop is connected anew.
+// what is mended stays in until the prop is connected again.
 func TestDemoBenchLaysARunAlone(t *testing.T) {
 	p := prop.Porthole()
 	faults, err := demoFault(p, "count run 2 by -2", 0)

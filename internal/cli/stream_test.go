@@ -130,7 +130,7 @@ func watched(t *testing.T, args []string, want string) string {
 	for again := 2; ; again-- {
 		late := lateness.Watch(t)
 		out, err := exec.Command(program(t), args...).CombinedOutput()
-		if again == 0 || late.Worst() < heldUp || err == nil && strings.Contains(string(out), want) {
+		if again == 0 || late.Worst() < mostLate || err == nil && strings.Contains(string(out), want) {
 			require.NoError(t, err, "%s", out)
 			return string(out)
 		}
@@ -138,8 +138,8 @@ func watched(t *testing.T, args []string, want string) string {
 	}
 }
 
-// heldUp is a fifth of the time for which a look is held.
-const heldUp = 140 * time.Millisecond
+// mostLate is a fifth of the time for which a look is held.
+const mostLate = 140 * time.Millisecond
 
 // A phone that is switched off while the sequence runs is one sentence, and the
 // check-out goes on by asking.

@@ -31,7 +31,7 @@ func (s *Solution) Volts(pixel int) float64 { return s.Plus[pixel] - s.Minus[pix
 // much. amps has one figure a pixel. A dead pixel draws nothing. dst is used
 // again when it is not nil; once it has room nothing is allocated.
 func (l *Ladder) Constant(dst *Solution, amps []float64) *Solution {
-	dst = dst.room(len(l.dead), len(l.net.Taps))
+	dst = dst.resize(len(l.dead), len(l.net.Taps))
 	copy(dst.Amps, amps)
 	if l.nDead > 0 {
 		for i, dead := range l.dead {
@@ -55,8 +55,8 @@ func (l *Ladder) Constant(dst *Solution, amps []float64) *Solution {
 	return dst
 }
 
-// room makes a solution fit; one allocation holds all three rows of pixels.
-func (s *Solution) room(pixels, taps int) *Solution {
+// resize makes a solution fit; one allocation holds all three rows of pixels.
+func (s *Solution) resize(pixels, taps int) *Solution {
 	if s == nil {
 		s = &Solution{}
 	}

@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-var record = flag.Bool("record", false, "write the ngspice decks anew and record what ngspice says")
+var record = flag.Bool("record", false, "write the ngspice decks again and record what ngspice says")
 
 // spiceResult is what ngspice gave for a deck.
 type spiceResult struct {
@@ -120,7 +120,7 @@ func againstNgspice(t *testing.T, c ladderCase, name string, rel float64, law *L
 	}
 	kept, err := os.ReadFile(base + ".cir")
 	require.NoError(t, err)
-	require.Equal(t, string(kept), text, "the deck has changed: record anew with -record")
+	require.Equal(t, string(kept), text, "the deck has changed: record again with -record")
 	b, err := os.ReadFile(base + ".json")
 	require.NoError(t, err)
 	var r spiceResult

@@ -20,13 +20,13 @@ func (l *Ladder) HoldLevel(full []Draw, minVolts float64) float64 {
 	lit := l.Constant(nil, amps)
 	level := 1.0
 	for i := range full {
-		room := dark.Volts(i) - minVolts
+		margin := dark.Volts(i) - minVolts
 		fall := dark.Volts(i) - lit.Volts(i)
-		if room < 0 {
+		if margin < 0 {
 			return 0
 		}
-		if fall > room {
-			level = math.Min(level, room/fall)
+		if fall > margin {
+			level = math.Min(level, margin/fall)
 		}
 	}
 	return level

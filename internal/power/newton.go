@@ -22,7 +22,7 @@ const settled = 1e-7
 // copper g·V²/2 (Millar 1951, from memory). A round costs one fold of the ladder.
 func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error) {
 	n := len(l.dead)
-	dst = dst.room(n, len(l.net.Taps))
+	dst = dst.resize(n, len(l.net.Taps))
 	w := l.work(n)
 	w.start(l, draws, law)
 	for round := 1; round <= maxRounds; round++ {

@@ -136,8 +136,8 @@ func (d *sheetDocument) later(h htmlPage, number int) {
 `, leastType, h.Prop.Name, number, d.pages)
 }
 
-// mind is what to mind at full level.
-func (d *sheetDocument) mind(h htmlPage) {
+// cautions is what to mind at full level.
+func (d *sheetDocument) cautions(h htmlPage) {
 	if len(h.Power.Findings) > 0 {
 		d.out.Put("<h2>Mind at full level</h2>")
 		d.list(h.Power.Findings)
@@ -180,7 +180,7 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.parts(h.Prop.Parts)
 	d.facts("Where it listens", h.Address)
 	d.facts("Power", h.Supply)
-	d.mind(h)
+	d.cautions(h)
 	d.out.Putf(`<div class="verdict"><b>%s</b>`, h.Head)
 	d.each("<br>%s", h.Lines)
 	d.out.Put("</div>\n")

@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// record writes the plates anew, with what the outside solver says of them.
+// record writes the plates again, with what the outside solver says of them.
 var record = flag.Bool("record", false, "solve the recorded plates with cbc and write them")
 
 // A solution is one with what an outside solver of integer programs found.
@@ -109,7 +109,7 @@ func TestOutsideSolvers(t *testing.T) {
 
 func TestRecordSolutions(t *testing.T) {
 	if !*record {
-		t.Skip("-record writes the plates anew")
+		t.Skip("-record writes the plates again")
 	}
 	var all []solution
 	for seed := range 66 {

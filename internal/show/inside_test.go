@@ -176,13 +176,13 @@ func TestWhenSnapshotsAreDue(t *testing.T) {
 }
 
 // What a Want changes: another pattern, serial, part or kind of light begins
-// anew; another level, colour or speed does not.
+// again; another level, colour or speed does not.
 func TestWhatBeginsAnew(t *testing.T) {
 	frames := func(dst patterns.Frame, n int, _ time.Duration) patterns.Frame { return dst }
 	base := Want{Pattern: "chase", Level: 1, Auto: true, Settings: patterns.Settings{Speed: 2}}
 	for name, row := range map[string]struct {
 		change func(*Want)
-		anew   bool
+		again   bool
 	}{
 		"level": {func(w *Want) { w.Level = 0.3 }, false}, "speed": {func(w *Want) { w.Settings.Speed = 3 }, false}, "colour": {func(w *Want) { w.Settings.Colour.R = 9 }, false}, "mask": {func(w *Want) { w.Mask = []Span{{First: 0, Last: 1}} }, false},
 		"pattern": {func(w *Want) { w.Pattern = "single" }, true}, "serial": {func(w *Want) { w.Serial++ }, true}, "frames": {func(w *Want) { w.Frames = frames }, true},
@@ -198,12 +198,12 @@ func TestWhatBeginsAnew(t *testing.T) {
 		row.change(&w)
 		s.change(later, w, false)
 		want := now
-		if row.anew {
+		if row.again {
 			want = later
 		}
 		assert.Equal(t, want, s.start, name)
 		if w.Frames == nil {
-			assert.Equal(t, map[bool]int{false: 3, true: 0}[row.anew], s.walk.step(later), name)
+			assert.Equal(t, map[bool]int{false: 3, true: 0}[row.again], s.walk.step(later), name)
 		}
 		if name == "ended" {
 			assert.Equal(t, []bool{true}, q.paused)

@@ -36,7 +36,7 @@ type Want struct {
 	Only     *Span             // when set the pattern runs in these pixels alone, as if they were all; not read with Frames
 	Mask     []Span            // when not empty, pixels outside stay dark
 	Ended    bool              // the stream is ended and silent until a Want without it; see Pauser
-	Serial   int               // a change makes Step count and starts the pattern's time anew; change it with Frames
+	Serial   int               // a change makes Step count and starts the pattern's time again; change it with Frames
 }
 
 // A FrameFunc is a pattern of the caller's own.
@@ -77,7 +77,7 @@ type Output interface {
 	Close(ctx context.Context) error
 }
 
-// A Pauser is an Output that can end its stream and begin it anew, for checks
+// A Pauser is an Output that can end its stream and begin it again, for checks
 // of what a light does without one; link.Sender is one. With others Ended in a
 // Want does nothing.
 type Pauser interface {

@@ -121,7 +121,7 @@ func TestOnTheWire(t *testing.T) {
 }
 
 // A Want with Ended ends the stream as the standard has it, stays silent while
-// it holds, and a Want without it begins the stream anew.
+// it holds, and a Want without it begins the stream again.
 func TestEndedOnTheWire(t *testing.T) {
 	e := listen(t)
 	p := strip(4)

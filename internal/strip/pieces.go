@@ -38,7 +38,7 @@ func (s *Strip) PiecesLetGo(p *Pieces, d *SlotFrame) {
 
 // split makes pieces of the light.
 func (p *Pieces) split() {
-	p.room(len(p.light))
+	p.resize(len(p.light))
 	for r, run := range p.light {
 		for _, c := range run {
 			p.Runs[r] = join(p.Runs[r], c, 1)
@@ -53,7 +53,7 @@ func (s *Strip) pieces(p *Pieces, d *SlotFrame, upto int) {
 		p.split()
 		return
 	}
-	p.room(len(s.sizes))
+	p.resize(len(s.sizes))
 	for from := 0; from < len(s.spans); {
 		to := s.endOfRun(from)
 		s.runPieces(p, d, from, to, upto)
@@ -99,8 +99,8 @@ func (s *Strip) inPlace(from, to, k int) int {
 	return from + k
 }
 
-// room empties the rows of so many runs and keeps their memory.
-func (p *Pieces) room(runs int) {
+// resize empties the rows of so many runs and keeps their memory.
+func (p *Pieces) resize(runs int) {
 	for len(p.Runs) < runs {
 		p.Runs = append(p.Runs, nil)
 	}

@@ -113,7 +113,7 @@ func (s *Strip) ShineAt(dst Light, d *SlotFrame, t time.Duration) Light {
 
 // fromSent lights the spans before upto; the rest is dark.
 func (s *Strip) fromSent(dst Light, d *SlotFrame, upto int) Light {
-	dst = s.room(dst)
+	dst = s.resize(dst)
 	for i := range s.spans {
 		sp := &s.spans[i]
 		switch {

@@ -120,7 +120,7 @@ func (s *Strip) LightAt(dst Light, slots [][]byte, t time.Duration) Light {
 
 // fromSlots lights the spans before upto; the rest is dark.
 func (s *Strip) fromSlots(dst Light, slots [][]byte, upto int) Light {
-	dst = s.room(dst)
+	dst = s.resize(dst)
 	for i := range s.spans {
 		sp := &s.spans[i]
 		if sp.dark || i >= upto {
@@ -132,8 +132,8 @@ func (s *Strip) fromSlots(dst Light, slots [][]byte, upto int) Light {
 	return s.dim(dst)
 }
 
-// room makes dst fit the strip.
-func (s *Strip) room(dst Light) Light {
+// resize makes dst fit the strip.
+func (s *Strip) resize(dst Light) Light {
 	dst = slices.Grow(dst[:cap(dst)], max(0, len(s.sizes)-cap(dst)))[:len(s.sizes)]
 	for i, n := range s.sizes {
 		dst[i] = slices.Grow(dst[i][:0], n)[:n]

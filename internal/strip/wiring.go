@@ -36,8 +36,8 @@ type wiring struct {
 	straight bool // as planned
 }
 
-// room makes slices for n runs, in memory that is there if it will do.
-func (w *wiring) room(n int) {
+// resize makes slices for n runs, in memory that is there if it will do.
+func (w *wiring) resize(n int) {
 	w.pieces, w.back = slices.Grow(w.pieces[:0], n)[:n], slices.Grow(w.back[:0], n)[:n]
 	for _, ints := range []*[]int{&w.sizes, &w.of, &w.seq, &w.like} {
 		*ints = slices.Grow((*ints)[:0], n)[:n]
@@ -46,7 +46,7 @@ func (w *wiring) room(n int) {
 
 // wire puts runs in the order the data really takes them.
 func (w *wiring) wire(p *prop.Prop, faults []Fault, rows []*row) {
-	w.room(len(p.Runs))
+	w.resize(len(p.Runs))
 	w.group, w.chips, w.lead, w.straight = 1, 0, 0, true
 	for i, r := range p.Runs {
 		w.seq[i], w.back[i], w.sizes[i], w.like[i] = i, false, r.Pixels, -1

@@ -96,7 +96,7 @@ func TestSyncFollowsTheDataOfAllHosts(t *testing.T) {
 	require.Equal(t, []byte{first, first, first + 1, first + 1, first + 2, first + 2}, syncs)
 }
 
-// After a sleep of the machine every socket is opened anew, and the numbers
+// After a sleep of the machine every socket is opened again, and the numbers
 // go on.
 func TestAwoke(t *testing.T) {
 	t.Parallel()

@@ -10,10 +10,10 @@ import (
 // the state.
 // Hosts and the kernel limit such answers to about one a second however much
 // is sent, so that each stands for many packets. An address that nobody
-// answers to is asked for anew for three seconds before the next verdict.
+// answers to is asked for again for three seconds before the next verdict.
 const (
 	refusedHold = 3 * time.Second
-	silentHold  = 3500 * time.Millisecond // and twice the time between packets, which start the search anew
+	silentHold  = 3500 * time.Millisecond // and twice the time between packets, which start the search again
 	routerHold  = 10 * time.Second        // a router was seen to answer twice and then no more
 	nearHold    = 1200 * time.Millisecond // on this machine every packet is answered
 )

@@ -35,14 +35,14 @@ type host struct {
 
 	news    atomic.Bool // the dialer has something
 	trouble atomic.Bool // the last batch did not leave
-	stale   atomic.Bool // the socket must be opened anew
+	stale   atomic.Bool // the socket must be opened again
 	wake    chan struct{}
 
 	mu       sync.Mutex
 	incoming *sendSocket
 	verdict  State // Starting means none
 	because  error
-	revive   bool // send everything anew: the way was broken or has changed
+	revive   bool // send everything again: the way was broken or has changed
 	via      Interface
 	shown    health // what Status shows
 	remote   netip.AddrPort
@@ -152,7 +152,7 @@ func (h *host) giveUp(now time.Time, err error) bool {
 }
 
 // takeSocket takes what the dialer has handed over. It is true when streams must go
-// out anew.
+// out again.
 func (h *host) takeSocket(now time.Time) (revive bool) {
 	if !h.news.Swap(false) {
 		return false

@@ -95,7 +95,7 @@ func (s *Sender) endAfterFault(why error) {
 }
 
 // takeSockets takes new sockets from the dialers; what goes through them goes out
-// anew.
+// again.
 func (s *Sender) takeSockets(now time.Time) {
 	for _, h := range s.hosts {
 		if !h.takeSocket(now) {

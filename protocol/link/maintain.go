@@ -42,9 +42,9 @@ func clockGap(from, to time.Time) time.Duration {
 	return to.Round(0).Sub(from.Round(0)) - maintainEvery
 }
 
-// redialAfterSleep has every socket opened anew after a sleep of the machine.
+// redialAfterSleep has every socket opened again after a sleep of the machine.
 func (s *Sender) redialAfterSleep(gap time.Duration) {
-	s.event("the clock went on by %v while nothing ran, as after a sleep of the machine: sending starts anew", gap.Round(time.Second))
+	s.event("the clock went on by %v while nothing ran, as after a sleep of the machine: sending starts again", gap.Round(time.Second))
 	for _, h := range s.hosts {
 		h.stale.Store(true)
 		select {

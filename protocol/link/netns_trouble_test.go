@@ -108,7 +108,7 @@ func TestLinkDownAndUp(t *testing.T) {
 	}
 }
 
-// The receiver's own interface goes away, is made anew with another index, and
+// The receiver's own interface goes away, is made again with another index, and
 // its groups are joined again.
 func TestReceiverPluggedInAnew(t *testing.T) {
 	t.Parallel()

@@ -5,7 +5,7 @@ import "context"
 // Pause ends the stream of every universe as Close does: black, then three
 // packets with Stream_Terminated (6.2.6), then silence, universe discovery
 // included. The sender stays open, and what is put meanwhile waits. With false
-// the streams begin anew with the newest slots. It never waits; it may be called
+// the streams begin again with the newest slots. It never waits; it may be called
 // from any goroutine.
 func (s *Sender) Pause(on bool) {
 	s.mu.Lock()

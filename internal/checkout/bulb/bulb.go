@@ -62,7 +62,7 @@ type Probe struct {
 	Slot     int // of SlotAlone and Master
 	Show     patterns.FrameFunc
 	Level    float64
-	End      bool // the caller ends the stream before the question, and starts it anew after
+	End      bool // the caller ends the stream before the question, and starts it again after
 	Question string
 	Answers  []Sight // on keys 1 and up; NotSure is always allowed, on key 0
 }

@@ -35,7 +35,7 @@ type Options struct {
 // What a node does with its time.
 const (
 	tick      = 250 * time.Millisecond // looks for lost sources
-	looseTick = 33 * time.Millisecond  // and, with a loose joint, lights anew
+	looseTick = 33 * time.Millisecond  // and, with a loose joint, lights again
 	together  = 300 * time.Microsecond // packets of one frame follow each other closer than this
 	readRoom  = 1 << 21                // octets the system keeps while we are busy
 )
