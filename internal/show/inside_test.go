@@ -182,7 +182,7 @@ func TestWhatBeginsAnew(t *testing.T) {
 	base := Want{Pattern: "chase", Level: 1, Auto: true, Settings: patterns.Settings{Speed: 2}}
 	for name, row := range map[string]struct {
 		change func(*Want)
-		again   bool
+		again  bool
 	}{
 		"level": {func(w *Want) { w.Level = 0.3 }, false}, "speed": {func(w *Want) { w.Settings.Speed = 3 }, false}, "colour": {func(w *Want) { w.Settings.Colour.R = 9 }, false}, "mask": {func(w *Want) { w.Mask = []Span{{First: 0, Last: 1}} }, false},
 		"pattern": {func(w *Want) { w.Pattern = "single" }, true}, "serial": {func(w *Want) { w.Serial++ }, true}, "frames": {func(w *Want) { w.Frames = frames }, true},
