@@ -25,6 +25,7 @@ import (
 type cameraFlags struct {
 	own      *identity
 	source   string
+	earlier  string // the films and folders before it that were added to one another, each with a comma after it
 	keep     string
 	marks    []string
 	sequence bool
@@ -146,28 +147,38 @@ func (k *cameraCheck) read() (p steps.Proof, err error) {
 	if err := k.open(); err != nil {
 		return p, err
 	}
-	defer k.camera.Close()
+	defer func() { k.camera.Close() }() // another may be open by then
 	marks, err := parseMarks(k.marks, len(k.camera.Scene.Places()))
 	if err != nil {
 		return p, err
 	}
-	job := &proving.Job{Eye: k.camera, Keep: k.kept, Tell: k.teller(), Lamp: k.light}
 	if p = k.camera.Proof(k.level/100, marks); len(p.Marks) >= 2 {
 		p = p.Enough() // more are asked for where these leave the map open
 	} else {
 		p = p.Unaimed()
 	}
-	for p.Step != steps.Map && p.Step != steps.Stopped {
+	for more := true; more && err == nil; {
+		if p, err = k.toMap(p); err == nil {
+			p, more, err = k.oneMore(p)
+		}
+	}
+	if err != nil {
+		return p, errors.Join(errStopped, k.dark())
+	}
+	return p, k.dark()
+}
+
+// toMap goes through the steps until there is a map, or none can be.
+func (k *cameraCheck) toMap(p steps.Proof) (_ steps.Proof, err error) {
+	job := &proving.Job{Eye: k.camera, Keep: k.kept, Tell: k.teller(), Lamp: k.light}
+	for err == nil && p.Step != steps.Map && p.Step != steps.Stopped {
 		if p.Step == steps.Mark {
 			p, err = k.mark(p)
 		} else {
 			p, err = job.Prove(k.cmd.Context(), p)
 		}
-		if err != nil {
-			return p, errors.Join(errStopped, k.dark())
-		}
 	}
-	return p, k.dark()
+	return p, err
 }
 
 // light lights the prop with a look.
@@ -209,19 +220,12 @@ func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
 	if !k.asks {
 		return p.Enough(), nil
 	}
-	in := bufio.NewReaderSize(k.cmd.InOrStdin(), 1<<13)
-	k.cmd.SetIn(in) // what follows in it is for the check-out
 	if len(p.Marks) == 0 {
 		fmt.Fprintln(k.out, k.readOff(p))
 	}
 	w, h := k.camera.Size()
-	fmt.Fprintf(k.out, "%s\nType X,Y in camera pixels from the upper left, of %d by %d; an empty line for no more: ", p.Text, w, h)
-	text := ""
-	err := untilEnd(k.cmd.Context(), func() error {
-		text, _ = in.ReadString('\n') // what stands before the end of the input counts
-		return nil
-	})
-	if text = strings.TrimSpace(text); text == "" || err != nil {
+	text, err := k.ask("%s\nType X,Y in camera pixels from the upper left, of %d by %d; an empty line for no more: ", p.Text, w, h)
+	if text == "" || err != nil {
 		return p.Enough(), err
 	}
 	at, err := parsePoint(text)
@@ -230,6 +234,18 @@ func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
 		return p, nil
 	}
 	return p.Marked(at), nil
+}
+
+// ask asks for a line; "" where none comes.
+func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
+	in := bufio.NewReaderSize(k.cmd.InOrStdin(), 1<<13)
+	k.cmd.SetIn(in) // what follows in it is for the check-out
+	fmt.Fprintf(k.out, format, a...)
+	err = untilEnd(k.cmd.Context(), func() error {
+		text, _ = in.ReadString('\n') // what stands before the end of the input counts
+		return nil
+	})
+	return strings.TrimSpace(text), err
 }
 
 // readOff says where marks are read off. For a camera that is open it keeps a
@@ -256,10 +272,10 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
 
-// teller writes the steps as they come: how the camera sees the prop once, and
-// of the looks only those that are taken again.
+// teller writes the steps as they come: how the camera sees the prop once, the
+// looks over one another in a line, and those that are taken again.
 func (k *cameraCheck) teller() func(steps.Proof) {
-	said, runs := "", 0
+	said, runs, look := "", 0, 0
 	return func(p steps.Proof) {
 		if p.Step == steps.Run && p.Runs == 1 && runs == 0 && !p.Past {
 			fmt.Fprintln(k.out, p.Sight.Words())
@@ -267,6 +283,14 @@ func (k *cameraCheck) teller() func(steps.Proof) {
 		usual := p.Step == steps.Run && len(p.Again) == 0 && p.Runs == runs
 		if p.Step == steps.Run {
 			runs = p.Runs
+		}
+		if usual && p.Look != look && !p.Past {
+			look = p.Look
+			fmt.Fprintf(k.out, "\rlook %d of %d ", look, len(p.Scene.Looks)-1)
+		}
+		if look > 0 && !usual {
+			fmt.Fprintln(k.out)
+			look = 0
 		}
 		if !usual && p.Text != said && p.Text != "" && p.Step != steps.Stopped && p.Step != steps.Mark {
 			said = p.Text

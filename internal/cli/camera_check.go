@@ -60,7 +60,7 @@ func (f *checkFlags) keepProof(c *cobra.Command, path string, doc *prop.Document
 	if f.noRecord {
 		return nil
 	}
-	if err := recordProof(c, path, f.camera.source, proof); err != nil {
+	if err := recordProof(c, path, f.camera.earlier+f.camera.source, proof); err != nil {
 		return err
 	}
 	return f.takeOverProof(c, path, doc, proof)

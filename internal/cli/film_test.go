@@ -115,6 +115,27 @@ func TestLinesAskForMarks(t *testing.T) {
 	require.Contains(t, errs, "places 1 to 120")
 }
 
+// Where places of a kept folder were not read, lines ask for another one, and go
+// on with what was read where it cannot be.
+func TestLinesAskForAnotherFolder(t *testing.T) {
+	folder := "../eyes/testdata/scenes/08-star" // its pixels flicker
+	text, err := os.ReadFile(filepath.Join(folder, "truth.json"))
+	require.NoError(t, err)
+	var is struct{ Pixels []struct{ X, Y float64 } }
+	require.NoError(t, json.Unmarshal(text, &is))
+	args := []string{"check", "--camera", folder}
+	for _, i := range []int{0, 20, 30, 10} {
+		args = append(args, "--mark", fmt.Sprintf("%d=%.0f,%.0f", i+1, is.Pixels[i].X, is.Pixels[i].Y))
+	}
+	code, out, errs := command(t, "../eyes/testdata\n../eyes/testdata/scenes/02-star\n", args...)
+	require.Zero(t, code, "%s%s", out, errs)
+	require.Contains(t, out, "has no scene.json")
+	require.Equal(t, 3, strings.Count(out, "Name a film or kept folder"), "again after a folder without pictures, and after one that was not marked")
+	require.Contains(t, out, "Type X,Y in camera pixels", "the marks of the second folder")
+	require.Contains(t, out, "The second run says nothing: no places are marked")
+	require.Contains(t, out, "of 120 places were not read")
+}
+
 // What can go wrong with a camera is one sentence that says what to do.
 func TestTroubleWithACameraIsOneSentence(t *testing.T) {
 	if _, err := exec.LookPath("ffmpeg"); err != nil {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"strings"
-	"sync"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -12,54 +11,11 @@ import (
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/eyes/steps"
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/proving"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
 )
-
-// A rig is a camera that is open for the pages of a proof. It is shared by
-// them and by the commands that wait for pictures; what a rig sends after
-// another was opened is dropped.
-type rig struct {
-	proving.Camera        // once it is open
-	name           string // as it was chosen
-	reads          bool   // a film or a kept folder: no camera is opened
-	keep           string // the folder for the pictures, "" for none
-	prop           *prop.Prop
-	ctx            context.Context
-	stop           context.CancelFunc
-	events         chan tea.Msg // of a proof that goes on in a command
-
-	mu sync.Mutex // pictures are kept for one purpose at a time
-}
-
-func (r *rig) close() {
-	r.stop()
-	if r.Eye != nil {
-		go r.Eye.Close() // which waits for the child process
-	}
-}
-
-// Closing closes a camera that is open, so that it is set back as it was before
-// the program ends.
-func (m Model) Closing() (wait func()) {
-	r := rigOf(m.page)
-	if r == nil {
-		return func() {}
-	}
-	r.stop()
-	eye := r.Eye
-	return func() {
-		if eye != nil {
-			eye.Close()
-		}
-	}
-}
-
-// of is the rig that a message is from.
-func (r *rig) of() *rig { return r }
 
 // A proofState is what the pages of a proof hand on to one another.
 type proofState struct {
@@ -105,21 +61,6 @@ func (p proofBase) shows(Model) show.Want {
 func (p proofBase) lift(Model) float64 { return p.lit.level }
 func (p proofBase) loses() bool        { return true }
 
-// rigOf is the camera that a page holds open; nil for none.
-func rigOf(p page) *rig {
-	if s, ok := p.(proofPage); ok {
-		return s.sees().rig
-	}
-	return nil
-}
-
-// letGo closes a camera that the page now shown does not hold.
-func letGo(before *rig, p page) {
-	if before != nil && rigOf(p) != before {
-		before.close()
-	}
-}
-
 // A rigMsg is from the commands of one rig.
 type rigMsg interface{ of() *rig }
 
@@ -160,9 +101,10 @@ type (
 	}
 )
 
-// openEye opens a camera in a command.
-func (m Model) openEye(name, keep string) (Model, tea.Cmd) {
-	r := &rig{name: name, keep: keep, prop: m.bench.prop, events: make(chan tea.Msg)}
+// openEye opens a camera in a command; before is what its pictures add to, nil for
+// nothing.
+func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) {
+	r := &rig{name: name, keep: keep, before: before, prop: m.bench.prop, events: make(chan tea.Msg)}
 	if source, err := camera.Find(name); err == nil {
 		r.reads = source.Past()
 	}
@@ -223,7 +165,9 @@ func (m Model) opened(s proofState, err error) (Model, tea.Cmd) {
 	if err != nil {
 		return m.lost(err), nil
 	}
-	s.proof = s.rig.Proof(m.light.level, nil)
+	if s.proof = s.rig.Proof(m.light.level, nil); s.rig.before != nil && len(s.rig.before.Places) == len(s.rig.Scene.Places()) {
+		s.proof = s.proof.Adding(s.rig.before)
+	}
 	s.lit = s.rig.first(m.light.level)
 	s.zoom = 1
 	m = m.open(aimPage{proofBase{proofState: s}})

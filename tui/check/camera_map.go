@@ -54,6 +54,9 @@ func (p mapPage) actions() []mapAction {
 	if p.proof.Unread() > 0 && !p.rig.Past {
 		out = append(out, mapAction{"Look closer, or from another side", closer})
 	}
+	if p.proof.Unread() > 0 && p.rig.Past {
+		out = append(out, mapAction{"Add a film or kept folder from nearer or another side", another})
+	}
 	runs := p.weighed.Prop.Runs
 	if of := p.weighed.UnreadRuns(); len(of) == 1 && len(runs) > 1 {
 		name := runs[of[0]].Name
@@ -72,6 +75,14 @@ func (p mapPage) actions() []mapAction {
 			return m, cmd
 		}},
 		mapAction{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.restart(underway.Part{}) }})
+}
+
+// another asks for a film or kept folder that adds to what was read.
+func another(m Model, p mapPage) (Model, tea.Cmd) {
+	before := p.proof.Result
+	return m.ask("The film's file, or the folder in which pictures were kept", pathLine, "", func(m Model, text string) (Model, tea.Cmd) {
+		return m.openEye(text, "", before)
+	}), nil
 }
 
 // closer begins a second run that adds to what was read.

@@ -75,7 +75,7 @@ func (p sourcePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p sourcePage) take(m Model, i int) (Model, tea.Cmd) {
-	open := func(m Model, text string) (Model, tea.Cmd) { return m.openEye(text, p.keep) }
+	open := func(m Model, text string) (Model, tea.Cmd) { return m.openEye(text, p.keep, nil) }
 	switch i - len(p.cameras) {
 	case 0:
 		return m.ask("The address that the phone shows", pathLine, "http://", open), nil
@@ -91,7 +91,7 @@ func (p sourcePage) take(m Model, i int) (Model, tea.Cmd) {
 	if i < 0 || i >= len(p.cameras) {
 		return m, nil
 	}
-	return m.openEye(p.cameras[i].Use, p.keep)
+	return m.openEye(p.cameras[i].Use, p.keep, nil)
 }
 
 func (p sourcePage) help(m Model) []key.Binding {
@@ -175,7 +175,7 @@ func (p lostPage) take(m Model, i int) (Model, tea.Cmd) {
 		return m.restart(underway.Part{})
 	case 1:
 		if p.name != "" {
-			return m.openEye(p.name, p.keep)
+			return m.openEye(p.name, p.keep, nil)
 		}
 		return chooseCamera(m)
 	case 2:

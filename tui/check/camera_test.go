@@ -146,10 +146,10 @@ func TestTheCameraIsClosedBeforeTheProgramEnds(t *testing.T) {
 // Where no camera is opened, nobody is told that its light may come on.
 func TestKeptPicturesOpenNoCamera(t *testing.T) {
 	s := studioOf(t, "porthole", &easel{}, termenv.Ascii)
-	m, _ := s.m.openEye("../../internal/eyes/testdata/scenes/02-star", "")
+	m, _ := s.m.openEye("../../internal/eyes/testdata/scenes/02-star", "", nil)
 	require.Contains(t, plainText(m), "No camera is opened.")
 	require.NotContains(t, plainText(m), "light may come on")
-	m, _ = s.m.openEye("http://127.0.0.1:9/", "")
+	m, _ = s.m.openEye("http://127.0.0.1:9/", "", nil)
 	require.Contains(t, plainText(m), "Its light may come on.")
 }
 

@@ -27,16 +27,67 @@ func Places(s *eyes.Scene) []int {
 // must be four places.
 func fourOf(s *eyes.Scene) []int {
 	all := s.Places()
-	far := furthest(all, func(p eyes.Point) float64 { return apart(p, all[0]) })
-	third := furthest(all, func(p eyes.Point) float64 { return across(p, all[0], all[far]) })
-	side := math.Signbit(signed(all[third], all[0], all[far]))
-	fourth := furthest(all, func(p eyes.Point) float64 {
-		if d := across(p, all[0], all[far]); math.Signbit(signed(p, all[0], all[far])) != side && d > 0 {
+	among := make([]int, len(all))
+	for i := range among {
+		among[i] = i
+	}
+	return fourAmong(all, among)
+}
+
+// fourAmong is the first of some places, the furthest from it, and two more far
+// from both; fewer differ where all lie on one line.
+func fourAmong(all []eyes.Point, among []int) []int {
+	at := func(k int) eyes.Point { return all[among[k]] }
+	some := make([]eyes.Point, len(among))
+	for k := range among {
+		some[k] = at(k)
+	}
+	far := furthest(some, func(p eyes.Point) float64 { return apart(p, at(0)) })
+	third := furthest(some, func(p eyes.Point) float64 { return across(p, at(0), at(far)) })
+	side := math.Signbit(signed(at(third), at(0), at(far)))
+	fourth := furthest(some, func(p eyes.Point) float64 {
+		if d := across(p, at(0), at(far)); math.Signbit(signed(p, at(0), at(far))) != side && d > 0 {
 			return 10 * d // the other side tells most
 		}
-		return min(apart(p, all[0]), apart(p, all[far]), apart(p, all[third]))
+		return min(apart(p, at(0)), apart(p, at(far)), apart(p, at(third)))
 	})
-	return []int{0, far, third, fourth}
+	return []int{among[0], among[far], among[third], among[fourth]}
+}
+
+// What is marked for a closer look lies around what was not read: so much of the
+// prop's size further out, and so many places at least.
+const (
+	aroundUnread = 0.15
+	leastAround  = 8
+)
+
+// fourAround is four places around those that were not read, since a closer look
+// may show no others.
+func fourAround(s *eyes.Scene, unread []int) []int {
+	all := s.Places()
+	if len(all) < 4 || len(unread) == 0 {
+		return Places(s)
+	}
+	var middle eyes.Point
+	for _, i := range unread {
+		middle.X, middle.Y = middle.X+all[i].X/float64(len(unread)), middle.Y+all[i].Y/float64(len(unread))
+	}
+	reach := 0.0
+	for _, i := range unread {
+		reach = max(reach, apart(all[i], middle))
+	}
+	far := furthest(all, func(p eyes.Point) float64 { return apart(p, all[0]) })
+	reach += aroundUnread * apart(all[0], all[far])
+	var among []int
+	for i, p := range all {
+		if apart(p, middle) <= reach {
+			among = append(among, i)
+		}
+	}
+	if len(among) < leastAround {
+		return fourOf(s)
+	}
+	return fourAmong(all, among)
 }
 
 // wanted is the places of the marks that there are, then the others of some

@@ -371,28 +371,6 @@ func (p Proof) moreMarks(why *eyes.Refusal) Proof {
 	return p
 }
 
-// Unread is how many places have light that was not read.
-func (p Proof) Unread() int {
-	n := 0
-	if p.Result != nil {
-		for _, one := range p.Result.Places {
-			if one.State == eyes.Unread {
-				n++
-			}
-		}
-	}
-	return n
-}
-
-// Closer begins a second run, from nearer or another side, that adds to what
-// was read. Four places are marked, since part of the prop may be outside.
-func (p Proof) Closer() Proof {
-	next := New(p.Scene, p.Level, nil)
-	next.Result, next.Partial = p.Result, true
-	next.Text = "Come nearer to what is unread, or look from another side."
-	return next
-}
-
 // Stop ends the proof: the camera cannot do it, and asking goes on.
 func (p Proof) Stop(why error) Proof {
 	p.Step, p.Trouble, p.Text = Stopped, why, why.Error()

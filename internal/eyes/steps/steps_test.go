@@ -83,7 +83,7 @@ func TestAMarkNearASpotIsSetOnIt(t *testing.T) {
 // Two marks for rings and for a line, four for the rest; place 1 is always one,
 // and no two are the same.
 func TestPlacesToMark(t *testing.T) {
-	for p, n := range map[*prop.Prop]int{prop.Porthole(): 2, prop.Pennant(): 4, prop.BuoyLamp(): 1} {
+	for p, n := range map[*prop.Prop]int{prop.Porthole(): 2, prop.Pennant(): 4} {
 		all := Places(sceneOf(t, p))
 		require.Len(t, all, n, p.Name)
 		require.Equal(t, 0, all[0])
@@ -236,4 +236,34 @@ func TestTwoMoreMarksWhereTheMapIsOpen(t *testing.T) {
 	require.Len(t, p.Marks, 4)
 	p = p.Levelled(eyes.Measures{Spacing: 9, Signal: 100}).Ran(nil)
 	require.Equal(t, Stopped, p.Decoded(&eyes.Result{Refusal: &eyes.Refusal{Kind: eyes.NoMap, Text: "no"}}).Step)
+}
+
+// A closer look may show little more than what is unread: places around that are
+// marked, four that differ, though place 1 is far away.
+func TestACloserLookMarksPlacesAroundWhatIsUnread(t *testing.T) {
+	s := sceneOf(t, prop.Pennant())
+	p := running(t)
+	p.Scene = s
+	states := make([]eyes.State, len(s.Places()))
+	for i := range states {
+		states[i] = eyes.Read
+	}
+	for _, i := range []int{44, 46, 47} { // at the pennant's tip
+		states[i] = eyes.Unread
+	}
+	p = p.Ran(nil).Decoded(read(states...)).Closer()
+	require.Len(t, p.Wanted, 4)
+	tip := s.Places()[46]
+	seen := map[int]bool{}
+	for _, i := range p.Wanted {
+		require.Less(t, apart(s.Places()[i], tip), 0.3, "place %d", i+1)
+		require.False(t, seen[i])
+		seen[i] = true
+	}
+	states[44], states[46], states[47] = eyes.Read, eyes.Read, eyes.Read
+	states[0], states[135] = eyes.Unread, eyes.Unread // far from one another
+	p.Step = Read
+	p.Result = nil
+	q := p.Decoded(read(states...)).Closer()
+	require.Contains(t, q.Wanted, 0)
 }
