@@ -67,12 +67,12 @@ func (m Model) frontPage() string {
 // is the right one; nothing where there are no rows to spare.
 func (m Model) onTheBench(rows int) []string {
 	p := m.status.ready.Prop
-	if p == nil || rows < 2*digits.Rows+6 {
+	if p == nil || rows < digits.Rows+4 {
 		return nil
 	}
 	name := m.propNames()[0]
 	out := []string{"", ""}
-	for _, l := range digits.Large(m.width-2*edge, min(rows/4, 4*digits.Rows), name, style.Clean(p.Name)) {
+	for _, l := range digits.Large(m.width-2*edge, max(digits.Rows, min(rows/4, 4*digits.Rows)), name, style.Clean(p.Name)) {
 		out = append(out, strings.Repeat(" ", edge)+m.opt.Style.Strong.Render(l))
 	}
 	host, to := style.Clean(p.Address.HostName()), prop.Place{Universe: p.Address.Universe, Slot: p.Address.Slot}

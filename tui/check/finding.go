@@ -140,8 +140,7 @@ func (p findingPage) text(m Model, width, height int) []string {
 	if m.st.left {
 		t.say(edge, "You ended it early: this is what is known so far.", plain)
 	}
-	t.outcome(m.st)
-	p.pointer(m, t)
+	t.outcome(m.st, p.pointer(m))
 	if looks := quicker(m); looks > 0 {
 		t.head("Count again")
 		t.say(edge, fmt.Sprintf("A roll call counts %d pixels in %d looks, quicker than counting up: o begins it.", m.bench.prop.Pixels(), looks), plain)
@@ -158,8 +157,8 @@ func (p findingPage) text(m Model, width, height int) []string {
 	return t.lines
 }
 
-// outcome says what was found, or why nothing was.
-func (t *lineWriter) outcome(st state) {
+// outcome says what was found and how the prop points at it, or why nothing was.
+func (t *lineWriter) outcome(st state, pointer string) {
 	switch {
 	case st.absent != "":
 		t.say(edge, st.absent, t.style.Strong.Render)
@@ -172,6 +171,6 @@ func (t *lineWriter) outcome(st state) {
 	case !st.findings[0].Sure.Firm():
 		t.shortList(st)
 	default:
-		t.finding(st.findings[0])
+		t.finding(st.findings[0], pointer)
 	}
 }

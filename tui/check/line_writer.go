@@ -42,7 +42,7 @@ func (t *lineWriter) head(text string) {
 func plain(s ...string) string { return strings.Join(s, " ") }
 
 // finding is one finding: what, where, how sure, what to do, what else.
-func (t *lineWriter) finding(f checkout.Finding) {
+func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	if f.Good || len(f.Causes) == 1 {
 		t.say(edge, f.Title, t.style.Strong.Render)
 	} else {
@@ -57,6 +57,9 @@ func (t *lineWriter) finding(f checkout.Finding) {
 		t.say(edge, "Where: "+where+".", plain)
 	}
 	t.say(edge, sure(f), plain)
+	if pointer != "" {
+		t.say(edge, pointer, plain)
+	}
 	if len(f.Causes) == 1 {
 		t.head("What to do")
 		t.say(edge, f.Causes[0].Remedy, plain)

@@ -99,11 +99,11 @@ func (p findingPage) shows(m Model) show.Want {
 	return show.Want{Frames: moved(at.Frames(), m.of.first, m.of.sub.Pixels())}
 }
 
-// pointer says what the prop shows of its own fault.
-func (p findingPage) pointer(m Model, t *lineWriter) {
+// pointer says what the prop shows of its own fault; empty for nothing.
+func (p findingPage) pointer(m Model) string {
 	at := m.st.points
 	if at == nil || p.off {
-		return
+		return ""
 	}
 	green, red, end := at.Sound+p.by, at.Bad+p.by, m.of.sub.Pixels()
 	if p.by == 0 {
@@ -111,8 +111,7 @@ func (p findingPage) pointer(m Model, t *lineWriter) {
 		if green >= 0 {
 			text = fmt.Sprintf("On the prop: pixel %d, still sound, is green", green+1)
 		}
-		t.say(edge, fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] walk it, l puts it out.", text, red+1), plain)
-		return
+		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] walk it, l puts it out.", text, red+1)
 	}
 	var lit []string
 	if green >= 0 {
@@ -121,7 +120,7 @@ func (p findingPage) pointer(m Model, t *lineWriter) {
 	if red < end {
 		lit = append(lit, fmt.Sprintf("pixel %d is red if light reaches it", red+1))
 	}
-	t.say(edge, fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk it, l puts it out.", wayWalked(p.by), strings.Join(lit, ", ")), plain)
+	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk it, l puts it out.", wayWalked(p.by), strings.Join(lit, ", "))
 }
 
 // wayWalked is how far the light was walked.
