@@ -20,7 +20,7 @@ import (
 // A bench holds so many props side by side.
 type bench chan struct{}
 
-func newBench() bench { return make(bench, 40) }
+func newBench() bench { return make(bench, 100) }
 
 // overUDP is a builder who sees each fault's light on a node of its own, which
 // alone knows the fault, driven by real packets on 127.0.0.1.
@@ -135,7 +135,7 @@ func TestOverUDP(t *testing.T) {
 
 // atOnce is how many check-outs are under way at most: each takes a megabyte and
 // more on a long prop.
-const atOnce = 500
+const atOnce = 2500
 
 // few picks every n-th fault and the sound prop.
 func few(f *field, n int) []int {
