@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -44,7 +45,7 @@ func newStrip() *cobra.Command {
 	fl.StringVar(&f.name, "prop", "porthole", "demo prop when no file is given: "+strings.Join(demoNames(), ", "))
 	fl.StringVar(&f.fault, "fault", "", "fault to put in, several with commas between, or \"random\"")
 	fl.Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock")
-	fl.StringVar(&f.listen, "listen", fmt.Sprintf("127.0.0.1:%d", protocol.Port), "address and port to listen on; with --interface any address, port 5568")
+	fl.StringVar(&f.listen, "listen", "", "address and port to listen on; without it 127.0.0.1 and the file's port, with --interface any address")
 	fl.StringVar(&f.iface, "interface", "", "join the multicast groups of its universes on this interface")
 	fl.BoolVar(&f.dark, "dark", false, "go dark when the stream ends, instead of holding the last look")
 	fl.BoolVar(&f.json, "json", false, "a JSON line for every change of light, on standard output")
@@ -68,7 +69,7 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	if err != nil {
 		return wrong(c, err)
 	}
-	addr, err := f.addr(c.Flags().Changed("listen"))
+	addr, err := f.addr(p.Address)
 	if err != nil {
 		return wrong(c, err)
 	}
@@ -87,17 +88,26 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 
 // addr is where to listen. What is sent to a group does not come to a socket
 // that is bound to one address of the machine (ip(7)).
-func (f *stripFlags) addr(given bool) (string, error) {
-	if f.iface == "" {
-		return f.listen, nil
-	}
-	if !given {
-		return "", nil // any address
-	}
-	if a, err := netip.ParseAddrPort(f.listen); err == nil && !a.Addr().IsUnspecified() {
+func (f *stripFlags) addr(of prop.Address) (string, error) {
+	at, err := netip.ParseAddrPort(f.listen)
+	switch {
+	case f.listen == "":
+		return netip.AddrPortFrom(f.usual(of), cmp.Or(of.Port, protocol.Port)).String(), nil
+	case f.iface != "" && err == nil && !at.Addr().IsUnspecified():
 		return "", fmt.Errorf("--listen %s together with --interface hears no multicast: leave one out, or give 0.0.0.0 as the address", f.listen)
 	}
 	return f.listen, nil
+}
+
+// usual is the address to listen on where none is given.
+func (f *stripFlags) usual(of prop.Address) netip.Addr {
+	if f.iface != "" {
+		return netip.IPv4Unspecified()
+	}
+	if host, err := netip.ParseAddr(of.Host); err == nil && host.IsLoopback() {
+		return host
+	}
+	return netip.AddrFrom4([4]byte{127, 0, 0, 1})
 }
 
 func (f *stripFlags) prop(c *cobra.Command, args []string) (*prop.Prop, error) {
