@@ -1,0 +1,55 @@
+package checkout
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// An explanation is excused for an answer that was put right when it was asked
+// again, but only where that answer had been weighed.
+func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
+	s := guesser(t, ringProp("small", 4, 3), 1, Options{Most: 4}, func(*Session) {})
+	require.GreaterOrEqual(t, len(s.steps), 2)
+	const at = 1
+	st, i := &s.steps[at], -1
+	st.given, st.overruled = 0, false
+	for k := range s.belief.hyps {
+		h := &s.belief.hyps[k]
+		if _, miss := st.likelihood(h, s.shown(at).by(&s.belief, s.field, &st.spec, k)); miss && !h.sound() && !h.sag && h.twin == int32(k) {
+			i = k
+			break
+		}
+	}
+	require.NotEqual(t, -1, i)
+	for upto, want := range map[uint8]uint8{0: 3, at: 3, at + 1: 2, at + 2: 2} {
+		b := s.belief.clone()
+		b.log[i], b.unknown, b.misses[i], b.upto[i] = 0, 0, 3, upto
+		c := *s
+		c.belief = b
+		c.steps = append([]step(nil), s.steps[:at+1]...) // nothing after it is weighed again
+		c.steps[0].given = -1                            // nor before it
+		c.belief.excuse(&c, at)
+		assert.Equal(t, want, c.belief.misses[i], "weighed %d answers", upto)
+	}
+}
+
+// Any one colour that is seen as another is a change, and only all of them dark
+// are a dark place.
+func TestSignaturesNameEveryColour(t *testing.T) {
+	var plain, dark signature
+	for n := Red; n <= White; n++ {
+		plain.at[n], dark.at[n] = n, Dark
+	}
+	assert.False(t, plain.changed())
+	assert.False(t, plain.dark())
+	assert.True(t, dark.dark())
+	for n := Red; n <= White; n++ {
+		one, lit := plain, dark
+		one.at[n], lit.at[n] = Dark, n
+		assert.True(t, one.changed(), n)
+		assert.False(t, one.dark(), n)
+		assert.False(t, lit.dark(), n)
+	}
+}
