@@ -191,7 +191,7 @@ func (p runPage) large() string {
 	return "HOLD STILL"
 }
 
-func (p runPage) far(Model) screen.Far { return screen.Far{Texts: []string{p.large()}} }
+func (p runPage) farView(Model) screen.FarView { return screen.FarView{Texts: []string{p.large()}} }
 
 // bar is a row of cells of which a share is full.
 func bar(n, of, width int) string {

@@ -72,34 +72,36 @@ func largeRows(height, spare int) int {
 	return max(0, room/digits.Rows) * digits.Rows
 }
 
-// A distant page has one thing to show from afar.
-type distant interface{ far(m Model) screen.Far }
+// A farViewer page has one thing to show from afar.
+type farViewer interface{ farView(m Model) screen.FarView }
 
-// Far is what the page has to show, or else what the screen is.
-func (m Model) Far() screen.Far {
-	if p, ok := m.page.(distant); ok {
-		return p.far(m)
+// FarView is what the page has to show, or else what the screen is.
+func (m Model) FarView() screen.FarView {
+	if p, ok := m.page.(farViewer); ok {
+		return p.farView(m)
 	}
-	return screen.Far{Texts: []string{"Check-out"}}
+	return screen.FarView{Texts: []string{"Check-out"}}
 }
 
-func (questionPage) far(m Model) screen.Far { return questionQuery(m).far() }
+func (questionPage) farView(m Model) screen.FarView { return questionQuery(m).farView() }
 
-func (findingPage) far(m Model) screen.Far { return screen.Far{Texts: m.st.verdict(m.of.sub)} }
+func (findingPage) farView(m Model) screen.FarView {
+	return screen.FarView{Texts: m.st.verdict(m.of.sub)}
+}
 
-func (p resultPage) far(Model) screen.Far {
+func (p resultPage) farView(Model) screen.FarView {
 	if !p.known {
-		return query{}.far()
+		return query{}.farView()
 	}
-	return screen.Far{Texts: []string{p.result.Title, "See the page"}}
+	return screen.FarView{Texts: []string{p.result.Title, "See the page"}}
 }
 
-// far is the question with its answers.
-func (q query) far() screen.Far {
+// farView is the question with its answers.
+func (q query) farView() screen.FarView {
 	if q.large == "" {
-		return screen.Far{Texts: []string{"Working it out", "Wait"}}
+		return screen.FarView{Texts: []string{"Working it out", "Wait"}}
 	}
-	return screen.Far{Texts: questionWords(q.large), Answers: farAnswers(q.items)}
+	return screen.FarView{Texts: questionWords(q.large), Answers: farAnswers(q.items)}
 }
 
 // farWords are answers in so few words that they can be drawn large.
@@ -155,4 +157,4 @@ func (m Model) Waiting() bool {
 	return asks && m.st.more && !m.work.busy
 }
 
-func (p testPage) far(m Model) screen.Far { return p.query(m).far() }
+func (p testPage) farView(m Model) screen.FarView { return p.query(m).farView() }

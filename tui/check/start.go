@@ -225,12 +225,12 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 // far is the choice.
-func (startPage) far(m Model) screen.Far {
+func (startPage) farView(m Model) screen.FarView {
 	var items []item
 	for i, l := range choices(m) {
 		items = append(items, item{digit: i + 1, text: l.text, far: l.far})
 	}
-	return screen.Far{Texts: []string{"Check-out"}, Answers: farAnswers(items)}
+	return screen.FarView{Texts: []string{"Check-out"}, Answers: farAnswers(items)}
 }
 
 // partsPage is the choice of a run or part.

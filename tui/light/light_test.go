@@ -326,7 +326,7 @@ func TestLargeWords(t *testing.T) {
 	assert.Equal(t, []string{"20 %"}, m.large())
 	m = press(m, "d")
 	assert.Equal(t, []string{"dark"}, m.large())
-	assert.Equal(t, m.large(), m.Far().Texts)
+	assert.Equal(t, m.large(), m.FarView().Texts)
 }
 
 // Nothing that is said is cut, and the large words are whole, at any width, for

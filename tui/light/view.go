@@ -171,8 +171,8 @@ func (m Model) large() []string {
 	return []string{m.number()}
 }
 
-// Far is what stands large, and nothing else.
-func (m Model) Far() screen.Far { return screen.Far{Texts: m.large()} }
+// FarView is what stands large, and nothing else.
+func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large()} }
 
 // number is the pixel or the count, else the level.
 func (m Model) number() string {

@@ -126,7 +126,7 @@ func (m Model) pageBody() []string {
 	if from+rows < len(lines) {
 		out[len(out)-1] = m.style.Quiet.Render(" pgdn shows more ↓")
 	}
-	for _, l := range portrait.Words(m.style, w-3, rows-len(out), m.Far().Texts...) {
+	for _, l := range portrait.Words(m.style, w-3, rows-len(out), m.FarView().Texts...) {
 		out = append(out, " "+l)
 	}
 	for len(out) < rows {

@@ -18,7 +18,7 @@
 //     if it reaches package net through what it imports, as most screens do;
 //  7. give it states in tui/states_test.go, as the ones there: they get goldens of
 //     their own, and are held against the rules for every page;
-//  8. fulfil Distant, if it has something to say from far away; else f
+//  8. fulfil FarViewer, if it has something to say from far away; else f
 //     shows the name and size of the prop;
 //  9. the head line of every screen then has one name more: run ".ci/goldens"
 //     before your change, which must leave nothing to commit, and after it. In
@@ -82,11 +82,11 @@ type Reminder interface {
 	Remind() string // a sentence; empty for nothing
 }
 
-// A Distant screen has one thing to show very large, for someone two metres away.
-type Distant interface{ Far() Far }
+// A FarViewer has one thing to show very large, for someone two metres away.
+type FarViewer interface{ FarView() FarView }
 
-// A Far is that one thing.
-type Far struct {
+// A FarView is that one thing.
+type FarView struct {
 	Texts   []string // the same in ever fewer words; never empty
 	Answers []string // what can be pressed, each with its key first; may be empty
 }

@@ -103,7 +103,7 @@ func (m Model) rest(lines []string, width, height int) string {
 			}
 		}
 	}
-	for _, text := range m.Far().Texts { // a value without its name only where there is no room for both
+	for _, text := range m.FarView().Texts { // a value without its name only where there is no room for both
 		large := portrait.Words(m.opt.Style, width-2*edge, height-len(lines), text)
 		for _, l := range large {
 			lines = append(lines, "  "+l)
@@ -155,16 +155,16 @@ func (m Model) message() (text string, warns bool) {
 	return "Enter connects, and turns to the light at 20 %.", false
 }
 
-// Far is the line that is chosen.
-func (m Model) Far() screen.Far {
+// FarView is the line that is chosen.
+func (m Model) FarView() screen.FarView {
 	if m.at >= fields {
-		return screen.Far{Texts: []string{"Light it"}}
+		return screen.FarView{Texts: []string{"Light it"}}
 	}
 	value := m.fields[m.at].value()
 	if value == "" {
 		value = "none yet"
 	}
-	return screen.Far{Texts: []string{m.fields[m.at].label + " " + value, value}}
+	return screen.FarView{Texts: []string{m.fields[m.at].label + " " + value, value}}
 }
 
 // hostless is true as long as no host was given: then nothing is sent.

@@ -48,7 +48,7 @@ func (m Model) chosenPage(width, height int) []string {
 
 // largely is who lights the prop in large letters, where a page leaves room for it.
 func (m Model) largely(width, rows int) []string {
-	texts := m.Far().Texts
+	texts := m.FarView().Texts
 	switch {
 	case m.prop == nil && m.part != thing:
 		return nil // nothing more to say than on the first view

@@ -52,7 +52,7 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 
 // find waits until the whole sequence has come.
 func (l *Live) find(ctx context.Context, from time.Time, looks int) (eyes.Cutting, error) {
-	glances := &glances{from: from}
+	glances := &thumbnails{from: from}
 	for end := time.Now().Add(lateWait); ; {
 		if err := glances.add(l.kept(&l.small)); err != nil {
 			return eyes.Cutting{}, err
@@ -89,7 +89,7 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 	if err != nil {
 		return false, err
 	}
-	g := &glances{from: from}
+	g := &thumbnails{from: from}
 	if err := g.add(l.kept(&l.small)); err != nil {
 		return false, err
 	}
@@ -97,13 +97,13 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 	return eyes.Moves(g.all, w), nil
 }
 
-// glances are the small pictures of those that came so far.
-type glances struct {
+// thumbnails are the small pictures of those that came so far.
+type thumbnails struct {
 	from time.Time
 	all  []eyes.Glance
 }
 
-func (g *glances) add(frames []still) error {
+func (g *thumbnails) add(frames []still) error {
 	for _, f := range frames[len(g.all):] {
 		p, err := f.picture()
 		if err != nil {

@@ -5,8 +5,8 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Far is how the last check-out ended.
-func (m Model) Far() screen.Far { return screen.Far{Texts: m.large()} }
+// FarView is how the last check-out ended.
+func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large()} }
 
 // large is the same for the page.
 func (m Model) large() []string {

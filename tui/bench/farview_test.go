@@ -15,23 +15,23 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// distant is a screen with one thing to show, that may wait.
-type distant struct {
+// farScreen is a screen with one thing to show, that may wait.
+type farScreen struct {
 	stub
-	far   screen.Far
+	far   screen.FarView
 	waits bool
 }
 
-func (d distant) Far() screen.Far { return d.far }
-func (d distant) Waiting() bool   { return d.waits }
-func (d distant) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
+func (d farScreen) FarView() screen.FarView { return d.far }
+func (d farScreen) Waiting() bool           { return d.waits }
+func (d farScreen) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	_, c := d.stub.Update(msg)
 	return d, c
 }
 
 func TestFarViewShowsOneThing(t *testing.T) {
 	m, got, _ := setup(Options{})
-	m.screens[0] = distant{stub: stub{"One", false, got}, far: screen.Far{Texts: []string{"97"}}}
+	m.screens[0] = farScreen{stub: stub{"One", false, got}, far: screen.FarView{Texts: []string{"97"}}}
 	m = feed(m, enter, letter("f"))
 	for _, l := range digits.Large(76, 21, "97") {
 		assert.Contains(t, m.View(), strings.TrimRight(l, " "))
@@ -46,16 +46,16 @@ func TestFarViewShowsOneThing(t *testing.T) {
 	assert.Contains(t, feed(m, letter("f")).View(), "page One")
 	assert.Contains(t, feed(m, tea.KeyMsg{Type: tea.KeyEsc}).View(), "page One")
 	m = feed(m, tab)
-	assert.Equal(t, []string{"No prop yet", "No prop"}, m.farThing().Texts, "a page without one thing shows the prop: none here")
+	assert.Equal(t, []string{"No prop yet", "No prop"}, m.shownFar().Texts, "a page without one thing shows the prop: none here")
 	m = feed(m, screen.ReadyMsg{Prop: prop.Porthole()})
-	assert.Equal(t, "Porthole: 144 pixels", m.farThing().Texts[0])
+	assert.Equal(t, "Porthole: 144 pixels", m.shownFar().Texts[0])
 }
 
 // Every answer is there at any size, with its key, and no line is cut.
 func TestFarViewKeepsEveryAnswer(t *testing.T) {
 	answers := []string{"1 red", "2 green", "3 blue", "4 dark", "5 nothing", "6 something else", "0 not sure"}
 	m, got, _ := setup(Options{})
-	m.screens[0] = distant{stub: stub{"One", false, got}, far: screen.Far{Texts: []string{"Colour of the last?", "Last colour?"}, Answers: answers}}
+	m.screens[0] = farScreen{stub: stub{"One", false, got}, far: screen.FarView{Texts: []string{"Colour of the last?", "Last colour?"}, Answers: answers}}
 	m = feed(m, enter, letter("f"))
 	for width := MinWidth; width <= 240; width += 5 {
 		for _, height := range []int{20, 24, 40, 60} {
@@ -77,7 +77,7 @@ func TestFarViewKeepsEveryAnswer(t *testing.T) {
 func TestPulseOnlyWhileItWaits(t *testing.T) {
 	var kept []bool
 	m, got, _ := setup(Options{SetStill: func(s bool) { kept = append(kept, s) }})
-	m.screens[0] = distant{stub: stub{"One", false, got}, waits: true}
+	m.screens[0] = farScreen{stub: stub{"One", false, got}, waits: true}
 	m, cmd := feedCmd(m, enter)
 	require.NotNil(t, cmd)
 	assert.True(t, m.motion.ticking)
@@ -91,12 +91,12 @@ func TestPulseOnlyWhileItWaits(t *testing.T) {
 	m = feed(m, letter("M"))
 	assert.Equal(t, []bool{true, false}, kept)
 	assert.True(t, m.motion.ticking)
-	m.screens[0] = distant{stub: stub{"One", false, got}}
+	m.screens[0] = farScreen{stub: stub{"One", false, got}}
 	m = feed(m, screen.PulseMsg{Step: 7})
 	assert.False(t, m.motion.ticking)
 
 	still, _, _ := setup(Options{Still: true})
-	still.screens[0] = distant{stub: stub{"One", false, got}, waits: true}
+	still.screens[0] = farScreen{stub: stub{"One", false, got}, waits: true}
 	still = feed(still, enter)
 	assert.False(t, still.motion.ticking)
 }

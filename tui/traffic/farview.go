@@ -9,14 +9,14 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Far is who lights the prop.
-func (m Model) Far() screen.Far {
+// FarView is who lights the prop.
+func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
-		return screen.Far{Texts: []string{"No prop yet", "No prop"}}
+		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 	}
 	long := strings.TrimSuffix(m.lightWords(m.farNames, false), ".")
 	short := strings.TrimSuffix(m.lightWords(m.farNames, true), ".")
-	return screen.Far{Texts: []string{long, short, strings.TrimSuffix(m.lightWords(others, true), ".")}}
+	return screen.FarView{Texts: []string{long, short, strings.TrimSuffix(m.lightWords(others, true), ".")}}
 }
 
 // farNames are the sources by name alone: quotes and addresses are too small to be

@@ -14,7 +14,7 @@ import (
 // farPage is one thing only, as large as the window allows, with its answers
 // below.
 func (m Model) farPage(width, height int) string {
-	far := m.farThing()
+	far := m.shownFar()
 	inner := width - 2*edge
 	answers := m.farAnswers(far.Answers, inner, height*3/5)
 	room := height - len(answers) - 1
@@ -40,17 +40,17 @@ func (m Model) farPage(width, height int) string {
 	return strings.Join(out, "\n")
 }
 
-// farThing is what the page has to show, or else the prop.
-func (m Model) farThing() screen.Far {
-	if d, ok := m.screens[m.at].(screen.Distant); ok {
-		if f := d.Far(); len(f.Texts) > 0 {
+// shownFar is what the page has to show, or else the prop.
+func (m Model) shownFar() screen.FarView {
+	if d, ok := m.screens[m.at].(screen.FarViewer); ok {
+		if f := d.FarView(); len(f.Texts) > 0 {
 			return f
 		}
 	}
 	if p := m.status.ready.Prop; p != nil {
-		return screen.Far{Texts: []string{fmt.Sprintf("%s: %d pixels", style.Clean(p.Name), p.Pixels()), fmt.Sprintf("%d pixels", p.Pixels())}}
+		return screen.FarView{Texts: []string{fmt.Sprintf("%s: %d pixels", style.Clean(p.Name), p.Pixels()), fmt.Sprintf("%d pixels", p.Pixels())}}
 	}
-	return screen.Far{Texts: []string{"No prop yet", "No prop"}}
+	return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 }
 
 // farAnswers are the answers in as large a face as all of them fit in, in one
