@@ -152,8 +152,8 @@ func (k *cameraCheck) read() (p steps.Proof, err error) {
 	if err != nil {
 		return p, err
 	}
-	if p = k.camera.Proof(k.level/100, marks); len(p.Marks) >= 2 {
-		p = p.Enough() // more are asked for where these leave the map open
+	if p = k.camera.Proof(k.level/100, marks); len(p.Marks) >= 2 && !k.asks {
+		p = p.Enough() // two may do on an irregular prop too; where they leave the map open it says so
 	} else {
 		p = p.Unaimed()
 	}

@@ -107,6 +107,12 @@ func TestLinesAskForMarks(t *testing.T) {
 	require.Greater(t, len(refused.Spots), 110, "the spots are read, though nothing is laid on the plan")
 	require.InDelta(t, 19, refused.Measures.Spacing, 1, "as scene.json has it")
 
+	two := []string{"check", "--camera", folder, "--mark", fmt.Sprintf("1=%s", strings.TrimSpace(at(0))), "--mark", fmt.Sprintf("%d=%s", places[1]+1, strings.TrimSpace(at(places[1])))}
+	code, out, errs = command(t, at(places[2])+"\n", two...)
+	require.Zero(t, code, "%s%s", out, errs)
+	require.Equal(t, 2, strings.Count(out, "Type X,Y in camera pixels"), "four on an irregular prop; an empty line leaves it at three")
+	require.Contains(t, out, "mid, places 1 to 40: shows the data of pixel 90 to pixel 51")
+
 	code, out, errs = command(t, at(0)+"\n", "check", "--camera", folder)
 	require.NotZero(t, code, out)
 	require.Contains(t, errs, "no places are marked")
