@@ -245,6 +245,9 @@ func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
 		text, _ = in.ReadString('\n') // what stands before the end of the input counts
 		return nil
 	})
+	if !strings.HasSuffix(text, "\n") {
+		fmt.Fprintln(k.out) // nobody pressed enter
+	}
 	return strings.TrimSpace(text), err
 }
 
