@@ -32,9 +32,10 @@ type Kind string
 //     minutes each when nothing else runs). Look at the differences: one kind more
 //     makes check-outs longer and looks more alike. TestEveryFaultOfSmallProps
 //     (promises_belief_test.go) bounds the means a twentieth above what they were.
-//     A test of one fault that takes more answers than it may says which two kinds
-//     look alike now: raise its bound with the reason, or give the engine a look
-//     that parts them (propose.go).
+//     A test of one fault that takes more answers than it may (of a fault that is
+//     none of the list: outside, in unlisted_test.go) says which two kinds look
+//     alike now: raise its bound with the reason, or give the engine a look that
+//     parts them (propose.go).
 //
 // Where one of 1 to 6 is missing a test fails: go test ./internal/strip, and go
 // test ./internal/cli -run PageHasEveryFault.
