@@ -253,14 +253,6 @@ func newPairSearch(s *Session) *pairSearch {
 	return d
 }
 
-// walked is 0 for a look at one pixel, and 1 for one at all of them.
-func walked(st *step) int {
-	if st.spec.row().onePixel {
-		return 0
-	}
-	return 1
-}
-
 // withGlobals pairs a fault of the whole prop with all others of its sort.
 func (d *pairSearch) withGlobals(g int) {
 	for _, o := range d.s.field.globals {

@@ -84,3 +84,11 @@ func (s *Session) likelyPlaces(p *posterior, most int) []int {
 	}
 	return out
 }
+
+// walked is 0 for a look at one pixel, and 1 for one at all of them.
+func walked(st *step) int {
+	if st.spec.row().onePixel {
+		return 0
+	}
+	return 1
+}
