@@ -60,7 +60,8 @@ func (m Model) frontPage() string {
 			out = append(out, "")
 		}
 	}
-	return strings.Join(fitted(out, m.body()), "\n")
+	out = append(out, m.onTheBench(m.body()-len(out)-1)...)
+	return strings.Join(m.withProp(fitted(out, m.body())), "\n")
 }
 
 // onTheBench names the prop in large letters, so that one sees from afar whether it

@@ -8,7 +8,6 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/show"
-	"example.org/ringout/tui/portrait"
 )
 
 // earlierPage is the questions so far, to change an answer.
@@ -129,7 +128,7 @@ func givenFar(a checkout.AnsweredQuestion) string {
 func (m Model) besideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
 	left := width
 	if width >= 120 {
-		left = max(width/2, min(chooser{items: items}.widest(), width-leastSide-edge-portrait.Gap))
+		left = max(width/2, min(chooser{items: items}.widest(), width*3/5))
 	}
 	lines, zones := titled(m.style, title, items, chosen, left, height)
 	if left == width || m.of.sub == nil {

@@ -10,6 +10,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -164,6 +165,9 @@ func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 			lines = append(lines, look.Render(head+l))
 			head = strings.Repeat(" ", len(head))
 		}
+	}
+	for _, l := range portrait.Words(m.style, width-2*edge, height-len(lines), "Enter saves it") {
+		lines = append(lines, strings.Repeat(" ", edge)+l)
 	}
 	return scrolled(m.style, lines, p.scroll, width, height), nil
 }

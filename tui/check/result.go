@@ -130,7 +130,14 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 		pl.keys, pl.sheet = []string{foundKey(sc.placeRanks(p.result.Here, p.result.OrHere))}, &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
 	}
-	return pl.lines(m, width, height), nil
+	lines := pl.lines(m, width, height)
+	if foot := len(recordFoot(m, width)); !p.marked(m) && p.known && width >= 120 { // the prop without a mark, below what is said
+		said := len(p.text(m, width, height)) + 1
+		for i, l := range m.draw.start.Lines(m.style, m.of.sub, width-2*edge, height-said-foot) {
+			lines[said+i] = style.Cell(strings.Repeat(" ", edge)+l, width)
+		}
+	}
+	return lines, nil
 }
 
 // text is all that is said of it.

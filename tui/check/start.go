@@ -369,7 +369,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
 	left := width
 	if width >= 120 {
-		left = max(width/2, min(c.widest(), width-leastSide-edge-portrait.Gap))
+		left = max(width/2, min(c.widest(), width*3/5))
 	}
 	lines, zones := c.lines(m, left, height)
 	if len(lines) > height {

@@ -135,6 +135,7 @@ func Wrap(text string, width int) []string {
 	joined := strings.Contains(text, "-")
 	if joined {
 		text = hyphens.ReplaceAllString(text, "$1"+noBreakHyphen+"$2")
+		text = strings.ReplaceAll(text, " --", " "+noBreakHyphen+noBreakHyphen) // of a flag
 	}
 	lines := withCompany(strings.Split(ansi.Wordwrap(text, width, " "), "\n"), width)
 	for i := range lines {

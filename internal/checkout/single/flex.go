@@ -2,6 +2,7 @@ package single
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/checkout/joints"
@@ -49,10 +50,13 @@ func (t FlexTest) Answer(r Reply) error {
 func (t FlexTest) Result() (Result, error) {
 	loose, open := t.Findings(), t.Open()
 	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: AsBuilt{Why: nothingToFollow}}
-	for _, l := range loose {
+	for n, l := range loose {
 		r.Title = "Loose joints"
 		r.Here = append(r.Here, bothSides(l.Joint)...)
 		r.Lines = append(r.Lines, Paragraph{Text: l.Text})
+		if n+1 < len(loose) && slices.Equal(l.Remedy, loose[n+1].Remedy) {
+			continue // what to do stands once, below the last of them
+		}
 		for i, x := range l.Remedy {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})
 		}
