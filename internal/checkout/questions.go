@@ -38,22 +38,30 @@ type question struct {
 // To add one:
 //
 //  1. name it in ask.go;
-//  2. give it a row here, and its reading in reading.go;
-//  3. let a proposer add it (propose.go: opening, bands; spots.go; confirm.go). It
-//     is asked only where it tells more a second than the others do: give a fault of
-//     which it is asked in TestEachQuestionIsAsked (asked_test.go), on a larger prop
-//     if the Porthole has none. With RINGOUT_LONG=1 TestManyGames of
-//     internal/testkit/outsider wants every kind asked too;
-//  4. write its meaning into internal/cli/pages/json-lines.md, its answers into
-//     answerKinds (conformance_test.go), and at least four lights, one for each
-//     token there, into testdata/conformance/rows.jsonl;
+//  2. give it a row here, and its reading in reading.go. Tokens that depend on the
+//     prop (runs, colours): leave answers nil, and the engine offers those that open
+//     faults lead to and "something else". toAll only where an answer can say that
+//     nothing lights; says where a token means something else than in other rows;
+//     pastOdd counts as behind what comes after h.place() on the way of the data;
+//  3. let a proposer add it (propose.go: opening for a picture that does not depend
+//     on what is open, bands for places; spots.go; confirm.go). It is asked only
+//     where it tells more a second than the others do. TestEachQuestionIsAsked
+//     (asked_test.go) tries faults of every kind on the Porthole: where none of them
+//     has it asked, give a fault that does, on a larger prop. With RINGOUT_LONG=1
+//     TestManyGames of internal/testkit/outsider (five minutes) wants every kind
+//     asked too;
+//  4. write its meaning into internal/cli/pages/json-lines.md, word for word, its
+//     answers into answerKinds (conformance_test.go), and at least four lights, one
+//     for each token there, into testdata/conformance/rows.jsonl (README.md beside
+//     it has the format);
 //  5. teach it to those who answer by that page alone: See in checkouttest/eyes.go
 //     and Answer in outsider/answer.go (both in internal/testkit);
 //  6. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
 //     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
-//     minutes each when nothing else runs). Look at the
-//     differences: a question that tells nothing new makes check-outs longer, and
-//     TestEveryFaultOfSmallProps bounds the mean number of answers.
+//     minutes each when nothing else runs; goldens may stay as they are). Look at
+//     the differences: a question that tells nothing new makes check-outs longer.
+//     TestEveryFaultOfSmallProps bounds the mean number of answers, and more
+//     findings for as many check-outs mean that less is told apart.
 //
 // Where one of 1 to 5 is missing a test fails in seconds: go test
 // ./internal/checkout ./internal/testkit/outsider -run

@@ -19,7 +19,10 @@ type Kind string
 //  1. name it here;
 //  2. give it a row in rows_whole.go, rows_run.go or rows_pixel.go: facts, words,
 //     and its effect in the strip. The row is all that the check-out, the record
-//     and the screens know of it. Its fields are explained in table.go;
+//     and the screens know of it. Its fields are explained in table.go. A run may be
+//     of one pixel, and a chip may have whites: where its light is then that of
+//     another kind, leave it out of every and name it in the other's alike, as
+//     stuckWhites does, so that a finding lists both;
 //  3. give its look a line with a source in rows_test.go;
 //  4. write its effect a second time, the slow way, in chain_test.go (slowLamp or
 //     what calls it);
@@ -29,13 +32,16 @@ type Kind string
 //     faults mean";
 //  7. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
 //     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
-//     minutes each when nothing else runs). Look at the differences: one kind more
-//     makes check-outs longer and looks more alike. TestEveryFaultOfSmallProps
-//     (promises_belief_test.go) bounds the means a twentieth above what they were.
-//     A test of one fault that takes more answers than it may (of a fault that is
-//     none of the list: outside, in unlisted_test.go) says which two kinds look
-//     alike now: raise its bound with the reason, or give the engine a look that
-//     parts them (propose.go).
+//     minutes each when nothing else runs). The figures are written even where a
+//     test fails: run it again once it is mended. Look at the differences: one kind
+//     more makes check-outs longer and looks more alike, the first question may
+//     become another, and tests that draw faults by lot draw others.
+//     TestEveryFaultOfSmallProps (promises_belief_test.go) bounds the means a
+//     twentieth above what they were. A test of one fault that takes more answers
+//     than it may, or ends in a list of two, says which two kinds look alike now (of
+//     a fault that is none of the list: outside, in unlisted_test.go): give the
+//     engine a look that parts them (propose.go), name both (step 2) where no light
+//     does, or raise its bound with the reason.
 //
 // Where one of 1 to 6 is missing a test fails: go test ./internal/strip, and go
 // test ./internal/cli -run PageHasEveryFault.

@@ -39,7 +39,7 @@ func allLarge() (all [][]string) {
 		all = append(all, s.verdict(prop.Porthole()))
 	}
 	for _, k := range []checkout.Kind{checkout.AskEven, checkout.AskLastLit, checkout.AskBefore, checkout.AskOdd, checkout.AskMark, checkout.AskRuns,
-		checkout.AskSequence, checkout.AskSteady, checkout.AskStaysLit, checkout.AskFade} {
+		checkout.AskSequence, checkout.AskSteady, checkout.AskStaysLit, checkout.AskFade, checkout.AskConfirm} {
 		all = append(all, questionWords(checkout.Spec{Kind: k}.Headline()))
 	}
 	for _, pixel := range []int{0, -1, 5, 12345} {
