@@ -62,3 +62,20 @@ func TestFindingsFitThePlacesThatWereRead(t *testing.T) {
 	}
 	require.False(t, proof.Good())
 }
+
+// A fall of voltage is named also where its dimmest places were not read.
+func TestAFallOfVoltageIsNamedThoughPlacesAreUnread(t *testing.T) {
+	p := props(t)["pennant"]
+	s, err := eyes.SceneOf(p)
+	require.NoError(t, err)
+	ft, err := strip.ParseFault("sag by 2500", p)
+	require.NoError(t, err)
+	read := readLight(t, p, s, shown(t, p, s, ft))
+	for i := 130; i < 136; i++ {
+		read.Places[i] = eyes.Place{State: eyes.Unread}
+	}
+	proof, err := Weigh(p, s, read)
+	require.NoError(t, err)
+	require.False(t, proof.Good())
+	require.Contains(t, proof.Findings[0].Title, "the voltage falls, and pixels 35 to 40 of run \"tail\" were not read")
+}

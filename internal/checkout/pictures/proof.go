@@ -79,8 +79,11 @@ func (p *Proof) temper() {
 	f.Title = fmt.Sprintf("Nothing I know explains this: %s.", p.Summary())
 	cause := checkout.Cause{Text: "something that no list of faults has", Remedy: "The as-built table names the places: look at them one by one."}
 	switch {
-	case p.Wrong() == 0 && p.Unread() == 0:
+	case p.Wrong() == 0 && p.reddens():
 		f.Title = "Every place is as planned, but the light gets redder and dimmer on its way: the voltage falls."
+		if p.Unread() > 0 {
+			f.Title = fmt.Sprintf("What was read is as planned, but the light gets redder and dimmer on its way: the voltage falls, and %s.", p.unreadText())
+		}
 		cause = checkout.Cause{Text: "a voltage that falls on its way", Remedy: "Run the load test; it measures where. A feed more, or a joint with too much resistance, is the usual reason."}
 	case p.Wrong() == 0:
 		where := p.unreadText()
