@@ -71,6 +71,8 @@ func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
 	return p.picture(m, 1, below, width, height), nil
 }
 
+func (p aimPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.view.Sight.Short()} }
+
 // markPage is where planned places are pointed at.
 type markPage struct{ proofBase }
 
@@ -142,6 +144,10 @@ func (p markPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 	}
 	return lines, zones
+}
+
+func (p markPage) farView(Model) screen.FarView {
+	return screen.FarView{Texts: []string{fmt.Sprintf("Mark pixel %d", p.proof.Next()+1)}}
 }
 
 // runPage is the level, the run and the reading, which need nobody.

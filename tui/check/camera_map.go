@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -159,6 +160,19 @@ func (p mapPage) headline() string {
 		return fmt.Sprintf("Not read: %d of %d places: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
 	}
 	return fmt.Sprintf("%d of %d places are as planned.", p.weighed.Counts[eyes.Right]+p.weighed.Counts[eyes.Nothing], n)
+}
+
+// far is the same in few words.
+func (p mapPage) farView(Model) screen.FarView {
+	switch n := p.weighed.Unread(); {
+	case p.weighed.Good():
+		return screen.FarView{Texts: []string{"All as planned"}}
+	case p.weighed.Wrong() > 0:
+		return screen.FarView{Texts: []string{fmt.Sprintf("%d not as planned", p.weighed.Wrong()), fmt.Sprintf("%d wrong", p.weighed.Wrong())}}
+	case n > 0:
+		return screen.FarView{Texts: []string{fmt.Sprintf("%d not read", n), fmt.Sprintf("%d unread", n)}}
+	}
+	return screen.FarView{Texts: []string{"See the page"}}
 }
 
 // text is the table as built, and what it comes to.

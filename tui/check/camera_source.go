@@ -10,6 +10,7 @@ import (
 
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -193,4 +194,8 @@ func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {
 		items: []item{{digit: 1, text: "Go on by asking: a few looks, a few answers", far: "Go on by asking"}, {digit: 2, text: "Try this camera again", far: "Try again"},
 			{digit: 3, text: "Choose another camera", far: "Other camera"}}}
 	return t.besideProp(m, width, height)
+}
+
+func (p lostPage) farView(Model) screen.FarView {
+	return screen.FarView{Texts: []string{"The camera cannot", "See the page"}}
 }

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"errors"
 	"testing"
 	"time"
 
@@ -42,6 +43,28 @@ func TestACameraProvesAPropOnTheScreen(t *testing.T) {
 	require.IsType(t, findingPage{}, s.m.page)
 	require.Contains(t, s.findings(), `Pixel 20 of run "inner ring"`)
 	require.True(t, e.closed.Load() || s.waits(e), "the camera is closed when its pages are left")
+}
+
+// From afar each page of a proof says its one thing.
+func TestACameraFromAfar(t *testing.T) {
+	e := &easel{change: func(place int, c patterns.Colour) patterns.Colour {
+		if place == 19 {
+			return patterns.Colour{}
+		}
+		return c
+	}}
+	s := studioOf(t, "porthole", e, termenv.Ascii)
+	far := func() string { return s.m.FarView().Texts[0] }
+	s.aimed()
+	require.Equal(t, "Good: hold it there", far())
+	s.send(named("enter"))
+	require.Equal(t, "Mark pixel 1", far())
+	s.mark(e)
+	s.until("run", func() bool { p, ok := s.m.page.(runPage); return ok && p.proof.Look == 3 })
+	require.Equal(t, "HOLD STILL", far())
+	s.until("map", func() bool { return on[mapPage](s.m) })
+	require.Equal(t, "1 not as planned", far())
+	require.Equal(t, "The camera cannot", s.m.lost(errors.New("it ended")).FarView().Texts[0])
 }
 
 // waits gives the camera a moment to be closed.

@@ -107,6 +107,21 @@ func (s Sight) Words() string {
 	return fmt.Sprintf("%.0f camera pixels between neighbours: good.", s.Spacing)
 }
 
+// Short is what to do, in so few words that they can be drawn large.
+func (s Sight) Short() []string {
+	switch {
+	case s.W == 0:
+		return []string{"Looking"}
+	case len(s.Spots) == 0:
+		return []string{"No light seen", "No light"}
+	case s.atEdge():
+		return []string{"Go back a little", "Go back"}
+	case s.Spacing < eyes.LeastSpacing:
+		return []string{"Come nearer"}
+	}
+	return []string{"Good: hold it there", "Good"}
+}
+
 // Aimed takes what the camera sees now.
 func (p Proof) Aimed(s Sight) Proof {
 	if p.Sight = s; p.Step == Aim {

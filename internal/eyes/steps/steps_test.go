@@ -37,6 +37,7 @@ func TestAimSaysWhatToDo(t *testing.T) {
 	} {
 		q := p.Aimed(r.s)
 		require.Contains(t, q.Text, r.says)
+		require.Equal(t, r.on && r.s.Spots[0].X == 100, r.s.Short()[0] == "Good: hold it there", r.s.Short())
 		require.Equal(t, r.on, q.Onward().Step == Mark)
 	}
 }
