@@ -26,5 +26,11 @@ func (m Model) FarView() screen.FarView {
 	case !r.Holds:
 		return screen.FarView{Texts: []string{fmt.Sprintf("%s at pixel %d", words.Volts(r.Constant.Lowest), r.Constant.At+1), words.Volts(r.Constant.Lowest)}}
 	}
+	for _, f := range r.Feeds {
+		if f.Check.Verdict == power.Bad { // a fuse that is missing, or a wire too thin
+			word := words.Capital(f.Check.Word())
+			return screen.FarView{Texts: []string{fmt.Sprintf("%s at pixel %d", word, f.Pixel+1), word}}
+		}
+	}
 	return screen.FarView{Texts: []string{fmt.Sprintf("Holds at %s, %s", level, words.Count(m.plan.Prop.Pixels(), "pixel")), "Holds at " + level, "Holds"}}
 }

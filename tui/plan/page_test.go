@@ -253,3 +253,9 @@ func TestBarsHaveLetters(t *testing.T) {
 	}
 	assert.Equal(t, " # holds  + near  ! too low", lines[len(lines)-1])
 }
+
+// What stands large is never better than the page: a feed without a fuse does not hold.
+func TestTheFarViewNamesAMissingFuse(t *testing.T) {
+	b := open(t, prop.DemoFile("buoylamp"), "p.toml", 120, 37, termenv.Ascii)
+	assert.Equal(t, []string{"No fuse at pixel 1", "No fuse"}, b.m.FarView().Texts)
+}
