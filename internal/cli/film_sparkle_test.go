@@ -80,3 +80,26 @@ func TestFilmsOfRestlessProps(t *testing.T) {
 		})
 	}
 }
+
+// The same live, by a stream as a phone sends it: few of its pictures are without a
+// flash.
+func TestAPhonesStreamOfASparklingProp(t *testing.T) {
+	if os.Getenv("RINGOUT_LONG") == "" {
+		t.Skip("RINGOUT_LONG=1 runs a sequence, half a minute")
+	}
+	needFilmTools(t)
+	port := stripPort(t)
+	file := propAt(t, "porthole", port)
+	p, _, err := prop.Load(file)
+	require.NoError(t, err)
+	stage := filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 20, Around: 60, Fill: 0.85})
+	stop, now := watchStrip(t, p, file, "sparkle", port)
+	defer stop()
+	address := serveStream(t, func() []byte { return drawn(stage, now()) })
+	args := append([]string{"check", file, "--camera", address, "--no-record"}, marksOf(filmScene{seed: 5}, p, stage)...)
+	title := "The data is spoilt on its way: pixels flash in random colours."
+	out := watched(t, args, title)
+	require.Contains(t, out, title)
+	require.Contains(t, out, "but its light comes and goes while it should stay as it is")
+	require.NotContains(t, out, "Every place was read and is as planned")
+}

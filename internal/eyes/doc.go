@@ -15,6 +15,6 @@
 //
 // Units: camera pixels, counted from the upper left corner, the centre of the
 // first one at 0, 0; light is linear, 0 to 1; data indices, places and slots
-// count from 0 here, from 1 in files and text where they say so. No file,
-// clock or goroutine is touched: pictures come in as values.
+// count from 0 here, from 1 in files and text where they say so. No file
+// or clock is touched: pictures come in as values, and all cores share the work.
 package eyes

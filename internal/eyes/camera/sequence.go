@@ -120,18 +120,21 @@ const atOnce = 2
 
 // meansOf averages the pictures of each window, or of the calm part of it.
 func meansOf(frames []still, from time.Time, cut eyes.Cutting) ([]eyes.Picture, []eyes.Clip, error) {
-	windows := cut.Windows
-	out, clips, errs := make([]eyes.Picture, len(windows)), make([]eyes.Clip, len(windows)), make([]error, len(windows))
-	parallel.AtMost(atOnce, len(windows), func(k int) {
-		in := within(frames, from, windows[k])
-		calm := slices.DeleteFunc(slices.Clone(in), func(f still) bool { return !cut.IsCalm(k, f.at.Sub(from)) })
-		if len(calm) == 0 {
+	n := len(cut.Windows)
+	out, clips, errs := make([]eyes.Picture, n), make([]eyes.Clip, n), make([]error, n)
+	parallel.AtMost(atOnce, n, func(k int) {
+		in := within(frames, from, cut.Windows[k])
+		if len(in) == 0 {
 			errs[k] = fmt.Errorf("no picture of look %d came: see that the stream is steady, and run it again", k+1)
 			return
 		}
-		if out[k], errs[k] = mean(calm, clips[k].Add); len(calm) < len(in) && errs[k] == nil {
-			clips[k] = eyes.Clip{}
-			_, errs[k] = mean(in, clips[k].Add)
+		calm := slices.DeleteFunc(slices.Clone(in), func(f still) bool { return !cut.IsCalm(k, f.at.Sub(from)) })
+		if len(calm) == 0 || len(calm) == len(in) { // a slow stream may have none
+			out[k], errs[k] = mean(middleOf(in), clips[k].Add)
+			return
+		}
+		if out[k], errs[k] = mean(middleOf(calm), func(eyes.Picture) {}); errs[k] == nil {
+			_, errs[k] = mean(middleOf(in), clips[k].Add)
 		}
 	})
 	if err := cmp.Or(errs...); err != nil {
@@ -140,7 +143,7 @@ func meansOf(frames []still, from time.Time, cut eyes.Cutting) ([]eyes.Picture, 
 	return out, clips, nil
 }
 
-// within is the pictures that came in a window, the middle ones of many.
+// within is the pictures that came in a window.
 func within(frames []still, from time.Time, w eyes.Window) []still {
 	var in []still
 	for _, f := range frames {
@@ -148,8 +151,13 @@ func within(frames []still, from time.Time, w eyes.Window) []still {
 			in = append(in, f)
 		}
 	}
+	return in
+}
+
+// middleOf is the middle ones of many.
+func middleOf(in []still) []still {
 	if spare := len(in) - mostAverage; spare > 0 {
-		in = in[spare/2 : spare/2+mostAverage]
+		return in[spare/2 : spare/2+mostAverage]
 	}
 	return in
 }
