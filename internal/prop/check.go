@@ -75,7 +75,7 @@ func (r *reader) overlap(tables []*table, a, b int) {
 		a, b = b, a
 	}
 	x, y := r.prop.Parts[a], r.prop.Parts[b]
-	r.problem(tables[b].line, fmt.Sprintf("part %d", b+1), "let one end before the other begins, or lie wholly inside it",
+	r.problem(tables[b].line, spotName("part", b), "let one end before the other begins, or lie wholly inside it",
 		"%q (pixels %d to %d) overlaps %q (pixels %d to %d) of line %d",
 		y.Name, y.First+1, y.Last+1, x.Name, x.First+1, x.Last+1, tables[a].line)
 }
@@ -90,7 +90,7 @@ func (r *reader) checkFeeds() {
 			continue
 		}
 		if first, ok := at[f.Pixel]; ok {
-			r.doubt(tables[i].line, fmt.Sprintf("feed %d", i+1), "move one, or use one thicker wire",
+			r.doubt(tables[i].line, spotName("feed", i), "move one, or use one thicker wire",
 				"%q enters at the same place as %q", f.Name, r.prop.Feeds[first].Name)
 			continue
 		}

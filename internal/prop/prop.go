@@ -232,7 +232,7 @@ func (p *Prop) RunName(i int) string {
 	if p.hasName(i) {
 		return p.Runs[i].Name
 	}
-	return fmt.Sprintf("run %d", i+1)
+	return spotName("run", i)
 }
 
 // hasName reports whether there is a run i with a name of its own.

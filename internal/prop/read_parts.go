@@ -13,11 +13,8 @@ import (
 func (r *reader) parts() {
 	names := map[string]int{}
 	for i, t := range r.all("part") {
-		s := spot{t, fmt.Sprintf("part %d", i+1)}
-		p := Part{Name: fmt.Sprintf("part %d", i+1), Empty: r.yes(s, "empty")}
-		if name, _, ok := r.text(s, "name"); ok && name != "" {
-			p.Name = name
-		}
+		s := spot{t, spotName("part", i)}
+		p := Part{Empty: r.yes(s, "empty"), Name: r.named(s)}
 		r.unique(s, names, p.Name)
 		base, limit, in := r.partRange(s)
 		first, _, ok1 := r.whole(s, "first", 1, limit)
@@ -93,11 +90,8 @@ func (r *reader) runHint(name string) string {
 func (r *reader) feeds() {
 	names := map[string]int{}
 	for i, t := range r.all("feed") {
-		s := spot{t, fmt.Sprintf("feed %d", i+1)}
-		f := Feed{Name: fmt.Sprintf("feed %d", i+1), Wire: r.wire(s, "wire")}
-		if name, _, ok := r.text(s, "name"); ok && name != "" {
-			f.Name = name
-		}
+		s := spot{t, spotName("feed", i)}
+		f := Feed{Wire: r.wire(s, "wire"), Name: r.named(s)}
 		r.unique(s, names, f.Name)
 		f.Pixel = r.feedPixel(s)
 		if v, _, ok := r.measure(s, "length", lengths, orZero, maxLength); ok {

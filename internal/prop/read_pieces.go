@@ -11,6 +11,7 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
+// spotName is what the table of a kind is called that has no name of its own: "run 2".
 func spotName(kind string, i int) string { return fmt.Sprintf("%s %d", kind, i+1) }
 
 // steps is a plain number of steps of the pitch.

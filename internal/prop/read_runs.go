@@ -1,7 +1,6 @@
 package prop
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -20,7 +19,7 @@ func (r *reader) runs() {
 	names := map[string]int{}
 	first := 0
 	for i, t := range all {
-		s := spot{t, fmt.Sprintf("run %d", i+1)}
+		s := spot{t, spotName("run", i)}
 		run := r.run(s, i)
 		r.prop.Runs = append(r.prop.Runs, run)
 		r.runTables = append(r.runTables, runTable{t, t.find("pixels") != nil, first})
@@ -46,6 +45,14 @@ func hasKey(m map[string]int, key string) bool {
 	return ok
 }
 
+// named is the name that a table gives, or its place in the file: "run 2".
+func (r *reader) named(s spot) string {
+	if name, _, ok := r.text(s, "name"); ok && name != "" {
+		return name
+	}
+	return s.name
+}
+
 // unique reports a name that an earlier table of the kind has.
 func (r *reader) unique(s spot, seen map[string]int, name string) {
 	key := strings.ToLower(name)
@@ -58,11 +65,7 @@ func (r *reader) unique(s spot, seen map[string]int, name string) {
 // run reads one [[run]]: its name, shape and travel, its length and the leads at its
 // ends in metres, and in ohms what its joint has more than a good one.
 func (r *reader) run(s spot, i int) Run {
-	run := Run{Name: fmt.Sprintf("run %d", i+1)}
-	if name, _, ok := r.text(s, "name"); ok && name != "" {
-		run.Name = name
-	}
-	run.Shape = r.shape(s)
+	run := Run{Name: r.named(s), Shape: r.shape(s)}
 	run.Reverse = r.travel(s, run.Shape.Kind)
 	for _, f := range []struct {
 		key string

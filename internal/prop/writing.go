@@ -24,7 +24,7 @@ func FileText(p *Prop) string {
 	}
 	w.address(p.Address)
 	for i, r := range p.Runs {
-		w.run(r, fmt.Sprintf("run %d", i+1), p)
+		w.run(r, spotName("run", i), p)
 	}
 	for _, f := range p.Feeds {
 		w.feed(f, p.Pixels())
