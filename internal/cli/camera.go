@@ -275,30 +275,44 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
 
-// teller writes the steps as they come: how the camera sees the prop once, the
-// looks over one another in a line, and those that are taken again.
-func (k *cameraCheck) teller() func(steps.Proof) {
-	said, runs, look := "", 0, 0
-	return func(p steps.Proof) {
-		if p.Step == steps.Run && p.Runs == 1 && runs == 0 && !p.Past {
-			fmt.Fprintln(k.out, p.Sight.Words())
-		}
-		usual := p.Step == steps.Run && len(p.Again) == 0 && p.Runs == runs
-		if p.Step == steps.Run {
-			runs = p.Runs
-		}
-		if usual && p.Look != look && !p.Past {
-			look = p.Look
-			fmt.Fprintf(k.out, "\rlook %d of %d ", look, len(p.Scene.Looks)-1)
-		}
-		if look > 0 && !usual {
-			fmt.Fprintln(k.out)
-			look = 0
-		}
-		if !usual && p.Text != said && p.Text != "" && p.Step != steps.Stopped && p.Step != steps.Mark {
-			said = p.Text
-			fmt.Fprintln(k.out, said)
-		}
+// teller writes the steps of a proof as they come.
+func (k *cameraCheck) teller() func(steps.Proof) { return (&stepPrinter{out: k.out}).print }
+
+// A stepPrinter writes how the camera sees the prop once, the looks over one
+// another in a line, and those that are taken again.
+type stepPrinter struct {
+	out  io.Writer
+	said string // the last text
+	runs int    // how often the looks were begun
+	look int    // that stands in a line not yet ended; 0 for none
+}
+
+func (w *stepPrinter) print(p steps.Proof) {
+	running := p.Step == steps.Run
+	if running && p.Runs == 1 && w.runs == 0 && !p.Past {
+		fmt.Fprintln(w.out, p.Sight.Words())
+	}
+	usual := running && len(p.Again) == 0 && p.Runs == w.runs
+	if running {
+		w.runs = p.Runs
+	}
+	w.looks(p, usual)
+	if usual || p.Text == w.said || p.Text == "" || p.Step == steps.Stopped || p.Step == steps.Mark {
+		return
+	}
+	w.said = p.Text
+	fmt.Fprintln(w.out, w.said)
+}
+
+// looks writes a look over the one before it, and ends the line after the last.
+func (w *stepPrinter) looks(p steps.Proof, usual bool) {
+	switch {
+	case usual && p.Look != w.look && !p.Past:
+		w.look = p.Look
+		fmt.Fprintf(w.out, "\rlook %d of %d ", w.look, len(p.Scene.Looks)-1)
+	case w.look > 0 && !usual:
+		fmt.Fprintln(w.out)
+		w.look = 0
 	}
 }
 

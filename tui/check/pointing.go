@@ -21,13 +21,8 @@ import (
 // fault has no place of its own or nothing is settled, and where the two colours could not be
 // told on a prop with that fault, by the simulated strip.
 func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
-	if p.Bulb() || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
-		return nil
-	}
-	fault := f[0].Causes[0].Faults[0]
-	facts := strip.FactsOf(fault.Kind)
-	all := facts.Scope == strip.ChipsFrom && fault.Pixel == 0
-	if facts.Scope == strip.Whole || facts.Scope == strip.TwoRuns || facts.Counted || all {
+	fault, ok := faultToPointAt(p, f)
+	if !ok {
 		return nil
 	}
 	bad := fault.Places(p)[0].First
@@ -37,10 +32,23 @@ func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
 		dim.First = p.FirstPixel(run - 1)
 	}
 	at := show.Pointing{Sound: bad - 1, Bad: bad, Run: dim}
-	if facts.Scope == strip.AtPixel || facts.Scope == strip.FromPixel || visible(p, fault, &at) {
+	scope := strip.FactsOf(fault.Kind).Scope
+	if scope == strip.AtPixel || scope == strip.FromPixel || visible(p, fault, &at) {
 		return &at
 	}
 	return nil
+}
+
+// faultToPointAt is the one fault that is named firmly, where it sits in a part of
+// the prop; false for none, for several, and for the whole prop.
+func faultToPointAt(p *prop.Prop, f []checkout.Finding) (strip.Fault, bool) {
+	if p.Bulb() || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
+		return strip.Fault{}, false
+	}
+	fault := f[0].Causes[0].Faults[0]
+	facts := strip.FactsOf(fault.Kind)
+	whole := facts.Scope == strip.Whole || facts.Scope == strip.ChipsFrom && fault.Pixel == 0
+	return fault, !whole && facts.Scope != strip.TwoRuns && !facts.Counted
 }
 
 // visible finds the colour that looks red at the fault, and reports whether there is one
