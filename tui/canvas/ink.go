@@ -68,13 +68,25 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	}
 	v := mix(c)
 	if d == style.Sixteen {
-		return plain(90 + hue(v))
+		return sixteen(v, level)
 	}
 	r, g, b := lift(v, level)
 	if d == style.Cube256 {
 		return cubed(cube(r), cube(g), cube(b))
 	}
 	return rgb(r, g, b)
+}
+
+// sixteen is light in the plain colours, at a level. Fainter than half of full it has the
+// darker of the two that a terminal has for each, so that the one bright pixel among others
+// is seen. Blue keeps the bright one: its darker one is hardly seen on black.
+func sixteen(v [3]float64, level float64) ink {
+	const blue = 4
+	h := hue(v)
+	if h != blue && max(v[0], v[1], v[2]) < level*255/2 {
+		return plain(30 + h)
+	}
+	return plain(90 + h)
 }
 
 // inks remembers how colours are drawn at one level: a frame has few colours,

@@ -96,3 +96,19 @@ func TestTheWayIsSeenByEveryEye(t *testing.T) {
 		assert.Greater(t, vision.Apart(seen(k, wayInk[style.True]), seen(k, brassInk[style.True])), 10.0, k)
 	}
 }
+
+// In sixteen colours one bright pixel among fainter ones is seen, as is a faint one among
+// dark ones; blue keeps its brighter colour.
+func TestSixteenColoursTellFaintFromBright(t *testing.T) {
+	for _, level := range []float64{1, 0.2} {
+		dim := func(v uint8) patterns.Colour {
+			w := uint8(float64(v) * level)
+			return patterns.Colour{R: w, G: w, B: w}
+		}
+		bright, faint, dark := inkOf(dim(255), level, style.Sixteen), inkOf(dim(64), level, style.Sixteen), inkOf(patterns.Colour{}, level, style.Sixteen)
+		assert.NotEqual(t, bright, faint)
+		assert.NotEqual(t, faint, dark)
+		assert.NotEqual(t, bright, dark)
+		assert.Equal(t, inkOf(patterns.Colour{B: uint8(255 * level)}, level, style.Sixteen), inkOf(patterns.Colour{B: uint8(64 * level)}, level, style.Sixteen))
+	}
+}
