@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -12,15 +13,7 @@ import (
 
 // outermostFirst sorts by diameter; rings of one size keep the order of the file.
 func outermostFirst(n []Nest) {
-	sorting.Stable(n, func(a, b Nest) int {
-		switch {
-		case a.Diameter > b.Diameter:
-			return -1
-		case a.Diameter < b.Diameter:
-			return 1
-		}
-		return 0
-	})
+	sorting.Stable(n, func(a, b Nest) int { return cmp.Compare(b.Diameter, a.Diameter) })
 }
 
 // Text is the plan for a terminal of the given width, or for paper, in the order
