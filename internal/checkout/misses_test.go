@@ -1,10 +1,13 @@
 package checkout
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/strip"
 )
 
 // An explanation is excused for an answer that was put right when it was asked
@@ -52,4 +55,26 @@ func TestSignaturesNameEveryColour(t *testing.T) {
 		assert.False(t, one.dark(), n)
 		assert.False(t, lit.dark(), n)
 	}
+}
+
+// Where something else than the answers speaks too, a suspect that it does not fit
+// is left out and the shares are of what is left; where nothing fits all are there.
+func TestFindingsThatFit(t *testing.T) {
+	p := ringProp("small", 12, 8)
+	fault := strip.Fault{Kind: strip.DeadPixel, Pixel: 5}
+	st, err := strip.New(p, fault)
+	require.NoError(t, err)
+	s, err := New(p, Options{})
+	require.NoError(t, err)
+	finish(t, s, st)
+	all := s.Findings()
+	assert.Equal(t, all, s.FindingsThat(func([]strip.Fault) bool { return false }))
+	asked := 0
+	got := s.FindingsThat(func(faults []strip.Fault) bool {
+		asked++
+		return slices.Equal(faults, []strip.Fault{fault})
+	})
+	assert.Len(t, s.Standing(), asked, "each is asked about")
+	assert.Equal(t, []strip.Fault{fault}, got[0].Causes[0].Faults)
+	assert.InDelta(t, all[0].Share/(all[0].Share+s.now.unknown), got[0].Share, 1e-9)
 }

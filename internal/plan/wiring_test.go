@@ -44,4 +44,5 @@ func TestWiringTable(t *testing.T) {
 		assert.NotEqual(t, "red", w.Colour, "plus stays apart")
 	}
 	assert.Len(t, pl.JSON().Wiring, 11)
+	assert.Equal(t, 11, strings.Count(pl.Text(120), "  ->  "), "each is printed, the last one too")
 }
