@@ -256,6 +256,9 @@ func TestFiguresByHand(t *testing.T) {
 	// 81 packets in 2 s at 40 a second: 80 gaps, since the first of the run is among them.
 	assert.InDelta(t, 40, a.rate(tally{packets: 80, late: 1}, 2*time.Second, at(2)), 1e-9)
 	assert.InDelta(t, 80/2.06, a.rate(tally{packets: 81}, 2060*time.Millisecond, at(2.06)), 1e-9, "a silence longer than two gaps counts")
+	a.last = at(1)
+	assert.InDelta(t, 1, a.rate(tally{packets: 2}, time.Second, at(1)), 1e-9, "two packets have one gap")
+	assert.Zero(t, a.rate(tally{packets: 1}, time.Second, at(1)), "one has none")
 	a.last = at(10)
 	assert.InDelta(t, 44, a.rate(tally{packets: 220}, 5*time.Second, at(10)), 1e-9)
 	assert.InDelta(t, 180/4.0, a.rate(tally{packets: 180}, 4*time.Second, at(10)), 1e-9, "four seconds of five are whole")
