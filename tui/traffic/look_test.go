@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/screen"
 )
@@ -106,4 +107,12 @@ func TestMarks(t *testing.T) {
 	assert.Equal(t, byte('+'), mark(1, 3))
 	assert.Equal(t, byte('~'), mark(3, 0))
 	assert.Equal(t, byte('&'), mark(60, 0))
+}
+
+// In sixteen colours the mark of a pixel has the colour of its name.
+func TestAMarkHasTheColourOfItsName(t *testing.T) {
+	m := Model{style: styles(termenv.ANSI)}
+	for name, c := range map[string]patterns.Colour{"97": {R: 8, G: 6, B: 10}, "91": {R: 51}, "94": {B: 60}, "93": {R: 200, G: 190}} {
+		assert.Contains(t, m.ink(c).Render("x"), name+"m", "%v", c)
+	}
 }

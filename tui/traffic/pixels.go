@@ -306,8 +306,11 @@ func (m Model) colour(c patterns.Colour, p paint) string {
 var night = lipgloss.CompleteColor{TrueColor: "#101010", ANSI256: "233", ANSI: "0"}
 
 // ink is the hue of a colour at full brightness: the values beside it say how
-// bright it is.
+// bright it is. In sixteen colours it is the colour of the name that stands there.
 func (m Model) ink(c patterns.Colour) lipgloss.Style {
+	if m.style.Depth == style.Sixteen {
+		return m.style.Strong.Foreground(lipgloss.Color(fmt.Sprint(8 + uint8(checkout.NameOf(c)))))
+	}
 	w := int(c.W) + int(c.C)
 	r, g, b := int(c.R)+w, int(c.G)+w, int(c.B)+w
 	top := max(r, g, b, 1)
