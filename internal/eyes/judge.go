@@ -82,7 +82,7 @@ func (p *placeReader) sure(i int) bool {
 	}
 	on, against := p.goesOn(i)
 	switch {
-	case on && !p.odd(x):
+	case on && !against && !p.odd(x):
 		return x.Fits > sureFits && x.Fits-x.Rival > sureLead
 	case !on && (against || x.lost >= 0 || x.Chip != p.usualChip()), p.odd(x) && x.Left > 0:
 		return false
@@ -110,8 +110,8 @@ func (p *placeReader) odd(x Reading) bool {
 }
 
 // goesOn reports whether a place before or after in its run reads what must
-// arrive there if this reading is right; against, that some read well there
-// and none does. Several lights may share one address. Data goes from pixel to pixel, so one that does not go on
+// arrive there if this reading is right; against, that one reads well there
+// and does not. Several lights may share one address. Data goes from pixel to pixel, so one that does not go on
 // from either side is rather misread than fed by itself.
 func (p *placeReader) goesOn(i int) (on, against bool) {
 	for _, side := range []int{-1, 1} {
@@ -121,11 +121,12 @@ func (p *placeReader) goesOn(i int) (on, against bool) {
 		}
 		x, y := p.readings[i], p.readings[i+step]
 		if d := y.Slot - x.Slot; y.Chip == x.Chip && (d == step*x.Chip || d == -step*x.Chip || d == 0 && !p.echo(i)) {
-			return true, false
+			on = true
+			continue
 		}
 		against = true
 	}
-	return false, against
+	return on, against
 }
 
 // nextGood is how far it is to the next place of the run that reads well, on
