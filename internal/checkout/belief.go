@@ -41,16 +41,14 @@ func (b *belief) clone() belief {
 
 // excuse takes back what the answer of step at spoke against, since a later one
 // to the same question counts instead. Both stay weighed: two looks that differ
-// tell nothing. What a yes had ruled out for good is weighed again; what is out
-// of the running stays so.
+// tell nothing. What a yes had ruled out for good is weighed again.
 func (b *belief) excuse(s *Session, at int) {
 	st, seen := &s.steps[at], s.shown(at)
-	top := max(slices.Max(b.log), b.unknown)
 	for i := range b.log {
 		h := &b.hyps[i]
 		switch {
 		case h.sound() || h.sag && h.faint:
-		case int(b.upto[i]) <= at || b.log[i] <= top-outOfIt || b.misses[i] == 0:
+		case int(b.upto[i]) <= at || b.misses[i] == 0:
 			continue
 		default:
 			if _, miss := st.likelihood(h, seen.by(b, s.field, &st.spec, i)); miss {

@@ -11,7 +11,8 @@ import (
 )
 
 // An explanation is excused for an answer that was put right when it was asked
-// again, but only where that answer had been weighed.
+// again, but only where that answer had been weighed. One that is out of the running
+// is excused too: later answers may bring it back.
 func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
 	s := guesser(t, ringProp("small", 4, 3), 1, Options{Most: 4}, func(*Session) {})
 	require.GreaterOrEqual(t, len(s.steps), 2)
@@ -35,6 +36,10 @@ func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
 		c.steps[0].given = -1                            // nor before it
 		c.belief.excuse(&c, at)
 		assert.Equal(t, want, c.belief.misses[i], "weighed %d answers", upto)
+		b.log[i], b.misses[i], b.upto[i] = -10*outOfIt, 3, upto
+		c.steps[at].overruled = false
+		c.belief.excuse(&c, at)
+		assert.Equal(t, want, c.belief.misses[i], "weighed %d answers, out of the running", upto)
 	}
 }
 
