@@ -15,18 +15,20 @@ import (
 
 // A query is a question as it is drawn.
 type query struct {
-	progress, large, question, hint string
-	items                           []item
-	side                            func(width, rows int) []string // beside the answers; nil for nothing
+	progress       string
+	large          []string // the question in ever fewer words; empty for none
+	question, hint string
+	items          []item
+	side           func(width, rows int) []string // beside the answers; nil for nothing
 }
 
 // asking is a page with a question above, drawings, and answers below.
 func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
-	bottom, z := answersBelow(m, q, chosen, width, height)
-	foot := len(bottom)
-	if hasRoom(width, height) {
-		foot = max(foot, mostFoot)
+	if !hasRoom(width, height) {
+		return askingClose(m, q, chosen, width, height)
 	}
+	bottom, z := answersBelow(m, q, chosen, width, height)
+	foot := max(len(bottom), mostFoot)
 	spare := height - foot - len(questionTop(m, q, width, height, 0))
 	lines = questionTop(m, q, width, height, largeRows(height, spare))
 	room := height - len(lines) - foot
@@ -51,22 +53,13 @@ const edge = 2
 // questionTop is progress, the question in large words of so many rows, in full, and
 // where to look.
 func questionTop(m Model, q query, width, height, large int) []string {
-	right, at := brightness(m), q.progress
-	if short, _, ok := strings.Cut(at, ";"); ok && ansi.StringWidth(at+right) > width-3*edge {
-		at = short
-	}
-	left := style.Cell("  "+m.style.Accent.Render(at), width-ansi.StringWidth(right)-edge)
-	lines := []string{left + right + "  "}
+	lines := []string{headRow(m, q, width)}
 	add := func(l string) { lines = append(lines, "  "+l) }
-	question := style.Wrap(q.question, width-2*edge)
-	var hint []string
-	if q.hint != "" && height >= 19 {
-		hint = style.Wrap(q.hint, width-2*edge)
-	}
-	if large > 0 && q.large != "" {
+	question, hint := inFull(q, width, height)
+	if large > 0 && len(q.large) > 0 {
 		before, after := air(height, len(question)+len(hint))
 		lines = append(lines, before...)
-		for _, l := range digits.Large(width-2*edge, large, questionWords(q.large)...) {
+		for _, l := range digits.Large(width-2*edge, large, q.large...) {
 			add(m.style.Strong.Render(l))
 		}
 		lines = append(lines, after...)
@@ -77,10 +70,27 @@ func questionTop(m Model, q query, width, height, large int) []string {
 	for _, l := range hint {
 		add(m.style.Quiet.Render(l))
 	}
-	if hasRoom(width, height) {
-		lines = append(lines, "")
+	return append(lines, "")
+}
+
+// headRow is how far the check-out has come, and how bright it is.
+func headRow(m Model, q query, width int) string {
+	level, look := brightness(m)
+	at := q.progress
+	if short, _, ok := strings.Cut(at, ";"); ok && ansi.StringWidth(at+level) > width-3*edge {
+		at = short
 	}
-	return lines
+	left := style.Cell("  "+m.style.Accent.Render(at), width-ansi.StringWidth(level)-edge)
+	return left + look.Render(level) + "  "
+}
+
+// inFull is the question in full and where to look, as lines.
+func inFull(q query, width, height int) (question, hint []string) {
+	question = style.Wrap(q.question, width-2*edge)
+	if q.hint != "" && height >= 19 {
+		hint = style.Wrap(q.hint, width-2*edge)
+	}
+	return question, hint
 }
 
 // air is the empty rows before and after the large words. A question and a hint of
@@ -96,19 +106,19 @@ func air(height, text int) (before, after []string) {
 func hasRoom(width, height int) bool { return width >= 100 && height >= 30 }
 
 // brightness is the level in force and what holds it down.
-func brightness(m Model) string {
+func brightness(m Model) (string, style.Text) {
 	w := m.want()
 	switch {
 	case w.Ended:
-		return m.style.Warn.Render("stream ended")
+		return "stream ended", m.style.Warn
 	case m.light.off:
-		return m.style.Warn.Render("light off, l lights it again")
+		return "light off, l lights it again", m.style.Warn
 	case m.bench.any && m.bench.snap.Limited:
-		return m.style.Warn.Render(fmt.Sprintf("LIMITED to %s", words.Percent(m.bench.snap.Level)))
+		return fmt.Sprintf("LIMITED to %s", words.Percent(m.bench.snap.Level)), m.style.Warn
 	case m.light.lift > m.light.level:
-		return m.style.Warn.Render(fmt.Sprintf("BRIGHTER NOW: %s", words.Percent(m.light.lift)))
+		return fmt.Sprintf("BRIGHTER NOW: %s", words.Percent(m.light.lift)), m.style.Warn
 	}
-	return fmt.Sprintf("level %s", words.Percent(w.Level))
+	return fmt.Sprintf("level %s", words.Percent(w.Level)), style.Text{}
 }
 
 // answersBelow is the answers, what is still open beside them, and a note.
@@ -118,11 +128,10 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	if beside {
 		left = width * 11 / 20
 	}
-	columns := 1
+	lines, zones = listed(m.style, q.items, chosen, left, 1)
 	if height < 30 && len(q.items) > 4 {
-		columns = columnsFor(q.items, left, 2)
+		lines, zones = listedTight(m.style, q.items, chosen, left)
 	}
-	lines, zones = listed(m.style, q.items, chosen, left, columns)
 	if beside {
 		lines = withSide(q, lines, left, width, height)
 	}

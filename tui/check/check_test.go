@@ -196,7 +196,7 @@ func TestTakenUpAgainWithAnotherFile(t *testing.T) {
 func TestKeptInTheFolder(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "settings")
 	p := prop.Porthole()
-	e := begin(t, Options{Folder: folder}, p, "x.toml")
+	e := begin(t, Options{Folder: folder}, p, filepath.Join(t.TempDir(), "x.toml"))
 	e.feed(screen.ReadyMsg{Prop: p, Out: e.out})
 	e.press("1")
 	e.answer()

@@ -138,10 +138,19 @@ func (m scene) panels() []panel {
 		out = append(out, panel{keyOf(m.ranks(), "● likely", "○ maybe"), &m.draw.open, m.stillOpen})
 	}
 	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
-		out = append([]panel{{"? here", &m.draw.open, m.stillOpen}}, m.seen(out))
+		here, seen := panel{"? here", &m.draw.open, m.stillOpen}, m.seen(out)
+		if m.demo && m.pictures.open { // a third place is there
+			return m.turned([]panel{here, seen, should})
+		}
+		out = []panel{here, seen}
 	}
-	turn := m.turn % len(out)
-	return append(out[turn:len(out):len(out)], out[:turn]...)
+	return m.turned(out)
+}
+
+// turned has another drawing first, as often as that was asked for.
+func (m scene) turned(all []panel) []panel {
+	turn := m.turn % len(all)
+	return append(all[turn:len(all):len(all)], all[:turn]...)
 }
 
 // news reports whether the drawing of what may still be wrong says more than that

@@ -18,28 +18,42 @@ import (
 // Drawings keep their size and place from question to question: the same pixel
 // stands in the same cell, whatever is asked.
 func TestDrawingsKeepTheirPlace(t *testing.T) {
-	for _, size := range [][2]int{{120, 40}, {160, 50}, {200, 60}} {
+	for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}, {200, 60}} {
 		for _, fault := range []string{"open-joint pixel 60", "wrong-order pixel 1 order RGB", "run-backwards run 2"} {
-			t.Run(fmt.Sprint(size, " ", fault), func(t *testing.T) {
-				p, path := onDisk(t, "porthole")
-				e := begin(t, Options{Style: styles(termenv.Ascii)}, p, path, faultOf(t, p, fault))
-				e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
-				e.press("1")
-				at := map[string]int{}
-				for n := 0; n < 40 && e.m.st.more && on[questionPage](e.m); n++ {
-					lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1]-3)), "\n")
-					for y, l := range lines {
-						if l = strings.TrimSpace(l); strings.HasPrefix(l, "Should show") || strings.HasPrefix(l, "With that fault") {
-							at[fmt.Sprint("caption in row ", y)]++
-						}
+			for _, demo := range []bool{false, true} {
+				t.Run(fmt.Sprint(size, " ", fault, " demo ", demo), func(t *testing.T) {
+					p, path := onDisk(t, "porthole")
+					if demo {
+						path = ""
 					}
-					c := e.m.draw.should
-					at[fmt.Sprintf("%d x %d", c.width, c.height)]++
-					e.answer()
-				}
-				require.NotEmpty(t, at)
-				assert.Len(t, at, 2, "one row of captions and one size: %v", at)
-			})
+					e := begin(t, Options{Style: styles(termenv.Ascii)}, p, path, faultOf(t, p, fault))
+					e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+					e.press("1")
+					at := map[string]int{}
+					for n := 0; n < 40 && e.m.st.more && on[questionPage](e.m); n++ {
+						lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1]-3)), "\n")
+						captions := 0
+						for y, l := range lines {
+							l = strings.TrimSpace(l)
+							for _, caption := range []string{"Should show", "With that fault", "Simulated prop shows", "? here"} {
+								if strings.HasPrefix(l, caption) {
+									at[fmt.Sprint("caption in row ", y)]++
+									captions++
+								}
+							}
+						}
+						require.Equal(t, 1, captions, "%s", strings.Join(lines, "\n"))
+						for _, c := range []sheet{e.m.draw.should, e.m.draw.does, e.m.draw.open} {
+							if c.c != nil {
+								at[fmt.Sprintf("%d x %d, %d a mark", c.width, c.height, c.c.Per())]++
+							}
+						}
+						e.answer()
+					}
+					require.NotEmpty(t, at)
+					assert.Len(t, at, 2, "one row of captions and one size: %v", at)
+				})
+			}
 		}
 	}
 }

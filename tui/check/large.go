@@ -51,12 +51,21 @@ func faultWords(p *prop.Prop, f strip.Fault) []string {
 // questionWords are a question in ever fewer words.
 func questionWords(large string) []string {
 	texts := []string{large}
-	for _, long := range []string{"Colour of the ", "Colour of ", "What do you ", "Does it "} {
+	for _, long := range []string{"Colour of the ", "Colour of ", "Does it "} {
 		if rest, ok := strings.CutPrefix(large, long); ok {
 			texts = append(texts, rest)
 		}
 	}
 	return texts
+}
+
+// specWords are a question of a check-out in ever fewer words: where one colour is sent,
+// its name stands large.
+func specWords(s checkout.Spec) []string {
+	if s.Kind == checkout.AskEven && s.Base != "" {
+		return []string{s.Headline(), fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
+	}
+	return questionWords(s.Headline())
 }
 
 // airy pages have empty rows around the large words.
@@ -98,10 +107,10 @@ func (p resultPage) farView(Model) screen.FarView {
 
 // farView is the question with its answers.
 func (q query) farView() screen.FarView {
-	if q.large == "" {
+	if len(q.large) == 0 {
 		return screen.FarView{Texts: []string{"Working it out", "Wait"}}
 	}
-	return screen.FarView{Texts: questionWords(q.large), Answers: farAnswers(q.items)}
+	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items)}
 }
 
 // farWords are answers in so few words that they can be drawn large.

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
@@ -110,7 +111,7 @@ func (it item) cells(st style.Styles, chosen bool, width int) []string {
 	if sign != "" {
 		sign += " "
 	}
-	indent := 4 + ansi.StringWidth(sign)
+	indent := it.indent()
 	var out []string
 	for i, l := range style.Wrap(it.text, width-indent-edge) {
 		switch {
@@ -128,13 +129,37 @@ func (it item) cells(st style.Styles, chosen bool, width int) []string {
 	return out
 }
 
-// columnsFor is how many columns the items fit in without being broken.
-func columnsFor(items []item, width, most int) int {
-	widest := 0
-	for _, it := range items {
-		widest = max(widest, ansi.StringWidth(it.text)+ansi.StringWidth(it.sign)+6)
+// width is how many cells an item takes unbroken.
+func (it item) width() int {
+	return it.indent() + ansi.StringWidth(it.text) + edge
+}
+
+// indent is where the text of an item begins.
+func (it item) indent() int {
+	if it.sign == "" {
+		return 4
 	}
-	return max(1, min(most, width/max(1, widest)))
+	return 4 + ansi.StringWidth(it.sign) + 1
+}
+
+// listedTight is listed in two columns as far as the first four items or more are short
+// enough, the others one below another.
+func listedTight(st style.Styles, items []item, at, width int) (lines []string, zones []zone) {
+	short := slices.IndexFunc(items, func(it item) bool { return it.width() > width/2 })
+	if short < 0 {
+		short = len(items)
+	}
+	short -= short % 2
+	if short < 4 {
+		short = 0
+	}
+	lines, zones = listed(st, items[:short], at, width, 2)
+	rest, z := listed(st, items[short:], at-short, width, 1)
+	for _, z := range down(z, len(lines), 0) {
+		z.item += short
+		zones = append(zones, z)
+	}
+	return append(lines, rest...), zones
 }
 
 // down moves zones by a row and a column.

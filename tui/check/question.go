@@ -126,5 +126,5 @@ func questionQuery(m Model) query {
 		return query{progress: progress(m), side: open}
 	}
 	p := m.st.probe
-	return query{progress(m), p.Spec.Headline(), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), open}
+	return query{progress(m), specWords(p.Spec), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), open}
 }

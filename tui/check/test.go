@@ -224,7 +224,7 @@ func (p testPage) back(m Model) (Model, tea.Cmd) {
 // query is the step as it is drawn.
 func (p testPage) query(m Model) query {
 	s := p.now()
-	q := query{progress: s.Progress, large: s.Headline, question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
+	q := query{progress: s.Progress, large: questionWords(s.Headline), question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
 	if hint := m.demo.hint(m, p); hint != "" {
 		q.hint = hint
 	}

@@ -35,10 +35,17 @@ func (m Model) bandFor(width int) band {
 func (b band) rows() int { return max(len(b.big), len(b.text)) }
 
 // band is the large words and what to expect as lines, at most so many rows. All steps
-// of a pattern get the room of the largest, so that drawings stay where they are.
+// of a pattern get the room of the largest, so that drawings stay where they are. The
+// answer to a key takes the room of what to expect, since it goes with the next key.
 func (m Model) band(width, rows int) []string {
-	b := m.bandFor(width)
-	n := max(b.rows(), m.bandRows(width))
+	b, quiet := m.bandFor(width), m
+	quiet.note = ""
+	n := max(quiet.bandFor(width).rows(), quiet.bandRows(width))
+	if b.rows() > n {
+		m.brief = true
+		b = m.bandFor(width)
+		n = max(n, b.rows())
+	}
 	m.draw.room.rows = n // no step gives room back
 	out := make([]string, min(n+2, max(rows, len(b.big)+2)))
 	for i := 1; i < len(out); i++ {
@@ -72,7 +79,7 @@ type bandKey struct {
 	width, face, at, colour int
 	mark                    int
 	reverse, dark           bool
-	note, trouble, limited  string
+	trouble, limited        string
 }
 
 // wideSteps are the steps whose words need the most room: all where there are few, else
@@ -90,7 +97,7 @@ func wideSteps(steps int) (out []int) {
 
 // bandRows works them out, or remembers them.
 func (m Model) bandRows(width int) int {
-	k := bandKey{m.prop, m.sub, width, m.faceRows(), m.at, m.colour, m.mark, m.reverse, m.dark, m.note, m.trouble(), m.limited()}
+	k := bandKey{m.prop, m.sub, width, m.faceRows(), m.at, m.colour, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
 	if m.draw.room.of == k {
 		return m.draw.room.rows
 	}

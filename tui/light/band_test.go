@@ -20,6 +20,9 @@ func TestDrawingsStayWhileThePatternSteps(t *testing.T) {
 			for i := range m.pats {
 				m = press(m, fmt.Sprint(i+1))
 				places := map[[2]int]int{}
+				m = press(m, "enter", "enter") // a pattern without steps answers that it has none
+				m.View(size[0], size[1])
+				places[[2]int{m.draw.should.width, m.draw.should.height}]++
 				for range min(200, patterns.Steps(m.pattern(), m.settings())) {
 					m.View(size[0], size[1])
 					places[[2]int{m.draw.should.width, m.draw.should.height}]++

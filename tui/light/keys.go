@@ -58,7 +58,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 		b.SetHelp(shown, does)
 		return b
 	}
-	first := []key.Binding{say(k.Pick, numberKeys(), "pattern"), say(k.Forward, "← →", "step")}
+	first := []key.Binding{say(k.Pick, k.Pick.Help().Key, "pattern"), say(k.Forward, "← →", "step")}
 	if k.counting {
 		first = append(first, say(k.Mark, "space", "last that lights"))
 	}

@@ -38,6 +38,8 @@ type Model struct {
 	mark int    // count marked as the last pixel that lights; 0 is none
 	note string // answer to the last key, gone with the next
 
+	brief bool // the note takes the room of what to expect
+
 	shown  bool
 	rows   bool // pixels row by row instead of as drawn
 	chosen bool // by the builder, not by what fits

@@ -1,6 +1,10 @@
 package light
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -20,6 +24,9 @@ func (m Model) Keys() help.KeyMap {
 		b.SetEnabled(stepped)
 	}
 	k.Mark.SetEnabled(k.counting)
+	if m.onePixel() {
+		k.Pick.SetHelp(m.offeredKeys(), k.Pick.Help().Desc)
+	}
 	k.Call.SetEnabled(m.quicker() > 0)
 	k.Part.SetEnabled(m.prop != nil && len(m.prop.Sections()) > 0)
 	for _, b := range []*key.Binding{&k.Way, &k.View} {
@@ -39,6 +46,43 @@ func (Model) Follow() {}
 // drawing.
 func (m Model) onePixel() bool { return m.prop != nil && m.prop.Pixels() == 1 }
 
+// bulbPatterns say something of one pixel: the others tell pixels apart.
+var bulbPatterns = []string{patterns.Colours.ID, patterns.Even.ID, patterns.Black.ID}
+
+// offered are the places of the patterns that say something of this prop.
+func (m Model) offered() (out []int) {
+	for i, p := range m.pats {
+		if !m.onePixel() || slices.Contains(bulbPatterns, p.ID) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// offeredKeys are the number keys of these patterns.
+func (m Model) offeredKeys() string {
+	at := m.offered()
+	if len(at) == len(m.pats) || len(at) == 0 {
+		return numberKeys()
+	}
+	if first, last := at[0], at[len(at)-1]; last-first == len(at)-1 && last < 9 {
+		return fmt.Sprintf("%d-%d", first+1, last+1)
+	}
+	var keys []string
+	for _, i := range at {
+		keys = append(keys, fmt.Sprint((i+1)%10))
+	}
+	return strings.Join(keys, " ")
+}
+
+// fitPattern leaves a pattern that says nothing of this prop.
+func (m Model) fitPattern() Model {
+	if at := m.offered(); len(at) > 0 && !slices.Contains(at, m.at) {
+		m.at = at[0]
+	}
+	return m
+}
+
 // Update takes keys and what the show reports.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
@@ -46,6 +90,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 		m.prop, m.out, m.demo = msg.Prop, msg.Out, msg.Demo
 		m.any, m.look, m.mark, m.step, m.colour, m.dark = false, strip.Look{}, 0, 0, 0, false
 		m.section, m.chosen = section{}, false
+		m = m.fitPattern()
 		m.auto = m.pattern().Loops
 		m = m.fitView()
 		m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
@@ -147,6 +192,10 @@ func (m Model) pick(i int) Model {
 		m.note = "No pattern has that digit."
 		return m
 	}
+	if !slices.Contains(m.offered(), i) {
+		m.note = fmt.Sprintf("No pattern has that digit here: %s are those for one pixel.", m.offeredKeys())
+		return m
+	}
 	m.at, m.step, m.dark, m.mark = i, 0, false, 0
 	m.serial++
 	m.auto = m.pattern().Loops
@@ -196,8 +245,8 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 		i := e.Y - listTop
 		if m.compact() || e.X >= sideWidth-1 {
 			m = m.click(e)
-		} else if i >= 0 && i < len(m.pats) {
-			m = m.pick(i)
+		} else if at := m.offered(); i >= 0 && i < len(at) {
+			m = m.pick(at[i])
 		} else {
 			return m
 		}

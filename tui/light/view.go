@@ -85,7 +85,8 @@ func (m Model) title() string { return fmt.Sprintf("%d %s", (m.at+1)%10, m.patte
 func (m Model) side() string {
 	st := m.style
 	var lines []string
-	for i, p := range m.pats {
+	for _, i := range m.offered() {
+		p := m.pats[i]
 		l := fmt.Sprintf("  %d %s", (i+1)%10, p.Name)
 		if i == m.at {
 			l = st.Accent.Render(fmt.Sprintf("▸ %d %s", (i+1)%10, p.Name))
@@ -182,18 +183,30 @@ func (m Model) number() string {
 	return fmt.Sprintf("%.0f %%", m.level*100)
 }
 
+// A saying is one thing that the page says, and the part of it that stands out.
+type saying struct {
+	head, text string
+	style      style.Text
+}
+
+// said is all that the page has to say, the news first.
+func (m Model) said() []saying {
+	news := []saying{
+		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
+		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
+	}
+	if m.brief {
+		return news
+	}
+	return append(news, saying{"", m.partWords(), style.Text{}}, saying{"Expect: ", m.expect(), m.style.Strong},
+		saying{"", m.placed(), style.Text{}}, saying{"", m.rollCall(), style.Text{}})
+}
+
 // words are the answer to the last key, what the limiter does, and what to
 // expect: the news first, since the room may be short.
 func (m Model) words(width int) []string {
 	var out []string
-	for _, t := range []struct {
-		head, text string
-		style      style.Text
-	}{
-		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
-		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
-		{"", m.partWords(), style.Text{}}, {"Expect: ", m.expect(), m.style.Strong}, {"", m.placed(), style.Text{}}, {"", m.rollCall(), style.Text{}},
-	} {
+	for _, t := range m.said() {
 		if t.text == "" || m.mark > 0 && t.head == "Expect: " { // what was counted is the news
 			continue
 		}

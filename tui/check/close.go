@@ -1,0 +1,155 @@
+package check
+
+import (
+	"strings"
+
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// leastDrawn is a caption and as few rows as a drawing is worth.
+const leastDrawn = 4
+
+// askingClose is asking on a page without room. The drawings come right below the
+// first rows, and all questions leave them the same rows, so that they keep their size
+// and place; the question and its answers follow.
+func askingClose(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
+	answers, z := answersBelow(m, q, chosen, width, height)
+	text := closeText(m, q, width, height)
+	first := m.firstFoot(q, width, height)
+	if first > 0 && len(text)+len(answers) > first && len(m.note) > 0 { // news matters more than where to look
+		q.hint = ""
+		text = closeText(m, q, width, height)
+	}
+	foot := max(len(text)+len(answers), first)
+	lines = closeTop(m, q, width, height-foot)
+	large := len(lines) > 1
+	foot += closeAir(height-foot-len(lines), large)
+	for _, l := range m.scene().drawn(width-2*edge, max(0, height-foot-len(lines))) {
+		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
+	}
+	if spare := foot - len(text) - len(answers); large {
+		text = parted(text, spare)
+	} else {
+		words := closeWords(m, q, width, spare)
+		text = append(words, parted(text, spare-len(words))...)
+	}
+	lines = append(lines, text...)
+	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
+		lines = lines[:max(0, len(lines)-over)]
+	}
+	return append(lines, answers...), down(z, len(lines), 0)
+}
+
+// closeAir is how many of the rows of the drawings the question gets too: some where
+// there are many, so that nothing touches, and three for large words that are not above.
+func closeAir(rows int, large bool) int {
+	const enough = leastDrawn + 6
+	switch {
+	case rows < enough:
+		return 0
+	case large:
+		return 2
+	}
+	return min(digits.Rows+2, rows-enough+digits.Rows)
+}
+
+// parted is text with an empty row before it and one after it, as far as there are spare
+// ones.
+func parted(text []string, spare int) []string {
+	if spare > 1 {
+		text = append([]string{""}, text...)
+	}
+	if spare > 0 {
+		text = append(text, "")
+	}
+	return text
+}
+
+// closeText is the question in full and where to look.
+func closeText(m Model, q query, width, height int) (lines []string) {
+	question, hint := inFull(q, width, height)
+	for _, l := range question {
+		lines = append(lines, "  "+m.style.Strong.Render(l))
+	}
+	for _, l := range hint {
+		lines = append(lines, "  "+m.style.Quiet.Render(l))
+	}
+	return lines
+}
+
+// firstFoot is how many rows the first question of the check-out has below its
+// drawings: it has the most answers.
+// It is 0 where there is no question before this one.
+func (m Model) firstFoot(q query, width, height int) int {
+	if _, asks := m.page.(questionPage); !asks || len(m.st.asked) == 0 {
+		return 0
+	}
+	a := m.st.asked[0]
+	m.note = ""
+	first := query{question: style.Clean(a.Question), hint: "one row", items: answerItems(m, a.Answers), side: q.side}
+	answers, _ := answersBelow(m, first, none, width, height)
+	return len(closeText(m, first, width, height)) + len(answers)
+}
+
+// besideLarge is the room at the right of the large words, for how far the check-out
+// has come and how bright it is.
+const besideLarge = 26
+
+// closeTop is the first rows of a page without room: the large words with progress and
+// brightness at their right, or these alone where rows are fewer.
+func closeTop(m Model, q query, width, rows int) []string {
+	if width < 70 || rows < digits.Rows+leastDrawn {
+		return []string{headRow(m, q, width)}
+	}
+	inner := width - 2*edge
+	large := digits.Large(inner-besideLarge-2, digits.Rows, q.large...)
+	right := closeProgress(m, q)
+	lines := make([]string, digits.Rows)
+	for i := range lines {
+		l := ""
+		if len(large) == digits.Rows {
+			l = m.style.Strong.Render(large[i])
+		}
+		r := ""
+		if i < len(right) {
+			r = right[i]
+		}
+		lines[i] = "  " + style.Cell(l, inner-style.Width(r)) + r + "  "
+	}
+	return lines
+}
+
+// closeProgress is how far the check-out has come and how bright it is, in as many
+// lines as the large words have.
+func closeProgress(m Model, q query) (lines []string) {
+	level, look := brightness(m)
+	levels := style.Wrap(level, besideLarge)
+	parts := strings.Split(q.progress, "; ")
+	if style.Width(parts[0]) > besideLarge {
+		parts = strings.Split(q.progress, ", ")
+	}
+	for _, part := range parts {
+		for _, l := range style.Wrap(part, besideLarge) {
+			if len(lines)+len(levels) < digits.Rows {
+				lines = append(lines, m.style.Accent.Render(l))
+			}
+		}
+	}
+	for _, l := range levels {
+		lines = append(lines, look.Render(l))
+	}
+	return lines
+}
+
+// closeWords are the large words below the drawings, where the answers leave rows.
+func closeWords(m Model, q query, width, spare int) (lines []string) {
+	large := digits.Large(width-2*edge, digits.Rows, q.large...)
+	if len(large) != digits.Rows || len(large) > spare {
+		return nil
+	}
+	for _, l := range large {
+		lines = append(lines, "  "+m.style.Strong.Render(l))
+	}
+	return lines
+}
