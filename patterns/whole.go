@@ -12,6 +12,9 @@ var Colours = Pattern{
 	Expect: func(s Settings, at Moment) string {
 		chs := s.channels()
 		i := clampTo(at.Step, len(chs))
+		if s.Pixels == 1 {
+			return fmt.Sprintf("The only pixel is %s and nothing else: slot %d of %d is driven.", chs[i], i+1, len(chs))
+		}
 		return fmt.Sprintf("Every pixel is %s and nothing else: slot %d of %d is driven.", chs[i], i+1, len(chs))
 	},
 	Frame: func(dst Frame, s Settings, at Moment) Frame {
@@ -36,9 +39,14 @@ var Even = Pattern{
 // Black lights nothing.
 var Black = Pattern{
 	ID: "black", Name: "Black",
-	About:  "Everything dark: whatever still glows is not driven by this universe, or is broken.",
-	Expect: func(Settings, Moment) string { return "Every pixel is dark." },
-	Frame:  func(dst Frame, s Settings, _ Moment) Frame { return dark(dst, s.Pixels) },
+	About: "Everything dark: whatever still glows is not driven by this universe, or is broken.",
+	Expect: func(s Settings, _ Moment) string {
+		if s.Pixels == 1 {
+			return "The only pixel is dark."
+		}
+		return "Every pixel is dark."
+	},
+	Frame: func(dst Frame, s Settings, _ Moment) Frame { return dark(dst, s.Pixels) },
 }
 
 // channels are the chip's, or red, green, blue when none are given.

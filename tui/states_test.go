@@ -28,7 +28,7 @@ var states = []state{
 	{name: "light, part", prop: "porthole", keys: "enter p p 3"},
 	{name: "light, dark", prop: "porthole", keys: "enter d"},
 	{name: "light, bulb", prop: "buoylamp", demo: true, keys: "enter"},
-	{name: "light, bulb, ruler", prop: "buoylamp", demo: true, keys: "enter 5"},
+	{name: "light, bulb, even light", prop: "buoylamp", demo: true, keys: "enter 8"},
 	{name: "keys of light", prop: "porthole", demo: true, keys: "enter ?"},
 	{name: "prop, figures", prop: "porthole", keys: "enter P"},
 	{name: "prop, second page", prop: "porthole", keys: "enter P v"},

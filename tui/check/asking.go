@@ -54,23 +54,16 @@ const edge = 2
 // where to look.
 func questionTop(m Model, q query, width, height, large int) []string {
 	lines := []string{headRow(m, q, width)}
-	add := func(l string) { lines = append(lines, "  "+l) }
-	question, hint := inFull(q, width, height)
+	text := fullText(m, q, width, height)
 	if large > 0 && len(q.large) > 0 {
-		before, after := air(height, len(question)+len(hint))
+		before, after := air(height, len(text))
 		lines = append(lines, before...)
 		for _, l := range digits.Large(width-2*edge, large, q.large...) {
-			add(m.style.Strong.Render(l))
+			lines = append(lines, "  "+m.style.Strong.Render(l))
 		}
 		lines = append(lines, after...)
 	}
-	for _, l := range question {
-		add(m.style.Strong.Render(l))
-	}
-	for _, l := range hint {
-		add(m.style.Quiet.Render(l))
-	}
-	return append(lines, "")
+	return append(append(lines, text...), "")
 }
 
 // headRow is how far the check-out has come, and how bright it is.
@@ -84,13 +77,25 @@ func headRow(m Model, q query, width int) string {
 	return left + look.Render(level) + "  "
 }
 
-// inFull is the question in full and where to look, as lines.
-func inFull(q query, width, height int) (question, hint []string) {
-	question = style.Wrap(q.question, width-2*edge)
-	if q.hint != "" && height >= 19 {
-		hint = style.Wrap(q.hint, width-2*edge)
+// fullText is the question in full and where to look. A short hint stands in a row that
+// the question does not fill.
+func fullText(m Model, q query, width, height int) (lines []string) {
+	question := style.Wrap(q.question, width-2*edge)
+	for _, l := range question {
+		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
-	return question, hint
+	if q.hint == "" || height < 19 {
+		return lines
+	}
+	hint, last := style.Wrap(q.hint, width-2*edge), len(lines)-1
+	if last > 0 && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
+		lines[last] += "  " + m.style.Quiet.Render(hint[0])
+		return lines
+	}
+	for _, l := range hint {
+		lines = append(lines, "  "+m.style.Quiet.Render(l))
+	}
+	return lines
 }
 
 // air is the empty rows before and after the large words. A question and a hint of

@@ -15,11 +15,11 @@ const leastDrawn = 4
 // and place; the question and its answers follow.
 func askingClose(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	answers, z := answersBelow(m, q, chosen, width, height)
-	text := closeText(m, q, width, height)
+	text := fullText(m, q, width, height)
 	first := m.firstFoot(q, width, height)
 	if first > 0 && len(text)+len(answers) > first && len(m.note) > 0 { // news matters more than where to look
 		q.hint = ""
-		text = closeText(m, q, width, height)
+		text = fullText(m, q, width, height)
 	}
 	foot := max(len(text)+len(answers), first)
 	lines = closeTop(m, q, width, height-foot)
@@ -66,18 +66,6 @@ func parted(text []string, spare int) []string {
 	return text
 }
 
-// closeText is the question in full and where to look.
-func closeText(m Model, q query, width, height int) (lines []string) {
-	question, hint := inFull(q, width, height)
-	for _, l := range question {
-		lines = append(lines, "  "+m.style.Strong.Render(l))
-	}
-	for _, l := range hint {
-		lines = append(lines, "  "+m.style.Quiet.Render(l))
-	}
-	return lines
-}
-
 // firstFoot is how many rows the first question of the check-out has below its
 // drawings: it has the most answers.
 // It is 0 where there is no question before this one.
@@ -89,7 +77,7 @@ func (m Model) firstFoot(q query, width, height int) int {
 	m.note = ""
 	first := query{question: style.Clean(a.Question), hint: "one row", items: answerItems(m, a.Answers), side: q.side}
 	answers, _ := answersBelow(m, first, none, width, height)
-	return len(closeText(m, first, width, height)) + len(answers)
+	return len(fullText(m, first, width, height)) + len(answers)
 }
 
 // besideLarge is the room at the right of the large words, for how far the check-out

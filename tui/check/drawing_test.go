@@ -16,7 +16,7 @@ import (
 )
 
 // Drawings keep their size and place from question to question: the same pixel
-// stands in the same cell, whatever is asked.
+// stands in the same cell, whatever is asked. From 80 columns on each stands large.
 func TestDrawingsKeepTheirPlace(t *testing.T) {
 	for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}, {200, 60}} {
 		for _, fault := range []string{"open-joint pixel 60", "wrong-order pixel 1 order RGB", "run-backwards run 2"} {
@@ -32,6 +32,7 @@ func TestDrawingsKeepTheirPlace(t *testing.T) {
 					at := map[string]int{}
 					for n := 0; n < 40 && e.m.st.more && on[questionPage](e.m); n++ {
 						lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1]-3)), "\n")
+						assert.Equal(t, size[0] >= 80, strings.ContainsAny(strings.Join(lines[:5], ""), "▀▄▌▐█"), "large words above: %s", lines[:5])
 						captions := 0
 						for y, l := range lines {
 							l = strings.TrimSpace(l)

@@ -2,12 +2,14 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/portrait"
 )
 
 // earlierPage is the questions so far, to change an answer.
@@ -124,7 +126,9 @@ func givenFar(a checkout.AnsweredQuestion) string {
 	return "not sure"
 }
 
-// besideProp is a list under a title, with the prop that it is about at its right.
+// besideProp is a list under a title, with the prop that it is about at its right, or
+// below it on a narrow page; what the chosen item is called stands there large where the
+// prop has no room.
 func (m Model) besideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
 	left := width
 	if width >= 120 {
@@ -132,7 +136,22 @@ func (m Model) besideProp(title string, items []item, chosen, width, height int)
 	}
 	lines, zones := titled(m.style, title, items, chosen, left, height)
 	if left == width || m.of.sub == nil {
-		return lines, zones
+		return m.aboveProp(lines, items, chosen, width, height), zones
 	}
 	return m.draw.start.Beside(m.style, m.of.sub, lines, left, width-edge, height), zones
+}
+
+// aboveProp is lines with the prop below them, or else large words.
+func (m Model) aboveProp(lines []string, items []item, chosen, width, height int) []string {
+	below := m.draw.start.Lines(m.style, m.of.sub, width-2*edge, height-len(lines)-1)
+	switch {
+	case below != nil:
+		lines = append(lines, "")
+	case chosen >= 0 && chosen < len(items):
+		below = portrait.Words(m.style, width-2*edge, height-len(lines), items[chosen].far)
+	}
+	for _, l := range below {
+		lines = append(lines, strings.Repeat(" ", edge)+l)
+	}
+	return lines
 }

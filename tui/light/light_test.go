@@ -411,3 +411,21 @@ func TestCountUpOffersTheRollCall(t *testing.T) {
 	_, cmd = press(m, "o")
 	assert.Nil(t, cmd)
 }
+
+// A bulb is offered the patterns that say something of one pixel, on their keys: the
+// others tell pixels apart.
+func TestABulbHasThePatternsOfOnePixel(t *testing.T) {
+	m, out := lit(prop.BuoyLamp(), true, 120, 37, termenv.Ascii)
+	assert.Equal(t, patterns.Colours.ID, out.last(t).Pattern, "each slot in turn comes first")
+	for i, p := range patterns.All() {
+		offered := strings.Contains(m.View(120, 37), fmt.Sprintf("%d %s", i+1, p.Name))
+		m = press(m, "8", fmt.Sprint(i+1))
+		assert.Equal(t, offered, m.pattern().ID == p.ID, p.Name)
+		assert.Equal(t, !offered, strings.HasPrefix(m.note, "No pattern has that digit here: 7-9"), p.Name)
+	}
+	m = feed(m, tea.MouseMsg{X: 3, Y: listTop + 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, patterns.Black.ID, m.pattern().ID, "the third line")
+	assert.Equal(t, "7-9", m.Keys().ShortHelp()[0].Help().Key)
+	m = feed(m, screen.ReadyMsg{Prop: prop.Porthole(), Out: out})
+	assert.Contains(t, m.View(120, 37), "1 Chase", "another prop has them all")
+}
