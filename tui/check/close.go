@@ -24,7 +24,11 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	foot := max(len(text)+len(answers), first)
 	lines = closeTop(m, q, width, height-foot)
 	large := len(lines) > 1
-	foot += closeAir(height-foot-len(lines), large)
+	rows := height - foot - len(lines)
+	foot += closeAir(rows, large)
+	if large && height > 25 {
+		lines = append(lines, "")
+	}
 	for _, l := range m.scene().drawn(width-2*edge, max(0, height-foot-len(lines))) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
 	}
