@@ -6,8 +6,10 @@ import (
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/tui/portrait"
 )
@@ -136,14 +138,17 @@ func (m Model) besideProp(title string, items []item, chosen, width, height int)
 	}
 	lines, zones := titled(m.style, title, items, chosen, left, height)
 	if left == width || m.of.sub == nil {
-		return m.aboveProp(lines, items, chosen, width, height), zones
+		return m.aboveProp(lines, m.of.sub, items, chosen, width, height), zones
 	}
 	return m.draw.start.Beside(m.style, m.of.sub, lines, left, width-edge, height), zones
 }
 
 // aboveProp is lines with the prop below them, or else large words.
-func (m Model) aboveProp(lines []string, items []item, chosen, width, height int) []string {
-	below := m.draw.start.Lines(m.style, m.of.sub, width-2*edge, height-len(lines)-1)
+func (m Model) aboveProp(lines []string, p *prop.Prop, items []item, chosen, width, height int) []string {
+	for n := len(lines); n > 0 && strings.TrimSpace(ansi.Strip(lines[n-1])) == ""; n-- {
+		lines = lines[:n-1]
+	}
+	below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1)
 	switch {
 	case below != nil:
 		lines = append(lines, "")

@@ -378,7 +378,7 @@ func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
 	}
 	lines, zones = inSight(lines, zones, int(c.chosen), height)
 	if left == width {
-		return lines, zones
+		return m.aboveProp(lines, m.bench.prop, c.items, int(c.chosen), width, height), zones
 	}
 	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
 }
