@@ -93,17 +93,7 @@ func TestAPhonesStreamOfASparklingProp(t *testing.T) {
 	p, _, err := prop.Load(file)
 	require.NoError(t, err)
 	stage := filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 20, Around: 60, Fill: 0.85})
-	stop, now := watchStrip(t, p, file, "sparkle", port)
-	defer stop()
-	cache := map[string][]byte{} // one camera asks for one picture at a time
-	address := serveStream(t, func() []byte {
-		light := now()
-		key := fmt.Sprint(light)
-		if cache[key] == nil {
-			cache[key] = drawn(stage, light)
-		}
-		return cache[key]
-	})
+	address := streamStrip(t, p, file, stage, "sparkle", port)
 	args := append([]string{"check", file, "--camera", address, "--no-record"}, marksOf(filmScene{seed: 5}, p, stage)...)
 	title := "The data is spoilt on its way: pixels flash in random colours."
 	out := watched(t, args, title)

@@ -83,6 +83,26 @@ func serveStream(t testing.TB, picture func() []byte) string {
 	return "http://" + l.Addr().String() + "/"
 }
 
+// streamStrip sends drawn pictures of a faulty strip as a phone does, and returns the
+// address.
+func streamStrip(t *testing.T, p *prop.Prop, file string, stage *filmtest.Stage, fault string, port int) string {
+	t.Helper()
+	stop, now := watchStrip(t, p, file, fault, port)
+	t.Cleanup(func() { stop() })
+	var mu sync.Mutex
+	cache := map[string][]byte{}
+	return serveStream(t, func() []byte {
+		light := now()
+		mu.Lock()
+		defer mu.Unlock()
+		key := fmt.Sprint(light)
+		if cache[key] == nil {
+			cache[key] = drawn(stage, light)
+		}
+		return cache[key]
+	})
+}
+
 // The whole way live: the built program opens a stream as a phone sends it,
 // finds level and distance, runs the sequence on a prop simulated by another
 // process, reads it, and records what it read.
@@ -99,20 +119,7 @@ func TestAPhonesStreamProvesAProp(t *testing.T) {
 	p, _, err := prop.Load(file)
 	require.NoError(t, err)
 	stage := filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 20, Around: 60, Fill: 0.85})
-	stop, now := watchStrip(t, p, file, "dead-pixel pixel 20", port)
-	defer stop()
-	var mu sync.Mutex
-	cache := map[string][]byte{}
-	address := serveStream(t, func() []byte {
-		light := now()
-		mu.Lock()
-		defer mu.Unlock()
-		key := fmt.Sprint(light)
-		if cache[key] == nil {
-			cache[key] = drawn(stage, light)
-		}
-		return cache[key]
-	})
+	address := streamStrip(t, p, file, stage, "dead-pixel pixel 20", port)
 	args := append([]string{"check", file, "--camera", address}, marksOf(filmScene{seed: 5}, p, stage)...)
 	whole := "144 places: 143 as planned, 1 dark"
 	out := watched(t, args, whole)

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -15,7 +14,6 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/patterns"
-	"example.org/ringout/protocol"
 	"example.org/ringout/tui/simulated"
 )
 
@@ -69,13 +67,12 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	if err != nil {
 		return wrong(c, err)
 	}
-	addr, err := f.addr(p.Address)
-	if err != nil {
+	if err := f.checkListen(); err != nil {
 		return wrong(c, err)
 	}
 	ctx, stop := context.WithCancel(c.Context())
 	defer stop()
-	n, err := node.Start(ctx, p, node.Options{Addr: addr, Interface: f.iface, Faults: faults, Dark: f.dark})
+	n, err := node.Start(ctx, p, node.Options{Addr: f.listen, Interface: f.iface, Faults: faults, Dark: f.dark})
 	if err != nil {
 		return err
 	}
@@ -86,28 +83,14 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	return simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1))
 }
 
-// addr is where to listen. What is sent to a group does not come to a socket
-// that is bound to one address of the machine (ip(7)).
-func (f *stripFlags) addr(of prop.Address) (string, error) {
+// checkListen refuses an address that hears no multicast: what is sent to a group
+// does not come to a socket that is bound to one address of the machine (ip(7)).
+func (f *stripFlags) checkListen() error {
 	at, err := netip.ParseAddrPort(f.listen)
-	switch {
-	case f.listen == "":
-		return netip.AddrPortFrom(f.usual(of), cmp.Or(of.Port, protocol.Port)).String(), nil
-	case f.iface != "" && err == nil && !at.Addr().IsUnspecified():
-		return "", fmt.Errorf("--listen %s together with --interface hears no multicast: leave one out, or give 0.0.0.0 as the address", f.listen)
+	if f.iface == "" || err != nil || at.Addr().IsUnspecified() {
+		return nil
 	}
-	return f.listen, nil
-}
-
-// usual is the address to listen on where none is given.
-func (f *stripFlags) usual(of prop.Address) netip.Addr {
-	if f.iface != "" {
-		return netip.IPv4Unspecified()
-	}
-	if host, err := netip.ParseAddr(of.Host); err == nil && host.IsLoopback() {
-		return host
-	}
-	return netip.AddrFrom4([4]byte{127, 0, 0, 1})
+	return fmt.Errorf("--listen %s together with --interface hears no multicast: leave one out, or give 0.0.0.0 as the address", f.listen)
 }
 
 func (f *stripFlags) prop(c *cobra.Command, args []string) (*prop.Prop, error) {

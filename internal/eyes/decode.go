@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"example.org/ringout/internal/parallel"
+	"example.org/ringout/internal/words"
 )
 
 // A State is what is known of a place.
@@ -285,8 +286,8 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 	case m.Spacing < LeastSpacing:
 		return m.refusal()
 	case best.agree < LeastAgree:
-		return refuse(NoMap, "%.0f %% of the spots lie where the plan has pixels, at least %.0f %% must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
-			100*best.agree, 100*LeastAgree)
+		return refuse(NoMap, "%s of the spots lie where the plan has pixels, at least %s must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
+			words.WholePercent(best.agree), words.WholePercent(LeastAgree))
 	case best.off > d.mostOff():
 		return refuse(NoMap, "the spots lie %.2f spacings beside the plan, so that a side of it could have slipped by a pixel unseen: mark four places, the corners best, or put the prop as it is into its file", best.off)
 	case best.marked > mostOffMark:

@@ -5,6 +5,8 @@ import (
 	"image"
 	"math"
 	"slices"
+
+	"example.org/ringout/internal/words"
 )
 
 // Limits under which nothing is read. The figures come from a prototype's
@@ -79,7 +81,7 @@ func (m Measures) refusal() *Refusal {
 	case m.Spacing < LeastSpacing:
 		return refuse(TooFar, "neighbours are %.1f camera pixels apart, at least %.1f are needed: come nearer, or choose a larger picture size", m.Spacing, LeastSpacing)
 	case m.Blown > MostBlown:
-		return refuse(TooBright, "%.0f %% of the spots are too bright for the camera, at most %.0f %% may be: lower the level, or the camera's exposure", 100*m.Blown, 100*MostBlown)
+		return refuse(TooBright, "%s of the spots are too bright for the camera, at most %s may be: lower the level, or the camera's exposure", words.WholePercent(m.Blown), words.WholePercent(MostBlown))
 	case m.Signal < noLight:
 		return refuse(TooDim, "no light of the prop is seen, only %.0f times the camera's noise: see that the prop has power and data; if it is lit, raise the level, darken the room, or raise the exposure", m.Signal)
 	case m.Signal < LeastSignal:

@@ -167,8 +167,8 @@ func FeedName(p *prop.Prop, i int) string {
 		return "the supply lead"
 	case len(p.Feeds) == 0:
 		return "the supply lead to " + PlaceName(p, feedsOf(p)[i].Pixel)
-	case i < len(p.Feeds) && p.Feeds[i].Name != "" && p.Feeds[i].Name != fmt.Sprintf("feed %d", i+1):
-		return fmt.Sprintf("feed %q", p.Feeds[i].Name)
+	case p.OwnFeedName(i) != "":
+		return fmt.Sprintf("feed %q", p.OwnFeedName(i))
 	}
 	return fmt.Sprintf("feed %d", i+1)
 }

@@ -235,6 +235,15 @@ func (p *Prop) RunName(i int) string {
 	return spotName("run", i)
 }
 
+// OwnFeedName is the name that the file gives feed i; "" where there is none, or no
+// such feed.
+func (p *Prop) OwnFeedName(i int) string {
+	if i >= len(p.Feeds) || p.Feeds[i].Name == spotName("feed", i) {
+		return ""
+	}
+	return p.Feeds[i].Name
+}
+
 // hasName reports whether there is a run i with a name of its own.
 func (p *Prop) hasName(i int) bool { return i >= 0 && i < len(p.Runs) && p.Runs[i].Name != "" }
 

@@ -118,10 +118,7 @@ func (pg Page) powerFacts() []fact {
 // feedName is a feed as the drawing marks it, and its own name where it has one.
 func (pg Page) feedName(i int) string {
 	mark := fmt.Sprintf("F%d", i+1)
-	if i >= len(pg.Prop.Feeds) {
-		return mark
-	}
-	if name := plain(pg.Prop.Feeds[i].Name); name != "" && name != fmt.Sprintf("feed %d", i+1) {
+	if name := plain(pg.Prop.OwnFeedName(i)); name != "" {
 		return mark + ", " + name
 	}
 	return mark

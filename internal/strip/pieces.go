@@ -232,10 +232,6 @@ func word(b []byte) uint64 {
 	if len(b) >= 8 {
 		return binary.LittleEndian.Uint64(b)
 	}
-	return shortWord(b)
-}
-
-func shortWord(b []byte) uint64 {
 	var all [8]byte
 	copy(all[:], b)
 	return binary.LittleEndian.Uint64(all[:])

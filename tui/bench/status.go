@@ -174,7 +174,7 @@ func (m Model) amps(short bool) string {
 	case s.MaxAmps > 0 && short:
 		text = "~" + words.Figure(s.Amps) + " of " + words.Amps(s.MaxAmps)
 	case s.MaxAmps > 0:
-		text = fmt.Sprintf("about %s of %s (%.0f %% of the supply's %s)", words.Amps(s.Amps), words.Amps(s.MaxAmps), 100*s.MaxAmps/supply.Amps, words.Given(supply.Amps, "A"))
+		text = fmt.Sprintf("about %s of %s (%s of the supply's %s)", words.Amps(s.Amps), words.Amps(s.MaxAmps), words.WholePercent(s.MaxAmps/supply.Amps), words.Given(supply.Amps, "A"))
 	}
 	if s.Limited {
 		text = m.opt.Style.Warn.Render("LIMITED ") + text

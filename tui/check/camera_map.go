@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -201,7 +202,7 @@ func (p mapPage) text(m Model, width int) []string {
 		read, planned := a.Text(min(width-24, 40))
 		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
-	add(fmt.Sprintf("%.0f camera pixels between neighbours, %.0f times the noise, level %.0f %%.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, 100*p.proof.Level), m.style.Quiet.Render)
+	add(fmt.Sprintf("%.0f camera pixels between neighbours, %.0f times the noise, level %s.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, words.WholePercent(p.proof.Level)), m.style.Quiet.Render)
 	return out
 }
 

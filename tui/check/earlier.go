@@ -68,7 +68,7 @@ func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 		items = append(items, item{digit: digit, text: fmt.Sprintf("%s  %s", a.Question, m.style.Strong.Render(a.Text())), far: givenFar(a)})
 	}
-	return m.besideProp("Which answer was wrong?", items, int(p.list), width, height)
+	return m.titledBesideProp("Which answer was wrong?", items, int(p.list), width, height)
 }
 
 // changePage is the answers of one earlier question.
@@ -115,7 +115,7 @@ func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
 func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
 
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
-	return m.besideProp(p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
+	return m.titledBesideProp(p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
 }
 
 // givenFar is the answer that was given, in few words.
@@ -128,19 +128,24 @@ func givenFar(a checkout.AnsweredQuestion) string {
 	return "not sure"
 }
 
-// besideProp is a list under a title, with the prop that it is about at its right, or
-// below it on a narrow page; what the chosen item is called stands there large where the
-// prop has no room.
-func (m Model) besideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
-	left := width
-	if width >= 120 {
-		left = max(width/2, min(chooser{items: items}.widest(), width*3/5))
+// titledBesideProp is a list under a title, with the prop that it is about.
+func (m Model) titledBesideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
+	return m.besideProp(m.of.sub, items, chosen, width, height, func(left int) ([]string, []zone) {
+		return titled(m.style, title, items, chosen, left, height)
+	})
+}
+
+// besideProp is a list as wide as it may be, with a prop at its right, or below it on a
+// narrow page; what the chosen item is called stands there large where the prop has no
+// room.
+func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int, list func(left int) ([]string, []zone)) ([]string, []zone) {
+	if width < 120 || p == nil {
+		lines, zones := list(width)
+		return m.aboveProp(lines, p, items, chosen, width, height), zones
 	}
-	lines, zones := titled(m.style, title, items, chosen, left, height)
-	if left == width || m.of.sub == nil {
-		return m.aboveProp(lines, m.of.sub, items, chosen, width, height), zones
-	}
-	return m.draw.start.Beside(m.style, m.of.sub, lines, left, width-edge, height), zones
+	left := max(width/2, min(chooser{items: items}.widest(), width*3/5))
+	lines, zones := list(left)
+	return m.draw.start.Beside(m.style, p, lines, left, width-edge, height), zones
 }
 
 // aboveProp is lines with the prop below them, or else large words.

@@ -32,7 +32,7 @@ func readingRows(all []joints.PlannedReading) (head string, rows []string) {
 		if r.Taken {
 			read = words.Volts(r.Volts)
 		}
-		rows = append(rows, fmt.Sprintf(row, fmt.Sprint(r.Pixel+1), fmt.Sprintf("%.0f %%", 100*r.Level), read, words.Volts(r.Planned)))
+		rows = append(rows, fmt.Sprintf(row, fmt.Sprint(r.Pixel+1), words.WholePercent(r.Level), read, words.Volts(r.Planned)))
 	}
 	return fmt.Sprintf(row, "pixel", "level", "read", "planned"), rows
 }

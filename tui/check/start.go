@@ -367,20 +367,14 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 // besideProp is the page with the prop at its right where there is room; the words above
 // the list give way to it.
 func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
-	left := width
-	if width >= 120 {
-		left = max(width/2, min(c.widest(), width*3/5))
-	}
-	lines, zones := c.lines(m, left, height)
-	if len(lines) > height {
-		c.above = ""
-		lines, zones = c.lines(m, left, height)
-	}
-	lines, zones = inSight(lines, zones, int(c.chosen), height)
-	if left == width {
-		return m.aboveProp(lines, m.bench.prop, c.items, int(c.chosen), width, height), zones
-	}
-	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
+	return m.besideProp(m.bench.prop, c.items, int(c.chosen), width, height, func(left int) ([]string, []zone) {
+		lines, zones := c.lines(m, left, height)
+		if len(lines) > height {
+			c.above = ""
+			lines, zones = c.lines(m, left, height)
+		}
+		return inSight(lines, zones, int(c.chosen), height)
+	})
 }
 
 // inSight moves a page that is too long up so far that the chosen line shows.

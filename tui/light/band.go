@@ -39,8 +39,12 @@ func (b band) rows() int { return max(len(b.big), len(b.text)) }
 // answer to a key takes the room of what to expect, since it goes with the next key.
 func (m Model) band(width, rows int) []string {
 	b, quiet := m.bandFor(width), m
-	quiet.note = ""
-	n := max(quiet.bandFor(width).rows(), quiet.bandRows(width))
+	usual := b
+	if m.note != "" {
+		quiet.note = ""
+		usual = quiet.bandFor(width)
+	}
+	n := max(usual.rows(), quiet.bandRows(width))
 	if b.rows() > n {
 		m.brief = true
 		b = m.bandFor(width)

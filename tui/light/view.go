@@ -180,7 +180,7 @@ func (m Model) number() string {
 	if n := m.pattern().Number; n != nil {
 		return fmt.Sprint(n(m.settings(), m.moment()))
 	}
-	return fmt.Sprintf("%.0f %%", m.level*100)
+	return words.WholePercent(m.level)
 }
 
 // A saying is one thing that the page says, and the part of it that stands out.
@@ -263,7 +263,7 @@ func (m Model) rounding() string {
 	}
 	for _, c := range m.snap.Wanted {
 		if off := shift(c, m.snap.Level); off > shifted {
-			return fmt.Sprintf("8 bits shift a colour here: at %s its weakest part is %.0f %% off.", words.Percent(m.snap.Level), off*100)
+			return fmt.Sprintf("8 bits shift a colour here: at %s its weakest part is %s off.", words.Percent(m.snap.Level), words.WholePercent(off))
 		}
 	}
 	return ""

@@ -119,7 +119,7 @@ func percentage(share float64) string {
 	case share < 0.01:
 		return "<1 %"
 	}
-	return fmt.Sprintf("%.0f %%", 100*share)
+	return words.WholePercent(share)
 }
 
 func millis(d time.Duration) string {

@@ -10,22 +10,30 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
+// partlyRead is the proof of a pennant with a fault, some places of which were not
+// read.
+func partlyRead(t *testing.T, fault string, unread ...int) (*Proof, strip.Fault) {
+	t.Helper()
+	p := props(t)["pennant"]
+	s, err := eyes.SceneOf(p)
+	require.NoError(t, err)
+	ft, err := strip.ParseFault(fault, p)
+	require.NoError(t, err)
+	read := readLight(t, p, s, shown(t, p, s, ft))
+	for _, place := range unread {
+		read.Places[place-1] = eyes.Place{State: eyes.Unread}
+	}
+	proof, err := Weigh(p, s, read)
+	require.NoError(t, err)
+	return proof, ft
+}
+
 // Places that were not read make no fault: on a prop whose data is shifted they
 // show neither what was planned nor nothing, and a question that hangs on them
 // stays open. The places are those of a film that once had a dark pixel where
 // there was none.
 func TestUnreadPlacesMakeNoFault(t *testing.T) {
-	p := props(t)["pennant"]
-	s, err := eyes.SceneOf(p)
-	require.NoError(t, err)
-	ft, err := strip.ParseFault("slot-shift by 1", p)
-	require.NoError(t, err)
-	read := readLight(t, p, s, shown(t, p, s, ft))
-	for _, place := range []int{45, 80, 91, 128, 129, 130, 131, 132, 133, 134, 135} {
-		read.Places[place-1] = eyes.Place{State: eyes.Unread}
-	}
-	proof, err := Weigh(p, s, read)
-	require.NoError(t, err)
+	proof, ft := partlyRead(t, "slot-shift by 1", 45, 80, 91, 128, 129, 130, 131, 132, 133, 134, 135)
 	require.Equal(t, []strip.Fault{ft}, proof.Findings[0].Causes[0].Faults, proof.Findings[0].Title)
 	require.True(t, proof.Findings[0].Sure.Firm(), proof.Findings[0].Certainty())
 	require.False(t, proof.Good())
@@ -42,17 +50,7 @@ func TestUnreadPlacesMakeNoFault(t *testing.T) {
 // Where the light ends among places that were not read, the findings are what may
 // end it there, not what the places that were read speak against.
 func TestFindingsFitThePlacesThatWereRead(t *testing.T) {
-	p := props(t)["pennant"]
-	s, err := eyes.SceneOf(p)
-	require.NoError(t, err)
-	ft, err := strip.ParseFault("open-joint pixel 60", p)
-	require.NoError(t, err)
-	read := readLight(t, p, s, shown(t, p, s, ft))
-	for place := 60; place <= 63; place++ {
-		read.Places[place-1] = eyes.Place{State: eyes.Unread}
-	}
-	proof, err := Weigh(p, s, read)
-	require.NoError(t, err)
+	proof, _ := partlyRead(t, "open-joint pixel 60", 60, 61, 62, 63)
 	require.Empty(t, proof.Against)
 	require.Len(t, proof.Findings, 5, "at pixel 60 or one of the four after it")
 	for i, f := range proof.Findings {
@@ -65,17 +63,7 @@ func TestFindingsFitThePlacesThatWereRead(t *testing.T) {
 
 // A fall of voltage is named also where its dimmest places were not read.
 func TestAFallOfVoltageIsNamedThoughPlacesAreUnread(t *testing.T) {
-	p := props(t)["pennant"]
-	s, err := eyes.SceneOf(p)
-	require.NoError(t, err)
-	ft, err := strip.ParseFault("sag by 2500", p)
-	require.NoError(t, err)
-	read := readLight(t, p, s, shown(t, p, s, ft))
-	for i := 130; i < 136; i++ {
-		read.Places[i] = eyes.Place{State: eyes.Unread}
-	}
-	proof, err := Weigh(p, s, read)
-	require.NoError(t, err)
+	proof, _ := partlyRead(t, "sag by 2500", 131, 132, 133, 134, 135, 136)
 	require.False(t, proof.Good())
 	require.Contains(t, proof.Findings[0].Title, "the voltage falls, and pixels 35 to 40 of run \"tail\" were not read")
 }

@@ -11,6 +11,7 @@ import (
 	"fmt"
 
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/words"
 )
 
 // A Step is where a proof stands.
@@ -230,7 +231,7 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 	p.Levels++
 	m.Still = 1
 	p.Measures = m
-	said := fmt.Sprintf("Level %.0f %%: %.0f times the noise, %.0f %% of the spots too bright.", 100*p.Level, m.Signal, 100*m.Blown)
+	said := fmt.Sprintf("Level %s: %.0f times the noise, %s of the spots too bright.", words.WholePercent(p.Level), m.Signal, words.WholePercent(m.Blown))
 	limit := m.Limits()
 	switch {
 	case limit == nil:
@@ -245,7 +246,7 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 	default:
 		return p.Stop(limit)
 	}
-	p.Text = fmt.Sprintf("%s Trying %.0f %%.", said, 100*p.Level)
+	p.Text = fmt.Sprintf("%s Trying %s.", said, words.WholePercent(p.Level))
 	return p
 }
 

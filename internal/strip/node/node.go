@@ -5,6 +5,7 @@
 package node
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -24,9 +25,9 @@ import (
 )
 
 // Options say where a node listens and how it was built. The zero value
-// listens for unicast on 127.0.0.1, port 5568, to a good prop.
+// listens for unicast on 127.0.0.1, at the port the prop is sent to, to a good prop.
 type Options struct {
-	Addr      string        // "host:port"; port 0 takes any free one
+	Addr      string        // "host:port"; port 0 takes any free one; empty for where the prop is sent
 	Interface string        // joins the multicast groups of the prop's universes here, and only here
 	Faults    []strip.Fault // put into the prop, hidden from whoever lights it
 	Dark      bool          // go dark when the last source ends or falls silent, instead of holding the last look
@@ -146,12 +147,7 @@ func (n *Node) Close() {
 
 // open binds the socket and joins the groups.
 func (n *Node) open(ctx context.Context) error {
-	addr := n.options.Addr
-	if addr == "" && n.options.Interface != "" {
-		addr = fmt.Sprintf("0.0.0.0:%d", protocol.Port)
-	} else if addr == "" {
-		addr = fmt.Sprintf("127.0.0.1:%d", protocol.Port)
-	}
+	addr := cmp.Or(n.options.Addr, usualAddr(n.prop.Address, n.options.Interface != "").String())
 	in, err := openInlet(ctx, addr, n.options.Interface != "")
 	if err != nil {
 		return err
@@ -165,6 +161,21 @@ func (n *Node) open(ctx context.Context) error {
 		return err
 	}
 	return nil
+}
+
+// usualAddr is where to listen unless told otherwise: at the port that the prop is
+// sent to, on its host where that is a loopback address, else on 127.0.0.1; to hear
+// groups, on any address, since what is sent to a group does not come to a socket that is
+// bound to one (ip(7)).
+func usualAddr(of prop.Address, groups bool) netip.AddrPort {
+	at := netip.AddrFrom4([4]byte{127, 0, 0, 1})
+	if host, err := netip.ParseAddr(of.Host); err == nil && host.IsLoopback() {
+		at = host
+	}
+	if groups {
+		at = netip.IPv4Unspecified()
+	}
+	return netip.AddrPortFrom(at, cmp.Or(of.Port, protocol.Port))
 }
 
 // listenError says why the node cannot listen. Windows has error numbers of
