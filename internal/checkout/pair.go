@@ -18,7 +18,7 @@ func (d *pairSearch) print(st *strip.Strip) uint64 {
 	}
 	p := st.Fingerprint()
 	for _, ft := range st.Faults() {
-		if strip.FactsOf(ft.Kind).Graded {
+		if graded(ft) {
 			p ^= uint64(ft.N+1) * 0x9e3779b97f4a7c15
 		}
 	}

@@ -24,32 +24,31 @@ func (b *belief) strengths(best int32) (out strengths) {
 	}
 	group, most := b.hyps[best].group, math.Inf(-1)
 	fit := func(i int) float64 { return b.log[i] - b.first[i] }
-	each := func(do func(i int, ohms int)) {
-		for i := range b.hyps {
-			h := &b.hyps[i]
-			if h.group != group || !h.sag {
-				continue
-			}
-			at := slices.IndexFunc(h.faults, func(ft strip.Fault) bool { return ft.Kind == strip.Sag })
-			do(i, h.faults[at].N)
+	var same []int
+	for i := range b.hyps {
+		if h := &b.hyps[i]; h.group == group && h.sag {
+			same, most = append(same, i), max(most, fit(i))
 		}
 	}
-	each(func(i, _ int) { most = max(most, fit(i)) })
-	each(func(i, ohms int) {
-		switch {
-		case fit(i) < most+math.Log(strongPart):
-		case out.low == 0:
-			out = strengths{ohms, ohms}
-		default:
-			out = strengths{min(out.low, ohms), max(out.high, ohms)}
+	for _, i := range same {
+		if fit(i) < most+math.Log(strongPart) {
+			continue
 		}
-	})
+		ohms := b.hyps[i].faults[slices.IndexFunc(b.hyps[i].faults, graded)].N
+		if out.low == 0 {
+			out = strengths{ohms, ohms}
+		}
+		out = strengths{min(out.low, ohms), max(out.high, ohms)}
+	}
 	return out
 }
 
+// graded reports whether a fault has a strength.
+func graded(ft strip.Fault) bool { return strip.FactsOf(ft.Kind).Graded }
+
 // sentence is a fault in words, with the strengths a fall of voltage may have.
 func (f *field) sentence(ft strip.Fault, strong strengths) string {
-	if ft.Kind == strip.Sag && strong.low > 0 {
+	if strong.low > 0 && graded(ft) {
 		return strip.SagBetween(strong.low, strong.high)
 	}
 	return ft.Sentence(f.prop)

@@ -135,7 +135,7 @@ const sagApart = 1.25
 // same answer.
 func (w *watcher) firm(h *hypothesis, t Token) bool {
 	faults := slices.Clone(h.faults)
-	at := slices.IndexFunc(faults, func(ft strip.Fault) bool { return strip.FactsOf(ft.Kind).Graded })
+	at := slices.IndexFunc(faults, graded)
 	for _, by := range []float64{1 / sagApart, sagApart} {
 		faults[at].N = int(float64(h.faults[at].N) * by)
 		st, err := w.strip(faults)

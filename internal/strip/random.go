@@ -18,7 +18,10 @@ func Random(p *prop.Prop, seed uint64) Fault {
 	rng := rand.New(rand.NewPCG(seed, 0x72696e67))
 	for {
 		r := table[rng.IntN(len(table))]
-		if f := r.random(pl, rng); !r.Unlit && check(pl, []Fault{f}) == nil {
+		if r.Unlit {
+			continue
+		}
+		if f := r.random(pl, rng); check(pl, []Fault{f}) == nil {
 			return f
 		}
 	}

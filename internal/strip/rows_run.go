@@ -159,7 +159,6 @@ var runRows = []*row{
 		},
 		check: func(pl *plan, f Fault) error { return checkResistance(pl.prop, f) },
 		every: func(*prop.Prop) []Fault { return nil },
-		draw:  func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 200 + rng.IntN(2000) },
 		effect: effect{supply: func(s *Strip, _ Fault) { s.metered = true },
 			feeds: func(c *copper, p *prop.Prop, f Fault) { c.worsen(p, f) }},
 	},
