@@ -216,7 +216,7 @@ func (f *field) hedge() {
 			all += f.hyps[i].prior
 		}
 	}
-	each := hedged * all / float64(max(1, f.classes-1))
+	each := hedged * all / float64(f.classes-1) // no supply at least is another light than a sound prop
 	for i := range f.hyps {
 		h := &f.hyps[i]
 		if h.family < 0 || h.sag {
