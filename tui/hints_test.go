@@ -41,8 +41,8 @@ func (h hint) pressed() (out []string) {
 		case sign && s == "":
 		case sign:
 			out = append(out, s)
-		case k == "1-9":
-			out = append(out, strings.Split("1 2 3 4 5 6 7 8 9", " ")...)
+		case len(k) == 3 && strings.HasPrefix(k, "1-"):
+			out = append(out, strings.Split("123456789"[:k[2]-'0'], "")...)
 		case strings.HasPrefix(k, ",") && len(k) > 1:
 		default:
 			out = append(out, k)

@@ -70,7 +70,7 @@ func (f *field) answerText(s *Spec, t Token) string {
 // answerTexts are answers in the words of the builder.
 var answerTexts = map[Token]string{
 	SeesOther:    "all lit, all in one other colour",
-	SeesTail:     "lit up to some place, dark from there to the far end",
+	SeesTail:     "lit up to some place, dark from there on",
 	SeesFew:      "all alike but for one to three pixels",
 	SeesNone:     "nothing is lit",
 	SeesMixed:    "something else: several colours, gaps, or it comes and goes",

@@ -19,6 +19,7 @@ type query struct {
 	large          []string // the question in ever fewer words; empty for none
 	question, hint string
 	items          []item
+	typed          func(width int) []string       // a line being typed and its keys, in place of items; nil for none
 	side           func(width, rows int) []string // beside the answers; nil for nothing
 }
 
@@ -56,12 +57,12 @@ func questionTop(m Model, q query, width, height, large int) []string {
 	lines := []string{headRow(m, q, width)}
 	text := fullText(m, q, width, height)
 	if large > 0 && len(q.large) > 0 {
-		before, after := air(height, len(text))
-		lines = append(lines, before...)
+		blank := make([]string, min(1, height/airyFrom)) // around them, on pages with room
+		lines = append(lines, blank...)
 		for _, l := range digits.Large(width-2*edge, large, q.large...) {
 			lines = append(lines, "  "+m.style.Strong.Render(l))
 		}
-		lines = append(lines, after...)
+		lines = append(lines, blank...)
 	}
 	return append(append(lines, text...), "")
 }
@@ -98,15 +99,6 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 	return lines
 }
 
-// air is the empty rows before and after the large words. A question and a hint of
-// more than two lines take theirs, so that the drawings below stay where they are.
-func air(height, text int) (before, after []string) {
-	if !airy(height) {
-		return nil, nil
-	}
-	return make([]string, max(0, min(1, 3-text))), make([]string, max(0, min(1, 4-text)))
-}
-
 // hasRoom is whether a page has the room for the question in large letters.
 func hasRoom(width, height int) bool { return width >= 100 && height >= 30 }
 
@@ -133,9 +125,12 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	if beside {
 		left = width * 11 / 20
 	}
-	lines, zones = listed(m.style, q.items, chosen, left, 1)
+	lines, zones = listed(m.style, q.items, chosen, left)
 	if height < 30 && len(q.items) > 4 {
 		lines, zones = listedTight(m.style, q.items, chosen, left)
+	}
+	if q.typed != nil {
+		lines, zones = typedLines(q.typed(left), left, len(lines)), nil
 	}
 	if beside {
 		lines = withSide(q, lines, left, width, height)
@@ -158,6 +153,18 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		lines = append(lines, style.Cell("", width))
 	}
 	return lines, zones
+}
+
+// typedLines are a line being typed and its keys in as many rows as the answers have, so
+// that nothing above them moves.
+func typedLines(typed []string, width, rows int) (lines []string) {
+	for _, l := range typed {
+		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+l, width))
+	}
+	for len(lines) < rows {
+		lines = append(lines, style.Cell("", width))
+	}
+	return lines
 }
 
 // withSide puts what a question has beside its answers beside lines that are left
@@ -234,7 +241,7 @@ func titled(st style.Styles, title string, items []item, chosen, width, height i
 	lines = append(lines, "")
 	l, z := listedLarge(st, items, chosen, width, height-len(lines))
 	if l == nil {
-		l, z = listed(st, items, chosen, width, 1)
+		l, z = listed(st, items, chosen, width)
 	}
 	room, from := height-len(lines), 0
 	for _, s := range z {

@@ -250,7 +250,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	for i, d := range p.actions() {
 		items = append(items, item{digit: i + 1, text: d.text})
 	}
-	listedLines, zones := listed(m.style, items, none, min(width, 78), 1)
+	listedLines, zones := listed(m.style, items, none, min(width, 78))
 	zones = down(zones, len(lines), 0)
 	lines = append(lines, listedLines...)
 	say := m.note

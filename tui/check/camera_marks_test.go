@@ -101,7 +101,7 @@ func TestCameraPages(t *testing.T) {
 		name          string
 		width, height int
 		depth         termenv.Profile
-	}{{"80x24 no colour", 80, 21, termenv.Ascii}, {"120x40 true colour", 120, 37, termenv.TrueColor}, {"50x20 no colour", 50, 17, termenv.Ascii}, {"80x24 16 colours", 80, 21, termenv.ANSI}} {
+	}{{"80x24 no colour", 80, 21, termenv.Ascii}, {"120x40 true colour", 120, 37, termenv.TrueColor}, {"50x20 no colour", 50, 17, termenv.Ascii}, {"80x24 16 colours", 80, 21, termenv.ANSI}, {"80x24 256 colours", 80, 21, termenv.ANSI256}} {
 		t.Run(row.name, func(t *testing.T) {
 			e := &easel{change: func(place int, c patterns.Colour) patterns.Colour {
 				if place == 19 {

@@ -96,7 +96,7 @@ func (p sourcePage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p sourcePage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "start")}
+	return append(m.keys.choosing(len(p.texts())), say(m.keys.Leave, "esc", "start"))
 }
 
 func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
@@ -186,7 +186,7 @@ func (p lostPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p lostPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, "1-3", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "start")}
+	return append(m.keys.choosing(3), say(m.keys.Leave, "esc", "start"))
 }
 
 func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -46,16 +46,19 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 }
 
 // closeAir is how many of the rows of the drawings the question gets too: some where
-// there are many, so that nothing touches, and three for large words that are not above.
+// there are many, so that nothing touches, and those for its words where these are not
+// above: three for large ones, or one for capitals.
 func closeAir(rows int, large bool) int {
 	const enough = leastDrawn + 6
 	switch {
-	case rows < enough:
+	case large && rows < enough, rows <= leastDrawn:
 		return 0
 	case large:
 		return 2
+	case rows < leastDrawn+digits.Rows:
+		return 1
 	}
-	return min(digits.Rows+2, rows-enough+digits.Rows)
+	return min(digits.Rows+2, max(digits.Rows, rows-enough+digits.Rows))
 }
 
 // parted is text with an empty row before it and one after it, as far as there are spare
@@ -134,10 +137,11 @@ func closeProgress(m Model, q query) (lines []string) {
 	return lines
 }
 
-// closeWords are the large words below the drawings, where the answers leave rows.
+// closeWords are the question's words below the drawings, as large as the rows that the
+// answers leave.
 func closeWords(m Model, q query, width, spare int) (lines []string) {
-	large := digits.Large(width-2*edge, digits.Rows, q.large...)
-	if len(large) != digits.Rows || len(large) > spare {
+	large := digits.Large(width-2*edge, min(digits.Rows, spare), q.large...)
+	if len(large) > spare {
 		return nil
 	}
 	for _, l := range large {

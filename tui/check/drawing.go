@@ -38,6 +38,7 @@ type scene struct {
 	level    float64        // that both are drawn at, so that they can be compared
 	st       state
 	pulse    int // arrowhead that is lit; negative for none
+	typing   bool
 }
 
 // pictures is what a page has to be drawn beside the light.
@@ -63,7 +64,7 @@ func (p pictures) repainted() (counts []int, frame patterns.Frame) {
 
 // scene is what there is to draw now.
 func (m Model) scene() scene {
-	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: lit(m), level: 1, st: m.st, pulse: m.light.pulse}
+	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: lit(m), level: 1, st: m.st, pulse: m.light.pulse, typing: m.Typing()}
 	if m.bench.any && m.bench.snap.Level > 0 {
 		s.level = m.bench.snap.Level
 	}
@@ -130,7 +131,7 @@ func (m scene) panels() []panel {
 	out := []panel{should}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
-		if m.size.Width < 70 { // what one sees comes first, where there may be room for one
+		if m.abreast(len(out), m.size.Width-2*edge) == 1 { // what one sees comes first
 			slices.Reverse(out)
 		}
 	}
@@ -277,7 +278,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 		out = append(out, m.style.Quiet.Render(p.sheet.captioned(p.caption, width-len(more))))
 		out = append(out, lines...)
 	}
-	if drawn < len(all) && len(out) > 0 {
+	if drawn < len(all) && len(out) > 0 && !m.typing {
 		out[0] += m.style.Quiet.Render(more)
 	}
 	for len(out) < height {

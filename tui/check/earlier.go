@@ -56,7 +56,7 @@ func (p earlierPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p earlierPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "leave it")}
+	return append(m.keys.choosing(len(m.st.asked)), say(m.keys.Leave, "esc", "leave it"))
 }
 
 func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -28,7 +28,7 @@ func asked() []checkout.AnsweredQuestion {
 	return []checkout.AnsweredQuestion{
 		{ID: 1, Kind: checkout.AskEven, Question: "Every pixel is sent blue. What do you see?", Given: 3,
 			Answers: []checkout.Answer{{Key: 1, Press: "1", Text: "all lit, all blue"}, {Key: 2, Press: "2", Text: "all lit, all in one other colour"},
-				{Key: 3, Press: "3", Text: "lit up to some place, dark from there to the far end"}}},
+				{Key: 3, Press: "3", Text: "lit up to some place, dark from there on"}}},
 		{ID: 2, Kind: checkout.AskPlace, Question: "Which colour is the first pixel of inner ring?",
 			Answers: []checkout.Answer{{Key: 1, Press: "r", Text: "red", Sees: 1}, {Key: 2, Press: "1", Text: "something else", Sees: checkout.SeesElse}}},
 	}

@@ -38,12 +38,13 @@ func sameWant(e *evening, wants int) bool {
 
 // namedKeys are the keys that a hint shows.
 func namedKeys(b key.Binding) (out []string) {
-	signs := map[string]string{"←": "left", "↑": "up", "↓": "down", "pgdn": "pgdown", "1-9": "1", "1-9,": "1", "…": "", "space": " "}
+	signs := map[string]string{"←": "left", "↑": "up", "↓": "down", "pgdn": "pgdown", "1-9,": "1", "…": "", "space": " "}
 	for _, k := range strings.Fields(b.Help().Key) {
 		if s, ok := signs[k]; ok {
 			k = s
-		} else if len(k) == 3 && strings.HasPrefix(k, "1-") {
-			k = "1" // as many as the page has lines
+		} else if len(k) == 3 && strings.HasPrefix(k, "1-") { // as many as the page has lines
+			out = append(out, strings.Split("123456789"[:k[2]-'0'], "")...)
+			continue
 		}
 		if k != "" {
 			out = append(out, k)
@@ -135,6 +136,11 @@ func TestNoHintForADeadKey(t *testing.T) {
 				e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
 				for _, b := range e.m.Keys().ShortHelp() {
 					assert.True(t, e.anyActs(b), "the foot line hints at a dead key: %s %s", b.Help().Key, b.Help().Desc)
+					for _, k := range namedKeys(b) {
+						if k[0] >= '0' && k[0] <= '9' && b.Help().Desc != "type" {
+							assert.True(t, e.acts(k), "the foot line hints at a dead digit: %s of %s", k, b.Help().Key)
+						}
+					}
 				}
 				all := e.m.Keys().FullHelp()[0]
 				for _, b := range all {

@@ -1,7 +1,9 @@
 package check
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
@@ -73,6 +75,48 @@ func (k pageKeys) ShortHelp() []key.Binding { return k.short }
 
 // FullHelp is all keys.
 func (k pageKeys) FullHelp() [][]key.Binding { return k.full }
+
+// digitsTo are the digits of a list of n lines; those after the ninth have none.
+func digitsTo(n int) string {
+	switch n = min(n, 9); n {
+	case 1:
+		return "1"
+	case 2:
+		return "1 2"
+	}
+	return fmt.Sprintf("1-%d", n)
+}
+
+// choosing are the keys of a list of n lines.
+func (k keyMap) choosing(n int) []key.Binding {
+	return []key.Binding{say(k.Digit, digitsTo(n), "choose"), say(k.Take, "enter", "take")}
+}
+
+// answering is the key of answers, which presses lists: letters, three at most where the
+// page is narrow, then digits as far as they go.
+func (k keyMap) answering(presses []string, narrow bool) key.Binding {
+	var signs []string
+	digits, unsure := 0, false
+	for _, p := range presses {
+		switch {
+		case p == "0":
+			unsure = true
+		case p[0] <= '9':
+			digits++
+		case len(signs) < 3:
+			signs = append(signs, p)
+		case len(signs) == 3 && !narrow:
+			signs = append(signs, "…")
+		}
+	}
+	if digits > 0 {
+		signs = append(signs, digitsTo(digits))
+	}
+	if unsure {
+		signs = append(signs, "0")
+	}
+	return say(k.Digit, strings.Join(signs, " "), "answer")
+}
 
 // shortest is how many keys the foot of the page has room for.
 const shortest = 7

@@ -63,21 +63,21 @@ func questionWords(large string) []string {
 // its name stands large.
 func specWords(s checkout.Spec) []string {
 	if s.Kind == checkout.AskEven && s.Base != "" {
-		return []string{s.Headline(), fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
+		return []string{fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
 	}
 	return questionWords(s.Headline())
 }
 
-// airy pages have empty rows around the large words.
-func airy(height int) bool { return height >= 30 }
+// airyFrom is how high pages are that have empty rows around the large words.
+const airyFrom = 30
 
 // largeRows is how high words may be that leave spare rows to the drawings.
 func largeRows(height, spare int) int {
 	drawings, blank := 9, 2 // with fewer rows they say too little
-	if !airy(height) {
+	if height < airyFrom {
 		drawings, blank = 7, 0
 	}
-	room := min(spare-drawings-blank, max(digits.Rows, height/8))
+	room := min(spare-drawings-blank, max(digits.Rows, height/7))
 	return max(0, room/digits.Rows) * digits.Rows
 }
 

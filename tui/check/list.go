@@ -29,23 +29,34 @@ func (it item) press() string {
 	return fmt.Sprint(it.digit)
 }
 
+// presses are the keys that mean items.
+func presses(items []item) (out []string) {
+	for _, it := range items {
+		out = append(out, it.press())
+	}
+	return out
+}
+
 // A zone is where an item stands on the page, for the mouse.
 type zone struct{ x0, x1, y0, y1, item int }
 
-// listed draws items in columns, read downwards, in exactly width cells. Long
-// texts are broken. at is the one chosen.
-func listed(st style.Styles, items []item, at, width, columns int) (lines []string, zones []zone) {
-	columns = max(1, columns)
-	each := width / columns
-	rows := (len(items) + columns - 1) / columns
-	for col := range columns {
-		y := 0
+// listed draws items in columns that begin at starts (the left edge alone if none is
+// given), read downwards, in exactly width cells. Long texts are broken. at is the one
+// chosen.
+func listed(st style.Styles, items []item, at, width int, starts ...int) (lines []string, zones []zone) {
+	if len(starts) == 0 {
+		starts = []int{0}
+	}
+	rows := (len(items) + len(starts) - 1) / len(starts)
+	ends := append(slices.Clone(starts[1:]), width)
+	for col, x := range starts {
+		y, next := 0, ends[col]
 		for i := col * rows; i < min(len(items), (col+1)*rows); i++ {
-			cells := items[i].cells(st, i == at, each)
-			zones = append(zones, zone{col * each, (col + 1) * each, y, y + len(cells), i})
+			cells := items[i].cells(st, i == at, next-x)
+			zones = append(zones, zone{x, next, y, y + len(cells), i})
 			lines = append(lines, make([]string, max(0, y+len(cells)-len(lines)))...)
 			for k, c := range cells {
-				lines[y+k] = style.Cell(lines[y+k], col*each) + c
+				lines[y+k] = style.Cell(lines[y+k], x) + c
 			}
 			y += len(cells)
 		}
@@ -145,21 +156,40 @@ func (it item) indent() int {
 // listedTight is listed in two columns as far as the first four items or more are short
 // enough, the others one below another.
 func listedTight(st style.Styles, items []item, at, width int) (lines []string, zones []zone) {
-	short := slices.IndexFunc(items, func(it item) bool { return it.width() > width/2 })
-	if short < 0 {
-		short = len(items)
-	}
-	short -= short % 2
-	if short < 4 {
-		short = 0
-	}
-	lines, zones = listed(st, items[:short], at, width, 2)
-	rest, z := listed(st, items[short:], at-short, width, 1)
+	short, second := sideBySide(items, width)
+	lines, zones = listed(st, items[:short], at, width, 0, second)
+	rest, z := listed(st, items[short:], at-short, width)
 	for _, z := range down(z, len(lines), 0) {
 		z.item += short
 		zones = append(zones, z)
 	}
 	return append(lines, rest...), zones
+}
+
+// sideBySide is how many of the first items have room in two columns, four at least or
+// none, and where the second column begins: in the middle, or where it must if that
+// takes all items or the page is narrow.
+func sideBySide(items []item, width int) (short, second int) {
+	widest := func(some []item) (w int) {
+		for _, it := range some {
+			w = max(w, it.width())
+		}
+		return w
+	}
+	for _, even := range []bool{true, false} {
+		for n := len(items) - len(items)%2; n >= 4; n -= 2 {
+			first, rest := widest(items[:n/2]), widest(items[n/2:n])
+			switch {
+			case even && n == len(items) && first+rest <= width:
+				return n, max(first, min(width/2, width-rest))
+			case even && max(first, rest) <= width/2:
+				return n, width / 2
+			case !even && width < narrow && first+rest <= width:
+				return n, first
+			}
+		}
+	}
+	return 0, 0
 }
 
 // down moves zones by a row and a column.

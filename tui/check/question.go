@@ -1,8 +1,6 @@
 package check
 
 import (
-	"slices"
-
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -99,14 +97,7 @@ func (p questionPage) help(m Model) []key.Binding {
 	if !m.st.more {
 		return []key.Binding{say(m.keys.Leave, "esc", "start")}
 	}
-	answer := say(m.keys.Digit, "1-9 0", "answer")
-	if slices.ContainsFunc(m.st.probe.Answers, func(a checkout.Answer) bool { return a.Sees.Colour() }) {
-		answer = say(m.keys.Digit, "r g b … 1-9 0", "answer")
-		if m.size.Width < 80 {
-			answer = say(m.keys.Digit, "r g b 1-9 0", "answer")
-		}
-	}
-	keys := []key.Binding{answer}
+	keys := []key.Binding{m.keys.answering(presses(questionQuery(m).items), m.size.Width < 80)}
 	if len(m.st.asked) > 0 {
 		keys = append(keys, say(m.keys.Back, "←", "back"), say(m.keys.Change, "e", "change"))
 	}
@@ -126,5 +117,5 @@ func questionQuery(m Model) query {
 		return query{progress: progress(m), side: open}
 	}
 	p := m.st.probe
-	return query{progress(m), specWords(p.Spec), style.Clean(p.Question), style.Clean(p.Hint), answerItems(m, p.Answers), open}
+	return query{progress: progress(m), large: specWords(p.Spec), question: style.Clean(p.Question), hint: style.Clean(p.Hint), items: answerItems(m, p.Answers), side: open}
 }

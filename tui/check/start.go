@@ -186,7 +186,7 @@ func (p startPage) help(m Model) []key.Binding {
 	if m.bench.prop == nil {
 		return nil
 	}
-	keys := []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take")}
+	keys := m.keys.choosing(len(choices(m)))
 	if len(m.rec.pending) > 0 {
 		keys = append(keys, say(m.keys.Record, "w", "record"))
 	}
@@ -259,7 +259,7 @@ func (p partsPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p partsPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Digit, "1-9", "choose"), say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "start")}
+	return append(m.keys.choosing(len(underway.Parts(m.bench.prop))), say(m.keys.Leave, "esc", "start"))
 }
 
 func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
@@ -348,7 +348,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	const others = 14 // rows for the words below the list
 	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others)
 	if l == nil {
-		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78), 1)
+		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78))
 	}
 	zones = down(z, len(lines), 0)
 	lines = append(append(lines, l...), "")

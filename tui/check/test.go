@@ -1,8 +1,6 @@
 package check
 
 import (
-	"slices"
-
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -263,10 +261,7 @@ func (p testPage) help(m Model) []key.Binding {
 		}
 		return append(p.around(m, keys), say(m.keys.Dimmer, "-", "dimmer"))
 	}
-	answer := say(m.keys.Digit, "1-9 0", "answer")
-	if slices.ContainsFunc(s.Answers, func(a single.Answer) bool { return a.Hue != "" }) {
-		answer = say(m.keys.Digit, "r g b … 0", "answer")
-	}
+	answer := m.keys.answering(presses(p.query(m).items), m.size.Width < 80)
 	if s.Other != "" {
 		return append(p.around(m, []key.Binding{answer}), say(m.keys.View, "v", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
 	}

@@ -8,7 +8,6 @@ import (
 
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
-	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/entry"
 	"example.org/ringout/tui/style"
 )
@@ -28,9 +27,6 @@ type lineKind struct {
 	letters string // that may be typed; empty allows all
 	most    int    // bytes
 }
-
-// leastDrawing is how many rows a drawing with its caption needs to say something.
-const leastDrawing = 6
 
 // pathLine is a line that names a file; the others are a test's.
 var pathLine = lineKind{most: 500}
@@ -86,29 +82,43 @@ func (p typingPage) help(m Model) []key.Binding {
 // pictures are those of the page below: where to measure is drawn while one types.
 func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
+// howToType are the keys of a line being typed.
+const howToType = "enter takes it, esc leaves it; ← → home end move in it; ctrl+u clears it."
+
 func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
+	if t, ok := p.under.(testPage); ok {
+		return asking(m, p.query(m, t), none, width, height)
+	}
 	var lines []string
 	for _, l := range style.Wrap(p.what, width-4) {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
 	lines = append(lines, "", "  "+p.line.View(width-4), "")
-	if rows := largeRows(height, height-len(lines)-4); p.kind.letters != "" && rows > 0 { // a figure is read from afar
-		for _, l := range style.FitLines(strings.Join(digits.Large(width-2*edge, rows, p.line.String()), "\n"), width-2*edge, rows) {
-			lines = append(lines, "  "+m.style.Strong.Render(l))
-		}
-		lines = append(lines, "")
-	}
-	for _, l := range style.Wrap("enter takes it, esc leaves it; ← → home end move in it; ctrl+u clears it.", width-4) {
+	for _, l := range style.Wrap(howToType, width-4) {
 		lines = append(lines, "  "+m.style.Quiet.Render(l))
 	}
 	if m.note != "" {
 		lines = append(lines, "", "  "+m.note)
 	}
-	if room := height - len(lines) - 1; len(p.pictures(m).marks) > 0 && room >= leastDrawing {
-		lines = append(lines, "")
-		for _, l := range m.scene().drawn(width-2*edge, room) {
-			lines = append(lines, strings.Repeat(" ", edge)+l)
+	return lines, nil
+}
+
+// query is the step that a reading or a count is typed for, with the line in place of the
+// answers and what stands in it large.
+func (p typingPage) query(m Model, under testPage) query {
+	q := under.query(m)
+	q.typed = func(width int) []string {
+		lines := []string{p.line.View(width - 2*edge)}
+		for _, l := range style.Wrap(howToType, width-2*edge) {
+			lines = append(lines, m.style.Quiet.Render(l))
+		}
+		return lines
+	}
+	if text := p.line.String(); text != "" {
+		q.large = []string{text}
+		if under.now().Typed == single.VoltsLine && !strings.ContainsAny(text, "vV") {
+			q.large[0] += " V"
 		}
 	}
-	return lines, nil
+	return q
 }

@@ -159,17 +159,24 @@ func (f face) drawLines(lines []string) (out []string) {
 	return out
 }
 
-// plain is capitals of the terminal's own.
+// plain is capitals of the terminal's own, with gaps between them where there is room.
 func plain(width int, texts []string) []string {
-	for _, t := range texts {
-		if t = strings.ToUpper(t); utf8.RuneCountInString(t) <= width {
-			return []string{t}
+	for _, write := range []func(string) string{spaced, strings.ToUpper} {
+		for _, t := range texts {
+			if t = write(t); utf8.RuneCountInString(t) <= width {
+				return []string{t}
+			}
 		}
 	}
 	if len(texts) == 0 {
 		return nil
 	}
 	return wrapped(strings.ToUpper(texts[len(texts)-1]), max(1, width))
+}
+
+// spaced is capitals with a gap after each, and a wider one between words.
+func spaced(text string) string {
+	return strings.Join(strings.Split(strings.ToUpper(text), ""), " ")
 }
 
 // wrapped breaks at spaces, and in a word that is wider than a line.
