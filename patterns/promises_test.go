@@ -360,3 +360,20 @@ func TestWordsOfAnyColour(t *testing.T) {
 		}
 	})
 }
+
+// A pattern has as many steps as it counts, one at least: where one loops the
+// first comes after the last, also before the beginning; others hold at either end.
+func TestStepsOfAPattern(t *testing.T) {
+	for counted, want := range map[int]int{-3: 1, 0: 1, 1: 1, 2: 2, 7: 7} {
+		p := patterns.Pattern{Count: func(patterns.Settings) int { return counted }}
+		require.Equal(t, want, patterns.Steps(p, patterns.Settings{}))
+		for step := -20; step <= 20; step++ {
+			p.Loops = false
+			require.Equal(t, min(max(step, 0), want-1), patterns.StepAt(p, patterns.Settings{}, step))
+			p.Loops = true
+			at := patterns.StepAt(p, patterns.Settings{}, step)
+			require.True(t, at >= 0 && at < want && (step-at)%want == 0, "step %d of %d is %d", step, want, at)
+		}
+	}
+	require.Equal(t, 1, patterns.Steps(patterns.Pattern{}, patterns.Settings{}), "none is counted")
+}
