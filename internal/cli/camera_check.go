@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"io"
@@ -48,8 +49,31 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if err := f.keepProof(c, path, doc, proof); err != nil {
 		return err
 	}
-	if proof.Unread() > 0 && proof.Wrong() == 0 && !f.json {
+	switch {
+	case f.json:
+		return nil
+	case proof.Unread() > 0 && proof.Wrong() == 0:
 		return f.askAbout(c, path, proof)
+	}
+	return f.signOff(c, path, proof)
+}
+
+// signOff goes on with the tests that are left before a prop on which all is right
+// is signed off.
+func (f *checkFlags) signOff(c *cobra.Command, path string, proof *pictures.Proof) error {
+	c.SetIn(bufio.NewReaderSize(c.InOrStdin(), 1<<13)) // what one test leaves in it is for the next
+	for left := proof.Left(); len(left) > 0; left = proof.Left() {
+		fmt.Fprintln(c.OutOrStdout())
+		err := f.single(c, path, left[0], proof)
+		switch {
+		case c.Context().Err() != nil:
+			return err
+		case err != nil:
+			fmt.Fprintf(c.ErrOrStderr(), "ringout: not signed off: %v.\n", err)
+		}
+		if err != nil || len(proof.Left()) == len(left) {
+			return nil // what the camera read stands all the same
+		}
 	}
 	return nil
 }
@@ -60,7 +84,7 @@ func (f *checkFlags) keepProof(c *cobra.Command, path string, doc *prop.Document
 	if f.noRecord {
 		return nil
 	}
-	if err := recordProof(c, path, f.camera.earlier+f.camera.source, proof); err != nil {
+	if err := recordProof(c, path, proof); err != nil {
 		return err
 	}
 	return f.takeOverProof(c, path, doc, proof)
@@ -156,6 +180,7 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	if err != nil {
 		return nil, err
 	}
+	proof.Source = f.camera.earlier + f.camera.source
 	if f.json {
 		return proof, proof.JSON(c.OutOrStdout())
 	}
@@ -196,10 +221,10 @@ func (k *cameraCheck) remedy(err error) error {
 }
 
 // recordProof puts the proof into the bench record.
-func recordProof(c *cobra.Command, path, source string, proof *pictures.Proof) error {
+func recordProof(c *cobra.Command, path string, proof *pictures.Proof) error {
 	desk := underway.NewDesk(underway.Options{Prop: proof.Prop, Path: path, Version: versionText()})
 	file := record.Beside(path)
-	if err := appendTo(c, file, desk.ProofEntry(proof, source)); err != nil {
+	if err := appendTo(c, file, desk.ProofEntry(proof)); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)

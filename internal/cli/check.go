@@ -96,7 +96,7 @@ func (f *checkFlags) run(c *cobra.Command, args []string) error {
 	}
 	switch {
 	case test != "":
-		return f.single(c, paths[0], test)
+		return f.single(c, paths[0], test, nil)
 	case f.plain || f.json || f.part != "" || f.alone != "":
 		return f.one(c, paths[0])
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"example.org/ringout/internal/checkout/dialog"
+	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
@@ -156,27 +157,30 @@ func (b *propCheck) finish(co underway.CheckOut, end dialog.End) error {
 		b.tell("nothing was answered, so nothing is recorded")
 		return b.desk.Forget(b.next(), kept)
 	}
-	if err := b.enter(b.desk.Entry(co, end.Left), kept); err != nil {
+	if err := b.enter(kept, b.desk.Entry(co, end.Left)); err != nil {
 		return err
 	}
 	return b.desk.Forget(b.next(), kept)
 }
 
-// enter puts an entry into the bench record, unless none is wanted.
-func (b *propCheck) enter(e record.Entry, kept record.UnfinishedCheck) error {
-	if b.noRecord {
+// enter puts entries into the bench record, unless none is wanted.
+func (b *propCheck) enter(kept record.UnfinishedCheck, entries ...record.Entry) error {
+	if b.noRecord || len(entries) == 0 {
 		return nil
 	}
 	file := record.Beside(b.desk.Path())
-	if err := appendTo(b.cmd, file, e); err != nil {
-		return fmt.Errorf("%w; %s: mend that and run the check again", err, b.desk.WhereKept(kept))
+	for _, e := range entries {
+		if err := appendTo(b.cmd, file, e); err != nil {
+			return fmt.Errorf("%w; %s: mend that and run the check again", err, b.desk.WhereKept(kept))
+		}
 	}
 	b.tell("recorded in %s", file.Path)
 	return nil
 }
 
-// single runs one test beside the check-out and records it.
-func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error {
+// single runs one test beside the check-out and records it. A proof by camera may
+// wait for it; nil for none.
+func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof *pictures.Proof) error {
 	b, err := f.open(c, path)
 	if err != nil {
 		return err
@@ -190,6 +194,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind) error 
 	if err != nil {
 		return err
 	}
+	t.Proof = proof
 	b.tell("%s", note)
 	l, err := f.own.lamp(c.Context(), b.prop)
 	if err != nil {
@@ -218,11 +223,16 @@ func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	if err != nil {
 		return err
 	}
-	d.WriteResult(r)
+	var entries []record.Entry
 	if e, ok := b.desk.TestEntry(t, r); ok {
-		if err := b.enter(e, kept); err != nil {
-			return err
-		}
+		entries = append(entries, e)
+	}
+	if e, signed := b.desk.Sign(t, &r); signed {
+		entries = append(entries, e)
+	}
+	d.WriteResult(r)
+	if err := b.enter(kept, entries...); err != nil {
+		return err
 	}
 	return b.desk.Forget(b.next(), kept)
 }

@@ -64,11 +64,12 @@ func (c *Camera) lines() []string {
 }
 
 // FromPictures makes the entry of a proof by pictures. It passes only where
-// every place was read and is as planned.
+// every place was read and is as planned, and the tests that a picture does not
+// replace were good.
 func FromPictures(p *pictures.Proof) Entry {
 	e := FromCheckout(p.Prop, p.Session.Asked(), p.Findings, false)
 	e.Steps = nil // the pictures answered, nobody was asked
-	cam := &Camera{Places: len(p.Result.Places), Unread: p.Unread(), Level: p.Scene.Level,
+	cam := &Camera{Source: p.Source, Places: len(p.Result.Places), Unread: p.Unread(), Level: p.Scene.Level,
 		Spacing: math.Round(10*p.Result.Measures.Spacing) / 10}
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]
 	cam.Wrong = p.Wrong()
@@ -77,6 +78,8 @@ func FromPictures(p *pictures.Proof) Entry {
 	switch {
 	case p.Good():
 		e.Verdict = Pass
+	case p.AllRight(): // a test is left
+		e.Verdict = Stopped
 	case cam.Wrong > 0 || cam.Unread == 0: // or the voltage falls, or a finding speaks against it
 		e.Verdict = Fail
 	default:

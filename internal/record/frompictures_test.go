@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout/pictures"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/prop"
 )
@@ -15,10 +16,15 @@ import (
 // but for what change does.
 func seen(t *testing.T, change func(places []eyes.Place)) Entry {
 	t.Helper()
+	return FromPictures(proved(t, change))
+}
+
+func proved(t *testing.T, change func(places []eyes.Place)) *pictures.Proof {
+	t.Helper()
 	p := prop.Porthole()
 	s, err := eyes.SceneOf(p)
 	require.NoError(t, err)
-	r := &eyes.Result{Measures: eyes.Measures{Spacing: 12.34}}
+	r := &eyes.Result{Measures: eyes.Measures{Spacing: 12.34}, Watched: true}
 	for i := range p.Pixels() {
 		r.Places = append(r.Places, eyes.Place{State: eyes.Read, Reading: eyes.Reading{Slot: 3 * i, Chip: 3, Order: "GRB", Strength: [4]float64{1, 1, 1}}})
 	}
@@ -27,12 +33,18 @@ func seen(t *testing.T, change func(places []eyes.Place)) Entry {
 	}
 	proof, err := pictures.Weigh(p, s, r)
 	require.NoError(t, err)
-	return FromPictures(proof)
+	return proof
 }
 
 func TestAProofByPicturesPassesOnlyWhenAllWasRead(t *testing.T) {
-	e := seen(t, nil)
+	proof := proved(t, nil)
+	e := FromPictures(proof)
+	require.Equal(t, Stopped, e.Verdict, "the load test is left")
+	require.Contains(t, e.Findings[0].Text, "Not signed off yet: the load test")
+	proof.Tested(single.Load, single.Result{Good: true, Whole: true})
+	e = FromPictures(proof)
 	require.Equal(t, Pass, e.Verdict)
+	require.Equal(t, "good", e.Findings[0].Kind)
 	require.Len(t, e.Camera.Light, 3)
 	require.Equal(t, [2]float64{1, 1}, e.Camera.Light[0].Read)
 	e.Camera.Light = nil

@@ -1,14 +1,41 @@
 package underway
 
 import (
+	"slices"
+
 	"example.org/ringout/internal/checkout/pictures"
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/record"
 )
 
-// ProofEntry is a proof by pictures for the record; source is the camera, film
-// or folder as it was named.
-func (d *Desk) ProofEntry(p *pictures.Proof, source string) record.Entry {
-	e := record.FromPictures(p)
-	e.Camera.Source = source
-	return d.stamp(e, d.Text())
+// ProofEntry is a proof by pictures for the record.
+func (d *Desk) ProofEntry(p *pictures.Proof) record.Entry {
+	return d.stamp(record.FromPictures(p), d.Text())
+}
+
+// Sign takes the result of a test into the proof by pictures that waits for it,
+// and adds to the result whether the prop is signed off. There is an entry for
+// the record when it is.
+func (d *Desk) Sign(t *Trial, r *single.Result) (e record.Entry, signed bool) {
+	p := t.Proof
+	if p == nil {
+		return e, false
+	}
+	p.Tested(t.Kind(), *r)
+	text := ""
+	switch signed = p.Good(); {
+	case signed:
+		e = d.ProofEntry(p)
+		text = "Signed off: every place was read by camera and is as planned. " + p.Open()
+	case !r.Good:
+		text = "Not signed off, though every place was read and is as planned: mend this, then take this test once more."
+	case !r.Whole:
+		text = "Not signed off, though every place was read and is as planned: this test has to be gone through whole."
+	case slices.Contains(p.Left(), t.Kind()):
+		text = "Not signed off, though every place was read and is as planned: these readings leave room for too much resistance somewhere. Take them once more, with the tips firmly on the pads."
+	default:
+		text = p.LeftWhy()
+	}
+	r.Lines = append(r.Lines, single.Paragraph{Text: text})
+	return e, signed
 }

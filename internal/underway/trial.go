@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/words"
@@ -15,6 +16,8 @@ import (
 type Trial struct {
 	single.Test
 	Replies []single.Reply
+
+	Proof *pictures.Proof // by a camera, which waits for this test before it signs the prop off; nil for none
 }
 
 // BeginTest begins a single test. What is kept of an earlier one is put aside,
@@ -49,7 +52,7 @@ func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err
 		t, aside, err := d.BeginTest(k, number)
 		return t, fmt.Sprintf("%q has changed since its unfinished %s, so a new one begins. %s", d.opt.Prop.Name, k.Title(), aside), err
 	}
-	return &Trial{test, u.Replies}, fmt.Sprintf("%s of %s is taken up after %s.", k.Title(), u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
+	return &Trial{Test: test, Replies: u.Replies}, fmt.Sprintf("%s of %s is taken up after %s.", k.Title(), u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
 }
 
 // Answer gives a reply and notes it. What went before does not count any more

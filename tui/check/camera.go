@@ -306,7 +306,8 @@ func (m Model) proved(s proofState, msg provedMsg) (Model, tea.Cmd) {
 	m.past, m.turn, m.note = nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{proofBase: proofBase{proofState: s}})
 	m.send()
-	return m.enter(m.desk.ProofEntry(msg.weighed, s.rig.name), record.UnfinishedCheck{Test: byCamera})
+	msg.weighed.Source = s.rig.name
+	return m.enter(record.UnfinishedCheck{Test: byCamera}, m.desk.ProofEntry(msg.weighed))
 }
 
 // markMore lights the prop again for marks that are wanted more.

@@ -2,10 +2,12 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
@@ -53,6 +55,11 @@ type mapAction struct {
 
 func (p mapPage) actions() []mapAction {
 	var out []mapAction
+	if left := p.weighed.Left(); len(left) > 0 {
+		out = append(out, mapAction{left[0].Title() + ": before it is signed off", func(m Model, p mapPage) (Model, tea.Cmd) {
+			return lastTest(m, p.weighed, left[0])
+		}})
+	}
 	if p.proof.Unread() > 0 && !p.rig.Past {
 		out = append(out, mapAction{"Look closer, or from another side", closer})
 	}
@@ -156,17 +163,30 @@ func (p mapPage) headline() string {
 	n := len(p.weighed.Result.Places)
 	switch {
 	case p.weighed.Good():
-		return fmt.Sprintf("All %d places were read and are as planned.", n)
+		return fmt.Sprintf("Signed off: all %d places were read and are as planned.", n)
+	case p.weighed.AllRight():
+		return fmt.Sprintf("All %d places were read and are as planned. Left: %s.", n, leftTitles(p.weighed))
 	case p.weighed.Counts[eyes.Unknown] > 0:
 		return fmt.Sprintf("Not read: %d of %d places: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
 	}
 	return fmt.Sprintf("%d of %d places are as planned.", p.weighed.Counts[eyes.Right]+p.weighed.Counts[eyes.Nothing], n)
 }
 
+// leftTitles are the tests that are left before a prop is signed off.
+func leftTitles(proof *proofs.Proof) string {
+	var all []string
+	for _, k := range proof.Left() {
+		all = append(all, strings.ToLower(k.Title()))
+	}
+	return words.And(all)
+}
+
 // far is the same in few words.
 func (p mapPage) farView(Model) screen.FarView {
 	switch n := p.weighed.Unread(); {
 	case p.weighed.Good():
+		return screen.FarView{Texts: []string{"Signed off"}}
+	case p.weighed.AllRight():
 		return screen.FarView{Texts: []string{"All as planned"}}
 	case p.weighed.Wrong() > 0:
 		return screen.FarView{Texts: []string{fmt.Sprintf("%d not as planned", p.weighed.Wrong()), fmt.Sprintf("%d wrong", p.weighed.Wrong())}}
@@ -192,6 +212,9 @@ func (p mapPage) text(m Model, width int) []string {
 	}
 	for _, s := range p.weighed.Sags() {
 		add(s, m.style.Warn.Render)
+	}
+	if why := p.weighed.LeftReasons(); why != "" {
+		add(why, plain)
 	}
 	add("As built:", m.style.Quiet.Render)
 	for _, t := range p.weighed.Built {
@@ -226,7 +249,7 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := []string{p.head(m, 5, width)}
 	render := m.style.Warn.Render
-	if p.weighed.Good() {
+	if p.weighed.AllRight() {
 		render = m.style.Good.Render
 	}
 	lines = append(lines, "  "+render(style.Cell(p.headline(), width-2*edge)), "  "+style.Cell(p.mapKey(m.style), width-2*edge))

@@ -54,7 +54,7 @@ func TestPicturesAreKeptFromTheScreen(t *testing.T) {
 	require.Nil(t, s.out.last(t).Frames, "kept pictures need no light")
 	s.send(named("enter"))
 	s.until("map", func() bool { return on[mapPage](s.m) })
-	require.Contains(t, s.text(), "All 144 places were read and are as planned.")
+	require.Contains(t, s.text(), "All 144 places were read and are as planned. Left: ")
 }
 
 // The cursor moves a cell, zoom draws the picture nearer, a click marks.

@@ -64,5 +64,5 @@ func TestAnotherFilmAddsToWhatWasRead(t *testing.T) {
 	sight()
 	s.mark(e) // two more, around the place that is unread
 	mapped()
-	require.Contains(t, s.text(), "All 144 places were read and are as planned.")
+	require.Contains(t, s.text(), "All 144 places were read and are as planned. Left: ")
 }

@@ -2,6 +2,7 @@ package check
 
 import (
 	"errors"
+	"fmt"
 	"testing"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/screen"
 )
@@ -78,14 +80,51 @@ func (s *studio) waits(e *easel) bool {
 	return false
 }
 
-// A sound prop is signed off by its map.
-func TestASoundPropIsSignedOffByItsMap(t *testing.T) {
+// A sound prop is signed off after its map by the tests that are left, one after
+// the other, and the record has it.
+func TestASoundPropIsSignedOffAfterItsMap(t *testing.T) {
 	e := &easel{}
 	s := studioOf(t, "porthole", e, termenv.Ascii)
 	s.aimed()
 	s.mark(e)
 	s.until("map", func() bool { return on[mapPage](s.m) })
-	require.Contains(t, s.text(), "All 144 places were read and are as planned.")
+	require.Contains(t, s.text(), "All 144 places were read and are as planned. Left: flex test and load test.")
+	s.until("record", func() bool { return s.m.rec.done != "" })
+	s.send(named("1"))
+	s.until("flex test", func() bool { return on[testPage](s.m) })
+	for on[testPage](s.m) {
+		s.send(named("1"))
+	}
+	result := func() bool { p, ok := s.m.page.(resultPage); return ok && p.known && s.m.rec.done != "" }
+	s.until("result", result)
+	require.Contains(t, s.text(), "It is not signed off yet: the load test with a voltmeter is left.")
+	s.send(named("enter"))
+	s.until("load test", func() bool { return on[testPage](s.m) })
+	model, err := strip.New(e.prop)
+	require.NoError(t, err)
+	for on[testPage](s.m) {
+		step := s.m.page.(testPage).now()
+		sent := step.Show(nil, e.prop.Pixels(), 0)
+		for i := range sent {
+			sent[i] = sent[i].Dim(step.Level)
+		}
+		volts, err := model.Volts(sent)
+		require.NoError(t, err)
+		for _, k := range fmt.Sprintf("%.2f", volts[step.Marks[0].First]) {
+			s.send(named(string(k)))
+		}
+		s.send(named("enter"))
+	}
+	s.until("result", result)
+	require.Contains(t, s.text(), "Signed off: every place was read by camera and is as planned.")
+	h, err := record.Beside(s.m.bench.path).Read("Porthole")
+	require.NoError(t, err)
+	var verdicts []record.Verdict
+	for _, one := range h.Entries {
+		verdicts = append(verdicts, one.Verdict)
+	}
+	require.Equal(t, []record.Verdict{record.Stopped, record.Pass, record.Pass, record.Pass}, verdicts)
+	require.NotNil(t, h.Entries[3].Camera)
 }
 
 // A place that was not read is named, on the map, in the finding and in the

@@ -155,7 +155,7 @@ func (m Model) ended() (Model, tea.Cmd) {
 		}
 		return m, nil
 	}
-	return m.enter(m.desk.Entry(m.st.CheckOut, m.st.left), m.desk.Unfinished(m.st.CheckOut))
+	return m.enter(m.desk.Unfinished(m.st.CheckOut), m.desk.Entry(m.st.CheckOut, m.st.left))
 }
 
 // stop ends the check-out before the engine does.

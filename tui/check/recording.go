@@ -38,11 +38,11 @@ type recordedMsg struct {
 
 var errNoFile = errors.New("this prop has no file")
 
-// enter puts an entry into the record beside the prop file, and then forgets
-// what was kept of it.
-func (m Model) enter(e record.Entry, of record.UnfinishedCheck) (Model, tea.Cmd) {
+// enter puts entries into the record beside the prop file, and then forgets
+// what was kept of them.
+func (m Model) enter(of record.UnfinishedCheck, all ...record.Entry) (Model, tea.Cmd) {
 	m.rec.done, m.rec.why = "", ""
-	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], e)
+	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], all...)
 	m.rec.ends = append(m.rec.ends[:len(m.rec.ends):len(m.rec.ends)], of)
 	if m.bench.path != "" {
 		return m.write(record.Beside(m.bench.path))

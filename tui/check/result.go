@@ -10,8 +10,10 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout/joints"
+	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
@@ -27,6 +29,7 @@ type resultPage struct {
 	order  prop.Order
 
 	readings []joints.PlannedReading // of a load test
+	proof    *proofs.Proof           // by camera, that this test is one of the last before; nil for none
 }
 
 // resultMsg is that, from the command.
@@ -63,7 +66,7 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	}
 	m.work.busy = false
 	of := m.desk.UnfinishedTest(msg.trial)
-	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true, readings: readingsOf(msg.trial)}
+	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true, readings: readingsOf(msg.trial), proof: msg.trial.Proof}
 	if msg.err != nil {
 		p.result = single.Result{Title: "Not settled", Lines: []single.Paragraph{{Text: sentence(msg.err)}}, Built: single.AsBuilt{Why: sentence(msg.err)}}
 		m.page = p
@@ -72,11 +75,25 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	if b, ok := msg.trial.Test.(single.BulbTest); ok {
 		p.order = b.Found().Order
 	}
-	m.page = p
+	var entries []record.Entry
 	if e, ok := m.desk.TestEntry(msg.trial, msg.result); ok {
-		return m.enter(e, of)
+		entries = append(entries, e)
+	}
+	if e, signed := m.desk.Sign(msg.trial, &p.result); signed {
+		entries = append(entries, e)
+	}
+	if m.page = p; len(entries) > 0 {
+		return m.enter(of, entries...)
 	}
 	return m.forget(of)
+}
+
+// next is the test that is left before a prop is signed off; false for none.
+func (p resultPage) next() (single.Kind, bool) {
+	if p.proof == nil || len(p.proof.Left()) == 0 {
+		return "", false
+	}
+	return p.proof.Left()[0], true
 }
 
 func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
@@ -86,7 +103,11 @@ func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m.page = p
 		return m, nil, true
 	}
+	next, left := p.next()
 	switch {
+	case key.Matches(k, m.keys.Take) && left:
+		m, cmd := lastTest(m, p.proof, next)
+		return m, cmd, true
 	case key.Matches(k, m.keys.Plan) && p.known:
 		m, cmd := takeOver(m, p.result.Built.Found, p.result.Built.Why)
 		return m, cmd, true
@@ -105,6 +126,9 @@ func (p resultPage) help(m Model) []key.Binding {
 	keys := []key.Binding{say(m.keys.Leave, "esc", "start")}
 	if p.result.Built.Why == "" && p.known {
 		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
+	}
+	if next, left := p.next(); left {
+		keys = append(keys, say(m.keys.Take, "enter", next.Title()))
 	}
 	if p.marked(m) && m.size.Width < narrow {
 		keys = append(keys, say(m.keys.View, "v", "drawing"))

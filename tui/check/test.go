@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/joints"
+	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
@@ -43,6 +44,18 @@ func takeUpTest(m Model, k single.Kind) (Model, tea.Cmd) {
 		t, note, err := d.TakeUpTest(k, number)
 		if err == nil && len(t.Replies) > 0 {
 			note = "" // the page that led here has said which
+		}
+		return t, note, err
+	})
+}
+
+// lastTest begins or takes up a test that a proof by camera waits for before the
+// prop is signed off.
+func lastTest(m Model, proof *proofs.Proof, k single.Kind) (Model, tea.Cmd) {
+	return startTest(m, func(d *underway.Desk, number int) (*underway.Trial, string, error) {
+		t, note, err := d.TakeUpTest(k, number)
+		if err == nil {
+			t.Proof = proof
 		}
 		return t, note, err
 	})

@@ -142,6 +142,9 @@ func (l *Load) Readings() []power.Reading {
 	return out
 }
 
+// Missing is how many readings were skipped or not taken yet.
+func (l *Load) Missing() int { return len(l.places)*len(l.levels) - len(l.Readings()) }
+
 // A PlannedReading is a reading, taken, skipped or still to take, beside the plan's.
 type PlannedReading struct {
 	Pixel   int     // from 0

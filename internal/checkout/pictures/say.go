@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/words"
 )
@@ -30,8 +31,11 @@ func (p *Proof) Text(w io.Writer) {
 	for _, a := range p.Against {
 		say("%s", a)
 	}
-	if p.Good() {
+	switch {
+	case p.Good():
 		say("Every place was read and is as planned. %s", p.Open())
+	case p.AllRight():
+		say("Every place was read and is as planned. %s", p.LeftWhy())
 	}
 	if n := p.Unread(); n > 0 {
 		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), words.Plural(n, "was", "were"))
@@ -114,7 +118,9 @@ type jsonProof struct {
 	Against  []string      `json:"disagree,omitempty"`
 	Open     string        `json:"open,omitempty"`
 	Watched  bool          `json:"watched"` // light that comes and goes would have shown
-	Good     bool          `json:"good"`
+	Right    bool          `json:"all_right"`
+	Left     []single.Kind `json:"tests_left,omitempty"` // before it is signed off
+	Good     bool          `json:"good"`                 // it is signed off
 }
 
 type jsonMeasures struct {
@@ -195,7 +201,7 @@ func (p *Proof) JSON(w io.Writer) error {
 		out.Along = append(out.Along, one)
 	}
 	out.Sags = p.Sags()
-	out.Against, out.Good, out.Watched = p.Against, p.Good(), p.Result.Watched
+	out.Against, out.Good, out.Watched, out.Right, out.Left = p.Against, p.Good(), p.Result.Watched, p.AllRight(), p.Left()
 	if out.Good {
 		out.Open = p.Open()
 	}

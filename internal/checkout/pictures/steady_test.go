@@ -21,7 +21,7 @@ func TestLightThatComesAndGoesIsNamed(t *testing.T) {
 	r.Watched = true
 	sound, err := Weigh(p, s, r)
 	require.NoError(t, err)
-	require.True(t, sound.Good())
+	require.True(t, sound.AllRight())
 	require.Contains(t, sound.Open(), "All light was steady")
 	for i := 99; i < p.Pixels(); i++ {
 		r.Places[i].Unsteady = 5

@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A LoadTest holds a voltmeter to the copper.
@@ -79,9 +80,13 @@ func (t LoadTest) Result() (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r := Result{Title: fitTitles[fit.Verdict], Good: fit.Verdict == power.FitGood, Whole: fit.Verdict != power.FitTooFew,
+	r := Result{Title: fitTitles[fit.Verdict], Good: fit.Verdict == power.FitGood, Whole: t.Missing() == 0,
 		Lines: paragraphs(fit.Text), Fit: &fit, Built: AsBuilt{Why: nothingToFollow}}
 	r.Here, r.OrHere = suspectPlaces(t.prop, fit)
+	if n := t.Missing(); r.Good && n > 0 {
+		r.Title = "Sound, as far as measured"
+		r.Lines = append(r.Lines, paragraphs(fmt.Sprintf("%s not taken, and what lies there may have gone unseen.", words.Count(n, "reading")+words.Plural(n, " was", " were")))...)
+	}
 	if named := fit.Named(); len(named) > 1 && fit.Verdict != power.FitNone { // else it has been said
 		for _, s := range named {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%2.0f in 100: ", 100*s.Weight), s.Name + ", " + s.Much()})
