@@ -111,17 +111,29 @@ func Block(width, rows int, texts ...string) []string {
 // inLines breaks a text at spaces into n lines that are as equally wide as can be;
 // fewer where it has fewer words.
 func inLines(text string, n int) []string {
-	words := strings.Fields(text)
+	words := apart(text)
 	for width := 1; ; width++ {
 		lines := wrapped(text, width)
 		for i := range lines {
-			lines[i] = strings.TrimSpace(lines[i])
+			lines[i] = strings.Trim(lines[i], " ")
 		}
-		if len(lines) <= n && len(strings.Fields(strings.Join(lines, " "))) == len(words) {
+		if len(lines) <= n && len(apart(strings.Join(lines, " "))) == len(words) {
 			return lines
 		}
 	}
 }
+
+// apart are the words between which a line may be broken: names and dates have
+// spaces in them that stay (U+00A0).
+func apart(text string) []string {
+	return strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\t' || r == '\n' })
+}
+
+// Whole is a text that is never broken between its words.
+func Whole(text string) string { return strings.ReplaceAll(text, " ", string(noBreak)) }
+
+// noBreak is a space at which no line is broken.
+const noBreak = '\u00a0'
 
 // largestOf is the largest easy face in which all lines have room.
 func largestOf(lines []string, width, rows int) (face, bool) {
@@ -183,7 +195,7 @@ func spaced(text string) string {
 func wrapped(text string, width int) []string {
 	var out []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range apart(text) {
 		for utf8.RuneCountInString(word) > width {
 			if line != "" {
 				out, line = append(out, line), ""
@@ -220,6 +232,9 @@ func drawable(text string) bool {
 
 // dots are the lines of dots of a sign; nil when it has no drawing.
 func dots(r rune) []string {
+	if r == noBreak {
+		r = ' '
+	}
 	if g, ok := letters[r]; ok {
 		return g
 	}

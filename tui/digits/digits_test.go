@@ -102,3 +102,10 @@ func TestLargeChooses(t *testing.T) {
 	assert.Equal(t, []string{"ABC", "DE ", "F  "}, Large(3, 9, "abcde f"))
 	assert.Nil(t, Large(9, 9))
 }
+
+// A name or a date is not broken: it stands whole on a line of a block, and looks as any.
+func TestWholeTextsAreNotBroken(t *testing.T) {
+	name := "Pier PC"
+	assert.Equal(t, face{size: 1}.draw(name), face{size: 1}.draw(Whole(name)))
+	assert.Equal(t, []string{"lit by", "Pier\u00a0PC"}, inLines("lit by "+Whole(name), 2))
+}

@@ -1,0 +1,27 @@
+package portrait
+
+import (
+	"strings"
+	"unicode"
+
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/style"
+)
+
+// Block is Words over as many lines as make them largest, as for a page whose lower half
+// is free: an empty row, then rows at most; nil where no text has room.
+func Block(st style.Styles, width, rows int, texts ...string) []string {
+	rows--
+	if rows < digits.Rows || len(texts) == 0 {
+		return nil
+	}
+	large := digits.Block(width, rows, texts...)
+	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) || len(large) > rows {
+		return nil // plain capitals say no more than the page does
+	}
+	out := []string{""}
+	for _, l := range large {
+		out = append(out, st.Strong.Render(l))
+	}
+	return out
+}
