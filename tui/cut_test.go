@@ -24,6 +24,7 @@ var cuts = []struct {
 	{"traffic, sources", regexp.MustCompile(`^[▸! ] '[^']*… `), "↓"},
 	{"traffic, far", regexp.MustCompile(`^  Trouble: .*…$`), "f"},
 	{"record", regexp.MustCompile(`^  [▸ ] +\d+  \d{4}-\d\d-\d\d \d\d:\d\d  .*…`), "enter"},
+	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +[▸ ] +note +inner ring is .*…`), "enter"},
 }
 

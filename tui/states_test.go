@@ -22,7 +22,7 @@ var states = []state{
 	{name: "set-up", prop: "porthole", keys: "enter S"},
 	{name: "set-up, typing", prop: "porthole", keys: "enter S down down enter"},
 	{name: "light, chase", prop: "porthole", demo: true, faults: []string{"open-joint pixel 85"}, keys: "enter right right right"},
-	{name: "light, counted and marked", prop: "porthole", demo: true, faults: []string{"open-joint pixel 85"}, keys: "enter 2 end pgup pgup space"},
+	{name: "light, counted and marked", prop: "porthole", demo: true, faults: []string{"open-joint pixel 85"}, keys: "enter 2 end pgup pgup pgup pgup pgup pgup space"},
 	{name: "light, ruler", prop: "porthole", demo: true, keys: "enter 5"},
 	{name: "light, colours, far", prop: "pennant", demo: true, keys: "enter 7 right f"},
 	{name: "light, part", prop: "porthole", keys: "enter p p 3"},

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -14,6 +15,7 @@ import (
 // Keys of the two pages that are the bench's own; FrontGo is told in the README too.
 var (
 	FrontGo    = key.NewBinding(key.WithKeys("enter", " ", "tab"), key.WithHelp("enter", "go to the bench"))
+	toSetUp    = key.NewBinding(key.WithKeys("S"), key.WithHelp("S", "fill in Set-up"))
 	helpScroll = key.NewBinding(key.WithKeys("up", "down"), key.WithHelp("↑ ↓", "scroll"))
 	farBack    = key.NewBinding(key.WithKeys("f", "esc"), key.WithHelp("f", "back to the page"))
 	helpClose  = key.NewBinding(key.WithKeys("any"), key.WithHelp("any key", "back"))
@@ -27,10 +29,34 @@ func (m Model) helpLines() []string {
 	w, ok := s.(screen.Waiter)
 	m.keys.Motion.SetEnabled(ok && w.Waiting())
 	own, bench := flat(s.Keys().FullHelp()), flat(m.keys.FullHelp())
-	lines := append([]string{"  " + st.Strong.Render("Keys of "+s.Name())}, m.columns(own, len(own)+len(bench))...)
-	lines = append(lines, "", "  "+st.Strong.Render("Keys everywhere"))
-	lines = append(lines, m.columns(bench, len(lines)-helpHeads+len(bench))...)
+	if m.wantsSetUp() {
+		bench = append([]key.Binding{toSetUp}, bench...)
+	}
+	keys, _ := widest(append(slices.Clip(own), bench...)) // one column for both lists
+	var lines []string
+	if len(own) > 0 {
+		lines = append([]string{"  " + st.Strong.Render("Keys of "+s.Name())}, m.columns(own, keys, len(own)+len(bench))...)
+		lines = append(lines, "")
+	}
+	lines = append(lines, "  "+st.Strong.Render("Keys everywhere"))
+	lines = append(lines, m.columns(bench, keys, len(lines)-helpHeads+len(bench))...)
 	return append(lines, m.helpLarge(m.body()-len(lines))...)
+}
+
+// wantsSetUp reports whether the page can do nothing until there is a prop.
+func (m Model) wantsSetUp() bool {
+	return m.status.ready.Prop == nil && m.screens[m.at].Name() != "Set-up"
+}
+
+// helpPage is as much of the page of keys as there is room for, and says where there is
+// more.
+func (m Model) helpPage() string {
+	lines := m.helpLines()
+	lines = lines[min(m.scroll, len(lines)):]
+	if rows := m.body(); len(lines) > rows && rows > 0 {
+		lines = append(slices.Clone(lines[:rows-1]), "  "+m.opt.Style.Quiet.Render("… more below: ↓"))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // helpLarge are the most needed keys in large letters, where rows are left for them.
@@ -64,9 +90,9 @@ func flat(groups [][]key.Binding) []key.Binding {
 
 // columns lays bindings out read downwards, in as few columns as the page has rows for,
 // each as wide as what stands in it. Where not even one fits, what a key does is
-// wrapped below itself.
-func (m Model) columns(bs []key.Binding, all int) []string {
-	keys, text := widest(bs)
+// wrapped below itself. In one column keys is how wide they are.
+func (m Model) columns(bs []key.Binding, keys, all int) []string {
+	_, text := widest(bs)
 	best := m.listed(bs, keys, min(text, m.width-2*edge-keys-1))
 	for n := 2; n <= len(bs) && all > m.body()-helpHeads; n++ {
 		rows := (len(bs) + n - 1) / n

@@ -22,8 +22,7 @@ func (m Model) View() string {
 	case m.far && !m.front && !m.help:
 		return m.farView()
 	case m.help:
-		lines := m.helpLines()
-		page = strings.Join(lines[min(m.scroll, len(lines)):], "\n")
+		page = m.helpPage()
 	case m.front:
 		page = m.frontPage()
 	default:
@@ -104,6 +103,9 @@ func (m Model) foot() string {
 		help.SetHelp(help.Help().Key, "keys")
 	}
 	bs := append([]key.Binding{next}, m.screens[m.at].Keys().ShortHelp()...)
+	if m.wantsSetUp() {
+		bs = append([]key.Binding{toSetUp}, bs...)
+	}
 	return m.short(append(bs, far, help, quit))
 }
 

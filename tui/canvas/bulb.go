@@ -2,9 +2,6 @@ package canvas
 
 import "example.org/ringout/internal/prop"
 
-// mostBulb is the largest radius of a bulb, in half rows.
-const mostBulb = 20
-
 // bulb reports whether a drawing has one pixel, planned and counted.
 func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
 
@@ -15,7 +12,7 @@ func (c *Canvas) layBulb(width, height int) {
 	for i := range c.rows {
 		c.rows[i].width = width
 	}
-	r := min((width-4)/2, height-1, mostBulb)
+	r := min((width-4)/2, height-1)
 	if r < 1 {
 		c.rows[0].spots = []spot{{up: []int32{0}}}
 		return

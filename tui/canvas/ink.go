@@ -70,7 +70,7 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	if d == style.Sixteen {
 		return sixteen(v, level)
 	}
-	r, g, b := lift(v, level)
+	r, g, b := seenLit(lift(v, level))
 	if d == style.Cube256 {
 		return cubed(cube(r), cube(g), cube(b))
 	}
@@ -87,6 +87,16 @@ func sixteen(v [3]float64, level float64) ink {
 		return plain(30 + h)
 	}
 	return plain(90 + h)
+}
+
+// Inked is a text in the colour that a pixel of this light has in a drawing, on the same
+// ground; in the terminal's own colour where there are none.
+func Inked(text string, c patterns.Colour, level float64, d style.Depth) string {
+	if d == style.Letters {
+		return text
+	}
+	b := append([]byte("\x1b["), inkOf(c, level, d).append(nil, 0)...)
+	return string(mat[d].append(append(b, ';'), 10)) + "m" + text + "\x1b[0m"
 }
 
 // inks remembers how colours are drawn at one level: a frame has few colours,
@@ -132,14 +142,15 @@ const (
 )
 
 // Tables over 0 to 255: share is for one pixel among others, gamma the usual
-// way from light, linear in current, to screen values.
-var share, gamma [256]float64
+// way from light, linear in current, to screen values, linear the way back.
+var share, gamma, linear [256]float64
 
 func init() {
 	for i := range gamma {
 		decimals[i].n = copy(decimals[i].text[:], strconv.Itoa(i)+";") - 1
 		share[i] = faintest + (1-faintest)*math.Pow(float64(i)/255, 0.7)
 		gamma[i] = math.Pow(float64(i)/255, 1/2.2)
+		linear[i] = math.Pow(float64(i)/255, 2.2)
 	}
 }
 
@@ -149,6 +160,24 @@ func lift(v [3]float64, level float64) (r, g, b int) {
 	peak := 255 * share[int(min(255, top/level))] * (lowest + (1-lowest)*gamma[int(255*level)])
 	part := 255 / top
 	return int(peak*gamma[int(v[0]*part+1e-9)] + 0.5), int(peak*gamma[int(v[1]*part+1e-9)] + 0.5), int(peak*gamma[int(v[2]*part+1e-9)] + 0.5)
+}
+
+// leastLuminance is what light has at least, 0 to 1: more than a pixel that is not lit,
+// so that a faint blue one stands out from those. (The grey 74 has 0.069.)
+const leastLuminance = 0.1
+
+// seenLit is a colour with as much white added as it takes to be seen as light.
+func seenLit(r, g, b int) (int, int, int) {
+	for luminance(r, g, b) < leastLuminance {
+		r, g, b = min(255, r+2), min(255, g+2), min(255, b+2)
+	}
+	return r, g, b
+}
+
+// luminance is the relative luminance of screen values (WCAG 2.1), with the plain
+// exponent 2.2 for the curve.
+func luminance(r, g, b int) float64 {
+	return 0.2126*linear[r] + 0.7152*linear[g] + 0.0722*linear[b]
 }
 
 // cube is the nearest step of the 256-colour cube: 0, 95, 135, 175, 215, 255.

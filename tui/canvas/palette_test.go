@@ -85,6 +85,21 @@ func TestLitAndDarkDifferInFewerColours(t *testing.T) {
 	}
 }
 
+// Light is brighter than a pixel that is not lit, however faint: the ruler's dim blue too.
+func TestLightIsBrighterThanNoLight(t *testing.T) {
+	colours := patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White})
+	for _, c := range colours {
+		for _, level := range []float64{0.2, 1} {
+			for _, share := range []float64{0.1, 0.25, 1} {
+				k := inkOf(c.Colour.Dim(level*share), level, style.True)
+				assert.Greater(t, vision.Contrast(bytesOf(k), [3]uint8{}), vision.Contrast(bytesOf(darkInk[style.True]), [3]uint8{}), "%s at %v of %v", c.Name, share, level)
+				k = inkOf(c.Colour.Dim(level*share), level, style.Cube256)
+				assert.Greater(t, vision.Contrast(shownAs(k), [3]uint8{}), vision.Contrast(shownAs(darkInk[style.Cube256]), [3]uint8{}), "%s at %v of %v, 256 colours", c.Name, share, level)
+			}
+		}
+	}
+}
+
 // The signs of the way are seen on the mat (3:1, WCAG 2.1 1.4.11), and the one
 // that pulses differs from the others, for every eye.
 func TestTheWayIsSeenByEveryEye(t *testing.T) {

@@ -42,16 +42,13 @@ func (c *Canvas) Signs(rank []uint8, signs []string) []string {
 	return out
 }
 
-// markSign is a mark in the terminal's own colours, bold where data enters and
-// faint elsewhere (SGR 1 and 2, ECMA-48 8.3.117).
+// markSign is a mark in the terminal's own colours, bold where data enters (SGR 1,
+// ECMA-48 8.3.117).
 func (c *Canvas) markSign(m mark) string {
-	switch {
-	case c.depth == style.Letters:
-		return m.text
-	case m.head == entry:
+	if c.depth != style.Letters && m.head == entry {
 		return "\x1b[1m" + m.text + "\x1b[0m"
 	}
-	return "\x1b[2m" + m.text + "\x1b[0m"
+	return m.text
 }
 
 func highest(rank []uint8, at []int32) (top uint8) {

@@ -216,7 +216,7 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 func answerItems(m Model, answers []checkout.Answer) []item {
 	var out []item
 	for _, a := range answers {
-		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farText(a), sign: swatch(m.style, a.Sees)})
+		out = append(out, item{digit: none, key: a.Press, text: a.Text, far: farText(a), sign: tokenSwatch(m.style, a.Sees, m.scene().level)})
 	}
 	return level(append(out, item{digit: checkout.NotSure, text: "not sure", far: "not sure", quiet: true}))
 }

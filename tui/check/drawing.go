@@ -95,24 +95,17 @@ func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 	return s.c
 }
 
-// crowd is the share of pixels hidden behind others from which on rows say more
-// than the shape.
-const crowd = 0.1
-
 // laidOut is the prop as drawn, or row by row where that shows more: on small
 // pages always, so that it stays the same from question to question. marks
 // stand out even where pixels hide one another.
 func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
-	d := m.style.Depth
-	shape := canvas.New(m.sub, counts, canvas.Shape, width, height, d)
-	large := hasRoom(m.size.Width, m.size.Height) && shape.Crowded() <= crowd
-	if !canvas.Straight(m.sub) && (marks || large) {
-		return shape
+	if marks {
+		return canvas.Placed(m.sub, counts, width, height, m.style.Depth)
 	}
-	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, d); canvas.Straight(m.sub) || rows.Per() <= 3 {
+	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, m.style.Depth); !hasRoom(m.size.Width, m.size.Height) && rows.Per() <= 3 {
 		return rows
 	}
-	return shape
+	return canvas.Best(m.sub, counts, width, height, m.style.Depth)
 }
 
 // A panel is one drawing with a caption.

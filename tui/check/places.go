@@ -31,7 +31,8 @@ const (
 
 // signs are told apart without colour.
 func (m scene) signs() []string {
-	return []string{m.style.Quiet.Render("·"), "○", m.style.Warn.Render("●"), m.style.Accent.Render("?"), m.style.Accent.Render("+")}
+	asked := m.style.Accent.Reverse(true) // a filled cell is found from two metres
+	return []string{"·", "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+")}
 }
 
 // keyOf names the signs that a drawing has, in the words of its page.

@@ -1,37 +1,28 @@
 package check
 
 import (
-	"fmt"
-
-	"github.com/charmbracelet/lipgloss"
-
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
-// swatch is a colour answer's colour in two cells; empty where there are no
-// colours or the answer is none.
-func swatch(st style.Styles, t checkout.Token) string {
-	if st.Depth == style.Letters || t > checkout.Token(checkout.White) {
+// swatch is a colour answer's colour in two cells, as the drawings have it; empty where
+// there are no colours.
+func swatch(st style.Styles, c patterns.Colour, level float64) string {
+	switch {
+	case st.Depth == style.Letters:
 		return ""
-	}
-	if checkout.Name(t) == checkout.Dark {
+	case c.Dark():
 		return st.Quiet.Render("░░")
 	}
-	var c lipgloss.TerminalColor
-	name := checkout.Name(t)
-	if st.Depth == style.Sixteen {
-		c = lipgloss.Color(fmt.Sprint(8 + uint8(name)))
-	} else {
-		hex := ""
-		for _, part := range []checkout.Name{checkout.Red, checkout.Green, checkout.Blue} {
-			if name&part != 0 {
-				hex += "e6"
-			} else {
-				hex += "28"
-			}
-		}
-		c = lipgloss.Color("#" + hex)
+	return canvas.Inked("██", c.Dim(level), level, st.Depth)
+}
+
+// tokenSwatch is the swatch of an answer; empty for one that is no colour.
+func tokenSwatch(st style.Styles, t checkout.Token, level float64) string {
+	if t > checkout.Token(checkout.White) {
+		return ""
 	}
-	return st.Quiet.UnsetFaint().Foreground(c).Render("██")
+	return swatch(st, checkout.Hue(checkout.Name(t).String()).Colour(), level)
 }

@@ -4,7 +4,6 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/joints"
 	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
@@ -253,7 +252,7 @@ func (p testPage) query(m Model) query {
 	for _, a := range s.Answers {
 		sign := ""
 		if a.Hue != "" {
-			sign = swatch(m.style, checkout.Token(checkout.NameOf(a.Hue.Colour())))
+			sign = swatch(m.style, a.Hue.Colour(), m.scene().level)
 		}
 		q.items = append(q.items, item{digit: none, key: a.Press, text: a.Text, sign: sign, quiet: a.Key == 0})
 	}

@@ -47,6 +47,7 @@ func (f face) easy() bool { return !f.narrow || f.size > 1 }
 func Large(width, rows int, texts ...string) []string {
 	for _, small := range []bool{false, true} {
 		for _, t := range texts {
+			t = strings.ToUpper(t)
 			if f, ok := largest(t, width, rows, small); ok {
 				return f.draw(t)
 			}
@@ -56,8 +57,14 @@ func Large(width, rows int, texts ...string) []string {
 }
 
 // Alike writes all texts in one face, rows high: the widest in which each has room.
-// It is nil where one of them has none.
-func Alike(width, rows int, texts ...string) (out [][]string) {
+// It is nil where one of them has none. Each is a key, which keeps its small letters,
+// and after the first space what it means, in capitals.
+func Alike(width, rows int, keys ...string) (out [][]string) {
+	texts := make([]string, len(keys))
+	for i, k := range keys {
+		key, means, _ := strings.Cut(k, " ")
+		texts[i] = strings.TrimSpace(key + " " + strings.ToUpper(means))
+	}
 	for _, narrow := range []bool{false, true} {
 		f := face{narrow, rows / Rows}
 		if slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
@@ -89,6 +96,7 @@ func largest(text string, width, rows int, small bool) (face, bool) {
 // taken, in the face and the lines that make it largest.
 func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
+		t = strings.ToUpper(t)
 		var best []string
 		var most face
 		for n := 1; n*(Rows+1)-1 <= rows; n++ {
@@ -222,7 +230,7 @@ func wrapped(text string, width int) []string {
 // drawable reports whether every sign of a text has a drawing, so that none is
 // left out.
 func drawable(text string) bool {
-	for _, r := range strings.ToUpper(text) {
+	for _, r := range text {
 		if dots(r) == nil {
 			return false
 		}
@@ -235,16 +243,18 @@ func dots(r rune) []string {
 	if r == noBreak {
 		r = ' '
 	}
-	if g, ok := letters[r]; ok {
-		return g
+	for _, signs := range []map[rune][]string{letters, numbers, smalls} {
+		if g, ok := signs[r]; ok {
+			return g
+		}
 	}
-	return numbers[r]
+	return nil
 }
 
 // width of a text in cells.
 func (f face) width(text string) int {
 	n := 0
-	for _, r := range strings.ToUpper(text) {
+	for _, r := range text {
 		if g := dots(r); g != nil {
 			n += (len(g[0]) + 1) * f.size
 		}
@@ -269,7 +279,7 @@ func (f face) draw(text string) []string {
 // page is the text as lines of dots, true where there is one.
 func (f face) page(text string) [][]bool {
 	page := make([][]bool, high*f.size)
-	for _, r := range strings.ToUpper(text) {
+	for _, r := range text {
 		g := dots(r)
 		if g == nil {
 			continue

@@ -3,6 +3,7 @@ package digits
 import (
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
@@ -65,7 +66,18 @@ func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
 	assert.True(t, drawable("ABCDEFGHIJKLMNOPQRSTUVWXYZ 0123456789 ?!.,:+-/%=<>()'"))
 	assert.False(t, drawable("Ü"))
 	assert.False(t, drawable(""))
-	assert.Equal(t, face{size: 1}.draw("LIT"), face{size: 1}.draw("lit"))
+	assert.True(t, drawable("abcdefghijklmnopqrstuvwxyz"))
+	assert.Equal(t, Large(40, 3, "LIT"), Large(40, 3, "lit"))
+	for r, small := range smalls {
+		require.Len(t, small, high, "%c", r)
+		assert.NotEqual(t, letters[unicode.ToUpper(r)], small, "%c is another key than its capital", r)
+	}
+}
+
+// A key keeps its small letters, since capitals are other keys; what it does is in capitals.
+func TestKeysKeepTheirLetters(t *testing.T) {
+	f := face{size: 1}
+	assert.Equal(t, [][]string{f.draw("l OFF"), f.draw("L LIGHT")}, Alike(80, 3, "l off", "L Light"))
 }
 
 func TestLinesAreEqualAndFit(t *testing.T) {

@@ -18,9 +18,13 @@ type band struct {
 
 // bandFor is the band of this moment.
 func (m Model) bandFor(width int) band {
-	big := digits.Large(width/2, m.faceRows(), m.large()...)
+	rows := m.faceRows()
+	big := digits.Large(width/2, rows, m.large()...)
+	if m.mark > 0 && rows > digits.Rows { // the news of the page, with what to do below it
+		big = digits.Large(width, rows-digits.Rows, m.large()...)
+	}
 	if len(big) == 1 { // no drawing of that width
-		big = digits.Large(width, m.faceRows(), m.large()...)
+		big = digits.Large(width, rows, m.large()...)
 	}
 	indent := 0
 	for _, l := range big {

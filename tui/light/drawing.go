@@ -7,7 +7,6 @@ import (
 
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
@@ -53,9 +52,6 @@ func (m Model) pictures() (width, height int) {
 // drawing is what the prop should show, and in the demo what it does show
 // beside it, in exactly width x height cells with a caption each.
 func (m Model) drawing(width, height int) []string {
-	if m.prop == nil {
-		return style.FitLines(strings.Join(portrait.NoProp(m.style, width, height), "\n"), width, height)
-	}
 	each := width
 	if m.demo {
 		each = (width - gap) / 2
@@ -96,6 +92,9 @@ func (m Model) counts() []int {
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
 		scale := fmt.Sprintf(", %d pixels a mark", c.Per())
+		if style.Width(text[:max(0, strings.Index(text, " "))]+scale) > width { // the first word at least
+			scale = fmt.Sprintf(", %d a mark", c.Per())
+		}
 		for style.Width(text+scale) > width && strings.Contains(text, " ") {
 			text = text[:strings.LastIndex(text, " ")]
 		}

@@ -15,6 +15,7 @@ type keyMap struct {
 	Way, Colour, View, Part, Dark, Call              key.Binding
 
 	counting bool // the mark is one of the keys needed most
+	dark     bool // the prop is
 }
 
 func newKeys() keyMap {
@@ -58,12 +59,16 @@ func (k keyMap) ShortHelp() []key.Binding {
 		b.SetHelp(shown, does)
 		return b
 	}
+	darkens := "dark"
+	if k.dark {
+		darkens = "light again"
+	}
 	first := []key.Binding{say(k.Pick, k.Pick.Help().Key, "pattern"), say(k.Forward, "← →", "step")}
 	if k.counting {
 		first = append(first, say(k.Mark, "space", "last that lights"))
 	}
 	return append(first, say(k.Brighter, "↑ ↓", "level"),
-		say(k.Run, "enter", "walk"), say(k.Dark, "d", "dark"),
+		say(k.Run, "enter", "walk"), say(k.Dark, "d", darkens),
 		say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"))
 }
 

@@ -146,19 +146,12 @@ func (m Model) view() canvas.View {
 	return canvas.Shape
 }
 
-// crowd is the share of pixels hidden behind others from which on rows say more
-// than the shape.
-const crowd = 0.1
-
 // fitView takes rows where the builder has not chosen and the shape says less.
 func (m Model) fitView() Model {
 	if m.chosen || m.prop == nil {
 		return m
 	}
 	w, h := m.pictures()
-	m.rows = canvas.Straight(m.prop)
-	if w > 0 && !m.rows && canvas.New(m.prop, nil, canvas.Shape, w, h-1, m.style.Depth).Crowded() > crowd {
-		m.rows = canvas.New(m.prop, nil, canvas.Rows, w, h-1, m.style.Depth).Per() == 1
-	}
+	m.rows = canvas.Best(m.prop, nil, w, max(0, h-1), m.style.Depth).Rows()
 	return m
 }

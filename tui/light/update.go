@@ -17,6 +17,14 @@ import (
 
 // Keys is what the help page lists. The foot line names the mark while counting.
 func (m Model) Keys() help.KeyMap {
+	if m.prop == nil { // nothing to light
+		return keyMap{}
+	}
+	return m.usable()
+}
+
+// usable are the keys that do something now.
+func (m Model) usable() keyMap {
 	k := m.keys
 	k.counting = m.pattern().ID == patterns.CountUp.ID
 	stepped := m.pattern().Stepped
@@ -28,14 +36,11 @@ func (m Model) Keys() help.KeyMap {
 		k.Pick.SetHelp(m.offeredKeys(), k.Pick.Help().Desc)
 	}
 	k.Call.SetEnabled(m.quicker() > 0)
-	k.Part.SetEnabled(m.prop != nil && len(m.prop.Sections()) > 0)
+	k.Part.SetEnabled(len(m.prop.Sections()) > 0)
 	for _, b := range []*key.Binding{&k.Way, &k.View} {
 		b.SetEnabled(!m.onePixel())
 	}
-	if m.prop == nil { // there is nothing to colour or to draw
-		k.Colour.SetEnabled(false)
-		k.View.SetEnabled(false)
-	}
+	k.dark = m.dark
 	return k
 }
 

@@ -4,10 +4,13 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/bubbles/key"
+
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -32,6 +35,9 @@ func (m Model) faceRows() int {
 
 // View draws the page.
 func (m Model) View(width, height int) string {
+	if m.prop == nil {
+		return style.Fit(strings.Join(portrait.NoPropPage(m.style, width, height), "\n"), width, height)
+	}
 	if width < 80 {
 		return m.narrow(width, height)
 	}
@@ -93,14 +99,17 @@ func (m Model) side() string {
 		}
 		lines = append(lines, l)
 	}
+	k := m.usable()
 	lines = append(lines, "",
-		m.setting("Level", words.Percent(m.level), "↑ ↓"),
-		m.setting("Speed", m.pace(), "+ -"),
-		m.setting("Colour", m.colourName(), "c"))
-	if m.onePixel() {
-		lines = append(lines, m.setting("Steps", m.walking(), "enter"))
-	} else {
-		lines = append(lines, m.setting("Way", m.way(), "r"), m.setting("Steps", m.walking(), "enter"), m.setting("Part", m.partName(), "p"))
+		m.setting("Level", words.Percent(m.level), "↑ ↓", k.Brighter),
+		m.setting("Speed", m.pace(), "+ -", k.Faster),
+		m.setting("Colour", m.colourName(), "c", k.Colour))
+	if !m.onePixel() {
+		lines = append(lines, m.setting("Way", m.way(), "r", k.Way))
+	}
+	lines = append(lines, m.setting("Steps", m.walking(), "enter", k.Run))
+	if !m.onePixel() {
+		lines = append(lines, m.setting("Part", m.partName(), "p", k.Part))
 	}
 	lines = append(lines, "")
 	for _, l := range style.Wrap(m.rounding(), sideWidth-edge-2) {
@@ -109,9 +118,12 @@ func (m Model) side() string {
 	return strings.Join(lines, "\n")
 }
 
-// setting is one line: what, how much, which key turns it. A name too long for
-// it is cut; the whole of it stands beside the drawing.
-func (m Model) setting(what, value, keys string) string {
+// setting is one line: what, how much, and the signs of the key that turns it, where it
+// does now. A name too long for it is cut; the whole of it stands beside the drawing.
+func (m Model) setting(what, value, keys string, turns key.Binding) string {
+	if !turns.Enabled() {
+		keys = ""
+	}
 	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 14)) + " " + m.style.Quiet.Render(keys)
 }
 

@@ -31,7 +31,7 @@ func (m Model) grid(pl *plan.Plan, width, height int) []string {
 	if rows < 1 || width < 4 {
 		return nil
 	}
-	c := canvas.New(pl.Prop, nil, canvas.Shape, width-2, rows, m.style.Depth)
+	c := canvas.Placed(pl.Prop, nil, width-2, rows, m.style.Depth)
 	out := make([]string, 0, height)
 	for _, l := range c.Signs(ranks(pl), m.signs()) {
 		out = append(out, " "+l)

@@ -55,7 +55,7 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	case canvas.Straight(p):
 		return strip(st, p, width, height)
 	}
-	c := canvas.New(p, nil, canvas.Shape, width, height-1, st.Depth)
+	c := canvas.Best(p, nil, width, height-1, st.Depth)
 	rank, signs := beginnings(st, p)
 	lines := c.Signs(rank, signs)
 	numbered, all := len(signs) > 1, strings.Join(lines, "")
@@ -181,8 +181,15 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 // NoProp says that there is no prop and what to do about it, small and large.
 func NoProp(st style.Styles, width, height int) []string {
 	out := style.Wrap("No prop yet: fill in Set-up (S), or start with ringout FILE.", width)
-	for _, text := range []string{"No prop yet", "S: fill in Set-up"} {
-		out = append(out, Words(st, width, height-len(out), text)...)
+	texts := []string{"No prop yet", "S: fill in Set-up"}
+	for rows := 3 * digits.Rows; rows >= digits.Rows; rows -= digits.Rows { // both alike
+		var large []string
+		for _, text := range texts {
+			large = append(large, Words(st, width, rows+1, text)...)
+		}
+		if len(large) == len(texts)*(rows+1) && len(out)+len(large) <= height {
+			return append(out, large...)
+		}
 	}
 	return out
 }

@@ -113,6 +113,6 @@ func TestMarks(t *testing.T) {
 func TestAMarkHasTheColourOfItsName(t *testing.T) {
 	m := Model{style: styles(termenv.ANSI)}
 	for name, c := range map[string]patterns.Colour{"97": {R: 8, G: 6, B: 10}, "91": {R: 51}, "94": {B: 60}, "93": {R: 200, G: 190}} {
-		assert.Contains(t, m.ink(c).Render("x"), name+"m", "%v", c)
+		assert.Contains(t, m.colour(c, paint{marked: true}), "\x1b["+name+";40m●", "%v", c)
 	}
 }

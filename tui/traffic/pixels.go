@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
@@ -146,8 +145,8 @@ func (m Model) drawing(width, height int) []string {
 	each := (width - 3) / 2
 	d := m.draw
 	if d.shown == nil || d.width != each || d.height != height {
-		d.shown = canvas.New(m.prop, nil, canvas.Shape, each, height, m.style.Depth)
-		d.yours = canvas.New(m.prop, nil, canvas.Shape, each, height, m.style.Depth)
+		d.shown = canvas.Best(m.prop, nil, each, height, m.style.Depth)
+		d.yours = canvas.Best(m.prop, nil, each, height, m.style.Depth)
 		d.width, d.height = each, height
 	}
 	shown, yours := make(patterns.Frame, len(m.light.Pixels)), make(patterns.Frame, len(m.light.Pixels))
@@ -288,7 +287,7 @@ func (m Model) colour(c patterns.Colour, p paint) string {
 	case c.Dark(), checkout.NameOf(c) == checkout.Dark: // too little to be seen as a colour
 		b.WriteString(m.style.Quiet.Render(canvas.Hole) + " ")
 	default:
-		b.WriteString(m.ink(c).Background(night).Render("●") + " ")
+		b.WriteString(canvas.Inked("●", c, brightest(patterns.Frame{c}), m.style.Depth) + " ")
 	}
 	if p.named {
 		b.WriteString(style.Cell(checkout.NameOf(c).String(), 8))
@@ -300,19 +299,4 @@ func (m Model) colour(c patterns.Colour, p paint) string {
 		}
 	}
 	return b.String() + strings.Join(values, " ")
-}
-
-// night is behind a mark, so that white shows on a light terminal too.
-var night = lipgloss.CompleteColor{TrueColor: "#101010", ANSI256: "233", ANSI: "0"}
-
-// ink is the hue of a colour at full brightness: the values beside it say how
-// bright it is. In sixteen colours it is the colour of the name that stands there.
-func (m Model) ink(c patterns.Colour) lipgloss.Style {
-	if m.style.Depth == style.Sixteen {
-		return m.style.Strong.Foreground(lipgloss.Color(fmt.Sprint(8 + uint8(checkout.NameOf(c)))))
-	}
-	w := int(c.W) + int(c.C)
-	r, g, b := int(c.R)+w, int(c.G)+w, int(c.B)+w
-	top := max(r, g, b, 1)
-	return m.style.Strong.Foreground(lipgloss.Color(fmt.Sprintf("#%02x%02x%02x", r*255/top, g*255/top, b*255/top)))
 }

@@ -1,0 +1,40 @@
+package canvas
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/style"
+)
+
+// The drawing that is chosen shows the way of every run by three arrowheads and hides
+// few pixels, in any room in which either the shape or rows can.
+func TestBestShowsTheWay(t *testing.T) {
+	seen := map[bool]int{}
+	for _, p := range prop.Demos() {
+		for width := 18; width <= 120; width += 6 {
+			for height := 4; height <= 40; height += 4 {
+				c := Best(p, nil, width, height, style.True)
+				rows := New(p, nil, Rows, width, height, style.True)
+				switch {
+				case p.Bulb(), rows.Per() > mostPer && !c.Rows(): // neither can
+					continue
+				case c.Rows():
+					assert.LessOrEqual(t, c.Per(), mostPer, "%s %dx%d", p.Name, width, height)
+				default:
+					assert.LessOrEqual(t, c.Crowded(), crowd, "%s %dx%d", p.Name, width, height)
+				}
+				seen[c.Rows()]++
+				for r, n := range c.Heads() {
+					if p.Runs[r].Pixels > shortRun {
+						assert.GreaterOrEqual(t, n, MinHeads, "%s %dx%d run %d", p.Name, width, height, r)
+					}
+				}
+			}
+		}
+	}
+	assert.Positive(t, seen[true])
+	assert.Positive(t, seen[false])
+}
