@@ -167,14 +167,20 @@ func livesUpTo(t *testing.T, p *prop.Prop, file string, port int, text string) {
 		x, y := stage.At(place)
 		args = append(args, "--mark", fmt.Sprintf("%d=%.1f,%.1f", place+1, x, y))
 	}
-	c := exec.Command(program(t), args...)
-	c.Stdin = strings.NewReader(readingsOf(t, p, faults...))
-	out, err := c.CombinedOutput()
-	require.NoError(t, err, "%s", out)
-	said := string(out)
+	said := ""
+	for tries := 3; ; tries-- { // a busy machine skips looks
+		c := exec.Command(program(t), args...)
+		c.Stdin = strings.NewReader(readingsOf(t, p, faults...))
+		out, err := c.CombinedOutput()
+		if said = string(out); err == nil || tries == 0 {
+			require.NoError(t, err, "%s", out)
+			break
+		}
+		t.Logf("again: %s", out)
+	}
 	if i := strings.Index(said, "places: "); i >= 0 {
 		said = said[i:]
 	}
 	t.Logf("%s", said)
-	require.Equal(t, text == "", strings.Contains(said, "Signed off: every place was read"), "%s", out)
+	require.Equal(t, text == "", strings.Contains(said, "Signed off: every place was read"), "%s", said)
 }

@@ -89,10 +89,15 @@ func streamStrip(t *testing.T, p *prop.Prop, file string, stage *filmtest.Stage,
 	t.Helper()
 	stop, now := watchStrip(t, p, file, fault, port)
 	t.Cleanup(func() { stop() })
+	shots := shotsOf(stage)
+	return serveStream(t, func() []byte { return shots(now()) })
+}
+
+// shotsOf draws each light once.
+func shotsOf(stage *filmtest.Stage) func(light []patterns.Colour) []byte {
 	var mu sync.Mutex
 	cache := map[string][]byte{}
-	return serveStream(t, func() []byte {
-		light := now()
+	return func(light []patterns.Colour) []byte {
 		mu.Lock()
 		defer mu.Unlock()
 		key := fmt.Sprint(light)
@@ -100,7 +105,7 @@ func streamStrip(t *testing.T, p *prop.Prop, file string, stage *filmtest.Stage,
 			cache[key] = drawn(stage, light)
 		}
 		return cache[key]
-	})
+	}
 }
 
 // The whole way live: the built program opens a stream as a phone sends it,

@@ -178,6 +178,14 @@ func share(d time.Duration, k float64) time.Duration { return time.Duration(floa
 // manyDips is from how many dips on the light is not that of a sequence.
 const manyDips = 8
 
+// An UnseenError says that a film does not show a sequence whole. Where a camera is
+// open another run may.
+type UnseenError struct{ text string }
+
+func (e *UnseenError) Error() string { return e.text }
+
+func unseen(format string, a ...any) error { return &UnseenError{fmt.Sprintf(format, a...)} }
+
 // noSequence says what the film has instead.
 func noSequence(spans []lit, want time.Duration) error {
 	for _, s := range spans {
@@ -185,10 +193,10 @@ func noSequence(spans []lit, want time.Duration) error {
 			return fmt.Errorf("light flashes all the time, so that no look can be told from the next: see that no other lamp is in the picture; if the prop flashes by itself, its data is spoilt on its way")
 		}
 		if s.cut && s.darkBefore >= EdgeHold/2 && s.to-s.from < want {
-			return fmt.Errorf("the film ends %.1f s after the sequence begins, which takes %.1f s: film until the prop is dark again", (s.to - s.from).Seconds(), want.Seconds())
+			return unseen("the film ends %.1f s after the sequence begins, which takes %.1f s: film until the prop is dark again", (s.to - s.from).Seconds(), want.Seconds())
 		}
 	}
-	return fmt.Errorf("the film does not show the sequence (dark, then light for %.1f s, then dark): start filming before it begins, stop after it ends, and keep room light and camera as they are", want.Seconds())
+	return unseen("the film does not show the sequence (dark, then light for %.1f s, then dark): start filming before it begins, stop after it ends, and keep room light and camera as they are", want.Seconds())
 }
 
 // lightOf is how much light each frame has over the darkest of all, in the
@@ -273,7 +281,7 @@ func changes(film []Glance, windows []Window) ([]Disturbance, error) {
 			}
 		}
 		if len(in[k]) == 0 {
-			return nil, fmt.Errorf("the film has no picture of look %d: film with 10 pictures a second or more", k+1)
+			return nil, unseen("the film has no picture of look %d: film with 10 pictures a second or more", k+1)
 		}
 		means[k] = meanLight(in[k])
 	}

@@ -285,6 +285,9 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 	switch {
 	case m.Spacing < LeastSpacing:
 		return m.refusal()
+	case best.agree < LeastAgree && d.smeared():
+		return refuse(Smeared, "%s of the spots lie where the plan has pixels, at least %s must, and most show more than their look: light of earlier looks is left in the picture, as hard compression leaves it; film with the best quality the phone has, and from nearer",
+			words.WholePercent(best.agree), words.WholePercent(LeastAgree))
 	case best.agree < LeastAgree:
 		return refuse(NoMap, "%s of the spots lie where the plan has pixels, at least %s must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
 			words.WholePercent(best.agree), words.WholePercent(LeastAgree))
@@ -304,6 +307,20 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 		}
 	}
 	return nil
+}
+
+// smeared reports whether most of the spots that could be the pixels show a word
+// but for some looks. A pixel of a steady prop does that hardly ever, unless a film
+// keeps what it showed before.
+func (d *decoder) smeared() bool {
+	n := min(len(d.result.Spots), len(d.scene.Places()))
+	left := 0
+	for _, s := range d.result.Spots[:n] {
+		if s.Reading.Left > 0 {
+			left++
+		}
+	}
+	return 2*left > n
 }
 
 // mostOff is how far spots may lie from a plain view of the plan. A prop that is

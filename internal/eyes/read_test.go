@@ -20,3 +20,22 @@ func TestADarkPixelsLightIsNoFlash(t *testing.T) {
 	require.InDelta(t, 0.4, light[2].most(), 1e-6)
 	require.InDelta(t, mostOfLit*0.4, light[3].most(), 1e-6)
 }
+
+// Where most lights show a word but for some looks, the remedy is another film, not
+// other marks.
+func TestAFilmThatKeepsEarlierLooksIsNamed(t *testing.T) {
+	s := &Scene{Runs: []Run{{Places: make([]Point, 4)}}}
+	for left, want := range map[int]RefusalKind{2: NoMap, 3: Smeared} { // of four spots; the fifth is no pixel
+		d := &decoder{scene: s}
+		d.result.Measures.Spacing = 9
+		for i := range 5 {
+			spot := Spot{}
+			if i < left || i == 4 {
+				spot.Reading.Left = 1
+			}
+			d.result.Spots = append(d.result.Spots, spot)
+		}
+		require.Equal(t, want, d.mapRefusal([]layout{{agree: 0.94}}).Kind)
+		require.Nil(t, d.mapRefusal([]layout{{agree: 0.96}}))
+	}
+}

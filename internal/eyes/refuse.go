@@ -44,6 +44,7 @@ const (
 	NoSpots    RefusalKind = "no light"
 	NoMarks    RefusalKind = "not marked"
 	NoMap      RefusalKind = "no map"
+	Smeared    RefusalKind = "compressed"
 	OutOfFrame RefusalKind = "out of the picture"
 	NoPictures RefusalKind = "no pictures" // of the camera or the film; not the decoder's own
 )

@@ -2,7 +2,9 @@ package proving
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -72,4 +74,46 @@ func TestAKeptFolderGoesTheSameSteps(t *testing.T) {
 	require.Error(t, err)
 	_, err = Open(context.Background(), dir, prop.Pennant())
 	require.ErrorContains(t, err, "of a prop of 144 pixels")
+}
+
+// late is a camera whose pictures do not show the sequence whole at first.
+type late struct {
+	Eye
+	runs, bad int
+	take      camera.Take
+}
+
+func (l *late) Sequence(context.Context, *eyes.Scene, func(int, eyes.Look)) (camera.Take, error) {
+	if l.runs++; l.runs <= l.bad {
+		return camera.Take{}, &camera.UnevenError{Source: "0"}
+	}
+	return l.take, nil
+}
+
+// A sequence that was not seen whole is run again, and after three times that is
+// the trouble.
+func TestASequenceThatWasNotSeenWholeRunsAgain(t *testing.T) {
+	s, err := eyes.SceneOf(prop.Porthole())
+	require.NoError(t, err)
+	dark := make([]eyes.Picture, len(s.Looks))
+	for i := range dark {
+		dark[i] = eyes.NewPicture(64, 48)
+	}
+	for bad, runs := range map[int]int{0: 1, 2: 3, 3: 3} {
+		eye := &late{bad: bad, take: camera.Take{Pictures: dark}}
+		p := steps.New(s, 0.2, []eyes.Mark{{Place: 0}, {Place: 100, At: eyes.Point{X: 9, Y: 9}}})
+		p.Wanted = nil
+		p = p.Unaimed()
+		p.Step = steps.Run
+		p.Runs = 1
+		var said []string
+		job := &Job{Eye: eye, Tell: func(p steps.Proof) { said = append(said, p.Text) }, Lamp: func(context.Context, eyes.Look, float64) error { return nil }}
+		p, err := job.Prove(context.Background(), p)
+		require.NoError(t, err)
+		require.Equal(t, steps.Stopped, p.Step)
+		require.Equal(t, runs, eye.runs)
+		uneven := (*camera.UnevenError)(nil)
+		require.Equal(t, bad == 3, errors.As(p.Trouble, &uneven), "%v", p.Trouble)
+		require.Equal(t, bad > 0, slices.Contains(said, "It was not seen whole: the sequence runs once more. Hold still."))
+	}
 }

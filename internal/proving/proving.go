@@ -137,6 +137,9 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 		_ = j.light(ctx, p, look) // that the context ended is seen below
 	}
 	take, err := j.Eye.Sequence(ctx, p.Scene, show)
+	if uneven := (*camera.UnevenError)(nil); errors.As(err, &uneven) {
+		return p.RunAgain(err), nil
+	}
 	if err != nil {
 		return p, err
 	}

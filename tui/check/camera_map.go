@@ -213,6 +213,9 @@ func (p mapPage) text(m Model, width int) []string {
 	for _, s := range p.weighed.Sags() {
 		add(s, m.style.Warn.Render)
 	}
+	if beside := p.weighed.Beside(); beside != "" {
+		add(beside, plain)
+	}
 	if why := p.weighed.LeftReasons(); why != "" {
 		add(why, plain)
 	}

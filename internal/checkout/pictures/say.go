@@ -19,6 +19,9 @@ func (p *Proof) Text(w io.Writer) {
 	say("%.1f camera pixels between neighbours, light %.0f times the noise, %s of the spots too bright.", m.Spacing, m.Signal, words.WholePercent(m.Blown))
 	say("Map: %s of the spots lie on a planned place.", words.WholePercent(m.Agree))
 	say("%s.", p.Summary())
+	if beside := p.Beside(); beside != "" {
+		say("%s", beside)
+	}
 	say("As built:")
 	for _, t := range p.Built {
 		say("  %s", p.Scene.Text(t))
@@ -40,6 +43,20 @@ func (p *Proof) Text(w io.Writer) {
 	if n := p.Unread(); n > 0 {
 		say("%d of %d places %s not read, so this is no proof of the whole prop: come nearer to them, or run it again from another side.", n, len(p.Result.Places), words.Plural(n, "was", "were"))
 	}
+}
+
+// Beside says that something changed in the picture that is no pixel; empty where
+// nothing did.
+func (p *Proof) Beside() string {
+	n := p.Result.Beside
+	if n == 0 {
+		return ""
+	}
+	out := fmt.Sprintf("Something beside the prop changed in %d of %d looks, as when somebody walks through or a lamp is switched.", n, len(p.Scene.Looks))
+	if p.Unread() == 0 {
+		return out + " Every place could be read all the same."
+	}
+	return out + " Keep people and other light out of the picture, and run it again for what was not read."
 }
 
 // sayAlong draws the light along the runs, and names those that sag.
@@ -117,7 +134,8 @@ type jsonProof struct {
 	Findings []jsonFinding `json:"findings,omitempty"`
 	Against  []string      `json:"disagree,omitempty"`
 	Open     string        `json:"open,omitempty"`
-	Watched  bool          `json:"watched"` // light that comes and goes would have shown
+	Beside   int           `json:"looks_disturbed_beside,omitempty"` // in which something changed that is no pixel
+	Watched  bool          `json:"watched"`                          // light that comes and goes would have shown
 	Right    bool          `json:"all_right"`
 	Left     []single.Kind `json:"tests_left,omitempty"` // before it is signed off
 	Good     bool          `json:"good"`                 // it is signed off
@@ -201,6 +219,7 @@ func (p *Proof) JSON(w io.Writer) error {
 		out.Along = append(out.Along, one)
 	}
 	out.Sags = p.Sags()
+	out.Beside = p.Result.Beside
 	out.Against, out.Good, out.Watched, out.Right, out.Left = p.Against, p.Good(), p.Result.Watched, p.AllRight(), p.Left()
 	if out.Good {
 		out.Open = p.Open()

@@ -126,3 +126,18 @@ func TestNoResistanceIsSignedOff(t *testing.T) {
 	require.Positive(t, unseen, "the camera alone sees none of these")
 	t.Logf("%d of 20 are as planned in every look", unseen)
 }
+
+// Somebody who walks through is spoken of, also where all could be read.
+func TestSomebodyWhoWalksThroughIsSpokenOf(t *testing.T) {
+	proof := watched(t, prop.Porthole())
+	require.Empty(t, proof.Beside())
+	proof.Result.Beside = 2
+	require.Equal(t, "Something beside the prop changed in 2 of 14 looks, as when somebody walks through or a lamp is switched. Every place could be read all the same.", proof.Beside())
+	var text bytes.Buffer
+	proof.Text(&text)
+	require.Contains(t, text.String(), proof.Beside())
+	proof.Result.Places[3].State = eyes.Unread
+	again, err := Weigh(proof.Prop, proof.Scene, proof.Result)
+	require.NoError(t, err)
+	require.Contains(t, again.Beside(), "run it again for what was not read")
+}

@@ -3,6 +3,7 @@ package camera
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -42,6 +43,9 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 		}
 	}
 	cut, err := l.find(ctx, from, len(s.Looks))
+	if unseen := (*eyes.UnseenError)(nil); errors.As(err, &unseen) {
+		err = &UnevenError{l.source.Name, err}
+	}
 	if err != nil {
 		return Take{}, err
 	}
@@ -49,6 +53,19 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 	out.Pictures, out.Clips, err = meansOf(l.kept(&l.large), from, cut)
 	return out, err
 }
+
+// An UnevenError says that the pictures of a camera do not show a sequence whole.
+type UnevenError struct {
+	Source string // as it was named
+	Why    error
+}
+
+func (e *UnevenError) Error() string {
+	return fmt.Sprintf("the pictures of %s do not show the whole sequence, since they come late or the room light changed: end what else keeps the computer or its network busy, keep the room light as it is, and run it again", e.Source)
+}
+
+// Unwrap is what was missing.
+func (e *UnevenError) Unwrap() error { return e.Why }
 
 // find waits until the whole sequence has come.
 func (l *Live) find(ctx context.Context, from time.Time, looks int) (eyes.Cutting, error) {

@@ -16,7 +16,7 @@ type Kind uint8
 const (
 	Folder Kind = iota // pictures and a scene.json
 	Film               // a file
-	Stream             // http, https, rtsp, rtmp, tcp, udp
+	Stream             // http, https, rtsp, rtsp+http, rtmp, tcp, udp
 	Device             // a camera of this machine
 )
 
@@ -43,8 +43,11 @@ func (s Source) Opening(keeps bool) string {
 	return fmt.Sprintf("Opening the camera %s. Its light may come on; no picture is stored or sent.", s.Name)
 }
 
-// schemes are those of addresses that ffmpeg is given as they stand.
-var schemes = []string{"http", "https", "rtsp", "rtsps", "rtmp", "rtmps", "tcp", "udp"}
+// tunnel is the scheme of RTSP that a phone sends through HTTP.
+const tunnel = "rtsp+http"
+
+// schemes are those of addresses of streams.
+var schemes = []string{"http", "https", "rtsp", "rtsps", tunnel, "rtmp", "rtmps", "tcp", "udp"}
 
 // Find tells what kind of source a name is.
 func Find(name string) (Source, error) {
@@ -66,12 +69,18 @@ func Find(name string) (Source, error) {
 	return Source{Device, name, deviceArgs(runtime.GOOS, name)}, nil
 }
 
+// streamArgs are how ffmpeg opens a stream (ffmpeg-protocols(1), rtsp). RTSP is asked to come through the connection
+// that is there already, since a lost datagram would spoil a picture; where a phone
+// cannot do that, it sends datagrams all the same.
 func streamArgs(name string) []string {
 	args := []string{"-use_wallclock_as_timestamps", "1"}
-	if strings.HasPrefix(name, "rtsp") {
-		args = append(args, "-rtsp_transport", "tcp")
-	}
-	if strings.HasPrefix(name, "http") {
+	scheme, rest, _ := strings.Cut(name, "://")
+	switch scheme {
+	case tunnel:
+		return append(args, "-rtsp_transport", "http", "-i", "rtsp://"+rest)
+	case "rtsp", "rtsps":
+		args = append(args, "-rtsp_flags", "prefer_tcp")
+	case "http", "https":
 		args = append(args, "-rw_timeout", "8000000") // microseconds without an octet
 	}
 	return append(args, "-i", name)

@@ -8,6 +8,7 @@
 package steps
 
 import (
+	"errors"
 	"fmt"
 
 	"example.org/ringout/internal/eyes"
@@ -301,7 +302,10 @@ func (p Proof) RunAgain(why error) Proof {
 		return p.Stop(why)
 	}
 	p = p.toRun()
-	p.Text = "Something moved: the sequence runs once more. Hold still."
+	p.Text = "It was not seen whole: the sequence runs once more. Hold still."
+	if moved := (*eyes.Refusal)(nil); errors.As(why, &moved) {
+		p.Text = "Something moved: the sequence runs once more. Hold still."
+	}
 	return p
 }
 
