@@ -91,7 +91,7 @@ func TestCaptures(t *testing.T) {
 	if to == "" {
 		t.Skip("set RINGOUT_CAPTURES to a folder")
 	}
-	for name, depth := range map[string]termenv.Profile{"true": termenv.TrueColor, "256": termenv.ANSI256, "16": termenv.ANSI, "none": termenv.Ascii} {
+	for name, depth := range map[string]termenv.Profile{"true": termenv.TrueColor, "256": termenv.ANSI256, "16": termenv.ANSI, "none": notWanted} {
 		for _, s := range states {
 			t.Run(name+" "+s.name, func(t *testing.T) {
 				for _, size := range sizes {

@@ -102,6 +102,9 @@ func (h heard) Set(want show.Want) {
 	h.Show.Set(want)
 }
 
+// notWanted is the depth of a terminal that could have colours but shall not (NO_COLOR).
+const notWanted termenv.Profile = 100
+
 // walk brings the bench into a state at a size, in the colours of depth. It must
 // run in a synctest bubble, in a folder of its own.
 func walk(t *testing.T, s state, width, height int, depth termenv.Profile) *walker {
@@ -133,6 +136,9 @@ func walk(t *testing.T, s state, width, height int, depth termenv.Profile) *walk
 		require.NoError(t, os.WriteFile(s.prop+".bench.jsonl", text, 0o644))
 	}
 	st := style.New(r)
+	if depth == notWanted {
+		st = style.NoColour()
+	}
 	start := cfg.Start
 	if start == "" && cfg.Prop != nil {
 		start = "Light"

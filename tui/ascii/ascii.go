@@ -179,10 +179,14 @@ func Output(f *os.File, getenv func(string) string) Terminal {
 	return File{NewWriter(f), f}
 }
 
-// Styles are those of a renderer; where ASCII is wanted, letters stand for the
-// light of pixels, as blocks would look alike.
+// Styles are those of a terminal's renderer; one that only wants no colour keeps bold and
+// the like. Where ASCII is wanted, letters stand for the light of pixels, as blocks would
+// look alike.
 func Styles(r *lipgloss.Renderer, getenv func(string) string) style.Styles {
 	s := style.New(r)
+	if s.Depth == style.Letters && getenv("TERM") != "dumb" {
+		s = style.NoColour()
+	}
 	if Wanted(getenv) {
 		s.Depth = style.Letters
 	}

@@ -166,9 +166,10 @@ func (m Model) find(name string) int {
 	return -1
 }
 
-// body is the height left for a screen.
+// body is the height left for a screen: without the line of names, the empty rows
+// above and below the page, the status line and the line of keys.
 func (m Model) body() int {
-	rows := m.height - 3 - m.margin()
+	rows := m.height - 4 - m.margin()
 	if m.warns() {
 		rows--
 	}
@@ -183,8 +184,8 @@ func (m Model) margin() int {
 	return 0
 }
 
-// airyHeight is a window from which on pages have rows to spare.
-const airyHeight = 30
+// airyHeight is a window from which on pages have a row to spare.
+const airyHeight = 24
 
 // tooSmall is false as long as the size is not known: keys typed ahead count.
 func (m Model) tooSmall() bool {

@@ -100,7 +100,7 @@ func TestFrontPageComesFirst(t *testing.T) {
 	assert.Empty(t, *got, "keys wait until the cautions are left")
 	m = feed(m, enter)
 	assert.Equal(t, []string{"Two screen.EnterMsg"}, *got)
-	assert.Contains(t, m.View(), "page Two 80 x 21")
+	assert.Contains(t, m.View(), "page Two 80 x 19")
 }
 
 func TestPagesByName(t *testing.T) {
@@ -230,7 +230,7 @@ func TestTooSmall(t *testing.T) {
 	assert.Contains(t, strings.Join(strings.Fields(m.View()), " "),
 		"This window is 49 x 20, and ringout needs 50 x 20: make it larger.")
 	m = feed(m, tea.WindowSizeMsg{Width: 50, Height: 20})
-	assert.Contains(t, m.View(), "page One 50 x 17", "nothing is lost")
+	assert.Contains(t, m.View(), "page One 50 x 16", "nothing is lost")
 	_, cmd := feedCmd(feed(m, tea.WindowSizeMsg{Width: 9, Height: 9}), letter("q"))
 	assert.NotNil(t, cmd, "leaving works at any size")
 }

@@ -4,38 +4,31 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
 // farPage is one thing only, as large as the window allows, with its answers
-// below.
+// below. All of it stands at the left edge of every page, between empty rows.
 func (m Model) farPage(width, height int) string {
 	far := m.shownFar()
 	inner := width - 2*edge
-	answers := m.farAnswers(far.Answers, inner, height*3/5)
-	room := height - len(answers) - 1
-	large := digits.Block(inner, room, far.Texts...)
-	above := max(1, (height-len(large)-1)/2)
+	room := height - 2 // an empty row above and below
+	answers := m.farAnswers(far.Answers, inner, room)
 	if len(answers) > 0 {
-		above = min(1, room-len(large))
+		room -= len(answers) + 1
 	}
-	out := make([]string, above)
+	large := digits.Block(inner, max(0, room), far.Texts...)
+	out := make([]string, 1, height)
+	if len(answers) == 0 {
+		out = make([]string, max(1, (height-len(large))/2), height)
+	}
 	for _, l := range large {
-		pad := 0
-		if len(answers) == 0 {
-			pad = (inner - ansi.StringWidth(l)) / 2
-		}
-		out = append(out, strings.Repeat(" ", edge+pad)+m.opt.Style.Strong.Render(l))
+		out = append(out, strings.Repeat(" ", edge)+m.opt.Style.Strong.Render(l))
 	}
 	if len(answers) > 0 {
-		for len(out)+len(answers)+min(1, room-len(large)) < height {
-			out = append(out, "")
-		}
-		out = append(out, answers...)
+		out = append(append(out, ""), answers...)
 	}
 	return strings.Join(out, "\n")
 }
@@ -53,13 +46,20 @@ func (m Model) shownFar() screen.FarView {
 	return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 }
 
-// farAnswers are the answers in as large a face as all of them fit in, in one
-// column or in two; one below another in plain letters where none does.
+// farAnswers are the answers in as large a face as leaves the question what it needs,
+// in one column or in two; one below another in plain letters where none does.
 func (m Model) farAnswers(answers []string, width, rows int) []string {
-	if lines := m.largeAnswers(answers, width, rows); lines != nil {
-		return lines
+	for _, most := range []int{rows * 3 / 5, rows - digits.Rows - 1} {
+		if lines := m.largeAnswers(answers, width, most); lines != nil {
+			return lines
+		}
 	}
-	return m.margined(answers)
+	out := make([]string, len(answers))
+	for i, a := range answers {
+		key, means, _ := strings.Cut(a, " ")
+		out[i] = m.opt.Style.Accent.Render(key) + " " + m.opt.Style.Strong.Render(means)
+	}
+	return m.margined(out)
 }
 
 // largeAnswers are farAnswers drawn; nil where there is no room for that.

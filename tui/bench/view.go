@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -32,7 +33,8 @@ func (m Model) View() string {
 	if m.warns() {
 		warning = m.warningLine() + "\n"
 	}
-	return m.head() + "\n" + strings.Repeat(style.Cell("", m.width)+"\n", m.margin()) + style.Fit(page, m.width, m.body()) + "\n" + warning +
+	empty := style.Cell("", m.width) + "\n"
+	return m.head() + "\n" + strings.Repeat(empty, m.margin()) + style.Fit(page, m.width, m.body()) + "\n" + empty + warning +
 		style.Cell(m.statusLine(), m.width) + "\n" + style.Cell(m.foot(), m.width)
 }
 
@@ -43,12 +45,12 @@ const edge = 2
 func (m Model) farView() string {
 	own := m.keys.ShortHelp()
 	foot := m.short([]key.Binding{farBack, own[2], own[3]})
-	below := []string{style.Cell(foot, m.width)}
+	below := []string{style.Cell("", m.width), style.Cell(foot, m.width)}
 	if m.warning.sentence.Text != "" {
-		below = append([]string{m.warningLine()}, below...)
+		below = slices.Insert(below, 1, m.warningLine())
 	}
 	if m.sure || m.leaving {
-		below = append([]string{style.Cell(m.statusLine(), m.width)}, below...)
+		below = slices.Insert(below, 1, style.Cell(m.statusLine(), m.width))
 	}
 	rows := m.height - len(below)
 	return style.Fit(m.farPage(m.width, rows), m.width, rows) + "\n" + strings.Join(below, "\n")

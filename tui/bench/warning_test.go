@@ -37,14 +37,14 @@ func TestTrafficWarningHasALineOfItsOwn(t *testing.T) {
 	for _, l := range lines {
 		assert.Equal(t, 80, ansi.StringWidth(l))
 	}
-	assert.Contains(t, m.View(), "page One 80 x 20", "the page makes room")
+	assert.Contains(t, m.View(), "page One 80 x 18", "the page makes room")
 	assert.Equal(t, "Three tea.WindowSizeMsg", (*got)[len(*got)-1], "and all screens know")
 
 	m = feed(m, news(3, advice.Note, ""))
 	assert.Contains(t, m.View(), "Trouble: ", "it does not come and go with each report")
 	m = feed(m, news(6, advice.Note, ""))
 	assert.NotContains(t, m.View(), "Trouble: ")
-	assert.Contains(t, m.View(), "page One 80 x 21")
+	assert.Contains(t, m.View(), "page One 80 x 19")
 }
 
 func TestTrafficWarningIsOnlyAboutWhatWeSend(t *testing.T) {
@@ -63,10 +63,10 @@ func TestTrafficScreenSaysItItself(t *testing.T) {
 	m, got, _ := setup(Options{})
 	m.screens[1] = stub{trafficScreen, false, got}
 	m = feed(m, enter, news(1, advice.Trouble, rival), tab)
-	assert.Contains(t, m.View(), "page Traffic 80 x 21")
+	assert.Contains(t, m.View(), "page Traffic 80 x 19")
 	assert.NotContains(t, m.View(), "Pier PC")
 	m = feed(m, tab, tea.WindowSizeMsg{Width: 50, Height: 20})
-	assert.Contains(t, m.View(), "page Three 50 x 16")
+	assert.Contains(t, m.View(), "page Three 50 x 15")
 	assert.Contains(t, m.View(), "Trouble: Stop 10.0.0.7 or send above 150", "the remedy is whole")
 	m = feed(m, tea.WindowSizeMsg{Width: 200, Height: 50})
 	assert.Contains(t, m.View(), "Trouble: "+rival)

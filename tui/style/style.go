@@ -2,8 +2,8 @@
 // used for where you are and what you can turn. Every other text has the
 // terminal's own colours, so it reads on dark and on light ones.
 //
-// A renderer without colour (NO_COLOR, a dumb terminal, a pipe) gives plain
-// text: nothing on a page is told by colour alone.
+// A renderer without colour (a dumb terminal, a pipe) gives plain text: nothing on a
+// page is told by colour alone. Where only colour is not wanted, see NoColour.
 package style
 
 import (
@@ -41,20 +41,26 @@ const (
 type Text struct {
 	lipgloss.Style
 	before, after string
+	bare          bool // the escapes are no colour: the Style knows nothing of them
 }
 
 func textOf(s lipgloss.Style) Text {
 	before, after, _ := strings.Cut(s.Render("x"), "x")
-	return Text{s, before, after}
+	return Text{Style: s, before: before, after: after}
 }
 
 // Render is a line that looks so; several pieces get a space between them.
 func (t Text) Render(pieces ...string) string {
 	line := strings.Join(pieces, " ")
-	if line == "" || strings.Contains(line, "\n") {
+	switch {
+	case line == "":
 		return t.Style.Render(line)
+	case !strings.Contains(line, "\n"):
+		return t.before + line + t.after
+	case t.bare:
+		return t.before + strings.ReplaceAll(line, "\n", t.after+"\n"+t.before) + t.after
 	}
-	return t.before + line + t.after
+	return t.Style.Render(line)
 }
 
 // New makes the styles of a renderer.
@@ -63,20 +69,33 @@ func New(r *lipgloss.Renderer) Styles {
 	return Styles{
 		Accent: textOf(s().Bold(true).Foreground(brass)),
 		Strong: textOf(s().Bold(true)),
-		Quiet:  textOf(s().Faint(true)),
+		Quiet:  textOf(s().Foreground(slate)),
 		Good:   textOf(s().Foreground(leaf)),
 		Warn:   textOf(s().Bold(true).Foreground(rust)),
 		Depth:  DepthOf(r.ColorProfile()),
 	}
 }
 
+// NoColour are the styles of a terminal that shall have no colour (NO_COLOR): bold,
+// underlined and reverse are none (SGR 1, 4 and 7, ECMA-48 8.3.117), and say what
+// colour says elsewhere. A dumb terminal has not even these: New is plain there.
+func NoColour() Styles {
+	bare := func(sgr string) Text { return Text{before: "\x1b[" + sgr + "m", after: "\x1b[0m", bare: true} }
+	return Styles{Accent: bare("1;4"), Strong: bare("1"), Warn: bare("1;7"), Depth: Letters}
+}
+
 // The colours hold 4.5:1 against black and 3:1 against white (WCAG 2.1 1.4.3,
 // large or bold text), so that one set serves both kinds of terminal. No two of them
-// look alike to an eye without one kind of cone; the sixteen are each terminal's own.
+// look alike to an eye without one kind of cone; the sixteen are each terminal's own:
+// its bright red, since the other is too dark on black in most.
+//
+// Slate is the one grey that holds 4.5:1 against both. Faint (SGR 2) is not used: it is
+// as dark as each terminal likes. Among sixteen colours no grey can be relied on.
 var (
 	brass = lipgloss.CompleteColor{TrueColor: "#b07d2b", ANSI256: "136", ANSI: "3"}
 	leaf  = lipgloss.CompleteColor{TrueColor: "#4f8f4f", ANSI256: "65", ANSI: "2"}
-	rust  = lipgloss.CompleteColor{TrueColor: "#d85a4e", ANSI256: "168", ANSI: "1"}
+	rust  = lipgloss.CompleteColor{TrueColor: "#d85a4e", ANSI256: "168", ANSI: "9"}
+	slate = lipgloss.CompleteColor{TrueColor: "#767676", ANSI256: "243"}
 )
 
 // DepthOf is the depth of a terminal's colour profile.

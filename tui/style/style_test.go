@@ -1,6 +1,7 @@
 package style
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -34,6 +35,12 @@ func TestColoursReadOnDarkAndLight(t *testing.T) {
 		assert.GreaterOrEqual(t, 1.05/(l+0.05), 3.0, "%s on white", name)
 	}
 	assert.InDelta(t, 1, luminance("#ffffff"), 1e-9)
+	grey := luminance(slate.TrueColor) // of text that is neither large nor bold
+	assert.GreaterOrEqual(t, (grey+0.05)/0.05, 4.5, "on black")
+	assert.GreaterOrEqual(t, 1.05/(grey+0.05), 4.5, "on white")
+	n, err := strconv.Atoi(slate.ANSI256)
+	assert.NoError(t, err)
+	assert.Equal(t, slate.TrueColor, fmt.Sprintf("#%[1]x%[1]x%[1]x", 8+10*(n-232)), "xterm's ramp of greys: 232 is 8, each step 10")
 }
 
 func TestNoColourIsPlain(t *testing.T) {
@@ -44,6 +51,23 @@ func TestNoColourIsPlain(t *testing.T) {
 	for _, st := range []Text{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
 		assert.Equal(t, "text", st.Render("text"))
 	}
+}
+
+// Without colour nothing is lost: what looks unlike with colour looks unlike here, and
+// no escape asks for a colour (SGR 30 to 49 and 90 to 107, ECMA-48 8.3.117).
+func TestNoColourKeepsWhatColourTells(t *testing.T) {
+	s := NoColour()
+	assert.Equal(t, Letters, s.Depth)
+	looks := map[string]bool{}
+	for _, st := range []Text{s.Accent, s.Strong, s.Quiet, s.Warn} {
+		line := st.Render("two", "words")
+		looks[line] = true
+		assert.Equal(t, "two words", ansi.Strip(line))
+		assert.Regexp(t, `^(\x1b\[[147](;[147])*m)?two words(\x1b\[0m)?$`, line)
+		assert.Equal(t, st.Render("a")+"\n"+st.Render("b"), st.Render("a\nb"), "each line by itself")
+		assert.Empty(t, st.Render(""))
+	}
+	assert.Len(t, looks, 4)
 }
 
 // A Text looks as its style does, whatever it is asked for.
