@@ -3,6 +3,7 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -150,7 +151,9 @@ func TestMouseRowsCountFromThePage(t *testing.T) {
 	var y int
 	m.screens[0] = mouseStub{stub{"One", false, new([]string)}, &y}
 	m = feed(m, enter)
-	feed(m, tea.MouseMsg{X: 5, Y: 4})
+	lines := strings.Split(m.View(), "\n")
+	top := slices.IndexFunc(lines, func(l string) bool { return strings.HasPrefix(l, "page One") })
+	feed(m, tea.MouseMsg{X: 5, Y: top + 3})
 	assert.Equal(t, 3, y)
 }
 
