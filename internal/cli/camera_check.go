@@ -180,7 +180,7 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 	if err != nil {
 		return nil, err
 	}
-	proof.Source = f.camera.earlier + f.camera.source
+	proof.Source = f.camera.earlier + camera.Shown(f.camera.source)
 	if f.json {
 		return proof, proof.JSON(c.OutOrStdout())
 	}

@@ -173,6 +173,31 @@ func turnBy(degrees float64) distortion {
 	return out
 }
 
+// lensBy bends the picture as a lens does: a point moves out by a share of its
+// distance from the middle, in the corners by k, elsewhere by the square of the
+// distance less (the first term of the usual radial model, D. C. Brown 1966).
+func lensBy(k float64) distortion {
+	bent := func(p Point, k float64, w, h int) Point {
+		x, y := p.X-float64(w)/2, p.Y-float64(h)/2
+		far := (x*x + y*y) / (float64(w*w+h*h) / 4)
+		return Point{float64(w)/2 + x*(1+k*far), float64(h)/2 + y*(1+k*far)}
+	}
+	straight := func(p Point, w, h int) Point { // the other way, by trying
+		at := p
+		for range 20 {
+			off := bent(at, k, w, h).minus(p)
+			at = at.minus(off)
+		}
+		return at
+	}
+	out := one(fmt.Sprintf("lens, %+.0f %% in the corners", 100*k), func(_ testing.TB, _ *rand.Rand, s shot) shot {
+		w, h := s.Rect.Dx(), s.Rect.Dy()
+		return s.from(w, h, func(x, y float64) (float64, float64) { p := straight(Point{x, y}, w, h); return p.X, p.Y })
+	})
+	out.moves = func(p Point, w, h int) Point { return bent(p, k, w, h) }
+	return out
+}
+
 // cropBy takes a share off the left and the top, so that part of the prop may be
 // outside.
 func cropBy(share float64) distortion {
@@ -223,7 +248,7 @@ func distortions() []distortion {
 	if _, err := exec.LookPath("ffmpeg"); err == nil {
 		out = append(out, filmedAt(23), filmedAt(32))
 	}
-	return out
+	return append(out, lensBy(-0.05), lensBy(-0.1), lensBy(0.05))
 }
 
 // TestDistortedScenes reads the ray-traced scenes as worse cameras would have

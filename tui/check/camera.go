@@ -306,7 +306,7 @@ func (m Model) proved(s proofState, msg provedMsg) (Model, tea.Cmd) {
 	m.past, m.turn, m.note = nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{proofBase: proofBase{proofState: s}})
 	m.send()
-	msg.weighed.Source = s.rig.name
+	msg.weighed.Source = camera.Shown(s.rig.name)
 	return m.enter(record.UnfinishedCheck{Test: byCamera}, m.desk.ProofEntry(msg.weighed))
 }
 

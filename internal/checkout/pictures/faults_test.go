@@ -107,7 +107,10 @@ func glow(field []float64, w, h int, stage *filmtest.Stage, x, y float64, c patt
 func look(t *testing.T, seed uint64, one trial) (*Proof, *eyes.Refusal, []strip.Light) {
 	r := rand.New(rand.NewPCG(seed, 77))
 	room := filmtest.Room{W: 480, H: 270, Tilt: 10 + 20*r.Float64(), Around: 360 * r.Float64(), Fill: 0.85}
-	if one.prop.Name == "Pennant" { // long and flat
+	switch {
+	case one.prop.Pixels() > 170:
+		room.W, room.H = 600, 400
+	case one.prop.Name == "Pennant": // long and flat
 		room.W, room.H = 720, 300
 	}
 	stage := filmtest.New(one.prop, room)
@@ -157,8 +160,21 @@ func momentOf(look, frame int) time.Duration {
 	return w.From + time.Duration(frame)*(w.To-w.From)/(frames-1)
 }
 
+// wide is the Porthole with more pixels, so that its data fills more than one
+// universe.
+func wide(t *testing.T) *prop.Prop {
+	p := prop.Porthole()
+	for i, n := range []int{48, 64, 80} {
+		p.Runs[i].Pixels = n
+	}
+	p.Feeds[1].Pixel = 48 + 64
+	require.Greater(t, p.Pixels(), 170, "that a universe holds")
+	return p
+}
+
 // trials are all kinds of the catalogue, pairs by lot, and what no list has, by
-// turns on two props, or on the one that can have it.
+// turns on two props, or on the one that can have it; kinds that need several
+// universes of pixels without a rest are on a third.
 func trials(t *testing.T) (out []trial) {
 	r := rand.New(rand.NewPCG(20, 2))
 	all := props(t)
@@ -206,6 +222,14 @@ func trials(t *testing.T) (out []trial) {
 				return l
 			}})
 		}
+	}
+	large := wide(t)
+	s, err := eyes.SceneOf(large)
+	require.NoError(t, err)
+	for _, sample := range []string{"wrong-packing", "universes-swapped universe 1 universe 2"} {
+		ft, err := strip.ParseFault(sample, large)
+		require.NoError(t, err)
+		out = append(out, trial{name: "large porthole: " + sample, prop: large, faults: []strip.Fault{ft}, kinds: []strip.Kind{ft.Kind}, show: shown(t, large, s, ft)})
 	}
 	return out
 }

@@ -31,6 +31,21 @@ type Source struct {
 // needs no lit prop.
 func (s Source) Past() bool { return s.Kind == Folder || s.Kind == Film }
 
+// Shown is a source's name as it may be kept: an address loses its user name and password.
+func Shown(name string) string {
+	scheme, rest, address := strings.Cut(name, "://")
+	host, path, deeper := strings.Cut(rest, "/")
+	at := strings.LastIndex(host, "@")
+	if !address || at < 0 {
+		return name
+	}
+	out := scheme + "://" + host[at+1:]
+	if deeper {
+		out += "/" + path
+	}
+	return out
+}
+
 // Opening says what opening the source does; keeps tells whether its pictures
 // are kept.
 func (s Source) Opening(keeps bool) string {
