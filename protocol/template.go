@@ -28,11 +28,24 @@ func (t *Template) Universe() Universe {
 // Fill sets what changes and returns the packet's octets, a view that the next
 // Fill changes. Slots beyond 512 are left out. It allocates nothing.
 func (t *Template) Fill(sequence uint8, options Options, slots []byte) []byte {
-	t.b[dataSequenceAt] = sequence
-	t.b[optionsAt] = byte(options & knownOptions)
+	t.SetSlots(slots)
+	return t.Repeat(sequence, options)
+}
+
+// SetSlots changes the slots of the packets to come; those beyond 512 are left out.
+func (t *Template) SetSlots(slots []byte) {
 	if n := slotsAt + copy(t.b[slotsAt:], slots); n != t.n {
 		t.resize(n)
 	}
+}
+
+// Slots are the slots of the packets to come: a view of the packet itself.
+func (t *Template) Slots() []byte { return t.b[slotsAt:t.n] }
+
+// Repeat is Fill with the slots that are there: a repeat touches two octets.
+func (t *Template) Repeat(sequence uint8, options Options) []byte {
+	t.b[dataSequenceAt] = sequence
+	t.b[optionsAt] = byte(options & knownOptions)
 	return t.b[:t.n]
 }
 
