@@ -76,3 +76,13 @@ func TestSpeedSteps(t *testing.T) {
 	s.Speed = math.NaN()
 	assert.Zero(t, patterns.ClampSpeed(patterns.Chase, s))
 }
+
+// Speeds go up by a third at least, which is seen, and by not more than two and
+// a half times, so that none is far from what is wanted (common practice).
+func TestSpeedsAreWellApart(t *testing.T) {
+	for i := 1; i < len(patterns.Speeds); i++ {
+		ratio := patterns.Speeds[i] / patterns.Speeds[i-1]
+		assert.GreaterOrEqual(t, ratio, 4/3.0-1e-9, "%g after %g", patterns.Speeds[i], patterns.Speeds[i-1])
+		assert.LessOrEqual(t, ratio, 2.5, "%g after %g", patterns.Speeds[i], patterns.Speeds[i-1])
+	}
+}

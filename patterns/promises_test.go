@@ -222,6 +222,12 @@ func TestWordsForOnePixelAndTwo(t *testing.T) {
 		two := p.Expect(patterns.Settings{Pixels: 2}, patterns.Moment{})
 		assert.NotContains(t, two, "The only pixel", p.ID)
 	}
+	for _, p := range patterns.All() { // what is said of many is not said of one, nor the reverse
+		one := p.Expect(patterns.Settings{Pixels: 1, Channels: []patterns.Channel{patterns.Red}}, patterns.Moment{})
+		assert.NotRegexp(t, `\b(Every pixel|All [0-9]+ pixels)\b`, one, p.ID)
+		many := p.Expect(patterns.Settings{Pixels: 12, Channels: []patterns.Channel{patterns.Red}}, patterns.Moment{})
+		assert.NotContains(t, many, "The only pixel", p.ID)
+	}
 	for _, back := range []bool{false, true} {
 		from := map[bool]string{false: "from the data end to the far end", true: "from the far end to the data end"}[back]
 		s := patterns.Settings{Pixels: 9, Reverse: back}
