@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
@@ -69,4 +70,75 @@ func TestAShortRunAloneIsSettled(t *testing.T) {
 	finish(t, s, s.field.sound)
 	assert.True(t, s.Findings()[0].Good)
 	assert.Contains(t, s.Stopped(), "stands well above")
+}
+
+// What is looked at in runs of which some places are not, held against a list
+// of the places: counted from either end, more and fewer lights than planned,
+// the ends of what is seen, the pixel before, and a picture that is dark there.
+func TestPlacesThatAreLookedAt(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		dark := rapid.SliceOfN(rapid.Bool(), 2, 14).Draw(t, "dark")
+		n := len(dark)
+		first := rapid.IntRange(1, n-1).Draw(t, "pixels of the first run")
+		f := &field{pixels: n, dark: dark, sizes: []int{first, n - first}, firsts: []int{0, first}, hidden: maskedPlaces{dark[:first], dark[first:]}}
+		for r, size := range f.sizes {
+			at, lights := f.firsts[r], rapid.IntRange(1, size+3).Draw(t, "lights")
+			seen := 0
+			for i := range lights {
+				if yes := i >= size || !dark[at+i]; yes != f.hidden.sees(r, i) {
+					t.Fatalf("place %d of run %d of %v", i, r, dark)
+				} else if yes {
+					seen++
+				}
+				if i < size && f.hidden.sees(r, i) != f.hidden.sees(r, i-size) {
+					t.Fatalf("place %d from the far end", i-size)
+				}
+			}
+			if !f.hidden.sees(r, -size-1) || !f.hidden.sees(2, r) {
+				t.Fatal("what the plan does not have is looked at")
+			}
+			got := 0
+			f.hidden.each(r, []strip.Piece{{Lights: 1}, {Lights: lights - 1}}, func(pc strip.Piece) {
+				if got += pc.Lights; pc.Lights < 1 {
+					t.Fatal("a piece of nothing")
+				}
+			})
+			if got != seen {
+				t.Fatalf("%d of %d lights are handed on, want %d", got, lights, seen)
+			}
+			lo, hi, any := at, at+size-1, false
+			for ; lo < at+size && dark[lo]; lo++ {
+			}
+			for ; hi >= at && dark[hi]; hi-- {
+			}
+			any = lo < at+size
+			if a, b, ok := f.ends(r); ok != any || ok && (a != lo || b != hi) {
+				t.Fatalf("run %d of %v is seen from %d to %d (%v)", r, dark, a, b, ok)
+			}
+		}
+		for pixel := range n {
+			at := pixel - 1
+			for at > 0 && dark[at] {
+				at--
+			}
+			if got := f.before(pixel, -1); got != at {
+				t.Fatalf("before %d of %v is %d, want %d", pixel, dark, got, at)
+			}
+			if f.before(pixel, 0) != pixel {
+				t.Fatal("the pixel itself")
+			}
+		}
+		for i, c := range f.unlit(Paint{{HueRed, 1}, {HueBlue, n - 1}}).frame(nil, n) {
+			want := HueBlue
+			if i == 0 {
+				want = HueRed
+			}
+			if dark[i] {
+				want = HueDark
+			}
+			if c != want.Colour() {
+				t.Fatalf("pixel %d of %v is %v", i, dark, c)
+			}
+		}
+	})
 }
