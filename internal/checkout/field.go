@@ -286,7 +286,7 @@ func (n *noise) print(s *strip.Strip) uint64 {
 func (f *field) hash(h uint64, l strip.Light) uint64 {
 	add := func(v uint64) { h = (h ^ v) * 1099511628211 }
 	for r, run := range l {
-		add(uint64(len(run)) | 1<<40)
+		add(uint64(len(run)))
 		for i, c := range run {
 			if f.dark != nil && !f.hidden.sees(r, i) {
 				continue

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 )
 
@@ -82,4 +83,28 @@ func TestFindingsThatFit(t *testing.T) {
 	assert.Len(t, s.Standing(), asked, "each is asked about")
 	assert.Equal(t, []strip.Fault{fault}, got[0].Causes[0].Faults)
 	assert.InDelta(t, all[0].Share/(all[0].Share+s.now.unknown), got[0].Share, 1e-9)
+}
+
+// Whether all behind a fault is dark is seen at the very last pixel, also of a
+// run of one; behind the last pixel itself there is nothing.
+func TestWhatIsDarkBehindAFault(t *testing.T) {
+	stops := []strip.Kind{strip.OpenJoint, strip.RailLost, strip.DeadStop}
+	for _, row := range []struct {
+		p      *prop.Prop
+		behind bool // the place that is looked at has pixels behind it
+	}{{ringProp("T", 4, 1), true}, {ringProp("T", 1, 4), true}, {ringProp("T", 1, 1, 1), true}, {single("S", 3), true}, {single("S", 2), false}} {
+		f, err := newField(row.p, nil)
+		require.NoError(t, err)
+		checked := 0
+		for i := range f.families {
+			fam := &f.families[i]
+			if !fam.places || fam.behind || fam.from == fam.to {
+				continue
+			}
+			checked++
+			k := fam.facts.Kind
+			assert.Equal(t, row.behind && slices.Contains(stops, k), f.marks[i].beyond, "%s of %d pixels", fam.name, f.pixels)
+		}
+		assert.Greater(t, checked, 4)
+	}
 }

@@ -22,8 +22,8 @@ func (b *belief) strengths(best int32) (out strengths) {
 	if !b.hyps[best].sag {
 		return out
 	}
-	group, most := b.hyps[best].group, math.Inf(-1)
 	fit := func(i int) float64 { return b.log[i] - b.first[i] }
+	group, most := b.hyps[best].group, fit(int(best))
 	var same []int
 	for i := range b.hyps {
 		if h := &b.hyps[i]; h.group == group && h.sag {
