@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 	"slices"
 	"time"
 
@@ -90,8 +91,12 @@ func starts(p *prop.Prop) []int {
 }
 
 // Set says what to show from now on. It never waits, may be called from any
-// goroutine, before Run and after it has ended.
-func (s *Show) Set(w Want) { s.wants.Put(w) }
+// goroutine, before Run and after it has ended. The show runs first, then the
+// caller goes on: light is not to wait for what the caller draws of it.
+func (s *Show) Set(w Want) {
+	s.wants.Put(w)
+	runtime.Gosched()
+}
 
 // Snapshots hands out what the show last did, the newest only. It is closed
 // when Run ends; the last snapshot is dark.

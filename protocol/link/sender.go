@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -148,6 +149,7 @@ func (s *Sender) Put(slots [][]byte) {
 	s.mu.Unlock()
 	if changed && !s.paced.Load() {
 		s.alarm.ring()
+		runtime.Gosched() // it goes out first, and then the caller goes on
 	}
 }
 
