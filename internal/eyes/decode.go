@@ -286,7 +286,7 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 	case m.Spacing < LeastSpacing:
 		return m.refusal()
 	case best.agree < LeastAgree && d.smeared():
-		return refuse(Smeared, "%s of the spots lie where the plan has pixels, at least %s must, and most show more than their look: light of earlier looks is left in the picture, as hard compression leaves it; film with the best quality the phone has, and from nearer",
+		return refuse(Smeared, "%s of the spots lie where the plan has pixels, at least %s must, and most show more than the light of their look, as when the light is too bright or a film is compressed hard: lower the level, film with the best quality the phone has, and from nearer",
 			words.WholePercent(best.agree), words.WholePercent(LeastAgree))
 	case best.agree < LeastAgree:
 		return refuse(NoMap, "%s of the spots lie where the plan has pixels, at least %s must: mark the places again, see that the whole prop is in the picture and no mirror is, or mark four places",
@@ -311,7 +311,7 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 
 // smeared reports whether most of the spots that could be the pixels show a word
 // but for some looks. A pixel of a steady prop does that hardly ever, unless a film
-// keeps what it showed before.
+// keeps what it showed before, or its colours run into one another from too much light.
 func (d *decoder) smeared() bool {
 	n := min(len(d.result.Spots), len(d.scene.Places()))
 	left := 0

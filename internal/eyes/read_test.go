@@ -23,7 +23,7 @@ func TestADarkPixelsLightIsNoFlash(t *testing.T) {
 
 // Where most lights show a word but for some looks, the remedy is another film, not
 // other marks.
-func TestAFilmThatKeepsEarlierLooksIsNamed(t *testing.T) {
+func TestPicturesWhoseColoursRunTogetherAreNamed(t *testing.T) {
 	s := &Scene{Runs: []Run{{Places: make([]Point, 4)}}}
 	for left, want := range map[int]RefusalKind{2: NoMap, 3: Smeared} { // of four spots; the fifth is no pixel
 		d := &decoder{scene: s}
