@@ -303,7 +303,7 @@ func (m Model) proved(s proofState, msg provedMsg) (Model, tea.Cmd) {
 	}
 	s.proof, s.weighed, s.lit = msg.proof, msg.weighed, lamp{look: s.rig.Scene.Looks[0]}
 	m.st = stateOf(underway.CheckOut{Sub: m.bench.prop, Session: msg.weighed.Session, Seen: msg.weighed.Findings, Text: m.desk.Text(), Doubt: strings.Join(msg.weighed.Against, " ")})
-	m.past, m.turn, m.note = nil, 0, ""
+	m.st.proof, m.past, m.turn, m.note = msg.weighed, nil, 0, ""
 	m = m.choose(underway.Part{}).open(mapPage{proofBase: proofBase{proofState: s}})
 	m.send()
 	msg.weighed.Source = camera.Shown(s.rig.name)

@@ -56,8 +56,8 @@ type mapAction struct {
 func (p mapPage) actions() []mapAction {
 	var out []mapAction
 	if left := p.weighed.Left(); len(left) > 0 {
-		out = append(out, mapAction{left[0].Title() + ": before it is signed off", func(m Model, p mapPage) (Model, tea.Cmd) {
-			return lastTest(m, p.weighed, left[0])
+		out = append(out, mapAction{left[0].Title() + ": before it is signed off", func(m Model, _ mapPage) (Model, tea.Cmd) {
+			return takeUpTest(m, left[0])
 		}})
 	}
 	if p.proof.Unread() > 0 && !p.rig.Past {

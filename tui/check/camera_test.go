@@ -90,6 +90,7 @@ func TestASoundPropIsSignedOffAfterItsMap(t *testing.T) {
 	s.until("map", func() bool { return on[mapPage](s.m) })
 	require.Contains(t, s.text(), "All 144 places were read and are as planned. Left: flex test and load test.")
 	s.until("record", func() bool { return s.m.rec.done != "" })
+	require.Equal(t, []string{"Flex test left", "Flex test"}, s.m.st.verdict(e.prop))
 	s.send(named("1"))
 	s.until("flex test", func() bool { return on[testPage](s.m) })
 	for on[testPage](s.m) {
@@ -125,6 +126,7 @@ func TestASoundPropIsSignedOffAfterItsMap(t *testing.T) {
 	}
 	require.Equal(t, []record.Verdict{record.Stopped, record.Pass, record.Pass, record.Pass}, verdicts)
 	require.NotNil(t, h.Entries[3].Camera)
+	require.Equal(t, []string{"Close it up"}, s.m.st.verdict(e.prop))
 }
 
 // A place that was not read is named, on the map, in the finding and in the

@@ -17,6 +17,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/checkout"
+	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/proving"
@@ -192,6 +193,7 @@ type state struct {
 	suspects []suspect
 	findings []checkout.Finding
 	points   *show.Pointing // at the fault that was found; nil for none
+	proof    *proofs.Proof  // by a camera, if that answered; it may wait for tests before it signs the prop off
 }
 
 // over reports whether no more is asked, by the engine's choice or the builder's.

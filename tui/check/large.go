@@ -23,6 +23,9 @@ func (s state) verdict(p *prop.Prop) []string {
 		return []string{"No prop there", "Not there"}
 	case len(f) > 0 && f[0].Unknown != nil:
 		return []string{"Nothing known fits", "Nothing fits"}
+	case s.proof != nil && len(s.proof.Left()) > 0:
+		title := s.proof.Left()[0].Title()
+		return []string{title + " left", title}
 	case len(f) == 0 || !f[0].Sure.Firm():
 		return []string{"Not settled"}
 	case f[0].Good && len(s.Mended) > 0:

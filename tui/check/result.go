@@ -10,7 +10,6 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout/joints"
-	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
@@ -29,7 +28,6 @@ type resultPage struct {
 	order  prop.Order
 
 	readings []joints.PlannedReading // of a load test
-	proof    *proofs.Proof           // by camera, that this test is one of the last before; nil for none
 }
 
 // resultMsg is that, from the command.
@@ -66,7 +64,7 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	}
 	m.work.busy = false
 	of := m.desk.UnfinishedTest(msg.trial)
-	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true, readings: readingsOf(msg.trial), proof: msg.trial.Proof}
+	p := resultPage{kind: msg.trial.Kind(), result: msg.result, known: true, readings: readingsOf(msg.trial)}
 	if msg.err != nil {
 		p.result = single.Result{Title: "Not settled", Lines: []single.Paragraph{{Text: sentence(msg.err)}}, Built: single.AsBuilt{Why: sentence(msg.err)}}
 		m.page = p
@@ -81,6 +79,7 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	}
 	if e, signed := m.desk.Sign(msg.trial, &p.result); signed {
 		entries = append(entries, e)
+		m.st.Seen, m.st.findings = msg.trial.Proof.Findings, msg.trial.Proof.Findings
 	}
 	if m.page = p; len(entries) > 0 {
 		return m.enter(of, entries...)
@@ -89,11 +88,11 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 }
 
 // next is the test that is left before a prop is signed off; false for none.
-func (p resultPage) next() (single.Kind, bool) {
-	if p.proof == nil || len(p.proof.Left()) == 0 {
+func (p resultPage) next(m Model) (single.Kind, bool) {
+	if m.st.proof == nil || len(m.st.proof.Left()) == 0 {
 		return "", false
 	}
-	return p.proof.Left()[0], true
+	return m.st.proof.Left()[0], true
 }
 
 func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
@@ -103,10 +102,10 @@ func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m.page = p
 		return m, nil, true
 	}
-	next, left := p.next()
+	next, left := p.next(m)
 	switch {
 	case key.Matches(k, m.keys.Take) && left:
-		m, cmd := lastTest(m, p.proof, next)
+		m, cmd := takeUpTest(m, next)
 		return m, cmd, true
 	case key.Matches(k, m.keys.Plan) && p.known:
 		m, cmd := takeOver(m, p.result.Built.Found, p.result.Built.Why)
@@ -127,7 +126,7 @@ func (p resultPage) help(m Model) []key.Binding {
 	if p.result.Built.Why == "" && p.known {
 		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
 	}
-	if next, left := p.next(); left {
+	if next, left := p.next(m); left {
 		keys = append(keys, say(m.keys.Take, "enter", next.Title()))
 	}
 	if p.marked(m) && m.size.Width < narrow {

@@ -5,7 +5,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/checkout/joints"
-	proofs "example.org/ringout/internal/checkout/pictures"
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
@@ -48,18 +47,6 @@ func takeUpTest(m Model, k single.Kind) (Model, tea.Cmd) {
 	})
 }
 
-// lastTest begins or takes up a test that a proof by camera waits for before the
-// prop is signed off.
-func lastTest(m Model, proof *proofs.Proof, k single.Kind) (Model, tea.Cmd) {
-	return startTest(m, func(d *underway.Desk, number int) (*underway.Trial, string, error) {
-		t, note, err := d.TakeUpTest(k, number)
-		if err == nil {
-			t.Proof = proof
-		}
-		return t, note, err
-	})
-}
-
 func beginCount(m Model) (Model, tea.Cmd) { return beginTest(m, single.Count) }
 
 func startTest(m Model, do func(*underway.Desk, int) (*underway.Trial, string, error)) (Model, tea.Cmd) {
@@ -72,9 +59,12 @@ func startTest(m Model, do func(*underway.Desk, int) (*underway.Trial, string, e
 	m = m.choose(underway.Part{})
 	m.work.job, m.work.busy = m.work.job+1, true
 	m.work.save++
-	desk, job, number := m.desk, m.work.job, m.work.save
+	desk, job, number, proof := m.desk, m.work.job, m.work.save, m.st.proof
 	return m, func() tea.Msg {
 		t, note, err := do(desk, number)
+		if err == nil {
+			t.Proof = proof
+		}
 		return trialMsg{job, t, note, err}
 	}
 }
