@@ -17,11 +17,8 @@ var cuts = []struct {
 	line  *regexp.Regexp
 	key   string
 }{
-	{"traffic", regexp.MustCompile(`… \d+ more lines`), "pgdn"},
-	{"traffic", regexp.MustCompile(`^  (TROUBLE|Warning|        ) .*…$`), "v"},
-	{"traffic", regexp.MustCompile(`^  [- *+~^#=&] .*priority \d+, .*…$`), "v"},
-	{"traffic, bulb", regexp.MustCompile(`'Pier P…`), "v"},
-	{"traffic, sources", regexp.MustCompile(`^[▸! ] '[^']*… `), "↓"},
+	{"traffic", regexp.MustCompile(`^  … \d+ more: pgdn$`), "pgdn"},
+	{"traffic", regexp.MustCompile(`^  … \d+ more, and all at length: v$`), "v"},
 	{"traffic, far", regexp.MustCompile(`^  Trouble: .*…$`), "f"},
 	{"record", regexp.MustCompile(`^  [▸ ] +\d+  \d{4}-\d\d-\d\d \d\d:\d\d  .*…`), "enter"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},

@@ -34,7 +34,6 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 	assert.Less(t, time.Since(began), promised+late.Total())
 	toTraffic(term)
 	term.see("Nobody is listening at 127.0.0.1: the host answered port unreachable")
-	term.see("You send, but it does not reach your prop")
 	term.press("q")
 	require.NoError(t, term.left())
 }
@@ -43,11 +42,11 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 func toTraffic(term *terminal) {
 	term.t.Helper()
 	for range 8 {
-		if strings.Contains(term.drawn(), "What receivers follow") {
+		if strings.Contains(term.drawn(), "What your prop shows") {
 			return
 		}
 		term.press("\t")
 		time.Sleep(200 * time.Millisecond)
 	}
-	term.see("What receivers follow")
+	term.see("What your prop shows")
 }

@@ -36,8 +36,8 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 	if n.Report != nil && len(n.Ours.Universes) > 0 && advice.Alone(n.Report, n.Ours, out) {
 		say(advice.Note, "Nobody else is heard on "+advice.Named(n.Ours.Universes)+".")
 	}
-	if hosts := n.unheard(links); hosts != "" && n.Report != nil {
-		say(advice.Note, fmt.Sprintf("What others send straight to %s does not pass by here: only their announcements do.", hosts))
+	if hosts := n.unheard(links); len(hosts) > 0 && n.Report != nil {
+		say(advice.Note, fmt.Sprintf("What others send straight to %s is not heard here, only that they announce it.", hosts))
 	}
 	return out
 }

@@ -30,7 +30,11 @@ type Source struct {
 	Late      uint64
 	Jitter    time.Duration
 	Standing  string // in words: followed, not followed, silent for 12 s
+	Treated   Treated
 }
+
+// A Treated is how many of a source's live universes receivers treat in which way.
+type Treated struct{ Live, Followed, Tied, Preview int }
 
 // Sources are all sources of a report: rivals first, then other live ones,
 // then those that have gone, each by name.
@@ -79,7 +83,8 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 		s.Universes = from.Listed
 		s.Rival = !s.Ours && meet(from.Listed, ours.Universes)
 	}
-	s.Standing = standing(r, from)
+	s.Treated = treated(r, from)
+	s.Standing = standing(r, from, s.Treated)
 	return s
 }
 
@@ -104,40 +109,41 @@ func Address(s *protocol.SourceReport) string {
 	return s.From.Addr().Unmap().String()
 }
 
-// standing says in a few words where a source stands.
-func standing(r *protocol.Report, s *protocol.SourceReport) string {
-	if len(s.Streams) == 0 {
-		if len(s.Listed) > 0 {
-			return "only announces"
-		}
-		return "no data"
-	}
-	if !s.Live() {
-		return goneSince(r.At, s)
-	}
-	var live, followed, tied, preview int
+// treated counts the live universes of a source by what receivers make of them.
+func treated(r *protocol.Report, s *protocol.SourceReport) (t Treated) {
 	for i := range s.Streams {
 		st := &s.Streams[i]
 		if st.State != protocol.Live {
 			continue
 		}
-		live++
+		t.Live++
 		switch f := Follow(r, s.CID, st.Universe); {
 		case st.Preview:
-			preview++
+			t.Preview++
 		case f == Tied:
-			tied++
+			t.Tied++
 		case f == Followed, f == Shared:
-			followed++
+			t.Followed++
 		}
 	}
+	return t
+}
+
+// standing says in a few words where a source stands.
+func standing(r *protocol.Report, s *protocol.SourceReport, t Treated) string {
 	switch {
-	case preview == live:
+	case len(s.Streams) == 0 && len(s.Listed) > 0:
+		return "only announces"
+	case len(s.Streams) == 0:
+		return "no data"
+	case !s.Live():
+		return goneSince(r.At, s)
+	case t.Preview == t.Live:
 		return "preview only"
-	case tied > 0:
-		return of("tied", tied, live)
-	case followed > 0:
-		return of("followed", followed, live)
+	case t.Tied > 0:
+		return of("tied", t.Tied, t.Live)
+	case t.Followed > 0:
+		return of("followed", t.Followed, t.Live)
 	}
 	return "not followed"
 }

@@ -1,10 +1,14 @@
 package traffic
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/protocol"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -14,17 +18,26 @@ func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
 		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 	}
-	long := strings.TrimSuffix(m.lightWords(m.farNames, false), ".")
-	short := strings.TrimSuffix(m.lightWords(m.farNames, true), ".")
-	return screen.FarView{Texts: []string{long, short, strings.TrimSuffix(m.lightWords(others, true), ".")}}
+	var texts []string
+	say := func(text string) { texts = append(texts, strings.TrimSuffix(text, ".")) }
+	say(m.lightWords(m.farNames, false))
+	say(m.lightWords(m.farNames, true))
+	if l := m.light; len(l.Pixels) > 0 && l.Pixels[0].From >= 0 && l.Count(l.Pixels[0].From) == len(l.Pixels) { // by one other alone
+		say("Lit by " + m.farNames(l.Sources))
+	}
+	say(m.lightWords(others, true))
+	return screen.FarView{Texts: slices.Compact(texts)}
 }
+
+// A naming is how sources are called.
+type naming func([]protocol.CID) string
 
 // farNames are the sources by name alone: quotes and addresses are too small to be
 // read from afar.
 func (m Model) farNames(list []protocol.CID) string {
 	if len(list) == 1 {
 		if s := m.news.Report.Source(list[0]); s != nil && s.Name != "" {
-			return style.Clean(strings.Trim(advice.Quoted(s.Name), "'"))
+			return digits.Whole(style.Clean(strings.Trim(advice.Quoted(s.Name), "'")))
 		}
 	}
 	return others(list)
@@ -35,4 +48,62 @@ func others(list []protocol.CID) string {
 		return "another"
 	}
 	return "others"
+}
+
+// sourceNames are the sources that light something, by name and address.
+func (m Model) sourceNames(list []protocol.CID) string {
+	if len(list) != 1 {
+		return fmt.Sprintf("%d others", len(list))
+	}
+	if s := m.news.Report.Source(list[0]); s != nil {
+		return advice.Called(s)
+	}
+	return "another source"
+}
+
+// sourceAddresses are the same by address alone.
+func (m Model) sourceAddresses(list []protocol.CID) string {
+	if len(list) == 1 {
+		if s := m.news.Report.Source(list[0]); s != nil {
+			return traffic.Address(s)
+		}
+	}
+	return m.sourceNames(list)
+}
+
+// lightWords say who lights the prop; short leaves out our own part.
+func (m Model) lightWords(name naming, short bool) string {
+	l := m.light
+	n := len(l.Pixels)
+	mine, none, merged := l.Count(traffic.You), l.Count(traffic.No), l.Count(traffic.Merged)
+	theirs := n - mine - none - merged
+	either := func(long, brief string) string {
+		if short {
+			return brief
+		}
+		return long
+	}
+	switch {
+	case none == n:
+		return either("Nobody lights your prop.", "Lit by nobody.")
+	case mine == n && m.unreached():
+		return either("You send, but it does not reach your prop.", "Not reached.")
+	case mine == n:
+		return either("You light your prop.", "Lit by you.")
+	case theirs == n:
+		return either(fmt.Sprintf("Your prop is lit by %s, not by you.", name(l.Sources)), fmt.Sprintf("Lit by %s, not by you.", name(l.Sources)))
+	case theirs > 0 && mine > 0 && !short:
+		return fmt.Sprintf("%d of your %d pixels are lit by %s, %d by you.", theirs, n, name(l.Sources), mine)
+	case theirs > 0:
+		return fmt.Sprintf("%d of %d pixels lit by %s.", theirs, n, name(l.Sources))
+	case merged > 0:
+		return either(fmt.Sprintf("You and others send %d of your %d pixels at one priority.", merged, n), "Two at one priority.")
+	}
+	return either(fmt.Sprintf("%d of your %d pixels are lit by nobody.", none, n), fmt.Sprintf("%d pixels lit by nobody.", none))
+}
+
+// unreached reports whether no host takes what we send.
+func (m Model) unreached() bool {
+	hosts := traffic.Hosts(m.snap.Links)
+	return len(hosts) > 0 && !slices.ContainsFunc(hosts, func(h traffic.Host) bool { return h.Worst.State.OK() })
 }

@@ -10,7 +10,9 @@ type keyMap struct {
 	Next, Before, First, Last key.Binding
 	Down, Up, Enter           key.Binding
 	On, Back                  key.Binding
-	Part, Number, Hold, Wide  key.Binding
+	Part, Hold, Wide          key.Binding
+
+	next part // that Part turns to
 }
 
 func newKeys() keyMap {
@@ -22,13 +24,12 @@ func newKeys() keyMap {
 		Before: b("←", "universe before", "left"),
 		First:  b("home", "first universe", "home"),
 		Last:   b("end", "last universe", "end"),
-		Down:   b("↓", "next source", "down"),
+		Down:   b("↓", "next source, with all that is known of it", "down"),
 		Up:     b("↑", "source before", "up"),
 		Enter:  b("enter", "slots of the source", "enter"),
 		On:     b("pgdn .", "more, a page on", "pgdown", "."),
 		Back:   b("pgup ,", "page back", "pgup", ","),
-		Part:   b("v", "your prop, sentences, sources or slots", "v"),
-		Number: b("n", "levels in 0 to 255, % or hex", "n"),
+		Part:   b("v", "your prop, sentences, who sends, or slots", "v"),
 		Wide:   b("a", "hear all announced, or only yours", "a"),
 		Hold:   b("space", "hold the picture, and go on", " "),
 	}
@@ -40,8 +41,8 @@ func (k keyMap) ShortHelp() []key.Binding {
 		b.SetHelp(shown, does)
 		return b
 	}
-	return []key.Binding{say(k.Next, "← →", "universe"), say(k.Down, "↑ ↓", "source"), say(k.Part, "v", "view"),
-		say(k.On, "pgdn", "more"), say(k.Wide, "a", "all"), say(k.Number, "n", "255, % or hex"), say(k.Hold, "space", "hold")}
+	return []key.Binding{say(k.Part, "v", k.next.String()), say(k.On, "pgdn", "more"),
+		say(k.Next, "← →", "universe"), say(k.Down, "↑ ↓", "source"), say(k.Wide, "a", "hear all"), say(k.Hold, "space", "hold")}
 }
 
 // FullHelp is all of them.
@@ -49,7 +50,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{
 		{k.Next, k.Before, k.First, k.Last},
 		{k.Down, k.Up, k.Enter},
-		{k.Part, k.On, k.Back, k.Wide, k.Number, k.Hold},
+		{k.Part, k.On, k.Back, k.Wide, k.Hold},
 	}
 }
 
@@ -64,9 +65,12 @@ func (m Model) Keys() help.KeyMap {
 		b.SetEnabled(listed && len(m.rows) > 0)
 	}
 	k.Enter.SetEnabled(listed && m.chosen() != nil)
-	k.Number.SetEnabled(m.part == slots)
 	k.Wide.SetEnabled(m.listener != nil)
-	k.On.SetEnabled(m.page.more > 0 || listed && len(m.rows) > 1)
-	k.Back.SetEnabled(m.top > 0 || listed && len(m.rows) > 1)
+	k.On.SetEnabled(m.page.more > 0)
+	k.Back.SetEnabled(m.top > 0)
+	silent := m.prop == nil && len(m.rows) == 0 && len(m.news.Events) == 0
+	k.Part.SetEnabled(!silent)
+	k.Hold.SetEnabled(!silent || m.held)
+	k.next = (m.part + 1) % parts
 	return k
 }

@@ -7,6 +7,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/style"
@@ -99,7 +100,11 @@ func (m Model) addStandings(l *look) {
 		s := &r.Sources[i]
 		if st := s.Stream(l.universe); st != nil {
 			n, sign := driven(u, l, s.CID)
-			list = append(list, entry{n, style.Clean(fmt.Sprintf("%c %s", sign, m.standing(s, st, n)))})
+			text := m.standing(s, st, n)
+			if sign != ' ' && sign != '-' {
+				text = fmt.Sprintf("%c after the value: %s", sign, text)
+			}
+			list = append(list, entry{n, style.Clean(text)})
 		}
 	}
 	sorting.Stable(list, func(a, b entry) int { return cmp.Compare(b.slots, a.slots) })
@@ -110,28 +115,19 @@ func (m Model) addStandings(l *look) {
 
 // standing is one source on the universe shown, which drives n slots of it.
 func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n int) string {
-	name := called(s.Name)
+	name := advice.Capital(advice.Called(s))
 	if s.CID == m.news.Ours.CID && s.CID != (protocol.CID{}) {
-		name = "you"
-	}
-	if a := traffic.Address(s); a != "" {
-		name += ", " + a
+		name = "You"
 	}
 	switch {
 	case st.State != protocol.Live:
-		return name + ": " + traffic.Ago(st, m.news.Report.At)
+		return fmt.Sprintf("%s: %s", name, traffic.Ago(st, m.news.Report.At))
 	case st.Preview:
 		return name + ": preview only"
+	case n > 0:
+		return fmt.Sprintf("%s: %s at priority %d, %s", name, words.Count(n, "slot"), st.Priority, traffic.Follow(m.news.Report, s.CID, st.Universe))
 	}
-	f := traffic.Follow(m.news.Report, s.CID, st.Universe)
-	text := fmt.Sprintf("%s: priority %d, %s", name, st.Priority, f)
-	if n > 0 {
-		text += ", " + words.Count(n, "slot")
-	}
-	if !traffic.Judged(st) {
-		return text + fmt.Sprintf(", %.1f/s, one CID used twice", st.Rate)
-	}
-	return text + fmt.Sprintf(", %.1f/s, %s lost, jitter %s", st.Rate, percentage(st.Loss), millis(st.Jitter))
+	return fmt.Sprintf("%s: priority %d, not followed", name, st.Priority)
 }
 
 // driven counts the slots of a source and finds its sign: a minus when it

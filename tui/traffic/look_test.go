@@ -65,7 +65,7 @@ func TestLookSaysWhoLeft(t *testing.T) {
 	m, l := h.look()
 	assert.Equal(t, "nobody drives it: the last source fell silent", l.state)
 	assert.Zero(t, l.count)
-	assert.Equal(t, []string{"- 'stall', 10.0.0.8: silent for 5 s"}, l.legend)
+	assert.Equal(t, []string{"'stall' at 10.0.0.8: silent for 5 s"}, l.legend)
 	assert.Contains(t, m.caption(&l), "fell silent")
 
 	h = hear()
@@ -74,13 +74,13 @@ func TestLookSaysWhoLeft(t *testing.T) {
 	h.data(2, func(d *protocol.Data) { d.Options = protocol.Terminated })
 	h.wait(4 * time.Second)
 	m, l = h.look()
-	assert.Equal(t, []string{"- 'stall', 10.0.0.8: ended 4 s ago"}, l.legend)
+	assert.Equal(t, []string{"'stall' at 10.0.0.8: ended 4 s ago"}, l.legend)
 	assert.Contains(t, m.caption(&l), "nobody drives it")
 
 	h = hear()
 	h.data(2, func(d *protocol.Data) { d.Options = protocol.Preview })
 	_, l = h.look()
-	assert.Equal(t, []string{"- 'stall', 10.0.0.8: preview only"}, l.legend)
+	assert.Equal(t, []string{"'stall' at 10.0.0.8: preview only"}, l.legend)
 }
 
 // START code 0xdd gives each slot a priority of its own; 0 leaves the slot to
@@ -96,8 +96,8 @@ func TestLookSlotBySlot(t *testing.T) {
 	assert.Equal(t, []byte{1, 9, 3, 4, 5, 6}, l.values[:6], "only slot 2 has more than the other's 100")
 	assert.Equal(t, " *    ", string(l.marks[:6]))
 	require.Len(t, l.legend, 2)
-	assert.Contains(t, l.legend[0], "  'stall', 10.0.0.8: priority 100, followed for some slots, 5 slots")
-	assert.Contains(t, l.legend[1], "* 'stall', 10.0.0.8: priority 100, followed for some slots, 1 slot")
+	assert.Contains(t, l.legend[0], "'stall' at 10.0.0.8: 5 slots at priority 100, followed for some slots")
+	assert.Contains(t, l.legend[1], "* after the value: 'stall' at 10.0.0.8: 1 slot at priority 100, followed for some slots")
 }
 
 // More sources than signs share the last one.
@@ -113,6 +113,6 @@ func TestMarks(t *testing.T) {
 func TestAMarkHasTheColourOfItsName(t *testing.T) {
 	m := Model{style: styles(termenv.ANSI)}
 	for name, c := range map[string]patterns.Colour{"97": {R: 8, G: 6, B: 10}, "91": {R: 51}, "94": {B: 60}, "93": {R: 200, G: 190}} {
-		assert.Contains(t, m.colour(c, paint{marked: true}), "\x1b["+name+";40m●", "%v", c)
+		assert.Contains(t, m.mark(c, brightest(patterns.Frame{c})), "\x1b["+name+";40m●", "%v", c)
 	}
 }

@@ -3,6 +3,7 @@ package traffic
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"example.org/ringout/internal/sorting"
@@ -13,19 +14,11 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A row is one line of the list: a host we send to, or a source that is heard.
+// A row is one entry of the list: a host we send to, or a source that is heard.
 type row struct {
 	key       string // what it is, so that the choice stays with it
-	name      string
-	address   string
+	text      string // what it does, in a sentence or two
 	universes []protocol.Universe
-	priority  string
-	rate      string
-	loss      string
-	twice     string
-	late      string
-	jitter    string
-	standing  string
 	heavy     bool // needs a look
 	source    *protocol.SourceReport
 	host      *traffic.Host
@@ -56,62 +49,103 @@ func rank(r row) int {
 
 func (m Model) hostRow(h traffic.Host) row {
 	t := h.Worst.Target
-	r := row{key: fmt.Sprintf("host %q %q %d", t.Host, t.Interface, t.Port), name: "you send", universes: h.Universes,
-		address: "by multicast", rate: fmt.Sprintf("%.0f", h.Rate/float64(len(h.Universes))), standing: h.Worst.State.String(),
-		heavy: !h.Worst.State.OK(), host: &h}
+	to := "by multicast"
 	if t.Host != "" {
-		r.address = style.Clean(t.Host)
+		to = "to " + style.Clean(t.Host)
 	}
+	text := fmt.Sprintf("You send %s %s", advice.Named(h.Universes), to)
 	if m.prop != nil {
-		r.priority = fmt.Sprint(m.prop.Address.Priority)
+		text += fmt.Sprintf(" at priority %d", m.prop.Address.Priority)
 	}
-	return r
+	text += fmt.Sprintf(", %s.", perSecond(h.Rate/float64(len(h.Universes))))
+	if !h.Worst.State.OK() {
+		text += " " + words.Sentence(style.Clean(h.Worst.Sentence()))
+	}
+	return row{key: fmt.Sprintf("host %q %q %d", t.Host, t.Interface, t.Port), text: text, universes: h.Universes, heavy: !h.Worst.State.OK(), host: &h}
 }
 
 func (m Model) sourceRow(s traffic.Source) row {
-	r := row{key: "source " + s.CID.String(), name: called(s.Name), address: s.Address, universes: s.Universes,
-		standing: s.Standing, heavy: s.Rival, source: m.news.Report.Source(s.CID)}
+	from := m.news.Report.Source(s.CID)
+	return row{key: "source " + s.CID.String(), text: style.Clean(m.sourceWords(s, from)), universes: s.Universes, heavy: s.Rival, source: from}
+}
+
+// sourceWords are what a source does and what receivers make of it.
+func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string {
+	who, it := advice.Capital(advice.Called(from)), "it"
 	if s.Ours {
-		r.name = "you, as heard"
+		who, it = "Your own packets, heard from "+s.Address, "them"
+	}
+	us := advice.Named(s.Universes)
+	switch {
+	case !s.Heard && len(s.Universes) > 0:
+		return fmt.Sprintf("%s announces %s; none of it is heard here.", who, us)
+	case !s.Heard:
+		return who + " has sent nothing yet."
+	case !s.Live && m.listener != nil && !slices.ContainsFunc(s.Universes, m.listens):
+		return fmt.Sprintf("%s sent %s, not joined now.", who, us)
+	case !s.Live:
+		return fmt.Sprintf("%s sent %s: %s.", who, us, s.Standing)
+	}
+	verb := " sends "
+	if s.Ours {
+		verb = ": "
+	}
+	return fmt.Sprintf("%s%s%s at priority %s, %s%s. %s", who, verb, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treated, it))
+}
+
+// fate is what became of a source's packets on their way here.
+func fate(s traffic.Source) string {
+	if !s.Judged {
+		return "; two senders use one CID, so what is lost is not known"
+	}
+	text := ", none lost"
+	if s.Loss > 0 {
+		text = fmt.Sprintf(", %s lost", percentage(s.Loss))
+	}
+	if s.Twice > 0 {
+		text += fmt.Sprintf(", %d twice", s.Twice)
+	}
+	if s.Late > 0 {
+		text += fmt.Sprintf(", %d late", s.Late)
+	}
+	return text
+}
+
+// followers say who follows a live source.
+func followers(t traffic.Treated, it string) string {
+	some := func(n int) string {
+		if n == t.Live {
+			return ""
+		}
+		return fmt.Sprintf(" on %d of %d universes", n, t.Live)
 	}
 	switch {
-	case !s.Heard:
-		return r
-	case !s.Live && m.listener != nil && !slices.ContainsFunc(s.Universes, m.listens):
-		r.standing = "not joined"
+	case t.Preview == t.Live:
+		return "It is for preview only: strips leave it out."
+	case t.Tied > 0:
+		return fmt.Sprintf("Receivers may merge %s with others of that priority%s.", it, some(t.Tied))
+	case t.Followed > 0:
+		return fmt.Sprintf("Receivers follow %s%s.", it, some(t.Followed))
 	}
-	r.priority = priorities(s.Low, s.High)
-	r.twice, r.late = fmt.Sprint(s.Twice), fmt.Sprint(s.Late)
-	if s.Live {
-		r.rate, r.loss, r.jitter = fmt.Sprintf("%.1f", s.Rate), percentage(s.Loss), millis(s.Jitter)
-	}
-	if !s.Judged {
-		r.twice, r.late, r.loss, r.jitter = traffic.Unknown, traffic.Unknown, traffic.Unknown, traffic.Unknown
-	}
-	return r
+	return fmt.Sprintf("Receivers do not follow %s.", it)
 }
+
+// perSecond is a rate in whole packets.
+func perSecond(rate float64) string { return fmt.Sprintf("%.0f times a second", rate) }
 
 // listens reports whether a universe is among those listened to.
 func (m Model) listens(u protocol.Universe) bool {
 	return slices.Contains(m.news.Ours.Universes, u) || slices.Contains(m.more, u)
 }
 
-// called is a source's name in quotes, so that none can pass for one of ours.
-func called(name string) string {
-	if name = advice.Quoted(name); name == "" {
-		return "(no name)"
-	}
-	return name
-}
-
 func priorities(low, high uint8) string {
 	if low == high {
 		return fmt.Sprint(low)
 	}
-	return fmt.Sprintf("%d-%d", low, high)
+	return fmt.Sprintf("%d to %d", low, high)
 }
 
-// percentage of a share; none at all is told from very little.
+// percentage of a share; none at all differs from very little.
 func percentage(share float64) string {
 	switch {
 	case share <= 0:
@@ -126,23 +160,18 @@ func millis(d time.Duration) string {
 	return fmt.Sprintf("%.1f ms", float64(d)/float64(time.Millisecond))
 }
 
-// details is all that is known of the chosen row, for wrapping.
+// details is all else that is known of the chosen row, in sentences.
 func (m Model) details(r *row) string {
 	if r.host != nil {
 		h := r.host
-		text := style.Clean(h.Worst.Sentence())
-		where := r.address // "by multicast"
-		if h.Worst.Target.Host != "" {
-			where = "to " + where
-		}
-		text = fmt.Sprintf("You send %s %s. Since %s: %s; %d left", advice.Named(h.Universes), where, h.Worst.Since.Format("15:04:05"), text, h.Packets)
+		text := fmt.Sprintf("Since %s: %s; %s left", h.Worst.Since.Format("15:04:05"), style.Clean(h.Worst.Sentence()), words.Count(int(h.Packets), "packet"))
 		if h.Refused > 0 {
 			text += fmt.Sprintf(", %d came back as refused and were sent again", h.Refused)
 		}
 		return text + "."
 	}
 	s := r.source
-	text := fmt.Sprintf("%s, CID %s, from %s, first heard %s.", r.name, s.CID, r.address, s.First.Format("15:04:05"))
+	text := fmt.Sprintf("First heard at %s.", s.First.Format("15:04:05"))
 	if st := m.detailed(s); st != nil {
 		text += " " + streamDetails(st, m.news.Report.At)
 	}
@@ -152,7 +181,7 @@ func (m Model) details(r *row) string {
 	return text
 }
 
-// detailed is the stream told at length: on the universe that is shown, else
+// detailed is the stream described at length: on the universe that is shown, else
 // its first.
 func (m Model) detailed(s *protocol.SourceReport) *protocol.StreamReport {
 	if st := s.Stream(m.at()); st != nil || len(s.Streams) == 0 {
@@ -171,12 +200,12 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	}
 	text := fmt.Sprintf("Universe %d by %s: %s of %s", st.Universe, way, words.Count(int(st.Packets), "packet"), words.Count(st.Slots, "slot"))
 	if traffic.Judged(st) {
-		text += fmt.Sprintf(", %d missing, %d twice, %d late; jitter %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
+		text += fmt.Sprintf(", %d missing, %d twice, %d late; the time between two varies by %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
 	} else {
-		text += ". Two senders have lately used one CID: their numbers, mixed, do not tell what is lost, late or twice."
+		text += ". Two senders have recently used one CID: their numbers, mixed, do not tell what is lost, late or twice."
 	}
 	if st.Jumps > 0 {
-		text += fmt.Sprintf(" Its numbers began anew %d times.", st.Jumps)
+		text += fmt.Sprintf(" Its numbers began again %s.", times(int(st.Jumps)))
 	}
 	if st.SyncAddress != 0 {
 		text += fmt.Sprintf(" It waits for synchronization on universe %d.", st.SyncAddress)
@@ -187,9 +216,74 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	return text
 }
 
+func times(n int) string { return words.Count(n, "time") }
+
 func goneWords(st *protocol.StreamReport, at time.Time) string {
 	if st.State == protocol.Lost || st.State == protocol.Unheard {
 		return "has been " + traffic.Ago(st, at)
 	}
 	return traffic.Ago(st, at)
+}
+
+// listLines are the list, what is chosen with its details, as far as there is room:
+// an empty row between entries where all fit so.
+func (m Model) listLines(width, height int) []string {
+	if len(m.rows) == 0 {
+		return indented("Nobody else is heard.", width)
+	}
+	blocks := make([][]string, len(m.rows))
+	all := 0
+	for i := range m.rows {
+		blocks[i] = m.block(i, width)
+		all += len(blocks[i]) + 1
+	}
+	gap := []string{""}
+	if all-1 > height {
+		gap = nil
+	}
+	first, used := max(0, m.row), 0
+	for i := first; i >= 0; i-- { // as many before the chosen one as leave it whole
+		if used += len(blocks[i]) + len(gap); used-len(gap) > height-1 && i < max(0, m.row) {
+			break
+		}
+		first = i
+	}
+	var lines []string
+	for i := first; i < len(blocks); i++ {
+		if i > first {
+			lines = append(lines, gap...)
+		}
+		if more := len(blocks) - i; len(lines)+len(blocks[i]) > height-min(1, more-1) && i > max(0, m.row) {
+			return append(lines, m.style.Quiet.Render(fmt.Sprintf("   … %d more: ↓", more)))
+		}
+		lines = append(lines, blocks[i]...)
+	}
+	return lines[:min(len(lines), max(0, height))]
+}
+
+// block is one entry of the list, wrapped, with its details where it is chosen.
+func (m Model) block(i, width int) []string {
+	r := &m.rows[i]
+	chosen := i == m.row
+	mark, look := "  ", func(s string) string { return s }
+	switch {
+	case chosen:
+		mark, look = "▸ ", func(s string) string { return m.style.Accent.Render(s) }
+	case r.heavy:
+		mark, look = "! ", func(s string) string { return m.style.Strong.Render(s) }
+	}
+	var out []string
+	for _, l := range style.Wrap(r.text, width-3) {
+		out = append(out, look(mark+l))
+		mark = "  "
+	}
+	if chosen {
+		for _, l := range style.Wrap(m.details(r), width-5) {
+			out = append(out, strings.Repeat(" ", 4)+l)
+		}
+		if r.source != nil { // on a line of its own, so that it is not broken
+			out = append(out, "    CID "+r.source.CID.String())
+		}
+	}
+	return out
 }

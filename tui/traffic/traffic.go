@@ -31,8 +31,13 @@ const (
 	parts
 )
 
+// String is what the key that turns to a part says.
+func (p part) String() string {
+	return [...]string{"your prop", "sentences", "who sends", "slots"}[p%parts]
+}
+
 // drawEvery is how often at most the levels that we send ourselves are drawn
-// anew. What is heard comes no faster by itself.
+// again. What is heard comes no faster by itself.
 const drawEvery = 200 * time.Millisecond
 
 // Model is the traffic screen.
@@ -53,7 +58,6 @@ type Model struct {
 	more     []protocol.Universe
 
 	part     part
-	number   notation
 	universe protocol.Universe // chosen; 0 is the first there is
 	row      int               // of the sources; -1 chooses none
 	top      int               // first line of the part that scrolls

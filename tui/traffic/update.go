@@ -61,8 +61,6 @@ func (m Model) key(k tea.KeyMsg) Model {
 		m.part, m.top = (m.part+1)%parts, 0
 	case is(m.keys.Wide):
 		return m.widen()
-	case is(m.keys.Number):
-		m.number = (m.number + 1) % notations
 	case is(m.keys.Hold):
 		m.held = !m.held
 	}
@@ -77,7 +75,7 @@ func (m Model) point(by int) Model {
 
 // scroll moves a page in the part that is longer than its room.
 func (m Model) scroll(pages int) Model {
-	if m.part == sources {
+	if m.part == sources || m.part == thing && m.prop == nil {
 		return m.point(pages * 10)
 	}
 	m.top = max(0, m.top+pages*pageLines) // View knows where the end is

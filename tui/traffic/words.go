@@ -2,9 +2,8 @@ package traffic
 
 import (
 	"fmt"
+	"slices"
 	"strings"
-
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/traffic/advice"
 	"example.org/ringout/tui/style"
@@ -16,18 +15,20 @@ var labels = [...]string{advice.Note: "", advice.Warning: "Warning", advice.Trou
 // labelWidth is the room for a label or the time of day, and a space.
 const labelWidth = 9
 
-// shortLines are the heaviest sentences, a line each, that say what to do before
-// why; the last line says how many more there are.
-func (m Model) shortLines(width, room int) []string {
+// said is all there is to say in at most room lines: at length, or else the heaviest
+// sentences with what to do before why, and which key shows the rest.
+func (m Model) said(width, room int) []string {
+	if all := m.wordLines(width); len(all) <= room {
+		return all
+	}
 	list := m.news.Words(m.snap.Links)
 	var lines []string
 	for i, s := range list {
-		if len(lines) == room-1 && len(list)-i > 1 {
-			more := fmt.Sprintf("%s… %d more, and all at length: v", strings.Repeat(" ", labelWidth+1), len(list)-i)
-			return append(lines, m.style.Quiet.Render(more))
+		short := m.hang(s.Weight, style.Clean(s.Line(width-labelWidth-2)), width)
+		if last := i == len(list)-1; len(lines)+len(short) > room-1 && !(last && len(lines)+len(short) <= room) && i > 0 {
+			return append(lines, m.style.Quiet.Render(fmt.Sprintf(" … %d more, and all at length: v", len(list)-i)))
 		}
-		text := style.Clean(s.Line(width - labelWidth - 2))
-		lines = append(lines, " "+style.Cell(m.label(s.Weight), labelWidth)+ansi.Truncate(text, width-labelWidth-2, "…"))
+		lines = append(lines, short...)
 	}
 	return lines
 }
@@ -41,28 +42,51 @@ func (m Model) label(w advice.Weight) string {
 }
 
 // wordLines are all sentences, then the events, the newest first.
-func (m Model) wordLines(width int) []string {
-	var lines []string
+func (m Model) wordLines(width int) []string { return slices.Concat(m.wordBlocks(width)...) }
+
+// spaced are the same with an empty row between two, where all have room so.
+func (m Model) spaced(width, room int) []string {
+	blocks := m.wordBlocks(width)
+	for i := 1; i < len(blocks); i++ {
+		blocks[i] = append([]string{""}, blocks[i]...)
+	}
+	if lines := slices.Concat(blocks...); len(lines) <= room {
+		return lines
+	}
+	return m.wordLines(width)
+}
+
+// wordBlocks are the lines of each sentence.
+func (m Model) wordBlocks(width int) (lines [][]string) {
 	for _, s := range m.news.Words(m.snap.Links) {
-		lines = append(lines, hang(m.label(s.Weight), style.Clean(s.Text), width)...)
+		lines = append(lines, m.hang(s.Weight, style.Clean(s.Text), width))
 	}
+	note := func(text string) { lines = append(lines, indented(text, width)) }
 	if m.wide {
-		lines = append(lines, hang("", "Listening to all that is announced: a goes back to yours.", width)...)
-	}
-	if !m.heard && m.prop != nil {
-		lines = append(lines, hang("", "Listening begins.", width)...)
+		note("Listening to all that is announced: a goes back to yours.")
 	}
 	switch {
+	case m.prop != nil && !m.heard:
+		note("Listening begins.")
 	case m.prop == nil && m.heard && m.news.Report != nil:
-		lines = append(lines, indented("No prop is connected yet: all that is announced is heard.", width)...)
+		note("No prop is connected yet: all that is announced is heard.")
 	case m.prop == nil:
-		lines = append(lines, indented("No prop is connected, and nothing is heard yet.", width)...)
+		note("No prop yet: fill in Set-up (S). Nothing is heard on the network.")
 	}
 	for i := len(m.news.Events) - 1; i >= 0; i-- {
 		e := m.news.Events[i]
-		lines = append(lines, hang(m.style.Quiet.Render(e.At.Format("15:04:05")), style.Clean(e.Text)+".", width)...)
+		lines = append(lines, hang(m.style.Quiet.Render(e.At.Format("15:04:05")), style.Clean(e.Text)+".", width))
 	}
 	return lines
+}
+
+// hang is a sentence beside the label of its weight; a note has none and begins at the
+// left edge.
+func (m Model) hang(w advice.Weight, text string, width int) []string {
+	if w == advice.Note {
+		return indented(text, width)
+	}
+	return hang(m.label(w), text, width)
 }
 
 // indented wraps text that has no label, at the left edge.
@@ -96,5 +120,5 @@ func (m Model) cut(lines []string, top, height int) []string {
 		return lines
 	}
 	out := append([]string(nil), lines[:max(0, height-1)]...)
-	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more lines", strings.Repeat(" ", labelWidth+1), len(lines)-height+1)))
+	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more: pgdn", strings.Repeat(" ", labelWidth+1), len(lines)-height+1)))
 }

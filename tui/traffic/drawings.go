@@ -1,0 +1,89 @@
+package traffic
+
+import (
+	"fmt"
+
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// drawings keeps the two canvases between calls of View.
+type drawings struct {
+	shown, yours  *canvas.Canvas
+	width, height int
+}
+
+// at lays both canvases out, unless they are that size already.
+func (d *drawings) at(m Model, width, height int) {
+	if d.shown == nil || d.width != width || d.height != height {
+		d.shown = canvas.Best(m.prop, nil, width, height, m.style.Depth)
+		d.yours = canvas.Best(m.prop, nil, width, height, m.style.Depth)
+		d.width, d.height = width, height
+	}
+}
+
+// together reports whether the prop is lit just as we light it, by us alone.
+func (m Model) together() bool {
+	if m.sent() == nil {
+		return false
+	}
+	for _, p := range m.light.Pixels {
+		if p.Shown != p.Yours {
+			return false
+		}
+	}
+	return true
+}
+
+// Gaps between two drawings, and the room that a drawing needs to show anything.
+const (
+	betweenCells = 2
+	leastRows    = 6
+	leastCells   = 24
+)
+
+// drawing is the prop as it is lit beside the prop as we light it, captions above; once
+// where both are the same. Nil where there is no room.
+func (m Model) drawing(width, height int) []string {
+	if width < leastCells || height < leastRows {
+		return nil
+	}
+	shown, yours, shownLevel, yourLevel := m.frames()
+	if m.together() {
+		m.draw.at(m, width, height-1)
+		m.draw.yours.SetFrame(yours, yourLevel)
+		return append([]string{m.titled("What your prop shows, as you send it", m.draw.yours, width)}, m.draw.yours.Lines()...)
+	}
+	each := (width - betweenCells) / 2
+	m.draw.at(m, each, height-1)
+	m.draw.shown.SetFrame(shown, shownLevel)
+	m.draw.yours.SetFrame(yours, yourLevel)
+	return beside(
+		append([]string{m.titled("What your prop shows", m.draw.shown, each)}, m.draw.shown.Lines()...),
+		append([]string{m.titled("What you send", m.draw.yours, each)}, m.draw.yours.Lines()...), each)
+}
+
+// beside puts two blocks of lines next to each other.
+func beside(left, right []string, width int) []string {
+	out := make([]string, max(len(left), len(right)))
+	for i := range out {
+		if i < len(left) {
+			out[i] = left[i]
+		}
+		if i < len(right) {
+			out[i] = style.Cell(out[i], width+betweenCells) + right[i]
+		}
+	}
+	return out
+}
+
+// titled is what a drawing is of, and its signs as far as there is room.
+func (m Model) titled(text string, c *canvas.Canvas, width int) string {
+	if c.Per() > 1 {
+		text += fmt.Sprintf(", %d pixels a mark", c.Per())
+	}
+	if legend := c.Legend(); legend != "" && style.Width(text+"  "+legend) <= width {
+		text += "  " + legend
+	}
+	return m.style.Quiet.Render(text)
+}

@@ -1,0 +1,285 @@
+package traffic
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/internal/words"
+	"example.org/ringout/patterns"
+	"example.org/ringout/protocol"
+	"example.org/ringout/tui/style"
+)
+
+// A group is slots of a universe that stand together: those of one pixel, or one that
+// drives none of ours.
+type group struct {
+	first, n int // slots from 0
+	pixel    int // from 0; -1 for none
+}
+
+// groups lays a universe out by pixels, up to the last slot that someone drives.
+func (m Model) groups(l *look) []group {
+	var out []group
+	for at := 0; at < l.count; {
+		g := group{at, 1, m.pixelAt(l.universe, at)}
+		for g.pixel >= 0 && g.first+g.n < l.count && m.pixelAt(l.universe, g.first+g.n) == g.pixel {
+			g.n++
+		}
+		out = append(out, g)
+		at += g.n
+	}
+	return out
+}
+
+// pixelAt is the pixel that a slot drives, from 0; -1 for none.
+func (m Model) pixelAt(u protocol.Universe, slot int) int {
+	if m.patch == nil {
+		return -1
+	}
+	pixel, _, ok := m.patch.Find(propPlace(u, slot))
+	if !ok {
+		return -1
+	}
+	return pixel
+}
+
+// A span is neighbouring groups whose slots have the same values.
+type span struct{ from, to group }
+
+// spans joins groups that are alike: a dark strip is one line.
+func (m Model) spans(l *look) []span {
+	var out []span
+	for _, g := range m.groups(l) {
+		if n := len(out); n > 0 && alike(l, out[n-1].to, g) {
+			out[n-1].to = g
+			continue
+		}
+		out = append(out, span{g, g})
+	}
+	return out
+}
+
+// alike reports whether two groups have the same values of the same sources, and both
+// drive pixels or neither does.
+func alike(l *look, a, b group) bool {
+	if a.n != b.n || (a.pixel >= 0) != (b.pixel >= 0) {
+		return false
+	}
+	for i := range a.n {
+		if l.values[a.first+i] != l.values[b.first+i] || l.marks[a.first+i] != l.marks[b.first+i] {
+			return false
+		}
+	}
+	return true
+}
+
+// Widths of an entry's columns, in cells.
+const (
+	pixelCells = 8 // 100-1440
+	slotCells  = 8
+	valueCells = 4 // a value and who it is of
+)
+
+// spanCells is what one entry takes.
+func (m Model) spanCells() int {
+	return pixelCells + 1 + slotCells + 2 + markCells + valueCells*m.most()
+}
+
+// most is the slots of a pixel; one where there is no prop.
+func (m Model) most() int {
+	if m.prop == nil {
+		return 1
+	}
+	return m.prop.Chip.Order.Slots()
+}
+
+// markCells is the room for the mark of a colour.
+const markCells = 2
+
+// gapCells is free between two columns of entries.
+const gapCells = 4
+
+// slotEntries are the spans, an entry each, and how they are headed.
+func (m Model) slotEntries(l *look) (head string, entries []string) {
+	head = style.Cell("pixel", pixelCells) + " " + style.Cell("slot", slotCells) + "  " + strings.Repeat(" ", markCells)
+	if m.prop == nil {
+		head = style.Cell("slot", slotCells) + "  value"
+	} else {
+		for i := range m.most() {
+			head += fmt.Sprintf("%3s ", initial(m.prop.Chip.Order.Channel(i)))
+		}
+	}
+	level := m.levelOf(l)
+	for _, s := range m.spans(l) {
+		entries = append(entries, m.slotEntry(l, s, level))
+	}
+	return m.style.Quiet.Render(head), entries
+}
+
+// initial is how a channel stands over a column.
+func initial(c patterns.Channel) string { return strings.ToUpper(c.String()[:1]) }
+
+func (m Model) slotEntry(l *look, s span, level float64) string {
+	var b strings.Builder
+	if m.prop != nil {
+		pixel := "none"
+		if s.from.pixel >= 0 {
+			pixel = stretch(s.from.pixel, s.to.pixel)
+		}
+		b.WriteString(style.Cell(pixel, pixelCells) + " ")
+	}
+	b.WriteString(style.Cell(stretch(s.from.first, s.to.first+s.to.n-1), slotCells) + "  ")
+	if m.prop != nil {
+		mark := " "
+		if s.from.pixel >= 0 && s.from.n == m.most() {
+			mark = m.mark(m.colourOf(l, s.from), level)
+		}
+		b.WriteString(mark + strings.Repeat(" ", markCells-1))
+	}
+	for i := range s.from.n {
+		b.WriteString(value(l, s.from.first+i))
+	}
+	return b.String()
+}
+
+// stretch is numbers from 0 as they are written from 1.
+func stretch(first, last int) string {
+	if first == last {
+		return fmt.Sprint(first + 1)
+	}
+	return fmt.Sprintf("%d-%d", first+1, last+1)
+}
+
+// value is the level of a slot and the sign of who drives it.
+func value(l *look, i int) string {
+	if l.marks[i] == 0 {
+		return "  - "
+	}
+	return fmt.Sprintf("%3d%c", l.values[i], l.marks[i])
+}
+
+// colourOf is what the slots of one whole pixel come to.
+func (m Model) colourOf(l *look, g group) (c patterns.Colour) {
+	for i := range g.n {
+		c = c.With(m.prop.Chip.Order.Channel(i), l.values[g.first+i])
+	}
+	return c
+}
+
+// levelOf is the highest value of a universe's pixels, as a level.
+func (m Model) levelOf(l *look) float64 {
+	var f patterns.Frame
+	for _, g := range m.groups(l) {
+		if g.pixel >= 0 && g.n == m.most() {
+			f = append(f, m.colourOf(l, g))
+		}
+	}
+	return brightest(f)
+}
+
+// slotPage is who drives a universe, and its slots pixel by pixel, in as many columns as
+// there is room for.
+func (m Model) slotPage(l *look, width, height int) []string {
+	lines := m.slotHead(l, width)
+	if len(lines) > height/2 {
+		lines = append(lines[:max(1, height/2-1)], m.style.Quiet.Render(" … more on the page of who sends: v"))
+	}
+	head, entries := m.slotEntries(l)
+	lines = append(lines, "")
+	if len(entries) == 0 {
+		return lines
+	}
+	return append(lines, m.columns(head, entries, m.spanCells(), width, height-len(lines))...)
+}
+
+// slotHead says which universe it is, what is odd about it and who drives it.
+func (m Model) slotHead(l *look, width int) []string {
+	lines := indented(m.caption(l), width)
+	for i := range lines {
+		lines[i] = m.style.Strong.Render(lines[i])
+	}
+	for _, s := range l.legend {
+		lines = append(lines, indented(words.Sentence(s), width)...)
+	}
+	return lines
+}
+
+// caption names the universe and what is odd about it.
+func (m Model) caption(l *look) string {
+	if l.universe == 0 {
+		return "No universe to show yet"
+	}
+	text := fmt.Sprintf("Universe %d", l.universe)
+	if i := index(m.universes, l.universe); i > 0 && len(m.universes) > 1 {
+		text += fmt.Sprintf(", %d of %d", i, len(m.universes))
+	}
+	switch {
+	case l.state != "":
+		text += ": " + l.state
+	case l.count == 0:
+		text += ": nobody drives it"
+	}
+	if n := m.propSlots(l.universe); n != "" {
+		text += "; " + n
+	}
+	return text
+}
+
+// propSlots says which slots of a universe the prop takes.
+func (m Model) propSlots(u protocol.Universe) string {
+	if m.patch == nil {
+		return ""
+	}
+	for i, v := range m.patch.Universes() {
+		if protocol.Universe(v) == u && m.patch.Used(i) > 0 {
+			first := 1
+			if i == 0 {
+				first = m.prop.Address.Slot + 1
+			}
+			return fmt.Sprintf("your prop has slots %d to %d", first, m.patch.Used(i))
+		}
+	}
+	return ""
+}
+
+func index(us []protocol.Universe, u protocol.Universe) int {
+	for i := range us {
+		if us[i] == u {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// columns are entries below their head, from the line m.top on, read from the top of
+// each column down; the last line says how many more there are.
+func (m Model) columns(head string, entries []string, cells, width, height int) []string {
+	rows := height - 1
+	if rows < 1 {
+		return nil
+	}
+	k := max(1, (width-1+gapCells)/(cells+gapCells))
+	from := max(0, min(m.top*k, len(entries)-k*rows))
+	shown := entries[from:]
+	m.page.more = 0
+	more := ""
+	if len(shown) > k*rows {
+		rows--
+		m.page.more = len(shown) - k*rows
+		more = m.style.Quiet.Render(fmt.Sprintf(" … %d more: pgdn", m.page.more))
+		shown = shown[:k*rows]
+	}
+	k = (len(shown) + rows - 1) / max(1, rows)
+	lines := []string{" " + strings.TrimRight(strings.Repeat(style.Cell(head, cells+gapCells), max(1, k)), " ")}
+	for y := range min(rows, len(shown)) {
+		var b strings.Builder
+		for i := y; i < len(shown); i += rows {
+			b.WriteString(style.Cell(shown[i], cells+gapCells))
+		}
+		lines = append(lines, " "+strings.TrimRight(b.String(), " "))
+	}
+	if more != "" {
+		lines = append(lines, more)
+	}
+	return lines
+}
