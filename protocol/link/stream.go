@@ -75,7 +75,7 @@ func (s *stream) again() {
 
 // fill makes the packet that goes out next.
 func (s *stream) fill(more protocol.Options) []byte {
-	return s.packet.Repeat(s.sequence, s.preview|more)
+	return s.packet.Next(s.sequence, s.preview|more)
 }
 
 // end has a packet go out that is black.
