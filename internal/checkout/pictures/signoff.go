@@ -1,6 +1,7 @@
 package pictures
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -24,9 +25,10 @@ func (p *Proof) AllRight() bool {
 	return len(p.found) > 0 && p.found[0].Good && p.allRight() && !p.reddens()
 }
 
-// Good reports whether the prop is signed off: all is right, and the tests of
-// what light at rest cannot show were good too.
-func (p *Proof) Good() bool { return p.AllRight() && len(p.Left()) == 0 }
+// Good reports whether the prop is signed off: all is right, the tests of what
+// light at rest cannot show were good too, and with all of that the engine is as
+// sure as it must be.
+func (p *Proof) Good() bool { return p.AllRight() && len(p.Left()) == 0 && p.found[0].Sure.Firm() }
 
 // Left are the tests that a prop on which all is right still needs before it is
 // signed off, in the order to take them; none where something is not right.
@@ -40,20 +42,50 @@ func (p *Proof) Left() (out []single.Kind) {
 	if _, err := power.NetworkOf(p.Prop); err == nil && !p.tested[single.Load] {
 		out = append(out, single.Load)
 	}
+	if len(out) == 0 && !p.found[0].Sure.Firm() && !p.tested[single.Flex] { // what else the engine would ask
+		out = append(out, single.Flex)
+	}
 	return out
+}
+
+// settles are the questions of the engine that a test answers better than a look,
+// and how: a loose contact and a fall of voltage are among its explanations.
+var settles = map[single.Kind]struct {
+	question checkout.Kind
+	sees     checkout.Token
+}{
+	single.Flex: {checkout.AskSteady, checkout.SeesSteady},
+	single.Load: {checkout.AskFade, checkout.SeesAlike},
+}
+
+// settle answers the question that a good test answers, where the pictures did
+// not.
+func (p *Proof) settle(k single.Kind) error {
+	for _, q := range p.Session.Asked() {
+		if q.Kind != settles[k].question || q.Given != checkout.NotSure {
+			continue
+		}
+		for _, a := range q.Answers {
+			if a.Sees == settles[k].sees {
+				return errors.Join(p.Session.Change(q.ID, a.Key), p.answer())
+			}
+		}
+	}
+	return nil
 }
 
 // Tested takes what a test came to that was left. One that found something, that
 // was not gone through whole, or whose readings leave more than the chance that the
 // engine allows a finding leaves the proof as it was.
 func (p *Proof) Tested(k single.Kind, r single.Result) {
-	if !r.Good || !r.Whole || !firm(r) {
+	if !r.Good || !r.Whole || !firm(r) || p.settle(k) != nil {
 		return
 	}
 	if p.tested == nil {
 		p.tested = map[single.Kind]bool{}
 	}
 	p.tested[k] = true
+	p.found = p.findings()
 	p.Findings = p.found
 	p.temper()
 }
@@ -79,6 +111,9 @@ func (p *Proof) leftText() string {
 	for _, k := range p.Left() {
 		all = append(all, leftNames[k])
 	}
+	if len(all) == 0 {
+		return "the questions of the check-out are left"
+	}
 	return fmt.Sprintf("%s %s left", words.And(all), words.Plural(len(all), "is", "are"))
 }
 
@@ -87,35 +122,43 @@ func (p *Proof) unproved() checkout.Finding {
 	f := checkout.Finding{Sure: checkout.Unsettled, Share: 1, Because: p.found[0].Because,
 		Title: fmt.Sprintf("Every pixel lights as planned. Not signed off yet: %s.", p.leftText())}
 	for _, k := range p.Left() {
-		f.Causes = append(f.Causes, leftCauses[k])
+		f.Causes = append(f.Causes, checkout.Cause{Text: leftCauses[k], Remedy: leftRemedies[k]})
 	}
 	return f
 }
 
-// leftCauses are what may still be wrong, and what tells.
-var leftCauses = map[single.Kind]checkout.Cause{
-	single.Flex: {Text: "a loose contact, whose light comes and goes: one picture a look does not show it", Remedy: "Bend every joint in the flex test, or prove it by a film or a camera."},
-	single.Load: {Text: "too much resistance in a joint or a feed, which hardly dims the light", Remedy: "Take the readings of the load test with a voltmeter."},
-}
+// leftCauses are what may still be wrong, and leftRemedies what tells.
+var (
+	leftCauses = map[single.Kind]string{
+		single.Flex: "a loose contact, whose light comes and goes",
+		single.Load: "too much resistance in a joint or a feed, which hardly dims the light",
+	}
+	leftRemedies = map[single.Kind]string{
+		single.Flex: "Bend every joint in the flex test.",
+		single.Load: "Take the readings of the load test with a voltmeter.",
+	}
+)
 
 // LeftWhy says why the prop is not signed off though all is right; empty when it is.
 func (p *Proof) LeftWhy() string {
-	if len(p.Left()) == 0 {
+	if !p.AllRight() || p.Good() {
 		return ""
 	}
-	return fmt.Sprintf("It is not signed off yet: %s. %s", p.leftText(), p.LeftReasons())
+	return strings.TrimSpace(fmt.Sprintf("It is not signed off yet: %s. %s", p.leftText(), p.LeftReasons()))
 }
 
 // LeftReasons says what the tests that are left show and a picture does not.
 func (p *Proof) LeftReasons() string {
 	var all []string
 	for _, k := range p.Left() {
-		all = append(all, leftWhys[k])
+		switch {
+		case k == single.Load:
+			all = append(all, "Too much resistance in a joint or a feed hardly dims the light, so that no picture shows it.")
+		case p.Result.Watched:
+			all = append(all, "A joint that gives way when it is bent does not show in light at rest.")
+		default:
+			all = append(all, "One picture a look does not show light that comes and goes.")
+		}
 	}
 	return strings.Join(all, " ")
-}
-
-var leftWhys = map[single.Kind]string{
-	single.Flex: "One picture a look does not show light that comes and goes.",
-	single.Load: "Too much resistance in a joint or a feed hardly dims the light, so that no picture shows it.",
 }

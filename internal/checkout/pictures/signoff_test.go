@@ -96,6 +96,30 @@ func TestASoundPropIsSignedOffByTheTestsThatAreLeft(t *testing.T) {
 	}
 }
 
+// So do other sound props: one of two universes, a short line with one feed, and a
+// line without feeds in its plan.
+func TestOtherSoundPropsAreSignedOff(t *testing.T) {
+	short := prop.Porthole()
+	short.Runs, short.Feeds = short.Runs[:1], short.Feeds[:1]
+	short.Runs[0].Pixels = 12
+	plain := prop.Porthole()
+	plain.Runs, plain.Feeds = plain.Runs[:2], nil
+	for name, p := range map[string]*prop.Prop{"wide": wide(t), "short": short, "plain": plain} {
+		proof := watched(t, p)
+		require.True(t, proof.AllRight(), name)
+		for n := 0; len(proof.Left()) > 0; n++ {
+			require.Less(t, n, 2, name)
+			if k := proof.Left()[0]; k == single.Load {
+				proof.Tested(k, loaded(t, p, 4, 0))
+			} else {
+				proof.Tested(k, single.Result{Good: true, Whole: true})
+			}
+		}
+		require.True(t, proof.Good(), "%s: %v", name, proof.Findings)
+		require.True(t, proof.Findings[0].Sure.Firm())
+	}
+}
+
 // Too much resistance in any joint or feed is never signed off: 0.2 Ω, the least
 // that the catalogue draws, to 2 Ω. The light of many of them is as planned for
 // any camera. The usual run takes each joint once; RINGOUT_LONG=1 takes ten meters
