@@ -37,6 +37,7 @@ func needFilmTools(t *testing.T) {
 // RINGOUT_FILMS=FIRST-LAST the given ones; results stand in
 // testdata/eyes-proofs.md.
 func TestFilms(t *testing.T) {
+	t.Parallel() // it waits for other programs, and works long
 	needFilmTools(t)
 	first, last := 4, 4
 	if os.Getenv("RINGOUT_LONG") != "" {

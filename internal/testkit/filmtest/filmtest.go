@@ -11,10 +11,13 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
@@ -200,11 +203,19 @@ func pov(v vector) string { return fmt.Sprintf("<%.5f,%.5f,%.5f>", v.x, v.y, v.z
 // Render makes the picture of a light.
 func (s *Stage) Render(t testing.TB, path string, light []patterns.Colour, level float64) {
 	t.Helper()
+	require.NoError(t, s.render(t, path, light, level))
+}
+
+func (s *Stage) render(t testing.TB, path string, light []patterns.Colour, level float64) error {
 	scene := strings.TrimSuffix(path, ".png") + ".pov"
-	require.NoError(t, os.WriteFile(scene, []byte(s.Scene(light, level)), 0o644))
+	if err := os.WriteFile(scene, []byte(s.Scene(light, level)), 0o644); err != nil {
+		return err
+	}
 	c := command(t, "povray", "+I"+scene, "+O"+path, fmt.Sprintf("+W%d", s.Room.W), fmt.Sprintf("+H%d", s.Room.H), "+A0.3", "+R2", "-D", "+WT1", "-GA")
-	out, err := c.CombinedOutput()
-	require.NoError(t, err, "%s", out)
+	if out, err := c.CombinedOutput(); err != nil {
+		return fmt.Errorf("povray: %w: %s", err, out)
+	}
+	return nil
 }
 
 func command(t testing.TB, name string, args ...string) *exec.Cmd {
@@ -229,16 +240,25 @@ func (s *Stage) Film(t testing.TB, path string, shown []Exposure, level float64)
 	dir := t.TempDir()
 	pictures := map[string]string{}
 	var list strings.Builder
+	var all sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0)) // a picture to a processor
 	last := ""
 	for _, one := range shown {
 		key := fmt.Sprint(one.Light)
 		if pictures[key] == "" {
-			pictures[key] = filepath.Join(dir, fmt.Sprintf("look%02d.png", len(pictures)))
-			s.Render(t, pictures[key], one.Light, level)
+			path := filepath.Join(dir, fmt.Sprintf("look%02d.png", len(pictures)))
+			pictures[key] = path
+			all.Go(func() {
+				free <- struct{}{}
+				defer func() { <-free }()
+				assert.NoError(t, s.render(t, path, one.Light, level))
+			})
 		}
 		last = pictures[key]
 		fmt.Fprintf(&list, "file '%s'\nduration %.3f\n", last, one.For.Seconds())
 	}
+	all.Wait()
+	require.False(t, t.Failed(), "pictures")
 	fmt.Fprintf(&list, "file '%s'\n", last) // the concat demuxer leaves out the last duration otherwise
 	listed := filepath.Join(dir, "list.txt")
 	require.NoError(t, os.WriteFile(listed, []byte(list.String()), 0o644))
