@@ -179,7 +179,7 @@ var wholeQuestions = []*question{
 // wayQuestions are about one place, or about the way of the data.
 var wayQuestions = []*question{
 	{
-		kind: AskLastLit, colours: true, before: true, headline: "Colour of last lit?", seconds: 5, read: readLastLit, hint: along,
+		kind: AskLastLit, colours: true, before: true, headline: "Last lit: colour?", seconds: 5, read: readLastLit, hint: along,
 		ask:     asks("Follow the data from its start. Which colour is the last pixel that is lit?"),
 		meaning: "the name of the last lit pixel along the data; `none`",
 	},

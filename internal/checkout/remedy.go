@@ -24,6 +24,8 @@ func (f *field) where(ft strip.Fault) string {
 	}
 	scope := strip.FactsOf(ft.Kind).Scope
 	switch run, at := f.prop.Find(places[0].First); {
+	case scope == strip.ChipsFrom && ft.Pixel == 0:
+		return "" // the whole prop
 	case scope == strip.TwoRuns:
 		return f.runText(ft.Run) + " and " + f.runText(ft.Run2)
 	case scope == strip.OneRun:

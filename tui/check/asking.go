@@ -196,17 +196,17 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 		if i == 5 || s.share < 0.005 {
 			break
 		}
-		w := style.Cell(weight(s.share), 12)
+		w := style.Cell(weight(s.share), 13)
 		if s.share >= likelyFrom {
 			w = st.Strong.Render(w)
 		}
-		text := style.Wrap(s.text, width-12)
+		text := style.Wrap(s.text, width-13)
 		if len(lines)+len(text) > room {
 			break
 		}
 		lines = append(lines, w+text[0])
 		for _, l := range text[1:] {
-			lines = append(lines, strings.Repeat(" ", 12)+l)
+			lines = append(lines, strings.Repeat(" ", 13)+l)
 		}
 	}
 	return lines[:min(len(lines), room)]

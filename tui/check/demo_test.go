@@ -41,7 +41,7 @@ func (e *evening) sent() {
 
 // result is all that is said of what a test came to.
 func (e *evening) result() string {
-	return strings.Join(strings.Fields(strings.Join(e.concluded().text(e.m, 200, 20), " ")), " ")
+	return strings.Join(strings.Fields(strings.Join(e.concluded().text(e.m, 200), " ")), " ")
 }
 
 // concluded is the page of what a test came to.

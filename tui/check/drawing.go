@@ -171,12 +171,12 @@ func (s *sheet) scale() string {
 	return ""
 }
 
-// captionedFirst is the first of captions that has room whole; the last where none has.
+// captionedFirst is the first of captions that has room; the last where none has.
 func (s *sheet) captionedFirst(captions []string, width int) string {
 	last := len(captions) - 1
 	for _, c := range captions[:last] {
-		if whole := s.captioned(c, 1000); ansi.StringWidth(whole) <= width {
-			return whole
+		if ansi.StringWidth(c+s.scale()) <= width {
+			return s.captioned(c, width)
 		}
 	}
 	return s.captioned(captions[last], width)
@@ -234,7 +234,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 			gap = "  "
 		}
 		lines := p.lines(each, height-1)
-		out[0] += gap + style.Cell(m.style.Quiet.Render(p.sheet.captioned(p.caption, each)), each)
+		out[0] += gap + style.Cell(m.keyLine(p.sheet.captioned(p.caption, each)), each)
 		for k, l := range lines {
 			out[k+1] += gap + l
 		}
@@ -268,7 +268,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 		}
 		need = 1 + len(lines)
 		drawn++
-		out = append(out, m.style.Quiet.Render(p.sheet.captioned(p.caption, width-len(more))))
+		out = append(out, m.keyLine(p.sheet.captioned(p.caption, width-len(more))))
 		out = append(out, lines...)
 	}
 	if drawn < len(all) && len(out) > 0 && !m.typing {

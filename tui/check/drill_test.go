@@ -203,7 +203,7 @@ func TestRollCallCountsTheLit(t *testing.T) {
 		}
 		require.IsType(t, resultPage{}, e.m.page)
 		assert.Equal(t, 59, e.concluded().result.Number)
-		assert.Contains(t, strings.Join(e.concluded().text(e.m, 200, 20), " "), `The last pixel that lights is pixel 23 of run "middle ring"`)
+		assert.Contains(t, strings.Join(e.concluded().text(e.m, 200), " "), `The last pixel that lights is pixel 23 of run "middle ring"`)
 		assert.Equal(t, []show.Span{{First: 58, Last: 58}}, e.concluded().result.Here)
 	}
 }
@@ -271,7 +271,7 @@ func TestLoadTestWithoutVoltage(t *testing.T) {
 			e.press("n", volts, "enter")
 		}
 		assert.Equal(t, "No voltage", e.concluded().result.Title)
-		assert.Contains(t, strings.Join(e.concluded().text(e.m, 400, 30), " "), row.says)
+		assert.Contains(t, strings.Join(e.concluded().text(e.m, 400), " "), row.says)
 		assert.Equal(t, row.here, e.concluded().result.Here)
 		all := entries(t, p, path)
 		assert.Equal(t, record.Fail, all[len(all)-1].Verdict)
@@ -319,12 +319,12 @@ func TestRollCallIsOfferedWhereACountIsOff(t *testing.T) {
 	e.press("esc")
 
 	e.m.page, e.m.st.findings = findingPage{}, []checkout.Finding{{Title: "short", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.Count, N: -2}}}}}}
-	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200, 20), "\n"), "A roll call counts 144 pixels in 4 looks, quicker than counting up: o begins it.")
+	assert.Contains(t, strings.Join(findingPage{}.text(e.m, 200), "\n"), "Press o for a roll call: it counts 144 pixels in 4 looks.")
 	e.press("o")
 	assert.IsType(t, testPage{}, e.m.page)
 	e.press("esc")
 	e.m.page, e.m.st.findings = findingPage{}, []checkout.Finding{{Title: "open", Causes: []checkout.Cause{{Faults: []strip.Fault{{Kind: strip.OpenJoint}}}}}}
-	assert.NotContains(t, strings.Join(findingPage{}.text(e.m, 200, 20), "\n"), "roll call")
+	assert.NotContains(t, strings.Join(findingPage{}.text(e.m, 200), "\n"), "roll call")
 	e.press("o")
 	assert.IsType(t, findingPage{}, e.m.page)
 }
@@ -375,6 +375,6 @@ func TestACountUpToEmptyPixelsIsWhole(t *testing.T) {
 		e.press("n")
 		e.press(strings.Split(typed, "")...)
 		e.press("enter")
-		assert.Contains(t, strings.Join(e.concluded().text(e.m, 200, 20), " "), want)
+		assert.Contains(t, strings.Join(e.concluded().text(e.m, 200), " "), want)
 	}
 }

@@ -176,7 +176,7 @@ func (e *evening) text() string {
 
 // findings is the whole text of the findings, without drawing and scrolling.
 func (e *evening) findings() string {
-	return strings.Join(strings.Fields(ansi.Strip(strings.Join(findingPage{}.text(e.m, 100, 20), " "))), " ")
+	return strings.Join(strings.Fields(ansi.Strip(strings.Join(findingPage{}.text(e.m, 100), " "))), " ")
 }
 
 // onDisk writes a demo prop's file and reads it.

@@ -20,8 +20,8 @@ type findingPage struct {
 }
 
 func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	width, height := textRoom(m, true)
-	if at, ok := p.scroll.moved(m, k, len(p.text(m, width, height)), height); ok {
+	width, height := textRoom(m, true, m.st.verdict(m.of.sub))
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {
 		p.scroll = at
 		m.page = p
 		return m, nil, true
@@ -96,11 +96,11 @@ func (p findingPage) help(m Model) []key.Binding {
 	if len(m.st.asked) > 0 {
 		keys = append(keys, say(m.keys.Change, "e", "change"))
 	}
-	return m.scrolls(keys, true, p.text)
+	return m.scrolls(keys, true, m.st.verdict(m.of.sub), p.text)
 }
 
 func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
+	pl := textBesideDrawing{large: m.st.verdict(m.of.sub), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
 	if m.of.sub != nil && m.st.absent == "" {
 		sc := m.scene()
 		rank := sc.foundRanks()
@@ -128,12 +128,8 @@ func quicker(m Model) int {
 }
 
 // text is all that is said of what came out.
-func (p findingPage) text(m Model, width, height int) []string {
+func (p findingPage) text(m Model, width int) []string {
 	t := &lineWriter{style: m.style, width: width}
-	t.title(edge, width, height, m.st.verdict(m.of.sub)...)
-	if hasRoom(width+50, height) {
-		t.lines = append(t.lines, "")
-	}
 	if m.note != "" {
 		t.say(edge, m.note, m.style.Strong.Render)
 	}
@@ -143,7 +139,7 @@ func (p findingPage) text(m Model, width, height int) []string {
 	t.outcome(m.st, p.pointer(m))
 	if looks := quicker(m); looks > 0 {
 		t.head("Count again")
-		t.say(edge, fmt.Sprintf("A roll call counts %d pixels in %d looks, quicker than counting up: o begins it.", m.bench.prop.Pixels(), looks), plain)
+		t.say(edge, fmt.Sprintf("Press o for a roll call: it counts %d pixels in %d looks.", m.bench.prop.Pixels(), looks), plain)
 	}
 	t.unsteady(m)
 	t.hidden(m)

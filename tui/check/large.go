@@ -35,11 +35,25 @@ func (s state) verdict(p *prop.Prop) []string {
 	case len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) == 0:
 		return []string{"Fault found"}
 	}
-	faults := f[0].Causes[0].Faults
+	faults := likeliestLook(f[0].Causes)
 	if len(faults) > 1 {
 		return []string{fmt.Sprintf("%d faults", len(faults))}
 	}
 	return faultWords(p, faults[0])
+}
+
+// likeliestLook are the faults of the likeliest cause or, where several look just alike, of
+// the first whose words say how it looks: from which pixel on, or at which.
+func likeliestLook(causes []checkout.Cause) []strip.Fault {
+	for _, c := range causes {
+		if len(c.Faults) != 1 || len(causes) == 1 {
+			continue
+		}
+		if scope := strip.FactsOf(c.Faults[0].Kind).Scope; scope == strip.AtPixel || scope == strip.FromPixel {
+			return c.Faults
+		}
+	}
+	return causes[0].Faults
 }
 
 // faultWords are what a fault says large.
@@ -51,10 +65,20 @@ func faultWords(p *prop.Prop, f strip.Fault) []string {
 	return out
 }
 
+// shorter are questions in fewer words, as the ordinary face has room for in a small
+// window: the narrow one is hard to read.
+var shorter = map[string][]string{
+	"First wrong run?":  {"Which run?"},
+	"Last lit: colour?": {"Last colour?", "Colour?"},
+	"Colours in order?": {"Colours?"},
+	"Which colour?":     {"Colour?"},
+	"Find the last lit": {"Last lit"},
+}
+
 // questionWords are a question in ever fewer words.
 func questionWords(large string) []string {
-	texts := []string{large}
-	for _, long := range []string{"Colour of the ", "Colour of ", "Does it "} {
+	texts := append([]string{large}, shorter[large]...)
+	for _, long := range []string{"Colour of the ", "Colour of ", "Does it ", "Bend it: "} {
 		if rest, ok := strings.CutPrefix(large, long); ok {
 			texts = append(texts, rest)
 		}

@@ -50,13 +50,16 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	}
 	if f.Good {
 		t.say(edge, sure(f), plain)
-		t.say(edge, "It may be closed up.", plain)
 		return
 	}
 	if where := f.Causes[0].Where; where != "" {
 		t.say(edge, "Where: "+where+".", plain)
 	}
-	t.say(edge, sure(f), plain)
+	if len(f.Causes) > 1 {
+		t.say(edge, "It is one of them: "+strings.ToLower(sure(f)[:1])+sure(f)[1:], plain)
+	} else {
+		t.say(edge, sure(f), plain)
+	}
 	if pointer != "" {
 		t.say(edge, pointer, plain)
 	}
@@ -109,6 +112,19 @@ func number(n int) string {
 	return fmt.Sprintf("%d faults", n)
 }
 
+// listsKinds reports whether nothing is settled and the findings cover so little of what
+// is left that kinds of fault are listed in their place.
+func (s state) listsKinds() bool {
+	if len(s.findings) == 0 || s.findings[0].Unknown != nil || s.findings[0].Sure.Firm() {
+		return false
+	}
+	named := 0.0
+	for _, f := range s.findings {
+		named += f.Share
+	}
+	return named < 0.6
+}
+
 // shortList is what is left when nothing could tell it apart.
 func (t *lineWriter) shortList(st state) {
 	all := st.findings
@@ -116,11 +132,7 @@ func (t *lineWriter) shortList(st state) {
 		t.say(edge, words.Sentence(style.Clean(why)), plain)
 	}
 	t.head("It may be, likeliest first")
-	named := 0.0
-	for _, f := range all {
-		named += f.Share
-	}
-	if named < 0.6 { // single places say too little
+	if st.listsKinds() {
 		for _, s := range st.suspects[:min(6, len(st.suspects))] {
 			t.hang(style.Cell(weight(s.share), 13), edge, s.text, plain)
 		}
@@ -148,7 +160,9 @@ func (t *lineWriter) because(asked []checkout.AnsweredQuestion) {
 	}
 	t.head("You said")
 	for _, a := range asked {
-		t.hang(fmt.Sprintf("%d. ", a.ID), edge, fmt.Sprintf("%s %s.", a.Question, a.Text()), t.style.Quiet.Render)
+		number := fmt.Sprintf("%d. ", a.ID)
+		t.hang(number, edge, words.Sentence(a.Text()), t.style.Strong.Render)
+		t.say(edge+len(number), a.Question, t.style.Quiet.Render)
 	}
 }
 

@@ -27,12 +27,31 @@ const (
 	likely
 	askedOf
 	walkedTo
+	sound
 )
 
 // signs are told apart without colour.
 func (m scene) signs() []string {
 	asked := m.style.Accent.Reverse(true) // a filled cell is found from two metres
-	return []string{"·", "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+")}
+	return []string{"•", "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
+}
+
+// soundSign is a pixel that lights as it should, in a drawing of findings.
+const soundSign = "■"
+
+// keyLine is the caption of a drawing, its signs as they are drawn.
+func (m scene) keyLine(caption string) string {
+	look := map[string]uint8{"●": likely, "?": askedOf, "+": walkedTo, soundSign: sound}
+	parts := strings.Split(caption, "  ")
+	for i, part := range parts {
+		sign, means, _ := strings.Cut(part, " ")
+		if rank, ok := look[sign]; ok {
+			parts[i] = m.signs()[rank] + " " + m.style.Quiet.Render(means)
+		} else if part != "" {
+			parts[i] = m.style.Quiet.Render(part)
+		}
+	}
+	return strings.Join(parts, "  ")
 }
 
 // keyOf names the signs that a drawing has, in the words of its page.
@@ -90,6 +109,9 @@ func fill(out []uint8, sp show.Span, rank uint8) {
 
 // foundKey is the key of a drawing of findings.
 func foundKey(rank []uint8) string {
+	if !slices.ContainsFunc(rank, func(r uint8) bool { return r != sound }) {
+		return soundSign + " sound"
+	}
 	if !slices.Contains(rank, likely) {
 		return keyOf(rank, "", "○ may be here")
 	}
@@ -97,11 +119,24 @@ func foundKey(rank []uint8) string {
 }
 
 // foundRanks is what each pixel is to the findings: those of the likeliest one stand
-// out.
+// out, with the last sound pixel before it. Where the text lists kinds of fault and not
+// findings, all their places are marked.
 func (m scene) foundRanks() []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
-	for i, f := range m.st.findings {
-		markFinding(rank, m.sub, f, i == 0)
+	f := m.st.findings
+	switch {
+	case len(f) > 0 && f[0].Good && f[0].Sure.Firm():
+		fill(rank, show.Span{First: 0, Last: len(rank) - 1}, sound)
+		return rank
+	case m.st.listsKinds():
+		m.rankOpen(rank)
+		return rank
+	}
+	for i := range f {
+		markFinding(rank, m.sub, f[i], i == 0)
+	}
+	if at := m.st.points; at != nil && at.Sound >= 0 && rank[at.Sound] < likely {
+		rank[at.Sound] = sound
 	}
 	return rank
 }

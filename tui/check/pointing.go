@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -119,7 +120,7 @@ func (p findingPage) pointer(m Model) string {
 		if green >= 0 {
 			text = fmt.Sprintf("On the prop: pixel %d, still sound, is green", green+1)
 		}
-		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] walk it, l puts it out.", text, red+1)
+		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] move the light, l turns it off.", text, red+1)
 	}
 	var lit []string
 	if green >= 0 {
@@ -128,7 +129,7 @@ func (p findingPage) pointer(m Model) string {
 	if red < end {
 		lit = append(lit, fmt.Sprintf("pixel %d is red if light reaches it", red+1))
 	}
-	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk it, l puts it out.", wayWalked(p.by), strings.Join(lit, ", "))
+	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] move the light, l turns it off.", wayWalked(p.by), strings.Join(lit, ", "))
 }
 
 // wayWalked is how far the light was walked.
@@ -168,7 +169,11 @@ func (m Model) named(rank []uint8) []string {
 	if text == "" || m.of.sub.Bulb() {
 		return []string{key}
 	}
-	return []string{strings.Replace(key, "● here", "● "+text, 1), key}
+	named := strings.Replace(key, "● here", "● "+text, 1)
+	if slices.Contains(rank, sound) {
+		return []string{named + "  " + soundSign + " still sound", named, key}
+	}
+	return []string{named, key}
 }
 
 // placeText is where a fault sits as the drawing names it: a run, the joint between two

@@ -158,7 +158,7 @@ func TestWalkedLightIsNotCalledTheFault(t *testing.T) {
 	e.through()
 	require.Contains(t, e.text(), "● pixel 24 of middle ring")
 	said := func() string {
-		return strings.Join(e.m.page.(findingPage).text(e.m, 300, 20), " ")
+		return strings.Join(e.m.page.(findingPage).text(e.m, 300), " ")
 	}
 	e.press("[", "[")
 	assert.Contains(t, said(), "Walked 2 pixels back from the fault: pixel 57 is green, pixel 58 is red if light reaches it.")

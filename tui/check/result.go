@@ -96,8 +96,8 @@ func (p resultPage) next(m Model) (single.Kind, bool) {
 }
 
 func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	width, height := textRoom(m, p.marked(m))
-	if at, ok := p.scroll.moved(m, k, len(p.text(m, width, height)), height); ok {
+	width, height := textRoom(m, p.marked(m), p.large(m))
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {
 		p.scroll = at
 		m.page = p
 		return m, nil, true
@@ -135,48 +135,54 @@ func (p resultPage) help(m Model) []key.Binding {
 	if len(m.rec.pending) > 0 {
 		keys = append(keys, say(m.keys.Record, "w", "record"))
 	}
-	return m.scrolls(keys, p.marked(m), p.text)
+	return m.scrolls(keys, p.marked(m), p.large(m), p.text)
 }
 
 // scrolls adds the key that scrolls a text which is longer than the page.
-func (m Model) scrolls(keys []key.Binding, drawn bool, text func(m Model, width, height int) []string) []key.Binding {
-	if width, height := textRoom(m, drawn); len(text(m, width, height)) > height {
+func (m Model) scrolls(keys []key.Binding, drawn bool, large []string, text func(m Model, width int) []string) []key.Binding {
+	if width, height := textRoom(m, drawn, large); len(text(m, width)) > height {
 		keys = append(keys, say(m.keys.Down, "↓", "scroll"))
 	}
 	return keys
 }
 
+// large is the result in ever fewer words.
+func (p resultPage) large(m Model) []string {
+	n := p.result.Number
+	switch {
+	case !p.known:
+		return []string{"Working it out"}
+	case n == 0 || m.of.sub == nil:
+		return []string{p.result.Title}
+	case n == m.of.sub.Pixels():
+		return []string{fmt.Sprintf("All %d light", n), fmt.Sprintf("All %d", n)}
+	}
+	return []string{fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
+}
+
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
-	pl := textBesideDrawing{text: func(w, h int) []string { return p.text(m, w, h) }, scroll: p.scroll}
-	if p.marked(m) {
+	pl := textBesideDrawing{large: p.large(m), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
+	switch {
+	case p.marked(m):
 		sc := m.scene()
 		pl.keys, pl.sheet = []string{foundKey(sc.placeRanks(p.result.Here, p.result.OrHere))}, &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
+	case p.known:
+		pl.below = func(w, h int) []string { return m.draw.start.Lines(m.style, m.of.sub, w, h) }
 	}
-	lines := pl.lines(m, width, height)
-	if foot := len(recordFoot(m, width)); !p.marked(m) && p.known && width >= 120 { // the prop without a mark, below what is said
-		said := len(p.text(m, width, height)) + 1
-		for i, l := range m.draw.start.Lines(m.style, m.of.sub, width-2*edge, height-said-foot) {
-			lines[said+i] = style.Cell(strings.Repeat(" ", edge)+l, width)
-		}
-	}
-	return lines, nil
+	return pl.lines(m, width, height), nil
 }
 
-// text is all that is said of it.
-func (p resultPage) text(m Model, width, height int) []string {
+// text is all that is said of it below its large words.
+func (p resultPage) text(m Model, width int) []string {
 	t := &lineWriter{style: m.style, width: width}
-	switch {
-	case !p.known:
-		t.say(edge, "Working it out.", plain)
-		return t.lines
-	case p.result.Number > 0:
-		t.title(edge, width, height, fmt.Sprint(p.result.Number))
-	default:
-		t.title(edge, width, height, p.result.Title)
+	if !p.known {
+		return nil
 	}
-	t.lines = append(t.lines, "")
-	for _, l := range p.result.Lines {
+	for i, l := range p.result.Lines {
+		if l.Number != "" && i > 0 && p.result.Lines[i-1].Number == "" {
+			t.head("What to do")
+		}
 		t.hang(l.Number, edge, l.Text, plain)
 	}
 	t.readings(p.readings)
@@ -192,54 +198,83 @@ func (p resultPage) text(m Model, width, height int) []string {
 	return t.lines
 }
 
-// title is as large as the page allows: the first of texts that has room.
-func (t *lineWriter) title(indent, width, height int, texts ...string) {
-	rows := max(1, min(3, height/12)) * digits.Rows
-	for _, l := range digits.Large(width-indent-1, rows, texts...) {
-		t.lines = append(t.lines, strings.Repeat(" ", indent)+t.style.Strong.Render(l))
+// titleLines are large words and an empty row below them: as large as a page of so many
+// rows allows.
+func titleLines(st style.Styles, width, height int, texts []string) (lines []string) {
+	rows := max(1, min(4, height/12)) * digits.Rows
+	for _, l := range digits.Large(width-2*edge, rows, texts...) {
+		lines = append(lines, strings.Repeat(" ", edge)+st.Strong.Render(l))
 	}
+	return append(lines, "")
 }
 
-// A textBesideDrawing page is text with the places it is about on a drawing beside it or,
-// on a narrow page and with v, instead of it; at the foot stands the record.
+// A textBesideDrawing page is large words over a text with the places it is about on a
+// drawing beside it or, on a narrow page and with v, instead of it; at the foot stands the
+// record.
 type textBesideDrawing struct {
-	text   func(width, height int) []string
+	large  []string // in ever fewer words
+	text   func(width int) []string
 	scroll scroll
 	keys   []string // of its signs, in ever fewer words
 	sheet  *sheet
 	draw   func(width, height int) []string // nil for no drawing
+	below  func(width, height int) []string // what fills rows that a text without a drawing leaves; nil for nothing
 }
 
 func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	foot := recordFoot(m, width)
-	height -= len(foot)
+	page := titleLines(m.style, width, height-len(foot), p.large)
+	height = max(0, height-len(foot)-len(page))
 	side := 0
 	if p.draw != nil {
 		side = drawingRoom(width, height)
 	}
-	if side == 0 && p.draw != nil && m.turn%2 == 1 && height > 1 {
-		page := p.drawing(m, width-2*edge, height)
-		for i := range page {
-			page[i] = style.Cell(strings.Repeat(" ", edge)+page[i], width)
+	switch {
+	case side > 0:
+		page = append(page, p.beside(m, width, height, side)...)
+	case p.draw != nil && m.turn%2 == 1 && height > 1:
+		for _, l := range p.drawing(m, width-2*edge, height) {
+			page = append(page, strings.Repeat(" ", edge)+l)
 		}
-		return append(page, foot...)
+	default:
+		page = append(page, p.alone(m, width, height)...)
 	}
-	if side == 0 {
-		return append(scrolled(m.style, p.text(width, height), p.scroll, width, height), foot...)
-	}
-	room := width - side - 2*edge
-	page := scrolled(m.style, p.text(room, height), p.scroll, room, height)
-	draw := p.drawing(m, side, height)
-	for i := range min(len(page), len(draw)) {
-		page[i] = style.Cell(style.Cell(page[i], room)+strings.Repeat(" ", edge)+style.Cell(draw[i], side), width)
+	for i := range page {
+		page[i] = style.Cell(page[i], width)
 	}
 	return append(page, foot...)
 }
 
-// drawing is the drawing with its caption.
+// beside is the text with the drawing at its right, side cells wide.
+func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
+	room := width - side - 2*edge
+	lines := scrolled(m.style, p.text(room), p.scroll, room, height)
+	draw := p.drawing(m, side, height)
+	for i := range min(len(lines), len(draw)) {
+		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge) + style.Cell(draw[i], side)
+	}
+	return lines
+}
+
+// alone is the text, and below it what fills the rows that it leaves.
+func (p textBesideDrawing) alone(m Model, width, height int) []string {
+	text := p.text(width)
+	lines := scrolled(m.style, text, p.scroll, width, height)
+	if said := len(text) + 1; p.below != nil && said < height {
+		for i, l := range p.below(width-2*edge, height-said) {
+			lines[said+i] = strings.Repeat(" ", edge) + l
+		}
+	}
+	return lines
+}
+
+// drawing is the drawing with its caption right above it.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	lines := p.draw(width, height-1)
-	return append([]string{m.style.Quiet.Render(p.sheet.captionedFirst(p.keys, width))}, lines...)
+	for len(lines) > 1 && strings.TrimSpace(ansi.Strip(lines[0])) == "" && strings.TrimSpace(ansi.Strip(lines[1])) == "" {
+		lines = append(lines[1:len(lines):len(lines)], "")
+	}
+	return append([]string{m.scene().keyLine(p.sheet.captionedFirst(p.keys, width))}, lines...)
 }
 
 // narrow pages have no drawing beside their text.
@@ -253,9 +288,11 @@ func drawingRoom(width, height int) int {
 	return min(width*2/5, 2*height)
 }
 
-// textRoom is the room for the text of a page with a drawing or without.
-func textRoom(m Model, drawn bool) (width, height int) {
+// textRoom is the room for the text below large words, of a page with a drawing or
+// without.
+func textRoom(m Model, drawn bool, large []string) (width, height int) {
 	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
+	height -= len(titleLines(m.style, width, height, large))
 	if side := drawingRoom(width, height); drawn && side > 0 {
 		width -= side + 2*edge
 	}

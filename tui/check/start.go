@@ -202,9 +202,9 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	for i, l := range choices(m) {
 		t.items = append(t.items, item{digit: i + 1, text: l.text, far: l.far})
 	}
-	t.above = "One look, one answer, a few times over. At the end stands what is wrong, where, and what to do about it."
+	t.above = "One look, one answer, a few times over. At the end it says what is wrong, where, and what to do."
 	if m.bench.prop.Bulb() {
-		t.above = "One look, one answer, a few times over. At the end stands what is wrong, and what to do about it."
+		t.above = "One look, one answer, a few times over. At the end it says what is wrong, and what to do."
 	}
 	left := width
 	if width >= 80 {
@@ -263,7 +263,7 @@ func (p partsPage) help(m Model) []key.Binding {
 }
 
 func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
-	t := chooser{title: "Which one?", chosen: p.list, below: "Of a run that is not joined yet, connect only its data to the output."}
+	t := chooser{title: "Which part?", chosen: p.list, below: "If a run is not joined yet, connect its data alone to the output."}
 	if m.bench.demo {
 		t.below = "A run that is not joined yet is laid on the simulated bench alone; the others stay in the finished prop."
 	}
@@ -307,8 +307,8 @@ func (p partsPage) where(m Model, width, height int) []string {
 	sc.sub = m.bench.prop
 	c := m.draw.part.at(sc, canvas.Planned(sc.sub), width, height-1)
 	rank := make([]uint8, sc.sub.Pixels())
-	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), likely)
-	return append([]string{m.style.Quiet.Render(m.draw.part.captioned("● this one", width))}, c.Signs(rank, sc.signs())...)
+	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
+	return append([]string{sc.keyLine(m.draw.part.captioned(soundSign+" this one", width))}, c.Signs(rank, sc.signs())...)
 }
 
 // beside puts lines beside others, which are cut to a width.

@@ -32,7 +32,7 @@ var hues = map[bulb.Sight]checkout.Hue{bulb.Red: checkout.HueRed, bulb.Green: ch
 // Step is what the bulb shows now.
 func (t BulbTest) Step() (Step, bool) {
 	p, more := t.Next()
-	s := Step{Progress: "The bulb's slots", Headline: "What do you see?", Question: p.Question,
+	s := Step{Progress: "The bulb's slots", Headline: "Which colour?", Question: p.Question,
 		Show: p.Show, Level: p.Level, Ended: p.End}
 	digit := 0
 	for i, a := range p.Answers {
