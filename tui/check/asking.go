@@ -123,7 +123,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	left := width
 	beside := width >= 70 && q.side != nil
 	if beside {
-		left = width * 11 / 20
+		left = width * 23 / 40
 	}
 	lines, zones = listed(m.style, q.items, chosen, left)
 	if height < 30 && len(q.items) > 4 {
@@ -149,7 +149,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		for _, l := range style.Wrap(note, width-2*edge) {
 			lines = append(lines, style.Cell("  "+render(l), width))
 		}
-	case height >= 19 && !(hasRoom(width, height) && many):
+	case height >= airyFrom && !(hasRoom(width, height) && many):
 		lines = append(lines, style.Cell("", width))
 	}
 	return lines, zones

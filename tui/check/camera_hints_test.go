@@ -22,9 +22,9 @@ func (s *studio) capture(name string, depth termenv.Profile, was tea.WindowSizeM
 		return
 	}
 	for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}, {200, 60}} {
-		s.send(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+		s.send(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 		file := fmt.Sprintf("%s-camera-%s-%dx%d.ansi", palette, name, size[0], size[1])
-		require.NoError(s.t, os.WriteFile(filepath.Join(to, file), []byte(s.m.View(size[0], size[1]-3)), 0o644))
+		require.NoError(s.t, os.WriteFile(filepath.Join(to, file), []byte(s.m.View(size[0], rowsOf(size))), 0o644))
 	}
 	s.send(was)
 }

@@ -27,11 +27,11 @@ func TestDrawingsKeepTheirPlace(t *testing.T) {
 						path = ""
 					}
 					e := begin(t, Options{Style: styles(termenv.Ascii)}, p, path, faultOf(t, p, fault))
-					e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+					e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 					e.press("1")
 					at := map[string]int{}
 					for n := 0; n < 40 && e.m.st.more && on[questionPage](e.m); n++ {
-						lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1]-3)), "\n")
+						lines := strings.Split(ansi.Strip(e.m.View(size[0], rowsOf(size))), "\n")
 						assert.Equal(t, size[0] >= 80, strings.ContainsAny(strings.Join(lines[:5], ""), "▀▄▌▐█"), "large words above: %s", lines[:5])
 						captions := 0
 						for y, l := range lines {
@@ -90,8 +90,8 @@ func TestTheKeyOfADrawingNamesWhatIsThere(t *testing.T) {
 	for name, v := range visits {
 		e := v.open(t, termenv.Ascii)
 		for _, size := range [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}} {
-			e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
-			text := ansi.Strip(e.m.View(size[0], size[1]-3))
+			e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+			text := ansi.Strip(e.m.View(size[0], rowsOf(size)))
 			for _, sign := range []string{"■", "○", "?", "▶", "▼", "◀", "▲", "◆"} {
 				for _, words := range []string{" here", " or here", " may be here", " this one", " maybe", " likely", " data in", " data starts"} {
 					if strings.Contains(text, sign+words) {

@@ -84,8 +84,17 @@ var visits = map[string]visit{
 	"roll call, counted":  {keys: "5 n 1 4 4 enter"},
 }
 
-// sizes are the windows that pages are looked at in; the bench takes three rows.
+// sizes are the windows that pages are looked at in.
 var sizes = [][2]int{{50, 20}, {80, 24}, {120, 40}, {160, 50}, {200, 60}}
+
+// rowsOf are the rows of a page in a window: the bench takes four, and one more from 24
+// rows on.
+func rowsOf(size [2]int) int {
+	if size[1] < 24 {
+		return size[1] - 4
+	}
+	return size[1] - 5
+}
 
 // open goes to the page of a visit, in the colours of depth.
 func (v visit) open(t *testing.T, depth termenv.Profile) *evening {
@@ -115,9 +124,9 @@ func TestCaptures(t *testing.T) {
 		for name, v := range visits {
 			e := v.open(t, depth)
 			for _, size := range sizes {
-				e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 				file := fmt.Sprintf("%s-page-%s-%dx%d.ansi", palette, strings.NewReplacer(" ", "-", ",", "").Replace(name), size[0], size[1])
-				require.NoError(t, os.WriteFile(filepath.Join(to, file), []byte(e.m.View(size[0], size[1]-3)), 0o644))
+				require.NoError(t, os.WriteFile(filepath.Join(to, file), []byte(e.m.View(size[0], rowsOf(size))), 0o644))
 			}
 		}
 	}
@@ -133,7 +142,7 @@ func TestNoHintForADeadKey(t *testing.T) {
 			}
 			t.Run(fmt.Sprint(name, " ", size), func(t *testing.T) {
 				e := v.open(t, termenv.Ascii)
-				e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1] - 3})
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
 				for _, b := range e.m.Keys().ShortHelp() {
 					assert.True(t, e.anyActs(b), "the foot line hints at a dead key: %s %s", b.Help().Key, b.Help().Desc)
 					for _, k := range namedKeys(b) {

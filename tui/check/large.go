@@ -72,6 +72,7 @@ var shorter = map[string][]string{
 	"Last lit: colour?": {"Last colour?", "Colour?"},
 	"Colours in order?": {"Colours?"},
 	"Which colour?":     {"Colour?"},
+	"Volts here?":       {"Volts?"},
 	"Find the last lit": {"Last lit"},
 }
 

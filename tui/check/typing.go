@@ -76,14 +76,14 @@ func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p typingPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "back")}
+	return []key.Binding{say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "leave it")}
 }
 
 // pictures are those of the page below: where to measure is drawn while one types.
 func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
 // howToType are the keys of a line being typed.
-const howToType = "enter takes it, esc goes back; ← → home end move in it; ctrl+u empties it."
+const howToType = "enter takes it, esc leaves it; ← → home end move in it; ctrl+u empties it."
 
 func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	if t, ok := p.under.(testPage); ok {
