@@ -55,11 +55,11 @@ func (m Model) band(width, rows int) []string {
 		n = max(n, b.rows())
 	}
 	m.draw.room.rows = n // no step gives room back
-	out := make([]string, min(n+2, max(rows, len(b.big)+2)))
+	out := make([]string, min(n+1, max(rows, len(b.big)+1)))
 	for i := 1; i < len(out); i++ {
 		line := strings.Repeat(" ", b.indent)
 		if i <= len(b.big) {
-			line = m.style.Accent.Render(b.big[i-1])
+			line = m.largeLook().Render(b.big[i-1])
 		}
 		if i <= len(b.text) && b.text[i-1] != "" {
 			if b.indent > 0 {

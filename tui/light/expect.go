@@ -25,7 +25,11 @@ func (m Model) expect() string {
 	if pattern.ID == patterns.Chase.ID && !m.auto {
 		pattern = patterns.Single // it does not walk now
 	}
-	return butFor(m.lit(), pattern.Frame(nil, s, at), pattern.Expect(s, at))
+	text := pattern.Expect(s, at)
+	if m.prop.Bulb() {
+		text = strings.Replace(text, "The only pixel", "The bulb", 1)
+	}
+	return butFor(m.lit(), pattern.Frame(nil, s, at), text)
 }
 
 // butFor adds to what a frame shows the pixels of it that empty parts keep dark.

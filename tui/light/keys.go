@@ -16,6 +16,7 @@ type keyMap struct {
 
 	counting bool // the mark is one of the keys needed most
 	dark     bool // the prop is
+	walks    bool // the pattern does, by itself
 }
 
 func newKeys() keyMap {
@@ -63,12 +64,16 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.dark {
 		darkens = "light again"
 	}
+	runs := "walk"
+	if k.walks {
+		runs = "hold"
+	}
 	first := []key.Binding{say(k.Pick, k.Pick.Help().Key, "pattern"), say(k.Forward, "← →", "step")}
 	if k.counting {
 		first = append(first, say(k.Mark, "space", "last that lights"))
 	}
 	return append(first, say(k.Brighter, "↑ ↓", "level"),
-		say(k.Run, "enter", "walk"), say(k.Dark, "d", darkens),
+		say(k.Run, "enter", runs), say(k.Dark, "d", darkens),
 		say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"))
 }
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -259,9 +260,12 @@ func TestClickTellsThePixel(t *testing.T) {
 	assert.Equal(t, "Pixel 86: pixel 2 of outer ring, universe 1 slot 256.", m.where(85))
 	assert.Empty(t, m.where(144))
 	m = press(m, "5")
-	m.View(80, 21)
-	m = feed(m, tea.MouseMsg{X: sideWidth + 10, Y: 6, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-	assert.Contains(t, m.note, "of outer ring, universe 1 slot")
+	lines := strings.Split(m.View(80, 21), "\n")
+	y := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "85›") }) // the row of its first pixel
+	require.Positive(t, y)
+	x := slices.Index([]rune(lines[y]), '›') + 2
+	m = feed(m, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, m.where(85), m.note)
 }
 
 func TestTroubleIsSaid(t *testing.T) {

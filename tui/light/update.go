@@ -40,7 +40,7 @@ func (m Model) usable() keyMap {
 	for _, b := range []*key.Binding{&k.Way, &k.View} {
 		b.SetEnabled(!m.onePixel())
 	}
-	k.dark = m.dark
+	k.dark, k.walks = m.dark, m.auto && !m.dark
 	return k
 }
 

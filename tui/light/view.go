@@ -30,7 +30,7 @@ func (m Model) faceRows() int {
 	if m.compact() {
 		return digits.Rows
 	}
-	return max(1, min(5, (m.size.Height-3)/9)) * digits.Rows
+	return max(1, min(5, (m.size.Height-1)/9)) * digits.Rows
 }
 
 // View draws the page.
@@ -181,7 +181,19 @@ func (m Model) large() []string {
 		chs := m.prop.Chip.Order.Channels()
 		return []string{chs[patterns.StepAt(m.pattern(), m.settings(), m.now())].String()}
 	}
+	if m.pattern().ID == patterns.Ruler.ID {
+		last := m.lit().Pixels() / 5 * 5
+		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprint(last)}
+	}
 	return []string{m.number()}
+}
+
+// largeLook is how that looks: the name of a colour is in none.
+func (m Model) largeLook() style.Text {
+	if m.pattern().ID == patterns.Colours.ID {
+		return m.style.Strong
+	}
+	return m.style.Accent
 }
 
 // FarView is what stands large, and nothing else.
