@@ -64,10 +64,9 @@ func (m Model) farAnswers(answers []string, width, rows int) []string {
 
 // largeAnswers are farAnswers drawn; nil where there is no room for that.
 func (m Model) largeAnswers(answers []string, width, rows int) []string {
-	const gap = 4
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
-			each := (width - gap*(columns-1)) / columns
+			each := (width - gapOf(size)*(columns-1)) / columns
 			if grid := drawn(answers, each, size, columns); len(grid) > 0 && len(grid) <= rows {
 				return m.margined(grid)
 			}
@@ -84,6 +83,9 @@ func (m Model) margined(lines []string) []string {
 	return out
 }
 
+// gapOf is between two columns of letters so high: wider than between two words.
+func gapOf(size int) int { return 3 * size }
+
 // drawn lays answers out in columns of one face, read downwards; nil where they have
 // no drawing of that size.
 func drawn(answers []string, each, size, columns int) []string {
@@ -97,7 +99,7 @@ func drawn(answers []string, each, size, columns int) []string {
 		for k, l := range lines {
 			row := (i%down)*(size+1) + k
 			if i >= down {
-				out[row] = style.Cell(out[row], each+4)
+				out[row] = style.Cell(out[row], each+gapOf(size))
 			}
 			out[row] += l
 		}

@@ -33,6 +33,9 @@ func (m Model) helpLines() []string {
 		bench = append([]key.Binding{toSetUp}, bench...)
 	}
 	keys, _ := widest(append(slices.Clip(own), bench...)) // one column for both lists
+	if both := m.abreast(own, bench); both != nil {
+		return append(both, m.helpLarge(m.body()-len(both))...)
+	}
 	var lines []string
 	if len(own) > 0 {
 		lines = append([]string{"  " + st.Strong.Render("Keys of "+s.Name())}, m.columns(own, keys, len(own)+len(bench))...)
@@ -41,6 +44,31 @@ func (m Model) helpLines() []string {
 	lines = append(lines, "  "+st.Strong.Render("Keys everywhere"))
 	lines = append(lines, m.columns(bench, keys, len(lines)-helpHeads+len(bench))...)
 	return append(lines, m.helpLarge(m.body()-len(lines))...)
+}
+
+// abreast are the keys of the screen and beside them the bench's, each below its heading;
+// nil where there is no room for that.
+func (m Model) abreast(own, bench []key.Binding) []string {
+	if len(own) == 0 || m.width < besideWidth {
+		return nil
+	}
+	st, gap := m.opt.Style, strings.Repeat(" ", 3*edge)
+	left := append([]string{"  " + st.Strong.Render("Keys of "+m.screens[m.at].Name())}, m.inRows(own, len(own))...)
+	right := append([]string{"  " + st.Strong.Render("Keys everywhere")}, m.inRows(bench, len(bench))...)
+	wide := style.Width(left[1])
+	if wide+len(gap)+style.Width(right[1]) > m.width-edge {
+		return nil
+	}
+	out := make([]string, max(len(left), len(right)))
+	for i := range out {
+		if i < len(left) {
+			out[i] = left[i]
+		}
+		if i < len(right) {
+			out[i] = style.Cell(out[i], wide) + gap + right[i]
+		}
+	}
+	return out
 }
 
 // wantsSetUp reports whether the page can do nothing until there is a prop.

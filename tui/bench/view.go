@@ -44,7 +44,7 @@ const edge = 2
 // farView is the far view, with whatever is wrong and the way back below it.
 func (m Model) farView() string {
 	own := m.keys.ShortHelp()
-	foot := m.short([]key.Binding{farBack, own[2], own[3]})
+	foot := m.short([]key.Binding{farBack, own[2], own[3]}, 1)
 	below := []string{style.Cell("", m.width), style.Cell(foot, m.width)}
 	if m.warning.sentence.Text != "" {
 		below = slices.Insert(below, 1, m.warningLine())
@@ -90,11 +90,11 @@ func (m Model) foot() string {
 	case m.leaving:
 		return ""
 	case m.front:
-		return m.short([]key.Binding{FrontGo, help, quit})
+		return m.short([]key.Binding{FrontGo, help, quit}, 1)
 	case m.help:
 		scroll := helpScroll
 		scroll.SetEnabled(len(m.helpLines()) > m.body())
-		return m.short([]key.Binding{scroll, helpClose, quit})
+		return m.short([]key.Binding{scroll, helpClose, quit}, 1)
 	}
 	if m.screens[m.at].Typing() {
 		quit.SetHelp("ctrl+c", quit.Help().Desc)
@@ -102,36 +102,51 @@ func (m Model) foot() string {
 	}
 	if m.width < 80 { // the page's own keys need the room
 		next.SetHelp(next.Help().Key, "next")
+		far.SetHelp(far.Help().Key, "far")
 		help.SetHelp(help.Help().Key, "keys")
 	}
-	bs := append([]key.Binding{next}, m.screens[m.at].Keys().ShortHelp()...)
+	own = m.screens[m.at].Keys().ShortHelp()
+	first := min(len(own), needed)
 	if m.wantsSetUp() {
-		bs = append([]key.Binding{toSetUp}, bs...)
+		own, first = append([]key.Binding{toSetUp}, own...), first+1
 	}
-	return m.short(append(bs, far, help, quit))
+	bs := append(append([]key.Binding{next}, own...), far, help, quit)
+	return m.short(bs, first+1)
 }
 
-// short writes bindings on one line, the last two kept when room is short.
-func (m Model) short(bs []key.Binding) string {
-	const must = 2 // help and the way out
+// needed are the keys of a page that go before the far view where there is little room.
+const needed = 3
+
+// short writes bindings on one line. Where room is short the last two stay, then as many
+// of the first as are said to be needed, the one before the last two, and the rest.
+func (m Model) short(bs []key.Binding, first int) string {
 	gap := "   "
 	if m.width < 80 {
 		gap = "  "
 	}
-	width := edge - len(gap)
-	for _, b := range bs[len(bs)-must:] {
-		width += keyWidth(b) + len(gap)
+	n := len(bs)
+	order := []int{n - 2, n - 1}
+	for i := range min(first, n-2) {
+		order = append(order, i)
+	}
+	if n-3 >= first {
+		order = append(order, n-3)
+	}
+	for i := first; i < n-3; i++ {
+		order = append(order, i)
+	}
+	width, shown := edge-len(gap), make([]bool, n)
+	for k, i := range order {
+		w := keyWidth(bs[i]) + len(gap)
+		if shown[i] = k < 2 || bs[i].Enabled() && width+w <= m.width-edge; shown[i] {
+			width += w
+		}
 	}
 	var out []string
 	for i, b := range bs {
-		if i < len(bs)-must {
-			w := keyWidth(b) + len(gap)
-			if !b.Enabled() || width+w > m.width-edge {
-				continue
-			}
-			width += w
+		if shown[i] {
+			out = append(out, m.opt.Style.Accent.Render(b.Help().Key)+" "+b.Help().Desc)
 		}
-		out = append(out, m.opt.Style.Accent.Render(b.Help().Key)+" "+b.Help().Desc)
 	}
 	return strings.Repeat(" ", edge) + strings.Join(out, gap)
 }

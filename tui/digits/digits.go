@@ -1,9 +1,9 @@
 // Package digits draws words and numbers large enough to read from two metres,
 // out of block characters (Unicode chart U+2580).
 //
-// Every sign is drawn with dots, 6 of them high. A face turns dots into cells:
-// the plain one has two dots in a cell, one above the other; the narrow one has
-// four, so a word takes half the width. Both grow by whole numbers.
+// Every sign is drawn with dots, 6 of them high. A face turns dots into quarters of a
+// cell. A quarter is about twice as high as wide, so a dot of two quarters by one is
+// square, and a dot of one quarter makes the narrowest face.
 //
 // A legible height is the reading distance over 200 (common practice), 10 mm at
 // two metres. Three rows of a 12-point terminal are 12 mm, six are 25 mm.
@@ -21,24 +21,28 @@ const Rows = 3
 // high is the height of every sign in dots.
 const high = 6
 
-// A face is one way to draw dots.
-type face struct {
-	narrow bool // four dots in a cell, not two
-	size   int  // dots are drawn size x size
-}
+// A face is one way to draw dots: each is so many quarters of a cell wide and high.
+type face struct{ wide, tall int }
 
-func (f face) rows() int { return Rows * f.size }
+func (f face) rows() int { return Rows * f.tall }
 
-// faces that are at most so many rows high, the largest first.
+// faces that are at most so many rows high, the largest first: of each height those
+// whose dots are square down to those that are half as wide.
 func faces(rows int) (out []face) {
-	for size := rows / Rows; size >= 1; size-- {
-		out = append(out, face{false, size}, face{true, size})
+	for tall := rows / Rows; tall >= 1; tall-- {
+		for wide := 2 * tall; wide >= tall; wide-- {
+			out = append(out, face{wide, tall})
+		}
 	}
 	return out
 }
 
-// easy faces read from two metres without a second look.
-func (f face) easy() bool { return !f.narrow || f.size > 1 }
+// easy faces read from two metres without a second look: no stroke is thinner than a cell.
+func (f face) easy() bool { return f.wide > 1 }
+
+// gap between two letters, in quarters of a cell: a dot, but at least a cell, or the
+// strokes of one letter are taken for those of the next.
+func (f face) gap() int { return max(2, f.wide) }
 
 // Large writes the first of texts that has room, as large as width x rows cells
 // allow: texts are the same in ever fewer words. It is never cut: shorter words
@@ -65,8 +69,9 @@ func Alike(width, rows int, keys ...string) (out [][]string) {
 		key, means, _ := strings.Cut(k, " ")
 		texts[i] = strings.TrimSpace(key + " " + strings.ToUpper(means))
 	}
-	for _, narrow := range []bool{false, true} {
-		f := face{narrow, rows / Rows}
+	tall := rows / Rows
+	for wide := 2 * tall; wide >= max(1, tall); wide-- {
+		f := face{wide, tall}
 		if slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
 			continue
 		}
@@ -159,7 +164,7 @@ func largestOf(lines []string, width, rows int) (face, bool) {
 
 // above reports whether a face is easier to read from afar than another.
 func (f face) above(g face) bool {
-	return f.size > g.size || f.size == g.size && g.narrow && !f.narrow
+	return f.tall > g.tall || f.tall == g.tall && f.wide > g.wide
 }
 
 // drawLines writes lines below one another, all as wide as the widest.
@@ -256,14 +261,10 @@ func (f face) width(text string) int {
 	n := 0
 	for _, r := range text {
 		if g := dots(r); g != nil {
-			n += (len(g[0]) + 1) * f.size
+			n += len(g[0])*f.wide + f.gap()
 		}
 	}
-	n = max(0, n-f.size) // no gap after the last
-	if f.narrow {
-		return (n + 1) / 2
-	}
-	return n
+	return (max(0, n-f.gap()) + 1) / 2 // no gap after the last
 }
 
 // draw writes the text in the face.
@@ -271,14 +272,14 @@ func (f face) draw(text string) []string {
 	page := f.page(text)
 	out := make([]string, f.rows())
 	for i := range out {
-		out[i] = f.cells(page[2*i], page[2*i+1])
+		out[i] = cells(page[2*i], page[2*i+1])
 	}
 	return out
 }
 
-// page is the text as lines of dots, true where there is one.
+// page is the text as lines of quarters, true where there is one.
 func (f face) page(text string) [][]bool {
-	page := make([][]bool, high*f.size)
+	page := make([][]bool, high*f.tall)
 	for _, r := range text {
 		g := dots(r)
 		if g == nil {
@@ -286,9 +287,9 @@ func (f face) page(text string) [][]bool {
 		}
 		for y := range page {
 			if len(page[y]) > 0 {
-				page[y] = append(page[y], make([]bool, f.size)...)
+				page[y] = append(page[y], make([]bool, f.gap())...)
 			}
-			page[y] = append(page[y], f.line(g[y/f.size])...)
+			page[y] = append(page[y], f.line(g[y/f.tall])...)
 		}
 	}
 	return page
@@ -296,34 +297,24 @@ func (f face) page(text string) [][]bool {
 
 // line is a line of dots, each drawn as wide as the face wants.
 func (f face) line(dots string) []bool {
-	out := make([]bool, 0, len(dots)*f.size)
-	for i := range len(dots) * f.size {
-		out = append(out, dots[i/f.size] == '#')
+	out := make([]bool, 0, len(dots)*f.wide)
+	for i := range len(dots) * f.wide {
+		out = append(out, dots[i/f.wide] == '#')
 	}
 	return out
 }
 
-// cells joins an upper and a lower line of dots into one row of cells.
-func (f face) cells(up, low []bool) string {
+// cells joins an upper and a lower line of quarters into one row of cells.
+func cells(up, low []bool) string {
 	var b strings.Builder
-	if !f.narrow {
-		for i := range up {
-			b.WriteRune(halves[bit(up, i)|bit(low, i)<<1])
-		}
-		return b.String()
-	}
 	for i := 0; i < len(up); i += 2 {
 		b.WriteRune(quarters[bit(up, i)|bit(up, i+1)<<1|bit(low, i)<<2|bit(low, i+1)<<3])
 	}
 	return b.String()
 }
 
-// halves are indexed by upper 1, lower 2; quarters by upper left 1, upper right
-// 2, lower left 4, lower right 8.
-var (
-	halves   = []rune(" ▀▄█")
-	quarters = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
-)
+// quarters are indexed by upper left 1, upper right 2, lower left 4, lower right 8.
+var quarters = []rune(" ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█")
 
 func bit(line []bool, i int) int {
 	if i < len(line) && line[i] {

@@ -1,6 +1,8 @@
 package digits
 
 import (
+	"math/bits"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -44,8 +46,10 @@ func TestDigitsDiffer(t *testing.T) {
 			}
 			differ := 0
 			for row, line := range numbers[a] {
-				for i := range line {
-					if line[i] != numbers[b][row][i] {
+				other := numbers[b][row]
+				differ += max(len(line), len(other)) - min(len(line), len(other))
+				for i := range min(len(line), len(other)) {
+					if line[i] != other[i] {
 						differ++
 					}
 				}
@@ -57,9 +61,10 @@ func TestDigitsDiffer(t *testing.T) {
 
 // By hand, from the Unicode chart of block elements: the same 1 in both faces.
 func TestOneInBlocks(t *testing.T) {
-	assert.Equal(t, []string{" ▄█ ", "  █ ", " ▄█▄"}, face{size: 1}.draw("1"))
-	assert.Equal(t, []string{"▗▌", " ▌", "▗▙"}, face{narrow: true, size: 1}.draw("1"))
-	assert.Equal(t, []string{"    ██  ", "  ████  ", "    ██  ", "    ██  ", "    ██  ", "  ██████"}, face{size: 2}.draw("1"))
+	assert.Equal(t, []string{"▄█ ", " █ ", "▄█▄"}, face{2, 1}.draw("1"))
+	assert.Equal(t, []string{"▟ ", "▐ ", "▟▖"}, face{1, 1}.draw("1"))
+	assert.Equal(t, []string{"  ██  ", "████  ", "  ██  ", "  ██  ", "  ██  ", "██████"}, face{4, 2}.draw("1"))
+	assert.Equal(t, []string{" ▐█  ", "███  ", " ▐█  ", " ▐█  ", " ▐█  ", "████▌"}, face{3, 2}.draw("1"), "a dot is a cell and a half wide")
 }
 
 func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
@@ -76,7 +81,7 @@ func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
 
 // A key keeps its small letters, since capitals are other keys; what it does is in capitals.
 func TestKeysKeepTheirLetters(t *testing.T) {
-	f := face{size: 1}
+	f := face{2, 1}
 	assert.Equal(t, [][]string{f.draw("l OFF"), f.draw("L LIGHT")}, Alike(80, 3, "l off", "L Light"))
 }
 
@@ -97,15 +102,18 @@ func TestLinesAreEqualAndFit(t *testing.T) {
 
 // Shorter words come before a small face, a small face before plain capitals.
 // Widths by hand: a letter of 4 dots takes 5 cells less the last gap, so ABCD is
-// 19, AB 9; half of that in the narrow face.
+// 19, AB 9. In the narrowest face it is 2 cells, with a gap of one: ABCD is 11, AB 5.
 func TestLargeChooses(t *testing.T) {
 	abcd, ab := "ABCD", "AB"
-	assert.Equal(t, face{size: 1}.draw(abcd), Large(19, 3, abcd, ab))
-	assert.Equal(t, face{size: 1}.draw(ab), Large(18, 3, abcd, ab))
-	assert.Equal(t, face{narrow: true, size: 1}.draw(ab), Large(8, 3, abcd, ab))
-	assert.Equal(t, face{narrow: true, size: 2}.draw(abcd), Large(19, 6, abcd), "6 rows of the narrow face before 3 of the plain one")
-	assert.Equal(t, face{size: 2}.draw(abcd), Large(38, 6, abcd))
-	assert.Equal(t, face{size: 2}.draw(abcd), Large(38, 8, abcd))
+	assert.Equal(t, face{2, 1}.draw(abcd), Large(19, 3, abcd, ab))
+	assert.Equal(t, face{2, 1}.draw(ab), Large(18, 3, abcd, ab))
+	assert.Equal(t, face{1, 1}.draw(ab), Large(8, 3, abcd, ab))
+	assert.Equal(t, face{1, 1}.draw(abcd), Large(11, 3, abcd))
+	assert.Equal(t, face{3, 2}.draw(abcd), Large(37, 6, abcd), "28.5 cells")
+	assert.Equal(t, face{2, 2}.draw(abcd), Large(28, 6, abcd))
+	assert.Equal(t, face{2, 2}.draw(abcd), Large(19, 6, abcd), "6 rows of the narrow face before 3 of the plain one")
+	assert.Equal(t, face{4, 2}.draw(abcd), Large(38, 6, abcd))
+	assert.Equal(t, face{4, 2}.draw(abcd), Large(38, 8, abcd))
 	assert.Equal(t, []string{"ABCD"}, Large(4, 3, "abcd"))
 	assert.Equal(t, []string{"Ü B E R"}, Large(100, 9, "Über"))
 	assert.Equal(t, []string{"Ü B E R   7"}, Large(11, 9, "Über 7"), "gaps between letters, a wider one between words")
@@ -115,9 +123,38 @@ func TestLargeChooses(t *testing.T) {
 	assert.Nil(t, Large(9, 9))
 }
 
+// No text is smaller in a larger window, alone on its line or broken into several.
+func TestLettersGrowWithTheWindow(t *testing.T) {
+	text := rapid.StringMatching(`[A-Z0-9]{1,9}( [A-Z0-9]{1,9}){0,3}`)
+	rapid.Check(t, func(t *rapid.T) {
+		words := text.Draw(t, "words")
+		width, rows := rapid.IntRange(10, 200).Draw(t, "width"), rapid.IntRange(3, 50).Draw(t, "rows")
+		wider, higher := width+rapid.IntRange(0, 60).Draw(t, "wider"), rows+rapid.IntRange(0, 20).Draw(t, "higher")
+		for _, small := range []bool{false, true} {
+			f, ok := largest(words, width, rows, small)
+			g, still := largest(words, wider, higher, small)
+			if ok {
+				assert.True(t, still)
+				assert.False(t, f.above(g), "%v in %d x %d, %v in %d x %d", f, width, rows, g, wider, higher)
+			}
+		}
+		assert.GreaterOrEqual(t, dotsOf(Block(wider, higher, words)), dotsOf(Block(width, rows, words)))
+	})
+}
+
+// dotsOf is how many quarters of a block are filled in.
+func dotsOf(lines []string) (n int) {
+	for _, r := range strings.Join(lines, "") {
+		if i := slices.Index(quarters, r); i > 0 {
+			n += bits.OnesCount(uint(i))
+		}
+	}
+	return n
+}
+
 // A name or a date is not broken: it stands whole on a line of a block, and looks as any.
 func TestWholeTextsAreNotBroken(t *testing.T) {
 	name := "Pier PC"
-	assert.Equal(t, face{size: 1}.draw(name), face{size: 1}.draw(Whole(name)))
+	assert.Equal(t, face{2, 1}.draw(name), face{2, 1}.draw(Whole(name)))
 	assert.Equal(t, []string{"lit by", "Pier\u00a0PC"}, inLines("lit by "+Whole(name), 2))
 }

@@ -141,14 +141,15 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	return out
 }
 
-// Words are the first of texts that has room in large letters, at most rows high and
-// with an empty row before them; nil where none has.
+// Words are the first of texts that has room in large letters, with an empty row before
+// them; nil where none has. They take half of rows at most where that is enough: others
+// may stand below.
 func Words(st style.Styles, width, rows int, texts ...string) []string {
 	rows--
 	if rows < digits.Rows || len(texts) == 0 {
 		return nil
 	}
-	large := digits.Large(width, min(rows, 3*digits.Rows), texts...)
+	large := digits.Block(width, min(rows, max(3*digits.Rows, rows/2)), texts...)
 	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) {
 		return nil // plain capitals say no more than the page does
 	}
