@@ -22,7 +22,10 @@ const Rows = 3
 const high = 6
 
 // A face is one way to draw dots: each is so many quarters of a cell wide and high.
-type face struct{ wide, tall int }
+type face struct {
+	wide, tall int
+	tight      bool // letters stand half a cell apart
+}
 
 func (f face) rows() int { return Rows * f.tall }
 
@@ -31,8 +34,11 @@ func (f face) rows() int { return Rows * f.tall }
 func faces(rows int) (out []face) {
 	for tall := rows / Rows; tall >= 1; tall-- {
 		for wide := 2 * tall; wide >= tall; wide-- {
-			out = append(out, face{wide, tall})
+			out = append(out, face{wide: wide, tall: tall})
 		}
+	}
+	if len(out) > 0 {
+		out = append(out, face{1, 1, true}) // better than none
 	}
 	return out
 }
@@ -40,9 +46,14 @@ func faces(rows int) (out []face) {
 // easy faces read from two metres without a second look: no stroke is thinner than a cell.
 func (f face) easy() bool { return f.wide > 1 }
 
-// gap between two letters, in quarters of a cell: a dot, but at least a cell, or the
-// strokes of one letter are taken for those of the next.
-func (f face) gap() int { return max(2, f.wide) }
+// gap between two letters, in quarters of a cell: a dot, but at least a cell where there
+// is room, or the strokes of one letter are taken for those of the next.
+func (f face) gap() int {
+	if f.tight {
+		return f.wide
+	}
+	return max(2, f.wide)
+}
 
 // Large writes the first of texts that has room, as large as width x rows cells
 // allow: texts are the same in ever fewer words. It is never cut: shorter words
@@ -69,10 +80,8 @@ func Alike(width, rows int, keys ...string) (out [][]string) {
 		key, means, _ := strings.Cut(k, " ")
 		texts[i] = strings.TrimSpace(key + " " + strings.ToUpper(means))
 	}
-	tall := rows / Rows
-	for wide := 2 * tall; wide >= max(1, tall); wide-- {
-		f := face{wide, tall}
-		if slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
+	for _, f := range faces(rows) {
+		if f.tall < rows/Rows || slices.ContainsFunc(texts, func(t string) bool { return !drawable(t) || f.width(t) > width }) {
 			continue
 		}
 		for _, t := range texts {
@@ -164,7 +173,13 @@ func largestOf(lines []string, width, rows int) (face, bool) {
 
 // above reports whether a face is easier to read from afar than another.
 func (f face) above(g face) bool {
-	return f.tall > g.tall || f.tall == g.tall && f.wide > g.wide
+	switch {
+	case f.tall != g.tall:
+		return f.tall > g.tall
+	case f.wide != g.wide:
+		return f.wide > g.wide
+	}
+	return !f.tight && g.tight
 }
 
 // drawLines writes lines below one another, all as wide as the widest.

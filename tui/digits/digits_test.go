@@ -61,10 +61,10 @@ func TestDigitsDiffer(t *testing.T) {
 
 // By hand, from the Unicode chart of block elements: the same 1 in both faces.
 func TestOneInBlocks(t *testing.T) {
-	assert.Equal(t, []string{"▄█ ", " █ ", "▄█▄"}, face{2, 1}.draw("1"))
-	assert.Equal(t, []string{"▟ ", "▐ ", "▟▖"}, face{1, 1}.draw("1"))
-	assert.Equal(t, []string{"  ██  ", "████  ", "  ██  ", "  ██  ", "  ██  ", "██████"}, face{4, 2}.draw("1"))
-	assert.Equal(t, []string{" ▐█  ", "███  ", " ▐█  ", " ▐█  ", " ▐█  ", "████▌"}, face{3, 2}.draw("1"), "a dot is a cell and a half wide")
+	assert.Equal(t, []string{"▄█ ", " █ ", "▄█▄"}, face{wide: 2, tall: 1}.draw("1"))
+	assert.Equal(t, []string{"▟ ", "▐ ", "▟▖"}, face{wide: 1, tall: 1}.draw("1"))
+	assert.Equal(t, []string{"  ██  ", "████  ", "  ██  ", "  ██  ", "  ██  ", "██████"}, face{wide: 4, tall: 2}.draw("1"))
+	assert.Equal(t, []string{" ▐█  ", "███  ", " ▐█  ", " ▐█  ", " ▐█  ", "████▌"}, face{wide: 3, tall: 2}.draw("1"), "a dot is a cell and a half wide")
 }
 
 func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
@@ -81,7 +81,7 @@ func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
 
 // A key keeps its small letters, since capitals are other keys; what it does is in capitals.
 func TestKeysKeepTheirLetters(t *testing.T) {
-	f := face{2, 1}
+	f := face{wide: 2, tall: 1}
 	assert.Equal(t, [][]string{f.draw("l OFF"), f.draw("L LIGHT")}, Alike(80, 3, "l off", "L Light"))
 }
 
@@ -105,15 +105,16 @@ func TestLinesAreEqualAndFit(t *testing.T) {
 // 19, AB 9. In the narrowest face it is 2 cells, with a gap of one: ABCD is 11, AB 5.
 func TestLargeChooses(t *testing.T) {
 	abcd, ab := "ABCD", "AB"
-	assert.Equal(t, face{2, 1}.draw(abcd), Large(19, 3, abcd, ab))
-	assert.Equal(t, face{2, 1}.draw(ab), Large(18, 3, abcd, ab))
-	assert.Equal(t, face{1, 1}.draw(ab), Large(8, 3, abcd, ab))
-	assert.Equal(t, face{1, 1}.draw(abcd), Large(11, 3, abcd))
-	assert.Equal(t, face{3, 2}.draw(abcd), Large(37, 6, abcd), "28.5 cells")
-	assert.Equal(t, face{2, 2}.draw(abcd), Large(28, 6, abcd))
-	assert.Equal(t, face{2, 2}.draw(abcd), Large(19, 6, abcd), "6 rows of the narrow face before 3 of the plain one")
-	assert.Equal(t, face{4, 2}.draw(abcd), Large(38, 6, abcd))
-	assert.Equal(t, face{4, 2}.draw(abcd), Large(38, 8, abcd))
+	assert.Equal(t, face{wide: 2, tall: 1}.draw(abcd), Large(19, 3, abcd, ab))
+	assert.Equal(t, face{wide: 2, tall: 1}.draw(ab), Large(18, 3, abcd, ab))
+	assert.Equal(t, face{wide: 1, tall: 1}.draw(ab), Large(8, 3, abcd, ab))
+	assert.Equal(t, face{wide: 1, tall: 1}.draw(abcd), Large(11, 3, abcd))
+	assert.Equal(t, face{1, 1, true}.draw(abcd), Large(10, 3, abcd), "half a cell between letters before none that are drawn")
+	assert.Equal(t, face{wide: 3, tall: 2}.draw(abcd), Large(37, 6, abcd), "28.5 cells")
+	assert.Equal(t, face{wide: 2, tall: 2}.draw(abcd), Large(28, 6, abcd))
+	assert.Equal(t, face{wide: 2, tall: 2}.draw(abcd), Large(19, 6, abcd), "6 rows of the narrow face before 3 of the plain one")
+	assert.Equal(t, face{wide: 4, tall: 2}.draw(abcd), Large(38, 6, abcd))
+	assert.Equal(t, face{wide: 4, tall: 2}.draw(abcd), Large(38, 8, abcd))
 	assert.Equal(t, []string{"ABCD"}, Large(4, 3, "abcd"))
 	assert.Equal(t, []string{"Ü B E R"}, Large(100, 9, "Über"))
 	assert.Equal(t, []string{"Ü B E R   7"}, Large(11, 9, "Über 7"), "gaps between letters, a wider one between words")
@@ -155,6 +156,6 @@ func dotsOf(lines []string) (n int) {
 // A name or a date is not broken: it stands whole on a line of a block, and looks as any.
 func TestWholeTextsAreNotBroken(t *testing.T) {
 	name := "Pier PC"
-	assert.Equal(t, face{2, 1}.draw(name), face{2, 1}.draw(Whole(name)))
+	assert.Equal(t, face{wide: 2, tall: 1}.draw(name), face{wide: 2, tall: 1}.draw(Whole(name)))
 	assert.Equal(t, []string{"lit by", "Pier\u00a0PC"}, inLines("lit by "+Whole(name), 2))
 }

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/plan"
-	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -39,15 +38,11 @@ func (m Model) grid(pl *plan.Plan, width, height int) []string {
 	return append(out, m.legend(pl, width, c.Legend()))
 }
 
-// ranks is the mark of each pixel, or the feed that enters there. A bulb's place
-// says nothing, so that its mark is seen.
+// ranks is the mark of each pixel, or the feed that enters there.
 func ranks(pl *plan.Plan) []uint8 {
 	out := make([]uint8, pl.Prop.Pixels())
 	for i := range out {
 		out[i] = uint8(markOf(pl.Power, pl.Prop.Supply.Volts, i))
-	}
-	if pl.Prop.Bulb() {
-		return out
 	}
 	for _, f := range pl.Power.Feeds {
 		if f.Pixel < len(out) {
@@ -66,24 +61,19 @@ func (m Model) signs() []string {
 	return append(out, m.style.Strong.Render("F"))
 }
 
-// legend says what the letters and the sign of the way mean, as far as they fit.
-func (m Model) legend(pl *plan.Plan, width int, way string) string {
-	meaning := [marks]string{holds: "# holds", near: "+ near the limit", low: "! below " + words.Volts(pl.Power.MinVolts), dead: "x no supply"}
-	switch {
-	case width < 52:
-		meaning[holds], meaning[near], meaning[low] = "# ok", "+ near", "! low"
-	case width < 70:
-		meaning[near] = "+ near"
-	}
-	var parts []string
-	drawn := ranks(pl)
-	for k := range marks {
-		if slices.Contains(drawn, uint8(k)) {
-			parts = append(parts, meaning[k])
+// meanings are what the letters mean that are drawn, in the same words everywhere.
+func meanings(drawn func(mark) bool) (out []string) {
+	for k, meaning := range [marks]string{holds: "# holds", near: "+ near", low: "! too low", dead: "x no supply"} {
+		if drawn(mark(k)) {
+			out = append(out, meaning)
 		}
 	}
-	if !pl.Prop.Bulb() {
-		parts = append(parts, "F feed", way)
-	}
+	return out
+}
+
+// legend says what the letters and the sign of the way mean, as far as they fit.
+func (m Model) legend(pl *plan.Plan, width int, way string) string {
+	drawn := ranks(pl)
+	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", way)
 	return m.style.Quiet.Render(style.Cell(" "+strings.Join(parts, "  "), width))
 }

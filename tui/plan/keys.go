@@ -12,7 +12,7 @@ type keyMap struct {
 	Accept, Cancel, Empty, ChoiceUp, Turn key.Binding
 	TakeUp, Drop                          key.Binding // of changes that wait
 
-	typing, choices, narrow, none bool
+	typing, choices, changed, none bool
 }
 
 func newKeys() keyMap {
@@ -69,9 +69,10 @@ func (k keyMap) ShortHelp() []key.Binding {
 		}
 		return append(out, say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty"))
 	}
-	first := []key.Binding{say(k.Down, "↑ ↓", "figure"), say(k.Edit, "enter", "edit"), say(k.Page, "v", "page"), say(k.Save, "s", "save")}
-	if k.narrow { // the way to the other pages is needed most
-		first[0], first[2] = first[2], first[0]
+	save := say(k.Save, "s", "save")
+	first := []key.Binding{say(k.Page, "v", "results"), say(k.Edit, "enter", "edit"), say(k.Down, "↑ ↓", "figure"), save}
+	if k.changed { // it is the next thing to do
+		first = append([]key.Binding{save}, first[:3]...)
 	}
 	return append(first,
 		say(k.Brighter, "+ -", "level"), say(k.Add, "a", "add"), say(k.Remove, "x", "take out"), say(k.Undo, "u", "undo"),

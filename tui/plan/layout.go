@@ -1,70 +1,52 @@
 package plan
 
+import (
+	"slices"
+
+	"example.org/ringout/tui/digits"
+)
+
 // A layout is how a page is divided, by the room there is.
 type layout uint8
 
 const (
 	narrow layout = iota // one thing at a time: the figures, or one page of results
 	middle               // figures, and beside them one page of results
-	wide                 // figures, and beside them the drawing above one page of results
+	wide                 // figures, one page of results, and the drawing as large as it can be
 )
-
-// A page is one kind of result.
-type page uint8
-
-const (
-	figuresPage page = iota // only in the narrow layout
-	powerPage
-	countsPage
-	addressPage
-	drawingPage // in the wide layout it is always there
-	mindPage
-	pages
-)
-
-var pageNames = [pages]string{"Figures", "Power", "Counts", "Addresses", "Drawing", "Mind"}
 
 func (m Model) layout() layout {
 	switch {
 	case m.size.Width < 74:
 		return narrow
-	case m.size.Width < 102 || m.size.Height < 32:
+	case m.size.Width < 140 || m.size.Height < 30:
 		return middle
 	}
 	return wide
 }
 
-// has tells whether a layout has the page.
-func (l layout) has(p page) bool {
-	switch p {
-	case figuresPage:
-		return l == narrow
-	case drawingPage:
-		return l != wide
+// pageNow is the page shown: power where this layout has not the one chosen.
+func (m Model) pageNow() page {
+	if m.has(m.page) {
+		return m.page
 	}
-	return true
+	return powerPage{}
 }
 
-// pageNow is the page shown: the nearest that this layout has.
-func (m Model) pageNow() page {
-	switch p := m.page; {
-	case m.layout().has(p):
-		return p
-	default:
-		return powerPage
-	}
+func (m Model) has(p page) bool {
+	return p.in(m.layout(), m.doc != nil && m.doc.Prop().Bulb())
 }
 
 // turn goes to another page.
 func (m Model) turn(by int) Model {
-	p := m.pageNow()
+	i := slices.Index(pages, m.pageNow())
 	for {
-		p = (p + page(by) + pages) % pages
-		if m.layout().has(p) {
+		i = (i + by + len(pages)) % len(pages)
+		if m.has(pages[i]) {
 			break
 		}
 	}
-	m.page, m.scroll = p, 0
+	m.page, m.scroll = pages[i], 0
 	return m
 }
 
@@ -77,19 +59,18 @@ const (
 	listTop  = 1 // below the name of the file
 	footRows = 3 // hint, note or question
 	mostFoot = 6 // an answer that needs more room
-	headRows = 4 // of the results in short
 	tabRows  = 1
 
-	airyFrom = 34 // from this height on an empty row stands between things
+	airyFrom = 30 // from this height on an empty row stands between things
 )
 
-// air is the empty row above the drawing and the one above the names of the pages, on
-// pages that have room.
-func (m Model) air() (drawing, tabs int) {
-	if m.layout() != wide || m.size.Height < airyFrom {
-		return 0, 0
+// air is the empty row above the names of the pages and the one below, on pages that
+// have room.
+func (m Model) air() int {
+	if m.layout() == narrow || m.size.Height < airyFrom {
+		return 0
 	}
-	return min(1, m.drawingRows()), 1
+	return 1
 }
 
 func (m Model) leftWidth() int {
@@ -97,12 +78,12 @@ func (m Model) leftWidth() int {
 	case narrow:
 		return m.size.Width
 	case middle:
-		return m.size.Width * 46 / 100
+		return min(48, m.size.Width*44/100)
 	}
 	return 48
 }
 
-// rightWidth leaves two cells for the rule between.
+// rightWidth is that of the results; two cells are left for the rule between.
 func (m Model) rightWidth() int {
 	if m.layout() == narrow {
 		return m.size.Width
@@ -126,45 +107,52 @@ func (m Model) listRows() int {
 	return max(1, m.size.Height-m.top()-foot)
 }
 
-// drawingRows is the height of the drawing above the page.
-func (m Model) drawingRows() int {
+// textWidth is that of a page of results: beside it the drawing may stand.
+func (m Model) textWidth() int {
 	if m.layout() == wide && m.doc != nil && !m.doc.Prop().Bulb() {
-		return m.size.Height * 2 / 5
+		return min(58+max(0, m.size.Width-160)/5, 70)
 	}
-	return 0
+	return m.rightWidth()
 }
 
-func (m Model) headRows() int {
-	if m.layout() == narrow {
-		return 2
+// largeRows is the height of what is said in large letters. The page of a bulb has
+// no drawing and few lines: it gives them what it does not need.
+func (m Model) largeRows() int {
+	rows := digits.Rows * min(3, 1+m.size.Height/25)
+	if m.plan == nil || !m.plan.Prop.Bulb() || m.layout() == narrow {
+		return rows
 	}
-	return headRows
+	used := len(m.headline(m.textWidth())) + tabRows + 3*m.air() + len(m.pageNow().lines(m, m.plan, m.textWidth(), 0))
+	return max(rows, min(m.size.Height/2, m.size.Height-used))
 }
 
 // pageRows is the height left for a page of results.
 func (m Model) pageRows() int {
-	above, below := m.air()
-	return max(1, m.size.Height-m.headRows()-tabRows-m.drawingRows()-above-below)
+	return max(1, m.size.Height-len(m.above(m.textWidth()))-tabRows-2*m.air())
 }
 
 // scrollMost is how far the page can be scrolled.
 func (m Model) scrollMost() int {
-	if p := m.pageNow(); p == figuresPage || p == drawingPage {
+	if p := m.pageNow(); p == (figuresPage{}) || p == (drawingPage{}) {
 		return 0
 	}
-	return max(0, len(m.pageLines(m.rightWidth()))-m.pageRows())
+	return max(0, len(m.pageLines(m.textWidth()))-m.pageRows())
 }
 
 // inSight scrolls the list so that the chosen line is in it, with the heading
-// above the first figure of a section.
+// above the first figure of a section. The last row says that more follows, where it
+// does.
 func (m Model) inSight() Model {
 	rows := m.listRows()
-	first := m.at
+	first, seen := m.at, rows
+	if len(m.lines) > rows {
+		seen--
+	}
 	if first > 0 && m.lines[first-1].head != "" {
 		first--
 	}
 	m.off = min(m.off, first)
-	m.off = max(m.off, m.at-rows+1)
+	m.off = max(m.off, m.at-seen+1)
 	m.off = max(0, min(m.off, len(m.lines)-rows))
 	return m
 }

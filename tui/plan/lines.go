@@ -38,7 +38,7 @@ func linesOf(d *prop.Document, all bool) []line {
 		}
 		if n == 0 {
 			out = append(out, line{head: titles[table] + "s", where: prop.Where{Table: table, Index: -1}},
-				line{where: prop.Where{Table: table, Index: -1}, value: "none yet: a adds one"})
+				line{where: prop.Where{Table: table, Index: -1}, value: "none yet; press a to add one"})
 		}
 	}
 	return out
@@ -75,6 +75,11 @@ func title(p *prop.Prop, table string, i int) string {
 		name = p.Feeds[i].Name
 	case "part":
 		name = p.Parts[i].Name
+	case "strip":
+		if p.Bulb() {
+			return "Bulb"
+		}
+		return titles[table]
 	default:
 		return titles[table]
 	}

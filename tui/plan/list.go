@@ -40,7 +40,11 @@ func (m Model) listing(w int) []string {
 	if m.editing && m.bad != "" {
 		reason = style.Wrap("! "+full(m.bad), w-6)
 	}
-	off := max(m.off, m.at+1+len(reason)-rows)
+	seen := rows
+	if len(m.lines)+len(reason) > rows {
+		seen--
+	}
+	off := max(m.off, m.at+1+len(reason)-seen)
 	var out []string
 	for i := off; i < len(m.lines) && len(out) < rows; i++ {
 		out = append(out, style.Cell(m.line(i, w), w-1))
@@ -50,10 +54,24 @@ func (m Model) listing(w int) []string {
 			}
 		}
 	}
+	if left := len(m.lines) - off + len(reason) - rows; left > 0 && rows > 2 {
+		out = m.cut(out[:rows], off+rows-len(reason))
+	}
 	for len(out) < rows {
 		out = append(out, "")
 	}
 	return out[:rows]
+}
+
+// cut says in the last of the rows that more follows: line next is the first that has
+// none. A heading alone above it is left out.
+func (m Model) cut(rows []string, next int) []string {
+	last := len(rows) - 1
+	rows[last] = m.style.Quiet.Render("   … more below: ↓")
+	if before := next - 2; before >= 0 && m.lines[before].head != "" {
+		rows[last-1] = ""
+	}
+	return rows
 }
 
 // line is one row of the list.
@@ -117,7 +135,7 @@ func (m Model) footText() (say string, look style.Text, most int) {
 	case m.kept != nil && !m.editing:
 		return m.waiting(), m.style.Warn, mostFoot
 	case m.lines[m.at].empty():
-		return "There is none yet: a adds one.", m.style.Quiet, footRows
+		return "There is none yet: press a to add one.", m.style.Quiet, footRows
 	}
 	return m.lines[m.at].fig.hint, m.style.Quiet, footRows
 }

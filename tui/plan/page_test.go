@@ -18,8 +18,8 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// sizes of a page, three rows less than the terminal.
-var sizes = []struct{ width, height int }{{120, 37}, {80, 21}, {50, 17}}
+// sizes of a page: what the bench leaves of 120x40, 80x24 and 50x20.
+var sizes = []struct{ width, height int }{{120, 35}, {80, 19}, {50, 16}}
 
 // The pages are fixed in size and colours; go test -update writes them anew,
 // and someone then has to look at the difference.
@@ -30,15 +30,15 @@ func TestPages(t *testing.T) {
 		depth         termenv.Profile
 		keys          []string
 	}{
-		{"120x40 true colour, power", "porthole", 120, 37, termenv.TrueColor, nil},
-		{"120x40 no colour, refused", "porthole", 120, 37, termenv.Ascii, []string{"right", "right", "down", "enter", "9", "enter"}},
-		{"120x40 256 colours, counts", "pennant", 120, 37, termenv.ANSI256, []string{"v", "-"}},
-		{"80x24 no colour, addresses", "pennant", 80, 21, termenv.Ascii, []string{"v", "v", "end"}},
-		{"80x24 no colour, drawing", "porthole", 80, 21, termenv.Ascii, []string{"v", "v", "v"}},
-		{"80x24 16 colours, mind", "buoylamp", 80, 21, termenv.ANSI, []string{"V"}},
-		{"50x20 no colour, figures", "porthole", 50, 17, termenv.Ascii, []string{"end", "enter"}},
-		{"50x20 no colour, power", "porthole", 50, 17, termenv.Ascii, []string{"v", "pgdown"}},
-		{"50x20 no colour, drawing", "pennant", 50, 17, termenv.Ascii, []string{"v", "v", "v", "v"}},
+		{"120x40 true colour, power", "porthole", 120, 35, termenv.TrueColor, nil},
+		{"120x40 no colour, refused", "porthole", 120, 35, termenv.Ascii, []string{"right", "right", "down", "enter", "9", "enter"}},
+		{"120x40 256 colours, counts", "pennant", 120, 35, termenv.ANSI256, []string{"v", "-"}},
+		{"80x24 no colour, addresses", "pennant", 80, 19, termenv.Ascii, []string{"v", "v", "end"}},
+		{"80x24 no colour, drawing", "porthole", 80, 19, termenv.Ascii, []string{"v", "v", "v"}},
+		{"80x24 16 colours, mind", "buoylamp", 80, 19, termenv.ANSI, []string{"V"}},
+		{"50x20 no colour, figures", "porthole", 50, 16, termenv.Ascii, []string{"end", "enter"}},
+		{"50x20 no colour, power", "porthole", 50, 16, termenv.Ascii, []string{"v", "pgdown"}},
+		{"50x20 no colour, drawing", "pennant", 50, 16, termenv.Ascii, []string{"v", "v", "v", "v"}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			b := open(t, prop.DemoFile(row.prop), row.prop+".toml", row.width, row.height, row.depth)
@@ -247,15 +247,78 @@ func TestBarsHaveLetters(t *testing.T) {
 		for i := first; i < max(first+1, (c+1)*pl.Power.Pixels/len(grades)); i++ {
 			worst = max(worst, markOf(pl.Power, pl.Prop.Supply.Volts, i))
 		}
-		if at := string(row[1+left+c]); at != "▲" {
-			assert.Equal(t, letters[worst], at, "column %d", c)
+		want := letters[worst]
+		for _, f := range pl.Power.Feeds {
+			if f.Pixel >= first && f.Pixel < max(first+1, (c+1)*pl.Power.Pixels/len(grades)) {
+				want = "F"
+			}
 		}
+		assert.Equal(t, want, string(row[1+left+c]), "column %d", c)
 	}
-	assert.Equal(t, " # holds  + near  ! too low", lines[len(lines)-1])
+	legend := b.m.legend(pl, 60, "")
+	for _, means := range []string{"# holds", "+ near", "! too low", "F feed"} {
+		assert.Contains(t, strings.Join(lines[len(lines)-2:], "  "), means)
+		assert.Contains(t, legend, means, "the drawing says it in the same words")
+	}
 }
 
-// What stands large is never better than the page: a feed without a fuse does not hold.
+// What stands large is never better than the page: a feed without a fuse does not hold. A
+// bulb has one place, which is not named.
 func TestTheFarViewNamesAMissingFuse(t *testing.T) {
 	b := open(t, prop.DemoFile("buoylamp"), "p.toml", 120, 37, termenv.Ascii)
-	assert.Equal(t, []string{"No fuse at pixel 1", "No fuse"}, b.m.FarView().Texts)
+	assert.Equal(t, []string{"No fuse"}, b.m.FarView().Texts)
+	assert.NotContains(t, b.view(), "at pixel")
+}
+
+// Each page says what it is about: power its verdict, the addresses the slots.
+func TestEachPageHasItsOwnLargeWords(t *testing.T) {
+	b := porthole(t)
+	says := map[string]string{}
+	for range pages {
+		says[b.m.pageNow().name()] = b.m.FarView().Texts[0]
+		b.press("v")
+	}
+	assert.Equal(t, map[string]string{"Power": "Too much: 4.8 to 8.8 of 8.0 A", "Drawing": "Too much: 4.8 to 8.8 of 8.0 A", "Safety": "Too much: 4.8 to 8.8 of 8.0 A",
+		"Counts": "144 pixels, 3 runs", "Addresses": "U1 S1 to S432"}, says)
+}
+
+// The drawing is as large as its column: where it stands beside a page it grows with
+// the window, and no page is cut for it.
+func TestTheDrawingGrowsWithTheWindow(t *testing.T) {
+	last := 0
+	for _, size := range []struct{ width, height int }{{160, 44}, {200, 54}} {
+		b := open(t, prop.DemoFile("porthole"), "p.toml", size.width, size.height, termenv.Ascii)
+		require.Equal(t, wide, b.m.layout())
+		first, rows := -1, 0
+		for i, l := range strings.Split(b.view(), "\n") {
+			cells := string([]rune(l)[inset+b.m.leftWidth()+2+b.m.textWidth():])
+			if strings.ContainsAny(cells, "#+!") && !strings.Contains(cells, "holds") {
+				if first < 0 {
+					first = i
+				}
+				rows = i - first + 1
+			}
+		}
+		assert.Greater(t, rows, size.height*2/5)
+		assert.Greater(t, rows, last)
+		last = rows
+	}
+}
+
+// The list says where it goes on, and ends with no heading that has nothing below.
+func TestTheListSaysThatItGoesOn(t *testing.T) {
+	for height := 12; height < 60; height++ {
+		b := open(t, prop.DemoFile("porthole"), "p.toml", 80, height, termenv.Ascii)
+		for range b.m.lines {
+			list := b.m.listing(b.m.leftWidth())
+			last := strings.TrimSpace(list[len(list)-1])
+			more := b.m.off+len(list) < len(b.m.lines)
+			assert.Equal(t, more && len(list) > 2, last == "… more below: ↓", "%d rows, line %d", height, b.m.at)
+			if more && len(list) > 2 {
+				assert.NotContains(t, list[len(list)-2], "──")
+			}
+			assert.Contains(t, strings.Join(list, "\n"), "▸", "the line chosen is seen")
+			b.press("down")
+		}
+	}
 }

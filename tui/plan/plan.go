@@ -100,7 +100,7 @@ func (m Model) state() state { return state{m.doc, m.path, m.saved} }
 
 // New makes the screen.
 func New(o Options) Model {
-	m := Model{style: o.Style, keys: newKeys(), path: o.Path, rest: o.Rest, kept: o.Kept, level: 1, drawn: &viewCache{}}
+	m := Model{style: o.Style, keys: newKeys(), path: o.Path, rest: o.Rest, kept: o.Kept, level: 1, page: pages[0], drawn: &viewCache{}}
 	if m.rest == 0 {
 		m.rest = usualRest
 	}

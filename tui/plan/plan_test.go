@@ -334,7 +334,7 @@ func TestRunsFeedsAndPartsComeAndGo(t *testing.T) {
 	require.Empty(t, b.m.doc.Prop().Feeds)
 	b.press("end")
 	b.to("feed", -1, "")
-	assert.Contains(t, b.view(), "none yet: a adds one")
+	assert.Contains(t, b.view(), "none yet; press a to add one")
 	b.press("enter", "x", "[", "a")
 	assert.Len(t, b.m.doc.Prop().Feeds, 1)
 

@@ -11,11 +11,21 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// powerLines are the chart of voltages, the feeds, and what is not in order.
-func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
+// Rows of the chart of voltages.
+const (
+	leastChart = 7
+	mostChart  = 12
+)
+
+// lines are the chart of voltages, the feeds, and what is not in order.
+func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	var out []string
 	if !pl.Prop.Bulb() { // nothing falls along it
-		out = append(m.chart(pl, width-2, chart), "")
+		most := rows / 2
+		if rows < 2*leastChart {
+			most = rows - 1
+		}
+		out = append(m.chart(pl, width-2, max(leastChart, min(most, mostChart))), "")
 	}
 	out = append(out, m.feedLines(pl, width)...)
 	out = append(out, "")
@@ -29,11 +39,16 @@ func (m Model) powerLines(pl *plan.Plan, width, chart int) []string {
 	}
 	if width >= 64 { // narrow, it stands with each feed
 		for i, f := range pl.Power.Feeds {
-			out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)
+			if f.Check.FuseAmps > 0 { // what has none is said already
+				out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)
+			}
 		}
 	}
-	out = append(out, item("-", fmt.Sprintf("Dark it still draws %s.", words.Amps(pl.Power.DarkAmps)), width)...)
-	return out
+	what := "With every pixel dark it"
+	if pl.Prop.Bulb() {
+		what = "Dark, the bulb still"
+	}
+	return append(out, item("-", fmt.Sprintf("%s draws %s.", what, words.Amps(pl.Power.DarkAmps)), width)...)
 }
 
 // chart is the voltage along the pixels, each column in the colour of its worst pixel
@@ -63,13 +78,22 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 	if feeds < 0 { // no room for bars
 		return lines
 	}
-	var parts []string
-	for k, meaning := range [marks]string{"# holds", "+ near", "! too low", "x no supply"} {
-		if slices.Contains(worst, mark(k)) {
-			parts = append(parts, meaning)
+	parts := meanings(func(k mark) bool { return slices.Contains(worst, k) })
+	lines[len(lines)-1] = " " + m.style.Quiet.Render(chartCaption(width))
+	return append(lines, " "+m.style.Quiet.Render(style.Cell(strings.Join(parts, "  "), width)))
+}
+
+// chartCaption says what the other signs of the chart are.
+func chartCaption(width int) string {
+	for _, says := range []string{
+		"bars: cautiously  • as real strip sags  ─ chip's lowest  F feed",
+		"• as strip sags  ─ lowest  F feed",
+	} {
+		if style.Width(says) <= width {
+			return says
 		}
 	}
-	return append(lines, " "+m.style.Quiet.Render(strings.Join(parts, "  ")))
+	return "F feed"
 }
 
 // lettered puts the letter of each column into the cells of a row that are free.
@@ -78,8 +102,11 @@ func lettered(row []rune, left int, worst []mark) []rune {
 		row = append(row, ' ')
 	}
 	for c, k := range worst {
-		if row[left+c] == ' ' {
+		switch row[left+c] {
+		case ' ':
 			row[left+c] = rune(letters[k][0])
+		case '▲': // a feed has one sign, here and in the drawing
+			row[left+c] = 'F'
 		}
 	}
 	return row
@@ -113,16 +140,28 @@ func (m Model) feedLines(pl *plan.Plan, width int) []string {
 		rows = append(rows, []string{feedName(pl, i), fmt.Sprint(f.Pixel + 1), words.Amps(f.Amps), words.Volts(f.Drop),
 			f.Wire, fuseText(f.Check), m.verdict(f.Check)})
 	}
+	if pl.Prop.Bulb() { // it has one place
+		for i := range rows {
+			rows[i] = slices.Delete(rows[i], 1, 2)
+		}
+	}
 	return m.table(rows, width)
 }
 
 func (m Model) feedLinesNarrow(pl *plan.Plan, width int) []string {
 	var out []string
 	for i, f := range pl.Power.Feeds {
-		for _, l := range style.Wrap(fmt.Sprintf("%s at pixel %d: %s, %s lost", m.style.Strong.Render(feedName(pl, i)), f.Pixel+1, words.Amps(f.Amps), words.Volts(f.Drop)), width-2) {
+		at := fmt.Sprintf(" at pixel %d", f.Pixel+1)
+		if pl.Prop.Bulb() {
+			at = ""
+		}
+		for _, l := range style.Wrap(fmt.Sprintf("%s%s: %s, %s lost", m.style.Strong.Render(feedName(pl, i)), at, words.Amps(f.Amps), words.Volts(f.Drop)), width-2) {
 			out = append(out, " "+l)
 		}
-		second := fmt.Sprintf("%s, fuse %s: %s; %s", f.Wire, fuseText(f.Check), m.verdict(f.Check), f.Check.ShortText())
+		second := fmt.Sprintf("%s, fuse %s: %s", f.Wire, fuseText(f.Check), m.verdict(f.Check))
+		if f.Check.FuseAmps > 0 {
+			second += "; " + f.Check.ShortText()
+		}
 		for _, l := range style.Wrap(second, width-4) {
 			out = append(out, "   "+l)
 		}

@@ -13,27 +13,30 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// headline is the results in short, in exactly headRows lines.
+// headline is the results in short: on one line, or for the page of power in full.
 func (m Model) headline(width int) []string {
 	st := m.style
 	first := fmt.Sprintf(" Level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
 	if m.planOf != m.serial || m.working {
 		first += st.Accent.Render("  working")
 	}
-	out := []string{first}
 	switch {
 	case m.failed != "":
+		out := []string{first}
 		for _, l := range style.Wrap(words.Capital(m.failed), width-2) {
 			out = append(out, " "+st.Warn.Render(l))
 		}
+		return out
 	case m.plan == nil:
-		out = append(out, " Working it out.")
-	case m.headRows() == 2:
-		out = append(out, m.shortest(m.plan, width))
-	default:
-		out = append(out, m.amps(m.plan, width), m.lowest(m.plan, width), m.held(m.plan, width))
+		return []string{first, " Working it out."}
+	case m.pageNow().short() || m.layout() == narrow:
+		return []string{first, m.shortest(m.plan, width)}
 	}
-	return style.FitLines(strings.Join(out, "\n"), width, m.headRows())
+	out := []string{first, m.amps(m.plan, width), m.lowest(m.plan, width)}
+	if m.plan.Prop.Bulb() && m.plan.Power.Holds {
+		return out // nothing falls along it
+	}
+	return append(out, m.held(m.plan, width))
 }
 
 func (m Model) amps(pl *plan.Plan, width int) string {
@@ -63,36 +66,53 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 	} else {
 		v = m.style.Warn.Render(v)
 	}
-	line := fmt.Sprintf(" Lowest %s at pixel %d", v, c.At+1)
-	if r, at := p.Find(c.At); r >= 0 && width >= 60 && len(p.Runs) > 1 {
-		line += fmt.Sprintf(", %d of %s", at+1, style.Clean(p.Runs[r].Name))
+	if p.Bulb() {
+		return " At the bulb " + v
 	}
-	if sag := fmt.Sprintf("; sags %s", words.Volts(pl.Power.Sagging.Lowest)); ansi.StringWidth(line+sag) <= width {
-		line += m.style.Quiet.Render(sag)
+	line := fmt.Sprintf(" Lowest %s at pixel %d", v, c.At+1)
+	sags := fmt.Sprintf("; about %s as real strip sags", words.Volts(pl.Power.Sagging.Lowest))
+	for _, more := range []string{", " + m.inRun(p, c.At) + sags, sags, ", " + m.inRun(p, c.At)} {
+		if ansi.StringWidth(line+more) <= width {
+			return line + more
+		}
 	}
 	return line
 }
 
+// inRun is a pixel as its run counts it.
+func (m Model) inRun(p *prop.Prop, pixel int) string {
+	r, at := p.Find(pixel)
+	if r < 0 {
+		return "outside every run"
+	}
+	return fmt.Sprintf("%d of %s", at+1, style.Clean(p.Runs[r].Name))
+}
+
+// held is up to which level every pixel gets its volts, and the supply the amps.
 func (m Model) held(pl *plan.Plan, width int) string {
 	r := pl.Power
-	to := "up to level"
-	if width < 60 {
-		to = "to"
-	}
 	level := func(share float64) string {
 		return m.style.Strong.Render(fmt.Sprintf("%d %%", power.FloorPercent(share)))
 	}
-	line := fmt.Sprintf(" Holds %s %s %s", words.Volts(r.MinVolts), to, level(r.HoldLevel))
+	volts := words.Volts(r.MinVolts)
 	switch {
 	case !r.HoldsDark:
-		line = m.style.Warn.Render(" ! Below " + words.Volts(r.MinVolts) + " even dark")
+		return m.style.Warn.Render(" ! Below " + volts + " even dark")
 	case r.HoldLevel < 0.01:
-		line = " Holds " + words.Volts(r.MinVolts) + " below level 1 % only"
+		return " Every pixel gets " + volts + " below level 1 % only"
 	}
-	if r.SupplyLevel < 1 {
-		line += fmt.Sprintf("; supply %s %s", to, level(r.SupplyLevel))
+	texts := []string{" Every pixel gets %s up to level %s", " %s everywhere to %s", " %s to %s"}
+	ends := []string{"; the supply carries level %s", "; supply to %s", "; supply to %s"}
+	for i, t := range texts {
+		line := fmt.Sprintf(t, volts, level(r.HoldLevel))
+		if r.SupplyLevel < 1 {
+			line += fmt.Sprintf(ends[i], level(r.SupplyLevel))
+		}
+		if ansi.StringWidth(line) <= width || i == len(texts)-1 {
+			return line
+		}
 	}
-	return line
+	return ""
 }
 
 // shortest is everything on one line, without the place of the lowest voltage where
@@ -104,7 +124,11 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 		amps = m.style.Warn.Render("! " + amps)
 	}
 	line := ""
-	for _, place := range []string{fmt.Sprintf(" at pixel %d", c.At+1), ""} {
+	places := []string{fmt.Sprintf(" at pixel %d", c.At+1), ""}
+	if pl.Prop.Bulb() {
+		places = places[1:]
+	}
+	for _, place := range places {
 		low := words.Volts(c.Lowest) + place
 		if !pl.Power.Holds {
 			low = m.style.Warn.Render("! " + low)
@@ -121,30 +145,16 @@ func (m Model) pageLines(width int) []string {
 	if m.plan == nil {
 		return nil
 	}
-	d, p := m.drawn, m.pageNow()
-	chart := 9
-	if m.layout() == wide {
-		chart = 10
-	}
-	if d.linesOf == m.plan && d.linesPage == p && d.linesW == width && d.linesH == chart {
+	d, p, rows := m.drawn, m.pageNow(), m.pageRows()
+	if d.linesOf == m.plan && d.linesPage == p && d.linesW == width && d.linesH == rows {
 		return d.lines
 	}
-	var out []string
-	switch p {
-	case powerPage:
-		out = m.powerLines(m.plan, width, chart)
-	case countsPage:
-		out = m.countLines(m.plan, width)
-	case addressPage:
-		out = m.addressLines(m.plan, width)
-	case mindPage:
-		out = m.mindLines(m.plan, width)
-	}
-	d.linesOf, d.linesPage, d.linesW, d.linesH, d.lines = m.plan, p, width, chart, out
+	out := p.lines(m, m.plan, width, rows)
+	d.linesOf, d.linesPage, d.linesW, d.linesH, d.lines = m.plan, p, width, rows, out
 	return out
 }
 
-func (m Model) countLines(pl *plan.Plan, width int) []string {
+func (countsPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	p := pl.Prop
 	runs := "runs"
 	if len(p.Runs) == 1 {
@@ -163,8 +173,8 @@ func (m Model) countLines(pl *plan.Plan, width int) []string {
 	return out
 }
 
-// addressLines is the patch, a line a run, and what is free behind it.
-func (m Model) addressLines(pl *plan.Plan, width int) []string {
+// lines are the patch, a line a run, and what is free after it.
+func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	p := pl.Prop
 	out := []string{fmt.Sprintf(" Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots())}
 	rows := [][]string{{"run", "pixels", "from", "to", "travel"}}
@@ -195,19 +205,21 @@ func (m Model) addressLines(pl *plan.Plan, width int) []string {
 	out = append(out, "")
 	for _, h := range prop.Hosts([]*prop.Prop{p}) {
 		if h.NextUniverse == 0 {
-			say("%d slots; none is free behind them.", h.Slots)
+			say("%d slots; none is free after them.", h.Slots)
 			continue
 		}
-		say("%d slots; the next free is universe %d slot %d.", h.Slots, h.NextUniverse, h.NextSlot)
+		say("%d slots; the next free is universe %d slot %d (%s).", h.Slots, h.NextUniverse, h.NextSlot,
+			prop.Place{Universe: uint16(h.NextUniverse), Slot: int(h.NextSlot) - 1})
+	}
+	if p.Bulb() {
+		return out // one pixel is never parted
 	}
 	own := p.Address.Packing
 	say("Packing is %s.", own.About())
 	switch n := len(pl.Other); {
 	case n == 0:
 		say("With packing %s it does not fit.", own.Other().About())
-	case prop.SameSlots(pl.Rows, pl.Other):
-		say("The other packing gives the same slots here.")
-	default:
+	case !prop.SameSlots(pl.Rows, pl.Other):
 		say("With packing %s it ends at universe %d slot %d.", own.Other().About(), pl.Other[n-1].LastUniverse, pl.Other[n-1].LastSlot)
 	}
 	return out
@@ -251,8 +263,8 @@ func (m Model) table(rows [][]string, width int) []string {
 	return out
 }
 
-// mindLines are doubts of the file, what was taken for granted, cautions.
-func (m Model) mindLines(pl *plan.Plan, width int) []string {
+// lines are doubts of the file, cautions, and what was assumed.
+func (safetyPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	var out []string
 	section := func(head string, all []string) {
 		if len(all) == 0 {
@@ -271,8 +283,8 @@ func (m Model) mindLines(pl *plan.Plan, width int) []string {
 		doubts = append(doubts, fmt.Sprintf("%s: %s: %s.", d.Key, d.Text, d.Hint))
 	}
 	section("Look again", doubts)
-	section("Taken for granted", pl.Power.Assumed)
 	section("Cautions", pl.Power.Cautions)
+	section("Assumed", pl.Power.Assumed)
 	return out
 }
 

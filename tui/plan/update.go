@@ -13,7 +13,7 @@ import (
 // Keys is what the help page lists: other keys while a value is typed.
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
-	k.typing, k.narrow = m.Typing(), m.layout() == narrow
+	k.typing, k.changed = m.Typing(), m.changed()
 	k.TakeUp.SetEnabled(m.kept != nil)
 	k.Drop.SetEnabled(m.kept != nil)
 	k.choices = m.editing && len(m.lines[m.at].fig.choices) > 0
@@ -176,7 +176,7 @@ func (m Model) choose(i, dir int) Model {
 // showFigures turns a narrow page back to the figures, which a key has moved in.
 func (m *Model) showFigures() {
 	if m.layout() == narrow {
-		m.page = figuresPage
+		m.page = figuresPage{}
 	}
 }
 
@@ -217,7 +217,7 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 	if e.Action != tea.MouseActionPress || m.doc == nil || m.Typing() {
 		return m
 	}
-	left := m.layout() != narrow && e.X-inset < m.leftWidth() || m.layout() == narrow && m.page == figuresPage
+	left := m.layout() != narrow && e.X-inset < m.leftWidth() || m.layout() == narrow && m.page == (figuresPage{})
 	switch e.Button {
 	case tea.MouseButtonWheelDown, tea.MouseButtonWheelUp:
 		by := 1

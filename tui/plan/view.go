@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"example.org/ringout/internal/plan"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -75,59 +76,87 @@ func (m Model) draw(width, height int) string {
 
 // narrowPage is one page by itself, without the tabs.
 func (m Model) narrowPage() []string {
-	if m.pageNow() == figuresPage {
+	if m.pageNow() == (figuresPage{}) {
 		return m.left()
 	}
-	return append(m.headline(m.rightWidth()), m.pageBody()...)
+	return append(m.above(m.rightWidth()), m.pageBody()...)
 }
 
-// right is the results: in short, the drawing where there is room, one page.
-func (m Model) right() []string {
-	w := m.rightWidth()
-	out := m.headline(w)
-	above, below := m.air()
-	out = append(out, make([]string, above)...)
-	if rows := m.drawingRows(); rows > 0 {
-		out = append(out, m.drawing(w, rows)...)
+// above is what stands above every page of results: what it comes to in large letters,
+// and the results in short.
+func (m Model) above(width int) []string {
+	var out []string
+	if large := m.large(width); large != nil {
+		out = append(large, "")
 	}
-	out = append(out, make([]string, below)...)
+	return append(out, m.headline(width)...)
+}
+
+// large is what the page says in letters for two metres, in one line; plain and bold
+// where there is no room for more.
+func (m Model) large(width int) []string {
+	if m.plan == nil || m.failed != "" {
+		return nil
+	}
+	says, look := m.pageNow().large(m.plan, level(m.level)), m.style.Strong
+	if says.bad && m.style.Depth != style.Letters { // reversed, letters would be holes
+		look = m.style.Warn
+	}
+	var out []string
+	for _, l := range digits.Block(width-1, m.largeRows(), says.texts...) {
+		out = append(out, " "+look.Render(l))
+	}
+	return out
+}
+
+// right is the results: in short, one page, and the drawing where there is room.
+func (m Model) right() []string {
+	w := m.textWidth()
+	out := append(m.above(w), make([]string, m.air())...)
 	out = append(out, m.tabs(w))
-	return append(out, m.pageBody()...)
+	out = append(out, make([]string, m.air())...)
+	out = append(out, m.pageBody()...)
+	beside := m.rightWidth() - w - 1
+	if beside <= 0 {
+		return out
+	}
+	for i, l := range m.drawing(beside, m.size.Height) {
+		if i == len(out) {
+			out = append(out, "")
+		}
+		out[i] = style.Cell(out[i], w) + " " + l
+	}
+	return out
 }
 
 // tabs name the pages of this layout; the one shown is marked.
 func (m Model) tabs(width int) string {
 	var parts []string
-	for p := range pages {
+	for _, p := range pages {
 		switch {
-		case !m.layout().has(p):
+		case !m.has(p):
 		case p == m.pageNow():
-			parts = append(parts, m.style.Accent.Render("▸"+pageNames[p]))
+			parts = append(parts, m.style.Accent.Render("▸"+p.name()))
 		default:
-			parts = append(parts, " "+m.style.Quiet.Render(pageNames[p]))
+			parts = append(parts, " "+m.style.Quiet.Render(p.name()))
 		}
 	}
-	gap := " "
-	if m.layout() == narrow {
-		gap = ""
+	for _, gap := range []string{" ", ""} {
+		if line := strings.Join(parts, gap); style.Width(line) <= width {
+			return style.Cell(line, width)
+		}
 	}
-	return style.Cell(strings.Join(parts, gap), width)
+	return style.Cell(strings.Join(parts, ""), width)
 }
 
 // pageBody is the page shown, scrolled, in exactly its rows.
 func (m Model) pageBody() []string {
-	w, rows := m.rightWidth(), m.pageRows()
-	if m.pageNow() == drawingPage {
-		return m.drawing(w, rows)
-	}
+	w, rows := m.textWidth(), m.pageRows()
 	lines := m.pageLines(w)
 	from := min(m.scroll, max(0, len(lines)-rows))
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
-		out[len(out)-1] = m.style.Quiet.Render(" pgdn shows more ↓")
-	}
-	for _, l := range portrait.Words(m.style, w-3, rows-len(out), m.FarView().Texts...) {
-		out = append(out, " "+l)
+		out[len(out)-1] = m.style.Quiet.Render(" … more below: pgdn")
 	}
 	for len(out) < rows {
 		out = append(out, "")

@@ -1,0 +1,126 @@
+package plan
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/plan"
+	"example.org/ringout/internal/power"
+	"example.org/ringout/internal/words"
+)
+
+// A page is one kind of result, or in the narrow layout the figures. To add one: a type
+// here or in a file of its own, and its place in pages. Pages are compared, so they hold
+// nothing.
+type page interface {
+	name() string
+	in(l layout, bulb bool) bool         // whether the layout has it
+	large(pl *plan.Plan, l level) saying // what is read from two metres
+	short() bool                         // whether the plan in short stands above it, on one line
+	lines(m Model, pl *plan.Plan, width, rows int) []string
+}
+
+// pages are in the order that v turns them.
+var pages = []page{figuresPage{}, powerPage{}, countsPage{}, addressPage{}, drawingPage{}, safetyPage{}}
+
+// A level is what the figures of power are reckoned with.
+type level float64
+
+// A saying is one thing to say in large letters: the same in ever fewer words.
+type saying struct {
+	texts []string
+	bad   bool
+}
+
+// everywhere is for pages that every layout has.
+type everywhere struct{}
+
+func (everywhere) in(layout, bool) bool { return true }
+func (everywhere) short() bool          { return true }
+
+type figuresPage struct{}
+
+func (figuresPage) name() string                                   { return "Figures" }
+func (figuresPage) in(l layout, _ bool) bool                       { return l == narrow }
+func (figuresPage) large(pl *plan.Plan, l level) saying            { return verdict(pl, l) }
+func (figuresPage) short() bool                                    { return true }
+func (figuresPage) lines(m Model, _ *plan.Plan, _, _ int) []string { return m.left() }
+
+type powerPage struct{ everywhere }
+
+func (powerPage) name() string                        { return "Power" }
+func (powerPage) large(pl *plan.Plan, l level) saying { return verdict(pl, l) }
+func (powerPage) short() bool                         { return false }
+
+type countsPage struct{ everywhere }
+
+func (countsPage) name() string { return "Counts" }
+
+func (countsPage) large(pl *plan.Plan, _ level) saying {
+	p := pl.Prop
+	count := words.Count(p.Pixels(), "pixel")
+	if p.Bulb() {
+		return saying{texts: []string{"One bulb", "Bulb"}}
+	}
+	return saying{texts: []string{count + ", " + words.Count(len(p.Runs), "run"), count}}
+}
+
+type addressPage struct{ everywhere }
+
+func (addressPage) name() string { return "Addresses" }
+
+func (addressPage) large(pl *plan.Plan, _ level) saying {
+	first, last := pl.Rows[0], pl.Rows[len(pl.Rows)-1]
+	from := fmt.Sprintf("U%d S%d", first.FirstUniverse, first.FirstSlot)
+	to := fmt.Sprintf("S%d", last.LastSlot)
+	if last.LastUniverse != first.FirstUniverse {
+		to = fmt.Sprintf("U%d S%d", last.LastUniverse, last.LastSlot)
+	}
+	return saying{texts: []string{from + " to " + to, from}}
+}
+
+type drawingPage struct{}
+
+func (drawingPage) name() string                        { return "Drawing" }
+func (drawingPage) in(l layout, bulb bool) bool         { return l != wide && !bulb }
+func (drawingPage) large(pl *plan.Plan, l level) saying { return verdict(pl, l) }
+func (drawingPage) short() bool                         { return true }
+
+func (drawingPage) lines(m Model, _ *plan.Plan, width, rows int) []string {
+	return m.drawing(width, rows)
+}
+
+type safetyPage struct{ everywhere }
+
+func (safetyPage) name() string                        { return "Safety" }
+func (safetyPage) large(pl *plan.Plan, l level) saying { return verdict(pl, l) }
+
+// verdict is what the plan comes to: what is wrong with it first, or that it holds.
+func verdict(pl *plan.Plan, l level) saying {
+	r, bulb := pl.Power, pl.Prop.Bulb()
+	bad := func(texts ...string) saying { return saying{texts, true} }
+	switch {
+	case r.Constant.Dead > 0 && !bulb:
+		return bad(fmt.Sprintf("No supply from %d", r.Constant.DeadAt+1), "No supply")
+	case r.Constant.Dead > 0:
+		return bad("No supply")
+	case r.Supply.Load == power.Bad:
+		limit := words.Amps(r.Supply.Limit)
+		return bad(fmt.Sprintf("Too much: %s of %s", r.AmpsText(), limit), fmt.Sprintf("Too much for %s", limit), "Too much")
+	case !r.Holds && bulb:
+		return bad(fmt.Sprintf("Too low: %s", words.Volts(r.Constant.Lowest)), "Too low")
+	case !r.Holds:
+		low := "Too low: " + words.Volts(r.Constant.Lowest)
+		return bad(fmt.Sprintf("%s at pixel %d", low, r.Constant.At+1), low, "Too low")
+	}
+	for _, f := range r.Feeds {
+		if f.Check.Verdict == power.Bad { // a fuse that is missing, or a wire too thin
+			word := words.Capital(f.Check.Word())
+			if bulb {
+				return bad(word)
+			}
+			return bad(fmt.Sprintf("%s at pixel %d", word, f.Pixel+1), word)
+		}
+	}
+	holds := "Holds at " + words.Percent(float64(l))
+	return saying{texts: []string{fmt.Sprintf("%s, %s", holds, words.Amps(r.Amps)), holds, "Holds"}}
+}
