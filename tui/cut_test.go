@@ -19,9 +19,10 @@ var cuts = []struct {
 }{
 	{"traffic", regexp.MustCompile(`^  … \d+ more: pgdn$`), "pgdn"},
 	{"traffic", regexp.MustCompile(`^  … \d+ more, and all at length: v$`), "v"},
-	{"traffic, far", regexp.MustCompile(`^  Trouble: .*…$`), "f"},
 	{"record", regexp.MustCompile(`^  [▸ ] +\d+  \d{4}-\d\d-\d\d \d\d:\d\d  .*…`), "enter"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
+	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
+	{"prop", regexp.MustCompile(`… more below: pgdn$`), "pgdn"},
 	{"prop", regexp.MustCompile(`^ +[▸ ] +note +inner ring is .*…`), "enter"},
 }
 

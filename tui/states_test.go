@@ -36,7 +36,7 @@ var states = []state{
 	{name: "prop, fourth page", prop: "porthole", keys: "enter P v v v"},
 	{name: "prop, fifth page", prop: "porthole", keys: "enter P v v v v"},
 	{name: "prop, typing", prop: "porthole", keys: "enter P down down enter"},
-	{name: "prop, refused", prop: "porthole", keys: "enter P right down enter ctrl+u x enter"},
+	{name: "prop, refused", prop: "porthole", keys: "enter P right down enter ctrl+u x enter", again: "enter"},
 	{name: "prop, changed and leaving", prop: "porthole", keys: "enter P end x q"},
 	{name: "prop, bulb", prop: "buoylamp", keys: "enter P"},
 	{name: "prop, far", prop: "porthole", keys: "enter P f"},

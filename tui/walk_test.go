@@ -49,6 +49,7 @@ type state struct {
 	rival  bool   // another source drives the universe
 	record string // of testdata/records, put beside the file; empty for none
 	keys   string // by their names, with spaces between
+	again  string // a key that was answered already, and is answered the same again
 }
 
 // keyNames are the keys that are no letter.

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -43,15 +44,32 @@ func (m Model) warns() bool {
 	return m.warning.sentence.Text != "" && !m.front && m.screens[m.at].Name() != trafficScreen
 }
 
+// warningHead is how bad it is.
+func (m Model) warningHead() string {
+	if m.warning.sentence.Weight == advice.Trouble {
+		return "Trouble: "
+	}
+	return "Warning: "
+}
+
 // warningLine is the line: how bad, then the sentence; where it does not fit,
 // what to do and why, so that a cut takes the why.
 func (m Model) warningLine() string {
-	head := "Warning: "
-	if m.warning.sentence.Weight == advice.Trouble {
-		head = "Trouble: "
-	}
+	head := m.warningHead()
 	text := m.warning.sentence.Line(m.width - len(head) - 2*edge)
 	return style.Cell(style.Cell("  "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width-edge), m.width)
+}
+
+// wholeWarning is the warning on as many lines as it takes: in a far view no key shows
+// more of it.
+func (m Model) wholeWarning() (out []string) {
+	head := m.warningHead()
+	indent := m.opt.Style.Warn.Render(head)
+	for _, l := range style.Wrap(style.Clean(m.warning.sentence.Line(0)), m.width-len(head)-2*edge) {
+		out = append(out, style.Cell(strings.Repeat(" ", edge)+indent+l, m.width))
+		indent = strings.Repeat(" ", len(head))
+	}
+	return out
 }
 
 // refit tells the screens their height when the line has come or gone.

@@ -61,10 +61,10 @@ func TestDigitsDiffer(t *testing.T) {
 
 // By hand, from the Unicode chart of block elements: the same 1 in both faces.
 func TestOneInBlocks(t *testing.T) {
-	assert.Equal(t, []string{"▄█ ", " █ ", "▄█▄"}, face{wide: 2, tall: 1}.draw("1"))
+	assert.Equal(t, []string{"▄█  ", " █  ", "▄█▄ "}, face{wide: 2, tall: 1}.draw("1"))
 	assert.Equal(t, []string{"▟ ", "▐ ", "▟▖"}, face{wide: 1, tall: 1}.draw("1"))
-	assert.Equal(t, []string{"  ██  ", "████  ", "  ██  ", "  ██  ", "  ██  ", "██████"}, face{wide: 4, tall: 2}.draw("1"))
-	assert.Equal(t, []string{" ▐█  ", "███  ", " ▐█  ", " ▐█  ", " ▐█  ", "████▌"}, face{wide: 3, tall: 2}.draw("1"), "a dot is a cell and a half wide")
+	assert.Equal(t, []string{"  ██    ", "████    ", "  ██    ", "  ██    ", "  ██    ", "██████  "}, face{wide: 4, tall: 2}.draw("1"))
+	assert.Equal(t, []string{" ▐█   ", "███   ", " ▐█   ", " ▐█   ", " ▐█   ", "████▌ "}, face{wide: 3, tall: 2}.draw("1"), "a dot is a cell and a half wide")
 }
 
 func TestEveryLetterAndDigitHasADrawing(t *testing.T) {

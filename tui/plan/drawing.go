@@ -75,5 +75,9 @@ func meanings(drawn func(mark) bool) (out []string) {
 func (m Model) legend(pl *plan.Plan, width int, way string) string {
 	drawn := ranks(pl)
 	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", way)
-	return m.style.Quiet.Render(style.Cell(" "+strings.Join(parts, "  "), width))
+	line := " " + strings.Join(parts, "  ")
+	if style.Width(line) > width {
+		line = " " + strings.Join(parts, " ")
+	}
+	return m.style.Quiet.Render(style.Cell(line, width))
 }

@@ -115,25 +115,30 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	return ""
 }
 
-// shortest is everything on one line, without the place of the lowest voltage where
-// there is no room for it.
+// shortest is everything on one line: what is wrong in words, where there is room for them.
 func (m Model) shortest(pl *plan.Plan, width int) string {
-	s, c := pl.Power.Supply, pl.Power.Constant
-	amps := fmt.Sprintf("%s of %s", pl.Power.AmpsText(), words.Amps(s.Limit))
-	if s.Load == power.Bad {
-		amps = m.style.Warn.Render("! " + amps)
+	r := pl.Power
+	amps := fmt.Sprintf("%s of %s", r.AmpsText(), words.Amps(r.Supply.Limit))
+	volts, at := words.Volts(r.Constant.Lowest), fmt.Sprintf(" at pixel %d", r.Constant.At+1)
+	if pl.Prop.Bulb() {
+		at = ""
+	}
+	fuse := ""
+	for _, f := range r.Feeds {
+		if fuse == "" && f.Check.Verdict == power.Bad {
+			fuse = ", " + m.style.Warn.Render("! "+f.Check.Word())
+		}
+	}
+	bad := func(is bool, word, figure, usual string) string {
+		if is {
+			return m.style.Warn.Render(word + figure)
+		}
+		return usual + figure
 	}
 	line := ""
-	places := []string{fmt.Sprintf(" at pixel %d", c.At+1), ""}
-	if pl.Prop.Bulb() {
-		places = places[1:]
-	}
-	for _, place := range places {
-		low := words.Volts(c.Lowest) + place
-		if !pl.Power.Holds {
-			low = m.style.Warn.Render("! " + low)
-		}
-		if line = fmt.Sprintf(" %s, lowest %s", amps, low); ansi.StringWidth(line) <= width {
+	for _, say := range []struct{ much, low, at string }{{"Too much: ", "too low: ", at}, {"Too much: ", "too low: ", ""}, {"! ", "! ", ""}} {
+		line = " " + bad(r.Supply.Load == power.Bad, say.much, amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
+		if ansi.StringWidth(line) <= width {
 			break
 		}
 	}
@@ -162,15 +167,30 @@ func (countsPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	}
 	out := []string{fmt.Sprintf(" %s of %s in %d %s", m.style.Strong.Render(fmt.Sprintf("%d pixels", p.Pixels())), style.Clean(p.Chip.Name), len(p.Runs), runs), ""}
 	for l := range strings.Lines(pl.Counts(width - 1)) {
-		l = strings.TrimRight(l, "\n")
+		l = style.Clean(strings.TrimRight(l, "\n"))
 		if l != "" && l[0] != ' ' {
-			l = m.style.Strong.Render(style.Clean(l))
-		} else {
-			l = strings.TrimPrefix(style.Clean(l), " ")
+			out = append(out, " "+m.style.Strong.Render(l))
+			continue
 		}
-		out = append(out, " "+l)
+		out = append(out, hanging(l, width-1)...)
 	}
 	return out
+}
+
+// hanging is a line of a table; where it is too wide it goes on below, further in.
+func hanging(l string, width int) []string {
+	if style.Width(l) <= width {
+		return []string{l}
+	}
+	indent := l[:len(l)-len(strings.TrimLeft(l, " "))]
+	lines := style.Wrap(strings.Join(strings.Fields(l), " "), width-len(indent)-2)
+	for i := range lines {
+		lines[i] = indent + lines[i]
+		if i == 0 {
+			indent += "  "
+		}
+	}
+	return lines
 }
 
 // lines are the patch, a line a run, and what is free after it.

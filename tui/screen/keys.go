@@ -12,7 +12,7 @@ func Bench() BenchKeys {
 	return BenchKeys{
 		Next:     key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "next page")),
 		Prev:     key.NewBinding(key.WithKeys("shift+tab"), key.WithHelp("shift+tab", "page before")),
-		Jump:     key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page that begins with it")),
+		Jump:     key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page with that first letter")),
 		Far:      key.NewBinding(key.WithKeys("f", "ctrl+f"), key.WithHelp("f ctrl+f", "far view")),
 		Motion:   key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
 		Simulate: key.NewBinding(key.WithKeys("I"), key.WithHelp("I", "imitate the prop, where none listens")),
