@@ -23,7 +23,7 @@ var cuts = []struct {
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`… more below: pgdn$`), "pgdn"},
-	{"prop", regexp.MustCompile(`^ +[▸ ] +note +inner ring is .*…`), "enter"},
+	{"prop", regexp.MustCompile(`^ +[▸ ] +[a-z]+ .*… +(│.*)?$`), "enter"}, // a figure of the list
 }
 
 // No text is cut but where a key of the page shows the whole of it, and no cut goes
