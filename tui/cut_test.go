@@ -18,6 +18,7 @@ var cuts = []struct {
 	key   string
 }{
 	{"traffic", regexp.MustCompile(`^  … \d+ more: pgdn$`), "pgdn"},
+	{"traffic, sources", regexp.MustCompile(`^ +… \d+ more: ↓$`), "↓"},
 	{"traffic", regexp.MustCompile(`^  … \d+ more, and all at length: v$`), "v"},
 	{"record", regexp.MustCompile(`^  [▸ ] +\d+  \d{4}-\d\d-\d\d \d\d:\d\d  .*…`), "enter"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},

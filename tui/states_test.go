@@ -124,11 +124,27 @@ func TestStates(t *testing.T) {
 				for _, l := range lines {
 					require.Equal(t, size[0], ansi.StringWidth(l), "%q", l)
 				}
+				holdsFrame(t, s, lines)
 				t.Chdir(here)
 				golden.RequireEqual(t, []byte(view))
 			})
 		}
 	}
+}
+
+// holdsFrame: an empty row stands above the lines at the foot of every page, and where
+// there is room for it the far view is among the keys.
+func holdsFrame(t *testing.T, s state, lines []string) {
+	foot, above := lines[len(lines)-1], len(lines)-3
+	if far := strings.Contains(s.name, "far"); far {
+		above++
+	} else if !strings.HasPrefix(s.name, "keys") && s.name != "front" && len(foot) >= 120 {
+		assert.Contains(t, foot, "far view")
+	}
+	for strings.HasPrefix(lines[above], "  Trouble: ") || strings.HasPrefix(lines[above], "  Warning: ") || strings.HasPrefix(lines[above], "           ") && strings.TrimSpace(lines[above]) != "" && strings.Contains(s.name, "far") {
+		above--
+	}
+	assert.Empty(t, strings.TrimSpace(lines[above]), "above the lines at the foot")
 }
 
 // here is the folder of this package, where goldens lie.
