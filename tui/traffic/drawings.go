@@ -52,7 +52,11 @@ func (m Model) drawing(width, height int) []string {
 	if m.together() {
 		m.draw.at(m, width, height-1)
 		m.draw.yours.SetFrame(yours, yourLevel)
-		return append([]string{m.titled("What your prop shows, as you send it", m.draw.yours, width)}, m.draw.yours.Lines()...)
+		title := "What your prop shows, as you send it"
+		if width < 64 {
+			title = "Shown, as you send it"
+		}
+		return append([]string{m.titled(title, m.draw.yours, width)}, m.draw.yours.Lines()...)
 	}
 	each := (width - betweenCells) / 2
 	m.draw.at(m, each, height-1)
