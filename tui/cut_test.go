@@ -17,10 +17,12 @@ var cuts = []struct {
 	line  *regexp.Regexp
 	key   string
 }{
-	{"traffic", regexp.MustCompile(`^  … \d+ more: pgdn$`), "pgdn"},
-	{"traffic, sources", regexp.MustCompile(`^ +… \d+ more: ↓$`), "↓"},
+	{"traffic", regexp.MustCompile(`^ +… \d+ more below: (pgdn|↓)$`), "pgdn"},
 	{"traffic", regexp.MustCompile(`^  … \d+ more, and all at length: v$`), "v"},
-	{"record", regexp.MustCompile(`^  [▸ ] +\d+  \d{4}-\d\d-\d\d \d\d:\d\d  .*…`), "enter"},
+	{"record", regexp.MustCompile(`^[▸ ][* ]\d+ +\d+ \w+ \d{4}( \d\d:\d\d)?  .*…`), "enter"},
+	{"record", regexp.MustCompile(`… \d+ more(: enter| below: pgdn| below: ↓)$`), "enter"},
+	{"record", regexp.MustCompile(`^  … \d+ more due: m$`), "m"},
+	{"record, note", regexp.MustCompile(`… \d+ more$`), "esc"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`… more below: pgdn$`), "pgdn"},

@@ -224,7 +224,7 @@ func TestSingleTests(t *testing.T) {
 	assert.Contains(t, out, "reading 18 of 18.")
 	code, out, errs = command(t, "", "record", file)
 	require.Zero(t, code, errs)
-	assert.Contains(t, out, "flex test: fail, 1 open")
+	assert.Contains(t, out, "flex test: fail, 1 left to mend")
 	assert.Contains(t, out, "at pixel 1, level 9 %: 5.00 V")
 	code, _, errs = command(t, "", "check", file, "--bulb")
 	assert.Equal(t, 1, code)

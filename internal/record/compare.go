@@ -60,7 +60,7 @@ func compareFindings(from, to Entry, since string) []Change {
 		if has(from.open(), f) {
 			out = append(out, Change{"finding", "still there: " + f.Text, false})
 		} else {
-			out = append(out, Change{"finding", fmt.Sprintf("new %s: %s", since, f.Text), true})
+			out = append(out, Change{"finding", fmt.Sprintf("%s, new %s", f.Text, since), true})
 		}
 	}
 	for _, f := range from.open() {
@@ -141,13 +141,13 @@ const season = 300 * 24 * time.Hour
 func (h History) Due(propFile string, now time.Time) []string {
 	last, ok := h.Last()
 	if !ok {
-		return append([]string{"never checked out"}, h.dueTests()...)
+		return append([]string{"a first check-out"}, h.dueTests()...)
 	}
 	var due []string
 	switch last.Verdict {
 	case Fail:
 		for _, f := range last.open() {
-			due = append(due, "open since "+last.At.Format("2 January 2006")+": "+f.Text)
+			due = append(due, "left to mend since "+last.At.Format("2 January 2006")+": "+f.Text)
 		}
 		if len(due) == 0 {
 			due = append(due, "the last check-out did not pass")

@@ -32,7 +32,7 @@ func TestCompare(t *testing.T) {
 	}
 	assert.Equal(t, []string{
 		"! verdict: pass to fail since 20 November 2025",
-		"! new since 20 November 2025: pixel 97 has lost its blue",
+		"! pixel 97 has lost its blue, new since 20 November 2025",
 		`! run "inner": 36 to 35 pixels since 20 November 2025`,
 		`! run "inner": travel as planned to reversed since 20 November 2025`,
 		"! joint middle to outer: 0.05 to 0.38 Ω since 20 November 2025",
@@ -61,9 +61,9 @@ func TestDue(t *testing.T) {
 		in   []Entry
 		want []string
 	}{
-		{"never", []Entry{{Kind: "note", At: evening}}, []string{"never checked out"}},
+		{"never", []Entry{{Kind: "note", At: evening}}, []string{"a first check-out"}},
 		{"fresh", []Entry{{Kind: "check-out", At: evening, Verdict: Pass, PropFile: "a"}}, nil},
-		{"open", []Entry{{Kind: "check-out", At: evening, Verdict: Fail, Findings: []Finding{fault}}}, []string{"open since 25 November 2026: dark from pixel 37 on"}},
+		{"open", []Entry{{Kind: "check-out", At: evening, Verdict: Fail, Findings: []Finding{fault}}}, []string{"left to mend since 25 November 2026: dark from pixel 37 on"}},
 		{"mended", []Entry{{Kind: "check-out", At: evening, Verdict: Pass, Findings: []Finding{mended}}}, []string{"something was mended on 25 November 2026: check again after it is sealed and warm"}},
 		{"stopped", []Entry{{Kind: "check-out", At: evening, Verdict: Stopped}}, []string{"the last check-out was stopped half-way on 25 November 2026"}},
 		{"changed", []Entry{{Kind: "check-out", At: evening, Verdict: Pass, PropFile: "b"}}, []string{"the prop file has changed since the last check-out"}},

@@ -16,8 +16,22 @@ func TestLargeIsOfTheWholeProp(t *testing.T) {
 	note := Entry{Kind: "note", At: at.AddDate(0, 0, 2), Notes: "tubes cut"}
 	left := Entry{Kind: "check-out", At: at.AddDate(0, 0, 3), Verdict: Stopped}
 
-	assert.Equal(t, "No check-out yet", History{}.Large()[0])
-	assert.Equal(t, "No check-out yet", History{Entries: []Entry{load, note}}.Large()[0])
-	assert.Equal(t, []string{"fail, 3 June", "fail"}, History{Entries: []Entry{failed, load, note}}.Large())
+	assert.Equal(t, "Not checked yet", History{}.Large()[0])
+	assert.Equal(t, "Not checked yet", History{Entries: []Entry{load, note}}.Large()[0])
+	assert.Equal(t, []string{"fail, 3\u00a0June\u00a02026", "fail"}, History{Entries: []Entry{failed, load, note}}.Large())
 	assert.Equal(t, "stopped", History{Entries: []Entry{failed, left}}.Large()[0])
+}
+
+// What is left to mend stands before the verdict, and where it is in fewer words; of
+// several it is how many. A note has nothing to say large.
+func TestLargeSaysWhatIsLeft(t *testing.T) {
+	at := time.Date(2026, 11, 23, 20, 0, 0, 0, time.UTC)
+	blue := Finding{Kind: "lost-colour", Text: "pixel 97 has lost its blue", Pixel: 97}
+	e := Entry{Kind: "check-out", At: at, Verdict: Fail, Findings: []Finding{{Kind: "good", Text: "all else is sound"}, blue}}
+	assert.Equal(t, []string{"Pixel 97 has lost its blue", "Fail: pixel 97", "Fail, 23\u00a0November\u00a02026"}, e.Large())
+	e.Findings = append(e.Findings, Finding{Kind: "open-joint", Text: "dark from 37"})
+	assert.Equal(t, []string{"Fail: 2 left to mend", "2 left to mend"}, e.Large())
+	e.Findings[1].Fixed, e.Findings[2].Fixed = true, true
+	assert.Equal(t, []string{"fail, 23\u00a0November\u00a02026", "fail"}, e.Large())
+	assert.Empty(t, Entry{Kind: "note", Notes: "tubes cut"}.Large())
 }

@@ -72,8 +72,8 @@ func TestSideBySideAndChanges(t *testing.T) {
 		assert.False(t, twice, p.What)
 		pairs[p.What] = p
 	}
-	for _, want := range []Pair{{"answers", "2", "0"}, {"open findings", "0", "0"}, {"colour order", "GRB", notChecked}, {"run inner ring", "35 px, reversed", "36 px"}, {"run middle ring", "48 px, as planned", notChecked},
-		{"run new", notChecked, "not counted, reversed"}, {"joint inner ring to middle ring", "0.05 ± 0.01 Ω", notChecked}, {"at pixel 144, level 100 %", "4.32 V", "4.30 V"}, {"at pixel 144, level 50 %", notChecked, "4.90 V"}} {
+	for _, want := range []Pair{{"answers", "2", "0"}, {"left to mend", "0", "0"}, {"colour order", "GRB", notChecked}, {"run inner ring, pixels", "35, reversed", "36"}, {"run middle ring, pixels", "48, as planned", notChecked},
+		{"run new, pixels", notChecked, "not counted, reversed"}, {"joint inner ring to middle ring", "0.05 ± 0.01 Ω", notChecked}, {"at pixel 144, level 100 %", "4.32 V", "4.30 V"}, {"at pixel 144, level 50 %", notChecked, "4.90 V"}} {
 		assert.Equal(t, want, pairs[want.What])
 	}
 	assert.NotContains(t, pairs, "run outer ring", "neither counted it")
@@ -237,7 +237,7 @@ func TestHistoryInWords(t *testing.T) {
 	e.Findings = append(e.Findings, Finding{Kind: "dark", Text: "pixel 9 is dark"})
 	h := History{Entries: []Entry{{Kind: "note", At: evening, Notes: "glued"}, e}}
 	text := h.Text("", evening)
-	for _, want := range []string{"  1  2026-11-25 19:30  note: glued\n", "  2  2026-11-25 19:30  check-out: pass, 1 answer, 1 open\n", "       dark from pixel 37 on (mended)\n", "       pixel 9 is dark\n",
+	for _, want := range []string{"  1  2026-11-25 19:30  note: glued\n", "  2  2026-11-25 19:30  check-out: pass, 1 answer, 1 left to mend\n", "       dark from pixel 37 on (mended)\n", "       pixel 9 is dark\n",
 		"       inner ring: 35 pixels found, 36 planned\n", "       colour order GRB\n", "       joint inner ring to middle ring: 0.05 ± 0.01 Ω\n", "       at pixel 144, level 100 %: 4.32 V\n", "       note: a damp evening\n"} {
 		assert.Contains(t, strings.ReplaceAll(text, evening.Format("15:04"), "19:30"), want)
 	}

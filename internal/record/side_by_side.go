@@ -22,7 +22,7 @@ const notChecked = "not checked"
 func SideBySide(from, to Entry) []Pair {
 	out := []Pair{
 		{"verdict", or(string(from.Verdict)), or(string(to.Verdict))},
-		{"open findings", fmt.Sprint(len(from.open())), fmt.Sprint(len(to.open()))},
+		{"left to mend", fmt.Sprint(len(from.open())), fmt.Sprint(len(to.open()))},
 		{"answers", fmt.Sprint(len(from.Steps)), fmt.Sprint(len(to.Steps))},
 		{"colour order", or(from.Order), or(to.Order)},
 	}
@@ -30,7 +30,7 @@ func SideBySide(from, to Entry) []Pair {
 	by(func(e Entry) (f []Pair) {
 		for _, r := range e.Runs {
 			if r.Found > 0 || r.Travel != "" {
-				f = append(f, Pair{What: "run " + plain(r.Name), From: r.found()})
+				f = append(f, Pair{What: "run " + plain(r.Name) + ", pixels", From: r.found()})
 			}
 		}
 		return f
@@ -56,9 +56,9 @@ func (r Run) found() string {
 	case r.Found == 0:
 		return "not counted, " + plain(r.Travel)
 	case r.Travel == "":
-		return fmt.Sprintf("%d px", r.Found)
+		return fmt.Sprint(r.Found)
 	}
-	return fmt.Sprintf("%d px, %s", r.Found, plain(r.Travel))
+	return fmt.Sprint(r.Found) + ", " + plain(r.Travel)
 }
 
 // merge puts figures of the same name beside each other; From holds both.

@@ -27,7 +27,7 @@ func TestSingleTestsStandBesideTheCheckOut(t *testing.T) {
 	last, ok := h.Last()
 	require.True(t, ok)
 	assert.Equal(t, Fail, last.Verdict)
-	assert.Equal(t, []string{"open since 25 November 2026: dark from 37 on"}, h.Due("", evening))
+	assert.Equal(t, []string{"left to mend since 25 November 2026: dark from 37 on"}, h.Due("", evening))
 	assert.Equal(t, "failed", StandingOf("f", "n", "", h, evening).Word())
 
 	h.Entries = append(h.Entries, on(3, LoadTest, "", Fail, "0.4 ohm too much"), on(4, "", "", Pass))
@@ -41,7 +41,7 @@ func TestSingleTestsStandBesideTheCheckOut(t *testing.T) {
 	assert.Empty(t, h.Due("", evening.AddDate(0, 0, 6)))
 
 	alone := History{Entries: []Entry{on(0, RunTest, "inner ring", Fail, "dark"), on(1, RunTest, "tail", Pass)}}
-	assert.Equal(t, []string{"never checked out", "check-out of inner ring alone of 25 November 2026: dark"}, alone.Due("", evening))
+	assert.Equal(t, []string{"a first check-out", "check-out of inner ring alone of 25 November 2026: dark"}, alone.Due("", evening))
 	assert.Len(t, alone.Tests(), 2)
 }
 
@@ -74,7 +74,7 @@ func TestSheetTellsTheSingleTests(t *testing.T) {
 	assert.Contains(t, md, "Passed its check-out on 25 November 2026.\n\n- load test of 26 November 2026: fail\n- open: 0.4 ohm too much\n"+
 		"- joints as estimated: J2 middle ring to outer ring 0.40 ± 0.04 Ω\n- measured: 4.40 V at pixel 85, level 50 %")
 	assert.NotContains(t, md, "level 25 %", "of each pixel the reading at the highest level")
-	assert.Equal(t, "load test: fail, 1 open", load.Headline())
+	assert.Equal(t, "load test: fail, 1 left to mend", load.Headline())
 	assert.Equal(t, "check-out of tail alone: pass", on(0, RunTest, "tail", Pass).Headline())
 }
 

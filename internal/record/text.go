@@ -40,7 +40,7 @@ func (e Entry) Headline() string {
 		s += ", " + words.Count(len(e.Steps), "answer")
 	}
 	if n := len(e.open()); n > 0 {
-		s += fmt.Sprintf(", %d open", n)
+		s += fmt.Sprintf(", %d left to mend", n)
 	}
 	return s
 }

@@ -71,7 +71,7 @@ func TestTheLastResultIsLarge(t *testing.T) {
 	at := time.Date(2026, 6, 3, 20, 0, 0, 0, time.UTC)
 	require.NoError(t, record.Beside(path).Append(record.Entry{Kind: "check-out", At: at, Prop: p.Name, Verdict: record.Fail}))
 	e := begin(t, Options{}, p, path)
-	assert.Equal(t, []string{"fail, 3 June", "fail"}, lastWords(e.m))
+	assert.Equal(t, []string{"fail, 3\u00a0June\u00a02026", "fail"}, lastWords(e.m))
 	e.press("1")
 	e.through()
 	e.press("esc")
@@ -80,7 +80,7 @@ func TestTheLastResultIsLarge(t *testing.T) {
 
 	other, otherPath := onDisk(t, "pennant")
 	e = begin(t, Options{}, other, otherPath)
-	assert.Equal(t, "No check-out yet", lastWords(e.m)[0])
+	assert.Equal(t, "Not checked yet", lastWords(e.m)[0])
 }
 
 // A click on a large line takes it, as its digit does.

@@ -3,9 +3,7 @@ package record
 import (
 	"fmt"
 	"slices"
-	"strings"
 
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
@@ -13,52 +11,33 @@ import (
 
 // empty reports whether the page is the list without an entry in it.
 func (m Model) empty() bool {
-	return m.page == listPage && m.prop != nil && !m.listing() && !m.reading && m.failed == ""
-}
-
-// textWidth is how wide the text of a page is that has the prop drawn at its right.
-func (m Model) textWidth(width int) int {
-	if !m.empty() || width < 76 {
-		return width
-	}
-	return max(44, min(width/2, 96))
+	return m.isList() && m.prop != nil && !m.listing() && !m.reading && m.failed == ""
 }
 
 // filled puts into what the text leaves free that nothing was checked yet, what there is
 // to check, and the prop.
 func (m Model) filled(text []string, width, rows int) []string {
-	for len(text) > 0 && strings.TrimSpace(text[len(text)-1]) == "" {
-		text = text[:len(text)-1]
-	}
 	left := m.textWidth(width)
-	out := slices.Clone(text)
-	for _, l := range portrait.Words(m.style, left-3, rows-len(out), m.large()...) {
-		out = append(out, " "+l)
-	}
+	out := append(slices.Clone(text), portrait.Block(m.style, left, min(rows-len(text), rows/2), m.page.large(m)...)...)
 	if left == width { // narrow: the prop below
-		if d := m.drawn.Lines(m.style, m.prop, width-2, rows-len(out)-1); d != nil {
-			out = append(out, "")
-			for _, l := range d {
-				out = append(out, " "+l)
-			}
+		if d := m.drawn.Lines(m.style, m.prop, width, rows-len(out)-1); d != nil {
+			return append(append(out, ""), d...)
 		}
-	} else {
-		if plan := m.planned(left); len(out)+len(plan) < rows {
-			out = append(append(out, ""), plan...)
-		}
-		out = m.drawn.Beside(m.style, m.prop, out, left, width, rows)
 	}
-	for len(out) < rows {
-		out = append(out, "")
+	if plan := m.planned(left); len(out)+len(plan) < rows {
+		out = append(append(out, ""), plan...)
 	}
-	return out[:rows]
+	if left == width {
+		return out
+	}
+	return m.drawn.Beside(m.style, m.prop, out, left, width, rows)
 }
 
 // planned is what a check-out holds the prop against.
 func (m Model) planned(width int) []string {
-	out := []string{" " + m.style.Accent.Render("Planned, not checked yet")}
+	out := []string{m.style.Accent.Render("As planned")}
 	row := func(what, value string) {
-		out = append(out, style.Cell("   "+style.Cell(what, max(14, min(30, width/2)))+" "+value, width-1))
+		out = append(out, style.Cell("  "+style.Cell(what, max(14, min(30, width/2)))+" "+value, width))
 	}
 	for r, run := range m.prop.Runs {
 		name := style.Clean(m.prop.RunName(r))
@@ -68,6 +47,6 @@ func (m Model) planned(width int) []string {
 		row(name, words.Count(run.Pixels, "pixel"))
 	}
 	row("Colour order", string(m.prop.Chip.Order))
-	row("Data", fmt.Sprintf("from %s on", prop.Place{Universe: m.prop.Address.Universe, Slot: m.prop.Address.Slot}))
+	row("Data from", fmt.Sprintf("universe %d slot %d", m.prop.Address.Universe, m.prop.Address.Slot+1))
 	return out
 }

@@ -1,17 +1,14 @@
 package record
 
-import (
-	"example.org/ringout/internal/record"
-	"example.org/ringout/tui/screen"
-)
+import "example.org/ringout/tui/screen"
 
-// FarView is how the last check-out ended.
-func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large()} }
-
-// large is the same for the page.
-func (m Model) large() []string {
-	if m.path == "" {
-		return record.History{}.Large()
+// FarView is what is typed, or what the page that is shown comes to.
+func (m Model) FarView() screen.FarView {
+	if m.prop == nil {
+		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 	}
-	return m.history.Large()
+	if texts := m.page.large(m); len(texts) > 0 {
+		return screen.FarView{Texts: texts}
+	}
+	return screen.FarView{Texts: listPage{}.large(m)}
 }

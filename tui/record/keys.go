@@ -24,7 +24,7 @@ func newKeys() keyMap {
 		Up:        b("↑", "line above", "up"),
 		Down:      b("↓", "line below", "down"),
 		PgUp:      b("pgup", "page up", "pgup"),
-		PgDown:    b("pgdn", "page down", "pgdown"),
+		PgDown:    b("pgdn", "more, a page down", "pgdown"),
 		First:     b("home", "newest, or the top", "home"),
 		Last:      b("end", "oldest, or the end", "end"),
 		Open:      b("enter", "the whole entry", "enter"),
@@ -41,6 +41,7 @@ func newKeys() keyMap {
 		Accept:    b("enter", "take it", "enter"),
 		Cancel:    b("esc", "leave it", "esc"),
 		Empty:     b("ctrl+u", "empty the line", "ctrl+u"),
+		page:      listPage{},
 	}
 }
 
@@ -63,45 +64,33 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.typing {
 		return []key.Binding{say(k.Accept, "enter", "take it"), say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty")}
 	}
-	switch k.page {
-	case entryPage:
-		return []key.Binding{say(k.Up, "↑ ↓", "scroll"), say(k.Newer, "← →", "newer, older"), say(k.Back, "esc", "list"), say(k.Mark, "space", "mark")}
-	case comparePage, mindPage:
-		return []key.Binding{say(k.Up, "↑ ↓", "scroll"), say(k.Back, "esc", "list")}
-	}
+	return k.page.short(k, say)
+}
+
+func (listPage) short(k keyMap, say saying) []key.Binding {
 	return []key.Binding{say(k.Open, "enter", "whole entry"), say(k.Compare, "c", "compare"), say(k.Note, "n", "add a note"),
 		say(k.Sheet, "s", "bench sheet"), say(k.Mark, "space", "mark"), say(k.Mind, "m", "reminders"), say(k.Again, "r", "read again")}
+}
+
+func (entryPage) short(k keyMap, say saying) []key.Binding {
+	return []key.Binding{say(k.Back, "esc", "list"), say(k.PgDown, "pgdn", "more"), say(k.Newer, "← →", "newer, older"), say(k.Mark, "space", "mark")}
+}
+
+func (comparePage) short(k keyMap, say saying) []key.Binding { return scrolled(k, say) }
+
+func (mindPage) short(k keyMap, say saying) []key.Binding { return scrolled(k, say) }
+
+func scrolled(k keyMap, say saying) []key.Binding {
+	return []key.Binding{say(k.Back, "esc", "list"), say(k.PgDown, "pgdn", "more")}
 }
 
 // Keys is what the help page lists.
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	k.page, k.typing = m.page, m.Typing()
-	return k.only(m)
-}
-
-// only switches off what would do nothing now.
-func (k keyMap) only(m Model) keyMap {
-	n := len(m.history.Entries)
-	if m.prop == nil || m.path == "" {
-		n = 0
-	}
-	for _, b := range []*key.Binding{&k.Open, &k.Mark, &k.First, &k.Last, &k.Up, &k.Down, &k.PgUp, &k.PgDown} {
-		b.SetEnabled(n > 0 || m.page != listPage)
-	}
-	for _, b := range []*key.Binding{&k.Newer, &k.Older} {
-		b.SetEnabled(m.page == entryPage && n > 1)
-	}
-	k.Back.SetEnabled(m.page != listPage)
-	if m.page != listPage {
-		long := m.scrollMost() > 0
-		for _, b := range []*key.Binding{&k.Up, &k.Down, &k.PgUp, &k.PgDown, &k.First, &k.Last} {
-			b.SetEnabled(long)
-		}
-		for _, b := range []*key.Binding{&k.Open, &k.Mark} {
-			b.SetEnabled(m.page == entryPage && b != &k.Open)
-		}
-	}
+	n := m.entries()
+	m.page.only(m, &k)
+	k.Back.SetEnabled(!m.isList())
 	k.Compare.SetEnabled(n > 1)
 	k.Mind.SetEnabled(len(m.reminders()) > 0)
 	k.Again.SetEnabled(m.path != "")
@@ -109,4 +98,43 @@ func (k keyMap) only(m Model) keyMap {
 	k.Sheet.SetEnabled(m.prop != nil)
 	k.Elsewhere.SetEnabled(len(m.pending) > 0)
 	return k
+}
+
+// entries are how many there are to walk.
+func (m Model) entries() int {
+	if m.prop == nil || m.path == "" {
+		return 0
+	}
+	return len(m.history.Entries)
+}
+
+// walking are the keys that move in a list or a text.
+func (k *keyMap) walking() []*key.Binding {
+	return []*key.Binding{&k.Up, &k.Down, &k.PgUp, &k.PgDown, &k.First, &k.Last}
+}
+
+func enable(on bool, keys ...*key.Binding) {
+	for _, b := range keys {
+		b.SetEnabled(on)
+	}
+}
+
+func (listPage) only(m Model, k *keyMap) {
+	enable(m.entries() > 0, append(k.walking(), &k.Open, &k.Mark)...)
+	enable(false, &k.Newer, &k.Older)
+}
+
+func (entryPage) only(m Model, k *keyMap) {
+	enable(m.scrollMost() > 0, k.walking()...)
+	enable(m.entries() > 1, &k.Newer, &k.Older)
+	enable(false, &k.Open)
+}
+
+func (comparePage) only(m Model, k *keyMap) { readOnly(m, k) }
+
+func (mindPage) only(m Model, k *keyMap) { readOnly(m, k) }
+
+func readOnly(m Model, k *keyMap) {
+	enable(m.scrollMost() > 0, k.walking()...)
+	enable(false, &k.Open, &k.Mark, &k.Newer, &k.Older)
 }

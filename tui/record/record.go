@@ -28,16 +28,6 @@ type Options struct {
 	Home    string           // folder offered when the prop's own can't be written; empty offers none
 }
 
-// A page is one of the screen's pages.
-type page uint8
-
-const (
-	listPage page = iota
-	entryPage
-	comparePage
-	mindPage // all that is due and all that is the matter with the file
-)
-
 // Model is the record screen.
 type Model struct {
 	opt   Options
@@ -59,8 +49,6 @@ type Model struct {
 	at     int   // entry chosen, from 0, oldest first
 	marks  []int // entries marked, at most two, in the order of marking
 	scroll int
-	from   int // entries compared, from older
-	to     int // to newer
 
 	typing  *typing // a line being typed; nil for none
 	draft   string  // a note that was begun and left
@@ -73,8 +61,9 @@ type Model struct {
 	note    string // answer to the last key
 	bad     bool   // the note tells of something that did not work
 
-	laid  *layoutCache // caches of View, nothing else
-	drawn *portrait.Portrait
+	laid   *layoutCache // caches of View, nothing else
+	drawn  *portrait.Portrait
+	placed *picture
 }
 
 // New makes the screen.
@@ -82,7 +71,7 @@ func New(o Options) Model {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return Model{opt: o, style: o.Style, keys: newKeys(), at: -1, laid: &layoutCache{}, drawn: &portrait.Portrait{}}
+	return Model{opt: o, style: o.Style, keys: newKeys(), page: listPage{}, at: -1, laid: &layoutCache{}, drawn: &portrait.Portrait{}, placed: &picture{}}
 }
 
 // Name is in the head line.
@@ -133,8 +122,7 @@ func (m Model) compare() Model {
 	if len(pair) < 2 {
 		return m.say("Two check-outs are needed to compare.", true)
 	}
-	m.from, m.to = min(pair[0], pair[1]), max(pair[0], pair[1])
-	m.page, m.scroll = comparePage, 0
+	m.page, m.scroll = comparePage{min(pair[0], pair[1]), max(pair[0], pair[1])}, 0
 	return m
 }
 

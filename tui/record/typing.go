@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/entry"
+	"example.org/ringout/tui/style"
 )
 
 // What a line being typed is for.
@@ -33,9 +34,15 @@ func typingOf(what int, text string) *typing { return &typing{what, entry.Of(tex
 // typedRows is how much of a long line is shown.
 const typedRows = 5
 
-// view is the line with a bar where typing goes, broken to a width.
-func (t typing) view(width int) []string {
-	return t.text.Wrapped(lineNames[t.what]+": ", width, typedRows)
+// view is the line with a bar where typing goes, broken to a width; its name looks unlike
+// what is typed.
+func (t typing) view(st style.Styles, width int) []string {
+	name := lineNames[t.what] + ": "
+	lines := t.text.Wrapped(name, width, typedRows)
+	if rest, ok := strings.CutPrefix(lines[0], name); ok {
+		lines[0] = st.Accent.Render(strings.TrimSpace(name)) + " " + rest
+	}
+	return lines
 }
 
 // typed takes a key while a line is typed.

@@ -47,7 +47,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	same := m.path == msg.Path && m.prop != nil && m.prop.Name == msg.Prop.Name
 	m.prop, m.path = msg.Prop, msg.Path
 	if !same {
-		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown, drawn: m.drawn,
+		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown, page: listPage{}, drawn: m.drawn, placed: m.placed,
 			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, writing: m.writing, held: m.held, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid}
 		m = kept
 	}
@@ -77,19 +77,17 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	case is(m.keys.Mark):
 		return m.mark(), nil
 	case is(m.keys.Mind):
-		m.page, m.scroll = mindPage, 0
+		m.page, m.scroll = mindPage{}, 0
 	case is(m.keys.Back):
-		m.page, m.scroll = listPage, 0
-	case m.page == listPage:
-		return m.listKey(is), nil
+		m.page, m.scroll = listPage{}, 0
 	default:
-		return m.pageKey(is), nil
+		return m.page.key(m, is), nil
 	}
 	return m, nil
 }
 
-// listKey walks the list, newest on top.
-func (m Model) listKey(is func(key.Binding) bool) Model {
+// key walks the list, newest on top.
+func (listPage) key(m Model, is func(key.Binding) bool) Model {
 	last := len(m.history.Entries) - 1
 	switch {
 	case is(m.keys.Up):
@@ -106,15 +104,30 @@ func (m Model) listKey(is func(key.Binding) bool) Model {
 		m.at = 0
 	case is(m.keys.Open):
 		if _, ok := m.entry(); ok {
-			m.page, m.scroll = entryPage, 0
+			m.page, m.scroll = entryPage{}, 0
 		}
 	}
 	m.at = min(last, max(0, m.at))
 	return m
 }
 
-// pageKey scrolls a page, or turns to the entry before or after.
-func (m Model) pageKey(is func(key.Binding) bool) Model {
+// key turns to the entry before or after, or scrolls.
+func (entryPage) key(m Model, is func(key.Binding) bool) Model {
+	switch {
+	case is(m.keys.Older) && m.at > 0:
+		m.at, m.scroll = m.at-1, 0
+	case is(m.keys.Newer) && m.at < len(m.history.Entries)-1:
+		m.at, m.scroll = m.at+1, 0
+	}
+	return m.scrolling(is)
+}
+
+func (comparePage) key(m Model, is func(key.Binding) bool) Model { return m.scrolling(is) }
+
+func (mindPage) key(m Model, is func(key.Binding) bool) Model { return m.scrolling(is) }
+
+// scrolling moves in a text that is longer than its room.
+func (m Model) scrolling(is func(key.Binding) bool) Model {
 	step := max(1, m.rows()-1)
 	switch {
 	case is(m.keys.Up):
@@ -128,13 +141,9 @@ func (m Model) pageKey(is func(key.Binding) bool) Model {
 	case is(m.keys.First):
 		m.scroll = 0
 	case is(m.keys.Last):
-		m.scroll = len(m.body(m.size.Width - 2*edge))
-	case m.page == entryPage && is(m.keys.Older) && m.at > 0:
-		m.at, m.scroll = m.at-1, 0
-	case m.page == entryPage && is(m.keys.Newer) && m.at < len(m.history.Entries)-1:
-		m.at, m.scroll = m.at+1, 0
+		m.scroll = m.scrollMost()
 	}
-	m.scroll = max(0, min(m.scroll, len(m.body(m.size.Width-2*edge))-m.rows()))
+	m.scroll = max(0, min(m.scroll, m.scrollMost()))
 	return m
 }
 
@@ -152,24 +161,24 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 	case tea.MouseButtonLeft:
 		return m.clicked(e.Y)
 	}
-	if m.page == listPage {
+	if m.isList() {
 		m.at = min(len(m.history.Entries)-1, max(0, m.at-by))
 		return m
 	}
-	m.scroll = max(0, min(m.scroll+by, len(m.body(m.size.Width-2*edge))-m.rows()))
+	m.scroll = max(0, min(m.scroll+by, m.scrollMost()))
 	return m
 }
 
 func (m Model) clicked(y int) Model {
 	row := y - len(m.head(m.size.Width-2*edge))
-	if m.page != listPage || row < 0 || row >= m.rows() {
+	if !m.isList() || row < 0 || row >= m.rows() {
 		return m
 	}
 	i := len(m.history.Entries) - 1 - m.top() - row
 	switch {
 	case i < 0:
 	case i == m.at:
-		m.page, m.scroll = entryPage, 0
+		m.page, m.scroll = entryPage{}, 0
 	default:
 		m.at = i
 	}

@@ -2,17 +2,22 @@ package record
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
-	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
 
 // edge is the left edge of the page, and what stays free at its right.
 const edge = 2
+
+// Heights of pages, in rows: from the first on there is room for large letters, from
+// the second for the rest as well.
+const (
+	largeHeight = 14
+	roomyHeight = 20
+)
 
 // View draws the page.
 func (m Model) View(width, height int) string {
@@ -21,103 +26,128 @@ func (m Model) View(width, height int) string {
 	}
 	m.size.Width, m.size.Height = width, height
 	inner := width - 2*edge
-	lines := append(m.head(inner), m.middle(inner)...)
-	lines = append(lines, m.foot(inner)...)
-	for i := range lines {
-		lines[i] = strings.Repeat(" ", edge-1) + lines[i] // one is theirs, for the sign of the chosen line
-	}
+	lines := slices.Concat(edged(m.head(inner)), m.middle(inner), edged(m.foot(inner)))
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
-// middle is as much of the body as there is room for, with the chosen entry
-// beside the list where the page is wide, else below it.
+// edged puts lines at the left edge.
+func edged(lines []string) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = strings.Repeat(" ", edge) + l
+	}
+	return out
+}
+
+// middle is as much of the body as there is room for, at the left edge.
 func (m Model) middle(width int) []string {
-	rows, from := m.rows(), m.top()
-	out, all := m.part(width, from, rows)
-	if more := all - from - rows; more > 0 {
-		out[rows-1] = m.style.Quiet.Render(fmt.Sprintf("   %d more lines below ↓", more+1))
-	}
-	for len(out) < rows {
-		out = append(out, "")
-	}
+	rows := m.rows()
+	var out []string
 	switch {
-	case m.empty() && all <= rows:
-		return m.filled(out, width, rows)
-	case !m.listing():
-		return m.largely(out, all, width)
-	case !m.wide():
-		return m.below(out, all, width)
+	case m.listing():
+		out = m.list(width, rows)
+	case m.empty() && len(m.body(m.textWidth(width))) <= rows:
+		out = edged(m.filled(m.body(m.textWidth(width)), width, rows))
+	default:
+		out = edged(m.text(width, rows))
 	}
-	left := m.listWidth(width)
-	out = m.largely(out, all, left)
-	beside := m.wholeEntry(width - left - 2)
-	if len(beside) > rows {
-		beside = append(slices.Clone(beside[:rows-1]), m.style.Quiet.Render("   enter shows the rest"))
+	return append(out, make([]string, max(0, rows-len(out)))...)
+}
+
+// text is a page that is no list, from the line scrolled to, with the prop at its right
+// or what it comes to in large letters below it, as far as there is room.
+func (m Model) text(width, rows int) []string {
+	left := m.textWidth(width)
+	all := m.body(left)
+	from := min(m.top(), len(all))
+	out := more(m.style, all[from:], rows, " below: pgdn")
+	if m.page == page(mindPage{}) && len(all) <= rows {
+		return append(out, portrait.Block(m.style, width, rows-len(out), m.page.large(m)...)...)
 	}
+	if left == width {
+		return out
+	}
+	return beside(out, m.picture(width-left-portrait.Gap, rows), left)
+}
+
+// more is as many lines as there is room for; the last says how many more there are
+// and which key shows them.
+func more(st style.Styles, lines []string, rows int, key string) []string {
+	if len(lines) <= rows {
+		return slices.Clone(lines)
+	}
+	out := slices.Clone(lines[:max(0, rows-1)])
+	return append(out, st.Quiet.Render(fmt.Sprintf("… %d more%s", len(lines)-rows+1, key)))
+}
+
+// beside puts a drawing at the right of lines.
+func beside(lines, right []string, left int) []string {
+	out := make([]string, max(len(lines), len(right)))
 	for i := range out {
-		out[i] = style.Cell(out[i], left+2)
-		if i < len(beside) {
-			out[i] += beside[i]
+		if i < len(lines) {
+			out[i] = lines[i]
+		}
+		if i < len(right) {
+			out[i] = style.Cell(out[i], left+portrait.Gap) + right[i]
 		}
 	}
 	return out
 }
 
-// largely puts what the page comes to in large letters below so many of its lines, where
-// they leave room.
-func (m Model) largely(lines []string, used, width int) []string {
-	if used >= len(lines) || m.prop == nil {
-		return lines
+// list is the list, with the chosen entry beside it where the page is wide, else below
+// it. Its lines begin in the margin, where the sign of the chosen one stands.
+func (m Model) list(width, rows int) []string {
+	left := m.listWidth(width)
+	out := m.listRows(left+edge, rows)
+	key := ": enter"
+	if m.typing != nil {
+		key = "" // enter takes what is typed
 	}
-	out := slices.Clone(lines[:used])
-	for _, l := range portrait.Words(m.style, width-edge, len(lines)-used, m.outcome()...) {
-		out = append(out, " "+l)
-	}
-	return append(out, make([]string, len(lines)-len(out))...)
-}
-
-// outcome is that in ever fewer words; nil for a page that comes to nothing.
-func (m Model) outcome() []string {
-	var of record.Entry
-	switch m.page {
-	case listPage, entryPage:
-		of, _ = m.entry()
-	case comparePage:
-		of = m.history.Entries[m.to]
-	case mindPage:
-		if n := len(m.reminders()); n > 0 {
-			return []string{fmt.Sprintf("%d due", n)}
+	if !m.wide() {
+		const enough = 3 // fewer lines say too little
+		if free := rows - len(out) - 1; free >= enough {
+			out = append(append(out, ""), edged(more(m.style, m.wholeEntry(width), free, key))...)
 		}
+		return out
 	}
-	if of.Verdict == "" { // a note, or none
-		return nil
+	if free := rows - len(out) - 1; free > 0 {
+		out = append(append(out, ""), edged(m.picture(left, free))...)
 	}
-	return record.History{Entries: []record.Entry{of}}.Large()
+	return beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge)
 }
 
-// below fills what a short list leaves free with the beginning of the chosen
-// entry.
-func (m Model) below(lines []string, entries, width int) []string {
-	const enough = 6 // fewer lines say too little
-	free := len(lines) - entries - 1
-	if free < enough {
-		return lines
+// listRows are the entries in sight: a record may have thousands.
+func (m Model) listRows(width, rows int) (out []string) {
+	n, from := len(m.history.Entries), m.top()
+	for row := from; row < min(n, from+rows); row++ {
+		i := n - 1 - row // the newest is on top
+		out = append(out, m.listLine(i, m.history.Entries[i], width))
 	}
-	entry := m.wholeEntry(width)
-	if len(entry) > free-1 {
-		entry = append(slices.Clone(entry[:free-2]), m.style.Quiet.Render("   enter shows the rest"))
+	if left := n - from - rows; left > 0 {
+		out[rows-1] = strings.Repeat(" ", edge) + m.style.Quiet.Render(fmt.Sprintf("… %d more below: ↓", left+1))
 	}
-	return slices.Concat(lines[:entries], []string{""}, entry, lines[entries+1+len(entry):])
+	return out
 }
 
-// wide tells that the chosen entry stands beside the list.
+// wide reports whether the chosen entry stands beside the list.
 func (m Model) wide() bool { return m.size.Width >= 100 && len(m.history.Entries) > 0 }
 
 func (m Model) listWidth(width int) int {
 	if m.wide() {
-		return min(64, width*55/100)
+		return max(46, width*42/100)
 	}
 	return width
+}
+
+// textWidth is how wide the text of a page is that has the prop drawn at its right.
+func (m Model) textWidth(width int) int {
+	switch {
+	case m.empty() && width >= 76:
+		return max(44, min(width/2, 96))
+	case m.empty(), width < 112, m.listing(), m.page == page(mindPage{}):
+		return width
+	}
+	return max(80, width*11/20)
 }
 
 // rows is how many lines of the body there is room for.
@@ -141,138 +171,66 @@ func (m Model) top() int {
 
 // scrollMost is how far a page that is no list can be scrolled.
 func (m Model) scrollMost() int {
-	return max(0, len(m.body(m.size.Width-2*edge))-m.rows())
+	if m.prop == nil {
+		return 0
+	}
+	return max(0, len(m.body(m.textWidth(m.size.Width-2*edge)))-m.rows())
 }
 
-// head is the title and, above the list, what is due and what to mind.
+// head is the title, what is typed, what the page comes to in large letters, and above
+// the list what is due.
 func (m Model) head(width int) []string {
-	title := m.title()
+	title := m.page.title(m)
 	if m.reading && len(m.history.Entries) == 0 {
 		title += "  " + m.style.Quiet.Render("reading")
 	}
-	lines := []string{style.Cell(" "+title, width)}
-	if m.page == listPage {
-		lines = append(lines, m.mindShort(width)...)
+	lines := []string{style.Cell(title, width)}
+	if m.typing != nil {
+		lines = append(append(lines, ""), m.typing.view(m.style, width)...)
+	}
+	lines = append(lines, m.largely(width)...)
+	if due := m.mindShort(width); m.isList() && m.typing == nil && len(due) > 0 {
+		if len(lines) > 1 {
+			lines = append(lines, "")
+		}
+		lines = append(lines, due...)
 	}
 	return append(lines, "")
 }
 
-func (m Model) title() string {
-	st := m.style
-	switch m.page {
-	case entryPage:
-		e, _ := m.entry()
-		title := st.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + m.when(e)
-		if slices.Contains(m.marks, m.at) {
-			title += "  " + st.Accent.Render("* marked")
-		}
-		return title
-	case comparePage:
-		a, b := m.history.Entries[m.from], m.history.Entries[m.to]
-		return st.Strong.Render(fmt.Sprintf("Entries %d and %d", m.from+1, m.to+1)) +
-			"  " + a.At.Format("2006-01-02") + " and " + b.At.Format("2006-01-02")
-	case mindPage:
-		return st.Strong.Render("Due, and to mind")
-	}
-	if m.path == "" {
-		return st.Strong.Render("Bench record")
-	}
-	return st.Strong.Render("Bench record") + "  " + st.Quiet.Render(style.Clean(filepath.Base(record.Beside(m.path).Path)))
-}
-
-func (m Model) when(e record.Entry) string { return e.At.Format("2 January 2006 15:04") }
-
-// A reminder is one thing that is due, or the matter with the file.
-type reminder struct{ head, text string }
-
-// reminders are all that is due, then all that is the matter with the file.
-func (m Model) reminders() []reminder {
-	switch {
-	case m.prop == nil || m.path == "":
+// largely is what is typed, or what the page comes to, in large letters. A page that is
+// mostly free has them below, as large as there is room.
+func (m Model) largely(width int) []string {
+	if m.prop == nil || m.size.Height < largeHeight {
 		return nil
-	case m.failed != "":
-		return []reminder{{"TROUBLE: ", m.failed}}
 	}
-	var out []reminder
-	for _, d := range m.due {
-		out = append(out, reminder{"Due: ", style.Clean(d)})
+	rows := max(4, m.size.Height/6+1)
+	switch {
+	case m.typing != nil && m.typing.text.String() == "":
+		return nil
+	case m.typing != nil:
+		return portrait.Words(m.style, width, rows, m.typing.text.String())
+	case m.empty(), m.page == page(mindPage{}):
+		return nil
 	}
-	for _, t := range m.history.Troubles {
-		out = append(out, reminder{"MIND: ", fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
-	}
-	return out
+	return portrait.Words(m.style, width, rows, m.page.large(m)...)
 }
 
-// mindShort is as much of them as the page has room for above the list.
-func (m Model) mindShort(width int) []string {
-	most := 4
-	if m.size.Height < 20 {
-		most = 3
-	}
-	var out []string
-	all := m.reminders()
-	for i, d := range all {
-		lines := m.headed(d.head, d.text, width)
-		room := most - len(out)
-		if i < len(all)-1 {
-			room-- // the last line tells how many more there are
-		}
-		if len(lines) > room {
-			if i == 0 { // one is shown in any case, as far as it goes
-				out, i = append(out, lines[:room]...), 1
-			}
-			return append(out, m.style.Quiet.Render(fmt.Sprintf("   %d more: m shows all", max(1, len(all)-i))))
-		}
-		out = append(out, lines...)
-	}
-	return out
-}
-
-// mindLines are all of them, whole.
-func (m Model) mindLines(width int) (out []string) {
-	for _, d := range m.reminders() {
-		out = append(out, m.headed(d.head, d.text, width)...)
-	}
-	return out
-}
-
-// headed is a wrapped text behind a strong word; capitals warn.
-func (m Model) headed(head, text string, width int) []string {
-	look := m.style.Strong
-	if strings.ToUpper(head) == head {
-		look = m.style.Warn
-	}
-	lines := style.Wrap(head+text, width-4)
-	for i, l := range lines {
-		if i == 0 && strings.HasPrefix(l, head) {
-			lines[i] = " " + look.Render(strings.TrimRight(head, " ")) + " " + l[len(head):]
-		} else {
-			lines[i] = "   " + l
-		}
-	}
-	return lines
-}
-
-// foot is the line being typed, or the answer to the last key and what waits.
+// foot is the answer to the last key and what waits.
 func (m Model) foot(width int) []string {
 	var out []string
 	if m.note != "" {
-		head := ""
+		l := plainLabel("")
 		if m.bad {
-			head = "! "
+			l = warning("!")
 		}
-		out = append(out, m.headed(head, m.note, width)...)
+		out = append(out, m.labelled(l, m.note, width)...)
 	}
 	if m.held != "" {
-		out = append(out, m.headed("WAITING ", "for "+style.Clean(m.held)+", which another program holds: the note is recorded once that lets go.", width)...)
+		out = append(out, m.labelled(warning("WAITING"), "for "+style.Clean(m.held)+", which another program holds: the note is recorded once that lets go.", width)...)
 	}
-	if m.typing != nil {
-		lines := m.typing.view(width - 3)
-		for _, l := range lines {
-			out = append(out, " "+m.style.Accent.Render(l))
-		}
-	} else if len(m.pending) > 0 {
-		out = append(out, m.headed("NOT RECORDED: ", strings.TrimSuffix(strings.TrimPrefix(m.why, "not recorded: "), ".")+
+	if m.typing == nil && len(m.pending) > 0 {
+		out = append(out, m.labelled(warning("NOT RECORDED:"), strings.TrimSuffix(strings.TrimPrefix(m.why, "not recorded: "), ".")+
 			". Press w to record the note elsewhere; it is kept until you leave.", width)...)
 	}
 	if len(out) > 0 {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -49,7 +50,7 @@ func (m Model) took(msg readMsg) Model {
 	if msg.job != m.job {
 		return m
 	}
-	newest := m.at >= len(m.history.Entries)-1 && m.page == listPage
+	newest := m.at >= len(m.history.Entries)-1 && m.isList()
 	m.reading, m.failed = false, ""
 	m = m.found(msg.kept)
 	if msg.err != nil {
@@ -62,11 +63,15 @@ func (m Model) took(msg readMsg) Model {
 	if newest || m.at > last {
 		m.at = last
 	}
-	for _, i := range append([]int{m.from, m.to}, m.marks...) {
-		if i > last { // the file was shortened by someone
-			m.marks, m.from, m.to, m.page = nil, 0, 0, listPage
-			break
-		}
+	shown := m.marks
+	if p, ok := m.page.(comparePage); ok {
+		shown = append(slices.Clone(shown), p.from, p.to)
+	}
+	if slices.ContainsFunc(shown, func(i int) bool { return i > last }) { // the file was shortened by someone
+		m.marks, m.page = nil, listPage{}
+	}
+	if last < 0 {
+		m.page = listPage{}
 	}
 	return m
 }

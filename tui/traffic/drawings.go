@@ -2,6 +2,7 @@ package traffic
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -83,11 +84,15 @@ func beside(left, right []string, width int) []string {
 
 // titled is what a drawing is of, and its signs as far as there is room.
 func (m Model) titled(text string, c *canvas.Canvas, width int) string {
+	scale, short := "", text
 	if c.Per() > 1 {
-		text += fmt.Sprintf(", %d pixels a mark", c.Per())
+		scale = fmt.Sprintf(", %d pixels a mark", c.Per())
+		short, _, _ = strings.Cut(text, ",")
 	}
-	if legend := c.Legend(); legend != "" && style.Width(text+"  "+legend) <= width {
-		text += "  " + legend
+	for _, t := range []string{text + scale + "  " + c.Legend(), text + scale, short + scale, fmt.Sprintf("%d pixels a mark", c.Per())} {
+		if t = strings.TrimRight(t, " "); style.Width(t) <= width {
+			return m.style.Quiet.Render(t)
+		}
 	}
-	return m.style.Quiet.Render(text)
+	return ""
 }

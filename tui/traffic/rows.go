@@ -254,7 +254,7 @@ func (m Model) listLines(width, height int) []string {
 			lines = append(lines, gap...)
 		}
 		if more := len(blocks) - i; len(lines)+len(blocks[i]) > height-min(1, more-1) && i > max(0, m.row) {
-			return append(lines, m.style.Quiet.Render(fmt.Sprintf("   … %d more: ↓", more)))
+			return append(lines, m.style.Quiet.Render(fmt.Sprintf("  … %d more below: ↓", more)))
 		}
 		lines = append(lines, blocks[i]...)
 	}

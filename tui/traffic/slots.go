@@ -266,7 +266,7 @@ func (m Model) columns(head string, entries []string, cells, width, height int) 
 	if len(shown) > k*rows {
 		rows--
 		m.page.more = len(shown) - k*rows
-		more = m.style.Quiet.Render(fmt.Sprintf(" … %d more: pgdn", m.page.more))
+		more = m.style.Quiet.Render(fmt.Sprintf(" … %d more below: pgdn", m.page.more))
 		shown = shown[:k*rows]
 	}
 	k = (len(shown) + rows - 1) / max(1, rows)

@@ -120,5 +120,5 @@ func (m Model) cut(lines []string, top, height int) []string {
 		return lines
 	}
 	out := append([]string(nil), lines[:max(0, height-1)]...)
-	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more: pgdn", strings.Repeat(" ", labelWidth+1), len(lines)-height+1)))
+	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more below: pgdn", strings.Repeat(" ", labelWidth+1), len(lines)-height+1)))
 }

@@ -1,0 +1,154 @@
+package record
+
+import (
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/internal/record"
+	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/style"
+)
+
+// A page is one of the screen's pages. All that differs from page to page is asked of it.
+type page interface {
+	title(m Model) string
+	lines(m Model, width int) []string        // to be scrolled, at the left edge of text
+	large(m Model) []string                   // what it comes to, in ever fewer words; nil for nothing
+	short(k keyMap, say saying) []key.Binding // the keys needed most
+	only(m Model, k *keyMap)                  // switches off what would do nothing
+	key(m Model, is func(key.Binding) bool) Model
+}
+
+// A saying is a key with other words for a hint.
+type saying func(b key.Binding, shown, does string) key.Binding
+
+// The pages. The list is the one the screen begins with.
+type (
+	listPage    struct{}
+	entryPage   struct{}
+	comparePage struct{ from, to int } // entries, older first
+	mindPage    struct{}               // all that is due and all that is the matter with the file
+)
+
+// isList reports whether the list is shown.
+func (m Model) isList() bool { return m.page == page(listPage{}) }
+
+func (listPage) title(m Model) string {
+	st := m.style
+	if m.path == "" {
+		return st.Strong.Render("Bench record")
+	}
+	return st.Strong.Render("Bench record") + "  " + st.Quiet.Render(style.Clean(filepath.Base(record.Beside(m.path).Path)))
+}
+
+func (entryPage) title(m Model) string {
+	e, _ := m.entry()
+	title := m.style.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + m.when(e)
+	if slices.Contains(m.marks, m.at) {
+		title += "  " + m.style.Accent.Render("* marked")
+	}
+	return title
+}
+
+func (p comparePage) title(m Model) string {
+	a, b := m.history.Entries[p.from], m.history.Entries[p.to]
+	title := m.style.Strong.Render(fmt.Sprintf("Entries %d and %d", p.from+1, p.to+1))
+	if days := "  " + a.At.Format(day) + " and " + b.At.Format(day); style.Width(title+days) <= m.size.Width-2*edge {
+		title += days // else they stand over the columns only
+	}
+	return title
+}
+
+func (mindPage) title(m Model) string { return m.style.Strong.Render("What is due") }
+
+// Dates have one form on all pages, with the time of day where it matters.
+const (
+	day     = "2 January 2006"
+	dayTime = day + " 15:04"
+)
+
+func (m Model) when(e record.Entry) string { return e.At.Format(dayTime) }
+
+// lines of the list are what stands there while it has no entries.
+func (listPage) lines(m Model, width int) []string {
+	switch {
+	case m.path == "":
+		return m.textPage(width, "The bench record lies beside the prop's file, and this prop has no file yet. On the Prop page (P), s saves it. Every check-out is then recorded beside it.",
+			"A note (n) or the bench sheet (s) can go to another file meanwhile.")
+	case m.reading || m.failed != "":
+		return nil
+	}
+	return m.textPage(width, "Nothing is recorded of this prop yet. Every check-out and every note is kept here.")
+}
+
+func (entryPage) lines(m Model, width int) []string { return m.wholeEntry(width) }
+
+func (mindPage) lines(m Model, width int) []string {
+	var out []string
+	for i, r := range m.reminders() {
+		if i > 0 {
+			out = append(out, "")
+		}
+		out = append(out, m.labelled(r.label, r.text, width)...)
+	}
+	if out == nil {
+		return m.textPage(width, "Nothing is due, and the record is in order.")
+	}
+	return out
+}
+
+func (listPage) large(m Model) []string {
+	if m.path == "" {
+		return record.History{}.Large()
+	}
+	if e, ok := m.entry(); ok {
+		if texts := e.Large(); texts != nil {
+			return texts
+		}
+	}
+	return m.history.Large()
+}
+
+func (entryPage) large(m Model) []string {
+	e, _ := m.entry()
+	return e.Large()
+}
+
+func (p comparePage) large(m Model) []string {
+	a, b := m.history.Entries[p.from], m.history.Entries[p.to]
+	changes := record.Compare(a, b)
+	worse := 0
+	for _, c := range changes {
+		if c.Worse {
+			worse++
+		}
+	}
+	year := fmt.Sprint("since ", strings.ReplaceAll(a.At.Format(day), " ", "\u00a0"))
+	switch {
+	case len(changes) == 0:
+		return []string{"Nothing changed " + year, "Nothing changed"}
+	case worse == 0:
+		return []string{"Nothing is worse " + year, "Nothing is worse"}
+	}
+	return []string{words.Count(worse, "thing") + words.Plural(worse, " is", " are") + " worse", fmt.Sprintf("%d worse", worse)}
+}
+
+func (mindPage) large(m Model) []string {
+	n := len(m.reminders())
+	if n == 0 {
+		return []string{"Nothing due"}
+	}
+	due := fmt.Sprintf("%d due", n)
+	if e, ok := m.history.Last(); ok && e.Verdict == record.Fail {
+		var out []string
+		for _, t := range e.Large() {
+			out = append(out, due+": "+t)
+		}
+		return append(out, due)
+	}
+	return []string{due}
+}

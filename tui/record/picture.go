@@ -1,0 +1,78 @@
+package record
+
+import (
+	"fmt"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/record"
+	"example.org/ringout/tui/canvas"
+)
+
+// A drawing of fewer cells shows no place.
+const (
+	leastWidth  = 24
+	leastHeight = 9
+)
+
+// A picture is the prop with the pixels that a check-out found wrong. It is a cache of
+// View.
+type picture struct {
+	of            *prop.Prop
+	at, job       int
+	width, height int
+	lines         []string
+}
+
+// picture is the prop with the places of what is left to mend of the entry that is shown;
+// nil where there is no room.
+func (m Model) picture(width, height int) []string {
+	if m.prop == nil || width < leastWidth || height < leastHeight {
+		return nil
+	}
+	e, at := m.pictured()
+	rank, marked := m.places(e)
+	if marked == "" || m.prop.Bulb() {
+		return m.drawn.Lines(m.style, m.prop, width, height)
+	}
+	p := m.placed
+	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
+		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth)
+		caption := m.style.Warn.Render("●") + " " + marked
+		if l := c.Legend(); l != "" {
+			caption += "  " + l
+		}
+		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.Signs(rank, []string{"·", m.style.Warn.Render("●")})...)}
+	}
+	return p.lines
+}
+
+// pictured is the entry whose places are drawn: the later of two that are compared.
+func (m Model) pictured() (record.Entry, int) {
+	at := m.at
+	if p, ok := m.page.(comparePage); ok {
+		at = p.to
+	}
+	if at < 0 || at >= len(m.history.Entries) {
+		return record.Entry{}, at
+	}
+	return m.history.Entries[at], at
+}
+
+// places are the pixels of what is left to mend, and what they are called; empty where
+// there are none on this prop.
+func (m Model) places(e record.Entry) (rank []uint8, marked string) {
+	rank = make([]uint8, m.prop.Pixels())
+	n := 0
+	for _, f := range e.Findings {
+		if f.Kind == "good" || f.Fixed || f.Pixel < 1 || f.Pixel > len(rank) {
+			continue
+		}
+		rank[f.Pixel-1] = 1
+		marked = fmt.Sprintf("pixel %d", f.Pixel)
+		n++
+	}
+	if n > 1 {
+		marked = "left to mend"
+	}
+	return rank, marked
+}

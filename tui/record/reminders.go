@@ -1,0 +1,88 @@
+package record
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/ringout/tui/style"
+)
+
+// A label stands before a text; one that warns is written so.
+type label struct {
+	text  string
+	warns bool
+}
+
+func plainLabel(text string) label { return label{text, false} }
+
+func warning(text string) label { return label{text, true} }
+
+// A reminder is one thing that is due, or the matter with the file.
+type reminder struct {
+	label label
+	text  string
+}
+
+// reminders are all that is due, then all that is the matter with the file.
+func (m Model) reminders() []reminder {
+	switch {
+	case m.prop == nil || m.path == "":
+		return nil
+	case m.failed != "":
+		return []reminder{{warning("TROUBLE:"), m.failed}}
+	}
+	var out []reminder
+	for _, d := range m.due {
+		out = append(out, reminder{plainLabel("Due:"), style.Clean(d)})
+	}
+	for _, t := range m.history.Troubles {
+		out = append(out, reminder{warning("MIND:"), fmt.Sprintf("line %d of the file: %s", t.Line, style.Clean(t.Text))})
+	}
+	return out
+}
+
+// mindShort is as much of them as the page has room for above the list.
+func (m Model) mindShort(width int) []string {
+	all := m.reminders()
+	most := 4
+	if m.size.Height < roomyHeight {
+		most = 2
+	}
+	var out []string
+	for i, d := range all {
+		lines := m.labelled(d.label, d.text, width)
+		room := most - len(out)
+		if i < len(all)-1 {
+			room-- // the last line says how many more there are
+		}
+		if len(lines) > room {
+			text := fmt.Sprintf("… %d more due: m", len(all)-i)
+			if i == 0 {
+				text = fmt.Sprintf("%d due: m", len(all))
+			}
+			return append(out, m.style.Quiet.Render(text))
+		}
+		out = append(out, lines...)
+	}
+	return out
+}
+
+// labelled is a wrapped text after a label.
+func (m Model) labelled(l label, text string, width int) []string {
+	look := m.style.Strong
+	if l.warns {
+		look = m.style.Warn
+	}
+	if l.text == "" {
+		return style.Wrap(text, width)
+	}
+	lines := style.Wrap(l.text+" "+text, width-2)
+	for i, line := range lines {
+		if i == 0 && strings.HasPrefix(line, l.text) {
+			lines[i] = look.Render(l.text) + line[len(l.text):]
+		} else {
+			lines[i] = "  " + line
+		}
+	}
+	return lines
+}
