@@ -121,7 +121,7 @@ func flat(groups [][]key.Binding) []key.Binding {
 // wrapped below itself. In one column keys is how wide they are.
 func (m Model) columns(bs []key.Binding, keys, all int) []string {
 	_, text := widest(bs)
-	best := m.listed(bs, keys, min(text, m.width-2*edge-keys-1))
+	best := m.listed(bs, keys, min(text, m.width-2*edge-keys-2))
 	for n := 2; n <= len(bs) && all > m.body()-helpHeads; n++ {
 		rows := (len(bs) + n - 1) / n
 		out := m.inRows(bs, rows)
@@ -149,7 +149,7 @@ func (m Model) inRows(bs []key.Binding, rows int) []string {
 			gap += gap
 		}
 		for i, b := range column {
-			out[i] += gap + m.keyCell(b, keys) + " " + style.Cell(b.Help().Desc, text)
+			out[i] += gap + m.keyCell(b, keys) + "  " + style.Cell(b.Help().Desc, text)
 		}
 	}
 	return out
@@ -167,14 +167,14 @@ func (m Model) listed(bs []key.Binding, keys, text int) (out []string) {
 	for _, b := range bs {
 		head := m.keyCell(b, keys)
 		for _, l := range style.Wrap(b.Help().Desc, text) {
-			out = append(out, "  "+head+" "+l)
+			out = append(out, "  "+head+"  "+l)
 			head = strings.Repeat(" ", keys)
 		}
 	}
 	return out
 }
 
-// keyCell is a key at the right of its column.
+// keyCell is a key at the left of its column, as all else is at the left edge.
 func (m Model) keyCell(b key.Binding, width int) string {
-	return strings.Repeat(" ", width-ansi.StringWidth(b.Help().Key)) + m.opt.Style.Accent.Render(b.Help().Key)
+	return style.Cell(m.opt.Style.Accent.Render(b.Help().Key), width)
 }

@@ -24,7 +24,7 @@ func TestSimulatedPropWhereNobodyListens(t *testing.T) {
 	m, _, st := setup(Options{Prop: p, Path: "porthole.toml", Simulate: func(on bool) { turned = append(turned, on) }})
 	m = feed(m, enter, screen.ReadyMsg{Prop: p}, refused())
 	assert.Contains(t, m.View(), "No prop listens at 127.0.0.1. I imitates it here.")
-	assert.Contains(t, feed(m, letter("?")).View(), "I imitate the prop")
+	assert.Contains(t, feed(m, letter("?")).View(), "imitate the prop")
 
 	m, cmd := feedCmd(m, letter("I"))
 	require.NotNil(t, cmd)
@@ -58,7 +58,7 @@ func TestNoSimulatedPropWhereOneMayBe(t *testing.T) {
 		m, got, _ := setup(Options{Simulate: row.can})
 		m = feed(m, enter, row.ready, row.snap)
 		assert.NotContains(t, m.View(), "I imitates", name)
-		assert.NotContains(t, feed(m, letter("?")).View(), "I imitate the prop", name)
+		assert.NotContains(t, feed(m, letter("?")).View(), "imitate the prop", name)
 		*got = nil
 		feed(m, letter("I"))
 		assert.Equal(t, []string{"One tea.KeyMsg"}, *got, name)

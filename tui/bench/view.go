@@ -106,7 +106,7 @@ func (m Model) foot() string {
 		help.SetHelp(help.Help().Key, "keys")
 	}
 	own = m.screens[m.at].Keys().ShortHelp()
-	first := min(len(own), needed)
+	first := min(len(own), m.needed())
 	if m.wantsSetUp() {
 		own, first = append([]key.Binding{toSetUp}, own...), first+1
 	}
@@ -114,8 +114,13 @@ func (m Model) foot() string {
 	return m.short(bs, first+1)
 }
 
-// needed are the keys of a page that go before the far view where there is little room.
-const needed = 3
+// needed is how many keys of a page go before the far view where there is little room.
+func (m Model) needed() int {
+	if m.width < besideWidth {
+		return 2
+	}
+	return 3
+}
 
 // short writes bindings on one line. Where room is short the last two stay, then as many
 // of the first as are said to be needed, the one before the last two, and the rest.

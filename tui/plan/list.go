@@ -82,12 +82,12 @@ func (m Model) line(i, w int) string {
 		rule := max(0, w-4-ansi.StringWidth(l.head))
 		return " " + st.Strong.Render(l.head) + " " + st.Quiet.Render(strings.Repeat("─", rule))
 	}
-	mark, label := "   ", style.Cell(l.fig.label(), labelWidth)
-	if l.empty() {
-		label = ""
-	}
+	mark, label := "   ", l.fig.label()
 	if i == m.at {
 		mark, label = " ▸ ", st.Accent.Render(label)
+	}
+	if !l.empty() {
+		label = style.Cell(label, labelWidth)
 	}
 	room := w - 1 - 3 - labelWidth - 1
 	switch {

@@ -33,8 +33,11 @@ func markOf(r *power.Report, volts float64, pixel int) mark {
 	return holds
 }
 
-// styleOf is the colour of a mark.
+// styleOf is the colour of a mark; without colours its letter alone tells it.
 func (m Model) styleOf(k mark) style.Text {
+	if m.style.Depth == style.Letters {
+		return style.Text{}
+	}
 	switch k {
 	case holds:
 		return m.style.Good

@@ -6,6 +6,7 @@ import (
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/digits"
 )
 
 // A page is one kind of result, or in the narrow layout the figures. To add one: a type
@@ -105,7 +106,7 @@ func verdict(pl *plan.Plan, l level) saying {
 		return bad("No supply")
 	case r.Supply.Load == power.Bad:
 		limit := words.Amps(r.Supply.Limit)
-		return bad(fmt.Sprintf("Too much: %s of %s", r.AmpsText(), limit), fmt.Sprintf("Too much for %s", limit), "Too much")
+		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much")
 	case !r.Holds && bulb:
 		return bad(fmt.Sprintf("Too low: %s", words.Volts(r.Constant.Lowest)), "Too low")
 	case !r.Holds:

@@ -278,7 +278,7 @@ func TestEachPageHasItsOwnLargeWords(t *testing.T) {
 		says[b.m.pageNow().name()] = b.m.FarView().Texts[0]
 		b.press("v")
 	}
-	assert.Equal(t, map[string]string{"Power": "Too much: 4.8 to 8.8 of 8.0 A", "Drawing": "Too much: 4.8 to 8.8 of 8.0 A", "Safety": "Too much: 4.8 to 8.8 of 8.0 A",
+	assert.Equal(t, map[string]string{"Power": "Too much: 8.8\u00a0of\u00a08.0\u00a0A", "Drawing": "Too much: 8.8\u00a0of\u00a08.0\u00a0A", "Safety": "Too much: 8.8\u00a0of\u00a08.0\u00a0A",
 		"Counts": "144 pixels, 3 runs", "Addresses": "U1 S1 to S432"}, says)
 }
 

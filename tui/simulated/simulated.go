@@ -4,6 +4,7 @@ package simulated
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -85,8 +86,12 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return m, nil
 }
 
-// The least room for a drawing, in cells.
-const minWidth, minHeight = 30, 8
+// The least room for a drawing, in cells, and from how many rows on there are some to
+// spare.
+const (
+	minWidth, minHeight = 30, 8
+	airyHeight          = 20
+)
 
 // View is the drawing between a line that says what it is and lines that say
 // what was heard.
@@ -101,8 +106,10 @@ func (m Model) View() string {
 			foot = append(foot, t.style.Render(l))
 		}
 	}
-	foot = append(foot, m.foot())
-	lines := append([]string{m.opt.Style.Strong.Render(style.Cell(head, m.width))}, m.drawing(m.height-1-len(foot))...)
+	air := make([]string, min(1, m.height/airyHeight)) // an empty row between things
+	foot = append(append(append(slices.Clone(air), foot...), air...), m.foot())
+	lines := append([]string{m.opt.Style.Strong.Render(style.Cell(head, m.width))}, style.FitLines("", m.width, len(air))...)
+	lines = append(lines, m.drawing(m.height-len(lines)-len(foot))...)
 	for _, l := range foot {
 		lines = append(lines, style.Cell(edge+l, m.width))
 	}
