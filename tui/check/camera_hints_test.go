@@ -17,7 +17,7 @@ import (
 // capture writes a page at every size into the folder that RINGOUT_CAPTURES names, for
 // .ci/pictures; the page is then of the size it was.
 func (s *studio) capture(name string, depth termenv.Profile, was tea.WindowSizeMsg) {
-	to, palette := os.Getenv("RINGOUT_CAPTURES"), map[termenv.Profile]string{termenv.TrueColor: "true", termenv.ANSI: "16", termenv.Ascii: "none"}[depth]
+	to, palette := os.Getenv("RINGOUT_CAPTURES"), map[termenv.Profile]string{termenv.TrueColor: "true", termenv.ANSI256: "256", termenv.ANSI: "16", termenv.Ascii: "none"}[depth]
 	if to == "" || was.Width < 80 {
 		return
 	}
