@@ -38,7 +38,7 @@ func (p *placeReader) judgeAll() {
 
 // state is what is known of a place. Where two places lie on one another, one
 // without light may be in the other's shine; where all is clipped, nothing was
-// measured.
+// measured; and something bright may hide a pixel.
 func (p *placeReader) state(i int, sure bool) State {
 	dark := mostLight(p.own[i]) < darkLight*p.middle || p.onlyEcho(i)
 	switch {
@@ -48,7 +48,7 @@ func (p *placeReader) state(i int, sure bool) State {
 		return Read
 	case p.lit[i]:
 		return Stuck
-	case dark && !p.covered(i) && p.samples[i].usable > 0.1:
+	case dark && !p.covered(i) && !p.bright[i] && p.samples[i].usable > 0.1:
 		return Dark
 	}
 	return Unread

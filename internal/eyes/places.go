@@ -54,6 +54,7 @@ type placeReader struct {
 	own      [][]vec // light without the neighbours'
 	readings []Reading
 	lit      []bool // in the black look
+	bright   []bool // something larger than a pixel is bright there in the black look
 	run      []int  // that each place is of
 
 	brightest map[int]float32 // of the places that read a slot
@@ -253,22 +254,53 @@ func (p *placeReader) findBrightest() {
 // its echo; above it, one address drives both.
 const echoLight = 0.6
 
+// ownShare is the share of its light in the black look that a place must have over
+// what lies around it: a pixel is a point, a wall or a hand in front of it is not.
+const ownShare = 0.4
+
 // mendBlack finds places that are lit in the black look, by then or always,
-// and takes for their black that of the middle place.
+// and takes for their black that of the middle place. Where something bright
+// lies that is larger than a pixel, it is noted.
 func (p *placeReader) mendBlack() {
 	usual := p.blackLight()
-	p.lit = make([]bool, len(p.samples))
+	p.lit, p.bright = make([]bool, len(p.samples)), make([]bool, len(p.samples))
 	for i := range p.samples {
 		s := &p.samples[i]
 		over := s.black.minus(usual)
-		if p.lit[i] = over.most() > stuckLight*p.middle; !p.lit[i] {
+		if over.most() <= stuckLight*p.middle {
 			continue
 		}
+		if s.black.minus(p.blackAround(i)).most() < ownShare*over.most() {
+			p.bright[i] = true
+			continue
+		}
+		p.lit[i] = true
 		for k := range s.light {
 			s.light[k] = s.light[k].plus(over)
 		}
 		s.light[p.finder.black] = vec{}
 	}
+}
+
+// blackAround is the middle light of the black look around a place, nearer than its
+// neighbours.
+func (p *placeReader) blackAround(i int) (out vec) {
+	const points, reach = 12, 0.7
+	black := p.finder.black
+	at := p.layout.at[i].plus(p.finder.moved[black])
+	r := reach * p.ownSpacing(i, p.near[i])
+	var all [3][]float32
+	for k := range points {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / points)
+		v := p.looks[black].light(at.X+r*cos, at.Y+r*sin)
+		for c := range all {
+			all[c] = append(all[c], v[c])
+		}
+	}
+	for c := range out {
+		out[c] = median(all[c])
+	}
+	return out
 }
 
 // blackLight is the light of the middle place in the black look.

@@ -1,6 +1,7 @@
 package eyes
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -38,4 +39,51 @@ func TestPicturesWhoseColoursRunTogetherAreNamed(t *testing.T) {
 		require.Equal(t, want, d.mapRefusal([]layout{{agree: 0.94}}).Kind)
 		require.Nil(t, d.mapRefusal([]layout{{agree: 0.96}}))
 	}
+}
+
+// Something bright before the prop, as a post or a hand, is no pixel that is always
+// lit: what it hides is unread. One pixel that is always lit is called so.
+func TestWhatHidesPixelsIsNotTakenForLight(t *testing.T) {
+	s := newStage(3)
+	looks, is := s.show()
+	markTwo(s.scene, is, 3)
+	clear, err := Decode(s.scene, looks)
+	require.NoError(t, err)
+	require.Nil(t, clear.Refusal)
+	middle := clear.Places[len(clear.Places)/3].At.X
+	hidden := func(p Place) bool { return math.Abs(p.At.X-middle) < 1.5*s.spacing }
+	read := 0
+	for _, light := range []uint16{0, 30000} {
+		var covered []Picture
+		for _, look := range looks {
+			p := NewPicture(look.W, look.H)
+			copy(p.Pix, look.Pix)
+			for i := range p.Pix {
+				if math.Abs(float64(i/3%p.W)-middle) < 2*s.spacing {
+					p.Pix[i] = light
+				}
+			}
+			covered = append(covered, p)
+		}
+		got, err := Decode(s.scene, covered)
+		require.NoError(t, err)
+		if got.Refusal != nil {
+			continue
+		}
+		n := 0
+		for i, p := range got.Places {
+			if !hidden(clear.Places[i]) {
+				continue
+			}
+			n++
+			require.NotEqual(t, Stuck, p.State, "place %d behind light of %d", i+1, light)
+			require.NotEqual(t, Read, p.State)
+			if light > 0 {
+				require.Equal(t, Unread, p.State)
+			}
+		}
+		require.Positive(t, n)
+		read++
+	}
+	require.Positive(t, read, "not all was refused")
 }

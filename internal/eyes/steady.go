@@ -124,6 +124,7 @@ const (
 	unsteadyLooks = 2
 	returnLooks   = 2
 	besideShare   = 0.02 // of what lies around the prop, changed as much, is no pixel
+	fewOf         = 13   // one in so many of what lies there is compared from look to look; no divisor of usual widths
 )
 
 // Watch notes which places do not shine steadily while a look is held, and
@@ -146,6 +147,7 @@ func (r *Result) Watch(s *Scene, clips []Clip) {
 	w.see()
 	w.judge()
 	w.beside()
+	w.doubt()
 }
 
 // A watch is what happens within the clips of a sequence.
@@ -157,6 +159,7 @@ type watch struct {
 	usual   []float64     // light of each place in a lit look
 	middle  float64       // of these, of the places that light
 	returns []bool        // light comes back in a look, or goes again
+	still   [][]float64   // light of cells beside the prop, look by look
 }
 
 // see takes the light of every place.
@@ -247,6 +250,10 @@ func (w *watch) beside() {
 			cells = append(cells, c)
 		}
 	}
+	var few []int // of them, which are enough to see somebody
+	for i := 0; i < len(cells); i += fewOf {
+		few = append(few, cells[i])
+	}
 	changes := make([][]float64, len(w.clips))
 	noise := math.Inf(1) // of the look in which least changes
 	for k := range w.clips {
@@ -254,15 +261,53 @@ func (w *watch) beside() {
 		noise = min(noise, median(slices.Clone(changes[k])))
 	}
 	least := max(0.15*w.middle, 4*noise)
-	for _, all := range changes {
-		n := 0
-		for _, c := range all {
-			if c > least {
-				n++
+	for k, all := range changes {
+		if w.many(all, least) || w.many(w.other(k, few), 2*least) {
+			w.Beside++
+		}
+	}
+}
+
+// many reports whether more changes than what is to be expected.
+func (w *watch) many(all []float64, least float64) bool {
+	n := 0
+	for _, c := range all {
+		if c > least {
+			n++
+		}
+	}
+	return float64(n) > besideShare*float64(len(all))
+}
+
+// other is how far each of some cells is in a look from what it is in most, as
+// where somebody has come to stand. The prop's own light on a wall is much less.
+func (w *watch) other(look int, cells []int) []float64 {
+	if w.still == nil {
+		w.still = make([][]float64, len(cells))
+		for i, c := range cells {
+			for k := range w.clips {
+				w.still[i] = append(w.still[i], median(w.clips[k].over([]int{c})))
 			}
 		}
-		if float64(n) > besideShare*float64(len(cells)) {
-			w.Beside++
+	}
+	var out []float64
+	for _, all := range w.still {
+		out = append(out, math.Abs(all[look]-median(slices.Clone(all))))
+	}
+	return out
+}
+
+// doubt takes back what may come of something that passes before the prop: a
+// place that is dark, always lit, unsteady or without a colour. A whole word is
+// sure all the same.
+func (w *watch) doubt() {
+	if w.Beside == 0 {
+		return
+	}
+	for i := range w.Places {
+		p := &w.Places[i]
+		if p.State != Read || p.Reading.lost >= 0 || p.Reading.Left > 0 || p.Unsteady > 0 {
+			p.State, p.Unsteady = Unread, 0
 		}
 	}
 }

@@ -24,7 +24,7 @@ func (b ribbon) watched(t *testing.T) *Result {
 	s := &Scene{Looks: []Look{{Kind: Black}, {Kind: All}, {Kind: All, Index: 1}, {Kind: Code}, {Kind: Code, Index: 1}, {Kind: Code, Index: 2}}}
 	out := &Result{Measures: Measures{Spacing: 10}, moved: make([]Point, ribbonLooks)}
 	for i := range 5 {
-		out.Places = append(out.Places, Place{At: Point{30 + 10*float64(i), 40}, State: Read})
+		out.Places = append(out.Places, Place{At: Point{30 + 10*float64(i), 40}, State: Read, Reading: Reading{lost: -1}})
 	}
 	out.Places[3].State = Dark
 	clips := make([]Clip, ribbonLooks)
@@ -113,7 +113,13 @@ func TestLightThatComesAndGoesIsSeen(t *testing.T) {
 				return 0
 			}
 			return 0.3
-		}}, []int{2, 4}, true},
+		}}, nil, true},
+		{"somebody comes to stand there", ribbon{light: atRest, room: func(look, _, x, _ int) float64 {
+			if look == 3 && x < 20 {
+				return 0.3
+			}
+			return 0
+		}}, nil, true},
 	} {
 		t.Run(r.name, func(t *testing.T) {
 			got := r.ribbon.watched(t)
@@ -124,6 +130,12 @@ func TestLightThatComesAndGoesIsSeen(t *testing.T) {
 				}
 			}
 			require.Equal(t, r.unsteady, unsteady)
+			// What may come of somebody who passes is not sure: that place 4 is dark,
+			// and that light comes and goes.
+			require.Equal(t, map[bool]State{true: Unread, false: Dark}[r.beside], got.Places[3].State)
+			walks := r.name == "somebody walks by"
+			require.Equal(t, map[bool]State{true: Unread, false: Read}[walks], got.Places[2].State)
+			require.Equal(t, Read, got.Places[0].State)
 			require.Equal(t, r.beside, got.Beside > 0)
 			require.Equal(t, len(unsteady) > 0 && !r.beside, got.Flickers())
 			require.False(t, got.Sparks)
