@@ -1,6 +1,8 @@
 package setup
 
 import (
+	"strings"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/tui/entry"
@@ -25,6 +27,14 @@ func (f field) with(s string) field {
 }
 
 func (f field) choice() bool { return len(f.choices) > 0 }
+
+// missing is what it lacks while it is empty, in the middle of a sentence.
+func (f field) missing() string {
+	if f.label == "Sends as" {
+		return "name"
+	}
+	return strings.ToLower(f.label)
+}
 
 // key edits the field.
 func (f field) key(k tea.KeyMsg) field {

@@ -50,7 +50,7 @@ func New(o Options) Model {
 		names[i] = c.Name
 	}
 	m.fields = [fields]field{
-		hostField:      {label: "Host", hint: "name or address of the controller; or multicast, for the universe's group on the whole network", most: 253},
+		hostField:      {label: "Host", hint: "name or address of the controller, or the word multicast", most: 253},
 		interfaceField: {label: "Interface", hint: "which network port to send from", choices: append([]string{""}, o.Interfaces...)},
 		universeField:  {label: "Universe", hint: "1 to 63999, as set in the controller", most: 12},
 		slotField:      {label: "First slot", hint: "1 to 512: slot of the first pixel's first colour", most: 12},
@@ -71,7 +71,7 @@ func (m Model) fill(v Values) Model {
 	for i, t := range v.texts() {
 		m.fields[i] = m.fields[i].with(t)
 	}
-	m.sum, m.asSet = m.sums()
+	m.sum, m.asSet = m.worked()
 	return m
 }
 
@@ -171,7 +171,7 @@ func (m Model) edit(k tea.KeyMsg) Model {
 			m.fields[voltsField] = m.fields[voltsField].with(number(c.Volts))
 		}
 	}
-	m.sum, m.asSet = m.sums()
+	m.sum, m.asSet = m.worked()
 	return m
 }
 

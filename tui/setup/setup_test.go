@@ -130,7 +130,8 @@ func TestNoHostSendsNothing(t *testing.T) {
 	m := firstEvening(o)
 	page := strings.Join(strings.Fields(m.View(80, 21)), " ")
 	assert.Contains(t, page, says[2:], "before any key, too")
-	assert.Contains(t, page, "60 pixels of 3 slots: universe 1, slots 1 to 180.", "the sums need no host")
+	assert.Contains(t, strings.Join(strings.Fields(m.View(80, 30)), " "), "60 pixels: universe 1, slots 1 to 180.", "the sums need no host")
+	assert.Equal(t, []string{"No host yet"}, m.FarView().Texts)
 	for m.at < fields {
 		m, _ = feed(m, press(tea.KeyDown))
 	}

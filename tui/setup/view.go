@@ -10,6 +10,8 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -41,8 +43,8 @@ func (k keyMap) ShortHelp() []key.Binding {
 	next := k.Next
 	next.SetHelp("enter", "next")
 	light := k.Light
-	light.SetHelp("ctrl+l", "light it")
-	return []key.Binding{down, next, k.Turn, light}
+	light.SetHelp("ctrl+l", "light")
+	return []key.Binding{light, down, next, k.Turn}
 }
 
 // FullHelp is all of them.
@@ -66,53 +68,109 @@ func (m Model) beside(width int) (left int, drawing bool) {
 // chosen line in large letters below.
 func (m Model) View(width, height int) string {
 	left, drawing := m.beside(width)
-	lines := m.form(left)
-	said := func(width int) []string {
-		out := []string{""}
-		text, warns := m.message()
-		for _, l := range style.Wrap(text, width-4) {
-			if warns {
-				l = m.opt.Style.Warn.Render(l)
-			}
-			out = append(out, "  "+l)
+	form := m.form(left)
+	switch {
+	case !drawing:
+		return strings.Join(m.rest(append(form, m.said(width)...), width, height), "\n")
+	case width < 110: // under the drawing there is the whole width for words
+		if right := width - left - portrait.Gap - edge; canvas.Straight(m.asSet) {
+			form = besides(form, m.strip(right, len(form)), left)
+		} else {
+			form = m.drawn.Beside(m.opt.Style, m.asSet, form, left, width-edge, len(form))
 		}
-		return out
+		return strings.Join(m.rest(append(form, m.said(width)...), width, height), "\n")
+	case canvas.Straight(m.asSet): // the strip is a few rows: large letters have the room below it
+		page := append(append(form, m.said(left)...), m.sums(left)...)
+		right := m.strip(width-left-portrait.Gap-edge, height)
+		right = append(right, m.largely(width-left-portrait.Gap-edge, height-len(right))...)
+		return strings.Join(besides(page, right, left), "\n")
 	}
-	if !drawing || width < 110 { // under the drawing there is the whole width for words
-		if drawing {
-			lines = m.drawn.Beside(m.opt.Style, m.asSet, lines, left, width-edge, len(lines))
-		}
-		lines = append(lines, said(width)...)
-		return m.rest(lines, width, height)
-	}
-	page := strings.Split(m.rest(append(lines, said(left)...), left, height), "\n")
+	page := m.rest(append(form, m.said(left)...), left, height)
 	return strings.Join(m.drawn.Beside(m.opt.Style, m.asSet, page, left, width-edge, height), "\n")
 }
 
 // edge is what stays free at the right of everything.
 const edge = 2
 
+// besides puts lines at the right of others that are left cells wide.
+func besides(lines, right []string, left int) []string {
+	out := make([]string, max(len(lines), len(right)))
+	for i := range out {
+		if i < len(lines) {
+			out[i] = lines[i]
+		}
+		if i < len(right) {
+			out[i] = style.Cell(out[i], left+portrait.Gap) + right[i]
+		}
+	}
+	return out
+}
+
+// strip is a straight strip row by row, without the empty rows below it.
+func (m Model) strip(width, height int) []string {
+	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
+	out := []string{m.opt.Style.Quiet.Render(words.Count(m.asSet.Pixels(), "pixel") + "  " + c.Legend())}
+	out = append(out, c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"})...)
+	for strings.TrimSpace(out[len(out)-1]) == "" {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
+// said is the message, wrapped, an empty row before it.
+func (m Model) said(width int) []string {
+	out := []string{""}
+	text, warns := m.message()
+	for _, l := range style.Wrap(text, width-2*edge) {
+		if warns {
+			l = m.opt.Style.Warn.Render(l)
+		}
+		out = append(out, "  "+l)
+	}
+	return out
+}
+
+// sums are what the values come to, wrapped, an empty row before them.
+func (m Model) sums(width int) []string {
+	out := []string{""}
+	for _, l := range m.sum {
+		for _, w := range style.Wrap(l, width-2*edge) {
+			out = append(out, "  "+m.opt.Style.Quiet.Render(w))
+		}
+	}
+	return out
+}
+
 // rest adds what the values come to and the chosen line in large letters, as far as
-// there is room for them.
-func (m Model) rest(lines []string, width, height int) string {
-	if height > len(lines)+4 {
-		lines = append(lines, "")
-		for _, l := range m.sum {
-			for _, w := range style.Wrap(l, width-4) {
-				lines = append(lines, "  "+m.opt.Style.Quiet.Render(w))
-			}
+// there is room for them: the letters first where there is not enough for both.
+func (m Model) rest(lines []string, width, height int) []string {
+	sums := m.sums(width)
+	large := m.largely(width-2*edge, height-len(lines)-len(sums))
+	if large == nil {
+		sums = nil
+		large = m.largely(width-2*edge, height-len(lines))
+	}
+	if large == nil {
+		if sums = m.sums(width); len(lines)+len(sums) > height {
+			sums = nil
 		}
 	}
-	for _, text := range m.FarView().Texts { // a value without its name only where there is no room for both
-		large := portrait.Words(m.opt.Style, width-2*edge, height-len(lines), text)
-		for _, l := range large {
-			lines = append(lines, "  "+l)
-		}
-		if large != nil {
-			break
+	lines = append(lines, sums...)
+	for _, l := range large {
+		lines = append(lines, "  "+l)
+	}
+	return lines
+}
+
+// largely is the chosen line in large letters, an empty row before it; nil where there is
+// no room. A value stands without its name only where there is no room for both.
+func (m Model) largely(width, rows int) []string {
+	for _, text := range m.FarView().Texts {
+		if large := portrait.Block(m.opt.Style, width, rows, text); large != nil {
+			return large
 		}
 	}
-	return strings.Join(lines, "\n")
+	return nil
 }
 
 // form is the title, a row for each line, and the button.
@@ -152,28 +210,35 @@ func (m Model) message() (text string, warns bool) {
 	case m.at < fields:
 		return words.Capital(m.fields[m.at].hint) + ".", false
 	}
-	return "Enter connects, and turns to the light at 20 %.", false
+	return "Enter connects, then lights it at 20 %.", false
 }
 
 // FarView is the line that is chosen.
 func (m Model) FarView() screen.FarView {
-	if m.at >= fields {
+	switch {
+	case m.at >= fields && m.hostless():
+		return screen.FarView{Texts: []string{"No host yet"}}
+	case m.at >= fields:
 		return screen.FarView{Texts: []string{"Light it"}}
 	}
-	value := m.fields[m.at].value()
-	if value == "" {
-		value = "none yet"
+	f := m.fields[m.at]
+	value := f.value()
+	switch {
+	case value != "":
+		return screen.FarView{Texts: []string{f.label + " " + digits.Whole(value), digits.Whole(value)}}
+	case f.choice():
+		return screen.FarView{Texts: []string{f.label + " any", "any"}}
 	}
-	return screen.FarView{Texts: []string{m.fields[m.at].label + " " + value, value}}
+	return screen.FarView{Texts: []string{"No " + f.missing() + " yet"}}
 }
 
 // hostless is true as long as no host was given: then nothing is sent.
 func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
 
-// sums is what the values come to, and the prop they describe, when they can be
+// worked is what the values come to, and the prop they describe, when they can be
 // read. It lays out the whole patch, so it is worked out on a change and not while
 // drawing.
-func (m Model) sums() ([]string, *prop.Prop) {
+func (m Model) worked() ([]string, *prop.Prop) {
 	t := m.texts()
 	if m.hostless() {
 		t[hostField] = multicast // any will do: the sums do not depend on it
@@ -195,7 +260,7 @@ func (m Model) sums() ([]string, *prop.Prop) {
 	if last.Universe == first.Universe {
 		to = fmt.Sprintf("universe %d, slots %d to %d", first.Universe, first.Slot+1, last.Slot+1)
 	}
-	out := []string{fmt.Sprintf("%d pixels of %d slots: %s.", p.Pixels(), p.Chip.Order.Slots(), to)}
+	out := []string{fmt.Sprintf("%s: %s.", words.Count(p.Pixels(), "pixel"), to)}
 	if text := patch.Moved(); text != "" {
 		out = append(out, "Mind: "+text+".")
 	}
