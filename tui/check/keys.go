@@ -35,7 +35,7 @@ func newKeys() keyMap {
 		Plan:     b("p", "take over into the prop file", "p"),
 		Record:   b("w", "record in a file of your choice", "w"),
 		Number:   b("n", "type a count, or a reading", "n"),
-		Meter:    b("t", "take the demo meter's reading", "t"),
+		Meter:    b("t", "take the demo's reading", "t"),
 		Call:     b("o", "roll call, where a count is off", "o"),
 		View:     b("v", "next drawing, or other colours", "v"),
 		Brighter: b("+", "brighter", "+", "="),

@@ -73,7 +73,7 @@ func (l *Load) Next() (Measure, bool) {
 	step, at := n/len(l.places), n%len(l.places)
 	pixel := l.places[at]
 	m := Measure{ID: n + 1, Of: len(l.places) * len(l.levels), Pixel: pixel, Level: l.levels[step], First: at == 0, Show: l.prop.Unlit(white)}
-	m.Question = fmt.Sprintf("All white at level %s. How many volts between plus and minus at %s?", words.WholePercent(m.Level), power.PlaceName(l.prop, pixel))
+	m.Question = fmt.Sprintf("All white at level %s. How many volts, plus to minus, at %s?", words.WholePercent(m.Level), l.placeName(pixel))
 	if m.First && step > 0 {
 		m.Question = "The level has gone up: feel plugs and joints, stop if one is hot. " + m.Question
 	}
@@ -81,6 +81,16 @@ func (l *Load) Next() (Measure, bool) {
 		m.Question = "That was 0 V: is the meter on direct volts, are its tips on both rails? If not, take the reading back. " + m.Question
 	}
 	return m, true
+}
+
+// placeName is a pixel as it counts in the prop, as drawings and tables of readings do,
+// and in its run.
+func (l *Load) placeName(pixel int) string {
+	text := fmt.Sprintf("pixel %d", pixel+1)
+	if run, at := l.prop.Find(pixel); run >= 0 && len(l.prop.Runs) > 1 {
+		text += fmt.Sprintf(" (%d of %s)", at+1, l.prop.QuotedRun(run))
+	}
+	return text
 }
 
 // firstDead reports whether the last reading is next to 0 V and the one before
