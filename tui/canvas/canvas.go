@@ -65,6 +65,7 @@ type row struct {
 type spot struct {
 	col     int
 	up, low []int32
+	end     []int32            // the first or the last pixel of a run among up, whose light alone is drawn; nil for none
 	now     [2]patterns.Colour // what is drawn
 }
 
@@ -208,7 +209,11 @@ func (r *row) take(flat []patterns.Colour) bool {
 	changed := false
 	for i := range r.spots {
 		s := &r.spots[i]
-		if up := pick(flat, s.up); up != s.now[0] {
+		of := s.up
+		if s.end != nil {
+			of = s.end
+		}
+		if up := pick(flat, of); up != s.now[0] {
 			s.now[0], changed = up, true
 		}
 		if low := pick(flat, s.low); low != s.now[1] {

@@ -119,6 +119,7 @@ func (c *Canvas) layRows(width, height int) {
 			c.fillRow(&r, label, first+at, min(n-at, each*c.per))
 			c.rows = append(c.rows, r)
 		}
+		c.showEnds(first, n, (n+each*c.per-1)/(each*c.per))
 		c.layRowWay(run, first, (n+each*c.per-1)/(each*c.per), label)
 		first += n
 	}
@@ -169,6 +170,18 @@ func (c *Canvas) fillRow(r *row, label, first, n int) {
 		s := &r.spots[len(r.spots)-1]
 		s.up = append(s.up, int32(first+i))
 	}
+}
+
+// showEnds has the marks of the first and of the last of n pixels show these alone, in
+// the last rows: questions are about them, and a mark of several shows the brightest.
+func (c *Canvas) showEnds(first, n, rows int) {
+	if c.per == 1 || n == 0 {
+		return
+	}
+	mine := c.rows[len(c.rows)-rows:]
+	last := mine[rows-1].spots
+	last[len(last)-1].end = []int32{int32(first + n - 1)}
+	mine[0].spots[0].end = []int32{int32(first)}
 }
 
 // layRowWay marks the way in the last rows, those of a run whose first pixel is

@@ -17,6 +17,9 @@ type pen struct {
 // write makes the line of a row.
 func (c *Canvas) write(r *row) string {
 	p := pen{b: c.buf[:0], coloured: c.depth != style.Letters, mat: mat[c.depth]}
+	if r.label != "" { // a part of the drawing, on its ground
+		p.ink(wayInk[c.depth], p.mat)
+	}
 	p.b = append(p.b, r.label...)
 	p.at = len(r.label)
 	marks := r.marks

@@ -12,6 +12,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/tui/portrait"
+	"example.org/ringout/tui/style"
 )
 
 // earlierPage is the questions so far, to change an answer.
@@ -145,22 +146,33 @@ func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int,
 	}
 	left := max(width/2, min(chooser{items: items}.widest(), width*3/5))
 	lines, zones := list(left)
+	lines = chosenLarge(m.style, lines, items, chosen, left, height)
 	return m.draw.start.Beside(m.style, p, lines, left, width-edge, height), zones
 }
 
-// aboveProp is lines with the prop below them, or else large words.
+// aboveProp is lines with what is chosen large below them, and the prop where there is
+// room.
 func (m Model) aboveProp(lines []string, p *prop.Prop, items []item, chosen, width, height int) []string {
+	lines = chosenLarge(m.style, lines, items, chosen, width, height)
+	if below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1); below != nil {
+		lines = append(lines, "")
+		for _, l := range below {
+			lines = append(lines, strings.Repeat(" ", edge)+l)
+		}
+	}
+	return lines
+}
+
+// chosenLarge is lines of a list with what the chosen item is called in large letters below
+// them, where rows are left and the items themselves are not large.
+func chosenLarge(st style.Styles, lines []string, items []item, chosen, width, height int) []string {
 	for n := len(lines); n > 0 && strings.TrimSpace(ansi.Strip(lines[n-1])) == ""; n-- {
 		lines = lines[:n-1]
 	}
-	below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1)
-	switch {
-	case below != nil:
-		lines = append(lines, "")
-	case chosen >= 0 && chosen < len(items):
-		below = portrait.Words(m.style, width-2*edge, height-len(lines), items[chosen].far)
+	if chosen < 0 || chosen >= len(items) || strings.ContainsAny(strings.Join(lines, ""), "▀▄▌▐") {
+		return lines
 	}
-	for _, l := range below {
+	for _, l := range portrait.Words(st, width-2*edge, height-len(lines), items[chosen].far) {
 		lines = append(lines, strings.Repeat(" ", edge)+l)
 	}
 	return lines

@@ -143,14 +143,13 @@ func (q query) farView() screen.FarView {
 
 // farWords are answers in so few words that they can be drawn large.
 var farWords = map[checkout.Token]string{
-	checkout.SeesAll:      "as sent",
 	checkout.SeesOther:    "other colour",
 	checkout.SeesTail:     "dark tail",
 	checkout.SeesFew:      "a few are odd",
 	checkout.SeesNone:     "dark",
 	checkout.SeesSparkles: "it flashes",
-	checkout.SeesMixed:    "else",
-	checkout.SeesElse:     "else",
+	checkout.SeesMixed:    "mixed",
+	checkout.SeesElse:     "other",
 	checkout.SeesAsDrawn:  "as drawn",
 	checkout.SeesFirst:    "the first",
 	checkout.SeesMissing:  "ends early",
@@ -165,6 +164,9 @@ var farWords = map[checkout.Token]string{
 func farText(a checkout.Answer) string {
 	if text := farWords[a.Sees]; text != "" {
 		return text
+	}
+	if _, colour, ok := strings.Cut(a.Text, ", "); ok && a.Sees == checkout.SeesAll { // the colour that is sent
+		return colour
 	}
 	return beforePause(a.Text)
 }

@@ -72,18 +72,22 @@ func choices(m Model) []line {
 
 // beginLine begins a check-out of the whole prop.
 func beginLine(m Model) line {
-	text := "Begin a check-out"
+	text, far := "Begin a check-out", "Check-out"
 	if m.bench.prop.Bulb() {
-		text = "Begin a check-out of the bulb: find what is wrong"
+		text, far = "Begin a check-out of the bulb: find what is wrong", "What is wrong"
 	}
-	return line{text: text, far: "Check-out", over: inMemory(m, underway.Part{}, ""),
+	return line{text: text, far: far, over: inMemory(m, underway.Part{}, ""),
 		do: func(m Model) (Model, tea.Cmd) { return m.restart(underway.Part{}) }}
 }
 
 // tests are the single tests that the prop can have.
 func tests(m Model) (out []line) {
 	for _, o := range single.Offers(m.bench.prop) {
-		out = append(out, line{text: o.Text, far: o.Kind.Title(), over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
+		far := o.Kind.Title()
+		if o.Kind == single.Bulb {
+			far = "What its slots do"
+		}
+		out = append(out, line{text: o.Text, far: far, over: inMemory(m, underway.Part{}, o.Kind), do: func(m Model) (Model, tea.Cmd) { return beginTest(m, o.Kind) }})
 	}
 	return out
 }
@@ -281,10 +285,12 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {
 		lines, zones := t.lines(m, width, height)
-		return inSight(lines, zones, int(p.list), height)
+		lines, zones = inSight(lines, zones, int(p.list), height)
+		return chosenLarge(m.style, lines, t.items, int(p.list), width, height), zones
 	}
 	lines, zones := t.lines(m, width-side-edge, height)
 	lines, zones = inSight(lines, zones, int(p.list), height)
+	lines = chosenLarge(m.style, lines, t.items, int(p.list), width-side-edge, height)
 	return beside(lines, p.where(m, side, height), width-side-edge), zones
 }
 

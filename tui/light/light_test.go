@@ -1,10 +1,8 @@
 package light
 
 import (
-	"errors"
 	"fmt"
 	"math/rand/v2"
-	"slices"
 	"strings"
 	"testing"
 
@@ -19,7 +17,6 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
-	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -208,150 +205,6 @@ func TestNothingIsSetWhileNotShown(t *testing.T) {
 	assert.Empty(t, other.wants)
 	feed(m, screen.EnterMsg{})
 	assert.Equal(t, 1, other.last(t).Settings.Pixels)
-}
-
-func TestMouse(t *testing.T) {
-	m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
-	m = feed(m, tea.MouseMsg{X: 3, Y: listTop + 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-	assert.Equal(t, "single", out.last(t).Pattern)
-	m = feed(m, tea.MouseMsg{X: 60, Y: 5, Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
-	assert.Equal(t, 1, out.last(t).Step)
-	n := len(out.wants)
-	feed(m, tea.MouseMsg{X: 3, Y: 20, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-	assert.Len(t, out.wants, n)
-}
-
-// A click on a mark of the drawing goes to its pixel, in both drawings and on
-// every size of page.
-func TestClickOnAPixel(t *testing.T) {
-	p := prop.Porthole()
-	for _, size := range [][2]int{{80, 21}, {50, 36}, {120, 37}, {121, 37}} {
-		for _, rows := range []bool{false, true} {
-			m, out := lit(p, true, size[0], size[1], termenv.Ascii)
-			m = press(m, "3", "end", "left", "left") // pixel 142 of 144
-			if rows {
-				m = press(m, "v")
-			}
-			snap, sent := answer(p, out.last(t), 141)
-			s, err := strip.New(p)
-			require.NoError(t, err)
-			m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
-			lines := strings.Split(m.View(size[0], size[1]), "\n")
-			found := 0
-			for y, l := range lines {
-				for x, r := range []rune(l) {
-					if r != 'W' || !m.compact() && x < sideWidth || y == 0 {
-						continue // a letter of a word
-					}
-					c := press(m, "home")
-					feed(c, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-					assert.InDelta(t, 141, out.last(t).Step, 1, "pixels may share a cell")
-					found++
-				}
-			}
-			assert.Equal(t, 2, found, "%v rows %v\n%s", size, rows, strings.Join(lines, "\n"))
-		}
-	}
-}
-
-func TestClickTellsThePixel(t *testing.T) {
-	m, _ := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
-	// Slots by hand: pixel 85, from 0, begins at 85*3 = 255, on screen 256.
-	assert.Equal(t, "Pixel 86: pixel 2 of outer ring, universe 1 slot 256.", m.where(85))
-	assert.Empty(t, m.where(144))
-	m = press(m, "5")
-	lines := strings.Split(m.View(80, 21), "\n")
-	y := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "85›") }) // the row of its first pixel
-	require.Positive(t, y)
-	x := slices.Index([]rune(lines[y]), '›') + 2
-	m = feed(m, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-	assert.Equal(t, m.where(85), m.note)
-}
-
-func TestTroubleIsSaid(t *testing.T) {
-	p := prop.Porthole()
-	m, out := lit(p, false, 50, 17, termenv.Ascii)
-	snap, _ := answer(p, out.last(t), 0)
-	snap.Links = []link.Status{{State: link.Sending}, {State: link.Unreachable, Target: link.Target{Host: "porch"}, Err: errors.New("network is unreachable")}}
-	m = feed(m, snap)
-	assert.Contains(t, strings.Join(m.words(1000), "\n"), "TROUBLE: this machine has no way to porch (network is unreachable)")
-	snap.Links = snap.Links[:1]
-	m = feed(m, snap)
-	assert.NotContains(t, strings.Join(m.words(1000), "\n"), "TROUBLE")
-}
-
-func TestLimiterIsSaid(t *testing.T) {
-	p := prop.Porthole()
-	m, out := lit(p, false, 120, 37, termenv.Ascii)
-	m = press(m, "8", "up")
-	snap, _ := answer(p, out.last(t), 0)
-	snap.Limited, snap.Level = true, 0.125
-	m = feed(m, snap)
-	assert.Contains(t, strings.Join(m.words(1000), "\n"), "LIMITED: held at 12.5 %, so that the supply gives no more than 8.0 A.")
-	assert.Contains(t, m.View(120, 37), "LIMITED: held")
-	snap.NoLight = true
-	m = feed(m, snap)
-	assert.Contains(t, m.View(120, 37), "dark pixels alone draw all")
-}
-
-// By hand: at 3 % 255 is sent as 8 and 20 as 1, a share of 0.125 where 20/255 is
-// 0.078: 59 % off. Pure colours and white keep their proportion at any level.
-func TestRoundingIsSaidWhereItShiftsAColour(t *testing.T) {
-	assert.InDelta(t, 0.59, shift(patterns.Colour{R: 255, G: 20}, 0.03), 0.005)
-	for _, c := range []patterns.Colour{{}, {R: 255}, {R: 255, G: 255, B: 255}, {R: 64, G: 64, B: 64}} {
-		for _, level := range []float64{0, 0.01, 0.03, 0.2, 1} {
-			assert.Zero(t, shift(c, level), "%v at %v", c, level)
-		}
-	}
-	m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
-	snap, _ := answer(prop.Porthole(), out.last(t), 0)
-	snap.Level = 0.03
-	m = feed(m, snap)
-	assert.Empty(t, m.rounding(), "white keeps its colour")
-	snap.Wanted[3] = patterns.Colour{R: 255, G: 20}
-	assert.Equal(t, "8 bits shift a colour here: at 3 % its weakest part is 59 % off.", feed(m, snap).rounding())
-}
-
-// What is loud says what was found: a mark, a colour, a number.
-func TestLargeWords(t *testing.T) {
-	p := prop.Porthole()
-	m, out := lit(p, false, 120, 37, termenv.Ascii)
-	assert.True(t, out.last(t).Auto, "the chase walks at once")
-	assert.Contains(t, m.expect(), "the light walks")
-	m = press(m, "right")
-	assert.NotContains(t, m.expect(), "walks", "held, it does not walk")
-	m = press(m, "2", "pgdown", "pgdown", "pgdown", "pgdown", "right", "right", "right", "right", "right", "right", "right", " ")
-	assert.Equal(t, []string{"48, not 144"}, m.large())
-	m = press(m, "end", " ")
-	assert.Equal(t, []string{"all 144"}, m.large())
-	m = press(m, "7")
-	assert.Equal(t, []string{"green"}, m.large(), "the first slot of a GRB chip")
-	m = press(m, "8")
-	assert.Equal(t, []string{"20 %"}, m.large())
-	m = press(m, "d")
-	assert.Equal(t, []string{"dark"}, m.large())
-	assert.Equal(t, m.large(), m.FarView().Texts)
-}
-
-// Nothing that is said is cut, and the large words are whole, at any width, for
-// every pattern.
-func TestNothingIsCut(t *testing.T) {
-	for _, p := range prop.Demos() {
-		for width := 50; width <= 240; width += 5 {
-			for _, height := range []int{17, 21, 37, 57} {
-				m, out := lit(p, true, width, height, termenv.Ascii)
-				for i := range patterns.All() {
-					m = press(m, fmt.Sprint((i+1)%10))
-					snap, _ := answer(p, out.last(t), 5)
-					m = feed(m, snap)
-					for k, l := range strings.Split(m.View(width, height), "\n") {
-						assert.False(t, strings.HasSuffix(strings.TrimRight(l, " "), "…"), "%s %s %dx%d line %d: %q", p.Name, m.pattern().Name, width, height, k, l)
-						assert.True(t, strings.HasSuffix(l, " "), "touches the right edge: %q", l)
-					}
-				}
-			}
-		}
-	}
 }
 
 func TestViewIsExact(t *testing.T) {

@@ -1,0 +1,134 @@
+package canvas
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// Rows of pixels use the height there is: far apart, or as bars; letters are counted,
+// so they stay a line high. Each sign stands once.
+func TestRowsUseTheHeight(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 20}, {Pixels: 10}}}
+	lit := make(patterns.Frame, 30)
+	for i := range lit {
+		lit[i] = patterns.Colour{R: 255}
+	}
+	for _, row := range []struct {
+		height, marks int
+		sign          string
+	}{{2, 30, "■"}, {3, 30, "■"}, {4, 30, "■"}, {6, 60, Bar}, {8, 90, Bar}, {20, 90, Bar}} {
+		c := New(p, nil, Rows, 40, row.height, style.True)
+		c.SetFrame(lit, 1)
+		assert.Equal(t, row.marks, strings.Count(strings.Join(c.Lines(), ""), row.sign), "%d lines", row.height)
+		assert.Equal(t, 30, strings.Count(strings.Join(c.Signs(nil, []string{"#"}), ""), "#"))
+		plain := New(p, nil, Rows, 40, row.height, style.Letters)
+		plain.SetFrame(lit, 1)
+		assert.Equal(t, 30, strings.Count(strings.Join(plain.Lines(), ""), "R"))
+	}
+}
+
+func TestOnlyChangedRowsAreWritten(t *testing.T) {
+	p := prop.Porthole()
+	c := New(p, nil, Shape, 60, 30, style.True)
+	f := make(patterns.Frame, p.Pixels())
+	c.SetFrame(f, 0.2)
+	before := append([]string(nil), c.Lines()...)
+	f[0] = patterns.Colour{R: 51}
+	c.SetFrame(f, 0.2)
+	changed := 0
+	for i, l := range c.Lines() {
+		if l != before[i] {
+			changed++
+		}
+	}
+	assert.Equal(t, 1, changed)
+}
+
+func TestFewEscapes(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 30, Shape: prop.Shape{Kind: prop.Line}}}}
+	c := New(p, nil, Rows, 60, 1, style.True)
+	f := make(patterns.Frame, 30)
+	for i := range f {
+		f[i] = patterns.Colour{G: 255}
+	}
+	c.SetFrame(f, 1)
+	assert.Equal(t, 3+3+3, strings.Count(c.Lines()[0], "\x1b["), "one for each ten, each arrowhead, the number, the triangle and the end: %q", c.Lines()[0])
+}
+
+func TestRowsCountInTens(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 25, Shape: prop.Shape{Kind: prop.Line}}, {Pixels: 3, Shape: prop.Shape{Kind: prop.Line}}}}
+	c := New(p, nil, Rows, 25, 4, style.Letters)
+	f := make(patterns.Frame, 28)
+	f[0], f[9], f[10], f[24], f[25] = patterns.Colour{R: 255}, patterns.Colour{G: 255}, patterns.Colour{B: 255}, patterns.Colour{W: 255}, patterns.Colour{R: 255, B: 255}
+	c.SetFrame(f, 1)
+	assert.Equal(t, []string{
+		" 1▶R........G›B.........",
+		"21 ....W››              ",
+		"26›M..››                ",
+		"                         ",
+	}, pad(c.Lines(), 24))
+	assert.Equal(t, 1, c.Per())
+}
+
+func pad(lines []string, n int) []string {
+	out := append([]string(nil), lines...)
+	for i := range out[:3] {
+		out[i] = string([]rune(out[i])[:n])
+	}
+	return out
+}
+
+func TestTooManyPixelsShareMarks(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 5000, Shape: prop.Shape{Kind: prop.Line}}}}
+	c := New(p, nil, Rows, 60, 10, style.Letters)
+	assert.Greater(t, c.Per(), 1)
+	f := make(patterns.Frame, 5000)
+	f[4999] = patterns.Colour{B: 9}
+	c.SetFrame(f, 0.03)
+	assert.Equal(t, 1, strings.Count(strings.Join(c.Lines(), ""), "B"))
+}
+
+// A run that is longer or shorter than planned is drawn as it is.
+func TestLightOfOtherLength(t *testing.T) {
+	p := prop.Porthole()
+	s, err := strip.New(p, strip.Fault{Kind: strip.Count, Run: 2, N: 4})
+	require.NoError(t, err)
+	f := make(patterns.Frame, p.Pixels())
+	for i := range f {
+		f[i] = patterns.Colour{R: 255}
+	}
+	l := s.Shine(f)
+	c := New(p, Counts(l), Rows, 90, 20, style.Letters)
+	require.True(t, c.Fits(Counts(l)))
+	c.SetLight(l, 1)
+	all := strings.Join(c.Lines(), "")
+	assert.Equal(t, l.Lit(), strings.Count(all, "R"))
+	assert.Equal(t, 148-l.Lit(), strings.Count(all, "."))
+	assert.False(t, New(p, nil, Rows, 90, 20, style.Letters).Fits(Counts(l)))
+}
+
+// Where a mark stands for several pixels, the first and the last of a run show the light
+// of that pixel alone: a question is about it, and the next one may be brighter.
+func TestMarksAtTheEndsShowOnePixel(t *testing.T) {
+	p := &prop.Prop{Runs: []prop.Run{{Pixels: 41, Shape: prop.Shape{Kind: prop.Line}}}}
+	c := New(p, nil, Rows, 26, 2, style.Letters)
+	require.Equal(t, 2, c.Per())
+	f := make(patterns.Frame, 41)
+	for i := range f {
+		f[i] = patterns.Colour{R: 255, G: 255, B: 255}
+	}
+	f[0], f[40] = patterns.Colour{G: 255}, patterns.Colour{R: 255}
+	c.SetFrame(f, 1)
+	all := strings.Join(c.Lines(), "")
+	assert.Equal(t, 1, strings.Count(all, "G"), all)
+	assert.Equal(t, 1, strings.Count(all, "R"), all)
+	assert.Equal(t, 19, strings.Count(all, "W"), all)
+}

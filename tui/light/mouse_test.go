@@ -1,0 +1,74 @@
+package light
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/screen"
+)
+
+func TestMouse(t *testing.T) {
+	m, out := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+	m = feed(m, tea.MouseMsg{X: 3, Y: listTop + 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, "single", out.last(t).Pattern)
+	m = feed(m, tea.MouseMsg{X: 60, Y: 5, Action: tea.MouseActionPress, Button: tea.MouseButtonWheelDown})
+	assert.Equal(t, 1, out.last(t).Step)
+	n := len(out.wants)
+	feed(m, tea.MouseMsg{X: 3, Y: 20, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Len(t, out.wants, n)
+}
+
+// A click on a mark of the drawing goes to its pixel, in both drawings and on
+// every size of page.
+func TestClickOnAPixel(t *testing.T) {
+	p := prop.Porthole()
+	for _, size := range [][2]int{{80, 21}, {50, 36}, {120, 37}, {121, 37}} {
+		for _, rows := range []bool{false, true} {
+			m, out := lit(p, true, size[0], size[1], termenv.Ascii)
+			m = press(m, "3", "end", "left", "left") // pixel 142 of 144
+			if rows {
+				m = press(m, "v")
+			}
+			snap, sent := answer(p, out.last(t), 141)
+			s, err := strip.New(p)
+			require.NoError(t, err)
+			m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
+			lines := strings.Split(m.View(size[0], size[1]), "\n")
+			found := 0
+			for y, l := range lines {
+				for x, r := range []rune(l) {
+					if r != 'W' || !m.compact() && x < sideWidth || y == 0 {
+						continue // a letter of a word
+					}
+					c := press(m, "home")
+					feed(c, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+					assert.InDelta(t, 141, out.last(t).Step, 1, "pixels may share a cell")
+					found++
+				}
+			}
+			assert.Equal(t, 2, found, "%v rows %v\n%s", size, rows, strings.Join(lines, "\n"))
+		}
+	}
+}
+
+func TestClickTellsThePixel(t *testing.T) {
+	m, _ := lit(prop.Porthole(), false, 80, 21, termenv.Ascii)
+	// Slots by hand: pixel 85, from 0, begins at 85*3 = 255, on screen 256.
+	assert.Equal(t, "Pixel 86: pixel 2 of outer ring, universe 1 slot 256.", m.where(85))
+	assert.Empty(t, m.where(144))
+	m = press(m, "5")
+	lines := strings.Split(m.View(80, 21), "\n")
+	y := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "85›") }) // the row of its first pixel
+	require.Positive(t, y)
+	x := slices.Index([]rune(lines[y]), '›') + 2
+	m = feed(m, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	assert.Equal(t, m.where(85), m.note)
+}
