@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/style"
 )
 
 // acts reports whether a key changes the page, asks something of the show, or makes
@@ -104,7 +105,11 @@ func (v visit) open(t *testing.T, depth termenv.Profile) *evening {
 	if v.fault != "" {
 		faults = append(faults, faultOf(t, p, v.fault))
 	}
-	e := begin(t, Options{Style: styles(depth)}, p, path, faults...)
+	st := styles(depth)
+	if depth == termenv.Ascii && os.Getenv("RINGOUT_CAPTURES") != "" {
+		st = style.NoColour() // captures show what NO_COLOR leaves
+	}
+	e := begin(t, Options{Style: st}, p, path, faults...)
 	if v.found {
 		e.press("1")
 		e.through()
