@@ -58,7 +58,7 @@ var then = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
 // at the bench with a prop that has these faults. path may be empty.
 func begin(t *testing.T, o Options, p *prop.Prop, path string, faults ...strip.Fault) *evening {
 	t.Helper()
-	if o.Style.Depth == 0 {
+	if o.Style.Depth == style.Letters && o.Style.Strong.Render("x") == "x" { // none, or plain
 		o.Style = styles(termenv.Ascii)
 	}
 	o.Now = func() time.Time { return then }
