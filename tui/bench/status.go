@@ -95,7 +95,7 @@ func (m Model) statusLine() string {
 		line = st.Warn.Render(line)
 	}
 	line = "  " + line
-	for parts := []func(short bool) string{m.amps, m.rate, m.address}; len(parts) > 0; parts = parts[:len(parts)-1] {
+	for parts := []func(short bool) string{m.amps, m.address, m.rate}; len(parts) > 0; parts = parts[:len(parts)-1] {
 		for _, short := range []bool{false, true} {
 			if all := with(line, parts, short); style.Width(all) <= m.width-edge {
 				return all
@@ -148,15 +148,13 @@ func (m Model) address(short bool) string {
 
 // rate is how often packets go out. A picture that stands still is repeated about
 // once a second, which says nothing: then it is steady.
-func (m Model) rate(short bool) string {
+func (m Model) rate(bool) string {
 	sum, known := m.status.perSecond()
 	switch {
 	case !known:
 		return ""
 	case sum < changing*float64(len(m.status.snap.Links)):
 		return "steady"
-	case short:
-		return fmt.Sprintf("%.0f/s", sum)
 	}
 	return fmt.Sprintf("%.0f packets/s", sum)
 }

@@ -39,7 +39,7 @@ func TestRateIsAveraged(t *testing.T) {
 		m = feed(m, at(time.Duration(4+i)*time.Second, uint64(16+20*(i+1))))
 	}
 	assert.Equal(t, "20 packets/s", m.rate(false))
-	assert.Equal(t, "20/s", m.rate(true))
+	assert.Equal(t, "20 packets/s", m.rate(true))
 	m = feed(m, at(20*time.Second, 3))
 	assert.Empty(t, m.rate(false))
 }

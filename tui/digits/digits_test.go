@@ -83,6 +83,13 @@ func TestEveryLetterAndDigitHasADrawing(t *testing.T) {
 func TestKeysKeepTheirLetters(t *testing.T) {
 	f := face{wide: 2, tall: 1}
 	assert.Equal(t, [][]string{f.draw("l OFF"), f.draw("L LIGHT")}, Alike(80, 3, "l off", "L Light"))
+	for _, lines := range Alike(80, 6, "l off", "L Light") {
+		assert.Len(t, lines, 6, "as high as was asked for")
+	}
+	assert.Nil(t, Alike(15, 6, "l off", "L Light"), "no lower where that would have room")
+	assert.NotNil(t, Alike(25, 3, "l off", "L Light"))
+	assert.Nil(t, Alike(80, 3, "l off", "Ü over"), "none where one has no drawing")
+	assert.Nil(t, Alike(80, 2, "l off"))
 }
 
 func TestLinesAreEqualAndFit(t *testing.T) {

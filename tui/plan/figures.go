@@ -34,7 +34,7 @@ func (f figure) label() string { return strings.ReplaceAll(f.key, "_", " ") }
 var figures = map[string][]figure{
 	"": {
 		{"name", text, true, nil, "What the prop is called."},
-		{"note", text, false, nil, "Whatever is worth a line."},
+		{"note", text, false, nil, "A note of your own, in one line."},
 	},
 	"strip": {
 		{"chip", text, true, chipNames(), "As printed on the strip; another chip brings its own figures along."},
