@@ -137,8 +137,26 @@ func (m scene) panels() []panel {
 			return m.turned([]panel{here, seen, should})
 		}
 		out = []panel{here, seen}
+		if m.marksAreLit() && m.abreast(len(out), m.size.Width-2*edge) == 1 {
+			slices.Reverse(out) // the text speaks of that light
+		}
 	}
 	return m.turned(out)
+}
+
+// marksAreLit reports whether the pixels that are asked about have a light of their own.
+func (m scene) marksAreLit() bool {
+	at := m.pictures.marks[0].First
+	if at < 0 || at >= len(m.frame) {
+		return false
+	}
+	alike := 0
+	for _, c := range m.frame {
+		if c == m.frame[at] {
+			alike++
+		}
+	}
+	return alike < len(m.frame)/2
 }
 
 // turned has another drawing first, as often as that was asked for.

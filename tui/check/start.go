@@ -358,7 +358,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	}
 	zones = down(z, len(lines), 0)
 	lines = append(append(lines, l...), "")
-	add(c.below, m.style.Quiet.Render)
+	add(c.below, plain) // cautions too
 	if s := sayRecord(m); s != "" {
 		lines = append(lines, "")
 		add(s, plain)
