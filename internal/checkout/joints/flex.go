@@ -80,7 +80,7 @@ func (f *Flex) Next() (Bend, bool) {
 	} else {
 		b.Marks = append([]prop.Span{{First: j.LastPixel, Last: j.LastPixel}}, b.Marks...)
 	}
-	b.Question = fmt.Sprintf("Bend the joint %s, %s, and its lead, a little each way. What does the light do?", b.Name, where)
+	b.Question = fmt.Sprintf("Bend the joint \"%s\", %s, and its lead, a little each way. What does the light do?", b.Name, where)
 	return b, true
 }
 
@@ -140,13 +140,13 @@ func (f *Flex) Findings() []FlexResult {
 		l := FlexResult{Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
 		switch b {
 		case FromHere:
-			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint %s.", l.Name)
+			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint \"%s\".", l.Name)
 			l.Remedy = []string{"Power off. Solder the data pads on both sides again, then plus and minus.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}
 		case OneColour:
-			l.Text = fmt.Sprintf("Data is disturbed at the joint %s, but not cut.", l.Name)
+			l.Text = fmt.Sprintf("Data is disturbed at the joint \"%s\", but not cut.", l.Name)
 			l.Remedy = []string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}
 		case AllOfIt:
-			l.Text = fmt.Sprintf("The supply of the whole prop comes and goes when the joint %s is bent.", l.Name)
+			l.Text = fmt.Sprintf("The supply of the whole prop comes and goes when the joint \"%s\" is bent.", l.Name)
 			l.Remedy = []string{"Power off. Look for a loose plug, screw or feed, and for bare wires that touch.", "Solder plus and minus of this joint again."}
 		default:
 			continue
