@@ -150,7 +150,9 @@ func Cell(line string, width int) string {
 // its unit, and no word is left alone on the last line where another can join it.
 func Wrap(text string, width int) []string {
 	width = max(1, width)
-	text = units.ReplaceAllString(text, "$1"+noBreak+"$2")
+	if mayHaveUnit(text) {
+		text = units.ReplaceAllString(text, "$1"+noBreak+"$2")
+	}
 	joined := strings.Contains(text, "-")
 	if joined {
 		text = hyphens.ReplaceAllString(text, "$1"+noBreakHyphen+"$2")
@@ -177,6 +179,18 @@ var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
 // units are figures with what they count in: those of prop files and plans.
 var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms)\b|%)`)
+
+// mayHaveUnit is false for most lines, which spares them the search: it is more than
+// half of the work, and a page of light is wrapped thirty times a second.
+func mayHaveUnit(text string) bool {
+	for i := 1; i+1 < len(text); i++ {
+		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifds%\xc2", text[i+1]) >= 0 ||
+			strings.HasPrefix(text[i:], " ohm") {
+			return true
+		}
+	}
+	return false
+}
 
 // withCompany moves the last word of the line before to a last line of one word.
 func withCompany(lines []string, width int) []string {
