@@ -220,7 +220,7 @@ func (s *Session) finding(su Suspect) Finding {
 	if contradicted || su.More { // of what is behind it nothing is known; either may be another fault altogether
 		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
 	}
-	if f.Sure == Certain && len(su.Causes) > 0 && (su.strong.low > 0 && len(su.Causes[0]) > 1 || openEnded(su.Causes[0])) {
+	if f.Sure == Certain && len(su.Causes) > 0 && (su.strong != (strengths{}) && len(su.Causes[0]) > 1 || openEnded(su.Causes[0])) {
 		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip; the other has no confirming look
 	}
 	if f.Good {

@@ -142,3 +142,36 @@ func TestPlacesThatAreLookedAt(t *testing.T) {
 		}
 	})
 }
+
+// Loose contacts are told from a sound prop, from an open joint and from one
+// another by the light while they are open; behind the last pixel that is looked
+// at nobody sees one.
+func TestPrintsOfLooseContacts(t *testing.T) {
+	p := sign()
+	f, err := newField(p, nil)
+	require.NoError(t, err)
+	n, seen := newNoise(f), map[uint64]int{}
+	print := func(faults ...strip.Fault) uint64 {
+		st, err := strip.New(p, faults...)
+		require.NoError(t, err)
+		return n.print(st)
+	}
+	sound := print()
+	for pixel := range p.Pixels() {
+		loose := print(strip.Fault{Kind: strip.Flicker, Pixel: pixel})
+		if pixel >= 24 { // the last two are in an empty part
+			require.Equal(t, sound, loose, "pixel %d", pixel)
+			continue
+		}
+		require.NotEqual(t, sound, loose, "pixel %d", pixel)
+		require.NotEqual(t, print(strip.Fault{Kind: strip.OpenJoint, Pixel: pixel}), loose, "pixel %d", pixel)
+		if first, ok := seen[loose]; ok {
+			for at := first; at < pixel; at++ {
+				require.True(t, f.dark[at], "only pixels that nobody looks at lie between %d and %d", first, pixel)
+			}
+			continue
+		}
+		seen[loose] = pixel
+	}
+	require.Len(t, seen, 26-8, "one for each pixel that is looked at")
+}

@@ -35,7 +35,7 @@ func (b *belief) strengths(best int32) (out strengths) {
 			continue
 		}
 		ohms := b.hyps[i].faults[slices.IndexFunc(b.hyps[i].faults, graded)].N
-		if out.low == 0 {
+		if out == (strengths{}) {
 			out = strengths{ohms, ohms}
 		}
 		out = strengths{min(out.low, ohms), max(out.high, ohms)}
@@ -48,7 +48,7 @@ func graded(ft strip.Fault) bool { return strip.FactsOf(ft.Kind).Graded }
 
 // sentence is a fault in words, with the strengths a fall of voltage may have.
 func (f *field) sentence(ft strip.Fault, strong strengths) string {
-	if strong.low > 0 && graded(ft) {
+	if strong != (strengths{}) && graded(ft) {
 		return strip.SagBetween(strong.low, strong.high)
 	}
 	return ft.Sentence(f.prop)
