@@ -108,3 +108,62 @@ func TestWhatIsDarkBehindAFault(t *testing.T) {
 		assert.Greater(t, checked, 4)
 	}
 }
+
+// That nothing known explains the answers is said once there are answers: where a
+// fault of no list is likelier than all that is known, where nothing known is left,
+// and at the end where what leads contradicts an answer; but a fall of voltage
+// does not contradict one that another strength gives.
+func TestWhenNothingKnownExplainsIt(t *testing.T) {
+	s := begun(t, ringProp("small", 4, 3), 1, strip.Fault{Kind: strip.DeadPixel, Pixel: 2})
+	s.settle()
+	first := func(k strip.Kind) int {
+		return slices.IndexFunc(s.field.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0].Kind == k })
+	}
+	dead, sag := first(strip.DeadPixel), first(strip.Sag)
+	some := []Suspect{{fitsAll: true}}
+	steps := s.steps
+	for _, row := range []struct {
+		name           string
+		steps          []step
+		standing       []Suspect
+		top            int
+		misses         uint8
+		share, unknown float64
+		stopped        string
+		want           bool
+	}{
+		{"no answer yet", nil, nil, dead, 0, 0.1, 0.9, "", false},
+		{"what is known is likelier", steps, some, dead, 0, 0.5, 0.4, "", false},
+		{"as likely", steps, some, dead, 0, 0.4, 0.4, "", false},
+		{"the unknown is likelier", steps, some, dead, 0, 0.4, 0.5, "", true},
+		{"nothing known is left", steps, nil, dead, 0, 0.5, 0.4, "", true},
+		{"contradicted, under way", steps, some, dead, 1, 0.5, 0.4, "", false},
+		{"contradicted, at the end", steps, some, dead, 1, 0.5, 0.4, "settled", true},
+		{"contradicted, and the unknown is likelier", steps, some, dead, 1, 0.4, 0.5, "", true},
+		{"a fall of voltage of another strength", steps, some, sag, 1, 0.5, 0.4, "settled", false},
+		{"a fall of voltage of no strength", steps, []Suspect{{}}, sag, 1, 0.5, 0.4, "settled", true},
+		{"at the end, nothing contradicted", steps, some, dead, 0, 0.5, 0.4, "settled", false},
+	} {
+		c := s.Clone()
+		c.steps, c.stopped = row.steps, row.stopped
+		c.belief.misses[row.top] = row.misses
+		c.now = &posterior{each: make([]float64, len(c.belief.hyps)), top: row.top, share: row.share, unknown: row.unknown}
+		f := c.unexplained(row.standing)
+		assert.Equal(t, row.want, f != nil, row.name)
+		if f != nil {
+			assert.Equal(t, c.closest(), f.Unknown.Closest, row.name)
+			assert.Equal(t, row.unknown, f.Share, row.name)
+		}
+	}
+	for _, top := range []int{0, dead, first(strip.SlotShift), first(strip.RunMirrored)} {
+		s.now.top = top
+		got := s.closest()
+		if top == 0 {
+			assert.Equal(t, "Most looks are as of a prop without fault.", got.Text)
+			continue
+		}
+		ft := s.field.hyps[top].faults[0]
+		assert.Equal(t, []strip.Fault{ft}, got.Faults)
+		assert.Equal(t, ft.Sentence(s.field.prop), got.Text)
+	}
+}

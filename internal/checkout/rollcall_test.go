@@ -1,6 +1,7 @@
 package checkout
 
 import (
+	"errors"
 	"math/rand/v2"
 	"testing"
 	"time"
@@ -140,4 +141,41 @@ func TestRollCallNeverFlashes(t *testing.T) {
 	}
 	assert.Equal(t, 50, len(first))
 
+}
+
+// The first pixel of a strip whose order is not known shows red, green and blue
+// once each, in any of the six orders, and nothing else is taken for it.
+func TestRollCallOfAnUnknownOrder(t *testing.T) {
+	r, err := NewRollCall(150, SixColours, false)
+	require.NoError(t, err)
+	all := []Hue{HueDark, HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueCyan, HueWhite}
+	taken := 0
+	for _, a := range all {
+		for _, b := range all {
+			for _, c := range all {
+				names, err := r.renamed([]Hue{a, b, c})
+				want := a.name()|b.name()|c.name() == White
+				for _, h := range []Hue{a, b, c} {
+					want = want && (h == HueRed || h == HueGreen || h == HueBlue)
+				}
+				var misread *MisreadError
+				require.Equal(t, !want, errors.As(err, &misread), "%s, %s, %s", a, b, c)
+				if want {
+					taken++
+					for i, h := range r.hues {
+						n := Dark
+						for k, base := range []Name{Red, Green, Blue} {
+							if h.name()&base != 0 {
+								n |= []Hue{a, b, c}[k].name()
+							}
+						}
+						require.Equal(t, n.hue(), names[i])
+					}
+				}
+			}
+		}
+	}
+	require.Equal(t, 6, taken)
+	_, err = r.renamed([]Hue{HueRed, HueGreen})
+	require.Error(t, err, "two looks of three")
 }
