@@ -24,11 +24,16 @@ func (m Model) listing() bool { return m.isList() && m.entries() > 0 }
 
 // body is every line of a page that is not the list, to be scrolled.
 func (m Model) body(width int) []string {
-	of := fmt.Sprintf("%T%v", m.page, m.page) + fmt.Sprint(m.at, m.job, m.reading, m.failed, width, m.path, m.prop == nil, m.empty())
+	of := m.pageKey(width)
 	if m.laid.of != of {
 		*m.laid = layoutCache{of, m.page.lines(m, width)}
 	}
 	return m.laid.lines
+}
+
+// pageKey changes with all that a page is made of.
+func (m Model) pageKey(width int) string {
+	return fmt.Sprintf("%T%v", m.page, m.page) + fmt.Sprint(m.at, m.job, m.reading, m.failed, width, m.path, m.prop == nil, m.empty())
 }
 
 func (m Model) textPage(width int, paragraphs ...string) []string {

@@ -177,9 +177,22 @@ func (m Model) scrollMost() int {
 	return max(0, len(m.body(m.textWidth(m.size.Width-2*edge)))-m.rows())
 }
 
-// head is the title, what is typed, what the page comes to in large letters, and above
-// the list what is due.
+// head is what stands above the body. It is asked for several times a view, and large
+// letters are some work.
 func (m Model) head(width int) []string {
+	if m.typing != nil || m.prop == nil {
+		return m.layHead(width)
+	}
+	of := m.pageKey(width) + fmt.Sprint(m.marks, m.size, len(m.due))
+	if m.headed.of != of {
+		*m.headed = layoutCache{of, m.layHead(width)}
+	}
+	return slices.Clone(m.headed.lines)
+}
+
+// layHead is the title, what is typed, what the page comes to in large letters, and above
+// the list what is due.
+func (m Model) layHead(width int) []string {
 	title := m.page.title(m)
 	if m.reading && len(m.history.Entries) == 0 {
 		title += "  " + m.style.Quiet.Render("reading")
