@@ -279,8 +279,10 @@ func (w *watch) many(all []float64, least float64) bool {
 	return float64(n) > besideShare*float64(len(all))
 }
 
-// other is how far each of some cells is in a look from what it is in most, as
-// where somebody has come to stand. The prop's own light on a wall is much less.
+// other is how far each of some cells is in a look from what it is in most code
+// looks, as where somebody has come to stand. The prop's own light on a wall is much
+// less in these, which are as bright as one another. None is there in the black look,
+// so that only what is brighter then counts; of the other looks nothing is said.
 func (w *watch) other(look int, cells []int) []float64 {
 	if w.still == nil {
 		w.still = make([][]float64, len(cells))
@@ -290,9 +292,21 @@ func (w *watch) other(look int, cells []int) []float64 {
 			}
 		}
 	}
+	kind := w.scene.Looks[look].Kind
+	if kind != Black && kind != Code {
+		return nil
+	}
 	var out []float64
 	for _, all := range w.still {
-		out = append(out, math.Abs(all[look]-median(slices.Clone(all))))
+		var code []float64
+		for _, k := range w.scene.coded() {
+			code = append(code, all[k])
+		}
+		d := all[look] - median(code)
+		if kind == Code {
+			d = math.Abs(d)
+		}
+		out = append(out, d)
 	}
 	return out
 }
