@@ -1,0 +1,96 @@
+package check
+
+import (
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/style"
+)
+
+// beside puts lines beside others, which are cut to a width.
+func beside(left, right []string, width int) []string {
+	out := make([]string, max(len(left), len(right)))
+	for i := range out {
+		if i < len(left) {
+			out[i] = left[i]
+		}
+		out[i] = style.Cell(out[i], width)
+		if i < len(right) {
+			out[i] += right[i]
+		}
+	}
+	return out
+}
+
+// A chooser is a page with a title, a list, and words above and below it.
+type chooser struct {
+	title, above, below string
+	items               []item
+	chosen              choice
+}
+
+func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone) {
+	add := func(text string, render func(...string) string) {
+		for _, l := range style.Wrap(text, width-4) {
+			lines = append(lines, "  "+render(l))
+		}
+	}
+	add(c.title, m.style.Accent.Render)
+	lines = append(lines, "")
+	if c.above != "" {
+		add(c.above, plain)
+		lines = append(lines, "")
+	}
+	const others = 14 // rows for the words below the list
+	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others)
+	if l == nil {
+		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78))
+	}
+	zones = down(z, len(lines), 0)
+	lines = append(append(lines, l...), "")
+	add(c.below, plain) // cautions too
+	if s := sayRecord(m); s != "" {
+		lines = append(lines, "")
+		add(s, plain)
+	}
+	if m.note != "" {
+		lines = append(lines, "")
+		add(m.note, m.style.Strong.Render)
+	}
+	return lines, zones
+}
+
+// besideProp is the page with the prop at its right where there is room; the words above
+// the list give way to it.
+func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
+	return m.besideProp(m.bench.prop, c.items, int(c.chosen), width, height, func(left int) ([]string, []zone) {
+		lines, zones := c.lines(m, left, height)
+		if len(lines) > height {
+			c.above = ""
+			lines, zones = c.lines(m, left, height)
+		}
+		return inSight(lines, zones, int(c.chosen), height)
+	})
+}
+
+// inSight moves a page that is too long up so far that the chosen line shows.
+func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone) {
+	from := 0
+	for _, z := range zones {
+		if z.item == chosen {
+			from = max(0, z.y1-height)
+		}
+	}
+	return lines[min(from, len(lines)):], down(zones, -from, 0)
+}
+
+// leastSide is how wide a drawing beside a list has to be to say something.
+const leastSide = 24
+
+// widest is the room that the longest item takes.
+func (c chooser) widest() int {
+	most := 0
+	for _, it := range c.items {
+		most = max(most, ansi.StringWidth(it.text))
+	}
+	return most + 4 + edge // the mark and the digit before it
+}
