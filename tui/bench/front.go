@@ -84,12 +84,15 @@ func (m Model) onTheBench(width, rows int, drawn bool) []string {
 	if p == nil {
 		return nil
 	}
-	host := style.Clean(p.Address.HostName())
-	says := fmt.Sprintf("Sent to %s from universe %d slot %d on.", host, p.Address.Universe, p.Address.Slot+1)
-	if !drawn {
-		says = words.Count(p.Pixels(), "pixel") + ", " + strings.ToLower(says[:1]) + says[1:]
+	var says []string
+	if !drawn { // the drawing says how many
+		says = append(says, words.Count(p.Pixels(), "pixel"))
 	}
-	below := style.Wrap(says, width)
+	if m.status.ready.Demo {
+		says = append(says, "simulated")
+	}
+	says = append(says, fmt.Sprintf("sent to %s from universe %d slot %d on.", style.Clean(p.Address.HostName()), p.Address.Universe, p.Address.Slot+1))
+	below := style.Wrap(words.Capital(strings.Join(says, ", ")), width)
 	if rows -= len(below) + 2; rows < digits.Rows { // an empty row above and below the name
 		return nil
 	}
