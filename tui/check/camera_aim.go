@@ -68,7 +68,7 @@ func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
 	if p.view.Sight.W == 0 {
 		below = "Looking for the spots."
 	}
-	return p.picture(m, 1, below, width, height), nil
+	return p.picture(m, 1, below, p.view.Sight.Short(), width, height), nil
 }
 
 func (p aimPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.view.Sight.Short()} }
@@ -135,7 +135,7 @@ func (p markPage) help(m Model) []key.Binding {
 }
 
 func (p markPage) lines(m Model, width, height int) ([]string, []zone) {
-	lines := p.picture(m, 2, p.proof.Text, width, height)
+	lines := p.picture(m, 2, p.proof.Text, p.large(), width, height)
 	f := p.frame(width, height)
 	var zones []zone
 	for y := range f.rows {
@@ -147,7 +147,12 @@ func (p markPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 func (p markPage) farView(Model) screen.FarView {
-	return screen.FarView{Texts: []string{fmt.Sprintf("Mark pixel %d", p.proof.Next()+1)}}
+	return screen.FarView{Texts: p.large()}
+}
+
+// large is what to do, to be read from where the prop is.
+func (p markPage) large() []string {
+	return []string{fmt.Sprintf("Mark pixel %d", p.proof.Next()+1), fmt.Sprintf("Mark %d", p.proof.Next()+1)}
 }
 
 // runPage is the level, the run and the reading, which need nobody.

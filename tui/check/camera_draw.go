@@ -8,6 +8,7 @@ import (
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -19,23 +20,43 @@ type frame struct {
 	x0, y0, cell             float64 // of the first cell, in camera pixels
 }
 
-// below the picture are two lines of text, and above it the steps.
-const (
-	drawnFrom  = 1
-	drawnBelow = 3
-)
+// above the picture are the steps, and what its signs mean where there is room.
+func drawnFrom(height int) int {
+	if height < lowPage {
+		return 1
+	}
+	return 3
+}
+
+// below the picture are large words and, after an empty row, two lines of text.
+func drawnBelow(height int) int { return 3 + letterRows(height) }
+
+// letterRows are the rows of large words on a page with a picture, the empty one before
+// them among these.
+func letterRows(height int) int {
+	switch {
+	case height < lowPage:
+		return 0
+	case height < 2*lowPage:
+		return digits.Rows + 1
+	}
+	return min(2*digits.Rows, height/5) + 1
+}
+
+// lowPage is the height from which a page with a picture has large words.
+const lowPage = 17
 
 // frame is where the picture lies on a page of a size, at the zoom round the
 // cursor.
 func (s proofState) frame(width, height int) frame {
 	width -= s.planWide(width)
 	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
-	columns, rows := max(width-2*edge, 1), max(height-drawnFrom-drawnBelow, 1)
+	columns, rows := max(width-2*edge, 1), max(height-drawnFrom(height)-drawnBelow(height), 1)
 	if w == 0 {
-		return frame{left: edge, top: drawnFrom, columns: columns, rows: rows, cell: 1}
+		return frame{left: edge, top: drawnFrom(height), columns: columns, rows: rows, cell: 1}
 	}
 	cell := math.Max(w/float64(columns), h/float64(2*rows))
-	f := frame{top: drawnFrom, cell: cell / float64(max(s.zoom, 1))}
+	f := frame{top: drawnFrom(height), cell: cell / float64(max(s.zoom, 1))}
 	if s.zoom <= 1 {
 		columns, rows = min(columns, int(math.Ceil(w/cell))), min(rows, int(math.Ceil(h/(2*cell))))
 	} else {
@@ -65,27 +86,47 @@ func (f frame) cellOf(p eyes.Point) (column, row int, ok bool) {
 
 // picture is the page of a live picture: the steps, the picture, and below it
 // what is to be done.
-func (s proofState) picture(m Model, step int, below string, width, height int) []string {
+func (s proofState) picture(m Model, step int, below string, large []string, width, height int) []string {
 	out := []string{s.head(m, step, width)}
 	f := s.frame(width, height)
+	if drawnFrom(height) > 1 {
+		out = append(out, "", s.caption(m, f, width))
+	}
 	signs := s.signs(f)
 	for y := range f.rows {
 		out = append(out, strings.Repeat(" ", f.left)+s.row(m.style, f, y, signs))
 	}
-	for len(out) < height-drawnBelow {
+	for len(out) < height-drawnBelow(height) {
 		out = append(out, "")
 	}
-	s.besidePlan(m, out[drawnFrom:], width)
+	s.besidePlan(m, out[drawnFrom(height):], width)
+	if rows := letterRows(height) - 1; rows > 0 {
+		out = append(out, "")
+		for _, l := range digits.Large(width-2*edge, rows, large...) {
+			out = append(out, "  "+m.style.Strong.Render(l))
+		}
+		for len(out) < height-2 {
+			out = append(out, "")
+		}
+	}
 	if m.note != "" {
 		below = m.note
 	}
-	for i, l := range style.Wrap(below, width-2*edge) {
-		if i == drawnBelow {
-			break
+	for _, l := range style.Wrap(below, width-2*edge) {
+		if len(out) < height {
+			out = append(out, "  "+m.style.Strong.Render(l))
 		}
-		out = append(out, "  "+m.style.Strong.Render(l))
 	}
 	return out
+}
+
+// caption says what the picture is, and the plan beside it.
+func (s proofState) caption(m Model, f frame, width int) string {
+	line := strings.Repeat(" ", f.left) + "The camera's picture, ○ spots of light"
+	if wide := s.planWide(width); wide > 0 {
+		line = style.Cell(line, width-wide+edge) + "As planned"
+	}
+	return m.style.Quiet.Render(style.Cell(line, width-edge))
 }
 
 // planWide is how many columns the plan takes beside the picture while places
@@ -104,7 +145,7 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	if wide == 0 {
 		return
 	}
-	signs := []string{m.style.Quiet.Render("·")}
+	signs := []string{m.style.Quiet.Render("●")}
 	ranks := make([]uint8, len(s.proof.Scene.Places()))
 	for i, k := range s.proof.Marks {
 		signs = append(signs, m.style.Strong.Render(fmt.Sprint(i+1)))
@@ -112,7 +153,7 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	}
 	signs = append(signs, m.style.Accent.Reverse(true).Render("?"))
 	ranks[s.proof.Next()] = uint8(len(signs) - 1)
-	drawn := canvas.New(m.bench.prop, nil, canvas.Shape, wide-edge, len(lines), m.style.Depth)
+	drawn := canvas.Placed(m.bench.prop, nil, wide-2*edge, len(lines), m.style.Depth)
 	for i, l := range drawn.Signs(ranks, signs) {
 		lines[i] = style.Cell(lines[i], width-wide+edge) + l
 	}

@@ -12,6 +12,7 @@ import (
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -79,7 +80,7 @@ func (p mapPage) actions() []mapAction {
 		}})
 	}
 	return append(out,
-		mapAction{"See what it comes to: the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
+		mapAction{"See the findings", func(m Model, _ mapPage) (Model, tea.Cmd) {
 			m, cmd := seeFindings(m)
 			return m, cmd
 		}},
@@ -223,22 +224,47 @@ func (p mapPage) text(m Model, width int) []string {
 	for _, t := range p.weighed.Built {
 		add(p.weighed.Scene.Text(t), plain)
 	}
-	add("Light along the runs, 1 in the middle of all:", m.style.Quiet.Render)
+	add("Strength of the light along the runs; 1 is the middle of all:", m.style.Quiet.Render)
 	for _, a := range p.weighed.Along {
 		read, planned := a.Text(min(width-24, 40))
 		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
-	add(fmt.Sprintf("%.0f camera pixels between neighbours, %.0f times the noise, level %s.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, words.WholePercent(p.proof.Level)), m.style.Quiet.Render)
+	add(fmt.Sprintf("%.0f camera pixels between neighbours, light %.0f times the noise, level %s.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, words.WholePercent(p.proof.Level)), m.style.Quiet.Render)
 	return out
 }
 
 // columns of the map and of the text beside it, and the rows that both have.
 func (p mapPage) split(m Model, width, height int) (mapWide, textWide, rows int) {
-	rows = max(1, height-5-len(p.actions()))
+	rows = height - 4 - len(p.actions()) - len(p.large(m, width, height))
+	if height >= lowPage {
+		rows--
+	}
+	rows = max(1, rows)
 	if width >= 70 {
 		return (width - 3*edge) / 2, width - 3*edge - (width-3*edge)/2, rows
 	}
 	return width - 2*edge, width - 2*edge, rows
+}
+
+// look is that of what the proof came to.
+func (p mapPage) look(m Model) style.Text {
+	if p.weighed.AllRight() {
+		return m.style.Good
+	}
+	return m.style.Warn
+}
+
+// large is what the proof came to in large words, with an empty row before and after.
+func (p mapPage) large(m Model, width, height int) []string {
+	rows := letterRows(height) - 1
+	if rows < 1 {
+		return nil
+	}
+	lines := []string{""}
+	for _, l := range digits.Large(width-2*edge, rows, p.farView(m).Texts...) {
+		lines = append(lines, "  "+p.look(m).Render(l))
+	}
+	return append(lines, "")
 }
 
 func (p mapPage) textRoom(m Model) (width, height int) {
@@ -250,16 +276,12 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 }
 
 func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
-	lines := []string{p.head(m, 5, width)}
-	render := m.style.Warn.Render
-	if p.weighed.AllRight() {
-		render = m.style.Good.Render
-	}
-	lines = append(lines, "  "+render(style.Cell(p.headline(), width-2*edge)), "  "+style.Cell(p.mapKey(m.style), width-2*edge))
+	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
+	lines = append(lines, "  "+p.look(m).Render(style.Cell(p.headline(), width-2*edge)), "  "+style.Cell(p.mapKey(m.style), width-2*edge))
 	mapWide, textWide, rows := p.split(m, width, height)
-	drawn := canvas.New(m.bench.prop, nil, canvas.Shape, mapWide, rows, m.style.Depth)
+	drawn := canvas.Best(m.bench.prop, nil, mapWide, rows, m.style.Depth)
 	if width < 70 {
-		drawn = canvas.New(m.bench.prop, nil, canvas.Shape, mapWide, rows-rows/2, m.style.Depth)
+		drawn = canvas.Best(m.bench.prop, nil, mapWide, rows-rows/2, m.style.Depth)
 		for _, l := range drawn.Signs(p.ranks(), mapSigns(m.style)) {
 			lines = append(lines, "  "+l)
 		}
@@ -271,6 +293,9 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 		for i, l := range drawn.Signs(p.ranks(), mapSigns(m.style)) {
 			lines = append(lines, "  "+style.Cell(l, mapWide)+"  "+text[i])
 		}
+	}
+	if height >= lowPage {
+		lines = append(lines, "")
 	}
 	var items []item
 	for i, d := range p.actions() {
