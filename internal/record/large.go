@@ -9,8 +9,8 @@ import (
 )
 
 // Large says how the last check-out of the whole prop ended, in ever fewer words, to be
-// written large. Single tests are passed over, as Last does. A date has spaces in it at
-// which no line is broken (U+00A0).
+// written large. Single tests are passed over, as Last does. A date, and a pixel and its
+// number, have spaces in them at which no line is broken (U+00A0).
 func (h History) Large() []string {
 	e, ok := h.Last()
 	if !ok {
@@ -27,7 +27,7 @@ func (e Entry) Large() []string {
 	case e.Kind != "check-out":
 		return nil
 	case e.Verdict == Fail && len(open) == 1:
-		return append([]string{words.Capital(plain(open[0].Text))}, append(open[0].where(), "Fail, "+day)...)
+		return append([]string{strings.ReplaceAll(words.Capital(plain(open[0].Text)), "ixel ", "ixel\u00a0")}, append(open[0].where(), "Fail, "+day)...)
 	case e.Verdict == Fail && len(open) > 1:
 		return []string{fmt.Sprintf("Fail: %d left to mend", len(open)), fmt.Sprintf("%d left to mend", len(open))}
 	case e.Verdict == Pass, e.Verdict == Fail:
@@ -41,7 +41,7 @@ func (f Finding) where() []string {
 	if f.Pixel < 1 {
 		return nil
 	}
-	return []string{fmt.Sprintf("Fail: pixel %d", f.Pixel)}
+	return []string{fmt.Sprintf("Fail: pixel\u00a0%d", f.Pixel)}
 }
 
 // whole is a date that is not broken.

@@ -12,7 +12,7 @@ import (
 const fairly = 0.5
 
 // faintly is the share of the level under which nobody could name a colour.
-const faintly = 0.02
+const faintly = 0.04
 
 // Seen is the light of a pixel as it is drawn beside its name, and that name: dark,
 // faint, or a colour, dim where it has less than half of the level (more than 0 up to

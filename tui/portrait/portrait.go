@@ -58,7 +58,7 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.Best(p, nil, width, height-1, st.Depth)
 	rank, signs := beginnings(st, p)
 	lines := c.Signs(rank, signs)
-	numbered, all := len(signs) > 1, strings.Join(lines, "")
+	numbered, all := len(signs) > 1 && !c.Rows(), strings.Join(lines, "") // rows have the numbers of their pixels
 	for _, sign := range signs[1:] {
 		numbered = numbered && strings.Contains(all, sign)
 	}

@@ -142,13 +142,5 @@ func (mindPage) large(m Model) []string {
 	if n == 0 {
 		return []string{"Nothing due"}
 	}
-	due := fmt.Sprintf("%d due", n)
-	if e, ok := m.history.Last(); ok && e.Verdict == record.Fail {
-		var out []string
-		for _, t := range e.Large() {
-			out = append(out, due+": "+t)
-		}
-		return append(out, due)
-	}
-	return []string{due}
+	return []string{fmt.Sprintf("%d due", n)}
 }

@@ -41,7 +41,7 @@ func (m Model) picture(width, height int) []string {
 		if l := c.Legend(); l != "" {
 			caption += "  " + l
 		}
-		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.Signs(rank, []string{"·", m.style.Warn.Render("●")})...)}
+		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.Signs(rank, []string{"•", m.style.Warn.Render("●")})...)}
 	}
 	return p.lines
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -62,12 +63,21 @@ func (m Model) text(width, rows int) []string {
 	from := min(m.top(), len(all))
 	out := more(m.style, all[from:], rows, " below: pgdn")
 	if m.page == page(mindPage{}) && len(all) <= rows {
-		return append(out, portrait.Block(m.style, width, rows-len(out), m.page.large(m)...)...)
+		return m.dueLargely(out, width, rows)
 	}
 	if left == width {
 		return out
 	}
 	return beside(out, m.picture(width-left-portrait.Gap, rows), left)
+}
+
+// dueLargely adds how much is due, and in the rest of the room what is left to mend.
+func (m Model) dueLargely(out []string, width, rows int) []string {
+	out = append(out, portrait.Words(m.style, width, min(rows-len(out), rows/3), m.page.large(m)...)...)
+	if e, ok := m.history.Last(); ok && e.Verdict == record.Fail {
+		out = append(out, portrait.Block(m.style, width, rows-len(out), e.Large()...)...)
+	}
+	return out
 }
 
 // more is as many lines as there is room for; the last says how many more there are
@@ -217,7 +227,7 @@ func (m Model) largely(width int) []string {
 	if m.prop == nil || m.size.Height < largeHeight {
 		return nil
 	}
-	rows := max(4, m.size.Height/6+1)
+	rows := max(4, (m.size.Height+1)/6+1)
 	switch {
 	case m.typing != nil && m.typing.text.String() == "":
 		return nil

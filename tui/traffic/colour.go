@@ -13,9 +13,13 @@ import (
 // its own frame: the light of a bench at 20 % is named as on all other pages, and the
 // values beside it tell how bright it is.
 
-// brightest is the highest channel value as a level.
+// lowest is the value of the lowest level that light is measured by, 10 %: two thousandths
+// of the light of a lamp are not bright because all else is dark.
+const lowest = 26
+
+// brightest is the highest channel value as a level, lowest at least.
 func brightest(f patterns.Frame) float64 {
-	top := uint8(1)
+	top := uint8(lowest)
 	for _, c := range f {
 		top = max(top, c.R, c.G, c.B, c.W, c.C)
 	}

@@ -53,7 +53,7 @@ func (m Model) drawing(width, height int) []string {
 	if m.together() {
 		m.draw.at(m, width, height-1)
 		m.draw.yours.SetFrame(yours, yourLevel)
-		title := "What your prop shows, as you send it"
+		title := "What you send"
 		if width < 64 {
 			title = "Shown, as you send it"
 		}

@@ -20,9 +20,13 @@ func (m Model) FarView() screen.FarView {
 	}
 	var texts []string
 	say := func(text string) { texts = append(texts, strings.TrimSuffix(text, ".")) }
-	say(m.lightWords(m.farNames, false))
+	l := m.light
+	another := len(l.Pixels) > 0 && l.Pixels[0].From >= 0 && l.Count(l.Pixels[0].From) == len(l.Pixels) // one alone
+	if !another {                                                                                       // else the short words say it all, and are larger
+		say(m.lightWords(m.farNames, false))
+	}
 	say(m.lightWords(m.farNames, true))
-	if l := m.light; len(l.Pixels) > 0 && l.Pixels[0].From >= 0 && l.Count(l.Pixels[0].From) == len(l.Pixels) { // by one other alone
+	if another {
 		say("Lit by " + m.farNames(l.Sources))
 	}
 	say(m.lightWords(others, true))

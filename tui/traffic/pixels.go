@@ -81,7 +81,7 @@ const (
 // else in a line of words that fit.
 func (m Model) headline(width, height int) []string {
 	var lines []string
-	if large := m.largely(width, max(4, height/6+1), m.FarView().Texts...); len(large) > 0 {
+	if large := m.largely(width, max(4, (height+1)/6+1), m.FarView().Texts...); len(large) > 0 {
 		lines = large[1:] // no row is free above
 	} else {
 		lines = []string{" " + m.style.Strong.Render(m.oneLine(width-2))}

@@ -58,7 +58,8 @@ func (m Model) filled(width, rows int) []string {
 	case m.prop == nil && m.part != thing:
 		return nil // nothing more to say than on the first view
 	case m.prop == nil:
-		texts = []string{"S: fill in Set-up"}
+		out := portrait.Words(m.style, width-edge, rows, "No prop yet")
+		return indent(append(out, portrait.Words(m.style, width-edge, rows-len(out), "S: fill in Set-up")...))
 	}
 	return indent(portrait.Block(m.style, width-edge, rows, texts...))
 }
