@@ -120,7 +120,7 @@ func (p findingPage) pointer(m Model) string {
 		if green >= 0 {
 			text = fmt.Sprintf("On the prop: pixel %d, still sound, is green", green+1)
 		}
-		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] move the light, l turns it off.", text, red+1)
+		return fmt.Sprintf("%s; pixel %d, the first bad one, is red if light reaches it. [ and ] walk the light, l turns it off.", text, red+1)
 	}
 	var lit []string
 	if green >= 0 {
@@ -129,7 +129,7 @@ func (p findingPage) pointer(m Model) string {
 	if red < end {
 		lit = append(lit, fmt.Sprintf("pixel %d is red if light reaches it", red+1))
 	}
-	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] move the light, l turns it off.", wayWalked(p.by), strings.Join(lit, ", "))
+	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk the light, l turns it off.", wayWalked(p.by), strings.Join(lit, ", "))
 }
 
 // wayWalked is how far the light was walked.
