@@ -131,3 +131,23 @@ func TestHyphens(t *testing.T) {
 		assert.LessOrEqual(t, Width(l), 20, "%q", l)
 	}
 }
+
+// No word stands alone on the last line where the one before can join it, which by itself
+// must leave two behind. Widths by hand.
+func TestNoWordStandsAlone(t *testing.T) {
+	for _, row := range []struct {
+		text  string
+		width int
+		want  []string
+	}{
+		{"one two three four", 14, []string{"one two", "three four"}},
+		{"a b cccc ddddd", 10, []string{"a b", "cccc ddddd"}},
+		{"aa bb cccccccccc dddddddd", 16, []string{"aa bb cccccccccc", "dddddddd"}},
+		{"alpha beta gamma", 10, []string{"alpha beta", "gamma"}},
+		{"one two three four five", 13, []string{"one two three", "four five"}},
+		{"one two", 20, []string{"one two"}},
+		{"one two", 4, []string{"one", "two"}},
+	} {
+		assert.Equal(t, row.want, Wrap(row.text, row.width), "%q in %d", row.text, row.width)
+	}
+}
