@@ -19,6 +19,7 @@ var (
 	helpScroll = key.NewBinding(key.WithKeys("up", "down"), key.WithHelp("↑ ↓", "scroll"))
 	farBack    = key.NewBinding(key.WithKeys("f", "esc"), key.WithHelp("f", "back to the page"))
 	helpClose  = key.NewBinding(key.WithKeys("any"), key.WithHelp("any key", "back"))
+	stay       = key.NewBinding(key.WithKeys("any"), key.WithHelp("any other key", "stays")) // asked whether to leave
 )
 
 // helpLines is the page of every key of the screen shown, then the bench's.

@@ -89,6 +89,9 @@ func (m Model) foot() string {
 	switch {
 	case m.leaving:
 		return ""
+	case m.sure: // no other key does what it says while this is asked
+		quit.SetHelp(m.asked, quit.Help().Desc)
+		return m.short([]key.Binding{stay, quit}, 0)
 	case m.front:
 		return m.short([]key.Binding{FrontGo, help, quit}, 1)
 	case m.help:

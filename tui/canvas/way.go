@@ -105,21 +105,42 @@ func along(run []spotAt, i int) spotAt {
 	return run[min(i+1, len(run)-1)].minus(run[max(i-1, 0)]).unit()
 }
 
-// layEntry puts the triangle before the first pixel, or else beside it.
+// layEntry puts the triangle before the first pixel, or else beside it, without another
+// pixel between if it can.
 func (c *Canvas) layEntry(runs [][]spotAt, r int) {
 	at, d := runs[r][0], along(runs[r], 0)
 	if d == (spotAt{}) {
 		d = spotAt{x: 1}
 	}
-	for _, from := range []spotAt{{-d.x, -d.y}, {d.y, -d.x}, {-d.y, d.x}} {
-		for _, far := range []float64{1, 1.5, 2, 2.5, 3} {
-			col, row := at.plus(from, far).cell()
-			if c.free(col, row) {
+	for _, over := range []bool{false, true} {
+		for _, from := range []spotAt{{-d.x, -d.y}, {d.y, -d.x}, {-d.y, d.x}} {
+			if col, row, ok := c.freeFrom(at, from, over); ok {
 				c.rows[row].marks = append(c.rows[row].marks, mark{col, triangles[spotAt{-from.x, -from.y}.sector(4)], entry})
 				return
 			}
 		}
 	}
+}
+
+// freeFrom is the nearest free cell that lies from a pixel in a direction, up to three
+// columns away; over says whether pixels between do not matter.
+func (c *Canvas) freeFrom(at, from spotAt, over bool) (col, row int, ok bool) {
+	ownCol, ownRow := at.cell()
+	for _, far := range []float64{1, 1.5, 2, 2.5, 3} {
+		col, row = at.plus(from, far).cell()
+		switch {
+		case c.free(col, row):
+			return col, row, true
+		case !over && (col != ownCol || row != ownRow) && c.lit(col, row):
+			return col, row, false
+		}
+	}
+	return col, row, false
+}
+
+// lit reports whether a cell of the drawing holds a pixel.
+func (c *Canvas) lit(col, row int) bool {
+	return row >= 0 && row < len(c.rows) && slices.ContainsFunc(c.rows[row].spots, func(s spot) bool { return s.col == col })
 }
 
 // layHead puts an arrowhead beside pixel i of run r or one up to reach away.
