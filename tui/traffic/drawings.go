@@ -40,13 +40,18 @@ func (m Model) together() bool {
 const (
 	betweenCells = 2
 	leastRows    = 6
+	leastDisc    = 4 // of a bulb
 	leastCells   = 24
 )
 
 // drawing is the prop as it is lit beside the prop as we light it, captions above; once
 // where both are the same. Nil where there is no room.
 func (m Model) drawing(width, height int) []string {
-	if width < leastCells || height < leastRows {
+	least := leastRows
+	if m.prop.Bulb() {
+		least = leastDisc
+	}
+	if width < leastCells || height < least {
 		return nil
 	}
 	shown, yours, shownLevel, yourLevel := m.frames()
