@@ -261,22 +261,27 @@ func (w *watch) beside() {
 		noise = min(noise, median(slices.Clone(changes[k])))
 	}
 	least := max(0.15*w.middle, 4*noise)
+	shares := make([]float64, len(changes))
 	for k, all := range changes {
-		if w.many(all, least) || w.many(w.other(k, few), 2*least) {
+		shares[k] = shareOver(all, least)
+	}
+	usual := slices.Min(shares) // a dim picture that is compressed hard has noise everywhere
+	for k, share := range shares {
+		if share > besideShare+2*usual || shareOver(w.other(k, few), 2*least) > besideShare {
 			w.Beside++
 		}
 	}
 }
 
-// many reports whether more changes than what is to be expected.
-func (w *watch) many(all []float64, least float64) bool {
+// shareOver is the share of values over a limit.
+func shareOver(all []float64, limit float64) float64 {
 	n := 0
-	for _, c := range all {
-		if c > least {
+	for _, v := range all {
+		if v > limit {
 			n++
 		}
 	}
-	return float64(n) > besideShare*float64(len(all))
+	return float64(n) / float64(max(len(all), 1))
 }
 
 // other is how far each of some cells is in a look from what it is in most code
