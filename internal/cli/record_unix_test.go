@@ -201,7 +201,7 @@ func TestRecordShowsAndCompares(t *testing.T) {
 	_, two, _ := command(t, "", "record", path, "--compare")
 	assert.Equal(t, two, one, "the earlier one comes first, in whatever order they were given")
 	assert.Contains(t, one, "! joint middle ring to outer ring: 0.05 to 0.38 Ω since 20 November 2025\n")
-	assert.Contains(t, one, "  at pixel 144, level 100 %        4.61 V             4.32 V\n")
+	assert.Contains(t, one, "  at pixel 144, level 100 %        4.61 V          4.32 V\n")
 	_, out, _ := command(t, "", "record", path, "--entry", "0")
 	assert.Contains(t, out, "2026-11-23 20:00  check-out: fail, 2 answers, 1 left to mend\n")
 	assert.Contains(t, out, "  1. Which pixels light? first and last of every ring\n")
