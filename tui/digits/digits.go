@@ -110,24 +110,27 @@ func largest(text string, width, rows int, small bool) (face, bool) {
 // taken, in the face and the lines that make it largest.
 func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
-		t = strings.ToUpper(t)
-		var best []string
-		var most face
-		for n := 1; n*(Rows+1)-1 <= rows; n++ {
-			lines := inLines(t, n)
-			if len(lines) < n {
-				break // no more words to break between
-			}
-			f, ok := largestOf(lines, width, (rows+1)/n-1)
-			if ok && f.above(most) {
-				most, best = f, lines
-			}
-		}
-		if best != nil {
-			return most.drawLines(best)
+		if f, lines := broken(strings.ToUpper(t), width, rows); lines != nil {
+			return f.drawLines(lines)
 		}
 	}
 	return Large(width, rows, texts...)
+}
+
+// broken is a text in the lines that let its face be the largest; nil where none reads
+// from afar.
+func broken(text string, width, rows int) (most face, best []string) {
+	for n := 1; n*(Rows+1)-1 <= rows; n++ {
+		lines := inLines(text, n)
+		if len(lines) < n {
+			break // no more words to break between
+		}
+		f, ok := largestOf(lines, width, (rows+1)/n-1)
+		if ok && f.above(most) {
+			most, best = f, lines
+		}
+	}
+	return most, best
 }
 
 // inLines breaks a text at spaces into n lines that are as equally wide as can be;
