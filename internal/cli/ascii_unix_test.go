@@ -51,7 +51,7 @@ func TestScreensInASCII(t *testing.T) {
 		args  []string
 		pages []string // keys, and what is seen after
 	}{
-		{[]string{"demo"}, []string{"", "Light a strip", "\r", "Should show", "\t", "Begin a check-out", "\t", "What your prop shows",
+		{[]string{"demo"}, []string{"", "Light a strip", "\r", "Should show", "\t", "Begin a check-out", "\t", "What you send",
 			"\t", "Bench record", "\t", "Light it", "\t", "4.50 V everywhere", "?", "Keys of Prop"}},
 		{[]string{"strip", file, "--listen", "127.0.0.1:0"}, []string{"", "Porthole"}},
 	} {

@@ -42,11 +42,11 @@ func TestTrafficTellsOfARefusingHost(t *testing.T) {
 func toTraffic(term *terminal) {
 	term.t.Helper()
 	for range 8 {
-		if strings.Contains(term.drawn(), "What your prop shows") {
+		if strings.Contains(term.drawn(), "What you send") {
 			return
 		}
 		term.press("\t")
 		time.Sleep(200 * time.Millisecond)
 	}
-	term.see("What your prop shows")
+	term.see("What you send")
 }
