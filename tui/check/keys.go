@@ -92,9 +92,9 @@ func (k keyMap) choosing(n int) []key.Binding {
 	return []key.Binding{say(k.Digit, digitsTo(n), "choose"), say(k.Take, "enter", "take")}
 }
 
-// answering is the key of answers, which presses lists: letters, three at most where the
-// page is narrow, then digits as far as they go.
-func (k keyMap) answering(presses []string, narrow bool) key.Binding {
+// answering is the key of answers, which presses lists: three letters at most, then
+// digits as far as they go.
+func (k keyMap) answering(presses []string) key.Binding {
 	var signs []string
 	digits, unsure := 0, false
 	for _, p := range presses {
@@ -105,7 +105,7 @@ func (k keyMap) answering(presses []string, narrow bool) key.Binding {
 			digits++
 		case len(signs) < 3:
 			signs = append(signs, p)
-		case len(signs) == 3 && !narrow:
+		case len(signs) == 3:
 			signs = append(signs, "…")
 		}
 	}

@@ -97,7 +97,7 @@ func (p questionPage) help(m Model) []key.Binding {
 	if !m.st.more {
 		return []key.Binding{say(m.keys.Leave, "esc", "start")}
 	}
-	keys := []key.Binding{m.keys.answering(presses(questionQuery(m).items), m.size.Width < 80)}
+	keys := []key.Binding{m.keys.answering(presses(questionQuery(m).items))}
 	if len(m.st.asked) > 0 {
 		keys = append(keys, say(m.keys.Back, "←", "back"), say(m.keys.Change, "e", "change"))
 	}

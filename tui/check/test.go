@@ -259,11 +259,11 @@ func (p testPage) help(m Model) []key.Binding {
 	if s.Typed == single.VoltsLine {
 		keys := []key.Binding{say(m.keys.Number, "n", "type")}
 		if m.bench.demo {
-			keys = []key.Binding{say(m.keys.Meter, "t", "take the demo's"), keys[0]}
+			keys = []key.Binding{say(m.keys.Meter, "t", "take the reading"), keys[0]}
 		}
 		return append(p.around(m, keys), say(m.keys.Dimmer, "-", "dimmer"))
 	}
-	answer := m.keys.answering(presses(p.query(m).items), m.size.Width < 80)
+	answer := m.keys.answering(presses(p.query(m).items))
 	if s.Other != "" {
 		return append(p.around(m, []key.Binding{answer}), say(m.keys.View, "v", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
 	}

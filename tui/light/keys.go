@@ -69,12 +69,18 @@ func (k keyMap) ShortHelp() []key.Binding {
 		runs = "hold"
 	}
 	first := []key.Binding{say(k.Pick, k.Pick.Help().Key, "pattern"), say(k.Forward, "← →", "step")}
+	if k.dark { // what ends it first
+		first = append([]key.Binding{say(k.Dark, "d", darkens)}, first...)
+		darkens = ""
+	}
 	if k.counting {
 		first = append(first, say(k.Mark, "space", "last that lights"))
 	}
-	return append(first, say(k.Brighter, "↑ ↓", "level"),
-		say(k.Run, "enter", runs), say(k.Dark, "d", darkens),
-		say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"))
+	first = append(first, say(k.Brighter, "↑ ↓", "level"), say(k.Run, "enter", runs))
+	if darkens != "" {
+		first = append(first, say(k.Dark, "d", darkens))
+	}
+	return append(first, say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"))
 }
 
 // FullHelp is all of them.
