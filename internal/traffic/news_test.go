@@ -119,12 +119,6 @@ func TestEventsInOrder(t *testing.T) {
 	assert.Equal(t, []link.Event{e(1), e(2), e(3), e(4)}, n.Events)
 }
 
-func TestSpan(t *testing.T) {
-	for want, us := range map[string][]protocol.Universe{"": nil, "7": {7}, "1-2": {1, 2}, "1-3,7,9-10": {1, 2, 3, 7, 9, 10}} {
-		assert.Equal(t, want, Span(us))
-	}
-}
-
 // Names of wide letters do not push the columns apart.
 func TestColumnsHoldWideNames(t *testing.T) {
 	want := strings.Index(header, "universe") + len("universe")

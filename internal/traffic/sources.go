@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"example.org/ringout/internal/sorting"
@@ -212,22 +211,4 @@ func Follow(r *protocol.Report, c protocol.CID, u protocol.Universe) Treatment {
 		return Shared
 	}
 	return Tied
-}
-
-// Span writes ascending universes in short: 1-3,7.
-func Span(us []protocol.Universe) string {
-	var parts []string
-	for i := 0; i < len(us); {
-		j := i
-		for j+1 < len(us) && us[j+1] == us[j]+1 {
-			j++
-		}
-		if j > i {
-			parts = append(parts, fmt.Sprintf("%d-%d", us[i], us[j]))
-		} else {
-			parts = append(parts, fmt.Sprint(us[i]))
-		}
-		i = j + 1
-	}
-	return strings.Join(parts, ",")
 }
