@@ -29,7 +29,9 @@ func (m Model) helpLines() []string {
 	m.keys.Simulate.SetEnabled(m.canSimulate())
 	w, ok := s.(screen.Waiter)
 	m.keys.Motion.SetEnabled(ok && w.Waiting())
-	own, bench := flat(s.Keys().FullHelp()), flat(m.keys.FullHelp())
+	own := flat(append(s.Keys().FullHelp(), []key.Binding{m.keys.Motion}))
+	m.keys.Motion.SetEnabled(false) // it is of the page that waits
+	bench := flat(m.keys.FullHelp())
 	if m.wantsSetUp() {
 		bench = append([]key.Binding{toSetUp}, bench...)
 	}

@@ -76,7 +76,7 @@ func (m Model) legend(pl *plan.Plan, width int, way string) string {
 	drawn := ranks(pl)
 	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", way)
 	line := " " + strings.Join(parts, "  ")
-	if style.Width(line) > width {
+	if style.Width(line) > width-1 {
 		line = " " + strings.Join(parts, " ")
 	}
 	return m.style.Quiet.Render(style.Cell(line, width))

@@ -1,6 +1,10 @@
 package plan
 
-import "github.com/charmbracelet/bubbles/key"
+import (
+	"slices"
+
+	"github.com/charmbracelet/bubbles/key"
+)
 
 // keyMap is every key of the screen.
 type keyMap struct {
@@ -74,9 +78,12 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.changed { // it is the next thing to do
 		first = append([]key.Binding{save}, first[:3]...)
 	}
+	if k.ScrollDown.Enabled() {
+		first = slices.Insert(first, 2, say(k.ScrollDown, "pgdn", "scroll"))
+	}
 	return append(first,
 		say(k.Brighter, "+ -", "level"), say(k.Add, "a", "add"), say(k.Remove, "x", "take out"), say(k.Undo, "u", "undo"),
-		say(k.Colour, "c", "colour"), say(k.ScrollDown, "pgdn", "scroll"))
+		say(k.Colour, "c", "colour"))
 }
 
 // FullHelp is all of them.

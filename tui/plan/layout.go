@@ -78,7 +78,7 @@ func (m Model) leftWidth() int {
 	case narrow:
 		return m.size.Width
 	case middle:
-		return min(48, m.size.Width*44/100)
+		return min(48, m.size.Width*43/100)
 	}
 	return 48
 }

@@ -112,6 +112,10 @@ func lettered(row []rune, left int, worst []mark) []rune {
 	return row
 }
 
+// overBars reports whether a cell of the chart belongs to a line over the bars, which has
+// not their colour, or it would not be seen among them.
+func overBars(cell rune) bool { return cell == '─' || cell == '•' }
+
 func (m Model) chartRow(row []rune, left int, worst []mark) string {
 	if len(row) <= left {
 		return m.style.Quiet.Render(string(row))
@@ -120,11 +124,14 @@ func (m Model) chartRow(row []rune, left int, worst []mark) string {
 	b.WriteString(m.style.Quiet.Render(string(row[:left])))
 	cells := row[left:]
 	for i := 0; i < len(cells); {
-		j := i
-		for j < len(cells) && j < len(worst) && worst[j] == worst[i] {
+		j, look := i, m.styleOf(worst[i])
+		if overBars(cells[i]) {
+			look = m.style.Strong
+		}
+		for j < len(cells) && j < len(worst) && worst[j] == worst[i] && overBars(cells[j]) == overBars(cells[i]) {
 			j++
 		}
-		b.WriteString(m.styleOf(worst[i]).Render(string(cells[i:j])))
+		b.WriteString(look.Render(string(cells[i:j])))
 		i = j
 	}
 	return b.String()

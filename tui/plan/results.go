@@ -136,8 +136,10 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 		return usual + figure
 	}
 	line := ""
-	for _, say := range []struct{ much, low, at string }{{"Too much: ", "too low: ", at}, {"Too much: ", "too low: ", ""}, {"! ", "! ", ""}} {
-		line = " " + bad(r.Supply.Load == power.Bad, say.much, amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
+	most := fmt.Sprintf("%s of %s", words.Figure(r.Amps), words.Amps(r.Supply.Limit))
+	for _, say := range []struct{ much, amps, low, at string }{{"Too much: ", amps, "too low: ", at}, {"Too much: ", amps, "too low: ", ""},
+		{"Too much: ", most, "too low: ", ""}, {"! ", most, "! ", ""}} {
+		line = " " + bad(r.Supply.Load == power.Bad, say.much, say.amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
 		if ansi.StringWidth(line) <= width {
 			break
 		}
@@ -228,8 +230,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 			say("%d slots; none is free after them.", h.Slots)
 			continue
 		}
-		say("%d slots; the next free is universe %d slot %d (%s).", h.Slots, h.NextUniverse, h.NextSlot,
-			prop.Place{Universe: uint16(h.NextUniverse), Slot: int(h.NextSlot) - 1})
+		say("%d slots; the next free is U%d S%d.", h.Slots, h.NextUniverse, h.NextSlot)
 	}
 	if p.Bulb() {
 		return out // one pixel is never parted
@@ -240,7 +241,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	case n == 0:
 		say("With packing %s it does not fit.", own.Other().About())
 	case !prop.SameSlots(pl.Rows, pl.Other):
-		say("With packing %s it ends at universe %d slot %d.", own.Other().About(), pl.Other[n-1].LastUniverse, pl.Other[n-1].LastSlot)
+		say("With packing %s it ends at U%d S%d.", own.Other().About(), pl.Other[n-1].LastUniverse, pl.Other[n-1].LastSlot)
 	}
 	return out
 }

@@ -89,7 +89,7 @@ func (m Model) above(width int) []string {
 	if large := m.large(width); large != nil {
 		out = append(large, "")
 	}
-	return append(out, m.headline(width)...)
+	return append(out, m.headline(width-1)...)
 }
 
 // large is what the page says in letters for two metres, in one line; plain and bold
@@ -103,7 +103,7 @@ func (m Model) large(width int) []string {
 		look = m.style.Warn
 	}
 	var out []string
-	for _, l := range digits.Block(width-1, m.largeRows(), says.texts...) {
+	for _, l := range digits.Large(width-2, m.largeRows(), says.texts...) {
 		out = append(out, " "+look.Render(l))
 	}
 	return out
@@ -156,7 +156,11 @@ func (m Model) pageBody() []string {
 	from := min(m.scroll, max(0, len(lines)-rows))
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
-		out[len(out)-1] = m.style.Quiet.Render(" … more below: pgdn")
+		more := " … more below: pgdn"
+		if m.Typing() { // keys are of the line that is typed
+			more = " … more below"
+		}
+		out[len(out)-1] = m.style.Quiet.Render(more)
 	}
 	for len(out) < rows {
 		out = append(out, "")
