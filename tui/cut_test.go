@@ -25,7 +25,7 @@ var cuts = []struct {
 	{"record, note", regexp.MustCompile(`… \d+ more$`), "esc"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
-	{"prop", regexp.MustCompile(`… more below: pgdn$`), "pgdn"},
+	{"prop", regexp.MustCompile(`… more below(: pgdn)?$`), "pgdn"},
 	{"prop", regexp.MustCompile(`^ +[▸ ] +[a-z]+ .*… +(│.*)?$`), "enter"}, // a figure of the list
 }
 
