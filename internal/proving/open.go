@@ -55,7 +55,7 @@ func Open(ctx context.Context, name string, p *prop.Prop) (out Camera, err error
 // A heldCamera is set back as it was when it is closed.
 type heldCamera struct {
 	*camera.Live
-	held *camera.Locked
+	held *camera.Hold
 }
 
 // Close sets the camera back and ends it.

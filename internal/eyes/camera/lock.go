@@ -29,8 +29,8 @@ var locks = []struct {
 	{"focus", []control{{"focus_automatic_continuous", "0"}, {"focus_auto", "0"}}},
 }
 
-// A Locked is a camera whose controls are held.
-type Locked struct {
+// A Hold is a camera whose controls are held.
+type Hold struct {
 	Left string // a sentence about those that could not be held, "" for none
 
 	tool, device string
@@ -40,8 +40,8 @@ type Locked struct {
 // Lock holds exposure, white balance and focus of a camera where it is now.
 // Only Linux's cameras let a program do so from outside, with v4l2-ctl (from
 // v4l-utils).
-func Lock(ctx context.Context, s Source) *Locked {
-	out := &Locked{device: s.args[len(s.args)-1]}
+func Lock(ctx context.Context, s Source) *Hold {
+	out := &Hold{device: s.args[len(s.args)-1]}
 	tool, err := exec.LookPath("v4l2-ctl")
 	if err == nil && s.Kind == Device && runtime.GOOS == "linux" {
 		out.tool = tool
@@ -59,7 +59,7 @@ func Lock(ctx context.Context, s Source) *Locked {
 }
 
 // holdAny holds the first control that the camera has.
-func (l *Locked) holdAny(ctx context.Context, tries []control) bool {
+func (l *Hold) holdAny(ctx context.Context, tries []control) bool {
 	for _, c := range tries {
 		was, ok := l.value(ctx, c.name)
 		if !ok || !l.set(ctx, c.name+"="+c.fixed) {
@@ -81,7 +81,7 @@ func (l *Locked) holdAny(ctx context.Context, tries []control) bool {
 var controlValue = regexp.MustCompile(`(?m)^\w+: (-?\d+)\b`)
 
 // value is what a control is set to; false where the camera has none of the name.
-func (l *Locked) value(ctx context.Context, name string) (string, bool) {
+func (l *Hold) value(ctx context.Context, name string) (string, bool) {
 	if l.tool == "" {
 		return "", false
 	}
@@ -94,7 +94,7 @@ func (l *Locked) value(ctx context.Context, name string) (string, bool) {
 }
 
 // set sets a control, as NAME=VALUE.
-func (l *Locked) set(ctx context.Context, to string) bool {
+func (l *Hold) set(ctx context.Context, to string) bool {
 	out, err := exec.CommandContext(ctx, l.tool, "-d", l.device, "-c", to).CombinedOutput()
 	return err == nil && !strings.Contains(string(out), "unknown control")
 }
@@ -104,7 +104,7 @@ const releaseWait = 3 * time.Second
 
 // Release sets the camera back as it was, since other programs use it too. A
 // camera that was pulled out keeps what it has.
-func (l *Locked) Release() {
+func (l *Hold) Release() {
 	ctx, stop := context.WithTimeout(context.Background(), releaseWait)
 	defer stop()
 	for _, to := range l.before {
