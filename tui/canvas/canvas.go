@@ -48,6 +48,7 @@ type Canvas struct {
 	heads   int    // arrowheads of the way, all runs
 	headsOf []int  // by run
 	pulse   int    // the arrowhead that is lit, -1 for none
+	mark    int32  // the pixel that is marked, -1 for none
 }
 
 // A row is one line of the terminal.
@@ -72,7 +73,7 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, view: view, counts: Planned(p), per: 1, pulse: -1}
+	c := &Canvas{depth: d, view: view, counts: Planned(p), per: 1, pulse: -1, mark: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}

@@ -56,6 +56,14 @@ const Bar = "▊"
 
 func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 	switch {
+	case c.marks(s):
+		p.ink(markedInk[c.depth], p.mat)
+		if below {
+			p.b = append(p.b, Bar...)
+		} else {
+			p.b = append(p.b, Marked...)
+		}
+		p.at++
 	case below && c.allHoles(s.up): // its sign stands in the line above
 		p.skip(s.col + 1)
 	case c.allHoles(s.up) && c.allHoles(s.low):

@@ -20,7 +20,10 @@ type band struct {
 func (m Model) bandFor(width int) band {
 	rows := m.faceRows()
 	big := digits.Large(width/2, rows, m.large()...)
-	if m.mark > 0 && rows > digits.Rows { // the news of the page, with what to do below it
+	switch ruler := m.mark == 0 && !m.dark && m.pattern().ID == patterns.Ruler.ID; {
+	case ruler: // its number says nothing without what it is
+		big = digits.Large(width, max(digits.Rows, rows-digits.Rows), m.large()...)
+	case m.mark > 0 && rows > digits.Rows: // the news of the page, with what to do below it
 		big = digits.Large(width, rows-digits.Rows, m.large()...)
 	}
 	if len(big) == 1 { // no drawing of that width

@@ -61,12 +61,14 @@ func (m Model) drawing(width, height int) []string {
 	if m.any {
 		sent = m.snap.Sent
 	}
+	should.SetMark(m.markedPixel())
 	should.SetFrame(sent, m.snap.Level)
 	left := append([]string{m.caption("Should show", should, each)}, should.Lines()...)
 	if !m.demo {
 		return left
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
+	does.SetMark(m.markedPixel())
 	does.SetLight(m.look.Light, m.snap.Level)
 	text := "Simulated prop shows"
 	if m.look.Serial > 0 && !m.look.Driven {
@@ -103,6 +105,9 @@ func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	signs := []string{c.Legend()}
 	if c.HasHoles() {
 		signs = []string{canvas.Hole + " left empty", c.Legend()}
+	}
+	if m.markedPixel() >= 0 {
+		signs = append([]string{canvas.Marked + " marked"}, signs...)
 	}
 	for _, s := range signs {
 		if with := text + "  " + s; s != "" && style.Width(with) <= width {

@@ -71,6 +71,25 @@ func counted(p *prop.Prop, count int, reverse bool) (lit, last, next int) {
 	return lit, last, next
 }
 
+// markedPixel is the last pixel that lights by the mark, counted in the whole prop; -1
+// for none.
+func (m Model) markedPixel() int {
+	if m.mark == 0 || m.prop == nil {
+		return -1
+	}
+	_, last, _ := counted(m.lit(), m.mark, m.reverse)
+	switch {
+	case last < 0:
+		return -1
+	case m.reverse:
+		last = m.lit().Pixels() - 1 - last
+	}
+	if m.sub != nil {
+		last += m.first
+	}
+	return last
+}
+
 func name(p *prop.Prop, run int) string {
 	return style.Clean(p.RunName(run))
 }

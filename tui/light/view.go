@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol/link"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
@@ -183,7 +184,7 @@ func (m Model) large() []string {
 	}
 	if m.pattern().ID == patterns.Ruler.ID {
 		last := m.lit().Pixels() / 5 * 5
-		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprint(last)}
+		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("last %d", last)}
 	}
 	return []string{m.number()}
 }
@@ -251,7 +252,11 @@ func (m Model) marking() string {
 	if m.mark == 0 || m.prop == nil {
 		return ""
 	}
-	return marked(m.lit(), m.mark, m.reverse)
+	text := marked(m.lit(), m.mark, m.reverse)
+	if m.markedPixel() >= 0 { // captions of small drawings have no room for the sign
+		return canvas.Marked + " " + text
+	}
+	return text
 }
 
 // trouble is why packets do not arrive, at length: the status line may be too

@@ -92,6 +92,7 @@ func (m Model) Keys() help.KeyMap {
 	typed, filled := m.at < fields && !m.fields[m.at].choice(), m.at < fields && m.fields[m.at].value() != ""
 	k.Turn.SetEnabled(m.at < fields && (!typed || filled))
 	k.Edit.SetEnabled(typed && filled)
+	k.Light.SetEnabled(m.asSet != nil && !m.hostless())
 	if typed {
 		k.Turn.SetHelp(k.Turn.Help().Key, "move in the text")
 	}

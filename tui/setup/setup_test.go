@@ -3,9 +3,11 @@ package setup
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
@@ -364,4 +366,17 @@ func FuzzForm(f *testing.F) {
 		require.Equal(t, p.Address, q.Address)
 		require.Equal(t, p.Pixels(), q.Pixels())
 	})
+}
+
+// The key that lights is a hint only where it lights: not before there is a host, and not
+// while a line cannot be read.
+func TestLightIsHintedWhereItActs(t *testing.T) {
+	for host, acts := range map[string]bool{"": false, "10.0.0.999": false, "10.0.0.9": true, "multicast": true} {
+		v := Defaults()
+		v.Host = host
+		m := form(Options{Values: v})
+		assert.Equal(t, acts, slices.ContainsFunc(m.Keys().ShortHelp(), func(b key.Binding) bool {
+			return b.Enabled() && b.Help().Key == "ctrl+l"
+		}), host)
+	}
 }

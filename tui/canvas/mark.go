@@ -1,0 +1,30 @@
+package canvas
+
+import (
+	"slices"
+
+	"example.org/ringout/tui/style"
+)
+
+// Marked is the sign of the pixel that a person marked: another shape than a pixel, so
+// that it is found in every palette.
+const Marked = "◆"
+
+// markedInk is its colour: green, as the last sound pixel of a finding.
+var markedInk = [4]ink{style.Sixteen: plain(92), style.Cube256: indexed(46), style.True: rgb(0, 255, 95)}
+
+// SetMark draws Marked at a pixel, counted in data order, in place of its light; nowhere
+// where there is no such pixel.
+func (c *Canvas) SetMark(pixel int) {
+	if pixel < 0 || pixel >= len(c.flat) {
+		pixel = -1
+	}
+	if int32(pixel) != c.mark {
+		c.mark, c.drawn = int32(pixel), false
+	}
+}
+
+// marks reports whether the marked pixel is drawn at a spot.
+func (c *Canvas) marks(s *spot) bool {
+	return c.mark >= 0 && (slices.Contains(s.up, c.mark) || slices.Contains(s.low, c.mark))
+}
