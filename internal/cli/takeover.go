@@ -20,8 +20,8 @@ func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document,
 		return nil
 	}
 	out := c.ErrOrStderr()
-	fmt.Fprintf(out, "ringout: as built, %s would read:\n", path)
-	writeDiff(out, doc.Text(), next.Text())
+	fmt.Fprintf(out, "ringout: as built, %s would say:\n", path)
+	writeChanges(out, doc.Text(), next.Text())
 	if !f.takesOver {
 		fmt.Fprintln(out, "ringout: mend the prop, or write this into the file with --take-over")
 		return nil
@@ -33,11 +33,9 @@ func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document,
 	return nil
 }
 
-// writeDiff shows the lines that change.
-func writeDiff(out io.Writer, before, after string) {
-	for _, l := range prop.Diff(before, after) {
-		if l.Op != ' ' {
-			fmt.Fprintf(out, "  %c %4d  %s\n", l.Op, l.Line, l.Text)
-		}
+// writeChanges says what the file says now and what it would say, a line for each.
+func writeChanges(out io.Writer, before, after string) {
+	for _, c := range prop.Changes(before, after) {
+		fmt.Fprintf(out, "  %s\n", c.Says("now", "then"))
 	}
 }

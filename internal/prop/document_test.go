@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"example.org/ringout/internal/testkit/linediff"
 )
 
 func open(t require.TestingT, text string) *Document {
@@ -144,7 +146,7 @@ func TestSetOrderAndReverse(t *testing.T) {
 	assert.True(t, d.Prop().Runs[0].Reverse)
 	assert.True(t, d.Prop().Runs[1].Reverse)
 	assert.False(t, d.Prop().Runs[2].Reverse)
-	got := Diff(DemoFile("porthole"), d.Text())
+	got := linediff.Compare(DemoFile("porthole"), d.Text())
 	assert.Equal(t, []string{
 		`-order     = "GRB"          # colours in the order of the wire`,
 		`+order     = "RGB"          # colours in the order of the wire`,
@@ -154,7 +156,7 @@ func TestSetOrderAndReverse(t *testing.T) {
 	}, changed(got))
 }
 
-func changed(lines []DiffLine) (out []string) {
+func changed(lines []linediff.Line) (out []string) {
 	for _, l := range lines {
 		if l.Op != ' ' {
 			out = append(out, string(l.Op)+l.Text)
@@ -253,29 +255,6 @@ func TestEditsKeepCommentsAndOrder(t *testing.T) {
 			if s.Value != nil && !isSubsequence(keyOrder(before), keyOrder(d.Text())) {
 				t.Fatalf("order changed:\n%q\n%q", keyOrder(before), keyOrder(d.Text()))
 			}
-		}
-	})
-}
-
-func TestDiff(t *testing.T) {
-	assert.Equal(t, []DiffLine{{' ', 1, "a"}, {'-', 2, "b"}, {'+', 2, "x"}, {' ', 3, "c"}, {'+', 4, "d"}},
-		Diff("a\nb\nc\n", "a\nx\nc\nd\n"))
-	assert.Empty(t, changed(Diff("a\r\nb", "a\nb\n")))
-	assert.Empty(t, Diff("", ""))
-	rapid.Check(t, func(t *rapid.T) {
-		lines := rapid.SliceOfN(rapid.SampledFrom([]string{"a", "b", "c"}), 0, 12)
-		a, b := lines.Draw(t, "a"), lines.Draw(t, "b")
-		var back, forth []string
-		for _, l := range Diff(strings.Join(a, "\n"), strings.Join(b, "\n")) {
-			if l.Op != '+' {
-				back = append(back, l.Text)
-			}
-			if l.Op != '-' {
-				forth = append(forth, l.Text)
-			}
-		}
-		if strings.Join(back, "\n") != strings.Join(a, "\n") || strings.Join(forth, "\n") != strings.Join(b, "\n") {
-			t.Fatalf("%q and %q came back as %q and %q", a, b, back, forth)
 		}
 	})
 }

@@ -97,8 +97,8 @@ func TestSideBySideAndChanges(t *testing.T) {
 	assert.Contains(t, CompareText(Entry{At: evening, Verdict: Pass}, Entry{At: evening, Verdict: Fail}), "\n! verdict: pass to fail")
 	assert.Contains(t, CompareText(Entry{At: evening, Verdict: Fail}, Entry{At: evening, Verdict: Pass}), "\n  verdict: fail to pass")
 	a, b := Entry{PropFile: "x = 1\ny = 2\n"}, Entry{PropFile: "x = 1\ny = 3\n"}
-	assert.Equal(t, []string{"- y = 2", "+ y = 3"}, PropChanges(a, b))
-	assert.Contains(t, CompareText(a, b), "\nThe prop file, - before, + after:\n  - y = 2\n  + y = 3\n")
+	assert.Equal(t, []string{"y: 2 before, 3 after"}, PropChanges(a, b))
+	assert.Contains(t, CompareText(a, b), "\nIn the prop file:\n  y: 2 before, 3 after\n")
 	assert.Empty(t, PropChanges(a, Entry{}))
 	assert.Empty(t, PropChanges(Entry{}, b))
 }

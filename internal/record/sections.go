@@ -227,7 +227,7 @@ func CompareText(from, to Entry) string {
 		fmt.Fprintf(&b, "  %-*s  %-*s  %s\n", first, p.What, second, p.From, p.To)
 	}
 	if lines := PropChanges(from, to); len(lines) > 0 {
-		b.WriteString("\nThe prop file, - before, + after:\n")
+		b.WriteString("\nIn the prop file:\n")
 		for _, l := range lines {
 			b.WriteString("  " + l + "\n")
 		}

@@ -85,17 +85,15 @@ func or(s string) string {
 	return plain(s)
 }
 
-// PropChanges are the lines of the prop file that went ("-") and came ("+")
-// between two check-outs; nothing when either did not keep it.
+// PropChanges are what the prop file said at one check-out and at another, where that
+// differs; nothing when either did not keep it.
 func PropChanges(from, to Entry) []string {
 	if from.PropFile == "" || to.PropFile == "" {
 		return nil
 	}
 	var out []string
-	for _, l := range prop.Diff(from.PropFile, to.PropFile) {
-		if l.Op != ' ' {
-			out = append(out, string(l.Op)+" "+plain(l.Text))
-		}
+	for _, c := range prop.Changes(from.PropFile, to.PropFile) {
+		out = append(out, plain(c.Says("before", "after")))
 	}
 	return out
 }

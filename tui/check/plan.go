@@ -10,6 +10,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -21,7 +22,7 @@ type planPage struct {
 	scroll   scroll
 	path     string
 	old, new *prop.Document
-	diff     []prop.DiffLine
+	changes  []prop.Change
 	from     page // to go back to
 }
 
@@ -64,7 +65,7 @@ func takeOver(m Model, found prop.Found, why string) (Model, tea.Cmd) {
 		if err != nil {
 			return plannedMsg{job: job, err: err}
 		}
-		return plannedMsg{job: job, plan: planPage{path: path, from: from, old: doc, new: next, diff: prop.Diff(doc.Text(), next.Text())}}
+		return plannedMsg{job: job, plan: planPage{path: path, from: from, old: doc, new: next, changes: prop.Changes(doc.Text(), next.Text())}}
 	}
 }
 
@@ -90,7 +91,7 @@ func (p planPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
 func (p planPage) loses() bool                   { return true }
 
 func (p planPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
-	if at, ok := p.scroll.moved(m, k, len(p.diff)+2, m.size.Height); ok {
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, m.size.Width)), m.size.Height); ok {
 		p.scroll = at
 		m.page = p
 		return m, nil, true
@@ -136,47 +137,53 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 	return m, screen.Ask(screen.UseMsg{Prop: msg.prop, Path: msg.path})
 }
 
-// lines is the difference, with three lines around each change.
+// lines is what the file would say otherwise, in words, and large.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
-	const around = 3
-	name := style.Clean(p.path)
-	if ansi.StringWidth(name) > width-24 {
-		name = style.Clean(filepath.Base(p.path))
-	}
-	lines := []string{"  " + m.style.Strong.Render("This would change in "+name), ""}
-	last := -1
-	for i, d := range p.diff {
-		if !near(p.diff, i, around) {
-			continue
-		}
-		if last >= 0 && i > last+1 {
-			lines = append(lines, m.style.Quiet.Render("   …"))
-		}
-		last = i
-		look := m.style.Quiet
-		switch d.Op {
-		case '-':
-			look = m.style.Warn
-		case '+':
-			look = m.style.Good
-		}
-		head := fmt.Sprintf("  %c %4d  ", d.Op, d.Line)
-		for _, l := range style.Wrap(style.Clean(d.Text), width-len(head)-edge) {
-			lines = append(lines, look.Render(head+l))
-			head = strings.Repeat(" ", len(head))
-		}
-	}
-	for _, l := range portrait.Words(m.style, width-2*edge, height-len(lines), "Enter saves it") {
+	lines := p.text(m, width)
+	for _, l := range portrait.Words(m.style, width-2*edge, height-len(lines), p.large()...) {
 		lines = append(lines, strings.Repeat(" ", edge)+l)
 	}
 	return scrolled(m.style, lines, p.scroll, width, height), nil
 }
 
-func near(diff []prop.DiffLine, at, around int) bool {
-	for i := max(0, at-around); i <= min(len(diff)-1, at+around); i++ {
-		if diff[i].Op != ' ' {
-			return true
-		}
+// text is each change by its name, what the file says of it now, and what it will say.
+func (p planPage) text(m Model, width int) []string {
+	name := style.Clean(p.path)
+	if ansi.StringWidth(name) > width-24 {
+		name = style.Clean(filepath.Base(p.path))
 	}
-	return false
+	t := &lineWriter{style: m.style, width: width}
+	t.say(edge, "This would change in "+name, m.style.Accent.Render)
+	t.say(edge, "Enter saves it. Esc leaves the file as it is.", plain)
+	t.lines = append(t.lines, "")
+	for _, c := range p.changes {
+		was, is, _ := strings.Cut(style.Clean(c.Says("now", "then")), " now, ")
+		if line := was + " now, "; ansi.StringWidth(line+is) <= width-2*edge {
+			t.lines = append(t.lines, strings.Repeat(" ", edge)+line+m.style.Strong.Render(is))
+			continue
+		}
+		t.say(edge, was+" now,", plain)
+		t.say(edge, is, m.style.Strong.Render)
+	}
+	return t.lines
 }
+
+// large is the change in large words; how many there are where it is not one.
+func (p planPage) large() []string {
+	if len(p.changes) != 1 {
+		return []string{words.Count(len(p.changes), "change")}
+	}
+	c := p.changes[0]
+	what := style.Clean(c.What)
+	if c.Was == "" || c.Is == "" {
+		return []string{what + ": " + style.Clean(c.Was+c.Is), what}
+	}
+	change := style.Clean(c.Was) + " to " + style.Clean(c.Is)
+	if ansi.StringWidth(change) > mostLarge { // its sense is in the lines above
+		return []string{what}
+	}
+	return []string{change}
+}
+
+// mostLarge is how many letters can be read at a glance.
+const mostLarge = 24

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/linediff"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -141,7 +142,7 @@ func named(k string) tea.KeyMsg {
 
 // changed are the lines that differ between two texts, without the signs.
 func changed(was, is string) (out, in []string) {
-	for _, l := range prop.Diff(was, is) {
+	for _, l := range linediff.Compare(was, is) {
 		switch l.Op {
 		case '-':
 			out = append(out, l.Text)

@@ -163,7 +163,7 @@ func (p comparePage) lines(m Model, width int) []string {
 	out = append(out, "", m.style.Accent.Render("Side by side"))
 	out = append(out, m.table(a, b, width)...)
 	if lines := record.PropChanges(a, b); len(lines) > 0 {
-		out = append(out, "", m.style.Accent.Render("The prop file, - before, + after"))
+		out = append(out, "", m.style.Accent.Render("In the prop file"))
 		out = append(out, hanging(lines, width)...)
 	}
 	return out

@@ -1,22 +1,23 @@
-package prop
+// Package linediff compares texts line by line, for tests of what edits leave alone.
+package linediff
 
 import "strings"
 
-// A DiffLine is a line of a comparison: kept (' '), taken out ('-') or put in
+// A Line is a line of a comparison: kept (' '), taken out ('-') or put in
 // ('+'). Line counts from 1 in the new text, in the old one for '-'.
-type DiffLine struct {
+type Line struct {
 	Op   byte
 	Line int
 	Text string
 }
 
-// maxDiff bounds the table of the comparison; past it the whole middle counts
+// maxTable bounds the table of the comparison; past it the whole middle counts
 // as changed.
-const maxDiff = 4_000_000
+const maxTable = 4_000_000
 
-// Diff compares two texts line by line with the fewest changes. All lines come
+// Compare compares two texts line by line with the fewest changes. All lines come
 // back, kept ones too.
-func Diff(old, new string) []DiffLine {
+func Compare(old, new string) []Line {
 	a, b := splitLines(old), splitLines(new)
 	head := 0
 	for head < len(a) && head < len(b) && a[head] == b[head] {
@@ -26,13 +27,13 @@ func Diff(old, new string) []DiffLine {
 	for tail < len(a)-head && tail < len(b)-head && a[len(a)-1-tail] == b[len(b)-1-tail] {
 		tail++
 	}
-	var out []DiffLine
+	var out []Line
 	for i := range head {
-		out = append(out, DiffLine{' ', i + 1, b[i]})
+		out = append(out, Line{' ', i + 1, b[i]})
 	}
 	out = append(out, diffMiddle(a[head:len(a)-tail], b[head:len(b)-tail], head)...)
 	for i := len(b) - tail; i < len(b); i++ {
-		out = append(out, DiffLine{' ', i + 1, b[i]})
+		out = append(out, Line{' ', i + 1, b[i]})
 	}
 	return out
 }
@@ -49,23 +50,23 @@ func splitLines(s string) []string {
 }
 
 // diffMiddle walks the table of longest common rests.
-func diffMiddle(a, b []string, head int) []DiffLine {
+func diffMiddle(a, b []string, head int) []Line {
 	var rest [][]int
-	if len(a)*len(b) <= maxDiff {
+	if len(a)*len(b) <= maxTable {
 		rest = commonRests(a, b)
 	}
-	var out []DiffLine
+	var out []Line
 	i, j := 0, 0
 	for i < len(a) || j < len(b) {
 		switch {
 		case rest != nil && i < len(a) && j < len(b) && a[i] == b[j]:
-			out = append(out, DiffLine{' ', head + j + 1, b[j]})
+			out = append(out, Line{' ', head + j + 1, b[j]})
 			i, j = i+1, j+1
 		case i < len(a) && (rest == nil || j == len(b) || rest[i+1][j] >= rest[i][j+1]):
-			out = append(out, DiffLine{'-', head + i + 1, a[i]})
+			out = append(out, Line{'-', head + i + 1, a[i]})
 			i++
 		default:
-			out = append(out, DiffLine{'+', head + j + 1, b[j]})
+			out = append(out, Line{'+', head + j + 1, b[j]})
 			j++
 		}
 	}
