@@ -172,7 +172,11 @@ func chosenLarge(st style.Styles, lines []string, items []item, chosen, width, h
 	if chosen < 0 || chosen >= len(items) || strings.ContainsAny(strings.Join(lines, ""), "▀▄▌▐") {
 		return lines
 	}
-	for _, l := range portrait.Words(st, width-2*edge, height-len(lines), items[chosen].far) {
+	texts := []string{items[chosen].far}
+	if less := items[chosen].less; less != "" {
+		texts = append(texts, less)
+	}
+	for _, l := range portrait.Words(st, width-2*edge, height-len(lines), texts...) {
 		lines = append(lines, strings.Repeat(" ", edge)+l)
 	}
 	return lines

@@ -162,10 +162,10 @@ func TestPlanPage(t *testing.T) {
 	e.press("p")
 	require.IsType(t, planPage{}, e.m.page)
 	v := strings.ReplaceAll(e.m.View(50, 17), filepath.Dir(path), "")
-	assert.Contains(t, v, "40")
-	assert.Contains(t, v, "38")
-	assert.Contains(t, v, " - ")
-	assert.Contains(t, v, " + ")
+	assert.Contains(t, v, "pixels: 40 now, 38 then", "what it says, and what it will say")
+	assert.Contains(t, v, "Enter saves it.")
+	assert.Contains(t, v, "█", "and large")
+	assert.Equal(t, []string{"40 to 38"}, e.m.page.(planPage).large())
 }
 
 // Where the likeliest cause has no place of its own, no place is called "here".

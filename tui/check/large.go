@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/checkout"
@@ -141,34 +142,49 @@ func (q query) farView() screen.FarView {
 	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items)}
 }
 
-// farWords are answers in so few words that they can be drawn large.
-var farWords = map[checkout.Token]string{
-	checkout.SeesOther:    "other colour",
-	checkout.SeesTail:     "dark tail",
-	checkout.SeesFew:      "a few are odd",
-	checkout.SeesNone:     "dark",
-	checkout.SeesSparkles: "it flashes",
-	checkout.SeesMixed:    "mixed",
-	checkout.SeesElse:     "other",
-	checkout.SeesAsDrawn:  "as drawn",
-	checkout.SeesFirst:    "the first",
-	checkout.SeesMissing:  "ends early",
-	checkout.SeesSteady:   "steady",
-	checkout.SeesComesAll: "all blinks",
-	checkout.SeesComes:    "part blinks",
-	checkout.SeesAlike:    "alike",
-	checkout.SeesFades:    "dimmer",
+// farWords are answers in so few words that they can be drawn large: their own words,
+// with others left out. Of a bulb some are said otherwise.
+var farWords = map[checkout.Token][]string{
+	checkout.SeesOther:    {"other colour"},
+	checkout.SeesTail:     {"dark from there", "part stays dark"},
+	checkout.SeesFew:      {"but one to three", "part has another"},
+	checkout.SeesNone:     {"nothing lit", "dark"},
+	checkout.SeesSparkles: {"it flashes"},
+	checkout.SeesAsDrawn:  {"as in the picture"},
+	checkout.SeesFirst:    {"very first pixel"},
+	checkout.SeesMissing:  {"ends early"},
+	checkout.SeesSteady:   {"no, steady"},
+	checkout.SeesComes:    {"yes, a part"},
+	checkout.SeesComesAll: {"yes, all of it"},
+	checkout.SeesAlike:    {"no, alike"},
+	checkout.SeesFades:    {"yes, dimmer"},
 }
 
-// farText is an answer in so few words that it can be drawn large.
+// farText is an answer in so few words that it can be drawn large. None of them is
+// another than on the page.
 func farText(a checkout.Answer) string {
-	if text := farWords[a.Sees]; text != "" {
-		return text
+	for _, text := range farWords[a.Sees] {
+		if shortened(text, a.Text) {
+			return text
+		}
 	}
 	if _, colour, ok := strings.Cut(a.Text, ", "); ok && a.Sees == checkout.SeesAll { // the colour that is sent
 		return colour
 	}
 	return beforePause(a.Text)
+}
+
+// shortened reports whether a text is another with words left out.
+func shortened(text, of string) bool {
+	words := strings.Fields(of)
+	for _, w := range strings.Fields(text) {
+		i := slices.IndexFunc(words, func(x string) bool { return strings.Trim(x, ",:") == strings.Trim(w, ",:") })
+		if i < 0 {
+			return false
+		}
+		words = words[i+1:]
+	}
+	return true
 }
 
 // beforePause is a text without what explains it.

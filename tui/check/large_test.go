@@ -83,3 +83,39 @@ func TestTheLargeLineIsNeverCut(t *testing.T) {
 }
 
 func equal(a, b []string) bool { return strings.Join(a, "\n") == strings.Join(b, "\n") }
+
+// From afar an answer has its own words, with others left out: no other names.
+func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
+	for _, row := range []struct {
+		sees      checkout.Token
+		text, far string
+	}{
+		{checkout.SeesAll, "all lit, all blue", "all blue"},
+		{checkout.SeesAll, "lit, red", "red"},
+		{checkout.SeesTail, "lit up to some place, dark from there on", "dark from there"},
+		{checkout.SeesTail, "a part of it stays dark", "part stays dark"},
+		{checkout.SeesFew, "a part of it has another colour", "part has another"},
+		{checkout.SeesNone, "nothing is lit", "nothing lit"},
+		{checkout.SeesNone, "it is dark", "dark"},
+		{checkout.SeesMixed, "something else: several colours, gaps, or it comes and goes", "something else"},
+		{checkout.SeesElse, "something else", "something else"},
+		{checkout.SeesComesAll, "yes, all of it", "yes, all of it"},
+		{checkout.SeesTail, "a text that has none of the words", "a text that has none of the words"},
+	} {
+		assert.Equal(t, row.far, farText(checkout.Answer{Sees: row.sees, Text: row.text}))
+	}
+	for _, spare := range []string{"pennant", "porthole"} { // those of a whole check-out
+		p, path := onDisk(t, spare)
+		e := begin(t, Options{}, p, path, faultOf(t, p, "count run 2 by -2"))
+		e.press("1")
+		for e.m.st.more {
+			for _, a := range e.m.st.probe.Answers {
+				assert.True(t, shortened(farText(a), a.Text), "%q for %q", farText(a), a.Text)
+			}
+			e.press("0")
+		}
+		assert.Greater(t, len(e.m.st.asked), 3)
+	}
+	assert.False(t, shortened("as sent", "all lit, all blue"))
+	assert.False(t, shortened("blue all", "all lit, all blue"), "in their order")
+}

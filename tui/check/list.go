@@ -17,6 +17,7 @@ type item struct {
 	key   string // shown where the digit would be, of an item without one
 	text  string
 	far   string // the same in so few words that it can be drawn large; empty for text
+	less  string // in fewer yet, for narrow pages; empty for none
 	sign  string // one or two cells of colour before the text; may be empty
 	quiet bool
 }

@@ -14,6 +14,7 @@ import (
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -214,20 +215,34 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 		left = max(min(width/2, 96), min(t.widest(), width-leastSide-edge-portrait.Gap))
 	}
 	lines, zones := t.lines(m, left, height)
-	if len(lines) > height { // the cautions matter more than what a check-out is
+	large := m.lastLarge(left, height-len(lines))
+	if len(lines) > height || large == nil { // the cautions and what is so matter more than what a check-out is
 		t.above = ""
 		lines, zones = t.lines(m, left, height)
+		large = m.lastLarge(left, height-len(lines))
 	}
-	for _, l := range portrait.Words(m.style, left-2*edge, height-len(lines), lastWords(m)...) {
-		lines = append(lines, strings.Repeat(" ", edge)+l)
+	if large == nil && len(lines) <= height { // the title needs no row after it
+		if large = m.lastLarge(left, height-len(lines)+1); large != nil {
+			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1, 0)
+		}
 	}
+	lines = append(lines, large...)
 	if len(lines) > height {
 		return inSight(lines, zones, int(p.list), height)
 	}
 	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
 }
 
-// far is the choice.
+// lastLarge is how things stand in large letters, in so many rows; nil where these do not
+// hold it.
+func (m Model) lastLarge(width, rows int) (lines []string) {
+	for _, l := range portrait.Words(m.style, width-2*edge, rows, lastWords(m)...) {
+		lines = append(lines, strings.Repeat(" ", edge)+l)
+	}
+	return lines
+}
+
+// farView is the choice.
 func (startPage) farView(m Model) screen.FarView {
 	var items []item
 	for i, l := range choices(m) {
@@ -279,11 +294,14 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		if pt.Way == underway.Joined {
 			way = " in place"
 		}
-		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: style.Clean(pt.Name) + way})
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: style.Clean(pt.Name) + way, less: style.Clean(pt.Name)})
 	}
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {
 		lines, zones := t.lines(m, width, height)
+		if height-len(lines) == digits.Rows && p.list != none { // the row after the title makes room for large words
+			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1, 0)
+		}
 		lines, zones = inSight(lines, zones, int(p.list), height)
 		return chosenLarge(m.style, lines, t.items, int(p.list), width, height), zones
 	}

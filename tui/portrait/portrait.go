@@ -118,14 +118,19 @@ func caption(p *prop.Prop, numbered bool, way string, width int) string {
 	return ""
 }
 
-// slots are what each slot of a bulb should light, as large as there is room for.
+// slots are what each slot of a bulb should light, as large as there is room for. They
+// have no numbers before them, as the answers and choices of a page have.
 func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	chs := p.Chip.Order.Channels()
 	names := make([]string, len(chs))
 	for i, ch := range chs {
-		names[i] = fmt.Sprintf("%d %s", p.Address.Slot+i+1, ch)
+		names[i] = strings.ToUpper(ch.String())
 	}
-	out := []string{st.Quiet.Render(style.Cell("Slots, as planned", width))}
+	title := fmt.Sprintf("Slots %d to %d in order, as planned", p.Address.Slot+1, p.Address.Slot+len(names))
+	if style.Width(title) > width {
+		title = strings.TrimSuffix(title, ", as planned")
+	}
+	out := []string{st.Quiet.Render(style.Cell(title, width))}
 	rows := (height-1)/len(names) - 1
 	for size := min(rows, 2*digits.Rows) / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		if all := digits.Alike(width, size, names...); all != nil {

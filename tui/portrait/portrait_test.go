@@ -50,7 +50,7 @@ func TestPortraitsFitTheirRoom(t *testing.T) {
 // prop file: order RGBW).
 func TestABulbHasItsSlots(t *testing.T) {
 	lines := (&Portrait{}).Lines(plain(), prop.BuoyLamp(), 30, 10)
-	assert.Equal(t, []string{"", "1 red", "", "2 green", "", "3 blue", "", "4 white"}, lines[1:])
+	assert.Equal(t, []string{"", "RED", "", "GREEN", "", "BLUE", "", "WHITE"}, lines[1:])
 }
 
 // A drawing is laid out once for a size, and again for another prop.
