@@ -66,7 +66,7 @@ type row struct {
 type spot struct {
 	col     int
 	up, low []int32
-	end     []int32            // the first or the last pixel of a run among up, whose light alone is drawn; nil for none
+	end     []int32            // the first or the last pixel of a run among up, whose light is drawn rather than theirs; nil for none
 	now     [2]patterns.Colour // what is drawn
 }
 
@@ -210,11 +210,11 @@ func (r *row) take(flat []patterns.Colour) bool {
 	changed := false
 	for i := range r.spots {
 		s := &r.spots[i]
-		of := s.up
-		if s.end != nil {
-			of = s.end
+		up := pick(flat, s.end)
+		if up.Dark() {
+			up = pick(flat, s.up) // nothing that is lit goes unseen
 		}
-		if up := pick(flat, of); up != s.now[0] {
+		if up != s.now[0] {
 			s.now[0], changed = up, true
 		}
 		if low := pick(flat, s.low); low != s.now[1] {

@@ -172,8 +172,9 @@ func (c *Canvas) fillRow(r *row, label, first, n int) {
 	}
 }
 
-// showEnds has the marks of the first and of the last of n pixels show these alone, in
-// the last rows: questions are about them, and a mark of several shows the brightest.
+// showEnds has the marks of the first and of the last of n pixels show these where they
+// are lit, in the last rows: questions are about them, and a mark of several shows the
+// brightest.
 func (c *Canvas) showEnds(first, n, rows int) {
 	if c.per == 1 || n == 0 {
 		return
