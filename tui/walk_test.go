@@ -197,8 +197,7 @@ func (w *walker) run(cmd tea.Cmd) {
 func (w *walker) settle() {
 	for quiet := 0; quiet < 2; quiet++ {
 		time.Sleep(200 * time.Millisecond)
-		synctest.Wait()
-		for len(w.queue) > 0 {
+		for synctest.Wait(); len(w.queue) > 0; synctest.Wait() { // what is fed may connect another prop
 			w.feed(<-w.queue)
 			quiet = 0
 		}

@@ -129,9 +129,13 @@ func (p mapPage) help(m Model) []key.Binding {
 // What a place is on the map; the higher is shown where two share a cell.
 var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unknown: 2, eyes.NoLight: 3, eyes.Lost: 4, eyes.Other: 5, eyes.Always: 6, eyes.Unsteady: 7}
 
-// mapSigns are told apart without colour.
+// mapSigns are told apart without colour; what is not as planned stands out from afar.
 func mapSigns(st style.Styles) []string {
-	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), st.Warn.Render("○"), st.Warn.Render("◐"), st.Warn.Render("×"), st.Warn.Render("!"), st.Warn.Render("~")}
+	bad := st.Warn.Render
+	if st.Depth != style.Letters {
+		bad = st.Warn.Reverse(true).Render
+	}
+	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
 
 // mapKey says what the signs mean, those that are on the map.
