@@ -17,7 +17,7 @@ var pixelRows = []*row{
 		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
 		large: fromPixel("Dark"),
 		Facts: Facts{Scope: FromPixel, Name: "data joint open", Effort: 110, Chance: 10, bring: bringJoint,
-			Remedy: "Power off. Re-solder the data joint there: ground first, then data, then plus; tug at it, and check for a bridge."},
+			Remedy: "Power off. Re-solder the data joint there: minus first, then data, plus last; tug at it, and check for a bridge."},
 		sentence: func(f Fault, p *prop.Prop) string {
 			return "No data reaches " + Spot(p, f.Pixel) + Before(p, f.Pixel) + "."
 		},

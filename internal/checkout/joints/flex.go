@@ -141,7 +141,7 @@ func (f *Flex) Findings() []FlexResult {
 		switch b {
 		case FromHere:
 			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint \"%s\".", l.Name)
-			l.Remedy = []string{"Power off. Solder the data pads on both sides again, then plus and minus.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}
+			l.Remedy = []string{"Power off. Solder the pads on both sides again: minus first, then data, plus last.", "Replace the lead: a wire may be broken inside.", "Take the pressure off it: fix the lead before it reaches the pads."}
 		case OneColour:
 			l.Text = fmt.Sprintf("Data is disturbed at the joint \"%s\", but not cut.", l.Name)
 			l.Remedy = []string{"Power off. Solder the data and the minus pads again.", "Keep the data lead short and away from mains."}
