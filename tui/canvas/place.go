@@ -34,6 +34,7 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	if math.IsInf(scale, 1) {
 		scale = 0 // a single pixel, or all in one place
 	}
+	scale = evenly(pts, scale)
 	midX, midY := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
 	i := int32(0)
 	laid := make([][]spotAt, len(pts))
@@ -48,6 +49,27 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	}
 	c.sort()
 	c.layWay(laid)
+}
+
+// evenly is the largest scale up to another at which the closest pixels of straight
+// stretches are a whole number of cells apart, or half rows, so that no gap looks like a
+// fault. It is that other scale where there are none, or they are less than a cell apart.
+func evenly(pts [][]prop.Point, scale float64) float64 {
+	least := math.Inf(1)
+	for _, run := range pts {
+		for i := 2; i < len(run); i++ {
+			dx, dy := run[i].X-run[i-1].X, run[i].Y-run[i-1].Y
+			bend := math.Hypot(dx-(run[i-1].X-run[i-2].X), dy-(run[i-1].Y-run[i-2].Y))
+			if bend < 1e-6*math.Hypot(dx, dy) {
+				least = min(least, max(math.Abs(dx), math.Abs(dy)))
+			}
+		}
+	}
+	whole := math.Floor(least*scale + 1e-9)
+	if whole < 1 || math.IsInf(whole, 1) {
+		return scale
+	}
+	return whole / least
 }
 
 // margins are the columns and rows left free around a drawing for the signs of

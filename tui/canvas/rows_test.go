@@ -1,6 +1,7 @@
 package canvas
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -131,4 +132,24 @@ func TestMarksAtTheEndsShowOnePixel(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(all, "G"), all)
 	assert.Equal(t, 1, strings.Count(all, "R"), all)
 	assert.Equal(t, 19, strings.Count(all, "W"), all)
+}
+
+// On a straight stretch all pixels are as far apart: a gap in the light is one of the
+// prop's, and not of the rounding. At any size of the window.
+func TestStraightStretchesHaveEvenGaps(t *testing.T) {
+	for width := 90; width <= 240; width += 7 {
+		c := New(prop.Pennant(), nil, Shape, width, 60, style.Letters)
+		steps, at := map[int]int{}, map[int]int{}
+		for y := range c.rows {
+			for _, s := range c.rows[y].spots {
+				for _, i := range append(slices.Clone(s.up), s.low...) {
+					at[int(i)] = s.col
+				}
+			}
+		}
+		for i := 1; i < prop.Pennant().Runs[0].Pixels/3-1; i++ { // the first side
+			steps[at[i]-at[i-1]]++
+		}
+		assert.Len(t, steps, 1, "width %d: %v", width, steps)
+	}
 }

@@ -3,6 +3,8 @@ package check
 import (
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -29,20 +31,46 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	if large && height > 25 {
 		lines = append(lines, "")
 	}
-	for _, l := range m.scene().drawn(width-2*edge, max(0, height-foot-len(lines))) {
-		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
+	drawn, free := m.closeDrawn(width, height-foot-len(lines))
+	if large && free > 0 && len(lines) == digits.Rows { // nothing touches the large words
+		lines, drawn = append(lines, ""), drawn[:len(drawn)-1]
 	}
-	if spare := foot - len(text) - len(answers); large {
+	spare := foot - len(text) - len(answers)
+	if large {
 		text = parted(text, spare)
 	} else {
 		words := closeWords(m, q, width, spare)
-		text = append(words, parted(text, spare-len(words))...)
+		if spare -= len(words); len(words) > 1 && free > 0 { // rows that the drawing leaves, too
+			drawn, spare = drawn[:len(drawn)-free], spare+free
+		}
+		text = worded(words, text, spare)
 	}
+	lines = append(lines, drawn...)
 	lines = append(lines, text...)
 	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)-over)]
 	}
 	return append(lines, answers...), down(z, len(lines), 0)
+}
+
+// closeDrawn is the drawings in so many rows, and how many of them are free at their end.
+// The ground of a drawing ends with its last pixel: words below do not stand on it.
+func (m Model) closeDrawn(width, rows int) (lines []string, free int) {
+	rows = max(0, rows)
+	bulb := m.of.sub != nil && m.of.sub.Bulb() && rows > leastDrawn
+	if bulb { // its light takes all there is
+		rows--
+	}
+	for _, l := range m.scene().drawn(width-2*edge, rows) {
+		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
+	}
+	if bulb {
+		lines = append(lines, "")
+	}
+	for i := len(lines) - 1; i >= 0 && strings.TrimSpace(ansi.Strip(lines[i])) == ""; i-- {
+		lines[i], free = style.Cell("", width), free+1
+	}
+	return lines, free
 }
 
 // closeAir is how many of the rows of the drawings the question gets too: some where
@@ -58,7 +86,7 @@ func closeAir(rows int, large bool) int {
 	case rows < leastDrawn+digits.Rows:
 		return 1
 	}
-	return min(digits.Rows+2, max(digits.Rows, rows-enough+digits.Rows))
+	return min(digits.Rows+2, max(min(digits.Rows+1, rows-leastDrawn), rows-enough+digits.Rows))
 }
 
 // parted is text with an empty row before it and one after it, as far as there are spare
@@ -71,6 +99,20 @@ func parted(text []string, spare int) []string {
 		text = append(text, "")
 	}
 	return text
+}
+
+// worded is text below its words. Empty rows, as far as there are spare ones, stand first
+// between large words and what is above them, then around the text.
+func worded(words, text []string, spare int) []string {
+	if len(words) <= 1 {
+		return append(words, parted(text, spare)...)
+	}
+	var rows []string
+	if spare > 0 {
+		rows = make([]string, max(1, spare-2))
+		spare -= len(rows)
+	}
+	return append(append(rows, words...), parted(text, spare)...)
 }
 
 // firstFoot is how many rows the first question of the check-out has below its
