@@ -31,7 +31,7 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	if large && height > 25 {
 		lines = append(lines, "")
 	}
-	drawn, free := m.closeDrawn(width, height-foot-len(lines))
+	drawn, free := m.closeDrawn(width, height-foot-len(lines), large)
 	if large && free > 0 && len(lines) == digits.Rows { // nothing touches the large words
 		lines, drawn = append(lines, ""), drawn[:len(drawn)-1]
 	}
@@ -54,11 +54,12 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 }
 
 // closeDrawn is the drawings in so many rows, and how many of them are free at their end.
-// The ground of a drawing ends with its last pixel: words below do not stand on it.
-func (m Model) closeDrawn(width, rows int) (lines []string, free int) {
+// The ground of a drawing ends with its last pixel: words do not stand on it. A bulb fills
+// all rows, so it leaves one where the drawings are below the large words.
+func (m Model) closeDrawn(width, rows int, below bool) (lines []string, free int) {
 	rows = max(0, rows)
-	bulb := m.of.sub != nil && m.of.sub.Bulb() && rows > leastDrawn
-	if bulb { // its light takes all there is
+	bulb := below && m.of.sub != nil && m.of.sub.Bulb() && rows > leastDrawn
+	if bulb {
 		rows--
 	}
 	for _, l := range m.scene().drawn(width-2*edge, rows) {

@@ -2,14 +2,18 @@ package check
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 )
 
@@ -69,5 +73,30 @@ func TestDrillPages(t *testing.T) {
 				requirePage(t, e.m.View(size.Width, size.Height), size.Width, size.Height)
 			})
 		}
+	}
+}
+
+// Nothing touches the large words of a question in small windows: neither the drawings
+// below them at 80x24, nor those above them at 50x20.
+func TestLargeWordsStandFree(t *testing.T) {
+	for _, size := range [][2]int{{80, 21}, {50, 17}} {
+		p, path := onDisk(t, "porthole")
+		e := begin(t, Options{}, p, path)
+		e.feed(tea.WindowSizeMsg{Width: size[0], Height: size[1]})
+		e.choose("Load test: measure volts as the level rises")
+		lines := strings.Split(ansi.Strip(e.m.View(size[0], size[1])), "\n")
+		large := 0
+		for i, l := range lines {
+			if !strings.ContainsAny(l, "▀▄█") {
+				continue
+			}
+			large++
+			for _, k := range []int{i - 1, i + 1} {
+				if k >= 0 && (k < i || size[0] >= narrow) && !strings.ContainsAny(lines[k], "▀▄█") {
+					assert.Empty(t, strings.TrimSpace(lines[k]), "%v, line %d", size, k)
+				}
+			}
+		}
+		assert.Equal(t, digits.Rows, large, size)
 	}
 }
