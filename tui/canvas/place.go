@@ -39,11 +39,17 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	i := int32(0)
 	laid := make([][]spotAt, len(pts))
 	for r, run := range pts {
-		for _, pt := range run {
-			x := float64(width-1)/2 + (pt.X-midX)*scale
-			y := float64(2*height-1)/2 - (pt.Y-midY)*scale
-			c.put(i, within(x, width), within(y, 2*height))
-			laid[r] = append(laid[r], spotAt{float64(within(x, width)), float64(within(y, 2*height))})
+		at := make([]spotAt, len(run))
+		for k, pt := range run {
+			at[k] = spotAt{float64(width-1)/2 + (pt.X-midX)*scale, float64(2*height-1)/2 - (pt.Y-midY)*scale}
+		}
+		for k := range at {
+			on := spotAt{float64(within(at[k].x, width)), float64(within(at[k].y, 2*height))}
+			if k > 1 {
+				on = inStep(at[k-2:k+1], laid[r][k-1], on)
+			}
+			c.put(i, int(on.x), int(on.y))
+			laid[r] = append(laid[r], on)
 			i++
 		}
 	}
@@ -70,6 +76,26 @@ func evenly(pts [][]prop.Point, scale float64) float64 {
 		return scale
 	}
 	return whole / least
+}
+
+// inStep is where the last of three pixels goes, on being its nearest place: as far from
+// before, the place of the second, as the two are apart, where the three lie in a line and
+// a gap would come of little more than whole cells adding up.
+func inStep(at []spotAt, before, on spotAt) spotAt {
+	const little, astray = 0.05, 1.25 // of a step
+	d, last := at[2].minus(at[1]), at[1].minus(at[0])
+	if d.minus(last).length() > 1e-6*d.length() {
+		return on
+	}
+	step := func(d, before, at, on float64) float64 {
+		whole := math.Floor(math.Abs(d) + 1e-9)
+		next := before + math.Copysign(whole, d)
+		if whole < 1 || math.Abs(d)-whole > little*whole || math.Abs(next-at) > astray*whole {
+			return on
+		}
+		return next
+	}
+	return spotAt{step(d.x, before.x, at[2].x, on.x), step(d.y, before.y, at[2].y, on.y)}
 }
 
 // margins are the columns and rows left free around a drawing for the signs of
