@@ -143,9 +143,7 @@ func TestTemplateFillsInPlace(t *testing.T) {
 		want.SetLevels(slots)
 		tpl.SetPriority(uint8(i))
 		tpl.SetSync(Universe(i))
-		tpl.SetSlots(slots)
-		require.Equal(t, AppendData(nil, &want), tpl.Next(uint8(i), Preview), "%d slots", n)
-		require.Equal(t, want.Levels(), tpl.Slots())
+		require.Equal(t, AppendData(nil, &want), tpl.Fill(uint8(i), Preview, slots), "%d slots", n)
 		require.Equal(t, AppendData(nil, &want), tpl.Octets())
 	}
 }
@@ -174,13 +172,12 @@ func BenchmarkAppendData(b *testing.B) {
 func BenchmarkTemplateFill(b *testing.B) {
 	tpl := NewTemplate(six(0, 0, 0))
 	slots := make([]byte, 512)
-	tpl.Next(0, 0)
+	tpl.Fill(0, 0, slots)
 	b.ReportAllocs()
 	var sequence uint8
 	for b.Loop() {
 		sequence++
-		tpl.SetSlots(slots)
-		tpl.Next(sequence, 0)
+		tpl.Fill(sequence, 0, slots)
 	}
 }
 

@@ -45,8 +45,7 @@ func (t *Template) like(d *Data) []byte {
 	fresh := *d
 	fresh.SetLevels(nil)
 	*t = *NewTemplate(&fresh)
-	t.SetSlots(d.Levels())
-	return t.Next(d.Sequence, d.Options)
+	return t.Fill(d.Sequence, d.Options, d.Levels())
 }
 
 func TestListsThatMayBeSentAreRead(t *testing.T) {

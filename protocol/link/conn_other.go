@@ -23,18 +23,13 @@ type message struct {
 
 // newWire also reads a connected socket until it is closed: that is where some
 // systems report what came back.
-func newWire(udp *net.UDPConn, connected bool) (*wire, error) {
+func newWire(udp *net.UDPConn, connected bool) *wire {
 	w := &wire{udp: udp, heard: make(chan answer, 16)}
 	if connected {
 		go w.hear()
 	}
-	return w, nil
+	return w
 }
-
-func (w *wire) close() { w.udp.Close() }
-
-// setWriteBuffer asks for room for n octets; the system gives as much as it allows.
-func (w *wire) setWriteBuffer(n int) { w.udp.SetWriteBuffer(n) }
 
 func (w *wire) hear() {
 	var scrap [1]byte

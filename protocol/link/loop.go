@@ -22,7 +22,6 @@ func (s *Sender) run() {
 		h.incoming.close()
 	}
 	s.alarm.close()
-	s.changes.close()
 }
 
 // loop sends until Close.
@@ -39,7 +38,6 @@ func (s *Sender) loop() {
 			}
 			return
 		}
-		next = earlier(next, s.maintain(now))
 		s.paced.Store(s.mayNotSend(next))
 		s.alarm.sleep(next)
 		s.paced.Store(false) // before take: who puts after that rings
@@ -181,7 +179,8 @@ func (s *Sender) terminate(ctx context.Context) {
 			if more == 0 && st.dark() {
 				continue // black three times over already (6.6.2)
 			}
-			if caught(func() { st.end(more) }) != nil {
+			clear(st.slots)
+			if caught(func() { st.host.add(st, more) }) != nil {
 				continue // one that broke down does not keep the others lit
 			}
 			st.paced(now, s.cfg.Period)

@@ -20,7 +20,7 @@ type sendSocket struct {
 
 func (o *sendSocket) close() {
 	if o != nil {
-		o.wire.close()
+		o.wire.udp.Close()
 	}
 }
 
@@ -52,11 +52,7 @@ func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*sendSocke
 		udp.Close()
 		return nil, &net.OpError{Op: "dial", Net: "udp", Err: syscall.EADDRNOTAVAIL}
 	}
-	w, err := newWire(udp, true)
-	if err != nil {
-		return nil, err
-	}
-	return &sendSocket{w, local, remote}, nil
+	return &sendSocket{newWire(udp, true), local, remote}, nil
 }
 
 // openMulticast opens a socket that sends IPv4 multicast from one address of an
@@ -73,11 +69,7 @@ func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int
 		udp.Close()
 		return nil, err
 	}
-	w, err := newWire(udp, false)
-	if err != nil {
-		return nil, err
-	}
-	return &sendSocket{wire: w, local: local}, nil
+	return &sendSocket{wire: newWire(udp, false), local: local}, nil
 }
 
 func setMulticast(udp *net.UDPConn, ifi Interface, ttl int) error {

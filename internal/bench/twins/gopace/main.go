@@ -2,8 +2,8 @@
 
 // Command gopace is pace.c in Go: the least that a Go program does to send
 // E1.31 data at 44 Hz, with a timerfd in the runtime's poller and batches of 64,
-// by raw system calls, which do not wake the runtime's monitor, through a socket
-// that the poller does not know. What it needs above C is the runtime's own. Usage: gopace PORT UNIVERSES
+// by raw system calls, which do not wake the runtime's monitor. What it needs
+// above C is the runtime's own. Usage: gopace PORT UNIVERSES
 package main
 
 import (
@@ -34,7 +34,14 @@ func main() {
 	if err != nil {
 		log.Fatal(err)
 	}
-	socket := dial("127.0.0.1:" + os.Args[1])
+	conn, err := net.Dial("udp4", "127.0.0.1:"+os.Args[1])
+	if err != nil {
+		log.Fatal(err)
+	}
+	out, err := conn.(*net.UDPConn).SyscallConn()
+	if err != nil {
+		log.Fatal(err)
+	}
 	packets, messages, parts := make([]byte, n*size), make([]message, n), make([]unix.Iovec, n)
 	for i := range messages {
 		p := packets[i*size:]
@@ -53,30 +60,15 @@ func main() {
 			packets[i*size+111]++
 		}
 		for at := 0; at < n; {
-			sent, _, errno := unix.RawSyscall6(unix.SYS_SENDMMSG, uintptr(socket), uintptr(unsafe.Pointer(&messages[at])), uintptr(min(batch, n-at)), 0, 0, 0)
-			if errno == 0 {
-				at += int(sent)
-			}
+			out.Write(func(fd uintptr) bool {
+				sent, _, errno := unix.RawSyscall6(unix.SYS_SENDMMSG, fd, uintptr(unsafe.Pointer(&messages[at])), uintptr(min(batch, n-at)), 0, 0, 0)
+				if errno == 0 {
+					at += int(sent)
+				}
+				return errno == 0
+			})
 		}
 	}
-}
-
-// dial connects a socket that is not in the runtime's poller.
-func dial(to string) (fd int) {
-	conn, err := net.Dial("udp4", to)
-	if err != nil {
-		log.Fatal(err)
-	}
-	defer conn.Close()
-	raw, err := conn.(*net.UDPConn).SyscallConn()
-	if err != nil {
-		log.Fatal(err)
-	}
-	raw.Control(func(s uintptr) { fd, err = unix.FcntlInt(s, unix.F_DUPFD_CLOEXEC, 0) })
-	if err != nil {
-		log.Fatal(err)
-	}
-	return fd
 }
 
 // newTimer is a timerfd that goes off at 44 Hz.
