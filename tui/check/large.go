@@ -147,7 +147,7 @@ func (q query) farView() screen.FarView {
 var farWords = map[checkout.Token][]string{
 	checkout.SeesOther:    {"other colour"},
 	checkout.SeesTail:     {"dark from there", "part stays dark"},
-	checkout.SeesFew:      {"but one to three", "part has another"},
+	checkout.SeesFew:      {"all but one to three", "part has another"},
 	checkout.SeesNone:     {"nothing lit", "dark"},
 	checkout.SeesSparkles: {"it flashes"},
 	checkout.SeesAsDrawn:  {"as in the picture"},
