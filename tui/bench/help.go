@@ -55,23 +55,15 @@ func (m Model) abreast(own, bench []key.Binding) []string {
 	if len(own) == 0 || m.width < besideWidth {
 		return nil
 	}
-	st, gap := m.opt.Style, strings.Repeat(" ", 3*edge)
+	const gap = 3 * edge
+	st := m.opt.Style
 	left := append([]string{"  " + st.Strong.Render("Keys of "+m.screens[m.at].Name())}, m.inRows(own, len(own))...)
 	right := append([]string{"  " + st.Strong.Render("Keys everywhere")}, m.inRows(bench, len(bench))...)
 	wide := style.Width(left[1])
-	if wide+len(gap)+style.Width(right[1]) > m.width-edge {
+	if wide+gap+style.Width(right[1]) > m.width-edge {
 		return nil
 	}
-	out := make([]string, max(len(left), len(right)))
-	for i := range out {
-		if i < len(left) {
-			out[i] = left[i]
-		}
-		if i < len(right) {
-			out[i] = style.Cell(out[i], wide) + gap + right[i]
-		}
-	}
-	return out
+	return style.Beside(left, right, wide+gap)
 }
 
 // wantsSetUp reports whether the page can do nothing until there is a prop.

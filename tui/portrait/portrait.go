@@ -172,16 +172,7 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 	if right == nil {
 		return lines
 	}
-	out := make([]string, max(len(lines), len(right)))
-	for i := range out {
-		if i < len(lines) {
-			out[i] = lines[i]
-		}
-		if i < len(right) {
-			out[i] = style.Cell(out[i], left+Gap) + right[i]
-		}
-	}
-	return out
+	return style.Beside(lines, right, left+Gap)
 }
 
 // NoProp says that there is no prop and what to do about it, small and large.

@@ -68,7 +68,7 @@ func (m Model) text(width, rows int) []string {
 	if left == width {
 		return out
 	}
-	return beside(out, m.picture(width-left-portrait.Gap, rows), left)
+	return style.Beside(out, m.picture(width-left-portrait.Gap, rows), left+portrait.Gap)
 }
 
 // dueLargely adds how much is due, and in the rest of the room what is left to mend.
@@ -90,20 +90,6 @@ func more(st style.Styles, lines []string, rows int, key string) []string {
 	return append(out, st.Quiet.Render(fmt.Sprintf("… %d more%s", len(lines)-rows+1, key)))
 }
 
-// beside puts a drawing at the right of lines.
-func beside(lines, right []string, left int) []string {
-	out := make([]string, max(len(lines), len(right)))
-	for i := range out {
-		if i < len(lines) {
-			out[i] = lines[i]
-		}
-		if i < len(right) {
-			out[i] = style.Cell(out[i], left+portrait.Gap) + right[i]
-		}
-	}
-	return out
-}
-
 // list is the list, with the chosen entry beside it where the page is wide, else below
 // it. Its lines begin in the margin, where the sign of the chosen one stands.
 func (m Model) list(width, rows int) []string {
@@ -123,7 +109,7 @@ func (m Model) list(width, rows int) []string {
 	if free := rows - len(out) - 1; free > 0 {
 		out = append(append(out, ""), edged(m.picture(left, free))...)
 	}
-	return beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge)
+	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge+portrait.Gap)
 }
 
 // listRows are the entries in sight: a record may have thousands.

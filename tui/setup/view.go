@@ -74,7 +74,7 @@ func (m Model) View(width, height int) string {
 		return strings.Join(m.rest(append(form, m.said(width)...), width, height), "\n")
 	case width < 110: // under the drawing there is the whole width for words
 		if right := width - left - portrait.Gap - edge; canvas.Straight(m.asSet) {
-			form = besides(form, m.strip(right, len(form)), left)
+			form = style.Beside(form, m.strip(right, len(form)), left+portrait.Gap)
 		} else {
 			form = m.drawn.Beside(m.opt.Style, m.asSet, form, left, width-edge, len(form))
 		}
@@ -83,7 +83,7 @@ func (m Model) View(width, height int) string {
 		page := append(append(form, m.said(left)...), m.sums(left)...)
 		right := m.strip(width-left-portrait.Gap-edge, height)
 		right = append(right, m.largely(width-left-portrait.Gap-edge, height-len(right))...)
-		return strings.Join(besides(page, right, left), "\n")
+		return strings.Join(style.Beside(page, right, left+portrait.Gap), "\n")
 	}
 	page := m.rest(append(form, m.said(left)...), left, height)
 	return strings.Join(m.drawn.Beside(m.opt.Style, m.asSet, page, left, width-edge, height), "\n")
@@ -91,20 +91,6 @@ func (m Model) View(width, height int) string {
 
 // edge is what stays free at the right of everything.
 const edge = 2
-
-// besides puts lines at the right of others that are left cells wide.
-func besides(lines, right []string, left int) []string {
-	out := make([]string, max(len(lines), len(right)))
-	for i := range out {
-		if i < len(lines) {
-			out[i] = lines[i]
-		}
-		if i < len(right) {
-			out[i] = style.Cell(out[i], left+portrait.Gap) + right[i]
-		}
-	}
-	return out
-}
 
 // strip is a straight strip row by row, without the empty rows below it.
 func (m Model) strip(width, height int) []string {

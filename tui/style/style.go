@@ -146,6 +146,17 @@ func Cell(line string, width int) string {
 	return line + strings.Repeat(" ", max(0, width-w))
 }
 
+// Beside puts lines at the right of others, from a column on. The others are cut there
+// where something stands beside them.
+func Beside(lines, right []string, column int) []string {
+	out := make([]string, max(len(lines), len(right)))
+	copy(out, lines)
+	for i, r := range right {
+		out[i] = Cell(out[i], column) + r
+	}
+	return out
+}
+
 // Wrap breaks text at spaces into lines of at most width cells. A figure stays with
 // its unit, and no word is left alone on the last line where another can join it.
 func Wrap(text string, width int) []string {

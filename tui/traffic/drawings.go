@@ -68,23 +68,9 @@ func (m Model) drawing(width, height int) []string {
 	m.draw.at(m, each, height-1)
 	m.draw.shown.SetFrame(shown, shownLevel)
 	m.draw.yours.SetFrame(yours, yourLevel)
-	return beside(
+	return style.Beside(
 		append([]string{m.titled("What your prop shows", m.draw.shown, each)}, m.draw.shown.Lines()...),
-		append([]string{m.titled("What you send", m.draw.yours, each)}, m.draw.yours.Lines()...), each)
-}
-
-// beside puts two blocks of lines next to each other.
-func beside(left, right []string, width int) []string {
-	out := make([]string, max(len(left), len(right)))
-	for i := range out {
-		if i < len(left) {
-			out[i] = left[i]
-		}
-		if i < len(right) {
-			out[i] = style.Cell(out[i], width+betweenCells) + right[i]
-		}
-	}
-	return out
+		append([]string{m.titled("What you send", m.draw.yours, each)}, m.draw.yours.Lines()...), each+betweenCells)
 }
 
 // titled is what a drawing is of, and its signs as far as there is room.
