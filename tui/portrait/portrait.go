@@ -9,7 +9,6 @@ package portrait
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/words"
@@ -150,19 +149,7 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 // them; nil where none has. They take half of rows at most where that is enough: others
 // may stand below.
 func Words(st style.Styles, width, rows int, texts ...string) []string {
-	rows--
-	if rows < digits.Rows || len(texts) == 0 {
-		return nil
-	}
-	large := digits.Block(width, min(rows, max(3*digits.Rows, rows/2)), texts...)
-	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) {
-		return nil // plain capitals say no more than the page does
-	}
-	out := []string{""}
-	for _, l := range large {
-		out = append(out, st.Strong.Render(l))
-	}
-	return out
+	return Block(st, width, min(rows, max(3*digits.Rows, (rows-1)/2)+1), texts...)
 }
 
 // Beside puts the prop at the right of a page whose lines are left cells wide, from the

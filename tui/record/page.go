@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
-	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -127,7 +127,7 @@ func (p comparePage) large(m Model) []string {
 			worse++
 		}
 	}
-	year := fmt.Sprint("since ", strings.ReplaceAll(a.At.Format(day), " ", "\u00a0"))
+	year := "since " + digits.Whole(a.At.Format(day))
 	switch {
 	case len(changes) == 0:
 		return []string{"Nothing changed " + year, "Nothing changed"}
