@@ -2,7 +2,6 @@ package prop
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 
@@ -101,31 +100,45 @@ func (f fact) what() string {
 // facts are all values of a text.
 type facts struct {
 	all   []fact
-	names map[string][]string // of the tables of each kind that may be there several times
-	bad   []string            // lines that are not TOML
+	first map[factAt]int            // of all, by place
+	names map[string][]string       // of the tables of each kind that may be there several times
+	at    map[string]map[string]int // which table of a kind has a name
+	bad   []string                  // lines that are not TOML
 	seen  map[factAt]bool
 }
 
 func factsOf(text string) *facts {
 	t := grow([]byte(strings.ToValidUTF8(text, "?")), "")
-	f := &facts{names: map[string][]string{}, bad: t.badLines, seen: map[factAt]bool{}}
+	f := &facts{first: map[factAt]int{}, names: map[string][]string{}, at: map[string]map[string]int{}, bad: t.badLines, seen: map[factAt]bool{}}
 	f.take(t, t.top, -1)
 	for _, table := range t.tables {
 		at := -1
 		if table.many {
-			at = len(f.names[table.name])
-			name := ""
-			if e := table.find("name"); e != nil {
-				name = e.val.text
-			}
-			if slices.Contains(f.names[table.name], name) { // a second one of that name has none
-				name = ""
-			}
-			f.names[table.name] = append(f.names[table.name], name)
+			at = f.name(table)
 		}
 		f.take(t, table, at)
 	}
 	return f
+}
+
+// name notes the name of a table that may be there several times, and says which it is.
+func (f *facts) name(of *table) (at int) {
+	at = len(f.names[of.name])
+	name := ""
+	if e := of.find("name"); e != nil {
+		name = e.val.text
+	}
+	if f.at[of.name] == nil {
+		f.at[of.name] = map[string]int{}
+	}
+	if _, twice := f.at[of.name][name]; twice { // a second one of that name has none
+		name = ""
+	}
+	f.names[of.name] = append(f.names[of.name], name)
+	if name != "" {
+		f.at[of.name][name] = at
+	}
+	return at
 }
 
 func (f *facts) take(t *tree, of *table, at int) {
@@ -138,13 +151,17 @@ func (f *facts) take(t *tree, of *table, at int) {
 		if e.val.kind == unstable.Array || e.val.kind == unstable.InlineTable {
 			value = strings.Join(strings.Fields(string(t.text[e.val.start:e.val.end])), " ")
 		}
-		f.all = append(f.all, fact{factAt{of.name, at, name, e.key}, value})
+		is := fact{factAt{of.name, at, name, e.key}, value}
+		if _, twice := f.first[is.at]; !twice {
+			f.first[is.at] = len(f.all)
+		}
+		f.all = append(f.all, is)
 	}
 }
 
 func (f *facts) find(at factAt) (fact, bool) {
-	i := slices.IndexFunc(f.all, func(x fact) bool { return x.at == at })
-	if i < 0 {
+	i, there := f.first[at]
+	if !there {
 		return fact{}, false
 	}
 	return f.all[i], true
@@ -154,11 +171,13 @@ func (f *facts) find(at factAt) (fact, bool) {
 // one at its place, if neither name is in both texts.
 func (f *facts) partner(other *facts, kind string, at int) (table int, name string) {
 	mine, theirs := f.names[kind], other.names[kind]
-	if i := slices.Index(theirs, mine[at]); i >= 0 && mine[at] != "" {
+	if i, there := other.at[kind][mine[at]]; there {
 		return i, theirs[i]
 	}
-	if at < len(theirs) && (theirs[at] == "" || !slices.Contains(mine, theirs[at])) {
-		return at, theirs[at]
+	if at < len(theirs) {
+		if _, here := f.at[kind][theirs[at]]; !here {
+			return at, theirs[at]
+		}
 	}
 	return len(theirs) + at, ""
 }
@@ -167,7 +186,7 @@ func (f *facts) partner(other *facts, kind string, at int) (table int, name stri
 func (f *facts) order(other *facts) string {
 	var out []string
 	for _, name := range f.names["run"] {
-		if name != "" && slices.Contains(other.names["run"], name) {
+		if _, there := other.at["run"][name]; there {
 			out = append(out, name)
 		}
 	}

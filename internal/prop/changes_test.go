@@ -1,6 +1,7 @@
 package prop
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -88,4 +89,20 @@ func FuzzChanges(f *testing.F) {
 		}
 		Changes(a, b)
 	})
+}
+
+// BenchmarkChanges compares props of many runs: the time should grow as the runs do.
+func BenchmarkChanges(b *testing.B) {
+	for _, runs := range []int{2_000, 20_000} {
+		b.Run(fmt.Sprintf("runs=%d", runs), func(b *testing.B) {
+			var older strings.Builder
+			for i := range runs {
+				fmt.Fprintf(&older, "[[run]]\nname = \"r%d\"\nshape = \"line\"\npixels = 3\n", i)
+			}
+			newer := strings.TrimSuffix(older.String(), "3\n") + "4\n"
+			for b.Loop() {
+				Changes(older.String(), newer)
+			}
+		})
+	}
 }
