@@ -11,15 +11,14 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/parallel"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
@@ -240,24 +239,20 @@ func (s *Stage) Film(t testing.TB, path string, shown []Exposure, level float64)
 	dir := t.TempDir()
 	pictures := map[string]string{}
 	var list strings.Builder
-	var all sync.WaitGroup
-	free := make(chan struct{}, runtime.GOMAXPROCS(0)) // a picture to a processor
+	var lights [][]patterns.Colour
+	var paths []string
 	last := ""
 	for _, one := range shown {
 		key := fmt.Sprint(one.Light)
 		if pictures[key] == "" {
 			path := filepath.Join(dir, fmt.Sprintf("look%02d.png", len(pictures)))
 			pictures[key] = path
-			all.Go(func() {
-				free <- struct{}{}
-				defer func() { <-free }()
-				assert.NoError(t, s.render(t, path, one.Light, level))
-			})
+			lights, paths = append(lights, one.Light), append(paths, path)
 		}
 		last = pictures[key]
 		fmt.Fprintf(&list, "file '%s'\nduration %.3f\n", last, one.For.Seconds())
 	}
-	all.Wait()
+	parallel.Each(len(paths), func(i int) { assert.NoError(t, s.render(t, paths[i], lights[i], level)) })
 	require.False(t, t.Failed(), "pictures")
 	fmt.Fprintf(&list, "file '%s'\n", last) // the concat demuxer leaves out the last duration otherwise
 	listed := filepath.Join(dir, "list.txt")
