@@ -101,10 +101,7 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 	}
 	s.besidePlan(m, out[drawnFrom(height):], width)
 	if rows := letterRows(height) - 1; rows > 0 {
-		out = append(out, "")
-		for _, l := range digits.Large(width-2*edge, rows, large...) {
-			out = append(out, "  "+m.style.Strong.Render(l))
-		}
+		out = append(append(out, ""), letters(m.style.Strong, width, rows, large)...)
 		for len(out) < height-2 {
 			out = append(out, "")
 		}

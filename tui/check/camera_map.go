@@ -12,7 +12,6 @@ import (
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -264,11 +263,7 @@ func (p mapPage) large(m Model, width, height int) []string {
 	if rows < 1 {
 		return nil
 	}
-	lines := []string{""}
-	for _, l := range digits.Large(width-2*edge, rows, p.farView(m).Texts...) {
-		lines = append(lines, "  "+p.look(m).Render(l))
-	}
-	return append(lines, "")
+	return append(append([]string{""}, letters(p.look(m), width, rows, p.farView(m).Texts)...), "")
 }
 
 func (p mapPage) textRoom(m Model) (width, height int) {

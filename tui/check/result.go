@@ -200,12 +200,16 @@ func (p resultPage) text(m Model, width int) []string {
 
 // titleLines are large words and an empty row below them: as large as a page of so many
 // rows allows.
-func titleLines(st style.Styles, width, height int, texts []string) (lines []string) {
-	rows := max(1, min(4, height/12)) * digits.Rows
+func titleLines(st style.Styles, width, height int, texts []string) []string {
+	return append(letters(st.Strong, width, max(1, min(4, height/12))*digits.Rows, texts), "")
+}
+
+// letters are the first of texts that has room in large words, in so many rows at most.
+func letters(look style.Text, width, rows int, texts []string) (lines []string) {
 	for _, l := range digits.Large(width-2*edge, rows, texts...) {
-		lines = append(lines, strings.Repeat(" ", edge)+st.Strong.Render(l))
+		lines = append(lines, strings.Repeat(" ", edge)+look.Render(l))
 	}
-	return append(lines, "")
+	return lines
 }
 
 // A textBesideDrawing page is large words over a text with the places it is about on a

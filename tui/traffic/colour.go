@@ -29,16 +29,22 @@ func brightest(f patterns.Frame) float64 {
 // frames are the prop as it is lit and as we light it, in the colours that are drawn,
 // and the level of each.
 func (m Model) frames() (shown, yours patterns.Frame, shownLevel, yourLevel float64) {
-	shown, yours = make(patterns.Frame, len(m.light.Pixels)), make(patterns.Frame, len(m.light.Pixels))
-	for i, p := range m.light.Pixels {
-		shown[i], yours[i] = p.Shown, p.Yours
-	}
+	shown, yours = m.lights()
 	shownLevel, yourLevel = brightest(shown), brightest(yours)
 	for i := range shown {
 		shown[i], _ = canvas.Seen(shown[i], shownLevel, m.style.Depth)
 		yours[i], _ = canvas.Seen(yours[i], yourLevel, m.style.Depth)
 	}
 	return shown, yours, shownLevel, yourLevel
+}
+
+// lights are the prop as it is lit and as we light it.
+func (m Model) lights() (shown, yours patterns.Frame) {
+	shown, yours = make(patterns.Frame, len(m.light.Pixels)), make(patterns.Frame, len(m.light.Pixels))
+	for i, p := range m.light.Pixels {
+		shown[i], yours[i] = p.Shown, p.Yours
+	}
+	return shown, yours
 }
 
 // mark is a sign in the colour of a light: filled where it is lit.

@@ -157,7 +157,8 @@ type pixelColumn struct {
 
 // pixelColumns are as many as the page allows. A bulb is one light, and has no run.
 func (m Model) pixelColumns(width int) []pixelColumn {
-	_, _, shownLevel, yourLevel := m.frames()
+	lit, sent := m.lights()
+	shownLevel, yourLevel := brightest(lit), brightest(sent)
 	shown, yours := paint{width >= valueWidth}, paint{width >= fullWidth}
 	gap := gapOf(width)
 	pixel, run := max(len("pixel"), 2*len(fmt.Sprint(m.prop.Pixels()))+1), min(20, m.longestRun())
