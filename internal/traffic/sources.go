@@ -13,27 +13,27 @@ import (
 // A Source is one source with all its universes in one row. Its figures are
 // those of its worst live universe, or of all where none is live.
 type Source struct {
-	CID       protocol.CID
-	Name      string // printable; empty if it gives none
-	Address   string // of its newest packet
-	Ours      bool   // this is what we send, as it is heard here
-	Rival     bool   // it drives a universe of ours, or says so
-	Live      bool
-	Heard     bool                // data has come from it, not only announcements
-	Universes []protocol.Universe // ascending
-	Low, High uint8               // priority
-	Rate      float64             // packets per second on its fastest universe
-	Judged    bool                // Loss, Twice, Late and Jitter can be worked out; they are of the universes where that is so
-	Loss      float64             // 0 to 1
-	Twice     uint64
-	Late      uint64
-	Jitter    time.Duration
-	Standing  string // in words: followed, not followed, silent for 12 s
-	Treated   Treated
+	CID        protocol.CID
+	Name       string // printable; empty if it gives none
+	Address    string // of its newest packet
+	Ours       bool   // this is what we send, as it is heard here
+	Rival      bool   // it drives a universe of ours, or says so
+	Live       bool
+	Heard      bool                // data has come from it, not only announcements
+	Universes  []protocol.Universe // ascending
+	Low, High  uint8               // priority
+	Rate       float64             // packets per second on its fastest universe
+	Judged     bool                // Loss, Twice, Late and Jitter can be worked out; they are of the universes where that is so
+	Loss       float64             // 0 to 1
+	Twice      uint64
+	Late       uint64
+	Jitter     time.Duration
+	Standing   string // in words: followed, not followed, silent for 12 s
+	Treatments Treatments
 }
 
-// A Treated is how many of a source's live universes receivers treat in which way.
-type Treated struct{ Live, Followed, Tied, Preview int }
+// Treatments are how many of a source's live universes receivers treat in which way.
+type Treatments struct{ Live, Followed, Tied, Preview int }
 
 // Sources are all sources of a report: rivals first, then other live ones,
 // then those that have gone, each by name.
@@ -82,8 +82,8 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 		s.Universes = from.Listed
 		s.Rival = !s.Ours && meet(from.Listed, ours.Universes)
 	}
-	s.Treated = treated(r, from)
-	s.Standing = standing(r, from, s.Treated)
+	s.Treatments = treatments(r, from)
+	s.Standing = standing(r, from, s.Treatments)
 	return s
 }
 
@@ -108,8 +108,8 @@ func Address(s *protocol.SourceReport) string {
 	return s.From.Addr().Unmap().String()
 }
 
-// treated counts the live universes of a source by what receivers make of them.
-func treated(r *protocol.Report, s *protocol.SourceReport) (t Treated) {
+// treatments counts the live universes of a source by what receivers make of them.
+func treatments(r *protocol.Report, s *protocol.SourceReport) (t Treatments) {
 	for i := range s.Streams {
 		st := &s.Streams[i]
 		if st.State != protocol.Live {
@@ -129,7 +129,7 @@ func treated(r *protocol.Report, s *protocol.SourceReport) (t Treated) {
 }
 
 // standing says in a few words where a source stands.
-func standing(r *protocol.Report, s *protocol.SourceReport, t Treated) string {
+func standing(r *protocol.Report, s *protocol.SourceReport, t Treatments) string {
 	switch {
 	case len(s.Streams) == 0 && len(s.Listed) > 0:
 		return "only announces"

@@ -90,7 +90,7 @@ func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string
 	if s.Ours {
 		verb = ": "
 	}
-	return fmt.Sprintf("%s%s%s at priority %s, %s%s. %s", who, verb, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treated, it))
+	return fmt.Sprintf("%s%s%s at priority %s, %s%s. %s", who, verb, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treatments, it))
 }
 
 // fate is what became of a source's packets on their way here.
@@ -112,7 +112,7 @@ func fate(s traffic.Source) string {
 }
 
 // followers say who follows a live source.
-func followers(t traffic.Treated, it string) string {
+func followers(t traffic.Treatments, it string) string {
 	some := func(n int) string {
 		if n == t.Live {
 			return ""
