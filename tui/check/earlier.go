@@ -155,10 +155,7 @@ func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int,
 func (m Model) aboveProp(lines []string, p *prop.Prop, items []item, chosen, width, height int) []string {
 	lines = chosenLarge(m.style, lines, items, chosen, width, height)
 	if below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1); below != nil {
-		lines = append(lines, "")
-		for _, l := range below {
-			lines = append(lines, strings.Repeat(" ", edge)+l)
-		}
+		lines = append(append(lines, ""), edged(below)...)
 	}
 	return lines
 }
@@ -176,8 +173,5 @@ func chosenLarge(st style.Styles, lines []string, items []item, chosen, width, h
 	if less := items[chosen].less; less != "" {
 		texts = append(texts, less)
 	}
-	for _, l := range portrait.Words(st, width-2*edge, height-len(lines), texts...) {
-		lines = append(lines, strings.Repeat(" ", edge)+l)
-	}
-	return lines
+	return append(lines, edged(portrait.Words(st, width-2*edge, height-len(lines), texts...))...)
 }

@@ -204,6 +204,15 @@ func titleLines(st style.Styles, width, height int, texts []string) []string {
 	return append(letters(st.Strong, width, max(1, min(4, height/12))*digits.Rows, texts), "")
 }
 
+// edged puts lines at the left edge.
+func edged(lines []string) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = strings.Repeat(" ", edge) + l
+	}
+	return out
+}
+
 // letters are the first of texts that has room in large words, in so many rows at most.
 func letters(look style.Text, width, rows int, texts []string) (lines []string) {
 	for _, l := range digits.Large(width-2*edge, rows, texts...) {
@@ -237,9 +246,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	case side > 0:
 		page = append(page, p.beside(m, width, height, side)...)
 	case p.draw != nil && m.turn%2 == 1 && height > 1:
-		for _, l := range p.drawing(m, width-2*edge, height) {
-			page = append(page, strings.Repeat(" ", edge)+l)
-		}
+		page = append(page, edged(p.drawing(m, width-2*edge, height))...)
 	default:
 		page = append(page, p.alone(m, width, height)...)
 	}
@@ -265,9 +272,7 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
 	lines := scrolled(m.style, text, p.scroll, width, height)
 	if said := len(text) + 1; p.below != nil && said < height {
-		for i, l := range p.below(width-2*edge, height-said) {
-			lines[said+i] = strings.Repeat(" ", edge) + l
-		}
+		copy(lines[said:], edged(p.below(width-2*edge, height-said)))
 	}
 	return lines
 }

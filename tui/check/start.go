@@ -235,11 +235,12 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 
 // lastLarge is how things stand in large letters, in so many rows; nil where these do not
 // hold it.
-func (m Model) lastLarge(width, rows int) (lines []string) {
-	for _, l := range portrait.Words(m.style, width-2*edge, rows, lastWords(m)...) {
-		lines = append(lines, strings.Repeat(" ", edge)+l)
+func (m Model) lastLarge(width, rows int) []string {
+	large := portrait.Words(m.style, width-2*edge, rows, lastWords(m)...)
+	if large == nil {
+		return nil
 	}
-	return lines
+	return edged(large)
 }
 
 // farView is the choice.
