@@ -205,16 +205,27 @@ func (s *Stage) Render(t testing.TB, path string, light []patterns.Colour, level
 	require.NoError(t, s.render(t, path, light, level))
 }
 
+// POV-Ray gives its own threads a time to start in, which it misses on a crowded machine.
+const (
+	startedLate = "Timed out waiting for worker thread startup"
+	mostTries   = 5
+)
+
 func (s *Stage) render(t testing.TB, path string, light []patterns.Colour, level float64) error {
 	scene := strings.TrimSuffix(path, ".png") + ".pov"
 	if err := os.WriteFile(scene, []byte(s.Scene(light, level)), 0o644); err != nil {
 		return err
 	}
-	c := command(t, "povray", "+I"+scene, "+O"+path, fmt.Sprintf("+W%d", s.Room.W), fmt.Sprintf("+H%d", s.Room.H), "+A0.3", "+R2", "-D", "+WT1", "-GA")
-	if out, err := c.CombinedOutput(); err != nil {
-		return fmt.Errorf("povray: %w: %s", err, out)
+	for tries := 1; ; tries++ {
+		c := command(t, "povray", "+I"+scene, "+O"+path, fmt.Sprintf("+W%d", s.Room.W), fmt.Sprintf("+H%d", s.Room.H), "+A0.3", "+R2", "-D", "+WT1", "-GA")
+		out, err := c.CombinedOutput()
+		switch {
+		case err == nil:
+			return nil
+		case tries == mostTries || !strings.Contains(string(out), startedLate):
+			return fmt.Errorf("povray: %w: %s", err, out)
+		}
 	}
-	return nil
 }
 
 func command(t testing.TB, name string, args ...string) *exec.Cmd {
