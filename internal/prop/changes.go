@@ -71,6 +71,7 @@ type factAt struct {
 	table int    // which of several, from 0; -1 where there is one
 	name  string // of that table; empty for none
 	key   string
+	again int // how often the key stands above in the same table, which TOML forbids
 }
 
 // A fact is a value of a text.
@@ -100,7 +101,8 @@ func (f fact) what() string {
 // facts are all values of a text.
 type facts struct {
 	all   []fact
-	first map[factAt]int            // of all, by place
+	place map[factAt]int            // in all
+	times map[factAt]int            // that a key stands in a table
 	names map[string][]string       // of the tables of each kind that may be there several times
 	at    map[string]map[string]int // which table of a kind has a name
 	bad   []string                  // lines that are not TOML
@@ -109,7 +111,7 @@ type facts struct {
 
 func factsOf(text string) *facts {
 	t := grow([]byte(strings.ToValidUTF8(text, "?")), "")
-	f := &facts{first: map[factAt]int{}, names: map[string][]string{}, at: map[string]map[string]int{}, bad: t.badLines, seen: map[factAt]bool{}}
+	f := &facts{place: map[factAt]int{}, times: map[factAt]int{}, names: map[string][]string{}, at: map[string]map[string]int{}, bad: t.badLines, seen: map[factAt]bool{}}
 	f.take(t, t.top, -1)
 	for _, table := range t.tables {
 		at := -1
@@ -151,16 +153,15 @@ func (f *facts) take(t *tree, of *table, at int) {
 		if e.val.kind == unstable.Array || e.val.kind == unstable.InlineTable {
 			value = strings.Join(strings.Fields(string(t.text[e.val.start:e.val.end])), " ")
 		}
-		is := fact{factAt{of.name, at, name, e.key}, value}
-		if _, twice := f.first[is.at]; !twice {
-			f.first[is.at] = len(f.all)
-		}
+		is := fact{factAt{kind: of.name, table: at, name: name, key: e.key}, value}
+		is.at.again, f.times[is.at] = f.times[is.at], f.times[is.at]+1
+		f.place[is.at] = len(f.all)
 		f.all = append(f.all, is)
 	}
 }
 
 func (f *facts) find(at factAt) (fact, bool) {
-	i, there := f.first[at]
+	i, there := f.place[at]
 	if !there {
 		return fact{}, false
 	}
