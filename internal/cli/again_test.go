@@ -14,7 +14,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/testkit/filmtest"
 	"example.org/ringout/patterns"
 )
@@ -26,13 +25,7 @@ var askedPlace = regexp.MustCompile(`Where is planned pixel (\d+)`)
 // marks the places that are asked for, and the second run, from where there is no
 // glare, reads it. RINGOUT_LONG=1 takes it, a minute.
 func TestASecondRunFromAnotherSideLive(t *testing.T) {
-	if os.Getenv("RINGOUT_LONG") == "" {
-		t.Skip("RINGOUT_LONG=1 takes two runs of the sequence")
-	}
-	port := stripPort(t)
-	file := propAt(t, "porthole", port)
-	p, _, err := prop.Load(file)
-	require.NoError(t, err)
+	port, file, p := longPorthole(t)
 	sides := [2]*filmtest.Stage{
 		filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 20, Around: 60, Fill: 0.8}),
 		filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 25, Around: 200, Fill: 0.8}),

@@ -86,6 +86,19 @@ func stripPort(t testing.TB) int {
 	return c.LocalAddr().(*net.UDPAddr).Port
 }
 
+// longPorthole is the Porthole in a file of its own with a port that is free, for a
+// test that takes two runs of the sequence: RINGOUT_LONG=1.
+func longPorthole(t *testing.T) (port int, file string, p *prop.Prop) {
+	if os.Getenv("RINGOUT_LONG") == "" {
+		t.Skip("RINGOUT_LONG=1 takes two runs of the sequence")
+	}
+	port = stripPort(t)
+	file = propAt(t, "porthole", port)
+	p, _, err := prop.Load(file)
+	require.NoError(t, err)
+	return port, file, p
+}
+
 // watchStrip runs the simulated prop as a process of its own and gives what it
 // shows until stop is called.
 func watchStrip(t *testing.T, p *prop.Prop, file, fault string, port int) (stop func() []filmtest.Exposure, now func() []patterns.Colour) {

@@ -13,7 +13,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/eyes/camera"
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/testkit/filmtest"
 )
 
@@ -59,13 +58,7 @@ func TestAPhonesStreamByRTSPIsSeen(t *testing.T) {
 // The whole way by RTSP: level, sequence, map. RINGOUT_LONG=1 takes it, since the usual run goes it by
 // MJPEG over HTTP.
 func TestAPhonesStreamByRTSPProvesAProp(t *testing.T) {
-	if os.Getenv("RINGOUT_LONG") == "" {
-		t.Skip("RINGOUT_LONG=1 takes two runs of the sequence")
-	}
-	port := stripPort(t)
-	file := propAt(t, "porthole", port)
-	p, _, err := prop.Load(file)
-	require.NoError(t, err)
+	port, file, p := longPorthole(t)
 	stage := filmtest.New(p, filmtest.Room{W: 640, H: 480, Tilt: 20, Around: 60, Fill: 0.85})
 	stop, now := watchStrip(t, p, file, "dead-pixel pixel 20", port)
 	defer stop()

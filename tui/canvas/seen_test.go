@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/testkit/vision"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
@@ -60,16 +61,7 @@ func TestNameAndDrawingAgree(t *testing.T) {
 		pic := New(p, nil, Rows, 20, 2, style.Letters)
 		pic.SetFrame(patterns.Frame{drawn, {}}, level)
 		sign := strings.Trim(pic.Lines()[0], " 0123456789▶›")
-		want := strings.ToUpper(strings.TrimPrefix(name, "dim ")[:1])
-		switch {
-		case name == "dark":
-			want = "."
-		case name == "faint":
-			want = "w"
-		case strings.HasPrefix(name, "dim "):
-			want = strings.ToLower(want)
-		}
-		assert.Equal(t, want, sign, "%v is %s", c, name)
+		assert.Equal(t, vision.Letter(name), sign, "%v is %s", c, name)
 		drawn, name = Seen(c, level, style.True)
 		if strings.HasSuffix(name, "white") || name == "faint" {
 			r, g, b := lift(mix(drawn), level)

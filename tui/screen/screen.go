@@ -106,7 +106,7 @@ type Closer interface{ Closing() (wait func()) }
 // An Output is all that a screen may ask of the show. Set never waits.
 type Output interface{ Set(show.Want) }
 
-// An Listener listens to more than the universes that are sent. Want takes the place
+// A Listener listens to more than the universes that are sent. Want takes the place
 // of the Want before and never waits.
 type Listener interface {
 	Want(more ...protocol.Universe)

@@ -11,6 +11,7 @@ import (
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/internal/testkit/vision"
 	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/tui/canvas"
@@ -35,16 +36,7 @@ func TestWordAndDrawingAgree(t *testing.T) {
 	words := 0
 	for i, p := range m.light.Pixels {
 		_, name := canvas.Seen(p.Shown, level, m.style.Depth)
-		want := strings.ToUpper(strings.TrimPrefix(name, "dim ")[:1])
-		switch {
-		case name == "dark":
-			want = "."
-		case name == "faint":
-			want = "w"
-		case strings.HasPrefix(name, "dim "):
-			want = strings.ToLower(want)
-		}
-		assert.Equal(t, want, string(drawn[i]), "pixel %d is %s", i+1, name)
+		assert.Equal(t, vision.Letter(name), string(drawn[i]), "pixel %d is %s", i+1, name)
 		if i < len(rows) && strings.Contains(ansi.Strip(rows[i]), " "+name+" ") {
 			words++
 		}
