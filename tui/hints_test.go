@@ -10,18 +10,25 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/tui/bench"
+	"example.org/ringout/tui/style"
 )
 
 // A hint is a key as a page names it, and what it says of it.
 type hint struct{ keys, does string }
 
 // accent is how keys are written: in the one colour for what can be turned.
-var accent = regexp.MustCompile("\x1b\\[1;38;2;176;125;43m([^\x1b]+)\x1b\\[0m ([^\x1b]*)")
+var accent = func() *regexp.Regexp {
+	r := lipgloss.NewRenderer(&strings.Builder{})
+	r.SetColorProfile(termenv.TrueColor)
+	before, after, _ := strings.Cut(style.New(r).Accent.Render("x"), "x")
+	return regexp.MustCompile(regexp.QuoteMeta(before) + "([^\x1b]+)" + regexp.QuoteMeta(after) + " ([^\x1b]*)")
+}()
 
 // hintsOf reads hints off lines in true colour.
 func hintsOf(lines ...string) (out []hint) {

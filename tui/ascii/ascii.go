@@ -183,7 +183,7 @@ func Output(f *os.File, getenv func(string) string) Terminal {
 // the like. Where ASCII is wanted, letters stand for the light of pixels, as blocks would
 // look alike.
 func Styles(r *lipgloss.Renderer, getenv func(string) string) style.Styles {
-	s := style.New(r)
+	s := style.On(r, style.GroundOf(getenv))
 	if s.Depth == style.Letters && getenv("TERM") != "dumb" {
 		s = style.NoColour()
 	}

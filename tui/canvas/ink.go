@@ -54,8 +54,9 @@ func (k ink) append(b []byte, ground ink) []byte {
 	return number(b, 39+ground)
 }
 
-// darkInk is the colour of a pixel that is not lit: seen, but not as light.
-var darkInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(239), style.True: rgb(74, 74, 74)}
+// darkInk is the colour of a pixel that is not lit: seen on the mat (3:1, WCAG 2.1
+// 1.4.11), but not as light.
+var darkInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(241), style.True: rgb(98, 98, 98)}
 
 // mat is what the drawing lies on: near black on every terminal, since white
 // light cannot be shown on a white page.
@@ -70,11 +71,11 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	if d == style.Sixteen {
 		return sixteen(v, level)
 	}
-	r, g, b := seenLit(lift(v, level))
+	r, g, b := lift(v, level)
 	if d == style.Cube256 {
-		return cubed(cube(r), cube(g), cube(b))
+		return cubed(r, g, b)
 	}
-	return rgb(r, g, b)
+	return rgb(seenLit(r, g, b))
 }
 
 // sixteen is light in the plain colours, at a level. Fainter than half of full it has the
@@ -138,7 +139,7 @@ func mix(c patterns.Colour) [3]float64 {
 // darkens the whole drawing only a little.
 const (
 	faintest = 0.4 // share of the brightest that the faintest light gets
-	lowest   = 0.7 // share of full that the lowest level gets
+	lowest   = 0.9 // share of full that the lowest level gets
 )
 
 // Tables over 0 to 255: share is for one pixel among others, gamma the usual
@@ -163,8 +164,8 @@ func lift(v [3]float64, level float64) (r, g, b int) {
 }
 
 // leastLuminance is what light has at least, 0 to 1: more than a pixel that is not lit,
-// so that a faint blue one stands out from those. (The grey 74 has 0.069.)
-const leastLuminance = 0.1
+// so that a faint blue one stands out from those. (The grey 98 has 0.122.)
+const leastLuminance = 0.16
 
 // seenLit is a colour with as much white added as it takes to be seen as light.
 func seenLit(r, g, b int) (int, int, int) {
@@ -191,14 +192,39 @@ func cube(v int) int {
 	return min(5, (v-35)/40)
 }
 
-// cubed is a colour of the cube by its steps. The faintest step looks like a pixel that
-// is dark, so light is one step brighter where it has no other.
+// faintCube is the least step of the strongest part of light in the cube: with less it
+// looks like a pixel that is dark.
+const faintCube = 3
+
+// cubed is the colour of the cube nearest to screen values, as bright as it takes to be
+// seen as light.
 func cubed(r, g, b int) ink {
-	if max(r, g, b) == 1 {
-		r, g, b = 2*r, 2*g, 2*b
+	v, most := [3]int{cube(r), cube(g), cube(b)}, max(r, g, b)
+	top := max(v[0], v[1], v[2])
+	raise := func() {
+		top = min(top+1, len(steps)-1)
+		for i, x := range [3]int{r, g, b} {
+			v[i] = max(v[i], cube(x*steps[top]/most))
+		}
 	}
-	return indexed(16 + 36*r + 6*g + b)
+	for top < faintCube {
+		raise()
+	}
+	for dim(v) && top < len(steps)-1 {
+		raise()
+		if dim(v) {
+			v[1] = max(v[1], 1) // of blue: green is what makes it bright
+		}
+	}
+	return indexed(16 + 36*v[0] + 6*v[1] + v[2])
 }
+
+// steps are the values of the cube on a screen.
+var steps = [6]int{0, 95, 135, 175, 215, 255}
+
+// dim reports whether a colour of the cube, by its steps, is no brighter than a pixel that
+// is not lit; a step of the cube is more than leastLuminance is above those.
+func dim(v [3]int) bool { return luminance(steps[v[0]], steps[v[1]], steps[v[2]]) < 0.13 }
 
 // hue is the nearest of the seven plain colours, 1 red + 2 green + 4 blue.
 func hue(v [3]float64) int {

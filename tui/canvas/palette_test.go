@@ -58,7 +58,7 @@ func shownAs(k ink) [3]uint8 {
 }
 
 // The same holds in 256 and in sixteen colours: lit, dark and mat differ for every eye,
-// by 17 at least, as there are fewer to choose from (19 by the matrices).
+// by 17 at least, as there are fewer to choose from, and light of a quarter by 13.
 func TestLitAndDarkDifferInFewerColours(t *testing.T) {
 	colours := patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White})
 	for _, depth := range []style.Depth{style.Cube256, style.Sixteen} {
@@ -70,13 +70,21 @@ func TestLitAndDarkDifferInFewerColours(t *testing.T) {
 			dark, ground := as(darkInk[depth]), as(mat[depth])
 			assert.Greater(t, vision.Apart(dark, ground), 20.0, "dark pixels on the mat, %s", k)
 			for _, c := range colours {
+				for _, level := range []float64{0.2, 1} {
+					full, faint := inkOf(c.Colour.Dim(level), level, depth), inkOf(c.Colour.Dim(level/4), level, depth)
+					assert.True(t, full != faint || depth == style.Sixteen, "%s and a quarter of it at %v, depth %d", c.Name, level, depth)
+				}
 				for _, level := range []float64{0.03, 0.2, 1} {
 					for _, share := range []float64{0.25, 1} { // the ruler's dim marks, and full light
 						if level < 0.1 && share < 1 {
 							continue // 2 of 255 are left of it: 8 bits decide, not the palette
 						}
 						lit := as(inkOf(c.Colour.Dim(level*share), level, depth))
-						assert.Greater(t, vision.Apart(lit, dark), 17.0, "%s at %v, %v of it, %s, depth %d", c.Name, level, share, k, depth)
+						least := 17.0
+						if share < 1 {
+							least = 13
+						}
+						assert.Greater(t, vision.Apart(lit, dark), least, "%s at %v, %v of it, %s, depth %d", c.Name, level, share, k, depth)
 						assert.Greater(t, vision.Apart(lit, ground), 20.0, "%s at %v, %v of it, %s, depth %d", c.Name, level, share, k, depth)
 					}
 				}
@@ -96,6 +104,25 @@ func TestLightIsBrighterThanNoLight(t *testing.T) {
 				k = inkOf(c.Colour.Dim(level*share), level, style.Cube256)
 				assert.Greater(t, vision.Contrast(shownAs(k), [3]uint8{}), vision.Contrast(shownAs(darkInk[style.Cube256]), [3]uint8{}), "%s at %v of %v, 256 colours", c.Name, share, level)
 			}
+		}
+	}
+}
+
+// A pixel that is not lit is seen on the mat: 3:1 (WCAG 2.1 1.4.11), for every eye and in
+// every palette.
+func TestDarkPixelsAreSeen(t *testing.T) {
+	for _, k := range vision.Kinds() {
+		for _, depth := range []style.Depth{style.True, style.Cube256, style.Sixteen} {
+			dark, ground := darkInk[depth], mat[depth]
+			as := shownAs
+			if depth == style.True {
+				as = bytesOf
+			}
+			seen := func(c ink) [3]uint8 {
+				r, g, b := vision.Seen(k, as(c))
+				return [3]uint8{r, g, b}
+			}
+			assert.GreaterOrEqual(t, vision.Contrast(seen(dark), seen(ground)), 3.0, "%s, depth %d", k, depth)
 		}
 	}
 }

@@ -15,30 +15,21 @@ func rgb(c lipgloss.CompleteColor) [3]uint8 {
 	return [3]uint8{uint8(v >> 16), uint8(v >> 8), uint8(v)}
 }
 
-// cube is a colour of the 256 as xterm has it, of its cube of six steps.
-func cube(c lipgloss.CompleteColor) [3]uint8 {
+// indexed is a colour of the 256 as xterm has it, of its cube of six steps or its greys.
+func indexed(c lipgloss.CompleteColor) [3]uint8 {
 	n, _ := strconv.Atoi(c.ANSI256)
+	if n >= 232 {
+		v := uint8(8 + 10*(n-232))
+		return [3]uint8{v, v, v}
+	}
 	steps := [6]uint8{0, 95, 135, 175, 215, 255}
 	return [3]uint8{steps[(n-16)/36], steps[(n-16)/6%6], steps[(n-16)%6]}
 }
 
-// Any two of good, warning and accent differ for every eye by both models, in true colour
-// and in 256: by 10 in CIE 1976, five times what is just seen side by side. The
-// ground does not matter: they stand beside each other on it.
-func TestColoursOfTextDiffer(t *testing.T) {
-	all := map[string]lipgloss.CompleteColor{"brass": brass, "leaf": leaf, "rust": rust}
-	for one, a := range all {
-		for other, b := range all {
-			if one >= other {
-				continue
-			}
-			for _, k := range vision.Kinds() {
-				for _, as := range []func(lipgloss.CompleteColor) [3]uint8{rgb, cube} {
-					assert.Greater(t, vision.Apart(seen(k, as(a)), seen(k, as(b))), 10.0, "%s and %s, %s", one, other, k)
-				}
-			}
-		}
-	}
+var palettes = map[string]func(lipgloss.CompleteColor) [3]uint8{"true colour": rgb, "256 colours": indexed}
+
+func (k inks) named() map[string]lipgloss.CompleteColor {
+	return map[string]lipgloss.CompleteColor{"brass": k.brass, "leaf": k.leaf, "rust": k.rust, "slate": k.slate}
 }
 
 func seen(k vision.Kind, c [3]uint8) [3]uint8 {
@@ -46,14 +37,69 @@ func seen(k vision.Kind, c [3]uint8) [3]uint8 {
 	return [3]uint8{r, g, b}
 }
 
-// Every colour of text reads on a dark and on a light terminal, for every eye:
-// 3:1 for large or bold text (WCAG 2.1 1.4.3), on near black and near white.
-func TestColoursOfTextRead(t *testing.T) {
-	for _, ground := range [][3]uint8{{0, 0, 0}, {20, 20, 20}, {250, 250, 250}, {255, 255, 255}} {
-		for name, c := range map[string]lipgloss.CompleteColor{"brass": brass, "leaf": leaf, "rust": rust} {
-			for _, k := range vision.Kinds() {
-				assert.GreaterOrEqual(t, vision.Contrast(seen(k, rgb(c)), ground), 3.0, "%s on %v, %s", name, ground, k)
+// Any two of good, warning and accent differ for every eye by both models, in true colour
+// and in 256: by 10 in CIE 1976, five times what is just seen side by side. The
+// ground does not matter: they stand beside each other on it.
+func TestColoursOfTextDiffer(t *testing.T) {
+	for ground, on := range inksOn {
+		all := on.named()
+		delete(all, "slate") // told by what it stands at
+		for one, a := range all {
+			for other, b := range all {
+				if one >= other {
+					continue
+				}
+				for _, k := range vision.Kinds() {
+					for name, as := range palettes {
+						assert.Greater(t, vision.Apart(seen(k, as(a)), seen(k, as(b))), 10.0, "%s and %s, %s, ground %d, %s", one, other, k, ground, name)
+					}
+				}
 			}
 		}
+	}
+}
+
+// grounds are backgrounds of terminals as they come, by what is known of them.
+var grounds = map[Ground][][3]uint8{
+	AnyGround:   {{0, 0, 0}, {255, 255, 255}},
+	DarkGround:  {{0, 0, 0}, {20, 20, 20}, {30, 30, 30}, {40, 44, 52}},
+	LightGround: {{255, 255, 255}, {250, 250, 250}, {253, 246, 227}},
+}
+
+// Every colour of text reads on the terminals it is for: 4.5:1 (WCAG 2.1 1.4.3), and 3:1,
+// that of large text, for an eye without one kind of cone, which the standard does not
+// speak of. Where the ground is not known to us, 3:1 holds on the others too.
+func TestColoursOfTextRead(t *testing.T) {
+	for g, on := range inksOn {
+		for name, c := range on.named() {
+			for palette, as := range palettes {
+				for _, ground := range grounds[Ground(g)] {
+					assert.GreaterOrEqual(t, vision.Contrast(as(c), ground), 4.5, "%s on %v, %s", name, ground, palette)
+					for _, k := range vision.Kinds() {
+						assert.GreaterOrEqual(t, vision.Contrast(seen(k, as(c)), ground), 3.0, "%s on %v, %s, %s", name, ground, palette, k)
+					}
+				}
+			}
+		}
+	}
+	for name, c := range inksOn[AnyGround].named() {
+		for _, ground := range append(grounds[DarkGround], grounds[LightGround]...) {
+			assert.GreaterOrEqual(t, vision.Contrast(rgb(c), ground), 3.0, "%s on %v", name, ground)
+		}
+	}
+}
+
+// The values of COLORFGBG are those that rxvt's manual and Konsole's sources give.
+func TestGroundIsWhatTheEnvironmentTells(t *testing.T) {
+	for _, c := range []struct {
+		own, told string
+		want      Ground
+	}{
+		{"", "", AnyGround}, {"", "15;0", DarkGround}, {"", "0;15", LightGround}, {"", "0;default;15", LightGround},
+		{"", "default;default", AnyGround}, {"", "0;7", LightGround}, {"", "7;8", DarkGround}, {"", "0;99", AnyGround},
+		{"light", "15;0", LightGround}, {"DARK", "0;15", DarkGround}, {"mauve", "0;15", LightGround},
+	} {
+		env := map[string]string{"RINGOUT_BACKGROUND": c.own, "COLORFGBG": c.told}
+		assert.Equal(t, c.want, GroundOf(func(k string) string { return env[k] }), "%q %q", c.own, c.told)
 	}
 }

@@ -63,15 +63,18 @@ func (t Text) Render(pieces ...string) string {
 	return t.Style.Render(line)
 }
 
-// New makes the styles of a renderer.
-func New(r *lipgloss.Renderer) Styles {
-	s := r.NewStyle
+// New makes the styles of a renderer for any ground.
+func New(r *lipgloss.Renderer) Styles { return On(r, AnyGround) }
+
+// On makes the styles of a renderer for a ground.
+func On(r *lipgloss.Renderer, g Ground) Styles {
+	s, ink := r.NewStyle, inksOn[g]
 	return Styles{
-		Accent: textOf(s().Bold(true).Foreground(brass)),
+		Accent: textOf(s().Bold(true).Foreground(ink.brass)),
 		Strong: textOf(s().Bold(true)),
-		Quiet:  textOf(s().Foreground(slate)),
-		Good:   textOf(s().Foreground(leaf)),
-		Warn:   textOf(s().Bold(true).Foreground(rust)),
+		Quiet:  textOf(s().Foreground(ink.slate)),
+		Good:   textOf(s().Foreground(ink.leaf)),
+		Warn:   textOf(s().Bold(true).Foreground(ink.rust)),
 		Depth:  DepthOf(r.ColorProfile()),
 	}
 }
@@ -83,20 +86,6 @@ func NoColour() Styles {
 	bare := func(sgr string) Text { return Text{before: "\x1b[" + sgr + "m", after: "\x1b[0m", bare: true} }
 	return Styles{Accent: bare("1;4"), Strong: bare("1"), Warn: bare("1;7"), Depth: Letters}
 }
-
-// The colours hold 4.5:1 against black and 3:1 against white (WCAG 2.1 1.4.3,
-// large or bold text), so that one set serves both kinds of terminal. No two of them
-// look alike to an eye without one kind of cone; the sixteen are each terminal's own:
-// its bright red, since the other is too dark on black in most.
-//
-// Slate is the one grey that holds 4.5:1 against both. Faint (SGR 2) is not used: it is
-// as dark as each terminal likes. Among sixteen colours no grey can be relied on.
-var (
-	brass = lipgloss.CompleteColor{TrueColor: "#b07d2b", ANSI256: "136", ANSI: "3"}
-	leaf  = lipgloss.CompleteColor{TrueColor: "#4f8f4f", ANSI256: "65", ANSI: "2"}
-	rust  = lipgloss.CompleteColor{TrueColor: "#d85a4e", ANSI256: "168", ANSI: "9"}
-	slate = lipgloss.CompleteColor{TrueColor: "#767676", ANSI256: "243"}
-)
 
 // DepthOf is the depth of a terminal's colour profile.
 func DepthOf(p termenv.Profile) Depth {

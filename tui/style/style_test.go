@@ -1,9 +1,6 @@
 package style
 
 import (
-	"fmt"
-	"math"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -13,35 +10,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
 )
-
-// luminance is the relative luminance of WCAG 2.1's definitions.
-func luminance(hex string) float64 {
-	lin := func(s string) float64 {
-		n, _ := strconv.ParseUint(s, 16, 8)
-		c := float64(n) / 255
-		if c <= 0.03928 {
-			return c / 12.92
-		}
-		return math.Pow((c+0.055)/1.055, 2.4)
-	}
-	return 0.2126*lin(hex[1:3]) + 0.7152*lin(hex[3:5]) + 0.0722*lin(hex[5:7])
-}
-
-// Source: WCAG 2.1, 1.4.3: 4.5:1 for text, 3:1 for large or bold text.
-func TestColoursReadOnDarkAndLight(t *testing.T) {
-	for name, c := range map[string]lipgloss.CompleteColor{"brass": brass, "leaf": leaf, "rust": rust} {
-		l := luminance(c.TrueColor)
-		assert.GreaterOrEqual(t, (l+0.05)/0.05, 4.5, "%s on black", name)
-		assert.GreaterOrEqual(t, 1.05/(l+0.05), 3.0, "%s on white", name)
-	}
-	assert.InDelta(t, 1, luminance("#ffffff"), 1e-9)
-	grey := luminance(slate.TrueColor) // of text that is neither large nor bold
-	assert.GreaterOrEqual(t, (grey+0.05)/0.05, 4.5, "on black")
-	assert.GreaterOrEqual(t, 1.05/(grey+0.05), 4.5, "on white")
-	n, err := strconv.Atoi(slate.ANSI256)
-	assert.NoError(t, err)
-	assert.Equal(t, slate.TrueColor, fmt.Sprintf("#%[1]x%[1]x%[1]x", 8+10*(n-232)), "xterm's ramp of greys: 232 is 8, each step 10")
-}
 
 func TestNoColourIsPlain(t *testing.T) {
 	r := lipgloss.NewRenderer(&strings.Builder{})

@@ -1,0 +1,73 @@
+package style
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+)
+
+// A Ground is what is known of the terminal's background. It is never asked for: a
+// terminal that does not answer would hold up the start.
+type Ground uint8
+
+// The grounds.
+const (
+	AnyGround Ground = iota // not known
+	DarkGround
+	LightGround
+)
+
+// GroundOf is the background that the environment tells of: RINGOUT_BACKGROUND is light
+// or dark, or COLORFGBG ends in the number of one of sixteen colours, as rxvt and the
+// terminals after it set it.
+func GroundOf(getenv func(string) string) Ground {
+	switch strings.ToLower(getenv("RINGOUT_BACKGROUND")) {
+	case "light":
+		return LightGround
+	case "dark":
+		return DarkGround
+	}
+	told := getenv("COLORFGBG")
+	n, err := strconv.Atoi(told[strings.LastIndex(told, ";")+1:])
+	switch {
+	case err != nil || n < 0 || n > 15:
+		return AnyGround
+	case n == 7 || n > 8: // white and the bright ones; 8 is dark grey
+		return LightGround
+	}
+	return DarkGround
+}
+
+// inks are the colours of text on one ground.
+type inks struct{ brass, leaf, rust, slate lipgloss.CompleteColor }
+
+// inksOn are the colours by ground. Each holds 4.5:1 (WCAG 2.1 1.4.3) on all grounds of
+// its kind, and where none is known against both black and white. No two of a ground
+// look alike to an eye without one kind of cone. Of 256 colours seven hold 4.5:1 against
+// both black and white, none of them brass.
+//
+// The sixteen are each terminal's own. On a dark one the red is the bright one, since the
+// other is too dark on black in most; on a light one yellow and green are too pale in
+// most. Among sixteen no grey can be relied on. Faint (SGR 2) is not used: it is as dark as
+// each terminal likes.
+var inksOn = [...]inks{
+	AnyGround: {
+		brass: lipgloss.CompleteColor{TrueColor: "#9d6c16", ANSI256: "98", ANSI: "3"},
+		leaf:  lipgloss.CompleteColor{TrueColor: "#2c854a", ANSI256: "29", ANSI: "2"},
+		rust:  lipgloss.CompleteColor{TrueColor: "#d04343", ANSI256: "163", ANSI: "9"},
+		slate: lipgloss.CompleteColor{TrueColor: "#767676", ANSI256: "243"},
+	},
+	DarkGround: {
+		brass: lipgloss.CompleteColor{TrueColor: "#c88b30", ANSI256: "172", ANSI: "3"},
+		leaf:  lipgloss.CompleteColor{TrueColor: "#39ab5f", ANSI256: "71", ANSI: "2"},
+		rust:  lipgloss.CompleteColor{TrueColor: "#e67387", ANSI256: "204", ANSI: "9"},
+		slate: lipgloss.CompleteColor{TrueColor: "#969696", ANSI256: "246"},
+	},
+	LightGround: {
+		brass: lipgloss.CompleteColor{TrueColor: "#8f6214", ANSI256: "94", ANSI: "4"},
+		leaf:  lipgloss.CompleteColor{TrueColor: "#287943", ANSI256: "23"},
+		rust:  lipgloss.CompleteColor{TrueColor: "#cc2440", ANSI256: "88", ANSI: "1"},
+		slate: lipgloss.CompleteColor{TrueColor: "#6a6a6a", ANSI256: "242"},
+	},
+}
