@@ -170,9 +170,9 @@ func typedLines(typed []string, width, rows int) (lines []string) {
 // withSide puts what a question has beside its answers beside lines that are left
 // cells wide.
 func withSide(q query, lines []string, left, width, height int) []string {
-	room := openRows
+	room := max(openRows, len(lines))
 	if height < 19 {
-		room = min(room, len(lines))
+		room = len(lines)
 	}
 	for i, side := range q.side(width-left-1-edge, room) {
 		if i >= len(lines) {
@@ -181,35 +181,6 @@ func withSide(q query, lines []string, left, width, height int) []string {
 		lines[i] += " " + side
 	}
 	return lines
-}
-
-// openRows is how much room there is at most to say what is still open.
-const openRows = 7
-
-// openLines say what is still open, likeliest first, as many as fit whole.
-func openLines(st style.Styles, all []suspect, width, room int) []string {
-	if len(all) == 0 {
-		return nil
-	}
-	lines := []string{st.Quiet.Render("What it may still be")}
-	for i, s := range all {
-		if i == 5 || s.share < 0.005 {
-			break
-		}
-		w := style.Cell(weight(s.share), 13)
-		if s.share >= likelyFrom {
-			w = st.Strong.Render(w)
-		}
-		text := style.Wrap(s.text, width-13)
-		if len(lines)+len(text) > room {
-			break
-		}
-		lines = append(lines, w+text[0])
-		for _, l := range text[1:] {
-			lines = append(lines, strings.Repeat(" ", 13)+l)
-		}
-	}
-	return lines[:min(len(lines), room)]
 }
 
 // answerItems are answers on their keys, and "not sure" on 0.

@@ -137,20 +137,37 @@ func mapSigns(st style.Styles) []string {
 	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
 
-// mapKey says what the signs mean, those that are on the map.
-func (p mapPage) mapKey(st style.Styles) string {
+// mapKey says what the signs mean that are on the map, and how many there are.
+func (p mapPage) mapKey(st style.Styles) (out []string) {
 	names := []struct {
 		v    eyes.Verdict
 		text string
-	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}}
+	}{{eyes.Right, "right"}, {eyes.Other, "other"}, {eyes.Lost, "colour lost"}, {eyes.NoLight, "dark"}, {eyes.Always, "always lit"}, {eyes.Unsteady, "unsteady"}, {eyes.Unknown, "unread"}, {eyes.Nothing, "left empty"}}
 	signs := mapSigns(st)
-	out := ""
 	for _, n := range names {
 		if p.weighed.Counts[n.v] > 0 {
-			out += signs[mapRanks[n.v]] + " " + n.text + fmt.Sprintf(" %d   ", p.weighed.Counts[n.v])
+			out = append(out, fmt.Sprintf("%s %s %d", signs[mapRanks[n.v]], n.text, p.weighed.Counts[n.v]))
 		}
 	}
 	return out
+}
+
+// legend is the key of a drawing of the map, in as many lines as its parts take.
+func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
+	parts := p.mapKey(st)
+	parts[len(parts)-1] += (&sheet{c: drawn}).scale()
+	if way := drawn.Legend(); way != "" {
+		parts = append(parts, way)
+	}
+	for _, part := range parts {
+		last := len(lines) - 1
+		if last >= 0 && style.Width(lines[last]+"   "+part) <= width {
+			lines[last] += "   " + part
+			continue
+		}
+		lines = append(lines, part)
+	}
+	return lines
 }
 
 // ranks is what each place is.
@@ -227,26 +244,52 @@ func (p mapPage) text(m Model, width int) []string {
 	for _, t := range p.weighed.Built {
 		add(p.weighed.Scene.Text(t), plain)
 	}
-	add("Strength of the light along the runs; 1 is the middle of all:", m.style.Quiet.Render)
+	add("Strength of the light along the runs and at their ends; 1 is the middle of all:", m.style.Quiet.Render)
 	for _, a := range p.weighed.Along {
-		read, planned := a.Text(min(width-24, 40))
+		read, planned := a.Text(min(width-28, 40))
 		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
 	add(fmt.Sprintf("%.0f camera pixels between neighbours, light %.0f times the noise, level %s.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, words.WholePercent(p.proof.Level)), m.style.Quiet.Render)
 	return out
 }
 
-// columns of the map and of the text beside it, and the rows that both have.
-func (p mapPage) split(m Model, width, height int) (mapWide, textWide, rows int) {
-	rows = height - 4 - len(p.actions()) - len(p.large(m, width, height))
+// A mapLayout is the map with its key, and the room for the text beside it or below.
+type mapLayout struct {
+	drawn      *canvas.Canvas
+	key        []string
+	textWide   int
+	rows, text int // of the map, of the text
+	beside     bool
+}
+
+// layout is how a page of a size holds the map. A key of several lines takes rows from
+// the text on a narrow page, else from both.
+func (p mapPage) layout(m Model, width, height int) mapLayout {
+	rows := height - 3 - len(p.actions()) - len(p.large(m, width, height))
 	if height >= lowPage {
 		rows--
 	}
-	rows = max(1, rows)
-	if width >= 70 {
-		return (width - 3*edge) / 2, width - 3*edge - (width-3*edge)/2, rows
+	l := mapLayout{textWide: width - 2*edge, beside: width >= narrow}
+	for key := 1; ; key++ {
+		wide := width - 2*edge
+		l.rows = max(1, rows-key)
+		l.text = l.rows
+		if l.beside {
+			wide = (width - 3*edge) / 2
+			l.textWide = width - 3*edge - wide
+		} else {
+			half := max(1, rows-1) / 2
+			l.rows, l.text = max(1, rows-1)-half, max(1, half-key+1)
+		}
+		l.drawn = canvas.Best(m.bench.prop, nil, wide, l.rows, m.style.Depth)
+		l.key = p.legend(m.style, l.drawn, width-2*edge)
+		if last := len(l.key) - 1; last == key && l.text < 3 && l.key[last] == l.drawn.Legend() {
+			l.key = l.key[:last] // the text needs its row
+		}
+		if len(l.key) <= key {
+			return l
+		}
 	}
-	return width - 2*edge, width - 2*edge, rows
 }
 
 // look is that of what the proof came to.
@@ -267,31 +310,21 @@ func (p mapPage) large(m Model, width, height int) []string {
 }
 
 func (p mapPage) textRoom(m Model) (width, height int) {
-	_, wide, rows := p.split(m, m.size.Width, m.size.Height)
-	if m.size.Width < 70 {
-		rows /= 2
-	}
-	return wide, rows
+	l := p.layout(m, m.size.Width, m.size.Height)
+	return l.textWide, l.text
 }
 
 func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
-	lines = append(lines, "  "+p.look(m).Render(style.Cell(p.headline(), width-2*edge)), "  "+style.Cell(p.mapKey(m.style), width-2*edge))
-	mapWide, textWide, rows := p.split(m, width, height)
-	drawn := canvas.Best(m.bench.prop, nil, mapWide, rows, m.style.Depth)
-	if width < 70 {
-		drawn = canvas.Best(m.bench.prop, nil, mapWide, rows-rows/2, m.style.Depth)
-		for _, l := range drawn.Signs(p.ranks(), mapSigns(m.style)) {
-			lines = append(lines, "  "+l)
-		}
-		for _, l := range scrolled(m.style, p.text(m, textWide), p.scroll, textWide, rows/2) {
-			lines = append(lines, "  "+l)
-		}
+	l := p.layout(m, width, height)
+	lines = append(lines, "  "+p.look(m).Render(style.Cell(p.headline(), width-2*edge)))
+	lines = append(lines, edged(l.key)...)
+	text := scrolled(m.style, p.text(m, l.textWide), p.scroll, l.textWide, l.text)
+	signs := l.drawn.Signs(p.ranks(), mapSigns(m.style))
+	if l.beside {
+		lines = append(lines, edged(style.Beside(signs, text, width-2*edge-l.textWide))...)
 	} else {
-		text := scrolled(m.style, p.text(m, textWide), p.scroll, textWide, rows)
-		for i, l := range drawn.Signs(p.ranks(), mapSigns(m.style)) {
-			lines = append(lines, "  "+style.Cell(l, mapWide)+"  "+text[i])
-		}
+		lines = append(append(lines, edged(signs)...), edged(text)...)
 	}
 	if height >= lowPage {
 		lines = append(lines, "")

@@ -161,7 +161,7 @@ func TestRollCallCountsTheLit(t *testing.T) {
 		e := begin(t, Options{}, p, path, strip.Fault{Kind: strip.OpenJoint, Pixel: 59})
 		e.choose("Roll call")
 		for range turns {
-			e.press("v")
+			e.press("o")
 		}
 		last := -1
 		for on[testPage](e.m) {

@@ -66,6 +66,7 @@ var visits = map[string]visit{
 	"parts":               {keys: "2"},
 	"first question":      {keys: "1"},
 	"second question":     {keys: "1 1"},
+	"what is left":        {keys: "1 1 a"},
 	"earlier answers":     {keys: "1 1 1 e"},
 	"change an answer":    {keys: "1 1 e 1"},
 	"ended early":         {keys: "1 3 x"},

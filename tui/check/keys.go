@@ -15,7 +15,7 @@ type keyMap struct {
 	Digit, Up, Down, Take, Back, Leave, PgUp, PgDown  key.Binding
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
 	View, Brighter, Dimmer, Off, Call, Nearer         key.Binding
-	Farther, Right, Zoom                              key.Binding
+	Farther, Right, Zoom, All                         key.Binding
 }
 
 func newKeys() keyMap {
@@ -36,8 +36,8 @@ func newKeys() keyMap {
 		Record:   b("w", "record in a file of your choice", "w"),
 		Number:   b("n", "type a count, or a reading", "n"),
 		Meter:    b("t", "take the demo's reading", "t"),
-		Call:     b("o", "roll call, where a count is off", "o"),
-		View:     b("v", "next drawing, or other colours", "v"),
+		Call:     b("o", "roll call; in one, other colours", "o"),
+		View:     b("v", "next drawing", "v"),
 		Brighter: b("+", "brighter", "+", "="),
 		Dimmer:   b("-", "dimmer", "-"),
 		Off:      b("l", "light off, and on again", "l"),
@@ -45,6 +45,7 @@ func newKeys() keyMap {
 		Farther:  b("]", "walk the light to the pixel after", "]"),
 		Right:    b("→", "move the mark to the right", "right"),
 		Zoom:     b("z", "draw the camera's picture nearer, or whole", "z"),
+		All:      b("a", "all that it may still be", "a"),
 		PgUp:     b("pgup", "page up", "pgup"),
 		PgDown:   b("pgdn", "page down", "pgdown"),
 	}
@@ -53,7 +54,7 @@ func newKeys() keyMap {
 // all is every key, in columns.
 func (k keyMap) all() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
-		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call},
+		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All},
 		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.PgUp, k.PgDown}}
 }
 

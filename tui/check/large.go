@@ -145,8 +145,8 @@ func (q query) farView() screen.FarView {
 // farWords are answers in so few words that they can be drawn large: their own words,
 // with others left out. Of a bulb some are said otherwise.
 var farWords = map[checkout.Token][]string{
-	checkout.SeesOther:    {"other colour"},
-	checkout.SeesTail:     {"dark from there", "part stays dark"},
+	checkout.SeesOther:    {"all in one other colour", "in one other colour"},
+	checkout.SeesTail:     {"lit up to some place", "part stays dark"},
 	checkout.SeesFew:      {"all but one to three", "part has another"},
 	checkout.SeesNone:     {"nothing lit", "dark"},
 	checkout.SeesSparkles: {"it flashes"},

@@ -92,7 +92,7 @@ func TestAnswersFromAfarHaveTheirOwnWords(t *testing.T) {
 	}{
 		{checkout.SeesAll, "all lit, all blue", "all blue"},
 		{checkout.SeesAll, "lit, red", "red"},
-		{checkout.SeesTail, "lit up to some place, dark from there on", "dark from there"},
+		{checkout.SeesTail, "lit up to some place, dark from there on", "lit up to some place"},
 		{checkout.SeesTail, "a part of it stays dark", "part stays dark"},
 		{checkout.SeesFew, "a part of it has another colour", "part has another"},
 		{checkout.SeesNone, "nothing is lit", "nothing lit"},

@@ -61,6 +61,8 @@ func (p questionPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		return m, cmd, true
 	case is(m.keys.Change) && m.under() && !m.work.busy:
 		return seeEarlier(m, p), nil, true
+	case is(m.keys.All) && len(m.st.suspects) > 0:
+		m.page, m.turn = suspectsPage{from: p, turn: m.turn}, 0
 	case is(m.keys.Stop):
 		m, cmd := m.stop()
 		return m, cmd, true
@@ -103,6 +105,9 @@ func (p questionPage) help(m Model) []key.Binding {
 	}
 	if m.turns() {
 		keys = append(keys, say(m.keys.View, "v", "drawing"))
+	}
+	if len(m.st.suspects) > 0 {
+		keys = append(keys, say(m.keys.All, "a", "what is left"))
 	}
 	return append(keys, say(m.keys.Stop, "x", "end here"), say(m.keys.Brighter, "+", "brighter"), m.keys.Off)
 }

@@ -147,7 +147,7 @@ func (p testPage) deed(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	case is(m.keys.Meter) && s.Typed == single.VoltsLine:
 		m, cmd := p.metered(m)
 		return m, cmd, true
-	case is(m.keys.View) && s.Other != "":
+	case is(m.keys.Call) && s.Other != "":
 		m, cmd := p.reply(m, single.Reply{Other: true})
 		return m, cmd, true
 	case is(m.keys.Stop):
@@ -229,7 +229,7 @@ func (p testPage) query(m Model) query {
 		q.hint = hint
 	}
 	if s.Other != "" {
-		q.hint = "v shows it " + s.Other + " instead; n lets you type a count"
+		q.hint = "o shows it " + s.Other + " instead; n lets you type a count"
 	}
 	if s.Typed == single.VoltsLine {
 		text := "type the reading; a digit begins it too"
@@ -265,7 +265,7 @@ func (p testPage) help(m Model) []key.Binding {
 	}
 	answer := m.keys.answering(presses(p.query(m).items))
 	if s.Other != "" {
-		return append(p.around(m, []key.Binding{answer}), say(m.keys.View, "v", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
+		return append(p.around(m, []key.Binding{answer}), say(m.keys.Call, "o", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
 	}
 	return append(p.around(m, []key.Binding{answer}), say(m.keys.Brighter, "+", "brighter"))
 }
@@ -275,7 +275,7 @@ func (p testPage) around(m Model, keys []key.Binding) []key.Binding {
 	if len(p.trial.Replies) > 0 {
 		keys = append(keys, say(m.keys.Back, "←", "back"))
 	}
-	if p.now().Other == "" && m.turns() {
+	if m.turns() {
 		keys = append(keys, say(m.keys.View, "v", "drawing"))
 	}
 	return append(keys, say(m.keys.Stop, "x", "end here"))

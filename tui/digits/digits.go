@@ -46,6 +46,11 @@ func faces(rows int) (out []face) {
 // easy faces read from two metres without a second look: no stroke is thinner than a cell.
 func (f face) easy() bool { return f.wide > 1 }
 
+// apart faces are easy ones and those whose letters at least stand a cell apart.
+func (f face) apart() bool { return !f.tight }
+
+func (f face) any() bool { return true }
+
 // gap between two letters, in quarters of a cell: a dot, but at least a cell where there
 // is room, or the strokes of one letter are taken for those of the next.
 func (f face) gap() int {
@@ -57,13 +62,13 @@ func (f face) gap() int {
 
 // Large writes the first of texts that has room, as large as width x rows cells
 // allow: texts are the same in ever fewer words. It is never cut: shorter words
-// are taken before a small face, a small face before plain capitals, and those
-// are wrapped when nothing else helps. Lines are of equal width.
+// are taken before a face that reads less well, that one before plain capitals, and
+// those are wrapped when nothing else helps. Lines are of equal width.
 func Large(width, rows int, texts ...string) []string {
-	for _, small := range []bool{false, true} {
+	for _, reads := range []func(face) bool{face.easy, face.apart, face.any} {
 		for _, t := range texts {
 			t = strings.ToUpper(t)
-			if f, ok := largest(t, width, rows, small); ok {
+			if f, ok := largest(t, width, rows, reads); ok {
 				return f.draw(t)
 			}
 		}
@@ -92,13 +97,13 @@ func Alike(width, rows int, keys ...string) (out [][]string) {
 	return nil
 }
 
-// largest is the largest face in which a text has room; small ones only if small.
-func largest(text string, width, rows int, small bool) (face, bool) {
+// largest is the largest face in which a text has room, of those that read well enough.
+func largest(text string, width, rows int, reads func(face) bool) (face, bool) {
 	if !drawable(text) {
 		return face{}, false
 	}
 	for _, f := range faces(rows) {
-		if (small || f.easy()) && f.width(text) <= width {
+		if reads(f) && f.width(text) <= width {
 			return f, true
 		}
 	}
@@ -107,30 +112,61 @@ func largest(text string, width, rows int, small bool) (face, bool) {
 
 // Block is Large over as many lines as there is room for, an empty row between: it
 // is for a page that shows one thing. The first of texts that reads from afar is
-// taken, in the face and the lines that make it largest.
+// taken, in the face and the lines that make it largest. A narrow face on one line is
+// taken before lines of which one is a stub.
 func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
-		if f, lines := broken(strings.ToUpper(t), width, rows); lines != nil {
+		if f, lines := broken(strings.ToUpper(t), width, rows, even); lines != nil {
+			return f.drawLines(lines)
+		}
+	}
+	for _, t := range texts {
+		t = strings.ToUpper(t)
+		if f, ok := largest(t, width, rows, face.apart); ok {
+			return f.draw(t)
+		}
+		if f, lines := broken(t, width, rows, anyLines); lines != nil {
 			return f.drawLines(lines)
 		}
 	}
 	return Large(width, rows, texts...)
 }
 
-// broken is a text in the lines that let its face be the largest; nil where none reads
-// from afar.
-func broken(text string, width, rows int) (most face, best []string) {
+// broken is a text in the lines that let its face be the largest, of those that are
+// good; nil where none reads from afar.
+func broken(text string, width, rows int, good func(lines []string) bool) (most face, best []string) {
 	for n := 1; n*(Rows+1)-1 <= rows; n++ {
 		lines := inLines(text, n)
 		if len(lines) < n {
 			break // no more words to break between
 		}
 		f, ok := largestOf(lines, width, (rows+1)/n-1)
-		if ok && f.above(most) {
+		if ok && f.above(most) && good(lines) {
 			most, best = f, lines
 		}
 	}
 	return most, best
+}
+
+func anyLines([]string) bool { return true }
+
+// even reports whether no line is a stub beside the others: one word no wider than half
+// of the widest, or one of several single words of a longer text.
+func even(lines []string) bool {
+	widest, words, alone := 0, 0, 0
+	for _, l := range lines {
+		widest = max(widest, utf8.RuneCountInString(l))
+		words += len(apart(l))
+	}
+	for _, l := range lines {
+		if len(apart(l)) > 1 {
+			continue
+		}
+		if alone++; 2*utf8.RuneCountInString(l) <= widest {
+			return false
+		}
+	}
+	return len(lines) == 1 || words == 2 || alone < 2
 }
 
 // inLines breaks a text at spaces into n lines that are as equally wide as can be;

@@ -136,21 +136,47 @@ func TestLettersGrowWithTheWindow(t *testing.T) {
 		words := text.Draw(t, "words")
 		width, rows := rapid.IntRange(10, 200).Draw(t, "width"), rapid.IntRange(3, 50).Draw(t, "rows")
 		wider, higher := width+rapid.IntRange(0, 60).Draw(t, "wider"), rows+rapid.IntRange(0, 20).Draw(t, "higher")
-		for _, small := range []bool{false, true} {
-			f, ok := largest(words, width, rows, small)
-			g, still := largest(words, wider, higher, small)
+		for _, reads := range []func(face) bool{face.easy, face.apart, face.any} {
+			f, ok := largest(words, width, rows, reads)
+			g, still := largest(words, wider, higher, reads)
 			if ok {
 				assert.True(t, still)
 				assert.False(t, f.above(g), "%v in %d x %d, %v in %d x %d", f, width, rows, g, wider, higher)
 			}
 		}
-		f, lines := broken(words, width, rows)
-		g, still := broken(words, wider, higher)
-		if lines != nil {
-			assert.NotNil(t, still)
-			assert.False(t, f.above(g), "%v in %d x %d, %v in %d x %d", f, width, rows, g, wider, higher)
+		for _, good := range []func([]string) bool{even, anyLines} {
+			f, lines := broken(words, width, rows, good)
+			g, still := broken(words, wider, higher, good)
+			if lines != nil {
+				assert.NotNil(t, still)
+				assert.False(t, f.above(g), "%v in %d x %d, %v in %d x %d", f, width, rows, g, wider, higher)
+			}
 		}
 	})
+}
+
+// A word is left alone on a line of a block only where it is nearly as wide as the others;
+// a narrow face on one line is taken before that. Widths by hand: in the narrowest face
+// whose letters stand apart a letter of 4 dots takes 3 cells, in the next one 5.
+func TestNoWordIsLeftAlone(t *testing.T) {
+	assert.True(t, even([]string{"DARK", "FROM 60"}))
+	assert.True(t, even([]string{"MIDDLE RING", "BACKWARDS"}))
+	assert.True(t, even([]string{"HOLD", "STILL"}))
+	assert.True(t, even([]string{"NOT CHECKED YET"}))
+	for _, lines := range [][]string{{"NOT CHECKED", "YET"}, {"NO", "HOST", "YET"}, {"GRB TO", "RGB"}, {"NO", "HOST YET"}} {
+		assert.False(t, even(lines), "%q", lines)
+	}
+	text := "NOT CHECKED YET"
+	assert.Equal(t, face{wide: 1, tall: 1}.draw(text), Block(56, 9, text))
+	assert.Equal(t, Block(30, 7, "GRB TO RGB"), face{wide: 1, tall: 1}.draw("GRB TO RGB"))
+	assert.Len(t, Block(24, 11, "NO HOST YET"), 11, "where no line holds it, a word a line all the same")
+}
+
+// The face whose letters stand half a cell apart is a comb: shorter words in any other
+// face come before it.
+func TestShorterWordsBeforeAComb(t *testing.T) {
+	got := Large(46, 3, "First wrong run?", "Which run?")
+	assert.Equal(t, face{wide: 1, tall: 1}.draw("WHICH RUN?"), got)
 }
 
 // A name or a date is not broken: it stands whole on a line of a block, and looks as any.

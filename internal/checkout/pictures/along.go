@@ -252,7 +252,8 @@ func Curve(all []float64, width int) string {
 	return b.String()
 }
 
-// Text is a run's curve beside the planned one, in two lines.
+// Text is a run's curve beside the planned one with the strength at its two ends, in two
+// lines of width and 24 cells.
 func (a Along) Text(width int) (read, planned string) {
 	first, last, pf, pl := a.Ends()
 	return "read    " + Curve(a.Read, width) + ends(first, last), "planned " + Curve(a.Planned, width) + ends(pf, pl)
@@ -262,5 +263,5 @@ func ends(first, last float64) string {
 	if math.IsNaN(first) || math.IsNaN(last) {
 		return ""
 	}
-	return fmt.Sprintf("  %.2f to %.2f", first, last)
+	return fmt.Sprintf("  ends %.2f, %.2f", first, last)
 }

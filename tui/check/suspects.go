@@ -1,0 +1,110 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/style"
+)
+
+// openRows is how much room there is at least to say what is still open.
+const openRows = 7
+
+// weightWide is the column of how likely a suspect is.
+const weightWide = 13
+
+// openLines say what is still open, likeliest first, as many as fit whole, how many are
+// left out, and the key that lists them.
+func openLines(st style.Styles, all []suspect, width, room int) []string {
+	if len(all) == 0 {
+		return nil
+	}
+	lines := []string{st.Quiet.Render("What it may still be")}
+	for i, s := range all {
+		next := s.lines(st, width)
+		foot := min(1, len(all)-i-1) // says how many more there are
+		if s.share < leastShare || len(lines)+len(next)+foot > room {
+			return append(lines[:min(len(lines), room-1)], st.Quiet.Render(fmt.Sprintf("… %d more: a", len(all)-i)))
+		}
+		lines = append(lines, next...)
+	}
+	return lines
+}
+
+// leastShare is what a suspect beside a question has at least.
+const leastShare = 0.005
+
+// lines are how likely it is, and what it is.
+func (s suspect) lines(st style.Styles, width int) []string {
+	w := style.Cell(weight(s.share), weightWide)
+	if s.share >= likelyFrom {
+		w = st.Strong.Render(w)
+	}
+	lines := style.Wrap(s.text, width-weightWide)
+	for i := range lines {
+		lines[i] = w + lines[i]
+		w = strings.Repeat(" ", weightWide)
+	}
+	return lines
+}
+
+// suspectsPage is all that it may still be, with the places on the drawing.
+type suspectsPage struct {
+	basePage
+	scroll scroll
+	from   page
+	turn   int // of its drawings
+}
+
+func (p suspectsPage) shows(m Model) show.Want       { return p.from.shows(m) }
+func (p suspectsPage) pictures(m Model) pictures     { return p.from.pictures(m) }
+func (p suspectsPage) leave(m Model) Model           { m.page, m.turn = p.from, p.turn; return m }
+func (p suspectsPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
+
+func (p suspectsPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+	width, height := textRoom(m, true, p.large(m))
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {
+		p.scroll = at
+		m.page = p
+		return m, nil, true
+	}
+	if key.Matches(k, m.keys.All) {
+		return p.leave(m), nil, true
+	}
+	return m, nil, false
+}
+
+func (p suspectsPage) help(m Model) []key.Binding {
+	keys := []key.Binding{say(m.keys.Leave, "esc", "question")}
+	if m.size.Width < narrow {
+		keys = append(keys, say(m.keys.View, "v", "where"))
+	}
+	return m.scrolls(keys, true, p.large(m), p.text)
+}
+
+// large is how many there are.
+func (suspectsPage) large(m Model) []string {
+	return []string{fmt.Sprintf("%d still fit", len(m.st.suspects))}
+}
+
+func (suspectsPage) text(m Model, width int) []string {
+	t := &lineWriter{style: m.style, width: width}
+	t.say(edge, "What it may still be, likeliest first", m.style.Strong.Render)
+	t.lines = append(t.lines, "")
+	for _, s := range m.st.suspects {
+		t.lines = append(t.lines, edged(s.lines(m.style, width-2*edge))...)
+	}
+	return t.lines
+}
+
+func (p suspectsPage) lines(m Model, width, height int) ([]string, []zone) {
+	pl := textBesideDrawing{large: p.large(m), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
+	if sc := m.scene(); sc.sub != nil {
+		pl.keys, pl.sheet, pl.draw = []string{keyOf(sc.ranks(), "● likely", "○ maybe")}, &m.draw.open, sc.stillOpen
+	}
+	return pl.lines(m, width, height), nil
+}

@@ -1,0 +1,58 @@
+package check
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A list that leaves rows out says how many, and the key that it names lists them all:
+// beside the answers and, where there is no room for a list, among the keys.
+func TestWhatIsLeftOutIsListed(t *testing.T) {
+	more, shares := regexp.MustCompile(`… (\d+) more: (\w)`), regexp.MustCompile(`  (nearly sure|likely|may well be|possible|unlikely)  `)
+	for _, name := range []string{"first question", "second question"} {
+		for _, size := range sizes {
+			t.Run(fmt.Sprint(name, size), func(t *testing.T) {
+				e := visits[name].open(t, termenv.Ascii)
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+				all, open := e.m.st.suspects, "a"
+				require.Greater(t, len(all), 2)
+				view := e.m.View(size[0], rowsOf(size))
+				shown := len(shares.FindAllString(strings.ReplaceAll(view, "\n", "  \n"), -1))
+				if left := more.FindStringSubmatch(view); left != nil {
+					n, err := strconv.Atoi(left[1])
+					require.NoError(t, err)
+					assert.Equal(t, len(all), shown+n, "shown, and left out\n%s", view)
+					open = left[2]
+				} else if size[0] >= narrow {
+					assert.Equal(t, len(all), shown)
+				}
+				said := false
+				for _, b := range e.m.Keys().FullHelp()[0] {
+					said = said || b.Help().Key == open
+				}
+				assert.True(t, said, "the key is among those of the page")
+				e.press(open)
+				text := ""
+				for range 10 {
+					text += strings.Join(strings.Fields(e.m.View(size[0], rowsOf(size))), " ")
+					e.press("pgdown")
+				}
+				for _, s := range all {
+					for _, w := range strings.Fields(s.text) {
+						assert.Contains(t, text, w, s.text)
+					}
+				}
+				e.press("esc")
+				assert.Equal(t, view, e.m.View(size[0], rowsOf(size)), "esc goes back to the question")
+			})
+		}
+	}
+}
