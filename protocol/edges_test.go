@@ -84,7 +84,7 @@ func TestParseClearsWhatStoodThere(t *testing.T) {
 
 // 6.2.6: reserved option bits do not get out by the fast way either.
 func TestTemplateSendsNoReservedBits(t *testing.T) {
-	require.Equal(t, byte(0xe0), NewTemplate(six(0, 0, 0)).Fill(0, 0xff, nil)[112])
+	require.Equal(t, byte(0xe0), NewTemplate(six(0, 0, 0)).Next(0, 0xff)[112])
 }
 
 // A copy that comes after its successor is a second one, not a late first one.

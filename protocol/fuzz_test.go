@@ -72,7 +72,7 @@ func FuzzParseData(f *testing.F) {
 		require.LessOrEqual(t, len(d.Levels()), MaxSlots)
 		require.NoError(t, ParseData(AppendData(nil, &d), &again))
 		require.True(t, d == again)
-		require.Equal(t, canonical(b, KindData), NewTemplate(&d).Fill(d.Sequence, d.Options, d.Levels()))
+		require.Equal(t, canonical(b, KindData), NewTemplate(&d).Next(d.Sequence, d.Options))
 	})
 }
 

@@ -143,7 +143,9 @@ func TestTemplateFillsInPlace(t *testing.T) {
 		want.SetLevels(slots)
 		tpl.SetPriority(uint8(i))
 		tpl.SetSync(Universe(i))
-		require.Equal(t, AppendData(nil, &want), tpl.Fill(uint8(i), Preview, slots), "%d slots", n)
+		tpl.SetSlots(slots)
+		require.Equal(t, AppendData(nil, &want), tpl.Next(uint8(i), Preview), "%d slots", n)
+		require.Equal(t, want.Levels(), tpl.Slots())
 		require.Equal(t, AppendData(nil, &want), tpl.Octets())
 	}
 }
@@ -172,12 +174,13 @@ func BenchmarkAppendData(b *testing.B) {
 func BenchmarkTemplateFill(b *testing.B) {
 	tpl := NewTemplate(six(0, 0, 0))
 	slots := make([]byte, 512)
-	tpl.Fill(0, 0, slots)
+	tpl.Next(0, 0)
 	b.ReportAllocs()
 	var sequence uint8
 	for b.Loop() {
 		sequence++
-		tpl.Fill(sequence, 0, slots)
+		tpl.SetSlots(slots)
+		tpl.Next(sequence, 0)
 	}
 }
 

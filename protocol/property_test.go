@@ -45,7 +45,8 @@ func (t *Template) like(d *Data) []byte {
 	fresh := *d
 	fresh.SetLevels(nil)
 	*t = *NewTemplate(&fresh)
-	return t.Fill(d.Sequence, d.Options, d.Levels())
+	t.SetSlots(d.Levels())
+	return t.Next(d.Sequence, d.Options)
 }
 
 func TestListsThatMayBeSentAreRead(t *testing.T) {

@@ -17,7 +17,7 @@ func NewTemplate(d *Data) *Template {
 	return t
 }
 
-// Octets is the packet as it stands: a view that the next Fill changes.
+// Octets is the packet as it stands: a view that Next and SetSlots change.
 func (t *Template) Octets() []byte { return t.b[:t.n] }
 
 // Universe is the universe the packet is for.
@@ -25,14 +25,22 @@ func (t *Template) Universe() Universe {
 	return Universe(binary.BigEndian.Uint16(t.b[universeAt:]))
 }
 
-// Fill sets what changes and returns the packet's octets, a view that the next
-// Fill changes. Slots beyond 512 are left out. It allocates nothing.
-func (t *Template) Fill(sequence uint8, options Options, slots []byte) []byte {
-	t.b[dataSequenceAt] = sequence
-	t.b[optionsAt] = byte(options & knownOptions)
+// SetSlots changes the slots of the packets to come; those beyond 512 are left out.
+func (t *Template) SetSlots(slots []byte) {
 	if n := slotsAt + copy(t.b[slotsAt:], slots); n != t.n {
 		t.resize(n)
 	}
+}
+
+// Slots are the slots of the packets to come: a view of the packet itself.
+func (t *Template) Slots() []byte { return t.b[slotsAt:t.n] }
+
+// Next sets what changes from packet to packet and returns the octets: a view that
+// the next call changes. It allocates nothing, and touches two octets only: a packet
+// is sent far more often than its slots change.
+func (t *Template) Next(sequence uint8, options Options) []byte {
+	t.b[dataSequenceAt] = sequence
+	t.b[optionsAt] = byte(options & knownOptions)
 	return t.b[:t.n]
 }
 

@@ -179,8 +179,7 @@ func (s *Sender) terminate(ctx context.Context) {
 			if more == 0 && st.dark() {
 				continue // black three times over already (6.6.2)
 			}
-			clear(st.slots)
-			if caught(func() { st.host.add(st, more) }) != nil {
+			if caught(func() { st.end(more) }) != nil {
 				continue // one that broke down does not keep the others lit
 			}
 			st.paced(now, s.cfg.Period)

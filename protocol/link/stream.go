@@ -19,28 +19,28 @@ const keepAlive = (protocol.KeepAliveMin + protocol.KeepAliveMax) / 2
 const slack = time.Millisecond
 
 // A stream is one target: its universe's packet and when it goes out.
-// Only the sender's goroutine touches it, the counters aside.
+// Only the sender's goroutine touches it, the counters aside. The slots lie in
+// the packet and nowhere else: at 44 Hz the caches are cold for every beat.
 type stream struct {
-	target   Target
+	// What every packet touches, side by side.
 	host     *host
 	dest     *net.UDPAddr // for multicast
 	packet   *protocol.Template
 	preview  protocol.Options
-	slots    []byte
 	sequence uint8
+	used     bool          // something was put
+	changed  bool          // and has not gone out yet
+	repeats  int           // how often these values still go out at the full rate
+	next     time.Time     // not before; see slack
+	last     time.Time     // when the last packet left
+	taken    uint64        // how often the values to be sent next were changed
+	out      atomic.Uint64 // how often those that left were
+	packets  atomic.Uint64
 
-	asked atomic.Uint64 // how often Put has changed the values
-	taken uint64        // how often those to be sent next were changed
-	out   atomic.Uint64 // how often those that left were
-
-	used    bool      // something was put
-	changed bool      // and has not gone out yet
-	repeats int       // how often these values still go out at the full rate
-	next    time.Time // not before; see slack
-	last    time.Time // when the last packet left
-
-	packets, refused atomic.Uint64
-	rate             atomic.Uint64 // bits of a float64
+	asked   atomic.Uint64 // how often Put has changed the values
+	refused atomic.Uint64
+	rate    atomic.Uint64 // bits of a float64
+	target  Target
 }
 
 // due is the moment the next packet should leave; the zero time means none.
@@ -57,13 +57,13 @@ func (s *stream) due(steady bool) time.Time {
 
 // put takes new values.
 func (s *stream) put(slots []byte) {
-	s.slots = append(s.slots[:0], slots...)
+	s.packet.SetSlots(slots)
 	s.used, s.changed, s.taken = true, true, s.asked.Load()
 }
 
 // dark is true when the last values sent, and sent often enough, are all 0.
 func (s *stream) dark() bool {
-	return !s.changed && s.repeats == 0 && len(bytes.Trim(s.slots, "\x00")) == 0
+	return !s.changed && s.repeats == 0 && len(bytes.Trim(s.packet.Slots(), "\x00")) == 0
 }
 
 // again has the values go out at once and three times, after trouble.
@@ -75,7 +75,13 @@ func (s *stream) again() {
 
 // fill makes the packet that goes out next.
 func (s *stream) fill(more protocol.Options) []byte {
-	return s.packet.Fill(s.sequence, s.preview|more, s.slots)
+	return s.packet.Next(s.sequence, s.preview|more)
+}
+
+// end has a packet go out that is black.
+func (s *stream) end(more protocol.Options) {
+	clear(s.packet.Slots())
+	s.host.add(s, more)
 }
 
 // paced moves the earliest moment of the next packet, whether or not this one

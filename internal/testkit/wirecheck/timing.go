@@ -91,7 +91,7 @@ func (c *capture) checkGap(w Want, before, i int, same bool, run int) {
 		c.fault(i, "universe %d: silent for %v, want at most %v", u, gap, keepAliveMax)
 	case c.terminated(i) || w.Steady:
 		return
-	case run < repeats && gap > keepAliveMin/2:
+	case run < repeats && gap > keepAliveMin/2+w.Tolerance:
 		c.fault(i, "universe %d: new values sent %d times, then %v of silence; want %d times first", u, run, gap, repeats)
 	case same && run > repeats && gap < keepAliveMin-w.Tolerance:
 		c.fault(i, "universe %d: the same values for the %dth time after only %v, want at least %v", u, run+1, gap, keepAliveMin)

@@ -272,3 +272,14 @@ func TestLossyTraceMaySkipButNotStepBack(t *testing.T) {
 	s.packets[60].Octets[111] -= 3
 	require.Contains(t, Names(Check(s.packets, Want{Lossy: true})), "sequence")
 }
+
+// A machine that was held up makes repeats late: with that time as tolerance it is no
+// breach, without it is, and a repeat that is left out is one all the same.
+func TestLateRepeatsOfABusyMachine(t *testing.T) {
+	s := whole()
+	s.shift(51, 450*time.Millisecond)
+	require.Equal(t, []string{"suppression"}, Names(Check(s.packets, Want{})))
+	require.Empty(t, Check(s.packets, Want{Tolerance: 100 * time.Millisecond}))
+	s.shift(51, 250*time.Millisecond)
+	require.Equal(t, []string{"suppression"}, Names(Check(s.packets, Want{Tolerance: 100 * time.Millisecond})))
+}
