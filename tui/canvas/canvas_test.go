@@ -316,3 +316,17 @@ func BenchmarkOnePixelChanges(b *testing.B) {
 		c.SetFrame(f, 1)
 	}
 }
+
+// Windows of any size have a drawing of no more rows, even where they have a column or
+// none.
+func TestWindowsOfAnySize(t *testing.T) {
+	for _, p := range append(prop.Demos(), ring(1), ring(24)) {
+		for w := range 20 {
+			for h := range 14 {
+				for _, view := range []View{Shape, Rows} {
+					require.LessOrEqual(t, len(New(p, nil, view, w, h, style.True).Lines()), h, "%s %dx%d", p.Name, w, h)
+				}
+			}
+		}
+	}
+}

@@ -71,8 +71,11 @@ func evenly(pts [][]prop.Point, scale float64) float64 {
 			}
 		}
 	}
+	if math.IsInf(least, 1) {
+		return scale
+	}
 	whole := math.Floor(least*scale + 1e-9)
-	if whole < 1 || math.IsInf(whole, 1) {
+	if whole < 1 {
 		return scale
 	}
 	return whole / least
