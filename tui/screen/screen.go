@@ -4,8 +4,8 @@
 // To add a screen:
 //
 //  1. make a folder beside this one, with a Model that fulfils Screen; tui/plan is
-//     one to look at. Two columns stay free at the left and the right; style.Fit
-//     and style.Wrap bring lines to their width;
+//     one to look at. Two columns stay free at the left and the right; style.Wrap
+//     breaks a text into lines, style.Fit cuts and fills a view to its size;
 //  2. give it a keyMap of its own (fields of key.Binding with help texts), or one
 //     whose methods return nil where it has no keys; the bench's keys are in
 //     Bench and must not be used twice;
@@ -16,8 +16,9 @@
 //     bench may have (keys.go), to Jump there (the key and its help);
 //  6. name its folder in the table outward of internal/arch, with the reason,
 //     if it reaches package net through what it imports, as most screens do;
-//  7. give it states in tui/states_test.go, as the ones there: they get goldens of
-//     their own, and are held against the rules for every page;
+//  7. give it states in tui/states_test.go, as the ones there (the first key, enter,
+//     leaves the front page): they get goldens of their own, and are held against
+//     the rules for every page;
 //  8. fulfil FarViewer, if it has something to say from far away; else f
 //     shows the name and size of the prop;
 //  9. the head line of every screen then has one name more: run ".ci/goldens"
