@@ -151,18 +151,23 @@ func broken(text string, width, rows int, good func(lines []string) bool) (most 
 func anyLines([]string) bool { return true }
 
 // even reports whether no line is a stub beside the others: one word no wider than half
-// of the widest, or one of several single words of a longer text.
+// of the widest (a third, on the first line), or one of several single words of a longer
+// text.
 func even(lines []string) bool {
 	widest, words, alone := 0, 0, 0
 	for _, l := range lines {
 		widest = max(widest, utf8.RuneCountInString(l))
 		words += len(apart(l))
 	}
-	for _, l := range lines {
+	for i, l := range lines {
 		if len(apart(l)) > 1 {
 			continue
 		}
-		if alone++; 2*utf8.RuneCountInString(l) <= widest {
+		most := 2
+		if i == 0 {
+			most = 3
+		}
+		if alone++; most*utf8.RuneCountInString(l) <= widest {
 			return false
 		}
 	}

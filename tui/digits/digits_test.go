@@ -162,6 +162,7 @@ func TestNoWordIsLeftAlone(t *testing.T) {
 	assert.True(t, even([]string{"DARK", "FROM 60"}))
 	assert.True(t, even([]string{"MIDDLE RING", "BACKWARDS"}))
 	assert.True(t, even([]string{"HOLD", "STILL"}))
+	assert.True(t, even([]string{"HOST", "127.0.0.1"}), "what it is over the figure")
 	assert.True(t, even([]string{"NOT CHECKED YET"}))
 	for _, lines := range [][]string{{"NOT CHECKED", "YET"}, {"NO", "HOST", "YET"}, {"GRB TO", "RGB"}, {"NO", "HOST YET"}} {
 		assert.False(t, even(lines), "%q", lines)
