@@ -44,10 +44,8 @@ func readingSide(st style.Styles, all []joints.PlannedReading, width, rows int) 
 		return nil
 	}
 	body = body[max(0, len(body)-rows+1):]
-	for i, r := range body {
-		if i == len(body)-1 && strings.Contains(r, " now ") {
-			body[i] = st.Strong.Render(r)
-		}
+	if last := len(body) - 1; !all[len(all)-1].Taken {
+		body[last] = st.Strong.Render(body[last])
 	}
 	return append([]string{st.Quiet.Render(head)}, body...)
 }

@@ -49,13 +49,14 @@ func butFor(p *prop.Prop, frame patterns.Frame, text string) string {
 	if len(dark) == 0 {
 		return text
 	}
-	which, parts := stretches(dark), emptyParts(p, dark)
+	names := emptyParts(p, dark)
+	which, parts := stretches(dark), words.Plural(len(names), "part", "parts")+" "+words.And(names)
 	if len(dark) < lit {
 		stay, left := "stay", "is"
 		if len(dark) == 1 {
 			stay = "stays"
 		}
-		if strings.HasPrefix(parts, "parts ") {
+		if len(names) > 1 {
 			left = "are"
 		}
 		return fmt.Sprintf("%s But %s %s dark: %s %s left empty.", text, which, stay, parts, left)
@@ -98,15 +99,11 @@ func stretches(pixels []int) string {
 }
 
 // emptyParts are the empty parts that hold any of the pixels, by name.
-func emptyParts(p *prop.Prop, pixels []int) string {
-	var names []string
+func emptyParts(p *prop.Prop, pixels []int) (names []string) {
 	for _, t := range p.Parts {
 		if t.Empty && slices.ContainsFunc(pixels, func(i int) bool { return i >= t.First && i <= t.Last }) {
 			names = append(names, fmt.Sprintf("%q", style.Clean(t.Name)))
 		}
 	}
-	if len(names) == 1 {
-		return "part " + names[0]
-	}
-	return "parts " + words.And(names)
+	return names
 }

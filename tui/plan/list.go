@@ -38,7 +38,7 @@ func (m Model) listing(w int) []string {
 	rows := m.listRows()
 	var reason []string
 	if m.editing && m.bad != "" {
-		reason = style.Wrap("! "+full(m.bad), w-6)
+		reason = style.Wrap("! "+words.Sentence(m.bad), w-6)
 	}
 	seen := rows
 	if len(m.lines)+len(reason) > rows {
@@ -129,7 +129,7 @@ func (m Model) foot(w int) []string {
 func (m Model) footText() (say string, look style.Text, most int) {
 	switch {
 	case m.naming && m.bad != "":
-		return "! " + full(m.bad), m.style.Warn, mostFoot
+		return "! " + words.Sentence(m.bad), m.style.Warn, mostFoot
 	case m.note != "":
 		return m.note, style.Text{}, mostFoot
 	case m.kept != nil && !m.editing:
@@ -138,12 +138,4 @@ func (m Model) footText() (say string, look style.Text, most int) {
 		return "There is none yet: press a to add one.", m.style.Quiet, footRows
 	}
 	return m.lines[m.at].fig.hint, m.style.Quiet, footRows
-}
-
-// full makes a sentence of a problem, which comes without its ends.
-func full(s string) string {
-	if strings.HasSuffix(s, "?") || strings.HasSuffix(s, ".") {
-		return words.Capital(s)
-	}
-	return words.Capital(s) + "."
 }
