@@ -217,7 +217,7 @@ func titled(st style.Styles, title string, items []item, chosen, width, height i
 	room, from := height-len(lines), 0
 	for _, s := range z {
 		if s.item == chosen && s.y1 > room {
-			from = s.y1 - room
+			from = min(s.y1-room, len(l))
 		}
 	}
 	zones = down(z, len(lines)-from, 0)
