@@ -114,6 +114,8 @@ func TestCameraPages(t *testing.T) {
 			page := func(name string) {
 				t.Run(name, func(t *testing.T) { requirePage(t, s.m.View(row.width, row.height), row.width, row.height) })
 				s.capture(name, row.depth, tea.WindowSizeMsg{Width: row.width, Height: row.height})
+				s.anyWindow(t)
+				s.send(tea.WindowSizeMsg{Width: row.width, Height: row.height})
 			}
 			s.send(named(s.line("Prove every pixel")))
 			s.until("list of cameras", func() bool { p, ok := s.m.page.(sourcePage); return ok && p.known })
