@@ -108,7 +108,7 @@ func TestCaptures(t *testing.T) {
 }
 
 // TestStates holds every state at three sizes, without colours; go test -update
-// writes them anew, and someone then has to look at the difference.
+// writes them again, and someone then has to look at the difference.
 func TestStates(t *testing.T) {
 	for _, s := range states {
 		for _, size := range sizes[:3] {

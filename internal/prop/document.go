@@ -194,7 +194,7 @@ func written(v any) (string, error) {
 // quoted writes a TOML basic string.
 func quoted(s string) (string, error) {
 	if !utf8.ValidString(s) {
-		return "", fmt.Errorf("the text %q is not UTF-8: type it anew", s)
+		return "", fmt.Errorf("the text %q is not UTF-8: type it again", s)
 	}
 	var b strings.Builder
 	b.WriteByte('"')

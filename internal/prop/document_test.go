@@ -122,7 +122,7 @@ func TestSetRefusesAndChangesNothing(t *testing.T) {
 		{at("strip", 0, "order"), "RGX", `t.toml line 6: strip, order: colour order "RGX" has the letter 'X'; only R, G, B, W and C are known`},
 		{at("strip", 0, "order"), 3.5, "a float64 cannot be written into a prop file"},
 		{at("run", 0, "name"), "a\nb", "t.toml line 17: run 1, name: has a control character in its text: take it out"},
-		{at("", 0, "name"), "\xff", `the text "\xff" is not UTF-8: type it anew`},
+		{at("", 0, "name"), "\xff", `the text "\xff" is not UTF-8: type it again`},
 	}
 	d := open(t, notes)
 	before := d.Prop()

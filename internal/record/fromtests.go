@@ -49,7 +49,7 @@ func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 		top := r.Suspects[0]
 		e.Verdict = Fail
 		e.Findings = []Finding{{Kind: "high-resistance", Text: r.Text, Sure: top.Weight,
-			Remedy: []string{"Power off. Make both conductors of " + top.Name + " anew, then measure again."},
+			Remedy: []string{"Power off. Make both conductors of " + top.Name + " again, then measure again."},
 			Bring:  []string{"solder and iron", "supply wire", "heat-shrink", "voltmeter"}}}
 	case power.FitNone:
 		e.Verdict = Fail

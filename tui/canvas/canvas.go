@@ -2,7 +2,7 @@
 // lie on the drawing, or all pixels row by row for counting.
 //
 // A drawing is laid out once for a size; after that only rows whose light has
-// changed are written anew, with an escape only where the colour changes, so
+// changed are written again, with an escape only where the colour changes, so
 // that it stays cheap beside the show and on slow terminals.
 //
 // Units: columns and rows are terminal cells from 0. Pixels count from 0 in

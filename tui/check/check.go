@@ -42,7 +42,7 @@ type Options struct {
 	Lay     func(p *prop.Prop, run int) error                                            // lays one run of the demo's prop alone on its bench, or p, the whole, when run is -1; nil can't
 	OpenEye func(ctx context.Context, name string, p *prop.Prop) (proving.Camera, error) // opens a camera; nil is proving.Open
 	Cameras func(ctx context.Context) ([]camera.Camera, error)                           // of this machine; nil is camera.List
-	Mend    func()                                                                       // takes Hidden out of the simulated prop, once it is connected anew; nil for none
+	Mend    func()                                                                       // takes Hidden out of the simulated prop, once it is connected again; nil for none
 }
 
 // Model is the check screen.

@@ -218,7 +218,7 @@ func TestRollCallByTyping(t *testing.T) {
 	e.press("esc")
 	e.choose("Roll call")
 	e.press("r", "c", "c", "c")
-	assert.IsType(t, testPage{}, e.m.page, "a misreading begins anew")
+	assert.IsType(t, testPage{}, e.m.page, "a misreading begins again")
 	assert.NotEmpty(t, e.m.note)
 }
 
@@ -278,7 +278,7 @@ func TestLoadTestWithoutVoltage(t *testing.T) {
 	}
 }
 
-// A reading is mended where it is wrong, not typed anew; a paste is taken.
+// A reading is mended where it is wrong, not typed again; a paste is taken.
 func TestLineIsMendedWithin(t *testing.T) {
 	p, path := onDisk(t, "porthole")
 	e := begin(t, Options{}, p, path)

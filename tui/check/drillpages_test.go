@@ -18,7 +18,7 @@ import (
 )
 
 // The pages of the single tests, without colour, in three sizes; go test
-// -update writes them anew, and someone then has to look at the difference.
+// -update writes them again, and someone then has to look at the difference.
 func TestDrillPages(t *testing.T) {
 	keys := func(names ...string) func(*evening) {
 		return func(e *evening) { e.press(names...) }

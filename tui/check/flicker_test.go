@@ -68,7 +68,7 @@ func TestSecondSource(t *testing.T) {
 		e.press("x")
 		e.press("1")
 		if len(row.news) == 2 {
-			assert.Contains(t, secondSource(e.m), "none is heard", "a new check-out begins anew")
+			assert.Contains(t, secondSource(e.m), "none is heard", "a new check-out begins again")
 		}
 	}
 }

@@ -71,7 +71,7 @@ func script(e *evening, p *prop.Prop) state {
 	return st
 }
 
-// The pages are fixed in size and colours; go test -update writes them anew,
+// The pages are fixed in size and colours; go test -update writes them again,
 // and someone then has to look at the difference.
 func TestPages(t *testing.T) {
 	for _, row := range []struct {

@@ -24,7 +24,7 @@ type picture struct {
 	view          canvas.View
 }
 
-// of gives the canvas for a size, laid out anew only when something differs.
+// of gives the canvas for a size, laid out again only when something differs.
 func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 	if p.c == nil || p.width != width || p.height != height || p.view != m.view() ||
 		counts != nil && !p.c.Fits(counts) {

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// The pages are fixed in size and colours; go test -update writes them anew,
+// The pages are fixed in size and colours; go test -update writes them again,
 // and someone then has to look at the difference.
 func TestPages(t *testing.T) {
 	for _, row := range []struct {

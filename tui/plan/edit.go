@@ -64,7 +64,7 @@ func (m Model) accept() (Model, tea.Cmd) {
 	return m.change(next)
 }
 
-// change takes a changed document and has everything worked out anew.
+// change takes a changed document and has everything worked out again.
 func (m Model) change(next *prop.Document) (Model, tea.Cmd) {
 	if next.Text() == m.doc.Text() {
 		return m, nil

@@ -21,7 +21,7 @@ import (
 // sizes of a page: what the bench leaves of 120x40, 80x24 and 50x20.
 var sizes = []struct{ width, height int }{{120, 35}, {80, 19}, {50, 16}}
 
-// The pages are fixed in size and colours; go test -update writes them anew,
+// The pages are fixed in size and colours; go test -update writes them again,
 // and someone then has to look at the difference.
 func TestPages(t *testing.T) {
 	for _, row := range []struct {

@@ -133,7 +133,7 @@ func (m Model) with(d *prop.Document) Model {
 	return m.list()
 }
 
-// list makes the lines anew and keeps to the figure that was chosen.
+// list makes the lines again and keeps to the figure that was chosen.
 func (m Model) list() Model {
 	var was prop.Where
 	if m.at < len(m.lines) {

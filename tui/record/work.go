@@ -25,7 +25,7 @@ type readMsg struct {
 	kept    keptNote
 }
 
-// read reads the record anew.
+// read reads the record again.
 func (m Model) read() (Model, tea.Cmd) {
 	if m.prop == nil || m.path == "" {
 		return m, nil

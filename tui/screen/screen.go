@@ -126,7 +126,7 @@ type ReadyMsg struct {
 	StandIn bool
 
 	// Path is the prop file it was read from; empty for a prop without one.
-	// A screen that edits the file loads it anew, since others may have saved.
+	// A screen that edits the file loads it again, since others may have saved.
 	Path string
 }
 

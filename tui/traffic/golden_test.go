@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// The pages are fixed in size and colours; go test -update writes them anew,
+// The pages are fixed in size and colours; go test -update writes them again,
 // and someone then has to look at the difference.
 func TestPages(t *testing.T) {
 	rival := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1, 2, 3, 4}, levels: ramp(510, 5), lose: 6}

@@ -90,7 +90,7 @@ func (m Model) Name() string { return "Traffic" }
 // Typing is never the case here.
 func (m Model) Typing() bool { return false }
 
-// takeReady begins anew with another prop.
+// takeReady begins again with another prop.
 func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	m.prop = msg.Prop
 	m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
