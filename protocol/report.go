@@ -19,7 +19,7 @@ type Report struct {
 	At        time.Time
 	Counts    Counts
 	Sources   []SourceReport    // by name, then CID
-	Universes []UniverseReport  // that somebody drives or drove of late, ascending
+	Universes []UniverseReport  // that somebody drives or drove recently, ascending
 	Malformed []MalformedReport // most packets first
 	Conflicts []Conflict
 

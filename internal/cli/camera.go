@@ -21,7 +21,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// cameraFlags are what "ringout check --camera" is told.
+// cameraFlags are the flags of "ringout check --camera".
 type cameraFlags struct {
 	own      *identity
 	source   string

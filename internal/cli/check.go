@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/tui"
 )
 
-// checkFlags are what "ringout check" is told.
+// checkFlags are the flags of "ringout check".
 type checkFlags struct {
 	own                          *identity
 	plain, json, again, noRecord bool

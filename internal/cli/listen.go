@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// listenFlags are what "ringout listen" is told.
+// listenFlags are the flags of "ringout listen".
 type listenFlags struct {
 	universes       []int
 	interfaces      []string

@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/internal/settings"
 )
 
-// planFlags are what "ringout plan" is told.
+// planFlags are the flags of "ringout plan".
 type planFlags struct {
 	level             float64
 	json, csv, asList bool

@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// recordFlags are what "ringout record" is told.
+// recordFlags are the flags of "ringout record".
 type recordFlags struct {
 	note          string
 	entry         int

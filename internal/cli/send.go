@@ -18,7 +18,7 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// sendFlags are what "ringout send" is told.
+// sendFlags are the flags of "ringout send".
 type sendFlags struct {
 	own           *identity
 	strip         addressFlags

@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// sheetFlags are what "ringout sheet" is told.
+// sheetFlags are the flags of "ringout sheet".
 type sheetFlags struct {
 	out, paper                  string
 	csv, json, markdown, labels bool

@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/tui/simulated"
 )
 
-// stripFlags are what "ringout strip" is told.
+// stripFlags are the flags of "ringout strip".
 type stripFlags struct {
 	name, fault, listen, iface string
 	seed                       uint64

@@ -85,7 +85,7 @@ type Part struct {
 type Supply struct {
 	Volts      float64
 	Amps       float64 // rating on its plate
-	Continuous float64 // share of the rating for hours on end; 0.8 unless told
+	Continuous float64 // share of the rating for hours on end; 0.8 unless given
 }
 
 // ContinuousShare is the share of a supply's rating for hours on end when the

@@ -56,7 +56,7 @@ type reader struct {
 	byName    map[string]int // runs by name in lower case
 	total     int            // pixels of all runs
 	uncounted bool           // a run's count is wrong or missing
-	more      int            // problems past the most that are told
+	more      int            // problems past the most that are reported
 
 	sign     *Sign // nil when there is none or it has problems
 	unrouted bool  // there is a sign and no run
@@ -64,7 +64,7 @@ type reader struct {
 	meant map[string]bool // keys and tables that are there under a slip of the pen
 }
 
-// maxProblems is how many problems are told; a file with more has one cause.
+// maxProblems is how many problems are reported; a file with more has one cause.
 const maxProblems = 100
 
 // A runTable is a run's table, kept for checks that need the whole prop.

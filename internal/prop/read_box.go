@@ -109,7 +109,7 @@ func (r *reader) chipWhole(s spot, c Chip) {
 }
 
 // supply reads [supply]: volts and amps as on its plate, and the share of the amps
-// that it gives for hours on end. Unless told, volts are the chip's.
+// that it gives for hours on end. Unless given, volts are the chip's.
 func (r *reader) supply() {
 	s := r.one("supply")
 	if s.t == nil {
@@ -171,7 +171,7 @@ func (r *reader) voltsFit(s spot) {
 }
 
 // address reads [address]. Universes are 1 to 63999 (ANSI E1.31-2018 6.2.7), slots
-// 1 to 512, the priority 0 to 200 and 100 unless told (6.2.3), the synchronization
+// 1 to 512, the priority 0 to 200 and 100 unless given (6.2.3), the synchronization
 // address a universe's number or 0 for none (6.2.4). host and universe must be given.
 func (r *reader) address() {
 	s := r.one("address")

@@ -45,7 +45,7 @@ func (r *reader) readSign() {
 
 // signCord reads the lengths of a sign, metres: reach is from pixel to pixel with the
 // cord pulled straight, lead from the data's entry to the first pixel, pitch and rise
-// from one column and one row of the drawing to the next, alike unless told.
+// from one column and one row of the drawing to the next, alike unless given.
 func (r *reader) signCord(s spot, g *Sign) {
 	for _, f := range []struct {
 		key string
@@ -158,7 +158,7 @@ func (r *reader) listedHoles(s spot, e *entry, g *Sign) {
 	}
 	seen, pitch := map[route.Point]int{}, g.Pitch
 	if pitch == 0 && !r.soundKeys(s, "pitch") {
-		pitch = 1 // the mistake in it is told; the holes can be counted
+		pitch = 1 // the mistake in it is reported; the holes can be counted
 	}
 	for i, v := range e.val.items {
 		line := e.line

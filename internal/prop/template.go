@@ -9,11 +9,11 @@ import (
 // value, so that the zero Answers give a file too.
 type Answers struct {
 	Name     string      // "Porthole"
-	Chip     string      // as printed on it; WS2812B unless told
-	Density  string      // LEDs, "60 per metre"; the chip's usual one unless told
-	Runs     []AnswerRun // in wiring order; one of 50 pixels unless told
+	Chip     string      // as printed on it; WS2812B unless given
+	Density  string      // LEDs, "60 per metre"; the chip's usual one unless given
+	Runs     []AnswerRun // in wiring order; one of 50 pixels unless given
 	Amps     string      // of the supply, "10 A"
-	Host     string      // name, address or "multicast"; this computer unless told
+	Host     string      // name, address or "multicast"; this computer unless given
 	Universe int
 	Slot     int  // from 1
 	Inches   bool // examples in the comments speak inches
@@ -30,7 +30,7 @@ type AnswerRun struct {
 	Points   int // of a star
 }
 
-// ThisComputer is the host of a prop file that was not told any: what is sent
+// ThisComputer is the host of a prop file that names none: what is sent
 // there reaches nobody else.
 const ThisComputer = "127.0.0.1"
 

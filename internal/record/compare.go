@@ -17,7 +17,7 @@ type Change struct {
 }
 
 // Compare tells what changed from an earlier check-out to a later one. What
-// only one of them checked is told as not checked, never as a change.
+// only one of them checked is reported as not checked, never as a change.
 func Compare(from, to Entry) []Change {
 	var out []Change
 	since := "since " + from.At.Format("2 January 2006")

@@ -17,7 +17,7 @@ import (
 )
 
 // Schema is the version that this program writes. Readers take every version
-// from 1 to Schema; a later one is kept, told and left alone.
+// from 1 to Schema; a later one is kept, reported and left alone.
 const Schema = 2
 
 // A Verdict is how a check-out ended.
@@ -32,7 +32,7 @@ const (
 )
 
 // An Entry is one line of the bench record. Fields that were not checked are
-// left out: absent never means "good". The format is told at length in
+// left out: absent never means "good". The format is described in
 // testdata/records/README.md.
 type Entry struct {
 	Schema   int       `json:"schema"`

@@ -54,5 +54,5 @@ func (s *Sender) event(format string, args ...any) {
 	s.log.add(Event{At: time.Now(), Text: fmt.Sprintf(format, args...)})
 }
 
-// Events is what happened to the network of late, oldest first.
+// Events is what happened to the network recently, oldest first.
 func (s *Sender) Events() []Event { return s.log.all() }

@@ -278,7 +278,7 @@ func unique(list []protocol.Universe) []protocol.Universe {
 // taken in time, as far as it tells (Linux).
 func (l *Listener) Dropped() uint64 { return l.dropped.Load() }
 
-// Events is what happened to the network of late, oldest first.
+// Events is what happened to the network recently, oldest first.
 func (l *Listener) Events() []Event { return l.log.all() }
 
 func (l *Listener) event(format string, args ...any) {

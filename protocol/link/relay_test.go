@@ -110,7 +110,7 @@ func (d *streamTruth) overtaken() (n int) {
 
 // What the listener reports about a bad network agrees with what the network
 // did: numbers that never came, that came twice and that came late exactly,
-// and the share lost of late within the error of its sample.
+// and the share lost recently within the error of its sample.
 func TestReportAgreesWithABadNetwork(t *testing.T) {
 	t.Parallel()
 	tests := []struct {

@@ -41,7 +41,7 @@ type Status struct {
 	Since   time.Time  // when State began
 	Packets uint64     // that left
 	Refused uint64     // that came back as refused; what a refusal kept from leaving was sent again
-	Rate    float64    // packets per second of late
+	Rate    float64    // packets per second recently
 	Waiting bool       // the newest values have not left yet
 }
 

@@ -192,7 +192,7 @@ func (m Model) chosen() *row {
 }
 
 // listUniverses are those that can be looked at: ours, and all that anybody
-// drives or drove of late.
+// drives or drove recently.
 func (m Model) listUniverses() []protocol.Universe {
 	us := slices.Clone(m.ours())
 	if m.news.Report != nil {

@@ -52,7 +52,7 @@ func (n *Node) receive(ctx context.Context, buf []byte, until time.Time) (change
 		changed = n.hear(time.Now(), octets) || changed
 	case errors.Is(err, errNoCopy) || n.in.retake(ctx):
 	case !errors.Is(err, os.ErrDeadlineExceeded) && ctx.Err() == nil:
-		time.Sleep(time.Millisecond) // an error of the network, told by the socket: it clears by itself
+		time.Sleep(time.Millisecond) // an error of the network, reported by the socket: it clears by itself
 	}
 	return changed, err
 }

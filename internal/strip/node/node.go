@@ -163,7 +163,7 @@ func (n *Node) open(ctx context.Context) error {
 	return nil
 }
 
-// usualAddr is where to listen unless told otherwise: at the port that the prop is
+// usualAddr is where to listen unless given otherwise: at the port that the prop is
 // sent to, on its host where that is a loopback address, else on 127.0.0.1; to hear
 // groups, on any address, since what is sent to a group does not come to a socket that is
 // bound to one (ip(7)).

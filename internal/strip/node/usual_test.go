@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A simulated prop hears what its own prop file sends to this machine, unless told
+// A simulated prop hears what its own prop file sends to this machine, unless given
 // otherwise.
 func TestANodeListensWhereItsPropIsSent(t *testing.T) {
 	for _, row := range []struct {

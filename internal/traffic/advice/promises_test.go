@@ -134,7 +134,7 @@ func TestStartCodes(t *testing.T) {
 }
 
 // Synchronization (6.2.4.1, 11.1): it comes, it does not, or it is not known; the
-// address must be the one, and heard of late.
+// address must be the one, and heard recently.
 func TestSynchronization(t *testing.T) {
 	st := levels(4)
 	st.SyncAddress = 7
