@@ -35,6 +35,7 @@ type Canvas struct {
 	view   View
 	counts []int // pixels of each run
 	per    int   // pixels a mark stands for, Rows only
+	group  int   // marks that stand together, Rows only
 	rows   []row
 	lines  []string
 	buf    []byte            // to write a line in

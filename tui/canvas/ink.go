@@ -93,10 +93,15 @@ func sixteen(v [3]float64, level float64) ink {
 // Inked is a text in the colour that a pixel of this light has in a drawing, on the same
 // ground; in the terminal's own colour where there are none.
 func Inked(text string, c patterns.Colour, level float64, d style.Depth) string {
+	return onMat(text, inkOf(c, level, d), d)
+}
+
+// onMat is a text in an ink on the ground of drawings; plain where there are no colours.
+func onMat(text string, k ink, d style.Depth) string {
 	if d == style.Letters {
 		return text
 	}
-	b := append([]byte("\x1b["), inkOf(c, level, d).append(nil, 0)...)
+	b := append([]byte("\x1b["), k.append(nil, 0)...)
 	return string(mat[d].append(append(b, ';'), 10)) + "m" + text + "\x1b[0m"
 }
 

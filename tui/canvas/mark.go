@@ -13,6 +13,9 @@ const Marked = "◆"
 // markedInk is its colour: green, as the last sound pixel of a finding.
 var markedInk = [4]ink{style.Sixteen: plain(92), style.Cube256: indexed(46), style.True: rgb(0, 255, 95)}
 
+// MarkedSign is Marked as a drawing has it, for its legend.
+func MarkedSign(d style.Depth) string { return onMat(Marked, markedInk[d], d) }
+
 // SetMark draws Marked at a pixel, counted in data order, in place of its light; nowhere
 // where there is no such pixel.
 func (c *Canvas) SetMark(pixel int) {

@@ -155,16 +155,22 @@ func (c *Canvas) sort() {
 	}
 }
 
-// layRows puts pixels side by side in tens. When they do not fit, a mark
-// stands for more than one.
+// layRows puts pixels side by side in tens, or in fewer where the way of the data needs
+// more gaps. When they do not fit, a mark stands for more than one.
 func (c *Canvas) layRows(width, height int) {
 	label := len(fmt.Sprint(len(c.flat))) + 1
 	each := perRow(width - label)
 	for c.rowsNeeded(each) > height && c.per < len(c.flat) {
 		c.per++
 	}
-	first := 0
+	if each > ten && each == width-label+1-each/ten && c.endsFull(each) && c.rowsNeeded(each-ten) <= height {
+		each -= ten // leaves the column of the last arrowhead
+	}
+	all, first := c.grouped(0, len(c.counts), each, width-label-1), 0
 	for run, n := range c.counts {
+		if c.group = all; c.headsIn(run, each) < MinHeads {
+			c.group = c.grouped(run, run+1, each, width-label-1)
+		}
 		for at := 0; at < n; at += each * c.per {
 			r := row{label: fmt.Sprintf("%*d", label-1, first+at+1), width: width}
 			c.fillRow(&r, label, first+at, min(n-at, each*c.per))
@@ -180,6 +186,55 @@ func (c *Canvas) layRows(width, height int) {
 		c.rows = append(c.rows, row{label: strings.Repeat(" ", label), width: width})
 	}
 	c.rows = c.rows[:max(0, height)]
+}
+
+// ten is how many marks of a row stand together.
+const ten = 10
+
+// marksOf is how many marks a run of n pixels has.
+func (c *Canvas) marksOf(n int) int { return (n + c.per - 1) / c.per }
+
+// endsFull reports whether the last row of a run is full, of each marks.
+func (c *Canvas) endsFull(each int) bool {
+	return slices.ContainsFunc(c.counts, func(n int) bool { return n > 0 && c.marksOf(n)%each == 0 })
+}
+
+// grouped is how many marks of some runs stand together: ten, or five or fewer where that
+// leaves each of them room for its arrowheads, in rows of each marks that have width
+// cells. Marks of one pixel are counted: they stand in tens or fives.
+func (c *Canvas) grouped(from, to, each, width int) int {
+	groups := []int{ten, ten / 2}
+	if c.per > 1 {
+		groups = []int{ten, ten / 2, 4, 3}
+	}
+	best, most := ten, -1
+	for _, c.group = range groups {
+		least := MinHeads
+		for run := from; run < to; run++ {
+			if marks := min(each, c.marksOf(c.counts[run])); c.group != ten && marks+(marks-1)/c.group > width {
+				least = -1
+			}
+			least = min(least, c.headsIn(run, each))
+		}
+		if least > most {
+			best, most = c.group, least
+		}
+	}
+	return best
+}
+
+// headsIn is how many arrowheads a run has in rows of each marks, up to MinHeads; a short
+// one needs none.
+func (c *Canvas) headsIn(run, each int) int {
+	if c.counts[run] <= shortRun {
+		return MinHeads
+	}
+	marks := c.marksOf(c.counts[run])
+	heads := 1 + marks/each*((each-1)/c.group) + max(0, marks%each-1)/c.group // one after the last pixel
+	if run > 0 {
+		heads++ // before the first one
+	}
+	return min(heads, MinHeads)
 }
 
 // mostSpread is how many lines a row of pixels takes at most, the empty one with it.
@@ -210,11 +265,11 @@ func (c *Canvas) spread(height int) {
 	c.rows = out
 }
 
-// fillRow puts n pixels from first on into a row, in tens behind its label.
+// fillRow puts n pixels from first on into a row, in tens or fives after its label.
 func (c *Canvas) fillRow(r *row, label, first, n int) {
 	for i := range n {
 		mark := i / c.per
-		col := label + mark + mark/10
+		col := label + mark + mark/c.group
 		if len(r.spots) == 0 || r.spots[len(r.spots)-1].col != col {
 			r.spots = append(r.spots, spot{col: col})
 		}
@@ -237,7 +292,7 @@ func (c *Canvas) showEnds(first, n, rows int) {
 }
 
 // layRowWay marks the way in the last rows, those of a run whose first pixel is
-// first: where it begins, in the gaps between tens, and behind its last pixel.
+// first: where it begins, in the gaps between groups, and after its last pixel.
 func (c *Canvas) layRowWay(run, first, rows, label int) {
 	mine := c.rows[len(c.rows)-rows:]
 	n := 0
@@ -275,10 +330,10 @@ func (c *Canvas) layRowWay(run, first, rows, label int) {
 
 // perRow is how many marks in tens, a gap between tens, fit into width.
 func perRow(width int) int {
-	if width < 10 {
+	if width < ten {
 		return max(1, width)
 	}
-	return (width + 1) / 11 * 10
+	return (width + 1) / (ten + 1) * ten
 }
 
 func (c *Canvas) rowsNeeded(each int) int {

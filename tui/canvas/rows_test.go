@@ -156,3 +156,22 @@ func TestStraightStretchesHaveEvenGaps(t *testing.T) {
 		assert.Len(t, steps, 1, "width %d: %v", width, steps)
 	}
 }
+
+// The arrowheads of a run stand along it and not at its end: no two are neighbours where
+// its row has room for gaps.
+func TestHeadsOfRowsAreSpread(t *testing.T) {
+	for _, p := range prop.Demos() {
+		for width := 18; width <= 120; width++ {
+			if width == 25 { // 21 cells: 18 marks and three gaps leave no cell after the last
+				continue
+			}
+			for _, height := range []int{4, 5, 8, 14, 30} {
+				c := New(p, nil, Rows, width, height, style.Letters)
+				all := strings.Join(c.Lines(), "\n")
+				if c.Per() < 8 && !p.Bulb() {
+					assert.NotContains(t, all, "››", "%s %dx%d", p.Name, width, height)
+				}
+			}
+		}
+	}
+}

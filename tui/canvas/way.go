@@ -143,32 +143,51 @@ func (c *Canvas) lit(col, row int) bool {
 	return row >= 0 && row < len(c.rows) && slices.ContainsFunc(c.rows[row].spots, func(s spot) bool { return s.col == col })
 }
 
-// layHead puts an arrowhead beside pixel i of run r or one up to reach away.
+// layHead puts an arrowhead beside pixel i of run r or one up to reach away: on the left
+// of the data if it can, and first where no arrowhead of another run is close.
 func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
-	run := runs[r]
-	for off := range 2*reach + 1 {
-		at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
-		if at < 0 || at >= len(run) {
-			continue
-		}
-		d := along(run, at)
-		for _, to := range beside(run[at], d) {
-			col, row := to.cell()
-			if d != (spotAt{}) && c.free(col, row) && c.nearest(runs, r, col, row) {
-				c.rows[row].marks = append(c.rows[row].marks, mark{col, arrows[d.sector(8)], r<<16 | at})
-				return
+	for _, alone := range []bool{true, false} {
+		for side := range 2 {
+			for off := range 2*reach + 1 {
+				at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
+				if at >= 0 && at < len(runs[r]) && c.layBeside(runs, r, at, side, alone) {
+					return
+				}
 			}
 		}
 	}
 }
 
-// beside are the places for an arrowhead at a pixel, on the left of the data and
-// then on its right, the nearest first.
-func beside(at, d spotAt) (out []spotAt) {
-	for _, side := range []spotAt{{d.y, -d.x}, {-d.y, d.x}} {
-		for _, far := range []float64{1.5, 2, 2.5} {
-			out = append(out, at.plus(side, far))
+// layBeside puts an arrowhead beside pixel at of run r if there is room on that side.
+func (c *Canvas) layBeside(runs [][]spotAt, r, at, side int, alone bool) bool {
+	d := along(runs[r], at)
+	for _, to := range beside(runs[r][at], d, side) {
+		col, row := to.cell()
+		if d != (spotAt{}) && c.free(col, row) && c.nearest(runs, r, col, row) && !(alone && c.othersClose(r, col, row)) {
+			c.rows[row].marks = append(c.rows[row].marks, mark{col, arrows[d.sector(8)], r<<16 | at})
+			return true
 		}
+	}
+	return false
+}
+
+// othersClose reports whether an arrowhead of another run than r stands so near a cell
+// that one could be taken for the other's.
+func (c *Canvas) othersClose(r, col, row int) bool {
+	for i := max(0, row-1); i < min(len(c.rows), row+2); i++ {
+		if slices.ContainsFunc(c.rows[i].marks, func(m mark) bool { return m.head != entry && m.head>>16 != r && abs(m.col-col) < 5 }) {
+			return true
+		}
+	}
+	return false
+}
+
+// beside are the places for an arrowhead at a pixel, on the left of the data (side 0) or
+// on its right (1), the nearest first.
+func beside(at, d spotAt, side int) (out []spotAt) {
+	to := [2]spotAt{{d.y, -d.x}, {-d.y, d.x}}[side]
+	for _, far := range []float64{1.5, 2, 2.5} {
+		out = append(out, at.plus(to, far))
 	}
 	return out
 }

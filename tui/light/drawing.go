@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -63,18 +65,14 @@ func (m Model) drawing(width, height int) []string {
 	}
 	should.SetMark(m.markedPixel())
 	should.SetFrame(sent, m.snap.Level)
-	left := append([]string{m.caption("Should show", should, each)}, should.Lines()...)
 	if !m.demo {
-		return left
+		return append([]string{m.caption("Should show", should, each)}, should.Lines()...)
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
 	does.SetMark(m.markedPixel())
 	does.SetLight(m.look.Light, m.snap.Level)
-	text := "Simulated prop shows"
-	if m.look.Serial > 0 && !m.look.Driven {
-		text = "Simulated prop, not driven"
-	}
-	right := append([]string{m.caption(text, does, each)}, does.Lines()...)
+	first, second := m.captions(should, does, each)
+	left, right := append([]string{first}, should.Lines()...), append([]string{second}, does.Lines()...)
 	out := make([]string, height)
 	for i := range out {
 		out[i] = left[i] + style.Cell("", width-2*each) + right[i]
@@ -90,6 +88,19 @@ func (m Model) counts() []int {
 	return canvas.Counts(m.look.Light)
 }
 
+// captions are those of the two drawings of a demo. Where there is no room for scale and
+// signs in one, the scale of both stands in the first and the signs in the second.
+func (m Model) captions(should, does *canvas.Canvas, width int) (first, second string) {
+	first = m.caption("Should show", should, width)
+	switch {
+	case m.look.Serial > 0 && !m.look.Driven:
+		return first, m.caption("Simulated prop, not driven", does, width)
+	case should.Per() == does.Per() && !strings.Contains(ansi.Strip(first), should.Legend()):
+		return first, m.withSigns("Simulated", does, width)
+	}
+	return first, m.caption("Simulated prop shows", does, width)
+}
+
 // caption says what a drawing is, and names its signs as far as there is room.
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
@@ -102,17 +113,30 @@ func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 		}
 		text += scale
 	}
-	signs := []string{c.Legend()}
-	if c.HasHoles() {
-		signs = []string{canvas.Hole + " left empty", c.Legend()}
-	}
+	return m.withSigns(text, c, width)
+}
+
+// withSigns adds the signs of a drawing to its caption as far as there is room: what is
+// the news first.
+func (m Model) withSigns(text string, c *canvas.Canvas, width int) string {
+	var signs []string
 	if m.markedPixel() >= 0 {
-		signs = append([]string{canvas.Marked + " marked"}, signs...)
+		signs = append(signs, canvas.Marked+" marked")
+	}
+	if c.HasHoles() {
+		signs = append(signs, canvas.Hole+" left empty")
+	}
+	signs = append(signs, c.Legend())
+	if m.style.Depth == style.Letters {
+		signs = append(signs, ". dark", "small letters dim")
+		if c.Crowded() > 0 {
+			signs = append(signs, "some letters 2 pixels")
+		}
 	}
 	for _, s := range signs {
 		if with := text + "  " + s; s != "" && style.Width(with) <= width {
 			text = with
 		}
 	}
-	return style.Cell(m.style.Quiet.Render(text), width)
+	return style.Cell(m.withMark(m.style.Quiet, text), width)
 }

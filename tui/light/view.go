@@ -184,7 +184,7 @@ func (m Model) large() []string {
 	}
 	if m.pattern().ID == patterns.Ruler.ID {
 		last := m.lit().Pixels() / 5 * 5
-		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("last %d", last)}
+		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("mark %d", last)}
 	}
 	return []string{m.number()}
 }
@@ -238,12 +238,25 @@ func (m Model) words(width int) []string {
 		for i, l := range style.Wrap(t.head+t.text, width) {
 			switch {
 			case t.head == "":
-				l = t.style.Render(l)
+				l = m.withMark(t.style, l)
 			case i == 0 && strings.HasPrefix(l, t.head):
 				l = t.style.Render(t.head) + l[len(t.head):]
 			}
 			out = append(out, l)
 		}
+	}
+	return out
+}
+
+// withMark is a text in a style, but the sign of the marked pixel as the drawing has it.
+func (m Model) withMark(st style.Text, text string) string {
+	before, after, found := strings.Cut(text, canvas.Marked)
+	if !found {
+		return st.Render(text)
+	}
+	out := canvas.MarkedSign(m.style.Depth) + st.Render(after)
+	if before != "" {
+		out = st.Render(before) + out
 	}
 	return out
 }
