@@ -37,7 +37,10 @@ func (m Model) frontPage() string {
 		width = m.width/2 - edge
 	}
 	out := m.frontText(width)
-	out = append(out, m.onTheBench(width, m.body()-len(out), beside)...)
+	bench := m.onTheBench(width, m.body()-len(out), beside)
+	if len(fitted(slices.Concat(out, bench), m.body())) <= m.body() {
+		out = append(out, bench...)
+	}
 	out = fitted(out, m.body())
 	for i, l := range out {
 		out[i] = strings.Repeat(" ", edge) + l
@@ -78,7 +81,7 @@ func (m Model) frontText(width int) []string {
 }
 
 // onTheBench names the prop in letters as large as there is room for, and says where
-// its data go; nothing where there are no rows to spare.
+// its data go; its name alone in capitals where there are no rows to spare.
 func (m Model) onTheBench(width, rows int, drawn bool) []string {
 	p := m.status.ready.Prop
 	if p == nil {
@@ -94,7 +97,7 @@ func (m Model) onTheBench(width, rows int, drawn bool) []string {
 	says = append(says, fmt.Sprintf("sent to %s from universe %d slot %d on.", style.Clean(p.Address.HostName()), p.Address.Universe, p.Address.Slot+1))
 	below := style.Wrap(words.Capital(strings.Join(says, ", ")), width)
 	if rows -= len(below) + 2; rows < digits.Rows { // an empty row above and below the name
-		return nil
+		return []string{"", m.opt.Style.Strong.Render(style.Cell(strings.ToUpper(m.propNames()[0]), width))}
 	}
 	out := []string{""}
 	for _, l := range digits.Block(width, rows, m.propNames()[0], style.Clean(p.Name)) {

@@ -133,7 +133,7 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 		if is {
 			return m.style.Warn.Render(word + figure)
 		}
-		return usual + figure
+		return m.style.Strong.Render(usual + figure)
 	}
 	line := ""
 	most := fmt.Sprintf("%s of %s", words.Figure(r.Amps), words.Amps(r.Supply.Limit))

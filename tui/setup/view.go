@@ -71,7 +71,12 @@ func (m Model) View(width, height int) string {
 	form := m.form(left)
 	switch {
 	case !drawing:
-		return strings.Join(m.rest(append(form, m.said(width)...), width, height), "\n")
+		form = append(form, m.said(width)...)
+		page := m.rest(form, width, height)
+		if m.largely(width-2*edge, height-len(form)) == nil { // bold on a row of its own at least
+			page[0] = "  " + m.opt.Style.Strong.Render(m.boldly(width-2*edge))
+		}
+		return strings.Join(page, "\n")
 	case width < 110: // under the drawing there is the whole width for words
 		if right := width - left - portrait.Gap - edge; canvas.Straight(m.asSet) {
 			form = style.Beside(form, m.strip(right, len(form)), left+portrait.Gap)
@@ -96,9 +101,10 @@ const edge = 2
 func (m Model) strip(width, height int) []string {
 	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
 	out := []string{m.opt.Style.Quiet.Render(words.Count(m.asSet.Pixels(), "pixel") + "  " + c.Legend())}
-	out = append(out, c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"})...)
-	for strings.TrimSpace(out[len(out)-1]) == "" {
-		out = out[:len(out)-1]
+	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"}) {
+		if strings.TrimSpace(l) != "" { // bars are for light
+			out = append(out, l)
+		}
 	}
 	return out
 }
@@ -157,6 +163,16 @@ func (m Model) largely(width, rows int) []string {
 		}
 	}
 	return nil
+}
+
+// boldly is the chosen line in capitals, in words that have room.
+func (m Model) boldly(width int) string {
+	for _, text := range m.FarView().Texts {
+		if text = strings.ToUpper(text); style.Width(text) <= width {
+			return strings.ReplaceAll(text, "\u00a0", " ")
+		}
+	}
+	return "What is on the bench"
 }
 
 // form is the title, a row for each line, and the button.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/x/ansi"
+
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -58,11 +60,11 @@ func (m Model) drawing(width, height int) []string {
 	if m.together() {
 		m.draw.at(m, width, height-1)
 		m.draw.yours.SetFrame(yours, yourLevel)
-		title := "What you send"
-		if width < 64 {
-			title = "Shown, as you send it"
+		lines := append([]string{m.titled("What you send", m.draw.yours, width)}, m.draw.yours.Lines()...)
+		if m.draw.yours.Rows() {
+			lines = withoutEnd(lines) // the list has the rows
 		}
-		return append([]string{m.titled(title, m.draw.yours, width)}, m.draw.yours.Lines()...)
+		return lines
 	}
 	each := (width - betweenCells) / 2
 	m.draw.at(m, each, height-1)
@@ -73,14 +75,21 @@ func (m Model) drawing(width, height int) []string {
 		append([]string{m.titled("What you send", m.draw.yours, each)}, m.draw.yours.Lines()...), each+betweenCells)
 }
 
+// withoutEnd is lines without the empty ones after the last.
+func withoutEnd(lines []string) []string {
+	for len(lines) > 0 && strings.TrimSpace(ansi.Strip(lines[len(lines)-1])) == "" {
+		lines = lines[:len(lines)-1]
+	}
+	return lines
+}
+
 // titled is what a drawing is of, and its signs as far as there is room.
 func (m Model) titled(text string, c *canvas.Canvas, width int) string {
-	scale, short := "", text
+	scale := ""
 	if c.Per() > 1 {
 		scale = fmt.Sprintf(", %d pixels a mark", c.Per())
-		short, _, _ = strings.Cut(text, ",")
 	}
-	for _, t := range []string{text + scale + "  " + c.Legend(), text + scale, short + scale, fmt.Sprintf("%d pixels a mark", c.Per())} {
+	for _, t := range []string{text + scale + "  " + c.Legend(), text + scale, fmt.Sprintf("%d pixels a mark", c.Per())} {
 		if t = strings.TrimRight(t, " "); style.Width(t) <= width {
 			return m.style.Quiet.Render(t)
 		}
