@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
 )
 
 // Looks that agree with a fault's at its first odd pixel but not everywhere, by
@@ -146,4 +147,44 @@ func TestRollCallNumbers(t *testing.T) {
 	n, err := ring.Count([]Hue{HueGreen, HueRed, HueBlue}, []Hue{HueGreen, HueRed, HueBlue})
 	require.NoError(t, err)
 	assert.Equal(t, []int{1}, n, "red and green exchanged on the strip")
+}
+
+// Before a verdict on any kind of fault there is one look more that shows it, or none
+// where no look can: pixels that flash are in no picture, nor is a loose contact, and
+// how many pixels lie past an end is not known. A fall of voltage shows at both ends,
+// and where nothing is thought to light every white is tried.
+func TestTheLookBeforeAVerdict(t *testing.T) {
+	s, err := New(prop.Porthole(), Options{})
+	require.NoError(t, err)
+	tried := map[strip.Kind]bool{}
+	for i := range s.field.hyps {
+		h := &s.field.hyps[i]
+		p := s.belief.posterior()
+		p.top = i
+		if h.family < 0 {
+			assert.Nil(t, s.confirm(p), "a sound prop")
+			continue
+		}
+		kind := h.faults[0].Kind
+		if tried[kind] {
+			continue
+		}
+		tried[kind] = true
+		got := Kind("none")
+		if c := s.confirm(p); c != nil {
+			got = c.spec.Kind
+		}
+		switch {
+		case kind == strip.Sag:
+			assert.Equal(t, AskFade, got)
+		case openEnded(h.faults), kind == strip.Flicker, kind == strip.Sparkle:
+			assert.Equal(t, Kind("none"), got, "%v", h.faults)
+		case kind == strip.NoSupply, kind == strip.WrongEnd, kind == strip.WrongAddress, kind == strip.RunBackwards && h.faults[0].Run == 0,
+			(kind == strip.OpenJoint || kind == strip.RailLost || kind == strip.DeadStop) && h.faults[0].Pixel == 0:
+			assert.Equal(t, AskEven, got, "%v", h.faults)
+		default:
+			assert.Equal(t, AskConfirm, got, "%v", h.faults)
+		}
+	}
+	assert.Greater(t, len(tried), 20)
 }
