@@ -188,3 +188,20 @@ func TestTheLookBeforeAVerdict(t *testing.T) {
 	}
 	assert.Greater(t, len(tried), 20)
 }
+
+// Of two answers to one question the later counts, also where it was the first of all.
+func TestTheLaterAnswerCounts(t *testing.T) {
+	for _, same := range []bool{true, false} {
+		s := begun(t, prop.Porthole(), 1)
+		first := s.steps[0]
+		again := first.spec
+		again.Again = true
+		given := first.given
+		if !same {
+			given = (given + 1) % len(first.answers)
+		}
+		s.take(step{spec: again, answers: first.answers, given: given})
+		assert.Equal(t, !same, s.steps[0].overruled)
+		assert.False(t, s.steps[1].overruled)
+	}
+}
