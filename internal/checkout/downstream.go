@@ -21,7 +21,7 @@ func (f *field) addDownstream() {
 			fam = len(f.families)
 			families[h.family] = fam
 			f.families = append(f.families, f.families[h.family])
-			f.families[fam].name += " and more behind"
+			f.families[fam].name += " and more after it"
 			f.families[fam].behind = true
 			f.families[fam].of = int(h.family)
 		}

@@ -16,7 +16,7 @@ type Suspect struct {
 	Share  float64
 	Causes [][]strip.Fault // each a set of faults that looks just so; an empty set is a sound prop
 	Pixels []prop.Span     // pixels of the plan concerned, for the drawing
-	More   bool            // and something else is wrong behind it
+	More   bool            // and something else is wrong after it
 	Fits   bool            // it contradicts no more answers than the likeliest
 
 	fitsAll bool // it contradicts no answer
@@ -124,7 +124,7 @@ func (f *field) concerned(faults []strip.Fault) []prop.Span {
 // what to do.
 type Finding struct {
 	Good    bool
-	More    bool          // something else is wrong behind it, to be found when this is mended
+	More    bool          // something else is wrong after it, to be found when this is mended
 	Title   string        // one sentence
 	Sure    Sureness      // in words: the one scale for screen, lines, record and sheet
 	Percent int           // the same as a number, 1 to 99
@@ -234,7 +234,7 @@ func (s *Session) finding(su Suspect) Finding {
 	f.Causes = append(s.network.causes(su), f.Causes...)
 	f.Title, f.More = f.Causes[0].Text, su.More
 	if f.More {
-		f.Title += " Something else is wrong behind it: mend this first, then check again."
+		f.Title += " Something else is wrong after it: mend this first, then check again."
 	}
 	return f
 }

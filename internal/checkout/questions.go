@@ -224,7 +224,7 @@ var wayQuestions = []*question{
 	{
 		kind: AskSequence, headline: "Colours in order?", seconds: 7, read: readSequence, hint: along,
 		ask:     asks("Follow the data from its start. Which colours do you meet, in which order?"),
-		meaning: "the first three names along the data with commas between, and `,more` behind if there are more: `red,green,blue,more`",
+		meaning: "the first three names along the data with commas between, and `,more` after them if there are more: `red,green,blue,more`",
 	},
 	{
 		kind: AskStaysLit, moves: true, colours: true, before: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,

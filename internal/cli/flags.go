@@ -21,7 +21,7 @@ func wrongFlag(c *cobra.Command, err error) error {
 		err = fmt.Errorf("--%s %q %s (%s)", f.Name, value.GetValue(), valueFault(f.Value.Type(), value.GetValue()), f.Usage)
 	case errors.As(err, &missing):
 		f := missing.GetFlag()
-		err = fmt.Errorf("--%s has no value: write one behind it (%s)", f.Name, f.Usage)
+		err = fmt.Errorf("--%s needs a value after it (%s)", f.Name, f.Usage)
 	}
 	return wrong(c, err)
 }

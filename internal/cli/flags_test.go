@@ -130,8 +130,8 @@ func TestEveryNumericFlagHasItsRange(t *testing.T) {
 
 func TestFlagsWithoutAValueOrTogether(t *testing.T) {
 	for _, row := range []struct{ args, want string }{
-		{"send chase --level", "--level has no value: write one behind it (level in percent, 0 to 100)"},
-		{"record a.toml --note", "--note has no value: write one behind it (add a note to the record)"},
+		{"send chase --level", "--level needs a value after it (level in percent, 0 to 100)"},
+		{"record a.toml --note", "--note needs a value after it (add a note to the record)"},
 		{"check a.toml --plain --json", "--plain and --json together: give one of them"},
 		{"check a.toml --flex --load --bulb", "--flex and --load and --bulb together: give one of them"},
 	} {

@@ -69,7 +69,7 @@ func (f *recordFlags) check(c *cobra.Command, path string) error {
 	case f.adding && f.json:
 		return errors.New("--note adds to the record and shows nothing: leave out --json")
 	case f.adding && strings.TrimSpace(f.note) == "":
-		return errors.New("the note is empty: write it behind --note, in quotes")
+		return errors.New("the note is empty: write it after --note, in quotes")
 	}
 	return nil
 }

@@ -172,7 +172,7 @@ func (a Answers) putRun(put putFunc, r AnswerRun) {
 		put("travel   = \"forward\" # or \"backward\"")
 	}
 	lead := inQuotes(a.or("12 in", "30 cm"))
-	put("lead_in  = %s # wire before and behind it; 10 to 12 in is usual", lead)
+	put("lead_in  = %s # wire before and after it; 10 to 12 in is usual", lead)
 	put("lead_out = %s", lead)
 }
 

@@ -101,7 +101,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those behind it are as planned.", p.RunText(f.Run), f.Order, p.Chip.Order)
+			return fmt.Sprintf("The chips of %s have the colour order %s instead of %s; those after it are as planned.", p.RunText(f.Run), f.Order, p.Chip.Order)
 		},
 		every: func(p *prop.Prop) []Fault { return inEachRun(p, orderFaults(p)) }, weight: whitesRare, draw: drawOrder,
 		effect: effect{looks: func(c *chip, f Fault) {
@@ -118,7 +118,7 @@ var runRows = []*row{
 		Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
 		sentence: func(f Fault, p *prop.Prop) string {
-			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those behind it are as planned.", p.RunText(f.Run), f.N, p.Chip.Order.Slots())
+			return fmt.Sprintf("The chips of %s take %d slots instead of %d; those after it are as planned.", p.RunText(f.Run), f.N, p.Chip.Order.Slots())
 		},
 		check: checkChip, every: func(p *prop.Prop) []Fault { return inEachRun(p, chipFaults(p)) },
 		draw: func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 3 + rng.IntN(2) },

@@ -71,7 +71,7 @@ func TestMarksLeaveEmptyPartsOut(t *testing.T) {
 	p := holed()
 	for count, want := range map[int]string{
 		60: "Marked: all 55 light. Are there",
-		58: "Marked: all 55 light; the pixels behind it are left empty.",
+		58: "Marked: all 55 light; the pixels after it are left empty.",
 		39: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43: look at these and the empty ones between",
 		41: "Marked: 39 of 55 light. Data stops in line between its pixels 39 and 43",
 		10: "Marked: 10 of 55 light. Data stops in line between its pixels 10 and 11: look at both and the joint between.",

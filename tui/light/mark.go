@@ -30,7 +30,7 @@ func marked(p *prop.Prop, count int, reverse bool) string {
 	lit, last, next := counted(p, count, reverse)
 	switch {
 	case next < 0 && count < p.Pixels():
-		return fmt.Sprintf("Marked: all %d light; the pixels behind it are left empty.", all)
+		return fmt.Sprintf("Marked: all %d light; the pixels after it are left empty.", all)
 	case next < 0:
 		return fmt.Sprintf("Marked: all %d light. Are there dark ones after the last? Then raise the count in Set-up.", all)
 	case lit == 0:

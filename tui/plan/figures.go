@@ -79,7 +79,7 @@ var figures = map[string][]figure{
 		{"start", text, false, nil, `Of a ring or star: where data enters, clockwise from the top: "90 deg".`},
 		{"travel", text, true, []string{"clockwise", "counter-clockwise", "forward", "backward"}, "Which way data goes, seen from the lit face."},
 		{"lead_in", text, true, nil, `Wire before it: "12 in", "30 cm".`},
-		{"lead_out", text, true, nil, `Wire behind it: "12 in", "30 cm".`},
+		{"lead_out", text, true, nil, `Wire after it: "12 in", "30 cm".`},
 		{"joint", text, false, nil, `Extra resistance of the joint before it: "0.05 ohm".`},
 		{"closed", yesNo, false, []string{"yes", "no"}, "Yes: the supply rails of its two ends are joined."},
 		{"apart", yesNo, false, []string{"yes", "no"}, "Yes: its supply is not joined to the run before it."},
