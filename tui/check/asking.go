@@ -20,6 +20,7 @@ type query struct {
 	question, hint string
 	items          []item
 	typed          func(width int) []string       // a line being typed and its keys, in place of items; nil for none
+	typing         bool                           // such a line can be begun: its rows are kept free
 	side           func(width, rows int) []string // beside the answers; nil for nothing
 }
 
@@ -129,6 +130,9 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	if height < 30 && len(q.items) > 4 {
 		lines, zones = listedTight(m.style, q.items, chosen, left)
 	}
+	for q.typing && len(lines) < typingRows(left) {
+		lines = append(lines, style.Cell("", left))
+	}
 	if q.typed != nil {
 		lines, zones = typedLines(q.typed(left), left, len(lines)), nil
 	}
@@ -201,25 +205,4 @@ func level(items []item) []item {
 		}
 	}
 	return items
-}
-
-// titled is a list under a title, with the chosen line in sight. Where there is room,
-// what an item is called stands large.
-func titled(st style.Styles, title string, items []item, chosen, width, height int) (lines []string, zones []zone) {
-	for _, l := range style.Wrap(title, width-4) {
-		lines = append(lines, "  "+st.Accent.Render(l))
-	}
-	lines = append(lines, "")
-	l, z := listedLarge(st, items, chosen, width, height-len(lines))
-	if l == nil {
-		l, z = listed(st, items, chosen, width)
-	}
-	room, from := height-len(lines), 0
-	for _, s := range z {
-		if s.item == chosen && s.y1 > room {
-			from = min(s.y1-room, len(l))
-		}
-	}
-	zones = down(z, len(lines)-from, 0)
-	return append(lines, l[from:]...), zones
 }

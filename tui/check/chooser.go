@@ -3,6 +3,7 @@ package check
 import (
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
 
@@ -26,8 +27,10 @@ type chooser struct {
 	title, above, below string
 	items               []item
 	chosen              choice
+	size                int // rows that its items are high; 0 for plain ones
 }
 
+// lines is the page; nil where items of its size have no room.
 func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone) {
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(text, width-4) {
@@ -41,9 +44,12 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 		lines = append(lines, "")
 	}
 	const others = 14 // rows for the words below the list
-	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others)
-	if l == nil {
+	l, z := listedLarge(m.style, c.items, int(c.chosen), min(width, 96), height-len(lines)-others, c.size)
+	if c.size == 0 {
 		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78))
+	}
+	if l == nil {
+		return nil, nil
 	}
 	zones = down(z, len(lines), 0)
 	lines = append(append(lines, l...), "")
@@ -62,7 +68,9 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 // besideProp is the page with the prop at its right where there is room; the words above
 // the list give way to it.
 func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
-	return m.besideProp(m.bench.prop, c.items, int(c.chosen), width, height, func(left int) ([]string, []zone) {
+	return m.besideProp(m.bench.prop, c.items, int(c.chosen), width, height, func(left, size int) ([]string, []zone) {
+		c := c
+		c.size = size
 		lines, zones := c.lines(m, left, height)
 		if len(lines) > height {
 			c.above = ""
@@ -72,8 +80,23 @@ func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
 	})
 }
 
+// grown is the page with items as high as there is room for.
+func (c chooser) grown(m Model, width, height int) ([]string, []zone) {
+	for c.size = mostListed; c.size > 0; c.size -= digits.Rows {
+		if lines, zones := c.lines(m, width, height); lines != nil {
+			return lines, zones
+		}
+	}
+	return c.lines(m, width, height)
+}
+
 // inSight moves a page that is too long up so far that the chosen line shows.
+//
+// No lines stay none.
 func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone) {
+	if lines == nil {
+		return nil, nil
+	}
 	from := 0
 	for _, z := range zones {
 		if z.item == chosen {

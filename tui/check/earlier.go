@@ -2,17 +2,12 @@ package check
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
-	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
-	"example.org/ringout/tui/portrait"
-	"example.org/ringout/tui/style"
 )
 
 // earlierPage is the questions so far, to change an answer.
@@ -127,51 +122,4 @@ func givenFar(a checkout.AnsweredQuestion) string {
 		}
 	}
 	return "not sure"
-}
-
-// titledBesideProp is a list under a title, with the prop that it is about.
-func (m Model) titledBesideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
-	return m.besideProp(m.of.sub, items, chosen, width, height, func(left int) ([]string, []zone) {
-		return titled(m.style, title, items, chosen, left, height)
-	})
-}
-
-// besideProp is a list as wide as it may be, with a prop at its right, or below it on a
-// narrow page; what the chosen item is called stands there large where the prop has no
-// room.
-func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int, list func(left int) ([]string, []zone)) ([]string, []zone) {
-	if width < 120 || p == nil {
-		lines, zones := list(width)
-		return m.aboveProp(lines, p, items, chosen, width, height), zones
-	}
-	left := max(width/2, min(chooser{items: items}.widest(), width*3/5))
-	lines, zones := list(left)
-	lines = chosenLarge(m.style, lines, items, chosen, left, height)
-	return m.draw.start.Beside(m.style, p, lines, left, width-edge, height), zones
-}
-
-// aboveProp is lines with what is chosen large below them, and the prop where there is
-// room.
-func (m Model) aboveProp(lines []string, p *prop.Prop, items []item, chosen, width, height int) []string {
-	lines = chosenLarge(m.style, lines, items, chosen, width, height)
-	if below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1); below != nil {
-		lines = append(append(lines, ""), edged(below)...)
-	}
-	return lines
-}
-
-// chosenLarge is lines of a list with what the chosen item is called in large letters below
-// them, where rows are left and the items themselves are not large.
-func chosenLarge(st style.Styles, lines []string, items []item, chosen, width, height int) []string {
-	for n := len(lines); n > 0 && strings.TrimSpace(ansi.Strip(lines[n-1])) == ""; n-- {
-		lines = lines[:n-1]
-	}
-	if chosen < 0 || chosen >= len(items) || strings.ContainsAny(strings.Join(lines, ""), "▀▄▌▐") {
-		return lines
-	}
-	texts := []string{items[chosen].far}
-	if less := items[chosen].less; less != "" {
-		texts = append(texts, less)
-	}
-	return append(lines, edged(portrait.Words(st, width-2*edge, height-len(lines), texts...))...)
 }

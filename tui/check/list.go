@@ -68,11 +68,11 @@ func listed(st style.Styles, items []item, at, width int, starts ...int) (lines 
 	return lines, zones
 }
 
-// listedLarge is listed with what each item is called in large letters over its text,
-// in one column of width cells; nil where that takes more rows than there are, or an
+// listedLarge is listed with what each item is called in letters of size rows over its
+// text, in one column of width cells; nil where that takes more rows than there are, or an
 // item has no short name.
-func listedLarge(st style.Styles, items []item, at, width, rows int) (lines []string, zones []zone) {
-	const each = digits.Rows + 2
+func listedLarge(st style.Styles, items []item, at, width, rows, size int) (lines []string, zones []zone) {
+	each := size + 2
 	names := make([]string, len(items))
 	for i, it := range items {
 		if it.far == "" || it.digit < 0 && it.key == "" || style.Width(it.text) > width-3*edge {
@@ -80,7 +80,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows int) (lines []st
 		}
 		names[i] = it.press() + " " + it.far
 	}
-	all := digits.Alike(width-3*edge, digits.Rows, names...)
+	all := digits.Alike(width-3*edge, size, names...)
 	if all == nil || len(items)*each > rows {
 		return nil, nil
 	}
@@ -91,7 +91,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows int) (lines []st
 		}
 		zones = append(zones, zone{0, width, len(lines), len(lines) + each - 1, i})
 		for k, l := range all[i] {
-			if k == digits.Rows/2 {
+			if k == size/2 {
 				l = mark + look(l)
 			} else {
 				l = strings.Repeat(" ", edge) + look(l)
@@ -154,10 +154,14 @@ func (it item) indent() int {
 	return 4 + ansi.StringWidth(it.sign) + 1
 }
 
-// listedTight is listed in two columns as far as the first four items or more are short
-// enough, the others one below another.
+// listedTight is listed with items on letters, of which there are four or more, in two
+// columns as far as they are short enough. Numbered ones stay in one order below another.
 func listedTight(st style.Styles, items []item, at, width int) (lines []string, zones []zone) {
-	short, second := sideBySide(items, width)
+	letters := slices.IndexFunc(items, func(it item) bool { return it.press() <= "9" })
+	if letters < 0 {
+		letters = len(items)
+	}
+	short, second := sideBySide(items[:letters], width)
 	lines, zones = listed(st, items[:short], at, width, 0, second)
 	rest, z := listed(st, items[short:], at-short, width)
 	for _, z := range down(z, len(lines), 0) {

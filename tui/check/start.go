@@ -214,11 +214,11 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	if width >= 80 {
 		left = max(min(width/2, 96), min(t.widest(), width-leastSide-edge-portrait.Gap))
 	}
-	lines, zones := t.lines(m, left, height)
+	lines, zones := t.grown(m, left, height)
 	large := m.lastLarge(left, height-len(lines))
 	if len(lines) > height || large == nil { // the cautions and what is so matter more than what a check-out is
 		t.above = ""
-		lines, zones = t.lines(m, left, height)
+		lines, zones = t.grown(m, left, height)
 		large = m.lastLarge(left, height-len(lines))
 	}
 	if large == nil && len(lines) <= height { // the title needs no row after it
@@ -299,17 +299,22 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {
+		return p.listed(m, t, width, height)
+	}
+	lines, zones := p.listed(m, t, width-side-edge, height)
+	return beside(lines, p.where(m, side, height), width-side-edge), zones
+}
+
+// listed is the list with large words.
+func (p partsPage) listed(m Model, t chooser, width, height int) ([]string, []zone) {
+	return largest(m.style, t.items, int(p.list), width, height, func(size int) ([]string, []zone) {
+		t.size = size
 		lines, zones := t.lines(m, width, height)
-		if height-len(lines) == digits.Rows && p.list != none { // the row after the title makes room for large words
+		if height-len(lines) == digits.Rows && p.list != none && size == 0 { // the row after the title makes room for large words
 			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1, 0)
 		}
-		lines, zones = inSight(lines, zones, int(p.list), height)
-		return chosenLarge(m.style, lines, t.items, int(p.list), width, height), zones
-	}
-	lines, zones := t.lines(m, width-side-edge, height)
-	lines, zones = inSight(lines, zones, int(p.list), height)
-	lines = chosenLarge(m.style, lines, t.items, int(p.list), width-side-edge, height)
-	return beside(lines, p.where(m, side, height), width-side-edge), zones
+		return inSight(lines, zones, int(p.list), height)
+	})
 }
 
 // where is the chosen part on the drawing of the whole prop, with its caption.

@@ -231,6 +231,7 @@ func (p testPage) query(m Model) query {
 	if s.Other != "" {
 		q.hint = "o shows it " + s.Other + " instead; n lets you type a count"
 	}
+	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {
 		text := "type the reading; a digit begins it too"
 		if n := len(p.readings); n > 0 {

@@ -85,6 +85,9 @@ func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 // howToType are the keys of a line being typed.
 const howToType = "enter takes it, esc leaves it; ← → home end move in it; ctrl+u empties it."
 
+// typingRows are those of a line being typed with its keys.
+func typingRows(width int) int { return 1 + len(style.Wrap(howToType, width-2*edge)) }
+
 func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	if t, ok := p.under.(testPage); ok {
 		return asking(m, p.query(m, t), none, width, height)

@@ -1,0 +1,111 @@
+package check
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/portrait"
+	"example.org/ringout/tui/style"
+)
+
+// A lister draws a page with a list whose items are so many rows high, 0 for plain ones.
+// It is nil where they have no room.
+type lister func(size int) ([]string, []zone)
+
+// mostListed is how high the items of a list are at most, in rows.
+const mostListed = 2 * digits.Rows
+
+// largest is the page of a list with the largest letters that it has room for: those of
+// all items, or else of the chosen one below the list.
+func largest(st style.Styles, items []item, chosen, width, height int, draw lister) ([]string, []zone) {
+	lines, zones := draw(0)
+	for n := len(lines); n > 0 && blank(lines[n-1]); n-- {
+		lines = lines[:n-1]
+	}
+	words := chosenWords(st, items, chosen, width, height-len(lines))
+	for size := mostListed; size >= max(digits.Rows, lettersOf(words)); size -= digits.Rows {
+		if all, z := draw(size); all != nil {
+			return all, z
+		}
+	}
+	return append(lines, edged(words)...), zones
+}
+
+// blank reports whether nothing stands on a line.
+func blank(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
+
+// lettersOf is how many rows the letters of large words have.
+func lettersOf(words []string) (rows int) {
+	for _, l := range words[min(1, len(words)):] { // they begin with an empty row
+		if blank(l) {
+			break
+		}
+		rows++
+	}
+	return rows
+}
+
+// chosenWords is what the chosen item is called in large letters; nil where none is chosen or there
+// is no room.
+func chosenWords(st style.Styles, items []item, chosen, width, height int) []string {
+	if chosen < 0 || chosen >= len(items) {
+		return nil
+	}
+	texts := []string{items[chosen].far}
+	if less := items[chosen].less; less != "" {
+		texts = append(texts, less)
+	}
+	return portrait.Words(st, width-2*edge, height, texts...)
+}
+
+// titledBesideProp is a list under a title, with the prop that it is about.
+func (m Model) titledBesideProp(title string, items []item, chosen, width, height int) ([]string, []zone) {
+	return m.besideProp(m.of.sub, items, chosen, width, height, func(left, size int) ([]string, []zone) {
+		return titled(m.style, title, items, chosen, left, height, size)
+	})
+}
+
+// besideProp is a list as wide as it may be, with a prop at its right, or below it on a
+// narrow page.
+func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int, list func(left, size int) ([]string, []zone)) ([]string, []zone) {
+	left := width
+	beside := width >= 120 && p != nil
+	if beside {
+		left = max(width/2, min(chooser{items: items}.widest(), width*3/5))
+	}
+	lines, zones := largest(m.style, items, chosen, left, height, func(size int) ([]string, []zone) { return list(left, size) })
+	if beside {
+		return m.draw.start.Beside(m.style, p, lines, left, width-edge, height), zones
+	}
+	if below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1); below != nil {
+		lines = append(append(lines, ""), edged(below)...)
+	}
+	return lines, zones
+}
+
+// titled is a list under a title, with the chosen line in sight, its items size rows
+// high; nil where they have no room.
+func titled(st style.Styles, title string, items []item, chosen, width, height, size int) (lines []string, zones []zone) {
+	for _, l := range style.Wrap(title, width-4) {
+		lines = append(lines, "  "+st.Accent.Render(l))
+	}
+	lines = append(lines, "")
+	l, z := listedLarge(st, items, chosen, width, height-len(lines), size)
+	if size == 0 {
+		l, z = listed(st, items, chosen, width)
+	}
+	if l == nil {
+		return nil, nil
+	}
+	room, from := height-len(lines), 0
+	for _, s := range z {
+		if s.item == chosen && s.y1 > room {
+			from = min(s.y1-room, len(l))
+		}
+	}
+	zones = down(z, len(lines)-from, 0)
+	return append(lines, l[from:]...), zones
+}
