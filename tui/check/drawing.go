@@ -95,18 +95,24 @@ func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 	return s.c
 }
 
-// laidOut is the prop as drawn, or row by row where that shows more: on small
-// pages always, so that it stays the same from question to question. marks
-// stand out even where pixels hide one another.
+// laidOut is the prop as drawn, or row by row where that shows more: on small pages of
+// questions always, so that it stays the same from one to the next, and where runs would
+// touch. marks stand out even where pixels hide one another.
 func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
+	draw, small := canvas.Best, !hasRoom(m.size.Width, m.size.Height)
 	if marks {
-		return canvas.Placed(m.sub, counts, width, height, m.style.Depth)
+		draw, small = canvas.Placed, false
 	}
-	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, m.style.Depth); !hasRoom(m.size.Width, m.size.Height) && rows.Per() <= 3 {
+	c := draw(m.sub, counts, width, height, m.style.Depth)
+	if rows := canvas.New(m.sub, counts, canvas.Rows, width, height, m.style.Depth); (small || c.Touching()) && rows.Per() <= mostPer {
 		return rows
 	}
-	return canvas.Best(m.sub, counts, width, height, m.style.Depth)
+	return c
 }
+
+// mostPer is how many pixels a mark of a row stands for at most, or the drawing as it
+// lies says more.
+const mostPer = 3
 
 // A panel is one drawing with a caption.
 type panel struct {

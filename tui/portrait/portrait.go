@@ -55,6 +55,9 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 		return strip(st, p, width, height)
 	}
 	c := canvas.Best(p, nil, width, height-1, st.Depth)
+	if rows := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth); c.Touching() && rows.Per() == 1 {
+		c = rows
+	}
 	rank, signs := beginnings(st, p)
 	lines := c.Signs(rank, signs)
 	numbered, all := len(signs) > 1 && !c.Rows(), strings.Join(lines, "") // rows have the numbers of their pixels
