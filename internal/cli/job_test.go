@@ -210,6 +210,7 @@ func TestSignalWhileAQuestionWaits(t *testing.T) {
 }
 
 func TestSingleTests(t *testing.T) {
+	t.Parallel() // it works long, with files of its own
 	n, p := startNode(t, prop.Porthole())
 	dir := t.TempDir()
 	file := filepath.Join(dir, "p.toml")

@@ -110,6 +110,7 @@ func kept(t *testing.T, file string) record.UnfinishedCheck {
 // way round, and each takes up its own: the whole prop, one run alone, a part,
 // and every single test. Mended faults stay with it.
 func TestBegunInEitherTakenUpInEither(t *testing.T) {
+	t.Parallel() // it works long, with files of its own
 	for _, row := range []struct {
 		name, prop string
 		begin      func(*checkScreen)
@@ -194,6 +195,7 @@ func TestNothingUnfinishedIsThrownAway(t *testing.T) {
 // What was mended on the screen is in the record of the check-out that the
 // command line ends.
 func TestMendedFaultsSurviveTheOtherFace(t *testing.T) {
+	t.Parallel() // it works long, with files of its own
 	file := onWire(t, "porthole", prop.Porthole())
 	mended := record.Finding{Kind: "open-joint", Text: "No data reaches pixel 60.", Pixel: 60, Fixed: true}
 	code, _, _ := command(t, "1\n", "check", file, "--plain")
