@@ -1,7 +1,5 @@
 package canvas
 
-import "example.org/ringout/tui/style"
-
 // Signs draws a sign at each pixel instead of its light: signs[rank[pixel]],
 // each one cell wide with or without colour. Where pixels share a cell the
 // highest rank is shown. Pixels without a rank have rank 0. The lines are as
@@ -42,11 +40,10 @@ func (c *Canvas) Signs(rank []uint8, signs []string) []string {
 	return out
 }
 
-// markSign is a mark in the terminal's own colours, bold where data enters (SGR 1,
-// ECMA-48 8.3.117).
+// markSign is a mark in the terminal's own colours, bold where data enters.
 func (c *Canvas) markSign(m mark) string {
-	if c.depth != style.Letters && m.head == entry {
-		return "\x1b[1m" + m.text + "\x1b[0m"
+	if m.head == entry {
+		return EntrySign(m.text, false, c.depth)
 	}
 	return m.text
 }

@@ -279,6 +279,21 @@ func (c *Canvas) markInk(m mark) ink {
 	return wayInk[c.depth]
 }
 
+// EntrySign is the sign of where data enters as a drawing has it, of light or of signs, for
+// its legend.
+func EntrySign(sign string, lit bool, d style.Depth) string {
+	switch {
+	case lit:
+		return onMat(sign, brassInk[d], d)
+	case d == style.Letters:
+		return sign
+	}
+	return bold + sign + plainAgain
+}
+
+// Bold and its end (SGR, ECMA-48 8.3.117).
+const bold, plainAgain = "\x1b[1m", "\x1b[0m"
+
 // Inks of the way: seen on the mat (3:1 and more, WCAG 2.1 1.4.11), and not
 // taken for light.
 var (

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -187,38 +186,6 @@ func (m scene) seen(all []panel) panel {
 // fewPixels can be told apart in half of a narrow page.
 const fewPixels = 30
 
-// scale says so where a mark stands for several pixels.
-func (s *sheet) scale() string {
-	if s.c != nil && s.c.Per() > 1 {
-		return fmt.Sprintf(", %d pixels a mark", s.c.Per())
-	}
-	return ""
-}
-
-// captionedFirst is the first of captions that has room; the last where none has.
-func (s *sheet) captionedFirst(captions []string, width int) string {
-	last := len(captions) - 1
-	for _, c := range captions[:last] {
-		if ansi.StringWidth(c+s.scale()) <= width {
-			return s.captioned(c, width)
-		}
-	}
-	return s.captioned(captions[last], width)
-}
-
-// captioned is a caption with its scale, and the sign where data enters as far as there
-// is room for it.
-func (s *sheet) captioned(caption string, width int) string {
-	caption += s.scale()
-	if s.c == nil {
-		return caption
-	}
-	if with := strings.TrimLeft(caption+"  "+s.c.Legend(), " "); ansi.StringWidth(with) <= width {
-		return strings.TrimRight(with, " ")
-	}
-	return caption
-}
-
 // drawn lays as many drawings side by side as there is room for.
 func (m scene) drawn(width, height int) []string {
 	if height < 4 || m.sub == nil {
@@ -249,16 +216,21 @@ func (m scene) abreast(drawings, width int) int {
 	return min(n, 2)
 }
 
-// beside lays drawings side by side, each so wide.
+// beside lays drawings side by side, each so wide. Their scale is said once, and the last
+// legend has the room that is left.
 func (m scene) beside(all []panel, each, width, height int) []string {
 	out := make([]string, height)
 	for i, p := range all {
-		gap := ""
+		gap, room := "", each
 		if i > 0 {
 			gap = "  "
 		}
+		if i == len(all)-1 {
+			room = width - i*(each+2)
+		}
 		lines := p.lines(each, height-1)
-		out[0] += gap + style.Cell(m.keyLine(p.sheet.captioned(p.caption, each)), each)
+		l := legend{p.caption, i == 0 || p.sheet.scale() != all[0].sheet.scale(), p.sheet, lines}
+		out[0] += gap + style.Cell(l.line(m, room), room)
 		for k, l := range lines {
 			out[k+1] += gap + l
 		}
@@ -274,6 +246,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 func stacked(m scene, all []panel, width, height int) []string {
 	const more = " · v next"
 	var out []string
+	var first legend
 	need, drawn := 0, 0
 	for _, p := range all {
 		room := height - len(out)
@@ -292,11 +265,15 @@ func stacked(m scene, all []panel, width, height int) []string {
 		}
 		need = 1 + len(lines)
 		drawn++
-		out = append(out, m.keyLine(p.sheet.captioned(p.caption, width-len(more))))
+		l := legend{p.caption, true, p.sheet, lines}
+		if drawn == 1 {
+			first = l
+		}
+		out = append(out, l.line(m, width))
 		out = append(out, lines...)
 	}
-	if drawn < len(all) && len(out) > 0 && !m.typing {
-		out[0] += m.style.Quiet.Render(more)
+	if drawn > 0 && drawn < len(all) && !m.typing {
+		out[0] = first.line(m, width-len(more)) + m.style.Quiet.Render(more)
 	}
 	for len(out) < height {
 		out = append(out, "")

@@ -2,7 +2,6 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
@@ -33,37 +32,11 @@ const (
 // signs are told apart without colour.
 func (m scene) signs() []string {
 	asked := m.style.Accent.Reverse(true) // a filled cell is found from two metres
-	return []string{"•", "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
+	return []string{otherSign, "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
 }
 
 // soundSign is a pixel that lights as it should, in a drawing of findings.
 const soundSign = "■"
-
-// keyLine is the caption of a drawing, its signs as they are drawn.
-func (m scene) keyLine(caption string) string {
-	look := map[string]uint8{"●": likely, "?": askedOf, "+": walkedTo, soundSign: sound}
-	parts := strings.Split(caption, "  ")
-	for i, part := range parts {
-		sign, means, _ := strings.Cut(part, " ")
-		if rank, ok := look[sign]; ok {
-			parts[i] = m.signs()[rank] + " " + m.style.Quiet.Render(means)
-		} else if part != "" {
-			parts[i] = m.style.Quiet.Render(part)
-		}
-	}
-	return strings.Join(parts, "  ")
-}
-
-// keyOf names the signs that a drawing has, in the words of its page.
-func keyOf(rank []uint8, words ...string) string {
-	var parts []string
-	for i, sign := range []uint8{likely, maybe, askedOf} {
-		if i < len(words) && slices.Contains(rank, sign) {
-			parts = append(parts, words[i])
-		}
-	}
-	return strings.Join(parts, "  ")
-}
 
 // ranks is what each pixel of the plan is.
 func (m scene) ranks() []uint8 {

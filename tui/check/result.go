@@ -277,13 +277,19 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	return lines
 }
 
-// drawing is the drawing with its caption right above it.
+// drawing is the drawing with its legend right above it, in as many rows as the drawing
+// leaves.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	lines := p.draw(width, height-1)
 	for len(lines) > 1 && strings.TrimSpace(ansi.Strip(lines[0])) == "" && strings.TrimSpace(ansi.Strip(lines[1])) == "" {
 		lines = append(lines[1:len(lines):len(lines)], "")
 	}
-	return append([]string{m.scene().keyLine(p.sheet.captionedFirst(p.keys, width))}, lines...)
+	free := 0
+	for free < len(lines) && blank(lines[len(lines)-1-free]) {
+		free++
+	}
+	said := firstLegend(m.scene(), p.keys, p.sheet, lines, width, 1+min(free, 3))
+	return append(said, lines[:len(lines)-len(said)+1]...)
 }
 
 // narrow pages have no drawing beside their text.

@@ -325,5 +325,6 @@ func (p partsPage) where(m Model, width, height int) []string {
 	c := m.draw.part.at(sc, canvas.Planned(sc.sub), width, height-1)
 	rank := make([]uint8, sc.sub.Pixels())
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
-	return append([]string{sc.keyLine(m.draw.part.captioned(soundSign+" this one", width))}, c.Signs(rank, sc.signs())...)
+	lines := c.Signs(rank, sc.signs())
+	return append([]string{legend{soundSign + " this one", true, &m.draw.part, lines}.line(sc, width)}, lines...)
 }

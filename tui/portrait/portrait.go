@@ -64,7 +64,8 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	for _, sign := range signs[1:] {
 		numbered = numbered && strings.Contains(all, sign)
 	}
-	if !numbered { // a number may lie under another run's pixel
+	numbered = numbered && style.Width(c.Legend()+"  "+begins(p)) <= width
+	if !numbered { // a number may lie under another run's pixel, or have no room to be named
 		lines = c.Signs(make([]uint8, p.Pixels()), signs[:1])
 	}
 	return append([]string{st.Quiet.Render(caption(p, numbered, c.Legend(), width))}, lines...)
@@ -109,8 +110,7 @@ func caption(p *prop.Prop, numbered bool, way string, width int) string {
 	count := words.Count(p.Pixels(), "pixel")
 	texts := []string{count + "  " + way, way}
 	if numbered {
-		begin := fmt.Sprintf("1 to %d where runs begin", len(p.Runs))
-		texts = append([]string{count + "  " + way + "  " + begin, way + "  " + begin}, texts...)
+		texts = append([]string{count + "  " + way + "  " + begins(p), way + "  " + begins(p)}, texts...)
 	}
 	for _, t := range texts {
 		if style.Width(t) <= width {
@@ -119,6 +119,9 @@ func caption(p *prop.Prop, numbered bool, way string, width int) string {
 	}
 	return ""
 }
+
+// begins names the numbers of runs.
+func begins(p *prop.Prop) string { return fmt.Sprintf("1 to %d where runs begin", len(p.Runs)) }
 
 // slots are what each slot of a bulb should light, as large as there is room for. They
 // have no numbers before them, as the answers and choices of a page have.

@@ -1,0 +1,135 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
+)
+
+// A legend is what a drawing is and what the signs in it mean, in parts with two spaces
+// between. Signs of which there is no room go first that are said last.
+type legend struct {
+	text  string
+	scale bool // where a mark stands for several pixels, that is said too
+	sheet *sheet
+	drawn []string // the lines of the drawing
+}
+
+// scale says so where a mark stands for several pixels.
+func (s *sheet) scale() string {
+	if s.c != nil && s.c.Per() > 1 {
+		return fmt.Sprintf(", %d pixels a mark", s.c.Per())
+	}
+	return ""
+}
+
+// signs are what else is named of a drawing, most needed first: where data enters, what a
+// filled ground has not, and what letters stand for where there are no colours.
+func (l legend) signs(d style.Depth, lit bool) (out []string) {
+	if l.sheet.c == nil {
+		return nil
+	}
+	if way := l.sheet.c.Legend(); way != "" {
+		out = append(out, way)
+	}
+	if l.sheet.c.HasHoles() {
+		out = append(out, canvas.Hole+" left empty")
+	}
+	all := ansi.Strip(strings.Join(l.drawn, ""))
+	switch {
+	case !lit && strings.Contains(all, otherSign):
+		out = append(out, otherSign+" others")
+	case lit && d == style.Letters:
+		if strings.Contains(all, ".") {
+			out = append(out, ". dark")
+		}
+		if strings.ContainsFunc(all, func(r rune) bool { return 'a' <= r && r <= 'z' }) {
+			out = append(out, "small letters dim")
+		}
+	}
+	return out
+}
+
+// lines are the legend in as many rows at most. What the drawing is stands whole, or cut.
+func (l legend) lines(m scene, width, rows int) (out []string) {
+	text := l.text
+	if l.scale {
+		text += l.sheet.scale()
+	}
+	parts := strings.Split(text, "  ")
+	needed := len(parts)
+	for i, part := range append(parts, l.signs(m.style.Depth, l.sheet.lit(m))...) {
+		last := len(out) - 1
+		short := strings.Replace(part, " data in", " in", 1)
+		switch {
+		case last >= 0 && out[last] != "" && style.Width(out[last]+"  "+part) <= width:
+			out[last] += "  " + part
+		case last < 0 || len(out) < rows:
+			out = append(out, part)
+		case style.Width(out[last]+"  "+short) <= width || i < needed:
+			out[last] += "  " + short
+		}
+	}
+	for i := range out {
+		out[i] = m.keyLine(strings.TrimLeft(out[i], " "), l.sheet.lit(m))
+	}
+	return out
+}
+
+// line is the legend in one row.
+func (l legend) line(m scene, width int) string { return l.lines(m, width, 1)[0] }
+
+// lit reports whether the sheet shows light, and not signs.
+func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.does }
+
+// firstLegend is the first of texts that has room in so many rows; the last where none
+// has.
+func firstLegend(m scene, texts []string, s *sheet, drawn []string, width, rows int) []string {
+	for _, t := range texts[:len(texts)-1] {
+		out := legend{t, true, s, nil}.lines(m, width, rows)
+		if !slices.ContainsFunc(out, func(l string) bool { return style.Width(l) > width }) {
+			return legend{t, true, s, drawn}.lines(m, width, rows)
+		}
+	}
+	return legend{texts[len(texts)-1], true, s, drawn}.lines(m, width, rows)
+}
+
+// keyLine is the caption of a drawing, its signs as they are drawn: those of light on its
+// ground.
+func (m scene) keyLine(caption string, lit bool) string {
+	look := map[string]uint8{"●": likely, "?": askedOf, "+": walkedTo, soundSign: sound}
+	parts := strings.Split(caption, "  ")
+	for i, part := range parts {
+		sign, means, _ := strings.Cut(part, " ")
+		rank, ok := look[sign]
+		switch {
+		case part == "":
+		case ok:
+			parts[i] = m.signs()[rank] + " " + m.style.Quiet.Render(means)
+		case strings.Contains("▶▲▼◀", sign):
+			parts[i] = canvas.EntrySign(sign, lit, m.style.Depth) + " " + m.style.Quiet.Render(means)
+		default:
+			parts[i] = m.style.Quiet.Render(part)
+		}
+	}
+	return strings.Join(parts, "  ")
+}
+
+// keyOf names the signs that a drawing has, in the words of its page.
+func keyOf(rank []uint8, words ...string) string {
+	var parts []string
+	for i, sign := range []uint8{likely, maybe, askedOf} {
+		if i < len(words) && slices.Contains(rank, sign) {
+			parts = append(parts, words[i])
+		}
+	}
+	return strings.Join(parts, "  ")
+}
+
+// otherSign is a pixel that nothing is said of.
+const otherSign = "•"

@@ -1,0 +1,45 @@
+package check
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+)
+
+// Every sign that a page draws is named on it, but for pixels that nothing is said of and
+// the arrowheads of the way. The question mark of a place has to be named where it is
+// drawn on a row of pixels.
+func TestEverySignIsNamed(t *testing.T) {
+	named := map[*regexp.Regexp]*regexp.Regexp{
+		regexp.MustCompile(`[▶▲▼◀]`):      regexp.MustCompile(`[▶▲▼◀] (data )?in\b`),
+		regexp.MustCompile(`●`):           regexp.MustCompile(`● [a-z]|\d pixels  [▶▲▼◀]|[▶▲▼◀] data in  1 to`),
+		regexp.MustCompile(`○`):           regexp.MustCompile(`○ [a-z]`),
+		regexp.MustCompile(`•■|■•|●■|■●`): regexp.MustCompile(`■ [a-z]`),
+		regexp.MustCompile(`[•▶›]\?`):     regexp.MustCompile(`\? here`),
+		regexp.MustCompile(`◦`):           regexp.MustCompile(`◦ [a-z]`),
+		regexp.MustCompile(`[•●]\+`):      regexp.MustCompile(`\+ red light`),
+	}
+	for name, v := range visits {
+		for _, depth := range []termenv.Profile{termenv.Ascii, termenv.TrueColor} {
+			e := v.open(t, depth)
+			for _, size := range sizes {
+				e.feed(tea.WindowSizeMsg{Width: size[0], Height: rowsOf(size)})
+				view := ansi.Strip(e.m.View(size[0], rowsOf(size)))
+				for drawn, says := range named {
+					if drawn.MatchString(view) {
+						assert.Regexp(t, says, view, fmt.Sprint(name, size, depth))
+					}
+				}
+				if begin := regexp.MustCompile(`[●▶][1-9] ●| [23] ●`); begin.MatchString(view) && !strings.Contains(view, "  1▶") {
+					assert.Contains(t, view, "where runs begin", fmt.Sprint(name, size, depth))
+				}
+			}
+		}
+	}
+}
