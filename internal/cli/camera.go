@@ -289,7 +289,7 @@ type stepPrinter struct {
 
 func (w *stepPrinter) print(p steps.Proof) {
 	running := p.Step == steps.Run
-	if running && p.Runs == 1 && w.runs == 0 && !p.Past {
+	if running && p.Runs == 1 && w.runs == 0 && !p.Past && !p.Unlit {
 		fmt.Fprintln(w.out, p.Sight.Words())
 	}
 	usual := running && len(p.Again) == 0 && p.Runs == w.runs

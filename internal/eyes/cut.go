@@ -73,6 +73,9 @@ func Find(film []Glance, looks int) (Cutting, error) {
 		}
 	}
 	if !ok {
+		if nothingLights(film) {
+			return Cutting{}, unseen("no pixel lights in the film, so that the sequence cannot be found in it: a camera that looks elsewhere would see the same, so look whether the prop is in the picture and dark; if it is, see that it has power and data")
+		}
 		return Cutting{}, noSequence(spans, want)
 	}
 	out := Cutting{Began: best.from, Windows: []Window{blackWindow(best.from)}}

@@ -43,6 +43,7 @@ type Result struct {
 	Usual    string   // the colour order that most spots show, "" when few agree
 	Refusal  *Refusal // why there is no map, nil when there is one
 
+	Unlit   bool    // no place lit in any look, and all are called dark; whether the prop was in the picture nobody knows
 	Watched bool    // several frames of each look were there, so that light that comes and goes would show
 	Sparks  bool    // places flash though black is sent
 	Beside  int     // looks in which something changed that is no pixel
@@ -59,11 +60,13 @@ func Decode(s *Scene, looks []Picture) (*Result, error) {
 	d := &decoder{scene: s, looks: looks, finder: newFinder(s, looks), reader: newReader(s)}
 	d.peaks = d.finder.find()
 	d.result.Measures.Spacing = d.finder.spacing
-	if len(d.peaks) == 0 {
-		d.result.Refusal = refuse(NoSpots, "no light changes between the looks: see that the prop is lit, in the picture, and bright enough")
+	if len(d.peaks) > 0 {
+		d.readSpots()
+	}
+	if d.result.Measures.Dim() {
+		d.unlit()
 		return &d.result, nil
 	}
-	d.readSpots()
 	if d.result.Refusal = d.layPlan(); d.result.Refusal == nil {
 		d.readPlaces()
 		if d.result.Measures.Jump > doubtedJump && d.misfits() > mostMisfits {

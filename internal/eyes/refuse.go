@@ -42,6 +42,7 @@ const (
 	TooDim     RefusalKind = "too dim"
 	Moved      RefusalKind = "moved"
 	NoSpots    RefusalKind = "no light"
+	NoScene    RefusalKind = "nothing to see"
 	NoMarks    RefusalKind = "not marked"
 	NoMap      RefusalKind = "no map"
 	Smeared    RefusalKind = "compressed"

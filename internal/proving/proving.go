@@ -39,9 +39,6 @@ type Lamp func(ctx context.Context, look eyes.Look, level float64) error
 // averaged is how many pictures are measured as one.
 const averaged = 4
 
-// ErrNoLight is the end of a proof of a prop that is not lit, or not looked at.
-var ErrNoLight = errors.New("the camera sees no light of the prop: see that it is lit and in the picture")
-
 // A Job is a proof that is under way.
 type Job struct {
 	Eye  Eye
@@ -121,9 +118,6 @@ func (j *Job) measure(ctx context.Context, p steps.Proof) (s steps.Sight, m eyes
 		}
 	}
 	spots, m, err := eyes.Aim(p.Scene, shots[0], shots[1], p.Scene.Looks[last])
-	if err == nil && len(spots) == 0 {
-		err = ErrNoLight
-	}
 	return steps.Sight{W: shots[0].W, H: shots[0].H, Spots: spots, Spacing: m.Spacing, Blown: m.Blown}, m, err
 }
 
@@ -135,6 +129,9 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 			j.tell(p)
 		}
 		_ = j.light(ctx, p, look) // that the context ended is seen below
+	}
+	if p.Unlit {
+		return j.runUnlit(ctx, p, show)
 	}
 	take, err := j.Eye.Sequence(ctx, p.Scene, show)
 	if uneven := (*camera.UnevenError)(nil); errors.As(err, &uneven) {
@@ -157,6 +154,21 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	}
 	j.take = take
 	return p, j.light(ctx, p, p.Scene.Looks[0])
+}
+
+// runUnlit takes the pictures of a prop of which no light is seen, one after the
+// other: where nothing lights, nothing marks the beginning of a sequence.
+func (j *Job) runUnlit(ctx context.Context, p steps.Proof, show func(i int, look eyes.Look)) (steps.Proof, error) {
+	j.take = camera.Take{}
+	for k, look := range p.Scene.Looks {
+		show(k, look)
+		pic, err := j.Look(ctx, p, k)
+		if err != nil {
+			return p, err
+		}
+		j.take.Pictures = append(j.take.Pictures, pic)
+	}
+	return p.Ran(nil), j.light(ctx, p, p.Scene.Looks[0])
 }
 
 // read reads the pictures.

@@ -53,8 +53,12 @@ func (c *Camera) lines() []string {
 	if c == nil {
 		return nil
 	}
-	out := []string{fmt.Sprintf("by camera: %d of %d places as planned, %d not, %d unread (%.0f camera pixels apart, level %s)",
-		c.Right, c.Places, c.Wrong, c.Unread, c.Spacing, words.Percent(c.Level))}
+	apart := fmt.Sprintf("%.0f camera pixels apart, ", c.Spacing)
+	if c.Spacing == 0 { // nothing lit
+		apart = ""
+	}
+	out := []string{fmt.Sprintf("by camera: %d of %d places as planned, %d not, %d unread (%slevel %s)",
+		c.Right, c.Places, c.Wrong, c.Unread, apart, words.Percent(c.Level))}
 	for _, l := range c.Light {
 		if l.Sags {
 			out = append(out, fmt.Sprintf("light along %s by camera: %.2f to %.2f, planned %.2f to %.2f", plain(l.Run), l.Read[0], l.Read[1], l.Planned[0], l.Planned[1]))
@@ -74,7 +78,7 @@ func FromPictures(p *pictures.Proof) Entry {
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]
 	cam.Wrong = p.Wrong()
 	cam.Light = lightOf(p.Along)
-	e.Camera = cam
+	e.Camera, e.Notes = cam, p.Unlit()
 	switch {
 	case p.Good():
 		e.Verdict = Pass

@@ -25,6 +25,11 @@ func (p aimPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	case key.Matches(k, m.keys.Zoom):
 		m.page = p.with(p.zoomed())
 		return m, nil, true
+	case key.Matches(k, m.keys.Unlit) && !p.rig.Past:
+		s := p.proofState
+		s.proof = s.proof.Unseen()
+		m, cmd := m.step(s)
+		return m, cmd, true
 	case !key.Matches(k, m.keys.Take):
 		return m, nil, false
 	}
@@ -60,7 +65,11 @@ func (m Model) step(s proofState) (Model, tea.Cmd) {
 }
 
 func (p aimPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Take, "enter", "on to the marks"), say(m.keys.Zoom, "z", "nearer"), say(m.keys.Brighter, "+", "brighter"), say(m.keys.Dimmer, "-", "dimmer"), say(m.keys.Leave, "esc", "close the camera")}
+	keys := []key.Binding{say(m.keys.Take, "enter", "on to the marks")}
+	if !p.rig.Past {
+		keys = append(keys, say(m.keys.Unlit, "d", "it stays dark"))
+	}
+	return append(keys, say(m.keys.Zoom, "z", "nearer"), say(m.keys.Brighter, "+", "brighter"), say(m.keys.Dimmer, "-", "dimmer"), say(m.keys.Leave, "esc", "close the camera"))
 }
 
 func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -187,6 +187,8 @@ func (p mapPage) headline() string {
 		return fmt.Sprintf("Signed off: all %d places were read and are as planned.", n)
 	case p.weighed.AllRight():
 		return fmt.Sprintf("All %d places were read and are as planned. Left: %s.", n, leftTitles(p.weighed))
+	case p.weighed.Result.Unlit:
+		return "No pixel lights: see that the prop is in the picture and dark."
 	case p.weighed.Counts[eyes.Unknown] > 0:
 		return fmt.Sprintf("Not read: %d of %d places: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
 	}
@@ -209,6 +211,8 @@ func (p mapPage) farView(Model) screen.FarView {
 		return screen.FarView{Texts: []string{"Signed off"}}
 	case p.weighed.AllRight():
 		return screen.FarView{Texts: []string{"All as planned"}}
+	case p.weighed.Result.Unlit:
+		return screen.FarView{Texts: []string{"No pixel lights", "All dark"}}
 	case p.weighed.Wrong() > 0:
 		return screen.FarView{Texts: []string{fmt.Sprintf("%d not as planned", p.weighed.Wrong()), fmt.Sprintf("%d wrong", p.weighed.Wrong())}}
 	case n > 0:
@@ -228,6 +232,9 @@ func (p mapPage) text(m Model, width int) []string {
 	for _, f := range p.weighed.Findings[:min(1, len(p.weighed.Findings))] {
 		add(fmt.Sprintf("%s (%s)", f.Title, f.Certainty()), m.style.Strong.Render)
 	}
+	if unlit := p.weighed.Unlit(); unlit != "" {
+		add(unlit, m.style.Warn.Render)
+	}
 	for _, a := range p.weighed.Against {
 		add(a, m.style.Warn.Render)
 	}
@@ -243,6 +250,9 @@ func (p mapPage) text(m Model, width int) []string {
 	add("As built:", m.style.Quiet.Render)
 	for _, t := range p.weighed.Built {
 		add(p.weighed.Scene.Text(t), plain)
+	}
+	if p.weighed.Result.Unlit {
+		return out
 	}
 	add("Strength of the light along the runs and at their ends; 1 is the middle of all:", m.style.Quiet.Render)
 	for _, a := range p.weighed.Along {

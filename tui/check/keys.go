@@ -15,7 +15,7 @@ type keyMap struct {
 	Digit, Up, Down, Take, Back, Leave, PgUp, PgDown  key.Binding
 	Change, Stop, Mended, Plan, Record, Number, Meter key.Binding
 	View, Brighter, Dimmer, Off, Call, Nearer         key.Binding
-	Farther, Right, Zoom, All                         key.Binding
+	Farther, Right, Zoom, All, Unlit                  key.Binding
 }
 
 func newKeys() keyMap {
@@ -46,6 +46,7 @@ func newKeys() keyMap {
 		Right:    b("→", "move the mark to the right", "right"),
 		Zoom:     b("z", "draw the camera's picture nearer, or whole", "z"),
 		All:      b("a", "all that it may still be", "a"),
+		Unlit:    b("d", "before the camera: the prop stays dark", "d"),
 		PgUp:     b("pgup", "page up", "pgup"),
 		PgDown:   b("pgdn", "page down", "pgdown"),
 	}
@@ -55,7 +56,7 @@ func newKeys() keyMap {
 func (k keyMap) all() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
 		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All},
-		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.PgUp, k.PgDown}}
+		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}}
 }
 
 // say is a key with other words.

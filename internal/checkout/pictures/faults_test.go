@@ -14,6 +14,7 @@ import (
 
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/eyes"
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
@@ -121,13 +122,8 @@ func TestFaultsByPictures(t *testing.T) {
 		t.Run(one.name, func(t *testing.T) {
 			proof, refusal, lights := look(t, uint64(i), one)
 			counts["trials"]++
-			if refusal != nil {
-				counts["refused: the prop is dark"]++
-				t.Logf("refused: %s", refusal.Text)
-				require.Contains(t, refusal.Text, "see that the prop has power and data")
-				require.False(t, shines(lights), "a prop that shines is read")
-				return
-			}
+			require.Nil(t, refusal, "%v", refusal)
+			require.Equal(t, shines(lights), !proof.Result.Unlit, "a prop that shines is read")
 			wrong := wrongPlaces(proof, lights)
 			counts["wrong and sure"] += len(wrong)
 			counts["unread"] += proof.Unread()
@@ -136,17 +132,14 @@ func TestFaultsByPictures(t *testing.T) {
 			loose := slices.ContainsFunc(one.kinds, func(k strip.Kind) bool { return k == strip.Flicker || k == strip.Sparkle })
 			require.Equal(t, loose, proof.Result.Unsteady() > 0, "%d places unsteady", proof.Result.Unsteady())
 			require.Zero(t, proof.Result.Beside)
-			if len(one.kinds) == 1 && unseen[one.kinds[0]] != "" && proof.AllRight() {
-				faint := fainter(one.sound, lights)
-				t.Logf("%s: at most %.1f %% of a colour's light is missing, at full level", one.name, 100*faint)
-				require.Less(t, faint, tooFaint)
-				proof.Tested(single.Load, loaded(t, one.prop, uint64(i), 0, one.faults...))
-				require.False(t, proof.Good(), "signed off")
-				counts["not signed off by the load test that is left"]++
+			if proof.AllRight() {
+				counts[byLoad(t, proof, one, uint64(i), lights)]++
 				return
 			}
 			require.False(t, proof.Good(), "signed off")
 			switch {
+			case proof.Result.Unlit:
+				counts["dark: "+darkly(proof, one.kinds)]++
 			case named(proof, one.kinds):
 				counts["named"]++
 			case len(proof.Sags()) > 0 && proof.Wrong() == 0:
@@ -162,6 +155,45 @@ func TestFaultsByPictures(t *testing.T) {
 		})
 	}
 	t.Logf("%v", counts)
+}
+
+// byLoad goes on with the load test that is left, as the program does, of a prop on
+// which a camera sees nothing wrong, and says what that names.
+func byLoad(t *testing.T, proof *Proof, one trial, seed uint64, lights []strip.Light) string {
+	require.Len(t, one.kinds, 1)
+	require.NotEmpty(t, unseen[one.kinds[0]])
+	faint := fainter(one.sound, lights)
+	t.Logf("%s: at most %.1f %% of a colour's light is missing, at full level", one.name, 100*faint)
+	require.Less(t, faint, tooFaint)
+	require.Contains(t, proof.Left(), single.Load)
+	r := loaded(t, one.prop, seed, 0, one.faults...)
+	proof.Tested(single.Load, r)
+	require.False(t, proof.Good(), "signed off")
+	require.False(t, r.Good)
+	t.Logf("load test: %s", r.Fit.Text)
+	if r.Fit.Verdict == power.FitFound && r.Fit.Suspects[0].Run == one.faults[0].Run {
+		return "named by the load test that is left"
+	}
+	return "not signed off by the load test that is left"
+}
+
+// darkly says how faults are found of a prop of which no pixel lights: one is
+// among what looks just so, of two the one that keeps all dark.
+func darkly(p *Proof, kinds []strip.Kind) string {
+	var found []strip.Kind
+	for _, c := range p.Findings[0].Causes {
+		for _, ft := range c.Faults {
+			found = append(found, ft.Kind)
+		}
+	}
+	one := func(k strip.Kind) bool { return slices.Contains(found, k) }
+	switch {
+	case !p.Findings[0].Sure.Firm() || !slices.ContainsFunc(kinds, one):
+		return "shown in the table"
+	case len(kinds) > 1:
+		return "the one of the pair that keeps all dark is among those named"
+	}
+	return "among those named"
 }
 
 // tooFaint is the share of a colour's light, at full level, that a camera is not

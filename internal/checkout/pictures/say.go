@@ -15,9 +15,13 @@ import (
 // Text writes the proof in lines.
 func (p *Proof) Text(w io.Writer) {
 	say := func(format string, a ...any) { fmt.Fprintf(w, format+"\n", a...) }
-	m := p.Result.Measures
-	say("%.1f camera pixels between neighbours, light %.0f times the noise, %s of the spots too bright.", m.Spacing, m.Signal, words.WholePercent(m.Blown))
-	say("Map: %s of the spots lie on a planned place.", words.WholePercent(m.Agree))
+	if unlit := p.Unlit(); unlit != "" {
+		say("%s", unlit)
+	} else {
+		m := p.Result.Measures
+		say("%.1f camera pixels between neighbours, light %.0f times the noise, %s of the spots too bright.", m.Spacing, m.Signal, words.WholePercent(m.Blown))
+		say("Map: %s of the spots lie on a planned place.", words.WholePercent(m.Agree))
+	}
 	say("%s.", p.Summary())
 	if beside := p.Beside(); beside != "" {
 		say("%s", beside)
@@ -45,6 +49,15 @@ func (p *Proof) Text(w io.Writer) {
 	}
 }
 
+// Unlit says what pictures in which nothing lights are worth; empty where a place
+// lights.
+func (p *Proof) Unlit() string {
+	if !p.Result.Unlit {
+		return ""
+	}
+	return "No pixel lights in any look. A camera that looks elsewhere, or a prop too dim for it, would give the same pictures: look whether the prop is in the picture and dark."
+}
+
 // Beside says that something changed in the picture that is no pixel; empty where
 // nothing did.
 func (p *Proof) Beside() string {
@@ -61,7 +74,7 @@ func (p *Proof) Beside() string {
 
 // sayAlong draws the light along the runs, and names those that sag.
 func (p *Proof) sayAlong(say func(format string, a ...any)) {
-	if len(p.Along) == 0 {
+	if len(p.Along) == 0 || p.Result.Unlit {
 		return
 	}
 	say("Light along the runs, 1 at the middle place (a camera itself darkens towards the edges):")
@@ -125,6 +138,7 @@ type jsonProof struct {
 	Reason   string        `json:"refusal_kind,omitempty"`
 	Mark     []int         `json:"mark_places,omitempty"` // that want to be marked, from 1
 	Measures jsonMeasures  `json:"measures"`
+	Unlit    string        `json:"unlit,omitempty"` // no place lit in any look, and what that is worth
 	Order    string        `json:"usual_order,omitempty"`
 	Places   []jsonPlace   `json:"places,omitempty"`
 	Spots    []jsonSpot    `json:"spots"`
@@ -153,8 +167,8 @@ type jsonMeasures struct {
 type jsonPlace struct {
 	Place    int        `json:"place"`
 	Run      string     `json:"run"`
-	X        float64    `json:"x"`
-	Y        float64    `json:"y"`
+	X        *float64   `json:"x"` // null where no place is known in the picture
+	Y        *float64   `json:"y"`
 	State    eyes.State `json:"state"`
 	Verdict  string     `json:"verdict"`
 	Slot     *int       `json:"slot"`
@@ -218,7 +232,7 @@ func (p *Proof) JSON(w io.Writer) error {
 		}
 		out.Along = append(out.Along, one)
 	}
-	out.Sags = p.Sags()
+	out.Sags, out.Unlit = p.Sags(), p.Unlit()
 	out.Beside = p.Result.Beside
 	out.Against, out.Good, out.Watched, out.Right, out.Left = p.Against, p.Good(), p.Result.Watched, p.AllRight(), p.Left()
 	if out.Good {
@@ -256,7 +270,10 @@ func header(s *eyes.Scene, r *eyes.Result) jsonProof {
 }
 
 func (p *Proof) place(i int, run string, one eyes.Place) jsonPlace {
-	out := jsonPlace{Place: i + 1, Run: run, X: round(one.At.X), Y: round(one.At.Y), State: one.State, Verdict: string(p.Scene.Verdict(i, one)), Unsteady: one.Unsteady}
+	out := jsonPlace{Place: i + 1, Run: run, State: one.State, Verdict: string(p.Scene.Verdict(i, one)), Unsteady: one.Unsteady}
+	if x, y := round(one.At.X), round(one.At.Y); !p.Result.Unlit {
+		out.X, out.Y = &x, &y
+	}
 	if one.State != eyes.Read {
 		return out
 	}

@@ -22,7 +22,7 @@ import (
 // AllRight reports whether every place was read, each shows what was planned, the
 // colours speak of no fall of voltage, and the engine finds nothing wrong either.
 func (p *Proof) AllRight() bool {
-	return len(p.found) > 0 && p.found[0].Good && p.allRight() && !p.reddens()
+	return !p.Result.Unlit && len(p.found) > 0 && p.found[0].Good && p.allRight() && !p.reddens()
 }
 
 // Good reports whether the prop is signed off: all is right, the tests of what

@@ -9,7 +9,7 @@ import (
 // the prop was built, where it is certain enough and nothing that was read
 // speaks against it. A place that was not read is no proof against.
 func (p *Proof) AsBuilt() (found prop.Found, ok bool) {
-	if len(p.Findings) == 0 || len(p.Against) > 0 {
+	if len(p.Findings) == 0 || len(p.Against) > 0 || p.Result.Unlit {
 		return found, false
 	}
 	f := p.Findings[0]

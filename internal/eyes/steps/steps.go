@@ -50,7 +50,9 @@ type Proof struct {
 	Marks   []eyes.Mark
 	Partial bool // a second run of which part of the prop may be outside the picture
 	Past    bool // the pictures were taken before: no level is searched and no look taken again
+	Unlit   bool // no light is seen at any level, and the sequence runs to make sure of that
 
+	saw      bool          // light enough in one of these looks
 	Levels   int           // looks taken in search of the level
 	Measures eyes.Measures // of the last of them
 	Runs     int           // sequences that were begun
@@ -143,6 +145,15 @@ func (p Proof) Onward() Proof {
 	return p
 }
 
+// Unseen leaves the aim for the level of a prop that shows no light. Where there is
+// light after all, the marks come next.
+func (p Proof) Unseen() Proof {
+	if p.Step == Aim {
+		p.Step, p.Levels, p.saw, p.Text = Level, 0, false, "Looking for any light of the prop. Hold still."
+	}
+	return p
+}
+
 // Unaimed leaves the aim without a look through the camera, as in lines.
 func (p Proof) Unaimed() Proof { return p.toMarks() }
 
@@ -175,7 +186,7 @@ func (p Proof) toMarks() Proof {
 		p.Text = ""
 		return p.toRun()
 	case len(p.Marks) >= len(p.Wanted):
-		p.Step, p.Levels, p.Trouble, p.Text = Level, 0, nil, "Finding the level. Hold still."
+		p.Step, p.Levels, p.saw, p.Trouble, p.Text = Level, 0, false, nil, "Finding the level. Hold still."
 		return p
 	}
 	p.Step = Mark
@@ -233,8 +244,14 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 	m.Still = 1
 	p.Measures = m
 	said := fmt.Sprintf("Level %s: %.0f times the noise, %s of the spots too bright.", words.WholePercent(p.Level), m.Signal, words.WholePercent(m.Blown))
+	if m.Dim() {
+		return p.dimly(said)
+	}
+	p.saw = true
 	limit := m.Limits()
 	switch {
+	case p.Next() >= 0:
+		return p.toMarks()
 	case limit == nil:
 		p.Text = said
 		return p.toRun()
@@ -242,8 +259,6 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 		return p.Stop(limit)
 	case limit.Kind == eyes.TooBright:
 		p.Level /= levelFactor
-	case limit.Kind == eyes.TooDim && p.Level < 1:
-		p.Level = min(1, levelFactor*p.Level)
 	default:
 		return p.Stop(limit)
 	}
@@ -251,8 +266,30 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 	return p
 }
 
+// dimly goes on brighter from a look of which too little light was seen, or none.
+// Where none is seen at the last level either, the prop may be dark: the sequence
+// runs all the same, for the pictures to say so.
+func (p Proof) dimly(said string) Proof {
+	limit := p.Measures.Limits()
+	if 2*p.Measures.Signal < eyes.LeastSignal {
+		p.Sight.Spots = nil // noise
+		said = fmt.Sprintf("Level %s: no light is seen.", words.WholePercent(p.Level))
+	}
+	switch {
+	case p.Level < 1 && p.Levels < mostLevels:
+		p.Level = min(1, levelFactor*p.Level)
+		p.Text = fmt.Sprintf("%s Trying %s.", said, words.WholePercent(p.Level))
+		return p
+	case p.saw:
+		return p.Stop(limit)
+	}
+	p = p.toRun()
+	p.Unlit, p.Text = true, said+" The sequence runs, to make sure. Hold still."
+	return p
+}
+
 func (p Proof) toRun() Proof {
-	p.Step, p.Look, p.Again, p.retaken, p.Trouble, p.Doubt = Run, 0, nil, map[int]int{}, nil, nil
+	p.Step, p.Unlit, p.Look, p.Again, p.retaken, p.Trouble, p.Doubt = Run, false, 0, nil, map[int]int{}, nil, nil
 	p.Runs++
 	return p
 }

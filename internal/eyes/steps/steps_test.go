@@ -129,13 +129,45 @@ func TestTheLevelIsFoundInThreeLooks(t *testing.T) {
 			}
 			p = p.Levelled(m)
 		}
-		if p.Step != Run {
+		if p.Step != Run || p.Unlit {
 			r.Fatalf("%s: %v", Names[p.Step], p.Trouble)
 		}
 	})
 	p := New(sceneOf(t, prop.Porthole()), 0.2, nil)
-	p.Step = Level
+	p.Step, p.Wanted = Level, nil
 	require.Equal(t, Stopped, p.Levelled(eyes.Measures{Spacing: 3, Signal: 100}).Step, "no level brings it nearer")
+}
+
+// A prop of which no light is seen at any level has its sequence run all the same.
+// One that lit at a level before is no such prop. Where there is light after all,
+// the places are marked first.
+func TestAPropOfWhichNoLightIsSeen(t *testing.T) {
+	start := func() Proof {
+		p := New(sceneOf(t, prop.Porthole()), 0.2, nil)
+		require.Equal(t, Aim, p.Step)
+		return p.Unseen()
+	}
+	p := start()
+	for _, level := range []float64{0.2, 0.8, 1} {
+		require.Equal(t, Level, p.Step)
+		require.Equal(t, level, p.Level)
+		p = p.Levelled(eyes.Measures{})
+		require.Contains(t, p.Text, "no light is seen")
+	}
+	require.Equal(t, Run, p.Step)
+	require.True(t, p.Unlit)
+	p = p.Ran(nil).Decoded(&eyes.Result{Unlit: true, Places: make([]eyes.Place, 144)})
+	require.Equal(t, Map, p.Step)
+
+	p = start().Levelled(eyes.Measures{Spacing: 9, Signal: 100})
+	require.Equal(t, Mark, p.Step)
+	require.Contains(t, p.Text, "planned pixel 1")
+
+	p = start()
+	p.Wanted = nil
+	p = p.Levelled(eyes.Measures{Spacing: 9, Signal: 100, Blown: 0.5}).Levelled(eyes.Measures{Spacing: 9, Signal: 4}).Levelled(eyes.Measures{Spacing: 9, Signal: 4})
+	require.Equal(t, Stopped, p.Step, "it lit at 20 %")
+	require.Equal(t, Run, Proof{Step: Run}.Unseen().Step)
 }
 
 func running(t *testing.T) Proof {

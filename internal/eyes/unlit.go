@@ -1,0 +1,250 @@
+package eyes
+
+import (
+	"math"
+	"slices"
+
+	"example.org/ringout/internal/parallel"
+)
+
+// Pictures of a prop without power or data show the bench and no light of the
+// prop. That says much of the prop, if the pictures show that the camera sees: they
+// are neither black nor white, and have more in them than noise. Whether the prop
+// is in them nobody can tell from them.
+const (
+	cellWide   = 4     // camera pixels of the smallest cells that are compared
+	wideCells  = 4     // of these beside one another in a wide cell, for light on a wall
+	bands      = 4     // of brightness, each with noise of its own
+	leastCells = 16    // in a band, for what is usual to be known
+	mostChange = 12    // times what cells of a band usually differ: light, or somebody
+	tail       = 3     // times the same, where noise has as many cells brighter as dimmer
+	mostExcess = 4     // times what chance makes of that
+	mostDrift  = 0.02  // of the root of the light, by which all of a band may differ
+	blackRoot  = 0.06  // root of a light that is black
+	whiteRoot  = 0.95  // and of one that is white
+	leastRoot  = 0.001 // of noise that is taken for granted, for steps of 8 bits
+	leastSeen  = 0.3   // share of the cells that are neither black nor white
+	leastEdge  = 0.04  // of the root of its light, by which a cell must differ from the next for an edge
+	leastEdges = 0.01  // share of the cells that must
+)
+
+// A thumb is a picture's cells, three colours each: the square root of their
+// light, of which the noise of cameras is much the same everywhere.
+type thumb struct {
+	w, h int
+	v    []float32
+}
+
+// thumbOf takes the cells of a picture.
+func thumbOf(p Picture, side int) thumb {
+	t := thumb{w: p.W / side, h: p.H / side}
+	t.v = make([]float32, 3*t.w*t.h)
+	parallel.Bands(t.h, func(from, to int) {
+		for y := from * side; y < to*side; y++ {
+			for x := range t.w * side {
+				i, o := 3*(y*p.W+x), 3*(y/side*t.w+x/side)
+				for c := range 3 {
+					t.v[o+c] += float32(p.Pix[i+c])
+				}
+			}
+		}
+	})
+	full := 65535 * float64(side*side)
+	for i, v := range t.v {
+		t.v[i] = float32(math.Sqrt(float64(v) / full))
+	}
+	return t
+}
+
+// wider is the means of cells so many times as wide.
+func (t thumb) wider(k int) thumb {
+	out := thumb{w: t.w / k, h: t.h / k}
+	out.v = make([]float32, 3*out.w*out.h)
+	for y := range out.h * k {
+		for x := range out.w * k {
+			i, o := 3*(y*t.w+x), 3*(y/k*out.w+x/k)
+			for c := range 3 {
+				out.v[o+c] += t.v[i+c] / float32(k*k)
+			}
+		}
+	}
+	return out
+}
+
+// shows reports whether there is something to see: enough that is neither black
+// nor white, and edges in it.
+func (t thumb) shows() bool {
+	seen, edges := 0, 0
+	for y := range t.h - 1 {
+		for x := range t.w - 1 {
+			at := func(x, y int) float64 { return float64(t.v[3*(y*t.w+x)+1]) }
+			here := at(x, y)
+			if here < blackRoot || here > whiteRoot {
+				continue
+			}
+			if seen++; max(math.Abs(at(x+1, y)-here), math.Abs(at(x, y+1)-here)) > leastEdge*here {
+				edges++
+			}
+		}
+	}
+	all := float64(t.w * t.h)
+	return float64(seen) > leastSeen*all && float64(edges) > leastEdges*all
+}
+
+// changed reports whether a cell is brighter than in another picture, or many are
+// a little, or the whole picture differs.
+func (t thumb) changed(from thumb) bool {
+	for c := range 3 {
+		var all []difference
+		for i := c; i < len(t.v); i += 3 {
+			all = append(all, difference{from.v[i], t.v[i] - from.v[i]})
+		}
+		if outstand(all) {
+			return true
+		}
+	}
+	return false
+}
+
+// A difference is that of a cell from the same one of another picture.
+type difference struct{ from, by float32 }
+
+// outstand reports whether differences are more than noise makes.
+func outstand(all []difference) bool {
+	slices.SortFunc(all, func(a, b difference) int { return compare(a.from, b.from) })
+	up, down := 0, 0
+	for k := range bands {
+		part := all[k*len(all)/bands : (k+1)*len(all)/bands]
+		if len(part) < leastCells {
+			return true
+		}
+		middle, usual := spread(part)
+		if math.Abs(middle) > max(mostDrift*float64(part[len(part)/2].from), usual/2) {
+			return true
+		}
+		for _, d := range part {
+			switch v := float64(d.by) - middle; {
+			case math.Abs(v) > mostChange*usual:
+				return true
+			case v > tail*usual:
+				up++
+			case v < -tail*usual:
+				down++
+			}
+		}
+	}
+	return float64(up-down) > mostExcess*math.Sqrt(float64(up+down+1))
+}
+
+// spread is the middle of differences and how far they usually lie from it.
+func spread(all []difference) (middle, usual float64) {
+	by := make([]float32, len(all))
+	for i, d := range all {
+		by[i] = d.by
+	}
+	m := median(by)
+	for i, d := range all {
+		by[i] = max(d.by-m, m-d.by)
+	}
+	return float64(m), max(1.4826*float64(median(by)), leastRoot)
+}
+
+// seesNothing says why pictures without light are no proof of a dark prop; nil
+// where they show the bench, and nothing that changes.
+func seesNothing(s *Scene, looks []Picture) *Refusal {
+	black := s.blackAt()
+	cells := make([]thumb, len(looks), len(looks)+1)
+	for k, p := range looks {
+		cells[k] = thumbOf(p, cellWide)
+	}
+	from := cells[black]
+	if !from.wider(2).shows() {
+		return refuse(NoScene, "no light of the prop is seen, nor anything else: take the cap off the lens, put the room light on so that the dark prop can be seen, hold the camera sharp, and run it again")
+	}
+	wide := from.wider(wideCells)
+	for k, t := range append(cells, meanThumb(cells, black)) {
+		if k != black && (t.changed(from) || t.wider(wideCells).changed(wide)) {
+			return unclear()
+		}
+	}
+	return nil
+}
+
+func unclear() *Refusal {
+	return refuse(NoSpots, "something changes between the looks, but no spots that could be the prop's: see that the prop has power and data, is in the picture and bright enough, and that nobody moves there")
+}
+
+// meanThumb is the mean of all but one.
+func meanThumb(all []thumb, but int) thumb {
+	out := thumb{w: all[0].w, h: all[0].h, v: make([]float32, len(all[0].v))}
+	for k, t := range all {
+		if k == but {
+			continue
+		}
+		for i, v := range t.v {
+			out.v[i] += v / float32(len(all)-1)
+		}
+	}
+	return out
+}
+
+// unlit is what pictures say in which no light of the prop is seen. A second run
+// may have part of the prop outside its pictures, and says nothing then.
+func (d *decoder) unlit() {
+	r := seesNothing(d.scene, d.looks)
+	if r == nil && d.scene.Partial {
+		r = unclear()
+	}
+	if r != nil && r.Kind == NoSpots && len(d.peaks) > 0 { // the camera's limits come first
+		r = d.result.Measures.refusal()
+	}
+	if d.result.Refusal = r; r != nil {
+		return
+	}
+	d.result.Unlit, d.result.Spots = true, nil
+	d.result.Measures = Measures{}
+	d.result.Places = make([]Place, len(d.scene.Places()))
+	for i := range d.result.Places {
+		d.result.Places[i].State = Dark
+	}
+}
+
+// Dim reports whether what was seen is too little light to be the prop's for sure;
+// it may be none of it.
+func (m Measures) Dim() bool { return m.Signal < LeastSignal }
+
+// nothingLights reports whether nothing changes in a film, from hold to hold.
+func nothingLights(film []Glance) bool {
+	var first thumb
+	for from := 0; from < len(film); {
+		to := from
+		for to < len(film) && film[to].At < film[from].At+Hold && len(film[to].Light) == len(film[0].Light) {
+			to++
+		}
+		if to == from {
+			return false // the picture has another size
+		}
+		t := thumb{v: meanLight(film[from:to])}
+		if from == 0 {
+			first.v = rooted(t.v, film[0].Light)
+		} else if t.v = rooted(t.v, film[0].Light); t.changed(first) {
+			return false
+		}
+		from = to
+	}
+	return true
+}
+
+// rooted is the square roots of light, of which the usual one in a picture is that
+// of a room in the evening.
+func rooted(light, usual []float32) []float32 {
+	k := float64(median(slices.Clone(usual)))
+	out := make([]float32, len(light))
+	for i, v := range light {
+		out[i] = float32(math.Sqrt(evening * float64(v) / max(k, 1)))
+	}
+	return out
+}
+
+// evening is the light of a room in the evening.
+const evening = 0.03
