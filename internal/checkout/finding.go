@@ -136,6 +136,7 @@ type Finding struct {
 	Pixels  []prop.Span   // on the drawing
 	Because []string      // the answers that led here
 	Rivals  []string      // what else is not ruled out
+	Untried string        // of a sound prop: which resistances no look shows, and what tries them; else empty
 }
 
 // A Cause is one explanation of what was seen.
@@ -224,7 +225,7 @@ func (s *Session) finding(su Suspect) Finding {
 		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip; the other has no confirming look
 	}
 	if f.Good {
-		f.Title = "Nothing is wrong: every pixel lights as planned."
+		f.Title, f.Untried = "Nothing is wrong: every pixel lights as planned.", untried(s.field.prop)
 		return f
 	}
 	for _, c := range su.Causes {

@@ -21,6 +21,7 @@ func FromCheckout(p *prop.Prop, asked []checkout.AnsweredQuestion, found []check
 	}
 	if len(found) > 0 && found[0].Sure.Firm() {
 		e.measured(p, found[0])
+		e.Notes = found[0].Untried
 	}
 	return e
 }

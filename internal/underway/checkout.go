@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
@@ -110,7 +111,10 @@ func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 	e := record.FromCheckout(c.Sub, c.Session.Asked(), c.Findings(), left)
 	e.Findings = append(e.Findings, c.Mended...)
 	if c.Part.Way != Whole {
-		e.Test, e.Only, e.Notes = record.RunTest, c.Part.Name, c.Part.where()
+		e.Test, e.Only = record.RunTest, c.Part.Name
+		if e.Notes = c.Part.where() + ". " + e.Notes; strings.HasSuffix(e.Notes, ". ") {
+			e.Notes = c.Part.where()
+		}
 		for i := range e.Findings {
 			if e.Findings[i].Pixel > 0 {
 				e.Findings[i].Pixel += c.First // counted in the whole prop

@@ -50,6 +50,7 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	}
 	if f.Good {
 		t.say(edge, sure(f), plain)
+		t.say(edge, f.Untried, plain)
 		return
 	}
 	if where := f.Causes[0].Where; where != "" {

@@ -96,6 +96,7 @@ type (
 		Because []string `json:"because"`
 		Rivals  []string `json:"rivals,omitempty"`
 		Against []string `json:"against,omitempty"`
+		Untried string   `json:"untried,omitempty"` // of a sound prop: what no look shows, and what tries it
 		Unknown *Unknown `json:"unknown,omitempty"`
 	}
 	// Unknown is what can be said where nothing known explains the answers.
@@ -365,7 +366,7 @@ func (d *machine) done(end End) Done {
 		return out // all that would stand there is how likely each fault is before any look
 	}
 	for _, f := range d.s.Findings() {
-		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: append([]string{}, f.Because...), Rivals: f.Rivals, Against: f.Against}
+		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: append([]string{}, f.Because...), Rivals: f.Rivals, Against: f.Against, Untried: f.Untried}
 		for _, c := range f.Causes {
 			g.Causes = append(g.Causes, causeOf(c))
 		}

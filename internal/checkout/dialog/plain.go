@@ -216,6 +216,9 @@ func (d *plain) open() {
 func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for i, f := range found {
 		say("%s (%s)", f.Title, f.Certainty())
+		if f.Untried != "" {
+			say("  %s", f.Untried)
+		}
 		if f.Unknown != nil {
 			writeUnknown(say, f.Unknown)
 		}

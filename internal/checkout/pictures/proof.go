@@ -60,6 +60,9 @@ func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 // left out, and nothing is more than likely then.
 func (p *Proof) findings() []checkout.Finding {
 	all := p.Session.Findings()
+	if p.tested[single.Load] && len(all) > 0 {
+		all[0].Untried = ""
+	}
 	if p.Unread() == 0 || len(all) == 0 || all[0].Sure.Firm() {
 		return all
 	}
