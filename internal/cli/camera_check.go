@@ -28,7 +28,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	}
 	defer debug.SetMemoryLimit(debug.SetMemoryLimit(picturesRoom))
 	if len(args) == 0 {
-		_, err := f.prove(c, nil)
+		_, err := f.prove(c, nil, "")
 		return err
 	}
 	path := args[0]
@@ -39,7 +39,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if f.camera.sequence {
 		return f.cameraCheck(c, p).showSequence()
 	}
-	proof, err := f.prove(c, p)
+	proof, err := f.prove(c, p, path)
 	switch {
 	case err != nil && c.Context().Err() == nil && !asksMore(err):
 		return f.askInstead(c, path, err)
@@ -152,8 +152,8 @@ func (f *checkFlags) cameraMisuse(args []string) error {
 }
 
 // prove reads the pictures and writes what they say. It gives no proof when
-// the camera could not see well enough.
-func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, error) {
+// the camera could not see well enough. Without a prop there is no path of a file.
+func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop, path string) (*pictures.Proof, error) {
 	k := f.cameraCheck(c, p)
 	read, err := k.read()
 	if err == nil {
@@ -181,6 +181,9 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop) (*pictures.Proof, err
 		return nil, err
 	}
 	proof.Source = f.camera.earlier + camera.Shown(f.camera.source)
+	if path != "" {
+		deskFor(proof, path).Earlier(proof)
+	}
 	if f.json {
 		return proof, proof.JSON(c.OutOrStdout())
 	}
@@ -222,11 +225,15 @@ func (k *cameraCheck) remedy(err error) error {
 
 // recordProof puts the proof into the bench record.
 func recordProof(c *cobra.Command, path string, proof *pictures.Proof) error {
-	desk := underway.NewDesk(underway.Options{Prop: proof.Prop, Path: path, Version: versionText()})
 	file := record.Beside(path)
-	if err := appendTo(c, file, desk.ProofEntry(proof)); err != nil {
+	if err := appendTo(c, file, deskFor(proof, path).ProofEntry(proof)); err != nil {
 		return err
 	}
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: recorded in %s\n", file.Path)
 	return nil
+}
+
+// deskFor is the prop of a proof with its files.
+func deskFor(proof *pictures.Proof, path string) *underway.Desk {
+	return underway.NewDesk(underway.Options{Prop: proof.Prop, Path: path, Version: versionText()})
 }

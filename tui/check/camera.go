@@ -262,7 +262,7 @@ func heed(r *rig) tea.Cmd {
 // prove goes on from the level to the map, in a command.
 func (m Model) prove(s proofState) (Model, tea.Cmd) {
 	m = m.open(runPage{proofBase{proofState: s}})
-	r, p := s.rig, s.proof
+	r, p, desk := s.rig, s.proof, m.desk
 	say := func(msg tea.Msg) {
 		select {
 		case r.events <- msg:
@@ -283,7 +283,9 @@ func (m Model) prove(s proofState) (Model, tea.Cmd) {
 		p, err := job.Prove(r.ctx, p)
 		out := provedMsg{rig: r, proof: p, err: err}
 		if err == nil && p.Step == steps.Map {
-			out.weighed, out.err = proofs.Weigh(r.prop, p.Scened(), p.Result)
+			if out.weighed, out.err = proofs.Weigh(r.prop, p.Scened(), p.Result); out.err == nil {
+				desk.Earlier(out.weighed)
+			}
 		}
 		return out
 	})

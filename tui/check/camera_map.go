@@ -244,6 +244,9 @@ func (p mapPage) text(m Model, width int) []string {
 	if beside := p.weighed.Beside(); beside != "" {
 		add(beside, plain)
 	}
+	if p.weighed.Earlier != "" {
+		add(p.weighed.Earlier, plain)
+	}
 	if why := p.weighed.LeftReasons(); why != "" {
 		add(why, plain)
 	}

@@ -26,6 +26,7 @@ type Proof struct {
 	Findings []checkout.Finding
 	Along    []Along  // the light along every run; none without a prop
 	Against  []string // where the table and the findings disagree, a sentence each
+	Earlier  string   // a load test before the pictures that counts, or why it does not; empty for none
 	Source   string   // the camera, film or folder as it was named, for the record; set by who opened it
 
 	found  []checkout.Finding   // what the questions come to, before anything is taken back

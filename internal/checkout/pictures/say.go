@@ -38,6 +38,9 @@ func (p *Proof) Text(w io.Writer) {
 	for _, a := range p.Against {
 		say("%s", a)
 	}
+	if p.Earlier != "" {
+		say("%s", p.Earlier)
+	}
 	switch {
 	case p.Good():
 		say("Every place was read and is as planned. %s", p.Open())
@@ -151,8 +154,9 @@ type jsonProof struct {
 	Beside   int           `json:"looks_disturbed_beside,omitempty"` // in which something changed that is no pixel
 	Watched  bool          `json:"watched"`                          // light that comes and goes would have shown
 	Right    bool          `json:"all_right"`
-	Left     []single.Kind `json:"tests_left,omitempty"` // before it is signed off
-	Good     bool          `json:"good"`                 // it is signed off
+	Left     []single.Kind `json:"tests_left,omitempty"`   // before it is signed off
+	Earlier  string        `json:"earlier_test,omitempty"` // whether a load test in the record counts
+	Good     bool          `json:"good"`                   // it is signed off
 }
 
 type jsonMeasures struct {
@@ -232,7 +236,7 @@ func (p *Proof) JSON(w io.Writer) error {
 		}
 		out.Along = append(out.Along, one)
 	}
-	out.Sags, out.Unlit = p.Sags(), p.Unlit()
+	out.Sags, out.Unlit, out.Earlier = p.Sags(), p.Unlit(), p.Earlier
 	out.Beside = p.Result.Beside
 	out.Against, out.Good, out.Watched, out.Right, out.Left = p.Against, p.Good(), p.Result.Watched, p.AllRight(), p.Left()
 	if out.Good {

@@ -1,0 +1,100 @@
+package underway
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+
+	"example.org/ringout/internal/checkout/pictures"
+	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/record"
+)
+
+// mostAge is how long a load test holds: joints are flexed and corrode from one
+// season to the next (common practice).
+const mostAge = 300 * 24 * time.Hour
+
+// Earlier lets a load test that the bench record has count for a proof by pictures
+// that waits for one, where prop and wiring are as they were. Else the proof has the
+// reason for which it is wanted again; nothing where there was none. It reads the disk.
+func (d *Desk) Earlier(p *pictures.Proof) {
+	if !slices.Contains(p.Left(), single.Load) || d.opt.Path == "" {
+		return
+	}
+	h, err := record.Beside(d.opt.Path).Read(d.opt.Prop.Name)
+	at := slices.IndexFunc(h.Entries, isLoad)
+	if err != nil || at < 0 {
+		return
+	}
+	for i := at; i < len(h.Entries); i++ {
+		if isLoad(h.Entries[i]) {
+			at = i // the newest
+		}
+	}
+	e := h.Entries[at]
+	on := "The load test of " + e.At.Format("2 January 2006")
+	why := d.outdated(h, at)
+	if why == "" {
+		if r, err := d.retaken(e); err != nil || !r.Good || !r.Whole {
+			why = "not all of its readings were taken"
+		} else if p.Tested(single.Load, r); slices.Contains(p.Left(), single.Load) {
+			why = "its readings leave room for too much resistance somewhere"
+		}
+	}
+	if p.Earlier = on + " counts: nothing was mended and the prop file was not changed since."; why != "" {
+		p.Earlier = fmt.Sprintf("%s does not count any more, so it is wanted again: %s.", on, why)
+	}
+}
+
+func isLoad(e record.Entry) bool {
+	return e.Kind == "check-out" && e.Test == record.LoadTest && e.Only == ""
+}
+
+// outdated says why a load test does not speak for the prop as it is now; empty
+// where it does.
+func (d *Desk) outdated(h record.History, at int) string {
+	e := h.Entries[at]
+	switch {
+	case len(h.Troubles) > 0:
+		return "the bench record has lines that are not as ringout wrote them"
+	case e.Prop != d.opt.Prop.Name || e.PropFile == "" || e.PropFile != d.Text():
+		return "the prop file has changed since"
+	case e.Verdict != record.Pass:
+		return "it did not pass"
+	case d.opt.Now().Sub(e.At) > mostAge:
+		return "that was a season ago"
+	}
+	for _, since := range h.Entries[at+1:] {
+		on := since.At.Format("2 January 2006")
+		switch {
+		case since.Kind != "check-out":
+		case since.Verdict == record.Fail:
+			return "something was found wrong since, on " + on + ", and is not there any more"
+		case slices.ContainsFunc(since.Findings, func(f record.Finding) bool { return f.Fixed }):
+			return "something was mended since, on " + on
+		}
+	}
+	return ""
+}
+
+// retaken is what a load test came to, from its readings; one that the record
+// does not have was not taken.
+func (d *Desk) retaken(e record.Entry) (single.Result, error) {
+	test, err := single.New(single.Load, d.opt.Prop)
+	if err != nil {
+		return single.Result{}, err
+	}
+	left := e.Volts
+	for step, more := test.Step(); more; step, more = test.Step() {
+		r := single.Reply{}
+		if len(left) > 0 && left[0].Pixel == step.Marks[0].First+1 {
+			r = single.Reply{Typed: strconv.FormatFloat(left[0].Volts, 'f', -1, 64), Level: left[0].Level}
+			left = left[1:]
+		}
+		if err := test.Answer(r); err != nil {
+			return single.Result{}, err
+		}
+	}
+	return test.Result()
+}
