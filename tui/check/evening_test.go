@@ -40,6 +40,9 @@ func (o *output) last(t *testing.T) show.Want {
 func styles(p termenv.Profile) style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(p)
+	if os.Getenv("RINGOUT_CAPTURES") != "" { // pictures are of the ground that was asked for
+		return style.On(r, style.GroundOf(os.Getenv))
+	}
 	return style.New(r)
 }
 
