@@ -32,13 +32,9 @@ func largeRows(view string) (most int) {
 }
 
 // Large words are never lower in a larger window, on any page: who makes the window
-// larger wants to read from further off. Pages of a check-out share the room between a
-// question and its answers; their own tests hold them.
+// larger wants to read from further off.
 func TestLargeWordsGrowWithTheWindow(t *testing.T) {
 	for _, s := range states {
-		if strings.HasPrefix(s.name, "check") {
-			continue
-		}
 		t.Run(s.name, func(t *testing.T) {
 			before, was := 0, ""
 			for _, size := range sizes {

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/tui/digits"
@@ -27,6 +28,7 @@ func (m Model) farPage(width, height int) string {
 	for _, l := range large {
 		out = append(out, strings.Repeat(" ", edge)+m.opt.Style.Strong.Render(l))
 	}
+	answers = apart(answers, room-len(large))
 	if len(answers) > 0 {
 		out = append(append(out, ""), answers...)
 	}
@@ -66,8 +68,7 @@ func (m Model) farAnswers(answers []string, width, rows int) []string {
 func (m Model) largeAnswers(answers []string, width, rows int) []string {
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
-			each := (width - gapOf(size)*(columns-1)) / columns
-			if grid := drawn(answers, each, size, columns); len(grid) > 0 && len(grid) <= rows {
+			if grid := drawn(answers, width, size, columns); len(grid) > 0 && len(grid) <= rows {
 				return m.margined(grid)
 			}
 		}
@@ -84,25 +85,76 @@ func (m Model) margined(lines []string) []string {
 }
 
 // gapOf is between two columns of letters so high: wider than between two words.
-func gapOf(size int) int { return 3 * size }
+func gapOf(size int) int { return 2 * size }
 
 // drawn lays answers out in columns of one face, read downwards; nil where they have
 // no drawing of that size.
-func drawn(answers []string, each, size, columns int) []string {
+func drawn(answers []string, width, size, columns int) []string {
 	down := (len(answers) + columns - 1) / columns
-	all := digits.Alike(each, size, answers...)
-	if all == nil {
-		return nil
+	for each := width; ; {
+		all := digits.Alike(each, size, answers...)
+		if all == nil {
+			return nil
+		}
+		first, second := widestOf(all[:down]), widestOf(all[down:])
+		if columns == 1 || first+gapOf(size)+second <= width {
+			return grid(all, down, size, first+gapOf(size))
+		}
+		each = max(first, second) - 1 // in a narrower face
 	}
+}
+
+// widestOf is how many cells the widest of texts takes.
+func widestOf(all [][]string) (w int) {
+	for _, lines := range all {
+		w = max(w, style.Width(lines[0]))
+	}
+	return w
+}
+
+// grid puts texts of size rows below one another, so many in a column, the second from
+// a cell on.
+func grid(all [][]string, down, size, second int) []string {
 	out := make([]string, max(0, down*(size+1)-1))
 	for i, lines := range all {
 		for k, l := range lines {
 			row := (i%down)*(size+1) + k
 			if i >= down {
-				out[row] = style.Cell(out[row], each+gapOf(size))
+				out[row] = style.Cell(out[row], second)
 			}
 			out[row] += l
 		}
 	}
 	return out
+}
+
+// apart puts more empty rows between answers, as far as there are spare ones: the same
+// number between any two. Letters have one already.
+func apart(lines []string, spare int) (out []string) {
+	var blocks [][]string
+	for i, l := range lines {
+		if blank := strings.TrimSpace(l) == ""; blank || i == 0 || size(lines) == 1 {
+			blocks = append(blocks, nil)
+		}
+		blocks[len(blocks)-1] = append(blocks[len(blocks)-1], l)
+	}
+	if len(blocks) < 2 {
+		return lines
+	}
+	more := min(2, spare/(len(blocks)-1))
+	for i, b := range blocks {
+		if i > 0 {
+			out = append(out, make([]string, more)...)
+		}
+		out = append(out, b...)
+	}
+	return out
+}
+
+// size is how many rows the first of answers has.
+func size(lines []string) int {
+	if i := slices.IndexFunc(lines, func(l string) bool { return strings.TrimSpace(l) == "" }); i >= 0 {
+		return i
+	}
+	return 1
 }

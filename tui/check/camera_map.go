@@ -26,6 +26,8 @@ func (p mapPage) with(s proofState) page { p.proofState = s; return p }
 
 func (p mapPage) loses() bool { return false }
 
+func (mapPage) arrows(Model) bool { return false } // they scroll
+
 func (p mapPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	width, height := p.textRoom(m)
 	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {

@@ -120,7 +120,7 @@ func worded(words, text []string, spare int) []string {
 // drawings: it has the most answers.
 // It is 0 where there is no question before this one.
 func (m Model) firstFoot(q query, width, height int) int {
-	if _, asks := m.page.(questionPage); !asks || len(m.st.asked) == 0 {
+	if !m.page.asks() || len(m.st.asked) == 0 {
 		return 0
 	}
 	a := m.st.asked[0]

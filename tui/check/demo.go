@@ -32,7 +32,7 @@ type demo struct {
 // joined to the others, or the finished prop.
 func layBench(m Model) Model {
 	want := whole
-	if _, start := m.page.(startPage); m.shown && !start {
+	if m.shown && !m.page.first() {
 		want = m.of.part.Run()
 	}
 	if !m.bench.demo || m.opt.Lay == nil || m.bench.prop == nil || want == m.demo.onBench {

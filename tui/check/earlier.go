@@ -8,6 +8,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/screen"
 )
 
 // earlierPage is the questions so far, to change an answer.
@@ -28,6 +29,7 @@ func seeEarlier(m Model, from page) Model {
 }
 
 func (p earlierPage) shows(m Model) show.Want       { return probeLight(m) }
+func (earlierPage) arrows(m Model) bool             { return len(m.st.asked) > 1 } // a list of one line has none
 func (p earlierPage) leave(m Model) Model           { m.page = p.from; return m }
 func (p earlierPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
 
@@ -112,6 +114,11 @@ func (p changePage) help(m Model) []key.Binding { return p.from.help(m) }
 
 func (p changePage) lines(m Model, width, height int) ([]string, []zone) {
 	return m.titledBesideProp(p.asked.Question, answerItems(m, p.asked.Answers), int(p.list), width, height)
+}
+
+// farView is the answers to choose from.
+func (p changePage) farView(m Model) screen.FarView {
+	return screen.FarView{Texts: []string{"Which answer?"}, Answers: farAnswers(answerItems(m, p.asked.Answers))}
 }
 
 // givenFar is the answer that was given, in few words.

@@ -138,11 +138,8 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 		k.Down.Keys()[0]:    {k.Up, k.PgUp, k.PgDown},
 		k.Farther.Keys()[0]: {k.Nearer}, k.Brighter.Keys()[0]: {k.Dimmer},
 	}
-	if _, ok := m.page.(earlierPage); ok && len(m.st.asked) == 1 {
-		with = nil // a list of one line
-	}
-	if _, ok := m.page.(mapPage); ok {
-		delete(with, k.Digit.Keys()[0]) // its arrows scroll
+	if !m.page.arrows(m) {
+		delete(with, k.Digit.Keys()[0])
 	}
 	add := func(b key.Binding) {
 		if !slices.ContainsFunc(out, func(o key.Binding) bool { return o.Keys()[0] == b.Keys()[0] }) {
@@ -160,7 +157,7 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 			add(b)
 		}
 	}
-	if _, start := m.page.(startPage); !start {
+	if !m.page.first() {
 		add(k.Leave)
 	}
 	return out

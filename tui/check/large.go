@@ -110,16 +110,8 @@ func largeRows(height, spare int) int {
 	return max(0, room/digits.Rows) * digits.Rows
 }
 
-// A farViewer page has one thing to show from afar.
-type farViewer interface{ farView(m Model) screen.FarView }
-
 // FarView is what the page has to show, or else what the screen is.
-func (m Model) FarView() screen.FarView {
-	if p, ok := m.page.(farViewer); ok {
-		return p.farView(m)
-	}
-	return screen.FarView{Texts: []string{"Check-out"}}
-}
+func (m Model) FarView() screen.FarView { return m.page.farView(m) }
 
 func (questionPage) farView(m Model) screen.FarView { return questionQuery(m).farView() }
 
@@ -145,7 +137,7 @@ func (q query) farView() screen.FarView {
 // farWords are answers in so few words that they can be drawn large: their own words,
 // with others left out. Of a bulb some are said otherwise.
 var farWords = map[checkout.Token][]string{
-	checkout.SeesOther:    {"all in one other colour", "in one other colour"},
+	checkout.SeesOther:    {"all in other colour", "in one other colour"},
 	checkout.SeesTail:     {"lit up to some place", "part stays dark"},
 	checkout.SeesFew:      {"all but one to three", "part has another"},
 	checkout.SeesNone:     {"nothing lit", "dark"},
@@ -207,9 +199,6 @@ func farAnswers(items []item) (out []string) {
 }
 
 // Waiting reports whether a question waits for its answer.
-func (m Model) Waiting() bool {
-	_, asks := m.page.(questionPage)
-	return asks && m.st.more && !m.work.busy
-}
+func (m Model) Waiting() bool { return m.page.asks() && m.st.more && !m.work.busy }
 
 func (p testPage) farView(m Model) screen.FarView { return p.query(m).farView() }

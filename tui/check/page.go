@@ -5,6 +5,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/screen"
 )
 
 // A page is one of the screen's pages: a small value with its own keys, update
@@ -32,8 +33,17 @@ type page interface {
 	lift(m Model) float64
 	// help is the keys that do something on this page now, most needed first.
 	help(m Model) []key.Binding
+	// farView is the one thing that the page has to show from afar.
+	farView(m Model) screen.FarView
 	// loses reports whether leaving the page would lose something.
 	loses() bool
+	// first is the start, which esc does not leave; typing, a page that all letters
+	// belong to; asks, one with a question of the check-out.
+	first() bool
+	typing() bool
+	asks() bool
+	// arrows reports whether ↑ and ↓ go through the lines that digits choose.
+	arrows(m Model) bool
 }
 
 // basePage is what most pages do: nothing is lit, and esc and ← lead to the start.
@@ -45,7 +55,12 @@ func (basePage) leave(m Model) Model                  { return m.toStart() }
 func (basePage) shows(Model) show.Want                { return show.Want{} }
 func (basePage) pictures(Model) pictures              { return pictures{} }
 func (basePage) lift(Model) float64                   { return 0 }
+func (basePage) farView(Model) screen.FarView         { return screen.FarView{Texts: []string{"Check-out"}} }
 func (basePage) loses() bool                          { return false }
+func (basePage) first() bool                          { return false }
+func (basePage) typing() bool                         { return false }
+func (basePage) asks() bool                           { return false }
+func (basePage) arrows(Model) bool                    { return true }
 
 // toStart goes to the start page. A check-out under way can be gone on with.
 func (m Model) toStart() Model {

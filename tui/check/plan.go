@@ -183,5 +183,7 @@ func (p planPage) large() []string {
 	return []string{change}
 }
 
+func (p planPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.large()} }
+
 // mostLarge is how many letters can be read at a glance.
 const mostLarge = 24

@@ -27,6 +27,8 @@ type startPage struct {
 	sure string // the line that was chosen once already, though it throws something away
 }
 
+func (startPage) first() bool { return true }
+
 // A line is one of the start page and what it does.
 type line struct {
 	text string
@@ -291,11 +293,7 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		way := " alone"
-		if pt.Way == underway.Joined {
-			way = " in place"
-		}
-		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: style.Clean(pt.Name) + way, less: style.Clean(pt.Name)})
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), less: style.Clean(pt.Name)})
 	}
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {
@@ -303,6 +301,25 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	lines, zones := p.listed(m, t, width-side-edge, height)
 	return beside(lines, p.where(m, side, height), width-side-edge), zones
+}
+
+// farView is the choice, as far as digits go.
+func (partsPage) farView(m Model) screen.FarView {
+	var items []item
+	for i, pt := range underway.Parts(m.bench.prop) {
+		if i < 9 {
+			items = append(items, item{digit: i + 1, far: partWords(pt)})
+		}
+	}
+	return screen.FarView{Texts: []string{"Which part?"}, Answers: farAnswers(items)}
+}
+
+// partWords are a part in few words.
+func partWords(pt underway.Part) string {
+	if pt.Way == underway.Joined {
+		return style.Clean(pt.Name) + " in place"
+	}
+	return style.Clean(pt.Name) + " alone"
 }
 
 // listed is the list with large words.

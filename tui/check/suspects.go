@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -90,6 +91,8 @@ func (p suspectsPage) help(m Model) []key.Binding {
 func (suspectsPage) large(m Model) []string {
 	return []string{fmt.Sprintf("%d still fit", len(m.st.suspects))}
 }
+
+func (p suspectsPage) farView(m Model) screen.FarView { return screen.FarView{Texts: p.large(m)} }
 
 func (suspectsPage) text(m Model, width int) []string {
 	t := &lineWriter{style: m.style, width: width}

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/checkout/single"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/tui/entry"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -47,6 +48,7 @@ func (p typingPage) lift(m Model) float64          { return p.under.lift(m) }
 func (p typingPage) leave(m Model) Model           { m.page = p.under; return m }
 func (p typingPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
 func (p typingPage) loses() bool                   { return true }
+func (typingPage) typing() bool                    { return true }
 
 // press takes every key: all belong to the line.
 func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
@@ -84,6 +86,14 @@ func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
 // howToType are the keys of a line being typed.
 const howToType = "enter takes it, esc leaves it; ← → home end move in it; ctrl+u empties it."
+
+// farView is what stands in the line, or else what it is typed for.
+func (p typingPage) farView(m Model) screen.FarView {
+	if t, ok := p.under.(testPage); ok && p.line.String() != "" {
+		return screen.FarView{Texts: p.query(m, t).large}
+	}
+	return p.under.farView(m)
+}
 
 // typingRows are those of a line being typed with its keys.
 func typingRows(width int) int { return 1 + len(style.Wrap(howToType, width-2*edge)) }
