@@ -28,6 +28,7 @@ type easel struct {
 	moves  int // looks in which something moves, before all is still
 	closed atomic.Bool
 	dead   bool // the stream ends with the sequence
+	boards bool // the room shows more than noise
 }
 
 const easelWide, easelTall = 320, 240
@@ -51,6 +52,9 @@ func (e *easel) paint(look eyes.Look) eyes.Picture {
 	pic := eyes.NewPicture(easelWide, easelTall)
 	for i := range pic.Pix {
 		pic.Pix[i] = uint16(400 + 37*(i%7)) // a dim room with some noise
+		if x, y := i/3%easelWide, i/3/easelWide; e.boards {
+			pic.Pix[i] += uint16(900 * ((x/40 + y/30) % 3))
+		}
 	}
 	frame := e.scene.Frame(nil, look, e.prop.Chip.Order.Channels())
 	for i, p := range e.scene.Places() {

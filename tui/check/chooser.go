@@ -48,7 +48,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	if c.size == 0 {
 		l, z = listed(m.style, c.items, int(c.chosen), min(width, 78))
 	}
-	if l == nil {
+	if l == nil && len(c.items) > 0 {
 		return nil, nil
 	}
 	zones = down(z, len(lines), 0)
