@@ -195,8 +195,8 @@ func (d *decoder) unlit() {
 	if r == nil && d.scene.Partial {
 		r = unclear()
 	}
-	if r != nil && r.Kind == NoSpots && len(d.peaks) > 0 { // the camera's limits come first
-		r = d.result.Measures.refusal()
+	if m := d.result.Measures; r != nil && len(d.peaks) > 0 && (r.Kind == NoSpots || m.Signal >= noLight) {
+		r = m.refusal() // there may be light, but the camera has its limits
 	}
 	if d.result.Refusal = r; r != nil {
 		return

@@ -123,6 +123,17 @@ func TestFaintLightIsNotCalledDark(t *testing.T) {
 	}
 }
 
+// Faint light in a dark room is too faint, and the cap is not on the lens.
+func TestFaintLightInTheDarkIsTooDim(t *testing.T) {
+	s := lineScene(t)
+	r, err := Decode(s, darkRoom{noise: 0.002, lit: 0.01}.pictures(t, s, 1))
+	require.NoError(t, err)
+	require.NotNil(t, r.Refusal)
+	require.Contains(t, []RefusalKind{TooDim, TooFar}, r.Refusal.Kind, r.Refusal.Text)
+	require.GreaterOrEqual(t, r.Measures.Signal, float64(noLight))
+	require.Less(t, r.Measures.Signal, float64(LeastSignal))
+}
+
 // A second run from nearer has only part of the prop in its pictures, so that it
 // does not say that all is dark.
 func TestPartOfAPropIsNotCalledDark(t *testing.T) {
