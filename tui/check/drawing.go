@@ -229,7 +229,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 			room = width - i*(each+2)
 		}
 		lines := p.lines(each, height-1)
-		l := legend{p.caption, i == 0 || p.sheet.scale() != all[0].sheet.scale(), p.sheet, lines}
+		l := legend{p.caption, i == 0 || p.sheet.scale() != all[0].sheet.scale(), p.sheet, lines, false}
 		out[0] += gap + style.Cell(l.line(m, room), room)
 		for k, l := range lines {
 			out[k+1] += gap + l
@@ -265,7 +265,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 		}
 		need = 1 + len(lines)
 		drawn++
-		l := legend{p.caption, true, p.sheet, lines}
+		l := legend{p.caption, true, p.sheet, lines, true}
 		if drawn == 1 {
 			first = l
 		}

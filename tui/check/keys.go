@@ -95,7 +95,7 @@ func (k keyMap) choosing(n int) []key.Binding {
 }
 
 // answering is the key of answers, which presses lists: three letters at most, then
-// digits as far as they go.
+// digits as far as they go where those are all.
 func (k keyMap) answering(presses []string) key.Binding {
 	var signs []string
 	digits, unsure := 0, false
@@ -111,7 +111,7 @@ func (k keyMap) answering(presses []string) key.Binding {
 			signs = append(signs, "…")
 		}
 	}
-	if digits > 0 {
+	if digits > 0 && len(signs) < 4 { // the ellipsis stands for them too
 		signs = append(signs, digitsTo(digits))
 	}
 	if unsure {

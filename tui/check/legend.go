@@ -18,6 +18,7 @@ type legend struct {
 	scale bool // where a mark stands for several pixels, that is said too
 	sheet *sheet
 	drawn []string // the lines of the drawing
+	brief bool     // signs may be named in fewer words, where no drawing beside names them
 }
 
 // scale says so where a mark stands for several pixels.
@@ -65,7 +66,10 @@ func (l legend) lines(m scene, width, rows int) (out []string) {
 	needed := len(parts)
 	for i, part := range append(parts, l.signs(m.style.Depth, l.sheet.lit(m))...) {
 		last := len(out) - 1
-		short := strings.Replace(part, " data in", " in", 1)
+		short := part
+		if l.brief {
+			short = strings.Replace(part, " data in", " in", 1)
+		}
 		switch {
 		case last >= 0 && out[last] != "" && style.Width(out[last]+"  "+part) <= width:
 			out[last] += "  " + part
@@ -91,12 +95,12 @@ func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.d
 // has.
 func firstLegend(m scene, texts []string, s *sheet, drawn []string, width, rows int) []string {
 	for _, t := range texts[:len(texts)-1] {
-		out := legend{t, true, s, nil}.lines(m, width, rows)
+		out := legend{t, true, s, nil, false}.lines(m, width, rows)
 		if !slices.ContainsFunc(out, func(l string) bool { return style.Width(l) > width }) {
-			return legend{t, true, s, drawn}.lines(m, width, rows)
+			return legend{t, true, s, drawn, false}.lines(m, width, rows)
 		}
 	}
-	return legend{texts[len(texts)-1], true, s, drawn}.lines(m, width, rows)
+	return legend{texts[len(texts)-1], true, s, drawn, true}.lines(m, width, rows)
 }
 
 // keyLine is the caption of a drawing, its signs as they are drawn: those of light on its

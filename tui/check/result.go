@@ -246,7 +246,14 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	case side > 0:
 		page = append(page, p.beside(m, width, height, side)...)
 	case p.draw != nil && m.turn%2 == 1 && height > 1:
-		page = append(page, edged(p.drawing(m, width-2*edge, height))...)
+		var note []string // it is part of the text, which is not there
+		for _, l := range style.Wrap(m.note, width-2*edge) {
+			if m.note != "" {
+				note = append(note, m.style.Strong.Render(l))
+			}
+		}
+		page = append(page, edged(p.drawing(m, width-2*edge, max(1, height-len(note))))...)
+		page = append(page, edged(note)...)
 	default:
 		page = append(page, p.alone(m, width, height)...)
 	}

@@ -343,5 +343,5 @@ func (p partsPage) where(m Model, width, height int) []string {
 	rank := make([]uint8, sc.sub.Pixels())
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
 	lines := c.Signs(rank, sc.signs())
-	return append([]string{legend{soundSign + " this one", true, &m.draw.part, lines}.line(sc, width)}, lines...)
+	return append([]string{legend{soundSign + " this one", true, &m.draw.part, lines, true}.line(sc, width)}, lines...)
 }
