@@ -83,7 +83,7 @@ func TestDemoTellsItsSecretAtTheEndOnly(t *testing.T) {
 	assert.Contains(t, e.findings(), "The demo's secret "+f.Sentence(p))
 	assert.Contains(t, e.findings(), "Found: it is one of those that look alike.")
 	assert.Equal(t, "Dark from 60", e.m.st.verdict(e.m.of.sub)[0])
-	assert.Contains(t, sayRecord(e.m), "Not recorded: a demo has no file.")
+	assert.Contains(t, sayRecord(e.m), "Not recorded: the prop is simulated.")
 }
 
 func TestComparedWithWhatWasHidden(t *testing.T) {

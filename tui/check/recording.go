@@ -112,7 +112,7 @@ func sayRecord(m Model) string {
 	case m.rec.busy:
 		return "Recording."
 	case m.rec.why != "" && m.bench.demo && m.bench.path == "":
-		return "Not recorded: a demo has no file. w records it in one."
+		return "Not recorded: the prop is simulated. w records it in a file."
 	case m.rec.why != "":
 		return "Not recorded: " + strings.TrimSuffix(m.rec.why, ".") + ". w records it elsewhere; until then it is kept in memory only."
 	case m.rec.done != "":

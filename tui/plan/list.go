@@ -23,7 +23,10 @@ func (m Model) left() []string {
 // fileLine names the file and tells whether it has these figures.
 func (m Model) fileLine(w int) string {
 	name := m.fileName()
-	if m.path == "" {
+	switch {
+	case m.path == "" && m.demo:
+		name = "Simulated, in no file"
+	case m.path == "":
 		name = "Not in a file yet"
 	}
 	name = m.style.Strong.Render(name)

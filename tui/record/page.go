@@ -76,6 +76,9 @@ func (m Model) when(e record.Entry) string { return e.At.Format(dayTime) }
 // lines of the list are what stands there while it has no entries.
 func (listPage) lines(m Model, width int) []string {
 	switch {
+	case m.path == "" && m.simulated:
+		return m.textPage(width, "The prop is simulated: what is found on it goes into no bench record.",
+			"Findings (w in Check), notes (n) and the sheet (s) can go to a file.")
 	case m.path == "":
 		return m.textPage(width, "The bench record lies beside the prop's file, and this prop has no file yet. On the Prop page (P), s saves it. Every check-out is then recorded beside it.",
 			"A note (n) or the bench sheet (s) can go to another file meanwhile.")

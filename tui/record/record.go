@@ -35,9 +35,10 @@ type Model struct {
 	keys  keyMap
 	size  tea.WindowSizeMsg
 
-	prop  *prop.Prop // on the bench
-	path  string     // its file; empty for none
-	shown bool
+	prop      *prop.Prop // on the bench
+	path      string     // its file; empty for none
+	simulated bool       // the prop
+	shown     bool
 
 	job     int // newest reading; results of older ones are dropped
 	reading bool

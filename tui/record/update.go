@@ -45,9 +45,9 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 // ready takes another prop, or the same one changed.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	same := m.path == msg.Path && m.prop != nil && m.prop.Name == msg.Prop.Name
-	m.prop, m.path = msg.Prop, msg.Path
+	m.prop, m.path, m.simulated = msg.Prop, msg.Path, msg.Demo
 	if !same {
-		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, shown: m.shown, page: listPage{}, drawn: m.drawn, placed: m.placed,
+		kept := Model{opt: m.opt, style: m.style, keys: m.keys, size: m.size, prop: m.prop, path: m.path, simulated: m.simulated, shown: m.shown, page: listPage{}, drawn: m.drawn, placed: m.placed,
 			job: m.job, at: -1, draft: m.draft, kept: m.kept, busy: m.busy, writing: m.writing, held: m.held, pending: m.pending, why: m.why, typing: m.typing, laid: m.laid, headed: m.headed}
 		m = kept
 	}
