@@ -57,12 +57,11 @@ func Run(ctx context.Context, cfg Config) error {
 	}
 	cfg.Still = cfg.Still || os.Getenv("NO_MOTION") != ""
 	debug.SetGCPercent(garbage)
-	tty := &terminal{File: in, gone: gone}
-	m, st := assemble(ctx, cfg, ascii.Styles(r, tty.ground(r, out), os.Getenv))
+	m, st := assemble(ctx, cfg, ascii.Styles(r, os.Getenv))
 	g := &guard{bench: m}
 	pt := paint.New(g, ascii.Output(out, os.Getenv))
 	defer pt.Stop()
-	p := pt.Program(tea.WithInput(tty), tea.WithMouseCellMotion())
+	p := pt.Program(tea.WithInput(&terminal{File: in, gone: gone}), tea.WithMouseCellMotion())
 	st.send, g.quit = p.Send, p.Quit
 	rescue := onlyOnce(func() string { return keepDrafts(g.now(), cfg.Spare) })
 	told, err := drive(ctx, p, st, rescue)
@@ -170,38 +169,13 @@ type terminal struct {
 	*os.File
 	gone func()
 	pastes
-	typed []byte      // while it was asked for its background
-	late  *lateAnswer // of one that has not answered; nil else
-}
-
-// ground is the background of the terminal: as the environment tells it, or else as the
-// terminal does where colours hang on it.
-func (t *terminal) ground(r *lipgloss.Renderer, out *os.File) style.Ground {
-	g := style.GroundOf(os.Getenv)
-	if d := style.DepthOf(r.ColorProfile()); g != style.AnyGround || d != style.True && d != style.Cube256 {
-		return g
-	}
-	g, typed, answered := askForGround(t.File, out)
-	t.typed = typed
-	if !answered {
-		t.late = &lateAnswer{}
-	}
-	return g
 }
 
 func (t *terminal) Read(b []byte) (int, error) {
-	if n := copy(b, t.typed); n > 0 {
-		t.typed = t.typed[n:]
-		return n, nil
-	}
 	half := make([]byte, max(1, len(b)/2)) // what ends a paste finds room in b
-	got, err := t.File.Read(half[:min(len(half), len(b))])
-	in := half[:got]
-	if t.late != nil {
-		in = t.late.pass(in)
-	}
-	n := copy(b, t.pass(in))
-	if err != nil || got == 0 && len(b) > 0 {
+	n, err := t.File.Read(half[:min(len(half), len(b))])
+	n = copy(b, t.pass(half[:n]))
+	if err != nil || n == 0 && len(b) > 0 {
 		t.gone()
 		if err == nil {
 			err = io.EOF

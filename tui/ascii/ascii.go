@@ -182,8 +182,8 @@ func Output(f *os.File, getenv func(string) string) Terminal {
 // Styles are those of a terminal's renderer; one that only wants no colour keeps bold and
 // the like. Where ASCII is wanted, letters stand for the light of pixels, as blocks would
 // look alike.
-func Styles(r *lipgloss.Renderer, g style.Ground, getenv func(string) string) style.Styles {
-	s := style.On(r, g)
+func Styles(r *lipgloss.Renderer, getenv func(string) string) style.Styles {
+	s := style.On(r, style.GroundOf(getenv))
 	if s.Depth == style.Letters && getenv("TERM") != "dumb" {
 		s = style.NoColour()
 	}

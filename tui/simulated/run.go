@@ -11,7 +11,6 @@ import (
 
 	"example.org/ringout/tui/ascii"
 	"example.org/ringout/tui/paint"
-	"example.org/ringout/tui/style"
 
 	_ "example.org/ringout/internal/background" // or the start may hang for seconds
 	"example.org/ringout/internal/strip/node"
@@ -21,7 +20,7 @@ import (
 func Run(ctx context.Context, n *node.Node, where string) error {
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetHasDarkBackground(true)
-	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: ascii.Styles(r, style.GroundOf(os.Getenv), os.Getenv), Now: time.Now})
+	m := New(Options{Prop: n.Prop(), Faults: n.Faults(), Where: where, Style: ascii.Styles(r, os.Getenv), Now: time.Now})
 	pt := paint.New(m, ascii.Output(os.Stdout, os.Getenv))
 	defer pt.Stop()
 	p := pt.Program(tea.WithContext(ctx))

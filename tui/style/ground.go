@@ -1,14 +1,14 @@
 package style
 
 import (
-	"math"
 	"strconv"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
 )
 
-// A Ground is what is known of the terminal's background.
+// A Ground is what is known of the terminal's background. The terminal is not asked: one
+// that does not answer would hold up the start, and keys typed meanwhile would wait.
 type Ground uint8
 
 // The grounds.
@@ -37,35 +37,6 @@ func GroundOf(getenv func(string) string) Ground {
 		return LightGround
 	}
 	return DarkGround
-}
-
-// GroundOfColour is the ground whose colours of text read best on a background, its parts
-// from 0 to 1.
-func GroundOfColour(r, g, b float64) (best Ground) {
-	ground, most := luminance(r, g, b), 0.0
-	for _, k := range []Ground{AnyGround, DarkGround, LightGround} {
-		least := math.Inf(1)
-		for _, c := range []lipgloss.CompleteColor{inksOn[k].brass, inksOn[k].leaf, inksOn[k].rust, inksOn[k].slate} {
-			n, _ := strconv.ParseUint(c.TrueColor[1:], 16, 32) // all are #rrggbb
-			text := luminance(float64(n>>16)/255, float64(n>>8&255)/255, float64(n&255)/255)
-			least = min(least, (max(text, ground)+0.05)/(min(text, ground)+0.05))
-		}
-		if least > most {
-			best, most = k, least
-		}
-	}
-	return best
-}
-
-// luminance is WCAG 2.1's relative luminance of a colour's parts, 0 to 1.
-func luminance(r, g, b float64) float64 {
-	linear := func(v float64) float64 {
-		if v <= 0.03928 {
-			return v / 12.92
-		}
-		return math.Pow((v+0.055)/1.055, 2.4)
-	}
-	return 0.2126*linear(r) + 0.7152*linear(g) + 0.0722*linear(b)
 }
 
 // inks are the colours of text on one ground.
