@@ -46,6 +46,16 @@ func TestVerdictOfACheckout(t *testing.T) {
 	}
 }
 
+// A check-out that passes by asking says in the record which resistances no look
+// showed; one that did not come to that says nothing of it.
+func TestWhatWasNotTriedIsRecorded(t *testing.T) {
+	sound := soundProp
+	sound.Untried = "Not tried: the joints."
+	assert.Equal(t, sound.Untried, FromCheckout(prop.Porthole(), nil, []checkout.Finding{sound}, false).Notes)
+	sound.Sure = checkout.Possible
+	assert.Empty(t, FromCheckout(prop.Porthole(), nil, []checkout.Finding{sound}, false).Notes)
+}
+
 // A place is written with pixels from 1, over the prop and in its run.
 func TestFindingHasItsPlace(t *testing.T) {
 	p := prop.Porthole() // rings of 36, 48 and 60

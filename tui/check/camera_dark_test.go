@@ -3,6 +3,7 @@ package check
 import (
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
@@ -33,10 +34,12 @@ func TestAPropThatStaysDarkOnTheScreen(t *testing.T) {
 	s.send(named("d"))
 	s.until("map", func() bool { return on[mapPage](s.m) })
 	p := s.m.page.(mapPage)
-	require.Equal(t, "No pixel lights: see that the prop is in the picture and dark.", p.headline())
+	require.Equal(t, "No pixel lights: is the prop in the picture?", p.headline())
 	require.Equal(t, "No pixel lights", p.farView(s.m).Texts[0])
 	require.Contains(t, s.text(), "dark 144")
+	s.send(tea.WindowSizeMsg{Width: 120, Height: 37})
 	require.Contains(t, s.text(), "The prop has no supply.")
+	require.Contains(t, s.text(), "other causes that look just so")
 	require.Contains(t, s.text(), "No pixel lights in any look.")
 	require.NotContains(t, s.text(), "Strength of the light")
 	s.until("the record", func() bool { return s.m.rec.done != "" })

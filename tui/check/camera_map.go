@@ -190,7 +190,7 @@ func (p mapPage) headline() string {
 	case p.weighed.AllRight():
 		return fmt.Sprintf("All %d places were read and are as planned. Left: %s.", n, leftTitles(p.weighed))
 	case p.weighed.Result.Unlit:
-		return "No pixel lights: see that the prop is in the picture and dark."
+		return "No pixel lights: is the prop in the picture?"
 	case p.weighed.Counts[eyes.Unknown] > 0:
 		return fmt.Sprintf("Not read: %d of %d places: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
 	}
@@ -231,11 +231,14 @@ func (p mapPage) text(m Model, width int) []string {
 			out = append(out, render(l))
 		}
 	}
-	for _, f := range p.weighed.Findings[:min(1, len(p.weighed.Findings))] {
-		add(fmt.Sprintf("%s (%s)", f.Title, f.Certainty()), m.style.Strong.Render)
-	}
 	if unlit := p.weighed.Unlit(); unlit != "" {
 		add(unlit, m.style.Warn.Render)
+	}
+	for _, f := range p.weighed.Findings[:min(1, len(p.weighed.Findings))] {
+		add(fmt.Sprintf("%s (%s)", f.Title, f.Certainty()), m.style.Strong.Render)
+		if n := len(f.Causes) - 1; n > 0 {
+			add(fmt.Sprintf("Or %s that look just so: see the findings.", words.Count(n, "other cause")), plain)
+		}
 	}
 	for _, a := range p.weighed.Against {
 		add(a, m.style.Warn.Render)

@@ -137,6 +137,14 @@ func TestCameraPages(t *testing.T) {
 			s.until("record", func() bool { return s.m.rec.done != "" })
 			s.m.rec.done = filepath.Base(s.m.rec.done)
 			page("map")
+			s = studioOf(t, "porthole", &easel{boards: true, change: dark}, row.depth)
+			s.send(tea.WindowSizeMsg{Width: row.width, Height: row.height})
+			s.beforeCamera()
+			s.send(named("d"))
+			s.until("map", func() bool { return on[mapPage](s.m) })
+			s.until("record", func() bool { return s.m.rec.done != "" })
+			s.m.rec.done = filepath.Base(s.m.rec.done)
+			page("dark")
 		})
 	}
 }
