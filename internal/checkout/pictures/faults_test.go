@@ -148,7 +148,8 @@ func TestFaultsByPictures(t *testing.T) {
 			case proof.Wrong() > 0:
 				counts["shown in the table"]++
 			default:
-				counts["unread where it is"]++
+				counts["shown in the table as unread, where it is"]++
+				require.Subset(t, unreadPlaces(proof), otherPlaces(t, proof, lights))
 			}
 			require.Falsef(t, proof.Wrong() == 0 && proof.Unread() == 0, "neither named nor shown")
 			t.Logf("%s | %s", proof.Findings[0].Title, proof.Summary())
@@ -194,6 +195,39 @@ func darkly(p *Proof, kinds []strip.Kind) string {
 		return "the one of the pair that keeps all dark is among those named"
 	}
 	return "among those named"
+}
+
+// unreadPlaces are the places, from 0, that were not read.
+func unreadPlaces(p *Proof) (out []int) {
+	for i, one := range p.Result.Places {
+		if one.State == eyes.Unread {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// otherPlaces are the places, from 0, that do not show what a sound prop would.
+func otherPlaces(t *testing.T, p *Proof, lights []strip.Light) (out []int) {
+	good := shown(t, p.Prop, p.Scene)
+	var sound []strip.Light
+	for k := range lights {
+		sound = append(sound, good(k))
+	}
+	at := 0
+	for r, run := range p.Scene.Runs {
+		for i := range run.Places {
+			other := false
+			for k := range lights {
+				other = other || lights[k][r][i] != sound[k][r][i]
+			}
+			if other {
+				out = append(out, at)
+			}
+			at++
+		}
+	}
+	return out
 }
 
 // tooFaint is the share of a colour's light, at full level, that a camera is not
