@@ -51,9 +51,9 @@ func TestWhereToWalk(t *testing.T) {
 	assert.Equal(t, prop.Span{First: 7, Last: 19}, walk(run(1)))
 	assert.Equal(t, prop.Span{First: 0, Last: 16}, walk(run(0)))
 	assert.Equal(t, prop.Span{First: 10, Last: 29}, walk(run(2)))
-	over := run(1)
-	over.overruled = true
-	assert.Equal(t, prop.Span{First: 0, Last: 29}, walk(over))
+	over, not := run(1), run(1)
+	not.spec.Again, not.given = true, 0
+	assert.Equal(t, prop.Span{First: 0, Last: 29}, walk(over, not), "the later answer counts")
 	unsure := run(1)
 	unsure.given = -1
 	assert.Equal(t, prop.Span{First: 0, Last: 29}, walk(unsure))

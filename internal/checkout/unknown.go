@@ -78,7 +78,7 @@ func (s *Session) against(top int) []string {
 	var out []string
 	for k := range s.steps {
 		st := &s.steps[k]
-		if st.given < 0 || st.overruled || s.doubled(k) {
+		if !s.holds(k) {
 			continue
 		}
 		if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
@@ -88,17 +88,20 @@ func (s *Session) against(top int) []string {
 	return out
 }
 
-// doubled reports whether the question of a step was asked once more, so that
-// the later answer says it all.
-func (s *Session) doubled(k int) bool { return !s.steps[k].spec.Again && s.repeated(k) }
+// holds reports whether an answer was given, and the question was not asked once
+// more: then the later answer says it all.
+func (s *Session) holds(k int) bool {
+	st := &s.steps[k]
+	return st.given >= 0 && (st.spec.Again || !s.repeated(k))
+}
 
 // walk is where to look: around the first place that looked odd, or the whole
 // prop when no answer tells where that is.
 func (s *Session) walk() prop.Span {
 	votes := make([]int, s.field.pixels)
 	for k := range s.steps {
-		if st := &s.steps[k]; st.given >= 0 && !st.overruled && !s.doubled(k) {
-			s.field.vote(votes, st)
+		if s.holds(k) {
+			s.field.vote(votes, &s.steps[k])
 		}
 	}
 	most := slices.Max(votes)

@@ -1,0 +1,105 @@
+package checkout
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/strip"
+)
+
+// Probes share a scene where picture and level are the same, and never where the
+// picture is what a hypothesis would look like.
+func TestProbesThatShareAScene(t *testing.T) {
+	s, err := New(prop.Porthole(), Options{})
+	require.NoError(t, err)
+	red, blue := even(HueRed, s.field.pixels), even(HueBlue, s.field.pixels)
+	specs := []*Spec{
+		{Kind: AskEven, Paint: red, Level: 0.2, Base: HueRed},
+		{Kind: AskPlace, Paint: red, Level: 0.2},
+		{Kind: AskEven, Paint: blue, Level: 0.2, Base: HueBlue},
+		{Kind: AskFade, Paint: red, Level: 0.5},
+		{Kind: AskConfirm, Paint: red, Level: 0.2, Expected: []Paint{red}},
+		{Kind: AskConfirm, Paint: red, Level: 0.2, Expected: []Paint{blue}},
+		{Kind: AskPlace, Paint: blue, Level: 0.2, Pixel: -1},
+		{Kind: AskPlace, Paint: red, Level: 0.2, Pixel: -1},
+	}
+	var p strip.Pieces
+	scenes, of := s.scenes(specs, &p)
+	assert.Equal(t, [][]int{{0, 1, 7}, {2, 6}, {3}, {4}, {5}}, of)
+	assert.Len(t, scenes, 5)
+}
+
+// Whether nothing was lit in any look so far: an answer that is not sure says nothing
+// of it, and which key the answer had does not count.
+func TestNothingLit(t *testing.T) {
+	at := func(given int, answers ...Token) step { return step{given: given, answers: answers} }
+	for _, row := range []struct {
+		steps []step
+		want  bool
+	}{
+		{nil, true}, {[]step{at(0, SeesNone, SeesAll)}, true}, {[]step{at(1, SeesAll, SeesNone)}, true},
+		{[]step{at(0, SeesAll, SeesNone)}, false}, {[]step{at(-1, SeesNone)}, false},
+		{[]step{at(0, SeesNone), at(1, SeesNone, SeesFew)}, false}, {[]step{at(0, SeesNone), at(-1, SeesNone)}, false},
+	} {
+		assert.Equal(t, row.want, (&Session{steps: row.steps}).nothingLit(), "%v", row.steps)
+	}
+}
+
+// A fault that the list lacks fits as well as an explanation only where it contradicts
+// no more answers, the first of those offered included.
+func TestWhatIsNotListedFitsTheAnswers(t *testing.T) {
+	s := begun(t, prop.Porthole(), 3)
+	given := map[int]bool{}
+	for _, st := range s.steps {
+		given[st.given] = true
+	}
+	require.True(t, given[0], "an answer that is the first of those offered")
+	dead := &hypothesis{faults: []strip.Fault{{Kind: strip.DeadPixel, Pixel: 40}}}
+	all := s.field.unlistedFaults(dead)
+	for misses := range 3 {
+		var want []unlistedFault
+		for _, g := range all {
+			var v unlistedView
+			against := 0
+			for k := range s.steps {
+				st := &s.steps[k]
+				v.watch(s.field, &st.spec)
+				if st.answers[st.given] != v.sees(&g) {
+					against++
+				}
+			}
+			if against <= misses {
+				want = append(want, g)
+			}
+		}
+		got := s.fitting(dead, misses)
+		require.Len(t, got, len(want), "%d misses", misses)
+		for i := range got {
+			assert.Equal(t, want[i].from, got[i].from)
+			assert.Equal(t, want[i].to, got[i].to)
+		}
+	}
+}
+
+// What an explanation has against it are the answers that hold: not one that is not
+// sure, and of two answers to one question only the later.
+func TestWhatSpeaksAgainst(t *testing.T) {
+	s := begun(t, prop.Porthole(), 1, strip.Fault{Kind: strip.NoSupply})
+	require.Equal(t, SeesNone, s.steps[0].answers[s.steps[0].given])
+	sound := 0
+	require.True(t, s.belief.hyps[sound].sound())
+	assert.Len(t, s.against(sound), 1)
+	s.take(step{spec: s.steps[0].spec, answers: s.steps[0].answers, given: -1})
+	assert.Len(t, s.against(sound), 1, "not sure")
+	again := s.steps[0].spec
+	again.Again = true
+	s.take(step{spec: again, answers: s.steps[0].answers, given: s.steps[0].given})
+	assert.Len(t, s.against(sound), 1, "the later answer says it")
+	s = begun(t, prop.Porthole(), 1, strip.Fault{Kind: strip.NoSupply})
+	s.take(step{spec: again, answers: s.steps[0].answers, given: 0})
+	require.Equal(t, SeesAll, s.steps[1].answers[0])
+	assert.Empty(t, s.against(sound), "it was taken back")
+}
