@@ -163,6 +163,9 @@ func TestStreamsOfOneSourceAreBounded(t *testing.T) {
 	require.Len(t, r.Sources[0].Streams[0].StartCodes, maxCodes)
 	require.Len(t, r.Sources[0].Streams[0].Addresses, maxFroms)
 	require.Len(t, r.Sources[0].Syncs, 100, "bounded by maxSyncs over all sources")
+	for i, s := range r.Sources[0].Syncs {
+		require.Equal(t, Universe(i+1), s.Address, "ascending")
+	}
 	for u := range Universe(MaxStreams + 100) {
 		k.d.Universe = u + 1
 		k.say()

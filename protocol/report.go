@@ -174,7 +174,7 @@ func (a *account) report(u Universe, now time.Time) StreamReport {
 func (st *stats) report(a *account, now time.Time) StreamReport {
 	recent, over := st.sum(a, now)
 	r := StreamReport{
-		Slots: st.slots, StartCodes: slices.Clone(st.codes), Interface: st.iface, Multicast: st.group.IsValid() && st.group.IsMulticast(), Copied: st.copied,
+		Slots: st.slots, StartCodes: slices.Clone(st.codes), Interface: st.iface, Multicast: st.group.IsMulticast(), Copied: st.copied,
 		First: st.first, Packets: uint64(st.total.packets), Missing: uint64(max(0, st.total.missing)),
 		Twice: uint64(st.total.twice), Late: uint64(st.total.late), Jumps: uint64(st.total.jumps),
 		Trailing: uint64(st.total.trailing), Rate: a.rate(recent, over, now), Jitter: time.Duration(st.jitter),

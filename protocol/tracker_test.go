@@ -220,8 +220,10 @@ func TestTrackerLostEndedAndBack(t *testing.T) {
 	w.play(3, k)
 	require.Equal(t, Finished, w.stream(1, 1).State)
 	require.EqualValues(t, 21, w.stream(1, 1).Packets)
-	w.wait(ForgetAfter)
-	require.Empty(t, w.trk.Report(w.now).Sources)
+	w.wait(4 * time.Minute)
+	require.Len(t, w.trk.Report(w.now).Sources, 1)
+	w.wait(time.Minute)
+	require.Empty(t, w.trk.Report(w.now).Sources, "gone for five minutes")
 	w.wait(ForgetAfter)
 	require.Empty(t, w.trk.Report(w.now).Universes)
 
