@@ -87,7 +87,7 @@ func (l *limiter) count(f patterns.Frame) (h histogram) {
 func (l *limiter) amps(h *histogram, pixels int, level float64) float64 {
 	sum := 0
 	for v, n := range h {
-		if n > 0 && v > 0 {
+		if n > 0 {
 			sum += n * int(patterns.DimValue(uint8(v), level))
 		}
 	}
