@@ -14,7 +14,7 @@ import (
 func (h History) Large() []string {
 	e, ok := h.Last()
 	if !ok {
-		return []string{"Not checked yet"}
+		return []string{"Not checked yet", "Not checked"}
 	}
 	return e.Large()
 }

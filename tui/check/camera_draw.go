@@ -119,9 +119,26 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 
 // caption says what the picture is, and the plan beside it.
 func (s proofState) caption(m Model, f frame, width int) string {
-	line := strings.Repeat(" ", f.left) + "The camera's picture, ○ spots of light"
-	if wide := s.planWide(width); wide > 0 {
-		line = style.Cell(line, width-wide+edge) + "As planned"
+	wide := s.planWide(width)
+	line := strings.Repeat(" ", f.left) + "The camera's picture"
+	if wide > 0 {
+		line = strings.Repeat(" ", edge) + "The camera's picture"
+	}
+	signs := []string{", ○ spots of light"}
+	if s.proof.Step == steps.Mark {
+		signs = []string{", ┼ your mark", ", ○ spots of light"}
+	}
+	for _, sign := range signs {
+		if style.Width(line+sign) <= width-wide {
+			line += sign
+		}
+	}
+	if wide > 0 {
+		plan := "As planned, ? this pixel"
+		if way := s.plan(m, wide, f.rows).Legend(); style.Width(plan+"  "+way) <= wide-2*edge {
+			plan += "  " + way
+		}
+		line = style.Cell(line, width-wide+edge) + plan
 	}
 	return m.style.Quiet.Render(style.Cell(line, width-edge))
 }
@@ -132,7 +149,12 @@ func (s proofState) planWide(width int) int {
 	if s.proof.Step != steps.Mark || width < narrow+10 {
 		return 0
 	}
-	return width / 3
+	return width / 2 // as large as the picture: they are compared
+}
+
+// plan is the prop as planned, in the rows of the picture.
+func (s proofState) plan(m Model, wide, rows int) *canvas.Canvas {
+	return canvas.Placed(m.bench.prop, nil, wide-2*edge, rows, m.style.Depth)
 }
 
 // besidePlan draws the plan beside the lines of the picture, with the place
@@ -150,7 +172,7 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 	}
 	signs = append(signs, m.style.Accent.Reverse(true).Render("?"))
 	ranks[s.proof.Next()] = uint8(len(signs) - 1)
-	drawn := canvas.Placed(m.bench.prop, nil, wide-2*edge, len(lines), m.style.Depth)
+	drawn := s.plan(m, wide, len(lines))
 	for i, l := range drawn.Signs(ranks, signs) {
 		lines[i] = style.Cell(lines[i], width-wide+edge) + l
 	}

@@ -262,9 +262,13 @@ func (p mapPage) text(m Model, width int) []string {
 	if p.weighed.Result.Unlit {
 		return out
 	}
-	add("Strength of the light along the runs and at their ends; 1 is the middle of all:", m.style.Quiet.Render)
+	add("Strength of the light along the runs and at their ends; 1 is the middle of all, a dot was not read:", m.style.Quiet.Render)
+	longest := 1
 	for _, a := range p.weighed.Along {
-		read, planned := a.Text(min(width-28, 40))
+		longest = max(longest, len(a.Read))
+	}
+	for _, a := range p.weighed.Along { // as long as the runs are to one another
+		read, planned := a.Text(max(1, min(width-28, 40, longest)*len(a.Read)/longest))
 		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
 	add(fmt.Sprintf("%.0f camera pixels between neighbours, light %.0f times the noise, level %s.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, words.WholePercent(p.proof.Level)), m.style.Quiet.Render)

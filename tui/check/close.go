@@ -43,6 +43,10 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 		if spare -= len(words); len(words) > 1 && free > 0 { // rows that the drawing leaves, too
 			drawn, spare = drawn[:len(drawn)-free], spare+free
 		}
+		if len(words) > 1 && spare == 0 { // large ones do not stand on the drawing: plain ones between empty rows
+			words = closeWords(m, q, width, 1)
+			spare = digits.Rows - 1
+		}
 		text = worded(words, text, spare)
 	}
 	lines = append(lines, drawn...)

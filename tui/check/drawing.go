@@ -134,7 +134,7 @@ func (m scene) panels() []panel {
 		}
 	}
 	if m.pictures.open && m.news() {
-		out = append(out, panel{keyOf(m.ranks(), "● likely", "○ maybe"), &m.draw.open, m.stillOpen})
+		out = append(out, panel{keyOf(m.ranks(), "● likely", "○ may be here"), &m.draw.open, m.stillOpen})
 	}
 	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
 		here, seen := panel{"? here", &m.draw.open, m.stillOpen}, m.seen(out)

@@ -17,7 +17,6 @@ type item struct {
 	key   string // shown where the digit would be, of an item without one
 	text  string
 	far   string // the same in so few words that it can be drawn large; empty for text
-	less  string // in fewer yet, for narrow pages; empty for none
 	sign  string // one or two cells of colour before the text; may be empty
 	quiet bool
 }
@@ -160,6 +159,9 @@ func listedTight(st style.Styles, items []item, at, width int) (lines []string, 
 	letters := slices.IndexFunc(items, func(it item) bool { return it.press() <= "9" })
 	if letters < 0 {
 		letters = len(items)
+	}
+	if letters < 5 { // they are read one below another
+		letters = 0
 	}
 	short, second := sideBySide(items[:letters], width)
 	lines, zones = listed(st, items[:short], at, width, 0, second)

@@ -54,11 +54,7 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 	if chosen < 0 || chosen >= len(items) {
 		return nil
 	}
-	texts := []string{items[chosen].far}
-	if less := items[chosen].less; less != "" {
-		texts = append(texts, less)
-	}
-	return portrait.Words(st, width-2*edge, height, texts...)
+	return portrait.Words(st, width-2*edge, height, items[chosen].far)
 }
 
 // titledBesideProp is a list under a title, with the prop that it is about.

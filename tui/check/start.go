@@ -293,7 +293,7 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), less: style.Clean(pt.Name)})
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt)})
 	}
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {

@@ -36,13 +36,16 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 	return lines
 }
 
+// boldFrom is the share whose words stand out: those of a word are all bold or none is.
+const boldFrom = 0.25
+
 // leastShare is what a suspect beside a question has at least.
 const leastShare = 0.005
 
 // lines are how likely it is, and what it is.
 func (s suspect) lines(st style.Styles, width int) []string {
 	w := style.Cell(weight(s.share), weightWide)
-	if s.share >= likelyFrom {
+	if s.share >= boldFrom {
 		w = st.Strong.Render(w)
 	}
 	lines := style.Wrap(s.text, width-weightWide)
@@ -107,7 +110,7 @@ func (suspectsPage) text(m Model, width int) []string {
 func (p suspectsPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{large: p.large(m), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
 	if sc := m.scene(); sc.sub != nil {
-		pl.keys, pl.sheet, pl.draw = []string{keyOf(sc.ranks(), "● likely", "○ maybe")}, &m.draw.open, sc.stillOpen
+		pl.keys, pl.sheet, pl.draw = []string{keyOf(sc.ranks(), "● likely", "○ may be here")}, &m.draw.open, sc.stillOpen
 	}
 	return pl.lines(m, width, height), nil
 }

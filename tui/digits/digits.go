@@ -132,6 +132,16 @@ func Block(width, rows int, texts ...string) []string {
 	return Large(width, rows, texts...)
 }
 
+// Reads reports whether Block can draw one of texts in letters that stand apart.
+func Reads(width, rows int, texts ...string) bool {
+	return slices.ContainsFunc(texts, func(t string) bool {
+		t = strings.ToUpper(t)
+		_, one := largest(t, width, rows, face.apart)
+		_, several := broken(t, width, rows, anyLines)
+		return one || several != nil
+	})
+}
+
 // broken is a text in the lines that let its face be the largest, of those that are
 // good; nil where none reads from afar.
 func broken(text string, width, rows int, good func(lines []string) bool) (most face, best []string) {

@@ -15,6 +15,9 @@ func Block(st style.Styles, width, rows int, texts ...string) []string {
 	if rows < digits.Rows || len(texts) == 0 {
 		return nil
 	}
+	if !digits.Reads(width, rows, texts...) {
+		return nil
+	}
 	large := digits.Block(width, rows, texts...)
 	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) || len(large) > rows {
 		return nil // plain capitals say no more than the page does

@@ -26,8 +26,18 @@ const (
 	AllOfIt   Bending = "all of it comes and goes"
 )
 
-// Bendings are the answers on keys 1 and up; NotSure is on key 0.
+// Bendings are the answers on keys 1 and up; NotSure is on key 0. The last is not one of
+// the first joint.
 var Bendings = []Bending{Steady, FromHere, OneColour, AllOfIt}
+
+// offered are the answers of one joint. In front of the first pixel nothing lies before
+// the joint, so that all of it and everything after it look alike.
+func offered(j prop.Joint) []Bending {
+	if j.LastPixel < 0 {
+		return Bendings[:len(Bendings)-1]
+	}
+	return Bendings
+}
 
 // A Bend is one joint to be bent.
 type Bend struct {
@@ -37,6 +47,7 @@ type Bend struct {
 	Show     patterns.FrameFunc
 	Marks    []prop.Span // the pixels on both sides of it
 	Question string
+	Answers  []Bending // on keys 1 and up
 }
 
 // A Flex is a flex test under way.
@@ -73,7 +84,7 @@ func (f *Flex) Next() (Bend, bool) {
 		return Bend{}, false
 	}
 	j := f.joints[len(f.said)]
-	b := Bend{ID: len(f.said) + 1, Joint: j, Name: j.Name(f.prop), Show: f.prop.Unlit(marked(j)), Marks: []prop.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
+	b := Bend{ID: len(f.said) + 1, Joint: j, Answers: offered(j), Name: j.Name(f.prop), Show: f.prop.Unlit(marked(j)), Marks: []prop.Span{{First: j.FirstPixel, Last: j.FirstPixel}}}
 	where := fmt.Sprintf("between the red pixel %d and the green pixel %d", j.LastPixel+1, j.FirstPixel+1)
 	if j.LastPixel < 0 {
 		where = fmt.Sprintf("in front of the green pixel %d", j.FirstPixel+1)
@@ -103,10 +114,11 @@ func marked(j prop.Joint) patterns.FrameFunc {
 
 // Answer takes what the joint did.
 func (f *Flex) Answer(b Bending) error {
-	if _, more := f.Next(); !more {
+	now, more := f.Next()
+	if !more {
 		return fmt.Errorf("every joint was bent: there is no question to answer")
 	}
-	for _, known := range append([]Bending{NotSure}, Bendings...) {
+	for _, known := range append([]Bending{NotSure}, now.Answers...) {
 		if b == known {
 			f.said = append(f.said, b)
 			return nil

@@ -236,13 +236,14 @@ func whole(all []Along) (out Along) {
 // bars are eighths of a cell.
 var bars = []rune("▁▂▃▄▅▆▇█")
 
-// Curve draws strengths as a row of bars, full at one and a half times the
-// middle one; a dot where nothing was read.
+// Curve draws strengths as a row of bars, full at one and a half times the middle one;
+// a dot where of any place nothing was read. Of several places in a cell the weakest is
+// drawn: what is wrong is not to be lost.
 func Curve(all []float64, width int) string {
 	var b strings.Builder
 	columns := min(width, len(all))
 	for c := range columns {
-		v := mean(all[c*len(all)/columns : (c+1)*len(all)/columns])
+		v := weakest(all[c*len(all)/columns : (c+1)*len(all)/columns])
 		if math.IsNaN(v) {
 			b.WriteByte('.')
 			continue
@@ -250,6 +251,15 @@ func Curve(all []float64, width int) string {
 		b.WriteRune(bars[min(len(bars)-1, int(v/1.5*float64(len(bars))))])
 	}
 	return b.String()
+}
+
+// weakest is the least of strengths; NaN where one is.
+func weakest(all []float64) float64 {
+	least := math.Inf(1)
+	for _, v := range all {
+		least = math.Min(least, v) // NaN stays
+	}
+	return least
 }
 
 // Text is a run's curve beside the planned one with the strength at its two ends, in two

@@ -26,8 +26,8 @@ func (FlexTest) Kind() Kind { return Flex }
 // Step is the joint to bend now.
 func (t FlexTest) Step() (Step, bool) {
 	b, more := t.Next()
-	text := make([]string, len(joints.Bendings))
-	for i, x := range joints.Bendings {
+	text := make([]string, len(b.Answers))
+	for i, x := range b.Answers {
 		text[i] = string(x)
 	}
 	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Headline: "Bend it: steady?", Question: b.Question,
