@@ -60,6 +60,7 @@ type row struct {
 	marks []mark // signs of the way
 	stale bool   // must be written though its light is the same
 	below bool   // its pixels are the bars of the row above it
+	ends  bool   // a run does here, Rows only
 }
 
 // A spot is one cell with pixels in it: those of its upper and its lower half.

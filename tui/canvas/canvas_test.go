@@ -222,21 +222,21 @@ func TestRingStandsUpright(t *testing.T) {
 func TestLetters(t *testing.T) {
 	for _, row := range []struct {
 		c    patterns.Colour
-		want byte
+		want string
 	}{
-		{patterns.Colour{}, '.'},
-		{patterns.Colour{R: 255}, 'R'},
-		{patterns.Colour{G: 255}, 'G'},
-		{patterns.Colour{B: 255}, 'B'},
-		{patterns.Colour{R: 255, G: 255}, 'Y'},
-		{patterns.Colour{R: 255, B: 255}, 'M'},
-		{patterns.Colour{G: 255, B: 255}, 'C'},
-		{patterns.Colour{R: 255, G: 255, B: 255}, 'W'},
-		{patterns.Colour{W: 255}, 'W'},
-		{patterns.Colour{C: 255}, 'W'},
-		{patterns.Colour{R: 60}, 'r'},
+		{patterns.Colour{}, DarkSign},
+		{patterns.Colour{R: 255}, "R"},
+		{patterns.Colour{G: 255}, "G"},
+		{patterns.Colour{B: 255}, "B"},
+		{patterns.Colour{R: 255, G: 255}, "Y"},
+		{patterns.Colour{R: 255, B: 255}, "M"},
+		{patterns.Colour{G: 255, B: 255}, "C"},
+		{patterns.Colour{R: 255, G: 255, B: 255}, "W"},
+		{patterns.Colour{W: 255}, "W"},
+		{patterns.Colour{C: 255}, "W"},
+		{patterns.Colour{R: 60}, "r"},
 	} {
-		assert.Equal(t, string(row.want), string(letter(row.c, 1)), "%v", row.c)
+		assert.Equal(t, row.want, letter(row.c, 1), "%v", row.c)
 	}
 	assert.Equal(t, "R", string(letter(patterns.Colour{R: 51}, 0.2)), "full light at 20 %")
 }

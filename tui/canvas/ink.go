@@ -143,7 +143,7 @@ func mix(c patterns.Colour) [3]float64 {
 // pixel is drawn by its share of the level in force, and the level itself
 // darkens the whole drawing only a little.
 const (
-	faintest = 0.4 // share of the brightest that the faintest light gets
+	faintest = 0.6 // share of the brightest that the faintest light gets
 	lowest   = 0.9 // share of full that the lowest level gets
 )
 

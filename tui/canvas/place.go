@@ -176,6 +176,9 @@ func (c *Canvas) layRows(width, height int) {
 			c.fillRow(&r, label, first+at, min(n-at, each*c.per))
 			c.rows = append(c.rows, r)
 		}
+		if n > 0 {
+			c.rows[len(c.rows)-1].ends = true
+		}
 		c.showEnds(first, n, (n+each*c.per-1)/(each*c.per))
 		c.layRowWay(run, first, (n+each*c.per-1)/(each*c.per), label)
 		first += n
@@ -237,32 +240,58 @@ func (c *Canvas) headsIn(run, each int) int {
 	return min(heads, MinHeads)
 }
 
-// mostSpread is how many lines a row of pixels takes at most, the empty one with it.
-const mostSpread = 4
+// mostTall is how many lines a row of pixels takes at most.
+const mostTall = 3
 
-// spread uses the height there is: an empty line after each row of pixels, and where
-// there are more, pixels as bars of two or three lines. Letters stay a line high:
-// two of them would be counted as two pixels.
+// spread uses the height there is: empty lines after each run, so that one which takes
+// several rows is seen as one, then after each row, and where there are more, pixels as
+// bars of two or three lines. Letters stay a line high: two of them would be counted as
+// two pixels.
 func (c *Canvas) spread(height int) {
-	each := min(mostSpread, height/max(1, len(c.rows)))
-	if each < 2 {
-		return
-	}
-	c.bars = each > 2 && c.depth != style.Letters
+	tall, between, after := c.spacing(height + 1) // no empty line is needed after the last
+	c.bars = tall > 1 && c.depth != style.Letters
 	var out []row
 	for _, r := range c.rows {
 		blank := row{label: strings.Repeat(" ", len(r.label)), width: r.width}
 		out = append(out, r)
-		for range each - 2 {
+		for range tall - 1 {
 			below := blank
 			if c.bars {
 				below.spots, below.below = slices.Clone(r.spots), true
 			}
 			out = append(out, below)
 		}
-		out = append(out, blank)
+		empty := between
+		if r.ends {
+			empty = after
+		}
+		for range empty {
+			out = append(out, blank)
+		}
 	}
 	c.rows = out
+}
+
+// spacing is how many lines a row of pixels takes, and how many empty ones come after one
+// and after the last of a run, so that all of it takes so many lines at most.
+func (c *Canvas) spacing(lines int) (tall, between, after int) {
+	rows, runs := len(c.rows), 0
+	for _, r := range c.rows {
+		if r.ends {
+			runs++
+		}
+	}
+	if runs == 0 {
+		return 1, 0, 0
+	}
+	tall = min(mostTall, max(1, (lines-runs)/max(1, rows)-1))
+	if runs == rows {
+		tall = min(mostTall, max(1, lines/rows-1))
+	}
+	if tall > 1 && runs < rows {
+		between = 1 // or the bars of two rows are taken for one
+	}
+	return tall, between, max(0, min(2, (lines-tall*rows-between*(rows-runs))/runs))
 }
 
 // fillRow puts n pixels from first on into a row, in tens or fives after its label.

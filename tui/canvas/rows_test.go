@@ -71,10 +71,10 @@ func TestRowsCountInTens(t *testing.T) {
 	f[0], f[9], f[10], f[24], f[25] = patterns.Colour{R: 255}, patterns.Colour{G: 255}, patterns.Colour{B: 255}, patterns.Colour{W: 255}, patterns.Colour{R: 255, B: 255}
 	c.SetFrame(f, 1)
 	assert.Equal(t, []string{
-		" 1▶R........G›B.........",
-		"21 ....W››              ",
-		"26›M..››                ",
-		"                         ",
+		" 1▶R••••••••G›B•••••••••",
+		"21 ••••W››              ",
+		"                        ",
+		"26›M••››                 ",
 	}, pad(c.Lines(), 24))
 	assert.Equal(t, 1, c.Per())
 }
@@ -112,7 +112,7 @@ func TestLightOfOtherLength(t *testing.T) {
 	c.SetLight(l, 1)
 	all := strings.Join(c.Lines(), "")
 	assert.Equal(t, l.Lit(), strings.Count(all, "R"))
-	assert.Equal(t, 148-l.Lit(), strings.Count(all, "."))
+	assert.Equal(t, 148-l.Lit(), strings.Count(all, DarkSign))
 	assert.False(t, New(p, nil, Rows, 90, 20, style.Letters).Fits(Counts(l)))
 }
 
@@ -171,6 +171,29 @@ func TestHeadsOfRowsAreSpread(t *testing.T) {
 				if c.Per() < 8 && !p.Bulb() {
 					assert.NotContains(t, all, "››", "%s %dx%d", p.Name, width, height)
 				}
+			}
+		}
+	}
+}
+
+// Rows of a run stand closer to one another than runs do, where there is room, and all
+// pixels have theirs.
+func TestRowsOfARunStandTogether(t *testing.T) {
+	p := prop.Porthole()
+	for height := 6; height <= 40; height++ {
+		c := New(p, nil, Rows, 40, height, style.Letters) // 30 pixels a row: two rows a run
+		lines := c.Lines()
+		assert.Len(t, lines, height)
+		var at []int
+		for i, l := range lines {
+			if strings.Contains(l, DarkSign) {
+				at = append(at, i)
+			}
+		}
+		assert.Equal(t, p.Pixels(), strings.Count(strings.Join(lines, ""), DarkSign), height)
+		if height >= 8 {
+			for i := 1; i+1 < len(at); i += 2 {
+				assert.Greater(t, at[i+1]-at[i], at[i]-at[i-1], "height %d: %v", height, at)
 			}
 		}
 	}

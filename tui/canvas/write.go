@@ -1,6 +1,8 @@
 package canvas
 
 import (
+	"slices"
+
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
@@ -71,7 +73,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 		p.b = append(p.b, Hole...)
 		p.at++
 	case c.depth == style.Letters:
-		p.b = append(p.b, letter(s.now[0], c.level))
+		p.b = append(p.b, letter(s.now[0], c.level)...)
 		p.at++
 	case c.view == Rows: // marks with gaps between them, to be counted
 		p.ink(c.inks.of(s.now[0]), p.mat)
@@ -148,15 +150,50 @@ func (p *pen) ink(fg, bg ink) {
 	p.b, p.fg, p.bg = append(b, 'm'), fg, bg
 }
 
-// letter stands for a colour where there are none: capitals for light of half
-// the level or more, a dot for a dark pixel.
-func letter(c patterns.Colour, level float64) byte {
-	if c.Dark() {
-		return '.'
+// DarkSign is a dark pixel where there are no colours.
+const DarkSign = "•"
+
+// letters are the signs of light by hue: capitals for half the level or more, small ones
+// below.
+var letters = [2][8]string{{"?", "R", "G", "Y", "B", "M", "C", "W"}, {"?", "r", "g", "y", "b", "m", "c", "w"}}
+
+// letter stands for a colour where there are none.
+func letter(c patterns.Colour, level float64) string {
+	switch {
+	case c.Dark():
+		return DarkSign
+	case dimLetter(c, level):
+		return letters[1][hue(mix(c))]
 	}
-	l := "?RGYBMCW"[hue(mix(c))]
-	if float64(max(c.R, c.G, c.B, c.W, c.C)) < 127.5*level {
-		l += 'a' - 'A'
+	return letters[0][hue(mix(c))]
+}
+
+// dimLetter reports whether light is written in a small letter.
+func dimLetter(c patterns.Colour, level float64) bool {
+	return float64(max(c.R, c.G, c.B, c.W, c.C)) < 127.5*level
+}
+
+// LetterSigns name the signs of light that are drawn now where there are no colours.
+func (c *Canvas) LetterSigns() (out []string) {
+	if c.depth != style.Letters {
+		return nil
 	}
-	return l
+	dark, small, shared := false, false, false
+	for i := range c.rows {
+		for _, s := range c.rows[i].spots {
+			lit := !s.now[0].Dark()
+			dark = dark || !lit
+			small = small || lit && dimLetter(s.now[0], c.level)
+			shared = shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
+		}
+	}
+	for _, sign := range []struct {
+		drawn bool
+		text  string
+	}{{dark, DarkSign + " dark"}, {small, "small letters dim"}, {shared, "some signs 2 pixels"}} {
+		if sign.drawn {
+			out = append(out, sign.text)
+		}
+	}
+	return out
 }

@@ -127,12 +127,7 @@ func (m Model) withSigns(text string, c *canvas.Canvas, width int) string {
 		signs = append(signs, canvas.Hole+" left empty")
 	}
 	signs = append(signs, c.Legend())
-	if m.style.Depth == style.Letters {
-		signs = append(signs, ". dark", "small letters dim")
-		if c.Crowded() > 0 {
-			signs = append(signs, "some letters 2 pixels")
-		}
-	}
+	signs = append(signs, c.LetterSigns()...)
 	for _, s := range signs {
 		if with := text + "  " + s; s != "" && style.Width(with) <= width {
 			text = with

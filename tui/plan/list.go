@@ -70,7 +70,11 @@ func (m Model) listing(w int) []string {
 // none. A heading alone above it is left out.
 func (m Model) cut(rows []string, next int) []string {
 	last := len(rows) - 1
-	rows[last] = m.style.Quiet.Render("   … more below: ↓")
+	more := "   … more below: ↓"
+	if m.editing { // the key is another's then
+		more = "   … more below"
+	}
+	rows[last] = m.style.Quiet.Render(more)
 	if before := next - 2; before >= 0 && m.lines[before].head != "" {
 		rows[last-1] = ""
 	}
