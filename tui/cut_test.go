@@ -26,6 +26,8 @@ var cuts = []struct {
 	{"check", regexp.MustCompile(`… \d+ more: a$`), "a"},
 	{"keys", regexp.MustCompile(`^  … more below: ↓$`), "↓"},
 	{"prop", regexp.MustCompile(`^ +… more below: ↓ +(│.*)?$|^ +… more below: ↓$`), "↓"},
+	{"prop, typing", regexp.MustCompile(`^ +… more below *(│.*)?$`), "esc"},
+	{"prop, refused", regexp.MustCompile(`^ +… more below *(│.*)?$`), "esc"},
 	{"prop", regexp.MustCompile(`… more below(: pgdn)?$`), "pgdn"},
 	{"prop", regexp.MustCompile(`^ +[▸ ] +[a-z]+ .*… +(│.*)?$`), "enter"}, // a figure of the list
 }

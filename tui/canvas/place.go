@@ -291,7 +291,11 @@ func (c *Canvas) spacing(lines int) (tall, between, after int) {
 	if tall > 1 && runs < rows {
 		between = 1 // or the bars of two rows are taken for one
 	}
-	return tall, between, max(0, min(2, (lines-tall*rows-between*(rows-runs))/runs))
+	after = (lines - tall*rows - between*(rows-runs)) / runs
+	if tall == 1 && runs < rows {
+		after-- // a page wants some of what is left
+	}
+	return tall, between, max(0, min(2, after))
 }
 
 // fillRow puts n pixels from first on into a row, in tens or fives after its label.
