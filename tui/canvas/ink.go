@@ -168,9 +168,9 @@ func lift(v [3]float64, level float64) (r, g, b int) {
 	return int(peak*gamma[int(v[0]*part+1e-9)] + 0.5), int(peak*gamma[int(v[1]*part+1e-9)] + 0.5), int(peak*gamma[int(v[2]*part+1e-9)] + 0.5)
 }
 
-// leastLuminance is what light has at least, 0 to 1: more than a pixel that is not lit,
-// so that a faint blue one stands out from those. (The grey 98 has 0.122.)
-const leastLuminance = 0.16
+// leastLuminance is what light has at least, 0 to 1: 1.5:1 against a pixel that is not
+// lit, so that a faint blue one stands out from those. (The grey 98 has 0.122.)
+const leastLuminance = 0.21
 
 // seenLit is a colour with as much white added as it takes to be seen as light.
 func seenLit(r, g, b int) (int, int, int) {

@@ -127,6 +127,26 @@ func TestDarkPixelsAreSeen(t *testing.T) {
 	}
 }
 
+// The faintest light has 1.5:1 against a dark pixel in true colour, and the dimmer white
+// pixels of a count 3:1; in 256 colours, whose next step is full light, 2.7:1.
+func TestLightStandsOutFromDarkPixels(t *testing.T) {
+	for _, c := range patterns.PaletteFor([]patterns.Channel{patterns.Red, patterns.Green, patterns.Blue, patterns.White}) {
+		for _, level := range []float64{0.03, 0.2, 1} {
+			lit := inkOf(c.Colour.Dim(level/4), level, style.True)
+			if c.Colour.Dim(level / 4).Dark() {
+				continue
+			}
+			assert.GreaterOrEqual(t, vision.Contrast(bytesOf(lit), bytesOf(darkInk[style.True])), 1.49, "%s at %v", c.Name, level)
+		}
+	}
+	quarter := patterns.Colour{R: 64, G: 64, B: 64}
+	for _, level := range []float64{0.2, 1} {
+		c := quarter.Dim(level)
+		assert.GreaterOrEqual(t, vision.Contrast(bytesOf(inkOf(c, level, style.True)), bytesOf(darkInk[style.True])), 3.0, level)
+		assert.GreaterOrEqual(t, vision.Contrast(shownAs(inkOf(c, level, style.Cube256)), shownAs(darkInk[style.Cube256])), 2.7, level)
+	}
+}
+
 // The signs of the way are seen on the mat (3:1, WCAG 2.1 1.4.11), and the one
 // that pulses differs from the others, for every eye.
 func TestTheWayIsSeenByEveryEye(t *testing.T) {

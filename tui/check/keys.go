@@ -45,7 +45,7 @@ func newKeys() keyMap {
 		Farther:  b("]", "walk the light to the pixel after", "]"),
 		Right:    b("→", "move the mark to the right", "right"),
 		Zoom:     b("z", "draw the camera's picture nearer, or whole", "z"),
-		All:      b("a", "all that it may still be", "a"),
+		All:      b("a", "what is left", "a"),
 		Unlit:    b("d", "before the camera: the prop stays dark", "d"),
 		PgUp:     b("pgup", "page up", "pgup"),
 		PgDown:   b("pgdn", "page down", "pgdown"),
