@@ -146,13 +146,12 @@ func (c *Canvas) lit(col, row int) bool {
 // layHead puts an arrowhead beside pixel i of run r or one up to reach away: on the left
 // of the data if it can, and first where no arrowhead of another run is close.
 func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
-	for _, alone := range []bool{true, false} {
-		for side := range 2 {
-			for off := range 2*reach + 1 {
-				at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
-				if at >= 0 && at < len(runs[r]) && c.layBeside(runs, r, at, side, alone) {
-					return
-				}
+	for try := range 4 {
+		side, alone := try%2, try < 2
+		for off := range 2*reach + 1 {
+			at := i + (off+1)/2*(1-off%2*2) // i, i-1, i+1, i-2, ...
+			if at >= 0 && at < len(runs[r]) && c.layBeside(runs, r, at, side, alone) {
+				return
 			}
 		}
 	}
