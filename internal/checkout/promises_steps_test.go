@@ -103,3 +103,28 @@ func TestWhatSpeaksAgainst(t *testing.T) {
 	require.Equal(t, SeesAll, s.steps[1].answers[0])
 	assert.Empty(t, s.against(sound), "it was taken back")
 }
+
+// A fall of voltage beside another fault is never certain, nor is a count that may be
+// higher, however many causes look alike; a suspect without a cause is no sound prop.
+func TestWhatIsNeverCertain(t *testing.T) {
+	s := begun(t, prop.Porthole(), 1)
+	dead, sag := strip.Fault{Kind: strip.DeadPixel, Pixel: 3}, strip.Fault{Kind: strip.Sag, N: 1500}
+	more := strip.Fault{Kind: strip.Count, Run: 2, N: 4, OrMore: true}
+	falls := strengths{low: 1000, high: 2000}
+	for _, row := range []struct {
+		su   Suspect
+		want Sureness
+	}{
+		{Suspect{Causes: [][]strip.Fault{{dead}}}, Certain},
+		{Suspect{Causes: [][]strip.Fault{{dead}, {sag}}}, Certain},
+		{Suspect{Causes: [][]strip.Fault{{sag}}, strong: falls}, Certain},
+		{Suspect{Causes: [][]strip.Fault{{dead, sag}}, strong: falls}, VeryLikely},
+		{Suspect{Causes: [][]strip.Fault{{dead, sag}, {sag, dead}}, strong: falls}, VeryLikely},
+		{Suspect{Causes: [][]strip.Fault{{more}}}, VeryLikely},
+		{Suspect{Causes: [][]strip.Fault{{more}, {dead}}}, VeryLikely},
+	} {
+		row.su.Share, row.su.fitsAll = 0.99999, true
+		assert.Equal(t, row.want, s.finding(row.su).Sure, "%v", row.su.Causes)
+	}
+	assert.False(t, Suspect{}.Sound())
+}
