@@ -158,6 +158,8 @@ func TestWhereFaultsSit(t *testing.T) {
 	} {
 		assert.Equal(t, want, f.where(ft), "%v", ft)
 	}
+	assert.Empty(t, f.where(strip.Fault{Kind: strip.WrongChip, N: 4}), "the whole prop")
+	assert.Equal(t, `pixel 2 of run "ring 1" (2 of the prop)`, f.where(strip.Fault{Kind: strip.WrongChip, Pixel: 1, N: 4}))
 	both := f.cause([]strip.Fault{{Kind: strip.RunMirrored, Run: 1}, {Kind: strip.DeadPixel, Pixel: 6}}, strengths{})
 	assert.Equal(t, `ring 2; pixel 2 of run "ring 2" (7 of the prop)`, both.Where)
 	assert.Contains(t, both.Text, ". P", "two sentences")

@@ -128,3 +128,19 @@ func TestWhatIsNeverCertain(t *testing.T) {
 	}
 	assert.False(t, Suspect{}.Sound())
 }
+
+// Before any answer every listed strength of a fall of voltage fits, and a prop without
+// one has none.
+func TestStrengthsThatFit(t *testing.T) {
+	s := begun(t, prop.Porthole(), 0)
+	low, high, at := 1<<30, 0, -1
+	for i := range s.field.hyps {
+		if h := &s.field.hyps[i]; h.sag && len(h.faults) == 1 {
+			low, high, at = min(low, h.faults[0].N), max(high, h.faults[0].N), i
+		}
+	}
+	require.GreaterOrEqual(t, at, 0)
+	assert.Less(t, low, high)
+	assert.Equal(t, strengths{low, high}, s.belief.strengths(int32(at)))
+	assert.Equal(t, strengths{}, s.belief.strengths(0))
+}
