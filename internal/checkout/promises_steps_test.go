@@ -144,3 +144,37 @@ func TestStrengthsThatFit(t *testing.T) {
 	assert.Equal(t, strengths{low, high}, s.belief.strengths(int32(at)))
 	assert.Equal(t, strengths{}, s.belief.strengths(0))
 }
+
+// An answer that an explanation contradicts is asked for once more, whichever key it
+// had; one that was asked for twice or not known is not.
+func TestAskedOnceMore(t *testing.T) {
+	for _, row := range []struct {
+		is, thought []strip.Fault
+	}{
+		{nil, []strip.Fault{{Kind: strip.NoSupply}}},
+		{[]strip.Fault{{Kind: strip.NoSupply}}, nil},
+	} {
+		s := begun(t, prop.Porthole(), 1, row.is...)
+		top := -1
+		for i := range s.field.hyps {
+			if h := &s.field.hyps[i]; len(h.faults) == len(row.thought) && (h.sound() || h.faults[0] == row.thought[0]) {
+				top = i
+				break
+			}
+		}
+		require.GreaterOrEqual(t, top, 0)
+		c := s.again(top)
+		require.NotNil(t, c, "answer %d", s.steps[0].given)
+		assert.True(t, c.spec.Again)
+		c.spec.Again = false
+		assert.Equal(t, s.steps[0].spec.key(), c.spec.key())
+		c.spec.Again = true
+		s.take(step{spec: *c.spec, answers: c.answers, given: -1})
+		assert.Nil(t, s.again(top), "it was asked twice")
+	}
+	s := begun(t, prop.Porthole(), 0)
+	next, ok := s.Next()
+	require.True(t, ok)
+	s.take(step{spec: next.Spec, answers: s.next.answers, given: -1})
+	assert.Nil(t, s.again(0), "not known")
+}

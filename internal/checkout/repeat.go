@@ -35,7 +35,7 @@ func (s *Session) again(top int) *choice {
 	}
 	for k := range s.steps {
 		st := &s.steps[k]
-		if st.given < 0 || st.overruled || st.spec.Again || s.repeated(k) {
+		if st.spec.Again || !s.holds(k) {
 			continue
 		}
 		if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
