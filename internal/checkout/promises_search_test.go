@@ -148,9 +148,6 @@ func TestWhichQuestionIsAskedOnceMore(t *testing.T) {
 	s := sessionOf(steps, due...)
 	assert.Nil(t, s.again(1), "nothing is counted against it")
 	assert.Equal(t, 0.2, level(s))
-	over := slices.Clone(steps)
-	over[1].overruled = true
-	assert.Equal(t, 0.4, level(sessionOf(over, due...)), "an answer that was taken back says nothing")
 	var asked []step
 	for k := 1; k <= 3; k++ {
 		once := steps[[]int{0, 1, 3, 4}[k]]
