@@ -12,8 +12,8 @@ func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 	}
 	d := &decoder{scene: &two, looks: looks, finder: newFinder(&two, looks)}
 	d.peaks = d.finder.whereLit(d.finder.settled(newBench(d.finder.crop), aimWithin))
-	if len(d.peaks) == 0 {
-		return nil, Measures{}, nil
+	if from := thumbOf(black, cellWide); len(d.peaks) == 0 || !thumbOf(lit, cellWide).changed(from) {
+		return nil, Measures{}, nil // or only noise
 	}
 	samples := d.sample()
 	d.measure(samples)

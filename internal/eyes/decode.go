@@ -63,8 +63,7 @@ func Decode(s *Scene, looks []Picture) (*Result, error) {
 	if len(d.peaks) > 0 {
 		d.readSpots()
 	}
-	if d.result.Measures.Dim() {
-		d.unlit()
+	if d.unlit() {
 		return &d.result, nil
 	}
 	if d.result.Refusal = d.layPlan(); d.result.Refusal == nil {

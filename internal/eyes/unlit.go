@@ -18,11 +18,12 @@ const (
 	leastCells = 16    // in a band, for what is usual to be known
 	mostChange = 12    // times what cells of a band usually differ: light, or somebody
 	tail       = 3     // times the same, where noise has as many cells brighter as dimmer
-	mostExcess = 4     // times what chance makes of that
+	mostExcess = 5.5   // times what chance makes of that
 	mostDrift  = 0.02  // of the root of the light, by which all of a band may differ
 	blackRoot  = 0.06  // root of a light that is black
 	whiteRoot  = 0.95  // and of one that is white
 	leastRoot  = 0.001 // of noise that is taken for granted, for steps of 8 bits
+	blackNoise = 0.008 // the same where it is black, of some steps of 8 bits
 	leastSeen  = 0.3   // share of the cells that are neither black nor white
 	leastEdge  = 0.04  // of the root of its light, by which a cell must differ from the next for an edge
 	leastEdges = 0.01  // share of the cells that must
@@ -119,6 +120,9 @@ func outstand(all []difference) bool {
 			return true
 		}
 		middle, usual := spread(part)
+		if part[len(part)/2].from < blackRoot { // half of the noise is cut off there
+			usual = max(usual, blackNoise)
+		}
 		if math.Abs(middle) > max(mostDrift*float64(part[len(part)/2].from), usual/2) {
 			return true
 		}
@@ -188,19 +192,37 @@ func meanThumb(all []thumb, but int) thumb {
 	return out
 }
 
-// unlit is what pictures say in which no light of the prop is seen. A second run
-// may have part of the prop outside its pictures, and says nothing then.
-func (d *decoder) unlit() {
+// unlit reports whether pictures have no light of the prop that can be read, and
+// then says what they show: a dark prop or why they are refused. A second run may
+// have part of the prop outside its pictures, and says nothing of a dark one.
+func (d *decoder) unlit() bool {
+	m := d.result.Measures
+	if m.Signal > doubtedSignal {
+		return false
+	}
 	r := seesNothing(d.scene, d.looks)
 	if r == nil && d.scene.Partial {
 		r = unclear()
 	}
-	if m := d.result.Measures; r != nil && len(d.peaks) > 0 && (r.Kind == NoSpots || m.Signal >= noLight) {
-		r = m.refusal() // there may be light, but the camera has its limits
+	switch {
+	case r == nil:
+		d.allDark()
+	case !m.Dim():
+		return false
+	case len(d.peaks) > 0 && (r.Kind == NoSpots || m.Signal >= noLight):
+		d.result.Refusal = m.refusal() // there may be light, but the camera has its limits
+	default:
+		d.result.Refusal = r
 	}
-	if d.result.Refusal = r; r != nil {
-		return
-	}
+	return true
+}
+
+// doubtedSignal is up to how many times the noise light may be noise itself, in
+// parts of the picture that are much brighter than most.
+const doubtedSignal = 5 * LeastSignal
+
+// allDark calls all places dark.
+func (d *decoder) allDark() {
 	d.result.Unlit, d.result.Spots = true, nil
 	d.result.Measures = Measures{}
 	d.result.Places = make([]Place, len(d.scene.Places()))
