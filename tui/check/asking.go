@@ -18,6 +18,7 @@ type query struct {
 	progress       string
 	large          []string // the question in ever fewer words; empty for none
 	question, hint string
+	needed         bool // the hint names keys: it stands on the lowest page too
 	items          []item
 	typed          func(width int) []string       // a line being typed and its keys, in place of items; nil for none
 	typing         bool                           // such a line can be begun: its rows are kept free
@@ -86,7 +87,7 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 	for _, l := range question {
 		lines = append(lines, "  "+m.style.Strong.Render(l))
 	}
-	if q.hint == "" || height < 19 {
+	if q.hint == "" || height < 19 && !q.needed {
 		return lines
 	}
 	hint, last := style.Wrap(q.hint, width-2*edge), len(lines)-1

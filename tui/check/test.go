@@ -229,7 +229,7 @@ func (p testPage) query(m Model) query {
 		q.hint = hint
 	}
 	if s.Other != "" {
-		q.hint = "o shows it " + s.Other + " instead; n lets you type a count"
+		q.needed, q.hint = true, "o shows it "+s.Other+" instead; n lets you type a count"
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {
