@@ -108,7 +108,7 @@ func (h *hall) count() int {
 func plainStyle() style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(termenv.Ascii)
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 func (w *wire) count() int {

@@ -26,7 +26,7 @@ type hint struct{ keys, does string }
 var accent = func() *regexp.Regexp {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(termenv.TrueColor)
-	before, after, _ := strings.Cut(style.New(r).Accent.Render("x"), "x")
+	before, after, _ := strings.Cut(style.On(r, style.AnyGround).Accent.Render("x"), "x")
 	return regexp.MustCompile(regexp.QuoteMeta(before) + "([^\x1b]+)" + regexp.QuoteMeta(after) + " ([^\x1b]*)")
 }()
 

@@ -136,7 +136,7 @@ func walk(t *testing.T, s state, width, height int, depth termenv.Profile) *walk
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(s.prop+".bench.jsonl", text, 0o644))
 	}
-	st := style.New(r)
+	st := style.On(r, style.AnyGround)
 	if os.Getenv("RINGOUT_CAPTURES") != "" { // pictures are of the ground that was asked for
 		st = style.On(r, style.GroundOf(os.Getenv))
 	}

@@ -40,7 +40,7 @@ func sit(t *testing.T, file string) *checkScreen {
 	require.NoError(t, err)
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetColorProfile(termenv.Ascii)
-	s := &checkScreen{t: t, m: check.New(check.Options{Style: style.New(r), Version: "test"})}
+	s := &checkScreen{t: t, m: check.New(check.Options{Style: style.On(r, style.AnyGround), Version: "test"})}
 	s.feed(tea.WindowSizeMsg{Width: 80, Height: 40})
 	s.feed(screen.ReadyMsg{Prop: p, Out: s, Path: file})
 	s.feed(screen.EnterMsg{})

@@ -64,7 +64,7 @@ func setup(o Options) (Model, *[]string, *stage) {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(termenv.Ascii)
 	o.Screens = []screen.Screen{stub{"One", false, &got}, stub{"Two", true, &got}, stub{"Three", false, &got}}
-	o.Stage, o.Style, o.Version = st, style.New(r), "1.2"
+	o.Stage, o.Style, o.Version = st, style.On(r, style.AnyGround), "1.2"
 	m := New(o)
 	m = feed(m, tea.WindowSizeMsg{Width: 80, Height: 24})
 	got = nil

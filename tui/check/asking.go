@@ -145,19 +145,27 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 		lines = append([]string{style.Cell("", width)}, lines...)
 		zones = down(zones, 1, 0)
 	}
+	note := noteBelow(m, width)
+	lines = append(lines, note...)
+	if len(note) == 0 && height >= airyFrom && !(hasRoom(width, height) && many) {
+		lines = append(lines, style.Cell("", width))
+	}
+	return lines, zones
+}
+
+// noteBelow is the answer to the last key, or else what is wrong, in lines.
+func noteBelow(m Model, width int) (lines []string) {
 	note, render := m.note, m.style.Strong.Render
 	if note == "" {
 		note, render = troubleText(m), m.style.Warn.Render
 	}
-	switch {
-	case note != "":
-		for _, l := range style.Wrap(note, width-2*edge) {
-			lines = append(lines, style.Cell("  "+render(l), width))
-		}
-	case height >= airyFrom && !(hasRoom(width, height) && many):
-		lines = append(lines, style.Cell("", width))
+	if note == "" {
+		return nil
 	}
-	return lines, zones
+	for _, l := range style.Wrap(note, width-2*edge) {
+		lines = append(lines, style.Cell("  "+render(l), width))
+	}
+	return lines
 }
 
 // typedLines are a line being typed and its keys in as many rows as the answers have, so

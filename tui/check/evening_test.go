@@ -43,7 +43,7 @@ func styles(p termenv.Profile) style.Styles {
 	if os.Getenv("RINGOUT_CAPTURES") != "" { // pictures are of the ground that was asked for
 		return style.On(r, style.GroundOf(os.Getenv))
 	}
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 // An evening is the screen with a prop on the bench and somebody who answers.

@@ -36,7 +36,7 @@ func (o *output) last(t *testing.T) show.Want {
 func styles(p termenv.Profile) style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(p)
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 // lit is a light screen with a prop, shown, at a size.

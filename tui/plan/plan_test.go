@@ -21,7 +21,7 @@ import (
 func styles(p termenv.Profile) style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(p)
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 func document(t *testing.T, text string) *prop.Document {

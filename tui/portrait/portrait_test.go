@@ -16,7 +16,7 @@ import (
 func plain() style.Styles {
 	r := lipgloss.NewRenderer(nil)
 	r.SetColorProfile(termenv.Ascii)
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 // straight is a strip of 60 pixels in one line.

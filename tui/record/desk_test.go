@@ -23,7 +23,7 @@ var evening = time.Date(2026, 11, 25, 19, 30, 0, 0, time.UTC)
 func styles(p termenv.Profile) style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(p)
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 // A desk is a record screen whose commands run at once.

@@ -24,7 +24,7 @@ import (
 func form(o Options) Model {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(termenv.Ascii)
-	o.Style, o.Next = style.New(r), "Light"
+	o.Style, o.Next = style.On(r, style.AnyGround), "Light"
 	if o.Values == (Values{}) {
 		o.Values = Defaults()
 		o.Values.Host = "192.0.2.7"

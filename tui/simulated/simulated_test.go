@@ -28,7 +28,7 @@ func model(t *testing.T, profile termenv.Profile, faults ...strip.Fault) Model {
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(profile)
 	return New(Options{Prop: prop.Porthole(), Faults: faults, Where: "127.0.0.1:5568, universe 1, slot 1 on",
-		Style: style.New(r), Now: func() time.Time { return evening.Add(2 * time.Second) }})
+		Style: style.On(r, style.AnyGround), Now: func() time.Time { return evening.Add(2 * time.Second) }})
 }
 
 func send(t *testing.T, m Model, msgs ...tea.Msg) Model {

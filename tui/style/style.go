@@ -63,9 +63,6 @@ func (t Text) Render(pieces ...string) string {
 	return t.Style.Render(line)
 }
 
-// New makes the styles of a renderer for any ground.
-func New(r *lipgloss.Renderer) Styles { return On(r, AnyGround) }
-
 // On makes the styles of a renderer for a ground.
 func On(r *lipgloss.Renderer, g Ground) Styles {
 	s, ink := r.NewStyle, inksOn[g]
@@ -81,7 +78,7 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 
 // NoColour are the styles of a terminal that shall have no colour (NO_COLOR): bold,
 // underlined and reverse are none (SGR 1, 4 and 7, ECMA-48 8.3.117), and say what
-// colour says elsewhere. A dumb terminal has not even these: New is plain there.
+// colour says elsewhere. A dumb terminal has not even these: On is plain there.
 func NoColour() Styles {
 	bare := func(sgr string) Text { return Text{before: "\x1b[" + sgr + "m", after: "\x1b[0m", bare: true} }
 	return Styles{Accent: bare("1;4"), Strong: bare("1"), Warn: bare("1;7"), Depth: Letters}

@@ -77,7 +77,7 @@ func evenings(talkers ...talker) traffic.News {
 func styles(p termenv.Profile) style.Styles {
 	r := lipgloss.NewRenderer(&strings.Builder{})
 	r.SetColorProfile(p)
-	return style.New(r)
+	return style.On(r, style.AnyGround)
 }
 
 // snapshot is what the show sends of an even light, to hosts in these states.
