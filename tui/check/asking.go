@@ -127,16 +127,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	if beside {
 		left = width * 23 / 40
 	}
-	lines, zones = listed(m.style, q.items, chosen, left)
-	if height < 30 && len(q.items) > 4 {
-		lines, zones = listedTight(m.style, q.items, chosen, left)
-	}
-	for q.typing && len(lines) < typingRows(left) {
-		lines = append(lines, style.Cell("", left))
-	}
-	if q.typed != nil {
-		lines, zones = typedLines(q.typed(left), left, len(lines)), nil
-	}
+	lines, zones = q.answers(m.style, chosen, left, height)
 	if beside {
 		lines = withSide(q, lines, left, width, height)
 	}
@@ -166,6 +157,21 @@ func noteBelow(m Model, width int) (lines []string) {
 		lines = append(lines, style.Cell("  "+render(l), width))
 	}
 	return lines
+}
+
+// answers are the items, or the line that is typed in their place.
+func (q query) answers(st style.Styles, chosen, width, height int) (lines []string, zones []zone) {
+	lines, zones = listed(st, q.items, chosen, width)
+	if height < airyFrom && len(q.items) > 4 {
+		lines, zones = listedTight(st, q.items, chosen, width)
+	}
+	for q.typing && len(lines) < typingRows(width) {
+		lines = append(lines, style.Cell("", width))
+	}
+	if q.typed != nil {
+		return typedLines(q.typed(width), width, len(lines)), nil
+	}
+	return lines, zones
 }
 
 // typedLines are a line being typed and its keys in as many rows as the answers have, so
