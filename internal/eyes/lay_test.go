@@ -74,3 +74,17 @@ func TestNoSideOfAPlanSlips(t *testing.T) {
 	t.Logf("%d of %d views laid", laid, views)
 	require.Greater(t, laid, views*9/10)
 }
+
+// Two layouts are as far apart as the place furthest from itself, of those that have
+// a spot in either: what is dark in both may lie anywhere.
+func TestHowFarLayoutsAreApart(t *testing.T) {
+	of := func(x float64, spot int) layout {
+		return layout{at: []Point{{}, {X: x}}, spot: []int{0, spot}, spacing: 2}
+	}
+	for _, row := range []struct {
+		here, there int
+		want        float64
+	}{{-1, -1, 0}, {1, -1, 4.5}, {-1, 1, 4.5}, {1, 1, 4.5}} {
+		require.Equal(t, row.want, of(0, row.here).far(of(9, row.there)))
+	}
+}
