@@ -46,8 +46,8 @@ func (l legend) signs(d style.Depth, lit bool) (out []string) {
 	case !lit && strings.Contains(all, otherSign):
 		out = append(out, otherSign+" others")
 	case lit && d == style.Letters:
-		if strings.Contains(all, ".") {
-			out = append(out, ". dark")
+		if strings.Contains(all, otherSign) {
+			out = append(out, otherSign+" dark")
 		}
 		if strings.ContainsFunc(all, func(r rune) bool { return 'a' <= r && r <= 'z' }) {
 			out = append(out, "small letters dim")

@@ -28,7 +28,7 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 	for i, s := range all {
 		next := s.lines(st, width)
 		foot := min(1, len(all)-i-1) // says how many more there are
-		if s.share < leastShare || len(lines)+len(next)+foot > room {
+		if len(lines)+len(next)+foot > room {
 			return append(lines[:min(len(lines), room-1)], st.Quiet.Render(fmt.Sprintf("… %d more: a", len(all)-i)))
 		}
 		lines = append(lines, next...)
@@ -38,9 +38,6 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 
 // boldFrom is the share whose words stand out: those of a word are all bold or none is.
 const boldFrom = 0.25
-
-// leastShare is what a suspect beside a question has at least.
-const leastShare = 0.005
 
 // lines are how likely it is, and what it is.
 func (s suspect) lines(st style.Styles, width int) []string {

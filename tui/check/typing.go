@@ -120,6 +120,9 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 // answers and what stands in it large.
 func (p typingPage) query(m Model, under testPage) query {
 	q := under.query(m)
+	if q.needed { // its keys are letters of the line now
+		q.hint = ""
+	}
 	q.typed = func(width int) []string {
 		lines := []string{p.line.View(width - 2*edge)}
 		for _, l := range style.Wrap(howToType, width-2*edge) {
