@@ -31,7 +31,7 @@ func (s *sheet) scale() string {
 
 // signs are what else is named of a drawing, most needed first: where data enters, what a
 // filled ground has not, and what letters stand for where there are no colours.
-func (l legend) signs(d style.Depth, lit bool) (out []string) {
+func (l legend) signs(lit bool) (out []string) {
 	if l.sheet.c == nil {
 		return nil
 	}
@@ -41,17 +41,11 @@ func (l legend) signs(d style.Depth, lit bool) (out []string) {
 	if l.sheet.c.HasHoles() {
 		out = append(out, canvas.Hole+" left empty")
 	}
-	all := ansi.Strip(strings.Join(l.drawn, ""))
 	switch {
-	case !lit && strings.Contains(all, otherSign):
+	case lit:
+		out = append(out, l.sheet.c.LetterSigns()...)
+	case strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign):
 		out = append(out, otherSign+" others")
-	case lit && d == style.Letters:
-		if strings.Contains(all, otherSign) {
-			out = append(out, otherSign+" dark")
-		}
-		if strings.ContainsFunc(all, func(r rune) bool { return 'a' <= r && r <= 'z' }) {
-			out = append(out, "small letters dim")
-		}
 	}
 	return out
 }
@@ -64,7 +58,7 @@ func (l legend) lines(m scene, width, rows int) (out []string) {
 	}
 	parts := strings.Split(text, "  ")
 	needed := len(parts)
-	for i, part := range append(parts, l.signs(m.style.Depth, l.sheet.lit(m))...) {
+	for i, part := range append(parts, l.signs(l.sheet.lit(m))...) {
 		last := len(out) - 1
 		short := part
 		if l.brief {
