@@ -139,16 +139,17 @@ func (pl *Plan) writeNest(w *writer) {
 		return
 	}
 	w.head("Drill: nested rings")
+	length := prop.SameUnit(pl.Nest[0].Diameter, pl.Prop.Inches) // all on one rule
 	for _, n := range pl.Nest {
-		line := fmt.Sprintf("%s: %s across, %s around", pl.Prop.Runs[n.Run].Name, pl.length(n.Diameter), pl.length(n.Around))
+		line := fmt.Sprintf("%s: %s across, %s around", pl.Prop.Runs[n.Run].Name, length(n.Diameter), length(n.Around))
 		if n.Gap > 0 {
-			line += fmt.Sprintf("; %s to the next ring in", pl.length(n.Gap))
+			line += fmt.Sprintf("; %s to the next ring in", length(n.Gap))
 		}
 		w.item("%s", line)
 	}
 	var marks []string
 	for _, m := range pl.Backbone {
-		marks = append(marks, fmt.Sprintf("%s (%s)", pl.length(m.At), pl.Prop.Runs[pl.Nest[m.Ring].Run].Name))
+		marks = append(marks, fmt.Sprintf("%s (%s)", length(m.At), pl.Prop.Runs[pl.Nest[m.Ring].Run].Name))
 	}
 	w.item("on a straight backbone, mark and drill at %s", strings.Join(marks, ", "))
 }

@@ -262,6 +262,22 @@ func FormatLength(metres float64, inches bool) string {
 	return decimals(metres, 3) + " m"
 }
 
+// SameUnit writes lengths that are laid along one rule, all in one unit: inches, or the
+// one that FormatLength has for the longest of them, given in metres; tenths of a
+// millimetre at the finest.
+func SameUnit(longest float64, inches bool) func(metres float64) string {
+	scale, unit, digits := 1000.0, "mm", 1
+	switch {
+	case inches:
+		scale, unit, digits = 1/inch, "in", 2
+	case longest >= 0.9995:
+		scale, unit, digits = 1, "m", 3
+	case longest >= 0.0995:
+		scale, unit, digits = 100, "cm", 1
+	}
+	return func(metres float64) string { return decimals(metres*scale, digits) + " " + unit }
+}
+
 // decimals writes v with at most n decimals and no trailing zeros.
 func decimals(v float64, n int) string {
 	s := strconv.FormatFloat(v, 'f', n, 64)

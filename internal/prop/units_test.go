@@ -126,6 +126,26 @@ func TestFormatLength(t *testing.T) {
 	}
 }
 
+// Lengths on one rule have one unit; inch is 25.4 mm by definition (international yard
+// and pound agreement of 1959).
+func TestSameUnit(t *testing.T) {
+	for _, row := range []struct {
+		longest float64
+		inches  bool
+		want    []string // of 0, 31.8 mm, 318 mm and 1 m
+	}{
+		{0.09, false, []string{"0 mm", "31.8 mm", "318 mm", "1000 mm"}},
+		{0.318, false, []string{"0 cm", "3.2 cm", "31.8 cm", "100 cm"}},
+		{1.2, false, []string{"0 m", "0.032 m", "0.318 m", "1 m"}},
+		{1.2, true, []string{"0 in", "1.25 in", "12.52 in", "39.37 in"}},
+	} {
+		write := SameUnit(row.longest, row.inches)
+		for i, m := range []float64{0, 0.0318, 0.318, 1} {
+			assert.Equal(t, row.want[i], write(m))
+		}
+	}
+}
+
 // What is written reads back as the same length, to the digits written.
 func TestLengthRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

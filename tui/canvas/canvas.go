@@ -50,6 +50,9 @@ type Canvas struct {
 	headsOf []int  // by run
 	pulse   int    // the arrowhead that is lit, -1 for none
 	mark    int32  // the pixel that is marked, -1 for none
+	planned []int  // pixels of each run in the plan
+	part    [2]int // the chosen part: its first pixel in the plan, and how many, 0 for all
+	outside []bool // pixels outside it; nil where all are chosen, or there are colours
 }
 
 // A row is one line of the terminal.
@@ -75,7 +78,7 @@ type spot struct {
 // New lays out the pixels of p, with counts[i] pixels in run i (as planned
 // when counts is nil), in width x height cells.
 func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth) *Canvas {
-	c := &Canvas{depth: d, view: view, counts: Planned(p), per: 1, pulse: -1, mark: -1}
+	c := &Canvas{depth: d, view: view, counts: Planned(p), planned: Planned(p), per: 1, pulse: -1, mark: -1}
 	if counts != nil {
 		c.counts = slices.Clone(counts)
 	}

@@ -72,6 +72,9 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 		p.ink(wayInk[c.depth], p.mat)
 		p.b = append(p.b, Hole...)
 		p.at++
+	case c.outsideOf(s):
+		p.b = append(p.b, OutsideSign...)
+		p.at++
 	case c.depth == style.Letters:
 		p.b = append(p.b, letter(s.now[0], c.level)...)
 		p.at++
@@ -178,11 +181,13 @@ func (c *Canvas) LetterSigns() (out []string) {
 	if c.depth != style.Letters {
 		return nil
 	}
-	dark, small, shared := false, false, false
+	dark, outside, small, shared := false, false, false, false
 	for i := range c.rows {
-		for _, s := range c.rows[i].spots {
-			lit := !s.now[0].Dark()
-			dark = dark || !lit
+		for j := range c.rows[i].spots {
+			s := &c.rows[i].spots[j]
+			lit, out := !s.now[0].Dark(), c.outsideOf(s)
+			outside = outside || out
+			dark = dark || !lit && !out
 			small = small || lit && dimLetter(s.now[0], c.level)
 			shared = shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
 		}
@@ -190,7 +195,7 @@ func (c *Canvas) LetterSigns() (out []string) {
 	for _, sign := range []struct {
 		drawn bool
 		text  string
-	}{{dark, DarkSign + " dark"}, {small, "small letters dim"}, {shared, "some signs 2 pixels"}} {
+	}{{outside, OutsideSign + " outside"}, {dark, DarkSign + " dark"}, {small, "small letters dim"}, {shared, "some signs 2 pixels"}} {
 		if sign.drawn {
 			out = append(out, sign.text)
 		}

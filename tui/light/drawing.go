@@ -64,12 +64,14 @@ func (m Model) drawing(width, height int) []string {
 		sent = m.snap.Sent
 	}
 	should.SetMark(m.markedPixel())
+	m.choosePart(should)
 	should.SetFrame(sent, m.snap.Level)
 	if !m.demo {
 		return append([]string{m.caption("Should show", should, each)}, should.Lines()...)
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
 	does.SetMark(m.markedPixel())
+	m.choosePart(does)
 	does.SetLight(m.look.Light, m.snap.Level)
 	first, second := m.captions(should, does, each)
 	left, right := append([]string{first}, should.Lines()...), append([]string{second}, does.Lines()...)
@@ -89,29 +91,37 @@ func (m Model) counts() []int {
 }
 
 // captions are those of the two drawings of a demo. Where there is no room for scale and
-// signs in one, the scale of both stands in the first and the signs in the second.
+// signs in one, the one has the scale of both and the other the signs.
 func (m Model) captions(should, does *canvas.Canvas, width int) (first, second string) {
-	first = m.caption("Should show", should, width)
+	idle := m.look.Serial > 0 && !m.look.Driven
+	short := should.Per() > 1 && style.Width("Should"+scale(should)) > width
 	switch {
-	case m.look.Serial > 0 && !m.look.Driven:
-		return first, m.caption("Simulated prop, not driven", does, width)
-	case should.Per() == does.Per() && !strings.Contains(ansi.Strip(first), should.Legend()):
+	case short && idle:
+		return m.caption("Should show", should, width), m.withSigns("Simulated, not driven", does, width)
+	case short:
+		return m.withSigns("Should show", should, width), m.caption("Shows", does, width)
+	case idle:
+		return m.caption("Should show", should, width), m.caption("Simulated prop, not driven", does, width)
+	}
+	first = m.caption("Should show", should, width)
+	if should.Per() == does.Per() && !strings.Contains(ansi.Strip(first), should.Legend()) {
 		return first, m.withSigns("Simulated", does, width)
 	}
 	return first, m.caption("Simulated prop shows", does, width)
 }
 
+// scale says how many pixels a mark is.
+func scale(c *canvas.Canvas) string { return fmt.Sprintf(", %d pixels a mark", c.Per()) }
+
 // caption says what a drawing is, and names its signs as far as there is room.
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
-		scale := fmt.Sprintf(", %d pixels a mark", c.Per())
-		if style.Width(text[:max(0, strings.Index(text, " "))]+scale) > width { // the first word at least
-			scale = fmt.Sprintf(", %d a mark", c.Per())
-		}
-		for style.Width(text+scale) > width && strings.Contains(text, " ") {
+		for style.Width(text+scale(c)) > width && strings.Contains(text, " ") {
 			text = text[:strings.LastIndex(text, " ")]
 		}
-		text += scale
+		if text += scale(c); style.Width(text) > width { // the scale alone
+			text = strings.TrimPrefix(scale(c), ", ")
+		}
 	}
 	return m.withSigns(text, c, width)
 }

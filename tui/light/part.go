@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -37,6 +38,15 @@ func (m Model) nextPart() Model {
 	m.step, m.mark = 0, 0
 	m.serial++
 	return m
+}
+
+// choosePart tells a drawing which part is lit.
+func (m Model) choosePart(c *canvas.Canvas) {
+	if m.sub == nil {
+		c.SetPart(0, 0)
+		return
+	}
+	c.SetPart(m.first, m.sub.Pixels())
 }
 
 // partName is what is lit, in words.

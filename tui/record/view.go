@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -56,28 +55,19 @@ func (m Model) middle(width int) []string {
 }
 
 // text is a page that is no list, from the line scrolled to, with the prop at its right
-// or what it comes to in large letters below it, as far as there is room.
+// or, of what is due, how much it is in large letters below it, as far as there is room.
 func (m Model) text(width, rows int) []string {
 	left := m.textWidth(width)
 	all := m.body(left)
 	from := min(m.top(), len(all))
 	out := more(m.style, all[from:], rows, " below: pgdn")
 	if m.page == page(mindPage{}) && len(all) <= rows {
-		return m.dueLargely(out, width, rows)
+		return append(out, portrait.Block(m.style, width, rows-len(out), m.page.large(m)...)...)
 	}
 	if left == width {
 		return out
 	}
 	return style.Beside(out, m.picture(width-left-portrait.Gap, rows), left+portrait.Gap)
-}
-
-// dueLargely adds how much is due, and in the rest of the room what is left to mend.
-func (m Model) dueLargely(out []string, width, rows int) []string {
-	out = append(out, portrait.Words(m.style, width, min(rows-len(out), rows/3), m.page.large(m)...)...)
-	if e, ok := m.history.Last(); ok && e.Verdict == record.Fail {
-		out = append(out, portrait.Block(m.style, width, rows-len(out), e.Large()...)...)
-	}
-	return out
 }
 
 // more is as many lines as there is room for; the last says how many more there are

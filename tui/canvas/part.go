@@ -1,0 +1,45 @@
+package canvas
+
+import (
+	"slices"
+
+	"example.org/ringout/tui/style"
+)
+
+// OutsideSign is a dark pixel outside the chosen part, where there are no colours. It is
+// ASCII, and so stays another sign than DarkSign on a screen without UTF-8.
+const OutsideSign = "."
+
+// SetPart chooses n pixels of the plan from first on, counted from 0 in data order: where
+// there are no colours, dark pixels outside them get OutsideSign. With n of 0 all are chosen.
+func (c *Canvas) SetPart(first, n int) {
+	part := [2]int{first, n}
+	if c.part == part {
+		return
+	}
+	c.part, c.outside, c.drawn = part, nil, false
+	if n == 0 || c.depth != style.Letters {
+		return
+	}
+	c.outside = make([]bool, 0, len(c.flat))
+	begin := 0 // of the run, in the plan
+	for r, count := range c.counts {
+		planned := 0
+		if r < len(c.planned) {
+			planned = c.planned[r]
+		}
+		for i := range count { // pixels too many belong with the last planned one
+			at := begin + min(i, planned-1)
+			c.outside = append(c.outside, at < first || at >= first+n)
+		}
+		begin += planned
+	}
+}
+
+// outsideOf reports whether all pixels of a place are dark and outside the chosen part.
+func (c *Canvas) outsideOf(s *spot) bool {
+	if c.outside == nil || !s.now[0].Dark() {
+		return false
+	}
+	return !slices.ContainsFunc(s.up, func(i int32) bool { return !c.outside[i] })
+}

@@ -1,0 +1,42 @@
+package canvas
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
+	"example.org/ringout/tui/style"
+)
+
+// Without colours a dark pixel outside the chosen part has another sign than one in it,
+// light outside keeps its letter, and pixels too many belong with the run before them.
+func TestPartWithoutColours(t *testing.T) {
+	p := prop.Porthole()
+	for _, row := range []struct {
+		name             string
+		counts           []int
+		first, n         int
+		inside, lit, out int
+	}{
+		{"all", nil, 0, 0, 143, 1, 0},
+		{"middle ring", nil, 36, 48, 48, 1, 95},
+		{"one pixel too many before it", []int{37, 48, 60}, 36, 48, 48, 1, 96},
+		{"one pixel too many in it", []int{36, 49, 60}, 36, 48, 49, 1, 95},
+	} {
+		c := New(p, row.counts, Rows, 120, 40, style.Letters)
+		c.SetPart(row.first, row.n)
+		c.SetFrame(patterns.Frame{{R: 255}}, 1) // the first pixel of the inner ring
+		all := strings.Join(c.Lines(), "")
+		assert.Equal(t, row.inside, strings.Count(all, DarkSign), row.name)
+		assert.Equal(t, row.lit, strings.Count(all, "R"), row.name)
+		assert.Equal(t, row.out, strings.Count(all, OutsideSign), row.name)
+		assert.Equal(t, row.out > 0, strings.Contains(strings.Join(c.LetterSigns(), " "), OutsideSign+" outside"), row.name)
+	}
+	c := New(p, nil, Rows, 120, 40, style.True)
+	c.SetPart(36, 48)
+	c.SetFrame(nil, 1)
+	assert.NotContains(t, strings.Join(c.Lines(), ""), OutsideSign, "colours need no sign")
+}
