@@ -273,7 +273,7 @@ func SameUnit(longest float64, inches bool) func(metres float64) string {
 	case longest >= 0.9995:
 		scale, unit, digits = 1, "m", 3
 	case longest >= 0.0995:
-		scale, unit, digits = 100, "cm", 1
+		scale, unit, digits = 100, "cm", 2
 	}
 	return func(metres float64) string { return decimals(metres*scale, digits) + " " + unit }
 }
