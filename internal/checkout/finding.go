@@ -225,7 +225,7 @@ func (s *Session) finding(su Suspect) Finding {
 		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip; the other has no confirming look
 	}
 	if f.Good {
-		f.Title, f.Untried = "Nothing is wrong: every pixel lights as planned.", untried(s.field.prop)
+		f.Title, f.Untried = "Nothing is wrong that light shows: every pixel lights as planned.", untried(s.field.prop)
 		return f
 	}
 	for _, c := range su.Causes {
