@@ -37,31 +37,38 @@ func benchShots(t *testing.T, light float64) (out [][]byte) {
 	return out
 }
 
-// A prop that stays dark before a camera that sees the bench: all places are dark,
-// and what keeps all dark is found, as by asking. A camera that sees nothing at all
-// is one sentence, and asking goes on; so is a film in which nothing lights.
-func TestAPropThatStaysDarkBeforeACamera(t *testing.T) {
-	t.Parallel() // it waits for other programs, with files of its own
+// checkInTheDark checks a prop that has no supply by a camera, and says what came out;
+// answers that are asked for end at once.
+func checkInTheDark(t *testing.T) (file string, check func(source string) string) {
+	t.Helper()
 	needFfmpeg(t)
 	port := stripPort(t)
-	file := propAt(t, "porthole", port)
+	file = propAt(t, "porthole", port)
 	p, _, err := prop.Load(file)
 	require.NoError(t, err)
 	stop, _ := watchStrip(t, p, file, "no-supply", port)
-	defer stop()
-	check := func(source string) string {
+	t.Cleanup(func() { stop() })
+	return file, func(source string) string {
 		c := exec.Command(program(t), "check", file, "--camera", source, "--again")
 		c.Stdin = strings.NewReader("\n")
 		out, _ := c.CombinedOutput() // answers that end are an error where it asks
 		return string(out)
 	}
-	stream := func(light float64) string {
-		shots := benchShots(t, light)
-		var n atomic.Int64
-		return serveStream(t, func() []byte { return shots[int(n.Add(1))%len(shots)] })
-	}
+}
 
-	out := check(stream(1))
+// streamOf is the address of a stream of the bench in so much light.
+func streamOf(t *testing.T, light float64) string {
+	shots := benchShots(t, light)
+	var n atomic.Int64
+	return serveStream(t, func() []byte { return shots[int(n.Add(1))%len(shots)] })
+}
+
+// A prop that stays dark before a camera that sees the bench: all places are dark,
+// and what keeps all dark is found, as by asking.
+func TestAPropThatStaysDarkBeforeACamera(t *testing.T) {
+	t.Parallel() // it waits for other programs, with files of its own
+	file, check := checkInTheDark(t)
+	out := check(streamOf(t, 1))
 	require.Contains(t, out, "no light is seen. The sequence runs, to make sure")
 	require.Contains(t, out, "No pixel lights in any look. A camera that looks elsewhere")
 	require.Contains(t, out, "outer ring, places 1 to 60: dark")
@@ -73,11 +80,21 @@ func TestAPropThatStaysDarkBeforeACamera(t *testing.T) {
 	require.Contains(t, string(kept), `"verdict":"fail"`)
 	require.Contains(t, string(kept), `"right":0,"wrong":144,"unread":0`)
 	require.Contains(t, string(kept), "A camera that looks elsewhere")
+}
 
-	out = check(stream(0))
+// A camera that sees nothing at all is one sentence, and asking goes on.
+func TestACameraWithItsCapOn(t *testing.T) {
+	t.Parallel() // it waits for other programs, with files of its own
+	_, check := checkInTheDark(t)
+	out := check(streamOf(t, 0))
 	require.Contains(t, out, "no light of the prop is seen, nor anything else: take the cap off the lens")
 	require.Contains(t, out, "The check-out goes on by asking.")
+}
 
+// So is a film in which nothing lights.
+func TestAFilmOfADarkProp(t *testing.T) {
+	t.Parallel() // it waits for other programs, with files of its own
+	_, check := checkInTheDark(t)
 	dir := t.TempDir()
 	for i, b := range benchShots(t, 1) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, string(rune('a'+i))+".jpg"), b, 0o644))
@@ -85,7 +102,7 @@ func TestAPropThatStaysDarkBeforeACamera(t *testing.T) {
 	film := filepath.Join(dir, "dark.mp4")
 	made, err := exec.Command("ffmpeg", "-loglevel", "error", "-framerate", "20", "-stream_loop", "24", "-f", "image2", "-pattern_type", "glob", "-i", filepath.Join(dir, "*.jpg"), "-pix_fmt", "yuv420p", film).CombinedOutput()
 	require.NoError(t, err, "%s", made)
-	out = check(film)
+	out := check(film)
 	require.Contains(t, out, "no pixel lights in the film, so that the sequence cannot be found in it")
 	require.Contains(t, out, "The check-out goes on by asking.")
 }
