@@ -250,13 +250,21 @@ func heats(p *prop.Prop, r *power.Report) []RunHeat {
 	return out
 }
 
+// wattsAlong is how warm a strip is along its length, in the file's units.
+func (pl *Plan) wattsAlong(metre float64) string {
+	if pl.Prop.Inches {
+		return words.Watts(metre*prop.Foot) + " a foot"
+	}
+	return words.Watts(metre) + " a metre"
+}
+
 func (pl *Plan) writeHeat(w *writer) {
 	w.head(fmt.Sprintf("Heat at level %s (estimate)", words.Percent(pl.Power.Level)))
 	hot := false
 	for i, h := range pl.Heat {
 		line := fmt.Sprintf("%s: %s", pl.Prop.Runs[h.Run].Name, words.Watts(h.Watts))
 		if h.Metre > 0 {
-			line += fmt.Sprintf(", %s a metre; some %.0f °C warmer than the air in a closed tube of %s", words.Watts(h.Metre), h.Rise, pl.length(tubeAcross))
+			line += fmt.Sprintf(", %s; some %.0f °C warmer than the air in a closed tube of %s", pl.wattsAlong(h.Metre), h.Rise, pl.length(tubeAcross))
 		}
 		hot = hot || h.Rise > hotRise
 		if i < 12 {

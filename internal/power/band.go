@@ -59,6 +59,14 @@ func (r *Report) AmpsText() string {
 	return words.Figure(r.Band[0].Amps) + " to " + words.Figure(r.Band[1].Amps)
 }
 
+// fromTo is two voltages, which may be written alike.
+func fromTo(low, high float64) string {
+	if l, h := words.Volts(low), words.Volts(high); l != h {
+		return l + " to " + h
+	}
+	return words.Volts(low)
+}
+
 // bandText says what the ends come to and which readings settle it.
 func (r *Report) bandText(p *prop.Prop) string {
 	least, most := r.Band[0], r.Band[1]
@@ -70,9 +78,9 @@ func (r *Report) bandText(p *prop.Prop) string {
 		holds = fmt.Sprintf(", and it holds up to level %d %% either way", low)
 	}
 	return fmt.Sprintf("Chips sold as %s differ: %s a channel at full and %s dark up to %s and %s; single figures here are for %s. "+
-		"The prop draws %s to %s (%s to %s as it sags), its lowest voltage is %s to %s (%s to %s)%s. "+
+		"The prop draws %s to %s (%s to %s as it sags), its lowest voltage is %s (%s to %s)%s. "+
 		"Two readings of your own strip settle it: the amps of all its pixels dark, divided by their number, are idle; those with one colour at full, less the dark ones, divided alike, are full. Write both into [strip].",
 		p.Chip.Name, words.Milliamps(least.ChannelAmps), words.Milliamps(least.IdleAmps), words.Milliamps(most.ChannelAmps), words.Milliamps(most.IdleAmps), words.Milliamps(p.Chip.ChannelAmps),
-		words.Figure(least.Amps), words.Amps(most.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps), words.Volts(most.Lowest), words.Volts(least.Lowest),
+		words.Figure(least.Amps), words.Amps(most.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps), fromTo(most.Lowest, least.Lowest),
 		words.Volts(most.SagLowest), words.Volts(least.SagLowest), holds)
 }

@@ -262,6 +262,17 @@ func FormatLength(metres float64, inches bool) string {
 	return decimals(metres, 3) + " m"
 }
 
+// Foot is a foot in metres.
+const Foot = foot
+
+// FormatDensity writes LEDs on a metre of strip, on a foot where a file speaks in inches.
+func FormatDensity(perMetre float64, inches bool) string {
+	if inches {
+		return decimals(perMetre*foot, 2) + " per foot"
+	}
+	return decimals(perMetre, 2) + " per metre"
+}
+
 // SameUnit writes lengths that are laid along one rule, all in one unit: inches, or the
 // one that FormatLength has for the longest of them, given in metres; tenths of a
 // millimetre at the finest.

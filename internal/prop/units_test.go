@@ -126,6 +126,14 @@ func TestFormatLength(t *testing.T) {
 	}
 }
 
+// A foot is 0.3048 m by the same agreement; 30, 60 and 144 a metre are strips as they are sold.
+func TestFormatDensity(t *testing.T) {
+	assert.Equal(t, "60 per metre", FormatDensity(60, false))
+	assert.Equal(t, "59.06 per metre", FormatDensity(18/0.3048, false))
+	assert.Equal(t, "18 per foot", FormatDensity(18/0.3048, true))
+	assert.Equal(t, "9.14 per foot", FormatDensity(30, true))
+}
+
 // Lengths on one rule have one unit; inch is 25.4 mm by definition (international yard
 // and pound agreement of 1959).
 func TestSameUnit(t *testing.T) {

@@ -150,7 +150,7 @@ func (l *List) strip(props []*prop.Prop) {
 			l.add(p, Strip, p.Chip.Name, float64(p.Pixels()), "piece", "")
 			continue
 		}
-		name := fmt.Sprintf("strip %s, %.4g per metre, %s", p.Chip.Name, p.Chip.LightsPerMetre, words.Given(p.Chip.Volts, "V"))
+		name := fmt.Sprintf("strip %s, %s, %s", p.Chip.Name, prop.FormatDensity(p.Chip.LightsPerMetre, l.feet), words.Given(p.Chip.Volts, "V"))
 		all = gather(all, name, p.Reel, p, prop.StripPieces(p))
 	}
 	l.stocks(Strip, "reel", all)

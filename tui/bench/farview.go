@@ -25,8 +25,12 @@ func (m Model) farPage(width, height int) string {
 	if len(answers) == 0 {
 		out = make([]string, max(1, (height-len(large))/2), height)
 	}
+	look := m.opt.Style.Strong
+	if far.Bad && m.opt.Style.Depth != style.Letters { // reversed, letters would be holes
+		look = m.opt.Style.Warn
+	}
 	for _, l := range large {
-		out = append(out, strings.Repeat(" ", edge)+m.opt.Style.Strong.Render(l))
+		out = append(out, strings.Repeat(" ", edge)+look.Render(l))
 	}
 	answers = apart(answers, room-len(large))
 	if len(answers) > 0 {

@@ -5,7 +5,9 @@ import (
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -54,6 +56,22 @@ func TestFarViewShowsOneThing(t *testing.T) {
 	assert.Equal(t, []string{"No prop yet", "No prop"}, m.shownFar().Texts, "a page without one thing shows the prop: none here")
 	m = feed(m, screen.ReadyMsg{Prop: prop.Porthole()})
 	assert.Equal(t, "Porthole: 144 pixels", m.shownFar().Texts[0])
+}
+
+// What warns on the page warns in the far view too, in the same look.
+func TestFarViewWarnsAsThePageDoes(t *testing.T) {
+	for _, bad := range []bool{true, false} {
+		r := lipgloss.NewRenderer(&strings.Builder{})
+		r.SetColorProfile(termenv.TrueColor)
+		st := style.On(r, style.AnyGround)
+		m, got, _ := setup(Options{})
+		m.opt.Style = st
+		m.screens[0] = farScreen{stub: stub{"One", false, got}, far: screen.FarView{Texts: []string{"97"}, Bad: bad}}
+		first := digits.Large(76, 20, "97")[0]
+		view := feed(m, enter, letter("f")).View()
+		assert.Equal(t, bad, strings.Contains(view, st.Warn.Render(first)))
+		assert.Equal(t, !bad, strings.Contains(view, st.Strong.Render(first)))
+	}
 }
 
 // Every answer is there at any size, with its key, and no line is cut.

@@ -77,7 +77,8 @@ func (m Model) helpPage() string {
 	lines := m.helpLines()
 	lines = lines[min(m.scroll, len(lines)):]
 	if rows := m.body(); len(lines) > rows && rows > 0 {
-		lines = append(slices.Clone(lines[:rows-1]), "  "+m.opt.Style.Quiet.Render("… more below: ↓"))
+		above, _ := style.Above(lines, rows)
+		lines = append(above, "  "+m.opt.Style.Quiet.Render("… more below: ↓"))
 	}
 	return strings.Join(lines, "\n")
 }

@@ -10,5 +10,6 @@ func (m Model) FarView() screen.FarView {
 	case m.plan == nil:
 		return screen.FarView{Texts: []string{"Working it out", "Wait"}}
 	}
-	return screen.FarView{Texts: m.pageNow().large(m.plan, level(m.level)).texts}
+	says := m.pageNow().large(m.plan, level(m.level))
+	return screen.FarView{Texts: says.texts, Bad: says.bad}
 }

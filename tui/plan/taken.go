@@ -39,7 +39,7 @@ func takenStrip(p *prop.Prop, key string) string {
 		if c.LightsPerMetre == 0 {
 			return "not on strip"
 		}
-		return words.Given(c.LightsPerMetre, "per metre")
+		return prop.FormatDensity(c.LightsPerMetre, p.Inches)
 	case "group":
 		return strconv.Itoa(max(1, c.LightsPerPixel))
 	case "order":

@@ -160,7 +160,8 @@ func (m Model) pageBody() []string {
 		if m.Typing() { // keys are of the line that is typed
 			more = " … more below"
 		}
-		out[len(out)-1] = m.style.Quiet.Render(more)
+		above, _ := style.Above(lines[from:], rows)
+		out = append(above, m.style.Quiet.Render(more))
 	}
 	for len(out) < rows {
 		out = append(out, "")

@@ -128,7 +128,7 @@ func (mindPage) key(m Model, is func(key.Binding) bool) Model { return m.scrolli
 
 // scrolling moves in a text that is longer than its room.
 func (m Model) scrolling(is func(key.Binding) bool) Model {
-	step := max(1, m.rows()-1)
+	step := max(1, m.rows()-2) // a heading above the last row waits for the next page
 	switch {
 	case is(m.keys.Up):
 		m.scroll--

@@ -76,8 +76,8 @@ func more(st style.Styles, lines []string, rows int, key string) []string {
 	if len(lines) <= rows {
 		return slices.Clone(lines)
 	}
-	out := slices.Clone(lines[:max(0, rows-1)])
-	return append(out, st.Quiet.Render(fmt.Sprintf("… %d more%s", len(lines)-rows+1, key)))
+	out, left := style.Above(lines, rows)
+	return append(out, st.Quiet.Render(fmt.Sprintf("… %d more%s", left, key)))
 }
 
 // list is the list, with the chosen entry beside it where the page is wide, else below

@@ -89,6 +89,7 @@ type FarViewer interface{ FarView() FarView }
 // A FarView is that one thing.
 type FarView struct {
 	Texts   []string // the same in ever fewer words; never empty
+	Bad     bool     // they warn, and look as on the page
 	Answers []string // what can be pressed, each with its key first; may be empty
 }
 

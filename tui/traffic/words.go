@@ -119,6 +119,6 @@ func (m Model) cut(lines []string, top, height int) []string {
 	if m.page.more = max(0, len(lines)-height); m.page.more == 0 {
 		return lines
 	}
-	out := append([]string(nil), lines[:max(0, height-1)]...)
-	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more below: pgdn", strings.Repeat(" ", labelWidth+1), len(lines)-height+1)))
+	out, left := style.Above(lines, height)
+	return append(out, m.style.Quiet.Render(fmt.Sprintf("%s… %d more below: pgdn", strings.Repeat(" ", labelWidth+1), left)))
 }

@@ -1,0 +1,31 @@
+package style
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestAbove(t *testing.T) {
+	text := []string{"one", "two", "", "\x1b[1mHeading\x1b[0m", "  three", "  four", "", "five", ""}
+	for _, row := range []struct {
+		rows  int
+		above []string
+		left  int
+	}{
+		{0, []string{}, 9},
+		{3, []string{"one", "two"}, 7},
+		{4, []string{"one", "two", ""}, 6},
+		{5, []string{"one", "two", "", ""}, 6}, // the heading would stand alone
+		{6, []string{"one", "two", "", text[3], "  three"}, 4},
+		{9, []string{"one", "two", "", text[3], "  three", "  four", "", "five"}, 1}, // nothing follows in its paragraph
+		{40, text, 0},
+	} {
+		above, left := Above(text, row.rows)
+		assert.Equal(t, row.above, above, "%d rows", row.rows)
+		assert.Equal(t, row.left, left, "%d rows", row.rows)
+	}
+	above, left := Above([]string{"", "Heading", "text"}, 3)
+	assert.Equal(t, []string{"", "Heading"}, above, "a page of a line or two shows what it can")
+	assert.Equal(t, 1, left)
+}
