@@ -20,7 +20,7 @@ type Change struct {
 // only one of them checked is reported as not checked, never as a change.
 func Compare(from, to Entry) []Change {
 	var out []Change
-	since := "since " + from.At.Format("2 January 2006")
+	since := "since " + from.At.Format(Day)
 	out = append(out, compareVerdict(from, to, since)...)
 	out = append(out, compareFindings(from, to, since)...)
 	out = append(out, compareRuns(from, to, since)...)
@@ -147,23 +147,23 @@ func (h History) Due(propFile string, now time.Time) []string {
 	switch last.Verdict {
 	case Fail:
 		for _, f := range last.open() {
-			due = append(due, "left to mend since "+last.At.Format("2 January 2006")+": "+f.Text)
+			due = append(due, "left to mend since "+last.At.Format(Day)+": "+f.Text)
 		}
 		if len(due) == 0 {
 			due = append(due, "the last check-out did not pass")
 		}
 	case Stopped:
-		due = append(due, "the last check-out was stopped half-way on "+last.At.Format("2 January 2006"))
+		due = append(due, "the last check-out was stopped half-way on "+last.At.Format(Day))
 	}
 	due = append(due, h.dueTests()...)
 	if slices.ContainsFunc(last.Findings, func(f Finding) bool { return f.Fixed }) {
-		due = append(due, "something was mended on "+last.At.Format("2 January 2006")+": check again after it is sealed and warm")
+		due = append(due, "something was mended on "+last.At.Format(Day)+": check again after it is sealed and warm")
 	}
 	if propFile != "" && last.PropFile != "" && propFile != last.PropFile {
 		due = append(due, "the prop file has changed since the last check-out")
 	}
 	if now.Sub(last.At) > season {
-		due = append(due, "last checked on "+last.At.Format("2 January 2006")+", a season ago")
+		due = append(due, "last checked on "+last.At.Format(Day)+", a season ago")
 	}
 	return due
 }
@@ -174,7 +174,7 @@ func (h History) dueTests() (due []string) {
 		if e.Verdict != Fail {
 			continue
 		}
-		on := " of " + e.At.Format("2 January 2006")
+		on := " of " + e.At.Format(Day)
 		for _, f := range e.open() {
 			due = append(due, e.kind()+on+": "+f.Text)
 		}

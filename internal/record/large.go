@@ -44,7 +44,10 @@ func (f Finding) where() []string {
 	return []string{fmt.Sprintf("Fail: pixel\u00a0%d", f.Pixel)}
 }
 
+// Day is how dates are written.
+const Day = "2 January 2006"
+
 // whole is a date that is not broken.
 func whole(t time.Time) string {
-	return strings.ReplaceAll(t.Format("2 January 2006"), " ", "\u00a0")
+	return strings.ReplaceAll(t.Format(Day), " ", "\u00a0")
 }

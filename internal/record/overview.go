@@ -54,12 +54,12 @@ func Overview(props []Standing, now time.Time) string {
 	for _, s := range props {
 		count[s.Word()]++
 	}
-	fmt.Fprintf(&b, "# Season's check, %s\n\n", now.Format("2 January 2006"))
+	fmt.Fprintf(&b, "# Season's check, %s\n\n", now.Format(Day))
 	fmt.Fprintf(&b, "%d props: %s.\n\n| prop | standing | checked | file |\n|---|---|---|---|\n", len(props), counts(count))
 	for _, s := range props {
 		on := "never"
 		if s.Checked {
-			on = s.Last.At.Format("2 January 2006")
+			on = s.Last.At.Format(Day)
 		}
 		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", mark(s.Name), s.Word(), on, mark(s.File))
 	}

@@ -140,7 +140,7 @@ func (pg Page) order() string {
 func (pg Page) verdict() (head string, lines []string) {
 	head = "Not checked out yet"
 	if pg.Checked {
-		on := pg.Last.At.Format("2 January 2006")
+		on := pg.Last.At.Format(Day)
 		switch pg.Last.Verdict {
 		case Pass:
 			head = "Passed its check-out on " + on
@@ -156,7 +156,7 @@ func (pg Page) verdict() (head string, lines []string) {
 		}
 	}
 	for _, e := range pg.Tests {
-		lines = append(lines, e.kind()+" of "+e.At.Format("2 January 2006")+": "+plain(string(e.Verdict)))
+		lines = append(lines, e.kind()+" of "+e.At.Format(Day)+": "+plain(string(e.Verdict)))
 		lines = append(lines, findings(e)...)
 		lines = append(lines, pg.asFound(e)...)
 	}

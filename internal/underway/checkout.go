@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"strings"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/checkout/single"
@@ -112,9 +111,11 @@ func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 	e.Findings = append(e.Findings, c.Mended...)
 	if c.Part.Way != Whole {
 		e.Test, e.Only = record.RunTest, c.Part.Name
-		if e.Notes = c.Part.where() + ". " + e.Notes; strings.HasSuffix(e.Notes, ". ") {
-			e.Notes = c.Part.where()
+		where := c.Part.where()
+		if e.Notes != "" {
+			where += ". " + e.Notes
 		}
+		e.Notes = where
 		for i := range e.Findings {
 			if e.Findings[i].Pixel > 0 {
 				e.Findings[i].Pixel += c.First // counted in the whole prop

@@ -23,17 +23,17 @@ func (d *Desk) Earlier(p *pictures.Proof) {
 		return
 	}
 	h, err := record.Beside(d.opt.Path).Read(d.opt.Prop.Name)
-	at := slices.IndexFunc(h.Entries, isLoad)
+	at := -1 // the newest
+	for i, e := range h.Entries {
+		if isLoad(e) {
+			at = i
+		}
+	}
 	if err != nil || at < 0 {
 		return
 	}
-	for i := at; i < len(h.Entries); i++ {
-		if isLoad(h.Entries[i]) {
-			at = i // the newest
-		}
-	}
 	e := h.Entries[at]
-	on := "The load test of " + e.At.Format("2 January 2006")
+	on := "The load test of " + e.At.Format(record.Day)
 	why := d.outdated(h, at)
 	if why == "" {
 		if r, err := d.retaken(e); err != nil || !r.Good || !r.Whole {
@@ -66,7 +66,7 @@ func (d *Desk) outdated(h record.History, at int) string {
 		return "that was a season ago"
 	}
 	for _, since := range h.Entries[at+1:] {
-		on := since.At.Format("2 January 2006")
+		on := since.At.Format(record.Day)
 		switch {
 		case since.Kind != "check-out":
 		case since.Verdict == record.Fail:

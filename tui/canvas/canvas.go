@@ -10,6 +10,7 @@
 package canvas
 
 import (
+	"fmt"
 	"slices"
 
 	"example.org/ringout/internal/prop"
@@ -130,6 +131,15 @@ func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts)
 
 // Per is how many pixels one mark stands for; 1 unless the room was too small.
 func (c *Canvas) Per() int { return c.per }
+
+// Scale says so after the name of a drawing in which a mark stands for several pixels;
+// else it is empty.
+func (c *Canvas) Scale() string {
+	if c.per == 1 {
+		return ""
+	}
+	return fmt.Sprintf(", %d pixels a mark", c.per)
+}
 
 // At is the pixel drawn at a cell: its run, and its place in the run from 0.
 // Where pixels share a cell it is the first of them.

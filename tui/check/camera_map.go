@@ -157,7 +157,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 // legend is the key of a drawing of the map, in as many lines as its parts take.
 func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
 	parts := p.mapKey(st)
-	parts[len(parts)-1] += (&sheet{c: drawn}).scale()
+	parts[len(parts)-1] += drawn.Scale()
 	if way := drawn.Legend(); way != "" {
 		parts = append(parts, way)
 	}

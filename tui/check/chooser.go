@@ -90,9 +90,8 @@ func (c chooser) grown(m Model, width, height int) ([]string, []zone) {
 	return c.lines(m, width, height)
 }
 
-// inSight moves a page that is too long up so far that the chosen line shows.
-//
-// No lines stay none.
+// inSight moves a page that is too long up so far that the chosen line shows; no page
+// stays none.
 func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone) {
 	if lines == nil {
 		return nil, nil

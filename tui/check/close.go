@@ -3,8 +3,6 @@ package check
 import (
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -72,7 +70,7 @@ func (m Model) closeDrawn(width, rows int, below bool) (lines []string, free int
 	if bulb {
 		lines = append(lines, "")
 	}
-	for i := len(lines) - 1; i >= 0 && strings.TrimSpace(ansi.Strip(lines[i])) == ""; i-- {
+	for i := len(lines) - 1; i >= 0 && style.Blank(lines[i]); i-- {
 		lines[i], free = style.Cell("", width), free+1
 	}
 	return lines, free

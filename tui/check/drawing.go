@@ -2,10 +2,8 @@ package check
 
 import (
 	"slices"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
@@ -256,10 +254,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 		if room < max(need, 2) {
 			break
 		}
-		lines := slices.Clone(p.lines(width, room-1))
-		for len(lines) > 0 && strings.TrimSpace(ansi.Strip(lines[len(lines)-1])) == "" {
-			lines = lines[:len(lines)-1]
-		}
+		lines := style.WithoutEnd(slices.Clone(p.lines(width, room-1)))
 		if need > 0 {
 			out = append(out, "")
 		}

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -23,10 +22,10 @@ type legend struct {
 
 // scale says so where a mark stands for several pixels.
 func (s *sheet) scale() string {
-	if s.c != nil && s.c.Per() > 1 {
-		return fmt.Sprintf(", %d pixels a mark", s.c.Per())
+	if s.c == nil {
+		return ""
 	}
-	return ""
+	return s.c.Scale()
 }
 
 // signs are what else is named of a drawing, most needed first: where data enters, what a

@@ -1,10 +1,6 @@
 package check
 
 import (
-	"strings"
-
-	"github.com/charmbracelet/x/ansi"
-
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/portrait"
@@ -22,9 +18,7 @@ const mostListed = 2 * digits.Rows
 // all items, or else of the chosen one below the list.
 func largest(st style.Styles, items []item, chosen, width, height int, draw lister) ([]string, []zone) {
 	lines, zones := draw(0)
-	for n := len(lines); n > 0 && blank(lines[n-1]); n-- {
-		lines = lines[:n-1]
-	}
+	lines = style.WithoutEnd(lines)
 	words := chosenWords(st, items, chosen, width, height-len(lines))
 	for size := mostListed; size >= max(digits.Rows, lettersOf(words)); size -= digits.Rows {
 		if all, z := draw(size); all != nil {
@@ -34,13 +28,10 @@ func largest(st style.Styles, items []item, chosen, width, height int, draw list
 	return append(lines, edged(words)...), zones
 }
 
-// blank reports whether nothing stands on a line.
-func blank(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
-
 // lettersOf is how many rows the letters of large words have.
 func lettersOf(words []string) (rows int) {
 	for _, l := range words[min(1, len(words)):] { // they begin with an empty row
-		if blank(l) {
+		if style.Blank(l) {
 			break
 		}
 		rows++

@@ -288,11 +288,11 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 // leaves.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	lines := p.draw(width, height-1)
-	for len(lines) > 1 && strings.TrimSpace(ansi.Strip(lines[0])) == "" && strings.TrimSpace(ansi.Strip(lines[1])) == "" {
+	for len(lines) > 1 && style.Blank(lines[0]) && style.Blank(lines[1]) {
 		lines = append(lines[1:len(lines):len(lines)], "")
 	}
 	free := 0
-	for free < len(lines) && blank(lines[len(lines)-1-free]) {
+	for free < len(lines) && style.Blank(lines[len(lines)-1-free]) {
 		free++
 	}
 	said := firstLegend(m.scene(), p.keys, p.sheet, lines, width, 1+min(free, 3))

@@ -1,7 +1,6 @@
 package light
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -94,7 +93,7 @@ func (m Model) counts() []int {
 // signs in one, the one has the scale of both and the other the signs.
 func (m Model) captions(should, does *canvas.Canvas, width int) (first, second string) {
 	idle := m.look.Serial > 0 && !m.look.Driven
-	short := should.Per() > 1 && style.Width("Should"+scale(should)) > width
+	short := should.Per() > 1 && style.Width("Should"+should.Scale()) > width
 	switch {
 	case short && idle:
 		return m.caption("Should show", should, width), m.withSigns("Simulated, not driven", does, width)
@@ -110,17 +109,14 @@ func (m Model) captions(should, does *canvas.Canvas, width int) (first, second s
 	return first, m.caption("Simulated prop shows", does, width)
 }
 
-// scale says how many pixels a mark is.
-func scale(c *canvas.Canvas) string { return fmt.Sprintf(", %d pixels a mark", c.Per()) }
-
 // caption says what a drawing is, and names its signs as far as there is room.
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
-		for style.Width(text+scale(c)) > width && strings.Contains(text, " ") {
+		for style.Width(text+c.Scale()) > width && strings.Contains(text, " ") {
 			text = text[:strings.LastIndex(text, " ")]
 		}
-		if text += scale(c); style.Width(text) > width { // the scale alone
-			text = strings.TrimPrefix(scale(c), ", ")
+		if text += c.Scale(); style.Width(text) > width { // the scale alone
+			text = strings.TrimPrefix(c.Scale(), ", ")
 		}
 	}
 	return m.withSigns(text, c, width)

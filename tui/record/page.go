@@ -67,7 +67,7 @@ func (mindPage) title(m Model) string { return m.style.Strong.Render("What is du
 
 // Dates have one form on all pages, with the time of day where it matters.
 const (
-	day     = "2 January 2006"
+	day     = record.Day
 	dayTime = day + " 15:04"
 )
 

@@ -13,11 +13,20 @@ import (
 func Above(lines []string, rows int) (above []string, left int) {
 	n := min(max(0, rows-1), len(lines))
 	above = append(make([]string, 0, n+1), lines[:n]...)
-	if n > 2 && n < len(lines) && empty(lines[n-2]) && !empty(lines[n-1]) && !empty(lines[n]) {
+	if n > 2 && n < len(lines) && Blank(lines[n-2]) && !Blank(lines[n-1]) && !Blank(lines[n]) {
 		above[n-1] = ""
 		n--
 	}
 	return above, len(lines) - n
 }
 
-func empty(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
+// Blank reports whether nothing stands on a line.
+func Blank(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
+
+// WithoutEnd is lines without the blank ones after the last.
+func WithoutEnd(lines []string) []string {
+	for len(lines) > 0 && Blank(lines[len(lines)-1]) {
+		lines = lines[:len(lines)-1]
+	}
+	return lines
+}

@@ -1,10 +1,7 @@
 package traffic
 
 import (
-	"fmt"
 	"strings"
-
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -62,7 +59,7 @@ func (m Model) drawing(width, height int) []string {
 		m.draw.yours.SetFrame(yours, yourLevel)
 		lines := append([]string{m.titled("What you send", m.draw.yours, width)}, m.draw.yours.Lines()...)
 		if m.draw.yours.Rows() {
-			lines = withoutEnd(lines) // the list has the rows
+			lines = style.WithoutEnd(lines) // the list has the rows
 		}
 		return lines
 	}
@@ -75,21 +72,10 @@ func (m Model) drawing(width, height int) []string {
 		append([]string{m.titled("What you send", m.draw.yours, each)}, m.draw.yours.Lines()...), each+betweenCells)
 }
 
-// withoutEnd is lines without the empty ones after the last.
-func withoutEnd(lines []string) []string {
-	for len(lines) > 0 && strings.TrimSpace(ansi.Strip(lines[len(lines)-1])) == "" {
-		lines = lines[:len(lines)-1]
-	}
-	return lines
-}
-
 // titled is what a drawing is of, and its signs as far as there is room.
 func (m Model) titled(text string, c *canvas.Canvas, width int) string {
-	scale := ""
-	if c.Per() > 1 {
-		scale = fmt.Sprintf(", %d pixels a mark", c.Per())
-	}
-	for _, t := range []string{text + scale + "  " + c.Legend(), text + scale, fmt.Sprintf("%d pixels a mark", c.Per())} {
+	scale := c.Scale()
+	for _, t := range []string{text + scale + "  " + c.Legend(), text + scale, strings.TrimPrefix(scale, ", ")} {
 		if t = strings.TrimRight(t, " "); style.Width(t) <= width {
 			return m.style.Quiet.Render(t)
 		}
