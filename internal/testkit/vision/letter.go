@@ -8,7 +8,7 @@ func Letter(name string) string {
 	colour := strings.TrimPrefix(name, "dim ")
 	switch {
 	case name == "dark":
-		return "."
+		return "•"
 	case name == "faint":
 		return "w"
 	case colour != name:
