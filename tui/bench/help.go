@@ -14,12 +14,12 @@ import (
 
 // Keys of the two pages that are the bench's own; FrontGo is told in the README too.
 var (
-	FrontGo    = key.NewBinding(key.WithKeys("enter", " ", "tab"), key.WithHelp("enter", "go to the bench"))
-	toSetUp    = key.NewBinding(key.WithKeys("S"), key.WithHelp("S", "fill in Set-up"))
-	helpScroll = key.NewBinding(key.WithKeys("up", "down"), key.WithHelp("↑ ↓", "scroll"))
-	farBack    = key.NewBinding(key.WithKeys("f", "esc"), key.WithHelp("f", "back to the page"))
-	helpClose  = key.NewBinding(key.WithKeys("any"), key.WithHelp("any key", "back"))
-	stay       = key.NewBinding(key.WithKeys("any"), key.WithHelp("any other key", "stays")) // asked whether to leave
+	FrontGo    = screen.Key("enter", "go to the bench", "enter", " ", "tab")
+	toSetUp    = screen.Key("S", "fill in Set-up", "S")
+	helpScroll = screen.Key("↑ ↓", "scroll", "up", "down")
+	farBack    = screen.Key("f", "back to the page", "f", "esc")
+	helpClose  = screen.Key("any key", "back", "any")
+	stay       = screen.Key("any other key", "stays", "any") // asked whether to leave
 )
 
 // helpLines is the page of every key of the screen shown, then the bench's.

@@ -65,11 +65,11 @@ func (m Model) step(s proofState) (Model, tea.Cmd) {
 }
 
 func (p aimPage) help(m Model) []key.Binding {
-	keys := []key.Binding{say(m.keys.Take, "enter", "on to the marks")}
+	keys := []key.Binding{screen.Hint(m.keys.Take, "enter", "on to the marks")}
 	if !p.rig.Past {
-		keys = append(keys, say(m.keys.Unlit, "d", "it stays dark"))
+		keys = append(keys, screen.Hint(m.keys.Unlit, "d", "it stays dark"))
 	}
-	return append(keys, say(m.keys.Zoom, "z", "nearer"), say(m.keys.Brighter, "+", "brighter"), say(m.keys.Dimmer, "-", "dimmer"), say(m.keys.Leave, "esc", "close the camera"))
+	return append(keys, screen.Hint(m.keys.Zoom, "z", "nearer"), screen.Hint(m.keys.Brighter, "+", "brighter"), screen.Hint(m.keys.Dimmer, "-", "dimmer"), screen.Hint(m.keys.Leave, "esc", "close the camera"))
 }
 
 func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
@@ -140,7 +140,7 @@ func (p markPage) take(m Model, item int) (Model, tea.Cmd) {
 }
 
 func (p markPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Up, "← ↑ ↓ →", "move"), say(m.keys.Take, "enter", "mark here"), say(m.keys.Zoom, "z", "nearer"), say(m.keys.Back, "backspace", "take back"), say(m.keys.Leave, "esc", "close the camera")}
+	return []key.Binding{screen.Hint(m.keys.Up, "← ↑ ↓ →", "move"), screen.Hint(m.keys.Take, "enter", "mark here"), screen.Hint(m.keys.Zoom, "z", "nearer"), screen.Hint(m.keys.Back, "backspace", "take back"), screen.Hint(m.keys.Leave, "esc", "close the camera")}
 }
 
 func (p markPage) lines(m Model, width, height int) ([]string, []zone) {
@@ -172,7 +172,7 @@ func (p runPage) with(s proofState) page { p.proofState = s; return p }
 func (p runPage) press(m Model, _ tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
 
 func (p runPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Leave, "esc", "stop")}
+	return []key.Binding{screen.Hint(m.keys.Leave, "esc", "stop")}
 }
 
 func (p runPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -117,14 +117,14 @@ func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p mapPage) help(m Model) []key.Binding {
-	keys := []key.Binding{say(m.keys.Digit, fmt.Sprintf("1-%d", len(p.actions())), "choose")}
+	keys := []key.Binding{screen.Hint(m.keys.Digit, fmt.Sprintf("1-%d", len(p.actions())), "choose")}
 	if width, height := p.textRoom(m); len(p.text(m, width)) > height {
-		keys = append(keys, say(m.keys.Down, "↑ ↓", "scroll"))
+		keys = append(keys, screen.Hint(m.keys.Down, "↑ ↓", "scroll"))
 	}
 	if len(m.rec.pending) > 0 {
-		keys = append(keys, say(m.keys.Record, "w", "record elsewhere"))
+		keys = append(keys, screen.Hint(m.keys.Record, "w", "record elsewhere"))
 	}
-	return append(keys, say(m.keys.Leave, "esc", "start"))
+	return append(keys, screen.Hint(m.keys.Leave, "esc", "start"))
 }
 
 // What a place is on the map; the higher is shown where two share a cell.

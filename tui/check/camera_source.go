@@ -96,7 +96,7 @@ func (p sourcePage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p sourcePage) help(m Model) []key.Binding {
-	return append(m.keys.choosing(len(p.texts())), say(m.keys.Leave, "esc", "start"))
+	return append(m.keys.choosing(len(p.texts())), screen.Hint(m.keys.Leave, "esc", "start"))
 }
 
 func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
@@ -136,7 +136,7 @@ func (p openingPage) with(s proofState) page { p.proofState = s; return p }
 func (p openingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
 
 func (p openingPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Leave, "esc", "stop")}
+	return []key.Binding{screen.Hint(m.keys.Leave, "esc", "stop")}
 }
 
 func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
@@ -186,7 +186,7 @@ func (p lostPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p lostPage) help(m Model) []key.Binding {
-	return append(m.keys.choosing(3), say(m.keys.Leave, "esc", "start"))
+	return append(m.keys.choosing(3), screen.Hint(m.keys.Leave, "esc", "start"))
 }
 
 func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -54,7 +54,7 @@ func (p earlierPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p earlierPage) help(m Model) []key.Binding {
-	return append(m.keys.choosing(len(m.st.asked)), say(m.keys.Leave, "esc", "leave it"))
+	return append(m.keys.choosing(len(m.st.asked)), screen.Hint(m.keys.Leave, "esc", "leave it"))
 }
 
 func (p earlierPage) lines(m Model, width, height int) ([]string, []zone) {

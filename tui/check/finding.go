@@ -64,7 +64,7 @@ func (p findingPage) back(m Model) (Model, tea.Cmd) {
 }
 
 func (p findingPage) help(m Model) []key.Binding {
-	keys := []key.Binding{say(m.keys.Back, "←", "back"), say(m.keys.Leave, "esc", "start")}
+	keys := []key.Binding{screen.Hint(m.keys.Back, "←", "back"), screen.Hint(m.keys.Leave, "esc", "start")}
 	if m.st.absent != "" {
 		return keys
 	}
@@ -73,28 +73,28 @@ func (p findingPage) help(m Model) []key.Binding {
 		_, why = m.st.AsBuilt()
 	}
 	if m.size.Width < narrow {
-		keys = append(keys, say(m.keys.View, "v", "where"))
+		keys = append(keys, screen.Hint(m.keys.View, "v", "where"))
 	}
 	if found {
-		keys = append(keys, say(m.keys.Mended, "m", "I mended it"))
+		keys = append(keys, screen.Hint(m.keys.Mended, "m", "I mended it"))
 	}
 	if why == "" {
-		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
+		keys = append(keys, screen.Hint(m.keys.Plan, "p", "into the plan"))
 	}
 	switch {
 	case m.st.points != nil && p.off:
-		keys = append(keys, say(m.keys.Off, "l", "light on"))
+		keys = append(keys, screen.Hint(m.keys.Off, "l", "light on"))
 	case m.st.points != nil:
-		keys = append(keys, say(m.keys.Farther, "[ ]", "walk the light"), say(m.keys.Off, "l", "light off"))
+		keys = append(keys, screen.Hint(m.keys.Farther, "[ ]", "walk the light"), screen.Hint(m.keys.Off, "l", "light off"))
 	}
 	if len(m.rec.pending) > 0 {
-		keys = append(keys, say(m.keys.Record, "w", "record"))
+		keys = append(keys, screen.Hint(m.keys.Record, "w", "record"))
 	}
 	if quicker(m) > 0 {
-		keys = append(keys, say(m.keys.Call, "o", "roll call"))
+		keys = append(keys, screen.Hint(m.keys.Call, "o", "roll call"))
 	}
 	if len(m.st.asked) > 0 {
-		keys = append(keys, say(m.keys.Change, "e", "change"))
+		keys = append(keys, screen.Hint(m.keys.Change, "e", "change"))
 	}
 	return m.scrolls(keys, true, m.st.verdict(m.of.sub), p.text)
 }

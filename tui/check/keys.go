@@ -7,6 +7,8 @@ import (
 
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/tui/screen"
 )
 
 // keyMap is every key of the screen, for one hand. Letters of colours belong to
@@ -19,36 +21,33 @@ type keyMap struct {
 }
 
 func newKeys() keyMap {
-	b := func(shown, does string, keys ...string) key.Binding {
-		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
-	}
 	return keyMap{
-		Digit:    b("1-9, r g b …", "answer, or choose a line", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
-		Up:       b("↑", "line above", "up"),
-		Down:     b("↓", "line below", "down"),
-		Take:     b("enter", "take the line shown", "enter", " "),
-		Back:     b("←", "take the last answer back", "left", "backspace"),
-		Leave:    b("esc", "to the start of this page", "esc"),
-		Change:   b("e", "change an earlier answer", "e"),
-		Stop:     b("x", "end here, with what is known", "x"),
-		Mended:   b("m", "I mended it: check again", "m"),
-		Plan:     b("p", "take over into the prop file", "p"),
-		Record:   b("w", "record in a file of your choice", "w"),
-		Number:   b("n", "type a count, or a reading", "n"),
-		Meter:    b("t", "take the demo's reading", "t"),
-		Call:     b("o", "roll call; in one, other colours", "o"),
-		View:     b("v", "next drawing", "v"),
-		Brighter: b("+", "brighter", "+", "="),
-		Dimmer:   b("-", "dimmer", "-"),
-		Off:      b("l", "light off, and on again", "l"),
-		Nearer:   b("[", "walk the light to the pixel before", "["),
-		Farther:  b("]", "walk the light to the pixel after", "]"),
-		Right:    b("→", "move the mark to the right", "right"),
-		Zoom:     b("z", "draw the camera's picture nearer, or whole", "z"),
-		All:      b("a", "what is left", "a"),
-		Unlit:    b("d", "before the camera: the prop stays dark", "d"),
-		PgUp:     b("pgup", "page up", "pgup"),
-		PgDown:   b("pgdn", "page down", "pgdown"),
+		Digit:    screen.Key("1-9, r g b …", "answer, or choose a line", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Up:       screen.Key("↑", "line above", "up"),
+		Down:     screen.Key("↓", "line below", "down"),
+		Take:     screen.Key("enter", "take the line shown", "enter", " "),
+		Back:     screen.Key("←", "take the last answer back", "left", "backspace"),
+		Leave:    screen.Key("esc", "to the start of this page", "esc"),
+		Change:   screen.Key("e", "change an earlier answer", "e"),
+		Stop:     screen.Key("x", "end here, with what is known", "x"),
+		Mended:   screen.Key("m", "I mended it: check again", "m"),
+		Plan:     screen.Key("p", "take over into the prop file", "p"),
+		Record:   screen.Key("w", "record in a file of your choice", "w"),
+		Number:   screen.Key("n", "type a count, or a reading", "n"),
+		Meter:    screen.Key("t", "take the demo's reading", "t"),
+		Call:     screen.Key("o", "roll call; in one, other colours", "o"),
+		View:     screen.Key("v", "next drawing", "v"),
+		Brighter: screen.Key("+", "brighter", "+", "="),
+		Dimmer:   screen.Key("-", "dimmer", "-"),
+		Off:      screen.Key("l", "light off, and on again", "l"),
+		Nearer:   screen.Key("[", "walk the light to the pixel before", "["),
+		Farther:  screen.Key("]", "walk the light to the pixel after", "]"),
+		Right:    screen.Key("→", "move the mark to the right", "right"),
+		Zoom:     screen.Key("z", "draw the camera's picture nearer, or whole", "z"),
+		All:      screen.Key("a", "what is left", "a"),
+		Unlit:    screen.Key("d", "before the camera: the prop stays dark", "d"),
+		PgUp:     screen.Key("pgup", "page up", "pgup"),
+		PgDown:   screen.Key("pgdn", "page down", "pgdown"),
 	}
 }
 
@@ -57,12 +56,6 @@ func (k keyMap) all() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
 		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All},
 		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}}
-}
-
-// say is a key with other words.
-func say(b key.Binding, shown, does string) key.Binding {
-	b.SetHelp(shown, does)
-	return b
 }
 
 // pageKeys is the help of a page: its own keys first, all of the screen's on
@@ -91,7 +84,7 @@ func digitsTo(n int) string {
 
 // choosing are the keys of a list of n lines.
 func (k keyMap) choosing(n int) []key.Binding {
-	return []key.Binding{say(k.Digit, digitsTo(n), "choose"), say(k.Take, "enter", "take")}
+	return []key.Binding{screen.Hint(k.Digit, digitsTo(n), "choose"), screen.Hint(k.Take, "enter", "take")}
 }
 
 // answering is the key of answers, which presses lists: three letters at most, then
@@ -117,7 +110,7 @@ func (k keyMap) answering(presses []string) key.Binding {
 	if unsure {
 		signs = append(signs, "0")
 	}
-	return say(k.Digit, strings.Join(signs, " "), "answer")
+	return screen.Hint(k.Digit, strings.Join(signs, " "), "answer")
 }
 
 // shortest is how many keys the foot of the page has room for.

@@ -6,6 +6,7 @@ import (
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/show"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -99,19 +100,19 @@ func (questionPage) back(m Model) (Model, tea.Cmd) {
 
 func (p questionPage) help(m Model) []key.Binding {
 	if !m.st.more {
-		return []key.Binding{say(m.keys.Leave, "esc", "start")}
+		return []key.Binding{screen.Hint(m.keys.Leave, "esc", "start")}
 	}
 	keys := []key.Binding{m.keys.answering(presses(questionQuery(m).items))}
 	if len(m.st.asked) > 0 {
-		keys = append(keys, say(m.keys.Back, "←", "back"), say(m.keys.Change, "e", "change"))
+		keys = append(keys, screen.Hint(m.keys.Back, "←", "back"), screen.Hint(m.keys.Change, "e", "change"))
 	}
 	if m.turns() {
-		keys = append(keys, say(m.keys.View, "v", "drawing"))
+		keys = append(keys, screen.Hint(m.keys.View, "v", "drawing"))
 	}
 	if len(m.st.suspects) > 0 {
-		keys = append(keys, say(m.keys.All, "a", "what is left"))
+		keys = append(keys, screen.Hint(m.keys.All, "a", "what is left"))
 	}
-	return append(keys, say(m.keys.Stop, "x", "end here"), say(m.keys.Brighter, "+", "brighter"), m.keys.Off)
+	return append(keys, screen.Hint(m.keys.Stop, "x", "end here"), screen.Hint(m.keys.Brighter, "+", "brighter"), m.keys.Off)
 }
 
 func (p questionPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -15,6 +15,7 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -122,18 +123,18 @@ func (p resultPage) marked(m Model) bool {
 }
 
 func (p resultPage) help(m Model) []key.Binding {
-	keys := []key.Binding{say(m.keys.Leave, "esc", "start")}
+	keys := []key.Binding{screen.Hint(m.keys.Leave, "esc", "start")}
 	if p.result.Built.Why == "" && p.known {
-		keys = append(keys, say(m.keys.Plan, "p", "into the plan"))
+		keys = append(keys, screen.Hint(m.keys.Plan, "p", "into the plan"))
 	}
 	if next, left := p.next(m); left {
-		keys = append(keys, say(m.keys.Take, "enter", next.Title()))
+		keys = append(keys, screen.Hint(m.keys.Take, "enter", next.Title()))
 	}
 	if p.marked(m) && m.size.Width < narrow {
-		keys = append(keys, say(m.keys.View, "v", "drawing"))
+		keys = append(keys, screen.Hint(m.keys.View, "v", "drawing"))
 	}
 	if len(m.rec.pending) > 0 {
-		keys = append(keys, say(m.keys.Record, "w", "record"))
+		keys = append(keys, screen.Hint(m.keys.Record, "w", "record"))
 	}
 	return m.scrolls(keys, p.marked(m), p.large(m), p.text)
 }
@@ -141,7 +142,7 @@ func (p resultPage) help(m Model) []key.Binding {
 // scrolls adds the key that scrolls a text which is longer than the page.
 func (m Model) scrolls(keys []key.Binding, drawn bool, large []string, text func(m Model, width int) []string) []key.Binding {
 	if width, height := textRoom(m, drawn, large); len(text(m, width)) > height {
-		keys = append(keys, say(m.keys.Down, "↓", "scroll"))
+		keys = append(keys, screen.Hint(m.keys.Down, "↓", "scroll"))
 	}
 	return keys
 }

@@ -194,7 +194,7 @@ func (p startPage) help(m Model) []key.Binding {
 	}
 	keys := m.keys.choosing(len(choices(m)))
 	if len(m.rec.pending) > 0 {
-		keys = append(keys, say(m.keys.Record, "w", "record"))
+		keys = append(keys, screen.Hint(m.keys.Record, "w", "record"))
 	}
 	return keys
 }
@@ -280,7 +280,7 @@ func (p partsPage) take(m Model, i int) (Model, tea.Cmd) {
 }
 
 func (p partsPage) help(m Model) []key.Binding {
-	return append(m.keys.choosing(len(underway.Parts(m.bench.prop))), say(m.keys.Leave, "esc", "start"))
+	return append(m.keys.choosing(len(underway.Parts(m.bench.prop))), screen.Hint(m.keys.Leave, "esc", "start"))
 }
 
 func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -80,9 +80,9 @@ func (p suspectsPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p suspectsPage) help(m Model) []key.Binding {
-	keys := []key.Binding{say(m.keys.Leave, "esc", "question")}
+	keys := []key.Binding{screen.Hint(m.keys.Leave, "esc", "question")}
 	if m.size.Width < narrow {
-		keys = append(keys, say(m.keys.View, "v", "where"))
+		keys = append(keys, screen.Hint(m.keys.View, "v", "where"))
 	}
 	return m.scrolls(keys, true, p.large(m), p.text)
 }

@@ -9,6 +9,7 @@ import (
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -258,26 +259,26 @@ func (p testPage) lines(m Model, width, height int) ([]string, []zone) {
 func (p testPage) help(m Model) []key.Binding {
 	s := p.now()
 	if s.Typed == single.VoltsLine {
-		keys := []key.Binding{say(m.keys.Number, "n", "type")}
+		keys := []key.Binding{screen.Hint(m.keys.Number, "n", "type")}
 		if m.bench.demo {
-			keys = []key.Binding{say(m.keys.Meter, "t", "take the reading"), keys[0]}
+			keys = []key.Binding{screen.Hint(m.keys.Meter, "t", "take the reading"), keys[0]}
 		}
-		return append(p.around(m, keys), say(m.keys.Dimmer, "-", "dimmer"))
+		return append(p.around(m, keys), screen.Hint(m.keys.Dimmer, "-", "dimmer"))
 	}
 	answer := m.keys.answering(presses(p.query(m).items))
 	if s.Other != "" {
-		return append(p.around(m, []key.Binding{answer}), say(m.keys.Call, "o", "other colours"), say(m.keys.Number, "n", "type a count"), say(m.keys.Leave, "esc", "start"))
+		return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Call, "o", "other colours"), screen.Hint(m.keys.Number, "n", "type a count"), screen.Hint(m.keys.Leave, "esc", "start"))
 	}
-	return append(p.around(m, []key.Binding{answer}), say(m.keys.Brighter, "+", "brighter"))
+	return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Brighter, "+", "brighter"))
 }
 
 // around adds the keys that every step of a test has.
 func (p testPage) around(m Model, keys []key.Binding) []key.Binding {
 	if len(p.trial.Replies) > 0 {
-		keys = append(keys, say(m.keys.Back, "←", "back"))
+		keys = append(keys, screen.Hint(m.keys.Back, "←", "back"))
 	}
 	if m.turns() {
-		keys = append(keys, say(m.keys.View, "v", "drawing"))
+		keys = append(keys, screen.Hint(m.keys.View, "v", "drawing"))
 	}
-	return append(keys, say(m.keys.Stop, "x", "end here"))
+	return append(keys, screen.Hint(m.keys.Stop, "x", "end here"))
 }

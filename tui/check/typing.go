@@ -78,7 +78,7 @@ func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 }
 
 func (p typingPage) help(m Model) []key.Binding {
-	return []key.Binding{say(m.keys.Take, "enter", "take"), say(m.keys.Leave, "esc", "leave it")}
+	return []key.Binding{screen.Hint(m.keys.Take, "enter", "take"), screen.Hint(m.keys.Leave, "esc", "leave it")}
 }
 
 // pictures are those of the page below: where to measure is drawn while one types.

@@ -6,6 +6,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/screen"
 )
 
 // keyMap is every key of the screen, for one hand.
@@ -20,29 +21,26 @@ type keyMap struct {
 }
 
 func newKeys() keyMap {
-	b := func(shown, does string, keys ...string) key.Binding {
-		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
-	}
 	return keyMap{
-		Pick:     b(numberKeys(), "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
-		Forward:  b("→", "one step on", "right"),
-		Back:     b("←", "one step back", "left"),
-		Tens:     b("pgdn .", "ten steps on", "pgdown", "."),
-		TensBack: b("pgup ,", "ten steps back", "pgup", ","),
-		First:    b("home", "first step", "home"),
-		Last:     b("end", "last step", "end"),
-		Run:      b("enter", "walk or hold", "enter"),
-		Mark:     b("space", "mark the last that lights", " "),
-		Brighter: b("↑", "level up, brighter", "up"),
-		Dimmer:   b("↓", "level down, dimmer", "down"),
-		Faster:   b("+", "speed up", "+", "="),
-		Slower:   b("-", "speed down", "-"),
-		Way:      b("r", "other way", "r"),
-		Colour:   b("c", "next colour", "c"),
-		View:     b("v", "view as drawn or in rows", "v"),
-		Part:     b("p", "the whole, a run, or a part alone", "p"),
-		Dark:     b("d", "dark, and light again", "d"),
-		Call:     b("o", "roll call instead of counting up", "o"),
+		Pick:     screen.Key(numberKeys(), "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Forward:  screen.Key("→", "one step on", "right"),
+		Back:     screen.Key("←", "one step back", "left"),
+		Tens:     screen.Key("pgdn .", "ten steps on", "pgdown", "."),
+		TensBack: screen.Key("pgup ,", "ten steps back", "pgup", ","),
+		First:    screen.Key("home", "first step", "home"),
+		Last:     screen.Key("end", "last step", "end"),
+		Run:      screen.Key("enter", "walk or hold", "enter"),
+		Mark:     screen.Key("space", "mark the last that lights", " "),
+		Brighter: screen.Key("↑", "level up, brighter", "up"),
+		Dimmer:   screen.Key("↓", "level down, dimmer", "down"),
+		Faster:   screen.Key("+", "speed up", "+", "="),
+		Slower:   screen.Key("-", "speed down", "-"),
+		Way:      screen.Key("r", "other way", "r"),
+		Colour:   screen.Key("c", "next colour", "c"),
+		View:     screen.Key("v", "view as drawn or in rows", "v"),
+		Part:     screen.Key("p", "the whole, a run, or a part alone", "p"),
+		Dark:     screen.Key("d", "dark, and light again", "d"),
+		Call:     screen.Key("o", "roll call instead of counting up", "o"),
 	}
 }
 
@@ -56,10 +54,6 @@ func numberKeys() string {
 
 // ShortHelp is the keys needed most, in few words, the most needed first.
 func (k keyMap) ShortHelp() []key.Binding {
-	say := func(b key.Binding, shown, does string) key.Binding {
-		b.SetHelp(shown, does)
-		return b
-	}
 	darkens := "dark"
 	if k.dark {
 		darkens = "light again"
@@ -68,19 +62,19 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.walks {
 		runs = "hold"
 	}
-	first := []key.Binding{say(k.Pick, k.Pick.Help().Key, "pattern"), say(k.Forward, "← →", "step")}
+	first := []key.Binding{screen.Hint(k.Pick, k.Pick.Help().Key, "pattern"), screen.Hint(k.Forward, "← →", "step")}
 	if k.dark { // what ends it first
-		first = append([]key.Binding{say(k.Dark, "d", darkens)}, first...)
+		first = append([]key.Binding{screen.Hint(k.Dark, "d", darkens)}, first...)
 		darkens = ""
 	}
 	if k.counting {
-		first = append(first, say(k.Mark, "space", "last that lights"))
+		first = append(first, screen.Hint(k.Mark, "space", "last that lights"))
 	}
-	first = append(first, say(k.Brighter, "↑ ↓", "level"), say(k.Run, "enter", runs))
+	first = append(first, screen.Hint(k.Brighter, "↑ ↓", "level"), screen.Hint(k.Run, "enter", runs))
 	if darkens != "" {
-		first = append(first, say(k.Dark, "d", darkens))
+		first = append(first, screen.Hint(k.Dark, "d", darkens))
 	}
-	return append(first, say(k.Colour, "c", "colour"), say(k.Way, "r", "way"), say(k.Faster, "+ -", "speed"), say(k.View, "v", "view"))
+	return append(first, screen.Hint(k.Colour, "c", "colour"), screen.Hint(k.Way, "r", "way"), screen.Hint(k.Faster, "+ -", "speed"), screen.Hint(k.View, "v", "view"))
 }
 
 // FullHelp is all of them.

@@ -4,6 +4,8 @@ import (
 	"slices"
 
 	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/tui/screen"
 )
 
 // keyMap is every key of the screen.
@@ -20,40 +22,37 @@ type keyMap struct {
 }
 
 func newKeys() keyMap {
-	b := func(shown, does string, keys ...string) key.Binding {
-		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
-	}
 	return keyMap{
-		Up:         b("↑", "figure above", "up"),
-		Down:       b("↓", "figure below", "down"),
-		Left:       b("←", "section before", "left"),
-		Right:      b("→", "next section", "right"),
-		First:      b("home", "first figure", "home"),
-		Last:       b("end", "last figure", "end"),
-		Edit:       b("enter", "edit, then accept", "enter"),
-		Add:        b("a", "add a run, feed or part", "a"),
-		Remove:     b("x", "take it out", "x"),
-		Earlier:    b("[", "put it one earlier", "[", "shift+up"),
-		Later:      b("]", "put it one later", "]", "shift+down"),
-		Undo:       b("u", "undo", "u"),
-		Redo:       b("r", "do again", "r"),
-		More:       b("m", "more keys of the file, or fewer", "m"),
-		Save:       b("s", "save", "s"),
-		SaveAs:     b("n", "save under a name", "n"),
-		Page:       b("v", "next page of results", "v"),
-		PageBack:   b("V", "page before", "V"),
-		ScrollDown: b("pgdn", "scroll the results", "pgdown"),
-		ScrollUp:   b("pgup", "scroll back", "pgup"),
-		Brighter:   b("+", "reckon with a higher level", "+", "="),
-		Dimmer:     b("-", "with a lower one", "-"),
-		Colour:     b("c", "reckon with the next colour", "c"),
-		Accept:     b("enter", "accept", "enter"),
-		Cancel:     b("esc", "leave as it was", "esc"),
-		Empty:      b("ctrl+u", "empty the line; accepted, it takes the key out of the file", "ctrl+u"),
-		Turn:       b("↓", "next of what is offered", "down"),
-		ChoiceUp:   b("↑", "choose the one before", "up"),
-		TakeUp:     b("t", "take up the changes that wait", "t"),
-		Drop:       b("D", "drop them", "D"),
+		Up:         screen.Key("↑", "figure above", "up"),
+		Down:       screen.Key("↓", "figure below", "down"),
+		Left:       screen.Key("←", "section before", "left"),
+		Right:      screen.Key("→", "next section", "right"),
+		First:      screen.Key("home", "first figure", "home"),
+		Last:       screen.Key("end", "last figure", "end"),
+		Edit:       screen.Key("enter", "edit, then accept", "enter"),
+		Add:        screen.Key("a", "add a run, feed or part", "a"),
+		Remove:     screen.Key("x", "take it out", "x"),
+		Earlier:    screen.Key("[", "put it one earlier", "[", "shift+up"),
+		Later:      screen.Key("]", "put it one later", "]", "shift+down"),
+		Undo:       screen.Key("u", "undo", "u"),
+		Redo:       screen.Key("r", "do again", "r"),
+		More:       screen.Key("m", "more keys of the file, or fewer", "m"),
+		Save:       screen.Key("s", "save", "s"),
+		SaveAs:     screen.Key("n", "save under a name", "n"),
+		Page:       screen.Key("v", "next page of results", "v"),
+		PageBack:   screen.Key("V", "page before", "V"),
+		ScrollDown: screen.Key("pgdn", "scroll the results", "pgdown"),
+		ScrollUp:   screen.Key("pgup", "scroll back", "pgup"),
+		Brighter:   screen.Key("+", "reckon with a higher level", "+", "="),
+		Dimmer:     screen.Key("-", "with a lower one", "-"),
+		Colour:     screen.Key("c", "reckon with the next colour", "c"),
+		Accept:     screen.Key("enter", "accept", "enter"),
+		Cancel:     screen.Key("esc", "leave as it was", "esc"),
+		Empty:      screen.Key("ctrl+u", "empty the line; accepted, it takes the key out of the file", "ctrl+u"),
+		Turn:       screen.Key("↓", "next of what is offered", "down"),
+		ChoiceUp:   screen.Key("↑", "choose the one before", "up"),
+		TakeUp:     screen.Key("t", "take up the changes that wait", "t"),
+		Drop:       screen.Key("D", "drop them", "D"),
 	}
 }
 
@@ -62,28 +61,24 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.none {
 		return nil
 	}
-	say := func(b key.Binding, shown, does string) key.Binding {
-		b.SetHelp(shown, does)
-		return b
-	}
 	if k.typing {
-		out := []key.Binding{say(k.Accept, "enter", "accept")}
+		out := []key.Binding{screen.Hint(k.Accept, "enter", "accept")}
 		if k.choices {
-			out = append(out, say(k.Turn, "↑ ↓", "choose"))
+			out = append(out, screen.Hint(k.Turn, "↑ ↓", "choose"))
 		}
-		return append(out, say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty"))
+		return append(out, screen.Hint(k.Cancel, "esc", "leave it"), screen.Hint(k.Empty, "ctrl+u", "empty"))
 	}
-	save := say(k.Save, "s", "save")
-	first := []key.Binding{say(k.Page, "v", "results"), say(k.Edit, "enter", "edit"), say(k.Down, "↑ ↓", "figure"), save}
+	save := screen.Hint(k.Save, "s", "save")
+	first := []key.Binding{screen.Hint(k.Page, "v", "results"), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
 	if k.changed { // it is the next thing to do
 		first = append([]key.Binding{save}, first[:3]...)
 	}
 	if k.ScrollDown.Enabled() {
-		first = slices.Insert(first, 2, say(k.ScrollDown, "pgdn", "scroll"))
+		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "scroll"))
 	}
 	return append(first,
-		say(k.Brighter, "+ -", "level"), say(k.Add, "a", "add"), say(k.Remove, "x", "take out"), say(k.Undo, "u", "undo"),
-		say(k.Colour, "c", "colour"))
+		screen.Hint(k.Brighter, "+ -", "level"), screen.Hint(k.Add, "a", "add"), screen.Hint(k.Remove, "x", "take out"), screen.Hint(k.Undo, "u", "undo"),
+		screen.Hint(k.Colour, "c", "colour"))
 }
 
 // FullHelp is all of them.

@@ -3,6 +3,8 @@ package record
 import (
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/tui/screen"
 )
 
 // keyMap is every key of the screen.
@@ -17,30 +19,27 @@ type keyMap struct {
 }
 
 func newKeys() keyMap {
-	b := func(shown, does string, keys ...string) key.Binding {
-		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
-	}
 	return keyMap{
-		Up:        b("↑", "line above", "up"),
-		Down:      b("↓", "line below", "down"),
-		PgUp:      b("pgup", "page up", "pgup"),
-		PgDown:    b("pgdn", "more, a page down", "pgdown"),
-		First:     b("home", "newest, or the top", "home"),
-		Last:      b("end", "oldest, or the end", "end"),
-		Open:      b("enter", "the whole entry", "enter"),
-		Back:      b("esc", "back to the list", "esc", "backspace"),
-		Newer:     b("←", "newer entry", "left"),
-		Older:     b("→", "older entry", "right"),
-		Mark:      b("space", "mark to compare, or take the mark away", " "),
-		Compare:   b("c", "compare the two marked, or the last two", "c"),
-		Note:      b("n", "add a note", "n"),
-		Sheet:     b("s", "make the bench sheet", "s"),
-		Mind:      b("m", "reminders: all that is due", "m"),
-		Again:     b("r", "read the file again", "r"),
-		Elsewhere: b("w", "record the waiting note in another file", "w"),
-		Accept:    b("enter", "take it", "enter"),
-		Cancel:    b("esc", "leave it", "esc"),
-		Empty:     b("ctrl+u", "empty the line", "ctrl+u"),
+		Up:        screen.Key("↑", "line above", "up"),
+		Down:      screen.Key("↓", "line below", "down"),
+		PgUp:      screen.Key("pgup", "page up", "pgup"),
+		PgDown:    screen.Key("pgdn", "more, a page down", "pgdown"),
+		First:     screen.Key("home", "newest, or the top", "home"),
+		Last:      screen.Key("end", "oldest, or the end", "end"),
+		Open:      screen.Key("enter", "the whole entry", "enter"),
+		Back:      screen.Key("esc", "back to the list", "esc", "backspace"),
+		Newer:     screen.Key("←", "newer entry", "left"),
+		Older:     screen.Key("→", "older entry", "right"),
+		Mark:      screen.Key("space", "mark to compare, or take the mark away", " "),
+		Compare:   screen.Key("c", "compare the two marked, or the last two", "c"),
+		Note:      screen.Key("n", "add a note", "n"),
+		Sheet:     screen.Key("s", "make the bench sheet", "s"),
+		Mind:      screen.Key("m", "reminders: all that is due", "m"),
+		Again:     screen.Key("r", "read the file again", "r"),
+		Elsewhere: screen.Key("w", "record the waiting note in another file", "w"),
+		Accept:    screen.Key("enter", "take it", "enter"),
+		Cancel:    screen.Key("esc", "leave it", "esc"),
+		Empty:     screen.Key("ctrl+u", "empty the line", "ctrl+u"),
 		page:      listPage{},
 	}
 }
@@ -57,31 +56,27 @@ func (k keyMap) FullHelp() [][]key.Binding {
 
 // ShortHelp is the keys needed most on the page that is shown.
 func (k keyMap) ShortHelp() []key.Binding {
-	say := func(b key.Binding, shown, does string) key.Binding {
-		b.SetHelp(shown, does)
-		return b
-	}
 	if k.typing {
-		return []key.Binding{say(k.Accept, "enter", "take it"), say(k.Cancel, "esc", "leave it"), say(k.Empty, "ctrl+u", "empty")}
+		return []key.Binding{screen.Hint(k.Accept, "enter", "take it"), screen.Hint(k.Cancel, "esc", "leave it"), screen.Hint(k.Empty, "ctrl+u", "empty")}
 	}
-	return k.page.short(k, say)
+	return k.page.short(k)
 }
 
-func (listPage) short(k keyMap, say saying) []key.Binding {
-	return []key.Binding{say(k.Open, "enter", "whole entry"), say(k.Compare, "c", "compare"), say(k.Note, "n", "add a note"),
-		say(k.Sheet, "s", "bench sheet"), say(k.Mark, "space", "mark"), say(k.Mind, "m", "reminders"), say(k.Again, "r", "read again")}
+func (listPage) short(k keyMap) []key.Binding {
+	return []key.Binding{screen.Hint(k.Open, "enter", "whole entry"), screen.Hint(k.Compare, "c", "compare"), screen.Hint(k.Note, "n", "add a note"),
+		screen.Hint(k.Sheet, "s", "bench sheet"), screen.Hint(k.Mark, "space", "mark"), screen.Hint(k.Mind, "m", "reminders"), screen.Hint(k.Again, "r", "read again")}
 }
 
-func (entryPage) short(k keyMap, say saying) []key.Binding {
-	return []key.Binding{say(k.Back, "esc", "list"), say(k.PgDown, "pgdn", "more"), say(k.Newer, "← →", "newer, older"), say(k.Mark, "space", "mark")}
+func (entryPage) short(k keyMap) []key.Binding {
+	return []key.Binding{screen.Hint(k.Back, "esc", "list"), screen.Hint(k.PgDown, "pgdn", "more"), screen.Hint(k.Newer, "← →", "newer, older"), screen.Hint(k.Mark, "space", "mark")}
 }
 
-func (comparePage) short(k keyMap, say saying) []key.Binding { return scrolled(k, say) }
+func (comparePage) short(k keyMap) []key.Binding { return scrolled(k) }
 
-func (mindPage) short(k keyMap, say saying) []key.Binding { return scrolled(k, say) }
+func (mindPage) short(k keyMap) []key.Binding { return scrolled(k) }
 
-func scrolled(k keyMap, say saying) []key.Binding {
-	return []key.Binding{say(k.Back, "esc", "list"), say(k.PgDown, "pgdn", "more")}
+func scrolled(k keyMap) []key.Binding {
+	return []key.Binding{screen.Hint(k.Back, "esc", "list"), screen.Hint(k.PgDown, "pgdn", "more")}
 }
 
 // Keys is what the help page lists.

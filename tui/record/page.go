@@ -16,15 +16,12 @@ import (
 // A page is one of the screen's pages. All that differs from page to page is asked of it.
 type page interface {
 	title(m Model) string
-	lines(m Model, width int) []string        // to be scrolled, at the left edge of text
-	large(m Model) []string                   // what it comes to, in ever fewer words; nil for nothing
-	short(k keyMap, say saying) []key.Binding // the keys needed most
-	only(m Model, k *keyMap)                  // switches off what would do nothing
+	lines(m Model, width int) []string // to be scrolled, at the left edge of text
+	large(m Model) []string            // what it comes to, in ever fewer words; nil for nothing
+	short(k keyMap) []key.Binding      // the keys needed most
+	only(m Model, k *keyMap)           // switches off what would do nothing
 	key(m Model, is func(key.Binding) bool) Model
 }
-
-// A saying is a key with other words for a hint.
-type saying func(b key.Binding, shown, does string) key.Binding
 
 // The pages. The list is the one the screen begins with.
 type (

@@ -10,27 +10,41 @@ type BenchKeys struct {
 // Bench is the bench's own key map.
 func Bench() BenchKeys {
 	return BenchKeys{
-		Next:     key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "next page")),
-		Prev:     key.NewBinding(key.WithKeys("shift+tab"), key.WithHelp("shift+tab", "page before")),
-		Jump:     key.NewBinding(key.WithKeys("S", "P", "L", "C", "T", "R"), key.WithHelp("S P L C T R", "the page with that first letter")),
-		Far:      key.NewBinding(key.WithKeys("f", "ctrl+f"), key.WithHelp("f ctrl+f", "far view")),
-		Motion:   key.NewBinding(key.WithKeys("M"), key.WithHelp("M", "moving arrows on or off")),
-		Simulate: key.NewBinding(key.WithKeys("I"), key.WithHelp("I", "imitate the prop, where none listens")),
-		Help:     key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "all keys")),
-		Quit:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave: the prop goes dark")),
-		Leave:    key.NewBinding(key.WithKeys("ctrl+c"), key.WithHelp("ctrl+c", "leave: the prop goes dark; also while typing")),
+		Next:     Key("tab", "next page", "tab"),
+		Prev:     Key("shift+tab", "page before", "shift+tab"),
+		Jump:     Key("S P L C T R", "the page with that first letter", "S", "P", "L", "C", "T", "R"),
+		Far:      Key("f ctrl+f", "far view", "f", "ctrl+f"),
+		Motion:   Key("M", "moving arrows on or off", "M"),
+		Simulate: Key("I", "imitate the prop, where none listens", "I"),
+		Help:     Key("?", "all keys", "?"),
+		Quit:     Key("q", "leave: the prop goes dark", "q"),
+		Leave:    Key("ctrl+c", "leave: the prop goes dark; also while typing", "ctrl+c"),
 	}
 }
 
 // ShortHelp is what the foot of every page shows after the screen's own keys.
 func (k BenchKeys) ShortHelp() []key.Binding {
-	far, quit := k.Far, k.Quit
-	far.SetHelp("f", far.Help().Desc)
-	quit.SetHelp("q", "leave")
-	return []key.Binding{k.Next, far, k.Help, quit}
+	return []key.Binding{k.Next, Hint(k.Far, "f", k.Far.Help().Desc), k.Help, Hint(k.Quit, "q", "leave")}
 }
 
 // FullHelp is the bench's column of the help page.
 func (k BenchKeys) FullHelp() [][]key.Binding {
 	return [][]key.Binding{{k.Next, k.Prev, k.Jump, k.Far, k.Motion, k.Simulate, k.Help, k.Quit, k.Leave}}
+}
+
+// Key is a key of a screen: its sign and its words on the help page, and what the
+// terminal calls it. It is not inlined: in every row of every table of keys they made the
+// program 135 kB larger.
+//
+//go:noinline
+func Key(sign, does string, keys ...string) key.Binding {
+	return key.NewBinding(key.WithKeys(keys...), key.WithHelp(sign, does))
+}
+
+// Hint is a key in other words, as the foot line has them; not inlined for the same reason.
+//
+//go:noinline
+func Hint(b key.Binding, sign, does string) key.Binding {
+	b.SetHelp(sign, does)
+	return b
 }

@@ -23,28 +23,19 @@ const firstLine = 1
 type keyMap struct{ Up, Down, Next, Turn, Edit, Light key.Binding }
 
 func newKeys() keyMap {
-	b := func(shown, does string, keys ...string) key.Binding {
-		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
-	}
 	return keyMap{
-		Up:    b("↑", "line above", "up"),
-		Down:  b("↓", "line below", "down"),
-		Next:  b("enter", "next line; on the last, light it", "enter"),
-		Turn:  b("← →", "choose", "left", "right"),
-		Edit:  b("ctrl+u", "empty the line", "ctrl+u"),
-		Light: b("ctrl+l", "light it from any line", "ctrl+l"),
+		Up:    screen.Key("↑", "line above", "up"),
+		Down:  screen.Key("↓", "line below", "down"),
+		Next:  screen.Key("enter", "next line; on the last, light it", "enter"),
+		Turn:  screen.Key("← →", "choose", "left", "right"),
+		Edit:  screen.Key("ctrl+u", "empty the line", "ctrl+u"),
+		Light: screen.Key("ctrl+l", "light it from any line", "ctrl+l"),
 	}
 }
 
 // ShortHelp is the keys needed most.
 func (k keyMap) ShortHelp() []key.Binding {
-	down := k.Down
-	down.SetHelp("↑ ↓", "line")
-	next := k.Next
-	next.SetHelp("enter", "next")
-	light := k.Light
-	light.SetHelp("ctrl+l", "light")
-	return []key.Binding{light, down, next, k.Turn}
+	return []key.Binding{screen.Hint(k.Light, "ctrl+l", "light"), screen.Hint(k.Down, "↑ ↓", "line"), screen.Hint(k.Next, "enter", "next"), k.Turn}
 }
 
 // FullHelp is all of them.

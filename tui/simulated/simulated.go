@@ -16,6 +16,7 @@ import (
 	"example.org/ringout/internal/strip/node"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -37,9 +38,9 @@ type Options struct {
 type keyMap struct{ view, fault, leave key.Binding }
 
 var keys = keyMap{
-	view:  key.NewBinding(key.WithKeys("v"), key.WithHelp("v", "as it lies, or in rows of ten")),
-	fault: key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "show or hide the fault")),
-	leave: key.NewBinding(key.WithKeys("q", "ctrl+c"), key.WithHelp("q", "leave")),
+	view:  screen.Key("v", "as it lies, or in rows of ten", "v"),
+	fault: screen.Key("f", "show or hide the fault", "f"),
+	leave: screen.Key("q", "leave", "q", "ctrl+c"),
 }
 
 // Model is the screen.

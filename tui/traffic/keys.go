@@ -3,6 +3,8 @@ package traffic
 import (
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
+
+	"example.org/ringout/tui/screen"
 )
 
 // keyMap is every key of the screen.
@@ -16,33 +18,26 @@ type keyMap struct {
 }
 
 func newKeys() keyMap {
-	b := func(shown, does string, keys ...string) key.Binding {
-		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(shown, does))
-	}
 	return keyMap{
-		Next:   b("→", "next universe", "right"),
-		Before: b("←", "universe before", "left"),
-		First:  b("home", "first universe", "home"),
-		Last:   b("end", "last universe", "end"),
-		Down:   b("↓", "next source, with all that is known of it", "down"),
-		Up:     b("↑", "source before", "up"),
-		Enter:  b("enter", "slots of the source", "enter"),
-		On:     b("pgdn .", "more, a page on", "pgdown", "."),
-		Back:   b("pgup ,", "page back", "pgup", ","),
-		Part:   b("v", "your prop, sentences, who sends, or slots", "v"),
-		Wide:   b("a", "hear all announced, or only yours", "a"),
-		Hold:   b("space", "hold the picture, and go on", " "),
+		Next:   screen.Key("→", "next universe", "right"),
+		Before: screen.Key("←", "universe before", "left"),
+		First:  screen.Key("home", "first universe", "home"),
+		Last:   screen.Key("end", "last universe", "end"),
+		Down:   screen.Key("↓", "next source, with all that is known of it", "down"),
+		Up:     screen.Key("↑", "source before", "up"),
+		Enter:  screen.Key("enter", "slots of the source", "enter"),
+		On:     screen.Key("pgdn .", "more, a page on", "pgdown", "."),
+		Back:   screen.Key("pgup ,", "page back", "pgup", ","),
+		Part:   screen.Key("v", "your prop, sentences, who sends, or slots", "v"),
+		Wide:   screen.Key("a", "hear all announced, or only yours", "a"),
+		Hold:   screen.Key("space", "hold the picture, and go on", " "),
 	}
 }
 
 // ShortHelp is the keys needed most, in few words.
 func (k keyMap) ShortHelp() []key.Binding {
-	say := func(b key.Binding, shown, does string) key.Binding {
-		b.SetHelp(shown, does)
-		return b
-	}
-	return []key.Binding{say(k.Part, "v", k.next.String()), say(k.On, "pgdn", "more"),
-		say(k.Next, "← →", "universe"), say(k.Down, "↑ ↓", "source"), say(k.Wide, "a", "hear all"), say(k.Hold, "space", "hold")}
+	return []key.Binding{screen.Hint(k.Part, "v", k.next.String()), screen.Hint(k.On, "pgdn", "more"),
+		screen.Hint(k.Next, "← →", "universe"), screen.Hint(k.Down, "↑ ↓", "source"), screen.Hint(k.Wide, "a", "hear all"), screen.Hint(k.Hold, "space", "hold")}
 }
 
 // FullHelp is all of them.
