@@ -144,7 +144,7 @@ func Beside(lines, right []string, column int) []string {
 }
 
 // Wrap breaks text at spaces into lines of at most width cells. A figure stays with
-// its unit, and no word is left alone on the last line where another can join it.
+// its unit, and the last line is no stub where the text allows it: see withoutStub.
 func Wrap(text string, width int) []string {
 	width = max(1, width)
 	if mayHaveUnit(text) {
@@ -155,7 +155,7 @@ func Wrap(text string, width int) []string {
 		text = hyphens.ReplaceAllString(text, "$1"+noBreakHyphen+"$2")
 		text = strings.ReplaceAll(text, " --", " "+noBreakHyphen+noBreakHyphen) // of a flag
 	}
-	lines := withCompany(strings.Split(ansi.Wordwrap(text, width, " "), "\n"), width)
+	lines := withoutStub(text, width)
 	for i := range lines {
 		lines[i] = strings.ReplaceAll(lines[i], noBreak, " ")
 		if joined {
@@ -187,21 +187,4 @@ func mayHaveUnit(text string) bool {
 		}
 	}
 	return false
-}
-
-// withCompany moves the last word of the line before to a last line of one word.
-func withCompany(lines []string, width int) []string {
-	n := len(lines)
-	if n < 2 || strings.Contains(strings.TrimSpace(lines[n-1]), " ") || lines[n-1] == "" {
-		return lines
-	}
-	before := strings.TrimRight(lines[n-2], " ")
-	i := strings.LastIndex(before, " ")
-	if i < 0 || !strings.Contains(strings.TrimSpace(before[:i]), " ") {
-		return lines // it would leave one word alone there
-	}
-	if joined := before[i+1:] + " " + lines[n-1]; ansi.StringWidth(joined) <= width {
-		lines[n-2], lines[n-1] = before[:i], joined
-	}
-	return lines
 }

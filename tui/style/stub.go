@@ -1,0 +1,69 @@
+package style
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+)
+
+// leastShare is how much of the width the last line of a text has at least: a fifth.
+const leastShare = 5
+
+// withoutStub breaks a text at spaces into as few lines as width allows. Where the last
+// line is a stub, words of the line before join it or, where that would leave a stub there, all
+// lines are somewhat shorter. A text whose words allow neither keeps its stub.
+func withoutStub(text string, width int) []string {
+	lines := broken(text, width)
+	if !endsInStub(lines, width) {
+		return lines
+	}
+	if out := joined(lines, width); out != nil {
+		return out
+	}
+	const narrowest = 2 // thirds of the width: still a paragraph
+	for w := width - 1; w >= narrowest*width/3; w-- {
+		out := broken(text, w)
+		if len(out) != len(lines) {
+			break
+		}
+		if !endsInStub(out, width) && company(out[len(out)-2]) {
+			return out
+		}
+	}
+	return lines
+}
+
+func broken(text string, width int) []string {
+	return strings.Split(ansi.Wordwrap(text, width, " "), "\n")
+}
+
+// endsInStub reports whether the last of several lines is one word, or shorter than a
+// fifth of the width.
+func endsInStub(lines []string, width int) bool {
+	last := lines[len(lines)-1]
+	return len(lines) > 1 && last != "" && (!company(last) || ansi.StringWidth(last) < width/leastShare)
+}
+
+// company reports whether a line has more than one word.
+func company(line string) bool { return strings.Contains(strings.TrimSpace(line), " ") }
+
+// joined moves words of the line before to the last one until that is no stub; nil where
+// this would make one of the line before.
+func joined(lines []string, width int) []string {
+	n := len(lines)
+	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]
+	for {
+		i := strings.LastIndex(before, " ")
+		if i < 0 || !company(before[:i]) {
+			return nil
+		}
+		before, last = strings.TrimRight(before[:i], " "), before[i+1:]+" "+last
+		out := append(lines[:n-2:n-2], before, last)
+		switch {
+		case ansi.StringWidth(last) > width:
+			return nil
+		case !endsInStub(out, width):
+			return out
+		}
+	}
+}
