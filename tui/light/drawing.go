@@ -16,6 +16,7 @@ import (
 type drawings struct {
 	should, does picture
 	room         bandSize
+	spaced       bool // an empty row stands above them on a narrow page
 }
 
 // A picture is one canvas and what it was laid out for.
@@ -50,8 +51,9 @@ func (m Model) pictures() (width, height int) {
 	return max(0, width), max(0, height)
 }
 
-// drawing is what the prop should show, and in the demo what it does show
-// beside it, in exactly width x height cells with a caption each.
+// drawing is what the prop should show, and in the demo what it does show beside it, with
+// a caption each, in at most height lines: without those that a drawing which is narrower or
+// wider than its room leaves free.
 func (m Model) drawing(width, height int) []string {
 	each := width
 	if m.demo {
@@ -66,19 +68,31 @@ func (m Model) drawing(width, height int) []string {
 	m.choosePart(should)
 	should.SetFrame(sent, m.snap.Level)
 	if !m.demo {
-		return append([]string{m.caption("Should show", should, each)}, should.Lines()...)
+		first, after := m.used()
+		return append([]string{m.caption("Should show", should, each)}, should.Lines()[first:after]...)
 	}
 	does := m.draw.does.of(m, m.counts(), each, height-1)
 	does.SetMark(m.markedPixel())
 	m.choosePart(does)
 	does.SetLight(m.look.Light, m.snap.Level)
-	first, second := m.captions(should, does, each)
-	left, right := append([]string{first}, should.Lines()...), append([]string{second}, does.Lines()...)
-	out := make([]string, height)
-	for i := range out {
-		out[i] = left[i] + style.Cell("", width-2*each) + right[i]
+	left, right := m.captions(should, does, each)
+	between := style.Cell("", width-2*each)
+	out := []string{left + between + right}
+	first, after := m.used()
+	for i := first; i < after; i++ {
+		out = append(out, should.Lines()[i]+between+does.Lines()[i])
 	}
 	return out
+}
+
+// used are the lines of the drawings that are shown: the first, and the one after the last.
+func (m Model) used() (first, after int) {
+	first, after = m.draw.should.c.Used()
+	if m.demo && m.draw.does.c != nil {
+		f, a := m.draw.does.c.Used()
+		first, after = min(first, f), max(after, a)
+	}
+	return first, after
 }
 
 // counts are the lengths of the simulated runs; as planned until light has come.

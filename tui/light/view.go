@@ -2,6 +2,7 @@ package light
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -45,7 +46,7 @@ func (m Model) View(width, height int) string {
 	right := width - sideWidth - edge
 	band := m.band(right, height-8)
 	page := m.drawing(right, height-len(band))
-	page = append(page, band...)
+	page = style.FitLines(strings.Join(append(page, band...), "\n"), right, height)
 	side := style.FitLines(m.side(), sideWidth, height)
 	for i := range side {
 		side[i] += page[i]
@@ -59,8 +60,12 @@ func (m Model) narrow(width, height int) string {
 	lines := []string{m.style.Accent.Render(m.title()) + "  " + m.walking()}
 	lines = append(lines, style.Wrap(strings.Join(m.settingWords(), ", "), inner)...)
 	band := m.band(inner, height-len(lines)-3)
-	lines = append(lines, m.drawing(inner, max(0, height-len(lines)-len(band)))...)
-	lines = append(lines, band...)
+	drawing := m.drawing(inner, max(0, height-len(lines)-len(band)))
+	m.draw.spaced = len(lines)+len(drawing)+len(band) < height
+	if m.draw.spaced {
+		lines = append(lines, "")
+	}
+	lines = slices.Concat(lines, drawing, band)
 	for i := range lines {
 		lines[i] = strings.Repeat(" ", edge) + lines[i]
 	}

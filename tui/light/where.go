@@ -64,11 +64,11 @@ func (m Model) click(e tea.MouseMsg) Model {
 
 // clicked is the planned pixel at a place of the page.
 func (m Model) clicked(x, y int) (pixel int, ok bool) {
-	left, top := m.pictureAt()
 	should, does := m.draw.should, m.draw.does
 	if m.prop == nil || should.c == nil {
 		return 0, false
 	}
+	left, top := m.pictureAt()
 	if run, at, ok := should.c.At(x-left, y-top); ok {
 		return m.prop.FirstPixel(run) + at, true
 	}
@@ -83,10 +83,16 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 	return m.prop.FirstPixel(run) + at, true
 }
 
-// pictureAt is the place of the first pixel's cell of the first drawing.
+// pictureAt is the place of the first cell of the first drawing's room, of which the free
+// lines above are not shown.
 func (m Model) pictureAt() (left, top int) {
+	first, _ := m.used()
 	if m.compact() {
-		return edge, 2 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge))
+		top = 2 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge)) - first
+		if m.draw.spaced {
+			top++
+		}
+		return edge, top
 	}
-	return sideWidth, 1
+	return sideWidth, 1 - first
 }

@@ -54,19 +54,16 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	case canvas.Straight(p):
 		return strip(st, p, width, height)
 	}
-	c := canvas.Best(p, nil, width, height-1, st.Depth)
-	if rows := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth); c.Touching() && rows.Per() == 1 {
-		c = rows
-	}
+	c := canvas.Best(p, nil, width, height-1, st.Depth).Apart(p, width, height-1)
 	rank, signs := beginnings(st, p)
-	lines := c.Signs(rank, signs)
+	lines := c.SignRows(rank, signs)
 	numbered, all := len(signs) > 1 && !c.Rows(), strings.Join(lines, "") // rows have the numbers of their pixels
 	for _, sign := range signs[1:] {
 		numbered = numbered && strings.Contains(all, sign)
 	}
 	numbered = numbered && style.Width(c.Legend()+"  "+begins(p)) <= width
 	if !numbered { // a number may lie under another run's pixel, or have no room to be named
-		lines = c.Signs(make([]uint8, p.Pixels()), signs[:1])
+		lines = c.SignRows(make([]uint8, p.Pixels()), signs[:1])
 	}
 	return append([]string{st.Quiet.Render(caption(p, numbered, c.Legend(), width))}, lines...)
 }

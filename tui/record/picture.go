@@ -36,12 +36,12 @@ func (m Model) picture(width, height int) []string {
 	}
 	p := m.placed
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
-		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth)
+		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1)
 		caption := m.style.Warn.Render("●") + " " + marked
 		if l := c.Legend(); l != "" {
 			caption += "  " + l
 		}
-		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.Signs(rank, []string{"•", m.style.Warn.Render("●")})...)}
+		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")})...)}
 	}
 	return p.lines
 }

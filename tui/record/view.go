@@ -120,7 +120,7 @@ func (m Model) wide() bool { return m.size.Width >= 100 && len(m.history.Entries
 
 func (m Model) listWidth(width int) int {
 	if m.wide() {
-		return max(46, width*42/100)
+		return max(46, min(56, width-60), width*42/100)
 	}
 	return width
 }
@@ -132,8 +132,10 @@ func (m Model) textWidth(width int) int {
 		return max(44, min(width/2, 96))
 	case m.empty(), width < 112, m.listing(), m.page == page(mindPage{}):
 		return width
+	case m.page == page(entryPage{}):
+		return max(62, width/2) // its longest lines are broken, those of a comparison are columns
 	}
-	return max(80, width*11/20)
+	return max(72, width*11/20)
 }
 
 // rows is how many lines of the body there is room for.

@@ -45,16 +45,18 @@ type inks struct{ brass, leaf, rust, slate lipgloss.CompleteColor }
 // inksOn are the colours by ground. Each holds 4.5:1 (WCAG 2.1 1.4.3) on all grounds of
 // its kind, and where none is known against both black and white. No two of a ground
 // look alike to an eye without one kind of cone. Of 256 colours seven hold 4.5:1 against
-// both black and white, none of them brass.
+// both black and white, none of them brass: #af5f00 is the nearest, 4.46:1 against black
+// and 4.71:1 against white.
 //
 // The sixteen are each terminal's own. On a dark one the red is the bright one, since the
 // other is too dark on black in most; on a light one yellow and green are too pale in
-// most. Among sixteen no grey can be relied on. Faint (SGR 2) is not used: it is as dark as
+// most, so that neither is used where no ground is known, and the accent is underlined
+// there. Among sixteen no grey can be relied on. Faint (SGR 2) is not used: it is as dark as
 // each terminal likes.
 var inksOn = [...]inks{
 	AnyGround: {
-		brass: lipgloss.CompleteColor{TrueColor: "#9d6c16", ANSI256: "98", ANSI: "3"},
-		leaf:  lipgloss.CompleteColor{TrueColor: "#2c854a", ANSI256: "29", ANSI: "2"},
+		brass: lipgloss.CompleteColor{TrueColor: "#9d6c16", ANSI256: "130"},
+		leaf:  lipgloss.CompleteColor{TrueColor: "#2c854a", ANSI256: "29"},
 		rust:  lipgloss.CompleteColor{TrueColor: "#d04343", ANSI256: "163", ANSI: "9"},
 		slate: lipgloss.CompleteColor{TrueColor: "#767676", ANSI256: "243"},
 	},

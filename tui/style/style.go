@@ -66,7 +66,7 @@ func (t Text) Render(pieces ...string) string {
 // On makes the styles of a renderer for a ground.
 func On(r *lipgloss.Renderer, g Ground) Styles {
 	s, ink := r.NewStyle, inksOn[g]
-	return Styles{
+	out := Styles{
 		Accent: textOf(s().Bold(true).Foreground(ink.brass)),
 		Strong: textOf(s().Bold(true)),
 		Quiet:  textOf(s().Foreground(ink.slate)),
@@ -74,6 +74,10 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 		Warn:   textOf(s().Bold(true).Foreground(ink.rust)),
 		Depth:  DepthOf(r.ColorProfile()),
 	}
+	if out.Depth == Sixteen && ink.brass.ANSI == "" {
+		out.Accent = NoColour().Accent // no colour sets it off there
+	}
+	return out
 }
 
 // NoColour are the styles of a terminal that shall have no colour (NO_COLOR): bold,

@@ -43,7 +43,7 @@ func TestTextsLookAsTheirStyles(t *testing.T) {
 	for _, p := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
 		r := lipgloss.NewRenderer(&strings.Builder{})
 		r.SetColorProfile(p)
-		s := On(r, AnyGround)
+		s := On(r, DarkGround)
 		for _, st := range []Text{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
 			for _, text := range []string{"", "a", "two words", "─ é 灯", "a\nlonger line"} {
 				assert.Equal(t, st.Style.Render(text), st.Render(text), "%v", p)

@@ -16,8 +16,8 @@ type drawings struct {
 // at lays both canvases out, unless they are that size already.
 func (d *drawings) at(m Model, width, height int) {
 	if d.shown == nil || d.width != width || d.height != height {
-		d.shown = canvas.Best(m.prop, nil, width, height, m.style.Depth)
-		d.yours = canvas.Best(m.prop, nil, width, height, m.style.Depth)
+		d.shown = canvas.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
+		d.yours = canvas.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
 		d.width, d.height = width, height
 	}
 }
@@ -57,19 +57,21 @@ func (m Model) drawing(width, height int) []string {
 	if m.together() {
 		m.draw.at(m, width, height-1)
 		m.draw.yours.SetFrame(yours, yourLevel)
-		lines := append([]string{m.titled("What you send", m.draw.yours, width)}, m.draw.yours.Lines()...)
-		if m.draw.yours.Rows() {
-			lines = style.WithoutEnd(lines) // the list has the rows
-		}
-		return lines
+		return append([]string{m.titled("What you send", m.draw.yours, width)}, used(m.draw.yours)...)
 	}
 	each := (width - betweenCells) / 2
 	m.draw.at(m, each, height-1)
 	m.draw.shown.SetFrame(shown, shownLevel)
 	m.draw.yours.SetFrame(yours, yourLevel)
 	return style.Beside(
-		append([]string{m.titled("What your prop shows", m.draw.shown, each)}, m.draw.shown.Lines()...),
-		append([]string{m.titled("What you send", m.draw.yours, each)}, m.draw.yours.Lines()...), each+betweenCells)
+		append([]string{m.titled("What your prop shows", m.draw.shown, each)}, used(m.draw.shown)...),
+		append([]string{m.titled("What you send", m.draw.yours, each)}, used(m.draw.yours)...), each+betweenCells)
+}
+
+// used are the lines of a drawing without the free ones above and below it.
+func used(c *canvas.Canvas) []string {
+	first, after := c.Used()
+	return c.Lines()[first:after]
 }
 
 // titled is what a drawing is of, and its signs as far as there is room.

@@ -41,6 +41,9 @@ func (m Model) propPage(width, height int) []string {
 	if len(lines) > 1 && len(said) > 0 {
 		lines = append(lines, "")
 	}
+	if width >= besideWidth && m.together() {
+		return append(lines, m.besideDrawing(width, height-len(lines))...)
+	}
 	lines = append(lines, said...)
 	head, rows, cells := m.pixelRows(width)
 	free := height - len(lines)
@@ -49,6 +52,25 @@ func (m Model) propPage(width, height int) []string {
 	}
 	lines = append(lines, "")
 	return append(lines, m.columns(head, rows, cells, width, height-len(lines))...)
+}
+
+// Widths of a page that has its drawing at the right, where it is higher than below the
+// list, and of the list there: as narrow as its values allow.
+const (
+	besideWidth = 110
+	listedWidth = valueWidth + 1
+)
+
+// besideDrawing is the page below its headline while we alone light the prop: what is to
+// be said and the list, which is short then, and the drawing at their right.
+func (m Model) besideDrawing(width, height int) []string {
+	lines := m.said(listedWidth, max(3, height/3))
+	if len(lines) > 0 {
+		lines = append(lines, "")
+	}
+	head, rows, cells := m.pixelRows(listedWidth)
+	lines = append(lines, m.columns(head, rows, cells, listedWidth, height-len(lines))...)
+	return style.Beside(lines, m.drawing(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
 }
 
 // indent puts lines at the left edge that text has.

@@ -1,0 +1,38 @@
+package canvas
+
+import "strings"
+
+// Used are the first line of the drawing that has pixels, signs or a label and the line
+// after the last one; both 0 where there are none. A drawing as it lies is in the middle
+// of its room, so lines above and below may be free.
+func (c *Canvas) Used() (first, after int) {
+	for i := range c.rows {
+		r := &c.rows[i]
+		if len(r.spots) == 0 && len(r.marks) == 0 && strings.TrimSpace(r.label) == "" {
+			continue
+		}
+		if after == 0 {
+			first = i
+		}
+		after = i + 1
+	}
+	return first, after
+}
+
+// SignRows is Signs without the free lines above and below, and row by row with one free
+// line at most between two rows: signs are one line high where light is bars of several.
+func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
+	first, after := c.Used()
+	lines := c.Signs(rank, signs)[first:after]
+	if !c.Rows() {
+		return lines
+	}
+	out := make([]string, 0, len(lines))
+	for i, l := range lines {
+		if i > 0 && strings.TrimSpace(l) == "" && strings.TrimSpace(lines[i-1]) == "" {
+			continue
+		}
+		out = append(out, l)
+	}
+	return out
+}
