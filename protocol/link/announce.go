@@ -23,18 +23,36 @@ type announcer struct {
 	extra bool // a set has gone out early since the last one in time
 }
 
-func (a *announcer) announce(ctx context.Context, now time.Time) {
+// run announces every 10 s, and when the sender says that the list has changed.
+func (a *announcer) run(ctx context.Context) {
+	timer := time.NewTimer(protocol.DiscoveryInterval)
+	defer timer.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-a.Sender.announce:
+		case <-timer.C:
+		}
+		timer.Reset(a.announce(ctx, time.Now()))
+	}
+}
+
+// announce sends what is due and returns how long it is until it may be again.
+func (a *announcer) announce(ctx context.Context, now time.Time) time.Duration {
 	list, via := a.universes(), a.usedInterfaces()
-	if len(list) == 0 || len(via) == 0 {
-		return
+	switch {
+	case len(list) == 0:
+		return protocol.DiscoveryInterval // or when the sender says so
+	case len(via) == 0:
+		return maintainEvery // a dialer is about to find the way
 	}
 	// One extra set is allowed within an interval when the list changes (12.1).
-	// The ticks that this runs on are not exact, but they do not drift.
-	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval-maintainEvery/4
-	if early && (a.extra || slices.Equal(list, a.list)) {
-		return
-	}
-	if !early {
+	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval
+	switch {
+	case early && (a.extra || slices.Equal(list, a.list)):
+		return a.next(now)
+	case !early:
 		a.last = now
 	}
 	a.list, a.extra = list, early
@@ -42,6 +60,12 @@ func (a *announcer) announce(ctx context.Context, now time.Time) {
 	for _, ifi := range via {
 		a.send(ctx, ifi, pages) // a way that is down is told by the data's own state
 	}
+	return a.next(now)
+}
+
+// next is how long it is until an interval has passed since the last set in time.
+func (a *announcer) next(now time.Time) time.Duration {
+	return a.last.Add(protocol.DiscoveryInterval).Sub(now)
 }
 
 // universes lists what is being sent, and the synchronization address (4.3).
@@ -100,6 +124,7 @@ func (a *announcer) send(ctx context.Context, ifi Interface, pages [][]byte) {
 	defer o.close()
 	to := net.UDPAddrFromAddrPort(netip.AddrPortFrom(protocol.DiscoveryGroup.Group(), a.cfg.DiscoveryPort))
 	for _, p := range pages {
-		o.wire.udp.WriteToUDP(p, to)
+		o.wire.add(p, to)
 	}
+	o.wire.write(0)
 }

@@ -30,23 +30,17 @@ func (w *wire) pending() bool { return false }
 // answers takes everything that came back, newest last, at most 64 at a time.
 // It waits for nothing and leaves no error behind for the next write.
 func (w *wire) answers(list []answer) []answer {
-	raw, err := w.udp.SyscallConn()
-	if err != nil {
-		return list
-	}
-	raw.Control(func(fd uintptr) {
-		var oob [512]byte
-		var data [64]byte
-		for range 64 {
-			_, n, _, _, err := unix.Recvmsg(int(fd), data[:], oob[:], unix.MSG_ERRQUEUE|unix.MSG_DONTWAIT)
-			if err != nil {
-				return
-			}
-			if a, ok := parseAnswer(oob[:n]); ok {
-				list = append(list, a)
-			}
+	var oob [512]byte
+	var data [64]byte
+	for range 64 {
+		_, n, _, _, err := unix.Recvmsg(w.fd, data[:], oob[:], unix.MSG_ERRQUEUE|unix.MSG_DONTWAIT)
+		if err != nil {
+			break
 		}
-	})
+		if a, ok := parseAnswer(oob[:n]); ok {
+			list = append(list, a)
+		}
+	}
 	return list
 }
 

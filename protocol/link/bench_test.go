@@ -50,7 +50,7 @@ func still(b testing.TB, to netip.AddrPort, universes int) *Sender {
 	o, err := dial(b.Context(), to, Interface{})
 	require.NoError(b, err)
 	s.hosts[0].conn = o
-	b.Cleanup(func() { o.close(); s.alarm.close() })
+	b.Cleanup(func() { o.close(); s.alarm.close(); s.changes.close() })
 	return s
 }
 

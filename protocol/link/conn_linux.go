@@ -4,6 +4,7 @@ package link
 
 import (
 	"encoding/binary"
+	"errors"
 	"net"
 	"os"
 	"syscall"
@@ -17,35 +18,38 @@ import (
 // kernel its own list of packets: filling another one for every call, as a
 // general library must, costs as much as a fifth of the sending.
 type wire struct {
-	udp  *net.UDPConn
-	raw  syscall.RawConn
+	fd   int
 	msgs []mmsghdr
 	iovs []unix.Iovec            // the packet of each
 	tos  []unix.RawSockaddrInet4 // where each goes on a socket that is not connected
 
-	// What one call sends and what came of it. Both functions are made once,
-	// so that a call allocates nothing.
-	from, to int
-	sent     int
-	errno    unix.Errno
-	try      func(fd uintptr) (done bool)
-	once     func(fd uintptr)
 }
 
-func newWire(udp *net.UDPConn, connected bool) *wire {
-	w := &wire{udp: udp}
-	w.raw, _ = udp.SyscallConn() // fails for no socket only
-	w.try = func(fd uintptr) bool {
-		n, _, errno := unix.RawSyscall6(unix.SYS_SENDMMSG, fd, uintptr(unsafe.Pointer(&w.msgs[w.from])), uintptr(w.to-w.from), unix.MSG_DONTWAIT, 0, 0)
-		w.sent, w.errno = 0, errno
-		if errno == 0 {
-			w.sent = int(n)
-		}
-		return errno != unix.EAGAIN && errno != unix.EINTR
+// newWire takes the socket out of the runtime's poller, which otherwise wakes a
+// second time for every batch: the socket has room again. So it is closed by its
+// owner alone, and nobody waits in it but call.
+func newWire(udp *net.UDPConn, _ bool) (*wire, error) {
+	defer udp.Close()
+	raw, err := udp.SyscallConn()
+	if err != nil {
+		return nil, err
 	}
-	w.once = func(fd uintptr) { w.try(fd) }
-	return w
+	w := &wire{fd: closed}
+	ctl := raw.Control(func(fd uintptr) { w.fd, err = unix.FcntlInt(fd, unix.F_DUPFD_CLOEXEC, 0) })
+	return w, errors.Join(ctl, os.NewSyscallError("fcntl", err))
 }
+
+const closed = -1 // no file has this number: what still sends fails
+
+func (w *wire) close() {
+	if w.fd != closed {
+		unix.Close(w.fd)
+	}
+	w.fd = closed
+}
+
+// setWriteBuffer asks for room for n octets; the system gives as much as it allows.
+func (w *wire) setWriteBuffer(n int) { unix.SetsockoptInt(w.fd, unix.SOL_SOCKET, unix.SO_SNDBUF, n) }
 
 // add puts a packet into the batch; to is nil on a connected socket.
 func (w *wire) add(packet []byte, to *net.UDPAddr) {
@@ -88,10 +92,11 @@ func (w *wire) grow(n int) {
 // what came back for an earlier one; the system has then forgotten the reason.
 func (w *wire) write(first int) (n int, err error) {
 	for first+n < len(w.msgs) && err == nil {
-		w.from, w.to = first+n, min(first+n+batchLimit, len(w.msgs))
-		err = w.call()
-		n += w.sent
-		if first+n < w.to {
+		part := w.msgs[first+n : min(first+n+batchLimit, len(w.msgs))]
+		var sent int
+		sent, err = w.call(part)
+		n += sent
+		if sent < len(part) {
 			break
 		}
 	}
@@ -99,17 +104,28 @@ func (w *wire) write(first int) (n int, err error) {
 }
 
 // call sends one part of the batch. A full interface is given writeWait.
-func (w *wire) call() error {
-	w.sent, w.errno = 0, 0
-	err := w.raw.Control(w.once)
-	if err == nil && (w.errno == unix.EAGAIN || w.errno == unix.EINTR) {
-		w.udp.SetWriteDeadline(time.Now().Add(writeWait))
-		err = w.raw.Write(w.try)
+func (w *wire) call(part []mmsghdr) (sent int, err error) {
+	sent, errno := w.sendmmsg(part)
+	for until := time.Now(); errno == unix.EAGAIN || errno == unix.EINTR; sent, errno = w.sendmmsg(part) {
+		left := writeWait - time.Since(until)
+		if left <= 0 {
+			return 0, os.ErrDeadlineExceeded
+		}
+		unix.Poll([]unix.PollFd{{Fd: int32(w.fd), Events: unix.POLLOUT}}, int(left.Milliseconds())+1)
 	}
-	if err == nil && w.errno != 0 {
-		err = os.NewSyscallError("sendmmsg", w.errno)
+	if errno != 0 {
+		return 0, os.NewSyscallError("sendmmsg", errno)
 	}
-	return err
+	return sent, nil
+}
+
+// sendmmsg never blocks. A raw call does not wake the runtime's monitor.
+func (w *wire) sendmmsg(part []mmsghdr) (int, unix.Errno) {
+	n, _, errno := unix.RawSyscall6(unix.SYS_SENDMMSG, uintptr(w.fd), uintptr(unsafe.Pointer(&part[0])), uintptr(len(part)), unix.MSG_DONTWAIT, 0, 0)
+	if errno != 0 {
+		return 0, errno
+	}
+	return int(n), 0
 }
 
 // batchLimit is how many messages go into one call; more gain nothing, and the

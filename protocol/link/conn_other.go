@@ -23,13 +23,18 @@ type message struct {
 
 // newWire also reads a connected socket until it is closed: that is where some
 // systems report what came back.
-func newWire(udp *net.UDPConn, connected bool) *wire {
+func newWire(udp *net.UDPConn, connected bool) (*wire, error) {
 	w := &wire{udp: udp, heard: make(chan answer, 16)}
 	if connected {
 		go w.hear()
 	}
-	return w
+	return w, nil
 }
+
+func (w *wire) close() { w.udp.Close() }
+
+// setWriteBuffer asks for room for n octets; the system gives as much as it allows.
+func (w *wire) setWriteBuffer(n int) { w.udp.SetWriteBuffer(n) }
 
 func (w *wire) hear() {
 	var scrap [1]byte

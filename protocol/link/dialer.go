@@ -10,6 +10,7 @@ import (
 // where sending must recover within two seconds of the cause going away.
 const (
 	checkEvery    = time.Second
+	checkSeldom   = 10 * time.Second // where the system says what changes
 	troubleEvery  = 400 * time.Millisecond
 	resolveEvery  = 30 * time.Second
 	resolveAgain  = 1500 * time.Millisecond
@@ -33,6 +34,7 @@ type dialer struct {
 	address  netip.Addr // of the host
 	resolved time.Time
 	force    bool // open a new socket whatever the old one looks like
+	seldom   bool // the system says what changes
 }
 
 func (d *dialer) run(ctx context.Context) {
@@ -59,8 +61,11 @@ func (d *dialer) run(ctx context.Context) {
 }
 
 func (d *dialer) pause(verdict State) time.Duration {
-	if verdict != Starting || d.trouble.Load() {
+	switch {
+	case verdict != Starting || d.trouble.Load():
 		return troubleEvery
+	case d.seldom && d.state() == Sending: // it is woken when either ends
+		return checkSeldom
 	}
 	return checkEvery
 }
@@ -173,7 +178,7 @@ func (d *dialer) checkLink(ifi Interface) (State, error) {
 // handOver gives a new socket to the sender.
 func (d *dialer) handOver(o *sendSocket) {
 	d.open = true
-	o.wire.udp.SetWriteBuffer(writeBuffer) // as much as the system allows
+	o.wire.setWriteBuffer(writeBuffer)
 	d.mu.Lock()
 	old := d.incoming
 	d.incoming = o

@@ -144,11 +144,16 @@ func (h *host) giveUp(now time.Time, err error) bool {
 			s.changed = true
 		}
 	}
+	h.look()
+	return false
+}
+
+// look has the dialer look at the socket soon.
+func (h *host) look() {
 	select {
 	case h.wake <- struct{}{}:
 	default:
 	}
-	return false
 }
 
 // takeSocket takes what the dialer has handed over. It is true when streams must go
@@ -196,6 +201,7 @@ func (h *host) reportState() {
 	switch {
 	case !now.OK():
 		h.log.add(Event{h.health.since, s.Sentence()})
+		h.look()
 	case h.reported != Starting:
 		h.log.add(Event{h.health.since, s.Sentence() + " again"})
 	}

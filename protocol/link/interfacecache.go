@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/netip"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"example.org/ringout/protocol"
@@ -11,6 +12,7 @@ import (
 
 // interfaceCache is a list of this machine's interfaces, asked for once a second.
 type interfaceCache struct {
+	old  atomic.Bool // something has changed since
 	mu   sync.Mutex
 	at   time.Time
 	list []Interface
@@ -19,7 +21,7 @@ type interfaceCache struct {
 func (s *Sender) interfaces() []Interface {
 	s.cache.mu.Lock()
 	defer s.cache.mu.Unlock()
-	if time.Since(s.cache.at) > maintainEvery {
+	if s.cache.old.Swap(false) || time.Since(s.cache.at) > maintainEvery {
 		if list, err := Interfaces(); err == nil {
 			s.cache.list, s.cache.at = list, time.Now()
 		}

@@ -22,6 +22,7 @@ func (s *Sender) run() {
 		h.incoming.close()
 	}
 	s.alarm.close()
+	s.changes.close()
 }
 
 // loop sends until Close.
@@ -38,6 +39,7 @@ func (s *Sender) loop() {
 			}
 			return
 		}
+		next = earlier(next, s.maintain(now))
 		s.paced.Store(s.mayNotSend(next))
 		s.alarm.sleep(next)
 		s.paced.Store(false) // before take: who puts after that rings

@@ -1,7 +1,6 @@
 package link
 
 import (
-	"context"
 	"math"
 	"time"
 )
@@ -9,29 +8,54 @@ import (
 // maintainEvery is how often rates are taken and the clock is looked at.
 const maintainEvery = 500 * time.Millisecond
 
-// maintain does what is not sending: rates, the universe discovery packets, and a
-// look at the clock, which jumps when the machine has slept.
-func (s *Sender) maintain(ctx context.Context) {
-	tick := time.NewTicker(maintainEvery)
-	defer tick.Stop()
-	a := announcer{Sender: s}
-	counts := make([]uint64, len(s.streams))
-	last := time.Now()
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-		now := time.Now()
-		if gap := clockGap(last, now); gap > 2*time.Second {
+// maintainWait is how much longer it may wait for a packet to be due, so that it
+// needs no wake of its own.
+const maintainWait = 100 * time.Millisecond
+
+// A maintenance is when the sender last did what is not sending.
+type maintenance struct {
+	last   time.Time
+	counts []uint64 // packets of each stream then
+	lit    int      // streams that had sent one
+}
+
+// maintain does what is not sending, when it is time: rates, and a look at the clock,
+// which jumps when the machine has slept, and at the network. It runs in the
+// sender's goroutine, which is awake anyway: a timer of its own costs several wakes
+// of the runtime each time. It returns when it must run next.
+func (s *Sender) maintain(now time.Time) (next time.Time) {
+	m := &s.kept
+	if m.last.IsZero() {
+		m.last, m.counts = now, make([]uint64, len(s.streams))
+	}
+	if passed := now.Sub(m.last); passed >= maintainEvery {
+		if gap := clockGap(m.last, now); gap > 2*time.Second {
 			s.redialAfterSleep(gap)
 		}
-		s.takeRates(counts, now.Sub(last))
-		last = now
-		if !s.cfg.Unannounced {
-			a.announce(ctx, now)
+		if s.changes.any() {
+			s.cache.old.Store(true)
+			for _, h := range s.hosts {
+				h.look()
+			}
 		}
+		m.last = now
+		s.tellAnnouncer(s.takeRates(m.counts, passed))
+	}
+	return m.last.Add(maintainEvery + maintainWait)
+}
+
+// tellAnnouncer wakes the announcer when another number of streams is lit.
+func (s *Sender) tellAnnouncer(lit int) {
+	if s.silent.Load() {
+		lit = 0
+	}
+	if lit == s.kept.lit {
+		return
+	}
+	s.kept.lit = lit
+	select {
+	case s.announce <- struct{}{}:
+	default:
 	}
 }
 
@@ -47,15 +71,13 @@ func (s *Sender) redialAfterSleep(gap time.Duration) {
 	s.event("the clock went on by %v while nothing ran, as after a sleep of the machine: sending starts again", gap.Round(time.Second))
 	for _, h := range s.hosts {
 		h.stale.Store(true)
-		select {
-		case h.wake <- struct{}{}:
-		default:
-		}
+		h.look()
 	}
 }
 
-// takeRates keeps the packets per second of the last second or so.
-func (s *Sender) takeRates(counts []uint64, passed time.Duration) {
+// takeRates keeps the packets per second of the last second or so, and counts the
+// streams that have sent any.
+func (s *Sender) takeRates(counts []uint64, passed time.Duration) (lit int) {
 	for i, st := range s.streams {
 		n := st.packets.Load()
 		now := float64(n-counts[i]) / passed.Seconds()
@@ -65,5 +87,9 @@ func (s *Sender) takeRates(counts []uint64, passed time.Duration) {
 		}
 		st.rate.Store(math.Float64bits(now))
 		counts[i] = n
+		if n > 0 {
+			lit++
+		}
 	}
+	return lit
 }

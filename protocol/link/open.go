@@ -20,7 +20,7 @@ type sendSocket struct {
 
 func (o *sendSocket) close() {
 	if o != nil {
-		o.wire.udp.Close()
+		o.wire.close()
 	}
 }
 
@@ -52,7 +52,11 @@ func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*sendSocke
 		udp.Close()
 		return nil, &net.OpError{Op: "dial", Net: "udp", Err: syscall.EADDRNOTAVAIL}
 	}
-	return &sendSocket{newWire(udp, true), local, remote}, nil
+	w, err := newWire(udp, true)
+	if err != nil {
+		return nil, err
+	}
+	return &sendSocket{w, local, remote}, nil
 }
 
 // openMulticast opens a socket that sends IPv4 multicast from one address of an
@@ -69,7 +73,11 @@ func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int
 		udp.Close()
 		return nil, err
 	}
-	return &sendSocket{wire: newWire(udp, false), local: local}, nil
+	w, err := newWire(udp, false)
+	if err != nil {
+		return nil, err
+	}
+	return &sendSocket{wire: w, local: local}, nil
 }
 
 func setMulticast(udp *net.UDPConn, ifi Interface, ttl int) error {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -23,6 +24,8 @@ type Sender struct {
 	alarm   alarm
 	log     events
 	cache   interfaceCache
+	changes *changes // the network's; the sender's goroutine's
+	kept    maintenance
 	syncs   uint8 // sequence of the synchronization packets (6.3.2)
 	syncBuf []byte
 	synced  []*host
@@ -37,11 +40,12 @@ type Sender struct {
 	silent atomic.Bool // the streams have ended for now
 	paced  atomic.Bool // it sleeps until the first moment at which any stream may send
 
-	cancel context.CancelFunc
-	once   sync.Once
-	keep   sync.WaitGroup
-	done   chan struct{}
-	unsent []string // targets whose last packets did not leave
+	cancel   context.CancelFunc
+	once     sync.Once
+	keep     sync.WaitGroup
+	done     chan struct{}
+	announce chan struct{} // to the announcer: what is lit has changed
+	unsent   []string      // targets whose last packets did not leave
 }
 
 // Open starts a sender. Nothing leaves before the first Put. The error is a
@@ -61,29 +65,33 @@ func (s *Sender) start() {
 	ctx, cancel := context.WithCancel(context.Background())
 	s.cancel = cancel
 	for _, h := range s.hosts {
-		d := &dialer{host: h, sender: s}
+		d := &dialer{host: h, sender: s, seldom: s.changes.heard()}
 		s.keep.Go(func() {
 			if err := caught(func() { d.run(ctx) }); err != nil {
 				d.report(Failed, err)
 			}
 		})
 	}
-	s.keep.Go(func() {
-		if err := caught(func() { s.maintain(ctx) }); err != nil {
-			s.event("%v: rates and universe discovery have stopped", err)
-		}
-	})
+	if !s.cfg.Unannounced {
+		s.keep.Go(func() {
+			if err := caught(func() { (&announcer{Sender: s}).run(ctx) }); err != nil {
+				s.event("%v: universe discovery has stopped", err)
+			}
+		})
+	}
 	go s.run()
 }
 
 func newSender(cfg Config) *Sender {
 	s := &Sender{
-		cfg:   cfg,
-		name:  protocol.NameOf(cfg.Source),
-		alarm: newAlarm(),
-		inbox: make([][]byte, len(cfg.Targets)),
-		fresh: make([]bool, len(cfg.Targets)),
-		done:  make(chan struct{}),
+		cfg:      cfg,
+		name:     protocol.NameOf(cfg.Source),
+		alarm:    newAlarm(),
+		changes:  newChanges(),
+		announce: make(chan struct{}, 1),
+		inbox:    make([][]byte, len(cfg.Targets)),
+		fresh:    make([]bool, len(cfg.Targets)),
+		done:     make(chan struct{}),
 	}
 	s.makeStreams()
 	return s
@@ -141,6 +149,7 @@ func (s *Sender) Put(slots [][]byte) {
 	s.mu.Unlock()
 	if changed && !s.paced.Load() {
 		s.alarm.ring()
+		runtime.Gosched() // it goes out first, and then the caller goes on
 	}
 }
 
