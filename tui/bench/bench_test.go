@@ -313,3 +313,39 @@ func TestKeysBeforeTheSizeIsKnown(t *testing.T) {
 	feed(m, enter)
 	assert.Equal(t, []string{"One screen.EnterMsg"}, got)
 }
+
+// The page of keys lists only keys that act where it was opened: on the first page those
+// that leave it, and while a text is typed no letters, which are the text's.
+func TestKeysListedAct(t *testing.T) {
+	words := func(m Model) string { return strings.Join(strings.Fields(feed(m, letter("?")).View()), " ") }
+	m, _, _ := setup(Options{Start: "Two"})
+	front := words(m)
+	for _, want := range []string{"Keys of the first page", "enter go to the bench", "S P L C T R the page", "? all keys", "q leave"} {
+		assert.Contains(t, front, want)
+	}
+	for _, dead := range []string{"x cross", "far view", "next page", "imitate"} {
+		assert.NotContains(t, front, dead)
+	}
+	typing := words(feed(m, enter))
+	for _, want := range []string{"x cross", "tab next page", "ctrl+f far view", "ctrl+c leave"} {
+		assert.Contains(t, typing, want)
+	}
+	for _, dead := range []string{"S P L C T R", "f ctrl+f", " q leave:", "imitate", "S fill in"} {
+		assert.NotContains(t, typing, dead)
+	}
+}
+
+// A capital leads from the first page to the page that begins with it, another letter
+// nowhere; the cautions then count as read.
+func TestAPageByItsLetterFromTheFirstPage(t *testing.T) {
+	seen := 0
+	m, got, _ := setup(Options{See: func() { seen++ }})
+	m.screens[2] = stub{"Check", false, got}
+	m = feed(m, letter("R"))
+	assert.Empty(t, *got)
+	assert.Zero(t, seen)
+	m = feed(m, letter("C"))
+	assert.Equal(t, []string{"Check screen.EnterMsg"}, *got)
+	assert.Contains(t, m.View(), "page Check")
+	assert.Equal(t, 1, seen)
+}

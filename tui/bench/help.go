@@ -25,28 +25,50 @@ var (
 // helpLines is the page of every key of the screen shown, then the bench's.
 func (m Model) helpLines() []string {
 	st := m.opt.Style
-	s := m.screens[m.at]
-	m.keys.Simulate.SetEnabled(m.canSimulate())
-	w, ok := s.(screen.Waiter)
-	m.keys.Motion.SetEnabled(ok && w.Waiting())
-	own := flat(append(s.Keys().FullHelp(), []key.Binding{m.keys.Motion}))
-	m.keys.Motion.SetEnabled(false) // it is of the page that waits
-	bench := flat(m.keys.FullHelp())
-	if m.wantsSetUp() {
-		bench = append([]key.Binding{toSetUp}, bench...)
-	}
+	own, bench := m.pageKeys()
 	keys, _ := widest(append(slices.Clip(own), bench...)) // one column for both lists
 	if both := m.abreast(own, bench); both != nil {
 		return append(both, m.helpLarge(m.body()-len(both))...)
 	}
 	var lines []string
 	if len(own) > 0 {
-		lines = append([]string{"  " + st.Strong.Render("Keys of "+s.Name())}, m.columns(own, keys, len(own)+len(bench))...)
+		lines = append([]string{"  " + st.Strong.Render("Keys of "+m.pageName())}, m.columns(own, keys, len(own)+len(bench))...)
 		lines = append(lines, "")
 	}
 	lines = append(lines, "  "+st.Strong.Render("Keys everywhere"))
 	lines = append(lines, m.columns(bench, keys, len(lines)-helpHeads+len(bench))...)
 	return append(lines, m.helpLarge(m.body()-len(lines))...)
+}
+
+// pageKeys are the keys of the page that is shown, and those of the bench that act there.
+func (m Model) pageKeys() (own, bench []key.Binding) {
+	if m.front {
+		k := m.keys
+		return []key.Binding{FrontGo}, []key.Binding{k.Jump, k.Help, k.Quit, k.Leave}
+	}
+	s := m.screens[m.at]
+	m.keys.Simulate.SetEnabled(m.canSimulate())
+	w, ok := s.(screen.Waiter)
+	m.keys.Motion.SetEnabled(ok && w.Waiting())
+	own = flat(append(s.Keys().FullHelp(), []key.Binding{m.keys.Motion}))
+	m.keys.Motion.SetEnabled(false) // it is of the page that waits
+	bench = flat(m.keys.FullHelp())
+	if s.Typing() { // letters are the text's
+		k := m.keys
+		bench = []key.Binding{k.Next, k.Prev, screen.Hint(k.Far, "ctrl+f", k.Far.Help().Desc), k.Help, screen.Hint(k.Leave, "ctrl+c", k.Quit.Help().Desc)}
+	}
+	if m.wantsSetUp() && !s.Typing() {
+		bench = append([]key.Binding{toSetUp}, bench...)
+	}
+	return own, bench
+}
+
+// pageName is what the page that is shown is called.
+func (m Model) pageName() string {
+	if m.front {
+		return "the first page"
+	}
+	return m.screens[m.at].Name()
 }
 
 // abreast are the keys of the screen and beside them the bench's, each below its heading;
@@ -57,7 +79,7 @@ func (m Model) abreast(own, bench []key.Binding) []string {
 	}
 	const gap = 3 * edge
 	st := m.opt.Style
-	left := append([]string{"  " + st.Strong.Render("Keys of "+m.screens[m.at].Name())}, m.inRows(own, len(own))...)
+	left := append([]string{"  " + st.Strong.Render("Keys of "+m.pageName())}, m.inRows(own, len(own))...)
 	right := append([]string{"  " + st.Strong.Render("Keys everywhere")}, m.inRows(bench, len(bench))...)
 	wide := style.Width(left[1])
 	if wide+gap+style.Width(right[1]) > m.width-edge {
@@ -86,7 +108,11 @@ func (m Model) helpPage() string {
 // helpLarge are the most needed keys in large letters, where rows are left for them.
 func (m Model) helpLarge(rows int) []string {
 	var keys []string
-	for _, b := range m.screens[m.at].Keys().ShortHelp() {
+	short := m.screens[m.at].Keys().ShortHelp()
+	if m.front {
+		short = nil
+	}
+	for _, b := range short {
 		text := b.Help().Key + " " + b.Help().Desc
 		if b.Enabled() && digits.Alike(10*len(text), digits.Rows, text) != nil { // arrows have no large letters
 			keys = append(keys, text)

@@ -175,15 +175,21 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m.pageKey(k, typing)
 }
 
-// frontKey leaves the cautions behind.
+// frontKey leaves the cautions behind, for the first page or for one by its letter.
 func (m Model) frontKey(k tea.KeyMsg) (Model, tea.Cmd) {
-	if !key.Matches(k, FrontGo) {
+	to := m.at
+	if key.Matches(k, m.keys.Jump) {
+		to = m.begins(k.String())
+	} else if !key.Matches(k, FrontGo) {
+		to = -1
+	}
+	if to < 0 {
 		return m, nil
 	}
 	if m.opt.See != nil {
 		m.opt.See()
 	}
-	return m.turn(m.at)
+	return m.turn(to)
 }
 
 // pageKey turns pages; what turns none is the screen's own.
