@@ -170,7 +170,7 @@ func (s proofState) besidePlan(m Model, lines []string, width int) {
 		signs = append(signs, m.style.Strong.Render(fmt.Sprint(i+1)))
 		ranks[k.Place] = uint8(i + 1)
 	}
-	signs = append(signs, m.style.Accent.Reverse(true).Render("?"))
+	signs = append(signs, m.style.Accent.Filled().Render("?"))
 	ranks[s.proof.Next()] = uint8(len(signs) - 1)
 	drawn := s.plan(m, wide, len(lines))
 	for i, l := range drawn.Signs(ranks, signs) {
@@ -225,7 +225,7 @@ func (s proofState) row(st style.Styles, f frame, y int, signs map[[2]int]sign) 
 			text = shade(up, low)
 		}
 		if over && g.kind != ringed && st.Depth != style.Letters {
-			text = st.Accent.Reverse(true).Render(text)
+			text = st.Accent.Filled().Render(text)
 			code = "\x1b[0m"
 		}
 		if code != last {

@@ -134,7 +134,7 @@ var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unkno
 func mapSigns(st style.Styles) []string {
 	bad := st.Warn.Render
 	if st.Depth != style.Letters {
-		bad = st.Warn.Reverse(true).Render
+		bad = st.Warn.Filled().Render
 	}
 	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }

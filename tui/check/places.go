@@ -31,7 +31,7 @@ const (
 
 // signs are told apart without colour.
 func (m scene) signs() []string {
-	asked := m.style.Accent.Reverse(true) // a filled cell is found from two metres
+	asked := m.style.Accent.Filled() // a filled cell is found from two metres
 	return []string{otherSign, "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
 }
 

@@ -36,31 +36,28 @@ const (
 	True
 )
 
-// A Text is how one kind of text looks. It is a lipgloss.Style whose escapes
-// are written once: views ask for them hundreds of times. The zero Text is plain.
-type Text struct {
-	lipgloss.Style
-	before, after string
-	bare          bool // the escapes are no colour: the Style knows nothing of them
-}
+// A Text is how one kind of text looks: the escapes of a lipgloss.Style, written
+// once, as views ask for them hundreds of times. It is small, since every screen and
+// drawing holds some, and screens are copied. The zero Text is plain.
+type Text struct{ before, filled, after string }
 
 func textOf(s lipgloss.Style) Text {
-	before, after, _ := strings.Cut(s.Render("x"), "x")
-	return Text{Style: s, before: before, after: after}
+	before, _, _ := strings.Cut(s.Render("x"), "x")
+	filled, after, _ := strings.Cut(s.Reverse(true).Render("x"), "x")
+	return Text{before, filled, after}
 }
 
-// Render is a line that looks so; several pieces get a space between them.
+// Filled is the text on cells filled with its colour: one sign is found from two
+// metres so.
+func (t Text) Filled() Text { return Text{t.filled, t.filled, t.after} }
+
+// Render is a text that looks so, line by line; several pieces get a space between them.
 func (t Text) Render(pieces ...string) string {
-	line := strings.Join(pieces, " ")
-	switch {
-	case line == "":
-		return t.Style.Render(line)
-	case !strings.Contains(line, "\n"):
-		return t.before + line + t.after
-	case t.bare:
-		return t.before + strings.ReplaceAll(line, "\n", t.after+"\n"+t.before) + t.after
+	text := strings.Join(pieces, " ")
+	if text == "" || t.before == "" {
+		return text
 	}
-	return t.Style.Render(line)
+	return t.before + strings.ReplaceAll(text, "\n", t.after+"\n"+t.before) + t.after
 }
 
 // On makes the styles of a renderer for a ground.
@@ -84,7 +81,7 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 // underlined and reverse are none (SGR 1, 4 and 7, ECMA-48 8.3.117), and say what
 // colour says elsewhere. A dumb terminal has not even these: On is plain there.
 func NoColour() Styles {
-	bare := func(sgr string) Text { return Text{before: "\x1b[" + sgr + "m", after: "\x1b[0m", bare: true} }
+	bare := func(sgr string) Text { return Text{"\x1b[" + sgr + "m", "\x1b[" + sgr + ";7m", "\x1b[0m"} }
 	return Styles{Accent: bare("1;4"), Strong: bare("1"), Warn: bare("1;7"), Depth: Letters}
 }
 

@@ -38,20 +38,22 @@ func TestNoColourKeepsWhatColourTells(t *testing.T) {
 	assert.Len(t, looks, 4)
 }
 
-// A Text looks as its style does, whatever it is asked for.
+// A Text looks as lipgloss writes it, whatever it is asked for.
 func TestTextsLookAsTheirStyles(t *testing.T) {
 	for _, p := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.ANSI256, termenv.TrueColor} {
 		r := lipgloss.NewRenderer(&strings.Builder{})
 		r.SetColorProfile(p)
-		s := On(r, DarkGround)
-		for _, st := range []Text{s.Accent, s.Strong, s.Quiet, s.Good, s.Warn} {
-			for _, text := range []string{"", "a", "two words", "─ é 灯", "a\nlonger line"} {
-				assert.Equal(t, st.Style.Render(text), st.Render(text), "%v", p)
+		for _, want := range []lipgloss.Style{r.NewStyle(), r.NewStyle().Bold(true), r.NewStyle().Bold(true).Foreground(lipgloss.Color("#b08d57"))} {
+			st := textOf(want)
+			for _, text := range []string{"a", "two words", "─ é 灯", "two\nrow"} {
+				assert.Equal(t, want.Render(text), st.Render(text), "%v", p)
+				assert.Equal(t, want.Reverse(true).Render(text), st.Filled().Render(text), "%v", p)
 			}
-			assert.Equal(t, st.Style.Render("a", "b"), st.Render("a", "b"))
+			assert.Equal(t, want.Render("a", "b"), st.Render("a", "b"))
 		}
 	}
 	assert.Equal(t, "plain", Text{}.Render("plain"))
+	assert.Empty(t, NoColour().Strong.Render(""), "no escapes around nothing")
 }
 
 func TestDepths(t *testing.T) {
