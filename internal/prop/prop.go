@@ -171,8 +171,8 @@ var DefaultLeadWire = Wire{AWG: 20}
 // Pixels is the count over all runs.
 func (p *Prop) Pixels() int {
 	n := 0
-	for _, r := range p.Runs {
-		n += r.Pixels
+	for i := range p.Runs { // a run is not copied for its count
+		n += p.Runs[i].Pixels
 	}
 	return n
 }
@@ -201,9 +201,9 @@ func (p *Prop) Lights() (on []bool, lit int) {
 func (p *Prop) Starts() []int {
 	out := make([]int, len(p.Runs))
 	at := 0
-	for i, r := range p.Runs {
+	for i := range p.Runs {
 		out[i] = at
-		at += r.Pixels
+		at += p.Runs[i].Pixels
 	}
 	return out
 }
@@ -269,8 +269,8 @@ func (p *Prop) RunText(i int) string {
 // FirstPixel is the index in data order of the first pixel of run i.
 func (p *Prop) FirstPixel(i int) int {
 	n := 0
-	for _, r := range p.Runs[:i] {
-		n += r.Pixels
+	for k := range i {
+		n += p.Runs[k].Pixels
 	}
 	return n
 }

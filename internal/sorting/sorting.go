@@ -6,17 +6,11 @@ package sorting
 import "sort"
 
 // By sorts s in ascending order of compare. Equal elements may change places.
-func By[T any](s []T, compare func(a, b T) int) { sort.Sort(list[T]{s, compare}) }
+func By[T any](s []T, compare func(a, b T) int) { sort.Slice(s, less(s, compare)) }
 
 // Stable is By, except that equal elements keep their order.
-func Stable[T any](s []T, compare func(a, b T) int) { sort.Stable(list[T]{s, compare}) }
+func Stable[T any](s []T, compare func(a, b T) int) { sort.SliceStable(s, less(s, compare)) }
 
-// A list is a slice and its order.
-type list[T any] struct {
-	all     []T
-	compare func(a, b T) int
+func less[T any](s []T, compare func(a, b T) int) func(i, j int) bool {
+	return func(i, j int) bool { return compare(s[i], s[j]) < 0 }
 }
-
-func (l list[T]) Len() int           { return len(l.all) }
-func (l list[T]) Less(i, j int) bool { return l.compare(l.all[i], l.all[j]) < 0 }
-func (l list[T]) Swap(i, j int)      { l.all[i], l.all[j] = l.all[j], l.all[i] }

@@ -49,7 +49,7 @@ type Options struct {
 type Model struct {
 	opt   Options
 	style style.Styles
-	keys  keyMap
+	keys  *keyMap
 	size  tea.WindowSizeMsg
 	shown bool
 	page  page

@@ -20,8 +20,8 @@ type keyMap struct {
 	Farther, Right, Zoom, All, Unlit                  key.Binding
 }
 
-func newKeys() keyMap {
-	return keyMap{
+func newKeys() *keyMap {
+	return &keyMap{
 		Digit:    screen.Key("1-9, r g b …", "answer, or choose a line", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
 		Up:       screen.Key("↑", "line above", "up"),
 		Down:     screen.Key("↓", "line below", "down"),
@@ -52,7 +52,7 @@ func newKeys() keyMap {
 }
 
 // all is every key, in columns.
-func (k keyMap) all() [][]key.Binding {
+func (k *keyMap) all() [][]key.Binding {
 	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
 		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All},
 		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}}
@@ -83,13 +83,13 @@ func digitsTo(n int) string {
 }
 
 // choosing are the keys of a list of n lines.
-func (k keyMap) choosing(n int) []key.Binding {
+func (k *keyMap) choosing(n int) []key.Binding {
 	return []key.Binding{screen.Hint(k.Digit, digitsTo(n), "choose"), screen.Hint(k.Take, "enter", "take")}
 }
 
 // answering is the key of answers, which presses lists: three letters at most, then
 // digits as far as they go where those are all.
-func (k keyMap) answering(presses []string) key.Binding {
+func (k *keyMap) answering(presses []string) key.Binding {
 	var signs []string
 	digits, unsure := 0, false
 	for _, p := range presses {
@@ -158,7 +158,7 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 
 // long is a hint in the words of the help page. What stands for several keys, as the
 // digits do, keeps its sign.
-func (k keyMap) long(short key.Binding) key.Binding {
+func (k *keyMap) long(short key.Binding) key.Binding {
 	for _, group := range k.all() {
 		for _, b := range group {
 			if b.Keys()[0] != short.Keys()[0] {

@@ -20,8 +20,8 @@ type keyMap struct {
 	walks    bool // the pattern does, by itself
 }
 
-func newKeys() keyMap {
-	return keyMap{
+func newKeys() *keyMap {
+	return &keyMap{
 		Pick:     screen.Key(numberKeys(), "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
 		Forward:  screen.Key("→", "one step on", "right"),
 		Back:     screen.Key("←", "one step back", "left"),

@@ -22,7 +22,7 @@ const startSpeed = 2
 // Model is the light screen.
 type Model struct {
 	style style.Styles
-	keys  keyMap
+	keys  *keyMap
 	pats  []patterns.Pattern
 
 	prop  *prop.Prop

@@ -25,7 +25,7 @@ func (m Model) Keys() help.KeyMap {
 
 // usable are the keys that do something now.
 func (m Model) usable() keyMap {
-	k := m.keys
+	k := *m.keys
 	k.counting = m.pattern().ID == patterns.CountUp.ID
 	stepped := m.pattern().Stepped
 	for _, b := range []*key.Binding{&k.Forward, &k.Back, &k.Tens, &k.TensBack, &k.First, &k.Last, &k.Run, &k.Faster, &k.Slower} {

@@ -21,8 +21,8 @@ type keyMap struct {
 	typing, choices, changed, none bool
 }
 
-func newKeys() keyMap {
-	return keyMap{
+func newKeys() *keyMap {
+	return &keyMap{
 		Up:         screen.Key("↑", "figure above", "up"),
 		Down:       screen.Key("↓", "figure below", "down"),
 		Left:       screen.Key("←", "section before", "left"),

@@ -43,7 +43,7 @@ const usualRest = 300 * time.Millisecond
 // Model is the screen.
 type Model struct {
 	style style.Styles
-	keys  keyMap
+	keys  *keyMap
 	size  tea.WindowSizeMsg
 
 	doc   *prop.Document // never changed in place; nil until there is a prop

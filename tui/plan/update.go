@@ -12,7 +12,7 @@ import (
 
 // Keys is what the help page lists: other keys while a value is typed.
 func (m Model) Keys() help.KeyMap {
-	k := m.keys
+	k := *m.keys
 	k.typing, k.changed = m.Typing(), m.changed()
 	k.TakeUp.SetEnabled(m.kept != nil)
 	k.Drop.SetEnabled(m.kept != nil)

@@ -18,8 +18,8 @@ type keyMap struct {
 	typing bool
 }
 
-func newKeys() keyMap {
-	return keyMap{
+func newKeys() *keyMap {
+	return &keyMap{
 		Up:        screen.Key("↑", "line above", "up"),
 		Down:      screen.Key("↓", "line below", "down"),
 		PgUp:      screen.Key("pgup", "page up", "pgup"),
@@ -81,7 +81,7 @@ func scrolled(k keyMap) []key.Binding {
 
 // Keys is what the help page lists.
 func (m Model) Keys() help.KeyMap {
-	k := m.keys
+	k := *m.keys
 	k.page, k.typing = m.page, m.Typing()
 	n := m.entries()
 	m.page.only(m, &k)

@@ -32,7 +32,7 @@ type Options struct {
 type Model struct {
 	opt   Options
 	style style.Styles
-	keys  keyMap
+	keys  *keyMap
 	size  tea.WindowSizeMsg
 
 	prop      *prop.Prop // on the bench

@@ -17,8 +17,8 @@ type keyMap struct {
 	next part // that Part turns to
 }
 
-func newKeys() keyMap {
-	return keyMap{
+func newKeys() *keyMap {
+	return &keyMap{
 		Next:   screen.Key("→", "next universe", "right"),
 		Before: screen.Key("←", "universe before", "left"),
 		First:  screen.Key("home", "first universe", "home"),
@@ -51,7 +51,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 
 // Keys is what the help page lists: the keys that do something on the part shown.
 func (m Model) Keys() help.KeyMap {
-	k := m.keys
+	k := *m.keys
 	listed := m.part == sources || m.part == thing && m.prop == nil
 	for _, b := range []*key.Binding{&k.Next, &k.Before, &k.First, &k.Last} {
 		b.SetEnabled(m.part == slots && len(m.universes) > 1)

@@ -43,7 +43,7 @@ const drawEvery = 200 * time.Millisecond
 // Model is the traffic screen.
 type Model struct {
 	style style.Styles
-	keys  keyMap
+	keys  *keyMap
 	hear  func() tea.Msg // listens before a prop is connected
 
 	prop     *prop.Prop
