@@ -130,8 +130,8 @@ func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) 
 
 // seen takes what a command of a proof came to.
 func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
-	p, ok := m.page.(proofPage)
-	if !ok || msg.of() != p.sees().rig {
+	p := m.page.byCamera()
+	if p == nil || msg.of() != p.sees().rig {
 		return m, nil
 	}
 	s := p.sees()

@@ -19,6 +19,7 @@ import (
 type aimPage struct{ proofBase }
 
 func (p aimPage) with(s proofState) page { p.proofState = s; return p }
+func (p aimPage) byCamera() proofPage    { return p }
 
 func (p aimPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	switch {
@@ -86,6 +87,7 @@ func (p aimPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.
 type markPage struct{ proofBase }
 
 func (p markPage) with(s proofState) page { p.proofState = s; return p }
+func (p markPage) byCamera() proofPage    { return p }
 
 func (p markPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	if by, ok := arrow(k); ok {
@@ -168,6 +170,7 @@ func (p markPage) large() []string {
 type runPage struct{ proofBase }
 
 func (p runPage) with(s proofState) page { p.proofState = s; return p }
+func (p runPage) byCamera() proofPage    { return p }
 
 func (p runPage) press(m Model, _ tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
 

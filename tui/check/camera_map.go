@@ -23,6 +23,7 @@ type mapPage struct {
 }
 
 func (p mapPage) with(s proofState) page { p.proofState = s; return p }
+func (p mapPage) byCamera() proofPage    { return p }
 
 func (p mapPage) loses() bool { return false }
 

@@ -56,8 +56,8 @@ func (r *rig) of() *rig { return r }
 
 // rigOf is the camera that a page holds open; nil for none.
 func rigOf(p page) *rig {
-	if s, ok := p.(proofPage); ok {
-		return s.sees().rig
+	if proof := p.byCamera(); proof != nil {
+		return proof.sees().rig
 	}
 	return nil
 }

@@ -40,11 +40,9 @@ func chooseCamera(m Model) (Model, tea.Cmd) {
 	}
 }
 
-func listedCameras(m Model, msg camerasMsg) Model {
-	if p, ok := m.page.(sourcePage); ok {
-		p.cameras, p.known = msg.all, true
-		m.page = p
-	}
+func (p sourcePage) found(m Model, cameras []camera.Camera) Model {
+	p.cameras, p.known = cameras, true
+	m.page = p
 	return m
 }
 
@@ -132,6 +130,7 @@ func (p sourcePage) cameraNames() (out []string) {
 type openingPage struct{ proofBase }
 
 func (p openingPage) with(s proofState) page { p.proofState = s; return p }
+func (p openingPage) byCamera() proofPage    { return p }
 
 func (p openingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) { return m, nil, false }
 

@@ -19,11 +19,10 @@ type meter struct {
 	known bool
 }
 
-// readMeter holds the demo's voltmeter to the simulated prop, once the light
+// voltmeter is what the simulated prop has at the place of the reading, once the light
 // that is asked about has been sent.
-func readMeter(m Model) meter {
-	p, ok := m.page.(testPage)
-	if !ok || !m.bench.demo || m.light.off || m.bench.snap.Want.Serial != m.light.serial || m.bench.snap.Want.Level != m.want().Level {
+func (p testPage) voltmeter(m Model) meter {
+	if !m.bench.demo || m.light.off || m.bench.snap.Want.Serial != m.light.serial || m.bench.snap.Want.Level != m.want().Level {
 		return meter{}
 	}
 	at := p.now()

@@ -4,6 +4,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"example.org/ringout/internal/eyes/camera"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/tui/screen"
 )
@@ -42,6 +43,12 @@ type page interface {
 	first() bool
 	typing() bool
 	asks() bool
+	// voltmeter is what the demo's one reads at the place that the page asks about.
+	voltmeter(m Model) meter
+	// byCamera is the page as one of a proof by camera; nil for others.
+	byCamera() proofPage
+	// found takes the cameras of this machine, for the page that offers them.
+	found(m Model, cameras []camera.Camera) Model
 	// arrows reports whether ↑ and ↓ go through the lines that digits choose.
 	arrows(m Model) bool
 }
@@ -61,6 +68,10 @@ func (basePage) first() bool                          { return false }
 func (basePage) typing() bool                         { return false }
 func (basePage) asks() bool                           { return false }
 func (basePage) arrows(Model) bool                    { return true }
+func (basePage) voltmeter(Model) meter                { return meter{} }
+func (basePage) byCamera() proofPage                  { return nil }
+
+func (basePage) found(m Model, _ []camera.Camera) Model { return m }
 
 // toStart goes to the start page. A check-out under way can be gone on with.
 func (m Model) toStart() Model {

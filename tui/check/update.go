@@ -28,7 +28,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.ready(msg)
 	case screen.SnapshotMsg:
 		m.bench.snap, m.bench.any = msg, true
-		m.demo.meter = readMeter(m)
+		m.demo.meter = m.page.voltmeter(m)
 	case screen.LightMsg:
 		m.bench.look = strip.Look(msg)
 	case screen.TrafficMsg:
@@ -89,7 +89,7 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	case takenMsg:
 		return taken(m, msg)
 	case camerasMsg:
-		return listedCameras(m, msg), nil
+		return m.page.found(m, msg.all), nil
 	case rigMsg:
 		return m.seen(msg)
 	}

@@ -21,15 +21,29 @@ type page interface {
 	short(k keyMap) []key.Binding      // the keys needed most
 	only(m Model, k *keyMap)           // switches off what would do nothing
 	key(m Model, is func(key.Binding) bool) Model
+	compared() []int // the entries that it compares, older first
+	alone() bool     // no prop is drawn beside its text, and what it comes to stands below
 }
 
 // The pages. The list is the one the screen begins with.
 type (
-	listPage    struct{}
-	entryPage   struct{}
-	comparePage struct{ from, to int } // entries, older first
-	mindPage    struct{}               // all that is due and all that is the matter with the file
+	listPage    struct{ basePage }
+	entryPage   struct{ basePage }
+	comparePage struct {
+		basePage
+		from, to int // entries, older first
+	}
+	mindPage struct{ basePage } // all that is due and all that is the matter with the file
 )
+
+// basePage is what most pages do.
+type basePage struct{}
+
+func (basePage) compared() []int { return nil }
+func (basePage) alone() bool     { return false }
+
+func (p comparePage) compared() []int { return []int{p.from, p.to} }
+func (mindPage) alone() bool          { return true }
 
 // isList reports whether the list is shown.
 func (m Model) isList() bool { return m.page == page(listPage{}) }

@@ -49,8 +49,8 @@ func (m Model) picture(width, height int) []string {
 // pictured is the entry whose places are drawn: the later of two that are compared.
 func (m Model) pictured() (record.Entry, int) {
 	at := m.at
-	if p, ok := m.page.(comparePage); ok {
-		at = p.to
+	if two := m.page.compared(); two != nil {
+		at = two[1]
 	}
 	if at < 0 || at >= len(m.history.Entries) {
 		return record.Entry{}, at

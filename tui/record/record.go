@@ -124,7 +124,7 @@ func (m Model) compare() Model {
 	if len(pair) < 2 {
 		return m.say("Two check-outs are needed to compare.", true)
 	}
-	m.page, m.scroll = comparePage{min(pair[0], pair[1]), max(pair[0], pair[1])}, 0
+	m.page, m.scroll = comparePage{from: min(pair[0], pair[1]), to: max(pair[0], pair[1])}, 0
 	return m
 }
 

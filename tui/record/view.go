@@ -61,7 +61,7 @@ func (m Model) text(width, rows int) []string {
 	all := m.body(left)
 	from := min(m.top(), len(all))
 	out := more(m.style, all[from:], rows, " below: pgdn")
-	if m.page == page(mindPage{}) && len(all) <= rows {
+	if m.page.alone() && len(all) <= rows {
 		return append(out, portrait.Block(m.style, width, rows-len(out), m.page.large(m)...)...)
 	}
 	if left == width {
@@ -130,7 +130,7 @@ func (m Model) textWidth(width int) int {
 	switch {
 	case m.empty() && width >= 76:
 		return max(44, min(width/2, 96))
-	case m.empty(), width < 112, m.listing(), m.page == page(mindPage{}):
+	case m.empty(), width < 112, m.listing(), m.page.alone():
 		return width
 	case m.page == page(entryPage{}):
 		return max(62, width/2) // its longest lines are broken, those of a comparison are columns
@@ -211,7 +211,7 @@ func (m Model) largely(width int) []string {
 		return nil
 	case m.typing != nil:
 		return portrait.Words(m.style, width, rows, m.typing.text.String())
-	case m.empty(), m.page == page(mindPage{}):
+	case m.empty(), m.page.alone():
 		return nil
 	}
 	return portrait.Words(m.style, width, rows, m.page.large(m)...)

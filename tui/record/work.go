@@ -63,10 +63,7 @@ func (m Model) took(msg readMsg) Model {
 	if newest || m.at > last {
 		m.at = last
 	}
-	shown := m.marks
-	if p, ok := m.page.(comparePage); ok {
-		shown = append(slices.Clone(shown), p.from, p.to)
-	}
+	shown := append(slices.Clone(m.marks), m.page.compared()...)
 	if slices.ContainsFunc(shown, func(i int) bool { return i > last }) { // the file was shortened by someone
 		m.marks, m.page = nil, listPage{}
 	}
