@@ -16,7 +16,7 @@ package patterns
 //     is no key for an eleventh.
 //  4. Pages that list the patterns change: run ".ci/goldens" before your change,
 //     which must leave nothing to commit, and after it. The list is a row
-//     longer then, and what stands under it moves.
+//     longer then, and what is under it moves.
 //
 // A pattern with colours of its own passes over Settings.Colour, and one that
 // looks the same from both ends over Settings.Reverse, as Ends does; Ends also

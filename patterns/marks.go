@@ -49,7 +49,7 @@ func (s Settings) run(r int) (first, last int) {
 	return s.Starts[r], last
 }
 
-// wideEnd tells whether a run is long enough for an end mark of two pixels.
+// wideEnd reports whether a run is long enough for an end mark of two pixels.
 func wideEnd(pixels int) bool { return pixels >= 4 }
 
 func expectEnds(s Settings, _ Moment) string {

@@ -9,7 +9,7 @@ package patterns
 
 import "time"
 
-// A Moment is where a pattern stands: how long it has run and which step the
+// A Moment is the moment of a pattern: how long it has run and which step the
 // builder or the clock has reached. Patterns read Step alone; T is for
 // sequences that are not patterns.
 type Moment struct {

@@ -2,7 +2,7 @@ package patterns
 
 import "fmt"
 
-// Sweep runs one bright pixel along the strip with a fading tail behind it.
+// Sweep runs one bright pixel along the strip with a fading tail after it.
 // Head and tail differ in colour, brightness and length, so the way it runs
 // is plain even in a photograph.
 var Sweep = Pattern{

@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-// A StreamState is how a source stands on one universe.
+// A StreamState is the state of a source on one universe.
 type StreamState uint8
 
 // The states of a stream.

@@ -46,7 +46,7 @@ func (*Data) Kind() Kind { return KindData }
 func (d *Data) Append(b []byte) []byte { return AppendData(b, d) }
 
 // AppendData adds a data packet of 126 + Count octets to b and allocates
-// nothing when b has room. It writes what it is told; Check comes before.
+// nothing when b has room. It writes what it is given; Check comes before.
 func AppendData(b []byte, d *Data) []byte {
 	slots := d.Levels()
 	total := slotsAt + len(slots)

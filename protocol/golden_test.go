@@ -135,18 +135,14 @@ func requireHash(t *testing.T, want string, d *Data) {
 func TestTemplateFillsInPlace(t *testing.T) {
 	first := six(0, 0, 0)
 	tpl := NewTemplate(first)
-	require.Equal(t, Universe(1), tpl.Universe())
 	for i, n := range []int{6, 512, 0, 170, 171, 512, 600} {
 		slots := bytes.Repeat([]byte{byte(i + 1)}, n)
 		want := *first
-		want.Sequence, want.Options, want.Priority, want.SyncAddress = uint8(i), Preview, uint8(i), Universe(i)
+		want.Sequence, want.Options = uint8(i), Preview
 		want.SetLevels(slots)
-		tpl.SetPriority(uint8(i))
-		tpl.SetSync(Universe(i))
 		tpl.SetSlots(slots)
 		require.Equal(t, AppendData(nil, &want), tpl.Next(uint8(i), Preview), "%d slots", n)
 		require.Equal(t, want.Levels(), tpl.Slots())
-		require.Equal(t, AppendData(nil, &want), tpl.Octets())
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 // malformedTable counts packets that do not parse, by address and reason.
 type malformedTable map[malformedKey]*MalformedReport
 
-// A malformedKey tells refused packets apart: who sent them, and the standard's
+// A malformedKey distinguishes refused packets: who sent them, and the standard's
 // name of the field that was refused.
 type malformedKey struct {
 	from   netip.Addr

@@ -23,7 +23,7 @@ type CID [16]byte
 // A SourceName is UTF-8, NUL terminated and NUL filled (6.2.2).
 type SourceName [64]byte
 
-// A Kind tells the packets of the standard apart.
+// A Kind distinguishes the packets of the standard.
 type Kind uint8
 
 // The kinds of packet, by root and framing vector (5.5, 6.2.1, 6.3.1, 6.4.1).

@@ -78,7 +78,7 @@ func (r *Receiver) Hear(now time.Time, octets []byte) ([]Universe, error) {
 	return r.changed, nil
 }
 
-// HearData takes one data packet. Unless Hear is used, Changed tells what it
+// HearData takes one data packet. Unless Hear is used, Changed says what it
 // may have changed.
 func (r *Receiver) HearData(now time.Time, d *Data) Verdict {
 	r.changed = r.changed[:0]
@@ -161,7 +161,7 @@ func (r *Receiver) note(u Universe, tb *table) {
 	r.changed = append(r.changed, u)
 }
 
-// makeRoom forgets universes that nobody drives.
+// makeRoom forgets universes that no one drives.
 func (r *Receiver) makeRoom() bool {
 	for u, tb := range r.tables {
 		if len(tb.accounts) == 0 {
@@ -174,7 +174,7 @@ func (r *Receiver) makeRoom() bool {
 // An Output is what a universe's receiver acts on.
 type Output struct {
 	Slots    [MaxSlots]byte
-	Count    int            // slots that somebody drives: up to the last one
+	Count    int            // slots that someone drives: up to the last one
 	Priority uint8          // that wins; with slot priorities, the highest that drives a slot
 	Sources  []CID          // live ones with levels that are not for preview, in order of arrival
 	Ranks    []uint8        // the packet priority of each of Sources
@@ -182,7 +182,7 @@ type Output struct {
 	PerSlot  bool           // slot priorities are at work
 	Held     bool           // a source's newest slots wait for synchronization
 	Frozen   bool           // they wait because synchronization was lost (11.1.2)
-	Lost     bool           // nobody drives, and the last to go fell silent rather than ended
+	Lost     bool           // no one drives, and the last to go fell silent rather than ended
 }
 
 // Nobody stands in Owner for a slot that no source drives.
@@ -203,7 +203,7 @@ func (o *Output) Winners() []CID {
 	return won
 }
 
-// Output is what to act on now for u. Slots are 0 when nobody drives; whether
+// Output is what to act on now for u. Slots are 0 when no one drives; whether
 // a strip then holds its last look is the caller's choice. The value is shared:
 // it is good, and must not be written, until the next packet.
 func (r *Receiver) Output(u Universe) *Output {

@@ -19,7 +19,7 @@ type Report struct {
 	At        time.Time
 	Counts    Counts
 	Sources   []SourceReport    // by name, then CID
-	Universes []UniverseReport  // that somebody drives or drove recently, ascending
+	Universes []UniverseReport  // that someone drives or drove recently, ascending
 	Malformed []MalformedReport // most packets first
 	Conflicts []Conflict
 
@@ -69,7 +69,7 @@ type StreamReport struct {
 	Jumps        uint64        // steps back of 20 or more: the run began again (6.7.2)
 	Trailing     uint64        // packets with octets after their end
 	Rate         float64       // packets per second, of all that came
-	Judged       int           // packets that came, behind Loss, Reordered and Doubled; 0 when they cannot be worked out
+	Judged       int           // packets that came, which Loss, Reordered and Doubled are shares of; 0 when they cannot be worked out
 	Loss         float64       // 0 to 1: of the packets sent, how many did not come
 	Reordered    float64       // 0 to 1: of the packets that came, how many came late
 	Doubled      float64       // 0 to 1: of the packets that came, how many came again

@@ -26,12 +26,6 @@ func (s *Sequence) Accept(n uint8) (diff int, ok bool) {
 	return diff, true
 }
 
-// Reset forgets the stream: the next packet is a first one.
-func (s *Sequence) Reset() { *s = Sequence{} }
-
-// Last is the number of the last packet accepted, if there was one.
-func (s *Sequence) Last() (n uint8, ok bool) { return s.last, s.started }
-
 // InOrder is the rule itself for two numbers, wrapping past 255 (6.7.2).
 func InOrder(last, next uint8) bool {
 	diff := int8(next - last)

@@ -17,14 +17,6 @@ func NewTemplate(d *Data) *Template {
 	return t
 }
 
-// Octets is the packet as it stands: a view that Next and SetSlots change.
-func (t *Template) Octets() []byte { return t.b[:t.n] }
-
-// Universe is the universe the packet is for.
-func (t *Template) Universe() Universe {
-	return Universe(binary.BigEndian.Uint16(t.b[universeAt:]))
-}
-
 // SetSlots changes the slots of the packets to come; those beyond 512 are left out.
 func (t *Template) SetSlots(slots []byte) {
 	if n := slotsAt + copy(t.b[slotsAt:], slots); n != t.n {
@@ -42,14 +34,6 @@ func (t *Template) Next(sequence uint8, options Options) []byte {
 	t.b[dataSequenceAt] = sequence
 	t.b[optionsAt] = byte(options & knownOptions)
 	return t.b[:t.n]
-}
-
-// SetPriority changes the priority of the packets to come (6.2.3).
-func (t *Template) SetPriority(p uint8) { t.b[priorityAt] = min(p, MaxPriority) }
-
-// SetSync changes the synchronization address; 0 means none (6.2.4).
-func (t *Template) SetSync(u Universe) {
-	binary.BigEndian.PutUint16(t.b[dataSyncAt:], uint16(u))
 }
 
 // resize writes the three lengths and the count for n octets in all.

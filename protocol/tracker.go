@@ -193,6 +193,3 @@ func (t *Tracker) Tick(now time.Time) {
 	}
 	t.malformed.tick(now)
 }
-
-// Output is what receivers of u act on; it is good until the next call.
-func (t *Tracker) Output(u Universe) *Output { return t.rx.Output(u) }

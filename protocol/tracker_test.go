@@ -207,7 +207,7 @@ func TestTrackerLostEndedAndBack(t *testing.T) {
 	st := w.stream(1, 1)
 	require.Equal(t, Lost, st.State)
 	require.Zero(t, st.Rate)
-	require.False(t, w.trk.Output(1).Driven())
+	require.False(t, w.trk.rx.Output(1).Driven())
 
 	k.d.Sequence -= 3 // the count need not go on (6.7.1)
 	w.play(10, k)

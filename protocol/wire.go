@@ -31,7 +31,6 @@ const (
 	MaxDiscovery   = 1144            // 512 universes (8.1)
 	PageSize       = 512             // universes on one page (8.1)
 	MaxPriority    = 200             // 6.2.3
-	Priority       = 100             // the default (6.2.3)
 	MaxNameText    = 63              // octets of text, one less than the field (6.2.2)
 	FirstUniverse  = Universe(1)     // 6.2.7
 	LastUniverse   = Universe(63999) // 6.2.7

@@ -69,9 +69,9 @@ type Config struct {
 	// keeps none.
 	Spare string
 	// Tell gets a sentence for the builder once the terminal is given back; nil
-	// for nobody.
+	// for no one.
 	Tell func(string)
-	// Hidden is what was put into a simulated prop, told only at the end of a
+	// Hidden is what was put into a simulated prop, shown only at the end of a
 	// check-out. Faulty says that Hidden is known, even when it is empty.
 	Hidden []strip.Fault
 	Faulty bool

@@ -22,7 +22,7 @@ func (c *Crash) Error() string {
 	return fmt.Sprintf("ringout met a fault of its own (%v) and has gone dark: start it again, and report this line if it comes back", c.Value)
 }
 
-// guard stands around the bench and turns a panic in it, or in one of its
+// guard wraps the bench and turns a panic in it, or in one of its
 // commands, into a Crash and an orderly end. Bubble Tea's own way would print
 // the stack on the screen.
 type guard struct {

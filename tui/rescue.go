@@ -21,11 +21,11 @@ func keepDrafts(m tea.Model, folder string) string {
 	if !ok {
 		return ""
 	}
-	var told []string
+	var saved []string
 	for _, d := range b.Drafts() {
-		told = append(told, keepDraft(d, folder))
+		saved = append(saved, keepDraft(d, folder))
 	}
-	return strings.Join(told, "; ")
+	return strings.Join(saved, "; ")
 }
 
 // onlyOnce is f the first time and nothing after: a disk that hangs must not be

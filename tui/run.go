@@ -64,16 +64,16 @@ func Run(ctx context.Context, cfg Config) error {
 	p := pt.Program(tea.WithInput(&terminal{File: in, gone: gone}), tea.WithMouseCellMotion())
 	st.send, g.quit = p.Send, p.Quit
 	rescue := onlyOnce(func() string { return keepDrafts(g.now(), cfg.Spare) })
-	told, err := drive(ctx, p, st, rescue)
+	saved, err := drive(ctx, p, st, rescue)
 	if errors.Is(err, errStuck) {
 		term.Restore(int(in.Fd()), before)
 	}
 	c := g.crashed()
-	if told == "" { // a crash, or the terminal went before its signal came
-		told = rescue()
+	if saved == "" { // a crash, or the terminal went before its signal came
+		saved = rescue()
 	}
-	if told != "" && cfg.Tell != nil {
-		cfg.Tell(told)
+	if saved != "" && cfg.Tell != nil {
+		cfg.Tell(saved)
 	}
 	if c != nil {
 		return c
@@ -93,7 +93,7 @@ var eightColours = regexp.MustCompile(`^(screen|tmux|rxvt|cygwin|Eterm)([-.].*)?
 // as much again as usual has the collector run half as often.
 const garbage = 150
 
-// renderer draws on out with the colours its environment tells of. A dumb
+// renderer draws on out with the colours its environment names. A dumb
 // terminal has none, whatever COLORTERM says.
 func renderer(out io.Writer, term string) *lipgloss.Renderer {
 	r := lipgloss.NewRenderer(out)
@@ -125,8 +125,8 @@ var errStuck = errors.New("the terminal takes no more text")
 // drive runs the program and looks after its end. Going dark does not wait for
 // the terminal: one that is stuck or gone cannot keep the prop lit. Nor does it
 // wait for the disk: what is not saved is kept by rescue meanwhile, as the
-// program must end without asking; told is what rescue says of it.
-func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string) (told string, err error) {
+// program must end without asking; saved is what rescue says of it.
+func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string) (saved string, err error) {
 	done := make(chan error, 1)
 	go func() {
 		_, err := p.Run()
@@ -143,7 +143,7 @@ func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string)
 	go func() { kept <- rescue() }()
 	defer func() {
 		select {
-		case told = <-kept:
+		case saved = <-kept:
 		case <-time.After(patience): // the disk hangs
 		}
 	}()
@@ -151,15 +151,15 @@ func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string)
 	st.Close()
 	select {
 	case err := <-done:
-		return told, err
+		return saved, err
 	case <-time.After(patience):
 	}
 	go p.Kill()
 	select {
 	case err := <-done:
-		return told, err
+		return saved, err
 	case <-time.After(patience):
-		return told, errStuck
+		return saved, errStuck
 	}
 }
 

@@ -1,5 +1,5 @@
 // Command ringout is a bench tester for addressable-LED pixel strips driven
-// over the network with streaming ACN (ANSI E1.31). Its commands stand in
+// over the network with streaming ACN (ANSI E1.31). Its commands are in
 // internal/cli.
 package main
 

@@ -82,7 +82,7 @@ func (t Token) Letter() string {
 }
 
 // String is the token as the JSON lines write it: a colour name, a word, a run
-// from 1 as "run-2", or a sequence as "red,green,blue" with ",more" behind when
+// from 1 as "run-2", or a sequence as "red,green,blue" with ",more" added when
 // more than three stretches are seen.
 func (t Token) String() string {
 	switch {

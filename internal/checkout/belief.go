@@ -110,7 +110,7 @@ func (p *posterior) ofKnown(w []float64) []float64 {
 	return out
 }
 
-// lead finds the explanation with the largest posterior, what is behind it or
+// lead finds the explanation with the largest posterior, what is after it or
 // not and how strong it is taken together, and of those the likeliest.
 func (b *belief) lead(p *posterior) {
 	by := make([]float64, len(p.each))
@@ -215,7 +215,7 @@ func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 }
 
 // refutes reports whether the answer, which another was due for, is a yes to a
-// direct question that rules the hypothesis out: nobody signs off what the builder
+// direct question that rules the hypothesis out: no one signs off what the builder
 // says is wrong, nor takes another fault that hardly shows for it.
 func (st *step) refutes(h *hypothesis) bool {
 	return saysYes(st.answers[st.given]) && !st.overruled && (h.sound() || h.faint && h.sag)

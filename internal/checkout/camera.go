@@ -21,7 +21,7 @@ func (s *Session) Sent() patterns.Frame {
 	return f
 }
 
-// KeyFor is the answer of somebody who sees these lights and nothing else to
+// KeyFor is the answer of someone who sees these lights and nothing else to
 // the probe Next gave: lights that a camera was read to show of the frame
 // Sent. They are at rest, and how bright they are is not known well, so
 // questions about change and about fading are not answered.

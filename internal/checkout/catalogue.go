@@ -15,7 +15,7 @@ type family struct {
 	prior  float64 // of a hundred props, how many have one of them
 	faults []strip.Fault
 	places bool // the faults differ in Pixel only, ascending
-	behind bool // it stands for another family's with something unknown behind
+	behind bool // it represents another family's with something unknown after
 
 	of int // that family
 
@@ -24,7 +24,7 @@ type family struct {
 
 // priorGood and priorUnknown are how many of a hundred fresh props have nothing
 // wrong, and a fault that is none of the list (common practice, and rough; how
-// many have each kind of fault stands in its row in package strip).
+// many have each kind of fault is in its row in package strip).
 const (
 	priorGood    = 35
 	priorUnknown = 3

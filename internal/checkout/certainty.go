@@ -2,7 +2,7 @@ package checkout
 
 import "fmt"
 
-// A Sureness is how firmly a finding stands, in words. They are the only ones:
+// A Sureness is how sure a finding is, in words. They are the only ones:
 // screens, lines, the record and the sheet all use them.
 type Sureness string
 

@@ -205,7 +205,7 @@ func (s *Session) scenes(specs []*Spec, p *strip.Pieces) (scenes []scene, of [][
 }
 
 // judge finds the answers to offer and what they would tell. What they tell is
-// worked out from the likeliest few: nobody tells eight colours apart for the
+// worked out from the likeliest few: no one distinguishes eight colours for the
 // price of five.
 func judge(spec *Spec, seen []Token, share []float64) *choice {
 	c := &choice{spec: spec, answers: offer(spec, seen, share)}
@@ -220,7 +220,7 @@ func judge(spec *Spec, seen []Token, share []float64) *choice {
 	return c
 }
 
-// forOrAgainst judges by what stands for or against the predicted answer only.
+// forOrAgainst judges by what speaks for or against the predicted answer only.
 func (c *choice) forOrAgainst(seen []Token, share []float64, predicted Token) {
 	at, like, unlike := place(c.answers, predicted), 0.0, 0.0
 	for i, t := range seen {

@@ -8,7 +8,7 @@ import (
 )
 
 // The confirming look. What is true of the first odd pixel need not be true of
-// those behind it, so before a verdict the prop is compared, run by run, with a
+// those after it, so before a verdict the prop is compared, run by run, with a
 // picture of what the explanation predicts. The picture sent is the one of
 // several that most of the false friends of the explanation would spoil: the
 // same fault in a smaller part, a dark pixel, and what else still fits.
@@ -40,7 +40,7 @@ func (s *Session) confirm(p *posterior) *choice {
 const mostConfirms = 2
 
 // best is the picture that confirms best; nil when none does. After a first
-// such look only one that tells faults outside the list apart is worth another.
+// such look only one that distinguishes faults outside the list is worth another.
 func (c *confirmer) best(p *posterior, more bool) *choice {
 	var best *Spec
 	most := 0.0
@@ -307,7 +307,7 @@ func firstChange(got, sound [][]Name) (run, at int) {
 	return -1, 0
 }
 
-// sameRuns reports whether somebody would say that lights look as the picture.
+// sameRuns reports whether someone would say that lights look as the picture.
 func sameRuns(got [][]Name, want []Paint) bool {
 	var a, b look
 	b.ofPaint(want)

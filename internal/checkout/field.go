@@ -18,10 +18,10 @@ type hypothesis struct {
 	family int32         // index in field.families; -1 for a sound prop
 	with   int32         // for a pair: the hypothesis whose fault comes first; else 0, the sound prop
 	twin   int32         // the first hypothesis with the very same light; itself when none
-	group  int32         // the hypothesis it says the same as, but for what is behind or how strong it is; itself when none
+	group  int32         // the hypothesis it says the same as, but for what is after or how strong it is; itself when none
 	prior  float64       // of a hundred props
-	print  uint64        // stands for its light
-	behind bool          // the same fault, and something unknown behind it on the way of the data
+	print  uint64        // represents its light
+	behind bool          // the same fault, and something unknown after it on the way of the data
 	faint  bool          // so weak that not everybody sees it
 	sag    bool          // the voltage falls along the prop
 	sparks bool          // pixels flash at random
@@ -34,7 +34,7 @@ func (h *hypothesis) place() int { return h.faults[len(h.faults)-1].Pixel }
 func (h *hypothesis) sound() bool { return len(h.faults) == 0 }
 
 // openEnded reports whether one of some faults is a count that may be higher
-// as well: there are dark pixels, nobody knows how many.
+// as well: there are dark pixels, no one knows how many.
 func openEnded(faults []strip.Fault) bool {
 	return slices.ContainsFunc(faults, func(ft strip.Fault) bool { return ft.OrMore })
 }
@@ -55,7 +55,7 @@ type field struct {
 	globals  []int        // hypotheses that change the whole prop: a second fault may hide in their light
 	unfed    int          // a hypothesis in which no data comes but what is stuck lights; 0 for none
 	glows    []int        // families that light without data
-	dark     []bool       // by pixel of the plan: nobody looks there; nil when all are seen
+	dark     []bool       // by pixel of the plan: no one looks there; nil when all are seen
 	hidden   maskedPlaces // the same by run and place
 	level    float64
 	bright   float64 // level of the fade probe
@@ -169,7 +169,7 @@ func (m *stripBuilder) black() uint64 {
 	return m.print(st)
 }
 
-// print stands for the light of a strip, but for a fall of voltage.
+// print represents the light of a strip, but for a fall of voltage.
 func (m *stripBuilder) print(st *strip.Strip) uint64 {
 	if m.dark == nil {
 		return st.Fingerprint()
@@ -178,8 +178,8 @@ func (m *stripBuilder) print(st *strip.Strip) uint64 {
 }
 
 // forgiven is the part of its prior that is left to a fall of voltage that
-// does not show at the brightest look: it is hardly a fault, but somebody who
-// says that the far end is dimmer must not be told that nothing is wrong.
+// does not show at the brightest look: it is hardly a fault, but someone who
+// says that the far end is dimmer must not read that nothing is wrong.
 const forgiven = 0.02
 
 // gatherSag takes all strengths of a fall of voltage for one explanation, and
@@ -205,7 +205,7 @@ func (f *field) gatherSag() {
 }
 
 // hedged is the part of all faults' chance that is shared equally by all that
-// differ in light: nobody has counted how often each is met, so what is thought
+// differ in light: no one has counted how often each is met, so what is thought
 // of it must not make any of them very unlikely.
 const hedged = 0.3
 
@@ -230,7 +230,7 @@ func (f *field) hedge() {
 }
 
 // noise is a frame of values that look random and never repeat for long, dark
-// where nobody looks.
+// where no one looks.
 func (f *field) noise(seed uint64) patterns.Frame {
 	out := make(patterns.Frame, f.pixels)
 	x := seed
@@ -263,7 +263,7 @@ func newNoise(f *field) *noise {
 	return n
 }
 
-// print is a number that stands for all that is seen of the noise on a strip,
+// print is a number for all that is seen of the noise on a strip,
 // and of a loose contact also while it is open, if that is seen.
 func (n *noise) print(s *strip.Strip) uint64 {
 	const start = 14695981039346656037 // FNV-1a, 64 bits
@@ -297,7 +297,7 @@ func (f *field) hash(h uint64, l strip.Light) uint64 {
 	return h
 }
 
-// Print stands for the runs, colour order and address of a prop: another one
+// Print represents the runs, colour order and address of a prop: another one
 // means that answers of before are of another prop.
 func Print(p *prop.Prop) string { return printOf(p) }
 

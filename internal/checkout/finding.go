@@ -80,7 +80,7 @@ func (s *Session) standing() []Suspect {
 	return out
 }
 
-// alike are these faults, and those that nobody tells from a single one. What
+// alike are these faults, and those that no one tells from a single one. What
 // keeps all data away may be many things, beside what lights all the same.
 func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
 	out := [][]strip.Fault{faults}
@@ -218,7 +218,7 @@ func (s *Session) finding(su Suspect) Finding {
 	if contradicted {
 		f.Against = s.against(int(su.best))
 	}
-	if contradicted || su.More { // of what is behind it nothing is known; either may be another fault altogether
+	if contradicted || su.More { // of what is after it nothing is known; either may be another fault altogether
 		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
 	}
 	if f.Sure == Certain && len(su.Causes) > 0 && (su.strong != (strengths{}) && len(su.Causes[0]) > 1 || openEnded(su.Causes[0])) {

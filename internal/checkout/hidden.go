@@ -2,11 +2,11 @@ package checkout
 
 import "example.org/ringout/internal/strip"
 
-// Pixels of parts left empty are sent nothing and looked at by nobody: there
+// Pixels of parts left empty are sent nothing and looked at by no one: there
 // is no light, or it is tucked away. They keep their places and addresses, so
-// what lies behind them is where the plan has it.
+// what lies after them is where the plan has it.
 
-// hide notes the places nobody looks at, by run; none of it when all are seen.
+// hide notes the places no one looks at, by run; none of it when all are seen.
 func (f *field) hide() {
 	on, lit := f.prop.Lights()
 	if lit == f.pixels {
@@ -33,7 +33,7 @@ func (h maskedPlaces) sees(run, place int) bool {
 	return place < 0 || place >= len(h[run]) || !h[run][place]
 }
 
-// maskedPlaces tells, by run of the plan and place, what nobody looks at.
+// maskedPlaces tells, by run of the plan and place, what no one looks at.
 type maskedPlaces [][]bool
 
 // each hands on the pieces of a run that are looked at, in order.
@@ -84,7 +84,7 @@ func (f *field) before(pixel, shift int) int {
 	return at
 }
 
-// unlit is a picture with nothing where nobody looks.
+// unlit is a picture with nothing where no one looks.
 func (f *field) unlit(p Paint) Paint {
 	if f.dark == nil {
 		return p

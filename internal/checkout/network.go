@@ -8,7 +8,7 @@ import (
 )
 
 // A Network is what the sender and the listener know of the way to the prop.
-// It is evidence of another kind than answers: it tells apart faults that look
+// It is evidence of another kind than answers: it distinguishes faults that look
 // alike, such as a prop without supply and a wrong host.
 type Network struct {
 	Refused     bool   `json:"refused,omitempty"`     // the host is up, but nothing listens on the port
@@ -25,7 +25,7 @@ type Link struct {
 }
 
 // NetworkOf sums up how the sender's targets fare. A refusal is proof that
-// nobody listens now; silence proves nothing (RFC 792; common practice).
+// no one listens now; silence proves nothing (RFC 792; common practice).
 func NetworkOf(links []Link) Network {
 	var n Network
 	for _, l := range links {

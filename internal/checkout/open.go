@@ -18,7 +18,7 @@ type Open struct {
 	Left    int       // answers that are likely still needed; 0 when done
 }
 
-// bitsAnAnswer is what an answer has told on average, measured over all single
+// bitsAnAnswer is the information in an answer, on average, measured over all single
 // faults of the demo props.
 const bitsAnAnswer = 1.7
 

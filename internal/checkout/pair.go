@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// print stands for the light of a strip. Fingerprints have no fall of voltage in
+// print represents the light of a strip. Fingerprints have no fall of voltage in
 // them, so its strength is added.
 func (d *pairSearch) print(st *strip.Strip) uint64 {
 	if d.s.field.dark != nil {

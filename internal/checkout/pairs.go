@@ -120,7 +120,7 @@ func (s *Session) forgetPairs() {
 func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	s := d.s
 	var leaders []int
-	if !fits || s.belief.hyps[p.top].behind { // what is behind it may be named
+	if !fits || s.belief.hyps[p.top].behind { // what is after it may be named
 		leaders = d.besideLeaders(p)
 	}
 	var places []int
@@ -231,7 +231,7 @@ func (f *field) budget() int {
 	return longBudget / f.pixels
 }
 
-// sagCost is how many pairs more one with a fall of voltage stands for.
+// sagCost is how many pairs more one with a fall of voltage represents.
 const sagCost = 50
 
 func newPairSearch(s *Session) *pairSearch {

@@ -72,7 +72,7 @@ func (s *predictions) row(f *field, fam *family, place int) {
 	}
 }
 
-// at is the first hypothesis of a family at or behind a place.
+// at is the first hypothesis of a family at or after a place.
 func (f *field) at(fam *family, place int) int {
 	return fam.from + sort.Search(fam.to-fam.from, func(i int) bool { return f.hyps[fam.from+i].place() >= place })
 }

@@ -116,7 +116,7 @@ func TestRollCallNumbers(t *testing.T) {
 				assert.True(t, f[most].Dark())
 			}
 			assert.Equal(t, HueDark, r.hueAt(0, r.Looks()+1))
-			assert.Equal(t, most, r.Most())
+			assert.Equal(t, most, r.most)
 		}
 	}
 	r, err := NewRollCall(5, LitOrDark, true)

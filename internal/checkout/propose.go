@@ -21,7 +21,7 @@ type proposer struct {
 	out   []*Spec
 }
 
-// add proposes a probe, unless it asks for a pixel nobody looks at.
+// add proposes a probe, unless it asks for a pixel no one looks at.
 func (p *proposer) add(s Spec) {
 	if s.row().onePixel && !p.f.hidden.sees(s.Run, s.Pixel) {
 		return
@@ -135,7 +135,7 @@ func (f *field) landmarked(turn int) painter {
 }
 
 // bands paints the places of the likeliest families in bands, so that one
-// glance tells which band holds the fault.
+// glance says which band holds the fault.
 func (p *proposer) bands() {
 	by := map[[2]int32][]int{} // sort -> positions in live
 	mass := map[[2]int32]float64{}
@@ -208,7 +208,7 @@ func likely(places []spotShare) (n, pixel int) {
 }
 
 // groups splits places into at most n rows of neighbours of about equal share;
-// a place that outweighs a row stands alone. It gives the index each row
+// a place that outweighs a row is alone. It gives the index each row
 // begins at.
 func groups(places []spotShare, n int) []int {
 	total := 0.0

@@ -25,7 +25,7 @@ type question struct {
 	moves    bool                                                     // it asks for change, or for how bright it is: no still picture shows that
 	direct   bool                                                     // a yes to it says that something is wrong
 	inARow   bool                                                     // neighbouring places of chips of another length answer alike: it tells the first odd place only
-	pastOdd  func(f *field, h *hypothesis, s *Spec, seen Token) Token // what is still sure when something unknown lies behind a fault; nil for nothing
+	pastOdd  func(f *field, h *hypothesis, s *Spec, seen Token) Token // what is still sure when something unknown lies after a fault; nil for nothing
 	strange  func(given Token, offered int) float64                   // the likelihood of an answer when the fault is none of the list; nil when any is as likely
 	repaints bool                                                     // the picture is what a hypothesis would look like
 	says     map[Token]string                                         // answers that it words in its own way
@@ -42,7 +42,7 @@ type question struct {
 //     prop (runs, colours): leave answers nil, and the engine offers those that open
 //     faults lead to and "something else". toAll only where an answer can say that
 //     nothing lights; says where a token means something else than in other rows;
-//     pastOdd counts as behind what comes after h.place() on the way of the data;
+//     pastOdd counts as after what comes after h.place() on the way of the data;
 //  3. let a proposer add it (propose.go: opening for a picture that does not depend
 //     on what is open, bands for places; spots.go; confirm.go). It is asked only
 //     where it tells more a second than the others do. TestEachQuestionIsAsked
@@ -61,7 +61,7 @@ type question struct {
 //     minutes each when nothing else runs; goldens may stay as they are). Look at
 //     the differences: a question that tells nothing new makes check-outs longer.
 //     TestEveryFaultOfSmallProps bounds the mean number of answers, and more
-//     findings for as many check-outs mean that less is told apart.
+//     findings for as many check-outs mean that less is distinguished.
 //
 // Where one of 1 to 5 is missing a test fails in seconds: go test
 // ./internal/checkout ./internal/testkit/outsider -run
@@ -242,7 +242,7 @@ func along(f *field, _ *Spec) string {
 func said(text string) func(*field, *Spec) string { return func(*field, *Spec) string { return text } }
 func asks(text string) func(*field, *Spec) string { return said(text) }
 
-// knownOdd: where the first odd place is stays sure whatever lies behind it.
+// knownOdd: where the first odd place is stays sure whatever lies after it.
 func knownOdd(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
 	if seen != SeesAsDrawn {
 		return seen

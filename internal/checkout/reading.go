@@ -8,7 +8,7 @@ import (
 // A sight is everything a person has before their eyes when they answer.
 type sight struct {
 	light  *strip.Pieces
-	hidden maskedPlaces // places nobody looks at
+	hidden maskedPlaces // places no one looks at
 	look   *look
 	sparks bool  // pixels flash in random colours
 	letGo  *look // in the moments when a loose contact is open; nil when it is steady
@@ -213,7 +213,7 @@ func readStaysLit(s *Spec, see *sight) Token {
 }
 
 // Where the far end of a prop has this part of the brightness of the near one,
-// somebody who compares them surely sees a difference, and no longer does
+// someone who compares them surely sees a difference, and no longer does
 // (common practice).
 const (
 	surelySeen = 0.6

@@ -2,7 +2,7 @@ package checkout
 
 import "slices"
 
-// Slips. While an answer contradicts what leads, nobody knows whether the
+// Slips. While an answer contradicts what leads, no one knows whether the
 // answer is a slip, or the explanation wrong: the question is asked once more,
 // and the later answer counts as what is seen.
 
@@ -61,7 +61,7 @@ func (s *Session) onceMore(top int) *choice {
 		case saysYes(st.answers[st.given]):
 			n, at = n+1, k
 		case st.spec.Kind == AskStaysLit && st.answers[st.given].Colour():
-			n++ // it went dark under somebody's eyes
+			n++ // it went dark under someone's eyes
 		}
 	}
 	if n != 1 || at < 0 || s.steps[at].spec.Again || s.repeated(at) {

@@ -73,9 +73,6 @@ func (r *RollCall) Looks() int {
 // Hues are the answers to each look, in the order of the digit keys from 1.
 func (r *RollCall) Hues() []Hue { return slices.Clone(r.hues) }
 
-// Most is the number of pixels that can be told apart.
-func (r *RollCall) Most() int { return r.most }
-
 // code is what a pixel shows in each look, as places in hues. The number is
 // moved on so that pixel 0 shows red, green, blue in its first looks, which
 // gives away the colour order.

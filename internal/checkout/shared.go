@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"example.org/ringout/internal/sorting"
 	"example.org/ringout/internal/strip"
 )
 
@@ -24,7 +25,7 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	for _, x := range s.alikeBeside(ft, s.field.hyps[at].twin) {
 		f.Causes = append(f.Causes, s.field.cause([]strip.Fault{x}, strengths{}))
 	}
-	slices.SortStableFunc(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
+	sorting.Stable(f.Causes, func(a, b Cause) int { return cmp.Compare(effort(a), effort(b)) })
 	f.Title = f.Causes[0].Text + " Something else is wrong too: mend this first, then check again."
 	return f
 }

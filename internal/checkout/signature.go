@@ -3,11 +3,11 @@ package checkout
 import "slices"
 
 // A signature is what a family of faults does at its place, found by looking:
-// how each colour is seen there, and whether what lies behind it goes dark or
-// comes and goes. It tells which questions split the places.
+// how each colour is seen there, and whether what lies after it goes dark or
+// comes and goes. It says which questions split the places.
 type signature struct {
 	at     [White + 1]Name // how each colour, sent to all, is seen at the place
-	beyond bool            // all behind it is dark
+	beyond bool            // all after it is dark
 	loose  bool            // it comes and goes
 	white  Hue             // a light of its own that the place does not show as white; "" if none
 }

@@ -21,7 +21,7 @@ type Spec struct {
 	family string // whose places it splits, for Why
 }
 
-// key tells probes apart: the same key means the same light and question.
+// key distinguishes probes: the same key means the same light and question.
 func (s *Spec) key() string {
 	b, err := json.Marshal(s)
 	if err != nil {

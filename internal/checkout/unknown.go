@@ -52,7 +52,7 @@ func (f *field) walkText(at prop.Span) string {
 	return text + ": light single pixels there or take the roll call; put what you see into the record as a note."
 }
 
-// NoAgainst stands for what does not fit when no look contradicts what fits most.
+// NoAgainst is the text when no look contradicts what fits most.
 const NoAgainst = "No look contradicts it. But it is no likelier than a fault that I do not know."
 
 // Misfits are the looks that do not fit what fits most, or why it is not named

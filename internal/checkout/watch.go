@@ -128,7 +128,7 @@ func (w *watcher) expects(h *hypothesis) Token {
 }
 
 // sagApart is by how much a fall of voltage may be off from the strength that
-// stands for it: strengths are about 1.5 apart.
+// represents it: strengths are about 1.5 apart.
 const sagApart = 1.25
 
 // firm reports whether a fall of voltage somewhat stronger or weaker gives the
@@ -176,7 +176,7 @@ func (w *watcher) answer(q *question, s *Spec, h *hypothesis) Token {
 func (w *watcher) allowFor(q *question, s *Spec, h *hypothesis, t Token) Token {
 	switch {
 	case h.sparks && !q.sparkles:
-		return seesAnything // nobody reads colours off it
+		return seesAnything // no one reads colours off it
 	case h.sag && q.bothEnds && t == SeesAlike:
 		return w.perhapsFades()
 	case h.behind:
@@ -185,7 +185,7 @@ func (w *watcher) allowFor(q *question, s *Spec, h *hypothesis, t Token) Token {
 	return t
 }
 
-// pastOdd is what is still sure of an answer when something unknown lies behind
+// pastOdd is what is still sure of an answer when something unknown lies after
 // a fault.
 func (f *field) pastOdd(q *question, h *hypothesis, s *Spec, t Token) Token {
 	if sure := q.pastOdd; sure != nil {

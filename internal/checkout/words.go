@@ -36,7 +36,7 @@ func (f *field) question(s *Spec) string {
 	return text
 }
 
-// hint says where to look and what to mind.
+// hint says where to look and what to watch for.
 func (f *field) hint(s *Spec) string { return questions[s.Kind].hint(f, s) }
 
 // answerText is an answer as a person says it.

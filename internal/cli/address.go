@@ -50,7 +50,7 @@ func chipNames() []string {
 	return names
 }
 
-// described are the flags that a prop file stands in place of.
+// described are the flags that a prop file replaces.
 var described = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
 
 // fromFile is the prop of a file, or a part of it.

@@ -242,11 +242,11 @@ func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
 	k.cmd.SetIn(in) // what follows in it is for the check-out
 	fmt.Fprintf(k.out, format, a...)
 	err = untilEnd(k.cmd.Context(), func() error {
-		text, _ = in.ReadString('\n') // what stands before the end of the input counts
+		text, _ = in.ReadString('\n') // what is before the end of the input counts
 		return nil
 	})
 	if !strings.HasSuffix(text, "\n") {
-		fmt.Fprintln(k.out) // nobody pressed enter
+		fmt.Fprintln(k.out) // no one pressed enter
 	}
 	return strings.TrimSpace(text), err
 }
@@ -284,7 +284,7 @@ type stepPrinter struct {
 	out  io.Writer
 	said string // the last text
 	runs int    // how often the looks were begun
-	look int    // that stands in a line not yet ended; 0 for none
+	look int    // that is in a line not yet ended; 0 for none
 }
 
 func (w *stepPrinter) print(p steps.Proof) {

@@ -145,7 +145,7 @@ func propFiles(args []string) ([]string, error) {
 	for _, a := range args {
 		info, err := os.Stat(a)
 		if err != nil || !info.IsDir() {
-			out = append(out, a) // Load tells what is the matter with it
+			out = append(out, a) // Load says what is the matter with it
 			continue
 		}
 		in, err := filepath.Glob(filepath.Join(a, "*.toml"))
@@ -189,7 +189,7 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	return stopped
 }
 
-// standing reads how a prop stands.
+// standing reads the state of a prop.
 func standing(path string) record.Standing {
 	p, doc, err := prop.Load(path)
 	if err != nil {

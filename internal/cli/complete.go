@@ -57,7 +57,7 @@ func complete(root *cobra.Command) {
 	}
 }
 
-// bashBefore stands before the script of the library, which calls two functions
+// bashBefore is before the script of the library, which calls two functions
 // of the package bash-completion: short forms of them for machines without it.
 const bashBefore = `# The two functions of bash-completion that are needed, where it is missing.
 if ! declare -F _get_comp_words_by_ref >/dev/null 2>&1; then

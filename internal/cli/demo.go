@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui"
 )
 
-// simFlags are what a simulated bench is told.
+// simFlags are what a simulated bench is given.
 type simFlags struct {
 	fault string
 	seed  uint64

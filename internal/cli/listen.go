@@ -112,12 +112,12 @@ func (f *listenFlags) run(c *cobra.Command) error {
 	defer l.Close()
 	t := reportPrinter{flags: f, listener: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
 	for r := range l.Reports() {
-		if !t.tell(r) {
+		if !t.print(r) {
 			return nil // the reader left
 		}
 	}
-	if !t.told { // ended before the first report was due
-		t.tell(l.Report())
+	if !t.printed { // ended before the first report was due
+		t.print(l.Report())
 	}
 	return nil
 }
@@ -127,12 +127,12 @@ type reportPrinter struct {
 	flags      *listenFlags
 	listener   *link.Listener
 	out, notes io.Writer
-	told       bool
-	event      time.Time // of the newest that was told
+	printed       bool
+	event      time.Time // of the newest that was written
 }
 
-// tell writes one report; it is false when nobody reads any more.
-func (t *reportPrinter) tell(r *protocol.Report) bool {
+// print writes one report; it is false when no one reads any more.
+func (t *reportPrinter) print(r *protocol.Report) bool {
 	s := traffic.Summarise(r, protocol.Ours{}, t.listener.Dropped(), protocol.Universe(t.flags.slots))
 	var err error
 	if t.flags.asJSON {
@@ -146,6 +146,6 @@ func (t *reportPrinter) tell(r *protocol.Report) bool {
 			t.event = e.At
 		}
 	}
-	t.told = true
+	t.printed = true
 	return err == nil
 }

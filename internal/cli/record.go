@@ -129,7 +129,7 @@ func writeJSON(out io.Writer, v any) error {
 	return enc.Encode(v)
 }
 
-// writeCompare tells what changed from the earlier to the later of two
+// writeCompare says what changed from the earlier to the later of two
 // check-outs.
 func writeCompare(out io.Writer, h record.History, numbers []string, asJSON bool) error {
 	from, to, err := h.LastTwo()

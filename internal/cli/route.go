@@ -31,7 +31,7 @@ func (f *routeFlags) add(fl *pflag.FlagSet) {
 	fl.StringVar(&f.paper, "paper", "", "paper of --pages: a4 or letter; empty fits both")
 }
 
-// besideTheFile is what --pages stands for without a name.
+// besideTheFile is what --pages means without a name.
 const besideTheFile = "NAME.route.html"
 
 // load reads every file and lays the string of each sign. Nothing is written

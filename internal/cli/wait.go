@@ -59,7 +59,7 @@ func load(c *cobra.Command, path string) (p *prop.Prop, doc *prop.Document, err 
 }
 
 // regular reports whether a path is a plain file: one that takes long to read
-// is large, and nobody is waited for.
+// is large, and no one is waited for.
 func regular(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && info.Mode().IsRegular()

@@ -249,7 +249,7 @@ func litSpans(film []Glance, light []float64) []lit {
 		switch on, was := light[i] > least, light[i-1] > least; {
 		case on && !was:
 			at := crossing(film, light, i, least)
-			if n := len(out); n > 0 && at-out[n-1].to < mostDip { // a loose contact, or somebody who passes
+			if n := len(out); n > 0 && at-out[n-1].to < mostDip { // a loose contact, or someone who passes
 				out[n-1].to, out[n-1].cut = film[len(film)-1].At, true
 				out[n-1].dips++
 				continue

@@ -43,7 +43,7 @@ type Result struct {
 	Usual    string   // the colour order that most spots show, "" when few agree
 	Refusal  *Refusal // why there is no map, nil when there is one
 
-	Unlit   bool    // no place lit in any look, and all are called dark; whether the prop was in the picture nobody knows
+	Unlit   bool    // no place lit in any look, and all are called dark; whether the prop was in the picture no one knows
 	Watched bool    // several frames of each look were there, so that light that comes and goes would show
 	Sparks  bool    // places flash though black is sent
 	Beside  int     // looks in which something changed that is no pixel

@@ -15,7 +15,7 @@ const (
 	EdgeHold = 2 * Hold // the black before the first lit look and after the last, by which a film is found to begin and end
 )
 
-// A LookKind tells what a look shows.
+// A LookKind says what a look shows.
 type LookKind uint8
 
 // The kinds of look.

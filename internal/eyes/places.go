@@ -101,7 +101,7 @@ func (p *placeReader) readAll() {
 	p.findBrightest()
 }
 
-// model is the light that a reading stands for in each look, at strength 1.
+// model is the light of a reading in each look, at strength 1.
 func (r *reader) model(x Reading) []vec {
 	out := make([]vec, len(r.scene.Looks))
 	for i := range x.Order {
@@ -125,7 +125,7 @@ func indexOf(letter byte) int {
 	return -1
 }
 
-// good reports whether a reading may be used to reckon with.
+// good reports whether a reading may be used to calculate with.
 func (x Reading) good() bool { return x.Slot >= 0 && x.Fits > 0.6 && x.Fits-x.Rival > 0.03 }
 
 // levelLooks finds how much brighter each look is than the middle of all, as

@@ -94,7 +94,7 @@ func newReader(s *Scene) *reader {
 
 // lookWeight is how much each kind of look counts. In a look of one slot no
 // neighbour spills another colour, so it says the order best; a look with all
-// slots lit tells no slots apart.
+// slots lit distinguishes no slots.
 var lookWeight = [...]float32{Black: 0, Full: 0, All: 2, Code: 1}
 
 // shared is, for a slot and each of the next three, the weight of the looks in
@@ -285,7 +285,7 @@ func (r *reader) trimmed(g guess, light []vec, n int) float32 {
 }
 
 // search tries every slot and order and keeps the few best, no two of which
-// stand for the same light; chips of four slots only where three explain too
+// give the same light; chips of four slots only where three explain too
 // little, a white one after them explains more, or the data has four.
 func (r *reader) search(sums []vec, total float32) []guess {
 	top := r.searchChip(nil, sums, total, 3, r.best3)
@@ -309,7 +309,7 @@ func (r *reader) searchChip(top []guess, sums []vec, total float32, n int, try f
 	return top
 }
 
-// rank puts a guess into the list of the best. Of two that stand for the same
+// rank puts a guess into the list of the best. Of two that mean the same
 // light, or begin at the same slot, the better stays.
 func (r *reader) rank(top []guess, g guess) []guess {
 	if len(top) == contest && g.fits <= top[contest-1].fits {
@@ -326,7 +326,7 @@ func (r *reader) rank(top []guess, g guess) []guess {
 	return top[:min(len(top), contest)]
 }
 
-// same reports whether two explanations stand for the same light in every
+// same reports whether two explanations give the same light in every
 // look, as when the slots that differ are those of lost colours, or white ones
 // that no code look lights. Then the light cannot tell them apart, and the
 // usual order or a neighbour must.

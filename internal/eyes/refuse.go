@@ -32,7 +32,7 @@ const (
 	mostRival    = 0.8  // share of them that a layout which is wrong may have
 )
 
-// A RefusalKind tells why pictures are not read.
+// A RefusalKind says why pictures are not read.
 type RefusalKind string
 
 // The kinds of refusal.

@@ -79,7 +79,7 @@ func ClipOf(img image.Image, w, h int) (Clip, bool) {
 	return c, true
 }
 
-// cellLight is the light that a value of a cell stands for, 0 to 1.
+// cellLight is the light that a value of a cell means, 0 to 1.
 func cellLight(v uint8) float64 { return float64(v) * float64(v) / (255 * 255) }
 
 // around is the cells whose middle lies within a radius of a point, or the one
@@ -233,7 +233,7 @@ func crossings(light []float64) (n int) {
 	return n
 }
 
-// beside looks for change away from the prop, as somebody who walks through
+// beside looks for change away from the prop, as someone who walks through
 // makes it.
 func (w *watch) beside() {
 	far := 2.5 * w.Measures.Spacing
@@ -250,7 +250,7 @@ func (w *watch) beside() {
 			cells = append(cells, c)
 		}
 	}
-	var few []int // of them, which are enough to see somebody
+	var few []int // of them, which are enough to see someone
 	for i := 0; i < len(cells); i += fewOf {
 		few = append(few, cells[i])
 	}
@@ -285,7 +285,7 @@ func shareOver(all []float64, limit float64) float64 {
 }
 
 // other is how far each of some cells is in a look from what it is in most code
-// looks, as where somebody has come to stand. The prop's own light on a wall is much
+// looks, as where someone has come to stand. The prop's own light on a wall is much
 // less in these, which are as bright as one another. None is there in the black look,
 // so that only what is brighter then counts; of the other looks nothing is said.
 func (w *watch) other(look int, cells []int) []float64 {

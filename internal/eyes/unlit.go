@@ -10,13 +10,13 @@ import (
 // Pictures of a prop without power or data show the bench and no light of the
 // prop. That says much of the prop, if the pictures show that the camera sees: they
 // are neither black nor white, and have more in them than noise. Whether the prop
-// is in them nobody can tell from them.
+// is in them no one can tell from them.
 const (
 	cellWide   = 4     // camera pixels of the smallest cells that are compared
 	wideCells  = 4     // of these beside one another in a wide cell, for light on a wall
 	bands      = 4     // of brightness, each with noise of its own
 	leastCells = 16    // in a band, for what is usual to be known
-	mostChange = 12    // times what cells of a band usually differ: light, or somebody
+	mostChange = 12    // times what cells of a band usually differ: light, or someone
 	tail       = 3     // times the same, where noise has as many cells brighter as dimmer
 	mostExcess = 5.5   // times what chance makes of that
 	mostDrift  = 0.02  // of the root of the light, by which all of a band may differ

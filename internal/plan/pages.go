@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// PagesMark stands in every file of pages, so that they know each other.
+// PagesMark is in every file of pages, so that they know each other.
 const PagesMark = `content="ringout route pages"`
 
 // All measures of the pages are millimetres.

@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// PropSet tells what props have to do with each other: collisions, hosts, and
+// PropSet says what props have to do with each other: collisions, hosts, and
 // where the next prop may go.
 type PropSet struct {
 	Collisions []Collision    `json:"collisions"` // one a stretch of slots

@@ -21,14 +21,6 @@ const (
 	GradeDead               // no supply at all
 )
 
-// Letter stands for the grade where there is no colour: h, o, l or x.
-func (g Grade) Letter() byte { return "holx"[g] }
-
-// String says it in words.
-func (g Grade) String() string {
-	return [...]string{"holds", "a little low", "weak", "no supply"}[g]
-}
-
 // Grade of a pixel.
 func (r *Report) Grade(pixel int) Grade {
 	v := r.Constant.Volts(pixel)
@@ -52,12 +44,6 @@ const chartLeft = 7
 // numbers.
 func (r *Report) Chart(width, height int) []string {
 	return r.draw(width, height, chartMarks{[]rune(" ▁▂▃▄▅▆▇█"), '•', '─', '▲'})
-}
-
-// ChartLetters is Chart without any sign beyond ASCII: a cell has a half step
-// where the other has eighths (U+2581 to U+2588).
-func (r *Report) ChartLetters(width, height int) []string {
-	return r.draw(width, height, chartMarks{[]rune(" _#"), 's', '-', '^'})
 }
 
 // ChartColumns tells how many columns come before the plot of a chart of that

@@ -19,7 +19,7 @@ import (
 // proportion to its value, 0 to 255, as pulse-width modulation makes it:
 // I = idle + Σ value/255 · channel. A part of the later WS2812B kind, 12 mA a
 // channel and just under 1 mA dark, has 37 mA in white by this; one was measured
-// at 33.25. Sources for the figures stand with the chip table of package prop.
+// at 33.25. Sources for the figures are with the chip table of package prop.
 // It allocates nothing.
 func PixelAmps(c prop.Chip, col patterns.Colour) float64 {
 	red, rest := channelSums(c.Order, col)

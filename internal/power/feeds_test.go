@@ -238,8 +238,6 @@ func TestGradesAndColumns(t *testing.T) {
 	assert.Equal(t, []Grade{GradeHolds, GradeHolds, GradeLow, GradeLow, GradeWeak, GradeDead}, grades)
 	r.Constant.Dead = 0
 	assert.Equal(t, GradeWeak, r.Grade(5), "0 V with a rail that reaches it")
-	assert.Equal(t, "holx", string([]byte{GradeHolds.Letter(), GradeLow.Letter(), GradeWeak.Letter(), GradeDead.Letter()}))
-	assert.Equal(t, []string{"holds", "a little low", "weak", "no supply"}, []string{GradeHolds.String(), GradeLow.String(), GradeWeak.String(), GradeDead.String()})
 }
 
 // The highest level that holds is where a straight line from dark to full meets

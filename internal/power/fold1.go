@@ -3,7 +3,7 @@ package power
 // fold1 folds a ladder whose two rails are alike, with a conductance between
 // the rails at every pixel. By symmetry the minus rail rises by what the plus
 // rail falls, so half the network tells all: a conductance between the rails
-// stands in it as twice itself to the supply. Every figure is zero or above
+// is in it as twice itself to the supply. Every figure is zero or above
 // and nothing is subtracted.
 //
 // With V volts from the supply, plus lies at V - u and minus at u: a pixel has

@@ -40,7 +40,7 @@ func verdict(ok bool) Verdict {
 	return Bad
 }
 
-// A Blow tells what a fuse does on a dead short at the end of its wire.
+// A Blow says what a fuse does on a dead short at the end of its wire.
 type Blow int
 
 // What a fuse can do, by the short's current over its rating.

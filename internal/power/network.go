@@ -43,7 +43,7 @@ type Network struct {
 // Pixels is the number of pixels.
 func (n *Network) Pixels() int { return len(n.Links) + 1 }
 
-// leastOhms stands in for no resistance at all: a millionth of an ohm moves no
+// leastOhms replaces no resistance at all: a millionth of an ohm moves no
 // reading, and it keeps every conductance finite.
 const leastOhms = 1e-6
 

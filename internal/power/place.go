@@ -26,11 +26,11 @@ type Placement struct {
 // sign, the inverse of their matrix has no entry below 0. So a set that does not
 // hold is proof against each of its subsets. From that come windows: however
 // the others lie, the first extra feed is no further along than where
-// everything behind it could just be saved by feeds everywhere beyond, and so
+// everything after it could just be saved by feeds everywhere beyond, and so
 // on for the second, and the same from the other end. Within the windows the
 // search tries good guesses, then every placement, cutting off each start that
 // even feeds everywhere beyond it could not save. work bounds the pixels
-// visited, so that a screen stays quick; Proven tells whether it was enough.
+// visited, so that a screen stays quick; Proven reports whether it was enough.
 //
 // Among as many feeds it takes places that leave the most voltage, except that
 // a place moves to the nearest of the handy ones (such as joints, where there

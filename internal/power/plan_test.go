@@ -131,6 +131,7 @@ func TestSupplyOfTheWrongVoltageIsSaid(t *testing.T) {
 }
 
 func TestChart(t *testing.T) {
+	letters := chartMarks{[]rune(" _#"), 's', '-', '^'} // half steps, which a person can check by hand
 	r := planned(t, prop.Porthole(), 1)
 	want := []string{
 		" 5.00 V",
@@ -144,14 +145,14 @@ func TestChart(t *testing.T) {
 		"       1            37               85                  144",
 		"bars constant; s sagging; - lowest; ^ feed",
 	}
-	assert.Equal(t, want, r.ChartLetters(60, 10))
+	assert.Equal(t, want, r.draw(60, 10, letters))
 	for width, want := range map[int]string{
 		66: "bars: constant current; s as strip sags; - chip's lowest; ^ feed",
 		42: "bars constant; s sagging; - lowest; ^ feed",
 		41: "s sagging  - lowest  ^ feed",
 		20: "s sagging  - lowest ",
 	} {
-		chart := r.ChartLetters(width, 10)
+		chart := r.draw(width, 10, letters)
 		assert.Equal(t, want, chart[len(chart)-1])
 	}
 	left, grades := r.ChartColumns(60)
@@ -166,11 +167,10 @@ func TestChartFitsAnySize(t *testing.T) {
 	for width := range 100 {
 		for height := range 20 {
 			for _, r := range reports {
-				for _, lines := range [][]string{r.Chart(width, height), r.ChartLetters(width, height)} {
-					assert.LessOrEqual(t, len(lines), max(height, 1))
-					for _, line := range lines {
-						assert.LessOrEqual(t, len([]rune(line)), max(width, 0))
-					}
+				lines := r.Chart(width, height)
+				assert.LessOrEqual(t, len(lines), max(height, 1))
+				for _, line := range lines {
+					assert.LessOrEqual(t, len([]rune(line)), max(width, 0))
 				}
 				r.ChartColumns(width)
 			}

@@ -34,7 +34,7 @@ func given(value string) string {
 }
 
 // Changes are the values that two texts of a prop file give differently, in the order of
-// the newer one, and behind them those it no longer gives. Notes, spaces and the order of
+// the newer one, and after them those it no longer gives. Notes, spaces and the order of
 // keys make none. Tables that are there several times are matched by their names, or by
 // their place where a name is new. Text that is not TOML is compared as a whole.
 func Changes(older, newer string) []Change {
@@ -71,7 +71,7 @@ type factAt struct {
 	table int    // which of several, from 0; -1 where there is one
 	name  string // of that table; empty for none
 	key   string
-	again int // how often the key stands above in the same table, which TOML forbids
+	again int // how often the key occurs above in the same table, which TOML forbids
 }
 
 // A fact is a value of a text.
@@ -102,7 +102,7 @@ func (f fact) what() string {
 type facts struct {
 	all   []fact
 	place map[factAt]int            // in all
-	times map[factAt]int            // that a key stands in a table
+	times map[factAt]int            // that a key occurs in a table
 	names map[string][]string       // of the tables of each kind that may be there several times
 	at    map[string]map[string]int // which table of a kind has a name
 	bad   []string                  // lines that are not TOML

@@ -8,7 +8,7 @@ import "strings"
 type KnownChip struct {
 	Chip
 	Source string   // of supply, order and currents
-	Note   string   // what to mind
+	Note   string   // what to watch for
 	Data   DataLine // how data reaches it; zero for a bulb, which the network reaches
 	Low    Current  // the least that chips of this name were seen to draw; zero when not known to differ by a third
 	High   Current  // the most, likewise

@@ -39,7 +39,7 @@ func unicastOf(a, b *Prop) string {
 	return b.Address.HostName()
 }
 
-// meet tells whether two addresses can reach the same host.
+// meet reports whether two addresses can reach the same host.
 func meet(a, b Address) (yes, maybe bool) {
 	sameNet := a.Interface == "" || b.Interface == "" || strings.EqualFold(a.Interface, b.Interface)
 	switch {
@@ -128,14 +128,14 @@ type HostUse struct {
 	Pixels        int      `json:"pixels"`
 	Slots         int      `json:"slots"` // channels, one a slot
 	Universes     []int    `json:"universes"`
-	Next          Place    `json:"-"` // the first slot behind the last in use
+	Next          Place    `json:"-"` // the first slot after the last in use
 	NextUniverse  int      `json:"next_universe"`
 	NextSlot      int      `json:"next_slot"` // from 1
 	EmptyUniverse int      `json:"empty_universe"`
 }
 
 // Hosts adds up the props host by host, in the order they first appear. Next
-// free is the slot behind the last one in use, or the next universe's first
+// free is the slot after the last one in use, or the next universe's first
 // when that universe is full; EmptyUniverse is the next one wholly unused. Both
 // are 0 when universe 63999 is used up.
 func Hosts(props []*Prop) []HostUse {

@@ -29,15 +29,6 @@ type CutPlan struct {
 	AtLeast int     // reels that any plan must take, by the bound of adding up lengths
 }
 
-// Left is what stays over of all reels, in metres.
-func (c CutPlan) Left() float64 {
-	sum := 0.0
-	for _, r := range c.Reels {
-		sum += r.Left
-	}
-	return sum
-}
-
 // maxStates bounds the exact search: 20 pieces all of different lengths, or
 // any number of a few lengths (1000 of one, 30 each of four).
 const maxStates = 1 << 20

@@ -19,8 +19,6 @@ type Document struct {
 	doubts Problems
 	sign   *Sign // nil when the text has none or it has problems
 
-	unrouted bool // see Unrouted
-
 	path   string // of the file it was loaded from or saved to; empty for none
 	onDisk []byte // what that file held then
 }
@@ -58,7 +56,7 @@ func (d *Document) Doubts() Problems { return d.doubts }
 
 func (d *Document) reparse() (*Prop, error) {
 	r := read(d.text, d.name)
-	d.prop, d.tree, d.doubts, d.sign, d.unrouted = r.prop, r.tree, r.doubts, r.sign, r.unrouted
+	d.prop, d.tree, d.doubts, d.sign = r.prop, r.tree, r.doubts, r.sign
 	if len(r.bad) > 0 {
 		return nil, r.bad
 	}
@@ -110,7 +108,7 @@ func (d *Document) table(w Where) *table {
 
 // Set gives a key a value: an int, a bool, a string (quantities with their
 // unit) or a list of strings. A key that is there keeps its place and its
-// comment; a new one goes behind the last key of its table. A table written
+// comment; a new one goes after the last key of its table. A table written
 // once is added when missing.
 func (d *Document) Set(w Where, v any) error { return d.SetAll([]Setting{{w, v}}) }
 
@@ -220,8 +218,8 @@ func (d *Document) newline() string {
 	return "\n"
 }
 
-// newKey puts a key behind the last of its table, in step with its equals
-// signs where those stand in one column.
+// newKey puts a key after the last of its table, in step with its equals
+// signs where those are in one column.
 func (d *Document) newKey(t *table, key, value string) change {
 	if t.inline > 0 {
 		comma := ""
@@ -253,7 +251,7 @@ func (d *Document) lastLine(t *table) int {
 	return max(at, 0)
 }
 
-// lineEnd is the offset behind the line that holds at.
+// lineEnd is the offset after the line that holds at.
 func (d *Document) lineEnd(at int) int {
 	if i := bytes.IndexByte(d.text[at:], '\n'); i >= 0 {
 		return at + i + 1
@@ -287,7 +285,7 @@ func (d *Document) newTable(w Where, value string) change {
 	return change{len(d.text), len(d.text), text}
 }
 
-// removal takes a key out with its line; a comment behind it stays as a line
+// removal takes a key out with its line; a comment after it stays as a line
 // of its own.
 func (d *Document) removal(t *table, e *entry) (change, error) {
 	if e == nil {

@@ -139,7 +139,7 @@ func TestSetRefusesAndChangesNothing(t *testing.T) {
 
 func TestSetOrderAndReverse(t *testing.T) {
 	d := open(t, DemoFile("porthole"))
-	require.NoError(t, d.SetOrder("RGB"))
+	require.NoError(t, d.Set(at("strip", 0, "order"), "RGB"))
 	require.NoError(t, d.SetReverse(0, true))
 	require.NoError(t, d.SetReverse(1, true))
 	assert.Equal(t, Order("RGB"), d.Prop().Chip.Order)

@@ -32,9 +32,6 @@ func (d *Document) SetPixels(i, n int) error {
 	return d.SetAll(append(all, d.renumber(m, i, n)...))
 }
 
-// SetOrder changes the colour order of the whole prop.
-func (d *Document) SetOrder(o Order) error { return d.Set(Where{"strip", 0, "order"}, string(o)) }
-
 // SetReverse makes data travel against the drawing in run i, or with it.
 func (d *Document) SetReverse(i int, reverse bool) error {
 	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
@@ -231,7 +228,7 @@ func (d *Document) RemoveRun(i int) error {
 	return nil
 }
 
-// cutOut takes the text of run i out, with one blank line behind it.
+// cutOut takes the text of run i out, with one blank line after it.
 func (d *Document) cutOut(i int) error {
 	blocks, err := d.runBlocks()
 	if err != nil {

@@ -14,7 +14,7 @@ func (d *Document) Given(table string) int {
 	return len(d.tree.all(table))
 }
 
-// AddTable puts a new feed or part behind the others of its kind, or at the
+// AddTable puts a new feed or part after the others of its kind, or at the
 // end of the file when it is the first. Runs have a place: see AddRun.
 func (d *Document) AddTable(table string, fields []Field) error {
 	if !many[table] || table == "run" || d.tree == nil {

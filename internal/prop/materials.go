@@ -7,7 +7,7 @@ import "fmt"
 type Joint struct {
 	From, To    int     // runs; From is -1 for the controller
 	LastPixel   int     // pixel before the joint, from 0; -1 for the controller
-	FirstPixel  int     // pixel behind it
+	FirstPixel  int     // pixel after it
 	Lead        float64 // metres of wire between the two
 	Conductors  int     // wires in the lead: supply, ground, data; and clock where the chip has one
 	SupplyApart bool    // supply is not carried over, so one wire less; ground always is
@@ -48,9 +48,6 @@ func Joints(p *Prop) []Joint {
 	}
 	return out
 }
-
-// Usual leads at each end of a strip, in metres: 10 to 12 in (common practice).
-const UsualLeadMin, UsualLeadMax = 10 * inch, 12 * inch
 
 // Heat-shrink, in metres: one sleeve for each solder pad and one over the
 // whole end of the strip (common practice).

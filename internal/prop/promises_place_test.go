@@ -156,7 +156,7 @@ func TestSectionsCutAsTheyLie(t *testing.T) {
 		Parts: []Part{{Name: "hole", First: 3, Last: 11, Empty: true}, {Name: "word", First: 2, Last: 4}, {Name: "past", First: 14, Last: 15}, {Name: "odd", First: 5, Last: 4}, {Name: "one", First: 14, Last: 14}}, Feeds: []Feed{{}}}
 	var names []string
 	for _, c := range p.Sections() {
-		names = append(names, fmt.Sprintf("%s %d-%d %d", c.Name, c.First, c.Last, c.Pixels()))
+		names = append(names, fmt.Sprintf("%s %d-%d %d", c.Name, c.First, c.Last, c.Last-c.First+1))
 	}
 	assert.Equal(t, []string{"a 0-9 10", "b 10-14 5", "word 2-4 3", "one 14-14 1"}, names)
 	sub := func(first, last int) *Prop {

@@ -58,8 +58,7 @@ type reader struct {
 	uncounted bool           // a run's count is wrong or missing
 	more      int            // problems past the most that are reported
 
-	sign     *Sign // nil when there is none or it has problems
-	unrouted bool  // there is a sign and no run
+	sign *Sign // nil when there is none or it has problems
 
 	meant map[string]bool // keys and tables that are there under a slip of the pen
 }
@@ -81,7 +80,6 @@ type reading struct {
 	tree        *tree
 	bad, doubts Problems
 	sign        *Sign
-	unrouted    bool // there is a sign and no run
 }
 
 func read(text []byte, file string) reading {
@@ -105,7 +103,6 @@ func read(text []byte, file string) reading {
 	}
 	out := reading{tree: t, doubts: r.doubts.byLine(), sign: r.sign}
 	if len(r.bad) > 0 {
-		out.unrouted = r.unrouted
 		out.bad = r.bad.byLine()
 		if r.more > 0 {
 			out.bad = append(out.bad, Problem{r.file, 0, "", fmt.Sprintf("has %d more problems", r.more), "correct these first"})

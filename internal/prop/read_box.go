@@ -134,7 +134,7 @@ func (r *reader) supply() {
 	r.voltsFit(s)
 }
 
-// warmth is the temperature of the wires. Inside, 0 stands for none given, so
+// warmth is the temperature of the wires. Inside, 0 means none given, so
 // wires at freezing point are a hair off it.
 func (r *reader) warmth(s spot) {
 	v, e, ok := r.measure(s, "temperature", warmth, -60, 250)

@@ -35,7 +35,6 @@ func (r *reader) runs() {
 
 // noRoute reports a sign without a run.
 func (r *reader) noRoute() {
-	r.unrouted = true
 	r.bad = append(r.bad, Problem{r.file, r.one("sign").line(), "sign", noRouteText,
 		"run \"ringout plan " + r.file + " --route\", which finds one and writes it into the file"})
 }

@@ -95,7 +95,7 @@ func (r *reader) signHoles(s spot, g *Sign) {
 	}
 }
 
-// badSince reports whether a problem stands at a line or after it.
+// badSince reports whether a problem is at a line or after it.
 func (r *reader) badSince(line int) bool {
 	return slices.ContainsFunc(r.bad, func(p Problem) bool { return p.Line >= line && strings.HasPrefix(p.Key, "sign") })
 }

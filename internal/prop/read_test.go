@@ -330,7 +330,7 @@ func TestFourRingsFile(t *testing.T) {
 	plan, err := PlanCuts(TubePieces(p), p.Coil)
 	require.NoError(t, err)
 	assert.Len(t, plan.Reels, 1)
-	assert.Zero(t, plan.Left())
+	assert.Zero(t, plan.Reels[0].Left)
 }
 
 // The page of the format names every key, and none that is not read.

@@ -8,7 +8,7 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// moves tell where pixels come to lie: the first of a part or behind a feed,
+// moves tell where pixels come to lie: the first of a part or after a feed,
 // and the last of a part. Pixels count from 0; total is how many there will be.
 type moves struct {
 	from, to func(int) int

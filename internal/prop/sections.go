@@ -13,9 +13,6 @@ type Section struct {
 	First, Last int // pixels of the whole prop from 0, both included
 }
 
-// Pixels is the count of the section.
-func (c Section) Pixels() int { return c.Last - c.First + 1 }
-
 // Sections are the runs, where there are several, and then the named parts but
 // those left empty. Runs without pixels are left out.
 func (p *Prop) Sections() []Section {
@@ -61,7 +58,7 @@ func (p *Prop) Section(name string) (Section, error) {
 	return Section{}, fmt.Errorf("%s has no run or part %q: give one of %s", p.Name, name, strings.Join(names, ", "))
 }
 
-// Sub is a section as a prop of its own, as it stands in the whole patch: its
+// Sub is a section as a prop of its own, as it is in the whole patch: its
 // pixels take the very slots they have in p. Runs that it holds entirely stay
 // as they are; of others it holds a stretch, drawn where it lies. The supply
 // is p's; feeds and parts other than empty ones are left out. A section that p
@@ -133,7 +130,7 @@ func stretch(r Run, places []Point, from, to int) Run {
 }
 
 // corners are the places with half a step more at both ends, as strip has
-// before its first pixel and behind its last.
+// before its first pixel and after its last.
 func corners(places []Point, from, to int) []Point {
 	half := func(at, away int) Point { // from the place at, half a step away from its neighbour
 		a, b := places[at], places[away]

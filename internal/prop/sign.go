@@ -13,7 +13,7 @@ import (
 // [[piece]] tables describe it.
 type Sign struct {
 	Plate   route.Plate // holes in reading order: rows from the top, each from the left
-	Spots   []HoleSpot  // where each hole stands in the file
+	Spots   []HoleSpot  // the place of each hole in the file
 	Pitch   float64     // from column to column; of a list as it is given, 0 for none
 	Rise    float64     // from row to row
 	Columns int         // of the drawing; 0 when the holes are a list
@@ -24,7 +24,7 @@ type Sign struct {
 	lines map[string]int // of the keys in [sign]
 }
 
-// A HoleSpot is where a hole stands in the file.
+// A HoleSpot is the place of a hole in the file.
 type HoleSpot struct {
 	Line        int
 	Row, Column int  // of the drawing, from 1; 0 in a list
@@ -56,10 +56,6 @@ func (s *Sign) Problem(hole int, key, hint, format string, a ...any) Problem {
 	}
 	return Problem{File: s.file, Line: line, Key: "sign, " + key, Text: fmt.Sprintf(format, a...), Hint: hint}
 }
-
-// Unrouted reports whether the text has a sign without problems of its own and
-// no run: what is missing is the route of the string.
-func (d *Document) Unrouted() bool { return d.unrouted && d.sign != nil }
 
 // ButForTheRoute are the problems of a file without the one that its sign has
 // no route yet; nil when there are no others.

@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// routeMark stands behind the header of every table that WithRoute writes.
+// routeMark stands after the header of every table that WithRoute writes.
 const routeMark = "# of the route"
 
 // A StringPixel is one pixel of a sign's string.
@@ -22,7 +22,7 @@ type StringPixel struct {
 
 // Pixels are those of the string as a route lays it: from where the data comes
 // in to the last hole, then what is left over. Pixels tucked away on a step
-// stand beside the line of that step.
+// are beside the line of that step.
 func (g *Sign) Pixels(r route.Route) []StringPixel {
 	var out []StringPixel
 	off := g.Nearest() / 5
@@ -145,7 +145,7 @@ func (d *Document) withoutRoute() error {
 		}
 		d.text = splice(d.text, change{b.start, end, ""})
 	}
-	d.reparse() //nolint:errcheck // judged when the new route stands in it
+	d.reparse() //nolint:errcheck // judged when the new route is in it
 	return nil
 }
 

@@ -16,7 +16,7 @@ type Found struct {
 
 // TakeOver is a copy of the document with what was found written into it; the
 // document itself stays as it is, so that Changes can name what differs and only a Save of
-// the copy makes it so. It is all or nothing: the error says what stands in the
+// the copy makes it so. It is all or nothing: the error says what is in the
 // way.
 func (d *Document) TakeOver(f Found) (*Document, error) {
 	next := d.copyWith(append([]byte(nil), d.text...))

@@ -31,7 +31,7 @@ type AnswerRun struct {
 }
 
 // ThisComputer is the host of a prop file that names none: what is sent
-// there reaches nobody else.
+// there reaches no one else.
 const ThisComputer = "127.0.0.1"
 
 // Template writes a commented prop file from the answers. It reads back

@@ -43,7 +43,7 @@ func TestTemplateFromLengths(t *testing.T) {
 	plan, err := PlanCuts(TubePieces(p), 25*foot)
 	require.NoError(t, err)
 	assert.Len(t, plan.Reels, 1)
-	assert.Zero(t, plan.Left())
+	assert.Zero(t, plan.Reels[0].Left)
 }
 
 // An answer at fault is told by line, and never writes text that breaks out of

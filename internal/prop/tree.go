@@ -10,7 +10,7 @@ import (
 )
 
 // A tree is a TOML text with the place of everything in it, so that problems
-// can be shown where they stand and values changed where they stand. Tables of
+// can be shown where they are and values changed where they are. Tables of
 // tables are not used by prop files and stay unknown tables here.
 type tree struct {
 	text   []byte
@@ -27,7 +27,7 @@ type table struct {
 	line    int
 	head    int    // offset of the header's line
 	many    bool   // [[name]] rather than [name]
-	inline  int    // offset behind the "{" when written in braces, else 0
+	inline  int    // offset after the "{" when written in braces, else 0
 	prefix  string // "strip." when the table is known only from dotted keys
 	entries []*entry
 }
@@ -36,7 +36,7 @@ type entry struct {
 	key   string
 	line  int
 	start int // offset of the key
-	end   int // offset behind the value
+	end   int // offset after the value
 	val   value
 }
 
@@ -48,7 +48,7 @@ type value struct {
 	fields     []*entry
 }
 
-// maxSyntax ends the search for more syntax errors: behind so many the file
+// maxSyntax ends the search for more syntax errors: after so many the file
 // is hardly a prop file.
 const maxSyntax = 20
 
@@ -83,7 +83,7 @@ type treeBuilder struct {
 }
 
 // readFrom reads expressions from offset base on, up to the end or the first
-// syntax error, and returns where to go on: behind the line of the error.
+// syntax error, and returns where to go on: after the line of the error.
 func (g *treeBuilder) readFrom(base int) int {
 	var p unstable.Parser
 	p.Reset(g.text[base:])

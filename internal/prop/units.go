@@ -172,7 +172,7 @@ const (
 	ThinnestMM2, ThickestMM2 = 0.05, 10.0
 )
 
-// ParseWire reads "18 AWG" or "0.75 mm2", with "solid" or "clad" behind it
+// ParseWire reads "18 AWG" or "0.75 mm2", with "solid" or "clad" after it
 // when the wire is not stranded copper.
 func ParseWire(s string) (Wire, error) {
 	v, rest, ok := plainNumber(strings.TrimSpace(s))

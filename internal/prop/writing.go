@@ -62,7 +62,7 @@ func (w *fileWriter) yes(name string, v bool) {
 	}
 }
 
-// length leaves out a key that is 0, which stands for not given.
+// length leaves out a key that is 0, which means not given.
 func (w *fileWriter) length(name string, metres float64) {
 	if metres != 0 {
 		w.key(name, w.metres(metres))

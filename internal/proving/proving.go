@@ -43,8 +43,8 @@ const averaged = 4
 type Job struct {
 	Eye  Eye
 	Lamp Lamp
-	Tell func(steps.Proof)              // is called after each step; nil for nobody
-	Keep func(*eyes.Scene, camera.Take) // gets the pictures before they are read; nil for nobody
+	Tell func(steps.Proof)              // is called after each step; nil for no one
+	Keep func(*eyes.Scene, camera.Take) // gets the pictures before they are read; nil for no one
 
 	take camera.Take
 }

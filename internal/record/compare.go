@@ -16,7 +16,7 @@ type Change struct {
 	Worse bool   `json:"worse"` // the later one is the worse one
 }
 
-// Compare tells what changed from an earlier check-out to a later one. What
+// Compare says what changed from an earlier check-out to a later one. What
 // only one of them checked is reported as not checked, never as a change.
 func Compare(from, to Entry) []Change {
 	var out []Change
@@ -39,7 +39,7 @@ func compareVerdict(from, to Entry, since string) []Change {
 	return []Change{{"verdict", fmt.Sprintf("verdict: %s to %s %s", from.Verdict, to.Verdict, since), to.Verdict == Fail}}
 }
 
-// key tells findings of two check-outs apart by what and where, not by words.
+// key distinguishes findings of two check-outs by what and where, not by words.
 func (f Finding) key() string {
 	return fmt.Sprint(f.Kind, "|", f.Run, "|", f.Pixel, "|", f.Channel)
 }
@@ -136,7 +136,7 @@ func compareVolts(from, to Entry, since string) []Change {
 // stored in between (common practice).
 const season = 300 * 24 * time.Hour
 
-// Due tells why the prop should be checked again, most pressing first; nothing
+// Due says why the prop should be checked again, most pressing first; nothing
 // when it need not. propFile is the prop file's text today.
 func (h History) Due(propFile string, now time.Time) []string {
 	last, ok := h.Last()

@@ -197,7 +197,7 @@ func numbered(pitch float64) int {
 	return 1000
 }
 
-// crowded tells that a drawing has too many runs to write their names into it.
+// crowded says that a drawing has too many runs to write their names into it.
 // They then go by number, which the table of addresses explains.
 func crowded(runs int) bool { return runs > 10 }
 
@@ -222,7 +222,7 @@ func (d *drawing) arrows(pts []prop.Point) {
 	}
 }
 
-// arrow stands on the step behind pixel i, or beside it where the circles leave
+// arrow is on the step after pixel i, or beside it where the circles leave
 // no place.
 func (d *drawing) arrow(pts []prop.Point, i int) {
 	a, b := pts[i], pts[i+1]
@@ -278,7 +278,7 @@ func (d *drawing) feed(p *prop.Prop, i int, f prop.Feed) {
 }
 
 // labels puts each text at the nearest free place round its mark, with a
-// leader line where that is some way off. Texts stand on top of all lines and
+// leader line where that is some way off. Texts are on top of all lines and
 // have a white edge, so that none is crossed out.
 func (d *drawing) labels() {
 	for _, l := range d.wanted {

@@ -1,7 +1,7 @@
 // Package record keeps the bench record, the append-only history of one
 // prop's check-outs, and makes the bench sheet that is handed over.
 //
-// The record stands beside the prop file as JSON lines, one entry a line; see
+// The record is beside the prop file as JSON lines, one entry a line; see
 // Entry for the schema. Units: metres, volts, amps, ohms. Pixels and slots
 // count from 1 in the files, since people read them; runs go by name.
 package record
@@ -107,7 +107,7 @@ type Joint struct {
 	PlusMinus float64 `json:"plus_minus,omitempty"` // one standard deviation
 }
 
-// A LineError tells what is the matter with one line of a record file.
+// A LineError says what is the matter with one line of a record file.
 type LineError struct {
 	File string `json:"file"`
 	Line int    `json:"line"` // from 1
@@ -169,7 +169,7 @@ func decode(line []byte) (Entry, error) {
 	return e, nil
 }
 
-// newerOrGarbled tells why a line does not fit an Entry: a later ringout may
+// newerOrGarbled says why a line does not fit an Entry: a later ringout may
 // have given a field another shape.
 func newerOrGarbled(line []byte) error {
 	var v struct {

@@ -103,7 +103,7 @@ func (h History) misplaced(e Entry, prop string) (why []error) {
 }
 
 // Append adds an entry and returns when it is on disk. Other ringouts that
-// write to the same file wait their turn. Nothing that stands in the file is
+// write to the same file wait their turn. Nothing that is in the file is
 // ever changed: after a torn last line the entry starts on a line of its own.
 //
 // An error says that the entry is not recorded; the caller keeps it and offers

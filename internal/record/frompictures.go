@@ -72,7 +72,7 @@ func (c *Camera) lines() []string {
 // replace were good.
 func FromPictures(p *pictures.Proof) Entry {
 	e := FromCheckout(p.Prop, p.Session.Asked(), p.Findings, false)
-	e.Steps = nil // the pictures answered, nobody was asked
+	e.Steps = nil // the pictures answered, no one was asked
 	cam := &Camera{Source: p.Source, Places: len(p.Result.Places), Unread: p.Unread(), Level: p.Scene.Level,
 		Spacing: math.Round(10*p.Result.Measures.Spacing) / 10}
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]

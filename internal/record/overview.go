@@ -7,7 +7,7 @@ import (
 	"time"
 )
 
-// A Standing is how one prop of a season stands.
+// A Standing is the state of one prop of a season.
 type Standing struct {
 	File    string
 	Name    string
@@ -46,7 +46,7 @@ func (s Standing) Word() string {
 	return "stopped half-way"
 }
 
-// Overview is the season on one page, as Markdown: how each prop stands, what
+// Overview is the season on one page, as Markdown: the state of each prop, what
 // is open, and what to bring.
 func Overview(props []Standing, now time.Time) string {
 	var b strings.Builder

@@ -49,7 +49,7 @@ func (e Entry) Sections() []Section {
 }
 
 // findingLines are the findings with what to do about each. A reason that several
-// have stands once, with the first of them.
+// have is written once, with the first of them.
 func (e Entry) findingLines() []string {
 	var out []string
 	reasons := map[string]bool{}
@@ -84,7 +84,7 @@ func (e Entry) findingLines() []string {
 	return out
 }
 
-// because is the reasons of a finding. Answers stand below, so their numbers will do.
+// because is the reasons of a finding. Answers are below, so their numbers will do.
 func (e Entry) because(f Finding) []string {
 	steps := e.stepLines()
 	var out, answers []string
@@ -201,7 +201,7 @@ func (e Entry) WholeText() string {
 	return b.String()
 }
 
-// CompareText tells for a terminal what changed from an earlier check-out to a
+// CompareText says for a terminal what changed from an earlier check-out to a
 // later one, then both side by side, then what changed in the prop file.
 func CompareText(from, to Entry) string {
 	var b strings.Builder

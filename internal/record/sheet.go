@@ -17,7 +17,7 @@ type Page struct {
 	Last    Entry         // the last check-out
 	Checked bool          // whether there was one
 	Tests   []Entry       // the last of each single test
-	Notes   []string      // what to mind of the record, such as a file changed by hand
+	Notes   []string      // what to watch for of the record, such as a file changed by hand
 	Made    time.Time
 	Ringout string // version
 }
@@ -163,7 +163,7 @@ func (pg Page) verdict() (head string, lines []string) {
 	return head, lines
 }
 
-// findings are the faults an entry tells of, and whether they were mended.
+// findings are the faults an entry has, and whether they were mended.
 func findings(e Entry) (lines []string) {
 	for _, f := range e.Findings {
 		switch {

@@ -136,7 +136,7 @@ func (d *sheetDocument) later(h htmlPage, number int) {
 `, leastType, h.Prop.Name, number, d.pages)
 }
 
-// cautions is what to mind at full level.
+// cautions is what to watch for at full level.
 func (d *sheetDocument) cautions(h htmlPage) {
 	if len(h.Power.Findings) > 0 {
 		d.out.Put("<h2>Mind at full level</h2>")

@@ -111,7 +111,7 @@ func leastBack(runs int) float64 {
 }
 
 // inPages breaks the table and its labels over pages. A page has 200 mm for them; a line
-// of the table takes 5 mm, one of the labels, which stand in two columns, 4 mm.
+// of the table takes 5 mm, one of the labels, which are in two columns, 4 mm.
 func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 	const room = 200.0
 	left, labels := 0.0, h.Labels()
@@ -168,7 +168,7 @@ func fontSize(h htmlPage) float64 {
 func tableLines(h htmlPage) (lines float64) {
 	labels := h.Labels()
 	for i := range h.Tables[0] {
-		if i%2 == 0 { // labels stand in two columns and may wrap
+		if i%2 == 0 { // labels are in two columns and may wrap
 			lines += 1 + 0.92*float64(len(labels[i])/50)
 		}
 	}

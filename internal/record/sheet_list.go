@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// listReserve stands under every list.
+// listReserve is under every list.
 const listReserve = "Wire and heat-shrink are a tenth more than needed (common practice)."
 
 // listOf is what to buy for the props of the pages together.
@@ -24,7 +24,7 @@ func listOf(pages ...Page) []shopping.Item {
 	return shopping.ForPlanned(props, reports).Items
 }
 
-// bought is an item in a line: how much, of what, and what to mind.
+// bought is an item in a line: how much, of what, and what to watch for.
 func bought(x shopping.Item) string {
 	s := x.Amount() + " " + x.Name
 	if x.Note != "" {

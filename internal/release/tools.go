@@ -52,7 +52,7 @@ func (r *release) packages(ctx context.Context, p platform, files []file) error 
 	return nil
 }
 
-// packageConfig is what the packager is told, in its own YAML.
+// packageConfig is what the packager is given, in its own YAML.
 func (r *release) packageConfig(p platform, files []file) string {
 	var b strings.Builder
 	date := r.when.Format("2006-01-02T15:04:05Z")

@@ -106,7 +106,7 @@ func (p *Plate) islands(holes []int) [][]int {
 	return out
 }
 
-// leadGap tells that even the hole nearest to where the data comes in is out
+// leadGap says that even the hole nearest to where the data comes in is out
 // of the lead's reach.
 func (p *Plate) leadGap(holes []int) (Gap, bool) {
 	if p.Start == nil || len(holes) == 0 {

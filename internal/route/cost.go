@@ -9,7 +9,7 @@ type cost struct {
 func (a cost) plus(b cost) cost  { return cost{a.hard + b.hard, a.soft + b.soft} }
 func (a cost) minus(b cost) cost { return cost{a.hard - b.hard, a.soft - b.soft} }
 
-// tiny is a length that tells two routes apart only by rounding, in metres.
+// tiny is a length that distinguishes two routes only by rounding, in metres.
 const tiny = 1e-10
 
 func (a cost) less(b cost) bool {

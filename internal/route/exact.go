@@ -6,7 +6,7 @@ import (
 )
 
 // Pieces part a plate into small problems: a piece is entered at one hole and
-// left at another, and what lies between is nobody else's business. Where all
+// left at another, and what lies between is independent of the rest. Where all
 // of them are small enough, the best route follows from tables of the best way
 // through every set of members (M. Held and R. M. Karp, "A dynamic programming
 // approach to sequencing problems", SIAM Journal 10, 1962), pieces inside

@@ -30,7 +30,7 @@ const maxDepth = 4
 // A Point is a place on the plate.
 type Point struct{ X, Y float64 }
 
-// A Hole is one that shall light.
+// A Hole is one that lights.
 type Hole struct {
 	Point
 	Piece int // the innermost piece it belongs to, an index of Plate.Pieces; -1 for none
@@ -59,7 +59,7 @@ const slack = 1e-9
 // Tuck is how many pixels a step of the given length tucks away.
 func (p *Plate) Tuck(step float64) int { return bridge(step, p.Reach) }
 
-// TuckLead is how many pixels stand before the first hole when it lies that
+// TuckLead is how many pixels are before the first hole when it lies that
 // far from where the data comes in.
 func (p *Plate) TuckLead(step float64) int {
 	if p.Lead <= 0 {

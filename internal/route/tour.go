@@ -100,7 +100,7 @@ func (t *tour) undo(keep int) {
 var breadth = [...]int{6, 4, 3, 2, 1, 1}
 
 // A chain is one search for a set of steps to exchange: each exchange takes a
-// step out behind the hole base and another one that follows from it, so that
+// step out after the hole base and another one that follows from it, so that
 // the tour stays whole after every exchange.
 type chain struct {
 	*tour

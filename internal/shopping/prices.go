@@ -24,7 +24,7 @@ type Prices struct {
 //	[price]
 //	"blade fuse 5 A" = 0.40
 //
-// The error lists all that is wrong, a line each; file stands for the file.
+// The error lists all that is wrong, a line each; file is its name.
 func ParsePrices(text []byte, file string) (Prices, error) {
 	var all map[string]any
 	err := toml.Unmarshal(text, &all)

@@ -11,7 +11,7 @@ import (
 // the way of every frame, so the limiter and the flash guard hold for it.
 //
 // Pixels count from 0; -1 lights none. Red and green are those of the plan: on a
-// prop with another colour order the caller says which colours stand for which.
+// prop with another colour order the caller says which colour replaces which.
 type Pointing struct {
 	Sound, Bad int
 	Run        Span // dim; a span that ends before it begins lights none

@@ -25,7 +25,7 @@ type report struct {
 	key    key
 }
 
-// A key tells two snapshots with the same frames apart.
+// A key distinguishes two snapshots with the same frames.
 type key struct {
 	moment  int
 	limited dimming

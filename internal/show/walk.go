@@ -7,13 +7,13 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A walk is where a stepped pattern stands and when it steps next. The place
+// A walk is the step of a stepped pattern and when it steps next. The place
 // follows from the time that has passed: late alarms skip steps, they never
 // run several at once.
 type walk struct {
 	from  float64   // steps reached at since, with the fraction on the way
 	since time.Time // when speed or place last changed
-	speed float64   // steps per second, 0 when it stands
+	speed float64   // steps per second, 0 when it stands still
 	steps int       // of the pattern
 	loops bool
 }

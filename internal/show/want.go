@@ -29,7 +29,7 @@ import (
 type Want struct {
 	Pattern  string            // ID; empty is black, and so is one that does not exist
 	Settings patterns.Settings // Pixels, Channels and Starts are filled in by the show, Speed is brought under the pattern's limit
-	Step     int               // where a stepped pattern stands; later steps of an Auto run are counted from it
+	Step     int               // the step of a stepped pattern; later steps of an Auto run are counted from it
 	Auto     bool              // stepped patterns walk by themselves at Settings.Speed
 	Level    float64           // 0 to 1; not a number is 0
 	Frames   FrameFunc         // shown instead of Pattern when set: probes, single parts

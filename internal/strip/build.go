@@ -216,7 +216,7 @@ func (b *builder) chipAt(at, run, place int) chip {
 }
 
 // chipsAlike adds the chips from..to, which lie in one run and are alike. A dark
-// chip takes its bytes off the stream all the same; behind the stop nothing
+// chip takes its bytes off the stream all the same; after the stop nothing
 // arrives that could be taken.
 func (b *builder) chipsAlike(from, to int) {
 	i, exact := slices.BinarySearchFunc(b.pieces, from, func(pc piece, c int) int { return pc.first - c })

@@ -17,7 +17,7 @@ type copper struct {
 	// How its current falls with its voltage: as figures, and made ready.
 	law   power.Law
 	curve power.Curve
-	// Pixels from here on get nothing, whatever feeds are behind.
+	// Pixels from here on get nothing, whatever feeds are after.
 	fed int
 }
 

@@ -8,7 +8,7 @@ import (
 // A Kind is a kind of fault.
 type Kind string
 
-// The faults that can be put in. Which fields of Fault each reads stands in its
+// The faults that can be put in. Which fields of Fault each reads is in its
 // row.
 //
 // A fault "from Pixel on" that stops data or supply follows the wire as it

@@ -7,7 +7,7 @@ import (
 )
 
 // Fingerprint is a number that strips of one prop share when every frame looks
-// the same on them, at rest and while contact is lost: it stands for which slot
+// the same on them, at rest and while contact is lost: it represents which slot
 // drives which light, and reads no frame. A fall of voltage is not in it.
 func (s *Strip) Fingerprint() uint64 {
 	var t tracer

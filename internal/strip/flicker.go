@@ -78,7 +78,7 @@ func (s *Strip) sparkAt(l Light, t time.Duration) Light {
 	return s.spoilt(l, uint64(t/sparkEvery))
 }
 
-// firstLoose is the first span behind a loose contact.
+// firstLoose is the first span after a loose contact.
 func (s *Strip) firstLoose() int {
 	first := len(s.spans)
 	for _, l := range s.loose {

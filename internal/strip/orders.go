@@ -8,7 +8,7 @@ import (
 )
 
 // otherChip is the wire order of a chip with another number of slots: the one
-// given, or the planned one without its whites, or with them added behind, as
+// given, or the planned one without its whites, or with them added after, as
 // GRB and GRBW are sold (a public list of pixel chips).
 func otherChip(planned prop.Order, f Fault) prop.Order {
 	if f.Order != "" {
@@ -36,7 +36,7 @@ func channelBits(o prop.Order) (bits uint8) {
 	return bits
 }
 
-// bytesOf tells which byte of a chip, from 0, drives each channel: with GRB red
+// bytesOf says which byte of a chip, from 0, drives each channel: with GRB red
 // is byte 1. Channels that the order lacks have none.
 func bytesOf(o prop.Order) (at [patterns.NumChannels]uint8) {
 	for i := range at {

@@ -219,7 +219,7 @@ func (r *reader) order(s string) (err error) {
 	return err
 }
 
-// orMore reads what stands behind "or".
+// orMore reads what stands after "or".
 func (r *reader) orMore(s string) error {
 	if !strings.EqualFold(s, "more") {
 		return fmt.Errorf("%s: after \"or\" comes \"more\", not %q; write it like %q", r.fault.Kind, s, r.sample())

@@ -113,7 +113,7 @@ func (p *Pieces) resize(runs int) {
 // join adds lights of a colour to a row.
 func join(row []Piece, c patterns.Colour, lights int) []Piece { return joinFrom(row, 0, c, lights) }
 
-// joinFrom adds lights, and keeps them apart from what stands before a place.
+// joinFrom adds lights, and keeps them apart from what is before a place.
 func joinFrom(row []Piece, at int, c patterns.Colour, lights int) []Piece {
 	if n := len(row); n > at && row[n-1].Colour == c {
 		row[n-1].Lights += lights
@@ -184,7 +184,7 @@ func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 }
 
 // settle turns round what was added from a place on, at least one piece, if asked,
-// and joins it to what stands before.
+// and joins it to what is before.
 func settle(row []Piece, at int, turn bool) []Piece {
 	if turn {
 		slices.Reverse(row[at:])

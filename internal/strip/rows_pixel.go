@@ -11,7 +11,7 @@ import (
 // pixelRows are the faults at a pixel, or from one on.
 var pixelRows = []*row{
 	// A joint, the output of the chip before or the input of this one: the eye
-	// cannot tell the three apart. What is behind keeps dark after power-up, as here,
+	// cannot tell the three apart. What follows stays dark after power-up, as here,
 	// or its last frame if it broke while lit (common practice).
 	{
 		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
@@ -23,7 +23,7 @@ var pixelRows = []*row{
 		},
 		effect: effect{stop: (*builder).faultChip},
 	},
-	// No current arrives behind the place, so no chip there passes data. A real one
+	// No current arrives after the place, so no chip there passes data. A real one
 	// may glow faintly through the data line (common practice); here it is dark.
 	{
 		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",

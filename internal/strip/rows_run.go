@@ -65,7 +65,7 @@ var runRows = []*row{
 		}},
 	},
 	// Two inputs on one output repeat the same section (common practice). Run2 then
-	// reads what Run reads, and what follows goes on behind Run2.
+	// reads what Run reads, and what follows goes on after Run2.
 	{
 		kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
 		large: ofRuns("in parallel"),
@@ -77,7 +77,7 @@ var runRows = []*row{
 		check: checkTwoRuns, every: twoRuns,
 		effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
 	},
-	// N pixels more, or fewer when negative. All behind the run is shifted by so many
+	// N pixels more, or fewer when negative. All after the run is shifted by so many
 	// pixels; the last run's missing ones take light from the end, added ones are
 	// dark: follows from the stream.
 	{
@@ -110,7 +110,7 @@ var runRows = []*row{
 			}
 		}},
 	},
-	// As WrongChip, in one run: behind it the stream is shifted by N less the planned
+	// As WrongChip, in one run: after it the stream is shifted by N less the planned
 	// slots for each of its pixels.
 	{
 		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
@@ -335,7 +335,7 @@ func channelFaults(p *prop.Prop) []Fault {
 }
 
 // colourFaults are those of the coloured channels: a white that stays lit hides
-// the others, and nobody tells that from all of them staying lit (see stuckWhites).
+// the others, and no one says that from all of them staying lit (see stuckWhites).
 func colourFaults(p *prop.Prop) []Fault {
 	return slices.DeleteFunc(channelFaults(p), func(f Fault) bool { return f.Channel >= patterns.White })
 }

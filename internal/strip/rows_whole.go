@@ -168,7 +168,7 @@ func sagSentence(f Fault, _ *prop.Prop) string {
 
 // SagBetween is the sentence of a fall of voltage of which only bounds are
 // known, in milliohms a metre there and back. The strongest that is listed
-// stands for all that are stronger, the weakest for all that are weaker.
+// covers all that are stronger, the weakest for all that are weaker.
 func SagBetween(low, high int) string {
 	if low == high {
 		return sagSentence(Fault{N: low}, nil)

@@ -95,8 +95,7 @@ func TestFlickerGoesDarkBehindTheLooseJoint(t *testing.T) {
 	require.Equal(t, "R R | - -", look(s.LetGo(nil, d.Slots())))
 	seen := map[string]bool{}
 	for at := time.Duration(0); at < 5*time.Second; at += 20 * time.Millisecond {
-		seen[look(s.ShineAt(nil, d, at))] = true
-		require.Equal(t, s.ShineAt(nil, d, at), s.LightAt(nil, d.Slots(), at))
+		seen[look(s.LightAt(nil, d.Slots(), at))] = true
 	}
 	require.Equal(t, map[string]bool{"R R | R R": true, "R R | - -": true}, seen)
 }

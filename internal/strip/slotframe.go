@@ -2,7 +2,6 @@ package strip
 
 import (
 	"slices"
-	"time"
 
 	"example.org/ringout/patterns"
 )
@@ -17,7 +16,7 @@ type SlotFrame struct {
 	slots [][]byte
 	// Slots of a planned chip: 3 to 5.
 	chip int
-	// For every pixel, the first of the row of equal neighbours it stands in, and
+	// For every pixel, the first of the row of equal neighbours it is in, and
 	// the one after the last.
 	alikeFrom, alikeTo []int32
 	// For every slot of a universe, the first from it on whose value is not that
@@ -104,11 +103,6 @@ func (s *Strip) Shine(f patterns.Frame) Light { return s.ShineInto(nil, s.Lay(f)
 // through thousands of hypotheses.
 func (s *Strip) ShineInto(dst Light, d *SlotFrame) Light {
 	return s.fromSent(dst, d, len(s.spans))
-}
-
-// ShineAt is ShineInto at a moment, for strips with a loose joint.
-func (s *Strip) ShineAt(dst Light, d *SlotFrame, t time.Duration) Light {
-	return s.sparkAt(s.fromSent(dst, d, s.heldAt(t)), t)
 }
 
 // fromSent lights the spans before upto; the rest is dark.

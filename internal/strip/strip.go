@@ -7,7 +7,7 @@
 // the rest on (WS2812B datasheet: 24 bits, high bit first, then the input is
 // passed through). What each fault looks like follows from that and is nowhere
 // described by hand. Bits and their timing are not modelled: a byte arrives
-// whole or not at all, and Sparkle stands for those that arrive wrong.
+// whole or not at all, and Sparkle covers those that arrive wrong.
 //
 // Units: pixels and runs count from 0. "Place" means where a pixel sits on the
 // prop, not when the data reaches it. Everything but the node is pure.

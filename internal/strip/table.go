@@ -45,11 +45,11 @@ type Facts struct {
 	Graded bool
 	// N is pixels too many, or too few when negative, in Run.
 	Counted bool
-	// What the remedy needs; chipName stands for the name of the planned chip.
+	// What the remedy needs; chipName represents the name of the planned chip.
 	bring []string
 }
 
-// chipName stands for the name of the planned chip.
+// chipName represents the name of the planned chip.
 const chipName = "{chip}"
 
 // Bring is what to have at hand for the remedy (common practice); nil for what
@@ -160,7 +160,7 @@ func (k Kind) known() bool { return byKind[k] != nil }
 // reads reports whether faults of the kind read a field.
 func (k Kind) reads(f field) bool { return rowOf(k).reads&f != 0 }
 
-// Alike lists the faults that nobody tells from f by the names of colours, and
+// Alike lists the faults that no one tells from f by the names of colours, and
 // that Every leaves out for that.
 func (f Fault) Alike(p *prop.Prop) []Fault {
 	if alike := rowOf(f.Kind).alike; alike != nil {

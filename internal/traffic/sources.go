@@ -128,7 +128,7 @@ func treatments(r *protocol.Report, s *protocol.SourceReport) (t Treatments) {
 	return t
 }
 
-// standing says in a few words where a source stands.
+// standing says in a few words the state of a source.
 func standing(r *protocol.Report, s *protocol.SourceReport, t Treatments) string {
 	switch {
 	case len(s.Streams) == 0 && len(s.Listed) > 0:

@@ -192,7 +192,7 @@ func (l *Line) addFigures(st *protocol.StreamReport) {
 // way. Those of two senders under one CID, mixed, do not.
 func Judged(st *protocol.StreamReport) bool { return st.State != protocol.Live || st.Judged > 0 }
 
-// Unknown stands for a figure that cannot be worked out.
+// Unknown means a figure that cannot be worked out.
 const Unknown = "–"
 
 // figure is a number times a factor by its format.

@@ -144,7 +144,7 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	if !faulty {
 		return c, false, nil
 	}
-	if found[0].Sure.Firm() && !found[0].Good { // else nobody knows which it was
+	if found[0].Sure.Firm() && !found[0].Good { // else no one knows which it was
 		fixed := record.FromCheckout(c.Sub, c.Session.Asked(), found[:1], false).Findings
 		for i := range fixed {
 			fixed[i].Fixed = true

@@ -39,7 +39,7 @@ type Desk struct {
 	failed error // why the newest answers are not on disk; nil when they are
 }
 
-// A key tells apart what can be unfinished side by side.
+// A key distinguishes what can be unfinished side by side.
 type key struct {
 	run            string
 	alone, inPlace bool

@@ -26,7 +26,7 @@ func (e *BusyError) Error() string {
 	return fmt.Sprintf("%s is being checked already, by %s: end that one first, or check another prop", e.Prop, first)
 }
 
-// errHeld is what tryLock gives when somebody else has the lock.
+// errHeld is what tryLock gives when someone else has the lock.
 var errHeld = errors.New("held")
 
 // A claim is a lock file that this process holds.

@@ -45,7 +45,7 @@ func Figure(v float64) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
-// Given writes a figure that somebody chose, such as a supply's plate or a fuse's
+// Given writes a figure that someone chose, such as a supply's plate or a fuse's
 // rating, as it was written: up to six digits, no zeros at its end.
 func Given(v float64, unit string) string { return strconv.FormatFloat(v, 'g', 6, 64) + " " + unit }
 

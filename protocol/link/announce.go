@@ -58,7 +58,7 @@ func (a *announcer) announce(ctx context.Context, now time.Time) time.Duration {
 	a.list, a.extra = list, early
 	pages := a.pages(list)
 	for _, ifi := range via {
-		a.send(ctx, ifi, pages) // a way that is down is told by the data's own state
+		a.send(ctx, ifi, pages) // a way that is down shows in the state of the data
 	}
 	return a.next(now)
 }

@@ -44,7 +44,7 @@ func (w *wire) answers(list []answer) []answer {
 	return list
 }
 
-// parseAnswer reads a sock_extended_err and the address behind it (ip(7)).
+// parseAnswer reads a sock_extended_err and the address after it (ip(7)).
 func parseAnswer(oob []byte) (answer, bool) {
 	msgs, err := unix.ParseSocketControlMessage(oob)
 	if err != nil {

@@ -4,7 +4,7 @@ package link
 
 import "syscall"
 
-// hearAnswers does nothing: what the system tells, it tells unasked.
+// hearAnswers does nothing: the system reports everything unasked.
 func hearAnswers(syscall.RawConn, bool) {}
 
 // pending says that something came back.

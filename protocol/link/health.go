@@ -9,7 +9,7 @@ import (
 // Nothing ever says that packets arrive, so only the silence afterwards clears
 // the state.
 // Hosts and the kernel limit such answers to about one a second however much
-// is sent, so that each stands for many packets. An address that nobody
+// is sent, so that each represents many packets. An address that no one
 // answers to is asked for again for three seconds before the next verdict.
 const (
 	refusedHold = 3 * time.Second
@@ -25,7 +25,7 @@ type health struct {
 	err   error
 	from  netip.Addr // who said so; zero when it was this machine
 	since time.Time
-	until time.Time // the state stands at least so long, whatever leaves
+	until time.Time // the state lasts at least so long, whatever leaves
 	down  State     // the verdict of the watch over interfaces; Starting means none
 }
 

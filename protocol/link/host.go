@@ -25,7 +25,7 @@ type hostKey struct {
 type host struct {
 	hostKey
 	conn     *sendSocket
-	batch    []*stream // what lies in conn.wire; nil stands for a synchronization packet
+	batch    []*stream // what lies in conn.wire; nil means a synchronization packet
 	answers  []answer
 	last     time.Time     // of the newest batch
 	gap      time.Duration // from the one before it

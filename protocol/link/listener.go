@@ -275,7 +275,7 @@ func unique(list []protocol.Universe) []protocol.Universe {
 }
 
 // Dropped is how many datagrams the system threw away because they were not
-// taken in time, as far as it tells (Linux).
+// taken in time, as far as it reports that (Linux).
 func (l *Listener) Dropped() uint64 { return l.dropped.Load() }
 
 // Events is what happened to the network recently, oldest first.

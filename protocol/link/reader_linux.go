@@ -117,7 +117,7 @@ func (r *reader) sender(i int) netip.AddrPort {
 	return netip.AddrPortFrom(netip.AddrFrom16([16]byte(b[8:24])).Unmap(), port)
 }
 
-// facts reads what the system tells about a datagram: where it came in, where
+// facts reads what the system reports about a datagram: where it came in, where
 // it was sent to, when, and how many were thrown away before it (cmsg(3)).
 func (r *reader) facts(h *protocol.Datagram, oob []byte, now time.Time, l *Listener) {
 	const head, align = unix.SizeofCmsghdr, int(unsafe.Sizeof(uintptr(0)))
@@ -147,7 +147,7 @@ func (r *reader) fact(h *protocol.Datagram, c *unix.Cmsghdr, data []byte, now ti
 	}
 }
 
-// socketFact reads what socket(7) tells: datagrams thrown away so far, and the
+// socketFact reads what socket(7) reports: datagrams thrown away so far, and the
 // time of arrival.
 func (r *reader) socketFact(h *protocol.Datagram, what int32, data []byte, now time.Time, l *Listener) {
 	switch {

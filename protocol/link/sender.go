@@ -198,7 +198,7 @@ func (s *stream) status() Status {
 // Close sends black, then three packets with Stream_Terminated for every
 // universe that was sent (6.2.6), and returns when they have left, which takes
 // four periods. When ctx ends first, what remains goes out at once, without
-// keeping the rate. The error names targets that could not be told. Closing
+// keeping the rate. The error names targets that the end could not be sent to. Closing
 // again waits for the first one and returns the same.
 func (s *Sender) Close(ctx context.Context) error {
 	s.once.Do(func() {

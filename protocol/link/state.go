@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A State is how sending to one destination goes, as the system tells it.
+// A State is how sending to one destination goes, as the system reports it.
 type State uint8
 
 // The states of a destination.

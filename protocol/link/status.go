@@ -58,7 +58,7 @@ func (s Status) Sentence() string {
 	}
 }
 
-// unreachable tells apart who could not reach the host.
+// unreachable distinguishes who could not reach the host.
 func (s Status) unreachable(where string) string {
 	var down *interfaceStateError
 	switch {

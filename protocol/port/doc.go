@@ -8,5 +8,5 @@
 // renewed every half second and ends two seconds after the last renewal, or
 // when the offering program says that it goes.
 //
-// Where a stranger has the port, Holder names the program if the system tells.
+// Where a stranger has the port, Holder names the program if the system says it.
 package port

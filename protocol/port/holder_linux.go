@@ -10,7 +10,7 @@ import (
 )
 
 // Holder names another program that has a UDP port on this machine, such as
-// "lamp (process 4711)": /proc tells it for one's own processes, or for all to
+// "lamp (process 4711)": /proc gives it for one's own processes, or for all to
 // root (proc(5)). It is empty when the system does not tell.
 func Holder(port uint16) string {
 	inodes := map[string]bool{}

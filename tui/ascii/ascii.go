@@ -42,7 +42,7 @@ func wanted(getenv func(string) string) bool {
 
 // signs are what a screen draws, by what takes their place. Each is one cell
 // wide. Blocks of half a cell stand high or low, so that large figures read. R
-// stands for ohms in resistor codes (IEC 60062).
+// means ohms in resistor codes (IEC 60062).
 var signs = sync.OnceValue(func() map[rune]byte {
 	m := map[rune]byte{}
 	for to, from := range map[byte]string{
@@ -180,7 +180,7 @@ func Output(f *os.File, getenv func(string) string) Terminal {
 }
 
 // Styles are those of a terminal's renderer; one that only wants no colour keeps bold and
-// the like. Where ASCII is wanted, letters stand for the light of pixels, as blocks would
+// the like. Where ASCII is wanted, letters show the light of pixels, as blocks would
 // look alike.
 func Styles(r *lipgloss.Renderer, getenv func(string) string) style.Styles {
 	s := style.On(r, style.GroundOf(getenv))

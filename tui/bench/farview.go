@@ -11,7 +11,7 @@ import (
 )
 
 // farPage is one thing only, as large as the window allows, with its answers
-// below. All of it stands at the left edge of every page, between empty rows.
+// below. All of it is at the left edge of every page, between empty rows.
 func (m Model) farPage(width, height int) string {
 	far := m.shownFar()
 	inner := width - 2*edge

@@ -22,7 +22,7 @@ var cautions = []struct{ what, text string }{
 	{"Heat", "irons, glue, shorted wires burn: stand the iron, take rings off."},
 }
 
-// inOneLine is what stands there once they were read.
+// inOneLine is the cautions in short, for builders who have read them once.
 const inOneLine = "Mains: licensed people. Fuse every feed. Power off to solder or cut. Eyes off full white."
 
 // besideWidth is a window from which on the prop is drawn beside the text.

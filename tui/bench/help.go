@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Keys of the two pages that are the bench's own; FrontGo is told in the README too.
+// Keys of the two pages that are the bench's own; FrontGo is named in the README too.
 var (
 	FrontGo    = screen.Key("enter", "go to the bench", "enter", " ", "tab")
 	toSetUp    = screen.Key("S", "fill in Set-up", "S")
@@ -139,7 +139,7 @@ func flat(groups [][]key.Binding) []key.Binding {
 }
 
 // columns lays bindings out read downwards, in as few columns as the page has rows for,
-// each as wide as what stands in it. Where not even one fits, what a key does is
+// each as wide as what is in it. Where not even one fits, what a key does is
 // wrapped below itself. In one column keys is how wide they are.
 func (m Model) columns(bs []key.Binding, keys, all int) []string {
 	_, text := widest(bs)

@@ -13,7 +13,7 @@ type name struct {
 }
 
 // names of the pages stand along the head line, each with a hole that is filled
-// on the page shown. Where they are many and the line is short they stand closer,
+// on the page shown. Where they are many and the line is short they are closer,
 // and at last only the page shown has its name.
 func (m Model) names() []name {
 	for _, way := range []struct {

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A warning is the one line about the traffic that stands above the status
-// line of every screen but the one that tells it all.
+// A warning is the one line about the traffic that is above the status
+// line of every screen but the one that has it all.
 type warning struct {
 	sentence advice.Sentence // empty text: there is none
 	until    time.Time
@@ -22,7 +22,7 @@ type warning struct {
 // comes and goes does not make the page jump.
 const warningStays = 3 * time.Second
 
-// trafficScreen is the name of the screen that tells the traffic in full.
+// trafficScreen is the name of the screen with the traffic in full.
 const trafficScreen = "Traffic"
 
 // after is the warning once n has come.

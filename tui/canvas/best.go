@@ -9,7 +9,7 @@ import (
 // than the shape.
 const crowd = 0.1
 
-// mostPer is the most pixels that a mark of a row may stand for: with more the shape
+// mostPer is the most pixels that a mark of a row may cover: with more the shape
 // says more.
 const mostPer = 3
 
@@ -33,7 +33,7 @@ func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canva
 	return shape.orRows(p, width, height)
 }
 
-// orRows is the same row by row, unless a mark stands for too many pixels there.
+// orRows is the same row by row, unless a mark covers too many pixels there.
 func (c *Canvas) orRows(p *prop.Prop, width, height int) *Canvas {
 	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || rows.per <= mostPer {
 		return rows

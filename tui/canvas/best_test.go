@@ -27,7 +27,7 @@ func TestBestShowsTheWay(t *testing.T) {
 					assert.LessOrEqual(t, c.Crowded(), crowd, "%s %dx%d", p.Name, width, height)
 				}
 				seen[c.Rows()]++
-				for r, n := range c.Heads() {
+				for r, n := range c.headsOf {
 					if p.Runs[r].Pixels > shortRun {
 						assert.GreaterOrEqual(t, n, MinHeads, "%s %dx%d run %d", p.Name, width, height, r)
 					}

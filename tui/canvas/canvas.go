@@ -35,7 +35,7 @@ type Canvas struct {
 	depth  style.Depth
 	view   View
 	counts []int // pixels of each run
-	per    int   // pixels a mark stands for, Rows only
+	per    int   // pixels per mark, Rows only
 	group  int   // marks that stand together, Rows only
 	rows   []row
 	lines  []string
@@ -129,10 +129,10 @@ func (c *Canvas) HasHoles() bool { return slices.Contains(c.empty, true) }
 // Fits reports whether the canvas was laid out for these counts.
 func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts) }
 
-// Per is how many pixels one mark stands for; 1 unless the room was too small.
+// Per is how many pixels one mark covers; 1 unless the room was too small.
 func (c *Canvas) Per() int { return c.per }
 
-// Scale says so after the name of a drawing in which a mark stands for several pixels;
+// Scale says so after the name of a drawing in which a mark covers several pixels;
 // else it is empty.
 func (c *Canvas) Scale() string {
 	if c.per == 1 {

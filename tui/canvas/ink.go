@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// An ink is a colour as a terminal is told it; the zero ink is the terminal's
+// An ink is a colour as it is written to a terminal; the zero ink is the terminal's
 // own. The top byte is the depth, the rest red, green and blue, or the number
 // in the 256 colours, or the SGR parameter of a foreground.
 type ink uint32

@@ -156,7 +156,7 @@ func (c *Canvas) sort() {
 }
 
 // layRows puts pixels side by side in tens, or in fewer where the way of the data needs
-// more gaps. When they do not fit, a mark stands for more than one.
+// more gaps. When they do not fit, a mark covers more than one.
 func (c *Canvas) layRows(width, height int) {
 	label := len(fmt.Sprint(len(c.flat))) + 1
 	each := perRow(width - label)
@@ -204,7 +204,7 @@ func (c *Canvas) endsFull(each int) bool {
 
 // grouped is how many marks of some runs stand together: ten, or five or fewer where that
 // leaves each of them room for its arrowheads, in rows of each marks that have width
-// cells. Marks of one pixel are counted: they stand in tens or fives.
+// cells. Marks of one pixel are counted: they are in tens or fives.
 func (c *Canvas) grouped(from, to, each, width int) int {
 	groups := []int{ten, ten / 2}
 	if c.per > 1 {

@@ -11,7 +11,7 @@ import (
 // in small letters, and in the darker of a terminal's sixteen colours.
 const fairly = 0.5
 
-// faintly is the share of the level under which nobody could name a colour.
+// faintly is the share of the level under which no one could name a colour.
 const faintly = 0.04
 
 // Seen is the light of a pixel as it is drawn beside its name, and that name: dark,

@@ -8,7 +8,7 @@ func (c *Canvas) Signs(rank []uint8, signs []string) []string {
 	out := make([]string, len(c.rows))
 	for i := range c.rows {
 		r := &c.rows[i]
-		if r.below { // the sign of a pixel stands in its first line
+		if r.below { // the sign of a pixel is in its first line
 			r = &row{label: r.label, width: r.width}
 		}
 		b := append(c.buf[:0], r.label...)

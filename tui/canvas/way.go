@@ -242,9 +242,6 @@ func (c *Canvas) inOrder() int {
 	return len(all)
 }
 
-// Heads is how many arrowheads each run has in this drawing.
-func (c *Canvas) Heads() []int { return slices.Clone(c.headsOf) }
-
 // SetPulse lights one arrowhead, counted along the data from any step; a
 // negative step lights none. Only rows that change are written.
 func (c *Canvas) SetPulse(step int) {

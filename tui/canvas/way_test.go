@@ -32,7 +32,7 @@ func TestTheWayIsDrawn(t *testing.T) {
 				}
 				all := strings.Join(c.Lines(), "\n")
 				assert.Equal(t, 1, strings.Count(all, "▶")+strings.Count(all, "▼")+strings.Count(all, "◀")+strings.Count(all, "▲"), "%s\n%s", name, all)
-				for r, n := range c.Heads() {
+				for r, n := range c.headsOf {
 					if p.Runs[r].Pixels > 1 {
 						assert.GreaterOrEqual(t, n, MinHeads, "%s run %d\n%s", name, r, all)
 					}

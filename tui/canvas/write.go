@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A pen remembers what the terminal was last told, so that nothing is said twice.
+// A pen remembers what was last written to the terminal, so that nothing is said twice.
 type pen struct {
 	b        []byte
 	fg, bg   ink // in force
@@ -66,7 +66,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 			p.b = append(p.b, Marked...)
 		}
 		p.at++
-	case below && c.allHoles(s.up): // its sign stands in the line above
+	case below && c.allHoles(s.up): // its sign is in the line above
 		p.skip(s.col + 1)
 	case c.allHoles(s.up) && c.allHoles(s.low):
 		p.ink(wayInk[c.depth], p.mat)
@@ -160,7 +160,7 @@ const DarkSign = "•"
 // below.
 var letters = [2][8]string{{"?", "R", "G", "Y", "B", "M", "C", "W"}, {"?", "r", "g", "y", "b", "m", "c", "w"}}
 
-// letter stands for a colour where there are none.
+// letter is the sign of a colour where there are none.
 func letter(c patterns.Colour, level float64) string {
 	switch {
 	case c.Dark():

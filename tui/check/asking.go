@@ -18,7 +18,7 @@ type query struct {
 	progress       string
 	large          []string // the question in ever fewer words; empty for none
 	question, hint string
-	needed         bool // the hint names keys: it stands on the lowest page too
+	needed         bool // the hint names keys: it is on the lowest page too
 	items          []item
 	typed          func(width int) []string       // a line being typed and its keys, in place of items; nil for none
 	typing         bool                           // such a line can be begun: its rows are kept free
@@ -80,7 +80,7 @@ func headRow(m Model, q query, width int) string {
 	return left + look.Render(level) + "  "
 }
 
-// fullText is the question in full and where to look. A short hint stands in a row that
+// fullText is the question in full and where to look. A short hint is in a row that
 // the question does not fill.
 func fullText(m Model, q query, width, height int) (lines []string) {
 	question := style.Wrap(q.question, width-2*edge)

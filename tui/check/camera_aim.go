@@ -49,7 +49,7 @@ func (p aimPage) take(m Model, _ int) (Model, tea.Cmd) {
 	return m.step(s)
 }
 
-// step shows the page of the step that a proof stands at.
+// step shows the page of the step that a proof is at.
 func (m Model) step(s proofState) (Model, tea.Cmd) {
 	switch s.proof.Step {
 	case steps.Mark:
@@ -166,7 +166,7 @@ func (p markPage) large() []string {
 	return []string{fmt.Sprintf("Mark pixel %d", p.proof.Next()+1), fmt.Sprintf("Mark %d", p.proof.Next()+1)}
 }
 
-// runPage is the level, the run and the reading, which need nobody.
+// runPage is the level, the run and the reading, which need no one.
 type runPage struct{ proofBase }
 
 func (p runPage) with(s proofState) page { p.proofState = s; return p }
@@ -188,7 +188,7 @@ func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
 	return append(append(lines, ""), said...), nil
 }
 
-// said is what goes on, in letters of the usual size, as it stands below.
+// said is what goes on, in letters of the usual size, as it is below.
 func (p runPage) said(m Model, width int) (lines []string) {
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(text, width-2*edge) {
@@ -230,7 +230,7 @@ func bar(n, of, width int) string {
 	return out
 }
 
-// head is the name of the step and where it stands among all.
+// head is the name of the step and its place among all.
 func (s proofState) head(m Model, at, width int) string {
 	names := []string{"aim", "mark", "level", "run", "map"}
 	out := "  "

@@ -37,7 +37,7 @@ type Options struct {
 	Version string                                                                       // of the program, for the record
 	Now     func() time.Time                                                             // nil is time.Now
 	Folder  string                                                                       // keeps unfinished check-outs of props without a file; empty keeps none
-	Hidden  []strip.Fault                                                                // what was put into the demo's prop, told only at the end
+	Hidden  []strip.Fault                                                                // what was put into the demo's prop, shown only at the end
 	Faulty  bool                                                                         // Hidden is known, even when it is empty
 	Lay     func(p *prop.Prop, run int) error                                            // lays one run of the demo's prop alone on its bench, or p, the whole, when run is -1; nil can't
 	OpenEye func(ctx context.Context, name string, p *prop.Prop) (proving.Camera, error) // opens a camera; nil is proving.Open
@@ -212,7 +212,7 @@ func stateOf(c underway.CheckOut) state {
 }
 
 // network is what is known of the way to the prop: how sending fares, and
-// whether somebody else drives the same universes.
+// whether someone else drives the same universes.
 func (m Model) network() checkout.Network {
 	return underway.NetworkOf(m.bench.prop, m.bench.snap.Links, m.bench.news)
 }

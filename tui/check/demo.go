@@ -13,7 +13,7 @@ import (
 )
 
 // What is only there in the demo: a simulated prop that can be taken apart and
-// measured, and a secret to be told at the end.
+// measured, and a secret until the end.
 
 // whole is no run: the finished prop lies on the bench.
 const whole = -1

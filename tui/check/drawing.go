@@ -107,7 +107,7 @@ func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canv
 	return c
 }
 
-// mostPer is how many pixels a mark of a row stands for at most, or the drawing as it
+// mostPer is how many pixels a mark of a row covers at most, or the drawing as it
 // lies says more.
 const mostPer = 3
 

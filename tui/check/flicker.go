@@ -29,7 +29,7 @@ func flickers(found []checkout.Finding) bool {
 	})
 }
 
-// unsteady lists what makes light come and go, and what the traffic tells of it.
+// unsteady lists what makes light come and go, and what the traffic says about it.
 func (t *lineWriter) unsteady(m Model) {
 	if !flickers(m.st.findings) {
 		return

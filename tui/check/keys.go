@@ -104,7 +104,7 @@ func (k *keyMap) answering(presses []string) key.Binding {
 			signs = append(signs, "…")
 		}
 	}
-	if digits > 0 && len(signs) < 4 { // the ellipsis stands for them too
+	if digits > 0 && len(signs) < 4 { // the ellipsis covers them too
 		signs = append(signs, digitsTo(digits))
 	}
 	if unsure {
@@ -156,8 +156,8 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 	return out
 }
 
-// long is a hint in the words of the help page. What stands for several keys, as the
-// digits do, keeps its sign.
+// long is a hint in the words of the help page. A hint for several keys, as
+// the digits are, keeps its sign.
 func (k *keyMap) long(short key.Binding) key.Binding {
 	for _, group := range k.all() {
 		for _, b := range group {

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// What stands large says what and how much, in ever fewer words: the page takes
+// Large text says what and how much, in ever fewer words: the page takes
 // the first that it has room for.
 
 // verdict is how a check-out ended.
@@ -89,7 +89,7 @@ func questionWords(large string) []string {
 }
 
 // specWords are a question of a check-out in ever fewer words: where one colour is sent,
-// its name stands large.
+// its name is large.
 func specWords(s checkout.Spec) []string {
 	if s.Kind == checkout.AskEven && s.Base != "" {
 		return []string{fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}

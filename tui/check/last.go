@@ -14,7 +14,7 @@ type lastMsg struct {
 }
 
 // lookForLast reads the record beside the prop file; a prop without one has none. What
-// is the matter with a record stands on the Record page.
+// is the matter with a record is on the Record page.
 func lookForLast(m Model) tea.Cmd {
 	path := m.bench.path
 	if path == "" {
@@ -30,7 +30,7 @@ func lookForLast(m Model) tea.Cmd {
 	}
 }
 
-// lastWords are what the start page says large: how the check-out on the screen stands,
+// lastWords are what the start page says large: how far the check-out on the screen is,
 // else how the last one ended.
 func lastWords(m Model) []string {
 	switch {

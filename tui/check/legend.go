@@ -14,13 +14,13 @@ import (
 // between. Signs of which there is no room go first that are said last.
 type legend struct {
 	text  string
-	scale bool // where a mark stands for several pixels, that is said too
+	scale bool // where a mark covers several pixels, that is said too
 	sheet *sheet
 	drawn []string // the lines of the drawing
 	brief bool     // signs may be named in fewer words, where no drawing beside names them
 }
 
-// scale says so where a mark stands for several pixels.
+// scale says so where a mark covers several pixels.
 func (s *sheet) scale() string {
 	if s.c == nil {
 		return ""
@@ -29,7 +29,7 @@ func (s *sheet) scale() string {
 }
 
 // signs are what else is named of a drawing, most needed first: where data enters, what a
-// filled ground has not, and what letters stand for where there are no colours.
+// filled ground has not, and what letters mean where there are no colours.
 func (l legend) signs(lit bool) (out []string) {
 	if l.sheet.c == nil {
 		return nil

@@ -167,7 +167,7 @@ func (t *lineWriter) because(asked []checkout.AnsweredQuestion) {
 	}
 }
 
-// hidden tells what was put into the demo's prop and whether it was found.
+// hidden says what was put into the demo's prop and whether it was found.
 func (t *lineWriter) hidden(m Model) {
 	if !m.bench.demo || !m.opt.Faulty || !m.st.over() || m.st.absent != "" {
 		return

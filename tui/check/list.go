@@ -37,7 +37,7 @@ func presses(items []item) (out []string) {
 	return out
 }
 
-// A zone is where an item stands on the page, for the mouse.
+// A zone is where an item is on the page, for the mouse.
 type zone struct{ x0, x1, y0, y1, item int }
 
 // listed draws items in columns that begin at starts (the left edge alone if none is
@@ -98,7 +98,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 			lines = append(lines, style.Cell(l, width))
 		}
 		text := it.text
-		if strings.EqualFold(text, it.far) { // it stands there already
+		if strings.EqualFold(text, it.far) { // it is there already
 			text = ""
 		}
 		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+text, width), style.Cell("", width))

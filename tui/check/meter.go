@@ -67,7 +67,7 @@ func (d demo) hint(m Model, p testPage) string {
 }
 
 // secret is what was put into the demo's prop and whether this test has found
-// it; empty when it is not to be told yet.
+// it; empty when it is still a secret.
 func (p resultPage) secret(m Model) (put, verdict string) {
 	r := p.result
 	switch {

@@ -20,7 +20,7 @@ type page interface {
 	lines(m Model, width, height int) ([]string, []zone)
 	// press takes a key; false when the page does not know it.
 	press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool)
-	// take does what an item stands for.
+	// take does what an item is for.
 	take(m Model, item int) (Model, tea.Cmd)
 	// back undoes the last step, for ←; leave goes one page up, for esc.
 	back(m Model) (Model, tea.Cmd)

@@ -107,7 +107,7 @@ func (p planPage) help(m Model) []key.Binding {
 	return []key.Binding{screen.Hint(m.keys.Take, "enter", "save it"), screen.Hint(m.keys.Leave, "esc", "leave it")}
 }
 
-// save writes the prop file, if nobody else has meanwhile.
+// save writes the prop file, if no one else has meanwhile.
 func (p planPage) save(m Model) (Model, tea.Cmd) {
 	m.work.busy = true
 	return m, func() tea.Msg {
@@ -125,7 +125,7 @@ func (p planPage) save(m Model) (Model, tea.Cmd) {
 	}
 }
 
-// taken connects the prop as it now stands in its file.
+// taken connects the prop as it now is in its file.
 func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 	m.work.busy = false
 	m.page = msg.from

@@ -75,7 +75,7 @@ func (p questionPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, true
 }
 
-// lineOf is where an answer's key stands in the list: "not sure" comes last.
+// lineOf is where an answer's key is in the list: "not sure" comes last.
 func lineOf(given, answers int) int {
 	if given == checkout.NotSure {
 		return answers

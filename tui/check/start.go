@@ -235,7 +235,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
 }
 
-// lastLarge is how things stand in large letters, in so many rows; nil where these do not
+// lastLarge is how things are in large letters, in so many rows; nil where these do not
 // hold it.
 func (m Model) lastLarge(width, rows int) []string {
 	large := portrait.Words(m.style, width-2*edge, rows, lastWords(m)...)

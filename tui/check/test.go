@@ -86,7 +86,7 @@ func tested(m Model, msg trialMsg) (Model, tea.Cmd) {
 	return m, cmd
 }
 
-// showStep shows the step that a test stands at, or what it came to.
+// showStep shows the step that a test is at, or what it came to.
 func showStep(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	if _, more := t.Step(); !more {
 		return conclude(m, t)
@@ -202,7 +202,7 @@ func (p testPage) reply(m Model, r single.Reply) (Model, tea.Cmd) {
 	return m, tea.Batch(kept, next)
 }
 
-// take does what an item stands for.
+// take does what an item is for.
 func (p testPage) take(m Model, i int) (Model, tea.Cmd) {
 	items := p.query(m).items
 	if i < 0 || i >= len(items) {

@@ -87,7 +87,7 @@ func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 // howToType are the keys of a line being typed.
 const howToType = "enter takes it, esc leaves it; ← → home end move in it; ctrl+u empties it."
 
-// farView is what stands in the line, or else what it is typed for.
+// farView is the text typed so far, or else what it is typed for.
 func (p typingPage) farView(m Model) screen.FarView {
 	if t, ok := p.under.(testPage); ok && p.line.String() != "" {
 		return screen.FarView{Texts: p.query(m, t).large}
@@ -117,7 +117,7 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 }
 
 // query is the step that a reading or a count is typed for, with the line in place of the
-// answers and what stands in it large.
+// answers and what is in it large.
 func (p typingPage) query(m Model, under testPage) query {
 	q := under.query(m)
 	if q.needed { // its keys are letters of the line now

@@ -96,7 +96,7 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// key answers one key and tells the show at once what it changed.
+// key answers one key and gives it to the show at once what it changed.
 func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	m.note = ""
 	if m.bench.prop == nil {

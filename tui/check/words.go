@@ -129,7 +129,7 @@ func weight(share float64) string {
 	return "unlikely"
 }
 
-// sure is how firmly a finding stands, and what that means.
+// sure is how sure a finding is, and what that means.
 func sure(f checkout.Finding) string {
 	text := words.Capital(f.Certainty())
 	if f.Sure == checkout.Certain {
@@ -138,7 +138,7 @@ func sure(f checkout.Finding) string {
 	return text + "."
 }
 
-// progress is where the check-out stands.
+// progress is how far the check-out is.
 func progress(m Model) string {
 	n := len(m.st.asked) + 1
 	text := ordinal(n) + " question"

@@ -97,7 +97,7 @@ func (l Line) View(width int) string {
 	return ansi.Truncate(before+bar+l.after, max(1, width), "")
 }
 
-// Wrapped is the text behind a head, with the bar, broken into lines of at most
+// Wrapped is the text after a head, with the bar, broken into lines of at most
 // width cells; of many lines it is those around the bar.
 func (l Line) Wrapped(head string, width, rows int) []string {
 	lines := strings.Split(ansi.Wrap(head+l.before+bar+l.after, max(2, width), " "), "\n")

@@ -13,7 +13,7 @@ import (
 // wide.
 type band struct {
 	big, text []string
-	indent    int // of the text; 0 where it stands below
+	indent    int // of the text; 0 where it is below
 }
 
 // bandFor is the band of this moment.

@@ -133,7 +133,7 @@ func (m Model) now() int {
 	return m.step
 }
 
-// moment is where the pattern stands, for its words and its number.
+// moment is the moment of the pattern, for its words and its number.
 func (m Model) moment() patterns.Moment {
 	return patterns.Moment{T: m.snap.Moment.T, Step: patterns.StepAt(m.pattern(), m.settings(), m.now())}
 }

@@ -53,7 +53,7 @@ func marked(p *prop.Prop, count int, reverse bool) string {
 }
 
 // counted is how many pixels light up to a mark, the last of them, and the first
-// that should light behind it; -1 where there is none.
+// that should light after it; -1 where there is none.
 func counted(p *prop.Prop, count int, reverse bool) (lit, last, next int) {
 	on, _ := p.Lights()
 	if reverse {

@@ -125,7 +125,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	return m, nil
 }
 
-// key answers one key and, when it changed something, tells the show at once.
+// key answers one key and, when it changed something, gives it to the show at once.
 func (m Model) key(k tea.KeyMsg) Model {
 	m.note = ""
 	is := func(b key.Binding) bool { return key.Matches(k, b) }

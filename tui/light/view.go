@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Where things stand on the page.
+// Where things are on the page.
 const (
 	edge      = 2  // left of everything, and free at the right
 	sideWidth = 32 // list of patterns and settings
@@ -125,7 +125,7 @@ func (m Model) side() string {
 }
 
 // setting is one line: what, how much, and the signs of the key that turns it, where it
-// does now. A name too long for it is cut; the whole of it stands beside the drawing.
+// does now. A name too long for it is cut; the whole of it is beside the drawing.
 func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	if !turns.Enabled() {
 		keys = ""
@@ -202,7 +202,7 @@ func (m Model) largeLook() style.Text {
 	return m.style.Accent
 }
 
-// FarView is what stands large, and nothing else.
+// FarView is the text that the page has in large letters.
 func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large()} }
 
 // number is the pixel or the count, else the level.
@@ -213,23 +213,23 @@ func (m Model) number() string {
 	return words.WholePercent(m.level)
 }
 
-// A saying is one thing that the page says, and the part of it that stands out.
-type saying struct {
+// A remark is one thing that the page says, and the part of it that stands out.
+type remark struct {
 	head, text string
 	style      style.Text
 }
 
 // said is all that the page has to say, the news first.
-func (m Model) said() []saying {
-	news := []saying{
+func (m Model) said() []remark {
+	news := []remark{
 		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
 		{"TROUBLE: ", m.trouble(), m.style.Warn}, {"LIMITED: ", m.limited(), m.style.Warn},
 	}
 	if m.brief {
 		return news
 	}
-	return append(news, saying{"", m.partWords(), style.Text{}}, saying{"Expect: ", m.expect(), m.style.Strong},
-		saying{"", m.placed(), style.Text{}}, saying{"", m.rollCall(), style.Text{}})
+	return append(news, remark{"", m.partWords(), style.Text{}}, remark{"Expect: ", m.expect(), m.style.Strong},
+		remark{"", m.placed(), style.Text{}}, remark{"", m.rollCall(), style.Text{}})
 }
 
 // words are the answer to the last key, what the limiter does, and what to

@@ -28,14 +28,14 @@ import (
 // two snapshots of a show, 30 a second, so that each of them is drawn.
 const gap = 30 * time.Millisecond
 
-// calmGap is the longest time that a change waits which nobody waits for.
+// calmGap is the longest time that a change waits which no one waits for.
 const calmGap = time.Second
 
 // Calm is a message whose change need not be drawn at once, as of counts that
 // go on: it is drawn with the next other one, or a little later.
 type Calm interface{ Calm() bool }
 
-// A Painter is the output of one program, and stands around its model.
+// A Painter is the output of one program, and wraps its model.
 type Painter struct {
 	ascii.Terminal // where it draws
 	model          tea.Model

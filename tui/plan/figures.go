@@ -107,7 +107,7 @@ var tables = []string{"", "strip", "supply", "address", "run", "feed", "part"}
 var titles = map[string]string{"": "Prop", "strip": "Strip", "supply": "Supply", "address": "Address",
 	"run": "Run", "feed": "Feed", "part": "Part"}
 
-// several tells the tables of which there may be more than one.
+// several is the tables of which there may be more than one.
 func several(table string) bool { return table == "run" || table == "feed" || table == "part" }
 
 func chipNames() []string {

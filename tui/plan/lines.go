@@ -20,7 +20,7 @@ type line struct {
 	taken string // what counts when it is not given
 }
 
-// empty marks the line that stands for a section without tables.
+// empty marks the line of a section without tables.
 func (l line) empty() bool { return l.where.Index < 0 }
 
 // linesOf lists the figures of a document. all shows keys that are seldom

@@ -20,7 +20,7 @@ func (m Model) left() []string {
 	return append(out, m.foot(w)...)
 }
 
-// fileLine names the file and tells whether it has these figures.
+// fileLine names the file and reports whether it has these figures.
 func (m Model) fileLine(w int) string {
 	name := m.fileName()
 	switch {

@@ -17,7 +17,7 @@ const (
 	marks
 )
 
-// letters stand for the marks on the drawing, in colour and without.
+// letters show the marks on the drawing, in colour and without.
 var letters = [marks]string{"#", "+", "!", "x"}
 
 func markOf(r *power.Report, volts float64, pixel int) mark {
@@ -33,7 +33,7 @@ func markOf(r *power.Report, volts float64, pixel int) mark {
 	return holds
 }
 
-// styleOf is the colour of a mark; without colours its letter alone tells it.
+// styleOf is the colour of a mark; without colours its letter alone shows it.
 func (m Model) styleOf(k mark) style.Text {
 	if m.style.Depth == style.Letters {
 		return style.Text{}

@@ -14,20 +14,20 @@ import (
 // nothing.
 type page interface {
 	name() string
-	in(l layout, bulb bool) bool         // whether the layout has it
-	large(pl *plan.Plan, l level) saying // what is read from two metres
-	short() bool                         // whether the plan in short stands above it, on one line
+	in(l layout, bulb bool) bool            // whether the layout has it
+	large(pl *plan.Plan, l level) largeText // what is read from two metres
+	short() bool                            // whether the plan in short is above it, on one line
 	lines(m Model, pl *plan.Plan, width, rows int) []string
 }
 
 // pages are in the order that v turns them.
 var pages = []page{figuresPage{}, powerPage{}, countsPage{}, addressPage{}, drawingPage{}, safetyPage{}}
 
-// A level is what the figures of power are reckoned with.
+// A level is what the figures of power are calculated with.
 type level float64
 
-// A saying is one thing to say in large letters: the same in ever fewer words.
-type saying struct {
+// A largeText is one thing to say in large letters: the same in ever fewer words.
+type largeText struct {
 	texts []string
 	bad   bool
 }
@@ -42,49 +42,49 @@ type figuresPage struct{}
 
 func (figuresPage) name() string                                   { return "Figures" }
 func (figuresPage) in(l layout, _ bool) bool                       { return l == narrow }
-func (figuresPage) large(pl *plan.Plan, l level) saying            { return verdict(pl, l) }
+func (figuresPage) large(pl *plan.Plan, l level) largeText         { return verdict(pl, l) }
 func (figuresPage) short() bool                                    { return true }
 func (figuresPage) lines(m Model, _ *plan.Plan, _, _ int) []string { return m.left() }
 
 type powerPage struct{ everywhere }
 
-func (powerPage) name() string                        { return "Power" }
-func (powerPage) large(pl *plan.Plan, l level) saying { return verdict(pl, l) }
-func (powerPage) short() bool                         { return false }
+func (powerPage) name() string                           { return "Power" }
+func (powerPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
+func (powerPage) short() bool                            { return false }
 
 type countsPage struct{ everywhere }
 
 func (countsPage) name() string { return "Counts" }
 
-func (countsPage) large(pl *plan.Plan, _ level) saying {
+func (countsPage) large(pl *plan.Plan, _ level) largeText {
 	p := pl.Prop
 	count := words.Count(p.Pixels(), "pixel")
 	if p.Bulb() {
-		return saying{texts: []string{"One bulb", "Bulb"}}
+		return largeText{texts: []string{"One bulb", "Bulb"}}
 	}
-	return saying{texts: []string{count + ", " + words.Count(len(p.Runs), "run"), count}}
+	return largeText{texts: []string{count + ", " + words.Count(len(p.Runs), "run"), count}}
 }
 
 type addressPage struct{ everywhere }
 
 func (addressPage) name() string { return "Addresses" }
 
-func (addressPage) large(pl *plan.Plan, _ level) saying {
+func (addressPage) large(pl *plan.Plan, _ level) largeText {
 	first, last := pl.Rows[0], pl.Rows[len(pl.Rows)-1]
 	from := fmt.Sprintf("U%d S%d", first.FirstUniverse, first.FirstSlot)
 	to := fmt.Sprintf("S%d", last.LastSlot)
 	if last.LastUniverse != first.FirstUniverse {
 		to = fmt.Sprintf("U%d S%d", last.LastUniverse, last.LastSlot)
 	}
-	return saying{texts: []string{from + " to " + to, from}}
+	return largeText{texts: []string{from + " to " + to, from}}
 }
 
 type drawingPage struct{}
 
-func (drawingPage) name() string                        { return "Drawing" }
-func (drawingPage) in(l layout, bulb bool) bool         { return l != wide && !bulb }
-func (drawingPage) large(pl *plan.Plan, l level) saying { return verdict(pl, l) }
-func (drawingPage) short() bool                         { return true }
+func (drawingPage) name() string                           { return "Drawing" }
+func (drawingPage) in(l layout, bulb bool) bool            { return l != wide && !bulb }
+func (drawingPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
+func (drawingPage) short() bool                            { return true }
 
 func (drawingPage) lines(m Model, _ *plan.Plan, width, rows int) []string {
 	return m.drawing(width, rows)
@@ -92,13 +92,13 @@ func (drawingPage) lines(m Model, _ *plan.Plan, width, rows int) []string {
 
 type safetyPage struct{ everywhere }
 
-func (safetyPage) name() string                        { return "Safety" }
-func (safetyPage) large(pl *plan.Plan, l level) saying { return verdict(pl, l) }
+func (safetyPage) name() string                           { return "Safety" }
+func (safetyPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
 
 // verdict is what the plan comes to: what is wrong with it first, or that it holds.
-func verdict(pl *plan.Plan, l level) saying {
+func verdict(pl *plan.Plan, l level) largeText {
 	r, bulb := pl.Power, pl.Prop.Bulb()
-	bad := func(texts ...string) saying { return saying{texts, true} }
+	bad := func(texts ...string) largeText { return largeText{texts, true} }
 	switch {
 	case r.Constant.Dead > 0 && !bulb:
 		return bad(fmt.Sprintf("No supply from %d", r.Constant.DeadAt+1), "No supply")
@@ -123,5 +123,5 @@ func verdict(pl *plan.Plan, l level) saying {
 		}
 	}
 	holds := "Holds at " + words.Percent(float64(l))
-	return saying{texts: []string{fmt.Sprintf("%s, %s", holds, words.Amps(r.Amps)), holds, "Holds"}}
+	return largeText{texts: []string{fmt.Sprintf("%s, %s", holds, words.Amps(r.Amps)), holds, "Holds"}}
 }

@@ -150,7 +150,7 @@ func (m Model) list() Model {
 	return m.choose(min(m.at, len(m.lines)-1), 1)
 }
 
-// colours are those to reckon with.
+// colours are those to calculate with.
 func (m Model) colours() []patterns.NamedColour {
 	out := []patterns.NamedColour{{Name: "all channels", Colour: power.FullWhite()}}
 	if m.doc == nil {

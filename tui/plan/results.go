@@ -309,7 +309,7 @@ func (safetyPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	return out
 }
 
-// item is a sentence behind a mark, wrapped.
+// item is a sentence after a mark, wrapped.
 func item(mark, s string, width int) []string {
 	lines := style.Wrap(style.Clean(s), width-4)
 	for i, l := range lines {

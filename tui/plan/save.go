@@ -56,7 +56,7 @@ func (m Model) write(path, was string) (Model, tea.Cmd) {
 	}
 }
 
-// savedAs tells how it went. A prop under a new name is connected under it.
+// savedAs reports the result. A prop under a new name is connected under it.
 func (m Model) savedAs(msg savedMsg) (Model, tea.Cmd) {
 	m.saving = false
 	switch {

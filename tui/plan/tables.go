@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// add puts a new run behind run i, or a new feed or part behind the others,
+// add puts a new run after run i, or a new feed or part after the others,
 // with figures to start from. pl may be nil. It returns the changed copy,
 // which one of its kind the new one is, and a sentence.
 func add(d *prop.Document, table string, i int, pl *plan.Plan) (*prop.Document, int, string, error) {
@@ -158,7 +158,7 @@ func remove(d *prop.Document, table string, i int) (*prop.Document, error) {
 	return &next, nil
 }
 
-// move lets run, feed or part i change places with the one before or behind it.
+// move lets run, feed or part i change places with the one before or after it.
 func move(d *prop.Document, table string, i, by int) (*prop.Document, error) {
 	n := d.Given(table)
 	switch {

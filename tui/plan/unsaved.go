@@ -43,7 +43,7 @@ func (m Model) Draft() (screen.Draft, bool) {
 	return screen.Draft{Path: m.path, Text: d.Text(), Taken: m.taken}, true
 }
 
-// Remind tells of an earlier evening's changes that wait.
+// Remind names an earlier evening's changes that wait.
 func (m Model) Remind() string {
 	if m.kept == nil {
 		return ""

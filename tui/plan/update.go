@@ -180,7 +180,7 @@ func (m *Model) showFigures() {
 	}
 }
 
-// section goes to the first figure of the section before or behind.
+// section goes to the first figure of the section before or after.
 func (m Model) section(by int) Model {
 	here := m.lines[m.at].where
 	i := m.at

@@ -149,7 +149,7 @@ func TestAFileWrittenByTheCheckOut(t *testing.T) {
 		before := b.m.doc.Text()
 		_, d, err := prop.Load(path)
 		require.NoError(t, err)
-		require.NoError(t, d.SetOrder("RGB"))
+		require.NoError(t, d.Set(prop.Where{Table: "strip", Key: "order"}, "RGB"))
 		require.NoError(t, d.SetPixels(0, 30))
 		require.NoError(t, d.Save(path))
 		b.feed(screen.ReadyMsg{Prop: d.Prop(), Path: path})

@@ -9,10 +9,10 @@ import (
 
 // keyMap is every key of the screen.
 type keyMap struct {
-	Up, Down, PgUp, PgDown, First, Last     key.Binding
-	Open, Back, Older, Newer                key.Binding
-	Mark, Compare, Note, Sheet, Mind, Again key.Binding
-	Elsewhere, Accept, Cancel, Empty        key.Binding
+	Up, Down, PgUp, PgDown, First, Last    key.Binding
+	Open, Back, Older, Newer               key.Binding
+	Mark, Compare, Note, Sheet, Due, Again key.Binding
+	Elsewhere, Accept, Cancel, Empty       key.Binding
 
 	page   page
 	typing bool
@@ -34,7 +34,7 @@ func newKeys() *keyMap {
 		Compare:   screen.Key("c", "compare the two marked, or the last two", "c"),
 		Note:      screen.Key("n", "add a note", "n"),
 		Sheet:     screen.Key("s", "make the bench sheet", "s"),
-		Mind:      screen.Key("m", "reminders: all that is due", "m"),
+		Due:       screen.Key("m", "reminders: all that is due", "m"),
 		Again:     screen.Key("r", "read the file again", "r"),
 		Elsewhere: screen.Key("w", "record the waiting note in another file", "w"),
 		Accept:    screen.Key("enter", "take it", "enter"),
@@ -51,7 +51,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	}
 	return [][]key.Binding{{k.Up, k.Down, k.PgUp, k.PgDown, k.First, k.Last},
 		{k.Open, k.Back, k.Newer, k.Older, k.Mark, k.Compare},
-		{k.Note, k.Sheet, k.Mind, k.Again, k.Elsewhere}}
+		{k.Note, k.Sheet, k.Due, k.Again, k.Elsewhere}}
 }
 
 // ShortHelp is the keys needed most on the page that is shown.
@@ -64,7 +64,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 
 func (listPage) short(k keyMap) []key.Binding {
 	return []key.Binding{screen.Hint(k.Open, "enter", "whole entry"), screen.Hint(k.Compare, "c", "compare"), screen.Hint(k.Note, "n", "add a note"),
-		screen.Hint(k.Sheet, "s", "bench sheet"), screen.Hint(k.Mark, "space", "mark"), screen.Hint(k.Mind, "m", "reminders"), screen.Hint(k.Again, "r", "read again")}
+		screen.Hint(k.Sheet, "s", "bench sheet"), screen.Hint(k.Mark, "space", "mark"), screen.Hint(k.Due, "m", "reminders"), screen.Hint(k.Again, "r", "read again")}
 }
 
 func (entryPage) short(k keyMap) []key.Binding {
@@ -73,7 +73,7 @@ func (entryPage) short(k keyMap) []key.Binding {
 
 func (comparePage) short(k keyMap) []key.Binding { return scrolled(k) }
 
-func (mindPage) short(k keyMap) []key.Binding { return scrolled(k) }
+func (duePage) short(k keyMap) []key.Binding { return scrolled(k) }
 
 func scrolled(k keyMap) []key.Binding {
 	return []key.Binding{screen.Hint(k.Back, "esc", "list"), screen.Hint(k.PgDown, "pgdn", "more")}
@@ -87,7 +87,7 @@ func (m Model) Keys() help.KeyMap {
 	m.page.only(m, &k)
 	k.Back.SetEnabled(!m.isList())
 	k.Compare.SetEnabled(n > 1)
-	k.Mind.SetEnabled(len(m.reminders()) > 0)
+	k.Due.SetEnabled(len(m.reminders()) > 0)
 	k.Again.SetEnabled(m.path != "")
 	k.Note.SetEnabled(m.prop != nil)
 	k.Sheet.SetEnabled(m.prop != nil)
@@ -127,7 +127,7 @@ func (entryPage) only(m Model, k *keyMap) {
 
 func (comparePage) only(m Model, k *keyMap) { readOnly(m, k) }
 
-func (mindPage) only(m Model, k *keyMap) { readOnly(m, k) }
+func (duePage) only(m Model, k *keyMap) { readOnly(m, k) }
 
 func readOnly(m Model, k *keyMap) {
 	enable(m.scrollMost() > 0, k.walking()...)

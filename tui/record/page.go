@@ -22,7 +22,7 @@ type page interface {
 	only(m Model, k *keyMap)           // switches off what would do nothing
 	key(m Model, is func(key.Binding) bool) Model
 	compared() []int // the entries that it compares, older first
-	alone() bool     // no prop is drawn beside its text, and what it comes to stands below
+	alone() bool     // no prop is drawn beside its text, and what it comes to is below
 }
 
 // The pages. The list is the one the screen begins with.
@@ -33,7 +33,7 @@ type (
 		basePage
 		from, to int // entries, older first
 	}
-	mindPage struct{ basePage } // all that is due and all that is the matter with the file
+	duePage struct{ basePage } // all that is due and all that is the matter with the file
 )
 
 // basePage is what most pages do.
@@ -43,7 +43,7 @@ func (basePage) compared() []int { return nil }
 func (basePage) alone() bool     { return false }
 
 func (p comparePage) compared() []int { return []int{p.from, p.to} }
-func (mindPage) alone() bool          { return true }
+func (duePage) alone() bool           { return true }
 
 // isList reports whether the list is shown.
 func (m Model) isList() bool { return m.page == page(listPage{}) }
@@ -69,12 +69,12 @@ func (p comparePage) title(m Model) string {
 	a, b := m.history.Entries[p.from], m.history.Entries[p.to]
 	title := m.style.Strong.Render(fmt.Sprintf("Entries %d and %d", p.from+1, p.to+1))
 	if days := "  " + a.At.Format(day) + " and " + b.At.Format(day); style.Width(title+days) <= m.size.Width-2*edge {
-		title += days // else they stand over the columns only
+		title += days // else they are over the columns only
 	}
 	return title
 }
 
-func (mindPage) title(m Model) string { return m.style.Strong.Render("What is due") }
+func (duePage) title(m Model) string { return m.style.Strong.Render("What is due") }
 
 // Dates have one form on all pages, with the time of day where it matters.
 const (
@@ -84,7 +84,7 @@ const (
 
 func (m Model) when(e record.Entry) string { return e.At.Format(dayTime) }
 
-// lines of the list are what stands there while it has no entries.
+// lines of the list are what is there while it has no entries.
 func (listPage) lines(m Model, width int) []string {
 	switch {
 	case m.path == "" && m.simulated:
@@ -101,7 +101,7 @@ func (listPage) lines(m Model, width int) []string {
 
 func (entryPage) lines(m Model, width int) []string { return m.wholeEntry(width) }
 
-func (mindPage) lines(m Model, width int) []string {
+func (duePage) lines(m Model, width int) []string {
 	var out []string
 	for i, r := range m.reminders() {
 		if i > 0 {
@@ -151,7 +151,7 @@ func (p comparePage) large(m Model) []string {
 	return []string{words.Count(worse, "thing") + words.Plural(worse, " is", " are") + " worse", fmt.Sprintf("%d worse", worse)}
 }
 
-func (mindPage) large(m Model) []string {
+func (duePage) large(m Model) []string {
 	n := len(m.reminders())
 	if n == 0 {
 		return []string{"Nothing due"}

@@ -86,7 +86,7 @@ func dateWidth(width int) int {
 	return len("23 September 2026 20:00")
 }
 
-// wholeEntry is all that the chosen entry holds. A section of one line stands on one
+// wholeEntry is all that the chosen entry holds. A section of one line is on one
 // line.
 func (m Model) wholeEntry(width int) []string {
 	e, ok := m.entry()
@@ -170,7 +170,7 @@ func (p comparePage) lines(m Model, width int) []string {
 }
 
 // table is both check-outs in columns, or one under the other where the page
-// is too narrow for columns. A sign stands before what differs.
+// is too narrow for columns. A sign is before what differs.
 func (m Model) table(a, b record.Entry, width int) (out []string) {
 	form := day
 	if a.At.Format(day) == b.At.Format(day) {

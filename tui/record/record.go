@@ -2,7 +2,7 @@
 // of the prop on the bench, two of them compared, what is due, notes to add
 // and the bench sheet to hand over.
 //
-// Files are read and written in commands. What stands in the record is never
+// Files are read and written in commands. An entry of the record is never
 // changed from here, only added to. Entries count from 1 on the screen, oldest
 // first, as "ringout record" numbers them.
 package record
@@ -60,7 +60,7 @@ type Model struct {
 	pending []record.Entry
 	why     string // why pending is not on disk
 	note    string // answer to the last key
-	bad     bool   // the note tells of something that did not work
+	bad     bool   // the note reports something that did not work
 
 	laid   *layoutCache // caches of View, nothing else
 	headed *layoutCache

@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A label stands before a text; one that warns is written so.
+// A label is before a text; one that warns is written so.
 type label struct {
 	text  string
 	warns bool
@@ -41,8 +41,8 @@ func (m Model) reminders() []reminder {
 	return out
 }
 
-// mindShort is as much of them as the page has room for above the list.
-func (m Model) mindShort(width int) []string {
+// dueInShort is as much of them as the page has room for above the list.
+func (m Model) dueInShort(width int) []string {
 	all := m.reminders()
 	most := 4
 	if m.size.Height < roomyHeight {

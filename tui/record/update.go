@@ -76,8 +76,8 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.compare(), nil
 	case is(m.keys.Mark):
 		return m.mark(), nil
-	case is(m.keys.Mind):
-		m.page, m.scroll = mindPage{}, 0
+	case is(m.keys.Due):
+		m.page, m.scroll = duePage{}, 0
 	case is(m.keys.Back):
 		m.page, m.scroll = listPage{}, 0
 	default:
@@ -124,7 +124,7 @@ func (entryPage) key(m Model, is func(key.Binding) bool) Model {
 
 func (comparePage) key(m Model, is func(key.Binding) bool) Model { return m.scrolling(is) }
 
-func (mindPage) key(m Model, is func(key.Binding) bool) Model { return m.scrolling(is) }
+func (duePage) key(m Model, is func(key.Binding) bool) Model { return m.scrolling(is) }
 
 // scrolling moves in a text that is longer than its room.
 func (m Model) scrolling(is func(key.Binding) bool) Model {

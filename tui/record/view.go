@@ -115,7 +115,7 @@ func (m Model) listRows(width, rows int) (out []string) {
 	return out
 }
 
-// wide reports whether the chosen entry stands beside the list.
+// wide reports whether the chosen entry is beside the list.
 func (m Model) wide() bool { return m.size.Width >= 100 && len(m.history.Entries) > 0 }
 
 func (m Model) listWidth(width int) int {
@@ -165,7 +165,7 @@ func (m Model) scrollMost() int {
 	return max(0, len(m.body(m.textWidth(m.size.Width-2*edge)))-m.rows())
 }
 
-// head is what stands above the body. It is asked for several times a view, and large
+// head is the lines above the body. It is asked for several times a view, and large
 // letters are some work.
 func (m Model) head(width int) []string {
 	if m.typing != nil || m.prop == nil {
@@ -190,7 +190,7 @@ func (m Model) layHead(width int) []string {
 		lines = append(append(lines, ""), m.typing.view(m.style, width)...)
 	}
 	lines = append(lines, m.largely(width)...)
-	if due := m.mindShort(width); m.isList() && m.typing == nil && len(due) > 0 {
+	if due := m.dueInShort(width); m.isList() && m.typing == nil && len(due) > 0 {
 		if len(lines) > 1 {
 			lines = append(lines, "")
 		}

@@ -122,7 +122,7 @@ type ReadyMsg struct {
 	Demo     bool     // the prop is simulated, its light arrives as LightMsg
 	Listener Listener // nil when nothing listens
 
-	// StandIn says that the simulated prop stands in for the real one of a file:
+	// StandIn says that the simulated prop replaces the real one of a file:
 	// Path is then empty, so that nothing of it is recorded there.
 	StandIn bool
 

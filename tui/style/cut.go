@@ -6,7 +6,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Above is what of lines stands in rows rows above a last one that says how much more there
+// Above is what of lines is in rows rows above a last one that says how much more there
 // is: rows-1 lines, and in left how many are left out. A heading, or the first line of a
 // paragraph, does not stand alone above that line: it gives an empty row and counts as left
 // out, so a page down goes on at most rows-2 lines further.
@@ -20,7 +20,7 @@ func Above(lines []string, rows int) (above []string, left int) {
 	return above, len(lines) - n
 }
 
-// Blank reports whether nothing stands on a line.
+// Blank reports whether nothing is on a line.
 func Blank(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
 
 // WithoutEnd is lines without the blank ones after the last.

@@ -18,7 +18,7 @@ const (
 	LightGround
 )
 
-// GroundOf is the background that the environment tells of: RINGOUT_BACKGROUND is light
+// GroundOf is the background that the environment names: RINGOUT_BACKGROUND is light
 // or dark, or COLORFGBG ends in the number of one of sixteen colours, as rxvt and the
 // terminals after it set it.
 func GroundOf(getenv func(string) string) Ground {
@@ -28,8 +28,8 @@ func GroundOf(getenv func(string) string) Ground {
 	case "dark":
 		return DarkGround
 	}
-	told := getenv("COLORFGBG")
-	n, err := strconv.Atoi(told[strings.LastIndex(told, ";")+1:])
+	colours := getenv("COLORFGBG")
+	n, err := strconv.Atoi(colours[strings.LastIndex(colours, ";")+1:])
 	switch {
 	case err != nil || n < 0 || n > 15:
 		return AnyGround

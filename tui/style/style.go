@@ -3,7 +3,7 @@
 // terminal's own colours, so it reads on dark and on light ones.
 //
 // A renderer without colour (a dumb terminal, a pipe) gives plain text: nothing on a
-// page is told by colour alone. Where only colour is not wanted, see NoColour.
+// page is shown by colour alone. Where only colour is not wanted, see NoColour.
 package style
 
 import (
@@ -30,7 +30,7 @@ type Depth uint8
 
 // The colour depths.
 const (
-	Letters Depth = iota // none: letters stand for colours
+	Letters Depth = iota // none: letters replace colours
 	Sixteen
 	Cube256
 	True
@@ -77,7 +77,7 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 	return out
 }
 
-// NoColour are the styles of a terminal that shall have no colour (NO_COLOR): bold,
+// NoColour are the styles of a terminal that must have no colour (NO_COLOR): bold,
 // underlined and reverse are none (SGR 1, 4 and 7, ECMA-48 8.3.117), and say what
 // colour says elsewhere. A dumb terminal has not even these: On is plain there.
 func NoColour() Styles {
@@ -134,7 +134,7 @@ func Cell(line string, width int) string {
 }
 
 // Beside puts lines at the right of others, from a column on. The others are cut there
-// where something stands beside them.
+// where something is beside them.
 func Beside(lines, right []string, column int) []string {
 	out := make([]string, max(len(lines), len(right)))
 	copy(out, lines)
@@ -172,7 +172,7 @@ const noBreak = "\u00a0"
 // noBreakHyphen is a hyphen at which no line is broken (U+2011).
 const noBreakHyphen = "\u2011"
 
-// hyphens stand in words such as check-out; in longer ones a line may break.
+// hyphens are in words such as check-out; in longer ones a line may break.
 var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
 // units are figures with what they count in: those of prop files and plans.

@@ -88,7 +88,7 @@ func (m Model) colour(c patterns.Colour, level float64, p paint) string {
 	return text
 }
 
-// channelHeads stand over the values of a light.
+// channelHeads are over the values of a light.
 func (m Model) channelHeads() string {
 	var b strings.Builder
 	for ch := range patterns.Channel(patterns.NumChannels) {

@@ -17,7 +17,7 @@ import (
 type look struct {
 	universe protocol.Universe
 	values   [protocol.MaxSlots]byte
-	marks    [protocol.MaxSlots]byte // sign; a space for the main source, 0 where nobody drives
+	marks    [protocol.MaxSlots]byte // sign; a space for the main source, 0 where no one drives
 	count    int                     // slots up to the last one driven
 	legend   []string                // who is who
 	state    string                  // what is odd about it
@@ -75,7 +75,7 @@ func mainOwner(o *protocol.Output) int8 {
 	return best
 }
 
-// marks stand behind the levels of the sources beside the main one, in the
+// marks stand after the levels of the sources beside the main one, in the
 // order of their arrival. They are no digits, so that they read beside hex.
 const marks = "*+~^#=&"
 

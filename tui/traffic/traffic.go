@@ -218,7 +218,7 @@ func (m Model) ours() []protocol.Universe {
 }
 
 // at is the universe whose slots are shown; 0 when there is none. One that
-// nobody drives any more stays until another one is chosen.
+// no one drives any more stays until another one is chosen.
 func (m Model) at() protocol.Universe {
 	if m.universe != 0 {
 		return m.universe

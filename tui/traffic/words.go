@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// labels stand before the sentences, so that no colour is needed.
+// labels are before the sentences, so that no colour is needed.
 var labels = [...]string{advice.Note: "", advice.Warning: "Warning", advice.Trouble: "TROUBLE"}
 
 // labelWidth is the room for a label or the time of day, and a space.

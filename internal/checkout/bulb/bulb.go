@@ -154,7 +154,7 @@ func (s *Session) saw(slot int) (last Sight, times int) {
 	return last, times
 }
 
-// needs tells whether a slot must be shown: not yet, or once more because
+// needs reports whether a slot must be shown: not yet, or once more because
 // another slot was said to look the same or nothing was sure.
 func (s *Session) needs(slot int) bool {
 	last, times := s.saw(slot)
@@ -207,7 +207,7 @@ func (s *Session) allNothing() bool {
 	return true
 }
 
-// level is low enough for the eyes of somebody close to a bulb.
+// level is low enough for the eyes of someone close to a bulb.
 const level = 0.2
 
 func (s *Session) slots(on ...int) patterns.FrameFunc {

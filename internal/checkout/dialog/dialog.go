@@ -51,7 +51,7 @@ type AbsentError struct{ Why, Remedy string }
 func (e *AbsentError) Error() string { return e.Why + " " + e.Remedy }
 
 // present gives an error when the prop is known not to be there, so that
-// nobody's answer is about it. What is known of the way to the prop is told to
+// no one's answer is about it. What is known of the way to the prop is given to
 // the check-out, which is nil for single tests.
 func (b *Bench) present(s *checkout.Session) error {
 	if b.Network == nil {

@@ -14,7 +14,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// The JSON lines. Each message is one line; what its fields mean stands in
+// The JSON lines. Each message is one line; what its fields mean is in
 // internal/cli/pages/json-lines.md.
 type (
 	// Begin is the first line out.
@@ -288,7 +288,7 @@ func read(text string) (r Reply, err error) {
 	return r, nil
 }
 
-// misnamed is a field of a sound line that stands twice, or whose name the
+// misnamed is a field of a sound line that occurs twice, or whose name the
 // decoder took though it has capitals; empty when there is none.
 func misnamed(object []byte) string {
 	dec, seen := json.NewDecoder(bytes.NewReader(object)), map[string]bool{}

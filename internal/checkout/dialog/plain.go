@@ -16,7 +16,7 @@ Also:
   open  what is still open                 why    why this is asked
   x     end here                           ?      these lines`
 
-// caution stands before the first question.
+// caution is before the first question.
 const caution = "Do not stare into the light. Power off before you solder or cut. Mains is for licensed people."
 
 // working is said when the next question takes long.

@@ -136,7 +136,7 @@ func (f *Flex) Undo() bool {
 	return true
 }
 
-// A FlexResult is what a joint's flexing tells.
+// A FlexResult is the result of flexing a joint.
 type FlexResult struct {
 	Joint  prop.Joint
 	Name   string
@@ -168,7 +168,7 @@ func (f *Flex) Findings() []FlexResult {
 	return out
 }
 
-// Open are the joints that nobody is sure of yet.
+// Open are the joints that no one is sure of yet.
 func (f *Flex) Open() []string {
 	var out []string
 	for i, j := range f.joints {

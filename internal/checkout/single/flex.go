@@ -46,7 +46,7 @@ func (t FlexTest) Answer(r Reply) error {
 	return t.Flex.Answer(joints.Bendings[r.Key-1])
 }
 
-// Result names the loose joints and those that nobody is sure of.
+// Result names the loose joints and those that no one is sure of.
 func (t FlexTest) Result() (Result, error) {
 	loose, open := t.Findings(), t.Open()
 	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: AsBuilt{Why: nothingToFollow}}
@@ -55,7 +55,7 @@ func (t FlexTest) Result() (Result, error) {
 		r.Here = append(r.Here, bothSides(l.Joint)...)
 		r.Lines = append(r.Lines, Paragraph{Text: l.Text})
 		if n+1 < len(loose) && slices.Equal(l.Remedy, loose[n+1].Remedy) {
-			continue // what to do stands once, below the last of them
+			continue // what to do is written once, below the last of them
 		}
 		for i, x := range l.Remedy {
 			r.Lines = append(r.Lines, Paragraph{fmt.Sprintf("%d. ", i+1), x})

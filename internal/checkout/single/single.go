@@ -109,8 +109,8 @@ func (e *RestartError) Unwrap() error { return e.Why }
 // A Result is what a test came to.
 type Result struct {
 	Title  string // in few words
-	Good   bool   // nothing is wrong, as far as this test tells
-	Whole  bool   // everything was asked, and somebody was sure of it
+	Good   bool   // nothing is wrong, as far as this test shows
+	Whole  bool   // everything was asked, and someone was sure of it
 	Lines  []Paragraph
 	Here   []prop.Span // where it is, the likeliest place
 	OrHere []prop.Span // other places it may be

@@ -6,7 +6,7 @@ import (
 	"unicode/utf8"
 )
 
-// Man is the page in the man macros (man(7)); version stands in its foot.
+// Man is the page in the man macros (man(7)); version is in its foot.
 func (p Page) Man(version string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, ".TH \"RINGOUT-%s\" \"%d\" \"\" %q \"\"\n", strings.ToUpper(p.Name), p.Section, "ringout "+version)

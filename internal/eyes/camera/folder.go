@@ -105,7 +105,7 @@ func MayKeep(folder string) error {
 const sceneName = "scene.json"
 
 // Keep writes what was taken and the scene into a folder, over those of an
-// earlier run, to be read again or sent to somebody.
+// earlier run, to be read again or sent to someone.
 func Keep(folder string, scene *eyes.Scene, take Take) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err

@@ -46,7 +46,7 @@ func Shown(name string) string {
 	return out
 }
 
-// Opening says what opening the source does; keeps tells whether its pictures
+// Opening says what opening the source does; keeps reports whether its pictures
 // are kept.
 func (s Source) Opening(keeps bool) string {
 	switch {
@@ -64,7 +64,7 @@ const tunnel = "rtsp+http"
 // schemes are those of addresses of streams.
 var schemes = []string{"http", "https", "rtsp", "rtsps", tunnel, "rtmp", "rtmps", "tcp", "udp"}
 
-// Find tells what kind of source a name is.
+// Find says what kind of source a name is.
 func Find(name string) (Source, error) {
 	if scheme, _, address := strings.Cut(name, "://"); address && slices.Contains(schemes, scheme) {
 		return Source{Stream, name, streamArgs(name)}, nil

@@ -14,7 +14,7 @@ import (
 	"example.org/ringout/internal/eyes"
 )
 
-// A Step is where a proof stands.
+// A Step is the step that a proof is at.
 type Step uint8
 
 // The steps, in their order.

@@ -90,7 +90,7 @@ func (n *Node) hear(now time.Time, b []byte) bool {
 // lose notices sources that have fallen silent.
 func (n *Node) lose(now time.Time) bool { return n.take(n.rx.Tick(now)) }
 
-// take copies the slots of universes that changed. A universe nobody drives
+// take copies the slots of universes that changed. A universe no one drives
 // keeps its last slots, or none with Dark.
 func (n *Node) take(changed []protocol.Universe) bool {
 	took := false
@@ -99,7 +99,7 @@ func (n *Node) take(changed []protocol.Universe) bool {
 		if i < 0 {
 			continue
 		}
-		took = true // that nobody drives it is news, too
+		took = true // that no one drives it is news, too
 		if out := n.rx.Output(u); out.Driven() || n.options.Dark {
 			copy(n.slots[i], out.Slots[:])
 		}

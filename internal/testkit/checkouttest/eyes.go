@@ -1,4 +1,4 @@
-// Package checkouttest has eyes for tests: somebody who sees only the light of a
+// Package checkouttest has eyes for tests: someone who sees only the light of a
 // prop and answers the questions of a check-out. It knows the plan and the
 // question as the JSON lines write them, and shares no code with the readings
 // of package checkout, which it does not import.
@@ -33,7 +33,7 @@ type Question struct {
 
 // Eyes see the light of a prop and nothing else.
 type Eyes struct {
-	Empty [][]bool // by run of the plan and place: nobody looks there
+	Empty [][]bool // by run of the plan and place: no one looks there
 
 	light  strip.Light   // at rest
 	moving []strip.Light // over some seconds
@@ -99,7 +99,7 @@ func sentName(h string) string {
 	return h
 }
 
-// Along is every pixel's name in data order, without those nobody looks at.
+// Along is every pixel's name in data order, without those no one looks at.
 func (b *Eyes) Along() []string {
 	var out []string
 	for r, row := range b.names {
@@ -131,7 +131,7 @@ func (b *Eyes) looksAt(run, place int) bool {
 func changes(all []string) []string { return slices.Compact(slices.Clone(all)) }
 
 // drawn is the picture's colours in data order, neighbours joined, without
-// what nobody looks at.
+// what no one looks at.
 func (b *Eyes) drawn(p []Stretch) []string {
 	hole := slices.Concat(b.Empty...)
 	var out []string
@@ -317,7 +317,7 @@ func written(p []Stretch) []string {
 	return out
 }
 
-// planned is the picture run by run, without what nobody looks at.
+// planned is the picture run by run, without what no one looks at.
 func (b *Eyes) planned(s Question, sizes []int) [][]string {
 	plan, out := written(s.Paint), make([][]string, len(sizes))
 	for r, size := range sizes {

@@ -6,7 +6,7 @@ package foreign
 import "encoding/binary"
 
 // A Sender is one source on one universe. Its fields go into the packets as
-// they stand, right or wrong.
+// they are, right or wrong.
 type Sender struct {
 	CID      [16]byte
 	Name     string // of octets 44 to 107, cut to 64

@@ -43,7 +43,7 @@ type script struct {
 // period is 25 ms: 40 packets a second, below the ceiling of 44 (6.6.1).
 const period = 25 * time.Millisecond
 
-// sender is a source of the case; id tells several apart.
+// sender is a source of the case; id distinguishes several.
 func (c *script) sender(id byte, priority byte) *Sender {
 	return &Sender{CID: [16]byte{0xf0, byte(c.n), id}, Name: c.name(id), Priority: priority, Universe: c.Universe}
 }

@@ -6,7 +6,7 @@ import "slices"
 type Chip struct {
 	Order   string // the channels that it takes from the data, in their order
 	LEDs    int    // places that it lights, all alike
-	Hidden  bool   // nobody sees it
+	Hidden  bool   // no one sees it
 	Open    bool   // the data does not reach it, nor what comes after it
 	Stops   bool   // it is dark and passes nothing on
 	Dead    bool   // it is dark and passes the data on

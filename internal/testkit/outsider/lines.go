@@ -43,7 +43,7 @@ func (p Plan) Total() (n int) {
 	return n
 }
 
-// isEmpty reports whether nobody looks at a place. Places after the planned
+// isEmpty reports whether no one looks at a place. Places after the planned
 // end of a run have no planned pixel, so they are never empty.
 func (p Plan) isEmpty(run, pixel int) bool {
 	if pixel >= p.Runs[run] {

@@ -134,7 +134,7 @@ func otherPacking(d draft) []string {
 	return names("wrong-packing")
 }
 
-// noData has several reasons that no light tells apart.
+// noData has several reasons that no light distinguishes.
 func noData(d draft) []string {
 	d.NoData = true
 	return []string{"no-supply", "wrong-end", "wrong-address", "open-joint pixel 1", "dead-stop pixel 1", "rail-lost pixel 1"}

@@ -108,11 +108,11 @@ type group struct {
 	text   string
 }
 
-// here stands in a text for its universes until they are all known. Names
+// here is in a text for its universes until they are all known. Names
 // from the network are printable, so none holds it.
 const here = "\x00"
 
-// text fills in a format in which {u} stands for the universes.
+// text fills in a format in which {u} represents the universes.
 func text(format string, args ...any) string {
 	return fmt.Sprintf(strings.ReplaceAll(format, "{u}", here), args...)
 }
