@@ -127,7 +127,7 @@ type reportPrinter struct {
 	flags      *listenFlags
 	listener   *link.Listener
 	out, notes io.Writer
-	printed       bool
+	printed    bool
 	event      time.Time // of the newest that was written
 }
 
