@@ -53,7 +53,7 @@ func keepDraft(d screen.Draft, folder string) string {
 		return fmt.Sprintf("%s was not saved, and %v", name, err)
 	}
 	if d.Taken != "" && d.Taken != file {
-		os.Remove(d.Taken) // this one goes on from it
+		os.Remove(d.Taken) // this one continues from it
 	}
 	return fmt.Sprintf("the changes of %s that were not saved are kept in %s: %s offers them again", name, style.Clean(file), open)
 }

@@ -282,7 +282,7 @@ func (n *noise) print(s *strip.Strip) uint64 {
 	return held ^ gone*1099511628211
 }
 
-// hash goes on from h over what is seen of a light.
+// hash continues from h over what is seen of a light.
 func (f *field) hash(h uint64, l strip.Light) uint64 {
 	add := func(v uint64) { h = (h ^ v) * 1099511628211 }
 	for r, run := range l {

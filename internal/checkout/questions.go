@@ -9,7 +9,7 @@ import (
 // lines know of it.
 type question struct {
 	kind     Kind
-	headline string  // the question in so few words that a screen can draw it large; onePixel: of no pixel that is known
+	headline string  // the question in few enough words to be drawn large; onePixel: of no pixel that is known
 	seconds  float64 // to look and answer, for a person (common practice: a glance at one colour is quick, walking along a strip is not)
 	read     reading
 	answers  []Token // always offered; nil when they depend on what is open: then the likeliest mostOthers and "something else"
@@ -56,7 +56,7 @@ type question struct {
 //     it has the format);
 //  5. teach it to those who answer by that page alone: See in checkouttest/eyes.go
 //     and Answer in outsider/answer.go (both in internal/testkit);
-//  6. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
+//  6. put in the results and looks of check-outs as they are now: RINGOUT_FIGURES=write go
 //     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
 //     minutes each when nothing else runs; goldens may stay as they are). Look at
 //     the differences: a question that tells nothing new makes check-outs longer.
@@ -88,7 +88,7 @@ func (s *Spec) row() *question {
 // Probe.Level.
 func (s Spec) Bright() bool { return s.row().bothEnds }
 
-// Headline is the question in so few words that a screen can draw it large.
+// Headline is the question in few enough words to be drawn large.
 func (s Spec) Headline() string {
 	switch q := s.row(); {
 	case q.onePixel && s.Pixel == -1:

@@ -93,7 +93,7 @@ func (s *Session) shown(k int) *predictions {
 // Answered is the number of probes answered so far.
 func (s *Session) Answered() int { return len(s.steps) }
 
-// Done reports whether the check-out has come to its end.
+// Done reports whether the check-out has ended.
 func (s *Session) Done() bool {
 	s.settle()
 	return s.stopped != ""
@@ -113,7 +113,7 @@ const littleBits = 0.01
 const nearly = 0.8
 
 // unknownAt is the posterior of a fault that is none of the list from which on
-// it is no use to go on.
+// it is no use to continue.
 const unknownAt = 0.9
 
 // unknownAfter is how many answers are asked for at least before that is said.
@@ -194,7 +194,7 @@ func (s *Session) weighUp() {
 	}
 }
 
-// lost reports whether it is no use to go on: the fault is none of the list.
+// lost reports whether it is no use to continue: the fault is none of the list.
 func (s *Session) lost(p *posterior) bool {
 	n := len(s.steps)
 	switch {

@@ -18,7 +18,7 @@ import (
 )
 
 // byCamera proves a prop by a camera's pictures, or shows the sequence. Where
-// the camera cannot, the check-out goes on by asking.
+// the camera cannot, the check-out continues by asking.
 func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if err := f.cameraMisuse(args); err != nil {
 		return wrong(c, err)
@@ -58,7 +58,7 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	return f.signOff(c, path, proof)
 }
 
-// signOff goes on with the tests that are left before a prop on which all is right
+// signOff continues with the tests that are left before a prop on which all is right
 // is signed off.
 func (f *checkFlags) signOff(c *cobra.Command, path string, proof *pictures.Proof) error {
 	c.SetIn(bufio.NewReaderSize(c.InOrStdin(), 1<<13)) // what one test leaves in it is for the next

@@ -145,7 +145,7 @@ func propFiles(args []string) ([]string, error) {
 	for _, a := range args {
 		info, err := os.Stat(a)
 		if err != nil || !info.IsDir() {
-			out = append(out, a) // Load says what is the matter with it
+			out = append(out, a) // Load says what is wrong with it
 			continue
 		}
 		in, err := filepath.Glob(filepath.Join(a, "*.toml"))
@@ -170,7 +170,7 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 		err := f.one(c, path)
 		stopped = errors.Join(stopped, err)
 		if err != nil && !errors.Is(err, errAbsent) {
-			break // the page still comes, and the next time goes on from here
+			break // the page still comes, and the next time continues from here
 		}
 	}
 	var all []record.Standing

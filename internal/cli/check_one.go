@@ -57,7 +57,7 @@ func (b *propCheck) dialog(l *lamp, keep func() error) dialog.Bench {
 		Keep: keep, Network: l.network, Settle: l.settle, Wait: wait}
 }
 
-// early makes the error of a dialog that did not come to its end one that says
+// early makes the error of a dialog that did not end one that says
 // where the answers are; other errors stay as they are.
 func (b *propCheck) early(err error, kept record.UnfinishedCheck) error {
 	absent := (*dialog.AbsentError)(nil)
@@ -211,7 +211,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 	return b.result(d, t)
 }
 
-// result says what a test came to, and records it.
+// result says the result of a test, and records it.
 func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	kept := b.desk.UnfinishedTest(t)
 	if len(t.Replies) == 0 {

@@ -16,7 +16,7 @@ func once(c *cobra.Command, paths []string) []string {
 	for _, path := range paths {
 		st, err := os.Stat(path)
 		if err != nil {
-			out = append(out, path) // Load says what is the matter with it
+			out = append(out, path) // Load says what is wrong with it
 			continue
 		}
 		if slices.ContainsFunc(seen, func(s os.FileInfo) bool { return os.SameFile(s, st) }) {

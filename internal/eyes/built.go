@@ -101,7 +101,7 @@ func (s *Scene) stretch(run, i, place int, p Place) Stretch {
 // most is the strength of the strongest colour.
 func (x Reading) most() float64 { return slices.Max(x.Strength[:]) }
 
-// takes reports whether a place goes on from a stretch.
+// takes reports whether a place continues from a stretch.
 func (t Stretch) takes(one Stretch) bool {
 	if t.Verdict != one.Verdict || t.Order != one.Order || t.Chip != one.Chip || t.Unsteady != one.Unsteady {
 		return false

@@ -55,7 +55,7 @@ type Disturbance struct {
 	Same bool
 }
 
-// Find finds the sequence of so many looks in a film by itself: black for a
+// Find finds the sequence of a given number of looks in a film by itself: black for a
 // while, light for as long as the looks take, black again. It gives a window
 // for each look, the black one first, and leaves it to the caller what to do
 // about disturbed looks. An error is one sentence.

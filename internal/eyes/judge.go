@@ -7,7 +7,7 @@ import (
 )
 
 // What makes a reading sure: how much of the light it explains and how far
-// the next best one is. A reading that goes on from its neighbour's, as data
+// the next best one is. A reading that continues from its neighbour's, as data
 // does, needs less than one that is alone.
 const (
 	sureFits, sureLead   = 0.72, 0.05

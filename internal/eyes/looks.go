@@ -47,7 +47,7 @@ func (l Look) Name() string {
 	return fmt.Sprintf("code%d", l.Index)
 }
 
-// Looks is the sequence for pixels of so many slots and words of so many
+// Looks is the sequence for pixels of a given number of slots and words of so many
 // looks: black, one look a slot, then the code.
 func Looks(slots, length int) []Look {
 	looks := []Look{{Kind: Black}}

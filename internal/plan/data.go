@@ -53,7 +53,7 @@ const (
 // 32 zeros before, and half a bit a pixel after (format documents).
 func clockedExtra(pixels int) float64 { return 32 + float64(pixels)/2 }
 
-// frameTime is one frame of so many pixels on the wire, seconds. Bits are eight
+// frameTime is one frame of a given number of pixels on the wire, seconds. Bits are eight
 // a slot; clocked chips have eight more for their level.
 func frameTime(c prop.Chip, d prop.DataLine, pixels int) float64 {
 	bits := float64(8*c.Order.Slots()) * float64(pixels)

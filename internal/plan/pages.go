@@ -46,7 +46,7 @@ type tile struct {
 	right, below bool // it has such neighbours
 }
 
-// edges are the lines on which the edge of the next page comes to lie.
+// edges are the lines on which the edge of the next page lies.
 func (t tile) edges(wide, high float64) markup.Raw {
 	var b strings.Builder
 	line := func(x, y, dx, dy float64) {

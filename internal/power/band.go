@@ -67,7 +67,7 @@ func fromTo(low, high float64) string {
 	return words.Volts(low)
 }
 
-// bandText says what the ends come to and which readings settle it.
+// bandText says the result of the ends and which readings settle it.
 func (r *Report) bandText(p *prop.Prop) string {
 	least, most := r.Band[0], r.Band[1]
 	holds, low, high := "", FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel)

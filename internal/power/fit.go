@@ -89,7 +89,7 @@ const openOhms = 10
 // Open reports whether the place carries next to nothing.
 func (s Suspect) Open() bool { return s.Ohms > openOhms }
 
-// A FitResult is what a load test came to.
+// A FitResult is the result of a load test.
 type FitResult struct {
 	Verdict  FitVerdict
 	Suspects []Suspect // most likely first

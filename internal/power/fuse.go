@@ -195,7 +195,7 @@ func (c FuseCheck) Word() string {
 	return c.Verdict.String()
 }
 
-// ShortText says what a dead short at the end of the wire comes to.
+// ShortText says the current of a dead short at the end of the wire.
 func (c FuseCheck) ShortText() string {
 	limit := "through this wire"
 	if c.BySupply {

@@ -56,7 +56,7 @@ func (d *Document) noRun(i int) error {
 }
 
 // ReorderRuns puts the runs into another wiring order: order[i] is the present
-// index of the run that comes to be run i. Each takes its own comments along.
+// index of the run that becomes run i. Each takes its own comments along.
 // Parts and feeds written as pixel numbers go with their pixels.
 func (d *Document) ReorderRuns(order []int) error {
 	if d.prop == nil {

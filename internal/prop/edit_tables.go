@@ -63,7 +63,7 @@ func (d *Document) RemoveTable(table string, i int) error {
 }
 
 // ReorderTables puts the feeds or parts into another order: order[i] is the
-// present index of the one that comes to be i. Each takes its comments along.
+// present index of the one that becomes i. Each takes its comments along.
 // Runs carry numbers along: see ReorderRuns.
 func (d *Document) ReorderTables(table string, order []int) error {
 	blocks, err := d.tableBlocks(table)

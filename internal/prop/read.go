@@ -73,7 +73,7 @@ type runTable struct {
 	first int  // its first pixel
 }
 
-// A reading is what came of a text: the prop or what is wrong, what looks
+// A reading is the result of reading a text: the prop or what is wrong, what looks
 // wrong, and the sign where the text has one.
 type reading struct {
 	prop        *Prop

@@ -8,7 +8,7 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// moves tell where pixels come to lie: the first of a part or after a feed,
+// moves tell where pixels lie: the first of a part or after a feed,
 // and the last of a part. Pixels count from 0; total is how many there will be.
 type moves struct {
 	from, to func(int) int
@@ -16,7 +16,7 @@ type moves struct {
 }
 
 // renumber are the settings that carry numbered parts and feeds along. Parts
-// counted inside the given run, which comes to have n pixels, keep to its end.
+// counted inside the given run, which then has n pixels, keep to its end.
 func (d *Document) renumber(m moves, run, n int) []Setting {
 	var out []Setting
 	set := func(table string, i int, key string, v, to int) {
@@ -64,7 +64,7 @@ func (d *Document) renumberFeeds(m moves) (out []Setting) {
 }
 
 // pinEnds ties feeds at the "start" or the "end" of the prop to the run they
-// are soldered to, when that comes to lie elsewhere.
+// are soldered to, when that lies elsewhere.
 func (d *Document) pinEnds(order []int, move func(int) int) []Setting {
 	var out []Setting
 	last := len(order) - 1

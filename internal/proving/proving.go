@@ -57,7 +57,7 @@ func (j *Job) light(ctx context.Context, p steps.Proof, look eyes.Look) error {
 	return j.Lamp(ctx, look, p.Level)
 }
 
-// Prove goes on with a proof from the level to the map, or until it stops. An
+// Prove continues with a proof from the level to the map, or until it stops. An
 // error is only that the context ended; trouble with the camera is in the proof.
 func (j *Job) Prove(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	for {

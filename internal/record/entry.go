@@ -107,7 +107,7 @@ type Joint struct {
 	PlusMinus float64 `json:"plus_minus,omitempty"` // one standard deviation
 }
 
-// A LineError says what is the matter with one line of a record file.
+// A LineError says what is wrong with one line of a record file.
 type LineError struct {
 	File string `json:"file"`
 	Line int    `json:"line"` // from 1

@@ -26,7 +26,7 @@ func FromCheckout(p *prop.Prop, asked []checkout.AnsweredQuestion, found []check
 	return e
 }
 
-// verdictOf is good or bad only where the check-out came to a finding.
+// verdictOf is good or bad only where the check-out ended in a finding.
 func verdictOf(found []checkout.Finding, left bool) Verdict {
 	switch {
 	case len(found) == 0 || found[0].Absent:

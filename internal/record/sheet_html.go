@@ -202,7 +202,7 @@ type contentsRow struct {
 }
 
 // contents lists the props, so many to a page, and sums them up; between lies a
-// shopping list of so many pages.
+// shopping list of a given number of pages.
 func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
 	const each = 40
 	lists := (len(pages) + each - 1) / each

@@ -83,7 +83,7 @@ func takeBuy(h *htmlPage) block {
 	return b
 }
 
-// blocksInPages breaks blocks over pages of so many lines, which leastType fills to nine
+// blocksInPages breaks blocks over pages of a given number of lines, which leastType fills to nine
 // tenths (723 points over 1.3 of it). A text longer than half a page is broken at a space.
 func blocksInPages(blocks []block) (out [][]block) {
 	const room, wide = 60, 95
@@ -114,7 +114,7 @@ func (b block) pieces(most int) (out []string) {
 	return out
 }
 
-// pieces breaks a text at spaces into pieces of at most so many bytes; a word longer
+// pieces breaks a text at spaces into pieces of at most a given number of bytes; a word longer
 // than that is left whole.
 func pieces(text string, most int) (out []string) {
 	for len(text) > most {

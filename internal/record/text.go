@@ -9,7 +9,7 @@ import (
 )
 
 // Text is the history for a terminal: entries by number from 1, oldest first,
-// then what is due and what is the matter with the file.
+// then what is due and what is wrong with the file.
 func (h History) Text(propFile string, now time.Time) string {
 	var b strings.Builder
 	if len(h.Entries) == 0 {

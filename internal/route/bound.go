@@ -191,7 +191,7 @@ func (r *relaxation) order() []int {
 	return order
 }
 
-// raise moves the prices for at most so many trees and returns the best bound
+// raise moves the prices for at most a given number of trees and returns the best bound
 // found, with the prices that gave it in place. It ends early when a bound
 // reaches goal, or when a tree is a route: then found gives it to the caller.
 func (r *relaxation) raise(trees int, goal float64, found func()) float64 {

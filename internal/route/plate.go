@@ -13,7 +13,7 @@
 //
 // Lengths are metres, x to the right and y up, as seen from the lit face. Holes
 // and pixels count from 0. Nothing here reads a file or a clock; the search
-// draws lots from a fixed seed, so that a plate always gets the same route.
+// draws random numbers from a fixed seed, so that a plate always gets the same route.
 package route
 
 import (

@@ -83,7 +83,7 @@ func (l *limiter) count(f patterns.Frame) (h histogram) {
 	return h
 }
 
-// amps is the estimated current of a frame of so many pixels at a level.
+// amps is the estimated current of a frame of a given number of pixels at a level.
 func (l *limiter) amps(h *histogram, pixels int, level float64) float64 {
 	sum := 0
 	for v, n := range h {

@@ -40,7 +40,7 @@ func (k *walk) next(now time.Time) (time.Time, bool) {
 	return k.since.Add(time.Duration(s * float64(time.Second))), true
 }
 
-// change takes a new Want. Unless it jumps, the walk goes on from the place
+// change takes a new Want. Unless it jumps, the walk continues from the place
 // reached; a pause drops the fraction of a step.
 func (k *walk) change(now time.Time, p patterns.Pattern, s patterns.Settings, w Want, jump bool) {
 	from := k.at(now)

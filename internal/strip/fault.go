@@ -30,12 +30,12 @@ type Kind string
 //     that to sample, fits and dead in edges_test.go;
 //  6. write what it means into internal/cli/pages/json-lines.md, under "What the
 //     faults mean";
-//  7. put in what check-outs come to and look like now: RINGOUT_FIGURES=write go
+//  7. put in the results and looks of check-outs as they are now: RINGOUT_FIGURES=write go
 //     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
 //     minutes each when nothing else runs). The figures are written even where a
 //     test fails: run it again once it is mended. Look at the differences: one kind
 //     more makes check-outs longer and looks more alike, the first question may
-//     become another, and tests that draw faults by lot draw others.
+//     become another, and tests that draw faults at random draw others.
 //     TestEveryFaultOfSmallProps (promises_belief_test.go) bounds the means a
 //     twentieth above what they were. A test of one fault that takes more answers
 //     than it may, or ends in a list of two, says which two kinds look alike now (of

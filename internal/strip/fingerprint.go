@@ -24,7 +24,7 @@ func (s *Strip) Fingerprint() uint64 {
 	return held
 }
 
-// mix goes on from h by a value (FNV-1a, 64 bits at a time): the prime and the
+// mix continues from h by a value (FNV-1a, 64 bits at a time): the prime and the
 // start value are those that its authors publish for 64 bits, 2⁴⁰ + 2⁸ + 0xb3
 // and 0xcbf29ce484222325.
 func mix(h, v uint64) uint64 { return (h ^ v) * 1099511628211 }
@@ -187,7 +187,7 @@ func (t *tracer) add(src source, flat, stride, n int) {
 	}
 }
 
-// flush writes down the row that has come to its end.
+// flush writes down the row that has ended.
 func (t *tracer) flush() {
 	if t.lights == 0 {
 		return

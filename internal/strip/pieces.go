@@ -99,7 +99,7 @@ func (s *Strip) inPlace(from, to, k int) int {
 	return from + k
 }
 
-// resize empties the rows of so many runs and keeps their memory.
+// resize empties the rows of a given number of runs and keeps their memory.
 func (p *Pieces) resize(runs int) {
 	for len(p.Runs) < runs {
 		p.Runs = append(p.Runs, nil)

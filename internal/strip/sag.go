@@ -117,7 +117,7 @@ func (s *Strip) endVolts(l Light, v float64, lights int) float64 {
 // climb walks from the far end, where the voltage is v, to the feed, and
 // returns the voltage needed there and by how much it grows with v: at each
 // light I += law(v), then v += I·ohms, and the same for the slopes dI/dv and
-// dv/dv. Only one of so many lights is asked, and represents all of them.
+// dv/dv. Only one of a given number of lights is asked, and represents all of them.
 func (s *Strip) climb(l Light, v float64, lights int) (feed, slope float64) {
 	g, amps, perVolt, slope := s.sag, 0.0, 0.0, 1.0
 	ohms, half := g.ohms*float64(lights), g.ohms*float64(lights-1)/2     // the current of many comes bit by bit

@@ -78,7 +78,7 @@ func (d *Desk) outdated(h record.History, at int) string {
 	return ""
 }
 
-// retaken is what a load test came to, from its readings; one that the record
+// retaken is the result of a load test, from its readings; one that the record
 // does not have was not taken.
 func (d *Desk) retaken(e record.Entry) (single.Result, error) {
 	test, err := single.New(single.Load, d.opt.Prop)

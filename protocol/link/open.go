@@ -124,7 +124,7 @@ func localOf(udp *net.UDPConn) netip.Addr {
 	return netip.Addr{}
 }
 
-// An interfaceStateError says what is the matter with an interface that exists.
+// An interfaceStateError says what is wrong with an interface that exists.
 type interfaceStateError struct{ name, trouble string }
 
 func (e *interfaceStateError) Error() string {

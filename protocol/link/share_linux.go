@@ -31,7 +31,7 @@ func bindGroup(at netip.AddrPort) (net.PacketConn, error) {
 }
 
 // sharePort lets several programs listen, if share is set, and keeps a socket to the groups it
-// joined itself: otherwise each gets what anybody on the machine has joined
+// joined itself: otherwise each gets what anyone on the machine has joined
 // (ip(7), IP_MULTICAST_ALL). It also asks for the facts that come with each
 // datagram.
 func sharePort(fd uintptr, at netip.Addr, share bool) error {

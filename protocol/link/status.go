@@ -29,7 +29,7 @@ func (s State) String() string {
 }
 
 // OK reports whether nothing is known to be wrong. It does not mean that
-// anybody listens: silence proves nothing.
+// anyone listens: silence proves nothing.
 func (s State) OK() bool { return s == Starting || s == Sending }
 
 // Sentence says how the target fares, for the builder.

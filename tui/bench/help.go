@@ -160,7 +160,7 @@ func (m Model) columns(bs []key.Binding, keys, all int) []string {
 // row between.
 const helpHeads = 3
 
-// inRows lays bindings out in columns of so many rows.
+// inRows lays bindings out in columns of a given number of rows.
 func (m Model) inRows(bs []key.Binding, rows int) []string {
 	out := make([]string, rows)
 	for at := 0; at < len(bs); at += rows {

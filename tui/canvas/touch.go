@@ -3,7 +3,7 @@ package canvas
 // touchingFrom is the share of cells from which on runs seem to be one.
 const touchingFrom = 0.25
 
-// Touching reports whether runs lie so close to one another in so many cells of a drawing
+// Touching reports whether runs lie so close to one another in a given number of cells of a drawing
 // as it lies that one cannot tell them apart: more than a quarter of the cells with pixels
 // have one of another run right beside, above or below.
 func (c *Canvas) Touching() bool {

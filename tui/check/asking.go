@@ -53,7 +53,7 @@ const mostFoot = 11
 // edge is the left edge of a page, and what stays free at its right.
 const edge = 2
 
-// questionTop is progress, the question in large words of so many rows, in full, and
+// questionTop is progress, the question in large words of a given number of rows, in full, and
 // where to look.
 func questionTop(m Model, q query, width, height, large int) []string {
 	lines := []string{headRow(m, q, width)}

@@ -64,7 +64,7 @@ func (p proofBase) loses() bool        { return true }
 // A rigMsg is from the commands of one rig.
 type rigMsg interface{ of() *rig }
 
-// What commands of a proof come to.
+// The results of the commands of a proof.
 type (
 	openedMsg struct {
 		*rig
@@ -128,7 +128,7 @@ func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) 
 	}
 }
 
-// seen takes what a command of a proof came to.
+// seen takes the result of a command of a proof.
 func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	p := m.page.byCamera()
 	if p == nil || msg.of() != p.sees().rig {
@@ -259,7 +259,7 @@ func heed(r *rig) tea.Cmd {
 	}
 }
 
-// prove goes on from the level to the map, in a command.
+// prove continues from the level to the map, in a command.
 func (m Model) prove(s proofState) (Model, tea.Cmd) {
 	m = m.open(runPage{proofBase{proofState: s}})
 	r, p, desk := s.rig, s.proof, m.desk

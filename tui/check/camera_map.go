@@ -182,7 +182,7 @@ func (p mapPage) ranks() []uint8 {
 	return out
 }
 
-// headline is what the proof came to.
+// headline is the result of the proof.
 func (p mapPage) headline() string {
 	n := len(p.weighed.Result.Places)
 	switch {
@@ -224,7 +224,7 @@ func (p mapPage) farView(Model) screen.FarView {
 	return screen.FarView{Texts: []string{"See the page"}}
 }
 
-// text is the table as built, and what it comes to.
+// text is the table as built, and its result.
 func (p mapPage) text(m Model, width int) []string {
 	var out []string
 	add := func(text string, render func(...string) string) {
@@ -315,7 +315,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 	}
 }
 
-// look is that of what the proof came to.
+// look is that of the result of the proof.
 func (p mapPage) look(m Model) style.Text {
 	if p.weighed.AllRight() {
 		return m.style.Good
@@ -323,7 +323,7 @@ func (p mapPage) look(m Model) style.Text {
 	return m.style.Warn
 }
 
-// large is what the proof came to in large words, with an empty row before and after.
+// large is the result of the proof in large words, with an empty row before and after.
 func (p mapPage) large(m Model, width, height int) []string {
 	rows := letterRows(height) - 1
 	if rows < 1 {

@@ -23,7 +23,7 @@ type rig struct {
 	prop           *prop.Prop
 	ctx            context.Context
 	stop           context.CancelFunc
-	events         chan tea.Msg // of a proof that goes on in a command
+	events         chan tea.Msg // of a proof that continues in a command
 
 	mu sync.Mutex // pictures are kept for one purpose at a time
 }

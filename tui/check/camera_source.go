@@ -114,7 +114,7 @@ func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 	return t.besideProp(m, width, height)
 }
 
-// cameraNames are the cameras in so few words that they can be drawn large.
+// cameraNames are the cameras in few enough words to be drawn large.
 func (p sourcePage) cameraNames() (out []string) {
 	for i := range p.cameras {
 		name := "Camera"
@@ -146,7 +146,7 @@ func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
 	return t.lines(m, width, height)
 }
 
-// lostPage says why the camera cannot prove the prop; asking goes on.
+// lostPage says why the camera cannot prove the prop; asking continues.
 type lostPage struct {
 	basePage
 	list choice

@@ -5,7 +5,7 @@
 // Each page is a small value with its own keys, update and view (page.go); the
 // Model keeps what they have in common. The check-out itself, its disk and its
 // record are internal/underway's. The engine may think for some tens of
-// milliseconds, so it works in commands on copies; what it came to is a state,
+// milliseconds, so it works in commands on copies; its result is a state,
 // which is never changed. Results of an older command than the newest are
 // dropped. Pixels are numbered from 1 on the screen and from 0 in code.
 package check

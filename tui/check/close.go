@@ -55,7 +55,7 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	return append(lines, answers...), down(z, len(lines), 0)
 }
 
-// closeDrawn is the drawings in so many rows, and how many of them are free at their end.
+// closeDrawn is the drawings in a given number of rows, and how many of them are free at their end.
 // The ground of a drawing ends with its last pixel: words do not stand on it. A bulb fills
 // all rows, so it leaves one where the drawings are below the large words.
 func (m Model) closeDrawn(width, rows int, below bool) (lines []string, free int) {

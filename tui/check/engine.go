@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// stateMsg is what a piece of the engine's work came to.
+// stateMsg is the result of a piece of the engine's work.
 type stateMsg struct {
 	job  int
 	st   state
@@ -111,7 +111,7 @@ func (m Model) takeBack() (Model, tea.Cmd) {
 	})
 }
 
-// settled takes what the engine came to.
+// settled takes the result of the engine.
 func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 	if msg.job != m.work.job {
 		return m, nil
@@ -132,7 +132,7 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 	return m.ended()
 }
 
-// failed says why the engine's work came to nothing.
+// failed says why the engine failed.
 func (m Model) failed(err error) Model {
 	if n := len(m.past); n > 0 && m.past[n-1].Session == m.st.Session {
 		m.past = m.past[:n-1] // that answer did not count

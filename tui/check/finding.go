@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// findingPage is what a check-out came to.
+// findingPage is the result of a check-out.
 type findingPage struct {
 	basePage
 	scroll scroll

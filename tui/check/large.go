@@ -134,7 +134,7 @@ func (q query) farView() screen.FarView {
 	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items)}
 }
 
-// farWords are answers in so few words that they can be drawn large: their own words,
+// farWords are answers in few enough words to be drawn large: their own words,
 // with others left out. Of a bulb some are said otherwise.
 var farWords = map[checkout.Token][]string{
 	checkout.SeesOther:    {"all in other colour", "in one other colour"},
@@ -152,7 +152,7 @@ var farWords = map[checkout.Token][]string{
 	checkout.SeesFades:    {"yes, dimmer"},
 }
 
-// farText is an answer in so few words that it can be drawn large. None of them is
+// farText is an answer in few enough words to be drawn large. None of them is
 // another than on the page.
 func farText(a checkout.Answer) string {
 	for _, text := range farWords[a.Sees] {

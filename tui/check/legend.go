@@ -84,7 +84,7 @@ func (l legend) line(m scene, width int) string { return l.lines(m, width, 1)[0]
 // lit reports whether the sheet shows light, and not signs.
 func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.does }
 
-// firstLegend is the first of texts that has room in so many rows; the last where none
+// firstLegend is the first of texts that has room in a given number of rows; the last where none
 // has.
 func firstLegend(m scene, texts []string, s *sheet, drawn []string, width, rows int) []string {
 	for _, t := range texts[:len(texts)-1] {

@@ -83,7 +83,7 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 }
 
 // unknown is what is said where nothing known fits: what fits most, what does
-// not fit it, and how to go on.
+// not fit it, and how to continue.
 func (t *lineWriter) unknown(all []checkout.Finding) {
 	u := all[0].Unknown
 	t.say(edge, all[0].Title, t.style.Strong.Render)

@@ -16,7 +16,7 @@ type item struct {
 	digit int
 	key   string // shown where the digit would be, of an item without one
 	text  string
-	far   string // the same in so few words that it can be drawn large; empty for text
+	far   string // the same in few enough words to be drawn large; empty for text
 	sign  string // one or two cells of colour before the text; may be empty
 	quiet bool
 }

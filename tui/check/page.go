@@ -73,7 +73,7 @@ func (basePage) byCamera() proofPage                  { return nil }
 
 func (basePage) found(m Model, _ []camera.Camera) Model { return m }
 
-// toStart goes to the start page. A check-out under way can be gone on with.
+// toStart goes to the start page. A check-out under way can be continued.
 func (m Model) toStart() Model {
 	if m.work.busy && !m.under() {
 		m.work.job++ // what was being prepared is not wanted any more
@@ -129,7 +129,7 @@ func (c choice) picked(m Model, k tea.KeyMsg, items int) (item int, note string,
 // A scroll is the first line that is shown of a page of text.
 type scroll int
 
-// moved is another place in so many lines of text; false for other keys.
+// moved is another place in a given number of lines of text; false for other keys.
 func (s scroll) moved(m Model, k tea.KeyMsg, lines, height int) (scroll, bool) {
 	by := scroll(0)
 	switch {

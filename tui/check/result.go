@@ -19,7 +19,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// resultPage is what a single test came to.
+// resultPage is the result of a single test.
 type resultPage struct {
 	basePage
 	scroll scroll
@@ -39,7 +39,7 @@ type resultMsg struct {
 	err    error
 }
 
-// conclude works out what a test came to.
+// conclude works out the result of a test.
 func conclude(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	if m.work.busy {
 		return m, nil
@@ -214,7 +214,7 @@ func edged(lines []string) []string {
 	return out
 }
 
-// letters are the first of texts that has room in large words, in so many rows at most.
+// letters are the first of texts that has room in large words, in a given number of rows at most.
 func letters(look style.Text, width, rows int, texts []string) (lines []string) {
 	for _, l := range digits.Large(width-2*edge, rows, texts...) {
 		lines = append(lines, strings.Repeat(" ", edge)+look.Render(l))

@@ -32,7 +32,7 @@ func (startPage) first() bool { return true }
 // A line is one of the start page and what it does.
 type line struct {
 	text string
-	far  string                  // the same in so few words that it can be drawn large
+	far  string                  // the same in few enough words to be drawn large
 	over *record.UnfinishedCheck // what it would throw away, where nothing can be put aside
 	do   func(Model) (Model, tea.Cmd)
 }
@@ -235,7 +235,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
 }
 
-// lastLarge is how things are in large letters, in so many rows; nil where these do not
+// lastLarge is how things are in large letters, in a given number of rows; nil where these do not
 // hold it.
 func (m Model) lastLarge(width, rows int) []string {
 	large := portrait.Words(m.style, width-2*edge, rows, lastWords(m)...)

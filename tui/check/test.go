@@ -86,7 +86,7 @@ func tested(m Model, msg trialMsg) (Model, tea.Cmd) {
 	return m, cmd
 }
 
-// showStep shows the step that a test is at, or what it came to.
+// showStep shows the step that a test is at, or its result.
 func showStep(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	if _, more := t.Step(); !more {
 		return conclude(m, t)

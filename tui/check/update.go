@@ -14,7 +14,7 @@ import (
 // Follow implements screen.Follower.
 func (Model) Follow() {}
 
-// Update takes keys, what the show reports and what commands came to.
+// Update takes keys, what the show reports and the results of commands.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	held := rigOf(m.page)
 	m, cmd := m.update(msg)
@@ -63,7 +63,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// done takes what commands came to.
+// done takes the results of commands.
 func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case stateMsg:

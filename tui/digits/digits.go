@@ -29,7 +29,7 @@ type face struct {
 
 func (f face) rows() int { return Rows * f.tall }
 
-// faces that are at most so many rows high, the largest first: of each height those
+// faces that are at most a given number of rows high, the largest first: of each height those
 // whose dots are square down to those that are half as wide.
 func faces(rows int) (out []face) {
 	for tall := rows / Rows; tall >= 1; tall-- {

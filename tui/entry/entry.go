@@ -27,7 +27,7 @@ type Line struct {
 	most          int    // bytes it takes
 }
 
-// Of is a text of at most so many bytes, typing to go on at its end.
+// Of is a text of at most a given number of bytes, typing to go on at its end.
 func Of(text string, most int) Line { return Line{before: text, most: most} }
 
 // String is the text.

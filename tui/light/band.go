@@ -41,7 +41,7 @@ func (m Model) bandFor(width int) band {
 
 func (b band) rows() int { return max(len(b.big), len(b.text)) }
 
-// band is the large words and what to expect as lines, at most so many rows. All steps
+// band is the large words and what to expect as lines, at most a given number of rows. All steps
 // of a pattern get the room of the largest, so that drawings stay where they are. The
 // answer to a key takes the room of what to expect, since it goes with the next key.
 func (m Model) band(width, rows int) []string {

@@ -95,7 +95,7 @@ type safetyPage struct{ everywhere }
 func (safetyPage) name() string                           { return "Safety" }
 func (safetyPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
 
-// verdict is what the plan comes to: what is wrong with it first, or that it holds.
+// verdict is the result of the plan: what is wrong with it first, or that it holds.
 func verdict(pl *plan.Plan, l level) largeText {
 	r, bulb := pl.Power, pl.Prop.Bulb()
 	bad := func(texts ...string) largeText { return largeText{texts, true} }

@@ -82,7 +82,7 @@ func (m Model) narrowPage() []string {
 	return append(m.above(m.rightWidth()), m.pageBody()...)
 }
 
-// above heads every page of results: what it comes to in large letters,
+// above heads every page of results: its result in large letters,
 // and the results in short.
 func (m Model) above(width int) []string {
 	var out []string

@@ -2,7 +2,7 @@ package record
 
 import "example.org/ringout/tui/screen"
 
-// FarView is what is typed, or what the page that is shown comes to.
+// FarView is what is typed, or the result of the page shown.
 func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
 		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}

@@ -17,12 +17,12 @@ import (
 type page interface {
 	title(m Model) string
 	lines(m Model, width int) []string // to be scrolled, at the left edge of text
-	large(m Model) []string            // what it comes to, in ever fewer words; nil for nothing
+	large(m Model) []string            // its result in ever fewer words; nil for nothing
 	short(k keyMap) []key.Binding      // the keys needed most
 	only(m Model, k *keyMap)           // switches off what would do nothing
 	key(m Model, is func(key.Binding) bool) Model
 	compared() []int // the entries that it compares, older first
-	alone() bool     // no prop is drawn beside its text, and what it comes to is below
+	alone() bool     // no prop is drawn beside its text, and its result is below
 }
 
 // The pages. The list is the one the screen begins with.
@@ -33,7 +33,7 @@ type (
 		basePage
 		from, to int // entries, older first
 	}
-	duePage struct{ basePage } // all that is due and all that is the matter with the file
+	duePage struct{ basePage } // all that is due and all that is wrong with the file
 )
 
 // basePage is what most pages do.

@@ -23,7 +23,7 @@ type reminder struct {
 	text  string
 }
 
-// reminders are all that is due, then all that is the matter with the file.
+// reminders are all that is due, then all that is wrong with the file.
 func (m Model) reminders() []reminder {
 	switch {
 	case m.prop == nil || m.path == "":

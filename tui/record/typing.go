@@ -78,7 +78,7 @@ func (m Model) entered() (Model, tea.Cmd) {
 	return m.record(text)
 }
 
-// askNote begins a note, or goes on with the one that was begun.
+// askNote begins a note, or continues with the one that was begun.
 func (m Model) askNote() Model {
 	m.typing = typingOf(noteLine, m.draft)
 	return m

@@ -45,7 +45,7 @@ func (m Model) Draft() (screen.Draft, bool) {
 	return screen.Draft{Path: record.Beside(m.path).Path, Prop: m.path, Text: text, Taken: m.kept.File}, true
 }
 
-// found goes on with a note that waits from an earlier evening.
+// found continues with a note that waits from an earlier evening.
 func (m Model) found(k keptNote) Model {
 	if k.Text == "" || m.kept.File != "" || m.begun() != "" {
 		return m

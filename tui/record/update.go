@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Update takes keys and what the commands came to.
+// Update takes keys and the results of commands.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:

@@ -178,7 +178,7 @@ func (m Model) head(width int) []string {
 	return slices.Clone(m.headed.lines)
 }
 
-// layHead is the title, what is typed, what the page comes to in large letters, and above
+// layHead is the title, what is typed, the result of the page in large letters, and above
 // the list what is due.
 func (m Model) layHead(width int) []string {
 	title := m.page.title(m)
@@ -199,7 +199,7 @@ func (m Model) layHead(width int) []string {
 	return append(lines, "")
 }
 
-// largely is what is typed, or what the page comes to, in large letters. A page that is
+// largely is what is typed, or the result of the page, in large letters. A page that is
 // mostly free has them below, as large as there is room.
 func (m Model) largely(width int) []string {
 	if m.prop == nil || m.size.Height < largeHeight {

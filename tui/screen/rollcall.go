@@ -2,7 +2,7 @@ package screen
 
 import "example.org/ringout/internal/checkout"
 
-// QuickCall is the looks of a roll call of so many pixels where it is quicker
+// QuickCall is the looks of a roll call of a given number of pixels where it is quicker
 // than counting them up; 0 where it is not.
 func QuickCall(pixels int) int {
 	r, err := checkout.NewRollCall(pixels, checkout.SixColours, true)

@@ -69,7 +69,7 @@ type Draft struct {
 	Path  string // of the file; empty when it has none
 	Prop  string // the prop file to open it again with; empty is Path
 	Text  string
-	Taken string // file of an earlier draft that this one goes on from; empty for none
+	Taken string // file of an earlier draft that this one continues from; empty for none
 }
 
 // A Drafter hands over its work when the program must end without asking. It is

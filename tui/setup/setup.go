@@ -36,7 +36,7 @@ type Model struct {
 	bad    problem // shown until the line is changed
 	busy   bool    // asked to connect, no answer yet
 	saying string
-	sum    []string           // what the values come to
+	sum    []string           // the sums of the values
 	asSet  *prop.Prop         // as the values have it; nil while they cannot be read
 	drawn  *portrait.Portrait // a cache of View, nothing else
 }

@@ -113,7 +113,7 @@ func (m Model) said(width int) []string {
 	return out
 }
 
-// sums are what the values come to, wrapped, an empty row before them.
+// sums are the sums of the values, wrapped, an empty row before them.
 func (m Model) sums(width int) []string {
 	out := []string{""}
 	for _, l := range m.sum {
@@ -124,7 +124,7 @@ func (m Model) sums(width int) []string {
 	return out
 }
 
-// rest adds what the values come to and the chosen line in large letters, as far as
+// rest adds the sums of the values and the chosen line in large letters, as far as
 // there is room for them: the letters first where there is not enough for both.
 func (m Model) rest(lines []string, width, height int) []string {
 	sums := m.sums(width)
@@ -228,7 +228,7 @@ func (m Model) FarView() screen.FarView {
 // hostless is true as long as no host was given: then nothing is sent.
 func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
 
-// worked is what the values come to, and the prop they describe, when they can be
+// worked is the sums of the values, and the prop they describe, when they can be
 // read. It lays out the whole patch, so it is worked out on a change and not while
 // drawing.
 func (m Model) worked() ([]string, *prop.Prop) {

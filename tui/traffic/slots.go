@@ -158,7 +158,7 @@ func value(l *look, i int) string {
 	return fmt.Sprintf("%3d%c", l.values[i], l.marks[i])
 }
 
-// colourOf is what the slots of one whole pixel come to.
+// colourOf is the colour of the slots of one whole pixel.
 func (m Model) colourOf(l *look, g group) (c patterns.Colour) {
 	for i := range g.n {
 		c = c.With(m.prop.Chip.Order.Channel(i), l.values[g.first+i])

@@ -191,7 +191,7 @@ func (m Model) chosen() *row {
 	return &m.rows[m.row]
 }
 
-// listUniverses are those that can be looked at: ours, and all that anybody
+// listUniverses are those that can be looked at: ours, and all that anyone
 // drives or drove recently.
 func (m Model) listUniverses() []protocol.Universe {
 	us := slices.Clone(m.ours())

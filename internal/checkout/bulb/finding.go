@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A Result is what the check of a bulb came to.
+// A Result is the result of the check of a bulb.
 type Result struct {
 	Order  prop.Order // as found; empty when the slots do not tell
 	Known  bool       // the order was found and is the planned one or another

@@ -42,7 +42,7 @@ type Bench struct {
 
 // An End is how a dialog ended.
 type End struct {
-	Left bool // before the check-out came to its end
+	Left bool // before the check-out ended
 }
 
 // An AbsentError is the end of a check-out of a prop that is not there.

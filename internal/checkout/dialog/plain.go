@@ -241,7 +241,7 @@ func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 }
 
 // writeUnknown says what fits most where nothing fits, what does not fit it,
-// and how to go on.
+// and how to continue.
 func writeUnknown(say func(string, ...any), u *checkout.UnknownFault) {
 	say("  What fits most: %s", u.Closest.Text)
 	for _, m := range u.Misfits() {

@@ -16,7 +16,7 @@ var typedHelp = map[single.Line]string{
 	single.CountLine: " A count that you know may be typed as n 144.",
 }
 
-// Test goes through a single test in plain lines and says what it came to.
+// Test goes through a single test in plain lines and says its result.
 func (b Bench) Test(t single.Test) (End, error) {
 	first, _ := t.Step()
 	help := "Type what stands before the answer; u takes one back, x ends here." + typedHelp[first.Typed]
@@ -124,7 +124,7 @@ func (b *Bench) give(t single.Test, s single.Step, text string) error {
 // Working does some work, and says so when it takes long.
 func (b Bench) Working(work func()) { b.wait(work, func() { b.say("Working it out.") }) }
 
-// WriteResult says what a test came to.
+// WriteResult says the result of a test.
 func (b Bench) WriteResult(r single.Result) {
 	b.say("\n%s.", r.Title)
 	for _, l := range r.Lines {

@@ -29,7 +29,7 @@ type Proof struct {
 	Earlier  string   // a load test before the pictures that counts, or why it does not; empty for none
 	Source   string   // the camera, film or folder as it was named, for the record; set by who opened it
 
-	found  []checkout.Finding   // what the questions come to, before anything is taken back
+	found  []checkout.Finding   // the result of the questions, before anything is taken back
 	tested map[single.Kind]bool // tests after the pictures that were good
 }
 
@@ -170,7 +170,7 @@ type guess uint8
 const (
 	asPlanned guess = iota
 	asDark
-	asNeighbours // the data that goes on from the places beside it
+	asNeighbours // the data that continues from the places beside it
 )
 
 // answer lets the pictures answer the engine's questions.

@@ -74,7 +74,7 @@ func (p *Proof) settle(k single.Kind) error {
 	return nil
 }
 
-// Tested takes what a test came to that was left. One that found something, that
+// Tested takes the result of a test that was left. One that found something, that
 // was not gone through whole, or whose readings leave more than the chance that the
 // engine allows a finding leaves the proof as it was.
 func (p *Proof) Tested(k single.Kind, r single.Result) {

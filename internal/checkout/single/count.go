@@ -19,7 +19,7 @@ type CountTest struct {
 	roll    *checkout.RollCall
 	read    []checkout.Hue // answered so far; empty for not sure
 	found   bool           // the last pixel, with LitOrDark
-	numbers []int          // what it came to
+	numbers []int          // the result
 	none    bool           // nothing lights
 }
 

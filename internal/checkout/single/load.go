@@ -68,7 +68,7 @@ func ParseVolts(text string) (float64, error) {
 	return v, nil
 }
 
-// fitTitles is what a load test came to, in few words.
+// fitTitles is the result of a load test, in few words.
 var fitTitles = map[power.FitVerdict]string{
 	power.FitGood: "The copper is sound", power.FitTooFew: "Too few readings", power.FitFound: "Resistance found",
 	power.FitCantTell: "Can't tell where", power.FitPoor: "No one place fits", power.FitNone: "No voltage",

@@ -44,7 +44,7 @@ const (
 // A Step is one thing to show and to ask about.
 type Step struct {
 	Progress string // "Flex test, joint 2 of 4"
-	Headline string // the question in so few words that it can be drawn large
+	Headline string // the question in few enough words to be drawn large
 	Question string
 	Hint     string
 	Answers  []Answer // "not sure" and its like last, on key 0
@@ -106,7 +106,7 @@ func (e *RestartError) Error() string { return e.Why.Error() }
 // Unwrap is why.
 func (e *RestartError) Unwrap() error { return e.Why }
 
-// A Result is what a test came to.
+// A Result is the result of a test.
 type Result struct {
 	Title  string // in few words
 	Good   bool   // nothing is wrong, as far as this test shows

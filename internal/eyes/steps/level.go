@@ -16,7 +16,7 @@ func (p Proof) Unseen() Proof {
 	return p
 }
 
-// Levelled takes what one look at the level said: the search goes on dimmer
+// Levelled takes what one look at the level said: the search continues dimmer
 // while too much is blown, brighter while it is too near the noise, and ends
 // after three looks.
 func (p Proof) Levelled(m eyes.Measures) Proof {

@@ -110,7 +110,7 @@ func (s Sight) Words() string {
 	return fmt.Sprintf("%.0f camera pixels between neighbours: good.", s.Spacing)
 }
 
-// Short is what to do, in so few words that they can be drawn large.
+// Short is what to do, in few enough words to be drawn large.
 func (s Sight) Short() []string {
 	switch {
 	case s.W == 0:
@@ -366,7 +366,7 @@ func (p Proof) moreMarks(why *eyes.Refusal) Proof {
 	return p
 }
 
-// Stop ends the proof: the camera cannot do it, and asking goes on.
+// Stop ends the proof: the camera cannot do it, and asking continues.
 func (p Proof) Stop(why error) Proof {
 	p.Step, p.Trouble, p.Text = Stopped, why, why.Error()
 	return p

@@ -18,7 +18,7 @@ type receiver struct {
 	conn *net.UDPConn
 	raw  syscall.RawConn // of conn
 
-	// What one call takes and what came of it.
+	// What one call takes and the result.
 	head  unix.Msghdr
 	part  unix.Iovec
 	from  [unix.SizeofSockaddrInet6]byte

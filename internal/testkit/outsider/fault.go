@@ -59,7 +59,7 @@ type Case struct {
 	Prop  *Prop
 }
 
-// A draft is a case that is being drawn by lot.
+// A draft is a case that is being drawn at random.
 type draft struct {
 	Design
 	*rand.Rand
@@ -127,7 +127,7 @@ func Kinds() (single, more []string) {
 	return append(single, "good"), more
 }
 
-// Draw builds a prop with a fault of a kind, at a place drawn by lot. It
+// Draw builds a prop with a fault of a kind, at a place drawn at random. It
 // reports whether the prop can have such a fault.
 func Draw(d Design, kind string, lots *rand.Rand) (Case, bool) {
 	c := Case{Kind: kind, Prop: d.build()}

@@ -47,7 +47,7 @@ type Sentence struct {
 	Why       string              // the cause in a few words
 }
 
-// Line is the sentence for one line of so many cells: whole where it fits,
+// Line is the sentence for one line of a given number of cells: whole where it fits,
 // else the remedy and then the cause, so that a cut never takes the remedy.
 func (s Sentence) Line(width int) string {
 	if s.Do == "" || runewidth.StringWidth(s.Text) <= width {
