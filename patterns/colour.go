@@ -126,5 +126,3 @@ func (c Colour) part(num, den int) Colour {
 	}
 	return Colour{f(c.R), f(c.G), f(c.B), f(c.W), f(c.C)}
 }
-
-func (c Colour) quarter() Colour { return c.part(1, 4) }

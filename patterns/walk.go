@@ -56,7 +56,7 @@ var CountUp = Pattern{
 			return dst
 		}
 		c, last := s.colourOr(white), clampTo(at.Step, s.Pixels)
-		dim := c.quarter()
+		dim := c.part(1, 4)
 		for i := range last {
 			dst[s.pixel(i)] = dim
 		}

@@ -67,7 +67,7 @@ func (p *proposer) plain() []*Spec {
 	}
 	p.add(Spec{Kind: AskSteady, Paint: even(HueWhite, n)})
 	if n > 1 {
-		p.add(Spec{Kind: AskRuns, Paint: p.f.landmarks()})
+		p.add(Spec{Kind: AskRuns, Paint: p.f.landmarked(0).paint()})
 		p.add(Spec{Kind: AskFade, Paint: even(HueWhite, n), Level: p.f.bright})
 	}
 	return p.out[from:len(p.out):len(p.out)]
@@ -97,9 +97,6 @@ func (p *proposer) neighbour() {
 		p.add(Spec{Kind: AskPlace, Paint: pt.paint(), Run: last, Pixel: -1})
 	}
 }
-
-// landmarks is a picture on which wiring shows.
-func (f *field) landmarks() Paint { return f.landmarked(0).paint() }
 
 // halves are the colours of the halves of runs, in turn.
 var halves = [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}

@@ -170,7 +170,7 @@ func (k *cameraCheck) read() (p steps.Proof, err error) {
 
 // toMap goes through the steps until there is a map, or none can be.
 func (k *cameraCheck) toMap(p steps.Proof) (_ steps.Proof, err error) {
-	job := &proving.Job{Eye: k.camera, Keep: k.kept, Tell: k.teller(), Lamp: k.light}
+	job := &proving.Job{Eye: k.camera, Keep: k.kept, Tell: (&stepPrinter{out: k.out}).print, Lamp: k.light}
 	for err == nil && p.Step != steps.Map && p.Step != steps.Stopped {
 		if p.Step == steps.Mark {
 			p, err = k.mark(p)
@@ -274,9 +274,6 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	}
 	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
-
-// teller writes the steps of a proof as they come.
-func (k *cameraCheck) teller() func(steps.Proof) { return (&stepPrinter{out: k.out}).print }
 
 // A stepPrinter writes how the camera sees the prop once, the looks over one
 // another in a line, and those that are taken again.

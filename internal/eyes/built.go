@@ -93,13 +93,10 @@ func AsBuilt(s *Scene, places []Place) []Stretch {
 func (s *Scene) stretch(run, i, place int, p Place) Stretch {
 	out := Stretch{Run: run, First: i, Last: i, Verdict: s.Verdict(place, p), Unsteady: p.Unsteady > 0}
 	if p.State == Read {
-		out.Slot, out.Chip, out.Order, out.Strength = p.Reading.Slot, p.Reading.Chip, p.Reading.Order, p.Reading.most()
+		out.Slot, out.Chip, out.Order, out.Strength = p.Reading.Slot, p.Reading.Chip, p.Reading.Order, slices.Max(p.Reading.Strength[:])
 	}
 	return out
 }
-
-// most is the strength of the strongest colour.
-func (x Reading) most() float64 { return slices.Max(x.Strength[:]) }
 
 // takes reports whether a place continues from a stretch.
 func (t Stretch) takes(one Stretch) bool {

@@ -183,7 +183,7 @@ func (p *placeReader) strength(i int, x *Reading, unit float32) {
 	var parts [][]vec
 	for k := range x.Order {
 		one := *x
-		one.Order = dots(k) + x.Order[k:k+1]
+		one.Order = strings.Repeat(".", k) + x.Order[k:k+1]
 		parts = append(parts, p.reader.model(one))
 	}
 	share := p.shares(p.own[i], parts, 1e-3)
@@ -191,7 +191,7 @@ func (p *placeReader) strength(i int, x *Reading, unit float32) {
 	for k := range share {
 		l := indexOf(x.Order[k])
 		x.Strength[l] = max(0, share[k]/float64(unit))
-		if x.Strength[l] < 0.2*strongest(share)/float64(unit) {
+		if x.Strength[l] < 0.2*slices.Max(share)/float64(unit) {
 			order[k] = '.'
 		}
 	}
@@ -224,7 +224,8 @@ func (p *placeReader) darkWhereLost(i int, x Reading) bool {
 // inAllLook is how much light of a colour a place has in the look that lights it
 // everywhere, as a share of the middle place's; NaN where there is no such look.
 func (p *placeReader) inAllLook(i int, x Reading, k int) float64 {
-	look := p.allLook((x.Slot + k) % p.scene.Slots)
+	slot := (x.Slot + k) % p.scene.Slots
+	look := slices.IndexFunc(p.scene.Looks, func(l Look) bool { return l.Kind == All && l.Index == slot })
 	l := indexOf(p.readings[i].Order[k])
 	if look < 0 || l < 0 {
 		return math.NaN()
@@ -242,12 +243,3 @@ const lostRaw = 0.5
 
 // alike is how much of one light is in another.
 func alike(light, of vec) float32 { return light.dot(of) / max(of.dot(of), 1e-9) }
-
-// allLook is the look in which a slot of every pixel is lit, -1 for none.
-func (p *placeReader) allLook(slot int) int {
-	return slices.IndexFunc(p.scene.Looks, func(l Look) bool { return l.Kind == All && l.Index == slot })
-}
-
-func dots(n int) string { return "......"[:n] }
-
-func strongest(v []float64) float64 { return slices.Max(v) }

@@ -174,7 +174,7 @@ func (r *reader) brightness(light []vec) (sizes []float32, most float32) {
 		for c := range 3 {
 			v[c] = r.turn[c].dot(light[k])
 		}
-		if sizes[k] = size(v); r.weight[k] > 0 {
+		if sizes[k] = float32(math.Sqrt(float64(v.dot(v)))); r.weight[k] > 0 {
 			lit = append(lit, sizes[k])
 		}
 	}
@@ -197,8 +197,6 @@ func (r *reader) unmixed(light []vec) (parts []vec, total float32) {
 	}
 	return parts, total
 }
-
-func size(v vec) float32 { return float32(math.Sqrt(float64(v.dot(v)))) }
 
 // sums is for each slot the weighted light of each colour in the looks where
 // it is lit.

@@ -40,7 +40,7 @@ func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
 	if !(reel > 0) {
 		return plan, fmt.Errorf("the reel has no length: give its length, such as \"5 m\" or \"25 ft\"")
 	}
-	s := newStock(reel)
+	s := &stock{reel: fixed(reel)}
 	var fits []Piece
 	for _, p := range pieces {
 		if !(p.Metres > 0) {
@@ -98,8 +98,6 @@ type stock struct {
 	size   []int64
 	pieces [][]Piece // by size
 }
-
-func newStock(reel float64) *stock { return &stock{reel: fixed(reel)} }
 
 func (s *stock) add(p Piece) {
 	f := fixed(p.Metres)

@@ -31,11 +31,8 @@ func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Ne
 // to one host goes to one socket of it (RFC 768), so no prop has them, unless it
 // hands on copies.
 func echoed(p *prop.Prop, news traffic.News) bool {
-	return unicast(p.Address) && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast && !s.Copied })
+	return p.Address.Host != "" && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast && !s.Copied })
 }
-
-// unicast reports whether a prop has a host of its own.
-func unicast(a prop.Address) bool { return a.Host != "" }
 
 // Rival names another source that is live on a universe of ours; empty for
 // none.

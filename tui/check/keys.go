@@ -51,11 +51,11 @@ func newKeys() *keyMap {
 	}
 }
 
-// all is every key, in columns.
-func (k *keyMap) all() [][]key.Binding {
-	return [][]key.Binding{{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave},
-		{k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All},
-		{k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}}
+// all is every key.
+func (k *keyMap) all() []key.Binding {
+	return []key.Binding{k.Digit, k.Up, k.Down, k.Take, k.Back, k.Leave,
+		k.Change, k.Stop, k.Mended, k.Plan, k.Record, k.Number, k.Meter, k.Call, k.All,
+		k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}
 }
 
 // pageKeys is the help of a page: its own keys first, all of the screen's on
@@ -159,16 +159,14 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 // long is a hint in the words of the help page. A hint for several keys, as
 // the digits are, keeps its sign.
 func (k *keyMap) long(short key.Binding) key.Binding {
-	for _, group := range k.all() {
-		for _, b := range group {
-			if b.Keys()[0] != short.Keys()[0] {
-				continue
-			}
-			if len(b.Keys()) > 2 {
-				b.SetHelp(short.Help().Key, b.Help().Desc)
-			}
-			return b
+	for _, b := range k.all() {
+		if b.Keys()[0] != short.Keys()[0] {
+			continue
 		}
+		if len(b.Keys()) > 2 {
+			b.SetHelp(short.Help().Key, b.Help().Desc)
+		}
+		return b
 	}
 	return short
 }

@@ -58,7 +58,7 @@ func (listPage) title(m Model) string {
 
 func (entryPage) title(m Model) string {
 	e, _ := m.entry()
-	title := m.style.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + m.when(e)
+	title := m.style.Strong.Render(fmt.Sprintf("Entry %d of %d", m.at+1, len(m.history.Entries))) + "  " + e.At.Format(dayTime)
 	if slices.Contains(m.marks, m.at) {
 		title += "  " + m.style.Accent.Render("* marked")
 	}
@@ -81,8 +81,6 @@ const (
 	day     = record.Day
 	dayTime = day + " 15:04"
 )
-
-func (m Model) when(e record.Entry) string { return e.At.Format(dayTime) }
 
 // lines of the list are what is there while it has no entries.
 func (listPage) lines(m Model, width int) []string {

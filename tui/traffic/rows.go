@@ -205,7 +205,7 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 		text += ". Two senders have recently used one CID: their numbers, mixed, do not tell what is lost, late or twice."
 	}
 	if st.Jumps > 0 {
-		text += fmt.Sprintf(" Its numbers began again %s.", times(int(st.Jumps)))
+		text += fmt.Sprintf(" Its numbers began again %s.", words.Count(int(st.Jumps), "time"))
 	}
 	if st.SyncAddress != 0 {
 		text += fmt.Sprintf(" It waits for synchronization on universe %d.", st.SyncAddress)
@@ -215,8 +215,6 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	}
 	return text
 }
-
-func times(n int) string { return words.Count(n, "time") }
 
 func goneWords(st *protocol.StreamReport, at time.Time) string {
 	if st.State == protocol.Lost || st.State == protocol.Unheard {

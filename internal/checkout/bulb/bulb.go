@@ -8,6 +8,7 @@ package bulb
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -261,7 +262,7 @@ func (s *Session) fadeProbe() Probe {
 		Show: func(dst patterns.Frame, pixels int, t time.Duration) patterns.Frame {
 			share := t.Seconds() / fadeSeconds
 			share -= float64(int(share))
-			v := uint8(255 * (1 - abs(2*share-1)))
+			v := uint8(255 * (1 - math.Abs(2*share-1)))
 			var c patterns.Colour
 			for _, ch := range order {
 				c = c.With(ch, v)
@@ -272,8 +273,6 @@ func (s *Session) fadeProbe() Probe {
 			return dst
 		}}
 }
-
-func abs(x float64) float64 { return max(x, -x) }
 
 func (s *Session) endedProbe() Probe {
 	return Probe{Step: Ended, Show: s.slots(), Level: level, End: true,

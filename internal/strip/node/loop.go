@@ -29,7 +29,7 @@ func (n *Node) run(ctx context.Context) {
 		changed, err := n.receive(ctx, buf, until)
 		now := time.Now()
 		if now.After(next) {
-			changed = n.lose(now) || n.strip.Flickers() || changed
+			changed = n.take(n.rx.Tick(now)) || n.strip.Flickers() || changed
 			next = now.Add(n.tick())
 		}
 		if changed && dirty.IsZero() {
@@ -86,9 +86,6 @@ func (n *Node) hear(now time.Time, b []byte) bool {
 	}
 	return false
 }
-
-// lose notices sources that have fallen silent.
-func (n *Node) lose(now time.Time) bool { return n.take(n.rx.Tick(now)) }
 
 // take copies the slots of universes that changed. A universe no one drives
 // keeps its last slots, or none with Dark.
