@@ -9,7 +9,7 @@ import (
 )
 
 // A changes hears from the kernel that an interface, an address or a route of this
-// machine has changed (rtnetlink(7)), so that nobody has to look every second.
+// machine has changed (rtnetlink(7)), so that no one has to look every second.
 // It belongs to one goroutine.
 type changes struct{ fd int }
 

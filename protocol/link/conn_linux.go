@@ -27,7 +27,7 @@ type wire struct {
 
 // newWire takes the socket out of the runtime's poller, which otherwise wakes a
 // second time for every batch: the socket has room again. So it is closed by its
-// owner alone, and nobody waits in it but call.
+// owner alone, and no one waits in it but call.
 func newWire(udp *net.UDPConn, _ bool) (*wire, error) {
 	defer udp.Close()
 	raw, err := udp.SyscallConn()

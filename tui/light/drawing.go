@@ -16,7 +16,7 @@ import (
 type drawings struct {
 	should, does picture
 	room         bandSize
-	spaced       bool // an empty row stands above them on a narrow page
+	spaced       bool // an empty row is above them on a narrow page
 }
 
 // A picture is one canvas and what it was laid out for.
