@@ -67,10 +67,14 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 			amps[i] = rapid.Float64Range(0.001, 0.3).Draw(t, "amps")
 		}
 		o := rapid.Float64Range(0, 0.5).Draw(t, "wire")
+		wire := Rails{o, o}
+		if rapid.Bool().Draw(t, "the black wire is another") {
+			wire.Minus = rapid.Float64Range(0, 0.5).Draw(t, "black wire")
+		}
 		minVolts := rapid.Float64Range(4, 4.95).Draw(t, "least")
-		got, err := PlaceFeeds(n, amps, Rails{o, o}, minVolts, 1<<30, 0, pixels-1)
+		got, err := PlaceFeeds(n, amps, wire, minVolts, 1<<30, 0, pixels-1)
 		require.NoError(t, err)
-		want := exhaustive(t, n, amps, Rails{o, o}, minVolts)
+		want := exhaustive(t, n, amps, wire, minVolts)
 		assert.Equal(t, want >= 0, got.Possible)
 		if want < 0 {
 			assert.Empty(t, got.Pixels)
@@ -80,11 +84,11 @@ func TestNeverOneFeedMoreThanNeeded(t *testing.T) {
 		assert.True(t, got.Proven)
 		assert.Len(t, got.Pixels, want)
 		// the search without its good guesses finds as much, and no more
-		assert.True(t, tryOnly(t, n, amps, Rails{o, o}, minVolts, want))
-		assert.False(t, tryOnly(t, n, amps, Rails{o, o}, minVolts, want-1))
+		assert.True(t, tryOnly(t, n, amps, wire, minVolts, want))
+		assert.False(t, tryOnly(t, n, amps, wire, minVolts, want-1))
 		check := n.clone()
 		for _, i := range got.Pixels {
-			check.Taps = append(check.Taps, Tap{i, Rails{o, o}})
+			check.Taps = append(check.Taps, Tap{i, wire})
 		}
 		l, err := NewLadder(check)
 		require.NoError(t, err)
