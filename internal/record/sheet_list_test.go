@@ -60,6 +60,34 @@ func TestSheetHasTheShoppingList(t *testing.T) {
 	assert.NotContains(t, season+md, "<b>|porthole")
 }
 
+// One prop has its own list only. Two have one for both before them, with each amount
+// as the shopping list of those props has it; so have three.
+func TestSeveralPropsHaveOneList(t *testing.T) {
+	demos := prop.Demos()
+	var pages []Page
+	for _, p := range demos {
+		pages = append(pages, page(t, p))
+	}
+	for n := 1; n <= len(pages); n++ {
+		bought := 0
+		if n > 1 {
+			list, err := shopping.For(demos[:n])
+			require.NoError(t, err)
+			bought = len(list.Items)
+		}
+		rows := 0
+		for _, r := range tables(t, sheet(t, AnyPaper, pages[:n]...)) {
+			if len(r) == 5 && strings.HasPrefix(r[1], "☐ ") {
+				rows++
+			}
+		}
+		assert.Equal(t, bought, rows, "%d props as HTML", n)
+		head, _, found := strings.Cut("\n"+Markdown(pages[:n]...), "\n# "+pages[0].Prop.Name)
+		require.True(t, found)
+		assert.Equal(t, bought, strings.Count(head, "- [ ] "), "%d props as Markdown", n)
+	}
+}
+
 // A list that is longer than a page goes on over the next, and the page numbers
 // in the contents count it.
 func TestLongListTakesPages(t *testing.T) {

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"html"
 	"math"
 	"strings"
 	"testing"
@@ -227,4 +228,51 @@ func TestReasonsGoByNumber(t *testing.T) {
 	assert.Equal(t, []string{"answers 1, 2 and 3"}, because("1. q1? a", "2. q2? b", "3. q3? c"))
 	assert.Equal(t, []string{"q1? a"}, because("q1? a"), "in other words it is written out")
 	assert.Empty(t, because())
+}
+
+// Each run has one row in the table of addresses and one label, both on the same page.
+// A prop of 40 runs takes several pages for them.
+func TestLabelsStandBesideTheirRows(t *testing.T) {
+	for _, p := range append(prop.Demos(), manyRuns()) {
+		pg := page(t, p)
+		seen := map[string]int{}
+		withRows := 0
+		for _, section := range strings.Split(sheet(t, AnyPaper, pg), "<section")[1:] {
+			section, _, _ = strings.Cut(section, "</section>")
+			text := html.UnescapeString(section)
+			rows, labels := map[string]bool{}, map[string]bool{}
+			for _, r := range tables(t, "<section"+section+"</section>") {
+				for i, run := range p.Runs {
+					if len(r) > 0 && strings.Contains(r[0], run.Name) && r[2] == numbers(p, i) {
+						rows[run.Name] = true
+					}
+				}
+			}
+			for i, label := range pg.Labels() {
+				if n := strings.Count(text, "<div>"+label+"</div>"); n > 0 {
+					labels[p.Runs[i].Name] = true
+					seen[label] += n
+				}
+			}
+			if len(rows) > 0 {
+				withRows++
+			}
+			if len(rows) > 0 && len(labels) > 0 {
+				assert.Equal(t, rows, labels, p.Name)
+			}
+		}
+		for _, label := range pg.Labels() {
+			assert.Equal(t, 1, seen[label], label)
+		}
+		assert.Equal(t, len(p.Runs) > 20, withRows > 1, "%s: pages with rows", p.Name)
+	}
+}
+
+// numbers are the pixels of a run as a table gives them.
+func numbers(p *prop.Prop, run int) string {
+	first, n := p.FirstPixel(run), p.Runs[run].Pixels
+	if n == 1 {
+		return fmt.Sprint(first + 1)
+	}
+	return fmt.Sprintf("%d-%d", first+1, first+n)
 }
