@@ -140,6 +140,39 @@ func TestPropsRefused(t *testing.T) {
 	assert.ErrorIs(t, err, ErrNoProp)
 }
 
+// What the refusals name as allowed is planned; just past it is not.
+func TestPropsAtTheirLimits(t *testing.T) {
+	for _, row := range []struct {
+		does func(p *prop.Prop, v float64)
+		in   []float64
+		out  []float64
+	}{
+		{func(p *prop.Prop, v float64) { p.WireCelsius = v }, []float64{-60, 20, 150}, []float64{-60.1, 150.1}},
+		{func(p *prop.Prop, v float64) { p.Supply.Continuous = v }, []float64{0.01, 1}, []float64{-0.01, 1.01}},
+		{func(p *prop.Prop, v float64) { p.RailOhms = v }, []float64{0, 0.2}, []float64{-0.001}},
+		{func(p *prop.Prop, v float64) { p.Feeds[0].WireMetre = v }, []float64{0, 3}, []float64{-0.001}},
+		{func(p *prop.Prop, v float64) { p.Feeds[0].Pixel = int(v) }, []float64{0, 143}, []float64{-1, 144}},
+		{func(p *prop.Prop, v float64) { p.Runs[1].JointOhms = v }, []float64{0, 0.1}, []float64{-0.001}},
+	} {
+		for _, v := range row.in {
+			p := prop.Porthole()
+			row.does(p, v)
+			_, err := Plan(p, 0.5, FullWhite())
+			assert.NoError(t, err, "%g", v)
+		}
+		for _, v := range row.out {
+			p := prop.Porthole()
+			row.does(p, v)
+			_, err := Plan(p, 0.5, FullWhite())
+			assert.Error(t, err, "%g", v)
+		}
+	}
+	for _, level := range []float64{0, 1} {
+		_, err := Plan(prop.Porthole(), level, FullWhite())
+		assert.NoError(t, err, "level %g", level)
+	}
+}
+
 func TestNetworksRefused(t *testing.T) {
 	for _, row := range []struct {
 		net  *Network

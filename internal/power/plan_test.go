@@ -1,6 +1,7 @@
 package power
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -264,6 +265,11 @@ func TestAfterIsThePlanWithTheFeedsAdded(t *testing.T) {
 			assert.InDelta(t, f.Amps, r.After[i].Amps, 1e-9)
 			assert.Equal(t, f.Check.Size, r.After[i].Check.Size)
 			assert.Equal(t, f.Place, r.After[i].Place)
+			name := f.Name
+			if old := len(r.Feeds); i >= old { // those to come are counted from 1
+				name = fmt.Sprintf("new feed %d", i-old+1)
+			}
+			assert.Equal(t, name, r.After[i].Name)
 		}
 		assert.Contains(t, strings.Join(r.Findings, "\n"), "With them, at full level: feed ")
 	}

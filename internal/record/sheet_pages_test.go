@@ -276,3 +276,26 @@ func numbers(p *prop.Prop, run int) string {
 	}
 	return fmt.Sprintf("%d-%d", first+1, first+n)
 }
+
+// The sheet names what a camera read as built as far as there is room, and says how much
+// more the record has: together it is all that was read.
+func TestBuiltOnTheSheetAddsUp(t *testing.T) {
+	pg := page(t, prop.Porthole())
+	for n := range 3 * mostBuilt {
+		var e Entry
+		for i := range n {
+			e.Built = append(e.Built, fmt.Sprintf("line %d", i))
+		}
+		named, left := 0, 0
+		for _, line := range pg.asFound(e) {
+			if line == fmt.Sprintf("as built: line %d", named) {
+				named++
+			} else {
+				_, err := fmt.Sscanf(line, "and %d more", &left)
+				require.NoError(t, err, line)
+			}
+		}
+		assert.Equal(t, min(n, mostBuilt), named)
+		assert.Equal(t, n, named+left)
+	}
+}
