@@ -88,7 +88,7 @@ func TestWordsOfHostsAndOfBeingDeaf(t *testing.T) {
 		"warning: Port 5568 is taken by another program on this machine, so nothing is heard here; sending goes on. Close that program: listening then starts by itself.\n",
 		texts(n.Words(links)))
 	quiet := Heard(protocol.NewTracker().Report(evening), ours)
-	assert.Equal(t, "note: Nobody else is heard on universe 3.\nnote: What others send straight to 10.0.0.5 and 10.0.0.6 is not heard here, only that they announce it.\n",
+	assert.Equal(t, "note: Nobody else is heard on universe 3.\nnote: What others send to 10.0.0.5 and 10.0.0.6 by unicast cannot be heard here; only their announcements can.\n",
 		texts(quiet.Words([]link.Status{to(1, "10.0.0.5", link.Sending), to(1, "10.0.0.6", link.Sending)})))
 }
 
@@ -138,11 +138,11 @@ func TestCopiesAreHeard(t *testing.T) {
 	}
 	own := Heard(r, ours)
 	links := []link.Status{to(3, "127.0.0.1", link.Sending)}
-	assert.NotContains(t, texts(own.Words(links)), "is not heard here")
-	assert.Contains(t, texts(own.Words([]link.Status{to(3, "10.0.0.5", link.Sending)})), "is not heard here")
+	assert.NotContains(t, texts(own.Words(links)), "cannot be heard here")
+	assert.Contains(t, texts(own.Words([]link.Status{to(3, "10.0.0.5", link.Sending)})), "cannot be heard here")
 	other := own
 	other.Ours.CID = protocol.CID{77}
-	assert.Contains(t, texts(other.Words(links)), "is not heard here")
+	assert.Contains(t, texts(other.Words(links)), "cannot be heard here")
 }
 
 func TestTextHasTheFigures(t *testing.T) {
@@ -160,9 +160,9 @@ func TestHowManyHostsAreNamed(t *testing.T) {
 	for _, host := range []string{"10.0.0.5", "10.0.0.6", "10.0.0.7"} {
 		links = append(links, to(1, host, link.Sending))
 	}
-	assert.Contains(t, texts(n.Words(links)), "straight to 10.0.0.5, 10.0.0.6 and 10.0.0.7 is")
+	assert.Contains(t, texts(n.Words(links)), "to 10.0.0.5, 10.0.0.6 and 10.0.0.7 by unicast cannot")
 	links = append(links, to(1, "10.0.0.8", link.Sending))
-	assert.Contains(t, texts(n.Words(links)), "straight to 10.0.0.5, 10.0.0.6, 10.0.0.7 and 1 more is")
+	assert.Contains(t, texts(n.Words(links)), "to 10.0.0.5, 10.0.0.6, 10.0.0.7 and 1 more by unicast cannot")
 	assert.NotContains(t, texts(n.Words(links)), "before they were read")
 	n.Dropped = 1
 	assert.Contains(t, texts(n.Words(links)), "lost 1 packet before they were read")

@@ -202,7 +202,7 @@ func TestWordsHeaviestFirst(t *testing.T) {
 	n := News{Report: &protocol.Report{At: evening}, Ours: ours, Sentences: []advice.Sentence{{Weight: advice.Trouble, Text: "t"}, {Weight: advice.Warning, Text: "w"}, {Text: "n"}}, Dropped: 2}
 	got := texts(n.Words([]link.Status{to(3, "10.0.0.5", link.Sending)}))
 	assert.Equal(t, "trouble: t\nwarning: w\nnote: This machine lost 2 packets before they were read.\nnote: n\nnote: Nobody else is heard on universe 3.\n"+
-		"note: What others send straight to 10.0.0.5 is not heard here, only that they announce it.\n", got)
+		"note: What others send to 10.0.0.5 by unicast cannot be heard here; only their announcements can.\n", got)
 	n.Trouble = errors.New("no such device")
 	n.Report, n.Sentences, n.Dropped = nil, nil, 0
 	assert.Equal(t, "warning: Nothing is heard here, though sending goes on: no such device.\n", texts(n.Words([]link.Status{to(3, "10.0.0.5", link.Sending)})))
@@ -221,15 +221,15 @@ func TestHearsCopies(t *testing.T) {
 		change(&st)
 		n := News{Report: &protocol.Report{At: evening, Sources: []protocol.SourceReport{src(1, "we", st)}}, Ours: ours}
 		said := texts(n.Words([]link.Status{to(3, "127.0.0.1", link.Sending)}))
-		assert.Equal(t, name != "", strings.Contains(said, "is not heard here"), "%s: %s", name, said)
+		assert.Equal(t, name != "", strings.Contains(said, "cannot be heard here"), "%s: %s", name, said)
 	}
 	n := News{Report: &protocol.Report{At: evening}, Ours: ours}
 	many := to(3, "10.0.0.1", link.Sending)
 	many.Target.Host, many.Dest = "", netip.MustParseAddrPort("239.255.0.3:5568")
-	assert.NotContains(t, texts(n.Words([]link.Status{many})), "is not heard here", "what goes by multicast is heard")
+	assert.NotContains(t, texts(n.Words([]link.Status{many})), "cannot be heard here", "what goes by multicast is heard")
 	twice := []link.Status{to(3, "10.0.0.5", link.Sending), to(4, "10.0.0.5", link.Sending)}
 	twice[1].Target.Port = 7000
-	assert.Contains(t, texts(n.Words(twice)), "straight to 10.0.0.5 is not")
+	assert.Contains(t, texts(n.Words(twice)), "to 10.0.0.5 by unicast cannot")
 }
 
 // Several universes of one host are one, with their sums; the worst of them

@@ -37,7 +37,7 @@ func (n News) Words(links []link.Status) []advice.Sentence {
 		say(advice.Note, "Nobody else is heard on "+advice.Named(n.Ours.Universes)+".")
 	}
 	if hosts := n.unheard(links); len(hosts) > 0 && n.Report != nil {
-		say(advice.Note, fmt.Sprintf("What others send straight to %s is not heard here, only that they announce it.", hosts))
+		say(advice.Note, fmt.Sprintf("What others send to %s by unicast cannot be heard here; only their announcements can.", hosts))
 	}
 	return out
 }

@@ -147,5 +147,5 @@ func TestCautionsAreWholeOnce(t *testing.T) {
 	assert.Equal(t, 1, seen)
 	m, _, _ = setup(Options{Seen: true})
 	assert.NotContains(t, m.View(), "light that flashes")
-	assert.Contains(t, m.View(), "Power off to solder or cut.")
+	assert.Contains(t, m.View(), "Power off before you")
 }

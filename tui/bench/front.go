@@ -23,7 +23,7 @@ var cautions = []struct{ what, text string }{
 }
 
 // inOneLine is the cautions in short, for builders who have read them once.
-const inOneLine = "Mains: licensed people. Fuse every feed. Power off to solder or cut. Eyes off full white."
+const inOneLine = "Mains work is for licensed people. Fuse every feed. Power off before you solder or cut. Do not look into full white."
 
 // besideWidth is a window from which on the prop is drawn beside the text.
 const besideWidth = 110

@@ -38,3 +38,21 @@ func TestUsedLines(t *testing.T) {
 		}
 	}
 }
+
+// A drawing whose pixels share cells has fewer signs than pixels, and says so.
+func TestSharedSigns(t *testing.T) {
+	p, shared := prop.Porthole(), 0
+	for width := 24; width < 120; width += 4 {
+		c := New(p, nil, Shape, width, width/2, style.True)
+		signs := 0
+		for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{"o"}) {
+			signs += strings.Count(l, "o")
+		}
+		assert.Equal(t, signs < p.Pixels(), c.SharesSigns(), "%d cells wide", width)
+		if c.SharesSigns() {
+			shared++
+		}
+	}
+	assert.Positive(t, shared)
+	assert.Less(t, shared, 24, "the large ones share none")
+}

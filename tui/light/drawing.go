@@ -6,6 +6,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
@@ -16,6 +17,8 @@ import (
 type drawings struct {
 	should, does picture
 	room         bandSize
+	below        belowKey // whether the signs stand in a line of their own
+	signsBelow   bool
 	spaced       bool // an empty row is above them on a narrow page
 }
 
@@ -59,7 +62,11 @@ func (m Model) drawing(width, height int) []string {
 	if m.demo {
 		each = (width - gap) / 2
 	}
-	should := m.draw.should.of(m, nil, each, height-1)
+	rows := height - 1
+	if m.signsApart(each, height) {
+		rows--
+	}
+	should := m.draw.should.of(m, nil, each, rows)
 	var sent patterns.Frame
 	if m.any {
 		sent = m.snap.Sent
@@ -71,18 +78,72 @@ func (m Model) drawing(width, height int) []string {
 		first, after := m.used()
 		return append([]string{m.caption("Should show", should, each)}, should.Lines()[first:after]...)
 	}
-	does := m.draw.does.of(m, m.counts(), each, height-1)
+	does := m.draw.does.of(m, m.counts(), each, rows)
 	does.SetMark(m.markedPixel())
 	m.choosePart(does)
 	does.SetLight(m.look.Light, m.snap.Level)
-	left, right := m.captions(should, does, each)
 	between := style.Cell("", width-2*each)
-	out := []string{left + between + right}
+	var out []string
+	if m.draw.signsBelow {
+		out = append(out, m.style.Quiet.Render(style.Cell("Should show", each))+between+m.style.Quiet.Render(style.Cell(m.doesName(each), each)), m.signsLine(should, width))
+	} else {
+		left, right := m.captions(should, does, each)
+		out = append(out, left+between+right)
+	}
 	first, after := m.used()
 	for i := first; i < after; i++ {
 		out = append(out, should.Lines()[i]+between+does.Lines()[i])
 	}
 	return out
+}
+
+// belowKey is all that the place of the signs hangs on.
+type belowKey struct {
+	of           *prop.Prop
+	view         canvas.View
+	each, height int
+}
+
+// leastCaption is the room from which on a caption of a demo has its signs beside it.
+const leastCaption = 60
+
+// signsApart reports whether the signs of a demo's two drawings, which are the same, stand
+// once, in a line below the captions: where these are too short for them and the line
+// costs no mark.
+func (m Model) signsApart(each, height int) bool {
+	d, k := m.draw, belowKey{m.prop, m.view(), each, height}
+	if d.below == k {
+		return d.signsBelow
+	}
+	d.below, d.signsBelow = k, false
+	if m.demo && each < leastCaption && !m.onePixel() && height > 2 {
+		with := canvas.New(m.prop, nil, m.view(), each, height-2, m.style.Depth)
+		without := canvas.New(m.prop, nil, m.view(), each, height-1, m.style.Depth)
+		d.signsBelow = with.Per() == without.Per() && with.Crowded() <= without.Crowded()
+	}
+	return d.signsBelow
+}
+
+// signsLine is the scale and the signs of both drawings as far as there is room.
+func (m Model) signsLine(c *canvas.Canvas, width int) string {
+	if c.Per() == 1 {
+		return strings.TrimPrefix(m.withSigns("", c, width), "  ") + "  "
+	}
+	return m.withSigns(strings.TrimPrefix(c.Scale(), ", "), c, width)
+}
+
+// doesName is what the second drawing of a demo is.
+func (m Model) doesName(width int) string {
+	names := []string{"Simulated prop shows", "Simulated shows", "Shows"}
+	if m.look.Serial > 0 && !m.look.Driven {
+		names = []string{"Simulated prop, not driven", "Simulated, not driven", "Not driven"}
+	}
+	for _, n := range names {
+		if style.Width(n) <= width {
+			return n
+		}
+	}
+	return ""
 }
 
 // used are the lines of the drawings that are shown: the first, and the one after the last.

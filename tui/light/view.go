@@ -130,7 +130,7 @@ func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	if !turns.Enabled() {
 		keys = ""
 	}
-	return "  " + style.Cell(what, 7) + m.style.Strong.Render(style.Cell(value, 14)) + " " + m.style.Quiet.Render(keys)
+	return "  " + style.Cell(what, 8) + m.style.Strong.Render(style.Cell(value, 14)) + "  " + m.style.Quiet.Render(keys)
 }
 
 func (m Model) pace() string {
@@ -189,7 +189,10 @@ func (m Model) large() []string {
 	}
 	if m.pattern().ID == patterns.Ruler.ID {
 		last := m.lit().Pixels() / 5 * 5
-		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("mark %d", last)}
+		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("last: %d", last)}
+	}
+	if m.sub != nil { // beside it stand the numbers that the whole prop counts with
+		return []string{fmt.Sprintf("%s of %d", m.number(), m.lit().Pixels()), m.number()}
 	}
 	return []string{m.number()}
 }

@@ -87,6 +87,9 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 // lines above are not shown.
 func (m Model) pictureAt() (left, top int) {
 	first, _ := m.used()
+	if m.draw.signsBelow {
+		first--
+	}
 	if m.compact() {
 		top = 2 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge)) - first
 		if m.draw.spaced {

@@ -31,11 +31,12 @@ func (m Model) grid(pl *plan.Plan, width, height int) []string {
 		return nil
 	}
 	c := canvas.Placed(pl.Prop, nil, width-2, rows, m.style.Depth)
-	out := make([]string, 0, height)
-	for _, l := range c.Signs(ranks(pl), m.signs()) {
+	c = c.Apart(pl.Prop, width-2, rows)
+	out := append(make([]string, 0, height), m.legend(pl, width, c))
+	for _, l := range c.SignRows(ranks(pl), m.signs()) {
 		out = append(out, " "+l)
 	}
-	return append(out, m.legend(pl, width, c.Legend()))
+	return out
 }
 
 // ranks is the mark of each pixel, or the feed that enters there.
@@ -72,9 +73,12 @@ func meanings(drawn func(mark) bool) (out []string) {
 }
 
 // legend says what the letters and the sign of the way mean, as far as they fit.
-func (m Model) legend(pl *plan.Plan, width int, way string) string {
+func (m Model) legend(pl *plan.Plan, width int, c *canvas.Canvas) string {
 	drawn := ranks(pl)
-	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", way)
+	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", c.Legend())
+	if c.SharesSigns() {
+		parts = append(parts, "some signs 2 pixels")
+	}
 	line := " " + strings.Join(parts, "  ")
 	if style.Width(line) > width-1 {
 		line = " " + strings.Join(parts, " ")

@@ -148,7 +148,7 @@ func (m Model) inSight() Model {
 	if len(m.lines) > rows {
 		seen--
 	}
-	if first > 0 && m.lines[first-1].head != "" {
+	if first > 0 { // the heading stands there, or a figure whose row the heading of its section takes
 		first--
 	}
 	m.off = min(m.off, first)

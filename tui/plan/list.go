@@ -57,6 +57,9 @@ func (m Model) listing(w int) []string {
 			}
 		}
 	}
+	if h := m.headOver(off); h >= 0 {
+		out[0] = style.Cell(m.line(h, w), w-1)
+	}
 	if left := len(m.lines) - off + len(reason) - rows; left > 0 && rows > 2 {
 		out = m.cut(out[:rows], off+rows-len(reason))
 	}
@@ -64,6 +67,20 @@ func (m Model) listing(w int) []string {
 		out = append(out, "")
 	}
 	return out[:rows]
+}
+
+// headOver is the heading that takes the first row of a list which begins with line off
+// within a section, -1 for none: nobody would know whose length is in the second row.
+func (m Model) headOver(off int) int {
+	if off <= 0 || off >= m.at || m.lines[off].head != "" {
+		return -1
+	}
+	for h := off - 1; h >= 0; h-- {
+		if m.lines[h].head != "" {
+			return h
+		}
+	}
+	return -1
 }
 
 // cut says in the last of the rows that more follows: line next is the first that has

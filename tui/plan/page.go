@@ -56,7 +56,12 @@ type countsPage struct{ everywhere }
 
 func (countsPage) name() string { return "Counts" }
 
-func (countsPage) large(pl *plan.Plan, _ level) largeText {
+// large is how many pixels there are, unless the plan does not hold: that goes before all
+// that can be counted.
+func (countsPage) large(pl *plan.Plan, l level) largeText {
+	if v := verdict(pl, l); v.bad {
+		return v
+	}
 	p := pl.Prop
 	count := words.Count(p.Pixels(), "pixel")
 	if p.Bulb() {
@@ -106,7 +111,7 @@ func verdict(pl *plan.Plan, l level) largeText {
 		return bad("No supply")
 	case r.Supply.Load == power.Bad:
 		limit := words.Amps(r.Supply.Limit)
-		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much")
+		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)), "Too much")
 	case !r.Holds && bulb:
 		return bad(fmt.Sprintf("Too low: %s", words.Volts(r.Constant.Lowest)), "Too low")
 	case !r.Holds:

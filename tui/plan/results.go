@@ -16,7 +16,7 @@ import (
 // headline is the results in short: on one line, or for the page of power in full.
 func (m Model) headline(width int) []string {
 	st := m.style
-	first := fmt.Sprintf(" Level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
+	first := fmt.Sprintf(" Plan: level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
 	if m.planOf != m.serial || m.working {
 		first += st.Accent.Render("  working")
 	}
@@ -136,9 +136,9 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 		return m.style.Strong.Render(usual + figure)
 	}
 	line := ""
-	most := fmt.Sprintf("%s of %s", words.Figure(r.Amps), words.Amps(r.Supply.Limit))
+	tight := strings.Replace(amps, " to ", "–", 1)
 	for _, say := range []struct{ much, amps, low, at string }{{"Too much: ", amps, "too low: ", at}, {"Too much: ", amps, "too low: ", ""},
-		{"Too much: ", most, "too low: ", ""}, {"! ", most, "! ", ""}} {
+		{"Too much: ", tight, "too low: ", ""}, {"! ", tight, "! ", ""}} {
 		line = " " + bad(r.Supply.Load == power.Bad, say.much, say.amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
 		if ansi.StringWidth(line) <= width {
 			break

@@ -240,7 +240,7 @@ func (m Model) mouse(e tea.MouseMsg) Model {
 func (m Model) figureAt(y int) (int, bool) {
 	i := m.off + y - m.top()
 	shown := y >= m.top() && y < m.top()+m.listRows() && i < len(m.lines)
-	return i, shown && m.lines[i].head == ""
+	return i, shown && m.lines[i].head == "" && !(i == m.off && m.headOver(i) >= 0)
 }
 
 func clean(err error) string { return style.Clean(err.Error()) }

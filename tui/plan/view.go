@@ -141,12 +141,13 @@ func (m Model) tabs(width int) string {
 			parts = append(parts, " "+m.style.Quiet.Render(p.name()))
 		}
 	}
-	for _, gap := range []string{" ", ""} {
-		if line := strings.Join(parts, gap); style.Width(line) <= width {
+	all, close := strings.Join(parts, " "), strings.Join(parts, "")
+	for _, line := range []string{all, strings.Replace(close, m.style.Accent.Render("▸"+m.pageNow().name()), " "+m.style.Accent.Render("▸"+m.pageNow().name()), 1)} {
+		if style.Width(line) <= width {
 			return style.Cell(line, width)
 		}
 	}
-	return style.Cell(strings.Join(parts, ""), width)
+	return style.Cell(close, width)
 }
 
 // pageBody is the page shown, scrolled, in exactly its rows.

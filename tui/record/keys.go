@@ -127,7 +127,10 @@ func (entryPage) only(m Model, k *keyMap) {
 
 func (comparePage) only(m Model, k *keyMap) { readOnly(m, k) }
 
-func (duePage) only(m Model, k *keyMap) { readOnly(m, k) }
+func (duePage) only(m Model, k *keyMap) {
+	readOnly(m, k)
+	enable(false, &k.Due)
+}
 
 func readOnly(m Model, k *keyMap) {
 	enable(m.scrollMost() > 0, k.walking()...)

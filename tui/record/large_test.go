@@ -72,7 +72,7 @@ func TestWhatDiffersHasASign(t *testing.T) {
 		d, _ := newDesk(t, sample, width, 60, termenv.Ascii)
 		d.press("c")
 		for what, differs := range map[string]bool{"verdict": true, "left to mend": true, "answers": false, "colour order": false, "joint middle ring to outer ring": true} {
-			assert.Equal(t, differs, strings.Contains(d.page(), "▸ "+what), "%s at %d\n%s", what, width, d.page())
+			assert.Equal(t, differs, strings.Contains(d.page(), "≠ "+what), "%s at %d\n%s", what, width, d.page())
 		}
 	}
 }

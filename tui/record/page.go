@@ -86,8 +86,8 @@ const (
 func (listPage) lines(m Model, width int) []string {
 	switch {
 	case m.path == "" && m.simulated:
-		return m.textPage(width, "The prop is simulated: what is found on it goes into no bench record.",
-			"Findings (w in Check), notes (n) and the sheet (s) can go to a file.")
+		return m.textPage(width, "This prop is simulated, so nothing is added to a bench record.",
+			"n writes a note to a file, s the bench sheet. On Check, w writes what was found.")
 	case m.path == "":
 		return m.textPage(width, "The bench record lies beside the prop's file, and this prop has no file yet. On the Prop page (P), s saves it. Every check-out is then recorded beside it.",
 			"A note (n) or the bench sheet (s) can go to another file meanwhile.")

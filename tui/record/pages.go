@@ -176,7 +176,7 @@ func (m Model) table(a, b record.Entry, width int) (out []string) {
 	if a.At.Format(day) == b.At.Format(day) {
 		form = dayTime
 	}
-	pairs := append([]record.Pair{{What: "▸ differs", From: a.At.Format(form), To: b.At.Format(form)}}, record.SideBySide(a, b)...)
+	pairs := append([]record.Pair{{What: "≠ differs", From: a.At.Format(form), To: b.At.Format(form)}}, record.SideBySide(a, b)...)
 	first, second, third := 0, 0, 0
 	for _, p := range pairs {
 		first, second, third = max(first, ansi.StringWidth(p.What)), max(second, ansi.StringWidth(p.From)), max(third, ansi.StringWidth(p.To))
@@ -185,7 +185,7 @@ func (m Model) table(a, b record.Entry, width int) (out []string) {
 	for i, p := range pairs {
 		sign, to := "  ", p.To
 		if i > 0 && p.From != p.To {
-			sign, to = "▸ ", m.style.Strong.Render(to)
+			sign, to = "≠ ", m.style.Strong.Render(to)
 		}
 		switch {
 		case columns && i == 0:

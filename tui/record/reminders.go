@@ -58,7 +58,7 @@ func (m Model) dueInShort(width int) []string {
 		if len(lines) > room {
 			text := fmt.Sprintf("… %d more due: m", len(all)-i)
 			if i == 0 {
-				text = fmt.Sprintf("%d due: m", len(all))
+				text = fmt.Sprintf("%d due: press m", len(all))
 			}
 			return append(out, m.style.Quiet.Render(text))
 		}

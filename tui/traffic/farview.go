@@ -93,7 +93,7 @@ func (m Model) lightWords(name naming, short bool) string {
 	case mine == n && m.unreached():
 		return either("You send, but it does not reach your prop.", "Not reached.")
 	case mine == n:
-		return either("You light your prop.", "Lit by you.")
+		return "Lit by you."
 	case theirs == n:
 		return either(fmt.Sprintf("Your prop is lit by %s, not by you.", name(l.Sources)), fmt.Sprintf("Lit by %s, not by you.", name(l.Sources)))
 	case theirs > 0 && mine > 0 && !short:

@@ -68,7 +68,7 @@ func TestUnheardUniverseIsDrawnAsSent(t *testing.T) {
 	assert.Contains(t, m.caption(&l), "as you send it, not heard here")
 	v := drawn(t, m, 80, 21)
 	assert.Contains(t, v, "Nobody else is heard on universe 1.")
-	assert.Contains(t, v, "What others send straight to 10.0.0.5")
+	assert.Contains(t, v, "What others send to 10.0.0.5 by unicast")
 }
 
 // Several hosts, each with a state of its own, at once with the snapshot that
@@ -82,7 +82,7 @@ func TestEachHostHasItsOwnState(t *testing.T) {
 	m = feed(m, s)
 	v := drawn(t, m, 80, 21)
 	assert.Contains(t, v, "TROUBLE  Nobody is listening at 10.0.0.6: the host answered port unreachable")
-	assert.Equal(t, "You light your prop", m.FarView().Texts[0], "by the other host")
+	assert.Equal(t, "Lit by you", m.FarView().Texts[0], "by the other host")
 	none := feed(m, snapshot(sendingTo("10.0.0.6", link.Refused, errors.New("connection refused"))))
 	assert.Equal(t, []string{"You send, but it does not reach your prop", "Not reached"}, none.FarView().Texts)
 	v = drawn(t, press(m, "v", "v"), 80, 21)

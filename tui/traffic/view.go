@@ -29,6 +29,9 @@ func (m Model) chosenPage(width, height int) []string {
 		return edged(append(said, m.filled(inner, height-len(said))...))
 	case sources:
 		still := m.stillLine()
+		if m.wide {
+			still = append(still, " Listening to all that is announced: a goes back to yours.", "")
+		}
 		list := append(edged(still), m.listLines(width-edge, height-len(still))...)
 		return append(list, edged(m.filled(inner, height-len(list)))...)
 	case slots:
