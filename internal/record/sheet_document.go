@@ -107,6 +107,7 @@ func (d *sheetDocument) front(h htmlPage) {
 	if h.OnFront && h.More == nil {
 		d.addresses(h.Tables)
 	}
+	d.cautions(h.Mind)
 	d.out.Put("</section>\n")
 }
 
@@ -137,10 +138,10 @@ func (d *sheetDocument) later(h htmlPage, number int) {
 }
 
 // cautions is what to watch for at full level.
-func (d *sheetDocument) cautions(h htmlPage) {
-	if len(h.Power.Findings) > 0 {
+func (d *sheetDocument) cautions(findings []string) {
+	if len(findings) > 0 {
 		d.out.Put("<h2>Mind at full level</h2>")
-		d.list(h.Power.Findings)
+		d.list(findings)
 		d.out.Put("\n")
 	}
 }
@@ -180,7 +181,7 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.parts(h.Prop.Parts)
 	d.facts("Where it listens", h.Address)
 	d.facts("Power", h.Supply)
-	d.cautions(h)
+	d.cautions(h.Power.Findings)
 	d.out.Putf(`<div class="verdict"><b>%s</b>`, h.Head)
 	d.each("<br>%s", h.Lines)
 	d.out.Put("</div>\n")
@@ -191,6 +192,9 @@ func (d *sheetDocument) back(h htmlPage) {
 		d.out.Put("</div>")
 	} else {
 		d.out.Put("<p>Addresses, labels and more: on the next pages.</p>")
+	}
+	if h.More == nil && len(h.Rest) > 0 {
+		d.out.Put("<p>More: on the next page.</p>")
 	}
 	if len(h.Buy) > 0 {
 		d.out.Put("\n<h2>To buy for this prop</h2>\n<div class=\"buy\">")

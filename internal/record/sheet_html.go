@@ -66,6 +66,7 @@ type htmlPage struct {
 	Cautions        []string
 	Tables          [][]prop.Row
 	OnFront         bool         // the tables fit on the front, below the drawing
+	Mind            []string     // what to mind at full level, where the front has room for it and the back has none
 	More            [][]prop.Row // the tables on pages of their own; nil where the back has room for them
 	Rest            [][]block    // what else it has no room for, by pages
 	Sum             string       // how many pixels of what
@@ -89,9 +90,10 @@ func newHTMLPage(pg Page) htmlPage {
 	if half := (len(rows) + 1) / 2; half > 8 {
 		h.Tables = [][]prop.Row{rows[:half], rows[half:]}
 	}
-	h.OnFront = len(h.Tables) == 1 && frontHas(h, height/drawWidth*186)
-	if least := leastBack(len(rows)); fontSize(h) < least {
-		h = h.spread(rows)
+	free := frontRoom(h, height/drawWidth*186)
+	h.OnFront = len(h.Tables) == 1 && free >= 0
+	if fontSize(h) < leastBack(len(rows)) {
+		h = h.spread(rows, free)
 	}
 	h.Size = fmt.Sprintf("%.1f", fontSize(h))
 	return h
@@ -126,17 +128,17 @@ func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 	return out
 }
 
-// frontHas reports whether the table of addresses fits under a drawing so many
-// millimetres high, on the shorter paper (Letter: 11 in less two margins of
-// 12 mm is 255 mm). The other lines of the front take 36 mm, and more when
-// names wrap.
-func frontHas(h htmlPage, drawing float64) bool {
+// frontRoom is how many millimetres are free below the table of addresses under a drawing
+// of a given height in millimetres, on the shorter paper (Letter: 11 in less two margins of
+// 12 mm is 255 mm); negative where the table does not fit. The other lines of the front
+// take 36 mm, and more when names wrap.
+func frontRoom(h htmlPage, drawing float64) float64 {
 	const paper, others, head, row, line = 255.0, 36.0, 11.0, 5.0, 4.2
 	high := drawing + others + head + 9*float64(len(h.Prop.Name)/45)
 	for _, r := range h.Tables[0] {
 		high += row + line*float64(len(r.Run)/40)
 	}
-	return high <= paper
+	return paper - high
 }
 
 // fontSize is the largest type, in points, at which the lines of the back fit

@@ -158,8 +158,7 @@ func TestTableUnderTheDrawing(t *testing.T) {
 	room := 255.0 - 36 - 11 - 2*5
 	fits := func(want float64) {
 		t.Helper()
-		assert.True(t, frontHas(h, want-0.01))
-		assert.False(t, frontHas(h, want+0.01))
+		assert.InDelta(t, 0, frontRoom(h, want), 1e-9)
 	}
 	fits(room)
 	h.Tables[0][1].Run = strings.Repeat("r", 40)
@@ -298,4 +297,33 @@ func TestBuiltOnTheSheetAddsUp(t *testing.T) {
 		assert.Equal(t, min(n, mostBuilt), named)
 		assert.Equal(t, n, named+left)
 	}
+}
+
+// A prop whose drawing is flat and which has much to mind has that on the front, below its
+// addresses: the sheet stays one of two pages. Without room there it goes to the page after
+// the back, and the addresses stay in front.
+func TestWhatToMindMayBeOnTheFront(t *testing.T) {
+	pg := page(t, prop.Pennant())
+	h := newHTMLPage(pg)
+	require.True(t, h.OnFront)
+	assert.Nil(t, h.More)
+	assert.Equal(t, pg.Power.Findings, h.Mind)
+	assert.Empty(t, h.Power.Findings)
+	assert.NotEmpty(t, pg.Power.Findings, "the page itself is as it was")
+	assert.Equal(t, 2, h.length())
+	var out strings.Builder
+	require.NoError(t, WriteHTML(&out, A4, pg))
+	front, back, _ := strings.Cut(out.String(), `<section class="back"`)
+	for _, text := range []string{"<h2>Addresses</h2>", "Mind at full level"} {
+		assert.Contains(t, front, text)
+		assert.NotContains(t, back, text)
+	}
+	rows := pg.Rows
+	full := newHTMLPage(pg)
+	full.Page, full.Mind = pg, nil
+	without := full.spread(rows, 20) // millimetres: no room for them
+	assert.Nil(t, without.Mind)
+	assert.Nil(t, without.More, "the addresses are in front")
+	require.NotEmpty(t, without.Rest)
+	assert.Equal(t, "Mind at full level", without.Rest[0][0].Title)
 }

@@ -19,11 +19,40 @@ func (h htmlPage) length() int {
 	return n + n%2
 }
 
-// spread puts the tables on pages of their own, and then one thing after another, until
-// the type of the back is large enough. What is needed most on the back goes last; its
-// address and the cautions stay in any case.
-func (h htmlPage) spread(rows []prop.Row) htmlPage {
+// spread moves what the back has no room for, until its type is large enough: what to mind
+// to the front where that has so many millimetres free, else one thing after another to
+// pages of their own. Only where that is not enough, or the front has no room for it, the
+// table of addresses goes too.
+func (h htmlPage) spread(rows []prop.Row, free float64) htmlPage {
+	if h.OnFront {
+		if with := h.mindOnFront(free); fontSize(with) >= leastBack(len(rows)) {
+			return with
+		}
+		if with := h.apart(); fontSize(with) >= leastType {
+			return with
+		}
+	}
 	h.More = inPages(h, rows)
+	return h.apart()
+}
+
+// mindOnFront is the page with what to mind on its front, where that has so many
+// millimetres free: 10 for the title, and 4.4 for each line of 100 letters (9.5 points on
+// 1.25 lines).
+func (h htmlPage) mindOnFront(free float64) htmlPage {
+	high := 10.0
+	for _, text := range h.Power.Findings {
+		high += 4.4 * float64(1+len(text)/100)
+	}
+	if high <= free {
+		h.Mind = takeFindings(&h).Texts
+	}
+	return h
+}
+
+// apart takes one thing after another from the back. What is needed most on it goes last;
+// its address and the cautions stay in any case.
+func (h htmlPage) apart() htmlPage {
 	var apart []block
 	for _, take := range []func(*htmlPage) block{takeFindings, takeNotes, takeFound, takePower, takeParts, takeBuy} {
 		if fontSize(h) >= leastType {
