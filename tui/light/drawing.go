@@ -126,10 +126,8 @@ func (m Model) signsApart(each, height int) bool {
 
 // signsLine is the scale and the signs of both drawings as far as there is room.
 func (m Model) signsLine(c *canvas.Canvas, width int) string {
-	if c.Per() == 1 {
-		return strings.TrimPrefix(m.withSigns("", c, width), "  ") + "  "
-	}
-	return m.withSigns(strings.TrimPrefix(c.Scale(), ", "), c, width)
+	text := m.signsAfter(strings.TrimPrefix(c.Scale(), ", "), c, width)
+	return style.Cell(m.withMark(m.style.Quiet, strings.TrimLeft(text, " ")), width)
 }
 
 // doesName is what the second drawing of a demo is.
@@ -200,6 +198,11 @@ func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 // withSigns adds the signs of a drawing to its caption as far as there is room: what is
 // the news first.
 func (m Model) withSigns(text string, c *canvas.Canvas, width int) string {
+	return style.Cell(m.withMark(m.style.Quiet, m.signsAfter(text, c, width)), width)
+}
+
+// signsAfter is a text and the signs of a drawing as far as there is room.
+func (m Model) signsAfter(text string, c *canvas.Canvas, width int) string {
 	var signs []string
 	if m.markedPixel() >= 0 {
 		signs = append(signs, canvas.Marked+" marked")
@@ -214,5 +217,5 @@ func (m Model) withSigns(text string, c *canvas.Canvas, width int) string {
 			text = with
 		}
 	}
-	return style.Cell(m.withMark(m.style.Quiet, text), width)
+	return text
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -71,4 +72,32 @@ func TestClickTellsThePixel(t *testing.T) {
 	x := slices.Index([]rune(lines[y]), '›') + 2
 	m = feed(m, tea.MouseMsg{X: x, Y: y, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Equal(t, m.where(85), m.note)
+}
+
+// Where the captions of a demo's drawings are short and a line costs no mark, their signs
+// stand once below both, at the left edge of the first and whole, in every depth of colour.
+func TestSignsStandOnceBelowTheCaptions(t *testing.T) {
+	for _, depth := range []termenv.Profile{termenv.Ascii, termenv.ANSI, termenv.TrueColor} {
+		below := 0
+		for _, size := range [][2]int{{80, 21}, {100, 33}, {120, 36}, {120, 37}, {140, 40}} {
+			p := prop.Porthole()
+			m, out := lit(p, true, size[0], size[1], depth)
+			snap, sent := answer(p, out.last(t), 0)
+			s, err := strip.New(p)
+			require.NoError(t, err)
+			m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
+			lines := strings.Split(ansi.Strip(m.View(size[0], size[1])), "\n")
+			if !m.draw.signsBelow {
+				continue
+			}
+			below++
+			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[0])[sideWidth:sideWidth+22])))
+			signs := string([]rune(lines[1])[sideWidth:])
+			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)
+			assert.Contains(t, signs, "data in")
+			assert.NotContains(t, signs, "…")
+			assert.Equal(t, 1, strings.Count(strings.Join(lines, "\n"), "data in"), "once for both")
+		}
+		assert.Positive(t, below, depth)
+	}
 }

@@ -138,3 +138,17 @@ func TestNamesOfFiles(t *testing.T) {
 		assert.Equal(t, want, fileNameOf(name))
 	}
 }
+
+// On a narrow page of results the answer to a key is seen too, as that a file is saved.
+func TestTheAnswerIsSeenOnNarrowPages(t *testing.T) {
+	b := open(t, prop.DemoFile("porthole"), "p.toml", 50, 17, termenv.Ascii)
+	for range pages[1:] {
+		b.press("v")
+		assert.NotContains(t, b.view(), "has these figures already.")
+		b.press("s")
+		assert.Contains(t, strings.Join(strings.Fields(b.view()), " "), "p.toml has these figures already.", b.m.pageNow().name())
+		requireFits(t, b, b.m.pageNow().name())
+		b.press("+") // the next key takes it away
+		assert.NotContains(t, b.view(), "figures already.")
+	}
+}

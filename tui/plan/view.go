@@ -79,7 +79,17 @@ func (m Model) narrowPage() []string {
 	if m.pageNow() == (figuresPage{}) {
 		return m.left()
 	}
-	return append(m.above(m.rightWidth()), m.pageBody()...)
+	out := append(m.above(m.rightWidth()), m.pageBody()...)
+	if m.note == "" {
+		return out
+	}
+	said := style.Wrap(m.note, m.rightWidth()-3) // the answer to the last key takes the last rows
+	rows := max(len(said), min(len(out), m.size.Height-1))
+	out = append(out[:rows-len(said)], said...)
+	for i := rows - len(said); i < rows; i++ {
+		out[i] = " " + out[i]
+	}
+	return out
 }
 
 // above heads every page of results: its result in large letters,
