@@ -101,3 +101,31 @@ func TestTooHigh(t *testing.T) {
 		assert.Contains(t, got.Text, row.says)
 	}
 }
+
+// A dead stretch names the feeds that enter in it: from its first pixel to its last, both
+// of them too. Without any feed in the file it is the supply lead, which enters at the first pixel.
+func TestFeedsOfADeadStretch(t *testing.T) {
+	p := prop.Porthole()
+	p.Feeds = nil
+	places := []int{0, 35, 36, 83, 84, 143}
+	for _, at := range places {
+		p.Feeds = append(p.Feeds, prop.Feed{Pixel: at})
+	}
+	for a := range places {
+		for b := a; b < len(places); b++ {
+			s := stretch{before: -1, first: places[a], last: places[b], behind: -1}
+			var got, want []int
+			for _, x := range s.feeds(p) {
+				got = append(got, x.Feed)
+				assert.Equal(t, FeedName(p, x.Feed), x.Name)
+			}
+			for i := a; i <= b; i++ {
+				want = append(want, i)
+			}
+			assert.Equal(t, want, got, "pixels %d to %d", s.first, s.last)
+		}
+	}
+	p.Feeds = nil
+	assert.Len(t, stretch{before: -1, first: 0, last: 35, behind: 36}.feeds(p), 1)
+	assert.Empty(t, stretch{before: 35, first: 36, last: 143, behind: -1}.feeds(p))
+}

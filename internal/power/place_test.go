@@ -1,6 +1,7 @@
 package power
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -198,4 +199,83 @@ func TestLongPropGetsAPlacementThatHolds(t *testing.T) {
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, l.Constant(nil, amps).Lowest, c.MinVolts)
 	assert.Contains(t, unproven(got), "fewest found")
+}
+
+// Of as many feeds, those given leave the most voltage: none stands better a pixel
+// further on or back. The voltage said is that of the network with the feeds in it.
+func TestNoFeedStandsBetterNextToItsPlace(t *testing.T) {
+	placed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		n := chain(rapid.IntRange(8, 60).Draw(t, "pixels"), 5, step60, step60, tap(0, 0.03))
+		amps := make([]float64, n.Pixels())
+		for i := range amps {
+			amps[i] = rapid.Float64Range(0.02, 0.15).Draw(t, "amps")
+		}
+		got, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, rapid.Float64Range(4.5, 4.95).Draw(t, "least"), 1<<30)
+		require.NoError(t, err)
+		if !got.Possible || len(got.Pixels) == 0 || len(got.Pixels) > 4 {
+			return
+		}
+		placed++
+		assert.InDelta(t, lowestWith(t, n, amps, got.Pixels), got.Lowest, 1e-9)
+		for j := range got.Pixels {
+			for _, to := range []int{got.Pixels[j] - 1, got.Pixels[j] + 1} {
+				if to < 0 || to >= n.Pixels() || slices.Contains(got.Pixels, to) {
+					continue
+				}
+				moved := slices.Clone(got.Pixels)
+				moved[j] = to
+				assert.LessOrEqual(t, lowestWith(t, n, amps, moved), got.Lowest+1e-9, "%v instead of %v", moved, got.Pixels)
+			}
+		}
+	})
+	assert.Positive(t, placed)
+}
+
+// lowestWith is the least voltage with feeds on wire like that of the tests.
+func lowestWith(t require.TestingT, n *Network, amps []float64, at []int) float64 {
+	with := n.clone()
+	for _, i := range at {
+		with.Taps = append(with.Taps, tap(i, 0.03))
+	}
+	l, err := NewLadder(with)
+	require.NoError(t, err)
+	return l.Constant(nil, amps).Lowest
+}
+
+// On a prop too long for proofs the feeds are no more than somebody would take who
+// spaces them evenly: the first stretch begins at the feed that is there.
+func TestLongPropNeedsNoMoreThanEvenFeeds(t *testing.T) {
+	c := chip(t, "WS2812B")
+	for _, row := range []struct {
+		pixels int
+		level  float64
+	}{{2001, 0.3}, {2400, 0.2}, {3000, 0.25}} {
+		n := chain(row.pixels, 5, step60, step60, tap(0, 0.03))
+		amps := make([]float64, row.pixels)
+		for i := range amps {
+			amps[i] = DrawOf(c, FullWhite(), row.level).Amps()
+		}
+		even := 0
+		for low := 0.0; low < c.MinVolts; low = lowestWith(t, n, amps, evenly(row.pixels, even)) {
+			even++
+		}
+		got, err := PlaceFeeds(n, amps, Rails{0.03, 0.03}, c.MinVolts, placeWork)
+		require.NoError(t, err)
+		require.True(t, got.Possible)
+		assert.LessOrEqual(t, len(got.Pixels), even, "%d pixels", row.pixels)
+		assert.InDelta(t, lowestWith(t, n, amps, got.Pixels), got.Lowest, 1e-9)
+		assert.GreaterOrEqual(t, got.Lowest, c.MinVolts)
+	}
+}
+
+// evenly are places for k feeds beside one at the first pixel: the stretches between
+// feeds are alike, and the last feed stands half of one before the end, since a stretch
+// fed at one end sags as one of twice its length fed at both.
+func evenly(pixels, k int) (out []int) {
+	stretch := float64(pixels) / (float64(k) + 0.5)
+	for i := 1; i <= k; i++ {
+		out = append(out, int(stretch*float64(i)))
+	}
+	return out
 }
