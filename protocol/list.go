@@ -8,7 +8,6 @@ import (
 // A list is what a source says it sends (4.3, 8).
 type list struct {
 	last  uint8 // page number
-	heard time.Time
 	pages map[uint8]listPage
 }
 
@@ -59,7 +58,7 @@ func (t *Tracker) takePage(s *source, now time.Time, d *Discovery) bool {
 		return false
 	}
 	t.listed += int(d.Count) - old
-	l.last, l.heard = d.Last, now
+	l.last = d.Last
 	l.pages[d.Page] = listPage{heard: now, us: slices.Clone(d.List())}
 	return true
 }

@@ -28,15 +28,14 @@ type Report struct {
 
 // A SourceReport is one source, live or gone less than five minutes ago.
 type SourceReport struct {
-	CID           CID
-	Name          string         // printable; empty if the source gives none
-	From          netip.AddrPort // of its newest packet
-	First, Last   time.Time
-	Streams       []StreamReport // ascending by universe
-	Syncs         []SyncReport
-	Listed        []Universe // in its universe discovery, ascending
-	ListComplete  bool       // every page of the list has come
-	LastDiscovery time.Time  // zero if there was none
+	CID          CID
+	Name         string         // printable; empty if the source gives none
+	From         netip.AddrPort // of its newest packet
+	First, Last  time.Time
+	Streams      []StreamReport // ascending by universe
+	Syncs        []SyncReport
+	Listed       []Universe // in its universe discovery, ascending
+	ListComplete bool       // every page of the list has come
 }
 
 // A StreamReport is one source on one universe. Missing, Twice, Late and Jumps
@@ -136,7 +135,7 @@ func (t *Tracker) Report(now time.Time) *Report {
 // copy shares nothing with the tracker.
 func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 	r := SourceReport{CID: s.cid, Name: s.name.Printable(), From: s.from, First: s.first, Last: s.last,
-		Syncs: t.rx.syncs.of(s.cid, now), Listed: s.list.universes(), ListComplete: s.list.complete(), LastDiscovery: s.list.heard}
+		Syncs: t.rx.syncs.of(s.cid, now), Listed: s.list.universes(), ListComplete: s.list.complete()}
 	for u, a := range s.streams {
 		st := a.report(u, now)
 		if st.State == Lost && st.Multicast && t.left[u] { // what was on its way when the group was left came after that

@@ -232,7 +232,7 @@ func (d *decoder) layPlan() *Refusal {
 		return refuse(NoMap, "the spots do not lie as planned: see that the marks are right and the whole prop is in the picture, or mark four places")
 	}
 	d.layout = all[0]
-	m.Agree, m.OffMark, m.Off, m.Spacing = all[0].agree, all[0].marked, all[0].off, all[0].spacing
+	m.Agree, m.OffMark, m.Spacing = all[0].agree, all[0].marked, all[0].spacing
 	return d.mapRefusal(all)
 }
 

@@ -73,7 +73,6 @@ type Measures struct {
 	Still   float64 // share of light that stays in its place, of the worst look
 	Agree   float64 // share of spots on planned places
 	OffMark float64 // spacings from a mark to its place, the worst
-	Off     float64 // how far spots lie from the plan seen plainly, in spacings
 }
 
 // refusal is the first limit that the measures break, nil for none. Those of

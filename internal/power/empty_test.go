@@ -32,7 +32,6 @@ func TestEmptyPartsCountAsDark(t *testing.T) {
 	assert.Equal(t, 96, r.Lights)
 	assert.InDelta(t, 0.144, r.DarkAmps, 1e-9)
 	assert.InDelta(t, 0.144+96*0.060, r.Amps, 1e-9)
-	assert.InDelta(t, r.Amps, r.FullAmps, 1e-9)
 	assert.InDelta(t, r.Amps, r.Constant.Total, 1e-6, "the copper carries the same")
 	assert.Equal(t, Good, r.Supply.Load, "5.904 A of 10 A at 0.8")
 	assert.Equal(t, 1.0, r.SupplyLevel)

@@ -19,7 +19,6 @@ type Report struct {
 	PixelAmps float64 // one pixel at this level and colour
 	DarkAmps  float64 // the whole prop dark, still idling
 	Amps      float64 // the whole prop, constant current
-	FullAmps  float64 // the whole prop, every channel at full
 	Supply    SupplyLoad
 	Band      *Band // where chips of one name differ by a third or more; else nil
 
@@ -198,7 +197,6 @@ func (r *Report) currents(p *prop.Prop) error {
 	r.DarkAmps = float64(r.Pixels) * p.Chip.IdleAmps
 	whole := func(pixel float64) float64 { return r.DarkAmps + lights*(pixel-p.Chip.IdleAmps) }
 	r.Amps = whole(r.PixelAmps)
-	r.FullAmps = whole(PixelAmps(p.Chip, FullWhite()))
 	var err error
 	if r.Supply, err = CheckSupply(p.Supply, r.Amps); err != nil {
 		return err

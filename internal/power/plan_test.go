@@ -26,7 +26,6 @@ func planned(t *testing.T, p *prop.Prop, level float64) *Report {
 func TestPlanOfPorthole(t *testing.T) {
 	r := planned(t, prop.Porthole(), 1)
 	assert.InDelta(t, 8.784, r.Amps, 1e-9)
-	assert.InDelta(t, 8.784, r.FullAmps, 1e-9)
 	assert.InDelta(t, 0.144, r.DarkAmps, 1e-9)
 	assert.Equal(t, Bad, r.Supply.Load, "8.784 A of 10 A at 0.8")
 	assert.InDelta(t, (8-0.144)/8.64, r.SupplyLevel, 1e-9)

@@ -19,9 +19,9 @@ type moves struct {
 // counted inside the given run, which then has n pixels, keep to its end.
 func (d *Document) renumber(m moves, run, n int) []Setting {
 	var out []Setting
-	set := func(table string, i int, key string, v, to int) {
+	set := func(i int, key string, v, to int) {
 		if v != to {
-			out = append(out, Setting{Where{table, i, key}, to})
+			out = append(out, Setting{Where{"part", i, key}, to})
 		}
 	}
 	for i, t := range d.tree.all("part") {
@@ -30,14 +30,14 @@ func (d *Document) renumber(m moves, run, n int) []Setting {
 		switch {
 		case t.find("first") == nil || t.find("last") == nil:
 		case e == nil:
-			set("part", i, "first", p.First+1, m.from(p.First)+1)
-			set("part", i, "last", p.Last+1, m.to(p.Last)+1)
+			set(i, "first", p.First+1, m.from(p.First)+1)
+			set(i, "last", p.Last+1, m.to(p.Last)+1)
 		case run >= 0 && strings.EqualFold(strings.TrimSpace(e.val.text), d.prop.Runs[run].Name):
 			base := d.prop.FirstPixel(run)
 			first, last := p.First-base+1, p.Last-base+1
-			set("part", i, "first", first, min(first, n))
+			set(i, "first", first, min(first, n))
 			if last == d.prop.Runs[run].Pixels || last > n {
-				set("part", i, "last", last, n)
+				set(i, "last", last, n)
 			}
 		}
 	}

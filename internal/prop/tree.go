@@ -89,7 +89,7 @@ func (g *treeBuilder) readFrom(base int) int {
 	p.Reset(g.text[base:])
 	last := base
 	for p.NextExpression() {
-		last = g.take(&p, p.Expression(), base)
+		last = g.take(p.Expression(), base)
 	}
 	err := p.Error()
 	if err == nil {
@@ -154,7 +154,7 @@ func (t *tree) lineOf(off int) int {
 }
 
 // take puts one expression into the tree and returns an offset inside it.
-func (g *treeBuilder) take(p *unstable.Parser, n *unstable.Node, base int) int {
+func (g *treeBuilder) take(n *unstable.Node, base int) int {
 	switch n.Kind {
 	case unstable.Table, unstable.ArrayTable:
 		return g.takeHeader(n, base)

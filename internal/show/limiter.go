@@ -15,7 +15,6 @@ import (
 // hours on end. It works on the rounded values that go out. The show has no
 // way to its Output but through the frame that take leaves.
 type limiter struct {
-	chip     prop.Chip
 	channels []patterns.Channel
 	idle     float64 // amps of one dark pixel
 	unit     float64 // amps of one step of one channel
@@ -31,7 +30,7 @@ func newLimiter(p *prop.Prop) (limiter, error) {
 	if !(share > 0) {
 		share = prop.ContinuousShare // a figure that makes no sense lets no more through
 	}
-	l := limiter{chip: p.Chip, channels: p.Chip.Order.Channels(), max: p.Supply.Amps * min(share, 1)}
+	l := limiter{channels: p.Chip.Order.Channels(), max: p.Supply.Amps * min(share, 1)}
 	l.idle = power.PixelAmps(p.Chip, patterns.Colour{})
 	l.unit = (power.PixelAmps(p.Chip, patterns.Colour{}.With(l.channels[0], 255)) - l.idle) / 255
 	return l, nil

@@ -158,7 +158,7 @@ func (d *dialer) checkHost(ctx context.Context, ifi Interface) (State, error) {
 		d.handOver(o)
 	}
 	if ifi.Name == "" {
-		ifi, _ = interfaceOf(d.sender.interfaces(), local)
+		ifi = interfaceOf(d.sender.interfaces(), local)
 	}
 	return d.checkLink(ifi)
 }

@@ -38,6 +38,6 @@ func (s *Sender) multicastRoute(ctx context.Context) (Interface, netip.Addr, err
 		return Interface{}, netip.Addr{}, err
 	}
 	defer o.close()
-	ifi, _ := interfaceOf(s.interfaces(), o.local)
+	ifi := interfaceOf(s.interfaces(), o.local)
 	return ifi, o.local, nil
 }

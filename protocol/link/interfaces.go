@@ -81,17 +81,17 @@ func interfaceByName(name string) (Interface, error) {
 	return Interface{}, &interfaceError{name, have}
 }
 
-// interfaceOf finds the interface that has an address.
-func interfaceOf(list []Interface, a netip.Addr) (Interface, bool) {
+// interfaceOf is the interface that has an address; zero for none.
+func interfaceOf(list []Interface, a netip.Addr) Interface {
 	a = a.Unmap().WithZone("")
 	for _, i := range list {
 		for _, p := range i.Addrs {
 			if p.Addr() == a || (i.Loopback && p.Contains(a)) {
-				return i, true
+				return i
 			}
 		}
 	}
-	return Interface{}, false
+	return Interface{}
 }
 
 // A broadcastError says that an address is every host's.

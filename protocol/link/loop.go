@@ -128,23 +128,19 @@ func (s *Sender) tick(now time.Time) (next time.Time) {
 
 // flush sends the batches of all hosts and then, so that none acts before all
 // have its data, the synchronization packets.
-func (s *Sender) flush(now time.Time) (complete bool) {
-	complete = true
+func (s *Sender) flush(now time.Time) {
 	s.synced = s.synced[:0]
 	for _, h := range s.hosts {
 		if len(h.batch) == 0 {
 			continue
 		}
-		ok := h.flush(now)
-		complete = complete && ok
-		if s.cfg.Sync != 0 && ok {
+		if h.flush(now) && s.cfg.Sync != 0 {
 			s.synced = append(s.synced, h)
 		}
 	}
 	if len(s.synced) > 0 {
 		s.synchronize(s.synced, now)
 	}
-	return complete
 }
 
 // synchronize sends one synchronization packet to each host that just got

@@ -42,7 +42,7 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 	for _, l := range m.scene().drawn(width-2*edge, room) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
 	}
-	return append(lines, bottom...), down(z, len(lines), 0)
+	return append(lines, bottom...), down(z, len(lines))
 }
 
 // mostFoot is what questions have below their drawings at most: eleven answers, or fewer
@@ -134,7 +134,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	many := len(lines) > mostFoot-2 // they take the empty rows
 	if hasRoom(width, height) && !many {
 		lines = append([]string{style.Cell("", width)}, lines...)
-		zones = down(zones, 1, 0)
+		zones = down(zones, 1)
 	}
 	note := noteBelow(m, width)
 	lines = append(lines, note...)

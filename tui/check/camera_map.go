@@ -357,7 +357,7 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 		items = append(items, item{digit: i + 1, text: d.text})
 	}
 	listedLines, zones := listed(m.style, items, none, min(width, 78))
-	zones = down(zones, len(lines), 0)
+	zones = down(zones, len(lines))
 	lines = append(lines, listedLines...)
 	say := m.note
 	if say == "" {

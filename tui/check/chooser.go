@@ -51,7 +51,7 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	if l == nil && len(c.items) > 0 {
 		return nil, nil
 	}
-	zones = down(z, len(lines), 0)
+	zones = down(z, len(lines))
 	lines = append(append(lines, l...), "")
 	add(c.below, plain) // cautions too
 	if s := sayRecord(m); s != "" {
@@ -102,7 +102,7 @@ func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone
 			from = max(0, z.y1-height)
 		}
 	}
-	return lines[min(from, len(lines)):], down(zones, -from, 0)
+	return lines[min(from, len(lines)):], down(zones, -from)
 }
 
 // leastSide is how wide a drawing beside a list has to be to say something.

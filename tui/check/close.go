@@ -52,7 +52,7 @@ func askingClose(m Model, q query, chosen, width, height int) (lines []string, z
 	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)-over)]
 	}
-	return append(lines, answers...), down(z, len(lines), 0)
+	return append(lines, answers...), down(z, len(lines))
 }
 
 // closeDrawn is the drawings in a given number of rows, and how many of them are free at their end.

@@ -166,7 +166,7 @@ func listedTight(st style.Styles, items []item, at, width int) (lines []string, 
 	short, second := sideBySide(items[:letters], width)
 	lines, zones = listed(st, items[:short], at, width, 0, second)
 	rest, z := listed(st, items[short:], at-short, width)
-	for _, z := range down(z, len(lines), 0) {
+	for _, z := range down(z, len(lines)) {
 		z.item += short
 		zones = append(zones, z)
 	}
@@ -199,11 +199,11 @@ func sideBySide(items []item, width int) (short, second int) {
 	return 0, 0
 }
 
-// down moves zones by a row and a column.
-func down(zones []zone, y, x int) []zone {
+// down moves zones by rows.
+func down(zones []zone, rows int) []zone {
 	out := make([]zone, len(zones))
 	for i, z := range zones {
-		out[i] = zone{z.x0 + x, z.x1 + x, z.y0 + y, z.y1 + y, z.item}
+		out[i] = zone{z.x0, z.x1, z.y0 + rows, z.y1 + rows, z.item}
 	}
 	return out
 }

@@ -93,6 +93,6 @@ func titled(st style.Styles, title string, items []item, chosen, width, height, 
 			from = min(s.y1-room, len(l))
 		}
 	}
-	zones = down(z, len(lines)-from, 0)
+	zones = down(z, len(lines)-from)
 	return append(lines, l[from:]...), zones
 }

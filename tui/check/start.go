@@ -225,7 +225,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	if large == nil && len(lines) <= height { // the title needs no row after it
 		if large = m.lastLarge(left, height-len(lines)+1); large != nil {
-			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1, 0)
+			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1)
 		}
 	}
 	lines = append(lines, large...)
@@ -328,7 +328,7 @@ func (p partsPage) listed(m Model, t chooser, width, height int) ([]string, []zo
 		t.size = size
 		lines, zones := t.lines(m, width, height)
 		if height-len(lines) == digits.Rows && p.list != none && size == 0 { // the row after the title makes room for large words
-			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1, 0)
+			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1)
 		}
 		return inSight(lines, zones, int(p.list), height)
 	})
