@@ -68,9 +68,9 @@ type Config struct {
 	// Spare keeps what was not saved and cannot be kept beside its file; empty
 	// keeps none.
 	Spare string
-	// Tell gets a sentence for the builder once the terminal is given back; nil
+	// Notify gets a sentence for the builder once the terminal is given back; nil
 	// for no one.
-	Tell func(string)
+	Notify func(string)
 	// Hidden is what was put into a simulated prop, shown only at the end of a
 	// check-out. Faulty says that Hidden is known, even when it is empty.
 	Hidden []strip.Fault

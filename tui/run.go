@@ -72,8 +72,8 @@ func Run(ctx context.Context, cfg Config) error {
 	if saved == "" { // a crash, or the terminal went before its signal came
 		saved = rescue()
 	}
-	if saved != "" && cfg.Tell != nil {
-		cfg.Tell(saved)
+	if saved != "" && cfg.Notify != nil {
+		cfg.Notify(saved)
 	}
 	if c != nil {
 		return c

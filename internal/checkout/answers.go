@@ -70,7 +70,7 @@ func sorted(by map[Token]float64) []Token {
 	return tokens[:min(len(tokens), mostOthers)]
 }
 
-// place is where a token stands among the answers: itself, or "something
+// place is the position of a token among the answers: itself, or "something
 // else"; -1 when neither is offered, which leaves "not sure".
 func place(answers []Token, t Token) int {
 	if i := slices.Index(answers, t); i >= 0 {

@@ -7,8 +7,8 @@ import (
 
 // A belief is how likely each hypothesis is after some answers: the logarithm
 // of its prior times the likelihood of every answer. Twins are kept at their
-// first. Pairs of faults are added when single ones do not do. Beside them
-// stands the hypothesis that the fault is none of the list.
+// first. Pairs of faults are added when no single fault explains the answers. Beside them
+// is the hypothesis that the fault is none of the list.
 type belief struct {
 	hyps    []hypothesis // those of the field, then pairs
 	log     []float64
@@ -31,7 +31,7 @@ func (f *field) newBelief() belief {
 	return b
 }
 
-// clone is a copy that goes its own way.
+// clone is an independent copy.
 func (b *belief) clone() belief {
 	c := *b
 	c.hyps, c.first = slices.Clip(b.hyps), slices.Clip(b.first)
@@ -41,7 +41,7 @@ func (b *belief) clone() belief {
 
 // excuse takes back what the answer of step at spoke against, since a later one
 // to the same question counts instead. Both stay weighed: two looks that differ
-// tell nothing. What a yes had ruled out for good is weighed again.
+// say nothing. What a yes had ruled out for good is weighed again.
 func (b *belief) excuse(s *Session, at int) {
 	st, seen := &s.steps[at], s.shown(at)
 	for i := range b.log {
@@ -188,8 +188,8 @@ func (b *belief) weighUnknown(steps []step, k int) {
 
 // grasped is the least likelihood of an answer when the fault is none of the
 // list, by how many explanations failed their confirming look: it is one thing,
-// and who tries one guess after another at it is not surprised by each further
-// look as by the first.
+// and a builder who tries one guess after another is less surprised by each further
+// look than by the first.
 var grasped = [...]float64{0, 0.5, 0.8}
 
 // likelihood is the logarithm of the likelihood of the answer, given what the

@@ -15,7 +15,7 @@ const (
 
 // sample picks the hypotheses to judge probes by: all that are open when they
 // are few, else some of each family, spread evenly over its part of w, each
-// standing for an equal part of it. Positions ascend.
+// representing an equal part of it. Positions ascend.
 func (b *belief) sample(w []float64) (live []int, share []float64) {
 	var open []int
 	for i, s := range w {

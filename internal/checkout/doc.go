@@ -12,5 +12,5 @@
 // prop and the same answers always give the same questions and findings.
 //
 // The way through: New, then Next, show it, Answer, until Done; then Findings.
-// Restore takes a Log up again.
+// Restore continues from a Log.
 package checkout

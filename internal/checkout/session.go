@@ -73,7 +73,7 @@ func (s *Session) fresh() *Session {
 	return s
 }
 
-// Clone is a copy that goes its own way; what does not change is shared.
+// Clone is an independent copy; what does not change is shared.
 func (s *Session) Clone() *Session {
 	c := *s
 	c.steps, c.seen = slices.Clone(s.steps), make([]*predictions, len(s.steps))

@@ -74,7 +74,7 @@ func openFile(c *cobra.Command, cfg *tui.Config, path string) (err error) {
 
 // benchConfig is what both benches, real and demo, are given.
 func (own *identity) benchConfig() tui.Config {
-	cfg := tui.Config{Version: versionText(), Tell: func(s string) { fmt.Fprintln(os.Stderr, "ringout: "+s) }, Resolve: func(ctx context.Context, host string) error {
+	cfg := tui.Config{Version: versionText(), Notify: func(s string) { fmt.Fprintln(os.Stderr, "ringout: "+s) }, Resolve: func(ctx context.Context, host string) error {
 		_, err := link.Resolve(ctx, host)
 		return err
 	}}

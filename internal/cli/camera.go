@@ -170,7 +170,7 @@ func (k *cameraCheck) read() (p steps.Proof, err error) {
 
 // toMap goes through the steps until there is a map, or none can be.
 func (k *cameraCheck) toMap(p steps.Proof) (_ steps.Proof, err error) {
-	job := &proving.Job{Eye: k.camera, Keep: k.kept, Tell: (&stepPrinter{out: k.out}).print, Lamp: k.light}
+	job := &proving.Job{Eye: k.camera, Keep: k.kept, Report: (&stepPrinter{out: k.out}).print, Lamp: k.light}
 	for err == nil && p.Step != steps.Map && p.Step != steps.Stopped {
 		if p.Step == steps.Mark {
 			p, err = k.mark(p)

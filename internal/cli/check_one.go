@@ -38,8 +38,8 @@ func (f *checkFlags) open(c *cobra.Command, path string) (*propCheck, error) {
 		desk: underway.NewDesk(underway.Options{Prop: p, Path: path, Version: versionText()})}, nil
 }
 
-// tell writes a sentence about the check-out beside its own lines.
-func (b *propCheck) tell(format string, args ...any) {
+// note writes a sentence about the check-out beside its own lines.
+func (b *propCheck) note(format string, args ...any) {
 	if text := strings.TrimSpace(fmt.Sprintf(format, args...)); text != "" {
 		fmt.Fprintln(b.cmd.ErrOrStderr(), "ringout: "+text)
 	}
@@ -63,7 +63,7 @@ func (b *propCheck) early(err error, kept record.UnfinishedCheck) error {
 	absent := (*dialog.AbsentError)(nil)
 	switch {
 	case errors.As(err, &absent):
-		b.tell("%s: %v", b.prop.Name, err)
+		b.note("%s: %v", b.prop.Name, err)
 		return fmt.Errorf("%w; %s", errAbsent, b.desk.WhereKept(kept))
 	case dialog.Gone(err) || errors.Is(err, errStopped):
 		return fmt.Errorf("%w; %s", err, b.desk.WhereKept(kept))
@@ -104,12 +104,12 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 	var co underway.CheckOut
 	var note string
 	wait(func() { co, note, err = begin(pt, b.next()) },
-		func() { b.tell("working out all that may be wrong with %s", words.Count(b.prop.Pixels(), "pixel")) })
+		func() { b.note("working out all that may be wrong with %s", words.Count(b.prop.Pixels(), "pixel")) })
 	if err != nil {
 		return err
 	}
-	if b.tell("%s", note); co.Session.Answered() > 0 {
-		b.tell("--again puts it aside and begins again")
+	if b.note("%s", note); co.Session.Answered() > 0 {
+		b.note("--again puts it aside and begins again")
 	}
 	end, err := b.converse(&co)
 	if err != nil {
@@ -154,7 +154,7 @@ func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) 
 func (b *propCheck) finish(co underway.CheckOut, end dialog.End) error {
 	kept := b.desk.Unfinished(co)
 	if co.Session.Answered() == 0 {
-		b.tell("nothing was answered, so nothing is recorded")
+		b.note("nothing was answered, so nothing is recorded")
 		return b.desk.Forget(b.next(), kept)
 	}
 	if err := b.enter(kept, b.desk.Entry(co, end.Left)); err != nil {
@@ -174,7 +174,7 @@ func (b *propCheck) enter(kept record.UnfinishedCheck, entries ...record.Entry) 
 			return fmt.Errorf("%w; %s: mend that and run the check again", err, b.desk.WhereKept(kept))
 		}
 	}
-	b.tell("recorded in %s", file.Path)
+	b.note("recorded in %s", file.Path)
 	return nil
 }
 
@@ -195,7 +195,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 		return err
 	}
 	t.Proof = proof
-	b.tell("%s", note)
+	b.note("%s", note)
 	l, err := f.own.lamp(c.Context(), b.prop)
 	if err != nil {
 		return err

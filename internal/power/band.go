@@ -11,8 +11,8 @@ import (
 // were seen to draw.
 //
 // Two parts sold as WS2812B were measured at 33.5 and 52.5 mA in white (a public
-// bench measurement): no single figure holds for a chip's name. The ends stand
-// with the chips of package prop.
+// bench measurement): no single figure holds for a chip's name. The ends are
+// in the chip table of package prop.
 type BandEnd struct {
 	// Amps of one pixel: dark, and what one channel adds at value 255.
 	IdleAmps, ChannelAmps float64

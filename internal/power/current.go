@@ -5,7 +5,7 @@
 // data order. Levels run from 0 to 1. Nothing here reads a clock, a file or a
 // socket.
 //
-// Two models of a pixel stand side by side. With constant current a pixel
+// There are two models of a pixel. With constant current a pixel
 // draws its full share whatever its voltage: that is the cautious limit. A
 // sagging pixel draws less as its voltage falls, as real strip does (see Law).
 package power

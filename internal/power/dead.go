@@ -68,7 +68,7 @@ func nil0(volts float64) string {
 	return fmt.Sprintf("next to 0 V (%s at most)", words.Volts(volts))
 }
 
-// cameAndWent tells of a place that had voltage at one level and none at
+// cameAndWent names a place that had voltage at one level and none at
 // another: that is no wire that is off, but something that opened.
 func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (string, bool) {
 	for _, d := range readings {

@@ -58,14 +58,14 @@ func TestAKeptFolderGoesTheSameSteps(t *testing.T) {
 	for p.Step == steps.Mark {
 		p = p.Marked(at(p.Next()))
 	}
-	var told []steps.Step
-	job := &Job{Eye: eye, Tell: func(p steps.Proof) { told = append(told, p.Step) },
+	var reported []steps.Step
+	job := &Job{Eye: eye, Report: func(p steps.Proof) { reported = append(reported, p.Step) },
 		Lamp: func(context.Context, eyes.Look, float64) error { panic("pictures that were kept need no light") }}
 	p, err = job.Prove(context.Background(), p)
 	require.NoError(t, err)
 	require.Equal(t, steps.Map, p.Step, "%v", p.Trouble)
-	require.NotContains(t, told, steps.Level, "no level is searched in pictures that were taken before")
-	require.Contains(t, told, steps.Read)
+	require.NotContains(t, reported, steps.Level, "no level is searched in pictures that were taken before")
+	require.Contains(t, reported, steps.Read)
 	for i, one := range p.Result.Places {
 		require.Equal(t, eyes.Read, one.State, "place %d", i+1)
 		require.Equal(t, 3*i, one.Reading.Slot)
@@ -107,7 +107,7 @@ func TestASequenceThatWasNotSeenWholeRunsAgain(t *testing.T) {
 		p.Step = steps.Run
 		p.Runs = 1
 		var said []string
-		job := &Job{Eye: eye, Tell: func(p steps.Proof) { said = append(said, p.Text) }, Lamp: func(context.Context, eyes.Look, float64) error { return nil }}
+		job := &Job{Eye: eye, Report: func(p steps.Proof) { said = append(said, p.Text) }, Lamp: func(context.Context, eyes.Look, float64) error { return nil }}
 		p, err := job.Prove(context.Background(), p)
 		require.NoError(t, err)
 		require.Equal(t, steps.Stopped, p.Step)

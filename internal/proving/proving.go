@@ -41,10 +41,10 @@ const averaged = 4
 
 // A Job is a proof that is under way.
 type Job struct {
-	Eye  Eye
-	Lamp Lamp
-	Tell func(steps.Proof)              // is called after each step; nil for no one
-	Keep func(*eyes.Scene, camera.Take) // gets the pictures before they are read; nil for no one
+	Eye    Eye
+	Lamp   Lamp
+	Report func(steps.Proof)              // takes the state after each step; nil for no one
+	Keep   func(*eyes.Scene, camera.Take) // gets the pictures before they are read; nil for no one
 
 	take camera.Take
 }
@@ -61,7 +61,7 @@ func (j *Job) light(ctx context.Context, p steps.Proof, look eyes.Look) error {
 // error is only that the context ended; trouble with the camera is in the proof.
 func (j *Job) Prove(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	for {
-		j.tell(p)
+		j.report(p)
 		var err error
 		switch p.Step {
 		case steps.Level:
@@ -82,9 +82,9 @@ func (j *Job) Prove(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	}
 }
 
-func (j *Job) tell(p steps.Proof) {
-	if j.Tell != nil {
-		j.Tell(p)
+func (j *Job) report(p steps.Proof) {
+	if j.Report != nil {
+		j.Report(p)
 	}
 }
 
@@ -126,7 +126,7 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 	show := func(i int, look eyes.Look) {
 		if i < len(p.Scene.Looks) { // the black at the end is none of them
 			p = p.Showing(i)
-			j.tell(p)
+			j.report(p)
 		}
 		_ = j.light(ctx, p, look) // that the context ended is seen below
 	}
@@ -150,7 +150,7 @@ func (j *Job) run(ctx context.Context, p steps.Proof) (steps.Proof, error) {
 			return p, err
 		}
 		p = p.Retaken(k, moved)
-		j.tell(p)
+		j.report(p)
 	}
 	j.take = take
 	return p, j.light(ctx, p, p.Scene.Looks[0])
@@ -198,13 +198,13 @@ func pause(ctx context.Context, d time.Duration) error {
 
 // Play shows the looks of a scene in their time, to be filmed; tell is called
 // with each look as it begins, counted from 0.
-func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, tell func(look int)) error {
+func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown func(look int)) error {
 	next := time.Now()
 	for i, step := range s.Steps() {
 		if err := lamp(ctx, step.Look, level); err != nil {
 			return err
 		}
-		tell(i % len(s.Looks))
+		shown(i % len(s.Looks))
 		if i == 0 {
 			next = time.Now() // the first light takes a while to leave
 		}

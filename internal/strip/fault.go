@@ -26,7 +26,7 @@ type Kind string
 //  3. give its look a line with a source in rows_test.go;
 //  4. write its effect a second time, the slow way, in chain_test.go (slowLamp or
 //     what calls it);
-//  5. if it reads an order or a number, or shuts others out of its place, teach
+//  5. if it reads an order or a number, or shuts others out of its place, add
 //     that to sample, fits and dead in edges_test.go;
 //  6. write what it means into internal/cli/pages/json-lines.md, under "What the
 //     faults mean";
@@ -96,8 +96,8 @@ type Fault struct {
 	N, N2 int
 	// The colour that fails, and the order in which the chips take their slots.
 	Channel patterns.Channel
-	// Of a count: it may be more than N as well, since no light tells how many. It
-	// stands here, where it makes a fault no larger: there are many thousand.
+	// Of a count: it may be more than N as well, since no light shows how many. At
+	// this place among the fields it makes a Fault no larger: there are many thousand.
 	OrMore bool
 	Order  prop.Order
 }

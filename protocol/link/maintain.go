@@ -39,13 +39,13 @@ func (s *Sender) maintain(now time.Time) (next time.Time) {
 			}
 		}
 		m.last = now
-		s.tellAnnouncer(s.takeRates(m.counts, passed))
+		s.wakeAnnouncer(s.takeRates(m.counts, passed))
 	}
 	return m.last.Add(maintainEvery + maintainWait)
 }
 
-// tellAnnouncer wakes the announcer when another number of streams is lit.
-func (s *Sender) tellAnnouncer(lit int) {
+// wakeAnnouncer wakes the announcer when another number of streams is lit.
+func (s *Sender) wakeAnnouncer(lit int) {
 	if s.silent.Load() {
 		lit = 0
 	}

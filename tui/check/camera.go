@@ -146,14 +146,14 @@ func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	case stepMsg:
 		s.proof = msg.proof
 		m.page = p.with(s)
-		return m, heed(s.rig)
+		return m, awaitEvent(s.rig)
 	case lampMsg:
-		return m.lampSet(p, msg.lamp), heed(s.rig)
+		return m.lampSet(p, msg.lamp), awaitEvent(s.rig)
 	case storedMsg:
 		if m.note = "The pictures are kept in " + s.rig.keep + "."; msg.err != nil {
 			m.note = "The pictures are not kept: " + sentence(msg.err)
 		}
-		return m, heed(s.rig)
+		return m, awaitEvent(s.rig)
 	case provedMsg:
 		return m.proved(s, msg)
 	}
@@ -247,8 +247,8 @@ func (m Model) lampSet(p proofPage, l lamp) Model {
 	return m
 }
 
-// heed waits for what a proof that goes on says next.
-func heed(r *rig) tea.Cmd {
+// awaitEvent waits for the next message of a proof that runs.
+func awaitEvent(r *rig) tea.Cmd {
 	return func() tea.Msg {
 		select {
 		case msg := <-r.events:
@@ -269,7 +269,7 @@ func (m Model) prove(s proofState) (Model, tea.Cmd) {
 		case <-r.ctx.Done():
 		}
 	}
-	job := &proving.Job{Eye: r.Eye, Tell: func(p steps.Proof) { say(stepMsg{r, p}) },
+	job := &proving.Job{Eye: r.Eye, Report: func(p steps.Proof) { say(stepMsg{r, p}) },
 		Lamp: func(_ context.Context, look eyes.Look, level float64) error {
 			say(lampMsg{r, lamp{look, level}})
 			return r.ctx.Err()
@@ -277,7 +277,7 @@ func (m Model) prove(s proofState) (Model, tea.Cmd) {
 	if r.keep != "" {
 		job.Keep = func(scene *eyes.Scene, take camera.Take) { say(storedMsg{r, camera.Keep(r.keep, scene, take)}) }
 	}
-	return m, tea.Batch(heed(r), func() tea.Msg {
+	return m, tea.Batch(awaitEvent(r), func() tea.Msg {
 		r.mu.Lock()
 		defer r.mu.Unlock()
 		p, err := job.Prove(r.ctx, p)

@@ -62,8 +62,8 @@ func rigOf(p page) *rig {
 	return nil
 }
 
-// letGo closes a camera that the page now shown does not hold.
-func letGo(before *rig, p page) {
+// closeUnused closes a camera that the page now shown does not hold.
+func closeUnused(before *rig, p page) {
 	if before != nil && rigOf(p) != before {
 		before.close()
 	}

@@ -18,7 +18,7 @@ func (Model) Follow() {}
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	held := rigOf(m.page)
 	m, cmd := m.update(msg)
-	letGo(held, m.page)
+	closeUnused(held, m.page)
 	return layBench(m), cmd
 }
 

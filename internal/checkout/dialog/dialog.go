@@ -28,7 +28,7 @@ type Bench struct {
 	Light func(frames patterns.FrameFunc, level float64, ended bool) error
 	// Level is the one in force, after the limiter; 0 while it is not known.
 	Level func() float64
-	// Keep puts the answers so far in safety.
+	// Keep saves the answers so far.
 	Keep func() error
 	// Network is what is known of the way to the prop now.
 	Network func() checkout.Network

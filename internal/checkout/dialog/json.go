@@ -72,7 +72,7 @@ type (
 		Level float64 `json:"level"` // in force, after the limiter
 	}
 	// Remark is "refused" when the last line could not be used, and the probe
-	// stands; "mind" when it was, but something else is the matter; "wait" while
+	// is still open; "mind" when it was, but something else is wrong; "wait" while
 	// something takes long.
 	Remark struct {
 		Say  string `json:"say"`
@@ -135,7 +135,7 @@ const jsonVersion = 2
 var hues = []checkout.Hue{checkout.HueDark, checkout.HueRed, checkout.HueGreen, checkout.HueYellow, checkout.HueBlue,
 	checkout.HueMagenta, checkout.HueCyan, checkout.HueWhite, checkout.HueWarm, checkout.HueCool}
 
-// JSON speaks JSON lines until the check-out is done or left.
+// JSON runs a check-out in JSON lines until the check-out is done or left.
 func (b Bench) JSON(s *checkout.Session) (End, error) {
 	d := &machine{Bench: b, s: s, lines: newLines(b.In), enc: json.NewEncoder(b.Out)}
 	d.enc.SetEscapeHTML(false)
@@ -363,7 +363,7 @@ func (d *machine) done(end End) Done {
 		return out
 	}
 	if out.Answered == 0 {
-		return out // all that would stand there is how likely each fault is before any look
+		return out // all there is to write is how likely each fault is before any look
 	}
 	for _, f := range d.s.Findings() {
 		g := Finding{Good: f.Good, Title: f.Title, Sure: string(f.Sure), Percent: f.Percent, Causes: []Cause{}, Because: append([]string{}, f.Because...), Rivals: f.Rivals, Against: f.Against, Untried: f.Untried}

@@ -212,7 +212,7 @@ func (d *plain) open() {
 	}
 }
 
-// WriteFindings says what came out.
+// WriteFindings writes the findings.
 func WriteFindings(say func(string, ...any), found []checkout.Finding) {
 	for i, f := range found {
 		say("%s (%s)", f.Title, f.Certainty())
