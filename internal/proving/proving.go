@@ -196,7 +196,7 @@ func pause(ctx context.Context, d time.Duration) error {
 	}
 }
 
-// Play shows the looks of a scene in their time, to be filmed; tell is called
+// Play shows the looks of a scene in their time, to be filmed; shown is called
 // with each look as it begins, counted from 0.
 func Play(ctx context.Context, s *eyes.Scene, level float64, lamp Lamp, shown func(look int)) error {
 	next := time.Now()
