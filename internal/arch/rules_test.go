@@ -39,6 +39,7 @@ var layers = []struct {
 	{"internal/background", 0},       // sets one value of a library before it starts
 	{"internal/testkit/outsider", 0}, // a stranger to our code: it answers by the page alone
 	{"internal/latest", 0},           // a channel that every package may use
+	{"internal/filelock", 0},         // a file locked between processes
 	{"internal/sorting", 0},          // one sort for all types
 	{"internal/parallel", 0},         // work on every core, done when the call returns
 	{"internal/arch", 13},

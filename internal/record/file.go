@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"example.org/ringout/internal/filelock"
 	"example.org/ringout/internal/prop"
 )
 
@@ -129,10 +130,10 @@ func (f File) append(e Entry, waits func()) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, file.Close()) }()
-	if err := lock(file, waits); err != nil {
+	if err := filelock.Lock(file, waits); err != nil {
 		return fmt.Errorf("%s is held by another program: %w", f.Path, err)
 	}
-	defer unlock(file)
+	defer filelock.Unlock(file)
 
 	data, err := io.ReadAll(file)
 	if err != nil {

@@ -8,15 +8,13 @@ import (
 	"io/fs"
 	"os"
 
+	"example.org/ringout/internal/filelock"
 	"example.org/ringout/protocol"
 )
 
 // maxComponents is how many ringouts at once have a CID that is kept. More get
 // one for the time they run.
 const maxComponents = 16
-
-// errHeld says that another ringout holds a lock.
-var errHeld = errors.New("held by another ringout")
 
 // A Component is the CID of one ringout that runs. Two at once are two
 // components and have two CIDs (ANSI E1.31-2018 5.6: a CID is unique to a
@@ -47,7 +45,7 @@ func (f Folder) Component(random io.Reader) (*Component, error) {
 			name = fmt.Sprintf("cid-%d", n)
 		}
 		lock, err := f.hold(name + ".lock")
-		if errors.Is(err, errHeld) {
+		if errors.Is(err, filelock.ErrHeld) {
 			continue
 		}
 		cid, warning := f.cid(name, random)
@@ -73,7 +71,7 @@ func (f Folder) hold(name string) (*os.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := tryLock(file); err != nil {
+	if err := filelock.Try(file); err != nil {
 		file.Close()
 		return nil, err
 	}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"example.org/ringout/internal/filelock"
 )
 
 // A BusyError says that another process checks the prop.
@@ -25,9 +27,6 @@ func (e *BusyError) Error() string {
 	}
 	return fmt.Sprintf("%s is being checked already, by %s: end that one first, or check another prop", e.Prop, first)
 }
-
-// errHeld is what tryLock gives when someone else has the lock.
-var errHeld = errors.New("held")
 
 // A claim is a lock file that this process holds.
 type claim struct {
@@ -60,10 +59,10 @@ func take(path, prop string, now time.Time) (*claim, error) {
 		if err != nil {
 			return nil, err
 		}
-		if err := tryLock(f); err != nil {
+		if err := filelock.Try(f); err != nil {
 			first, _ := io.ReadAll(io.LimitReader(f, 200))
 			f.Close()
-			if errors.Is(err, errHeld) {
+			if errors.Is(err, filelock.ErrHeld) {
 				return nil, &BusyError{prop, strings.TrimSpace(string(first))}
 			}
 			return nil, err
