@@ -341,13 +341,13 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
 	l := p.layout(m, width, height)
 	lines = append(lines, "  "+p.look(m).Render(style.Cell(p.headline(), width-2*edge)))
-	lines = append(lines, edged(l.key)...)
+	lines = append(lines, style.Indent(l.key, edge)...)
 	text := scrolled(m.style, p.text(m, l.textWide), p.scroll, l.textWide, l.text)
 	signs := l.drawn.Signs(p.ranks(), mapSigns(m.style))
 	if l.beside {
-		lines = append(lines, edged(style.Beside(signs, text, width-2*edge-l.textWide))...)
+		lines = append(lines, style.Indent(style.Beside(signs, text, width-2*edge-l.textWide), edge)...)
 	} else {
-		lines = append(append(lines, edged(signs)...), edged(text)...)
+		lines = append(append(lines, style.Indent(signs, edge)...), style.Indent(text, edge)...)
 	}
 	if height >= lowPage {
 		lines = append(lines, "")

@@ -25,7 +25,7 @@ func largest(st style.Styles, items []item, chosen, width, height int, draw list
 			return all, z
 		}
 	}
-	return append(lines, edged(words)...), zones
+	return append(lines, style.Indent(words, edge)...), zones
 }
 
 // lettersOf is how many rows the letters of large words have.
@@ -68,7 +68,7 @@ func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int,
 		return m.draw.start.Beside(m.style, p, lines, left, width-edge, height), zones
 	}
 	if below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1); below != nil {
-		lines = append(append(lines, ""), edged(below)...)
+		lines = append(append(lines, ""), style.Indent(below, edge)...)
 	}
 	return lines, zones
 }

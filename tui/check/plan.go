@@ -140,7 +140,7 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 // lines is what the file would say otherwise, in words, and large.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := p.text(m, width)
-	lines = append(lines, edged(portrait.Words(m.style, width-2*edge, height-len(lines), p.large()...))...)
+	lines = append(lines, style.Indent(portrait.Words(m.style, width-2*edge, height-len(lines), p.large()...), edge)...)
 	return scrolled(m.style, lines, p.scroll, width, height), nil
 }
 

@@ -205,15 +205,6 @@ func titleLines(st style.Styles, width, height int, texts []string) []string {
 	return append(letters(st.Strong, width, max(1, min(4, height/12))*digits.Rows, texts), "")
 }
 
-// edged puts lines at the left edge.
-func edged(lines []string) []string {
-	out := make([]string, len(lines))
-	for i, l := range lines {
-		out[i] = strings.Repeat(" ", edge) + l
-	}
-	return out
-}
-
 // letters are the first of texts that has room in large words, in a given number of rows at most.
 func letters(look style.Text, width, rows int, texts []string) (lines []string) {
 	for _, l := range digits.Large(width-2*edge, rows, texts...) {
@@ -253,8 +244,8 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 				note = append(note, m.style.Strong.Render(l))
 			}
 		}
-		page = append(page, edged(p.drawing(m, width-2*edge, max(1, height-len(note))))...)
-		page = append(page, edged(note)...)
+		page = append(page, style.Indent(p.drawing(m, width-2*edge, max(1, height-len(note))), edge)...)
+		page = append(page, style.Indent(note, edge)...)
 	default:
 		page = append(page, p.alone(m, width, height)...)
 	}
@@ -280,7 +271,7 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
 	lines := scrolled(m.style, text, p.scroll, width, height)
 	if said := len(text) + 1; p.below != nil && said < height {
-		copy(lines[said:], edged(p.below(width-2*edge, height-said)))
+		copy(lines[said:], style.Indent(p.below(width-2*edge, height-said), edge))
 	}
 	return lines
 }

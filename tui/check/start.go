@@ -242,7 +242,7 @@ func (m Model) lastLarge(width, rows int) []string {
 	if large == nil {
 		return nil
 	}
-	return edged(large)
+	return style.Indent(large, edge)
 }
 
 // farView is the choice.

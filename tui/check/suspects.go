@@ -99,7 +99,7 @@ func (suspectsPage) text(m Model, width int) []string {
 	t.say(edge, "What it may still be, likeliest first", m.style.Strong.Render)
 	t.lines = append(t.lines, "")
 	for _, s := range m.st.suspects {
-		t.lines = append(t.lines, edged(s.lines(m.style, width-2*edge))...)
+		t.lines = append(t.lines, style.Indent(s.lines(m.style, width-2*edge), edge)...)
 	}
 	return t.lines
 }

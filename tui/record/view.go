@@ -27,17 +27,8 @@ func (m Model) View(width, height int) string {
 	}
 	m.size.Width, m.size.Height = width, height
 	inner := width - 2*edge
-	lines := slices.Concat(edged(m.head(inner)), m.middle(inner), edged(m.foot(inner)))
+	lines := slices.Concat(style.Indent(m.head(inner), edge), m.middle(inner), style.Indent(m.foot(inner), edge))
 	return style.Fit(strings.Join(lines, "\n"), width, height)
-}
-
-// edged puts lines at the left edge.
-func edged(lines []string) []string {
-	out := make([]string, len(lines))
-	for i, l := range lines {
-		out[i] = strings.Repeat(" ", edge) + l
-	}
-	return out
 }
 
 // middle is as much of the body as there is room for, at the left edge.
@@ -48,9 +39,9 @@ func (m Model) middle(width int) []string {
 	case m.listing():
 		out = m.list(width, rows)
 	case m.empty() && len(m.body(m.textWidth(width))) <= rows:
-		out = edged(m.filled(m.body(m.textWidth(width)), width, rows))
+		out = style.Indent(m.filled(m.body(m.textWidth(width)), width, rows), edge)
 	default:
-		out = edged(m.text(width, rows))
+		out = style.Indent(m.text(width, rows), edge)
 	}
 	return append(out, make([]string, max(0, rows-len(out)))...)
 }
@@ -93,12 +84,12 @@ func (m Model) list(width, rows int) []string {
 	if !m.wide() {
 		const enough = 3 // fewer lines say too little
 		if free := rows - len(out) - 1; free >= enough {
-			out = append(append(out, ""), edged(more(m.style, m.wholeEntry(width), free, key))...)
+			out = append(append(out, ""), style.Indent(more(m.style, m.wholeEntry(width), free, key), edge)...)
 		}
 		return out
 	}
 	if free := rows - len(out) - 1; free > 0 {
-		out = append(append(out, ""), edged(m.picture(left, free))...)
+		out = append(append(out, ""), style.Indent(m.picture(left, free), edge)...)
 	}
 	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge+portrait.Gap)
 }

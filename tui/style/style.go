@@ -123,6 +123,15 @@ func Inset(text string) string {
 	return " " + strings.ReplaceAll(text, "\n", " \n ") + " "
 }
 
+// Indent puts empty cells before every line.
+func Indent(lines []string, cells int) []string {
+	out := make([]string, len(lines))
+	for i, l := range lines {
+		out[i] = strings.Repeat(" ", cells) + l
+	}
+	return out
+}
+
 // Cell cuts or fills one line to exactly width cells.
 func Cell(line string, width int) string {
 	w := Width(line)

@@ -26,32 +26,32 @@ func (m Model) chosenPage(width, height int) []string {
 	case sentences:
 		still := m.stillLine()
 		said := append(still, m.cut(m.spaced(inner, height-len(still)), m.top, height-len(still))...)
-		return edged(append(said, m.filled(inner, height-len(said))...))
+		return style.Indent(append(said, m.filled(inner, height-len(said))...), edge-1)
 	case sources:
 		still := m.stillLine()
 		if m.wide {
 			still = append(still, " Listening to all that is announced: a goes back to yours.", "")
 		}
-		list := append(edged(still), m.listLines(width-edge, height-len(still))...)
-		return append(list, edged(m.filled(inner, height-len(list)))...)
+		list := append(style.Indent(still, edge-1), m.listLines(width-edge, height-len(still))...)
+		return append(list, style.Indent(m.filled(inner, height-len(list)), edge-1)...)
 	case slots:
 		l := m.look()
 		page := append(m.stillLine(), m.slotPage(&l, inner, height-len(m.stillLine()))...)
-		return edged(append(page, m.filled(inner, height-len(page))...))
+		return style.Indent(append(page, m.filled(inner, height-len(page))...), edge-1)
 	}
 	if m.prop == nil {
 		return m.bareView(width, inner, height)
 	}
-	return edged(m.propPage(inner, height))
+	return style.Indent(m.propPage(inner, height), edge-1)
 }
 
 // bareView is the first view while there is no prop: what is heard, or what to do.
 func (m Model) bareView(width, inner, height int) []string {
-	said := edged(append(m.stillLine(), m.cut(m.wordLines(inner), m.top, height/2)...))
+	said := style.Indent(append(m.stillLine(), m.cut(m.wordLines(inner), m.top, height/2)...), edge-1)
 	if len(m.rows) > 0 {
 		return append(append(said, ""), m.listLines(width-edge, height-len(said)-1)...)
 	}
-	return append(said, edged(m.filled(inner, height-len(said)))...)
+	return append(said, style.Indent(m.filled(inner, height-len(said)), edge-1)...)
 }
 
 // filled is who lights the prop in letters as large as what a page leaves free allows.
@@ -79,13 +79,4 @@ func (m Model) stillLine() []string {
 		return nil
 	}
 	return []string{" " + m.style.Warn.Render("HELD: space goes on")}
-}
-
-// edged puts lines that keep one cell free at the left edge of every page.
-func edged(lines []string) []string {
-	out := make([]string, len(lines))
-	for i, l := range lines {
-		out[i] = strings.Repeat(" ", edge-1) + l
-	}
-	return out
 }
