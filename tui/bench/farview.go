@@ -65,7 +65,7 @@ func (m Model) farAnswers(answers []string, width, rows int) []string {
 		key, means, _ := strings.Cut(a, " ")
 		out[i] = m.opt.Style.Accent.Render(key) + " " + m.opt.Style.Strong.Render(means)
 	}
-	return m.margined(out)
+	return style.Indent(out, edge)
 }
 
 // largeAnswers are farAnswers drawn; nil where there is no room for that.
@@ -73,19 +73,11 @@ func (m Model) largeAnswers(answers []string, width, rows int) []string {
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
 			if grid := drawn(answers, width, size, columns); len(grid) > 0 && len(grid) <= rows {
-				return m.margined(grid)
+				return style.Indent(grid, edge)
 			}
 		}
 	}
 	return nil
-}
-
-func (m Model) margined(lines []string) []string {
-	out := make([]string, len(lines))
-	for i, l := range lines {
-		out[i] = strings.Repeat(" ", edge) + l
-	}
-	return out
 }
 
 // gapOf is between two columns of letters so high: wider than between two words.

@@ -65,10 +65,7 @@ func (m Model) narrow(width, height int) string {
 	if m.draw.spaced {
 		lines = append(lines, "")
 	}
-	lines = slices.Concat(lines, drawing, band)
-	for i := range lines {
-		lines[i] = strings.Repeat(" ", edge) + lines[i]
-	}
+	lines = style.Indent(slices.Concat(lines, drawing, band), edge)
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 

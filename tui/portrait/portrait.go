@@ -184,9 +184,5 @@ func NoProp(st style.Styles, width, height int) []string {
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.
 func NoPropPage(st style.Styles, width, height int) []string {
 	const edge = 2
-	out := NoProp(st, width-2*edge, height)
-	for i := range out {
-		out[i] = strings.Repeat(" ", edge) + out[i]
-	}
-	return out
+	return style.Indent(NoProp(st, width-2*edge, height), edge)
 }
