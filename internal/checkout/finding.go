@@ -80,7 +80,7 @@ func (s *Session) standing() []Suspect {
 	return out
 }
 
-// alike are these faults, and those that no one tells from a single one. What
+// alike are these faults, and those that cannot be told from a single one. What
 // keeps all data away may be many things, beside what lights all the same.
 func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
 	out := [][]strip.Fault{faults}

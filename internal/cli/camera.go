@@ -281,7 +281,7 @@ type stepPrinter struct {
 	out  io.Writer
 	said string // the last text
 	runs int    // how often the looks were begun
-	look int    // that is in a line not yet ended; 0 for none
+	look int    // whose line is not yet ended; 0 for none
 }
 
 func (w *stepPrinter) print(p steps.Proof) {

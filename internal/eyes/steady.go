@@ -316,7 +316,7 @@ func (w *watch) other(look int, cells []int) []float64 {
 	return out
 }
 
-// doubt takes back what may come of something that passes before the prop: a
+// doubt takes back what something that passes before the prop may have caused: a
 // place that is dark, always lit, unsteady or without a colour. A whole word is
 // sure all the same.
 func (w *watch) doubt() {

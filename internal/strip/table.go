@@ -160,7 +160,7 @@ func (k Kind) known() bool { return byKind[k] != nil }
 // reads reports whether faults of the kind read a field.
 func (k Kind) reads(f field) bool { return rowOf(k).reads&f != 0 }
 
-// Alike lists the faults that no one tells from f by the names of colours, and
+// Alike lists the faults that cannot be told from f by the names of colours, and
 // that Every leaves out for that.
 func (f Fault) Alike(p *prop.Prop) []Fault {
 	if alike := rowOf(f.Kind).alike; alike != nil {

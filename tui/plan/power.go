@@ -37,7 +37,7 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	if e := pl.Power.Extra; pl.Power.MinVolts > 0 && e.Possible && len(e.Pixels) == 0 && !pl.Prop.Bulb() {
 		out = append(out, item("-", "No more feeds are needed for full level.", width)...)
 	}
-	if width >= 64 { // narrow, it is with each feed
+	if width >= 64 { // on a narrow page each feed has it
 		for i, f := range pl.Power.Feeds {
 			if f.Check.FuseAmps > 0 { // what has none is said already
 				out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)

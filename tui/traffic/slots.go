@@ -116,7 +116,7 @@ func (m Model) slotEntries(l *look) (head string, entries []string) {
 	return m.style.Quiet.Render(head), entries
 }
 
-// initial is how a channel is over a column.
+// initial is the sign of a channel above a column.
 func initial(c patterns.Channel) string { return strings.ToUpper(c.String()[:1]) }
 
 func (m Model) slotEntry(l *look, s span, level float64) string {
