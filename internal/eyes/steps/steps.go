@@ -28,9 +28,6 @@ const (
 	Stopped             // the camera cannot prove the prop; see Proof.Trouble
 )
 
-// Names are the steps as they are called.
-var Names = [...]string{Aim: "aim", Mark: "mark", Level: "level", Run: "run", Read: "read", Map: "map", Stopped: "stopped"}
-
 // Limits of the search and of the run.
 const (
 	mostLevels  = 3 // looks in which the level is found

@@ -59,7 +59,7 @@ func TestMarksAreNeverSkipped(t *testing.T) {
 				p = p.Aimed(good())
 			}
 			if p.Step > Mark && len(p.Marks) < len(p.Wanted) {
-				r.Fatalf("%s with %d of %d marks", Names[p.Step], len(p.Marks), len(p.Wanted))
+				r.Fatalf("step %d with %d of %d marks", p.Step, len(p.Marks), len(p.Wanted))
 			}
 			for i, m := range p.Marks {
 				if m.Place != p.Wanted[i] {
@@ -130,7 +130,7 @@ func TestTheLevelIsFoundInThreeLooks(t *testing.T) {
 			p = p.Levelled(m)
 		}
 		if p.Step != Run || p.Unlit {
-			r.Fatalf("%s: %v", Names[p.Step], p.Trouble)
+			r.Fatalf("step %d: %v", p.Step, p.Trouble)
 		}
 	})
 	p := New(sceneOf(t, prop.Porthole()), 0.2, nil)
