@@ -27,8 +27,7 @@ func (r *Report) joints(p *prop.Prop, n *Network) {
 	for i := 1; i < len(p.Runs); i++ {
 		link := r.starts[i] - 1
 		c := r.Constant
-		dead := c.Plus[link] == 0 || c.Plus[link+1] == 0
-		if p.Runs[i].Apart || c.Dead > 0 && dead {
+		if p.Runs[i].Apart || c.Plus[link] == 0 || c.Plus[link+1] == 0 {
 			continue
 		}
 		plus, minus := c.Plus[link]-c.Plus[link+1], c.Minus[link+1]-c.Minus[link]
