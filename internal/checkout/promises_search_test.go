@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/patterns"
 )
@@ -386,5 +387,56 @@ func TestFewGlobalsOfManyRuns(t *testing.T) {
 		if !h.sound() && int(h.twin) == i && h.faults[0].Kind == strip.RunsSwapped && h.prior > least {
 			assert.Contains(t, f.globals, i, fmt.Sprint(h.faults))
 		}
+	}
+}
+
+// Of two faults the first is named once no further look tells more, where all but one in
+// twenty of what is left have it and no single explanation is likely; never before.
+func TestTheFaultThatExplanationsShare(t *testing.T) {
+	s, err := New(ringProp("small", 8, 6), Options{})
+	require.NoError(t, err)
+	dead := func(at int) strip.Fault { return strip.Fault{Kind: strip.DeadPixel, Pixel: at} }
+	first := len(s.belief.hyps)
+	s.belief.hyps = slices.Clip(s.belief.hyps)
+	for _, at := range []int{4, 5, 9, 11} {
+		s.belief.hyps = append(s.belief.hyps, hypothesis{faults: []strip.Fault{dead(2), dead(at)}, with: 1})
+	}
+	s.belief.misses = make([]uint8, len(s.belief.hyps))
+	for name, row := range map[string]struct {
+		stopped string
+		part    float64 // of what is left, by those with the first fault
+		leading float64
+		misses  uint8
+		listed  int
+		want    bool
+	}{
+		"at the end":                {"nothing more to see", 0.98, 0.245, 0, 1, true},
+		"just enough":               {"nothing more to see", 0.951, 0.24, 0, 1, true},
+		"under way":                 {"", 0.98, 0.245, 0, 1, false},
+		"too many without it":       {"nothing more to see", 0.949, 0.24, 0, 1, false},
+		"one explanation is likely": {"nothing more to see", 0.98, 0.8, 0, 1, false},
+		"answers speak against it":  {"nothing more to see", 0.98, 0.245, 1, 1, false},
+		"nothing stands":            {"nothing more to see", 0.98, 0.245, 0, 0, false},
+	} {
+		s.now = &posterior{each: make([]float64, len(s.belief.hyps)), top: first}
+		for i := first; i < len(s.belief.hyps); i++ {
+			s.now.each[i] = row.part / 4
+		}
+		s.stopped, s.belief.misses[first] = row.stopped, row.misses
+		f := s.shared([]Suspect{{Share: row.leading}}[:row.listed])
+		require.Equal(t, row.want, f != nil, name)
+		if f == nil {
+			continue
+		}
+		assert.InDelta(t, row.part, f.Share, 1e-12, name)
+		assert.True(t, f.More, name)
+		assert.Equal(t, []prop.Span{{First: 2, Last: 2}}, f.Pixels, name)
+		assert.Equal(t, f.Causes[0].Text+" Something else is wrong too: mend this first, then check again.", f.Title, name)
+		named := false
+		for _, c := range f.Causes {
+			require.Len(t, c.Faults, 1, name)
+			named = named || c.Faults[0] == dead(2)
+		}
+		assert.True(t, named, "%s: %s", name, f.Title)
 	}
 }
