@@ -43,7 +43,7 @@ func TestThePlaceIsDrawn(t *testing.T) {
 	for _, k := range []string{"enter", "c", "home"} {
 		d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)
 		d.press(k)
-		assert.Contains(t, d.page(), "● pixel 97  ▶ data in", k)
+		assert.Contains(t, d.page(), "● pixel 97  • others  ▶ data in", k)
 		assert.Equal(t, 2, strings.Count(d.page(), "●"), "%s: in the caption, and at its place", k)
 	}
 	d, _ := newDesk(t, sample, 140, 40, termenv.Ascii)

@@ -6,6 +6,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/canvas"
+	"example.org/ringout/tui/style"
 )
 
 // A drawing of fewer cells shows no place.
@@ -38,8 +39,14 @@ func (m Model) picture(width, height int) []string {
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
 		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1)
 		caption := m.style.Warn.Render("●") + " " + marked
-		if l := c.Legend(); l != "" {
-			caption += "  " + l
+		parts := []string{"• others", c.Legend()}
+		if c.SharesSigns() {
+			parts = append(parts, "some signs 2 pixels")
+		}
+		for _, l := range parts {
+			if l != "" && style.Width(caption+"  "+l) <= width {
+				caption += "  " + l
+			}
 		}
 		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")})...)}
 	}

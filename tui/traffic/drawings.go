@@ -77,7 +77,11 @@ func used(c *canvas.Canvas) []string {
 // titled is what a drawing is of, and its signs as far as there is room.
 func (m Model) titled(text string, c *canvas.Canvas, width int) string {
 	scale := c.Scale()
-	for _, t := range []string{text + scale + "  " + c.Legend(), text + scale, strings.TrimPrefix(scale, ", ")} {
+	shared := ""
+	if m.style.Depth == style.Letters && c.Crowded() > 0 { // else a pixel has half a cell
+		shared = "  some signs 2 pixels"
+	}
+	for _, t := range []string{text + scale + "  " + c.Legend() + shared, text + scale + "  " + c.Legend(), text + scale, strings.TrimPrefix(scale, ", ")} {
 		if t = strings.TrimRight(t, " "); style.Width(t) <= width {
 			return m.style.Quiet.Render(t)
 		}

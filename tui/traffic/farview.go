@@ -30,7 +30,7 @@ func (m Model) FarView() screen.FarView {
 		say("Lit by " + m.farNames(l.Sources))
 	}
 	say(m.lightWords(others, true))
-	return screen.FarView{Texts: slices.Compact(texts)}
+	return screen.FarView{Texts: slices.Compact(texts), Bad: m.alarming()}
 }
 
 // A naming is how sources are called.

@@ -3,6 +3,7 @@ package traffic
 import (
 	"strings"
 
+	"example.org/ringout/internal/traffic"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -36,7 +37,11 @@ func (m Model) chosenPage(width, height int) []string {
 		return append(list, style.Indent(m.filled(inner, height-len(list)), edge-1)...)
 	case slots:
 		l := m.look()
-		page := append(m.stillLine(), m.slotPage(&l, inner, height-len(m.stillLine()))...)
+		page := m.stillLine()
+		if m.prop != nil && height >= roomyRows { // the figures are of the prop too
+			page = append(m.headline(inner, height), "")
+		}
+		page = append(page, m.slotPage(&l, inner, height-len(page))...)
 		return style.Indent(append(page, m.filled(inner, height-len(page))...), edge-1)
 	}
 	if m.prop == nil {
@@ -64,13 +69,35 @@ func (m Model) filled(width, rows int) []string {
 		out := portrait.Words(m.style, width-edge, rows, "No prop yet")
 		return indent(append(out, portrait.Words(m.style, width-edge, rows-len(out), "S: fill in Set-up")...))
 	}
-	return indent(portrait.Block(m.style, width-edge, rows, texts...))
+	return indent(portrait.Block(m.largeStyle(), width-edge, rows, texts...))
 }
 
 // largely is the first of texts in large letters on one line, an empty row before it; nil
 // where there is no room.
 func (m Model) largely(width, rows int, texts ...string) []string {
-	return indent(portrait.Words(m.style, width-edge, rows, texts...))
+	return indent(portrait.Words(m.largeStyle(), width-edge, rows, texts...))
+}
+
+// largeStyle is the style of the large words: a warning while others light the prop, or
+// what we send does not reach it. Without colours that would be reversed, and the letters
+// holes.
+func (m Model) largeStyle() style.Styles {
+	st := m.style
+	if m.alarming() && st.Depth != style.Letters {
+		st.Strong = st.Warn
+	}
+	return st
+}
+
+// alarming reports whether some pixel is not lit by us alone.
+func (m Model) alarming() bool {
+	l := m.light
+	for _, p := range l.Pixels {
+		if p.From != traffic.You && p.From != traffic.No {
+			return true
+		}
+	}
+	return len(l.Pixels) > 0 && m.unreached()
 }
 
 // stillLine says so while the picture is held; no line while it is not.
