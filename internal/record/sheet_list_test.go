@@ -102,10 +102,19 @@ func TestLongListTakesPages(t *testing.T) {
 	lists := listPages(pages)
 	require.Greater(t, len(lists), 1)
 	rows := 0
-	for _, l := range lists {
+	for i, l := range lists {
 		require.NotEmpty(t, l)
 		assert.NotEmpty(t, l[0].Group, "each page names the group that it begins with")
 		rows += len(l)
+		// The shorter paper is 279 mm long; two margins of 12 mm and the head of 32 leave 223.
+		high := 0.0
+		for _, r := range l {
+			high += heightOf(r)
+		}
+		assert.LessOrEqual(t, high, 223.0, "page %d", i+1)
+		if i+1 < len(lists) {
+			assert.Greater(t, high+heightOf(lists[i+1][0]), 223.0, "page %d has room left", i+1)
+		}
 	}
 	assert.Equal(t, len(listOf(pages...)), rows)
 	text := sheet(t, AnyPaper, pages...)
@@ -115,4 +124,14 @@ func TestLongListTakesPages(t *testing.T) {
 		assert.Equal(t, 1, strings.Count(text, fmt.Sprintf("page %d of %d", n, first+2*len(pages)-1)))
 	}
 	assert.Equal(t, "a, b, c and 2 more", propNames([]string{"a", "b", "c", "d", "e"}))
+}
+
+// heightOf is the millimetres of a row of the list: 4.4 a line of the cell that takes
+// most lines, 26 letters each, and 1.2 for its rule.
+func heightOf(r listRow) float64 {
+	lines := 1
+	for _, cell := range []string{r.Name, r.Note, r.For} {
+		lines = max(lines, 1+len([]rune(cell))/26)
+	}
+	return 1.2 + 4.4*float64(lines)
 }

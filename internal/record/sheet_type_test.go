@@ -139,3 +139,29 @@ func crowdedBack(t *testing.T) Page {
 	}
 	return pg
 }
+
+// A text broken over pages is whole: put together again with spaces it is the same, no
+// piece is longer than was asked for but a single word, and as few words as can be wait
+// for the next piece.
+func TestPiecesAreTheWholeText(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.SliceOfN(rapid.StringMatching(`[a-z]{1,20}`), 1, 60).Draw(t, "words")
+		most := rapid.IntRange(1, 50).Draw(t, "most")
+		got := pieces(strings.Join(words, " "), most)
+		require.Equal(t, strings.Join(words, " "), strings.Join(got, " "))
+		for i, p := range got {
+			require.True(t, len(p) <= most || !strings.Contains(p, " "), "%q is longer than %d", p, most)
+			if i > 0 {
+				next, _, _ := strings.Cut(p, " ")
+				require.GreaterOrEqual(t, len(got[i-1])+1+len(next), most, "%q had room for %q", got[i-1], next)
+			}
+		}
+	})
+}
+
+// A finding says its pixel where it is of one, the first and all others, and no pixel else.
+func TestWhereAFindingIs(t *testing.T) {
+	for pixel, want := range map[int][]string{0: nil, 1: {"Fail: pixel\u00a01"}, 144: {"Fail: pixel\u00a0144"}} {
+		require.Equal(t, want, Finding{Pixel: pixel}.where())
+	}
+}
