@@ -165,3 +165,22 @@ func TestWhereAFindingIs(t *testing.T) {
 		require.Equal(t, want, Finding{Pixel: pixel}.where())
 	}
 }
+
+// The pages of a sheet are numbered in order, a word on the back leads to further ones
+// exactly where there are some, and no heading stands above nothing.
+func TestPagesLeadOn(t *testing.T) {
+	headings := regexp.MustCompile(`<h2>([^<]*)</h2>\s*<(div|ul)[^>]*>\s*</`)
+	long := map[bool]int{}
+	for _, pg := range []Page{page(t, prop.Porthole()), page(t, prop.BuoyLamp()), page(t, manyRuns()), crowdedBack(t)} {
+		html := sheet(t, A4, pg)
+		sections := strings.Split(html, "<section")[1:]
+		for i, s := range sections {
+			assert.Contains(t, s, fmt.Sprintf("page %d of %d", i+1, len(sections)), pg.Prop.Name)
+		}
+		more := strings.Contains(sections[1], "More: on the next page.") || strings.Contains(sections[1], "Addresses, labels and more: on the next pages.")
+		assert.Equal(t, len(sections) > 2, more, pg.Prop.Name)
+		assert.Empty(t, headings.FindAllStringSubmatch(html, -1), pg.Prop.Name)
+		long[len(sections) > 2]++
+	}
+	assert.Len(t, long, 2, "sheets with and without further pages")
+}
