@@ -267,7 +267,7 @@ func (f *field) cause(faults []strip.Fault, strong strengths) Cause {
 	var text, remedy, where []string
 	for _, ft := range faults {
 		text = append(text, f.sentence(ft, strong))
-		remedy = append(remedy, strip.FactsOf(ft.Kind).Remedy)
+		remedy = append(remedy, ft.Remedy())
 		if w := f.where(ft); w != "" {
 			where = append(where, w)
 		}

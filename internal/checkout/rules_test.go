@@ -277,7 +277,7 @@ func TestAnswersInWords(t *testing.T) {
 	s := &Spec{Kind: AskEven, Base: HueRed}
 	for tok, want := range map[Token][2]string{
 		Token(Dark): {"dark", "dark"}, Token(White): {"white", "white"}, SeesAll: {"all lit, all red", "lit, red"}, SeesTail: {"lit up to some place, dark from there on", "a part of it stays dark"},
-		SeesNone: {"nothing is lit", "it is dark"}, SeesFew: {"all alike but for one to three pixels", "a part of it has another colour"}, SeesElse: {"something else", "something else"},
+		SeesNone: {"nothing is lit", "it is dark"}, SeesFew: {"one to three pixels differ from the rest", "a part of it has another colour"}, SeesElse: {"something else", "something else"},
 		seesRun: {"a", "a"}, seesRun + 1: {"b", "b"}, seesRun + 2: {"the prop", "the prop"}, SeesFirst: {"none: it is the very first pixel", "none: it is the very first pixel"},
 		sequenceToken([]Name{Red, Green}, false): {"red, then green", "red, then green"}, sequenceToken([]Name{Red}, false): {"only red", "only red"}, sequenceToken([]Name{Red, Green, Blue}, true): {"red, then green, then blue, and more", "red, then green, then blue, and more"},
 	} {

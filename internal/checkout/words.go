@@ -71,7 +71,7 @@ func (f *field) answerText(s *Spec, t Token) string {
 var answerTexts = map[Token]string{
 	SeesOther:    "all lit, all in one other colour",
 	SeesTail:     "lit up to some place, dark from there on",
-	SeesFew:      "all alike but for one to three pixels",
+	SeesFew:      "one to three pixels differ from the rest",
 	SeesNone:     "nothing is lit",
 	SeesMixed:    "something else: several colours, gaps, or it comes and goes",
 	SeesAsDrawn:  "all just as in the picture",

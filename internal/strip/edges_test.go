@@ -210,7 +210,8 @@ func TestLargeWords(t *testing.T) {
 		want string
 	}{
 		{Fault{Kind: Count, N: -1}, "4, not 5"}, {Fault{Kind: Count, Run: 1, N: 2}, "9, not 7"}, {Fault{Kind: Count, Run: 2}, "Count is off"}, {Fault{Kind: Count, Run: -1}, "Count is off"},
-		{Fault{Kind: OpenJoint, Pixel: 5}, "Dark from 6"}, {Fault{Kind: RailLost}, "Dark from 1"}, {Fault{Kind: WrongOrder, Pixel: 2, Order: "RGB"}, "Order RGB from 3"}, {Fault{Kind: Resistance, Run: 1}, "Joint 2 too weak"},
+		{Fault{Kind: OpenJoint, Pixel: 5}, "Dark from 6"}, {Fault{Kind: RailLost}, "Dark from 1"}, {Fault{Kind: WrongOrder, Pixel: 2, Order: "RGB"}, "Order RGB from 3"}, {Fault{Kind: Resistance, Run: 1, N: 1500}, "Joint 2: 1.5 ohm too much"}, {Fault{Kind: RunOrder, Run: 1, Order: "RGB"}, "tail has RGB, not GRB"}, {Fault{Kind: RunChip, Run: 1, N: 4}, "tail has 4 slots, not 3"},
+		{Fault{Kind: WrongAddress, N: 2}, "Universe 3, not 1"}, {Fault{Kind: SlotShift, N: 3}, "Starts at slot 4, not 1"}, {Fault{Kind: UniversesSwapped, N: 1, N2: 2}, "Universes 1 and 2 swapped"},
 		{Fault{Kind: Grouped, N: 3}, "3 lights an address"}, {Fault{Kind: RunsSwapped, Run2: 1}, "Runs 1 and 2 swapped"}, {Fault{Kind: RunMirrored, Run: 1}, "tail mirrored"}, {Fault{Kind: RunChannel, Channel: patterns.Blue}, "a lacks blue"},
 		{Fault{Kind: DeadPixel, Pixel: 11}, "Pixel 12 dark"}, {Fault{Kind: DeadChannel, Pixel: 3, Channel: patterns.Green}, "Pixel 4 lacks green"}, {Fault{Kind: "no such kind"}, "Fault found"},
 	} {

@@ -15,6 +15,17 @@ func (f Fault) Large(p *prop.Prop) []string {
 	return []string{"Fault found"}
 }
 
+// Remedy is what to do about a fault.
+func (f Fault) Remedy() string {
+	row := rowOf(f.Kind)
+	if row.remedy != nil {
+		if text := row.remedy(f); text != "" {
+			return text
+		}
+	}
+	return row.Facts.Remedy
+}
+
 // A wording is what a kind of fault says large.
 type wording func(p *prop.Prop, f Fault) []string
 

@@ -85,7 +85,13 @@ var runRows = []*row{
 		large: counted,
 		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
-			Remedy: "Count the run again by roll call. Correct the prop file, or cut or add strip."},
+			Remedy: "Count the run again by roll call. Correct the prop file, or take the pixels too many off."},
+		remedy: func(f Fault) string {
+			if f.N < 0 {
+				return "Count the run again by roll call. Correct the prop file, or add the pixels that are missing."
+			}
+			return ""
+		},
 		sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
 		built: func(out *prop.Found, p *prop.Prop, f Fault) {
 			if !f.OrMore { // how many there are is still to be counted
@@ -97,7 +103,9 @@ var runRows = []*row{
 	// As WrongOrder, in one run: a reel of another batch between two others.
 	{
 		kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
-		large: ofRun("other order"),
+		large: func(p *prop.Prop, f Fault) []string {
+			return append(ofRun(fmt.Sprintf("has %s, not %s", f.Order, p.Chip.Order))(p, f), fmt.Sprintf("Run %d has %s", f.Run+1, f.Order))
+		},
 		Facts: Facts{Scope: OneRun, Name: "a run with another colour order", Effort: 42, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own with its own colour order."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -114,7 +122,9 @@ var runRows = []*row{
 	// slots for each of its pixels.
 	{
 		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
-		large: ofRun("other chips"),
+		large: func(p *prop.Prop, f Fault) []string {
+			return append(ofRun(fmt.Sprintf("has %d slots, not %d", f.N, p.Chip.Order.Slots()))(p, f), fmt.Sprintf("Run %d has %d slots", f.Run+1, f.N))
+		},
 		Facts: Facts{Scope: OneRun, Name: "a run with chips of another kind", Effort: 151, Chance: 3, bring: bringStrip,
 			Remedy: "The run is of another kind of strip: replace it, or give it an output of its own."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -150,7 +160,8 @@ var runRows = []*row{
 	{
 		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000", inJoint: true,
 		large: func(_ *prop.Prop, f Fault) []string {
-			return []string{fmt.Sprintf("Joint %d too weak", f.Run+1), "Weak joint"}
+			much := words.Figure(float64(f.N)/1000) + " ohm too much"
+			return []string{fmt.Sprintf("Joint %d: %s", f.Run+1, much), much}
 		},
 		Facts: Facts{Scope: OneRun, Name: "too much resistance", Effort: 190, Unlit: true, bring: bringSupply,
 			Remedy: "Power off. Solder the supply wires there again, with thicker wire if they are thin."},

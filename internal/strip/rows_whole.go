@@ -34,7 +34,10 @@ var wholeRows = []*row{
 	// A prop of one universe is dark; of several, part of another's data shows.
 	{
 		kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
-		large: always("Another universe", "Other universe"),
+		large: func(p *prop.Prop, f Fault) []string {
+			at := int(p.Address.Universe)
+			return []string{fmt.Sprintf("Universe %d, not %d", at+f.N, at), fmt.Sprintf("Universe %d", at+f.N)}
+		},
 		Facts: Facts{Scope: Whole, Name: "another universe", Effort: 10, Chance: 4,
 			Remedy: "Compare host and universe with the controller's own setting."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -48,7 +51,10 @@ var wholeRows = []*row{
 	// bytes.
 	{
 		kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
-		large: always("Start slot is off", "Wrong start slot"),
+		large: func(p *prop.Prop, f Fault) []string {
+			at := p.Address.Slot + 1
+			return []string{fmt.Sprintf("Starts at slot %d, not %d", at+f.N, at), fmt.Sprintf("Slot %d, not %d", at+f.N, at)}
+		},
 		Facts: Facts{Scope: Whole, Name: "another start slot", Effort: 20, Chance: 4,
 			Remedy: "Set the start slot in the controller or in the prop file: both must say the same."},
 		sentence: func(f Fault, p *prop.Prop) string {
@@ -62,7 +68,12 @@ var wholeRows = []*row{
 	// and from 171 on shifted by two slots: follows from the bytes (RGB).
 	{
 		kind: WrongPacking, sample: "wrong-packing",
-		large: always("Wrong packing"),
+		large: func(p *prop.Prop, _ Fault) []string {
+			if p.Address.Packing == prop.Straddle {
+				return []string{"Pixels kept whole"}
+			}
+			return []string{"All 512 slots used"}
+		},
 		Facts: Facts{Scope: Whole, Name: "universes filled in another way", Effort: 22, Chance: 3,
 			Remedy: "May a pixel lie across two universes? Controller and prop file must say the same: change one of them."},
 		sentence: packingSentence, check: checkPacking,
@@ -72,7 +83,9 @@ var wholeRows = []*row{
 	// second 170 should: follows from the addresses.
 	{
 		kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
-		large: always("Universes swapped"),
+		large: func(_ *prop.Prop, f Fault) []string {
+			return []string{fmt.Sprintf("Universes %d and %d swapped", f.N, f.N2), "Universes swapped"}
+		},
 		Facts: Facts{Scope: Whole, Name: "universes exchanged", Effort: 24, Chance: 2,
 			Remedy: "Compare the order of the universes in controller and prop file, and set both alike."},
 		sentence: func(f Fault, _ *prop.Prop) string {
@@ -85,7 +98,7 @@ var wholeRows = []*row{
 	// shows what the one before it should, the last one's are dropped.
 	{
 		kind: HiddenFirst, sample: "hidden-first",
-		large: always("One pixel too early", "Hidden pixel"),
+		large: always("Hidden pixel before pixel 1", "Hidden pixel"),
 		Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
 			Remedy: "A pixel between controller and prop takes the first pixel's data; a level shifter may be made of one: plan for it with a start slot one pixel earlier, or take it out."},
 		sentence: said("A hidden pixel before the first one takes its data: all that follows is one pixel late."),
@@ -128,7 +141,7 @@ var wholeRows = []*row{
 	// from the WS2812B datasheet).
 	{
 		kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
-		large: always("Volts fall too low", "Volts too low"),
+		large: always("Volts too low at the far end", "Volts too low"),
 		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, Graded: true, bring: bringSupply,
 			Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
 		sentence: sagSentence, check: checkSag, every: sagFaults,

@@ -81,6 +81,7 @@ type row struct {
 	// The fault in large letters, in ever fewer words, and in a sentence.
 	large    wording
 	sentence func(f Fault, p *prop.Prop) string
+	remedy   func(f Fault) string // what to do, where it is not the same for all of a kind; nil or empty for Facts.Remedy
 	// Refuses values that cannot be; nil when any will do.
 	check func(pl *plan, f Fault) error
 	// What a prop may have, at the first pixel if it has a place; nil for

@@ -90,7 +90,7 @@ func TestASoundPropIsSignedOffAfterItsMap(t *testing.T) {
 	s.until("map", func() bool { return on[mapPage](s.m) })
 	require.Contains(t, s.text(), "All 144 places were read and are as planned. Left: flex test and load test.")
 	s.until("record", func() bool { return s.m.rec.done != "" })
-	require.Equal(t, []string{"Flex test left", "Flex test"}, s.m.st.verdict(e.prop))
+	require.Equal(t, []string{"Next: Flex test", "Flex test"}, s.m.st.verdict(e.prop))
 	s.send(named("1"))
 	s.until("flex test", func() bool { return on[testPage](s.m) })
 	for on[testPage](s.m) {

@@ -336,5 +336,5 @@ func TestNothingKnownSaysTheWayOn(t *testing.T) {
 	for _, want := range append(u.Misfits(), "Nothing I know explains this.", "What fits most", u.Closest.Text, "What does not fit it", "What to do", u.Next) {
 		assert.Contains(t, text, want)
 	}
-	assert.Equal(t, "Nothing known fits", e.m.st.verdict(e.m.of.sub)[0])
+	assert.Equal(t, "No known fault fits", e.m.st.verdict(e.m.of.sub)[0])
 }

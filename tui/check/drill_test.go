@@ -53,7 +53,7 @@ func TestFlexTest(t *testing.T) {
 	assert.Contains(t, e.text(), "joint 3")
 	e.press("0") // not sure of the last
 	require.IsType(t, resultPage{}, e.m.page)
-	assert.Equal(t, "Loose joints", e.concluded().result.Title)
+	assert.Equal(t, "Joint 2 is loose", e.concluded().result.Title)
 	assert.Equal(t, []show.Span{{First: 36, Last: 36}, {First: 35, Last: 35}}, e.concluded().result.Here, "both sides of it are marked")
 	assert.Contains(t, e.text(), "Not tested:")
 	got := entries(t, p, path)

@@ -23,10 +23,10 @@ func (s state) verdict(p *prop.Prop) []string {
 	case s.absent != "":
 		return []string{"No prop there", "Not there"}
 	case len(f) > 0 && f[0].Unknown != nil:
-		return []string{"Nothing known fits", "Nothing fits"}
+		return []string{"No known fault fits", "Nothing known fits"}
 	case s.proof != nil && len(s.proof.Left()) > 0:
 		title := s.proof.Left()[0].Title()
-		return []string{title + " left", title}
+		return []string{"Next: " + title, title}
 	case len(f) == 0 || !f[0].Sure.Firm():
 		return []string{"Not settled"}
 	case f[0].Good && len(s.Mended) > 0:
@@ -69,20 +69,35 @@ func faultWords(p *prop.Prop, f strip.Fault) []string {
 // shorter are questions in fewer words, as the ordinary face has room for in a small
 // window: the narrow one is hard to read.
 var shorter = map[string][]string{
-	"First wrong run?":  {"Which run?"},
-	"Last lit: colour?": {"Last colour?", "Colour?"},
-	"Colours in order?": {"Colours?"},
-	"Which colour?":     {"Colour?"},
-	"Volts here?":       {"Volts?"},
-	"Find the last lit": {"Last lit"},
+	"First wrong run?":    {"Which run?"},
+	"Last lit: colour?":   {"Last colour?", "Colour?"},
+	"Colours in order?":   {"Colours?"},
+	"Which colour?":       {"Colour?"},
+	"Colour of the last?": {"Last: colour?"},
+	"How does it fade?":   {"Does it fade?"},
+	"Does it stay dark?":  {"Stays dark?"},
+	"Bend it: steady?":    {"Steady?"},
+	"Find the last lit":   {"Last lit"},
 }
 
 // questionWords are a question in ever fewer words.
 func questionWords(large string) []string {
 	texts := append([]string{large}, shorter[large]...)
-	for _, long := range []string{"Colour of the ", "Colour of ", "Does it ", "Bend it: "} {
-		if rest, ok := strings.CutPrefix(large, long); ok {
-			texts = append(texts, rest)
+	var at int
+	for _, form := range []struct {
+		long    string
+		shorter []string
+	}{
+		{"Colour of pixel %d?", []string{"Pixel %d: colour?", "%d: colour?"}},
+		{"Volts at pixel %d?", []string{"Volts at %d?", "Volts?"}},
+		{"Bend joint %d: steady?", []string{"Joint %d steady?", "Steady?"}},
+		{"Slot %d: which colour?", []string{"Slot %d: colour?", "Colour?"}},
+	} {
+		if n, _ := fmt.Sscanf(large, form.long, &at); n == 0 {
+			continue
+		}
+		for _, s := range form.shorter {
+			texts = append(texts, strings.ReplaceAll(s, "%d", fmt.Sprint(at)))
 		}
 	}
 	return texts
@@ -119,11 +134,11 @@ func (findingPage) farView(m Model) screen.FarView {
 	return screen.FarView{Texts: m.st.verdict(m.of.sub)}
 }
 
-func (p resultPage) farView(Model) screen.FarView {
+func (p resultPage) farView(m Model) screen.FarView {
 	if !p.known {
 		return query{}.farView()
 	}
-	return screen.FarView{Texts: []string{p.result.Title, "See the page"}}
+	return screen.FarView{Texts: append(p.large(m), "See the page")}
 }
 
 // farView is the question with its answers.
@@ -139,7 +154,7 @@ func (q query) farView() screen.FarView {
 var farWords = map[checkout.Token][]string{
 	checkout.SeesOther:    {"all in other colour", "in one other colour"},
 	checkout.SeesTail:     {"lit up to some place", "part stays dark"},
-	checkout.SeesFew:      {"all but one to three", "part has another"},
+	checkout.SeesFew:      {"one to three differ", "part another colour"},
 	checkout.SeesNone:     {"nothing lit", "dark"},
 	checkout.SeesSparkles: {"it flashes"},
 	checkout.SeesAsDrawn:  {"as in the picture"},

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -8,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"example.org/ringout/internal/checkout"
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/tui/digits"
@@ -31,7 +33,14 @@ func TestFaultsInLargeWords(t *testing.T) {
 func allLarge() (all [][]string) {
 	for _, p := range append(prop.Demos(), long()) {
 		for _, k := range strip.Kinds() {
-			f := strip.Fault{Kind: k, Run: len(p.Runs) - 1, Run2: max(0, len(p.Runs)-2), Pixel: p.Pixels() - 1, N: -1}
+			every := strip.Every(k, p)
+			if len(every) == 0 { // resistance is found by a meter alone
+				every = []strip.Fault{{Kind: k, Run: len(p.Runs) - 1, N: 12340}}
+			}
+			f := every[len(every)-1]
+			if scope := strip.FactsOf(k).Scope; scope == strip.AtPixel || scope == strip.FromPixel || scope == strip.ChipsFrom {
+				f.Pixel = p.Pixels() - 1
+			}
 			all = append(all, faultWords(p, f))
 		}
 	}
@@ -45,7 +54,15 @@ func allLarge() (all [][]string) {
 	for _, pixel := range []int{0, -1, 5, 12345} {
 		all = append(all, questionWords(checkout.Spec{Kind: checkout.AskPlace, Pixel: pixel}.Headline()))
 	}
-	return all
+	for _, headline := range []string{"Volts at pixel 1?", "Volts at pixel 12345?", "Bend joint 1: steady?", "Bend joint 123: steady?", "Slot 4: which colour?", "Which colour?", "Is it dark?",
+		"How does it fade?", "Does it stay dark?", "What does it do?", "Last lit: colour?", "Find the last lit", "Is it lit?"} {
+		all = append(all, questionWords(headline))
+	}
+	for _, s := range []power.Suspect{{Name: `the feed "hoist"`, Ohms: 1.23}, {Run: 12, Ohms: 0.04}, {Run: 1, Ohms: 1000}, {Name: strings.Repeat("long ", 40), Ohms: 12}} {
+		all = append(all, tooMuch(s))
+	}
+	slices.SortFunc(all, slices.Compare)
+	return slices.CompactFunc(all, slices.Equal)
 }
 
 func long() *prop.Prop {

@@ -11,9 +11,11 @@ import (
 
 	"example.org/ringout/internal/checkout/joints"
 	"example.org/ringout/internal/checkout/single"
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
+	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
@@ -150,15 +152,30 @@ func (m Model) scrolls(keys []key.Binding, drawn bool, large []string, text func
 // large is the result in ever fewer words.
 func (p resultPage) large(m Model) []string {
 	n := p.result.Number
-	switch {
+	switch fit := p.result.Fit; {
 	case !p.known:
 		return []string{"Working it out"}
+	case fit != nil && fit.Verdict == power.FitFound && len(fit.Named()) > 0:
+		return tooMuch(fit.Named()[0])
 	case n == 0 || m.of.sub == nil:
 		return []string{p.result.Title}
 	case n == m.of.sub.Pixels():
 		return []string{fmt.Sprintf("All %d light", n), fmt.Sprintf("All %d", n)}
 	}
 	return []string{fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
+}
+
+// tooMuch is how much resistance is too much, and where, in ever fewer words: a joint has the
+// number that the flex test gives it, a feed its name.
+func tooMuch(s power.Suspect) []string {
+	much, at := words.Figure(s.Ohms)+" ohm too much", strings.TrimPrefix(style.Clean(strings.ReplaceAll(s.Name, `"`, "")), "the ")
+	if s.Open() {
+		much = "As good as open"
+	}
+	if s.Run > 0 {
+		at = fmt.Sprintf("joint %d", s.Run+1)
+	}
+	return []string{much + " at " + at, much}
 }
 
 func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {

@@ -138,6 +138,7 @@ func (f *Flex) Undo() bool {
 
 // A FlexResult is the result of flexing a joint.
 type FlexResult struct {
+	ID     int // of its Bend, from 1
 	Joint  prop.Joint
 	Name   string
 	Text   string
@@ -149,7 +150,7 @@ type FlexResult struct {
 func (f *Flex) Findings() []FlexResult {
 	var out []FlexResult
 	for i, b := range f.said {
-		l := FlexResult{Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
+		l := FlexResult{ID: i + 1, Joint: f.joints[i], Name: f.joints[i].Name(f.prop)}
 		switch b {
 		case FromHere:
 			l.Text = fmt.Sprintf("Data or supply comes and goes at the joint \"%s\".", l.Name)

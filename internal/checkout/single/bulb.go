@@ -1,6 +1,7 @@
 package single
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -29,11 +30,17 @@ func (BulbTest) Kind() Kind { return Bulb }
 // hues are the sights that go by a colour's letter, as in every question.
 var hues = map[bulb.Sight]checkout.Hue{bulb.Red: checkout.HueRed, bulb.Green: checkout.HueGreen, bulb.Blue: checkout.HueBlue, bulb.Warm: checkout.HueWhite}
 
+// headlines are the questions in few words.
+var headlines = map[bulb.Step]string{bulb.SlotAlone: "Which colour?", bulb.Master: "Which colour?", bulb.Black: "Is it dark?", bulb.Fade: "How does it fade?", bulb.Ended: "Does it stay dark?", bulb.Unplugged: "What does it do?"}
+
 // Step is what the bulb shows now.
 func (t BulbTest) Step() (Step, bool) {
 	p, more := t.Next()
-	s := Step{Progress: "The bulb's slots", Headline: "Which colour?", Question: p.Question,
+	s := Step{Progress: "The bulb's slots", Headline: headlines[p.Step], Question: p.Question,
 		Show: p.Show, Level: p.Level, Ended: p.End}
+	if p.Step == bulb.SlotAlone {
+		s.Headline = fmt.Sprintf("Slot %d: which colour?", p.Slot+1)
+	}
 	digit := 0
 	for i, a := range p.Answers {
 		x := Answer{Key: i + 1, Text: string(a), Hue: hues[a]}

@@ -160,6 +160,7 @@ func (t *CountTest) Result() (Result, error) {
 		r.Lines = paragraphs("Not every look was answered.")
 		return r, nil
 	case len(t.numbers) > 1:
+		r.Title = "Count not settled"
 		r.Lines = paragraphs(fmt.Sprintf("The count is one of %s: go through the looks once more, with every colour.", listed(t.numbers)))
 		return r, nil
 	}

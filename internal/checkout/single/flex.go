@@ -30,7 +30,7 @@ func (t FlexTest) Step() (Step, bool) {
 	for i, x := range b.Answers {
 		text[i] = string(x)
 	}
-	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Headline: "Bend it: steady?", Question: b.Question,
+	return Step{Progress: fmt.Sprintf("Flex test, joint %d of %d", b.ID, t.Joints()), Headline: fmt.Sprintf("Bend joint %d: steady?", b.ID), Question: b.Question,
 		Answers: answers(notSure, text...), Show: b.Show, Level: joints.Level, Marks: b.Marks}, more
 }
 
@@ -51,7 +51,7 @@ func (t FlexTest) Result() (Result, error) {
 	loose, open := t.Findings(), t.Open()
 	r := Result{Title: "All joints are steady", Good: len(loose) == 0, Whole: len(open) == 0, Built: AsBuilt{Why: nothingToFollow}}
 	for n, l := range loose {
-		r.Title = "Loose joints"
+		r.Title = looseTitle(loose)
 		r.Here = append(r.Here, bothSides(l.Joint)...)
 		r.Lines = append(r.Lines, Paragraph{Text: l.Text})
 		if n+1 < len(loose) && slices.Equal(l.Remedy, loose[n+1].Remedy) {
@@ -71,6 +71,17 @@ func (t FlexTest) Result() (Result, error) {
 		r.Lines = paragraphs("Every joint was bent, and the light stayed steady at each.")
 	}
 	return r, nil
+}
+
+// looseTitle says which joints are loose: their numbers, or how many of them.
+func looseTitle(loose []joints.FlexResult) string {
+	switch len(loose) {
+	case 1:
+		return fmt.Sprintf("Joint %d is loose", loose[0].ID)
+	case 2:
+		return fmt.Sprintf("Joints %d and %d are loose", loose[0].ID, loose[1].ID)
+	}
+	return fmt.Sprintf("%d joints are loose", len(loose))
 }
 
 // nothingToFollow is why a result changes no plan.
