@@ -114,7 +114,7 @@ var wholeQuestions = []*question{
 			}
 			return fmt.Sprintf("Every pixel is sent %s. What do you see?", s.Base)
 		},
-		hint:    said("brightness does not matter, colour and gaps do"),
+		hint:    said("colour counts, not brightness"),
 		meaning: "`none`: nothing is lit. Else `sparkles` if a pixel takes another colour at times, without going dark. Else `mixed` if any of it comes and goes. Else, with the lit colour that most pixels have as the main one: `tail` if the far end is dark and at most 3 pixels before it are not in the main colour; `all` if every pixel has it and it is the colour sent; `other` if every pixel has it and it is not; `few` if all but 1 to 3 have it; `mixed` otherwise",
 		inARow:  true,
 		pastOdd: func(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {

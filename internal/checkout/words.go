@@ -73,7 +73,7 @@ var answerTexts = map[Token]string{
 	SeesTail:     "lit up to some place, dark from there on",
 	SeesFew:      "one to three pixels differ from the rest",
 	SeesNone:     "nothing is lit",
-	SeesMixed:    "something else: several colours, gaps, or it comes and goes",
+	SeesMixed:    "something else: mixed, or comes and goes",
 	SeesAsDrawn:  "all just as in the picture",
 	SeesFirst:    "none: it is the very first pixel",
 	SeesMissing:  "nothing: the picture ends early",
@@ -91,7 +91,7 @@ var bulbTexts = map[Token]string{
 	SeesTail:  "a part of it stays dark",
 	SeesFew:   "a part of it has another colour",
 	SeesNone:  "it is dark",
-	SeesMixed: "something else: several colours, or it comes and goes",
+	SeesMixed: "something else: mixed, or comes and goes",
 }
 
 func sequenceText(t Token) string {

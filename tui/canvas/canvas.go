@@ -46,14 +46,15 @@ type Canvas struct {
 	drawn  bool
 	bars   bool // a pixel is a bar of several lines, Rows only
 
-	empty   []bool // pixels that give no light: a hole left empty
-	heads   int    // arrowheads of the way, all runs
-	headsOf []int  // by run
-	pulse   int    // the arrowhead that is lit, -1 for none
-	mark    int32  // the pixel that is marked, -1 for none
-	planned []int  // pixels of each run in the plan
-	part    [2]int // the chosen part: its first pixel in the plan, and how many, 0 for all
-	outside []bool // pixels outside it; nil where all are chosen, or there are colours
+	empty   []bool  // pixels that give no light: a hole left empty
+	heads   int     // arrowheads of the way, all runs
+	headsOf []int   // by run
+	pulse   int     // the arrowhead that is lit, -1 for none
+	mark    int32   // the pixel that is marked, -1 for none
+	asked   []int32 // the pixels that a question is about
+	planned []int   // pixels of each run in the plan
+	part    [2]int  // the chosen part: its first pixel in the plan, and how many, 0 for all
+	outside []bool  // pixels outside it; nil where all are chosen, or there are colours
 }
 
 // A row is one line of the terminal.

@@ -66,7 +66,11 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 			p.b = append(p.b, Marked...)
 		}
 		p.at++
-	case below && c.allHoles(s.up): // its sign is in the line above
+	case c.asks(s):
+		p.ink(askedInk[c.depth], askedGround[c.depth])
+		p.b = append(p.b, Asked...)
+		p.at++
+	case below && c.allHoles(s.up): // its sign stands in the line above
 		p.skip(s.col + 1)
 	case c.allHoles(s.up) && c.allHoles(s.low):
 		p.ink(wayInk[c.depth], p.mat)
@@ -182,6 +186,7 @@ func (c *Canvas) LetterSigns() (out []string) {
 		return nil
 	}
 	dark, outside, small, shared := false, false, false, false
+	capital := [8]bool{}
 	for i := range c.rows {
 		for j := range c.rows[i].spots {
 			s := &c.rows[i].spots[j]
@@ -189,9 +194,11 @@ func (c *Canvas) LetterSigns() (out []string) {
 			outside = outside || out
 			dark = dark || !lit && !out
 			small = small || lit && dimLetter(s.now[0], c.level)
+			capital[hue(mix(s.now[0]))] = capital[hue(mix(s.now[0]))] || lit && !c.asks(s)
 			shared = shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
 		}
 	}
+	out = lettersNamed(capital)
 	for _, sign := range []struct {
 		drawn bool
 		text  string
@@ -199,6 +206,19 @@ func (c *Canvas) LetterSigns() (out []string) {
 		if sign.drawn {
 			out = append(out, sign.text)
 		}
+	}
+	return out
+}
+
+// lettersNamed say what letters stand for: up to two by name, more in general.
+func lettersNamed(drawn [8]bool) (out []string) {
+	for h, d := range drawn {
+		if d {
+			out = append(out, letters[0][h]+" "+hueNames[h])
+		}
+	}
+	if len(out) > 2 {
+		return []string{"letters: initials of colours"}
 	}
 	return out
 }

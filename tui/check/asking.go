@@ -32,8 +32,7 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 	}
 	bottom, z := answersBelow(m, q, chosen, width, height)
 	foot := max(len(bottom), mostFoot)
-	spare := height - foot - len(questionTop(m, q, width, height, 0))
-	lines = questionTop(m, q, width, height, largeRows(height, spare))
+	lines = questionTop(m, q, width, height, largeRows(height, height-foot-mostText-2))
 	room := height - len(lines) - foot
 	if room < 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)+room)]
@@ -50,6 +49,10 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 // with fewer answers too, so that they keep their size and place.
 const mostFoot = 11
 
+// mostText is how many rows the text of a question has on pages with room. Shorter ones
+// leave theirs empty, so that the drawings keep their size and place.
+const mostText = 2
+
 // edge is the left edge of a page, and what stays free at its right.
 const edge = 2
 
@@ -58,15 +61,22 @@ const edge = 2
 func questionTop(m Model, q query, width, height, large int) []string {
 	lines := []string{headRow(m, q, width)}
 	text := fullText(m, q, width, height)
+	rows := 1 + mostText + 1
 	if large > 0 && len(q.large) > 0 {
-		blank := make([]string, min(1, height/airyFrom)) // around them, on pages with room
-		lines = append(lines, blank...)
+		rows += large + 2
+		if len(text) <= mostText { // else its last row takes this one
+			lines = append(lines, "")
+		}
 		for _, l := range digits.Large(width-2*edge, large, q.large...) {
 			lines = append(lines, "  "+m.style.Strong.Render(l))
 		}
-		lines = append(lines, blank...)
+		lines = append(lines, "")
 	}
-	return append(append(lines, text...), "")
+	lines = append(append(lines, text...), "")
+	for len(lines) < rows {
+		lines = append(lines, "")
+	}
+	return lines
 }
 
 // headRow is how far the check-out has come, and how bright it is.
@@ -91,7 +101,7 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 		return lines
 	}
 	hint, last := style.Wrap(q.hint, width-2*edge), len(lines)-1
-	if last > 0 && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
+	if last >= 0 && len(hint) == 1 && style.Width(question[last])+style.Width(hint[0]) <= width-3*edge {
 		lines[last] += "  " + m.style.Quiet.Render(hint[0])
 		return lines
 	}
@@ -190,8 +200,14 @@ func typedLines(typed []string, width, rows int) (lines []string) {
 // cells wide.
 func withSide(q query, lines []string, left, width, height int) []string {
 	room := max(openRows, len(lines))
-	if height < 19 {
+	switch {
+	case height < 19:
 		room = len(lines)
+	case height < airyFrom && q.typing: // so many readings at each step
+		room = max(4, len(lines))
+		for len(lines) < room {
+			lines = append(lines, style.Cell("", left))
+		}
 	}
 	for i, side := range q.side(width-left-1-edge, room) {
 		if i >= len(lines) {

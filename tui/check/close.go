@@ -2,6 +2,7 @@ package check
 
 import (
 	"strings"
+	"unicode"
 
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
@@ -13,113 +14,97 @@ const leastDrawn = 4
 // askingClose is asking on a page without room. The drawings come right below the
 // first rows, and all questions leave them the same rows, so that they keep their size
 // and place; the question and its answers follow.
+//
+// One row is empty between things. Where rows are too few, the one before the drawings
+// goes first, as the first row is small text like their caption, then the one after the
+// large words, whose text explains them, then the one before the answers, whose keys set
+// them apart, and last the one after the drawings.
 func askingClose(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	answers, z := answersBelow(m, q, chosen, width, height)
+	answers = style.WithoutEnd(answers)
 	text := fullText(m, q, width, height)
-	first := m.firstFoot(q, width, height)
-	if first > 0 && len(text)+len(answers) > first && len(m.note) > 0 { // news matters more than where to look
+	foot := m.closeFoot(q, width, height)
+	lines = closeTop(m, q, width, height-foot)
+	large := len(lines) > 1
+	room := height - len(lines) - foot - 1
+	switch {
+	case large:
+		lines, room = append(lines, ""), room-1
+	case room > leastDrawn+digits.Rows+1: // for large words below, and the first row
+		lines, room = append(lines, ""), room-digits.Rows-2
+	default:
+		room = max(min(room, leastDrawn), room-digits.Rows-1)
+	}
+	if room < leastDrawn {
+		room = min(leastDrawn, height-len(lines)-foot+1)
+	}
+	if over := len(lines) + room + len(text) + len(answers) - height; over > 0 && m.note != "" && !q.needed { // news matters more than where to look
 		q.hint = ""
 		text = fullText(m, q, width, height)
 	}
-	foot := max(len(text)+len(answers), first)
-	lines = closeTop(m, q, width, height-foot)
-	large := len(lines) > 1
-	rows := height - foot - len(lines)
-	foot += closeAir(rows, large)
-	if large && height > 25 {
-		lines = append(lines, "")
-	}
-	drawn, free := m.closeDrawn(width, height-foot-len(lines), large)
-	if large && free > 0 && len(lines) == digits.Rows { // nothing touches the large words
-		lines, drawn = append(lines, ""), drawn[:len(drawn)-1]
-	}
-	spare := foot - len(text) - len(answers)
-	if large {
-		text = parted(text, spare)
-	} else {
-		words := closeWords(m, q, width, spare)
-		if spare -= len(words); len(words) > 1 && free > 0 { // rows that the drawing leaves, too
-			drawn, spare = drawn[:len(drawn)-free], spare+free
-		}
-		if len(words) > 1 && spare == 0 { // large ones do not stand on the drawing: plain ones between empty rows
-			words = closeWords(m, q, width, 1)
-			spare = digits.Rows - 1
-		}
-		text = worded(words, text, spare)
-	}
-	lines = append(lines, drawn...)
-	lines = append(lines, text...)
+	lines = append(lines, m.closeDrawn(width, room)...)
+	lines = append(lines, m.closeText(q, text, width, height-len(lines)-len(answers), large)...)
 	if over := len(lines) + len(answers) - height; over > 0 { // the answers matter more than the end of a long question
 		lines = lines[:max(0, len(lines)-over)]
 	}
 	return append(lines, answers...), down(z, len(lines))
 }
 
-// closeDrawn is the drawings in a given number of rows, and how many of them are free at their end.
-// The ground of a drawing ends with its last pixel: words do not stand on it. A bulb fills
-// all rows, so it leaves one where the drawings are below the large words.
-func (m Model) closeDrawn(width, rows int, below bool) (lines []string, free int) {
-	rows = max(0, rows)
-	bulb := below && m.of.sub != nil && m.of.sub.Bulb() && rows > leastDrawn
-	if bulb {
-		rows--
+// closeFoot is how many rows a question or the first of its check-out has at most below
+// the drawings and the empty row after them, with the empty row before its answers. The
+// note that comes and goes is not counted.
+func (m Model) closeFoot(q query, width, height int) int {
+	first := m.firstFoot(q, width, height)
+	m.note = ""
+	answers, _ := answersBelow(m, q, none, width, height)
+	text := len(fullText(m, q, width, height))
+	switch { // the steps of a flex or load test differ by a row
+	case len(m.page.pictures(m).marks) == 0 || width < narrow:
+	case q.typing:
+		text = max(text, 4)
+	default:
+		text = max(text, 3)
 	}
-	for _, l := range m.scene().drawn(width-2*edge, rows) {
+	return max(first, text+1+len(style.WithoutEnd(answers)))
+}
+
+// closeDrawn is the drawings in so many rows, without the free ones at their end. The
+// ground of a drawing ends with its last pixel: words do not stand on it.
+func (m Model) closeDrawn(width, rows int) (lines []string) {
+	for _, l := range m.scene().drawn(width-2*edge, max(0, rows)) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))
 	}
-	if bulb {
+	return style.WithoutEnd(lines)
+}
+
+// closeText is the question between the drawings and the answers in so many rows: its
+// words, unless they stand above the drawings, as large as there is room for, and its
+// text, with the empty rows around them that there is room for.
+func (m Model) closeText(q query, text []string, width, rows int, large bool) (lines []string) {
+	var words []string
+	spare := rows - len(text)
+	if !large && spare > digits.Rows {
+		words = closeWords(m, q, width, spare-1)
+		spare -= len(words)
+	}
+	if spare > 0 {
+		lines, spare = append(lines, ""), spare-1
+	}
+	end := spare > 0
+	if end {
+		spare--
+	}
+	if lines = append(lines, words...); len(words) > 0 && spare > 0 {
 		lines = append(lines, "")
 	}
-	for i := len(lines) - 1; i >= 0 && style.Blank(lines[i]); i-- {
-		lines[i], free = style.Cell("", width), free+1
+	if lines = append(lines, text...); end {
+		lines = append(lines, "")
 	}
-	return lines, free
-}
-
-// closeAir is how many of the rows of the drawings the question gets too: some where
-// there are many, so that nothing touches, and those for its words where these are not
-// above: three for large ones, or one for capitals.
-func closeAir(rows int, large bool) int {
-	const enough = leastDrawn + 6
-	switch {
-	case large && rows < enough, rows <= leastDrawn:
-		return 0
-	case large:
-		return 2
-	case rows < leastDrawn+digits.Rows:
-		return 1
-	}
-	return min(digits.Rows+2, max(min(digits.Rows+1, rows-leastDrawn), rows-enough+digits.Rows))
-}
-
-// parted is text with an empty row before it and one after it, as far as there are spare
-// ones.
-func parted(text []string, spare int) []string {
-	if spare > 1 {
-		text = append([]string{""}, text...)
-	}
-	if spare > 0 {
-		text = append(text, "")
-	}
-	return text
-}
-
-// worded is text below its words. Empty rows, as far as there are spare ones, stand first
-// between large words and what is above them, then around the text.
-func worded(words, text []string, spare int) []string {
-	if len(words) <= 1 {
-		return append(words, parted(text, spare)...)
-	}
-	var rows []string
-	if spare > 0 {
-		rows = make([]string, max(1, spare-2))
-		spare -= len(rows)
-	}
-	return append(append(rows, words...), parted(text, spare)...)
+	return lines
 }
 
 // firstFoot is how many rows the first question of the check-out has below its
-// drawings: it has the most answers.
+// drawings, with the empty one before its answers: it has the most of these.
 // It is 0 where there is no question before this one.
 func (m Model) firstFoot(q query, width, height int) int {
 	if !m.page.asks() || len(m.st.asked) == 0 {
@@ -129,7 +114,7 @@ func (m Model) firstFoot(q query, width, height int) int {
 	m.note = ""
 	first := query{question: style.Clean(a.Question), hint: "one row", items: answerItems(m, a.Answers), side: q.side}
 	answers, _ := answersBelow(m, first, none, width, height)
-	return len(fullText(m, first, width, height)) + len(answers)
+	return len(fullText(m, first, width, height)) + 1 + len(style.WithoutEnd(answers))
 }
 
 // besideLarge is the room at the right of the large words, for how far the check-out
@@ -182,11 +167,11 @@ func closeProgress(m Model, q query) (lines []string) {
 	return lines
 }
 
-// closeWords are the question's words below the drawings, as large as the rows that the
-// answers leave.
-func closeWords(m Model, q query, width, spare int) (lines []string) {
-	large := digits.Large(width-2*edge, min(digits.Rows, spare), q.large...)
-	if len(large) > spare {
+// closeWords are the question's words below the drawings in so many rows; none where they
+// would be plain capitals, which say no more than the question.
+func closeWords(m Model, q query, width, rows int) (lines []string) {
+	large := digits.Large(width-2*edge, rows/digits.Rows*digits.Rows, q.large...)
+	if len(large) > rows || len(large) < digits.Rows || strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) {
 		return nil
 	}
 	for _, l := range large {

@@ -124,25 +124,19 @@ func (m scene) panels() []panel {
 	if m.pictures.expected != nil {
 		should.caption = "With that fault"
 	}
+	if len(m.pictures.marks) > 0 {
+		should.caption += "  " + canvas.Asked + " here"
+	}
 	out := []panel{should}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
-		if m.abreast(len(out), m.size.Width-2*edge) == 1 { // what one sees comes first
+		here := len(m.pictures.marks) > 0 && !m.marksAreLit() // where to bend or measure matters more than the light
+		if m.abreast(m.size.Width-2*edge) == 1 && !here {     // what one sees comes first
 			slices.Reverse(out)
 		}
 	}
 	if m.pictures.open && m.news() {
 		out = append(out, panel{keyOf(m.ranks(), "● likely", "○ may be here"), &m.draw.open, m.stillOpen})
-	}
-	if len(m.pictures.marks) > 0 { // where to bend or measure comes first
-		here, seen := panel{"? here", &m.draw.open, m.stillOpen}, m.seen(out)
-		if m.demo && m.pictures.open { // a third place is there
-			return m.turned([]panel{here, seen, should})
-		}
-		out = []panel{here, seen}
-		if m.marksAreLit() && m.abreast(len(out), m.size.Width-2*edge) == 1 {
-			slices.Reverse(out) // the text speaks of that light
-		}
 	}
 	return m.turned(out)
 }
@@ -175,12 +169,6 @@ func (m scene) news() bool {
 	return slices.Contains(rank, ruledOut) && (slices.Contains(rank, maybe) || slices.Contains(rank, likely))
 }
 
-// seen is what the builder sees: the simulated prop, or what should be seen.
-func (m scene) seen(all []panel) panel {
-	i := slices.IndexFunc(all, func(p panel) bool { return p.sheet == &m.draw.does })
-	return all[max(i, 0)]
-}
-
 // fewPixels can be told apart in half of a narrow page.
 const fewPixels = 30
 
@@ -190,8 +178,8 @@ func (m scene) drawn(width, height int) []string {
 		return style.FitLines("", width, max(0, height))
 	}
 	all := m.panels()
-	if n := m.abreast(len(all), width); n > 1 {
-		return m.beside(all[:min(n, len(all))], (width-2*(n-1))/n, width, height)
+	if n := m.abreast(width); n > 1 {
+		return m.beside(all[:n], (width-2*(n-1))/n, width, height)
 	}
 	return stacked(m, all, width, height)
 }
@@ -199,25 +187,20 @@ func (m scene) drawn(width, height int) []string {
 // turns reports whether there are drawings that v can turn to.
 func (m Model) turns() bool { return m.of.sub != nil && len(m.scene().panels()) > 1 }
 
-// abreast is how many places for drawings stand side by side.
-func (m scene) abreast(drawings, width int) int {
-	if m.pictures.open && !m.news() && len(m.pictures.marks) == 0 {
-		drawings++ // its place is kept, so that the others keep theirs
-	}
-	n := max(1, min(drawings, (width+2)/24))
-	switch {
-	case width >= 110:
-		return n
-	case width < 70 && (!m.demo || m.sub.Pixels() > fewPixels):
+// abreast is how many drawings stand side by side: what a prop should show, and what a
+// simulated one does. The third, of where a fault may be, comes with v, so that these keep
+// their size and place and fill the page.
+func (m scene) abreast(width int) int {
+	if !m.demo || width < 70 && m.sub.Pixels() > fewPixels || width < 2*leastSide-2 {
 		return 1
 	}
-	return min(n, 2)
+	return 2
 }
 
 // beside lays drawings side by side, each so wide. Their scale is said once, and the last
 // legend has the room that is left.
 func (m scene) beside(all []panel, each, width, height int) []string {
-	out := make([]string, height)
+	out, said := make([]string, height), map[string]bool{}
 	for i, p := range all {
 		gap, room := "", each
 		if i > 0 {
@@ -227,7 +210,7 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 			room = width - i*(each+2)
 		}
 		lines := p.lines(each, height-1)
-		l := legend{p.caption, i == 0 || p.sheet.scale() != all[0].sheet.scale(), p.sheet, lines, false}
+		l := legend{text: p.caption, scale: i == 0 || p.sheet.scale() != all[0].sheet.scale(), sheet: p.sheet, drawn: lines, said: said, brief: true}
 		out[0] += gap + style.Cell(l.line(m, room), room)
 		for k, l := range lines {
 			out[k+1] += gap + l
@@ -260,7 +243,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 		}
 		need = 1 + len(lines)
 		drawn++
-		l := legend{p.caption, true, p.sheet, lines, true}
+		l := legend{text: p.caption, scale: true, sheet: p.sheet, drawn: lines, brief: true}
 		if drawn == 1 {
 			first = l
 		}
@@ -286,9 +269,28 @@ func (m scene) should(width, height int) []string {
 		counts, frame = canvas.Planned(m.sub), m.frame
 	}
 	c := m.draw.should.at(m, counts, width, height)
-	c.SetWanted(frame, m.level)
+	var asked []int32
+	for _, sp := range m.pictures.marks {
+		for i := sp.First; i <= sp.Last; i++ {
+			asked = append(asked, int32(i))
+		}
+	}
+	c.SetAsked(asked)
+	c.SetWanted(m.driven(frame), m.level)
 	c.SetPulse(m.pulse)
 	return c.Lines()
+}
+
+// driven is a frame without the colours that the prop's chips have no slot for: the white of
+// a load test is sent to all that there are.
+func (m scene) driven(f patterns.Frame) patterns.Frame {
+	out, channels := make(patterns.Frame, len(f)), m.sub.Chip.Order.Channels()
+	for i, c := range f {
+		for _, ch := range channels {
+			out[i] = out[i].With(ch, c.Get(ch))
+		}
+	}
+	return out
 }
 
 // does is what the simulated prop shows.

@@ -117,11 +117,8 @@ const airyFrom = 30
 
 // largeRows is how high words may be that leave spare rows to the drawings.
 func largeRows(height, spare int) int {
-	drawings, blank := 9, 2 // with fewer rows they say too little
-	if height < airyFrom {
-		drawings, blank = 7, 0
-	}
-	room := min(spare-drawings-blank, max(digits.Rows, height/7))
+	const drawings, blank = 9, 2 // with fewer rows they say too little
+	room := min(spare-drawings-blank, max(digits.Rows, height/6))
 	return max(0, room/digits.Rows) * digits.Rows
 }
 

@@ -16,8 +16,9 @@ type legend struct {
 	text  string
 	scale bool // where a mark covers several pixels, that is said too
 	sheet *sheet
-	drawn []string // the lines of the drawing
-	brief bool     // signs may be named in fewer words, where no drawing beside names them
+	drawn []string        // the lines of the drawing
+	brief bool            // signs may be named in fewer words, where no drawing beside names them
+	said  map[string]bool // signs that a drawing beside has named: they come last; nil for none
 }
 
 // scale says so where a mark covers several pixels.
@@ -28,11 +29,14 @@ func (s *sheet) scale() string {
 	return s.c.Scale()
 }
 
-// signs are what else is named of a drawing, most needed first: where data enters, what a
-// filled ground has not, and what letters mean where there are no colours.
+// signs are what else is named of a drawing, most needed first: what letters stand for where
+// there are no colours, where data enters, and what a filled ground has not.
 func (l legend) signs(lit bool) (out []string) {
 	if l.sheet.c == nil {
 		return nil
+	}
+	if lit {
+		out = l.sheet.c.LetterSigns()
 	}
 	if way := l.sheet.c.Legend(); way != "" {
 		out = append(out, way)
@@ -42,11 +46,23 @@ func (l legend) signs(lit bool) (out []string) {
 	}
 	switch {
 	case lit:
-		out = append(out, l.sheet.c.LetterSigns()...)
 	case strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign):
 		out = append(out, otherSign+" others")
 	}
 	return out
+}
+
+// unsaid are the signs, those first that no drawing beside has named.
+func (l legend) unsaid(lit bool) (out []string) {
+	var again []string
+	for _, s := range l.signs(lit) {
+		if l.said[s] {
+			again = append(again, s)
+		} else {
+			out = append(out, s)
+		}
+	}
+	return append(out, again...)
 }
 
 // lines are the legend in as many rows at most. What the drawing is stands whole, or cut.
@@ -57,8 +73,8 @@ func (l legend) lines(m scene, width, rows int) (out []string) {
 	}
 	parts := strings.Split(text, "  ")
 	needed := len(parts)
-	for i, part := range append(parts, l.signs(l.sheet.lit(m))...) {
-		last := len(out) - 1
+	for i, part := range append(parts, l.unsaid(l.sheet.lit(m))...) {
+		last, before := len(out)-1, strings.Join(out, "")
 		short := part
 		if l.brief {
 			short = strings.Replace(part, " data in", " in", 1)
@@ -70,6 +86,9 @@ func (l legend) lines(m scene, width, rows int) (out []string) {
 			out = append(out, part)
 		case style.Width(out[last]+"  "+short) <= width || i < needed:
 			out[last] += "  " + short
+		}
+		if l.said != nil && strings.Join(out, "") != before {
+			l.said[part] = true
 		}
 	}
 	for i := range out {
@@ -88,12 +107,12 @@ func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.d
 // has.
 func firstLegend(m scene, texts []string, s *sheet, drawn []string, width, rows int) []string {
 	for _, t := range texts[:len(texts)-1] {
-		out := legend{t, true, s, nil, false}.lines(m, width, rows)
+		out := legend{text: t, scale: true, sheet: s}.lines(m, width, rows)
 		if !slices.ContainsFunc(out, func(l string) bool { return style.Width(l) > width }) {
-			return legend{t, true, s, drawn, false}.lines(m, width, rows)
+			return legend{text: t, scale: true, sheet: s, drawn: drawn}.lines(m, width, rows)
 		}
 	}
-	return legend{texts[len(texts)-1], true, s, drawn, true}.lines(m, width, rows)
+	return legend{text: texts[len(texts)-1], scale: true, sheet: s, drawn: drawn, brief: true}.lines(m, width, rows)
 }
 
 // keyLine is the caption of a drawing, its signs as they are drawn: those of light on its
@@ -106,6 +125,8 @@ func (m scene) keyLine(caption string, lit bool) string {
 		rank, ok := look[sign]
 		switch {
 		case part == "":
+		case sign == canvas.Asked && lit:
+			parts[i] = canvas.AskedSign(m.style.Depth) + " " + m.style.Quiet.Render(means)
 		case ok:
 			parts[i] = m.signs()[rank] + " " + m.style.Quiet.Render(means)
 		case strings.Contains("▶▲▼◀", sign):

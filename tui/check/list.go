@@ -16,7 +16,8 @@ type item struct {
 	digit int
 	key   string // shown where the digit would be, of an item without one
 	text  string
-	far   string // the same in few enough words to be drawn large; empty for text
+	far   string // the same in so few words that it can be drawn large; empty for text
+	name  string // in fewer words still, for narrow pages; may be empty
 	sign  string // one or two cells of colour before the text; may be empty
 	quiet bool
 }
@@ -211,16 +212,10 @@ func down(zones []zone, rows int) []zone {
 // scrolled cuts lines to the page from the line scrolled to on, and says so
 // where there is more.
 func scrolled(st style.Styles, lines []string, at scroll, width, height int) []string {
-	from := max(0, min(int(at), len(lines)-height))
-	out := make([]string, height)
-	for i := range out {
-		if from+i < len(lines) {
-			out[i] = lines[from+i]
-		}
-		out[i] = style.Cell(out[i], width)
+	lines = lines[max(0, min(int(at), len(lines)-height)):]
+	if len(lines) > height && height > 1 {
+		above, _ := style.Above(lines, height)
+		lines = append(above, st.Quiet.Render("  … more below: ↓"))
 	}
-	if from+height < len(lines) && height > 1 {
-		out[height-1] = style.Cell(st.Quiet.Render("  … more below: ↓"), width)
-	}
-	return out
+	return style.FitLines(strings.Join(lines, "\n"), width, height)
 }

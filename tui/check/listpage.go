@@ -45,7 +45,11 @@ func chosenWords(st style.Styles, items []item, chosen, width, height int) []str
 	if chosen < 0 || chosen >= len(items) {
 		return nil
 	}
-	return portrait.Words(st, width-2*edge, height, items[chosen].far)
+	texts := []string{items[chosen].far}
+	if name := items[chosen].name; name != "" {
+		texts = append(texts, name)
+	}
+	return portrait.Words(st, width-2*edge, height, texts...)
 }
 
 // titledBesideProp is a list under a title, with the prop that it is about.

@@ -57,7 +57,7 @@ func (d demo) hint(m Model, p testPage) string {
 	switch {
 	case !m.bench.demo:
 	case p.trial.Kind() == single.Flex:
-		return "the simulated joints bend by themselves: a loose one comes and goes, and all after it"
+		return "the simulated joints bend by themselves: look at the light after this one"
 	case isBulb:
 		if at, _ := b.Next(); at.Step == bulb.Unplugged {
 			return "a simulated bulb has no cable to pull: say so with its last answer"

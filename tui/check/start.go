@@ -293,7 +293,7 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		if digit > 9 {
 			digit = none
 		}
-		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt)})
+		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), name: style.Clean(pt.Name)})
 	}
 	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
 	if side < leastSide || m.bench.prop.Pixels() < 2 {
@@ -343,5 +343,5 @@ func (p partsPage) where(m Model, width, height int) []string {
 	rank := make([]uint8, sc.sub.Pixels())
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
 	lines := c.Signs(rank, sc.signs())
-	return append([]string{legend{soundSign + " this one", true, &m.draw.part, lines, true}.line(sc, width)}, lines...)
+	return append([]string{legend{text: soundSign + " this one", scale: true, sheet: &m.draw.part, drawn: lines, brief: true}.line(sc, width)}, lines...)
 }

@@ -230,10 +230,11 @@ func (p testPage) query(m Model) query {
 		q.hint = hint
 	}
 	if s.Other != "" {
-		q.needed, q.hint = true, "o shows it "+s.Other+" instead; n lets you type a count"
+		q.needed, q.hint = true, "o: "+s.Other+" instead; n: type a count"
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {
+		q.needed = true // it has the cautions
 		text := "type the reading; a digit begins it too"
 		if n := len(p.readings); n > 0 {
 			text = "type the reading; the plan says " + words.Volts(p.readings[n-1].Planned)

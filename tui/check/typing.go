@@ -120,7 +120,7 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 // answers and what is in it large.
 func (p typingPage) query(m Model, under testPage) query {
 	q := under.query(m)
-	if q.needed { // its keys are letters of the line now
+	if under.now().Other != "" { // its keys are letters of the line now
 		q.hint = ""
 	}
 	q.typed = func(width int) []string {

@@ -32,11 +32,11 @@ func (LoadTest) Kind() Kind { return Load }
 func (t LoadTest) Step() (Step, bool) {
 	m, more := t.Next()
 	s := Step{Progress: fmt.Sprintf("Load test, reading %d of %d", m.ID, m.Of), Headline: fmt.Sprintf("Volts at pixel %d?", m.Pixel+1), Question: m.Question,
-		Hint:    "keep clear of mains, and power off before you solder",
+		Hint:    "keep clear of the mains; power off to solder",
 		Answers: []Answer{{Key: 0, Press: "s", Text: "skip it: the meter can't reach it"}}, Typed: VoltsLine, Show: m.Show, Level: m.Level,
 		Marks: []prop.Span{{First: m.Pixel, Last: m.Pixel}}}
 	if m.ID == 1 {
-		s.Hint = "all must be white now: if not, check the prop out first; " + s.Hint
+		s.Hint = "if not all is white, check the prop out first; " + s.Hint
 	}
 	return s, more
 }

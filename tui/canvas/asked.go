@@ -1,0 +1,38 @@
+package canvas
+
+import (
+	"slices"
+
+	"example.org/ringout/tui/style"
+)
+
+// Asked is the sign of a pixel that a question is about.
+const Asked = "?"
+
+// askedInk is dark on askedGround: a filled cell is found from two metres.
+var (
+	askedInk    = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
+	askedGround = [4]ink{style.Sixteen: plain(33), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
+)
+
+// AskedSign is Asked as a drawing of light has it, for its legend.
+func AskedSign(d style.Depth) string {
+	if d == style.Letters {
+		return Asked
+	}
+	b := askedInk[d].append([]byte("\x1b["), 0)
+	return string(askedGround[d].append(append(b, ';'), 10)) + "m" + Asked + "\x1b[0m"
+}
+
+// SetAsked draws Asked at pixels, counted in data order, in place of their light: from the
+// next Set on.
+func (c *Canvas) SetAsked(pixels []int32) {
+	if !slices.Equal(pixels, c.asked) {
+		c.asked, c.drawn = slices.Clone(pixels), false
+	}
+}
+
+// asks reports whether a pixel that is asked about is drawn at a spot.
+func (c *Canvas) asks(s *spot) bool {
+	return slices.ContainsFunc(c.asked, func(i int32) bool { return slices.Contains(s.up, i) || slices.Contains(s.low, i) })
+}
