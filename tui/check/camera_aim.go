@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -195,9 +196,12 @@ func (p runPage) said(m Model, width int) (lines []string) {
 			lines = append(lines, "  "+render(l))
 		}
 	}
-	add(p.proof.Text, plain)
+	add(strings.TrimSpace(strings.TrimSuffix(p.proof.Text, steps.Still)), plain) // which stands large
 	if p.proof.Step == steps.Run {
-		lines = append(lines, "", "  "+bar(p.proof.Look+1, len(p.proof.Scene.Looks), min(width-2*edge, 60)))
+		lines = append(lines, "")
+		for range barRows(m.size.Height) {
+			lines = append(lines, "  "+bar(p.proof.Look+1, len(p.proof.Scene.Looks), width-2*edge))
+		}
 	}
 	if p.rig.Own != "" && p.proof.Step == steps.Level {
 		lines = append(lines, "")
@@ -215,6 +219,14 @@ func (p runPage) large() string {
 }
 
 func (p runPage) farView(Model) screen.FarView { return screen.FarView{Texts: []string{p.large()}} }
+
+// barRows is how high the bar of a run is, to be seen from where the camera stands.
+func barRows(height int) int {
+	if height < lowPage {
+		return 1
+	}
+	return max(2, height/12)
+}
 
 // bar is a row of cells of which a share is full.
 func bar(n, of, width int) string {

@@ -7,7 +7,6 @@ import (
 
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/eyes/steps"
-	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
 	"example.org/ringout/tui/style"
 )
@@ -20,31 +19,41 @@ type frame struct {
 	x0, y0, cell             float64 // of the first cell, in camera pixels
 }
 
-// above the picture are the steps, and what its signs mean where there is room.
+// above the picture are the steps and what its signs mean, an empty row between them
+// where there is room.
 func drawnFrom(height int) int {
 	if height < lowPage {
-		return 1
+		return 2
 	}
 	return 3
 }
 
-// below the picture are large words and, after an empty row, two lines of text.
-func drawnBelow(height int) int { return 3 + letterRows(height) }
-
-// letterRows are the rows of large words on a page with a picture, the empty one before
-// them among these.
-func letterRows(height int) int {
-	switch {
-	case height < lowPage:
-		return 0
-	case height < 2*lowPage:
-		return digits.Rows + 1
+// below the picture are large words and the text; on a page that is not low, an empty row
+// before each.
+func drawnBelow(height int) int {
+	if height < lowPage {
+		return letterRows(height) + 3
 	}
-	return min(2*digits.Rows, height/5) + 1
+	return letterRows(height) + 4
 }
 
-// lowPage is the height from which a page with a picture has large words.
-const lowPage = 17
+// letterRows are the rows of large words on a page with a picture.
+func letterRows(height int) int {
+	switch {
+	case height < lettersFrom:
+		return 0
+	case height < 2*lowPage:
+		return digits.Rows
+	}
+	return min(2*digits.Rows, height/5)
+}
+
+// Heights: from lettersFrom on a page with a picture has large words; below lowPage it
+// has no empty rows.
+const (
+	lettersFrom = 14
+	lowPage     = 17
+)
 
 // frame is where the picture lies on a page of a size, at the zoom round the
 // cursor.
@@ -69,7 +78,7 @@ func (s proofState) frame(width, height int) frame {
 		f.y0 = math.Max(0, math.Min(h-tall, at.Y-tall/2))
 	}
 	f.columns, f.rows = columns, rows
-	f.left = edge + max(0, (width-2*edge-columns)/2)
+	f.left = edge
 	return f
 }
 
@@ -89,22 +98,24 @@ func (f frame) cellOf(p eyes.Point) (column, row int, ok bool) {
 func (s proofState) picture(m Model, step int, below string, large []string, width, height int) []string {
 	out := []string{s.head(m, step, width)}
 	f := s.frame(width, height)
-	if drawnFrom(height) > 1 {
-		out = append(out, "", s.caption(m, f, width))
+	if height >= lowPage {
+		out = append(out, "")
 	}
+	out = append(out, s.caption(m, width))
 	signs := s.signs(f)
 	for y := range f.rows {
 		out = append(out, strings.Repeat(" ", f.left)+s.row(m.style, f, y, signs))
 	}
-	for len(out) < height-drawnBelow(height) {
-		out = append(out, "")
-	}
-	s.besidePlan(m, out[drawnFrom(height):], width)
-	if rows := letterRows(height) - 1; rows > 0 {
-		out = append(append(out, ""), letters(m.style.Strong, width, rows, large)...)
-		for len(out) < height-2 {
+	s.besidePlan(m, out[drawnFrom(height):], width, height)
+	gap := func() {
+		if height >= lowPage {
 			out = append(out, "")
 		}
+	}
+	gap()
+	if rows := letterRows(height); rows > 0 {
+		out = append(out, letters(m.style.Strong, width, rows, large)...)
+		gap()
 	}
 	if m.note != "" {
 		below = m.note
@@ -117,30 +128,51 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 	return out
 }
 
-// caption says what the picture is, and the plan beside it.
-func (s proofState) caption(m Model, f frame, width int) string {
+// caption says what the picture is and what its signs mean, and the same of the plan
+// beside it.
+func (s proofState) caption(m Model, width int) string {
 	wide := s.planWide(width)
-	line := strings.Repeat(" ", f.left) + "The camera's picture"
-	if wide > 0 {
-		line = strings.Repeat(" ", edge) + "The camera's picture"
-	}
-	signs := []string{", ○ spots of light"}
+	names := []string{"○ spots of light"}
+	brief := []string{"○ spot"}
 	if s.proof.Step == steps.Mark {
-		signs = []string{", ┼ your mark", ", ○ spots of light"}
-	}
-	for _, sign := range signs {
-		if style.Width(line+sign) <= width-wide {
-			line += sign
+		cross := "┼"
+		if m.style.Depth != style.Letters {
+			cross = m.style.Accent.Filled().Render(cross)
 		}
+		names = append([]string{cross + " cross"}, names...)
+		brief = append([]string{cross + " cross"}, brief...)
 	}
+	if m.style.Depth == style.Letters {
+		names, brief = append(names, ". to @ light"), append(brief, ".-@ light")
+	}
+	room := width - wide - 2*edge
+	line := firstFitting(room, "The camera's picture: "+strings.Join(names, ", "), "Camera: "+strings.Join(names, ", "), "Camera: "+strings.Join(brief, ", "))
+	line = strings.Repeat(" ", edge) + line
 	if wide > 0 {
-		plan := "As planned, ? this pixel"
-		if way := s.plan(m, wide, f.rows).Legend(); style.Width(plan+"  "+way) <= wide-2*edge {
-			plan += "  " + way
-		}
+		pixel := s.proof.Next() + 1
+		plan := firstFitting(wide-2*edge, fmt.Sprintf("As planned: ? pixel %d, ○ the others", pixel), fmt.Sprintf("Planned: ? pixel %d, ○ others", pixel))
 		line = style.Cell(line, width-wide+edge) + plan
 	}
-	return m.style.Quiet.Render(style.Cell(line, width-edge))
+	return quietAround(m.style, style.Cell(line, width-edge))
+}
+
+// quietAround renders a line as quiet; what is filled in it stays as it is.
+func quietAround(st style.Styles, line string) string {
+	if sign := st.Accent.Filled().Render("┼"); strings.Contains(line, sign) && sign != "┼" {
+		before, after, _ := strings.Cut(line, sign)
+		return st.Quiet.Render(before) + sign + st.Quiet.Render(after)
+	}
+	return st.Quiet.Render(line)
+}
+
+// firstFitting is the first of texts that has room in a width, or else the last.
+func firstFitting(width int, texts ...string) string {
+	for _, t := range texts {
+		if style.Width(t) <= width {
+			return t
+		}
+	}
+	return texts[len(texts)-1]
 }
 
 // planWide is how many columns the plan takes beside the picture while places
@@ -152,30 +184,74 @@ func (s proofState) planWide(width int) int {
 	return width / 2 // as large as the picture: they are compared
 }
 
-// plan is the prop as planned, in the rows of the picture.
-func (s proofState) plan(m Model, wide, rows int) *canvas.Canvas {
-	return canvas.Placed(m.bench.prop, nil, wide-2*edge, rows, m.style.Depth)
-}
-
-// besidePlan draws the plan beside the lines of the picture, with the place
-// that is asked for and those that are marked.
-func (s proofState) besidePlan(m Model, lines []string, width int) {
+// besidePlan draws the plan beside the lines of the picture, as large as the prop is in
+// it, with the place that is asked for and those that are marked.
+func (s proofState) besidePlan(m Model, lines []string, width, height int) {
 	wide := s.planWide(width)
 	if wide == 0 {
 		return
 	}
-	signs := []string{m.style.Quiet.Render("●")}
-	ranks := make([]uint8, len(s.proof.Scene.Places()))
+	s.zoom = 1
+	f := s.frame(width, height)
+	f.columns = min(f.columns, wide-2*edge)
+	lo, hi := s.planBox()
+	places := fitted(s.proof.Scene.Places(), lo, hi)
+	signs := map[[2]int]string{}
+	put := func(place int, text string) {
+		if x, y, ok := f.cellOf(places[place]); ok {
+			signs[[2]int{x, y}] = text
+		}
+	}
+	for i := range places {
+		put(i, m.style.Quiet.Render("○"))
+	}
 	for i, k := range s.proof.Marks {
-		signs = append(signs, m.style.Strong.Render(fmt.Sprint(i+1)))
-		ranks[k.Place] = uint8(i + 1)
+		put(k.Place, m.style.Strong.Render(fmt.Sprint(i+1)))
 	}
-	signs = append(signs, m.style.Accent.Filled().Render("?"))
-	ranks[s.proof.Next()] = uint8(len(signs) - 1)
-	drawn := s.plan(m, wide, len(lines))
-	for i, l := range drawn.Signs(ranks, signs) {
-		lines[i] = style.Cell(lines[i], width-wide+edge) + l
+	put(s.proof.Next(), m.style.Accent.Filled().Render("?"))
+	for y := range min(f.rows, len(lines)) {
+		var b strings.Builder
+		for x := range f.columns {
+			text, ok := signs[[2]int{x, y}]
+			if !ok {
+				text = " "
+			}
+			b.WriteString(text)
+		}
+		lines[y] = style.Cell(lines[y], width-wide+edge) + b.String()
 	}
+}
+
+// planBox is where the prop lies in the picture, by its spots; the picture within a
+// margin where there are too few.
+func (s proofState) planBox() (lo, hi eyes.Point) {
+	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
+	if len(s.view.Sight.Spots) < 3 {
+		return eyes.Point{X: w / 20, Y: h / 20}, eyes.Point{X: w - w/20, Y: h - h/20}
+	}
+	return bounds(s.view.Sight.Spots)
+}
+
+// bounds are the least and the greatest of points, which are some.
+func bounds(all []eyes.Point) (lo, hi eyes.Point) {
+	lo, hi = all[0], all[0]
+	for _, p := range all {
+		lo = eyes.Point{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
+		hi = eyes.Point{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
+	}
+	return lo, hi
+}
+
+// fitted are points of a plan, where y grows upward, in the middle of a box of a picture,
+// where it grows downward, as large as the box has room for.
+func fitted(all []eyes.Point, lo, hi eyes.Point) []eyes.Point {
+	a, b := bounds(all)
+	k := math.Min((hi.X-lo.X)/math.Max(b.X-a.X, 1e-9), (hi.Y-lo.Y)/math.Max(b.Y-a.Y, 1e-9))
+	out := make([]eyes.Point, len(all))
+	for i, p := range all {
+		out[i] = eyes.Point{X: (lo.X+hi.X)/2 + k*(p.X-(a.X+b.X)/2), Y: (lo.Y+hi.Y)/2 - k*(p.Y-(a.Y+b.Y)/2)}
+	}
+	return out
 }
 
 // A sign is what is drawn over a cell of the picture.
@@ -248,6 +324,7 @@ func (s proofState) light(f frame, column, half int) (v [3]uint8) {
 	}
 	k := float64(small.W) / float64(max(s.view.Sight.W, small.W)) // small camera pixels of a large one
 	x0, y0 := (f.x0+float64(column)*f.cell)*k, (f.y0+float64(half)*f.cell)*k
+	x0, y0 = math.Min(x0, float64(small.W-1)), math.Min(y0, float64(small.H-1)) // a last half row is not left black
 	x1, y1 := int(math.Ceil(x0+f.cell*k)), int(math.Ceil(y0+f.cell*k))
 	var sum [3]int
 	n := 0

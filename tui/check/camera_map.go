@@ -2,7 +2,9 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -31,7 +33,7 @@ func (mapPage) arrows(Model) bool { return false } // they scroll
 
 func (p mapPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	width, height := p.textRoom(m)
-	if at, ok := p.scroll.moved(m, k, len(p.text(m, width)), height); ok {
+	if at, ok := p.scroll.moved(m, k, len(p.text(m, width, height)), height); ok {
 		p.scroll = at
 		m.page = p
 		return m, nil, true
@@ -119,7 +121,7 @@ func (p mapPage) take(m Model, i int) (Model, tea.Cmd) {
 
 func (p mapPage) help(m Model) []key.Binding {
 	keys := []key.Binding{screen.Hint(m.keys.Digit, fmt.Sprintf("1-%d", len(p.actions())), "choose")}
-	if width, height := p.textRoom(m); len(p.text(m, width)) > height {
+	if width, height := p.textRoom(m); len(p.text(m, width, height)) > height {
 		keys = append(keys, screen.Hint(m.keys.Down, "↑ ↓", "scroll"))
 	}
 	if len(m.rec.pending) > 0 {
@@ -157,11 +159,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 
 // legend is the key of a drawing of the map, in as many lines as its parts take.
 func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
-	parts := p.mapKey(st)
-	parts[len(parts)-1] += drawn.Scale()
-	if way := drawn.Legend(); way != "" {
-		parts = append(parts, way)
-	}
+	parts := append(p.mapKey(st), p.drawnKey(drawn)...)
 	for _, part := range parts {
 		last := len(lines) - 1
 		if last >= 0 && style.Width(lines[last]+"   "+part) <= width {
@@ -171,6 +169,32 @@ func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines
 		lines = append(lines, part)
 	}
 	return lines
+}
+
+// wayArrows are the signs along a run, in the direction of its data.
+const wayArrows = "›→↘↓↙←↖↑↗"
+
+// drawnKey says what else a drawing of the map has: several pixels to a sign, where data
+// enters, arrows, and that not every pixel has a sign of its own.
+func (p mapPage) drawnKey(drawn *canvas.Canvas) (out []string) {
+	const pixel = "●"
+	ranks := p.ranks()
+	text := strings.Join(drawn.Signs(ranks, slices.Repeat([]string{pixel}, len(mapRanks))), "")
+	if n := drawn.Per(); n > 1 {
+		out = append(out, fmt.Sprintf("%d pixels a sign", n))
+	}
+	way := drawn.Legend()
+	if way != "" {
+		out = append(out, way)
+	}
+	if i := strings.IndexAny(text, wayArrows); i >= 0 && !strings.ContainsAny(way, wayArrows) {
+		arrow, _ := utf8.DecodeRuneInString(text[i:])
+		out = append(out, string(arrow)+" way of data")
+	}
+	if n := strings.Count(text, pixel); drawn.Per() == 1 && n < len(ranks) {
+		out = append(out, fmt.Sprintf("%d of %d drawn: others share a sign or lie under an arrow", n, len(ranks)))
+	}
+	return out
 }
 
 // ranks is what each place is.
@@ -191,7 +215,7 @@ func (p mapPage) headline() string {
 	case p.weighed.AllRight():
 		return fmt.Sprintf("All %d places were read and are as planned. Left: %s.", n, leftTitles(p.weighed))
 	case p.weighed.Result.Unlit:
-		return "No pixel lights: is the prop in the picture?"
+		return "Is the whole prop in the picture?"
 	case p.weighed.Counts[eyes.Unknown] > 0:
 		return fmt.Sprintf("Not read: %d of %d places: no proof of the whole prop yet.", p.weighed.Counts[eyes.Unknown], n)
 	}
@@ -217,29 +241,92 @@ func (p mapPage) farView(Model) screen.FarView {
 	case p.weighed.Result.Unlit:
 		return screen.FarView{Texts: []string{"No pixel lights", "All dark"}}
 	case p.weighed.Wrong() > 0:
-		return screen.FarView{Texts: []string{fmt.Sprintf("%d not as planned", p.weighed.Wrong()), fmt.Sprintf("%d wrong", p.weighed.Wrong())}}
+		return screen.FarView{Texts: p.wrongWords()}
 	case n > 0:
 		return screen.FarView{Texts: []string{fmt.Sprintf("%d not read", n), fmt.Sprintf("%d unread", n)}}
 	}
 	return screen.FarView{Texts: []string{"See the page"}}
 }
 
-// text is the table as built, and its result.
-func (p mapPage) text(m Model, width int) []string {
+// wrongWords are how many pixels are not as planned, or which one and how it looks.
+func (p mapPage) wrongWords() []string {
+	if n := p.weighed.Wrong(); n != 1 {
+		return []string{fmt.Sprintf("%d pixels wrong", n), fmt.Sprintf("%d wrong", n)}
+	}
+	looks := map[eyes.Verdict]string{eyes.NoLight: "dark", eyes.Always: "always lit", eyes.Unsteady: "unsteady", eyes.Lost: "lost a colour"}
+	for i, one := range p.weighed.Result.Places {
+		v := p.weighed.Scene.Verdict(i, one)
+		look, ok := looks[v]
+		switch {
+		case ok:
+			return []string{fmt.Sprintf("Pixel %d %s", i+1, look), fmt.Sprintf("%d %s", i+1, look), fmt.Sprintf("%d wrong", i+1)}
+		case v == eyes.Other:
+			return []string{fmt.Sprintf("Pixel %d wrong", i+1), "1 wrong"}
+		}
+	}
+	return []string{"1 wrong"}
+}
+
+// text is what was read and its result, with an empty row between its parts where all of
+// it has room in height.
+func (p mapPage) text(m Model, width, height int) []string {
+	blocks := p.blocks(m, width)
+	if p.inText(m) {
+		head := style.Wrap(p.headline(), width)
+		for i, l := range head {
+			head[i] = p.headlineLook(m).Render(l)
+		}
+		blocks = append([][]string{head}, blocks...)
+	}
+	all := slices.Concat(blocks...)
+	if len(all)+len(blocks)-1 > height {
+		return all
+	}
+	var out []string
+	for i, b := range blocks {
+		if i > 0 {
+			out = append(out, "")
+		}
+		out = append(out, b...)
+	}
+	return out
+}
+
+// inText reports whether the headline is part of the text: on a low page the large words
+// stand in its place.
+func (p mapPage) inText(m Model) bool {
+	return m.size.Height < lowPage && letterRows(m.size.Height) > 0
+}
+
+// blocks are the parts of the text.
+func (p mapPage) blocks(m Model, width int) (blocks [][]string) {
 	var out []string
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(style.Clean(text), width) {
 			out = append(out, render(l))
 		}
 	}
-	if unlit := p.weighed.Unlit(); unlit != "" {
-		add(unlit, m.style.Warn.Render)
+	part := func() {
+		if len(out) > 0 {
+			blocks = append(blocks, out)
+		}
+		out = nil
+	}
+	if p.weighed.Result.Unlit {
+		add(p.weighed.UnlitDoubt(), plain)
+		part()
 	}
 	for _, f := range p.weighed.Findings[:min(1, len(p.weighed.Findings))] {
-		add(fmt.Sprintf("%s (%s)", f.Title, f.Certainty()), m.style.Strong.Render)
-		if n := len(f.Causes) - 1; n > 0 {
-			add(fmt.Sprintf("Or %s that look just so: see the findings.", words.Count(n, "other cause")), plain)
+		add(f.Title, m.style.Strong.Render)
+		sure := "How sure: " + f.Certainty()
+		switch n := len(f.Causes) - 1; {
+		case n == 1:
+			sure += ", that it is this or another cause that looks the same: see the findings"
+		case n > 1:
+			sure += fmt.Sprintf(", that it is this or one of %d other causes that look the same: see the findings", n)
 		}
+		add(sure+".", plain)
+		part()
 	}
 	for _, a := range p.weighed.Against {
 		add(a, m.style.Warn.Render)
@@ -256,14 +343,16 @@ func (p mapPage) text(m Model, width int) []string {
 	if why := p.weighed.LeftReasons(); why != "" {
 		add(why, plain)
 	}
-	add("As built:", m.style.Quiet.Render)
+	part()
+	add("As the camera read it:", m.style.Quiet.Render)
 	for _, t := range p.weighed.Built {
 		add(p.weighed.Scene.Text(t), plain)
 	}
+	part()
 	if p.weighed.Result.Unlit {
-		return out
+		return blocks
 	}
-	add("Strength of the light along the runs and at their ends; 1 is the middle of all, a dot was not read:", m.style.Quiet.Render)
+	add("Light along each run, as read and as planned. At its two ends: 1 is what most pixels give. A dot stands where nothing was read.", m.style.Quiet.Render)
 	longest := 1
 	for _, a := range p.weighed.Along {
 		longest = max(longest, len(a.Read))
@@ -273,7 +362,8 @@ func (p mapPage) text(m Model, width int) []string {
 		out = append(out, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
 	}
 	add(fmt.Sprintf("%.0f camera pixels between neighbours, light %.0f times the noise, level %s.", p.weighed.Result.Measures.Spacing, p.weighed.Result.Measures.Signal, words.WholePercent(p.proof.Level)), m.style.Quiet.Render)
-	return out
+	part()
+	return blocks
 }
 
 // A mapLayout is the map with its key, and the room for the text beside it or below.
@@ -281,6 +371,7 @@ type mapLayout struct {
 	drawn      *canvas.Canvas
 	key        []string
 	textWide   int
+	keyWide    int
 	rows, text int // of the map, of the text
 	beside     bool
 }
@@ -288,24 +379,25 @@ type mapLayout struct {
 // layout is how a page of a size holds the map. A key of several lines takes rows from
 // the text on a narrow page, else from both.
 func (p mapPage) layout(m Model, width, height int) mapLayout {
-	rows := height - 3 - len(p.actions()) - len(p.large(m, width, height))
-	if height >= lowPage {
+	rows := height - 2 - len(p.actions()) - len(p.large(m, width, height))
+	if !p.inText(m) {
 		rows--
 	}
+	rows -= mapGaps(height)
 	l := mapLayout{textWide: width - 2*edge, beside: width >= narrow}
 	for key := 1; ; key++ {
 		wide := width - 2*edge
 		l.rows = max(1, rows-key)
-		l.text = l.rows
+		l.text, l.keyWide = rows, wide
 		if l.beside {
 			wide = (width - 3*edge) / 2
-			l.textWide = width - 3*edge - wide
+			l.textWide, l.keyWide = width-3*edge-wide, wide
 		} else {
 			half := max(1, rows-1) / 2
 			l.rows, l.text = max(1, rows-1)-half, max(1, half-key+1)
 		}
 		l.drawn = canvas.Best(m.bench.prop, nil, wide, l.rows, m.style.Depth)
-		l.key = p.legend(m.style, l.drawn, width-2*edge)
+		l.key = p.legend(m.style, l.drawn, l.keyWide)
 		if last := len(l.key) - 1; last == key && l.text < 3 && l.key[last] == l.drawn.Legend() {
 			l.key = l.key[:last] // the text needs its row
 		}
@@ -325,11 +417,36 @@ func (p mapPage) look(m Model) style.Text {
 
 // large is the result of the proof in large words, with an empty row before and after.
 func (p mapPage) large(m Model, width, height int) []string {
-	rows := letterRows(height) - 1
+	rows := letterRows(height)
 	if rows < 1 {
 		return nil
 	}
-	return append(append([]string{""}, letters(p.look(m), width, rows, p.farView(m).Texts)...), "")
+	drawn := letters(p.look(m), width, rows, p.farView(m).Texts)
+	if height < lowPage {
+		return drawn
+	}
+	return append(append([]string{""}, drawn...), "")
+}
+
+// headlineLook is that of the sentence below the large words, which may be good news of
+// all but one.
+func (p mapPage) headlineLook(m Model) style.Text {
+	if p.weighed.AllRight() {
+		return m.style.Good
+	}
+	return m.style.Strong
+}
+
+// mapGaps are the empty rows of a page with a map: before what can be chosen and, where
+// there is room, after the headline and before the record.
+func mapGaps(height int) int {
+	switch {
+	case height < lowPage:
+		return 0
+	case height < 2*lowPage:
+		return 1
+	}
+	return 3
 }
 
 func (p mapPage) textRoom(m Model) (width, height int) {
@@ -340,16 +457,20 @@ func (p mapPage) textRoom(m Model) (width, height int) {
 func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := append([]string{p.head(m, 5, width)}, p.large(m, width, height)...)
 	l := p.layout(m, width, height)
-	lines = append(lines, "  "+p.look(m).Render(style.Cell(p.headline(), width-2*edge)))
-	lines = append(lines, style.Indent(l.key, edge)...)
-	text := scrolled(m.style, p.text(m, l.textWide), p.scroll, l.textWide, l.text)
-	signs := l.drawn.Signs(p.ranks(), mapSigns(m.style))
-	if l.beside {
-		lines = append(lines, style.Indent(style.Beside(signs, text, width-2*edge-l.textWide), edge)...)
-	} else {
-		lines = append(append(lines, style.Indent(signs, edge)...), style.Indent(text, edge)...)
+	if !p.inText(m) {
+		lines = append(lines, "  "+p.headlineLook(m).Render(style.Cell(p.headline(), width-2*edge)))
 	}
-	if height >= lowPage {
+	if mapGaps(height) > 1 {
+		lines = append(lines, "")
+	}
+	text := scrolled(m.style, p.text(m, l.textWide, l.text), p.scroll, l.textWide, l.text)
+	drawing := append(slices.Clone(l.key), l.drawn.Signs(p.ranks(), mapSigns(m.style))...)
+	if l.beside {
+		lines = append(lines, style.Indent(style.Beside(drawing, text, width-2*edge-l.textWide), edge)...)
+	} else {
+		lines = append(append(lines, style.Indent(drawing, edge)...), style.Indent(text, edge)...)
+	}
+	if mapGaps(height) > 0 {
 		lines = append(lines, "")
 	}
 	var items []item
@@ -359,6 +480,9 @@ func (p mapPage) lines(m Model, width, height int) ([]string, []zone) {
 	listedLines, zones := listed(m.style, items, none, min(width, 78))
 	zones = down(zones, len(lines))
 	lines = append(lines, listedLines...)
+	if mapGaps(height) > 1 {
+		lines = append(lines, "")
+	}
 	say := m.note
 	if say == "" {
 		say = sayRecord(m)

@@ -50,11 +50,15 @@ func (p sourcePage) found(m Model, cameras []camera.Camera) Model {
 func (p sourcePage) texts() []string {
 	var out []string
 	for _, c := range p.cameras {
-		out = append(out, "The camera "+style.Clean(strings.TrimSpace(c.Title+" ("+c.Use+")")))
+		name := "Camera " + c.Use
+		if c.Title != "" {
+			name += ": " + c.Title
+		}
+		out = append(out, style.Clean(name))
 	}
-	keep := "Keep the pictures too, to send them if it does not work"
+	keep := "Store the pictures too, to send them if it does not work"
 	if p.keep != "" {
-		keep = "The pictures are kept in " + style.Clean(p.keep) + ": change it"
+		keep = "The pictures will be stored in " + style.Clean(p.keep) + ": choose another folder"
 	}
 	return append(out, "A phone's stream: type its address", "A film of the sequence, or a kept folder: type its name", keep)
 }
@@ -99,19 +103,29 @@ func (p sourcePage) help(m Model) []key.Binding {
 
 func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 	t := chooser{title: "Which camera?", chosen: p.list,
-		above: "The prop shows a sequence of looks for a quarter of a minute. A fixed camera reads what arrives at every pixel.",
-		below: "The camera is opened when you choose it, and its light may come on. Nothing is stored, nothing leaves this machine. To film with a phone: ringout check FILE --sequence."}
+		above: "The prop shows a sequence of looks for about 15 seconds. A camera that does not move reads what arrives at every pixel.",
+		below: "The camera is opened when you choose it, and its light may come on. Pictures are stored only if you choose that, and none leaves this machine. To film with a phone, run ringout check FILE --sequence."}
 	if p.keep != "" {
-		t.below = strings.Replace(t.below, "Nothing is stored, nothing leaves", "Nothing leaves", 1)
+		t.below = strings.Replace(t.below, "Pictures are stored only if you choose that, and none leaves", "No picture leaves", 1)
 	}
-	far := append(p.cameraNames(), "Phone", "Film", "Keep pictures")
+	far := append(p.cameraNames(), "Phone", "Film", "Store pictures")
 	for i, l := range p.texts() {
 		t.items = append(t.items, item{digit: i + 1, text: l, far: far[i]})
 	}
 	if p.known && len(p.cameras) == 0 {
 		t.above += " This machine has no camera that can be seen."
 	}
-	return t.besideProp(m, width, height)
+	return underSteps(m, width, height, t.besideProp)
+}
+
+// underSteps is a page below the row of the steps, none of which has begun, where it has
+// room for both.
+func underSteps(m Model, width, height int, page func(m Model, width, height int) ([]string, []zone)) ([]string, []zone) {
+	if height < lowPage {
+		return page(m, width, height)
+	}
+	lines, zones := page(m, width, height-2)
+	return append([]string{proofState{}.head(m, 0, width), ""}, lines...), down(zones, 2)
 }
 
 // cameraNames are the cameras in few enough words to be drawn large.
@@ -143,7 +157,7 @@ func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
 	if p.rig.reads {
 		t.title, t.above = "Reading "+style.Clean(p.rig.name), "It takes some seconds. No camera is opened."
 	}
-	return t.lines(m, width, height)
+	return underSteps(m, width, height, t.lines)
 }
 
 // lostPage says why the camera cannot prove the prop; asking continues.
@@ -189,10 +203,10 @@ func (p lostPage) help(m Model) []key.Binding {
 }
 
 func (p lostPage) lines(m Model, width, height int) ([]string, []zone) {
-	t := chooser{title: "The camera cannot prove this prop now", chosen: p.list, above: p.why,
-		items: []item{{digit: 1, text: "Go on by asking: a few looks, a few answers", far: "Go on by asking"}, {digit: 2, text: "Try this camera again", far: "Try again"},
+	t := chooser{title: "This camera cannot check the prop now", chosen: p.list, above: p.why,
+		items: []item{{digit: 1, text: "Check by questions: the prop shows a look, you answer", far: "By questions"}, {digit: 2, text: "Try this camera again", far: "Try again"},
 			{digit: 3, text: "Choose another camera", far: "Other camera"}}}
-	return t.besideProp(m, width, height)
+	return underSteps(m, width, height, t.besideProp)
 }
 
 func (p lostPage) farView(Model) screen.FarView {

@@ -65,7 +65,7 @@ func TestACameraFromAfar(t *testing.T) {
 	s.until("run", func() bool { p, ok := s.m.page.(runPage); return ok && p.proof.Look == 3 })
 	require.Equal(t, "HOLD STILL", far())
 	s.until("map", func() bool { return on[mapPage](s.m) })
-	require.Equal(t, "1 not as planned", far())
+	require.Equal(t, "Pixel 20 dark", far())
 	require.Equal(t, "The camera cannot", s.m.lost(errors.New("it ended")).FarView().Texts[0])
 }
 

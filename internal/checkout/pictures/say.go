@@ -58,7 +58,12 @@ func (p *Proof) Unlit() string {
 	if !p.Result.Unlit {
 		return ""
 	}
-	return "No pixel lights in any look. A camera that looks elsewhere, or a prop too dim for it, would give the same pictures: look whether the prop is in the picture and dark."
+	return "No pixel lights in any look. " + p.UnlitDoubt()
+}
+
+// UnlitDoubt is what else such pictures could come from, where they are said to be so.
+func (p *Proof) UnlitDoubt() string {
+	return "A camera that looks elsewhere, or a prop too dim for it, would give the same pictures: look whether the prop is in the picture and dark."
 }
 
 // Beside says that something changed in the picture that is no pixel; empty where

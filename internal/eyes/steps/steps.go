@@ -155,6 +155,9 @@ func (p Proof) Enough() Proof {
 	return p.toMarks()
 }
 
+// Still is how a text asks to hold the camera still.
+const Still = "Hold still."
+
 // Back leads from the marks to the aim, taking the last mark away first.
 func (p Proof) Back() Proof {
 	switch {
@@ -200,9 +203,9 @@ func (p Proof) askMark() string {
 	case len(p.Scene.Runs[run].Places) - 1:
 		where = fmt.Sprintf("the last pixel of run %q", name)
 	}
-	out := fmt.Sprintf("Where is planned pixel %d, %s, by the plan?", place+1, where)
+	out := fmt.Sprintf("Where is planned pixel %d, %s?", place+1, where)
 	if len(p.Marks) == 0 {
-		out += " A picture cannot tell a shift from a turn."
+		out += " The marks show which way round the prop lies."
 	}
 	return out
 }

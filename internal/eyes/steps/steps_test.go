@@ -73,7 +73,7 @@ func TestMarksAreNeverSkipped(t *testing.T) {
 func TestAMarkNearASpotIsSetOnIt(t *testing.T) {
 	p := New(sceneOf(t, prop.Porthole()), 0.2, nil).Aimed(good()).Onward()
 	require.Contains(t, p.Text, `planned pixel 1, the first pixel of run "inner ring"`)
-	require.Contains(t, p.Text, "cannot tell a shift from a turn")
+	require.Contains(t, p.Text, "which way round the prop lies")
 	near := p.Marked(eyes.Point{X: 102, Y: 102})
 	require.Equal(t, eyes.Point{X: 100, Y: 100}, near.Marks[0].At)
 	far := p.Marked(eyes.Point{X: 300, Y: 200}) // a dark pixel has no spot
