@@ -61,6 +61,9 @@ func (s proofState) frame(width, height int) frame {
 	width -= s.planWide(width)
 	w, h := float64(max(s.view.Sight.W, s.view.Small.W)), float64(max(s.view.Sight.H, s.view.Small.H))
 	columns, rows := max(width-2*edge, 1), max(height-drawnFrom(height)-drawnBelow(height), 1)
+	if s.wordsBeside(width, height) {
+		columns, rows = width-2*edge-besideWide, height-drawnFrom(height)-3
+	}
 	if w == 0 {
 		return frame{left: edge, top: drawnFrom(height), columns: columns, rows: rows, cell: 1}
 	}
@@ -80,6 +83,15 @@ func (s proofState) frame(width, height int) frame {
 	f.columns, f.rows = columns, rows
 	f.left = edge
 	return f
+}
+
+// besideWide is the room of large words beside a picture.
+const besideWide = 40
+
+// wordsBeside reports whether the large words stand beside the picture, which is then
+// higher: while the camera is aimed, in a window that is neither low nor high.
+func (s proofState) wordsBeside(width, height int) bool {
+	return s.proof.Step == steps.Aim && height >= lowPage && height < 2*lowPage && width >= narrow
 }
 
 // point is the middle of a cell in camera pixels.
@@ -112,8 +124,16 @@ func (s proofState) picture(m Model, step int, below string, large []string, wid
 			out = append(out, "")
 		}
 	}
+	rows := letterRows(height)
+	if s.wordsBeside(width, height) {
+		for i, l := range letters(m.style.Strong, width-f.left-f.columns, rows, large) {
+			at := drawnFrom(height) + i
+			out[at] = style.Cell(out[at], f.left+f.columns) + l
+		}
+		rows = 0
+	}
 	gap()
-	if rows := letterRows(height); rows > 0 {
+	if rows > 0 {
 		out = append(out, letters(m.style.Strong, width, rows, large)...)
 		gap()
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -187,12 +186,17 @@ func (p mapPage) drawnKey(drawn *canvas.Canvas) (out []string) {
 	if way != "" {
 		out = append(out, way)
 	}
-	if i := strings.IndexAny(text, wayArrows); i >= 0 && !strings.ContainsAny(way, wayArrows) {
-		arrow, _ := utf8.DecodeRuneInString(text[i:])
-		out = append(out, string(arrow)+" way of data")
+	var arrows string
+	for _, a := range wayArrows {
+		if strings.ContainsRune(text, a) && !strings.ContainsRune(way, a) {
+			arrows += string(a)
+		}
 	}
-	if n := strings.Count(text, pixel); drawn.Per() == 1 && n < len(ranks) {
-		out = append(out, fmt.Sprintf("%d of %d drawn: others share a sign or lie under an arrow", n, len(ranks)))
+	if arrows != "" {
+		out = append(out, arrows+" way of data")
+	}
+	if n := len(ranks) - strings.Count(text, pixel); drawn.Per() == 1 && n > 0 {
+		out = append(out, fmt.Sprintf("%d %s no sign of %s own", n, words.Plural(n, "has", "have"), words.Plural(n, "its", "their")))
 	}
 	return out
 }
@@ -352,7 +356,7 @@ func (p mapPage) blocks(m Model, width int) (blocks [][]string) {
 	if p.weighed.Result.Unlit {
 		return blocks
 	}
-	add("Light along each run, as read and as planned. At its two ends: 1 is what most pixels give. A dot stands where nothing was read.", m.style.Quiet.Render)
+	add("Light along each run: 1 is the middle value of all pixels, and a dot stands where nothing was read.", m.style.Quiet.Render)
 	longest := 1
 	for _, a := range p.weighed.Along {
 		longest = max(longest, len(a.Read))
@@ -388,7 +392,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 	for key := 1; ; key++ {
 		wide := width - 2*edge
 		l.rows = max(1, rows-key)
-		l.text, l.keyWide = rows, wide
+		l.text, l.keyWide = max(1, rows), wide
 		if l.beside {
 			wide = (width - 3*edge) / 2
 			l.textWide, l.keyWide = width-3*edge-wide, wide
