@@ -356,7 +356,7 @@ func (p mapPage) blocks(m Model, width int) (blocks [][]string) {
 	if p.weighed.Result.Unlit {
 		return blocks
 	}
-	add("Light along each run: 1 is the middle value of all pixels, and a dot stands where nothing was read.", m.style.Quiet.Render)
+	add("Light along each run. 1 is the middle value of all pixels. A dot was not read.", m.style.Quiet.Render)
 	longest := 1
 	for _, a := range p.weighed.Along {
 		longest = max(longest, len(a.Read))
