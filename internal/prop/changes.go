@@ -8,14 +8,14 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// A Change is one thing that two texts of a prop file say differently.
+// A Change is one value that differs between two texts of a prop file.
 type Change struct {
 	What    string // what it is called: "colour order", "middle ring, pixels"
-	Was, Is string // without quotes; empty where the text does not say it
+	Was, Is string // without quotes; empty where the text does not have it
 }
 
-// Says is the change in words, with a word for each of the two: "colour order: GRB now,
-// RGB then".
+// Says returns the change in words; was and is name the two texts: "colour order: GRB
+// now, RGB then".
 func (c Change) Says(was, is string) string {
 	text := fmt.Sprintf("%s: %s %s, %s %s", c.What, given(c.Was), was, given(c.Is), is)
 	return strings.Map(func(r rune) rune { // terminals obey what a file may hold
@@ -33,10 +33,10 @@ func given(value string) string {
 	return value
 }
 
-// Changes are the values that two texts of a prop file give differently, in the order of
-// the newer one, and after them those it no longer gives. Notes, spaces and the order of
-// keys make none. Tables that are there several times are matched by their names, or by
-// their place where a name is new. Text that is not TOML is compared as a whole.
+// Changes lists the values that differ between two texts of a prop file: first those of
+// the newer text in its order, then those only the older one has. Comments, spaces and
+// the order of keys do not count. Repeated tables are matched by name, or by position
+// where a name is new. Lines that are not TOML are compared together, as one value.
 func Changes(older, newer string) []Change {
 	a, b := factsOf(older), factsOf(newer)
 	var out []Change
@@ -65,22 +65,22 @@ func Changes(older, newer string) []Change {
 	return out
 }
 
-// A factAt is the place of a value.
+// A factAt locates a value in a prop file.
 type factAt struct {
 	kind  string // of the table; empty for the top of the file
 	table int    // which of several, from 0; -1 where there is one
 	name  string // of that table; empty for none
 	key   string
-	again int // how often the key occurs above in the same table, which TOML forbids
+	again int // how often the key occurs earlier in the same table, which TOML forbids
 }
 
-// A fact is a value of a text.
+// A fact is one value of a prop file.
 type fact struct {
 	at    factAt
 	value string
 }
 
-// what is what the value is called.
+// what names the value in words.
 func (f fact) what() string {
 	key := strings.ReplaceAll(f.at.key, "_", " ")
 	switch {
@@ -98,32 +98,32 @@ func (f fact) what() string {
 	return f.at.kind + " " + key
 }
 
-// facts are all values of a text.
+// facts holds all values of a text, indexed.
 type facts struct {
 	all   []fact
 	place map[factAt]int            // in all
-	times map[factAt]int            // that a key occurs in a table
-	names map[string][]string       // of the tables of each kind that may be there several times
-	at    map[string]map[string]int // which table of a kind has a name
+	times map[factAt]int            // how often a key occurs in a table
+	names map[string][]string       // names of the repeated tables, by kind
+	at    map[string]map[string]int // index of the table of a kind with a name
 	bad   []string                  // lines that are not TOML
 	seen  map[factAt]bool
 }
 
 func factsOf(text string) *facts {
-	t := grow([]byte(strings.ToValidUTF8(text, "?")), "")
+	t := parseTree([]byte(strings.ToValidUTF8(text, "?")), "")
 	f := &facts{place: map[factAt]int{}, times: map[factAt]int{}, names: map[string][]string{}, at: map[string]map[string]int{}, bad: t.badLines, seen: map[factAt]bool{}}
-	f.take(t, t.top, -1)
+	f.addTable(t, t.top, -1)
 	for _, table := range t.tables {
 		at := -1
 		if table.many {
 			at = f.name(table)
 		}
-		f.take(t, table, at)
+		f.addTable(t, table, at)
 	}
 	return f
 }
 
-// name notes the name of a table that may be there several times, and says which it is.
+// name records the name of a repeated table and returns its index.
 func (f *facts) name(of *table) (at int) {
 	at = len(f.names[of.name])
 	name := ""
@@ -133,7 +133,7 @@ func (f *facts) name(of *table) (at int) {
 	if f.at[of.name] == nil {
 		f.at[of.name] = map[string]int{}
 	}
-	if _, twice := f.at[of.name][name]; twice { // a second one of that name has none
+	if _, twice := f.at[of.name][name]; twice { // a second table of that name counts as unnamed
 		name = ""
 	}
 	f.names[of.name] = append(f.names[of.name], name)
@@ -143,7 +143,7 @@ func (f *facts) name(of *table) (at int) {
 	return at
 }
 
-func (f *facts) take(t *tree, of *table, at int) {
+func (f *facts) addTable(t *tree, of *table, at int) {
 	name := ""
 	if at >= 0 {
 		name = f.names[of.name][at]
@@ -168,8 +168,8 @@ func (f *facts) find(at factAt) (fact, bool) {
 	return f.all[i], true
 }
 
-// partner is the table of another text that one here was: that of its name, or else the
-// one at its place, if neither name is in both texts.
+// partner finds the table of the other text that matches one here: by name, or by
+// position if neither name is in both texts.
 func (f *facts) partner(other *facts, kind string, at int) (table int, name string) {
 	mine, theirs := f.names[kind], other.names[kind]
 	if i, there := other.at[kind][mine[at]]; there {
@@ -183,7 +183,7 @@ func (f *facts) partner(other *facts, kind string, at int) (table int, name stri
 	return len(theirs) + at, ""
 }
 
-// order is the names of the runs that another text has too, in the order of the data.
+// order lists the runs that the other text has too, in data order.
 func (f *facts) order(other *facts) string {
 	var out []string
 	for _, name := range f.names["run"] {

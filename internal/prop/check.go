@@ -6,8 +6,8 @@ import (
 	"sort"
 )
 
-// check looks at what only the whole prop shows: that it fits its universes,
-// that parts and feeds don't collide, that counts and lengths agree.
+// check makes the checks that need the whole prop: it fits its universes, parts and
+// feeds do not collide, counts and lengths agree.
 func (r *reader) check() {
 	r.checkPatch()
 	r.checkParts()
@@ -43,8 +43,8 @@ func (r *reader) checkPatch() {
 	}
 }
 
-// checkParts: parts may lie one in another, as a letter in a word, but may not
-// half overlap.
+// checkParts refuses parts that partly overlap. A part may lie inside another, as a
+// letter in a word.
 func (r *reader) checkParts() {
 	tables := r.all("part")
 	order := make([]int, len(r.prop.Parts))
@@ -56,7 +56,7 @@ func (r *reader) checkParts() {
 		x, y := ps[order[a]], ps[order[b]]
 		return x.First < y.First || x.First == y.First && x.Last > y.Last
 	})
-	var open []int // parts around the place we are at, outermost first
+	var open []int // parts around the current pixel, outermost first
 	for _, i := range order {
 		for len(open) > 0 && ps[open[len(open)-1]].Last < ps[i].First {
 			open = open[:len(open)-1]
@@ -80,8 +80,8 @@ func (r *reader) overlap(tables []*table, a, b int) {
 		y.Name, y.First+1, y.Last+1, x.Name, x.First+1, x.Last+1, tables[a].line)
 }
 
-// checkFeeds doubts two feeds in one place. Two wires may sit on the two sides
-// of one joint, so it is no more than a doubt.
+// checkFeeds warns of two feeds at one pixel. It is only a warning because two wires
+// may be soldered to the two sides of one joint.
 func (r *reader) checkFeeds() {
 	tables := r.all("feed")
 	at := map[int]int{}
@@ -98,8 +98,8 @@ func (r *reader) checkFeeds() {
 	}
 }
 
-// checkCount doubts a written count that its strip can't carry. Practice has
-// counts one or two off what the length says, so only more is doubted.
+// checkCount warns of a count that does not fit its length of strip. Real strip is
+// often one or two pixels off, so only a larger difference counts (common practice).
 func (r *reader) checkCount(i int) {
 	run, w := r.prop.Runs[i], r.runTables[i]
 	r.checkRing(i, run, w)
@@ -116,7 +116,7 @@ func (r *reader) checkCount(i int) {
 	}
 }
 
-// checkRing doubts a ring whose length goes nowhere near once round it.
+// checkRing warns of a ring whose strip length is far from its circumference.
 func (r *reader) checkRing(i int, run Run, w runTable) {
 	e := w.t.find("diameter")
 	if e == nil || run.Shape.Kind != Ring || w.t.find("length") == nil || run.Cut == 0 {

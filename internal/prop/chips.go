@@ -2,19 +2,19 @@ package prop
 
 import "strings"
 
-// A KnownChip is a kind of pixel with the figures to start from and where each
-// comes from. Chips are cloned and revised under one name: every current is a
-// first guess that the builder may overwrite in the prop file with a reading.
+// A KnownChip is a kind of pixel with default figures and their sources. Clones and
+// revisions share one name, so every current is a first guess; the builder may put a
+// measured one in the prop file.
 type KnownChip struct {
 	Chip
 	Source string   // of supply, order and currents
 	Note   string   // what to watch for
-	Data   DataLine // how data reaches it; zero for a bulb, which the network reaches
-	Low    Current  // the least that chips of this name were seen to draw; zero when not known to differ by a third
-	High   Current  // the most, likewise
+	Data   DataLine // data input; zero for a bulb, which is on the network
+	Low    Current  // lowest current observed on chips of this name; zero unless they are known to differ by a third
+	High   Current  // highest current, likewise
 }
 
-// A Current is what a pixel draws, amps: dark, and one channel at full.
+// A Current is what a pixel draws, in amps: dark, and for one channel at full.
 type Current struct{ Idle, Channel float64 }
 
 // A DataLine is the timing of a chip's data input.
@@ -28,10 +28,10 @@ type DataLine struct {
 // To add a chip: 1. a row below, with the source of each figure; 2. its row in
 // chips_test.go from the same source; 3. run the package's tests.
 //
-// Densities are those most sold (common practice); a file gives its own.
-// "list" is a public list of pixel chips of February 2026 that notes where
-// datasheets err. A lowest voltage "by its LEDs" is three in series at 3.4 V
-// (WS2812B datasheet, green and blue) with 0.3 V for the driver.
+// Densities are the ones most often sold (common practice); a file gives its own.
+// "list" is a public list of pixel chips of February 2026 that notes errors in
+// datasheets. A lowest voltage "by its LEDs" is three in series at 3.4 V each (WS2812B
+// datasheet, green and blue) plus 0.3 V for the driver.
 var chips = []KnownChip{
 	{
 		Chip:   Chip{"WS2812B", 5, 4.5, "GRB", 60, 1, 0.001, 0.020},
@@ -128,24 +128,23 @@ var chips = []KnownChip{
 	},
 }
 
-// other names of the same thing, folded as foldChip does.
+// chipAliases maps other names of a chip to its table name, both folded by foldChip.
 var chipAliases = map[string]string{
 	"ws2812": "WS2812B", "ws2812bv5": "WS2812B V5", "ws2812bnew": "WS2812B V5", "ws2812blater": "WS2812B V5",
 	"ws2811": "WS2811 12V", "sk6812rgb": "SK6812", "apa102c": "APA102",
 	"bulb": "bulb RGBW", "bulb4": "bulb RGBW", "bulb5": "bulb RGBWC",
 }
 
-// KnownChips are all chips with figures, in the order to offer them.
+// KnownChips lists all chips with figures, in the order to offer them.
 func KnownChips() []KnownChip { return append([]KnownChip(nil), chips...) }
 
-// ChipByName finds a chip by the name printed on it; case, spaces and dashes
-// do not matter.
+// ChipByName finds a chip by the name printed on it, ignoring case, spaces and dashes.
 func ChipByName(name string) (Chip, bool) {
 	k, ok := KnownByName(name)
 	return k.Chip, ok
 }
 
-// KnownByName is the chip with its sources, data timing and spread.
+// KnownByName is ChipByName with the sources, data timing and spread.
 func KnownByName(name string) (KnownChip, bool) {
 	f := foldChip(name)
 	if a, ok := chipAliases[f]; ok {
@@ -159,9 +158,9 @@ func KnownByName(name string) (KnownChip, bool) {
 	return KnownChip{}, false
 }
 
-// Spread is the chip at the least and at the most that chips of its name were
-// seen to draw. It is false when they are not known to differ by a third, and
-// when the file's currents are not those of the table: then they are readings.
+// Spread returns the chip with the lowest and with the highest current observed on
+// chips of its name. It is false when these are not known to differ by a third, or when
+// the file's currents differ from the table, since they are then measured.
 func (c Chip) Spread() (low, high Chip, ok bool) {
 	k, known := KnownByName(c.Name)
 	if !known || k.High.Channel == 0 || c.IdleAmps != k.IdleAmps || c.ChannelAmps != k.ChannelAmps {
@@ -182,9 +181,8 @@ func foldChip(s string) string {
 	}, strings.ToLower(s))
 }
 
-// BackupLine reports whether the chip has a second data input that takes over
-// when the chip before it fails, known by its name (a public list of pixel
-// chips of February 2026).
+// BackupLine reports, by the chip's name, whether it has a second data input that takes
+// over when the chip before it fails (a public list of pixel chips of February 2026).
 func (c Chip) BackupLine() bool {
 	switch foldChip(c.Name) {
 	case "ws2813", "ws2815", "gs8208":
@@ -197,14 +195,14 @@ func (c Chip) BackupLine() bool {
 // density; a bulb does not.
 func (c Chip) IsStrip() bool { return c.PixelsPerMetre() > 0 }
 
-// Bulb reports whether the prop is one bulb: it has no strip, no pads and no data
-// wire, since the network reaches it.
+// Bulb reports whether the prop is one bulb: a receiver of its own on the network,
+// without strip, pads or data wire.
 func (p *Prop) Bulb() bool {
 	k, known := KnownByName(p.Chip.Name)
 	return known && k.Data == (DataLine{}) && p.Pixels() == 1
 }
 
-// Pitch is the metres of strip that one pixel takes; 0 for a bulb.
+// Pitch is the metres of strip per pixel; 0 for a bulb.
 func (c Chip) Pitch() float64 {
 	if !c.IsStrip() {
 		return 0

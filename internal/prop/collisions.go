@@ -8,15 +8,15 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A Collision is a stretch of slots that two props both claim.
+// A Collision is a range of slots that two props both use.
 type Collision struct {
 	A, B     int // indexes into the props given
 	Universe uint16
 	From, To int  // slots from 0, both included
-	Maybe    bool // one is multicast and the other not: it depends on whether the host also listens to multicast
+	Maybe    bool // one is multicast, one unicast: they collide only if the host also listens to multicast
 }
 
-// Say is the collision as a sentence, with slots from 1.
+// Say describes the collision in a sentence, with slots from 1.
 func (c Collision) Say(props []*Prop) string {
 	and := "and"
 	if props[c.A].Name == props[c.B].Name {
@@ -39,8 +39,8 @@ func unicastOf(a, b *Prop) string {
 	return b.Address.HostName()
 }
 
-// meet reports whether two addresses can reach the same host.
-func meet(a, b Address) (yes, maybe bool) {
+// sameHost reports whether two addresses reach the same host, or may do.
+func sameHost(a, b Address) (yes, maybe bool) {
 	sameNet := a.Interface == "" || b.Interface == "" || strings.EqualFold(a.Interface, b.Interface)
 	switch {
 	case a.Host == "" && b.Host == "":
@@ -51,7 +51,7 @@ func meet(a, b Address) (yes, maybe bool) {
 	return hostKey(a) == hostKey(b), false
 }
 
-// hostKey is equal for two ways to write one host and port.
+// hostKey is equal for two spellings of one host and port.
 func hostKey(a Address) string {
 	if a.Port == protocol.Port {
 		a.Port = 0
@@ -84,16 +84,15 @@ func claims(p *Prop) ([]claim, error) {
 	return out, nil
 }
 
-// Collisions finds every stretch of slots that two of the props share at one
-// host, by universe and slot. Props that do not fit their universes are left
-// out: reading their file says so.
+// Collisions finds every range of slots that two props share at one host, by universe
+// and slot. It leaves out props that do not fit their universes, which Parse reports.
 func Collisions(props []*Prop) []Collision {
 	byUniverse := map[uint16][]propClaim{}
 	var out []Collision
 	for i, p := range props {
 		cs, _ := claims(p)
 		for _, c := range cs {
-			out = append(out, clash(props, byUniverse[c.universe], c, i)...)
+			out = append(out, overlaps(props, byUniverse[c.universe], c, i)...)
 			byUniverse[c.universe] = append(byUniverse[c.universe], propClaim{c, i})
 		}
 	}
@@ -104,24 +103,24 @@ func Collisions(props []*Prop) []Collision {
 	return out
 }
 
-// clash is where a claim of prop i meets earlier ones in its universe.
-func clash(props []*Prop, earlier []propClaim, c claim, i int) (out []Collision) {
+// overlaps returns where a claim of prop i overlaps earlier ones in its universe.
+func overlaps(props []*Prop, earlier []propClaim, c claim, i int) (out []Collision) {
 	for _, o := range earlier {
 		from, to := max(o.from, c.from), min(o.to, c.to)
-		if yes, maybe := meet(props[o.prop].Address, props[i].Address); yes && from <= to {
+		if yes, maybe := sameHost(props[o.prop].Address, props[i].Address); yes && from <= to {
 			out = append(out, Collision{o.prop, i, c.universe, from, to, maybe})
 		}
 	}
 	return out
 }
 
-// A propClaim is a claim and the prop that makes it, by its index.
+// A propClaim is a claim with the index of its prop.
 type propClaim struct {
 	claim
 	prop int
 }
 
-// A HostUse is what one host has to drive.
+// A HostUse is the load on one host.
 type HostUse struct {
 	Host          string   `json:"host"`
 	Props         []string `json:"props"`
@@ -134,10 +133,10 @@ type HostUse struct {
 	EmptyUniverse int      `json:"empty_universe"`
 }
 
-// Hosts adds up the props host by host, in the order they first appear. Next
-// free is the slot after the last one in use, or the next universe's first
-// when that universe is full; EmptyUniverse is the next one wholly unused. Both
-// are 0 when universe 63999 is used up.
+// Hosts adds up the props by host, in the order they first appear. Next is the slot
+// after the last one in use, or the first slot of the next universe when that one is
+// full; EmptyUniverse is the next one wholly unused. Both are 0 when universe 63999 is
+// used up.
 func Hosts(props []*Prop) []HostUse {
 	var out []HostUse
 	at := map[string]int{}

@@ -6,11 +6,11 @@ import (
 	"sort"
 )
 
-// A Piece is a length to cut.
+// A Piece is a length to cut from a reel or coil.
 type Piece struct {
 	Name   string
 	Metres float64
-	Inches bool // speak of it in inches
+	Inches bool // show it in inches
 }
 
 // A Reel is one reel or coil and what is cut from it.
@@ -19,34 +19,34 @@ type Reel struct {
 	Left   float64 // metres over
 }
 
-// A CutPlan says what to cut from which reel. It takes the fewest reels, and
-// of all ways to do so it leaves the longest rest on one reel, the last.
+// A CutPlan assigns pieces to reels. It takes the fewest reels and, among plans with as
+// few, leaves the longest offcut on the last one.
 type CutPlan struct {
 	Reel    float64 // metres on a full one
 	Reels   []Reel
-	TooLong []Piece // longer than a reel: make each of several runs with joints between; not in Reels
-	Proven  bool    // no other way takes fewer reels; false only for very many different pieces
-	AtLeast int     // reels that any plan must take, by the bound of adding up lengths
+	TooLong []Piece // longer than a reel, so not in Reels; make each of several runs with joints between
+	Proven  bool    // no plan takes fewer reels; false only for very many different pieces
+	AtLeast int     // lower bound on the reels of any plan, from the sum of lengths
 }
 
-// maxStates bounds the exact search: 20 pieces all of different lengths, or
-// any number of a few lengths (1000 of one, 30 each of four).
+// maxStates limits the exact search: 20 pieces all of different lengths, or any number
+// of a few lengths (1000 of one, 30 each of four).
 const maxStates = 1 << 20
 
-// PlanCuts spreads the pieces over reels of the given length. Cuts cost no
-// length. Lengths are compared to a hundredth of a millimetre.
+// PlanCuts assigns the pieces to reels of the given length in metres. A cut takes no
+// length. Lengths are compared to 0.01 mm.
 func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
 	plan := CutPlan{Reel: reel, Proven: true}
 	if !(reel > 0) {
 		return plan, fmt.Errorf("the reel has no length: give its length, such as \"5 m\" or \"25 ft\"")
 	}
-	s := &stock{reel: fixed(reel)}
+	s := &pieceStock{reel: hundredths(reel)}
 	var fits []Piece
 	for _, p := range pieces {
 		if !(p.Metres > 0) {
 			return plan, fmt.Errorf("piece %q has no length: give it one", p.Name)
 		}
-		if fixed(p.Metres) > s.reel {
+		if hundredths(p.Metres) > s.reel {
 			plan.TooLong = append(plan.TooLong, p)
 			continue
 		}
@@ -70,9 +70,9 @@ func PlanCuts(pieces []Piece, reel float64) (CutPlan, error) {
 	return plan, nil
 }
 
-// SayTooLong says of a piece that no reel holds it, and what to do.
+// SayTooLong says that a piece is longer than a reel, and what to do.
 func (c CutPlan) SayTooLong(p Piece) string {
-	n := int(math.Ceil(p.Metres/c.Reel - hair))
+	n := int(math.Ceil(p.Metres/c.Reel - roundingSlack))
 	return fmt.Sprintf("%s is %s long and a reel holds %s: make it of %d runs with joints between, or take a longer reel; it is not in this plan",
 		p.Name, FormatLength(p.Metres, p.Inches), FormatLength(c.Reel, p.Inches), n)
 }
@@ -88,19 +88,19 @@ func filled(g []Piece, reel float64) Reel {
 	return r
 }
 
-// fixed is a length in hundredths of a millimetre, so that sums are exact:
-// four pieces that add up to 25 ft do fit a coil of 25 ft.
-func fixed(metres float64) int64 { return int64(math.Round(metres * 1e5)) }
+// hundredths is a length in units of 0.01 mm, for exact sums: four pieces that add up to 25
+// ft fit a coil of 25 ft.
+func hundredths(metres float64) int64 { return int64(math.Round(metres * 1e5)) }
 
-// A stock sorts pieces by length.
-type stock struct {
+// A pieceStock groups pieces of equal length.
+type pieceStock struct {
 	reel   int64
 	size   []int64
 	pieces [][]Piece // by size
 }
 
-func (s *stock) add(p Piece) {
-	f := fixed(p.Metres)
+func (s *pieceStock) add(p Piece) {
+	f := hundredths(p.Metres)
 	for i, have := range s.size {
 		if have == f {
 			s.pieces[i] = append(s.pieces[i], p)
@@ -111,9 +111,9 @@ func (s *stock) add(p Piece) {
 	s.pieces = append(s.pieces, []Piece{p})
 }
 
-// bound is the fewest reels that could do: all lengths over one reel, or the
-// pieces longer than half a reel, which share none.
-func (s *stock) bound() int {
+// bound is a lower bound on the reels: the sum of lengths over one reel, or the number
+// of pieces longer than half a reel, which cannot share one.
+func (s *pieceStock) bound() int {
 	sum, big := int64(0), 0
 	for i, f := range s.size {
 		sum += f * int64(len(s.pieces[i]))
@@ -124,8 +124,9 @@ func (s *stock) bound() int {
 	return max(big, int((sum+s.reel-1)/s.reel))
 }
 
-// states is the number of ways to have cut some of the pieces.
-func (s *stock) states() int {
+// states is the number of subsets the exact search visits; pieces of equal length are
+// interchangeable.
+func (s *pieceStock) states() int {
 	n := 1
 	for _, p := range s.pieces {
 		if n *= len(p) + 1; n > maxStates {
@@ -135,41 +136,40 @@ func (s *stock) states() int {
 	return n
 }
 
-// A fill is the best way to have cut a set of pieces: the fewest reels begun,
-// and the least used of the last one. By taking the last piece off any best
-// way, one sees that the best of a set follows from the bests of the sets with
-// one piece less; so the search below is exact.
-type fill struct {
+// A partialCut is the best way to cut a subset of the pieces: the fewest reels, then the
+// least used of the last reel. Without its last piece a best way is still best for the
+// smaller subset, so dynamic programming over subsets is exact.
+type partialCut struct {
 	reels int32
 	last  int32 // size of the piece cut last, as an index
 	used  int64 // of the last reel
 }
 
-func (s *stock) exact() [][]Piece {
+func (s *pieceStock) exact() [][]Piece {
 	step := make([]int, len(s.size))
 	n := 1
 	for i, p := range s.pieces {
 		step[i] = n
 		n *= len(p) + 1
 	}
-	best := make([]fill, n)
-	best[0] = fill{1, -1, 0}
+	best := make([]partialCut, n)
+	best[0] = partialCut{1, -1, 0}
 	for at := 1; at < n; at++ {
 		best[at] = s.bestOf(best, step, at)
 	}
 	return s.trace(best, step)
 }
 
-func (s *stock) bestOf(best []fill, step []int, at int) fill {
-	out := fill{reels: math.MaxInt32}
+func (s *pieceStock) bestOf(best []partialCut, step []int, at int) partialCut {
+	out := partialCut{reels: math.MaxInt32}
 	for i, f := range s.size {
 		if at/step[i]%(len(s.pieces[i])+1) == 0 {
 			continue
 		}
 		from := best[at-step[i]]
-		next := fill{from.reels, int32(i), from.used + f}
+		next := partialCut{from.reels, int32(i), from.used + f}
 		if next.used > s.reel {
-			next = fill{from.reels + 1, int32(i), f}
+			next = partialCut{from.reels + 1, int32(i), f}
 		}
 		if next.reels < out.reels || next.reels == out.reels && next.used < out.used {
 			out = next
@@ -178,8 +178,8 @@ func (s *stock) bestOf(best []fill, step []int, at int) fill {
 	return out
 }
 
-// trace walks back from all pieces cut to none and deals them to their reels.
-func (s *stock) trace(best []fill, step []int) [][]Piece {
+// trace follows the last pieces back from the full set and assigns them to reels.
+func (s *pieceStock) trace(best []partialCut, step []int) [][]Piece {
 	at := len(best) - 1
 	groups := make([][]Piece, best[at].reels)
 	left := make([]int, len(s.size))
@@ -208,7 +208,7 @@ func firstFit(pieces []Piece, reel int64) [][]Piece {
 	var room []int64
 next:
 	for _, p := range sorted {
-		f := fixed(p.Metres)
+		f := hundredths(p.Metres)
 		for i := range room {
 			if room[i] >= f {
 				room[i] -= f
@@ -222,8 +222,7 @@ next:
 	return groups
 }
 
-// StripPieces are the lengths of strip to cut for a prop: whole pixels, pad to
-// pad.
+// StripPieces lists the lengths of strip to cut for a prop: whole pixels, pad to pad.
 func StripPieces(p *Prop) []Piece {
 	var out []Piece
 	for _, r := range p.Runs {
@@ -234,7 +233,7 @@ func StripPieces(p *Prop) []Piece {
 	return out
 }
 
-// TubePieces are the lengths of tube to cut for a prop: what the file gives.
+// TubePieces lists the lengths of tube to cut for a prop, as the file gives them.
 func TubePieces(p *Prop) []Piece {
 	var out []Piece
 	for _, r := range p.Runs {

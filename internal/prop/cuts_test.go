@@ -43,7 +43,7 @@ func TestCutsBeatFirstFit(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, plan.Reels, 2)
 	assert.Equal(t, 2, plan.AtLeast)
-	assert.Len(t, firstFit(pieces, fixed(21*inch)), 3, "the row must be one that first fit gets wrong")
+	assert.Len(t, firstFit(pieces, hundredths(21*inch)), 3, "the row must be one that first fit gets wrong")
 }
 
 func TestManyEqualPieces(t *testing.T) {

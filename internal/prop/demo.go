@@ -5,11 +5,11 @@ import "embed"
 //go:embed demo/*.toml
 var demoFiles embed.FS
 
-// The demo props belong to an invented harbour lantern walk. Each call reads a
-// fresh one that the caller may change.
+// The demo props belong to an invented harbour lantern walk. Each call returns a new
+// one that the caller may change.
 
-// Porthole is three rings one in another, 36, 48 and 60 pixels of WS2812B at
-// 60 a metre, in one universe.
+// Porthole is three nested rings, 36, 48 and 60 pixels of WS2812B at 60 a metre, in one
+// universe.
 func Porthole() *Prop { return demo("porthole") }
 
 // Pennant is a triangle outline and a tail of SK6812 RGBW, 96 and 40 pixels,
@@ -22,7 +22,7 @@ func BuoyLamp() *Prop { return demo("buoylamp") }
 // Demos are all demo props.
 func Demos() []*Prop { return []*Prop{Porthole(), Pennant(), BuoyLamp()} }
 
-// DemoNames are the names of Demos, for lists that need no prop.
+// DemoNames are the names of Demos, without reading their files.
 func DemoNames() []string { return []string{"Porthole", "Pennant", "Buoy lamp"} }
 
 // DemoFile is the text of a demo prop's file: "porthole", "pennant" or
@@ -35,7 +35,7 @@ func DemoFile(name string) string {
 	return string(text)
 }
 
-// demo reads a file that is part of the program; the tests read each.
+// demo reads an embedded file; the tests check that each can be read.
 func demo(name string) *Prop {
 	p, _, err := Parse([]byte(DemoFile(name)), name+".toml")
 	if err != nil {

@@ -9,8 +9,8 @@ import (
 	"path/filepath"
 )
 
-// Load reads the prop file at path. Problems name the file as path does. The
-// document comes back even when its text has problems.
+// Load reads the prop file at path. Problems name the file as path does. The document
+// is returned even when its text has problems.
 func Load(path string) (*Prop, *Document, error) {
 	text, err := ReadFile(path, MaxFile)
 	if err != nil {
@@ -24,8 +24,8 @@ func Load(path string) (*Prop, *Document, error) {
 	return p, d, err
 }
 
-// A reason is a sentence that says all the builder needs of an error; the error
-// itself stays below it.
+// A reason replaces the text of an error with a sentence for the builder and wraps that
+// error.
 type reason struct {
 	text string
 	err  error
@@ -51,14 +51,13 @@ func loadError(path string, err error) error {
 	return fmt.Errorf("%s cannot be opened: %w", path, err)
 }
 
-// ErrChanged is in the error of Save when another program has changed the
-// file since it was loaded or saved here.
+// ErrChanged is wrapped by the error of Save when another program has changed the file
+// since it was loaded or saved here.
 var ErrChanged = errors.New("changed meanwhile")
 
-// Save writes the document to path, whole or not at all: beside the old file,
-// flushed to disk, then renamed over it. The old file's permissions stay. A
-// text with problems is not written, and a file that another program changed
-// since it was loaded is not written over.
+// Save writes the document to path in one step: to a file beside the old one, flushed
+// to disk, then renamed over it. The old file's permissions stay. It refuses a text
+// with problems, and a file that another program changed since it was loaded.
 func (d *Document) Save(path string) error {
 	if _, _, err := Parse(d.text, d.name); err != nil {
 		return err
@@ -73,9 +72,8 @@ func (d *Document) Save(path string) error {
 	return nil
 }
 
-// ChangedOnDisk reports whether the file the document was loaded from or last
-// saved to now has another text. A file that is gone has not changed: saving
-// brings it back.
+// ChangedOnDisk reports whether the file has changed since the document was loaded from
+// it or saved to it. A missing file counts as unchanged, since saving restores it.
 func (d *Document) ChangedOnDisk(path string) bool {
 	if d.path == "" || filepath.Clean(path) != filepath.Clean(d.path) {
 		return false
@@ -84,8 +82,8 @@ func (d *Document) ChangedOnDisk(path string) bool {
 	return err == nil && !bytes.Equal(now, d.onDisk) && !bytes.Equal(now, d.text)
 }
 
-// WriteFile puts text at path, whole or not at all. A link is followed, so
-// that the file it points to is replaced and not the link.
+// WriteFile writes text to path in one step. It follows a link, so the file it points
+// to is replaced and not the link.
 func WriteFile(path string, text []byte) error {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
@@ -107,8 +105,8 @@ func WriteFile(path string, text []byte) error {
 	return nil
 }
 
-// writeBeside writes the new file and puts it in the old one's place. old is
-// nil when there is none.
+// writeBeside writes the new file and renames it over the old one. old is nil when
+// there is none.
 func writeBeside(path string, text []byte, mode fs.FileMode, old fs.FileInfo) (err error) {
 	dir := filepath.Dir(path)
 	f, err := os.CreateTemp(dir, "."+filepath.Base(path)+".*"+partEnd)
@@ -141,8 +139,8 @@ func writeBeside(path string, text []byte, mode fs.FileMode, old fs.FileInfo) (e
 	return nil
 }
 
-// syncFolder makes the rename last through a power cut where the system can;
-// the file itself is whole either way.
+// syncFolder flushes the folder, so that the rename survives a power cut. Errors are
+// ignored: the file is whole either way.
 func syncFolder(dir string) {
 	if d, err := os.Open(dir); err == nil {
 		d.Sync()

@@ -9,8 +9,8 @@ import (
 	"syscall"
 )
 
-// keepOwner gives the new file the old one's owner, when someone who may, such
-// as root, writes another's file. Those who may not become its owner.
+// keepOwner gives the new file the old one's owner where the process may do so, such as
+// root. Otherwise the process owns it.
 func keepOwner(f *os.File, old fs.FileInfo) {
 	if old == nil {
 		return

@@ -7,7 +7,7 @@ import (
 	"syscall"
 )
 
-// keepOwner leaves it to the folder who owns the new file.
+// keepOwner does nothing: the folder's permissions set the owner.
 func keepOwner(*os.File, fs.FileInfo) {}
 
 // System error codes of Windows: write protect, handle disk full, disk full.

@@ -8,9 +8,9 @@ import (
 	"unicode/utf8"
 )
 
-// A Document is the text of a prop file that can be edited without losing a
-// comment, the order or the way anything is written. Every edit either leaves
-// a text that reads well or leaves the document as it was.
+// A Document is the text of a prop file, edited without losing comments, order or
+// formatting. An edit that would leave problems in the text is refused and changes
+// nothing.
 type Document struct {
 	name   string
 	text   []byte
@@ -23,8 +23,8 @@ type Document struct {
 	onDisk []byte // what that file held then
 }
 
-// A Where is the place of a value: the key of the nth table of a name, from 0.
-// The top of the file has the table "".
+// A Where locates a value: a key in the nth table of a name, from 0. The top of the
+// file is table "".
 type Where struct {
 	Table string
 	Index int
@@ -36,22 +36,23 @@ func (w Where) String() string {
 	switch {
 	case w.Table == "":
 		return w.Key
-	case many[w.Table]:
+	case repeatable[w.Table]:
 		return fmt.Sprintf("%s %d, %s", w.Table, w.Index+1, w.Key)
 	}
 	return w.Table + ", " + w.Key
 }
 
-// Text is the whole text as it stands.
+// Text is the whole current text.
 func (d *Document) Text() string { return string(d.text) }
 
-// Name is what the document is called in problems.
+// Name is the document's name in problems.
 func (d *Document) Name() string { return d.name }
 
 // Prop is the prop the text describes; nil while the text has problems.
 func (d *Document) Prop() *Prop { return d.prop }
 
-// Doubts are things that may be right but look wrong; they stop nothing.
+// Doubts are warnings: things that look wrong but may be right. They do not prevent a
+// save.
 func (d *Document) Doubts() Problems { return d.doubts }
 
 func (d *Document) reparse() (*Prop, error) {
@@ -63,14 +64,14 @@ func (d *Document) reparse() (*Prop, error) {
 	return r.prop, nil
 }
 
-// copyWith is a document of the same file with another text, not yet read.
+// copyWith is a document of the same file with another text, not yet parsed.
 func (d *Document) copyWith(text []byte) *Document {
 	return &Document{name: d.name, text: text, path: d.path, onDisk: d.onDisk}
 }
 
-// try puts a new text in place if it reads well; if not, the document stays as
-// it was and the problems come back.
-func (d *Document) try(text []byte) error {
+// replaceText replaces the text if the new one parses; otherwise it changes nothing and returns
+// the problems.
+func (d *Document) replaceText(text []byte) error {
 	next := d.copyWith(text)
 	if _, err := next.reparse(); err != nil {
 		return err
@@ -85,8 +86,8 @@ type change struct {
 	with       string
 }
 
-// Get is the value at a place as it is written in the file, quotes included;
-// false when it is not there.
+// Get returns the value at a place as written in the file, quotes included; false when
+// there is none.
 func (d *Document) Get(w Where) (string, bool) {
 	e := d.table(w).find(w.Key)
 	if e == nil {
@@ -106,10 +107,9 @@ func (d *Document) table(w Where) *table {
 	return all[w.Index]
 }
 
-// Set gives a key a value: an int, a bool, a string (quantities with their
-// unit) or a list of strings. A key that is there keeps its place and its
-// comment; a new one goes after the last key of its table. A table written
-// once is added when missing.
+// Set gives a key a value: an int, a bool, a string (quantities with their unit) or a
+// list of strings. An existing key keeps its place and its comment; a new one goes
+// after the last key of its table. A missing table is added if it can occur only once.
 func (d *Document) Set(w Where, v any) error { return d.SetAll([]Setting{{w, v}}) }
 
 // A Setting is one value to set; a nil value removes the key.
@@ -118,7 +118,7 @@ type Setting struct {
 	Value any
 }
 
-// SetAll makes several settings at once: all of them or none.
+// SetAll makes several settings: all of them or none.
 func (d *Document) SetAll(all []Setting) error {
 	next := d.copyWith(d.text)
 	next.tree = d.tree
@@ -131,9 +131,9 @@ func (d *Document) SetAll(all []Setting) error {
 			return err
 		}
 		next.text = splice(next.text, c)
-		next.reparse() //nolint:errcheck // judged once, by try, when all are made
+		next.reparse() //nolint:errcheck // replaceText checks the text once all are made
 	}
-	return d.try(next.text)
+	return d.replaceText(next.text)
 }
 
 func splice(text []byte, c change) []byte {
@@ -148,12 +148,12 @@ func (d *Document) setting(s Setting) (change, error) {
 		return change{}, fmt.Errorf("%s: there is no key %q in %s: %s", d.name, s.Where.Key, placeName(s.Where.Table), keyHint(s.Where.Table, s.Where.Key))
 	}
 	t := d.table(s.Where)
-	if t == nil && (many[s.Where.Table] || s.Where.Index != 0) {
+	if t == nil && (repeatable[s.Where.Table] || s.Where.Index != 0) {
 		return change{}, fmt.Errorf("%s: there is no %s %d: it has %d", d.name, s.Where.Table, s.Where.Index+1, len(d.tree.all(s.Where.Table)))
 	}
 	e := t.find(s.Where.Key)
 	if s.Value == nil {
-		return d.removal(t, e)
+		return d.removeKey(t, e)
 	}
 	value, err := written(s.Value)
 	switch {
@@ -167,7 +167,7 @@ func (d *Document) setting(s Setting) (change, error) {
 	return d.newKey(t, s.Where.Key, value), nil
 }
 
-// written is a value as TOML writes it.
+// written returns a value in TOML.
 func written(v any) (string, error) {
 	switch x := v.(type) {
 	case int:
@@ -218,8 +218,8 @@ func (d *Document) newline() string {
 	return "\n"
 }
 
-// newKey puts a key after the last of its table, in step with its equals
-// signs where those are in one column.
+// newKey adds a key after the last one of its table, and aligns its equals sign where
+// the others are aligned.
 func (d *Document) newKey(t *table, key, value string) change {
 	if t.inline > 0 {
 		comma := ""
@@ -241,8 +241,8 @@ func (d *Document) newKey(t *table, key, value string) change {
 	return change{end, end, line + d.newline()}
 }
 
-// lastLine is an offset in the last line that the table's own keys take. The
-// top of a file without keys has its place in the first line.
+// lastLine is an offset in the line of the table's last own key; for the top of a file
+// without keys, in the first line.
 func (d *Document) lastLine(t *table) int {
 	at := t.head
 	for _, e := range t.entries {
@@ -251,7 +251,7 @@ func (d *Document) lastLine(t *table) int {
 	return max(at, 0)
 }
 
-// lineEnd is the offset after the line that holds at.
+// lineEnd is the offset after the line that contains at.
 func (d *Document) lineEnd(at int) int {
 	if i := bytes.IndexByte(d.text[at:], '\n'); i >= 0 {
 		return at + i + 1
@@ -259,7 +259,7 @@ func (d *Document) lineEnd(at int) int {
 	return len(d.text)
 }
 
-// column is the width before the equals signs when all keys share it.
+// column is the width before the equals signs if all keys share it.
 func (d *Document) column(t *table) int {
 	col := 0
 	for i, e := range t.entries {
@@ -275,7 +275,7 @@ func (d *Document) column(t *table) int {
 	return col
 }
 
-// newTable adds a table that is written once, at the end of the file.
+// newTable adds a table that can occur only once, at the end of the file.
 func (d *Document) newTable(w Where, value string) change {
 	nl := d.newline()
 	text := nl + "[" + w.Table + "]" + nl + w.Key + " = " + value + nl
@@ -285,9 +285,8 @@ func (d *Document) newTable(w Where, value string) change {
 	return change{len(d.text), len(d.text), text}
 }
 
-// removal takes a key out with its line; a comment after it stays as a line
-// of its own.
-func (d *Document) removal(t *table, e *entry) (change, error) {
+// removeKey deletes a key with its line; a comment after it stays on a line of its own.
+func (d *Document) removeKey(t *table, e *entry) (change, error) {
 	if e == nil {
 		return change{}, nil
 	}

@@ -5,8 +5,8 @@ import (
 	"fmt"
 )
 
-// SetPixels gives run i (from 0) n pixels. Parts and feeds that are written as
-// pixel numbers behind or across the change move with it.
+// SetPixels sets the pixel count of run i (from 0). Parts and feeds written as pixel
+// numbers after or across the change are renumbered.
 func (d *Document) SetPixels(i, n int) error {
 	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
 		return d.noRun(i)
@@ -32,7 +32,7 @@ func (d *Document) SetPixels(i, n int) error {
 	return d.SetAll(append(all, d.renumber(m, i, n)...))
 }
 
-// SetReverse makes data travel against the drawing in run i, or with it.
+// SetReverse sets whether data in run i travels against the drawing.
 func (d *Document) SetReverse(i int, reverse bool) error {
 	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
 		return d.noRun(i)
@@ -55,9 +55,9 @@ func (d *Document) noRun(i int) error {
 	return fmt.Errorf("%s: there is no run %d: it has %d", d.name, i+1, len(d.prop.Runs))
 }
 
-// ReorderRuns puts the runs into another wiring order: order[i] is the present
-// index of the run that becomes run i. Each takes its own comments along.
-// Parts and feeds written as pixel numbers go with their pixels.
+// ReorderRuns changes the wiring order: order[i] is the present index of the run that
+// becomes run i. Comments move with their runs, parts and feeds written as pixel
+// numbers with their pixels.
 func (d *Document) ReorderRuns(order []int) error {
 	if d.prop == nil {
 		return d.noRun(0)
@@ -65,7 +65,7 @@ func (d *Document) ReorderRuns(order []int) error {
 	if !isPermutation(order, len(d.prop.Runs)) {
 		return fmt.Errorf("%s: %v is no order of its %d runs", d.name, order, len(d.prop.Runs))
 	}
-	move, err := d.moved(order)
+	move, err := d.pixelMoves(order)
 	if err != nil {
 		return err
 	}
@@ -79,8 +79,8 @@ func (d *Document) ReorderRuns(order []int) error {
 	if err != nil {
 		return err
 	}
-	next.text = next.shuffled(blocks, order)
-	next.reparse() //nolint:errcheck // judged by SetAll, when the numbers are set
+	next.text = next.reorderBlocks(blocks, order)
+	next.reparse() //nolint:errcheck // SetAll checks the text once the numbers are set
 	if err := next.SetAll(settings); err != nil {
 		return err
 	}
@@ -88,7 +88,7 @@ func (d *Document) ReorderRuns(order []int) error {
 	return nil
 }
 
-// A block is a table with the comments right above it.
+// A block is a table with the comments next to it, as byte offsets.
 type block struct{ start, end int }
 
 func (d *Document) runBlocks() ([]block, error) {
@@ -102,8 +102,8 @@ func (d *Document) runBlocks() ([]block, error) {
 	return out, nil
 }
 
-// block goes from the comments right above the header to the table's last
-// line and the comments right below that, if those are not the next table's.
+// block extends from the comments right above the header to the table's last line, and
+// over comments right below that unless they belong to the next table.
 func (d *Document) block(t *table) block {
 	floor := 0
 	for _, e := range d.tree.top.entries {
@@ -125,7 +125,7 @@ func (d *Document) block(t *table) block {
 	return block{d.above(t.head, floor), end}
 }
 
-// above walks up from head over comment lines, not past floor.
+// above walks up from head over comment lines, but not past floor.
 func (d *Document) above(head, floor int) int {
 	for head > floor {
 		line := bytes.LastIndexByte(d.text[:head-1], '\n') + 1
@@ -142,9 +142,9 @@ func (d *Document) isComment(at int) bool {
 	return bytes.HasPrefix(line, []byte("#"))
 }
 
-// shuffled is the text with the blocks in another order, and all between them
-// where it was.
-func (d *Document) shuffled(blocks []block, order []int) []byte {
+// reorderBlocks returns the text with the blocks in another order and everything between
+// them unmoved.
+func (d *Document) reorderBlocks(blocks []block, order []int) []byte {
 	var out []byte
 	at := 0
 	for i, b := range blocks {
@@ -160,8 +160,8 @@ func (d *Document) shuffled(blocks []block, order []int) []byte {
 	return append(out, d.text[at:]...)
 }
 
-// AddRun puts a new run at place i (from 0) in wiring order. What it has is
-// given key by key, in the order to write.
+// AddRun inserts a run at index i (from 0) in wiring order, with its fields in the
+// order to write.
 func (d *Document) AddRun(i int, fields []Field) error {
 	if d.tree == nil {
 		return d.noRun(i)
@@ -185,15 +185,15 @@ func (d *Document) AddRun(i int, fields []Field) error {
 	switch {
 	case i < len(blocks):
 		at := blocks[i].start
-		return d.try(splice(d.text, change{at, at, text + nl}))
+		return d.replaceText(splice(d.text, change{at, at, text + nl}))
 	case len(blocks) > 0:
 		at := blocks[i-1].end
 		if at > 0 && d.text[at-1] != '\n' {
 			text = nl + text
 		}
-		return d.try(splice(d.text, change{at, at, nl + text}))
+		return d.replaceText(splice(d.text, change{at, at, nl + text}))
 	}
-	return d.try(splice(d.text, change{len(d.text), len(d.text), nl + nl + text}))
+	return d.replaceText(splice(d.text, change{len(d.text), len(d.text), nl + nl + text}))
 }
 
 // A Field is a key and its value, as Set takes them.
@@ -202,13 +202,13 @@ type Field struct {
 	Value any
 }
 
-// RemoveRun takes run i (from 0) out, with the comments right above and below
-// it. Parts and feeds that hang on it must be changed first.
+// RemoveRun removes run i (from 0) with the comments right above and below it. It is
+// refused while a part or feed refers to the run.
 func (d *Document) RemoveRun(i int) error {
 	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
 		return d.noRun(i)
 	}
-	if err := d.hangsOn(i); err != nil {
+	if err := d.refuseReferred(i); err != nil {
 		return err
 	}
 	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
@@ -228,7 +228,7 @@ func (d *Document) RemoveRun(i int) error {
 	return nil
 }
 
-// cutOut takes the text of run i out, with one blank line after it.
+// cutOut removes the text of run i and one blank line after it.
 func (d *Document) cutOut(i int) error {
 	blocks, err := d.runBlocks()
 	if err != nil {
@@ -240,6 +240,6 @@ func (d *Document) cutOut(i int) error {
 		end = d.lineEnd(end)
 	}
 	d.text = splice(d.text, change{b.start, end, ""})
-	d.reparse() //nolint:errcheck // judged by the caller
+	d.reparse() //nolint:errcheck // the caller checks the text
 	return nil
 }

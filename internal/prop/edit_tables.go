@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// Given tells how many tables of the name the file has.
+// Given is the number of tables of that name in the file.
 func (d *Document) Given(table string) int {
 	if d.tree == nil {
 		return 0
@@ -14,10 +14,10 @@ func (d *Document) Given(table string) int {
 	return len(d.tree.all(table))
 }
 
-// AddTable puts a new feed or part after the others of its kind, or at the
-// end of the file when it is the first. Runs have a place: see AddRun.
+// AddTable adds a feed or part after the others of its kind, or at the end of the file
+// when it is the first. For runs, which have an order, see AddRun.
 func (d *Document) AddTable(table string, fields []Field) error {
-	if !many[table] || table == "run" || d.tree == nil {
+	if !repeatable[table] || table == "run" || d.tree == nil {
 		return fmt.Errorf("%s: no [[%s]] can be added here", d.name, table)
 	}
 	nl := d.newline()
@@ -41,11 +41,11 @@ func (d *Document) AddTable(table string, fields []Field) error {
 	if at > 0 && d.text[at-1] != '\n' {
 		text = nl + text
 	}
-	return d.try(splice(d.text, change{at, at, text}))
+	return d.replaceText(splice(d.text, change{at, at, text}))
 }
 
-// RemoveTable takes feed or part i (from 0) out, with the comments right above
-// and below it. Runs hold pixels: see RemoveRun.
+// RemoveTable removes feed or part i (from 0) with the comments right above and below
+// it. For runs, which hold pixels, see RemoveRun.
 func (d *Document) RemoveTable(table string, i int) error {
 	blocks, err := d.tableBlocks(table)
 	if err != nil {
@@ -59,12 +59,12 @@ func (d *Document) RemoveTable(table string, i int) error {
 	if end < len(d.text) && len(bytes.TrimSpace(d.text[end:d.lineEnd(end)])) == 0 {
 		end = d.lineEnd(end) // one blank line goes with it
 	}
-	return d.try(splice(d.text, change{b.start, end, ""}))
+	return d.replaceText(splice(d.text, change{b.start, end, ""}))
 }
 
-// ReorderTables puts the feeds or parts into another order: order[i] is the
-// present index of the one that becomes i. Each takes its comments along.
-// Runs carry numbers along: see ReorderRuns.
+// ReorderTables reorders feeds or parts: order[i] is the present index of the one that
+// becomes i. Comments move with their table. For runs, whose pixels are renumbered, see
+// ReorderRuns.
 func (d *Document) ReorderTables(table string, order []int) error {
 	blocks, err := d.tableBlocks(table)
 	if err != nil {
@@ -73,7 +73,7 @@ func (d *Document) ReorderTables(table string, order []int) error {
 	if table == "run" || !isPermutation(order, len(blocks)) {
 		return fmt.Errorf("%s: %v is no order of its %d [[%s]]", d.name, order, len(blocks), table)
 	}
-	return d.try(d.shuffled(blocks, order))
+	return d.replaceText(d.reorderBlocks(blocks, order))
 }
 
 func (d *Document) tableBlocks(table string) ([]block, error) {
@@ -90,8 +90,8 @@ func (d *Document) tableBlocks(table string) ([]block, error) {
 	return out, nil
 }
 
-// RenameRun gives run i (from 0) another name; parts and feeds that refer to
-// it by name follow.
+// RenameRun renames run i (from 0), also in the parts and feeds that refer to it by
+// name.
 func (d *Document) RenameRun(i int, name string) error {
 	if d.prop == nil || i < 0 || i >= len(d.prop.Runs) {
 		return d.noRun(i)

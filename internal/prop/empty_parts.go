@@ -6,8 +6,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Unlit is frames of the prop that leave the pixels of its empty parts dark, as
-// patterns do. It is the same frames when there are none.
+// Unlit wraps frames so that pixels of empty parts stay dark. Without such parts it
+// returns frames unchanged.
 func (p *Prop) Unlit(frames patterns.FrameFunc) patterns.FrameFunc {
 	on, lit := p.Lights()
 	if lit == len(on) {

@@ -2,13 +2,13 @@ package prop
 
 import "math"
 
-// nominalPitch is the spacing drawn for pixels whose chip has none, in metres.
+// nominalPitch is the drawn spacing, in metres, of pixels whose chip has none.
 const nominalPitch = 1.0 / 60
 
-// Layout is where each pixel of each run sits on the drawing, in data order:
-// Layout(p)[r][i] is pixel i of run r counted from its data end. Metres, x to
-// the right, y up. Rings without a centre of their own lie one in another;
-// lines without a place of their own lie below the rest, one under another.
+// Layout places each pixel of each run on the drawing, in data order: Layout(p)[r][i]
+// is pixel i of run r counted from its data end. Metres, x to the right, y up. Rings
+// without a centre are nested; lines without a position lie below the rest, one under
+// another.
 func Layout(p *Prop) [][]Point {
 	out := make([][]Point, len(p.Runs))
 	var loose []int
@@ -31,8 +31,8 @@ func Layout(p *Prop) [][]Point {
 	return out
 }
 
-// Length is the metres of strip of run i: what it is cut to, or its count
-// times the pitch of the chip.
+// Length is the metres of strip of run i: its cut length, or its count times the pitch
+// of the chip.
 func (p *Prop) Length(i int) float64 {
 	r := p.Runs[i]
 	if r.Cut > 0 {
@@ -63,7 +63,7 @@ func looseRows(placed []Point, p *Prop) (y, gap float64) {
 	return lo.Y - gap, gap
 }
 
-// Bounds is the smallest upright box around the points. Of none it is empty.
+// Bounds is the smallest upright box around the points; with no points it is zero.
 func Bounds(pts ...[]Point) (lo, hi Point) {
 	first := true
 	for _, run := range pts {
@@ -101,8 +101,8 @@ func runPoints(r Run, length float64) []Point {
 	return pts
 }
 
-// stringPoints are the places of a string's pixels. Pixels more than it has
-// places lie where the last one does.
+// stringPoints returns the positions of a string's pixels. Surplus pixels share the
+// last position.
 func stringPoints(r Run) []Point {
 	at := r.Shape.Corners
 	pts := make([]Point, r.Pixels)
@@ -116,8 +116,8 @@ func stringPoints(r Run) []Point {
 	return pts
 }
 
-// runPath is the line the strip follows, drawn forward, as many short
-// stretches. A closed path ends where it begins.
+// runPath is the path of the strip, drawn forward, as short straight segments. A closed
+// path ends where it begins.
 func runPath(s Shape, length float64) (path []Point, closed bool) {
 	switch s.Kind {
 	case Ring:
@@ -146,9 +146,9 @@ func ringPath(s Shape, length float64) []Point {
 	return path
 }
 
-// starPath is the outline of a star of s.Points points whose sides lie on the
-// lines between every second point, as a five-pointed star is drawn by hand;
-// fewer than five points have no such lines and get a waist of 0.4.
+// starPath is the outline of a star of s.Points points whose sides lie on the lines
+// between every second point, as a five-pointed star is drawn by hand. With fewer than
+// five points there are no such lines; the waist is then 0.4 of the radius.
 func starPath(s Shape, length float64) []Point {
 	n := s.Points
 	if n < 2 {
@@ -184,11 +184,11 @@ func onCircle(c Point, radius, deg float64) Point {
 
 func pathLength(path []Point) float64 { return newWalker(path).total }
 
-// A walker finds points along a path by distance, ever further on.
+// A walker finds points at increasing distances along a path.
 type walker struct {
 	path  []Point
 	seg   int
-	done  float64 // length of the stretches before seg
+	done  float64 // length of the segments before seg
 	total float64
 }
 
@@ -218,7 +218,7 @@ func (w *walker) at(d float64) Point {
 	return Point{a.X + (b.X-a.X)*f, a.Y + (b.Y-a.Y)*f}
 }
 
-// Distance is that of two points, in metres.
+// Distance is the distance between two points, in metres.
 func Distance(a, b Point) float64 { return dist(a, b) }
 
 func dist(a, b Point) float64 { return math.Hypot(b.X-a.X, b.Y-a.Y) }

@@ -7,16 +7,16 @@ import (
 	"time"
 )
 
-// partEnd ends the name of a file that is being written: ".NAME.DIGITS.part"
-// until it takes the place of NAME.
+// partEnd is the suffix of a file being written: ".NAME.DIGITS.part" until it is
+// renamed to NAME.
 const partEnd = ".part"
 
-// leftoverAge is how old such a file must be to be a leftover of a save that
-// was killed half-way; a save takes far less.
+// leftoverAge is the age at which such a file counts as left by a killed save; a save
+// takes far less.
 const leftoverAge = time.Minute
 
-// removeLeftovers takes away what killed saves of this very file left beside
-// it. One that cannot be taken away does no harm.
+// removeLeftovers deletes what killed saves of this file left beside it. One that
+// cannot be deleted does no harm.
 func removeLeftovers(path string) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
@@ -36,7 +36,7 @@ func removeLeftovers(path string) {
 	}
 }
 
-// isPart reports whether name is that of a half-written base.
+// isPart reports whether name is that of a half-written file base.
 func isPart(name, base string) bool {
 	digits, ok := strings.CutPrefix(name, "."+base+".")
 	if !ok {

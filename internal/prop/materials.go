@@ -2,15 +2,15 @@ package prop
 
 import "fmt"
 
-// A Joint is where the data of one run goes on into the next. The first is
-// the lead from the controller into the first run.
+// A Joint connects the data of one run to the next. The first is the lead from the
+// controller to the first run.
 type Joint struct {
 	From, To    int     // runs; From is -1 for the controller
 	LastPixel   int     // pixel before the joint, from 0; -1 for the controller
 	FirstPixel  int     // pixel after it
 	Lead        float64 // metres of wire between the two
 	Conductors  int     // wires in the lead: supply, ground, data; and clock where the chip has one
-	SupplyApart bool    // supply is not carried over, so one wire less; ground always is
+	SupplyApart bool    // the supply wire is left out, so one wire less; ground is always there
 }
 
 // Name is the joint in words.
@@ -49,19 +49,19 @@ func Joints(p *Prop) []Joint {
 	return out
 }
 
-// Heat-shrink, in metres: one sleeve for each solder pad and one over the
-// whole end of the strip (common practice).
+// Heat-shrink, in metres: a sleeve for each solder pad and one over the end of the
+// strip (common practice).
 const padSleeve, endSleeve = 0.02, 0.06
 
-// A Stretch is wire of one kind: all its conductors laid end to end.
+// A Stretch is the total length of one kind of wire, all conductors added up.
 type Stretch struct {
 	Wire   Wire
 	Metres float64
 	For    string
 }
 
-// Materials are what the joints and feeds of a prop use up. Add a reserve:
-// nothing here counts what is stripped off or cut wrong.
+// Materials are what the joints and feeds of a prop use up. Add a reserve: what is
+// stripped off or cut wrong is not counted.
 type Materials struct {
 	Wires      []Stretch
 	PadSleeves float64 // metres of thin heat-shrink
@@ -102,7 +102,7 @@ func MaterialsFor(p *Prop) Materials {
 	return m
 }
 
-// addFeed counts a feed's two conductors, out and back.
+// addFeed adds a feed's two conductors, supply and return.
 func (m *Materials) addFeed(f Feed) {
 	for i := range m.Wires {
 		if m.Wires[i].Wire == f.Wire && m.Wires[i].For == "feeds" {

@@ -32,7 +32,7 @@ type Patch struct {
 	used     []int // slots used of each universe, from slot 0 to the last driven
 }
 
-// NewPatch lays pixels out from the address on, in the wire order.
+// NewPatch assigns slots to pixels from the address on, in wire order.
 func NewPatch(pixels int, order Order, a Address) (*Patch, error) {
 	switch {
 	case pixels < 1 || pixels > MaxPixels:
@@ -55,8 +55,8 @@ func NewPatch(pixels int, order Order, a Address) (*Patch, error) {
 	return p, nil
 }
 
-// usage is how far each universe is filled, when last is the offset of the
-// last slot. All but the first and the last are filled the same.
+// usage is how far each universe is filled; last is the offset of the last slot. All
+// universes but the first and the last are filled alike.
 func (p *Patch) usage(last int) []int {
 	used := make([]int, last/SlotsPerUniverse+1)
 	n, full := len(p.channels), SlotsPerUniverse
@@ -102,8 +102,8 @@ func (p *Patch) At(pixel, ch int) Place {
 // Pixels is the number of pixels laid out.
 func (p *Patch) Pixels() int { return p.pixels }
 
-// Universes are the universes in use, ascending. A first universe that has no
-// room for a single pixel is among them with no slots used.
+// Universes lists the universes in use, ascending. It includes a first universe with no
+// room for a whole pixel, with no slots used.
 func (p *Patch) Universes() []uint16 {
 	us := make([]uint16, len(p.used))
 	for i := range us {
@@ -112,10 +112,10 @@ func (p *Patch) Universes() []uint16 {
 	return us
 }
 
-// Idle is how many universes at the front drive no pixel: one when the first
-// slot leaves no room for a whole pixel, else none. Whoever sends leaves them
-// out, since a packet claims all 512 slots of its universe (ANSI E1.31-2018 7.7:
-// slots past the last one sent are 0).
+// Idle is the number of universes at the front that drive no pixel: one when the first
+// slot leaves no room for a whole pixel, else none. A sender leaves them out, since a
+// packet claims all 512 slots of its universe (ANSI E1.31-2018 7.7: slots past the last
+// one sent are 0).
 func (p *Patch) Idle() int {
 	if p.used[0] == 0 {
 		return 1
@@ -123,8 +123,8 @@ func (p *Patch) Idle() int {
 	return 0
 }
 
-// Moved says that pixel 1 went to the next universe, for want of room; empty
-// when it did not.
+// Moved says that pixel 1 went to the next universe because the first had no room;
+// empty otherwise.
 func (p *Patch) Moved() string {
 	if p.Idle() == 0 {
 		return ""
@@ -137,7 +137,7 @@ func (p *Patch) Moved() string {
 // to the last one that drives a pixel.
 func (p *Patch) Used(i int) int { return p.used[i] }
 
-// Buffers makes one slice of slots for each universe, all dark.
+// Buffers makes a slice of slots, all dark, for each universe.
 func (p *Patch) Buffers() [][]byte {
 	b := make([][]byte, len(p.used))
 	for i := range b {
@@ -146,8 +146,8 @@ func (p *Patch) Buffers() [][]byte {
 	return b
 }
 
-// Fill writes the frame into slots made by Buffers and allocates nothing.
-// Pixels the frame lacks go dark. It walks the slots as At would find them.
+// Fill writes the frame into slots made by Buffers and allocates nothing. Pixels
+// missing from the frame go dark. It visits the same slots as At, in order.
 func (p *Patch) Fill(slots [][]byte, f patterns.Frame) {
 	at := p.first.Slot
 	u := 0
@@ -170,8 +170,8 @@ func (p *Patch) Fill(slots [][]byte, f patterns.Frame) {
 	}
 }
 
-// Find is the pixel and the channel, by its place in the wire order, that a
-// slot drives; false when it drives none.
+// Find returns the pixel that a slot drives and the channel, by its place in the wire
+// order; false when it drives none.
 func (p *Patch) Find(at Place) (pixel, ch int, ok bool) {
 	u := int(at.Universe) - int(p.first.Universe)
 	if u < 0 || u >= len(p.used) || at.Slot < 0 || at.Slot >= p.used[u] || u == 0 && at.Slot < p.first.Slot {

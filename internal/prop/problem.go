@@ -10,7 +10,7 @@ import (
 type Problem struct {
 	File string
 	Line int    // from 1; 0 when it concerns the whole file
-	Key  string // "run 2, length"; empty when none is to blame
+	Key  string // "run 2, length"; empty when no key is at fault
 	Text string // what is wrong
 	Hint string // what to do
 }
@@ -33,10 +33,10 @@ func (p Problem) Error() string {
 	return b.String()
 }
 
-// Problems are all that is wrong in a file, by line.
+// Problems are all the errors of a file, by line.
 type Problems []Problem
 
-// Error lists them, one a line.
+// Error lists them, one per line.
 func (ps Problems) Error() string {
 	lines := make([]string, len(ps))
 	for i, p := range ps {
@@ -59,7 +59,7 @@ func (ps Problems) byLine() Problems {
 	return ps
 }
 
-// nearest is the known word most like the given one; empty when none is near.
+// nearest is the known word closest to the given one; empty when none is close.
 func nearest(word string, known []string) string {
 	best, at := "", max(1, min(3, len(word)/2))+1
 	for _, k := range known {
@@ -70,8 +70,7 @@ func nearest(word string, known []string) string {
 	return best
 }
 
-// editDistance counts the letters to put in, take out, change or swap with
-// their neighbour.
+// editDistance counts the letters to insert, delete, change or swap with a neighbour.
 func editDistance(a, b string) int {
 	x, y := []rune(a), []rune(b)
 	if len(x) > 40 || len(y) > 40 {

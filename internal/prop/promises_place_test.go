@@ -74,7 +74,7 @@ func TestWhoMeets(t *testing.T) {
 		{Address{Interface: "eth0"}, Address{Interface: "ETH0"}, true, false}, {Address{Interface: "eth0"}, Address{Interface: "eth1"}, false, false}, {Address{Interface: "eth0"}, Address{}, true, false},
 		{Address{Interface: "eth0"}, Address{Host: "a", Interface: "eth1"}, false, false}, {Address{}, Address{Interface: "eth0"}, true, false}, {Address{Host: "a", Interface: "eth0"}, Address{Host: "a", Interface: "eth1"}, true, false},
 	} {
-		yes, maybe := meet(row.a, row.b)
+		yes, maybe := sameHost(row.a, row.b)
 		assert.Equal(t, [2]bool{row.yes, row.maybe}, [2]bool{yes, maybe}, "%+v %+v", row.a, row.b)
 	}
 	props := []*Prop{{Name: "A", Address: Address{Host: "pi"}}, {Name: "A"}, {Name: "B", Address: Address{Host: "pi"}}}
@@ -126,7 +126,7 @@ func TestSameSlots(t *testing.T) {
 		assert.False(t, SameSlots([]Row{s, r}, []Row{r, r}))
 	}
 	for cell, want := range map[string]string{"": "", "=1": "'=1", "+1": "'+1", "-1": "'-1", "@x": "'@x", "a=": "a=", "1": "1", "\tx": "'\tx"} {
-		assert.Equal(t, want, harmless(cell))
+		assert.Equal(t, want, escapeFormula(cell))
 	}
 	p := &Prop{Chip: drawnChip, Runs: []Run{{Name: "a", Pixels: 2}, {Name: "none"}, {Name: "b", Pixels: 1, Reverse: true}}, Address: Address{Universe: 7, Slot: 3}}
 	rows, err := RowsFor(p)

@@ -166,7 +166,7 @@ func TestTextsOfAFile(t *testing.T) {
 		assert.Equal(t, ok, err == nil, "%d letters", n)
 	}
 	for r, bad := range map[rune]bool{0x2029: false, 0x202a: true, 0x202e: true, 0x202f: false, 0x2065: false, 0x2066: true, 0x2069: true, 0x206a: false, 'a': false, 0x7f: true, 0x9b: true, '\n': true} {
-		assert.Equal(t, bad, unseen(r), "%U", r)
+		assert.Equal(t, bad, invisible(r), "%U", r)
 	}
 }
 
@@ -293,7 +293,7 @@ func TestPixelsTakenOut(t *testing.T) {
 	} {
 		_, d, err := Parse([]byte(p+add), "t.toml")
 		require.NoError(t, err)
-		assert.Equal(t, ok, d.hangsOn(1) == nil, "%s%v", add, d.hangsOn(1))
+		assert.Equal(t, ok, d.refuseReferred(1) == nil, "%s%v", add, d.refuseReferred(1))
 	}
 }
 

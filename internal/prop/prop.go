@@ -1,10 +1,9 @@
-// Package prop is the thing on the bench: its runs in wiring order, its chip,
-// supply and feeds, and its address; read from one hand-edited file.
+// Package prop describes the prop on the bench: its runs in wiring order, chip, supply,
+// feeds and address, read from one hand-edited file.
 //
-// Units: metres, volts, amps. Pixels count from 0 in data order across all
-// runs. Universes have the standard's numbers 1 to 63999. Slots are 1-based in
-// files, screens and text and 0-based inside; this package is where the one
-// becomes the other.
+// Units: metres, volts, amps. Pixels count from 0 in data order across all runs.
+// Universes have the standard's numbers 1 to 63999. Slots count from 1 in files, on
+// screens and in text, and from 0 inside; this package converts.
 package prop
 
 import (
@@ -12,7 +11,7 @@ import (
 	"sort"
 )
 
-// A Chip is a kind of addressable pixel as the strip carries it.
+// A Chip is a kind of addressable pixel.
 type Chip struct {
 	Name           string  // as the maker prints it, "WS2812B"
 	Volts          float64 // nominal supply
@@ -32,7 +31,7 @@ func (c Chip) PixelsPerMetre() float64 {
 	return c.LightsPerMetre / float64(c.LightsPerPixel)
 }
 
-// A ShapeKind tells how a run is bent.
+// A ShapeKind is the shape of a run.
 type ShapeKind string
 
 // The shapes a run can have.
@@ -44,8 +43,8 @@ const (
 	String  ShapeKind = "string"  // pixels on cords, each at a point of its own
 )
 
-// A Point is a place on the drawing, in metres, x to the right and y up, as
-// seen by someone who stands before the lit face of the prop.
+// A Point is a position on the drawing, in metres, x to the right and y up, as seen
+// from in front of the lit face.
 type Point struct{ X, Y float64 }
 
 // A Shape is how a run lies on the drawing.
@@ -59,10 +58,10 @@ type Shape struct {
 	Corners  []Point // outline; a line given by its ends; the pixels of a string
 }
 
-// A Run is one unbroken piece of strip.
+// A Run is one continuous piece of strip.
 type Run struct {
 	Name    string
-	Pixels  int     // always filled in: given, or worked out from the cut
+	Pixels  int     // always set: given, or worked out from the cut
 	Cut     float64 // metres of strip; 0 when only a count is known
 	Shape   Shape
 	Reverse bool    // data travels against the drawing: clockwise is forward on a ring
@@ -78,22 +77,22 @@ type Run struct {
 type Part struct {
 	Name        string
 	First, Last int  // pixels from 0 in data order, both included
-	Empty       bool // places that light nothing: no LED there, or one that stays hidden and dark
+	Empty       bool // gives no light: no LED there, or one kept dark and hidden
 }
 
-// A Supply is the box that feeds the prop.
+// A Supply is the power supply of the prop.
 type Supply struct {
 	Volts      float64
 	Amps       float64 // rating on its plate
-	Continuous float64 // share of the rating for hours on end; 0.8 unless given
+	Continuous float64 // share of the rating for continuous load; 0.8 unless given
 }
 
-// ContinuousShare is the share of a supply's rating for hours on end when the
-// file gives none (common practice; the same ratio as 125 % of a load of three
-// hours and more).
+// ContinuousShare is the share of a supply's rating for continuous load when the file
+// gives none (common practice; 1/1.25, as in sizing for 125 % of a load of three hours
+// or more).
 const ContinuousShare = 0.8
 
-// Share is the share of the rating for hours on end.
+// Share is the share of the rating for continuous load.
 func (s Supply) Share() float64 {
 	if s.Continuous == 0 {
 		return ContinuousShare
@@ -118,7 +117,7 @@ type Wire struct {
 	Clad  bool    // copper-clad aluminium, as much cheap LED wire is
 }
 
-// A Packing tells how pixels fill universes.
+// A Packing is how pixels fill universes.
 type Packing string
 
 // The two packings.
@@ -139,7 +138,7 @@ type Address struct {
 	Sync      uint16  // synchronization address; 0 means none
 }
 
-// A Prop is all that is known of the thing on the bench.
+// A Prop is a whole prop as its file describes it.
 type Prop struct {
 	Name    string
 	Chip    Chip
@@ -150,8 +149,8 @@ type Prop struct {
 	Reel    float64 // metres of strip on one reel; 0 when not given
 	Coil    float64 // metres of tube on one coil; 0 when not given
 	Address Address
-	Sign    *Sign // the plate of holes that its string is laid through; nil for none
-	Inches  bool  // the file speaks in inches, so the output does
+	Sign    *Sign // plate of holes for its string; nil for none
+	Inches  bool  // the file uses inches, so the output does
 
 	RailOhms float64 // per metre of one supply rail of the strip; 0 when not given
 	LeadWire Wire    // of the leads between runs; zero when not given
@@ -171,14 +170,14 @@ var DefaultLeadWire = Wire{AWG: 20}
 // Pixels is the count over all runs.
 func (p *Prop) Pixels() int {
 	n := 0
-	for i := range p.Runs { // a run is not copied for its count
+	for i := range p.Runs { // by index: a Run is large to copy
 		n += p.Runs[i].Pixels
 	}
 	return n
 }
 
-// Lights tells of every pixel whether it gives light: false in parts that are
-// empty. lit is how many do.
+// Lights reports for each pixel whether it gives light: false in empty parts. lit is
+// the number that do.
 func (p *Prop) Lights() (on []bool, lit int) {
 	on = make([]bool, p.Pixels())
 	for i := range on {
@@ -197,7 +196,7 @@ func (p *Prop) Lights() (on []bool, lit int) {
 	return on, lit
 }
 
-// Starts are the first pixels of all runs, in one pass.
+// Starts returns the first pixel of each run in one pass.
 func (p *Prop) Starts() []int {
 	out := make([]int, len(p.Runs))
 	at := 0
@@ -208,17 +207,17 @@ func (p *Prop) Starts() []int {
 	return out
 }
 
-// A Finder finds the runs of many pixels: a search each, where Prop.Find walks
-// over all runs. The prop's runs must not change meanwhile.
+// A Finder finds the runs of many pixels by binary search, where Prop.Find walks over
+// all runs. The prop's runs must not change while it is used.
 type Finder struct {
 	prop   *Prop
 	starts []int
 }
 
-// Finder prepares finding.
+// Finder returns a Finder for the prop.
 func (p *Prop) Finder() Finder { return Finder{p, p.Starts()} }
 
-// Find is Prop.Find.
+// Find does the same as Prop.Find.
 func (f Finder) Find(i int) (run, at int) {
 	run = sort.SearchInts(f.starts, i+1) - 1 // the last that begins at i or before: one without pixels begins where the next does
 	if i < 0 || run < 0 || i-f.starts[run] >= f.prop.Runs[run].Pixels {
@@ -227,7 +226,7 @@ func (f Finder) Find(i int) (run, at int) {
 	return run, i - f.starts[run]
 }
 
-// RunName is what run i is called: its own name, or "run 2".
+// RunName is the name of run i, or "run 2" if it has none.
 func (p *Prop) RunName(i int) string {
 	if p.hasName(i) {
 		return p.Runs[i].Name
@@ -247,8 +246,8 @@ func (p *Prop) OwnFeedName(i int) string {
 // hasName reports whether there is a run i with a name of its own.
 func (p *Prop) hasName(i int) bool { return i >= 0 && i < len(p.Runs) && p.Runs[i].Name != "" }
 
-// QuotedRun is the same for sentences, with its own name in quotes: `"inner ring"`,
-// or "run 2".
+// QuotedRun is RunName for sentences, with a given name in quotes: `"inner ring"`, or
+// "run 2".
 func (p *Prop) QuotedRun(i int) string {
 	name := p.RunName(i)
 	if p.hasName(i) {
@@ -257,8 +256,7 @@ func (p *Prop) QuotedRun(i int) string {
 	return name
 }
 
-// RunText is the same where it must be plain that a run is meant: `run "inner
-// ring"`, or "run 2".
+// RunText is RunName with the word run: `run "inner ring"`, or "run 2".
 func (p *Prop) RunText(i int) string {
 	if p.hasName(i) {
 		return "run " + p.QuotedRun(i)
@@ -275,8 +273,8 @@ func (p *Prop) FirstPixel(i int) int {
 	return n
 }
 
-// Find gives the run that pixel i lies in and its place inside that run, both
-// from 0. It returns -1, 0 for a pixel the prop does not have.
+// Find returns the run that contains pixel i and the pixel's index in that run, both
+// from 0; -1, 0 for a pixel the prop does not have.
 func (p *Prop) Find(i int) (run, at int) {
 	if i < 0 {
 		return -1, 0

@@ -14,10 +14,9 @@ import (
 // MaxFile is the largest prop file read, in bytes.
 const MaxFile = 1 << 20
 
-// Keys are the keys that each table of the file may have, in the order to show
-// them; "" is the top of the file. To add a key: 1. here; 2. in the read
-// function of its table; 3. in the format's page
-// (internal/cli/pages/prop-file.md) and template.
+// Keys lists the keys allowed in each table of the file, in the order to show them; ""
+// is the top of the file. To add a key: 1. here; 2. in the read function of its table;
+// 3. in the format's page (internal/cli/pages/prop-file.md) and the template.
 var Keys = map[string][]string{
 	"":        {"name", "note"},
 	"strip":   {"chip", "density", "group", "order", "volts", "lowest", "idle", "full", "rail", "reel", "coil", "lead_wire"},
@@ -31,19 +30,19 @@ var Keys = map[string][]string{
 	"feed":  {"name", "at", "length", "wire", "fuse"},
 }
 
-// many are the tables written [[name]], one for each thing.
-var many = map[string]bool{"run": true, "part": true, "feed": true, "piece": true}
+// repeatable holds the tables that may be repeated, written [[name]].
+var repeatable = map[string]bool{"run": true, "part": true, "feed": true, "piece": true}
 
-// Parse reads the text of a prop file; problems call the file name. The error
-// is of type Problems when the text is at fault. The document, with the text
-// and the doubts, comes back even then.
+// Parse reads the text of a prop file; problems call the file name. If the text is at
+// fault the error is of type Problems. The document, with the text and the doubts, is
+// returned even then.
 func Parse(text []byte, name string) (*Prop, *Document, error) {
 	d := &Document{name: name, text: append([]byte(nil), text...)}
 	p, err := d.reparse()
 	return p, d, err
 }
 
-// A reader turns a tree into a prop and collects what is wrong on the way.
+// A reader turns a tree into a prop and collects the problems.
 type reader struct {
 	*tree
 	file      string
@@ -53,28 +52,28 @@ type reader struct {
 	inch      int // lengths written in inches or feet, less those written in metres
 	runTables []runTable
 
-	byName    map[string]int // runs by name in lower case
-	total     int            // pixels of all runs
-	uncounted bool           // a run's count is wrong or missing
-	more      int            // problems past the most that are reported
+	byName     map[string]int // runs by name in lower case
+	total      int            // pixels of all runs
+	uncounted  bool           // a run's count is wrong or missing
+	unreported int            // problems beyond maxProblems
 
 	sign *Sign // nil when there is none or it has problems
 
-	meant map[string]bool // keys and tables that are there under a slip of the pen
+	misspelt map[string]bool // keys and tables that are present but misspelt
 }
 
-// maxProblems is how many problems are reported; a file with more has one cause.
+// maxProblems limits the problems reported; more than that usually have one cause.
 const maxProblems = 100
 
-// A runTable is a run's table, kept for checks that need the whole prop.
+// A runTable keeps a run's table for checks of the whole prop.
 type runTable struct {
 	t     *table
 	given bool // a pixel count is written
 	first int  // its first pixel
 }
 
-// A reading is the result of reading a text: the prop or what is wrong, what looks
-// wrong, and the sign where the text has one.
+// A reading is the result of parsing a text: the prop or its problems, the doubts, and
+// the sign if there is one.
 type reading struct {
 	prop        *Prop
 	tree        *tree
@@ -86,9 +85,9 @@ func read(text []byte, file string) reading {
 	if p, ok := unreadable(text, file); ok {
 		return reading{bad: Problems{p}}
 	}
-	t := grow(text, file)
-	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...), byName: map[string]int{}, meant: map[string]bool{}}
-	r.tables()
+	t := parseTree(text, file)
+	r := &reader{tree: t, file: file, prop: &Prop{}, bad: append(Problems(nil), t.bad...), byName: map[string]int{}, misspelt: map[string]bool{}}
+	r.checkTables()
 	r.name()
 	r.readSign()
 	r.strip()
@@ -99,13 +98,13 @@ func read(text []byte, file string) reading {
 	r.feeds()
 	r.check()
 	if len(r.bad) == 0 {
-		r.judge()
+		r.checkFullTOML()
 	}
 	out := reading{tree: t, doubts: r.doubts.byLine(), sign: r.sign}
 	if len(r.bad) > 0 {
 		out.bad = r.bad.byLine()
-		if r.more > 0 {
-			out.bad = append(out.bad, Problem{r.file, 0, "", fmt.Sprintf("has %d more problems", r.more), "correct these first"})
+		if r.unreported > 0 {
+			out.bad = append(out.bad, Problem{r.file, 0, "", fmt.Sprintf("has %d more problems", r.unreported), "correct these first"})
 		}
 		return out
 	}
@@ -114,9 +113,9 @@ func read(text []byte, file string) reading {
 	return out
 }
 
-// judge lets the full TOML reader have the last word on what the parser with
-// places let pass, such as a key twice inside braces.
-func (r *reader) judge() {
+// checkFullTOML runs the full TOML decoder for errors that the parser with positions lets pass,
+// such as a repeated key inside braces.
+func (r *reader) checkFullTOML() {
 	var all map[string]any
 	err := toml.Unmarshal(bytes.TrimPrefix(r.tree.text, []byte(bom)), &all)
 	var de *toml.DecodeError
@@ -130,7 +129,7 @@ func (r *reader) judge() {
 	}
 }
 
-// unreadable finds what makes a text no prop file at all.
+// unreadable reports text that cannot be a prop file at all.
 func unreadable(text []byte, file string) (Problem, bool) {
 	switch {
 	case len(text) > MaxFile:
@@ -160,7 +159,7 @@ func badByte(text []byte) int {
 
 func (r *reader) problem(line int, key, hint, format string, a ...any) {
 	if len(r.bad) >= maxProblems {
-		r.more++
+		r.unreported++
 		return
 	}
 	r.bad = append(r.bad, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
@@ -170,10 +169,10 @@ func (r *reader) doubt(line int, key, hint, format string, a ...any) {
 	r.doubts = append(r.doubts, Problem{r.file, line, key, fmt.Sprintf(format, a...), hint})
 }
 
-// missing reports what should be there. Where a slip of the pen was reported
-// for it, or a line that is not TOML speaks of it, nothing is said.
-func (r *reader) missing(line int, key, hint, format string, a ...any) {
-	if r.meant[key] {
+// reportMissing reports a missing key or table, unless it is present misspelt or a line with
+// a syntax error mentions it.
+func (r *reader) reportMissing(line int, key, hint, format string, a ...any) {
+	if r.misspelt[key] {
 		return
 	}
 	_, name, found := strings.Cut(key, ", ")
@@ -188,36 +187,36 @@ func (r *reader) missing(line int, key, hint, format string, a ...any) {
 	r.problem(line, key, hint, format, a...)
 }
 
-// tables reports tables and keys that no prop file has, and doubles.
-func (r *reader) tables() {
+// checkTables reports unknown and repeated tables and keys.
+func (r *reader) checkTables() {
 	seen, nth := map[string]int{}, map[string]int{}
-	r.entries(spot{r.top, ""})
+	r.checkEntries(spot{r.top, ""})
 	for _, t := range r.tree.tables {
 		if _, ok := Keys[t.name]; !ok || t.name == "" {
 			r.problem(t.line, "", r.tableHint(t.name), "the table [%s] is not known here", t.name)
 			continue
 		}
 		switch first, twice := seen[t.name]; {
-		case many[t.name] && !t.many && t.inline == 0:
+		case repeatable[t.name] && !t.many && t.inline == 0:
 			r.problem(t.line, "", fmt.Sprintf("write [[%s]]", t.name), "[%s] needs double brackets, since there may be several", t.name)
-		case !many[t.name] && t.many:
+		case !repeatable[t.name] && t.many:
 			r.problem(t.line, "", fmt.Sprintf("write [%s]", t.name), "[[%s]] needs single brackets, since there is only one", t.name)
-		case twice && !many[t.name]:
+		case twice && !repeatable[t.name]:
 			r.problem(t.line, "", "put all its keys into one", "[%s] is here a second time, after line %d", t.name, first)
 		}
 		seen[t.name] = t.line
 		s := spot{t, t.name}
-		if nth[t.name]++; many[t.name] {
+		if nth[t.name]++; repeatable[t.name] {
 			s.name = fmt.Sprintf("%s %d", t.name, nth[t.name])
 		}
-		r.entries(s)
+		r.checkEntries(s)
 	}
 }
 
 func (r *reader) tableHint(name string) string {
 	names := tableNames()
 	if n := nearest(name, names); n != "" {
-		r.meant[brackets(n)] = true
+		r.misspelt[brackets(n)] = true
 		return fmt.Sprintf("did you mean %s?", brackets(n))
 	}
 	for i, n := range names {
@@ -226,7 +225,7 @@ func (r *reader) tableHint(name string) string {
 	return "there are " + strings.Join(names, ", ")
 }
 
-// tableNames are the tables a file may have, in order of the alphabet.
+// tableNames lists the known tables in alphabetical order.
 func tableNames() []string {
 	var names []string
 	for n := range Keys {
@@ -239,13 +238,13 @@ func tableNames() []string {
 }
 
 func brackets(table string) string {
-	if many[table] {
+	if repeatable[table] {
 		return "[[" + table + "]]"
 	}
 	return "[" + table + "]"
 }
 
-func (r *reader) entries(s spot) {
+func (r *reader) checkEntries(s spot) {
 	seen := map[string]int{}
 	for _, e := range s.t.entries {
 		if first, ok := seen[e.key]; ok {
@@ -254,7 +253,7 @@ func (r *reader) entries(s spot) {
 		seen[e.key] = e.line
 		if !has(Keys[s.t.name], e.key) {
 			if n := nearest(e.key, Keys[s.t.name]); n != "" {
-				r.meant[s.key(n)] = true
+				r.misspelt[s.key(n)] = true
 			}
 			r.problem(e.line, s.name, keyHint(s.t.name, e.key), "%q is no key of %s", e.key, placeName(s.t.name))
 		}
@@ -268,7 +267,7 @@ func placeName(table string) string {
 	return brackets(table)
 }
 
-// keyHint offers the key meant, of this table or of another.
+// keyHint suggests the key that was probably meant, of this table or of another.
 func keyHint(table, key string) string {
 	if n := nearest(key, Keys[table]); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)

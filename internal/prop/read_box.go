@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// maxLength is the longest length believed, in metres.
+// maxLength is the longest length accepted, in metres.
 const maxLength = 1000
 
 func (r *reader) name() {
@@ -14,7 +14,7 @@ func (r *reader) name() {
 	name, e, ok := r.text(s, "name")
 	switch {
 	case e == nil:
-		r.missing(0, "name", `write name = "Porthole" at the top`, "the prop needs one")
+		r.reportMissing(0, "name", `write name = "Porthole" at the top`, "the prop needs one")
 	case ok && name == "":
 		r.problem(e.line, "name", "give the prop a name", "is empty")
 	}
@@ -22,13 +22,13 @@ func (r *reader) name() {
 	r.text(s, "note")
 }
 
-// strip reads [strip]. A key left out keeps the figure of the table of chips. The
-// limits only catch a wrong unit: 2000 LEDs a metre, 60 V, 5 A for a dark pixel, 20 A
-// for a channel, 100 ohms a metre of rail, 1000 m.
+// strip reads [strip]. Missing keys keep the figures of the chip table. The limits only
+// catch a wrong unit: 2000 LEDs a metre, 60 V, 5 A for a dark pixel, 20 A for a
+// channel, 100 ohms a metre of rail, 1000 m.
 func (r *reader) strip() {
 	s := r.one("strip")
 	if s.t == nil {
-		r.missing(0, "[strip]", `write [strip] and below it chip = "WS2812B"`, "is missing")
+		r.reportMissing(0, "[strip]", `write [strip] and below it chip = "WS2812B"`, "is missing")
 		return
 	}
 	c := r.chip(s)
@@ -36,10 +36,10 @@ func (r *reader) strip() {
 	if dense {
 		c.LightsPerMetre = v
 	}
-	if v, _, ok := r.whole(s, "group", 1, 100); ok {
+	if v, _, ok := r.integer(s, "group", 1, 100); ok {
 		c.LightsPerPixel = v
 	}
-	if !dense && r.sign != nil { // a pixel on each length of cord
+	if !dense && r.sign != nil { // one pixel per length of cord
 		c.LightsPerMetre = float64(max(1, c.LightsPerPixel)) / r.sign.Plate.Reach
 	}
 	if text, e, ok := r.text(s, "order"); ok {
@@ -65,15 +65,15 @@ func (r *reader) strip() {
 		}
 	}
 	r.prop.LeadWire = r.wire(s, "lead_wire")
-	r.chipWhole(s, c)
+	r.checkChip(s, c)
 	r.prop.Chip = c
 }
 
-// chip is the chip by name, or an empty one under that name.
+// chip is the known chip of that name, or an empty one with the name.
 func (r *reader) chip(s spot) Chip {
 	name, e, ok := r.text(s, "chip")
 	if e == nil {
-		r.missing(s.line(), s.key("chip"), `write chip = "WS2812B"`, "is missing")
+		r.reportMissing(s.line(), s.key("chip"), `write chip = "WS2812B"`, "is missing")
 	}
 	if !ok {
 		return Chip{LightsPerPixel: 1}
@@ -82,7 +82,7 @@ func (r *reader) chip(s spot) Chip {
 	if known {
 		return c
 	}
-	// What data and power of an unknown chip cannot be worked out without.
+	// Without these, data and power of an unknown chip cannot be worked out.
 	if s.t.find("order") != nil && s.t.find("volts") != nil && s.t.find("full") != nil {
 		return Chip{Name: name, LightsPerPixel: 1}
 	}
@@ -98,8 +98,8 @@ func (r *reader) chip(s spot) Chip {
 	return Chip{LightsPerPixel: 1}
 }
 
-// chipWhole looks at figures that must fit each other.
-func (r *reader) chipWhole(s spot, c Chip) {
+// checkChip checks that the figures of a chip agree.
+func (r *reader) checkChip(s spot, c Chip) {
 	if e := s.t.find("lowest"); e != nil && c.Volts > 0 && c.MinVolts > c.Volts {
 		r.problem(e.line, s.key("lowest"), "give what it still works at", "%s V is above the %s V the chip takes", decimals(c.MinVolts, 2), decimals(c.Volts, 2))
 	}
@@ -108,12 +108,12 @@ func (r *reader) chipWhole(s spot, c Chip) {
 	}
 }
 
-// supply reads [supply]: volts and amps as on its plate, and the share of the amps
-// that it gives for hours on end. Unless given, volts are the chip's.
+// supply reads [supply]: rated volts and amps, and the share of the amps for continuous
+// load. The volts default to the chip's.
 func (r *reader) supply() {
 	s := r.one("supply")
 	if s.t == nil {
-		r.missing(0, "[supply]", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "is missing")
+		r.reportMissing(0, "[supply]", `write [supply] and below it volts = "5 V" and amps = "10 A", as on its plate`, "is missing")
 		return
 	}
 	sup := Supply{Volts: r.prop.Chip.Volts, Continuous: ContinuousShare}
@@ -124,19 +124,19 @@ func (r *reader) supply() {
 		sup.Amps = v
 	}
 	if s.t.find("amps") == nil {
-		r.missing(s.line(), s.key("amps"), `write amps = "10 A", as on its plate`, "is missing")
+		r.reportMissing(s.line(), s.key("amps"), `write amps = "10 A", as on its plate`, "is missing")
 	}
 	if v, _, ok := r.measure(s, "continuous", shares, 0, 1); ok {
 		sup.Continuous = v
 	}
 	r.prop.Supply = sup
-	r.warmth(s)
-	r.voltsFit(s)
+	r.temperature(s)
+	r.checkVolts(s)
 }
 
-// warmth is the temperature of the wires. Inside, 0 means none given, so
-// wires at freezing point are a hair off it.
-func (r *reader) warmth(s spot) {
+// temperature reads the temperature of the wires, in °C. 0 means not given inside, so a wire
+// at 0 °C is stored as slightly more.
+func (r *reader) temperature(s spot) {
 	v, e, ok := r.measure(s, "temperature", warmth, -60, 250)
 	if !ok {
 		return
@@ -153,10 +153,10 @@ func (r *reader) warmth(s spot) {
 	r.prop.WireCelsius = v
 }
 
-// voltsFit refuses a supply more than 15 % above the chip's voltage, or below the
-// chip's lowest. A trimmer on a supply reaches about 10 % above its plate (from
-// memory), so more than that is another supply.
-func (r *reader) voltsFit(s spot) {
+// checkVolts refuses a supply more than 15 % above the chip's voltage, or below the
+// chip's lowest. A supply can be trimmed about 10 % above its rating (from memory), so
+// a higher voltage means another supply.
+func (r *reader) checkVolts(s spot) {
 	c, sup := r.prop.Chip, r.prop.Supply
 	e := s.t.find("volts")
 	switch {
@@ -170,14 +170,14 @@ func (r *reader) voltsFit(s spot) {
 	}
 }
 
-// address reads [address]. Universes are 1 to 63999 (ANSI E1.31-2018 6.2.7), slots
-// 1 to 512, the priority 0 to 200 and 100 unless given (6.2.3), the synchronization
-// address a universe's number or 0 for none (6.2.4). host and universe must be given.
+// address reads [address]; host and universe are required. Universes are 1 to 63999
+// (ANSI E1.31-2018 6.2.7), slots 1 to 512, the priority 0 to 200 and 100 unless given
+// (6.2.3), the synchronization address a universe number or 0 for none (6.2.4).
 func (r *reader) address() {
 	s := r.one("address")
 	a := Address{Universe: 1, Packing: Whole, Priority: 100}
 	if s.t == nil {
-		r.missing(0, "[address]", `write [address] and below it host = "10.0.0.5" or "multicast", and universe = 1`, "is missing")
+		r.reportMissing(0, "[address]", `write [address] and below it host = "10.0.0.5" or "multicast", and universe = 1`, "is missing")
 		return
 	}
 	a.Host = r.host(s)
@@ -193,12 +193,12 @@ func (r *reader) address() {
 		{"priority", 0, 200, func(v int) { a.Priority = uint8(v) }},
 		{"sync", 0, MaxUniverse, func(v int) { a.Sync = uint16(v) }},
 	} {
-		if v, _, ok := r.whole(s, f.key, f.lo, f.hi); ok {
+		if v, _, ok := r.integer(s, f.key, f.lo, f.hi); ok {
 			f.set(v)
 		}
 	}
 	if s.t.find("universe") == nil {
-		r.missing(s.line(), s.key("universe"), "write universe = 1", "is missing")
+		r.reportMissing(s.line(), s.key("universe"), "write universe = 1", "is missing")
 	}
 	if text, e, ok := r.text(s, "packing"); ok {
 		a.Packing = Packing(text)
@@ -209,11 +209,11 @@ func (r *reader) address() {
 	r.prop.Address = a
 }
 
-// host is a name or an address; empty for multicast.
+// host reads a name or an IP address; empty for multicast.
 func (r *reader) host(s spot) string {
 	text, e, ok := r.text(s, "host")
 	if e == nil {
-		r.missing(s.line(), s.key("host"), `write host = "10.0.0.5", a name, or "multicast"`, "is missing")
+		r.reportMissing(s.line(), s.key("host"), `write host = "10.0.0.5", a name, or "multicast"`, "is missing")
 	}
 	if !ok || strings.EqualFold(text, "multicast") {
 		return ""
@@ -230,8 +230,8 @@ func (r *reader) host(s spot) string {
 	return text
 }
 
-// hostName reports whether s can be a name: RFC 1123 labels, and underscores,
-// which some networks have. All digits and dots is a broken address instead.
+// hostName reports whether s is a valid name: RFC 1123 labels, with underscores allowed
+// since some networks use them. All digits and dots is a malformed address instead.
 func hostName(s string) bool {
 	if s == "" || len(s) > 253 || strings.Trim(s, "0123456789.") == "" {
 		return false
@@ -246,8 +246,8 @@ func hostName(s string) bool {
 
 const labelLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_"
 
-// hostLabel reports whether s can stand between two dots: up to 63 octets (RFC 1035
-// 2.3.4), with no hyphen at either end.
+// hostLabel reports whether s is a valid label: 1 to 63 octets (RFC 1035 2.3.4), with
+// no hyphen at either end.
 func hostLabel(s string) bool {
 	return s != "" && len(s) <= 63 && strings.Trim(s, "-") == s && strings.Trim(s, labelLetters) == ""
 }

@@ -8,23 +8,24 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// parts reads every [[part]]: pixels from first to last, both included and counted
-// from 1, on the whole prop or on the run it names; a run without them is all of it.
+// parts reads every [[part]]: pixels from first to last, both included and counted from
+// 1, on the whole prop or on the named run. A named run without a range means all of
+// it.
 func (r *reader) parts() {
 	names := map[string]int{}
 	for i, t := range r.all("part") {
 		s := spot{t, spotName("part", i)}
-		p := Part{Empty: r.yes(s, "empty"), Name: r.named(s)}
-		r.unique(s, names, p.Name)
+		p := Part{Empty: r.boolean(s, "empty"), Name: r.named(s)}
+		r.checkUnique(s, names, p.Name)
 		base, limit, in := r.partRange(s)
-		first, _, ok1 := r.whole(s, "first", 1, limit)
-		last, e, ok2 := r.whole(s, "last", 1, limit)
+		first, _, ok1 := r.integer(s, "first", 1, limit)
+		last, e, ok2 := r.integer(s, "last", 1, limit)
 		whole := in && s.t.find("first") == nil && s.t.find("last") == nil
 		switch {
 		case whole:
 			first, last = 1, limit
 		case s.t.find("first") == nil || s.t.find("last") == nil:
-			r.missing(s.line(), s.name, "write first = 1 and last = 36, counted from 1, or a run", "does not say which pixels it is")
+			r.reportMissing(s.line(), s.name, "write first = 1 and last = 36, counted from 1, or a run", "does not say which pixels it is")
 		case ok1 && ok2 && last < first:
 			r.problem(e.line, s.key("last"), "swap first and last", "%d comes before first, %d", last, first)
 		}
@@ -33,11 +34,11 @@ func (r *reader) parts() {
 	}
 }
 
-// partRange is the first pixel that a part counts from and how many there are.
+// partRange returns the pixel at which a part's numbers start and how many there are.
 func (r *reader) partRange(s spot) (base, limit int, inRun bool) {
 	name, e, ok := r.text(s, "run")
 	if !ok {
-		return 0, r.counted(), false
+		return 0, r.pixelLimit(), false
 	}
 	if i := r.runNamed(name); i >= 0 {
 		n := r.prop.Runs[i].Pixels
@@ -50,15 +51,15 @@ func (r *reader) partRange(s spot) (base, limit int, inRun bool) {
 	return 0, MaxPixels, true
 }
 
-// counted is the pixels of the prop, or no limit while a run's count is wrong.
-func (r *reader) counted() int {
+// pixelLimit is the pixel count of the prop, or no limit while a run's count is wrong.
+func (r *reader) pixelLimit() int {
 	if r.uncounted || r.total == 0 {
 		return MaxPixels
 	}
 	return r.total
 }
 
-// runNamed is the index of a run, whatever the case of its letters; -1 for none.
+// runNamed is the index of a run, ignoring case; -1 for none.
 func (r *reader) runNamed(name string) int {
 	if i, ok := r.byName[strings.ToLower(name)]; ok {
 		return i
@@ -66,8 +67,8 @@ func (r *reader) runNamed(name string) int {
 	return -1
 }
 
-// runHint says which runs there are. Of more than 200 none is looked for: a name
-// is compared letter by letter with each, for each mistake in the file.
+// runHint lists the runs or suggests one. Above 200 runs it suggests none: edit
+// distance to each name, for each mistake, would take too long.
 func (r *reader) runHint(name string) string {
 	if len(r.prop.Runs) > 200 {
 		return "name a run of this file"
@@ -85,14 +86,14 @@ func (r *reader) runHint(name string) string {
 	return "the runs are " + strings.Join(names, ", ")
 }
 
-// feeds reads every [[feed]]: the wire, its length one way in metres, and its fuse in
+// feeds reads every [[feed]]: the wire, its one-way length in metres, and its fuse in
 // amps, 0 for none given.
 func (r *reader) feeds() {
 	names := map[string]int{}
 	for i, t := range r.all("feed") {
 		s := spot{t, spotName("feed", i)}
 		f := Feed{Wire: r.wire(s, "wire"), Name: r.named(s)}
-		r.unique(s, names, f.Name)
+		r.checkUnique(s, names, f.Name)
 		f.Pixel = r.feedPixel(s)
 		if v, _, ok := r.measure(s, "length", lengths, orZero, maxLength); ok {
 			f.WireMetre = v
@@ -101,10 +102,10 @@ func (r *reader) feeds() {
 			f.FuseAmps = v
 		}
 		if t.find("wire") == nil {
-			r.missing(s.line(), s.key("wire"), `write wire = "18 AWG" or "0.75 mm2"`, "is missing")
+			r.reportMissing(s.line(), s.key("wire"), `write wire = "18 AWG" or "0.75 mm2"`, "is missing")
 		}
 		if t.find("length") == nil {
-			r.missing(s.line(), s.key("length"), `write length = "5 ft" or "1.5 m", one way`, "is missing")
+			r.reportMissing(s.line(), s.key("length"), `write length = "5 ft" or "1.5 m", one way`, "is missing")
 		}
 		r.prop.Feeds = append(r.prop.Feeds, f)
 	}
@@ -112,13 +113,13 @@ func (r *reader) feeds() {
 
 const feedHint = `write at = 1 (the pixel), "start", "end", or "start of NAME" or "end of NAME" for a run`
 
-// feedPixel is the pixel that a feed is soldered to, from 0: written as a number from
-// 1, or as the start or end of the prop or of a run.
+// feedPixel is the pixel that a feed is soldered to, from 0. The file gives a number
+// from 1, or the start or end of the prop or of a run.
 func (r *reader) feedPixel(s spot) int {
 	e := s.t.find("at")
-	n := r.counted()
+	n := r.pixelLimit()
 	if e == nil {
-		r.missing(s.line(), s.key("at"), feedHint, "does not say where it enters")
+		r.reportMissing(s.line(), s.key("at"), feedHint, "does not say where it enters")
 		return 0
 	}
 	if e.val.kind == unstable.Integer {
@@ -159,7 +160,7 @@ func (r *reader) feedPlace(s spot, e *entry, text string) int {
 	}
 	at := r.runTables[i].first
 	if word == "end" {
-		at += max(r.prop.Runs[i].Pixels, 1) - 1 // its own last pixel, never the next run's first
+		at += max(r.prop.Runs[i].Pixels, 1) - 1 // the run's own last pixel, never the next run's first
 	}
 	return at
 }

@@ -11,38 +11,38 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// spotName is what the table of a kind is called that has no name of its own: "run 2".
+// spotName names an unnamed table in problems: "run 2".
 func spotName(kind string, i int) string { return fmt.Sprintf("%s %d", kind, i+1) }
 
-// steps is a plain number of steps of the pitch.
+// steps reads a plain number, in steps of the pitch.
 func steps(s string) (float64, bool) {
 	v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
 	return v, err == nil && v > -1e6 && v < 1e6
 }
 
-// A marked piece is one as its marks say.
+// A markedPiece is a piece with the marks of its holes.
 type markedPiece struct {
 	name  string
 	marks []rune
 	line  int
 }
 
-// pieces reads the [[piece]] tables, adds one for each letter and digit of the
-// drawing that has none, and puts every hole into its innermost.
+// pieces reads the [[piece]] tables, adds a piece for each letter and digit of the
+// drawing that has none, and assigns every hole to its innermost piece.
 func (r *reader) pieces(g *Sign) {
 	var all []markedPiece
 	names := map[string]int{}
 	for i, t := range r.all("piece") {
 		s := spot{t, spotName("piece", i)}
 		p, ok := r.piece(s, g)
-		r.unique(s, names, p.name)
+		r.checkUnique(s, names, p.name)
 		if ok && r.pieceFits(s, all, p) {
 			all = append(all, p)
 		}
 	}
 	all = append(all, g.letters(all)...)
 	sorting.Stable(all, func(a, b markedPiece) int { return len(b.marks) - len(a.marks) })
-	g.place(all)
+	g.placePieces(all)
 }
 
 func (r *reader) piece(s spot, g *Sign) (markedPiece, bool) {
@@ -52,7 +52,7 @@ func (r *reader) piece(s spot, g *Sign) (markedPiece, bool) {
 	}
 	marks, e, ok := r.text(s, "marks")
 	if e == nil {
-		r.missing(s.line(), s.key("marks"), `write marks = "abc", the signs of its holes in the drawing`, "does not say which holes it is")
+		r.reportMissing(s.line(), s.key("marks"), `write marks = "abc", the signs of its holes in the drawing`, "does not say which holes it is")
 		return p, false
 	}
 	if !ok {
@@ -92,7 +92,7 @@ func (g *Sign) marks() string {
 	return strings.Join(all[:min(30, len(all))], " ")
 }
 
-// pieceFits reports pieces that share some holes but not all of one of them.
+// pieceFits reports pieces that partly overlap.
 func (r *reader) pieceFits(s spot, before []markedPiece, p markedPiece) bool {
 	for _, q := range before {
 		both := 0
@@ -114,8 +114,8 @@ func (r *reader) pieceFits(s spot, before []markedPiece, p markedPiece) bool {
 	return true
 }
 
-// letters are pieces of one letter or digit each that no table names. A
-// drawing with one mark only is one piece anyway, and gets none.
+// letters returns a piece for each letter or digit that no table names. A drawing with
+// only one mark is one piece anyway and gets none.
 func (g *Sign) letters(named []markedPiece) (out []markedPiece) {
 	var seen []rune
 	for _, s := range g.Spots {
@@ -135,8 +135,8 @@ func (g *Sign) letters(named []markedPiece) (out []markedPiece) {
 	return out
 }
 
-// letterName is the mark, and another word beside it where the mark alone is a
-// name already: names do not tell small from capital letters.
+// letterName is the mark, with a second word where the mark alone is taken as a name:
+// names ignore case.
 func (g *Sign) letterName(m rune, named []markedPiece) string {
 	name := string(m)
 	taken := func(p markedPiece) bool { return strings.EqualFold(p.name, name) }
@@ -149,9 +149,9 @@ func (g *Sign) letterName(m rune, named []markedPiece) string {
 	return name
 }
 
-// place gives the plate its pieces, outer ones first, and each hole the
-// innermost of its own.
-func (g *Sign) place(all []markedPiece) {
+// placePieces adds the pieces to the plate, outer ones first, and sets the innermost piece of
+// each hole.
+func (g *Sign) placePieces(all []markedPiece) {
 	for i, p := range all {
 		in := -1
 		for k, q := range all[:i] {
@@ -170,8 +170,8 @@ func (g *Sign) place(all []markedPiece) {
 	}
 }
 
-// deep reports holes that lie in too many pieces.
-func (r *reader) deep(g *Sign) {
+// checkDepth reports holes inside too many nested pieces.
+func (r *reader) checkDepth(g *Sign) {
 	for i := range g.Plate.Holes {
 		if g.depth(i) > 4 {
 			r.problem(g.Spots[i].Line, "piece", "let fewer lie one in another", "%s lies in %d pieces, and 4 is the most", g.Spots[i], g.depth(i))
@@ -180,31 +180,31 @@ func (r *reader) deep(g *Sign) {
 	}
 }
 
-// gaps reports what no route can bridge.
-func (r *reader) gaps(g *Sign) {
+// checkGaps reports holes that no route can reach.
+func (r *reader) checkGaps(g *Sign) {
 	for _, gap := range g.Plate.Gaps() {
 		r.bad = append(r.bad, g.gapProblem(gap, g.Inches))
 	}
 }
 
-// few reports a string that has fewer pixels than there are holes.
-func (r *reader) few(g *Sign) {
+// checkEnoughPixels reports a string with fewer pixels than holes.
+func (r *reader) checkEnoughPixels(g *Sign) {
 	if n := len(g.Plate.Holes); g.Plate.Pixels > 0 && g.Plate.Pixels < n {
 		r.bad = append(r.bad, g.Problem(-1, "pixels", fmt.Sprintf("use a string of %d or more, or fewer holes", n),
 			"the string has %d pixels, and there are %d holes", g.Plate.Pixels, n))
 	}
 }
 
-// despite reports what is certain of a sign in spite of the mistakes in it, so
-// that one reading tells all: too few pixels when the holes are sound, and what
-// is out of reach when lengths are sound too. What a mistake left unknown is
-// taken to be of the greatest help.
-func (r *reader) despite(s spot, g *Sign) {
-	if r.more > 0 || len(g.Plate.Holes) == 0 || !r.soundKeys(s, "holes") {
+// checkDespiteErrors reports what is certain of a sign that has other mistakes, so one reading
+// reports everything: too few pixels if the holes are correct, and holes out of reach
+// if the lengths are correct too. An unknown value is assumed to be the most
+// favourable.
+func (r *reader) checkDespiteErrors(s spot, g *Sign) {
+	if r.unreported > 0 || len(g.Plate.Holes) == 0 || !r.soundKeys(s, "holes") {
 		return
 	}
 	if r.soundKeys(s, "pixels") {
-		r.few(g)
+		r.checkEnoughPixels(g)
 	}
 	if g.Plate.Reach == 0 || !r.soundKeys(s, "reach", "pitch", "rise") {
 		return
@@ -221,14 +221,14 @@ func (r *reader) despite(s spot, g *Sign) {
 			g.Plate.Holes[i].Piece = -1
 		}
 	}
-	r.gaps(g)
+	r.checkGaps(g)
 }
 
-// soundKeys reports whether nothing wrong is known of keys of a table, nor of
-// keys or lines that seem to be meant for them.
+// soundKeys reports whether the keys of a table have no known problem, and no misspelt
+// key or bad line seems to mean them.
 func (r *reader) soundKeys(s spot, names ...string) bool {
 	for _, name := range names {
-		if r.meant[s.key(name)] || slices.ContainsFunc(r.bad, func(p Problem) bool { return p.Key == s.key(name) }) ||
+		if r.misspelt[s.key(name)] || slices.ContainsFunc(r.bad, func(p Problem) bool { return p.Key == s.key(name) }) ||
 			slices.ContainsFunc(r.badLines, func(line string) bool { return strings.Contains(strings.ToLower(line), name) }) {
 			return false
 		}
@@ -236,9 +236,9 @@ func (r *reader) soundKeys(s spot, names ...string) bool {
 	return true
 }
 
-// soundPieces is the same of the [[piece]] tables.
+// soundPieces reports the same of all [[piece]] tables.
 func (r *reader) soundPieces() bool {
-	return len(r.tree.bad) == 0 && !r.meant[brackets("piece")] &&
+	return len(r.tree.bad) == 0 && !r.misspelt[brackets("piece")] &&
 		!slices.ContainsFunc(r.bad, func(p Problem) bool { return strings.HasPrefix(p.Key, "piece") })
 }
 

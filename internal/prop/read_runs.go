@@ -7,14 +7,14 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// runs reads every [[run]]; their order in the file is that of the wiring. Pixels
-// count on from run to run.
+// runs reads every [[run]]; file order is wiring order. Pixels are numbered on from run
+// to run.
 func (r *reader) runs() {
 	all := r.all("run")
 	if len(all) == 0 && r.one("sign").t != nil {
-		r.noRoute()
+		r.checkHasRoute()
 	} else if len(all) == 0 {
-		r.missing(0, "[[run]]", "write [[run]] for each piece of strip, in wiring order", "the prop has none")
+		r.reportMissing(0, "[[run]]", "write [[run]] for each piece of strip, in wiring order", "the prop has none")
 	}
 	names := map[string]int{}
 	first := 0
@@ -23,7 +23,7 @@ func (r *reader) runs() {
 		run := r.run(s, i)
 		r.prop.Runs = append(r.prop.Runs, run)
 		r.runTables = append(r.runTables, runTable{t, t.find("pixels") != nil, first})
-		r.unique(s, names, run.Name)
+		r.checkUnique(s, names, run.Name)
 		if key := strings.ToLower(run.Name); !hasKey(r.byName, key) {
 			r.byName[key] = i
 		}
@@ -33,8 +33,8 @@ func (r *reader) runs() {
 	r.total = first
 }
 
-// noRoute reports a sign without a run.
-func (r *reader) noRoute() {
+// checkHasRoute reports a sign without a run.
+func (r *reader) checkHasRoute() {
 	r.bad = append(r.bad, Problem{r.file, r.one("sign").line(), "sign", noRouteText,
 		"run \"ringout plan " + r.file + " --route\", which finds one and writes it into the file"})
 }
@@ -44,7 +44,7 @@ func hasKey(m map[string]int, key string) bool {
 	return ok
 }
 
-// named is the name that a table gives, or its place in the file: "run 2".
+// named is the table's name, or its number in the file: "run 2".
 func (r *reader) named(s spot) string {
 	if name, _, ok := r.text(s, "name"); ok && name != "" {
 		return name
@@ -52,8 +52,8 @@ func (r *reader) named(s spot) string {
 	return s.name
 }
 
-// unique reports a name that an earlier table of the kind has.
-func (r *reader) unique(s spot, seen map[string]int, name string) {
+// checkUnique reports a name that an earlier table of the kind has.
+func (r *reader) checkUnique(s spot, seen map[string]int, name string) {
 	key := strings.ToLower(name)
 	if first, ok := seen[key]; ok && name != "" {
 		r.problem(s.line(), s.key("name"), "give each its own name", "%q is also the name in line %d", name, first)
@@ -61,8 +61,8 @@ func (r *reader) unique(s spot, seen map[string]int, name string) {
 	seen[key] = s.line()
 }
 
-// run reads one [[run]]: its name, shape and travel, its length and the leads at its
-// ends in metres, and in ohms what its joint has more than a good one.
+// run reads one [[run]]: name, shape, direction, length and leads in metres, and the
+// extra resistance of its joint in ohms.
 func (r *reader) run(s spot, i int) Run {
 	run := Run{Name: r.named(s), Shape: r.shape(s)}
 	run.Reverse = r.travel(s, run.Shape.Kind)
@@ -78,7 +78,7 @@ func (r *reader) run(s spot, i int) Run {
 	if v, _, ok := r.measure(s, "joint", ohms, orZero, 1000); ok {
 		run.JointOhms = v
 	}
-	run.Closed, run.Apart = r.yes(s, "closed"), r.yes(s, "apart")
+	run.Closed, run.Apart = r.boolean(s, "closed"), r.boolean(s, "apart")
 	if i == 0 && run.Apart {
 		r.doubt(s.t.find("apart").line, s.key("apart"), "remove it, or move it to the run whose plus stands apart",
 			"says nothing of the first run: there is none before it")
@@ -87,10 +87,10 @@ func (r *reader) run(s spot, i int) Run {
 	return run
 }
 
-// count fills in the pixels: written, or what fits the length, the ring's
-// circumference, the star's or the outline's sides.
+// count sets the pixel count: as written, or what fits the length, the ring's
+// circumference, or the sides of the star or outline.
 func (r *reader) count(s spot, run *Run) {
-	n, given, ok := r.whole(s, "pixels", 1, MaxPixels)
+	n, given, ok := r.integer(s, "pixels", 1, MaxPixels)
 	if run.Cut == 0 && s.t.find("length") == nil {
 		run.Cut = shapeLength(run.Shape)
 	}
@@ -105,8 +105,8 @@ func (r *reader) count(s spot, run *Run) {
 		return
 	}
 	if run.Cut == 0 {
-		if !r.sized(s) {
-			r.missing(s.line(), s.name, `write pixels = 36, or length = "93 in", or diameter = "191 mm"`, "has neither a pixel count nor a length")
+		if !r.hasLength(s) {
+			r.reportMissing(s.line(), s.name, `write pixels = 36, or length = "93 in", or diameter = "191 mm"`, "has neither a pixel count nor a length")
 		}
 		return
 	}
@@ -122,24 +122,25 @@ func (r *reader) count(s spot, run *Run) {
 	run.Pixels = min(fit.Whole, MaxPixels)
 }
 
-// sized reports whether the run has something to count by, if only a wrong one.
-func (r *reader) sized(s spot) bool {
+// hasLength reports whether the run has something to count from, even if it is wrong.
+func (r *reader) hasLength(s spot) bool {
 	for _, key := range []string{"pixels", "length", "diameter", "corners"} {
-		if s.t.find(key) != nil || r.meant[s.key(key)] {
+		if s.t.find(key) != nil || r.misspelt[s.key(key)] {
 			return true
 		}
 	}
 	return false
 }
 
-// shapeLength is the strip a shape takes by its own measures; 0 when unknown.
+// shapeLength is the length of strip that a shape's dimensions give, in metres; 0 when
+// unknown.
 func shapeLength(s Shape) float64 {
 	switch {
 	case s.Kind == Ring && s.Diameter > 0:
 		return Circumference(s.Diameter)
 	case s.Kind == Star && s.Diameter > 0:
 		return pathLength(starPath(s, 0))
-	case len(s.Corners) >= 2 && s.Kind != String: // cords do not lie straight
+	case len(s.Corners) >= 2 && s.Kind != String: // cords sag
 		return pathLength(s.Corners)
 	}
 	return 0
@@ -147,9 +148,9 @@ func shapeLength(s Shape) float64 {
 
 var shapeKinds = []string{string(Line), string(Ring), string(Star), string(Outline), string(String)}
 
-// shape reads what a run looks like from the lit face. A diameter alone makes a ring,
-// corners alone an outline. In degrees from -360 to 360, start is clockwise from the
-// top, angle from the right upwards.
+// shape reads the shape of a run as seen from the lit face. A diameter alone means a
+// ring, corners alone an outline. Angles are -360 to 360 degrees: start clockwise from
+// the top, angle anticlockwise from the right.
 func (r *reader) shape(s spot) Shape {
 	sh := Shape{Kind: Line}
 	text, e, ok := r.text(s, "shape")
@@ -167,7 +168,7 @@ func (r *reader) shape(s spot) Shape {
 	if v, _, ok := r.measure(s, "diameter", lengths, 0, maxLength); ok {
 		sh.Diameter = v
 	}
-	if v, _, ok := r.whole(s, "points", 2, 100); ok {
+	if v, _, ok := r.integer(s, "points", 2, 100); ok {
 		sh.Points = v
 	}
 	if v, _, ok := r.measure(s, "start", angles, -360.001, 360); ok {
@@ -184,11 +185,11 @@ func (r *reader) shape(s spot) Shape {
 	return sh
 }
 
-// maxCorners is the most points of a run: a string has one for each pixel, those
-// tucked away included.
+// maxCorners limits the points of a run. A string has one for each pixel, tucked ones
+// included.
 const maxCorners = 5000
 
-// corners are points in metres, x to the right and y up, two at least.
+// corners reads points in metres, x to the right and y up, at least two.
 func (r *reader) corners(s spot) []Point {
 	e := s.t.find("corners")
 	if e == nil {
@@ -213,7 +214,7 @@ func (r *reader) corners(s spot) []Point {
 	return pts
 }
 
-// shapeKeys reports measures that the shape cannot use, and those it lacks.
+// shapeKeys reports dimensions that the shape cannot use, and missing ones.
 func (r *reader) shapeKeys(s spot, sh Shape) {
 	round := sh.Kind == Ring || sh.Kind == Star
 	for _, k := range []struct {
@@ -232,20 +233,20 @@ func (r *reader) shapeKeys(s spot, sh Shape) {
 		}
 	}
 	if sh.Kind == Star && s.t.find("points") == nil {
-		r.missing(s.line(), s.key("points"), "write points = 5", "a star needs its number of points")
+		r.reportMissing(s.line(), s.key("points"), "write points = 5", "a star needs its number of points")
 	}
 	if (sh.Kind == Outline || sh.Kind == String) && s.t.find("corners") == nil {
-		r.missing(s.line(), s.key("corners"), `write corners = ["0 in, 0 in", "12 in, 3 in"]`, "%s needs its points", map[ShapeKind]string{Outline: "an outline", String: "a string"}[sh.Kind])
+		r.reportMissing(s.line(), s.key("corners"), `write corners = ["0 in, 0 in", "12 in, 3 in"]`, "%s needs its points", map[ShapeKind]string{Outline: "an outline", String: "a string"}[sh.Kind])
 	}
 }
 
-// travel words; true means against the drawing.
+// travels maps the words for direction; true means against the drawing.
 var travels = map[string]bool{
 	"clockwise": false, "forward": false,
 	"counter-clockwise": true, "counterclockwise": true, "anticlockwise": true, "anti-clockwise": true, "backward": true, "backwards": true,
 }
 
-// travel reports whether the data goes against the drawing.
+// travel reports whether data travels against the drawing.
 func (r *reader) travel(s spot, kind ShapeKind) bool {
 	text, e, ok := r.text(s, "travel")
 	if !ok {

@@ -10,8 +10,7 @@ import (
 	"example.org/ringout/internal/route"
 )
 
-// readSign reads [sign] and its pieces. What is wrong is reported; the sign is
-// kept only when nothing is.
+// readSign reads [sign] and its pieces. The sign is kept only if it has no problems.
 func (r *reader) readSign() {
 	s := r.one("sign")
 	if s.t == nil {
@@ -20,7 +19,7 @@ func (r *reader) readSign() {
 		}
 		return
 	}
-	before := len(r.bad) + r.more
+	before := len(r.bad) + r.unreported
 	g := &Sign{file: r.file, lines: map[string]int{"": s.line()}}
 	for _, e := range s.t.entries {
 		g.lines[e.key] = e.line
@@ -31,21 +30,22 @@ func (r *reader) readSign() {
 	g.Inches = r.inch > inches
 	r.pieces(g)
 	r.signStart(s, g)
-	if len(r.bad)+r.more > before || len(r.tree.bad) > 0 || !r.soundKeys(s, Keys["sign"]...) {
-		r.despite(s, g)
+	if len(r.bad)+r.unreported > before || len(r.tree.bad) > 0 || !r.soundKeys(s, Keys["sign"]...) {
+		r.checkDespiteErrors(s, g)
 		return
 	}
-	r.deep(g)
-	r.gaps(g)
-	r.few(g)
-	if len(r.bad)+r.more == before {
+	r.checkDepth(g)
+	r.checkGaps(g)
+	r.checkEnoughPixels(g)
+	if len(r.bad)+r.unreported == before {
 		r.sign = g
 	}
 }
 
-// signCord reads the lengths of a sign, metres: reach is from pixel to pixel with the
-// cord pulled straight, lead from the data's entry to the first pixel, pitch and rise
-// from one column and one row of the drawing to the next, alike unless given.
+// signCord reads the lengths of a sign in metres: reach is the longest distance from
+// pixel to pixel with the cord taut, lead the one from the data input to the first
+// pixel, pitch and rise the steps of the drawing's columns and rows, equal unless
+// given.
 func (r *reader) signCord(s spot, g *Sign) {
 	for _, f := range []struct {
 		key string
@@ -56,13 +56,13 @@ func (r *reader) signCord(s spot, g *Sign) {
 		}
 	}
 	if s.t.find("reach") == nil {
-		r.missing(s.line(), s.key("reach"), `write reach = "8 cm", from pixel to pixel with the cord pulled straight`, "is missing")
+		r.reportMissing(s.line(), s.key("reach"), `write reach = "8 cm", from pixel to pixel with the cord pulled straight`, "is missing")
 	}
-	if v, _, ok := r.whole(s, "pixels", 1, MaxPixels); ok {
+	if v, _, ok := r.integer(s, "pixels", 1, MaxPixels); ok {
 		g.Plate.Pixels = v
 	}
 	g.Plate.Tucked = usualTucked
-	if v, _, ok := r.whole(s, "tucked", 0, 20); ok {
+	if v, _, ok := r.integer(s, "tucked", 0, 20); ok {
 		g.Plate.Tucked = v
 	}
 	if g.Rise == 0 {
@@ -72,12 +72,12 @@ func (r *reader) signCord(s spot, g *Sign) {
 
 const holesHint = `draw them between ''' and ''', a letter, a digit or * for each hole and spaces between, or list them: ["0 in, 0 in", "a: 2 in, 0 in"]`
 
-// signHoles reads the holes, drawn or listed: one at least, route.MaxHoles at most.
+// signHoles reads the holes, drawn or listed: at least one, at most route.MaxHoles.
 func (r *reader) signHoles(s spot, g *Sign) {
 	e := s.t.find("holes")
 	switch {
 	case e == nil:
-		r.missing(s.line(), s.key("holes"), holesHint, "is missing")
+		r.reportMissing(s.line(), s.key("holes"), holesHint, "is missing")
 		return
 	case e.val.kind == unstable.String:
 		r.drawnHoles(s, e, g)
@@ -95,20 +95,19 @@ func (r *reader) signHoles(s spot, g *Sign) {
 	}
 }
 
-// badSince reports whether a problem is at a line or after it.
+// badSince reports whether there is a problem at or after a line.
 func (r *reader) badSince(line int) bool {
 	return slices.ContainsFunc(r.bad, func(p Problem) bool { return p.Line >= line && strings.HasPrefix(p.Key, "sign") })
 }
 
-// drawnHoles reads a drawing: a sign for each hole, spaces and full stops
-// where there is none.
+// drawnHoles reads a drawing: a mark for each hole, spaces and full stops elsewhere.
 func (r *reader) drawnHoles(s spot, e *entry, g *Sign) {
 	if s.t.find("pitch") == nil {
-		r.missing(e.line, s.key("pitch"), `write pitch = "1 in", from one column of the drawing to the next`, "is missing")
+		r.reportMissing(e.line, s.key("pitch"), `write pitch = "1 in", from one column of the drawing to the next`, "is missing")
 	}
 	first := r.lineOf(e.val.start)
 	if written := string(r.tree.text[e.val.start:e.val.end]); len(written) > 3 && (written[3] == '\n' || strings.HasPrefix(written[3:], "\r\n")) {
-		first++ // TOML drops a line end right after the quotes
+		first++ // TOML drops a newline right after the opening quotes
 	}
 	rows := strings.Split(strings.ReplaceAll(e.val.text, "\r\n", "\n"), "\n")
 	for i, row := range rows {
@@ -129,8 +128,8 @@ func (r *reader) drawnHoles(s spot, e *entry, g *Sign) {
 	g.trim()
 }
 
-// trim counts rows and columns from the first that has a hole and places the
-// holes; the lower left corner of the drawing is the origin.
+// trim drops empty rows and columns at the edges and places the holes, with the lower
+// left corner as the origin.
 func (g *Sign) trim() {
 	if len(g.Spots) == 0 {
 		return
@@ -150,7 +149,7 @@ func (g *Sign) trim() {
 	}
 }
 
-// listedHoles reads points, each with the mark of its piece before it or none.
+// listedHoles reads a list of points, each with an optional mark before it.
 func (r *reader) listedHoles(s spot, e *entry, g *Sign) {
 	if len(e.val.items) > route.MaxHoles {
 		r.problem(e.line, s.key("holes"), "split it into several props", "has %d holes, and %d is the most", len(e.val.items), route.MaxHoles)
@@ -158,7 +157,7 @@ func (r *reader) listedHoles(s spot, e *entry, g *Sign) {
 	}
 	seen, pitch := map[route.Point]int{}, g.Pitch
 	if pitch == 0 && !r.soundKeys(s, "pitch") {
-		pitch = 1 // the mistake in it is reported; the holes can be counted
+		pitch = 1 // its error is already reported; any pitch lets the holes be counted
 	}
 	for i, v := range e.val.items {
 		line := e.line
@@ -187,20 +186,20 @@ func (r *reader) listedHoles(s spot, e *entry, g *Sign) {
 	}
 }
 
-// listedPoint reads "3 in, 1 in" or, with a pitch, "3, 1" in steps of it.
+// listedPoint reads "3 in, 1 in" or, with a pitch, "3, 1" in steps of the pitch.
 func (r *reader) listedPoint(e *entry, s spot, v value, pitch float64) (Point, bool) {
 	if x, y, ok := strings.Cut(v.text, ","); ok && v.kind == unstable.String && pitch > 0 {
 		a, okA := steps(x)
 		b, okB := steps(y)
 		if okA && okB {
-			return Point{clean(a * pitch), clean(b * pitch)}, true
+			return Point{dropRounding(a * pitch), dropRounding(b * pitch)}, true
 		}
 	}
 	return r.point(e, s.key("holes"), v)
 }
 
-// signStart reads where the data comes in: a point, or a side or corner of the
-// plate in words.
+// signStart reads where the data enters: a point, or a side or corner of the plate in
+// words.
 func (r *reader) signStart(s spot, g *Sign) {
 	text, e, ok := r.text(s, "data_in")
 	if e == nil {
@@ -225,7 +224,7 @@ func (r *reader) signStart(s spot, g *Sign) {
 	}
 }
 
-// corner is a corner or the middle of a side of the box round all holes.
+// corner is a corner or the middle of a side of the box around all holes.
 func (g *Sign) corner(text string) (route.Point, bool) {
 	lo, hi := g.Bounds()
 	x, y := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
@@ -250,7 +249,7 @@ func (g *Sign) corner(text string) (route.Point, bool) {
 	return route.Point{X: x, Y: y}, true
 }
 
-// Bounds is the box round all holes.
+// Bounds is the box around all holes.
 func (g *Sign) Bounds() (lo, hi Point) {
 	pts := make([]Point, len(g.Plate.Holes))
 	for i, h := range g.Plate.Holes {

@@ -8,10 +8,9 @@ import (
 	"syscall"
 )
 
-// ReadFile reads a whole file. Folders, devices, sockets and files of more than
-// limit bytes are refused before they are read. A pipe, such as a shell makes of
-// <(command), is read to its end; one that nothing writes into is refused, and
-// while its writer is silent ReadFile waits.
+// ReadFile reads a whole file. It refuses folders, devices, sockets and files of more
+// than limit bytes before reading. A pipe, such as a shell makes for <(command), is
+// read to its end, waiting for its writer; one without a writer is refused.
 func ReadFile(path string, limit int64) ([]byte, error) {
 	st, err := os.Stat(path)
 	if err != nil {
@@ -38,8 +37,8 @@ func ReadFile(path string, limit int64) ([]byte, error) {
 	return text, nil
 }
 
-// readRegular is ReadFile of a prop file that is no pipe, which can be read once
-// only.
+// readRegular is ReadFile for prop files; it refuses pipes, which can be read only
+// once.
 func readRegular(path string) ([]byte, error) {
 	if st, err := os.Stat(path); err == nil && !st.Mode().IsRegular() {
 		return nil, because(fs.ErrInvalid, "%s is not a file", path)
@@ -47,7 +46,7 @@ func readRegular(path string) ([]byte, error) {
 	return ReadFile(path, MaxFile)
 }
 
-// readable says by its kind and length whether a file may be read.
+// readable checks by kind and size whether a file may be read.
 func readable(path string, st fs.FileInfo, limit int64) error {
 	switch mode := st.Mode(); {
 	case mode.IsDir():

@@ -8,15 +8,15 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// moves tell where pixels lie: the first of a part or after a feed,
-// and the last of a part. Pixels count from 0; total is how many there will be.
+// moves map old pixel numbers to new ones: the first of a part or the pixel of a feed,
+// and the last of a part. Pixels count from 0; total is the new count.
 type moves struct {
 	from, to func(int) int
 	total    int
 }
 
-// renumber are the settings that carry numbered parts and feeds along. Parts
-// counted inside the given run, which then has n pixels, keep to its end.
+// renumber returns the settings that renumber parts and feeds. run then has n pixels:
+// parts counted inside it that ended at its end still do, and longer ones are cut.
 func (d *Document) renumber(m moves, run, n int) []Setting {
 	var out []Setting
 	set := func(i int, key string, v, to int) {
@@ -44,8 +44,8 @@ func (d *Document) renumber(m moves, run, n int) []Setting {
 	return append(out, d.renumberFeeds(m)...)
 }
 
-// renumberFeeds are the settings of feeds given by number; one past the new end goes
-// to the end. Those given in words move with their run.
+// renumberFeeds returns the settings of feeds given by number; one past the new end
+// goes to the end. Feeds given in words follow their run without a change.
 func (d *Document) renumberFeeds(m moves) (out []Setting) {
 	for i, t := range d.tree.all("feed") {
 		e := t.find("at")
@@ -63,8 +63,8 @@ func (d *Document) renumberFeeds(m moves) (out []Setting) {
 	return out
 }
 
-// pinEnds ties feeds at the "start" or the "end" of the prop to the run they
-// are soldered to, when that lies elsewhere.
+// pinEnds ties feeds at the "start" or "end" of the prop to their run when another run
+// takes that place.
 func (d *Document) pinEnds(order []int, move func(int) int) []Setting {
 	var out []Setting
 	last := len(order) - 1
@@ -92,8 +92,8 @@ func (d *Document) pinEnds(order []int, move func(int) int) []Setting {
 	return out
 }
 
-// nameReferred writes down the names of runs that have none of their own when
-// one is still referred to, as "run 2", so that they keep them when they move.
+// nameReferred gives a name to unnamed runs that are referred to, as "run 2", so the
+// reference still holds after a move.
 func (d *Document) nameReferred() []Setting {
 	referred := map[string]bool{}
 	for _, t := range d.tree.all("part") {
@@ -133,9 +133,9 @@ func isPermutation(order []int, n int) bool {
 	return len(s) == n
 }
 
-// moved tells where each pixel goes under a new order of runs. A numbered part
-// that would come apart is refused.
-func (d *Document) moved(order []int) (func(int) int, error) {
+// pixelMoves maps each pixel to its index under a new order of runs. It refuses to split a
+// numbered part.
+func (d *Document) pixelMoves(order []int) (func(int) int, error) {
 	start := make([]int, len(order))
 	at := 0
 	for _, old := range order {
@@ -158,8 +158,8 @@ func (d *Document) moved(order []int) (func(int) int, error) {
 	return move, nil
 }
 
-// hangsOn refuses to take out a run that a part or a feed lies in by number.
-func (d *Document) hangsOn(i int) error {
+// refuseReferred refuses to remove a run that a part or feed refers to by number.
+func (d *Document) refuseReferred(i int) error {
 	first, n := d.prop.FirstPixel(i), d.prop.Runs[i].Pixels
 	inside := func(v int) bool { return v >= first && v < first+n }
 	for k, t := range d.tree.all("part") {
@@ -178,8 +178,8 @@ func (d *Document) hangsOn(i int) error {
 	return nil
 }
 
-// withoutRun are the moves when n pixels from first on are taken out, which no
-// part or feed begins or ends in.
+// withoutRun returns the moves when n pixels from first on are removed. No part or feed
+// may begin or end in them.
 func withoutRun(first, n, total int) moves {
 	return moves{
 		total: total,

@@ -5,16 +5,15 @@ import (
 	"sort"
 )
 
-// Circumference of a ring of the given diameter, in metres.
+// Circumference is that of a ring of the given diameter, both in metres.
 func Circumference(diameter float64) float64 { return math.Pi * diameter }
 
-// RingDiameter is the diameter of the ring that a length of tube or strip
-// bends into, in metres.
+// RingDiameter is the diameter, in metres, of a ring bent from a length of tube or
+// strip.
 func RingDiameter(circumference float64) float64 { return circumference / math.Pi }
 
-// NestSpacing is the distance from tube to tube, centre to centre, of two
-// nested rings, in metres, from their circumferences: each ring is 2 pi times
-// the spacing longer than the one inside it.
+// NestSpacing is the centre distance of the tubes of two nested rings, in metres, from
+// their circumferences, which differ by 2 pi times the spacing.
 func NestSpacing(outer, inner float64) float64 { return (outer - inner) / (2 * math.Pi) }
 
 // A Mark is where a ring crosses the backbone.
@@ -23,10 +22,10 @@ type Mark struct {
 	At   float64 // metres from the first mark
 }
 
-// Backbone are the marks to drill on a straight bar through the middle of
-// nested rings that share one centre: each ring crosses it twice. Sorted along
-// the bar, from the outermost ring's mark at 0 to its other one. Diameters in
-// metres; one that is not above zero has no marks.
+// Backbone returns the drilling marks on a straight bar through the common centre of
+// nested rings, which each cross it twice. The marks are sorted along the bar, from 0
+// at the first mark of the outermost ring. Diameters are in metres; those not above
+// zero have no marks.
 func Backbone(diameters []float64) []Mark {
 	span := 0.0
 	for _, d := range diameters {
@@ -42,8 +41,8 @@ func Backbone(diameters []float64) []Mark {
 	return marks
 }
 
-// RingDiameters are the diameters of the prop's runs that are rings, and which
-// runs they are.
+// RingDiameters returns the runs of the prop that are rings and their diameters, in
+// metres.
 func RingDiameters(p *Prop) (runs []int, diameters []float64) {
 	for i, r := range p.Runs {
 		if r.Shape.Kind != Ring {

@@ -12,8 +12,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A Row is one run in the patch table. Pixels, slots and universes count as
-// people count, from 1.
+// A Row is one run in the patch table. Pixels, slots and universes count from 1.
 type Row struct {
 	Prop          string `json:"prop"`
 	Run           string `json:"run"`
@@ -30,7 +29,7 @@ type Row struct {
 	Travel        string `json:"travel"`
 }
 
-// HostName is the host as tables and screens show it.
+// HostName is the host as tables and screens show it, "multicast" if there is none.
 func (a Address) HostName() string {
 	if a.Host == "" {
 		return "multicast"
@@ -44,7 +43,7 @@ func (a Address) HostName() string {
 	return a.Host + ":" + strconv.Itoa(int(a.Port))
 }
 
-// Travel is the way data runs, in words that suit the shape.
+// Travel is the direction of data, in words that suit the shape.
 func (r Run) Travel() string {
 	round := r.Shape.Kind == Ring || r.Shape.Kind == Star
 	switch {
@@ -58,11 +57,11 @@ func (r Run) Travel() string {
 	return "forward"
 }
 
-// PatchFor lays out the prop at its own address and packing.
+// PatchFor makes the patch of the prop at its own address and packing.
 func PatchFor(p *Prop) (*Patch, error) { return NewPatch(p.Pixels(), p.Chip.Order, p.Address) }
 
-// RowsFor is the patch table of the props, run by run, each in the packing its
-// file gives. A prop that does not fit its universes is an error.
+// RowsFor is the patch table of the props, one row per run, each in its file's packing.
+// A prop that does not fit its universes is an error.
 func RowsFor(props ...*Prop) ([]Row, error) {
 	var out []Row
 	for _, p := range props {
@@ -75,7 +74,7 @@ func RowsFor(props ...*Prop) ([]Row, error) {
 	return out, nil
 }
 
-// RowsPacked is the patch table as it would be in the given packing.
+// RowsPacked is the patch table in the given packing.
 func RowsPacked(how Packing, props ...*Prop) ([]Row, error) {
 	packed := make([]*Prop, len(props))
 	for i, p := range props {
@@ -94,7 +93,7 @@ func (p Packing) Other() Packing {
 	return Straddle
 }
 
-// About says in words how a packing fills universes.
+// About describes in words how a packing fills universes.
 func (p Packing) About() string {
 	if p == Straddle {
 		return "straddle (all 512 slots of a universe are used)"
@@ -102,7 +101,7 @@ func (p Packing) About() string {
 	return "whole (a pixel stays in one universe)"
 }
 
-// SameSlots reports whether two tables of the same runs name the same slots.
+// SameSlots reports whether two tables of the same runs use the same slots.
 func SameSlots(a, b []Row) bool {
 	if len(a) != len(b) {
 		return false
@@ -136,14 +135,14 @@ func propRows(p *Prop, patch *Patch) []Row {
 			Order: string(p.Chip.Order), Packing: string(packing), Travel: r.Travel(),
 		})
 		if p.Bulb() {
-			out[len(out)-1].Travel = "" // nothing runs along it
+			out[len(out)-1].Travel = "" // data has no direction in it
 		}
 		at += r.Pixels
 	}
 	return out
 }
 
-// RowColumns are the names of the columns of CSV, in order.
+// RowColumns are the names of the CSV columns, in order.
 var RowColumns = []string{"prop", "run", "host", "pixels", "first_pixel", "last_pixel",
 	"first_universe", "first_slot", "last_universe", "last_slot", "order", "packing", "travel"}
 
@@ -153,14 +152,14 @@ func (r Row) fields() []string {
 		n(r.FirstUniverse), n(r.FirstSlot), n(r.LastUniverse), n(r.LastSlot), r.Order, r.Packing, r.Travel}
 }
 
-// A Column is one more column of the table: its name, and its value in row i.
+// A Column is an extra column of the table: its name, and its value in row i.
 type Column struct {
 	Name string
 	Of   func(i int) string
 }
 
-// WriteCSV writes the table as RFC 4180 has it: a header line, commas, lines
-// that end in CR LF, and quotes where a field needs them.
+// WriteCSV writes the table as CSV (RFC 4180): a header line, commas, CR LF line ends,
+// and quotes where a field needs them.
 func WriteCSV(w io.Writer, rows []Row, more ...Column) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
@@ -177,7 +176,7 @@ func WriteCSV(w io.Writer, rows []Row, more ...Column) error {
 			fields = append(fields, m.Of(i))
 		}
 		for i := range fields {
-			fields[i] = harmless(fields[i])
+			fields[i] = escapeFormula(fields[i])
 		}
 		if err := c.Write(fields); err != nil {
 			return err
@@ -187,16 +186,16 @@ func WriteCSV(w io.Writer, rows []Row, more ...Column) error {
 	return c.Error()
 }
 
-// harmless is a cell that no spreadsheet runs as a formula: a text that begins
-// as one does gets an apostrophe before it (OWASP, "CSV Injection").
-func harmless(cell string) string {
+// escapeFormula keeps spreadsheets from running a cell as a formula: text that begins like
+// one gets an apostrophe in front (OWASP, "CSV Injection").
+func escapeFormula(cell string) string {
 	if cell != "" && strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
 		return "'" + cell
 	}
 	return cell
 }
 
-// WriteJSON writes the table as a list of objects, one a run.
+// WriteJSON writes the table as a list of objects, one per run.
 func WriteJSON(w io.Writer, rows []Row) error {
 	if rows == nil {
 		rows = []Row{}
@@ -207,7 +206,7 @@ func WriteJSON(w io.Writer, rows []Row) error {
 	return e.Encode(rows)
 }
 
-// RowsText is the table for a terminal, a line a run.
+// RowsText is the table for a terminal, one line per run.
 func RowsText(rows []Row) string {
 	lines := [][]string{{"prop", "run", "host", "pixels", "numbers", "from", "to", "order", "travel"}}
 	for _, r := range rows {
@@ -218,7 +217,7 @@ func RowsText(rows []Row) string {
 	return columns(lines)
 }
 
-// columns sets cells in columns with two spaces between.
+// columns aligns cells in columns, two spaces apart.
 func columns(lines [][]string) string {
 	var width []int
 	for _, l := range lines {

@@ -6,15 +6,15 @@ import (
 	"strings"
 )
 
-// A Section is what can be lit and checked alone while it stays in the finished
-// prop: a run or a named part. Data reaches it through the pixels before it.
+// A Section is a run or named part that can be lit and checked alone while it stays in
+// the finished prop. Data reaches it through the pixels before it.
 type Section struct {
 	Name        string
 	First, Last int // pixels of the whole prop from 0, both included
 }
 
-// Sections are the runs, where there are several, and then the named parts but
-// those left empty. Runs without pixels are left out.
+// Sections lists the runs, if there are several, and then the named parts. Empty parts
+// and runs without pixels are left out.
 func (p *Prop) Sections() []Section {
 	var out []Section
 	starts := p.Starts()
@@ -33,8 +33,7 @@ func (p *Prop) Sections() []Section {
 	return out
 }
 
-// Section finds a run or a part by its name, in any case. The error lists the
-// names there are.
+// Section finds a run or part by name, ignoring case. The error lists the known names.
 func (p *Prop) Section(name string) (Section, error) {
 	all := p.Sections()
 	var names []string
@@ -58,11 +57,10 @@ func (p *Prop) Section(name string) (Section, error) {
 	return Section{}, fmt.Errorf("%s has no run or part %q: give one of %s", p.Name, name, strings.Join(names, ", "))
 }
 
-// Sub is a section as a prop of its own, as it is in the whole patch: its
-// pixels take the very slots they have in p. Runs that it holds entirely stay
-// as they are; of others it holds a stretch, drawn where it lies. The supply
-// is p's; feeds and parts other than empty ones are left out. A section that p
-// does not have gives an error.
+// Sub makes a section a prop of its own whose pixels keep their slots in p. Runs
+// entirely inside it are unchanged; of others it holds the pixels in range, drawn in
+// place. The supply is p's; feeds and parts other than empty ones are left out. A
+// section outside p is an error.
 func Sub(p *Prop, c Section) (*Prop, error) {
 	if c.First < 0 || c.Last < c.First || c.Last >= p.Pixels() {
 		return nil, fmt.Errorf("pixels %d to %d: %s has %d", c.First+1, c.Last+1, p.Name, p.Pixels())
@@ -105,7 +103,7 @@ func subRuns(p *Prop, c Section) []Run {
 	return out
 }
 
-// stretch is the pixels from..to of a run, both from 0, drawn where they lie.
+// stretch is pixels from..to of a run, both from 0, drawn in place.
 func stretch(r Run, places []Point, from, to int) Run {
 	if r.Name != "" {
 		r.Name = fmt.Sprintf("%s %d-%d", r.Name, from+1, to+1)
@@ -129,14 +127,14 @@ func stretch(r Run, places []Point, from, to int) Run {
 	return r
 }
 
-// corners are the places with half a step more at both ends, as strip has
-// before its first pixel and after its last.
+// corners extends the positions by half a pitch at both ends, as strip extends beyond
+// its first and last pixel.
 func corners(places []Point, from, to int) []Point {
-	half := func(at, away int) Point { // from the place at, half a step away from its neighbour
+	half := func(at, away int) Point { // half a pitch from position at, away from its neighbour
 		a, b := places[at], places[away]
 		return Point{a.X + (a.X-b.X)/2, a.Y + (a.Y-b.Y)/2}
 	}
-	if from == to { // the run has more pixels than this one
+	if from == to { // the run has other pixels than this one
 		next := from + 1
 		if next == len(places) {
 			next = from - 1

@@ -14,11 +14,11 @@ import (
 type Sign struct {
 	Plate   route.Plate // holes in reading order: rows from the top, each from the left
 	Spots   []HoleSpot  // the place of each hole in the file
-	Pitch   float64     // from column to column; of a list as it is given, 0 for none
-	Rise    float64     // from row to row
+	Pitch   float64     // metres from column to column; for a list as given, 0 for none
+	Rise    float64     // metres from row to row
 	Columns int         // of the drawing; 0 when the holes are a list
 	Rows    int
-	Inches  bool // the table speaks in inches
+	Inches  bool // the table uses inches
 
 	file  string
 	lines map[string]int // of the keys in [sign]
@@ -32,7 +32,7 @@ type HoleSpot struct {
 	Mark        rune // 0 for none
 }
 
-// String is the place as sentences say it.
+// String is the place as sentences name it.
 func (s HoleSpot) String() string {
 	if s.Item > 0 {
 		return fmt.Sprintf("hole %d of the list", s.Item)
@@ -40,12 +40,12 @@ func (s HoleSpot) String() string {
 	return fmt.Sprintf("the hole in row %d, column %d", s.Row, s.Column)
 }
 
-// usualTucked is how many pixels may be tucked away in one step unless the file
-// says so.
+// usualTucked is how many pixels may be tucked away in one step unless the file sets
+// it.
 const usualTucked = 4
 
-// Problem is a problem of the sign, at the line of a key or, with hole 0 or
-// more, at the line of a hole.
+// Problem is a problem of the sign, at the line of a key or, with hole >= 0, at the
+// line of that hole.
 func (s *Sign) Problem(hole int, key, hint, format string, a ...any) Problem {
 	line := s.lines[key]
 	if line == 0 {
@@ -57,8 +57,8 @@ func (s *Sign) Problem(hole int, key, hint, format string, a ...any) Problem {
 	return Problem{File: s.file, Line: line, Key: "sign, " + key, Text: fmt.Sprintf(format, a...), Hint: hint}
 }
 
-// ButForTheRoute are the problems of a file without the one that its sign has
-// no route yet; nil when there are no others.
+// ButForTheRoute returns the problems of a file other than the missing route of its
+// sign; nil when there are none.
 func ButForTheRoute(err error) error {
 	var all Problems
 	if !errors.As(err, &all) {
@@ -73,14 +73,13 @@ func ButForTheRoute(err error) error {
 
 const noRouteText = "the string has no route through the holes yet"
 
-// Sign is the sign that the text describes; nil when it has none or it has
-// problems.
+// Sign is the sign that the text describes; nil when there is none or it has problems.
 func (d *Document) Sign() *Sign { return d.sign }
 
-// Lattice is the holes as rows and columns, to be drawn with letters: those of
-// the drawing, or of a list the nearest ones on a lattice of its pitch. columns
-// is 0 when two holes would share a place or the lattice would be far larger
-// than any screen.
+// Lattice gives the holes as rows and columns, for a drawing in letters: those of the
+// drawing, or for a list the nearest positions on a lattice of its pitch. columns is 0
+// when two holes would share a position or the lattice would be far larger than any
+// screen.
 func (g *Sign) Lattice() (columns, rows int, at []HoleSpot) {
 	if g.Columns > 0 {
 		return g.Columns, g.Rows, g.Spots

@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// gapProblem says which holes the string cannot get to and what would help.
+// gapProblem reports which holes the string cannot reach and what would help.
 func (g *Sign) gapProblem(gap route.Gap, inches bool) Problem {
 	length := func(v float64) string { return FormatLength(v, inches) }
 	allowed := fmt.Sprintf("%s of cord reach %s", reaches(g.Plate.Tucked), length(g.Plate.Reach*float64(g.Plate.Tucked+1)))
@@ -36,7 +36,7 @@ func (g *Sign) gapProblem(gap route.Gap, inches bool) Problem {
 		"%s %s out of reach of %s: %s, %s away, is the nearest, and %s", who, is, rest, short(g.Spots[gap.To]), length(gap.Step), allowed)
 }
 
-// maxTucked is the most that the key tucked takes.
+// maxTucked is the highest value of the key tucked.
 const maxTucked = 20
 
 func reaches(tucked int) string {
@@ -53,16 +53,16 @@ func short(s HoleSpot) string {
 	return fmt.Sprintf("row %d, column %d", s.Row, s.Column)
 }
 
-// RouteProblem is what Solve found wrong, as a problem of the file; nil when
-// nothing is.
+// RouteProblem turns an error of Solve into a problem of the file; nil when there is
+// none.
 func (g *Sign) RouteProblem(r route.Route, err *route.StepError) *Problem {
 	switch {
 	case err != nil && err.From < 0:
-		p := g.Problem(-1, "data_in", "make the lead longer"+orTucked(err.Enough),
+		p := g.Problem(-1, "data_in", "make the lead longer"+tuckedAdvice(err.Enough),
 			"no route was found: the string would begin at %s, %s away", g.Spots[err.To], FormatLength(err.Step, g.Inches))
 		return &p
 	case err != nil:
-		p := g.Problem(err.To, "holes", "use a longer cord, put a hole between them"+orTucked(err.Enough),
+		p := g.Problem(err.To, "holes", "use a longer cord, put a hole between them"+tuckedAdvice(err.Enough),
 			"no route was found: from %s to %s it is %s, which tucks away %d pixels in a row where %d are allowed", short(g.Spots[err.From]), short(g.Spots[err.To]),
 			FormatLength(err.Step, g.Inches), err.Tucking, err.Allowed)
 		return &p
@@ -73,16 +73,15 @@ func (g *Sign) RouteProblem(r route.Route, err *route.StepError) *Problem {
 	return nil
 }
 
-// orTucked is the advice to allow more pixels tucked away, as far as the key
-// goes.
-func orTucked(n int) string {
+// tuckedAdvice advises allowing more tucked pixels, within the limit of the key.
+func tuckedAdvice(n int) string {
 	if n > maxTucked {
 		return ""
 	}
 	return fmt.Sprintf(" or write tucked = %d", n)
 }
 
-// tooFew says what the pixels that are missing would be for.
+// tooFew says what the missing pixels are needed for.
 func (g *Sign) tooFew(r route.Route) Problem {
 	longest, at, most := 0.0, 0, 0
 	for i, k := range r.Tucked {

@@ -173,7 +173,7 @@ func TestPlacesAside(t *testing.T) {
 		{Point{0, 0}, Point{4, 0}, Point{1, -0.5}}, {Point{0, 0}, Point{0, 4}, Point{0.5, 1}}, {Point{4, 0}, Point{0, 0}, Point{3, 0.5}}, {Point{1, 5}, Point{1, 1}, Point{0.5, 4}},
 		{Point{2, 3}, Point{2, 3}, Point{2.125, 2.5}},
 	} {
-		got := aside(row.a, row.b, 0.25, 0.5)
+		got := besideLine(row.a, row.b, 0.25, 0.5)
 		assert.InDelta(t, row.want.X, got.X, 1e-9, "%+v", row)
 		assert.InDelta(t, row.want.Y, got.Y, 1e-9, "%+v", row)
 	}

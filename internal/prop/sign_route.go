@@ -11,18 +11,17 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// routeMark stands after the header of every table that WithRoute writes.
+// routeMark follows the header of every table that WithRoute writes.
 const routeMark = "# of the route"
 
 // A StringPixel is one pixel of a sign's string.
 type StringPixel struct {
 	At   Point
-	Hole int // -1 for a pixel tucked away dark
+	Hole int // -1 for a tucked pixel, which stays dark
 }
 
-// Pixels are those of the string as a route lays it: from where the data comes
-// in to the last hole, then what is left over. Pixels tucked away on a step
-// are beside the line of that step.
+// Pixels returns the pixels of the string in route order: from the data input to the
+// last hole, then the surplus. Tucked pixels lie beside the line of their step.
 func (g *Sign) Pixels(r route.Route) []StringPixel {
 	var out []StringPixel
 	off := g.Nearest() / 5
@@ -34,7 +33,7 @@ func (g *Sign) Pixels(r route.Route) []StringPixel {
 	for i, hole := range r.Order {
 		to := at(hole)
 		for k := range r.Tucked[i] {
-			out = append(out, StringPixel{aside(from, to, float64(k+1)/float64(r.Tucked[i]+1), off), -1})
+			out = append(out, StringPixel{besideLine(from, to, float64(k+1)/float64(r.Tucked[i]+1), off), -1})
 		}
 		out = append(out, StringPixel{to, hole})
 		from = to
@@ -42,8 +41,8 @@ func (g *Sign) Pixels(r route.Route) []StringPixel {
 	return append(out, g.leftOver(from, g.Plate.Pixels-len(out))...)
 }
 
-// leftOver are n pixels at the end of the string. They lie in rows under the
-// plate, to and fro, so that a drawing shows them apart from the holes.
+// leftOver places n surplus pixels at the end of the string in zigzag rows below the
+// plate, so a drawing shows them apart from the holes.
 func (g *Sign) leftOver(last Point, n int) (out []StringPixel) {
 	lo, hi := g.Bounds()
 	step := g.Nearest()
@@ -63,9 +62,9 @@ func (g *Sign) leftOver(last Point, n int) (out []StringPixel) {
 	return out
 }
 
-// aside is the point a share of the way from a to b, a little to the right of
-// the line: on the line there may be a hole.
-func aside(a, b Point, share, off float64) Point {
+// besideLine is the point at a fraction of the way from a to b, slightly to the right of the
+// line, where another hole may lie.
+func besideLine(a, b Point, share, off float64) Point {
 	d := dist(a, b)
 	if d == 0 {
 		return Point{a.X + off*share, a.Y - off}
@@ -73,8 +72,7 @@ func aside(a, b Point, share, off float64) Point {
 	return Point{a.X + (b.X-a.X)*share + (b.Y-a.Y)/d*off, a.Y + (b.Y-a.Y)*share - (b.X-a.X)/d*off}
 }
 
-// Nearest is the smallest distance between two holes; the reach where there is
-// only one.
+// Nearest is the smallest distance between two holes; the reach if there is only one.
 func (g *Sign) Nearest() float64 {
 	least := g.Plate.Reach
 	for i, a := range g.Plate.Holes {
@@ -85,16 +83,15 @@ func (g *Sign) Nearest() float64 {
 	return least
 }
 
-// WithRoute is the document with the route of the sign's string written into
-// it: a run of shape "string", a part for every piece, and an empty part
-// wherever pixels are tucked away. A route that is there already is kept
-// unless replace is true.
+// WithRoute returns the document with the route of the sign's string written into it: a
+// run of shape "string", a part for every piece, and an empty part for tucked pixels.
+// An existing route is replaced only if replace is true.
 func (d *Document) WithRoute(r route.Route, replace bool) (*Document, error) {
 	if d.sign == nil || d.tree == nil {
 		return nil, fmt.Errorf("%s has no sign without problems: correct it first", d.name)
 	}
 	next := d.copyWith(d.text)
-	next.reparse() //nolint:errcheck // the route may be all that it lacks
+	next.reparse() //nolint:errcheck // only the route may be missing
 	if n := len(d.tree.all("run")); n > 0 {
 		if err := d.replaceable(n, replace); err != nil {
 			return nil, err
@@ -105,13 +102,13 @@ func (d *Document) WithRoute(r route.Route, replace bool) (*Document, error) {
 	}
 	nl := d.newline()
 	text := strings.TrimRight(string(next.text), " \t\r\n") + nl + nl + strings.ReplaceAll(d.sign.tables(r), "\n", nl)
-	if err := next.try([]byte(text)); err != nil {
+	if err := next.replaceText([]byte(text)); err != nil {
 		return nil, err
 	}
 	return next, nil
 }
 
-// replaceable refuses what must not be taken out of the file.
+// replaceable refuses to replace tables that were not written by WithRoute.
 func (d *Document) replaceable(runs int, replace bool) error {
 	first := d.tree.all("run")[0]
 	e := first.find("shape")
@@ -124,7 +121,7 @@ func (d *Document) replaceable(runs int, replace bool) error {
 	return nil
 }
 
-// withoutRoute takes the run and all tables out that WithRoute wrote.
+// withoutRoute removes the run and all tables that WithRoute wrote.
 func (d *Document) withoutRoute() error {
 	var cut []block
 	for _, kind := range [2]string{"run", "part"} {
@@ -145,16 +142,16 @@ func (d *Document) withoutRoute() error {
 		}
 		d.text = splice(d.text, change{b.start, end, ""})
 	}
-	d.reparse() //nolint:errcheck // judged when the new route is in it
+	d.reparse() //nolint:errcheck // checked when the new route is in it
 	return nil
 }
 
-// tables writes a route as tables of the file.
+// tables writes a route as tables of a prop file.
 func (g *Sign) tables(r route.Route) string {
 	var b strings.Builder
 	pixels := g.Pixels(r)
 	fmt.Fprintf(&b, "[[run]] %s, by \"ringout plan --route\"\nname = %s\npixels = %d\n", routeMark, inQuotes(g.runName()), len(pixels))
-	if len(pixels) == 1 { // a string of one needs no way
+	if len(pixels) == 1 { // one pixel needs no path
 		fmt.Fprintf(&b, "shape = \"line\"\ncentre = %q\n", g.written(pixels[0].At))
 	} else {
 		b.WriteString("shape = \"string\"\ncorners = [")
@@ -175,7 +172,7 @@ func (g *Sign) tables(r route.Route) string {
 	return b.String()
 }
 
-// runName is what the string is called: no piece has the name.
+// runName is a name for the string's run that no piece has.
 func (g *Sign) runName() string {
 	name := "string"
 	for _, p := range g.Plate.Pieces {
@@ -186,8 +183,8 @@ func (g *Sign) runName() string {
 	return name
 }
 
-// written is a point as the file has lengths, to a thousandth of an inch or a
-// hundredth of a millimetre.
+// written formats a point for the file, to a thousandth of an inch or a hundredth of a
+// millimetre.
 func (g *Sign) written(p Point) string {
 	if g.Inches {
 		return number(round(p.X/inch, 1000)) + " in, " + number(round(p.Y/inch, 1000)) + " in"
@@ -197,8 +194,8 @@ func (g *Sign) written(p Point) string {
 
 func round(v, parts float64) float64 { return math.Round(v*parts)/parts + 0 }
 
-// parts are the pieces and the stretches tucked away, in the order of the
-// string. Of pieces with the same holes only the outermost becomes a part.
+// parts returns the pieces and the tucked ranges in string order. Of pieces with the
+// same holes only the outermost becomes a part.
 func (g *Sign) parts(r route.Route, pixels []StringPixel) []Part {
 	var out []Part
 	for k, q := range g.Plate.Pieces {
@@ -219,8 +216,8 @@ func (g *Sign) parts(r route.Route, pixels []StringPixel) []Part {
 	return out
 }
 
-// tuckedParts are the stretches of pixels in no hole; tail is the first pixel
-// past the route's end.
+// tuckedParts returns the ranges of pixels in no hole; tail is the first pixel after
+// the route's end.
 func tuckedParts(pixels []StringPixel, tail int) (out []Part) {
 	on := 0
 	for i := 0; i < len(pixels); i++ {
@@ -250,8 +247,8 @@ func (g *Sign) within(hole, piece int) bool {
 	return false
 }
 
-// RouteOf reads the route that a prop's string takes through the holes of its
-// sign, back from the run; false when it does not pass every hole once.
+// RouteOf recovers the route of a prop's string through the holes of its sign from the
+// run; false when it does not pass every hole once.
 func RouteOf(p *Prop) (route.Route, bool) {
 	g := p.Sign
 	if g == nil || len(p.Runs) != 1 {
@@ -276,8 +273,7 @@ func RouteOf(p *Prop) (route.Route, bool) {
 	return g.Plate.Along(order), true
 }
 
-// holeAt is the hole at a point written into the file, which is rounded; -1
-// for none.
+// holeAt is the hole at a point of the file, which is rounded; -1 for none.
 func (g *Sign) holeAt(p Point) int {
 	const rounding = 3e-5
 	for i, h := range g.Plate.Holes {
@@ -288,7 +284,7 @@ func (g *Sign) holeAt(p Point) int {
 	return -1
 }
 
-// checkSign doubts a run that is no route through the holes of the sign.
+// checkSign warns of a run that is not a route through the holes of the sign.
 func (r *reader) checkSign() {
 	if r.sign == nil || len(r.prop.Runs) == 0 || r.uncounted || r.total > MaxPixels {
 		return

@@ -2,8 +2,8 @@ package prop
 
 import "sort"
 
-// A Found is what a check-out found to be true where the file says otherwise.
-// Runs are named by their present index; what is left empty stays as it is.
+// A Found holds what a check-out found to differ from the file. Runs are named by their
+// present index; zero values mean no change.
 type Found struct {
 	Order    Order        // colour order of the whole prop
 	Group    int          // LEDs that one pixel drives
@@ -14,10 +14,9 @@ type Found struct {
 	Runs     []int        // wiring order: the present index of the run that comes first, second, ...
 }
 
-// TakeOver is a copy of the document with what was found written into it; the
-// document itself stays as it is, so that Changes can name what differs and only a Save of
-// the copy makes it so. It is all or nothing: the error says what is in the
-// way.
+// TakeOver returns a copy of the document with the findings written into it, for
+// Changes to compare and Save to write. If one cannot be written, none is, and the
+// error says why.
 func (d *Document) TakeOver(f Found) (*Document, error) {
 	next := d.copyWith(append([]byte(nil), d.text...))
 	if _, err := next.reparse(); err != nil {

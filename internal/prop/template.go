@@ -5,22 +5,22 @@ import (
 	"strings"
 )
 
-// Answers are what a first prop file is written from. Empty ones get a usual
-// value, so that the zero Answers give a file too.
+// Answers are the input for a first prop file. Empty ones get a default, so zero
+// Answers give a file too.
 type Answers struct {
 	Name     string      // "Porthole"
-	Chip     string      // as printed on it; WS2812B unless given
+	Chip     string      // as printed on the chip; WS2812B unless given
 	Density  string      // LEDs, "60 per metre"; the chip's usual one unless given
 	Runs     []AnswerRun // in wiring order; one of 50 pixels unless given
 	Amps     string      // of the supply, "10 A"
 	Host     string      // name, address or "multicast"; this computer unless given
 	Universe int
 	Slot     int  // from 1
-	Inches   bool // examples in the comments speak inches
+	Inches   bool // examples in the comments use inches
 }
 
-// An AnswerRun is one run: how many pixels, or from what length or diameter.
-// Quantities are written as the file takes them, "93 in".
+// An AnswerRun is one run, given by pixel count, length or diameter. Quantities are
+// written as in the file, "93 in".
 type AnswerRun struct {
 	Name     string
 	Shape    ShapeKind
@@ -30,14 +30,14 @@ type AnswerRun struct {
 	Points   int // of a star
 }
 
-// ThisComputer is the host of a prop file that names none: what is sent
-// there reaches no one else.
+// ThisComputer is the default host of a new prop file: packets to it stay on this
+// computer.
 const ThisComputer = "127.0.0.1"
 
 // Template writes a commented prop file from the answers. It reads back
 // without problems unless an answer is at fault; Parse says which.
 func Template(a Answers) string {
-	a = a.filled()
+	a = a.withDefaults()
 	c, _ := ChipByName(a.Chip)
 	var b strings.Builder
 	put := func(format string, v ...any) { fmt.Fprintf(&b, format+"\n", v...) }
@@ -68,9 +68,9 @@ func Template(a Answers) string {
 	return b.String()
 }
 
-// filled gives usual values to answers left empty. 50 pixels of WS2812B take 3 A all
-// white (three channels of 20 mA, the chip's row), under 80 % of 5 A.
-func (a Answers) filled() Answers {
+// withDefaults replaces empty answers with defaults. 50 pixels of WS2812B take 3 A all white
+// (three channels of 20 mA, the chip's row), under 80 % of 5 A.
+func (a Answers) withDefaults() Answers {
 	if strings.TrimSpace(a.Name) == "" {
 		a.Name = "New prop"
 	}
@@ -90,8 +90,8 @@ func (a Answers) filled() Answers {
 	return a
 }
 
-// or is the example in the units of the file.
-func (a Answers) or(inches, metric string) string {
+// inUnits returns the example in the units of the file.
+func (a Answers) inUnits(inches, metric string) string {
 	if a.Inches {
 		return inches
 	}
@@ -100,7 +100,7 @@ func (a Answers) or(inches, metric string) string {
 
 type putFunc func(format string, v ...any)
 
-// putStrip writes [strip]; what the table of chips knows is offered as a note.
+// putStrip writes [strip], with the chip table's figures as comments.
 func (a Answers) putStrip(put putFunc, c Chip) {
 	put("")
 	put("[strip]")
@@ -118,13 +118,13 @@ func (a Answers) putStrip(put putFunc, c Chip) {
 		put("# full    = %s # current of one colour at full; a meter knows better", inQuotes(decimals(c.ChannelAmps*1000, 2)+" mA"))
 	}
 	put("# rail    = \"%s ohm/m\" # resistance of one supply rail of the strip", decimals(DefaultRailOhms, 3))
-	put("# reel    = %s     # strip on one reel, for the cutting plan", inQuotes(a.or("16 ft", "5 m")))
-	put("# coil    = %s    # tube on one coil, likewise", inQuotes(a.or("25 ft", "10 m")))
+	put("# reel    = %s     # strip on one reel, for the cutting plan", inQuotes(a.inUnits("16 ft", "5 m")))
+	put("# coil    = %s    # tube on one coil, likewise", inQuotes(a.inUnits("25 ft", "10 m")))
 	put("# lead_wire = \"%d AWG\"", DefaultLeadWire.AWG)
 }
 
-// putAddress writes [address], with the standard's own defaults for what was not
-// asked: priority 100 (ANSI E1.31-2018 6.2.3), no synchronization (6.2.4).
+// putAddress writes [address], with the standard's defaults for the rest: priority 100
+// (ANSI E1.31-2018 6.2.3), no synchronization (6.2.4).
 func (a Answers) putAddress(put putFunc) {
 	put("")
 	put("[address]")
@@ -171,20 +171,20 @@ func (a Answers) putRun(put putFunc, r AnswerRun) {
 	default:
 		put("travel   = \"forward\" # or \"backward\"")
 	}
-	lead := inQuotes(a.or("12 in", "30 cm"))
+	lead := inQuotes(a.inUnits("12 in", "30 cm"))
 	put("lead_in  = %s # wire before and after it; 10 to 12 in is usual", lead)
 	put("lead_out = %s", lead)
 }
 
-// putRest writes one feed, since nothing lights without one, and a part as a note.
+// putRest writes one feed, since nothing lights without one, and a part as a comment.
 func (a Answers) putRest(put putFunc) {
 	put("")
 	put("# Where supply wires enter. Fuse each one at the supply.")
 	put("[[feed]]")
 	put("name   = \"head\"")
 	put("at     = \"start\" # or a pixel number, \"end\", \"start of NAME\", \"end of NAME\"")
-	put("length = %s # one way", inQuotes(a.or("5 ft", "1.5 m")))
-	put("wire   = %s # or %s", inQuotes(a.or("18 AWG", "0.75 mm2")), inQuotes(a.or("0.75 mm2", "18 AWG")))
+	put("length = %s # one way", inQuotes(a.inUnits("5 ft", "1.5 m")))
+	put("wire   = %s # or %s", inQuotes(a.inUnits("18 AWG", "0.75 mm2")), inQuotes(a.inUnits("0.75 mm2", "18 AWG")))
 	put("# fuse   = \"5 A\"")
 	put("")
 	put("# Pixels that belong together, such as a word of a sign, or a hole left empty.")
@@ -195,7 +195,7 @@ func (a Answers) putRest(put putFunc) {
 	put("# empty = false")
 }
 
-// inQuotes is text as TOML writes it; what is not UTF-8 is replaced.
+// inQuotes is text as a TOML string; invalid UTF-8 is replaced.
 func inQuotes(s string) string {
 	q, err := quoted(strings.ToValidUTF8(s, "?"))
 	if err != nil {

@@ -9,9 +9,8 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// A tree is a TOML text with the place of everything in it, so that problems
-// can be shown where they are and values changed where they are. Tables of
-// tables are not used by prop files and stay unknown tables here.
+// A tree is a TOML text with the position of every value, for problems and edits. Prop
+// files have no nested tables; those stay unknown tables here.
 type tree struct {
 	text   []byte
 	lines  []int    // offset at which each line starts
@@ -48,12 +47,12 @@ type value struct {
 	fields     []*entry
 }
 
-// maxSyntax ends the search for more syntax errors: after so many the file
-// is hardly a prop file.
+// maxSyntax stops the search for syntax errors: with so many, the file is hardly a prop
+// file.
 const maxSyntax = 20
 
-// grow reads the text into a tree. text must be UTF-8.
-func grow(text []byte, file string) *tree {
+// parseTree parses the text into a tree. text must be UTF-8.
+func parseTree(text []byte, file string) *tree {
 	t := &tree{text: text, top: &table{}}
 	t.lines = append(t.lines, 0)
 	for i, c := range text {
@@ -74,7 +73,7 @@ func grow(text []byte, file string) *tree {
 
 const bom = "\ufeff"
 
-// A treeBuilder makes a tree from the expressions of a TOML text.
+// A treeBuilder builds a tree from the expressions of a TOML text.
 type treeBuilder struct {
 	*tree
 	at   *table
@@ -82,14 +81,14 @@ type treeBuilder struct {
 	file string
 }
 
-// readFrom reads expressions from offset base on, up to the end or the first
-// syntax error, and returns where to go on: after the line of the error.
+// readFrom reads expressions from offset base up to the end or the first syntax error.
+// It returns where to continue: after the line of the error.
 func (g *treeBuilder) readFrom(base int) int {
 	var p unstable.Parser
 	p.Reset(g.text[base:])
 	last := base
 	for p.NextExpression() {
-		last = g.take(p.Expression(), base)
+		last = g.takeExpression(p.Expression(), base)
 	}
 	err := p.Error()
 	if err == nil {
@@ -104,9 +103,9 @@ func (g *treeBuilder) readFrom(base int) int {
 	text := g.lineText(line)
 	g.badLines = append(g.badLines, text)
 	if strings.ContainsAny(text, "“”„‟‘’‚«»") {
-		g.complain(line, "", "this line has typographic quotes", `type plain ones (") in a text editor; word processors put in the others`)
+		g.problem(line, "", "this line has typographic quotes", `type plain ones (") in a text editor; word processors put in the others`)
 	} else {
-		g.complain(line, "", syntaxText(err.Error()), "correct or remove this line")
+		g.problem(line, "", syntaxText(err.Error()), "correct or remove this line")
 	}
 	g.guessHeader(text, line)
 	if line >= len(g.lines) {
@@ -115,7 +114,7 @@ func (g *treeBuilder) readFrom(base int) int {
 	return g.lines[line]
 }
 
-// lineText is a line, from 1, without its end.
+// lineText is the text of a line, counted from 1, without its newline.
 func (t *tree) lineText(line int) string {
 	end := len(t.text)
 	if line < len(t.lines) {
@@ -124,8 +123,8 @@ func (t *tree) lineText(line int) string {
 	return strings.TrimSpace(string(t.text[t.lines[line-1]:end]))
 }
 
-// guessHeader lets the keys after a header that is not TOML, such as "[supply",
-// belong to the table that was meant, and not to the one before it.
+// guessHeader assigns the keys after a malformed header, such as "[supply", to the
+// table that was meant and not to the one before it.
 func (g *treeBuilder) guessHeader(text string, line int) {
 	if !strings.HasPrefix(text, "[") {
 		return
@@ -134,7 +133,7 @@ func (g *treeBuilder) guessHeader(text string, line int) {
 	if _, known := Keys[name]; !known {
 		name = nearest(name, tableNames())
 	}
-	g.at = &table{name: name, line: line, head: g.lines[line-1], many: many[name]}
+	g.at = &table{name: name, line: line, head: g.lines[line-1], many: repeatable[name]}
 	if name != "" {
 		g.tables = append(g.tables, g.at)
 	}
@@ -144,17 +143,17 @@ func syntaxText(s string) string {
 	return "this is not TOML (" + strings.TrimPrefix(s, "toml: ") + ")"
 }
 
-func (g *treeBuilder) complain(line int, key, text, hint string) {
+func (g *treeBuilder) problem(line int, key, text, hint string) {
 	g.bad = append(g.bad, Problem{g.file, line, key, text, hint})
 }
 
-// lineOf is the line, from 1, that holds the offset.
+// lineOf is the line, from 1, that contains the offset.
 func (t *tree) lineOf(off int) int {
 	return sort.SearchInts(t.lines, off+1)
 }
 
-// take puts one expression into the tree and returns an offset inside it.
-func (g *treeBuilder) take(n *unstable.Node, base int) int {
+// takeExpression adds one expression to the tree and returns an offset inside it.
+func (g *treeBuilder) takeExpression(n *unstable.Node, base int) int {
 	switch n.Kind {
 	case unstable.Table, unstable.ArrayTable:
 		return g.takeHeader(n, base)
@@ -218,8 +217,8 @@ func (g *treeBuilder) value(n *unstable.Node, base int) value {
 	return v
 }
 
-// place puts an entry under its table; a table in braces or a list of them,
-// and dotted keys, become tables like any other.
+// place adds an entry to its table. Tables in braces, lists of them and dotted keys
+// become ordinary tables.
 func (g *treeBuilder) place(e *entry, names []string) {
 	if g.at != g.top || len(names) > 2 {
 		e.key = strings.Join(names, ".")
@@ -227,28 +226,28 @@ func (g *treeBuilder) place(e *entry, names []string) {
 		return
 	}
 	if len(names) == 2 {
-		t := g.dotted(names[0], e)
+		t := g.dottedTable(names[0], e)
 		t.entries = append(t.entries, e)
 		return
 	}
 	switch {
 	case e.val.kind == unstable.InlineTable:
-		g.tables = append(g.tables, g.braced(e, e.val, false))
+		g.tables = append(g.tables, g.inlineTable(e, e.val, false))
 	case e.val.kind == unstable.Array && len(e.val.items) > 0 && e.val.items[0].kind == unstable.InlineTable:
 		for _, item := range e.val.items {
-			g.tables = append(g.tables, g.braced(e, item, true))
+			g.tables = append(g.tables, g.inlineTable(e, item, true))
 		}
 	default:
 		g.top.entries = append(g.top.entries, e)
 	}
 }
 
-func (g *treeBuilder) braced(e *entry, v value, many bool) *table {
+func (g *treeBuilder) inlineTable(e *entry, v value, many bool) *table {
 	t := &table{name: e.key, line: g.lineOf(v.start), head: -1, many: many, inline: v.start + 1, entries: v.fields}
 	return t
 }
 
-func (g *treeBuilder) dotted(name string, e *entry) *table {
+func (g *treeBuilder) dottedTable(name string, e *entry) *table {
 	if t := g.dots[name]; t != nil {
 		return t
 	}
@@ -257,7 +256,7 @@ func (g *treeBuilder) dotted(name string, e *entry) *table {
 	return t
 }
 
-// all are the tables of one name, in file order.
+// all returns the tables of one name, in file order.
 func (t *tree) all(name string) []*table {
 	if name == "" {
 		return []*table{t.top}
@@ -271,7 +270,7 @@ func (t *tree) all(name string) []*table {
 	return out
 }
 
-// find is the entry of a key; nil when the table lacks it.
+// find returns the entry of a key; nil when the table has none.
 func (t *table) find(key string) *entry {
 	if t == nil {
 		return nil

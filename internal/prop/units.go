@@ -8,8 +8,8 @@ import (
 	"unicode"
 )
 
-// A kind of quantity: the units it may be written in, each with its factor to
-// our inner unit, and an example of each family for the hint.
+// A quantity has its units, each with the factor to the unit used inside, and an
+// example for each system of units.
 type quantity struct {
 	what   string // "a length"
 	units  map[string]float64
@@ -54,16 +54,16 @@ func (q quantity) bad(format string, a ...any) error {
 	return &unitError{fmt.Sprintf(format, a...), "write " + q.sample}
 }
 
-// ParseLength reads a length such as "93 in", "7 ft 9 1/2 in" or "2.36 m" in
-// metres, and reports whether it was given in inches or feet.
+// ParseLength reads a length such as "93 in", "7 ft 9 1/2 in" or "2.36 m" into metres,
+// and reports whether it was in inches or feet.
 func ParseLength(s string) (metres float64, inches bool, err error) {
 	metres, unit, err := lengths.parse(s)
 	f := lengths.units[unit]
 	return metres, f == inch || f == foot || f == 0.9144, err
 }
 
-// parse reads a number with its unit and returns the unit. Only feet and inches
-// add up: "7 ft 9 in".
+// parse reads a number with its unit and returns the first unit. Only feet and inches
+// may be combined: "7 ft 9 in".
 func (q quantity) parse(s string) (sum float64, first string, err error) {
 	rest := strings.TrimSpace(s)
 	if rest == "" {
@@ -97,12 +97,12 @@ func (q quantity) parse(s string) (sum float64, first string, err error) {
 	if math.IsInf(sum, 0) {
 		return 0, "", q.bad("%q is too large", s)
 	}
-	return clean(sum), first, nil
+	return dropRounding(sum), first, nil
 }
 
-// clean drops the last digits, which are only the dust of changing units:
-// 12 in are 0.3048 m, not 0.30479999999999996.
-func clean(v float64) float64 {
+// dropRounding rounds off the error of unit conversion: 12 in are 0.3048 m, not
+// 0.30479999999999996.
+func dropRounding(v float64) float64 {
 	c, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 13, 64), 64)
 	if err != nil {
 		return v
@@ -117,7 +117,7 @@ func (q quantity) unknownUnit(s, unit string) error {
 	return q.bad("%q has the unit %q, which is not that of %s", s, unit, q.what)
 }
 
-// number reads "81", "81.5", "1/2" or "81 1/2" off the front of rest.
+// number reads "81", "81.5", "1/2" or "81 1/2" from the front of rest.
 func (q quantity) number(rest, whole string) (float64, string, error) {
 	v, after, ok := plainNumber(rest)
 	if !ok {
@@ -126,20 +126,20 @@ func (q quantity) number(rest, whole string) (float64, string, error) {
 	if strings.HasPrefix(after, ",") {
 		return 0, "", q.bad("%q has a comma; decimals take a point", whole)
 	}
-	if den, tail, ok := overNumber(after); ok {
+	if den, tail, ok := denominator(after); ok {
 		return v / den, strings.TrimSpace(tail), nil
 	}
 	after = strings.TrimLeft(after, " -")
 	if num, tail, ok := plainNumber(after); ok {
-		if den, tail, ok := overNumber(tail); ok {
+		if den, tail, ok := denominator(tail); ok {
 			return v + num/den, strings.TrimSpace(tail), nil
 		}
 	}
 	return v, after, nil
 }
 
-// overNumber reads "/2" and refuses a zero below the line.
-func overNumber(s string) (float64, string, bool) {
+// denominator reads a denominator such as "/2" and refuses zero.
+func denominator(s string) (float64, string, bool) {
 	if !strings.HasPrefix(s, "/") {
 		return 0, s, false
 	}
@@ -156,8 +156,7 @@ func plainNumber(s string) (float64, string, bool) {
 	return v, s[n:], err == nil
 }
 
-// cutUnit takes the letters up to the next digit, folded to lower case with
-// single spaces.
+// cutUnit reads the letters up to the next digit, in lower case with single spaces.
 func cutUnit(s string) (unit, rest string) {
 	n := strings.IndexFunc(s, func(r rune) bool { return unicode.IsDigit(r) || r == '.' || r == ',' })
 	if n < 0 {
@@ -166,7 +165,7 @@ func cutUnit(s string) (unit, rest string) {
 	return strings.Join(strings.Fields(strings.ToLower(s[:n])), " "), s[n:]
 }
 
-// Gauges and areas a prop is wired with.
+// Limits of the wire sizes accepted.
 const (
 	ThickestAWG, ThinnestAWG = 10, 30
 	ThinnestMM2, ThickestMM2 = 0.05, 10.0
@@ -240,13 +239,13 @@ func (w Wire) String() string {
 	return s
 }
 
-// FormatLength writes metres the way the prop's file speaks: inches (feet and
-// inches from 10 ft on), or mm, cm and m.
+// FormatLength writes metres in the file's units: inches (feet and inches from 10 ft
+// on), or mm, cm and m.
 func FormatLength(metres float64, inches bool) string {
 	m := math.Abs(metres)
 	switch {
 	case inches && m >= 10*foot-1e-9:
-		total := math.Round(metres/inch*4) / 4 // a quarter inch is plenty at this size
+		total := math.Round(metres/inch*4) / 4 // a quarter inch is fine enough at this size
 		ft := math.Trunc(total / 12)
 		if in := total - ft*12; in != 0 {
 			return decimals(ft, 0) + " ft " + decimals(math.Abs(in), 2) + " in"
@@ -265,7 +264,7 @@ func FormatLength(metres float64, inches bool) string {
 // Foot is a foot in metres.
 const Foot = foot
 
-// FormatDensity writes LEDs on a metre of strip, on a foot where a file speaks in inches.
+// FormatDensity writes LEDs per metre of strip, or per foot if the file uses inches.
 func FormatDensity(perMetre float64, inches bool) string {
 	if inches {
 		return decimals(perMetre*foot, 2) + " per foot"
@@ -273,9 +272,9 @@ func FormatDensity(perMetre float64, inches bool) string {
 	return decimals(perMetre, 2) + " per metre"
 }
 
-// SameUnit writes lengths that are laid along one rule, all in one unit: inches, or the
-// one that FormatLength has for the longest of them, given in metres; tenths of a
-// millimetre at the finest.
+// SameUnit formats lengths measured along one rule, all in one unit: inches, or the
+// unit that FormatLength uses for the longest (in metres); at most to a tenth of a
+// millimetre.
 func SameUnit(longest float64, inches bool) func(metres float64) string {
 	scale, unit, digits := 1000.0, "mm", 1
 	switch {

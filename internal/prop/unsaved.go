@@ -10,26 +10,26 @@ import (
 	"time"
 )
 
-// unsavedEnd ends the name of a file that holds what was not saved. It is not
-// .toml, so that a folder of props does not gain one.
+// unsavedEnd is the suffix of a file with unsaved text. It is not .toml, so a folder of
+// props does not list it.
 const unsavedEnd = ".unsaved"
 
-// mostUnsaved is how many of them one prop file may have waiting.
+// mostUnsaved limits the unsaved texts kept for one prop file.
 const mostUnsaved = 20
 
-// An UnsavedFile is the text of a prop file as it stood on the screen when the
-// program had to end without asking, waiting to be taken up.
+// An UnsavedFile is the text of a prop file that the program kept when it had to end
+// without asking.
 type UnsavedFile struct {
-	File string    // that holds it
-	Path string    // of the prop file it belongs to; empty for none
+	File string    // the file with the unsaved text
+	Path string    // the prop file it belongs to; empty for none
 	At   time.Time // when it was written
 	Doc  *Document
 	Base string // text of the prop file when it was found; empty when that is gone
 }
 
-// KeepUnsaved writes a text that was not saved to a file of its own, beside
-// the prop file or, where that cannot be written or path is empty, in folder.
-// What waits there already stays. It returns the file.
+// KeepUnsaved writes unsaved text to a new file beside the prop file or, if that cannot
+// be written or path is empty, in folder. It never overwrites an earlier one. It
+// returns the file's name.
 func KeepUnsaved(path, folder, text string) (file string, err error) {
 	stems := unsavedStems(path, folder)
 	if len(stems) == 0 {
@@ -45,7 +45,7 @@ func KeepUnsaved(path, folder, text string) (file string, err error) {
 	return "", fmt.Errorf("what was not saved is lost: %w", errors.Join(errs...))
 }
 
-// unsavedStems are the names to try, without the number of a second one.
+// unsavedStems lists the file names to try, without a number.
 func unsavedStems(path, folder string) (stems []string) {
 	name := "strip.toml"
 	if path != "" {
@@ -73,9 +73,9 @@ func keepAt(stem, text string) (string, error) {
 	for n := 1; n <= mostUnsaved; n++ {
 		name := numbered(stem, n)
 		if was, err := readRegular(name); err == nil && string(was) == text {
-			return name, nil // waits already
+			return name, nil // already kept
 		}
-		f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644) // another ringout may end now, too
+		f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o644) // another ringout may be ending at the same time
 		if errors.Is(err, fs.ErrExist) {
 			continue
 		}
@@ -99,9 +99,8 @@ func numbered(stem string, n int) string {
 	return fmt.Sprintf("%s-%d", stem, n)
 }
 
-// FindUnsaved finds the newest prop file that waits for the one at path, nil
-// when none does. One that says what the file says by now is of no use and is
-// removed.
+// FindUnsaved finds the newest unsaved text for the prop file at path, nil for none.
+// One that equals the file is removed.
 func FindUnsaved(path, folder string) *UnsavedFile {
 	base := ""
 	if text, err := readRegular(path); path != "" && err == nil {
@@ -122,8 +121,8 @@ func FindUnsaved(path, folder string) *UnsavedFile {
 	return found
 }
 
-// UnsavedText is the newest text that waits for a file that is no prop file;
-// empty when none does.
+// UnsavedText is the newest unsaved text for a file that is not a prop file; empty for
+// none.
 func UnsavedText(path, folder string) (file, text string) {
 	var at time.Time
 	for _, name := range unsavedFiles(path, folder) {
@@ -138,7 +137,7 @@ func UnsavedText(path, folder string) (file, text string) {
 	return file, text
 }
 
-// unsavedFiles are all names that may wait for a file.
+// unsavedFiles lists all names that an unsaved text of a file may have.
 func unsavedFiles(path, folder string) (names []string) {
 	for _, stem := range unsavedStems(path, folder) {
 		for n := 1; n <= mostUnsaved; n++ {
@@ -148,8 +147,8 @@ func unsavedFiles(path, folder string) (names []string) {
 	return names
 }
 
-// readUnsaved is nil for a file that is not there or does not read well: ours
-// always do.
+// readUnsaved is nil for a missing file or one with syntax errors, which ours never
+// have.
 func readUnsaved(file, path string) *UnsavedFile {
 	st, err := os.Stat(file)
 	if err != nil || st.IsDir() {

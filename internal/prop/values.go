@@ -11,7 +11,7 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-// A spot is a table as problems name it: "run 2".
+// A spot is a table with its name in problems: "run 2".
 type spot struct {
 	t    *table
 	name string
@@ -31,7 +31,7 @@ func (s spot) line() int {
 	return s.t.line
 }
 
-// one is the spot of a table that is there once at most.
+// one is the spot of a table that occurs at most once.
 func (r *reader) one(name string) spot {
 	all := r.all(name)
 	if len(all) == 0 {
@@ -40,7 +40,7 @@ func (r *reader) one(name string) spot {
 	return spot{all[0], name}
 }
 
-// text is a string value; false when the key is missing or wrong.
+// text reads a string; false when the key is missing or wrong.
 func (r *reader) text(s spot, key string) (string, *entry, bool) {
 	e := s.t.find(key)
 	if e == nil {
@@ -50,7 +50,7 @@ func (r *reader) text(s spot, key string) (string, *entry, bool) {
 		r.problem(e.line, s.key(key), fmt.Sprintf("write %s = %q", key, strings.TrimSpace(e.val.text)), "needs a text in quotes")
 		return "", e, false
 	}
-	if strings.ContainsFunc(e.val.text, unseen) {
+	if strings.ContainsFunc(e.val.text, invisible) {
 		r.problem(e.line, s.key(key), "take it out", "has a control character in its text")
 		return "", e, false
 	}
@@ -61,14 +61,14 @@ func (r *reader) text(s spot, key string) (string, *entry, bool) {
 	return strings.TrimSpace(e.val.text), e, true
 }
 
-// unseen are letters that do not show but change how others do: control
-// characters and marks that turn the direction of writing.
-func unseen(r rune) bool {
+// invisible reports invisible characters that change how others show: control characters
+// and marks of writing direction.
+func invisible(r rune) bool {
 	return unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069
 }
 
-// whole is a whole number between lo and hi.
-func (r *reader) whole(s spot, key string, lo, hi int) (int, *entry, bool) {
+// integer reads an integer from lo to hi.
+func (r *reader) integer(s spot, key string, lo, hi int) (int, *entry, bool) {
 	e := s.t.find(key)
 	if e == nil {
 		return 0, nil, false
@@ -86,8 +86,8 @@ func (r *reader) whole(s spot, key string, lo, hi int) (int, *entry, bool) {
 	return int(v), e, true
 }
 
-// yes is true or false.
-func (r *reader) yes(s spot, key string) bool {
+// boolean reads true or false.
+func (r *reader) boolean(s spot, key string) bool {
 	e := s.t.find(key)
 	if e == nil {
 		return false
@@ -98,7 +98,7 @@ func (r *reader) yes(s spot, key string) bool {
 	return e.val.text == "true"
 }
 
-// shown is a value as a sentence shows it.
+// shown formats a value for a sentence.
 func shown(v value) string {
 	switch v.kind {
 	case unstable.String:
@@ -111,11 +111,10 @@ func shown(v value) string {
 	return v.text
 }
 
-// orZero as the low bound of a measure lets zero pass.
+// orZero as the low bound of measure lets zero pass.
 const orZero = -1e-12
 
-// measure is a quantity with its unit. What is not above low, or is above
-// high, is out of range.
+// measure reads a quantity with its unit, above low and at most high.
 func (r *reader) measure(s spot, key string, q quantity, low, high float64) (float64, *entry, bool) {
 	e := s.t.find(key)
 	if e == nil {
@@ -131,20 +130,20 @@ func (r *reader) measure(s spot, key string, q quantity, low, high float64) (flo
 	}
 	v, unit, err := q.parse(text)
 	if err != nil {
-		r.unit(e, s.key(key), err)
+		r.unitProblem(e, s.key(key), err)
 		return 0, e, false
 	}
 	if !(v > low) || v > high {
-		r.problem(e.line, s.key(key), rangeHint(q, v), "%q is %s", text, outOf(v, low))
+		r.problem(e.line, s.key(key), rangeHint(q, v), "%q is %s", text, rangeText(v, low))
 		return 0, e, false
 	}
 	if f := q.units[unit]; q.what == lengths.what {
-		r.vote(f)
+		r.countUnitSystem(f)
 	}
 	return v, e, true
 }
 
-func outOf(v, low float64) string {
+func rangeText(v, low float64) string {
 	switch {
 	case v < 0:
 		return "negative"
@@ -163,7 +162,7 @@ func rangeHint(q quantity, v float64) string {
 	return "write " + q.sample
 }
 
-func (r *reader) vote(factor float64) {
+func (r *reader) countUnitSystem(factor float64) {
 	if factor == inch || factor == foot || factor == 0.9144 {
 		r.inch++
 	} else {
@@ -171,8 +170,8 @@ func (r *reader) vote(factor float64) {
 	}
 }
 
-// unit reports what a unit parser found.
-func (r *reader) unit(e *entry, key string, err error) {
+// unitProblem reports an error of a unit parser.
+func (r *reader) unitProblem(e *entry, key string, err error) {
 	var u *unitError
 	if errors.As(err, &u) {
 		r.problem(e.line, key, u.hint, "%s", u.text)
@@ -188,7 +187,7 @@ func (r *reader) wire(s spot, key string) Wire {
 	}
 	w, err := ParseWire(text)
 	if err != nil {
-		r.unit(e, s.key(key), err)
+		r.unitProblem(e, s.key(key), err)
 	}
 	return w
 }
@@ -207,10 +206,10 @@ func (r *reader) point(e *entry, key string, v value) (Point, bool) {
 			err = lengths.bad("%q is too large", strings.TrimSpace(s))
 		}
 		if err != nil {
-			r.unit(e, key, err)
+			r.unitProblem(e, key, err)
 			return Point{}, false
 		}
-		r.vote(lengths.units[unit])
+		r.countUnitSystem(lengths.units[unit])
 		at[i] = m
 	}
 	return Point{at[0], at[1]}, true

@@ -6,14 +6,13 @@ import (
 	"strings"
 )
 
-// FileText writes a prop that came from no file as one: every figure that
-// differs from what the reader takes by itself. Parse gives the same prop back,
-// lengths to twelve digits.
+// FileText writes a prop that has no file as a prop file, leaving out defaults. Parse
+// returns the same prop, lengths to twelve digits.
 func FileText(p *Prop) string {
 	w := &fileWriter{inches: p.Inches}
 	w.key("name", p.Name)
 	w.strip(p)
-	w.head("[supply]")
+	w.header("[supply]")
 	w.key("volts", number(p.Supply.Volts)+" V")
 	w.key("amps", number(p.Supply.Amps)+" A")
 	if s := p.Supply.Continuous; s > 0 {
@@ -30,33 +29,33 @@ func FileText(p *Prop) string {
 		w.feed(f, p.Pixels())
 	}
 	for _, t := range p.Parts {
-		w.head("[[part]]")
+		w.header("[[part]]")
 		w.key("name", t.Name)
 		w.key("first", t.First+1)
 		w.key("last", t.Last+1)
-		w.yes("empty", t.Empty)
+		w.boolean("empty", t.Empty)
 	}
 	return w.String()
 }
 
-// A fileWriter writes the text of a prop file, lengths in inches or in metres.
+// A fileWriter writes the text of a prop file, with lengths in inches or metres.
 type fileWriter struct {
 	strings.Builder
 	inches bool
 }
 
-func (w *fileWriter) head(s string) { fmt.Fprintf(w, "\n%s\n", s) }
+func (w *fileWriter) header(s string) { fmt.Fprintf(w, "\n%s\n", s) }
 
 func (w *fileWriter) key(name string, v any) {
 	if s, ok := v.(string); ok {
 		v = strings.ToValidUTF8(s, "?")
 	}
-	if s, err := written(v); err == nil { // err: none of the types used here
+	if s, err := written(v); err == nil { // no type used here gives an error
 		fmt.Fprintf(w, "%s = %s\n", name, s)
 	}
 }
 
-func (w *fileWriter) yes(name string, v bool) {
+func (w *fileWriter) boolean(name string, v bool) {
 	if v {
 		w.key(name, v)
 	}
@@ -85,11 +84,11 @@ func number(v float64) string {
 	return strconv.FormatFloat(r, 'f', -1, 64)
 }
 
-// strip writes the chip as far as it differs from the one of that name.
+// strip writes the chip's figures that differ from the table.
 func (w *fileWriter) strip(p *Prop) {
 	c := p.Chip
 	base, known := ChipByName(c.Name)
-	w.head("[strip]")
+	w.header("[strip]")
 	w.key("chip", c.Name)
 	if !known || c.Order != base.Order {
 		w.key("order", string(c.Order))
@@ -116,10 +115,10 @@ func (w *fileWriter) strip(p *Prop) {
 	}
 }
 
-// address leaves out what the reader takes by itself: port 5568 and whole pixels,
-// priority 100, no synchronization.
+// address leaves out defaults: port 5568, whole pixels, priority 100, no
+// synchronization.
 func (w *fileWriter) address(a Address) {
-	w.head("[address]")
+	w.header("[address]")
 	host := a.Host
 	if host == "" {
 		host = "multicast"
@@ -144,10 +143,10 @@ func (w *fileWriter) address(a Address) {
 	}
 }
 
-// run leaves out a count or a length that the reader works out from the other or from
-// the shape; usual is the name of a run that has none of its own.
+// run leaves out a count or length that the reader works out from the other or from the
+// shape; usual is the default name of the run.
 func (w *fileWriter) run(r Run, usual string, p *Prop) {
-	w.head("[[run]]")
+	w.header("[[run]]")
 	if r.Name != usual {
 		w.key("name", r.Name)
 	}
@@ -166,8 +165,8 @@ func (w *fileWriter) run(r Run, usual string, p *Prop) {
 	if r.JointOhms != 0 {
 		w.key("joint", number(r.JointOhms)+" ohm")
 	}
-	w.yes("closed", r.Closed)
-	w.yes("apart", r.Apart)
+	w.boolean("closed", r.Closed)
+	w.boolean("apart", r.Apart)
 }
 
 func (w *fileWriter) shape(s Shape) {
@@ -199,10 +198,10 @@ func (w *fileWriter) shape(s Shape) {
 
 func (w *fileWriter) point(p Point) string { return w.metres(p.X) + ", " + w.metres(p.Y) }
 
-// feed writes a feed at the last pixel as at the "end", where it stays when pixels
-// are added.
+// feed writes a feed at the last pixel as at "end", so it stays there when pixels are
+// added.
 func (w *fileWriter) feed(f Feed, pixels int) {
-	w.head("[[feed]]")
+	w.header("[[feed]]")
 	w.key("name", f.Name)
 	if f.Pixel > 0 && f.Pixel == pixels-1 {
 		w.key("at", "end")
