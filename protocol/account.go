@@ -13,12 +13,12 @@ const (
 	Live     StreamState = iota // heard within 2.5 s
 	Lost                        // silent for 2.5 s or more (6.7.1)
 	Finished                    // said that it ends (6.2.6)
-	Unheard                     // its group was left: nothing is known since
+	Unheard                     // its group was left; nothing is known since then
 )
 
 var streamStates = [...]string{"live", "lost", "ended", "unheard"}
 
-// String is a plain word for it.
+// String is the state as one word.
 func (s StreamState) String() string { return streamStates[min(s, Unheard)] }
 
 // MarshalText is String.
@@ -35,34 +35,34 @@ func (s *StreamState) UnmarshalText(text []byte) error {
 	return fmt.Errorf("stream state %q is none of live, lost, ended, unheard", text)
 }
 
-// An account is what is known of one source on one universe. Receiver and
-// Tracker share it: the Receiver decides by it, the Tracker keeps it when the
-// source has gone and counts in stats.
+// An account holds what is known of one source on one universe. The Receiver
+// and the Tracker share it: the Receiver decides from it; the Tracker keeps it
+// after the source has gone, and counts in stats.
 type account struct {
 	run
-	cid      CID
-	table    *table // of its universe; it is listed there while live
-	state    StreamState
-	since    time.Time // of state, unless Live
-	priority uint8     // of packets with levels (6.2.3)
-	options  Options   // the same (6.2.6)
-	sync     Universe  // the same; 0 is none (6.2.4)
-	synced   bool      // synchronization packets have come for sync (6.2.4.1)
-	frozen   bool      // and stopped coming (11.1.2)
-	levels   *[MaxSlots]byte
-	count    int             // slots in levels
-	waiting  *[MaxSlots]byte // levels that wait for synchronization
-	waits    bool
-	waitings int // slots in waiting
+	cid          CID
+	table        *table // of its universe; it is listed there while live
+	state        StreamState
+	since        time.Time // of state, unless Live
+	priority     uint8     // of packets with levels (6.2.3)
+	options      Options   // the same (6.2.6)
+	sync         Universe  // the same; 0 is none (6.2.4)
+	synced       bool      // synchronization packets have come for sync (6.2.4.1)
+	frozen       bool      // they stopped coming (11.1.2)
+	levels       *[MaxSlots]byte
+	count        int             // slots in levels
+	waiting      *[MaxSlots]byte // levels that wait for synchronization
+	waits        bool
+	waitingCount int // slots in waiting
 
-	slotPriority *[MaxSlots]byte // START code 0xdd, 0 for a slot that is not driven; nil after 2.5 s without
+	slotPriority *[MaxSlots]byte // START code 0xdd, 0 for a slot that is not driven; nil after 2.5 s without any
 	slotHeard    time.Time
 
 	stats *stats // nil without a Tracker
 }
 
-// stateAt is the state when Tick may not have come yet. A lost one is lost
-// from 2.5 s after its last packet on.
+// stateAt is the state at now and when it began, even if Tick has not run
+// since. A stream counts as lost from 2.5 s after its last packet (6.7.1).
 func (a *account) stateAt(now time.Time) (StreamState, time.Time) {
 	switch {
 	case a.state != Live:
@@ -73,10 +73,10 @@ func (a *account) stateAt(now time.Time) (StreamState, time.Time) {
 	return Live, a.begun
 }
 
-// take applies a packet that the sequence rule let pass; active says that
-// synchronization is at work for its address. Priority and options count from
-// packets with levels, which alone are for output: another START code may come
-// with others of its own. Any packet can end the stream (6.2.6).
+// take applies a packet that passed the sequence rule; active reports whether
+// its synchronization address is active. Priority and options are taken from
+// packets with levels only, since a packet with another START code may carry
+// different ones. Any packet can end the stream (6.2.6).
 func (a *account) take(now time.Time, d *Data, active bool) Verdict {
 	switch {
 	case d.Options&Terminated != 0:
@@ -99,9 +99,9 @@ func (a *account) take(now time.Time, d *Data, active bool) Verdict {
 	return Acted
 }
 
-// takeLevels keeps the slots, at once or until synchronization.
+// takeLevels applies the slots at once, or stores them until synchronization.
 func (a *account) takeLevels(d *Data, active bool) Verdict {
-	if d.SyncAddress != a.sync { // 0 drops what waits (6.2.4.1)
+	if d.SyncAddress != a.sync { // 0 drops the waiting slots (6.2.4.1)
 		a.sync, a.synced, a.waits = d.SyncAddress, false, false
 	}
 	a.synced = a.synced || active
@@ -110,7 +110,7 @@ func (a *account) takeLevels(d *Data, active bool) Verdict {
 		if a.waiting == nil {
 			a.waiting = new([MaxSlots]byte)
 		}
-		*a.waiting, a.waitings, a.waits = d.Slots, int(d.Count), true
+		*a.waiting, a.waitingCount, a.waits = d.Slots, int(d.Count), true
 		return Held
 	}
 	a.waits = false
@@ -124,13 +124,14 @@ func (a *account) takeLevels(d *Data, active bool) Verdict {
 	return Acted
 }
 
-// act makes the slots that waited count.
+// act makes the waiting slots the current ones.
 func (a *account) act() {
 	a.levels, a.waiting = a.waiting, a.levels
-	a.count, a.waits, a.frozen = a.waitings, false, false
+	a.count, a.waits, a.frozen = a.waitingCount, false, false
 }
 
-// release lets slots that wait for address count; it reports whether any did.
+// release applies the slots that wait for address and reports whether there
+// were any.
 func (a *account) release(address Universe) bool {
 	if a.sync != address || address == 0 {
 		return false
@@ -159,7 +160,8 @@ func (a *account) tick(now time.Time, s syncs) (changed bool) {
 	return changed
 }
 
-// restart begins a new run on a table, and keeps of the one before its figures.
+// restart begins a new run on a table; of the previous run only the figures are
+// kept.
 func (a *account) restart(now time.Time, tb *table) {
 	*a = account{cid: a.cid, table: tb, stats: a.stats}
 	a.start(now)

@@ -6,7 +6,7 @@ import (
 	"time"
 )
 
-// admit makes a source of a stranger, or returns nil when there is no room.
+// admit adds an unknown source, or returns nil when the tracker is full.
 func (t *Tracker) admit(h Datagram, c CID) *source {
 	home := h.From.Addr()
 	g := t.addresses[home]
@@ -38,9 +38,10 @@ func (t *Tracker) admit(h Datagram, c CID) *source {
 	return s
 }
 
-// evict forgets the stalest quarter of the sources that are not live, of one
-// address or of all. A quarter, so that a flood does not pay for a search with
-// every packet. When all are live it says until when that may stay so.
+// evict deletes the quarter of the sources that have been silent longest, of
+// one address or of all; live sources stay. It deletes a quarter because one at
+// a time would cost a search for every packet of a flood. When all are live it
+// returns the time until which they may stay live.
 func (t *Tracker) evict(now time.Time, home netip.Addr) (freed bool, fullUntil time.Time) {
 	var gone []*source
 	fullUntil = now.Add(LossTimeout)
@@ -64,8 +65,8 @@ func (t *Tracker) evict(now time.Time, home netip.Addr) (freed bool, fullUntil t
 	return true, time.Time{}
 }
 
-// forget takes a source with its streams and its discovery list out of all
-// counts that are limited.
+// forget removes a source with its streams and its discovery list from all
+// limited counts.
 func (t *Tracker) forget(s *source) {
 	for u := range s.streams {
 		t.forgetStream(s, u)
@@ -79,8 +80,8 @@ func (t *Tracker) forget(s *source) {
 	}
 }
 
-// roomForStream reports whether one more stream can be kept, after those that
-// are not live have made room if need be.
+// roomForStream reports whether one more stream can be kept; if necessary it
+// first deletes streams that are not live.
 func (t *Tracker) roomForStream(now time.Time) bool {
 	if t.streams < MaxStreams {
 		return true
@@ -102,8 +103,8 @@ func (t *Tracker) roomForStream(now time.Time) bool {
 	return false
 }
 
-// forgetStream takes one universe of a source out. A live one is dropped from
-// the universe's arbitration first, as if it had been lost (6.7.1).
+// forgetStream deletes one universe of a source. A live one is dropped from the
+// universe's arbitration first, as if it had been lost (6.7.1).
 func (t *Tracker) forgetStream(s *source, u Universe) {
 	if a := s.streams[u]; a.state == Live {
 		a.table.drop(a, a.last, Lost)

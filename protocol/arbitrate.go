@@ -31,9 +31,9 @@ func (tb *table) output() *Output {
 	return &tb.out
 }
 
-// arbitrate lets the highest packet priority win the universe; ties merge, the
-// highest value of each slot winning and the first source keeping a draw
-// (6.2.3, 6.2.3.2).
+// arbitrate gives the universe to the highest packet priority. Sources with
+// equal priority merge: the highest value of each slot wins, and between equal
+// values the first source (6.2.3, 6.2.3.2).
 func (o *Output) arbitrate(live []*account) {
 	for _, a := range live {
 		o.Priority = max(o.Priority, a.priority)
@@ -52,7 +52,7 @@ func (o *Output) arbitrate(live []*account) {
 }
 
 // arbitrateSlots does the same slot by slot, for sources that send START code
-// 0xdd; one that does not has its packet priority on each slot it sends.
+// 0xdd; a source without it has its packet priority on each slot it sends.
 func (o *Output) arbitrateSlots(live []*account) {
 	var best [MaxSlots]int
 	for who, a := range live {
@@ -70,7 +70,8 @@ func (o *Output) arbitrateSlots(live []*account) {
 
 const undriven = -1
 
-// slotRank is the source's priority for slot i, from 0; undriven if it leaves it alone.
+// slotRank is the source's priority for slot i, from 0; undriven if the source
+// does not drive it.
 func (a *account) slotRank(i int) int {
 	if a.slotPriority == nil {
 		return int(a.priority)

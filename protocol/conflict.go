@@ -2,7 +2,7 @@ package protocol
 
 import "slices"
 
-// A ConflictKind says what is at odds.
+// A ConflictKind is the kind of a conflict.
 type ConflictKind uint8
 
 // The conflicts.
@@ -12,7 +12,7 @@ const (
 	SharedCID                          // two senders use one CID on a universe (5.6)
 )
 
-// String is a few plain words for it.
+// String is the kind in words.
 func (k ConflictKind) String() string {
 	return [...]string{"several sources", "equal priority", "one CID used twice"}[min(k, SharedCID)]
 }
@@ -20,14 +20,14 @@ func (k ConflictKind) String() string {
 // MarshalText is String.
 func (k ConflictKind) MarshalText() ([]byte, error) { return []byte(k.String()), nil }
 
-// A Conflict is something at odds on one universe.
+// A Conflict is one between sources on one universe.
 type Conflict struct {
 	Kind     ConflictKind
 	Universe Universe
 	Sources  []CID // the winning ones first
 }
 
-// findConflicts goes through what is live.
+// findConflicts lists the conflicts among live sources.
 func (r *Report) findConflicts() []Conflict {
 	var cs []Conflict
 	for _, u := range r.Universes {

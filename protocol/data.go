@@ -29,7 +29,7 @@ type Data struct {
 	Slots       [MaxSlots]byte
 }
 
-// Levels is a view of the slots that count.
+// Levels is a view of the first Count slots.
 func (d *Data) Levels() []byte { return d.Slots[:min(d.Count, MaxSlots)] }
 
 // SetLevels copies slots in, at most 512, and clears the rest.
@@ -46,7 +46,7 @@ func (*Data) Kind() Kind { return KindData }
 func (d *Data) Append(b []byte) []byte { return AppendData(b, d) }
 
 // AppendData adds a data packet of 126 + Count octets to b and allocates
-// nothing when b has room. It writes what it is given; Check comes before.
+// nothing when b has room. It checks nothing: call Check first.
 func AppendData(b []byte, d *Data) []byte {
 	slots := d.Levels()
 	total := slotsAt + len(slots)
@@ -95,7 +95,7 @@ func ParseData(b []byte, d *Data) error {
 	return nil
 }
 
-// checkData goes through the framing and DMP layers from front to back.
+// checkData checks the framing and DMP layers from front to back.
 func checkData(b []byte, end int) error {
 	if err := checkLength(b, framingLengthAt, end, "Framing Flags and Length", "6.1"); err != nil {
 		return err
@@ -140,7 +140,7 @@ func checkDMP(b []byte, end int) error {
 	return nil
 }
 
-// refuseProperty finds the field at fault in octets 117 to 122.
+// refuseProperty names the field of octets 117 to 122 that is wrong.
 func refuseProperty(b []byte) error {
 	if v := b[dmpVectorAt]; v != VectorSetProperty {
 		return &FieldError{Field: "DMP Vector", Clause: "7.2", Octet: dmpVectorAt, Got: v, Want: VectorSetProperty}

@@ -16,7 +16,7 @@ type Discovery struct {
 	Universes [PageSize]Universe // ascending; those past Count are 0 (8.5)
 }
 
-// List is a view of the universes that count.
+// List is a view of the first Count universes.
 func (d *Discovery) List() []Universe { return d.Universes[:min(d.Count, PageSize)] }
 
 // SetList copies the universes of one page in, at most 512.
@@ -79,7 +79,8 @@ func ParseDiscovery(b []byte, d *Discovery) error {
 }
 
 // checkDiscovery checks the framing and the universe discovery layer (6.4, 8).
-// The reserved octets 108 to 111 are not looked at: a receiver ignores them.
+// The reserved octets 108 to 111 are not checked: a receiver ignores them
+// (6.4.3).
 func checkDiscovery(b []byte, end int) error {
 	if err := checkLength(b, framingLengthAt, end, "Framing Flags and Length", "6.1"); err != nil {
 		return err

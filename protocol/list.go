@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-// A list is what a source says it sends (4.3, 8).
+// A list holds the universes that a source announces (4.3, 8).
 type list struct {
 	last  uint8 // page number
 	pages map[uint8]listPage
@@ -18,12 +18,12 @@ type listPage struct {
 	us    []Universe
 }
 
-// listTimeout is when a page that was not repeated no longer counts: two
-// intervals (12.2) and half a one for late packets.
+// listTimeout is how long a page counts that is not repeated: two intervals
+// (12.2) and half an interval for late packets.
 const listTimeout = 2*DiscoveryInterval + DiscoveryInterval/2
 
-// size is how many universes are kept for a source, listed twice or not: what
-// Tracker limits.
+// size is the number of universes kept for a source, repeats included; Tracker
+// limits it.
 func (l *list) size() int {
 	n := 0
 	for _, p := range l.pages {
@@ -35,7 +35,7 @@ func (l *list) size() int {
 // complete reports whether every page has come.
 func (l *list) complete() bool { return len(l.pages) > 0 && len(l.pages) == int(l.last)+1 }
 
-// universes are those listed, ascending, without what may carry no data.
+// universes are the valid ones listed, ascending.
 func (l *list) universes() []Universe {
 	var us []Universe
 	for _, p := range l.pages {
@@ -46,7 +46,7 @@ func (l *list) universes() []Universe {
 	return slices.DeleteFunc(us, func(u Universe) bool { return !u.Valid() })
 }
 
-// takePage keeps a page; another number of pages starts the list again.
+// takePage keeps a page; a changed number of pages starts the list again.
 func (t *Tracker) takePage(s *source, now time.Time, d *Discovery) bool {
 	l := &s.list
 	if l.pages == nil || l.last != d.Last {

@@ -16,7 +16,7 @@ type malformedKey struct {
 	reason string
 }
 
-// others gathers what there was no room to keep apart.
+// others is the key for the packets that exceed the limit of the table.
 var others = malformedKey{reason: "others"}
 
 // note counts a packet. A reason is the name of a field, so there are few of
@@ -40,8 +40,8 @@ func (m malformedTable) note(h Datagram, err error) {
 	r.Last, r.Err = h.At, err
 }
 
-// tick forgets what was not seen again for ForgetAfter, so that a table of
-// maxMalformed entries has a place for what is wrong now.
+// tick deletes entries not seen for ForgetAfter, to keep space in a table of
+// maxMalformed entries for current faults.
 func (m malformedTable) tick(now time.Time) {
 	for key, r := range m {
 		if now.Sub(r.Last) >= ForgetAfter {

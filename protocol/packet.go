@@ -1,5 +1,5 @@
 // Package protocol turns ANSI E1.31-2018 packets into octets and back, and
-// folds what was heard into sources and conflicts.
+// works out sources and conflicts from the packets heard.
 //
 // Units: lengths and offsets are octets of the UDP payload, counted from 0.
 // Universes have the standard's numbers; slots count from 0 here. Wide numbers
@@ -48,8 +48,8 @@ func (k Kind) String() string {
 	}
 }
 
-// KindOf looks at the vectors alone, so that a caller can parse into a value
-// of its own. It does not mean that b parses.
+// KindOf reads the vectors only; a caller can then parse into a value of its
+// own. The rest of b may still not parse.
 func KindOf(b []byte) Kind {
 	if len(b) < framingVectorAt+4 {
 		return KindUnknown
@@ -76,8 +76,8 @@ type Decoder struct {
 	Discovery Discovery
 }
 
-// Decode reads b into the field that the kind names, which is good until the
-// next call. The error is a *FieldError; the field is then of no use.
+// Decode reads b into the field that the kind names, which is valid until the
+// next call. The error is a *FieldError; the field is then not valid.
 func (d *Decoder) Decode(b []byte) (k Kind, err error) {
 	switch k = KindOf(b); k {
 	case KindData:

@@ -23,21 +23,21 @@ import (
 // synchronization packet counts for its address whoever sent it. It is not
 // safe for use by several goroutines at once.
 type Receiver struct {
-	follow  map[Universe]bool // empty means every universe
+	follow  map[Universe]bool // universes to follow; empty means all
 	tables  map[Universe]*table
 	syncs   syncs
 	changed []Universe
 	packet  Decoder
 }
 
-// What a receiver keeps at most, so that a flood of strangers cannot fill memory.
+// Limits of a receiver: without them a flood of unknown sources could fill
+// memory.
 const (
 	maxTables  = 4096 // universes
 	maxSources = 127  // on one universe; Output.Owner counts them in 7 bits
 )
 
-// NewReceiver follows the given universes, or every one it hears when none is
-// given.
+// NewReceiver follows the given universes, or all when none is given.
 func NewReceiver(us ...Universe) *Receiver {
 	r := &Receiver{follow: map[Universe]bool{}, tables: map[Universe]*table{}, syncs: syncs{}}
 	for _, u := range us {
@@ -46,7 +46,7 @@ func NewReceiver(us ...Universe) *Receiver {
 	return r
 }
 
-// A Verdict is what became of a packet.
+// A Verdict is the result for one packet.
 type Verdict uint8
 
 // The verdicts.
@@ -62,7 +62,7 @@ const (
 )
 
 // Hear takes one datagram and returns the universes whose Output may have
-// changed; the slice is good until the next call. A packet that does not parse
+// changed; the slice is valid until the next call. A packet that does not parse
 // changes nothing.
 func (r *Receiver) Hear(now time.Time, octets []byte) ([]Universe, error) {
 	r.changed = r.changed[:0]
@@ -78,8 +78,8 @@ func (r *Receiver) Hear(now time.Time, octets []byte) ([]Universe, error) {
 	return r.changed, nil
 }
 
-// HearData takes one data packet. Unless Hear is used, Changed says what it
-// may have changed.
+// HearData takes one data packet; Changed then lists the universes that it may
+// have changed.
 func (r *Receiver) HearData(now time.Time, d *Data) Verdict {
 	r.changed = r.changed[:0]
 	if len(r.follow) > 0 && !r.follow[d.Universe] {
@@ -93,8 +93,8 @@ func (r *Receiver) HearData(now time.Time, d *Data) Verdict {
 	return v
 }
 
-// table is the universe's, a new one when it was not heard before; nil when
-// there is no room for one more.
+// table returns the table of a universe, a new one when it was not heard
+// before, or nil when the limit is reached.
 func (r *Receiver) table(u Universe) *table {
 	tb := r.tables[u]
 	if tb != nil {
@@ -108,7 +108,7 @@ func (r *Receiver) table(u Universe) *table {
 	return tb
 }
 
-// take has a table hear a packet, and notes what changed.
+// take gives a packet to a table, and notes what changed.
 func (r *Receiver) take(now time.Time, tb *table, a *account, d *Data) (*account, step, Verdict) {
 	a, by, v := tb.hear(now, a, d, r.syncs.active(d.SyncAddress, now))
 	if tb.stale {
@@ -117,8 +117,8 @@ func (r *Receiver) take(now time.Time, tb *table, a *account, d *Data) (*account
 	return a, by, v
 }
 
-// HearSync takes one synchronization packet and reports whether the sequence
-// rule let it count.
+// HearSync takes one synchronization packet and reports whether it passed the
+// sequence rule.
 func (r *Receiver) HearSync(now time.Time, s Sync) bool {
 	r.changed = r.changed[:0]
 	if !r.syncs.hear(now, s) {
@@ -151,7 +151,7 @@ func (r *Receiver) Tick(now time.Time) []Universe {
 	return r.changed
 }
 
-// Changed is what the last call may have changed.
+// Changed lists the universes that the last call may have changed.
 func (r *Receiver) Changed() []Universe { return r.changed }
 
 // note lists a universe whose output must be worked out again: arbitration is
@@ -161,7 +161,7 @@ func (r *Receiver) note(u Universe, tb *table) {
 	r.changed = append(r.changed, u)
 }
 
-// makeRoom forgets universes that no one drives.
+// makeRoom deletes universes that no source drives.
 func (r *Receiver) makeRoom() bool {
 	for u, tb := range r.tables {
 		if len(tb.accounts) == 0 {
@@ -171,21 +171,21 @@ func (r *Receiver) makeRoom() bool {
 	return len(r.tables) < maxTables
 }
 
-// An Output is what a universe's receiver acts on.
+// An Output is what a receiver of one universe acts on.
 type Output struct {
 	Slots    [MaxSlots]byte
-	Count    int            // slots that someone drives: up to the last one
-	Priority uint8          // that wins; with slot priorities, the highest that drives a slot
+	Count    int            // slots up to the last driven one
+	Priority uint8          // the winning one; with slot priorities, the highest that drives a slot
 	Sources  []CID          // live ones with levels that are not for preview, in order of arrival
 	Ranks    []uint8        // the packet priority of each of Sources
 	Owner    [MaxSlots]int8 // for each slot, who drives it: an index in Sources, or Nobody
-	PerSlot  bool           // slot priorities are at work
+	PerSlot  bool           // slot priorities are in force
 	Held     bool           // a source's newest slots wait for synchronization
 	Frozen   bool           // they wait because synchronization was lost (11.1.2)
-	Lost     bool           // no one drives, and the last to go fell silent rather than ended
+	Lost     bool           // no source is left, and the last one fell silent without ending its stream
 }
 
-// Nobody stands in Owner for a slot that no source drives.
+// Nobody in Owner marks a slot that no source drives.
 const Nobody = -1
 
 // Driven reports whether any source drives the universe.
@@ -203,9 +203,9 @@ func (o *Output) Winners() []CID {
 	return won
 }
 
-// Output is what to act on now for u. Slots are 0 when no one drives; whether
-// a strip then holds its last look is the caller's choice. The value is shared:
-// it is good, and must not be written, until the next packet.
+// Output is what to act on now for u. Slots are 0 when no source drives them;
+// whether a strip then holds its last look is the caller's choice. The value is
+// shared: it is valid until the next packet and must not be written.
 func (r *Receiver) Output(u Universe) *Output {
 	tb := r.tables[u]
 	if tb == nil {

@@ -12,14 +12,14 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// A Report is what a Tracker knows at one moment. It shares nothing with the
-// Tracker and is never written once handed out. Texts in it come from the
-// network but are printable.
+// A Report is a snapshot of a Tracker. It shares nothing with the Tracker and
+// is never written after it was returned. Texts in it come from the network but
+// are printable.
 type Report struct {
 	At        time.Time
 	Counts    Counts
 	Sources   []SourceReport    // by name, then CID
-	Universes []UniverseReport  // that someone drives or drove recently, ascending
+	Universes []UniverseReport  // driven now or recently, ascending
 	Malformed []MalformedReport // most packets first
 	Conflicts []Conflict
 
@@ -30,7 +30,7 @@ type Report struct {
 type SourceReport struct {
 	CID          CID
 	Name         string         // printable; empty if the source gives none
-	From         netip.AddrPort // of its newest packet
+	From         netip.AddrPort // sender of its newest packet
 	First, Last  time.Time
 	Streams      []StreamReport // ascending by universe
 	Syncs        []SyncReport
@@ -40,35 +40,35 @@ type SourceReport struct {
 
 // A StreamReport is one source on one universe. Missing, Twice, Late and Jumps
 // count from the start; Rate, Loss, Reordered, Doubled and Jitter are of the
-// last five seconds. The numbers of two senders under one CID (Shared) say
-// nothing of what is lost on the way.
+// last five seconds. With two senders under one CID (Shared), sequence numbers
+// do not show loss.
 type StreamReport struct {
 	Universe     Universe
 	State        StreamState
-	Since        time.Time       // of the state; when Live, its begin
+	Since        time.Time       // when the state began
 	Priority     uint8           // of packets with levels (6.2.3)
 	SyncAddress  Universe        // 0 if not synchronised (6.2.4)
 	Preview      bool            // 6.2.6
 	ForceSync    bool            // 6.2.6
 	Held         bool            // its newest slots wait for a synchronization packet (6.2.4.1)
-	Frozen       bool            // and none has come for 2.5 s (11.1.2)
+	Frozen       bool            // they wait, and none has come for 2.5 s (11.1.2)
 	Slots        int             // 0 to 512
-	Levels       [MaxSlots]byte  // newest ones that count (6.2.4.1 may have newer ones wait)
-	SlotPriority *[MaxSlots]byte // START code 0xdd: 1 to 200, 0 where it does not drive; nil without
+	Levels       [MaxSlots]byte  // current ones; newer ones may wait for synchronization (6.2.4.1)
+	SlotPriority *[MaxSlots]byte // START code 0xdd: 1 to 200, 0 where it does not drive; nil without them
 	StartCodes   []StartCount
 	Addresses    []netip.AddrPort // heard from within 2.5 s, the newest first
-	Interface    string           // that it last came in by
-	Multicast    bool             // it last came by multicast
-	Copied       bool             // it last came as a copy that another program of this machine handed on
+	Interface    string           // of its newest packet
+	Multicast    bool             // its newest packet came by multicast
+	Copied       bool             // its newest packet is a copy from another program of this machine
 	First, Last  time.Time
 	Packets      uint64        // accepted
 	Missing      uint64        // numbers that never came
 	Twice        uint64        // numbers that came again
 	Late         uint64        // came after a higher number, dropped (6.7.2)
 	Jumps        uint64        // steps back of 20 or more: the run began again (6.7.2)
-	Trailing     uint64        // packets with octets after their end
-	Rate         float64       // packets per second, of all that came
-	Judged       int           // packets that came, which Loss, Reordered and Doubled are shares of; 0 when they cannot be worked out
+	Trailing     uint64        // packets followed by extra octets
+	Rate         float64       // packets per second received
+	Judged       int           // packets received that Loss, Reordered and Doubled are worked out from; 0 when they cannot be
 	Loss         float64       // 0 to 1: of the packets sent, how many did not come
 	Reordered    float64       // 0 to 1: of the packets that came, how many came late
 	Doubled      float64       // 0 to 1: of the packets that came, how many came again
@@ -107,7 +107,7 @@ type MalformedReport struct {
 	Err         error // of the last one
 }
 
-// Report takes stock.
+// Report returns the state at now.
 func (t *Tracker) Report(now time.Time) *Report {
 	r := &Report{At: now, Counts: t.counts, joined: maps.Clone(t.joined)}
 	for _, s := range t.sources {
@@ -138,7 +138,7 @@ func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 		Syncs: t.rx.syncs.of(s.cid, now), Listed: s.list.universes(), ListComplete: s.list.complete()}
 	for u, a := range s.streams {
 		st := a.report(u, now)
-		if st.State == Lost && st.Multicast && t.left[u] { // what was on its way when the group was left came after that
+		if st.State == Lost && st.Multicast && t.left[u] { // packets still in flight when the group was left arrived after that
 			st.State = Unheard
 		}
 		r.Streams = append(r.Streams, st)
@@ -147,7 +147,7 @@ func (t *Tracker) reportSource(s *source, now time.Time) SourceReport {
 	return r
 }
 
-// report is the rules' part of the account and the figures beside it.
+// report copies an account, with its figures, for a report.
 func (a *account) report(u Universe, now time.Time) StreamReport {
 	r := a.stats.report(a, now)
 	r.Universe, r.Last = u, a.last
@@ -195,8 +195,8 @@ func (st *stats) report(a *account, now time.Time) StreamReport {
 	return r
 }
 
-// judge works out what the way did to a run of packets. Of the newest numbers
-// those that did not come may still be on their way: loss leaves them out.
+// judge works out loss, reordering and doubling of a run of packets. The newest
+// missing numbers may still arrive, so they do not count as lost.
 func (r *StreamReport) judge(recent tally, newest, outstanding int) {
 	r.Judged = recent.packets + recent.late
 	if r.Judged == 0 {
@@ -210,14 +210,14 @@ func (r *StreamReport) judge(recent tally, newest, outstanding int) {
 }
 
 // HearsSince reports whether the group of a universe has been listened to for
-// so long, so that silence there means something.
+// at least d; before that, silence there means nothing.
 func (r *Report) HearsSince(u Universe, d time.Duration) bool {
 	at, ok := r.joined[u]
 	return ok && r.At.Sub(at) >= d
 }
 
-// sharedSwitches is how often two addresses take turns within the window
-// before it is more than a program that was started again on another port.
+// sharedSwitches is how often two addresses must alternate within the window: a
+// program restarted on another port alternates less often.
 const sharedSwitches = 3
 
 // Source finds a source of the report; nil if it is not there.
@@ -254,7 +254,7 @@ func (s *SourceReport) Stream(u Universe) *StreamReport {
 	return nil
 }
 
-// Ours is what we send ourselves; the zero value is for who only listens.
+// Ours is what this program sends; the zero value means that it only listens.
 type Ours struct {
 	CID       CID
 	Priority  uint8

@@ -3,8 +3,8 @@ package protocol
 import "time"
 
 // A run is one unbroken stream of packets of one kind from one source: on a
-// universe for data, to an address for synchronization. It holds the one
-// sequence rule (6.7.2) and the one time-out (6.7.1) of this package.
+// universe for data, to an address for synchronization. It applies the sequence
+// rule (6.7.2) and the time-out (6.7.1).
 type run struct {
 	seq   Sequence
 	begun time.Time // first packet since it was lost or ended
@@ -33,12 +33,12 @@ type step struct {
 	gap     time.Duration
 }
 
-// missed says that packets may have passed unheard until now: the next number
-// may be any, and silence counts from now on.
+// missed notes that packets may have been missed until now: the next number may
+// be any, and silence counts from now on.
 func (r *run) missed(now time.Time) { r.seq, r.last = Sequence{}, now }
 
-// place finds an entry of a list, or appends one. When the list has its most
-// entries, the stalest makes room. The caller fills in a new entry.
+// place finds an entry of a list, or appends one. When the list is full, the
+// oldest entry is replaced. The caller fills in a new entry.
 func place[T any](list []T, most int, is func(*T) bool, last func(*T) time.Time) (_ []T, at *T, found bool) {
 	stalest := 0
 	for i := range list {

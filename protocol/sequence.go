@@ -8,11 +8,11 @@ type Sequence struct {
 	started bool
 }
 
-// Accept reports whether a receiver acts on a packet numbered n, and the
-// signed 8-bit difference to the last one accepted (0 for the first). It drops
-// what comes after its turn: a difference more than -20 and at most 0. A
-// difference of 2 or more tells how many packets are missing before this one;
-// -20 or less is a stream that started again.
+// Accept reports whether a receiver acts on a packet numbered n, and the signed
+// 8-bit difference to the last one accepted (0 for the first). It drops what
+// comes after its turn: a difference more than -20 and at most 0. A difference
+// of n, 2 or more, means that n-1 packets are missing before this one; -20 or
+// less means that the stream has restarted.
 func (s *Sequence) Accept(n uint8) (diff int, ok bool) {
 	if !s.started {
 		s.last, s.started = n, true

@@ -57,9 +57,9 @@ func (c *CID) UnmarshalText(text []byte) (err error) {
 	return err
 }
 
-// CheckName says in one sentence why a text cannot be a source's name as it
-// stands: UTF-8, at most 63 octets before the NUL (6.2.2), and nothing that a
-// receiver's screen could not show. NameOf would cut it or leave things out.
+// CheckName says in one sentence why a text cannot be a source name. A name is
+// UTF-8, at most 63 octets before the NUL (6.2.2), and printable on a
+// receiver's screen; NameOf would shorten any other text.
 func CheckName(s string) error {
 	switch {
 	case strings.TrimSpace(s) == "":
@@ -74,9 +74,9 @@ func CheckName(s string) error {
 	return nil
 }
 
-// NameOf makes the field of a name: cut to at most 63 octets before a
-// character that would not fit, since the last octet stays NUL (6.2.2). It
-// ends at a NUL in s, and octets that are not UTF-8 are left out.
+// NameOf encodes a name: at most 63 octets, cut before a character that would
+// not fit, since the last octet is always NUL (6.2.2). The name ends at a NUL
+// in s, and octets that are not UTF-8 are left out.
 func NameOf(s string) SourceName {
 	s, _, _ = strings.Cut(s, "\x00")
 	s = strings.ToValidUTF8(s, "")
@@ -102,10 +102,10 @@ func (n SourceName) String() string {
 // Printable is the name made safe for a terminal.
 func (n SourceName) Printable() string { return Printable(n.String()) }
 
-// Printable makes a stranger's text safe for a terminal: it leaves out control
-// characters (C0, DEL, C1), bidirectional overrides and other invisible
-// format characters, line separators and private use; other spaces become
-// plain ones, and octets that are not UTF-8 become U+FFFD.
+// Printable makes text from the network safe for a terminal: it leaves out
+// control characters (C0, DEL, C1), bidirectional overrides and other invisible
+// format characters, line separators and private use; other spaces become plain
+// ones, and octets that are not UTF-8 become U+FFFD.
 func Printable(s string) string {
 	s = strings.Map(func(r rune) rune {
 		switch {

@@ -8,10 +8,10 @@ import (
 
 // stats are a Tracker's figures of one source on one universe.
 type stats struct {
-	first  time.Time // packet of all
+	first  time.Time // time of the very first packet
 	seen   uint32    // bit i: the number i before the last one has come
-	reach  int       // how many numbers before the last one the run began; 31 and more are one
-	slots  int       // in the newest packet with levels
+	reach  int       // how many numbers before the last one the run began, at most 31
+	slots  int       // slots in the newest packet with levels
 	total  tally
 	recent [window]tally
 	codes  []StartCount
@@ -26,7 +26,7 @@ type stats struct {
 
 // A tally counts packets over some time.
 type tally struct {
-	second   int64 // that a recent tally belongs to
+	second   int64 // the second that this tally is of
 	packets  int   // accepted
 	missing  int   // numbers skipped and not come since
 	twice    int   // numbers come again
@@ -34,31 +34,31 @@ type tally struct {
 	jumps    int   // runs that began again: a step back of 20 or more
 	trailing int   // packets with octets after their end
 	switches int   // the address changed from one packet to the next
-	apart    int   // and so did the number, by more than one source's packets on two ways would
+	apart    int   // such switches with a jump of the number too large for one source on two network paths
 }
 
-// near is how far the numbers on two ways from one source lie apart at most:
-// one way may be a packet ahead, and one more may be lost.
+// near is the largest difference between the numbers of one source on two
+// network paths: one path may be a packet ahead, and one more may be lost.
 const near = 2
 
 // window is how many seconds rate and loss look back.
 const window = 5
 
-// What is kept of one stream at most.
+// Limits for one stream.
 const (
 	maxCodes = 8
 	maxFroms = 4
 )
 
 // A fromCount is one address that a stream came from. Two live ones mean a
-// source with two network ways, or two devices with one CID against 5.6.
+// source with two network paths, or two devices with one CID, against 5.6.
 type fromCount struct {
 	addr netip.AddrPort
 	name SourceName
 	last time.Time
 }
 
-// hear counts a packet; v is what the receiver made of it.
+// hear counts a packet; v is the receiver's verdict.
 func (st *stats) hear(h Datagram, d *Data, by step, v Verdict) {
 	if by.first {
 		st.jitter, st.gap = 0, 0
@@ -97,7 +97,7 @@ func (st *stats) second(at time.Time) *tally {
 	return t
 }
 
-// bump counts for the second and for good.
+// bump counts in the tally of the second and in the total.
 func (st *stats) bump(now *tally, f func(*tally)) {
 	f(now)
 	f(&st.total)
@@ -109,7 +109,7 @@ func (st *stats) count(now *tally, diff int) {
 	switch {
 	case diff <= -20:
 		st.seen, st.reach, jumps = 1, 0, 1
-	case diff == 0: // the first
+	case diff == 0: // the first packet
 		st.seen, st.reach = 1, 0
 	default:
 		st.reach = min(st.reach+diff, 31)
@@ -123,7 +123,7 @@ func (st *stats) count(now *tally, diff int) {
 	}
 }
 
-// hearLate folds in a packet that the sequence rule drops, back numbers behind.
+// hearLate counts a packet that the sequence rule drops, back numbers behind.
 func (st *stats) hearLate(now *tally, back int) {
 	if st.seen&(1<<back) != 0 {
 		st.bump(now, func(c *tally) { c.twice++ })
@@ -139,8 +139,8 @@ func (st *stats) hearLate(now *tally, back int) {
 	})
 }
 
-// time smooths how much the gap between packets varies, as RFC 3550 6.4.1 does
-// for a steady sender: a sixteenth of each new difference.
+// time smooths the variation of the gap between packets by RFC 3550 6.4.1 for a
+// steady sender: a sixteenth of each new difference.
 func (st *stats) time(by step) {
 	if by.numbers != 1 {
 		st.gap = 0
@@ -156,7 +156,8 @@ func (st *stats) time(by step) {
 // than lost: 0.2 s at 44 Hz (our choice).
 const patience = 8
 
-// newest says how many of the newest numbers have come, and how many not yet.
+// newest returns how many of the newest numbers have come, and how many not
+// yet.
 func (st *stats) newest() (came, outstanding int) {
 	n := min(st.reach, patience) + 1
 	came = bits.OnesCount32((1<<n - 1) & st.seen)
@@ -164,7 +165,7 @@ func (st *stats) newest() (came, outstanding int) {
 }
 
 // hearCode counts packets of a START code (7.7; E1.11). At most maxCodes codes
-// are told apart, since a stranger may send all 256.
+// are counted separately, since a source may send all 256.
 func (st *stats) hearCode(code uint8) {
 	for i := range st.codes {
 		if st.codes[i].Code == code {
@@ -190,7 +191,7 @@ func (st *stats) hearFrom(h Datagram, name SourceName) (switched bool) {
 	return switched
 }
 
-// sum adds up the recent tallies of a run and says over how long.
+// sum adds up the recent tallies of a run and returns the time that they cover.
 func (st *stats) sum(a *account, now time.Time) (tally, time.Duration) {
 	var t tally
 	oldest := now.Unix() - window + 1
@@ -213,10 +214,10 @@ func (st *stats) sum(a *account, now time.Time) (tally, time.Duration) {
 	return t, now.Sub(since)
 }
 
-// rate is packets per second recently, of all that came: t over a time. While
-// the first packet of the run is among them, the gaps are counted and not the
-// packets, or it would start too high. A silence longer than a gap counts too,
-// or three quick packets would make a rate of hundreds.
+// rate is packets per second of the packets in t, over a time. While the first
+// packet of the run is among them, gaps are counted instead of packets;
+// otherwise the rate would start too high. A silence longer than a gap counts
+// too; otherwise three quick packets would give a rate of hundreds.
 func (a *account) rate(t tally, over time.Duration, now time.Time) float64 {
 	n := t.packets + t.late
 	if over < (window-1)*time.Second {

@@ -6,7 +6,7 @@ import "encoding/binary"
 // its address act on it now.
 type Sync struct {
 	CID      CID      // 5.6
-	Sequence uint8    // counts by itself, apart from the data's (6.3.2)
+	Sequence uint8    // counted separately from that of the data (6.3.2)
 	Address  Universe // 1 to 63999; sent by multicast only to this universe's group (6.3.3)
 }
 

@@ -6,17 +6,17 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// syncs is what was heard for each synchronization address.
+// syncs holds what was heard for each synchronization address.
 type syncs map[Universe]*syncAddress
 
-// What is kept at most.
+// Limits of syncs.
 const (
 	maxSyncs       = 512 // addresses
 	maxSyncSources = 8   // sources of one address
 )
 
 // A syncAddress is one synchronization address, 1 to 63999. Data that names it
-// waits for its packets while they come, whoever sends them (6.2.4.1).
+// waits for its packets, from any source, while they come (6.2.4.1).
 type syncAddress struct {
 	last    time.Time // newest packet, of any source
 	sources []syncSource
@@ -30,8 +30,8 @@ type syncSource struct {
 	packets uint64 // accepted
 }
 
-// active reports whether synchronization is at work for an address: a packet
-// within 2.5 s (11.1.2).
+// active reports whether an address is synchronized: a packet came within 2.5 s
+// (11.1.2).
 func (s syncs) active(address Universe, now time.Time) bool {
 	if address == 0 {
 		return false
@@ -40,7 +40,7 @@ func (s syncs) active(address Universe, now time.Time) bool {
 	return at != nil && now.Sub(at.last) < LossTimeout
 }
 
-// hear takes a packet and reports whether its sequence number let it count.
+// hear takes a packet and reports whether it passed the sequence rule.
 func (s syncs) hear(now time.Time, p Sync) bool {
 	at := s[p.Address]
 	if at == nil {
@@ -69,7 +69,7 @@ func (s syncs) hear(now time.Time, p Sync) bool {
 	return true
 }
 
-// forget drops addresses that have been silent for so long.
+// forget deletes addresses that have been silent for longer than silent.
 func (s syncs) forget(now time.Time, silent time.Duration) {
 	for address, at := range s {
 		if now.Sub(at.last) >= silent {
@@ -78,7 +78,7 @@ func (s syncs) forget(now time.Time, silent time.Duration) {
 	}
 }
 
-// missed is Tracker.Missed for what was live at since.
+// missed is Tracker.Missed for the addresses that were live at since.
 func (s syncs) missed(since, now time.Time) {
 	for _, at := range s {
 		if since.Sub(at.last) >= LossTimeout {
@@ -93,7 +93,7 @@ func (s syncs) missed(since, now time.Time) {
 	}
 }
 
-// of lists what one source sends, ascending by address.
+// of lists one source's synchronization packets, ascending by address.
 func (s syncs) of(c CID, now time.Time) []SyncReport {
 	var out []SyncReport
 	for address, at := range s {

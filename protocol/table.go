@@ -10,15 +10,14 @@ type table struct {
 	universe Universe
 	accounts []*account // in order of arrival
 	out      Output
-	stale    bool      // out is to be worked out again
+	stale    bool      // out must be worked out again
 	lost     bool      // the last source to leave fell silent
 	idle     time.Time // since when there is no source
 }
 
-// hear takes a packet for an account, nil for that of its CID. It returns the
-// account if there is one, the step from the packet before, and what became of
-// the packet;
-// active says that synchronization is at work for its address.
+// hear takes a packet for an account; nil means the account of its CID. It
+// returns the account if there is one, the step from the packet before, and the
+// verdict; active reports whether its address is synchronized.
 func (tb *table) hear(now time.Time, a *account, d *Data, active bool) (_ *account, by step, v Verdict) {
 	a, first, v := tb.live(now, a, d)
 	if a == nil {
@@ -43,10 +42,10 @@ func (tb *table) hear(now time.Time, a *account, d *Data, active bool) (_ *accou
 	return a, by, v
 }
 
-// live is the account that a packet is for, listed as live: the given one, that
-// of its CID, or a new one. first says that a run begins. It is nil, and v says
-// why, when there is no room or when a stream that is not heard ends: its last
-// packets (6.2.6) make no source.
+// live returns the account that a packet is for, listed as live: the given one,
+// that of its CID, or a new one. first reports whether a run begins. The
+// account is nil, and v says why, when the limit is reached or when the packet
+// ends an unknown stream: a terminated packet (6.2.6) makes no source.
 func (tb *table) live(now time.Time, a *account, d *Data) (_ *account, first bool, v Verdict) {
 	if a == nil {
 		a = tb.find(d.CID)
@@ -78,8 +77,8 @@ func (tb *table) find(c CID) *account {
 	return nil
 }
 
-// admit lists a new account, or one that comes back, in the place of those
-// that are lost if need be.
+// admit lists a new account, or one that comes back; when the table is full it
+// first drops the lost ones.
 func (tb *table) admit(now time.Time, a *account, c CID) *account {
 	if len(tb.accounts) >= maxSources {
 		tb.expire(now)
@@ -116,7 +115,8 @@ func (tb *table) expire(now time.Time) (any bool) {
 	return any
 }
 
-// release lets the slots that wait for address count; it reports whether any did.
+// release applies the slots that wait for address and reports whether there
+// were any.
 func (tb *table) release(address Universe) (any bool) {
 	for _, a := range tb.accounts {
 		any = a.release(address) || any
@@ -124,7 +124,7 @@ func (tb *table) release(address Universe) (any bool) {
 	return any
 }
 
-// tick expires sources, slot priorities and synchronization.
+// tick applies the time-outs of sources, slot priorities and synchronization.
 func (tb *table) tick(now time.Time, s syncs) bool {
 	changed := tb.expire(now)
 	for _, a := range tb.accounts {
@@ -133,7 +133,7 @@ func (tb *table) tick(now time.Time, s syncs) bool {
 	return changed
 }
 
-// idleFor is how long ticks have found no source here.
+// idleFor is how long the universe has had no source, as seen by tick.
 func (tb *table) idleFor(now time.Time) time.Duration {
 	if len(tb.accounts) > 0 {
 		tb.idle = time.Time{}

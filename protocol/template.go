@@ -2,22 +2,23 @@ package protocol
 
 import "encoding/binary"
 
-// A Template is a data packet laid out once, for a sender that changes only
-// sequence, options and slots from packet to packet. Its octets stay where
-// they are, so that they can lie in a batch of messages.
+// A Template is a data packet encoded once, for a sender that changes only
+// sequence, options and slots from packet to packet. Its octets keep their
+// address: a batch of messages points to them.
 type Template struct {
 	b [MaxDataSize]byte
 	n int
 }
 
-// NewTemplate lays d out. Check it first.
+// NewTemplate encodes d. Call d.Check first.
 func NewTemplate(d *Data) *Template {
 	t := new(Template)
 	t.n = len(AppendData(t.b[:0], d))
 	return t
 }
 
-// SetSlots changes the slots of the packets to come; those beyond 512 are left out.
+// SetSlots changes the slots of the packets to come; slots past 512 are
+// ignored.
 func (t *Template) SetSlots(slots []byte) {
 	if n := slotsAt + copy(t.b[slotsAt:], slots); n != t.n {
 		t.resize(n)

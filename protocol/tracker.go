@@ -5,39 +5,39 @@ import (
 	"time"
 )
 
-// Datagram is one datagram as a listener took it in.
+// A Datagram is one datagram as a listener received it.
 type Datagram struct {
 	At        time.Time
 	From      netip.AddrPort
-	Interface string     // that it came in by; empty if not known
+	Interface string     // where it was received; empty if not known
 	Group     netip.Addr // multicast group it was sent to; zero for unicast or not known
-	Copied    bool       // handed on by another program of this machine, which got it
-	Octets    []byte     // the UDP payload; only read during the call
+	Copied    bool       // a copy from another program of this machine, which received it
+	Octets    []byte     // the UDP payload; read during the call only
 }
 
-// A Tracker folds what was heard into sources, universes and conflicts. It
-// opens no socket and reads no clock: feed it with Hear, call Tick a few times
-// a second, and take a Report when a screen wants one. Its memory is bounded
-// whatever strangers send. It is not safe for use by several goroutines.
+// A Tracker works out sources, universes and conflicts from the packets heard.
+// It opens no socket and reads no clock: pass packets to Hear, call Tick a few
+// times a second, and call Report for a screen. Its memory is bounded whatever
+// is sent to it. It is not safe for use by several goroutines.
 type Tracker struct {
 	rx        *Receiver
 	sources   map[CID]*source
 	addresses map[netip.Addr]*address
-	joined    map[Universe]time.Time // groups that are listened to, and since when
-	left      map[Universe]bool      // groups that were, and are not any more
+	joined    map[Universe]time.Time // groups joined, and since when
+	left      map[Universe]bool      // groups left again
 	malformed malformedTable
-	streams   int // of all sources
+	streams   int // streams of all sources
 	listed    int // universes in all discovery lists
 	counts    Counts
 	packet    Decoder
 
-	fullUntil  time.Time // no source can make room before
-	noStreamTo time.Time // nor a stream
+	fullUntil  time.Time // no source can be deleted before this time
+	noStreamTo time.Time // no stream can be deleted before this time
 }
 
-// Limits of what a Tracker keeps. When a limit is met, the stalest that is no
-// longer live makes room; a live one never does, and newcomers are turned away
-// and counted.
+// Limits of what a Tracker keeps. At a limit, the entry longest silent is
+// deleted, but never a live one; if all are live, new ones are refused and
+// counted.
 const (
 	MaxSources    = 1024    // in all
 	MaxPerAddress = 256     // sources of one IP address
@@ -54,15 +54,15 @@ type Counts struct {
 	Sync       uint64
 	Discovery  uint64
 	Malformed  uint64
-	TurnedAway uint64 // for want of room
+	TurnedAway uint64 // refused at a limit
 }
 
-// A source is one CID.
+// A source is what is known of one CID.
 type source struct {
 	cid         CID
 	name        SourceName
 	first, last time.Time
-	home        netip.Addr // that it was first heard from
+	home        netip.Addr // address that it was first heard from
 	from        netip.AddrPort
 	streams     map[Universe]*account
 	list        list
@@ -74,13 +74,13 @@ type address struct {
 	fullUntil time.Time
 }
 
-// NewTracker starts with nothing heard.
+// NewTracker makes an empty Tracker.
 func NewTracker() *Tracker {
 	return &Tracker{rx: NewReceiver(), sources: map[CID]*source{}, addresses: map[netip.Addr]*address{},
 		joined: map[Universe]time.Time{}, left: map[Universe]bool{}, malformed: malformedTable{}}
 }
 
-// Hear folds one datagram in. It allocates nothing for a source it knows.
+// Hear takes one datagram. It allocates nothing for a known source.
 func (t *Tracker) Hear(h Datagram) {
 	t.counts.Datagrams++
 	h.From = netip.AddrPortFrom(h.From.Addr().Unmap(), h.From.Port())
@@ -98,8 +98,8 @@ func (t *Tracker) Hear(h Datagram) {
 	}
 }
 
-// hearData counts a data packet for its source and universe. A source that is
-// new makes itself known by any packet but a terminated one (6.2.6).
+// hearData counts a data packet for its source and universe. Any packet but a
+// terminated one (6.2.6) adds a new source.
 func (t *Tracker) hearData(h Datagram, d *Data) {
 	t.counts.Data++
 	s := t.sources[d.CID]
@@ -114,8 +114,8 @@ func (t *Tracker) hearData(h Datagram, d *Data) {
 	}
 }
 
-// fold has the receiver take a packet of a source, and counts it. It is false
-// when there is no room.
+// fold gives a packet of a source to the receiver and counts it. It returns
+// false when a limit is reached.
 func (t *Tracker) fold(h Datagram, s *source, d *Data) bool {
 	a := s.streams[d.Universe]
 	if a == nil && !t.roomForStream(h.At) {
@@ -181,8 +181,8 @@ func (s *source) meet(h Datagram, name SourceName) {
 	s.name, s.last, s.from = name, h.At, h.From
 }
 
-// Tick drops what is lost and forgets what is long gone. Call it a few times a
-// second, with or without traffic.
+// Tick drops lost streams and deletes those gone for ForgetAfter. Call it a few
+// times a second, with or without traffic.
 func (t *Tracker) Tick(now time.Time) {
 	t.rx.Tick(now)
 	for _, s := range t.sources {

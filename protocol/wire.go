@@ -129,7 +129,7 @@ const identifier = "ASC-E1.17\x00\x00\x00"
 // opening is what every packet starts with: preamble, post-amble, identifier.
 const opening = "\x00\x10\x00\x00" + identifier
 
-// A FieldError names a field that the standard does not allow as it stands.
+// A FieldError names a field whose value the standard does not allow.
 type FieldError struct {
 	Field  string // as the standard writes it, with its layer where several have one
 	Clause string // of ANSI E1.31-2018
@@ -149,8 +149,8 @@ func short(b []byte, want int) error {
 	return &FieldError{Field: "packet length", Clause: "4", Octet: 0, Got: len(b), Want: fmt.Sprintf("at least %d octets", want)}
 }
 
-// checkRoot refuses what clause 5 has a receiver refuse, and a length that
-// does not fit the packet. vector 0 lets any vector pass.
+// checkRoot refuses what a receiver must refuse by clause 5, and a length that
+// does not fit the packet. vector 0 accepts any vector.
 func checkRoot(b []byte, vector uint32) error {
 	if len(b) < framingLengthAt {
 		return short(b, framingLengthAt)
@@ -175,7 +175,7 @@ func checkRoot(b []byte, vector uint32) error {
 	return nil
 }
 
-// refuseOpening finds the field at fault in the first 16 octets.
+// refuseOpening names the field of the first 16 octets that is wrong.
 func refuseOpening(b []byte) error {
 	if v := binary.BigEndian.Uint16(b); v != preamble {
 		return &FieldError{Field: "Preamble Size", Clause: "5.1", Octet: 0, Got: v, Want: preamble}
@@ -187,20 +187,21 @@ func refuseOpening(b []byte) error {
 		Got: fmt.Sprintf("%x", b[4:16]), Want: fmt.Sprintf("%x", identifier)}
 }
 
-// refuseFlags is for a length field whose top four bits are not 7: any other
-// value says that parts of the layer are inherited or its length is longer
-// (E1.17, from memory), which no E1.31 packet does.
+// refuseFlags refuses a length field whose top four bits are not 7: any other
+// value means that parts of the layer are inherited or that its length field is
+// longer (E1.17, from memory), which E1.31 does not use.
 func refuseFlags(field, clause string, at, got int) error {
 	return &FieldError{Field: field, Clause: clause, Octet: at, Got: fmt.Sprintf("%#04x", got), Want: "flags 0x7"}
 }
 
-// end is where the root layer ends by its own length; checkRoot came first.
+// end is the octet where the root layer ends by its own length. Call checkRoot
+// first.
 func end(b []byte) int {
 	return rootLengthAt + int(binary.BigEndian.Uint16(b[rootLengthAt:])&0x0fff)
 }
 
-// checkLength refuses a layer whose length does not reach the end of the
-// packet exactly, as 5.4, 6.1, 7.1 and 8.1 have it.
+// checkLength refuses a layer whose length does not reach exactly to the end of
+// the packet (5.4, 6.1, 7.1, 8.1).
 func checkLength(b []byte, at, end int, field, clause string) error {
 	if got := int(binary.BigEndian.Uint16(b[at:])); got != lengthFlags|(end-at) {
 		return refuseLength(field, clause, at, got, end-at)

@@ -21,7 +21,7 @@ type fdAlarm struct {
 	raw  syscall.RawConn
 	rung atomic.Bool
 
-	// Of one sleep; try is made once, so that it allocates nothing.
+	// State of one sleep; try is made once because making it allocates.
 	until time.Time
 	set   bool
 	buf   [8]byte
@@ -43,10 +43,10 @@ func newAlarm() alarm {
 	return a
 }
 
-// sleep sets the timer while it is being waited for already, so that no look at it
-// before is needed. These calls never block, and a raw one does not wake the
-// runtime's monitor (sysmon), which after any other looks on every 20 µs: that
-// was a third of the processor time of one universe.
+// sleep sets the timer inside the wait, which saves one read of the timer.
+// These calls never block, and a raw one does not wake the runtime's monitor
+// (sysmon), which polls every 20 µs after any other call: that was a third of
+// the processor time of one universe.
 func (a *fdAlarm) sleep(until time.Time) (rung bool) {
 	if a.file.SetReadDeadline(time.Time{}) != nil {
 		return true // closed
@@ -62,7 +62,8 @@ func (a *fdAlarm) sleep(until time.Time) (rung bool) {
 	return err != nil || !a.set
 }
 
-// expired sets the timer when first called, and reports later whether it went off.
+// expired sets the timer on its first call and reports on later calls whether
+// it went off.
 func (a *fdAlarm) expired(fd uintptr) (done bool) {
 	if !a.set {
 		a.set = a.arm(a.until) == nil
@@ -72,8 +73,8 @@ func (a *fdAlarm) expired(fd uintptr) (done bool) {
 	return errno != unix.EAGAIN
 }
 
-// arm sets the timer. Both clocks are CLOCK_MONOTONIC, so what is left until a
-// moment is as good as the moment.
+// arm sets the timer to the time left until a moment: the timer and Go's time
+// both run on CLOCK_MONOTONIC.
 func (a *fdAlarm) arm(until time.Time) error {
 	var spec unix.ItimerSpec // zero means never
 	if !until.IsZero() {

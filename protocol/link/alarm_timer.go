@@ -2,7 +2,7 @@ package link
 
 import "time"
 
-// A timerAlarm is the portable alarm.
+// A timerAlarm is the alarm of all systems but Linux, on a Go timer.
 type timerAlarm struct {
 	timer *time.Timer
 	rings chan struct{} // room for one

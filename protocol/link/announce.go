@@ -12,18 +12,18 @@ import (
 
 // An announcer sends universe discovery packets every 10 s (clause 4.3).
 //
-// They go by multicast, as the standard has it, on each interface that data
-// leaves by: for unicast the one that reaches the host. So a sender whose
-// hosts are all on this machine announces itself on the loopback interface
-// and nowhere else.
+// They are sent by multicast (4.3) on each interface that data leaves by: for
+// unicast, the one that reaches the host. A sender whose hosts are all on this
+// machine announces itself on the loopback interface only.
 type announcer struct {
 	*Sender
 	last  time.Time
 	list  []protocol.Universe
-	extra bool // a set has gone out early since the last one in time
+	extra bool // an extra set was sent since the last regular one
 }
 
-// run announces every 10 s, and when the sender says that the list has changed.
+// run announces every 10 s, and when the sender signals that the list has
+// changed.
 func (a *announcer) run(ctx context.Context) {
 	timer := time.NewTimer(protocol.DiscoveryInterval)
 	defer timer.Stop()
@@ -38,14 +38,15 @@ func (a *announcer) run(ctx context.Context) {
 	}
 }
 
-// announce sends what is due and returns how long it is until it may be again.
+// announce sends a set that is due and returns the time until the next may be
+// sent.
 func (a *announcer) announce(ctx context.Context, now time.Time) time.Duration {
 	list, via := a.universes(), a.usedInterfaces()
 	switch {
 	case len(list) == 0:
-		return protocol.DiscoveryInterval // or when the sender says so
+		return protocol.DiscoveryInterval // or when the sender signals a change
 	case len(via) == 0:
-		return maintainEvery // a dialer is about to find the way
+		return maintainEvery // a dialer is still looking for the interface
 	}
 	// One extra set is allowed within an interval when the list changes (12.1).
 	early := !a.last.IsZero() && now.Sub(a.last) < protocol.DiscoveryInterval
@@ -58,17 +59,19 @@ func (a *announcer) announce(ctx context.Context, now time.Time) time.Duration {
 	a.list, a.extra = list, early
 	pages := a.pages(list)
 	for _, ifi := range via {
-		a.send(ctx, ifi, pages) // a way that is down shows in the state of the data
+		a.send(ctx, ifi, pages) // an interface that is down shows in the state of the data
 	}
 	return a.next(now)
 }
 
-// next is how long it is until an interval has passed since the last set in time.
+// next is the time left until one interval has passed since the last regular
+// set.
 func (a *announcer) next(now time.Time) time.Duration {
 	return a.last.Add(protocol.DiscoveryInterval).Sub(now)
 }
 
-// universes lists what is being sent, and the synchronization address (4.3).
+// universes lists the universes being sent and the synchronization address
+// (4.3).
 func (a *announcer) universes() []protocol.Universe {
 	var list []protocol.Universe
 	if a.silent.Load() {

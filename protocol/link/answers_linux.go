@@ -11,9 +11,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// hearAnswers has the system keep what comes back for earlier packets. Without
-// this a connected socket hears of closed ports only, not of hosts that do not
-// answer (ip(7), IP_RECVERR).
+// hearAnswers makes the system queue the ICMP errors for earlier packets.
+// Without this a connected socket reports closed ports only, not hosts that do
+// not answer (ip(7), IP_RECVERR).
 func hearAnswers(raw syscall.RawConn, v6 bool) {
 	raw.Control(func(fd uintptr) {
 		if v6 {
@@ -24,11 +24,11 @@ func hearAnswers(raw syscall.RawConn, v6 bool) {
 	})
 }
 
-// pending is never true: what came back shows as the error of a write.
+// pending is never true: an ICMP error shows as the error of a write.
 func (w *wire) pending() bool { return false }
 
-// answers takes everything that came back, newest last, at most 64 at a time.
-// It waits for nothing and leaves no error behind for the next write.
+// answers takes up to 64 queued errors, newest last. It never blocks and leaves
+// no error for the next write.
 func (w *wire) answers(list []answer) []answer {
 	var oob [512]byte
 	var data [64]byte

@@ -4,14 +4,14 @@ package link
 
 import "syscall"
 
-// hearAnswers does nothing: the system reports everything unasked.
+// hearAnswers does nothing: the system reports every error by default.
 func hearAnswers(syscall.RawConn, bool) {}
 
-// pending says that something came back.
+// pending reports whether an error came back for an earlier packet.
 func (w *wire) pending() bool { return len(w.heard) > 0 }
 
-// answers takes everything that came back through reads. A write may return an
-// answer too.
+// answers takes the errors that reads have returned. A write may return one
+// too.
 func (w *wire) answers(list []answer) []answer {
 	for {
 		select {

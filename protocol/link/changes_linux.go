@@ -8,9 +8,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// A changes hears from the kernel that an interface, an address or a route of this
-// machine has changed (rtnetlink(7)), so that no one has to look every second.
-// It belongs to one goroutine.
+// A changes socket learns from the kernel that an interface, an address or a
+// route of this machine has changed (rtnetlink(7)), which saves polling every
+// second. One goroutine uses it.
 type changes struct{ fd int }
 
 // The groups of rtnetlink(7) and linux/rtnetlink.h that change the way to a host.
@@ -20,7 +20,8 @@ const (
 	ruleGroup6 = 19 // RTNLGRP_IPV6_RULE, which has no bit of its own
 )
 
-// newChanges hears nothing where the system does not let it.
+// newChanges opens the socket; where the system refuses it, no change is
+// reported.
 func newChanges() *changes {
 	fd, err := unix.Socket(unix.AF_NETLINK, unix.SOCK_RAW|unix.SOCK_CLOEXEC|unix.SOCK_NONBLOCK, unix.NETLINK_ROUTE)
 	if err != nil {
@@ -35,17 +36,18 @@ func newChanges() *changes {
 	return c
 }
 
-// heard reports whether the kernel says what changes.
+// heard reports whether the kernel reports changes.
 func (c *changes) heard() bool { return c.fd != closed }
 
-// any reports whether something changed since the last time. What it was is for a
-// look to find out: one message in full, or too many of them (ENOBUFS), say enough.
+// any reports whether something has changed since the last call. The content of
+// a message is not read, and too many messages (ENOBUFS) count as a change: the
+// caller then looks at everything.
 func (c *changes) any() bool {
 	for some := false; ; some = true {
 		var b [64]byte // the rest of a message is cut
 		_, _, errno := unix.RawSyscall6(unix.SYS_RECVFROM, uintptr(c.fd), uintptr(unsafe.Pointer(&b)), uintptr(len(b)), unix.MSG_DONTWAIT, 0, 0)
 		if errno != 0 && errno != unix.ENOBUFS {
-			return some || errno != unix.EAGAIN && c.heard() // what it cannot say may have happened
+			return some || errno != unix.EAGAIN && c.heard() // after an error a change may have been missed
 		}
 	}
 }

@@ -2,7 +2,8 @@
 
 package link
 
-// A changes hears nothing here: the sockets are looked at every second.
+// A changes socket reports nothing on these systems: the sockets are checked
+// every second.
 type changes struct{}
 
 func newChanges() *changes { return new(changes) }

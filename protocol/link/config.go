@@ -10,14 +10,14 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// DefaultPriority is the standard's (6.2.3).
+// DefaultPriority is the standard's default (6.2.3).
 const DefaultPriority = 100
 
-// A Config says who sends, how, and where to.
+// A Config gives the source, the way of sending and the targets.
 type Config struct {
 	CID      protocol.CID      // must be set, and stay the same for the life of the source (5.6)
 	Source   string            // source name, 1 to 63 octets of UTF-8 (6.2.2)
-	Priority uint8             // 0 to 200 as it stands: 0 is the lowest, not the default (6.2.3)
+	Priority uint8             // 0 to 200 (6.2.3); 0 is the lowest priority, not the default
 	Preview  bool              // not for live output (6.2.6)
 	Sync     protocol.Universe // synchronization address; 0 means none (6.2.4)
 	Period   time.Duration     // shortest time between two packets of one universe; 0 means protocol.MinPeriod
@@ -25,7 +25,7 @@ type Config struct {
 	TTL      int               // of multicast; 0 means 1, which stays on the link
 	Targets  []Target
 
-	// DiscoveryPort is for tests and closed networks; 0 means 5568, as 9.1.1 has it.
+	// DiscoveryPort is for tests and closed networks; 0 means 5568 (9.1.1).
 	DiscoveryPort uint16
 	// Unannounced leaves universe discovery out, against 4.3: for tests that
 	// must not multicast.
@@ -45,9 +45,9 @@ type ConfigError struct {
 // Error is the sentence.
 func (e *ConfigError) Error() string { return e.Text }
 
-// Check says what is wrong with a target as it stands: the universe, or an
-// interface that does not exist. A host name that does not resolve yet is no
-// error here, since it may later; ask Resolve. The error is a *ConfigError.
+// Check reports what is wrong with a target: the universe, or an interface that
+// does not exist. A host name that does not resolve is no error here, since it
+// may resolve later; Resolve tests that. The error is a *ConfigError.
 func (t Target) Check() error { return t.check(-1) }
 
 func (t Target) check(i int) error {
@@ -76,11 +76,11 @@ func hostAddr(a netip.Addr) error {
 	if a.IsMulticast() || a.IsUnspecified() {
 		return fmt.Errorf("%s is no host's address: give the host's own, or none for multicast", a)
 	}
-	list, _ := Interfaces() // without a list what is sent is looked at again
+	list, _ := Interfaces() // without a list the dialer finds a broadcast address later
 	return broadcast(a, list)
 }
 
-// check fills in what was left out and refuses what cannot work.
+// check fills in the defaults and refuses what cannot work.
 func (c *Config) check() error {
 	if c.CID == (protocol.CID{}) {
 		return &ConfigError{-1, "CID", "the CID is all zero: give the source one of its own"}
@@ -116,7 +116,7 @@ func (c *Config) checkTargets() error {
 	}
 	targets := append([]Target(nil), c.Targets...)
 	seen := make(map[Target]bool, len(targets))
-	known := make(map[string]bool) // interfaces looked up already
+	known := make(map[string]bool) // interfaces already looked up
 	for i := range targets {
 		t := targets[i]
 		if known[t.Interface] {

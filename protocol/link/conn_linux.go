@@ -14,9 +14,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// A wire sends batches through one socket with sendmmsg(2). It hands the
-// kernel its own list of packets: filling another one for every call, as a
-// general library must, costs as much as a fifth of the sending.
+// A wire sends batches through one socket with sendmmsg(2). It passes its own
+// list of packets to the kernel: a general library fills a new list for every
+// call, which costs up to a fifth of the time for sending.
 type wire struct {
 	fd   int
 	msgs []mmsghdr
@@ -26,8 +26,8 @@ type wire struct {
 }
 
 // newWire takes the socket out of the runtime's poller, which otherwise wakes a
-// second time for every batch: the socket has room again. So it is closed by its
-// owner alone, and no one waits in it but call.
+// second time for every batch, when the socket becomes writable again. Only the
+// owner closes the socket, therefore, and only call waits for it.
 func newWire(udp *net.UDPConn, _ bool) (*wire, error) {
 	defer udp.Close()
 	raw, err := udp.SyscallConn()
@@ -39,7 +39,7 @@ func newWire(udp *net.UDPConn, _ bool) (*wire, error) {
 	return w, errors.Join(ctl, os.NewSyscallError("fcntl", err))
 }
 
-const closed = -1 // no file has this number: what still sends fails
+const closed = -1 // not a file descriptor: a later send fails
 
 func (w *wire) close() {
 	if w.fd != closed {
@@ -87,9 +87,9 @@ func (w *wire) grow(n int) {
 	}
 }
 
-// write sends messages of the batch from the one at first on and says how many
-// left. Fewer than all without an error means that the next one was stopped by
-// what came back for an earlier one; the system has then forgotten the reason.
+// write sends the messages of the batch from index first on and returns how
+// many left. Fewer than all without an error means that an ICMP error for an
+// earlier packet stopped the next one; the system has then dropped the reason.
 func (w *wire) write(first int) (n int, err error) {
 	for first+n < len(w.msgs) && err == nil {
 		part := w.msgs[first+n : min(first+n+batchLimit, len(w.msgs))]
@@ -103,7 +103,8 @@ func (w *wire) write(first int) (n int, err error) {
 	return n, err
 }
 
-// call sends one part of the batch. A full interface is given writeWait.
+// call sends one part of the batch. On a full interface it waits up to
+// writeWait.
 func (w *wire) call(part []mmsghdr) (sent int, err error) {
 	sent, errno := w.sendmmsg(part)
 	for until := time.Now(); errno == unix.EAGAIN || errno == unix.EINTR; sent, errno = w.sendmmsg(part) {
@@ -132,8 +133,8 @@ func (w *wire) sendmmsg(part []mmsghdr) (int, unix.Errno) {
 // system takes 1024 at most.
 const batchLimit = 128
 
-// bindTo keeps a socket to one interface; without the right to do so, its
-// address on that interface has to do.
+// bindTo limits a socket to one interface; without the permission for that, the
+// interface's address that it is bound to must suffice.
 func bindTo(raw syscall.RawConn, name string) {
 	raw.Control(func(fd uintptr) { unix.BindToDevice(int(fd), name) })
 }

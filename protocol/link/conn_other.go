@@ -13,7 +13,7 @@ import (
 type wire struct {
 	udp   *net.UDPConn
 	msgs  []message
-	heard chan answer // what came back, as reads tell it
+	heard chan answer // errors for earlier packets, as reads return them
 }
 
 type message struct {
@@ -21,8 +21,8 @@ type message struct {
 	to     *net.UDPAddr
 }
 
-// newWire also reads a connected socket until it is closed: that is where some
-// systems report what came back.
+// newWire also reads a connected socket until it is closed: some systems report
+// errors for earlier packets there.
 func newWire(udp *net.UDPConn, connected bool) (*wire, error) {
 	w := &wire{udp: udp, heard: make(chan answer, 16)}
 	if connected {
@@ -48,7 +48,7 @@ func (w *wire) hear() {
 		}
 		select {
 		case w.heard <- answer{state: stateOf(err), err: err}:
-		default: // sixteen say enough
+		default: // sixteen are enough
 		}
 	}
 }
@@ -58,8 +58,8 @@ func (w *wire) add(packet []byte, to *net.UDPAddr) {
 	w.msgs = append(w.msgs, message{packet, to})
 }
 
-// write sends messages of the batch from the one at first on and says how many
-// left.
+// write sends the messages of the batch from index first on and returns how
+// many left.
 func (w *wire) write(first int) (n int, err error) {
 	w.udp.SetWriteDeadline(time.Now().Add(writeWait))
 	for _, m := range w.msgs[first:] {
@@ -76,8 +76,8 @@ func (w *wire) write(first int) (n int, err error) {
 	return n, nil
 }
 
-// bindTo does nothing: the address of the interface, which the socket is bound
-// to, has to do.
+// bindTo does nothing: the interface's address that the socket is bound to must
+// suffice.
 func bindTo(syscall.RawConn, string) {}
 
 // reset empties the batch.

@@ -6,11 +6,11 @@ import (
 	"time"
 )
 
-// How often a host's socket is looked at: in good times, and in bad ones,
-// where sending must recover within two seconds of the cause going away.
+// How often a host's socket is checked: while it works, and while it does not,
+// when sending must recover within two seconds after the cause has gone.
 const (
 	checkEvery    = time.Second
-	checkSeldom   = 10 * time.Second // where the system says what changes
+	checkSeldom   = 10 * time.Second // where the system reports changes
 	troubleEvery  = 400 * time.Millisecond
 	resolveEvery  = 30 * time.Second
 	resolveAgain  = 1500 * time.Millisecond
@@ -22,8 +22,8 @@ const writeBuffer = 1 << 20
 
 // A dialer looks after one host's socket: it resolves the name, opens the
 // socket, and opens another when the way to the host has changed. A fresh
-// socket shows that by its own address, whatever happened: another network,
-// another address of this machine, another default route.
+// socket shows every such change (network, address of this machine, default
+// route) by its own address.
 type dialer struct {
 	*host
 	sender   *Sender
@@ -33,8 +33,8 @@ type dialer struct {
 	open     bool
 	address  netip.Addr // of the host
 	resolved time.Time
-	force    bool // open a new socket whatever the old one looks like
-	seldom   bool // the system says what changes
+	force    bool // open a new socket even if the old one looks good
+	seldom   bool // the system reports changes
 }
 
 func (d *dialer) run(ctx context.Context) {
@@ -64,14 +64,14 @@ func (d *dialer) pause(verdict State) time.Duration {
 	switch {
 	case verdict != Starting || d.trouble.Load():
 		return troubleEvery
-	case d.seldom && d.state() == Sending: // it is woken when either ends
+	case d.seldom && d.state() == Sending: // it is woken when either stops being true
 		return checkSeldom
 	}
 	return checkEvery
 }
 
-// check makes sure of interface, address and socket, in this order, and
-// returns the verdict: Starting and nil when all is well.
+// check checks interface, address and socket, in this order, and returns the
+// state: Starting and nil when all is well.
 func (d *dialer) check(ctx context.Context) (State, error) {
 	var ifi Interface
 	if d.iface != "" {
@@ -113,8 +113,8 @@ func (d *dialer) checkMulticast(ctx context.Context, ifi Interface) (State, erro
 	return d.checkLink(ifi)
 }
 
-// resolve finds the host's address. One that was found stays good when the
-// name server goes away later.
+// resolve finds the host's address. A found address stays in use when the name
+// server fails later.
 func (d *dialer) resolve(ctx context.Context) error {
 	age := time.Since(d.resolved)
 	bad := d.force || d.state() != Sending
@@ -163,8 +163,8 @@ func (d *dialer) checkHost(ctx context.Context, ifi Interface) (State, error) {
 	return d.checkLink(ifi)
 }
 
-// checkLink looks whether the interface has a link at all: a send into an
-// unplugged one fails silently.
+// checkLink reports an interface without a link: sending on an unplugged one
+// fails silently.
 func (d *dialer) checkLink(ifi Interface) (State, error) {
 	d.mu.Lock()
 	d.via = ifi
@@ -188,7 +188,7 @@ func (d *dialer) handOver(o *sendSocket) {
 	d.sender.alarm.ring()
 }
 
-// report hands over the verdict when it has changed.
+// report hands over the state when it has changed.
 func (d *dialer) report(s State, err error) {
 	d.mu.Lock()
 	was := d.verdict
@@ -208,7 +208,7 @@ func (d *dialer) state() State {
 	return d.shown.state
 }
 
-// sleepFor waits; it is false when ctx ended first.
+// sleepFor waits for d and returns false when ctx ends first.
 func sleepFor(ctx context.Context, d time.Duration) bool {
 	t := time.NewTimer(d)
 	defer t.Stop()

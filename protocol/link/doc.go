@@ -6,9 +6,9 @@
 // of one universe. Every goroutine here is started by Open, Listen or Watch,
 // stopped by Close or the context it was given, and leaves nothing behind.
 //
-// Linux has the fast ways (sendmmsg, recvmmsg, timerfd, the error queue); the
-// build tag "portable" takes the other systems' ways there, for tests.
+// Linux has faster system calls (sendmmsg, recvmmsg, timerfd, the error queue);
+// the build tag "portable" selects the other systems' code on Linux, for tests.
 //
-// IPv6 goes by unicast only: public libraries read the standard's IPv6 groups
-// in two ways, so that two of them need not meet.
+// IPv6 is sent by unicast only: public libraries read the standard's IPv6
+// groups in two ways, and a sender and a receiver may use different groups.
 package link

@@ -8,7 +8,7 @@ import (
 	"syscall"
 )
 
-// stateOf reads the system's errors.
+// stateOf maps a system error to a state.
 func stateOf(err error) State {
 	var errno syscall.Errno
 	switch {
@@ -30,16 +30,16 @@ func stateOf(err error) State {
 	}
 }
 
-// portTaken says that another program has the port for itself.
+// portTaken reports whether another program has the port exclusively.
 func portTaken(err error) bool { return errors.Is(err, syscall.EADDRINUSE) }
 
-// notOurs says that the machine has no such address.
+// notOurs reports whether the machine lacks the address.
 func notOurs(err error) bool { return errors.Is(err, syscall.EADDRNOTAVAIL) }
 
-// tooManyGroups says that a socket can join no more groups.
+// tooManyGroups reports whether a socket can join no more groups.
 func tooManyGroups(err error) bool { return errors.Is(err, syscall.ENOBUFS) }
 
-// isHostSilent says that a host did not answer when it was looked for.
+// isHostSilent reports whether a host did not answer address resolution.
 func isHostSilent(err error) bool {
 	return errors.Is(err, syscall.EHOSTUNREACH) || errors.Is(err, syscall.EHOSTDOWN)
 }

@@ -6,8 +6,8 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// stateOf reads the system's errors. Windows reports a refusal as a connection
-// that was reset, to a read.
+// stateOf maps a system error to a state. Windows reports a refusal as a
+// connection reset, on a read.
 func stateOf(err error) State {
 	var errno windows.Errno
 	if !errors.As(err, &errno) {
@@ -24,18 +24,18 @@ func stateOf(err error) State {
 	}
 }
 
-// portTaken says that another program has the port for itself.
+// portTaken reports whether another program has the port exclusively.
 func portTaken(err error) bool {
 	return errors.Is(err, windows.WSAEADDRINUSE) || errors.Is(err, windows.WSAEACCES)
 }
 
-// notOurs says that the machine has no such address.
+// notOurs reports whether the machine lacks the address.
 func notOurs(err error) bool { return errors.Is(err, windows.WSAEADDRNOTAVAIL) }
 
-// tooManyGroups says that a socket can join no more groups.
+// tooManyGroups reports whether a socket can join no more groups.
 func tooManyGroups(err error) bool { return errors.Is(err, windows.WSAENOBUFS) }
 
-// isHostSilent says that a host did not answer when it was looked for.
+// isHostSilent reports whether a host did not answer address resolution.
 func isHostSilent(err error) bool {
 	return errors.Is(err, windows.WSAEHOSTUNREACH) || errors.Is(err, windows.WSAEHOSTDOWN)
 }

@@ -9,10 +9,11 @@ import (
 // keptEvents is how many events a sender or listener remembers.
 const keptEvents = 64
 
-// sameEvent is how close two events with the same words count as one.
+// sameEvent is the time within which two events with the same words count as
+// one.
 const sameEvent = 2 * time.Second
 
-// An Event is something that happened to the network, in words.
+// An Event is a change of the network, in words.
 type Event struct {
 	At   time.Time
 	Text string
@@ -27,8 +28,8 @@ type events struct {
 	list []Event // oldest first
 }
 
-// add keeps an event. One that says the same as another one did just now, as
-// for each of several hosts behind one cable, is left out.
+// add keeps an event. A repeat of a recent one is left out: one unplugged cable
+// gives the same event for every host behind it.
 func (l *events) add(e Event) {
 	l.mu.Lock()
 	defer l.mu.Unlock()

@@ -19,17 +19,17 @@ import (
 )
 
 const (
-	maxGroups      = 2048 // memberships in all, whatever strangers announce
-	maxUniverses   = 1024 // the same
+	maxGroups      = 2048 // memberships in all, however many other sources announce
+	maxUniverses   = 1024 // universes joined; the same reason
 	readBuffer     = 4 << 20
-	readBatch      = 64 // datagrams a call, where the system can do that
+	readBatch      = 64 // datagrams a call, where the system can read several
 	joinAgainAfter = 5 * time.Second
 )
 
-// A PortError says that another program has the port for itself.
+// A PortError reports that another program has the port exclusively.
 type PortError struct {
 	Port   uint16
-	Holder string // the program, as "lamp (process 4711)"; empty if the system does not tell
+	Holder string // the program, as "lamp (process 4711)"; empty if the system does not name it
 	Err    error
 }
 
@@ -38,7 +38,7 @@ func (e *PortError) Error() string {
 	return fmt.Sprintf("port %d is taken by %s on this machine: close that program, or listen on another port", e.Port, e.By())
 }
 
-// By names the program that has the port, as far as it is known.
+// By names the program that has the port, if it is known.
 func (e *PortError) By() string {
 	if e.Holder == "" {
 		return "another program"
@@ -55,7 +55,7 @@ type membership struct {
 	index    int // of the interface
 }
 
-// A socket is one that is read.
+// A socket is an open socket of the listener.
 type socket struct {
 	udp   *net.UDPConn
 	p4    *ipv4.PacketConn
@@ -68,14 +68,15 @@ type socket struct {
 	copies *port.Copies             // what is read are copies of another program's; else nil
 }
 
-// joinPoint is how a membership came about.
+// A joinPoint is the socket and the interface of a membership.
 type joinPoint struct {
 	socket    *socket
 	ifaceName string
 }
 
-// groups keeps the memberships as they should be. A socket can join only so
-// many groups (20 on many Linux machines), so they are spread over several.
+// groups keeps the multicast memberships up to date. A socket can join a
+// limited number of groups (20 on many Linux machines), so they are spread over
+// several sockets.
 type groups struct {
 	*Listener
 	mu      sync.Mutex
@@ -88,8 +89,8 @@ type groups struct {
 	full    bool
 }
 
-// sync joins what is missing and leaves what is no longer wanted. It is called
-// again and again, so that an interface that comes back has its groups again.
+// sync joins the missing groups and leaves those no longer wanted. It is called
+// regularly: an interface that comes back must join its groups again.
 func (g *groups) sync(universes []protocol.Universe) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -152,7 +153,7 @@ func (g *groups) tooMany() {
 	g.full = true
 }
 
-// joinSomewhere joins on a socket that has room, or on a new one.
+// joinSomewhere joins on a socket that can take another group, or on a new one.
 func (g *groups) joinSomewhere(m membership, ifi Interface) (*socket, error) {
 	group := m.universe.Group()
 	for _, s := range slices.Backward(g.sockets) {
@@ -164,7 +165,7 @@ func (g *groups) joinSomewhere(m membership, ifi Interface) (*socket, error) {
 			return s, err
 		}
 		if s.joins == 0 {
-			return s, err // the machine itself has no room left
+			return s, err // the limit is the machine's, not the socket's
 		}
 	}
 	s, err := g.openGroup(group)
@@ -200,7 +201,7 @@ func (g *groups) joinedElsewhere(u protocol.Universe) bool {
 	return false
 }
 
-// openGroup opens a socket for multicast. One that takes no unicast is bound
+// openGroup opens a socket for multicast. A socket for multicast alone is bound
 // to the group where the system allows it.
 func (g *groups) openGroup(group netip.Addr) (*socket, error) {
 	if bindsToGroups && !g.cfg.Unicast {
@@ -229,9 +230,9 @@ func (g *groups) openSocket(at netip.AddrPort, group netip.Addr) (*socket, error
 	return s, nil
 }
 
-// bind opens a socket. One for groups or for every address shares its port with
-// others who share it too; one for an address of this machine does not, since
-// only one of two would get anything.
+// bind opens a socket. A socket for groups or for every address shares its port
+// with programs that share it too. A socket for one address of this machine
+// does not share: only one of two would receive anything.
 func bind(at netip.AddrPort) (*net.UDPConn, error) {
 	share := at.Addr().IsUnspecified() || at.Addr().IsMulticast()
 	lc := net.ListenConfig{Control: func(_, _ string, raw syscall.RawConn) error {

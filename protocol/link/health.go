@@ -5,31 +5,30 @@ import (
 	"time"
 )
 
-// How long an answer to an earlier packet counts when no further one comes.
-// Nothing ever says that packets arrive, so only the silence afterwards clears
-// the state.
-// Hosts and the kernel limit such answers to about one a second however much
-// is sent, so that each represents many packets. An address that no one
-// answers to is asked for again for three seconds before the next verdict.
+// How long an ICMP error for an earlier packet counts when no further one
+// comes. Nothing confirms that packets arrive, so only silence afterwards
+// clears the state. Hosts and the kernel limit such errors to about one a
+// second, so each represents many packets. The kernel resolves an address that
+// does not answer for three seconds before it reports again.
 const (
 	refusedHold = 3 * time.Second
-	silentHold  = 3500 * time.Millisecond // and twice the time between packets, which start the search again
-	routerHold  = 10 * time.Second        // a router was seen to answer twice and then no more
+	silentHold  = 3500 * time.Millisecond // plus twice the time between packets, since a packet starts address resolution again
+	routerHold  = 10 * time.Second        // observed: a router answered twice and then no more
 	nearHold    = 1200 * time.Millisecond // on this machine every packet is answered
 )
 
-// A health folds what happens on the way to one destination into its state.
-// It reads no clock.
+// A health works out the state of one destination from the errors of its
+// packets. It reads no clock.
 type health struct {
 	state State
 	err   error
-	from  netip.Addr // who said so; zero when it was this machine
+	from  netip.Addr // who reported it; zero for this machine
 	since time.Time
-	until time.Time // the state lasts at least so long, whatever leaves
-	down  State     // the verdict of the watch over interfaces; Starting means none
+	until time.Time // the state lasts at least until then, even if packets leave
+	down  State     // the dialer's state for the interface or name; Starting means none
 }
 
-// An answer is what came back for an earlier packet.
+// An answer is an ICMP error that came back for an earlier packet.
 type answer struct {
 	state State
 	err   error
@@ -43,7 +42,7 @@ func (h *health) set(now time.Time, s State, err error, from netip.Addr) {
 	h.state, h.err, h.from = s, err, from
 }
 
-// sent says that a packet left without complaint.
+// sent notes that a packet left without an error.
 func (h *health) sent(now time.Time) {
 	if h.down != Starting || now.Before(h.until) || h.state == Sending {
 		return
@@ -51,8 +50,8 @@ func (h *health) sent(now time.Time) {
 	h.set(now, Sending, nil, netip.Addr{})
 }
 
-// answered says that an earlier packet came back; local is this machine's
-// address on the way there, gap the time since the packets before these.
+// answered notes an error for an earlier packet; local is this machine's
+// address on the way there, gap the time since the previous packets.
 func (h *health) answered(now time.Time, a answer, local netip.Addr, gap time.Duration) {
 	hold := refusedHold
 	switch {
@@ -69,7 +68,7 @@ func (h *health) answered(now time.Time, a answer, local netip.Addr, gap time.Du
 	}
 }
 
-// failed says that a packet could not leave at all. It stands until one does.
+// failed notes that a packet could not leave. The state lasts until one does.
 func (h *health) failed(now time.Time, s State, err error) {
 	h.until = time.Time{}
 	if h.down == Starting {
@@ -77,8 +76,8 @@ func (h *health) failed(now time.Time, s State, err error) {
 	}
 }
 
-// judge takes the verdict of the watch over interfaces and names: Starting and
-// nil clear it. It is true when that ended a bad one.
+// judge takes the dialer's state for interface and name; Starting and nil clear
+// it. It returns true when that ended a bad state.
 func (h *health) judge(now time.Time, s State, err error) (cleared bool) {
 	cleared = s == Starting && h.down != Starting
 	h.down = s

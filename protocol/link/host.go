@@ -25,15 +25,15 @@ type hostKey struct {
 type host struct {
 	hostKey
 	conn     *sendSocket
-	batch    []*stream // what lies in conn.wire; nil means a synchronization packet
+	batch    []*stream // the streams whose packets are in conn.wire; nil for a synchronization packet
 	answers  []answer
-	last     time.Time     // of the newest batch
+	last     time.Time     // time of the newest batch
 	gap      time.Duration // from the one before it
 	health   health
 	reported State // the newest state that became an event
 	log      *events
 
-	news    atomic.Bool // the dialer has something
+	news    atomic.Bool // the dialer has handed something over
 	trouble atomic.Bool // the last batch did not leave
 	stale   atomic.Bool // the socket must be opened again
 	wake    chan struct{}
@@ -42,7 +42,7 @@ type host struct {
 	incoming *sendSocket
 	verdict  State // Starting means none
 	because  error
-	revive   bool // send everything again: the way was broken or has changed
+	revive   bool // send everything again: the route was down or has changed
 	via      Interface
 	shown    health // what Status shows
 	remote   netip.AddrPort
@@ -56,9 +56,9 @@ func (h *host) add(s *stream, more protocol.Options) {
 	h.conn.wire.add(packet, s.dest)
 }
 
-// flush sends the batch. A write that returns what came back for an earlier
-// packet has not sent its own, so it is done again at once; one that fails
-// again by itself ends the batch.
+// flush sends the batch. A write that returns the error of an earlier packet
+// has sent nothing, so it is repeated at once; a second failure of its own ends
+// the batch.
 func (h *host) flush(now time.Time) (complete bool) {
 	if len(h.batch) == 0 || h.conn == nil {
 		return true
@@ -77,7 +77,7 @@ func (h *host) flush(now time.Time) (complete bool) {
 }
 
 func (h *host) writeAll(now time.Time) bool {
-	var before error // what the write before this one said, when nothing explains it
+	var before error // error of the write before, when no ICMP error explains it
 	for at, tries := 0, 0; at < len(h.batch); {
 		n, err := h.conn.wire.write(at)
 		h.left(h.batch[at:at+n], now)
@@ -104,7 +104,7 @@ func (h *host) writeAll(now time.Time) bool {
 	return true
 }
 
-// left notes which packets are on their way.
+// left notes which packets were sent.
 func (h *host) left(sent []*stream, now time.Time) {
 	for _, s := range sent {
 		if s != nil {
@@ -113,8 +113,8 @@ func (h *host) left(sent []*stream, now time.Time) {
 	}
 }
 
-// hear folds what came back for earlier packets, err being what a write said
-// of it.
+// hear takes in the ICMP errors for earlier packets; err is the error of the
+// write that reported them.
 func (h *host) hear(now time.Time, err error) (heard, refused bool) {
 	h.answers = h.conn.wire.answers(h.answers[:0])
 	if len(h.answers) == 0 && err != nil && stateOf(err) == Refused {
@@ -148,7 +148,7 @@ func (h *host) giveUp(now time.Time, err error) bool {
 	return false
 }
 
-// look has the dialer look at the socket soon.
+// look makes the dialer check the socket soon.
 func (h *host) look() {
 	select {
 	case h.wake <- struct{}{}:
@@ -156,8 +156,8 @@ func (h *host) look() {
 	}
 }
 
-// takeSocket takes what the dialer has handed over. It is true when streams must go
-// out again.
+// takeSocket takes what the dialer has handed over. It returns true when
+// streams must be sent again.
 func (h *host) takeSocket(now time.Time) (revive bool) {
 	if !h.news.Swap(false) {
 		return false
@@ -168,13 +168,13 @@ func (h *host) takeSocket(now time.Time) (revive bool) {
 	h.mu.Unlock()
 	if next != nil {
 		if h.conn == nil || next.remote != h.conn.remote {
-			h.health.until = now // what was heard is about another address
+			h.health.until = now // earlier errors are about another address
 		}
 		h.conn.close()
 		h.conn = next
 	}
 	if h.health.judge(now, verdict, because) && h.conn != nil {
-		h.conn.wire.answers(nil) // they are about the time before
+		h.conn.wire.answers(nil) // they belong to the time before
 	}
 	h.publish()
 	return revive || next != nil
@@ -190,7 +190,7 @@ func (h *host) publish() {
 	h.reportState()
 }
 
-// reportState makes an event of a state that has turned bad, or good again.
+// reportState adds an event when the state has become bad, or good again.
 func (h *host) reportState() {
 	now := h.health.state
 	if now == h.reported || now == Starting {

@@ -10,9 +10,10 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// interfaceCache is a list of this machine's interfaces, asked for once a second.
+// interfaceCache holds the list of this machine's interfaces, read once a
+// second.
 type interfaceCache struct {
-	old  atomic.Bool // something has changed since
+	old  atomic.Bool // something has changed since the list was read
 	mu   sync.Mutex
 	at   time.Time
 	list []Interface
@@ -29,8 +30,8 @@ func (s *Sender) interfaces() []Interface {
 	return s.cache.list
 }
 
-// multicastRoute is the interface that the system's routes choose for groups,
-// and this machine's address there.
+// multicastRoute returns the interface that the system's routes choose for
+// groups, and this machine's address there.
 func (s *Sender) multicastRoute(ctx context.Context) (Interface, netip.Addr, error) {
 	to := netip.AddrPortFrom(protocol.Universe(1).Group(), protocol.Port)
 	o, err := dial(ctx, to, Interface{})

@@ -15,7 +15,7 @@ type Interface struct {
 	Name      string
 	Index     int
 	Up        bool // switched on
-	Running   bool // and the cable or the wireless link is there
+	Running   bool // up, and its cable or wireless link is there
 	Multicast bool
 	Loopback  bool
 	Addrs     []netip.Prefix
@@ -43,7 +43,7 @@ func interfaceFrom(ifi *net.Interface) Interface {
 		Multicast: ifi.Flags&net.FlagMulticast != 0,
 		Loopback:  ifi.Flags&net.FlagLoopback != 0,
 	}
-	addrs, _ := ifi.Addrs() // none is an answer too
+	addrs, _ := ifi.Addrs() // an empty list is valid
 	for _, a := range addrs {
 		if n, ok := a.(*net.IPNet); ok {
 			ip, _ := netip.AddrFromSlice(n.IP)
@@ -54,7 +54,7 @@ func interfaceFrom(ifi *net.Interface) Interface {
 	return i
 }
 
-// An interfaceError says that an interface is missing and which there are.
+// An interfaceError names an interface that does not exist, and those that do.
 type interfaceError struct {
 	name string
 	have []string
@@ -65,7 +65,7 @@ func (e *interfaceError) Error() string {
 		protocol.Printable(e.name), strings.Join(e.have, ", "))
 }
 
-// interfaceByName finds an interface or names the ones there are.
+// interfaceByName finds an interface; its error names those that exist.
 func interfaceByName(name string) (Interface, error) {
 	if ifi, err := net.InterfaceByName(name); err == nil {
 		return interfaceFrom(ifi), nil
@@ -81,7 +81,7 @@ func interfaceByName(name string) (Interface, error) {
 	return Interface{}, &interfaceError{name, have}
 }
 
-// interfaceOf is the interface that has an address; zero for none.
+// interfaceOf returns the interface that has an address, or zero.
 func interfaceOf(list []Interface, a netip.Addr) Interface {
 	a = a.Unmap().WithZone("")
 	for _, i := range list {
@@ -94,7 +94,7 @@ func interfaceOf(list []Interface, a netip.Addr) Interface {
 	return Interface{}
 }
 
-// A broadcastError says that an address is every host's.
+// A broadcastError reports a broadcast address as target.
 type broadcastError struct {
 	addr netip.Addr
 	of   netip.Prefix // the network; zero for 255.255.255.255

@@ -13,27 +13,27 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// ReportEvery is how often a Listener hands out a report.
+// ReportEvery is the time between two reports of a Listener.
 const ReportEvery = 250 * time.Millisecond
 
-// A ListenConfig says what to listen to.
+// A ListenConfig chooses what to listen to.
 type ListenConfig struct {
 	Universes  []protocol.Universe // whose groups are joined
-	Discover   bool                // join also what universe discovery announces
+	Discover   bool                // also join the universes that discovery announces
 	Interfaces []string            // where groups are joined; none means every interface that is up
-	Unicast    bool                // also take what is sent to this machine's own addresses, over IPv4 and IPv6
-	Bind       netip.Addr          // take only what is sent to this address: unicast alone, no groups
+	Unicast    bool                // also receive packets for this machine's own addresses, over IPv4 and IPv6
+	Bind       netip.Addr          // receive only packets for this address: unicast alone, no groups
 	Port       uint16              // 0 means 5568
 	Every      time.Duration       // between reports; 0 means ReportEvery
 }
 
-// A Listener hears what goes over the network and folds it into reports. It
-// joins the group of universe discovery in any case. Methods may be called
-// from any goroutine.
+// A Listener receives packets and turns them into reports. It always joins the
+// group of universe discovery. Methods may be called from any goroutine.
 //
-// Unicast reaches one program only, so Unicast is a choice: without it no
-// stranger loses a packet. What another program of ours gets by unicast is heard
-// in any case, by the copies that it offers (package port).
+// Unicast reaches one program only, so it is received only when asked for:
+// otherwise the listener could take packets from another program. Unicast to
+// another program of ours is always heard, by the copies that it offers
+// (package port).
 type Listener struct {
 	cfg     ListenConfig
 	reports latest.Value[*protocol.Report]
@@ -44,7 +44,7 @@ type Listener struct {
 	mu      sync.Mutex
 	tracker *protocol.Tracker
 	wanted  []protocol.Universe
-	awake   time.Time // when this program last ran, for what it misses while it does not
+	awake   time.Time // when this program last ran, to notice a gap
 
 	cancel     context.CancelFunc
 	readers    sync.WaitGroup
@@ -107,7 +107,7 @@ func (c *ListenConfig) check() error {
 	return nil
 }
 
-// open binds the first sockets, so that a port that is taken shows at once.
+// open binds the first sockets, so a taken port is reported at once.
 func (l *Listener) open() error {
 	g := &l.groups
 	if l.cfg.Bind.IsValid() {
@@ -132,7 +132,7 @@ func (l *Listener) open() error {
 	return nil
 }
 
-// run hands out reports and keeps up with interfaces and announcements.
+// run hands out reports and follows changes of interfaces and announcements.
 func (l *Listener) run(ctx context.Context) {
 	defer close(l.done)
 	defer close(l.reports)
@@ -161,7 +161,7 @@ func (l *Listener) run(ctx context.Context) {
 	}
 }
 
-// tick lets time pass for the tracker.
+// tick applies the tracker's time-outs.
 func (l *Listener) tick(now time.Time) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -169,14 +169,14 @@ func (l *Listener) tick(now time.Time) {
 	l.tracker.Tick(now)
 }
 
-// sleepAtLeast is how long this program must not have run to count as absent;
-// it ticks at least every ReportEvery.
+// sleepAtLeast is the shortest gap between two ticks that counts as a sleep of
+// the machine; without a sleep they come every ReportEvery.
 const sleepAtLeast = 1500 * time.Millisecond
 
 // wake notices that this program did not run for a while, as when the machine
-// slept: what passed meanwhile says nothing of the sources. Which clock goes on
-// during a sleep depends on the system, so that both are looked at. The caller
-// holds mu.
+// slept: packets missed meanwhile are not the sources' fault. Which clock
+// continues during a sleep depends on the system, so both are compared. The
+// caller holds mu.
 func (l *Listener) wake(now time.Time) {
 	gap := max(now.Sub(l.awake), now.Round(0).Sub(l.awake.Round(0)))
 	if gap > sleepAtLeast {
@@ -186,7 +186,7 @@ func (l *Listener) wake(now time.Time) {
 	l.awake = now
 }
 
-// hear folds in what one read brought.
+// hear gives the datagrams of one read to the tracker.
 func (l *Listener) hear(batch []protocol.Datagram) {
 	l.mu.Lock()
 	l.wake(time.Now())
@@ -196,8 +196,8 @@ func (l *Listener) hear(batch []protocol.Datagram) {
 	l.mu.Unlock()
 }
 
-// lost counts datagrams that this machine threw away before they were read:
-// the numbers they had are not missing on the way.
+// lost counts datagrams that this machine dropped before they were read: their
+// sequence numbers were not lost on the network.
 func (l *Listener) lost(n uint32) {
 	l.dropped.Add(uint64(n))
 	now := time.Now()
@@ -206,7 +206,7 @@ func (l *Listener) lost(n uint32) {
 	l.mu.Unlock()
 }
 
-// joins and leaves tell the tracker what is heard from now on.
+// joins and leaves tell the tracker which groups are heard from now on.
 func (l *Listener) joins(u protocol.Universe) {
 	l.mu.Lock()
 	l.tracker.Joined(u, time.Now())
@@ -223,11 +223,11 @@ func (l *Listener) leaves(u protocol.Universe, iface string, elsewhere bool) {
 	}
 }
 
-// Reports hands out a report every so often; one not taken in time is replaced
-// by the next. It is closed when the listener ends.
+// Reports delivers a report every ListenConfig.Every; the next replaces one
+// that was not taken. It is closed when the listener ends.
 func (l *Listener) Reports() <-chan *protocol.Report { return l.reports }
 
-// Report is what is known now.
+// Report returns the current report.
 func (l *Listener) Report() *protocol.Report {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -245,9 +245,9 @@ func (l *Listener) Want(universes ...protocol.Universe) {
 }
 
 // universes are the ones whose groups should be joined: discovery, the wanted
-// ones, and the synchronization addresses of what is heard, whose packets go to
-// their own groups only (6.3.3). What was announced stays while data comes,
-// whatever its source's list says.
+// ones, and the synchronization addresses of the data heard, whose packets go
+// to their own groups only (6.3.3). An announced universe stays while its data
+// comes, even if its source no longer lists it.
 func (l *Listener) universes() []protocol.Universe {
 	if l.cfg.Bind.IsValid() {
 		return nil
@@ -274,8 +274,8 @@ func unique(list []protocol.Universe) []protocol.Universe {
 	})
 }
 
-// Dropped is how many datagrams the system threw away because they were not
-// taken in time, as far as it reports that (Linux).
+// Dropped is the number of datagrams that the system dropped because they were
+// not read in time, where it reports that (Linux).
 func (l *Listener) Dropped() uint64 { return l.dropped.Load() }
 
 // Events is what happened to the network recently, oldest first.
@@ -285,8 +285,8 @@ func (l *Listener) event(format string, args ...any) {
 	l.log.add(Event{At: time.Now(), Text: fmt.Sprintf(format, args...)})
 }
 
-// survive runs work and makes an event of a fault of ours: what lights the strip
-// in the same program must not end with it.
+// survive runs work and turns a panic into an event: the sender in the same
+// program must keep the strip lit.
 func (l *Listener) survive(work func()) {
 	if err := caught(work); err != nil {
 		l.event("a part of the listener ended: %v", err)
@@ -300,8 +300,8 @@ func (l *Listener) Close() error {
 	return nil
 }
 
-// chosenInterfaces are those of the configuration that are there, or all that
-// are up.
+// chosenInterfaces are those of the configuration that exist, or all that are
+// up.
 func (l *Listener) chosenInterfaces() []Interface {
 	all, err := Interfaces()
 	if err != nil {

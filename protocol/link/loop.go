@@ -42,12 +42,12 @@ func (s *Sender) loop() {
 		next = earlier(next, s.maintain(now))
 		s.paced.Store(s.mayNotSend(next))
 		s.alarm.sleep(next)
-		s.paced.Store(false) // before take: who puts after that rings
+		s.paced.Store(false) // before take: a Put after it rings
 	}
 }
 
-// mayNotSend reports whether no stream may send before next, so that what is put
-// until then need not wake the sender.
+// mayNotSend reports whether no stream may send before next; a Put until then
+// need not wake the sender.
 func (s *Sender) mayNotSend(next time.Time) bool {
 	for _, st := range s.streams {
 		if next.IsZero() || st.next.Before(next) {
@@ -57,15 +57,15 @@ func (s *Sender) mayNotSend(next time.Time) bool {
 	return true
 }
 
-// A faultError is a fault of our own in a goroutine.
+// A faultError is a panic of our own code in a goroutine.
 type faultError struct{ value any }
 
 func (e *faultError) Error() string {
 	return fmt.Sprintf("ringout met a fault of its own (%v)", e.value)
 }
 
-// caught turns a panic of work into a *faultError: a fault of ours in a
-// goroutine must not end the program while lights are on.
+// caught turns a panic of work into a *faultError: it must not end the program
+// while lights are on.
 func caught(work func()) (err error) {
 	defer func() {
 		if v := recover(); v != nil {
@@ -76,7 +76,7 @@ func caught(work func()) (err error) {
 	return nil
 }
 
-// endAfterFault ends what can still be ended after a fault of ours.
+// endAfterFault ends the streams that can still be ended after a panic.
 func (s *Sender) endAfterFault(why error) {
 	s.event("%v; the lights were turned off: start again", why)
 	for _, h := range s.hosts {
@@ -96,7 +96,7 @@ func (s *Sender) endAfterFault(why error) {
 	}
 }
 
-// takeSockets takes new sockets from the dialers; what goes through them goes out
+// takeSockets takes new sockets from the dialers and has their streams sent
 // again.
 func (s *Sender) takeSockets(now time.Time) {
 	for _, h := range s.hosts {
@@ -126,8 +126,8 @@ func (s *Sender) tick(now time.Time) (next time.Time) {
 	return next
 }
 
-// flush sends the batches of all hosts and then, so that none acts before all
-// have its data, the synchronization packets.
+// flush sends the batches of all hosts and then the synchronization packets: no
+// host may act before every host has its data.
 func (s *Sender) flush(now time.Time) {
 	s.synced = s.synced[:0]
 	for _, h := range s.hosts {
@@ -175,10 +175,10 @@ func (s *Sender) terminate(ctx context.Context) {
 				continue
 			}
 			if more == 0 && st.dark() {
-				continue // black three times over already (6.6.2)
+				continue // already sent black three times (6.6.2)
 			}
 			if caught(func() { st.end(more) }) != nil {
-				continue // one that broke down does not keep the others lit
+				continue // a stream that panics must not keep the others lit
 			}
 			st.paced(now, s.cfg.Period)
 		}

@@ -5,24 +5,25 @@ import (
 	"time"
 )
 
-// maintainEvery is how often rates are taken and the clock is looked at.
+// maintainEvery is the time between two measurements of the rates and checks of
+// the clock.
 const maintainEvery = 500 * time.Millisecond
 
-// maintainWait is how much longer it may wait for a packet to be due, so that it
-// needs no wake of its own.
+// maintainWait is how much longer maintenance may wait for a packet to be due,
+// to save a wake of its own.
 const maintainWait = 100 * time.Millisecond
 
-// A maintenance is when the sender last did what is not sending.
+// A maintenance is the state at the sender's last maintenance.
 type maintenance struct {
 	last   time.Time
-	counts []uint64 // packets of each stream then
+	counts []uint64 // packets of each stream at that time
 	lit    int      // streams that had sent one
 }
 
-// maintain does what is not sending, when it is time: rates, and a look at the clock,
-// which jumps when the machine has slept, and at the network. It runs in the
-// sender's goroutine, which is awake anyway: a timer of its own costs several wakes
-// of the runtime each time. It returns when it must run next.
+// maintain measures the rates and checks the clock, which jumps when the
+// machine has slept, and the network. It runs in the sender's goroutine, which
+// is awake anyway: a separate timer costs several wakes of the runtime each
+// time. It returns when it must run next.
 func (s *Sender) maintain(now time.Time) (next time.Time) {
 	m := &s.kept
 	if m.last.IsZero() {
@@ -44,7 +45,8 @@ func (s *Sender) maintain(now time.Time) (next time.Time) {
 	return m.last.Add(maintainEvery + maintainWait)
 }
 
-// wakeAnnouncer wakes the announcer when another number of streams is lit.
+// wakeAnnouncer wakes the announcer when the number of streams sent has
+// changed.
 func (s *Sender) wakeAnnouncer(lit int) {
 	if s.silent.Load() {
 		lit = 0
@@ -59,14 +61,14 @@ func (s *Sender) wakeAnnouncer(lit int) {
 	}
 }
 
-// clockGap is how much longer than it should the wall clock says a pause
-// was. Whether the other clock stops while the machine sleeps depends on the
-// system.
+// clockGap is how much longer a pause was by the wall clock than by the
+// monotonic clock. Whether the monotonic clock stops while the machine sleeps
+// depends on the system.
 func clockGap(from, to time.Time) time.Duration {
 	return to.Round(0).Sub(from.Round(0)) - maintainEvery
 }
 
-// redialAfterSleep has every socket opened again after a sleep of the machine.
+// redialAfterSleep has every socket reopened after a sleep of the machine.
 func (s *Sender) redialAfterSleep(gap time.Duration) {
 	s.event("the clock went on by %v while nothing ran, as after a sleep of the machine: sending starts again", gap.Round(time.Second))
 	for _, h := range s.hosts {
@@ -75,7 +77,7 @@ func (s *Sender) redialAfterSleep(gap time.Duration) {
 	}
 }
 
-// takeRates keeps the packets per second of the last second or so, and counts the
+// takeRates stores the packets per second since the last call, and counts the
 // streams that have sent any.
 func (s *Sender) takeRates(counts []uint64, passed time.Duration) (lit int) {
 	for i, st := range s.streams {

@@ -24,8 +24,7 @@ func (o *sendSocket) close() {
 	}
 }
 
-// dial connects a socket to a host, by the interface of that name if it is not
-// empty.
+// dial connects a socket to a host, through an interface if one is given.
 func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*sendSocket, error) {
 	v6 := remote.Addr().Is6()
 	d := net.Dialer{Control: func(_, _ string, raw syscall.RawConn) error {
@@ -61,8 +60,8 @@ func dial(ctx context.Context, remote netip.AddrPort, ifi Interface) (*sendSocke
 
 // openMulticast opens a socket that sends IPv4 multicast from one address of an
 // interface, or where the system's routes point when ifi has no name. It is
-// bound to the address, so that nothing leaves once the interface has lost it:
-// the system would then send from 0.0.0.0.
+// bound to the address: otherwise the system would send from 0.0.0.0 once the
+// interface has lost it.
 func openMulticast(ctx context.Context, ifi Interface, local netip.Addr, ttl int) (*sendSocket, error) {
 	pc, err := new(net.ListenConfig).ListenPacket(ctx, "udp4", netip.AddrPortFrom(local, 0).String())
 	if err != nil {
@@ -124,7 +123,7 @@ func localOf(udp *net.UDPConn) netip.Addr {
 	return netip.Addr{}
 }
 
-// An interfaceStateError says what is wrong with an interface that exists.
+// An interfaceStateError reports what is wrong with an interface that exists.
 type interfaceStateError struct{ name, trouble string }
 
 func (e *interfaceStateError) Error() string {

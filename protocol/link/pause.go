@@ -4,8 +4,8 @@ import "context"
 
 // Pause ends the stream of every universe as Close does: black, then three
 // packets with Stream_Terminated (6.2.6), then silence, universe discovery
-// included. The sender stays open, and what is put meanwhile waits. With false
-// the streams begin again with the newest slots. It never waits; it may be called
+// included. The sender stays open, and slots put meanwhile wait. With false the
+// streams begin again with the newest slots. It never blocks and may be called
 // from any goroutine.
 func (s *Sender) Pause(on bool) {
 	s.mu.Lock()
@@ -14,7 +14,7 @@ func (s *Sender) Pause(on bool) {
 	s.alarm.ring()
 }
 
-// rest does what Pause asked for. It belongs to the sender's goroutine.
+// rest carries out Pause. Only the sender's goroutine calls it.
 func (s *Sender) rest() {
 	s.mu.Lock()
 	want := s.pause
@@ -34,7 +34,7 @@ func (s *Sender) rest() {
 	}
 }
 
-// putAgain has the newest slots of every universe go out as if just put.
+// putAgain sends the newest slots of every universe as if just put.
 func (s *Sender) putAgain() {
 	s.mu.Lock()
 	defer s.mu.Unlock()

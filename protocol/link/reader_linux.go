@@ -38,7 +38,7 @@ type reader struct {
 	from  [][nameSize]byte
 	heard []protocol.Datagram
 	names names
-	lost  uint32 // the system's count of what it threw away
+	lost  uint32 // the system's count of dropped datagrams
 }
 
 func newReader(s *socket, batch int) *reader {
@@ -75,7 +75,7 @@ func (r *reader) run(l *Listener) {
 			if r.copies != nil {
 				r.copies.Failed(errno)
 			}
-			time.Sleep(time.Millisecond) // a passing error
+			time.Sleep(time.Millisecond) // a temporary error
 			continue
 		}
 		heard := r.unpack(n, time.Now(), l)
@@ -117,8 +117,8 @@ func (r *reader) sender(i int) netip.AddrPort {
 	return netip.AddrPortFrom(netip.AddrFrom16([16]byte(b[8:24])).Unmap(), port)
 }
 
-// facts reads what the system reports about a datagram: where it came in, where
-// it was sent to, when, and how many were thrown away before it (cmsg(3)).
+// facts reads what the system reports about a datagram: interface, destination,
+// time, and how many were dropped before it (cmsg(3)).
 func (r *reader) facts(h *protocol.Datagram, oob []byte, now time.Time, l *Listener) {
 	const head, align = unix.SizeofCmsghdr, int(unsafe.Sizeof(uintptr(0)))
 	for len(oob) >= head {
@@ -147,7 +147,7 @@ func (r *reader) fact(h *protocol.Datagram, c *unix.Cmsghdr, data []byte, now ti
 	}
 }
 
-// socketFact reads what socket(7) reports: datagrams thrown away so far, and the
+// socketFact reads what socket(7) reports: datagrams dropped so far, and the
 // time of arrival.
 func (r *reader) socketFact(h *protocol.Datagram, what int32, data []byte, now time.Time, l *Listener) {
 	switch {
@@ -162,8 +162,8 @@ func (r *reader) socketFact(h *protocol.Datagram, what int32, data []byte, now t
 	}
 }
 
-// arrival turns the system's own stamp into a moment on Go's steady clock. A
-// stamp that makes no sense, as when the wall clock was just set, is not used.
+// arrival turns the system's timestamp into a time on Go's monotonic clock. An
+// implausible timestamp, as when the wall clock was just set, is not used.
 func arrival(stamp []byte, now time.Time) time.Time {
 	at := time.Unix(int64(binary.NativeEndian.Uint64(stamp)), int64(binary.NativeEndian.Uint64(stamp[8:])))
 	age := now.Round(0).Sub(at)

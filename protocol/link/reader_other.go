@@ -39,7 +39,7 @@ func (r *reader) run(l *Listener) {
 			if r.copies != nil {
 				r.copies.Failed(err)
 			}
-			time.Sleep(time.Millisecond) // a passing error, or a datagram that is too long
+			time.Sleep(time.Millisecond) // a temporary error, or a datagram that is too long
 			continue
 		}
 		h := protocol.Datagram{At: time.Now(), From: netip.AddrPortFrom(from.Addr().Unmap(), from.Port()), Octets: r.buf[:n]}

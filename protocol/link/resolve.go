@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A ResolveError says that a host name gives no address.
+// A ResolveError names a host name that has no address.
 type ResolveError struct {
 	Host string
 	Err  error // the resolver's own words
@@ -31,7 +31,7 @@ func (e *ResolveError) Error() string {
 func (e *ResolveError) Unwrap() error { return e.Err }
 
 // Resolve turns a host name or address into an address, IPv4 before IPv6, for
-// forms that want to know beforehand. The error is a *ResolveError.
+// forms that check it before sending. The error is a *ResolveError.
 func Resolve(ctx context.Context, host string) (netip.Addr, error) {
 	return resolve(ctx, host, nil)
 }

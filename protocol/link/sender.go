@@ -24,7 +24,7 @@ type Sender struct {
 	alarm   alarm
 	log     events
 	cache   interfaceCache
-	changes *changes // the network's; the sender's goroutine's
+	changes *changes // of the network; used by the sender's goroutine
 	kept    maintenance
 	syncs   uint8 // sequence of the synchronization packets (6.3.2)
 	syncBuf []byte
@@ -32,25 +32,25 @@ type Sender struct {
 
 	mu      sync.Mutex
 	inbox   [][]byte // newest slots of each target
-	fresh   []bool   // not taken yet
+	fresh   []bool   // target's slots not yet taken
 	any     bool
 	closing context.Context
 	pause   bool // asked for by Pause
 
 	silent atomic.Bool // the streams have ended for now
-	paced  atomic.Bool // it sleeps until the first moment at which any stream may send
+	paced  atomic.Bool // the sender sleeps until the first time at which a stream may send
 
 	cancel   context.CancelFunc
 	once     sync.Once
 	keep     sync.WaitGroup
 	done     chan struct{}
-	announce chan struct{} // to the announcer: what is lit has changed
+	announce chan struct{} // to the announcer: the list of universes sent has changed
 	unsent   []string      // targets whose last packets did not leave
 }
 
 // Open starts a sender. Nothing leaves before the first Put. The error is a
-// *ConfigError; hosts that do not resolve and interfaces that are down are
-// none: they are states, tried again until they work.
+// *ConfigError. Hosts that do not resolve and interfaces that are down are no
+// errors: they are states, tried again until they work.
 func Open(cfg Config) (*Sender, error) {
 	if err := cfg.check(); err != nil {
 		return nil, err
@@ -128,8 +128,8 @@ func (s *Sender) newStream(t Target, h *host) *stream {
 }
 
 // Put hands over the newest slots of every universe, in the order of
-// Config.Targets. It copies, never waits and never fails; slots past 512 are
-// left out, and universes past the end of slots keep what they have.
+// Config.Targets. It copies them, never blocks and never fails; slots past 512
+// are ignored, and universes past the end of slots keep their values.
 func (s *Sender) Put(slots [][]byte) {
 	s.mu.Lock()
 	changed := false
@@ -149,12 +149,12 @@ func (s *Sender) Put(slots [][]byte) {
 	s.mu.Unlock()
 	if changed && !s.paced.Load() {
 		s.alarm.ring()
-		runtime.Gosched() // it goes out first, and then the caller goes on
+		runtime.Gosched() // lets the sender send before the caller continues
 	}
 }
 
-// take moves what was put into the streams; it returns the context of Close
-// once that was called.
+// take moves the slots put into the streams; it returns the context of Close
+// once Close was called.
 func (s *Sender) take() (closing context.Context) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -170,7 +170,7 @@ func (s *Sender) take() (closing context.Context) {
 	return s.closing
 }
 
-// Status is how each target fares, in the order of Config.Targets.
+// Status returns the state of each target, in the order of Config.Targets.
 func (s *Sender) Status() []Status {
 	list := make([]Status, len(s.streams))
 	for i, st := range s.streams {
@@ -197,9 +197,9 @@ func (s *stream) status() Status {
 
 // Close sends black, then three packets with Stream_Terminated for every
 // universe that was sent (6.2.6), and returns when they have left, which takes
-// four periods. When ctx ends first, what remains goes out at once, without
-// keeping the rate. The error names targets that the end could not be sent to. Closing
-// again waits for the first one and returns the same.
+// four periods. When ctx ends first, the remaining packets are sent at once,
+// faster than the rate. The error names the targets that these packets could
+// not be sent to. A second Close waits for the first and returns the same.
 func (s *Sender) Close(ctx context.Context) error {
 	s.once.Do(func() {
 		s.mu.Lock()

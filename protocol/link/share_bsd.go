@@ -10,8 +10,8 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// bindsToGroups: a socket here takes what is sent to the groups it joined, and
-// several programs may take the same unicast port.
+// bindsToGroups is false: a socket here receives the groups it joined, and
+// several programs may bind the same unicast port.
 const bindsToGroups = false
 
 // bindGroup is not used here.

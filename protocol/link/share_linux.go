@@ -8,7 +8,7 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// bindsToGroups: a socket bound to a group takes only what is sent to it.
+// bindsToGroups is true: a socket bound to a group receives that group only.
 const bindsToGroups = true
 
 // bindGroup opens a socket that is bound to a group itself. Package net would
@@ -30,10 +30,10 @@ func bindGroup(at netip.AddrPort) (net.PacketConn, error) {
 	return net.FilePacketConn(file)
 }
 
-// sharePort lets several programs listen, if share is set, and keeps a socket to the groups it
-// joined itself: otherwise each gets what anyone on the machine has joined
-// (ip(7), IP_MULTICAST_ALL). It also asks for the facts that come with each
-// datagram.
+// sharePort lets several programs listen, if share is set, and limits a socket
+// to the groups that it joined itself: otherwise it receives every group that
+// any program of the machine has joined (ip(7), IP_MULTICAST_ALL). It also
+// requests the control messages of each datagram.
 func sharePort(fd uintptr, at netip.Addr, share bool) error {
 	s := int(fd)
 	if share {
@@ -41,7 +41,7 @@ func sharePort(fd uintptr, at netip.Addr, share bool) error {
 			return err
 		}
 	}
-	// What follows makes reports better; none of it is needed to hear.
+	// These options make reports more exact; reception works without them.
 	unix.SetsockoptInt(s, unix.SOL_SOCKET, unix.SO_RCVBUFFORCE, readBuffer) // root only
 	unix.SetsockoptInt(s, unix.SOL_SOCKET, unix.SO_RXQ_OVFL, 1)
 	unix.SetsockoptInt(s, unix.SOL_SOCKET, unix.SO_TIMESTAMPNS, 1)

@@ -8,7 +8,7 @@ import (
 	"golang.org/x/sys/windows"
 )
 
-// bindsToGroups: a socket cannot be bound to a group here.
+// bindsToGroups is false: a socket cannot be bound to a group here.
 const bindsToGroups = false
 
 // bindGroup is not used here.

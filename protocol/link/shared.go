@@ -11,11 +11,11 @@ import (
 )
 
 // How the listener shares unicast with other programs of ours on this machine:
-// what one of them gets, it offers to the others (package port).
+// each offers copies of what it receives to the others (package port).
 
-// openUnicast opens a socket for what is sent to an address, or subscribes to
-// the program of ours that has it. On Linux the newest of several sockets on
-// all addresses would take everything, so an offer comes first there.
+// openUnicast opens a socket for an address, or subscribes to the program of
+// ours that has it. On Linux the newest of several sockets on all addresses
+// receives everything, so an offer is looked for first there.
 func (g *groups) openUnicast(at netip.AddrPort) error {
 	if at.Addr().IsUnspecified() && g.subscribe(at) {
 		return nil
@@ -29,13 +29,13 @@ func (g *groups) openUnicast(at netip.AddrPort) error {
 		return err
 	}
 	s.keep, s.at = true, at
-	if bindsToGroups || !at.Addr().IsUnspecified() { // else groups would be among the copies
+	if bindsToGroups || !at.Addr().IsUnspecified() { // otherwise multicast would be among the copies
 		s.hub.Store(port.Open(at))
 	}
 	return nil
 }
 
-// subscribe looks for an offer of what is sent to an address.
+// subscribe looks for an offer of copies for an address, and subscribes to it.
 func (g *groups) subscribe(at netip.AddrPort) bool {
 	for _, o := range port.Offers(at.Port()) {
 		own := slices.ContainsFunc(g.sockets, func(s *socket) bool { return s.has(o) })
@@ -46,14 +46,14 @@ func (g *groups) subscribe(at netip.AddrPort) bool {
 	return false
 }
 
-// covers reports whether a socket bound to one address gets what is sent to
+// covers reports whether a socket bound to one address receives packets for
 // another.
 func covers(bound, to netip.Addr) bool {
 	return bound == to || bound.IsUnspecified() && bound.Is4() == to.Is4()
 }
 
-// follow reads the copies of an offer; it is false when the offer no longer
-// holds.
+// follow reads the copies of an offer; it returns false when the offer is no
+// longer valid.
 func (g *groups) follow(o port.Offer) bool {
 	if time.Since(g.silent[o.Token]) < joinAgainAfter {
 		return false
@@ -71,9 +71,8 @@ func (g *groups) follow(o port.Offer) bool {
 	return true
 }
 
-// share keeps up with the programs that come and go: new offers are followed,
-// and an address that was theirs is taken when they have gone. The caller
-// holds mu.
+// share follows new offers, and takes over an address when the program that had
+// it has gone. The caller holds mu.
 func (g *groups) share() {
 	g.sockets = slices.DeleteFunc(g.sockets, func(s *socket) bool {
 		over := s.copies != nil && s.copies.Ended()
@@ -84,7 +83,7 @@ func (g *groups) share() {
 	})
 	for _, at := range g.unicast {
 		if !slices.ContainsFunc(g.sockets, func(s *socket) bool { return s.takes(at) }) {
-			g.openUnicast(at) // until it works: the next look is half a second away
+			g.openUnicast(at) // if it fails, the next try is half a second later
 		}
 	}
 	for _, o := range port.Offers(g.cfg.Port) {
@@ -97,7 +96,7 @@ func (g *groups) share() {
 	}
 }
 
-// takes reports whether a socket gets what is sent to an address.
+// takes reports whether a socket receives packets for an address.
 func (s *socket) takes(at netip.AddrPort) bool {
 	return s.at == at || s.copies != nil && covers(s.copies.Offer.At.Addr(), at.Addr())
 }
@@ -107,7 +106,8 @@ func (s *socket) has(o port.Offer) bool {
 	return s.hub.Load().IsOwn(o) || s.copies != nil && s.copies.Offer.Token == o.Token
 }
 
-// close gives a socket back; an offer is withdrawn when the port is free.
+// close closes a socket, and then withdraws its offer: the port must be free
+// first.
 func (s *socket) close() {
 	if s.copies != nil {
 		s.copies.Close()
@@ -117,8 +117,8 @@ func (s *socket) close() {
 	s.hub.Load().Close()
 }
 
-// original turns a copy into the datagram it was made of; it is false for what
-// else a program says that offers copies.
+// original turns a copy back into the original datagram; it returns false for
+// any other message of the offering program.
 func (s *socket) original(h *protocol.Datagram) bool {
 	if s.copies == nil {
 		return true
@@ -128,7 +128,7 @@ func (s *socket) original(h *protocol.Datagram) bool {
 	return ok
 }
 
-// pass hands copies of unicast on to who subscribed.
+// pass sends copies of unicast datagrams to the subscribers.
 func (s *socket) pass(heard []protocol.Datagram) {
 	hub := s.hub.Load()
 	if hub == nil {

@@ -8,13 +8,13 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A State is how sending to one destination goes, as the system reports it.
+// A State is the state of sending to one destination, as the system reports it.
 type State uint8
 
 // The states of a destination.
 const (
 	Starting    State = iota // nothing sent yet
-	Sending                  // the last packet left without complaint
+	Sending                  // the last packet left without an error
 	Refused                  // the host is there, but nothing listens on the port
 	Unreachable              // no route, network down, host unreachable
 	Unresolved               // the host name gives no address
@@ -22,7 +22,7 @@ const (
 	Failed                   // any other error of the socket
 )
 
-// A Target is one universe and where it goes.
+// A Target is one universe and its destination.
 type Target struct {
 	Universe  protocol.Universe
 	Host      string // name or address; empty means multicast
@@ -30,17 +30,17 @@ type Target struct {
 	Interface string // empty lets the system choose
 }
 
-// A Status is how one target fares. Counts grow from the start of the sender.
+// A Status is the state of one target. Counts start with the sender.
 type Status struct {
 	Target  Target
 	Dest    netip.AddrPort // zero until resolved
 	Local   netip.Addr     // this machine's address on the way there; zero until known
 	State   State
 	Err     error      // the system's own words behind State, nil when Sending
-	From    netip.Addr // who said so, when it was a host or a router and the system names it
+	From    netip.Addr // the host or router that reported it, if the system names it
 	Since   time.Time  // when State began
-	Packets uint64     // that left
-	Refused uint64     // that came back as refused; what a refusal kept from leaving was sent again
+	Packets uint64     // packets sent
+	Refused uint64     // packets that came back as refused; one that a refusal kept from leaving was sent again
 	Rate    float64    // packets per second recently
 	Waiting bool       // the newest values have not left yet
 }
@@ -53,7 +53,7 @@ func (t Target) String() string {
 	return fmt.Sprintf("universe %d to %s", t.Universe, t.place())
 }
 
-// place is where a target is, in words.
+// place is a target's destination in words.
 func (t Target) place() string {
 	switch {
 	case t.Host != "":

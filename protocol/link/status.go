@@ -28,11 +28,11 @@ func (s State) String() string {
 	}
 }
 
-// OK reports whether nothing is known to be wrong. It does not mean that
-// anyone listens: silence proves nothing.
+// OK reports whether nothing is known to be wrong. It does not mean that a
+// receiver listens: silence proves nothing.
 func (s State) OK() bool { return s == Starting || s == Sending }
 
-// Sentence says how the target fares, for the builder.
+// Sentence describes the state of the target to the builder.
 func (s Status) Sentence() string {
 	where := s.where()
 	var ours *faultError
@@ -58,7 +58,7 @@ func (s Status) Sentence() string {
 	}
 }
 
-// unreachable distinguishes who could not reach the host.
+// unreachable says whether this machine or a router could not reach the host.
 func (s Status) unreachable(where string) string {
 	var down *interfaceStateError
 	switch {
@@ -73,10 +73,10 @@ func (s Status) unreachable(where string) string {
 	}
 }
 
-// fromHere is true when this machine itself gave up on the host.
+// fromHere reports whether this machine itself gave up on the host.
 func (s Status) fromHere() bool { return s.From == s.Local || s.From.IsLoopback() }
 
-// where is the host as the builder knows it.
+// where is the host as the builder wrote it.
 func (s Status) where() string {
 	if s.Target.Host == "" {
 		return s.Target.place()

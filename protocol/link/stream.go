@@ -12,32 +12,33 @@ import (
 // keepAlive is between the 800 and 1000 ms of 6.6.2.
 const keepAlive = (protocol.KeepAliveMin + protocol.KeepAliveMax) / 2
 
-// slack is how much a packet may be late without the next one being late as
-// well. Two packets are never closer than Period - slack, and n packets never
-// take less than (n-1) Period - slack, so the rate keeps below 44 Hz (6.6.1)
-// and does not sag when the machine is busy.
+// slack is how late a packet may be without delaying the next one. Two packets
+// are never closer than Period - slack, and n packets never take less than
+// (n-1) Period - slack, so the rate stays below 44 Hz (6.6.1) and does not drop
+// when the machine is busy.
 const slack = time.Millisecond
 
-// A stream is one target: its universe's packet and when it goes out.
-// Only the sender's goroutine touches it, the counters aside. The slots lie in
-// the packet and nowhere else: at 44 Hz the caches are cold for every beat.
+// A stream is one target: its universe's packet and when it is sent. Except for
+// the counters only the sender's goroutine uses it. The slots are stored in the
+// packet only: at 44 Hz the caches are cold for every packet, and a second copy
+// would cost time.
 type stream struct {
-	// What every packet touches, side by side.
+	// The fields that every packet uses, next to one another in memory.
 	host     *host
 	dest     *net.UDPAddr // for multicast
 	packet   *protocol.Template
 	preview  protocol.Options
 	sequence uint8
 	used     bool          // something was put
-	changed  bool          // and has not gone out yet
-	repeats  int           // how often these values still go out at the full rate
-	next     time.Time     // not before; see slack
+	changed  bool          // the values have not been sent yet
+	repeats  int           // how many more times these values are sent at the full rate
+	next     time.Time     // earliest time of the next packet; see slack
 	last     time.Time     // when the last packet left
-	taken    uint64        // how often the values to be sent next were changed
-	out      atomic.Uint64 // how often those that left were
+	taken    uint64        // number of the change whose values are sent next
+	out      atomic.Uint64 // number of the change that was sent last
 	packets  atomic.Uint64
 
-	asked   atomic.Uint64 // how often Put has changed the values
+	asked   atomic.Uint64 // number of changes by Put
 	refused atomic.Uint64
 	rate    atomic.Uint64 // bits of a float64
 	target  Target
@@ -61,31 +62,32 @@ func (s *stream) put(slots []byte) {
 	s.used, s.changed, s.taken = true, true, s.asked.Load()
 }
 
-// dark is true when the last values sent, and sent often enough, are all 0.
+// dark reports whether the last values are all 0 and were sent often enough
+// (6.6.2).
 func (s *stream) dark() bool {
 	return !s.changed && s.repeats == 0 && len(bytes.Trim(s.packet.Slots(), "\x00")) == 0
 }
 
-// again has the values go out at once and three times, after trouble.
+// again has the values sent at once and three times, after a fault.
 func (s *stream) again() {
 	if s.used {
 		s.changed = true
 	}
 }
 
-// fill makes the packet that goes out next.
+// fill makes the next packet.
 func (s *stream) fill(more protocol.Options) []byte {
 	return s.packet.Next(s.sequence, s.preview|more)
 }
 
-// end has a packet go out that is black.
+// end has a black packet sent.
 func (s *stream) end(more protocol.Options) {
 	clear(s.packet.Slots())
 	s.host.add(s, more)
 }
 
-// paced moves the earliest moment of the next packet, whether or not this one
-// left.
+// paced moves the earliest time of the next packet, whether or not this one was
+// sent.
 func (s *stream) paced(now time.Time, period time.Duration) {
 	if late := now.Add(-slack); s.next.Before(late) {
 		s.next = late
@@ -93,7 +95,7 @@ func (s *stream) paced(now time.Time, period time.Duration) {
 	s.next = s.next.Add(period)
 }
 
-// left notes that the packet is on its way (6.2.5, 6.6.2).
+// left notes that the packet was sent (6.2.5, 6.6.2).
 func (s *stream) left(now time.Time) {
 	s.sequence++
 	s.last = now

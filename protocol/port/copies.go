@@ -13,7 +13,7 @@ import (
 // Copies is a subscription to an offer.
 type Copies struct {
 	Offer Offer
-	UDP   *net.UDPConn // what Unwrap understands; closed when the subscription ends
+	UDP   *net.UDPConn // source of the frames for Unwrap; closed when the subscription ends
 
 	mu      sync.Mutex
 	renewed time.Time // when the hub answered last
@@ -25,8 +25,8 @@ type Copies struct {
 // answerWithin is how long a hub may take to answer the first time.
 const answerWithin = 300 * time.Millisecond
 
-// Subscribe asks for copies and waits for the answer. The error is of an offer
-// that no longer holds.
+// Subscribe asks for copies and waits for the answer. It fails if the offer is
+// no longer valid.
 func Subscribe(o Offer) (*Copies, error) {
 	udp, err := net.DialUDP("udp4", nil, net.UDPAddrFromAddrPort(o.Tap))
 	if err != nil {
@@ -59,8 +59,8 @@ func (c *Copies) ask() error {
 	return nil
 }
 
-// renew asks again every so often, and ends the subscription when the hub has
-// gone.
+// renew repeats the request every half second, and ends the subscription when
+// the hub has gone.
 func (c *Copies) renew() {
 	tick := time.NewTicker(renewEvery)
 	defer tick.Stop()
@@ -81,8 +81,8 @@ func (c *Copies) renew() {
 	}
 }
 
-// Unwrap reads a datagram that came in on UDP: the sender and the octets of
-// the one it is a copy of. It is false for what is no copy.
+// Unwrap reads a datagram that came in on UDP: the sender and the octets of the
+// one it is a copy of. ok is false for a frame that is not a copy.
 func (c *Copies) Unwrap(frame []byte) (from netip.AddrPort, octets []byte, ok bool) {
 	if len(frame) == 0 {
 		return from, nil, false

@@ -6,7 +6,7 @@
 // An offer is a small file in a folder of the user's own: it names a UDP socket
 // on 127.0.0.1 and a token that subscribers must show. A subscription is
 // renewed every half second and ends two seconds after the last renewal, or
-// when the offering program says that it goes.
+// when the offering program withdraws the offer.
 //
-// Where a stranger has the port, Holder names the program if the system says it.
+// Where another program has the port, Holder names it if the system does.
 package port

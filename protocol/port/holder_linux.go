@@ -11,7 +11,7 @@ import (
 
 // Holder names another program that has a UDP port on this machine, such as
 // "lamp (process 4711)": /proc gives it for one's own processes, or for all to
-// root (proc(5)). It is empty when the system does not tell.
+// root (proc(5)). It is empty when the system does not name it.
 func Holder(port uint16) string {
 	inodes := map[string]bool{}
 	for _, table := range []string{"/proc/net/udp", "/proc/net/udp6"} {

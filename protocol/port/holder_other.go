@@ -2,6 +2,5 @@
 
 package port
 
-// Holder is empty: this system does not tell a program which other one has a
-// port.
+// Holder is empty: this system does not name the program that has a port.
 func Holder(uint16) string { return "" }

@@ -18,25 +18,25 @@ const (
 	renewEvery = 500 * time.Millisecond
 	endAfter   = 2 * time.Second // without a renewal
 	touchEvery = 30 * time.Second
-	staleAfter = 2 * time.Minute // a file that was not touched: its program was killed
+	staleAfter = 2 * time.Minute // age of an offer file that is not renewed: its program was killed
 	most       = 16              // subscribers of one offer
 )
 
-// An Offer is on the file system what a Hub gives.
+// An Offer is the content of the file that a Hub writes.
 type Offer struct {
-	At    netip.AddrPort // that the datagrams are sent to
-	Tap   netip.AddrPort // where subscribers ask
+	At    netip.AddrPort // the address that the datagrams are sent to
+	Tap   netip.AddrPort // address that subscribers send to
 	Token string
 	path  string
 }
 
-// folder is where offers lie: the user's own, below the system's temporary one.
+// folder holds the user's offers, below the system's temporary folder.
 func folder() string {
 	return filepath.Join(os.TempDir(), fmt.Sprintf("ringout-ports-%d", os.Getuid()))
 }
 
-// Offers are those for a port that others make, as far as their files can be
-// read. Whether one still holds shows when it is subscribed to.
+// Offers lists the offers of other programs for a port, from the files that can
+// be read. Subscribing shows whether an offer is still valid.
 func Offers(port uint16) []Offer {
 	names, _ := filepath.Glob(filepath.Join(folder(), fmt.Sprintf("%d-*.json", port)))
 	var out []Offer
@@ -58,20 +58,20 @@ func Offers(port uint16) []Offer {
 	return out
 }
 
-// A Hub hands copies of what one socket gets to subscribers. A nil Hub does
-// nothing.
+// A Hub sends copies of the datagrams of one socket to subscribers. A nil Hub
+// does nothing.
 type Hub struct {
 	offer Offer
 	udp   *net.UDPConn
 	n     atomic.Int32 // subscribers
 	mu    sync.Mutex
-	subs  map[netip.AddrPort]time.Time // and when each renewed last
+	subs  map[netip.AddrPort]time.Time // time of each one's last renewal
 	frame []byte
 	done  chan struct{}
 }
 
-// Open offers copies of what is sent to an address of this machine; nil where
-// the system does not let it, which harms nothing else.
+// Open offers copies of the datagrams for an address of this machine. It
+// returns nil where the system does not allow that; nothing else depends on it.
 func Open(at netip.AddrPort) *Hub {
 	udp, err := net.ListenUDP("udp4", &net.UDPAddr{IP: net.IPv4(127, 0, 0, 1)})
 	if err != nil {
@@ -89,8 +89,8 @@ func Open(at netip.AddrPort) *Hub {
 	return h
 }
 
-// write puts the file beside its place and renames it, so that no one reads
-// half of it.
+// write writes the file under another name and renames it: a reader must never
+// see half of it.
 func (o *Offer) write() error {
 	if err := os.MkdirAll(folder(), 0o700); err != nil {
 		return err
@@ -161,8 +161,7 @@ func (h *Hub) expire(now time.Time) {
 	h.n.Store(int32(len(h.subs)))
 }
 
-// Pass hands a datagram on. It costs a look at one counter while no one
-// subscribes.
+// Pass hands a datagram on. Without subscribers it reads one counter only.
 func (h *Hub) Pass(from netip.AddrPort, octets []byte) {
 	if h == nil || h.n.Load() == 0 {
 		return
@@ -175,11 +174,11 @@ func (h *Hub) Pass(from netip.AddrPort, octets []byte) {
 	h.frame = append(h.frame, byte(from.Port()>>8), byte(from.Port()))
 	h.frame = append(h.frame, octets...)
 	for sub := range h.subs {
-		h.udp.WriteToUDPAddrPort(h.frame, sub) // one that has gone is forgotten soon
+		h.udp.WriteToUDPAddrPort(h.frame, sub) // a subscriber that has gone expires after endAfter
 	}
 }
 
-// IsOwn reports whether an offer is this hub's.
+// IsOwn reports whether an offer is that of this hub.
 func (h *Hub) IsOwn(o Offer) bool { return h != nil && h.offer.Token == o.Token }
 
 // Close withdraws the offer and tells the subscribers, who may then take the
