@@ -55,7 +55,7 @@ type state struct {
 // keyNames are the keys that are no letter.
 var keyNames = map[string]tea.KeyType{"enter": tea.KeyEnter, "tab": tea.KeyTab, "esc": tea.KeyEsc, "up": tea.KeyUp, "down": tea.KeyDown,
 	"left": tea.KeyLeft, "right": tea.KeyRight, "home": tea.KeyHome, "end": tea.KeyEnd, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown,
-	"shift+tab": tea.KeyShiftTab, "ctrl+c": tea.KeyCtrlC, "ctrl+f": tea.KeyCtrlF, "ctrl+u": tea.KeyCtrlU, "backspace": tea.KeyBackspace,
+	"shift+tab": tea.KeyShiftTab, "ctrl+c": tea.KeyCtrlC, "f1": tea.KeyF1, "ctrl+f": tea.KeyCtrlF, "ctrl+u": tea.KeyCtrlU, "backspace": tea.KeyBackspace,
 	"shift+up": tea.KeyShiftUp, "shift+down": tea.KeyShiftDown}
 
 func keyOf(name string) tea.KeyMsg {

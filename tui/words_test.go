@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -32,10 +31,7 @@ func TestHintsAreTheSameInHelp(t *testing.T) {
 				defer w.Close()
 				lines := strings.Split(w.view(), "\n")
 				short := hintsOf(lines[len(lines)-1])
-				help, _ := w.m.Update(keyOf("?"))
-				if ansi.Strip(help.View()) == ansi.Strip(w.view()) {
-					return // ? is a letter here
-				}
+				help, _ := w.m.Update(keyOf("f1"))
 				page := strings.Split(help.View(), "\n")
 				all := hintsOf(page[1 : len(page)-1]...)
 				for _, h := range short {

@@ -317,7 +317,7 @@ func TestKeysBeforeTheSizeIsKnown(t *testing.T) {
 // The page of keys lists only keys that act where it was opened: on the first page those
 // that leave it, and while a text is typed no letters, which are the text's.
 func TestKeysListedAct(t *testing.T) {
-	words := func(m Model) string { return strings.Join(strings.Fields(feed(m, letter("?")).View()), " ") }
+	words := func(m Model) string { return strings.Join(strings.Fields(feed(m, tea.KeyMsg{Type: tea.KeyF1}).View()), " ") }
 	m, _, _ := setup(Options{Start: "Two"})
 	front := words(m)
 	for _, want := range []string{"Keys of the first page", "enter go to the bench", "S P L C T R the page", "? all keys", "q leave"} {
@@ -348,4 +348,16 @@ func TestAPageByItsLetterFromTheFirstPage(t *testing.T) {
 	assert.Equal(t, []string{"Check screen.EnterMsg"}, *got)
 	assert.Contains(t, m.View(), "page Check")
 	assert.Equal(t, 1, seen)
+}
+
+// A text that is typed may have a question mark in it; f1 lists the keys then.
+func TestTheKeyOfKeysWhileTyping(t *testing.T) {
+	m, got, _ := setup(Options{Start: "Two", Seen: true})
+	m = feed(m, enter)
+	*got = nil
+	asked := feed(m, letter("?"))
+	assert.False(t, asked.help)
+	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got)
+	assert.True(t, feed(m, tea.KeyMsg{Type: tea.KeyF1}).help)
+	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got, "f1 is the bench's")
 }

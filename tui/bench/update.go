@@ -151,6 +151,7 @@ func (m Model) typing() bool {
 func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	typing := m.typing()
 	far := key.Matches(k, m.keys.Far) && (!typing || k.Type == tea.KeyCtrlF)
+	help := key.Matches(k, m.keys.Help) && (!typing || k.Type == tea.KeyF1)
 	switch {
 	case m.leaving:
 		return m, nil
@@ -161,7 +162,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, nil
 	case m.tooSmall():
 		return m, nil
-	case key.Matches(k, m.keys.Help):
+	case help:
 		m.help, m.scroll, m.far = !m.help, 0, false // the keys listed are those of the page
 		return m, nil
 	case m.help:

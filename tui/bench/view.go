@@ -102,6 +102,7 @@ func (m Model) foot() string {
 	if m.screens[m.at].Typing() {
 		quit.SetHelp("ctrl+c", quit.Help().Desc)
 		far.SetHelp("ctrl+f", far.Help().Desc)
+		help.SetHelp("f1", help.Help().Desc)
 	}
 	if m.width < 80 { // the page's own keys need the room
 		next.SetHelp(next.Help().Key, "next")

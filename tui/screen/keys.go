@@ -16,7 +16,7 @@ func Bench() BenchKeys {
 		Far:      Key("f ctrl+f", "far view", "f", "ctrl+f"),
 		Motion:   Key("M", "moving arrows on or off", "M"),
 		Simulate: Key("I", "imitate the prop, where none listens", "I"),
-		Help:     Key("?", "all keys", "?"),
+		Help:     Key("? f1", "all keys", "?", "f1"),
 		Quit:     Key("q", "leave: the prop goes dark", "q"),
 		Leave:    Key("ctrl+c", "leave: the prop goes dark; also while typing", "ctrl+c"),
 	}
@@ -24,7 +24,7 @@ func Bench() BenchKeys {
 
 // ShortHelp is what the foot of every page shows after the screen's own keys.
 func (k BenchKeys) ShortHelp() []key.Binding {
-	return []key.Binding{k.Next, Hint(k.Far, "f", k.Far.Help().Desc), k.Help, Hint(k.Quit, "q", "leave")}
+	return []key.Binding{k.Next, Hint(k.Far, "f", k.Far.Help().Desc), Hint(k.Help, "?", k.Help.Help().Desc), Hint(k.Quit, "q", "leave")}
 }
 
 // FullHelp is the bench's column of the help page.
