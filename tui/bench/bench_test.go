@@ -317,7 +317,9 @@ func TestKeysBeforeTheSizeIsKnown(t *testing.T) {
 // The page of keys lists only keys that act where it was opened: on the first page those
 // that leave it, and while a text is typed no letters, which are the text's.
 func TestKeysListedAct(t *testing.T) {
-	words := func(m Model) string { return strings.Join(strings.Fields(feed(m, tea.KeyMsg{Type: tea.KeyF1}).View()), " ") }
+	words := func(m Model) string {
+		return strings.Join(strings.Fields(feed(m, tea.KeyMsg{Type: tea.KeyF1}).View()), " ")
+	}
 	m, _, _ := setup(Options{Start: "Two"})
 	front := words(m)
 	for _, want := range []string{"Keys of the first page", "enter go to the bench", "S P L C T R the page", "? all keys", "q leave"} {
