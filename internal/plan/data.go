@@ -9,52 +9,52 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Data is how the data reaches the pixels of one output: a prop is one string
-// of pixels on one output. Times are seconds, lengths metres.
+// Data is the data timing of one output. A prop is one string of pixels on one output.
+// Times are seconds, lengths metres.
 type Data struct {
 	Line     prop.DataLine
-	Known    bool          // the chip is in the table; otherwise the usual timing is taken
+	Known    bool          // the chip is in the table; otherwise typical timing is assumed
 	Frame    float64       // time of one frame on the wire: bit time x bits x pixels + reset
-	Refresh  float64       // frames a second that leaves
+	Refresh  float64       // frames a second that this allows
 	Most     []OutputLimit // most pixels on one output at usual rates
 	Packets  int           // a second at StreamRate, synchronization not counted
 	Lead     float64       // controller to first pixel
-	NeedHigh float64       // volts that the first pixel wants for a one; 0 when not known
+	NeedHigh float64       // lowest volts the first pixel reads as a one; 0 when not known
 	Says     []string
 }
 
-// OutputLimit is the most pixels that one output refreshes at a rate.
+// OutputLimit is the most pixels that one output can refresh at a rate.
 type OutputLimit struct {
 	Rate   float64 `json:"hertz"`
 	Pixels int     `json:"pixels"`
 }
 
-// StreamRate is the packets a second a universe at which streams usually run,
-// that of a full universe of DMX512-A: 44 Hz.
+// StreamRate is the usual rate of a stream, in packets a second for each universe: that
+// of a full universe of DMX512-A, 44 Hz.
 const StreamRate = 44
 
-// Levels of the data wire, from the WS2812B datasheet: a one is 0.7 of the
-// pixel's own supply or more. Chips on 12 V and more run their input from 5 V
-// made inside (a public list of pixel chips corrects their sheets there).
+// Levels of the data wire, from the WS2812B datasheet: a one is at least 0.7 of the
+// pixel's own supply. Chips for 12 V and more run their input from an internal 5 V (a
+// public list of pixel chips corrects their datasheets here).
 const (
-	highShare   = 0.7
-	innerVolts  = 5.0
-	outputVolts = 3.3 // of many controllers' outputs (common practice)
+	highShare     = 0.7
+	internalVolts = 5.0
+	outputVolts   = 3.3 // of many controllers' outputs (common practice)
 )
 
 // Lengths of data wire (common practice, from memory; they differ with wire and
 // surroundings).
 const (
-	plainLead  = 3.0  // up to here a lead needs nothing but a series resistor
-	helpedLead = 10.0 // up to here it works with a 5 V driver near the controller and a resistor
+	plainLead  = 3.0  // up to this length a lead needs only a series resistor
+	drivenLead = 10.0 // up to this length it needs a 5 V driver near the controller and a resistor
 )
 
-// clockedExtra is the bits that clocked chips want besides those of the pixels:
-// 32 zeros before, and half a bit a pixel after (format documents).
+// clockedExtra is the number of extra bits for clocked chips: 32 zeros before the
+// pixels and half a bit per pixel after them (format documents).
 func clockedExtra(pixels int) float64 { return 32 + float64(pixels)/2 }
 
-// frameTime is one frame of a given number of pixels on the wire, seconds. Bits are eight
-// a slot; clocked chips have eight more for their level.
+// frameTime is the time of one frame on the wire, in seconds. A slot is eight bits;
+// clocked chips take 32 per pixel, eight of them for their level.
 func frameTime(c prop.Chip, d prop.DataLine, pixels int) float64 {
 	bits := float64(8*c.Order.Slots()) * float64(pixels)
 	if d.Clocked {
@@ -63,13 +63,13 @@ func frameTime(c prop.Chip, d prop.DataLine, pixels int) float64 {
 	return 1e-6 * (bits*d.BitMicros + d.ResetMicros)
 }
 
-// mostPixels is how many pixels one output refreshes at a rate.
+// mostPixels is the most pixels that one output can refresh at a rate.
 func mostPixels(c prop.Chip, d prop.DataLine, hertz float64) int {
 	each := frameTime(c, d, 1) - frameTime(c, d, 0)
 	return max(0, int(math.Floor((1/hertz-frameTime(c, d, 0))/each+1e-9)))
 }
 
-// data works out the data side; nil for a bulb, which hangs on the network.
+// data works out the data timing; nil for a bulb, which is on the network itself.
 func (pl *Plan) data() *Data {
 	p := pl.Prop
 	k, known := prop.KnownByName(p.Chip.Name)
@@ -86,13 +86,13 @@ func (pl *Plan) data() *Data {
 		d.Most = append(d.Most, OutputLimit{rate, mostPixels(p.Chip, d.Line, rate)})
 	}
 	d.Packets = len(pl.universes()) * StreamRate
-	d.NeedHigh = highShare * min(p.Supply.Volts, innerVolts)
+	d.NeedHigh = highShare * min(p.Supply.Volts, internalVolts)
 	pl.sayRate(d)
 	pl.sayLead(d)
 	return d
 }
 
-// universes are those in use, ascending.
+// universes lists the universes in use, ascending.
 func (pl *Plan) universes() []int {
 	var out []int
 	for _, r := range pl.Rows {
@@ -107,8 +107,8 @@ func (pl *Plan) universes() []int {
 
 func (d *Data) say(format string, a ...any) { d.Says = append(d.Says, fmt.Sprintf(format, a...)) }
 
-// sayRate says what the data line cannot keep up with at StreamRate: WS2812B at 1.25
-// µs a bit and 24 bits a pixel takes 30 µs a pixel, so about 755 of them (datasheet).
+// sayRate reports that the data line is too slow for StreamRate: WS2812B at 1.25 µs a
+// bit and 24 bits a pixel takes 30 µs a pixel, so at most about 755 (datasheet).
 func (pl *Plan) sayRate(d *Data) {
 	n := pl.Prop.Pixels()
 	if d.Refresh >= StreamRate {
@@ -120,13 +120,13 @@ func (pl *Plan) sayRate(d *Data) {
 	d.say("%s For %d a second put at most %d on an output: %d outputs, each with a data line of its own.", rate, StreamRate, most, outputs)
 }
 
-// sayLead speaks of the level at the first pixel, of the lead to it, and of
-// leads between runs.
+// sayLead reports on the level at the first pixel, the lead to it and the leads between
+// runs.
 func (pl *Plan) sayLead(d *Data) {
 	p := pl.Prop
 	if p.Chip.Volts <= 6 && d.NeedHigh > outputVolts {
 		d.say("The first pixel takes a one from %s (0.7 of its %s). An output of %s is short of that: use a level shifter to 5 V at the controller; or feed the first pixel with %s at most (common practice).",
-			words.Volts(d.NeedHigh), words.Given(min(p.Supply.Volts, innerVolts), "V"), words.Given(outputVolts, "V"), words.Volts(outputVolts/highShare))
+			words.Volts(d.NeedHigh), words.Given(min(p.Supply.Volts, internalVolts), "V"), words.Given(outputVolts, "V"), words.Volts(outputVolts/highShare))
 	} else if p.Chip.Volts > 6 {
 		d.say("The chip's data input runs from 5 V made inside: it takes a one from %s. An output of %s is short of that: use a level shifter to 5 V (common practice).", words.Volts(d.NeedHigh), words.Given(outputVolts, "V"))
 	}
@@ -136,17 +136,17 @@ func (pl *Plan) sayLead(d *Data) {
 	}
 	long := func(metres float64) string { return pl.length(metres) }
 	switch {
-	case d.Lead > helpedLead:
+	case d.Lead > drivenLead:
 		d.say("%s from controller to first pixel is too long for a bare data wire: carry it as a balanced pair (line driver at the controller, receiver at the pixel); or move the controller (common practice: up to %s plain, to %s with a 5 V driver).",
-			long(d.Lead), long(plainLead), long(helpedLead))
+			long(d.Lead), long(plainLead), long(drivenLead))
 	case d.Lead > plainLead:
 		d.say("%s from controller to first pixel wants three things: a 5 V driver at the controller, the resistor, ground twisted with data (common practice: plain only up to %s).", long(d.Lead), long(plainLead))
 	}
 	pl.sayRepeats(d, long)
 }
 
-// sayRepeats finds the joints whose lead is so long that the signal wants to be
-// made again on the way. A pixel makes it again at its own voltage.
+// sayRepeats reports joints whose lead is too long without a repeater. A pixel repeats
+// the signal at its own voltage.
 func (pl *Plan) sayRepeats(d *Data, long func(float64) string) {
 	worst, over := prop.Joint{}, 0
 	for _, j := range pl.Joints[1:] {
@@ -174,7 +174,7 @@ func (pl *Plan) writeData(w *writer) {
 	if d == nil {
 		return
 	}
-	w.head("Data")
+	w.header("Data")
 	frame := fmt.Sprintf("%d x %d bits x %.4g µs + %.4g µs", pl.Prop.Pixels(), 8*pl.Prop.Chip.Order.Slots(), d.Line.BitMicros, d.Line.ResetMicros)
 	if d.Line.Clocked {
 		frame = fmt.Sprintf("32 bits a pixel and the frame around them at %.4g MHz", 1/d.Line.BitMicros)
@@ -187,7 +187,7 @@ func (pl *Plan) writeData(w *writer) {
 	}
 }
 
-// jsonData is the data side for programs.
+// jsonData is Data in JSON.
 type jsonData struct {
 	FrameMS   float64       `json:"frame_ms"`
 	Refresh   float64       `json:"refresh_hertz"`
@@ -208,28 +208,28 @@ func (pl *Plan) jsonData() *jsonData {
 	return &jsonData{1000 * d.Frame, d.Refresh, d.Most, len(pl.universes()), d.Packets, d.Lead, d.NeedHigh, d.Line.Source, d.Says}
 }
 
-// heatShare is the part of a run's power that becomes heat: all of it is taken,
-// since what leaves as light is a third at most.
+// heatShare is the share of a run's power taken as heat. 1 is cautious: at most a third
+// leaves as light.
 const heatShare = 1.0
 
 // A RunHeat is the power of one run at the plan's level, an estimate.
 type RunHeat struct {
 	Run   int
-	Watts float64 // all of it taken as heat
+	Watts float64 // all taken as heat
 	Metre float64 // watts a metre of strip; 0 without a density
 	Rise  float64 // kelvins above the air, in a closed tube; 0 without a density
 }
 
-// A closed tube around the strip gives its heat to still air through its
-// surface (10 W a square metre and kelvin for convection and radiation, a
-// handbook figure from memory); the usual tube is taken to be 20 mm across.
+// A closed tube around the strip gives off heat to still air through its surface, 10 W
+// per square metre and kelvin by convection and radiation (handbook figure, from
+// memory). The tube is assumed to be 20 mm across.
 const (
 	tubeAcross = 0.020
 	airTakes   = 10.0
 )
 
-// heats are the runs' watts at constant current: the cautious side.
-func heats(p *prop.Prop, r *power.Report) []RunHeat {
+// runHeats estimates the watts of each run at constant current, the cautious case.
+func runHeats(p *prop.Prop, r *power.Report) []RunHeat {
 	var out []RunHeat
 	starts := p.Starts()
 	for i, run := range p.Runs {
@@ -250,7 +250,7 @@ func heats(p *prop.Prop, r *power.Report) []RunHeat {
 	return out
 }
 
-// wattsAlong is how warm a strip is along its length, in the file's units.
+// wattsAlong is the heat per length of strip, in the file's units.
 func (pl *Plan) wattsAlong(metre float64) string {
 	if pl.Prop.Inches {
 		return words.Watts(metre*prop.Foot) + " a foot"
@@ -259,7 +259,7 @@ func (pl *Plan) wattsAlong(metre float64) string {
 }
 
 func (pl *Plan) writeHeat(w *writer) {
-	w.head(fmt.Sprintf("Heat at level %s (estimate)", words.Percent(pl.Power.Level)))
+	w.header(fmt.Sprintf("Heat at level %s (estimate)", words.Percent(pl.Power.Level)))
 	hot := false
 	for i, h := range pl.Heat {
 		line := fmt.Sprintf("%s: %s", pl.Prop.Runs[h.Run].Name, words.Watts(h.Watts))
@@ -279,6 +279,6 @@ func (pl *Plan) writeHeat(w *writer) {
 	}
 }
 
-// hotRise is the warming from which the plan warns: at 25 degrees outside, 60
-// inside, where strip and hot glue begin to suffer (common practice).
+// hotRise is the rise, in kelvins, from which the plan warns: 60 °C inside at 25 °C
+// outside, where strip and hot glue begin to fail (common practice).
 const hotRise = 35.0

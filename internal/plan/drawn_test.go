@@ -361,10 +361,10 @@ func TestBoardInLetters(t *testing.T) {
 	c.write(w, 4)
 	assert.Equal(t, "  columns 1 to 2 from the left:\n   2 3\n   1 4\n  columns 3 to 3 from the left:\n   7\n   8\n", w.String())
 	w = &writer{width: 40}
-	cells{{0, 10, 0}, {9, 0, 0}}.write(w, 9)
+	plateGrid{{0, 10, 0}, {9, 0, 0}}.write(w, 9)
 	assert.Equal(t, "      10\n    9\n", w.String(), "three columns of three take all nine; nothing is set where no hole is")
 	w = &writer{width: 40}
-	cells{{10, 11}}.write(w, 1)
+	plateGrid{{10, 11}}.write(w, 1)
 	assert.Equal(t, 2, strings.Count(w.String(), "columns"), "one column at least")
 	far := board()
 	far.Sign.Columns, far.Sign.Pitch = 0, 0

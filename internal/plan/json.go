@@ -5,12 +5,12 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// JSON is a plan for programs. Lengths are metres, currents amps; pixels,
-// slots and universes count from 1.
+// JSON is a plan in JSON. Lengths are metres, currents amps; pixels, slots and
+// universes count from 1.
 type JSON struct {
 	Prop     string          `json:"prop"`
 	Pixels   int             `json:"pixels"`
-	Lights   int             `json:"lights"` // pixels that give light: those of empty parts do not
+	Lights   int             `json:"lights"` // pixels that give light, so without empty parts
 	Runs     []prop.Row      `json:"runs"`
 	Other    []prop.Row      `json:"runs_other_packing,omitempty"`
 	Reels    []jsonReel      `json:"reels,omitempty"`
@@ -46,15 +46,15 @@ type jsonPower struct {
 	Amps      float64      `json:"amps"`
 	DarkAmps  float64      `json:"dark_amps"`
 	Limit     float64      `json:"supply_limit_amps"`
-	Lowest    float64      `json:"lowest_volts"`         // constant current: the cautious limit
-	Sagging   float64      `json:"lowest_volts_sagging"` // about, as real strip behaves
+	Lowest    float64      `json:"lowest_volts"`         // at constant current, the cautious case
+	Sagging   float64      `json:"lowest_volts_sagging"` // estimate of real strip, which draws less as volts fall
 	At        int          `json:"lowest_at_pixel"`
 	MinVolts  float64      `json:"chip_needs_volts"`
 	HoldLevel float64      `json:"holds_up_to_level"` // percent
-	Band      []jsonBand   `json:"band,omitempty"`    // least and most, where chips of one name differ
+	Band      []jsonBand   `json:"band,omitempty"`    // lowest and highest, where chips of one name differ
 	Feeds     []jsonFeed   `json:"feeds"`
 	Extra     []int        `json:"extra_feeds_at_pixels"`      // for full level
-	After     []jsonFeed   `json:"feeds_with_extra,omitempty"` // every feed at full level once they are there
+	After     []jsonFeed   `json:"feeds_with_extra,omitempty"` // every feed at full level with the extra feeds
 	Possible  bool         `json:"extra_feeds_suffice"`
 	Supplies  []jsonSupply `json:"supplies,omitempty"`          // for full level, when one is not enough
 	Least     int          `json:"supplies_at_least,omitempty"` // by current alone
@@ -62,7 +62,7 @@ type jsonPower struct {
 	Assumed   []string     `json:"assumed"`
 }
 
-// A jsonSupply is one supply of several; plus is cut before its first pixel.
+// A jsonSupply is one of several supplies; the plus rail is cut before its first pixel.
 type jsonSupply struct {
 	First int        `json:"first_pixel"`
 	Last  int        `json:"last_pixel"`
@@ -70,7 +70,7 @@ type jsonSupply struct {
 	Feeds []jsonFeed `json:"feeds"`
 }
 
-// A jsonHeat is an estimate: watts, watts a metre, kelvins over the air in a
+// A jsonHeat is an estimate: watts, watts a metre, and kelvins above the air in a
 // closed tube.
 type jsonHeat struct {
 	Run   string  `json:"run"`
@@ -99,7 +99,7 @@ func jsonBands(b *power.Band) (out []jsonBand) {
 	return out
 }
 
-// A jsonFeed is a feed as the text has it.
+// A jsonFeed is a feed, as in the text.
 type jsonFeed struct {
 	Name      string  `json:"name"`
 	Pixel     int     `json:"pixel"`
@@ -109,7 +109,7 @@ type jsonFeed struct {
 	Drop      float64 `json:"drop_volts"`
 	Fuse      float64 `json:"fuse_amps,omitempty"`
 	FuseSize  float64 `json:"fuse_for_load_amps,omitempty"` // smallest blade fuse for the load
-	Verdict   string  `json:"verdict"`                      // on supply, wire and fuse together
+	Verdict   string  `json:"verdict"`                      // of supply, wire and fuse together
 	ShortAmps float64 `json:"dead_short_amps"`
 	Short     string  `json:"on_a_dead_short"`
 }
@@ -122,7 +122,7 @@ func jsonFeeds(feeds []power.FeedReport) (out []jsonFeed) {
 	return out
 }
 
-// JSON is the plan for programs.
+// JSON returns the plan in JSON.
 func (pl *Plan) JSON() JSON {
 	j := JSON{Prop: pl.Prop.Name, Pixels: pl.Prop.Pixels(), Lights: pl.Power.Lights, Runs: pl.Rows, Other: pl.Other, Wiring: pl.Wiring, Data: pl.jsonData(), Power: pl.jsonPower()}
 	for _, h := range pl.Heat {

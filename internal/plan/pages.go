@@ -10,24 +10,25 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// PagesMark is in every file of pages, so that they know each other.
+// PagesMark is in every file of pages, so a later run recognises its own files.
 const PagesMark = `content="ringout route pages"`
 
-// All measures of the pages are millimetres.
+// Dimensions of the pages, in millimetres.
 const (
 	pageMargin  = 10.0 // of the paper
 	captionHigh = 16.0 // above the drawing, with the ruler
 	overlap     = 10.0 // of neighbouring pages
-	plateEdge   = 15.0 // round the outermost holes
+	plateEdge   = 15.0 // around the outermost holes
 	rulerLong   = 100.0
-	leastType   = 2.5 // 7 pt are 2.47 mm
+	leastType   = 2.5 // 7 pt is 2.47 mm
 )
 
-// papers are width and height of the sheets. Pages for any paper fit both.
+// papers gives the width and height of each paper, in mm. "" is the area that fits
+// both.
 var papers = map[string][2]float64{"A4": {210, 297}, "letter": {215.9, 279.4}, "": {210, 279.4}}
 
-// flat are the same sheets lying on their side.
-var flat = map[string][2]float64{"A4": {297, 210}, "letter": {279.4, 215.9}, "": {279.4, 210}}
+// landscape gives the same papers in landscape.
+var landscape = map[string][2]float64{"A4": {297, 210}, "letter": {279.4, 215.9}, "": {279.4, 210}}
 
 // A face is the plate as seen from one side.
 type face struct {
@@ -37,7 +38,7 @@ type face struct {
 
 var faces = [2]face{{"from the front", false}, {"from the back, mirrored", true}}
 
-// A tile is one page of a face: the part of the drawing from X, Y on.
+// A tile is one page of a face: the part of the drawing from x, y on, in mm.
 type tile struct {
 	name string // "B2": column B, row 2
 	x, y float64
@@ -46,7 +47,7 @@ type tile struct {
 	right, below bool // it has such neighbours
 }
 
-// edges are the lines on which the edge of the next page lies.
+// edges are the lines where the edge of the next page lies.
 func (t tile) edges(wide, high float64) markup.Raw {
 	var b strings.Builder
 	line := func(x, y, dx, dy float64) {
@@ -61,22 +62,22 @@ func (t tile) edges(wide, high float64) markup.Raw {
 	return markup.Raw(b.String())
 }
 
-// WritePages writes the plate true to scale as one HTML document to print and
-// tape together: from the front, then from the back. paper is "A4", "letter"
-// or empty for pages that fit either.
+// WritePages writes the plate at full scale as one HTML document to print and tape
+// together: from the front, then from the back. paper is "A4", "letter" or empty for
+// pages that fit either.
 func (sp *StringPlan) WritePages(out io.Writer, paper string) error {
 	d := newPlateDrawing(sp)
 	size := papers[paper]
 	turn, wide, high := "portrait", size[0]-2*pageMargin, size[1]-2*pageMargin-captionHigh
 	columns, rows := tilesFor(d.wide, wide), tilesFor(d.high, high)
-	size = flat[paper]
+	size = landscape[paper]
 	w, h := size[0]-2*pageMargin, size[1]-2*pageMargin-captionHigh
 	if c, r := tilesFor(d.wide, w), tilesFor(d.high, h); c*r < columns*rows {
 		turn, wide, high, columns, rows = "landscape", w, h, c, r
 	}
 	p := pagesDocument{plateDrawing: d, paper: paper, turn: turn, across: wide, down: high, columns: columns, rows: rows}
 	p.head()
-	p.all()
+	p.firstPage()
 	for i, f := range faces {
 		for _, t := range tiles(columns, rows, wide, high) {
 			p.tile(i, f, t)
@@ -87,7 +88,7 @@ func (sp *StringPlan) WritePages(out io.Writer, paper string) error {
 	return err
 }
 
-// tilesFor is how many pages it takes to cover a length.
+// tilesFor is the number of pages that cover a length.
 func tilesFor(long, page float64) int {
 	return max(1, int(math.Ceil((long-overlap)/(page-overlap)-1e-9)))
 }
@@ -111,7 +112,7 @@ func tiles(columns, rows int, wide, high float64) (out []tile) {
 	return out
 }
 
-// letters numbers columns A to Z, then AA.
+// letters names columns A to Z, then AA.
 func letters(c int) string {
 	if c >= 26 {
 		return letters(c/26-1) + string(rune('A'+c%26))
@@ -129,8 +130,8 @@ type plateDrawing struct {
 	size       float64 // of the type
 }
 
-// newPlateDrawing sizes circles: 0.4 of the least distance of two holes, within 1.5
-// and 6 mm, and the numbers in them at 0.8 of that, within 2.5 and 4.5 mm.
+// newPlateDrawing sets the hole circles to 0.4 of the smallest hole distance, within
+// 1.5 and 6 mm, and their numbers to 0.8 of that, within 2.5 and 4.5 mm.
 func newPlateDrawing(sp *StringPlan) *plateDrawing {
 	d := &plateDrawing{sp: sp, pixels: sp.Sign.Pixels(sp.Route)}
 	d.lo, d.hi = sp.Sign.Bounds()
@@ -148,9 +149,9 @@ func (d *plateDrawing) at(p prop.Point, mirror bool) prop.Point {
 	return prop.Point{X: x, Y: y}
 }
 
-// draw is the plate as SVG elements: cords with arrows, holes with numbers,
-// tucked pixels as small squares. Every mark has a shape of its own; colour
-// only helps.
+// draw returns the plate as SVG elements: cords with arrows, holes with numbers, tucked
+// pixels as small squares. Each kind of mark has its own shape, so colour is not needed
+// to tell them apart.
 func (d *plateDrawing) draw(mirror bool) string {
 	var lines, marks strings.Builder
 	used := d.sp.Route.Pixels()
@@ -178,8 +179,8 @@ func (d *plateDrawing) draw(mirror bool) string {
 		`<g fill="#fff" fill-opacity="0.8" stroke="#222" stroke-width="0.35" text-anchor="middle">` + strings.ReplaceAll(marks.String(), "<text ", `<text stroke="none" fill-opacity="1" fill="#111" `) + "</g>\n"
 }
 
-// cord is the way between two pixels, with an arrowhead in its middle where
-// there is room for one.
+// cord draws the line between two pixels, with an arrowhead in its middle if there is
+// room.
 func (d *plateDrawing) cord(b *strings.Builder, from, to prop.Point) {
 	fmt.Fprintf(b, `<path d="M%.2f %.2fL%.2f %.2f"/>`, from.X, from.Y, to.X, to.Y)
 	long := math.Hypot(to.X-from.X, to.Y-from.Y)
@@ -190,7 +191,7 @@ func (d *plateDrawing) cord(b *strings.Builder, from, to prop.Point) {
 	fmt.Fprintf(b, `<path d="M1.3 0L-1 1L-1 -1Z" fill="#4a78a8" stroke="none" transform="translate(%.2f %.2f) rotate(%.1f)"/>`+"\n", (from.X+to.X)/2, (from.Y+to.Y)/2, deg)
 }
 
-// dataIn is the lead to the first pixel, drawn as far as the plate goes.
+// dataIn draws the lead to the first pixel, as far as the edge of the plate.
 func (d *plateDrawing) dataIn(b *strings.Builder, from, to prop.Point) {
 	from.X, from.Y = max(1, min(d.wide-1, from.X)), max(1, min(d.high-5, from.Y))
 	fmt.Fprintf(b, `<g stroke-dasharray="2 1.2">`)
@@ -198,7 +199,7 @@ func (d *plateDrawing) dataIn(b *strings.Builder, from, to prop.Point) {
 	fmt.Fprintf(b, `</g><text x="%.2f" y="%.2f" font-size="%.2f" fill="#234" stroke="none">data in</text>`, max(1, min(d.wide-12, from.X-4)), from.Y+d.radius+3.2, leastType+0.5)
 }
 
-// overview is the whole front on one page, with the pages it is cut into.
+// overview draws the whole front on one page, with the page boundaries.
 func (d *plateDrawing) overview(columns, rows int, wide, high float64) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg viewBox="0 0 %.2f %.2f" role="img" aria-label="%s"><use href="#face0"/>`, d.wide, d.high, markup.Escape("All of "+d.sp.Prop.Name+", from the front"))

@@ -2,7 +2,7 @@ package plan
 
 import "example.org/ringout/internal/markup"
 
-// A pagesDocument is the document of WritePages as it grows.
+// A pagesDocument builds the document of WritePages.
 type pagesDocument struct {
 	*plateDrawing
 	paper, turn  string
@@ -21,7 +21,7 @@ ul { padding-left: 4mm; margin: 2mm 0; }
 @media screen { section { margin: 8mm auto; outline: 1px solid #ccc; } }
 `
 
-// head is everything before the first page, with the two faces to draw from.
+// head writes everything before the first page, with the two faces as SVG definitions.
 func (p *pagesDocument) head() {
 	p.out.Putf(`<!DOCTYPE html>
 <html lang="en">
@@ -49,8 +49,8 @@ func (p *pagesDocument) head() {
 	p.out.Put("</defs></svg>\n")
 }
 
-// all is the first page: what to do, the whole plate, and its facts.
-func (p *pagesDocument) all() {
+// firstPage writes the first page: instructions, the whole plate, and its facts.
+func (p *pagesDocument) firstPage() {
 	name := p.sp.Prop.Name
 	p.out.Putf(`<section class="all">
 <h1>%s: which pixel goes into which hole</h1>
@@ -71,7 +71,7 @@ The string goes in from the back: use the mirrored pages there.`, name)
 `)
 }
 
-// tile is one page of a face.
+// tile writes one page of a face.
 func (p *pagesDocument) tile(number int, f face, t tile) {
 	p.out.Putf(`<section class="page">
 <div class="caption"><b>%s, %s</b> · page %s of %d by %d`, p.sp.Prop.Name, f.name, t.name, p.columns, p.rows)

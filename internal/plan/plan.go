@@ -1,9 +1,9 @@
-// Package plan puts together what the builder must know before anything is
-// soldered: counts, cuts, wire, route, addresses and power of one prop or of
-// several, for a terminal, as JSON and for the screens.
+// Package plan combines what the builder must know before soldering: counts, cuts,
+// wire, route, addresses and power of one prop or several, for a terminal, as JSON and
+// for the screens.
 //
-// Units are those of packages prop and power; text follows the units of the
-// prop file. Nothing here reads a file or a clock.
+// Units are those of packages prop and power; text uses the units of the prop file.
+// Nothing here reads a file or a clock.
 package plan
 
 import (
@@ -17,37 +17,37 @@ import (
 // StartLevel is the level at which the bench starts.
 const StartLevel = 0.2
 
-// A Plan is all figures of one prop. It is never changed once made.
+// A Plan holds all figures of one prop. It is not changed once made.
 type Plan struct {
 	Prop      *prop.Prop
 	Rows      []prop.Row
-	Other     []prop.Row // in the packing that the file does not give; nil when that has no room
+	Other     []prop.Row // in the packing that the file does not give; nil when it does not fit
 	Fits      []RunFit
-	Strip     *prop.CutPlan // of strip from reels; nil when no reel is given or nothing is cut
+	Strip     *prop.CutPlan // strip from reels; nil when no reel is given or nothing is cut
 	StripErr  error         // why there is no cutting plan
 	Tube      float64       // metres of tube over all runs; 0 when the file gives none
-	Coil      *prop.CutPlan // of tube from coils; nil when no coil is given or nothing is cut
+	Coil      *prop.CutPlan // tube from coils; nil when no coil is given or nothing is cut
 	CoilErr   error         // why there is none, when a coil is given
 	Nest      []Nest
 	Backbone  []prop.Mark // on a straight bar through nested rings; Ring indexes Nest
 	Joints    []prop.Joint
 	Wiring    []LeadConductor // every conductor of every joint
 	Materials prop.Materials
-	Data      *Data         // nil for a bulb, which the network reaches
-	Heat      []RunHeat     // at the level asked for
-	Power     *power.Report // at the level and colour asked for
+	Data      *Data         // nil for a bulb, which is on the network itself
+	Heat      []RunHeat     // at the requested level
+	Power     *power.Report // at the requested level and colour
 	Start     *power.Report // the same colour at StartLevel
-	String    *StringPlan   // the route of a sign's string; For leaves it out
-	Dead      float64       // watts of the dark prop
+	String    *StringPlan   // the route of a sign's string; For leaves it nil
+	Dead      float64       // watts when the prop is dark
 }
 
-// A RunFit is one run whose count was worked out from a length.
+// A RunFit is a run whose count was worked out from its length.
 type RunFit struct {
 	Run int
 	prop.Fit
 }
 
-// A Nest is one ring among nested ones, outermost first.
+// A Nest is one of several nested rings, which are listed outermost first.
 type Nest struct {
 	Run      int
 	Diameter float64 // metres
@@ -55,8 +55,8 @@ type Nest struct {
 	Gap      float64 // to the ring inside it, tube to tube; 0 for the innermost
 }
 
-// For works out the plan of a prop with every pixel at one colour and level.
-// The error is a sentence that says what to put right in the file.
+// For works out the plan of a prop with every pixel at one colour and level. The error
+// is a sentence that says what to correct in the file.
 func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	rows, err := prop.RowsFor(p)
 	if err != nil {
@@ -71,7 +71,7 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 		return nil, err
 	}
 	other, err := prop.RowsPacked(p.Address.Packing.Other(), p)
-	if err != nil { // straddling takes fewer slots: the last universe may hold only that
+	if err != nil { // straddling takes fewer slots, so only it may fit the last universe
 		other = nil
 	}
 	pl := &Plan{Prop: p, Rows: rows, Other: other, Joints: prop.Joints(p), Materials: prop.MaterialsFor(p),
@@ -81,23 +81,22 @@ func For(p *prop.Prop, level float64, colour patterns.Colour) (*Plan, error) {
 	pl.tubes()
 	pl.nest()
 	pl.Wiring = wiring(p, pl.Joints)
-	pl.Data, pl.Heat = pl.data(), heats(p, full)
+	pl.Data, pl.Heat = pl.data(), runHeats(p, full)
 	return pl, nil
 }
 
-// At is the plan at another level. What does not depend on the level is not
-// worked out again.
+// At returns the plan at another level and reuses what does not depend on it.
 func (pl *Plan) At(level float64) (*Plan, error) {
 	r, err := pl.Power.AtLevel(pl.Prop, level)
 	if err != nil {
 		return nil, err
 	}
 	out := *pl
-	out.Power, out.Heat = r, heats(pl.Prop, r)
+	out.Power, out.Heat = r, runHeats(pl.Prop, r)
 	return &out, nil
 }
 
-// lengths adds up the tube and counts what fits each run that has a length.
+// lengths adds up the tube and works out the fit of each run that has a length.
 func (pl *Plan) lengths() {
 	for i, r := range pl.Prop.Runs {
 		if r.Cut > 0 {
@@ -107,7 +106,7 @@ func (pl *Plan) lengths() {
 	}
 }
 
-// cuts plans the strip; tube lengths have nothing to do with it.
+// cuts plans the cutting of strip, without tube.
 func (pl *Plan) cuts() {
 	pieces := prop.StripPieces(pl.Prop)
 	if len(pieces) == 0 {
@@ -125,7 +124,7 @@ func (pl *Plan) cuts() {
 	pl.Strip = &cuts
 }
 
-// tubes plans how to cut the tube, when the file gives the length of a coil.
+// tubes plans the cutting of tube, if the file gives the length of a coil.
 func (pl *Plan) tubes() {
 	pieces := prop.TubePieces(pl.Prop)
 	if len(pieces) == 0 || pl.Prop.Coil <= 0 {

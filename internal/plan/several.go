@@ -10,14 +10,14 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// PropSet says what props have to do with each other: collisions, hosts, and
-// where the next prop may go.
+// PropSet relates several props: collisions, hosts, and free addresses for another
+// prop.
 type PropSet struct {
-	Collisions []Collision    `json:"collisions"` // one a stretch of slots
+	Collisions []Collision    `json:"collisions"` // one per range of slots
 	Hosts      []prop.HostUse `json:"hosts"`
 }
 
-// Together looks at all props at once.
+// Together compares all props.
 func Together(props []*prop.Prop) PropSet {
 	s := PropSet{Collisions: []Collision{}, Hosts: prop.Hosts(props)}
 	for _, c := range prop.Collisions(props) {
@@ -26,25 +26,25 @@ func Together(props []*prop.Prop) PropSet {
 	return s
 }
 
-// A Collision is a stretch of slots that two props both use. Slots count from 1.
+// A Collision is a range of slots that two props both use. Slots count from 1.
 type Collision struct {
 	Props    [2]string `json:"props"`
 	Universe int       `json:"universe"`
 	From     int       `json:"first_slot"`
 	To       int       `json:"last_slot"`
-	Maybe    bool      `json:"maybe"` // one is multicast and the other not: it depends on the host
+	Maybe    bool      `json:"maybe"` // one is multicast, one unicast: it depends on the host
 	Text     string    `json:"text"`
 
 	of prop.Collision
 }
 
-// Collide reports whether two props use the same slot of one host for certain.
+// Collide reports whether two props certainly use the same slot of one host.
 func (s PropSet) Collide() bool {
 	return slices.ContainsFunc(s.Collisions, func(c Collision) bool { return !c.Maybe })
 }
 
-// WriteCSV writes the address table of the props with one more column: what of
-// each run's slots another prop uses as well.
+// WriteCSV writes the address table of the props with an extra column: the slots of
+// each run that another prop also uses.
 func (s PropSet) WriteCSV(w io.Writer, props []*prop.Prop) error {
 	var rows []prop.Row
 	var owners []int
@@ -63,7 +63,7 @@ func (s PropSet) WriteCSV(w io.Writer, props []*prop.Prop) error {
 	}})
 }
 
-// collidesWith is the other props on the slots of a row, each with the stretch.
+// collidesWith lists the other props on the slots of a row, each with its range.
 func (s PropSet) collidesWith(r prop.Row, owner int) string {
 	var out []string
 	for _, c := range s.Collisions {
@@ -87,8 +87,8 @@ func (s PropSet) collidesWith(r prop.Row, owner int) string {
 	return strings.Join(out, "; ")
 }
 
-// firstSlotIn is the first slot of a universe that a row uses; past the last
-// when it uses none.
+// firstSlotIn is the first slot of a universe that a row uses; beyond the last if it
+// uses none.
 func firstSlotIn(r prop.Row, universe int) int {
 	switch {
 	case universe == r.FirstUniverse:
@@ -99,7 +99,7 @@ func firstSlotIn(r prop.Row, universe int) int {
 	return prop.SlotsPerUniverse + 1
 }
 
-// lastSlotIn is the last one.
+// lastSlotIn is the last slot of a universe that a row uses.
 func lastSlotIn(r prop.Row, universe int) int {
 	switch {
 	case universe == r.LastUniverse:
@@ -110,7 +110,7 @@ func lastSlotIn(r prop.Row, universe int) int {
 	return 0
 }
 
-// Text is for a terminal.
+// Text is the comparison for a terminal.
 func (s PropSet) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	w.line("All together")

@@ -15,14 +15,13 @@ type StringPlan struct {
 	Prop   *prop.Prop // with the route as its run
 	Sign   *prop.Sign
 	Route  route.Route // the file's own where it has one
-	Best   route.Route // the best one found, with what is proven of it
+	Best   route.Route // the best one found, with its proven bounds
 	InFile bool
 }
 
-// LayString finds the route of the string for a file that has a sign. The
-// document that comes back has the route in it; it is the one given when the
-// route is in the file already and replace is false. The error says what to
-// change in the file.
+// LayString finds the route of the string for a file that has a sign. It returns a
+// document that contains the route: the given one if it already has a route and replace
+// is false. The error says what to change in the file.
 func LayString(d *prop.Document, replace bool) (*StringPlan, *prop.Document, error) {
 	g := d.Sign()
 	if g == nil {
@@ -53,11 +52,11 @@ func LayString(d *prop.Document, replace bool) (*StringPlan, *prop.Document, err
 	return sp, next, nil
 }
 
-// Text is the route for a terminal of the given width: its figures, what is
-// proven, and the holes with their numbers from the front and from the back.
+// Text is the route for a terminal of the given width: its figures, what is proven, and
+// the numbered holes from the front and from the back.
 func (sp *StringPlan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
-	w.head("Route of the string")
+	w.header("Route of the string")
 	for _, s := range sp.Facts() {
 		w.item("%s", s)
 	}
@@ -66,14 +65,14 @@ func (sp *StringPlan) Text(width int) string {
 		w.item("The holes lie too close or too far apart to be drawn with letters; --pages draws them true to scale.")
 		return w.String()
 	}
-	w.head("Which pixel goes into which hole, from the front")
+	w.header("Which pixel goes into which hole, from the front")
 	front.write(w, w.width-2)
-	w.head("The same from the back, mirrored")
+	w.header("The same from the back, mirrored")
 	front.mirrored().write(w, w.width-2)
 	return w.String()
 }
 
-// Facts are the figures of the route and what is proven of it, a sentence each.
+// Facts are the figures of the route and what is proven, one sentence each.
 func (sp *StringPlan) Facts() []string {
 	r, g := sp.Route, sp.Sign
 	length := func(v float64) string { return prop.FormatLength(v, g.Inches) }
@@ -95,7 +94,7 @@ func (sp *StringPlan) Facts() []string {
 	return out
 }
 
-// pixelSpan names pixels from one number to another.
+// pixelSpan names a range of pixels.
 func pixelSpan(from, to int) string {
 	if from == to {
 		return fmt.Sprintf("pixel %d", from)
@@ -103,7 +102,7 @@ func pixelSpan(from, to int) string {
 	return fmt.Sprintf("pixels %d to %d", from, to)
 }
 
-// proof says what no route can do better, and what may be.
+// proof says which figures no route can improve, and which one might.
 func (sp *StringPlan) proof(length func(float64) string) (out []string) {
 	r := sp.Route
 	if better := sp.Best; sp.InFile && (better.Dark < r.Dark || better.Dark == r.Dark && better.Length < r.Length*(1-1e-6)) {
@@ -140,16 +139,16 @@ func (sp *StringPlan) tucked(length func(float64) string) (out []string) {
 	return out
 }
 
-// A cells drawing is the number of each hole where it lies, 0 for none.
-type cells [][]int
+// plateGrid is the plate as a grid with the number of each hole, 0 for none.
+type plateGrid [][]int
 
-// drawing is the front of the plate; false when the holes make no lattice.
-func (sp *StringPlan) drawing() (cells, bool) {
+// drawing is the plate from the front; false when the holes do not fit a lattice.
+func (sp *StringPlan) drawing() (plateGrid, bool) {
 	columns, rows, at := sp.Sign.Lattice()
 	if columns == 0 {
 		return nil, false
 	}
-	c := make(cells, rows)
+	c := make(plateGrid, rows)
 	for i := range c {
 		c[i] = make([]int, columns)
 	}
@@ -161,9 +160,9 @@ func (sp *StringPlan) drawing() (cells, bool) {
 	return c, true
 }
 
-// mirrored is the plate as seen from behind: columns in reverse.
-func (c cells) mirrored() cells {
-	out := make(cells, len(c))
+// mirrored is the plate from behind: columns in reverse.
+func (c plateGrid) mirrored() plateGrid {
+	out := make(plateGrid, len(c))
 	for i, row := range c {
 		out[i] = make([]int, len(row))
 		for k, n := range row {
@@ -173,8 +172,8 @@ func (c cells) mirrored() cells {
 	return out
 }
 
-// write sets the drawing in strips that fit the width.
-func (c cells) write(w *writer, width int) {
+// write prints the drawing in strips that fit the width.
+func (c plateGrid) write(w *writer, width int) {
 	wide := 1
 	for _, row := range c {
 		for _, n := range row {
@@ -194,7 +193,7 @@ func (c cells) write(w *writer, width int) {
 	}
 }
 
-// numbersText sets numbers right in columns; one that is 0 is left blank.
+// numbersText aligns numbers to the right in columns; 0 is left blank.
 func numbersText(row []int, wide int) string {
 	var b strings.Builder
 	for _, n := range row {

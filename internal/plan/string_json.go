@@ -1,14 +1,14 @@
 package plan
 
-// jsonRoute is the route of a sign's string: a pixel a hole, in the order of
-// the string. Pixels that are not listed are tucked away or left over, dark.
+// jsonRoute is the route of a sign's string: one pixel per hole, in string order.
+// Pixels not listed are tucked away or surplus, and dark.
 type jsonRoute struct {
 	Holes    []jsonHole `json:"holes"`
 	Dark     int        `json:"tucked_away"`
 	Least    int        `json:"tucked_away_at_least"`
 	Length   float64    `json:"length_m"`
 	Shortest float64    `json:"length_at_least_m"`
-	Proven   bool       `json:"proven"` // no route tucks away fewer, none with as few is shorter
+	Proven   bool       `json:"proven"` // no route tucks away fewer, and none with as few is shorter
 	InFile   bool       `json:"in_file"`
 }
 

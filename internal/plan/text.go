@@ -11,14 +11,13 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// outermostFirst sorts by diameter; rings of one size keep the order of the file.
+// outermostFirst sorts by diameter; rings of equal size keep file order.
 func outermostFirst(n []Nest) {
 	sorting.Stable(n, func(a, b Nest) int { return cmp.Compare(b.Diameter, a.Diameter) })
 }
 
-// Text is the plan for a terminal of the given width, or for paper, in the order
-// of the evening: cut, drill, solder, feed and fuse, address; then the figures
-// that it rests on.
+// Text is the plan for a terminal of the given width, or for paper, in the order of
+// work: cut, drill, solder, feed and fuse, address; then the figures behind it.
 func (pl *Plan) Text(width int) string {
 	w := &writer{width: max(width, 40)}
 	p := pl.Prop
@@ -36,7 +35,7 @@ func (pl *Plan) Text(width int) string {
 	pl.writePower(w)
 	pl.writeHeat(w)
 	pl.writeData(w)
-	w.head("Mind")
+	w.header("Mind")
 	for _, s := range pl.Power.Cautions {
 		w.item("%s", s)
 	}
@@ -45,7 +44,7 @@ func (pl *Plan) Text(width int) string {
 
 func (pl *Plan) writeAddresses(w *writer) {
 	own := pl.Prop.Address.Packing
-	w.head("Address")
+	w.header("Address")
 	w.raw(prop.RowsText(pl.Rows))
 	w.item("Packing is %s.", own.About())
 	switch {
@@ -59,7 +58,7 @@ func (pl *Plan) writeAddresses(w *writer) {
 	}
 }
 
-// Counts is the part of Text on pixels, cuts, rings, joints and wire.
+// Counts is the part of Text about pixels, cuts, rings, joints and wire.
 func (pl *Plan) Counts(width int) string {
 	w := &writer{width: max(width, 40)}
 	pl.writeCounts(w)
@@ -79,12 +78,12 @@ func (pl *Plan) writeCounts(w *writer) {
 
 func (pl *Plan) length(metres float64) string { return prop.FormatLength(metres, pl.Prop.Inches) }
 
-// writeLengths says how each length was counted, and where the file says otherwise.
+// writeLengths writes how each length was counted, and where the file differs.
 func (pl *Plan) writeLengths(w *writer) {
 	if len(pl.Fits) == 0 {
 		return
 	}
-	w.head("Cut: counts from lengths")
+	w.header("Cut: counts from lengths")
 	for _, f := range pl.Fits {
 		r := pl.Prop.Runs[f.Run]
 		line := fmt.Sprintf("%s, %s: %s", r.Name, pl.length(f.Length), f.Say(pl.Prop.Inches))
@@ -102,13 +101,13 @@ func (pl *Plan) writeCuts(w *writer) {
 	pl.writeStock(w, "Cut: tube", "coil", pl.Coil, pl.CoilErr)
 }
 
-// writeStock says how to cut reels or coils and whether fewer would do; why is the
-// reason for there being no plan.
+// writeStock writes how to cut reels or coils and whether fewer would do; why is the
+// reason if there is no plan.
 func (pl *Plan) writeStock(w *writer, head, stock string, cuts *prop.CutPlan, why error) {
 	if cuts == nil && why == nil {
 		return
 	}
-	w.head(head)
+	w.header(head)
 	if why != nil {
 		w.item("%s.", words.Capital(why.Error()))
 		return
@@ -138,8 +137,8 @@ func (pl *Plan) writeNest(w *writer) {
 	if len(pl.Nest) == 0 {
 		return
 	}
-	w.head("Drill: nested rings")
-	length := prop.SameUnit(pl.Nest[0].Diameter, pl.Prop.Inches) // all on one rule
+	w.header("Drill: nested rings")
+	length := prop.SameUnit(pl.Nest[0].Diameter, pl.Prop.Inches) // one unit for all, since they are measured along one rule
 	for _, n := range pl.Nest {
 		line := fmt.Sprintf("%s: %s across, %s around", pl.Prop.Runs[n.Run].Name, length(n.Diameter), length(n.Around))
 		if n.Gap > 0 {
@@ -156,41 +155,42 @@ func (pl *Plan) writeNest(w *writer) {
 
 func (pl *Plan) writePower(w *writer) {
 	r := pl.Power
-	w.head(fmt.Sprintf("Power at level %s", words.Percent(r.Level)))
+	w.header(fmt.Sprintf("Power at level %s", words.Percent(r.Level)))
 	w.item("%s A of a supply that gives %s for hours on end (%s x %s); %s dark; one pixel %s", r.AmpsText(),
 		words.Amps(r.Supply.Limit), words.Given(r.Supply.Rated, "A"), words.WholePercent(r.Supply.Continuous), words.Amps(r.DarkAmps), words.Milliamps(r.PixelAmps))
 	w.item("at the bench's start level of %s: %s A", words.WholePercent(StartLevel), pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
 		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %s: %s%s",
-			words.Volts(c.Lowest), power.PlaceName(pl.Prop, c.At), words.Volts(r.Sagging.Lowest), pl.Prop.Chip.Name, words.Volts(r.MinVolts), r.HoldText(), sagging(r))
+			words.Volts(c.Lowest), power.PlaceName(pl.Prop, c.At), words.Volts(r.Sagging.Lowest), pl.Prop.Chip.Name, words.Volts(r.MinVolts), r.HoldText(), saggingLevel(r))
 	}
 	for _, s := range r.Findings {
 		w.item("%s", s)
 	}
 	if r.Pixels > 1 {
-		w.head("Voltage along the pixels")
+		w.header("Voltage along the pixels")
 		w.raw(strings.Join(r.Chart(min(w.width, 100)-2, 12), "\n") + "\n")
 	}
-	w.head("Taken for granted")
+	w.header("Taken for granted")
 	for _, s := range r.Assumed {
 		w.item("%s", s)
 	}
 }
 
-// sagging is the level that holds as real strip sags, where there is one.
-func sagging(r *power.Report) string {
+// saggingLevel is the highest level that real strip holds, with its current falling as volts
+// fall, if there is one.
+func saggingLevel(r *power.Report) string {
 	if level := power.FloorPercent(r.HoldSagging); level > 0 {
 		return fmt.Sprintf(" (about %d %% sagging)", level)
 	}
 	return ""
 }
 
-// writeSupplies says which supply feeds what, when one is not enough.
+// writeSupplies writes which supply feeds what, if one is not enough.
 func (pl *Plan) writeSupplies(w *writer) {
 	if pl.Power.Supplies == nil {
 		return
 	}
-	w.head("Supplies for full level")
+	w.header("Supplies for full level")
 	for i, s := range pl.Power.Supplies {
 		var feeds []string
 		for _, f := range s.Feeds {
@@ -200,7 +200,7 @@ func (pl *Plan) writeSupplies(w *writer) {
 	}
 }
 
-// A writer sets lines and wraps them.
+// A writer prints lines and wraps them.
 type writer struct {
 	strings.Builder
 	width int
@@ -210,7 +210,7 @@ func (w *writer) line(format string, args ...any) {
 	fmt.Fprintf(w, format+"\n", args...)
 }
 
-func (w *writer) head(s string) { fmt.Fprintf(w, "\n%s\n", s) }
+func (w *writer) header(s string) { fmt.Fprintf(w, "\n%s\n", s) }
 
 func (w *writer) raw(s string) {
 	for l := range strings.Lines(s) {
@@ -218,7 +218,7 @@ func (w *writer) raw(s string) {
 	}
 }
 
-// item is a paragraph with a dash, wrapped at spaces.
+// item prints a paragraph with a dash, wrapped at spaces.
 func (w *writer) item(format string, args ...any) {
 	lead, at := "  - ", 0
 	for _, word := range strings.Fields(fmt.Sprintf(format, args...)) {

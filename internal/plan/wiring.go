@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A LeadConductor is one conductor to solder: its colour, and the pads at its ends.
+// A LeadConductor is one conductor to solder: its colour and the pads at its ends.
 type LeadConductor struct {
 	Joint  int     `json:"joint"` // 0 is the lead from the controller
 	Colour string  `json:"colour"`
@@ -20,7 +20,7 @@ type LeadConductor struct {
 	Metres float64 `json:"length_m"`
 }
 
-// wiring is the table of conductors, joint by joint.
+// wiring lists the conductors, joint by joint.
 func wiring(p *prop.Prop, joints []prop.Joint) []LeadConductor {
 	var out []LeadConductor
 	clocked := prop.Clocked(p.Chip)
@@ -33,7 +33,7 @@ func wiring(p *prop.Prop, joints []prop.Joint) []LeadConductor {
 	return out
 }
 
-// wireFrom is the pad that a conductor of a joint comes from.
+// wireFrom is the pad where a conductor of a joint starts.
 func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
 	switch {
 	case j.From >= 0:
@@ -50,11 +50,11 @@ func wireFrom(p *prop.Prop, j prop.Joint, pad string) string {
 // controller.
 func (pl *Plan) writeJoints(w *writer) {
 	if pl.Prop.Bulb() {
-		w.head("Data")
+		w.header("Data")
 		w.item("nothing to solder: the network reaches the bulb")
 		return
 	}
-	w.head("Solder: joint by joint")
+	w.header("Solder: joint by joint")
 	rows := pl.Wiring
 	wide := 0
 	for _, r := range rows {
@@ -94,12 +94,12 @@ func leadName(p *prop.Prop) string {
 	return power.WireName(p.LeadWire)
 }
 
-// writeFeeds is what to solder at the supply: wire, fuse and place of each
-// feed, with what it carries.
+// writeFeeds writes what to solder at the supply: wire, fuse and place of each feed,
+// with its current.
 func (pl *Plan) writeFeeds(w *writer) {
-	w.head("Feed and fuse")
+	w.header("Feed and fuse")
 	for _, f := range pl.Power.Feeds {
-		if pl.Prop.Bulb() && len(pl.Prop.Feeds) == 0 { // nothing is known of its wires
+		if pl.Prop.Bulb() && len(pl.Prop.Feeds) == 0 { // its wires are not known
 			w.item("%s: %s; %s: %s; %s", f.Name, words.Amps(f.Amps), f.Check.FuseText(), f.Check.Word(), f.Check.ShortText())
 			continue
 		}

@@ -13,11 +13,11 @@ import (
 type Change struct {
 	What  string `json:"what"`  // what it is about: "verdict", "joint", "count", "order", "volts", "finding"
 	Text  string `json:"text"`  // in words and figures
-	Worse bool   `json:"worse"` // the later one is the worse one
+	Worse bool   `json:"worse"` // the later one is worse
 }
 
-// Compare says what changed from an earlier check-out to a later one. What
-// only one of them checked is reported as not checked, never as a change.
+// Compare lists what changed from an earlier check-out to a later one. What only one of
+// them checked is reported as not checked, never as a change.
 func Compare(from, to Entry) []Change {
 	var out []Change
 	since := "since " + from.At.Format(Day)
@@ -39,12 +39,12 @@ func compareVerdict(from, to Entry, since string) []Change {
 	return []Change{{"verdict", fmt.Sprintf("verdict: %s to %s %s", from.Verdict, to.Verdict, since), to.Verdict == Fail}}
 }
 
-// key distinguishes findings of two check-outs by what and where, not by words.
+// key identifies a finding by kind and place, not by its words.
 func (f Finding) key() string {
 	return fmt.Sprint(f.Kind, "|", f.Run, "|", f.Pixel, "|", f.Channel)
 }
 
-// open are the findings that were still faults at the end of the check-out.
+// open returns the findings that were still faults at the end of the check-out.
 func (e Entry) open() []Finding {
 	return slices.DeleteFunc(slices.Clone(e.Findings), func(f Finding) bool {
 		return f.Kind == "good" || f.Fixed
@@ -95,9 +95,9 @@ func compareRuns(from, to Entry, since string) []Change {
 	return out
 }
 
-// Two estimates differ when their distance is more than two standard
-// deviations of the difference; without uncertainties, more than 0.02 ohm,
-// about what a bench meter's leads cost (common practice).
+// leadOhms is the smallest difference of joint estimates that counts, about the error
+// from a bench meter's leads (common practice). Two standard deviations of the
+// difference take its place where they are more.
 const leadOhms = 0.02
 
 func compareJoints(from, to Entry, since string) []Change {
@@ -116,8 +116,8 @@ func compareJoints(from, to Entry, since string) []Change {
 	return out
 }
 
-// Voltmeter readings that differ by less say nothing: 50 mV is the last digit
-// but one of a 20 V range (common practice).
+// meterVolts is the smallest difference between readings that counts: 50 mV is the
+// second-last digit of a 20 V range (common practice).
 const meterVolts = 0.05
 
 func compareVolts(from, to Entry, since string) []Change {
@@ -132,12 +132,12 @@ func compareVolts(from, to Entry, since string) []Change {
 	return out
 }
 
-// season is how long a check-out is good for: props are used once a year and
-// stored in between (common practice).
+// season is how long a check-out stays valid: props are used once a year and stored in
+// between (common practice).
 const season = 300 * 24 * time.Hour
 
-// Due says why the prop should be checked again, most pressing first; nothing
-// when it need not. propFile is the prop file's text today.
+// Due lists why the prop should be checked again, most urgent first; empty when it need
+// not. propFile is the current text of the prop file.
 func (h History) Due(propFile string, now time.Time) []string {
 	last, ok := h.Last()
 	if !ok {
@@ -168,7 +168,7 @@ func (h History) Due(propFile string, now time.Time) []string {
 	return due
 }
 
-// dueTests are the single tests that did not pass.
+// dueTests lists the single tests that did not pass.
 func (h History) dueTests() (due []string) {
 	for _, e := range h.Tests() {
 		if e.Verdict != Fail {

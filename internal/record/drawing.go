@@ -9,25 +9,24 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// The drawing's own units: 640 of them are as wide as the sheet's page, 186 mm,
-// so a unit is 0.82 pt. A tall prop is drawn 200 mm high and then is narrower than the
-// page. It is not turned: lying, it would be 186 mm long at most, so smaller, and no
-// longer as it hangs.
+// Units of the drawing: 640 units are the width of the sheet's page, 186 mm, so a unit
+// is 0.82 pt. A tall prop is drawn at most 200 mm high and then is narrower than the
+// page. It is not rotated: lengthwise it would be at most 186 mm, so smaller, and not
+// as it hangs.
 const (
 	drawWidth  = 640.0
-	drawHeight = 690.0 // at most: 200 mm
+	drawHeight = 690.0 // 200 mm, the maximum
 	drawMargin = 30.0
 	labelSize  = 11.0 // 9 pt
 	tensSize   = 9.0  // 7.4 pt
 )
 
-// drawn is the prop as an SVG picture: its runs as they lie, the numbers of
-// the first and last pixel of each and of every tenth, where data enters,
-// arrows of travel, joints and feeds. Numbers are pixels from 1 in data order.
-// Colour only helps; every mark has a shape or a letter of its own. height is
-// in the picture's own units; every is how many pixels lie from one number to
-// the next.
-func drawn(p *prop.Prop) (svg string, height float64, every int) {
+// drawingSVG returns the prop as an SVG picture: its runs in place, the numbers of the
+// first, the last and every tenth pixel of each, where data enters, arrows for
+// direction, joints and feeds. Numbers are pixels from 1 in data order. Each kind of
+// mark has its own shape or letter, so colour is not needed to tell them apart. height
+// is in the picture's units; every is the step from one number to the next, in pixels.
+func drawingSVG(p *prop.Prop) (svg string, height float64, every int) {
 	d := newDrawing(prop.Layout(p))
 	d.lit, _ = p.Lights()
 	for r := range d.at {
@@ -43,15 +42,15 @@ func drawn(p *prop.Prop) (svg string, height float64, every int) {
 		d.wanted = append(d.wanted, label{at: d.pixel(0), text: "data in", bold: true})
 	}
 	for r := range d.at {
-		d.tens(p, r)
+		d.tensLabels(p, r)
 	}
 	d.labels()
 	head := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f" role="img" aria-label="%s" font-family="sans-serif">`,
 		drawWidth, d.height, html.EscapeString("Drawing of "+plain(p.Name)))
-	return head + "\n" + d.body.String() + d.words.String() + "</svg>\n", d.height, numbered(d.pitch)
+	return head + "\n" + d.body.String() + d.words.String() + "</svg>\n", d.height, numberStep(d.pitch)
 }
 
-// pixel is where a pixel of the whole prop lies.
+// pixel is the position of a pixel, numbered over the whole prop.
 func (d *drawing) pixel(i int) prop.Point {
 	for _, run := range d.at {
 		if i < len(run) {
@@ -67,7 +66,7 @@ type drawing struct {
 	lit    []bool         // of every pixel of the prop: false in empty parts
 	height float64
 	radius float64 // of a pixel's circle
-	pitch  float64 // between two pixels, where they are closest
+	pitch  float64 // smallest distance of two pixels
 	body   strings.Builder
 	words  strings.Builder // on top of everything else
 	wanted []label
@@ -78,7 +77,7 @@ type label struct {
 	at   prop.Point
 	text string
 	bold bool
-	tens bool // one of many: it is left out where there is no place near by
+	tens bool // one of many: left out if there is no free place near by
 }
 
 func (l label) size() float64 {
@@ -92,7 +91,7 @@ type box struct{ x0, y0, x1, y1 float64 }
 
 func (b box) hits(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1 && c.y0 < b.y1 }
 
-// newDrawing brings metres onto the page.
+// newDrawing scales positions in metres to the page.
 func newDrawing(layout [][]prop.Point) *drawing {
 	lo, hi := prop.Bounds(layout...)
 	w, h := hi.X-lo.X, hi.Y-lo.Y
@@ -130,15 +129,14 @@ func newDrawing(layout [][]prop.Point) *drawing {
 
 func around(q prop.Point, r float64) box { return box{q.X - r, q.Y - r, q.X + r, q.Y + r} }
 
-// run draws the way of the data, the pixels, the numbers of both ends and the
-// name.
+// run draws the data line, the pixels, the numbers of both ends and the name.
 func (d *drawing) run(p *prop.Prop, r int) {
 	pts := d.at[r]
 	if len(pts) == 0 {
 		return
 	}
 	first := p.FirstPixel(r)
-	d.way(pts)
+	d.dataLine(pts)
 	for i, q := range pts {
 		style := `fill="#fff" stroke="#333" stroke-width="0.8"`
 		switch {
@@ -146,7 +144,7 @@ func (d *drawing) run(p *prop.Prop, r int) {
 			style = `fill="#fff" stroke="#777" stroke-width="0.6" stroke-dasharray="1.5 1.5"`
 		case i == 0:
 			style = `fill="#333"`
-		case (first+i+1)%numbered(d.pitch) == 0:
+		case (first+i+1)%numberStep(d.pitch) == 0:
 			style = `fill="#ccc" stroke="#333" stroke-width="0.8"`
 		}
 		fmt.Fprintf(&d.body, `<circle cx="%.1f" cy="%.1f" r="%.1f" %s/>`+"\n", q.X, q.Y, d.radius, style)
@@ -156,15 +154,15 @@ func (d *drawing) run(p *prop.Prop, r int) {
 	if len(pts) > 1 {
 		d.wanted = append(d.wanted, label{at: pts[len(pts)-1], text: fmt.Sprint(first + len(pts))})
 	}
-	name := short(plain(p.Runs[r].Name))
+	name := shortName(plain(p.Runs[r].Name))
 	if crowded(len(p.Runs)) {
 		name = runMark(r)
 	}
 	d.wanted = append(d.wanted, label{at: pts[len(pts)/2], text: name, bold: true})
 }
 
-// way is a thin line along the pixels of a run.
-func (d *drawing) way(pts []prop.Point) {
+// dataLine draws a thin line along the pixels of a run.
+func (d *drawing) dataLine(pts []prop.Point) {
 	d.body.WriteString(`<path d="M`)
 	for i, q := range pts {
 		if i > 0 {
@@ -175,19 +173,19 @@ func (d *drawing) way(pts []prop.Point) {
 	d.body.WriteString(`" fill="none" stroke="#aaa" stroke-width="0.7"/>` + "\n")
 }
 
-// tens wants the numbers of every tenth pixel of a run, or of every 50th, 100th
-// and so on where tenth ones would not stand apart.
-func (d *drawing) tens(p *prop.Prop, r int) {
+// tensLabels requests the numbers of every tenth pixel of a run, or of every 50th, 100th and
+// so on where they would be too close.
+func (d *drawing) tensLabels(p *prop.Prop, r int) {
 	first := p.FirstPixel(r)
 	for i := 1; i < len(d.at[r])-1; i++ {
-		if n := first + i + 1; n%numbered(d.pitch) == 0 {
+		if n := first + i + 1; n%numberStep(d.pitch) == 0 {
 			d.wanted = append(d.wanted, label{at: d.at[r][i], text: fmt.Sprint(n), tens: true})
 		}
 	}
 }
 
-// numbered is how many pixels there are from one number to the next.
-func numbered(pitch float64) int {
+// numberStep is the number of pixels from one number to the next.
+func numberStep(pitch float64) int {
 	const apart = 22
 	for _, every := range []int{10, 50, 100, 500} {
 		if float64(every)*pitch >= apart {
@@ -197,12 +195,12 @@ func numbered(pitch float64) int {
 	return 1000
 }
 
-// crowded says that a drawing has too many runs to write their names into it.
-// They then go by number, which the table of addresses explains.
+// crowded reports whether a drawing has too many runs for their names. They are then
+// numbered, as in the table of addresses.
 func crowded(runs int) bool { return runs > 10 }
 
-// short cuts a name that would reach across the drawing; the table has it whole.
-func short(name string) string {
+// shortName truncates a name too long for the drawing; the table has it in full.
+func shortName(name string) string {
 	const most = 24
 	if r := []rune(name); len(r) > most {
 		return strings.TrimSpace(string(r[:most-1])) + "…"
@@ -212,8 +210,8 @@ func short(name string) string {
 
 func runMark(r int) string { return fmt.Sprintf("R%d", r+1) }
 
-// arrows are triangles along a run that point as data travels: three, and one
-// more for every 60 pixels, as far as it has steps to put them on.
+// arrows draws triangles along a run in the direction of data: three, and one more for
+// every 60 pixels, at most one per step.
 func (d *drawing) arrows(pts []prop.Point) {
 	steps := len(pts) - 1
 	n := min(steps, 3+len(pts)/60)
@@ -222,8 +220,7 @@ func (d *drawing) arrows(pts []prop.Point) {
 	}
 }
 
-// arrow is on the step after pixel i, or beside it where the circles leave
-// no place.
+// arrow draws one on the step after pixel i, or beside it if the circles leave no room.
 func (d *drawing) arrow(pts []prop.Point, i int) {
 	a, b := pts[i], pts[i+1]
 	long := math.Hypot(b.X-a.X, b.Y-a.Y)
@@ -261,7 +258,7 @@ func (d *drawing) joint(r int) {
 	d.wanted = append(d.wanted, label{at: mid, text: fmt.Sprintf("J%d", r), bold: true})
 }
 
-// feed marks where supply wires enter with a square.
+// feed draws a square where supply wires enter.
 func (d *drawing) feed(p *prop.Prop, i int, f prop.Feed) {
 	at := f.Pixel
 	if n := p.Pixels(); at >= n {
@@ -277,12 +274,12 @@ func (d *drawing) feed(p *prop.Prop, i int, f prop.Feed) {
 	d.wanted = append(d.wanted, label{at: q, text: fmt.Sprintf("F%d", i+1), bold: true})
 }
 
-// labels puts each text at the nearest free place round its mark, with a
-// leader line where that is some way off. Texts are on top of all lines and
-// have a white edge, so that none is crossed out.
+// labels puts each text at the nearest free place around its mark, with a leader line
+// if that is some way off. Texts are drawn last and have a white edge, so no line
+// crosses them.
 func (d *drawing) labels() {
 	for _, l := range d.wanted {
-		b, free := d.free(l)
+		b, free := d.freePlace(l)
 		if !free && l.tens {
 			continue
 		}
@@ -300,14 +297,14 @@ func (d *drawing) labels() {
 	}
 }
 
-// nearest is the place in the box that is nearest to q.
+// nearest is the point of the box closest to q.
 func (b box) nearest(q prop.Point) prop.Point {
 	return prop.Point{X: max(b.x0, min(b.x1, q.X)), Y: max(b.y0, min(b.y1, q.Y))}
 }
 
-// free looks for a free place in growing circles; on a crowded drawing the last
-// place tried has to do. One of many numbers is looked for close by only.
-func (d *drawing) free(l label) (b box, found bool) {
+// freePlace searches for a free place in growing circles. On a crowded drawing the last
+// place tried is used. A label that is one of many is placed close by or not at all.
+func (d *drawing) freePlace(l label) (b box, found bool) {
 	w, h := 0.62*l.size()*float64(len([]rune(l.text)))+4, l.size()+2
 	far := 120.0
 	if l.tens {

@@ -40,7 +40,7 @@ func apart(a, b prop.Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
 // is the same share of the true one, as large as the page allows.
 func TestDrawingIsTrueToShape(t *testing.T) {
 	for _, p := range prop.Demos()[:2] {
-		svg, height, _ := drawn(p)
+		svg, height, _ := drawingSVG(p)
 		at := circles(t, svg)
 		var real []prop.Point
 		for _, run := range prop.Layout(p) {
@@ -122,7 +122,7 @@ func TestJointsAndWays(t *testing.T) {
 func TestLabelsAreApart(t *testing.T) {
 	text := regexp.MustCompile(`<text x="([\d.]+)" y="([\d.]+)" font-size="([\d.]+)"[^>]*>([^<]*)<`)
 	for _, p := range prop.Demos() {
-		svg, height, every := drawn(p)
+		svg, height, every := drawingSVG(p)
 		require.Equal(t, 10, every, p.Name)
 		at := circles(t, svg)
 		var boxes []box
@@ -152,7 +152,7 @@ func TestLabelsAreApart(t *testing.T) {
 
 func TestNumberedFarApart(t *testing.T) {
 	for pitch, want := range map[float64]int{20: 10, 2.2: 10, 2.1: 50, 0.44: 50, 0.43: 100, 0.22: 100, 0.1: 500, 0.01: 1000} {
-		assert.Equal(t, want, numbered(pitch), "%g", pitch)
+		assert.Equal(t, want, numberStep(pitch), "%g", pitch)
 	}
 }
 

@@ -72,13 +72,13 @@ func TestFeedsOnTheDrawing(t *testing.T) {
 		assert.Contains(t, svg, fmt.Sprintf(">F%d</text>", i+1))
 	}
 	assert.Equal(t, 1, strings.Count(picture(prop.BuoyLamp()), ">1</text>"))
-	svg, _, every := drawn(prop.Pennant())
+	svg, _, every := drawingSVG(prop.Pennant())
 	assert.Equal(t, 10, every)
 	for _, n := range []int{1, 10, 20, 130, 136} {
 		assert.LessOrEqual(t, strings.Count(svg, fmt.Sprintf(">%d</text>", n)), 1)
 	}
 	for pitch, want := range map[float64]int{2.2: 10, 2.19: 50, 0.44: 50, 0.43: 100, 0.22: 100, 0.21: 500, 0.044: 500, 0.043: 1000} {
-		assert.Equal(t, want, numbered(pitch), "%g", pitch)
+		assert.Equal(t, want, numberStep(pitch), "%g", pitch)
 	}
 }
 
@@ -110,16 +110,16 @@ func TestArrowsOnARun(t *testing.T) {
 func TestLabelsNearTheirMarks(t *testing.T) {
 	d := newDrawing([][]prop.Point{{{X: 0}, {X: 1, Y: 1}}})
 	at := prop.Point{X: 300, Y: 300}
-	b, ok := d.free(label{at: at, text: "middle"})
+	b, ok := d.freePlace(label{at: at, text: "middle"})
 	require.True(t, ok)
 	near := b.nearest(at)
 	assert.LessOrEqual(t, apart(near, at), d.radius+5)
 	assert.GreaterOrEqual(t, apart(near, at), d.radius, "not on the pixel")
 	assert.Equal(t, prop.Point{X: b.x0, Y: b.y1}, b.nearest(prop.Point{X: b.x0 - 5, Y: b.y1 + 5}))
 	d.taken = append(d.taken, around(at, 60))
-	_, ok = d.free(label{at: at, text: "10", tens: true})
+	_, ok = d.freePlace(label{at: at, text: "10", tens: true})
 	assert.False(t, ok, "one of many is not looked for far away")
-	b, ok = d.free(label{at: at, text: "J1"})
+	b, ok = d.freePlace(label{at: at, text: "J1"})
 	require.True(t, ok)
 	assert.Greater(t, apart(b.nearest(at), at), 59.0)
 	d.wanted = []label{{at: at, text: "J1"}}
@@ -175,7 +175,7 @@ func TestTallDrawingsLeaveLittleRoom(t *testing.T) {
 			p.Runs = append(p.Runs, prop.Run{Name: string(rune('a' + i)), Pixels: 30, Shape: prop.Shape{Kind: prop.Line, Angle: 90, Centre: prop.Point{X: 0.01 * float64(i+1)}}})
 		}
 		h := newHTMLPage(page(t, p))
-		_, height, _ := drawn(p)
+		_, height, _ := drawingSVG(p)
 		require.InDelta(t, 690, height, 1)
 		assert.Equal(t, n == 1, h.OnFront, "%d runs", n)
 	}

@@ -37,7 +37,7 @@ func count(t *testing.T, svg string) (map[string]int, []string) {
 }
 
 func picture(p *prop.Prop) string {
-	svg, _, _ := drawn(p)
+	svg, _, _ := drawingSVG(p)
 	return svg
 }
 

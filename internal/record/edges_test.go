@@ -62,7 +62,7 @@ func TestWhatIsWrittenWhere(t *testing.T) {
 		last := len(pts) - 1
 		assert.Equal(t, []label{{at: pts[0], text: itoa(first + 1)}, {at: pts[last], text: itoa(first + last + 1)}, {at: pts[len(pts)/2], text: p.Runs[r].Name, bold: true}}, d.wanted)
 		d.wanted = nil
-		d.tens(p, r)
+		d.tensLabels(p, r)
 		var want []label
 		for i := 1; i < last; i++ {
 			if n := first + i + 1; n%10 == 0 {
@@ -147,9 +147,9 @@ func TestArrowsAlongARun(t *testing.T) {
 // something.
 func TestItemsInALine(t *testing.T) {
 	x := shopping.Item{Name: "strip", Quantity: 2, Unit: "reel"}
-	assert.Equal(t, x.Amount()+" strip", bought(x))
+	assert.Equal(t, x.Amount()+" strip", itemText(x))
 	x.Note = "cut at pads"
-	assert.Equal(t, x.Amount()+" strip: cut at pads", bought(x))
+	assert.Equal(t, x.Amount()+" strip: cut at pads", itemText(x))
 	for names, want := range map[string]string{"a": "a", "a b c": "a, b, c", "a b c d": "a, b, c and 1 more", "a b c d e": "a, b, c and 2 more"} {
 		assert.Equal(t, want, propNames(strings.Fields(names)))
 	}

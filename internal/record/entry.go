@@ -1,9 +1,9 @@
-// Package record keeps the bench record, the append-only history of one
-// prop's check-outs, and makes the bench sheet that is handed over.
+// Package record keeps the bench record, the append-only history of one prop's
+// check-outs, and makes the bench sheet that is handed over.
 //
-// The record is beside the prop file as JSON lines, one entry a line; see
-// Entry for the schema. Units: metres, volts, amps, ohms. Pixels and slots
-// count from 1 in the files, since people read them; runs go by name.
+// The record is a file of JSON lines beside the prop file, one entry per line; see
+// Entry for the schema. Units: metres, volts, amps, ohms. Pixels and slots count from 1
+// in the files, since people read them; runs are identified by name.
 package record
 
 import (
@@ -16,31 +16,30 @@ import (
 	"time"
 )
 
-// Schema is the version that this program writes. Readers take every version
-// from 1 to Schema; a later one is kept, reported and left alone.
+// Schema is the version that this program writes. Readers accept versions 1 to Schema;
+// a line of a later version is kept, reported and not read.
 const Schema = 2
 
 // A Verdict is how a check-out ended.
 type Verdict string
 
-// The verdicts. Stopped means that the builder left before the end, which is
-// neither good nor bad.
+// The verdicts. Stopped means that the builder left before the end, so the result is
+// unknown.
 const (
 	Pass    Verdict = "pass"
 	Fail    Verdict = "fail"
 	Stopped Verdict = "stopped"
 )
 
-// An Entry is one line of the bench record. Fields that were not checked are
-// left out: absent never means "good". The format is described in
-// testdata/records/README.md.
+// An Entry is one line of the bench record. Fields that were not checked are left out:
+// absent never means "good". The format is described in testdata/records/README.md.
 type Entry struct {
 	Schema   int       `json:"schema"`
 	Kind     string    `json:"kind"`                // "check-out" or "note"
 	At       time.Time `json:"at"`                  // when it ended
 	Prop     string    `json:"prop"`                // the prop's name
 	Ringout  string    `json:"ringout"`             // version of the program
-	PropFile string    `json:"prop_file,omitempty"` // the prop file's text as it then was
+	PropFile string    `json:"prop_file,omitempty"` // text of the prop file at that time
 	Test     string    `json:"test,omitempty"`      // a single test: "flex", "load", "run"; empty for the whole prop
 	Only     string    `json:"only,omitempty"`      // the run that was checked alone
 	Verdict  Verdict   `json:"verdict,omitempty"`
@@ -51,12 +50,12 @@ type Entry struct {
 	Volts    []Reading `json:"volts,omitempty"`
 	Joints   []Joint   `json:"joints,omitempty"`
 	Notes    string    `json:"notes,omitempty"`
-	Camera   *Camera   `json:"camera,omitempty"`   // how a camera saw it; nil when people were asked
-	Built    []string  `json:"as_built,omitempty"` // what a camera read that is not as planned, a sentence each
+	Camera   *Camera   `json:"camera,omitempty"`   // what a camera saw; nil when the builder answered
+	Built    []string  `json:"as_built,omitempty"` // what a camera read that is not as planned, one sentence each
 
-	// Prev and Sum chain the lines so that a change by hand is noticed. Sum is
-	// the last field: the first 16 hexadecimal digits of SHA-256 over the line
-	// as it stands without it. Prev is the Sum of the line before.
+	// Prev and Sum chain the lines, so an edit by hand is detected. Sum is the last field:
+	// the first 16 hexadecimal digits of SHA-256 over the line without it. Prev is the Sum
+	// of the line before.
 	Prev string `json:"prev,omitempty"`
 	Sum  string `json:"sum,omitempty"`
 }
@@ -68,7 +67,7 @@ type Step struct {
 	Answer   string `json:"answer"`
 }
 
-// A Finding is what was wrong (or right), where, how sure and what to do.
+// A Finding is what is wrong (or good), where, how certain and what to do.
 type Finding struct {
 	Kind    string   `json:"kind"` // "good" or a fault's kind
 	Text    string   `json:"text"`
@@ -79,13 +78,13 @@ type Finding struct {
 	Sure    float64  `json:"sure,omitempty"`    // 0 to 1
 	Remedy  []string `json:"remedy,omitempty"`  // in the order to try
 	Bring   []string `json:"bring,omitempty"`   // parts the remedy needs
-	Fixed   bool     `json:"fixed,omitempty"`   // mended during the same check-out
+	Fixed   bool     `json:"fixed,omitempty"`   // repaired during the same check-out
 	Because []string `json:"because,omitempty"` // the answers that led to it
-	// Certainty is Sure in the check-out's word and number, "very likely, 97 %".
+	// Certainty is Sure in words and as a number, "very likely, 97 %".
 	Certainty string `json:"certainty,omitempty"`
 }
 
-// A Run is what was found of one run.
+// A Run is the result for one run.
 type Run struct {
 	Name    string `json:"name"`
 	Planned int    `json:"planned"`
@@ -107,7 +106,7 @@ type Joint struct {
 	PlusMinus float64 `json:"plus_minus,omitempty"` // one standard deviation
 }
 
-// A LineError says what is wrong with one line of a record file.
+// A LineError is a problem with one line of a record file.
 type LineError struct {
 	File string `json:"file"`
 	Line int    `json:"line"` // from 1
@@ -118,7 +117,7 @@ func (e *LineError) Error() string {
 	return fmt.Sprintf("%s, line %d: %s", e.File, e.Line, e.Text)
 }
 
-// encode writes the entry as one line ending in a newline, chained to prev.
+// encode returns the entry as one line ending in a newline, chained to prev.
 func encode(e Entry, prev string) ([]byte, string, error) {
 	e.Schema, e.Prev, e.Sum = Schema, prev, ""
 	bare, err := json.Marshal(e)
@@ -133,13 +132,13 @@ func encode(e Entry, prev string) ([]byte, string, error) {
 	return append(line, '\n'), e.Sum, nil
 }
 
-// sum is the chain's digest of a line as it stands without its own sum.
+// sum is the chain's digest of a line without its own sum.
 func sum(bare []byte) string {
 	h := sha256.Sum256(bare)
 	return hex.EncodeToString(h[:8])
 }
 
-// Troubles with single lines.
+// Problems with a single line.
 var (
 	errTorn    = errors.New("the line is not whole, as after a power cut; it is set aside and nothing else is lost")
 	errGarbled = errors.New("the line can't be read: a power cut or another program left it so; it is set aside and nothing else is lost")
@@ -147,8 +146,8 @@ var (
 	errNewer   = errors.New("the line was written by a later ringout; it is kept but not read")
 )
 
-// decode reads one line without its newline. An entry that was edited by hand
-// is returned together with errEdited.
+// decode reads one line without its newline. It returns an entry that was edited by
+// hand together with errEdited.
 func decode(line []byte) (Entry, error) {
 	var e Entry
 	line = bytes.TrimSpace(line) // some editors end lines in CR LF
@@ -169,8 +168,8 @@ func decode(line []byte) (Entry, error) {
 	return e, nil
 }
 
-// newerOrGarbled says why a line does not fit an Entry: a later ringout may
-// have given a field another shape.
+// newerOrGarbled says why a line does not fit an Entry: a later ringout may have
+// changed the type of a field.
 func newerOrGarbled(line []byte) error {
 	var v struct {
 		Schema int `json:"schema"`
@@ -181,7 +180,7 @@ func newerOrGarbled(line []byte) error {
 	return errGarbled
 }
 
-// withoutSum takes the sum, which is the last field, off the line as it stands.
+// withoutSum removes the sum, which is the last field, from the raw line.
 func withoutSum(line []byte, sum string) (bare []byte, ok bool) {
 	front, ok := bytes.CutSuffix(line, []byte(`,"sum":"`+sum+`"}`))
 	return append(bytes.Clone(front), '}'), ok

@@ -20,29 +20,28 @@ type File struct {
 	Path string
 }
 
-// Beside names the record that belongs to a prop file: porthole.toml has
-// porthole.bench.jsonl beside it.
+// Beside returns the record file for a prop file: porthole.bench.jsonl beside
+// porthole.toml.
 func Beside(propFile string) File {
 	stem := strings.TrimSuffix(propFile, filepath.Ext(propFile))
 	return File{Path: stem + ".bench.jsonl"}
 }
 
-// maxRecord is the longest record read, in bytes: some ten thousand check-outs.
+// maxRecord is the longest record read, in bytes: about ten thousand check-outs.
 const maxRecord = 256 << 20
 
-// A History is what a record file holds. Troubles never hide an entry that can
-// be read.
+// A History is the content of a record file. Troubles never hide a readable entry.
 type History struct {
 	Entries  []Entry      `json:"entries"`
 	Troubles []*LineError `json:"troubles"` // torn, edited, newer or foreign lines, in order
 }
 
-// turn is how long an entry may have waited for its turn to be written: several
-// ringouts date theirs first and then wait for one another.
-const turn = time.Minute
+// lockWait is how long an entry may wait for the file lock: several ringouts set the time
+// first and then wait for each other, so entries may be out of order by that much.
+const lockWait = time.Minute
 
-// Read reads the whole record. A file that is not there yet is an empty
-// history. name, when not empty, is the one that the entries should carry.
+// Read reads the whole record. A missing file is an empty history. name, unless empty,
+// is the prop name that the entries should have.
 func (f File) Read(name string) (History, error) {
 	data, err := prop.ReadFile(f.Path, maxRecord)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -54,7 +53,7 @@ func (f File) Read(name string) (History, error) {
 	return parse(data, f.Path, name), nil
 }
 
-// parse reads the lines of a record; it never fails as a whole.
+// parse reads the lines of a record; it always returns a History.
 func parse(data []byte, path, prop string) History {
 	h := History{Entries: []Entry{}, Troubles: []*LineError{}} // empty lists in JSON, not null
 	prev := ""
@@ -92,27 +91,26 @@ func parse(data []byte, path, prop string) History {
 	return h
 }
 
-// misplaced is what speaks against an entry as the next one of a prop's record.
+// misplaced lists the reasons why an entry does not belong next in a prop's record.
 func (h History) misplaced(e Entry, prop string) (why []error) {
 	if prop != "" && e.Prop != prop {
 		why = append(why, fmt.Errorf("the entry is about the prop %q, not %q", e.Prop, prop))
 	}
-	if k := len(h.Entries); k > 0 && e.At.Before(h.Entries[k-1].At.Add(-turn)) {
+	if k := len(h.Entries); k > 0 && e.At.Before(h.Entries[k-1].At.Add(-lockWait)) {
 		why = append(why, fmt.Errorf("the entry is dated %s, before the one above it; was the clock set back?", e.At.Format("2006-01-02 15:04")))
 	}
 	return why
 }
 
-// Append adds an entry and returns when it is on disk. Other ringouts that
-// write to the same file wait their turn. Nothing that is in the file is
-// ever changed: after a torn last line the entry starts on a line of its own.
+// Append adds an entry and returns when it is on disk. Other ringouts that write to the
+// same file wait. Existing lines are never changed: after a torn last line the entry
+// starts on a new line.
 //
-// An error says that the entry is not recorded; the caller keeps it and offers
-// another place.
+// On an error the entry is not recorded; the caller keeps it and offers another place.
 func (f File) Append(e Entry) error { return f.AppendAfter(e, func() {}) }
 
-// AppendAfter is Append that calls waits once when another program holds the
-// file, before it waits for that one.
+// AppendAfter is Append that calls waits once before it waits for another program that
+// has locked the file.
 func (f File) AppendAfter(e Entry, waits func()) error {
 	if err := f.append(e, waits); err != nil {
 		return fmt.Errorf("not recorded: %w", err)
@@ -152,7 +150,7 @@ func (f File) append(e Entry, waits func()) (err error) {
 	return nil
 }
 
-// next is what must be written after data to add the entry.
+// next is the text to write after data to add the entry.
 func (f File) next(data []byte, e Entry) ([]byte, error) {
 	h := parse(data, f.Path, "")
 	prev := ""
@@ -172,8 +170,8 @@ func (f File) next(data []byte, e Entry) ([]byte, error) {
 	return line, nil
 }
 
-// write puts the line at the end and on disk. What a full disk let through in
-// part is taken back, so that the file ends as it was.
+// write appends the line and flushes it to disk. After a partial write, as on a full
+// disk, it truncates the file to its old size.
 func write(file *os.File, size int64, line []byte) error {
 	_, err := file.Write(line)
 	if err == nil {

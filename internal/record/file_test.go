@@ -150,7 +150,7 @@ func TestChangesByHandAreTold(t *testing.T) {
 // Several ringouts date their entries and then wait for one another, so that
 // the file may be a little out of order; a clock set back shows as more.
 func TestWaitingForATurnIsNoClockSetBack(t *testing.T) {
-	for early, told := range map[time.Duration]bool{time.Millisecond: false, turn: false, turn + time.Second: true} {
+	for early, told := range map[time.Duration]bool{time.Millisecond: false, lockWait: false, lockWait + time.Second: true} {
 		f := newFile(t, 1)
 		e := entry(0)
 		e.At = e.At.Add(-early)

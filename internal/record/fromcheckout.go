@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// FromCheckout makes the entry of a check-out of p from what was asked and
-// what came out. left says that the builder ended it early. The caller adds
-// time, version, the prop file's text and notes.
+// FromCheckout makes the entry of a check-out of p from its questions and findings.
+// left means that the builder ended it early. The caller adds time, version, the prop
+// file's text and notes.
 func FromCheckout(p *prop.Prop, asked []checkout.AnsweredQuestion, found []checkout.Finding, left bool) Entry {
 	e := Entry{Kind: "check-out", Prop: p.Name, Verdict: verdictOf(found, left)}
 	for _, a := range asked {
@@ -20,13 +20,13 @@ func FromCheckout(p *prop.Prop, asked []checkout.AnsweredQuestion, found []check
 		e.Findings = append(e.Findings, findingsOf(p, f)...)
 	}
 	if len(found) > 0 && found[0].Sure.Firm() {
-		e.measured(p, found[0])
+		e.setFound(p, found[0])
 		e.Notes = found[0].Untried
 	}
 	return e
 }
 
-// verdictOf is good or bad only where the check-out ended in a finding.
+// verdictOf is Pass or Fail only if the check-out ended in a finding.
 func verdictOf(found []checkout.Finding, left bool) Verdict {
 	switch {
 	case len(found) == 0 || found[0].Absent:
@@ -41,8 +41,8 @@ func verdictOf(found []checkout.Finding, left bool) Verdict {
 	return Fail // several explanations, none of them a sound prop
 }
 
-// findingsOf is a finding as the record keeps it: each fault of the likeliest
-// cause by itself.
+// findingsOf splits a finding into record findings, one for each fault of the most
+// likely cause.
 func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 	out := Finding{Kind: "good", Text: f.Title, Sure: float64(f.Percent) / 100, Certainty: f.Certainty(), Because: f.Because}
 	if f.Unknown != nil {
@@ -78,7 +78,7 @@ func findingsOf(p *prop.Prop, f checkout.Finding) []Finding {
 	return all
 }
 
-// place says where a fault sits, with pixels from 1.
+// place sets where a fault is, with pixels from 1.
 func (f *Finding) place(p *prop.Prop, ft strip.Fault) {
 	name := func(run int) string {
 		if run >= 0 && run < len(p.Runs) {
@@ -98,9 +98,9 @@ func (f *Finding) place(p *prop.Prop, ft strip.Fault) {
 	}
 }
 
-// measured writes down counts, travel and colour order as far as the finding
-// shows them. A good prop shows all of them, a fault only its own.
-func (e *Entry) measured(p *prop.Prop, f checkout.Finding) {
+// setFound sets counts, direction and colour order as far as the finding implies them:
+// all of them for a good prop, only its own for a fault.
+func (e *Entry) setFound(p *prop.Prop, f checkout.Finding) {
 	for _, r := range p.Runs {
 		run := Run{Name: r.Name, Planned: r.Pixels}
 		if f.Good {
@@ -113,7 +113,7 @@ func (e *Entry) measured(p *prop.Prop, f checkout.Finding) {
 		return
 	}
 	if len(f.Causes) != 1 {
-		return // it may also be the other one
+		return // another explanation remains
 	}
 	built, ok := checkout.AsBuilt(p, f.Causes[0].Faults)
 	if !ok {

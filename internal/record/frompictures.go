@@ -10,10 +10,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Camera is how a prop was proved by pictures, with pixels as places of the
-// plan.
+// A Camera is the result of a proof by camera, with pixels as positions in the plan.
 type Camera struct {
-	Source  string  `json:"source,omitempty"` // film, stream, device or folder, as it was named
+	Source  string  `json:"source,omitempty"` // film, stream, device or folder, as given
 	Level   float64 `json:"level,omitempty"`  // 0 to 1
 	Places  int     `json:"places"`
 	Right   int     `json:"right"` // as planned
@@ -24,16 +23,16 @@ type Camera struct {
 	Light []RunLight `json:"light,omitempty"` // along each run; none in older entries
 }
 
-// A RunLight is how strong the light is at the two ends of a run, read and as
-// the plan's supply leaves it; 1 is the middle place of the prop.
+// A RunLight is the relative light at the two ends of a run, as read and as expected
+// from the planned supply; 1 is the median pixel of the prop.
 type RunLight struct {
 	Run     string     `json:"run"`
 	Read    [2]float64 `json:"read"`
 	Planned [2]float64 `json:"planned"`
-	Sags    bool       `json:"sags,omitempty"` // plainly more than planned
+	Sags    bool       `json:"sags,omitempty"` // clearly more than planned
 }
 
-// lightOf is the light along the runs of which enough was read.
+// lightOf returns the light along the runs that have enough readings.
 func lightOf(all []pictures.Along) []RunLight {
 	round := func(v float64) float64 { return math.Round(100*v) / 100 }
 	var out []RunLight
@@ -47,8 +46,7 @@ func lightOf(all []pictures.Along) []RunLight {
 	return out
 }
 
-// lines say what the camera saw: how much of the prop it read, and where light
-// falls.
+// lines describe how much of the prop the camera read, and where light drops.
 func (c *Camera) lines() []string {
 	if c == nil {
 		return nil
@@ -67,12 +65,11 @@ func (c *Camera) lines() []string {
 	return out
 }
 
-// FromPictures makes the entry of a proof by pictures. It passes only where
-// every place was read and is as planned, and the tests that a picture does not
-// replace were good.
+// FromPictures makes the entry of a proof by camera. It passes only if every pixel was
+// read and is as planned, and the tests that a picture cannot replace were good.
 func FromPictures(p *pictures.Proof) Entry {
 	e := FromCheckout(p.Prop, p.Session.Asked(), p.Findings, false)
-	e.Steps = nil // the pictures answered, no one was asked
+	e.Steps = nil // pictures gave the answers; no one was asked
 	cam := &Camera{Source: p.Source, Places: len(p.Result.Places), Unread: p.Unread(), Level: p.Scene.Level,
 		Spacing: math.Round(10*p.Result.Measures.Spacing) / 10}
 	cam.Right = p.Counts[eyes.Right] + p.Counts[eyes.Nothing]
@@ -82,15 +79,15 @@ func FromPictures(p *pictures.Proof) Entry {
 	switch {
 	case p.Good():
 		e.Verdict = Pass
-	case p.AllRight(): // a test is left
+	case p.AllRight(): // a test is still missing
 		e.Verdict = Stopped
-	case cam.Wrong > 0 || cam.Unread == 0: // or the voltage falls, or a finding speaks against it
+	case cam.Wrong > 0 || cam.Unread == 0: // or the voltage drops, or a finding contradicts it
 		e.Verdict = Fail
 	default:
 		e.Verdict = Stopped
 	}
 	if len(e.Findings) > 0 && p.Findings[0].Sure == checkout.Unsettled {
-		e.Findings[0].Kind = unsettled
+		e.Findings[0].Kind = notShown
 	}
 	for _, t := range p.Built {
 		if t.Verdict != eyes.Right && t.Verdict != eyes.Nothing {
@@ -100,5 +97,5 @@ func FromPictures(p *pictures.Proof) Entry {
 	return e
 }
 
-// unsettled is the kind of a finding that says what pictures did not show.
-const unsettled = "as built"
+// notShown is the kind of a finding about what pictures did not show.
+const notShown = "as built"

@@ -9,11 +9,11 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// The single tests are recorded as check-outs of their own. The caller adds
-// time, prop, version and the prop file's text.
+// Single tests are recorded as check-outs of their own. The caller adds time, prop,
+// version and the prop file's text.
 
-// FromFlex makes the entry of a flex test. It passes when every joint was bent
-// and stayed steady.
+// FromFlex makes the entry of a flex test. It passes if every joint was bent and stayed
+// steady.
 func FromFlex(f *joints.Flex) Entry {
 	e := Entry{Kind: "check-out", Test: FlexTest, Verdict: Pass, Notes: "flex test"}
 	for _, l := range f.Findings() {
@@ -30,8 +30,8 @@ func FromFlex(f *joints.Flex) Entry {
 	return e
 }
 
-// FromLoad makes the entry of a load test: its readings, and an estimate of
-// every place the fit looked at that it can put a figure to.
+// FromLoad makes the entry of a load test: its readings, and the resistance of every
+// place that the fit can estimate.
 func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 	e := Entry{Kind: "check-out", Test: LoadTest, Notes: "load test: " + r.Text}
 	for _, x := range readings {
@@ -63,8 +63,8 @@ func FromLoad(p *prop.Prop, readings []power.Reading, r power.FitResult) Entry {
 	return e
 }
 
-// placeOf is the place of a suspect as joints go by in the record: "inner ring
-// to middle ring", or "at feed ...".
+// placeOf names the place of a suspect as the record names joints: "inner ring to
+// middle ring", or "at feed ...".
 func placeOf(p *prop.Prop, s power.Suspect) string {
 	if s.Run > 0 && s.Run < len(p.Runs) {
 		return p.Runs[s.Run-1].Name + " to " + p.Runs[s.Run].Name
@@ -72,12 +72,10 @@ func placeOf(p *prop.Prop, s power.Suspect) string {
 	return "at " + s.Name
 }
 
-// mostPlusMinus is the uncertainty in ohms above which an estimate says
-// nothing.
+// mostPlusMinus is the uncertainty, in ohms, above which an estimate is dropped.
 const mostPlusMinus = 2.0
 
-// FromBulb makes the entry of a bulb's check, which is the check-out of a prop
-// that is one bulb.
+// FromBulb makes the entry of a bulb's check, which is its whole check-out.
 func FromBulb(r bulb.Result) Entry {
 	e := Entry{Kind: "check-out", Verdict: Pass, Order: string(r.Order), Notes: "bulb: " + strings.Join(r.Lines, " ")}
 	switch {

@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Large says how the last check-out of the whole prop ended, in ever fewer words, to be
-// written large. Single tests are passed over, as Last does. A date, and a pixel and its
-// number, have spaces in them at which no line is broken (U+00A0).
+// Large says how the last check-out of the whole prop ended, in versions from longest
+// to shortest, for large letters. Single tests are ignored, as in Last. Dates, and
+// "pixel" and its number, are joined with no-break spaces (U+00A0).
 func (h History) Large() []string {
 	e, ok := h.Last()
 	if !ok {
@@ -19,10 +19,10 @@ func (h History) Large() []string {
 	return e.Large()
 }
 
-// Large says how a check-out ended, in ever fewer words: what is left to mend, else the
-// verdict and its day. A note has none.
+// Large says how a check-out ended, in versions from longest to shortest: the remaining
+// fault, or else the verdict and date. A note has none.
 func (e Entry) Large() []string {
-	day := whole(e.At)
+	day := unbrokenDate(e.At)
 	switch open := e.open(); {
 	case e.Kind != "check-out":
 		return nil
@@ -36,7 +36,7 @@ func (e Entry) Large() []string {
 	return []string{strings.TrimPrefix(e.Headline(), "check-out: "), "Not settled"}
 }
 
-// where is where a finding is, in a few words; nil where that is not one pixel.
+// where is the place of a finding in a few words; nil unless it is one pixel.
 func (f Finding) where() []string {
 	if f.Pixel < 1 {
 		return nil
@@ -44,10 +44,10 @@ func (f Finding) where() []string {
 	return []string{fmt.Sprintf("Fail: pixel\u00a0%d", f.Pixel)}
 }
 
-// Day is how dates are written.
+// Day is the date format.
 const Day = "2 January 2006"
 
-// whole is a date that is not broken.
-func whole(t time.Time) string {
+// unbrokenDate is a date with no-break spaces.
+func unbrokenDate(t time.Time) string {
 	return strings.ReplaceAll(t.Format(Day), " ", "\u00a0")
 }

@@ -7,7 +7,7 @@ import (
 	"time"
 )
 
-// A Standing is the state of one prop of a season.
+// A Standing is the state of one prop.
 type Standing struct {
 	File    string
 	Name    string
@@ -18,8 +18,8 @@ type Standing struct {
 	Err     error // why the prop or its record can't be read
 }
 
-// StandingOf reads a prop's standing off its history. propFile is the text of
-// the prop file today.
+// StandingOf derives a prop's standing from its history. propFile is the current text
+// of the prop file.
 func StandingOf(file, name, propFile string, h History, now time.Time) Standing {
 	s := Standing{File: file, Name: name, Due: h.Due(propFile, now)}
 	s.Last, s.Checked = h.Last()
@@ -46,8 +46,8 @@ func (s Standing) Word() string {
 	return "stopped half-way"
 }
 
-// Overview is the season on one page, as Markdown: the state of each prop, what
-// is open, and what to bring.
+// Overview is one page of Markdown over all props: the state of each, what is open, and
+// what to bring.
 func Overview(props []Standing, now time.Time) string {
 	var b strings.Builder
 	count := map[string]int{}
@@ -61,22 +61,22 @@ func Overview(props []Standing, now time.Time) string {
 		if s.Checked {
 			on = s.Last.At.Format(Day)
 		}
-		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", mark(s.Name), s.Word(), on, mark(s.File))
+		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", escapeMarkdown(s.Name), s.Word(), on, escapeMarkdown(s.File))
 	}
 	for _, s := range props {
 		lines := s.lines()
 		if len(lines) == 0 {
 			continue
 		}
-		fmt.Fprintf(&b, "\n## %s\n\n", mark(s.Name))
+		fmt.Fprintf(&b, "\n## %s\n\n", escapeMarkdown(s.Name))
 		for _, l := range lines {
-			fmt.Fprintf(&b, "- %s\n", mark(l))
+			fmt.Fprintf(&b, "- %s\n", escapeMarkdown(l))
 		}
 	}
 	b.WriteString("\n## To bring\n\n")
 	parts := ToBring(props)
 	for _, p := range parts {
-		fmt.Fprintf(&b, "- %s\n", mark(p))
+		fmt.Fprintf(&b, "- %s\n", escapeMarkdown(p))
 	}
 	if len(parts) == 0 {
 		b.WriteString("Nothing beyond the usual tools.\n")
@@ -98,8 +98,8 @@ func counts(by map[string]int) string {
 	return strings.Join(parts, ", ")
 }
 
-// open are the faults that were still there after the last check-out and the
-// last of each single test.
+// open returns the faults that remained after the last check-out and the last of each
+// single test.
 func (s Standing) open() []Finding {
 	out := s.Last.open()
 	for _, e := range s.Tests {
@@ -108,7 +108,7 @@ func (s Standing) open() []Finding {
 	return out
 }
 
-// lines are what is open or due.
+// lines lists what is open or due.
 func (s Standing) lines() []string {
 	if s.Err != nil {
 		return []string{s.Err.Error()}
@@ -122,8 +122,8 @@ func (s Standing) lines() []string {
 	return out
 }
 
-// ToBring are the parts that the open findings of all props need, each once,
-// with the props they are for.
+// ToBring lists the parts that the open findings of all props need, each once, with the
+// props they are for.
 func ToBring(props []Standing) []string {
 	var parts []string
 	users := map[string][]string{}
@@ -143,7 +143,7 @@ func ToBring(props []Standing) []string {
 	return parts
 }
 
-// needs are the parts for what is open on one prop, each once.
+// needs lists the parts for the open findings of one prop, each once.
 func (s Standing) needs() (parts []string) {
 	for _, f := range s.open() {
 		for _, part := range f.Bring {

@@ -5,11 +5,10 @@ import (
 	"unicode"
 )
 
-// plain makes a text fit for one line on a terminal, a page or a picture: line
-// ends and tabs become spaces, other control characters (which XML does not
-// allow and terminals obey) are left out, and so are the marks that turn the
-// reading direction of what follows (Unicode 15, table 4-1: explicit
-// directional formatting).
+// plain makes a text safe for one line on a terminal, a page or a picture. Line ends
+// and tabs become spaces. Other control characters, which XML forbids and terminals
+// execute, are removed, and so are the characters that change the reading direction
+// (Unicode 15, table 4-1: explicit directional formatting).
 func plain(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {

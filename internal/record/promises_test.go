@@ -258,8 +258,8 @@ func TestNamesOfProps(t *testing.T) {
 	assert.Equal(t, "a, b, c and 1 more", propNames([]string{"a", "b", "c", "d"}))
 	assert.Equal(t, strings.Repeat("é", 40), propNames([]string{strings.Repeat("é", 40)}))
 	assert.Equal(t, strings.Repeat("é", 39)+"…", propNames([]string{strings.Repeat("é", 41)}))
-	assert.Equal(t, strings.Repeat("é", 24), short(strings.Repeat("é", 24)))
-	assert.Equal(t, strings.Repeat("é", 23)+"…", short(strings.Repeat("é", 25)))
+	assert.Equal(t, strings.Repeat("é", 24), shortName(strings.Repeat("é", 24)))
+	assert.Equal(t, strings.Repeat("é", 23)+"…", shortName(strings.Repeat("é", 25)))
 }
 
 // Of many check-outs the two newest of one kind are compared.
@@ -287,7 +287,7 @@ func TestOneOfEachIsSaid(t *testing.T) {
 		p.Runs[0].Pixels, p.Runs[1].Pixels = 8, pixels
 		d := newDrawing(prop.Layout(p))
 		d.pitch = 5
-		d.tens(p, 1)
+		d.tensLabels(p, 1)
 		var tens []string
 		for _, l := range d.wanted {
 			tens = append(tens, l.text)

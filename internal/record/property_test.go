@@ -45,7 +45,7 @@ func anyProp(t *rapid.T) *prop.Prop {
 func TestAnyDrawingIsWhole(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProp(t)
-		svg, height, _ := drawn(p)
+		svg, height, _ := drawingSVG(p)
 		require.LessOrEqual(t, height, drawHeight+0.1)
 		require.NotContains(t, svg, "NaN")
 		require.NotContains(t, svg, "Inf")

@@ -9,16 +9,14 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Section is one heading of an entry and the lines below it, clean of
-// control characters.
+// A Section is a heading of an entry with its lines, without control characters.
 type Section struct {
 	Head  string   `json:"head"`
 	Lines []string `json:"lines"`
 }
 
-// Sections are all that an entry holds, in the order to read it: what was
-// found first, how it was asked last. Parts that were not checked say so in
-// the first section only, under "not checked".
+// Sections returns everything in an entry in reading order: findings first, questions
+// last. What was not checked is listed only in the first section, under "not checked".
 func (e Entry) Sections() []Section {
 	if e.Kind != "check-out" {
 		return []Section{{"Note", paragraphs(e.Notes)}}
@@ -48,8 +46,8 @@ func (e Entry) Sections() []Section {
 	return out
 }
 
-// findingLines are the findings with what to do about each. A reason that several
-// have is written once, with the first of them.
+// findingLines are the findings with their remedies. A reason shared by several is
+// written once, with the first of them.
 func (e Entry) findingLines() []string {
 	var out []string
 	reasons := map[string]bool{}
@@ -84,7 +82,8 @@ func (e Entry) findingLines() []string {
 	return out
 }
 
-// because is the reasons of a finding. Answers are below, so their numbers will do.
+// because lists the reasons of a finding. Answers, which are listed below, appear as
+// their numbers.
 func (e Entry) because(f Finding) []string {
 	steps := e.stepLines()
 	var out, answers []string
@@ -174,7 +173,7 @@ func (e Entry) stepLines() []string {
 	return out
 }
 
-// paragraphs are the lines of a text without the empty ones.
+// paragraphs are the non-empty lines of a text.
 func paragraphs(text string) []string {
 	var out []string
 	for l := range strings.Lines(text) {
@@ -185,7 +184,7 @@ func paragraphs(text string) []string {
 	return out
 }
 
-// WholeText is one entry for a terminal, with everything it holds.
+// WholeText is one entry for a terminal, in full.
 func (e Entry) WholeText() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s  %s\n", e.At.Format("2006-01-02 15:04"), e.Headline())
@@ -201,8 +200,8 @@ func (e Entry) WholeText() string {
 	return b.String()
 }
 
-// CompareText says for a terminal what changed from an earlier check-out to a
-// later one, then both side by side, then what changed in the prop file.
+// CompareText shows on a terminal what changed from an earlier check-out to a later
+// one, then both side by side, then the changes in the prop file.
 func CompareText(from, to Entry) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "From %s to %s:\n", from.At.Format("2 January 2006 15:04"), to.At.Format("2 January 2006 15:04"))

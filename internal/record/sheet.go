@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Page is all that the bench sheet says of one prop.
+// A Page is the content of the bench sheet of one prop.
 type Page struct {
 	Prop    *prop.Prop
 	Rows    []prop.Row
@@ -17,13 +17,13 @@ type Page struct {
 	Last    Entry         // the last check-out
 	Checked bool          // whether there was one
 	Tests   []Entry       // the last of each single test
-	Notes   []string      // what to watch for of the record, such as a file changed by hand
+	Notes   []string      // warnings about the record, such as a file changed by hand
 	Made    time.Time
 	Ringout string // version
 }
 
-// NewPage puts a page together. The error is a sentence that says what to put
-// right in the prop file.
+// NewPage collects the content of a page. The error is a sentence that says what to
+// correct in the prop file.
 func NewPage(p *prop.Prop, h History, made time.Time, version string) (Page, error) {
 	rows, err := prop.RowsFor(p)
 	if err != nil {
@@ -56,7 +56,7 @@ func Label(r prop.Row, bulb bool) string {
 	return text + " · data in >"
 }
 
-// Labels are those of all runs.
+// Labels are the labels of all runs.
 func (pg Page) Labels() []string {
 	var out []string
 	for _, r := range pg.Rows {
@@ -65,10 +65,10 @@ func (pg Page) Labels() []string {
 	return out
 }
 
-// A fact is one line of a list: what, and its value.
+// A fact is one line of a list: a name and its value.
 type fact struct{ What, Value string }
 
-// address is where the prop listens.
+// address lists where the prop listens.
 func (pg Page) address() []fact {
 	a := pg.Prop.Address
 	out := []fact{{"Host", a.HostName()}}
@@ -87,7 +87,7 @@ func (pg Page) address() []fact {
 		fact{"Slots a pixel", fmt.Sprint(pg.Prop.Chip.Order.Slots())})
 }
 
-// pixels is how many there are, and how many of them light nothing.
+// pixels is the number of pixels, and how many of them give no light.
 func (pg Page) pixels() string {
 	all := pg.Prop.Pixels()
 	_, lit := pg.Prop.Lights()
@@ -97,7 +97,7 @@ func (pg Page) pixels() string {
 	return fmt.Sprintf("%d, of which %d give light; keep the %d of empty parts black", all, lit, all-lit)
 }
 
-// powerFacts are the figures for whoever stands at the supply.
+// powerFacts are the figures for work at the supply.
 func (pg Page) powerFacts() []fact {
 	r := pg.Power
 	out := []fact{
@@ -115,7 +115,7 @@ func (pg Page) powerFacts() []fact {
 	return out
 }
 
-// feedName is a feed as the drawing marks it, and its own name where it has one.
+// feedName is a feed's mark in the drawing, with its own name if it has one.
 func (pg Page) feedName(i int) string {
 	mark := fmt.Sprintf("F%d", i+1)
 	if name := plain(pg.Prop.OwnFeedName(i)); name != "" {
@@ -124,7 +124,7 @@ func (pg Page) feedName(i int) string {
 	return mark
 }
 
-// order is the colour order planned, and whether the last check-out bears it out.
+// order is the planned colour order, and whether the last check-out confirms it.
 func (pg Page) order() string {
 	planned := string(pg.Prop.Chip.Order)
 	switch {
@@ -163,7 +163,7 @@ func (pg Page) verdict() (head string, lines []string) {
 	return head, lines
 }
 
-// findings are the faults an entry has, and whether they were mended.
+// findings are the faults of an entry, and whether they were repaired.
 func findings(e Entry) (lines []string) {
 	for _, f := range e.Findings {
 		switch {

@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A sheetDocument is the document of WriteHTML as it grows.
+// A sheetDocument builds the document of WriteHTML.
 type sheetDocument struct {
 	contents [][]contentsRow // a list for each page of contents
 	sum      string          // over all props
@@ -50,7 +50,7 @@ ul { margin: 0; padding-left: 4.5mm; }
 <body>
 `
 
-// head is everything before the first page.
+// head writes everything before the first page.
 func (d *sheetDocument) head(paper Paper, pages []Page) {
 	d.out.Put(`<!DOCTYPE html>
 <html lang="en">
@@ -95,7 +95,7 @@ func (d *sheetDocument) listPage(number int, rows []listRow) {
 	d.out.Put("</tbody></table>\n</section>\n")
 }
 
-// front has the drawing, the verdict, and the addresses if there is room.
+// front writes the drawing, the verdict, and the addresses if there is room.
 func (d *sheetDocument) front(h htmlPage) {
 	d.out.Putf(`<section class="front">
 <h1>%s</h1>
@@ -107,11 +107,11 @@ func (d *sheetDocument) front(h htmlPage) {
 	if h.OnFront && h.More == nil {
 		d.addresses(h.Tables)
 	}
-	d.cautions(h.Mind)
+	d.cautions(h.Warnings)
 	d.out.Put("</section>\n")
 }
 
-// prop is all pages of a prop.
+// prop writes all pages of a prop.
 func (d *sheetDocument) prop(h htmlPage) {
 	d.front(h)
 	d.back(h)
@@ -125,19 +125,19 @@ func (d *sheetDocument) prop(h htmlPage) {
 		at++
 	}
 	if at < h.Front+h.length() {
-		d.later(h, at)
+		d.startPage(h, at)
 		d.out.Put("<p class=\"made\">Free for notes</p>\n</section>\n")
 	}
 }
 
-// later begins a page after the back.
-func (d *sheetDocument) later(h htmlPage, number int) {
+// startPage starts a page after the back.
+func (d *sheetDocument) startPage(h htmlPage, number int) {
 	d.out.Putf(`<section class="back" style="font-size: %.1fpt">
 <p class="made">%s · page %d of %d</p>
 `, leastType, h.Prop.Name, number, d.pages)
 }
 
-// cautions is what to watch for at full level.
+// cautions writes the warnings at full level.
 func (d *sheetDocument) cautions(findings []string) {
 	if len(findings) > 0 {
 		d.out.Put("<h2>Mind at full level</h2>")
@@ -146,9 +146,9 @@ func (d *sheetDocument) cautions(findings []string) {
 	}
 }
 
-// rowsPage is a page of addresses and labels.
+// rowsPage writes a page of addresses and labels.
 func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row) {
-	d.later(h, number)
+	d.startPage(h, number)
 	d.addresses([][]prop.Row{rows})
 	d.out.Put("<h2>Labels</h2>\n<div class=\"labels\">")
 	part := h.Page
@@ -159,9 +159,9 @@ func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row) {
 	d.out.Put("</div>\n</section>\n")
 }
 
-// blocksPage is a page of what else the back has no room for.
+// blocksPage writes a page of blocks that do not fit the back.
 func (d *sheetDocument) blocksPage(h htmlPage, number int, blocks []block) {
-	d.later(h, number)
+	d.startPage(h, number)
 	for _, b := range blocks {
 		d.out.Putf("<h2>%s</h2>", b.Title)
 		d.list(b.Texts)
@@ -170,7 +170,7 @@ func (d *sheetDocument) blocksPage(h htmlPage, number int, blocks []block) {
 	d.out.Put("</section>\n")
 }
 
-// back has all the rest, in type that fits the page.
+// back writes everything else, in a type size that fits the page.
 func (d *sheetDocument) back(h htmlPage) {
 	d.out.Putf(`<section class="back" style="font-size: %spt">
 <p class="made">%s · page %d of %d</p>
@@ -206,7 +206,7 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.out.Put("</div>\n</section>\n")
 }
 
-// each writes a format for every text.
+// each writes every text in a format.
 func (d *sheetDocument) each(format string, texts []string) {
 	for _, text := range texts {
 		d.out.Putf(format, text)
@@ -230,7 +230,7 @@ func (d *sheetDocument) facts(title string, facts []fact) {
 	d.out.Put("</dl>\n")
 }
 
-// parts are the parts of the prop and their pixels, which count from 1 here.
+// parts writes the parts of the prop and their pixels, counted from 1.
 func (d *sheetDocument) parts(parts []prop.Part) {
 	if len(parts) == 0 {
 		return

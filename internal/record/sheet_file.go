@@ -9,14 +9,14 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// SheetBeside is where the bench sheet of a prop file goes when no other place
-// is given: porthole.toml has porthole.sheet.html beside it.
+// SheetBeside is the default bench sheet file of a prop file: porthole.sheet.html
+// beside porthole.toml.
 func SheetBeside(propFile string) string {
 	return strings.TrimSuffix(propFile, filepath.Ext(propFile)) + ".sheet.html"
 }
 
-// FileName makes a file name's stem of a prop's name: letters and digits of
-// any script stay, everything else becomes a dash.
+// FileName makes a file name without extension from a prop's name: letters and digits
+// of any script stay, everything else becomes a dash.
 func FileName(prop string) string {
 	stem := strings.Trim(strings.Map(letterOrDash, strings.ToLower(prop)), "-")
 	for strings.Contains(stem, "--") {
@@ -35,8 +35,7 @@ func letterOrDash(r rune) rune {
 	return '-'
 }
 
-// WriteSheet writes the bench sheet of the pages to a file, whole or not at
-// all.
+// WriteSheet writes the bench sheet of the pages to a file in one step.
 func WriteSheet(path string, paper Paper, pages ...Page) error {
 	var b bytes.Buffer
 	if err := WriteHTML(&b, paper, pages...); err != nil {

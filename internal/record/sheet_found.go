@@ -9,15 +9,15 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// mostBuilt is how many lines of what a camera read the sheet has room for.
-const mostBuilt = 6
+// maxBuilt limits the lines from a camera on the sheet.
+const maxBuilt = 6
 
-// asFound is what an entry measured, set against the prop file as it is now.
-// What was not checked is not mentioned.
+// asFound lists what an entry measured beside the current prop file. What was not
+// checked is left out.
 func (pg Page) asFound(e Entry) []string {
 	lines := append(pg.countsFound(e), e.Camera.lines()...)
 	for i, b := range e.Built {
-		if i == mostBuilt {
+		if i == maxBuilt {
 			lines = append(lines, fmt.Sprintf("and %d more that are not as planned: see the bench record", len(e.Built)-i))
 			break
 		}
@@ -31,8 +31,8 @@ func (pg Page) asFound(e Entry) []string {
 		lines = append(lines, "joints as estimated: "+strings.Join(joints, "; "))
 	}
 	var volts []string
-	for _, v := range brightest(e.Volts) {
-		volts = append(volts, fmt.Sprintf("%s %s%s", words.Volts(v.Volts), v.place(), pg.reckoned(v)))
+	for _, v := range highestLevels(e.Volts) {
+		volts = append(volts, fmt.Sprintf("%s %s%s", words.Volts(v.Volts), v.place(), pg.expectedVolts(v)))
 	}
 	if len(volts) > 0 {
 		lines = append(lines, "measured: "+strings.Join(volts, "; "))
@@ -40,8 +40,8 @@ func (pg Page) asFound(e Entry) []string {
 	return lines
 }
 
-// jointMark is how the drawing marks the joint of that name, "J2 "; empty for
-// one that it does not have.
+// jointMark is the drawing's mark for the joint of that name, "J2 "; empty if it has
+// none.
 func (pg Page) jointMark(name string) string {
 	runs := pg.Prop.Runs
 	for r := 1; r < len(runs); r++ {
@@ -52,9 +52,9 @@ func (pg Page) jointMark(name string) string {
 	return ""
 }
 
-// brightest keeps the reading at the highest level of each pixel: a load test
-// has many, and the page has room for one.
-func brightest(all []Reading) (out []Reading) {
+// highestLevels keeps the reading at the highest level for each pixel: a load test has
+// many, and the page has room for one.
+func highestLevels(all []Reading) (out []Reading) {
 	for _, v := range all {
 		i := slices.IndexFunc(out, func(o Reading) bool { return o.Pixel == v.Pixel })
 		switch {
@@ -67,8 +67,8 @@ func brightest(all []Reading) (out []Reading) {
 	return out
 }
 
-// countsFound are counts and travel: in one line where all is as planned, else
-// run by run.
+// countsFound lists counts and direction: in one line if all are as planned, else by
+// run.
 func (pg Page) countsFound(e Entry) []string {
 	var odd []string
 	counted, right := 0, 0
@@ -97,9 +97,9 @@ func (pg Page) countsFound(e Entry) []string {
 	return odd
 }
 
-// reckoned is the voltage that the plan gives for the place and level of a
-// reading, in white, as real strip sags; empty where it has none.
-func (pg Page) reckoned(v Reading) string {
+// expectedVolts is the voltage expected by the plan at the place and level of a reading, in
+// white, with current falling as volts fall; empty if there is none.
+func (pg Page) expectedVolts(v Reading) string {
 	if v.Pixel < 1 || v.Pixel > pg.Prop.Pixels() || v.Level < 0 || v.Level > 1 {
 		return ""
 	}
@@ -110,12 +110,12 @@ func (pg Page) reckoned(v Reading) string {
 	return fmt.Sprintf(" (%s reckoned in white)", words.Volts(r.Sagging.Volts(v.Pixel-1)))
 }
 
-// sum is how many pixels of what the prop has.
+// sum is the number and kind of the prop's pixels.
 func (pg Page) sum() string {
 	return fmt.Sprintf("%s of %s in %s", words.Count(pg.Prop.Pixels(), "pixel"), plain(pg.Prop.Chip.Name), words.Count(len(pg.Rows), "run"))
 }
 
-// span is a range of numbers, or the one there is.
+// span is a range of numbers, or the one number.
 func span(from, to int) string {
 	if from == to {
 		return fmt.Sprint(from)

@@ -10,20 +10,20 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Paper is what the sheet is printed on. Empty leaves it to the printer.
+// A Paper is the sheet's paper size. Empty leaves it to the printer.
 type Paper string
 
-// The papers that the sheet is made to fit.
+// The paper sizes that the sheet fits.
 const (
 	AnyPaper Paper = ""
 	A4       Paper = "A4"
 	Letter   Paper = "letter"
 )
 
-// WriteHTML writes two pages for each prop, the front and the back of one
-// sheet, as one document that needs no network. A prop of which there is so much to say
-// that the type would be too small has further sheets for it. Before those of several
-// props stand the contents and one shopping list for all of them.
+// WriteHTML writes two pages for each prop, the front and back of one sheet, as one
+// document that needs no network. If a prop has so much text that the type would be too
+// small, more sheets follow. Several props are preceded by contents and one shopping
+// list for all of them.
 func WriteHTML(w io.Writer, paper Paper, pages ...Page) error {
 	d := sheetDocument{}
 	all := make([]htmlPage, len(pages))
@@ -66,19 +66,19 @@ type htmlPage struct {
 	Cautions        []string
 	Tables          [][]prop.Row
 	OnFront         bool         // the tables fit on the front, below the drawing
-	Mind            []string     // what to mind at full level, where the front has room for it and the back has none
-	More            [][]prop.Row // the tables on pages of their own; nil where the back has room for them
-	Rest            [][]block    // what else it has no room for, by pages
-	Sum             string       // how many pixels of what
+	Warnings        []string     // warnings at full level, if only the front has room for them
+	More            [][]prop.Row // the tables on pages of their own; nil if they fit the back
+	Rest            [][]block    // what else does not fit the back, by page
+	Sum             string       // number and kind of pixels
 	Size            string       // of the type on the back, in points
 	Date            string
 	Front           int // number of its first page
 }
 
 func newHTMLPage(pg Page) htmlPage {
-	svg, height, every := drawn(pg.Prop)
+	svg, height, every := drawingSVG(pg.Prop)
 	h := htmlPage{Page: pg, Drawing: markup.Raw(svg), Every: every, Sum: pg.sum(), Address: pg.address(), Supply: pg.powerFacts(),
-		Buy: pg.bought(), Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04")}
+		Buy: pg.boughtItems(), Cautions: pg.cautions(), Date: pg.Made.Format("2 January 2006 15:04")}
 	h.Head, h.Lines = pg.verdict()
 	rows := slices.Clone(pg.Rows)
 	if crowded(len(rows)) {
@@ -99,12 +99,13 @@ func newHTMLPage(pg Page) htmlPage {
 	return h
 }
 
-// leastType is the type of the pages after the back, in points: its smallest, 0.85 of it,
-// still has 7.
+// leastType is the type size, in points, of the pages after the back: their smallest
+// text is 0.85 of it, so 7 points.
 const leastType = 7 / 0.85
 
-// leastBack is the smallest type of a back, in points, before another sheet is taken.
-// Its smaller texts are held to 7 by their style. A crowded prop takes another one sooner.
+// leastBack is the smallest type size of a back, in points, before another sheet is
+// added. Its small texts are kept at 7 points by their style. A prop with many runs
+// gets another sheet sooner.
 func leastBack(runs int) float64 {
 	if crowded(runs) {
 		return leastType
@@ -112,9 +113,9 @@ func leastBack(runs int) float64 {
 	return 7.5
 }
 
-// inPages breaks the table and its labels over pages. A page has 200 mm for them; a line
-// of the table takes 5 mm, one of the labels, which are in two columns, 4 mm.
-func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
+// splitRows splits the table and its labels into pages of 200 mm. A line of the table
+// takes 5 mm; a line of the labels, which are in two columns, 4 mm.
+func splitRows(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 	const room = 200.0
 	left, labels := 0.0, h.Labels()
 	for i, r := range rows {
@@ -128,10 +129,10 @@ func inPages(h htmlPage, rows []prop.Row) (out [][]prop.Row) {
 	return out
 }
 
-// frontRoom is how many millimetres are free below the table of addresses under a drawing
-// of a given height in millimetres, on the shorter paper (Letter: 11 in less two margins of
-// 12 mm is 255 mm); negative where the table does not fit. The other lines of the front
-// take 36 mm, and more when names wrap.
+// frontRoom is the free height, in mm, below the table of addresses under a drawing of
+// the given height in mm, on the shorter paper (Letter: 11 in less two margins of 12 mm
+// is 255 mm); negative if the table does not fit. The other lines of the front take 36
+// mm, and more if names wrap.
 func frontRoom(h htmlPage, drawing float64) float64 {
 	const paper, others, head, row, line = 255.0, 36.0, 11.0, 5.0, 4.2
 	high := drawing + others + head + 9*float64(len(h.Prop.Name)/45)
@@ -141,9 +142,8 @@ func frontRoom(h htmlPage, drawing float64) float64 {
 	return paper - high
 }
 
-// fontSize is the largest type, in points, at which the lines of the back fit
-// the shorter of the two papers. Long sentences are counted as the lines they
-// fill.
+// fontSize is the largest type size, in points, at which the back fits the shorter of
+// the two papers. A long sentence counts as the lines it fills.
 func fontSize(h htmlPage) float64 {
 	const paper, largest, smallest = 723.0, 10.0, 4.0
 	lines := 12 + 0.9*float64(len(h.Cautions))
@@ -166,7 +166,8 @@ func fontSize(h htmlPage) float64 {
 	return max(smallest, min(largest, paper/(1.3*lines)))
 }
 
-// tableLines are the lines of the table, where it is on the back, and of its labels.
+// tableLines is the number of lines of the table, if it is on the back, and of its
+// labels.
 func tableLines(h htmlPage) (lines float64) {
 	labels := h.Labels()
 	for i := range h.Tables[0] {
@@ -203,8 +204,8 @@ type contentsRow struct {
 	Page, Pixels                         int
 }
 
-// contents lists the props, so many to a page, and sums them up; between lies a
-// shopping list of a given number of pages.
+// contents lists the props, page by page, and their totals. A shopping list of the
+// given number of pages comes between the contents and the props.
 func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
 	const each = 40
 	lists := (len(pages) + each - 1) / each
@@ -223,7 +224,7 @@ func contents(pages []htmlPage, between int) (out [][]contentsRow, sum string) {
 	return out, fmt.Sprintf("%d props, %d pixels, %s with all of them white at full level", len(pages), pixels, words.Amps(amps))
 }
 
-// universes are the first and the last that the prop listens to.
+// universes are the first and the last universe of the prop.
 func (pg Page) universes() (first, last int) {
 	for _, r := range pg.Rows {
 		if first == 0 || r.FirstUniverse < first {

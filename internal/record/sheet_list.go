@@ -11,10 +11,10 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// listReserve is under every list.
+// listReserve is printed below every list.
 const listReserve = "Wire and heat-shrink are a tenth more than needed (common practice)."
 
-// listOf is what to buy for the props of the pages together.
+// listOf is the shopping list for the props of all pages.
 func listOf(pages ...Page) []shopping.Item {
 	var props []*prop.Prop
 	var reports []*power.Report
@@ -24,8 +24,8 @@ func listOf(pages ...Page) []shopping.Item {
 	return shopping.ForPlanned(props, reports).Items
 }
 
-// bought is an item in a line: how much, of what, and what to watch for.
-func bought(x shopping.Item) string {
+// itemText is an item in one line: amount, name and note.
+func itemText(x shopping.Item) string {
 	s := x.Amount() + " " + x.Name
 	if x.Note != "" {
 		s += ": " + x.Note
@@ -33,10 +33,10 @@ func bought(x shopping.Item) string {
 	return plain(s)
 }
 
-// bought are the items of one prop's own list.
-func (pg Page) bought() (out []string) {
+// boughtItems lists the items of one prop's own list.
+func (pg Page) boughtItems() (out []string) {
 	for _, x := range listOf(pg) {
-		out = append(out, bought(x))
+		out = append(out, itemText(x))
 	}
 	return out
 }
@@ -44,8 +44,7 @@ func (pg Page) bought() (out []string) {
 // A listRow is an item in the list over all props.
 type listRow struct{ Group, Amount, Name, Note, For string }
 
-// listPages is the list over all props, as many rows to a page as the shorter
-// paper holds.
+// listPages is the list over all props, split into pages that fit the shorter paper.
 func listPages(pages []Page) (out [][]listRow) {
 	const paper, head, line, rule = 255.0, 32.0, 4.4, 1.2 // millimetres
 	left, group := 0.0, ""
@@ -60,7 +59,7 @@ func listPages(pages []Page) (out [][]listRow) {
 			out, left, group = append(out, nil), paper-head, ""
 		}
 		if row.Group == group {
-			row.Group = "" // said by the row above
+			row.Group = "" // the same as in the row above
 		} else {
 			group = row.Group
 		}
@@ -70,7 +69,7 @@ func listPages(pages []Page) (out [][]listRow) {
 	return out
 }
 
-// propNames names the first props that an item is for, and counts the others.
+// propNames names the first props that an item is for, and the number of others.
 func propNames(names []string) string {
 	const most, long = 3, 40
 	var out []string
@@ -87,14 +86,14 @@ func propNames(names []string) string {
 	return s
 }
 
-// Markdown is the pages as Markdown, one after another; before those of
-// several props stands one shopping list for all of them.
+// Markdown is the pages as Markdown, one after another; several props are preceded by
+// one shopping list for all of them.
 func Markdown(pages ...Page) string {
 	var b strings.Builder
 	if len(pages) > 1 {
 		fmt.Fprintf(&b, "# Shopping list for all %d props\n\n", len(pages))
 		for _, x := range listOf(pages...) {
-			fmt.Fprintf(&b, "- [ ] %s; for %s\n", mark(bought(x)), mark(propNames(x.Props)))
+			fmt.Fprintf(&b, "- [ ] %s; for %s\n", escapeMarkdown(itemText(x)), escapeMarkdown(propNames(x.Props)))
 		}
 		fmt.Fprintf(&b, "\n%s\n\n", listReserve)
 	}

@@ -25,7 +25,7 @@ func TestSheetHasTheShoppingList(t *testing.T) {
 	require.NoError(t, err)
 	alone, md := sheet(t, AnyPaper, pages[0]), Markdown(pages[0])
 	for _, x := range own.Items {
-		assert.Contains(t, html.UnescapeString(alone), "<div>☐ "+bought(x)+"</div>")
+		assert.Contains(t, html.UnescapeString(alone), "<div>☐ "+itemText(x)+"</div>")
 		assert.Contains(t, md, "- [ ] "+x.Amount()+" "+x.Name)
 	}
 	assert.NotContains(t, alone+md, "Shopping list for all")

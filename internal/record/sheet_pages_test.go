@@ -33,8 +33,8 @@ func TestCountsOnTheSheet(t *testing.T) {
 	assert.Equal(t, []string{"middle ring: travel found reversed"}, runs(func(r []Run) { r[1].Travel = "reversed" }))
 	assert.Equal(t, []string{"J1 ", "J2 ", "", ""}, []string{pg.jointMark("inner ring to middle ring"), pg.jointMark("middle ring to outer ring"), pg.jointMark("outer ring to inner ring"), pg.jointMark("lead")})
 	assert.Empty(t, pg.asFound(Entry{}))
-	assert.Equal(t, []Reading{{7, 1, 4}, {8, 0.2, 5}}, brightest([]Reading{{7, 0.5, 4.5}, {8, 0.2, 5}, {7, 1, 4}, {7, 0.7, 4.2}}))
-	assert.Equal(t, []Reading{{7, 1, 3.9}}, brightest([]Reading{{7, 1, 4}, {7, 1, 3.9}}), "of two at one level the later one")
+	assert.Equal(t, []Reading{{7, 1, 4}, {8, 0.2, 5}}, highestLevels([]Reading{{7, 0.5, 4.5}, {8, 0.2, 5}, {7, 1, 4}, {7, 0.7, 4.2}}))
+	assert.Equal(t, []Reading{{7, 1, 3.9}}, highestLevels([]Reading{{7, 1, 4}, {7, 1, 3.9}}), "of two at one level the later one")
 	assert.Equal(t, []string{"7", "7-9"}, []string{span(7, 7), span(7, 9)})
 }
 
@@ -47,7 +47,7 @@ func TestReckonedBesideMeasured(t *testing.T) {
 		level float64
 		want  bool
 	}{{1, 1, true}, {144, 0.5, true}, {0, 1, false}, {145, 1, false}, {9, -0.1, false}, {9, 1.1, false}, {9, 0, true}} {
-		got := pg.reckoned(Reading{Pixel: row.pixel, Level: row.level})
+		got := pg.expectedVolts(Reading{Pixel: row.pixel, Level: row.level})
 		if !row.want {
 			assert.Empty(t, got, "%+v", row)
 			continue
@@ -280,7 +280,7 @@ func numbers(p *prop.Prop, run int) string {
 // more the record has: together it is all that was read.
 func TestBuiltOnTheSheetAddsUp(t *testing.T) {
 	pg := page(t, prop.Porthole())
-	for n := range 3 * mostBuilt {
+	for n := range 3 * maxBuilt {
 		var e Entry
 		for i := range n {
 			e.Built = append(e.Built, fmt.Sprintf("line %d", i))
@@ -294,7 +294,7 @@ func TestBuiltOnTheSheetAddsUp(t *testing.T) {
 				require.NoError(t, err, line)
 			}
 		}
-		assert.Equal(t, min(n, mostBuilt), named)
+		assert.Equal(t, min(n, maxBuilt), named)
 		assert.Equal(t, n, named+left)
 	}
 }
@@ -307,7 +307,7 @@ func TestWhatToMindMayBeOnTheFront(t *testing.T) {
 	h := newHTMLPage(pg)
 	require.True(t, h.OnFront)
 	assert.Nil(t, h.More)
-	assert.Equal(t, pg.Power.Findings, h.Mind)
+	assert.Equal(t, pg.Power.Findings, h.Warnings)
 	assert.Empty(t, h.Power.Findings)
 	assert.NotEmpty(t, pg.Power.Findings, "the page itself is as it was")
 	assert.Equal(t, 2, h.length())
@@ -320,9 +320,9 @@ func TestWhatToMindMayBeOnTheFront(t *testing.T) {
 	}
 	rows := pg.Rows
 	full := newHTMLPage(pg)
-	full.Page, full.Mind = pg, nil
+	full.Page, full.Warnings = pg, nil
 	without := full.spread(rows, 20) // millimetres: no room for them
-	assert.Nil(t, without.Mind)
+	assert.Nil(t, without.Warnings)
 	assert.Nil(t, without.More, "the addresses are in front")
 	require.NotEmpty(t, without.Rest)
 	assert.Equal(t, "Mind at full level", without.Rest[0][0].Title)

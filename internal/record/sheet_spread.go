@@ -6,53 +6,52 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A block is what a back has no room for, under its title.
+// A block is a titled text that does not fit the back.
 type block struct {
 	Title string
 	Texts []string
 }
 
-// length is how many pages the prop has: an even number, so that the next prop begins on
-// a sheet of its own.
+// length is the number of pages of the prop: even, so the next prop starts on a new
+// sheet.
 func (h htmlPage) length() int {
 	n := 2 + len(h.More) + len(h.Rest)
 	return n + n%2
 }
 
-// spread moves what the back has no room for, until its type is large enough: what to mind
-// to the front where that has so many millimetres free, else one thing after another to
-// pages of their own. Only where that is not enough, or the front has no room for it, the
-// table of addresses goes too.
+// spread moves content off the back until its type is large enough: the warnings to the
+// front if it has enough free height (free, in mm), else one block after another to
+// pages of their own. The table of addresses moves too if that is not enough or it does
+// not fit the front.
 func (h htmlPage) spread(rows []prop.Row, free float64) htmlPage {
 	if h.OnFront {
-		if with := h.mindOnFront(free); fontSize(with) >= leastBack(len(rows)) {
+		if with := h.warnOnFront(free); fontSize(with) >= leastBack(len(rows)) {
 			return with
 		}
-		if with := h.apart(); fontSize(with) >= leastType {
+		if with := h.moveOffBack(); fontSize(with) >= leastType {
 			return with
 		}
 	}
-	h.More = inPages(h, rows)
-	return h.apart()
+	h.More = splitRows(h, rows)
+	return h.moveOffBack()
 }
 
-// mindOnFront is the page with what to mind on its front, where that has so many
-// millimetres free: 10 for the title, and 4.4 for each line of 100 letters (9.5 points on
-// 1.25 lines).
-func (h htmlPage) mindOnFront(free float64) htmlPage {
+// warnOnFront moves the warnings to the front if the free height in mm suffices: 10 for
+// the title, and 4.4 for each line of 100 letters (9.5 points at 1.25 line spacing).
+func (h htmlPage) warnOnFront(free float64) htmlPage {
 	high := 10.0
 	for _, text := range h.Power.Findings {
 		high += 4.4 * float64(1+len(text)/100)
 	}
 	if high <= free {
-		h.Mind = takeFindings(&h).Texts
+		h.Warnings = takeFindings(&h).Texts
 	}
 	return h
 }
 
-// apart takes one thing after another from the back. What is needed most on it goes last;
-// its address and the cautions stay in any case.
-func (h htmlPage) apart() htmlPage {
+// moveOffBack moves one block after another off the back, the most important last. The
+// address and the cautions always stay.
+func (h htmlPage) moveOffBack() htmlPage {
 	var apart []block
 	for _, take := range []func(*htmlPage) block{takeFindings, takeNotes, takeFound, takePower, takeParts, takeBuy} {
 		if fontSize(h) >= leastType {
@@ -112,8 +111,9 @@ func takeBuy(h *htmlPage) block {
 	return b
 }
 
-// blocksInPages breaks blocks over pages of a given number of lines, which leastType fills to nine
-// tenths (723 points over 1.3 of it). A text longer than half a page is broken at a space.
+// blocksInPages splits blocks into pages of as many lines as fill nine tenths at
+// leastType (723 points at 1.3 line spacing). A text longer than half a page is broken
+// at a space.
 func blocksInPages(blocks []block) (out [][]block) {
 	const room, wide = 60, 95
 	left := 0
@@ -121,7 +121,7 @@ func blocksInPages(blocks []block) (out [][]block) {
 		title := b.Title
 		for _, text := range b.pieces(room / 2 * wide) {
 			need := 1 + len(text)/wide
-			if left < need+3 { // three more for a title
+			if left < need+3 { // three lines more for a title
 				out, left, title = append(out, nil), room, b.Title
 			}
 			page := &out[len(out)-1]
@@ -135,17 +135,17 @@ func blocksInPages(blocks []block) (out [][]block) {
 	return out
 }
 
-// pieces are the texts of a block, none much longer than so many bytes.
+// pieces are the texts of a block, each at most about the given number of bytes.
 func (b block) pieces(most int) (out []string) {
 	for _, text := range b.Texts {
-		out = append(out, pieces(text, most)...)
+		out = append(out, splitText(text, most)...)
 	}
 	return out
 }
 
-// pieces breaks a text at spaces into pieces of at most a given number of bytes; a word longer
-// than that is left whole.
-func pieces(text string, most int) (out []string) {
+// splitText breaks a text at spaces into pieces of at most the given number of bytes; a
+// longer word stays whole.
+func splitText(text string, most int) (out []string) {
 	for len(text) > most {
 		i := strings.LastIndexByte(text[:most], ' ')
 		if i <= 0 {

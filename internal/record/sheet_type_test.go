@@ -88,7 +88,7 @@ func TestNoTypeUnderSevenPoints(t *testing.T) {
 		for _, part := range pg.Prop.Parts {
 			require.Contains(t, html, part.Name+" "+span(part.First+1, part.Last+1))
 		}
-		for _, x := range pg.bought() {
+		for _, x := range pg.boughtItems() {
 			require.Contains(t, html, "☐ "+x[:min(len(x), 8)])
 		}
 		for _, f := range pg.Power.Findings {
@@ -147,7 +147,7 @@ func TestPiecesAreTheWholeText(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOfN(rapid.StringMatching(`[a-z]{1,20}`), 1, 60).Draw(t, "words")
 		most := rapid.IntRange(1, 50).Draw(t, "most")
-		got := pieces(strings.Join(words, " "), most)
+		got := splitText(strings.Join(words, " "), most)
 		require.Equal(t, strings.Join(words, " "), strings.Join(got, " "))
 		for i, p := range got {
 			require.True(t, len(p) <= most || !strings.Contains(p, " "), "%q is longer than %d", p, most)

@@ -8,23 +8,23 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Pair is one thing as two check-outs have it, older first.
+// A Pair is one value in two check-outs, older first.
 type Pair struct {
 	What string `json:"what"`
 	From string `json:"from"`
 	To   string `json:"to"`
 }
 
-// notChecked stands where one of two check-outs has no figure.
+// notChecked is shown for a check-out without the value.
 const notChecked = "not checked"
 
-// SideBySide is all that either of two check-outs has a figure or a word for.
+// SideBySide lists every value that at least one of two check-outs has.
 func SideBySide(from, to Entry) []Pair {
 	out := []Pair{
-		{"verdict", or(string(from.Verdict)), or(string(to.Verdict))},
+		{"verdict", orNotChecked(string(from.Verdict)), orNotChecked(string(to.Verdict))},
 		{"left to mend", fmt.Sprint(len(from.open())), fmt.Sprint(len(to.open()))},
 		{"answers", fmt.Sprint(len(from.Steps)), fmt.Sprint(len(to.Steps))},
-		{"colour order", or(from.Order), or(to.Order)},
+		{"colour order", orNotChecked(from.Order), orNotChecked(to.Order)},
 	}
 	by := func(figures func(Entry) []Pair) { out = append(out, merge(figures(from), figures(to))...) }
 	by(func(e Entry) (f []Pair) {
@@ -50,7 +50,7 @@ func SideBySide(from, to Entry) []Pair {
 	return out
 }
 
-// found is a run's count and travel in few words.
+// found is a run's count and direction in few words.
 func (r Run) found() string {
 	switch {
 	case r.Found == 0:
@@ -61,7 +61,7 @@ func (r Run) found() string {
 	return fmt.Sprint(r.Found) + ", " + plain(r.Travel)
 }
 
-// merge puts figures of the same name beside each other; From holds both.
+// merge pairs values of the same name. In the input lists From holds the value.
 func merge(from, to []Pair) []Pair {
 	var out []Pair
 	for _, f := range from {
@@ -78,15 +78,15 @@ func merge(from, to []Pair) []Pair {
 	return out
 }
 
-func or(s string) string {
+func orNotChecked(s string) string {
 	if s == "" {
 		return notChecked
 	}
 	return plain(s)
 }
 
-// PropChanges are what the prop file said at one check-out and at another, where that
-// differs; nothing when either did not keep it.
+// PropChanges lists the differences between the prop files of two check-outs; empty if
+// either did not keep it.
 func PropChanges(from, to Entry) []string {
 	if from.PropFile == "" || to.PropFile == "" {
 		return nil

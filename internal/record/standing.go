@@ -7,16 +7,15 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// The single tests that are recorded by themselves.
+// The single tests that have entries of their own.
 const (
 	FlexTest = "flex" // every joint bent
 	LoadTest = "load" // voltmeter readings at rising levels
 	RunTest  = "run"  // one run checked alone, named in Only
 )
 
-// Last is the newest check-out of the whole prop; false when there is none.
-// Single tests are not among them: a load test that passes says nothing of a
-// pixel that is dark.
+// Last is the newest check-out of the whole prop; false when there is none. Single
+// tests do not count: a load test that passes does not show that every pixel lights.
 func (h History) Last() (Entry, bool) {
 	for _, e := range slices.Backward(h.Entries) {
 		if e.Kind == "check-out" && e.Test == "" {
@@ -26,8 +25,8 @@ func (h History) Last() (Entry, bool) {
 	return Entry{}, false
 }
 
-// Tests are the newest of each kind of single test, oldest first. A run checked
-// alone counts until the whole prop is checked out again.
+// Tests are the newest of each kind of single test, oldest first. A check of one run
+// counts until the next check-out of the whole prop.
 func (h History) Tests() []Entry {
 	var out []Entry
 	seen := map[string]bool{}
@@ -47,10 +46,9 @@ func (h History) Tests() []Entry {
 	return out
 }
 
-// LastTwo are the two newest check-outs of the same kind as the newest one,
-// older first: two load tests are compared with each other, and not with a
-// check-out that measured nothing. Where the newest is the only one of its kind
-// they are the two newest check-outs of the whole prop.
+// LastTwo are the two newest check-outs of the newest one's kind, older first, so load
+// tests are compared with load tests. If the newest is the only one of its kind, they
+// are the two newest check-outs of the whole prop.
 func (h History) LastTwo() (a, b Entry, err error) {
 	pair := h.LastPair()
 	if len(pair) < 2 {
@@ -65,8 +63,8 @@ func (h History) LastTwo() (a, b Entry, err error) {
 	return h.Entries[pair[0]], h.Entries[pair[1]], nil
 }
 
-// LastPair are the places of LastTwo in Entries, older first; empty when there
-// are none.
+// LastPair are the indexes of LastTwo in Entries, older first; empty when there are
+// none.
 func (h History) LastPair() []int {
 	kinds := []string{"|"} // whole
 	for _, e := range slices.Backward(h.Entries) {
@@ -89,7 +87,7 @@ func (h History) LastPair() []int {
 	return nil
 }
 
-// kind is what was done, in words.
+// kind names what was done.
 func (e Entry) kind() string {
 	switch e.Test {
 	case "":

@@ -4,7 +4,7 @@ package record
 
 import "os"
 
-// syncFolder puts a new file's name on disk.
+// syncFolder flushes the folder, so a new file's name is on disk.
 func syncFolder(dir string) error {
 	d, err := os.Open(dir)
 	if err != nil {

@@ -1,4 +1,4 @@
 package record
 
-// syncFolder has nothing to do: NTFS journals names itself.
+// syncFolder does nothing: NTFS journals names itself.
 func syncFolder(string) error { return nil }

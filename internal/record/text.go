@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Text is the history for a terminal: entries by number from 1, oldest first,
-// then what is due and what is wrong with the file.
+// Text is the history for a terminal: entries numbered from 1, oldest first, then what
+// is due and problems with the file.
 func (h History) Text(propFile string, now time.Time) string {
 	var b strings.Builder
 	if len(h.Entries) == 0 {
@@ -45,7 +45,7 @@ func (e Entry) Headline() string {
 	return s
 }
 
-// lines are what a check-out found.
+// lines are the results of a check-out.
 func (e Entry) lines() []string {
 	var out []string
 	if e.Kind != "check-out" {
@@ -80,8 +80,8 @@ func (e Entry) lines() []string {
 	return out
 }
 
-// Pick finds the entry with a number as Text gives it; 0 or less counts from
-// the end: 0 is the last, -1 the one before.
+// Pick finds an entry by its number in Text; 0 or less counts from the end: 0 is the
+// last, -1 the one before.
 func (h History) Pick(n int) (Entry, error) {
 	i := n - 1
 	if n <= 0 {

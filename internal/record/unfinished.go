@@ -15,22 +15,22 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// An UnfinishedCheck is a check-out or a single test under way, as it lies on disk
-// until its end.
+// An UnfinishedCheck is a check-out or single test in progress, as kept on disk until
+// its end.
 type UnfinishedCheck struct {
 	Log   checkout.Log `json:"log,omitzero"`
 	At    time.Time    `json:"at"`            // of the last answer
-	Run   string       `json:"run,omitempty"` // checked alone
+	Run   string       `json:"run,omitempty"` // of the run or part
 	Alone bool         `json:"alone,omitempty"`
-	// InPlace tells a run or part of the finished prop from a run on the bench.
+	// InPlace distinguishes a run or part of the finished prop from a run on the bench.
 	InPlace bool           `json:"in_place,omitempty"`
 	Mended  []Finding      `json:"mended,omitempty"`
-	Test    single.Kind    `json:"test,omitempty"`    // a single test; empty is a check-out
+	Test    single.Kind    `json:"test,omitempty"`    // a single test; empty for a check-out
 	Replies []single.Reply `json:"replies,omitempty"` // to it
-	Print   string         `json:"print,omitempty"`   // of the prop that it is of; see checkout.Log
+	Print   string         `json:"print,omitempty"`   // fingerprint of the prop; see checkout.Log
 }
 
-// Answers is how many there are.
+// Answers is the number of answers.
 func (u UnfinishedCheck) Answers() int {
 	if u.Test != "" {
 		return len(u.Replies)
@@ -38,13 +38,13 @@ func (u UnfinishedCheck) Answers() int {
 	return len(u.Log.Steps)
 }
 
-// Same reports whether two are of the same part and the same test, so that one
-// would take the other's place.
+// Same reports whether two are of the same part and test, so one would replace the
+// other.
 func (u UnfinishedCheck) Same(v UnfinishedCheck) bool {
 	return u.Run == v.Run && u.Alone == v.Alone && u.InPlace == v.InPlace && u.Test == v.Test
 }
 
-// unfinishedFile is what lies on disk. Files of before held one check-out.
+// unfinishedFile is the file's content. Version 1 held one check-out.
 type unfinishedFile struct {
 	Version int               `json:"version"`
 	List    []UnfinishedCheck `json:"unfinished"` // of different parts and tests, oldest first
@@ -52,13 +52,13 @@ type unfinishedFile struct {
 
 const unfinishedVersion = 2
 
-// UnfinishedBeside is where what is unfinished of a prop file lies:
+// UnfinishedBeside is the file for unfinished checks of a prop file:
 // porthole.check.json beside porthole.toml.
 func UnfinishedBeside(propFile string) string {
 	return strings.TrimSuffix(propFile, filepath.Ext(propFile)) + ".check.json"
 }
 
-// ReadUnfinished reads what is unfinished of a prop; none when there is no file.
+// ReadUnfinished reads the unfinished checks of a prop; none when there is no file.
 func ReadUnfinished(path string) ([]UnfinishedCheck, error) {
 	text, err := prop.ReadFile(path, prop.MaxFile)
 	switch {
@@ -83,8 +83,7 @@ func ReadUnfinished(path string) ([]UnfinishedCheck, error) {
 	return f.List, nil
 }
 
-// WriteUnfinished puts them on disk whole or not at all; with none the file is
-// removed.
+// WriteUnfinished writes the list in one step; an empty list removes the file.
 func WriteUnfinished(path string, list []UnfinishedCheck) error {
 	if len(list) == 0 {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
