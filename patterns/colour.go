@@ -71,7 +71,7 @@ type NamedColour struct {
 
 // Palette is the colours that the screens offer, white first. White is red,
 // green and blue together, so that it needs no white channel; the white of an
-// RGBW pixel is one of its own.
+// RGBW pixel is a separate channel.
 var Palette = []NamedColour{
 	{"white", white},
 	{"red", Colour{R: 255}},

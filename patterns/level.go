@@ -20,7 +20,7 @@ func NextLevel(level float64, dir int) float64 {
 	return nextDown(Levels, pc) / 100
 }
 
-// CleanLevel brings a level into 0 to 1; not a number is 0.
+// CleanLevel clamps a level to 0 to 1; NaN becomes 0.
 func CleanLevel(level float64) float64 {
 	if !(level > 0) {
 		return 0
@@ -30,8 +30,8 @@ func CleanLevel(level float64) float64 {
 
 // DimValue is a channel value at a level from 0 to 1: in proportion, then
 // rounded to the nearest. A lit channel never goes out by rounding alone: it
-// stays at 1 until the level is 0, or a dim colour would lose its weaker
-// channels and a check would see a fault that is not there.
+// stays at 1 until the level is 0, otherwise a dim colour would lose its weaker
+// channels and a check would find a fault that does not exist.
 func DimValue(v uint8, level float64) uint8 {
 	level = CleanLevel(level)
 	if v == 0 || level == 0 {

@@ -28,7 +28,7 @@ var all = []Pattern{Chase, CountUp, Single, Ends, Ruler, Sweep, Colours, Even, B
 // All is every pattern, in the order to list them. The slice is the caller's.
 func All() []Pattern { return append([]Pattern(nil), all...) }
 
-// ByID finds a pattern by its ID.
+// ByID returns the pattern with an ID.
 func ByID(id string) (Pattern, bool) {
 	for _, p := range all {
 		if p.ID == id {

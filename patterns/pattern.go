@@ -17,7 +17,7 @@ type Moment struct {
 	Step int
 }
 
-// Settings are what the builder may turn while a pattern runs.
+// Settings are what the builder may change while a pattern runs.
 type Settings struct {
 	Pixels   int       // pixels of the prop, 1 or more
 	Channels []Channel // the chip's channels in wire order
@@ -33,7 +33,7 @@ type Pattern struct {
 	Name    string // as shown on the light screen
 	About   string // what it is for, one sentence
 	Stepped bool   // moves by steps, from the builder's keys or by Speed
-	Loops   bool   // after the last step comes the first; otherwise it holds there
+	Loops   bool   // starts again after the last step; otherwise it holds there
 
 	// Count is the number of steps, 1 or more; nil means 1. Use Steps.
 	Count func(s Settings) int
@@ -61,8 +61,8 @@ func Steps(p Pattern, s Settings) int {
 	return max(1, p.Count(s))
 }
 
-// StepAt brings any step into 0..Steps-1: a pattern that loops starts over,
-// the others hold at their first and last step.
+// StepAt maps any step to 0..Steps-1: a pattern that loops starts again, the
+// others hold at their first and last step.
 func StepAt(p Pattern, s Settings, step int) int {
 	n := Steps(p, s)
 	if !p.Loops {
@@ -79,8 +79,8 @@ func (s Settings) colourOr(own Colour) Colour {
 	return s.Colour
 }
 
-// pixel is the index in data order of the i-th pixel on the way the pattern
-// runs.
+// pixel is the index in data order of the i-th pixel in the pattern's
+// direction.
 func (s Settings) pixel(i int) int {
 	if s.Reverse {
 		return s.Pixels - 1 - i

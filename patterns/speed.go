@@ -5,9 +5,9 @@ import "slices"
 // Nothing may flash a large area more than three times in a second (WCAG
 // 2.3.1). A large area is a quarter of the pixels, since a strip on the bench
 // can fill the view; on a short strip even one pixel is that much. The limits
-// here keep to two a second, because a bare prop is brighter and nearer than
-// the screens the rule was made for. Package flash has the measure, and a
-// test holds every pattern against it.
+// here allow two a second, because a bare prop is brighter and nearer than the
+// screens the rule was made for. Package flash has the measure, and a test
+// measures every pattern with it.
 
 // Speeds are the steps per second that the screens offer, ascending.
 var Speeds = []float64{0.2, 0.5, 1, 2, 3, 5, 8, 12, 20, 30, 40}
@@ -31,7 +31,7 @@ func SpeedLimit(p Pattern, s Settings) float64 {
 	return min(MaxSpeed, p.Fastest(s))
 }
 
-// ClampSpeed is s.Speed brought into 0..SpeedLimit; not a number is 0.
+// ClampSpeed is s.Speed clamped to 0..SpeedLimit; NaN becomes 0.
 func ClampSpeed(p Pattern, s Settings) float64 {
 	if !(s.Speed > 0) {
 		return 0

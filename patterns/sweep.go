@@ -2,9 +2,9 @@ package patterns
 
 import "fmt"
 
-// Sweep runs one bright pixel along the strip with a fading tail after it.
-// Head and tail differ in colour, brightness and length, so the way it runs
-// is plain even in a photograph.
+// Sweep runs one bright pixel along the strip with a fading tail after it. Head
+// and tail differ in colour, brightness and length, so its direction is clear
+// even in a photograph.
 var Sweep = Pattern{
 	ID: "sweep", Name: "Travel sweep", Stepped: true, Loops: true,
 	About:   "A white head drags a fading tail: shows the way data travels at one look.",

@@ -83,7 +83,7 @@ func expectCountUp(s Settings, at Moment) string {
 		n, s.Pixels, end, c)
 }
 
-// onlyPixel is what a prop of one pixel shows: a bulb has no ends to walk between.
+// onlyPixel describes a prop of one pixel: a bulb has no ends to walk between.
 func onlyPixel(s Settings) string {
 	return fmt.Sprintf("The only pixel is lit, %s.", s.colourOr(white).Words())
 }
@@ -93,8 +93,7 @@ func pixelSteps(s Settings) int { return s.Pixels }
 // walkNumber is the number from 1, in data order, of the pixel lit at a step.
 func walkNumber(s Settings, at Moment) int { return 1 + s.pixel(clampTo(at.Step, s.Pixels)) }
 
-// clampTo brings step into 0..n-1. StepAt has done so already wherever a
-// pattern loops; a frame must come out whatever it is asked.
+// clampTo clamps step to 0..n-1, since Frame must accept any step.
 func clampTo(step, n int) int { return max(min(step, n-1), 0) }
 
 func onePixel(dst Frame, s Settings, at Moment) Frame {

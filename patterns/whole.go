@@ -23,7 +23,7 @@ var Colours = Pattern{
 	},
 }
 
-// Even lights every pixel alike.
+// Even lights every pixel with the same colour.
 var Even = Pattern{
 	ID: "even", Name: "Even light",
 	About: "Every pixel in one colour: shows a dead or odd pixel, and a far end that goes yellow.",

@@ -50,10 +50,10 @@ func chipNames() []string {
 	return names
 }
 
-// described are the flags that a prop file replaces.
+// described lists the flags that a prop file replaces.
 var described = []string{"to", "interface", "port", "universe", "slot", "pixels", "chip", "order", "packing", "priority", "sync", "volts", "amps"}
 
-// fromFile is the prop of a file, or a part of it.
+// fromFile reads the prop of a file, or a part of it.
 func (a *addressFlags) fromFile(c *cobra.Command) (*prop.Prop, error) {
 	for _, name := range described {
 		if c.Flags().Changed(name) {
@@ -71,8 +71,8 @@ func (a *addressFlags) fromFile(c *cobra.Command) (*prop.Prop, error) {
 	return p, nil
 }
 
-// partOf is a run or a named part of a prop, on the slots it has there; the
-// prop itself when name is empty.
+// partOf returns a run or a named part of a prop, on the slots it has there, or
+// the whole prop when name is empty.
 func partOf(p *prop.Prop, name string) (*prop.Prop, error) {
 	if name == "" {
 		return p, nil
@@ -96,7 +96,7 @@ func (a *addressFlags) prop(c *cobra.Command) (*prop.Prop, error) {
 	return p, nil
 }
 
-// within are the flags of whole numbers: where they lie and what to give instead.
+// within refuses whole numbers outside their range and names the range.
 func (a *addressFlags) within() error {
 	for _, n := range []struct {
 		flag               string
@@ -154,7 +154,7 @@ func (a *addressFlags) described() (*prop.Prop, error) {
 	return p, err
 }
 
-// pixelChip is the chip of the flags, in the colour order of the flags.
+// pixelChip returns the chip of the flags, in their colour order.
 func (a *addressFlags) pixelChip() (prop.Chip, error) {
 	chip, ok := prop.ChipByName(a.chip)
 	if !ok {
@@ -171,9 +171,9 @@ func (a *addressFlags) pixelChip() (prop.Chip, error) {
 	return chip, nil
 }
 
-// wholeUniverse describes every slot from the first on, for darkness, which
-// needs no more than a host and a universe: four slots a pixel fill 512, and
-// straddling leaves none out.
+// wholeUniverse describes every slot from the first on, for the pattern black,
+// which needs no more than a host and a universe: four slots a pixel fill 512,
+// and packing across the boundary leaves none out.
 func (a *addressFlags) wholeUniverse() {
 	const slots = 4
 	a.order, a.packing = "RGBW", string(prop.Straddle)

@@ -65,14 +65,14 @@ func (f *benchFlags) open(c *cobra.Command, args []string) error {
 	return tui.Run(c.Context(), cfg)
 }
 
-// openFile puts the prop of a file on the bench.
+// openFile opens the prop of a file on the bench.
 func openFile(c *cobra.Command, cfg *tui.Config, path string) (err error) {
 	cfg.Path = path
 	cfg.Prop, cfg.Document, err = load(c, path)
 	return err
 }
 
-// benchConfig is what both benches, real and demo, are given.
+// benchConfig is the configuration that both benches, real and demo, share.
 func (own *identity) benchConfig() tui.Config {
 	cfg := tui.Config{Version: versionText(), Notify: func(s string) { fmt.Fprintln(os.Stderr, "ringout: "+s) }, Resolve: func(ctx context.Context, host string) error {
 		_, err := link.Resolve(ctx, host)
@@ -101,8 +101,8 @@ func (own *identity) benchConfig() tui.Config {
 	return cfg
 }
 
-// lastSetup is what the form held last time. A file that can't be read is as
-// good as none: the form then starts with its defaults.
+// lastSetup reads the last values of the form. If the file can't be read the
+// form starts with its defaults.
 func lastSetup(folder settings.Folder) (v setup.Values) {
 	text, err := folder.Read("setup.json")
 	if errors.Is(err, fs.ErrNotExist) || json.Unmarshal(text, &v) != nil {
@@ -111,8 +111,8 @@ func lastSetup(folder settings.Folder) (v setup.Values) {
 	return v
 }
 
-// listenToAll hears what is announced, for the Traffic page of a bench that has
-// no prop yet.
+// listenToAll listens to the announced universes, for the Traffic page of a
+// bench without a prop.
 func listenToAll(ctx context.Context) (*link.Listener, error) {
 	return link.Listen(ctx, link.ListenConfig{Discover: true})
 }

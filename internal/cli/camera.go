@@ -25,7 +25,7 @@ import (
 type cameraFlags struct {
 	own      *identity
 	source   string
-	earlier  string // the films and folders before it that were added to one another, each with a comma after it
+	earlier  string // the films and folders already combined, each followed by a comma
 	keep     string
 	marks    []string
 	sequence bool
@@ -41,7 +41,7 @@ func (f *cameraFlags) add(c *cobra.Command) {
 	fl.Float64Var(&f.level, "camera-level", 100*patterns.StartLevel, "with --camera or --sequence, the level in percent to begin with, 0 to 100")
 }
 
-// given reports whether anything is to be done with a camera.
+// given reports whether a flag asks for a camera.
 func (f *cameraFlags) given() bool { return f.source != "" || f.sequence }
 
 // alone reports whether no prop file is needed.
@@ -68,7 +68,7 @@ func listCameras(ctx context.Context, out io.Writer) error {
 	return nil
 }
 
-// A markError is a --mark that cannot be taken.
+// A markError is a --mark that cannot be used.
 type markError struct{ text, why string }
 
 func (e *markError) Error() string { return fmt.Sprintf("--mark %q: %s", e.text, e.why) }
@@ -113,8 +113,8 @@ func parsePoint(text string) (at eyes.Point, err error) {
 type cameraCheck struct {
 	*cameraFlags
 	cmd    *cobra.Command
-	out    io.Writer // lines about the way there
-	asks   bool      // marks that are missing are asked for
+	out    io.Writer // lines about the progress
+	asks   bool      // missing marks are asked for
 	prop   *prop.Prop
 	camera proving.Camera
 	wanted []int // places, from 0, when marks were missing
@@ -142,18 +142,18 @@ func (k *cameraCheck) open() (err error) {
 	return err
 }
 
-// read goes through the steps in lines.
+// read goes through the steps and writes them as lines.
 func (k *cameraCheck) read() (p steps.Proof, err error) {
 	if err := k.open(); err != nil {
 		return p, err
 	}
-	defer func() { k.camera.Close() }() // another may be open by then
+	defer func() { k.camera.Close() }() // k.camera may have been replaced by then
 	marks, err := parseMarks(k.marks, len(k.camera.Scene.Places()))
 	if err != nil {
 		return p, err
 	}
 	if p = k.camera.Proof(k.level/100, marks); len(p.Marks) >= 2 && !k.asks {
-		p = p.Enough() // two may do on an irregular prop too; where they leave the map open it says so
+		p = p.Enough() // two marks may be enough on an irregular prop; if not, the map reports it
 	} else {
 		p = p.Unaimed()
 	}
@@ -168,7 +168,7 @@ func (k *cameraCheck) read() (p steps.Proof, err error) {
 	return p, k.dark()
 }
 
-// toMap goes through the steps until there is a map, or none can be.
+// toMap goes through the steps until there is a map, or until none is possible.
 func (k *cameraCheck) toMap(p steps.Proof) (_ steps.Proof, err error) {
 	job := &proving.Job{Eye: k.camera, Keep: k.kept, Report: (&stepPrinter{out: k.out}).print, Lamp: k.light}
 	for err == nil && p.Step != steps.Map && p.Step != steps.Stopped {
@@ -181,7 +181,7 @@ func (k *cameraCheck) toMap(p steps.Proof) (_ steps.Proof, err error) {
 	return p, err
 }
 
-// light lights the prop with a look.
+// light shows a look on the prop.
 func (k *cameraCheck) light(ctx context.Context, look eyes.Look, level float64) (err error) {
 	if k.lamp == nil {
 		if k.lamp, err = k.own.lamp(ctx, k.prop); err != nil {
@@ -193,7 +193,7 @@ func (k *cameraCheck) light(ctx context.Context, look eyes.Look, level float64) 
 	return nil
 }
 
-// dark lets go of the prop.
+// dark turns the prop off and ends the stream.
 func (k *cameraCheck) dark() error {
 	if k.lamp == nil {
 		return nil
@@ -201,7 +201,7 @@ func (k *cameraCheck) dark() error {
 	return k.lamp.close()
 }
 
-// kept writes the pictures where --keep says.
+// kept writes the pictures to the folder of --keep.
 func (k *cameraCheck) kept(s *eyes.Scene, take camera.Take) {
 	if k.keep == "" {
 		return
@@ -213,8 +213,7 @@ func (k *cameraCheck) kept(s *eyes.Scene, take camera.Take) {
 	fmt.Fprintf(k.out, "The pictures are kept in %s.\n", k.keep)
 }
 
-// mark asks for the next place in lines. When no answer comes, the marks that
-// there are must do.
+// mark asks for the next place. Without an answer the marks so far are used.
 func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
 	k.wanted = p.Wanted
 	if !k.asks {
@@ -236,13 +235,13 @@ func (k *cameraCheck) mark(p steps.Proof) (steps.Proof, error) {
 	return p.Marked(at), nil
 }
 
-// ask asks for a line; "" where none comes.
+// ask asks for a line and returns "" where none comes.
 func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
 	in := bufio.NewReaderSize(k.cmd.InOrStdin(), 1<<13)
-	k.cmd.SetIn(in) // what follows in it is for the check-out
+	k.cmd.SetIn(in) // the rest of the input is for the check-out
 	fmt.Fprintf(k.out, format, a...)
 	err = untilEnd(k.cmd.Context(), func() error {
-		text, _ = in.ReadString('\n') // what is before the end of the input counts
+		text, _ = in.ReadString('\n') // a last line without a line end counts
 		return nil
 	})
 	if !strings.HasSuffix(text, "\n") {
@@ -251,8 +250,8 @@ func (k *cameraCheck) ask(format string, a ...any) (text string, err error) {
 	return strings.TrimSpace(text), err
 }
 
-// readOff says where marks are read off. For a camera that is open it keeps a
-// picture, where pictures may be kept.
+// readOff says in which picture to read off the marks. For a camera that is
+// open it keeps a picture, where pictures may be kept.
 func (k *cameraCheck) readOff(p steps.Proof) string {
 	look := k.camera.Scene.Looks[1]
 	switch {
@@ -275,13 +274,13 @@ func (k *cameraCheck) readOff(p steps.Proof) string {
 	return fmt.Sprintf("Read the places off the picture %s.", file)
 }
 
-// A stepPrinter writes how the camera sees the prop once, the looks over one
-// another in a line, and those that are taken again.
+// A stepPrinter writes once how the camera sees the prop, and then the looks,
+// each over the one before on the same line, repeats included.
 type stepPrinter struct {
 	out  io.Writer
 	said string // the last text
-	runs int    // how often the looks were begun
-	look int    // whose line is not yet ended; 0 for none
+	runs int    // how often the sequence of looks was begun
+	look int    // the look whose line is not yet ended; 0 for none
 }
 
 func (w *stepPrinter) print(p steps.Proof) {

@@ -18,7 +18,7 @@ import (
 )
 
 // byCamera proves a prop by a camera's pictures, or shows the sequence. Where
-// the camera cannot, the check-out continues by asking.
+// the camera cannot prove it, the check-out continues with questions.
 func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	if err := f.cameraMisuse(args); err != nil {
 		return wrong(c, err)
@@ -58,10 +58,10 @@ func (f *checkFlags) byCamera(c *cobra.Command, args []string) error {
 	return f.signOff(c, path, proof)
 }
 
-// signOff continues with the tests that are left before a prop on which all is right
+// signOff continues with the tests that remain before a prop without a finding
 // is signed off.
 func (f *checkFlags) signOff(c *cobra.Command, path string, proof *pictures.Proof) error {
-	c.SetIn(bufio.NewReaderSize(c.InOrStdin(), 1<<13)) // what one test leaves in it is for the next
+	c.SetIn(bufio.NewReaderSize(c.InOrStdin(), 1<<13)) // input that one test leaves is for the next
 	for left := proof.Left(); len(left) > 0; left = proof.Left() {
 		fmt.Fprintln(c.OutOrStdout())
 		err := f.single(c, path, left[0], proof)
@@ -72,7 +72,7 @@ func (f *checkFlags) signOff(c *cobra.Command, path string, proof *pictures.Proo
 			fmt.Fprintf(c.ErrOrStderr(), "ringout: not signed off: %v.\n", err)
 		}
 		if err != nil || len(proof.Left()) == len(left) {
-			return nil // what the camera read stands all the same
+			return nil // the result of the camera stays valid
 		}
 	}
 	return nil
@@ -90,7 +90,8 @@ func (f *checkFlags) keepProof(c *cobra.Command, path string, doc *prop.Document
 	return f.takeOverProof(c, path, doc, proof)
 }
 
-// askAbout asks about what was not read, where all else is as planned.
+// askAbout asks about the places that were not read, where all others are as
+// planned.
 func (f *checkFlags) askAbout(c *cobra.Command, path string, proof *pictures.Proof) error {
 	about := "the prop"
 	if runs := proof.UnreadRuns(); len(runs) == 1 && len(proof.Prop.Runs) > 1 {
@@ -102,14 +103,15 @@ func (f *checkFlags) askAbout(c *cobra.Command, path string, proof *pictures.Pro
 	return f.one(c, path)
 }
 
-// asksMore reports whether what is missing is the user's to give: then asking
-// about the prop would be no answer.
+// asksMore reports whether the user must supply something missing, such as a
+// mark; questions about the prop cannot replace it.
 func asksMore(err error) bool {
 	usage, refusal := (*markError)(nil), (*eyes.Refusal)(nil)
 	return errors.As(err, &usage) || errors.As(err, &refusal) && refusal.Kind == eyes.NoMarks
 }
 
-// askInstead says why the camera cannot prove the prop, and asks.
+// askInstead says why the camera cannot prove the prop, and starts the
+// check-out by questions.
 func (f *checkFlags) askInstead(c *cobra.Command, path string, why error) error {
 	fmt.Fprintf(c.ErrOrStderr(), "ringout: %v. The check-out goes on by asking.\n", why)
 	f.plain = !f.json
@@ -126,8 +128,9 @@ func (f *checkFlags) takeOverProof(c *cobra.Command, path string, doc *prop.Docu
 	return f.takeOver(c, path, doc, found)
 }
 
-// picturesRoom is the octets from which garbage is collected at once: the looks
-// of a large camera are 200 MB, and as much again would lie about.
+// picturesRoom is the size in octets from which garbage is collected at once:
+// the looks of a large camera take 200 MB, and as much garbage would remain in
+// memory.
 const picturesRoom = 240 << 20
 
 // cameraMisuse refuses flags that do not go together.
@@ -151,8 +154,8 @@ func (f *checkFlags) cameraMisuse(args []string) error {
 	return nil
 }
 
-// prove reads the pictures and writes what they say. It gives no proof when
-// the camera could not see well enough. Without a prop there is no path of a file.
+// prove reads the pictures and writes the result. It returns no proof when the
+// camera could not see well enough. Without a prop, path is empty.
 func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop, path string) (*pictures.Proof, error) {
 	k := f.cameraCheck(c, p)
 	read, err := k.read()
@@ -166,7 +169,7 @@ func (f *checkFlags) prove(c *cobra.Command, p *prop.Prop, path string) (*pictur
 		out := &eyes.Result{Measures: read.Measures}
 		if r := read.Refused; r != nil {
 			out.Measures, out.Usual = r.Measures, r.Usual
-			if r.Refusal.Kind == eyes.NoMarks { // else the spots are not to be trusted either
+			if r.Refusal.Kind == eyes.NoMarks { // after any other refusal the spots are not reliable either
 				out.Spots = r.Spots
 			}
 		}
@@ -199,7 +202,7 @@ func (f *checkFlags) cameraCheck(c *cobra.Command, p *prop.Prop) *cameraCheck {
 	return k
 }
 
-// refusalOf is why there are no pictures that can be read.
+// refusalOf returns the refusal of the pictures in err.
 func refusalOf(err error) *eyes.Refusal {
 	if r := (*eyes.Refusal)(nil); errors.As(err, &r) {
 		return r

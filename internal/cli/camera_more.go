@@ -8,8 +8,9 @@ import (
 	"example.org/ringout/internal/proving"
 )
 
-// oneMore offers another run from nearer or another side where places were not
-// read; of a film or a kept folder, another one. What both read is put together.
+// oneMore offers another run, from nearer or from another side, where places
+// were not read; for a film or a kept folder it offers another one. The
+// readings of both are combined.
 func (k *cameraCheck) oneMore(p steps.Proof) (_ steps.Proof, more bool, err error) {
 	if p.Step != steps.Map || p.Unread() == 0 || !k.asks {
 		return p, false, nil
@@ -24,8 +25,8 @@ func (k *cameraCheck) oneMore(p steps.Proof) (_ steps.Proof, more bool, err erro
 	return p.Closer().Unaimed(), true, nil
 }
 
-// anotherFilm asks for a film or a kept folder that adds to what was read. One
-// that cannot be read is no reason to lose that.
+// anotherFilm asks for a film or a kept folder that adds to what was read. If
+// the new one cannot be read, the earlier readings stay.
 func (k *cameraCheck) anotherFilm(p steps.Proof) (_ steps.Proof, more bool, err error) {
 	name, err := k.ask("Name a film or kept folder that shows them so, to add to this one; an empty line goes on with what was read: ")
 	if err != nil || name == "" {

@@ -21,7 +21,7 @@ type checkFlags struct {
 	own                          *identity
 	plain, json, again, noRecord bool
 	takesOver                    bool
-	tests                        [4]bool // by testFlags
+	tests                        [4]bool // in the order of testFlags
 	overview, part, alone        string
 	fresh                        time.Duration
 	camera                       cameraFlags
@@ -130,7 +130,7 @@ func (f *checkFlags) test() single.Kind {
 	return ""
 }
 
-// fitsMany refuses what is for one prop at a time.
+// fitsMany refuses flags that are for a single prop.
 func (f *checkFlags) fitsMany(c *cobra.Command, test single.Kind) error {
 	return refuse(c,
 		flagConflict{f.json, "--json checks one prop at a time: give one file"},
@@ -145,7 +145,7 @@ func propFiles(args []string) ([]string, error) {
 	for _, a := range args {
 		info, err := os.Stat(a)
 		if err != nil || !info.IsDir() {
-			out = append(out, a) // Load says what is wrong with it
+			out = append(out, a) // Load reports what is wrong with it
 			continue
 		}
 		in, err := filepath.Glob(filepath.Join(a, "*.toml"))
@@ -158,7 +158,7 @@ func propFiles(args []string) ([]string, error) {
 	return out, nil
 }
 
-// season works through many props and ends with one page.
+// season checks many props in turn and ends with one page about all.
 func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	var stopped error
 	for i, path := range paths {
@@ -170,7 +170,7 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 		err := f.one(c, path)
 		stopped = errors.Join(stopped, err)
 		if err != nil && !errors.Is(err, errAbsent) {
-			break // the page still comes, and the next time continues from here
+			break // the page is still written, and the next call continues from here
 		}
 	}
 	var all []record.Standing
@@ -189,7 +189,7 @@ func (f *checkFlags) season(c *cobra.Command, paths []string) error {
 	return stopped
 }
 
-// standing reads the state of a prop.
+// standing reads a prop's state from its record.
 func standing(path string) record.Standing {
 	p, doc, err := prop.Load(path)
 	if err != nil {

@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// errAbsent is the end of a check-out of a prop that is not there.
+// errAbsent ends the check-out of a prop that is not connected.
 var errAbsent = errors.New("the prop is not there, so there is no finding")
 
 // A propCheck is one prop checked on the command line.
@@ -38,7 +38,7 @@ func (f *checkFlags) open(c *cobra.Command, path string) (*propCheck, error) {
 		desk: underway.NewDesk(underway.Options{Prop: p, Path: path, Version: versionText()})}, nil
 }
 
-// note writes a sentence about the check-out beside its own lines.
+// note writes a sentence about the check-out, apart from the dialog's lines.
 func (b *propCheck) note(format string, args ...any) {
 	if text := strings.TrimSpace(fmt.Sprintf(format, args...)); text != "" {
 		fmt.Fprintln(b.cmd.ErrOrStderr(), "ringout: "+text)
@@ -57,8 +57,8 @@ func (b *propCheck) dialog(l *lamp, keep func() error) dialog.Bench {
 		Keep: keep, Network: l.network, Settle: l.settle, Wait: wait}
 }
 
-// early makes the error of a dialog that did not end one that says
-// where the answers are; other errors stay as they are.
+// early adds to the error of an unfinished dialog where its answers are kept;
+// other errors stay unchanged.
 func (b *propCheck) early(err error, kept record.UnfinishedCheck) error {
 	absent := (*dialog.AbsentError)(nil)
 	switch {
@@ -116,16 +116,16 @@ func (f *checkFlags) one(c *cobra.Command, path string) error {
 		return b.early(err, b.desk.Unfinished(co))
 	}
 	if err := b.finish(co, end); err != nil || pt.Way != underway.Whole {
-		return err // what was found of a part says too little of the whole plan
+		return err // the findings of a part are too few to change the whole plan
 	}
 	built, why := co.AsBuilt()
 	if why != "" {
-		return nil // nothing that a plan could follow
+		return nil // no finding that the plan could take over
 	}
 	return b.takeOver(c, path, b.doc, built)
 }
 
-// converse lights the part and asks until the end.
+// converse lights the part and asks questions until the check-out ends.
 func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) {
 	l, err := b.own.lamp(b.cmd.Context(), co.Sub)
 	if err != nil {
@@ -144,7 +144,7 @@ func (b *propCheck) converse(co *underway.CheckOut) (end dialog.End, err error) 
 	})
 	select {
 	case end = <-ends:
-	default: // the command ended while an answer was waited for
+	default: // the command ended while it waited for an answer
 	}
 	return end, errors.Join(err, l.close())
 }
@@ -163,7 +163,7 @@ func (b *propCheck) finish(co underway.CheckOut, end dialog.End) error {
 	return b.desk.Forget(b.next(), kept)
 }
 
-// enter puts entries into the bench record, unless none is wanted.
+// enter adds entries to the bench record, unless --no-record is given.
 func (b *propCheck) enter(kept record.UnfinishedCheck, entries ...record.Entry) error {
 	if b.noRecord || len(entries) == 0 {
 		return nil
@@ -178,8 +178,8 @@ func (b *propCheck) enter(kept record.UnfinishedCheck, entries ...record.Entry) 
 	return nil
 }
 
-// single runs one test beside the check-out and records it. A proof by camera may
-// wait for it; nil for none.
+// single runs one test beside the check-out and records it. proof is the proof
+// by camera that needs the test; nil for none.
 func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof *pictures.Proof) error {
 	b, err := f.open(c, path)
 	if err != nil {
@@ -211,7 +211,7 @@ func (f *checkFlags) single(c *cobra.Command, path string, k single.Kind, proof 
 	return b.result(d, t)
 }
 
-// result says the result of a test, and records it.
+// result writes the result of a test and records it.
 func (b *propCheck) result(d dialog.Bench, t *underway.Trial) error {
 	kept := b.desk.UnfinishedTest(t)
 	if len(t.Replies) == 0 {

@@ -23,12 +23,12 @@ import (
 	"example.org/ringout/tui/ascii"
 )
 
-// version is the one of a release; empty in other builds.
+// version is the version of a release; empty in other builds.
 var version = ""
 
-// closing is the longest that a command may take to go dark and to give the
-// terminal back once it has to end: the show's 2 s, and three waits of 2 s for a
-// terminal or a disk that hangs.
+// closing is the longest time that a command may take to turn the prop off and
+// restore the terminal: the show's 2 s, and three waits of 2 s for a terminal
+// or a disk that hangs, with 1 s to spare.
 const closing = 9 * time.Second
 
 // Main runs a command line with the process's own streams and signals, and
@@ -48,13 +48,13 @@ func Main(release string, args []string) int {
 	select {
 	case code := <-done:
 		return finish(exits.Of(ctx), code)
-	case <-time.After(closing): // an output that takes no more text holds it up
+	case <-time.After(closing): // an output that is blocked can hold it up
 		return 1
 	}
 }
 
-// finish is the exit code of a command that was ended by cause, when that is
-// not nil. The dump of a crash signal is written if GOTRACEBACK asks for one.
+// finish returns the exit code of a command; cause ended it, unless nil. The
+// dump of a crash signal is written if GOTRACEBACK asks for one.
 func finish(cause *exits.Cause, code int) int {
 	if cause == nil {
 		return code
@@ -73,8 +73,8 @@ type streams struct {
 	out, err io.Writer
 }
 
-// inLocale draws on terminals in ASCII where the locale wants it. What other
-// programs read, pipes, files, JSON and CSV, is UTF-8 everywhere.
+// inLocale makes terminal output ASCII where the locale requires it. Output for
+// other programs (pipes, files, JSON and CSV) is always UTF-8.
 func (s streams) inLocale(args []string, getenv func(string) string) streams {
 	if !ascii.Wanted(getenv) {
 		return s
@@ -89,7 +89,8 @@ func (s streams) inLocale(args []string, getenv func(string) string) streams {
 	return s
 }
 
-// translated is ASCII for a terminal, and w itself for all else.
+// translated returns an ASCII writer for a terminal, and w itself for anything
+// else.
 func translated(w io.Writer) io.Writer {
 	if f, ok := w.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		return ascii.NewWriter(f)
@@ -109,7 +110,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	root.SetIn(s.in)
 	root.SetOut(out)
 	root.SetErr(s.err)
-	complete(root) // once the output is known: the library's completion command keeps it
+	complete(root) // after the output is set: the library's completion command copies it
 	err := caught(func() error { return root.ExecuteContext(ctx) })
 	var usage *usageError
 	switch {
@@ -126,8 +127,8 @@ func run(ctx context.Context, args []string, s streams) int {
 	return 1
 }
 
-// caught runs work and turns a panic in it into a *tui.Crash, so that what it
-// lights is closed on the way out.
+// caught runs work and turns a panic in it into a *tui.Crash: the prop must be
+// turned off on the way out.
 func caught(work func() error) (err error) {
 	defer func() {
 		if v := recover(); v != nil {

@@ -31,11 +31,11 @@ var offers = map[string]func(c *cobra.Command, args []string) []string{
 	"to":        func(*cobra.Command, []string) []string { return []string{"multicast"} },
 }
 
-// paths are the flags that take a file, and its ending where there is one.
+// paths lists the flags that take a file, with its extension if it has one.
 var paths = map[string]string{"file": "toml", "out": "", "overview": "md", "pages": "", "camera": "", "keep": ""}
 
-// complete gives every flag of the commands its values, and every command that
-// takes prop files those.
+// complete adds completions: values for flags, and prop files for the commands
+// that take them.
 func complete(root *cobra.Command) {
 	for _, c := range append(root.Commands(), root) {
 		c.Flags().VisitAll(func(f *pflag.Flag) { completeFlag(c, f) })
@@ -57,8 +57,8 @@ func complete(root *cobra.Command) {
 	}
 }
 
-// bashBefore is before the script of the library, which calls two functions
-// of the package bash-completion: short forms of them for machines without it.
+// bashBefore precedes the library's script. The script calls two functions of
+// the package bash-completion; these are short forms for machines without it.
 const bashBefore = `# The two functions of bash-completion that are needed, where it is missing.
 if ! declare -F _get_comp_words_by_ref >/dev/null 2>&1; then
     # The words up to the cursor; = and : part none.
@@ -106,11 +106,11 @@ func completeFlag(c *cobra.Command, f *pflag.Flag) {
 	case path && ending != "":
 		c.MarkFlagFilename(f.Name, ending)
 	case !path && f.Value.Type() != "bool":
-		c.RegisterFlagCompletionFunc(f.Name, cobra.NoFileCompletions) // a number or a word of one's own
+		c.RegisterFlagCompletionFunc(f.Name, cobra.NoFileCompletions) // a number or free text
 	}
 }
 
-// offering makes a completion of a list. What was typed may be in other letters.
+// offering makes a completion of a list. Upper and lower case count as equal.
 func offering(list func(*cobra.Command, []string) []string) cobra.CompletionFunc {
 	return func(c *cobra.Command, args []string, typed string) (out []cobra.Completion, _ cobra.ShellCompDirective) {
 		for _, v := range list(c, args) {
@@ -135,7 +135,7 @@ func knownShell(c *cobra.Command, args []string) error {
 }
 
 func interfaceNames() (names []string) {
-	list, _ := link.Interfaces() // none is an answer too
+	list, _ := link.Interfaces() // an empty list is valid
 	for _, i := range list {
 		names = append(names, i.Name)
 	}

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui"
 )
 
-// simFlags are what a simulated bench is given.
+// simFlags are the flags of a simulated bench.
 type simFlags struct {
 	fault string
 	seed  uint64
@@ -24,7 +24,7 @@ func (f *simFlags) add(c *cobra.Command) {
 	c.Flags().Uint64Var(&f.seed, "seed", 0, "seed of the random fault; 0 takes the clock, and the end says which it was")
 }
 
-// bench is the simulated bench of a prop, and what to say at its end.
+// bench makes the simulated bench of a prop, and the sentence for its end.
 func (f *simFlags) bench(own *identity, p *prop.Prop) (b *demoBench, again string, err error) {
 	if f.fault == "random" && f.seed == 0 {
 		f.seed = uint64(time.Now().UnixNano())%seeds + 1
@@ -81,8 +81,8 @@ func newDemo(own *identity) *cobra.Command {
 	return c
 }
 
-// runSimulated shows the bench on a simulated prop. Nothing of it is kept: the
-// address is no one's last set-up, and a check-out is none of the real prop's.
+// runSimulated opens the bench on a simulated prop. Nothing is saved: neither
+// its address as the last set-up nor its check-out in the prop's record.
 func runSimulated(c *cobra.Command, cfg tui.Config, b *demoBench, again string) error {
 	b.on = true
 	b.serve(&cfg)
@@ -95,7 +95,7 @@ func runSimulated(c *cobra.Command, cfg tui.Config, b *demoBench, again string) 
 	return err
 }
 
-// demoNames are the demo props as typed: lower case, dashes for spaces.
+// demoNames lists the demo props as typed: lower case, dashes for spaces.
 func demoNames() (names []string) {
 	for _, n := range prop.DemoNames() {
 		names = append(names, typed(n))
@@ -114,8 +114,8 @@ func demoProp(name string) (*prop.Prop, error) {
 	return props[i], nil
 }
 
-// demoFault reads a fault as typed; none when text is empty. Seed 0 draws a
-// random one by the clock.
+// demoFault reads a fault as typed; none when text is empty. With seed 0 the
+// clock seeds a random fault.
 func demoFault(p *prop.Prop, text string, seed uint64) ([]strip.Fault, error) {
 	switch text {
 	case "":

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/tui"
 )
 
-// A demoBench is where the simulated prop lies: whole or taken apart, with its
-// fault or mended. The screens and the goroutine that connects both use it.
+// A demoBench is the simulated bench: the prop whole or taken apart, with its
+// fault or repaired. The screens and the connecting goroutine share it.
 type demoBench struct {
 	own   *identity
 	whole *prop.Prop
@@ -23,19 +23,19 @@ type demoBench struct {
 	node   *node.Node // of the newest connection
 }
 
-// mend takes the fault out, from the next connection on.
+// mend removes the fault, from the next connection on.
 func (b *demoBench) mend() {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.faults = nil
 }
 
-// serve gives a bench this one.
+// serve sets the functions of a bench to this one.
 func (b *demoBench) serve(cfg *tui.Config) {
 	cfg.Mend, cfg.Lay, cfg.Connect = b.mend, b.lay, b.connect
 }
 
-// turn simulates the prop, or no longer, from the next connection on.
+// turn switches the simulation on or off, from the next connection on.
 func (b *demoBench) turn(on bool) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -60,8 +60,8 @@ func (b *demoBench) connect(ctx context.Context, p *prop.Prop) (tui.Show, error)
 	return b.own.connect(ctx, moved, node)
 }
 
-// lay puts one run of the prop on the bench alone, or p, the whole prop, when
-// run is -1.
+// lay puts one run of the prop on the bench, or the whole prop p when run is
+// -1.
 func (b *demoBench) lay(p *prop.Prop, run int) error {
 	b.mu.Lock()
 	defer b.mu.Unlock()

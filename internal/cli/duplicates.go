@@ -8,15 +8,15 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// once leaves every file out that was named before, by this name or another,
-// and says so: one prop on two lines would seem to collide with itself.
+// once removes and reports files that are named twice, by the same or another
+// path: a prop listed twice would seem to collide with itself.
 func once(c *cobra.Command, paths []string) []string {
 	var out []string
 	var seen []os.FileInfo
 	for _, path := range paths {
 		st, err := os.Stat(path)
 		if err != nil {
-			out = append(out, path) // Load says what is wrong with it
+			out = append(out, path) // Load reports what is wrong with it
 			continue
 		}
 		if slices.ContainsFunc(seen, func(s os.FileInfo) bool { return os.SameFile(s, st) }) {

@@ -10,8 +10,8 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// wrongFlag makes one sentence of what the flag library found: which flag, what
-// is wrong with it, what to write instead.
+// wrongFlag turns an error of the flag library into one sentence: which flag,
+// what is wrong with it, what to write instead.
 func wrongFlag(c *cobra.Command, err error) error {
 	var value *pflag.InvalidValueError
 	var missing *pflag.ValueRequiredError
@@ -26,7 +26,8 @@ func wrongFlag(c *cobra.Command, err error) error {
 	return wrong(c, err)
 }
 
-// valueFault is what is wrong with a value of a kind of flag, and what to do.
+// valueFault says what is wrong with a value for a kind of flag, and what to
+// do.
 func valueFault(kind, value string) string {
 	switch kind {
 	case "int", "uint64":
@@ -65,8 +66,8 @@ func isNumber(s string) bool {
 	return err == nil
 }
 
-// countInTens makes every flag of whole numbers count in tens: to the flag
-// library 010 is eight and 0x1F a number, to a builder 010 is ten.
+// countInTens makes every flag of whole numbers decimal: the flag library reads
+// 010 as eight and accepts 0x1F, but to a builder 010 is ten.
 func countInTens(root *cobra.Command) {
 	for _, c := range append(root.Commands(), root) {
 		c.Flags().VisitAll(func(f *pflag.Flag) {
@@ -77,7 +78,7 @@ func countInTens(root *cobra.Command) {
 	}
 }
 
-// digitsOnly is a flag of a whole number that is written with digits alone.
+// digitsOnly is a flag of a whole number in decimal digits.
 type digitsOnly struct{ pflag.Value }
 
 // Set takes such as 12, 010 or -3.
@@ -112,14 +113,14 @@ func onlyOne(c *cobra.Command, names ...string) error {
 	return nil
 }
 
-// A flagConflict is something about the flags given that cannot be followed, and
-// what to do about it.
+// A flagConflict is a combination of flags that is not possible, and what to do
+// about it.
 type flagConflict struct {
 	given bool
 	text  string
 }
 
-// refuse is the first flagConflict that is given, as an error.
+// refuse returns the first flagConflict that applies, as an error.
 func refuse(c *cobra.Command, all ...flagConflict) error {
 	for _, m := range all {
 		if m.given {

@@ -53,7 +53,7 @@ func pageNames() (names []string) {
 	return names
 }
 
-// helpNames is what help can be asked about.
+// helpNames lists the topics of help.
 func helpNames(root *cobra.Command) (names []string) {
 	for _, c := range root.Commands() {
 		if c.IsAvailableCommand() {

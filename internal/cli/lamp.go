@@ -15,8 +15,7 @@ import (
 	"example.org/ringout/tui"
 )
 
-// A lamp is a prop that is lit without a screen: its show, and what it last
-// said of itself.
+// A lamp is a prop lit without a screen: its show and the show's last snapshot.
 type lamp struct {
 	ctx  context.Context
 	prop *prop.Prop
@@ -56,8 +55,8 @@ func (l *lamp) note(what func()) {
 	what()
 }
 
-// light shows frames at a level, or ends the stream, and waits until that has
-// left.
+// light shows frames at a level, or ends the stream, and waits until the
+// packets have left.
 func (l *lamp) light(frames show.FrameFunc, level float64, ended bool) error {
 	l.want(show.Want{Frames: frames, Level: level, Ended: ended})
 	if !ended {
@@ -79,12 +78,11 @@ func (l *lamp) want(w show.Want) {
 	})
 }
 
-// reach waits until the light that was set last has left. The first time it
-// also waits until a host of this machine that refuses has had the time to say
-// so.
+// reach waits until the packets of the newest light have left. The first time
+// it also waits long enough for a host on this machine to refuse.
 func (l *lamp) reach() { l.until(soonAnswer) }
 
-// level is the one in force after the limiter; 0 when it is not known yet.
+// level returns the level after the limiter; 0 when it is not known yet.
 func (l *lamp) level() (level float64) {
 	l.note(func() {
 		if l.last.Want.Serial == l.serial {
@@ -94,7 +92,7 @@ func (l *lamp) level() (level float64) {
 	return level
 }
 
-// network is what is known of the way to the prop.
+// network returns what is known of the network path to the prop.
 func (l *lamp) network() (n checkout.Network) {
 	l.note(func() { n = underway.NetworkOf(l.prop, l.last.Links, l.news) })
 	return n
@@ -102,16 +100,17 @@ func (l *lamp) network() (n checkout.Network) {
 
 // How long packets must have left before it is known whether a host refuses. A
 // host of this machine answers at once, though after the first six no more than
-// one packet in a second (Linux icmp(7), icmp_ratelimit 1000). One on the network that is
-// not there shows only after ARP has asked three times, a second apart (Linux
-// arp(7), mcast_solicit and retrans_time_ms), and is heard with the packet after.
+// one packet in a second (Linux icmp(7), icmp_ratelimit 1000). One on the
+// network that is not there shows only after ARP has asked three times, a
+// second apart (Linux arp(7), mcast_solicit and retrans_time_ms), and is
+// reported with the next packet.
 const (
-	soonAnswer = 300 * time.Millisecond // mostly
+	soonAnswer = 300 * time.Millisecond // time in which it usually answers
 	nearAnswer = 1200 * time.Millisecond
 	farAnswer  = 4500 * time.Millisecond
 )
 
-// settle waits until any host has had the time to refuse.
+// settle waits long enough for any host to refuse.
 func (l *lamp) settle() {
 	if l.near() {
 		l.until(nearAnswer)
@@ -120,14 +119,14 @@ func (l *lamp) settle() {
 	l.until(farAnswer)
 }
 
-// near reports whether the prop is on this machine, or no host in particular.
+// near reports whether the prop is on this machine or is sent multicast.
 func (l *lamp) near() bool {
 	a, err := netip.ParseAddr(l.prop.Address.Host)
 	return l.prop.Address.Host == "" || l.prop.Address.Host == "localhost" || err == nil && a.IsLoopback()
 }
 
-// until waits until the light that was set last has left, and packets have left
-// for a while; or until it is known that none do.
+// until waits until the packets of the newest light have left and packets have
+// been sent for a time old, or until it is known that none leave.
 func (l *lamp) until(old time.Duration) {
 	for l.ctx.Err() == nil {
 		if _, absent := l.network().Absent(); absent || l.left(old) {
@@ -137,7 +136,8 @@ func (l *lamp) until(old time.Duration) {
 	}
 }
 
-// left reports whether the newest light has left, packets for so long.
+// left reports whether the newest light has left, with packets sent for a time
+// old.
 func (l *lamp) left(old time.Duration) bool {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -153,14 +153,14 @@ func (l *lamp) left(old time.Duration) bool {
 
 func (l *lamp) close() error { return l.show.Close() }
 
-// whileLit waits for talk, which reads answers and so may wait for ever, or
-// for a signal.
+// whileLit waits for talk, which may wait for an answer for ever, or for a
+// signal.
 func (l *lamp) whileLit(talk func() error) error { return untilEnd(l.ctx, talk) }
 
-// patience is how long work may take in silence.
+// patience is how long work may take before a message.
 const patience = 500 * time.Millisecond
 
-// wait does work, and calls still when it takes longer than patience.
+// wait runs work, and calls still when it takes longer than patience.
 func wait(work, still func()) {
 	done := make(chan error, 1)
 	go func() {
@@ -177,6 +177,6 @@ func wait(work, still func()) {
 		crash = <-done
 	}
 	if crash != nil {
-		panic(crash) // where it is caught, and the prop turned off
+		panic(crash) // the caller catches it and turns the prop off
 	}
 }

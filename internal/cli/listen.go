@@ -113,7 +113,7 @@ func (f *listenFlags) run(c *cobra.Command) error {
 	t := reportPrinter{flags: f, listener: l, out: c.OutOrStdout(), notes: c.ErrOrStderr()}
 	for r := range l.Reports() {
 		if !t.print(r) {
-			return nil // the reader left
+			return nil // the reader of the output has gone
 		}
 	}
 	if !t.printed { // ended before the first report was due
@@ -131,7 +131,8 @@ type reportPrinter struct {
 	event      time.Time // of the newest that was written
 }
 
-// print writes one report; it is false when no one reads any more.
+// print writes one report; it returns false when the output has no reader any
+// more.
 func (t *reportPrinter) print(r *protocol.Report) bool {
 	s := traffic.Summarise(r, protocol.Ours{}, t.listener.Dropped(), protocol.Universe(t.flags.slots))
 	var err error

@@ -32,7 +32,7 @@ func newMan() *cobra.Command {
 	return c
 }
 
-// exactly wants n arguments and says what they are when they are not there.
+// exactly requires n arguments; its error says what they are.
 func exactly(n int, what string) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) != n {

@@ -12,10 +12,9 @@ import (
 	"example.org/ringout/internal/cli/pages"
 )
 
-// writeManPages writes the page of a command and those of the commands below
-// it: ringout-send.1 for "ringout send". (The command-line library's own writer
-// would bring a Markdown reader and a YAML writer along, a twentieth of the
-// program.)
+// writeManPages writes the page of a command and those of its subcommands:
+// ringout-send.1 for "ringout send". (The command-line library's own writer
+// would link a Markdown reader and a YAML writer, a twentieth of the program.)
 func writeManPages(c *cobra.Command, folder string) error {
 	for _, sub := range c.Commands() {
 		if sub.IsAvailableCommand() && !sub.IsAdditionalHelpTopicCommand() {
@@ -83,7 +82,7 @@ func or(a, b string) string {
 	return b
 }
 
-// manFlag is one flag: its names and its usual value, then what it does.
+// manFlag writes one flag: its names and its default, then what it does.
 func manFlag(b *strings.Builder, f *pflag.Flag) {
 	if f.Hidden {
 		return

@@ -52,7 +52,7 @@ func newNew() *cobra.Command {
 	return c
 }
 
-// newPath is the file of a name, when one can be written there.
+// newPath returns the file for a name, if it can be written.
 func newPath(name string) (string, error) {
 	path := strings.TrimSuffix(name, ".toml") + ".toml"
 	if filepath.Base(path) == ".toml" {
@@ -67,7 +67,7 @@ func newPath(name string) (string, error) {
 	return path, nil
 }
 
-// ask puts the questions, a line each, and fills in a.
+// ask asks the questions, a line each, and fills in a.
 func ask(in io.Reader, out io.Writer, a *prop.Answers) error {
 	q := &questions{in: bufio.NewScanner(in), out: out}
 	a.Chip = q.text("Chip, one of "+strings.Join(chipNames(), ", "), "WS2812B", func(s string) error {
@@ -116,7 +116,8 @@ func (q *questions) run(i int, inches bool) prop.AnswerRun {
 	return r
 }
 
-// reads refuses an answer that would spoil the file, before the next question.
+// reads refuses an answer that would make the file invalid, before the next
+// question.
 func reads(a prop.Answers) error {
 	_, _, err := prop.Parse([]byte(prop.Template(a)), "")
 	var bad prop.Problems

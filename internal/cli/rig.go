@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// A sending is how packets are sent beyond what the prop's address says.
+// A sending holds the options of sending that are not in the prop's address.
 type sending struct {
 	steady  bool
 	preview bool
@@ -22,7 +22,7 @@ func (own *identity) open(p *prop.Prop, how sending) (*link.Sender, error) {
 }
 
 // light runs a show of the prop until ctx ends; watch gets every snapshot and
-// may be nil. It returns when the strip is dark and the stream has ended.
+// may be nil. It returns when the prop is dark and the stream has ended.
 func (own *identity) light(ctx context.Context, p *prop.Prop, how sending, begin show.Want, watch func(show.Snapshot)) error {
 	sender, err := own.open(p, how)
 	if err != nil {
@@ -44,7 +44,7 @@ func (own *identity) light(ctx context.Context, p *prop.Prop, how sending, begin
 			}
 			return nil
 		})
-		end() // at the latest when watch has broken down
+		end() // also when watch panics
 	}()
 	err = s.Run(ctx)
 	return errors.Join(err, <-done)

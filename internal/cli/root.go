@@ -19,9 +19,10 @@ at full white. Flashing light can set off seizures; ringout stays under three
 flashes a second. Where this differs from local codes or the maker's
 instructions, they hold.`
 
-// newRoot is the command line; what is sent goes out under own. To add a command: 1. write its file here, a few
-// lines over a package; 2. add it to the list below; 3. give it an Example that
-// runs as it stands; 4. write of it in pages/commands.md.
+// newRoot makes the command line; packets are sent under the identity own. To
+// add a command: 1. write its file here, a few lines over a package; 2. add it
+// to the list below; 3. give it an Example that runs unchanged; 4. describe it
+// in pages/commands.md.
 func newRoot(own *identity) *cobra.Command {
 	f := benchFlags{own: own}
 	root := &cobra.Command{

@@ -31,11 +31,11 @@ func (f *routeFlags) add(fl *pflag.FlagSet) {
 	fl.StringVar(&f.paper, "paper", "", "paper of --pages: a4 or letter; empty fits both")
 }
 
-// besideTheFile is what --pages means without a name.
+// besideTheFile is the value of --pages without a name.
 const besideTheFile = "NAME.route.html"
 
-// load reads every file and lays the string of each sign. Nothing is written
-// unless all files are without problems.
+// load reads every file and finds the route of each sign's string. Nothing is
+// written if any file has a problem.
 func (f *routeFlags) load(c *cobra.Command, paths []string) ([]*prop.Prop, error) {
 	paper, err := paperOf(f.paper)
 	if err != nil {
@@ -76,8 +76,9 @@ func (f *routeFlags) load(c *cobra.Command, paths []string) ([]*prop.Prop, error
 	return props, nil
 }
 
-// lay finds the route of a file's string. It is nil for a file without a sign,
-// and for one whose run is no route of it, unless a route is asked for.
+// lay finds the route of a file's string. It returns nil for a file without a
+// sign, and for one whose run is not a route of the sign, unless a route is
+// asked for.
 func (f *routeFlags) lay(p *prop.Prop, doc *prop.Document, err error) (*plan.StringPlan, *prop.Document, error) {
 	asked := f.write || f.pages != ""
 	if err = prop.ButForTheRoute(err); doc == nil || doc.Sign() == nil {
@@ -96,13 +97,13 @@ func (f *routeFlags) lay(p *prop.Prop, doc *prop.Document, err error) (*plan.Str
 		return nil, nil, errors.Join(err, onlyProblems(layErr))
 	}
 	if layErr == nil && f.write && sp.InFile && !f.replace {
-		_, layErr = doc.WithRoute(sp.Route, false) // says that it stays
+		_, layErr = doc.WithRoute(sp.Route, false) // its error says that the run stays
 	}
 	return sp, routed, layErr
 }
 
-// strayRun refuses to draw a route that the file does not have. Without a
-// wish for one the doubt of the file says enough.
+// strayRun refuses to draw a route that the file does not have. Without --pages
+// the file's own warning is enough.
 func strayRun(doc *prop.Document, asked bool) error {
 	if !asked {
 		return nil
@@ -110,8 +111,8 @@ func strayRun(doc *prop.Document, asked bool) error {
 	return fmt.Errorf("%s: its run is not the route of its sign, so there is nothing to draw: add --route --replace for a new one", doc.Name())
 }
 
-// onlyProblems is what the route adds to problems that the file has anyway:
-// what cannot be written into it for those is no news.
+// onlyProblems removes from an error what follows from problems that the file
+// has anyway.
 func onlyProblems(err error) error {
 	var p prop.Problems
 	if errors.As(err, &p) && len(p) == 1 && strings.HasPrefix(p[0].Key, "sign") {
@@ -128,8 +129,8 @@ func saveRoute(c *cobra.Command, path string, doc *prop.Document) error {
 	return nil
 }
 
-// savePages writes the drawings. A file of that name that is none of ours is
-// left alone.
+// savePages writes the drawings. An existing file of that name that ringout did
+// not write stays unchanged.
 func (f *routeFlags) savePages(c *cobra.Command, path, paper string, sp *plan.StringPlan) error {
 	out := f.pages
 	if out == besideTheFile {

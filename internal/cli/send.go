@@ -160,7 +160,7 @@ type status struct {
 	json  bool
 	out   io.Writer
 	last  show.Snapshot
-	any   bool // something left
+	any   bool // a packet has left
 }
 
 // statusLine is the JSON form of a status; one a second, fields always there.
@@ -169,7 +169,7 @@ type statusLine struct {
 	Pattern string       `json:"pattern"`
 	Step    int          `json:"step"`     // from 1
 	Level   float64      `json:"level"`    // percent, after the limiter
-	Limited bool         `json:"limited"`  // the limiter is at work
+	Limited bool         `json:"limited"`  // the limiter lowers the level
 	Amps    float64      `json:"amps"`     // estimated
 	MaxAmps float64      `json:"max_amps"` // what the limiter allows
 	Links   []statusLink `json:"links"`
@@ -177,7 +177,7 @@ type statusLine struct {
 
 type statusLink struct {
 	Universe int     `json:"universe"`
-	Host     string  `json:"host"` // "multicast" when it is
+	Host     string  `json:"host"` // "multicast" for multicast
 	State    string  `json:"state"`
 	Packets  uint64  `json:"packets"`
 	Refused  uint64  `json:"refused"`
@@ -243,7 +243,7 @@ func (s *status) writeJSON(now time.Time) {
 	_ = json.NewEncoder(s.out).Encode(line) // a failed write ends the command: see exits.Output
 }
 
-// verdict is an error when nothing ever left.
+// verdict returns an error when no packet has left.
 func (s *status) verdict() error {
 	if s.any {
 		return nil

@@ -83,7 +83,7 @@ func (f *sheetFlags) run(c *cobra.Command, args []string) error {
 	return nil
 }
 
-// forms is how many forms other than HTML were asked for.
+// forms counts the formats other than HTML that were asked for.
 func (f *sheetFlags) forms() (n int) {
 	for _, is := range []bool{f.markdown, f.csv, f.json, f.labels} {
 		if is {
@@ -93,7 +93,7 @@ func (f *sheetFlags) forms() (n int) {
 	return n
 }
 
-// name is the sheet's file when none is given.
+// name is the default name of the sheet's file.
 func (f *sheetFlags) name(args []string) string {
 	out := record.SheetBeside(args[0])
 	if len(args) > 1 {

@@ -12,10 +12,10 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// An identity is what this ringout sends under: its source name (ANSI
-// E1.31-2018 6.2.2) and its CID (5.6), both kept in the settings.
+// An identity is the source name (ANSI E1.31-2018 6.2.2) and the CID (5.6) that
+// this program sends with, both kept in the settings.
 type identity struct {
-	warn io.Writer // gets what was wrong with the kept CID
+	warn io.Writer // gets warnings about the kept CID
 
 	mu        sync.Mutex
 	name      string
@@ -28,15 +28,15 @@ func (own *identity) sourceName() string {
 	return own.name
 }
 
-// cid is the CID, the same until the command ends. What is wrong with the kept
-// one is said once.
+// cid returns the CID, the same until the command ends. A fault of the kept one
+// is reported once.
 func (own *identity) cid() protocol.CID {
 	own.mu.Lock()
 	defer own.mu.Unlock()
 	if own.component != nil {
 		return own.component.CID
 	}
-	folder, _ := settings.Default() // without one Component says so
+	folder, _ := settings.Default() // without one, Component reports it
 	component, err := folder.Component(rand.Reader)
 	if err != nil {
 		fmt.Fprintf(own.warn, "ringout: %v\n", err)
@@ -45,15 +45,15 @@ func (own *identity) cid() protocol.CID {
 	return component.CID
 }
 
-// release lets another ringout have the CID.
+// release frees the CID for another ringout.
 func (own *identity) release() {
 	own.mu.Lock()
 	defer own.mu.Unlock()
 	own.component.Release()
 }
 
-// rename changes the name from the next sender on, and keeps it. One of the
-// command line that stays as it is holds for this time only.
+// rename changes the name from the next sender on, and saves it. An unchanged
+// name from the command line is not saved.
 func (own *identity) rename(name string) error {
 	own.mu.Lock()
 	defer own.mu.Unlock()
@@ -94,7 +94,7 @@ func chosenName(c *cobra.Command, flag string) (string, error) {
 	}
 	folder, err := settings.Default()
 	if err != nil {
-		return settings.DefaultName, nil // nowhere to keep another
+		return settings.DefaultName, nil // no folder to keep another in
 	}
 	return folder.SourceName()
 }

@@ -83,8 +83,8 @@ func (f *stripFlags) run(c *cobra.Command, args []string) error {
 	return simulated.Run(ctx, n, fmt.Sprintf("%v, universe %d, slot %d on", n.Addr(), p.Address.Universe, p.Address.Slot+1))
 }
 
-// checkListen refuses an address that hears no multicast: what is sent to a group
-// does not come to a socket that is bound to one address of the machine (ip(7)).
+// checkListen refuses an address that receives no multicast: a socket bound to
+// one address of the machine does not receive groups (ip(7)).
 func (f *stripFlags) checkListen() error {
 	at, err := netip.ParseAddrPort(f.listen)
 	if f.iface == "" || err != nil || at.Addr().IsUnspecified() {
@@ -107,7 +107,7 @@ type lookLine struct {
 	Serial uint64              `json:"serial"`
 	Listen string              `json:"listen"`
 	Driven bool                `json:"driven"` // a source drives it
-	Ended  bool                `json:"ended"`  // every universe has had three terminated packets and no source drives any
+	Ended  bool                `json:"ended"`  // every universe has received three terminated packets and no source drives any
 	Lit    int                 `json:"lit"`
 	Light  map[string][]string `json:"light"` // run name to its pixels, counted from the data end
 }

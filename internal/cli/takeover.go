@@ -9,8 +9,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// takeOver shows what a check-out found true and the prop file says otherwise,
-// and writes it when told to.
+// takeOver shows where a check-out contradicts the prop file, and changes the
+// file on request.
 func (f *checkFlags) takeOver(c *cobra.Command, path string, doc *prop.Document, built prop.Found) error {
 	next, err := doc.TakeOver(built)
 	if err != nil {

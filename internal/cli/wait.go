@@ -12,14 +12,14 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// soon is how long a file may take before it is said that it is waited for.
+// soon is how long a file may take before a message says so.
 const soon = 300 * time.Millisecond
 
-// errStopped is the end by a signal, while an answer or a file was waited for.
+// errStopped is the error when a signal ends a wait for an answer or a file.
 var errStopped = fmt.Errorf("stopped before the end")
 
-// untilEnd waits for work, which may wait for ever for an answer, a file or a
-// lock, or for the end of ctx.
+// untilEnd waits for work to finish or for ctx to end: work may wait for an
+// answer, a file or a lock for ever.
 func untilEnd(ctx context.Context, work func() error) error {
 	done := make(chan error, 1)
 	go func() { done <- caught(work) }()
@@ -31,8 +31,8 @@ func untilEnd(ctx context.Context, work func() error) error {
 	}
 }
 
-// load is prop.Load of a command: one that waits for the writer of a pipe says
-// so, and ends with the command's context.
+// load calls prop.Load for a command: a wait for the writer of a pipe is
+// reported and ends with the command's context.
 func load(c *cobra.Command, path string) (p *prop.Prop, doc *prop.Document, err error) {
 	say := time.AfterFunc(soon, func() {
 		if !regular(path) {
@@ -58,15 +58,15 @@ func load(c *cobra.Command, path string) (p *prop.Prop, doc *prop.Document, err 
 	}
 }
 
-// regular reports whether a path is a plain file: one that takes long to read
-// is large, and no one is waited for.
+// regular reports whether a path is a plain file: if it takes long to read it
+// is large, not waiting for a writer.
 func regular(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && info.Mode().IsRegular()
 }
 
-// appendTo adds an entry to a record. One that is held by another program is
-// said at once, and waiting ends with the command's context.
+// appendTo adds an entry to a record. A lock held by another program is
+// reported at once, and waiting ends with the command's context.
 func appendTo(c *cobra.Command, file record.File, e record.Entry) error {
 	return untilEnd(c.Context(), func() error {
 		return file.AppendAfter(e, func() {

@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// frameState is one frame on its way: what was wanted and what the limiter left.
+// frameState is one frame: as wanted, and as the limiter left it.
 type frameState struct {
 	wanted patterns.Frame
 	sent   patterns.Frame
@@ -16,8 +16,8 @@ type frameState struct {
 	made bool // false before the first
 }
 
-// draw makes the frame of now and hands it to the output, unless it is the one
-// that is out already or must wait. This is the only road to the output.
+// draw makes the current frame and hands it to the output, unless it was
+// already sent or must wait. Nothing else writes frames to the output.
 func (s *Show) draw(now time.Time) {
 	at := patterns.Moment{T: now.Sub(s.start), Step: patterns.StepAt(s.pattern, s.want.Settings, s.walk.step(now))}
 	if s.isDrawn(at) {
@@ -36,7 +36,7 @@ func (s *Show) draw(now time.Time) {
 	}
 	s.held = time.Time{}
 	if !same || !slices.Equal(n.wanted, s.drawn.wanted) {
-		s.report.wanted, s.report.sent = nil, nil // the copies handed out are old
+		s.report.wanted, s.report.sent = nil, nil // the copies handed out are out of date
 	}
 	s.drawn, s.next = s.next, s.drawn
 	if !same {
@@ -46,15 +46,15 @@ func (s *Show) draw(now time.Time) {
 }
 
 // isDrawn reports whether the frame of a moment is the last one drawn: a
-// pattern depends on its settings and its step alone, so that a long prop that
-// stands still costs no drawing.
+// pattern depends on its settings and its step alone, so an unchanged frame
+// need not be drawn again.
 func (s *Show) isDrawn(at patterns.Moment) bool {
 	known := s.drawn.made && !s.redraw && s.held.IsZero() && s.want.Frames == nil
 	s.redraw = false
 	return known && at.Step == s.drawn.moment.Step
 }
 
-// frame is the light wanted at a moment, exactly one colour a pixel.
+// frame returns the light wanted at a moment, exactly one colour a pixel.
 func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 	if s.want.Frames == nil {
 		dst = s.placed(s.pattern.Frame(dst, s.want.Settings, at))
@@ -64,7 +64,7 @@ func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 			}
 		}
 	} else {
-		dst = append(dst[:0], s.want.Frames(dst[:0], s.fixed.Pixels, at.T)...) // ours, whoever made it
+		dst = append(dst[:0], s.want.Frames(dst[:0], s.fixed.Pixels, at.T)...) // copied, since the caller may keep its slice
 		for len(dst) < s.fixed.Pixels {
 			dst = append(dst, patterns.Colour{})
 		}
@@ -80,8 +80,8 @@ func (s *Show) frame(dst patterns.Frame, at patterns.Moment) patterns.Frame {
 	return dst
 }
 
-// placed moves the light of a pattern that runs in some pixels alone to where
-// they are; all others are dark.
+// placed moves the light of a pattern that runs in some pixels only to their
+// place; all others are dark.
 func (s *Show) placed(f patterns.Frame) patterns.Frame {
 	o := s.want.Only
 	if o == nil {

@@ -8,16 +8,17 @@ import (
 )
 
 // A guard holds frames back that would make the strip flash a large area more
-// than three times in a second (WCAG 2.3.1), wherever they come from: a held
-// key, a probe, a level turned up and down. Patterns that walk by themselves
-// keep within their own limits and are never held.
+// than three times in a second (WCAG 2.3.1), whatever their cause: a held key,
+// a probe, a level turned up and down. Patterns that walk by themselves stay
+// within their own limits and are never held.
 type guard struct {
 	meter *flash.Meter
 	start time.Time
 	holds int // frames held so far
 }
 
-// newGuard leaves room for one change, since darkness is not held.
+// newGuard allows one change less than the rule, since a dark frame is never
+// held back.
 func newGuard(pixels int, now time.Time) guard {
 	return guard{meter: flash.NewMeter(pixels, flash.Changes-1), start: now}
 }

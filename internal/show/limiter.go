@@ -11,9 +11,9 @@ import (
 )
 
 // A limiter lowers the level of a frame until the current that package power
-// estimates for it, idle pixels included, is within what the supply gives for
-// hours on end. It works on the rounded values that go out. The show has no
-// way to its Output but through the frame that take leaves.
+// estimates for it, idle pixels included, is within the supply's continuous
+// limit. It works on the rounded values that are sent. Every frame for the
+// Output passes through take.
 type limiter struct {
 	channels []patterns.Channel
 	idle     float64 // amps of one dark pixel
@@ -28,7 +28,7 @@ func newLimiter(p *prop.Prop) (limiter, error) {
 	}
 	share := p.Supply.Share()
 	if !(share > 0) {
-		share = prop.ContinuousShare // a figure that makes no sense lets no more through
+		share = prop.ContinuousShare // an invalid share must not raise the limit
 	}
 	l := limiter{channels: p.Chip.Order.Channels(), max: p.Supply.Amps * min(share, 1)}
 	l.idle = power.PixelAmps(p.Chip, patterns.Colour{})
@@ -36,16 +36,16 @@ func newLimiter(p *prop.Prop) (limiter, error) {
 	return l, nil
 }
 
-// A dimming is what the limiter made of a frame.
+// A dimming is the limiter's result for a frame.
 type dimming struct {
 	level   float64 // in force
 	amps    float64 // estimated
-	lowered bool    // the level is below what was asked
+	lowered bool    // the level is below the wanted one
 	noLight bool    // not even the dimmest light fits: dark; idle pixels alone may draw more than max
 }
 
-// take appends the frame to dst[:0] at the highest level up to level, which is
-// brought into 0 to 1, that the supply carries.
+// take appends the frame to dst[:0] at the highest level that the supply
+// carries, at most level, which is clamped to 0 to 1.
 func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, dimming) {
 	level = patterns.CleanLevel(level)
 	h := l.count(f)
@@ -62,8 +62,8 @@ func (l *limiter) take(dst, f patterns.Frame, level float64) (patterns.Frame, di
 	return dst, r
 }
 
-// A histogram tells how many channels of a frame have each value. With it the
-// current at any level costs 256 steps however long the strip.
+// A histogram counts the channels of a frame by value. With it the current at
+// any level takes 256 steps for a strip of any length.
 type histogram [256]int
 
 func (l *limiter) count(f patterns.Frame) (h histogram) {
@@ -93,8 +93,8 @@ func (l *limiter) amps(h *histogram, pixels int, level float64) float64 {
 	return l.idle*float64(pixels) + l.unit*float64(sum)
 }
 
-// highest is the highest level, in steps of a thousandth, that fits; or 0.
-// More level is never less current, so halving finds it.
+// highest is the highest level, in steps of a thousandth, that fits; or 0. The
+// current never falls as the level rises, so bisection finds it.
 func (l *limiter) highest(h *histogram, pixels int, level float64) float64 {
 	if l.amps(h, pixels, level) <= l.max {
 		return level

@@ -7,8 +7,8 @@ import (
 )
 
 // A Pointing is a steady light that shows a place on the prop itself: the last
-// sound pixel is green, the first bad one red, the rest of its run dim. It goes
-// the way of every frame, so the limiter and the flash guard hold for it.
+// sound pixel is green, the first bad one red, the rest of its run dim. It is
+// drawn as any frame, so the limiter and the flash guard apply to it.
 //
 // Pixels count from 0; -1 lights none. Red and green are those of the plan: on a
 // prop with another colour order the caller says which colour replaces which.
@@ -16,11 +16,11 @@ type Pointing struct {
 	Sound, Bad int
 	Run        Span // dim; a span that ends before it begins lights none
 	Dim        uint8
-	Green, Red patterns.Colour // zero takes the plan's
+	Green, Red patterns.Colour // zero means the plan's
 }
 
-// dimShare of 255 is bright enough to see the run by, and a tenth of the light
-// that points.
+// dimShare of 255 is bright enough to see the run, and a tenth of the red and
+// green light.
 const dimShare = 26
 
 // Frames is the light of the pointing, for a Want. Change the Want's Serial with

@@ -8,17 +8,17 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// How often snapshots go up.
+// Time between snapshots.
 const (
 	snapEvery = time.Second / 30 // at most, while things change
 	linkEvery = time.Second / 2  // when nothing changes, for the state of the link
 )
 
-// A report is what was last handed up.
+// A report is the state of the last snapshot.
 type report struct {
 	at     time.Time      // of the last snapshot
 	due    time.Time      // of the next
-	wanted patterns.Frame // copies that were handed out; nil when out of date
+	wanted patterns.Frame // copies in snapshots; nil when out of date
 	sent   patterns.Frame
 	stale  bool // something changed since
 	links  []link.Status
@@ -33,8 +33,8 @@ type key struct {
 	speed   float64
 }
 
-// publish hands a snapshot up if one is due: at once after a quiet time, else
-// no more than 30 a second. An unchanged frame is not copied again.
+// publish hands out a snapshot if one is due: at once after a pause, otherwise
+// at most 30 a second. An unchanged frame is not copied again.
 func (s *Show) publish(now time.Time) {
 	r := &s.report
 	k := key{s.drawn.moment.Step, s.drawn.dimming, !s.held.IsZero(), s.walk.speed}
@@ -61,7 +61,7 @@ func (s *Show) publishNow(now time.Time) {
 	r.links = links
 	r.at, r.due, r.stale = now, now.Add(linkEvery), false
 	if slices.ContainsFunc(links, func(l link.Status) bool { return l.Waiting && l.State.OK() }) {
-		r.due, r.stale = now.Add(snapEvery), true // whoever waits for the light learns soon that it has left
+		r.due, r.stale = now.Add(snapEvery), true // a caller that waits for the light soon learns that it has left
 	}
 	d := &s.drawn
 	s.snaps.Put(Snapshot{

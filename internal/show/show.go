@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Config is what a show is made of.
+// Config is the configuration of a show.
 type Config struct {
 	Prop        *prop.Prop // must not change while the show runs
 	Out         Output
@@ -90,21 +90,21 @@ func starts(p *prop.Prop) []int {
 	return at
 }
 
-// Set says what to show from now on. It never waits, may be called from any
-// goroutine, before Run and after it has ended. The show runs first, then the
-// caller goes on: light is not to wait for what the caller draws of it.
+// Set sets what to show from now on. It never blocks and may be called from any
+// goroutine, before Run and after it has ended. It yields to the show: light
+// must not wait for the caller's drawing.
 func (s *Show) Set(w Want) {
 	s.wants.Put(w)
 	runtime.Gosched()
 }
 
-// Snapshots hands out what the show last did, the newest only. It is closed
-// when Run ends; the last snapshot is dark.
+// Snapshots delivers the newest snapshot only. It is closed when Run ends; the
+// last snapshot is dark.
 func (s *Show) Snapshots() <-chan Snapshot { return s.snaps }
 
 // Run shows until ctx ends, then closes the output, which sends black and the
-// end of the stream, and waits for that. It is called once. The error tells of
-// a pattern that broke down or of an output that did not close.
+// end of the stream, and waits for that. It is called once. The error reports a
+// pattern that panicked or an output that did not close.
 func (s *Show) Run(ctx context.Context) (err error) {
 	bell := newAlarm()
 	defer bell.Stop()
@@ -139,7 +139,7 @@ func (s *Show) loop(ctx context.Context, bell alarm) {
 	}
 }
 
-// change takes a Want in.
+// change applies a Want.
 func (s *Show) change(now time.Time, w Want, first bool) {
 	old := s.want
 	swap := first || w.Pattern != old.Pattern || w.Serial != old.Serial || (w.Frames == nil) != (old.Frames == nil) || !sameSpan(w.Only, old.Only)
@@ -163,7 +163,7 @@ func (s *Show) change(now time.Time, w Want, first bool) {
 	}
 }
 
-// deadline is when there is something to do next.
+// deadline is the time of the next thing to do.
 func (s *Show) deadline(now time.Time) time.Time {
 	d := s.report.due
 	sooner := func(t time.Time) {
@@ -176,7 +176,7 @@ func (s *Show) deadline(now time.Time) time.Time {
 		sooner(s.start.Add(gone - gone%Period + Period))
 	} else if t, ok := s.walk.next(now); ok {
 		if s.report.stale && t.Before(d.Add(snapEvery/2)) {
-			d = t // a quick walk is woken for its steps only
+			d = t // a fast walk wakes the show for its steps only
 		}
 		sooner(t)
 	}
@@ -207,8 +207,7 @@ func (w Want) name() string {
 	return fmt.Sprintf("pattern %q", w.Pattern)
 }
 
-// within brings a span into the prop's pixels; one that holds none of them is
-// no span.
+// within clips a span to the prop's pixels; it returns nil if none is left.
 func within(o *Span, pixels int) *Span {
 	if o == nil {
 		return nil

@@ -6,9 +6,8 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// targets is where the universes of a prop go, in the order in which a show
-// puts their slots. A universe
-// without a pixel is none of them.
+// targets lists the destinations of a prop's universes, in the order in which a
+// show puts their slots. A universe without a pixel is left out.
 func targets(p *prop.Prop) ([]link.Target, error) {
 	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
 	if err != nil {
@@ -22,8 +21,8 @@ func targets(p *prop.Prop) ([]link.Target, error) {
 	return ts, nil
 }
 
-// Open starts the sender of a prop: c says who sends and how, the prop where to,
-// at which priority and with which synchronization address.
+// Open starts the sender of a prop: source and way of sending are from c;
+// targets, priority and synchronization address are from the prop.
 func Open(p *prop.Prop, c link.Config) (*link.Sender, error) {
 	list, err := targets(p)
 	if err != nil {

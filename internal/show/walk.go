@@ -18,7 +18,8 @@ type walk struct {
 	loops bool
 }
 
-// slack makes up for rounding, in steps: an alarm set for a step finds it done.
+// slack allows for rounding, in steps: at an alarm set for a step that step
+// must count as reached.
 const slack = 1e-6
 
 func (k *walk) at(now time.Time) float64 {
@@ -31,7 +32,7 @@ func (k *walk) at(now time.Time) float64 {
 
 func (k *walk) step(now time.Time) int { return int(math.Floor(k.at(now) + slack)) }
 
-// next is when the next step is due; false when none is.
+// next is the time of the next step; false when there is none.
 func (k *walk) next(now time.Time) (time.Time, bool) {
 	if k.speed <= 0 || k.steps < 2 || !k.loops && k.step(now) >= k.steps-1 {
 		return time.Time{}, false

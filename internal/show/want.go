@@ -2,10 +2,10 @@
 // time, dims and limits them, lays them into slots and hands them to a sender.
 // One goroutine does it all; see Run.
 //
-// The way of a frame is in draw.go: pattern or probe, mask, level and limiter
-// (limiter.go), flash guard (guard.go), patch, Output. A Want wakes the
+// The stages of a frame are in draw.go: pattern or probe, mask, level and
+// limiter (limiter.go), flash guard (guard.go), patch, Output. A Want wakes the
 // goroutine and goes out at once; a pattern that walks wakes it at each step
-// (walk.go); what stands still is neither computed nor sent again. Levels are
+// (walk.go); an unchanged frame is neither computed nor put again. Levels are
 // shares from 0 to 1, currents are amps, speeds are steps per second.
 package show
 
@@ -18,9 +18,9 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// A Want is the whole wanted state; its zero value is black. One that was
-// skipped does no harm, since the next says everything again. Slices in it
-// are not written after Set.
+// A Want is the whole wanted state; its zero value is black. A skipped Want
+// does no harm, since the next one is complete. Its slices must not be written
+// after Set.
 //
 // Step counts when it, Pattern or Serial differs from the Want before;
 // otherwise the show stays at the step it has reached, so that a new level or
@@ -28,12 +28,12 @@ import (
 // that was asked for before (first pixel, after a walk), change Serial too.
 type Want struct {
 	Pattern  string            // ID; empty is black, and so is one that does not exist
-	Settings patterns.Settings // Pixels, Channels and Starts are filled in by the show, Speed is brought under the pattern's limit
+	Settings patterns.Settings // Pixels, Channels and Starts are filled in by the show, Speed is limited to the pattern's limit
 	Step     int               // the step of a stepped pattern; later steps of an Auto run are counted from it
 	Auto     bool              // stepped patterns walk by themselves at Settings.Speed
-	Level    float64           // 0 to 1; not a number is 0
+	Level    float64           // 0 to 1; NaN counts as 0
 	Frames   FrameFunc         // shown instead of Pattern when set: probes, single parts
-	Only     *Span             // when set the pattern runs in these pixels alone, as if they were all; not read with Frames
+	Only     *Span             // if set, the pattern runs in these pixels only, as if there were no others; ignored with Frames
 	Mask     []Span            // when not empty, pixels outside stay dark
 	Ended    bool              // the stream is ended and silent until a Want without it; see Pauser
 	Serial   int               // a change makes Step count and starts the pattern's time again; change it with Frames
@@ -45,8 +45,8 @@ type FrameFunc = patterns.FrameFunc
 // A Span is a range of pixels, both ends included, from 0.
 type Span = prop.Span
 
-// A Snapshot is what the show last did. It is never written once handed out,
-// and counts are cumulative, so that one skipped loses nothing.
+// A Snapshot is the last state of the show. It is never written once handed
+// out, and counts are cumulative, so a skipped one loses nothing.
 type Snapshot struct {
 	Want    Want
 	Wanted  patterns.Frame // before level and limiter: the light a correct strip shows at full level
@@ -54,9 +54,9 @@ type Snapshot struct {
 	Moment  patterns.Moment
 	Speed   float64 // steps per second in force, 0 when nothing walks
 	Level   float64 // in force after the limiter
-	Limited bool    // the limiter is at work
-	NoLight bool    // the supply has nothing left for light: all is dark
-	Held    bool    // the newest frame waits, or the strip would flash; Sent is the one before
+	Limited bool    // the limiter lowers the level
+	NoLight bool    // the supply has no current left for light: all pixels are dark
+	Held    bool    // the newest frame waits because the strip would flash; Sent is the one before
 	Holds   int     // how often that has happened so far
 	Amps    float64 // estimated current of Sent
 	MaxAmps float64 // what the limiter allows
@@ -70,16 +70,16 @@ type Output interface {
 	// Put hands over the newest slots of every universe, in the order of
 	// the universes that Open opens. It copies, never waits and never fails; trouble is in Status.
 	Put(slots [][]byte)
-	// Status is how each universe fares.
+	// Status is the state of each universe.
 	Status() []link.Status
 	// Close sends black, then three packets with Stream_Terminated on every
 	// universe (6.2.6), and returns when they have left or ctx ends.
 	Close(ctx context.Context) error
 }
 
-// A Pauser is an Output that can end its stream and begin it again, for checks
-// of what a light does without one; link.Sender is one. With others Ended in a
-// Want does nothing.
+// A Pauser is an Output that can end its stream and begin it again, to check
+// what a light does without a stream; link.Sender is one. With any other
+// Output, Ended in a Want does nothing.
 type Pauser interface {
 	Pause(on bool)
 }

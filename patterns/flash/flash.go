@@ -1,9 +1,9 @@
 // Package flash measures how often a light flashes, by the definitions that
-// WCAG 2.3.1 gives ("general flash and red flash thresholds", W3C), and tells
-// whether it would do so more than three times in a second.
+// WCAG 2.3.1 gives ("general flash and red flash thresholds", W3C), and reports
+// whether it flashes more than three times in a second.
 //
-// Where the rule speaks of a screen, this speaks of a strip, and each time
-// takes the stricter reading:
+// The rule is for screens; this package applies it to strips, in the stricter
+// reading each time:
 //
 //   - Luminance. The rule first turns the values of a screen into linear light
 //     (sRGB). A pixel chip dims by pulse width, so its values are linear light
@@ -21,7 +21,7 @@
 //     red changes of one pixel are counted together, and a window of one second has both its ends
 //     inside.
 //
-// Frames are as full as they ever get, values 0 to 255. No clock is read.
+// Frames are at full level, values 0 to 255. No clock is read.
 package flash
 
 import (
@@ -61,11 +61,11 @@ func Red(c patterns.Colour) (value float64, saturated bool) {
 type Meter struct {
 	most    int // changes allowed in a second
 	pixels  []pixel
-	whole   [2]direction // where the large area went last: general, red
+	whole   [2]direction // direction of the large area's last change: general, red
 	changes [2]history   // of large areas at once: general, red
 }
 
-// A Reading is what one frame makes of the stream.
+// A Reading is the state of the stream at one frame.
 type Reading struct {
 	Pixels float64 // share of pixels that changed more often than allowed in the second that ends here
 	Areas  int     // changes of a large area at once in that second, general or red
@@ -78,11 +78,11 @@ func (r Reading) TooFast() bool {
 }
 
 // Changes is how many changes the rule allows in a second: two for each flash,
-// one to light and one to dark.
+// one brighter and one darker.
 const Changes = 2 * MaxPerSecond
 
-// NewMeter is a meter for frames of n pixels that starts from darkness and
-// allows so many changes in a second: Changes, or fewer for a caller that
+// NewMeter makes a meter for frames of n pixels that starts from darkness and
+// allows a number of changes in a second: Changes, or fewer for a caller that
 // cannot hold every frame back.
 func NewMeter(n, changes int) *Meter {
 	return &Meter{pixels: make([]pixel, n), most: min(changes, Changes)}
@@ -91,7 +91,7 @@ func NewMeter(n, changes int) *Meter {
 // Add takes the frame shown from t on. Times never go back.
 func (m *Meter) Add(f patterns.Frame, t time.Duration) Reading { return m.take(f, t, true) }
 
-// Peek is what Add would answer; the frame is not taken.
+// Peek returns what Add would return, without adding the frame.
 func (m *Meter) Peek(f patterns.Frame, t time.Duration) Reading { return m.take(f, t, false) }
 
 func (m *Meter) take(f patterns.Frame, t time.Duration, keep bool) Reading {

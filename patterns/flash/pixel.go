@@ -36,19 +36,19 @@ func count(dir int8, k int, up, down *[2]int) {
 	}
 }
 
-// A track finds the changes in one value: it remembers the last extreme and
-// which way the value went to reach it.
+// A track finds the changes in one value: it keeps the last extreme and the
+// direction in which it was reached.
 type track struct {
 	extreme   float32
 	saturated bool // the extreme counts, for red
 	direction
 }
 
-// direction is the way of the last change: 1 up, -1 down, 0 before the first.
+// direction is that of the last change: 1 up, -1 down, 0 before the first.
 type direction struct{ dir int8 }
 
-// to moves to v and answers 1 or -1 when that makes a change the other way
-// of at least min in which a state that counts takes part, else 0.
+// to moves to v. It returns 1 or -1 for a change in the opposite direction of
+// at least min of which one state counts, otherwise 0.
 func (k *track) to(v float64, counts bool, min float64) int8 {
 	x := float32(v)
 	d := x - k.extreme
@@ -68,8 +68,8 @@ func (k *track) to(v float64, counts bool, min float64) int8 {
 	return way
 }
 
-// area takes whether a large area went up or down at this frame and adds each
-// turn to h. When both happened, the one that is a turn counts first.
+// area takes whether a large area became brighter or darker at this frame and
+// adds each reversal to h. When both happened, the reversal counts first.
 func (d *direction) area(up, down bool, t time.Duration, h *history) {
 	for range 2 {
 		switch {

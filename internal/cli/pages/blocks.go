@@ -26,7 +26,7 @@ type block struct {
 	rows  [][]string // of a table
 }
 
-// read takes a page apart.
+// read splits a page into blocks.
 func read(markdown string) []block {
 	var out []block
 	lines := strings.Split(strings.TrimRight(markdown, "\n"), "\n")
@@ -82,7 +82,7 @@ func tabled(lines []string, i int) (block, int) {
 	return b, i
 }
 
-// joined is the lines up to the next block as one line.
+// joined returns the lines up to the next block as one line.
 func joined(lines []string, i int) (string, int) {
 	text := lines[i]
 	for i++; i < len(lines) && !begins(lines[i]); i++ {
@@ -95,10 +95,11 @@ func begins(l string) bool {
 	return l == "" || strings.HasPrefix(l, "- ") || strings.HasPrefix(l, "#") || strings.HasPrefix(l, "|") || strings.HasPrefix(l, "```")
 }
 
-// marks are the signs of emphasis, code and links; what they enclose stays.
+// marks matches the markup of emphasis, code and links; the enclosed text
+// stays.
 var marks = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile("\\[([^]]*)\\]\\([^)]*\\)|\\*\\*([^*]*)\\*\\*|`([^`]*)`")
 })
 
-// plain is a text without its signs.
+// plain returns a text without its markup.
 func plain(text string) string { return marks().ReplaceAllString(text, "$1$2$3") }

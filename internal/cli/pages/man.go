@@ -42,7 +42,7 @@ func manBlock(b *strings.Builder, bl block) {
 	}
 }
 
-// Roff makes a line of text safe: no letter of it is taken for a command.
+// Roff escapes a line of text: nothing in it is read as a command.
 func Roff(line string) string {
 	line = strings.NewReplacer(`\`, `\e`, "-", `\-`).Replace(line)
 	line = named(line)
@@ -52,8 +52,8 @@ func Roff(line string) string {
 	return line
 }
 
-// named writes letters beyond ASCII by their numbers, which every reader of
-// manual pages takes, whatever the encoding (groff_char(7)).
+// named writes characters beyond ASCII by their numbers, which every reader of
+// manual pages accepts in any encoding (groff_char(7)).
 func named(line string) string {
 	var b strings.Builder
 	for _, r := range line {

@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Text is the page for a terminal of width cells (its letters are one cell
-// wide each), without signs of Markdown. A
-// table becomes a list: the first cell of a row, and the others below it.
+// Text is the page for a terminal of width cells (its letters are one cell wide
+// each), without Markdown markup. A table becomes a list: the first cell of a
+// row, and the others below it.
 func (p Page) Text(width int) string {
 	w := &writer{width: max(width, 30)}
 	for _, b := range read(p.Markdown()) {
@@ -33,7 +33,7 @@ func (w *writer) block(b block) {
 		w.wrapped("", "", text)
 	case item:
 		w.wrapped("- ", "  ", plain(b.text))
-		return // points of a list stand close
+		return // no blank line between list items
 	case code:
 		for _, l := range b.lines {
 			w.line("    " + l)
@@ -48,7 +48,7 @@ func (w *writer) block(b block) {
 
 func (w *writer) line(s string) { w.out.WriteString(strings.TrimRight(s, " ") + "\n") }
 
-// wrapped breaks at spaces alone: a flag such as --csv stays whole.
+// wrapped breaks lines at spaces only: a flag such as --csv stays whole.
 func (w *writer) wrapped(first, indent, text string) {
 	line := first
 	for _, word := range strings.Fields(text) {
@@ -72,8 +72,8 @@ func (w *writer) table(rows [][]string) {
 	}
 }
 
-// cellsText is the cells of a row after the first as sentences; a third column
-// has its head before it.
+// cellsText returns the cells of a row after the first as sentences; a third
+// column is preceded by its heading.
 func cellsText(head, row []string) string {
 	text := plain(row[min(1, len(row)-1)])
 	for i := 2; i < len(row); i++ {
