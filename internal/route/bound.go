@@ -2,48 +2,47 @@ package route
 
 import "math"
 
-// A relaxation is the problem that is solved to bound a route from below: the
-// lightest tree over all holes, together with the lightest step from the start
-// and the lightest step to the end. Every route is such a tree in which each
-// hole has two steps. A price on each hole, moved against its number of steps,
-// draws the lightest tree towards a route and keeps its weight, less the
-// prices, a lower bound (M. Held and R. M. Karp, "The traveling-salesman
-// problem and minimum spanning trees", Operations Research 18, 1970).
+// A relaxation is a 1-tree problem that gives a lower bound on every route: the
+// lightest tree over all holes, plus the lightest step from the start and the lightest
+// step to the end. A route is such a tree in which each hole has two steps. A price on
+// each hole, raised where the hole has too many steps and lowered where it has too few,
+// moves the lightest tree towards a route. Its weight less the prices stays a lower
+// bound (M. Held and R. M. Karp, "The traveling-salesman problem and minimum spanning
+// trees", Operations Research 18, 1970).
 //
-// Pieces bind the tree as they bind the route: inside each piece a route has
-// one step less than it has members, so the tree takes steps of inner pieces
-// first.
+// Pieces constrain the tree as they constrain the route: inside each piece a route has
+// one step fewer than members, so the tree takes the steps of inner pieces first.
 type relaxation struct {
 	n      int
 	weight []float64 // of the steps between holes, n by n
-	pick   []float64 // the same with the surcharges, by which the lightest is chosen
-	level  []float64 // how far out a step is, as a surcharge
+	pick   []float64 // weight with surcharges, for choosing the lightest step
+	level  []float64 // surcharge for a step outside inner pieces
 	levels float64   // sum of them in every route
 	from   []float64 // weight of the step from the start to each hole
 	to     []float64 // of the step from each hole to the end; all 0
-	fixed  []int8    // in, free or out, for every two nodes
+	fixed  []int8    // in, free or out, for every pair of nodes
 	price  []float64
 	work   *int // comparisons left
 
 	degree []int
-	mate   []int // the hole that each was joined to; -1 for the first
+	mate   []int // the hole that each was joined to; -1 for the root
 	first  int   // the hole after the start
 	last   int   // the hole before the end
 
 	key  []float64
-	open []int // holes that are not yet in the tree
+	open []int // holes not yet in the tree
 }
 
-// What branching has settled about a step.
+// The state of a step in the branching.
 const (
 	out  int8 = -1
 	free int8 = 0
 	in   int8 = 1
 )
 
-// Surcharges: no sum of weights and prices comes near them.
+// Surcharges, larger than any sum of weights and prices.
 const (
-	far   = 1e6  // for a level further out
+	far   = 1e6  // for each level further out
 	never = 1e12 // for a step that is out
 )
 
@@ -53,7 +52,7 @@ func newRelaxation(n int, work *int) *relaxation {
 		degree: make([]int, n), mate: make([]int, n), key: make([]float64, n), open: make([]int, n)}
 }
 
-// settle says of the step between two nodes that it is in, out or free.
+// settle sets the step between two nodes to in, out or free.
 func (r *relaxation) settle(a, b int, is int8) {
 	m := r.n + 2
 	r.fixed[a*m+b], r.fixed[b*m+a] = is, is
@@ -66,7 +65,7 @@ func (r *relaxation) settle(a, b int, is int8) {
 
 func (r *relaxation) is(a, b int) int8 { return r.fixed[a*(r.n+2)+b] }
 
-// surcharge is added to a step's weight when the lightest is chosen.
+// surcharge is added to a step's weight to choose the lightest step.
 func surcharge(is int8) float64 {
 	switch is {
 	case in:
@@ -77,11 +76,11 @@ func surcharge(is int8) float64 {
 	return 0
 }
 
-// tree finds the lightest tree at the present prices and returns the lower
-// bound that it gives; +Inf when every tree needs a step that is out.
+// tree finds the lightest tree at the current prices and returns its lower bound; +Inf
+// when every tree needs a step that is out.
 func (r *relaxation) tree() float64 {
 	*r.work -= r.n * r.n / 2
-	sum := r.grow()
+	sum := r.prim()
 	var a, b float64
 	r.first, a = r.lightest(r.n, r.from)
 	r.last, b = r.lightest(r.n+1, r.to)
@@ -92,8 +91,8 @@ func (r *relaxation) tree() float64 {
 	return sum
 }
 
-// grow builds the tree by Prim's method and returns its weight.
-func (r *relaxation) grow() float64 {
+// prim builds the tree by Prim's algorithm and returns its weight.
+func (r *relaxation) prim() float64 {
 	n := r.n
 	for i := range n {
 		r.key[i], r.open[i], r.degree[i], r.mate[i] = math.Inf(1), i, 0, -1
@@ -114,11 +113,11 @@ func (r *relaxation) grow() float64 {
 		sum += r.weight[at*n+mate]
 		levels += r.level[at*n+mate]
 	}
-	return r.whole(sum, levels)
+	return r.checkPieces(sum, levels)
 }
 
-// lower brings the keys of the open holes down to their step to the hole at,
-// where that is lighter, and returns the place in the list of the lightest.
+// lower reduces the keys of the open holes to their step to the hole at, where that is
+// lighter, and returns the index of the lightest in the list.
 func (r *relaxation) lower(open []int, at int) (lightest int) {
 	row, own, best := r.pick[at*r.n:at*r.n+r.n], r.price[at], math.Inf(1)
 	key, price := r.key[:len(row)], r.price[:len(row)]
@@ -135,16 +134,16 @@ func (r *relaxation) lower(open []int, at int) (lightest int) {
 	return lightest
 }
 
-// whole is the weight of a tree, or +Inf when the settled steps tear a piece
-// apart, which shows in more steps further out than a route has.
-func (r *relaxation) whole(sum, levels float64) float64 {
+// checkPieces returns the weight of a tree, or +Inf when the fixed steps break up a piece.
+// The tree then has more steps outside inner pieces than a route has.
+func (r *relaxation) checkPieces(sum, levels float64) float64 {
 	if levels > r.levels+far/2 {
 		return math.Inf(1)
 	}
 	return sum
 }
 
-// lightest picks the step between the node and a hole.
+// lightest returns the lightest step between the node and a hole.
 func (r *relaxation) lightest(node int, weight []float64) (hole int, w float64) {
 	best := math.Inf(1)
 	for i, x := range weight {
@@ -159,7 +158,7 @@ func (r *relaxation) lightest(node int, weight []float64) (hole int, w float64) 
 	return hole, weight[hole]
 }
 
-// isRoute reports whether the tree last found is a route.
+// isRoute reports whether the last tree is a route.
 func (r *relaxation) isRoute() bool {
 	for _, d := range r.degree {
 		if d != 2 {
@@ -169,7 +168,7 @@ func (r *relaxation) isRoute() bool {
 	return true
 }
 
-// order is the route that the tree last found is.
+// order returns the last tree as a route.
 func (r *relaxation) order() []int {
 	next := make([][]int, r.n)
 	for i, j := range r.mate {
@@ -191,10 +190,10 @@ func (r *relaxation) order() []int {
 	return order
 }
 
-// raise moves the prices for at most a given number of trees and returns the best bound
-// found, with the prices that gave it in place. It ends early when a bound
-// reaches goal, or when a tree is a route: then found gives it to the caller.
-func (r *relaxation) raise(trees int, goal float64, found func()) float64 {
+// raiseBound adjusts the prices for at most the given number of trees and returns the best
+// bound, leaving its prices in place. It stops early when a bound reaches goal, or when
+// a tree is a route, after calling found.
+func (r *relaxation) raiseBound(trees int, goal float64, found func()) float64 {
 	best := math.Inf(-1)
 	kept := append([]float64(nil), r.price...)
 	pace, since := 1.0, 0
@@ -219,15 +218,15 @@ func (r *relaxation) raise(trees int, goal float64, found func()) float64 {
 				break
 			}
 		}
-		r.move(pace * max(goal-v, 1e-3*math.Abs(goal)))
+		r.movePrices(pace * max(goal-v, 1e-3*math.Abs(goal)))
 	}
 	copy(r.price, kept)
 	return best
 }
 
-// move raises the price of holes with too many steps and lowers that of those
-// with too few. way is how far the bound is meant to rise.
-func (r *relaxation) move(way float64) {
+// movePrices raises the price of holes with too many steps and lowers that of holes with too
+// few. way is the wanted increase of the bound.
+func (r *relaxation) movePrices(way float64) {
 	off := 0
 	for _, d := range r.degree {
 		off += (d - 2) * (d - 2)

@@ -8,21 +8,21 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// A Gap is holes that no allowed step joins to the others: to those of their
-// piece, to all others, or to where the data comes in.
+// A Gap is a set of holes that no allowed step joins to the others: to those of their
+// piece, to all others, or to the data input.
 type Gap struct {
-	Holes   []int // the ones left out
-	Piece   int   // the piece that they part from; -1 for the plate
-	Start   bool  // the gap lies between where the data comes in and all holes
-	From    int   // of the holes left out, the nearest one
-	To      int   // the nearest of the rest; -1 when Start
+	Holes   []int // the unreachable holes
+	Piece   int   // the piece they are cut off from; -1 for the plate
+	Start   bool  // the gap is between the data input and all holes
+	From    int   // the nearest unreachable hole
+	To      int   // the nearest other hole; -1 when Start
 	Step    float64
-	Tucking int // pixels that this step would tuck away
+	Tucking int // pixels that the step between them would tuck away
 }
 
-// Gaps are all places where the string can't go on because even the nearest
-// hole takes more pixels tucked away in one step than the plate allows. A
-// plate without them may still have no route.
+// Gaps lists the places where the string cannot continue because even the nearest hole
+// needs more tucked pixels in one step than the plate allows. A plate without gaps may
+// still have no route.
 func (p *Plate) Gaps() []Gap {
 	if p.valid() != nil {
 		return nil
@@ -35,7 +35,7 @@ func (p *Plate) Gaps() []Gap {
 	for i := range all {
 		all[i] = i
 	}
-	if len(out) == 0 { // what parts a piece may part the plate in the same place
+	if len(out) == 0 { // a gap in a piece may be the plate's gap too, so report it once
 		out = p.gapsIn(all, -1)
 	}
 	if g, far := p.leadGap(all); far {
@@ -44,7 +44,7 @@ func (p *Plate) Gaps() []Gap {
 	return out
 }
 
-// holesOf are the holes of a piece, those of pieces inside it included.
+// holesOf lists the holes of a piece, including those of pieces inside it.
 func (p *Plate) holesOf(piece int) []int {
 	var out []int
 	for i := range p.Holes {
@@ -69,7 +69,7 @@ func (p *Plate) gapsIn(holes []int, piece int) []Gap {
 	return out
 }
 
-// gap is the shortest way from the holes left out to the rest.
+// gap is the shortest step from the unreachable holes to the rest.
 func (p *Plate) gap(left, rest []int, piece int) Gap {
 	g := Gap{Holes: left, Piece: piece, Step: math.Inf(1)}
 	for _, a := range left {
@@ -83,7 +83,7 @@ func (p *Plate) gap(left, rest []int, piece int) Gap {
 	return g
 }
 
-// islands are groups of holes joined by allowed steps, the largest first.
+// islands groups holes joined by allowed steps, the largest group first.
 func (p *Plate) islands(holes []int) [][]int {
 	left := slices.Clone(holes)
 	var out [][]int
@@ -106,8 +106,8 @@ func (p *Plate) islands(holes []int) [][]int {
 	return out
 }
 
-// leadGap says that even the hole nearest to where the data comes in is out
-// of the lead's reach.
+// leadGap reports that even the hole nearest to the data input is out of the lead's
+// reach.
 func (p *Plate) leadGap(holes []int) (Gap, bool) {
 	if p.Start == nil || len(holes) == 0 {
 		return Gap{}, false
@@ -122,24 +122,24 @@ func (p *Plate) leadGap(holes []int) (Gap, bool) {
 	return g, g.Tucking > p.Tucked
 }
 
-// A StepError says that the best route found has a step that tucks away more
-// pixels than the plate allows, though no single hole is out of reach.
+// A StepError says that the best route found has a step that tucks away more pixels
+// than the plate allows, though no single hole is out of reach.
 type StepError struct {
-	From, To int // holes; From is -1 for where the data comes in
+	From, To int // holes; From is -1 for the data input
 	Step     float64
 	Tucking  int
 	Allowed  int
-	Enough   int // with so many allowed a route was found
+	Enough   int // with this many allowed a route was found
 }
 
-// Error names holes by their index: callers that know better names make their
-// own sentence of the fields.
+// Error names holes by index; callers with better names make a sentence from the
+// fields.
 func (e *StepError) Error() string {
 	return fmt.Sprintf("no route was found: from hole %d to hole %d it is %.4g m: that tucks away %d pixels in a row where %d are allowed",
 		e.From, e.To, e.Step, e.Tucking, e.Allowed)
 }
 
-// refusedStep is the first step of an order that tucks away too many.
+// refusedStep returns the first step of an order that tucks away too many pixels.
 func (g *grid) refusedStep(order []int) *StepError {
 	from := g.start
 	for _, h := range order {

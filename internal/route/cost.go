@@ -1,6 +1,6 @@
 package route
 
-// A cost is what a step or a change of steps costs: hard first, then soft.
+// A cost is the cost of a step or of an exchange: hard is compared first, then soft.
 type cost struct {
 	hard int64   // broken pieces, steps not allowed, pixels tucked away
 	soft float64 // metres
@@ -9,23 +9,23 @@ type cost struct {
 func (a cost) plus(b cost) cost  { return cost{a.hard + b.hard, a.soft + b.soft} }
 func (a cost) minus(b cost) cost { return cost{a.hard - b.hard, a.soft - b.soft} }
 
-// tiny is a length that distinguishes two routes only by rounding, in metres.
-const tiny = 1e-10
+// costTolerance is the difference in metres below which two lengths count as equal.
+const costTolerance = 1e-10
 
 func (a cost) less(b cost) bool {
-	return a.hard < b.hard || a.hard == b.hard && a.soft < b.soft-tiny
+	return a.hard < b.hard || a.hard == b.hard && a.soft < b.soft-costTolerance
 }
 
-// A grid holds the costs of all steps. Nodes are the holes, then the start of
-// the string, then its end.
+// A grid holds the costs of all steps. Nodes are the holes, then the start of the
+// string, then its end.
 type grid struct {
 	plate      *Plate
 	n          int // holes
-	start, end int // the two nodes that are no holes
+	start, end int // the two nodes that are not holes
 	hard       []int64
 	soft       []float64
-	tuck       []int // pixels tucked away in a step; of the end always 0
-	level      []int // how far out the innermost piece that holds both ends of a step is
+	tuck       []int // pixels tucked away in a step; 0 for steps to the end
+	level      []int // how far out the innermost piece with both ends of a step is
 	refused    int64 // hard cost of a step that tucks away more than allowed
 	broken     int64 // hard cost of leaving one level of pieces
 }
@@ -58,11 +58,11 @@ func newGrid(p *Plate) *grid {
 		g.set(i, g.start, d, tuck, 0, most)
 	}
 	at := g.start*(n+2) + g.end
-	g.hard[at], g.hard[at+n+1] = -1<<50, -1<<50 // this step stays: see tour
+	g.hard[at], g.hard[at+n+1] = -1<<50, -1<<50 // this step is never removed: see tour
 	return g
 }
 
-// common is how many pieces hold both holes.
+// common is the number of pieces that contain both holes.
 func common(a, b []int) int {
 	k := 0
 	for k < len(a) && k < len(b) && a[k] == b[k] {
@@ -82,7 +82,7 @@ func (g *grid) set(i, j int, soft float64, tuck, level, most int) {
 	}
 }
 
-// of is the cost of the step from node i to node j.
+// of returns the cost of the step from node i to node j.
 func (g *grid) of(i, j int) cost {
 	at := i*(g.n+2) + j
 	return cost{g.hard[at], g.soft[at]}

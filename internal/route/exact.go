@@ -5,22 +5,21 @@ import (
 	"slices"
 )
 
-// Pieces part a plate into small problems: a piece is entered at one hole and
-// left at another, and what lies between is independent of the rest. Where all
-// of them are small enough, the best route follows from tables of the best way
-// through every set of members (M. Held and R. M. Karp, "A dynamic programming
-// approach to sequencing problems", SIAM Journal 10, 1962), pieces inside
-// pieces first.
+// Pieces split a plate into small problems: a piece is entered at one hole and left at
+// another, and the order inside does not depend on the rest. If all of them are small
+// enough, the best route follows from tables of the best path through every subset of
+// members (M. Held and R. M. Karp, "A dynamic programming approach to sequencing
+// problems", SIAM Journal 10, 1962), inner pieces first.
 
-// exactWork is how many additions the tables of one plate may take: about a
-// third of a second (measured).
+// exactWork limits the additions for the tables of one plate: about a third of a second
+// (measured).
 const exactWork = 250_000_000
 
 // A member is one hole, or a piece with members of its own.
 type member struct {
 	holes   []int
 	inside  []*member   // nil for a hole
-	through [][]float64 // cost from each of its holes to each other, past all of it
+	through [][]float64 // cost from each of its holes to each other through all of it
 }
 
 // members builds the tree of pieces; its root is the whole plate.
@@ -41,13 +40,13 @@ func (g *grid) members() *member {
 		parent(h.Piece).inside = append(parent(h.Piece).inside, &member{holes: []int{i}, through: [][]float64{{0}}})
 	}
 	root.gather()
-	for len(root.inside) == 1 && root.inside[0].inside != nil { // a piece of all holes binds nothing
+	for len(root.inside) == 1 && root.inside[0].inside != nil { // a piece with all holes constrains nothing
 		root = root.inside[0]
 	}
 	return root
 }
 
-// gather collects the holes of all members and drops pieces without any.
+// gather collects the holes of all members and removes members without any.
 func (m *member) gather() {
 	if m.inside == nil {
 		return
@@ -61,8 +60,8 @@ func (m *member) gather() {
 	}
 }
 
-// work is how many additions the tables of a member take when it is entered at
-// so many holes, those of the members inside it included.
+// work is the number of additions for the tables of a member entered at the given
+// number of holes, including the tables of members inside it.
 func (m *member) work(entries int) float64 {
 	h := float64(len(m.holes))
 	sum := math.Pow(2, float64(len(m.inside))) * h * h * float64(entries)
@@ -74,7 +73,7 @@ func (m *member) work(entries int) float64 {
 	return sum
 }
 
-// exact is the best order of all, when the tables for it are small enough.
+// exact returns the best order of all, if its tables are small enough.
 func (g *grid) exact() (order []int, ok bool) {
 	root := g.members()
 	if root.work(1) > exactWork || len(root.inside) > 20 {
@@ -103,7 +102,7 @@ func (g *grid) exact() (order []int, ok bool) {
 	return e.trace(root, enter, t, last), true
 }
 
-// An exactSearch makes one number of a cost: a pixel tucked away weighs more
+// An exactSearch combines a cost into one number, in which a tucked pixel weighs more
 // than any length.
 type exactSearch struct {
 	*grid
@@ -112,11 +111,11 @@ type exactSearch struct {
 
 func (e *exactSearch) cost(a, b int) float64 {
 	at := a*(e.n+2) + b
-	hard := e.hard[at] - e.broken*int64(e.level[at]) // the tables break no piece
+	hard := e.hard[at] - e.broken*int64(e.level[at]) // the tables never break up a piece
 	return float64(hard)*e.unit + e.soft[at]
 }
 
-// fill works out the ways through a piece, from each hole to each.
+// fill computes the paths through a piece, from each hole to each.
 func (e *exactSearch) fill(m *member) {
 	if m.inside == nil {
 		return
@@ -136,8 +135,8 @@ func (e *exactSearch) fill(m *member) {
 	}
 }
 
-// table gives for every set of members, as bits, the cost of the best way that
-// enters at a cost for each hole, passes the set and ends at each hole.
+// table gives, for every subset of members (as bits), the cost of the best path that
+// enters at the given cost of each hole, passes the subset and ends at each hole.
 func (e *exactSearch) table(m *member, enter []float64) [][]float64 {
 	sets := 1 << len(m.inside)
 	t := make([][]float64, sets)
@@ -157,8 +156,8 @@ func (e *exactSearch) table(m *member, enter []float64) [][]float64 {
 	return t
 }
 
-// extend fills in the ways through a set that end in member k, whose holes
-// begin at place first.
+// extend computes the paths through a subset that end in member k, whose holes start at
+// index first.
 func (e *exactSearch) extend(m *member, t [][]float64, set, k, first int, enter []float64) {
 	c := m.inside[k]
 	before := t[set&^(1<<k)]
@@ -181,8 +180,8 @@ func (e *exactSearch) extend(m *member, t [][]float64, set, k, first int, enter 
 	}
 }
 
-// trace follows a table back from the hole at a place and returns the order of
-// all holes of the member.
+// trace follows a table back from the hole at an index and returns the order of all
+// holes of the member.
 func (e *exactSearch) trace(m *member, enter []float64, t [][]float64, last int) []int {
 	if m.inside == nil {
 		return slices.Clone(m.holes)
@@ -208,7 +207,7 @@ func (e *exactSearch) trace(m *member, enter []float64, t [][]float64, last int)
 	return out
 }
 
-// of is the member that holds the hole at a place, and where its holes begin.
+// of returns the member that contains the hole at an index, and where its holes start.
 func (m *member) of(place int) (k, first int) {
 	for k, c := range m.inside {
 		if place < first+len(c.holes) {
@@ -219,8 +218,8 @@ func (m *member) of(place int) (k, first int) {
 	return -1, 0
 }
 
-// origin finds where the best way entered a member that it leaves at y at the
-// given cost: the hole x, and the place before it.
+// origin finds where the best path entered a member that it leaves at y at the given
+// cost: the hole x, and the index of the hole before it.
 func (e *exactSearch) origin(m *member, enter, before []float64, c *member, first, y int, cost float64) (x, from int) {
 	best := math.Inf(1)
 	for i, hole := range c.holes {

@@ -2,12 +2,11 @@ package route
 
 import "math"
 
-// provingWork is how many comparisons the proofs of one plate may take: about
-// half a second (measured).
+// provingWork limits the comparisons for the proofs of one plate: about half a second
+// (measured).
 const provingWork = 120_000_000
 
-// prove finds how good an order of holes is at best, and may find a better
-// one on the way.
+// prove finds lower bounds for an order of holes, and may find a better order.
 func (g *grid) prove(order []int) Route {
 	work := provingWork
 	half := work / 2
@@ -21,9 +20,9 @@ func (g *grid) prove(order []int) Route {
 	return r
 }
 
-// relaxed is the relaxation in which weight tells of every step what it
-// weighs. Steps that tuck away more than the plate allows are out.
-func (g *grid) relaxed(work *int, weight func(at int) float64) *relaxation {
+// stepRelaxation returns the relaxation with the given step weights. Steps that tuck away more
+// pixels than the plate allows are out.
+func (g *grid) stepRelaxation(work *int, weight func(at int) float64) *relaxation {
 	r, m := newRelaxation(g.n, work), g.n+2
 	for i := range g.n {
 		for j := range g.n {
@@ -39,7 +38,7 @@ func (g *grid) relaxed(work *int, weight func(at int) float64) *relaxation {
 		}
 	}
 	r.levels = math.Inf(1)
-	r.grow()
+	r.prim()
 	r.levels = 0
 	for i, j := range r.mate {
 		if j >= 0 {
@@ -49,8 +48,8 @@ func (g *grid) relaxed(work *int, weight func(at int) float64) *relaxation {
 	return r
 }
 
-// reachable says of a step whether it is free: one that tucks away more pixels
-// than allowed is out.
+// reachable returns whether a step is free or, because it tucks away more pixels than
+// allowed, out.
 func (g *grid) reachable(at int) int8 {
 	if g.tuck[at] > g.plate.Tucked {
 		return out
@@ -58,15 +57,15 @@ func (g *grid) reachable(at int) int8 {
 	return free
 }
 
-// proveDark finds how many pixels every route tucks away at least. It may find
-// a better order than the one given.
+// proveDark finds the least number of pixels that any route tucks away. It may find a
+// better order than the given one.
 func (g *grid) proveDark(dark int, order []int, work *int) (least int, _ []int) {
 	if dark == 0 {
 		return 0, order
 	}
 	const exact = 1e-6
-	r := g.relaxed(work, func(at int) float64 { return float64(g.tuck[at]) })
-	p := proof{relaxation: r, best: float64(dark), gap: 1 - exact, near: 1}
+	r := g.stepRelaxation(work, func(at int) float64 { return float64(g.tuck[at]) })
+	p := proof{relaxation: r, best: float64(dark), gap: 1 - exact, firstGap: 1}
 	low := p.run()
 	if p.order != nil {
 		order = p.order
@@ -77,25 +76,25 @@ func (g *grid) proveDark(dark int, order []int, work *int) (least int, _ []int) 
 	return max(0, int(math.Ceil(low-exact))), order
 }
 
-// proveLength finds how long every route is at least that tucks away so many
+// proveLength finds the least length, in metres, of the routes that tuck away dark
 // pixels. It may find a shorter one.
 func (g *grid) proveLength(order []int, dark int, work *int) (least float64, _ []int) {
 	length := g.route(order).Length
-	r := g.relaxed(work, func(at int) float64 { return g.soft[at] })
+	r := g.stepRelaxation(work, func(at int) float64 { return g.soft[at] })
 	fine := 1e-9 * max(length, g.plate.Reach)
-	near := hopeless
-	if g.n <= few {
+	near := maxFirstGap
+	if g.n <= fewHoles {
 		near = 1
 	}
 	if dark == 0 {
 		g.settleTucked(r)
-		p := proof{relaxation: r, best: length, gap: fine, near: near}
+		p := proof{relaxation: r, best: length, gap: fine, firstGap: near}
 		return p.done(order)
 	}
-	// A pixel more must cost more than any length that it could save. The
-	// prices found on the way are a good start.
+	// One more tucked pixel must cost more than any length it could save. The prices found
+	// here are a good start for the proof.
 	const trees = 300
-	low := r.raise(trees, length, func() {})
+	low := r.raiseBound(trees, length, func() {})
 	each := max(length-low, 0) + fine
 	for i := range r.weight {
 		r.weight[i] += each * float64(g.tuck[i/g.n*(g.n+2)+i%g.n])
@@ -108,14 +107,14 @@ func (g *grid) proveLength(order []int, dark int, work *int) (least float64, _ [
 	for i := range r.from {
 		r.from[i] += each * float64(g.tuck[i*(g.n+2)+g.start])
 	}
-	p := proof{relaxation: r, best: length + each*float64(dark), gap: fine, near: near}
+	p := proof{relaxation: r, best: length + each*float64(dark), gap: fine, firstGap: near}
 	least, order = p.done(order)
 	return least - each*float64(dark), order
 }
 
-// hopeless is the share between the first bound and the best route from which
-// on going through the routes would not end, unless the holes are few.
-const hopeless, few = 0.03, 60
+// maxFirstGap is the relative distance of the first bound from the best route beyond
+// which branching would take too long, unless there are at most fewHoles holes.
+const maxFirstGap, fewHoles = 0.03, 60
 
 func (p *proof) done(order []int) (float64, []int) {
 	low := p.run()
@@ -125,7 +124,7 @@ func (p *proof) done(order []int) (float64, []int) {
 	return low, order
 }
 
-// settleTucked takes every step out that tucks pixels away.
+// settleTucked sets every step that tucks away pixels to out.
 func (g *grid) settleTucked(r *relaxation) {
 	for i := range g.n {
 		for j := range g.n + 1 {

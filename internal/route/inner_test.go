@@ -74,7 +74,7 @@ func TestTreeIsALowerBound(t *testing.T) {
 		p := plateOf(dice, 3+dice.IntN(25))
 		g := newGrid(p)
 		work := math.MaxInt
-		r := g.relaxed(&work, func(at int) float64 { return g.soft[at] })
+		r := g.stepRelaxation(&work, func(at int) float64 { return g.soft[at] })
 		for range 20 {
 			for i := range r.price {
 				r.price[i] = 4 * (dice.Float64() - 0.5)
@@ -102,13 +102,13 @@ func settleAndBack(t *testing.T, dice *rand.Rand, r *relaxation) {
 	a := dice.IntN(r.n)
 	b, c := (a+1)%r.n, (a+2)%r.n
 	done := p.put(change{a, b, in}, change{a, c, in})
-	require.Equal(t, 2, p.ins(a))
+	require.Equal(t, 2, p.stepsIn(a))
 	require.Equal(t, r.n+2-1-2, p.count(a, out), "all other steps of a hole with two are out")
 	require.True(t, p.possible())
 	ring := p.put(change{b, c, in})
 	require.False(t, p.possible(), "three steps round three holes close a ring")
-	p.takeBack(ring)
-	p.takeBack(done)
+	p.undo(ring)
+	p.undo(done)
 	require.Equal(t, fixed, r.fixed)
 	require.Equal(t, pick, r.pick)
 }

@@ -1,19 +1,17 @@
-// Package route finds the way of a pixel string through the holes of a plate.
+// Package route finds the route of a pixel string through the holes of a plate.
 //
-// A string of pixels, with one length of cord between two pixels, is pushed
-// into the holes from the back. A step from hole to hole that is longer than
-// the reach of the cord is bridged by pixels tucked away dark behind the
-// plate: each adds one reach, so a step of length d takes ceil(d/reach)-1 of
-// them. The best route
+// A string has one length of cord between neighbouring pixels and is pushed into the
+// holes from the back. A step from hole to hole that is longer than the reach of the
+// cord is bridged by tucked pixels, which stay dark behind the plate. Each adds one
+// reach, so a step of length d takes ceil(d/reach)-1 of them. The best route
 //
-//  1. keeps the holes of every piece (a word, a digit) in one unbroken stretch,
+//  1. keeps the holes of every piece (a word, a digit) in one unbroken sequence,
 //  2. tucks away the fewest pixels, none of its steps more than the plate allows,
-//  3. has the shortest straight line from hole to hole, the way from where the
-//     data comes in to the first hole included.
+//  3. has the shortest straight-line length from the data input through all holes.
 //
-// Lengths are metres, x to the right and y up, as seen from the lit face. Holes
-// and pixels count from 0. Nothing here reads a file or a clock; the search
-// draws random numbers from a fixed seed, so that a plate always gets the same route.
+// Lengths are metres, x to the right and y up, as seen from the lit face. Holes and
+// pixels count from 0. Nothing here reads a file or a clock. The search draws random
+// numbers from a fixed seed, so a plate always gets the same route.
 package route
 
 import (
@@ -24,61 +22,61 @@ import (
 // MaxHoles is the most holes a plate may have.
 const MaxHoles = 1000
 
-// maxDepth is how deep pieces may lie one in another.
+// maxDepth is how deeply pieces may be nested.
 const maxDepth = 4
 
-// A Point is a place on the plate.
+// A Point is a position on the plate.
 type Point struct{ X, Y float64 }
 
-// A Hole is one that lights.
+// A Hole takes one lit pixel.
 type Hole struct {
 	Point
 	Piece int // the innermost piece it belongs to, an index of Plate.Pieces; -1 for none
 }
 
-// A Piece is holes that must follow one another along the string.
+// A Piece is a set of holes that must be consecutive along the string.
 type Piece struct {
 	Name string
-	In   int // the piece it lies in; -1 for none. Always an earlier one
+	In   int // the piece that contains it, always an earlier one; -1 for none
 }
 
-// A Plate is what a string is to be laid through.
+// A Plate is the plate of holes and the limits of its string.
 type Plate struct {
 	Holes  []Hole
 	Pieces []Piece
-	Reach  float64 // of the cord between two pixels, straight, from hole to hole
-	Start  *Point  // where the data comes in; nil leaves the first hole free
+	Reach  float64 // of the taut cord between two pixels, from hole to hole
+	Start  *Point  // data input; nil allows any first hole
 	Lead   float64 // reach of the lead from Start to the first pixel; 0 for any length
-	Pixels int     // of the string; 0 for as many as it takes
+	Pixels int     // of the string; 0 for as many as needed
 	Tucked int     // most pixels tucked away in one step
 }
 
-// slack is how much longer than the reach a step may be by rounding alone.
-const slack = 1e-9
+// reachTolerance is the relative rounding tolerance of a step against the reach.
+const reachTolerance = 1e-9
 
-// Tuck is how many pixels a step of the given length tucks away.
+// Tuck is the number of pixels tucked away in a step of the given length.
 func (p *Plate) Tuck(step float64) int { return bridge(step, p.Reach) }
 
-// TuckLead is how many pixels are before the first hole when it lies that
-// far from where the data comes in.
+// TuckLead is the number of pixels before the first hole when it is that far from the
+// data input.
 func (p *Plate) TuckLead(step float64) int {
 	if p.Lead <= 0 {
 		return 0
 	}
-	if step <= p.Lead*(1+slack) {
+	if step <= p.Lead*(1+reachTolerance) {
 		return 0
 	}
 	return 1 + bridge(step-p.Lead, p.Reach)
 }
 
 func bridge(step, reach float64) int {
-	if step <= reach*(1+slack) {
+	if step <= reach*(1+reachTolerance) {
 		return 0
 	}
-	return int(math.Ceil(step/reach*(1-slack))) - 1
+	return int(math.Ceil(step/reach*(1-reachTolerance))) - 1
 }
 
-// lead is the distance from where the data comes in to a hole.
+// lead is the distance from the data input to a hole.
 func (p *Plate) lead(hole int) float64 {
 	if p.Start == nil {
 		return 0
@@ -100,8 +98,8 @@ func (p *Plate) chain(hole int) []int {
 	return out
 }
 
-// valid reports what makes a plate no plate at all. Files are checked before
-// they get here, so this is for callers that are wrong.
+// valid reports an invalid plate. Files are checked earlier, so an error here is a
+// caller's mistake.
 func (p *Plate) valid() error {
 	switch {
 	case len(p.Holes) == 0:

@@ -1,27 +1,27 @@
 package route
 
-// A proof is a search through all routes that could be better than the best
-// one known: it splits on the steps of a hole that has too many, and drops
-// what the bound shows to be no better (T. Volgenant and R. Jonker, "A branch
-// and bound algorithm for the symmetric traveling salesman problem based on
-// the 1-tree relaxation", European Journal of Operational Research 9, 1982).
+// A proof is a branch-and-bound search of all routes that could be better than the best
+// known one. It branches on the steps of a hole with too many and prunes where the
+// bound shows nothing better (T. Volgenant and R. Jonker, "A branch and bound algorithm
+// for the symmetric traveling salesman problem based on the 1-tree relaxation",
+// European Journal of Operational Research 9, 1982).
 type proof struct {
 	*relaxation
-	best  float64 // weight of the best route known
-	gap   float64 // less than this below the best is no better
-	near  float64 // a first bound further below the best than this share is hopeless
-	order []int   // a better route, once found
+	best     float64 // weight of the best route known
+	gap      float64 // an improvement smaller than this does not count
+	firstGap float64 // largest relative distance of the first bound from the best to start branching
+	order    []int   // a better route, once found
 }
 
-// goal is the bound from which on nothing better is left.
+// goal is the bound that leaves no better route.
 func (p *proof) goal() float64 { return p.best - p.gap }
 
-// run returns a lower bound of all routes. When it reaches goal, the best
-// route is proven.
+// run returns a lower bound on all routes. If it reaches goal, the best route is
+// proven.
 func (p *proof) run() float64 {
 	const trees = 1500
-	low := p.raise(trees, p.goal(), p.found)
-	if low >= p.goal() || low < p.best*(1-p.near) {
+	low := p.raiseBound(trees, p.goal(), p.found)
+	if low >= p.goal() || low < p.best*(1-p.firstGap) {
 		return min(low, p.best)
 	}
 	if p.branch(low) {
@@ -30,7 +30,7 @@ func (p *proof) run() float64 {
 	return min(low, p.best)
 }
 
-// found takes the route that the tree is, when it is better.
+// found keeps the current tree's route if it is better.
 func (p *proof) found() {
 	order := p.relaxation.order()
 	v := p.from[order[0]] + p.to[order[p.n-1]]
@@ -42,8 +42,8 @@ func (p *proof) found() {
 	}
 }
 
-// branch goes through all routes that the settled steps leave. It reports
-// false when the work allowed ends before.
+// branch searches all routes that the fixed steps allow. It reports false when the work
+// limit is reached first.
 func (p *proof) branch(low float64) bool {
 	if low >= p.goal() {
 		return true
@@ -52,7 +52,7 @@ func (p *proof) branch(low float64) bool {
 		return false
 	}
 	p.tree()         // at the prices of the bound
-	if p.isRoute() { // the best of those left
+	if p.isRoute() { // the best of the routes left
 		p.found()
 		return true
 	}
@@ -67,9 +67,9 @@ func (p *proof) branch(low float64) bool {
 		whole := true
 		if p.possible() {
 			const trees = 25
-			whole = p.branch(p.raise(trees, p.goal(), p.found))
+			whole = p.branch(p.raiseBound(trees, p.goal(), p.found))
 		}
-		p.takeBack(done)
+		p.undo(done)
 		copy(p.price, prices)
 		if !whole {
 			return false
@@ -78,14 +78,14 @@ func (p *proof) branch(low float64) bool {
 	return true
 }
 
-// A change settles a step between two nodes.
+// A change fixes the state of a step between two nodes.
 type change struct {
 	a, b int
 	is   int8
 }
 
-// put settles steps and returns what was so before. A node with both its steps
-// in has all others out.
+// put applies changes and returns the previous states. When both steps of a node are
+// in, all its others are set to out.
 func (p *proof) put(all ...change) []change {
 	var done []change
 	set := func(a, b int, is int8) {
@@ -104,9 +104,9 @@ func (p *proof) put(all ...change) []change {
 	return done
 }
 
-// closeNode puts the free steps of a node out once it has all its steps in.
+// closeNode sets the free steps of a node to out once it has all its steps.
 func (p *proof) closeNode(node int, set func(a, b int, is int8)) {
-	if p.ins(node) != p.want(node) {
+	if p.stepsIn(node) != p.want(node) {
 		return
 	}
 	for j := range p.n + 2 {
@@ -116,13 +116,13 @@ func (p *proof) closeNode(node int, set func(a, b int, is int8)) {
 	}
 }
 
-func (p *proof) takeBack(done []change) {
+func (p *proof) undo(done []change) {
 	for i := len(done) - 1; i >= 0; i-- {
 		p.settle(done[i].a, done[i].b, done[i].is)
 	}
 }
 
-// want is how many steps a node has in a route.
+// want is the number of steps that a node has in a route.
 func (p *proof) want(node int) int {
 	if node >= p.n {
 		return 1
@@ -130,7 +130,7 @@ func (p *proof) want(node int) int {
 	return 2
 }
 
-func (p *proof) ins(node int) int { return p.count(node, in) }
+func (p *proof) stepsIn(node int) int { return p.count(node, in) }
 
 func (p *proof) count(node int, is int8) (k int) {
 	for j := range p.n + 2 {
@@ -141,8 +141,8 @@ func (p *proof) count(node int, is int8) (k int) {
 	return k
 }
 
-// possible reports whether the settled steps leave a route: no node has too
-// many steps in, and they close no ring.
+// possible reports whether the fixed steps allow a route: no node has too many steps
+// in, and they form no cycle.
 func (p *proof) possible() bool {
 	root := make([]int, p.n+2)
 	for i := range root {
@@ -156,7 +156,7 @@ func (p *proof) possible() bool {
 		return i
 	}
 	for i := range root {
-		if p.ins(i) > p.want(i) {
+		if p.stepsIn(i) > p.want(i) {
 			return false
 		}
 		for j := range i {
@@ -173,7 +173,7 @@ func (p *proof) possible() bool {
 	return p.n == 1 || find(p.n) != find(p.n+1) || p.allIn(find)
 }
 
-// allIn reports whether start and end, when joined, are so through all holes.
+// allIn reports whether start and end, if connected, are connected through all holes.
 func (p *proof) allIn(find func(int) int) bool {
 	for i := range p.n {
 		if find(i) != find(p.n) {
@@ -183,8 +183,8 @@ func (p *proof) allIn(find func(int) int) bool {
 	return true
 }
 
-// split picks a hole with too many steps in the tree, the one with the most,
-// and two of them that are free.
+// split picks the hole with the most steps in the tree, if too many, and two of its
+// free ones.
 func (p *proof) split() (hole, a, b int) {
 	hole = -1
 	for i, d := range p.degree {
@@ -197,7 +197,7 @@ func (p *proof) split() (hole, a, b int) {
 	return hole, a, b
 }
 
-// freeSteps are the nodes that the tree joins to a hole by steps not settled.
+// freeSteps lists the nodes joined to a hole in the tree by free steps.
 func (p *proof) freeSteps(hole int) (all []int) {
 	add := func(to int) {
 		if p.is(hole, to) == free {

@@ -1,11 +1,11 @@
 package route
 
-// A Route is the way of the string through all holes of a plate.
+// A Route is an order of all holes of a plate along the string.
 type Route struct {
-	Order  []int   // holes as the string meets them
+	Order  []int   // holes in string order
 	Tucked []int   // Tucked[i] pixels are tucked away before Order[i]
-	Dark   int     // all of them together
-	Length float64 // metres, straight from hole to hole, with the way from the start
+	Dark   int     // sum of Tucked
+	Length float64 // metres, straight from hole to hole, including the lead
 
 	LeastDark   int     // no route tucks away fewer
 	LeastLength float64 // no route that tucks away LeastDark, or Dark where that is not proven, is shorter
@@ -14,16 +14,15 @@ type Route struct {
 // Fewest reports whether it is proven that no route tucks away fewer pixels.
 func (r Route) Fewest() bool { return r.Dark == r.LeastDark }
 
-// Shortest reports whether it is proven that no route with as few pixels
-// tucked away is shorter, to a millionth.
+// Shortest reports whether it is proven that no route with as few tucked pixels is
+// shorter by more than a millionth.
 func (r Route) Shortest() bool { return r.Fewest() && r.Length-r.LeastLength <= 1e-6*r.Length }
 
-// Pixels is how many the route takes of a string: the holes and those tucked
-// away on the way.
+// Pixels is the number of pixels that the route takes: holes and tucked pixels.
 func (r Route) Pixels() int { return len(r.Order) + r.Dark }
 
-// Solve finds a route. Where no route keeps to the most pixels tucked away in
-// one step, as far as the search can tell, the error is a *StepError.
+// Solve finds a route. If the search finds none within the limit of tucked pixels in
+// one step, the error is a *StepError.
 func Solve(p *Plate) (Route, error) {
 	if err := p.valid(); err != nil {
 		return Route{}, err
@@ -31,7 +30,7 @@ func Solve(p *Plate) (Route, error) {
 	g := newGrid(p)
 	order, exact := g.best()
 	if err := g.refusedStep(order); err != nil {
-		err.Enough = enough(*p, err.Tucking)
+		err.Enough = enoughTucked(*p, err.Tucking)
 		return g.route(order), err
 	}
 	if !exact {
@@ -42,7 +41,7 @@ func Solve(p *Plate) (Route, error) {
 	return r, nil
 }
 
-// best is the best order found, and whether it is known to be the best of all.
+// best returns the best order found, and whether it is proven best.
 func (g *grid) best() (order []int, exact bool) {
 	s := newSearch(g)
 	s.shake(rounds(g.n))
@@ -54,9 +53,9 @@ func (g *grid) best() (order []int, exact bool) {
 	return order, exact
 }
 
-// enough is how many pixels tucked away in one step have to be allowed for a
-// route. With most of them one was found.
-func enough(p Plate, most int) int {
+// enoughTucked is the limit of tucked pixels in one step that gives a route. With most a
+// route is already known.
+func enoughTucked(p Plate, most int) int {
 	for p.Tucked++; p.Tucked < most; p.Tucked++ {
 		g := newGrid(&p)
 		if order, _ := g.best(); g.refusedStep(order) == nil {
@@ -66,11 +65,11 @@ func enough(p Plate, most int) int {
 	return p.Tucked
 }
 
-// rounds is how often the search shakes a plate of n holes at most: more than
-// enough for a few. For many searchWork ends it.
+// rounds limits the rounds of shake for a plate of n holes: more than enough for a few
+// holes. With many, searchWork ends it first.
 func rounds(n int) int { return min(150*n, 15_000) }
 
-// route is an order of holes with its figures, without any proof.
+// route returns an order of holes with its figures, without proof.
 func (g *grid) route(order []int) Route {
 	r := Route{Order: order, Tucked: make([]int, len(order))}
 	from := g.start
@@ -83,6 +82,5 @@ func (g *grid) route(order []int) Route {
 	return r
 }
 
-// Along is the route that takes the holes in the order given, without any
-// proof.
+// Along returns the route in the given order of holes, without proof.
 func (p *Plate) Along(order []int) Route { return newGrid(p).route(order) }

@@ -5,21 +5,21 @@ import (
 	"slices"
 )
 
-// A search improves a tour by exchanges of steps, shakes it at a few places,
-// improves it again and keeps what is no worse.
+// A search improves a tour by exchanging steps, perturbs it locally, improves it again
+// and keeps the result unless it is worse.
 type search struct {
 	*grid
-	near  [][]int
-	tour  *tour
-	best  cost
-	dice  *rand.Rand
-	queue []int
-	waits []bool
-	outer int // level of a step outside all pieces
+	near   [][]int
+	tour   *tour
+	best   cost
+	random *rand.Rand
+	queue  []int
+	queued []bool
+	outer  int // level of a step outside all pieces
 }
 
 func newSearch(g *grid) *search {
-	s := &search{grid: g, dice: rand.New(rand.NewPCG(7, uint64(g.n))), waits: make([]bool, g.n+2)}
+	s := &search{grid: g, random: rand.New(rand.NewPCG(7, uint64(g.n))), queued: make([]bool, g.n+2)}
 	for i := range g.n {
 		s.outer = max(s.outer, len(g.plate.chain(i)))
 	}
@@ -33,12 +33,12 @@ func newSearch(g *grid) *search {
 	return s
 }
 
-// neighbours lists for each node the holes it may best be joined to, the best
-// first: the nearest of its own innermost piece and of each level further out.
+// neighbours lists for each node the best holes to join it to, best first: the nearest
+// ones in its innermost piece and in each level further out.
 func (g *grid) neighbours() [][]int {
 	const each = 8
 	out := make([][]int, g.n+2)
-	for i := range g.n + 1 { // the end of the string goes anywhere at no cost
+	for i := range g.n + 1 { // the end of the string joins any hole at no cost
 		if i == g.start && g.plate.Start == nil {
 			continue
 		}
@@ -69,8 +69,8 @@ func (g *grid) neighbours() [][]int {
 	return out
 }
 
-// nearestFirst goes from each hole to the cheapest one left. Steps inside a
-// piece are cheaper than any that leave it, so no piece is left half done.
+// nearestFirst goes from each hole to the cheapest remaining one. Steps inside a piece
+// cost less than steps out of it, so each piece is finished before it is left.
 func (g *grid) nearestFirst() []int {
 	order := make([]int, 0, g.n)
 	done := make([]bool, g.n)
@@ -87,18 +87,18 @@ func (g *grid) nearestFirst() []int {
 }
 
 func (s *search) wake(v int) {
-	if !s.waits[v] {
-		s.waits[v] = true
+	if !s.queued[v] {
+		s.queued[v] = true
 		s.queue = append(s.queue, v)
 	}
 }
 
-// settle improves the tour round every node that waits, until none helps.
+// settle improves the tour around every queued node until no exchange helps.
 func (s *search) settle() {
 	for len(s.queue) > 0 {
 		v := s.queue[len(s.queue)-1]
 		s.queue = s.queue[:len(s.queue)-1]
-		s.waits[v] = false
+		s.queued[v] = false
 		for {
 			mark := len(s.tour.log)
 			won, ok := s.tour.improve(s.near, v)
@@ -113,7 +113,7 @@ func (s *search) settle() {
 	}
 }
 
-// wakeEnds wakes the nodes at the ends of a reversed stretch and beside them.
+// wakeEnds queues the nodes at and beside the ends of a reversed segment.
 func (s *search) wakeEnds(r [2]int) {
 	m := len(s.tour.at)
 	for _, i := range [4]int{r[0], r[1], (r[0] - 1 + m) % m, (r[1] + 1) % m} {
@@ -121,12 +121,12 @@ func (s *search) wakeEnds(r [2]int) {
 	}
 }
 
-// searchWork is how many exchanges of nodes the search of one plate may take:
-// about half a second (measured).
+// searchWork limits the exchanges of nodes in the search of one plate: about half a
+// second (measured).
 const searchWork = 100_000_000
 
-// shake swaps neighbouring stretches and improves the tour again, for so many
-// rounds. What made the tour worse is taken back.
+// shake swaps adjacent segments and improves the tour again, for the given number of
+// rounds. A worse tour is undone.
 func (s *search) shake(rounds int) {
 	if s.n < 4 {
 		return
@@ -148,12 +148,12 @@ func (s *search) shake(rounds int) {
 	}
 }
 
-// kick swaps two stretches that follow each other. Its three cuts lie on one
-// level of the pieces and in one piece, so that none is torn apart.
+// kick swaps two adjacent segments. Its three cuts are at one level of the pieces and
+// in one piece, so no piece is broken up.
 func (s *search) kick() bool {
 	const reach = 30
 	m := len(s.tour.at)
-	first := s.dice.IntN(m)
+	first := s.random.IntN(m)
 	want := s.cut(first)
 	cuts := []int{first}
 	for i := 1; i < min(reach, m-1) && len(cuts) < 3; i++ {
@@ -161,7 +161,7 @@ func (s *search) kick() bool {
 		switch l := s.cut(place); {
 		case l > want:
 			return false
-		case l == want && s.dice.IntN(3) == 0:
+		case l == want && s.random.IntN(3) == 0:
 			cuts = append(cuts, place)
 		}
 	}
@@ -172,8 +172,8 @@ func (s *search) kick() bool {
 	return true
 }
 
-// cut is the level of the step after a place of the tour. The step that must
-// stay has the highest.
+// cut is the level of the step after an index of the tour. The step that is never
+// removed has the highest.
 func (s *search) cut(place int) int {
 	a, b := s.tour.at[place], s.tour.at[(place+1)%len(s.tour.at)]
 	switch {
@@ -185,17 +185,17 @@ func (s *search) cut(place int) int {
 	return s.level[a*(s.n+2)+b]
 }
 
-// swap exchanges the two stretches between the cuts by three reversals and
-// wakes the nodes at the cuts.
+// swap exchanges the two segments between the cuts by three reversals and queues the
+// nodes at the cuts.
 func (s *search) swap(cuts []int) {
 	t, m := s.tour, len(s.tour.at)
 	at := func(place int) int { return t.at[place%m] }
 	a, b1, b2 := at(cuts[0]), at(cuts[0]+1), at(cuts[1])
 	c1, c2, d := at(cuts[1]+1), at(cuts[2]), at(cuts[2]+1)
 	b, c := (cuts[1]-cuts[0]+m)%m, (cuts[2]-cuts[1]+m)%m
-	t.turn(b1, c2, b+c)
-	t.turn(b1, b2, b)
-	t.turn(c1, c2, c)
+	t.reverseSegment(b1, c2, b+c)
+	t.reverseSegment(b1, b2, b)
+	t.reverseSegment(c1, c2, c)
 	s.best = s.best.plus(s.of(a, c1)).plus(s.of(c2, b1)).plus(s.of(b2, d))
 	s.best = s.best.minus(s.of(a, b1)).minus(s.of(b2, c1)).minus(s.of(c2, d))
 	for _, v := range [6]int{a, b1, b2, c1, c2, d} {

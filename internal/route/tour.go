@@ -1,13 +1,13 @@
 package route
 
-// A tour is a closed way through all nodes. The step from the end of the
-// string back to its start is part of it and is never taken out.
+// A tour is a cycle through all nodes. The step from the end of the string back to its
+// start is part of it and is never removed.
 type tour struct {
 	grid *grid
 	at   []int // nodes in order
 	pos  []int // the inverse
 	log  [][2]int
-	work int // exchanges of two nodes made so far, with some for each reversal
+	work int // exchanges of two nodes so far, plus a fixed number for each reversal
 }
 
 func newTour(g *grid, order []int) *tour {
@@ -19,7 +19,7 @@ func newTour(g *grid, order []int) *tour {
 	return t
 }
 
-// order is the holes from the start of the string to its end.
+// order lists the holes from the start of the string to its end.
 func (t *tour) order() []int {
 	out := make([]int, 0, t.grid.n)
 	next := t.after
@@ -48,8 +48,8 @@ func (t *tour) before(v int) int {
 	return t.at[i]
 }
 
-// reverse turns round the stretch from place i to place j, or the rest of the
-// tour where that is shorter, which comes to the same.
+// reverse reverses the segment from index i to index j, or the rest of the tour if that
+// is shorter, which is equivalent.
 func (t *tour) reverse(i, j int) {
 	m := len(t.at)
 	t.log = append(t.log, [2]int{i, j})
@@ -75,9 +75,9 @@ func (t *tour) reverse(i, j int) {
 	}
 }
 
-// turn reverses a stretch of the given size by its two ends, in whichever
-// direction it now lies.
-func (t *tour) turn(first, last, size int) {
+// reverseSegment reverses a segment of the given size, named by its end nodes, in either
+// direction.
+func (t *tour) reverseSegment(first, last, size int) {
 	m := len(t.at)
 	i, j := t.pos[first], t.pos[last]
 	if (j-i+m)%m+1 != size {
@@ -86,7 +86,7 @@ func (t *tour) turn(first, last, size int) {
 	t.reverse(i, j)
 }
 
-// undo takes back reversals until only keep of them are left.
+// undo reverts reversals until only keep of them remain.
 func (t *tour) undo(keep int) {
 	for len(t.log) > keep {
 		last := t.log[len(t.log)-1]
@@ -95,13 +95,13 @@ func (t *tour) undo(keep int) {
 	}
 }
 
-// breadth is how many next holes are tried at each depth of a chain of
-// exchanges; its length is the greatest depth.
+// breadth is how many next holes are tried at each depth of a chain of exchanges; its
+// length is the maximum depth.
 var breadth = [...]int{6, 4, 3, 2, 1, 1}
 
-// A chain is one search for a set of steps to exchange: each exchange takes a
-// step out after the hole base and another one that follows from it, so that
-// the tour stays whole after every exchange.
+// A chain is one search for a set of steps to exchange. Each exchange removes a step
+// after the hole base and a second one that follows from it, so the tour stays a cycle
+// after every exchange.
 type chain struct {
 	*tour
 	near [][]int
@@ -109,8 +109,8 @@ type chain struct {
 	gain cost // of the exchanges made, once a gain is found
 }
 
-// improve looks for exchanges round a node that make the tour cheaper and
-// reports what they saved.
+// improve searches for exchanges around a node that make the tour cheaper and returns
+// the saving.
 func (t *tour) improve(near [][]int, base int) (cost, bool) {
 	for _, next := range [2]int{t.after(base), t.before(base)} {
 		c := chain{tour: t, near: near, base: base}
@@ -121,11 +121,11 @@ func (t *tour) improve(near [][]int, base int) (cost, bool) {
 	return cost{}, false
 }
 
-// deepen adds a step from the open end and takes out the one that it makes
-// superfluous. won is what the steps taken out cost more than those put in.
+// deepen adds a step from the open end and removes the step that becomes surplus. won
+// is the cost of the removed steps less that of the added ones.
 func (c *chain) deepen(open int, won cost, depth int) bool {
 	tried := 0
-	forward := c.after(c.base) == open // a reversal may turn the rest round instead
+	forward := c.after(c.base) == open // reverse may have reversed the rest instead
 	for _, to := range c.near[open] {
 		left := won.minus(c.grid.of(open, to))
 		if !(cost{}).less(left) || tried == breadth[depth] {

@@ -12,21 +12,20 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// maxComponents is how many ringouts at once have a CID that is kept. More get
-// one for the time they run.
+// maxComponents limits the ringouts running at once that have a persistent CID. Any
+// more get a temporary one.
 const maxComponents = 16
 
-// A Component is the CID of one ringout that runs. Two at once are two
-// components and have two CIDs (ANSI E1.31-2018 5.6: a CID is unique to a
-// component and stays the same): the first has the one in the file cid, the
-// second the one in cid-2, and so on.
+// A Component is the CID of one running ringout. Two at once are two components and
+// have two CIDs (ANSI E1.31-2018 5.6: a CID is unique to a component and stays the
+// same): the first has the one in the file cid, the second the one in cid-2, and so on.
 type Component struct {
 	CID  protocol.CID
-	lock *os.File // nil when the CID is no other's anyway
+	lock *os.File // nil for a temporary CID, or when no lock could be made
 }
 
-// Release lets the next ringout have the CID. The component must send nothing
-// after it.
+// Release frees the CID for the next ringout. The component must send nothing
+// afterwards.
 func (c *Component) Release() {
 	if c != nil && c.lock != nil {
 		c.lock.Close()
@@ -34,17 +33,16 @@ func (c *Component) Release() {
 	}
 }
 
-// Component takes the first CID that no ringout which runs now has; one that is
-// missing or spoilt is drawn from random and kept. The component is good even
-// when err is not nil: err then says what was mended, or why the CID will not
-// stay the same.
+// Component takes the first CID that no running ringout uses. A missing or unreadable
+// one is drawn from random and saved. The component is usable even when err is not nil:
+// err then says what was replaced, or why the CID will not stay the same.
 func (f Folder) Component(random io.Reader) (*Component, error) {
 	for n := 1; n <= maxComponents; n++ {
 		name := "cid"
 		if n > 1 {
 			name = fmt.Sprintf("cid-%d", n)
 		}
-		lock, err := f.hold(name + ".lock")
+		lock, err := f.lockFile(name + ".lock")
 		if errors.Is(err, filelock.ErrHeld) {
 			continue
 		}
@@ -58,9 +56,9 @@ func (f Folder) Component(random io.Reader) (*Component, error) {
 	return &Component{CID: cid}, errors.Join(err, fmt.Errorf("more than %d ringouts run: this one has a CID for this time only", maxComponents))
 }
 
-// hold opens a lock file and locks it until it is closed. The file stays: one
-// that is removed could be locked twice.
-func (f Folder) hold(name string) (*os.File, error) {
+// lockFile opens a lock file and locks it until it is closed. The file is not removed,
+// since two processes could then lock two files of that name.
+func (f Folder) lockFile(name string) (*os.File, error) {
 	if f == "" {
 		return nil, errors.New("there is no folder for settings")
 	}
@@ -78,7 +76,7 @@ func (f Folder) hold(name string) (*os.File, error) {
 	return file, nil
 }
 
-// cid is the CID of a file, or a new one that is kept there.
+// cid reads the CID in a file, or draws a new one and saves it there.
 func (f Folder) cid(name string, random io.Reader) (protocol.CID, error) {
 	text, err := f.Read(name)
 	missing := errors.Is(err, fs.ErrNotExist)
@@ -94,7 +92,7 @@ func (f Folder) cid(name string, random io.Reader) (protocol.CID, error) {
 		return cid, drawn
 	}
 	if !missing {
-		return cid, f.mend(name, cid, err)
+		return cid, f.replaceUnreadable(name, cid, err)
 	}
 	if err := f.Write(name, []byte(cid.String()+"\n")); err != nil {
 		return cid, fmt.Errorf("the CID can't be kept, so the next session will have another: %w", err)
@@ -102,9 +100,9 @@ func (f Folder) cid(name string, random io.Reader) (protocol.CID, error) {
 	return cid, nil
 }
 
-// mend puts what cannot be read aside and keeps the new CID in its place. The
-// error says so.
-func (f Folder) mend(name string, cid protocol.CID, why error) error {
+// replaceUnreadable renames an unreadable file and saves the new CID in its place. The error reports
+// this.
+func (f Folder) replaceUnreadable(name string, cid protocol.CID, why error) error {
 	aside := f.path(name) + ".unreadable"
 	if err := os.Rename(f.path(name), aside); err != nil {
 		return fmt.Errorf("%w; this session has a new CID, and the next will have another: remove the file", why)

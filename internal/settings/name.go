@@ -9,14 +9,14 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// DefaultName is what receivers see of ringout unless the builder names it.
+// DefaultName is the source name unless the builder sets one.
 const DefaultName = "ringout bench"
 
 // nameFile holds the name on one line.
 const nameFile = "source-name"
 
-// SourceName is the name to send under (ANSI E1.31-2018 6.2.2): the kept one,
-// or DefaultName. A kept name that does not fit is refused, not cut.
+// SourceName is the source name to send (ANSI E1.31-2018 6.2.2): the saved one, or
+// DefaultName. A saved name that is too long is refused, not truncated.
 func (f Folder) SourceName() (string, error) {
 	text, err := f.Read(nameFile)
 	switch {
@@ -32,7 +32,7 @@ func (f Folder) SourceName() (string, error) {
 	return name, nil
 }
 
-// KeepSourceName keeps a name for the evenings to come.
+// KeepSourceName saves a source name for later sessions.
 func (f Folder) KeepSourceName(name string) error {
 	if err := protocol.CheckName(name); err != nil {
 		return err

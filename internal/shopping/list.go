@@ -1,9 +1,8 @@
-// Package shopping is what has to be bought for props: one list over all of
-// them, with prices where the builder has a file of their own.
+// Package shopping makes one shopping list for several props, with prices from the
+// builder's own price file if there is one.
 //
-// Units: metres inside; a list speaks in feet when most of its props do. Counts
-// and reserves marked common practice have no other source. Nothing here reads
-// a file or a clock.
+// Units: metres inside; a list uses feet when most of its props do. Counts and reserves
+// marked common practice have no other source. Nothing here reads a file or a clock.
 package shopping
 
 import (
@@ -18,7 +17,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// The groups of a list, in its order.
+// The groups of a list, in order.
 const (
 	Strip     = "strip"
 	Tube      = "tube"
@@ -35,7 +34,7 @@ var groups = []string{Strip, Tube, Wire, Fuses, Plugs, Shrink, Supplies, DataPar
 // An Item is one line of the list.
 type Item struct {
 	Group    string   `json:"group"`
-	Name     string   `json:"item"` // what a price file names
+	Name     string   `json:"item"` // the name used in a price file
 	Quantity float64  `json:"quantity"`
 	Unit     string   `json:"unit"` // "reel", "m", "ft", "piece"
 	Note     string   `json:"note,omitempty"`
@@ -44,7 +43,7 @@ type Item struct {
 	Cost     float64  `json:"cost,omitempty"`
 }
 
-// A List is what to buy for some props.
+// A List is what to buy for one or more props.
 type List struct {
 	Items    []Item  `json:"items"`
 	Currency string  `json:"currency,omitempty"`
@@ -54,11 +53,11 @@ type List struct {
 	feet bool
 }
 
-// reserve is what wire and heat-shrink are bought over what is needed: ends are
-// stripped, cut wrong and soldered again (common practice: a tenth).
+// reserve is the factor on wire and heat-shrink for what is stripped, cut wrong and
+// soldered again (common practice: a tenth).
 const reserve = 1.10
 
-// For is the list of the props. The error is a sentence about one of them.
+// For makes the list for the props. The error is a sentence about one of them.
 func For(props []*prop.Prop) (*List, error) {
 	reports := make([]*power.Report, len(props))
 	for i, p := range props {
@@ -71,8 +70,8 @@ func For(props []*prop.Prop) (*List, error) {
 	return ForPlanned(props, reports), nil
 }
 
-// ForPlanned is the list of props whose power is planned already: a report for
-// each, at full level in white.
+// ForPlanned makes the list for props with power reports already made, one each, at
+// full level in white.
 func ForPlanned(props []*prop.Prop, reports []*power.Report) *List {
 	l := &List{}
 	inches := 0
@@ -94,7 +93,7 @@ func ForPlanned(props []*prop.Prop, reports []*power.Report) *List {
 	return l
 }
 
-// add puts more of a thing on the list.
+// add adds a quantity of an item to the list.
 func (l *List) add(p *prop.Prop, group, name string, quantity float64, unit, note string) {
 	if quantity <= 0 {
 		return
@@ -112,8 +111,8 @@ func (l *List) add(p *prop.Prop, group, name string, quantity float64, unit, not
 	l.Items = append(l.Items, Item{Group: group, Name: name, Quantity: quantity, Unit: unit, Note: note, Props: []string{p.Name}})
 }
 
-// length adds a length with its reserve, in the list's unit.
-func (l *List) length(p *prop.Prop, group, name string, metres float64) {
+// addLength adds a length with its reserve, in the list's unit.
+func (l *List) addLength(p *prop.Prop, group, name string, metres float64) {
 	unit, each := "m", 1.0
 	if l.feet {
 		unit, each = "ft", 0.3048
@@ -121,15 +120,15 @@ func (l *List) length(p *prop.Prop, group, name string, metres float64) {
 	l.add(p, group, name, reserve*metres/each, unit, "")
 }
 
-// A stock is pieces of all props that come off reels or coils of one kind.
-type stock struct {
+// A pieceStock is the pieces of all props that are cut from one kind of reel or coil.
+type pieceStock struct {
 	name   string
 	length float64 // of a reel or coil; 0 when no file gives it
 	pieces []prop.Piece
 	props  []*prop.Prop
 }
 
-func gather(all []*stock, name string, length float64, p *prop.Prop, pieces []prop.Piece) []*stock {
+func addPieces(all []*pieceStock, name string, length float64, p *prop.Prop, pieces []prop.Piece) []*pieceStock {
 	if len(pieces) == 0 {
 		return all
 	}
@@ -139,32 +138,32 @@ func gather(all []*stock, name string, length float64, p *prop.Prop, pieces []pr
 			return all
 		}
 	}
-	return append(all, &stock{name, length, slices.Clone(pieces), []*prop.Prop{p}})
+	return append(all, &pieceStock{name, length, slices.Clone(pieces), []*prop.Prop{p}})
 }
 
-// strip counts reels over all props: what one leaves over serves the next.
+// strip counts reels over all props: what is left of one prop's reel serves the next.
 func (l *List) strip(props []*prop.Prop) {
-	var all []*stock
+	var all []*pieceStock
 	for _, p := range props {
 		if !p.Chip.IsStrip() {
 			l.add(p, Strip, p.Chip.Name, float64(p.Pixels()), "piece", "")
 			continue
 		}
 		name := fmt.Sprintf("strip %s, %s, %s", p.Chip.Name, prop.FormatDensity(p.Chip.LightsPerMetre, l.feet), words.Given(p.Chip.Volts, "V"))
-		all = gather(all, name, p.Reel, p, prop.StripPieces(p))
+		all = addPieces(all, name, p.Reel, p, prop.StripPieces(p))
 	}
 	l.stocks(Strip, "reel", all)
 }
 
 func (l *List) tube(props []*prop.Prop) {
-	var all []*stock
+	var all []*pieceStock
 	for _, p := range props {
-		all = gather(all, "tube or channel", p.Coil, p, prop.TubePieces(p))
+		all = addPieces(all, "tube or channel", p.Coil, p, prop.TubePieces(p))
 	}
 	l.stocks(Tube, "coil", all)
 }
 
-func (l *List) stocks(group, unit string, all []*stock) {
+func (l *List) stocks(group, unit string, all []*pieceStock) {
 	for _, s := range all {
 		total, note := 0.0, ""
 		for _, piece := range s.pieces {
@@ -190,8 +189,8 @@ func (l *List) stocks(group, unit string, all []*stock) {
 	}
 }
 
-// metres is a stock that no file gives a reel for.
-func (l *List) metres(group string, s *stock, total float64) {
+// metres lists a stock without a reel length by its total length.
+func (l *List) metres(group string, s *pieceStock, total float64) {
 	unit, each := "m", 1.0
 	if l.feet {
 		unit, each = "ft", 0.3048
@@ -201,8 +200,8 @@ func (l *List) metres(group string, s *stock, total float64) {
 	}
 }
 
-// A Conductor is a wire of a lead: the pad it goes to, and its colour (common
-// practice; no standard binds a prop).
+// A Conductor is a wire of a lead: its pad and its colour (common practice; no standard
+// applies).
 type Conductor struct{ Pad, Colour string }
 
 // Pads of strip.
@@ -215,8 +214,8 @@ const (
 
 const plusColour, groundColour = "red", "black"
 
-// Colours are the conductors of a lead in the order of its pads: plus unless it
-// stands apart, data, clock where there is one, ground.
+// Colours lists the conductors of a lead in the order of its pads: plus unless the
+// supply is separate, data, clock if there is one, ground.
 func Colours(j prop.Joint, clocked bool) []Conductor {
 	var out []Conductor
 	if !j.SupplyApart {
@@ -240,22 +239,22 @@ func (l *List) wire(p *prop.Prop) {
 			continue
 		}
 		for _, c := range Colours(j, prop.Clocked(p.Chip)) {
-			l.length(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(lead), c.Colour), j.Lead)
+			l.addLength(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(lead), c.Colour), j.Lead)
 		}
 		l.add(p, Plugs, fmt.Sprintf("connector pair, %d conductors", j.Conductors), 1, "pair", "where a lead is to come apart")
 	}
 	for _, f := range p.Feeds {
 		for _, colour := range []string{plusColour, groundColour} {
-			l.length(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(f.Wire), colour), f.WireMetre)
+			l.addLength(p, Wire, fmt.Sprintf("wire %s, %s", power.WireName(f.Wire), colour), f.WireMetre)
 		}
 		l.add(p, Plugs, "connector pair, 2 conductors, for supply", 1, "pair", "rated for the feed's amps")
 	}
 	m := prop.MaterialsFor(p)
-	l.length(p, Shrink, "heat-shrink for solder pads", m.PadSleeves)
-	l.length(p, Shrink, "heat-shrink for strip ends, wide", m.EndSleeves)
+	l.addLength(p, Shrink, "heat-shrink for solder pads", m.PadSleeves)
+	l.addLength(p, Shrink, "heat-shrink for strip ends, wide", m.EndSleeves)
 }
 
-// feeds adds a fuse and a holder a feed: the file's, or the size for its load.
+// feeds adds a fuse and a holder per feed: as in the file, or sized for the load.
 func (l *List) feeds(p *prop.Prop, r *power.Report) {
 	for _, f := range r.Feeds {
 		size := f.Check.FuseAmps
@@ -281,7 +280,7 @@ func (l *List) supply(p *prop.Prop, r *power.Report) {
 	l.add(p, Supplies, fmt.Sprintf("supply %s, %s", words.Given(p.Supply.Volts, "V"), words.Given(p.Supply.Amps, "A")), float64(n), "piece", note)
 }
 
-// data adds a level shifter and a resistor an output; a bulb needs none.
+// data adds a level shifter and a resistor per output; a bulb needs none.
 func (l *List) data(p *prop.Prop) {
 	k, known := prop.KnownByName(p.Chip.Name)
 	if known && k.Data == (prop.DataLine{}) {
@@ -295,7 +294,7 @@ func (l *List) data(p *prop.Prop) {
 	l.add(p, DataParts, "resistor 33 to 470 ohms", lines, "piece", "in series at the controller's end (common practice)")
 }
 
-// finish sorts by group and rounds up: whole pieces, tenths of a length.
+// finish sorts by group and rounds up to whole pieces and tenths of a length.
 func (l *List) finish() {
 	sorting.Stable(l.Items, func(a, b Item) int {
 		if a.Group != b.Group {

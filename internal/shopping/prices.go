@@ -11,20 +11,18 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// Prices are what things cost each, by the item's name on the list.
+// Prices are unit prices by item name.
 type Prices struct {
 	Currency string
 	Each     map[string]float64
 }
 
-// ParsePrices reads a price file: a currency at the top, and a table [price]
-// with a line an item, its name in quotes as the list has it:
+// ParsePrices reads a price file: a currency at the top, and a table [price] with one
+// line per item, its name in quotes as on the list:
 //
-//	currency = "EUR"
-//	[price]
-//	"blade fuse 5 A" = 0.40
+// currency = "EUR" [price] "blade fuse 5 A" = 0.40
 //
-// The error lists all that is wrong, a line each; file is its name.
+// The error lists everything that is wrong, one line each; file is the file's name.
 func ParsePrices(text []byte, file string) (Prices, error) {
 	var all map[string]any
 	err := toml.Unmarshal(text, &all)
@@ -61,7 +59,7 @@ func ParsePrices(text []byte, file string) (Prices, error) {
 	return p, errors.Join(bad...)
 }
 
-// each takes the prices of the table [price].
+// each reads the prices of the table [price].
 func (p Prices) each(table map[string]any, wrong func(key, format string, a ...any)) {
 	for _, name := range slices.Sorted(maps.Keys(table)) {
 		cost, ok := number(table[name])
@@ -80,7 +78,7 @@ func number(v any) (float64, bool) {
 	return x, ok && x >= 0 && x < 1e9
 }
 
-// lineOf is the first line that begins with a key, from 1; 1 when none does.
+// lineOf is the first line, from 1, that begins with a key; 1 when none does.
 func lineOf(text []byte, key string) int {
 	for n, line := range strings.Split(string(text), "\n") {
 		if strings.HasPrefix(strings.TrimLeft(line, " \t\"'["), key) {
@@ -90,27 +88,27 @@ func lineOf(text []byte, key string) int {
 	return 1
 }
 
-// Price puts prices on the list and gives the names of the file that no item
-// has, which are slips of the pen or for another list.
+// Price puts prices on the list and returns the names that match no item: misspelt
+// ones, or ones for another list.
 func (l *List) Price(p Prices) (unused []string) {
 	l.Currency, l.Total, l.Unpriced = p.Currency, 0, 0
 	each, used := map[string]float64{}, map[string]bool{}
 	for name, v := range p.Each {
-		each[fold(name)] = v
+		each[foldName(name)] = v
 	}
 	for i := range l.Items {
 		x := &l.Items[i]
-		v, ok := each[fold(x.Name)]
+		v, ok := each[foldName(x.Name)]
 		if !ok {
 			l.Unpriced++
 			continue
 		}
-		used[fold(x.Name)] = true
+		used[foldName(x.Name)] = true
 		x.Price, x.Cost = v, math.Round(v*x.Quantity*100)/100
 		l.Total += x.Cost
 	}
 	for name := range p.Each {
-		if !used[fold(name)] {
+		if !used[foldName(name)] {
 			unused = append(unused, name)
 		}
 	}
@@ -118,4 +116,4 @@ func (l *List) Price(p Prices) (unused []string) {
 	return unused
 }
 
-func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+func foldName(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }

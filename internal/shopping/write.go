@@ -54,7 +54,7 @@ func (l *List) Text() string {
 	return b.String()
 }
 
-// WriteCSV writes the list as RFC 4180 has it.
+// WriteCSV writes the list as CSV (RFC 4180).
 func (l *List) WriteCSV(w io.Writer) error {
 	c := csv.NewWriter(w)
 	c.UseCRLF = true

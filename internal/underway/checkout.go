@@ -12,21 +12,21 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A CheckOut is a check-out under way, as a value: its session is changed only
-// by whoever holds the newest.
+// A CheckOut is a check-out in progress, as a value. Only the holder of the newest
+// value may change its session.
 type CheckOut struct {
 	Part    Part
 	Sub     *prop.Prop // the part as a prop of its own
 	First   int        // its first pixel on the wire of the whole prop
 	Session *checkout.Session
-	Mended  []record.Finding   // put right during this check-out
-	Text    string             // the prop file at its beginning, for the record
-	Seen    []checkout.Finding // in place of the session's, what pictures leave of them; nil for the session's
-	Doubt   string             // what speaks against the findings, so that no plan follows them; empty for nothing
+	Mended  []record.Finding   // repaired during this check-out
+	Text    string             // the prop file at the beginning, for the record
+	Seen    []checkout.Finding // the findings that pictures leave; nil for the session's
+	Doubt   string             // why the findings must not change the plan; empty if they may
 }
 
-// Begin begins a check-out of a part. What is kept of an earlier one of the
-// same part is put aside, and note says where.
+// Begin begins a check-out of a part. An earlier unfinished one of the same part is
+// moved aside, and note says where.
 func (d *Desk) Begin(pt Part, number int) (c CheckOut, note string, err error) {
 	if err := d.Claim(); err != nil {
 		return c, "", err
@@ -38,13 +38,13 @@ func (d *Desk) Begin(pt Part, number int) (c CheckOut, note string, err error) {
 	if c.Session, err = checkout.New(c.Sub, checkout.Options{}); err != nil {
 		return c, "", err
 	}
-	note, err = d.clear(pt, "", number)
+	note, err = d.moveAside(pt, "", number)
 	return c, note, err
 }
 
-// clear puts aside what is kept of a part and a test, so that another can begin,
-// and says so.
-func (d *Desk) clear(pt Part, test single.Kind, number int) (note string, err error) {
+// moveAside moves aside the unfinished check of a part and test, so another can begin, and
+// reports it.
+func (d *Desk) moveAside(pt Part, test single.Kind, number int) (note string, err error) {
 	u, found, err := d.Find(pt, test)
 	switch {
 	case err != nil:
@@ -54,13 +54,13 @@ func (d *Desk) clear(pt Part, test single.Kind, number int) (note string, err er
 		}
 		return fmt.Sprintf("%s. It is put aside in %s.", words.Capital(err.Error()), to), nil
 	case found:
-		return d.aside(number, u)
+		return d.moveOneAside(number, u)
 	}
 	return "", nil
 }
 
-// aside puts something kept aside and says so.
-func (d *Desk) aside(number int, u record.UnfinishedCheck) (note string, err error) {
+// moveOneAside moves one unfinished check aside and reports it.
+func (d *Desk) moveOneAside(number int, u record.UnfinishedCheck) (note string, err error) {
 	to, err := d.PutAside(number, u)
 	if err != nil || to == "" {
 		return "", err
@@ -68,8 +68,8 @@ func (d *Desk) aside(number int, u record.UnfinishedCheck) (note string, err err
 	return fmt.Sprintf("The unfinished one of %s, with %s, is put aside in %s.", u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer"), to), nil
 }
 
-// TakeUp takes up what is kept of a part, or begins where nothing is. One of
-// another version of the prop is put aside. note says what was done.
+// TakeUp resumes the unfinished check-out of a part, or begins one. One of another
+// version of the prop is moved aside. note says what was done.
 func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) {
 	if err := d.Claim(); err != nil {
 		return c, "", err
@@ -97,14 +97,14 @@ func (d *Desk) TakeUp(pt Part, number int) (c CheckOut, note string, err error) 
 	return c, fmt.Sprintf("Taking up the check-out of %s after %s.", u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
 }
 
-// Unfinished is the check-out as it is kept.
+// Unfinished returns the check-out in the form that is saved.
 func (d *Desk) Unfinished(c CheckOut) record.UnfinishedCheck {
 	u := record.UnfinishedCheck{Log: c.Session.Log(), At: d.opt.Now(), Mended: c.Mended}
 	c.Part.mark(&u)
 	return u
 }
 
-// Entry is the check-out for the record. left says that the builder ended it
+// Entry returns the check-out as a record entry. left means that the builder ended it
 // early.
 func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 	e := record.FromCheckout(c.Sub, c.Session.Asked(), c.Findings(), left)
@@ -125,7 +125,7 @@ func (d *Desk) Entry(c CheckOut, left bool) record.Entry {
 	return d.stamp(e, c.Text)
 }
 
-// Findings is what came out so far.
+// Findings are the findings so far.
 func (c CheckOut) Findings() []checkout.Finding {
 	if c.Seen != nil {
 		return c.Seen
@@ -133,8 +133,8 @@ func (c CheckOut) Findings() []checkout.Finding {
 	return c.Session.Findings()
 }
 
-// Repaired notes what was found as mended and begins again on the same part.
-// It is false when nothing was found that could be.
+// Repaired marks the faults found as repaired and starts again on the same part. It is
+// false when there was no fault to repair.
 func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	found := c.Findings()
 	faulty := false
@@ -144,7 +144,7 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	if !faulty {
 		return c, false, nil
 	}
-	if found[0].Sure.Firm() && !found[0].Good { // else no one knows which it was
+	if found[0].Sure.Firm() && !found[0].Good { // otherwise it is not known which fault it was
 		fixed := record.FromCheckout(c.Sub, c.Session.Asked(), found[:1], false).Findings
 		for i := range fixed {
 			fixed[i].Fixed = true
@@ -159,8 +159,8 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	return c, true, err
 }
 
-// AsBuilt is what the finding says of how the prop was built, where its plan
-// can follow, or why it says nothing.
+// AsBuilt returns what the findings say about how the prop was built, where the plan
+// can follow, or why they say nothing.
 func (c CheckOut) AsBuilt() (found prop.Found, why string) {
 	f := c.Findings()
 	switch {

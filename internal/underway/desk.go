@@ -16,30 +16,30 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// Options are what a desk is made of.
+// Options are the inputs of NewDesk.
 type Options struct {
 	Prop    *prop.Prop
 	Path    string           // of the prop file; empty for none
-	Folder  string           // keeps what is unfinished of a prop without a file; empty keeps it in memory
+	Folder  string           // for unfinished checks of a prop without a file; empty keeps them in memory
 	Version string           // of the program, for the record
-	Now     func() time.Time // nil is time.Now
+	Now     func() time.Time // nil means time.Now
 }
 
-// A Desk is one prop with its files. Its methods may be called from any
-// goroutine; all but a few wait for the disk.
+// A Desk is one prop with its files. Its methods are safe for concurrent use; most of
+// them wait for the disk.
 type Desk struct {
 	opt  Options
-	file string // of what is unfinished; empty for memory only
+	file string // file of unfinished checks; empty for memory only
 
-	mu     sync.Mutex
-	list   []record.UnfinishedCheck // as last read or written
-	read   bool
-	newest map[key]int // number of the last save of each
-	claim  *claim
-	failed error // why the newest answers are not on disk; nil when they are
+	mu      sync.Mutex
+	list    []record.UnfinishedCheck // as last read or written
+	read    bool
+	newest  map[key]int // number of the last save, by key
+	claim   *claim
+	saveErr error // why the newest answers are not on disk; nil when they are
 }
 
-// A key distinguishes what can be unfinished side by side.
+// A key identifies an unfinished check; several may exist side by side.
 type key struct {
 	run            string
 	alone, inPlace bool
@@ -48,7 +48,7 @@ type key struct {
 
 func keyOf(u record.UnfinishedCheck) key { return key{u.Run, u.Alone, u.InPlace, u.Test} }
 
-// NewDesk makes the desk of a prop. It touches no file.
+// NewDesk makes the desk of a prop. It accesses no file.
 func NewDesk(o Options) *Desk {
 	if o.Now == nil {
 		o.Now = time.Now
@@ -63,7 +63,7 @@ func NewDesk(o Options) *Desk {
 	return d
 }
 
-// FileName is a name in letters, digits and dashes.
+// FileName reduces a name to letters, digits and dashes.
 func FileName(name string) string {
 	clean := strings.Map(func(r rune) rune {
 		switch {
@@ -86,21 +86,22 @@ func (d *Desk) Prop() *prop.Prop { return d.opt.Prop }
 // Path is the prop file; empty for none.
 func (d *Desk) Path() string { return d.opt.Path }
 
-// File is where what is unfinished lies; empty when it is kept in memory only.
+// File is the file of unfinished checks; empty when they are kept in memory only.
 func (d *Desk) File() string { return d.file }
 
-// Text is the prop file as it is now, for the record; empty when it is gone.
+// Text is the current text of the prop file, for the record; empty when the file is
+// missing.
 func (d *Desk) Text() string {
 	if d.opt.Path == "" {
 		return ""
 	}
-	text, _ := os.ReadFile(d.opt.Path) // an entry does without it
+	text, _ := os.ReadFile(d.opt.Path) // an entry may lack it
 	return string(text)
 }
 
-// Claim keeps other processes from checking the prop until Release. A
-// *BusyError names who checks it now. Where no lock can be made, as in a folder
-// that can't be written, there is none.
+// Claim locks the prop against checks by other processes until Release. A *BusyError
+// names the process that holds it. Where no lock file can be made, as in a read-only
+// folder, there is no lock and no error.
 func (d *Desk) Claim() error {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -108,9 +109,9 @@ func (d *Desk) Claim() error {
 		return nil
 	}
 	if d.opt.Path == "" {
-		_ = os.MkdirAll(filepath.Dir(d.file), 0o755) // saving says why it can't be
+		_ = os.MkdirAll(filepath.Dir(d.file), 0o755) // saving reports why this fails
 	}
-	c, err := take(lockPath(d.file), d.opt.Prop.Name, d.opt.Now())
+	c, err := acquire(lockPath(d.file), d.opt.Prop.Name, d.opt.Now())
 	var busy *BusyError
 	if errors.As(err, &busy) {
 		return busy
@@ -119,7 +120,7 @@ func (d *Desk) Claim() error {
 	return nil
 }
 
-// Release lets go of the prop.
+// Release unlocks the prop.
 func (d *Desk) Release() {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -127,7 +128,7 @@ func (d *Desk) Release() {
 	d.claim = nil
 }
 
-// Kept reads what is unfinished, oldest first.
+// Kept reads the unfinished checks, oldest first.
 func (d *Desk) Kept() ([]record.UnfinishedCheck, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -135,7 +136,7 @@ func (d *Desk) Kept() ([]record.UnfinishedCheck, error) {
 	return slices.Clone(d.list), err
 }
 
-// load reads the file. The caller holds mu.
+// load reads the file. The caller must hold mu.
 func (d *Desk) load() error {
 	if d.file == "" {
 		return nil
@@ -147,7 +148,7 @@ func (d *Desk) load() error {
 	return err
 }
 
-// Find is what is kept of a part and a test; false when nothing is.
+// Find returns the unfinished check of a part and test; false when there is none.
 func (d *Desk) Find(pt Part, test single.Kind) (record.UnfinishedCheck, bool, error) {
 	list, err := d.Kept()
 	want := record.UnfinishedCheck{Test: test}
@@ -158,8 +159,8 @@ func (d *Desk) Find(pt Part, test single.Kind) (record.UnfinishedCheck, bool, er
 	return want, false, err
 }
 
-// Save keeps something unfinished in the place of what was kept of the same
-// part and test. number grows from save to save: one that comes late is dropped.
+// Save stores an unfinished check and replaces the one of the same part and test.
+// number increases with each save; one that arrives late is dropped.
 func (d *Desk) Save(number int, u record.UnfinishedCheck) error {
 	return d.change(number, u, func(list []record.UnfinishedCheck) []record.UnfinishedCheck {
 		if i := slices.IndexFunc(list, u.Same); i >= 0 {
@@ -170,14 +171,15 @@ func (d *Desk) Save(number int, u record.UnfinishedCheck) error {
 	})
 }
 
-// Forget removes what was kept of a part and a test up to that number.
+// Forget removes the unfinished check of a part and test, unless a save with a higher
+// number was made.
 func (d *Desk) Forget(number int, u record.UnfinishedCheck) error {
 	return d.change(number+1, u, func(list []record.UnfinishedCheck) []record.UnfinishedCheck {
 		return slices.DeleteFunc(list, u.Same)
 	})
 }
 
-// change writes a changed list.
+// change applies do to the list and saves it, unless a higher number came first.
 func (d *Desk) change(number int, u record.UnfinishedCheck, do func([]record.UnfinishedCheck) []record.UnfinishedCheck) (err error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -185,7 +187,7 @@ func (d *Desk) change(number int, u record.UnfinishedCheck, do func([]record.Unf
 		return nil
 	}
 	d.newest[keyOf(u)] = number
-	defer func() { d.failed = err }()
+	defer func() { d.saveErr = err }()
 	if err := d.load(); err != nil && !d.read {
 		return fmt.Errorf("%w; nothing is written over it", err)
 	}
@@ -201,8 +203,8 @@ func (d *Desk) change(number int, u record.UnfinishedCheck, do func([]record.Unf
 	return record.WriteUnfinished(d.file, d.list)
 }
 
-// PutAside moves what is kept of a part and a test into a file of its own, so
-// that another can begin, and says where; empty when nothing was kept.
+// PutAside moves the unfinished check of a part and test to a file of its own, so
+// another can begin, and returns its name; empty when it had no answers.
 func (d *Desk) PutAside(number int, u record.UnfinishedCheck) (to string, err error) {
 	if u.Answers() == 0 || d.file == "" {
 		return "", d.Forget(number, u)
@@ -214,7 +216,7 @@ func (d *Desk) PutAside(number int, u record.UnfinishedCheck) (to string, err er
 	return to, d.Forget(number, u)
 }
 
-// asideAt is a name beside the file that is free, with a date in it.
+// asideAt is an unused file name with a date, beside the file.
 func (d *Desk) asideAt(at time.Time) string {
 	name := strings.TrimSuffix(d.file, ".json") + at.Format("-2006-01-02-150405")
 	to := name + ".json"
@@ -229,10 +231,10 @@ func exists(path string) bool {
 	return !errors.Is(err, fs.ErrNotExist)
 }
 
-// WhereKept says in a sentence where the answers so far are, as it is now.
+// WhereKept says in a sentence where the answers so far are kept.
 func (d *Desk) WhereKept(u record.UnfinishedCheck) string {
 	d.mu.Lock()
-	failed := d.failed
+	failed := d.saveErr
 	d.mu.Unlock()
 	switch {
 	case u.Answers() == 0:
@@ -253,9 +255,8 @@ func (d *Desk) WhereKept(u record.UnfinishedCheck) string {
 	return fmt.Sprintf("what was answered is kept in %s, and the next check takes it up again", d.file)
 }
 
-// Record appends entries to a record file; those that did not get there come
-// back with the reason. It calls waits before it waits for another program that
-// holds the file.
+// Record appends entries to a record file and returns those that failed, with the
+// reason. It calls waits before it waits for another program that has locked the file.
 func (d *Desk) Record(f record.File, entries []record.Entry, waits func()) (left []record.Entry, err error) {
 	for i, e := range entries {
 		if err := f.AppendAfter(e, waits); err != nil {
@@ -265,7 +266,7 @@ func (d *Desk) Record(f record.File, entries []record.Entry, waits func()) (left
 	return nil, nil
 }
 
-// stamp fills in what every entry has.
+// stamp sets the fields that every entry has.
 func (d *Desk) stamp(e record.Entry, text string) record.Entry {
 	e.At, e.Ringout, e.Prop, e.PropFile = d.opt.Now().Truncate(time.Second), d.opt.Version, d.opt.Prop.Name, text
 	return e

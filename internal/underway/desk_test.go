@@ -38,7 +38,7 @@ func deskOf(path string) *Desk {
 // TestMain is the holder of a lock too, for TestStaleLock.
 func TestMain(m *testing.M) {
 	if path := os.Getenv("UNDERWAY_TEST_HOLD"); path != "" {
-		if _, err := take(path, "Porthole", then); err != nil {
+		if _, err := acquire(path, "Porthole", then); err != nil {
 			fmt.Println(err)
 			os.Exit(1)
 		}

@@ -11,13 +11,13 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// mostAge is how long a load test holds: joints are flexed and corrode from one
-// season to the next (common practice).
-const mostAge = 300 * 24 * time.Hour
+// maxLoadAge is how long a load test stays valid: joints flex and corrode from one season
+// to the next (common practice).
+const maxLoadAge = 300 * 24 * time.Hour
 
-// Earlier lets a load test that the bench record has count for a proof by pictures
-// that waits for one, where prop and wiring are as they were. Else the proof has the
-// reason for which it is wanted again; nothing where there was none. It reads the disk.
+// Earlier applies the newest load test of the bench record to a proof by camera that
+// still needs one, if prop and wiring are unchanged. Otherwise it gives the proof the
+// reason why the test must be repeated; none when there was no test. It reads the disk.
 func (d *Desk) Earlier(p *pictures.Proof) {
 	if !slices.Contains(p.Left(), single.Load) || d.opt.Path == "" {
 		return
@@ -34,9 +34,9 @@ func (d *Desk) Earlier(p *pictures.Proof) {
 	}
 	e := h.Entries[at]
 	on := "The load test of " + e.At.Format(record.Day)
-	why := d.outdated(h, at)
+	why := d.whyOutdated(h, at)
 	if why == "" {
-		if r, err := d.retaken(e); err != nil || !r.Good || !r.Whole {
+		if r, err := d.recordedResult(e); err != nil || !r.Good || !r.Whole {
 			why = "not all of its readings were taken"
 		} else if p.Tested(single.Load, r); slices.Contains(p.Left(), single.Load) {
 			why = "its readings leave room for too much resistance somewhere"
@@ -51,9 +51,8 @@ func isLoad(e record.Entry) bool {
 	return e.Kind == "check-out" && e.Test == record.LoadTest && e.Only == ""
 }
 
-// outdated says why a load test does not speak for the prop as it is now; empty
-// where it does.
-func (d *Desk) outdated(h record.History, at int) string {
+// whyOutdated says why a load test is not valid for the prop as it is now; empty if it is.
+func (d *Desk) whyOutdated(h record.History, at int) string {
 	e := h.Entries[at]
 	switch {
 	case len(h.Troubles) > 0:
@@ -62,7 +61,7 @@ func (d *Desk) outdated(h record.History, at int) string {
 		return "the prop file has changed since"
 	case e.Verdict != record.Pass:
 		return "it did not pass"
-	case d.opt.Now().Sub(e.At) > mostAge:
+	case d.opt.Now().Sub(e.At) > maxLoadAge:
 		return "that was a season ago"
 	}
 	for _, since := range h.Entries[at+1:] {
@@ -78,9 +77,9 @@ func (d *Desk) outdated(h record.History, at int) string {
 	return ""
 }
 
-// retaken is the result of a load test, from its readings; one that the record
-// does not have was not taken.
-func (d *Desk) retaken(e record.Entry) (single.Result, error) {
+// recordedResult computes the result of a load test from its recorded readings; one that is
+// missing counts as not taken.
+func (d *Desk) recordedResult(e record.Entry) (single.Result, error) {
 	test, err := single.New(single.Load, d.opt.Prop)
 	if err != nil {
 		return single.Result{}, err

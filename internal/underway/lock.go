@@ -14,10 +14,10 @@ import (
 	"example.org/ringout/internal/filelock"
 )
 
-// A BusyError says that another process checks the prop.
+// A BusyError says that another process is checking the prop.
 type BusyError struct {
 	Prop  string
-	First string // who holds it, as it wrote: "process 4711, since 19:04"
+	First string // the process that holds it, as it wrote: "process 4711, since 19:04"
 }
 
 func (e *BusyError) Error() string {
@@ -28,32 +28,32 @@ func (e *BusyError) Error() string {
 	return fmt.Sprintf("%s is being checked already, by %s: end that one first, or check another prop", e.Prop, first)
 }
 
-// A claim is a lock file that this process holds.
+// A claim is a lock file held by this process.
 type claim struct {
 	file *os.File
 	path string
 }
 
-// claimed are those that the process holds, so that leaving lets go of all.
-var claimed struct {
+// ownClaims lists the claims of this process, for ReleaseAll on exit.
+var ownClaims struct {
 	mu  sync.Mutex
 	all map[*claim]bool
 }
 
-// ReleaseAll lets go of every prop that this process checks.
+// ReleaseAll releases every prop that this process is checking.
 func ReleaseAll() {
-	claimed.mu.Lock()
-	all := claimed.all
-	claimed.all = nil
-	claimed.mu.Unlock()
+	ownClaims.mu.Lock()
+	all := ownClaims.all
+	ownClaims.all = nil
+	ownClaims.mu.Unlock()
 	for c := range all {
-		c.drop()
+		c.removeAndClose()
 	}
 }
 
-// take claims a prop by its lock file. A *BusyError names who has it. A file
-// that a killed process left behind is no obstacle: the system has let go of it.
-func take(path, prop string, now time.Time) (*claim, error) {
+// acquire claims a prop by its lock file. A *BusyError names the holder. A file left by a
+// killed process does no harm: the system has released its lock.
+func acquire(path, prop string, now time.Time) (*claim, error) {
 	for {
 		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
 		if err != nil {
@@ -67,34 +67,34 @@ func take(path, prop string, now time.Time) (*claim, error) {
 			}
 			return nil, err
 		}
-		if !still(f, path) { // its holder removed it between our opening and our locking
+		if !sameFile(f, path) { // its holder removed it after we opened it and before we locked it
 			f.Close()
 			continue
 		}
 		c := &claim{f, path}
-		if err := c.sign(now); err != nil {
-			c.drop()
+		if err := c.writeHolder(now); err != nil {
+			c.removeAndClose()
 			return nil, err
 		}
-		claimed.mu.Lock()
-		defer claimed.mu.Unlock()
-		if claimed.all == nil {
-			claimed.all = map[*claim]bool{}
+		ownClaims.mu.Lock()
+		defer ownClaims.mu.Unlock()
+		if ownClaims.all == nil {
+			ownClaims.all = map[*claim]bool{}
 		}
-		claimed.all[c] = true
+		ownClaims.all[c] = true
 		return c, nil
 	}
 }
 
-// still reports whether the open file is the one that lies at path.
-func still(f *os.File, path string) bool {
+// sameFile reports whether path still names the open file.
+func sameFile(f *os.File, path string) bool {
 	a, errA := f.Stat()
 	b, errB := os.Stat(path)
 	return errA == nil && errB == nil && os.SameFile(a, b)
 }
 
-// sign writes who holds the prop.
-func (c *claim) sign(now time.Time) error {
+// writeHolder writes the holder into the lock file.
+func (c *claim) writeHolder(now time.Time) error {
 	if err := c.file.Truncate(0); err != nil {
 		return err
 	}
@@ -102,31 +102,31 @@ func (c *claim) sign(now time.Time) error {
 	return err
 }
 
-// release lets go of the prop. A nil claim is none.
+// release releases the prop. It does nothing on a nil claim.
 func (c *claim) release() {
 	if c == nil {
 		return
 	}
-	claimed.mu.Lock()
-	mine := claimed.all[c]
-	delete(claimed.all, c)
-	claimed.mu.Unlock()
+	ownClaims.mu.Lock()
+	mine := ownClaims.all[c]
+	delete(ownClaims.all, c)
+	ownClaims.mu.Unlock()
 	if mine {
-		c.drop()
+		c.removeAndClose()
 	}
 }
 
-// drop removes the file and closes it, in the order that the system allows.
-func (c *claim) drop() {
+// removeAndClose removes the file and closes it, in the order that the system allows.
+func (c *claim) removeAndClose() {
 	if err := os.Remove(c.path); err == nil || errors.Is(err, fs.ErrNotExist) {
 		c.file.Close()
 		return
 	}
-	c.file.Close() // an open file can't be removed on Windows
+	c.file.Close() // Windows cannot remove an open file
 	os.Remove(c.path)
 }
 
-// lockPath is the lock file of a file of unfinished check-outs.
+// lockPath is the lock file for a file of unfinished checks.
 func lockPath(kept string) string {
 	return strings.TrimSuffix(kept, filepath.Ext(kept)) + ".lock"
 }

@@ -11,15 +11,15 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// NetworkOf is what is known of the way to a prop: how sending fares, and what
-// was heard on its universes.
+// NetworkOf sums up the network path to a prop: the state of sending, and what was
+// heard on its universes.
 func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Network {
 	var ways []checkout.Link
 	for _, l := range links {
 		ways = append(ways, checkout.Link{OK: l.State.OK(), Refused: l.State == link.Refused, Says: l.Sentence()})
 	}
 	n := checkout.NetworkOf(ways)
-	if n.Trouble == "" && echoed(p, news) {
+	if n.Trouble == "" && loopsBack(p, news) {
 		n.Refused = true
 		n.Trouble = fmt.Sprintf("what is sent to %s comes back to this program, so nothing else listens there", protocol.Printable(p.Address.Host))
 	}
@@ -27,15 +27,14 @@ func NetworkOf(p *prop.Prop, links []link.Status, news traffic.News) checkout.Ne
 	return n
 }
 
-// echoed reports whether our own packets to one host are heard here. A datagram
-// to one host goes to one socket of it (RFC 768), so no prop has them, unless it
-// hands on copies.
-func echoed(p *prop.Prop, news traffic.News) bool {
+// loopsBack reports whether our own unicast packets come back to this program. A unicast
+// datagram goes to one socket of its host (RFC 768), so no prop receives it, unless the
+// program of that socket forwards copies.
+func loopsBack(p *prop.Prop, news traffic.News) bool {
 	return p.Address.Host != "" && slices.ContainsFunc(streams(news, true), func(s protocol.StreamReport) bool { return !s.Multicast && !s.Copied })
 }
 
-// Rival names another source that is live on a universe of ours; empty for
-// none.
+// Rival names another source that is live on one of our universes; empty for none.
 func Rival(news traffic.News) string {
 	if news.Report == nil {
 		return ""
@@ -48,13 +47,13 @@ func Rival(news traffic.News) string {
 	return ""
 }
 
-// drives reports whether a stream lights a universe of ours now.
+// drives reports whether a stream currently lights one of our universes.
 func drives(st protocol.StreamReport, ours protocol.Ours) bool {
 	return st.State == protocol.Live && !st.Preview && slices.Contains(ours.Universes, st.Universe)
 }
 
-// streams are those of our own source, or of all others, that light a universe
-// of ours.
+// streams lists the streams of our own source, or of all others, that light one of our
+// universes.
 func streams(news traffic.News, own bool) (out []protocol.StreamReport) {
 	if news.Report == nil {
 		return nil

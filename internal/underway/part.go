@@ -10,26 +10,26 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Way is how a part lies when it is checked.
+// A Way is how a part is connected while it is checked.
 type Way uint8
 
 // The ways.
 const (
 	Whole   Way = iota // all of the prop
-	Unbuilt            // one run alone on the bench, before it is joined to others: the first on the wire
+	Unbuilt            // one run alone on the bench, not yet joined to others, so first on the wire
 	Joined             // a run or named part of the finished prop, in place
 )
 
-// A Part is what of a prop is checked. The zero value is the whole prop.
+// A Part is the part of a prop that is checked. The zero value is the whole prop.
 type Part struct {
 	Way  Way
-	Name string // as on screen and in files; empty for the whole
+	Name string // as on screen and in files; empty for the whole prop
 	run  int    // of Unbuilt
 	at   prop.Section
 }
 
-// Parts are those that can be checked apart from the whole: the runs alone on
-// the bench, then the sections of the finished prop.
+// Parts lists what can be checked apart from the whole: the runs alone on the bench,
+// then the sections of the finished prop.
 func Parts(p *prop.Prop) []Part {
 	var out []Part
 	for i := range p.Runs {
@@ -41,7 +41,7 @@ func Parts(p *prop.Prop) []Part {
 	return out
 }
 
-// Named finds a part of a way by its name, in any case.
+// Named finds a part by name, ignoring case, among those of a way.
 func Named(p *prop.Prop, way Way, name string) (Part, error) {
 	var names []string
 	for _, pt := range Parts(p) {
@@ -53,14 +53,14 @@ func Named(p *prop.Prop, way Way, name string) (Part, error) {
 		}
 		names = append(names, pt.Name)
 	}
-	if way == Joined { // its error knows of empty parts
+	if way == Joined { // its error mentions empty parts
 		_, err := p.Section(name)
 		return Part{}, err
 	}
 	return Part{}, fmt.Errorf("%s has no run %q: give one of %s", p.Name, name, strings.Join(names, ", "))
 }
 
-// Run is the run of a part that lies alone on the bench; -1 for other parts.
+// Run is the index of a run alone on the bench; -1 for other parts.
 func (pt Part) Run() int {
 	if pt.Way == Unbuilt {
 		return pt.run
@@ -68,7 +68,7 @@ func (pt Part) Run() int {
 	return -1
 }
 
-// Of is the part as a prop of its own, and its first pixel on the wire.
+// Of returns the part as a prop of its own, and its first pixel on the wire.
 func (pt Part) Of(p *prop.Prop) (sub *prop.Prop, first int, err error) {
 	switch pt.Way {
 	case Unbuilt:
@@ -82,7 +82,7 @@ func (pt Part) Of(p *prop.Prop) (sub *prop.Prop, first int, err error) {
 	return p, 0, nil
 }
 
-// Span is the part's pixels in the finished prop, the first and the last.
+// Span is the part's pixel range in the finished prop.
 func (pt Part) Span(p *prop.Prop) show.Span {
 	first, n := 0, p.Pixels()
 	switch pt.Way {
@@ -94,7 +94,7 @@ func (pt Part) Span(p *prop.Prop) show.Span {
 	return show.Span{First: first, Last: first + n - 1}
 }
 
-// Text is a line to choose the part by.
+// Text is a line for choosing the part.
 func (pt Part) Text(p *prop.Prop) string {
 	sub, first, err := pt.Of(p)
 	switch {
@@ -114,13 +114,12 @@ func (pt Part) where() string {
 	return pt.Name + " alone on the bench"
 }
 
-// mark writes the part into what is kept.
+// mark writes the part into an unfinished check.
 func (pt Part) mark(u *record.UnfinishedCheck) {
 	u.Run, u.Alone, u.InPlace = pt.Name, pt.Way != Whole, pt.Way == Joined
 }
 
-// PartOf is the part that something kept is of; false when the prop has it no
-// more.
+// PartOf is the part of an unfinished check; false when the prop no longer has it.
 func PartOf(p *prop.Prop, u record.UnfinishedCheck) (Part, bool) {
 	if !u.Alone {
 		return Part{}, true

@@ -8,14 +8,14 @@ import (
 	"example.org/ringout/internal/record"
 )
 
-// ProofEntry is a proof by pictures for the record.
+// ProofEntry makes the record entry of a proof by camera.
 func (d *Desk) ProofEntry(p *pictures.Proof) record.Entry {
 	return d.stamp(record.FromPictures(p), d.Text())
 }
 
-// Sign takes the result of a test into the proof by pictures that waits for it,
-// and adds to the result whether the prop is signed off. There is an entry for
-// the record when it is.
+// Sign adds the result of a test to the proof by camera that waits for it, and adds to
+// the result whether the prop is signed off. If it is, there is an entry for the
+// record.
 func (d *Desk) Sign(t *Trial, r *single.Result) (e record.Entry, signed bool) {
 	p := t.Proof
 	if p == nil {

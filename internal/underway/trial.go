@@ -12,16 +12,16 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Trial is a single test under way, with the replies to it.
+// A Trial is a single test in progress, with its replies.
 type Trial struct {
 	single.Test
 	Replies []single.Reply
 
-	Proof *pictures.Proof // by a camera, which waits for this test before it signs the prop off; nil for none
+	Proof *pictures.Proof // proof by camera that waits for this test to sign the prop off; nil for none
 }
 
-// BeginTest begins a single test. What is kept of an earlier one is put aside,
-// and note says where.
+// BeginTest begins a single test. An earlier unfinished one is moved aside, and note
+// says where.
 func (d *Desk) BeginTest(k single.Kind, number int) (t *Trial, note string, err error) {
 	if err := d.Claim(); err != nil {
 		return nil, "", err
@@ -30,12 +30,12 @@ func (d *Desk) BeginTest(k single.Kind, number int) (t *Trial, note string, err 
 	if err != nil {
 		return nil, "", err
 	}
-	note, err = d.clear(Part{}, k, number)
+	note, err = d.moveAside(Part{}, k, number)
 	return &Trial{Test: test}, note, err
 }
 
-// TakeUpTest takes up a single test that is kept, or begins one. One of another
-// version of the prop is put aside. note says what was done.
+// TakeUpTest resumes an unfinished single test, or begins one. One of another version
+// of the prop is moved aside. note says what was done.
 func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err error) {
 	if err := d.Claim(); err != nil {
 		return nil, "", err
@@ -55,8 +55,8 @@ func (d *Desk) TakeUpTest(k single.Kind, number int) (t *Trial, note string, err
 	return &Trial{Test: test, Replies: u.Replies}, fmt.Sprintf("%s of %s is taken up after %s.", k.Title(), u.At.Format("2 January 15:04"), words.Count(u.Answers(), "answer")), nil
 }
 
-// Answer gives a reply and notes it. What went before does not count any more
-// when the test begins again.
+// Answer gives a reply to the test and stores it. When the test starts again, earlier
+// replies are dropped.
 func (t *Trial) Answer(r single.Reply) error {
 	err := t.Test.Answer(r)
 	var again *single.RestartError
@@ -73,7 +73,7 @@ func (t *Trial) Answer(r single.Reply) error {
 	return nil
 }
 
-// Undo takes the last reply back.
+// Undo takes back the last reply.
 func (t *Trial) Undo() bool {
 	if !t.Test.Undo() {
 		return false
@@ -82,13 +82,13 @@ func (t *Trial) Undo() bool {
 	return true
 }
 
-// Unfinished is a single test as it is kept.
+// UnfinishedTest returns a single test in the form that is saved.
 func (d *Desk) UnfinishedTest(t *Trial) record.UnfinishedCheck {
 	return record.UnfinishedCheck{Test: t.Kind(), Replies: append([]single.Reply(nil), t.Replies...), At: d.opt.Now(), Print: checkout.Print(d.opt.Prop)}
 }
 
-// TestEntry is a single test for the record; false for one that leaves no
-// entry, or of which nothing was answered.
+// TestEntry returns a single test as a record entry; false for a test without entries,
+// or without any reply.
 func (d *Desk) TestEntry(t *Trial, r single.Result) (record.Entry, bool) {
 	var e record.Entry
 	switch test := t.Test.(type) {
@@ -102,7 +102,7 @@ func (d *Desk) TestEntry(t *Trial, r single.Result) (record.Entry, bool) {
 	case single.BulbTest:
 		e = record.FromBulb(test.Found())
 		if !r.Whole && e.Verdict == record.Pass {
-			e.Verdict = record.Stopped // well as far as it went
+			e.Verdict = record.Stopped // good as far as it went
 		}
 	default:
 		return e, false
