@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// How people err: one answer in fifty, of those who look (common practice). A
-// wrong answer is taken to be any of the others. TestWrongAnswers has people
-// who err in one of twenty.
+// errRate is the share of wrong answers, one in fifty (common practice). A
+// wrong answer is assumed to be any of the others with equal probability.
+// TestWrongAnswers tries one in twenty.
 const errRate = 0.02
 
 // mostOthers is how many answers are offered at most beside "something else",
@@ -70,8 +70,8 @@ func sorted(by map[Token]float64) []Token {
 	return tokens[:min(len(tokens), mostOthers)]
 }
 
-// place is the position of a token among the answers: itself, or "something
-// else"; -1 when neither is offered, which leaves "not sure".
+// place is the index of a token among the answers, or that of "something else";
+// -1 when neither is offered, so only "not sure" is left.
 func place(answers []Token, t Token) int {
 	if i := slices.Index(answers, t); i >= 0 {
 		return i
@@ -82,8 +82,8 @@ func place(answers []Token, t Token) int {
 	return slices.Index(answers, SeesElse)
 }
 
-// likelihood is the logarithm of the chance of an answer when another or the
-// same was due, apart from the chance of "not sure", which is the same for all.
+// likelihood is the log likelihood of an answer when the same or another was
+// due, without that of "not sure", which is the same for all.
 func likelihood(due, given, n int) float64 {
 	switch {
 	case due < 0:
@@ -94,8 +94,8 @@ func likelihood(due, given, n int) float64 {
 	return math.Log(errRate / float64(n-1))
 }
 
-// gain is the information, in bits, that a probe's answer is expected to give
-// when its answers are due with these shares.
+// gain is the expected information of a probe's answer, in bits, when its
+// answers are due with these probabilities.
 func gain(due []float64, n int) float64 {
 	e := errRate / float64(n-1)
 	h := 0.0

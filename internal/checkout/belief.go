@@ -7,14 +7,14 @@ import (
 
 // A belief is how likely each hypothesis is after some answers: the logarithm
 // of its prior times the likelihood of every answer. Twins are kept at their
-// first. Pairs of faults are added when no single fault explains the answers. Beside them
-// is the hypothesis that the fault is none of the list.
+// first. Pairs of faults are added when no single fault explains the answers. A
+// further hypothesis is that the fault is not in the list.
 type belief struct {
 	hyps    []hypothesis // those of the field, then pairs
 	log     []float64
-	unknown float64   // the logarithm for a fault that is none of the list
-	misses  []uint8   // answers that were not due, but for those that were put right when asked again
-	upto    []uint8   // answers weighed so far; fewer for those out of the running
+	unknown float64   // log posterior of a fault that is not in the list, not normalised
+	misses  []uint8   // answers that each contradicts, except those corrected when asked again
+	upto    []uint8   // answers weighed so far; fewer for those ruled out
 	first   []float64 // log before any answer
 }
 
@@ -39,9 +39,9 @@ func (b *belief) clone() belief {
 	return c
 }
 
-// excuse takes back what the answer of step at spoke against, since a later one
-// to the same question counts instead. Both stay weighed: two looks that differ
-// say nothing. What a yes had ruled out for good is weighed again.
+// excuse no longer counts the answer of step at as a miss, since a later answer
+// to the same question replaces it. Both stay weighed: two contradicting
+// answers cancel. A hypothesis that a yes had ruled out is weighed again.
 func (b *belief) excuse(s *Session, at int) {
 	st, seen := &s.steps[at], s.shown(at)
 	for i := range b.log {
@@ -65,9 +65,9 @@ func (b *belief) excuse(s *Session, at int) {
 	s.weighAll()
 }
 
-// outOfIt is how far below the likeliest, as a logarithm, a hypothesis is out
-// of the running: 1 in a million. Answers only lower it, so it need not be weighed
-// by further ones unless the likeliest falls to it.
+// outOfIt is how far below the likeliest, as a logarithm, a hypothesis is ruled
+// out: 1 in a million. Answers only lower it, so it need not be weighed by
+// further ones unless the likeliest falls to it.
 const outOfIt = 14
 
 // A posterior is how likely each hypothesis is now. All sum to 1.
@@ -75,10 +75,10 @@ type posterior struct {
 	each    []float64
 	unknown float64
 	top     int     // the likeliest of those known
-	share   float64 // what says the same as it, taken together
+	share   float64 // posterior of all that say the same as it
 }
 
-// posterior works it out.
+// posterior normalises the weights to a posterior.
 func (b *belief) posterior() *posterior {
 	most := max(slices.Max(b.log), b.unknown)
 	p := &posterior{each: make([]float64, len(b.log)), unknown: math.Exp(b.unknown - most)}
@@ -131,8 +131,8 @@ func (b *belief) lead(p *posterior) {
 	}
 }
 
-// catchUp weighs all hypotheses in the running by the answers they have not
-// been weighed by.
+// catchUp weighs all hypotheses that are not ruled out by the answers that are
+// still missing.
 func (b *belief) catchUp(f *field, steps []step, seen []*predictions) {
 	for again := true; again; {
 		again = false
@@ -165,7 +165,7 @@ func (b *belief) weigh(i int, st *step, seen Token) {
 	}
 }
 
-// weighUnknown moves the hypothesis that the fault is none of the list.
+// weighUnknown weighs the hypothesis that the fault is not in the list.
 func (b *belief) weighUnknown(steps []step, k int) {
 	st := &steps[k]
 	if st.given < 0 {
@@ -214,9 +214,9 @@ func (st *step) likelihood(h *hypothesis, seen Token) (ln float64, miss bool) {
 	return likelihood(due, st.given, n), miss
 }
 
-// refutes reports whether the answer, which another was due for, is a yes to a
-// direct question that rules the hypothesis out: no one signs off what the builder
-// says is wrong, nor takes another fault that hardly shows for it.
+// refutes reports whether the answer is a yes to a direct question that rules
+// the hypothesis out. A prop on which the builder sees something wrong must not
+// be signed off, nor must the sight be put down to a fault that hardly shows.
 func (st *step) refutes(h *hypothesis) bool {
 	return saysYes(st.answers[st.given]) && !st.overruled && (h.sound() || h.faint && h.sag)
 }

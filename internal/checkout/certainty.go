@@ -2,8 +2,8 @@ package checkout
 
 import "fmt"
 
-// A Sureness is how sure a finding is, in words. They are the only ones:
-// screens, lines, the record and the sheet all use them.
+// A Sureness is how certain a finding is, in words. Screens, lines, the record
+// and the sheet use these words only.
 type Sureness string
 
 // The degrees of sureness. Of what is called certain at least 99.5 % is right,
@@ -24,8 +24,8 @@ const (
 	likelyAt     = 0.80
 )
 
-// Firm reports whether a prop may be signed off, or mended, on a finding's
-// word: it is certain or very likely.
+// Firm reports whether a finding is certain enough to sign off or mend a prop:
+// certain or very likely.
 func (s Sureness) Firm() bool { return s == Certain || s == VeryLikely }
 
 // Certainty puts the posterior of a finding, 0 to 1, into a word and a whole

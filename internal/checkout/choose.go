@@ -10,7 +10,7 @@ const (
 	sampled   = 220  // hypotheses a probe is judged by
 	fewSags   = 3    // of them with a fall of voltage
 	littleSag = 0.15 // with less than this of the whole, one such will do
-	openDown  = 1e-6 // a hypothesis with less of the whole is not looked at
+	openDown  = 1e-6 // a hypothesis with a smaller posterior is not tried
 )
 
 // sample picks the hypotheses to judge probes by: all that are open when they
@@ -88,15 +88,15 @@ type choice struct {
 // question comes on top of the look itself.
 func (c *choice) rate() float64 { return c.bits / (8 + questions[c.spec.Kind].seconds) }
 
-// choose judges all proposals by the weights w and gives the best; nil when
-// none tells anything. Probes asked before are left out. In a tie-break only
-// what speaks for or against the likeliest hypothesis counts. While a sound
-// prop is likeliest, only plain looks at the whole are asked for.
+// choose rates all proposals by the weights w and returns the best, or nil when
+// none gives information. Probes asked before are left out. In a tie-break only
+// evidence for or against the likeliest hypothesis counts. While a sound prop
+// is likeliest, only plain looks at the whole prop are asked for.
 func (s *Session) choose(w []float64, top int, tie bool) *choice {
 	live, share := s.belief.sample(w)
 	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share, used: s.used}
 	if len(s.steps) == 0 {
-		return s.pick(p.plain(), p, top, tie) // who begins looks at the whole
+		return s.pick(p.plain(), p, top, tie) // the first question is about the whole prop
 	}
 	if s.nothingLit() {
 		if c := s.pick(s.field.brightLooks(), p, top, tie); c != nil && c.bits >= littleBits {
@@ -120,7 +120,7 @@ func (s *Session) nothingLit() bool {
 // asked for.
 const plainAt = 0.5
 
-// pick is the best of some probes.
+// pick returns the best of some probes.
 func (s *Session) pick(specs []*Spec, p *proposer, top int, tie bool) *choice {
 	specs = slices.DeleteFunc(slices.Clone(specs), func(spec *Spec) bool { return s.used[spec.key()] || s.unseen(spec) })
 	hyps := append(slices.Clone(p.live), top)

@@ -7,11 +7,11 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// The confirming look. What is true of the first odd pixel need not be true of
+// The confirming look. What holds for the first odd pixel need not hold for
 // those after it, so before a verdict the prop is compared, run by run, with a
-// picture of what the explanation predicts. The picture sent is the one of
-// several that most of the false friends of the explanation would spoil: the
-// same fault in a smaller part, a dark pixel, and what else still fits.
+// picture of what the explanation predicts. Of several pictures the one is sent
+// that would look wrong under most similar explanations: the same fault in a
+// smaller part, a dark pixel, and every other that still fits.
 
 // confirm is the confirming look for the hypothesis that leads; nil when it was
 // had, or when no picture shows the fault.
@@ -60,7 +60,7 @@ func (c *confirmer) best(p *posterior, more bool) *choice {
 	return &choice{spec: best, answers: c.s.field.confirmAnswers(), why: "confirms what is thought of, run by run"}
 }
 
-// black reports whether nothing lights at all if the hypothesis holds.
+// black reports whether nothing lights if the hypothesis holds.
 func (c *confirmer) black() bool {
 	f := c.s.field
 	for _, ch := range channels(f.prop) {
@@ -120,8 +120,8 @@ func (s *Session) lookAtTheEnds() *choice {
 	return nil
 }
 
-// confirmed is how many looks confirmed the hypothesis already; sure is false
-// when the builder could not tell by one.
+// confirmed is how many looks have confirmed the hypothesis; sure is false when
+// the builder was not sure of one.
 func (s *Session) confirmed(top int) (looks int, sure bool) {
 	for k := range s.steps {
 		st := &s.steps[k]
@@ -150,8 +150,8 @@ func refuted(steps []step) (n int) {
 	return n
 }
 
-// mostRefuted is how many explanations may fail their confirming look: who has
-// been wrong that often does not know.
+// mostRefuted is how many explanations may fail their confirming look before
+// the fault counts as unknown.
 const mostRefuted = 3
 
 // confirmAnswers are that all agrees, or the run that does not.

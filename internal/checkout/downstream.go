@@ -5,9 +5,9 @@ import "example.org/ringout/internal/strip"
 // secondPrior is how likely a prop with one fault is to have another.
 const secondPrior = 0.1
 
-// addDownstream adds, to every fault that lets light past it, the same with
-// something unknown further along the data: the first of two faults is then
-// found whatever follows.
+// addDownstream adds, to every fault that lets light past it, the same fault
+// with an unknown one further along the data: the first of two faults is then
+// found whatever the second is.
 func (f *field) addDownstream() {
 	n := len(f.hyps)
 	families := map[int32]int{}

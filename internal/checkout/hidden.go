@@ -2,9 +2,9 @@ package checkout
 
 import "example.org/ringout/internal/strip"
 
-// Pixels of parts left empty are sent nothing and looked at by no one: there
-// is no light, or it is tucked away. They keep their places and addresses, so
-// what lies after them is where the plan has it.
+// Pixels of empty parts are sent nothing and not looked at: there is no light,
+// or it is hidden. They keep their places and addresses, so the pixels after
+// them are where the plan has them.
 
 // hide notes the places no one looks at, by run; none of it when all are seen.
 func (f *field) hide() {

@@ -7,8 +7,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A Log is all that was asked and answered, as plain data: what the bench
-// record keeps, and what a check-out is taken up again from.
+// A Log is all questions and answers as plain data: the bench record keeps it,
+// and a check-out is resumed from it.
 type Log struct {
 	Version int     `json:"version"`
 	Prop    string  `json:"prop"`  // its name
@@ -50,9 +50,8 @@ func (s *Session) Log() Log {
 	return l
 }
 
-// Restore takes a check-out up again. It returns a *ChangedError when the prop
-// is not as it was then, and refuses a log that makes no sense, naming the
-// entry.
+// Restore resumes a check-out. It returns a *ChangedError when the prop has
+// changed since, and refuses an invalid log, naming the entry.
 func Restore(p *prop.Prop, opts Options, l Log) (*Session, error) {
 	if l.Version != logVersion {
 		return nil, fmt.Errorf("the check-out was written by another version of this program (%d, this one reads %d): begin a new one", l.Version, logVersion)

@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// A Network is what the sender and the listener know of the way to the prop.
-// It is evidence of another kind than answers: it distinguishes faults that look
-// alike, such as a prop without supply and a wrong host.
+// A Network is what the sender and the listener know of the path to the prop.
+// It is evidence of another kind than answers: it distinguishes faults that
+// look alike, such as a prop without supply and a wrong host.
 type Network struct {
 	Refused     bool   `json:"refused,omitempty"`     // the host is up, but nothing listens on the port
 	Unreachable bool   `json:"unreachable,omitempty"` // no way to the host, or its name gives no address
@@ -17,15 +17,15 @@ type Network struct {
 	Rival       string `json:"rival,omitempty"`       // another source that drives a universe of the prop
 }
 
-// A Link is how the way to one host fares.
+// A Link is the state of sending to one host.
 type Link struct {
 	OK      bool
 	Refused bool   // the host is up, but nothing listens on the port
 	Says    string // the sender's own sentence about it
 }
 
-// NetworkOf sums up how the sender's targets fare. A refusal is proof that
-// no one listens now; silence proves nothing (RFC 792; common practice).
+// NetworkOf sums up the states of the sender's targets. A refusal proves that
+// nothing listens now; silence proves nothing (RFC 792; common practice).
 func NetworkOf(links []Link) Network {
 	var n Network
 	for _, l := range links {
@@ -63,7 +63,8 @@ func (s *Session) Hear(n Network) {
 // Heard is what is known of the network.
 func (s *Session) Heard() Network { return s.network }
 
-// lean moves the chances before any answer by what is known of the network.
+// lean raises the weight of the hypotheses that the network's state makes more
+// likely.
 func (n Network) lean(b *belief, f *field) {
 	for i := range b.hyps {
 		h := &b.hyps[i]
@@ -115,7 +116,7 @@ func (n Network) Advice() (why, remedy string) {
 	return why, remedyUnreachable
 }
 
-// absent is what stands where a finding would, while the prop is not there.
+// absent is shown in place of a finding while the prop is not connected.
 func (s *Session) absent(why string) Finding {
 	_, remedy := s.network.Advice()
 	c := Cause{Text: why, Remedy: remedy}

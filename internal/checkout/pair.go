@@ -56,7 +56,7 @@ func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
 	return itself
 }
 
-// add takes a pair in, with all answers weighed.
+// add adds a pair, weighed by all answers.
 func (d *pairSearch) add(h hypothesis) {
 	b := &d.s.belief
 	i := len(b.hyps)

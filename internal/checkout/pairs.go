@@ -9,8 +9,8 @@ import (
 )
 
 // Two faults at once. Faults that change the whole prop, or a run of it, are
-// paired with others when an explanation is about to stand, or when none fits.
-// How much is tried at one step is bounded; what is left is tried at the next.
+// paired with others when an explanation is about to be accepted, or when none
+// fits. The work of one step is limited; the rest is tried at the next.
 
 // listGlobals lists the faults that change the light of the whole prop, of a
 // run, or of all that comes after them, likeliest first.
@@ -76,7 +76,7 @@ const (
 )
 
 // considerPairs adds pairs of faults when the likeliest explanation is about to
-// stand or contradicts an answer.
+// be accepted or contradicts an answer.
 func (s *Session) considerPairs(p *posterior) bool {
 	if len(s.steps) == 0 || s.paired == len(s.steps) {
 		return false

@@ -10,8 +10,8 @@ import (
 // bandHues are the colours of bands, told apart most easily first.
 var bandHues = []Hue{HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueWhite}
 
-// proposer lists probes that may be worth asking. It only proposes: what each
-// would tell is found by running the hypotheses through it.
+// A proposer lists probes that may be worth asking. Their information is found
+// by running the hypotheses through them.
 type proposer struct {
 	f     *field
 	hyps  []hypothesis

@@ -2,12 +2,10 @@ package checkout
 
 import "slices"
 
-// Slips. While an answer contradicts what leads, no one knows whether the
-// answer is a slip, or the explanation wrong: the question is asked once more,
-// and the later answer counts as what is seen.
+// Slips. When an answer contradicts the likeliest explanation, either may be
+// wrong: the question is asked once more, and the later answer counts.
 
-// mostAgain is how many questions are asked once more in one check-out: who
-// slips more often than that needs another evening.
+// mostAgain is how many questions are asked once more in one check-out.
 const mostAgain = 3
 
 // earlier is the last step before whose probe a probe repeats, or -1.

@@ -16,7 +16,7 @@ type Options struct {
 	Enough float64 // posterior at which one explanation stands well above the rest; 0 means 0.97
 	Most   int     // answers after which to stop in any case; 0 means 40
 
-	Without []strip.Kind // kinds of faults that are not thought of; for tests of what happens outside the list
+	Without []strip.Kind // kinds of faults left out of the list; for tests of unknown faults
 }
 
 // A Session is one check-out under way. It is not safe for use by several
@@ -105,18 +105,18 @@ func (s *Session) Stopped() string {
 	return s.stopped
 }
 
-// littleBits is the least a probe must be expected to tell.
+// littleBits is the least expected information of a probe, bits.
 const littleBits = 0.01
 
 // nearly is the posterior from which on pairs of faults that might be taken
 // for the likeliest explanation are ruled out, along with what else is open.
 const nearly = 0.8
 
-// unknownAt is the posterior of a fault that is none of the list from which on
-// it is no use to continue.
+// unknownAt is the posterior of a fault outside the list from which further
+// questions are useless.
 const unknownAt = 0.9
 
-// unknownAfter is how many answers are asked for at least before that is said.
+// unknownAfter is the least number of answers before that verdict.
 const unknownAfter = 6
 
 // unknownEnds is how many answers are asked for at most while nothing that is
@@ -194,7 +194,8 @@ func (s *Session) weighUp() {
 	}
 }
 
-// lost reports whether it is no use to continue: the fault is none of the list.
+// lost reports whether further questions are useless: the fault is not in the
+// list.
 func (s *Session) lost(p *posterior) bool {
 	n := len(s.steps)
 	switch {

@@ -6,7 +6,7 @@ import (
 )
 
 // A Spec is all that makes a probe: what is sent and what is asked about the
-// light. It is plain data, so a log of them can be kept and taken up again.
+// light. It is plain data, so a log of them can be kept and resumed.
 type Spec struct {
 	Kind  Kind    `json:"kind"`
 	Paint Paint   `json:"paint"`

@@ -123,7 +123,7 @@ func (v *unlistedView) watch(f *field, s *Spec) {
 	f.sound.PiecesInto(&v.sound, v.w.sent)
 }
 
-// sees is what a person answers who has a stranger before their eyes.
+// sees is what a person answers who sees an unlisted fault.
 func (v *unlistedView) sees(g *unlistedFault) Token {
 	w := &v.w
 	g.light(&w.light, &v.sound)
@@ -132,7 +132,7 @@ func (v *unlistedView) sees(g *unlistedFault) Token {
 	return w.row.read(w.spec, &w.see)
 }
 
-// light turns the light of a sound prop into the stranger's.
+// light turns the light of a sound prop into that of the fault.
 func (g *unlistedFault) light(dst, sound *strip.Pieces) {
 	dst.Runs = slices.Grow(dst.Runs[:0], len(sound.Runs))[:len(sound.Runs)]
 	at := 0
@@ -147,7 +147,7 @@ func (g *unlistedFault) light(dst, sound *strip.Pieces) {
 }
 
 // piece appends a piece that begins at a pixel of the plan, changed where the
-// stranger is.
+// fault is.
 func (g *unlistedFault) piece(row []strip.Piece, pc strip.Piece, at int) []strip.Piece {
 	before := min(pc.Lights, max(0, g.from-at))
 	inside := min(pc.Lights, max(0, g.to+1-at)) - before

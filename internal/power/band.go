@@ -7,8 +7,8 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A BandEnd is the prop with the chip at one end of what chips of its name
-// were seen to draw.
+// A BandEnd is the result for one end of the range of currents measured for
+// chips of one name.
 //
 // Two parts sold as WS2812B were measured at 33.5 and 52.5 mA in white (a public
 // bench measurement): no single figure holds for a chip's name. The ends are
@@ -51,7 +51,7 @@ func (r *Report) band(p *prop.Prop, l *Ladder) error {
 	return nil
 }
 
-// AmpsText is the whole draw, both ends where there is a band: "4.9 to 8.8".
+// AmpsText is the total current, both ends where there is a band: "4.9 to 8.8".
 func (r *Report) AmpsText() string {
 	if r.Band == nil || r.Level == 0 {
 		return words.Figure(r.Amps)
@@ -59,7 +59,7 @@ func (r *Report) AmpsText() string {
 	return words.Figure(r.Band[0].Amps) + " to " + words.Figure(r.Band[1].Amps)
 }
 
-// fromTo is two voltages, which may be written alike.
+// fromTo writes two voltages, once if both read the same.
 func fromTo(low, high float64) string {
 	if l, h := words.Volts(low), words.Volts(high); l != h {
 		return l + " to " + h
@@ -67,7 +67,8 @@ func fromTo(low, high float64) string {
 	return words.Volts(low)
 }
 
-// bandText says the result of the ends and which readings settle it.
+// bandText describes the result for both ends and which readings decide between
+// them.
 func (r *Report) bandText(p *prop.Prop) string {
 	least, most := r.Band[0], r.Band[1]
 	holds, low, high := "", FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel)

@@ -7,13 +7,16 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// NetworkOf is the copper of a prop as its file describes it, warm as the file
-// says: -60 to 150 °C, outside which the straight line of IACS is not meant.
+// NetworkOf makes the network of a prop from its file, at the file's wire
+// temperature: -60 to 150 °C, the range in which the linear temperature
+// coefficient of IACS is used.
 //
 // A feed joins the rails at its pixel: the half pitch of rail between the pads
-// and that pixel, a few milliohms, is left out. Neighbours are one pitch of strip apart; at a joint the leads and the
-// joint's own resistance come on top. Without any feed the supply comes in by
-// the lead of the first run, and by that of every run that stands apart. Before a run that stands apart plus is cut; the ground goes on.
+// and that pixel, a few milliohms, is left out. Neighbours are one pitch of
+// strip apart; at a joint the resistance of the leads and of the joint is
+// added. Without any feed the supply enters by the lead of the first run, and
+// by that of every run whose plus is not joined to the run before (Run.Apart).
+// Plus is cut before such a run; the ground continues.
 func NetworkOf(p *prop.Prop) (*Network, error) {
 	pixels := p.Pixels()
 	switch {
@@ -94,7 +97,7 @@ func addRuns(n *Network, p *prop.Prop) error {
 }
 
 // stepOhms is one pitch of one rail, ohms: ohms a metre over pixels a metre.
-// Chips that come on no strip share out the length of the run.
+// For chips that are not on strip it is the length of the run over its pixels.
 func stepOhms(p *prop.Prop, r prop.Run) float64 {
 	ohms, _ := RailOhms(p)
 	if pitch := p.Chip.Pitch(); pitch > 0 {
@@ -109,7 +112,7 @@ func stepOhms(p *prop.Prop, r prop.Run) float64 {
 func joint(before, r prop.Run, step, lead float64) Rails {
 	ohms := step + (before.LeadOut+r.LeadIn)*lead + r.JointOhms
 	if r.Apart {
-		return Rails{Broken, ohms} // data needs the ground carried over
+		return Rails{Broken, ohms} // data needs the ground to continue
 	}
 	return Rails{ohms, ohms}
 }
@@ -130,7 +133,8 @@ func addFeeds(n *Network, p *prop.Prop) error {
 }
 
 // feedsOf are the feeds of the file. Without any, the lead before the first run
-// carries the supply, and so does that of every run that stands apart.
+// carries the supply, and so does that of every run whose plus is not joined to
+// the run before.
 func feedsOf(p *prop.Prop) []prop.Feed {
 	if len(p.Feeds) > 0 {
 		return p.Feeds
@@ -146,7 +150,7 @@ func feedsOf(p *prop.Prop) []prop.Feed {
 }
 
 // feedOhms is one conductor of a feed, ohms: its length, one way, times the
-// ohms a metre. A feed without wire costs nothing.
+// ohms a metre. A feed without wire has 0 Ω.
 func feedOhms(f prop.Feed, celsius float64) (float64, error) {
 	switch {
 	case f.WireMetre < 0:
@@ -160,7 +164,7 @@ func feedOhms(f prop.Feed, celsius float64) (float64, error) {
 	return each * f.WireMetre, err
 }
 
-// FeedName is what to call feed i in a sentence.
+// FeedName is the name of feed i in a sentence.
 func FeedName(p *prop.Prop, i int) string {
 	switch {
 	case len(p.Feeds) == 0 && i == 0:
@@ -199,7 +203,8 @@ func FeedWire(p *prop.Prop, f prop.Feed) string {
 	return prop.FormatLength(f.WireMetre, p.Inches) + " of " + WireName(f.Wire)
 }
 
-// PlaceName tells where a pixel is, as people count: `pixel 12 of run "inner ring"`.
+// PlaceName is the place of a pixel, counted from 1: `pixel 12 of run "inner
+// ring"`.
 func PlaceName(p *prop.Prop, pixel int) string {
 	run, at := p.Find(pixel)
 	return placeName(p, pixel, run, at)

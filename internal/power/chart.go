@@ -12,12 +12,12 @@ import (
 // A Grade is how well a pixel is supplied, with constant current.
 type Grade uint8
 
-// The grades, from good to bad. The step at nine tenths of the chip's lowest is
-// a choice made here: 3.15 V where a sheet asks for 3.5.
+// The grades, from good to bad. The limit at nine tenths of the chip's lowest
+// voltage is our choice: 3.15 V where a datasheet gives 3.5.
 const (
 	GradeHolds Grade = iota // at or above the chip's lowest voltage
 	GradeLow                // below it, but above nine tenths of it
-	GradeWeak               // lower still: colours shift, data may fail
+	GradeWeak               // below nine tenths: colours shift, data may fail
 	GradeDead               // no supply at all
 )
 
@@ -38,16 +38,16 @@ func (r *Report) Grade(pixel int) Grade {
 // chartLeft is the width of the voltage scale, cells: "12.00 V".
 const chartLeft = 7
 
-// Chart draws the voltage along the pixels as text, at most width by height:
-// a bar for constant current, a dot where real strip would sag to, a line at
-// the chip's lowest voltage, and below it where feeds enter and the pixels'
-// numbers.
+// Chart draws the voltage along the pixels as text, at most width by height: a
+// bar for constant current, a dot at the estimated voltage of real strip, a
+// line at the chip's lowest voltage, and below it where feeds enter and the
+// pixels' numbers.
 func (r *Report) Chart(width, height int) []string {
 	return r.draw(width, height, chartMarks{[]rune(" ▁▂▃▄▅▆▇█"), '•', '─', '▲'})
 }
 
-// ChartColumns tells how many columns come before the plot of a chart of that
-// width, and the worst grade in each column of it, for whoever colours it.
+// ChartColumns returns the number of columns before the plot of a chart of that
+// width, and the worst grade in each column of the plot, to colour it.
 func (r *Report) ChartColumns(width int) (left int, grades []Grade) {
 	n := r.columns(width)
 	grades = make([]Grade, n)
@@ -121,7 +121,7 @@ var captions = []string{
 	"%c sagging  %c lowest  %c feed",
 }
 
-// caption is the fullest that fits, else what there is room for.
+// caption is the longest that fits, otherwise the shortest, cut.
 func (m chartMarks) caption(width int) string {
 	line := ""
 	for _, words := range captions {
@@ -133,8 +133,8 @@ func (m chartMarks) caption(width int) string {
 	return clip(line, width)
 }
 
-// cell is one sign of the plot, bar and sag in cells from the bottom. The dot
-// of the sagging model shows a quarter of a cell above the bar or more.
+// cell is one character of the plot, bar and sag in cells from the bottom. The
+// dot of the sagging model shows a quarter of a cell above the bar or more.
 func (m chartMarks) cell(cell int, bar, sag float64, line int) rune {
 	part := bar - float64(cell)
 	whole := len(m.fill) - 1

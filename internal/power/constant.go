@@ -5,7 +5,7 @@ import "slices"
 // A Solution is the voltages and currents of a ladder under one load.
 type Solution struct {
 	// Volts of each rail at each pixel, against the supply's minus: the minus
-	// rail lies above 0 by what it loses on the way back.
+	// rail is above 0 by its voltage drop.
 	Plus, Minus []float64
 	// Amps of each pixel, and in the plus and the minus wire of each tap: towards
 	// the pixels in plus, away from them in minus.
@@ -16,8 +16,8 @@ type Solution struct {
 	// The least voltage at a pixel, between its rails, and the pixel that has it.
 	Lowest float64
 	At     int
-	// Pixels that a rail does not reach at all, which have 0 V, and the first of
-	// them when there are any.
+	// Number of pixels that a rail does not reach, which have 0 V, and the
+	// first of them if there are any.
 	Dead, DeadAt int
 	// Newton rounds; 0 with constant current.
 	Rounds int
@@ -27,9 +27,9 @@ type Solution struct {
 func (s *Solution) Volts(pixel int) float64 { return s.Plus[pixel] - s.Minus[pixel] }
 
 // Constant solves the ladder with pixels that draw the given amps whatever
-// their voltage. Voltages below zero mean that the copper cannot carry so
-// much. amps has one figure a pixel. A dead pixel draws nothing. dst is used
-// again when it is not nil; once it has room nothing is allocated.
+// their voltage. A voltage below zero means that the copper cannot carry that
+// current. amps has one figure a pixel. A dead pixel draws nothing. dst is
+// reused when it is not nil; if it is large enough nothing is allocated.
 func (l *Ladder) Constant(dst *Solution, amps []float64) *Solution {
 	dst = dst.resize(len(l.dead), len(l.net.Taps))
 	copy(dst.Amps, amps)
@@ -72,10 +72,10 @@ func (s *Solution) resize(pixels, taps int) *Solution {
 	return s
 }
 
-// carry hands the pixels' currents on from the last to the first, then works
-// the drops against the supply, volts, out from the first to the last, into
-// drop. With j amps handed to pixel i and g siemens there in all, pixel i lies
-// j/g + (link/g)·drop[i-1] below the supply: the way back needs drop[i-1] only.
+// carry passes the pixels' currents from the last to the first, then works out
+// the drops below the supply, volts, from the first to the last, into drop.
+// With j amps passed to pixel i and g siemens there in all, pixel i is j/g +
+// (link/g)·drop[i-1] below the supply: the second pass needs drop[i-1] only.
 func (r *rail) carry(spans []span, amps, drop []float64) {
 	j := 0.0
 	for s := len(spans) - 1; s >= 0; s-- {
@@ -111,7 +111,7 @@ func (r *rail) back(spans []span, drop []float64) {
 }
 
 // carryLoop is carry within a closed span: a share of each pixel's current goes
-// to the hub at once, its first pixel, whose turn comes last.
+// directly to the hub, the span's first pixel, which is worked out last.
 func (r *rail) carryLoop(sp span, amps, drop []float64, j float64) float64 {
 	hub := 0.0
 	for i := sp.last; i > sp.first; i-- {
@@ -125,8 +125,8 @@ func (r *rail) carryLoop(sp span, amps, drop []float64, j float64) float64 {
 	return j * r.next[sp.first]
 }
 
-// finish fills in what follows from the rail voltages: a tap carries its
-// conductance times its rail's distance from the supply (Ohm's law).
+// finish fills in the values that follow from the rail voltages: a tap carries
+// its conductance times its rail's distance from the supply (Ohm's law).
 func (l *Ladder) finish(s *Solution) {
 	for k, t := range l.net.Taps {
 		s.Taps[k] = Rails{conductance(t.Plus) * (l.net.Volts - s.Plus[t.Pixel]), conductance(t.Minus) * s.Minus[t.Pixel]}

@@ -18,10 +18,10 @@ const (
 	// strandedShare is what stranding adds: stranded against solid in NEC
 	// chapter 9 table 8 is 1.020 to 1.026.
 	strandedShare = 1.02
-	// cladShare is copper-clad aluminium against copper: 62 to 68 % IACS, the
-	// worse end (common practice).
+	// cladShare is the resistance of copper-clad aluminium over that of copper:
+	// 62 to 68 % IACS, at the worse end (common practice).
 	cladShare = 1 / 0.62
-	// Sizes that IEC 60228 has no row for take the most that its rows lie above
+	// Sizes without a row in IEC 60228 get the largest excess of its rows over
 	// the ideal: 13 to 16 % in class 5 (0.5 mm²: 39 against 34.48 Ω/km is 13 %;
 	// 1.5 mm²: 13.3 against 11.49 is 16 %), 4 to 7 % in classes 1 and 2.
 	oddFlexShare  = 1.16
@@ -29,8 +29,8 @@ const (
 
 	// cmilPerMM2 is circular mils in a square millimetre: (1000/25.4)² · 4/π.
 	cmilPerMM2 = 1973.525
-	// Gauges that are taken, about 21 mm² to 0.013 mm²: thicker is no lead of a
-	// prop, and 36 (0.0050 in) is where the gauge's formula begins.
+	// Gauges that are accepted, about 21 mm² to 0.013 mm²: a prop has no
+	// thicker lead, and 36 (0.0050 in) is where the gauge's formula begins.
 	minAWG = 4
 	maxAWG = 36
 )
@@ -43,9 +43,10 @@ func DiameterMM(awg int) float64 { return 0.127 * math.Pow(92, float64(36-awg)/3
 // AreaMM2 is the cross-section of a wire of the gauge, square millimetres.
 func AreaMM2(awg int) float64 { return math.Pi / 4 * DiameterMM(awg) * DiameterMM(awg) }
 
-// SolidOhmsPerKm is a solid copper wire of the gauge at a temperature, ohms a
-// kilometre. Every gauge from 10 to 30 agrees with the handbook's table at 20
-// degrees within its last printed digit, 0.04 % at the most (11 AWG).
+// SolidOhmsPerKm is the resistance of a solid copper wire of the gauge at a
+// temperature, ohms a kilometre. Every gauge from 10 to 30 agrees with the
+// handbook's table at 20 degrees within its last printed digit, 0.04 % at the
+// most (11 AWG).
 func SolidOhmsPerKm(awg int, celsius float64) float64 {
 	return ohmMM2PerKm / AreaMM2(awg) * warm(celsius)
 }
@@ -58,13 +59,13 @@ func warm(celsius float64) float64 { return 1 + perKelvin*(celsius-20) }
 type metricSize struct{ mm2, solid, flex float64 }
 
 // IEC 60228, classes 1 and 2, and class 5, plain (four public copies agree).
-// The nominal area is a name and not a measure: these lie 4 to 16 % above
-// what the area alone would give.
+// The nominal area is not a measured one: these limits are 4 to 16 % above the
+// resistance of that area.
 var metricSizes = []metricSize{
 	{0.5, 36, 39}, {0.75, 24.5, 26}, {1, 18.1, 19.5}, {1.5, 12.1, 13.3}, {2.5, 7.41, 7.98}, {4, 4.61, 4.95},
 }
 
-// CheckWire refuses a wire that cannot be worked with: no size, two sizes, a
+// CheckWire refuses a wire that cannot be worked out: no size, two sizes, a
 // gauge outside minAWG to maxAWG, or an area outside 0.05 to 50 mm².
 func CheckWire(w prop.Wire) error {
 	switch {
@@ -104,7 +105,8 @@ func OhmsPerMetre(w prop.Wire, celsius float64) (float64, error) {
 	return km / 1000 * warm(celsius), nil
 }
 
-// metricOhmsPerKm is a conductor by its nominal area at 20 degrees.
+// metricOhmsPerKm is the resistance of a conductor by its nominal area at 20
+// degrees, ohms a kilometre.
 func metricOhmsPerKm(w prop.Wire) float64 {
 	for _, m := range metricSizes {
 		if math.Abs(w.MM2-m.mm2) < 1e-9 {
@@ -121,7 +123,7 @@ func metricOhmsPerKm(w prop.Wire) float64 {
 	return ohmMM2PerKm / w.MM2 * share
 }
 
-// WireName is the size as people write it: "18 AWG", "0.75 mm2".
+// WireName is the size as usually written: "18 AWG", "0.75 mm2".
 func WireName(w prop.Wire) string {
 	name := fmt.Sprintf("%d AWG", w.AWG)
 	if w.AWG == 0 {
@@ -136,8 +138,8 @@ func WireName(w prop.Wire) string {
 	return name
 }
 
-// chassisAmps is one wire in free air, 10 to 30 AWG (public reprint of an old
-// handbook of electronic tables; not a code rating).
+// chassisAmps is the current of one wire in free air, 10 to 30 AWG (public
+// reprint of an old handbook of electronic tables; not a code rating).
 var chassisAmps = [...]float64{55, 47, 41, 35, 32, 28, 22, 19, 16, 14, 11, 9, 7, 4.7, 3.5, 2.7, 2.2, 1.7, 1.4, 1.2, 0.86}
 
 // CautiousAmps is what the wire may carry in a bundle or a closed prop by the
@@ -152,8 +154,8 @@ func CautiousAmps(w prop.Wire) float64 {
 	return amps
 }
 
-// ChassisAmps is what one wire may carry in free air by the handbook table.
-// An area takes the next thinner gauge. It is 0 when the table has no row.
+// ChassisAmps is what one wire may carry in free air by the handbook table. For
+// an area the next thinner gauge is used. It is 0 when the table has no row.
 func ChassisAmps(w prop.Wire) float64 {
 	awg := w.AWG
 	if awg == 0 {

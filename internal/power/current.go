@@ -1,13 +1,13 @@
-// Package power is the copper, the currents and the supplies: what a prop
-// draws, how low its voltage falls, and which fuse and wire and feeds it needs.
+// Package power works out what current a prop draws, how low its voltage falls,
+// and which fuses, wires, feeds and supplies it needs.
 //
 // Units: volts, amps, ohms, metres, degrees Celsius. Pixels count from 0 in
 // data order. Levels run from 0 to 1. Nothing here reads a clock, a file or a
 // socket.
 //
-// There are two models of a pixel. With constant current a pixel
-// draws its full share whatever its voltage: that is the cautious limit. A
-// sagging pixel draws less as its voltage falls, as real strip does (see Law).
+// There are two models of a pixel. With constant current a pixel draws its full
+// current at any voltage: that is the cautious limit. A sagging pixel draws
+// less as its voltage falls, as real strip does (see Law).
 package power
 
 import (
@@ -47,8 +47,8 @@ func channelSums(o prop.Order, col patterns.Colour) (red, rest int) {
 	return red, rest
 }
 
-// A Draw is what one pixel takes at full voltage, amps: dark, for its red, and
-// for all its other channels. Red stands apart because its LED stays lit at
+// A Draw is the current of one pixel at full voltage, amps: dark, for its red,
+// and for all its other channels. Red is separate because its LED stays lit at
 // voltages where green, blue and white fade.
 type Draw struct{ Idle, Red, Rest float64 }
 

@@ -11,18 +11,19 @@ import (
 
 // deadShare is the part of the supply's voltage below which a place counts as
 // without any: no pixel works there (from memory: the lowest of them begin at
-// about two thirds of their voltage), and a meter that hangs in the air or on a
-// rail fed through the data line still shows a little.
+// about two thirds of their voltage), and a meter on an open lead, or on a rail
+// fed through the data line, still shows a small voltage.
 const deadShare = 0.05
 
-// openAs is put down for a place that carries nothing, ohms.
+// openAs is the resistance assumed for an open place, ohms.
 const openAs = 1e6
 
-// Dead reports whether a reading is next to 0 V: under 0.25 V of 5, 0.6 of 12.
+// Dead reports whether a reading is close to 0 V: under 0.25 V of 5, 0.6 of 12.
 func Dead(p *prop.Prop, r Reading) bool { return r.Volts < deadShare*p.Supply.Volts }
 
-// dead says what readings next to 0 V mean; false when there are none. They are
-// judged before any fit: the ladder explains a fall, not that there is nothing.
+// dead explains readings close to 0 V; it returns false when there are none.
+// They are judged before any fit: the ladder explains a voltage drop, not a
+// missing supply.
 func dead(p *prop.Prop, readings []Reading) (FitResult, bool) {
 	none := func(r Reading) bool { return Dead(p, r) }
 	if !slices.ContainsFunc(readings, none) {
@@ -41,7 +42,7 @@ func dead(p *prop.Prop, readings []Reading) (FitResult, bool) {
 	return r, true
 }
 
-// nowhere is what to look at when no voltage arrives at all.
+// nowhere says what to check when no voltage arrives anywhere.
 func nowhere(p *prop.Prop, readings []Reading) string {
 	most := 0.0
 	for _, r := range readings {
@@ -59,8 +60,8 @@ func nowhere(p *prop.Prop, readings []Reading) string {
 		what, nil0(most), feed)
 }
 
-// nil0 is a voltage that counts as none, in words: under 5 mV a meter of two
-// decimals shows 0.00.
+// nil0 writes a voltage close to 0: under 5 mV a meter with two decimals shows
+// 0.00.
 func nil0(volts float64) string {
 	if volts < 0.005 {
 		return "0 V"
@@ -68,8 +69,8 @@ func nil0(volts float64) string {
 	return fmt.Sprintf("next to 0 V (%s at most)", words.Volts(volts))
 }
 
-// cameAndWent names a place that had voltage at one level and none at
-// another: that is no wire that is off, but something that opened.
+// cameAndWent names a place that had voltage at one level and none at another:
+// a contact that opens under load, not a wire that is off.
 func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (string, bool) {
 	for _, d := range readings {
 		for _, a := range readings {
@@ -87,8 +88,8 @@ func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (str
 	return "", false
 }
 
-// stretches names where voltage ends, stretch by stretch, and keeps the places
-// to look at as suspects.
+// stretches names where voltage ends, stretch by stretch, and stores the places
+// to check as suspects.
 func (r *FitResult) stretches(p *prop.Prop, readings []Reading, none func(Reading) bool) string {
 	volts := map[int]float64{} // of each place, the last
 	for _, x := range readings {
@@ -126,7 +127,8 @@ func (r *FitResult) stretches(p *prop.Prop, readings []Reading, none func(Readin
 	return strings.Join(said, " ") + " Power off first, then make plus and minus there again; a meter between the rails cannot tell which of the two is open."
 }
 
-// A stretch is places without voltage, and the next ones with it.
+// A stretch is a range of places without voltage, with the next places on
+// either side that have voltage.
 type stretch struct {
 	before, first, last, behind int     // pixels; -1 for none
 	volts                       float64 // before it
@@ -196,8 +198,8 @@ func (s stretch) feeds(p *prop.Prop) (out []Suspect) {
 	return out
 }
 
-// joints are those between two pixels that carry the supply on; none when
-// either pixel is -1.
+// joints are those between two pixels that carry the supply; none when either
+// pixel is -1.
 func joints(p *prop.Prop, a, b int) (out []Suspect) {
 	starts := p.Starts()
 	for i := 1; a >= 0 && i < len(p.Runs); i++ {

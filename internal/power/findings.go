@@ -16,7 +16,7 @@ func errLevel(level float64) error {
 // ErrNoProp is given when there is nothing to plan.
 var ErrNoProp = errors.New("there is no prop to plan: open or write a prop file first")
 
-// placeWork bounds the search for extra feeds so that a screen stays live:
+// placeWork limits the search for extra feeds to keep a screen responsive:
 // pixels visited, at some 20 ns each.
 const placeWork = 1_500_000
 
@@ -29,8 +29,8 @@ func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
 	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork, r.handy(p)...)
 }
 
-// handy are the places that are easy to solder at: both sides of joints, and
-// both ends.
+// handy are the places that are easy to solder: both sides of joints, and both
+// ends.
 func (r *Report) handy(p *prop.Prop) (out []int) {
 	for i, first := range r.starts {
 		out = append(out, first, first+p.Runs[i].Pixels-1)
@@ -208,11 +208,11 @@ func placeList(p *prop.Prop, pixels []int) string {
 }
 
 // FloorPercent rounds a level down to whole percent, so that what is printed
-// holds. The hair added undoes binary fractions only: 0.57 is 57 %.
+// holds. The 1e-9 added corrects binary rounding only: 0.57 is 57 %.
 func FloorPercent(level float64) int { return int(100*level + 1e-9) }
 
-// Cautions are the usual ones for supplies and wiring. They give way to local
-// codes, the maker's instructions and licensed people.
+// Cautions are the usual ones for supplies and wiring. Local codes, the maker's
+// instructions and licensed electricians take precedence.
 func Cautions() []string {
 	return []string{
 		"Mains side (cord, terminals, box): qualified people only, by local code; outdoors behind a GFCI or RCD.",

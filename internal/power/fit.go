@@ -10,8 +10,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Reading is one look at the voltmeter during a load test: between the rails
-// at a pixel, with every pixel of the prop at one colour and level.
+// A Reading is one voltmeter reading of a load test: between the rails at a
+// pixel, with every pixel of the prop at one colour and level.
 type Reading struct {
 	// The level in force after any limiter, 0 to 1.
 	Level float64
@@ -25,7 +25,7 @@ type Reading struct {
 	Colour patterns.Colour
 }
 
-// A FitVerdict is what the readings allow to be said.
+// A FitVerdict is the conclusion that the readings allow.
 type FitVerdict int
 
 // The verdicts of a load test.
@@ -33,7 +33,7 @@ const (
 	FitTooFew   FitVerdict = iota // not enough readings to say anything
 	FitGood                       // nothing stands out
 	FitFound                      // one place has too much resistance
-	FitCantTell                   // something has, but more than one place explains it
+	FitCantTell                   // some place has, but more than one place explains it
 	FitPoor                       // no single place explains the readings
 	FitNone                       // no voltage at all somewhere or everywhere; Suspects are where to look
 )
@@ -44,10 +44,10 @@ type Suspect struct {
 	Run, Feed int
 	// Its name: `the joint between "inner ring" and "middle ring"`.
 	Name string
-	// Ohms too much there, in plus or in minus, and how far off that may be: 95 %
-	// of cases lie within PlusMinus of it.
+	// Excess ohms there, in plus or in minus, and their uncertainty: 95 % of
+	// cases are within PlusMinus.
 	Ohms, PlusMinus float64
-	// How likely this is the place, 0 to 1: its posterior.
+	// The posterior of this place, 0 to 1.
 	Weight float64
 	// Volts that Ohms cost at FitResult.Level.
 	Cost float64
@@ -73,7 +73,7 @@ func (r FitResult) Named() []Suspect {
 	return out
 }
 
-// Much is how much too much there is, in words.
+// Much is the excess resistance in words.
 func (s Suspect) Much() string {
 	if s.Open() {
 		return "as good as open"
@@ -81,12 +81,12 @@ func (s Suspect) Much() string {
 	return fmt.Sprintf("%s too much, give or take %s", words.Ohms(s.Ohms), words.Ohms(s.PlusMinus))
 }
 
-// openOhms is where more resistance hardly changes a reading any more, on props
-// that draw an ampere and more: the figure then says nothing. At 1 A, 10 Ω would
-// cost 10 V, twice what a 5 V supply has.
+// openOhms is the resistance above which a reading hardly changes any more, on
+// props that draw an ampere or more: the figure is then meaningless. At 1 A, 10
+// Ω would cost 10 V, twice what a 5 V supply has.
 const openOhms = 10
 
-// Open reports whether the place carries next to nothing.
+// Open reports whether the place carries almost no current.
 func (s Suspect) Open() bool { return s.Ohms > openOhms }
 
 // A FitResult is the result of a load test.
@@ -113,21 +113,21 @@ type FitResult struct {
 // digit of a meter on its 20 V range (common practice).
 const meterVolts = 0.010
 
-// likely is how many standard deviations hold 95 % of cases: 1.96, and more
-// because the ladder is no straight line, the two wires of a feed differ, and
-// the noise itself is only known from the readings (seen in simulation).
+// likely is the number of standard deviations that include 95 % of cases: more
+// than 1.96, because the ladder is not linear, the two wires of a feed differ,
+// and the noise is known from the readings only (found in simulation).
 const likely = 3.0
 
-// goodOdds is how many load tests find nothing for each that finds a fault (a
-// guess; most joints are good).
+// goodOdds is the prior odds that nothing is wrong (a guess; most joints are
+// good).
 const goodOdds = 4
 
-// meterShare is that of a reading of the supply's current, 3 %: clamps and the
-// displays of supplies (common practice).
+// meterShare is the noise of a reading of the supply's current, 3 %: clamps and
+// the displays of supplies (common practice).
 const meterShare = 0.03
 
-// LoadTestPlaces are the pixels to measure at so that every joint and feed can
-// be judged: the first and last pixel of every run and of where feeds enter.
+// LoadTestPlaces are the pixels at which every joint and feed can be judged:
+// the first and last pixel of every run and of where feeds enter.
 func LoadTestPlaces(p *prop.Prop) []int {
 	seen := map[int]bool{}
 	starts := p.Starts()
@@ -150,13 +150,13 @@ func LoadTestPlaces(p *prop.Prop) []int {
 // nothing wrong, and once with too much resistance at each joint and in each
 // feed. In every case it also fits what the plan only guesses: the supply's
 // voltage, how much the pixels draw, the rails' resistance and a little at all
-// feeds, each held near its plan by how far such figures usually lie off. The
-// weights compare how well each case explains the readings, with the freedom
-// it needs taken into account (Laplace's approximation).
+// feeds, each with a prior around its planned value. The weights compare how
+// well each case explains the readings, corrected for its number of free
+// parameters (Laplace's approximation).
 //
-// One conductor is taken to be bad, plus or minus: a reading between the rails
-// cannot tell which. It is not the same as half in each where current can come
-// from both sides, since then it finds its way round in the one rail alone.
+// One conductor, plus or minus, is assumed to be bad: a reading between the
+// rails cannot tell which. Half the excess in each would differ where current
+// can come from both sides, since it bypasses the fault in the bad rail only.
 func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	f, err := newFitter(p, readings)
 	if err != nil {
@@ -181,8 +181,8 @@ func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	return f.tooHigh(p, r)
 }
 
-// Planned is what each reading should be by the plan's own figures, in volts, of
-// pixels that draw less as their voltage falls.
+// Planned returns the reading expected by the plan, in volts, with pixels that
+// draw less as their voltage falls.
 func Planned(p *prop.Prop, readings []Reading) ([]float64, error) {
 	f, err := newFitter(p, readings)
 	if err != nil {
@@ -219,8 +219,8 @@ func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
 	return f, nil
 }
 
-// judge fits every case under every noise that the readings allow, and words
-// the outcome.
+// judge fits every case under every noise that the readings allow, and writes
+// the result.
 func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 	suspects := suspectsOf(p, f.base)
 	f.noise = meterVolts
@@ -292,12 +292,13 @@ func mostLikely(fits []caseFit) int {
 	return at
 }
 
-// A mixture adds up the cases over the noises.
+// A mixture sums the cases over the noises.
 type mixture struct {
-	// Of each case: its weight, and its ohms and their square times that.
+	// Of each case: its weight, and the weighted sums of its ohms and of their
+	// square.
 	weight, mean, square []float64
-	// The most likely case under the most likely noise, that noise in volts, and
-	// its share.
+	// The most likely case under the most likely noise, that noise in volts,
+	// and its posterior.
 	best  caseFit
 	noise float64
 	top   float64
@@ -331,8 +332,8 @@ func (m *mixture) add(fits []caseFit, share float64, extra int) {
 	}
 }
 
-// ohms is what case i has too much, and how far off that may be: the mean and
-// `likely` standard deviations of the mixture.
+// ohms is the excess of case i and its uncertainty: the mean and `likely`
+// standard deviations of the mixture.
 func (m *mixture) ohms(i int) (mean, plusMinus float64) {
 	mean = m.mean[i] / m.weight[i]
 	return mean, likely * math.Sqrt(max(0, m.square[i]/m.weight[i]-mean*mean))

@@ -7,24 +7,24 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// nothingLeft is how likely it may still be that nothing is wrong when a fault
-// is spoken of, so that a good prop is hardly ever accused.
+// nothingLeft is the largest probability that nothing is wrong at which a fault
+// is still reported: a good prop must hardly ever get one.
 const nothingLeft = 0.1
 
-// poorTimes is how many times their own scatter the readings must lie off to
-// count as unexplained: with six degrees of freedom in the scatter, chance does
-// it about twice in a thousand tests (seen in simulation).
+// poorTimes is the ratio of misfit to scatter from which readings count as
+// unexplained: with six degrees of freedom in the scatter, chance exceeds it in
+// about two of a thousand tests (found in simulation).
 const poorTimes = 3.1
 
-// sure is the weight from which a place is named outright: wrong one time in
-// twenty at the most.
+// sure is the weight from which a single place is named: at most one in twenty
+// is wrong.
 const sure = 0.95
 
 // poor reports whether no case explains the readings: what is left is more than
 // a good meter's noise, and much more than the readings scatter by themselves.
 func (r *FitResult) poor() bool { return r.Left > poorFit && r.Left > poorTimes*r.ownNoise }
 
-// word draws the verdict from the weights.
+// word sets the verdict from the weights.
 func (r *FitResult) word() {
 	top := Suspect{}
 	if len(r.Suspects) > 0 {
@@ -54,7 +54,7 @@ func (r *FitResult) word() {
 	}
 }
 
-// fine reports whether all that may be wrong costs too little to be mended.
+// fine reports whether every possible fault costs too little to be mended.
 func (r *FitResult) fine() bool {
 	for _, s := range r.Suspects {
 		if s.Weight >= leastWeight && (s.Open() || s.Cost > worthShare*r.Allowed) {

@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// The figures that are fitted, in this order; then one for the contacts of each
-// feed, plus and minus together, and last, when something is wrong, what is too
-// much at the suspect, in one conductor.
+// The parameters that are fitted, in this order; then one for the contacts of
+// each feed, plus and minus together, and last, with a fault, the excess at the
+// suspect, in one conductor.
 const (
 	supplyVolts = iota
 	drawShare   // of the pixels' current, against the chip's figures
@@ -17,8 +17,8 @@ const (
 	firstFeed
 )
 
-// How far the figures lie off their plan, one standard deviation (from memory
-// of how parts vary).
+// Deviation of the parameters from the plan, one standard deviation (from
+// memory).
 const (
 	supplySpread = 0.02  // share of the supply's volts
 	drawSpread   = 0.15  // share
@@ -26,8 +26,8 @@ const (
 	feedSpread   = 0.030 // ohms in the contacts of one feed
 )
 
-// mostFeeds is how many feeds get contacts of their own; more share one figure,
-// since each costs a solution of the ladder a step.
+// mostFeeds is how many feeds get a contact parameter each; more feeds share
+// one, since each parameter costs a solution of the ladder a step.
 const mostFeeds = 12
 
 // mostExtra is the range over which too much resistance is expected, ohms: its

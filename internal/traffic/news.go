@@ -10,25 +10,23 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// News is what is known of the network at one moment: what was heard, what we
-// send ourselves, and what is to be said about both. It shares nothing and is
-// never written once handed out.
+// News is a snapshot of the network: what was heard, what we send, and
+// sentences about both. It shares nothing and is never written once handed out.
 type News struct {
-	Report    *protocol.Report // nil as long as nothing listens
+	Report    *protocol.Report // nil while no listener runs
 	Ours      protocol.Ours
 	Sentences []advice.Sentence // of Report, the heaviest first
 	Events    []link.Event      // oldest first
 	Dropped   uint64            // datagrams that this machine lost before they were read
-	Trouble   error             // why nothing listens
+	Trouble   error             // why no listener runs
 }
 
-// Heard makes the news of a report.
+// Heard makes the News of a report.
 func Heard(r *protocol.Report, ours protocol.Ours) News {
 	return News{Report: r, Ours: ours, Sentences: advice.Sentences(r, ours)}
 }
 
-// WithEvents is the news with the events of sender and listener, in the order
-// of time.
+// WithEvents adds the events of sender and listener, in order of time.
 func (n News) WithEvents(lists ...[]link.Event) News {
 	n.Events = slices.Concat(lists...)
 	sorting.Stable(n.Events, func(a, b link.Event) int { return a.At.Compare(b.At) })
@@ -36,7 +34,7 @@ func (n News) WithEvents(lists ...[]link.Event) News {
 }
 
 // Within leaves out sentences that are only about universes which are not
-// listened to: that they fell silent is our own doing.
+// listened to: they fell silent because their groups were left.
 func (n News) Within(listened []protocol.Universe) News {
 	n.Sentences = slices.DeleteFunc(slices.Clone(n.Sentences), func(s advice.Sentence) bool {
 		return len(s.Universes) > 0 && !meet(s.Universes, listened)
@@ -49,8 +47,8 @@ func meet(a, b []protocol.Universe) bool {
 	return slices.ContainsFunc(a, func(u protocol.Universe) bool { return slices.Contains(b, u) })
 }
 
-// Warning is the heaviest sentence about what we send ourselves, if there is
-// one that may spoil what the strip shows.
+// Warning returns the most serious sentence about what we send, if one may
+// spoil what the strip shows.
 func (n News) Warning() (advice.Sentence, bool) {
 	for _, s := range n.Sentences { // heaviest first
 		if s.Weight >= advice.Warning && n.concerns(s) {
@@ -68,8 +66,8 @@ func (n News) concerns(s advice.Sentence) bool {
 	return meet(s.Universes, n.Ours.Universes)
 }
 
-// Hosts puts each host we send to into words, those in trouble first. Several
-// universes of one host are one.
+// Hosts lists the hosts that we send to, those with a fault first, all
+// universes of a host in one entry.
 func Hosts(links []link.Status) []Host {
 	var out []Host
 	at := map[link.Target]int{} // of the host, without its universe
@@ -104,7 +102,7 @@ func order(h Host) int {
 
 // A Host is one destination with all universes that go there.
 type Host struct {
-	Worst     link.Status // the universe that fares worst
+	Worst     link.Status // the universe in the worst state
 	Universes []protocol.Universe
 	Rate      float64 // packets per second, over all universes
 	Packets   uint64

@@ -8,27 +8,28 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Who lights a pixel, beside the index of a source in Light.Sources.
+// Values for who lights a pixel, besides the index of a source in
+// Light.Sources.
 const (
 	You    = -1
 	No     = -2 // no source drives it
 	Merged = -3 // you and others at one priority, or a pixel whose channels are shared
 )
 
-// A Pixel is one pixel of ours: as receivers light it, who does, and how we
-// send it.
+// A Pixel is one pixel of ours: its light at the receivers, which source drives
+// it, and the colour that we send.
 type Pixel struct {
 	Shown, Yours patterns.Colour
 	From         int // index in Light.Sources, or You, No, Merged
 }
 
-// A Light is a whole prop as the sources that receivers follow light it.
+// A Light is the light of a whole prop, by the sources that receivers follow.
 type Light struct {
 	Pixels  []Pixel        // in data order
 	Sources []protocol.CID // that light some of it, in order of first pixel
 }
 
-// Count is how many pixels someone lights, and how many sources do together.
+// Count is the number of pixels whose From is who.
 func (l Light) Count(who int) (n int) {
 	for _, p := range l.Pixels {
 		if p.From == who {
@@ -72,7 +73,7 @@ func LightOf(patch *prop.Patch, order prop.Order, r *protocol.Report, ours proto
 	return l
 }
 
-// index is the place of a winner in Sources; a new one is appended.
+// index returns the index of a winner in Sources; a new one is appended.
 func (l *Light) index(w slotOwner) int {
 	if w.who != other {
 		return int(w.who)
@@ -85,7 +86,7 @@ func (l *Light) index(w slotOwner) int {
 	return i
 }
 
-// other is a winner that is not us; its CID says who.
+// other is a winner that is another source, identified by its CID.
 const other = 0
 
 type slotOwner struct {
@@ -118,7 +119,8 @@ func newArena(r *protocol.Report, u protocol.Universe, ours protocol.Ours, level
 	return a
 }
 
-// winner is the value of a slot, from 0, as receivers act on it.
+// winner returns the value of a slot, from 0, that receivers act on, and its
+// source.
 func (a *sharedUniverse) winner(slot int) (byte, slotOwner) {
 	mine := byte(0)
 	if slot < len(a.levels) {
@@ -162,15 +164,15 @@ func (a *sharedUniverse) rival(slot int) (c *protocol.CID, value byte, rank uint
 	return c, value, rank
 }
 
-// A Stretch is neighbouring pixels of one run that are lit alike.
+// A Stretch is neighbouring pixels of one run with the same light from the same
+// source.
 type Stretch struct {
 	Run         int // from 0
 	First, Last int // pixels from 0 along the whole prop
 	Pixel
 }
 
-// Stretches are the pixels in data order, each run by itself, those that are
-// lit alike together.
+// Stretches lists the stretches in data order, separately for each run.
 func (l Light) Stretches(runs []prop.Run) []Stretch {
 	var out []Stretch
 	at := 0

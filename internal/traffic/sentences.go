@@ -13,8 +13,8 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// Words are everything there is to say to the builder: of the hosts we send
-// to, of what was heard, and what cannot be heard; the heaviest first.
+// Words returns all sentences for the builder: about the hosts that we send to,
+// what was heard, and what cannot be heard; the most serious first.
 func (n News) Words(links []link.Status) []advice.Sentence {
 	var out []advice.Sentence
 	say := func(w advice.Weight, text string) {
@@ -55,9 +55,9 @@ func deaf(err error, sending bool) string {
 	return "Nothing is heard here" + though + ": " + strings.TrimSuffix(protocol.Printable(err.Error()), ".") + "."
 }
 
-// unheard lists the hosts that get their data straight, at most three: but not
-// one on this machine that hands on copies of what it gets, where our own
-// packets come back by unicast.
+// unheard names up to three hosts that get their data by unicast, which is not
+// heard here. It leaves out a receiver on this machine that offers copies, by
+// which our own packets are heard.
 func (n News) unheard(links []link.Status) string {
 	var hosts []string
 	for _, h := range Hosts(links) {

@@ -16,14 +16,14 @@ type Source struct {
 	CID        protocol.CID
 	Name       string // printable; empty if it gives none
 	Address    string // of its newest packet
-	Ours       bool   // this is what we send, as it is heard here
-	Rival      bool   // it drives a universe of ours, or says so
+	Ours       bool   // our own packets, as heard here
+	Rival      bool   // it drives a universe of ours, or announces it
 	Live       bool
 	Heard      bool                // data has come from it, not only announcements
 	Universes  []protocol.Universe // ascending
 	Low, High  uint8               // priority
 	Rate       float64             // packets per second on its fastest universe
-	Judged     bool                // Loss, Twice, Late and Jitter can be worked out; they are of the universes where that is so
+	Judged     bool                // Loss, Twice, Late and Jitter can be worked out; they are of the universes where they can
 	Loss       float64             // 0 to 1
 	Twice      uint64
 	Late       uint64
@@ -32,7 +32,7 @@ type Source struct {
 	Treatments Treatments
 }
 
-// Treatments are how many of a source's live universes receivers treat in which way.
+// Treatments counts a source's live universes by how receivers treat them.
 type Treatments struct{ Live, Followed, Tied, Preview int }
 
 // Sources are all sources of a report: rivals first, then other live ones,
@@ -87,7 +87,7 @@ func source(r *protocol.Report, from *protocol.SourceReport, ours protocol.Ours)
 	return s
 }
 
-// addFigures takes up what the packet numbers of a stream say of the way.
+// addFigures adds the network figures of a stream, from its sequence numbers.
 func (s *Source) addFigures(st *protocol.StreamReport) {
 	if !Judged(st) {
 		return
@@ -108,7 +108,7 @@ func Address(s *protocol.SourceReport) string {
 	return s.From.Addr().Unmap().String()
 }
 
-// treatments counts the live universes of a source by what receivers make of them.
+// treatments counts the live universes of a source by how receivers treat them.
 func treatments(r *protocol.Report, s *protocol.SourceReport) (t Treatments) {
 	for i := range s.Streams {
 		st := &s.Streams[i]
@@ -128,7 +128,7 @@ func treatments(r *protocol.Report, s *protocol.SourceReport) (t Treatments) {
 	return t
 }
 
-// standing says in a few words the state of a source.
+// standing returns the state of a source in a few words.
 func standing(r *protocol.Report, s *protocol.SourceReport, t Treatments) string {
 	switch {
 	case len(s.Streams) == 0 && len(s.Listed) > 0:
@@ -154,7 +154,8 @@ func of(word string, n, all int) string {
 	return fmt.Sprintf("%s %d of %d", word, n, all)
 }
 
-// goneSince is for a source without a live stream: the newest end counts.
+// goneSince describes a source without a live stream, by the stream that ended
+// last.
 func goneSince(at time.Time, s *protocol.SourceReport) string {
 	newest := &s.Streams[0]
 	for i := range s.Streams {
@@ -165,7 +166,7 @@ func goneSince(at time.Time, s *protocol.SourceReport) string {
 	return Ago(newest, at)
 }
 
-// Ago says how long a stream that is not live has been gone.
+// Ago returns in words how long ago a stream ended.
 func Ago(st *protocol.StreamReport, at time.Time) string {
 	switch st.State {
 	case protocol.Finished:
@@ -199,7 +200,7 @@ func (f Treatment) String() string {
 	return [...]string{"not followed", "followed", "tied", "followed for some slots"}[min(f, Shared)]
 }
 
-// Follow says how receivers of u treat a source.
+// Follow returns how receivers of u treat a source.
 func Follow(r *protocol.Report, c protocol.CID, u protocol.Universe) Treatment {
 	on := r.Universe(u)
 	switch {

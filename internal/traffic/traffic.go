@@ -1,8 +1,8 @@
 // Package traffic puts what a listener heard into lines for a terminal and
 // into JSON: sources, what they drive, and what matters to the builder.
 //
-// Universes and slots count from 1 in all text. Texts of the network are
-// printable already (package protocol). Nothing here reads a clock or a socket.
+// Universes and slots count from 1 in all text. Texts from the network are
+// already printable (package protocol). Nothing here reads a clock or a socket.
 package traffic
 
 import (
@@ -17,9 +17,9 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// A Line is one source on one universe, in columns. Figures of the way that
-// cannot be worked out are nil, and left out of JSON: the shares where nothing
-// is judged, all of them while two senders use one CID.
+// A Line is one source on one universe, in columns. Network figures that cannot
+// be worked out are nil, and left out of JSON: the shares when there are too
+// few packets, all of them while two senders use one CID.
 type Line struct {
 	Source   string   `json:"source"`
 	Address  string   `json:"address"`
@@ -79,8 +79,9 @@ type WeightedSentence struct {
 	Text     string `json:"text"`
 }
 
-// AnnouncedSource is a source that only announces what it sends (ANSI E1.31-2018 4.3):
-// it may send straight to other hosts, or its groups are not joined.
+// AnnouncedSource is a source that only announces what it sends (ANSI
+// E1.31-2018 4.3): it may send by unicast to other hosts, or its groups are not
+// joined.
 type AnnouncedSource struct {
 	Source    string              `json:"source"`
 	Address   string              `json:"address"`
@@ -177,7 +178,7 @@ const columns = "%s %s %8s %8s %6s %6s %5s %9s  %s"
 
 var header = strings.TrimRight(fmt.Sprintf(columns, cell("source", 20), cell("address", 15), "universe", "priority", "per s", "lost", "late", "jitter", "state"), " ")
 
-// addFigures adds what can be said of the way.
+// addFigures adds the network figures that can be worked out.
 func (l *Line) addFigures(st *protocol.StreamReport) {
 	if st.Judged > 0 {
 		l.Loss, l.Doubled = &st.Loss, &st.Doubled
@@ -188,8 +189,8 @@ func (l *Line) addFigures(st *protocol.StreamReport) {
 	}
 }
 
-// Judged reports whether the packet numbers of a stream say something of the
-// way. Those of two senders under one CID, mixed, do not.
+// Judged reports whether the sequence numbers of a stream show loss. With two
+// senders under one CID they do not.
 func Judged(st *protocol.StreamReport) bool { return st.State != protocol.Live || st.Judged > 0 }
 
 // Unknown means a figure that cannot be worked out.

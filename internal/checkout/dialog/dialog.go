@@ -18,7 +18,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Bench is what a dialog needs around it. Functions that are nil do nothing.
+// A Bench holds the functions and streams that a dialog uses. Functions that
+// are nil do nothing.
 type Bench struct {
 	In   io.Reader
 	Out  io.Writer
@@ -26,17 +27,15 @@ type Bench struct {
 	// Light shows frames at a level, and waits until they have left for the
 	// prop. ended ends the stream instead, until the next call.
 	Light func(frames patterns.FrameFunc, level float64, ended bool) error
-	// Level is the one in force, after the limiter; 0 while it is not known.
+	// Level returns the level after the limiter; 0 while it is not known.
 	Level func() float64
 	// Keep saves the answers so far.
 	Keep func() error
-	// Network is what is known of the way to the prop now.
+	// Network returns what is known of the network path to the prop.
 	Network func() checkout.Network
-	// Settle waits until it is known of the way to the prop whether a host is
-	// there, as far as one can know.
+	// Settle waits long enough for a host to refuse or to prove unreachable.
 	Settle func()
-	// Wait does some work, and calls still when it takes long enough for a
-	// person to wonder.
+	// Wait runs work, and calls still when it takes noticeably long.
 	Wait func(work, still func())
 }
 
@@ -45,13 +44,13 @@ type End struct {
 	Left bool // before the check-out ended
 }
 
-// An AbsentError is the end of a check-out of a prop that is not there.
+// An AbsentError ends the check-out of a prop that is not connected.
 type AbsentError struct{ Why, Remedy string }
 
 func (e *AbsentError) Error() string { return e.Why + " " + e.Remedy }
 
-// present gives an error when the prop is known not to be there, so that
-// no one's answer is about it. What is known of the way to the prop is given to
+// present returns an error when the prop is known not to be connected: an
+// answer would then be meaningless. It passes what is known of the network to
 // the check-out, which is nil for single tests.
 func (b *Bench) present(s *checkout.Session) error {
 	if b.Network == nil {
@@ -97,7 +96,7 @@ func (b *Bench) wait(work, still func()) {
 	b.Wait(work, still)
 }
 
-// level is what the limiter left of the level asked for.
+// level returns the level after the limiter.
 func (b *Bench) level(asked float64) float64 {
 	if b.Level == nil {
 		return asked
@@ -108,8 +107,8 @@ func (b *Bench) level(asked float64) float64 {
 	return asked
 }
 
-// errGone says that the input ended before the check-out did. Nothing is lost:
-// what was answered was kept.
+// errGone reports that the input ended before the check-out did. The answers so
+// far were kept.
 var errGone = errors.New("the answers ended before the check-out did")
 
 // Gone reports whether a dialog ended because its input did.

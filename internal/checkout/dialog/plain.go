@@ -16,13 +16,13 @@ Also:
   open  what is still open                 why    why this is asked
   x     end here                           ?      these lines`
 
-// caution is before the first question.
+// caution is written before the first question.
 const caution = "Do not stare into the light. Power off before you solder or cut. Mains is for licensed people."
 
-// working is said when the next question takes long.
+// working is written when the next question takes long.
 const working = "Working out the next question."
 
-// holds is said when the light of a question waits for its turn.
+// holds is written when the flash guard delays the light of a question.
 const holds = "The light waits, or the prop would flash."
 
 // Plain asks in plain lines until the check-out is done or left.

@@ -1,6 +1,6 @@
 // Package joints tests the joints of a prop: a flex test, in which the builder
 // bends one joint after another under steady light, and a load test, in which
-// voltmeter readings at rising levels are held against the prop's ladder.
+// voltmeter readings at rising levels are compared with the prop's ladder.
 //
 // Units: levels 0 to 1, volts, pixels from 0 in values and from 1 in text.
 // Nothing here reads a clock or a socket.
@@ -169,7 +169,7 @@ func (f *Flex) Findings() []FlexResult {
 	return out
 }
 
-// Open are the joints that no one is sure of yet.
+// Open lists the joints without a certain answer.
 func (f *Flex) Open() []string {
 	var out []string
 	for i, j := range f.joints {

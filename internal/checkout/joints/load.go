@@ -42,8 +42,7 @@ type measurement struct {
 var steps = []float64{0.1, 0.5, 1}
 
 // NewLoad plans a load test. most is the highest level wanted, 0 to 1; it is
-// brought down to what the supply may give for hours on end, since the limiter
-// would do so anyway.
+// lowered to the supply's continuous limit, as the limiter would do.
 func NewLoad(p *prop.Prop, most float64) (*Load, error) {
 	if !(most > 0 && most <= 1) {
 		return nil, fmt.Errorf("the highest level is %s: give more than 0, at most 100", words.Percent(most))
@@ -93,8 +92,8 @@ func (l *Load) placeName(pixel int) string {
 	return text
 }
 
-// firstDead reports whether the last reading is next to 0 V and the one before
-// it was not: a slip of the tips more often than a dead prop.
+// firstDead reports whether the last reading is close to 0 V and the one before
+// it was not: more often a slipped probe tip than a dead prop.
 func (l *Load) firstDead() bool {
 	all := l.Readings()
 	none := func(i int) bool { return i >= 0 && power.Dead(l.prop, all[i]) }
@@ -182,5 +181,5 @@ func (l *Load) Compare() ([]PlannedReading, error) {
 	return out, nil
 }
 
-// Result holds the readings against the prop's ladder.
+// Result compares the readings with the prop's ladder.
 func (l *Load) Result() (power.FitResult, error) { return power.Fit(l.prop, l.Readings()) }

@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Proof is what pictures say of a prop.
+// A Proof is the result of a camera's pictures of a prop.
 type Proof struct {
 	Prop     *prop.Prop // nil when only a kept scene was read
 	Scene    *eyes.Scene
@@ -35,7 +35,7 @@ type Proof struct {
 
 // Weigh makes the proof of a result that has a map. The faults that the
 // findings name are put into the simulated strip, and what it would show is
-// held against every place.
+// compared with every place.
 func Weigh(p *prop.Prop, s *eyes.Scene, r *eyes.Result) (*Proof, error) {
 	out := &Proof{Prop: p, Scene: s, Result: r, Built: eyes.AsBuilt(s, r.Places), Counts: s.Counts(r.Places)}
 	if p == nil {
@@ -79,8 +79,8 @@ func (p *Proof) findings() []checkout.Finding {
 	return all
 }
 
-// temper takes back that nothing is wrong where that is not borne out: a place
-// was not read, the table shows something else than planned, or a test is left.
+// temper withdraws the finding that nothing is wrong when a place was not read,
+// the table shows something else than planned, or a test is left.
 func (p *Proof) temper() {
 	switch {
 	case len(p.Findings) == 0 || !p.Findings[0].Good || p.Good():

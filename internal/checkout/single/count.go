@@ -113,8 +113,8 @@ func (t *CountTest) Answer(r Reply) error {
 	return t.settle()
 }
 
-// settle counts once every look was answered. What cannot have been read
-// rightly is read again from the first look.
+// settle works out the number once every look is answered. An impossible
+// reading starts again from the first look.
 func (t *CountTest) settle() error {
 	if t.none || t.look() < t.roll.Looks() {
 		return nil

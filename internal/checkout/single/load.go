@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A LoadTest holds a voltmeter to the copper.
+// A LoadTest measures the copper with a voltmeter.
 type LoadTest struct {
 	*joints.Load
 	prop *prop.Prop
@@ -74,7 +74,7 @@ var fitTitles = map[power.FitVerdict]string{
 	power.FitCantTell: "Can't tell where", power.FitPoor: "No one place fits", power.FitNone: "No voltage",
 }
 
-// Result holds the readings against the prop's copper.
+// Result compares the readings with the prop's copper.
 func (t LoadTest) Result() (Result, error) {
 	fit, err := t.Load.Result()
 	if err != nil {

@@ -27,7 +27,7 @@ type Test interface {
 	Step() (Step, bool)      // what to show and ask now; false when done
 	Answer(Reply) error      // an error says why it does not count, and what to do
 	Undo() bool              // takes the last answer back; false when there is none
-	Result() (Result, error) // may think for a while
+	Result() (Result, error) // may take a while
 }
 
 // A Kind is a kind of test, by the word that the command line and files use.
@@ -85,8 +85,8 @@ const (
 	CountLine      // a number of pixels
 )
 
-// A Reply is an answer as it is given and kept: a key, a line that was typed,
-// or the wish to go another way.
+// A Reply is an answer as it is given and kept: a key, a typed line, or a
+// change to the other way of the test.
 type Reply struct {
 	Key   int     `json:"key"`
 	Typed string  `json:"typed,omitempty"`
@@ -95,7 +95,7 @@ type Reply struct {
 }
 
 // A RestartError says that the test has begun again, and why. Said are the
-// replies that lead to where it stands.
+// replies that lead to its present step.
 type RestartError struct {
 	Why  error
 	Said []Reply

@@ -35,12 +35,11 @@ func Quoted(name string) string {
 	return "'" + name + "'"
 }
 
-// quotes are the signs that look like the ones around a name.
+// quotes are the characters that look like the quotes around a name.
 const quotes = "'`´‘’‚‛′ʹʻʼʽˈ＇‹›"
 
-// Plain is a name without quotation marks but those inside a word (Anna's),
-// and with single spaces, so that it reads as one name in a sentence and in a
-// column.
+// Plain removes quotation marks from a name, except inside a word (Anna's), and
+// repeated spaces: it must read as one name in a sentence and in a column.
 func Plain(name string) string {
 	rs := []rune(protocol.Printable(name))
 	var b strings.Builder
@@ -63,7 +62,7 @@ func address(s *protocol.SourceReport) string {
 	return s.From.Addr().Unmap().String()
 }
 
-// Capital makes a sentence begin with a capital letter.
+// Capital makes the first letter of a sentence a capital.
 func Capital(s string) string {
 	if s == "" || s[0] < 'a' || s[0] > 'z' {
 		return s

@@ -5,19 +5,19 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Thresholds for speaking up. No standard gives them (from memory).
+// Thresholds for a sentence. No standard gives them (from memory).
 const (
 	lossWorthSaying    = 0.01 // below it a strip hardly shows it
 	lossIsTrouble      = 0.1
 	doublesWorthSaying = 0.2
-	packetsToJudge     = 20 // fewer give no fair share
-	rateWorthSaying    = 46 // packets per second: the ceiling of 44 (6.6.1) and what a coarse timer adds
+	packetsToJudge     = 20 // fewer give no reliable share
+	rateWorthSaying    = 46 // packets per second: the ceiling of 44 (6.6.1) plus the error of a coarse timer
 	packetsToTime      = 45 // a second at the ceiling; fewer are a burst, not a rate
 )
 
-// quality speaks of loss, packets out of order, packets that come twice, and
-// too high a rate: once for a source, over all its universes where that is so.
-// The numbers of two senders under one CID say nothing of the way.
+// quality reports loss, packets out of order, duplicate packets and too high a
+// rate: one sentence a source for all universes concerned. With two senders
+// under one CID, sequence numbers say nothing about the network.
 func (w *writer) quality(s *protocol.SourceReport) {
 	var lossy, late, doubled, fast share
 	for i := range s.Streams {
@@ -42,7 +42,7 @@ func (w *writer) quality(s *protocol.SourceReport) {
 		Text: text("%s sends {u} %.0f times a second; the standard allows 44, and slow receivers may stumble.", Capital(who), fast.mean())})
 }
 
-// weigh is how bad a share of packets that never count is.
+// weigh returns the weight of a share of packets that are lost or dropped.
 func weigh(share float64) Weight {
 	if share >= lossIsTrouble {
 		return Trouble
@@ -68,7 +68,8 @@ func (s *share) addIf(is bool, st *protocol.StreamReport, value float64) {
 
 func (s *share) mean() float64 { return s.sum / float64(max(1, s.weight)) }
 
-// sayOf says a thing of all universes of a share, and nothing if it has none.
+// sayOf adds a sentence about all universes of a share, and nothing if it has
+// none.
 func (w *writer) sayOf(of share, s Sentence) {
 	if len(of.universes) > 0 {
 		w.say(s, of.universes...)

@@ -7,10 +7,11 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// malformedToSpeak is how many bad packets it takes; one may be any accident.
+// malformedToSpeak is the number of malformed packets for a sentence; a single
+// one may be an accident.
 const malformedToSpeak = 3
 
-// ownCIDTwice warns of someone who sends under our own CID (5.6).
+// ownCIDTwice warns of another sender with our own CID (5.6).
 func (w *writer) ownCIDTwice(s *protocol.SourceReport) {
 	for i := range s.Streams {
 		st := &s.Streams[i]
@@ -22,9 +23,9 @@ func (w *writer) ownCIDTwice(s *protocol.SourceReport) {
 	}
 }
 
-// announced speaks of universes of ours that a source says it sends, while
-// nothing of it is heard here. A source just met gets the time to be heard, and
-// one that ended a universe two intervals to take it off its list (12.2).
+// announced reports universes of ours that a source announces, while no data of
+// it is heard here. A new source gets time to be heard, and a source that ended
+// a universe gets two intervals to remove it from its list (12.2).
 func (w *writer) announced(s *protocol.SourceReport) {
 	if w.r.At.Sub(s.First) < protocol.LossTimeout {
 		return
@@ -40,7 +41,7 @@ func (w *writer) announced(s *protocol.SourceReport) {
 	}
 }
 
-// strangersTied speaks of equal priority on universes that are not ours.
+// strangersTied reports equal priority on universes that are not ours.
 func (w *writer) strangersTied() {
 	for _, c := range w.r.Conflicts {
 		if c.Kind != protocol.EqualPriority || w.ours.Drives(c.Universe) {
@@ -52,7 +53,7 @@ func (w *writer) strangersTied() {
 	}
 }
 
-// malformed speaks of packets that receivers drop.
+// malformed reports packets that receivers drop.
 func (w *writer) malformed() {
 	for _, m := range w.r.Malformed {
 		if m.Packets < malformedToSpeak || w.r.At.Sub(m.Last) > recentEnough {
@@ -66,8 +67,8 @@ func (w *writer) malformed() {
 	}
 }
 
-// Alone reports whether no one else has to do with our universes: nothing of
-// another source is heard on them, announced for them, or said of them.
+// Alone reports whether no other source is involved in our universes: none is
+// heard on them, announces them, or is named in a sentence about them.
 func Alone(r *protocol.Report, ours protocol.Ours, said []Sentence) bool {
 	for i := range r.Sources {
 		s := &r.Sources[i]

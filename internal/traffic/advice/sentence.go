@@ -1,9 +1,10 @@
 // Package advice puts a report of the traffic into sentences for the builder:
-// what is so, and what to do about it. It knows the rules of ANSI E1.31 through
-// package protocol and adds what a builder can do; thresholds are its own.
+// what was found, and what to do about it. It knows the rules of ANSI E1.31
+// through package protocol and adds what a builder can do; thresholds are its
+// own.
 //
 // Rates are packets per second of one universe, shares 0 to 1. Names from the
-// network are printable and cannot be taken for an address (see Called).
+// network are printable and cannot be mistaken for an address (see Called).
 // Nothing here reads a clock or opens a socket.
 package advice
 
@@ -20,7 +21,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Weight says how much a sentence matters.
+// Weight is how serious a sentence is.
 type Weight uint8
 
 // The weights.
@@ -36,14 +37,14 @@ func (w Weight) String() string { return [...]string{"note", "warning", "trouble
 // MarshalText is String.
 func (w Weight) MarshalText() ([]byte, error) { return []byte(w.String()), nil }
 
-// A Sentence says one thing about the traffic, and what to do.
+// A Sentence is one statement about the traffic, and what to do.
 type Sentence struct {
 	Weight    Weight
 	Universe  protocol.Universe   // the first of Universes; 0 if there is none
 	Universes []protocol.Universe // that it is about, ascending
 	About     protocol.CID        // the source it is about; zero if none
 	Text      string              // printable
-	Do        string              // the remedy alone, without a stop; empty where there is none
+	Do        string              // the remedy alone, without a full stop; empty where there is none
 	Why       string              // the cause in a few words
 }
 
@@ -56,8 +57,8 @@ func (s Sentence) Line(width int) string {
 	return s.Do + ": " + s.Why + "."
 }
 
-// Sentences puts into words what matters in a report to someone who sends
-// ours: the heaviest first, then by universe, those of the source it follows
+// Sentences describes what matters in a report to the sender of ours: the most
+// serious first, then by universe, with the source that the universe follows
 // before others. The same report always gives the same sentences.
 func Sentences(r *protocol.Report, ours protocol.Ours) []Sentence {
 	w := &writer{r: r, ours: ours, at: map[group]int{}}
@@ -100,16 +101,16 @@ type writer struct {
 	at   map[group]int // index in out
 }
 
-// A group is sentences that differ in nothing but the universe: a source on
-// 500 universes gets one sentence, not 500.
+// A group is sentences that differ in the universe only: a source on 500
+// universes gets one sentence, not 500.
 type group struct {
 	weight Weight
 	about  protocol.CID
 	text   string
 }
 
-// here is in a text for its universes until they are all known. Names
-// from the network are printable, so none holds it.
+// here marks the place of the universes in a text until they are all known.
+// Names from the network are printable, so none holds it.
 const here = "\x00"
 
 // text fills in a format in which {u} represents the universes.

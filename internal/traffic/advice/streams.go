@@ -9,10 +9,10 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// recentEnough is how long an end is spoken of (our choice).
+// recentEnough is how long the end of a stream is reported (our choice).
 const recentEnough = 60 * time.Second
 
-// stream says what there is to say about one source on one universe.
+// stream adds the sentences about one source on one universe.
 func (w *writer) stream(s *protocol.SourceReport, st *protocol.StreamReport) {
 	who, u := Capital(Called(s)), st.Universe
 	if st.State != protocol.Live {
@@ -97,7 +97,7 @@ func (w *writer) slotRival(s *protocol.SourceReport, st *protocol.StreamReport) 
 	w.say(say, st.Universe)
 }
 
-// SlotsTaken are the slots, from 0, that a source with slot priorities wins
+// SlotsTaken returns the slots, from 0, that a source with slot priorities wins
 // from a sender of priority mine, and those where both are equal. Priority 0
 // means that the source does not drive the slot.
 func SlotsTaken(st *protocol.StreamReport, mine uint8) (taken, tied []int) {
@@ -125,8 +125,8 @@ func Slots(at []int) string {
 	return strings.Replace(Named(us), "universe", "slot", 1)
 }
 
-// gone is for a source that ended a universe or fell silent on it. Where we
-// stopped to listen nothing is known.
+// gone is for a source that ended a universe or fell silent on it. Nothing is
+// known of a universe that is no longer listened to.
 func (w *writer) gone(s *protocol.SourceReport, st *protocol.StreamReport) {
 	ago := w.r.At.Sub(st.Since)
 	if ago > recentEnough || st.State == protocol.Unheard {
@@ -144,8 +144,9 @@ func (w *writer) gone(s *protocol.SourceReport, st *protocol.StreamReport) {
 	w.say(say, st.Universe)
 }
 
-// synchronised speaks of data that waits for synchronization packets (6.2.4.1,
-// 11.1). A receiver that never had one acts at once; one that had waits.
+// synchronised reports data that waits for synchronization packets (6.2.4.1,
+// 11.1). A receiver that never received one acts at once; a receiver that did
+// waits.
 func (w *writer) synchronised(s *protocol.SourceReport, st *protocol.StreamReport) {
 	if st.SyncAddress == 0 {
 		return
@@ -187,7 +188,7 @@ func otherCodes(st *protocol.StreamReport) string {
 	return strings.Join(codes, ", ")
 }
 
-// codesMean says what to make of other START codes beside levels.
+// codesMean explains other START codes beside levels.
 func codesMean(st *protocol.StreamReport) string {
 	if len(st.StartCodes) == 2 && sends(st, protocol.StartPriority) {
 		return "a priority for each slot, which some receivers follow."
