@@ -105,6 +105,24 @@ func TestTornLastLineCostsNothing(t *testing.T) {
 	}
 }
 
+// A record of which only the start of its first line was written takes the next entry.
+func TestTornFirstLineCostsNothing(t *testing.T) {
+	whole, err := os.ReadFile(newFile(t, 1).Path)
+	require.NoError(t, err)
+	for cut := range whole {
+		f := newFile(t, 0)
+		require.NoError(t, os.WriteFile(f.Path, whole[:cut], 0o644))
+		require.NoError(t, f.Append(entry(9)))
+		h, err := f.Read("Porthole")
+		require.NoError(t, err)
+		require.NotEmpty(t, h.Entries, "cut at %d", cut)
+		require.Equal(t, "entry 9", h.Entries[len(h.Entries)-1].Notes)
+		after, err := os.ReadFile(f.Path)
+		require.NoError(t, err)
+		require.True(t, bytes.HasPrefix(after, whole[:cut]), "cut at %d: what stood there was not touched", cut)
+	}
+}
+
 func TestChangesByHandAreTold(t *testing.T) {
 	for _, row := range []struct {
 		name string

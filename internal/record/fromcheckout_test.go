@@ -76,6 +76,18 @@ func TestFindingHasItsPlace(t *testing.T) {
 	assert.Empty(t, e.Order)
 }
 
+// A remedy of several causes is told once, in the order of the causes, and a cause without
+// one adds none.
+func TestARemedyOfSeveralCausesStandsOnce(t *testing.T) {
+	f := found(checkout.VeryLikely)
+	for _, remedy := range []string{"reflow", "", "replace", "reflow", "", "replace", "swap"} {
+		f.Causes = append(f.Causes, checkout.Cause{Faults: []strip.Fault{{Kind: strip.OpenJoint, Pixel: 59}}, Remedy: remedy})
+	}
+	e := FromCheckout(prop.Porthole(), nil, []checkout.Finding{f}, false)
+	require.Len(t, e.Findings, 1)
+	assert.Equal(t, []string{"reflow", "replace", "swap"}, e.Findings[0].Remedy)
+}
+
 func TestTwoFaultsAreTwoFindings(t *testing.T) {
 	p := prop.Porthole()
 	e := FromCheckout(p, nil, []checkout.Finding{found(checkout.VeryLikely,

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout/pictures"
@@ -64,6 +65,52 @@ func TestAProofByPicturesPassesOnlyWhenAllWasRead(t *testing.T) {
 	e = seen(t, func(p []eyes.Place) { p[9].State = eyes.Stuck }) // no list has it
 	require.Equal(t, Fail, e.Verdict)
 	require.NotEqual(t, "good", e.Findings[0].Kind)
+}
+
+// What is wrong is wrong, however much was not read, and so is a voltage that falls though
+// every place lights; a prop is only left open where nothing that was read speaks against it.
+func TestVerdictOfAProofByPictures(t *testing.T) {
+	set := func(state eyes.State, at ...int) func([]eyes.Place) {
+		return func(p []eyes.Place) {
+			for _, i := range at {
+				p[i].State = state
+			}
+		}
+	}
+	for name, row := range map[string]struct {
+		change        func([]eyes.Place)
+		wrong, unread int
+		want          Verdict
+	}{
+		"one wrong":                       {set(eyes.Dark, 9), 1, 0, Fail},
+		"one wrong and one unread":        {func(p []eyes.Place) { set(eyes.Dark, 9)(p); set(eyes.Unread, 70)(p) }, 1, 1, Fail},
+		"two wrong and a ring unread":     {func(p []eyes.Place) { set(eyes.Stuck, 9, 40)(p); set(eyes.Unread, indexes(84, 144)...)(p) }, 2, 60, Fail},
+		"one unread":                      {set(eyes.Unread, 70), 0, 1, Stopped},
+		"two unread":                      {set(eyes.Unread, 9, 70), 0, 2, Stopped},
+		"none read":                       {set(eyes.Unread, indexes(0, 144)...), 0, 144, Stopped},
+		"all read, and the voltage falls": {reddening, 0, 0, Fail},
+	} {
+		e := seen(t, row.change)
+		assert.Equal(t, row.want, e.Verdict, name)
+		assert.Equal(t, []int{row.wrong, row.unread, 144 - row.wrong - row.unread}, []int{e.Camera.Wrong, e.Camera.Unread, e.Camera.Right}, name)
+	}
+}
+
+// indexes are the whole numbers from one to below another.
+func indexes(from, to int) (out []int) {
+	for i := from; i < to; i++ {
+		out = append(out, i)
+	}
+	return out
+}
+
+// reddening is light that loses more of green and blue than of red on its way, as it does
+// where the voltage falls.
+func reddening(p []eyes.Place) {
+	for i := range p {
+		k := 1 - float64(i)/300
+		p[i].Reading.Strength = [4]float64{k, k * k, k * k}
+	}
 }
 
 // Text and sheet say how much a camera read and where light falls, and what is

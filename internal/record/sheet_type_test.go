@@ -149,6 +149,7 @@ func TestPiecesAreTheWholeText(t *testing.T) {
 		most := rapid.IntRange(1, 50).Draw(t, "most")
 		got := splitText(strings.Join(words, " "), most)
 		require.Equal(t, strings.Join(words, " "), strings.Join(got, " "))
+		require.Len(t, pieces(got[0], len(got[0])), 1, "what fits is not broken")
 		for i, p := range got {
 			require.True(t, len(p) <= most || !strings.Contains(p, " "), "%q is longer than %d", p, most)
 			if i > 0 {
@@ -183,4 +184,30 @@ func TestPagesLeadOn(t *testing.T) {
 		long[len(sections) > 2]++
 	}
 	assert.Len(t, long, 2, "sheets with and without further pages")
+}
+
+// A back tells of the first part as of any other, and has a heading for what to buy and
+// for parts only where there are some.
+func TestBackOfAPropWithoutMuch(t *testing.T) {
+	p := prop.Porthole()
+	for n := range 3 {
+		p.Parts = nil
+		for i := range n {
+			p.Parts = append(p.Parts, prop.Part{Name: fmt.Sprint("part ", i), First: i, Last: 9, Empty: true})
+		}
+		for _, buy := range [][]string{nil, {"one lead"}, {"one lead", "two fuses"}} {
+			h := newHTMLPage(page(t, p))
+			h.Buy = buy
+			var d sheetDocument
+			d.back(h)
+			var b strings.Builder
+			_, err := d.out.WriteTo(&b)
+			require.NoError(t, err)
+			html := b.String()
+			assert.Equal(t, len(buy) > 0, strings.Contains(html, "To buy for this prop"))
+			assert.Equal(t, len(buy), strings.Count(html, "<div>☐ "))
+			assert.Equal(t, n > 0, strings.Contains(html, "Parts:"))
+			assert.Equal(t, n, strings.Count(html, "(empty: no light, keep it black)"))
+		}
+	}
 }
