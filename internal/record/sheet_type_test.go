@@ -100,11 +100,12 @@ func TestNoTypeUnderSevenPoints(t *testing.T) {
 // What is taken from a back fills pages and stays whole and in order.
 func TestBlocksFillPages(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		words := rapid.SliceOfN(rapid.StringMatching(`[a-z]{1,30}`), 1, 900)
+		word := rapid.StringMatching(`[a-z]{1,30}`)
 		var want []string
 		var blocks []block
 		for i := range rapid.IntRange(1, 4).Draw(t, "blocks") {
-			text := strings.Join(words.Draw(t, "words"), " ")
+			w := word.Draw(t, "word")
+			text := strings.Repeat(w+" ", rapid.SampledFrom([]int{0, 1, 50, 400, 900}).Draw(t, "times")) + w
 			blocks = append(blocks, block{fmt.Sprint("title ", i), []string{text, "end"}})
 			want = append(want, text, "end")
 		}
