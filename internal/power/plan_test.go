@@ -252,7 +252,12 @@ func TestNotEvenDark(t *testing.T) {
 // Once the extra feeds are there, each feed's current is that of a plan whose
 // file has them, and its fuse is for that load.
 func TestAfterIsThePlanWithTheFeedsAdded(t *testing.T) {
-	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
+	one := prop.Porthole() // all that it needs but one
+	for _, at := range planned(t, one, 1).Extra.Pixels[1:] {
+		one.Feeds = append(one.Feeds, prop.Feed{Pixel: at, WireMetre: one.Feeds[0].WireMetre, Wire: one.Feeds[0].Wire})
+	}
+	require.Len(t, planned(t, one, 1).Extra.Pixels, 1)
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), one} {
 		r := planned(t, p, 0.4)
 		require.NotEmpty(t, r.After)
 		for _, at := range r.Extra.Pixels {

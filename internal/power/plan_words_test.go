@@ -114,6 +114,7 @@ func TestFiguresAreRoundedSafely(t *testing.T) {
 	}
 	assert.Equal(t, "With them, at full level: new feed 1 2.2 A (3 A fuse).", after(FuseCheck{Size: 3, SizeFits: Good}))
 	assert.Contains(t, after(FuseCheck{Size: 3, SizeFits: Bad}), "(3 A fuse, but the wire is too thin for it)")
+	assert.Contains(t, after(FuseCheck{Size: 1, SizeFits: Bad}), "(1 A fuse, but the wire is too thin for it)")
 	assert.Contains(t, after(FuseCheck{}), "(no blade fuse is large enough)")
 	assert.Contains(t, after(FuseCheck{Size: 1, SizeFits: Doubtful}), "(1 A fuse)")
 	for level, band := range map[float64]string{0: "7.0", 0.1: "3.0 to 4.0"} {
