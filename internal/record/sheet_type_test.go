@@ -150,7 +150,7 @@ func TestPiecesAreTheWholeText(t *testing.T) {
 		most := rapid.IntRange(1, 50).Draw(t, "most")
 		got := splitText(strings.Join(words, " "), most)
 		require.Equal(t, strings.Join(words, " "), strings.Join(got, " "))
-		require.Len(t, pieces(got[0], len(got[0])), 1, "what fits is not broken")
+		require.Len(t, splitText(got[0], len(got[0])), 1, "what fits is not broken")
 		for i, p := range got {
 			require.True(t, len(p) <= most || !strings.Contains(p, " "), "%q is longer than %d", p, most)
 			if i > 0 {
