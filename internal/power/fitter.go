@@ -87,7 +87,7 @@ func (f *fitter) group() {
 		if col.Dark() {
 			col = FullWhite()
 		}
-		d := DrawOf(f.chip, col.Dim(r.Level), 1) // whole values, as they go out
+		d := DrawOf(f.chip, col.Dim(r.Level), 1) // rounded values, as they are sent
 		g, ok := byDraw[d]
 		if !ok {
 			g = len(f.groups)
@@ -134,7 +134,7 @@ func (f *fitter) predict(x []float64, s *Suspect) ([]float64, error) {
 	return out, nil
 }
 
-// more adds ohms to both conductors, never below none at all.
+// more adds ohms to both conductors; the sum is at least 0.
 func (r Rails) more(ohms float64) Rails {
 	return Rails{max(0, r.Plus+ohms), max(0, r.Minus+ohms)}
 }
@@ -153,13 +153,13 @@ func (f *fitter) misses(predicted []float64) []float64 {
 	return out
 }
 
-// A fitState is where a fit has got to.
+// A fitState is the current point of a fit.
 type fitState struct {
 	x      []float64
 	misses []float64
-	// What is to be made least: the squares of the misses, and of the figures'
-	// distances from their plan in units of their spread. It is -2 times the log
-	// of likelihood and prior, for errors after Gauss.
+	// The sum to minimise: the squares of the misses, and of the parameters'
+	// distances from their plan in units of their spread. It is -2 times the
+	// log of likelihood and prior, for Gaussian errors.
 	cost float64
 }
 
@@ -228,21 +228,21 @@ func (f *fitter) fit(s *Suspect, from []float64) (caseFit, error) {
 	return f.summary(at, a, free), err
 }
 
-// step goes to a better place, with ever shorter steps, or stays.
+// step moves to a better point, trying shorter and shorter steps, or stays.
 func (f *fitter) step(at fitState, a [][]float64, g []float64, s *Suspect, free int, damp *float64) (fitState, error) {
 	extra := f.figures()
 	for range 8 {
 		move, _ := solveSmall(a, g, free, *damp)
 		if free > extra && at.x[extra] == 0 && move[extra] < 0 {
-			move, _ = solveSmall(a, g, extra, *damp) // at the wall: the others move alone
+			move, _ = solveSmall(a, g, extra, *damp) // at 0 Ω: only the others move
 			move = append(move, 0)
 		}
 		x := slices.Clone(at.x)
 		for i := range free {
 			x[i] += move[i]
 		}
-		// Resistance below none is no answer, and past what the plan gives the
-		// place it would change nothing, so that anything would seem to fit.
+		// A resistance below 0 is impossible; below minus the planned one it
+		// would change nothing, and any value would seem to fit.
 		x[extra] = max(0, x[extra])
 		there, err := f.stand(x, s)
 		if err != nil {
@@ -291,10 +291,10 @@ func (f *fitter) normal(at fitState, s *Suspect, free int) (a [][]float64, g []f
 	return a, g, nil
 }
 
-// summary gives the uncertainties and the evidence at the best place. The
-// inverse of the normal matrix is the covariance; by Laplace's approximation the
-// log of the evidence is -cost/2 - ln(det)/2, and a suspect adds its prior,
-// √(2π)/mostExtra, and the part of its bell that lies above none.
+// summary gives the uncertainties and the evidence at the best point. The
+// inverse of the normal matrix is the covariance; by Laplace's approximation
+// the log of the evidence is -cost/2 - ln(det)/2, and a suspect adds its prior,
+// √(2π)/mostExtra, and the part of its Gaussian above 0 Ω.
 func (f *fitter) summary(at fitState, a [][]float64, free int) caseFit {
 	out := caseFit{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
 	for i := range free {
@@ -307,7 +307,7 @@ func (f *fitter) summary(at fitState, a [][]float64, free int) caseFit {
 		}
 	}
 	if extra := f.figures(); free > extra {
-		// resistance below none is no answer: only the part above counts
+		// a resistance below 0 is impossible: only the part above counts
 		above := math.Erfc(-at.x[extra]/out.sigma[extra]/math.Sqrt2) / 2
 		out.evidence += math.Log(math.Sqrt(2*math.Pi)/mostExtra) + math.Log(max(above, 1e-300))
 	}

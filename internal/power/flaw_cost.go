@@ -4,8 +4,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// worthShare is the share of the voltage that may be lost on the way to a pixel
-// from which a joint is worth mending (common practice: a tenth).
+// worthShare is the share of the allowed voltage drop from which a joint is
+// worth mending (common practice: a tenth).
 const worthShare = 0.10
 
 // costs works out what each suspect's ohms cost, volts: ohms times the amps that

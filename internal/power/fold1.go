@@ -2,8 +2,8 @@ package power
 
 // fold1 folds a ladder whose two rails are alike, with a conductance between
 // the rails at every pixel. By symmetry the minus rail rises by what the plus
-// rail falls, so half the network tells all: a conductance between the rails
-// is in it as twice itself to the supply. Every figure is zero or above
+// rail falls, so half the network is enough: in it a conductance between the
+// rails becomes twice that conductance to the supply. Every value is 0 or above
 // and nothing is subtracted.
 //
 // With V volts from the supply, plus lies at V - u and minus at u: a pixel has

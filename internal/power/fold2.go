@@ -13,9 +13,9 @@ type fold2 struct {
 	hubs []hubRow2 // used inside closed spans only
 }
 
-// row2 keeps what is needed to come back: u = u0 + ux*x + uu*u', and
-// x = x0 + xu*u' + xx*x', where u' and x' belong to the pixel before.
-// u0 and x0 are volts, the rest shares from 0 to 1.
+// row2 holds the coefficients of the second pass: u = u0 + ux*x + uu*u', and x
+// = x0 + xu*u' + xx*x', where u' and x' belong to the pixel before. u0 and x0
+// are volts, the rest shares from 0 to 1.
 type row2 struct{ u0, ux, uu, x0, xu, xx float64 }
 
 // hubRow2 adds the shares of the hub's u and x.
@@ -81,8 +81,8 @@ func (f *fold2) foldSpan(l *Ladder, first, last int, amps, cond []float64, c car
 	return carry2{a, b, e, j, k}
 }
 
-// reciprocal is ohms of siemens, 0 for a pixel that is cut off: it then takes
-// and hands on nothing, where an infinity would spoil its neighbours.
+// reciprocal turns siemens into ohms, with 0 for a pixel that is cut off: it
+// then passes nothing on, while an infinity would make its neighbours invalid.
 func reciprocal(g float64) float64 {
 	if g == 0 {
 		return 0 // joined to nothing
@@ -90,9 +90,9 @@ func reciprocal(g float64) float64 {
 	return 1 / g
 }
 
-// foldLoop folds a closed span. Each pixel has edges to the hub as well:
-// p from u to the hub's u, q from u to its x, r from x to its u, s from x to
-// its x. What the hub gathers is added when its own turn comes.
+// foldLoop folds a closed span. Each pixel has edges to the hub as well: p from
+// u to the hub's u, q from u to its x, r from x to its u, s from x to its x.
+// What the hub gathers is added when the hub itself is folded.
 func (f *fold2) foldLoop(l *Ladder, sp span, amps, cond []float64, c carry2) carry2 {
 	var hub carry2
 	p, q, r, s := sp.close.Plus, 0.0, 0.0, sp.close.Minus
@@ -127,8 +127,8 @@ func (f *fold2) foldLoop(l *Ladder, sp span, amps, cond []float64, c carry2) car
 	return f.foldSpan(l, sp.first, sp.first, amps, cond, c)
 }
 
-// backLoop comes back through a closed span: the hub, its first pixel, is known
-// first, and every other pixel takes its shares of the hub's u and x.
+// backLoop is the second pass through a closed span: the hub, its first pixel,
+// is known first, and every other pixel takes its shares of the hub's u and x.
 func (f *fold2) backLoop(sp span, u, x []float64, u1, x1 float64) (float64, float64) {
 	var hubU, hubX float64
 	for i := sp.first; i <= sp.last; i++ {

@@ -12,8 +12,8 @@ import (
 // practice, from memory).
 var BladeFuses = []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30}
 
-// FuseShare is how far a fuse is loaded for hours on end, so that
-// load / 0.8 <= fuse <= wire (common practice, 75 to 80 %).
+// FuseShare is the continuous load of a fuse as a share of its rating: load /
+// 0.8 <= fuse <= wire (common practice, 75 to 80 %).
 const FuseShare = 0.8
 
 // A Verdict is whether something is in order. The zero value says that it was
@@ -24,11 +24,11 @@ type Verdict int
 const (
 	NotChecked Verdict = iota
 	Good
-	Doubtful // well for one wire in free air, more than a cautious rule allows in a bundle or closed prop
+	Doubtful // good for one wire in free air, more than a cautious rule allows in a bundle or closed prop
 	Bad
 )
 
-// String says it in a word or two.
+// String is the verdict in a word or two.
 func (v Verdict) String() string {
 	return [...]string{"not checked", "good", "doubtful", "not good"}[v]
 }
@@ -40,7 +40,7 @@ func verdict(ok bool) Verdict {
 	return Bad
 }
 
-// A Blow says what a fuse does on a dead short at the end of its wire.
+// A Blow is what a fuse does on a dead short at the end of its wire.
 type Blow int
 
 // What a fuse can do, by the short's current over its rating.
@@ -52,14 +52,14 @@ const (
 	BlowFast                // about a second or less
 )
 
-// String says it in plain words.
+// String is the result in plain words.
 func (b Blow) String() string {
 	return [...]string{"has no fuse to open", "may never open the fuse", "may take minutes to open the fuse, or never", "opens the fuse within seconds", "opens the fuse in about a second or less"}[b]
 }
 
 // MostShare is what a switched-mode supply may still give on a short, over its
-// rating, before it holds its current back or switches itself off: makers'
-// sheets have that at 105 to 150 % (from memory).
+// rating, before it limits its current or switches itself off: makers' sheets
+// have that at 105 to 150 % (from memory).
 const MostShare = 1.5
 
 // A FuseCheck is one feed's supply, wire and fuse, and the one verdict on them.
@@ -77,9 +77,9 @@ type FuseCheck struct {
 	Fuse, Wire Verdict
 	// Both conductors of the wire, ohms.
 	LoopOhms float64
-	// A dead short at the wire's end, amps: what copper lets through and the
-	// supply is sure to give; the same with the most the supply may give before
-	// it holds back.
+	// A dead short at the wire's end, amps: the smaller of what the copper lets
+	// through and what the supply surely gives; the same with the most that the
+	// supply may give before it limits.
 	ShortAmps, MostAmps float64
 	// The supply, not the copper, limits ShortAmps.
 	BySupply bool
@@ -231,8 +231,9 @@ func (c FuseCheck) Sentences(name string) []string {
 	return out
 }
 
-// shortCure is what makes a short harmless: a fuse that the short passes twice
-// over, if the load leaves one, or wire that carries all there is.
+// shortCure is what makes a short harmless: a fuse rated at most half the
+// short's current, if the load allows one, or a wire for the most that the
+// supply gives.
 func (c FuseCheck) shortCure() string {
 	for _, size := range BladeFuses {
 		if size >= c.LeastFuse-1e-9 && c.ShortAmps >= 2*size {
@@ -266,9 +267,9 @@ func (c FuseCheck) sizeText() string {
 
 // A SupplyLoad is the whole draw against the box's rating.
 //
-// For hours on end 80 % of the plate is planned (common practice); NEC 210.20(A)
-// sizes protection at 125 % of a load of 3 h and more, the same ratio (from
-// memory).
+// A continuous load of 80 % of the plate is planned (common practice); NEC
+// 210.20(A) sizes protection at 125 % of a load of 3 h and more, the same ratio
+// (from memory).
 type SupplyLoad struct {
 	// Amps drawn, and amps on the plate.
 	Amps, Rated float64
@@ -292,6 +293,6 @@ func CheckSupply(s prop.Supply, amps float64) (SupplyLoad, error) {
 	return SupplyLoad{amps, s.Amps, share, limit, amps / limit, verdict(amps <= withRounding(limit))}, nil
 }
 
-// withRounding is a limit in amps that a sum of pixels which comes to just that
-// limit does not exceed: 20 times 40 mA is over 0.8 A by one bit.
+// withRounding raises a limit in amps for rounding, for a sum of pixels equal
+// to the limit: 20 times 40 mA is over 0.8 A by one bit.
 func withRounding(limit float64) float64 { return limit * (1 + 1e-9) }

@@ -12,12 +12,13 @@ import (
 // count as unexplained.
 const poorFit = 4 * meterVolts
 
-// outlierShare of the supply's volts is what a meter of 1 % is hardly ever off.
+// outlierShare of the supply's volts is an error that a 1 % meter hardly ever
+// has.
 const outlierShare = 0.03
 
-// tooHigh says which readings are above what the supply gives, in one sentence
-// before the rest. One that is far out bends the whole fit, so where nothing
-// explains the readings the highest is left out for a second look.
+// tooHigh names the readings above the supply's voltage, in a sentence before
+// the rest. A far outlier distorts the whole fit, so where nothing explains the
+// readings they are fitted again without the highest.
 func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 	i, plan := highest(f.readings), f.base.Volts
 	high := f.readings[i]

@@ -13,7 +13,7 @@ import (
 // 3.6 A by its nominal figures, already passes it.
 const plugAmps = 3.0
 
-// A JointReport is what passes the joint before a run, constant current.
+// A JointReport is the load of the joint before a run, with constant current.
 type JointReport struct {
 	Run  int     // the joint is between this run and the one before
 	Amps float64 // in the conductor that carries more, whichever way it flows
@@ -40,7 +40,7 @@ func (r *Report) joints(p *prop.Prop, n *Network) {
 	}
 }
 
-// sayJoints speaks of the joint that carries most, and counts the others.
+// sayJoints reports the joint that carries most, and counts the others.
 func (r *Report) sayJoints(p *prop.Prop) {
 	over := 0
 	worst := JointReport{}

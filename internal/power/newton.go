@@ -8,18 +8,19 @@ import (
 // maxRounds is far above what is ever needed: about ten rounds do.
 const maxRounds = 200
 
-// settled is the step, as a share of the supply's voltage, after which Newton
-// is done: the error left is about its square.
+// settled is the step, as a share of the supply's voltage, at which Newton's
+// method ends: the remaining error is about its square.
 const settled = 1e-7
 
 // Sagging solves the ladder with pixels that draw less as their voltage falls.
 // draws has one figure a pixel; dst is used again when it is not nil.
 //
-// The currents and voltages sought are where one convex function is least (the
-// content of the copper plus that of the pixels, whose current only ever rises
-// with voltage), so Newton's rounds with a step cut short where the function
-// would rise again always get there. The content of a two-pole is ∫ I dV, for
-// copper g·V²/2 (Millar 1951, from memory). A round costs one fold of the ladder.
+// The currents and voltages sought are at the minimum of one convex function
+// (the content of the copper plus that of the pixels, whose current only ever
+// rises with voltage), so Newton's method, with a step shortened where the
+// function would rise again, always converges. The content of a two-pole is ∫ I
+// dV, for copper g·V²/2 (Millar 1951, from memory). A round costs one fold of
+// the ladder.
 func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error) {
 	n := len(l.dead)
 	dst = dst.resize(n, len(l.net.Taps))
@@ -46,8 +47,8 @@ func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error
 	return nil, fmt.Errorf("the voltages of the ladder did not settle in %d rounds: look for a resistance or a current far out of range", maxRounds)
 }
 
-// newton is the working space of Sagging. Names without a 1 are where it
-// stands, those with a 1 where the round leads.
+// newton is the working space of Sagging. Names without a 1 are the current
+// point, those with a 1 the end of the round.
 type newton struct {
 	law          Curve
 	u, u1, x, x1 []float64 // both rails, as fold2 has them; x is unused when they are alike
@@ -104,9 +105,9 @@ func (w *newton) solve(l *Ladder) {
 	}
 }
 
-// look works out the pixels where the round leads: how far the furthest moved,
-// the function's slope along the step at its end, and the step's heat in the
-// pixels' conductances.
+// look works out the pixels at the end of the round: how far the furthest
+// moved, the function's slope along the step at its end, and the step's heat in
+// the pixels' conductances.
 func (w *newton) look(l *Ladder, draws []Draw) (worst, end, heat float64) {
 	for i, d := range draws {
 		if !w.nobody && l.dead[i] {

@@ -15,10 +15,10 @@ type noiseShare struct{ volts, share float64 }
 
 // noises weighs the noises by what the readings themselves show: at each place
 // the misses of the best fit, less a straight line over the level. A resistance
-// anywhere, planned or not, bends the misses along such a line, so what is left
-// is the meter's. Places with fewer than three levels say nothing. With f degrees of
-// freedom a noise of t has the likelihood t^-f · exp(-sum/(2t²)); noises of 2 %
-// and less are left out, each costs a fit of every case.
+// anywhere, planned or not, bends the misses along such a line, so the rest is
+// the meter's noise. Places with fewer than three levels are not used. With f
+// degrees of freedom a noise of t has the likelihood t^-f · exp(-sum/(2t²));
+// noises of 2 % and less are left out, each costs a fit of every case.
 func (f *fitter) noises(best caseFit) []noiseShare {
 	sum, free := f.scatter(best)
 	logs, most := make([]float64, len(noiseSteps)), math.Inf(-1)

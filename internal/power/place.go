@@ -13,24 +13,24 @@ type Placement struct {
 	Pixels []int
 	// The least voltage with them, volts, constant current.
 	Lowest float64
-	// Some number of feeds does it; fewer were shown not to do, otherwise time
-	// ran out.
+	// Possible: some number of feeds is enough. Proven: fewer were shown not to
+	// be enough; otherwise the work limit was reached.
 	Possible, Proven bool
 }
 
 // PlaceFeeds finds the fewest extra feeds, all on the same wire (ohms of each
 // conductor), that keep every pixel at minVolts or more when it draws amps.
 //
-// It rests on one fact: another feed, or another wire, lowers no voltage
-// anywhere while none lies above the supply: currents of resistors have one
-// sign, the inverse of their matrix has no entry below 0. So a set that does not
-// hold is proof against each of its subsets. From that come windows: however
-// the others lie, the first extra feed is no further along than where
-// everything after it could just be saved by feeds everywhere beyond, and so
-// on for the second, and the same from the other end. Within the windows the
-// search tries good guesses, then every placement, cutting off each start that
-// even feeds everywhere beyond it could not save. work bounds the pixels
-// visited, so that a screen stays quick; Proven reports whether it was enough.
+// It relies on one fact: another feed, or another wire, lowers no voltage
+// anywhere while none is above the supply: currents of resistors have one sign,
+// the inverse of their matrix has no entry below 0. So a set that does not hold
+// is proof against each of its subsets. From that come windows: however the
+// others lie, the first extra feed is no further along than where everything
+// after it could just be saved by feeds everywhere beyond, and so on for the
+// second, and the same from the other end. Within the windows the search tries
+// good guesses, then every placement, cutting off each start that even feeds
+// everywhere beyond it could not save. work bounds the pixels visited, so that
+// a screen stays quick; Proven reports whether it was enough.
 //
 // Among as many feeds it takes places that leave the most voltage, except that
 // a place moves to the nearest of the handy ones (such as joints, where there
@@ -59,7 +59,8 @@ type search struct {
 	// Amps of each pixel, whatever its voltage, and the least volts it is to have.
 	amps     []float64
 	minVolts float64
-	// Volts at which to stop improving: minVolts, until the number is known.
+	// Voltage at which to stop improving: minVolts, until the number of feeds
+	// is known.
 	goal  float64
 	handy []int // places that are easy to solder at
 	wire  Rails // of a new feed, siemens
@@ -171,7 +172,7 @@ func (s *search) holdsAt(at []int) bool {
 	return s.holds()
 }
 
-// found betters the places, their number being settled.
+// found improves the places once their number is known.
 func (s *search) found(at []int, proven bool) Placement {
 	s.goal, s.left = math.Inf(1), min(200*s.n, placeWork)
 	at = s.snap(s.polish(s.balance(at, 20)))

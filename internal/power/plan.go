@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Report is all that the power plan of a prop has to tell, for screens,
-// tables and the bench sheet. It is never changed once made.
+// A Report is the power plan of a prop, for screens, tables and the bench
+// sheet. It is never changed once made.
 type Report struct {
 	Pixels int
 	Lights int             // those that give light: pixels of empty parts do not
@@ -119,7 +119,8 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 	return r, nil
 }
 
-// whole fills in what is asked of the full level, whatever this level is.
+// whole fills in the results for full level, which do not depend on the
+// report's level.
 func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
 	if like != nil {
 		r.HoldsDark, r.HoldLevel, r.HoldSagging = like.HoldsDark, like.HoldLevel, like.HoldSagging
@@ -188,9 +189,9 @@ func ampsOf(draws []Draw) []float64 {
 	return amps
 }
 
-// currents are the whole draw: every pixel idles, and those that give light add
-// their channels. The supply's level is where idle and level times the rest come
-// to its limit.
+// currents works out the total current: every pixel idles, and those that give
+// light add their channels. SupplyLevel is the level at which idle plus level
+// times the rest equals the supply's limit.
 func (r *Report) currents(p *prop.Prop) error {
 	lights := float64(r.Lights)
 	r.PixelAmps = DrawOf(p.Chip, r.Colour, r.Level).Amps()

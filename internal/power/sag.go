@@ -2,17 +2,17 @@ package power
 
 import "example.org/ringout/internal/prop"
 
-// A Law tells how the current of a pixel falls with its voltage: each share of
-// its Draw is whole from Full volts up, nothing at Off and below, and goes
-// smoothly (3x² - 2x³) from the one to the other between. A pixel therefore
-// never draws more than with constant current, and its current never falls
-// while its voltage rises, on which the solver relies.
+// A Law is how the current of a pixel falls with its voltage: each part of its
+// Draw is complete from Full volts up, zero at Off and below, and changes
+// smoothly (3x² - 2x³) in between. A pixel therefore never draws more than with
+// constant current, and its current never falls while its voltage rises, on
+// which the solver relies.
 //
 // The figures are for a 5 V pixel and were fitted: red LEDs need 2.0 to 2.2 V
 // and green and blue 3.0 to 3.4 V at full current (WS2812B datasheet), so they
-// are dark somewhat below; above, the chip's driver wants headroom. Where the
-// current is whole again was set so that the published bench measurement of 5 m
-// of strip, 2.5 V at the far end and 3.7 A in all, comes out within a tenth
+// are dark somewhat below; above that, the chip's driver needs headroom. Where
+// the current is whole again was set so that the published bench measurement of
+// 5 m of strip, 2.5 V at the far end and 3.7 A in all, comes out within a tenth
 // with the 12 mA a channel of the later WS2812B, the kind whose white was
 // measured at 33 mA. Other strip differs: take the constant-current figures for
 // anything that must hold.
@@ -56,8 +56,8 @@ func between(v, off, full float64) (share, slope float64) {
 	return ramp{off, 1 / (full - off)}.at(v)
 }
 
-// A Curve is a law made ready for many pixels: divisions are done once, since a
-// ladder of 10,000 pixels asks for them some ten times each.
+// A Curve is a law with its divisions done in advance, since a ladder of 10,000
+// pixels uses each some ten times.
 type Curve struct {
 	idle, red, rest ramp
 	whole           float64 // from here up every share is whole
@@ -66,7 +66,7 @@ type Curve struct {
 // A ramp goes from 0 at off to 1 where (volts - off) * perVolt is 1.
 type ramp struct{ off, perVolt float64 }
 
-// Curve is the law made ready.
+// Curve returns the law as a Curve.
 func (l Law) Curve() Curve {
 	return Curve{
 		ramp{l.IdleOff, 1 / (l.IdleFull - l.IdleOff)},

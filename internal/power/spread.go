@@ -6,7 +6,8 @@ import (
 	"sort"
 )
 
-// insert adds a place at the lowest pixel, or at the free one next to it.
+// insert adds a place at the pixel with the lowest voltage, or at a free one
+// next to it.
 func (s *search) insert(at []int) []int {
 	s.only(at)
 	s.lowest()

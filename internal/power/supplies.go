@@ -18,7 +18,7 @@ type SupplyPart struct {
 	Feeds       []FeedReport // those of the file and those to add
 }
 
-// mostSupplies ends the search: a prop that needs more is to be split.
+// mostSupplies ends the search: a prop that needs more must be split.
 const mostSupplies = 64
 
 // supplies shares the prop at full level among as few supplies of the file's

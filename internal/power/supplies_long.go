@@ -11,9 +11,9 @@ import (
 // suppliesInOrder shares a long prop without a search: the feeds that the whole
 // prop needs at full level are taken in the order of the wiring, as many to a
 // supply as it carries, and plus is cut where next to no current flows in it,
-// which moves no voltage much. Six solutions of the network are all its work.
-// The number is the least for these feeds in this order; with feeds elsewhere
-// fewer may do. nil when a feed alone is too much or a voltage then falls short.
+// which moves no voltage much. It takes six solutions of the network. The
+// number is the least for these feeds in this order; with feeds elsewhere fewer
+// may do. nil when a feed alone is too much or a voltage then falls short.
 func (r *Report) suppliesInOrder(p *prop.Prop, n *Network, full, sums []float64) ([]SupplyPart, error) {
 	feeds, _, err := r.solveExtra(p, n, r.Extra.Pixels, full)
 	if err != nil {
