@@ -125,6 +125,24 @@ func TestBlocksFillPages(t *testing.T) {
 	})
 }
 
+// A page of 60 lines is followed by another only when it has no room for a title of three
+// lines and a short text.
+func TestNoPageOfBlocksIsLeftHalfEmpty(t *testing.T) {
+	for n := 1; n <= 200; n++ {
+		pages := blocksInPages([]block{{"title", strings.Split(strings.Repeat("x ", n-1)+"x", " ")}})
+		texts := 0
+		for i, page := range pages {
+			require.Len(t, page, 1)
+			require.Equal(t, "title", page[0].Title, "every page has the title")
+			k := len(page[0].Texts)
+			require.LessOrEqual(t, 3+k, 60)
+			require.True(t, i == len(pages)-1 || 3+k+3+1 > 60, "page %d of %d has %d texts", i+1, len(pages), k)
+			texts += k
+		}
+		require.Equal(t, n, texts)
+	}
+}
+
 // crowdedBack is a prop of few runs of which there is much to say.
 func crowdedBack(t *testing.T) Page {
 	p := prop.Porthole()
