@@ -73,28 +73,54 @@ func (l legend) lines(m scene, width, rows int) (out []string) {
 	}
 	parts := strings.Split(text, "  ")
 	needed := len(parts)
-	for i, part := range append(parts, l.unsaid(l.sheet.lit(m))...) {
+	signs := l.unsaid(l.sheet.lit(m))
+	if l.brief && rows == 1 {
+		signs = l.briefSigns(signs, width-style.Width(text))
+	}
+	for i, part := range append(parts, signs...) {
 		last, before := len(out)-1, strings.Join(out, "")
-		short := part
-		if l.brief {
-			short = strings.Replace(part, " data in", " in", 1)
-		}
 		switch {
 		case last >= 0 && out[last] != "" && style.Width(out[last]+"  "+part) <= width:
 			out[last] += "  " + part
 		case last < 0 || len(out) < rows:
 			out = append(out, part)
-		case style.Width(out[last]+"  "+short) <= width || i < needed:
-			out[last] += "  " + short
+		case i < needed:
+			out[last] += "  " + part
 		}
 		if l.said != nil && strings.Join(out, "") != before {
-			l.said[part] = true
+			l.said[inFull(part)] = true
 		}
 	}
 	for i := range out {
 		out[i] = m.keyLine(strings.TrimLeft(out[i], " "), l.sheet.lit(m))
 	}
 	return out
+}
+
+// briefSigns are signs in fewer words where a width has not all of them. Where it has not
+// even these, where data enters comes first, unless a drawing beside has named it.
+func (l legend) briefSigns(signs []string, width int) []string {
+	wide := func() bool { return style.Width("  "+strings.Join(signs, "  ")) > width }
+	at := slices.IndexFunc(signs, func(s string) bool { return strings.HasSuffix(s, dataIn) })
+	if at < 0 || !wide() {
+		return signs
+	}
+	said, way := l.said[signs[at]], strings.TrimSuffix(signs[at], dataIn)+" in"
+	signs[at] = way
+	if wide() && !said {
+		signs = slices.Insert(slices.Delete(signs, at, at+1), 0, way)
+	}
+	return signs
+}
+
+const dataIn = " data in" // the end of the words of the sign where data enters
+
+// inFull is a sign in all of its words.
+func inFull(sign string) string {
+	if way, brief := strings.CutSuffix(sign, " in"); brief && !strings.HasSuffix(sign, dataIn) {
+		return way + dataIn
+	}
+	return sign
 }
 
 // line is the legend in one row.
