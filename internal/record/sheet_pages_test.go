@@ -327,3 +327,21 @@ func TestWhatToMindMayBeOnTheFront(t *testing.T) {
 	require.NotEmpty(t, without.Rest)
 	assert.Equal(t, "Mind at full level", without.Rest[0][0].Title)
 }
+
+// However many warnings at full level there are, the sheet has each of them, and no
+// heading without one.
+func TestEveryWarningIsOnTheSheet(t *testing.T) {
+	for _, pg := range []Page{page(t, prop.Pennant()), page(t, prop.Porthole())} {
+		all := pg.Power.Findings
+		for n := range len(all) + 1 {
+			pg.Power.Findings = all[:n]
+			var out strings.Builder
+			require.NoError(t, WriteHTML(&out, A4, pg))
+			text := html.UnescapeString(out.String())
+			assert.Equal(t, n > 0, strings.Contains(text, "Mind at full level"), "%s, %d warnings", pg.Prop.Name, n)
+			for _, f := range all[:n] {
+				assert.Contains(t, text, f)
+			}
+		}
+	}
+}
