@@ -185,29 +185,38 @@ func (c *Canvas) LetterSigns() (out []string) {
 	if c.depth != style.Letters {
 		return nil
 	}
-	dark, outside, small, shared := false, false, false, false
-	capital := [8]bool{}
+	var seen lightSigns
 	for i := range c.rows {
 		for j := range c.rows[i].spots {
-			s := &c.rows[i].spots[j]
-			lit, out := !s.now[0].Dark(), c.outsideOf(s)
-			outside = outside || out
-			dark = dark || !lit && !out
-			small = small || lit && dimLetter(s.now[0], c.level)
-			capital[hue(mix(s.now[0]))] = capital[hue(mix(s.now[0]))] || lit && !c.asks(s)
-			shared = shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
+			seen.add(c, &c.rows[i].spots[j])
 		}
 	}
-	out = lettersNamed(capital)
+	out = lettersNamed(seen.capital)
 	for _, sign := range []struct {
 		drawn bool
 		text  string
-	}{{outside, OutsideSign + " outside"}, {dark, DarkSign + " dark"}, {small, "small letters dim"}, {shared, "some signs 2 pixels"}} {
+	}{{seen.outside, OutsideSign + " outside"}, {seen.dark, DarkSign + " dark"}, {seen.small, "small letters dim"}, {seen.shared, "some signs 2 pixels"}} {
 		if sign.drawn {
 			out = append(out, sign.text)
 		}
 	}
 	return out
+}
+
+// lightSigns are the signs of light that a drawing has.
+type lightSigns struct {
+	dark, outside, small, shared bool
+	capital                      [8]bool // by hue
+}
+
+func (l *lightSigns) add(c *Canvas, s *spot) {
+	lit, out := !s.now[0].Dark(), c.outsideOf(s)
+	l.outside = l.outside || out
+	l.dark = l.dark || !lit && !out
+	l.small = l.small || lit && dimLetter(s.now[0], c.level)
+	h := hue(mix(s.now[0]))
+	l.capital[h] = l.capital[h] || lit && !c.asks(s)
+	l.shared = l.shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
 }
 
 // lettersNamed say what letters stand for: up to two by name, more in general.

@@ -1,0 +1,123 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+
+	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/style"
+)
+
+// text is what was read and its result, with an empty row between its parts where all of
+// it has room in height.
+func (p mapPage) text(m Model, width, height int) []string {
+	blocks := p.blocks(m, width)
+	if p.inText(m) {
+		head := style.Wrap(p.headline(), width)
+		for i, l := range head {
+			head[i] = p.headlineLook(m).Render(l)
+		}
+		blocks = append([][]string{head}, blocks...)
+	}
+	all := slices.Concat(blocks...)
+	if len(all)+len(blocks)-1 > height {
+		return all
+	}
+	var out []string
+	for i, b := range blocks {
+		if i > 0 {
+			out = append(out, "")
+		}
+		out = append(out, b...)
+	}
+	return out
+}
+
+// inText reports whether the headline is part of the text: on a low page the large words
+// stand in its place.
+func (p mapPage) inText(m Model) bool {
+	return m.size.Height < lowPage && letterRows(m.size.Height) > 0
+}
+
+// blocks are the parts of the text.
+func (p mapPage) blocks(m Model, width int) [][]string {
+	t := &blockText{width: width}
+	if p.weighed.Result.Unlit {
+		t.add(plain, p.weighed.UnlitDoubt())
+		t.end()
+	}
+	if len(p.weighed.Findings) > 0 {
+		p.cause(t, m)
+	}
+	t.add(m.style.Warn.Render, p.weighed.Against...)
+	t.add(m.style.Warn.Render, p.weighed.Sags()...)
+	t.add(plain, p.weighed.Beside(), p.weighed.Earlier, p.weighed.LeftReasons())
+	t.end()
+	t.add(m.style.Quiet.Render, "As the camera read it:")
+	for _, b := range p.weighed.Built {
+		t.add(plain, p.weighed.Scene.Text(b))
+	}
+	t.end()
+	if !p.weighed.Result.Unlit {
+		p.strength(t, m)
+	}
+	return t.blocks
+}
+
+// cause is the likeliest finding, and how sure it is.
+func (p mapPage) cause(t *blockText, m Model) {
+	f := p.weighed.Findings[0]
+	t.add(m.style.Strong.Render, f.Title)
+	sure := "How sure: " + f.Certainty()
+	switch n := len(f.Causes) - 1; {
+	case n == 1:
+		sure += ", that it is this or another cause that looks the same: see the findings"
+	case n > 1:
+		sure += fmt.Sprintf(", that it is this or one of %d other causes that look the same: see the findings", n)
+	}
+	t.add(plain, sure+".")
+	t.end()
+}
+
+// strength is the light along each run as bars, as long as the runs are to one another.
+func (p mapPage) strength(t *blockText, m Model) {
+	t.add(m.style.Quiet.Render, "Light along each run. 1 is the middle value of all pixels. A dot was not read.")
+	longest := 1
+	for _, a := range p.weighed.Along {
+		longest = max(longest, len(a.Read))
+	}
+	for _, a := range p.weighed.Along {
+		read, planned := a.Text(max(1, min(t.width-28, 40, longest)*len(a.Read)/longest))
+		t.block = append(t.block, style.Clean(a.Run), "  "+read, "  "+m.style.Quiet.Render(planned))
+	}
+	measures := p.weighed.Result.Measures
+	t.add(m.style.Quiet.Render, fmt.Sprintf("%.0f camera pixels between neighbours, light %.0f times the noise, level %s.", measures.Spacing, measures.Signal, words.WholePercent(p.proof.Level)))
+	t.end()
+}
+
+// A blockText is a text of several parts, each of wrapped lines.
+type blockText struct {
+	width  int
+	block  []string // the part that is being written
+	blocks [][]string
+}
+
+// add wraps texts into the part that is being written; an empty one adds nothing.
+func (t *blockText) add(render func(...string) string, texts ...string) {
+	for _, text := range texts {
+		if text == "" {
+			continue
+		}
+		for _, l := range style.Wrap(style.Clean(text), t.width) {
+			t.block = append(t.block, render(l))
+		}
+	}
+}
+
+// end ends a part; an empty one is none.
+func (t *blockText) end() {
+	if len(t.block) > 0 {
+		t.blocks = append(t.blocks, t.block)
+	}
+	t.block = nil
+}
