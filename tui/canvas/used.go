@@ -37,6 +37,9 @@ func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	return out
 }
 
+// SharedSigns is what a legend says of a drawing with fewer signs than there are pixels.
+const SharedSigns = "some signs 2 pixels"
+
 // SharesSigns reports whether two pixels of a drawing as it lies have one cell, so that
 // Signs has fewer signs than there are pixels.
 func (c *Canvas) SharesSigns() bool {

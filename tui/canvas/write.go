@@ -195,7 +195,7 @@ func (c *Canvas) LetterSigns() (out []string) {
 	for _, sign := range []struct {
 		drawn bool
 		text  string
-	}{{seen.outside, OutsideSign + " outside"}, {seen.dark, DarkSign + " dark"}, {seen.small, "small letters dim"}, {seen.shared, "some signs 2 pixels"}} {
+	}{{seen.outside, OutsideSign + " outside"}, {seen.dark, DarkSign + " dark"}, {seen.small, "small letters dim"}, {seen.shared, SharedSigns}} {
 		if sign.drawn {
 			out = append(out, sign.text)
 		}

@@ -166,11 +166,11 @@ func (s proofState) caption(m Model, width int) string {
 		names, brief = append(names, ". to @ light"), append(brief, ".-@ light")
 	}
 	room := width - wide - 2*edge
-	line := firstFitting(room, "The camera's picture: "+strings.Join(names, ", "), "Camera: "+strings.Join(names, ", "), "Camera: "+strings.Join(brief, ", "))
+	line := style.FirstFit(room, "The camera's picture: "+strings.Join(names, ", "), "Camera: "+strings.Join(names, ", "), "Camera: "+strings.Join(brief, ", "))
 	line = strings.Repeat(" ", edge) + line
 	if wide > 0 {
 		pixel := s.proof.Next() + 1
-		plan := firstFitting(wide-2*edge, fmt.Sprintf("As planned: ? pixel %d, ○ the others", pixel), fmt.Sprintf("Planned: ? pixel %d, ○ others", pixel))
+		plan := style.FirstFit(wide-2*edge, fmt.Sprintf("As planned: ? pixel %d, ○ the others", pixel), fmt.Sprintf("Planned: ? pixel %d, ○ others", pixel))
 		line = style.Cell(line, width-wide+edge) + plan
 	}
 	return quietAround(m.style, style.Cell(line, width-edge))
@@ -183,16 +183,6 @@ func quietAround(st style.Styles, line string) string {
 		return st.Quiet.Render(before) + sign + st.Quiet.Render(after)
 	}
 	return st.Quiet.Render(line)
-}
-
-// firstFitting is the first of texts that has room in a width, or else the last.
-func firstFitting(width int, texts ...string) string {
-	for _, t := range texts {
-		if style.Width(t) <= width {
-			return t
-		}
-	}
-	return texts[len(texts)-1]
 }
 
 // planWide is how many columns the plan takes beside the picture while places

@@ -136,12 +136,7 @@ func (m Model) doesName(width int) string {
 	if m.look.Serial > 0 && !m.look.Driven {
 		names = []string{"Simulated prop, not driven", "Simulated, not driven", "Not driven"}
 	}
-	for _, n := range names {
-		if style.Width(n) <= width {
-			return n
-		}
-	}
-	return ""
+	return style.FirstFit(width, append(names, "")...)
 }
 
 // used are the lines of the drawings that are shown: the first, and the one after the last.

@@ -77,7 +77,7 @@ func (m Model) legend(pl *plan.Plan, width int, c *canvas.Canvas) string {
 	drawn := ranks(pl)
 	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", c.Legend())
 	if c.SharesSigns() {
-		parts = append(parts, "some signs 2 pixels")
+		parts = append(parts, canvas.SharedSigns)
 	}
 	line := " " + strings.Join(parts, "  ")
 	if style.Width(line) > width-1 {

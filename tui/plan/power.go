@@ -85,15 +85,10 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 
 // chartCaption says what the other signs of the chart are.
 func chartCaption(width int) string {
-	for _, says := range []string{
+	return style.FirstFit(width,
 		"bars: cautiously  • as real strip sags  ─ chip's lowest  F feed",
 		"• as strip sags  ─ lowest  F feed",
-	} {
-		if style.Width(says) <= width {
-			return says
-		}
-	}
-	return "F feed"
+		"F feed")
 }
 
 // lettered puts the letter of each column into the cells of a row that are free.

@@ -152,12 +152,8 @@ func (m Model) tabs(width int) string {
 		}
 	}
 	all, close := strings.Join(parts, " "), strings.Join(parts, "")
-	for _, line := range []string{all, strings.Replace(close, m.style.Accent.Render("▸"+m.pageNow().name()), " "+m.style.Accent.Render("▸"+m.pageNow().name()), 1)} {
-		if style.Width(line) <= width {
-			return style.Cell(line, width)
-		}
-	}
-	return style.Cell(close, width)
+	now := m.style.Accent.Render("▸" + m.pageNow().name())
+	return style.Cell(style.FirstFit(width, all, strings.Replace(close, now, " "+now, 1), close), width)
 }
 
 // pageBody is the page shown, scrolled, in exactly its rows.

@@ -109,12 +109,7 @@ func caption(p *prop.Prop, numbered bool, way string, width int) string {
 	if numbered {
 		texts = append([]string{count + "  " + way + "  " + begins(p), way + "  " + begins(p)}, texts...)
 	}
-	for _, t := range texts {
-		if style.Width(t) <= width {
-			return strings.TrimRight(t, " ")
-		}
-	}
-	return ""
+	return strings.TrimRight(style.FirstFit(width, append(texts, "")...), " ")
 }
 
 // begins names the numbers of runs.

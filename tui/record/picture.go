@@ -41,7 +41,7 @@ func (m Model) picture(width, height int) []string {
 		caption := m.style.Warn.Render("●") + " " + marked
 		parts := []string{"• others", c.Legend()}
 		if c.SharesSigns() {
-			parts = append(parts, "some signs 2 pixels")
+			parts = append(parts, canvas.SharedSigns)
 		}
 		for _, l := range parts {
 			if l != "" && style.Width(caption+"  "+l) <= width {

@@ -117,6 +117,17 @@ func FitLines(text string, width, height int) []string {
 	return out
 }
 
+// FirstFit is the first of texts, in ever fewer words, that has room in a width; the last
+// one where none has.
+func FirstFit(width int, texts ...string) string {
+	for _, t := range texts[:len(texts)-1] {
+		if Width(t) <= width {
+			return t
+		}
+	}
+	return texts[len(texts)-1]
+}
+
 // Inset puts one empty cell before and one after every line: pages that keep one
 // free for a sign of theirs then have the left edge of all others.
 func Inset(text string) string {

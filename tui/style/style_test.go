@@ -121,3 +121,11 @@ func TestNoWordStandsAlone(t *testing.T) {
 		assert.Equal(t, row.want, Wrap(row.text, row.width), "%q in %d", row.text, row.width)
 	}
 }
+
+func TestFirstFit(t *testing.T) {
+	texts := []string{"─ é 灯 words", "words", ""}
+	for width, want := range map[int]string{11: texts[1], 12: texts[0], 5: texts[1], 4: ""} {
+		assert.Equal(t, want, FirstFit(width, texts...), "%d cells", width)
+	}
+	assert.Equal(t, "words", FirstFit(2, texts[:2]...), "the last one, though it has no room")
+}

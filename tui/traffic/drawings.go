@@ -79,7 +79,7 @@ func (m Model) titled(text string, c *canvas.Canvas, width int) string {
 	scale := c.Scale()
 	shared := ""
 	if m.style.Depth == style.Letters && c.Crowded() > 0 { // else a pixel has half a cell
-		shared = "  some signs 2 pixels"
+		shared = "  " + canvas.SharedSigns
 	}
 	for _, t := range []string{text + scale + "  " + c.Legend() + shared, text + scale + "  " + c.Legend(), text + scale, strings.TrimPrefix(scale, ", ")} {
 		if t = strings.TrimRight(t, " "); style.Width(t) <= width {
