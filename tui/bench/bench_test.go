@@ -352,14 +352,25 @@ func TestAPageByItsLetterFromTheFirstPage(t *testing.T) {
 	assert.Equal(t, 1, seen)
 }
 
-// A text that is typed may have a question mark in it; f1 lists the keys then.
+// A text that is typed may have a question mark in it; f1 lists the keys then. A form
+// takes none, and ? lists them there.
 func TestTheKeyOfKeysWhileTyping(t *testing.T) {
 	m, got, _ := setup(Options{Start: "Two", Seen: true})
 	m = feed(m, enter)
 	*got = nil
-	asked := feed(m, letter("?"))
-	assert.False(t, asked.help)
+	f1 := tea.KeyMsg{Type: tea.KeyF1}
+	assert.True(t, feed(m, letter("?")).help)
+	assert.True(t, feed(m, f1).help)
+	assert.Empty(t, *got)
+	m.screens[1] = prose{m.screens[1].(stub)}
+	assert.False(t, feed(m, letter("?")).help)
 	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got)
-	assert.True(t, feed(m, tea.KeyMsg{Type: tea.KeyF1}).help)
+	m.screens[1] = prose{stub{"Two", true, got}}
+	assert.True(t, feed(m, f1).help)
 	assert.Equal(t, []string{"Two tea.KeyMsg"}, *got, "f1 is the bench's")
 }
+
+// prose is a stub whose text may ask something.
+type prose struct{ stub }
+
+func (prose) Prose() {}

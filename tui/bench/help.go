@@ -55,7 +55,10 @@ func (m Model) pageKeys() (own, bench []key.Binding) {
 	bench = flat(m.keys.FullHelp())
 	if s.Typing() { // letters are the text's
 		k := m.keys
-		bench = []key.Binding{k.Next, k.Prev, screen.Hint(k.Far, "ctrl+f", k.Far.Help().Desc), screen.Hint(k.Help, "f1", k.Help.Help().Desc), screen.Hint(k.Leave, "ctrl+c", k.Quit.Help().Desc)}
+		if _, ok := s.(screen.Prose); ok {
+			k.Help = screen.Hint(k.Help, "f1", k.Help.Help().Desc)
+		}
+		bench = []key.Binding{k.Next, k.Prev, screen.Hint(k.Far, "ctrl+f", k.Far.Help().Desc), k.Help, screen.Hint(k.Leave, "ctrl+c", k.Quit.Help().Desc)}
 	}
 	if m.wantsSetUp() && !s.Typing() {
 		bench = append([]key.Binding{toSetUp}, bench...)

@@ -148,10 +148,16 @@ func (m Model) typing() bool {
 	return !m.front && !m.help && !m.tooSmall() && m.screens[m.at].Typing()
 }
 
+// prose reports whether ? belongs to a text, as letters do.
+func (m Model) prose() bool {
+	_, ok := m.screens[m.at].(screen.Prose)
+	return ok && m.typing()
+}
+
 func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	typing := m.typing()
 	far := key.Matches(k, m.keys.Far) && (!typing || k.Type == tea.KeyCtrlF)
-	help := key.Matches(k, m.keys.Help) && (!typing || k.Type == tea.KeyF1)
+	help := key.Matches(k, m.keys.Help) && (!m.prose() || k.Type == tea.KeyF1)
 	switch {
 	case m.leaving:
 		return m, nil

@@ -102,6 +102,8 @@ func (m Model) foot() string {
 	if m.screens[m.at].Typing() {
 		quit.SetHelp("ctrl+c", quit.Help().Desc)
 		far.SetHelp("ctrl+f", far.Help().Desc)
+	}
+	if m.prose() {
 		help.SetHelp("f1", help.Help().Desc)
 	}
 	if m.width < 80 { // the page's own keys need the room

@@ -117,6 +117,9 @@ func (m Model) Name() string { return "Prop" }
 // Typing is true while a value or a file name is typed.
 func (m Model) Typing() bool { return m.editing || m.naming }
 
+// Prose says that a name may have a question mark in it.
+func (Model) Prose() {}
+
 func (m Model) changed() bool { return m.doc != nil && m.doc.Text() != m.saved }
 
 // fileName is what the file is called on the screen.

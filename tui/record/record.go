@@ -82,6 +82,9 @@ func (m Model) Name() string { return "Record" }
 // Typing reports whether letters belong to a line being typed.
 func (m Model) Typing() bool { return m.typing != nil }
 
+// Prose says that a note may ask something.
+func (Model) Prose() {}
+
 // entry is the one chosen.
 func (m Model) entry() (record.Entry, bool) {
 	if m.at < 0 || m.at >= len(m.history.Entries) {

@@ -58,6 +58,12 @@ type Follower interface {
 	Follow()
 }
 
+// A Prose screen has texts that may have a question mark in them: while one is typed, ?
+// belongs to it, and f1 lists the keys.
+type Prose interface {
+	Prose()
+}
+
 // A Keeper is a screen that may hold work which is not saved. The bench asks
 // once before q or Ctrl-C leaves it behind.
 type Keeper interface {
