@@ -58,43 +58,39 @@ func (p proofBase) shows(Model) show.Want {
 	return show.Want{Frames: proving.Frames(p.rig.Scene, p.lit.look, p.rig.prop)}
 }
 
-func (p proofBase) lift(Model) float64 { return p.lit.level }
-func (p proofBase) loses() bool        { return true }
+func (p proofBase) lift(Model) float64  { return p.lit.level }
+func (p proofBase) traits(Model) traits { return traits{loses: true} }
 
-// A rigMsg is from the commands of one rig.
-type rigMsg interface{ of() *rig }
+// A rigMsg is the result of a command of a proof, one of those below.
+type rigMsg struct {
+	rig    *rig
+	result any
+}
 
 // The results of the commands of a proof.
 type (
 	openedMsg struct {
-		*rig
 		camera proving.Camera
 		err    error
 	}
 	viewMsg struct {
-		*rig
 		view proving.View
 		err  error
 	}
 	sightMsg struct {
-		*rig
 		sight steps.Sight
 		err   error
 	}
 	stepMsg struct {
-		*rig
 		proof steps.Proof
 	}
 	lampMsg struct {
-		*rig
-		lamp
+		lamp lamp
 	}
 	storedMsg struct {
-		*rig
 		err error
 	}
 	provedMsg struct {
-		*rig
 		proof   steps.Proof
 		weighed *proofs.Proof
 		err     error
@@ -104,7 +100,7 @@ type (
 // openEye opens a camera in a command; before is what its pictures add to, nil for
 // nothing.
 func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) {
-	r := &rig{name: name, keep: keep, before: before, prop: m.bench.prop, events: make(chan tea.Msg)}
+	r := &rig{name: name, keep: keep, before: before, prop: m.bench.prop, events: make(chan rigMsg)}
 	if source, err := camera.Find(name); err == nil {
 		r.reads = source.Past()
 	}
@@ -117,25 +113,25 @@ func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) 
 	return m, func() tea.Msg {
 		if keep != "" {
 			if err := camera.MayKeep(keep); err != nil {
-				return openedMsg{rig: r, err: err}
+				return rigMsg{r, openedMsg{err: err}}
 			}
 		}
 		c, err := open(r.ctx, name, r.prop)
 		if r.ctx.Err() != nil && c.Eye != nil {
 			c.Close()
 		}
-		return openedMsg{r, c, err}
+		return rigMsg{r, openedMsg{c, err}}
 	}
 }
 
 // seen takes the result of a command of a proof.
 func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	p := m.page.byCamera()
-	if p == nil || msg.of() != p.sees().rig {
+	if p == nil || msg.rig != p.sees().rig {
 		return m, nil
 	}
 	s := p.sees()
-	switch msg := msg.(type) {
+	switch msg := msg.result.(type) {
 	case openedMsg:
 		s.rig.Camera = msg.camera
 		return m.opened(s, msg.err)
@@ -188,7 +184,7 @@ func (r *rig) first(level float64) lamp {
 func watch(r *rig, v proving.View) tea.Cmd {
 	return func() tea.Msg {
 		v, err := proving.Watch(r.ctx, r.Eye, v)
-		return viewMsg{r, v, err}
+		return rigMsg{r, viewMsg{v, err}}
 	}
 }
 
@@ -222,7 +218,7 @@ func spots(r *rig, v proving.View) tea.Cmd {
 		r.mu.Lock()
 		defer r.mu.Unlock()
 		sight, err := proving.Find(r.ctx, r.Eye, r.Scene, v)
-		return sightMsg{r, sight, err}
+		return rigMsg{r, sightMsg{sight, err}}
 	}
 }
 
@@ -263,31 +259,31 @@ func awaitEvent(r *rig) tea.Cmd {
 func (m Model) prove(s proofState) (Model, tea.Cmd) {
 	m = m.open(runPage{proofBase{proofState: s}})
 	r, p, desk := s.rig, s.proof, m.desk
-	say := func(msg tea.Msg) {
+	say := func(result any) {
 		select {
-		case r.events <- msg:
+		case r.events <- rigMsg{r, result}:
 		case <-r.ctx.Done():
 		}
 	}
-	job := &proving.Job{Eye: r.Eye, Report: func(p steps.Proof) { say(stepMsg{r, p}) },
+	job := &proving.Job{Eye: r.Eye, Report: func(p steps.Proof) { say(stepMsg{p}) },
 		Lamp: func(_ context.Context, look eyes.Look, level float64) error {
-			say(lampMsg{r, lamp{look, level}})
+			say(lampMsg{lamp{look, level}})
 			return r.ctx.Err()
 		}}
 	if r.keep != "" {
-		job.Keep = func(scene *eyes.Scene, take camera.Take) { say(storedMsg{r, camera.Keep(r.keep, scene, take)}) }
+		job.Keep = func(scene *eyes.Scene, take camera.Take) { say(storedMsg{camera.Keep(r.keep, scene, take)}) }
 	}
 	return m, tea.Batch(awaitEvent(r), func() tea.Msg {
 		r.mu.Lock()
 		defer r.mu.Unlock()
 		p, err := job.Prove(r.ctx, p)
-		out := provedMsg{rig: r, proof: p, err: err}
+		out := provedMsg{proof: p, err: err}
 		if err == nil && p.Step == steps.Map {
 			if out.weighed, out.err = proofs.Weigh(r.prop, p.Scened(), p.Result); out.err == nil {
 				desk.Earlier(out.weighed)
 			}
 		}
-		return out
+		return rigMsg{r, out}
 	})
 }
 

@@ -26,9 +26,7 @@ type mapPage struct {
 func (p mapPage) with(s proofState) page { p.proofState = s; return p }
 func (p mapPage) byCamera() proofPage    { return p }
 
-func (p mapPage) loses() bool { return false }
-
-func (mapPage) arrows(Model) bool { return false } // they scroll
+func (mapPage) traits(Model) traits { return traits{scrolls: true} }
 
 func (p mapPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	width, height := p.textRoom(m)

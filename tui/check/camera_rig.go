@@ -4,8 +4,6 @@ import (
 	"context"
 	"sync"
 
-	tea "github.com/charmbracelet/bubbletea"
-
 	"example.org/ringout/internal/eyes"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/proving"
@@ -23,7 +21,7 @@ type rig struct {
 	prop           *prop.Prop
 	ctx            context.Context
 	stop           context.CancelFunc
-	events         chan tea.Msg // of a proof that continues in a command
+	events         chan rigMsg // of a proof that continues in a command
 
 	mu sync.Mutex // pictures are kept for one purpose at a time
 }
@@ -52,7 +50,6 @@ func (m Model) Closing() (wait func()) {
 }
 
 // of is the rig that a message is from.
-func (r *rig) of() *rig { return r }
 
 // rigOf is the camera that a page holds open; nil for none.
 func rigOf(p page) *rig {

@@ -124,7 +124,7 @@ const firstSerial = 1 << 20
 func (m Model) Name() string { return "Check" }
 
 // Typing reports whether letters belong to a line being typed.
-func (m Model) Typing() bool { return m.page.typing() }
+func (m Model) Typing() bool { return m.page.traits(m).typing }
 
 // Unsaved names the record while a check-out is on no disk yet. A simulated
 // prop without a file has nothing to lose.

@@ -107,7 +107,7 @@ func (m Model) closeText(q query, text []string, width, rows int, large bool) (l
 // drawings, with the empty one before its answers: it has the most of these.
 // It is 0 where there is no question before this one.
 func (m Model) firstFoot(q query, width, height int) int {
-	if !m.page.asks() || len(m.st.asked) == 0 {
+	if !m.page.traits(m).asks || len(m.st.asked) == 0 {
 		return 0
 	}
 	a := m.st.asked[0]

@@ -32,7 +32,7 @@ type demo struct {
 // joined to the others, or the finished prop.
 func layBench(m Model) Model {
 	want := whole
-	if m.shown && !m.page.first() {
+	if m.shown && !m.page.traits(m).first {
 		want = m.of.part.Run()
 	}
 	if !m.bench.demo || m.opt.Lay == nil || m.bench.prop == nil || want == m.demo.onBench {

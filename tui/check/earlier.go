@@ -28,8 +28,9 @@ func seeEarlier(m Model, from page) Model {
 	return m
 }
 
+// A list of one line has nothing to go through.
+func (earlierPage) traits(m Model) traits           { return traits{scrolls: len(m.st.asked) < 2} }
 func (p earlierPage) shows(m Model) show.Want       { return probeLight(m) }
-func (earlierPage) arrows(m Model) bool             { return len(m.st.asked) > 1 } // a list of one line has none
 func (p earlierPage) leave(m Model) Model           { m.page = p.from; return m }
 func (p earlierPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
 

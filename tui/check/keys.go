@@ -131,7 +131,7 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 		k.Down.Keys()[0]:    {k.Up, k.PgUp, k.PgDown},
 		k.Farther.Keys()[0]: {k.Nearer}, k.Brighter.Keys()[0]: {k.Dimmer},
 	}
-	if !m.page.arrows(m) {
+	if m.page.traits(m).scrolls {
 		delete(with, k.Digit.Keys()[0])
 	}
 	add := func(b key.Binding) {
@@ -150,7 +150,7 @@ func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 			add(b)
 		}
 	}
-	if !m.page.first() {
+	if !m.page.traits(m).first {
 		add(k.Leave)
 	}
 	return out

@@ -211,6 +211,6 @@ func farAnswers(items []item) (out []string) {
 }
 
 // Waiting reports whether a question waits for its answer.
-func (m Model) Waiting() bool { return m.page.asks() && m.st.more && !m.work.busy }
+func (m Model) Waiting() bool { return m.page.traits(m).asks && m.st.more && !m.work.busy }
 
 func (p testPage) farView(m Model) screen.FarView { return p.query(m).farView() }

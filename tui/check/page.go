@@ -12,7 +12,7 @@ import (
 // A page is one of the screen's pages: a small value with its own keys, update
 // and view. What a key does to it is another value in Model.page.
 //
-// To add a page: 1. fulfil this in a file of its own (still, below, has what
+// To add a page: 1. fulfil this in a file of its own (basePage, below, has what
 // most pages do not need); 2. open it from the page that leads to it with
 // Model.open.
 type page interface {
@@ -36,21 +36,23 @@ type page interface {
 	help(m Model) []key.Binding
 	// farView is the one thing that the page has to show from afar.
 	farView(m Model) screen.FarView
-	// loses reports whether leaving the page would lose something.
-	loses() bool
-	// first is the start, which esc does not leave; typing, a page that all letters
-	// belong to; asks, one with a question of the check-out.
-	first() bool
-	typing() bool
-	asks() bool
+	// traits are what the keys and hints have to know of the page.
+	traits(m Model) traits
 	// voltmeter is what the demo's one reads at the place that the page asks about.
 	voltmeter(m Model) meter
 	// byCamera is the page as one of a proof by camera; nil for others.
 	byCamera() proofPage
 	// found takes the cameras of this machine, for the page that offers them.
 	found(m Model, cameras []camera.Camera) Model
-	// arrows reports whether ↑ and ↓ go through the lines that digits choose.
-	arrows(m Model) bool
+}
+
+// traits are what the keys and hints have to know of a page. Most have none.
+type traits struct {
+	first   bool // the start, which esc does not leave
+	typing  bool // all letters belong to a line that is typed
+	asks    bool // it has a question of the check-out
+	loses   bool // leaving it would lose something
+	scrolls bool // ↑ and ↓ do not go through the lines that digits choose
 }
 
 // basePage is what most pages do: nothing is lit, and esc and ← lead to the start.
@@ -63,11 +65,7 @@ func (basePage) shows(Model) show.Want                { return show.Want{} }
 func (basePage) pictures(Model) pictures              { return pictures{} }
 func (basePage) lift(Model) float64                   { return 0 }
 func (basePage) farView(Model) screen.FarView         { return screen.FarView{Texts: []string{"Check-out"}} }
-func (basePage) loses() bool                          { return false }
-func (basePage) first() bool                          { return false }
-func (basePage) typing() bool                         { return false }
-func (basePage) asks() bool                           { return false }
-func (basePage) arrows(Model) bool                    { return true }
+func (basePage) traits(Model) traits                  { return traits{} }
 func (basePage) voltmeter(Model) meter                { return meter{} }
 func (basePage) byCamera() proofPage                  { return nil }
 

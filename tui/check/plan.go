@@ -88,7 +88,7 @@ func planned(m Model, msg plannedMsg) Model {
 
 func (p planPage) leave(m Model) Model           { m.page = p.from; return m }
 func (p planPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
-func (p planPage) loses() bool                   { return true }
+func (p planPage) traits(Model) traits           { return traits{loses: true} }
 
 func (p planPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	if at, ok := p.scroll.moved(m, k, len(p.text(m, m.size.Width)), m.size.Height); ok {

@@ -18,7 +18,7 @@ type questionPage struct {
 
 func (questionPage) shows(m Model) show.Want { return probeLight(m) }
 
-func (questionPage) asks() bool { return true }
+func (questionPage) traits(Model) traits { return traits{asks: true} }
 
 func (questionPage) pictures(m Model) pictures {
 	return pictures{open: true, marks: m.st.probe.Look, expected: m.st.probe.Spec.Expected}

@@ -27,7 +27,7 @@ type startPage struct {
 	sure string // the line that was chosen once already, though it throws something away
 }
 
-func (startPage) first() bool { return true }
+func (startPage) traits(Model) traits { return traits{first: true} }
 
 // A line is one of the start page and what it does.
 type line struct {

@@ -107,8 +107,8 @@ func (p testPage) shows(Model) show.Want {
 
 func (p testPage) pictures(Model) pictures { return pictures{marks: p.now().Marks} }
 
-func (p testPage) lift(Model) float64 { return p.now().Level }
-func (p testPage) loses() bool        { return true }
+func (p testPage) lift(Model) float64  { return p.now().Level }
+func (p testPage) traits(Model) traits { return traits{loses: true} }
 
 func (p testPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	s := p.now()

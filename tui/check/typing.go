@@ -47,8 +47,7 @@ func (p typingPage) shows(m Model) show.Want       { return p.under.shows(m) }
 func (p typingPage) lift(m Model) float64          { return p.under.lift(m) }
 func (p typingPage) leave(m Model) Model           { m.page = p.under; return m }
 func (p typingPage) back(m Model) (Model, tea.Cmd) { return p.leave(m), nil }
-func (p typingPage) loses() bool                   { return true }
-func (typingPage) typing() bool                    { return true }
+func (typingPage) traits(Model) traits             { return traits{loses: true, typing: true} }
 
 // press takes every key: all belong to the line.
 func (p typingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {

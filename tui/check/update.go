@@ -217,7 +217,7 @@ func askedToCount(m Model, msg screen.GoMsg) (Model, tea.Cmd) {
 	switch {
 	case !msg.Count || m.bench.prop == nil:
 		return m, nil
-	case m.work.busy || m.page.loses():
+	case m.work.busy || m.page.traits(m).loses:
 		m.note = "Finish this first: the roll call begins from the start of this page."
 		return m, nil
 	}
