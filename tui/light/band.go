@@ -16,65 +16,92 @@ type band struct {
 	indent    int // of the text; 0 where it is below
 }
 
-// bandFor is the band of this moment.
-func (m Model) bandFor(width int) band {
-	rows := m.faceRows()
-	big := digits.Large(width/2, rows, m.large()...)
-	switch ruler := m.mark == 0 && !m.dark && m.pattern().ID == patterns.Ruler.ID; {
-	case ruler: // its number says nothing without what it is
-		big = digits.Large(width, max(digits.Rows, rows-digits.Rows), m.large()...)
-	case m.mark > 0 && rows > digits.Rows: // the news of the page, with what to do below it
-		big = digits.Large(width, rows-digits.Rows, m.large()...)
-	}
-	if len(big) == 1 { // no drawing of that width
-		big = digits.Large(width, rows, m.large()...)
-	}
-	indent := 0
+// bandFor is the band of this moment, of at most so many rows.
+func (m Model) bandFor(width, rows int) band {
+	big, wide := m.bigWords(width), 0
 	for _, l := range big {
-		indent = max(indent, style.Width(l))
+		wide = max(wide, style.Width(l))
 	}
-	if indent > width/2 {
-		return band{big, append(make([]string, len(big)+1), m.words(width)...), 0}
+	if wide <= width/2 {
+		return band{big, m.words(width-wide-2, rows), wide}
 	}
-	return band{big, m.words(width - indent - 2), indent}
+	text := m.words(width, rows-len(big))
+	gap := min(1, max(0, rows-len(big)-len(text)))
+	return band{big, append(make([]string, len(big)+gap), text...), 0}
+}
+
+// bigWords are the large words: beside the text where half of the width is enough for a
+// high face, else above it, and then no higher than leaves room for the drawing.
+func (m Model) bigWords(width int) []string {
+	rows, texts, alike := m.faceRows(), m.large(), m.alike()
+	loud := m.mark > 0 || !m.dark && m.pattern().ID == patterns.Ruler.ID // their text is all the news there is
+	if loud {
+		return digits.Large(width, max(digits.Rows, rows-digits.Rows), texts...)
+	}
+	all := append([]string{texts[0]}, alike...)
+	if big := inOneFace(width/2, 2*digits.Rows, rows, all); big != nil {
+		return big
+	}
+	if big := inOneFace(width, digits.Rows, max(digits.Rows, m.size.Height/6), all); big != nil {
+		return big
+	}
+	return digits.Large(width, digits.Rows, texts...)
+}
+
+// inOneFace is the first of texts in the largest face, least to most rows high, in which
+// all have room; nil where there is none.
+func inOneFace(width, least, most int, texts []string) []string {
+	for i := range texts {
+		texts[i] = strings.ToUpper(texts[i])
+	}
+	for rows := most / digits.Rows * digits.Rows; rows >= least; rows -= digits.Rows {
+		if drawn := digits.Alike(width, rows, texts...); drawn != nil {
+			return drawn[0]
+		}
+	}
+	return nil
 }
 
 func (b band) rows() int { return max(len(b.big), len(b.text)) }
 
-// band is the large words and what to expect as lines, at most a given number of rows. All steps
-// of a pattern get the room of the largest, so that drawings stay where they are. The
-// answer to a key takes the room of what to expect, since it goes with the next key.
+// band is the large words and what to expect as lines, an empty row after them, at most a
+// given number of rows. All steps of a pattern get the room of the largest, so that
+// drawings stay where they are. The answer to a key takes the room of what to expect,
+// since it goes with the next key.
 func (m Model) band(width, rows int) []string {
-	b, quiet := m.bandFor(width), m
+	rows-- // the empty one
+	b, quiet := m.bandFor(width, rows), m
 	usual := b
 	if m.note != "" {
 		quiet.note = ""
-		usual = quiet.bandFor(width)
+		usual = quiet.bandFor(width, rows)
 	}
-	n := max(usual.rows(), quiet.bandRows(width))
+	n := max(usual.rows(), quiet.bandRows(width, rows))
 	if b.rows() > n {
 		m.brief = true
-		b = m.bandFor(width)
+		b = m.bandFor(width, rows)
 		n = max(n, b.rows())
 	}
 	m.draw.room.rows = n // no step gives room back
-	out := make([]string, min(n+1, max(rows, len(b.big)+1)))
-	for i := 1; i < len(out); i++ {
+	n = min(n, max(rows, len(b.big))+leastDrawing) // the first remark is whole, whatever the drawing loses
+	out := make([]string, n+1)
+	for i := range n {
 		line := strings.Repeat(" ", b.indent)
-		if i <= len(b.big) {
-			line = m.largeLook().Render(b.big[i-1])
+		if i < len(b.big) {
+			line = m.largeLook().Render(b.big[i])
 		}
-		if i <= len(b.text) && b.text[i-1] != "" {
+		if i < len(b.text) && b.text[i] != "" {
 			if b.indent > 0 {
 				line += "  "
 			}
-			line += b.text[i-1]
+			line += b.text[i]
 		}
 		out[i] = line
 	}
-	if n := len(out) - 1; len(b.text) > n {
-		out[n] = style.Cell(out[n], width-1) + "…"
+	if len(b.text) > n {
+		out[n-1] = style.Cell(out[n-1], width-1) + "…"
 	}
+	m.draw.top = len(out)
 	return out
 }
 
@@ -86,11 +113,12 @@ type bandSize struct {
 
 // bandKey is all that this hangs on.
 type bandKey struct {
-	prop, sub               *prop.Prop
-	width, face, at, colour int
-	mark                    int
-	reverse, dark           bool
-	trouble, limited        string
+	prop, sub        *prop.Prop
+	width, rows      int
+	face, at, colour int
+	mark             int
+	reverse, dark    bool
+	trouble, limited string
 }
 
 // wideSteps are the steps whose words need the most room: all where there are few, else
@@ -107,8 +135,8 @@ func wideSteps(steps int) (out []int) {
 }
 
 // bandRows works them out, or remembers them.
-func (m Model) bandRows(width int) int {
-	k := bandKey{m.prop, m.sub, width, m.faceRows(), m.at, m.colour, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
+func (m Model) bandRows(width, rows int) int {
+	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.at, m.colour, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
 	if m.draw.room.of == k {
 		return m.draw.room.rows
 	}
@@ -117,7 +145,7 @@ func (m Model) bandRows(width int) int {
 		step := m
 		step.step, step.snap.Moment.Step = i, i
 		for _, step.auto = range []bool{true, false} { // a chase that walks has other words
-			m.draw.room.rows = max(m.draw.room.rows, step.bandFor(width).rows())
+			m.draw.room.rows = max(m.draw.room.rows, step.bandFor(width, rows).rows())
 		}
 	}
 	return m.draw.room.rows

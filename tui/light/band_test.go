@@ -39,6 +39,6 @@ func BenchmarkRoom(b *testing.B) {
 	m, _ := lit(prop.Porthole(), true, 120, 37, termenv.TrueColor)
 	for b.Loop() {
 		m.draw.room = bandSize{}
-		m.bandRows(86)
+		m.bandRows(86, 28)
 	}
 }

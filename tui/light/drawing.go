@@ -19,7 +19,7 @@ type drawings struct {
 	room         bandSize
 	below        belowKey // whether the signs stand in a line of their own
 	signsBelow   bool
-	spaced       bool // an empty row is above them on a narrow page
+	top          int // row of their captions on the page
 }
 
 // A picture is one canvas and what it was laid out for.

@@ -29,6 +29,9 @@ func (m Model) expect() string {
 	if m.prop.Bulb() {
 		text = strings.Replace(text, "The only pixel", "The bulb", 1)
 	}
+	if m.sub != nil && m.number() > 0 && !m.countsInside() { // one number on the page, that of the drawing
+		text = strings.Replace(text, fmt.Sprintf("%d of %d", m.number()-m.first, m.sub.Pixels()), fmt.Sprintf("%d of %d", m.number(), m.prop.Pixels()), 1)
+	}
 	return butFor(m.lit(), pattern.Frame(nil, s, at), text)
 }
 

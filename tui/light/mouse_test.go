@@ -92,8 +92,8 @@ func TestSignsStandOnceBelowTheCaptions(t *testing.T) {
 				continue
 			}
 			below++
-			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[0])[sideWidth:sideWidth+22])))
-			signs := string([]rune(lines[1])[sideWidth:])
+			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[m.draw.top])[sideWidth:sideWidth+22])))
+			signs := string([]rune(lines[m.draw.top+1])[sideWidth:])
 			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)
 			assert.Contains(t, signs, "data in")
 			assert.NotContains(t, signs, "…")

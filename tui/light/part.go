@@ -4,12 +4,12 @@ import (
 	"fmt"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/patterns"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
-// lit is what the pattern runs in: the whole prop, or a section of it. Numbers
-// on the page then count inside the section.
+// lit is what the pattern runs in: the whole prop, or a section of it.
 func (m Model) lit() *prop.Prop {
 	if m.sub != nil {
 		return m.sub
@@ -62,5 +62,14 @@ func (m Model) partWords() string {
 	if m.sub == nil {
 		return ""
 	}
-	return fmt.Sprintf("Only %s, pixels %d to %d of the prop: numbers count inside it.", m.partName(), m.first+1, m.first+m.sub.Pixels())
+	text := fmt.Sprintf("Only %s, pixels %d to %d of the prop", m.partName(), m.first+1, m.first+m.sub.Pixels())
+	if m.countsInside() {
+		text += ", counted from 1"
+	}
+	return text + "."
+}
+
+// countsInside reports whether the pattern counts inside what is lit.
+func (m Model) countsInside() bool {
+	return m.pattern().ID == patterns.CountUp.ID || m.pattern().ID == patterns.Ruler.ID
 }

@@ -2,7 +2,6 @@ package light
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -22,6 +21,8 @@ const (
 	edge      = 2  // left of everything, and free at the right
 	sideWidth = 32 // list of patterns and settings
 	listTop   = 0  // row of the first pattern
+
+	leastDrawing = 7 // rows that the words leave to the drawing and its caption
 )
 
 // compact pages have no room for the list beside the drawing.
@@ -44,9 +45,9 @@ func (m Model) View(width, height int) string {
 		return m.narrow(width, height)
 	}
 	right := width - sideWidth - edge
-	band := m.band(right, height-8)
-	page := m.drawing(right, height-len(band))
-	page = style.FitLines(strings.Join(append(page, band...), "\n"), right, height)
+	band := m.band(right, height-leastDrawing)
+	page := append(band, m.drawing(right, height-len(band))...)
+	page = style.FitLines(strings.Join(page, "\n"), right, height)
 	side := style.FitLines(m.side(), sideWidth, height)
 	for i := range side {
 		side[i] += page[i]
@@ -54,18 +55,18 @@ func (m Model) View(width, height int) string {
 	return style.Fit(strings.Join(side, "\n"), width, height)
 }
 
-// narrow is the page without a list: settings above the drawing.
+// narrow is the page without a list: the settings are above the rest.
 func (m Model) narrow(width, height int) string {
 	inner := width - 2*edge
 	lines := []string{m.style.Accent.Render(m.title()) + "  " + m.walking()}
-	lines = append(lines, style.Wrap(strings.Join(m.settingWords(), ", "), inner)...)
-	band := m.band(inner, height-len(lines)-3)
-	drawing := m.drawing(inner, max(0, height-len(lines)-len(band)))
-	m.draw.spaced = len(lines)+len(drawing)+len(band) < height
-	if m.draw.spaced {
-		lines = append(lines, "")
+	settings := style.Wrap(strings.Join(m.settingWords(), ", "), inner)
+	if one := lines[0] + "  " + settings[0]; len(settings) == 1 && style.Width(one) <= inner {
+		lines[0], settings = one, nil
 	}
-	lines = style.Indent(slices.Concat(lines, drawing, band), edge)
+	lines = append(append(lines, settings...), "")
+	lines = append(lines, m.band(inner, height-len(lines)-leastDrawing)...)
+	m.draw.top = len(lines)
+	lines = style.Indent(append(lines, m.drawing(inner, height-len(lines))...), edge)
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
@@ -175,23 +176,51 @@ func (m Model) large() []string {
 		_, all := m.lit().Lights()
 		n, _, _ := counted(m.lit(), m.mark, m.reverse)
 		if n == all {
-			return []string{fmt.Sprintf("all %d", n)}
+			return []string{fmt.Sprintf("all %d light", n), fmt.Sprintf("all %d", n)}
 		}
 		return []string{fmt.Sprintf("%d, not %d", n, all)}
 	case m.onePixel() && m.pattern().ID != patterns.Colours.ID: // the number of the one pixel says nothing
-		return []string{words.Percent(m.level)}
-	case m.pattern().ID == patterns.Colours.ID:
-		chs := m.prop.Chip.Order.Channels()
-		return []string{chs[patterns.StepAt(m.pattern(), m.settings(), m.now())].String()}
+		return []string{"level " + digits.Whole(words.Percent(m.level))}
 	}
-	if m.pattern().ID == patterns.Ruler.ID {
+	switch m.pattern().ID {
+	case patterns.Colours.ID:
+		return []string{m.channel().String()}
+	case patterns.Ruler.ID:
 		last := m.lit().Pixels() / 5 * 5
 		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("last: %d", last)}
+	case patterns.CountUp.ID:
+		return []string{fmt.Sprintf("%d lit", m.number())}
 	}
-	if m.sub != nil { // beside it stand the numbers that the whole prop counts with
-		return []string{fmt.Sprintf("%s of %d", m.number(), m.lit().Pixels()), m.number()}
+	if n := m.number(); n > 0 {
+		return []string{fmt.Sprintf("pixel %d", n)}
 	}
-	return []string{m.number()}
+	return []string{"level " + digits.Whole(words.WholePercent(m.level))}
+}
+
+// alike are texts that other steps of the pattern have in the place of large: all are
+// drawn in one face, so that the page does not change with a digit more.
+func (m Model) alike() (out []string) {
+	switch {
+	case m.dark || m.mark > 0:
+	case m.pattern().ID == patterns.Colours.ID:
+		for _, ch := range m.prop.Chip.Order.Channels() {
+			out = append(out, ch.String())
+		}
+	case m.onePixel():
+	case m.pattern().ID == patterns.CountUp.ID:
+		out = append(out, widest(m.lit().Pixels())+" lit")
+	case m.number() > 0:
+		out = append(out, "pixel "+widest(m.prop.Pixels()))
+	}
+	return out
+}
+
+// widest is a number of as many digits as n that is as wide as any.
+func widest(n int) string { return strings.Repeat("8", len(fmt.Sprint(n))) }
+
+// channel is the one that Colours in turn drives now.
+func (m Model) channel() patterns.Channel {
+	return m.prop.Chip.Order.Channels()[patterns.StepAt(m.pattern(), m.settings(), m.now())]
 }
 
 // largeLook is how that looks: the name of a colour is in none.
@@ -205,12 +234,17 @@ func (m Model) largeLook() style.Text {
 // FarView is the text that the page has in large letters.
 func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large()} }
 
-// number is the pixel or the count, else the level.
-func (m Model) number() string {
-	if n := m.pattern().Number; n != nil {
-		return fmt.Sprint(n(m.settings(), m.moment()))
+// number is the pixel, counted in the whole prop as the drawing counts, or how many are
+// lit; 0 for patterns that have none.
+func (m Model) number() int {
+	n := m.pattern().Number
+	switch {
+	case n == nil:
+		return 0
+	case m.pattern().ID == patterns.CountUp.ID:
+		return n(m.settings(), m.moment())
 	}
-	return words.WholePercent(m.level)
+	return m.first + n(m.settings(), m.moment())
 }
 
 // A remark is one thing that the page says, and the part of it that stands out.
@@ -228,18 +262,20 @@ func (m Model) said() []remark {
 	if m.brief {
 		return news
 	}
-	return append(news, remark{"", m.partWords(), style.Text{}}, remark{"Expect: ", m.expect(), m.style.Strong},
+	return append(news, remark{"Expect: ", m.expect(), m.style.Strong}, remark{"", m.partWords(), style.Text{}},
 		remark{"", m.placed(), style.Text{}}, remark{"", m.rollCall(), style.Text{}})
 }
 
 // words are the answer to the last key, what the limiter does, and what to
 // expect: the news first, since the room may be short.
-func (m Model) words(width int) []string {
+// The last are left out where there are fewer rows than they need.
+func (m Model) words(width, rows int) []string {
 	var out []string
 	for _, t := range m.said() {
 		if t.text == "" || m.mark > 0 && t.head == "Expect: " { // what was counted is the news
 			continue
 		}
+		before := len(out)
 		for i, l := range style.Wrap(t.head+t.text, width) {
 			switch {
 			case t.head == "":
@@ -248,6 +284,9 @@ func (m Model) words(width int) []string {
 				l = t.style.Render(t.head) + l[len(t.head):]
 			}
 			out = append(out, l)
+		}
+		if len(out) > rows && before > 0 {
+			return out[:before]
 		}
 	}
 	return out

@@ -2,12 +2,10 @@ package light
 
 import (
 	"fmt"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"example.org/ringout/patterns"
-	"example.org/ringout/tui/style"
 )
 
 // where says which pixel of which run a pixel is, and which slot drives it
@@ -35,7 +33,7 @@ func (m Model) placed() string {
 	if m.prop == nil || m.dark {
 		return ""
 	}
-	return m.where(m.first + m.pattern().Number(m.settings(), m.moment()) - 1)
+	return m.where(m.number() - 1)
 }
 
 // click answers a click on a drawing: it says which pixel that is, and steps
@@ -90,12 +88,9 @@ func (m Model) pictureAt() (left, top int) {
 	if m.draw.signsBelow {
 		first--
 	}
+	left, top = sideWidth, m.draw.top+1-first
 	if m.compact() {
-		top = 2 + len(style.Wrap(strings.Join(m.settingWords(), ", "), m.size.Width-2*edge)) - first
-		if m.draw.spaced {
-			top++
-		}
-		return edge, top
+		left = edge
 	}
-	return sideWidth, 1 - first
+	return left, top
 }

@@ -20,10 +20,10 @@ func TestTroubleIsSaid(t *testing.T) {
 	snap, _ := answer(p, out.last(t), 0)
 	snap.Links = []link.Status{{State: link.Sending}, {State: link.Unreachable, Target: link.Target{Host: "porch"}, Err: errors.New("network is unreachable")}}
 	m = feed(m, snap)
-	assert.Contains(t, strings.Join(m.words(1000), "\n"), "TROUBLE: this machine has no way to porch (network is unreachable)")
+	assert.Contains(t, strings.Join(m.words(1000, 100), "\n"), "TROUBLE: this machine has no way to porch (network is unreachable)")
 	snap.Links = snap.Links[:1]
 	m = feed(m, snap)
-	assert.NotContains(t, strings.Join(m.words(1000), "\n"), "TROUBLE")
+	assert.NotContains(t, strings.Join(m.words(1000, 100), "\n"), "TROUBLE")
 }
 
 func TestLimiterIsSaid(t *testing.T) {
@@ -33,7 +33,7 @@ func TestLimiterIsSaid(t *testing.T) {
 	snap, _ := answer(p, out.last(t), 0)
 	snap.Limited, snap.Level = true, 0.125
 	m = feed(m, snap)
-	assert.Contains(t, strings.Join(m.words(1000), "\n"), "LIMITED: held at 12.5 %, so that the supply gives no more than 8.0 A.")
+	assert.Contains(t, strings.Join(m.words(1000, 100), "\n"), "LIMITED: held at 12.5 %, so that the supply gives no more than 8.0 A.")
 	assert.Contains(t, m.View(120, 37), "LIMITED: held")
 	snap.NoLight = true
 	m = feed(m, snap)
@@ -66,14 +66,15 @@ func TestLargeWords(t *testing.T) {
 	assert.Contains(t, m.expect(), "the light walks")
 	m = press(m, "right")
 	assert.NotContains(t, m.expect(), "walks", "held, it does not walk")
+	assert.Equal(t, []string{"pixel 2"}, m.large(), "a bare number says nothing from two metres")
 	m = press(m, "2", "pgdown", "pgdown", "pgdown", "pgdown", "right", "right", "right", "right", "right", "right", "right", " ")
 	assert.Equal(t, []string{"48, not 144"}, m.large())
 	m = press(m, "end", " ")
-	assert.Equal(t, []string{"all 144"}, m.large())
+	assert.Equal(t, []string{"all 144 light", "all 144"}, m.large())
 	m = press(m, "7")
 	assert.Equal(t, []string{"green"}, m.large(), "the first slot of a GRB chip")
 	m = press(m, "8")
-	assert.Equal(t, []string{"20 %"}, m.large())
+	assert.Equal(t, []string{"level 20\u00a0%"}, m.large())
 	m = press(m, "d")
 	assert.Equal(t, []string{"dark"}, m.large())
 	assert.Equal(t, m.large(), m.FarView().Texts)
