@@ -82,7 +82,7 @@ func (m Model) band(width, rows int) []string {
 		b = m.bandFor(width, rows)
 		n = max(n, b.rows())
 	}
-	m.draw.room.rows = n // no step gives room back
+	m.draw.room.rows = n                           // no step gives room back
 	n = min(n, max(rows, len(b.big))+leastDrawing) // the first remark is whole, whatever the drawing loses
 	out := make([]string, n+1)
 	for i := range n {
