@@ -163,17 +163,23 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 // NoProp says that there is no prop and what to do about it, small and large.
 func NoProp(st style.Styles, width, height int) []string {
 	out := style.Wrap("No prop yet: fill in Set-up (S), or start with ringout FILE.", width)
+	return append(out, NoPropWords(st, width, height-len(out))...)
+}
+
+// NoPropWords are the large words of NoProp, both in letters of one height; nil where
+// there is no room.
+func NoPropWords(st style.Styles, width, height int) []string {
 	texts := []string{"No prop yet", "S: fill in Set-up"}
 	for rows := 3 * digits.Rows; rows >= digits.Rows; rows -= digits.Rows { // both alike
 		var large []string
 		for _, text := range texts {
 			large = append(large, Words(st, width, rows+1, text)...)
 		}
-		if len(large) == len(texts)*(rows+1) && len(out)+len(large) <= height {
-			return append(out, large...)
+		if len(large) == len(texts)*(rows+1) && len(large) <= height {
+			return large
 		}
 	}
-	return out
+	return nil
 }
 
 // NoPropPage is NoProp as a whole page, with the left edge of all pages.

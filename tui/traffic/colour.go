@@ -30,7 +30,8 @@ func brightest(f patterns.Frame) float64 {
 // and the level of each.
 func (m Model) frames() (shown, yours patterns.Frame, shownLevel, yourLevel float64) {
 	shown, yours = m.lights()
-	shownLevel, yourLevel = brightest(shown), brightest(yours)
+	yourLevel = brightest(yours)
+	shownLevel = max(brightest(shown), yourLevel) // a faint rival is faint beside what we send
 	for i := range shown {
 		shown[i], _ = canvas.Seen(shown[i], shownLevel, m.style.Depth)
 		yours[i], _ = canvas.Seen(yours[i], yourLevel, m.style.Depth)

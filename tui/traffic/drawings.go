@@ -68,6 +68,17 @@ func (m Model) drawing(width, height int) []string {
 		append([]string{m.titled("What you send", m.draw.yours, each)}, used(m.draw.yours)...), each+betweenCells)
 }
 
+// shownDrawing is the prop as it is lit, its caption above; nil where there is no room.
+func (m Model) shownDrawing(width, height int) []string {
+	if width < leastCells || height < leastRows {
+		return nil
+	}
+	shown, _, level, _ := m.frames()
+	m.draw.at(m, width, height-1)
+	m.draw.shown.SetFrame(shown, level)
+	return append([]string{m.titled("What your prop shows", m.draw.shown, width)}, used(m.draw.shown)...)
+}
+
 // used are the lines of a drawing without the free ones above and below it.
 func used(c *canvas.Canvas) []string {
 	first, after := c.Used()

@@ -29,29 +29,46 @@ func (m Model) sent() patterns.Frame {
 	return m.snap.Sent
 }
 
-// propPage is about the prop: who lights it, what to do, how it is lit and how
-// we light it, drawn and in rows.
-func (m Model) propPage(width, height int) []string {
-	lines := m.headline(width, height)
+// propPage is about the prop in the rows below its head: what to do, how it is lit and how
+// we light it, drawn and in rows. height is that of the page.
+func (m Model) propPage(width, height, left int) []string {
 	share := 3
 	if height < roomyRows {
 		share = 5 // the drawing needs the room
 	}
-	said := m.said(width, max(3, (height-len(lines))/share))
-	if len(lines) > 1 && len(said) > 0 {
+	lines := m.said(width, max(3, left/share))
+	if width >= besideWidth && m.together() {
+		return m.besideDrawing(width, left)
+	}
+	head, rows, cells := m.pixelRows(width)
+	free := left - len(lines)
+	if d := m.drawing(width-1, m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)); d != nil {
+		if len(lines) > 0 {
+			lines = append(lines, "")
+		}
+		lines = append(lines, indent(d)...)
+	}
+	if len(lines) > 0 {
 		lines = append(lines, "")
 	}
-	if width >= besideWidth && m.together() {
-		return append(lines, m.besideDrawing(width, height-len(lines))...)
+	return append(lines, m.columns(head, m.seenFirst(rows, cells, width, left-len(lines)), cells, width, left-len(lines))...)
+}
+
+// seenFirst puts the rows of what is lit first where not all have room: what is dark is
+// not what one looks for.
+func (m Model) seenFirst(rows []string, cells, width, height int) []string {
+	if len(rows) <= perLine(cells, width)*(height-1) {
+		return rows
 	}
-	lines = append(lines, said...)
-	head, rows, cells := m.pixelRows(width)
-	free := height - len(lines)
-	if d := m.drawing(width-1, m.drawingRows(free, len(rows)*(cells+gapCells)/max(1, width)+1)); d != nil {
-		lines = append(append(lines, ""), indent(d)...)
+	var lit, dark []string
+	for i, s := range m.light.Stretches(m.prop.Runs) {
+		if s.Shown.Dark() && s.Yours.Dark() {
+			dark = append(dark, rows[i])
+			continue
+		}
+		lit = append(lit, rows[i])
 	}
-	lines = append(lines, "")
-	return append(lines, m.columns(head, rows, cells, width, height-len(lines))...)
+	return append(lit, dark...)
 }
 
 // Widths of a page that has its drawing at the right, where it is higher than below the
@@ -69,6 +86,7 @@ func (m Model) besideDrawing(width, height int) []string {
 		lines = append(lines, "")
 	}
 	head, rows, cells := m.pixelRows(listedWidth)
+	rows = m.seenFirst(rows, cells, listedWidth, height-len(lines))
 	lines = append(lines, m.columns(head, rows, cells, listedWidth, height-len(lines))...)
 	return style.Beside(lines, m.drawing(width-1-listedWidth-betweenCells, height), listedWidth+betweenCells)
 }
@@ -102,16 +120,10 @@ const (
 // headline says who lights the prop: in large letters where they leave room for the rest,
 // else in a line of words that fit.
 func (m Model) headline(width, height int) []string {
-	var lines []string
 	if large := m.largely(width, max(4, (height+1)/6+1), m.FarView().Texts...); len(large) > 0 {
-		lines = large[1:] // no row is free above
-	} else {
-		lines = []string{" " + m.style.Strong.Render(m.oneLine(width-2))}
+		return large[1:] // no row is free above
 	}
-	if m.held {
-		lines = append(m.stillLine(), lines...)
-	}
-	return lines
+	return []string{" " + m.style.Strong.Render(m.oneLine(width-2))}
 }
 
 // oneLine is who lights the prop, in words that fit.

@@ -86,11 +86,10 @@ func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string
 	case !s.Live:
 		return fmt.Sprintf("%s sent %s: %s.", who, us, s.Standing)
 	}
-	verb := " sends "
-	if s.Ours {
-		verb = ": "
+	if s.Ours { // how often we send stands in the row of the host
+		return fmt.Sprintf("%s: %s at priority %s%s. %s", who, us, priorities(s.Low, s.High), fate(s), followers(s.Treatments, it))
 	}
-	return fmt.Sprintf("%s%s%s at priority %s, %s%s. %s", who, verb, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treatments, it))
+	return fmt.Sprintf("%s sends %s at priority %s, %s%s. %s", who, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treatments, it))
 }
 
 // fate is what became of a source's packets on their way here.
@@ -164,7 +163,7 @@ func millis(d time.Duration) string {
 func (m Model) details(r *row) string {
 	if r.host != nil {
 		h := r.host
-		text := fmt.Sprintf("Since %s: %s; %s left", h.Worst.Since.Format("15:04:05"), style.Clean(h.Worst.Sentence()), words.Count(int(h.Packets), "packet"))
+		text := fmt.Sprintf("Since %s: %s; %s sent", h.Worst.Since.Format("15:04:05"), style.Clean(h.Worst.Sentence()), words.Count(int(h.Packets), "packet"))
 		if h.Refused > 0 {
 			text += fmt.Sprintf(", %d came back as refused and were sent again", h.Refused)
 		}
@@ -200,7 +199,7 @@ func streamDetails(st *protocol.StreamReport, at time.Time) string {
 	}
 	text := fmt.Sprintf("Universe %d by %s: %s of %s", st.Universe, way, words.Count(int(st.Packets), "packet"), words.Count(st.Slots, "slot"))
 	if traffic.Judged(st) {
-		text += fmt.Sprintf(", %d missing, %d twice, %d late; the time between two varies by %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
+		text += fmt.Sprintf(", %d missing, %d twice, %d late; jitter %s.", st.Missing, st.Twice, st.Late, millis(st.Jitter))
 	} else {
 		text += ". Two senders have recently used one CID: their numbers, mixed, do not tell what is lost, late or twice."
 	}

@@ -2,6 +2,7 @@ package traffic
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/words"
@@ -46,17 +47,26 @@ func (m Model) pixelAt(u protocol.Universe, slot int) int {
 // A span is neighbouring groups whose slots have the same values.
 type span struct{ from, to group }
 
-// spans joins groups that are alike: a dark strip is one line.
+// spans joins groups of one run that are alike: a dark run is one line.
 func (m Model) spans(l *look) []span {
 	var out []span
 	for _, g := range m.groups(l) {
-		if n := len(out); n > 0 && alike(l, out[n-1].to, g) {
+		if n := len(out); n > 0 && alike(l, out[n-1].to, g) && m.runOf(out[n-1].to) == m.runOf(g) {
 			out[n-1].to = g
 			continue
 		}
 		out = append(out, span{g, g})
 	}
 	return out
+}
+
+// runOf is the run of a group's pixel; -1 for none.
+func (m Model) runOf(g group) int {
+	if g.pixel < 0 {
+		return -1
+	}
+	r, _ := m.prop.Find(g.pixel)
+	return r
 }
 
 // alike reports whether two groups have the same values of the same sources, and both
@@ -73,17 +83,12 @@ func alike(l *look, a, b group) bool {
 	return true
 }
 
-// Widths of an entry's columns, in cells.
+// Widths of a row's columns, in cells.
 const (
 	pixelCells = 8 // 100-1440
 	slotCells  = 8
-	valueCells = 4 // a value and who it is of
+	mostRun    = 18 // of a run's name; more is cut, and stands whole in the plan
 )
-
-// spanCells is what one entry takes.
-func (m Model) spanCells() int {
-	return pixelCells + 1 + slotCells + 2 + markCells + valueCells*m.most()
-}
 
 // most is the slots of a pixel; one where there is no prop.
 func (m Model) most() int {
@@ -99,48 +104,84 @@ const markCells = 2
 // gapCells is free between two columns of entries.
 const gapCells = 4
 
-// slotEntries are the spans, an entry each, and how they are headed.
-func (m Model) slotEntries(l *look) (head string, entries []string) {
-	head = style.Cell("pixel", pixelCells) + " " + style.Cell("slot", slotCells) + "  " + strings.Repeat(" ", markCells)
+// A slotTable is how wide the columns are that not every page has room for, and whether a
+// value has the sign of its source after it.
+type slotTable struct {
+	run, colour int
+	signs       bool
+}
+
+// table is the columns of a page so wide.
+func (m Model) table(l *look, width int) slotTable {
+	t := slotTable{colour: markCells + nameCells}
 	if m.prop == nil {
-		head = style.Cell("slot", slotCells) + "  value"
-	} else {
-		for i := range m.most() {
-			head += fmt.Sprintf("%3s ", initial(m.prop.Chip.Order.Channel(i)))
-		}
+		return slotTable{}
+	}
+	if width >= valueWidth && len(m.prop.Runs) > 1 {
+		t.run = min(mostRun, m.longestRun()) + 2
+	}
+	if width < valueWidth && m.most() > 3 { // the colour itself, without its name
+		t.colour = markCells
+	}
+	t.signs = slices.ContainsFunc(l.marks[:l.count], func(b byte) bool { return b != 0 && b != ' ' })
+	return t
+}
+
+// slotRows are the pixels of a universe, a row for each stretch lit alike: which pixels,
+// on which run, their colour, their slots and the value of each. Slots that light none of
+// the prop's pixels come after them.
+func (m Model) slotRows(l *look, width int) (head string, rows []string) {
+	t := m.table(l, width)
+	if head = "slot     value"; m.prop != nil {
+		head = style.Cell("pixel", pixelCells) + style.Cell("run", t.run) + style.Cell("colour", t.colour) + " " + style.Cell("slot", slotCells) + " value"
 	}
 	level := m.levelOf(l)
+	var others []string
 	for _, s := range m.spans(l) {
-		entries = append(entries, m.slotEntry(l, s, level))
+		if row := m.slotRow(l, s, level, t); s.from.pixel < 0 {
+			others = append(others, row)
+		} else {
+			rows = append(rows, row)
+		}
 	}
-	return m.style.Quiet.Render(head), entries
+	return m.style.Quiet.Render(head), append(rows, others...)
 }
 
-// initial is the sign of a channel above a column.
-func initial(c patterns.Channel) string { return strings.ToUpper(c.String()[:1]) }
-
-func (m Model) slotEntry(l *look, s span, level float64) string {
+func (m Model) slotRow(l *look, s span, level float64, t slotTable) string {
 	var b strings.Builder
-	if m.prop != nil {
-		pixel := "none"
-		if s.from.pixel >= 0 {
-			pixel = stretch(s.from.pixel, s.to.pixel)
+	switch {
+	case m.prop == nil:
+	case s.from.pixel < 0:
+		b.WriteString(style.Cell("none", pixelCells+t.run+t.colour) + " ")
+	default:
+		b.WriteString(style.Cell(stretch(s.from.pixel, s.to.pixel), pixelCells))
+		if t.run > 0 {
+			b.WriteString(style.Cell(style.Clean(m.prop.Runs[m.runOf(s.from)].Name), t.run-1) + " ")
 		}
-		b.WriteString(style.Cell(pixel, pixelCells) + " ")
-	}
-	b.WriteString(style.Cell(stretch(s.from.first, s.to.first+s.to.n-1), slotCells) + "  ")
-	if m.prop != nil {
-		mark := " "
-		if s.from.pixel >= 0 && s.from.n == m.most() {
-			mark = m.mark(m.colourOf(l, s.from), level)
+		text := ""
+		if s.from.n == m.most() {
+			text = m.colour(m.colourOf(l, s.from), level, paint{})
 		}
-		b.WriteString(mark + strings.Repeat(" ", markCells-1))
+		b.WriteString(style.Cell(text, t.colour) + " ")
 	}
+	b.WriteString(style.Cell(stretch(s.from.first, s.to.first+s.to.n-1), slotCells))
 	for i := range s.from.n {
-		b.WriteString(value(l, s.from.first+i))
+		name := ""
+		if s.from.pixel >= 0 {
+			_, channel, _ := m.patch.Find(propPlace(l.universe, s.from.first+i))
+			name = initial(m.prop.Chip.Order.Channel(channel))
+		}
+		text := value(l, s.from.first+i)
+		if !t.signs {
+			text = text[:3]
+		}
+		b.WriteString(" " + name + text)
 	}
-	return b.String()
+	return strings.TrimRight(b.String(), " ")
 }
+
+// initial is the sign of a channel beside its value.
+func initial(c patterns.Channel) string { return strings.ToUpper(c.String()[:1]) }
 
 // stretch is numbers from 0 as they are written from 1.
 func stretch(first, last int) string {
@@ -177,19 +218,27 @@ func (m Model) levelOf(l *look) float64 {
 	return brightest(f)
 }
 
-// slotPage is who drives a universe, and its slots pixel by pixel, in as many columns as
-// there is room for.
+// slotPage is who drives a universe, and its slots pixel by pixel.
 func (m Model) slotPage(l *look, width, height int) []string {
+	beside := m.prop != nil && !m.prop.Bulb() && width >= besideWidth
+	full := width
+	if beside {
+		width = listedWidth
+	}
 	lines := m.slotHead(l, width)
 	if len(lines) > height/2 {
 		lines = append(lines[:max(1, height/2-1)], m.style.Quiet.Render(" … more on the page of who sends: v"))
 	}
-	head, entries := m.slotEntries(l)
+	head, rows := m.slotRows(l, width)
 	lines = append(lines, "")
-	if len(entries) == 0 {
+	if len(rows) == 0 {
 		return lines
 	}
-	return append(lines, m.columns(head, entries, m.spanCells(), width, height-len(lines))...)
+	lines = append(lines, m.columns(head, rows, width, width, height-len(lines))...)
+	if beside {
+		return style.Beside(lines, m.shownDrawing(full-1-width-betweenCells, height), width+betweenCells)
+	}
+	return lines
 }
 
 // slotHead says which universe it is, what is odd about it and who drives it.
@@ -239,6 +288,9 @@ func (m Model) propSlots(u protocol.Universe) string {
 			return fmt.Sprintf("your prop has slots %d to %d", first, m.patch.Used(i))
 		}
 	}
+	if m.prop != nil && u > 0 {
+		return "none of your pixels is on it"
+	}
 	return ""
 }
 
@@ -251,6 +303,9 @@ func index(us []protocol.Universe, u protocol.Universe) int {
 	return 0
 }
 
+// perLine is how many entries stand beside one another.
+func perLine(cells, width int) int { return max(1, (width-1+gapCells)/(cells+gapCells)) }
+
 // columns are entries below their head, from the line m.top on, read from the top of
 // each column down; the last line says how many more there are.
 func (m Model) columns(head string, entries []string, cells, width, height int) []string {
@@ -258,7 +313,8 @@ func (m Model) columns(head string, entries []string, cells, width, height int) 
 	if rows < 1 {
 		return nil
 	}
-	k := max(1, (width-1+gapCells)/(cells+gapCells))
+	k := perLine(cells, width)
+	m.page.step = rows - 1
 	from := max(0, min(m.top*k, len(entries)-k*rows))
 	shown := entries[from:]
 	m.page.more = 0

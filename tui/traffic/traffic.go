@@ -76,6 +76,7 @@ type page struct {
 	version, width, height int
 	text                   string
 	more                   int // lines below what is shown
+	step                   int // lines that a page key moves
 }
 
 // New makes the screen, with nothing heard yet. hear is run as a command when

@@ -15,6 +15,7 @@ import (
 
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/traffic"
+	"example.org/ringout/patterns"
 	"example.org/ringout/protocol"
 	"example.org/ringout/protocol/link"
 	"example.org/ringout/tui/screen"
@@ -43,20 +44,50 @@ func TestGridSaysWhoWinsEachSlot(t *testing.T) {
 	assert.Equal(t, []string{"You: 430 slots at priority 100, tied", "* after the value: 'Pier PC' at 10.0.0.7: 2 slots at priority 100, tied"}, l.legend)
 }
 
-// Slots are read pixel by pixel, in decimal; pixels alike are one line, and so are
-// neighbouring slots of none.
+// Slots are read pixel by pixel, in decimal, each value beside the colour that it drives;
+// pixels of one run that are alike are one line, and so are neighbouring slots of none.
 func TestSlotsAreLaidOutByPixels(t *testing.T) {
 	levels := append(make([]byte, 429), 7, 8, 255, 40, 40, 41)
 	low := talker{cid: 2, name: "Pier PC", from: "10.0.0.7:5568", priority: 150, universes: []protocol.Universe{1}, levels: levels}
 	m := open(termenv.Ascii, screen.TrafficMsg(evenings(you(), low)))
 	l := m.look()
-	head, entries := m.slotEntries(&l)
-	assert.Regexp(t, `^pixel +slot +G +R +B $`, head, "the order of the Porthole's chip")
+	head, rows := m.slotRows(&l, 80)
+	assert.Regexp(t, `^pixel +run +colour +slot +value$`, ansi.Strip(head))
 	var got []string
-	for _, e := range entries {
-		got = append(got, strings.Join(strings.Fields(e), " "))
+	for _, e := range rows {
+		got = append(got, strings.Join(strings.Fields(ansi.Strip(e)), " "))
 	}
-	assert.Equal(t, []string{"1-143 1-429 ◦ 0 0 0", "144 430-432 ● 7 8 255", "none 433-434 40", "none 435 41"}, got)
+	assert.Equal(t, []string{"1-36 inner ring ◦ dark 1-108 G 0 R 0 B 0", "37-84 middle ring ◦ dark 109-252 G 0 R 0 B 0",
+		"85-143 outer ring ◦ dark 253-429 G 0 R 0 B 0", "144 outer ring ● blue 430-432 G 7 R 8 B255", "none 433-434 40", "none 435 41"}, got)
+}
+
+// The lit pixels come first where not all rows have room: a page of dark ones says nothing.
+func TestLitPixelsComeFirst(t *testing.T) {
+	f := make(patterns.Frame, 144)
+	f[120] = patterns.Colour{R: 51}
+	m := open(termenv.Ascii, screen.SnapshotMsg(show.Snapshot{Sent: f, Level: 0.2, At: evening}))
+	rows := func(height int) []string {
+		var out []string
+		for _, l := range strings.Split(ansi.Strip(drawn(t, m, 50, height)), "\n") {
+			if f := strings.Fields(l); len(f) == 3 && (f[1] == "●" || f[1] == "◦") {
+				out = append(out, strings.Join(f, " "))
+			}
+		}
+		return out
+	}
+	assert.Equal(t, "121 ● red", rows(17)[0])
+	assert.Equal(t, []string{"1-36 ◦ dark", "37-84 ◦ dark", "85-120 ◦ dark", "121 ● red", "122-144 ◦ dark"}, rows(40), "in data order where all have room")
+}
+
+// Every view says that universes of others are listened to.
+func TestEveryViewSaysThatAllIsListenedTo(t *testing.T) {
+	m := feed(New(styles(termenv.Ascii), nil), screen.ReadyMsg{Prop: open(termenv.Ascii).prop, Listener: &listener{}}, snapshot())
+	for range parts {
+		assert.NotContains(t, drawn(t, m, 50, 17), "Listening to all")
+		m = press(m, "a")
+		assert.Contains(t, drawn(t, m, 50, 17), "Listening to all that is announced: a ends it.", m.part)
+		m = press(m, "a", "v")
+	}
 }
 
 // What is not heard, as with unicast, is drawn as it is sent.

@@ -78,12 +78,11 @@ func (m Model) scroll(pages int) Model {
 	if m.part == sources || m.part == thing && m.prop == nil {
 		return m.point(pages * 10)
 	}
-	m.top = max(0, m.top+pages*pageLines) // View knows where the end is
+	if pages < 0 || m.page.more > 0 { // View knows where the end is
+		m.top = max(0, m.top+pages*max(1, m.page.step))
+	}
 	return m
 }
-
-// pageLines is how many lines a page key moves.
-const pageLines = 4
 
 // enter shows the slots of a universe of the chosen source, one after the other.
 func (m Model) enter() Model {

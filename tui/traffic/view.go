@@ -23,53 +23,56 @@ const edge = 2
 
 func (m Model) chosenPage(width, height int) []string {
 	inner := width - 2*edge + 1 // they keep one free themselves
-	switch m.part {
-	case sentences:
-		still := m.stillLine()
-		said := append(still, m.cut(m.spaced(inner, height-len(still)), m.top, height-len(still))...)
-		return style.Indent(append(said, m.filled(inner, height-len(said))...), edge-1)
-	case sources:
-		still := m.stillLine()
-		if m.wide {
-			still = append(still, " Listening to all that is announced: a goes back to yours.", "")
-		}
-		list := append(style.Indent(still, edge-1), m.listLines(width-edge, height-len(still))...)
-		return append(list, style.Indent(m.filled(inner, height-len(list)), edge-1)...)
-	case slots:
-		l := m.look()
-		page := m.stillLine()
-		if m.prop != nil && height >= roomyRows { // the figures are of the prop too
-			page = append(m.headline(inner, height), "")
-		}
-		page = append(page, m.slotPage(&l, inner, height-len(page))...)
-		return style.Indent(append(page, m.filled(inner, height-len(page))...), edge-1)
-	}
-	if m.prop == nil {
+	if m.prop == nil && m.part == thing {
 		return m.bareView(width, inner, height)
 	}
-	return style.Indent(m.propPage(inner, height), edge-1)
+	head := m.head(inner, height)
+	rows := height - len(head)
+	head = style.Indent(head, edge-1)
+	switch m.part {
+	case sources: // its lines begin in the margin, where the sign of the chosen one stands
+		return append(head, m.listLines(width-edge, rows)...)
+	case sentences:
+		return append(head, style.Indent(m.cut(m.spaced(inner, rows), m.top, rows), edge-1)...)
+	case slots:
+		l := m.look()
+		return append(head, style.Indent(m.slotPage(&l, inner, rows), edge-1)...)
+	}
+	return append(head, style.Indent(m.propPage(inner, height, rows), edge-1)...)
+}
+
+// head is the same above every view: who lights the prop in large letters, what is out of
+// the ordinary about the page, and an empty row.
+func (m Model) head(width, height int) []string {
+	var out []string
+	if m.prop != nil {
+		out = m.headline(width, height)
+	}
+	out = append(out, m.notes()...)
+	if len(out) > 0 {
+		out = append(out, "")
+	}
+	return out
+}
+
+// notes say that the picture is held, and that universes of others are listened to.
+func (m Model) notes() (out []string) {
+	if m.held {
+		out = append(out, " "+m.style.Warn.Render("HELD: space goes on"))
+	}
+	if m.wide {
+		out = append(out, " Listening to all that is announced: a ends it.")
+	}
+	return out
 }
 
 // bareView is the first view while there is no prop: what is heard, or what to do.
 func (m Model) bareView(width, inner, height int) []string {
-	said := style.Indent(append(m.stillLine(), m.cut(m.wordLines(inner), m.top, height/2)...), edge-1)
+	said := style.Indent(append(m.notes(), m.cut(m.wordLines(inner), m.top, height/2)...), edge-1)
 	if len(m.rows) > 0 {
 		return append(append(said, ""), m.listLines(width-edge, height-len(said)-1)...)
 	}
-	return append(said, style.Indent(m.filled(inner, height-len(said)), edge-1)...)
-}
-
-// filled is who lights the prop in letters as large as what a page leaves free allows.
-func (m Model) filled(width, rows int) []string {
-	texts := m.FarView().Texts
-	switch {
-	case m.prop == nil && m.part != thing:
-		return nil // nothing more to say than on the first view
-	case m.prop == nil:
-		out := portrait.Words(m.style, width-edge, rows, "No prop yet")
-		return indent(append(out, portrait.Words(m.style, width-edge, rows-len(out), "S: fill in Set-up")...))
-	}
-	return indent(portrait.Block(m.largeStyle(), width-edge, rows, texts...))
+	return append(said, style.Indent(portrait.NoPropWords(m.style, width-2*edge, height-len(said)), edge)...)
 }
 
 // largely is the first of texts in large letters on one line, an empty row before it; nil
@@ -98,12 +101,4 @@ func (m Model) alarming() bool {
 		}
 	}
 	return len(l.Pixels) > 0 && m.unreached()
-}
-
-// stillLine says so while the picture is held; no line while it is not.
-func (m Model) stillLine() []string {
-	if !m.held {
-		return nil
-	}
-	return []string{" " + m.style.Warn.Render("HELD: space goes on")}
 }

@@ -62,9 +62,6 @@ func (m Model) wordBlocks(width int) (lines [][]string) {
 		lines = append(lines, m.hang(s.Weight, style.Clean(s.Text), width))
 	}
 	note := func(text string) { lines = append(lines, indented(text, width)) }
-	if m.wide {
-		note("Listening to all that is announced: a goes back to yours.")
-	}
 	switch {
 	case m.prop != nil && !m.heard:
 		note("Listening begins.")
@@ -114,6 +111,7 @@ func hang(label, text string, width int) []string {
 // there is.
 func (m Model) cut(lines []string, top, height int) []string {
 	height = max(0, height)
+	m.page.step = height - 1
 	top = max(0, min(top, len(lines)-height))
 	lines = lines[top:]
 	if m.page.more = max(0, len(lines)-height); m.page.more == 0 {
