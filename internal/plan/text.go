@@ -160,7 +160,7 @@ func (pl *Plan) writePower(w *writer) {
 		words.Amps(r.Supply.Limit), words.Given(r.Supply.Rated, "A"), words.WholePercent(r.Supply.Continuous), words.Amps(r.DarkAmps), words.Milliamps(r.PixelAmps))
 	w.item("at the bench's start level of %s: %s A", words.WholePercent(StartLevel), pl.Start.AmpsText())
 	if c := r.Constant; c.Dead == 0 && len(c.Amps) > 0 {
-		w.item("lowest voltage %s at %s, cautiously; about %s as real strip sags. %s works from %s: %s%s",
+		w.item("lowest voltage %s at %s at worst, likely about %s. %s works from %s: %s%s",
 			words.Volts(c.Lowest), power.PlaceName(pl.Prop, c.At), words.Volts(r.Sagging.Lowest), pl.Prop.Chip.Name, words.Volts(r.MinVolts), r.HoldText(), saggingLevel(r))
 	}
 	for _, s := range r.Findings {
@@ -170,7 +170,7 @@ func (pl *Plan) writePower(w *writer) {
 		w.header("Voltage along the pixels")
 		w.raw(strings.Join(r.Chart(min(w.width, 100)-2, 12), "\n") + "\n")
 	}
-	w.header("Taken for granted")
+	w.header("Assumed")
 	for _, s := range r.Assumed {
 		w.item("%s", s)
 	}
@@ -180,7 +180,7 @@ func (pl *Plan) writePower(w *writer) {
 // fall, if there is one.
 func saggingLevel(r *power.Report) string {
 	if level := power.FloorPercent(r.HoldSagging); level > 0 {
-		return fmt.Sprintf(" (about %d %% sagging)", level)
+		return fmt.Sprintf(" (likely about %d %%)", level)
 	}
 	return ""
 }

@@ -68,20 +68,22 @@ func fromTo(low, high float64) string {
 }
 
 // bandText describes the result for both ends and which readings decide between
-// them.
-func (r *Report) bandText(p *prop.Prop) string {
+// them, a few sentences each.
+func (r *Report) bandText(p *prop.Prop) []string {
 	least, most := r.Band[0], r.Band[1]
-	holds, low, high := "", FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel)
-	switch {
+	lowest := fmt.Sprintf("Its lowest voltage is %s, likely %s.", fromTo(most.Lowest, least.Lowest), fromTo(most.SagLowest, least.SagLowest))
+	switch low, high := FloorPercent(most.HoldLevel), FloorPercent(least.HoldLevel); {
 	case low < high:
-		holds = fmt.Sprintf(", and it holds up to level %d to %d %%", low, high)
+		lowest += fmt.Sprintf(" It holds up to level %d to %d %%.", low, high)
 	case low > 0:
-		holds = fmt.Sprintf(", and it holds up to level %d %% either way", low)
+		lowest += fmt.Sprintf(" It holds up to level %d %% either way.", low)
 	}
-	return fmt.Sprintf("Chips sold as %s differ: %s a channel at full and %s dark up to %s and %s; single figures here are for %s. "+
-		"The prop draws %s to %s (%s to %s as it sags), its lowest voltage is %s (%s to %s)%s. "+
-		"Two readings of your own strip settle it: the amps of all its pixels dark, divided by their number, are idle; those with one colour at full, less the dark ones, divided alike, are full. Write both into [strip].",
-		p.Chip.Name, words.Milliamps(least.ChannelAmps), words.Milliamps(least.IdleAmps), words.Milliamps(most.ChannelAmps), words.Milliamps(most.IdleAmps), words.Milliamps(p.Chip.ChannelAmps),
-		words.Figure(least.Amps), words.Amps(most.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps), fromTo(most.Lowest, least.Lowest),
-		words.Volts(most.SagLowest), words.Volts(least.SagLowest), holds)
+	return []string{
+		fmt.Sprintf("Chips sold as %s differ. At full a channel draws %s to %s, dark a pixel %s to %s. Single figures here are for %s.",
+			p.Chip.Name, words.Milliamps(least.ChannelAmps), words.Milliamps(most.ChannelAmps), words.Milliamps(least.IdleAmps), words.Milliamps(most.IdleAmps), words.Milliamps(p.Chip.ChannelAmps)),
+		fmt.Sprintf("The prop draws %s to %s, likely %s to %s.", words.Figure(least.Amps), words.Amps(most.Amps), words.Figure(least.SagAmps), words.Amps(most.SagAmps)),
+		lowest,
+		"Readings of your own strip settle it: measure the amps with all pixels dark, then with one colour at full. " +
+			"Dark amps divided by the number of pixels are idle; what the colour adds, divided alike, is full. Write both into [strip].",
+	}
 }

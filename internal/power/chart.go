@@ -116,9 +116,9 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 
 // captions are the signs of a chart in words, the fullest first.
 var captions = []string{
-	"bars: constant current; %c as strip sags; %c chip's lowest; %c feed",
-	"bars constant; %c sagging; %c lowest; %c feed",
-	"%c sagging  %c lowest  %c feed",
+	"bars: at worst; %c likely; %c chip's lowest; %c feed",
+	"bars at worst; %c likely; %c lowest; %c feed",
+	"%c likely  %c lowest  %c feed",
 }
 
 // caption is the longest that fits, otherwise the shortest, cut.

@@ -59,7 +59,7 @@ func (r *Report) find(format string, args ...any) {
 func (r *Report) sayAssumed(p *prop.Prop) {
 	add := func(format string, args ...any) { r.Assumed = append(r.Assumed, fmt.Sprintf(format, args...)) }
 	if r.Band != nil {
-		add("%s", r.bandText(p))
+		r.Assumed = append(r.Assumed, r.bandText(p)...)
 	} else {
 		add("%s: %s a channel at full and %s dark; chips of one name differ, so overwrite these with a reading.", p.Chip.Name, words.Milliamps(p.Chip.ChannelAmps), words.Milliamps(p.Chip.IdleAmps))
 	}
@@ -85,6 +85,9 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 		add("Wire is taken at 20 degrees Celsius; warm wire has 0.39 %% more resistance a degree.")
 	}
 	add("The supply is taken to hold its voltage at any load.")
+	if !p.Bulb() {
+		add("At worst each pixel draws its full current at any voltage. A likely figure lets it fall with the voltage, as real strip does.")
+	}
 }
 
 func (r *Report) saySupply(p *prop.Prop) {
@@ -115,10 +118,10 @@ func (r *Report) sayVoltage(p *prop.Prop) {
 		r.find("%s from %s on %s no supply: plus is not carried over to %s and no feed enters there.",
 			words.Count(c.Dead, "pixel"), PlaceName(p, c.DeadAt), words.Plural(c.Dead, "gets", "get"), words.Plural(c.Dead, "it", "them"))
 	case !r.Holds && c.Lowest > 0:
-		r.find("The voltage falls to %s at %s (about %s as real strip sags); %s needs %s. It %s.",
+		r.find("The voltage falls to %s at %s (likely about %s); %s needs %s. It %s.",
 			words.Volts(c.Lowest), PlaceName(p, c.At), words.Volts(r.Sagging.Volts(c.At)), p.Chip.Name, words.Volts(r.MinVolts), r.HoldText())
 	case !r.Holds:
-		r.find("The copper cannot carry this load: %s would be left without voltage (about %s as real strip sags). It %s.",
+		r.find("The copper cannot carry this load: %s would be left without voltage (likely about %s). It %s.",
 			PlaceName(p, c.At), words.Volts(r.Sagging.Volts(c.At)), r.HoldText())
 	}
 	switch e := r.Extra; {

@@ -143,14 +143,14 @@ func TestChart(t *testing.T) {
 		" 3.41 V#####################################################",
 		"       ^                              ^",
 		"       1            37               85                  144",
-		"bars constant; s sagging; - lowest; ^ feed",
+		"bars: at worst; s likely; - chip's lowest; ^ feed",
 	}
 	assert.Equal(t, want, r.draw(60, 10, letters))
 	for width, want := range map[int]string{
-		66: "bars: constant current; s as strip sags; - chip's lowest; ^ feed",
-		42: "bars constant; s sagging; - lowest; ^ feed",
-		41: "s sagging  - lowest  ^ feed",
-		20: "s sagging  - lowest ",
+		66: "bars: at worst; s likely; - chip's lowest; ^ feed",
+		41: "bars at worst; s likely; - lowest; ^ feed",
+		40: "s likely  - lowest  ^ feed",
+		20: "s likely  - lowest  ",
 	} {
 		chart := r.draw(width, 10, letters)
 		assert.Equal(t, want, chart[len(chart)-1])

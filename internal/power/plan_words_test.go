@@ -122,10 +122,10 @@ func TestFiguresAreRoundedSafely(t *testing.T) {
 	}
 	assert.Equal(t, "7.0", (&Report{Amps: 7, Level: 1}).AmpsText())
 	text := func(low, high float64) string {
-		return (&Report{Band: &Band{{HoldLevel: high}, {HoldLevel: low}}}).bandText(prop.Porthole())
+		return strings.Join((&Report{Band: &Band{{HoldLevel: high}, {HoldLevel: low}}}).bandText(prop.Porthole()), " ")
 	}
-	assert.Contains(t, text(0.4, 0.7), ", and it holds up to level 40 to 70 %.")
-	assert.Contains(t, text(0.4, 0.4), ", and it holds up to level 40 % either way.")
+	assert.Contains(t, text(0.4, 0.7), "It holds up to level 40 to 70 %.")
+	assert.Contains(t, text(0.4, 0.4), "It holds up to level 40 % either way.")
 	assert.Contains(t, text(0.01, 0.01), "level 1 % either way")
 	assert.NotContains(t, text(0, 0), "holds up to")
 }

@@ -19,6 +19,7 @@ type keyMap struct {
 	TakeUp, Drop                          key.Binding // of changes that wait
 
 	typing, choices, changed, none bool
+	missing                        bool // the chosen section has nothing in it yet
 }
 
 func newKeys() *keyMap {
@@ -73,11 +74,19 @@ func (k keyMap) ShortHelp() []key.Binding {
 	if k.changed { // it is the next thing to do
 		first = append([]key.Binding{save}, first[:3]...)
 	}
+	if k.missing {
+		first = slices.Insert(first, 1, screen.Hint(k.Add, "a", "add"))
+		first = slices.DeleteFunc(first, func(b key.Binding) bool { return b.Help().Key == "enter" })
+	}
 	if k.ScrollDown.Enabled() {
 		first = slices.Insert(first, 2, screen.Hint(k.ScrollDown, "pgdn", "scroll"))
 	}
-	return append(first,
-		screen.Hint(k.Brighter, "+ -", "level"), screen.Hint(k.Add, "a", "add"), screen.Hint(k.Remove, "x", "take out"), screen.Hint(k.Undo, "u", "undo"),
+	rest := []key.Binding{screen.Hint(k.Brighter, "+ -", "level"), screen.Hint(k.Add, "a", "add")}
+	if k.missing {
+		rest = rest[:1]
+	}
+	return append(append(first, rest...),
+		screen.Hint(k.Remove, "x", "take out"), screen.Hint(k.Undo, "u", "undo"),
 		screen.Hint(k.Colour, "c", "colour"))
 }
 

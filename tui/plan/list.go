@@ -33,6 +33,13 @@ func (m Model) fileLine(w int) string {
 	if m.changed() {
 		name += "  " + m.style.Warn.Render("* not saved")
 	}
+	if m.off > 0 && len(m.lines) > m.listRows() {
+		above := "  … more above: ↑"
+		if m.editing { // the key is another's then
+			above = "  … more above"
+		}
+		name += m.style.Quiet.Render(style.FirstFit(w-2-style.Width(name), above, ""))
+	}
 	return style.Cell(" "+name, w)
 }
 
@@ -113,7 +120,7 @@ func (m Model) line(i, w int) string {
 	if !l.empty() {
 		label = style.Cell(label, labelWidth)
 	}
-	room := w - 1 - 3 - labelWidth - 1
+	room := m.valueRoom(w)
 	switch {
 	case i == m.at && m.editing:
 		return mark + label + " " + m.entry.View(room)
@@ -124,6 +131,9 @@ func (m Model) line(i, w int) string {
 	}
 	return mark + label + " " + st.Quiet.Render("("+style.Clean(l.taken)+")")
 }
+
+// valueRoom is how wide a value of the list may be.
+func (Model) valueRoom(w int) int { return w - 1 - 3 - labelWidth - 1 }
 
 // foot is a question, an answer, or what the chosen figure is.
 func (m Model) foot(w int) []string {
@@ -160,6 +170,9 @@ func (m Model) footText() (say string, look style.Text, most int) {
 		return m.waiting(), m.style.Warn, mostFoot
 	case m.lines[m.at].empty():
 		return "There is none yet: press a to add one.", m.style.Quiet, footRows
+	}
+	if l := m.lines[m.at]; style.Width(l.value) > m.valueRoom(m.leftWidth()) { // cut in its line
+		return style.Clean(l.value) + ". " + l.fig.hint, m.style.Quiet, mostFoot
 	}
 	return m.lines[m.at].fig.hint, m.style.Quiet, footRows
 }

@@ -74,14 +74,18 @@ type addressPage struct{ everywhere }
 
 func (addressPage) name() string { return "Addresses" }
 
-func (addressPage) large(pl *plan.Plan, _ level) largeText {
-	first, last := pl.Rows[0], pl.Rows[len(pl.Rows)-1]
-	from := fmt.Sprintf("U%d S%d", first.FirstUniverse, first.FirstSlot)
-	to := fmt.Sprintf("S%d", last.LastSlot)
-	if last.LastUniverse != first.FirstUniverse {
-		to = fmt.Sprintf("U%d S%d", last.LastUniverse, last.LastSlot)
+// large is where the data of the prop lies, unless the plan does not hold.
+func (addressPage) large(pl *plan.Plan, l level) largeText {
+	if v := verdict(pl, l); v.bad {
+		return v
 	}
-	return largeText{texts: []string{from + " to " + to, from}}
+	first, last := pl.Rows[0], pl.Rows[len(pl.Rows)-1]
+	if last.LastUniverse != first.FirstUniverse {
+		between := fmt.Sprintf("Universes %d to %d", first.FirstUniverse, last.LastUniverse)
+		return largeText{texts: []string{fmt.Sprintf("%s, from slot %d", between, first.FirstSlot), between}}
+	}
+	slots := fmt.Sprintf("slots %d to %d", first.FirstSlot, last.LastSlot)
+	return largeText{texts: []string{fmt.Sprintf("Universe %d, %s", first.FirstUniverse, slots), slots}}
 }
 
 type drawingPage struct{}
@@ -100,6 +104,11 @@ type safetyPage struct{ everywhere }
 func (safetyPage) name() string                           { return "Safety" }
 func (safetyPage) large(pl *plan.Plan, l level) largeText { return verdict(pl, l) }
 
+// lowVolts is the lowest voltage beside the one that the chip needs.
+func lowVolts(r *power.Report) string {
+	return fmt.Sprintf("%s, not %.2f", digits.Whole(words.Volts(r.Constant.Lowest)), r.MinVolts)
+}
+
 // verdict is the result of the plan: what is wrong with it first, or that it holds.
 func verdict(pl *plan.Plan, l level) largeText {
 	r, bulb := pl.Power, pl.Prop.Bulb()
@@ -111,12 +120,12 @@ func verdict(pl *plan.Plan, l level) largeText {
 		return bad("No supply")
 	case r.Supply.Load == power.Bad:
 		limit := words.Amps(r.Supply.Limit)
-		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)), "Too much")
+		return bad("Too much: "+digits.Whole(fmt.Sprintf("%s of %s", words.Figure(r.Amps), limit)), "Too much: "+digits.Whole(words.Amps(r.Amps)), "Over "+digits.Whole(limit))
 	case !r.Holds && bulb:
-		return bad(fmt.Sprintf("Too low: %s", words.Volts(r.Constant.Lowest)), "Too low")
+		return bad("Too low: "+digits.Whole(words.Volts(r.Constant.Lowest)), lowVolts(r))
 	case !r.Holds:
-		low := "Too low: " + words.Volts(r.Constant.Lowest)
-		return bad(fmt.Sprintf("%s at pixel %d", low, r.Constant.At+1), low, "Too low")
+		low := "Too low: " + digits.Whole(words.Volts(r.Constant.Lowest))
+		return bad(fmt.Sprintf("%s at pixel %d", low, r.Constant.At+1), low, lowVolts(r))
 	}
 	for _, f := range r.Feeds {
 		if f.Check.Verdict == power.Bad { // a fuse that is missing, or a wire too thin

@@ -271,7 +271,8 @@ func TestTheFarViewNamesAMissingFuse(t *testing.T) {
 	assert.NotContains(t, b.view(), "at pixel")
 }
 
-// Each page says what it is about: power its verdict, the addresses the slots.
+// A plan that does not hold is said on every page; one that holds lets each page say what
+// it is about.
 func TestEachPageHasItsOwnLargeWords(t *testing.T) {
 	b := porthole(t)
 	says := map[string]string{}
@@ -280,7 +281,17 @@ func TestEachPageHasItsOwnLargeWords(t *testing.T) {
 		b.press("v")
 	}
 	assert.Equal(t, map[string]string{"Power": "Too much: 8.8\u00a0of\u00a08.0\u00a0A", "Drawing": "Too much: 8.8\u00a0of\u00a08.0\u00a0A", "Safety": "Too much: 8.8\u00a0of\u00a08.0\u00a0A",
-		"Counts": "Too much: 8.8\u00a0of\u00a08.0\u00a0A", "Addresses": "U1 S1 to S432"}, says)
+		"Counts": "Too much: 8.8\u00a0of\u00a08.0\u00a0A", "Addresses": "Too much: 8.8\u00a0of\u00a08.0\u00a0A"}, says)
+	for range 20 {
+		b.press("-")
+	}
+	for range pages {
+		says[b.m.pageNow().name()] = b.m.FarView().Texts[0]
+		b.press("v")
+	}
+	assert.Equal(t, "144 pixels, 3 runs", says["Counts"])
+	assert.Equal(t, "Universe 1, slots 1 to 432", says["Addresses"])
+	assert.Contains(t, says["Power"], "Holds at ")
 }
 
 // The drawing is as large as its column: where it stands beside a page it grows with

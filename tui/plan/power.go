@@ -86,8 +86,8 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 // chartCaption says what the other signs of the chart are.
 func chartCaption(width int) string {
 	return style.FirstFit(width,
-		"bars: cautiously  • as real strip sags  ─ chip's lowest  F feed",
-		"• as strip sags  ─ lowest  F feed",
+		"bars: at worst  • likely  ─ chip's lowest  F feed",
+		"bars: worst  • likely  ─ lowest  F feed",
 		"F feed")
 }
 

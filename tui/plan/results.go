@@ -46,8 +46,8 @@ func (m Model) amps(pl *plan.Plan, width int) string {
 		verdict = m.style.Warn.Render("too much")
 	}
 	line := ""
-	for _, long := range []string{" for hours on end", " for hours", ""} {
-		line = fmt.Sprintf(" %s of %s%s: %s", m.style.Strong.Render(pl.Power.AmpsText()+" A"), words.Amps(s.Limit), long, verdict)
+	for _, t := range []string{" Draws %s; the supply gives %s for hours on end: %s", " Draws %s; the supply gives %s: %s", " Draws %s of %s: %s"} {
+		line = fmt.Sprintf(t, m.style.Strong.Render(pl.Power.AmpsText()+" A"), words.Amps(s.Limit), verdict)
 		if ansi.StringWidth(line) <= width {
 			break
 		}
@@ -70,7 +70,7 @@ func (m Model) lowest(pl *plan.Plan, width int) string {
 		return " At the bulb " + v
 	}
 	line := fmt.Sprintf(" Lowest %s at pixel %d", v, c.At+1)
-	sags := fmt.Sprintf("; about %s as real strip sags", words.Volts(pl.Power.Sagging.Lowest))
+	sags := fmt.Sprintf("; likely about %s", words.Volts(pl.Power.Sagging.Lowest))
 	for _, more := range []string{", " + m.inRun(p, c.At) + sags, sags, ", " + m.inRun(p, c.At)} {
 		if ansi.StringWidth(line+more) <= width {
 			return line + more
@@ -101,18 +101,16 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	case r.HoldLevel < 0.01:
 		return " Every pixel gets " + volts + " below level 1 % only"
 	}
-	texts := []string{" Every pixel gets %s up to level %s", " %s everywhere to %s", " %s to %s"}
-	ends := []string{"; the supply carries level %s", "; supply to %s", "; supply to %s"}
-	for i, t := range texts {
-		line := fmt.Sprintf(t, volts, level(r.HoldLevel))
-		if r.SupplyLevel < 1 {
-			line += fmt.Sprintf(ends[i], level(r.SupplyLevel))
-		}
-		if ansi.StringWidth(line) <= width || i == len(texts)-1 {
-			return line
+	line := fmt.Sprintf(" Every pixel gets %s up to level %s", volts, level(r.HoldLevel))
+	if r.SupplyLevel < 1 { // else the findings say it
+		if more := line + fmt.Sprintf("; the supply carries level %s", level(r.SupplyLevel)); ansi.StringWidth(more) <= width {
+			return more
 		}
 	}
-	return ""
+	if ansi.StringWidth(line) > width {
+		return fmt.Sprintf(" %s up to level %s", volts, level(r.HoldLevel))
+	}
+	return line
 }
 
 // shortest is everything on one line: what is wrong in words, where there is room for them.
@@ -138,13 +136,20 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 	line := ""
 	tight := strings.Replace(amps, " to ", "–", 1)
 	for _, say := range []struct{ much, amps, low, at string }{{"Too much: ", amps, "too low: ", at}, {"Too much: ", amps, "too low: ", ""},
-		{"Too much: ", tight, "too low: ", ""}, {"! ", tight, "! ", ""}} {
+		{"Too much: ", tight, "too low: ", ""}} {
 		line = " " + bad(r.Supply.Load == power.Bad, say.much, say.amps, "") + ", " + bad(!r.Holds, say.low, volts+say.at, "lowest ") + fuse
 		if ansi.StringWidth(line) <= width {
-			break
+			return line
 		}
 	}
-	return line
+	much, low := "", " lowest"
+	if r.Supply.Load == power.Bad {
+		much = " too much"
+	}
+	if !r.Holds {
+		low = " too low"
+	}
+	return " " + bad(much != "", "", tight+much, "") + ", " + bad(!r.Holds, "", volts+low, "") + fuse
 }
 
 // pageLines are all lines of the page shown, kept until something differs.
@@ -198,7 +203,10 @@ func hanging(l string, width int) []string {
 // lines are the patch, a line a run, and what is free after it.
 func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	p := pl.Prop
-	out := []string{fmt.Sprintf(" Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots())}
+	var out []string
+	for _, l := range style.Wrap(fmt.Sprintf("Host %s, %s, %d slots a pixel. U is a universe, S a slot.", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots()), width-2) {
+		out = append(out, " "+l)
+	}
 	rows := [][]string{{"run", "pixels", "from", "to", "travel"}}
 	if p.Bulb() {
 		rows[0][4] = ""

@@ -22,6 +22,7 @@ func (m Model) Keys() help.KeyMap {
 		return k
 	}
 	where := m.lines[m.at].where
+	k.missing = m.lines[m.at].empty()
 	one := several(where.Table) && where.Index >= 0
 	n := m.doc.Given(where.Table)
 	k.Remove.SetEnabled(one && (where.Table != "run" || n > 1))

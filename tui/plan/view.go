@@ -79,7 +79,15 @@ func (m Model) narrowPage() []string {
 	if m.pageNow() == (figuresPage{}) {
 		return m.left()
 	}
-	out := append(m.above(m.rightWidth()), m.pageBody()...)
+	out, body := m.above(m.rightWidth()), m.pageBody()
+	spare := spareRows(body)
+	if spare > 0 { // below the names of the pages, then below the results in short
+		out = append([]string{""}, out...)
+	}
+	if spare > 1 {
+		out = append(out, "")
+	}
+	out = append(out, withoutRows(body, min(2, spare))...)
 	if m.note == "" {
 		return out
 	}
@@ -122,10 +130,16 @@ func (m Model) large(width int) []string {
 // right is the results: in short, one page, and the drawing where there is room.
 func (m Model) right() []string {
 	w := m.textWidth()
-	out := append(m.above(w), make([]string, m.air())...)
+	body, above, below := m.pageBody(), m.air(), m.air()
+	spare := 0
+	if above == 0 { // a page without free rows for it
+		spare = min(2, spareRows(body))
+		above, below = min(1, spare), spare/2
+	}
+	out := append(m.above(w), make([]string, above)...)
 	out = append(out, m.tabs(w))
-	out = append(out, make([]string, m.air())...)
-	out = append(out, m.pageBody()...)
+	out = append(out, make([]string, below)...)
+	out = append(out, withoutRows(body, spare)...)
 	beside := m.rightWidth() - w - 1
 	if beside <= 0 {
 		return out
@@ -137,6 +151,32 @@ func (m Model) right() []string {
 		out[i] = style.Cell(out[i], w) + " " + l
 	}
 	return out
+}
+
+// spareRows are the empty rows of a page at its end, but for one, above the line that says
+// what follows.
+func spareRows(body []string) int {
+	n := len(body)
+	if n > 0 && strings.Contains(body[n-1], "…") {
+		n--
+	}
+	free := 0
+	for free < n && style.Blank(body[n-1-free]) {
+		free++
+	}
+	if n < len(body) {
+		return max(0, free-1)
+	}
+	return free
+}
+
+// withoutRows is a page without so many of these.
+func withoutRows(body []string, rows int) []string {
+	at := len(body)
+	if at > 0 && strings.Contains(body[at-1], "…") {
+		at--
+	}
+	return append(body[:at-rows:at-rows], body[at:]...)
 }
 
 // tabs name the pages of this layout; the one shown is marked.
