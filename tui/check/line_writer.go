@@ -36,7 +36,7 @@ func (t *lineWriter) hang(number string, indent int, text string, render func(..
 }
 
 func (t *lineWriter) head(text string) {
-	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Accent.Render(text))
+	t.lines = append(t.lines, "", strings.Repeat(" ", edge)+t.style.Strong.Render(text))
 }
 
 func plain(s ...string) string { return strings.Join(s, " ") }

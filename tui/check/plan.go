@@ -151,7 +151,7 @@ func (p planPage) text(m Model, width int) []string {
 		name = style.Clean(filepath.Base(p.path))
 	}
 	t := &lineWriter{style: m.style, width: width}
-	t.say(edge, "This would change in "+name, m.style.Accent.Render)
+	t.say(edge, "This would change in "+name, m.style.Strong.Render)
 	t.say(edge, "Enter saves it. Esc leaves the file as it is.", plain)
 	t.lines = append(t.lines, "")
 	for _, c := range p.changes {

@@ -42,7 +42,7 @@ func (m Model) styleOf(k mark) style.Text {
 	case holds:
 		return m.style.Good
 	case near:
-		return m.style.Accent
+		return m.style.Strong // the accent is for what can be turned
 	case low:
 		return m.style.Warn
 	}

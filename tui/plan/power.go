@@ -184,7 +184,7 @@ func (m Model) verdict(c power.FuseCheck) string {
 	case power.Bad:
 		return m.style.Warn.Render(c.Word())
 	case power.Doubtful:
-		return m.style.Accent.Render(c.Word())
+		return m.style.Strong.Render(c.Word())
 	case power.Good:
 		return m.style.Good.Render(c.Word())
 	}

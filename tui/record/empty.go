@@ -35,7 +35,7 @@ func (m Model) filled(text []string, width, rows int) []string {
 
 // planned is what a check-out holds the prop against.
 func (m Model) planned(width int) []string {
-	out := []string{m.style.Accent.Render("As planned")}
+	out := []string{m.style.Strong.Render("As planned")}
 	row := func(what, value string) {
 		out = append(out, style.Cell("  "+style.Cell(what, max(14, min(30, width/2)))+" "+value, width))
 	}

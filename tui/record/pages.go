@@ -62,9 +62,10 @@ func (m Model) listLine(i int, e record.Entry, width int) string {
 	}
 	head := fmt.Sprintf("%s%s%d  %*s  ", sign, mark, i+1, dateWidth(width), at)
 	text := style.Cell(strings.TrimPrefix(e.Headline(), "check-out: "), max(1, width-ansi.StringWidth(head)))
+	if i == m.at {
+		head = st.Accent.Render(head)
+	}
 	switch {
-	case i == m.at:
-		return st.Accent.Render(head + text)
 	case e.Kind != "check-out":
 		return head + st.Quiet.Render(text)
 	case e.Verdict == record.Pass:
@@ -105,10 +106,10 @@ func (m Model) wholeEntry(width int) []string {
 		}
 		short = one
 		if one {
-			out = append(out, m.style.Accent.Render(s.Head+":")+" "+s.Lines[0])
+			out = append(out, m.style.Strong.Render(s.Head+":")+" "+s.Lines[0])
 			continue
 		}
-		out = append(append(out, m.style.Accent.Render(s.Head)), hanging(s.Lines, width)...)
+		out = append(append(out, m.style.Strong.Render(s.Head)), hanging(s.Lines, width)...)
 	}
 	if e.Ringout != "" {
 		out = append(out, "", m.style.Quiet.Render("Written by ringout "+style.Clean(e.Ringout)))
@@ -146,7 +147,7 @@ func hanging(lines []string, width int) (out []string) {
 func (p comparePage) lines(m Model, width int) []string {
 	a, b := m.history.Entries[p.from], m.history.Entries[p.to]
 	since := "since " + a.At.Format(day) // said once, above all of them
-	out := []string{m.style.Accent.Render("Changed " + since)}
+	out := []string{m.style.Strong.Render("Changed " + since)}
 	for _, c := range record.Compare(a, b) {
 		text := style.Clean(strings.Replace(c.Text, " "+since, "", 1))
 		l := plainLabel("")
@@ -160,10 +161,10 @@ func (p comparePage) lines(m Model, width int) []string {
 	if len(out) == 1 {
 		out = append(out, "  Nothing, in what both of them checked.")
 	}
-	out = append(out, "", m.style.Accent.Render("Side by side"))
+	out = append(out, "", m.style.Strong.Render("Side by side"))
 	out = append(out, m.table(a, b, width)...)
 	if lines := record.PropChanges(a, b); len(lines) > 0 {
-		out = append(out, "", m.style.Accent.Render("In the prop file"))
+		out = append(out, "", m.style.Strong.Render("In the prop file"))
 		out = append(out, hanging(lines, width)...)
 	}
 	return out
