@@ -95,16 +95,8 @@ func (b box) hits(c box) bool { return b.x0 < c.x1 && c.x0 < b.x1 && b.y0 < c.y1
 func newDrawing(layout [][]prop.Point) *drawing {
 	lo, hi := prop.Bounds(layout...)
 	w, h := hi.X-lo.X, hi.Y-lo.Y
-	scale := math.Inf(1)
-	if w > 0 {
-		scale = (drawWidth - 2*drawMargin) / w
-	}
-	if h > 0 {
-		scale = min(scale, (drawHeight-2*drawMargin)/h)
-	}
-	if math.IsInf(scale, 1) { // a single pixel
-		scale = 1
-	}
+	const most = 1e9 // a single pixel has no size: any finite scale will do
+	scale := min((drawWidth-2*drawMargin)/w, (drawHeight-2*drawMargin)/h, most)
 	d := &drawing{height: h*scale + 2*drawMargin}
 	left := (drawWidth - w*scale) / 2
 	nearest := 100.0

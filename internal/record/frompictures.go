@@ -38,7 +38,7 @@ func lightOf(all []pictures.Along) []RunLight {
 	var out []RunLight
 	for _, a := range all {
 		first, last, pf, pl := a.Ends()
-		if math.IsNaN(first) || math.IsNaN(last) {
+		if math.IsNaN(first) { // none was read
 			continue
 		}
 		out = append(out, RunLight{a.Run, [2]float64{round(first), round(last)}, [2]float64{round(pf), round(pl)}, a.Sags()})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -76,7 +77,7 @@ func TestSideBySideAndChanges(t *testing.T) {
 		{"run new, pixels", notChecked, "not counted, reversed"}, {"joint inner ring to middle ring", "0.05 ± 0.01 Ω", notChecked}, {"at pixel 144, level 100 %", "4.32 V", "4.30 V"}, {"at pixel 144, level 50 %", notChecked, "4.90 V"}} {
 		assert.Equal(t, want, pairs[want.What])
 	}
-	assert.NotContains(t, pairs, "run outer ring", "neither counted it")
+	assert.NotContains(t, pairs, "run outer ring, pixels", "neither counted it")
 	text := CompareText(from, to)
 	column := -1
 	_, table, _ := strings.Cut(text, "Side by side:\n")
@@ -119,6 +120,7 @@ func TestWhatIsAChange(t *testing.T) {
 	assert.True(t, volts(Reading{7, 1, 4.50}, Reading{7, 1, 4.449})[0].Worse)
 	assert.False(t, volts(Reading{7, 1, 4.50}, Reading{7, 1, 4.551})[0].Worse)
 	assert.Empty(t, volts(Reading{7, 1, 4.50}, Reading{8, 1, 3}))
+	assert.Empty(t, volts(Reading{7, 0, 4.50}, Reading{7, 0.005, 3}), "0 % and 1 % are two levels")
 	assert.Empty(t, volts(Reading{7, 1, 4.50}, Reading{7, 0.994, 3}))
 	assert.NotEmpty(t, volts(Reading{7, 1, 4.50}, Reading{7, 0.996, 3}))
 	runs := func(a, b []Run) (out []string) { return texts(Compare(Entry{At: evening, Runs: a}, Entry{Runs: b})) }
@@ -220,6 +222,8 @@ func TestWordsOfAStanding(t *testing.T) {
 	s := Standing{Name: "Pennant", File: "p.toml", Checked: true, Last: last(Fail), Due: []string{"open"}}
 	s.Last.Findings = []Finding{{Kind: "dark", Text: "x"}, {Kind: "dark", Text: "y", Remedy: []string{"reflow", "replace"}, Bring: []string{"iron"}}, {Kind: "good"}, {Kind: "dark", Fixed: true, Remedy: []string{"never"}}}
 	assert.Equal(t, []string{"open", "first try: reflow"}, s.lines())
+	s.Last.Findings[1].Remedy = []string{"reflow"}
+	assert.Equal(t, []string{"open", "first try: reflow"}, s.lines(), "the only remedy too")
 	text := Overview([]Standing{s, {Name: "Buoy"}, {Name: "Porthole", Checked: true, Last: last(Pass)}}, evening)
 	for _, want := range []string{"3 props: 1 failed, 1 not checked, 1 passed.", "| Pennant | failed | 25 November 2026 | p.toml |", "| Buoy | not checked | never |  |", "## Pennant\n\n- open\n", "- iron (Pennant)\n"} {
 		assert.Contains(t, text, want)
@@ -242,6 +246,8 @@ func TestHistoryInWords(t *testing.T) {
 		assert.Contains(t, strings.ReplaceAll(text, evening.Format("15:04"), "19:30"), want)
 	}
 	assert.NotContains(t, text, "middle ring: 48", "as planned")
+	one := Entry{Kind: "check-out", Runs: []Run{{"inner ring", 36, 1, ""}, {"tail", 2, 0, ""}}}
+	assert.Equal(t, []string{"inner ring: 1 pixel found, 36 planned"}, one.lines())
 	assert.NotContains(t, text, "outer ring: 60 pixels", "not counted")
 	assert.NotContains(t, text, "Nothing is recorded")
 	assert.Contains(t, History{}.Text("", evening), "Nothing is recorded yet.\n")
@@ -266,7 +272,14 @@ func TestNamesOfProps(t *testing.T) {
 func TestTheTwoNewestAreCompared(t *testing.T) {
 	whole, flex := Entry{Kind: "check-out"}, Entry{Kind: "check-out", Test: FlexTest}
 	for want, entries := range map[[2]int][]Entry{{1, 2}: {whole, whole, whole}, {0, 1}: {whole, whole, {Kind: "note"}}, {1, 3}: {flex, flex, whole, flex}, {0, 2}: {whole, {Kind: "note"}, whole, flex}} {
-		assert.Equal(t, want[:], History{Entries: entries}.LastPair())
+		h := History{Entries: slices.Clone(entries)}
+		for i := range h.Entries {
+			h.Entries[i].Notes = fmt.Sprint("entry ", i)
+		}
+		assert.Equal(t, want[:], h.LastPair())
+		a, b, err := h.LastTwo()
+		require.NoError(t, err)
+		assert.Equal(t, want, [2]int{slices.IndexFunc(h.Entries, func(e Entry) bool { return e.Notes == a.Notes }), slices.IndexFunc(h.Entries, func(e Entry) bool { return e.Notes == b.Notes })}, "the older first")
 	}
 	assert.Empty(t, History{Entries: []Entry{whole, flex}}.LastPair())
 	_, _, err := History{Entries: []Entry{whole}}.LastTwo()

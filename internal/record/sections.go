@@ -218,7 +218,7 @@ func CompareText(from, to Entry) string {
 	}
 	b.WriteString("\nSide by side:\n")
 	pairs := SideBySide(from, to)
-	first, second := 0, 0
+	var first, second int // widths of the columns
 	for _, p := range pairs {
 		first, second = max(first, utf8.RuneCountInString(p.What)), max(second, utf8.RuneCountInString(p.From))
 	}

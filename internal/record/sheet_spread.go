@@ -116,7 +116,7 @@ func takeBuy(h *htmlPage) block {
 // at a space.
 func blocksInPages(blocks []block) (out [][]block) {
 	const room, wide = 60, 95
-	left := 0
+	var left int // lines on the page
 	for _, b := range blocks {
 		title := b.Title
 		for _, text := range b.pieces(room / 2 * wide) {
@@ -147,11 +147,9 @@ func (b block) pieces(most int) (out []string) {
 // longer word stays whole.
 func splitText(text string, most int) (out []string) {
 	for len(text) > most {
-		i := strings.LastIndexByte(text[:most], ' ')
-		if i <= 0 {
-			if i = strings.IndexByte(text, ' '); i < 0 {
-				break
-			}
+		i := max(strings.LastIndexByte(text[:most], ' '), strings.IndexByte(text, ' '))
+		if i < 0 {
+			break
 		}
 		out, text = append(out, text[:i]), text[i+1:]
 	}
