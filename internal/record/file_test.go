@@ -144,6 +144,8 @@ func TestChangesByHandAreTold(t *testing.T) {
 		{"a later schema of another shape", func(l []string) []string { return append(l, `{"schema":99,"kind":7}`) }, "line 4: the line was written by a later ringout", 3},
 		{"a space put in", func(l []string) []string { l[2] = strings.Replace(l[2], ",", ", ", 1); return l }, "line 3: the line was changed", 3},
 		{"a field added behind the sum", func(l []string) []string { l[2] = strings.TrimSuffix(l[2], "}") + `,"x":1}`; return l }, "line 3: the line was changed", 3},
+		{"an entry without a kind", func(l []string) []string { return append(l, `{"schema":1,"prop":"Porthole"}`) }, "line 4: the line is not an entry", 3},
+		{"a kind without a version", func(l []string) []string { return append(l, `{"kind":"note","prop":"Porthole"}`) }, "line 4: the line is not an entry", 3},
 		{"JSON of something else", func(l []string) []string { return append(l, `{"colour":"red"}`) }, "line 4: the line is not an entry", 3},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -76,6 +76,21 @@ func TestFindingHasItsPlace(t *testing.T) {
 	assert.Empty(t, e.Order)
 }
 
+// A sound prop has one finding and no fault, whatever else was looked at; so has one of
+// which no cause is known.
+func TestNoFaultsWithoutCauses(t *testing.T) {
+	open := []strip.Fault{{Kind: strip.OpenJoint, Pixel: 59}}
+	for name, f := range map[string]checkout.Finding{
+		"sound": soundProp, "no cause": found(checkout.Possible), "a cause without a fault": {Sure: checkout.Possible, Causes: []checkout.Cause{{Text: "x"}}},
+		"sound, with a cause": {Good: true, Sure: checkout.Certain, Causes: []checkout.Cause{{Faults: open}}},
+	} {
+		e := FromCheckout(prop.Porthole(), nil, []checkout.Finding{f}, false)
+		require.Len(t, e.Findings, 1, name)
+		assert.Zero(t, e.Findings[0].Pixel, name)
+		assert.Equal(t, f.Good, e.Verdict == Pass, name)
+	}
+}
+
 // A remedy of several causes is told once, in the order of the causes, and a cause without
 // one adds none.
 func TestARemedyOfSeveralCausesStandsOnce(t *testing.T) {

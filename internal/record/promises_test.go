@@ -50,6 +50,8 @@ func TestFindingsAtLength(t *testing.T) {
 	f := Finding{Kind: "open-joint", Text: "dark from pixel 37 on", Certainty: "certain, 99 %", Sure: 0.99, Remedy: []string{"reflow", "replace"}, Bring: []string{"solder", "iron"}, Because: []string{"36 lit"}}
 	e := Entry{Findings: []Finding{f}}
 	assert.Equal(t, []string{"dark from pixel 37 on (certain, 99 %)", "  try 1: reflow", "  try 2: replace", "  bring: solder, iron", "  because: 36 lit"}, e.findingLines())
+	e.Findings[0].Bring = []string{"iron"}
+	assert.Contains(t, e.findingLines(), "  bring: iron", "the only part too")
 	e.Findings[0].Fixed = true
 	assert.Equal(t, []string{"dark from pixel 37 on (mended) (certain, 99 %)"}, e.findingLines())
 	e.Findings[0].Fixed, e.Findings[0].Kind = false, "good"
@@ -195,6 +197,7 @@ func TestUnfinishedOnDisk(t *testing.T) {
 	_, err = os.Stat(path)
 	assert.ErrorIs(t, err, os.ErrNotExist)
 	require.NoError(t, WriteUnfinished(path, nil), "nothing to remove is no trouble")
+	require.Error(t, WriteUnfinished(filepath.Dir(t.TempDir()), nil), "a folder with something in it is not removed")
 	for text, want := range map[string]int{`{"version": 3, "unfinished": []}`: -1, `{"version": 2, "unfinished": [{"run": "a"}]}`: 1, `{"run": "a", "test": "flex", "replies": [{}]}`: 1, `{"run": "a"}`: 0, `x`: -1} {
 		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 		back, err := ReadUnfinished(path)

@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -55,6 +56,16 @@ func TestVersion1GoesOn(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, h.Troubles)
 	assert.Len(t, h.Entries, 4)
+	now, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	line, _, _ := bytes.Cut(old, []byte("\n"))
+	late := bytes.ReplaceAll(line, []byte("2025-"), []byte("2099-"))
+	require.NotEqual(t, line, late)
+	require.NoError(t, os.WriteFile(f.Path, slices.Concat(now, late, []byte("\n")), 0o644))
+	h, err = f.Read("Porthole")
+	require.NoError(t, err)
+	assert.Empty(t, h.Troubles, "a line of version 1 has no chain, wherever it is")
+	assert.Len(t, h.Entries, 5)
 }
 
 // The sum as README.md tells it, without this package's own way of making it.

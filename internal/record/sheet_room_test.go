@@ -161,6 +161,24 @@ func TestTwoTablesStandSideBySide(t *testing.T) {
 	}
 }
 
+// The back leads on to further blocks where there are some, one page of them or more.
+func TestBackLeadsToFurtherBlocks(t *testing.T) {
+	for n := range 4 {
+		h := newHTMLPage(page(t, prop.Porthole()))
+		h.Rest = make([][]block, n)
+		for _, rows := range [][][]prop.Row{nil, {h.Rows}} {
+			h.More = rows
+			var d sheetDocument
+			d.back(h)
+			var b strings.Builder
+			_, err := d.out.WriteTo(&b)
+			require.NoError(t, err)
+			assert.Equal(t, n > 0 && rows == nil, strings.Contains(b.String(), "More: on the next page."), "%d pages", n)
+			assert.Equal(t, rows != nil, strings.Contains(b.String(), "Addresses, labels and more: on the next pages."))
+		}
+	}
+}
+
 // A list of facts has its title and each fact, one as well as many; without facts there
 // is no title.
 func TestListsOfFacts(t *testing.T) {
