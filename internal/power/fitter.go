@@ -297,15 +297,15 @@ func (f *fitter) normal(at fitState, s *Suspect, free int) (a [][]float64, g []f
 // √(2π)/mostExtra, and the part of its Gaussian above 0 Ω.
 func (f *fitter) summary(at fitState, a [][]float64, free int) caseFit {
 	out := caseFit{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
+	var col []float64
+	var logDet float64
 	for i := range free {
 		unit := make([]float64, free)
 		unit[i] = 1
-		col, logDet := solveSmall(a, unit, free, 0)
+		col, logDet = solveSmall(a, unit, free, 0)
 		out.sigma[i] = math.Sqrt(max(col[i], 0))
-		if i == 0 {
-			out.evidence -= logDet / 2
-		}
 	}
+	out.evidence -= logDet / 2
 	if extra := f.figures(); free > extra {
 		// a resistance below 0 is impossible: only the part above counts
 		above := math.Erfc(-at.x[extra]/out.sigma[extra]/math.Sqrt2) / 2

@@ -88,9 +88,9 @@ func TestPredictedVoltagesObeyKirchhoff(t *testing.T) {
 			volts, total := got[k*n:(k+1)*n], got[len(c.readings)+k*n]
 			value := patterns.Colour{R: 255, G: 255, B: 255}.Dim(level)
 			d := DrawOf(c.p.Chip, value, 1)
-			beyond := make([]float64, n+1)
+			curve, beyond := c.law.Curve(), make([]float64, n+1)
 			for i := n - 1; i >= 0; i-- {
-				amps, _ := c.law.Amps(Draw{d.Idle * c.x[drawShare], d.Red * c.x[drawShare], d.Rest * c.x[drawShare]}, volts[i])
+				amps, _ := curve.Amps(Draw{d.Idle * c.x[drawShare], d.Red * c.x[drawShare], d.Rest * c.x[drawShare]}, volts[i])
 				beyond[i] = beyond[i+1] + amps
 			}
 			require.InDelta(t, beyond[0], total, 1e-5, "all that is drawn")

@@ -218,7 +218,7 @@ func (c FuseCheck) Sentences(name string) []string {
 	switch {
 	case c.FuseAmps == 0 && c.Amps > 0:
 		say(" has no fuse in the file: fuse every feed at the supply end%s.", c.sizeText())
-	case c.FuseAmps > 0 && c.FuseAmps < c.LeastFuse-1e-9:
+	case c.FuseAmps < c.LeastFuse-1e-9:
 		say(": the %s fuse is too small for %s for hours on end: that needs at least %s%s.", words.Given(c.FuseAmps, "A"), words.Amps(c.Amps), words.Amps(c.LeastFuse), c.sizeText())
 	case c.Fuse == Bad:
 		say(": the %s fuse is larger than its wire may carry (%s): it does not protect it%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())

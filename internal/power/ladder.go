@@ -128,11 +128,7 @@ func (r *rail) fold(spans []span, closing func(Rails) float64) {
 
 // share is 1/(g+link) and link/(g+link), both 0 for a pixel joined to nothing.
 func share(g, link float64) (inv, next float64) {
-	all := g + link
-	if all == 0 {
-		return 0, 0
-	}
-	inv = 1 / all
+	inv = reciprocal(g + link)
 	return inv, link * inv
 }
 
@@ -143,10 +139,7 @@ func (r *rail) foldLoop(sp span, h, g float64) float64 {
 	hubG := 0.0
 	for i := sp.last; i > sp.first; i-- {
 		g += r.tap[i]
-		inv := 0.0
-		if all := g + h + r.link[i]; all != 0 {
-			inv = 1 / all
-		}
+		inv := reciprocal(g + h + r.link[i])
 		r.inv[i], r.next[i], r.hub[i] = inv, r.link[i]*inv, h*inv
 		hubG += g * r.hub[i]
 		g *= r.next[i]

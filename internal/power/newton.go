@@ -26,7 +26,7 @@ func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error
 	dst = dst.resize(n, len(l.net.Taps))
 	w := l.work(n)
 	w.start(l, draws, law)
-	for round := 1; round <= maxRounds; round++ {
+	for round := range maxRounds {
 		w.solve(l)
 		worst, end, heat := w.look(l, draws)
 		if t := w.stride(l, draws, end, heat); t < 1 {
@@ -39,7 +39,7 @@ func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error
 		w.u, w.u1 = w.u1, w.u
 		w.x, w.x1 = w.x1, w.x
 		if worst <= settled*l.net.Volts {
-			dst.Rounds = round
+			dst.Rounds = round + 1
 			l.unpack(dst, w)
 			return dst, nil
 		}
@@ -64,10 +64,11 @@ type newton struct {
 // work is the working space for n pixels, made once for a ladder.
 func (l *Ladder) work(n int) *newton {
 	if l.newton == nil {
-		all := make([]float64, 11*n)
-		cut := func(k int) []float64 { return all[k*n : (k+1)*n : (k+1)*n] }
-		l.newton = &newton{u: cut(0), u1: cut(1), x: cut(2), x1: cut(3), v: cut(4), v1: cut(5),
-			now: cut(6), now1: cut(7), cond: cut(8), cond1: cut(9), amps: cut(10)}
+		w := &newton{}
+		for _, row := range []*[]float64{&w.u, &w.u1, &w.x, &w.x1, &w.v, &w.v1, &w.now, &w.now1, &w.cond, &w.cond1, &w.amps} {
+			*row = make([]float64, n)
+		}
+		l.newton = w
 	}
 	l.newton.nobody = l.nDead == 0
 	return l.newton

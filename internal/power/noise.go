@@ -1,6 +1,9 @@
 package power
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // noiseSteps are the noises of a voltmeter that the readings are judged under,
 // in units of meterVolts, the finest first: 10 to 120 mV.
@@ -21,12 +24,11 @@ type noiseShare struct{ volts, share float64 }
 // noises of 2 % and less are left out, each costs a fit of every case.
 func (f *fitter) noises(best caseFit) []noiseShare {
 	sum, free := f.scatter(best)
-	logs, most := make([]float64, len(noiseSteps)), math.Inf(-1)
+	logs := make([]float64, len(noiseSteps))
 	for i, t := range noiseSteps {
 		logs[i] = math.Log(noisePrior[i]) - float64(free)*math.Log(t) - sum/(2*t*t)
-		most = max(most, logs[i])
 	}
-	all := 0.0
+	most, all := slices.Max(logs), 0.0
 	for i := range logs {
 		logs[i] = math.Exp(logs[i] - most)
 		all += logs[i]

@@ -129,11 +129,9 @@ func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err e
 	}
 	full := draws(r.on, DrawOf(p.Chip, r.Colour, 1))
 	r.HoldsDark = l.Constant(nil, ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 0)))).Lowest >= r.MinVolts
-	r.HoldLevel, r.HoldSagging = l.HoldLevel(full, r.MinVolts), 1
-	if r.HoldLevel < 1 {
-		if r.HoldSagging, err = l.HoldLevelSagging(full, LawOf(p.Chip), r.MinVolts); err != nil {
-			return err
-		}
+	r.HoldLevel = l.HoldLevel(full, r.MinVolts)
+	if r.HoldSagging, err = l.HoldLevelSagging(full, LawOf(p.Chip), r.MinVolts); err != nil {
+		return err
 	}
 	if r.Extra, err = r.extra(p, n); err != nil {
 		return err

@@ -82,6 +82,12 @@ func TestWhatAPlanTakesForGranted(t *testing.T) {
 		p.Feeds = p.Feeds[:1]
 		p.Parts = nil
 	}), "Leads between runs", "there is nothing between one run")
+	assert.Contains(t, assumed(func(p *prop.Prop) {
+		p.LeadWire = prop.Wire{}
+		p.Runs = p.Runs[:2]
+		p.Feeds = p.Feeds[:1]
+		p.Parts = nil
+	}), "Leads between runs", "between two there is one")
 	assert.Contains(t, assumed(func(*prop.Prop) {}), "Wire is taken at 20 degrees")
 	assert.NotContains(t, assumed(func(p *prop.Prop) { p.WireCelsius = 1 }), "Wire is taken at")
 	assert.Contains(t, assumed(func(p *prop.Prop) { p.RailOhms = 0 }), "0.2 ohms a metre")

@@ -33,34 +33,10 @@ func LawOf(c prop.Chip) Law {
 	return Law{l.IdleOff * k, l.IdleFull * k, l.RedOff * k, l.RedFull * k, l.RestOff * k, l.RestFull * k}
 }
 
-// Amps is what a pixel draws at a voltage, and by how much that rises per volt
-// (siemens, 0 or more).
-func (l Law) Amps(d Draw, volts float64) (amps, perVolt float64) {
-	if volts >= l.RestFull && volts >= l.RedFull && volts >= l.IdleFull {
-		return d.Amps(), 0
-	}
-	a, da := between(volts, l.IdleOff, l.IdleFull)
-	b, db := between(volts, l.RedOff, l.RedFull)
-	c, dc := between(volts, l.RestOff, l.RestFull)
-	return d.Idle*a + d.Red*b + d.Rest*c, d.Idle*da + d.Red*db + d.Rest*dc
-}
-
-// between divides only where it must.
-func between(v, off, full float64) (share, slope float64) {
-	switch {
-	case v >= full:
-		return 1, 0
-	case v <= off:
-		return 0, 0
-	}
-	return ramp{off, 1 / (full - off)}.at(v)
-}
-
 // A Curve is a law with its divisions done in advance, since a ladder of 10,000
 // pixels uses each some ten times.
 type Curve struct {
 	idle, red, rest ramp
-	whole           float64 // from here up every share is whole
 }
 
 // A ramp goes from 0 at off to 1 where (volts - off) * perVolt is 1.
@@ -72,15 +48,12 @@ func (l Law) Curve() Curve {
 		ramp{l.IdleOff, 1 / (l.IdleFull - l.IdleOff)},
 		ramp{l.RedOff, 1 / (l.RedFull - l.RedOff)},
 		ramp{l.RestOff, 1 / (l.RestFull - l.RestOff)},
-		max(l.IdleFull, l.RedFull, l.RestFull),
 	}
 }
 
-// Amps is what Law.Amps gives.
+// Amps is what a pixel draws at a voltage, and by how much that rises per volt
+// (siemens, 0 or more).
 func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
-	if volts >= r.whole {
-		return d.Idle + d.Red + d.Rest, 0
-	}
 	a, da := r.idle.at(volts)
 	if d.Red == 0 && d.Rest == 0 { // most pixels of a picture are dark
 		return d.Idle * a, d.Idle * da

@@ -29,7 +29,7 @@ func (s *search) insert(at []int) []int {
 // insertMany adds up to n places from one solution: the lowest pixel of each of
 // the lowest stretches between feeds.
 func (s *search) insertMany(at []int, n int) []int {
-	if n == 1 || len(at) == 0 {
+	if n == 1 {
 		return s.insert(at)
 	}
 	s.only(at)
@@ -91,22 +91,24 @@ func (s *search) balance(at []int, times int) []int {
 // at both ends lose i·r·L²/8 a rail, fed at one end i·r·L²/2.
 func (s *search) balanced(at []int) []int {
 	to := make([]int, 0, len(at))
-	from := 0                         // the last mark that stays
-	moving, wants := []float64{}, 0.0 // lengths wanted by the stretches since then
-	low, start := s.sol.Volts(0), 0   // of the stretch under way
+	var from, start int  // the last mark that stays, the start of the stretch under way
+	var moving []float64 // lengths wanted by the stretches since that mark
+	low := s.l.net.Volts // of the stretch under way
 	stretch := func(end int) {
-		want := float64(end-start+1) / math.Sqrt(max(s.l.net.Volts-low, 1e-9))
-		moving, wants = append(moving, want), wants+want
+		moving = append(moving, float64(end-start+1)/math.Sqrt(max(s.l.net.Volts-low, 1e-9)))
 		low, start = s.sol.Volts(min(end, s.n-1)), end
 	}
 	stay := func(end int) {
 		stretch(end)
-		sum := 0.0
+		var all, sum float64
+		for _, want := range moving {
+			all += want
+		}
 		for _, want := range moving[:len(moving)-1] {
 			sum += want
-			to = append(to, from+int(math.Round(float64(end-from)*sum/wants)))
+			to = append(to, from+int(math.Round(float64(end-from)*sum/all)))
 		}
-		moving, wants, from = moving[:0], 0, end
+		moving, from = nil, end
 	}
 	for i := range s.n {
 		if i > 0 && s.l.plus.link[i] == 0 {
@@ -202,17 +204,13 @@ func nearestFree(handy []int, at int, taken []int) (int, bool) {
 // apart makes places ascending and distinct within n; false when too many.
 func apart(at []int, n int) ([]int, bool) {
 	sort.Ints(at)
+	var free int // the first place after the one before
 	for j := range at {
-		at[j] = max(at[j], j)
-		if j > 0 {
-			at[j] = max(at[j], at[j-1]+1)
-		}
+		at[j] = max(at[j], free)
+		free = at[j] + 1
 	}
-	for j := len(at) - 1; j >= 0; j-- {
+	for j := range at {
 		at[j] = min(at[j], n-len(at)+j)
-		if j < len(at)-1 {
-			at[j] = min(at[j], at[j+1]-1)
-		}
 	}
 	return at, len(at) <= n
 }

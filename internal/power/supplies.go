@@ -27,7 +27,7 @@ const mostSupplies = 64
 func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPart, error) {
 	sums := sumsOf(full)
 	all, limit := sums[len(full)], withRounding(r.Supply.Limit)
-	if all <= limit || !(limit > 0) || slices.Max(full) > limit {
+	if all <= limit || slices.Max(full) > limit {
 		return nil, nil
 	}
 	r.SuppliesLeast = int(math.Ceil(all/limit - 1e-9))
@@ -95,7 +95,7 @@ func supplyParts(cuts []int, sums []float64, feeds []FeedReport) (out []SupplyPa
 func (r *Report) supplyCuts(sums []float64) []int {
 	limit := withRounding(r.Supply.Limit)
 	for k := max(2, r.SuppliesLeast); k <= min(mostSupplies, len(sums)-1); k++ {
-		if cuts, ok := r.cutInto(sums, k, limit); ok {
+		if cuts := r.cutInto(sums, k, limit); cuts != nil {
 			return cuts
 		}
 	}
@@ -104,8 +104,8 @@ func (r *Report) supplyCuts(sums []float64) []int {
 
 // cutInto makes k stretches that draw about alike: each cut is sought where what
 // is left would share out evenly, at the start of the nearest run that keeps both
-// sides within the limit.
-func (r *Report) cutInto(sums []float64, k int, limit float64) ([]int, bool) {
+// sides within the limit. nil when there is none.
+func (r *Report) cutInto(sums []float64, k int, limit float64) []int {
 	n := len(sums) - 1
 	var cuts []int
 	from := 0
@@ -128,11 +128,11 @@ func (r *Report) cutInto(sums []float64, k int, limit float64) ([]int, bool) {
 			}
 		}
 		if best < 0 {
-			return nil, false
+			return nil
 		}
 		cuts, from = append(cuts, best), best
 	}
-	return cuts, sums[n]-sums[from] <= limit
+	return cuts
 }
 
 // suppliesText says how many supplies, and where to cut.

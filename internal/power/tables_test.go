@@ -38,12 +38,12 @@ func TestLawByItsFormula(t *testing.T) {
 			r, dr := share(1.8*k, 4.3*k)
 			w, dw := share(2.7*k, 5*k)
 			d := Draw{Idle: 1, Red: 10, Rest: 100}
-			amps, slope := l.Amps(d, v)
+			amps, slope := c.Amps(d, v)
 			assert.InDelta(t, i+10*r+100*w, amps, 1e-9, "%g V", v)
 			assert.InDelta(t, di+10*dr+100*dw, slope, 1e-9, "%g V", v)
-			amps2, slope2 := c.Amps(d, v)
-			assert.InDelta(t, amps, amps2, 1e-9)
-			assert.InDelta(t, slope, slope2, 1e-9)
+			amps, slope = c.Amps(Draw{Idle: 1}, v)
+			assert.InDelta(t, i, amps, 1e-9, "a dark pixel at %g V", v)
+			assert.InDelta(t, di, slope, 1e-9)
 		}
 	}
 }
