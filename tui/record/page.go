@@ -22,7 +22,7 @@ type page interface {
 	only(m Model, k *keyMap)           // switches off what would do nothing
 	key(m Model, is func(key.Binding) bool) Model
 	compared() []int // the entries that it compares, older first
-	alone() bool     // no prop is drawn beside its text, and its result is below
+	alone() bool     // no prop is drawn beside its text, as of what is due
 }
 
 // The pages. The list is the one the screen begins with.

@@ -46,16 +46,13 @@ func (m Model) middle(width int) []string {
 	return append(out, make([]string, max(0, rows-len(out)))...)
 }
 
-// text is a page that is no list, from the line scrolled to, with the prop at its right
-// or, of what is due, how much it is in large letters below it, as far as there is room.
+// text is a page that is no list, from the line scrolled to, with the prop at its right as
+// far as there is room.
 func (m Model) text(width, rows int) []string {
 	left := m.textWidth(width)
 	all := m.body(left)
 	from := min(m.top(), len(all))
 	out := more(m.style, all[from:], rows, " below: pgdn")
-	if m.page.alone() && len(all) <= rows {
-		return append(out, portrait.Block(m.style, width, rows-len(out), m.page.large(m)...)...)
-	}
 	if left == width {
 		return out
 	}
@@ -191,8 +188,8 @@ func (m Model) layHead(width int) []string {
 	return append(lines, "")
 }
 
-// largely is what is typed, or the result of the page, in large letters. A page that is
-// mostly free has them below, as large as there is room.
+// largely is what is typed, or the result of the page, in large letters. A record without
+// entries has them below what to do.
 func (m Model) largely(width int) []string {
 	if m.prop == nil || m.size.Height < largeHeight {
 		return nil
@@ -202,8 +199,8 @@ func (m Model) largely(width int) []string {
 	case m.typing != nil && m.typing.text.String() == "":
 		return nil
 	case m.typing != nil:
-		return portrait.Words(m.style, width, rows, m.typing.text.String())
-	case m.empty(), m.page.alone():
+		return portrait.Words(m.style, width, rows, lineNames[m.typing.what]+": "+m.typing.text.String(), m.typing.text.String())
+	case m.empty():
 		return nil
 	}
 	return portrait.Words(m.largeStyle(), width, rows, m.page.large(m)...)
