@@ -29,6 +29,9 @@ func TestLargeWordsStandInOnePlace(t *testing.T) {
 			continue
 		}
 		for _, size := range sizes {
+			if strings.HasPrefix(s.name, "check") && size[1] < 24 {
+				continue // a question's drawing comes first there
+			}
 			inBubble(t, func(t *testing.T) {
 				w := walk(t, s, size[0], size[1], termenv.Ascii)
 				defer w.Close()
