@@ -232,7 +232,7 @@ func level(items []item) []item {
 	any := slices.ContainsFunc(items, func(it item) bool { return it.sign != "" })
 	for i := range items {
 		if any && items[i].sign == "" {
-			items[i].sign = "  "
+			items[i].sign = "   "
 		}
 	}
 	return items

@@ -18,7 +18,7 @@ type item struct {
 	text  string
 	far   string // the same in so few words that it can be drawn large; empty for text
 	name  string // in fewer words still, for narrow pages; may be empty
-	sign  string // one or two cells of colour before the text; may be empty
+	sign  string // three cells of colour before the text; may be empty
 	quiet bool
 }
 
