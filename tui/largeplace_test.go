@@ -14,8 +14,9 @@ import (
 var below = []string{"front", "set-up", "check, start", "check, which part", "record, empty", "without a prop", "keys of", "far"}
 
 // headRows is how many rows may be above the large words that head a page: the line of
-// pages, its title with the settings or the names of its own pages, and empty rows.
-const headRows = 5
+// pages, its title with the settings or the names of its own pages, a line that is typed,
+// and empty rows.
+const headRows = 6
 
 // The large words stand in one place: at the head of each page that shows something, at the
 // left edge of what they speak of, at every size.
