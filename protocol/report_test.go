@@ -201,3 +201,16 @@ func TestKindOf(t *testing.T) {
 		require.Equal(t, row.want, KindOf(change(t, packetFile(t, row.base), row.change)), "%s %s", row.base, row.change)
 	}
 }
+
+// A report has the universes that were heard, wherever they are in order, and no other.
+func TestUniversesOfAReport(t *testing.T) {
+	r := &Report{Universes: []UniverseReport{{Universe: 2}, {Universe: 5}, {Universe: 63999}}}
+	for u := range Universe(8) {
+		got := r.Universe(u)
+		require.Equal(t, u == 2 || u == 5, got != nil, "universe %d", u)
+		require.True(t, got == nil || got.Universe == u)
+	}
+	require.NotNil(t, r.Universe(63999))
+	require.Nil(t, r.Universe(64000), "above the last")
+	require.Nil(t, (&Report{}).Universe(1))
+}

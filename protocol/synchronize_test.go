@@ -109,3 +109,30 @@ func TestSyncSequence(t *testing.T) {
 	require.True(t, one.syncTo(7962, 6))
 	b.levels(10)
 }
+
+// 6.2.4.1, 6.2.6, 6.2.3: of a packet that waits for synchronization only the slots wait;
+// whether its source is for live output, and its priority, count at once.
+func TestOptionsAndPriorityDoNotWait(t *testing.T) {
+	b := newBench(t)
+	one, other := b.source(1, 100), b.source(2, 50)
+	other.send(5)
+	one.d.SyncAddress = 7962
+	require.Equal(t, Acted, one.send(10))
+	b.levels(10)
+	one.syncTo(7962, 0)
+	require.Equal(t, Held, one.send(20))
+	b.levels(10)
+	require.Empty(t, b.rx.Changed(), "nothing that shows")
+	one.d.Options = Preview
+	require.Equal(t, Held, one.send(30))
+	require.Equal(t, []Universe{1}, b.rx.Changed())
+	b.levels(5)
+	one.d.Options = 0
+	require.Equal(t, Held, one.send(40))
+	require.Equal(t, []Universe{1}, b.rx.Changed())
+	b.levels(10)
+	one.d.Priority = 49
+	require.Equal(t, Held, one.send(50))
+	require.Equal(t, []Universe{1}, b.rx.Changed())
+	b.levels(5)
+}

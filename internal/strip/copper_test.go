@@ -115,6 +115,25 @@ func TestAlone(t *testing.T) {
 	}
 }
 
+// Of a dead pixel anywhere in the prop exactly the run that has it keeps it, from its
+// first pixel to its last, counted from its own start.
+func TestAlonePixelByPixel(t *testing.T) {
+	p := prop.Porthole()
+	for pixel := range p.Pixels() {
+		of, at := p.Find(pixel)
+		for run := range p.Runs {
+			alone := *p
+			alone.Runs, alone.Parts, alone.Feeds = p.Runs[run:run+1], nil, nil
+			got := Alone(p, run, &alone, []Fault{{Kind: DeadPixel, Pixel: pixel}})
+			if run != of {
+				require.Empty(t, got, "pixel %d on run %d", pixel+1, run+1)
+				continue
+			}
+			require.Equal(t, []Fault{{Kind: DeadPixel, Pixel: at}}, got, "pixel %d", pixel+1)
+		}
+	}
+}
+
 // Light in pieces is the same light.
 func TestResistanceInPieces(t *testing.T) {
 	p := prop.Pennant()
