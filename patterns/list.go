@@ -4,6 +4,9 @@ package patterns
 //  1. Write its Pattern value in a file of its own or beside its kin
 //     (walk.go, marks.go, sweep.go or whole.go), with Expect and Frame; Frame
 //     must give the same frame for the same arguments.
+//     It is a row of facts: pattern.go says what each means. With a Number, say
+//     whether it Counts; with ByPixel a click on a pixel goes to its step; OnePixel
+//     offers it for a bulb too.
 //  2. Give it a Fastest (steps a second) if a quarter of the pixels or more
 //     change at once on any strip, be it of 1 to 8 pixels only. speed.go has
 //     the constants; walkLimit is for one pixel that walks, passLimit for a
@@ -14,9 +17,12 @@ package patterns
 //     keys of the Light screen follow this order: put it after the ones that
 //     are there, before Black, whose key moves by one. The tenth has 0, and there
 //     is no key for an eleventh.
-//  4. Pages that list the patterns change: run ".ci/goldens" before your change,
-//     which must leave nothing to commit, and after it. The list is a row
-//     longer then, and what is under it moves.
+//  4. Pages that list the patterns change: run "go test ./tui ./tui/light -update"
+//     before your change, which must leave nothing to commit, and after it. The list
+//     is a row longer then, and what is under it moves.
+//
+// The tests of this package, ./tui/light and ./tui then pass; ringout send, its help,
+// the manual and the completions list it by themselves.
 //
 // A pattern with colours of its own passes over Settings.Colour, and one that
 // looks the same from both ends over Settings.Reverse, as Ends does; Ends also

@@ -29,11 +29,14 @@ type Settings struct {
 
 // A Pattern is one thing to light, with what a correct strip then shows.
 type Pattern struct {
-	ID      string // as typed after "ringout send"
-	Name    string // as shown on the light screen
-	About   string // what it is for, one sentence
-	Stepped bool   // moves by steps, from the builder's keys or by Speed
-	Loops   bool   // starts again after the last step; otherwise it holds there
+	ID       string // as typed after "ringout send"
+	Name     string // as shown on the light screen
+	About    string // what it is for, one sentence
+	Stepped  bool   // moves by steps, from the builder's keys or by Speed
+	Loops    bool   // starts again after the last step; otherwise it holds there
+	ByPixel  bool   // every step is a pixel: a click on one goes to its step
+	Counts   bool   // Number is how many are lit; otherwise it is one pixel
+	OnePixel bool   // says something of a prop of one pixel too; the others tell pixels apart
 
 	// Count is the number of steps, 1 or more; nil means 1. Use Steps.
 	Count func(s Settings) int
@@ -42,8 +45,8 @@ type Pattern struct {
 	// means MaxSpeed. Use SpeedLimit.
 	Fastest func(s Settings) float64
 
-	// Number is what to write large beside the drawing: the pixel number or
-	// the count, from 1. It is nil where no number helps.
+	// Number is what to write large beside the drawing: the pixel, or with
+	// Counts how many are lit, from 1. It is nil where no number helps.
 	Number func(s Settings, at Moment) int
 
 	// Expect says in words what a correct strip shows at this moment.

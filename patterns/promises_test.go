@@ -40,26 +40,47 @@ func lit(f patterns.Frame) int {
 	return n
 }
 
-// The number written large beside the drawing is the number of the pixel that
-// stands out, or how many are lit, or the slot that is driven.
+// The number written large beside the drawing is the pixel that stands out, or of a
+// pattern that Counts how many are lit. Where every step is a pixel, the step's pixel
+// stands out, and there are as many steps.
 func TestNumberIsWhatIsLit(t *testing.T) {
-	for _, n := range []int{2, 3, 4, 5, 20, 48, 100} {
-		for _, back := range []bool{false, true} {
-			s := patterns.Settings{Pixels: n, Reverse: back, Channels: rgbw}
-			for _, p := range []patterns.Pattern{patterns.Chase, patterns.Single, patterns.Sweep} {
-				for k := range n {
-					at := patterns.Moment{Step: k}
-					require.Equal(t, brightest(p.Frame(nil, s, at))+1, p.Number(s, at), "%s, step %d of %d, back %v", p.ID, k, n, back)
-				}
-				require.GreaterOrEqual(t, patterns.Steps(p, s), n, "every pixel has its step")
+	for _, p := range patterns.All() {
+		for _, n := range []int{2, 3, 4, 5, 20, 48, 100} {
+			for _, back := range []bool{false, true} {
+				numbersHold(t, p, patterns.Settings{Pixels: n, Reverse: back, Channels: rgbw})
 			}
-			for k := range n {
-				at := patterns.Moment{Step: k}
-				f := patterns.CountUp.Frame(nil, s, at)
-				require.Equal(t, lit(f), patterns.CountUp.Number(s, at))
-				require.Equal(t, k+1, lit(f), "one more each step")
-			}
-			require.Equal(t, n, patterns.Steps(patterns.CountUp, s))
+		}
+	}
+	s := patterns.Settings{Pixels: 9}
+	for k := range 9 {
+		require.Equal(t, k+1, lit(patterns.CountUp.Frame(nil, s, patterns.Moment{Step: k})), "one more each step")
+	}
+}
+
+func numbersHold(t *testing.T, p patterns.Pattern, s patterns.Settings) {
+	steps := patterns.Steps(p, s)
+	if p.ByPixel {
+		require.Equal(t, s.Pixels, steps, "%s: a step for each pixel", p.ID)
+	} else if p.Number != nil {
+		require.GreaterOrEqual(t, steps, s.Pixels, "%s: every pixel has its step", p.ID)
+	}
+	for k := range min(steps, s.Pixels) {
+		at := patterns.Moment{Step: k}
+		f := p.Frame(nil, s, at)
+		pixel := k
+		if s.Reverse {
+			pixel = s.Pixels - 1 - k
+		}
+		if p.ByPixel {
+			require.Equal(t, pixel, brightest(f), "%s is ByPixel: step %d of %+v", p.ID, k, s)
+		}
+		switch {
+		case p.Number == nil:
+			require.False(t, p.Counts, "%s Counts: it has a Number", p.ID)
+		case p.Counts:
+			require.Equal(t, lit(f), p.Number(s, at), "%s Counts: step %d of %+v", p.ID, k, s)
+		default:
+			require.Equal(t, brightest(f)+1, p.Number(s, at), "%s: Number is a pixel, or it Counts; step %d of %+v", p.ID, k, s)
 		}
 	}
 }
@@ -104,7 +125,6 @@ func TestColoursDriveEachSlotOnce(t *testing.T) {
 					require.Equal(t, want, px.Get(other), "%v of step %d of %v", other, k, ch)
 				}
 			}
-			require.Equal(t, k+1, patterns.Colours.Number(s, at))
 			require.Contains(t, patterns.Colours.Expect(s, at), fmt.Sprintf("slot %d of %d", k+1, len(ch)))
 		}
 	}

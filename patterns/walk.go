@@ -4,7 +4,7 @@ import "fmt"
 
 // Chase walks one lit pixel along the strip and starts over.
 var Chase = Pattern{
-	ID: "chase", Name: "Chase", Stepped: true, Loops: true,
+	ID: "chase", Name: "Chase", Stepped: true, Loops: true, ByPixel: true,
 	About:   "One lit pixel walks the strip: shows which way data travels and where it stops.",
 	Count:   pixelSteps,
 	Fastest: walkLimit,
@@ -25,7 +25,7 @@ var Chase = Pattern{
 
 // Single lights one pixel that the builder moves.
 var Single = Pattern{
-	ID: "single", Name: "Single pixel", Stepped: true,
+	ID: "single", Name: "Single pixel", Stepped: true, ByPixel: true,
 	About:   "One lit pixel that stays where you put it: tells a pixel's number, and a joint's.",
 	Count:   pixelSteps,
 	Fastest: walkLimit,
@@ -44,7 +44,7 @@ var Single = Pattern{
 // newest pixel is full, those before it a quarter: the end is easy to see and
 // a long strip does not sag while it is counted.
 var CountUp = Pattern{
-	ID: "count-up", Name: "Count up", Stepped: true,
+	ID: "count-up", Name: "Count up", Stepped: true, ByPixel: true, Counts: true,
 	About:   "One more pixel each step: count until no more light up, and you know how many there are.",
 	Count:   pixelSteps,
 	Fastest: walkLimit,

@@ -4,11 +4,10 @@ import "fmt"
 
 // Colours lights all pixels by one slot at a time, in wire order.
 var Colours = Pattern{
-	ID: "colours", Name: "Colours in turn", Stepped: true, Loops: true,
+	ID: "colours", Name: "Colours in turn", Stepped: true, Loops: true, OnePixel: true,
 	About:   "Drives the first slot of every pixel, then the second, and so on: shows the colour order.",
 	Count:   func(s Settings) int { return len(s.channels()) },
 	Fastest: func(Settings) float64 { return wholeLimit },
-	Number:  func(s Settings, at Moment) int { return 1 + clampTo(at.Step, len(s.channels())) },
 	Expect: func(s Settings, at Moment) string {
 		chs := s.channels()
 		i := clampTo(at.Step, len(chs))
@@ -25,7 +24,7 @@ var Colours = Pattern{
 
 // Even lights every pixel with the same colour.
 var Even = Pattern{
-	ID: "even", Name: "Even light",
+	ID: "even", Name: "Even light", OnePixel: true,
 	About: "Every pixel in one colour: shows a dead or odd pixel, and a far end that goes yellow.",
 	Expect: func(s Settings, _ Moment) string {
 		if s.Pixels == 1 {
@@ -38,7 +37,7 @@ var Even = Pattern{
 
 // Black lights nothing.
 var Black = Pattern{
-	ID: "black", Name: "Black",
+	ID: "black", Name: "Black", OnePixel: true,
 	About: "Everything dark: whatever still glows is not driven by this universe, or is broken.",
 	Expect: func(s Settings, _ Moment) string {
 		if s.Pixels == 1 {

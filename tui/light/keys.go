@@ -22,7 +22,7 @@ type keyMap struct {
 
 func newKeys() *keyMap {
 	return &keyMap{
-		Pick:     screen.Key(numberKeys(), "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
+		Pick:     screen.Key(numberKeys(len(patterns.All())), "choose a pattern", "1", "2", "3", "4", "5", "6", "7", "8", "9", "0"),
 		Forward:  screen.Key("→", "one step on", "right"),
 		Back:     screen.Key("←", "one step back", "left"),
 		Tens:     screen.Key("pgdn .", "ten steps on", "pgdown", "."),
@@ -44,9 +44,9 @@ func newKeys() *keyMap {
 	}
 }
 
-// numberKeys are the keys that choose a pattern; the tenth has 0.
-func numberKeys() string {
-	if n := len(patterns.All()); n < 10 {
+// numberKeys are the keys that choose one of n patterns; the tenth has 0.
+func numberKeys(n int) string {
+	if n < 10 {
 		return fmt.Sprintf("1-%d", n)
 	}
 	return "1-9 0"

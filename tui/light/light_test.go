@@ -282,15 +282,28 @@ func TestCountUpOffersTheRollCall(t *testing.T) {
 func TestABulbHasThePatternsOfOnePixel(t *testing.T) {
 	m, out := lit(prop.BuoyLamp(), true, 120, 37, termenv.Ascii)
 	assert.Equal(t, patterns.Colours.ID, out.last(t).Pattern, "each slot in turn comes first")
+	keys := m.Keys().ShortHelp()[0].Help().Key
+	line := 0
 	for i, p := range patterns.All() {
-		offered := strings.Contains(m.View(120, 37), fmt.Sprintf("%d %s", i+1, p.Name))
-		m = press(m, "8", fmt.Sprint(i+1))
+		offered := strings.Contains(m.View(120, 37), fmt.Sprintf("%d %s", (i+1)%10, p.Name))
+		assert.Equal(t, p.OnePixel, offered, p.Name)
+		m = press(m, "8", fmt.Sprint((i+1)%10))
 		assert.Equal(t, offered, m.pattern().ID == p.ID, p.Name)
-		assert.Equal(t, !offered, strings.HasPrefix(m.note, "No pattern has that digit here: 7-9"), p.Name)
+		assert.Equal(t, !offered, strings.HasPrefix(m.note, "No pattern has that digit here: "+keys), p.Name)
+		if offered {
+			m = press(m, "7")
+			m = feed(m, tea.MouseMsg{X: 3, Y: listTop + line, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+			assert.Equal(t, p.ID, m.pattern().ID, "line %d", line+1)
+			line++
+		}
 	}
-	m = feed(m, tea.MouseMsg{X: 3, Y: listTop + 2, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
-	assert.Equal(t, patterns.Black.ID, m.pattern().ID, "the third line")
-	assert.Equal(t, "7-9", m.Keys().ShortHelp()[0].Help().Key)
+	assert.GreaterOrEqual(t, line, 3, "each slot in turn, even light and black at least")
 	m = feed(m, screen.ReadyMsg{Prop: prop.Porthole(), Out: out})
 	assert.Contains(t, m.View(120, 37), "1 Chase", "another prop has them all")
+	for want, pats := range map[string][]patterns.Pattern{
+		"2-3": {patterns.Chase, patterns.Colours, patterns.Black}, "1 3": {patterns.Even, patterns.Ruler, patterns.Black}, "1-2": {patterns.Even, patterns.Black},
+	} {
+		few := feed(New(styles(termenv.Ascii), pats), screen.ReadyMsg{Prop: prop.BuoyLamp(), Out: out})
+		assert.Equal(t, want, few.Keys().ShortHelp()[0].Help().Key)
+	}
 }

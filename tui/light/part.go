@@ -71,5 +71,5 @@ func (m Model) partWords() string {
 
 // countsInside reports whether the pattern counts inside what is lit.
 func (m Model) countsInside() bool {
-	return m.pattern().ID == patterns.CountUp.ID || m.pattern().ID == patterns.Ruler.ID
+	return m.pattern().Counts || m.pattern().ID == patterns.Ruler.ID
 }

@@ -51,13 +51,10 @@ func (Model) Follow() {}
 // drawing.
 func (m Model) onePixel() bool { return m.prop != nil && m.prop.Pixels() == 1 }
 
-// bulbPatterns say something of one pixel: the others tell pixels apart.
-var bulbPatterns = []string{patterns.Colours.ID, patterns.Even.ID, patterns.Black.ID}
-
 // offered are the places of the patterns that say something of this prop.
 func (m Model) offered() (out []int) {
 	for i, p := range m.pats {
-		if !m.onePixel() || slices.Contains(bulbPatterns, p.ID) {
+		if !m.onePixel() || p.OnePixel {
 			out = append(out, i)
 		}
 	}
@@ -68,7 +65,7 @@ func (m Model) offered() (out []int) {
 func (m Model) offeredKeys() string {
 	at := m.offered()
 	if len(at) == len(m.pats) || len(at) == 0 {
-		return numberKeys()
+		return numberKeys(len(m.pats))
 	}
 	if first, last := at[0], at[len(at)-1]; last-first == len(at)-1 && last < 9 {
 		return fmt.Sprintf("%d-%d", first+1, last+1)

@@ -188,10 +188,11 @@ func (m Model) large() []string {
 	case patterns.Ruler.ID:
 		last := m.lit().Pixels() / 5 * 5
 		return []string{fmt.Sprintf("last mark %d", last), fmt.Sprintf("last: %d", last)}
-	case patterns.CountUp.ID:
-		return []string{fmt.Sprintf("%d lit", m.number())}
 	}
-	if n := m.number(); n > 0 {
+	switch n := m.number(); {
+	case n > 0 && m.pattern().Counts:
+		return []string{fmt.Sprintf("%d lit", n)}
+	case n > 0:
 		return []string{fmt.Sprintf("pixel %d", n)}
 	}
 	return []string{"level " + digits.Whole(words.WholePercent(m.level))}
@@ -207,7 +208,7 @@ func (m Model) alike() (out []string) {
 			out = append(out, ch.String())
 		}
 	case m.onePixel():
-	case m.pattern().ID == patterns.CountUp.ID:
+	case m.pattern().Counts:
 		out = append(out, widest(m.lit().Pixels())+" lit")
 	case m.number() > 0:
 		out = append(out, "pixel "+widest(m.prop.Pixels()))
@@ -241,7 +242,7 @@ func (m Model) number() int {
 	switch {
 	case n == nil:
 		return 0
-	case m.pattern().ID == patterns.CountUp.ID:
+	case m.pattern().Counts:
 		return n(m.settings(), m.moment())
 	}
 	return m.first + n(m.settings(), m.moment())

@@ -4,8 +4,6 @@ import (
 	"fmt"
 
 	tea "github.com/charmbracelet/bubbletea"
-
-	"example.org/ringout/patterns"
 )
 
 // where says which pixel of which run a pixel is, and which slot drives it
@@ -25,12 +23,7 @@ func (m Model) where(pixel int) string {
 
 // placed is where the numbered pixel sits, for patterns whose number is one.
 func (m Model) placed() string {
-	switch m.pattern().ID {
-	case patterns.Chase.ID, patterns.Single.ID, patterns.Sweep.ID:
-	default:
-		return ""
-	}
-	if m.prop == nil || m.dark {
+	if p := m.pattern(); p.Number == nil || p.Counts || m.prop == nil || m.dark {
 		return ""
 	}
 	return m.where(m.number() - 1)
@@ -43,12 +36,7 @@ func (m Model) click(e tea.MouseMsg) Model {
 	if !ok {
 		return m
 	}
-	switch m.pattern().ID {
-	case patterns.Chase.ID, patterns.Single.ID, patterns.CountUp.ID:
-		step, n := pixel-m.first, m.lit().Pixels()
-		if step < 0 || step >= n {
-			break // outside what is lit
-		}
+	if step, n := pixel-m.first, m.lit().Pixels(); m.pattern().ByPixel && step >= 0 && step < n {
 		if m.reverse {
 			step = n - 1 - step
 		}
