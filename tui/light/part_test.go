@@ -33,6 +33,11 @@ func TestPartsAreLitAlone(t *testing.T) {
 	m = press(m, "p")
 	assert.Nil(t, out.last(t).Only, "round to the whole prop")
 
+	p.Runs[1].Pixels = 3 // as many as a pixel has slots
+	m = press(feed(m, screen.ReadyMsg{Prop: p, Out: out}), "p", "p", "7", "right")
+	require.Equal(t, "middle ring", m.partName())
+	assert.Contains(t, m.expect(), "slot 2 of 3 is driven", "a slot is not counted as pixels are")
+
 	m = press(feed(m, screen.ReadyMsg{Prop: prop.BuoyLamp(), Out: out}), "p")
 	require.Nil(t, m.sub)
 	assert.Contains(t, m.note, "lit as a whole")
