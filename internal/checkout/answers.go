@@ -13,17 +13,17 @@ import (
 // TestWrongAnswers tries one in twenty.
 const errRate = 0.02
 
-// mostOthers is how many answers are offered at most beside "something else",
-// every colour of the picture aside.
+// mostOthers is the largest number of answers offered that are not a colour of
+// the picture, "something else" not counted.
 const mostOthers = 5
 
-// colourOrder is the order in which colours are offered, the same always.
+// colourOrder is the order in which colours are offered, in every question.
 var colourOrder = []Token{Token(Red), Token(Green), Token(Blue), Token(Yellow), Token(Magenta), Token(Cyan), Token(White), Token(Dark)}
 
-// offer chooses the answers of a probe: every colour of the picture and every
-// other that an open hypothesis would show, in one order; then the most likely
-// of what is no colour, and "something else" last.
-func offer(s *Spec, seen []Token, share []float64) []Token {
+// offeredAnswers returns the answers of a probe: the colours of the picture and
+// those that an open hypothesis would show, in colourOrder; then the most likely
+// other tokens; then "something else".
+func offeredAnswers(s *Spec, seen []Token, share []float64) []Token {
 	if f := questions[s.Kind].answers; f != nil {
 		return f
 	}
@@ -34,20 +34,20 @@ func offer(s *Spec, seen []Token, share []float64) []Token {
 		}
 		delete(by, t)
 	}
-	others := sorted(by)
+	others := topTokens(by)
 	slices.Sort(others)
 	return append(append(tokens, others...), SeesElse)
 }
 
-// likeliest are the answers that are most likely, and "something else".
-func likeliest(s *Spec, seen []Token, share []float64) []Token {
+// likelyAnswers returns the most likely answers, and "something else" last.
+func likelyAnswers(s *Spec, seen []Token, share []float64) []Token {
 	if f := questions[s.Kind].answers; f != nil {
 		return f
 	}
-	return append(sorted(byToken(seen, share)), SeesElse)
+	return append(topTokens(byToken(seen, share)), SeesElse)
 }
 
-// byToken is the share of each token that can be offered.
+// byToken sums the posterior of each token that can be offered.
 func byToken(seen []Token, share []float64) map[Token]float64 {
 	by := map[Token]float64{}
 	for i, t := range seen {
@@ -58,8 +58,8 @@ func byToken(seen []Token, share []float64) map[Token]float64 {
 	return by
 }
 
-// sorted are the likeliest few tokens, likeliest first.
-func sorted(by map[Token]float64) []Token {
+// topTokens returns at most mostOthers tokens, likeliest first.
+func topTokens(by map[Token]float64) []Token {
 	var tokens []Token
 	for t := range by {
 		tokens = append(tokens, t)
@@ -70,9 +70,10 @@ func sorted(by map[Token]float64) []Token {
 	return tokens[:min(len(tokens), mostOthers)]
 }
 
-// place is the index of a token among the answers, or that of "something else";
-// -1 when neither is offered, so only "not sure" is left.
-func place(answers []Token, t Token) int {
+// answerIndex is the index of a token among the answers, or the index of
+// "something else" when the token is not offered. It is -1 when neither is
+// offered, so that only "not sure" is left.
+func answerIndex(answers []Token, t Token) int {
 	if i := slices.Index(answers, t); i >= 0 {
 		return i
 	}
@@ -82,8 +83,9 @@ func place(answers []Token, t Token) int {
 	return slices.Index(answers, SeesElse)
 }
 
-// likelihood is the log likelihood of an answer when the same or another was
-// due, without that of "not sure", which is the same for all.
+// likelihood is the natural logarithm of the probability that answer number
+// given of n is chosen when number due is the right one; due is -1 when no
+// answer is predicted. "Not sure" has no factor: it is the same for all.
 func likelihood(due, given, n int) float64 {
 	switch {
 	case due < 0:
@@ -94,9 +96,10 @@ func likelihood(due, given, n int) float64 {
 	return math.Log(errRate / float64(n-1))
 }
 
-// gain is the expected information of a probe's answer, in bits, when its
-// answers are due with these probabilities.
-func gain(due []float64, n int) float64 {
+// information is the mutual information, in bits, between the right answer and
+// the one given. due holds the probability of each of n answers being right;
+// the builder errs at errRate.
+func information(due []float64, n int) float64 {
 	e := errRate / float64(n-1)
 	h := 0.0
 	for _, p := range due {

@@ -24,10 +24,10 @@ const (
 	AskPlace    Kind = "place"      // the colour of one pixel that is easy to find
 	AskRuns     Kind = "first-run"  // the first run that does not look as in the picture
 	AskSequence Kind = "sequence"   // the colours met along the data
-	AskSteady   Kind = "steady"     // does any of it come and go while it is bent?
-	AskStaysLit Kind = "stays-lit"  // the colour of the last pixel before those that come and go
+	AskSteady   Kind = "steady"     // does any pixel flicker while the prop is bent?
+	AskStaysLit Kind = "stays-lit"  // the colour of the last pixel that stays lit before the flickering ones
 	AskFade     Kind = "fade"       // is the far end dimmer or redder than the near end?
-	AskConfirm  Kind = "confirm"    // the first run that does not look as it would with the fault that is thought of
+	AskConfirm  Kind = "confirm"    // the first run that does not look as it would with the likeliest fault
 )
 
 // A Token is what a person says they see, in one word a machine can compare.
@@ -42,25 +42,25 @@ const (
 	SeesFew                        // all but one to three pixels look alike
 	SeesNone                       // nothing is lit
 	SeesMixed                      // anything else
-	SeesAsDrawn                    // just as in the picture
+	SeesAsDrawn                    // the same as the picture
 	SeesFirst                      // the very first pixel is already odd
 	SeesMissing                    // the picture ends early
-	SeesSteady                     // nothing comes and goes
-	SeesComesAll                   // all of it comes and goes
-	SeesComes                      // a part comes and goes
+	SeesSteady                     // no pixel flickers
+	SeesComesAll                   // all pixels flicker
+	SeesComes                      // some pixels flicker
 	SeesAlike                      // both ends look alike
 	SeesSparkles                   // pixels flash in other colours
 	SeesFades                      // the far end is dimmer or redder
 	SeesElse                       // none of the answers offered
-	seesAnything                   // no telling: something unknown may change it
-	seesNotAll                     // anything but all
-	seesPerhaps                    // all, or mixed when it is noticed that it comes and goes
-	seesFading                     // most would say that it fades
-	seesFaintly                    // some would say that it fades
+	seesAnything                   // no prediction: an unknown fault may change the answer
+	seesNotAll                     // any answer but SeesAll
+	seesPerhaps                    // SeesAll, or SeesMixed when the flicker is noticed
+	seesFading                     // most people answer SeesFades
+	seesFaintly                    // about half of the people answer SeesFades
 	seesRun      Token = 64        // plus the run
-	seesSequence Token = 1024      // plus three names and a flag
-	sequenceMore Token = 512
-	roughly      Token = 1 << 14 // plus a token that is likely, and others nearly as much
+	seesSequence Token = 1024      // plus three names, their count and sequenceMore
+	sequenceMore Token = 512       // a sequence has more than three stretches
+	roughly      Token = 1 << 14   // plus the likeliest token; the others are possible too
 )
 
 var tokenWords = map[Token]string{
@@ -124,8 +124,9 @@ func ParseToken(s string) (Token, error) {
 	return parseSequence(s)
 }
 
-// sequenceToken packs up to three names; a name that is not there is told from
-// dark by the length kept in the first two bits above them.
+// sequenceToken packs up to three names, 3 bits each from bit 0, the flag
+// sequenceMore in bit 9, and the number of names in bits 12 and 13: without the
+// number a missing name would read as dark (0).
 func sequenceToken(names []Name, more bool) Token {
 	t := seesSequence | Token(len(names))<<12
 	for i, n := range names {

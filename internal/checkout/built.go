@@ -5,9 +5,9 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// AsBuilt is what the faults say of how the prop was really built, where the
-// plan can follow: counts, colour order, order of the runs, travel and start
-// slot. It reports false when there is nothing of the kind.
+// AsBuilt returns the differences between plan and prop that a new plan can
+// take over: counts, colour order, order of the runs, travel and start slot. It
+// reports false when the faults hold none of these.
 func AsBuilt(p *prop.Prop, faults []strip.Fault) (prop.Found, bool) {
 	var f prop.Found
 	known := false

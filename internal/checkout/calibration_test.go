@@ -111,10 +111,10 @@ func (f *field) seenAs(t *testing.T, tr *trial) bool {
 	if f.dark == nil {
 		st, err := f.sound.With(tr.faults...)
 		require.NoError(t, err)
-		_, ok := f.prints[st.Fingerprint()]
+		_, ok := f.fingerprints[st.Fingerprint()]
 		return ok && !st.Sags()
 	}
-	_, ok := f.prints[printOfFaults(t, f, tr.faults...)]
+	_, ok := f.fingerprints[printOfFaults(t, f, tr.faults...)]
 	return ok
 }
 

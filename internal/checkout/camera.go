@@ -7,10 +7,10 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Sent is the frame that a sound prop is sent for the probe Next gave, at its
-// level; nil when the check-out is done.
+// Sent is the frame of the probe that Next returned, in data order of the plan
+// and dimmed to its level; nil when the check-out is done.
 func (s *Session) Sent() patterns.Frame {
-	s.settle()
+	s.decide()
 	if s.next == nil {
 		return nil
 	}
@@ -21,22 +21,22 @@ func (s *Session) Sent() patterns.Frame {
 	return f
 }
 
-// KeyFor is the answer of someone who sees these lights and nothing else to
-// the probe Next gave: lights that a camera was read to show of the frame
-// Sent. They are at rest, and how bright they are is not known well, so
-// questions about change and about fading are not answered.
+// KeyFor is the key of the answer to the probe that Next returned, for light
+// that a camera measured while the frame Sent was shown. A camera shows the prop
+// at rest and its brightness is not accurate, so questions about flicker and
+// about the fall of voltage give NotSure.
 func (s *Session) KeyFor(light strip.Light) int { return s.KeyForMoving(light, nil, false) }
 
-// KeyForMoving is KeyFor for lights that come and go: gone is what is left in the
-// moments when they are away, nil where they are steady, and sparks says that
-// they flash in other colours instead.
+// KeyForMoving is KeyFor for light that changes. gone is the light at the
+// moments when flickering pixels are dark, nil for steady light. sparks says
+// that pixels flash in other colours.
 func (s *Session) KeyForMoving(light, gone strip.Light, sparks bool) int {
-	s.settle()
+	s.decide()
 	if s.next == nil || len(light) != len(s.field.prop.Runs) {
 		return NotSure
 	}
 	row := questions[s.next.spec.Kind]
-	if row.moves && (gone == nil || row.bothEnds) { // how bright the ends are is not known well
+	if row.moves && (gone == nil || row.bothEnds) { // a camera's brightness is not accurate enough
 		return NotSure
 	}
 	var w watcher
@@ -46,8 +46,8 @@ func (s *Session) KeyForMoving(light, gone strip.Light, sparks bool) int {
 	see.look.of(&seen, s.field.hidden)
 	if gone != nil && !sparks {
 		left := strip.PiecesOf(gone)
-		see.letGo = new(look)
-		see.letGo.of(&left, s.field.hidden)
+		see.contactOpen = new(look)
+		see.contactOpen.of(&left, s.field.hidden)
 	}
 	t := row.read(s.next.spec, &see)
 	if i := slices.Index(s.next.answers, t); i >= 0 {

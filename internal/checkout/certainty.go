@@ -6,15 +6,15 @@ import "fmt"
 // and the sheet use these words only.
 type Sureness string
 
-// The degrees of sureness. Of what is called certain at least 99.5 % is right,
-// of very likely 95 %, of likely 80 %; testdata/checkout-proofs.md has the
+// The degrees of sureness. At least 99.5 % of findings called certain are right,
+// 95 % of very likely and 80 % of likely; testdata/checkout-proofs.md has the
 // measured figures.
 const (
 	Certain    Sureness = "certain"
 	VeryLikely Sureness = "very likely"
 	Likely     Sureness = "likely"
 	Possible   Sureness = "possible"
-	Unsettled  Sureness = "not settled" // part of the prop was not seen; it has no number
+	Unsettled  Sureness = "not settled" // part of the prop was not seen; has no percentage
 )
 
 // The least posterior of each degree.
@@ -28,9 +28,9 @@ const (
 // certain or very likely.
 func (s Sureness) Firm() bool { return s == Certain || s == VeryLikely }
 
-// Certainty puts the posterior of a finding, 0 to 1, into a word and a whole
-// percentage. The number is rounded down and is 1 to 99: a few looks never make
-// anything 100 % sure. What contradicts an answer is likely at best.
+// Certainty turns the posterior of a finding, 0 to 1, into a word and a whole
+// percentage from 1 to 99, rounded down: a few looks never prove anything. A
+// finding that an answer contradicts is Likely at most.
 func Certainty(posterior float64, contradicted bool) (Sureness, int) {
 	percent := min(99, max(1, int(posterior*100)))
 	switch {
@@ -46,7 +46,7 @@ func Certainty(posterior float64, contradicted bool) (Sureness, int) {
 	return Possible, percent
 }
 
-// Certainty is how sure a finding is, in word and number: "very likely, 97 %".
+// Certainty is the sureness and the percentage of a finding: "very likely, 97 %".
 func (f Finding) Certainty() string {
 	if f.Sure == Unsettled {
 		return string(Unsettled)

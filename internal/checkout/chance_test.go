@@ -88,7 +88,7 @@ func (f *field) shows(ft strip.Fault) bool {
 		return w.sees(st) == SeesFades
 	}
 	n := newNoise(f)
-	return n.print(st) != n.print(f.sound)
+	return n.fingerprint(st) != n.fingerprint(f.sound)
 }
 
 // careless answers, now and then with any other answer than is due.

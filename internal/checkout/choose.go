@@ -7,23 +7,23 @@ import (
 )
 
 const (
-	sampled   = 220  // hypotheses a probe is judged by
-	fewSags   = 3    // of them with a fall of voltage
-	littleSag = 0.15 // with less than this of the whole, one such will do
-	openDown  = 1e-6 // a hypothesis with a smaller posterior is not tried
+	mostSampled = 220  // most hypotheses by which a probe is judged
+	fewSags     = 3    // most of them in one family with a fall of voltage, which is slow to run
+	littleSag   = 0.15 // below this posterior of such a family one of them is enough
+	leastOpen   = 1e-6 // hypotheses with a smaller posterior are left out
 )
 
-// sample picks the hypotheses to judge probes by: all that are open when they
-// are few, else some of each family, spread evenly over its part of w, each
-// representing an equal part of it. Positions ascend.
+// sample picks the hypotheses to judge probes by: all open ones when there are
+// at most mostSampled, else a systematic sample of each family by the weights w.
+// live holds indexes of b.hyps, ascending; share the weight that each stands for.
 func (b *belief) sample(w []float64) (live []int, share []float64) {
 	var open []int
 	for i, s := range w {
-		if s > openDown {
+		if s > leastOpen {
 			open = append(open, i)
 		}
 	}
-	if len(open) <= sampled {
+	if len(open) <= mostSampled {
 		for _, i := range open {
 			share = append(share, w[i])
 		}
@@ -31,22 +31,23 @@ func (b *belief) sample(w []float64) (live []int, share []float64) {
 	}
 	for from := 0; from < len(open); {
 		to := from
-		for to < len(open) && b.hyps[open[to]].sort() == b.hyps[open[from]].sort() {
+		for to < len(open) && b.hyps[open[to]].familyKey() == b.hyps[open[from]].familyKey() {
 			to++
 		}
-		live, share = systematic(open[from:to], b.hyps[open[from]].sag, w, live, share)
+		live, share = sampleFamily(open[from:to], b.hyps[open[from]].sag, w, live, share)
 		from = to
 	}
 	return live, share
 }
 
-// systematic appends some hypotheses of one family.
-func systematic(open []int, sag bool, w []float64, live []int, share []float64) ([]int, []float64) {
+// sampleFamily appends a systematic sample of one family: hypotheses at equal
+// steps of the cumulated weight, each with the weight of its steps.
+func sampleFamily(open []int, sag bool, w []float64, live []int, share []float64) ([]int, []float64) {
 	sum := 0.0
 	for _, i := range open {
 		sum += w[i]
 	}
-	n := min(len(open), 2+int(sampled*sum))
+	n := min(len(open), 2+int(mostSampled*sum))
 	if sag && sum < littleSag {
 		n = 1 // slow to run
 	} else if sag {
@@ -73,25 +74,25 @@ func systematic(open []int, sag bool, w []float64, live []int, share []float64) 
 	return live, share
 }
 
-// sort names the family and, for a pair, the other fault.
-func (h *hypothesis) sort() [2]int32 { return [2]int32{h.family, h.with} }
+// familyKey is the family and, for a pair, the hypothesis of the other fault.
+func (h *hypothesis) familyKey() [2]int32 { return [2]int32{h.family, h.partner} }
 
-// A choice is a probe with the answers it offers and what it would tell.
+// A choice is a probe with the answers it offers and their expected information.
 type choice struct {
 	spec    *Spec
 	answers []Token
 	bits    float64
-	why     string // instead of what it would tell; empty for that
+	why     string // reason for asking, where it is not the information; else empty
 }
 
-// rate is bits per second of the builder's time. What it takes to read the
-// question comes on top of the look itself.
+// rate is the expected information in bits per second of the builder's time: 8 s
+// to read the question (assumed), and the look itself.
 func (c *choice) rate() float64 { return c.bits / (8 + questions[c.spec.Kind].seconds) }
 
-// choose rates all proposals by the weights w and returns the best, or nil when
-// none gives information. Probes asked before are left out. In a tie-break only
-// evidence for or against the likeliest hypothesis counts. While a sound prop
-// is likeliest, only plain looks at the whole prop are asked for.
+// choose returns the proposal with the highest rate under the weights w, or nil
+// when none gives information. Probes asked before are left out. In a tie-break
+// only evidence for or against hypothesis top counts. While a sound prop has at
+// least plainAt, plain looks at the whole prop come first.
 func (s *Session) choose(w []float64, top int, tie bool) *choice {
 	live, share := s.belief.sample(w)
 	p := &proposer{f: s.field, hyps: s.belief.hyps, live: live, share: share, used: s.used}
@@ -99,28 +100,28 @@ func (s *Session) choose(w []float64, top int, tie bool) *choice {
 		return s.pick(p.plain(), p, top, tie) // the first question is about the whole prop
 	}
 	if s.nothingLit() {
-		if c := s.pick(s.field.brightLooks(), p, top, tie); c != nil && c.bits >= littleBits {
-			return c // whether anything lights at all comes first
+		if c := s.pick(s.field.brightLooks(), p, top, tie); c != nil && c.bits >= leastBits {
+			return c // first find a channel that lights at all
 		}
 	}
 	if s.belief.hyps[top].sound() && (tie || w[top] >= plainAt) {
-		if c := s.pick(p.plain(), p, top, tie); c != nil && c.bits >= littleBits {
+		if c := s.pick(p.plain(), p, top, tie); c != nil && c.bits >= leastBits {
 			return c
 		}
 	}
 	return s.pick(p.all(), p, top, tie)
 }
 
-// nothingLit reports whether every look so far was at a dark prop.
+// nothingLit reports whether every answer so far was SeesNone or "not sure".
 func (s *Session) nothingLit() bool {
 	return !slices.ContainsFunc(s.steps, func(st step) bool { return st.given < 0 || st.answers[st.given] != SeesNone })
 }
 
-// plainAt is the posterior of a sound prop from which on only plain looks are
-// asked for.
+// plainAt is the posterior of a sound prop from which plain looks come first.
 const plainAt = 0.5
 
-// pick returns the best of some probes.
+// pick returns the probe with the highest rate, without those asked before or
+// of no use; nil when none is left.
 func (s *Session) pick(specs []*Spec, p *proposer, top int, tie bool) *choice {
 	specs = slices.DeleteFunc(slices.Clone(specs), func(spec *Spec) bool { return s.used[spec.key()] || s.unseen(spec) })
 	hyps := append(slices.Clone(p.live), top)
@@ -128,7 +129,7 @@ func (s *Session) pick(specs []*Spec, p *proposer, top int, tie bool) *choice {
 	for i, seen := range s.runThrough(specs, hyps) {
 		c := judge(specs[i], seen[:len(p.live)], p.share)
 		if tie {
-			c.forOrAgainst(seen[:len(p.live)], p.share, seen[len(p.live)])
+			c.judgeTie(seen[:len(p.live)], p.share, seen[len(p.live)])
 		}
 		if len(c.answers) > 1 && (found == nil || c.rate() > found.rate()) {
 			found = c
@@ -137,17 +138,17 @@ func (s *Session) pick(specs []*Spec, p *proposer, top int, tie bool) *choice {
 	return found
 }
 
-// unseen reports whether a probe asks for a pixel of which the builder could
-// not tell before: another colour would not make it easier to see.
+// unseen reports whether a probe asks for a pixel for which the builder was
+// "not sure" before: another colour would not make it easier to see.
 func (s *Session) unseen(spec *Spec) bool {
 	return spec.row().onePixel && slices.ContainsFunc(s.steps, func(st step) bool {
 		return st.given < 0 && st.spec.Kind == spec.Kind && st.spec.Run == spec.Run && st.spec.Pixel == spec.Pixel
 	})
 }
 
-// runThrough gives, for each probe, what a person answers under each
-// hypothesis. Each strip is made once, and probes that show the same share the
-// light, which is what takes the time.
+// runThrough returns the answer to each probe under each hypothesis, indexed by
+// probe and position in hyps. Each strip is made once, and probes that send the
+// same picture share its light, which takes most of the time.
 func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 	out := make([][]Token, len(specs))
 	var look watcher
@@ -161,7 +162,7 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 		h := &s.belief.hyps[i]
 		st, err := look.strip(h.faults)
 		if err != nil {
-			continue // it was made before
+			continue // cannot happen: newField made this strip
 		}
 		for c := range scenes {
 			look.scene = scenes[c]
@@ -171,12 +172,12 @@ func (s *Session) runThrough(specs []*Spec, hyps []int) [][]Token {
 	return out
 }
 
-// readAll reads those of some probes that show the scene, on the strip of a
-// hypothesis.
+// readAll answers those probes of specs, by index in which, that show the
+// watcher's scene, on the strip of h.
 func (w *watcher) readAll(specs []*Spec, rows []*question, which []int, h *hypothesis, st *strip.Strip, put func(int, Token)) {
 	lit := false
 	for _, j := range which {
-		if t, ok := w.placed(rows[j], specs[j], st); ok {
+		if t, ok := w.onePixel(rows[j], specs[j], st); ok {
 			put(j, w.allowFor(rows[j], specs[j], h, t))
 			continue
 		}
@@ -188,7 +189,8 @@ func (w *watcher) readAll(specs []*Spec, rows []*question, which []int, h *hypot
 	}
 }
 
-// scenes makes ready what probes show, once for those that show the same.
+// scenes lays out the pictures of probes, one for all that send the same. of
+// holds, for each scene, the indexes of its probes.
 func (s *Session) scenes(specs []*Spec, p *strip.Pieces) (scenes []scene, of [][]int) {
 	for j, spec := range specs {
 		c := slices.IndexFunc(scenes, func(c scene) bool {
@@ -204,27 +206,28 @@ func (s *Session) scenes(specs []*Spec, p *strip.Pieces) (scenes []scene, of [][
 	return scenes, of
 }
 
-// judge finds the answers to offer and what they would tell. What they tell is
-// worked out from the likeliest few: no one distinguishes eight colours for the
-// price of five.
+// judge finds the answers to offer and their expected information. The
+// information is that of the likeliest few answers: a person does not tell eight
+// colours apart as quickly as five.
 func judge(spec *Spec, seen []Token, share []float64) *choice {
-	c := &choice{spec: spec, answers: offer(spec, seen, share)}
-	few := likeliest(spec, seen, share)
+	c := &choice{spec: spec, answers: offeredAnswers(spec, seen, share)}
+	few := likelyAnswers(spec, seen, share)
 	due := make([]float64, len(few))
 	for i, t := range seen {
-		if at := place(few, t); at >= 0 {
+		if at := answerIndex(few, t); at >= 0 {
 			due[at] += share[i]
 		}
 	}
-	c.bits = gain(due, len(few))
+	c.bits = information(due, len(few))
 	return c
 }
 
-// forOrAgainst judges by what speaks for or against the predicted answer only.
-func (c *choice) forOrAgainst(seen []Token, share []float64, predicted Token) {
-	at, like, unlike := place(c.answers, predicted), 0.0, 0.0
+// judgeTie sets the information to that of two outcomes: the predicted answer
+// or another.
+func (c *choice) judgeTie(seen []Token, share []float64, predicted Token) {
+	at, like, unlike := answerIndex(c.answers, predicted), 0.0, 0.0
 	for i, t := range seen {
-		switch q := place(c.answers, t); {
+		switch q := answerIndex(c.answers, t); {
 		case q < 0:
 		case q == at:
 			like += share[i]
@@ -234,6 +237,6 @@ func (c *choice) forOrAgainst(seen []Token, share []float64, predicted Token) {
 	}
 	c.bits = 0
 	if at >= 0 {
-		c.bits = gain([]float64{like, unlike}, len(c.answers))
+		c.bits = information([]float64{like, unlike}, len(c.answers))
 	}
 }

@@ -25,9 +25,8 @@ func (n Name) String() string { return nameWords[n&7] }
 // darkBelow is the value under which a pixel counts as dark: 2 % of full.
 const darkBelow = 5
 
-// NameOf is what a person calls the light of a pixel, whatever its
-// brightness: the colours that reach six tenths of the strongest count, and
-// every white adds to all three.
+// NameOf is the name of a pixel's light. A primary counts when it reaches six
+// tenths of the strongest one (assumed); a white channel adds to all three.
 func NameOf(c patterns.Colour) Name {
 	w := int(c.W) + int(c.C)
 	r, g, b := int(c.R)+w, int(c.G)+w, int(c.B)+w
@@ -48,8 +47,8 @@ func NameOf(c patterns.Colour) Name {
 	return n
 }
 
-// A Hue is a colour a probe paints with, by name. Besides the eight names there
-// are the whites that have a light of their own.
+// A Hue is a colour that a probe sends, by name. Besides the eight names there
+// are the white channels.
 type Hue string
 
 // The hues.
@@ -96,7 +95,7 @@ func (h Hue) Colour() patterns.Colour {
 	return c
 }
 
-// name is what a person calls the hue on a sound prop.
+// name is the name of the hue's light on a sound prop.
 func (h Hue) name() Name {
 	for i, w := range nameWords {
 		if string(h) == w {

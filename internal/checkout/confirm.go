@@ -7,48 +7,49 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// The confirming look. What holds for the first odd pixel need not hold for
-// those after it, so before a verdict the prop is compared, run by run, with a
-// picture of what the explanation predicts. Of several pictures the one is sent
-// that would look wrong under most similar explanations: the same fault in a
-// smaller part, a dark pixel, and every other that still fits.
+// The confirming look. Most questions are about the first odd pixel only, so
+// before a verdict the builder compares the whole prop, run by run, with the
+// light that the likeliest hypothesis predicts. Of several pictures the one is
+// sent on which the most rival explanations look different: the same fault in a
+// smaller part, a dark pixel, and every hypothesis that still fits.
 
-// confirm is the confirming look for the hypothesis that leads; nil when it was
-// had, or when no picture shows the fault.
+// confirm is the confirming look for the likeliest hypothesis; nil when it was
+// confirmed, or when no picture shows the fault.
 func (s *Session) confirm(p *posterior) *choice {
 	h := &s.belief.hyps[p.top]
-	if h.sound() || h.behind {
+	if h.sound() || h.moreAfter {
 		return nil
 	}
 	looks, sure := s.confirmed(p.top)
 	switch {
 	case !sure || looks >= mostConfirms:
 		return nil
-	case h.sag && looks == 0: // its strength is known roughly, so that no picture is sure
-		return s.lookAtTheEnds()
-	case h.sag, openEnded(h.faults): // nor is it known how many pixels of such a run are dark
+	case h.sag && looks == 0: // its strength is not known well enough to draw a picture
+		return s.fadeLook()
+	case h.sag, openEnded(h.faults): // of an open-ended count the number of dark pixels is not known
 		return nil
 	}
-	c := &confirmer{s: s, h: h, w: watcher{stripBuilder: stripBuilder{field: s.field}}, fit: s.fitting(h, int(s.belief.misses[p.top]))}
-	if c.black() {
-		return c.anyLight()
+	c := &confirmer{s: s, h: h, w: watcher{stripBuilder: stripBuilder{field: s.field}}, fit: s.fitting(h, int(s.belief.contradicted[p.top]))}
+	if c.showsNothing() {
+		return c.darkLook()
 	}
 	return c.best(p, looks > 0)
 }
 
-// mostConfirms is how many confirming looks an explanation gets.
+// mostConfirms is the number of confirming looks for one explanation.
 const mostConfirms = 2
 
-// best is the picture that confirms best; nil when none does. After a first
-// such look only one that distinguishes faults outside the list is worth another.
+// best is the picture on which the most rivals look different; nil when none
+// does. With more set a first look was confirmed, and only rivals outside the
+// list count.
 func (c *confirmer) best(p *posterior, more bool) *choice {
 	var best *Spec
 	most := 0.0
 	for _, paint := range c.paints() {
-		spec, friends, strange := c.score(paint, p)
-		score := friends + strange
+		spec, listed, unlisted := c.score(paint, p)
+		score := listed + unlisted
 		if more {
-			score = strange
+			score = unlisted
 		}
 		if score > most && !c.s.used[spec.key()] {
 			best, most = spec, score
@@ -60,26 +61,27 @@ func (c *confirmer) best(p *posterior, more bool) *choice {
 	return &choice{spec: best, answers: c.s.field.confirmAnswers(), why: "confirms what is thought of, run by run"}
 }
 
-// black reports whether nothing lights if the hypothesis holds.
-func (c *confirmer) black() bool {
+// showsNothing reports whether the hypothesis predicts a dark prop on every
+// channel.
+func (c *confirmer) showsNothing() bool {
 	f := c.s.field
 	for _, ch := range channels(f.prop) {
 		c.w.watch(f, &Spec{Kind: AskEven, Paint: even(hueOf(ch), f.pixels), Level: f.level, Base: hueOf(ch)})
 		c.w.lights(c.h)
-		if by, all := c.w.look.counts(); by[Dark] != all || c.w.see.letGo != nil {
+		if by, all := c.w.look.counts(); by[Dark] != all || c.w.see.contactOpen != nil {
 			return false
 		}
 	}
 	return true
 }
 
-// anyLight is a look at the channels that were not sent to all pixels so far,
-// where nothing is thought to light: one may be left that does.
-func (c *confirmer) anyLight() *choice {
+// darkLook sends the channels that no look at all pixels has sent yet, for a
+// hypothesis that predicts a dark prop: one of them may light.
+func (c *confirmer) darkLook() *choice {
 	var best *Spec
 	most := 0
 	for _, spec := range c.s.field.brightLooks() {
-		if n := c.s.unsent(spec); n > most {
+		if n := c.s.untestedChannels(spec); n > most {
 			best, most = spec, n
 		}
 	}
@@ -89,7 +91,8 @@ func (c *confirmer) anyLight() *choice {
 	return &choice{spec: best, answers: best.row().answers, why: "confirms that nothing lights in any colour"}
 }
 
-// brightLooks are looks at all pixels with as many channels at once as go.
+// brightLooks are looks at all pixels with red, green and blue together, and
+// with each white channel.
 func (f *field) brightLooks() []*Spec {
 	p := &proposer{f: f}
 	for _, h := range f.whites() {
@@ -98,8 +101,9 @@ func (f *field) brightLooks() []*Spec {
 	return p.out
 }
 
-// unsent is how many channels of a look at all pixels were in none so far.
-func (s *Session) unsent(spec *Spec) (n int) {
+// untestedChannels is the number of channels of a look at all pixels that no
+// earlier answered look sent.
+func (s *Session) untestedChannels(spec *Spec) (n int) {
 	for _, ch := range channels(s.field.prop) {
 		has := func(spec *Spec) bool { return spec.row().toAll && spec.Base.Colour().Get(ch) > 0 }
 		if has(spec) && !slices.ContainsFunc(s.steps, func(st step) bool { return st.given >= 0 && has(&st.spec) }) {
@@ -109,8 +113,9 @@ func (s *Session) unsent(spec *Spec) (n int) {
 	return n
 }
 
-// lookAtTheEnds compares the ends of the prop, if that was not done.
-func (s *Session) lookAtTheEnds() *choice {
+// fadeLook compares the brightness of both ends of the prop; nil when that was
+// asked.
+func (s *Session) fadeLook() *choice {
 	p := &proposer{f: s.field}
 	for _, spec := range p.plain() {
 		if q := spec.row(); q.bothEnds && !s.used[spec.key()] {
@@ -120,8 +125,8 @@ func (s *Session) lookAtTheEnds() *choice {
 	return nil
 }
 
-// confirmed is how many looks have confirmed the hypothesis; sure is false when
-// the builder was not sure of one.
+// confirmed is the number of looks that confirmed hypothesis top; sure is false
+// when the builder was not sure of one.
 func (s *Session) confirmed(top int) (looks int, sure bool) {
 	for k := range s.steps {
 		st := &s.steps[k]
@@ -131,15 +136,15 @@ func (s *Session) confirmed(top int) (looks int, sure bool) {
 		if st.given < 0 {
 			return looks, false
 		}
-		if st.answers[st.given] == SeesAsDrawn && s.shown(k).by(&s.belief, s.field, &st.spec, top) == SeesAsDrawn {
+		if st.answers[st.given] == SeesAsDrawn && s.predictionsOf(k).of(&s.belief, s.field, &st.spec, top) == SeesAsDrawn {
 			looks++
 		}
 	}
 	return looks, true
 }
 
-// refuted is how many explanations failed their confirming look. The later
-// answer counts where the question was asked once more.
+// refuted is the number of explanations that failed their confirming look.
+// Where the question was asked once more, the later answer counts.
 func refuted(steps []step) (n int) {
 	for k := range steps {
 		st := &steps[k]
@@ -154,7 +159,7 @@ func refuted(steps []step) (n int) {
 // the fault counts as unknown.
 const mostRefuted = 3
 
-// confirmAnswers are that all agrees, or the run that does not.
+// confirmAnswers are SeesAsDrawn, the first runs, and "something else".
 func (f *field) confirmAnswers() []Token {
 	out := []Token{SeesAsDrawn}
 	for r := range min(len(f.sizes), mostOthers-1) {
@@ -163,16 +168,16 @@ func (f *field) confirmAnswers() []Token {
 	return append(out, SeesElse)
 }
 
-// A confirmer looks for the picture that confirms best.
+// A confirmer finds the picture that separates h from most rivals.
 type confirmer struct {
 	s   *Session
 	h   *hypothesis
 	w   watcher
-	fit []unlistedFault // that fit the answers as well
+	fit []unlistedFault // unlisted faults that contradict no more answers than h
 }
 
-// paints are pictures to choose from: the wiring's, and others with the place
-// of the fault set off from its neighbours.
+// paints are the pictures to choose from: those of the wiring question, and the
+// same with the fault's pixel in white between green and blue.
 func (c *confirmer) paints() []Paint {
 	f := c.s.field
 	var out []Paint
@@ -189,8 +194,8 @@ func (c *confirmer) paints() []Paint {
 	return out
 }
 
-// marked is a picture with the places of the faults in a white, set off from
-// their neighbours.
+// marked is a picture with each fault's pixel in a white, and its neighbours in
+// green and blue.
 func (c *confirmer) marked(pt painter, white Hue) painter {
 	out := slices.Clone(pt)
 	for _, ft := range c.h.faults {
@@ -215,41 +220,42 @@ func (f *field) whites() []Hue {
 	return out
 }
 
-// score makes the probe of a picture, and says how much of what is to be ruled
-// out would spoil it, and of what fits all answers but is none of the list; 0
-// for a picture that is dark.
-func (c *confirmer) score(paint Paint, p *posterior) (spec *Spec, friends, strange float64) {
+// score makes the confirming probe of a picture. listed is the number of
+// lookalikes that differ from it, plus the posterior of the hypotheses that do;
+// unlisted the number of unlisted faults. Both are 0 for a picture that the
+// hypothesis shows dark or flickering.
+func (c *confirmer) score(paint Paint, p *posterior) (spec *Spec, listed, unlisted float64) {
 	f := c.s.field
 	spec = &Spec{Kind: AskConfirm, Paint: paint, Level: f.level}
 	c.w.watch(f, &Spec{Kind: AskRuns, Paint: paint, Level: f.level})
 	c.w.lights(c.h)
-	if by, all := c.w.look.counts(); by[Dark] == all || c.h.sparks || c.w.see.letGo != nil {
+	if by, all := c.w.look.counts(); by[Dark] == all || c.h.sparks || c.w.see.contactOpen != nil {
 		return spec, 0, 0
 	}
 	spec.Expected = c.w.look.paint()
-	for _, friend := range falseFriends(names(&c.w.look), names(&c.w.wanted)) {
-		if !sameRuns(friend, spec.Expected) {
-			friends++
+	for _, other := range lookalikes(names(&c.w.look), names(&c.w.wanted)) {
+		if !sameRuns(other, spec.Expected) {
+			listed++
 		}
 	}
 	c.w.watch(f, spec)
 	live, share := c.s.belief.sample(p.each)
 	for i, k := range live {
-		if g := &c.s.belief.hyps[k]; g.group != c.h.group && !g.behind && c.w.expects(g) != SeesAsDrawn {
-			friends += share[i]
+		if g := &c.s.belief.hyps[k]; g.group != c.h.group && !g.moreAfter && c.w.expects(g) != SeesAsDrawn {
+			listed += share[i]
 		}
 	}
 	var v unlistedView
 	v.watch(f, spec)
 	for i := range c.fit {
 		if v.sees(&c.fit[i]) != SeesAsDrawn {
-			strange++
+			unlisted++
 		}
 	}
-	return spec, friends, strange
+	return spec, listed, unlisted
 }
 
-// names are the colours of every light, run by run.
+// names are the colour names of every pixel, by run.
 func names(l *look) [][]Name {
 	out := make([][]Name, len(l.runAt)-1)
 	for r := range out {
@@ -262,11 +268,10 @@ func names(l *look) [][]Name {
 	return out
 }
 
-// falseFriends are looks that agree with a fault's at its first odd pixel but
-// not everywhere: the fault there alone, in its run alone, in all runs but the
-// last; a dark pixel instead; and a sound prop. With none of them may it be
-// taken for the fault.
-func falseFriends(got, sound [][]Name) [][][]Name {
+// lookalikes are the lights that a confirming picture must be told from: a sound
+// prop; the fault at its first odd pixel only, in that run only, and in all runs
+// but the last; and a dark pixel there. got is the light of the fault, by run.
+func lookalikes(got, sound [][]Name) [][][]Name {
 	run, at := firstChange(got, sound)
 	if run < 0 {
 		return nil
@@ -294,8 +299,8 @@ func falseFriends(got, sound [][]Name) [][][]Name {
 	}
 }
 
-// firstChange is the first light whose colour is not the sound prop's; a run of
-// -1 when all agree as far as both go.
+// firstChange is the first pixel whose colour differs from the sound prop's; run
+// is -1 when all that both have agree.
 func firstChange(got, sound [][]Name) (run, at int) {
 	for r := range sound {
 		for i := range sound[r] {
@@ -307,7 +312,8 @@ func firstChange(got, sound [][]Name) (run, at int) {
 	return -1, 0
 }
 
-// sameRuns reports whether someone would say that lights look as the picture.
+// sameRuns reports whether readRuns finds no difference between lights and the
+// picture.
 func sameRuns(got [][]Name, want []Paint) bool {
 	var a, b look
 	b.ofPaint(want)

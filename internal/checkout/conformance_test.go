@@ -113,8 +113,8 @@ func (r conformanceRow) sight(s *Spec) *sight {
 		other := &look{}
 		other.of(piecesOf(light(m)), h)
 		see.sparks = see.sparks || flashes(light(r.Light), light(m))
-		if !other.equal(see.look) && (see.letGo == nil || litIn(other) < litIn(see.letGo)) {
-			see.letGo = other
+		if !other.equal(see.look) && (see.contactOpen == nil || litIn(other) < litIn(see.contactOpen)) {
+			see.contactOpen = other
 		}
 	}
 	return see

@@ -87,7 +87,7 @@ func TestPlacesOfStrangers(t *testing.T) {
 		{strip.Fault{Kind: strip.RunMirrored, Run: 1}, []prop.Span{span(3, 3), span(3, 6), span(3, 8), span(0, 8)}},
 		{strip.Fault{Kind: strip.NoSupply}, []prop.Span{span(0, 8)}},
 	} {
-		assert.Equal(t, row.want, f.strangePlaces(&hypothesis{faults: []strip.Fault{row.ft}}), "%v", row.ft)
+		assert.Equal(t, row.want, f.unlistedPlaces(&hypothesis{faults: []strip.Fault{row.ft}}), "%v", row.ft)
 	}
 }
 
@@ -128,7 +128,7 @@ func TestWhatMayKeepDataAway(t *testing.T) {
 	var want [][]strip.Fault
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.sound() || h.behind || printOfFaults(t, f, h.faults...) != black {
+		if h.sound() || h.moreAfter || printOfFaults(t, f, h.faults...) != black {
 			continue
 		}
 		if _, err := f.sound.With(h.faults[0], lit); err == nil && printOfFaults(t, f, h.faults[0], lit) != black {
@@ -136,10 +136,10 @@ func TestWhatMayKeepDataAway(t *testing.T) {
 		}
 	}
 	require.NotEmpty(t, want)
-	assert.ElementsMatch(t, want, f.unfedBeside(lit))
-	assert.ElementsMatch(t, want, f.alike([]strip.Fault{f.hyps[f.unfed].faults[0], lit}))
+	assert.ElementsMatch(t, want, f.noDataPairs(lit))
+	assert.ElementsMatch(t, want, f.sameLook([]strip.Fault{f.hyps[f.noData].faults[0], lit}))
 	dead := []strip.Fault{{Kind: strip.DeadPixel, Pixel: 2}}
-	assert.Equal(t, [][]strip.Fault{dead}, f.alike(dead))
+	assert.Equal(t, [][]strip.Fault{dead}, f.sameLook(dead))
 }
 
 // The colour of one pixel is that of the light there, at every place of every

@@ -77,7 +77,7 @@ func TestAnyLightIsLookedFor(t *testing.T) {
 		for _, h := range sent {
 			s.steps = append(s.steps, step{spec: Spec{Kind: AskEven, Base: h, Paint: even(h, 9)}, answers: []Token{SeesNone, SeesElse}})
 		}
-		return (&confirmer{s: s}).anyLight()
+		return (&confirmer{s: s}).darkLook()
 	}
 	for _, row := range []struct {
 		order prop.Order
@@ -122,10 +122,10 @@ func TestFirmStrengths(t *testing.T) {
 			n := h.faults[0].N
 			own := answer(n)
 			want := own == answer(n*4/5) && own == answer(n*5/4)
-			got := w.firm(h, own)
+			got := w.sameWithOtherSag(h, own)
 			assert.Equal(t, want, got, "%d milliohms: %s", n, spec.Kind)
 			firm[got]++
-			assert.False(t, w.firm(h, SeesSparkles))
+			assert.False(t, w.sameWithOtherSag(h, SeesSparkles))
 		}
 	}
 	assert.NotZero(t, firm[true])

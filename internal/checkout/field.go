@@ -11,57 +11,58 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A hypothesis is one way the prop may be: sound, or with faults. Its strip is
-// made when it is looked at: there are many thousand of them.
+// A hypothesis is one possible state of the prop: sound, or with faults. Its
+// strip is not kept, since there are many thousand hypotheses.
 type hypothesis struct {
-	faults []strip.Fault // of a pair, the one whose place is open comes last
-	family int32         // index in field.families; -1 for a sound prop
-	with   int32         // for a pair: the hypothesis whose fault comes first; else 0, the sound prop
-	twin   int32         // the first hypothesis with the very same light; itself when none
-	group  int32         // the hypothesis it says the same as, but for what is after or how strong it is; itself when none
-	prior  float64       // of a hundred props
-	print  uint64        // represents its light
-	behind bool          // the same fault, and something unknown after it on the way of the data
-	faint  bool          // so weak that not everybody sees it
-	sag    bool          // the voltage falls along the prop
-	sparks bool          // pixels flash at random
+	faults      []strip.Fault // of a pair, the one with an open place comes last
+	family      int32         // index in field.families; -1 for a sound prop
+	partner     int32         // for a pair: the hypothesis of the first fault; else 0, the sound prop
+	twin        int32         // the first hypothesis with the same light; its own index when it is the first
+	group       int32         // the first hypothesis of the same explanation, whatever comes after it and however strong it is
+	prior       float64       // props of 100
+	fingerprint uint64        // hash of its light
+	moreAfter   bool          // an unknown fault follows along the data
+	faint       bool          // a fall of voltage that not everyone sees
+	sag         bool          // the voltage falls along the prop
+	sparks      bool          // pixels flash at random
 }
 
-// place is the pixel of the fault whose place is open.
+// place is the pixel of the last fault, the one with an open place.
 func (h *hypothesis) place() int { return h.faults[len(h.faults)-1].Pixel }
 
 // sound reports whether nothing is wrong.
 func (h *hypothesis) sound() bool { return len(h.faults) == 0 }
 
 // openEnded reports whether one of some faults is a count that may be higher
-// as well: there are dark pixels, no one knows how many.
+// too, so that the number of dark pixels is not known.
 func openEnded(faults []strip.Fault) bool {
 	return slices.ContainsFunc(faults, func(ft strip.Fault) bool { return ft.OrMore })
 }
 
-// A field is everything a prop may be, and what does not change during a
-// check-out. It is shared by copies of a session.
+// A field holds all hypotheses of a prop and everything else that does not
+// change during a check-out. Copies of a session share it.
 type field struct {
-	prop     *prop.Prop
-	pixels   int
-	sizes    []int
-	firsts   []int // first pixel of each run
-	families []family
-	hyps     []hypothesis
-	sound    *strip.Strip
-	classes  int // hypotheses that differ in light
-	prints   map[uint64]int32
-	marks    []signature  // by family: what it does at its place
-	globals  []int        // hypotheses that change the whole prop: a second fault may hide in their light
-	unfed    int          // a hypothesis in which no data comes but what is stuck lights; 0 for none
-	glows    []int        // families that light without data
-	dark     []bool       // by pixel of the plan: no one looks there; nil when all are seen
-	hidden   maskedPlaces // the same by run and place
-	level    float64
-	bright   float64 // level of the fade probe
+	prop           *prop.Prop
+	pixels         int
+	sizes          []int
+	firsts         []int // first pixel of each run
+	families       []family
+	hyps           []hypothesis
+	sound          *strip.Strip
+	classes        int // number of different lights
+	fingerprints   map[uint64]int32
+	marks          []signature  // by family: what it does at its place
+	globals        []int        // hypotheses that change the whole prop and so may hide a second fault
+	noData         int          // a hypothesis without data, but with supply: stuck channels light; 0 for none
+	litWithoutData []int        // families that light without data
+	dark           []bool       // by pixel of the plan: hidden; nil when all are seen
+	hidden         maskedPlaces // the same by run and place
+	level          float64
+	bright         float64 // level of the fade probe
 }
 
-// newField makes every hypothesis, without some kinds of faults.
+// newField makes every hypothesis of a prop, without some kinds of faults. It
+// refuses a prop of which no strip can be made.
 func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 	sound, err := strip.New(p)
 	if err != nil {
@@ -72,7 +73,7 @@ func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 		f.sizes, f.firsts = append(f.sizes, r.Pixels), append(f.firsts, p.FirstPixel(i))
 	}
 	f.level, f.bright = levels(p)
-	f.hide()
+	f.findHidden()
 	n := 1
 	for i := range f.families {
 		n += 2 * len(f.families[i].faults)
@@ -83,21 +84,23 @@ func newField(p *prop.Prop, without []strip.Kind) (*field, error) {
 		m.family(i)
 	}
 	m.twins()
-	f.gatherSag()
-	f.hedge()
+	f.groupSags()
+	f.spreadPriors()
 	f.addDownstream()
 	f.marks = f.signatures()
 	f.listGlobals()
 	return f, nil
 }
 
-// A stripBuilder makes the strips of hypotheses, one after the other, in one memory.
+// A stripBuilder makes the strips of hypotheses one after another, in the same
+// memory.
 type stripBuilder struct {
 	*field
 	draft strip.Draft
 }
 
-// strip is the strip of some faults; it stands until the next one is made.
+// strip returns the strip of some faults, valid until the next call. It refuses
+// faults that the prop cannot have.
 func (m *stripBuilder) strip(faults []strip.Fault) (*strip.Strip, error) {
 	if len(faults) == 0 {
 		return m.sound, nil
@@ -106,7 +109,7 @@ func (m *stripBuilder) strip(faults []strip.Fault) (*strip.Strip, error) {
 	return &m.draft.Strip, err
 }
 
-// family adds the hypotheses of a family, but for faults this prop cannot have,
+// family adds the hypotheses of family i, except faults this prop cannot have,
 // such as a wrong order equal to the planned one.
 func (m *stripBuilder) family(i int) {
 	f := m.field
@@ -120,7 +123,7 @@ func (m *stripBuilder) family(i int) {
 		}
 		h := hypothesis{faults: fam.faults[k : k+1 : k+1], family: int32(i), prior: ft.Weight(f.prop), sparks: st.Sparks(), sag: st.Sags()}
 		if f.dark == nil {
-			h.print = st.Fingerprint()
+			h.fingerprint = st.Fingerprint()
 		}
 		sum += h.prior
 		f.hyps = append(f.hyps, h)
@@ -131,60 +134,60 @@ func (m *stripBuilder) family(i int) {
 	}
 }
 
-// twins finds hypotheses that no look can tell apart: the same slots drive the
-// same lights. Where some places are not looked at, it is found by frames of
-// noise: two, so that a chance in one does not decide.
+// twins finds hypotheses with the same light for every frame: the same slots
+// drive the same pixels. Where pixels are hidden, the light of two noise frames
+// is compared instead; two, so that one accidental match does not count.
 func (m *stripBuilder) twins() {
 	f := m.field
-	f.hyps[0].print = f.sound.Fingerprint()
+	f.hyps[0].fingerprint = f.sound.Fingerprint()
 	if f.dark != nil {
 		n := newNoise(f)
 		for i := range f.hyps {
 			if st, err := m.strip(f.hyps[i].faults); err == nil {
-				f.hyps[i].print = n.print(st)
+				f.hyps[i].fingerprint = n.fingerprint(st)
 			}
 		}
 	}
-	f.prints = make(map[uint64]int32, len(f.hyps))
+	f.fingerprints = make(map[uint64]int32, len(f.hyps))
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		first, ok := f.prints[h.print]
+		first, ok := f.fingerprints[h.fingerprint]
 		if !ok || h.sag {
 			first = int32(i)
 		}
 		if !ok {
-			f.prints[h.print] = first
+			f.fingerprints[h.fingerprint] = first
 		}
 		h.twin, h.group = first, first
 	}
-	f.classes = len(f.prints)
+	f.classes = len(f.fingerprints)
 }
 
-// black is the print of a prop on which nothing lights.
-func (m *stripBuilder) black() uint64 {
+// darkFingerprint is the fingerprint of a prop on which nothing lights.
+func (m *stripBuilder) darkFingerprint() uint64 {
 	st, err := m.strip([]strip.Fault{{Kind: strip.NoSupply}})
 	if err != nil {
 		return 0
 	}
-	return m.print(st)
+	return m.fingerprint(st)
 }
 
-// print represents the light of a strip, but for a fall of voltage.
-func (m *stripBuilder) print(st *strip.Strip) uint64 {
+// fingerprint is a hash of a strip's light, without its fall of voltage.
+func (m *stripBuilder) fingerprint(st *strip.Strip) uint64 {
 	if m.dark == nil {
 		return st.Fingerprint()
 	}
-	return newNoise(m.field).print(st)
+	return newNoise(m.field).fingerprint(st)
 }
 
-// forgiven is the part of its prior that is left to a fall of voltage that
-// does not show at the brightest look: it is hardly a fault, but someone who
-// says that the far end is dimmer must not read that nothing is wrong.
-const forgiven = 0.02
+// faintSagFactor multiplies the prior of a fall of voltage that does not show at
+// the brightest look (assumed). It is not 0: a builder who answers that the far
+// end is dimmer must not be told that nothing is wrong.
+const faintSagFactor = 0.02
 
-// gatherSag takes all strengths of a fall of voltage for one explanation, and
-// makes those unlikely that do not show.
-func (f *field) gatherSag() {
+// groupSags puts all strengths of a fall of voltage into one group, and lowers
+// the prior of those that do not show.
+func (f *field) groupSags() {
 	var w watcher
 	w.watch(f, &Spec{Kind: AskFade, Paint: f.unlit(even(HueWhite, f.pixels)), Level: f.bright})
 	first := int32(-1)
@@ -199,38 +202,38 @@ func (f *field) gatherSag() {
 		h.group = first
 		w.lights(h)
 		if h.faint = w.see.fall() >= surelySeen; w.see.fall() > barelySeen {
-			h.prior *= forgiven
+			h.prior *= faintSagFactor
 		}
 	}
 }
 
-// hedged is the part of all faults' chance that is shared equally by all that
-// differ in light: no one has counted how often each is met, so what is thought
-// of it must not make any of them very unlikely.
-const hedged = 0.3
+// evenPart is the part of the priors of all faults that is shared equally
+// (assumed). The priors are estimates, so none may be very low.
+const evenPart = 0.3
 
-func (f *field) hedge() {
+// spreadPriors gives every fault with a light of its own an equal part of
+// evenPart of all priors, and scales the given priors down by as much.
+func (f *field) spreadPriors() {
 	all := 0.0
 	for i := range f.hyps {
 		if f.hyps[i].family >= 0 {
 			all += f.hyps[i].prior
 		}
 	}
-	each := hedged * all / float64(f.classes-1) // no supply at least is another light than a sound prop
+	each := evenPart * all / float64(f.classes-1) // not 0: no supply differs from a sound prop
 	for i := range f.hyps {
 		h := &f.hyps[i]
 		if h.family < 0 || h.sag {
 			continue
 		}
-		h.prior *= 1 - hedged
+		h.prior *= 1 - evenPart
 		if h.twin == int32(i) {
 			h.prior += each
 		}
 	}
 }
 
-// noise is a frame of values that look random and never repeat for long, dark
-// where no one looks.
+// noise is a frame of pseudo-random values from 1 to 255, dark at hidden pixels.
 func (f *field) noise(seed uint64) patterns.Frame {
 	out := make(patterns.Frame, f.pixels)
 	x := seed
@@ -248,7 +251,7 @@ func (f *field) noise(seed uint64) patterns.Frame {
 	return out
 }
 
-// A noise prints strips by the light of two frames of noise.
+// A noise hashes the light that strips show of two noise frames.
 type noise struct {
 	field  *field
 	frames [2]*strip.SlotFrame
@@ -263,16 +266,16 @@ func newNoise(f *field) *noise {
 	return n
 }
 
-// print is a number for all that is seen of the noise on a strip,
-// and of a loose contact also while it is open, if that is seen.
-func (n *noise) print(s *strip.Strip) uint64 {
+// fingerprint is a hash of the visible light of the noise frames on a strip; for
+// a loose contact also of the light while it is open, if that differs.
+func (n *noise) fingerprint(s *strip.Strip) uint64 {
 	const start = 14695981039346656037 // FNV-1a, 64 bits
 	held, gone := uint64(start), uint64(start)
 	for _, d := range n.frames {
 		n.light = s.ShineInto(n.light, d)
 		held = n.field.hash(held, n.light)
 		if s.Flickers() {
-			n.light = s.ShineLetGo(n.light, d)
+			n.light = s.ShineOpen(n.light, d)
 			gone = n.field.hash(gone, n.light)
 		}
 	}
@@ -282,7 +285,7 @@ func (n *noise) print(s *strip.Strip) uint64 {
 	return held ^ gone*1099511628211
 }
 
-// hash continues from h over what is seen of a light.
+// hash continues the FNV-1a hash h over the visible pixels of a light.
 func (f *field) hash(h uint64, l strip.Light) uint64 {
 	add := func(v uint64) { h = (h ^ v) * 1099511628211 }
 	for r, run := range l {
@@ -297,12 +300,9 @@ func (f *field) hash(h uint64, l strip.Light) uint64 {
 	return h
 }
 
-// Print represents the runs, colour order and address of a prop: another one
-// means that answers of before are of another prop.
-func Print(p *prop.Prop) string { return printOf(p) }
-
-// printOf names a prop in a log, so that one changed half-way is noticed.
-func printOf(p *prop.Prop) string {
+// Print is a hash of the runs, colour order and address of a prop, as 16 hex
+// digits. Answers given under another hash do not hold for the prop.
+func Print(p *prop.Prop) string {
 	h := fnv.New64a()
 	var b [8]byte
 	put := func(n int) { binary.BigEndian.PutUint64(b[:], uint64(n)); h.Write(b[:]) }

@@ -10,34 +10,34 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// A Suspect is one thing the prop may still be. Faults that no light could
-// tell apart are one suspect.
+// A Suspect is one explanation that is not ruled out. Faults with the same light
+// are one suspect.
 type Suspect struct {
-	Share  float64
-	Causes [][]strip.Fault // each a set of faults that looks just so; an empty set is a sound prop
-	Pixels []prop.Span     // pixels of the plan concerned, for the drawing
-	More   bool            // and something else is wrong after it
+	Share  float64         // posterior, 0 to 1
+	Causes [][]strip.Fault // sets of faults with the same light; an empty set is a sound prop
+	Pixels []prop.Span     // pixels of the plan that have it, for the drawing
+	More   bool            // an unknown fault follows along the data
 	Fits   bool            // it contradicts no more answers than the likeliest
 
-	fitsAll bool // it contradicts no answer
-	strong  strengths
-	behind  float64
-	best    int32 // the likeliest of those that say the same
+	fitsAll   bool // it contradicts no answer
+	strong    strengths
+	moreShare float64
+	best      int32 // the likeliest hypothesis of the group
 }
 
 // Sound reports whether the suspect is a prop without fault.
 func (s Suspect) Sound() bool { return len(s.Causes) > 0 && len(s.Causes[0]) == 0 }
 
-// Standing is what is still open of what is known, likeliest first, down to a
-// posterior of 1 in 1,000.
-func (s *Session) Standing() []Suspect {
-	s.settle()
-	return s.standing()
+// Suspects are the listed explanations with a posterior of at least 1 in 1,000,
+// likeliest first.
+func (s *Session) Suspects() []Suspect {
+	s.decide()
+	return s.suspects()
 }
 
-func (s *Session) standing() []Suspect {
+func (s *Session) suspects() []Suspect {
 	hyps, w := s.belief.hyps, s.now.each
-	most := s.belief.misses[s.now.top]
+	most := s.belief.contradicted[s.now.top]
 	by := map[int32]*Suspect{}
 	var keys []int32
 	for i, share := range w {
@@ -51,10 +51,10 @@ func (s *Session) standing() []Suspect {
 			by[h.group], keys = su, append(keys, h.group)
 		}
 		su.Share += share
-		su.Fits = su.Fits || s.belief.misses[i] <= most
-		su.fitsAll = su.fitsAll || s.belief.misses[i] == 0
-		if h.behind {
-			su.behind += share
+		su.Fits = su.Fits || s.belief.contradicted[i] <= most
+		su.fitsAll = su.fitsAll || s.belief.contradicted[i] == 0
+		if h.moreAfter {
+			su.moreShare += share
 		} else if share > w[su.best] {
 			su.best = int32(i)
 		}
@@ -64,15 +64,15 @@ func (s *Session) standing() []Suspect {
 	}
 	for i := range hyps {
 		h := &hyps[i]
-		if su := by[hyps[h.twin].group]; su != nil && su.best == h.twin && !h.behind {
-			su.Causes = append(su.Causes, s.field.alike(h.faults)...)
-			su.Pixels = append(su.Pixels, s.field.concerned(h.faults)...)
+		if su := by[hyps[h.twin].group]; su != nil && su.best == h.twin && !h.moreAfter {
+			su.Causes = append(su.Causes, s.field.sameLook(h.faults)...)
+			su.Pixels = append(su.Pixels, s.field.pixelsOf(h.faults)...)
 		}
 	}
 	var out []Suspect
 	for _, k := range keys {
 		if by[k].Share >= 0.001 {
-			by[k].More = by[k].behind > by[k].Share/2
+			by[k].More = by[k].moreShare > by[k].Share/2
 			out = append(out, *by[k])
 		}
 	}
@@ -80,12 +80,13 @@ func (s *Session) standing() []Suspect {
 	return out
 }
 
-// alike are these faults, and those that cannot be told from a single one. What
-// keeps all data away may be many things, beside what lights all the same.
-func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
+// sameLook are the sets of faults with the same light as the given set. Many
+// faults keep all data away, so a pair with one of them stands for all such
+// pairs.
+func (f *field) sameLook(faults []strip.Fault) [][]strip.Fault {
 	out := [][]strip.Fault{faults}
-	if len(faults) == 2 && f.unfed != 0 && faults[0] == f.hyps[f.unfed].faults[0] {
-		return f.unfedBeside(faults[1])
+	if len(faults) == 2 && f.noData != 0 && faults[0] == f.hyps[f.noData].faults[0] {
+		return f.noDataPairs(faults[1])
 	}
 	if len(faults) == 1 {
 		for _, ft := range faults[0].Alike(f.prop) {
@@ -95,24 +96,26 @@ func (f *field) alike(faults []strip.Fault) [][]strip.Fault {
 	return out
 }
 
-// unfedBeside are all pairs of a fault with another that keeps all data away.
-func (f *field) unfedBeside(lit strip.Fault) (out [][]strip.Fault) {
-	m, black := stripBuilder{field: f}, f.hyps[f.unfed].print
+// noDataPairs are the pairs of a fault that lights without data with each fault
+// that keeps all data away.
+func (f *field) noDataPairs(lit strip.Fault) (out [][]strip.Fault) {
+	m, black := stripBuilder{field: f}, f.hyps[f.noData].fingerprint
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.print != black || h.behind {
+		if h.fingerprint != black || h.moreAfter {
 			continue
 		}
 		both := []strip.Fault{h.faults[0], lit}
-		if st, err := m.strip(both); err == nil && m.print(st) != black {
+		if st, err := m.strip(both); err == nil && m.fingerprint(st) != black {
 			out = append(out, both)
 		}
 	}
 	return out
 }
 
-// concerned are the pixels faults sit at; none for faults of the whole prop.
-func (f *field) concerned(faults []strip.Fault) []prop.Span {
+// pixelsOf are the pixels that have the faults; none for faults of the whole
+// prop.
+func (f *field) pixelsOf(faults []strip.Fault) []prop.Span {
 	var out []prop.Span
 	for _, ft := range faults {
 		out = append(out, ft.Places(f.prop)...)
@@ -120,26 +123,26 @@ func (f *field) concerned(faults []strip.Fault) []prop.Span {
 	return out
 }
 
-// A Finding is what is wrong, or that nothing is: where, how sure, why, and
-// what to do.
+// A Finding is the result of a check-out: a fault or none, with its place, its
+// certainty, the reasons and the remedy.
 type Finding struct {
 	Good    bool
-	More    bool          // something else is wrong after it, to be found when this is mended
+	More    bool          // another fault follows, to be found when this one is mended
 	Title   string        // one sentence
-	Sure    Sureness      // in words: the one scale for screen, lines, record and sheet
-	Percent int           // the same as a number, 1 to 99
-	Share   float64       // the posterior, 0 to 1, as it was worked out
-	Unknown *UnknownFault // set when nothing that is known explains the answers; Causes are empty then
-	Against []string      // the answers that it contradicts, when it is named though nothing fits all
-	Absent  bool          // no finding at all: the prop is not there, and Title says why
-	Causes  []Cause       // what looks just so, likeliest first; empty when good
-	Pixels  []prop.Span   // on the drawing
-	Because []string      // the answers that led here
-	Rivals  []string      // what else is not ruled out
-	Untried string        // of a sound prop: which resistances no look shows, and what tries them; else empty
+	Sure    Sureness      // certainty in words, for screen, lines, record and sheet
+	Percent int           // certainty in per cent, 1 to 99
+	Share   float64       // posterior, 0 to 1
+	Unknown *UnknownFault // set when no listed fault explains the answers; Causes are empty then
+	Against []string      // the answers that contradict it, when no explanation fits all
+	Absent  bool          // the prop is not connected, and Title says why
+	Causes  []Cause       // explanations with the same light, least effort first; empty when good
+	Pixels  []prop.Span   // pixels of the plan, for the drawing
+	Because []string      // questions and answers so far
+	Rivals  []string      // titles of the other findings
+	Untried string        // of a sound prop: resistances that no look shows, and the test for them; else empty
 }
 
-// A Cause is one explanation of what was seen.
+// A Cause is one explanation of the answers.
 type Cause struct {
 	Faults []strip.Fault
 	Text   string // one sentence
@@ -150,22 +153,22 @@ type Cause struct {
 // mostListed is how long a short list may be.
 const mostListed = 12
 
-// Findings says what came out so far, likeliest first: one finding when it is
-// settled, else the short list. It may be asked at any time.
+// Findings is the result so far, likeliest first: one finding when an
+// explanation is settled, else a short list. It may be called at any time.
 func (s *Session) Findings() []Finding {
 	if why, absent := s.network.Absent(); absent {
 		return []Finding{s.absent(why)}
 	}
-	standing := s.Standing()
+	standing := s.Suspects()
 	return s.listed(standing, s.unexplained(standing), s.shared(standing))
 }
 
-// FindingsThat are the findings of which something else than the answers speaks
-// too, as pictures that show more than was asked: what does not fit is left out,
-// and the shares are of what is left. Where nothing fits, they are all there.
-func (s *Session) FindingsThat(fit func(faults []strip.Fault) bool) []Finding {
+// FindingsWhere are the findings whose faults agree with other evidence, such as
+// camera pictures: fit reports whether a set of faults does. Posteriors are
+// those among the rest. When no suspect fits, it returns Findings.
+func (s *Session) FindingsWhere(fit func(faults []strip.Fault) bool) []Finding {
 	var kept []Suspect
-	standing := s.Standing()
+	standing := s.Suspects()
 	sum := s.now.unknown
 	for _, su := range standing {
 		if len(su.Causes) > 0 && fit(su.Causes[0]) {
@@ -182,8 +185,9 @@ func (s *Session) FindingsThat(fit func(faults []strip.Fault) bool) []Finding {
 	return s.listed(kept, s.unexplained(kept), nil)
 }
 
-// listed puts suspects into findings; u is that nothing known fits, common what
-// they have in common, nil for neither.
+// listed makes findings of suspects. u is the finding that no listed fault
+// explains the answers, common that of the fault which all have in common;
+// either may be nil.
 func (s *Session) listed(standing []Suspect, u, common *Finding) []Finding {
 	var out []Finding
 	if common != nil {
@@ -212,17 +216,17 @@ func (s *Session) listed(standing []Suspect, u, common *Finding) []Finding {
 }
 
 func (s *Session) finding(su Suspect) Finding {
-	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.because()}
+	f := Finding{Good: su.Sound(), Share: su.Share, Pixels: su.Pixels, Because: s.reasons()}
 	f.Sure, f.Percent = Certainty(su.Share, !su.fitsAll)
 	contradicted := !su.fitsAll && s.stopped != ""
 	if contradicted {
 		f.Against = s.against(int(su.best))
 	}
-	if contradicted || su.More { // of what is after it nothing is known; either may be another fault altogether
+	if contradicted || su.More { // an unknown fault, or a wrong answer, may make it another fault
 		f.Sure, f.Percent = Possible, min(f.Percent, int(likelyAt*100)-1)
 	}
 	if f.Sure == Certain && len(su.Causes) > 0 && (su.strong != (strengths{}) && len(su.Causes[0]) > 1 || openEnded(su.Causes[0])) {
-		f.Sure = VeryLikely // a fall of voltage leaves room in many looks, also for an answer that was a slip; the other has no confirming look
+		f.Sure = VeryLikely // with a fall of voltage many answers are possible, also wrong ones; an open-ended count has no confirming look
 	}
 	if f.Good {
 		f.Title, f.Untried = "Nothing is wrong that light shows: every pixel lights as planned.", untried(s.field.prop)
@@ -240,19 +244,19 @@ func (s *Session) finding(su Suspect) Finding {
 	return f
 }
 
-// because lists what was seen, a line an answer.
-func (s *Session) because() []string {
+// reasons lists the questions and answers, one a line.
+func (s *Session) reasons() []string {
 	var out []string
 	for i, st := range s.steps {
 		if st.given >= 0 {
-			out = append(out, s.said(i))
+			out = append(out, s.answerLine(i))
 		}
 	}
 	return out
 }
 
-// said is a question and its answer in a line.
-func (s *Session) said(k int) string {
+// answerLine is question number k, from 0, and its answer in one line.
+func (s *Session) answerLine(k int) string {
 	st := &s.steps[k]
 	first, again := st.spec.first(), ""
 	if st.spec.Again {
@@ -261,7 +265,7 @@ func (s *Session) said(k int) string {
 	return fmt.Sprintf("%d. %s%s %s", k+1, strings.TrimSpace(s.field.question(&first)), again, s.field.answerText(&st.spec, st.answers[st.given]))
 }
 
-// cause puts faults into words.
+// cause makes the text, place and remedy of a set of faults.
 func (f *field) cause(faults []strip.Fault, strong strengths) Cause {
 	c := Cause{Faults: faults}
 	var text, remedy, where []string

@@ -2,12 +2,12 @@ package checkout
 
 import "example.org/ringout/internal/strip"
 
-// Pixels of empty parts are sent nothing and not looked at: there is no light,
-// or it is hidden. They keep their places and addresses, so the pixels after
-// them are where the plan has them.
+// Pixels of empty parts are sent black and not looked at: they are missing or
+// covered. They keep their places and addresses, so the pixels after them are
+// where the plan has them.
 
-// hide notes the places no one looks at, by run; none of it when all are seen.
-func (f *field) hide() {
+// findHidden sets dark and hidden; both stay nil when every pixel is seen.
+func (f *field) findHidden() {
 	on, lit := f.prop.Lights()
 	if lit == f.pixels {
 		return
@@ -21,8 +21,8 @@ func (f *field) hide() {
 	}
 }
 
-// sees reports whether a place of a run, from its end when negative, is looked
-// at. Pixels beyond the plan are.
+// sees reports whether a pixel of a run is visible. A negative place counts from
+// the end, -1 for the last one. Pixels beyond the plan are visible.
 func (h maskedPlaces) sees(run, place int) bool {
 	if run >= len(h) {
 		return true
@@ -33,10 +33,10 @@ func (h maskedPlaces) sees(run, place int) bool {
 	return place < 0 || place >= len(h[run]) || !h[run][place]
 }
 
-// maskedPlaces tells, by run of the plan and place, what no one looks at.
+// maskedPlaces is true for hidden pixels, by run of the plan and place in it.
 type maskedPlaces [][]bool
 
-// each hands on the pieces of a run that are looked at, in order.
+// each calls do with the visible pieces of a run, in order.
 func (h maskedPlaces) each(run int, row []strip.Piece, do func(strip.Piece)) {
 	if run >= len(h) {
 		for _, pc := range row {
@@ -58,8 +58,8 @@ func (h maskedPlaces) each(run int, row []strip.Piece, do func(strip.Piece)) {
 	}
 }
 
-// first and last are the places of a run that are looked at at its ends, as
-// indexes of the plan's pixels; false when there are none.
+// ends are the first and the last visible pixel of a run, as pixels of the plan;
+// false when there are none.
 func (f *field) ends(run int) (first, last int, ok bool) {
 	first, last = f.firsts[run], f.firsts[run]+f.sizes[run]-1
 	if f.dark == nil {
@@ -74,8 +74,8 @@ func (f *field) ends(run int) (first, last int, ok bool) {
 	return first, last, first <= last
 }
 
-// before is the pixel that far from another, and of those before it one that is
-// looked at.
+// before is pixel plus shift, moved towards the start to a visible pixel when
+// shift is negative.
 func (f *field) before(pixel, shift int) int {
 	at := pixel + shift
 	for shift < 0 && at > 0 && at < len(f.dark) && f.dark[at] {
@@ -84,7 +84,7 @@ func (f *field) before(pixel, shift int) int {
 	return at
 }
 
-// unlit is a picture with nothing where no one looks.
+// unlit is a picture with hidden pixels dark.
 func (f *field) unlit(p Paint) Paint {
 	if f.dark == nil {
 		return p

@@ -154,7 +154,7 @@ func TestPrintsOfLooseContacts(t *testing.T) {
 	print := func(faults ...strip.Fault) uint64 {
 		st, err := strip.New(p, faults...)
 		require.NoError(t, err)
-		return n.print(st)
+		return n.fingerprint(st)
 	}
 	sound := print()
 	for pixel := range p.Pixels() {

@@ -25,10 +25,10 @@ func TestChancesBeforeAnyAnswer(t *testing.T) {
 		var w watcher
 		w.watch(f, &Spec{Kind: AskFade, Paint: f.unlit(even(HueWhite, f.pixels)), Level: f.bright})
 		raw, all := map[int]float64{}, 0.0
-		prints := map[uint64]bool{f.hyps[0].print: true}
+		prints := map[uint64]bool{f.hyps[0].fingerprint: true}
 		for k := range f.families {
 			fam := &f.families[k]
-			if fam.behind {
+			if fam.moreAfter {
 				continue
 			}
 			sum := 0.0
@@ -47,31 +47,31 @@ func TestChancesBeforeAnyAnswer(t *testing.T) {
 					require.Equal(t, fall >= 0.6, h.faint)
 				}
 				all += raw[i]
-				prints[h.print] = true
+				prints[h.fingerprint] = true
 			}
 		}
 		first := map[uint64]int{}
 		for i := range f.hyps {
 			h := &f.hyps[i]
-			if i == 0 || h.behind {
+			if i == 0 || h.moreAfter {
 				continue
 			}
 			want := raw[i]
 			if !h.sag {
 				want *= 0.7
-				if _, ok := first[h.print]; !ok && h.print != f.hyps[0].print {
+				if _, ok := first[h.fingerprint]; !ok && h.fingerprint != f.hyps[0].fingerprint {
 					want += 0.3 * all / float64(len(prints)-1)
 				}
 			}
-			if _, ok := first[h.print]; !ok {
-				first[h.print] = i
+			if _, ok := first[h.fingerprint]; !ok {
+				first[h.fingerprint] = i
 			}
 			require.InDelta(t, want, h.prior, 1e-9, "%s: %v", p.Name, h.faults)
 		}
 		// What has something unknown behind it has a tenth of the same without.
 		behind := 0
 		for i := range f.hyps {
-			if h := &f.hyps[i]; h.behind {
+			if h := &f.hyps[i]; h.moreAfter {
 				behind++
 				require.InDelta(t, 0.1*f.hyps[h.group].prior, h.prior, 1e-12)
 				require.Equal(t, f.hyps[h.group].faults, h.faults)
@@ -93,7 +93,7 @@ func TestSignaturesOfKinds(t *testing.T) {
 	require.NoError(t, err)
 	seen := map[strip.Kind]signature{}
 	for i := range f.families {
-		if fam := &f.families[i]; fam.places && !fam.behind {
+		if fam := &f.families[i]; fam.placed && !fam.moreAfter {
 			ft := fam.faults[0]
 			switch ft.Kind {
 			case strip.WrongOrder:
@@ -106,7 +106,7 @@ func TestSignaturesOfKinds(t *testing.T) {
 				}
 			}
 			seen[ft.Kind] = f.marks[i]
-		} else if fam.behind {
+		} else if fam.moreAfter {
 			require.Equal(t, f.marks[fam.of], f.marks[i], "the same with more behind it")
 		}
 	}
@@ -118,10 +118,10 @@ func TestSignaturesOfKinds(t *testing.T) {
 	}
 	dark, same := names(func(Name) Name { return Dark }), names(func(n Name) Name { return n })
 	for k, want := range map[strip.Kind]signature{
-		strip.OpenJoint: {at: dark, beyond: true}, strip.RailLost: {at: dark, beyond: true}, strip.DeadStop: {at: dark, beyond: true}, strip.DeadPixel: {at: dark},
-		strip.DeadChannel: {at: names(func(n Name) Name { return n &^ Red })}, strip.StuckChannel: {at: names(func(Name) Name { return Red })}, strip.StuckOn: {at: names(func(Name) Name { return White })},
-		strip.Flicker: {at: same, loose: true},
-		strip.WrongOrder: {at: names(func(n Name) Name { // red and green exchanged
+		strip.OpenJoint: {seenAs: dark, darkAfter: true}, strip.RailLost: {seenAs: dark, darkAfter: true}, strip.DeadStop: {seenAs: dark, darkAfter: true}, strip.DeadPixel: {seenAs: dark},
+		strip.DeadChannel: {seenAs: names(func(n Name) Name { return n &^ Red })}, strip.StuckChannel: {seenAs: names(func(Name) Name { return Red })}, strip.StuckOn: {seenAs: names(func(Name) Name { return White })},
+		strip.Flicker: {seenAs: same, loose: true},
+		strip.WrongOrder: {seenAs: names(func(n Name) Name { // red and green exchanged
 			return n&Blue | n&Red<<1 | n&Green>>1
 		})},
 	} {
@@ -236,7 +236,7 @@ func TestLikelihoodsOfTheUnknown(t *testing.T) {
 
 // Who fits, and what is left to look at beside the likeliest, by hand.
 func TestWhoFits(t *testing.T) {
-	b := &belief{hyps: make([]hypothesis, 4), misses: []uint8{1, 0, 1, 2}}
+	b := &belief{hyps: make([]hypothesis, 4), contradicted: []uint8{1, 0, 1, 2}}
 	for i := range b.hyps {
 		b.hyps[i].group = int32(i)
 	}
@@ -249,7 +249,7 @@ func TestWhoFits(t *testing.T) {
 		rival, paired  float64
 		singles, pairs bool
 	}{{0.003, 0, false, false}, {0.0031, 0, true, false}, {0, 0.004, false, false}, {0, 0.0041, false, true}, {0.01, 0.01, true, true}} {
-		b.hyps[1].with = 7
+		b.hyps[1].partner = 7
 		p := &posterior{each: []float64{0.9, row.paired, row.rival, 0.05}, top: 0}
 		odds, singles, pairs := b.tieBreak(p)
 		assert.Equal(t, []bool{row.singles, row.pairs}, []bool{singles, pairs}, "%+v", row)
@@ -267,27 +267,27 @@ func TestWhoFits(t *testing.T) {
 func TestPartnersOfPairs(t *testing.T) {
 	f, err := newField(ringProp("T", 5, 4, 2), nil)
 	require.NoError(t, err)
-	black := f.hyps[slices.IndexFunc(f.hyps, func(h hypothesis) bool { return !h.sound() && h.faults[0].Kind == strip.NoSupply })].print
+	black := f.hyps[slices.IndexFunc(f.hyps, func(h hypothesis) bool { return !h.sound() && h.faults[0].Kind == strip.NoSupply })].fingerprint
 	var want []int
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.sound() || int(h.twin) != i || h.behind || h.sparks {
+		if h.sound() || int(h.twin) != i || h.moreAfter || h.sparks {
 			continue
 		}
 		ft, scope := h.faults[0], strip.FactsOf(h.faults[0].Kind).Scope
 		whole := scope == strip.Whole || scope == strip.OneRun || scope == strip.TwoRuns
 		far := ft.Kind == strip.Count && (ft.N > 3 || ft.N < -3)
-		if whole && !far && h.print != black || scope == strip.ChipsFrom && ft.Pixel == 0 {
+		if whole && !far && h.fingerprint != black || scope == strip.ChipsFrom && ft.Pixel == 0 {
 			want = append(want, i)
 		}
 	}
 	slices.SortStableFunc(want, func(a, b int) int { return cmp.Compare(f.hyps[b].prior, f.hyps[a].prior) })
 	require.Greater(t, len(want), 50)
 	assert.Equal(t, want[:min(120, len(want))], f.globals, "likeliest first, 120 at most")
-	require.NotZero(t, f.unfed)
-	assert.Equal(t, black, f.hyps[f.unfed].print)
+	require.NotZero(t, f.noData)
+	assert.Equal(t, black, f.hyps[f.noData].fingerprint)
 	lights := map[strip.Kind]bool{}
-	for _, k := range f.glows {
+	for _, k := range f.litWithoutData {
 		lights[f.families[k].facts.Kind] = true
 	}
 	assert.Equal(t, map[strip.Kind]bool{strip.StuckOn: true, strip.StuckChannel: true}, lights, "what lights without data")
@@ -295,12 +295,12 @@ func TestPartnersOfPairs(t *testing.T) {
 	for k := range f.families {
 		var sit []int
 		for i := range f.hyps {
-			if h := &f.hyps[i]; int(h.family) == k && f.families[k].places && !f.families[k].behind && int(h.twin) == i && slices.Contains(pixels, h.place()) {
+			if h := &f.hyps[i]; int(h.family) == k && f.families[k].placed && !f.families[k].moreAfter && int(h.twin) == i && slices.Contains(pixels, h.place()) {
 				sit = append(sit, i)
 			}
 		}
-		assert.Equal(t, sit, f.sitting(k, pixels), f.families[k].name)
-		for at := -1; at <= 11 && f.families[k].places && !f.families[k].behind; at++ {
+		assert.Equal(t, sit, f.atPixels(k, pixels), f.families[k].name)
+		for at := -1; at <= 11 && f.families[k].placed && !f.families[k].moreAfter; at++ {
 			first := f.families[k].from
 			for first < f.families[k].to && f.hyps[first].place() < at {
 				first++
@@ -313,7 +313,7 @@ func TestPartnersOfPairs(t *testing.T) {
 	var places []int
 	w := 0.4
 	for i := len(f.hyps) - 1; i > 0 && len(places) < 5; i-- {
-		if h := &f.hyps[i]; f.families[h.family].places && i%7 == 0 {
+		if h := &f.hyps[i]; f.families[h.family].placed && i%7 == 0 {
 			p.each[i] = w
 			if w /= 2; !slices.Contains(places, h.place()) {
 				places = append(places, h.place())

@@ -93,7 +93,7 @@ func TestWhatIsListed(t *testing.T) {
 	lists := 0
 	for seed := range uint64(6) {
 		guesser(t, ringProp("small", 4, 3), seed, Options{Most: 12}, func(s *Session) {
-			standing, found := s.Standing(), s.Findings()
+			standing, found := s.Suspects(), s.Findings()
 			known := 0
 			for i, f := range found {
 				if f.Unknown != nil {
@@ -178,7 +178,7 @@ func TestLevelsOfUnknownCurrents(t *testing.T) {
 // all of them dark, and channels exchanged in every way, of five two at a time.
 func TestWhatStrangersDo(t *testing.T) {
 	for order, want := range map[prop.Order]int{"GRB": 1 + 2*3 + 5, "GRBW": 1 + 2*4 + 23, "RGBWC": 1 + 2*5 + 10} {
-		changes := strangeChanges(order)
+		changes := unlistedChanges(order)
 		require.Len(t, changes, want, "%s", order)
 		in, seen := patterns.Colour{}, map[patterns.Colour]bool{}
 		for i, ch := range order.Channels() {

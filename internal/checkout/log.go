@@ -7,14 +7,14 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A Log is all questions and answers as plain data: the bench record keeps it,
-// and a check-out is resumed from it.
+// A Log holds all questions and answers as plain data, for the bench record and
+// to resume a check-out.
 type Log struct {
 	Version int     `json:"version"`
 	Prop    string  `json:"prop"`  // its name
-	Print   string  `json:"print"` // of runs, order and address; another one means the file was changed
+	Print   string  `json:"print"` // hash of runs, order and address, see Print
 	Steps   []Entry `json:"steps"`
-	Network Network `json:"network,omitzero"` // what was known of the way to the prop
+	Network Network `json:"network,omitzero"` // state of the network at the end
 }
 
 // An Entry is one probe and its answer.
@@ -27,7 +27,7 @@ type Entry struct {
 
 const logVersion = 1
 
-// A ChangedError says that a log belongs to another state of the prop.
+// A ChangedError reports that the prop has changed since a log was written.
 type ChangedError struct{ Prop string }
 
 func (e *ChangedError) Error() string {
@@ -36,7 +36,7 @@ func (e *ChangedError) Error() string {
 
 // Log is the check-out so far.
 func (s *Session) Log() Log {
-	l := Log{Version: logVersion, Prop: s.field.prop.Name, Print: printOf(s.field.prop), Steps: []Entry{}, Network: s.network}
+	l := Log{Version: logVersion, Prop: s.field.prop.Name, Print: Print(s.field.prop), Steps: []Entry{}, Network: s.network}
 	for _, st := range s.steps {
 		e := Entry{Spec: st.spec, Pair: st.pair}
 		for i, t := range st.answers {
@@ -56,7 +56,7 @@ func Restore(p *prop.Prop, opts Options, l Log) (*Session, error) {
 	if l.Version != logVersion {
 		return nil, fmt.Errorf("the check-out was written by another version of this program (%d, this one reads %d): begin a new one", l.Version, logVersion)
 	}
-	if l.Print != printOf(p) {
+	if l.Print != Print(p) {
 		return nil, &ChangedError{Prop: l.Prop}
 	}
 	s, err := New(p, opts)
@@ -69,12 +69,12 @@ func Restore(p *prop.Prop, opts Options, l Log) (*Session, error) {
 			return nil, fmt.Errorf("entry %d of the check-out cannot be read: %w; begin a new one", i+1, err)
 		}
 	}
-	s.network = Network{Rival: l.Network.Rival} // whether the prop is there now, the caller must hear again
+	s.network = Network{Rival: l.Network.Rival} // the link is as it is now: the caller reports it
 	s.replay(steps)
 	return s, nil
 }
 
-// step reads an entry.
+// step reads an entry, and refuses one that does not fit the prop or itself.
 func (e Entry) step(f *field) (step, error) {
 	st := step{spec: e.Spec, given: -1, pair: e.Pair}
 	if err := e.Spec.check(f.pixels, len(f.sizes)); err != nil {

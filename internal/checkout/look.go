@@ -2,26 +2,26 @@ package checkout
 
 import "example.org/ringout/internal/strip"
 
-// A stretch is a row of neighbouring pixels that a person gives one name.
+// A stretch is a row of neighbouring pixels with one colour name.
 type stretch struct {
 	name Name
 	n    int32
 }
 
-// A look is a light as a person sees it: stretches, run by run, each run from
-// the end where the plan says data enters.
+// A look is light in colour names: stretches by run, each run from the end where
+// the plan says data enters.
 type look struct {
 	all   []stretch
 	runAt []int // index in all of each run's first stretch, and the end
 }
 
-// of reads a light into the memory of l, without what is hidden.
+// of reads the visible pixels of a light into the memory of l.
 func (l *look) of(light *strip.Pieces, h maskedPlaces) {
 	l.all, l.runAt = l.all[:0], l.runAt[:0]
 	for r, run := range light.Runs {
 		first := len(l.all)
 		l.runAt = append(l.runAt, first)
-		if h == nil { // as a rule
+		if h == nil { // most props: nothing is hidden
 			for _, pc := range run {
 				l.add(pc, first)
 			}
@@ -65,7 +65,7 @@ func (l *look) add(pc strip.Piece, first int) {
 	}
 }
 
-// run is the stretches of one run.
+// run returns the stretches of run i; nil when there is no such run.
 func (l *look) run(i int) []stretch {
 	if i < 0 || i+1 >= len(l.runAt) {
 		return nil

@@ -100,15 +100,15 @@ func TestHuesThatGiveAPlaceAway(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var s signature
 		for n := Red; n <= White; n++ {
-			s.at[n] = Name(rapid.IntRange(0, 7).Draw(t, n.String()))
+			s.seenAs[n] = Name(rapid.IntRange(0, 7).Draw(t, n.String()))
 		}
 		hues := s.hues()
-		if s.changed() == slices.Equal(s.at[1:], []Name{1, 2, 3, 4, 5, 6, 7}) {
+		if s.changed() == slices.Equal(s.seenAs[1:], []Name{1, 2, 3, 4, 5, 6, 7}) {
 			t.Fatal("what is changed")
 		}
 		dark := true
 		for n := Red; n <= White; n++ {
-			dark = dark && s.at[n] == Dark
+			dark = dark && s.seenAs[n] == Dark
 		}
 		if s.dark() != dark {
 			t.Fatal("what is dark")
@@ -120,13 +120,13 @@ func TestHuesThatGiveAPlaceAway(t *testing.T) {
 				t.Fatalf("%v twice in %v", h, hues)
 			}
 			seen[h] = true
-			if s.at[n] == n {
+			if s.seenAs[n] == n {
 				if i != len(hues)-1 {
 					t.Fatalf("%v is seen unchanged in the middle of %v", h, hues)
 				}
 				continue
 			}
-			if i > 0 && s.at[hues[i-1].name()] != hues[i-1].name() && (s.at[hues[i-1].name()] == n || s.at[n] == hues[i-1].name()) {
+			if i > 0 && s.seenAs[hues[i-1].name()] != hues[i-1].name() && (s.seenAs[hues[i-1].name()] == n || s.seenAs[n] == hues[i-1].name()) {
 				t.Fatalf("%v beside %v is seen alike", h, hues[i-1])
 			}
 		}
@@ -134,26 +134,26 @@ func TestHuesThatGiveAPlaceAway(t *testing.T) {
 			t.Fatalf("%d hues, more than can be answered", len(hues))
 		}
 		base, ok := s.base()
-		unchanged := s.at[Red] == Red && s.at[Green] == Green && s.at[Blue] == Blue && s.at[White] == White
-		if ok == unchanged || ok && s.at[base.name()] == base.name() {
+		unchanged := s.seenAs[Red] == Red && s.seenAs[Green] == Green && s.seenAs[Blue] == Blue && s.seenAs[White] == White
+		if ok == unchanged || ok && s.seenAs[base.name()] == base.name() {
 			t.Fatalf("base %v, %v", base, ok)
 		}
 	})
 	named := func(ns ...Name) (s signature) {
-		copy(s.at[1:], ns)
+		copy(s.seenAs[1:], ns)
 		return s
 	}
 	plain := named(1, 2, 3, 4, 5, 6, 7)
-	assert.Equal(t, appearance(0), (&signature{}).look())
-	assert.Equal(t, appearance(3), plain.look())
+	assert.Equal(t, appearance(0), (&signature{}).appearance())
+	assert.Equal(t, appearance(3), plain.appearance())
 	lost := named(0, 2, 2, 4, 4, 6, 6)
-	assert.Equal(t, appearance(2), lost.look())
+	assert.Equal(t, appearance(2), lost.appearance())
 	order := named(2, 1, 3, 4, 6, 5, 7)
-	assert.Equal(t, appearance(3), order.look(), "white stays white")
+	assert.Equal(t, appearance(3), order.appearance(), "white stays white")
 	plain.loose = true
-	assert.Equal(t, appearance(4), plain.look())
-	gone := signature{beyond: true}
-	assert.Equal(t, appearance(1), gone.look())
+	assert.Equal(t, appearance(4), plain.appearance())
+	gone := signature{darkAfter: true}
+	assert.Equal(t, appearance(1), gone.appearance())
 }
 
 // Readings at their edges: how many pixels are few, how far a stretch may be off,

@@ -22,7 +22,7 @@ func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
 	st.given, st.overruled = 0, false
 	for k := range s.belief.hyps {
 		h := &s.belief.hyps[k]
-		if _, miss := st.likelihood(h, s.shown(at).by(&s.belief, s.field, &st.spec, k)); miss && !h.sound() && !h.sag && h.twin == int32(k) {
+		if _, miss := st.likelihood(h, s.predictionsOf(at).of(&s.belief, s.field, &st.spec, k)); miss && !h.sound() && !h.sag && h.twin == int32(k) {
 			i = k
 			break
 		}
@@ -30,17 +30,17 @@ func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
 	require.NotEqual(t, -1, i)
 	for upto, want := range map[uint8]uint8{0: 3, at: 3, at + 1: 2, at + 2: 2} {
 		b := s.belief.clone()
-		b.log[i], b.unknown, b.misses[i], b.upto[i] = 0, 0, 3, upto
+		b.log[i], b.unknown, b.contradicted[i], b.weighed[i] = 0, 0, 3, upto
 		c := *s
 		c.belief = b
 		c.steps = append([]step(nil), s.steps[:at+1]...) // nothing after it is weighed again
 		c.steps[0].given = -1                            // nor before it
-		c.belief.excuse(&c, at)
-		assert.Equal(t, want, c.belief.misses[i], "weighed %d answers", upto)
-		b.log[i], b.misses[i], b.upto[i] = -10*outOfIt, 3, upto
+		c.belief.discount(&c, at)
+		assert.Equal(t, want, c.belief.contradicted[i], "weighed %d answers", upto)
+		b.log[i], b.contradicted[i], b.weighed[i] = -10*ruledOutBelow, 3, upto
 		c.steps[at].overruled = false
-		c.belief.excuse(&c, at)
-		assert.Equal(t, want, c.belief.misses[i], "weighed %d answers, out of the running", upto)
+		c.belief.discount(&c, at)
+		assert.Equal(t, want, c.belief.contradicted[i], "weighed %d answers, out of the running", upto)
 	}
 }
 
@@ -49,14 +49,14 @@ func TestOnlyWhatWasWeighedIsExcused(t *testing.T) {
 func TestSignaturesNameEveryColour(t *testing.T) {
 	var plain, dark signature
 	for n := Red; n <= White; n++ {
-		plain.at[n], dark.at[n] = n, Dark
+		plain.seenAs[n], dark.seenAs[n] = n, Dark
 	}
 	assert.False(t, plain.changed())
 	assert.False(t, plain.dark())
 	assert.True(t, dark.dark())
 	for n := Red; n <= White; n++ {
 		one, lit := plain, dark
-		one.at[n], lit.at[n] = Dark, n
+		one.seenAs[n], lit.seenAs[n] = Dark, n
 		assert.True(t, one.changed(), n)
 		assert.False(t, one.dark(), n)
 		assert.False(t, lit.dark(), n)
@@ -74,13 +74,13 @@ func TestFindingsThatFit(t *testing.T) {
 	require.NoError(t, err)
 	finish(t, s, st)
 	all := s.Findings()
-	assert.Equal(t, all, s.FindingsThat(func([]strip.Fault) bool { return false }))
+	assert.Equal(t, all, s.FindingsWhere(func([]strip.Fault) bool { return false }))
 	asked := 0
-	got := s.FindingsThat(func(faults []strip.Fault) bool {
+	got := s.FindingsWhere(func(faults []strip.Fault) bool {
 		asked++
 		return slices.Equal(faults, []strip.Fault{fault})
 	})
-	assert.Len(t, s.Standing(), asked, "each is asked about")
+	assert.Len(t, s.Suspects(), asked, "each is asked about")
 	assert.Equal(t, []strip.Fault{fault}, got[0].Causes[0].Faults)
 	assert.InDelta(t, all[0].Share/(all[0].Share+s.now.unknown), got[0].Share, 1e-9)
 }
@@ -98,12 +98,12 @@ func TestWhatIsDarkBehindAFault(t *testing.T) {
 		checked := 0
 		for i := range f.families {
 			fam := &f.families[i]
-			if !fam.places || fam.behind || fam.from == fam.to {
+			if !fam.placed || fam.moreAfter || fam.from == fam.to {
 				continue
 			}
 			checked++
 			k := fam.facts.Kind
-			assert.Equal(t, row.behind && slices.Contains(stops, k), f.marks[i].beyond, "%s of %d pixels", fam.name, f.pixels)
+			assert.Equal(t, row.behind && slices.Contains(stops, k), f.marks[i].darkAfter, "%s of %d pixels", fam.name, f.pixels)
 		}
 		assert.Greater(t, checked, 4)
 	}
@@ -115,7 +115,7 @@ func TestWhatIsDarkBehindAFault(t *testing.T) {
 // does not contradict one that another strength gives.
 func TestWhenNothingKnownExplainsIt(t *testing.T) {
 	s := begun(t, ringProp("small", 4, 3), 1, strip.Fault{Kind: strip.DeadPixel, Pixel: 2})
-	s.settle()
+	s.decide()
 	first := func(k strip.Kind) int {
 		return slices.IndexFunc(s.field.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0].Kind == k })
 	}
@@ -146,7 +146,7 @@ func TestWhenNothingKnownExplainsIt(t *testing.T) {
 	} {
 		c := s.Clone()
 		c.steps, c.stopped = row.steps, row.stopped
-		c.belief.misses[row.top] = row.misses
+		c.belief.contradicted[row.top] = row.misses
 		c.now = &posterior{each: make([]float64, len(c.belief.hyps)), top: row.top, share: row.share, unknown: row.unknown}
 		f := c.unexplained(row.standing)
 		assert.Equal(t, row.want, f != nil, row.name)

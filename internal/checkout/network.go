@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// A Network is what the sender and the listener know of the path to the prop.
-// It is evidence of another kind than answers: it distinguishes faults that
-// look alike, such as a prop without supply and a wrong host.
+// A Network is what the sender and the listener report about the path to the
+// prop. It distinguishes faults with the same light, such as no supply and a
+// wrong host.
 type Network struct {
 	Refused     bool   `json:"refused,omitempty"`     // the host is up, but nothing listens on the port
 	Unreachable bool   `json:"unreachable,omitempty"` // no way to the host, or its name gives no address
@@ -44,15 +44,12 @@ func NetworkOf(links []Link) Network {
 	return n
 }
 
-// How much more likely evidence makes what it points to (common practice, and
-// rough).
-const (
-	rivalFactor = 8 // that the light comes and goes, when another source is there
-)
+// rivalFactor multiplies the weight of flickering faults when another source
+// drives the universe (common practice, rough).
+const rivalFactor = 8
 
-// Hear takes in what is known of the network now. It may be called at any
-// time; the newest counts.
-func (s *Session) Hear(n Network) {
+// SetNetwork replaces the state of the network. It may be called at any time.
+func (s *Session) SetNetwork(n Network) {
 	if n == s.network {
 		return
 	}
@@ -60,12 +57,12 @@ func (s *Session) Hear(n Network) {
 	s.replay(s.steps)
 }
 
-// Heard is what is known of the network.
-func (s *Session) Heard() Network { return s.network }
+// Network is the state of the network that was set last.
+func (s *Session) Network() Network { return s.network }
 
-// lean raises the weight of the hypotheses that the network's state makes more
+// raise raises the weight of the hypotheses that the network's state makes more
 // likely.
-func (n Network) lean(b *belief, f *field) {
+func (n Network) raise(b *belief, f *field) {
 	for i := range b.hyps {
 		h := &b.hyps[i]
 		if h.family < 0 || math.IsInf(b.log[i], -1) {
@@ -77,8 +74,8 @@ func (n Network) lean(b *belief, f *field) {
 	}
 }
 
-// causes are explanations that no strip has, only the network, and that come
-// before the others because they are known.
+// causes are the explanations of a suspect that lie in the network. They come
+// before those of the strip, since the other source was heard.
 func (n Network) causes(su Suspect) []Cause {
 	for _, set := range su.Causes {
 		for _, ft := range set {
@@ -91,8 +88,8 @@ func (n Network) causes(su Suspect) []Cause {
 	return nil
 }
 
-// Absent reports whether the prop is known not to be there: its host refuses,
-// or there is no way to it. The sentence says which, and what to do.
+// Absent reports whether the prop cannot be reached: its host refuses, or there
+// is no route to it. The sentence says which.
 func (n Network) Absent() (string, bool) {
 	switch {
 	case n.Refused:
@@ -103,8 +100,8 @@ func (n Network) Absent() (string, bool) {
 	return "", false
 }
 
-// Advice is Absent with what to do about it; both are empty while nothing is
-// known against the prop's being there.
+// Advice is the sentence of Absent and its remedy; both are empty when Absent
+// is false.
 func (n Network) Advice() (why, remedy string) {
 	why, absent := n.Absent()
 	switch {
@@ -116,11 +113,11 @@ func (n Network) Advice() (why, remedy string) {
 	return why, remedyUnreachable
 }
 
-// absent is shown in place of a finding while the prop is not connected.
+// absent is the finding shown while the prop cannot be reached.
 func (s *Session) absent(why string) Finding {
 	_, remedy := s.network.Advice()
 	c := Cause{Text: why, Remedy: remedy}
-	return Finding{Absent: true, Title: why, Sure: Possible, Percent: 1, Causes: []Cause{c}, Because: s.because()}
+	return Finding{Absent: true, Title: why, Sure: Possible, Percent: 1, Causes: []Cause{c}, Because: s.reasons()}
 }
 
 const (

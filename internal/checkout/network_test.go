@@ -29,7 +29,7 @@ func TestNoVerdictOnAPropThatIsNotThere(t *testing.T) {
 		t.Run(r.name, func(t *testing.T) {
 			s := begun(t, p, 3)
 			next, _ := s.Next()
-			s.Hear(NetworkOf(r.links))
+			s.SetNetwork(NetworkOf(r.links))
 			if r.says == "" {
 				assert.False(t, s.Done(), r.source)
 				return
@@ -49,7 +49,7 @@ func TestNoVerdictOnAPropThatIsNotThere(t *testing.T) {
 			require.NoError(t, err)
 			assert.False(t, again.Done(), "the prop may be there by now")
 
-			s.Hear(Network{})
+			s.SetNetwork(Network{})
 			resumed, ok := s.Next()
 			require.True(t, ok, "it goes on where it was")
 			assert.Equal(t, next.Spec, resumed.Spec)
@@ -63,7 +63,7 @@ func TestRivalIsNamedWhenItFlickers(t *testing.T) {
 	require.NoError(t, err)
 	s, err := New(p, Options{})
 	require.NoError(t, err)
-	s.Hear(Network{Rival: "porch"})
+	s.SetNetwork(Network{Rival: "porch"})
 	finish(t, s, st)
 	f := s.Findings()[0]
 	assert.Contains(t, f.Causes[0].Text, `Another source, "porch"`)

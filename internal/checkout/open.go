@@ -7,34 +7,34 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// An Open is what is still open, for a drawing and a line of progress.
+// An Open is the posterior spread over the prop, for a drawing and a line of
+// progress.
 type Open struct {
 	Sound   float64   // posterior of a prop without fault
-	Unknown float64   // of a fault that is none of the list
-	Whole   float64   // posterior of faults that have no place of their own
+	Unknown float64   // posterior of a fault outside the list
+	Whole   float64   // posterior of faults of the whole prop
 	Pixels  []float64 // by pixel of the plan: posterior of faults that begin there
 	Run     []float64 // by run of the plan: posterior of faults of the run as a whole
-	Fits    []bool    // by pixel of the plan: a fault that may well begin there contradicts no more answers than the likeliest
-	Left    int       // answers that are likely still needed; 0 when done
+	Fits    []bool    // by pixel of the plan: a fault that contradicts no more answers than the likeliest may begin there, see fitPart
+	Left    int       // estimated number of answers still needed; 0 when done
 }
 
-// bitsAnAnswer is the information in an answer, on average, measured over all single
-// faults of the demo props.
+// bitsAnAnswer is the mean information of an answer in bits, measured over all
+// single faults of the demo props.
 const bitsAnAnswer = 1.7
 
-// fitPart is the part of the likeliest place's share that a place must have to
-// count as open: a joint made by hand is twenty times as likely to fail as a
-// place inside a run, and some faults are rarer than others.
+// fitPart is the least posterior of a place that counts as open, as a part of
+// the likeliest place's. It is low since a joint made by hand is twenty times as
+// likely to fail as a place inside a run, and some faults are rarer than others.
 const fitPart = 0.01
 
-// Open says how what is still open lies on the prop. Its memory is the
-// caller's.
+// Open returns the posterior by place. The caller owns its slices.
 func (s *Session) Open() Open {
-	s.settle()
+	s.decide()
 	o := Open{Pixels: make([]float64, s.field.pixels), Run: make([]float64, len(s.field.sizes)), Fits: make([]bool, s.field.pixels)}
 	o.Unknown = s.now.unknown
 	bits, fit := 0.0, make([]float64, s.field.pixels)
-	most := s.belief.misses[s.now.top]
+	most := s.belief.contradicted[s.now.top]
 	for i, share := range s.now.each {
 		if share <= 0 {
 			continue
@@ -46,8 +46,8 @@ func (s *Session) Open() Open {
 			continue
 		}
 		ft := h.faults[len(h.faults)-1]
-		s.field.lay(&o, ft, share)
-		if places := ft.Places(s.field.prop); len(places) > 0 && s.belief.misses[i] <= most {
+		s.field.addShare(&o, ft, share)
+		if places := ft.Places(s.field.prop); len(places) > 0 && s.belief.contradicted[i] <= most {
 			fit[places[0].First] += share
 		}
 	}
@@ -61,8 +61,8 @@ func (s *Session) Open() Open {
 	return o
 }
 
-// lay adds the posterior of a fault where it sits.
-func (f *field) lay(o *Open, ft strip.Fault, share float64) {
+// addShare adds the posterior of a fault at its place.
+func (f *field) addShare(o *Open, ft strip.Fault, share float64) {
 	places := ft.Places(f.prop)
 	switch scope := strip.FactsOf(ft.Kind).Scope; {
 	case scope == strip.Whole || places[0].First == 0 && places[0].Last == f.pixels-1 && f.pixels > 1:

@@ -31,8 +31,7 @@ func (p Paint) frame(dst patterns.Frame, n int) patterns.Frame {
 	return dst
 }
 
-// show is the picture as the frame clock wants it: it stands still, so it
-// never flashes.
+// show is the picture as a pattern that does not change with time.
 func (p Paint) show() patterns.FrameFunc {
 	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 		return p.frame(dst, pixels)
@@ -44,10 +43,10 @@ func (p Paint) has(n Name) bool {
 	return slices.ContainsFunc(p, func(s Stretch) bool { return s.Colour.name() == n })
 }
 
-// even is one colour all over.
+// even is a picture of n pixels of one colour.
 func even(h Hue, n int) Paint { return Paint{{h, n}} }
 
-// painter collects the colour of every pixel and then joins equal neighbours.
+// painter holds the colour of every pixel; paint joins equal neighbours.
 type painter []Hue
 
 func newPainter(n int, h Hue) painter {

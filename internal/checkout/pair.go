@@ -7,14 +7,14 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// print represents the light of a strip. Fingerprints have no fall of voltage in
-// them, so its strength is added.
-func (d *pairSearch) print(st *strip.Strip) uint64 {
+// pairFingerprint is a hash of a strip's light. Strip fingerprints leave out a
+// fall of voltage, so its strength is mixed in.
+func (d *pairSearch) pairFingerprint(st *strip.Strip) uint64 {
 	if d.s.field.dark != nil {
 		if d.noise == nil {
 			d.noise = newNoise(d.s.field)
 		}
-		return d.noise.print(st)
+		return d.noise.fingerprint(st)
 	}
 	p := st.Fingerprint()
 	for _, ft := range st.Faults() {
@@ -26,13 +26,13 @@ func (d *pairSearch) print(st *strip.Strip) uint64 {
 }
 
 // fits reports whether a strip contradicts no more answers than are allowed.
-func (d *pairSearch) fits(st *strip.Strip) bool { return d.misses(st, d.most) <= d.most }
+func (d *pairSearch) fits(st *strip.Strip) bool { return d.contradicted(st, d.most) <= d.most }
 
-// misses is how many answers a strip contradicts; one more than most when it is
-// more.
-func (d *pairSearch) misses(st *strip.Strip, most int) (n int) {
+// contradicted is the number of answers that contradict a strip, or most+1 when
+// there are more than most.
+func (d *pairSearch) contradicted(st *strip.Strip, most int) (n int) {
 	for k, step := range d.steps {
-		if due := place(step.answers, d.look[k].sees(st)); due >= 0 && due != step.given {
+		if due := answerIndex(step.answers, d.watchers[k].sees(st)); due >= 0 && due != step.given {
 			if n++; n > most {
 				break
 			}
@@ -41,8 +41,8 @@ func (d *pairSearch) misses(st *strip.Strip, most int) (n int) {
 	return n
 }
 
-// groupOf is the first pair of the same faults but for how strong a fall of
-// voltage is: together they are one explanation.
+// groupOf is the group of a pair: pairs that differ only in the strength of a
+// fall of voltage are one explanation. itself is the pair's own index.
 func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
 	if !h.sag {
 		return itself
@@ -56,17 +56,17 @@ func (d *pairSearch) groupOf(h *hypothesis, itself int32) int32 {
 	return itself
 }
 
-// add adds a pair, weighed by all answers.
+// add appends a pair to the hypotheses and weighs it by all answers.
 func (d *pairSearch) add(h hypothesis) {
 	b := &d.s.belief
 	i := len(b.hyps)
 	h.twin, h.group = int32(i), d.groupOf(&h, int32(i))
 	b.hyps = append(b.hyps, h)
-	b.first = append(b.first, math.Log(h.prior/100))
+	b.prior = append(b.prior, math.Log(h.prior/100))
 	b.log = append(b.log, math.Log(h.prior/100))
-	b.misses = append(b.misses, 0)
-	b.upto = append(b.upto, uint8(len(d.s.steps)))
+	b.contradicted = append(b.contradicted, 0)
+	b.weighed = append(b.weighed, uint8(len(d.s.steps)))
 	for k, st := range d.steps {
-		b.weigh(i, st, d.look[k].expects(&h))
+		b.weigh(i, st, d.watchers[k].expects(&h))
 	}
 }

@@ -10,57 +10,58 @@ import (
 
 // Two faults at once. Faults that change the whole prop, or a run of it, are
 // paired with others when an explanation is about to be accepted, or when none
-// fits. The work of one step is limited; the rest is tried at the next.
+// fits. The number of pairs tried after one answer is limited; the others are
+// tried after the next.
 
 // listGlobals lists the faults that change the light of the whole prop, of a
-// run, or of all that comes after them, likeliest first.
+// run, or of all pixels after them, likeliest first.
 func (f *field) listGlobals() {
 	m := stripBuilder{field: f}
-	black := m.black() // hides every other fault
+	black := m.darkFingerprint() // a dark prop hides every other fault
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family < 0 || h.twin != int32(i) || h.behind || h.sparks {
+		if h.family < 0 || h.twin != int32(i) || h.moreAfter || h.sparks {
 			continue
 		}
 		facts, ft := f.families[h.family].facts, h.faults[0]
 		manyOff := facts.Counted && (ft.N > fewOff || ft.N < -fewOff)
-		if !facts.Kind.Placed() && !manyOff && h.print != black || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
+		if !facts.Kind.Placed() && !manyOff && h.fingerprint != black || facts.Scope == strip.ChipsFrom && ft.Pixel == 0 {
 			f.globals = append(f.globals, i)
 		}
 	}
 	slices.SortStableFunc(f.globals, func(a, b int) int { return cmp.Compare(f.hyps[b].prior, f.hyps[a].prior) })
 	f.globals = f.globals[:min(mostGlobals, len(f.globals))]
-	m.listUnfed(black)
+	m.findNoData(black)
 }
 
-// listUnfed finds a fault that keeps all data away and not the supply, and the
-// families that light all the same.
-func (m *stripBuilder) listUnfed(black uint64) {
+// findNoData finds a fault that keeps all data away but not the supply, and the
+// families of faults that light without data.
+func (m *stripBuilder) findNoData(black uint64) {
 	f := m.field
 	for k := range f.families {
 		fam := &f.families[k]
-		if !fam.places || fam.behind || fam.from == fam.to {
+		if !fam.placed || fam.moreAfter || fam.from == fam.to {
 			continue
 		}
 		if i := m.darkBeside(&f.hyps[fam.from], black); i != 0 {
-			f.unfed, f.glows = i, append(f.glows, k)
+			f.noData, f.litWithoutData = i, append(f.litWithoutData, k)
 		}
 	}
 }
 
-// darkBeside is a hypothesis without a place in which nothing lights, but the
-// fault of another beside it does; 0 for none.
+// darkBeside is a hypothesis of the whole prop that is dark alone, but not
+// together with the fault of h; 0 for none.
 func (m *stripBuilder) darkBeside(h *hypothesis, black uint64) int {
 	for k := range m.families {
 		fam := &m.families[k]
-		if fam.places {
+		if fam.placed {
 			continue
 		}
 		for i := fam.from; i < fam.to; i++ {
-			if m.hyps[i].print != black {
+			if m.hyps[i].fingerprint != black {
 				continue
 			}
-			if st, err := m.strip([]strip.Fault{m.hyps[i].faults[0], h.faults[0]}); err == nil && m.print(st) != black {
+			if st, err := m.strip([]strip.Fault{m.hyps[i].faults[0], h.faults[0]}); err == nil && m.fingerprint(st) != black {
 				return i
 			}
 		}
@@ -68,28 +69,28 @@ func (m *stripBuilder) darkBeside(h *hypothesis, black uint64) int {
 	return 0
 }
 
-// fewOff is how far a count is thought to be off beside another fault, and
-// mostGlobals how many faults of the whole prop are paired.
+// fewOff is the largest error of a pixel count that is paired with another
+// fault, and mostGlobals the number of faults of the whole prop that are paired.
 const (
 	fewOff      = 3
 	mostGlobals = 120
 )
 
 // considerPairs adds pairs of faults when the likeliest explanation is about to
-// be accepted or contradicts an answer.
+// be accepted or contradicts an answer. It reports whether any was added.
 func (s *Session) considerPairs(p *posterior) bool {
-	if len(s.steps) == 0 || s.paired == len(s.steps) {
+	if len(s.steps) == 0 || s.pairsSearchedAt == len(s.steps) {
 		return false
 	}
 	fits := s.belief.fits(p)
-	if p.share < nearly && (fits && !s.cut || len(s.steps) < 3) {
+	if p.share < ruleOutAt && (fits && !s.searchCut || len(s.steps) < 3) {
 		return false
 	}
-	s.paired = len(s.steps)
+	s.pairsSearchedAt = len(s.steps)
 	d, before := s.pairSearch(p, fits), len(s.belief.hyps)
-	fits = fits && !s.cut // what fits may be the first of many that do
+	fits = fits && !s.searchCut // a search that was cut short may have found only the first pair that fits
 	d.run(p, fits, !s.belief.hyps[p.top].sound())
-	s.cut = !fits && d.budget <= 0
+	s.searchCut = !fits && d.budget <= 0
 	return len(s.belief.hyps) > before
 }
 
@@ -98,51 +99,51 @@ func (s *Session) considerPairs(p *posterior) bool {
 func (s *Session) pairSearch(p *posterior, fits bool) *pairSearch {
 	d := newPairSearch(s)
 	top := &s.belief.hyps[p.top]
-	if fits && !s.cut && top.family >= 0 {
-		d.like = s.field.marks[top.family].look()
+	if fits && !s.searchCut && top.family >= 0 {
+		d.like = s.field.marks[top.family].appearance()
 	}
-	d.most = int(s.belief.misses[p.top])
+	d.most = int(s.belief.contradicted[p.top])
 	if !fits && d.most > 0 {
 		d.most--
 	}
 	return d
 }
 
-// forgetPairs lets pairs be tried that were before: what spoke against them may
-// no longer count.
+// forgetPairs allows all pairs to be tried again, since the answers that
+// contradicted them have changed.
 func (s *Session) forgetPairs() {
 	s.covered, s.tried = pairProgress{by: map[int]int{}}, map[uint64]uint8{}
 }
 
-// run tries pairs, the likeliest sorts first, as long as the budget lasts. A
-// fault at a place hides no fault of the whole prop, so none is sought while
-// all looks sound.
+// run tries pairs, the likeliest kinds first, until the budget is used. A fault
+// at one pixel cannot hide one of the whole prop, so places are not tried while
+// the prop looks sound.
 func (d *pairSearch) run(p *posterior, fits, faulty bool) {
 	s := d.s
 	var leaders []int
-	if !fits || s.belief.hyps[p.top].behind { // what is after it may be named
-		leaders = d.besideLeaders(p)
+	if !fits || s.belief.hyps[p.top].moreAfter { // a pair may name the unknown fault
+		leaders = d.withLeaders(p)
 	}
 	var places []int
 	if !fits {
-		d.together(s.likelyPlaces(p, 6))
-		d.inTheDark()
+		d.amongPixels(s.likelyPlaces(p, 6))
+		d.besideNoData()
 	}
 	if !fits || faulty {
 		places = s.likelyPlaces(p, 3)
 	}
-	d.global(fits, places)
+	d.withWholeProp(fits, places)
 	if !fits && d.most >= s.covered.everywhere {
-		d.sweep(leaders)
+		d.tryAllPlaces(leaders)
 	}
 }
 
-// global pairs faults of the whole prop with one another, and with faults near
-// some places.
-func (d *pairSearch) global(fits bool, places []int) {
+// withWholeProp pairs faults of the whole prop with one another, and with faults
+// near the pixels of places.
+func (d *pairSearch) withWholeProp(fits bool, places []int) {
 	s := d.s
 	for _, g := range s.field.globals {
-		slow := s.field.hyps[g].sag // slow to run, and hides little
+		slow := s.field.hyps[g].sag // a fall of voltage is slow to run and hides few faults
 		if slow && fits {
 			continue
 		}
@@ -158,15 +159,15 @@ func (d *pairSearch) global(fits bool, places []int) {
 	}
 }
 
-// mostLeaders is how many of the likeliest explanations are paired with
-// everything when none fits.
+// mostLeaders is the number of likeliest explanations that are paired with all
+// faults when none fits.
 const mostLeaders = 3
 
-// besideLeaders pairs the likeliest explanations with those of the whole prop,
-// and the first of them with every other fault: what contradicts one of them may
-// be a second fault beside it. It returns those that are left to pair with faults
-// at every place.
-func (d *pairSearch) besideLeaders(p *posterior) (left []int) {
+// withLeaders pairs the likeliest explanations with the faults of the whole prop,
+// and the first of them with every other fault: an answer that contradicts an
+// explanation may come from a second fault. It returns the explanations that are
+// still to be paired with faults at every place.
+func (d *pairSearch) withLeaders(p *posterior) (left []int) {
 	f := d.s.field
 	var by []int
 	for i, w := range p.each[:len(f.hyps)] {
@@ -198,24 +199,24 @@ func (d *pairSearch) besideLeaders(p *posterior) (left []int) {
 	return left
 }
 
-// A pairSearch makes pairs and keeps those that fit the answers.
+// A pairSearch makes pairs of faults and keeps those that fit the answers.
 type pairSearch struct {
 	stripBuilder
-	s       *Session
-	steps   []*step // that were answered
-	look    []watcher
-	prints  map[uint64]bool
-	noise   *noise
-	numbers *strip.SlotFrame // every pixel its own number
-	light   strip.Light
-	most    int // misses allowed
-	budget  int
-	like    appearance // pair only with faults that look alike; 0 for all
+	s            *Session
+	steps        []*step // answered steps, the cheapest and latest first
+	watchers     []watcher
+	fingerprints map[uint64]bool
+	noise        *noise
+	numbers      *strip.SlotFrame // each pixel is sent its own number
+	light        strip.Light
+	most         int        // answers that may contradict a pair
+	budget       int        // pairs still to be tried
+	like         appearance // pair only with faults of this appearance; 0 for all
 }
 
-// longBudget is how many pairs are tried at one step on a long prop, times
-// pixels: what takes about 15 ms on one core. On a short one, whose other
-// questions are worked out sooner, it may take 40 ms.
+// longBudget is the number of pairs tried after one answer on a long prop, times
+// its pixels: about 15 ms on one core. On a short prop, where the rest takes
+// less time, shortBudget takes about 40 ms.
 const (
 	longBudget  = 1_200_000
 	shortBudget = 3_200_000
@@ -223,7 +224,7 @@ const (
 	leastPixels = 60  // shorter props take as long for a pair
 )
 
-// budget is how many pairs are tried at one step.
+// budget is the number of pairs tried after one answer.
 func (f *field) budget() int {
 	if f.pixels <= shortProp {
 		return shortBudget / max(f.pixels, leastPixels)
@@ -231,29 +232,29 @@ func (f *field) budget() int {
 	return longBudget / f.pixels
 }
 
-// sagCost is how many pairs more one with a fall of voltage represents.
+// sagCost is the number of pairs that one with a fall of voltage costs on top.
 const sagCost = 50
 
 func newPairSearch(s *Session) *pairSearch {
-	d := &pairSearch{stripBuilder: stripBuilder{field: s.field}, s: s, prints: map[uint64]bool{}, budget: s.field.budget()}
+	d := &pairSearch{stripBuilder: stripBuilder{field: s.field}, s: s, fingerprints: map[uint64]bool{}, budget: s.field.budget()}
 	for i := range s.steps {
 		if st := &s.steps[i]; st.given >= 0 && !st.overruled {
 			d.steps = append(d.steps, st)
 		}
 	}
-	slices.Reverse(d.steps) // the last ones tell most, and a look at one pixel costs least
-	slices.SortStableFunc(d.steps, func(a, b *step) int { return cmp.Compare(walked(a), walked(b)) })
-	d.look = make([]watcher, len(d.steps))
+	slices.Reverse(d.steps) // later answers rule out more, and a look at one pixel costs least
+	slices.SortStableFunc(d.steps, func(a, b *step) int { return cmp.Compare(lookCost(a), lookCost(b)) })
+	d.watchers = make([]watcher, len(d.steps))
 	for i, st := range d.steps {
-		d.look[i].watch(s.field, &st.spec)
+		d.watchers[i].watch(s.field, &st.spec)
 	}
 	for i := len(s.field.hyps); i < len(s.belief.hyps); i++ {
-		d.prints[s.belief.hyps[i].print] = true
+		d.fingerprints[s.belief.hyps[i].fingerprint] = true
 	}
 	return d
 }
 
-// withGlobals pairs a fault of the whole prop with all others of its sort.
+// withGlobals pairs a fault of the whole prop with all such faults before it.
 func (d *pairSearch) withGlobals(g int) {
 	for _, o := range d.s.field.globals {
 		if o < g {
@@ -262,8 +263,8 @@ func (d *pairSearch) withGlobals(g int) {
 	}
 }
 
-// near pairs g with faults at the places that, under g, show what a sound prop
-// shows at these pixels, and close to them.
+// near pairs g with faults within 1 pixel of these pixels, and at the places
+// that show, under g, the data of pixels within 3 of them.
 func (d *pairSearch) near(g int, pixels []int) {
 	f := d.s.field
 	want, places := map[int]bool{}, map[int]bool{}
@@ -290,16 +291,16 @@ func (d *pairSearch) near(g int, pixels []int) {
 		}
 		at += f.sizes[r]
 	}
-	d.places(g, places)
+	d.atPlaces(g, places)
 }
 
-// together pairs faults that sit at these pixels with one another.
-func (d *pairSearch) together(pixels []int) {
+// amongPixels pairs the faults at these pixels with one another.
+func (d *pairSearch) amongPixels(pixels []int) {
 	f := d.s.field
 	var at []int
 	slices.Sort(pixels)
 	for k := range f.families {
-		at = append(at, f.sitting(k, pixels)...)
+		at = append(at, f.atPixels(k, pixels)...)
 	}
 	for n, i := range at {
 		for _, j := range at[:n] {
@@ -310,10 +311,11 @@ func (d *pairSearch) together(pixels []int) {
 	}
 }
 
-// sitting are the hypotheses of family k at these pixels, one for each light.
-func (f *field) sitting(k int, pixels []int) (out []int) {
+// atPixels are the hypotheses of family k at these pixels (ascending), one for
+// each light.
+func (f *field) atPixels(k int, pixels []int) (out []int) {
 	fam := &f.families[k]
-	if !fam.places || fam.behind {
+	if !fam.placed || fam.moreAfter {
 		return nil
 	}
 	rest := *fam
@@ -326,15 +328,15 @@ func (f *field) sitting(k int, pixels []int) (out []int) {
 	return out
 }
 
-// places pairs g with every fault that sits at one of these pixels.
-func (d *pairSearch) places(g int, at map[int]bool) {
+// atPlaces pairs g with every fault at one of these pixels.
+func (d *pairSearch) atPlaces(g int, at map[int]bool) {
 	f := d.s.field
 	pixels := slices.Sorted(maps.Keys(at))
 	for k := range f.families {
-		if d.like != 0 && d.like != f.marks[k].look() {
+		if d.like != 0 && d.like != f.marks[k].appearance() {
 			continue
 		}
-		for _, i := range f.sitting(k, pixels) {
+		for _, i := range f.atPixels(k, pixels) {
 			d.try(g, i)
 		}
 	}
@@ -348,7 +350,7 @@ func (d *pairSearch) everywhere(g int) {
 	}
 	for k := range f.families {
 		fam := &f.families[k]
-		if !fam.places || fam.behind {
+		if !fam.placed || fam.moreAfter {
 			continue
 		}
 		for i := fam.from; i < fam.to && d.budget > 0; i++ {
@@ -362,9 +364,9 @@ func (d *pairSearch) everywhere(g int) {
 	}
 }
 
-// try adds the pair of hypotheses g and i if it fits the answers and shows
-// something no other does. A pair that was tried before with as many misses
-// allowed was taken in or cannot fit: answers only add misses.
+// try adds the pair of hypotheses g and i if it fits the answers and no other
+// hypothesis has its light. A pair that was tried before with at least as many
+// contradictions allowed is skipped: further answers only add contradictions.
 func (d *pairSearch) try(g, i int) {
 	if d.budget <= 0 {
 		return
@@ -383,11 +385,11 @@ func (d *pairSearch) try(g, i int) {
 	if err != nil || !d.fits(st) {
 		return
 	}
-	p := d.print(st)
-	if _, ok := d.s.field.prints[p]; ok || d.prints[p] {
+	p := d.pairFingerprint(st)
+	if _, ok := d.s.field.fingerprints[p]; ok || d.fingerprints[p] {
 		return
 	}
-	d.prints[p] = true
-	d.add(hypothesis{faults: slices.Clone(faults[:]), family: hyps[i].family, with: int32(g), print: p,
+	d.fingerprints[p] = true
+	d.add(hypothesis{faults: slices.Clone(faults[:]), family: hyps[i].family, partner: int32(g), fingerprint: p,
 		sag: st.Sags(), sparks: st.Sparks(), prior: hyps[g].prior * hyps[i].prior / 100 * secondPrior})
 }

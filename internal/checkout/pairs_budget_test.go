@@ -23,7 +23,7 @@ func TestBudgetOfAStep(t *testing.T) {
 // were tried only where the budget lasted.
 func TestPairsWithinTheBudget(t *testing.T) {
 	s := begun(t, ringProp("small", 4, 3), 2, strip.Fault{Kind: strip.DeadPixel, Pixel: 2})
-	s.settle()
+	s.decide()
 	f := s.field
 	first := func(k strip.Kind) int {
 		return slices.IndexFunc(f.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0].Kind == k })
@@ -32,7 +32,7 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	places := 0 // faults with a place, one for each light
 	for i := range f.hyps {
 		h := &f.hyps[i]
-		if h.family >= 0 && f.families[h.family].places && !f.families[h.family].behind && h.twin == int32(i) {
+		if h.family >= 0 && f.families[h.family].placed && !f.families[h.family].moreAfter && h.twin == int32(i) {
 			places++
 		}
 	}
@@ -71,7 +71,7 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	}
 	// What keeps all data away, with what lights all the same.
 	glow := 0
-	for _, k := range f.glows {
+	for _, k := range f.litWithoutData {
 		for i := f.families[k].from; i < f.families[k].to; i++ {
 			if f.hyps[i].twin == int32(i) {
 				glow++
@@ -81,11 +81,11 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	require.Positive(t, glow)
 	for budget, tried := range map[int]int{0: 0, 3: 3, glow: glow, glow + 1: glow} {
 		d := search(budget)
-		d.inTheDark()
+		d.besideNoData()
 		assert.Len(t, s.tried, tried, "budget %d", budget)
-		assert.Equal(t, budget > glow, s.covered.by[f.unfed] == 1)
+		assert.Equal(t, budget > glow, s.covered.by[f.noData] == 1)
 		if budget > glow {
-			d.inTheDark()
+			d.besideNoData()
 			assert.Len(t, s.tried, tried)
 		}
 	}
@@ -93,12 +93,12 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	n := len(f.globals)
 	for budget, all := range map[int]bool{1 << 20: true, 30: false} {
 		d := search(budget)
-		d.global(false, nil)
+		d.withWholeProp(false, nil)
 		assert.Equal(t, all, s.covered.globals == 1)
 		if all {
 			assert.Len(t, s.tried, n*(n-1)/2)
 			spent := d.budget
-			d.global(false, nil)
+			d.withWholeProp(false, nil)
 			assert.Equal(t, spent, d.budget)
 		}
 		for key := range s.tried {
@@ -108,7 +108,7 @@ func TestPairsWithinTheBudget(t *testing.T) {
 	// And with faults at every place, those that contradict fewest answers first.
 	order := search(1 << 20).fewestFirst()
 	require.NotEmpty(t, order)
-	misses := func(g int) int { d := search(1); st := f.stripOf(&f.hyps[g]); return d.misses(st, len(d.steps)) }
+	misses := func(g int) int { d := search(1); st := f.stripOf(&f.hyps[g]); return d.contradicted(st, len(d.steps)) }
 	for i := 1; i < len(order); i++ {
 		assert.LessOrEqual(t, misses(order[i-1]), misses(order[i]))
 	}
@@ -117,14 +117,14 @@ func TestPairsWithinTheBudget(t *testing.T) {
 		assert.Contains(t, f.globals, g)
 	}
 	d = search(1 << 20)
-	d.sweep(nil)
+	d.tryAllPlaces(nil)
 	assert.Equal(t, 1, s.covered.everywhere)
 	assert.Empty(t, d.fewestFirst(), "all were")
 	d = search(10)
-	d.sweep(nil)
+	d.tryAllPlaces(nil)
 	assert.Zero(t, s.covered.everywhere)
-	assert.Equal(t, 1, walked(&step{spec: Spec{Kind: AskEven}}))
-	assert.Zero(t, walked(&step{spec: Spec{Kind: AskPlace}}))
+	assert.Equal(t, 1, lookCost(&step{spec: Spec{Kind: AskEven}}))
+	assert.Zero(t, lookCost(&step{spec: Spec{Kind: AskPlace}}))
 }
 
 // What a strip contradicts is counted up to one more than is allowed.
@@ -139,12 +139,12 @@ func TestMissesAreCounted(t *testing.T) {
 		for k := range s.steps {
 			var w watcher
 			w.watch(s.field, &s.steps[k].spec)
-			if due := place(s.steps[k].answers, w.sees(st)); due >= 0 && due != s.steps[k].given {
+			if due := answerIndex(s.steps[k].answers, w.sees(st)); due >= 0 && due != s.steps[k].given {
 				all++
 			}
 		}
 		for most := range 6 {
-			assert.Equal(t, min(all, most+1), d.misses(st, most), "%v, %d allowed", ft, most)
+			assert.Equal(t, min(all, most+1), d.contradicted(st, most), "%v, %d allowed", ft, most)
 			d.most = most
 			assert.Equal(t, all <= most, d.fits(st))
 		}

@@ -7,67 +7,69 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// predictions is what the hypotheses show in one probe. Faults of one family at
-// neighbouring places look alike as long as no edge of the picture lies between
-// them, so only the ends of such a row are run; when they differ, all are. A
-// test compares this with running every hypothesis.
+// predictions holds the predicted answer of each hypothesis to one probe, worked
+// out when asked for. Faults of one family at neighbouring places give the same
+// answer as long as no edge of the picture lies between them, so only the first
+// and the last of such a range are run; when they differ, all are. A test
+// compares this with running every hypothesis.
 type predictions struct {
-	look  *watcher
-	edges []int   // places at which something may change, ascending
-	known []Token // by hypothesis of the field, one more than the token; 0 is not run
+	watcher *watcher
+	edges   []int   // places at which the answer may change, ascending
+	known   []Token // by hypothesis of the field: token + 1; 0 when not run yet
 }
 
-// by is what hypothesis i shows.
-func (s *predictions) by(b *belief, f *field, spec *Spec, i int) Token {
-	if s.look == nil {
-		s.look, s.known, s.edges = new(watcher), make([]Token, len(f.hyps)), f.edges(spec)
-		s.look.watch(f, spec)
+// of is the predicted answer under hypothesis i.
+func (s *predictions) of(b *belief, f *field, spec *Spec, i int) Token {
+	if s.watcher == nil {
+		s.watcher, s.known, s.edges = new(watcher), make([]Token, len(f.hyps)), f.edges(spec)
+		s.watcher.watch(f, spec)
 	}
 	h := &b.hyps[i]
 	switch {
-	case h.behind:
-		return f.pastOdd(spec.row(), h, spec, s.run(f, int(h.group)))
+	case h.moreAfter:
+		return f.beforeUnknown(spec.row(), h, spec, s.single(f, int(h.group)))
 	case i < len(f.hyps):
-		return s.run(f, i)
+		return s.single(f, i)
 	}
-	return s.look.expects(h)
+	return s.watcher.expects(h)
 }
 
-// run is what a single hypothesis shows.
-func (s *predictions) run(f *field, i int) Token {
+// single is the predicted answer under a hypothesis of one fault.
+func (s *predictions) single(f *field, i int) Token {
 	if s.known[i] == 0 {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].inRows(s.look.spec) {
-			s.row(f, &f.families[h.family], h.place())
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].inRanges(s.watcher.spec) {
+			s.fillRange(f, &f.families[h.family], h.place())
 		} else {
-			s.one(f, i)
+			s.compute(f, i)
 		}
 	}
 	return s.known[i] - 1
 }
 
-func (s *predictions) one(f *field, i int) Token {
+func (s *predictions) compute(f *field, i int) Token {
 	if s.known[i] == 0 {
-		s.known[i] = s.look.expects(&f.hyps[i]) + 1
+		s.known[i] = s.watcher.expects(&f.hyps[i]) + 1
 	}
 	return s.known[i]
 }
 
-// row runs the places of a family between two edges.
-func (s *predictions) row(f *field, fam *family, place int) {
+// fillRange finds the answers of all places of a family between the two edges
+// around place.
+func (s *predictions) fillRange(f *field, fam *family, place int) {
 	at, exact := slices.BinarySearch(s.edges, place)
 	if !exact {
 		at--
 	}
-	step := fam.step()
+	step := fam.period()
 	first, to := f.at(fam, s.edges[at]), f.at(fam, s.edges[at+1])
 	first += (f.at(fam, place) - first) % step
 	last := first + (to-1-first)/step*step
-	same := s.one(f, first) == s.one(f, last)
+	same := s.compute(f, first) == s.compute(f, last)
 	for i := first; i <= last; i += step {
 		if same {
 			s.known[i] = s.known[first]
 		} else {
-			s.one(f, i)
+			s.compute(f, i)
 		}
 	}
 }
@@ -77,25 +79,25 @@ func (f *field) at(fam *family, place int) int {
 	return fam.from + sort.Search(fam.to-fam.from, func(i int) bool { return f.hyps[fam.from+i].place() >= place })
 }
 
-// inRows reports whether neighbouring places of the family look alike in a
-// probe. Of chips of another length only the way up to the first odd one does,
-// or all of a picture of one colour.
-func (f *family) inRows(s *Spec) bool {
+// inRanges reports whether neighbouring places of the family give the same
+// answer. With chips of another slot count the pixels after the first odd one
+// differ, so only questions about that one qualify, or a picture of one colour.
+func (f *family) inRanges(s *Spec) bool {
 	q := questions[s.Kind]
-	return f.places && (f.step() == 1 || q.inARow)
+	return f.placed && (f.period() == 1 || q.inRanges)
 }
 
-// step is the distance of neighbours that look alike: chips of another length
-// come round to the planned ones' slots after as many pixels as they take slots.
-func (f *family) step() int {
+// period is the distance in pixels of places that give the same answer. Chips of
+// N slots start on the same colour slot as the planned chips every N pixels.
+func (f *family) period() int {
 	if f.facts.Scope == strip.ChipsFrom && f.faults[0].N > 0 {
 		return f.faults[0].N
 	}
 	return 1
 }
 
-// alikeEdges appends where a picture of a run to compare with is no longer
-// alike: so far from the ends of its stretches as their lengths may be off.
+// alikeEdges appends the places at which a run stops matching its picture: those
+// at slackFor from the ends of its stretches.
 func (f *field) alikeEdges(near []int, run int, p Paint) []int {
 	at := f.firsts[run]
 	for i, st := range p {
@@ -109,7 +111,7 @@ func (f *field) alikeEdges(near []int, run int, p Paint) []int {
 }
 
 // slackEdges appends the places around the end of a stretch, and around those
-// that lie as far from it as a length may be off.
+// slack pixels away from it.
 func slackEdges(near []int, end int, slack int32) []int {
 	near = append(near, end-1, end, end+1)
 	for off := -1; off <= 2; off++ {
@@ -118,8 +120,8 @@ func slackEdges(near []int, end int, slack int32) []int {
 	return near
 }
 
-// edges are the places at which the answers to a probe may change: where the
-// picture, a run or a pixel asked for begins, and where "a few" ends.
+// edges are the places at which the answers to a probe may change: the starts of
+// stretches and runs, the pixel asked for, and fewPixels+1 from each of them.
 func (f *field) edges(spec *Spec) []int {
 	n := f.pixels
 	near := []int{0, 1, 2, 3, 4, n - 4, n - 3, n - 2, n - 1, n}

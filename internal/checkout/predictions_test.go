@@ -43,7 +43,7 @@ func exact(t *testing.T, f *field, spec *Spec) {
 	var look watcher
 	look.watch(f, spec)
 	for i := range f.hyps {
-		if got, want := rows.by(&b, f, spec, i), look.expects(&f.hyps[i]); got != want {
+		if got, want := rows.of(&b, f, spec, i), look.expects(&f.hyps[i]); got != want {
 			assert.Equal(t, want.String(), got.String(), "%v in %s of %s", f.hyps[i].faults, spec.key(), f.prop.Name)
 			return
 		}

@@ -8,31 +8,31 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Probe is one thing shown together with the question asked about it.
+// A Probe is a picture together with the question asked about it.
 type Probe struct {
 	ID       int                // counts from 1 in the order asked
 	Show     patterns.FrameFunc // what to send
 	Level    float64            // 0 to 1, before the limiter
-	Spec     Spec               // the same in plain data: what is sent, what is asked
-	Picture  []Paint            // what a sound prop shows, run by run, to draw beside the question
+	Spec     Spec               // picture and question as plain data
+	Picture  []Paint            // the light to compare with, by run, to draw beside the question
 	Question string
 	Hint     string      // where and how to look
 	Answers  []Answer    // on keys 1 and up; key 0 is always "not sure"
 	Look     []prop.Span // pixels of the plan to mark on the drawing
 	Seconds  float64     // of the builder's time
-	Why      string      // what the answer is expected to settle
+	Why      string      // why it is asked
 }
 
-// An Answer is one thing the builder may say.
+// An Answer is one answer that is offered.
 type Answer struct {
 	Key   int    // its number among the answers; NotSure is 0
-	Press string // what a person presses: a colour's letter, the same in every question, or a digit
+	Press string // the key on the keyboard: a colour's letter or a digit
 	Text  string
-	Sees  Token // for machines
+	Sees  Token
 }
 
-// answersOf puts tokens into words and on keys. Colours go by their letters,
-// the other answers by digits from 1.
+// answersOf makes answers of tokens. Colours have their letters as keys, the
+// others digits from 1.
 func (f *field) answersOf(s *Spec, tokens []Token) []Answer {
 	out := make([]Answer, len(tokens))
 	digit := 0
@@ -47,8 +47,8 @@ func (f *field) answersOf(s *Spec, tokens []Token) []Answer {
 }
 
 // Pressed is the key of the answer that a letter, a colour's name or a digit
-// means; 0 is not sure. A colour that is not offered is something else, where
-// that is. It reports false for what is no answer here.
+// means; "0" is NotSure. A colour that is not offered means "something else",
+// where that is offered. ok is false when the text is not an answer here.
 func Pressed(answers []Answer, text string) (key int, ok bool) {
 	if text == "0" {
 		return NotSure, true
@@ -68,6 +68,6 @@ func Pressed(answers []Answer, text string) (key int, ok bool) {
 	return NotSure, false
 }
 
-// NotSure is the key for "I can't tell". It moves nothing, and the question is
+// NotSure is the key for "not sure". It changes no weight, and the question is
 // not asked again in the same form.
 const NotSure = 0

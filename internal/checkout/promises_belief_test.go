@@ -61,7 +61,7 @@ func TestPosteriorByBayes(t *testing.T) {
 				t.Fatalf("%d is likelier than %d of one group", i, p.top)
 			}
 		}
-		known := p.ofKnown(p.each)
+		known := p.givenKnown(p.each)
 		for i := range known {
 			want := p.each[i]
 			if p.unknown >= 0.5 && p.unknown <= 1-1e-9 {
@@ -88,7 +88,7 @@ func TestTwinsAndPriors(t *testing.T) {
 		lights, prints := map[seen]int{}, map[int32]seen{}
 		families, hyps := 0.0, 0.0
 		for _, fam := range f.families {
-			if !fam.behind {
+			if !fam.moreAfter {
 				families += fam.prior
 			}
 		}
@@ -98,14 +98,14 @@ func TestTwinsAndPriors(t *testing.T) {
 				hyps += h.prior
 			}
 			require.GreaterOrEqual(t, h.prior, 0.0)
-			if h.sag || h.behind {
+			if h.sag || h.moreAfter {
 				continue
 			}
 			st := f.stripOf(h)
 			var key seen
 			for _, d := range noises {
 				key[0] = f.hash(key[0], st.ShineInto(nil, d))
-				key[1] = f.hash(key[1], st.ShineLetGo(nil, d))
+				key[1] = f.hash(key[1], st.ShineOpen(nil, d))
 			}
 			if o, ok := prints[h.twin]; ok {
 				require.Equal(t, o, key, "%v and its twin", h.faults)
@@ -205,7 +205,7 @@ func TestBeliefIsPriorTimesLikelihoods(t *testing.T) {
 		st, err := strip.New(p, fault)
 		require.NoError(t, err)
 		f := s.field
-		want := append([]float64(nil), s.belief.first...)
+		want := append([]float64(nil), s.belief.prior...)
 		var b, eyes builder
 		for range 4 {
 			pr, ok := s.Next()
@@ -215,7 +215,7 @@ func TestBeliefIsPriorTimesLikelihoods(t *testing.T) {
 			given, n := key(f, &pr, st, &b), len(pr.Answers)
 			for i := range f.hyps {
 				h := &f.hyps[i]
-				if h.sag || h.sparks || h.behind || math.IsInf(want[i], -1) {
+				if h.sag || h.sparks || h.moreAfter || math.IsInf(want[i], -1) {
 					continue
 				}
 				switch due := key(f, &pr, f.stripOf(h), &eyes); {
@@ -236,7 +236,7 @@ func TestBeliefIsPriorTimesLikelihoods(t *testing.T) {
 		}
 		for i := range f.hyps {
 			h := &f.hyps[i]
-			if math.IsInf(want[i], -1) || h.sag || h.sparks || h.behind || h.sound() || h.twin != int32(i) || int(s.belief.upto[i]) < len(s.steps) || st.Flickers() || f.stripOf(h).Flickers() {
+			if math.IsInf(want[i], -1) || h.sag || h.sparks || h.moreAfter || h.sound() || h.twin != int32(i) || int(s.belief.weighed[i]) < len(s.steps) || st.Flickers() || f.stripOf(h).Flickers() {
 				continue
 			}
 			checked++

@@ -25,17 +25,17 @@ func TestFalseFriendsByHand(t *testing.T) {
 		{{Red, Red}, {Red, Green, Green}, {Red, Red}},
 		{{Red, Red}, {Red, Green, Green}, {Red, Red}},
 		{{Red, Red}, {Red, Dark, Red}, {Red, Red}},
-	}, falseFriends(got, sound))
-	assert.Nil(t, falseFriends(sound, sound))
+	}, lookalikes(got, sound))
+	assert.Nil(t, lookalikes(sound, sound))
 	run, _ = firstChange([][]Name{{Red}, {}, {Red, Red}}, sound)
 	assert.Equal(t, -1, run, "a run that is too short agrees as far as it goes")
 	first := [][]Name{{Green, Red}, {Red, Blue, Red}, {Green, Red}}
-	assert.Equal(t, [][]Name{{Green, Red}, {Red, Blue, Red}, {Red, Red}}, falseFriends(first, sound)[3], "all runs but the last")
+	assert.Equal(t, [][]Name{{Green, Red}, {Red, Blue, Red}, {Red, Red}}, lookalikes(first, sound)[3], "all runs but the last")
 	l := &look{all: []stretch{{Red, 2}, {Red, 1}, {Blue, 1}, {Red, 1}, {Red, 2}}, runAt: []int{0, 1, 4, 5}}
 	assert.Equal(t, sound, names(l))
 	assert.Equal(t, []Paint{{{HueRed, 2}}, {{HueRed, 1}, {HueBlue, 1}, {HueRed, 1}}, {{HueRed, 2}}}, l.paint())
 	assert.True(t, sameRuns(sound, l.paint()))
-	for _, friend := range falseFriends(got, sound)[1:] {
+	for _, friend := range lookalikes(got, sound)[1:] {
 		assert.False(t, sameRuns(friend, l.paint()))
 	}
 }
@@ -58,9 +58,9 @@ func TestConfirmingAnswers(t *testing.T) {
 	}
 	s := &Session{field: &field{prop: &prop.Prop{Chip: prop.Chip{Order: "GRBW"}}}}
 	white, warm := &Spec{Kind: AskEven, Base: HueWhite}, &Spec{Kind: AskEven, Base: HueWarm}
-	assert.Equal(t, []int{3, 1}, []int{s.unsent(white), s.unsent(warm)})
+	assert.Equal(t, []int{3, 1}, []int{s.untestedChannels(white), s.untestedChannels(warm)})
 	s.steps = []step{{spec: Spec{Kind: AskEven, Base: HueRed}, given: 0}, {spec: Spec{Kind: AskEven, Base: HueGreen}, given: -1}, {spec: Spec{Kind: AskPlace, Base: HueBlue}, given: 0}}
-	assert.Equal(t, []int{2, 1}, []int{s.unsent(white), s.unsent(warm)}, "green was not told, and blue not sent to all")
+	assert.Equal(t, []int{2, 1}, []int{s.untestedChannels(white), s.untestedChannels(warm)}, "green was not told, and blue not sent to all")
 	refutes := func(given int, answers ...Token) step {
 		return step{spec: Spec{Kind: AskConfirm}, given: given, answers: answers}
 	}
@@ -137,8 +137,8 @@ func TestRollCallNumbers(t *testing.T) {
 	}
 	ring, err := NewRollCall(60, SixColours, false)
 	require.NoError(t, err)
-	assert.False(t, ring.Beats(42), "three looks of seven seconds are 21 s, as 42 pixels of half a second")
-	assert.True(t, ring.Beats(43))
+	assert.False(t, ring.QuickerThanCounting(42), "three looks of seven seconds are 21 s, as 42 pixels of half a second")
+	assert.True(t, ring.QuickerThanCounting(43))
 	assert.Equal(t, "Which colour is the last pixel that is lit?", ring.Question(0))
 	_, err = ring.Count([]Hue{HueRed, HueRed}, nil)
 	assert.ErrorContains(t, err, "2 colours were given for 3 looks: go through the looks once more")

@@ -56,12 +56,12 @@ func TestWhenAnAnswerMayBeASlip(t *testing.T) {
 		steps := []step{lastLit(0.1, 1), lastLit(0.2, 0)}[:row.steps]
 		s := sessionOf(steps, Token(Red), Token(Red))
 		s.opts.Enough = 0.97
-		s.belief.misses[1] = 1
+		s.belief.contradicted[1] = 1
 		s.now = &posterior{each: []float64{0, row.share}, top: 1, share: row.share, unknown: row.unknown}
 		if row.fits {
 			s.now.each[0] = 0.35
 		}
-		assert.Equal(t, row.want, s.slip() != nil, row.name)
+		assert.Equal(t, row.want, s.questionToRepeat() != nil, row.name)
 	}
 }
 
@@ -77,7 +77,7 @@ func TestLooksBeforeAPropIsSignedOff(t *testing.T) {
 		for _, spec := range plain {
 			s.used[spec.key()] = spec != missing
 		}
-		c := s.unasked(0)
+		c := s.signOffLook(0)
 		require.NotNil(t, c)
 		assert.Equal(t, missing.key(), c.spec.key())
 		want := questions[missing.Kind].answers
@@ -85,12 +85,12 @@ func TestLooksBeforeAPropIsSignedOff(t *testing.T) {
 			want = []Token{SeesAsDrawn, seesRun, seesRun + 1, SeesElse}
 		}
 		assert.Equal(t, want, c.answers, missing.Kind)
-		assert.Nil(t, s.unasked(dead))
+		assert.Nil(t, s.signOffLook(dead))
 	}
 	for _, spec := range plain {
 		s.used[spec.key()] = true
 	}
-	assert.Nil(t, s.unasked(0))
+	assert.Nil(t, s.signOffLook(0))
 }
 
 // Bands give a place away when its colour is another there than is sent, and
@@ -101,11 +101,11 @@ func TestColoursOfBands(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var sig signature
 		for _, n := range colours {
-			sig.at[n] = rapid.SampledFrom(append([]Name{Dark, n, n}, colours...)).Draw(t, n.String())
+			sig.seenAs[n] = rapid.SampledFrom(append([]Name{Dark, n, n}, colours...)).Draw(t, n.String())
 		}
 		good := func(path []Name) bool {
 			for i, n := range path {
-				if sig.at[n] == n || slices.Contains(path[:i], n) || i > 0 && (sig.at[n] == path[i-1] || sig.at[path[i-1]] == n) {
+				if sig.seenAs[n] == n || slices.Contains(path[:i], n) || i > 0 && (sig.seenAs[n] == path[i-1] || sig.seenAs[path[i-1]] == n) {
 					return false
 				}
 			}
@@ -128,20 +128,20 @@ func TestColoursOfBands(t *testing.T) {
 		for _, h := range sig.hues() {
 			got = append(got, h.name())
 		}
-		same := slices.ContainsFunc([]Name{White, Red, Green, Blue}, func(n Name) bool { return sig.at[n] == n })
+		same := slices.ContainsFunc([]Name{White, Red, Green, Blue}, func(n Name) bool { return sig.seenAs[n] == n })
 		want := longest
 		if same {
 			want++
 		}
 		if len(got) != want || !good(got[:longest]) {
-			t.Fatalf("%v of %v, want %d and %v", got, sig.at, longest, same)
+			t.Fatalf("%v of %v, want %d and %v", got, sig.seenAs, longest, same)
 		}
-		if same && sig.at[got[longest]] != got[longest] {
+		if same && sig.seenAs[got[longest]] != got[longest] {
 			t.Fatalf("%v does not stay", got[longest])
 		}
 		base, ok := sig.base()
 		for _, n := range []Name{Red, Green, Blue, White} {
-			if sig.at[n] != n {
+			if sig.seenAs[n] != n {
 				if !ok || base != n.hue() {
 					t.Fatalf("marks are set on %s, want %v", base, n)
 				}
@@ -154,7 +154,7 @@ func TestColoursOfBands(t *testing.T) {
 	})
 	var white signature
 	for _, n := range colours {
-		white.at[n] = n
+		white.seenAs[n] = n
 	}
 	white.white = HueWarm
 	base, ok := white.base()
@@ -170,7 +170,7 @@ func proposals(t *testing.T, p *prop.Prop, is func(strip.Fault) bool, places ...
 	require.NoError(t, err)
 	for k := range f.families {
 		fam := &f.families[k]
-		if !fam.places || fam.behind || fam.from == fam.to || !is(fam.faults[0]) {
+		if !fam.placed || fam.moreAfter || fam.from == fam.to || !is(fam.faults[0]) {
 			continue
 		}
 		pr := &proposer{f: f, hyps: f.hyps}
@@ -255,7 +255,7 @@ func TestMarksOnAWhiteOfItsOwn(t *testing.T) {
 // back, but a fall of voltage, which hides little.
 func TestPartnersOfLeaders(t *testing.T) {
 	s := begun(t, ringProp("T", 5, 4), 1, strip.Fault{Kind: strip.DeadPixel, Pixel: 2})
-	s.settle()
+	s.decide()
 	f := s.field
 	find := func(ft strip.Fault) int {
 		return slices.IndexFunc(f.hyps, func(h hypothesis) bool { return len(h.faults) == 1 && h.faults[0] == ft })
@@ -265,7 +265,7 @@ func TestPartnersOfLeaders(t *testing.T) {
 	sag := slices.IndexFunc(f.hyps, func(h hypothesis) bool { return h.sag })
 	places := 0
 	for i := range f.hyps {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].places && !h.behind && int(h.twin) == i {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].placed && !h.moreAfter && int(h.twin) == i {
 			places++
 		}
 	}
@@ -278,7 +278,7 @@ func TestPartnersOfLeaders(t *testing.T) {
 		s.forgetPairs()
 		d := newPairSearch(s)
 		d.budget = 1 << 20
-		left = d.besideLeaders(p)
+		left = d.withLeaders(p)
 		of = map[int]int{}
 		for key := range s.tried {
 			of[int(key>>32)]++

@@ -72,12 +72,12 @@ func TestLeadOfEquals(t *testing.T) {
 		{[]float64{0, 0, 0, 0, 0}, 0, 0},
 	} {
 		p := &posterior{each: row.each}
-		b.lead(p)
+		b.findTop(p)
 		assert.Equal(t, row.top, p.top, "%v", row.each)
 		assert.InDelta(t, row.share, p.share, 1e-12, "%v", row.each)
 	}
 	for unknown, part := range map[float64]float64{0: 1, 0.4: 1, 0.5: 0.5, 0.75: 0.25, 1: 1} {
-		got := (&posterior{unknown: unknown}).ofKnown([]float64{0.1, 0.2})
+		got := (&posterior{unknown: unknown}).givenKnown([]float64{0.1, 0.2})
 		assert.InDeltaSlice(t, []float64{0.1 / part, 0.2 / part}, got, 1e-12, "unknown %g", unknown)
 	}
 }
@@ -91,11 +91,11 @@ func TestWhenItIsNoUseToGoOn(t *testing.T) {
 	no := step{spec: Spec{Kind: AskConfirm}, answers: []Token{SeesAsDrawn, SeesElse}, given: 1}
 	lost := func(refuted, n int, unknown float64, fits bool) bool {
 		s := &Session{steps: append(slices.Repeat([]step{no}, refuted), slices.Repeat([]step{plain}, n-refuted)...)}
-		s.belief.hyps, s.belief.misses = make([]hypothesis, 1), []uint8{1}
+		s.belief.hyps, s.belief.contradicted = make([]hypothesis, 1), []uint8{1}
 		if fits {
-			s.belief.misses[0] = 0
+			s.belief.contradicted[0] = 0
 		}
-		return s.lost(&posterior{each: []float64{1 - unknown}, share: 1 - unknown, unknown: unknown})
+		return s.noneExplains(&posterior{each: []float64{1 - unknown}, share: 1 - unknown, unknown: unknown})
 	}
 	assert.True(t, lost(3, 3, 0, true))
 	assert.False(t, lost(2, 19, 0.95, true))
@@ -113,14 +113,14 @@ func TestWhenItIsNoUseToGoOn(t *testing.T) {
 func sessionOf(steps []step, due ...Token) *Session {
 	s := &Session{field: &field{hyps: make([]hypothesis, 2)}, steps: steps, used: map[string]bool{}}
 	s.field.hyps[1].faults = []strip.Fault{{Kind: strip.DeadPixel}}
-	s.belief = belief{hyps: s.field.hyps, misses: make([]uint8, 2)}
+	s.belief = belief{hyps: s.field.hyps, contradicted: make([]uint8, 2)}
 	for k := range steps {
 		s.used[steps[k].spec.key()] = true
 		known := []Token{SeesAll + 1, SeesElse + 1}
 		if k < len(due) {
 			known[1] = due[k] + 1
 		}
-		s.seen = append(s.seen, &predictions{look: new(watcher), known: known})
+		s.seen = append(s.seen, &predictions{watcher: new(watcher), known: known})
 	}
 	return s
 }
@@ -137,8 +137,8 @@ func TestWhichQuestionIsAskedOnceMore(t *testing.T) {
 	steps := []step{lastLit(0.1, 0), lastLit(0.2, 1), lastLit(0.3, -1), lastLit(0.4, 1), lastLit(0.5, 1)}
 	due := []Token{Token(Red), Token(Red), Token(Red), Token(Red), Token(Red)}
 	level := func(s *Session) float64 {
-		s.belief.misses[1] = 1
-		c := s.again(1)
+		s.belief.contradicted[1] = 1
+		c := s.contradictedQuestion(1)
 		if c == nil {
 			return 0
 		}
@@ -147,7 +147,7 @@ func TestWhichQuestionIsAskedOnceMore(t *testing.T) {
 		return c.spec.Level
 	}
 	s := sessionOf(steps, due...)
-	assert.Nil(t, s.again(1), "nothing is counted against it")
+	assert.Nil(t, s.contradictedQuestion(1), "nothing is counted against it")
 	assert.Equal(t, 0.2, level(s))
 	var asked []step
 	for k := 1; k <= 3; k++ {
@@ -181,14 +181,14 @@ func TestAYesIsAskedForTwice(t *testing.T) {
 		"something else beside it": {[]step{steady(1), elsewhere}, AskSteady}, "went dark alone": {[]step{stays}, ""}, "taken back": {[]step{over}, ""},
 		"one of two taken back": {[]step{over, fade}, AskFade}, "asked once more": {[]step{again}, ""}, "twice": {[]step{steady(1), again}, ""}, "nothing": {nil, ""},
 	} {
-		c := sessionOf(row.steps).onceMore(1)
+		c := sessionOf(row.steps).repeatedYes(1)
 		if row.want == "" {
 			assert.Nil(t, c, name)
 		} else if assert.NotNil(t, c, name) {
 			assert.Equal(t, row.want, c.spec.Kind, name)
 			assert.True(t, c.spec.Again, name)
 		}
-		assert.Nil(t, sessionOf(row.steps).onceMore(0), "nothing is mended on a sound prop: %s", name)
+		assert.Nil(t, sessionOf(row.steps).repeatedYes(0), "nothing is mended on a sound prop: %s", name)
 	}
 }
 
@@ -237,7 +237,7 @@ func TestRivalsAreRuledOut(t *testing.T) {
 		for range row.pairSteps {
 			s.steps = append(s.steps, step{pair: true})
 		}
-		s.belief.hyps, s.belief.misses = []hypothesis{{}, {group: 1}, {group: 2, with: 1}}, make([]uint8, 3)
+		s.belief.hyps, s.belief.contradicted = []hypothesis{{}, {group: 1}, {group: 2, partner: 1}}, make([]uint8, 3)
 		w, tie := s.ruleOut(row.p, row.settled)
 		assert.Equal(t, row.tie, tie, row.name)
 		assert.Equal(t, row.pair, s.pair, row.name)
@@ -277,13 +277,13 @@ func TestWhenPairsAreSought(t *testing.T) {
 		at := slices.IndexFunc(s.field.hyps, func(h hypothesis) bool { return !h.sound() && h.faults[0].Kind == strip.DeadPixel })
 		post := &posterior{each: make([]float64, len(s.belief.hyps)), top: at, share: row.share}
 		post.each[at] = row.share
-		if s.cut, s.paired = row.cut, row.before; !row.fits {
-			s.belief.misses[at] = 1
+		if s.searchCut, s.pairsSearchedAt = row.cut, row.before; !row.fits {
+			s.belief.contradicted[at] = 1
 		}
 		s.considerPairs(post)
 		assert.Equal(t, row.want, len(s.tried) > 0, row.name)
 		if row.want {
-			assert.Equal(t, row.steps, s.paired, row.name)
+			assert.Equal(t, row.steps, s.pairsSearchedAt, row.name)
 		}
 	}
 }
@@ -304,7 +304,7 @@ func triedPlaces(s *Session, g int) map[int]bool {
 // three on either side: in a run that is mirrored, as far from its other end.
 func TestNearPlacesOfPairs(t *testing.T) {
 	s := begun(t, ringProp("T", 20, 9), 1, strip.Fault{Kind: strip.DeadPixel, Pixel: 2})
-	s.settle()
+	s.decide()
 	g := slices.IndexFunc(s.field.hyps, func(h hypothesis) bool {
 		return len(h.faults) == 1 && h.faults[0] == strip.Fault{Kind: strip.RunMirrored}
 	})
@@ -330,13 +330,13 @@ func TestNearPlacesOfPairs(t *testing.T) {
 // Faults at likely places are paired with one another, those of one place not.
 func TestPairsTogether(t *testing.T) {
 	s := begun(t, ringProp("T", 5, 4), 1, strip.Fault{Kind: strip.DeadPixel, Pixel: 2})
-	s.settle()
+	s.decide()
 	f := s.field
 	s.forgetPairs()
-	newPairSearch(s).together([]int{7, 1, 3})
+	newPairSearch(s).amongPixels([]int{7, 1, 3})
 	at := map[int]int{}
 	for i := range f.hyps {
-		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].places && !h.behind && int(h.twin) == i {
+		if h := &f.hyps[i]; h.family >= 0 && f.families[h.family].placed && !h.moreAfter && int(h.twin) == i {
 			at[h.place()]++
 		}
 	}
@@ -399,9 +399,9 @@ func TestTheFaultThatExplanationsShare(t *testing.T) {
 	first := len(s.belief.hyps)
 	s.belief.hyps = slices.Clip(s.belief.hyps)
 	for _, at := range []int{4, 5, 9, 11} {
-		s.belief.hyps = append(s.belief.hyps, hypothesis{faults: []strip.Fault{dead(2), dead(at)}, with: 1})
+		s.belief.hyps = append(s.belief.hyps, hypothesis{faults: []strip.Fault{dead(2), dead(at)}, partner: 1})
 	}
-	s.belief.misses = make([]uint8, len(s.belief.hyps))
+	s.belief.contradicted = make([]uint8, len(s.belief.hyps))
 	for name, row := range map[string]struct {
 		stopped string
 		part    float64 // of what is left, by those with the first fault
@@ -422,7 +422,7 @@ func TestTheFaultThatExplanationsShare(t *testing.T) {
 		for i := first; i < len(s.belief.hyps); i++ {
 			s.now.each[i] = row.part / 4
 		}
-		s.stopped, s.belief.misses[first] = row.stopped, row.misses
+		s.stopped, s.belief.contradicted[first] = row.stopped, row.misses
 		f := s.shared([]Suspect{{Share: row.leading}}[:row.listed])
 		require.Equal(t, row.want, f != nil, name)
 		if f == nil {

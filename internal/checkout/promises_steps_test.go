@@ -163,18 +163,18 @@ func TestAskedOnceMore(t *testing.T) {
 			}
 		}
 		require.GreaterOrEqual(t, top, 0)
-		c := s.again(top)
+		c := s.contradictedQuestion(top)
 		require.NotNil(t, c, "answer %d", s.steps[0].given)
 		assert.True(t, c.spec.Again)
 		c.spec.Again = false
 		assert.Equal(t, s.steps[0].spec.key(), c.spec.key())
 		c.spec.Again = true
 		s.take(step{spec: *c.spec, answers: c.answers, given: -1})
-		assert.Nil(t, s.again(top), "it was asked twice")
+		assert.Nil(t, s.contradictedQuestion(top), "it was asked twice")
 	}
 	s := begun(t, prop.Porthole(), 0)
 	next, ok := s.Next()
 	require.True(t, ok)
 	s.take(step{spec: next.Spec, answers: s.next.answers, given: -1})
-	assert.Nil(t, s.again(0), "not known")
+	assert.Nil(t, s.contradictedQuestion(0), "not known")
 }

@@ -47,7 +47,7 @@ func TestGainIsMutualInformation(t *testing.T) {
 				}
 			}
 		}
-		if got := gain(due, n); math.Abs(got-want) > 1e-9 {
+		if got := information(due, n); math.Abs(got-want) > 1e-9 {
 			t.Fatalf("%g bits, want %g of %v", got, want, due)
 		}
 	})
@@ -69,21 +69,21 @@ func TestGainIsMutualInformation(t *testing.T) {
 // last.
 func TestAnswersOnOffer(t *testing.T) {
 	s := &Spec{Kind: AskPlace, Paint: Paint{{HueRed, 2}, {HueBlue, 2}}}
-	assert.Equal(t, []Token{Token(Red), Token(Green), Token(Blue), Token(Dark), SeesElse}, offer(s, []Token{Token(Green), Token(Dark)}, []float64{0.1, 0.2}))
-	assert.Equal(t, []Token{Token(Red), Token(Blue), SeesElse}, offer(s, nil, nil), "dark is offered only where something would be")
-	assert.Equal(t, []Token{Token(Green), Token(Dark), SeesElse}, likeliest(s, []Token{Token(Dark), Token(Green), SeesElse, Token(Green)}, []float64{0.3, 0.2, 0.1, 0.2}))
+	assert.Equal(t, []Token{Token(Red), Token(Green), Token(Blue), Token(Dark), SeesElse}, offeredAnswers(s, []Token{Token(Green), Token(Dark)}, []float64{0.1, 0.2}))
+	assert.Equal(t, []Token{Token(Red), Token(Blue), SeesElse}, offeredAnswers(s, nil, nil), "dark is offered only where something would be")
+	assert.Equal(t, []Token{Token(Green), Token(Dark), SeesElse}, likelyAnswers(s, []Token{Token(Dark), Token(Green), SeesElse, Token(Green)}, []float64{0.3, 0.2, 0.1, 0.2}))
 	by := map[Token]float64{}
 	for i := range Token(8) {
 		by[i] = float64(i)
 	}
-	assert.Equal(t, []Token{7, 6, 5, 4, 3}, sorted(by))
-	assert.Equal(t, []Token{1, 2, 3, 4, 5}, sorted(map[Token]float64{5: 1, 4: 1, 3: 1, 2: 1, 1: 1, 6: 0.5}), "of equal ones the first")
+	assert.Equal(t, []Token{7, 6, 5, 4, 3}, topTokens(by))
+	assert.Equal(t, []Token{1, 2, 3, 4, 5}, topTokens(map[Token]float64{5: 1, 4: 1, 3: 1, 2: 1, 1: 1, 6: 0.5}), "of equal ones the first")
 	assert.Equal(t, map[Token]float64{1: 0.5, seesRun: 0.1}, byToken([]Token{1, SeesElse, 1, seesRun, seesAnything}, []float64{0.2, 0.3, 0.3, 0.1, 0.1}))
 	answers := []Token{Token(Red), Token(Blue), SeesElse}
 	for tok, want := range map[Token]int{Token(Red): 0, Token(Blue): 1, SeesElse: 2, Token(Green): 2, seesRun: 2, seesRun + 1: 2, seesAnything: -1} {
-		assert.Equal(t, want, place(answers, tok), "%v", tok)
+		assert.Equal(t, want, answerIndex(answers, tok), "%v", tok)
 	}
-	assert.Equal(t, -1, place([]Token{Token(Red)}, Token(Green)), "not sure, where nothing else is offered")
+	assert.Equal(t, -1, answerIndex([]Token{Token(Red)}, Token(Green)), "not sure, where nothing else is offered")
 }
 
 // A sample stands for the whole: all that is open while it is few, else some of
@@ -244,9 +244,9 @@ func TestVotesOfAnswers(t *testing.T) {
 // answers would.
 func TestForOrAgainst(t *testing.T) {
 	c := &choice{spec: &Spec{Kind: AskPlace}, answers: []Token{Token(Red), Token(Blue), SeesElse}}
-	c.forOrAgainst([]Token{Token(Red), Token(Blue), Token(Green), seesAnything}, []float64{0.5, 0.2, 0.2, 0.1}, Token(Red))
-	assert.InDelta(t, gain([]float64{0.5, 0.4}, 3), c.bits, 1e-12)
-	c.forOrAgainst([]Token{Token(Red)}, []float64{1}, seesAnything)
+	c.judgeTie([]Token{Token(Red), Token(Blue), Token(Green), seesAnything}, []float64{0.5, 0.2, 0.2, 0.1}, Token(Red))
+	assert.InDelta(t, information([]float64{0.5, 0.4}, 3), c.bits, 1e-12)
+	c.judgeTie([]Token{Token(Red)}, []float64{1}, seesAnything)
 	assert.Zero(t, c.bits)
 	slow, quick := choice{spec: &Spec{Kind: AskSteady}, bits: 1}, choice{spec: &Spec{Kind: AskPlace}, bits: 1}
 	assert.InDelta(t, 1/(8+questions[AskSteady].seconds), slow.rate(), 1e-12, "eight seconds to read, and the look")
@@ -262,13 +262,13 @@ func TestFamiliesShareTheirPrior(t *testing.T) {
 			sum[fam.facts.Kind] += fam.prior
 			require.NotEmpty(t, fam.name)
 			if fam.facts.Kind.Placed() && p.Pixels() > 1 {
-				require.True(t, fam.places)
+				require.True(t, fam.placed)
 				require.Len(t, fam.faults, p.Pixels())
 				for i, ft := range fam.faults {
 					require.Equal(t, i, ft.Pixel)
 				}
 			} else {
-				require.False(t, fam.places)
+				require.False(t, fam.placed)
 			}
 		}
 		for _, k := range strip.Kinds() {

@@ -131,8 +131,8 @@ func some(f *field, n int) []int {
 	var out []int
 	for i, h := range f.hyps {
 		switch {
-		case h.behind:
-		case h.family < 0, f.families[h.family].places && i%n == 0, !f.families[h.family].places && (n == 1 || len(f.families[h.family].faults) < many || i%7 == 0):
+		case h.moreAfter:
+		case h.family < 0, f.families[h.family].placed && i%n == 0, !f.families[h.family].placed && (n == 1 || len(f.families[h.family].faults) < many || i%7 == 0):
 			out = append(out, i)
 		}
 	}

@@ -10,18 +10,17 @@ import (
 // bandHues are the colours of bands, told apart most easily first.
 var bandHues = []Hue{HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueWhite}
 
-// A proposer lists probes that may be worth asking. Their information is found
-// by running the hypotheses through them.
+// A proposer lists candidate probes; pick rates them.
 type proposer struct {
 	f     *field
 	hyps  []hypothesis
-	live  []int     // those still open
-	share []float64 // of each
+	live  []int     // indexes of the open hypotheses
+	share []float64 // weight of each
 	used  map[string]bool
 	out   []*Spec
 }
 
-// add proposes a probe, unless it asks for a pixel no one looks at.
+// add proposes a probe, unless it asks for a hidden pixel.
 func (p *proposer) add(s Spec) {
 	if s.row().onePixel && !p.f.hidden.sees(s.Run, s.Pixel) {
 		return
@@ -33,7 +32,7 @@ func (p *proposer) add(s Spec) {
 	p.out = append(p.out, &s)
 }
 
-// all are the probes to choose from now.
+// all are the probes to choose from for the open hypotheses.
 func (p *proposer) all() []*Spec {
 	p.out = nil
 	p.plain()
@@ -43,7 +42,7 @@ func (p *proposer) all() []*Spec {
 	return p.out
 }
 
-// opening are the probes that do not depend on what is open.
+// opening adds the probes that do not depend on the open hypotheses.
 func (p *proposer) opening() {
 	n, last := p.f.pixels, len(p.f.sizes)-1
 	for _, ch := range channels(p.f.prop) {
@@ -57,8 +56,9 @@ func (p *proposer) opening() {
 	}
 }
 
-// plain are the looks at the whole prop that a sound one must pass: every
-// colour evenly, the wiring, a bend, and the far end.
+// plain adds, and returns, the looks at the whole prop that a sound one must
+// pass: each channel on all pixels, flicker while bent, the wiring, and the far
+// end.
 func (p *proposer) plain() []*Spec {
 	n, from := p.f.pixels, len(p.out)
 	for _, ch := range channels(p.f.prop) {
@@ -73,7 +73,8 @@ func (p *proposer) plain() []*Spec {
 	return p.out[from:len(p.out):len(p.out)]
 }
 
-// thirds are three colours along the data, which show the colour order at once.
+// thirds adds a picture of three colours along the data: one look gives the
+// colour order.
 func (p *proposer) thirds() {
 	if n := p.f.pixels; n >= 3 {
 		pt := newPainter(n, HueRed)
@@ -83,8 +84,8 @@ func (p *proposer) thirds() {
 	}
 }
 
-// neighbour lights only the second or the last but one pixel and looks at the
-// first or last: a start slot that is off shows there.
+// neighbour adds pictures with only the second or the last but one pixel lit,
+// and asks for the first or the last: a wrong start slot lights them.
 func (p *proposer) neighbour() {
 	n := p.f.pixels
 	last := len(p.f.sizes) - 1
@@ -98,17 +99,17 @@ func (p *proposer) neighbour() {
 	}
 }
 
-// halves are the colours of the halves of runs, in turn.
+// halves are the colours of the two halves of a run, for runs in turn.
 var halves = [][2]Hue{{HueRed, HueBlue}, {HueYellow, HueMagenta}, {HueCyan, HueRed}, {HueBlue, HueYellow}, {HueMagenta, HueCyan}}
 
-// turns is how many pictures landmarked gives that are worth a look: every run
-// has each of red, green and blue in one of them, and every white.
+// turns is the number of useful pictures of landmarked: over all of them every
+// run has red, green, blue and every white.
 func (f *field) turns() int { return 3 * len(f.whites()) }
 
-// landmarked is that picture: in every run the first pixel green, the last
-// white, and between them two halves whose colours differ from run to run. With
-// another turn the halves have other colours; from the fourth on the second
-// half has the light of a white of its own.
+// landmarked is the picture of the wiring question: in every run the first pixel
+// green, the last white, and between them two halves whose colours differ from
+// run to run and from turn to turn. From turn 3 on the second half uses a white
+// channel.
 func (f *field) landmarked(turn int) painter {
 	own := f.whites()[turn/3]
 	pt := newPainter(f.pixels, HueDark)
@@ -131,15 +132,15 @@ func (f *field) landmarked(turn int) painter {
 	return pt
 }
 
-// bands paints the places of the likeliest families in bands, so that one
-// glance says which band holds the fault.
+// bands adds pictures in which the places of the likeliest families lie in bands
+// of different colours: the colour seen names the band with the fault.
 func (p *proposer) bands() {
 	by := map[[2]int32][]int{} // sort -> positions in live
 	mass := map[[2]int32]float64{}
 	for i, h := range p.live {
-		if hyp := &p.hyps[h]; hyp.family >= 0 && p.f.families[hyp.family].places {
-			by[hyp.sort()] = append(by[hyp.sort()], i)
-			mass[hyp.sort()] += p.share[i]
+		if hyp := &p.hyps[h]; hyp.family >= 0 && p.f.families[hyp.family].placed {
+			by[hyp.familyKey()] = append(by[hyp.familyKey()], i)
+			mass[hyp.familyKey()] += p.share[i]
 		}
 	}
 	sorts := make([][2]int32, 0, len(by))
@@ -156,8 +157,8 @@ func (p *proposer) bands() {
 	}
 }
 
-// family splits the places of one family. at are the positions in live,
-// ascending in place.
+// family adds the probes that split the places of one family. at are positions
+// in live, ascending by place.
 func (p *proposer) family(fam *family, sig *signature, at []int) {
 	places := make([]spotShare, len(at))
 	for i, a := range at {
@@ -167,7 +168,7 @@ func (p *proposer) family(fam *family, sig *signature, at []int) {
 	case sig.loose:
 		p.banded(AskStaysLit, places, -1, bandHues, fam)
 		return
-	case sig.beyond:
+	case sig.darkAfter:
 		p.banded(AskLastLit, places, -1, bandHues, fam)
 		p.banded(AskBefore, places, -1, bandHues, fam)
 		return
@@ -176,7 +177,7 @@ func (p *proposer) family(fam *family, sig *signature, at []int) {
 	if sig.dark() {
 		return
 	}
-	if fam.step() > 1 {
+	if fam.period() > 1 {
 		p.banded(AskBefore, places, 0, bandHues, fam)
 		return
 	}
@@ -186,14 +187,14 @@ func (p *proposer) family(fam *family, sig *signature, at []int) {
 	}
 }
 
-// spotShare is a pixel and how likely it is.
+// A spotShare is a pixel with its weight.
 type spotShare struct {
 	pixel int
 	share float64
 }
 
-// likely is how many places are likely enough to count, a tenth of the likeliest
-// or more, and which pixel is that one.
+// likely counts the places with at least a tenth of the largest weight; pixel is
+// the likeliest place.
 func likely(places []spotShare) (n, pixel int) {
 	top := slices.MaxFunc(places, func(a, b spotShare) int { return cmp.Compare(a.share, b.share) })
 	for _, q := range places {
@@ -204,9 +205,9 @@ func likely(places []spotShare) (n, pixel int) {
 	return n, top.pixel
 }
 
-// groups splits places into at most n rows of neighbours of about equal share;
-// a place that outweighs a row is alone. It gives the index each row
-// begins at.
+// groups splits places into at most n groups of neighbours with about equal
+// weight; a place heavier than that is a group alone. It returns the index at
+// which each group begins.
 func groups(places []spotShare, n int) []int {
 	total := 0.0
 	for _, q := range places {
@@ -225,10 +226,10 @@ func groups(places []spotShare, n int) []int {
 	return starts
 }
 
-// banded paints every group of places in its own hue; shift says how far from
-// the place the pixel lies whose colour is asked for. A single place is set off
-// from its neighbours. A picture that was shown before is painted the other way
-// round.
+// banded adds a probe with each group of places in its own hue. shift is the
+// distance in pixels from a place to the pixel whose colour is asked for. A
+// single place gets other colours than its neighbours. A picture that was shown
+// before gets its hues in reverse order.
 func (p *proposer) banded(k Kind, places []spotShare, shift int, hues []Hue, fam *family) {
 	if len(places) == 1 {
 		at := places[0].pixel
@@ -244,6 +245,8 @@ func (p *proposer) banded(k Kind, places []spotShare, shift int, hues []Hue, fam
 	p.add(s)
 }
 
+// bandsOf paints the bands: each begins at the first place of its group, plus
+// shift.
 func (p *proposer) bandsOf(places []spotShare, shift int, hues []Hue) Paint {
 	starts := groups(places, len(hues))
 	pt := newPainter(p.f.pixels, hues[0])
@@ -253,8 +256,8 @@ func (p *proposer) bandsOf(places []spotShare, shift int, hues []Hue) Paint {
 	return pt.paint()
 }
 
-// turned are the hues the other way round; of more than two the last one, which
-// may be of another sort, stays.
+// turned are the hues in reverse order. Of more than two the last one stays: it
+// may be the one that the fault does not change, see signature.hues.
 func turned(hues []Hue) []Hue {
 	out := slices.Clone(hues)
 	n := len(out)
@@ -265,8 +268,8 @@ func turned(hues []Hue) []Hue {
 	return out
 }
 
-// marked sets single marks of other colours between groups of places on one
-// base colour.
+// marked adds a picture of one base colour with a pixel of another colour
+// between any two groups of places.
 func (p *proposer) marked(base Hue, places []spotShare, fam *family) {
 	var hues []Hue
 	for _, h := range bandHues {
@@ -277,9 +280,10 @@ func (p *proposer) marked(base Hue, places []spotShare, fam *family) {
 	most, own := len(hues)+1, base != HueWhite && base.name() == White
 	pt := newPainter(p.f.pixels, base)
 	mark := func(at int, h Hue) { pt.span(at, at, h) }
-	// No other look parts the places of a white of its own, and what lies under a
-	// mark stays unseen. For other bases other looks do: with this for all, a
-	// channel that stays lit took 7.20 answers instead of 7.10 on the Porthole.
+	// Only this look splits the places of a fault on a white channel, and a mark
+	// hides the fault under it, so the marks leave the likely places free. Other
+	// bases have other looks: with this rule for all of them a channel that stays
+	// lit took 7.20 answers instead of 7.10 on the Porthole.
 	if own {
 		n, at := likely(places)
 		if n == 1 {

@@ -71,7 +71,7 @@ func TestWhereTheOpenLies(t *testing.T) {
 	require.NoError(t, err)
 	lay := func(f *field, ft strip.Fault) (whole float64, runs []float64, pixels []int) {
 		o := Open{Pixels: make([]float64, f.pixels), Run: make([]float64, len(f.sizes))}
-		f.lay(&o, ft, 0.5)
+		f.addShare(&o, ft, 0.5)
 		for i, x := range o.Pixels {
 			if x > 0 {
 				pixels = append(pixels, i)

@@ -83,7 +83,7 @@ func printOfFaults(t testing.TB, f *field, faults ...strip.Fault) uint64 {
 	t.Helper()
 	st, err := f.sound.With(faults...)
 	require.NoError(t, err)
-	return newNoise(f).print(st)
+	return newNoise(f).fingerprint(st)
 }
 
 // stripOf is the strip of a hypothesis, to keep.

@@ -76,14 +76,14 @@ func TestWhatStaysSureBeforeAFault(t *testing.T) {
 		if row.sure {
 			want = Token(Green)
 		}
-		assert.Equal(t, want, questions[AskPlace].pastOdd(f, h, &Spec{Kind: AskPlace, Run: row.run, Pixel: row.pixel}, Token(Green)), "%+v", row)
+		assert.Equal(t, want, questions[AskPlace].beforeUnknown(f, h, &Spec{Kind: AskPlace, Run: row.run, Pixel: row.pixel}, Token(Green)), "%+v", row)
 	}
 	for _, k := range []Kind{AskRuns, AskBefore, AskOdd, AskMark} {
-		assert.Equal(t, seesRun, questions[k].pastOdd(f, h, &Spec{Kind: k}, seesRun), k)
-		assert.Equal(t, seesAnything, questions[k].pastOdd(f, h, &Spec{Kind: k}, SeesAsDrawn), "%s: no odd place was seen, so one may follow", k)
+		assert.Equal(t, seesRun, questions[k].beforeUnknown(f, h, &Spec{Kind: k}, seesRun), k)
+		assert.Equal(t, seesAnything, questions[k].beforeUnknown(f, h, &Spec{Kind: k}, SeesAsDrawn), "%s: no odd place was seen, so one may follow", k)
 	}
-	assert.Equal(t, seesNotAll, questions[AskEven].pastOdd(f, h, &Spec{Kind: AskEven}, SeesTail))
-	assert.Equal(t, seesAnything, questions[AskEven].pastOdd(f, h, &Spec{Kind: AskEven}, SeesAll))
+	assert.Equal(t, seesNotAll, questions[AskEven].beforeUnknown(f, h, &Spec{Kind: AskEven}, SeesTail))
+	assert.Equal(t, seesAnything, questions[AskEven].beforeUnknown(f, h, &Spec{Kind: AskEven}, SeesAll))
 }
 
 // Where a fault sits: two runs, one run, a joint with both its runs, or a pixel;

@@ -5,35 +5,36 @@ import (
 	"slices"
 )
 
-// A question is a kind of question: all that the engine, the screens and the
-// lines know of it.
+// A question is one kind of question: all facts about it for the engine, the
+// screens and the lines.
 type question struct {
 	kind     Kind
-	headline string  // the question in few enough words to be drawn large; onePixel: of no pixel that is known
-	seconds  float64 // to look and answer, for a person (common practice: a glance at one colour is quick, walking along a strip is not)
+	headline string  // a short form, drawn large; for onePixel only where the pixel is not the last or one from the start
+	seconds  float64 // for a person to look and answer (common practice: a glance at one colour is quick, walking along a strip is not)
 	read     reading
-	answers  []Token // always offered; nil when they depend on what is open: then the likeliest mostOthers and "something else"
+	answers  []Token // always offered; nil when they depend on the open hypotheses, see offeredAnswers
 	ask      func(f *field, s *Spec) string
 	hint     func(f *field, s *Spec) string
-	meaning  string // the token to answer, as internal/cli/pages/json-lines.md has it
+	meaning  string // definition of the answers, as in internal/cli/pages/json-lines.md
 
-	onePixel bool                                                     // it asks for one pixel: Spec.Run and Spec.Pixel
-	toAll    bool                                                     // one colour, Spec.Base, is sent to every pixel
-	bothEnds bool                                                     // it compares how bright both ends are, which takes more light than other questions
-	before   bool                                                     // the answer is the colour of the stretch just before the first odd place
-	colours  bool                                                     // a colour of the picture is asked for
-	moves    bool                                                     // it asks for change, or for how bright it is: no still picture shows that
-	direct   bool                                                     // a yes to it says that something is wrong
-	inARow   bool                                                     // neighbouring places of chips of another length answer alike: it tells the first odd place only
-	pastOdd  func(f *field, h *hypothesis, s *Spec, seen Token) Token // what is still sure when something unknown lies after a fault; nil for nothing
-	strange  func(given Token, offered int) float64                   // the likelihood of an answer when the fault is none of the list; nil when any is as likely
-	repaints bool                                                     // the picture is what a hypothesis would look like
-	says     map[Token]string                                         // answers that it words in its own way
-	sparkles bool                                                     // it can be answered of pixels that flash: SeesSparkles is among its answers
+	onePixel      bool                                                     // asks for one pixel: Spec.Run and Spec.Pixel
+	toAll         bool                                                     // one colour, Spec.Base, is sent to every pixel
+	bothEnds      bool                                                     // compares the brightness of both ends, at a higher level than other questions
+	before        bool                                                     // the answer is the colour of the stretch just before the first odd place
+	colours       bool                                                     // asks for a colour of the picture
+	moves         bool                                                     // asks for flicker or brightness, which a still picture does not show
+	direct        bool                                                     // yes means that there is a fault
+	inRanges      bool                                                     // depends on the first odd place only, see family.inRanges
+	beforeUnknown func(f *field, h *hypothesis, s *Spec, seen Token) Token // the answer when an unknown fault follows the one of h; nil when it cannot be predicted
+	unknownOdds   func(given Token, offered int) float64                   // likelihood of an answer when the fault is not in the list (assumed); nil when all are equally likely
+	repaints      bool                                                     // the picture to compare with is the light of the likeliest hypothesis
+	texts         map[Token]string                                         // answer texts of its own, instead of answerTexts
+	sparkles      bool                                                     // SeesSparkles is among its answers
 }
 
-// questions has a row for every kind of question. None of the readings knows of
-// faults. Set in init since rows use what looks kinds up.
+// questions has a row for every kind of question. Readings see the light only,
+// never the faults. It is set in init because functions of the rows look up
+// questions.
 //
 // To add one:
 //
@@ -70,13 +71,13 @@ var questions map[Kind]*question
 
 func init() {
 	questions = map[Kind]*question{}
-	for _, q := range slices.Concat(wholeQuestions, wayQuestions) {
+	for _, q := range slices.Concat(wholeQuestions, dataQuestions) {
 		q.sparkles = slices.Contains(q.answers, SeesSparkles)
 		questions[q.kind] = q
 	}
 }
 
-// row is the row of the question; an empty one for a kind that there is not.
+// row is the question's row, or an empty one for a kind that does not exist.
 func (s *Spec) row() *question {
 	if q := questions[s.Kind]; q != nil {
 		return q
@@ -84,11 +85,11 @@ func (s *Spec) row() *question {
 	return &question{}
 }
 
-// Bright reports whether the question takes more light than others: that of
-// Probe.Level.
+// Bright reports whether the question needs a higher level than others;
+// Probe.Level holds it.
 func (s Spec) Bright() bool { return s.row().bothEnds }
 
-// Headline is the question in few enough words to be drawn large.
+// Headline is a short form of the question, to be drawn large.
 func (s Spec) Headline() string {
 	switch q := s.row(); {
 	case q.onePixel && s.Pixel == -1:
@@ -114,16 +115,16 @@ var wholeQuestions = []*question{
 			}
 			return fmt.Sprintf("Every pixel is sent %s. What do you see?", s.Base)
 		},
-		hint:    said("colour counts, not brightness"),
-		meaning: "`none`: nothing is lit. Else `sparkles` if a pixel takes another colour at times, without going dark. Else `mixed` if any of it comes and goes. Else, with the lit colour that most pixels have as the main one: `tail` if the far end is dark and at most 3 pixels before it are not in the main colour; `all` if every pixel has it and it is the colour sent; `other` if every pixel has it and it is not; `few` if all but 1 to 3 have it; `mixed` otherwise",
-		inARow:  true,
-		pastOdd: func(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
+		hint:     always("colour counts, not brightness"),
+		meaning:  "`none`: nothing is lit. Else `sparkles` if a pixel takes another colour at times, without going dark. Else `mixed` if any of it comes and goes. Else, with the lit colour that most pixels have as the main one: `tail` if the far end is dark and at most 3 pixels before it are not in the main colour; `all` if every pixel has it and it is the colour sent; `other` if every pixel has it and it is not; `few` if all but 1 to 3 have it; `mixed` otherwise",
+		inRanges: true,
+		beforeUnknown: func(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
 			if seen != SeesAll {
 				return seesNotAll
 			}
 			return seesAnything
 		},
-		strange: func(given Token, _ int) float64 {
+		unknownOdds: func(given Token, _ int) float64 {
 			if given == SeesAll {
 				return 0.4 // many faults do not show in every colour
 			}
@@ -132,17 +133,17 @@ var wholeQuestions = []*question{
 	},
 	{
 		kind: AskRuns, headline: "First wrong run?", seconds: 7, read: readRuns,
-		ask:     asks("Compare with the picture. Which is the first run that looks different?"),
-		hint:    said("in every run the first pixel is green and the last one white; the halves between them differ"),
-		meaning: "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
-		pastOdd: knownOdd,
+		ask:           always("Compare with the picture. Which is the first run that looks different?"),
+		hint:          always("in every run the first pixel is green and the last one white; the halves between them differ"),
+		meaning:       "the first run, as `run-1`, whose own stretches are not the picture's: other names or another number of them; a stretch drawn as 1 or 2 pixels that has another count; a longer one that is off by more than 3 pixels and a quarter of the drawn count, rounded down (8 drawn: 3 to 13 pass). `as-drawn` if every run agrees",
+		beforeUnknown: sureWhenOdd,
 	},
 	{
 		kind: AskConfirm, headline: "Does it match?", seconds: 7, read: readRuns, repaints: true,
-		ask:     asks("The picture now has the likeliest fault in it. Which is the first run that looks different?"),
-		hint:    said("compare colours and gaps run by run; how bright they are does not matter"),
+		ask:     always("The picture now has the likeliest fault in it. Which is the first run that looks different?"),
+		hint:    always("compare colours and gaps run by run; how bright they are does not matter"),
 		meaning: "as `first-run`, but the picture is `probe.expected`: for every run the stretches to compare with. `as-drawn` if none differs",
-		strange: func(given Token, _ int) float64 {
+		unknownOdds: func(given Token, _ int) float64 {
 			if given == SeesAsDrawn {
 				return 0.1
 			}
@@ -152,11 +153,11 @@ var wholeQuestions = []*question{
 	{
 		kind: AskSteady, moves: true, headline: "Bend it: steady?", seconds: 5, read: readSteady,
 		answers: []Token{SeesSteady, SeesComes, SeesComesAll, SeesSparkles, SeesElse},
-		ask:     asks("Bend every joint and lead a little and watch. Does any of the light come and go?"),
-		hint:    said("watch for some seconds; a short dark moment counts"),
+		ask:     always("Bend every joint and lead a little and watch. Does any of the light come and go?"),
+		hint:    always("watch for some seconds; a short dark moment counts"),
 		meaning: "watch for two seconds, while someone bends every joint and lead a little: `steady`; `sparkles` if a pixel takes another colour at times, without going dark; `comes-all` if all of it goes out at times; `comes` if a part does",
 		direct:  true,
-		strange: func(given Token, _ int) float64 {
+		unknownOdds: func(given Token, _ int) float64 {
 			if given == SeesSteady {
 				return 0.9
 			}
@@ -166,41 +167,41 @@ var wholeQuestions = []*question{
 	{
 		kind: AskFade, moves: true, bothEnds: true, headline: "Far end dimmer?", seconds: 4, read: readFade,
 		answers: []Token{SeesAlike, SeesFades, SeesElse},
-		ask:     asks("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
-		hint:    said("do not stare into the light: look from the side or at a wall"),
+		ask:     always("Compare the first pixel with the very last one. Is the last one dimmer, yellower or redder?"),
+		hint:    always("do not stare into the light: look from the side or at a wall"),
 		meaning: "the first pixel of the first run against the last of the last: `fades` if the last is lit but has another name or less than six tenths of the brightness (strongest of red, green, blue, plus the whites); `alike`; `else` if either is dark",
 		direct:  true,
-		strange: func(given Token, _ int) float64 {
+		unknownOdds: func(given Token, _ int) float64 {
 			return map[Token]float64{SeesAlike: 0.8, SeesFades: 0.02, SeesElse: 0.18}[given]
 		},
 	},
 }
 
-// wayQuestions are about one place, or about the way of the data.
-var wayQuestions = []*question{
+// dataQuestions are about one place, or about the pixels in data order.
+var dataQuestions = []*question{
 	{
 		kind: AskLastLit, colours: true, before: true, headline: "Last lit: colour?", seconds: 5, read: readLastLit, hint: along,
-		ask:     asks("Follow the data from its start. Which colour is the last pixel that is lit?"),
+		ask:     always("Follow the data from its start. Which colour is the last pixel that is lit?"),
 		meaning: "the name of the last lit pixel along the data; `none`",
 	},
 	{
-		kind: AskBefore, colours: true, before: true, headline: "Last right colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskBefore, colours: true, before: true, headline: "Last right colour?", seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		read:    func(_ *Spec, see *sight) Token { b, _ := firstOdd(see); return b },
-		ask:     asks("Follow the data to the first place that is not as in the picture. Which colour is just before it?"),
+		ask:     always("Follow the data to the first place that is not as in the picture. Which colour is just before it?"),
 		meaning: "walk along the data and the picture stretch by stretch, whatever their lengths, to the first stretch that is not the picture's: the name of the stretch before it, `first` if there is none; `as-drawn` if all agree",
 	},
 	{
-		kind: AskOdd, colours: true, headline: "First wrong colour?", seconds: 8, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskOdd, colours: true, headline: "First wrong colour?", seconds: 8, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		read:    func(_ *Spec, see *sight) Token { _, o := firstOdd(see); return o },
-		ask:     asks("Follow the data to the first place that is not as in the picture. Which colour do you see there?"),
+		ask:     always("Follow the data to the first place that is not as in the picture. Which colour do you see there?"),
 		meaning: "the same walk: the name of that stretch itself, `missing` if the light ends first",
 	},
 	{
-		kind: AskMark, colours: true, headline: "Last right mark?", seconds: 8, read: readMark, hint: along, inARow: true, pastOdd: knownOdd,
+		kind: AskMark, colours: true, headline: "Last right mark?", seconds: 8, read: readMark, hint: along, inRanges: true, beforeUnknown: sureWhenOdd,
 		ask: func(_ *field, s *Spec) string {
 			return fmt.Sprintf("Marks on %s. Follow the data to the first place that differs. Which mark did you pass last?", s.Base)
 		},
-		says:    map[Token]string{SeesFirst: "none: it comes before the first mark"},
+		texts:   map[Token]string{SeesFirst: "none: it comes before the first mark"},
 		meaning: "the same walk: the last name passed that is not the base's, `first` if there is none",
 	},
 	{
@@ -214,7 +215,7 @@ var wayQuestions = []*question{
 			return f.runText(s.Run) + ": counted from the end where data should enter"
 		},
 		meaning: "the name of that pixel of that run, counted from the end where the plan says data enters; `dark` if it is not there",
-		pastOdd: func(f *field, h *hypothesis, s *Spec, seen Token) Token {
+		beforeUnknown: func(f *field, h *hypothesis, s *Spec, seen Token) Token {
 			if s.Pixel >= 0 && f.firsts[s.Run]+s.Pixel < h.place() {
 				return seen
 			}
@@ -223,27 +224,29 @@ var wayQuestions = []*question{
 	},
 	{
 		kind: AskSequence, headline: "Colours in order?", seconds: 7, read: readSequence, hint: along,
-		ask:     asks("Follow the data from its start. Which colours do you meet, in which order?"),
+		ask:     always("Follow the data from its start. Which colours do you meet, in which order?"),
 		meaning: "the first three names along the data with commas between, and `,more` after them if there are more: `red,green,blue,more`",
 	},
 	{
 		kind: AskStaysLit, moves: true, colours: true, before: true, headline: "Last to stay lit?", seconds: 5, read: readStaysLit, hint: along,
-		ask:     asks("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
+		ask:     always("Bend it until a part goes dark. Which colour is the last pixel that stays lit?"),
 		meaning: "as it is bent: the name of the last pixel that stays lit when a part goes out; `steady`; `none`. The moment with the fewest lit pixels counts",
 	},
 }
 
-// along is the hint of questions about the way of the data.
+// along is the hint of questions that are answered in data order.
 func along(f *field, _ *Spec) string {
 	return "the data starts at " + f.runText(0) + " and follows the arrows"
 }
 
-// said is a hint, asks a question, that is always the same.
-func said(text string) func(*field, *Spec) string { return func(*field, *Spec) string { return text } }
-func asks(text string) func(*field, *Spec) string { return said(text) }
+// always is a question or hint with the same text for every prop.
+func always(text string) func(*field, *Spec) string {
+	return func(*field, *Spec) string { return text }
+}
 
-// knownOdd: where the first odd place is stays sure whatever lies after it.
-func knownOdd(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
+// sureWhenOdd predicts the answer seen if it names the first odd place: a fault
+// after that place does not change it.
+func sureWhenOdd(_ *field, _ *hypothesis, _ *Spec, seen Token) Token {
 	if seen != SeesAsDrawn {
 		return seen
 	}

@@ -1,7 +1,7 @@
 package checkout
 
-// An AnsweredQuestion is one question of a check-out with all that was offered and what
-// was answered, in words.
+// An AnsweredQuestion is one question of a check-out with the answers offered and
+// the one given.
 type AnsweredQuestion struct {
 	ID       int // from 1
 	Kind     Kind
@@ -10,7 +10,7 @@ type AnsweredQuestion struct {
 	Given    int      // the key of the answer; NotSure is 0
 }
 
-// Text is the answer in words.
+// Text is the text of the answer given.
 func (a AnsweredQuestion) Text() string {
 	for _, x := range a.Answers {
 		if x.Key == a.Given {
@@ -20,7 +20,7 @@ func (a AnsweredQuestion) Text() string {
 	return "not sure"
 }
 
-// Asked is all that was asked so far, in the order asked.
+// Asked returns the questions answered so far, in the order asked.
 func (s *Session) Asked() []AnsweredQuestion {
 	out := make([]AnsweredQuestion, len(s.steps))
 	for i := range s.steps {

@@ -5,27 +5,27 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A sight is everything a person has before their eyes when they answer.
+// A sight is everything a person sees when they answer.
 type sight struct {
-	light  *strip.Pieces
-	hidden maskedPlaces // places no one looks at
-	look   *look
-	sparks bool  // pixels flash in random colours
-	letGo  *look // in the moments when a loose contact is open; nil when it is steady
-	wanted *look // the picture, as a sound prop shows it
+	light       *strip.Pieces
+	hidden      maskedPlaces
+	look        *look
+	sparks      bool  // pixels flash in random colours
+	contactOpen *look // the look while a loose contact is open; nil when the light is steady
+	wanted      *look // the picture to compare with
 }
 
-// A reading is what a person answers who sees this and nothing else. None of
-// them knows of faults.
+// A reading returns the answer of a person who sees this. It gets no faults.
 type reading func(s *Spec, see *sight) Token
 
 // fewPixels is the most that a person calls "one or a few".
 const fewPixels = 3
 
-// readEven: none lit; or (no telling) it comes and goes; or the far end is dark
-// while what is lit before it is not many colours (tail); or all alike, in the
-// colour sent or another; or all alike but for up to three pixels (few); else
-// mixed. The first that fits counts.
+// readEven returns the first that applies: none when no pixel is lit; sparkles;
+// seesPerhaps when it flickers; tail when the far end is dark and at most three
+// pixels before it do not have the main colour; all or other when every pixel
+// has the main colour, which is the one sent or not; few when at most three
+// pixels do not have it; mixed.
 func readEven(s *Spec, see *sight) Token {
 	by, all := see.look.counts()
 	lit := all - by[Dark]
@@ -34,8 +34,8 @@ func readEven(s *Spec, see *sight) Token {
 		return SeesNone
 	case see.sparks:
 		return SeesSparkles
-	case see.letGo != nil:
-		return seesPerhaps // at a glance it may look whole
+	case see.contactOpen != nil:
+		return seesPerhaps // a glance may miss the flicker
 	}
 	most := Red
 	for n := Red; n <= White; n++ {
@@ -65,7 +65,8 @@ func (l *look) tail() (n int32) {
 	return n
 }
 
-// readLastLit: the name of the last lit pixel along the data, or none.
+// readLastLit returns the colour name of the last lit pixel in data order, or
+// none.
 func readLastLit(_ *Spec, see *sight) Token {
 	for i := len(see.look.all) - 1; i >= 0; i-- {
 		if n := see.look.all[i].name; n != Dark {
@@ -75,14 +76,14 @@ func readLastLit(_ *Spec, see *sight) Token {
 	return SeesNone
 }
 
-// A walker goes along the data over stretches, joining equal neighbours across
+// A walker goes over stretches in data order and joins equal neighbours across
 // the ends of runs.
 type walker struct {
 	st []stretch
 	at int
 }
 
-// next is the next stretch's name; false at the end.
+// next returns the name of the next stretch; false at the end.
 func (w *walker) next() (Name, bool) {
 	if w.at >= len(w.st) {
 		return Dark, false
@@ -94,11 +95,10 @@ func (w *walker) next() (Name, bool) {
 	return n, true
 }
 
-// firstOdd walks along the data and along the picture, stretch by stretch,
-// whatever their lengths, to the first stretch whose colour is not the
-// picture's. It gives the colour before that stretch (first when there is
-// none) and its own (missing when the light ends first); both are as-drawn
-// when all agree.
+// firstOdd compares the look with the picture, stretch by stretch without their
+// lengths, up to the first stretch of another colour. before is the colour of
+// the stretch before it (first when there is none), odd its own (missing when
+// the light ends first); both are as-drawn when all agree.
 func firstOdd(see *sight) (before, odd Token) {
 	got, want := walker{st: see.look.all}, walker{st: see.wanted.all}
 	before = SeesFirst
@@ -117,8 +117,8 @@ func firstOdd(see *sight) (before, odd Token) {
 	}
 }
 
-// readMark: the same walk; the last colour passed that is not the base, first
-// when there is none.
+// readMark compares as firstOdd does, and returns the last colour before the odd
+// stretch that is not the base, or first when there is none.
 func readMark(s *Spec, see *sight) Token {
 	got, want := walker{st: see.look.all}, walker{st: see.wanted.all}
 	mark, base := SeesFirst, s.Base.name()
@@ -136,9 +136,8 @@ func readMark(s *Spec, see *sight) Token {
 	}
 }
 
-// readRuns: the first run whose stretches are not the picture's: other
-// colours, one or two pixels where more or fewer are drawn, or a longer
-// stretch off by more than a quarter and three pixels.
+// readRuns returns the first run whose stretches differ from the picture's in
+// colour, number, or length beyond slackFor.
 func readRuns(_ *Spec, see *sight) Token {
 	for r := range len(see.wanted.runAt) - 1 {
 		if !alike(see.look.run(r), see.wanted.run(r)) {
@@ -148,6 +147,7 @@ func readRuns(_ *Spec, see *sight) Token {
 	return SeesAsDrawn
 }
 
+// alike reports whether the stretches of a run match the picture's.
 func alike(got, want []stretch) bool {
 	if len(got) != len(want) {
 		return false
@@ -162,7 +162,8 @@ func alike(got, want []stretch) bool {
 	return true
 }
 
-// slackFor is by how many pixels a stretch drawn with so many may be off.
+// slackFor is the tolerance, in pixels, of the length of a stretch drawn with n
+// pixels: people count one or two exactly and estimate longer stretches (assumed).
 func slackFor(n int32) int32 {
 	if n <= 2 {
 		return 0
@@ -170,7 +171,7 @@ func slackFor(n int32) int32 {
 	return 3 + n/4
 }
 
-// readSequence: the names of the first three stretches along the data, and
+// readSequence returns the names of the first three stretches in data order, and
 // whether there are more.
 func readSequence(_ *Spec, see *sight) Token {
 	w := walker{st: see.look.all}
@@ -186,43 +187,42 @@ func readSequence(_ *Spec, see *sight) Token {
 	return sequenceToken(names[:], more)
 }
 
-// readSteady: watched for some seconds while it is bent: steady; all of it
-// comes and goes; or a part does.
+// readSteady returns what is seen while the prop is bent: sparkles; steady;
+// comes-all when all pixels go dark at times; comes when some do.
 func readSteady(_ *Spec, see *sight) Token {
 	switch {
 	case see.sparks:
 		return SeesSparkles
-	case see.letGo == nil:
+	case see.contactOpen == nil:
 		return SeesSteady
 	}
-	if by, all := see.letGo.counts(); by[Dark] == all {
+	if by, all := see.contactOpen.counts(); by[Dark] == all {
 		return SeesComesAll
 	}
 	return SeesComes
 }
 
-// readStaysLit: the name of the last pixel that stays lit; steady when nothing
-// comes and goes, none when nothing stays.
+// readStaysLit returns the name of the last pixel that stays lit; steady when no
+// pixel flickers, none when no pixel stays lit.
 func readStaysLit(s *Spec, see *sight) Token {
-	if see.letGo == nil || see.sparks {
+	if see.contactOpen == nil || see.sparks {
 		return SeesSteady
 	}
 	held := *see
-	held.look = see.letGo
+	held.look = see.contactOpen
 	return readLastLit(s, &held)
 }
 
-// Where the far end of a prop has this part of the brightness of the near one,
-// someone who compares them surely sees a difference, and no longer does
-// (common practice).
+// The brightness of the far end, as a part of the near end's, below which
+// everyone sees a difference, and above which no one does (common practice).
 const (
 	surelySeen = 0.6
 	barelySeen = 0.92
 )
 
-// readFade compares the first pixel of the first run with the last of the last:
-// fades when the last is lit but has another name or less than six tenths of
-// the brightness.
+// readFade compares the first pixel of the first run with the last pixel of the
+// last run: fades when both are lit and the last has another name or less than
+// surelySeen of the brightness; else alike. SeesElse when either is dark.
 func readFade(_ *Spec, see *sight) Token {
 	switch fall := see.fall(); {
 	case fall < 0:
@@ -233,8 +233,8 @@ func readFade(_ *Spec, see *sight) Token {
 	return SeesAlike
 }
 
-// fall is the brightness of the last pixel as a part of the first one's: 0 when
-// it has another name, negative when either is dark.
+// fall is the brightness of the last pixel as a part of the first one's; 0 when
+// their names differ, -1 when either is dark.
 func (see *sight) fall() float64 {
 	a, b, ok := see.ends()
 	switch {
@@ -246,8 +246,8 @@ func (see *sight) fall() float64 {
 	return float64(strongest(b)) / float64(strongest(a))
 }
 
-// ends are the first pixel that is looked at and the last; false when there is
-// none.
+// ends are the colours of the first and the last visible pixel; ok is false when
+// there is none.
 func (see *sight) ends() (a, b patterns.Colour, ok bool) {
 	for r, run := range see.light.Runs {
 		see.hidden.each(r, run, func(pc strip.Piece) {

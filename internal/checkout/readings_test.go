@@ -54,18 +54,18 @@ func TestWalksAlongTheData(t *testing.T) {
 		SeesNone: {{Dark, Dark}, {Dark}}, Token(Red): {{Blue, Red}, {Dark}}, Token(Green): {{Red}, {Red, Green}}, Token(White): {{White}, {}},
 	} {
 		assert.Equal(t, want, readLastLit(nil, &sight{look: lookOf(got...)}), "%v", got)
-		assert.Equal(t, want, readStaysLit(nil, &sight{look: lookOf([]Name{Yellow}), letGo: lookOf(got...)}), "%v", got)
+		assert.Equal(t, want, readStaysLit(nil, &sight{look: lookOf([]Name{Yellow}), contactOpen: lookOf(got...)}), "%v", got)
 	}
 	assert.Equal(t, SeesNone, readLastLit(nil, &sight{look: lookOf()}))
 	assert.Equal(t, SeesSteady, readStaysLit(nil, &sight{look: lookOf([]Name{Red})}))
-	assert.Equal(t, SeesSteady, readStaysLit(nil, &sight{look: lookOf([]Name{Red}), letGo: lookOf([]Name{Blue}), sparks: true}))
+	assert.Equal(t, SeesSteady, readStaysLit(nil, &sight{look: lookOf([]Name{Red}), contactOpen: lookOf([]Name{Blue}), sparks: true}))
 	for want, got := range map[string][][]Name{
 		"red": {{Red, Red}, {Red}}, "red,green": {{Red}, {Green}}, "red,green,red": {{Red, Green}, {Green, Red}}, "red,green,red,more": {{Red, Green, Red, Blue}}, "dark,green": {{Dark}, {Green}},
 	} {
 		assert.Equal(t, want, readSequence(nil, &sight{look: lookOf(got...)}).String())
 	}
 	for want, see := range map[Token]*sight{
-		SeesSteady: {}, SeesSparkles: {sparks: true, letGo: lookOf([]Name{Red})}, SeesComesAll: {letGo: lookOf([]Name{Dark, Dark}, []Name{Dark})}, SeesComes: {letGo: lookOf([]Name{Dark, Dark}, []Name{Dark, Red})},
+		SeesSteady: {}, SeesSparkles: {sparks: true, contactOpen: lookOf([]Name{Red})}, SeesComesAll: {contactOpen: lookOf([]Name{Dark, Dark}, []Name{Dark})}, SeesComes: {contactOpen: lookOf([]Name{Dark, Dark}, []Name{Dark, Red})},
 	} {
 		assert.Equal(t, want, readSteady(nil, see))
 	}
@@ -123,8 +123,8 @@ func TestEndsThatAreSeen(t *testing.T) {
 // the fifth pixel.
 func TestWhatIsSureBeforeTheUnknown(t *testing.T) {
 	f := &field{firsts: []int{0, 3}, sizes: []int{3, 6}}
-	h := &hypothesis{faults: []strip.Fault{{Kind: strip.DeadPixel, Pixel: 4}}, behind: true}
-	sure := func(s *Spec, seen Token) Token { return f.pastOdd(s.row(), h, s, seen) }
+	h := &hypothesis{faults: []strip.Fault{{Kind: strip.DeadPixel, Pixel: 4}}, moreAfter: true}
+	sure := func(s *Spec, seen Token) Token { return f.beforeUnknown(s.row(), h, s, seen) }
 	for _, row := range []struct {
 		spec       Spec
 		seen, want Token

@@ -6,8 +6,8 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// effort sorts causes that look alike: one fault before two, then what costs
-// least to try.
+// effort is the sort key of causes with the same light: one fault before two,
+// then the cheapest to try.
 func effort(c Cause) int {
 	n := 0
 	for _, f := range c.Faults {
@@ -16,7 +16,8 @@ func effort(c Cause) int {
 	return n
 }
 
-// where says the place: run, pixel from the data end, and joint.
+// where names the place of a fault: run, pixel from the data end, and joint;
+// empty for the whole prop.
 func (f *field) where(ft strip.Fault) string {
 	places := ft.Places(f.prop)
 	if len(places) == 0 {

@@ -2,13 +2,13 @@ package checkout
 
 import "slices"
 
-// Slips. When an answer contradicts the likeliest explanation, either may be
-// wrong: the question is asked once more, and the later answer counts.
+// Wrong answers. When an answer contradicts the likeliest explanation, either
+// may be wrong: the question is asked once more, and the later answer counts.
 
-// mostAgain is how many questions are asked once more in one check-out.
+// mostAgain is the largest number of questions asked once more in a check-out.
 const mostAgain = 3
 
-// earlier is the last step before whose probe a probe repeats, or -1.
+// earlier is the index of the last step with the same probe, or -1.
 func earlier(steps []step, spec *Spec) int {
 	key := spec.first()
 	for i := range slices.Backward(steps) {
@@ -19,24 +19,24 @@ func earlier(steps []step, spec *Spec) int {
 	return -1
 }
 
-// again is a question whose answer the hypothesis contradicts, to be asked once
-// more; nil when there is none left.
-func (s *Session) again(top int) *choice {
+// contradictedQuestion is a question whose answer contradicts hypothesis top, to
+// be asked once more; nil when there is none left.
+func (s *Session) contradictedQuestion(top int) *choice {
 	asked := 0
 	for i := range s.steps {
 		if s.steps[i].spec.Again {
 			asked++
 		}
 	}
-	if asked >= mostAgain || s.belief.misses[top] == 0 {
+	if asked >= mostAgain || s.belief.contradicted[top] == 0 {
 		return nil
 	}
 	for k := range s.steps {
 		st := &s.steps[k]
-		if st.spec.Again || !s.holds(k) {
+		if st.spec.Again || !s.isFinal(k) {
 			continue
 		}
-		if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
+		if _, miss := st.likelihood(&s.belief.hyps[top], s.predictionsOf(k).of(&s.belief, s.field, &st.spec, top)); miss {
 			spec := st.spec
 			spec.Again = true
 			return &choice{spec: &spec, answers: st.answers, why: "an answer to this question does not fit the others"}
@@ -45,9 +45,10 @@ func (s *Session) again(top int) *choice {
 	return nil
 }
 
-// onceMore asks a yes to a direct question again when all hangs on that one
-// word: a sound prop contradicts it, and so a slip would make a fault.
-func (s *Session) onceMore(top int) *choice {
+// repeatedYes repeats the one direct question that was answered with yes, when
+// no other answer confirms it: one wrong answer must not make a sound prop
+// faulty. It is nil when there is no such question.
+func (s *Session) repeatedYes(top int) *choice {
 	if s.belief.hyps[top].sound() {
 		return nil
 	}
@@ -59,7 +60,7 @@ func (s *Session) onceMore(top int) *choice {
 		case saysYes(st.answers[st.given]):
 			n, at = n+1, k
 		case st.spec.Kind == AskStaysLit && st.answers[st.given].Colour():
-			n++ // it went dark under someone's eyes
+			n++ // the builder saw pixels go dark, which confirms the yes
 		}
 	}
 	if n != 1 || at < 0 || s.steps[at].spec.Again || s.repeated(at) {
@@ -77,8 +78,8 @@ func (s *Session) repeated(k int) bool {
 	return s.used[spec.key()]
 }
 
-// overrule lets the last answer count instead of an earlier one to the same
-// question, if they differ, and weighs all again by it.
+// overrule makes the last answer replace an earlier one to the same question, if
+// they differ.
 func (s *Session) overrule() {
 	k := len(s.steps) - 1
 	last := &s.steps[k]
@@ -89,6 +90,6 @@ func (s *Session) overrule() {
 	if at < 0 || s.steps[at].given < 0 || s.steps[at].answers[s.steps[at].given] == last.answers[last.given] {
 		return
 	}
-	s.belief.excuse(s, at)
+	s.belief.discount(s, at)
 	s.forgetPairs()
 }

@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Palette is what a person can tell apart.
+// A Palette is a set of colours that a person can tell apart.
 type Palette uint8
 
 // The palettes.
@@ -18,29 +18,30 @@ const (
 	LitOrDark                   // white or dark, for people who don't tell colours apart
 )
 
-// Both colour palettes are closed under every exchange of red, green and blue,
-// so a strip of any colour order shows them, only with the names exchanged.
+// palettes are the hues of each palette. Both colour palettes are closed under
+// permutations of red, green and blue, so a strip of any colour order shows the
+// same set, with other names.
 var palettes = [...][]Hue{
 	SixColours:   {HueRed, HueGreen, HueBlue, HueYellow, HueMagenta, HueCyan},
 	ThreeColours: {HueRed, HueGreen, HueBlue},
 	LitOrDark:    {HueDark, HueWhite},
 }
 
-// A RollCall lets every pixel show its own number in a few looks, as a row of
-// colours. Who reads the last lit pixel's colours knows how many pixels there
-// are. With LitOrDark the first look lights all, so that the last pixel can be
-// found and marked with a finger; then it alone is watched.
+// A RollCall shows on every pixel its own number, one digit a look, as colours.
+// The colours of the last lit pixel give the number of pixels. With LitOrDark
+// the first look lights all pixels, so that the builder can put a finger on the
+// last one and watch it alone.
 type RollCall struct {
 	most   int
-	hues   []Hue
-	digits int  // looks that carry the number
-	check  bool // one more look, a sum over the others
-	mark   bool // one look before them, all lit
+	hues   []Hue // the digits, from 0
+	digits int   // number of looks with a digit
+	check  bool  // one more look: the sum of the digits, modulo the number of hues
+	mark   bool  // one look before them with all pixels lit
 }
 
-// NewRollCall prepares a roll call of up to most pixels. With check there is
-// one look more, by which any single misreading is noticed and any single
-// missing look is made good.
+// NewRollCall prepares a roll call of 1 to 100,000 pixels. With check there is
+// one more look, which shows any single misreading and replaces any single
+// missing look.
 func NewRollCall(most int, p Palette, check bool) (*RollCall, error) {
 	if most < 1 || most > 100_000 {
 		return nil, fmt.Errorf("roll call of %d pixels: give 1 to 100000", most)
@@ -73,9 +74,9 @@ func (r *RollCall) Looks() int {
 // Hues are the answers to each look, in the order of the digit keys from 1.
 func (r *RollCall) Hues() []Hue { return slices.Clone(r.hues) }
 
-// code is what a pixel shows in each look, as places in hues. The number is
-// moved on so that pixel 0 shows red, green, blue in its first looks, which
-// gives away the colour order.
+// code is the digits that a pixel shows in each look, as indexes of hues. start
+// is added to the number so that pixel 0 shows red, green, blue in its first
+// looks, which gives the colour order.
 func (r *RollCall) code(pixel int) []int {
 	q, reach := len(r.hues), 1
 	for range r.digits {
@@ -94,7 +95,7 @@ func (r *RollCall) code(pixel int) []int {
 	return out
 }
 
-// start is the number that reads red, green, blue, red, red...
+// start is the number with the digits red, green, blue, red, red...
 func (r *RollCall) start() int {
 	if r.mark {
 		return 0
@@ -109,7 +110,8 @@ func (r *RollCall) start() int {
 	return v
 }
 
-// Show is the picture of a look, counted from 0. It stands still.
+// Show is the picture of a look, counted from 0, as a pattern that does not
+// change with time.
 func (r *RollCall) Show(look int) patterns.FrameFunc {
 	return func(dst patterns.Frame, pixels int, _ time.Duration) patterns.Frame {
 		dst = dst[:0]
@@ -134,7 +136,7 @@ func (r *RollCall) hueAt(pixel, look int) Hue {
 	return r.hues[r.code(pixel)[look]]
 }
 
-// Question asks for what is seen in a look.
+// Question is the question of a look, counted from 0.
 func (r *RollCall) Question(look int) string {
 	switch {
 	case r.mark && look == 0:
@@ -145,19 +147,19 @@ func (r *RollCall) Question(look int) string {
 	return "Which colour is the last pixel that is lit?"
 }
 
-// A MisreadError says that colours cannot have been read rightly.
+// A MisreadError reports colours that no pixel shows.
 type MisreadError struct{ Why string }
 
 func (e *MisreadError) Error() string {
 	return e.Why + ": go through the looks once more"
 }
 
-// Count gives the numbers of pixels that fit what was read at the last lit
-// pixel, a hue a look (without the first look of LitOrDark); an empty hue is
-// "not sure". first is what the strip's first pixel showed, needed only when
-// its colour order is not known; nil takes colours as they are named. One
-// number comes back when the reading settles it, more when a look was missed,
-// and a *MisreadError when nothing fits.
+// Count returns the pixel counts that fit the hues read at the last lit pixel,
+// one a look (without the first look of LitOrDark); an empty hue is "not sure".
+// first are the hues of the strip's first pixel in the first three looks, needed
+// only when the colour order is not known; nil means the planned order. It
+// returns one count for a full reading, several when looks are missing, and a
+// *MisreadError when nothing fits.
 func (r *RollCall) Count(last, first []Hue) ([]int, error) {
 	want := r.digits
 	if r.check {
@@ -190,6 +192,7 @@ func (r *RollCall) Count(last, first []Hue) ([]int, error) {
 	return fit, nil
 }
 
+// agrees reports whether a code has the digits read; -1 in read fits any digit.
 func agrees(code, read []int) bool {
 	for i, d := range read {
 		if d >= 0 && d != code[i] {
@@ -199,8 +202,8 @@ func agrees(code, read []int) bool {
 	return true
 }
 
-// renamed gives the names under which the strip shows the hues, from what its
-// first pixel showed for red, green and blue.
+// renamed are the hues as the strip shows them, from the hues that its first
+// pixel showed for red, green and blue.
 func (r *RollCall) renamed(first []Hue) ([]Hue, error) {
 	if first == nil || r.mark {
 		return r.hues, nil
@@ -230,11 +233,11 @@ func (r *RollCall) renamed(first []Hue) ([]Hue, error) {
 	return out, nil
 }
 
-// A roll call takes about lookSeconds a look; counting up takes about half a
-// second a pixel, and people lose count (common practice).
+// Seconds for one look of a roll call, and for counting one pixel (common
+// practice).
 const lookSeconds, countSeconds = 7.0, 0.5
 
-// Beats reports whether the roll call is quicker than counting pixels up.
-func (r *RollCall) Beats(pixels int) bool {
+// QuickerThanCounting reports whether the roll call is quicker than counting pixels up.
+func (r *RollCall) QuickerThanCounting(pixels int) bool {
 	return lookSeconds*float64(r.Looks()) < countSeconds*float64(pixels)
 }

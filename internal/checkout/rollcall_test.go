@@ -127,8 +127,8 @@ func TestRollCallMisread(t *testing.T) {
 	beyond := r.code(150)
 	_, err = r.Count([]Hue{r.hues[beyond[0]], r.hues[beyond[1]], r.hues[beyond[2]]}, nil)
 	assert.ErrorAs(t, err, &mis, "pixel 151 of 100")
-	assert.True(t, r.Beats(100))
-	assert.False(t, r.Beats(12))
+	assert.True(t, r.QuickerThanCounting(100))
+	assert.False(t, r.QuickerThanCounting(12))
 }
 
 func TestRollCallNeverFlashes(t *testing.T) {

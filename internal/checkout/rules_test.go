@@ -80,7 +80,7 @@ func TestRulesOfAnyCheckOut(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, s.Log(), r.Log())
 		require.Equal(t, s.Stopped(), r.Stopped())
-		require.Equal(t, s.Standing(), r.Standing())
+		require.Equal(t, s.Suspects(), r.Suspects())
 		came.add(s)
 	}
 	figures(t, "%v", &came)
@@ -93,18 +93,18 @@ func TestRulesOfAnyCheckOut(t *testing.T) {
 // answer.
 func unknownRules(t *testing.T, s *Session) {
 	t.Helper()
-	standing := s.standing()
+	standing := s.suspects()
 	for _, su := range standing { // who fits all answers, and as well as the likeliest
 		var all, as bool
 		for i, w := range s.now.each {
 			if h := &s.belief.hyps[i]; w >= 1e-6 && h.group == s.belief.hyps[su.best].group {
-				all, as = all || s.belief.misses[i] == 0, as || s.belief.misses[i] <= s.belief.misses[s.now.top]
+				all, as = all || s.belief.contradicted[i] == 0, as || s.belief.contradicted[i] <= s.belief.contradicted[s.now.top]
 			}
 		}
 		require.Equal(t, []bool{all, as}, []bool{su.fitsAll, su.Fits})
 	}
 	top := s.now.top
-	fits := s.belief.misses[top] == 0 || s.belief.hyps[top].sag && len(standing) > 0 && standing[0].fitsAll
+	fits := s.belief.contradicted[top] == 0 || s.belief.hyps[top].sag && len(standing) > 0 && standing[0].fitsAll
 	want := len(s.steps) > 0
 	switch {
 	case s.now.unknown > s.now.share:
@@ -125,8 +125,8 @@ func unknownRules(t *testing.T, s *Session) {
 			if st.given < 0 || st.overruled || !st.spec.Again && s.used[again.key()] {
 				continue
 			}
-			if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
-				require.Contains(t, u.Unknown.Against, s.said(k))
+			if _, miss := st.likelihood(&s.belief.hyps[top], s.predictionsOf(k).of(&s.belief, s.field, &st.spec, top)); miss {
+				require.Contains(t, u.Unknown.Against, s.answerLine(k))
 				against++
 			}
 		}
@@ -181,16 +181,16 @@ func rateAlone(s *Session, spec *Spec, live []int, share []float64, tie bool) fl
 	for _, i := range live {
 		seen = append(seen, reads(i))
 	}
-	answers := offer(spec, seen, share)
+	answers := offeredAnswers(spec, seen, share)
 	due := map[int]float64{}
 	n := len(answers)
 	if tie {
-		mine := place(answers, reads(s.now.top))
+		mine := answerIndex(answers, reads(s.now.top))
 		if mine < 0 {
 			return 0
 		}
 		for i, t := range seen {
-			switch at := place(answers, t); {
+			switch at := answerIndex(answers, t); {
 			case at == mine:
 				due[0] += share[i]
 			case at >= 0:
@@ -198,10 +198,10 @@ func rateAlone(s *Session, spec *Spec, live []int, share []float64, tie bool) fl
 			}
 		}
 	} else {
-		few := likeliest(spec, seen, share)
+		few := likelyAnswers(spec, seen, share)
 		n = len(few)
 		for i, t := range seen {
-			if at := place(few, t); at >= 0 {
+			if at := answerIndex(few, t); at >= 0 {
 				due[at] += share[i]
 			}
 		}

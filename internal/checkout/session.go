@@ -11,10 +11,10 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Options are what the builder may choose before a check-out.
+// Options are the settings of a check-out.
 type Options struct {
-	Enough float64 // posterior at which one explanation stands well above the rest; 0 means 0.97
-	Most   int     // answers after which to stop in any case; 0 means 40
+	Enough float64 // posterior at which an explanation is settled; 0 means 0.97
+	Most   int     // largest number of answers; 0 means 40
 
 	Without []strip.Kind // kinds of faults left out of the list; for tests of unknown faults
 }
@@ -22,25 +22,25 @@ type Options struct {
 // A Session is one check-out under way. It is not safe for use by several
 // goroutines at once.
 type Session struct {
-	field   *field
-	opts    Options
-	steps   []step
-	seen    []*predictions // of each step, what hypotheses show in it
-	belief  belief
-	used    map[string]bool
-	now     *posterior
-	next    *choice
-	stopped string // why no further probe is asked; empty while under way
-	pending bool   // next and stopped must be worked out
-	paired  int    // answers when pairs were last looked for
-	covered pairProgress
-	cut     bool             // the last search for pairs that fit was cut short
-	tried   map[uint64]uint8 // pairs of hypotheses, and the misses that were allowed
-	network Network
-	pair    bool // the next probe is asked only to rule pairs of faults out
+	field           *field
+	opts            Options
+	steps           []step
+	seen            []*predictions // of each step; nil when not worked out or dropped
+	belief          belief
+	used            map[string]bool
+	now             *posterior
+	next            *choice
+	stopped         string // why no further probe is asked; empty while under way
+	pending         bool   // next and stopped must be worked out
+	pairsSearchedAt int    // number of answers when pairs were last searched
+	covered         pairProgress
+	searchCut       bool             // the last search for pairs that fit was cut short
+	tried           map[uint64]uint8 // by pair of hypotheses: contradictions allowed when it was tried
+	network         Network
+	pair            bool // the next probe is asked only to rule pairs of faults out
 }
 
-// A step is one probe that was asked and answered.
+// A step is one probe with the answer given.
 type step struct {
 	spec      Spec
 	answers   []Token
@@ -49,7 +49,7 @@ type step struct {
 	overruled bool // a later answer to the same question counts instead
 }
 
-// New begins a check-out of a prop.
+// New begins a check-out of a prop. It refuses a prop that cannot be simulated.
 func New(p *prop.Prop, opts Options) (*Session, error) {
 	f, err := newField(p, opts.Without)
 	if err != nil {
@@ -61,19 +61,19 @@ func New(p *prop.Prop, opts Options) (*Session, error) {
 	if opts.Most <= 0 {
 		opts.Most = 40
 	}
-	return (&Session{field: f, opts: opts}).fresh(), nil
+	return (&Session{field: f, opts: opts}).reset(), nil
 }
 
-// fresh is the session with nothing answered.
-func (s *Session) fresh() *Session {
+// reset drops all answers and returns the session.
+func (s *Session) reset() *Session {
 	s.steps, s.seen, s.belief, s.used, s.pending = nil, nil, s.field.newBelief(), map[string]bool{}, true
-	s.paired, s.now, s.cut = 0, nil, false
+	s.pairsSearchedAt, s.now, s.searchCut = 0, nil, false
 	s.forgetPairs()
-	s.network.lean(&s.belief, s.field)
+	s.network.raise(&s.belief, s.field)
 	return s
 }
 
-// Clone is an independent copy; what does not change is shared.
+// Clone is an independent copy; both share the field, which does not change.
 func (s *Session) Clone() *Session {
 	c := *s
 	c.steps, c.seen = slices.Clone(s.steps), make([]*predictions, len(s.steps))
@@ -82,8 +82,8 @@ func (s *Session) Clone() *Session {
 	return &c
 }
 
-// shown is what hypotheses show in the probe of a step.
-func (s *Session) shown(k int) *predictions {
+// predictionsOf are the predicted answers to the probe of step k.
+func (s *Session) predictionsOf(k int) *predictions {
 	if s.seen[k] == nil {
 		s.seen[k] = &predictions{}
 	}
@@ -95,39 +95,40 @@ func (s *Session) Answered() int { return len(s.steps) }
 
 // Done reports whether the check-out has ended.
 func (s *Session) Done() bool {
-	s.settle()
+	s.decide()
 	return s.stopped != ""
 }
 
-// Stopped says in words why it ended; empty while under way.
+// Stopped is the reason why the check-out ended; empty while under way.
 func (s *Session) Stopped() string {
-	s.settle()
+	s.decide()
 	return s.stopped
 }
 
-// littleBits is the least expected information of a probe, bits.
-const littleBits = 0.01
+// leastBits is the least expected information of a probe that is asked, in bits.
+const leastBits = 0.01
 
-// nearly is the posterior from which on pairs of faults that might be taken
-// for the likeliest explanation are ruled out, along with what else is open.
-const nearly = 0.8
+// ruleOutAt is the posterior of the likeliest explanation from which pairs of
+// faults are searched, and its rivals get more weight, see ruleOut.
+const ruleOutAt = 0.8
 
 // unknownAt is the posterior of a fault outside the list from which further
 // questions are useless.
 const unknownAt = 0.9
 
-// unknownAfter is the least number of answers before that verdict.
-const unknownAfter = 6
+// unknownLeast is the least number of answers before unknownAt counts.
+const unknownLeast = 6
 
-// unknownEnds is how many answers are asked for at most while nothing that is
-// known fits them all, and none of the list is likelier than any of it.
-const unknownEnds = 12
+// unknownMost is the number of answers after which the check-out stops when no
+// listed hypothesis fits them all and an unlisted fault is likeliest.
+const unknownMost = 12
 
-// unknownMore is how many more are asked for while two faults at once fit.
-const unknownMore = 8
+// unknownPairs is the number of further answers while a listed hypothesis, such
+// as a pair, still fits.
+const unknownPairs = 8
 
-// settle works out what to ask next or why to stop.
-func (s *Session) settle() {
+// decide finds the next probe or the reason to stop, once after each change.
+func (s *Session) decide() {
 	if !s.pending {
 		return
 	}
@@ -141,48 +142,49 @@ func (s *Session) settle() {
 		s.stopped = words.Count(len(s.steps), "answer") + " did not settle it"
 		return
 	}
-	s.next = s.slip()
-	if s.considerPairs(s.now) { // also before a question is asked once more: what leads now may not later
+	s.next = s.questionToRepeat()
+	if s.considerPairs(s.now) { // also before a repeated question: a pair may become the likeliest
 		s.now = s.belief.posterior()
 	}
 	if s.next == nil {
-		s.weighUp()
+		s.chooseNext()
 	}
 }
 
-// slip is a question to be asked once more: when nothing known fits all
-// answers, or when what is about to stand contradicts one.
-func (s *Session) slip() *choice {
+// questionToRepeat is a question to be asked once more, when no listed
+// hypothesis fits all answers or an answer contradicts the one about to be
+// accepted; else nil.
+func (s *Session) questionToRepeat() *choice {
 	if p := s.now; len(s.steps) > 1 && (!s.belief.fits(p) || p.share >= s.opts.Enough || p.unknown > p.share) {
-		return s.again(p.top)
+		return s.contradictedQuestion(p.top)
 	}
 	return nil
 }
 
-// weighUp finds the next probe, or why there is none.
-func (s *Session) weighUp() {
+// chooseNext finds the next probe, or the reason to stop.
+func (s *Session) chooseNext() {
 	p := s.now
 	settled := p.share >= s.opts.Enough
 	w, tie := p.each, false
-	if p.share >= nearly {
+	if p.share >= ruleOutAt {
 		w, tie = s.ruleOut(p, settled)
 	}
-	if s.lost(p) {
+	if s.noneExplains(p) {
 		s.stopped = "nothing that is known explains the answers"
 		return
 	}
 	if !settled || tie {
-		s.next = s.choose(p.ofKnown(w), p.top, tie)
+		s.next = s.choose(p.givenKnown(w), p.top, tie)
 	}
-	if s.next != nil && s.next.bits < littleBits {
+	if s.next != nil && s.next.bits < leastBits {
 		s.next = nil
 	}
 	if s.next == nil && settled {
-		s.next = s.unasked(p.top)
+		s.next = s.signOffLook(p.top)
 	}
 	if s.next == nil && p.share > confirmAt*(1-p.unknown) {
 		if s.next = s.confirm(p); s.next == nil {
-			s.next = s.onceMore(p.top)
+			s.next = s.repeatedYes(p.top)
 		}
 	}
 	switch {
@@ -194,28 +196,28 @@ func (s *Session) weighUp() {
 	}
 }
 
-// lost reports whether further questions are useless: the fault is not in the
-// list.
-func (s *Session) lost(p *posterior) bool {
+// noneExplains reports whether to stop because the fault is not in the list.
+func (s *Session) noneExplains(p *posterior) bool {
 	n := len(s.steps)
 	switch {
 	case refuted(s.steps) >= mostRefuted:
 		return true
-	case p.unknown <= p.share || n < unknownAfter:
+	case p.unknown <= p.share || n < unknownLeast:
 		return false
 	case s.belief.anyFits(p):
-		return n >= unknownEnds+unknownMore
+		return n >= unknownMost+unknownPairs
 	}
-	return p.unknown >= unknownAt || n >= unknownEnds
+	return p.unknown >= unknownAt || n >= unknownMost
 }
 
-// confirmAt is the posterior from which on an explanation is worth a confirming
-// look.
+// confirmAt is the posterior, among the listed hypotheses, from which an
+// explanation gets a confirming look.
 const confirmAt = 0.3
 
-// ruleOut turns the weights so that the next probe tells the likeliest from
-// those that fit the answers as well. Once it is settled, that is all that is
-// still asked, if there are any.
+// ruleOut returns weights with which the next probe separates the likeliest
+// explanation from its rivals that fit as well, and whether only that counts:
+// the tie-break of a settled explanation. Before that, it averages the weights of
+// the tie-break with the posterior.
 func (s *Session) ruleOut(p *posterior, settled bool) ([]float64, bool) {
 	odds, singles, couples := s.belief.tieBreak(p)
 	couples = couples && s.pairSteps() < mostPairSteps
@@ -232,9 +234,10 @@ func (s *Session) ruleOut(p *posterior, settled bool) ([]float64, bool) {
 	return odds, false
 }
 
-// mostPairSteps is how many answers are asked for only to rule pairs out.
+// mostPairSteps is the largest number of probes asked only to rule pairs out.
 const mostPairSteps = 1
 
+// pairSteps is the number of such probes so far.
 func (s *Session) pairSteps() int {
 	n := 0
 	for i := range s.steps {
@@ -245,10 +248,10 @@ func (s *Session) pairSteps() int {
 	return n
 }
 
-// unasked is a probe no prop is signed off without, if one is left: every colour
-// evenly, the wiring, whether it holds when it is bent, and the far end. What
-// the list of faults lacks must show in one of them.
-func (s *Session) unasked(top int) *choice {
+// signOffLook is a look that is required before a prop is signed off and was not
+// asked yet, nil when none is left: see proposer.plain. A fault that is not in
+// the list must have a chance to show.
+func (s *Session) signOffLook(top int) *choice {
 	if !s.belief.hyps[top].sound() {
 		return nil
 	}
@@ -266,19 +269,19 @@ func (s *Session) unasked(top int) *choice {
 	return nil
 }
 
-// Next is the probe to show now; false when the check-out is done.
+// Next is the next probe; false when the check-out is done.
 func (s *Session) Next() (Probe, bool) {
-	s.settle()
+	s.decide()
 	if s.next == nil {
 		return Probe{}, false
 	}
 	return s.field.probe(len(s.steps)+1, s.next), true
 }
 
-// Answer takes the key of the answer to the probe Next gave: 1 and up, or
-// NotSure. It refuses a key that was not offered, and nothing is lost by it.
+// Answer records the answer to the probe that Next returned, by its key: 1 and
+// up, or NotSure. A key that was not offered is an error and changes nothing.
 func (s *Session) Answer(key int) error {
-	s.settle()
+	s.decide()
 	if s.next == nil {
 		return fmt.Errorf("the check-out is done: there is no question to answer")
 	}
@@ -289,34 +292,33 @@ func (s *Session) Answer(key int) error {
 	return nil
 }
 
-// take adds a step and weighs the hypotheses by it.
+// take appends a step and weighs the hypotheses by it.
 func (s *Session) take(st step) {
 	s.used[st.spec.key()] = true
 	s.steps, s.seen = append(s.steps, st), append(s.seen, nil)
 	s.weighAll()
 	s.overrule()
-	s.seen[max(0, len(s.seen)-1-keptShown)] = nil
+	s.seen[max(0, len(s.seen)-1-keptPredictions)] = nil
 	s.pending = true
 }
 
-// keptShown is how many of the last probes are kept with what all hypotheses
-// show in them.
-const keptShown = 3
+// keptPredictions is the number of last steps whose predictions stay in memory.
+const keptPredictions = 3
 
-// weighAll weighs what has not been weighed.
+// weighAll brings all weights up to date with the steps.
 func (s *Session) weighAll() {
 	all := make([]*predictions, len(s.steps))
 	for k := range all {
-		all[k] = s.shown(k)
+		all[k] = s.predictionsOf(k)
 	}
 	s.belief.unknown = math.Log(priorUnknown / 100.0)
 	for k := range s.steps {
 		s.belief.weighUnknown(s.steps, k)
 	}
-	s.belief.catchUp(s.field, s.steps, all)
+	s.belief.weighAnswers(s.field, s.steps, all)
 }
 
-// Undo takes the last answer back. It reports false when there is none.
+// Undo removes the last answer. It reports false when there is none.
 func (s *Session) Undo() bool {
 	if len(s.steps) == 0 {
 		return false
@@ -325,8 +327,8 @@ func (s *Session) Undo() bool {
 	return true
 }
 
-// Change gives another answer to probe number id, counted from 1. Answers
-// given after it still count: they say what was seen.
+// Change replaces the answer to probe number id, counted from 1, by the one with
+// this key. Later answers stay. It refuses an id or key that does not exist.
 func (s *Session) Change(id, key int) error {
 	switch {
 	case len(s.steps) == 0:
@@ -343,9 +345,9 @@ func (s *Session) Change(id, key int) error {
 	return nil
 }
 
-// replay weighs these steps from the start.
+// replay resets the session and takes these steps again.
 func (s *Session) replay(steps []step) {
-	s.fresh()
+	s.reset()
 	for _, st := range steps {
 		st.overruled = false
 		if p := s.belief.posterior(); len(s.steps) > 0 {

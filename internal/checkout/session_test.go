@@ -40,15 +40,15 @@ func TestSameAnswersSameQuestions(t *testing.T) {
 func TestUndoAndChange(t *testing.T) {
 	s := begun(t, prop.Porthole(), 3, strip.Fault{Kind: strip.DeadPixel, Pixel: 70})
 	third, _ := s.Next()
-	before := s.Standing()
+	before := s.Suspects()
 	require.NoError(t, s.Answer(1))
 	require.True(t, s.Undo())
-	assert.Equal(t, before, s.Standing())
+	assert.Equal(t, before, s.Suspects())
 	again, _ := s.Next()
 	assert.Equal(t, third.Spec, again.Spec)
 	require.NoError(t, s.Change(2, NotSure))
 	assert.Equal(t, "", s.Log().Steps[1].Given)
-	assert.NotEqual(t, before, s.Standing())
+	assert.NotEqual(t, before, s.Suspects())
 	assert.Error(t, s.Change(9, 1))
 	assert.Error(t, s.Change(1, 99))
 	for s.Undo() {
@@ -71,9 +71,9 @@ func TestAnswerOutOfRangeLosesNothing(t *testing.T) {
 func TestNotSureMovesNothingAndIsNotAskedAgain(t *testing.T) {
 	s := begun(t, prop.Porthole(), 0)
 	first, _ := s.Next()
-	before := s.Standing()
+	before := s.Suspects()
 	require.NoError(t, s.Answer(NotSure))
-	assert.Equal(t, before, s.Standing())
+	assert.Equal(t, before, s.Suspects())
 	second, _ := s.Next()
 	assert.NotEqual(t, first.Spec, second.Spec)
 }
@@ -101,7 +101,7 @@ func TestTakenUpAgain(t *testing.T) {
 	again, err := json.Marshal(r.Log())
 	require.NoError(t, err)
 	assert.JSONEq(t, string(text), string(again))
-	assert.Equal(t, s.Standing(), r.Standing())
+	assert.Equal(t, s.Suspects(), r.Suspects())
 	st, err := strip.New(p, fault)
 	require.NoError(t, err)
 	finish(t, r, st)
@@ -161,7 +161,7 @@ func FuzzRestore(f *testing.F) {
 		if json.Unmarshal(b, &l) != nil {
 			return
 		}
-		l.Print, l.Version = printOf(p), logVersion
+		l.Print, l.Version = Print(p), logVersion
 		if len(l.Steps) > 12 {
 			l.Steps = l.Steps[:12]
 		}
@@ -236,11 +236,11 @@ func BenchmarkNextPairs(b *testing.B) {
 		pr, ok := s.Next()
 		require.True(b, ok, "no pairs were sought")
 		require.NoError(b, s.Answer(key(s.field, &pr, st, &eyes)))
-		s.settle()
+		s.decide()
 	}
 	given := s.steps[len(s.steps)-1].given + 1
 	s.Undo()
-	s.settle()
+	s.decide()
 	b.ReportAllocs()
 	for b.Loop() {
 		c := s.Clone()

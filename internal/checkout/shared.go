@@ -8,11 +8,11 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// shared is the finding of a fault that nearly all of what is still open has in
-// common, where no single explanation is likely: of two faults the first is
-// known then, and the second is not located yet. It is nil when there is none.
+// shared is the finding of a fault that nearly all open explanations have in
+// common, when no single explanation is likely: the first of two faults is known
+// and the second is not located. It is nil when there is none.
 func (s *Session) shared(standing []Suspect) *Finding {
-	if s.stopped == "" || len(standing) == 0 || standing[0].Share >= likelyAt || s.belief.misses[s.now.top] > 0 {
+	if s.stopped == "" || len(standing) == 0 || standing[0].Share >= likelyAt || s.belief.contradicted[s.now.top] > 0 {
 		return nil
 	}
 	ft, part := s.commonest()
@@ -20,8 +20,8 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	if part < veryLikelyAt || at < 0 {
 		return nil
 	}
-	f := &Finding{More: true, Share: part, Pixels: s.field.concerned([]strip.Fault{ft}), Because: s.because()}
-	f.Sure, f.Percent = Certainty(part, true) // what is beside it may change what it is
+	f := &Finding{More: true, Share: part, Pixels: s.field.pixelsOf([]strip.Fault{ft}), Because: s.reasons()}
+	f.Sure, f.Percent = Certainty(part, true) // likely at most: the second fault may hide a detail of it
 	for _, x := range s.alikeBeside(ft, s.field.hyps[at].twin) {
 		f.Causes = append(f.Causes, s.field.cause([]strip.Fault{x}, strengths{}))
 	}
@@ -30,9 +30,10 @@ func (s *Session) shared(standing []Suspect) *Finding {
 	return f
 }
 
-// alikeBeside are the faults that look as this one, of the class twin, also
-// beside the other fault of the likeliest explanation: without supply, what
-// stays lit is dark, and without data it is not.
+// alikeBeside are the faults of the class twin that have the same light as ft
+// also together with the other fault of the likeliest explanation. Two faults
+// that look the same alone may differ then: a stuck channel is dark without
+// supply but lights without data.
 func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
 	m, out := stripBuilder{field: s.field}, []strip.Fault{ft}
 	print := func(x strip.Fault) (uint64, bool) {
@@ -46,11 +47,11 @@ func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
 		if err != nil {
 			return 0, false
 		}
-		return m.print(st), true
+		return m.fingerprint(st), true
 	}
 	want, _ := print(ft)
 	for i := range s.field.hyps {
-		if h := &s.field.hyps[i]; h.twin == twin && !h.behind && h.faults[0] != ft {
+		if h := &s.field.hyps[i]; h.twin == twin && !h.moreAfter && h.faults[0] != ft {
 			if got, ok := print(h.faults[0]); ok && got == want {
 				out = append(out, h.faults[0])
 			}
@@ -59,8 +60,8 @@ func (s *Session) alikeBeside(ft strip.Fault, twin int32) []strip.Fault {
 	return out
 }
 
-// commonest is the fault with the largest posterior over all explanations that
-// it is part of.
+// commonest is the fault with the largest sum of posteriors over all hypotheses
+// that contain it, and that sum.
 func (s *Session) commonest() (ft strip.Fault, part float64) {
 	by := map[strip.Fault]float64{}
 	for i, w := range s.now.each {

@@ -2,17 +2,16 @@ package checkout
 
 import "slices"
 
-// A signature is what a family of faults does at its place, found by looking:
-// how each colour is seen there, and whether what lies after it goes dark or
-// comes and goes. It says which questions split the places.
+// A signature is the effect of a family of faults at its place, found with the
+// simulated strip. It decides which questions can split the places.
 type signature struct {
-	at     [White + 1]Name // how each colour, sent to all, is seen at the place
-	beyond bool            // all after it is dark
-	loose  bool            // it comes and goes
-	white  Hue             // a light of its own that the place does not show as white; "" if none
+	seenAs    [White + 1]Name // by colour sent to all pixels: the colour seen at the place
+	darkAfter bool            // the place and all pixels after it are dark
+	loose     bool            // it flickers
+	white     Hue             // a white channel that the place does not show as white; "" if none
 }
 
-// signatureOf looks at the fault in the middle of the family.
+// signatureOf is the signature of the fault in the middle of the family.
 func (m *stripBuilder) signatureOf(fam *family, w *watcher) signature {
 	f := m.field
 	var sig signature
@@ -25,10 +24,10 @@ func (m *stripBuilder) signatureOf(fam *family, w *watcher) signature {
 	for n := Red; n <= White; n++ {
 		w.watch(f, &Spec{Kind: AskEven, Paint: even(n.hue(), f.pixels), Level: f.level, Base: n.hue()})
 		w.lights(h)
-		sig.at[n] = nameAt(w.light.Runs[run], at)
+		sig.seenAs[n] = nameAt(w.light.Runs[run], at)
 		last := len(f.sizes) - 1
-		sig.beyond = sig.at[n] == Dark && nameAt(w.light.Runs[last], -1) == Dark && h.place() < f.pixels-1
-		sig.loose = w.see.letGo != nil
+		sig.darkAfter = sig.seenAs[n] == Dark && nameAt(w.light.Runs[last], -1) == Dark && h.place() < f.pixels-1
+		sig.loose = w.see.contactOpen != nil
 	}
 	for _, white := range f.whites()[1:] {
 		w.watch(f, &Spec{Kind: AskEven, Paint: even(white, f.pixels), Level: f.level, Base: white})
@@ -43,7 +42,7 @@ func (m *stripBuilder) signatureOf(fam *family, w *watcher) signature {
 // changed reports whether any colour is seen as another.
 func (s *signature) changed() bool {
 	for n := Red; n <= White; n++ {
-		if s.at[n] != n {
+		if s.seenAs[n] != n {
 			return true
 		}
 	}
@@ -53,16 +52,16 @@ func (s *signature) changed() bool {
 // dark reports whether every colour is dark there.
 func (s *signature) dark() bool {
 	for n := Red; n <= White; n++ {
-		if s.at[n] != Dark {
+		if s.seenAs[n] != Dark {
 			return false
 		}
 	}
 	return true
 }
 
-// hues are hues to paint bands with so that the place gives itself away: each
-// is seen as another than itself and than the hues of the bands beside it. The
-// last one is seen unchanged, if there is one such.
+// hues are the hues of bands in which the fault shows: the place shows each of
+// them as a colour that is neither that hue nor a neighbouring band's. The last
+// hue is one that the fault does not change, if there is one.
 func (s *signature) hues() []Hue {
 	var best []Name
 	var grow func(path []Name)
@@ -85,28 +84,29 @@ func (s *signature) hues() []Hue {
 		hues = append(hues, n.hue())
 	}
 	for _, n := range []Name{White, Red, Green, Blue} {
-		if s.at[n] == n && !slices.Contains(best, n) {
+		if s.seenAs[n] == n && !slices.Contains(best, n) {
 			return append(hues, n.hue())
 		}
 	}
 	return hues
 }
 
-// fitsAfter reports whether a band of a colour may follow the others.
+// fitsAfter reports whether a band of colour n may follow those of path.
 func (s *signature) fitsAfter(path []Name, n Name) bool {
-	if s.at[n] == n || slices.Contains(path, n) {
+	if s.seenAs[n] == n || slices.Contains(path, n) {
 		return false
 	}
 	if k := len(path); k > 0 {
-		return s.at[path[k-1]] != n && s.at[n] != path[k-1]
+		return s.seenAs[path[k-1]] != n && s.seenAs[n] != path[k-1]
 	}
 	return true
 }
 
-// base is a colour that the place shows as another, to set marks on.
+// base is a colour for marked that the place shows as another; false when there
+// is none.
 func (s *signature) base() (Hue, bool) {
 	for _, n := range []Name{Red, Green, Blue, White} {
-		if s.at[n] != n {
+		if s.seenAs[n] != n {
 			return n.hue(), true
 		}
 	}
@@ -118,29 +118,29 @@ func (f *field) signatures() []signature {
 	m, w := stripBuilder{field: f}, &watcher{}
 	out := make([]signature, len(f.families))
 	for i := range f.families {
-		if fam := &f.families[i]; fam.places && !fam.behind {
+		if fam := &f.families[i]; fam.placed && !fam.moreAfter {
 			out[i] = m.signatureOf(fam, w)
-		} else if fam.behind {
+		} else if fam.moreAfter {
 			out[i] = out[fam.of]
 		}
 	}
 	return out
 }
 
-// An appearance is a rough sort of looks: faults of one sort may be taken for
-// one another.
+// An appearance is a rough class of light; faults of one class are easily
+// confused.
 type appearance uint8
 
-// look is the appearance of a family; 0 for one without places.
-func (s *signature) look() appearance {
+// appearance is the appearance of a family; 0 for one without places.
+func (s *signature) appearance() appearance {
 	switch {
-	case s.at == [White + 1]Name{} && !s.beyond:
+	case s.seenAs == [White + 1]Name{} && !s.darkAfter:
 		return 0
 	case s.loose:
 		return 4
-	case s.beyond:
+	case s.darkAfter:
 		return 1
-	case s.changed() && s.at[White] != White:
+	case s.changed() && s.seenAs[White] != White:
 		return 2
 	}
 	return 3

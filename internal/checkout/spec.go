@@ -5,23 +5,23 @@ import (
 	"fmt"
 )
 
-// A Spec is all that makes a probe: what is sent and what is asked about the
-// light. It is plain data, so a log of them can be kept and resumed.
+// A Spec defines a probe: the picture sent and the question. It is plain data,
+// so that a log can hold it.
 type Spec struct {
 	Kind  Kind    `json:"kind"`
 	Paint Paint   `json:"paint"`
 	Level float64 `json:"level"`
 	Base  Hue     `json:"base,omitempty"`  // even: the colour sent; last-mark: the colour between marks
-	Run   int     `json:"run,omitempty"`   // place: from 0
+	Run   int     `json:"run,omitempty"`   // place: the run, from 0
 	Pixel int     `json:"pixel,omitempty"` // place: from 0 in the run, -1 for its last one
 
-	Expected []Paint `json:"expected,omitempty"` // confirm: what is seen, run by run, if the explanation that is thought of holds
-	Again    bool    `json:"again,omitempty"`    // asked once more, since the answer did not fit
+	Expected []Paint `json:"expected,omitempty"` // confirm: the light of the likeliest hypothesis, by run
+	Again    bool    `json:"again,omitempty"`    // asked once more, since the first answer did not fit
 
-	family string // whose places it splits, for Why
+	family string // the family of which it splits the places, for Probe.Why
 }
 
-// key distinguishes probes: the same key means the same light and question.
+// key identifies a probe: the same key means the same picture and question.
 func (s *Spec) key() string {
 	b, err := json.Marshal(s)
 	if err != nil {
@@ -30,8 +30,8 @@ func (s *Spec) key() string {
 	return string(b)
 }
 
-// check refuses a probe that does not fit a prop, as a log written for another
-// prop would hold.
+// check refuses a probe that does not fit a prop of so many pixels and runs, as
+// from a damaged log or one of another prop.
 func (s *Spec) check(pixels, runs int) error {
 	n, err := s.Paint.check("painted")
 	switch q := questions[s.Kind]; {
@@ -56,7 +56,8 @@ func (s *Spec) check(pixels, runs int) error {
 	return nil
 }
 
-// check counts the pixels of a picture, and refuses what cannot be in one.
+// check counts the pixels of a picture, and refuses unknown colours and empty
+// stretches. done is the participle for the error.
 func (p Paint) check(done string) (pixels int, err error) {
 	for _, st := range p {
 		if !st.Colour.known() || st.Pixels < 1 {
@@ -67,7 +68,7 @@ func (p Paint) check(done string) (pixels int, err error) {
 	return pixels, nil
 }
 
-// first is the probe as it was asked the first time.
+// first is the probe without Again, as it was asked the first time.
 func (s Spec) first() Spec {
 	s.Again = false
 	return s

@@ -13,8 +13,8 @@ import (
 // A spot is a pixel that is easy to find on the prop: at the end of a run.
 type spot struct{ run, pixel int }
 
-// spotsOf are the spots worth a look: both ends of every run, and two a little
-// before the very end, which show how many pixels too many there are.
+// spotsOf are the visible spots: both ends of every run, and two pixels a little
+// before the end of the last run, which show by how many pixels the count is off.
 func (f *field) spotsOf() []spot {
 	var out []spot
 	for r, n := range f.sizes {
@@ -32,12 +32,12 @@ func (f *field) spotsOf() []spot {
 	return slices.DeleteFunc(out, func(s spot) bool { return !f.hidden.sees(s.run, s.pixel) })
 }
 
-// bestSpots is how many spots are tried in earnest.
+// bestSpots is the number of spots for which a probe is proposed.
 const bestSpots = 4
 
-// spots proposes a look at single pixels. Which of the plan's pixels drives a
-// spot under each open hypothesis is found by sending every pixel its own
-// number; those are then painted in groups of about equal share.
+// spots adds looks at single pixels. For each open hypothesis it finds which
+// pixel of the plan drives the spot, by sending every pixel its own number. The
+// picture has these pixels in groups of about equal weight.
 func (p *proposer) spots() {
 	spots := p.f.spotsOf()
 	drives := p.drivers(spots)
@@ -62,7 +62,7 @@ func (p *proposer) drivers(spots []spot) []int {
 	for _, h := range p.live {
 		st, err := m.strip(p.hyps[h].faults)
 		if err != nil {
-			continue // it was made before
+			continue // cannot happen: newField made this strip
 		}
 		for _, s := range spots {
 			at := s.pixel
@@ -79,26 +79,29 @@ func (p *proposer) drivers(spots []spot) []int {
 	return out
 }
 
-// numbered sends every pixel its own number, with a third byte to check it by.
+// numbered is a frame with each pixel's own number in red (high byte) and green
+// (low byte), and a check byte in blue.
 func numbered(n int) patterns.Frame {
 	f := make(patterns.Frame, n)
 	for i := range f {
-		f[i] = patterns.Colour{R: uint8(i >> 8), G: uint8(i), B: mark(i)}
+		f[i] = patterns.Colour{R: uint8(i >> 8), G: uint8(i), B: checkByte(i)}
 	}
 	return f
 }
 
-func mark(i int) uint8 { return uint8(i*37+i>>8) ^ 0xa5 }
+// checkByte makes it unlikely that bytes of two pixels pass as a number.
+func checkByte(i int) uint8 { return uint8(i*37+i>>8) ^ 0xa5 }
 
+// number is the pixel that a colour of numbered names, or -1.
 func number(c patterns.Colour, n int) int {
 	i := int(c.R)<<8 | int(c.G)
-	if i >= n || c.B != mark(i) {
+	if i >= n || c.B != checkByte(i) {
 		return -1
 	}
 	return i
 }
 
-// entropy is that in bits of what drives a spot.
+// entropy is the entropy, in bits, of the pixel that drives spot j of n.
 func (p *proposer) entropy(drives []int, j, n int) float64 {
 	by := map[int]float64{}
 	for i, s := range p.share {
@@ -108,7 +111,7 @@ func (p *proposer) entropy(drives []int, j, n int) float64 {
 	for k := range by {
 		keys = append(keys, k)
 	}
-	slices.Sort(keys) // sums in one order, so that the same answers give the same probe
+	slices.Sort(keys) // floating-point sums depend on the order: the same answers must give the same probe
 	h := 0.0
 	for _, k := range keys {
 		if s := by[k]; s > 0 {
@@ -118,7 +121,8 @@ func (p *proposer) entropy(drives []int, j, n int) float64 {
 	return h
 }
 
-// spot proposes one spot, with what may drive it painted in groups.
+// spot adds a look at spot j of n, with the pixels that may drive it in groups
+// of colour.
 func (p *proposer) spot(s spot, drives []int, j, n int) {
 	by := map[int]float64{}
 	for i, sh := range p.share {

@@ -7,22 +7,22 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// strengths are the least and the most a fall of voltage may be, in milliohms a
-// metre; 0 for what has none.
+// strengths is the range of strength of a fall of voltage, in milliohms a metre;
+// 0 for faults without one.
 type strengths struct{ low, high int }
 
-// strongPart is the part of the likelihood of the strength that fits best that
-// another must have to be named with it.
+// strongPart is the least likelihood of a strength that is named, as a part of
+// the best one's.
 const strongPart = 0.1
 
-// strengths are those that fit the answers about as well as the best of the
-// group of a hypothesis. How often a strength is met does not count here: a
-// rare one is named as well.
+// strengths is the range of strengths in the group of a hypothesis that fit the
+// answers about as well as the best one. Priors do not count here, so that a
+// rare strength is named too.
 func (b *belief) strengths(best int32) (out strengths) {
 	if !b.hyps[best].sag {
 		return out
 	}
-	fit := func(i int) float64 { return b.log[i] - b.first[i] }
+	fit := func(i int) float64 { return b.log[i] - b.prior[i] }
 	group, most := b.hyps[best].group, fit(int(best))
 	var same []int
 	for i := range b.hyps {
@@ -43,10 +43,10 @@ func (b *belief) strengths(best int32) (out strengths) {
 	return out
 }
 
-// graded reports whether a fault has a strength.
+// graded reports whether a fault has a strength as its parameter.
 func graded(ft strip.Fault) bool { return strip.FactsOf(ft.Kind).Graded }
 
-// sentence is a fault in words, with the strengths a fall of voltage may have.
+// sentence is the sentence of a fault, with the range of a fall of voltage.
 func (f *field) sentence(ft strip.Fault, strong strengths) string {
 	if strong != (strengths{}) && graded(ft) {
 		return strip.SagBetween(strong.low, strong.high)

@@ -7,25 +7,27 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// An UnknownFault is what can be said of a fault that is none of the list.
+// An UnknownFault describes a fault that is not in the list.
 type UnknownFault struct {
-	Closest Cause     // what fits most
-	Against []string  // the answers that it contradicts
+	Closest Cause     // the listed explanation that fits best
+	Against []string  // the answers that contradict it
 	Walk    prop.Span // pixels of the plan to look at one by one
-	Next    string    // what to do, which needs no list
+	Next    string    // what to do
 }
 
-// walkAround is how many pixels on both sides of the first odd place are walked.
+// walkAround is the number of pixels to look at on each side of the first odd
+// place.
 const walkAround = 5
 
-// unexplained is the finding that nothing known explains the answers: none
-// while something fits them all and is likelier, and none before any answer.
+// unexplained is the finding that no listed fault explains the answers. It is
+// nil before the first answer, and while a listed explanation fits all answers
+// and is likelier than an unlisted fault.
 func (s *Session) unexplained(standing []Suspect) *Finding {
 	p := s.now
 	if len(s.steps) == 0 {
 		return nil
 	}
-	contradicted := s.belief.misses[p.top] > 0
+	contradicted := s.belief.contradicted[p.top] > 0
 	if s.belief.hyps[p.top].sag && len(standing) > 0 && standing[0].fitsAll {
 		contradicted = false // a fall of voltage of another strength fits
 	}
@@ -33,14 +35,14 @@ func (s *Session) unexplained(standing []Suspect) *Finding {
 		return nil
 	}
 	u := &UnknownFault{Closest: s.closest(), Against: s.against(p.top), Walk: s.walk()}
-	f := &Finding{Unknown: u, Share: p.unknown, Because: s.because(), Pixels: []prop.Span{u.Walk}}
+	f := &Finding{Unknown: u, Share: p.unknown, Because: s.reasons(), Pixels: []prop.Span{u.Walk}}
 	f.Sure, f.Percent = Certainty(p.unknown, true)
 	f.Title = "Nothing I know explains this."
 	u.Next = s.field.walkText(u.Walk)
 	return f
 }
 
-// walkText says what to do where nothing known fits.
+// walkText is the instruction for a fault that is not in the list.
 func (f *field) walkText(at prop.Span) string {
 	text := fmt.Sprintf("Walk the prop pixel by pixel from pixel %d to %d", at.First+1, at.Last+1)
 	switch {
@@ -52,11 +54,11 @@ func (f *field) walkText(at prop.Span) string {
 	return text + ": light single pixels there or take the roll call; put what you see into the record as a note."
 }
 
-// NoAgainst is the text when no look contradicts what fits most.
+// NoAgainst is the text when no look contradicts the closest explanation.
 const NoAgainst = "No look contradicts it. But it is no likelier than a fault that I do not know."
 
-// Misfits are the looks that do not fit what fits most, or why it is not named
-// though all fit.
+// Misfits are the looks that contradict the closest explanation, or the reason
+// why it is not named when none does.
 func (u *UnknownFault) Misfits() []string {
 	if len(u.Against) == 0 {
 		return []string{NoAgainst}
@@ -64,7 +66,7 @@ func (u *UnknownFault) Misfits() []string {
 	return u.Against
 }
 
-// closest is what fits most, in words.
+// closest is the likeliest listed hypothesis in words.
 func (s *Session) closest() Cause {
 	faults := s.belief.hyps[s.now.top].faults
 	if len(faults) == 0 {
@@ -73,34 +75,34 @@ func (s *Session) closest() Cause {
 	return s.field.cause(faults, s.belief.strengths(int32(s.now.top)))
 }
 
-// against lists the answers that a hypothesis contradicts.
+// against lists the answers that contradict hypothesis top.
 func (s *Session) against(top int) []string {
 	var out []string
 	for k := range s.steps {
 		st := &s.steps[k]
-		if !s.holds(k) {
+		if !s.isFinal(k) {
 			continue
 		}
-		if _, miss := st.likelihood(&s.belief.hyps[top], s.shown(k).by(&s.belief, s.field, &st.spec, top)); miss {
-			out = append(out, s.said(k))
+		if _, miss := st.likelihood(&s.belief.hyps[top], s.predictionsOf(k).of(&s.belief, s.field, &st.spec, top)); miss {
+			out = append(out, s.answerLine(k))
 		}
 	}
 	return out
 }
 
-// holds reports whether an answer was given, and the question was not asked once
-// more: then the later answer says it all.
-func (s *Session) holds(k int) bool {
+// isFinal reports whether step k has an answer that no repeated question
+// replaces.
+func (s *Session) isFinal(k int) bool {
 	st := &s.steps[k]
 	return st.given >= 0 && (st.spec.Again || !s.repeated(k))
 }
 
-// walk is where to look: around the first place that looked odd, or the whole
-// prop when no answer tells where that is.
+// walk is the span to look at: around the first odd place, or the whole prop when
+// no answer gives that place.
 func (s *Session) walk() prop.Span {
 	votes := make([]int, s.field.pixels)
 	for k := range s.steps {
-		if s.holds(k) {
+		if s.isFinal(k) {
 			s.field.vote(votes, &s.steps[k])
 		}
 	}
@@ -112,8 +114,8 @@ func (s *Session) walk() prop.Span {
 	return prop.Span{First: max(0, out.First-walkAround), Last: min(s.field.pixels-1, out.Last+walkAround)}
 }
 
-// vote counts an answer for the pixels at which the first odd place may be by
-// it: where the stretch that was passed last ends, or in the run that is named.
+// vote adds 1 for each pixel that may be the first odd place by an answer: the
+// pixels of the stretch passed last and the one after it, or of the run named.
 func (f *field) vote(votes []int, st *step) {
 	given, at := st.answers[st.given], 0
 	if given >= seesRun && given < seesSequence {

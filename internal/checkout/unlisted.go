@@ -8,22 +8,21 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// An unlistedFault is the light of a sound prop with some pixels changed, whether any
-// fault of the list does that or not: a channel lost or stuck, all lost, or the
-// channels exchanged, at the place of the fault that is thought of, in its run,
-// or from it on. Where no look so far spoke against one, the answers that fit the
-// fault of the list fit it as well, and being in the list is all that the other
-// has before it.
+// An unlistedFault changes the light of some pixels of a sound prop, whether or
+// not a listed fault does the same: all channels lost, one lost or stuck, or
+// channels exchanged; at the place of the likeliest fault, in its run, or from it
+// on. As long as it fits the answers as well as the listed fault, only the list
+// speaks for the latter, so another look is worth while.
 type unlistedFault struct {
 	from, to int // pixels of the plan, both included
 	change   func(patterns.Colour) patterns.Colour
 }
 
-// unlistedFaults are those near the faults of a hypothesis.
+// unlistedFaults are all unlisted faults at the places of a hypothesis.
 func (f *field) unlistedFaults(h *hypothesis) []unlistedFault {
 	var out []unlistedFault
-	changes := strangeChanges(f.prop.Chip.Order)
-	for _, at := range f.strangePlaces(h) {
+	changes := unlistedChanges(f.prop.Chip.Order)
+	for _, at := range f.unlistedPlaces(h) {
 		for _, c := range changes {
 			out = append(out, unlistedFault{at.First, at.Last, c})
 		}
@@ -31,9 +30,10 @@ func (f *field) unlistedFaults(h *hypothesis) []unlistedFault {
 	return out
 }
 
-// strangePlaces are where faults outside the list differ from a sound prop: the first pixel
-// of a fault, its run, both from there to the end, and the whole prop.
-func (f *field) strangePlaces(h *hypothesis) []prop.Span {
+// unlistedPlaces are the spans of unlisted faults: the first pixel of each fault
+// of h, its run, from either to the end of the run or of the prop, and the whole
+// prop.
+func (f *field) unlistedPlaces(h *hypothesis) []prop.Span {
 	var out []prop.Span
 	add := func(first, last int) {
 		if at := (prop.Span{First: first, Last: last}); !slices.Contains(out, at) {
@@ -41,7 +41,7 @@ func (f *field) strangePlaces(h *hypothesis) []prop.Span {
 		}
 	}
 	end := f.pixels - 1
-	for _, at := range f.concerned(h.faults) {
+	for _, at := range f.pixelsOf(h.faults) {
 		run, _ := f.prop.Find(at.First)
 		first := f.firsts[run]
 		last := first + f.sizes[run] - 1
@@ -55,9 +55,9 @@ func (f *field) strangePlaces(h *hypothesis) []prop.Span {
 	return out
 }
 
-// strangeChanges are what is done to the colour of a pixel whose chips have an
-// order.
-func strangeChanges(order prop.Order) []func(patterns.Colour) patterns.Colour {
+// unlistedChanges are the changes of a pixel's colour: dark, each channel at 0
+// or 255, and channels exchanged.
+func unlistedChanges(order prop.Order) []func(patterns.Colour) patterns.Colour {
 	chs := order.Channels()
 	out := []func(patterns.Colour) patterns.Colour{func(patterns.Colour) patterns.Colour { return patterns.Colour{} }}
 	for _, ch := range chs {
@@ -76,11 +76,11 @@ func strangeChanges(order prop.Order) []func(patterns.Colour) patterns.Colour {
 	return out
 }
 
-// mostExchanged is how many channels are exchanged in every way; of more, two
-// at a time.
+// mostExchanged is the largest number of channels for which all permutations are
+// tried; with more channels only swaps of two.
 const mostExchanged = 4
 
-// exchanges are the orders of channels but the one given.
+// exchanges are the permutations of channels, without the one given.
 func exchanges(chs []patterns.Channel) [][]patterns.Channel {
 	var out [][]patterns.Channel
 	var grow func(at int, o []patterns.Channel)
@@ -101,7 +101,7 @@ func exchanges(chs []patterns.Channel) [][]patterns.Channel {
 	return out
 }
 
-// differ is how many places of two orders differ.
+// differ is the number of places at which two orders differ.
 func differ(a, b []patterns.Channel) (n int) {
 	for i := range a {
 		if a[i] != b[i] {
@@ -111,19 +111,19 @@ func differ(a, b []patterns.Channel) (n int) {
 	return n
 }
 
-// An unlistedView shows the light of unlisted faults in one probe.
+// An unlistedView reads the light of unlisted faults in one probe.
 type unlistedView struct {
 	w     watcher
 	sound strip.Pieces
 }
 
-// watch makes a probe ready.
+// watch prepares the view for a probe.
 func (v *unlistedView) watch(f *field, s *Spec) {
 	v.w.watch(f, s)
 	f.sound.PiecesInto(&v.sound, v.w.sent)
 }
 
-// sees is what a person answers who sees an unlisted fault.
+// sees is the predicted answer under an unlisted fault.
 func (v *unlistedView) sees(g *unlistedFault) Token {
 	w := &v.w
 	g.light(&w.light, &v.sound)
@@ -132,7 +132,7 @@ func (v *unlistedView) sees(g *unlistedFault) Token {
 	return w.row.read(w.spec, &w.see)
 }
 
-// light turns the light of a sound prop into that of the fault.
+// light makes the light of the fault from that of a sound prop.
 func (g *unlistedFault) light(dst, sound *strip.Pieces) {
 	dst.Runs = slices.Grow(dst.Runs[:0], len(sound.Runs))[:len(sound.Runs)]
 	at := 0
@@ -146,8 +146,8 @@ func (g *unlistedFault) light(dst, sound *strip.Pieces) {
 	}
 }
 
-// piece appends a piece that begins at a pixel of the plan, changed where the
-// fault is.
+// piece appends a piece that begins at pixel at of the plan, changed within the
+// span of the fault.
 func (g *unlistedFault) piece(row []strip.Piece, pc strip.Piece, at int) []strip.Piece {
 	before := min(pc.Lights, max(0, g.from-at))
 	inside := min(pc.Lights, max(0, g.to+1-at)) - before
@@ -165,11 +165,10 @@ func (g *unlistedFault) piece(row []strip.Piece, pc strip.Piece, at int) []strip
 	return row
 }
 
-// fitting are the faults outside the list that contradict no more answers than
-// the hypothesis does.
-func (s *Session) fitting(h *hypothesis, misses int) []unlistedFault {
+// fitting are the unlisted faults that at most most answers contradict.
+func (s *Session) fitting(h *hypothesis, most int) []unlistedFault {
 	all := s.field.unlistedFaults(h)
-	missed := make([]int, len(all))
+	wrong := make([]int, len(all))
 	var v unlistedView
 	for k := range s.steps {
 		st := &s.steps[k]
@@ -178,14 +177,14 @@ func (s *Session) fitting(h *hypothesis, misses int) []unlistedFault {
 		}
 		v.watch(s.field, &st.spec)
 		for i := range all {
-			if missed[i] <= misses && place(st.answers, v.sees(&all[i])) != st.given {
-				missed[i]++
+			if wrong[i] <= most && answerIndex(st.answers, v.sees(&all[i])) != st.given {
+				wrong[i]++
 			}
 		}
 	}
 	var out []unlistedFault
 	for i := range all {
-		if missed[i] <= misses {
+		if wrong[i] <= most {
 			out = append(out, all[i])
 		}
 	}

@@ -60,9 +60,9 @@ func TestOutsideTheListIsNotNamed(t *testing.T) {
 
 // seenAsNone reports whether the list has nothing with the very light of a strip.
 func (f *field) seenAsNone(st *strip.Strip) bool {
-	_, ok := f.prints[newNoise(f).print(st)]
+	_, ok := f.fingerprints[newNoise(f).fingerprint(st)]
 	if f.dark == nil {
-		_, ok = f.prints[st.Fingerprint()]
+		_, ok = f.fingerprints[st.Fingerprint()]
 	}
 	return !ok
 }

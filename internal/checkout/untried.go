@@ -9,12 +9,12 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// mostUntried is how many joints and feeds are named.
+// mostUntried is the largest number of joints and feeds that are named.
 const mostUntried = 4
 
-// untried says which resistances were not tried, where the copper is known. 1 Ω in
-// a joint between two feeds takes less than a tenth of the light (testdata/eyes-proofs.md),
-// which no eye sees; a voltmeter does.
+// untried names the resistances that no look tests; empty where the copper is not
+// known. 1 Ω in a joint between two feeds takes less than a tenth of the light
+// (testdata/eyes-proofs.md), which no one sees but a voltmeter shows.
 func untried(p *prop.Prop) string {
 	if _, err := power.NetworkOf(p); err != nil || p.Bulb() {
 		return ""

@@ -9,46 +9,46 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// startLevel is the level of ordinary probes: bright enough to name colours,
-// easy on eyes and supply.
+// startLevel is the level of ordinary probes, 0 to 1: bright enough to name
+// colours, without glare and with little current.
 const startLevel = 0.2
 
-// levels gives the level of ordinary probes and the one at which a falling
-// voltage shows: as bright as the supply allows for hours with all white.
+// levels returns the level of ordinary probes, and the level of the fade probe:
+// the highest at which all-white pixels stay within the supply's continuous
+// rating, 0.05 to 0.8.
 func levels(p *prop.Prop) (ordinary, bright float64) {
 	white := power.PixelAmps(p.Chip, HueWhite.Colour())
 	idle := power.PixelAmps(p.Chip, patterns.Colour{})
-	share := p.Supply.Share()
-	room := 1.0
+	most := 1.0
 	if n := float64(p.Pixels()); p.Supply.Amps > 0 && white > idle {
-		room = (p.Supply.Amps*share - n*idle) / (n * (white - idle))
+		most = (p.Supply.Amps*p.Supply.Share() - n*idle) / (n * (white - idle))
 	}
-	bright = min(0.8, max(0.05, room))
+	bright = min(0.8, max(0.05, most))
 	return min(startLevel, bright), bright
 }
 
-// A watcher runs hypotheses through a probe and reads their light. It keeps
-// its memory from one to the next.
+// A watcher runs hypotheses through a probe and reads their light, in the same
+// memory each time.
 type watcher struct {
 	stripBuilder
 	scene
-	light strip.Pieces
-	gone  strip.Pieces // while loose contacts are open
-	look  look
-	letGo look
-	see   sight
+	light       strip.Pieces
+	openLight   strip.Pieces // while loose contacts are open
+	look        look
+	contactOpen look
+	see         sight
 }
 
-// A scene is a probe made ready to be shown on many strips.
+// A scene is the laid-out picture of a probe, to be sent to many strips.
 type scene struct {
 	spec   *Spec
 	row    *question // of the spec
 	sent   *strip.SlotFrame
 	frame  patterns.Frame
-	wanted look // the picture, as a sound prop shows it, or as it is to be compared with
+	wanted look // the look to compare with: Spec.Expected, or that of a sound prop
 }
 
-// ready makes a scene of a probe.
+// ready lays out the picture of a probe; p is scratch memory.
 func (c *scene) ready(f *field, s *Spec, p *strip.Pieces) {
 	c.spec, c.row = s, s.row()
 	c.frame = s.Paint.frame(c.frame, f.pixels)
@@ -76,9 +76,9 @@ func dim(c patterns.Colour, level float64) patterns.Colour {
 	return patterns.Colour{R: at(c.R), G: at(c.G), B: at(c.B), W: at(c.W), C: at(c.C)}
 }
 
-// sees is what a person answers if the prop is this strip.
+// sees is the answer of a person who sees this strip.
 func (w *watcher) sees(s *strip.Strip) Token {
-	if t, ok := w.placed(w.row, w.spec, s); ok {
+	if t, ok := w.onePixel(w.row, w.spec, s); ok {
 		return t
 	}
 	w.shine(s)
@@ -87,11 +87,11 @@ func (w *watcher) sees(s *strip.Strip) Token {
 
 // lights lights the strip of a hypothesis.
 func (w *watcher) lights(h *hypothesis) {
-	st, _ := w.strip(h.faults) // it was made before
+	st, _ := w.strip(h.faults) // no error: newField made this strip
 	w.shine(st)
 }
 
-// shine lights the strip and looks.
+// shine sends the picture to the strip and reads its light.
 func (w *watcher) shine(s *strip.Strip) {
 	s.PiecesInto(&w.light, w.sent)
 	w.look.of(&w.light, w.field.hidden)
@@ -101,39 +101,38 @@ func (w *watcher) shine(s *strip.Strip) {
 	}
 }
 
-// flicker adds the moments when a loose contact is open, if they look
-// different.
+// flicker adds the look while a loose contact is open, if it is different.
 func (w *watcher) flicker(s *strip.Strip) {
-	s.PiecesLetGo(&w.gone, w.sent)
-	w.letGo.of(&w.gone, w.field.hidden)
-	if !w.letGo.equal(&w.look) {
-		w.see.letGo = &w.letGo
+	s.PiecesOpen(&w.openLight, w.sent)
+	w.contactOpen.of(&w.openLight, w.field.hidden)
+	if !w.contactOpen.equal(&w.look) {
+		w.see.contactOpen = &w.contactOpen
 	}
 }
 
-// expects is what a person answers if the hypothesis holds; seesAnything when
-// that cannot be said, and roughly a token where a fall of voltage that is
-// somewhat stronger or weaker than the one taken gives another.
+// expects is the predicted answer under a hypothesis; seesAnything when there is
+// none, and with the flag roughly when a somewhat stronger or weaker fall of
+// voltage gives another answer.
 func (w *watcher) expects(h *hypothesis) Token {
-	st, _ := w.strip(h.faults) // it was made before
-	if t, ok := w.placed(w.row, w.spec, st); ok {
+	st, _ := w.strip(h.faults) // no error: newField made this strip
+	if t, ok := w.onePixel(w.row, w.spec, st); ok {
 		return w.allowFor(w.row, w.spec, h, t)
 	}
 	w.shine(st)
 	t := w.answer(w.row, w.spec, h)
-	if h.sag && (t < seesAnything || t >= seesRun) && !w.firm(h, t) {
+	if h.sag && (t < seesAnything || t >= seesRun) && !w.sameWithOtherSag(h, t) {
 		return roughly | t
 	}
 	return t
 }
 
-// sagApart is by how much a fall of voltage may be off from the strength that
-// represents it: strengths are about 1.5 apart.
+// sagApart is the largest ratio of a fall of voltage to the listed strength next
+// to it: neighbours in the list differ by a factor of about 1.5.
 const sagApart = 1.25
 
-// firm reports whether a fall of voltage somewhat stronger or weaker gives the
-// same answer.
-func (w *watcher) firm(h *hypothesis, t Token) bool {
+// sameWithOtherSag reports whether a fall of voltage stronger or weaker by
+// sagApart gives the same answer.
+func (w *watcher) sameWithOtherSag(h *hypothesis, t Token) bool {
 	faults := slices.Clone(h.faults)
 	at := slices.IndexFunc(faults, graded)
 	for _, by := range []float64{1 / sagApart, sagApart} {
@@ -150,10 +149,10 @@ func (w *watcher) firm(h *hypothesis, t Token) bool {
 	return true
 }
 
-// placed is the reading of a question about one pixel, which takes no look at
-// the others; false for other questions, and where the light there depends on
-// the other pixels.
-func (w *watcher) placed(q *question, s *Spec, st *strip.Strip) (Token, bool) {
+// onePixel answers a question about one pixel without lighting the others. ok is
+// false for other questions, and with a fall of voltage, where the light depends
+// on the other pixels.
+func (w *watcher) onePixel(q *question, s *Spec, st *strip.Strip) (Token, bool) {
 	if !q.onePixel || st.Sags() {
 		return 0, false
 	}
@@ -165,37 +164,35 @@ func (w *watcher) placed(q *question, s *Spec, st *strip.Strip) (Token, bool) {
 	return Token(NameOf(c)), true
 }
 
-// answer is what is answered to a probe that shows the light watched, if the
-// hypothesis, which was lit, holds.
+// answer is the predicted answer under h, whose light was read last.
 func (w *watcher) answer(q *question, s *Spec, h *hypothesis) Token {
 	return w.allowFor(q, s, h, q.read(s, &w.see))
 }
 
-// allowFor turns what is seen into what is answered, for hypotheses of which
-// not all is known.
+// allowFor turns the reading t into the predicted answer, for hypotheses whose
+// light is not fully known.
 func (w *watcher) allowFor(q *question, s *Spec, h *hypothesis, t Token) Token {
 	switch {
 	case h.sparks && !q.sparkles:
-		return seesAnything // no one reads colours off it
+		return seesAnything // colours cannot be read from sparkling pixels
 	case h.sag && q.bothEnds && t == SeesAlike:
 		return w.perhapsFades()
-	case h.behind:
-		return w.field.pastOdd(q, h, s, t)
+	case h.moreAfter:
+		return w.field.beforeUnknown(q, h, s, t)
 	}
 	return t
 }
 
-// pastOdd is what is still sure of an answer when something unknown lies after
-// a fault.
-func (f *field) pastOdd(q *question, h *hypothesis, s *Spec, t Token) Token {
-	if sure := q.pastOdd; sure != nil {
+// beforeUnknown is the predicted answer when an unknown fault follows that of h.
+func (f *field) beforeUnknown(q *question, h *hypothesis, s *Spec, t Token) Token {
+	if sure := q.beforeUnknown; sure != nil {
 		return sure(f, h, s, t)
 	}
 	return seesAnything
 }
 
-// perhapsFades is the answer where eyes differ: one sees a fall of voltage that
-// another does not.
+// perhapsFades is the predicted answer for a fall of voltage that not everyone
+// sees.
 func (w *watcher) perhapsFades() Token {
 	if w.see.fall() > barelySeen {
 		return seesFaintly

@@ -141,7 +141,7 @@ const atOnce = 2500
 func few(f *field, n int) []int {
 	var out []int
 	for i, h := range f.hyps {
-		if !h.behind && i%n == 0 {
+		if !h.moreAfter && i%n == 0 {
 			out = append(out, i)
 		}
 	}

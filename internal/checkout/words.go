@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// probe puts a choice into words.
+// probe makes probe number id of a choice, with its texts.
 func (f *field) probe(id int, c *choice) Probe {
 	s := *c.spec
 	p := Probe{ID: id, Show: s.Paint.show(), Level: s.Level, Spec: s, Picture: s.Paint.cut(f.sizes),
@@ -27,7 +27,7 @@ func (f *field) probe(id int, c *choice) Probe {
 	return p
 }
 
-// question asks for one thing that can be seen at a glance.
+// question is the text of a question.
 func (f *field) question(s *Spec) string {
 	text := questions[s.Kind].ask(f, s)
 	if s.Again {
@@ -36,10 +36,10 @@ func (f *field) question(s *Spec) string {
 	return text
 }
 
-// hint says where to look and what to watch for.
+// hint is the text that says where and how to look.
 func (f *field) hint(s *Spec) string { return questions[s.Kind].hint(f, s) }
 
-// answerText is an answer as a person says it.
+// answerText is the text of an answer.
 func (f *field) answerText(s *Spec, t Token) string {
 	switch {
 	case t < 8:
@@ -58,7 +58,7 @@ func (f *field) answerText(s *Spec, t Token) string {
 	case t == SeesAll:
 		return fmt.Sprintf("all lit, all %s", s.Base)
 	}
-	if text, ok := s.row().says[t]; ok {
+	if text, ok := s.row().texts[t]; ok {
 		return text
 	}
 	if text, ok := answerTexts[t]; ok {
@@ -67,7 +67,7 @@ func (f *field) answerText(s *Spec, t Token) string {
 	return "something else"
 }
 
-// answerTexts are answers in the words of the builder.
+// answerTexts are the texts of answers that are not colours or runs.
 var answerTexts = map[Token]string{
 	SeesOther:    "all lit, all in one other colour",
 	SeesTail:     "lit up to some place, dark from there on",
@@ -85,7 +85,7 @@ var answerTexts = map[Token]string{
 	SeesFades:    "yes, the far end is dimmer or redder",
 }
 
-// bulbTexts are those of a prop of one pixel: a bulb has no far end and no gaps.
+// bulbTexts replace answerTexts for a prop of one pixel, which has no far end.
 var bulbTexts = map[Token]string{
 	SeesOther: "lit, in one other colour",
 	SeesTail:  "a part of it stays dark",
@@ -110,7 +110,7 @@ func sequenceText(t Token) string {
 	return text
 }
 
-// runText names a run; what is none of them is the prop.
+// runText names a run, or "the prop" for an index that is no run.
 func (f *field) runText(r int) string {
 	if r < 0 || r >= len(f.prop.Runs) {
 		return "the prop"
@@ -134,7 +134,7 @@ func (f *field) spotText(run, pixel int) string {
 	return fmt.Sprintf("pixel %d%s", pixel+1, in)
 }
 
-// lookAt marks where to look on the drawing.
+// lookAt is the pixel to mark on the drawing; nil for other questions.
 func (f *field) lookAt(s *Spec) []prop.Span {
 	if !s.row().onePixel {
 		return nil

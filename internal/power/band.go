@@ -26,10 +26,10 @@ type BandEnd struct {
 	HoldLevel float64
 }
 
-// A Band is both ends, the least draw first.
+// A Band holds both ends of the range, the least draw first.
 type Band [2]BandEnd
 
-// band works out both ends; nil when chips of the name are not known to differ,
+// band sets r.Band. It stays nil when chips of the name are not known to differ,
 // or when the file has the builder's own readings.
 func (r *Report) band(p *prop.Prop, l *Ladder) error {
 	low, high, ok := p.Chip.Spread()

@@ -106,9 +106,9 @@ func stepOhms(p *prop.Prop, r prop.Run) float64 {
 	return ohms * r.Cut / float64(r.Pixels)
 }
 
-// joint is what lies between the last pixel of a run and the first of the next:
-// a pitch of strip, both leads at lead ohms a metre, and the joint itself. Its
-// ohms count for each conductor.
+// joint is the resistance from the last pixel of a run to the first of the next:
+// a pitch of strip, both leads at lead ohms a metre, and the joint itself.
+// Run.JointOhms is the resistance of each conductor.
 func joint(before, r prop.Run, step, lead float64) Rails {
 	ohms := step + (before.LeadOut+r.LeadIn)*lead + r.JointOhms
 	if r.Apart {

@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A Grade is how well a pixel is supplied, with constant current.
+// A Grade is the class of a pixel's voltage, with constant current.
 type Grade uint8
 
 // The grades, from good to bad. The limit at nine tenths of the chip's lowest
@@ -21,7 +21,7 @@ const (
 	GradeDead               // no supply at all
 )
 
-// Grade of a pixel.
+// Grade is the grade of a pixel, from 0.
 func (r *Report) Grade(pixel int) Grade {
 	v := r.Constant.Volts(pixel)
 	switch {
@@ -38,10 +38,10 @@ func (r *Report) Grade(pixel int) Grade {
 // chartLeft is the width of the voltage scale, cells: "12.00 V".
 const chartLeft = 7
 
-// Chart draws the voltage along the pixels as text, at most width by height: a
-// bar for constant current, a dot at the estimated voltage of real strip, a
-// line at the chip's lowest voltage, and below it where feeds enter and the
-// pixels' numbers.
+// Chart draws the voltage along the pixels as text, at most width by height
+// cells: a bar for constant current, a dot at the estimated voltage of real
+// strip, a line at the chip's lowest voltage; below it the feeds and the pixels'
+// numbers.
 func (r *Report) Chart(width, height int) []string {
 	return r.draw(width, height, chartMarks{[]rune(" ▁▂▃▄▅▆▇█"), '•', '─', '▲'})
 }
@@ -60,12 +60,13 @@ func (r *Report) ChartColumns(width int) (left int, grades []Grade) {
 	return chartLeft, grades
 }
 
+// chartMarks are the characters of a chart.
 type chartMarks struct {
 	fill             []rune // from an empty cell to a full one
 	sag, least, feed rune
 }
 
-// columns is how many columns the plot has: one a pixel at most.
+// columns is the number of columns of the plot, at most one a pixel.
 func (r *Report) columns(width int) int { return max(1, min(width-chartLeft, r.Pixels)) }
 
 // column is the range of pixels that column c of n shows.
@@ -74,8 +75,8 @@ func (r *Report) column(c, n int) (first, end int) {
 	return first, max(first+1, (c+1)*r.Pixels/n)
 }
 
-// lows is the lowest voltage in each of n columns: a dip of one pixel must not
-// vanish in a mean.
+// lows is the lowest voltage in each of n columns: a mean would hide the voltage
+// drop of a single pixel.
 func (r *Report) lows(s *Solution, n int) []float64 {
 	out := make([]float64, n)
 	for c := range out {
@@ -88,8 +89,8 @@ func (r *Report) lows(s *Solution, n int) []float64 {
 	return out
 }
 
-// draw scales the plot from the supply's voltage at the top to a tenth of it
-// below the least of what the chip needs and what the prop has.
+// draw scales the plot from the supply's voltage V at the top to V/10 below the
+// lower of the chip's lowest voltage and the prop's.
 func (r *Report) draw(width, height int, m chartMarks) []string {
 	rows := height - 3
 	if width < chartLeft+10 || rows < 2 {
@@ -101,7 +102,7 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 	top := r.supply
 	bottom := max(0, min(r.Constant.Lowest, r.MinVolts)-0.1*top)
 	scale := func(v float64) float64 { return (v - bottom) / (top - bottom) * float64(rows) }
-	line := min(int(scale(r.MinVolts)), rows-1) // cell, from the bottom, of the chip's lowest
+	line := min(int(scale(r.MinVolts)), rows-1) // row, from the bottom, of the chip's lowest voltage
 	var out []string
 	for cell := rows - 1; cell >= 0; cell-- {
 		var b strings.Builder
@@ -114,14 +115,14 @@ func (r *Report) draw(width, height int, m chartMarks) []string {
 	return append(out, r.feedLine(n, m.feed), r.numberLine(n), m.caption(width))
 }
 
-// captions are the signs of a chart in words, the fullest first.
+// captions explain the characters of a chart, the longest first.
 var captions = []string{
 	"bars: at worst; %c likely; %c chip's lowest; %c feed",
 	"bars at worst; %c likely; %c lowest; %c feed",
 	"%c likely  %c lowest  %c feed",
 }
 
-// caption is the longest that fits, otherwise the shortest, cut.
+// caption is the longest caption that fits, or the shortest one cut to width.
 func (m chartMarks) caption(width int) string {
 	line := ""
 	for _, words := range captions {
@@ -133,8 +134,9 @@ func (m chartMarks) caption(width int) string {
 	return clip(line, width)
 }
 
-// cell is one character of the plot, bar and sag in cells from the bottom. The
-// dot of the sagging model shows a quarter of a cell above the bar or more.
+// cell is the character of one cell of the plot; bar and sag are in cells from
+// the bottom. The dot of the sagging model is drawn when it lies more than a
+// quarter of a cell above the bar.
 func (m chartMarks) cell(cell int, bar, sag float64, line int) rune {
 	part := bar - float64(cell)
 	whole := len(m.fill) - 1
@@ -197,6 +199,7 @@ func (r *Report) numberLine(n int) string {
 	return string(cells)
 }
 
+// clip cuts a text to width characters.
 func clip(text string, width int) string {
 	cells := []rune(text)
 	return string(cells[:min(len(cells), width)])

@@ -72,10 +72,10 @@ func (s *Solution) resize(pixels, taps int) *Solution {
 	return s
 }
 
-// carry passes the pixels' currents from the last to the first, then works out
-// the drops below the supply, volts, from the first to the last, into drop.
-// With j amps passed to pixel i and g siemens there in all, pixel i is j/g +
-// (link/g)·drop[i-1] below the supply: the second pass needs drop[i-1] only.
+// carry computes the voltage drops below the supply, volts, into drop. The first
+// pass sums the pixels' currents from the last pixel to the first, the second
+// goes from the first to the last. With j amps that reach pixel i and g siemens
+// in all there, drop[i] = j/g + (link/g)·drop[i-1].
 func (r *rail) carry(spans []span, amps, drop []float64) {
 	j := 0.0
 	for s := len(spans) - 1; s >= 0; s-- {
@@ -93,7 +93,7 @@ func (r *rail) carry(spans []span, amps, drop []float64) {
 	r.back(spans, drop)
 }
 
-// back goes from the first pixel to the last and completes the drops.
+// back is the second pass of carry.
 func (r *rail) back(spans []span, drop []float64) {
 	before := 0.0
 	for _, sp := range spans {
@@ -110,8 +110,9 @@ func (r *rail) back(spans []span, drop []float64) {
 	}
 }
 
-// carryLoop is carry within a closed span: a share of each pixel's current goes
-// directly to the hub, the span's first pixel, which is worked out last.
+// carryLoop is the first pass of carry within a closed span: a share of each
+// pixel's current goes directly to the hub, the span's first pixel, which comes
+// last.
 func (r *rail) carryLoop(sp span, amps, drop []float64, j float64) float64 {
 	hub := 0.0
 	for i := sp.last; i > sp.first; i-- {

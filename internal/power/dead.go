@@ -21,20 +21,19 @@ const openAs = 1e6
 // Dead reports whether a reading is close to 0 V: under 0.25 V of 5, 0.6 of 12.
 func Dead(p *prop.Prop, r Reading) bool { return r.Volts < deadShare*p.Supply.Volts }
 
-// dead explains readings close to 0 V; it returns false when there are none.
-// They are judged before any fit: the ladder explains a voltage drop, not a
-// missing supply.
-func dead(p *prop.Prop, readings []Reading) (FitResult, bool) {
+// deadResult is the result for readings close to 0 V; false when there are none.
+// They are not fitted: the ladder explains a voltage drop, not a missing supply.
+func deadResult(p *prop.Prop, readings []Reading) (FitResult, bool) {
 	none := func(r Reading) bool { return Dead(p, r) }
 	if !slices.ContainsFunc(readings, none) {
 		return FitResult{}, false
 	}
 	r := FitResult{Verdict: FitNone}
 	if !slices.ContainsFunc(readings, func(r Reading) bool { return !none(r) }) {
-		r.Text = nowhere(p, readings)
+		r.Text = noVoltageText(p, readings)
 		return r, true
 	}
-	if text, ok := cameAndWent(p, readings, none); ok {
+	if text, ok := intermittentText(p, readings, none); ok {
 		r.Text = text
 		return r, true
 	}
@@ -42,8 +41,8 @@ func dead(p *prop.Prop, readings []Reading) (FitResult, bool) {
 	return r, true
 }
 
-// nowhere says what to check when no voltage arrives anywhere.
-func nowhere(p *prop.Prop, readings []Reading) string {
+// noVoltageText says what to check when all readings are close to 0 V.
+func noVoltageText(p *prop.Prop, readings []Reading) string {
 	most := 0.0
 	for _, r := range readings {
 		most = max(most, r.Volts)
@@ -57,21 +56,22 @@ func nowhere(p *prop.Prop, readings []Reading) string {
 		feed = FeedName(p, 0)
 	}
 	return fmt.Sprintf("No voltage arrives: %s %s. Look in this order: is the supply on and its own lamp lit? Is its fuse whole? Are plus and minus not swapped? Does the lead from the supply to %s carry? A short between plus and minus also makes a supply switch itself off. The mains side is for licensed people.",
-		what, nil0(most), feed)
+		what, nearZeroText(most), feed)
 }
 
-// nil0 writes a voltage close to 0: under 5 mV a meter with two decimals shows
-// 0.00.
-func nil0(volts float64) string {
+// nearZeroText is a voltage close to 0 in words: under 5 mV a meter with two
+// decimals shows 0.00.
+func nearZeroText(volts float64) string {
 	if volts < 0.005 {
 		return "0 V"
 	}
 	return fmt.Sprintf("next to 0 V (%s at most)", words.Volts(volts))
 }
 
-// cameAndWent names a place that had voltage at one level and none at another:
-// a contact that opens under load, not a wire that is off.
-func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (string, bool) {
+// intermittentText names a place that had voltage at one level and none at
+// another: a contact or fuse that opened, not a missing wire. It is false when
+// there is none.
+func intermittentText(p *prop.Prop, readings []Reading, none func(Reading) bool) (string, bool) {
 	for _, d := range readings {
 		for _, a := range readings {
 			switch {
@@ -88,7 +88,7 @@ func cameAndWent(p *prop.Prop, readings []Reading, none func(Reading) bool) (str
 	return "", false
 }
 
-// stretches names where voltage ends, stretch by stretch, and stores the places
+// stretches says where each stretch without voltage lies, and stores the places
 // to check as suspects.
 func (r *FitResult) stretches(p *prop.Prop, readings []Reading, none func(Reading) bool) string {
 	volts := map[int]float64{} // of each place, the last
@@ -101,7 +101,7 @@ func (r *FitResult) stretches(p *prop.Prop, readings []Reading, none func(Readin
 	}
 	slices.Sort(places)
 	gone := func(i int) bool { return none(Reading{Volts: volts[places[i]]}) }
-	var said []string
+	var sentences []string
 	for i := 0; i < len(places); i++ {
 		if !gone(i) {
 			continue
@@ -110,37 +110,37 @@ func (r *FitResult) stretches(p *prop.Prop, readings []Reading, none func(Readin
 		for to+1 < len(places) && gone(to+1) {
 			to++
 		}
-		s := stretch{before: -1, first: places[i], last: places[to], behind: -1}
+		s := stretch{before: -1, first: places[i], last: places[to], after: -1}
 		if i > 0 {
 			s.before, s.volts = places[i-1], volts[places[i-1]]
 		}
 		if to+1 < len(places) {
-			s.behind = places[to+1]
+			s.after = places[to+1]
 		}
-		said = append(said, s.sentence(p))
+		sentences = append(sentences, s.sentence(p))
 		r.Suspects = append(r.Suspects, s.suspects(p)...)
 		i = to
 	}
 	for i := range r.Suspects {
 		r.Suspects[i].Ohms, r.Suspects[i].PlusMinus, r.Suspects[i].Weight = openAs, openAs, 1/float64(len(r.Suspects))
 	}
-	return strings.Join(said, " ") + " Power off first, then make plus and minus there again; a meter between the rails cannot tell which of the two is open."
+	return strings.Join(sentences, " ") + " Power off first, then make plus and minus there again; a meter between the rails cannot tell which of the two is open."
 }
 
 // A stretch is a range of places without voltage, with the next places on
 // either side that have voltage.
 type stretch struct {
-	before, first, last, behind int     // pixels; -1 for none
-	volts                       float64 // before it
+	before, first, last, after int     // pixels; -1 for none
+	volts                      float64 // before it
 }
 
-// sentence says where it is and what to look at.
+// sentence says where the stretch is and which places to check.
 func (s stretch) sentence(p *prop.Prop) string {
 	where := fmt.Sprintf("at pixels %d to %d", s.first+1, s.last+1)
 	if s.first == s.last {
 		where = fmt.Sprintf("at %s", PlaceName(p, s.first))
 	}
-	in, out := joints(p, s.before, s.first), joints(p, s.last, s.behind)
+	in, out := joints(p, s.before, s.first), joints(p, s.last, s.after)
 	switch {
 	case s.before >= 0 && len(in) == 1:
 		where = fmt.Sprintf("after %s, %s (%s before it)", in[0].Name, where, words.Volts(s.volts))
@@ -153,7 +153,7 @@ func (s stretch) sentence(p *prop.Prop) string {
 
 // breaks are the places that must all be open for the stretch to be dead.
 func (s stretch) breaks(p *prop.Prop) (names []string) {
-	for _, side := range [][2]int{{s.before, s.first}, {s.last, s.behind}} {
+	for _, side := range [][2]int{{s.before, s.first}, {s.last, s.after}} {
 		a, b := side[0], side[1]
 		if a < 0 || b < 0 {
 			continue
@@ -180,12 +180,12 @@ func nameOf(all []Suspect) string {
 	return strings.Join(names, " or ")
 }
 
-// suspects are the joints and feeds among them.
+// suspects are the joints and feeds of breaks.
 func (s stretch) suspects(p *prop.Prop) []Suspect {
-	return slices.Concat(joints(p, s.before, s.first), joints(p, s.last, s.behind), s.feeds(p))
+	return slices.Concat(joints(p, s.before, s.first), joints(p, s.last, s.after), s.feeds(p))
 }
 
-// feeds are those that enter in it.
+// feeds are the feeds that enter within the stretch.
 func (s stretch) feeds(p *prop.Prop) (out []Suspect) {
 	for i, f := range p.Feeds {
 		if f.Pixel >= s.first && f.Pixel <= s.last {
@@ -198,7 +198,7 @@ func (s stretch) feeds(p *prop.Prop) (out []Suspect) {
 	return out
 }
 
-// joints are those between two pixels that carry the supply; none when either
+// joints are the joints between two pixels that carry plus; none when either
 // pixel is -1.
 func joints(p *prop.Prop, a, b int) (out []Suspect) {
 	starts := p.Starts()

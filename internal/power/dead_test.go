@@ -113,7 +113,7 @@ func TestFeedsOfADeadStretch(t *testing.T) {
 	}
 	for a := range places {
 		for b := a; b < len(places); b++ {
-			s := stretch{before: -1, first: places[a], last: places[b], behind: -1}
+			s := stretch{before: -1, first: places[a], last: places[b], after: -1}
 			var got, want []int
 			for _, x := range s.feeds(p) {
 				got = append(got, x.Feed)
@@ -126,6 +126,6 @@ func TestFeedsOfADeadStretch(t *testing.T) {
 		}
 	}
 	p.Feeds = nil
-	assert.Len(t, stretch{before: -1, first: 0, last: 35, behind: 36}.feeds(p), 1)
-	assert.Empty(t, stretch{before: 35, first: 36, last: 143, behind: -1}.feeds(p))
+	assert.Len(t, stretch{before: -1, first: 0, last: 35, after: 36}.feeds(p), 1)
+	assert.Empty(t, stretch{before: 35, first: 36, last: 143, after: -1}.feeds(p))
 }

@@ -85,7 +85,7 @@ func TestFiguresInSentences(t *testing.T) {
 }
 
 func deadTest(p *prop.Prop, none, some float64) (FitResult, bool) {
-	return dead(p, []Reading{{Pixel: 0, Volts: 0, Level: none}, {Pixel: 0, Volts: 4.9, Level: some}, {Pixel: 9, Volts: 4.9, Level: some}})
+	return deadResult(p, []Reading{{Pixel: 0, Volts: 0, Level: none}, {Pixel: 0, Volts: 4.9, Level: some}, {Pixel: 9, Volts: 4.9, Level: some}})
 }
 
 // Readings above what the supply gives are said to be so: from 3 times 2 % and

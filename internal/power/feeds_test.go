@@ -17,40 +17,40 @@ import (
 func TestWhereVoltageEnds(t *testing.T) {
 	p := prop.Porthole() // 36, 48 and 60 pixels
 	at := func(pixel int, volts float64) Reading { return Reading{Pixel: pixel - 1, Volts: volts, Level: 0.2} }
-	r, none := dead(p, []Reading{at(1, 4.9), at(37, 4.8)})
+	r, none := deadResult(p, []Reading{at(1, 4.9), at(37, 4.8)})
 	assert.False(t, none)
 	assert.Equal(t, FitTooFew, r.Verdict)
 	for volts, want := range map[float64]bool{0.249: true, 0.25: false} {
 		assert.Equal(t, want, Dead(p, Reading{Volts: volts}), "%g: a twentieth of 5 V", volts)
 	}
-	r, _ = dead(p, []Reading{at(1, 4.9), at(36, 4.8), at(37, 0), at(84, 0.1), at(85, 4.7)})
+	r, _ = deadResult(p, []Reading{at(1, 4.9), at(36, 4.8), at(37, 0), at(84, 0.1), at(85, 4.7)})
 	assert.Equal(t, FitNone, r.Verdict)
 	assert.Contains(t, r.Text, `No voltage after the joint between "inner ring" and "middle ring", at pixels 37 to 84 (4.80 V before it): look at the joint between "inner ring" and "middle ring", and at the joint between "middle ring" and "outer ring".`)
 	require.Len(t, r.Suspects, 2)
 	assert.Equal(t, []float64{0.5, 0.5}, []float64{r.Suspects[0].Weight, r.Suspects[1].Weight})
 	assert.True(t, r.Suspects[0].Open())
-	r, _ = dead(p, []Reading{at(1, 0), at(36, 0), at(37, 4.8)})
+	r, _ = deadResult(p, []Reading{at(1, 0), at(36, 0), at(37, 4.8)})
 	assert.Contains(t, r.Text, `No voltage before the joint between "inner ring" and "middle ring", at pixels 1 to 36: look at the joint`)
 	assert.Contains(t, r.Text, " with its fuse")
-	r, _ = dead(p, []Reading{at(37, 4.8), at(40, 0), at(50, 4.8)})
+	r, _ = deadResult(p, []Reading{at(37, 4.8), at(40, 0), at(50, 4.8)})
 	assert.Contains(t, r.Text, `No voltage at pixel 4 of "middle ring": look at the strip between pixels 1 and 4 of "middle ring", and at the strip between pixels 4 and 14 of "middle ring".`)
-	r, _ = dead(p, []Reading{at(37, 4.8), at(40, 0), at(50, 4.8), at(100, 0), at(101, 0.2)})
+	r, _ = deadResult(p, []Reading{at(37, 4.8), at(40, 0), at(50, 4.8), at(100, 0), at(101, 0.2)})
 	assert.Equal(t, 2, strings.Count(r.Text, "No voltage "))
-	r, _ = dead(p, []Reading{at(1, 0), at(40, 0)})
+	r, _ = deadResult(p, []Reading{at(1, 0), at(40, 0)})
 	assert.Contains(t, r.Text, "No voltage arrives: all 2 readings are 0 V.")
-	r, _ = dead(p, []Reading{at(1, 0.004)})
+	r, _ = deadResult(p, []Reading{at(1, 0.004)})
 	assert.Contains(t, r.Text, "the only reading is 0 V.")
-	r, _ = dead(p, []Reading{at(1, 0.005), at(2, 0.1)})
+	r, _ = deadResult(p, []Reading{at(1, 0.005), at(2, 0.1)})
 	assert.Contains(t, r.Text, "are next to 0 V (0.10 V at most).")
 	up := func(pixel int, volts, level float64) Reading {
 		return Reading{Pixel: pixel - 1, Volts: volts, Level: level}
 	}
-	r, _ = dead(p, []Reading{up(1, 4.9, 0.1), up(1, 0, 0.3), up(9, 4.9, 0.1)})
+	r, _ = deadResult(p, []Reading{up(1, 4.9, 0.1), up(1, 0, 0.3), up(9, 4.9, 0.1)})
 	assert.Contains(t, r.Text, `The voltage went away: 4.90 V at pixel 1 of "inner ring" at level 10 %, none there at level 30 %.`)
-	r, _ = dead(p, []Reading{up(1, 4.9, 0.3), up(1, 0, 0.1)})
+	r, _ = deadResult(p, []Reading{up(1, 4.9, 0.3), up(1, 0, 0.1)})
 	assert.Contains(t, r.Text, `The voltage comes and goes: none at pixel 1 of "inner ring" at level 10 %, 4.90 V there at level 30 %.`)
 	p.Runs[1].Apart = true
-	r, _ = dead(p, []Reading{at(36, 4.8), at(37, 0)})
+	r, _ = deadResult(p, []Reading{at(36, 4.8), at(37, 0)})
 	assert.NotContains(t, r.Text, "the joint between", "plus does not pass there in the plan")
 	assert.Empty(t, joints(p, 35, 36))
 	assert.True(t, parted(p, 35, 36))
@@ -59,9 +59,9 @@ func TestWhereVoltageEnds(t *testing.T) {
 	assert.Empty(t, joints(p, 84, 90))
 	assert.Empty(t, joints(p, -1, 90))
 	lead := &prop.Prop{Supply: prop.Supply{Volts: 5}, Runs: []prop.Run{{Name: "a", Pixels: 9}}}
-	r, _ = dead(lead, []Reading{at(1, 0), at(9, 4.9)})
+	r, _ = deadResult(lead, []Reading{at(1, 0), at(9, 4.9)})
 	assert.Contains(t, r.Text, "the supply lead with its fuse")
-	r, _ = dead(lead, []Reading{at(1, 4.9), at(9, 0)})
+	r, _ = deadResult(lead, []Reading{at(1, 4.9), at(9, 0)})
 	assert.NotContains(t, r.Text, "the supply lead")
 }
 
@@ -98,7 +98,7 @@ func TestFeedsInGroups(t *testing.T) {
 		for i, a := range rapid.SliceOfN(rapid.IntRange(1, 11), 1, 8).Draw(t, "amps") {
 			single = append(single, feedGroup{first: 10 * i, last: 10 * i, amps: float64(a)})
 		}
-		out := fill(single, limit)
+		out := fillGroups(single, limit)
 		most := 0.0
 		for _, f := range single {
 			most = max(most, f.amps)
@@ -177,7 +177,7 @@ func TestPlacesApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 12).Draw(t, "n")
 		in := rapid.SliceOfN(rapid.IntRange(-3, 15), 1, 14).Draw(t, "at")
-		out, ok := apart(append([]int(nil), in...), n)
+		out, ok := spaced(append([]int(nil), in...), n)
 		if ok != (len(in) <= n) {
 			t.Fatalf("%v in %d: %v", in, n, ok)
 		}
@@ -187,7 +187,7 @@ func TestPlacesApart(t *testing.T) {
 			}
 		}
 	})
-	got, _ := apart([]int{3, 3, 9}, 20)
+	got, _ := spaced([]int{3, 3, 9}, 20)
 	assert.Equal(t, []int{3, 4, 9}, got, "no more is moved than must be")
 }
 

@@ -13,50 +13,50 @@ func errLevel(level float64) error {
 	return fmt.Errorf("level %g does not exist: give 0 to 1 (0 to 100 %%)", level)
 }
 
-// ErrNoProp is given when there is nothing to plan.
+// ErrNoProp is returned for a nil prop.
 var ErrNoProp = errors.New("there is no prop to plan: open or write a prop file first")
 
-// placeWork limits the search for extra feeds to keep a screen responsive:
-// pixels visited, at some 20 ns each.
+// placeWork is the largest number of pixels visited by the search for extra
+// feeds: at some 20 ns each it takes 30 ms, so that a screen stays responsive.
 const placeWork = 1_500_000
 
-// extra places more feeds on wire like that of the first feed.
+// extra finds extra feeds for full level, on wire like that of the first feed.
 func (r *Report) extra(p *prop.Prop, n *Network) (Placement, error) {
 	if r.MinVolts <= 0 {
 		return Placement{}, nil
 	}
 	amps := ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1)))
-	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork, r.handy(p)...)
+	return PlaceFeeds(n, amps, n.Taps[0].Rails, r.MinVolts, placeWork, r.easyPlaces(p)...)
 }
 
-// handy are the places that are easy to solder: both sides of joints, and both
-// ends.
-func (r *Report) handy(p *prop.Prop) (out []int) {
+// easyPlaces are the pixels at which a feed is easy to solder: the first and
+// last of every run.
+func (r *Report) easyPlaces(p *prop.Prop) (out []int) {
 	for i, first := range r.starts {
 		out = append(out, first, first+p.Runs[i].Pixels-1)
 	}
 	return out
 }
 
-func (r *Report) say(p *prop.Prop) {
-	r.sayAssumed(p)
-	r.saySupply(p)
-	r.sayVoltage(p)
+func (r *Report) addFindings(p *prop.Prop) {
+	r.addAssumed(p)
+	r.addSupplyFindings(p)
+	r.addVoltageFindings(p)
 	for _, f := range r.Feeds {
 		r.Findings = append(r.Findings, f.Check.Sentences(words.Capital(f.Name))...)
 		if share := f.Drop / p.Supply.Volts; share > 0.05 {
-			r.find("%s loses %s in its wires, %s of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
+			r.addFinding("%s loses %s in its wires, %s of the supply; aim for under 5 %%: thicker or shorter wire, or less through it.", words.Capital(f.Name), words.Volts(f.Drop), words.WholePercent(share))
 		}
 	}
-	r.sayJoints(p)
+	r.addJointFindings(p)
 	r.Cautions = Cautions()
 }
 
-func (r *Report) find(format string, args ...any) {
+func (r *Report) addFinding(format string, args ...any) {
 	r.Findings = append(r.Findings, fmt.Sprintf(format, args...))
 }
 
-func (r *Report) sayAssumed(p *prop.Prop) {
+func (r *Report) addAssumed(p *prop.Prop) {
 	add := func(format string, args ...any) { r.Assumed = append(r.Assumed, fmt.Sprintf(format, args...)) }
 	if r.Band != nil {
 		r.Assumed = append(r.Assumed, r.bandText(p)...)
@@ -90,59 +90,59 @@ func (r *Report) sayAssumed(p *prop.Prop) {
 	}
 }
 
-func (r *Report) saySupply(p *prop.Prop) {
+func (r *Report) addSupplyFindings(p *prop.Prop) {
 	s := r.Supply
 	if s.Load == Bad {
-		r.find("The prop draws %s. For hours on end a supply of %s should give at most %s: at most level %d %% in this colour, or a larger supply.",
+		r.addFinding("The prop draws %s. For hours on end a supply of %s should give at most %s: at most level %d %% in this colour, or a larger supply.",
 			words.Amps(s.Amps), words.Given(s.Rated, "A"), words.Amps(s.Limit), FloorPercent(r.SupplyLevel))
 	}
 	switch {
 	case r.Supplies != nil:
-		r.find("%s", r.suppliesText(p))
+		r.addFinding("%s", r.suppliesText(p))
 	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && r.Pixels > windowsUpTo:
-		r.find("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
+		r.addFinding("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
 			r.SuppliesLeast, words.Given(s.Rated, "A"))
 	}
 	switch c := p.Chip; {
 	case c.Volts > 0 && p.Supply.Volts > 1.1*c.Volts:
-		r.find("The supply has %s, but %s is made for %s: that can destroy every pixel.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.Volts, "V"))
+		r.addFinding("The supply has %s, but %s is made for %s: that can destroy every pixel.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.Volts, "V"))
 	case p.Supply.Volts < c.MinVolts:
-		r.find("The supply has %s, but %s needs %s at least.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.MinVolts, "V"))
+		r.addFinding("The supply has %s, but %s needs %s at least.", words.Given(p.Supply.Volts, "V"), c.Name, words.Given(c.MinVolts, "V"))
 	}
 }
 
-func (r *Report) sayVoltage(p *prop.Prop) {
+func (r *Report) addVoltageFindings(p *prop.Prop) {
 	c := r.Constant
 	switch {
 	case c.Dead > 0:
-		r.find("%s from %s on %s no supply: plus is not carried over to %s and no feed enters there.",
+		r.addFinding("%s from %s on %s no supply: plus is not carried over to %s and no feed enters there.",
 			words.Count(c.Dead, "pixel"), PlaceName(p, c.DeadAt), words.Plural(c.Dead, "gets", "get"), words.Plural(c.Dead, "it", "them"))
 	case !r.Holds && c.Lowest > 0:
-		r.find("The voltage falls to %s at %s (likely about %s); %s needs %s. It %s.",
+		r.addFinding("The voltage falls to %s at %s (likely about %s); %s needs %s. It %s.",
 			words.Volts(c.Lowest), PlaceName(p, c.At), words.Volts(r.Sagging.Volts(c.At)), p.Chip.Name, words.Volts(r.MinVolts), r.HoldText())
 	case !r.Holds:
-		r.find("The copper cannot carry this load: %s would be left without voltage (likely about %s). It %s.",
+		r.addFinding("The copper cannot carry this load: %s would be left without voltage (likely about %s). It %s.",
 			PlaceName(p, c.At), words.Volts(r.Sagging.Volts(c.At)), r.HoldText())
 	}
 	switch e := r.Extra; {
 	case r.MinVolts <= 0 || e.Possible && len(e.Pixels) == 0:
 	case !e.Possible:
-		r.find("At full level no number of feeds on the first feed's wire holds %s: use thicker or shorter wire, or stay at the lower level.", words.Volts(r.MinVolts))
+		r.addFinding("At full level no number of feeds on the first feed's wire holds %s: use thicker or shorter wire, or stay at the lower level.", words.Volts(r.MinVolts))
 	default:
-		r.find("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unproven(e), wireless(p))
-		r.find("%s", r.afterText())
+		r.addFinding("For full level add %d more %s like the first: %s; the lowest voltage is then %s%s.%s", len(e.Pixels), words.Plural(len(e.Pixels), "feed", "feeds"), placeList(p, e.Pixels), words.Volts(e.Lowest), unprovenText(e), noWireText(p))
+		r.addFinding("%s", r.afterText())
 	}
 }
 
-func unproven(e Placement) string {
+func unprovenText(e Placement) string {
 	if e.Proven {
 		return ""
 	}
 	return " (the fewest found; not every placement of fewer could be tried)"
 }
 
-// wireless warns that feeds were placed as if their wires lost nothing.
-func wireless(p *prop.Prop) string {
+// noWireText warns that feeds were placed as if their wires had no resistance.
+func noWireText(p *prop.Prop) string {
 	if feedsOf(p)[0].WireMetre > 0 {
 		return ""
 	}
@@ -166,7 +166,7 @@ func (r *Report) afterText() string {
 	return "With them, at full level: " + strings.Join(parts, ", ") + "."
 }
 
-// leadText is the first of those leads.
+// leadText describes the first lead by which the supply comes in.
 func leadText(p *prop.Prop) string {
 	if p.Runs[0].LeadIn == 0 {
 		return ", which has no lead_in and so costs no volts"

@@ -55,7 +55,7 @@ type Suspect struct {
 	link int // of the network, for a joint
 }
 
-// leastWeight is how likely a place must be to be named at all.
+// leastWeight is the least posterior of a place that is named.
 const leastWeight = 0.01
 
 // Named are the places worth naming, most likely first: none where the readings
@@ -93,16 +93,16 @@ func (s Suspect) Open() bool { return s.Ohms > openOhms }
 type FitResult struct {
 	Verdict  FitVerdict
 	Suspects []Suspect // most likely first
-	Nothing  float64   // how likely nothing is wrong, 0 to 1
+	Nothing  float64   // posterior that nothing is wrong, 0 to 1
 	Text     string    // one or two sentences for the builder
-	// What fits best: the supply's volts, the pixels' current and the rails'
+	// The best fit: the supply's volts, the pixels' current and the rails'
 	// resistance, the last two as shares of the plan's figures.
 	Supply, Share, RailShare float64
-	// The typical difference left, volts: root mean square over the readings.
+	// The residual, volts: root mean square over the readings.
 	Left float64
-	// The noise of a reading as the readings themselves show it, volts, one
-	// standard deviation; ownNoise is the scatter about a line over the level at
-	// each place, but never less than a good meter's.
+	// The estimated noise of a reading, volts, one standard deviation. ownNoise is
+	// the scatter about a line over the level at each place, at least a good
+	// meter's.
 	Noise, ownNoise float64
 	// The level, 0 to 1, that costs are worked out at, and the volts that may be
 	// lost on the way to a pixel.
@@ -113,10 +113,10 @@ type FitResult struct {
 // digit of a meter on its 20 V range (common practice).
 const meterVolts = 0.010
 
-// likely is the number of standard deviations that include 95 % of cases: more
-// than 1.96, because the ladder is not linear, the two wires of a feed differ,
-// and the noise is known from the readings only (found in simulation).
-const likely = 3.0
+// sigmas95 is the number of standard deviations that include 95 % of cases (found
+// in simulation). It is more than 1.96 because the ladder is not linear, the two
+// wires of a feed differ, and the noise is estimated from the readings.
+const sigmas95 = 3.0
 
 // goodOdds is the prior odds that nothing is wrong (a guess; most joints are
 // good).
@@ -162,7 +162,7 @@ func Fit(p *prop.Prop, readings []Reading) (FitResult, error) {
 	if err != nil {
 		return FitResult{}, err
 	}
-	if r, ok := dead(p, readings); ok {
+	if r, ok := deadResult(p, readings); ok {
 		return r, nil
 	}
 	lit := 0
@@ -219,8 +219,8 @@ func newFitter(p *prop.Prop, readings []Reading) (*fitter, error) {
 	return f, nil
 }
 
-// judge fits every case under every noise that the readings allow, and writes
-// the result.
+// judge fits every case for every noise that the readings allow, and makes the
+// result.
 func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 	suspects := suspectsOf(p, f.base)
 	f.noise = meterVolts
@@ -253,7 +253,7 @@ func (f *fitter) judge(p *prop.Prop) (FitResult, error) {
 	if err := r.costs(p, f.base); err != nil {
 		return r, err
 	}
-	r.word()
+	r.setVerdict()
 	return r, nil
 }
 
@@ -282,6 +282,7 @@ func (f *fitter) cases(suspects []Suspect, from []caseFit) ([]caseFit, error) {
 	return out, nil
 }
 
+// mostLikely is the index of the case with the largest evidence.
 func mostLikely(fits []caseFit) int {
 	at := 0
 	for i, c := range fits {
@@ -292,7 +293,7 @@ func mostLikely(fits []caseFit) int {
 	return at
 }
 
-// A mixture sums the cases over the noises.
+// A mixture sums the posteriors of the cases over the noises.
 type mixture struct {
 	// Of each case: its weight, and the weighted sums of its ohms and of their
 	// square.
@@ -308,9 +309,9 @@ func newMixture(cases int) *mixture {
 	return &mixture{weight: make([]float64, cases), mean: make([]float64, cases), square: make([]float64, cases)}
 }
 
-// add adds the cases as fitted under one noise, whose share is given; extra is
-// the place of the suspect's ohms among the figures. The square of a figure that
-// is known to a standard deviation is its mean squared and its variance.
+// add adds the cases as fitted with one noise, which has the posterior share;
+// extra is the index of the suspect's ohms among the figures. The mean square of
+// a figure is its mean squared plus its variance.
 func (m *mixture) add(fits []caseFit, share float64, extra int) {
 	at := mostLikely(fits)
 	sum := 0.0
@@ -332,11 +333,11 @@ func (m *mixture) add(fits []caseFit, share float64, extra int) {
 	}
 }
 
-// ohms is the excess of case i and its uncertainty: the mean and `likely`
+// ohms is the excess of case i and its uncertainty: the mean, and sigmas95
 // standard deviations of the mixture.
 func (m *mixture) ohms(i int) (mean, plusMinus float64) {
 	mean = m.mean[i] / m.weight[i]
-	return mean, likely * math.Sqrt(max(0, m.square[i]/m.weight[i]-mean*mean))
+	return mean, sigmas95 * math.Sqrt(max(0, m.square[i]/m.weight[i]-mean*mean))
 }
 
 // suspectsOf are all joints that carry plus and all feeds, in that order.

@@ -296,7 +296,7 @@ func TestLoadTestWords(t *testing.T) {
 		{FitResult{Left: 0.1, Suspects: []Suspect{at(1e6, 1)}}, "No single joint or feed explains", 0, ""},
 	} {
 		row.r.Noise, row.r.Allowed = meterVolts, 0.5
-		row.r.word()
+		row.r.setVerdict()
 		assert.Contains(t, row.r.Text, row.says)
 		named := row.r.Named()
 		assert.Len(t, named, row.named, row.says)

@@ -17,7 +17,7 @@ func TestWordsOfAFit(t *testing.T) {
 	found := func(change func(r *FitResult)) *FitResult {
 		r := &FitResult{Suspects: []Suspect{{Run: 1, Name: "J1", Ohms: 0.4, PlusMinus: 0.1, Weight: 0.97, Cost: 0.2}}, Nothing: 0.01, Allowed: 0.5, Level: 0.44, Noise: meterVolts, ownNoise: meterVolts}
 		change(r)
-		r.word()
+		r.setVerdict()
 		return r
 	}
 	assert.Equal(t, FitFound, found(func(*FitResult) {}).Verdict)
@@ -52,7 +52,7 @@ func TestWordsOfAFit(t *testing.T) {
 		assert.Equal(t, want, strings.Contains((&FitResult{Noise: noise}).noiseText(), "scatter by some 20 mV"), "%g", noise)
 	}
 	for v, want := range map[float64]string{0.099: "99 mV", 0.1: "0.10 V", 0.0005: "0 mV"} {
-		assert.Equal(t, want, milli(v))
+		assert.Equal(t, want, smallVolts(v))
 	}
 	two := found(func(r *FitResult) {
 		r.Suspects = []Suspect{{Name: "J1", Weight: 0.6, Cost: 1}, {Name: "J2", Weight: 0.36, Cost: 1}, {Name: "F1", Weight: 0.02, Cost: 1}}
@@ -84,7 +84,7 @@ func TestScatterAboutALine(t *testing.T) {
 			for k := range n {
 				level, miss := float64(k)/10, float64(rapid.IntRange(-5, 5).Draw(t, "miss"))
 				f.readings = append(f.readings, Reading{Pixel: place, Level: level})
-				best.misses = append(best.misses, miss)
+				best.residuals = append(best.residuals, miss)
 				xs, ys = append(xs, level), append(ys, miss*2) // in units of 10 mV
 			}
 			if n < 3 {
@@ -120,7 +120,7 @@ func TestScatterAboutALine(t *testing.T) {
 	f := &fitter{noise: meterVolts}
 	var best caseFit
 	for k, miss := range []float64{3, -6, 3, 2, -4, 2} {
-		f.readings, best.misses = append(f.readings, Reading{Pixel: k / 3, Level: float64(k%3) / 10}), append(best.misses, miss)
+		f.readings, best.residuals = append(f.readings, Reading{Pixel: k / 3, Level: float64(k%3) / 10}), append(best.residuals, miss)
 	}
 	// What is left about lines: 3, -6, 3 and 2, -4, 2, whose squares are 54 and 24.
 	total, all := 0.0, map[float64]float64{}

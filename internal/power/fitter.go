@@ -47,7 +47,7 @@ type fitter struct {
 	noise float64
 }
 
-// feedFigures is how many figures the feeds' contacts have.
+// feedFigures is the number of figures for the feeds' contacts.
 func (f *fitter) feedFigures() int {
 	if n := len(f.base.Taps); n <= mostFeeds {
 		return n
@@ -55,13 +55,14 @@ func (f *fitter) feedFigures() int {
 	return 1
 }
 
-// figures is how many there are when nothing is wrong; the suspect's is next.
+// figures is the number of figures when nothing is wrong, and so the index of the
+// suspect's ohms.
 func (f *fitter) figures() int { return firstFeed + f.feedFigures() }
 
 // A group is readings taken under one load.
 type group struct {
 	draw Draw
-	at   []int // places in readings
+	at   []int // indexes of readings
 }
 
 // A caseFit is the best fit of one case.
@@ -69,12 +70,11 @@ type caseFit struct {
 	// The figures that fit best, and one standard deviation of each.
 	at, sigma []float64
 	// Of each reading: measured less predicted volts, in units of the noise.
-	misses []float64
-	// Log of how well the case explains the readings, the same constant left out
-	// of every case.
+	residuals []float64
+	// Natural logarithm of the evidence (marginal likelihood), up to a constant
+	// common to all cases.
 	evidence float64
-	// The root mean square of what is left, and the noise it was fitted under,
-	// volts.
+	// The root mean square of the residuals, and the noise of the fit, volts.
 	left, noise float64
 }
 
@@ -139,9 +139,9 @@ func (r Rails) more(ohms float64) Rails {
 	return Rails{max(0, r.Plus+ohms), max(0, r.Minus+ohms)}
 }
 
-// misses are the readings less the prediction, in units of the meter's noise:
-// volts first, then amps, 0 where none were read.
-func (f *fitter) misses(predicted []float64) []float64 {
+// residuals are the readings less the prediction, in units of their noise: volts
+// first, then amps, 0 where none were read.
+func (f *fitter) residuals(predicted []float64) []float64 {
 	k := len(f.readings)
 	out := make([]float64, 2*k)
 	for i, r := range f.readings {
@@ -155,22 +155,22 @@ func (f *fitter) misses(predicted []float64) []float64 {
 
 // A fitState is the current point of a fit.
 type fitState struct {
-	x      []float64
-	misses []float64
-	// The sum to minimise: the squares of the misses, and of the parameters'
-	// distances from their plan in units of their spread. It is -2 times the
-	// log of likelihood and prior, for Gaussian errors.
+	x         []float64
+	residuals []float64
+	// The sum to minimise: the squares of the residuals, and of the parameters'
+	// distances from the plan in units of their spread. For Gaussian errors it is
+	// -2 times the logarithm of likelihood times prior, up to a constant.
 	cost float64
 }
 
-// stand works out how well x explains the readings.
-func (f *fitter) stand(x []float64, s *Suspect) (fitState, error) {
+// evaluate is the state of the fit at x.
+func (f *fitter) evaluate(x []float64, s *Suspect) (fitState, error) {
 	at, err := f.predict(x, s)
 	if err != nil {
 		return fitState{}, err
 	}
-	out := fitState{x: x, misses: f.misses(at)}
-	for _, m := range out.misses {
+	out := fitState{x: x, residuals: f.residuals(at)}
+	for _, m := range out.residuals {
 		out.cost += m * m
 	}
 	plan, wide := f.planned()
@@ -181,8 +181,8 @@ func (f *fitter) stand(x []float64, s *Suspect) (fitState, error) {
 	return out, nil
 }
 
-// planned is the figures as planned and how far they usually lie off; of the
-// suspect's nothing is known beforehand.
+// planned is the mean and the standard deviation of each figure's prior; the
+// suspect's has an infinite one.
 func (f *fitter) planned() (plan, wide []float64) {
 	plan = []float64{f.base.Volts, 1, 1}
 	wide = []float64{supplySpread * f.base.Volts, drawSpread, railSpread}
@@ -192,9 +192,8 @@ func (f *fitter) planned() (plan, wide []float64) {
 	return append(plan, 0), append(wide, math.Inf(1))
 }
 
-// fit finds the figures that explain the readings best, by Gauss-Newton steps
-// that are shortened (Levenberg) where they would make things worse. It begins
-// at the figures of from, if there are any.
+// fit minimises the cost by Gauss-Newton steps, damped (Levenberg) where they
+// would raise it. It begins at the figures of from, if there are any.
 func (f *fitter) fit(s *Suspect, from []float64) (caseFit, error) {
 	start, _ := f.planned()
 	free := f.figures()
@@ -204,7 +203,7 @@ func (f *fitter) fit(s *Suspect, from []float64) (caseFit, error) {
 	if from != nil {
 		copy(start, from)
 	}
-	at, err := f.stand(start, s)
+	at, err := f.evaluate(start, s)
 	if err != nil {
 		return caseFit{}, err
 	}
@@ -228,7 +227,8 @@ func (f *fitter) fit(s *Suspect, from []float64) (caseFit, error) {
 	return f.summary(at, a, free), err
 }
 
-// step moves to a better point, trying shorter and shorter steps, or stays.
+// step returns a point with a lower cost, with more damping at each try, or at
+// itself after eight tries.
 func (f *fitter) step(at fitState, a [][]float64, g []float64, s *Suspect, free int, damp *float64) (fitState, error) {
 	extra := f.figures()
 	for range 8 {
@@ -244,7 +244,7 @@ func (f *fitter) step(at fitState, a [][]float64, g []float64, s *Suspect, free 
 		// A resistance below 0 is impossible; below minus the planned one it
 		// would change nothing, and any value would seem to fit.
 		x[extra] = max(0, x[extra])
-		there, err := f.stand(x, s)
+		there, err := f.evaluate(x, s)
 		if err != nil {
 			return at, err
 		}
@@ -257,9 +257,9 @@ func (f *fitter) step(at fitState, a [][]float64, g []float64, s *Suspect, free 
 	return at, nil
 }
 
-// normal makes the normal equations (JᵀJ + P)·move = Jᵀ·misses by forward
-// differences of 1e-5 (volts, shares and ohms alike): J is how the predictions
-// rise with each figure, P holds one over the square of its spread.
+// normal makes the normal equations (JᵀJ + P)·move = Jᵀ·residuals by forward
+// differences of 1e-5 (volts, shares or ohms): J is the derivative of the
+// predictions by each figure, in noise units, P has 1/spread² on its diagonal.
 func (f *fitter) normal(at fitState, s *Suspect, free int) (a [][]float64, g []float64, err error) {
 	plan, wide := f.planned()
 	rows := make([][]float64, free)
@@ -268,20 +268,20 @@ func (f *fitter) normal(at fitState, s *Suspect, free int) (a [][]float64, g []f
 		const h = 1e-5
 		x := slices.Clone(at.x)
 		x[i] += h
-		there, err := f.stand(x, s)
+		there, err := f.evaluate(x, s)
 		if err != nil {
 			return a, g, err
 		}
-		rows[i] = there.misses
-		for k, m := range at.misses {
-			rows[i][k] = (m - rows[i][k]) / h // how the prediction rises, in noise units
+		rows[i] = there.residuals
+		for k, m := range at.residuals {
+			rows[i][k] = (m - rows[i][k]) / h // derivative of the prediction
 			g[i] += rows[i][k] * m
 		}
 	}
 	for i := range free {
 		a[i] = make([]float64, free)
 		for j := range free {
-			for k := range at.misses {
+			for k := range at.residuals {
 				a[i][j] += rows[i][k] * rows[j][k]
 			}
 		}
@@ -291,12 +291,12 @@ func (f *fitter) normal(at fitState, s *Suspect, free int) (a [][]float64, g []f
 	return a, g, nil
 }
 
-// summary gives the uncertainties and the evidence at the best point. The
+// summary is the uncertainties and the evidence at the best point. The
 // inverse of the normal matrix is the covariance; by Laplace's approximation
 // the log of the evidence is -cost/2 - ln(det)/2, and a suspect adds its prior,
 // √(2π)/mostExtra, and the part of its Gaussian above 0 Ω.
 func (f *fitter) summary(at fitState, a [][]float64, free int) caseFit {
-	out := caseFit{at: at.x, sigma: make([]float64, free), misses: at.misses[:len(f.readings)], evidence: -at.cost / 2}
+	out := caseFit{at: at.x, sigma: make([]float64, free), residuals: at.residuals[:len(f.readings)], evidence: -at.cost / 2}
 	var col []float64
 	var logDet float64
 	for i := range free {
@@ -313,7 +313,7 @@ func (f *fitter) summary(at fitState, a [][]float64, free int) caseFit {
 	}
 	out.noise = f.noise
 	sum := 0.0
-	for _, m := range out.misses {
+	for _, m := range out.residuals {
 		sum += m * m
 	}
 	out.left = f.noise * math.Sqrt(sum/float64(len(f.readings)))

@@ -126,7 +126,7 @@ func TestFiguresCostWhatTheyLieOff(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyFitCase(t)
 		c.read(t, c.x)
-		at, err := c.stand(c.x, c.suspect)
+		at, err := c.evaluate(c.x, c.suspect)
 		require.NoError(t, err)
 		want := math.Pow((c.x[0]-5)/(0.02*5), 2) + math.Pow((c.x[1]-1)/0.15, 2) + math.Pow((c.x[2]-1)/0.20, 2)
 		for i := range c.p.Feeds {
@@ -136,16 +136,16 @@ func TestFiguresCostWhatTheyLieOff(t *testing.T) {
 		// A reading that is off by its noise costs one more, a current off by
 		// 3 % too.
 		c.readings[1].Volts += 0.010
-		at, err = c.stand(c.x, c.suspect)
+		at, err = c.evaluate(c.x, c.suspect)
 		require.NoError(t, err)
 		require.InDelta(t, want+1, at.cost, 1e-6)
 		predicted, err := c.predict(c.x, c.suspect)
 		require.NoError(t, err)
 		c.readings[2].Amps = predicted[len(c.readings)+2] / (1 - 0.03)
-		at, err = c.stand(c.x, c.suspect)
+		at, err = c.evaluate(c.x, c.suspect)
 		require.NoError(t, err)
 		require.InDelta(t, want+2, at.cost, 1e-6)
-		for i, m := range at.misses {
+		for i, m := range at.residuals {
 			off := 0.0
 			if i == 1 || i == len(c.readings)+2 {
 				off = 1
@@ -160,7 +160,7 @@ func TestFiguresCostWhatTheyLieOff(t *testing.T) {
 func TestNormalEquationsAreTheSlopes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyFitCase(t)
-		at, err := c.stand(c.x, c.suspect)
+		at, err := c.evaluate(c.x, c.suspect)
 		require.NoError(t, err)
 		free := c.free()
 		a, g, err := c.normal(at, c.suspect, free)
@@ -176,13 +176,13 @@ func TestNormalEquationsAreTheSlopes(t *testing.T) {
 			for k, sign := range []float64{1, -1} {
 				x := append([]float64(nil), c.x...)
 				x[i] += sign * h
-				there[k], err = c.stand(x, c.suspect)
+				there[k], err = c.evaluate(x, c.suspect)
 				require.NoError(t, err)
 			}
 			slope := (there[0].cost - there[1].cost) / (2 * h)
 			require.InDelta(t, -2*g[i], slope, 0.02*(1+math.Abs(slope)), "figure %d", i)
-			for m := range there[0].misses {
-				along[i] = append(along[i], (there[0].misses[m]-there[1].misses[m])/(2*h))
+			for m := range there[0].residuals {
+				along[i] = append(along[i], (there[0].residuals[m]-there[1].residuals[m])/(2*h))
 			}
 		}
 		for i := range free {
@@ -207,7 +207,7 @@ func TestNormalEquationsAreTheSlopes(t *testing.T) {
 func TestEvidenceIsLaplaces(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := anyFitCase(t)
-		at, err := c.stand(c.x, c.suspect)
+		at, err := c.evaluate(c.x, c.suspect)
 		require.NoError(t, err)
 		free := c.free()
 		a := spd(t, free)
@@ -236,10 +236,10 @@ func TestEvidenceIsLaplaces(t *testing.T) {
 		require.InDelta(t, want, got.evidence, 1e-4)
 		sum := 0.0
 		for i := range c.readings {
-			require.InDelta(t, at.misses[i], got.misses[i], 0)
-			sum += math.Pow(at.misses[i]*meterVolts, 2) / float64(len(c.readings))
+			require.InDelta(t, at.residuals[i], got.residuals[i], 0)
+			sum += math.Pow(at.residuals[i]*meterVolts, 2) / float64(len(c.readings))
 		}
-		require.Len(t, got.misses, len(c.readings), "of the voltages alone")
+		require.Len(t, got.residuals, len(c.readings), "of the voltages alone")
 		require.InDelta(t, math.Sqrt(sum), got.left, 1e-9)
 		require.Equal(t, meterVolts, got.noise)
 	})
@@ -261,7 +261,7 @@ func TestAFitEndsAtTheBest(t *testing.T) {
 		}
 		got, err := c.fit(c.suspect, nil)
 		require.NoError(t, err)
-		best, err := c.stand(got.at, c.suspect)
+		best, err := c.evaluate(got.at, c.suspect)
 		require.NoError(t, err)
 		for i := range c.free() {
 			for _, step := range []float64{1, -1} {
@@ -270,7 +270,7 @@ func TestAFitEndsAtTheBest(t *testing.T) {
 				if i == c.figures() && moved[i] < 0 {
 					continue
 				}
-				there, err := c.stand(moved, c.suspect)
+				there, err := c.evaluate(moved, c.suspect)
 				require.NoError(t, err)
 				require.Greater(t, there.cost, best.cost-1e-3, "seed %d: figure %d by %g", seed, i, step)
 			}
@@ -282,7 +282,7 @@ func TestAFitEndsAtTheBest(t *testing.T) {
 		require.GreaterOrEqual(t, got.at[c.figures()], 0.0)
 		none, err := c.fit(nil, nil)
 		require.NoError(t, err)
-		sound, err := c.stand(none.at, nil)
+		sound, err := c.evaluate(none.at, nil)
 		require.NoError(t, err)
 		require.LessOrEqual(t, best.cost, sound.cost+1e-2, "seed %d: one figure more never fits worse", seed)
 	}

@@ -4,15 +4,14 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// worthShare is the share of the allowed voltage drop from which a joint is
-// worth mending (common practice: a tenth).
+// worthShare is the share of the allowed voltage drop above which a joint should
+// be mended (common practice: a tenth).
 const worthShare = 0.10
 
-// costs works out what each suspect's ohms cost, volts: ohms times the amps that
-// pass there with the planned copper. The level is the highest in white at which
-// supply and copper hold, since current and sag rise together up to there; what
-// may be lost is the supply's voltage less the chip's lowest, or a tenth of it
-// where that is not known.
+// costs sets the cost of each suspect in volts: its ohms times the amps there
+// with the planned copper, in white at the highest level at which supply and
+// copper hold. Allowed is the supply's voltage less the chip's lowest, or a tenth
+// of the supply's where that is not known.
 func (r *FitResult) costs(p *prop.Prop, n *Network) error {
 	l, err := NewLadder(n)
 	if err != nil {

@@ -1,27 +1,26 @@
 package power
 
-// fold1 folds a ladder whose two rails are alike, with a conductance between
-// the rails at every pixel. By symmetry the minus rail rises by what the plus
-// rail falls, so half the network is enough: in it a conductance between the
-// rails becomes twice that conductance to the supply. Every value is 0 or above
-// and nothing is subtracted.
+// fold1 solves a ladder with equal rails and a conductance between the rails at
+// every pixel. By symmetry the minus rail rises as far as the plus rail falls,
+// so one rail is enough: a conductance c between the rails becomes one of 2c to
+// the supply. All values are 0 or more and nothing is subtracted, so no digits
+// are lost.
 //
-// With V volts from the supply, plus lies at V - u and minus at u: a pixel has
-// V - 2u, so its conductance c draws c·V - 2c·u. The first term is among amps.
+// With V volts from the supply, plus is at V - u and minus at u. A pixel has
+// V - 2u, so its conductance c draws c·V - 2c·u; amps includes the first term.
 type fold1 struct {
 	// Shares, 0 to 1, of a pixel's current that go on to the pixel before and to
 	// the hub of its loop.
 	next, hub []float64
 }
 
-// solve works out u, how far plus lies below the supply at each pixel, volts.
-// At pixel i, amps[i] flows whatever happens, and cond[i] (siemens) is between
-// the rails.
+// solve computes u, the drop of plus below the supply at each pixel, volts. Pixel
+// i draws amps[i] at any voltage, and has cond[i] siemens between the rails.
 func (f *fold1) solve(l *Ladder, amps, cond, u []float64) {
 	if len(f.next) < len(amps) {
 		f.next, f.hub = make([]float64, len(amps)), make([]float64, len(amps))
 	}
-	g, j := 0.0, 0.0 // handed on by the pixel after: conductance to the supply, current
+	g, j := 0.0, 0.0 // of all later pixels: conductance to the supply, siemens; current, amps
 	tap, link := l.plus.tap, l.plus.link
 	for s := len(l.spans) - 1; s >= 0; s-- {
 		sp := l.spans[s]
@@ -41,8 +40,8 @@ func (f *fold1) solve(l *Ladder, amps, cond, u []float64) {
 	f.back(l, u)
 }
 
-// foldLoop folds a closed span, whose pixels also have an edge h to its first
-// one, the hub; hubG and hubJ are what they hand to it.
+// foldLoop folds a closed span. Its pixels also have a conductance h to its first
+// pixel, the hub; hubG and hubJ sum their conductance and current there.
 func (f *fold1) foldLoop(l *Ladder, sp span, amps, cond, u []float64, g, j float64) (float64, float64) {
 	tap, link := l.plus.tap, l.plus.link
 	h, hubG, hubJ := sp.close.Plus, 0.0, 0.0
@@ -64,7 +63,7 @@ func (f *fold1) foldLoop(l *Ladder, sp span, amps, cond, u []float64, g, j float
 	return g * next, j * next
 }
 
-// back goes from the first pixel to the last and completes the drops.
+// back completes the drops, from the first pixel to the last.
 func (f *fold1) back(l *Ladder, u []float64) {
 	before := 0.0
 	for _, sp := range l.spans {

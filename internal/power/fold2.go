@@ -1,13 +1,12 @@
 package power
 
-// fold2 folds the whole ladder, both rails at once, with a conductance between
-// the rails at every pixel: one Newton round of the sagging form.
+// fold2 solves a ladder with unequal rails and a conductance between the rails
+// at every pixel: one round of Newton's method for sagging pixels.
 //
-// Unknowns at a pixel are u, how far plus lies below the supply, and x, minus
-// the height of the minus rail: so the pixel has volts - u + x, and a
-// conductance between the rails is an edge between u and x like any other.
-// Everything goes by the star-mesh rule of NewLadder; u is taken out first,
-// then x.
+// The unknowns at a pixel are u, the drop of plus below the supply, and x, the
+// negative voltage of the minus rail. The pixel has volts - u + x, so a
+// conductance between the rails is an edge between u and x. The pixels are
+// removed by the star-mesh rule of NewLadder, u before x.
 type fold2 struct {
 	rows []row2
 	hubs []hubRow2 // used inside closed spans only
@@ -21,13 +20,13 @@ type row2 struct{ u0, ux, uu, x0, xu, xx float64 }
 // hubRow2 adds the shares of the hub's u and x.
 type hubRow2 struct{ uU, uX, xU, xX float64 }
 
-// carry2 is what a folded pixel hands to the one before it: conductance to the
-// supply from plus and from minus (a, b), between its rails (c), siemens, and
-// current drawn from each (j, k), amps.
+// carry2 sums the folded pixels for the pixel before them: conductance to the
+// supply from plus and from minus (a, b) and between the rails (c), siemens, and
+// current drawn from each rail (j, k), amps.
 type carry2 struct{ a, b, c, j, k float64 }
 
-// solve works out u and x. At pixel i, amps[i] flows whatever happens and
-// cond[i] is the conductance between the rails there.
+// solve computes u and x, volts. Pixel i draws amps[i] at any voltage, and has
+// cond[i] siemens between the rails.
 func (f *fold2) solve(l *Ladder, amps, cond, u, x []float64) {
 	if len(f.rows) < len(amps) {
 		f.rows = make([]row2, len(amps))
@@ -81,18 +80,18 @@ func (f *fold2) foldSpan(l *Ladder, first, last int, amps, cond []float64, c car
 	return carry2{a, b, e, j, k}
 }
 
-// reciprocal turns siemens into ohms, with 0 for a pixel that is cut off: it
-// then passes nothing on, while an infinity would make its neighbours invalid.
+// reciprocal turns siemens into ohms. It is 0 for a pixel that is joined to
+// nothing: an infinity would make its neighbours NaN.
 func reciprocal(g float64) float64 {
 	if g == 0 {
-		return 0 // joined to nothing
+		return 0
 	}
 	return 1 / g
 }
 
 // foldLoop folds a closed span. Each pixel has edges to the hub as well: p from
-// u to the hub's u, q from u to its x, r from x to its u, s from x to its x.
-// What the hub gathers is added when the hub itself is folded.
+// u to the hub's u, q from u to its x, r from x to its u, s from x to its x. The
+// variable hub sums them and is added when the hub is folded.
 func (f *fold2) foldLoop(l *Ladder, sp span, amps, cond []float64, c carry2) carry2 {
 	var hub carry2
 	p, q, r, s := sp.close.Plus, 0.0, 0.0, sp.close.Minus
@@ -122,7 +121,7 @@ func (f *fold2) foldLoop(l *Ladder, sp span, amps, cond []float64, c carry2) car
 		p, q = p+r*row.xu, q+s*row.xu
 		r, s = r*row.xx, s*row.xx
 	}
-	c.a, c.b, c.c = c.a+hub.a, c.b+hub.b, c.c+hub.c+q+r // the pixel before is the hub itself
+	c.a, c.b, c.c = c.a+hub.a, c.b+hub.b, c.c+hub.c+q+r // q and r now join the hub's own u and x
 	c.j, c.k = c.j+hub.j, c.k+hub.k
 	return f.foldSpan(l, sp.first, sp.first, amps, cond, c)
 }

@@ -16,8 +16,7 @@ var BladeFuses = []float64{1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30}
 // 0.8 <= fuse <= wire (common practice, 75 to 80 %).
 const FuseShare = 0.8
 
-// A Verdict is whether something is in order. The zero value says that it was
-// not checked, which differs from all answers.
+// A Verdict is the result of a check. The zero value means that it was not made.
 type Verdict int
 
 // The verdicts.
@@ -40,15 +39,15 @@ func verdict(ok bool) Verdict {
 	return Bad
 }
 
-// A Blow is what a fuse does on a dead short at the end of its wire.
+// A Blow is how quickly a fuse opens on a dead short at the end of its wire.
 type Blow int
 
-// What a fuse can do, by the short's current over its rating.
+// The classes of Blow, by the short's current over the fuse's rating; see blow.
 const (
 	BlowUnknown Blow = iota // no fuse
 	BlowNever               // the short hardly passes its rating
-	BlowSlow                // it may take minutes, or never go
-	BlowSeconds             // it goes within seconds
+	BlowSlow                // it may take minutes, or never open
+	BlowSeconds             // it opens within seconds
 	BlowFast                // about a second or less
 )
 
@@ -57,9 +56,9 @@ func (b Blow) String() string {
 	return [...]string{"has no fuse to open", "may never open the fuse", "may take minutes to open the fuse, or never", "opens the fuse within seconds", "opens the fuse in about a second or less"}[b]
 }
 
-// MostShare is what a switched-mode supply may still give on a short, over its
-// rating, before it limits its current or switches itself off: makers' sheets
-// have that at 105 to 150 % (from memory).
+// MostShare is the largest current of a switched-mode supply on a short, over its
+// rating, before it limits the current or switches itself off: 105 to 150 % in
+// makers' sheets (from memory).
 const MostShare = 1.5
 
 // A FuseCheck is one feed's supply, wire and fuse, and the one verdict on them.
@@ -77,16 +76,16 @@ type FuseCheck struct {
 	Fuse, Wire Verdict
 	// Both conductors of the wire, ohms.
 	LoopOhms float64
-	// A dead short at the wire's end, amps: the smaller of what the copper lets
-	// through and what the supply surely gives; the same with the most that the
-	// supply may give before it limits.
+	// A dead short at the wire's end, amps: the smaller of the copper's limit and
+	// the supply's rating; and the same with the most that the supply may give,
+	// MostShare of its rating.
 	ShortAmps, MostAmps float64
 	// The supply, not the copper, limits ShortAmps.
 	BySupply bool
 	// ShortAmps over the fuse's rating, and what the fuse does then.
 	Times float64
 	Blow  Blow
-	// The wire on a short: good when the fuse opens or the wire carries it.
+	// The wire on a short: good when the fuse opens or the wire carries the short.
 	Short Verdict
 	// The worst of Fuse, Wire and Short; Bad without a fuse under load.
 	Verdict Verdict
@@ -127,8 +126,7 @@ func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, er
 	return c, nil
 }
 
-// short works out a dead short at the end of the wire: the smaller of what its
-// copper lets through and what the supply gives.
+// short checks a dead short at the end of the wire.
 func (c *FuseCheck) short(s prop.Supply) {
 	copper := s.Volts / math.Max(c.LoopOhms, leastOhms)
 	c.ShortAmps, c.MostAmps = min(copper, s.Amps), min(copper, MostShare*s.Amps)
@@ -195,7 +193,7 @@ func (c FuseCheck) Word() string {
 	return c.Verdict.String()
 }
 
-// ShortText says the current of a dead short at the end of the wire.
+// ShortText is the current of a dead short at the end of the wire, in words.
 func (c FuseCheck) ShortText() string {
 	limit := "through this wire"
 	if c.BySupply {
@@ -265,22 +263,23 @@ func (c FuseCheck) sizeText() string {
 	return fmt.Sprintf("; %s suits the load", words.Given(c.Size, "A"))
 }
 
-// A SupplyLoad is the whole draw against the box's rating.
+// A SupplyLoad is the prop's current against the supply's rating.
 //
-// A continuous load of 80 % of the plate is planned (common practice); NEC
+// The continuous load is at most 80 % of the plate (common practice); NEC
 // 210.20(A) sizes protection at 125 % of a load of 3 h and more, the same ratio
 // (from memory).
 type SupplyLoad struct {
 	// Amps drawn, and amps on the plate.
 	Amps, Rated float64
-	// The share of the plate for hours on end, above 0 to 1, and Rated times it.
+	// The share of Rated for continuous load, above 0 to 1, and Rated times it.
 	Continuous, Limit float64
 	// Amps / Limit: above 1 is too much.
 	Share float64
 	Load  Verdict
 }
 
-// CheckSupply compares a draw with a supply.
+// CheckSupply compares a current with a supply. It refuses a rating or a share
+// out of range.
 func CheckSupply(s prop.Supply, amps float64) (SupplyLoad, error) {
 	if !(s.Amps > 0) || math.IsInf(s.Amps, 0) {
 		return SupplyLoad{}, fmt.Errorf("the supply is rated %s: give the amps on its plate", words.Given(s.Amps, "A"))

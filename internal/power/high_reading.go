@@ -8,17 +8,17 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// poorFit is the typical difference from which the readings of a good meter
-// count as unexplained.
+// poorFit is the root-mean-square residual, volts, above which the readings of a
+// good meter count as unexplained.
 const poorFit = 4 * meterVolts
 
-// outlierShare of the supply's volts is an error that a 1 % meter hardly ever
-// has.
+// outlierShare of the supply's volts is an error that a 1 % meter is very
+// unlikely to make (assumed: three times its error).
 const outlierShare = 0.03
 
-// tooHigh names the readings above the supply's voltage, in a sentence before
-// the rest. A far outlier distorts the whole fit, so where nothing explains the
-// readings they are fitted again without the highest.
+// tooHigh puts a sentence on readings above the supply's voltage before the text.
+// One far outlier distorts the whole fit, so unexplained readings are fitted
+// again without the highest.
 func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 	i, plan := highest(f.readings), f.base.Volts
 	high := f.readings[i]
@@ -43,7 +43,7 @@ func (f *fitter) tooHigh(p *prop.Prop, r FitResult) (FitResult, error) {
 	return r, nil
 }
 
-// highest is the place of the highest reading.
+// highest is the index of the highest reading.
 func highest(readings []Reading) int {
 	at := 0
 	for i, r := range readings {

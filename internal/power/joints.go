@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// plugAmps is what the usual 3-pin lead plug carries with 22 AWG wire (JST SM,
-// from memory); thinner wire less. A metre of strip of 60 pixels at white,
-// 3.6 A by its nominal figures, already passes it.
+// plugAmps is the rated current of the usual 3-pin lead plug with 22 AWG wire
+// (JST SM, from memory); with thinner wire it is less. A metre of strip with 60
+// pixels in white takes more: 3.6 A by its nominal figures.
 const plugAmps = 3.0
 
 // A JointReport is the load of the joint before a run, with constant current.
@@ -21,8 +21,7 @@ type JointReport struct {
 	Lead Verdict // of the lead wire against the current; not checked without a lead
 }
 
-// joints fills in what each joint carries; those that carry no plus are left
-// out.
+// joints sets the load of each joint; joints that carry no plus are left out.
 func (r *Report) joints(p *prop.Prop, n *Network) {
 	for i := 1; i < len(p.Runs); i++ {
 		link := r.starts[i] - 1
@@ -40,8 +39,9 @@ func (r *Report) joints(p *prop.Prop, n *Network) {
 	}
 }
 
-// sayJoints reports the joint that carries most, and counts the others.
-func (r *Report) sayJoints(p *prop.Prop) {
+// addJointFindings reports the overloaded joint that carries most, and counts
+// the others.
+func (r *Report) addJointFindings(p *prop.Prop) {
 	over := 0
 	worst := JointReport{}
 	for _, j := range r.Joints {
@@ -61,8 +61,8 @@ func (r *Report) sayJoints(p *prop.Prop) {
 		others = fmt.Sprintf(" (%d more such)", over-1)
 	}
 	if worst.Lead == Bad {
-		r.find("%s pass between %s. That is more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", words.Amps(worst.Amps), between, WireName(leadWire(p)), others)
+		r.addFinding("%s pass between %s. That is more than the lead of %s should carry even in free air%s: bring in a feed there, or use a thicker lead.", words.Amps(worst.Amps), between, WireName(leadWire(p)), others)
 		return
 	}
-	r.find("%s pass between %s%s: a usual 3-pin lead plug carries some %s: solder that joint, or bring in a feed there.", words.Amps(worst.Amps), between, others, words.Given(plugAmps, "A"))
+	r.addFinding("%s pass between %s%s: a usual 3-pin lead plug carries some %s: solder that joint, or bring in a feed there.", words.Amps(worst.Amps), between, others, words.Given(plugAmps, "A"))
 }

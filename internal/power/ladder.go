@@ -10,9 +10,9 @@ type Ladder struct {
 	plus   rail
 	minus  rail
 	spans  []span
-	dead   []bool // no way to the supply on one rail at least
+	dead   []bool // by pixel: at least one rail has no connection to the supply
 	nDead  int
-	same   bool // both rails alike: only plus is solved
+	same   bool // both rails are equal: only plus is solved
 	newton *newton
 }
 
@@ -81,8 +81,8 @@ func newRail(n *Network, side func(Rails) float64) rail {
 	return r
 }
 
-// spansOf parts the pixels into closed runs and what lies between them. A loop
-// of one pixel joins it to itself and carries nothing.
+// spansOf splits the pixels into closed runs and the spans between them. A loop
+// of one pixel joins it to itself and carries no current.
 func spansOf(n *Network) []span {
 	var spans []span
 	at := 0
@@ -102,7 +102,7 @@ func spansOf(n *Network) []span {
 	return spans
 }
 
-// fold takes the pixels out, last to first.
+// fold removes the pixels, last to first.
 func (l *Ladder) fold() {
 	l.plus.fold(l.spans, func(r Rails) float64 { return r.Plus })
 	if !l.same {
@@ -111,7 +111,7 @@ func (l *Ladder) fold() {
 }
 
 func (r *rail) fold(spans []span, closing func(Rails) float64) {
-	g := 0.0 // conductance to the supply handed on by the pixel after
+	g := 0.0 // conductance of all later pixels to the supply, siemens
 	for s := len(spans) - 1; s >= 0; s-- {
 		sp := spans[s]
 		if sp.closed {
@@ -132,9 +132,9 @@ func share(g, link float64) (inv, next float64) {
 	return inv, link * inv
 }
 
-// foldLoop folds a closed span into its first pixel, the hub. h is the edge from
-// the pixel under way to the hub, at first the closing joint; g the conductance
-// to the supply. It returns what the hub hands on to the pixel before.
+// foldLoop folds a closed span into its first pixel, the hub. h is the
+// conductance from the current pixel to the hub, at first the closing joint's; g
+// that of later pixels to the supply. It returns g for the pixel before the hub.
 func (r *rail) foldLoop(sp span, h, g float64) float64 {
 	hubG := 0.0
 	for i := sp.last; i > sp.first; i-- {
@@ -150,7 +150,7 @@ func (r *rail) foldLoop(sp span, h, g float64) float64 {
 	return g * r.next[sp.first]
 }
 
-// findDead marks the pixels that one rail at least does not reach.
+// findDead marks the pixels that at least one rail does not reach.
 func (l *Ladder) findDead() {
 	plus, minus := l.plus.reached(l.spans, true), l.minus.reached(l.spans, false)
 	l.nDead = 0
@@ -162,9 +162,9 @@ func (l *Ladder) findDead() {
 	}
 }
 
-// reached marks the pixels that the rail joins to the supply, in sweeps there
-// and back until nothing changes: a ring can be reached through its closing
-// joint.
+// reached marks the pixels that the rail joins to the supply. It passes over the
+// pixels in both directions until nothing changes, since a ring can be reached
+// through its closing joint.
 func (r *rail) reached(spans []span, plus bool) []bool {
 	n := len(r.tap)
 	on := make([]bool, n)

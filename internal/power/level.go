@@ -3,11 +3,10 @@ package power
 import "math"
 
 // HoldLevel is the highest level from 0 to 1 at which no pixel falls below
-// minVolts, with constant current: the cautious answer. It is 0 when even dark
-// pixels are too many. The ladder is linear, so two solutions give it exactly:
-// each voltage is what the idle currents leave, less the level times what the
-// light takes at full level, V(level) = dark - level·(dark - lit), and the level
-// sought is the least of (dark - minVolts)/(dark - lit) over the pixels.
+// minVolts, with constant current: the cautious answer. It is 0 when dark pixels
+// alone draw too much. full has one draw a pixel, at full level. The ladder is
+// linear, so two solutions give it exactly: V(level) = dark - level·(dark - lit)
+// at each pixel, and the level is the least of (dark - minVolts)/(dark - lit).
 func (l *Ladder) HoldLevel(full []Draw, minVolts float64) float64 {
 	amps := make([]float64, len(full))
 	for i, d := range full {

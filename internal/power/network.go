@@ -14,8 +14,8 @@ type Rails struct{ Plus, Minus float64 }
 // Broken is a conductor that is cut.
 var Broken = math.Inf(1)
 
-// A Tap is a pair of supply wires that enters at a pixel; ohms from the supply
-// to the rails there, 0 for none and Broken for a wire that is off.
+// A Tap is a pair of supply wires that enters at a pixel. Rails are the ohms from
+// the supply to the rails there: 0 for no wire, Broken for a wire that is off.
 type Tap struct {
 	Pixel int
 	Rails
@@ -29,10 +29,10 @@ type Loop struct {
 
 // A Network is the copper of a prop: pixels in data order, two rails between
 // neighbours, and wires from one supply. The supply itself has no resistance,
-// so that taps meet only there and the ladder stays narrow.
+// so that taps do not couple pixels and the ladder can be folded pixel by pixel.
 //
-// Plus and minus are kept apart because they differ in earnest: one rail may
-// be cut, one joint bad. Only then halves of a symmetric ladder would do.
+// Plus and minus have figures of their own, since one rail may be cut or one
+// joint bad.
 type Network struct {
 	Volts float64 // of the supply
 	Links []Rails // ohms between pixel i and i+1; one fewer than the pixels
@@ -43,11 +43,11 @@ type Network struct {
 // Pixels is the number of pixels.
 func (n *Network) Pixels() int { return len(n.Links) + 1 }
 
-// leastOhms replaces no resistance at all: a millionth of an ohm moves no
-// reading, and it keeps every conductance finite.
+// leastOhms replaces a resistance of 0: a millionth of an ohm changes no reading
+// and keeps every conductance finite.
 const leastOhms = 1e-6
 
-// conductance is siemens of ohms: 0 for a cut, a million at the most.
+// conductance turns ohms into siemens: 0 for a cut, a million at most.
 func conductance(ohms float64) float64 {
 	if math.IsInf(ohms, 1) {
 		return 0
@@ -57,9 +57,8 @@ func conductance(ohms float64) float64 {
 
 func badOhms(r Rails) bool { return !(r.Plus >= 0 && r.Minus >= 0) }
 
-// Check refuses a network that makes no sense: a supply without volts, a
-// resistance below zero or that is no number, a place that no pixel has, loops
-// that share a pixel.
+// Check refuses an impossible network: a supply without volts, a resistance
+// below zero or NaN, a pixel that does not exist, or loops that share a pixel.
 func (n *Network) Check() error {
 	if !(n.Volts > 0) || math.IsInf(n.Volts, 0) {
 		return fmt.Errorf("the supply has %s: give its voltage, such as 5 or 12", words.Given(n.Volts, "V"))

@@ -5,7 +5,7 @@ import (
 	"math"
 )
 
-// maxRounds is far above what is ever needed: about ten rounds do.
+// maxRounds is far above the usual number of about ten.
 const maxRounds = 200
 
 // settled is the step, as a share of the supply's voltage, at which Newton's
@@ -13,14 +13,14 @@ const maxRounds = 200
 const settled = 1e-7
 
 // Sagging solves the ladder with pixels that draw less as their voltage falls.
-// draws has one figure a pixel; dst is used again when it is not nil.
+// draws has one figure a pixel; dst is reused when it is not nil. The error says
+// that maxRounds were not enough.
 //
-// The currents and voltages sought are at the minimum of one convex function
-// (the content of the copper plus that of the pixels, whose current only ever
-// rises with voltage), so Newton's method, with a step shortened where the
-// function would rise again, always converges. The content of a two-pole is ∫ I
-// dV, for copper g·V²/2 (Millar 1951, from memory). A round costs one fold of
-// the ladder.
+// The solution is the minimum of a convex function, the content of the copper
+// plus that of the pixels, whose current never falls as their voltage rises. So
+// Newton's method always converges if a step on which the function rises again
+// is shortened. The content of a two-pole is ∫ I dV, for copper g·V²/2 (Millar
+// 1951, from memory). A round costs one fold of the ladder.
 func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error) {
 	n := len(l.dead)
 	dst = dst.resize(n, len(l.net.Taps))
@@ -28,9 +28,9 @@ func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error
 	w.start(l, draws, law)
 	for round := range maxRounds {
 		w.solve(l)
-		worst, end, heat := w.look(l, draws)
-		if t := w.stride(l, draws, end, heat); t < 1 {
-			w.part(l, draws, t)
+		worst, end, heat := w.evaluate(l, draws)
+		if t := w.stepLength(l, draws, end, heat); t < 1 {
+			w.shorten(l, draws, t)
 			worst = math.Inf(1)
 		}
 		w.now, w.now1 = w.now1, w.now
@@ -58,7 +58,7 @@ type newton struct {
 	amps         []float64 // the part of the tangent that flows at any voltage
 	half         fold1
 	both         fold2
-	nobody       bool // no pixel is dead
+	noneDead     bool // every pixel has supply
 }
 
 // work is the working space for n pixels, made once for a ladder.
@@ -70,17 +70,17 @@ func (l *Ladder) work(n int) *newton {
 		}
 		l.newton = w
 	}
-	l.newton.nobody = l.nDead == 0
+	l.newton.noneDead = l.nDead == 0
 	return l.newton
 }
 
-// start is at the supply's voltage everywhere.
+// start sets every pixel to the supply's voltage.
 func (w *newton) start(l *Ladder, draws []Draw, law Law) {
 	w.law = law.Curve()
 	for i, d := range draws {
 		w.v[i], w.u[i], w.x[i] = l.net.Volts, 0, 0
 		w.now[i], w.cond[i] = 0, 0
-		if w.nobody || !l.dead[i] {
+		if w.noneDead || !l.dead[i] {
 			w.now[i], w.cond[i] = w.law.Amps(d, l.net.Volts)
 		}
 	}
@@ -106,12 +106,12 @@ func (w *newton) solve(l *Ladder) {
 	}
 }
 
-// look works out the pixels at the end of the round: how far the furthest
-// moved, the function's slope along the step at its end, and the step's heat in
-// the pixels' conductances.
-func (w *newton) look(l *Ladder, draws []Draw) (worst, end, heat float64) {
+// evaluate sets the pixels' currents and slopes at the end of the step. worst is
+// the largest change of a voltage, end the function's slope along the step at its
+// end, heat the sum of cond·dv² over the pixels.
+func (w *newton) evaluate(l *Ladder, draws []Draw) (worst, end, heat float64) {
 	for i, d := range draws {
-		if !w.nobody && l.dead[i] {
+		if !w.noneDead && l.dead[i] {
 			w.now1[i], w.cond1[i] = 0, 0
 			continue
 		}
@@ -127,11 +127,11 @@ func (w *newton) look(l *Ladder, draws []Draw) (worst, end, heat float64) {
 	return worst, end, heat
 }
 
-// stride is the part of the step to take: 1 unless the function climbs steeply
-// at the end of it; then a place where its slope along the step is small. With
-// H the second derivative, the slope is -dHd at the start, and the copper's
-// part of it grows in a straight line.
-func (w *newton) stride(l *Ladder, draws []Draw, end, pixels float64) float64 {
+// stepLength is the part of the step to take: 1 unless the function rises steeply
+// at its end, else a point where the slope along the step is small, found by
+// bisection. With second derivative H and step d the slope is -dHd at the start;
+// the copper's part of it changes linearly along the step.
+func (w *newton) stepLength(l *Ladder, draws []Draw, end, pixels float64) float64 {
 	if end <= 0 {
 		return 1
 	}
@@ -144,7 +144,7 @@ func (w *newton) stride(l *Ladder, draws []Draw, end, pixels float64) float64 {
 		t := (lo + hi) / 2
 		s := (t-1)*(copper+pixels) - t*pixels
 		for i, d := range draws {
-			if w.nobody || !l.dead[i] {
+			if w.noneDead || !l.dead[i] {
 				dv := w.v1[i] - w.v[i]
 				amps, _ := w.law.Amps(d, w.v[i]+t*dv)
 				s += (amps - w.now[i]) * dv
@@ -162,19 +162,19 @@ func (w *newton) stride(l *Ladder, draws []Draw, end, pixels float64) float64 {
 	return max(lo, 1e-3)
 }
 
-// part moves the round's end back to a part t of the step.
-func (w *newton) part(l *Ladder, draws []Draw, t float64) {
+// shorten moves the end of the step back to a part t of it.
+func (w *newton) shorten(l *Ladder, draws []Draw, t float64) {
 	for i, d := range draws {
 		w.u1[i] = w.u[i] + t*(w.u1[i]-w.u[i])
 		w.x1[i] = w.x[i] + t*(w.x1[i]-w.x[i])
 		w.v1[i] = w.v[i] + t*(w.v1[i]-w.v[i])
-		if w.nobody || !l.dead[i] {
+		if w.noneDead || !l.dead[i] {
 			w.now1[i], w.cond1[i] = w.law.Amps(d, w.v1[i])
 		}
 	}
 }
 
-// stepHeat is the power the step's voltages would turn into heat in the copper.
+// stepHeat is Σ g·d² of the copper for the step, see rail.stepHeat.
 func (l *Ladder) stepHeat(w *newton) float64 {
 	heat := l.plus.stepHeat(l.spans, w.u, w.u1, func(r Rails) float64 { return r.Plus })
 	if l.same {
@@ -184,7 +184,7 @@ func (l *Ladder) stepHeat(w *newton) float64 {
 }
 
 // stepHeat is Σ g·d² over one rail's taps, links and closing joints, watts: d is
-// by how much the step changes the volts across each.
+// the change of the voltage across each in the step.
 func (r *rail) stepHeat(spans []span, from, to []float64, closing func(Rails) float64) (heat float64) {
 	before := 0.0
 	for i := range r.tap {
@@ -201,8 +201,8 @@ func (r *rail) stepHeat(spans []span, from, to []float64, closing func(Rails) fl
 	return heat
 }
 
-// unpack makes rail voltages of u and x; where both rails are alike minus rises
-// by what plus falls.
+// unpack makes rail voltages of u and x. With equal rails minus rises as far as
+// plus falls.
 func (l *Ladder) unpack(dst *Solution, w *newton) {
 	for i, u := range w.u {
 		dst.Plus[i], dst.Minus[i] = l.net.Volts-u, u

@@ -5,23 +5,23 @@ import (
 	"slices"
 )
 
-// noiseSteps are the noises of a voltmeter that the readings are judged under,
-// in units of meterVolts, the finest first: 10 to 120 mV.
+// noiseSteps are the voltmeter noises for which the readings are fitted, in units
+// of meterVolts, ascending: 10 to 120 mV.
 var noiseSteps = []float64{1, 1.5, 2, 3, 4, 6, 8, 12}
 
-// noisePrior is the prior of each noise, 1 in all: most meters are good to a
-// few digits, and tips that slip are not rare (common practice).
+// noisePrior is the prior of each noise; they sum to 1. Most meters are good to a
+// few digits, and slipped test leads are not rare (common practice).
 var noisePrior = []float64{0.35, 0.15, 0.12, 0.11, 0.09, 0.08, 0.06, 0.04}
 
-// A noiseShare is one noise and how likely it is.
+// A noiseShare is one noise and its posterior.
 type noiseShare struct{ volts, share float64 }
 
-// noises weighs the noises by what the readings themselves show: at each place
-// the misses of the best fit, less a straight line over the level. A resistance
-// anywhere, planned or not, bends the misses along such a line, so the rest is
-// the meter's noise. Places with fewer than three levels are not used. With f
-// degrees of freedom a noise of t has the likelihood t^-f · exp(-sum/(2t²));
-// noises of 2 % and less are left out, each costs a fit of every case.
+// noises are the noises with their posteriors, from the residuals of the best fit
+// at each place, less a straight line over the level: an error of resistance
+// makes such a line, so the rest is noise. Places with fewer than three levels
+// are not used. With f degrees of freedom a noise of t has the likelihood
+// t^-f · exp(-sum/(2t²)). Noises of 2 % and less are left out, since each takes a
+// fit of every case.
 func (f *fitter) noises(best caseFit) []noiseShare {
 	sum, free := f.scatter(best)
 	logs := make([]float64, len(noiseSteps))
@@ -42,8 +42,8 @@ func (f *fitter) noises(best caseFit) []noiseShare {
 	return out
 }
 
-// scatter is the squares of the misses about a line over the level, place by
-// place, in units of meterVolts, and their degrees of freedom.
+// scatter is the sum of squares of the residuals about a line over the level,
+// place by place, in units of meterVolts², and their degrees of freedom.
 func (f *fitter) scatter(best caseFit) (sum float64, free int) {
 	byPlace := map[int][]int{}
 	for i, r := range f.readings {
@@ -53,7 +53,7 @@ func (f *fitter) scatter(best caseFit) (sum float64, free int) {
 		n := float64(len(at))
 		var x, y, xx, xy, yy float64
 		for _, i := range at {
-			level, miss := f.readings[i].Level, best.misses[i]*f.noise/meterVolts
+			level, miss := f.readings[i].Level, best.residuals[i]*f.noise/meterVolts
 			x, y, xx, xy, yy = x+level, y+miss, xx+level*level, xy+level*miss, yy+miss*miss
 		}
 		sxx, sxy, syy := xx-x*x/n, xy-x*y/n, yy-y*y/n
@@ -66,7 +66,7 @@ func (f *fitter) scatter(best caseFit) (sum float64, free int) {
 	return sum, free
 }
 
-// ownNoise is the scatter in volts, no less than a good meter's.
+// ownNoise is the scatter as a noise in volts, at least a good meter's.
 func (f *fitter) ownNoise(best caseFit) float64 {
 	f.noise = best.noise
 	sum, free := f.scatter(best)

@@ -5,13 +5,13 @@ import (
 	"sort"
 )
 
-// A Placement is where more feeds go so that no pixel falls below the chip's
-// lowest voltage at full level.
+// A Placement is the places of extra feeds with which no pixel falls below the
+// chip's lowest voltage at full level.
 type Placement struct {
-	// Each feed joins the rails at one of these, ascending; empty when none is
-	// needed.
+	// The pixels at which the feeds join the rails, ascending; empty when none
+	// is needed.
 	Pixels []int
-	// The least voltage with them, volts, constant current.
+	// The least voltage with these feeds, volts, constant current.
 	Lowest float64
 	// Possible: some number of feeds is enough. Proven: fewer were shown not to
 	// be enough; otherwise the work limit was reached.
@@ -21,27 +21,27 @@ type Placement struct {
 // PlaceFeeds finds the fewest extra feeds, all on the same wire (ohms of each
 // conductor), that keep every pixel at minVolts or more when it draws amps.
 //
-// It relies on one fact: another feed, or another wire, lowers no voltage
-// anywhere while none is above the supply: currents of resistors have one sign,
-// the inverse of their matrix has no entry below 0. So a set that does not hold
-// is proof against each of its subsets. From that come windows: however the
-// others lie, the first extra feed is no further along than where everything
-// after it could just be saved by feeds everywhere beyond, and so on for the
-// second, and the same from the other end. Within the windows the search tries
-// good guesses, then every placement, cutting off each start that even feeds
-// everywhere beyond it could not save. work bounds the pixels visited, so that
-// a screen stays quick; Proven reports whether it was enough.
+// One fact makes the search exact: another feed never lowers a voltage while no
+// pixel is above the supply, since the inverse of a resistor network's
+// conductance matrix has no entry below 0. So when a set of places does not
+// hold, none of its subsets does. This limits each feed to a window of places:
+// the first one lies no further along than where feeds at all later pixels would
+// still hold the pixels before them, and so on for the next feeds, and the same
+// from the other end. Within the windows the search tries good guesses first,
+// then every placement, and drops each beginning that does not hold even with
+// feeds at all later pixels. work limits the number of pixels visited; Proven
+// reports whether it was enough.
 //
-// Among as many feeds it takes places that leave the most voltage, except that
-// a place moves to the nearest of the handy ones (such as joints, where there
-// are pads and wires already) where that holds as well.
-func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work int, handy ...int) (Placement, error) {
+// Of the sets with the fewest feeds it takes one with a high lowest voltage, then
+// moves each place to the nearest pixel of easy (such as at a joint, where there
+// are pads and wires) if the set still holds.
+func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work int, easy ...int) (Placement, error) {
 	l, err := NewLadder(n)
 	if err != nil {
 		return Placement{}, err
 	}
 	s := newSearch(l, amps, wire, minVolts, work)
-	s.handy = handy
+	s.easyPlaces = easy
 	if s.holds() {
 		return Placement{Lowest: s.sol.Lowest, Possible: true, Proven: true}, nil
 	}
@@ -56,20 +56,21 @@ func PlaceFeeds(n *Network, amps []float64, wire Rails, minVolts float64, work i
 type search struct {
 	l *Ladder
 	n int // pixels
-	// Amps of each pixel, whatever its voltage, and the least volts it is to have.
+	// Amps of each pixel at any voltage, and the least volts that each must have.
 	amps     []float64
 	minVolts float64
 	// Voltage at which to stop improving: minVolts, until the number of feeds
 	// is known.
-	goal  float64
-	handy []int // places that are easy to solder at
-	wire  Rails // of a new feed, siemens
-	on    []bool
-	base  bothTaps // taps of the network as it is
-	sol   *Solution
+	goal       float64
+	easyPlaces []int // places that are easy to solder at
+	wire       Rails // of a new feed, siemens
+	on         []bool
+	base       bothTaps // taps of the network as it is
+	sol        *Solution
 	// Pixels that may still be visited: a solution costs n.
 	left int
-	// Pixels are cut off, and a feed may bring them back: look again each time.
+	// Some pixels have no supply, and a feed may give it to them: find the dead
+	// pixels again for each set.
 	recheck bool
 }
 
@@ -87,16 +88,18 @@ func newSearch(l *Ladder, amps []float64, wire Rails, minVolts float64, work int
 	}
 }
 
-// set switches the places from first up to but not including end.
+// set switches feeds on or off at the pixels from first to end-1.
 func (s *search) set(first, end int, on bool) {
 	for i := max(first, 0); i < end; i++ {
 		s.on[i] = on
 	}
 }
 
-// holds solves with the places that are on.
+// holds reports whether no pixel falls below minVolts with the feeds that are on.
 func (s *search) holds() bool { return s.lowest() >= s.minVolts }
 
+// lowest solves the ladder with the feeds that are on, and returns the lowest
+// voltage.
 func (s *search) lowest() float64 {
 	s.left -= s.n
 	for i, on := range s.on {
@@ -114,9 +117,10 @@ func (s *search) lowest() float64 {
 	return s.sol.Lowest
 }
 
-// fewest adds one feed after another where the voltage is lowest, with all of
-// them moved until the stretches between them sag alike; from the number on
-// that the windows leave possible, it also looks closer before it goes on.
+// fewest adds one feed after another where the voltage is lowest, and moves all
+// of them until the drops between them are about equal. Once the windows allow
+// the number of feeds, it also tries single moves and then every placement
+// before it adds another.
 func (s *search) fewest() Placement {
 	var ahead, behind []int
 	if s.n <= windowsUpTo {
@@ -124,7 +128,7 @@ func (s *search) fewest() Placement {
 	}
 	least := max(1, len(ahead), len(behind))
 	proven := s.n <= windowsUpTo
-	at := s.rush()
+	at := s.roughPlaces()
 	for k := len(at) + 1; k <= s.n; k++ {
 		at = s.insert(at)
 		if k < least {
@@ -151,8 +155,9 @@ func (s *search) fewest() Placement {
 	return s.found(at, proven) // a feed everywhere holds
 }
 
-// rush adds feeds by the handful on long props, as long as that is not enough.
-func (s *search) rush() []int {
+// roughPlaces adds several feeds at a time on a long prop, as long as they are
+// not enough; on others it returns no places.
+func (s *search) roughPlaces() []int {
 	at := []int{}
 	for s.n > windowsUpTo {
 		more := s.insertMany(at, 1+len(at)/12)
@@ -164,11 +169,12 @@ func (s *search) rush() []int {
 	return at
 }
 
-// windowsUpTo is the most pixels for which the windows are worth their time.
+// windowsUpTo is the largest number of pixels for which windows are computed:
+// on longer props they take too much time.
 const windowsUpTo = 2000
 
 func (s *search) holdsAt(at []int) bool {
-	s.only(at)
+	s.setOnly(at)
 	return s.holds()
 }
 
@@ -176,19 +182,19 @@ func (s *search) holdsAt(at []int) bool {
 func (s *search) found(at []int, proven bool) Placement {
 	s.goal, s.left = math.Inf(1), min(200*s.n, placeWork)
 	at = s.snap(s.polish(s.balance(at, 20)))
-	s.only(at)
+	s.setOnly(at)
 	return Placement{Pixels: at, Lowest: s.lowest(), Possible: true, Proven: proven}
 }
 
-func (s *search) only(at []int) {
+func (s *search) setOnly(at []int) {
 	s.set(0, s.n, false)
 	for _, i := range at {
 		s.on[i] = true
 	}
 }
 
-// windows gives how far along the first, second, ... feed can be at most; with
-// reverse, the same counted from the last pixel and the last feed.
+// windows returns the furthest pixel for the first, second, ... feed; with
+// reverse, the nearest pixel for the last, last but one, ... feed.
 func (s *search) windows(reverse bool) []int {
 	var out []int
 	place := func(i int) int {
@@ -197,7 +203,8 @@ func (s *search) windows(reverse bool) []int {
 		}
 		return i
 	}
-	// gap: everything on but the places in (from, to), counted along the way
+	// gap reports whether feeds everywhere but between from and to hold, both
+	// counted in the direction of the search.
 	gap := func(from, to int) bool {
 		for i := range s.n {
 			s.on[place(i)] = i <= from || i >= to
@@ -212,7 +219,8 @@ func (s *search) windows(reverse bool) []int {
 	return out
 }
 
-// bounds makes one window a feed for k feeds.
+// bounds are the first and last pixel of each of k feeds, from the windows of
+// both directions.
 func (s *search) bounds(k int, ahead, behind []int) (lo, hi []int) {
 	lo, hi = make([]int, k), make([]int, k)
 	for j := range k {
@@ -227,9 +235,9 @@ func (s *search) bounds(k int, ahead, behind []int) (lo, hi []int) {
 	return lo, hi
 }
 
-// try extends the places in at by every choice within the windows, furthest
-// first, and reports whether all hold. Places beyond at are off on entry and,
-// when it fails, on return.
+// try extends at by every choice of places within the windows, furthest first,
+// and reports whether one holds. Later places are off on entry and, when none
+// holds, on return.
 func (s *search) try(at *[]int, lo, hi []int) bool {
 	j := len(*at)
 	first, last := lo[j], hi[j]
@@ -256,8 +264,8 @@ func (s *search) try(at *[]int, lo, hi []int) bool {
 	return false
 }
 
-// furthest is the last place of the window at which the next feed still leaves
-// something to be saved by feeds everywhere beyond; first-1 when there is none.
+// furthest is the last place of the window for the next feed from which feeds at
+// that and all later pixels hold; first-1 when there is none.
 func (s *search) furthest(first, last int) int {
 	n := sort.Search(last-first+1, func(d int) bool {
 		s.set(first+d, s.n, true)
@@ -268,8 +276,8 @@ func (s *search) furthest(first, last int) int {
 	return first + n - 1
 }
 
-// nearest is the first place of the window at which the last feed, with feeds
-// everywhere from the one before up to it, still saves what lies beyond.
+// nearest is the first place of the window for the last feed up to which feeds
+// at all pixels of the window hold the pixels after it.
 func (s *search) nearest(first, last int) int {
 	if last < first {
 		return first

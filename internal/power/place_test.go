@@ -198,7 +198,7 @@ func TestLongPropGetsAPlacementThatHolds(t *testing.T) {
 	l, err := NewLadder(n)
 	require.NoError(t, err)
 	assert.GreaterOrEqual(t, l.Constant(nil, amps).Lowest, c.MinVolts)
-	assert.Contains(t, unproven(got), "fewest found")
+	assert.Contains(t, unprovenText(got), "fewest found")
 }
 
 // Of as many feeds, those given leave the most voltage: none stands better a pixel

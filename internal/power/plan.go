@@ -12,7 +12,7 @@ import (
 // sheet. It is never changed once made.
 type Report struct {
 	Pixels int
-	Lights int             // those that give light: pixels of empty parts do not
+	Lights int             // pixels that give light; those of empty parts do not
 	Level  float64         // 0 to 1
 	Colour patterns.Colour // of every pixel, before the level
 
@@ -20,26 +20,26 @@ type Report struct {
 	DarkAmps  float64 // the whole prop dark, still idling
 	Amps      float64 // the whole prop, constant current
 	Supply    SupplyLoad
-	Band      *Band // where chips of one name differ by a third or more; else nil
+	Band      *Band // for chip names whose parts differ by a third or more; else nil
 
 	Feeds    []FeedReport
-	Joints   []JointReport // those that carry plus
+	Joints   []JointReport // joints that carry plus
 	Constant *Solution     // the cautious limit; see Solution for voltage by pixel
 	Sagging  *Solution     // as real strip behaves, an estimate
 
 	MinVolts    float64 // the chip's lowest
 	Holds       bool    // no pixel falls below MinVolts, constant current
-	HoldsDark   bool    // none does when dark, constant current
-	HoldLevel   float64 // highest level in this colour at which none does, constant current
+	HoldsDark   bool    // the same with all pixels dark
+	HoldLevel   float64 // highest level, 0 to 1, in this colour at which it holds, constant current
 	HoldSagging float64 // the same with sagging pixels
 	SupplyLevel float64 // highest level in this colour that the supply's limit allows
 	Extra       Placement
-	Supplies    []SupplyPart // how several supplies share the prop at full level; nil when one is enough or no way was found
+	Supplies    []SupplyPart // parts of the prop for several supplies at full level; nil when one is enough or no way was found
 
-	SuppliesLeast int          // that full level takes by current alone; 0 when one is enough
-	After         []FeedReport // every feed at full level once Extra's feeds are there; nil when none are
-	Findings      []string     // what is not in order, one sentence each
-	Assumed       []string     // figures the file does not give, and what was taken
+	SuppliesLeast int          // least number of supplies by current alone; 0 when one is enough
+	After         []FeedReport // every feed at full level with Extra's feeds; nil when Extra has none
+	Findings      []string     // problems, one sentence each
+	Assumed       []string     // assumed values of figures that the file does not give
 	Cautions      []string     // the usual ones, always shown
 
 	supply float64 // volts
@@ -50,11 +50,11 @@ type Report struct {
 // A FeedReport is one feed under the report's load.
 type FeedReport struct {
 	Name  string
-	Pixel int    // joins the rails here
+	Pixel int    // where it joins the rails
 	Place string // the same in words
 	Wire  string // length and size, one way
-	// Amps of its wire that carries more: with constant current, and as real
-	// strip sags.
+	// Amps in the wire, plus or minus, that carries more: with constant current,
+	// and with sagging pixels.
 	Amps, Sagging float64
 	// Volts lost in its wires, both ways; under 5 % of the supply's is aimed for
 	// (common practice).
@@ -66,17 +66,16 @@ type FeedReport struct {
 func (r *Report) Lit(pixel int) bool { return r.on[pixel] }
 
 // Plan works out the power of a prop with every pixel at one colour and level.
-// Errors are single sentences that say what to put right in the file.
+// Errors are single sentences that say what to correct in the file.
 //
-// Pixels of parts that are empty light nothing, as the patterns leave them dark:
-// they count with their idle current only, which a chip that passes the data on
-// draws. Where there is no chip at all, that is the cautious side.
+// Pixels of empty parts stay dark in every pattern and count with their idle
+// current only. A missing chip draws nothing, so this is the cautious figure.
 func Plan(p *prop.Prop, level float64, colour patterns.Colour) (*Report, error) {
 	return plan(p, level, colour, nil)
 }
 
-// AtLevel is the report at another level. What does not depend on the level is
-// taken over, which spares the search for feeds; p must be the same prop.
+// AtLevel is the report at another level, 0 to 1. It copies the results for full
+// level, which saves the search for feeds; p must be the same prop.
 func (r *Report) AtLevel(p *prop.Prop, level float64) (*Report, error) {
 	return plan(p, level, r.Colour, r)
 }
@@ -112,16 +111,16 @@ func plan(p *prop.Prop, level float64, colour patterns.Colour, like *Report) (*R
 		return nil, err
 	}
 	r.joints(p, n)
-	if err := r.whole(p, n, l, like); err != nil {
+	if err := r.solveFullLevel(p, n, l, like); err != nil {
 		return nil, err
 	}
-	r.say(p)
+	r.addFindings(p)
 	return r, nil
 }
 
-// whole fills in the results for full level, which do not depend on the
-// report's level.
-func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
+// solveFullLevel sets the results for full level, which do not depend on the
+// report's level; it copies them from like if that is not nil.
+func (r *Report) solveFullLevel(p *prop.Prop, n *Network, l *Ladder, like *Report) (err error) {
 	if like != nil {
 		r.HoldsDark, r.HoldLevel, r.HoldSagging = like.HoldsDark, like.HoldLevel, like.HoldSagging
 		r.Extra, r.After, r.Supplies, r.SuppliesLeast = like.Extra, like.After, like.Supplies, like.SuppliesLeast
@@ -145,14 +144,14 @@ func (r *Report) whole(p *prop.Prop, n *Network, l *Ladder, like *Report) (err e
 	return err
 }
 
-// withExtra is every feed under a load once extra ones, on wire like the first
-// feed's, are there.
+// withExtra reports every feed under a load (amps a pixel), with extra feeds on
+// wire like the first feed's.
 func (r *Report) withExtra(p *prop.Prop, n *Network, extra []int, load []float64) ([]FeedReport, error) {
 	feeds, _, err := r.solveExtra(p, n, extra, load)
 	return feeds, err
 }
 
-// solveExtra is the same with the whole solution.
+// solveExtra is withExtra that also returns the solution.
 func (r *Report) solveExtra(p *prop.Prop, n *Network, extra []int, load []float64) ([]FeedReport, *Solution, error) {
 	feeds, with := slices.Clone(feedsOf(p)), n.clone()
 	for _, at := range extra {
@@ -187,9 +186,9 @@ func ampsOf(draws []Draw) []float64 {
 	return amps
 }
 
-// currents works out the total current: every pixel idles, and those that give
-// light add their channels. SupplyLevel is the level at which idle plus level
-// times the rest equals the supply's limit.
+// currents sets the total current: idle current of every pixel, and the channels
+// of those that give light. SupplyLevel is the level at which idle + level·rest
+// equals the supply's limit.
 func (r *Report) currents(p *prop.Prop) error {
 	lights := float64(r.Lights)
 	r.PixelAmps = DrawOf(p.Chip, r.Colour, r.Level).Amps()
@@ -219,7 +218,7 @@ func (r *Report) ladder(p *prop.Prop, l *Ladder) (err error) {
 	return nil
 }
 
-// draws is d at every pixel that gives light, and the idle part of it at the
+// draws is d at every pixel that gives light, and only its idle part at the
 // others.
 func draws(on []bool, d Draw) []Draw {
 	draws := make([]Draw, len(on))
@@ -232,6 +231,7 @@ func draws(on []bool, d Draw) []Draw {
 	return draws
 }
 
+// feeds sets the reports of the file's feeds under the report's load.
 func (r *Report) feeds(p *prop.Prop, n *Network) error {
 	in := p.Finder()
 	for i, f := range feedsOf(p) {
@@ -246,8 +246,8 @@ func (r *Report) feeds(p *prop.Prop, n *Network) error {
 	return nil
 }
 
-// feedReport judges a feed that carries amps. With a rail cut somewhere its two
-// wires need not carry the same; the larger loads fuse and wire.
+// feedReport checks a feed that carries amps. With a rail cut elsewhere its two
+// wires may carry different currents; the larger counts for fuse and wire.
 func feedReport(p *prop.Prop, in prop.Finder, f prop.Feed, t Tap, amps Rails) (FeedReport, error) {
 	load := max(amps.Plus, amps.Minus)
 	run, at := in.Find(t.Pixel)

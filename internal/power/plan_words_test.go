@@ -19,8 +19,8 @@ func TestWhatAPlanSays(t *testing.T) {
 		r := *base()
 		r.Findings, r.Assumed = nil, nil
 		change(&r)
-		r.saySupply(p)
-		r.sayVoltage(p)
+		r.addSupplyFindings(p)
+		r.addVoltageFindings(p)
 		return strings.Join(r.Findings, "\n")
 	}
 	c := func(r *Report, change func(s *Solution)) {
@@ -50,7 +50,7 @@ func TestWhatAPlanSays(t *testing.T) {
 		q.Supply.Volts = v
 		r := *base()
 		r.Findings = nil
-		r.saySupply(&q)
+		r.addSupplyFindings(&q)
 		return strings.Join(r.Findings, "\n")
 	}
 	assert.NotContains(t, volts(5.5)+volts(4.5), "The supply has")
@@ -96,8 +96,8 @@ func TestWhatAPlanTakesForGranted(t *testing.T) {
 	assert.Equal(t, `"a" and "b" and "c"`, leadsIn(four))
 	four.Runs = append(four.Runs, prop.Run{Name: "d", Apart: true})
 	assert.Equal(t, `"a" and 3 more runs`, leadsIn(four))
-	assert.Contains(t, wireless(&prop.Prop{Feeds: []prop.Feed{{}}}), "has no wire in the file")
-	assert.Empty(t, wireless(&prop.Prop{Feeds: []prop.Feed{{WireMetre: 0.5}}}))
+	assert.Contains(t, noWireText(&prop.Prop{Feeds: []prop.Feed{{}}}), "has no wire in the file")
+	assert.Empty(t, noWireText(&prop.Prop{Feeds: []prop.Feed{{WireMetre: 0.5}}}))
 }
 
 // Levels and voltages are written so that what is printed holds.
@@ -142,7 +142,7 @@ func TestJointsThatCarryTooMuch(t *testing.T) {
 	p := prop.Porthole()
 	said := func(js ...JointReport) string {
 		r := &Report{Joints: js}
-		r.sayJoints(p)
+		r.addJointFindings(p)
 		return strings.Join(r.Findings, "\n")
 	}
 	assert.Empty(t, said(JointReport{Run: 1, Amps: 3}))

@@ -8,22 +8,21 @@ import "example.org/ringout/internal/prop"
 // constant current, and its current never falls while its voltage rises, on
 // which the solver relies.
 //
-// The figures are for a 5 V pixel and were fitted: red LEDs need 2.0 to 2.2 V
-// and green and blue 3.0 to 3.4 V at full current (WS2812B datasheet), so they
-// are dark somewhat below; above that, the chip's driver needs headroom. Where
-// the current is whole again was set so that the published bench measurement of
-// 5 m of strip, 2.5 V at the far end and 3.7 A in all, comes out within a tenth
-// with the 12 mA a channel of the later WS2812B, the kind whose white was
-// measured at 33 mA. Other strip differs: take the constant-current figures for
-// anything that must hold.
+// The figures are for a 5 V pixel. Red LEDs need 2.0 to 2.2 V and green and blue
+// 3.0 to 3.4 V at full current (WS2812B datasheet): they are dark somewhat below
+// that, and the chip's driver needs headroom above it. The voltages of full
+// current were fitted to a published bench measurement of 5 m of strip, 2.5 V at
+// the far end and 3.7 A in all: the result is within a tenth with the 12 mA a
+// channel of the later WS2812B, of which white was measured at 33 mA. Other strip
+// differs: use the constant-current figures for anything that must hold.
 type Law struct{ IdleOff, IdleFull, RedOff, RedFull, RestOff, RestFull float64 }
 
-// fiveVoltLaw is that of a WS2812B: it draws its idle current whole from 2 V up,
-// red comes between 1.8 and 4.3 V, green, blue and white between 2.7 and 5.
+// fiveVoltLaw is the law of a WS2812B: full idle current from 2 V up, red between
+// 1.8 and 4.3 V, green, blue and white between 2.7 and 5 V.
 var fiveVoltLaw = Law{IdleOff: 0, IdleFull: 2, RedOff: 1.8, RedFull: 4.3, RestOff: 2.7, RestFull: 5}
 
-// LawOf is the law of a chip: that of a 5 V pixel, stretched to the chip's own
-// voltage, as LEDs in series stretch it (an estimate for chips other than 5 V).
+// LawOf is the law of a chip: fiveVoltLaw with its voltages scaled to the chip's
+// own, as with LEDs in series (an estimate for chips other than 5 V).
 func LawOf(c prop.Chip) Law {
 	k := c.Volts / 5
 	if !(k > 0) {
@@ -51,8 +50,8 @@ func (l Law) Curve() Curve {
 	}
 }
 
-// Amps is what a pixel draws at a voltage, and by how much that rises per volt
-// (siemens, 0 or more).
+// Amps is the current of a pixel at a voltage, and its slope, amps a volt (0 or
+// more).
 func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
 	a, da := r.idle.at(volts)
 	if d.Red == 0 && d.Rest == 0 { // most pixels of a picture are dark
@@ -63,8 +62,8 @@ func (r *Curve) Amps(d Draw, volts float64) (amps, perVolt float64) {
 	return d.Idle*a + d.Red*b + d.Rest*c, d.Idle*da + d.Red*db + d.Rest*dc
 }
 
-// at is the share, 3x² - 2x³ of x from 0 to 1, and its slope, 6x(1-x) times
-// what x gains a volt: at most 1.5 of that, in the middle.
+// at is the share 3x² - 2x³, x from 0 to 1, and its slope a volt, 6x(1-x) times
+// perVolt.
 func (r ramp) at(v float64) (share, slope float64) {
 	x := (v - r.off) * r.perVolt
 	if x >= 1 {

@@ -6,10 +6,10 @@ import (
 	"sort"
 )
 
-// insert adds a place at the pixel with the lowest voltage, or at a free one
-// next to it.
+// insert adds a place at the pixel with the lowest voltage, or at the nearest
+// free one.
 func (s *search) insert(at []int) []int {
-	s.only(at)
+	s.setOnly(at)
 	s.lowest()
 	low := s.sol.At
 	if s.sol.Dead > 0 {
@@ -32,7 +32,7 @@ func (s *search) insertMany(at []int, n int) []int {
 	if n == 1 {
 		return s.insert(at)
 	}
-	s.only(at)
+	s.setOnly(at)
 	s.lowest()
 	var lows []int // of each stretch
 	low := 0
@@ -59,15 +59,15 @@ func (s *search) insertMany(at []int, n int) []int {
 	return out
 }
 
-// balance moves all places a number of times so that the stretches between
-// feeds come to sag alike, and gives the best set met.
+// balance moves all places up to so many times towards equal voltage drops
+// between feeds, and returns the best set of them.
 func (s *search) balance(at []int, times int) []int {
 	best, bestAt := math.Inf(-1), at
 	for round := range times {
 		if s.n > windowsUpTo && s.left <= 0 && round > 2 {
-			break // a long prop: the time for looking closer is used up
+			break // a long prop, and the work limit is reached
 		}
-		s.only(at)
+		s.setOnly(at)
 		low := s.lowest()
 		if low > best {
 			best, bestAt = low, at
@@ -84,16 +84,16 @@ func (s *search) balance(at []int, times int) []int {
 	return bestAt
 }
 
-// balanced is one such move, from the solution of at. Between two marks that
-// stay (feeds of the prop, ends of rails) the stretches share the length: each
-// gets what it has over the root of its sag, since the sag of a stretch goes
-// with the square of its length: with i amps and r ohms a metre, L metres fed
-// at both ends lose i·r·L²/8 a rail, fed at one end i·r·L²/2.
+// balanced is one such move, from the solution of at. Between two fixed marks
+// (feeds of the prop, ends of rails) the stretches share the length in proportion
+// to their length over the square root of their drop, since the drop grows with
+// the square of the length: with i amps and r ohms a metre, L metres fed at both
+// ends lose i·r·L²/8 a rail, fed at one end i·r·L²/2.
 func (s *search) balanced(at []int) []int {
 	to := make([]int, 0, len(at))
-	var from, start int  // the last mark that stays, the start of the stretch under way
-	var moving []float64 // lengths wanted by the stretches since that mark
-	low := s.l.net.Volts // of the stretch under way
+	var from, start int  // the last fixed mark, and the start of the current stretch
+	var moving []float64 // weights of the stretches since that mark
+	low := s.l.net.Volts // of the current stretch
 	stretch := func(end int) {
 		moving = append(moving, float64(end-start+1)/math.Sqrt(max(s.l.net.Volts-low, 1e-9)))
 		low, start = s.sol.Volts(min(end, s.n-1)), end
@@ -124,14 +124,14 @@ func (s *search) balanced(at []int) []int {
 		}
 	}
 	stay(s.n - 1)
-	to, _ = apart(to, s.n)
+	to, _ = spaced(to, s.n)
 	return to
 }
 
 // polish moves one place at a time while that raises the lowest voltage.
 func (s *search) polish(at []int) []int {
 	at = append([]int(nil), at...)
-	s.only(at)
+	s.setOnly(at)
 	best := s.lowest()
 	for step := max(1, s.n/(4*len(at))); step > 0; step /= 2 {
 		for moved := true; moved && best < s.goal && s.left > 0; {
@@ -162,14 +162,14 @@ func (s *search) shift(at []int, j, step int, best *float64) (moved bool) {
 	return moved
 }
 
-// snap moves each place to the nearest handy one, as long as all holds and
-// there is work left.
+// snap moves each place to the nearest easy one if the set still holds and there
+// is work left.
 func (s *search) snap(at []int) []int {
-	handy := slices.Clone(s.handy)
-	slices.Sort(handy)
-	handy = slices.Compact(handy)
+	easy := slices.Clone(s.easyPlaces)
+	slices.Sort(easy)
+	easy = slices.Compact(easy)
 	for j := range at {
-		to, ok := nearestFree(handy, at[j], at)
+		to, ok := nearestFree(easy, at[j], at)
 		if !ok || s.left <= 0 {
 			continue
 		}
@@ -183,16 +183,17 @@ func (s *search) snap(at []int) []int {
 	return at
 }
 
-// nearestFree is the place of handy, which ascends, nearest to at and not taken.
-func nearestFree(handy []int, at int, taken []int) (int, bool) {
-	up, _ := slices.BinarySearch(handy, at)
+// nearestFree is the place of easy (ascending) nearest to at and not taken; false
+// when all are taken.
+func nearestFree(easy []int, at int, taken []int) (int, bool) {
+	up, _ := slices.BinarySearch(easy, at)
 	down := up - 1
-	for up < len(handy) || down >= 0 {
+	for up < len(easy) || down >= 0 {
 		var to int
-		if down < 0 || up < len(handy) && handy[up]-at <= at-handy[down] {
-			to, up = handy[up], up+1
+		if down < 0 || up < len(easy) && easy[up]-at <= at-easy[down] {
+			to, up = easy[up], up+1
 		} else {
-			to, down = handy[down], down-1
+			to, down = easy[down], down-1
 		}
 		if !slices.Contains(taken, to) {
 			return to, true
@@ -201,8 +202,9 @@ func nearestFree(handy []int, at int, taken []int) (int, bool) {
 	return 0, false
 }
 
-// apart makes places ascending and distinct within n; false when too many.
-func apart(at []int, n int) ([]int, bool) {
+// spaced makes places ascending and distinct, from 0 to n-1; false when there are
+// more than n.
+func spaced(at []int, n int) ([]int, bool) {
 	sort.Ints(at)
 	var free int // the first place after the one before
 	for j := range at {

@@ -161,7 +161,7 @@ func TestPlacesLeaveTheMost(t *testing.T) {
 	s := newSearch(l, amps, Rails{0.01, 0.01}, 4.9, 1<<30)
 	s.goal = math.Inf(1)
 	at := s.balance([]int{3, 4, 5, 100, 120, 290}, 25)
-	s.only(at)
+	s.setOnly(at)
 	s.lowest()
 	var lows []float64
 	from := 0
@@ -248,7 +248,7 @@ func TestPolishedPlaces(t *testing.T) {
 		s := newSearch(l, amps, Rails{0.03, 0.03}, 4.9, 1<<30)
 		s.goal = math.Inf(1)
 		at := s.polish(rapid.SliceOfNDistinct(rapid.IntRange(0, pixels-1), 1, 3, rapid.ID).Draw(t, "at"))
-		s.only(at)
+		s.setOnly(at)
 		best := s.lowest()
 		for j, from := range at {
 			for _, to := range []int{from - 1, from + 1} {
@@ -257,7 +257,7 @@ func TestPolishedPlaces(t *testing.T) {
 				}
 				moved := slices.Clone(at)
 				moved[j] = to
-				s.only(moved)
+				s.setOnly(moved)
 				require.LessOrEqual(t, s.lowest(), best+1e-9, "%v, better with %d for %d", at, to, from)
 			}
 		}

@@ -10,20 +10,20 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A SupplyPart is the stretch of pixels that one supply of several feeds. Plus
-// is cut before its first pixel; ground goes on through all of them.
+// A SupplyPart is the stretch of pixels on one of several supplies. Plus is cut
+// before its first pixel; ground is joined through all of them.
 type SupplyPart struct {
 	First, Last int          // pixels, both included
 	Amps        float64      // at full level in the report's colour
-	Feeds       []FeedReport // those of the file and those to add
+	Feeds       []FeedReport // feeds of the file and feeds to add
 }
 
 // mostSupplies ends the search: a prop that needs more must be split.
 const mostSupplies = 64
 
-// supplies shares the prop at full level among as few supplies of the file's
-// kind as can be, each within its limit for hours on end; nil when one is
-// enough, or when no way was found.
+// supplies shares the prop at full level among few supplies of the file's
+// rating, each within its limit for continuous load; nil when one is enough, or
+// when no way was found. full has the amps of each pixel.
 func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPart, error) {
 	sums := sumsOf(full)
 	all, limit := sums[len(full)], withRounding(r.Supply.Limit)
@@ -32,14 +32,14 @@ func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPar
 	}
 	r.SuppliesLeast = int(math.Ceil(all/limit - 1e-9))
 	if len(full) > windowsUpTo {
-		return r.suppliesInOrder(p, n, full, sums) // the search for feeds takes minutes there
+		return r.suppliesInOrder(p, n, full, sums) // the search for feeds would take minutes
 	}
 	cuts := r.supplyCuts(sums)
 	if len(cuts) == 0 {
 		return nil, nil
 	}
 	with := cutPlus(n, cuts)
-	extra, err := PlaceFeeds(with, full, n.Taps[0].Rails, max(r.MinVolts, 0.01), placeWork/3, r.handy(p)...)
+	extra, err := PlaceFeeds(with, full, n.Taps[0].Rails, max(r.MinVolts, 0.01), placeWork/3, r.easyPlaces(p)...)
 	if err != nil || !extra.Possible {
 		return nil, err
 	}
@@ -50,7 +50,7 @@ func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPar
 	return supplyParts(cuts, sums, feeds), nil
 }
 
-// sumsOf are the amps of all pixels before each, and of all.
+// sumsOf are the summed amps of the pixels before each index, 0 to len(full).
 func sumsOf(full []float64) []float64 {
 	sums := make([]float64, len(full)+1)
 	for i, a := range full {
@@ -74,7 +74,7 @@ func cutPlus(n *Network, cuts []int) *Network {
 	return with
 }
 
-// supplyParts gives each stretch between cuts its amps and its feeds.
+// supplyParts are the parts between cuts, with their amps and feeds.
 func supplyParts(cuts []int, sums []float64, feeds []FeedReport) (out []SupplyPart) {
 	ends := append(slices.Clone(cuts), len(sums)-1)
 	from := 0
@@ -90,8 +90,9 @@ func supplyParts(cuts []int, sums []float64, feeds []FeedReport) (out []SupplyPa
 	return out
 }
 
-// supplyCuts are the pixels before which plus is cut, so that each stretch is
-// within the supply's limit: at a joint where one serves, else inside a run.
+// supplyCuts are the pixels before which plus is cut so that each part is within
+// the supply's limit: at a joint where possible, else inside a run. It is nil
+// when mostSupplies are not enough.
 func (r *Report) supplyCuts(sums []float64) []int {
 	limit := withRounding(r.Supply.Limit)
 	for k := max(2, r.SuppliesLeast); k <= min(mostSupplies, len(sums)-1); k++ {
@@ -102,15 +103,15 @@ func (r *Report) supplyCuts(sums []float64) []int {
 	return nil
 }
 
-// cutInto makes k stretches that draw about alike: each cut is sought where what
-// is left would share out evenly, at the start of the nearest run that keeps both
-// sides within the limit. nil when there is none.
+// cutInto makes k parts with about equal current: each cut lies where the rest
+// would be shared equally, moved to the start of the nearest run that keeps both
+// sides within the limit. It is nil when k parts are not enough.
 func (r *Report) cutInto(sums []float64, k int, limit float64) []int {
 	n := len(sums) - 1
 	var cuts []int
 	from := 0
 	for j := 1; j < k; j++ {
-		left := float64(k - j) // supplies for what follows
+		left := float64(k - j) // supplies for the rest
 		fits := func(c int) bool {
 			return c > from && c < n && sums[c]-sums[from] <= limit && sums[n]-sums[c] <= left*limit
 		}
@@ -135,7 +136,7 @@ func (r *Report) cutInto(sums []float64, k int, limit float64) []int {
 	return cuts
 }
 
-// suppliesText says how many supplies, and where to cut.
+// suppliesText says how many supplies are needed, and where to cut plus.
 func (r *Report) suppliesText(p *prop.Prop) string {
 	var cuts []string
 	for _, s := range r.Supplies[1:] {

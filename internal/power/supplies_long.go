@@ -8,33 +8,34 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// suppliesInOrder shares a long prop without a search: the feeds that the whole
-// prop needs at full level are taken in the order of the wiring, as many to a
-// supply as it carries, and plus is cut where next to no current flows in it,
-// which moves no voltage much. It takes six solutions of the network. The
-// number is the least for these feeds in this order; with feeds elsewhere fewer
-// may do. nil when a feed alone is too much or a voltage then falls short.
+// suppliesInOrder shares a long prop without a search: the feeds for full level
+// are grouped in wiring order, as many to a supply as it carries, and plus is cut
+// where it carries the least current, which changes the voltages least. It takes
+// at most six solutions of the network. The number is the least for these feeds
+// in this order; with other feeds fewer may be enough. It is nil when one feed is
+// too much for a supply, or when a voltage is too low with the cuts.
 func (r *Report) suppliesInOrder(p *prop.Prop, n *Network, full, sums []float64) ([]SupplyPart, error) {
 	feeds, _, err := r.solveExtra(p, n, r.Extra.Pixels, full)
 	if err != nil {
 		return nil, err
 	}
-	// A cut is beside a pixel, not within it: leave room for one at either end.
+	// A cut lies between pixels, so a part may draw up to one pixel more at each
+	// end than its feeds give.
 	groups := groupFeeds(feeds, r.Supply.Limit-2*slices.Max(full))
 	if len(groups) < 2 || len(groups) > mostSupplies {
 		return nil, nil
 	}
-	atJoints, still := r.cutsBetween(groups, sums)
+	atJoints, leastCurrent := r.cutsBetween(groups, sums)
 	parts, err := r.partsThatHold(p, n, atJoints, full, 0)
 	if err != nil || parts != nil {
 		return parts, err
 	}
-	return r.partsThatHold(p, n, still, full, 3)
+	return r.partsThatHold(p, n, leastCurrent, full, 3)
 }
 
-// partsThatHold are the parts between cuts, when each is within the limit and
-// no voltage falls short. A part in which one does gets another feed where it
-// is lowest, so many times.
+// partsThatHold are the parts between cuts, or nil when one is over the limit or
+// a voltage is too low. Up to more times, each part with a voltage too low gets
+// another feed at its lowest pixel.
 func (r *Report) partsThatHold(p *prop.Prop, n *Network, cuts []int, full []float64, more int) ([]SupplyPart, error) {
 	with, extra := cutPlus(n, cuts), slices.Clone(r.Extra.Pixels)
 	for {
@@ -57,7 +58,8 @@ func (r *Report) partsThatHold(p *prop.Prop, n *Network, cuts []int, full []floa
 	}
 }
 
-// tooLow is the pixel with the least voltage in every part that falls short.
+// tooLow is the pixel with the least voltage of each part in which one is below
+// MinVolts.
 func (r *Report) tooLow(parts []SupplyPart, s *Solution) (out []int) {
 	for _, q := range parts {
 		low := q.First
@@ -79,9 +81,9 @@ type feedGroup struct {
 	amps        float64
 }
 
-// groupFeeds makes the fewest groups within a limit, and among as few those
-// whose largest is least; nil when feeds at one pixel are too much by
-// themselves.
+// groupFeeds makes the fewest groups within a limit, amps, and makes the largest
+// of them as small as possible. It is nil when the feeds at one pixel are over
+// the limit.
 func groupFeeds(feeds []FeedReport, limit float64) []feedGroup {
 	var single []feedGroup
 	feeds = slices.Clone(feeds)
@@ -93,11 +95,11 @@ func groupFeeds(feeds []FeedReport, limit float64) []feedGroup {
 		}
 		single = append(single, feedGroup{f.Pixel, f.Pixel, f.Amps})
 	}
-	best := fill(single, limit)
+	best := fillGroups(single, limit)
 	low, high := 0.0, limit
 	for range 40 {
 		middle := (low + high) / 2
-		if g := fill(single, middle); g != nil && len(g) <= len(best) {
+		if g := fillGroups(single, middle); g != nil && len(g) <= len(best) {
 			best, high = g, middle
 		} else {
 			low = middle
@@ -106,9 +108,10 @@ func groupFeeds(feeds []FeedReport, limit float64) []feedGroup {
 	return best
 }
 
-// fill puts one after another into a group as long as the limit allows, amps,
-// which makes the fewest; nil when a feed alone is over it.
-func fill(single []feedGroup, limit float64) (out []feedGroup) {
+// fillGroups adds feeds to a group up to the limit, amps, then begins the next:
+// in a fixed order that gives the fewest groups. It is nil when one feed is over
+// the limit.
+func fillGroups(single []feedGroup, limit float64) (out []feedGroup) {
 	for _, f := range single {
 		k := len(out) - 1
 		switch {
@@ -123,10 +126,11 @@ func fill(single []feedGroup, limit float64) (out []feedGroup) {
 	return out
 }
 
-// cutsBetween are the pixels before which plus is cut between groups: where it
-// carries least, since what lies before it draws what the feeds before it give,
-// and at the joint nearest to that where there is one between the feeds.
-func (r *Report) cutsBetween(groups []feedGroup, sums []float64) (atJoints, still []int) {
+// cutsBetween are the pixels before which plus is cut between groups:
+// leastCurrent where the pixels before it draw what the feeds before it give, so
+// that plus carries least, and atJoints at the nearest joint between the feeds,
+// if there is one.
+func (r *Report) cutsBetween(groups []feedGroup, sums []float64) (atJoints, leastCurrent []int) {
 	given := 0.0
 	for i, g := range groups[:len(groups)-1] {
 		first, last := g.last+1, groups[i+1].first
@@ -136,13 +140,13 @@ func (r *Report) cutsBetween(groups []feedGroup, sums []float64) (atJoints, stil
 			at--
 		}
 		at = min(max(at, first), last)
-		still, atJoints = append(still, at), append(atJoints, r.startNear(at, first, last))
+		leastCurrent, atJoints = append(leastCurrent, at), append(atJoints, r.startNear(at, first, last))
 	}
-	return atJoints, still
+	return atJoints, leastCurrent
 }
 
-// startNear is the start of a run nearest to a pixel within bounds; the pixel
-// itself when there is none.
+// startNear is the start of a run from first to last that is nearest to a pixel,
+// or the pixel itself when there is none.
 func (r *Report) startNear(at, first, last int) int {
 	k, _ := slices.BinarySearch(r.starts, at)
 	best, far := at, math.MaxInt

@@ -26,7 +26,7 @@ func noise(n int, seed uint64) patterns.Frame {
 func alikeOn(a, b *Strip) bool {
 	for seed := range uint64(3) {
 		d := a.Lay(noise(a.pixels, seed))
-		if look3(a.ShineInto(nil, d)) != look3(b.ShineInto(nil, d)) || look3(a.ShineLetGo(nil, d)) != look3(b.ShineLetGo(nil, d)) {
+		if look3(a.ShineInto(nil, d)) != look3(b.ShineInto(nil, d)) || look3(a.ShineOpen(nil, d)) != look3(b.ShineOpen(nil, d)) {
 			return false
 		}
 	}

@@ -30,9 +30,9 @@ func (s *Strip) LetGo(dst Light, slots [][]byte) Light {
 	return s.spoilt(s.fromSlots(dst, slots, s.firstLoose()), 0)
 }
 
-// ShineLetGo is ShineInto in the moments when every loose contact is open and
+// ShineOpen is ShineInto in the moments when every loose contact is open and
 // random flashes show.
-func (s *Strip) ShineLetGo(dst Light, d *SlotFrame) Light {
+func (s *Strip) ShineOpen(dst Light, d *SlotFrame) Light {
 	return s.spoilt(s.fromSent(dst, d, s.firstLoose()), 0)
 }
 

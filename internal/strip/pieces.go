@@ -26,10 +26,10 @@ type Pieces struct {
 // PiecesInto is ShineInto as pieces, in the memory of p.
 func (s *Strip) PiecesInto(p *Pieces, d *SlotFrame) { s.pieces(p, d, len(s.spans)) }
 
-// PiecesLetGo is ShineLetGo as pieces, in the memory of p.
-func (s *Strip) PiecesLetGo(p *Pieces, d *SlotFrame) {
+// PiecesOpen is ShineLetGo as pieces, in the memory of p.
+func (s *Strip) PiecesOpen(p *Pieces, d *SlotFrame) {
 	if s.sparks {
-		p.light = s.ShineLetGo(p.light, d)
+		p.light = s.ShineOpen(p.light, d)
 		p.split()
 		return
 	}

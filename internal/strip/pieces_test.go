@@ -64,8 +64,8 @@ func TestPiecesAreTheLight(t *testing.T) {
 		s.PiecesInto(&p, d)
 		require.Equal(t, want, p.written(t), "%v", s.Faults())
 		if s.Flickers() {
-			s.PiecesLetGo(&p, d)
-			require.Equal(t, s.ShineLetGo(nil, d), p.written(t), "%v", s.Faults())
+			s.PiecesOpen(&p, d)
+			require.Equal(t, s.ShineOpen(nil, d), p.written(t), "%v", s.Faults())
 		}
 		if s.sag == nil {
 			requireDrives(t, s, d, want)

@@ -62,7 +62,7 @@ func lightKey(s *Strip) uint64 {
 	h := fnv.New64a()
 	for seed := range uint64(3) {
 		d := s.Lay(noise(s.pixels, seed))
-		fmt.Fprint(h, s.ShineInto(nil, d), s.ShineLetGo(nil, d))
+		fmt.Fprint(h, s.ShineInto(nil, d), s.ShineOpen(nil, d))
 	}
 	return h.Sum64()
 }
@@ -106,8 +106,8 @@ func TestPiecesOfManyStrips(t *testing.T) {
 			want := s.ShineInto(nil, d)
 			s.PiecesInto(&p, d)
 			require.Equal(t, want, p.written(t), "%v", s.Faults())
-			s.PiecesLetGo(&p, d)
-			require.Equal(t, s.ShineLetGo(nil, d), p.written(t), "%v", s.Faults())
+			s.PiecesOpen(&p, d)
+			require.Equal(t, s.ShineOpen(nil, d), p.written(t), "%v", s.Faults())
 			if s.sag == nil && s.copper == nil {
 				if strings.HasPrefix(string(pr.Chip.Order), "GRB") && !pr.Chip.BackupLine() { // the slow model has no other kinds of chips
 					require.Equal(t, slowLight(pr, s.Faults(), d.Slots()), want, "%v", s.Faults())
@@ -203,7 +203,7 @@ func TestMomentsOfFlicker(t *testing.T) {
 	assert.True(t, s.sparkAt(dark, -1)[0][0].Dark())
 	two := mustStrip(t, bench("GRB", 9), Fault{Kind: Flicker, Pixel: 6}, Fault{Kind: Flicker, Pixel: 3})
 	frame := two.Lay(all(9, white))
-	l := two.ShineLetGo(nil, frame)
+	l := two.ShineOpen(nil, frame)
 	for i, c := range l[0] {
 		assert.Equal(t, i >= 3, c.Dark(), "pixel %d: the first loose one counts", i)
 	}

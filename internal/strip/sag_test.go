@@ -91,7 +91,7 @@ func TestFlickerGoesDarkBehindTheLooseJoint(t *testing.T) {
 	require.True(t, s.Flickers())
 	d := s.Lay(all(4, red))
 	require.Equal(t, "R R | R R", look(s.ShineInto(nil, d)))
-	require.Equal(t, "R R | - -", look(s.ShineLetGo(nil, d)))
+	require.Equal(t, "R R | - -", look(s.ShineOpen(nil, d)))
 	require.Equal(t, "R R | - -", look(s.LetGo(nil, d.Slots())))
 	seen := map[string]bool{}
 	for at := time.Duration(0); at < 5*time.Second; at += 20 * time.Millisecond {

@@ -79,7 +79,7 @@ func looksLike(a, b *Strip) bool {
 		f[i] = patterns.Colour{R: uint8(1 + i), G: uint8(250 - i), B: uint8(1 + 7*i%250)}
 	}
 	d := a.Lay(f)
-	return look3(a.Shine(f)) == look3(b.Shine(f)) && look3(a.ShineLetGo(nil, d)) == look3(b.ShineLetGo(nil, d))
+	return look3(a.Shine(f)) == look3(b.Shine(f)) && look3(a.ShineOpen(nil, d)) == look3(b.ShineOpen(nil, d))
 }
 
 // look3 writes a light down, value by value.

@@ -153,7 +153,7 @@ func (c CheckOut) Repaired() (CheckOut, bool, error) {
 	}
 	s, err := checkout.New(c.Sub, checkout.Options{})
 	if err == nil {
-		s.Hear(c.Session.Heard())
+		s.SetNetwork(c.Session.Network())
 	}
 	c.Session, c.Seen = s, nil
 	return c, true, err

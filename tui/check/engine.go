@@ -40,7 +40,7 @@ func (m Model) begin(pt underway.Part, do func(*underway.Desk, int) (underway.Ch
 	return m.engine(func() (underway.CheckOut, string, error) {
 		c, note, err := do(desk, number)
 		if err == nil {
-			c.Session.Hear(net)
+			c.Session.SetNetwork(net)
 		}
 		return c, note, err
 	})
@@ -77,7 +77,7 @@ func (m Model) answer(key int) (Model, tea.Cmd) {
 	net := m.network()
 	m.past = append(m.past[:len(m.past):len(m.past)], m.st)
 	return m.onward(func(s *checkout.Session) error {
-		s.Hear(net)
+		s.SetNetwork(net)
 		if _, absent := net.Absent(); absent {
 			return nil
 		}

@@ -183,7 +183,7 @@ func TestRivalIsNamed(t *testing.T) {
 		}
 	}
 	e.answer()
-	assert.NotEmpty(t, e.m.st.Session.Heard().Rival)
+	assert.NotEmpty(t, e.m.st.Session.Network().Rival)
 }
 
 // FuzzKeys: no stream of keys, clicks and sizes breaks a page or panics, and

@@ -139,7 +139,7 @@ func lookAgain(m Model) (Model, tea.Cmd) {
 	m = m.choose(m.st.Part)
 	net := m.network()
 	return m.onward(func(s *checkout.Session) error {
-		s.Hear(net)
+		s.SetNetwork(net)
 		return nil
 	})
 }

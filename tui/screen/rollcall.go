@@ -6,7 +6,7 @@ import "example.org/ringout/internal/checkout"
 // than counting them up; 0 where it is not.
 func QuickCall(pixels int) int {
 	r, err := checkout.NewRollCall(pixels, checkout.SixColours, true)
-	if err != nil || !r.Beats(pixels) {
+	if err != nil || !r.QuickerThanCounting(pixels) {
 		return 0
 	}
 	return r.Looks()

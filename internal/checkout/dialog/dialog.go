@@ -58,7 +58,7 @@ func (b *Bench) present(s *checkout.Session) error {
 	}
 	n := b.Network()
 	if s != nil {
-		s.Hear(n)
+		s.SetNetwork(n)
 	}
 	if why, remedy := n.Advice(); why != "" {
 		return &AbsentError{why, remedy}

@@ -358,7 +358,7 @@ func (d *machine) sees(p checkout.Probe, text string) error {
 
 func (d *machine) done(end End) Done {
 	out := Done{Say: "end", Left: end.Left, Stopped: d.s.Stopped(), Answered: d.s.Answered(), Findings: []Finding{}}
-	if why, remedy := d.s.Heard().Advice(); why != "" {
+	if why, remedy := d.s.Network().Advice(); why != "" {
 		out.Absent, out.Stopped = true, why+" "+remedy
 		return out
 	}

@@ -31,7 +31,7 @@ func TestFlexNamesTheLooseJoint(t *testing.T) {
 			asked++
 			frame := b.Show(nil, p.Pixels(), time.Second)
 			sent := loose.Lay(frame)
-			held, gone := loose.ShineInto(nil, sent), loose.ShineLetGo(nil, sent)
+			held, gone := loose.ShineInto(nil, sent), loose.ShineOpen(nil, sent)
 			answer := Steady
 			// Only the joint that is bent lets go.
 			if b.Joint.FirstPixel == first {

@@ -67,7 +67,7 @@ func (p *Proof) findings() []checkout.Finding {
 	if p.Unread() == 0 || len(all) == 0 || all[0].Sure.Firm() {
 		return all
 	}
-	all = p.Session.FindingsThat(func(faults []strip.Fault) bool {
+	all = p.Session.FindingsWhere(func(faults []strip.Fault) bool {
 		model, err := strip.New(p.Prop, faults...)
 		return err == nil && len(p.oddPlaces(model)) == 0
 	})
