@@ -196,7 +196,7 @@ func anySearch(t *rapid.T, amps func() float64) (s *search, at []int) {
 		load[i] = amps()
 	}
 	at = rapid.SliceOfNDistinct(rapid.IntRange(0, pixels-1), 1, pixels/2, rapid.ID[int]).Draw(t, "at")
-	at, _ = apart(at, pixels)
+	at, _ = spaced(at, pixels)
 	return newSearch(l, load, Rails{0.05, 0.05}, 4.9, 1<<30), at
 }
 
@@ -327,7 +327,7 @@ func TestPlacesMoveToHandyOnes(t *testing.T) {
 		l, err := NewLadder(chain(pixels, 5, 0.005, 0.005, tap(0, 0.001)))
 		require.NoError(t, err)
 		s := newSearch(l, amps, Rails{0.001, 0.001}, least, left)
-		s.handy = handy
+		s.easyPlaces = handy
 		return s.snap([]int{40})
 	}
 	assert.Equal(t, []int{40}, snapped(4, 1<<20))
@@ -345,7 +345,7 @@ func TestPlacesMoveToHandyOnes(t *testing.T) {
 		assert.Equal(t, row.want, got, "%+v", row)
 	}
 	for _, row := range [][3][]int{{{8, 9, 9}, {7, 8, 9}}, {{9, 9, 9}, {7, 8, 9}}, {{-2, -2, 5}, {0, 1, 5}}, {{0, 0, 0}, {0, 1, 2}}, {{4, 4, 5}, {4, 5, 6}}} {
-		got, ok := apart(row[0], 10)
+		got, ok := spaced(row[0], 10)
 		assert.True(t, ok)
 		assert.Equal(t, row[1], got, fmt.Sprint(row[0]))
 	}

@@ -41,9 +41,9 @@ func TestAPartOfAStep(t *testing.T) {
 	w := l.work(4)
 	w.start(l, draws, LawOf(prop.Chip{Volts: 5}))
 	w.solve(l)
-	w.look(l, draws)
+	w.evaluate(l, draws)
 	u, x, v := append([]float64(nil), w.u1...), append([]float64(nil), w.x1...), append([]float64(nil), w.v1...)
-	w.part(l, draws, 0.25)
+	w.shorten(l, draws, 0.25)
 	for i := range draws {
 		assert.InDelta(t, u[i]/4, w.u1[i], 1e-12, "from 0 V below the supply")
 		assert.InDelta(t, x[i]/4, w.x1[i], 1e-12)
@@ -86,12 +86,12 @@ func TestAReadingIsTooHighAboveThePlanOnly(t *testing.T) {
 // Places with several readings at one level only say nothing of a slope over the level.
 func TestScatterNeedsLevels(t *testing.T) {
 	f := &fitter{noise: meterVolts, readings: []Reading{{Pixel: 4, Level: 0.5}, {Pixel: 4, Level: 0.5}, {Pixel: 4, Level: 0.5}}}
-	sum, free := f.scatter(caseFit{misses: []float64{3, -1, 5}})
+	sum, free := f.scatter(caseFit{residuals: []float64{3, -1, 5}})
 	assert.Equal(t, []float64{0, 0}, []float64{sum, float64(free)})
 	for i := range f.readings {
 		f.readings[i].Level = float64(i) / 2
 	}
-	sum, free = f.scatter(caseFit{misses: []float64{3, -1, 5}})
+	sum, free = f.scatter(caseFit{residuals: []float64{3, -1, 5}})
 	assert.InDelta(t, 3.0*3+1+5*5-7.0*7/3-2, sum, 1e-9, "about the line 7/3 + 2·(level - 1/2): squares less mean less slope")
 	assert.Equal(t, 1, free)
 }
@@ -124,10 +124,10 @@ func TestShortListEndsWhereItIsSure(t *testing.T) {
 	assert.Equal(t, "it may be J1", list(0.96, 0.04))
 	// A place that is sure but has no ohms too many is no fault that was found.
 	none := &FitResult{Suspects: []Suspect{{Name: "J1", Weight: 0.97, Cost: 0.2}}, Allowed: 0.5, Noise: meterVolts, ownNoise: meterVolts}
-	none.word()
+	none.setVerdict()
 	assert.Equal(t, FitCantTell, none.Verdict)
 	bare := &FitResult{Nothing: 1, Noise: meterVolts, ownNoise: meterVolts}
-	bare.word()
+	bare.setVerdict()
 	assert.Equal(t, FitGood, bare.Verdict, "nothing suspected is nothing wrong")
 }
 
@@ -136,7 +136,7 @@ func TestVoltageEndsAfterTheFirstPixel(t *testing.T) {
 	p := prop.Porthole()
 	p.Feeds = p.Feeds[:1]
 	p.Runs[0].Pixels = 1
-	r, ok := dead(p, []Reading{{Pixel: 0, Volts: 4.9, Level: 0.2}, {Pixel: 1, Level: 0.2}, {Pixel: 48, Level: 0.2}})
+	r, ok := deadResult(p, []Reading{{Pixel: 0, Volts: 4.9, Level: 0.2}, {Pixel: 1, Level: 0.2}, {Pixel: 48, Level: 0.2}})
 	require.True(t, ok)
 	require.Len(t, r.Suspects, 1)
 	assert.Equal(t, 1, r.Suspects[0].Run)
