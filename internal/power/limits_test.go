@@ -214,3 +214,30 @@ func TestNoCurrentNoDrop(t *testing.T) {
 	assert.Equal(t, 1.0, level)
 	assert.Zero(t, l.HoldLevel(sameDraws(5, Draw{Red: 0.01}), 5), "any light is too much")
 }
+
+// A fit keeps to figures that copper can have: no supply below a tenth of its volts, no
+// draw or rails below a twentieth of the plan's, no resistance below zero.
+func TestAFitKeepsToPossibleFigures(t *testing.T) {
+	p := prop.Porthole()
+	f, err := newFitter(p, []Reading{{Pixel: 40, Level: 0.5}, {Pixel: 143, Level: 0.2}})
+	require.NoError(t, err)
+	with := func(figure int, value float64, s *Suspect) []float64 {
+		x, _ := f.planned()
+		x[figure] = value
+		got, err := f.predict(x, s)
+		require.NoError(t, err)
+		return got
+	}
+	joint, feed := jointOf(p, 1), Suspect{Feed: 1}
+	extra := f.figures()
+	for _, row := range []struct {
+		figure      int
+		least, then float64
+		s           *Suspect
+	}{{supplyVolts, 0.5, 0.6, nil}, {drawShare, 0.05, 0.06, nil}, {railShare, 0.05, 0.06, nil}, {extra, -1, 0, &joint}, {extra, -5, 0, &feed}} {
+		assert.Equal(t, with(row.figure, row.least, row.s), with(row.figure, row.least-1, row.s), "figure %d", row.figure)
+		assert.NotEqual(t, with(row.figure, row.least, row.s), with(row.figure, row.then, row.s), "figure %d", row.figure)
+	}
+	assert.Equal(t, Rails{0.5, 0}, Rails{0.75, 0.125}.more(-0.25))
+	assert.Equal(t, Rails{1.75, 1.125}, Rails{0.75, 0.125}.more(1))
+}
