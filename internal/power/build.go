@@ -18,9 +18,8 @@ import (
 // by that of every run whose plus is not joined to the run before (Run.Apart).
 // Plus is cut before such a run; the ground continues.
 func NetworkOf(p *prop.Prop) (*Network, error) {
-	pixels := p.Pixels()
 	switch {
-	case pixels < 1:
+	case p.Pixels() < 1:
 		return nil, fmt.Errorf("the prop has no pixels: give a run a count or a cut")
 	case !(p.Supply.Volts > 0):
 		return nil, fmt.Errorf("the supply has %s: give its voltage, such as 5 or 12", words.Given(p.Supply.Volts, "V"))
@@ -29,7 +28,7 @@ func NetworkOf(p *prop.Prop) (*Network, error) {
 	case p.WireCelsius < -60 || p.WireCelsius > 150:
 		return nil, fmt.Errorf("the wire is at %g degrees Celsius: give -60 to 150", p.WireCelsius)
 	}
-	n := &Network{Volts: p.Supply.Volts, Links: make([]Rails, 0, pixels-1)}
+	n := &Network{Volts: p.Supply.Volts}
 	if err := addRuns(n, p); err != nil {
 		return nil, err
 	}

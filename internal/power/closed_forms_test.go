@@ -344,7 +344,9 @@ func TestPlacesMoveToHandyOnes(t *testing.T) {
 		assert.True(t, ok, "%+v", row)
 		assert.Equal(t, row.want, got, "%+v", row)
 	}
-	for _, row := range [][3][]int{{{8, 9, 9}, {7, 8, 9}}, {{9, 9, 9}, {7, 8, 9}}, {{-2, -2, 5}, {0, 1, 5}}, {{0, 0, 0}, {0, 1, 2}}, {{4, 4, 5}, {4, 5, 6}}} {
+	none, ok := nearestFree(nil, 5, nil)
+	assert.Equal(t, []any{0, false}, []any{none, ok})
+	for _, row := range [][2][]int{{{8, 9, 9}, {7, 8, 9}}, {{9, 9, 9}, {7, 8, 9}}, {{-2, -2, 5}, {0, 1, 5}}, {{0, 0, 0}, {0, 1, 2}}, {{4, 4, 5}, {4, 5, 6}}} {
 		got, ok := spaced(row[0], 10)
 		assert.True(t, ok)
 		assert.Equal(t, row[1], got, fmt.Sprint(row[0]))

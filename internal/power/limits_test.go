@@ -8,8 +8,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"example.org/ringout/internal/prop"
+	"example.org/ringout/internal/words"
 )
 
 // A solution that is large enough is used again without an allocation.
@@ -240,4 +242,50 @@ func TestAFitKeepsToPossibleFigures(t *testing.T) {
 	}
 	assert.Equal(t, Rails{0.5, 0}, Rails{0.75, 0.125}.more(-0.25))
 	assert.Equal(t, Rails{1.75, 1.125}, Rails{0.75, 0.125}.more(1))
+}
+
+// Where there is no room for a chart its one line names the lowest pixel, counted from 1.
+func TestAChartWithoutRoom(t *testing.T) {
+	r := planned(t, prop.Porthole(), 1)
+	want := fmt.Sprintf("lowest %s at pixel %d", words.Volts(r.Constant.Lowest), r.Constant.At+1)
+	assert.Equal(t, 143, r.Constant.At, "the far end")
+	assert.Equal(t, []string{want}, r.Chart(80, 4))
+	assert.Equal(t, []string{want[:16]}, r.Chart(16, 20))
+	assert.Len(t, r.Chart(80, 5), 5, "two rows are a chart")
+	assert.Len(t, r.Chart(17, 20), 20)
+}
+
+// Numbers below a chart are those of the first pixel of a run, each below its column, and
+// of the last pixel at the right; none touches another.
+func TestNumbersBelowAChart(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := &Report{}
+		for range rapid.IntRange(1, 8).Draw(t, "runs") {
+			r.starts = append(r.starts, r.Pixels)
+			r.Pixels += rapid.IntRange(1, 400).Draw(t, "pixels")
+		}
+		n := min(r.Pixels, rapid.IntRange(8, 80).Draw(t, "columns"))
+		line := r.numberLine(n)
+		last := fmt.Sprint(r.Pixels)
+		if n < len(last)+2 {
+			return
+		}
+		require.Len(t, line, chartLeft+n)
+		require.True(t, strings.HasSuffix(line, last))
+		at := map[string]int{}
+		for _, first := range r.starts {
+			at[fmt.Sprint(first+1)] = chartLeft + first*n/r.Pixels
+		}
+		col := 0
+		for _, text := range strings.Fields(line[:len(line)-len(last)]) {
+			where := col + strings.Index(line[col:], text)
+			require.Contains(t, at, text, "%q", line)
+			require.Equal(t, at[text], where, "%q", line)
+			require.Less(t, where+len(text), len(line)-len(last), "%q: a blank before the last", line)
+			col = where + len(text)
+		}
+		if n-len(last) > 2 {
+			require.Equal(t, byte('1'), line[chartLeft], "the first run has room")
+		}
+	})
 }

@@ -165,6 +165,7 @@ func TestFusesAtTheirLimits(t *testing.T) {
 	assert.Equal(t, []float64{6, 9, 1.2}, []float64{weak.ShortAmps, weak.MostAmps, math.Round(weak.Times*100) / 100})
 	assert.Equal(t, Doubtful, weak.Short)
 	assert.Contains(t, weak.Sentences("F")[0], "F: a dead short draws 6.0 A (all the supply gives), which may take minutes to open the fuse, or never: the wire is then left with up to 9.0 A (5.9 A by a cautious rule, 32 A in free air). A 3 A fuse would open.")
+	assert.Contains(t, at(2.4, 5, 6).Sentences("F")[0], "A 3 A fuse would open.", "2.4 A are eight tenths of it, and 6 A twice it")
 	assert.True(t, weak.BySupply)
 	assert.Contains(t, at(3.2, 5, 6).Sentences("F")[0], "The supply is too small to open a fuse for this load: use wire that carries 9.0 A")
 	far, err := CheckFuse(prop.Feed{WireMetre: 40, Wire: wire, FuseAmps: 7.5}, prop.Supply{Volts: 5, Amps: 100}, 4, 20)

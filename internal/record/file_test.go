@@ -248,3 +248,17 @@ func last(h History) string {
 	}
 	return h.Entries[len(h.Entries)-1].Prop
 }
+
+// An entry that can't be written is not recorded, and says so.
+func TestWriteThatFails(t *testing.T) {
+	f := newFile(t, 1)
+	before, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	file, err := os.Open(f.Path) // for reading only
+	require.NoError(t, err)
+	defer file.Close()
+	require.Error(t, write(file, int64(len(before)), []byte("line\n")))
+	after, err := os.ReadFile(f.Path)
+	require.NoError(t, err)
+	assert.Equal(t, before, after)
+}

@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"example.org/ringout/internal/checkout/pictures"
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 )
 
@@ -207,4 +209,47 @@ func TestLightOfRunsThatWereRead(t *testing.T) {
 		got = append(got, fmt.Sprint(l.Run, l.Read, l.Planned))
 	}
 	assert.Equal(t, []string{"a[1 0.5] [1 1]", "c[0.79 0.79] [0.99 0.99]"}, got)
+}
+
+// Whatever is moved off a back is on the pages after it, one text of a kind as well as
+// many, in the order of the back.
+func TestNothingIsLostOffTheBack(t *testing.T) {
+	for n := 1; n <= 2; n++ {
+		texts := func(kind string) (out []string) {
+			for i := range n {
+				out = append(out, fmt.Sprint(kind, " ", i))
+			}
+			return out
+		}
+		pg := page(t, prop.Porthole())
+		report := *pg.Power
+		report.Findings = texts("warning")
+		pg.Power, pg.Notes = &report, texts("note")
+		h := htmlPage{Page: pg, Head: "Verdict", Lines: texts("line"), Supply: []fact{{"feed", "1"}, {"fuse", "2"}}[:n], OnFront: true, Tables: [][]prop.Row{nil}}
+		for i := range 200 {
+			h.Buy = append(h.Buy, fmt.Sprint("item ", i))
+		}
+		h.Prop.Parts = []prop.Part{{Name: "hub", First: 0, Last: 2}, {Name: "rim", First: 3, Last: 3}}[:n]
+		var titles, got []string
+		for _, blocks := range h.moveOffBack().Rest {
+			for _, b := range blocks {
+				titles, got = append(titles, b.Title), append(got, b.Texts...)
+			}
+		}
+		assert.Equal(t, []string{"Mind at full level", "Notes", "Verdict", "Power", "Parts", "To buy for this prop"}, slices.Compact(titles))
+		want := slices.Concat(texts("warning"), texts("note"), texts("line"), []string{"feed: 1", "fuse: 2"}[:n], []string{"hub 1-3", "rim 4"}[:n])
+		for i := range 200 {
+			want = append(want, fmt.Sprint("☐ item ", i))
+		}
+		assert.Equal(t, want, got)
+	}
+}
+
+// The frame of a back takes fourteen lines and the parts one more, however few there are.
+func TestFrameOfTheBack(t *testing.T) {
+	h := htmlPage{Page: Page{Prop: &prop.Prop{}, Power: &power.Report{}}, OnFront: true, Tables: [][]prop.Row{nil}}
+	for range 60 {
+		h.Lines = append(h.Lines, "x")
+	}
+	assert.InDelta(t, 723/(1.3*(14+1+60)), fontSize(h), 1e-9)
 }
