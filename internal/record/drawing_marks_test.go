@@ -239,3 +239,20 @@ func TestParagraphs(t *testing.T) {
 	assert.Equal(t, []string{"a damp evening", "iron too cold"}, paragraphs("a damp evening\n\n  \n iron too cold \n"))
 	assert.Empty(t, paragraphs(" \n"))
 }
+
+// The legend of the drawing names what is in it, and nothing else.
+func TestTheLegendNamesWhatIsDrawn(t *testing.T) {
+	legend := func(p *prop.Prop) string { return htmlPage{Page: Page{Prop: p}, Every: 10}.legend() }
+	all := "Numbers are pixels in data order, every 10th one shaded. Filled circle: first pixel of a run. Triangle: travel of data. J: joint. F and square: feed."
+	assert.Equal(t, all, legend(prop.Porthole()))
+	assert.Equal(t, "The bulb is one pixel.", legend(prop.BuoyLamp()))
+	p := prop.Porthole()
+	p.Runs, p.Feeds = p.Runs[:1], nil
+	p.Parts = []prop.Part{{Name: "gap", First: 3, Last: 5, Empty: true}}
+	text := legend(p)
+	assert.Contains(t, text, "Dashed circle: gives no light.")
+	assert.NotContains(t, text, "J: joint")
+	assert.NotContains(t, text, "feed")
+	p.Runs[0].Pixels = 9
+	assert.NotContains(t, legend(p), "shaded", "there is no tenth pixel")
+}

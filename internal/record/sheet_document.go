@@ -1,6 +1,7 @@
 package record
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -101,14 +102,49 @@ func (d *sheetDocument) front(h htmlPage) {
 <h1>%s</h1>
 <p class="made">Bench sheet · %s · made %s by ringout %s · page %d of %d</p>
 <figure>%s</figure>
-<p class="made">Numbers are pixels in data order, every %dth one shaded. Filled circle: first pixel of a run. Dashed circle: gives no light. Triangle: travel of data. J: joint. F and square: feed.</p>
+<p class="made">%s</p>
 <div class="verdict"><b>%s</b></div>
-`, h.Prop.Name, h.Sum, h.Date, h.Ringout, h.Front, d.pages, h.Drawing, h.Every, h.Head)
+`, h.Prop.Name, h.Sum, h.Date, h.Ringout, h.Front, d.pages, h.Drawing, h.legend(), h.Head)
 	if h.OnFront && h.More == nil {
 		d.addresses(h.Tables)
 	}
 	d.cautions(h.Warnings)
 	d.out.Put("</section>\n")
+}
+
+// legend says what the signs of the drawing mean that are in it.
+func (h htmlPage) legend() string {
+	p := h.Prop
+	if p.Bulb() {
+		return "The bulb is one pixel."
+	}
+	text := "Numbers are pixels in data order"
+	if p.Pixels() >= h.Every {
+		text += fmt.Sprintf(", every %dth one shaded", h.Every)
+	}
+	text += ". Filled circle: first pixel of a run."
+	if _, lit := p.Lights(); lit < p.Pixels() {
+		text += " Dashed circle: gives no light."
+	}
+	if p.Pixels() > 1 {
+		text += " Triangle: travel of data."
+	}
+	if len(p.Runs) > 1 {
+		text += " J: joint."
+	}
+	if len(p.Feeds) > 0 {
+		text += " F and square: feed."
+	}
+	return text
+}
+
+// unbroken are labels whose end stays on one line: an arrow alone says nothing.
+func unbroken(labels []string) []string {
+	out := slices.Clone(labels)
+	for i := range out {
+		out[i] = strings.ReplaceAll(out[i], "data in >", "data\u00a0in\u00a0>")
+	}
+	return out
 }
 
 // prop writes all pages of a prop.
@@ -155,7 +191,7 @@ func (d *sheetDocument) rowsPage(h htmlPage, number int, rows []prop.Row) {
 	part.Rows = slices.DeleteFunc(slices.Clone(h.Rows), func(r prop.Row) bool {
 		return r.FirstPixel < rows[0].FirstPixel || r.FirstPixel > rows[len(rows)-1].FirstPixel
 	})
-	d.each("<div>%s</div>", part.Labels())
+	d.each("<div>%s</div>", unbroken(part.Labels()))
 	d.out.Put("</div>\n</section>\n")
 }
 
@@ -188,7 +224,7 @@ func (d *sheetDocument) back(h htmlPage) {
 	d.each("<p>%s</p>", h.Notes)
 	if h.More == nil {
 		d.out.Put("\n<h2>Labels</h2>\n<div class=\"labels\">")
-		d.each("<div>%s</div>", h.Labels())
+		d.each("<div>%s</div>", unbroken(h.Labels()))
 		d.out.Put("</div>")
 	} else {
 		d.out.Put("<p>Addresses, labels and more: on the next pages.</p>")
