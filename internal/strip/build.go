@@ -7,20 +7,21 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A builder lays the chips out along the wire, span by span, while the bytes
-// of the stream are used up.
+// A builder adds the chips along the wire, span by span, and gives them the bytes
+// of the controller's stream in turn.
 type builder struct {
 	*plan
 	wiring
 	faults []Fault
 	rows   []*row // of each fault
-	// All that the controller sends, what of it is not used up yet, and how many
-	// bytes are.
+	// The whole stream that the controller sends, the rest of it from the stretch
+	// with the next byte on, and the number of bytes used.
 	whole, stream []stretch
 	at            int
-	// The controller sends what the plan says.
+	// The controller sends the stream of the plan.
 	planned bool
-	// The first chip along the wire that no data or supply reaches.
+	// The first chip along the wire that no data or supply reaches; the number of
+	// chips when there is none.
 	stop  int
 	spans []span
 }
@@ -29,20 +30,20 @@ type builder struct {
 func build(pl *plan, faults []Fault) *Strip {
 	d := Draft{Strip: Strip{faults: faults}}
 	d.build(pl)
-	s := d.Strip // alone, so that the rest can go
+	s := d.Strip // a copy, so that the rest of the draft is freed
 	return &s
 }
 
-// A Draft is a strip whose memory is used for the next one: the way to look at
-// many that are not kept. Its zero value is ready to use.
+// A Draft is a strip whose memory is reused for the next one, for many strips
+// that are not kept. Its zero value is ready to use.
 type Draft struct {
 	Strip
 	b     builder
 	edges []int // the chips before which something changes
 }
 
-// Draft makes d the strip of the same prop with these faults instead, as With
-// does, and what d was before is lost.
+// Draft makes d the strip of the same prop with these faults, as With does. The
+// strip that d was before is no longer valid.
 func (s *Strip) Draft(d *Draft, faults ...Fault) error {
 	if err := check(s.plan, faults); err != nil {
 		return err
@@ -60,9 +61,9 @@ func (d *Draft) build(pl *plan) {
 		b.rows = append(b.rows, rowOf(f.Kind))
 	}
 	b.wire(pl.prop, d.faults, b.rows)
-	b.at = b.lead * len(pl.channels)
+	b.at = b.hiddenChips * len(pl.channels)
 	b.control()
-	b.stop = b.firstUnfed()
+	b.stop = b.firstDead()
 	d.edges = b.cuts(d.edges[:0])
 	b.spans = slices.Grow(d.spans[:0], len(d.edges)+len(b.stream))
 	d.plan, d.sizes, d.loose, d.sparks, d.sag, d.copper, d.metered = pl, b.sizes, nil, false, nil, nil, false
@@ -72,14 +73,14 @@ func (d *Draft) build(pl *plan) {
 				d.loose = append(d.loose, looseContact{span: len(b.spans), pixel: f.Pixel})
 			}
 		}
-		b.chipsAlike(from, d.edges[i+1])
+		b.addChips(from, d.edges[i+1])
 	}
 	d.spans = b.spans
 	d.finish()
 }
 
-// finish adds what concerns the strip as a whole, once the lights are known:
-// what Sag changes in the copper holds for a Resistance too.
+// finish adds the effects on the whole strip, once the lights are known. The
+// copper is made last, since Sag and Resistance both change it.
 func (d *Draft) finish() {
 	for k, f := range d.faults {
 		r := d.b.rows[k]
@@ -89,11 +90,11 @@ func (d *Draft) finish() {
 		}
 	}
 	if d.metered {
-		d.copper, _ = newCopper(&d.Strip) // check has seen that there is one
+		d.copper, _ = newCopper(&d.Strip) // no error: check refuses props without copper
 	}
 }
 
-// A controller is how the controller is set up.
+// A controller is the set-up of the controller.
 type controller struct {
 	// Added to the plan's first universe; the first slot in it, 0 to 511.
 	universe, slot int
@@ -104,7 +105,7 @@ type controller struct {
 	swaps [][2]int
 }
 
-// control works out the stream of a controller that is set up wrongly.
+// control makes the stream of a controller that is set up wrongly.
 func (b *builder) control() {
 	c := controller{slot: b.prop.Address.Slot, packing: b.prop.Address.Packing}
 	for k, f := range b.faults {
@@ -123,7 +124,7 @@ func (b *builder) control() {
 	b.whole = b.stream
 }
 
-// otherPacking is the packing a plan does not have.
+// otherPacking is the packing that the plan does not have.
 func otherPacking(p prop.Packing) prop.Packing {
 	if p == prop.Straddle {
 		return prop.Whole
@@ -137,9 +138,9 @@ func (b *builder) faultChip(f Fault) int {
 	return b.chip(run, place)
 }
 
-// firstUnfed is the first chip that shows nothing because nothing reaches it,
-// or the number of chips.
-func (b *builder) firstUnfed() int {
+// firstDead is the first chip along the wire that no data or supply reaches, or
+// the number of chips.
+func (b *builder) firstDead() int {
 	stop := b.chips
 	for k, f := range b.faults {
 		if at := b.rows[k].stop; at != nil {
@@ -149,7 +150,7 @@ func (b *builder) firstUnfed() int {
 	return stop
 }
 
-// deadStop is the chip that a pixel that passes nothing on stops at: a backup
+// deadStop is the first chip without data when a pixel passes none on. A backup
 // line carries data past one dead chip, not past two, since a chip's second
 // input is tied to the output of the chip two before it (common practice).
 func (b *builder) deadStop(f Fault) int {
@@ -176,33 +177,33 @@ func (b *builder) cuts(cuts []int) []int {
 	return slices.Compact(cuts)
 }
 
-// A chip is one of those along the wire, or several that are alike, with what
-// faults change in it.
+// A chip is a chip along the wire, or several equal ones, as faults change it.
 type chip struct {
 	b  *builder
 	at int // along the wire, from 0
-	// Of the plan; pixels beyond it are as the last planned one.
+	// Run and pixel of the plan; for pixels beyond it the last planned one of the
+	// run.
 	run, pixel int
-	// The wire order that was planned and that it has.
+	// The wire order of the plan, and the one that it has.
 	planned, order prop.Order
 	dark           bool
 	// Channels that give no light, or are always at 255: bit k is
 	// patterns.Channel k.
 	lost, stuck uint8
-	// The pixel from which on it is of another kind; -1 for none. Of two such
-	// faults the one that begins later holds.
+	// The pixel at which the fault begins that set its kind or order; -1 for none.
+	// Of two such faults the one that begins later applies.
 	chipFrom, orderFrom int
 }
 
 // is reports whether a fault that names a pixel names this chip.
 func (c *chip) is(f Fault) bool { return c.b.faultChip(f) == c.at }
 
-// chipAt is the chip at a place along the wire. Chips belong to the strip, not
-// to the way the data takes, so "from pixel k on" follows the plan here.
+// chipAt is chip number at along the wire. Chips belong to the strip, so "from
+// pixel k on" means the order of the plan here, not that of the data.
 func (b *builder) chipAt(at, run, place int) chip {
 	c := chip{b: b, at: at, run: run, pixel: b.first[run] + min(place, b.prop.Runs[run].Pixels-1),
 		planned: b.plan.order, order: b.plan.order, chipFrom: -1, orderFrom: -1}
-	for k, f := range b.faults { // how many slots it takes comes first: an order must fit it
+	for k, f := range b.faults { // the number of slots first: an order must fit it
 		if set := b.rows[k].chips; set != nil {
 			set(&c, f)
 		}
@@ -215,17 +216,16 @@ func (b *builder) chipAt(at, run, place int) chip {
 	return c
 }
 
-// chipsAlike adds the chips from..to, which lie in one run and are alike. A dark
-// chip takes its bytes off the stream all the same; after the stop nothing
-// arrives that could be taken.
-func (b *builder) chipsAlike(from, to int) {
+// addChips adds the chips from..to-1, which lie in one run and are equal. A dark
+// chip before the stop takes its bytes off the stream too.
+func (b *builder) addChips(from, to int) {
 	i, exact := slices.BinarySearchFunc(b.pieces, from, func(pc piece, c int) int { return pc.first - c })
 	if !exact {
 		i--
 	}
 	pc := &b.pieces[i]
 	if from == pc.first {
-		b.begin(pc)
+		b.beginRun(pc)
 	}
 	s := span{run: int32(pc.run), group: int32(b.group), step: 1, pixel: -1}
 	if pc.back {
@@ -243,9 +243,9 @@ func (b *builder) chipsAlike(from, to int) {
 	}
 }
 
-// begin notes where in the stream a run begins, or goes back to where the run
-// began that it is fed side by side with.
-func (b *builder) begin(pc *piece) {
+// beginRun stores where in the stream a run begins. For a run that is fed
+// together with an earlier one it goes back to that run's first byte.
+func (b *builder) beginRun(pc *piece) {
 	if like := b.like[pc.run]; like >= 0 && b.pieces[b.of[like]].first < pc.first {
 		b.at, b.stream = b.pieces[b.of[like]].from, b.whole
 	}
@@ -297,7 +297,7 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 	}
 	for from < to {
 		st, ok := b.stretchAt()
-		if !ok { // nothing is sent any more, but what is stuck stays lit
+		if !ok { // the stream is used up, but stuck channels stay lit
 			s.dark, s.universe = s.stuck == 0, -1
 			b.add(&s, &pc, from, to)
 			return
@@ -318,7 +318,7 @@ func (b *builder) addFed(s span, pc piece, from, to int, c *chip) {
 	}
 }
 
-// addSound adds chips that are fed and lit as on a strip without fault.
+// addSound copies the spans of chips from..to-1 from the strip without fault.
 func (b *builder) addSound(from, to int) {
 	i, exact := slices.BinarySearch(b.starts, from)
 	if !exact {
@@ -329,7 +329,7 @@ func (b *builder) addSound(from, to int) {
 	b.spans = append(b.spans, b.sound[i:n]...)
 	last := &b.spans[len(b.spans)-1]
 	last.lights = int32(to - b.starts[n-1])
-	if skip := int32(from - b.starts[i]); skip > 0 { // of one chip fed from two places there is no part
+	if skip := int32(from - b.starts[i]); skip > 0 { // never within an odd span, which is one chip
 		sp := &b.spans[first]
 		sp.lights -= skip
 		sp.place += skip
@@ -350,9 +350,9 @@ func (b *builder) stretchAt() (stretch, bool) {
 	return b.stream[0], true
 }
 
-// oddBytes finds the bytes of one chip that lie in more than one stretch. A
-// chip the stream leaves half-fed keeps the missing channels dark (from
-// memory: what a chip makes of half a word is not in its data sheet).
+// oddBytes are the flat slots of the n bytes of one chip that lie in more than
+// one stretch, -1 for missing ones. Channels without a byte are taken as dark
+// (assumed: the data sheet does not say what a chip does with half a word).
 func (b *builder) oddBytes(n int) *[patterns.NumChannels]int32 {
 	var src [patterns.NumChannels]int32
 	for k := range src {

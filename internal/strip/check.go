@@ -4,7 +4,7 @@ import (
 	"fmt"
 )
 
-// check refuses faults that cannot be, alone or together.
+// check refuses faults that are impossible, alone or together.
 func check(pl *plan, faults []Fault) error {
 	for i, f := range faults {
 		if err := checkOne(pl, f); err != nil {
@@ -40,10 +40,10 @@ func checkOne(pl *plan, f Fault) error {
 	return r.check(pl, f)
 }
 
-// clash refuses two faults that rule each other out.
+// clash refuses two faults that exclude each other.
 func clash(pl *plan, a, b Fault) error {
 	if a.Kind == b.Kind {
-		return clashAlike(pl, a, b)
+		return clashSameKind(pl, a, b)
 	}
 	switch {
 	case a.Pixel == b.Pixel && onPixel(a.Kind) && onPixel(b.Kind):
@@ -54,9 +54,9 @@ func clash(pl *plan, a, b Fault) error {
 	return nil
 }
 
-// clashAlike refuses two faults of one kind that are one, or that cannot be at
-// one place.
-func clashAlike(pl *plan, a, b Fault) error {
+// clashSameKind refuses two faults of one kind that are the same fault, or that
+// cannot be at the same place.
+func clashSameKind(pl *plan, a, b Fault) error {
 	placed, ofRun := a.Kind.reads(fieldPixel), a.Kind.reads(fieldRun)
 	pairs := a.Kind.reads(fieldRun2)
 	samePlace := placed && a.Pixel == b.Pixel || ofRun && !pairs && a.Run == b.Run
@@ -71,10 +71,10 @@ func clashAlike(pl *plan, a, b Fault) error {
 	return nil
 }
 
-// onPixel reports whether the kind lies in one pixel.
+// onPixel reports whether a fault of the kind concerns one pixel only.
 func onPixel(k Kind) bool { return rowOf(k).Scope == AtPixel }
 
-// checkShort refuses faults at pixels that other faults took away.
+// checkShort refuses faults at pixels that a Count fault removes.
 func checkShort(pl *plan, faults []Fault) error {
 	for _, c := range faults {
 		if !rowOf(c.Kind).Counted || c.N > 0 {
@@ -91,8 +91,8 @@ func checkShort(pl *plan, faults []Fault) error {
 	return nil
 }
 
-// checkOrders refuses a colour order with another number of letters than the
-// chips it is said of have slots, and one that is no change.
+// checkOrders refuses a colour order that does not have one letter for each slot
+// of its chips, and one equal to the planned order.
 func checkOrders(pl *plan, faults []Fault) error {
 	var b *builder
 	for _, f := range faults {

@@ -8,21 +8,21 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// copper is the supply side of a strip as package power has it: rails, joints
-// and feeds of the plan, with what a fault changes in them. It is never changed
-// once made.
+// copper is the supply network of a strip: rails, joints and feeds of the plan as
+// faults change them. It is never changed once made.
 type copper struct {
 	net  *power.Network
 	chip prop.Chip // amps of a pixel, dark and a channel
-	// How its current falls with its voltage: as figures, and made ready.
+	// How its current falls with its voltage; curve is law with its divisions done.
 	law   power.Law
 	curve power.Curve
-	// Pixels from here on get nothing, whatever feeds are after.
+	// The first pixel without supply, whatever feeds come after it.
 	fed int
 }
 
-// newCopper makes it of a strip whose faults were checked. Where faults change
-// the way of the wire, the copper still follows the plan.
+// newCopper makes the copper of a strip whose faults were checked. Faults that
+// change the order of the wiring do not change the copper. It refuses a prop
+// whose network power refuses.
 func newCopper(s *Strip) (*copper, error) {
 	net, err := power.NetworkOf(s.prop)
 	if err != nil {
@@ -34,7 +34,7 @@ func newCopper(s *Strip) (*copper, error) {
 			feeds(c, s.prop, f)
 		}
 	}
-	if s.sag != nil { // one feed, and rails alike from there on
+	if s.sag != nil { // one feed at the first pixel, and equal rails
 		c.net.Taps, c.net.Loops = []power.Tap{{}}, nil
 		for i := range c.net.Links {
 			c.net.Links[i] = power.Rails{Plus: s.sag.ohms / 2, Minus: s.sag.ohms / 2}
@@ -43,9 +43,9 @@ func newCopper(s *Strip) (*copper, error) {
 	return c, nil
 }
 
-// worsen adds a Resistance, milliohms, to plus: where both rails are alike a
-// meter between them reads the same whichever has it.
-func (c *copper) worsen(p *prop.Prop, f Fault) {
+// addOhms adds a Resistance to plus. With equal rails a meter between them reads
+// the same whichever of them has it.
+func (c *copper) addOhms(p *prop.Prop, f Fault) {
 	ohms := float64(f.N) / 1000
 	if f.Run > 0 {
 		c.net.Links[p.FirstPixel(f.Run)-1].Plus += ohms
@@ -54,9 +54,8 @@ func (c *copper) worsen(p *prop.Prop, f Fault) {
 	c.net.Taps[FeedOf(p)].Plus += ohms
 }
 
-// FeedOf is the feed that a Resistance before the first run lies in: the one
-// nearest to the first pixel, from 0. Without feeds it is the one that is taken
-// to be there.
+// FeedOf is the feed with the Resistance before the first run: the one nearest to
+// the first pixel, from 0. Without feeds it is 0, the supply lead.
 func FeedOf(p *prop.Prop) int {
 	at := 0
 	for i, f := range p.Feeds {
@@ -67,9 +66,8 @@ func FeedOf(p *prop.Prop) int {
 	return at
 }
 
-// volts is what is left between plus and minus at each pixel of the plan, volts,
-// while the prop would show l with all the supply it wants: the light sets the
-// currents, value/255 of a channel's amps each.
+// volts are the volts between plus and minus at each pixel of the plan. l is the
+// light at full voltage, which sets the currents: value/255 of a channel's amps.
 func (c *copper) volts(pl *plan, l Light) ([]float64, error) {
 	out := make([]float64, pl.pixels)
 	if c.fed == 0 {
@@ -81,7 +79,7 @@ func (c *copper) volts(pl *plan, l Light) ([]float64, error) {
 			draws[i] = power.DrawOf(c.chip, *at, 1)
 		}
 	}
-	ladder, err := power.NewLadder(c.net) // it keeps working space, so one of our own
+	ladder, err := power.NewLadder(c.net) // not shared: it holds working memory
 	if err != nil {
 		return nil, err
 	}
@@ -104,12 +102,12 @@ func (pl *plan) lightOf(l Light, pixel int) *patterns.Colour {
 	return &l[run][place]
 }
 
-// dim lowers the light to what the volts leave. Pixels beyond the plan have
-// the volts of the last one of their run.
+// dim lowers the light by the voltage of each pixel. Pixels beyond the plan have
+// the voltage of the last one of their run.
 func (c *copper) dim(pl *plan, l Light) {
 	volts, err := c.volts(pl, l)
 	if err != nil {
-		return // a ladder that does not settle says nothing of the light
+		return // the ladder did not converge: leave the light as it is
 	}
 	for run := range l {
 		for place := range l[run] {
@@ -119,22 +117,21 @@ func (c *copper) dim(pl *plan, l Light) {
 	}
 }
 
-// Volts is what a voltmeter between plus and minus reads at each pixel of the
-// plan while a frame is sent, values as they go out. Only what the strip lights
-// draws current, so a pixel that no data reaches draws what a dark one does.
-// The ladder is package power's, and so are its errors.
+// Volts are the readings of a voltmeter between plus and minus at each pixel of
+// the plan while a frame is sent, with its values as on the wire. A pixel that no
+// data reaches draws its idle current. Errors are those of package power.
 func (s *Strip) Volts(sent patterns.Frame) ([]float64, error) {
 	c, err := newCopper(s)
 	if err != nil {
 		return nil, err
 	}
 	full := *s
-	full.sag, full.copper = nil, nil // the ladder lowers the current itself
+	full.sag, full.copper = nil, nil // volts wants the light at full voltage
 	return c.volts(s.plan, full.Shine(sent))
 }
 
-// Left is what the volts leave of full light at each pixel of the plan while a
-// frame is sent, each colour 255 where nothing is lost.
+// Left is the rest of full light at each pixel of the plan while a frame is sent:
+// 255 in each channel where no voltage is lost.
 func (s *Strip) Left(sent patterns.Frame) ([]patterns.Colour, error) {
 	volts, err := s.Volts(sent)
 	if err != nil {
@@ -148,7 +145,8 @@ func (s *Strip) Left(sent patterns.Frame) ([]patterns.Colour, error) {
 	return out, nil
 }
 
-// checkResistance refuses one where no copper is.
+// checkResistance refuses a value out of range, a joint that carries no plus, and
+// a prop without a supply network.
 func checkResistance(p *prop.Prop, f Fault) error {
 	switch _, err := power.NetworkOf(p); {
 	case f.N < 1 || f.N > 1_000_000:
@@ -160,7 +158,7 @@ func checkResistance(p *prop.Prop, f Fault) error {
 	}
 }
 
-// copperName is the stretch of copper a Resistance lies in.
+// copperName is the name of the joint or lead that has a Resistance.
 func copperName(p *prop.Prop, run int) string {
 	if run > 0 {
 		return fmt.Sprintf("the joint between %s and %s", p.RunText(run-1), p.RunText(run))

@@ -142,7 +142,7 @@ func TestMomentsDoNotDrift(t *testing.T) {
 		for pixel := range 3 {
 			l, out := looseContact{pixel: pixel}, 0
 			for ms := range 700 {
-				if l.out(time.Duration(turn*700+ms) * time.Millisecond) {
+				if l.isOpen(time.Duration(turn*700+ms) * time.Millisecond) {
 					out++
 				}
 			}

@@ -6,9 +6,9 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Fingerprint is a number that strips of one prop share when every frame looks
-// the same on them, at rest and while contact is lost: it represents which slot
-// drives which light, and reads no frame. A fall of voltage is not in it.
+// Fingerprint is a hash of which slot drives which light, at rest and with loose
+// contacts open. Strips of one prop with equal light for every frame have equal
+// fingerprints. A fall of voltage is not part of it.
 func (s *Strip) Fingerprint() uint64 {
 	var t tracer
 	held := t.trace(s, len(s.spans))
@@ -24,17 +24,15 @@ func (s *Strip) Fingerprint() uint64 {
 	return held
 }
 
-// mix continues from h by a value (FNV-1a, 64 bits at a time): the prime and the
-// start value are those that its authors publish for 64 bits, 2⁴⁰ + 2⁸ + 0xb3
-// and 0xcbf29ce484222325.
+// mix continues the hash h by a value: FNV-1a, 64 bits at a time, with its
+// published 64-bit prime 2⁴⁰ + 2⁸ + 0xb3 and offset basis 0xcbf29ce484222325.
 func mix(h, v uint64) uint64 { return (h ^ v) * 1099511628211 }
 
 const mixStart = 14695981039346656037
 
-// A source is where the lights of a chip come from: the slot of every channel, as
-// its distance from the lowest one (0 to 4 for a chip that is fed from one
-// place), and what is always at 255, mixed by sourceOf. 0 is a chip that no slot
-// drives and that is not lit.
+// A source encodes what drives a chip: the slot of every channel, as its distance
+// from the lowest one (0 to 4 for a chip whose slots follow each other), and the
+// stuck channels. 0 is a dark chip that no slot drives.
 type source uint64
 
 // sourceOf is the source with these slots, unsent for a channel without one,
@@ -50,13 +48,13 @@ func sourceOf(at *[patterns.NumChannels]int32, stuck uint8) source {
 // unsent is above every flat slot: 63999 universes of 512 slots are 2²⁵.
 const unsent = 1 << 30
 
-// A tracer writes down row after row of lights whose slots follow each other,
-// each as long as can be, so that the way a strip is cut into spans leaves no
-// trace.
+// A tracer hashes rows of lights whose slots follow each other. It joins rows
+// across spans, so that the hash does not depend on how a strip is cut into
+// spans.
 type tracer struct {
 	hash uint64
-	// The row under way: where its lights come from, the flat slot of the first,
-	// slots from light to light once there are two, and how many there are.
+	// The current row: its source, the flat slot of the first light, the slots from
+	// light to light once there are two, and the number of lights.
 	of           source
 	flat, stride int
 	lights       int
@@ -90,11 +88,11 @@ func (t *tracer) trace(s *Strip, upto int) uint64 {
 	return t.hash
 }
 
-// span adds a span that is fed, in the order of its places: the chips whose
-// slots the plan sends all at once, others one by one.
+// span adds a lit span in the order of its places: the chips whose slots the plan
+// sends together, others one by one.
 func (t *tracer) span(pl *plan, sp *span) {
 	n, m := sp.chips(), int(sp.slots)
-	whole, end := n, n // the chips whose slots the plan sends
+	whole, end := n, n // range of the chips whose slots the plan sends
 	if sp.odd == nil && sp.group == 1 {
 		lo, hi := pl.sentIn(int(sp.universe))
 		whole = min(n, max(0, (lo-sp.flat(0)+m-1)/m))
@@ -116,9 +114,9 @@ func (t *tracer) span(pl *plan, sp *span) {
 	}
 }
 
-// chips adds the chips from..to of a span, which are alike.
+// chips adds the chips from..to-1 of a span, which have one source.
 func (t *tracer) chips(pl *plan, sp *span, from, to int) {
-	first, stride := sp.flat(from), 0 // of the one at the lowest place; all lights of a chip are alike
+	first, stride := sp.flat(from), 0 // of the chip at the lowest place
 	if to-from > 1 {
 		stride = int(sp.slots) * int(sp.step)
 	}
@@ -149,8 +147,8 @@ func (t *tracer) chips(pl *plan, sp *span, from, to int) {
 	t.add(sourceOf(&at, sp.stuck), low, stride, sp.lightsOf(from, to))
 }
 
-// flat is the flat slot that a chip of the span reads from: they count from slot
-// 0 of the plan's first universe, 512 a universe.
+// flat is the flat slot of a chip's first byte. Flat slots count from slot 0 of
+// the plan's first universe, 512 a universe.
 func (s *span) flat(chip int) int {
 	return int(s.universe)*prop.SlotsPerUniverse + int(s.slot) + chip*int(s.slots)
 }
@@ -168,8 +166,8 @@ func (s *span) slotOf(ch, first int) int {
 	}
 }
 
-// add adds lights of one source, the first at slot flat, each a stride on. The
-// second light of a row sets its stride.
+// add adds n lights of one source, the first at slot flat, with stride slots from
+// light to light. The second light of a row sets its stride.
 func (t *tracer) add(src source, flat, stride, n int) {
 	for n > 0 {
 		switch {
@@ -187,7 +185,7 @@ func (t *tracer) add(src source, flat, stride, n int) {
 	}
 }
 
-// flush writes down the row that has ended.
+// flush hashes the current row and ends it.
 func (t *tracer) flush() {
 	if t.lights == 0 {
 		return

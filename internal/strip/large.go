@@ -6,8 +6,8 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Large is what a fault says in large letters: texts in ever fewer words, the
-// last of them short enough for every screen.
+// Large are the texts of a fault for large letters, each shorter than the one
+// before; the last fits every screen.
 func (f Fault) Large(p *prop.Prop) []string {
 	if say := rowOf(f.Kind).large; say != nil {
 		return say(p, f)
@@ -26,28 +26,29 @@ func (f Fault) Remedy() string {
 	return row.Facts.Remedy
 }
 
-// A wording is what a kind of fault says large.
+// A wording makes the large texts of a fault.
 type wording func(p *prop.Prop, f Fault) []string
 
-// words that are the same wherever the fault sits.
+// always are the same texts for every fault of a kind.
 func always(texts ...string) wording {
 	return func(*prop.Prop, Fault) []string { return texts }
 }
 
-// fromPixel is a fault from a pixel on, atPixel one of a pixel.
+// fromPixel is the text of a fault from a pixel on.
 func fromPixel(what string) wording {
 	return func(_ *prop.Prop, f Fault) []string {
 		return []string{fmt.Sprintf("%s from %d", what, f.Pixel+1)}
 	}
 }
 
+// atPixel is the text of a fault of one pixel.
 func atPixel(what string) wording {
 	return func(_ *prop.Prop, f Fault) []string {
 		return []string{fmt.Sprintf("Pixel %d %s", f.Pixel+1, what), fmt.Sprintf("%d %s", f.Pixel+1, what)}
 	}
 }
 
-// ofRun names the run, by number where its name is long.
+// ofRun is the text of a fault of a run: with its name, then with its number.
 func ofRun(what string) wording {
 	return func(p *prop.Prop, f Fault) []string {
 		return []string{p.RunName(f.Run) + " " + what, fmt.Sprintf("Run %d %s", f.Run+1, what)}
@@ -60,7 +61,8 @@ func ofRuns(what string) wording {
 	}
 }
 
-// orderFrom names the order: of all chips beside the planned one, else where it begins.
+// orderFrom names the colour order: against the planned one if all chips have it,
+// else with the pixel at which it begins.
 func orderFrom(p *prop.Prop, f Fault) []string {
 	if f.Pixel == 0 {
 		return []string{fmt.Sprintf("%s, not %s", f.Order, p.Chip.Order), "Order " + string(f.Order)}
@@ -72,7 +74,7 @@ func channelLost(p *prop.Prop, f Fault) []string {
 	return atPixel("lacks "+f.Channel.String())(p, f)
 }
 
-func counted(p *prop.Prop, f Fault) []string {
+func countTexts(p *prop.Prop, f Fault) []string {
 	if f.Run < 0 || f.Run >= len(p.Runs) {
 		return []string{"Count is off"}
 	}

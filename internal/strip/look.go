@@ -2,8 +2,7 @@ package strip
 
 import "time"
 
-// A Look is what a strip lights at one moment. It is never written once handed
-// out.
+// A Look is the light of a strip at one moment. It is never changed once sent.
 type Look struct {
 	Light  Light
 	At     time.Time

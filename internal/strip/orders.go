@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// otherChip is the wire order of a chip with another number of slots: the one
-// given, or the planned one without its whites, or with them added after, as
-// GRB and GRBW are sold (a public list of pixel chips).
+// otherChip is the wire order of a chip with N slots: the fault's Order, or the
+// planned order with whites removed or appended, such as GRB and GRBW (a public
+// list of pixel chips).
 func otherChip(planned prop.Order, f Fault) prop.Order {
 	if f.Order != "" {
 		return f.Order
@@ -36,7 +36,7 @@ func channelBits(o prop.Order) (bits uint8) {
 	return bits
 }
 
-// bytesOf says which byte of a chip, from 0, drives each channel: with GRB red
+// bytesOf is the byte of a chip, from 0, that drives each channel: with GRB red
 // is byte 1. Channels that the order lacks have none.
 func bytesOf(o prop.Order) (at [patterns.NumChannels]uint8) {
 	for i := range at {

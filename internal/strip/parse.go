@@ -48,7 +48,7 @@ func (f Fault) String() string {
 		fmt.Fprintf(&b, " universe %d universe %d", f.N, f.N2)
 	case reads(fieldN) && reads(fieldOrder):
 		fmt.Fprintf(&b, " slots %d", f.N)
-	case reads(fieldN) && (f.N != 0 || rowOf(f.Kind).free&fieldN == 0):
+	case reads(fieldN) && (f.N != 0 || rowOf(f.Kind).optional&fieldN == 0):
 		fmt.Fprintf(&b, " by %d", f.N)
 	}
 	if reads(fieldOrMore) && f.OrMore {
@@ -63,7 +63,7 @@ func (f Fault) String() string {
 	return b.String()
 }
 
-// ParseFaults reads several faults, parted by commas.
+// ParseFaults reads several faults, separated by commas.
 func ParseFaults(text string, p *prop.Prop) ([]Fault, error) {
 	var out []Fault
 	for _, part := range strings.Split(text, ",") {
@@ -159,7 +159,8 @@ func (r *reader) take(words []string) ([]string, error) {
 	return rest[1:], read(rest[0])
 }
 
-// reads finds what reads the value after a word, when the kind has it.
+// reads is the function that reads the value after a word; false when the kind
+// has no such field.
 func (r *reader) reads(word string) (func(string) error, bool) {
 	f, read := field(0), (func(string) error)(nil)
 	switch word {
@@ -219,7 +220,7 @@ func (r *reader) order(s string) (err error) {
 	return err
 }
 
-// orMore reads what stands after "or".
+// orMore reads the word after "or".
 func (r *reader) orMore(s string) error {
 	if !strings.EqualFold(s, "more") {
 		return fmt.Errorf("%s: after \"or\" comes \"more\", not %q; write it like %q", r.fault.Kind, s, r.sample())
@@ -268,10 +269,10 @@ func (r *reader) runs() string {
 	return strings.Join(out, ", ")
 }
 
-// missing names the first word that the kind cannot do without.
+// missing refuses a fault that lacks a required field.
 func (r *reader) missing() error {
 	k := r.fault.Kind
-	free := rowOf(k).free
+	free := rowOf(k).optional
 	for _, need := range []struct {
 		f    field
 		word string
@@ -283,5 +284,5 @@ func (r *reader) missing() error {
 	return nil
 }
 
-// sample is the kind as typed.
+// sample is an example of the kind as typed.
 func (r *reader) sample() string { return rowOf(r.fault.Kind).sample }

@@ -7,39 +7,38 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A Piece is a row of one neighbouring light or more of one colour.
+// A Piece is one or more neighbouring lights of one colour.
 type Piece struct {
 	Colour patterns.Colour
 	Lights int
 }
 
-// Pieces is a Light in few words: for each run of the plan the pieces in its
-// place on the prop, from the end where the plan says data enters; neighbours
-// differ. A picture of a few stretches is a few pieces on almost every strip,
-// however many pixels there are, which makes it the quickest way through
-// thousands of hypotheses.
+// Pieces is a Light with equal neighbours joined: for each run of the plan its
+// pieces, from the end where the plan says data enters; neighbours differ. A
+// picture of a few stretches is a few pieces on almost every strip, however many
+// pixels there are, so this is the quickest form for thousands of hypotheses.
 type Pieces struct {
 	Runs  [][]Piece
-	light Light // of strips whose every light differs
+	light Light // memory for strips whose light is made pixel by pixel
 }
 
 // PiecesInto is ShineInto as pieces, in the memory of p.
 func (s *Strip) PiecesInto(p *Pieces, d *SlotFrame) { s.pieces(p, d, len(s.spans)) }
 
-// PiecesOpen is ShineLetGo as pieces, in the memory of p.
+// PiecesOpen is ShineOpen as pieces, in the memory of p.
 func (s *Strip) PiecesOpen(p *Pieces, d *SlotFrame) {
 	if s.sparks {
 		p.light = s.ShineOpen(p.light, d)
-		p.split()
+		p.split(p.light)
 		return
 	}
 	s.pieces(p, d, s.firstLoose())
 }
 
-// split makes pieces of the light.
-func (p *Pieces) split() {
-	p.resize(len(p.light))
-	for r, run := range p.light {
+// split makes pieces of a light.
+func (p *Pieces) split(l Light) {
+	p.resize(len(l))
+	for r, run := range l {
 		for _, c := range run {
 			p.Runs[r] = join(p.Runs[r], c, 1)
 		}
@@ -50,7 +49,7 @@ func (p *Pieces) split() {
 func (s *Strip) pieces(p *Pieces, d *SlotFrame, upto int) {
 	if s.sag != nil || s.copper != nil {
 		p.light = s.fromSent(p.light, d, upto)
-		p.split()
+		p.split(p.light)
 		return
 	}
 	p.resize(len(s.sizes))
@@ -61,7 +60,7 @@ func (s *Strip) pieces(p *Pieces, d *SlotFrame, upto int) {
 	}
 }
 
-// runPieces adds the spans from..to, which make one run, in the order of its
+// runPieces adds the spans from..to-1, which make one run, in the order of its
 // places.
 func (s *Strip) runPieces(p *Pieces, d *SlotFrame, from, to, upto int) {
 	row := p.Runs[s.spans[from].run]
@@ -91,7 +90,8 @@ func (s *Strip) endOfRun(from int) int {
 	return to
 }
 
-// inPlace is the k-th of the spans from..to of a run in the order of its places.
+// inPlace is the index of the k-th of the spans from..to-1 of a run, in the order
+// of its places.
 func (s *Strip) inPlace(from, to, k int) int {
 	if s.spans[from].back() {
 		return to - 1 - k
@@ -99,7 +99,7 @@ func (s *Strip) inPlace(from, to, k int) int {
 	return from + k
 }
 
-// resize empties the rows of a given number of runs and keeps their memory.
+// resize empties the pieces of so many runs and keeps their memory.
 func (p *Pieces) resize(runs int) {
 	for len(p.Runs) < runs {
 		p.Runs = append(p.Runs, nil)
@@ -113,7 +113,8 @@ func (p *Pieces) resize(runs int) {
 // join adds lights of a colour to a row.
 func join(row []Piece, c patterns.Colour, lights int) []Piece { return joinFrom(row, 0, c, lights) }
 
-// joinFrom adds lights, and keeps them apart from what is before a place.
+// joinFrom adds lights of a colour, but does not join them to a piece before
+// index at.
 func joinFrom(row []Piece, at int, c patterns.Colour, lights int) []Piece {
 	if n := len(row); n > at && row[n-1].Colour == c {
 		row[n-1].Lights += lights
@@ -122,24 +123,24 @@ func joinFrom(row []Piece, at int, c patterns.Colour, lights int) []Piece {
 	return append(row, Piece{c, lights})
 }
 
-// lightsOf is how many lights the chips from..to of the span have.
+// lightsOf is the number of lights of the chips from..to-1 of the span.
 func (s *span) lightsOf(from, to int) int {
 	return min(to*int(s.group), int(s.lights)) - from*int(s.group)
 }
 
-// framePieces adds a span that shows colours of the frame unchanged.
+// framePieces adds a span whose chips show the frame's colours.
 func (s *span) framePieces(row []Piece, d *SlotFrame) []Piece {
 	first, n := int(s.pixel), s.chips()
 	if !s.back() {
 		for i := 0; i < n; {
-			to := min(int(d.alikeTo[first+i])-first, n)
+			to := min(int(d.equalTo[first+i])-first, n)
 			row = join(row, d.frame[first+i], s.lightsOf(i, to))
 			i = to
 		}
 		return row
 	}
 	for i := n; i > 0; {
-		from := max(int(d.alikeFrom[first+i-1])-first, 0)
+		from := max(int(d.equalFrom[first+i-1])-first, 0)
 		row = join(row, d.frame[first+i-1], s.lightsOf(from, i))
 		i = from
 	}
@@ -152,17 +153,17 @@ func (s *span) stuckPieces(row []Piece, d *SlotFrame) []Piece {
 	for i := range s.chips() {
 		row = joinFrom(row, at, s.drives(d, s.placeOf(i*int(s.group))), s.lightsOf(i, i+1))
 	}
-	return settle(row, at, s.back())
+	return joinReversed(row, at, s.back())
 }
 
-// slotPieces adds a span fed from slots that are not those of the plan.
+// slotPieces adds a span that reads other slots than the plan's.
 func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 	at := len(row)
 	if s.odd != nil {
 		row = join(row, s.oddColour(d.slots), int(s.lights))
 		return row
 	}
-	buf := s.heard(d.slots)
+	buf := s.universeSlots(d.slots)
 	if buf == nil {
 		return join(row, patterns.Colour{}, int(s.lights))
 	}
@@ -180,12 +181,12 @@ func (s *span) slotPieces(row []Piece, d *SlotFrame) []Piece {
 	for i := full; i < n; i++ {
 		row = joinFrom(row, at, s.short(buf, int(s.slot)+i*m), s.lightsOf(i, i+1))
 	}
-	return settle(row, at, s.back())
+	return joinReversed(row, at, s.back())
 }
 
-// settle turns round what was added from a place on, at least one piece, if asked,
-// and joins it to what is before.
-func settle(row []Piece, at int, turn bool) []Piece {
+// joinReversed joins the pieces from index at on, at least one, to those before
+// them, in reverse order when turn is set.
+func joinReversed(row []Piece, at int, turn bool) []Piece {
 	if turn {
 		slices.Reverse(row[at:])
 	}
@@ -196,9 +197,9 @@ func settle(row []Piece, at int, turn bool) []Piece {
 	return row
 }
 
-// eachChip adds n chips of another length than planned: hardly any two
-// neighbours are alike, and this is where the time goes. Four slots of a stream
-// of three repeat every 12 bytes, so red sent to all is R, B, dark, G in GRB.
+// eachChip adds n chips of another slot count than planned. It is written for
+// speed, since few neighbours are equal: chips of four slots in a stream of three
+// repeat every 12 bytes, so red sent to all is R, B, dark, G in GRB.
 func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
 	m, used := int(s.slots), s.used()
 	r, g, b, w, c := s.at[0]&7*8, s.at[1]&7*8, s.at[2]&7*8, s.at[3]&7*8, s.at[4]&7*8
@@ -216,7 +217,7 @@ func (s *span) eachChip(row []Piece, buf []byte, n int) []Piece {
 	return row
 }
 
-// used are the bits of those bytes of a chip, read as a word, that drive a channel.
+// used is the mask of the bytes of a chip, read as a word, that drive a channel.
 func (s *span) used() (bits uint64) {
 	for _, at := range s.at {
 		if int32(at) < s.slots {
@@ -226,8 +227,7 @@ func (s *span) used() (bits uint64) {
 	return bits
 }
 
-// word is the first eight bytes of a row, or what there is of them, the first
-// the lowest.
+// word is the first eight bytes as a little-endian number; missing bytes are 0.
 func word(b []byte) uint64 {
 	if len(b) >= 8 {
 		return binary.LittleEndian.Uint64(b)
@@ -237,7 +237,7 @@ func word(b []byte) uint64 {
 	return binary.LittleEndian.Uint64(all[:])
 }
 
-// colourAt is the light of a chip whose bytes are the first of a row.
+// colourAt is the light of a chip whose bytes are the first of b.
 func (s *span) colourAt(b []byte) patterns.Colour {
 	var px chipBytes
 	copy(px[:none], b[:s.slots])
@@ -260,6 +260,7 @@ func (s *Strip) Drives(d *SlotFrame, run, place int) (patterns.Colour, bool) {
 	return patterns.Colour{}, false
 }
 
+// drives is the colour of the light at a place, with stuck channels.
 func (s *span) drives(d *SlotFrame, place int) patterns.Colour {
 	if s.stuck != 0 && !s.dark {
 		return s.forced(s.sent(d, place))
@@ -267,7 +268,7 @@ func (s *span) drives(d *SlotFrame, place int) patterns.Colour {
 	return s.sent(d, place)
 }
 
-// sent is what is sent to the light at a place.
+// sent is the colour sent to the light at a place.
 func (s *span) sent(d *SlotFrame, place int) patterns.Colour {
 	i := (place - int(s.place)) * int(s.step) / int(s.group)
 	switch {
@@ -278,7 +279,7 @@ func (s *span) sent(d *SlotFrame, place int) patterns.Colour {
 	case s.odd != nil:
 		return s.oddColour(d.slots)
 	}
-	return s.short(s.heard(d.slots), int(s.slot)+i*int(s.slots))
+	return s.short(s.universeSlots(d.slots), int(s.slot)+i*int(s.slots))
 }
 
 // Places is the number of lights a run has.
@@ -286,11 +287,7 @@ func (s *Strip) Places(run int) int { return s.sizes[run] }
 
 // PiecesOf is a light as pieces.
 func PiecesOf(l Light) Pieces {
-	p := Pieces{Runs: make([][]Piece, len(l))}
-	for r, run := range l {
-		for _, c := range run {
-			p.Runs[r] = join(p.Runs[r], c, 1)
-		}
-	}
+	var p Pieces
+	p.split(l)
 	return p
 }

@@ -7,8 +7,8 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// A plan is what all strips of one prop share, good or faulty. It is never
-// changed once made.
+// A plan is the data that all strips of one prop share. It is never changed once
+// made.
 type plan struct {
 	prop   *prop.Prop
 	patch  *prop.Patch
@@ -17,8 +17,8 @@ type plan struct {
 	first  []int      // first pixel of each run, from 0
 	// The channels of the planned chip in wire order: 3 to 5.
 	channels []patterns.Channel
-	stream   []stretch // of a controller set up as planned
-	source   source    // of a chip as planned
+	stream   []stretch // what a controller sends that is set up as planned
+	source   source    // of a planned chip
 	// Flat slots sent in every universe, from the first up to but not including
 	// the second.
 	sent [][2]int
@@ -27,7 +27,8 @@ type plan struct {
 	starts []int
 }
 
-// newPlan refuses props no strip can be made for.
+// newPlan makes the plan of a prop. It refuses a prop without runs or pixels, and
+// one that has no patch.
 func newPlan(p *prop.Prop) (*plan, error) {
 	if p == nil || len(p.Runs) == 0 {
 		return nil, fmt.Errorf("the prop has no runs: give it at least one run with its pixels")

@@ -167,7 +167,7 @@ func TestMomentsOfFlicker(t *testing.T) {
 		for turn := range 20 {
 			out, changes, was := 0, 0, false
 			for ms := range 700 {
-				now := l.out(time.Duration(turn*700+ms) * time.Millisecond)
+				now := l.isOpen(time.Duration(turn*700+ms) * time.Millisecond)
 				if now {
 					out++
 				}
@@ -180,7 +180,7 @@ func TestMomentsOfFlicker(t *testing.T) {
 			assert.LessOrEqual(t, changes, 2, "once in each")
 		}
 	}
-	assert.False(t, looseContact{}.out(-time.Millisecond))
+	assert.False(t, looseContact{}.isOpen(-time.Millisecond))
 	s := mustStrip(t, bench("GRB", 400), Fault{Kind: Sparkle})
 	dark := make(Light, 1)
 	for ms := range 1500 {

@@ -6,10 +6,9 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Random is a fault that the prop can have and that its light tells: each kind
-// is as likely as any other, then each place. The same seed gives the same
-// fault. A prop no strip can be made for gets a fault that New refuses along
-// with it.
+// Random is a fault that the prop can have and that its light shows. All kinds
+// are equally likely, then all places. The same seed gives the same fault. For a
+// prop that New refuses it is the zero Fault.
 func Random(p *prop.Prop, seed uint64) Fault {
 	pl, err := newPlan(p)
 	if err != nil {
@@ -27,8 +26,8 @@ func Random(p *prop.Prop, seed uint64) Fault {
 	}
 }
 
-// random makes up a fault, not always one that can be. NoSupply and others
-// without a value always can, so Random ends.
+// random draws a fault of the kind, which check may refuse. NoSupply and other
+// kinds without a value are never refused, so Random ends.
 func (r *row) random(pl *plan, rng *rand.Rand) Fault {
 	f := Fault{Kind: r.kind}
 	if r.reads&fieldPixel != 0 {

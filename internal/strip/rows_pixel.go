@@ -10,9 +10,9 @@ import (
 
 // pixelRows are the faults at a pixel, or from one on.
 var pixelRows = []*row{
-	// A joint, the output of the chip before or the input of this one: the eye
-	// cannot tell the three apart. What follows stays dark after power-up, as here,
-	// or its last frame if it broke while lit (common practice).
+	// A joint, the output of the chip before or the input of this one: all three
+	// look the same. The pixels after it stay dark after power-up, as here, or keep
+	// their last frame if it broke while lit (common practice).
 	{
 		kind: OpenJoint, reads: fieldPixel, sample: "open-joint pixel 37",
 		large: fromPixel("Dark"),
@@ -23,8 +23,8 @@ var pixelRows = []*row{
 		},
 		effect: effect{stop: (*builder).faultChip},
 	},
-	// No current arrives after the place, so no chip there passes data. A real one
-	// may glow faintly through the data line (common practice); here it is dark.
+	// No supply after the place, so no chip there passes data. A real chip may glow
+	// faintly, fed by the data line (common practice); here it is dark.
 	{
 		kind: RailLost, reads: fieldPixel, sample: "rail-lost pixel 37",
 		large: fromPixel("Dark"),
@@ -34,10 +34,11 @@ var pixelRows = []*row{
 		effect: effect{stop: (*builder).faultChip,
 			feeds: func(c *copper, _ *prop.Prop, f Fault) { c.fed = min(c.fed, f.Pixel) }},
 	},
-	// One fixed exchange of colours at every pixel while white stays white: follows
-	// from the bytes. All six orders of RGB are sold, and prints of one chip differ.
+	// Colours are exchanged at every pixel and white stays white, as the bytes
+	// give. All six orders of RGB are sold, and batches of one chip differ (common
+	// practice).
 	{
-		kind: WrongOrder, reads: fieldPixel | fieldOrder, free: fieldPixel, sample: "wrong-order pixel 1 order RGB",
+		kind: WrongOrder, reads: fieldPixel | fieldOrder, optional: fieldPixel, sample: "wrong-order pixel 1 order RGB",
 		large: orderFrom,
 		Facts: Facts{Scope: ChipsFrom, Name: "another colour order", Effort: 40, Chance: 8,
 			Remedy: "Set the colour order in the controller or in the prop file; if it changes inside the prop, the strip from there on is of another kind: replace it."},
@@ -57,10 +58,10 @@ var pixelRows = []*row{
 			}
 		}},
 	},
-	// N is 3, 4 or 5 slots a chip. Right up to Pixel, a cycle of colours from it on,
-	// and an end that is short or long: follows from the bytes.
+	// N is 3, 4 or 5 slots a chip. As planned up to Pixel, a cycle of colours after
+	// it, and an end that is short or long, as the bytes give.
 	{
-		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, free: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
+		kind: WrongChip, reads: fieldPixel | fieldN | fieldOrder, optional: fieldPixel | fieldOrder, sample: "wrong-chip pixel 37 slots 4",
 		large: fromPixel("Other chips"),
 		Facts: Facts{Scope: ChipsFrom, Name: "chips of another kind", Effort: 150, Chance: 4, bring: bringStrip,
 			Remedy: "The strip from there on is of another kind: replace it, or set the planned chip to what is on the reel."},
@@ -78,8 +79,8 @@ var pixelRows = []*row{
 			}
 		}},
 	},
-	// Light that follows movement or heat is a loose feed or joint (common
-	// practice). Data and supply look alike, and the light says no more.
+	// Light that changes with movement or heat means a loose feed or joint (common
+	// practice). A loose data joint and a loose supply joint look the same.
 	{
 		kind: Flicker, reads: fieldPixel, sample: "flicker pixel 37",
 		large: fromPixel("Flickers"),
@@ -131,8 +132,8 @@ var pixelRows = []*row{
 			}
 		}},
 	},
-	// Every channel at 255 whatever is sent: an output that is shorted through, or a
-	// chip hurt by a spike (from memory).
+	// Every channel at 255 whatever is sent: shorted outputs, or a chip damaged by a
+	// voltage spike (from memory).
 	{
 		kind: StuckOn, reads: fieldPixel, sample: "stuck-on pixel 20",
 		large: atPixel("stuck on"),
@@ -141,7 +142,7 @@ var pixelRows = []*row{
 		sentence: func(f Fault, p *prop.Prop) string {
 			return words.Capital(Spot(p, f.Pixel)) + " is fully lit whatever is sent; data passes through it."
 		},
-		alike: stuckWhites,
+		sameLight: stuckWhites,
 		effect: effect{looks: func(c *chip, f Fault) {
 			if c.is(f) {
 				c.stuck = 1<<8 - 1

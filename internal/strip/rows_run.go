@@ -28,8 +28,8 @@ var runRows = []*row{
 		every:  eachRun,
 		effect: effect{stop: func(b *builder, f Fault) int { return b.pieces[b.of[f.Run]].first }},
 	},
-	// The data takes the run's pixels from the last on the drawing to the first; all
-	// other runs are right: follows from the wiring.
+	// The data passes the run's pixels from the last on the drawing to the first;
+	// all other runs are as planned.
 	{
 		kind: RunMirrored, reads: fieldRun, sample: "run-mirrored run 2", atEnd: true,
 		large: ofRun("mirrored"),
@@ -44,8 +44,8 @@ var runRows = []*row{
 		},
 		effect: effect{wire: func(w *wiring, f Fault) { w.back[f.Run] = !w.back[f.Run] }},
 	},
-	// What was meant for one run shows on the other; with unlike counts all between
-	// them is shifted too: follows from the wiring.
+	// Each of the two runs shows the data of the other; with unequal counts the runs
+	// between them are shifted too.
 	{
 		kind: RunsSwapped, reads: fieldRun | fieldRun2, sample: "runs-swapped run 1 run 2", eitherWay: true,
 		large: ofRuns("swapped"),
@@ -64,8 +64,8 @@ var runRows = []*row{
 			w.seq[a], w.seq[b] = w.seq[b], w.seq[a]
 		}},
 	},
-	// Two inputs on one output repeat the same section (common practice). Run2 then
-	// reads what Run reads, and what follows goes on after Run2.
+	// Two inputs on one output repeat the same section (common practice). Run2 reads
+	// the data of Run, and the next run continues after Run2.
 	{
 		kind: RunsParallel, reads: fieldRun | fieldRun2, sample: "runs-parallel run 1 run 2",
 		large: ofRuns("in parallel"),
@@ -77,12 +77,11 @@ var runRows = []*row{
 		check: checkTwoRuns, every: twoRuns,
 		effect: effect{wire: func(w *wiring, f Fault) { w.like[f.Run2] = f.Run }},
 	},
-	// N pixels more, or fewer when negative. All after the run is shifted by so many
-	// pixels; the last run's missing ones take light from the end, added ones are
-	// dark: follows from the stream.
+	// N pixels more, or fewer when negative. The pixels after the run are shifted by
+	// N. At the very end added pixels are dark.
 	{
-		kind: Count, reads: fieldRun | fieldN | fieldOrMore, free: fieldOrMore, sample: "count run 2 by -1",
-		large: counted,
+		kind: Count, reads: fieldRun | fieldN | fieldOrMore, optional: fieldOrMore, sample: "count run 2 by -1",
+		large: countTexts,
 		Facts: Facts{Scope: OneRun, Name: "another count of pixels", Effort: 60, Chance: 6, Counted: true,
 			bring:  append([]string{"a few pixels of " + chipName + ", if the count is to be as planned"}, bringJoint...),
 			Remedy: "Count the run again by roll call. Correct the prop file, or take the pixels too many off."},
@@ -92,15 +91,15 @@ var runRows = []*row{
 			}
 			return ""
 		},
-		sentence: countSentence, check: checkCount, every: counts, weight: smallFirst, draw: drawSigned(3),
+		sentence: countSentence, check: checkCount, every: counts, weight: smallLikelier, draw: drawSigned(3),
 		built: func(out *prop.Found, p *prop.Prop, f Fault) {
-			if !f.OrMore { // how many there are is still to be counted
+			if !f.OrMore { // with OrMore the number is not known
 				out.Pixels = put(out.Pixels, f.Run, p.Runs[f.Run].Pixels+f.N)
 			}
 		},
 		effect: effect{wire: func(w *wiring, f Fault) { w.sizes[f.Run] += f.N }},
 	},
-	// As WrongOrder, in one run: a reel of another batch between two others.
+	// WrongOrder in one run: a reel of another batch between two others.
 	{
 		kind: RunOrder, reads: fieldRun | fieldOrder, sample: "run-order run 2 order RGB",
 		large: func(p *prop.Prop, f Fault) []string {
@@ -118,10 +117,10 @@ var runRows = []*row{
 			}
 		}},
 	},
-	// As WrongChip, in one run: after it the stream is shifted by N less the planned
-	// slots for each of its pixels.
+	// WrongChip in one run: after it the stream is shifted by N less the planned
+	// slots, for each of its pixels.
 	{
-		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, free: fieldOrder, sample: "run-chip run 2 slots 4",
+		kind: RunChip, reads: fieldRun | fieldN | fieldOrder, optional: fieldOrder, sample: "run-chip run 2 slots 4",
 		large: func(p *prop.Prop, f Fault) []string {
 			return append(ofRun(fmt.Sprintf("has %d slots, not %d", f.N, p.Chip.Order.Slots()))(p, f), fmt.Sprintf("Run %d has %d slots", f.Run+1, f.N))
 		},
@@ -155,8 +154,8 @@ var runRows = []*row{
 			}
 		}},
 	},
-	// N in milliohms, 1 to 1,000,000. At 0.1 A, 1 Ω costs 0.1 V, which no eye sees:
-	// the load test finds it with a meter.
+	// N in milliohms, 1 to 1,000,000. At 0.1 A, 1 Ω costs 0.1 V, which the light does
+	// not show: the load test finds it with a meter.
 	{
 		kind: Resistance, reads: fieldRun | fieldN, sample: "resistance run 2 by 1000", inJoint: true,
 		large: func(_ *prop.Prop, f Fault) []string {
@@ -171,7 +170,7 @@ var runRows = []*row{
 		check: func(pl *plan, f Fault) error { return checkResistance(pl.prop, f) },
 		every: func(*prop.Prop) []Fault { return nil },
 		effect: effect{supply: func(s *Strip, _ Fault) { s.metered = true },
-			feeds: func(c *copper, p *prop.Prop, f Fault) { c.worsen(p, f) }},
+			feeds: func(c *copper, p *prop.Prop, f Fault) { c.addOhms(p, f) }},
 	},
 }
 
@@ -189,7 +188,7 @@ func countSentence(f Fault, p *prop.Prop) string {
 
 func eachRun(p *prop.Prop) []Fault { return inEachRun(p, []Fault{{}}) }
 
-// inEachRun gives every fault in every run.
+// inEachRun are the given faults, each in every run.
 func inEachRun(p *prop.Prop, faults []Fault) []Fault {
 	var out []Fault
 	for r := range p.Runs {
@@ -209,22 +208,22 @@ func twoRuns(p *prop.Prop) []Fault {
 	return out
 }
 
-// CountOff bounds how many pixels too many at the very end of a prop are told
-// apart, and fewCounts the counts weighed.
+// countOff is the largest number of extra pixels at the very end of a prop that
+// is counted, and fewCounts the largest number of Count faults.
 const (
 	countOff  = 10
 	fewCounts = 12000
 )
 
-// CountsApart is how many pixels too many at the very end of a prop are told
-// apart. Nothing lights them, so it is seen by a pixel of the last run that is
-// counted from the far end: it has to be one the plan has too.
+// CountsApart is the largest number of extra pixels at the very end of a prop
+// that is counted. They are dark, so they show by the colour of a pixel counted
+// from the far end, which must be one of the last run's planned pixels.
 func CountsApart(p *prop.Prop) int { return min(countOff, p.Runs[len(p.Runs)-1].Pixels-1) }
 
-// counts are the numbers of pixels that runs may have: any fewer, and as many
-// more as there are pixels after the run, which then light in it. What is more
-// than that stays dark, so that no light tells how many they are. Very long
-// props have the smaller changes alone.
+// counts are the Count faults: any number of pixels fewer, and up to as many more
+// as there are pixels after the run, whose data then lights in it. Further ones
+// stay dark, so their number does not show: OrMore. Very long props have only the
+// smaller changes.
 func counts(p *prop.Prop) []Fault {
 	if p.Pixels() == 1 {
 		return nil
@@ -248,8 +247,8 @@ func counts(p *prop.Prop) []Fault {
 	return out
 }
 
-// countsOf is how many pixels fewer and more a run may have, if so many are
-// weighed at most, and how many light more in it.
+// countsOf are the numbers of pixels fewer and more that a run may have, limited
+// to most, and the number of extra pixels that light.
 func countsOf(p *prop.Prop, run, most int) (fewer, more, after int) {
 	n := p.Runs[run].Pixels
 	after = p.Pixels() - p.FirstPixel(run) - n
@@ -259,8 +258,8 @@ func countsOf(p *prop.Prop, run, most int) (fewer, more, after int) {
 	return min(most, n-1), min(max(most, countOff), after), after
 }
 
-// numberOfCounts is how many counts there are if so many pixels fewer or more
-// are weighed at most.
+// numberOfCounts is the number of Count faults with at most so many pixels fewer
+// or more.
 func numberOfCounts(p *prop.Prop, most int) (all int) {
 	for r := range p.Runs {
 		fewer, more, _ := countsOf(p, r, most)
@@ -269,7 +268,7 @@ func numberOfCounts(p *prop.Prop, most int) (all int) {
 	return all
 }
 
-// orders are all orders of the same letters but the one given, sorted.
+// orders are the other permutations of the letters of an order, sorted.
 func orders(o prop.Order) []prop.Order {
 	var out []prop.Order
 	var grow func(head, rest string)
@@ -286,23 +285,22 @@ func orders(o prop.Order) []prop.Order {
 	return out
 }
 
-// manyOrders is the number of letters from which on only orders with the whites
-// where they are, or exchanged with one other colour, are weighed: five letters
-// have 119.
+// manyOrders is the number of letters from which only some orders are listed: the
+// whites in place, or two letters exchanged. Five letters have 119 others.
 const manyOrders = 5
 
 func orderFaults(p *prop.Prop) []Fault {
 	var out []Fault
 	for _, o := range orders(p.Chip.Order) {
-		if len(o) < manyOrders || moved(p.Chip.Order, o) <= 2 || whitesStay(p.Chip.Order, o) {
+		if len(o) < manyOrders || movedLetters(p.Chip.Order, o) <= 2 || whitesStay(p.Chip.Order, o) {
 			out = append(out, Fault{Order: o})
 		}
 	}
 	return out
 }
 
-// moved is how many letters stand elsewhere.
-func moved(a, b prop.Order) (n int) {
+// movedLetters is the number of places at which two orders differ.
+func movedLetters(a, b prop.Order) (n int) {
 	for i := range a {
 		if a[i] != b[i] {
 			n++
@@ -320,7 +318,8 @@ func whitesStay(a, b prop.Order) bool {
 	return true
 }
 
-// whitesRare: an order that moves a white is rarer than one that does not.
+// whitesRare is the weight of an order: 0.1 when it moves a white (common
+// practice), else 1.
 func whitesRare(p *prop.Prop, f Fault) float64 {
 	if whitesStay(p.Chip.Order, f.Order) {
 		return 1
@@ -328,8 +327,8 @@ func whitesRare(p *prop.Prop, f Fault) float64 {
 	return 0.1
 }
 
-// chipFaults is the chip most easily taken for the planned one: RGBW for RGB, as
-// both are sold at 60 a metre, and the reverse.
+// chipFaults is the chip most easily mistaken for the planned one: RGBW for RGB
+// and the reverse, both sold at 60 a metre (common practice).
 func chipFaults(p *prop.Prop) []Fault {
 	if p.Chip.Order.Slots() == 4 {
 		return []Fault{{N: 3}}
@@ -345,13 +344,13 @@ func channelFaults(p *prop.Prop) []Fault {
 	return out
 }
 
-// colourFaults are those of the coloured channels: a white that stays lit hides
-// the others, and no one says that from all of them staying lit (see stuckWhites).
+// colourFaults are the StuckChannel faults of red, green and blue. A stuck white
+// looks the same as a pixel with all channels stuck, see stuckWhites.
 func colourFaults(p *prop.Prop) []Fault {
 	return slices.DeleteFunc(channelFaults(p), func(f Fault) bool { return f.Channel >= patterns.White })
 }
 
-// stuckWhites are the whites that stay lit, instead of the whole pixel of f.
+// stuckWhites are the stuck white channels that have the same light as f.
 func stuckWhites(p *prop.Prop, f Fault) []Fault {
 	var out []Fault
 	for _, ch := range allChannels(p) {
@@ -362,8 +361,8 @@ func stuckWhites(p *prop.Prop, f Fault) []Fault {
 	return out
 }
 
-// drawOrder draws an order; an odd fault at a pixel begins at a run's first in
-// half of all cases, since whole reels are wrong more often than pieces.
+// drawOrder draws an order. In half of the cases a fault from a pixel on begins
+// at the first of a run, since whole reels are wrong more often than pieces.
 func drawOrder(pl *plan, f *Fault, rng *rand.Rand) {
 	b := []byte(pl.order)
 	rng.Shuffle(len(b), func(i, j int) { b[i], b[j] = b[j], b[i] })

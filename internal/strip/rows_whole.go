@@ -11,14 +11,14 @@ import (
 
 // wholeRows are the faults of the whole prop, its controller or its supply.
 var wholeRows = []*row{
-	// All dark. So are missing ground, missing data, strip turned round and another
-	// universe (common practice): light alone does not part them.
+	// All dark, as with missing ground, missing data, reversed strip and another
+	// universe (common practice): light alone does not distinguish them.
 	{
 		kind: NoSupply, sample: "no-supply",
 		large: always("No supply"),
 		Facts: Facts{Scope: Whole, Name: "no supply", Effort: 0, Chance: 3, bring: bringSupply,
 			Remedy: "Measure the supply's voltage at the first pixel; check switch, fuse and polarity. The mains side is for licensed people."},
-		sentence: said("The prop has no supply."),
+		sentence: sameSentence("The prop has no supply."),
 		effect:   effect{stop: func(*builder, Fault) int { return 0 }, feeds: func(c *copper, _ *prop.Prop, _ Fault) { c.fed = 0 }},
 	},
 	// A chip takes data at its input pin alone: all dark (common practice).
@@ -27,11 +27,11 @@ var wholeRows = []*row{
 		large: always("Data in the wrong end", "Wrong end"),
 		Facts: Facts{Scope: Whole, Name: "data into the wrong end", Effort: 30, Chance: 3, bring: bringJoint,
 			Remedy: "Power off. Follow the arrows printed on the strip: the data wire goes to the end they point away from."},
-		sentence: said("The data wire is soldered to the output end of the prop."),
+		sentence: sameSentence("The data wire is soldered to the output end of the prop."),
 		effect:   effect{stop: func(*builder, Fault) int { return 0 }},
 	},
-	// N universes are added to the planned one, which leaves 1 to 63999 (E1.31 6.2.7).
-	// A prop of one universe is dark; of several, part of another's data shows.
+	// N universes are added to the planned one; the sum is 1 to 63999 (E1.31 6.2.7).
+	// A prop of one universe is dark; one of several shows data of another place.
 	{
 		kind: WrongAddress, reads: fieldN, sample: "wrong-address by 1",
 		large: func(p *prop.Prop, f Fault) []string {
@@ -43,12 +43,11 @@ var wholeRows = []*row{
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The controller listens on universe %d instead of %d.", int(p.Address.Universe)+f.N, p.Address.Universe)
 		},
-		check: checkAddress, every: addressFaults, weight: smallFirst, draw: drawSigned(2),
+		check: checkAddress, every: addressFaults, weight: smallLikelier, draw: drawSigned(2),
 		effect: effect{send: func(c *controller, f Fault) { c.universe += f.N }},
 	},
-	// N slots are added to the planned start. Off by one is a fixed rotation of
-	// colours at every pixel, and the first or last is half right: follows from the
-	// bytes.
+	// N slots are added to the planned start. An offset of 1 rotates the colours of
+	// every pixel, and the first or last pixel has some channels only.
 	{
 		kind: SlotShift, reads: fieldN, sample: "slot-shift by 1",
 		large: func(p *prop.Prop, f Fault) []string {
@@ -60,12 +59,12 @@ var wholeRows = []*row{
 		sentence: func(f Fault, p *prop.Prop) string {
 			return fmt.Sprintf("The controller starts at slot %d instead of %d.", p.Address.Slot+f.N+1, p.Address.Slot+1)
 		},
-		check: checkSlot, every: slotFaults, weight: smallFirst, draw: drawSigned(2),
+		check: checkSlot, every: slotFaults, weight: smallLikelier, draw: drawSigned(2),
 		built:  func(out *prop.Found, p *prop.Prop, f Fault) { out.Slot = p.Address.Slot + f.N + 1 },
 		effect: effect{send: func(c *controller, f Fault) { c.slot += f.N }},
 	},
-	// With 510 slots used on one side and 512 on the other all is right to pixel 170,
-	// and from 171 on shifted by two slots: follows from the bytes (RGB).
+	// With 510 slots used on one side and 512 on the other, RGB pixels are right up
+	// to 170 and shifted by two slots from 171 on.
 	{
 		kind: WrongPacking, sample: "wrong-packing",
 		large: func(p *prop.Prop, _ Fault) []string {
@@ -79,8 +78,8 @@ var wholeRows = []*row{
 		sentence: packingSentence, check: checkPacking,
 		effect: effect{send: func(c *controller, _ Fault) { c.packing = otherPacking(c.packing) }},
 	},
-	// N and N2 are numbers of universes. The first 170 pixels (RGB) show what the
-	// second 170 should: follows from the addresses.
+	// N and N2 are universe numbers. The first 170 RGB pixels show the data of the
+	// second 170.
 	{
 		kind: UniversesSwapped, reads: fieldN | fieldN2, sample: "universes-swapped universe 1 universe 2",
 		large: func(_ *prop.Prop, f Fault) []string {
@@ -101,17 +100,17 @@ var wholeRows = []*row{
 		large: always("Hidden pixel before pixel 1", "Hidden pixel"),
 		Facts: Facts{Scope: Whole, Name: "hidden pixel before the first", Effort: 26, Chance: 2, bring: bringJoint,
 			Remedy: "A pixel between controller and prop takes the first pixel's data; a level shifter may be made of one: plan for it with a start slot one pixel earlier, or take it out."},
-		sentence: said("A hidden pixel before the first one takes its data: all that follows is one pixel late."),
-		effect:   effect{wire: func(w *wiring, _ Fault) { w.lead++ }},
+		sentence: sameSentence("A hidden pixel before the first one takes its data: all that follows is one pixel late."),
+		effect:   effect{wire: func(w *wiring, _ Fault) { w.hiddenChips++ }},
 	},
-	// Every run and the order of the runs are turned round: the first pixel on the
-	// drawing lights last.
+	// Every run and the order of the runs are reversed: the data reaches the first
+	// pixel on the drawing last.
 	{
 		kind: Mirrored, sample: "mirrored",
 		large: always("Fed from the far end", "Fed from far end"),
 		Facts: Facts{Scope: Whole, Name: "wired from the far end", Effort: 70, Chance: 2, bring: bringJoint,
 			Remedy: "Feed data into the other end; or turn the order of the runs round in the prop file."},
-		sentence: said("The prop is wired from its far end."),
+		sentence: sameSentence("The prop is wired from its far end."),
 		built:    mirroredPlan,
 		effect: effect{wire: func(w *wiring, _ Fault) {
 			slices.Reverse(w.seq)
@@ -136,11 +135,11 @@ var wholeRows = []*row{
 		draw:   func(_ *plan, f *Fault, rng *rand.Rand) { f.N = 2 + rng.IntN(2) },
 		effect: effect{wire: func(w *wiring, f Fault) { w.group = f.N }},
 	},
-	// N in milliohms a metre, there and back. White goes yellow, orange, then red
-	// towards the far end, and it is gone when dimmed (common practice; LED voltages
-	// from the WS2812B datasheet).
+	// N in milliohms a metre, both rails. White turns yellow, orange, then red
+	// towards the far end, and not when dimmed (common practice; LED voltages from
+	// the WS2812B datasheet).
 	{
-		kind: Sag, reads: fieldN, free: fieldN, sample: "sag by 1500",
+		kind: Sag, reads: fieldN, optional: fieldN, sample: "sag by 1500",
 		large: always("Volts too low at the far end", "Volts too low"),
 		Facts: Facts{Scope: Whole, Name: "voltage too low at the far end", Effort: 180, Chance: 5, Graded: true, bring: bringSupply,
 			Remedy: "Add a feed at the far end, use thicker wire, or lower the level."},
@@ -155,13 +154,13 @@ var wholeRows = []*row{
 		large: always("Data is spoilt"),
 		Facts: Facts{Scope: Whole, Name: "random flashes", Effort: 170, Chance: 4, bring: bringJoint,
 			Remedy: "Power off. Join the grounds of controller and supply. Shorten the data lead or twist it with ground. Put a level shifter in it if the controller drives 3.3 V; a resistor of some hundred ohms at the controller helps against ringing."},
-		sentence: said("The data is spoilt on its way: pixels flash in random colours."),
+		sentence: sameSentence("The data is spoilt on its way: pixels flash in random colours."),
 		effect:   effect{sparks: true},
 	},
 }
 
-// said is a sentence that is always the same.
-func said(text string) func(Fault, *prop.Prop) string {
+// sameSentence is the same sentence for every fault of a kind.
+func sameSentence(text string) func(Fault, *prop.Prop) string {
 	return func(Fault, *prop.Prop) string { return text }
 }
 
@@ -179,9 +178,9 @@ func sagSentence(f Fault, _ *prop.Prop) string {
 	return fmt.Sprintf("The voltage falls along the prop: as with about %s a metre there and back: white turns red and dim towards the far end.", words.Ohms(float64(f.N)/1000))
 }
 
-// SagBetween is the sentence of a fall of voltage of which only bounds are
-// known, in milliohms a metre there and back. The strongest that is listed
-// covers all that are stronger, the weakest for all that are weaker.
+// SagBetween is the sentence of a fall of voltage with a strength from low to
+// high, milliohms a metre, both rails. The largest listed strength stands for all
+// larger ones, the smallest for all smaller ones.
 func SagBetween(low, high int) string {
 	if low == high {
 		return sagSentence(Fault{N: low}, nil)
@@ -199,11 +198,12 @@ func SagBetween(low, high int) string {
 	return fmt.Sprintf("The voltage falls along the prop, as with %s there and back: white turns red and dim towards the far end.", about)
 }
 
-// The most that start slots are thought to be off.
+// slotOff is the largest error of the start slot that is listed.
 const slotOff = 12
 
-// smallFirst: the smaller a change the likelier.
-func smallFirst(_ *prop.Prop, f Fault) float64 { return 1 / float64(2+max(f.N, -f.N)) }
+// smallLikelier is the weight of a fault by N: smaller changes weigh more
+// (assumed).
+func smallLikelier(_ *prop.Prop, f Fault) float64 { return 1 / float64(2+max(f.N, -f.N)) }
 
 func addressFaults(p *prop.Prop) []Fault {
 	var out []Fault
@@ -228,7 +228,7 @@ func slotFaults(p *prop.Prop) []Fault {
 	return out
 }
 
-// universesOf are the universes of a prop; none when it has no patch.
+// universesOf are the universe numbers of a prop; none when it has no patch.
 func universesOf(p *prop.Prop) []int {
 	patch, err := prop.NewPatch(p.Pixels(), p.Chip.Order, p.Address)
 	if err != nil {
@@ -241,11 +241,12 @@ func universesOf(p *prop.Prop) []int {
 	return out
 }
 
-// mostPairs bounds how many pairs of universes or runs are weighed: with more,
-// only neighbours are.
+// mostPairs is the largest number of pairs of universes or runs that is listed;
+// with more of them only neighbours are.
 const mostPairs = 66
 
-// pairs are the pairs of 0..n-1, or of neighbours when there are many.
+// pairs are the pairs of 0..n-1, or only neighbours when there are more than
+// mostPairs.
 func pairs(n int) (out [][2]int) {
 	for b := range n {
 		for a := range b {
@@ -274,9 +275,9 @@ func drawUniverses(pl *plan, f *Fault, rng *rand.Rand) {
 	}
 }
 
-// sagOhms are the strengths of a falling voltage, in milliohms a metre there
-// and back: from what a sound strip fed at one end has (0.4 ohm) to a rail that
-// hardly carries. Each is about 1.5 times the one before, as fine as eyes tell.
+// sagOhms are the strengths of Sag, milliohms a metre, both rails: from a sound
+// strip fed at one end (0.4 Ω) to an almost broken rail. Each is about 1.5 times
+// the one before, since people do not see smaller differences (assumed).
 var sagOhms = []int{500, 700, 1000, 1500, 2200, 3300, 5000, 7500, 11000}
 
 func sagFaults(*prop.Prop) []Fault {
@@ -287,7 +288,7 @@ func sagFaults(*prop.Prop) []Fault {
 	return out
 }
 
-// drawSigned draws a change of 1 to most, either way.
+// drawSigned draws N from 1 to most, positive or negative.
 func drawSigned(most int) func(*plan, *Fault, *rand.Rand) {
 	return func(_ *plan, f *Fault, rng *rand.Rand) {
 		sign := 1 - 2*rng.IntN(2)
@@ -303,7 +304,7 @@ func mirroredPlan(out *prop.Found, p *prop.Prop, _ Fault) {
 	}
 }
 
-// put sets a value of a map that may not be there yet.
+// put sets a value of a map, and makes the map if it is nil.
 func put[V any](m map[int]V, k int, v V) map[int]V {
 	if m == nil {
 		m = map[int]V{}

@@ -6,11 +6,10 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Alone is what remains of a prop's faults when one of its runs lies on the
-// bench by itself, not joined yet and the first on the wire: its own faults,
-// counted from its first pixel, and those of the controller and the supply.
-// What sat in the joint before it is not there. alone is the run as a prop of
-// its own; what that can't have is left out.
+// Alone are the faults that a run has when it lies on the bench by itself, not
+// joined yet and first on the wire: its own faults, counted from its first pixel,
+// and those of the controller and the supply, without those of the joint before
+// it. alone is the run as a prop; faults that New refuses for it are left out.
 func Alone(p *prop.Prop, run int, alone *prop.Prop, faults []Fault) []Fault {
 	first := p.FirstPixel(run)
 	last := first + p.Runs[run].Pixels - 1
@@ -31,9 +30,9 @@ func Alone(p *prop.Prop, run int, alone *prop.Prop, faults []Fault) []Fault {
 	return out
 }
 
-// onRun is what of a fault lies on a run that is on the bench by itself, whose
-// pixels are first to last, from 0; false when it does not. A joint before the
-// run belongs to the lead, which stays with the prop.
+// onRun is the part of a fault that lies on a run with the pixels first to last,
+// from 0; false when there is none. The joint before the run does not belong to
+// it.
 func (f Fault) onRun(run, first, last int) (Fault, bool) {
 	switch r := rowOf(f.Kind); {
 	case r.Scope == Whole:
@@ -46,7 +45,7 @@ func (f Fault) onRun(run, first, last int) (Fault, bool) {
 		f.Pixel = first // all of this run are such chips
 		return f, true
 	case r.Scope == FromPixel && f.Pixel == first:
-		return f, run == 0 // else it sat in the joint
+		return f, run == 0 // of a later run it is in the joint before it
 	}
 	return f, f.Pixel >= first
 }

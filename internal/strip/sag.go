@@ -18,20 +18,20 @@ const nominalVolts = 5.0
 // A choice made so that the fault can be seen at bench levels.
 const defaultSag = 1500
 
-// The far end's voltage is sought until it is known to nearVolts, a tenth
-// of what one step of an 8-bit level takes, in at most sagSteps walks.
+// The far end's voltage is found to within nearVolts, a tenth of the change that
+// one step of an 8-bit level makes, in at most sagSteps iterations.
 const (
 	nearVolts = 3e-4
 	sagSteps  = 40
 )
 
-// sag is a strip fed at its data end only, through poor copper. How a pixel's
-// current falls with its voltage is package power's law; its light falls with
-// the current of each LED.
+// sag is the supply of a strip that is fed at its data end only, through too much
+// resistance. A pixel's current falls with its voltage by power.Law, and the
+// light of each LED with its current.
 type sag struct {
 	volts float64 // at the feed
-	// From one light to the next, there and back, ohms: those of a metre over
-	// lights a metre.
+	// From one light to the next, both rails, ohms: ohms a metre over lights a
+	// metre.
 	ohms float64
 	// Amps of a dark light, and of a channel for each of the 255 steps of its
 	// value.
@@ -64,7 +64,7 @@ func newSag(p *prop.Prop, f Fault) *sag {
 		step: chip.ChannelAmps / 255, law: power.LawOf(chip).Curve()}
 }
 
-// draw is what so many lights of a colour draw at full voltage.
+// draw is the current of so many lights of a colour at full voltage.
 func (g *sag) draw(c patterns.Colour, lights int) power.Draw {
 	red, rest := int(c.R)*lights, (int(c.G)+int(c.B)+int(c.W)+int(c.C))*lights
 	return power.Draw{Idle: g.idle * float64(lights), Red: float64(red) * g.step, Rest: float64(rest) * g.step}
@@ -81,23 +81,23 @@ func (s *Strip) dim(l Light) Light {
 	return l
 }
 
-// farVolts is the voltage at the far end: the current of the far lights, added
-// up towards the feed, must leave the supply's voltage there. A coarse walk of
-// every eighth light gives a guess that is mended in two or three whole ones.
+// farVolts is the voltage at the far end at which the voltage at the feed is the
+// supply's. A coarse pass with every eighth light gives a first estimate; two or
+// three full passes then are enough.
 func (s *Strip) farVolts(l Light) float64 {
 	return s.endVolts(l, s.endVolts(l, s.sag.volts, coarseLights), 1)
 }
 
-// coarseLights is how many lights a coarse walk takes for one.
+// coarseLights is the number of lights that a coarse pass treats as one.
 const coarseLights = 8
 
-// endVolts is farVolts from a guess, so many lights at a time. It is found by
-// Newton's method, kept between bounds: the voltage needed at the feed rises
-// with that at the far end by a volt a volt or more, so there is one answer.
+// endVolts is farVolts from the estimate v, with so many lights treated as one.
+// It uses Newton's method within bounds: the voltage at the feed rises by at
+// least a volt a volt at the far end, so there is one solution.
 func (s *Strip) endVolts(l Light, v float64, lights int) float64 {
 	lo, hi := 0.0, s.sag.volts
 	for range sagSteps {
-		feed, slope := s.climb(l, v, lights)
+		feed, slope := s.feedVolts(l, v, lights)
 		off := feed - s.sag.volts
 		if off > 0 {
 			hi = v
@@ -114,14 +114,14 @@ func (s *Strip) endVolts(l Light, v float64, lights int) float64 {
 	return v
 }
 
-// climb walks from the far end, where the voltage is v, to the feed, and
-// returns the voltage needed there and by how much it grows with v: at each
-// light I += law(v), then v += I·ohms, and the same for the slopes dI/dv and
-// dv/dv. Only one of a given number of lights is asked, and represents all of them.
-func (s *Strip) climb(l Light, v float64, lights int) (feed, slope float64) {
+// feedVolts is the voltage at the feed when that at the far end is v, and its
+// derivative by v. From the far end on, at each light I += law(v), then
+// v += I·ohms, and the same for the derivatives of I and v. One light of so many
+// is evaluated for all of them.
+func (s *Strip) feedVolts(l Light, v float64, lights int) (feed, slope float64) {
 	g, amps, perVolt, slope := s.sag, 0.0, 0.0, 1.0
-	ohms, half := g.ohms*float64(lights), g.ohms*float64(lights-1)/2     // the current of many comes bit by bit
-	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}, lights) // neighbours are mostly alike
+	ohms, half := g.ohms*float64(lights), g.ohms*float64(lights-1)/2     // half: the current of a group enters along it
+	colour, draw := patterns.Colour{}, g.draw(patterns.Colour{}, lights) // kept, since most neighbours are equal
 	for i := len(s.spans) - 1; i >= 0; i-- {
 		sp := &s.spans[i]
 		row := l[sp.run]
@@ -157,8 +157,8 @@ func (s *Strip) fade(l Light, v float64) {
 	}
 }
 
-// dimmed is a colour at a voltage: each value by the share that is left of its
-// LED's current, rounded, as light goes about with current. White fades to
+// dimmed is a colour at a voltage: each value times the share of its LED's
+// current, rounded, since light is about proportional to current. White fades to
 // yellow, orange and red: green, blue and white need 3.0 to 3.4 V, red 2.0 to
 // 2.2 (WS2812B datasheet).
 func dimmed(law *power.Curve, c patterns.Colour, v float64) patterns.Colour {

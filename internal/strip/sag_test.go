@@ -73,10 +73,10 @@ func TestFlickerIsSlowEnoughToWatch(t *testing.T) {
 		var falls []time.Duration
 		was := false
 		for at := time.Duration(0); at < time.Minute; at += time.Millisecond {
-			if now := l.out(at); now && !was {
+			if now := l.isOpen(at); now && !was {
 				falls = append(falls, at)
 			}
-			was = l.out(at)
+			was = l.isOpen(at)
 		}
 		require.Greater(t, len(falls), 60, "it does flicker")
 		for i := 3; i < len(falls); i++ {
@@ -92,7 +92,7 @@ func TestFlickerGoesDarkBehindTheLooseJoint(t *testing.T) {
 	d := s.Lay(all(4, red))
 	require.Equal(t, "R R | R R", look(s.ShineInto(nil, d)))
 	require.Equal(t, "R R | - -", look(s.ShineOpen(nil, d)))
-	require.Equal(t, "R R | - -", look(s.LetGo(nil, d.Slots())))
+	require.Equal(t, "R R | - -", look(s.LightOpen(nil, d.Slots())))
 	seen := map[string]bool{}
 	for at := time.Duration(0); at < 5*time.Second; at += 20 * time.Millisecond {
 		seen[look(s.LightAt(nil, d.Slots(), at))] = true

@@ -6,7 +6,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// Sentence says in plain words what is wrong, with the names of runs and with
+// Sentence describes the fault in one sentence, with the names of runs and with
 // pixels counted from 1 at the data end.
 func (f Fault) Sentence(p *prop.Prop) string {
 	if say := rowOf(f.Kind).sentence; say != nil {
@@ -36,8 +36,8 @@ func Spot(p *prop.Prop, pixel int) string {
 	return fmt.Sprintf("pixel %d of %s (%d of the prop)", at+1, p.RunText(run), pixel+1)
 }
 
-// Before says what lies just before a pixel on the way of the data, as an
-// ending to a sentence.
+// Before ends a sentence with the place of a break just before a pixel: the lead,
+// a joint, or the strip.
 func Before(p *prop.Prop, pixel int) string {
 	run, at := p.Find(pixel)
 	switch {

@@ -6,8 +6,7 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// SlotFrame is one frame laid into slots once, to be shown on many strips of one
-// prop. It is never changed once made.
+// A SlotFrame is one frame as slots, to be sent to many strips of one prop.
 type SlotFrame struct {
 	// In data order, without channels the planned chip lacks.
 	frame patterns.Frame
@@ -16,25 +15,25 @@ type SlotFrame struct {
 	slots [][]byte
 	// Slots of a planned chip: 3 to 5.
 	chip int
-	// For every pixel, the first of the row of equal neighbours it is in, and
-	// the one after the last.
-	alikeFrom, alikeTo []int32
-	// For every slot of a universe, the first from it on whose value is not that
-	// of the slot a chip further.
+	// For every pixel, the first of the equal neighbours it belongs to, and the
+	// one after the last.
+	equalFrom, equalTo []int32
+	// For every slot of a universe, the first slot from it on that differs from
+	// the slot one chip further.
 	repeats [][]int32
 }
 
-// Lay lays a frame into slots, as the show does before it sends them.
+// Lay makes the slots of a frame, as the show does before it sends them.
 func (s *Strip) Lay(f patterns.Frame) *SlotFrame { return s.LayInto(nil, f) }
 
-// LayInto is Lay in the memory of d, which came from Lay of any strip of the
-// same prop and is lost by it, or is nil.
+// LayInto is Lay in the memory of d, which came from Lay of any strip of the same
+// prop, or is nil. The frame that d held is overwritten.
 func (s *Strip) LayInto(d *SlotFrame, f patterns.Frame) *SlotFrame {
 	if d == nil {
 		n := s.pixels
 		both := make([]int32, 2*n)
 		d = &SlotFrame{frame: make(patterns.Frame, n), slots: s.patch.Buffers(), chip: len(s.channels),
-			alikeFrom: both[:n:n], alikeTo: both[n:]}
+			equalFrom: both[:n:n], equalTo: both[n:]}
 		for _, buf := range d.slots {
 			d.repeats = append(d.repeats, make([]int32, len(buf)))
 		}
@@ -43,15 +42,16 @@ func (s *Strip) LayInto(d *SlotFrame, f patterns.Frame) *SlotFrame {
 	for i := range d.frame {
 		d.frame[i] = patterns.Colour{}
 		if i < len(f) {
-			d.frame[i] = s.kept(f[i])
+			d.frame[i] = s.withPlannedChannels(f[i])
 		}
 	}
 	d.index()
 	return d
 }
 
-// kept is a colour without channels the planned chip lacks.
-func (s *Strip) kept(c patterns.Colour) patterns.Colour {
+// withPlannedChannels is a colour without the channels that the planned chip
+// lacks.
+func (s *Strip) withPlannedChannels(c patterns.Colour) patterns.Colour {
 	var out patterns.Colour
 	for _, ch := range s.channels {
 		out = out.With(ch, c.Get(ch))
@@ -59,20 +59,20 @@ func (s *Strip) kept(c patterns.Colour) patterns.Colour {
 	return out
 }
 
-// index finds what is alike.
+// index fills equalFrom, equalTo and repeats.
 func (d *SlotFrame) index() {
 	n := len(d.frame)
 	for i, c := range d.frame {
 		if i > 0 && c == d.frame[i-1] {
-			d.alikeFrom[i] = d.alikeFrom[i-1]
+			d.equalFrom[i] = d.equalFrom[i-1]
 		} else {
-			d.alikeFrom[i] = int32(i)
+			d.equalFrom[i] = int32(i)
 		}
 	}
 	for i := n - 1; i >= 0; i-- {
-		d.alikeTo[i] = int32(i + 1)
+		d.equalTo[i] = int32(i + 1)
 		if i+1 < n && d.frame[i] == d.frame[i+1] {
-			d.alikeTo[i] = d.alikeTo[i+1]
+			d.equalTo[i] = d.equalTo[i+1]
 		}
 	}
 	for u, buf := range d.slots {
@@ -80,8 +80,7 @@ func (d *SlotFrame) index() {
 	}
 }
 
-// repeats gives, for every slot, the first from it on whose value is not that
-// of the slot a chip of m slots further.
+// repeats fills SlotFrame.repeats of one universe, for chips of m slots.
 func repeats(out []int32, buf []byte, m int) {
 	for i, v := range slices.Backward(buf) {
 		out[i] = int32(i)
@@ -97,10 +96,9 @@ func (d *SlotFrame) Slots() [][]byte { return d.slots }
 // Shine is what the strip shows when a frame is sent to it.
 func (s *Strip) Shine(f patterns.Frame) Light { return s.ShineInto(nil, s.Lay(f)) }
 
-// ShineInto is the light of a frame that was laid out once with Lay of any
-// strip of the same prop. It shows what LightInto shows of the same slots, but
-// copies colours wherever the strip is as planned, which is the quick way
-// through thousands of hypotheses.
+// ShineInto is the light of a frame that Lay of any strip of the same prop made,
+// in the memory of dst. It returns what LightInto returns of the same slots, but
+// copies colours where the strip is as planned, which is faster.
 func (s *Strip) ShineInto(dst Light, d *SlotFrame) Light {
 	return s.fromSent(dst, d, len(s.spans))
 }

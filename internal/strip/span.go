@@ -2,16 +2,16 @@ package strip
 
 import "example.org/ringout/patterns"
 
-// none is the place in a chip's bytes that no slot ever fills: channels without a
-// byte read their darkness there.
+// none is the index of a byte of chipBytes that is always 0, for channels without
+// a byte.
 const none = 7
 
 // chipBytes are the bytes of one chip, in wire order, and none.
 type chipBytes [none + 1]byte
 
-// A span is a row of neighbouring chips along the wire that are alike: all
-// dark, or all fed from neighbouring slots. A strip is a few of them however
-// many pixels it has, which is what makes a fault cheap to put in.
+// A span is a row of neighbouring chips along the wire that are all dark, or all
+// fed from neighbouring slots in the same way. A strip has few spans however many
+// pixels it has, so a strip with another fault is made quickly.
 type span struct {
 	run int32
 	// The place in the run of the first light, and which way the data runs
@@ -23,8 +23,8 @@ type span struct {
 	// The plan's pixel whose colour the first chip shows unchanged, or -1.
 	pixel int32
 
-	// Where the first chip reads: place in the patch's universes, outside which
-	// nothing is heard, and slot, 0 to 511.
+	// Where the first chip reads: index of the patch's universe, outside which no
+	// data arrives, and slot, 0 to 511.
 	universe, slot int32
 	// Bytes a chip takes off the stream: 3 to 5.
 	slots int32
@@ -61,9 +61,9 @@ func (s *span) back() bool { return s.step < 0 }
 // asPlanned reports whether the chips show colours of the frame unchanged.
 func (s *span) asPlanned() bool { return s.pixel >= 0 }
 
-// heard are the slots of the universe that the span reads; nil when there is no
-// such universe.
-func (s *span) heard(slots [][]byte) []byte {
+// universeSlots are the slots of the universe that the span reads; nil when no
+// data arrives there.
+func (s *span) universeSlots(slots [][]byte) []byte {
 	if s.universe < 0 || int(s.universe) >= len(slots) {
 		return nil
 	}
@@ -93,7 +93,7 @@ func (s *span) forced(c patterns.Colour) patterns.Colour {
 	return c
 }
 
-// force lights what is always lit.
+// force lights the stuck channels.
 func (s *span) force(row []patterns.Colour) {
 	for i := s.low(); i < s.low()+int(s.lights); i++ {
 		row[i] = s.forced(row[i])
@@ -108,32 +108,32 @@ func (s *span) fromSlots(row []patterns.Colour, slots [][]byte) {
 	}
 }
 
-// sentSlots lights the span with what is sent.
+// sentSlots lights the span from the slots, without stuck channels.
 func (s *span) sentSlots(row []patterns.Colour, slots [][]byte) {
 	if s.odd != nil {
 		s.put(row, 0, s.oddColour(slots))
 		return
 	}
-	buf := s.heard(slots)
+	buf := s.universeSlots(slots)
 	n, m := s.chips(), int(s.slots)
 	full := min(n, max(0, len(buf)-int(s.slot))/m)
 	switch {
 	case full == 0:
 	case s.group == 1 && m == 3:
-		s.threes(row, buf[s.slot:], full)
+		s.threeSlots(row, buf[s.slot:], full)
 	case s.group == 1 && m == 4:
-		s.fours(row, buf[s.slot:], full)
+		s.fourSlots(row, buf[s.slot:], full)
 	default:
-		s.several(row, buf[s.slot:], full)
+		s.anySlots(row, buf[s.slot:], full)
 	}
 	for i := full; i < n; i++ {
 		s.put(row, i, s.short(buf, int(s.slot)+i*m))
 	}
 }
 
-// threes lights n chips of three slots, one light each: the usual strip, kept
-// apart since it is where the time goes.
-func (s *span) threes(row []patterns.Colour, b []byte, n int) {
+// threeSlots lights n chips of three slots, one light each: anySlots for the usual
+// strip, written for speed.
+func (s *span) threeSlots(row []patterns.Colour, b []byte, n int) {
 	var px chipBytes
 	r, g, bl, at, step := s.at[0]&7, s.at[1]&7, s.at[2]&7, int(s.place), int(s.step)
 	for i := 0; i < n && len(b) >= 3; i++ {
@@ -144,8 +144,8 @@ func (s *span) threes(row []patterns.Colour, b []byte, n int) {
 	}
 }
 
-// fours is threes for chips of four slots.
-func (s *span) fours(row []patterns.Colour, b []byte, n int) {
+// fourSlots is threeSlots for chips of four slots.
+func (s *span) fourSlots(row []patterns.Colour, b []byte, n int) {
 	var px chipBytes
 	r, g, bl, w, c := s.at[0]&7, s.at[1]&7, s.at[2]&7, s.at[3]&7, s.at[4]&7
 	at, step := int(s.place), int(s.step)
@@ -157,8 +157,8 @@ func (s *span) fours(row []patterns.Colour, b []byte, n int) {
 	}
 }
 
-// several lights n chips of any kind.
-func (s *span) several(row []patterns.Colour, b []byte, n int) {
+// anySlots lights n chips of any kind.
+func (s *span) anySlots(row []patterns.Colour, b []byte, n int) {
 	var px chipBytes
 	m := int(s.slots)
 	for i := range n {
@@ -172,8 +172,8 @@ func (s *span) colour(px *chipBytes) patterns.Colour {
 	return patterns.Colour{R: px[s.at[0]&7], G: px[s.at[1]&7], B: px[s.at[2]&7], W: px[s.at[3]&7], C: px[s.at[4]&7]}
 }
 
-// short is the light of a chip for which the universe ends early: slots that
-// did not come are dark. A source may send fewer than 512 slots (E1.31 7.6).
+// short is the light of a chip for which the slots end early: missing slots are
+// 0. A source may send fewer than 512 slots (E1.31 7.6).
 func (s *span) short(buf []byte, at int) patterns.Colour {
 	var px chipBytes
 	for k := range int(s.slots) {
@@ -184,7 +184,7 @@ func (s *span) short(buf []byte, at int) patterns.Colour {
 	return s.colour(&px)
 }
 
-// oddColour is the light of a chip whose bytes lie in two places.
+// oddColour is the light of a chip whose bytes lie in two stretches.
 func (s *span) oddColour(slots [][]byte) patterns.Colour {
 	var px chipBytes
 	for k, flat := range s.odd {

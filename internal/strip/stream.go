@@ -12,10 +12,10 @@ type stretch struct {
 	flat int
 }
 
-// stream lays out what a controller sends down the wire: for each pixel in
-// turn its n slots, from slot first of its first universe on. universe is how
-// many universes that one lies above the plan's. A universe has 512 slots (E1.31
-// 7.6): 170 pixels of three and two slots of the next, or 128 of four.
+// stream is the byte stream that a controller sends down the wire: the n slots of
+// each pixel in turn, from slot first of its first universe on, which lies
+// universe universes above the plan's. A universe has 512 slots (E1.31 7.6): 170
+// pixels of three and two slots of the next, or 128 of four.
 func stream(pixels, n, universe, first int, packing prop.Packing) []stretch {
 	size := prop.SlotsPerUniverse
 	if packing != prop.Straddle {
@@ -58,5 +58,5 @@ func swapUniverses(all []stretch, a, b int) {
 	}
 }
 
-// mod is the remainder that is never negative.
+// mod is the remainder from 0 to b-1, also for negative a.
 func mod(a, b int) int { return (a%b + b) % b }

@@ -1,16 +1,15 @@
-// Package strip is a simulated pixel strip: the slots of its universes in, the
-// light of every physical pixel out, with faults that can be put in; and a
-// node that really listens on UDP and drives one.
+// Package strip is a simulated pixel strip: it turns the slots of its universes
+// into the light of every physical pixel, with faults.
 //
 // A strip is a chain. The controller turns the slots of its universes into one
 // stream of bytes; every chip takes its own few bytes off the front and passes
 // the rest on (WS2812B datasheet: 24 bits, high bit first, then the input is
-// passed through). What each fault looks like follows from that and is nowhere
-// described by hand. Bits and their timing are not modelled: a byte arrives
-// whole or not at all, and Sparkle covers those that arrive wrong.
+// passed through). The light of each fault follows from that. Bits and their
+// timing are not modelled: a byte arrives or does not, and Sparkle stands for bit
+// errors.
 //
-// Units: pixels and runs count from 0. "Place" means where a pixel sits on the
-// prop, not when the data reaches it. Everything but the node is pure.
+// Units: pixels, runs, slots and chips count from 0. "Place" is the position of a
+// light in its run on the prop, whatever the direction of the data.
 //
 // Cost: a strip is a few spans of chips that are alike, whatever its length,
 // so that many thousand hypotheses about one prop fit in memory (about 1 kB
@@ -35,10 +34,9 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// Light is what a prop shows: for each run of the plan, the colours of the
-// physical pixels in its place on the prop, counted from the end where the
-// plan says data enters. A run that has more or fewer pixels than planned has
-// a longer or shorter slice.
+// Light is the light of a prop: for each run of the plan, the colours of its
+// physical pixels, from the end where the plan says data enters. A run that has
+// more or fewer pixels than planned has a longer or shorter slice.
 type Light [][]patterns.Colour
 
 // Lit is the number of pixels that are not dark.
@@ -62,20 +60,19 @@ type Strip struct {
 	sizes  []int // lights of each run of the plan
 	// All lights, in the order of the wire.
 	spans []span
-	// Places where contact comes and goes, in no order.
+	// Loose contacts, in no order.
 	loose []looseContact
-	// The fall of the voltage: nil where none is put in.
+	// The fall of voltage; nil without the fault Sag.
 	sag    *sag
 	sparks bool // the light changes at random
-	// The supply's copper, with a Resistance alone: the light of other strips
-	// does not need it. metered is that it is wanted.
+	// The supply's copper, only with a fault that sets metered (Resistance).
 	copper  *copper
 	metered bool
 }
 
-// New makes the strip of a prop with faults put in, none for a good one. It
-// refuses in one sentence what cannot be: a prop without pixels, a fault at a
-// pixel the prop does not have, faults that rule each other out.
+// New makes the strip of a prop with faults, none for a good one. Errors are one
+// sentence: a prop without pixels, a fault at a pixel that the prop does not
+// have, or faults that exclude each other.
 func New(p *prop.Prop, faults ...Fault) (*Strip, error) {
 	pl, err := newPlan(p)
 	if err != nil {
@@ -84,8 +81,8 @@ func New(p *prop.Prop, faults ...Fault) (*Strip, error) {
 	return (&Strip{plan: pl}).With(faults...)
 }
 
-// With is the strip of the same prop with these faults instead. It shares all
-// that does not depend on them, so it is the cheap way to many hypotheses.
+// With is the strip of the same prop with these faults instead. It shares the
+// plan, so it is faster than New. It refuses the same faults as New.
 func (s *Strip) With(faults ...Fault) (*Strip, error) {
 	if err := check(s.plan, faults); err != nil {
 		return nil, err
@@ -96,14 +93,14 @@ func (s *Strip) With(faults ...Fault) (*Strip, error) {
 // Prop is the plan the strip was built from.
 func (s *Strip) Prop() *prop.Prop { return s.prop }
 
-// Faults are the faults put in.
+// Faults is a copy of the strip's faults.
 func (s *Strip) Faults() []Fault { return append([]Fault(nil), s.faults...) }
 
 // Buffers makes dark slots for every universe of the plan, in patch order.
 func (s *Strip) Buffers() [][]byte { return s.patch.Buffers() }
 
-// Light is what the strip shows for the slots of the plan's universes, in the
-// order of the patch. Slots and universes that did not come are dark.
+// Light is the light for the slots of the plan's universes, in the order of the
+// patch. Missing slots and universes count as 0.
 func (s *Strip) Light(slots [][]byte) Light { return s.LightInto(nil, slots) }
 
 // LightInto is Light in the memory of dst: it allocates nothing when dst came
@@ -112,10 +109,10 @@ func (s *Strip) LightInto(dst Light, slots [][]byte) Light {
 	return s.fromSlots(dst, slots, len(s.spans))
 }
 
-// LightAt is LightInto at a moment: strips with a loose joint come and go, all
-// others look the same at any time.
+// LightAt is LightInto t after the start, for strips with loose joints or random
+// flashes; others are the same at any time.
 func (s *Strip) LightAt(dst Light, slots [][]byte, t time.Duration) Light {
-	return s.sparkAt(s.fromSlots(dst, slots, s.heldAt(t)), t)
+	return s.sparkAt(s.fromSlots(dst, slots, s.spansInContact(t)), t)
 }
 
 // fromSlots lights the spans before upto; the rest is dark.
@@ -141,8 +138,8 @@ func (s *Strip) resize(dst Light) Light {
 	return dst
 }
 
-// Universes are all that the controller listens to: the plan's, and one more
-// if it is set up to read beyond them.
+// Universes are the universes that the controller reads: the plan's, and those
+// beyond them that a wrong set-up reads.
 func (s *Strip) Universes() []protocol.Universe {
 	last := len(s.patch.Universes()) - 1
 	for i := range s.spans {

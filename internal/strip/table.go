@@ -22,7 +22,7 @@ const (
 	ChipsFrom              // the strip itself from Fault.Pixel on is of another kind
 )
 
-// Facts are what is known of a kind of fault, apart from its look.
+// Facts are the properties of a kind of fault, apart from its light.
 type Facts struct {
 	Kind  Kind
 	Scope Scope
@@ -30,30 +30,30 @@ type Facts struct {
 	Name string
 	// What to do about it; power off before any joint is touched.
 	Remedy string
-	// Of causes that look alike, the one with the least is tried first, 0 to 190:
-	// a setting costs seconds, a joint minutes, a new pixel more (common practice).
+	// Effort of the remedy, 0 to 190: of causes with the same light the one with
+	// the least is tried first. A setting takes seconds, a joint minutes, a new
+	// pixel more (common practice).
 	Effort int
-	// Of a hundred fresh props, how many have it (common practice, and rough: a
-	// few answers outweigh it).
+	// Prior: new props of 100 that have it (common practice, rough).
 	Chance float64
-	// Light does not show it: it takes a meter.
+	// The light does not show it: only a meter does.
 	Unlit bool
-	// The light comes and goes while the slots do not change.
+	// The light changes while the slots do not.
 	Unsteady bool
-	// N is a strength that eyes do not tell exactly: the fault with another N is
-	// the same fault.
+	// N is a strength that no one sees exactly: the fault with another N is the
+	// same fault.
 	Graded bool
 	// N is pixels too many, or too few when negative, in Run.
 	Counted bool
-	// What the remedy needs; chipName represents the name of the planned chip.
+	// What the remedy needs, with chipName for the planned chip.
 	bring []string
 }
 
-// chipName represents the name of the planned chip.
+// chipName is replaced by the name of the planned chip.
 const chipName = "{chip}"
 
-// Bring is what to have at hand for the remedy (common practice); nil for what
-// is put right in a setting.
+// Bring is the tools and parts for the remedy (common practice); nil for a
+// setting.
 func (f Facts) Bring(c prop.Chip) []string {
 	var out []string
 	for _, b := range f.bring {
@@ -70,64 +70,63 @@ var (
 	bringSupply = []string{"voltmeter", "fuse and fuse holder", "supply wire", "solder and iron", "heat-shrink"}
 )
 
-// A row is a kind of fault: facts, fields, words and the effect in the strip.
+// A row defines a kind of fault: facts, fields, texts and the effect in the strip.
 type row struct {
 	Facts
 	kind Kind
 	// Fields of Fault that it reads, and those of them that may be left out.
-	reads, free field
+	reads, optional field
 	// A line as ParseFault reads it, with numbers from 1.
 	sample string
-	// The fault in large letters, in ever fewer words, and in a sentence.
+	// Texts for large letters, each shorter than the one before; the sentence.
 	large    wording
 	sentence func(f Fault, p *prop.Prop) string
-	remedy   func(f Fault) string // what to do, where it is not the same for all of a kind; nil or empty for Facts.Remedy
-	// Refuses values that cannot be; nil when any will do.
+	remedy   func(f Fault) string // the remedy where it depends on the fault; nil or empty text for Facts.Remedy
+	// Refuses impossible values; nil when all are possible.
 	check func(pl *plan, f Fault) error
-	// What a prop may have, at the first pixel if it has a place; nil for
-	// Fault{Kind}.
+	// The faults that a prop may have, at the first pixel if it has a place; nil
+	// for Fault{Kind}.
 	every func(p *prop.Prop) []Fault
-	// The prior beside others of its kind; nil for all alike.
+	// The weight among faults of its kind; nil for 1.
 	weight func(p *prop.Prop, f Fault) float64
-	// Draws values likely for the kind; nil when there are none.
+	// Draws values of N, N2 or Order for Random; nil when it reads none.
 	draw func(pl *plan, f *Fault, rng *rand.Rand)
-	// What a plan would say that follows the fault; nil when none can.
+	// Adds to out the plan of the prop as built; nil when no plan has the fault.
 	built func(out *prop.Found, p *prop.Prop, f Fault)
-	// Run and Run2 may be exchanged; it lies in the joint before Run, which stays
-	// with the prop; it is about the end of Run that the data enters.
+	// eitherWay: Run and Run2 may be exchanged. inJoint: it lies in the joint
+	// before Run. atEnd: it concerns the end of Run where data enters.
 	eitherWay, inJoint, atEnd bool
-	// Others that no name of a colour distinguishes from it, which every leaves
-	// out; nil when there are none.
-	alike func(p *prop.Prop, f Fault) []Fault
+	// Faults with the same colour names at every look, which every leaves out;
+	// nil when there are none.
+	sameLight func(p *prop.Prop, f Fault) []Fault
 	effect
 }
 
-// An effect is what a fault changes in a strip. Those left nil change nothing.
-// They are applied in this order, each for all faults, so that what comes later
-// sees what came before.
+// An effect is the change that a fault makes in a strip; nil functions change
+// nothing. They are called in this order, each for all faults.
 type effect struct {
-	// The way of the data through the runs.
+	// Changes the order of the runs along the data.
 	wire func(w *wiring, f Fault)
-	// What the controller sends.
+	// Changes what the controller sends.
 	send func(c *controller, f Fault)
-	// The first chip along the wire, from 0, that nothing reaches.
+	// The first chip along the wire, from 0, that no data or supply reaches.
 	stop func(b *builder, f Fault) int
-	// The number of slots of chips; then the rest of a chip: order, lights. Asked
-	// once for each stretch of chips that are alike: those of a run, parted at the
-	// pixels that faults name.
+	// chips changes the number of slots, then looks the order and the channels.
+	// Called once for each stretch of equal chips: a run is split at the pixels
+	// that faults name.
 	chips, looks func(c *chip, f Fault)
-	// Contact is lost at its chip now and then.
+	// The contact before its chip is loose.
 	loose bool
 	// The light changes at random.
 	sparks bool
-	// Copper, once the lights are known.
+	// Changes the supply once the lights are known.
 	supply func(s *Strip, f Fault)
-	// Supply wires, for a voltmeter.
+	// Changes the supply network: for a voltmeter, and for the light when metered.
 	feeds func(c *copper, p *prop.Prop, f Fault)
 }
 
-// table has every kind, in the order they are offered in. Set in init since
-// rows use what looks kinds up.
+// table has every kind, in the order in which they are listed. It is set in init
+// because functions of the rows look up kinds.
 var (
 	table  []*row
 	byKind map[Kind]*row
@@ -142,9 +141,10 @@ func init() {
 	}
 }
 
-// noRow is that of a kind that is not known.
+// noRow is the row of an unknown kind.
 var noRow = &row{}
 
+// rowOf is the row of a kind; noRow for an unknown one.
 func rowOf(k Kind) *row {
 	if r := byKind[k]; r != nil {
 		return r
@@ -152,7 +152,7 @@ func rowOf(k Kind) *row {
 	return noRow
 }
 
-// FactsOf is what is known of a kind; zero for one that is not in the table.
+// FactsOf are the facts of a kind; zero for an unknown one.
 func FactsOf(k Kind) Facts { return rowOf(k).Facts }
 
 // known reports whether the kind is in the table.
@@ -161,17 +161,17 @@ func (k Kind) known() bool { return byKind[k] != nil }
 // reads reports whether faults of the kind read a field.
 func (k Kind) reads(f field) bool { return rowOf(k).reads&f != 0 }
 
-// Alike lists the faults that cannot be told from f by the names of colours, and
-// that Every leaves out for that.
+// Alike lists the faults that have the same colour names as f at every look and
+// that Every therefore leaves out.
 func (f Fault) Alike(p *prop.Prop) []Fault {
-	if alike := rowOf(f.Kind).alike; alike != nil {
+	if alike := rowOf(f.Kind).sameLight; alike != nil {
 		return alike(p, f)
 	}
 	return nil
 }
 
-// Every lists the faults of a kind that a prop may have. Those with a place are
-// given at the first pixel only: the others differ in Pixel alone.
+// Every lists the faults of a kind that a prop may have. Faults with a place are
+// listed for the first pixel only.
 func Every(k Kind, p *prop.Prop) []Fault {
 	r := rowOf(k)
 	if r.every == nil {
@@ -184,12 +184,12 @@ func Every(k Kind, p *prop.Prop) []Fault {
 	return out
 }
 
-// jointWeight is how many places inside a run one joint made by hand is as
-// likely to fail as (common practice; strip is reflowed by machine, joints are
-// not).
+// jointWeight is the weight of a joint against a place inside a run: strip is
+// soldered by machine, joints by hand (common practice).
 const jointWeight = 20
 
-// Weight is how likely a fault is beside others of its kind (common practice).
+// Weight is the prior of a fault relative to others of its kind (common
+// practice).
 func (f Fault) Weight(p *prop.Prop) float64 {
 	r, w := rowOf(f.Kind), 1.0
 	if r.weight != nil {
@@ -203,8 +203,8 @@ func (f Fault) Weight(p *prop.Prop) float64 {
 	return w
 }
 
-// JointWeight is how much likelier the first pixel of a run is than another to
-// have a fault of the kind.
+// JointWeight is the weight of a fault of the kind at the first pixel of a run
+// against another pixel.
 func (f Facts) JointWeight() float64 {
 	if f.Scope == FromPixel || f.Scope == ChipsFrom {
 		return jointWeight
@@ -212,8 +212,8 @@ func (f Facts) JointWeight() float64 {
 	return 1
 }
 
-// Same reports whether two faults are one, apart from how strong it is and from
-// which of two runs is named first.
+// Same reports whether two faults are equal, apart from their strength and the
+// order of their two runs.
 func (f Fault) Same(g Fault) bool {
 	r := rowOf(f.Kind)
 	if f.Kind == g.Kind && r.Graded {
@@ -225,10 +225,10 @@ func (f Fault) Same(g Fault) bool {
 	return f == g
 }
 
-// MovesVolts reports whether a meter at the pixels sees faults of the kind.
+// MovesVolts reports whether faults of the kind change the voltage at the pixels.
 func (k Kind) MovesVolts() bool { return rowOf(k).supply != nil || rowOf(k).feeds != nil }
 
-// Universes is how many universes further the controller listens.
+// Universes is the offset, in universes, of a controller with the fault.
 func (f Fault) Universes() int {
 	var c controller
 	if send := rowOf(f.Kind).send; send != nil {
@@ -240,12 +240,11 @@ func (f Fault) Universes() int {
 // Placed reports whether a fault of the kind sits at a pixel.
 func (k Kind) Placed() bool { return k.reads(fieldPixel) }
 
-// OfChannel reports whether the fault concerns one colour, Channel.
+// OfChannel reports whether the fault concerns one channel, Fault.Channel.
 func (f Fault) OfChannel() bool { return f.Kind.reads(fieldChannel) }
 
-// Built adds to out what a plan would say that follows the fault: counts,
-// colour order, order of the runs, travel and start slot. It reports false when
-// no plan can follow it.
+// Built adds to out the plan of the prop as built: counts, colour order, order of
+// the runs, travel and start slot. It reports false when no plan has the fault.
 func (f Fault) Built(out *prop.Found, p *prop.Prop) bool {
 	r := rowOf(f.Kind)
 	if r.built == nil {
@@ -256,13 +255,13 @@ func (f Fault) Built(out *prop.Found, p *prop.Prop) bool {
 	return !same(before, *out)
 }
 
-// same reports whether two findings say the same of the plan.
+// same reports whether two plans as built are equal.
 func same(a, b prop.Found) bool {
 	return a.Slot == b.Slot && a.Order == b.Order && slices.Equal(a.Runs, b.Runs) &&
 		len(a.Pixels) == len(b.Pixels) && len(a.Reverse) == len(b.Reverse)
 }
 
-// Places are the pixels of the plan that a fault concerns; none for one of the
+// Places are the pixels of the plan that have the fault; none for one of the
 // whole prop.
 func (f Fault) Places(p *prop.Prop) []prop.Span {
 	whole := func(run int) prop.Span {

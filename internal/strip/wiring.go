@@ -6,18 +6,17 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A piece is a run as it is really wired.
+// A piece is a run as it is actually wired.
 type piece struct {
 	run    int  // of the plan, from 0
 	lights int  // lights on it
 	first  int  // its first chip, counted along the wire from 0
 	back   bool // data runs from the plan's last place to its first
-	// First byte of the stream for it, once that is known.
+	// Its first byte of the stream, set by beginRun.
 	from int
 }
 
-// A wiring is the way the data takes through the runs, after the faults that
-// concern it.
+// A wiring is the order of the runs along the data, as faults change it.
 type wiring struct {
 	pieces []piece
 	group  int // lights a chip drives
@@ -27,16 +26,16 @@ type wiring struct {
 
 	// Runs in the order the data takes them.
 	seq []int
-	// Of each run of the plan: whether the data runs backwards through it, and
-	// the run it is fed side by side with, or -1.
+	// Of each run of the plan: whether the data runs backwards through it, and the
+	// run that shares its data line, or -1.
 	back []bool
 	like []int
 	// Hidden chips before the first, each taking a pixel's bytes.
-	lead     int
-	straight bool // as planned
+	hiddenChips int
+	straight    bool // no fault changes the wiring
 }
 
-// resize makes slices for n runs, in memory that is there if it will do.
+// resize makes slices for n runs, in the old memory if it is large enough.
 func (w *wiring) resize(n int) {
 	w.pieces, w.back = slices.Grow(w.pieces[:0], n)[:n], slices.Grow(w.back[:0], n)[:n]
 	for _, ints := range []*[]int{&w.sizes, &w.of, &w.seq, &w.like} {
@@ -44,10 +43,10 @@ func (w *wiring) resize(n int) {
 	}
 }
 
-// wire puts runs in the order the data really takes them.
+// wire sets the runs in the order of the data.
 func (w *wiring) wire(p *prop.Prop, faults []Fault, rows []*row) {
 	w.resize(len(p.Runs))
-	w.group, w.chips, w.lead, w.straight = 1, 0, 0, true
+	w.group, w.chips, w.hiddenChips, w.straight = 1, 0, 0, true
 	for i, r := range p.Runs {
 		w.seq[i], w.back[i], w.sizes[i], w.like[i] = i, false, r.Pixels, -1
 	}
@@ -64,7 +63,7 @@ func (w *wiring) wire(p *prop.Prop, faults []Fault, rows []*row) {
 	}
 }
 
-// chip is where along the wire the plan's place in a run is reached.
+// chip is the number, along the wire, of the chip at a place of a run.
 func (w *wiring) chip(run, place int) int {
 	pc := w.pieces[w.of[run]]
 	if pc.back {
@@ -73,7 +72,7 @@ func (w *wiring) chip(run, place int) int {
 	return pc.first + place/w.group
 }
 
-// place is the place in its run of the first light of a chip of the piece.
+// place is the place in its run of the first light of a chip.
 func (w *wiring) place(pc piece, chip int) int {
 	i := (chip - pc.first) * w.group
 	if pc.back {

@@ -176,7 +176,7 @@ func (s secret) looks(faults []strip.Fault) bool {
 	a := x.Lay(append(make(patterns.Frame, s.of.first), motley(n)...)).Slots()
 	b := y.Lay(motley(n)).Slots()
 	part := func(l strip.Light) strip.Light { return cut(s.prop, l, s.of.first, s.of.first+n-1) }
-	return sameLight(part(x.Light(a)), y.Light(b)) && sameLight(part(x.LetGo(nil, a)), y.LetGo(nil, b))
+	return sameLight(part(x.Light(a)), y.Light(b)) && sameLight(part(x.LightOpen(nil, a)), y.LightOpen(nil, b))
 }
 
 func sameLight(a, b strip.Light) bool {
@@ -221,7 +221,7 @@ func looksAlike(p *prop.Prop, a, b []strip.Fault) bool {
 		return false
 	}
 	sent := x.Lay(motley(p.Pixels())).Slots()
-	return sameLight(x.Light(sent), y.Light(sent)) && sameLight(x.LetGo(nil, sent), y.LetGo(nil, sent))
+	return sameLight(x.Light(sent), y.Light(sent)) && sameLight(x.LightOpen(nil, sent), y.LightOpen(nil, sent))
 }
 
 // motley is a frame in which hardly any pixel is like another.
