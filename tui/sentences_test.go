@@ -38,21 +38,48 @@ func longSentences(t *testing.T, folder string) (out []string) {
 		f, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
 		require.NoError(t, err)
 		ast.Inspect(f, func(n ast.Node) bool {
-			lit, ok := n.(*ast.BasicLit)
-			if !ok || lit.Kind != token.STRING {
+			text, ok := joined(n)
+			if !ok {
 				return true
 			}
-			text, err := strconv.Unquote(lit.Value)
-			require.NoError(t, err)
 			for _, s := range sentenceEnd.Split(text, -1) {
 				if len(strings.Fields(s)) > longFrom && !strings.ContainsAny(s, "<|") { // markup is no sentence
 					out = append(out, strings.TrimSpace(s))
 				}
 			}
-			return true
+			return true // a value between may hold texts of its own
 		})
 	}
 	return out
+}
+
+// joined is the text of a string or of strings put together, with a word for each value
+// between them.
+func joined(n ast.Node) (string, bool) {
+	switch e := n.(type) {
+	case *ast.BasicLit:
+		if e.Kind != token.STRING {
+			return "", false
+		}
+		text, err := strconv.Unquote(e.Value)
+		return text, err == nil
+	case *ast.ParenExpr:
+		return joined(e.X)
+	case *ast.BinaryExpr:
+		x, isX := joined(e.X)
+		y, isY := joined(e.Y)
+		if e.Op != token.ADD || !isX && !isY {
+			return "", false
+		}
+		if !isX {
+			x = "%s"
+		}
+		if !isY {
+			y = "%s"
+		}
+		return x + y, true
+	}
+	return "", false
 }
 
 // Every sentence of more than fifteen words on a screen stands in the list with the
