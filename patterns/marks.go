@@ -116,7 +116,7 @@ func expectRuler(s Settings, _ Moment) string {
 		b.WriteString(", every tenth bright green")
 	}
 	if s.Pixels >= 100 {
-		b.WriteString(", every hundredth red and three pixels wide")
+		b.WriteString("; every hundredth red, three pixels wide")
 	}
 	switch last := s.Pixels / 5 * 5; s.Pixels - last {
 	case 0:

@@ -20,10 +20,10 @@ var Sweep = Pattern{
 		}
 		c, k := s.colourOr(sweepTail).Words(), tail(s.Pixels)
 		if at.Step >= s.Pixels {
-			return fmt.Sprintf("The white head has run off the end and the fading %s tail follows it; it ran %s.", c, way)
+			return fmt.Sprintf("The white head has run off the end; the fading %s tail follows it, %s.", c, way)
 		}
-		return fmt.Sprintf("A bright white pixel at %d of %d with a fading %s tail of up to %d behind it, running %s.",
-			1+s.pixel(clampTo(at.Step, s.Pixels)), s.Pixels, c, k, way)
+		return fmt.Sprintf("A bright white pixel at %d of %d runs %s. A fading %s tail of up to %d follows it.",
+			1+s.pixel(clampTo(at.Step, s.Pixels)), s.Pixels, way, c, k)
 	},
 	Frame: func(dst Frame, s Settings, at Moment) Frame {
 		dst = dark(dst, s.Pixels)
