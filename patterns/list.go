@@ -17,7 +17,7 @@ package patterns
 //     keys of the Light screen follow this order: put it after the ones that
 //     are there, before Black, whose key moves by one. The tenth has 0, and there
 //     is no key for an eleventh.
-//  4. Pages that list the patterns change: run "go test ./tui ./tui/light -update"
+//  4. Pages that list the patterns change: run ".ci/goldens ./tui ./tui/light"
 //     before your change, which must leave nothing to commit, and after it. The list
 //     is a row longer then, and what is under it moves.
 //

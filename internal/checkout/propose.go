@@ -182,7 +182,7 @@ func (p *proposer) family(fam *family, sig *signature, at []int) {
 		return
 	}
 	p.banded(AskOdd, places, 0, sig.hues(), fam)
-	if base, ok := sig.base(); ok && fam.facts.Scope == strip.AtPixel {
+	if base, ok := sig.base(); ok && (fam.facts.Scope == strip.AtPixel || base == sig.white) {
 		p.marked(base, places, fam)
 	}
 }

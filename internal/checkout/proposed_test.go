@@ -167,3 +167,30 @@ func TestEntropyOfASpot(t *testing.T) {
 	p.share = []float64{0.5, 0.5, 0, 0}
 	assert.InDelta(t, 1, p.entropy(drives, 0, 2), 1e-12)
 }
+
+// What a white of its own lacks shows in no other light: marks on it part the places of
+// a fault of one pixel and of one from a pixel on. Of other colours bands part the second.
+func TestMarksForWhatWhiteAloneShows(t *testing.T) {
+	rings := ringProp("rgbw rings", 24, 16, 20)
+	rings.Chip.Order = "GRBW"
+	f, err := newField(rings, nil)
+	require.NoError(t, err)
+	marked := func(ch patterns.Channel, scope strip.Scope) bool {
+		i := slices.IndexFunc(f.families, func(fam family) bool {
+			return fam.places && !fam.behind && fam.faults[0].Kind == strip.DeadChannel && fam.faults[0].Channel == ch
+		})
+		require.GreaterOrEqual(t, i, 0)
+		fam, p := f.families[i], &proposer{f: f, hyps: f.hyps}
+		fam.facts.Scope = scope
+		var at []int
+		for h := fam.from; h < fam.to; h++ {
+			at, p.live, p.share = append(at, len(at)), append(p.live, h), append(p.share, 1)
+		}
+		p.family(&fam, &f.marks[i], at)
+		return len(proposedOf(p, AskMark)) > 0
+	}
+	assert.True(t, marked(patterns.White, strip.AtPixel))
+	assert.True(t, marked(patterns.White, strip.ChipsFrom))
+	assert.True(t, marked(patterns.Red, strip.AtPixel))
+	assert.False(t, marked(patterns.Red, strip.ChipsFrom))
+}
