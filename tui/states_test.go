@@ -147,6 +147,19 @@ func holdsFrame(t *testing.T, s state, lines []string) {
 	assert.Empty(t, strings.TrimSpace(lines[above]), "above the lines at the foot")
 }
 
+// Every screen has states: one at least with a prop, and one without.
+func TestEveryScreenHasStates(t *testing.T) {
+	for _, n := range names() {
+		n = strings.ToLower(n)
+		with, without := false, false
+		for _, s := range states {
+			without = without || s.bare && s.name == n+" without a prop"
+			with = with || !s.bare && (s.name == n || strings.HasPrefix(s.name, n+", "))
+		}
+		assert.True(t, with && without, "states has none with a prop or none without: %q, %q", n, n+" without a prop")
+	}
+}
+
 // here is the folder of this package, where goldens lie.
 var here = func() string {
 	dir, err := os.Getwd()

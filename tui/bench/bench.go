@@ -77,11 +77,20 @@ type Model struct {
 
 // New makes a bench that shows its front page.
 func New(o Options) Model {
-	m := Model{opt: o, screens: append([]screen.Screen(nil), o.Screens...), keys: screen.Bench(), front: true}
+	m := Model{opt: o, screens: append([]screen.Screen(nil), o.Screens...), keys: keysOf(o.Screens), front: true}
 	m.motion.still, m.portrait = o.Still, &portrait.Portrait{}
 	m.at = max(0, m.find(o.Start))
 	m.connecting, m.path = o.Prop != nil, o.Path
 	return m
+}
+
+// keysOf are the bench's keys, with those that jump to the screens.
+func keysOf(screens []screen.Screen) screen.BenchKeys {
+	var names []string
+	for _, s := range screens {
+		names = append(names, s.Name())
+	}
+	return screen.Bench(names...)
 }
 
 // Init connects the prop, if there is one.

@@ -129,6 +129,7 @@ func TestPulseOnlyWhileItWaits(t *testing.T) {
 func TestCapitalsTurnPages(t *testing.T) {
 	m, got, _ := setup(Options{})
 	m.screens = []screen.Screen{stub{"Set-up", true, got}, stub{"Light", false, got}, stub{"Check", false, got}}
+	m.keys = keysOf(m.screens)
 	m = feed(m, enter, letter("C"))
 	assert.Contains(t, m.View(), "page Set-up")
 	m = feed(m, tab, letter("C"))

@@ -1,18 +1,29 @@
 package screen
 
-import "github.com/charmbracelet/bubbles/key"
+import (
+	"slices"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+)
 
 // BenchKeys are the keys the bench keeps for itself on every screen.
 type BenchKeys struct {
 	Next, Prev, Jump, Far, Motion, Simulate, Help, Quit, Leave key.Binding
 }
 
-// Bench is the bench's own key map.
-func Bench() BenchKeys {
+// Bench is the bench's own key map. The first letter of each screen's name jumps to it.
+func Bench(names ...string) BenchKeys {
+	var letters []string
+	for _, n := range names {
+		if !slices.Contains(letters, n[:1]) {
+			letters = append(letters, n[:1])
+		}
+	}
 	return BenchKeys{
 		Next:     Key("tab", "next page", "tab"),
 		Prev:     Key("shift+tab", "page before", "shift+tab"),
-		Jump:     Key("S P L C T R", "the page with that first letter", "S", "P", "L", "C", "T", "R"),
+		Jump:     Key(strings.Join(letters, " "), "the page with that first letter", letters...),
 		Far:      Key("f ctrl+f", "far view", "f", "ctrl+f"),
 		Motion:   Key("M", "moving arrows on or off", "M"),
 		Simulate: Key("I", "imitate the prop, where none listens", "I"),

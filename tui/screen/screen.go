@@ -5,28 +5,30 @@
 //
 //  1. make a folder beside this one, with a Model that fulfils Screen; tui/plan is
 //     one to look at. Two columns stay free at the left and the right; style.Wrap
-//     breaks a text into lines, style.Fit cuts and fills a view to its size;
+//     breaks a text into lines, portrait.Words writes a few words large below them,
+//     style.Fit cuts and fills a view to its size;
 //  2. give it a keyMap of its own (fields of key.Binding with help texts), or one
-//     whose methods return nil where it has no keys; the bench's keys are in
-//     Bench and must not be used twice;
+//     whose methods return nil where it has no keys. The first letter of its Name
+//     jumps to it. Neither the letter nor a key may be another screen's letter or one
+//     of the bench's (keys.go);
 //  3. keep what ReadyMsg brings, if the screen needs the prop or the show. While
-//     there is none the foot says so already;
+//     there is none the foot says so already, and portrait.NoPropPage says it large;
 //  4. add one line to the list in tui/screens.go;
-//  5. add the first letter of its Name, which neither another screen nor the
-//     bench may have (keys.go), to Jump there (the key and its help);
-//  6. name its folder in the table outward of internal/arch, with the reason,
+//  5. name its folder in the table outward of internal/arch, with the reason,
 //     if it reaches package net through what it imports, as most screens do;
-//  7. give it states in tui/states_test.go, as the ones there (the first key, enter,
-//     leaves the front page): they get goldens of their own, and are held against
-//     the rules for every page;
-//  8. fulfil FarViewer, if it has something to say from far away; else f
+//  6. give it states in tui/states_test.go, as the ones there (named as the screen; the
+//     first key, enter, leaves the front page), one of them "without a prop": they get
+//     goldens of their own, and are held against the rules for every page;
+//  7. fulfil FarViewer, if it has something to say from far away; else f
 //     shows the name and size of the prop;
-//  9. the head line of every screen then has one name more: run ".ci/goldens"
+//  8. the head line of every screen then has one name more: run ".ci/goldens ./tui"
 //     before your change, which must leave nothing to commit, and after it. In
 //     those that were there only the head line and the column of the bench's
 //     keys should differ. Where the names do not fit any more, tui/bench shows
 //     the open one's alone (at 50 columns there is room for six short names), and
 //     the prop's name goes first (at 80 columns).
+//
+// Where one of 2, 4 to 6 is missing a test fails: go test ./tui/... ./internal/arch.
 //
 // Sizes are terminal cells.
 package screen
