@@ -58,7 +58,7 @@ func TestHintsAreTheSameInHelp(t *testing.T) {
 func TestHintsAreTheSameInTheREADME(t *testing.T) {
 	text, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
-	k := screen.Bench()
+	k := screen.Bench(names()...)
 	said := map[string]string{"enter": bench.FrontGo.Help().Desc}
 	for _, b := range k.FullHelp()[0] {
 		said[b.Keys()[0]] = b.Help().Desc
