@@ -177,7 +177,7 @@ func TestMarksForWhatWhiteAloneShows(t *testing.T) {
 	require.NoError(t, err)
 	marked := func(ch patterns.Channel, scope strip.Scope) bool {
 		i := slices.IndexFunc(f.families, func(fam family) bool {
-			return fam.places && !fam.behind && fam.faults[0].Kind == strip.DeadChannel && fam.faults[0].Channel == ch
+			return fam.placed && !fam.moreAfter && fam.faults[0].Kind == strip.DeadChannel && fam.faults[0].Channel == ch
 		})
 		require.GreaterOrEqual(t, i, 0)
 		fam, p := f.families[i], &proposer{f: f, hyps: f.hyps}
