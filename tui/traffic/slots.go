@@ -108,7 +108,7 @@ const gapCells = 4
 // value has the sign of its source after it.
 type slotTable struct {
 	run, colour int
-	signs       bool
+	signs, wide bool // wide has more space between the values
 }
 
 // table is the columns of a page so wide.
@@ -123,6 +123,7 @@ func (m Model) table(l *look, width int) slotTable {
 	if width < valueWidth && m.most() > 3 { // the colour itself, without its name
 		t.colour = markCells
 	}
+	t.wide = width >= valueWidth
 	t.signs = slices.ContainsFunc(l.marks[:l.count], func(b byte) bool { return b != 0 && b != ' ' })
 	return t
 }
@@ -174,6 +175,9 @@ func (m Model) slotRow(l *look, s span, level float64, t slotTable) string {
 		text := value(l, s.from.first+i)
 		if !t.signs {
 			text = text[:3]
+		}
+		if t.wide && name != "" {
+			name = " " + name + " "
 		}
 		b.WriteString(" " + name + text)
 	}

@@ -58,7 +58,7 @@ func TestSlotsAreLaidOutByPixels(t *testing.T) {
 		got = append(got, strings.Join(strings.Fields(ansi.Strip(e)), " "))
 	}
 	assert.Equal(t, []string{"1-36 inner ring ◦ dark 1-108 G 0 R 0 B 0", "37-84 middle ring ◦ dark 109-252 G 0 R 0 B 0",
-		"85-143 outer ring ◦ dark 253-429 G 0 R 0 B 0", "144 outer ring ● blue 430-432 G 7 R 8 B255", "none 433-434 40", "none 435 41"}, got)
+		"85-143 outer ring ◦ dark 253-429 G 0 R 0 B 0", "144 outer ring ● blue 430-432 G 7 R 8 B 255", "none 433-434 40", "none 435 41"}, got)
 }
 
 // The lit pixels come first where not all rows have room: a page of dark ones says nothing.

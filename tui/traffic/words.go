@@ -18,7 +18,7 @@ const labelWidth = 9
 // said is all there is to say in at most room lines: at length, or else the heaviest
 // sentences with what to do before why, and which key shows the rest.
 func (m Model) said(width, room int) []string {
-	if all := m.wordLines(width); len(all) <= room {
+	if all := m.spaced(width, room); len(all) <= room {
 		return all
 	}
 	list := m.news.Words(m.snap.Links)
