@@ -25,10 +25,7 @@ func (m Model) farPage(width, height int) string {
 	if len(answers) == 0 {
 		out = make([]string, max(1, (height-len(large))/2), height)
 	}
-	look := m.opt.Style.Strong
-	if far.Bad && m.opt.Style.Depth != style.Letters { // reversed, letters would be holes
-		look = m.opt.Style.Warn
-	}
+	look := m.opt.Style.ForLarge(far.Bad).Strong
 	for _, l := range large {
 		out = append(out, strings.Repeat(" ", edge)+look.Render(l))
 	}

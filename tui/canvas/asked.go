@@ -12,7 +12,7 @@ const Asked = "?"
 // askedInk is dark on askedGround: a filled cell is found from two metres.
 var (
 	askedInk    = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
-	askedGround = [4]ink{style.Sixteen: plain(33), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
+	askedGround = [4]ink{style.Sixteen: plain(37), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
 )
 
 // AskedSign is Asked as a drawing of light has it, for its legend.

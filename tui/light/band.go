@@ -88,7 +88,7 @@ func (m Model) band(width, rows int) []string {
 	for i := range n {
 		line := strings.Repeat(" ", b.indent)
 		if i < len(b.big) {
-			line = m.largeLook().Render(b.big[i])
+			line = m.style.ForLarge(m.amiss()).Strong.Render(b.big[i])
 		}
 		if i < len(b.text) && b.text[i] != "" {
 			if b.indent > 0 {

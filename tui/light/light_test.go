@@ -181,12 +181,14 @@ func TestMark(t *testing.T) {
 	assert.Contains(t, m.note, "choose Count up first")
 	m = press(m, "2", "pgdown", "pgdown", " ")
 	assert.Equal(t, 21, m.mark)
+	assert.True(t, m.FarView().Bad, "fewer than planned")
 	assert.Equal(t, 20, m.markedPixel(), "the 21st from the data end")
 	assert.Contains(t, m.View(120, 37), canvas.Marked+" marked", "the drawing has a sign for it, with its name")
 	m.reverse = true
 	assert.Equal(t, 123, m.markedPixel(), "the 21st from the far end")
 	m.reverse, m.mark = false, 0
 	assert.Equal(t, -1, m.markedPixel())
+	assert.False(t, m.FarView().Bad, "nothing is marked")
 	for _, row := range []struct {
 		count   int
 		reverse bool

@@ -224,16 +224,18 @@ func (m Model) channel() patterns.Channel {
 	return m.prop.Chip.Order.Channels()[patterns.StepAt(m.pattern(), m.settings(), m.now())]
 }
 
-// largeLook is how that looks: the name of a colour is in none.
-func (m Model) largeLook() style.Text {
-	if m.pattern().ID == patterns.Colours.ID {
-		return m.style.Strong
+// amiss reports whether that is another count than the plan's.
+func (m Model) amiss() bool {
+	if m.prop == nil || m.dark || m.mark == 0 {
+		return false
 	}
-	return m.style.Accent
+	_, all := m.lit().Lights()
+	n, _, _ := counted(m.lit(), m.mark, m.reverse)
+	return n != all
 }
 
 // FarView is the text that the page has in large letters.
-func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large()} }
+func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large(), Bad: m.amiss()} }
 
 // number is the pixel, counted in the whole prop as the drawing counts, or how many are
 // lit; 0 for patterns that have none.

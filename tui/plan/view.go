@@ -116,10 +116,8 @@ func (m Model) large(width int) []string {
 	if m.plan == nil || m.failed != "" {
 		return nil
 	}
-	says, look := m.pageNow().large(m.plan, level(m.level)), m.style.Strong
-	if says.bad && m.style.Depth != style.Letters { // reversed, letters would be holes
-		look = m.style.Warn
-	}
+	says := m.pageNow().large(m.plan, level(m.level))
+	look := m.style.ForLarge(says.bad).Strong
 	var out []string
 	for _, l := range digits.Large(width-2, m.largeRows(), says.texts...) {
 		out = append(out, " "+look.Render(l))

@@ -18,7 +18,7 @@ func (m Model) empty() bool {
 // to check, and the prop.
 func (m Model) filled(text []string, width, rows int) []string {
 	left := m.textWidth(width)
-	out := append(slices.Clone(text), portrait.Words(m.style, left, min(rows-len(text), rows/2), m.page.large(m)...)...)
+	out := append(slices.Clone(text), portrait.Words(m.style, left, min(rows-len(text), rows/2), m.page.large(m).Texts...)...)
 	if left == width { // narrow: the prop below
 		if d := m.drawn.Lines(m.style, m.prop, width, rows-len(out)-1); d != nil {
 			return append(append(out, ""), d...)

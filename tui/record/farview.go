@@ -7,8 +7,8 @@ func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
 		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 	}
-	if texts := m.page.large(m); len(texts) > 0 {
-		return screen.FarView{Texts: texts}
+	if says := m.page.large(m); len(says.Texts) > 0 {
+		return says
 	}
-	return screen.FarView{Texts: listPage{}.large(m)}
+	return listPage{}.large(m)
 }

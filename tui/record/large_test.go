@@ -38,6 +38,20 @@ func TestWhatPagesComeToIsLarge(t *testing.T) {
 	}
 }
 
+// A failure and what is worse warn, on the page and from afar; a pass does not.
+func TestWhatIsWrongWarns(t *testing.T) {
+	for _, c := range []struct {
+		keys []string
+		bad  bool
+	}{{[]string{"enter"}, true}, {[]string{"c"}, true}, {[]string{"end"}, false}, {[]string{"m"}, false}} {
+		d, _ := newDesk(t, sample, 120, 40, termenv.TrueColor)
+		d.press(c.keys...)
+		assert.Equal(t, c.bad, d.m.FarView().Bad, "%v: %v", c.keys, d.m.FarView().Texts)
+		row := strings.Split(d.m.style.ForLarge(true).Strong.Render("█"), "█")[0] + "█"
+		assert.Equal(t, c.bad, strings.Contains(d.m.View(120, 40), row), "%v", c.keys)
+	}
+}
+
 // The place of what is left to mend is drawn, on the prop's own pixels only.
 func TestThePlaceIsDrawn(t *testing.T) {
 	for _, k := range []string{"enter", "c", "home"} {

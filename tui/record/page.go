@@ -10,6 +10,7 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
 
@@ -17,7 +18,7 @@ import (
 type page interface {
 	title(m Model) string
 	lines(m Model, width int) []string // to be scrolled, at the left edge of text
-	large(m Model) []string            // its result in ever fewer words; nil for nothing
+	large(m Model) screen.FarView      // its result; no texts for nothing
 	short(k keyMap) []key.Binding      // the keys needed most
 	only(m Model, k *keyMap)           // switches off what would do nothing
 	key(m Model, is func(key.Binding) bool) Model
@@ -113,24 +114,22 @@ func (duePage) lines(m Model, width int) []string {
 	return out
 }
 
-func (listPage) large(m Model) []string {
+func (listPage) large(m Model) screen.FarView {
 	if m.path == "" {
-		return record.History{}.Large()
+		return screen.FarView{Texts: record.History{}.Large()}
 	}
-	if e, ok := m.entry(); ok {
-		if texts := e.Large(); texts != nil {
-			return texts
-		}
+	if says := (entryPage{}).large(m); says.Texts != nil {
+		return says
 	}
-	return m.history.Large()
+	return screen.FarView{Texts: m.history.Large()}
 }
 
-func (entryPage) large(m Model) []string {
+func (entryPage) large(m Model) screen.FarView {
 	e, _ := m.entry()
-	return e.Large()
+	return screen.FarView{Texts: e.Large(), Bad: e.Kind == "check-out" && e.Verdict == record.Fail}
 }
 
-func (p comparePage) large(m Model) []string {
+func (p comparePage) large(m Model) screen.FarView {
 	a, b := m.history.Entries[p.from], m.history.Entries[p.to]
 	changes := record.Compare(a, b)
 	worse := 0
@@ -142,17 +141,20 @@ func (p comparePage) large(m Model) []string {
 	year := "since " + digits.Whole(a.At.Format(day))
 	switch {
 	case len(changes) == 0:
-		return []string{"Nothing changed " + year, "Nothing changed"}
+		return screen.FarView{Texts: []string{"Nothing changed " + year, "Nothing changed"}}
 	case worse == 0:
-		return []string{"Nothing is worse " + year, "Nothing is worse"}
+		return screen.FarView{Texts: []string{"Nothing is worse " + year, "Nothing is worse"}}
 	}
-	return []string{words.Count(worse, "thing") + words.Plural(worse, " is", " are") + " worse", fmt.Sprintf("%d worse", worse)}
+	return screen.FarView{
+		Texts: []string{words.Count(worse, "thing") + words.Plural(worse, " is", " are") + " worse", fmt.Sprintf("%d worse", worse)},
+		Bad:   true,
+	}
 }
 
-func (duePage) large(m Model) []string {
+func (duePage) large(m Model) screen.FarView {
 	n := len(m.reminders())
 	if n == 0 {
-		return []string{"Nothing due"}
+		return screen.FarView{Texts: []string{"Nothing due"}}
 	}
-	return []string{fmt.Sprintf("%d due", n)}
+	return screen.FarView{Texts: []string{fmt.Sprintf("%d due", n)}}
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/style"
 )
@@ -203,19 +202,8 @@ func (m Model) largely(width int) []string {
 	case m.empty():
 		return nil
 	}
-	return portrait.Words(m.largeStyle(), width, rows, m.page.large(m)...)
-}
-
-// largeStyle is the style of the large words, those of a failure being a warning. Without
-// colours that would be reversed, and the letters holes.
-func (m Model) largeStyle() style.Styles {
-	st := m.style
-	e, _ := m.entry()
-	_, compared := m.page.(comparePage)
-	if !compared && e.Kind == "check-out" && e.Verdict == record.Fail && st.Depth != style.Letters {
-		st.Strong = st.Warn
-	}
-	return st
+	says := m.page.large(m)
+	return portrait.Words(m.style.ForLarge(says.Bad), width, rows, says.Texts...)
 }
 
 // foot is the answer to the last key and what waits.

@@ -148,8 +148,9 @@ func (m Model) rest(lines []string, width, height int) []string {
 // largely is the chosen line in large letters, an empty row before it; nil where there is
 // no room. A value stands without its name only where there is no room for both.
 func (m Model) largely(width, rows int) []string {
-	for _, text := range m.FarView().Texts {
-		if large := portrait.Block(m.opt.Style, width, rows, text); large != nil {
+	says := m.FarView()
+	for _, text := range says.Texts {
+		if large := portrait.Block(m.opt.Style.ForLarge(says.Bad), width, rows, text); large != nil {
 			return large
 		}
 	}
@@ -210,7 +211,7 @@ func (m Model) message() (text string, warns bool) {
 func (m Model) FarView() screen.FarView {
 	switch {
 	case m.at >= fields && m.hostless():
-		return screen.FarView{Texts: []string{"No host yet"}}
+		return screen.FarView{Texts: []string{"No host yet"}, Bad: true}
 	case m.at >= fields:
 		return screen.FarView{Texts: []string{"Light it"}}
 	}

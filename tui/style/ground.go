@@ -50,9 +50,9 @@ type inks struct{ brass, leaf, rust, slate lipgloss.CompleteColor }
 //
 // The sixteen are each terminal's own. On a dark one the red is the bright one, since the
 // other is too dark on black in most; on a light one yellow and green are too pale in
-// most, so that neither is used where no ground is known, and the accent is underlined
-// there. Among sixteen no grey can be relied on. Faint (SGR 2) is not used: it is as dark as
-// each terminal likes.
+// most, so that neither is used where no ground is known. Among sixteen no grey can be
+// relied on, and the accent is underlined: as yellow or blue it would be a pixel's
+// colour. Faint (SGR 2) is not used: it is as dark as each terminal likes.
 var inksOn = [...]inks{
 	AnyGround: {
 		brass: lipgloss.CompleteColor{TrueColor: "#9d6c16", ANSI256: "130"},
@@ -61,13 +61,13 @@ var inksOn = [...]inks{
 		slate: lipgloss.CompleteColor{TrueColor: "#767676", ANSI256: "243"},
 	},
 	DarkGround: {
-		brass: lipgloss.CompleteColor{TrueColor: "#c88b30", ANSI256: "172", ANSI: "3"},
+		brass: lipgloss.CompleteColor{TrueColor: "#c88b30", ANSI256: "172"},
 		leaf:  lipgloss.CompleteColor{TrueColor: "#39ab5f", ANSI256: "71", ANSI: "2"},
 		rust:  lipgloss.CompleteColor{TrueColor: "#e67387", ANSI256: "204", ANSI: "9"},
 		slate: lipgloss.CompleteColor{TrueColor: "#969696", ANSI256: "246"},
 	},
 	LightGround: {
-		brass: lipgloss.CompleteColor{TrueColor: "#8f6214", ANSI256: "94", ANSI: "4"},
+		brass: lipgloss.CompleteColor{TrueColor: "#8f6214", ANSI256: "94"},
 		leaf:  lipgloss.CompleteColor{TrueColor: "#287943", ANSI256: "23"},
 		rust:  lipgloss.CompleteColor{TrueColor: "#cc2440", ANSI256: "88", ANSI: "1"},
 		slate: lipgloss.CompleteColor{TrueColor: "#6a6a6a", ANSI256: "242"},

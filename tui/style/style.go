@@ -71,10 +71,19 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 		Warn:   textOf(s().Bold(true).Foreground(ink.rust)),
 		Depth:  DepthOf(r.ColorProfile()),
 	}
-	if out.Depth == Sixteen && ink.brass.ANSI == "" {
-		out.Accent = NoColour().Accent // no colour sets it off there
+	if out.Depth == Sixteen {
+		out.Accent = NoColour().Accent // each of the sixteen is a colour that pixels have
 	}
 	return out
+}
+
+// ForLarge are the styles of large words, which warn where they say what is wrong. Without
+// colours a warning is reversed, and letters would be holes.
+func (s Styles) ForLarge(bad bool) Styles {
+	if bad && s.Depth != Letters {
+		s.Strong = s.Warn
+	}
+	return s
 }
 
 // NoColour are the styles of a terminal that must have no colour (NO_COLOR): bold,

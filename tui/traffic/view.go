@@ -78,18 +78,7 @@ func (m Model) bareView(width, inner, height int) []string {
 // largely is the first of texts in large letters on one line, an empty row before it; nil
 // where there is no room.
 func (m Model) largely(width, rows int, texts ...string) []string {
-	return indent(portrait.Words(m.largeStyle(), width-edge, rows, texts...))
-}
-
-// largeStyle is the style of the large words: a warning while others light the prop, or
-// what we send does not reach it. Without colours that would be reversed, and the letters
-// holes.
-func (m Model) largeStyle() style.Styles {
-	st := m.style
-	if m.alarming() && st.Depth != style.Letters {
-		st.Strong = st.Warn
-	}
-	return st
+	return indent(portrait.Words(m.style.ForLarge(m.alarming()), width-edge, rows, texts...))
 }
 
 // alarming reports whether some pixel is not lit by us alone.
