@@ -42,8 +42,8 @@ type question struct {
 //  2. give it a row here, and its reading in reading.go. Tokens that depend on the
 //     prop (runs, colours): leave answers nil, and the engine offers those that open
 //     faults lead to and "something else". toAll only where an answer can say that
-//     nothing lights; says where a token means something else than in other rows;
-//     pastOdd counts as after what comes after h.place() on the way of the data;
+//     nothing lights; texts where a token means something else than in other rows;
+//     for beforeUnknown, what follows h.place() on the way of the data is after it;
 //  3. let a proposer add it (propose.go: opening for a picture that does not depend
 //     on what is open, bands for places; spots.go; confirm.go). It is asked only
 //     where it tells more a second than the others do. TestEachQuestionIsAsked
@@ -58,8 +58,8 @@ type question struct {
 //  5. teach it to those who answer by that page alone: See in checkouttest/eyes.go
 //     and Answer in outsider/answer.go (both in internal/testkit);
 //  6. put in the results and looks of check-outs as they are now: RINGOUT_FIGURES=write go
-//     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
-//     minutes each when nothing else runs; goldens may stay as they are). Look at
+//     test -timeout 30m ./internal/checkout, and .ci/goldens ./tui ./tui/check
+//     (two minutes each when nothing else runs; goldens may stay as they are). Look at
 //     the differences: a question that tells nothing new makes check-outs longer.
 //     TestEveryFaultOfSmallProps bounds the mean number of answers, and more
 //     findings for as many check-outs mean that less is distinguished.

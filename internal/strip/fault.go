@@ -22,7 +22,9 @@ type Kind string
 //     and the screens know of it. Its fields are explained in table.go. A run may be
 //     of one pixel, and a chip may have whites: where its light is then that of
 //     another kind, leave it out of every and name it in the other's alike, as
-//     stuckWhites does, so that a finding lists both;
+//     stuckWhites does, so that a finding lists both. Of a fault from a pixel on
+//     nothing is left out: where one place looks as another kind does (the first
+//     pixel of the last run, the last pixel), the check-out lists both by itself;
 //  3. give its look a line with a source in rows_test.go;
 //  4. write its effect a second time, the slow way, in chain_test.go (slowLamp or
 //     what calls it);
@@ -31,9 +33,9 @@ type Kind string
 //  6. write what it means into internal/cli/pages/json-lines.md, under "What the
 //     faults mean";
 //  7. put in the results and looks of check-outs as they are now: RINGOUT_FIGURES=write go
-//     test -timeout 30m ./internal/checkout, and .ci/goldens -timeout 30m (two
-//     minutes each when nothing else runs). The figures are written even where a
-//     test fails: run it again once it is mended. Look at the differences: one kind
+//     test -timeout 30m ./internal/checkout, and .ci/goldens ./tui ./tui/check
+//     (two minutes each when nothing else runs). The figures are written even where
+//     a test fails: run it again once it is mended. Look at the differences: one kind
 //     more makes check-outs longer and looks more alike, the first question may
 //     become another, and tests that draw faults at random draw others.
 //     TestEveryFaultOfSmallProps (promises_belief_test.go) bounds the means a
