@@ -204,9 +204,10 @@ func hanging(l string, width int) []string {
 func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	p := pl.Prop
 	var out []string
-	for _, l := range style.Wrap(fmt.Sprintf("Host %s, %s, %d slots a pixel. U is a universe, S a slot.", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots()), width-2) {
+	for _, l := range style.Wrap(fmt.Sprintf("Host %s, %s, %d slots a pixel", m.style.Strong.Render(style.Clean(p.Address.HostName())), p.Chip.Order, p.Chip.Order.Slots()), width-2) {
 		out = append(out, " "+l)
 	}
+	out = append(out, "")
 	rows := [][]string{{"run", "pixels", "from", "to", "travel"}}
 	if p.Bulb() {
 		rows[0][4] = ""
@@ -233,6 +234,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		}
 	}
 	out = append(out, "")
+	say("U is a universe, S a slot.")
 	for _, h := range prop.Hosts([]*prop.Prop{p}) {
 		if h.NextUniverse == 0 {
 			say("%d slots; none is free after them.", h.Slots)

@@ -298,7 +298,7 @@ func TestEditing(t *testing.T) {
 }
 
 func TestClickChoosesALine(t *testing.T) {
-	m, _ := feed(form(Options{}), tea.MouseMsg{X: 5, Y: firstLine + slotField, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	m, _ := feed(form(Options{}), tea.MouseMsg{X: 5, Y: firstLine(0) + slotField, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Equal(t, slotField, m.at)
 }
 

@@ -17,8 +17,17 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// firstLine is the row of the first field.
-const firstLine = 1
+// airyFrom is the height of a page that has an empty row below the title: on lower ones
+// the large letters need it.
+const airyFrom = 19
+
+// firstLine is the row of the first field on a page so high.
+func firstLine(height int) int {
+	if height >= airyFrom {
+		return 2
+	}
+	return 1
+}
 
 type keyMap struct{ Up, Down, Next, Turn, Edit, Light key.Binding }
 
@@ -59,7 +68,8 @@ func (m Model) beside(width int) (left int, drawing bool) {
 // chosen line in large letters below.
 func (m Model) View(width, height int) string {
 	left, drawing := m.beside(width)
-	form := m.form(left)
+	*m.height = height
+	form := m.form(left, height)
 	switch {
 	case !drawing:
 		form = append(form, m.said(width)...)
@@ -168,9 +178,10 @@ func (m Model) boldly(width int) string {
 }
 
 // form is the title, a row for each line, and the button.
-func (m Model) form(width int) []string {
+func (m Model) form(width, height int) []string {
 	st := m.opt.Style
-	lines := []string{"  " + st.Strong.Render("What is on the bench")}
+	lines := make([]string, firstLine(height))
+	lines[0] = "  " + st.Strong.Render("What is on the bench")
 	for i, f := range m.fields {
 		mark, label := "  ", style.Cell(f.label, 13)
 		if i == m.at {
