@@ -135,17 +135,8 @@ func writeBeside(path string, text []byte, mode fs.FileMode, old fs.FileInfo) (e
 	if err = os.Rename(f.Name(), path); err != nil {
 		return err
 	}
-	syncFolder(dir)
+	_ = SyncFolder(dir) // the file is saved and whole even if a power cut may undo the rename
 	return nil
-}
-
-// syncFolder flushes the folder, so that the rename survives a power cut. Errors are
-// ignored: the file is whole either way.
-func syncFolder(dir string) {
-	if d, err := os.Open(dir); err == nil {
-		d.Sync()
-		d.Close()
-	}
 }
 
 func saveError(path string, err error) error {

@@ -23,3 +23,14 @@ func keepOwner(f *os.File, old fs.FileInfo) {
 func isReadOnly(err error) bool { return errors.Is(err, syscall.EROFS) }
 
 func isFull(err error) bool { return errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) }
+
+// SyncFolder flushes a folder to disk, so that the name of a new or renamed file
+// in it survives a power cut (fsync(2)).
+func SyncFolder(dir string) error {
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	return d.Sync()
+}

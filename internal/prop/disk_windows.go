@@ -22,3 +22,6 @@ func isReadOnly(err error) bool { return errors.Is(err, errWriteProtect) }
 func isFull(err error) bool {
 	return errors.Is(err, errHandleDiskFull) || errors.Is(err, errDiskFull)
 }
+
+// SyncFolder does nothing: NTFS keeps names in its journal.
+func SyncFolder(string) error { return nil }

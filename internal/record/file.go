@@ -145,7 +145,7 @@ func (f File) append(e Entry, waits func()) (err error) {
 		return err
 	}
 	if errors.Is(statErr, fs.ErrNotExist) {
-		return syncFolder(filepath.Dir(f.Path))
+		return prop.SyncFolder(filepath.Dir(f.Path))
 	}
 	return nil
 }

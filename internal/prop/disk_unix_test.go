@@ -1,6 +1,6 @@
 //go:build unix
 
-package record
+package prop
 
 import (
 	"path/filepath"
@@ -12,6 +12,6 @@ import (
 // A folder that is not there can't be flushed to disk, and one that is can.
 func TestFolderOnDisk(t *testing.T) {
 	dir := t.TempDir()
-	require.NoError(t, syncFolder(dir))
-	require.Error(t, syncFolder(filepath.Join(dir, "gone")))
+	require.NoError(t, SyncFolder(dir))
+	require.Error(t, SyncFolder(filepath.Join(dir, "gone")))
 }
