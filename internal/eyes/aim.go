@@ -1,8 +1,9 @@
 package eyes
 
-// Aim is what a camera sees of the prop before the sequence runs: where the
-// spots are, and how well they can be told apart. black and lit are pictures
-// of the black look and of another.
+// Aim finds the spots of the prop before the sequence runs, in camera pixels, and
+// measures how well they can be told apart. black and lit are pictures of the
+// black look and of look. It returns no spots when the two differ by no more than
+// noise, and an error when the pictures do not belong together.
 func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 	two := *s
 	two.Looks = []Look{{Kind: Black}, look}
@@ -11,9 +12,9 @@ func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 		return nil, Measures{}, err
 	}
 	d := &decoder{scene: &two, looks: looks, finder: newFinder(&two, looks)}
-	d.peaks = d.finder.whereLit(d.finder.settled(newBench(d.finder.crop), aimWithin))
+	d.peaks = d.finder.toPicture(d.finder.settleSpacing(newWorkPlanes(d.finder.crop), aimWithin))
 	if from := thumbOf(black, cellWide); len(d.peaks) == 0 || !thumbOf(lit, cellWide).changed(from) {
-		return nil, Measures{}, nil // or only noise
+		return nil, Measures{}, nil // no light, or only noise
 	}
 	samples := d.sample()
 	d.measure(samples)
@@ -26,10 +27,10 @@ func Aim(s *Scene, black, lit Picture, look Look) ([]Point, Measures, error) {
 	return out, m, nil
 }
 
-// aimWithin is how near the spacing must be to what is seen, without marks that
-// say it.
+// aimWithin is the share by which the spacing may differ from the one seen, since
+// there are no marks yet.
 const aimWithin = 0.05
 
-// Limits is the first limit that keeps the sequence from being read, nil when
-// the camera sees well enough.
+// Limits is the first limit that the measures break, nil when the sequence can be
+// read.
 func (m Measures) Limits() *Refusal { return m.refusal() }

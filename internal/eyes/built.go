@@ -12,14 +12,14 @@ type Verdict string
 
 // The verdicts.
 const (
-	Right    Verdict = "right"       // the planned slot arrives, the planned order shows
-	Other    Verdict = "other"       // another slot arrives, or another order shows
-	Lost     Verdict = "colour lost" // as planned, but a colour does not show
+	Right    Verdict = "right"       // the planned slot and order
+	Other    Verdict = "other"       // another slot or another order
+	Lost     Verdict = "colour lost" // as planned, but a colour is dark
 	NoLight  Verdict = "dark"
 	Always   Verdict = "stuck" // lit in the black look
 	Unknown  Verdict = "unread"
 	Nothing  Verdict = "empty"    // planned to light nothing, and dark
-	Unsteady Verdict = "unsteady" // as planned, but the light comes and goes
+	Unsteady Verdict = "unsteady" // as planned, but the light flickers
 )
 
 // Verdict compares a place with the plan.
@@ -44,8 +44,8 @@ func (s *Scene) Verdict(place int, p Place) Verdict {
 	return Right
 }
 
-// fitsOrder reports whether an order is the planned one, but for colours that
-// do not show.
+// fitsOrder reports whether an order is the planned one, apart from colours that
+// are dark.
 func fitsOrder(seen, planned string) bool {
 	if len(seen) != len(planned) {
 		return false
@@ -58,20 +58,21 @@ func fitsOrder(seen, planned string) bool {
 	return true
 }
 
-// A Stretch is neighbouring places of a run of which one sentence is true.
+// A Stretch is a row of neighbouring places of a run with the same verdict and
+// continuing data.
 type Stretch struct {
 	Run         int // from 0
 	First, Last int // places in the run, from 0, both included
 	Verdict     Verdict
-	Slot        int    // that arrives at the first place
+	Slot        int    // slot that arrives at the first place, from 0
 	Step        int    // slots from one place to the next, negative when data runs the other way; 0 for a single place
 	Chip        int    // slots a pixel takes
 	Order       string // colours in wire order
 	Strength    float64
-	Unsteady    bool // the light comes and goes while a look is held
+	Unsteady    bool // the light flickers while a look is held
 }
 
-// AsBuilt is the places as stretches, run by run. It knows of no faults.
+// AsBuilt joins the places into stretches, run by run.
 func AsBuilt(s *Scene, places []Place) []Stretch {
 	var out []Stretch
 	at := 0
@@ -98,14 +99,14 @@ func (s *Scene) stretch(run, i, place int, p Place) Stretch {
 	return out
 }
 
-// takes reports whether a place continues from a stretch.
+// takes reports whether a place continues a stretch.
 func (t Stretch) takes(one Stretch) bool {
 	if t.Verdict != one.Verdict || t.Order != one.Order || t.Chip != one.Chip || t.Unsteady != one.Unsteady {
 		return false
 	}
 	step := one.Slot - t.Slot - t.Step*(t.Last-t.First)
 	switch {
-	case t.Chip == 0: // nothing arrives
+	case t.Chip == 0: // no data
 		return true
 	case t.First == t.Last:
 		return step == t.Chip || step == -t.Chip
@@ -134,7 +135,7 @@ func (s *Scene) Text(t Stretch) string {
 	return head + s.shows(t)
 }
 
-// shows says what a stretch shows, with places, pixels and slots from 1.
+// shows is the state of a stretch in words, with pixels and slots from 1.
 func (s *Scene) shows(t Stretch) string {
 	switch t.Verdict {
 	case Right, Unsteady:
@@ -151,7 +152,7 @@ func (s *Scene) shows(t Stretch) string {
 	return s.arrives(t) + s.dim(t)
 }
 
-// arrives says which data a stretch shows and in which colours.
+// arrives is the data and the colours of a stretch in words.
 func (s *Scene) arrives(t Stretch) string {
 	if t.Verdict == Lost {
 		return "as planned, but " + lostWords(t.Order, s.Order)
@@ -175,8 +176,8 @@ func (s *Scene) arrives(t Stretch) string {
 	return out
 }
 
-// dataName is a slot of the data as a pixel, and as a slot of it where a pixel
-// begins inside another's.
+// dataName names a slot of the data by its pixel, and by its slot of the pixel
+// when that is not the first.
 func (s *Scene) dataName(slot int) string {
 	if slot%s.Slots == 0 {
 		return fmt.Sprintf("pixel %d", slot/s.Slots+1)
@@ -199,7 +200,8 @@ func lostWords(seen, planned string) string {
 	return strings.Join(lost, " and ") + " does not show"
 }
 
-// dim adds how bright a stretch is where that is much less or more than most.
+// dim is the brightness of a stretch in words where it differs by 40 % or more
+// from most; else empty.
 func (s *Scene) dim(t Stretch) string {
 	if t.Strength == 0 || math.Abs(t.Strength-1) < 0.4 {
 		return ""
@@ -207,7 +209,7 @@ func (s *Scene) dim(t Stretch) string {
 	return fmt.Sprintf(", %.1f times as bright as most", t.Strength)
 }
 
-// Counts is how many places have each verdict.
+// Counts is the number of places with each verdict.
 func (s *Scene) Counts(places []Place) map[Verdict]int {
 	out := map[Verdict]int{}
 	for i, p := range places {

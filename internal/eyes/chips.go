@@ -1,6 +1,6 @@
 package eyes
 
-// bound is more than any order of three slots from here can explain.
+// bound is an upper limit of the light that any order of three slots explains.
 func (r *reader) bound(sums []vec, slot int) float32 {
 	var f float32
 	for i, v := range sums {
@@ -11,10 +11,11 @@ func (r *reader) bound(sums []vec, slot int) float32 {
 	return f
 }
 
-// best3 is the best order of a chip with three slots from here on.
-func (r *reader) best3(sums []vec, slot int, total float32) guess {
-	best := guess{slot: slot}
-	aside := r.aside(slot, 3)
+// best3 is the best order, with or without a lost colour, of a chip of three
+// slots from slot on.
+func (r *reader) best3(sums []vec, slot int, total float32) candidate {
+	best := candidate{slot: slot}
+	aside := r.offsetPenalty(slot, 3)
 	for i := range r.orders[0] {
 		o := &r.orders[0][i]
 		for lost := -1; lost < 3; lost++ {
@@ -30,16 +31,17 @@ func (r *reader) best3(sums []vec, slot int, total float32) guess {
 	return best
 }
 
-// aside is what a chip that begins inside another's slots must explain more.
-func (r *reader) aside(slot, chip int) float32 {
+// offsetPenalty is the penalty of a chip that begins inside another's slots, where
+// most do not.
+func (r *reader) offsetPenalty(slot, chip int) float32 {
 	if r.whole && (slot%r.scene.Slots != 0 || chip != r.scene.Slots) {
 		return partPenalty
 	}
 	return 0
 }
 
-// fit3 is the light that three slots from here explain, all colours equally
-// strong but the one that is lost.
+// fit3 is the light (sum of squares) that three slots explain with equally strong
+// colours, without the lost one.
 func (r *reader) fit3(sums []vec, slot int, o []int, lost int) float32 {
 	var d, n float32
 	for i, l := range o {
@@ -54,10 +56,10 @@ func (r *reader) fit3(sums []vec, slot int, o []int, lost int) float32 {
 	return d * d / n
 }
 
-// best4 is the best order of a chip with four slots.
-func (r *reader) best4(sums []vec, slot int, total float32) guess {
-	best := guess{slot: slot, lost: -1}
-	aside := r.aside(slot, 4)
+// best4 is the best order of a chip of four slots.
+func (r *reader) best4(sums []vec, slot int, total float32) candidate {
+	best := candidate{slot: slot, lost: -1}
+	aside := r.offsetPenalty(slot, 4)
 	for i := range r.orders[1] {
 		o := &r.orders[1][i]
 		if f := r.fit4(sums, slot, o.lights)/total - o.rare - aside; f > best.fits {

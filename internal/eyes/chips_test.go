@@ -59,12 +59,12 @@ func TestOrdersAreReadFromTheLight(t *testing.T) {
 		}
 		r := newReader(s)
 		got := r.read(slices.Clone(light))
-		want := guess{slot: slot, order: r.orders[chip-3][slices.Index(names[chip], order)].self(), lost: lost}
+		want := candidate{slot: slot, order: r.orders[chip-3][slices.Index(names[chip], order)].self(), lost: lost}
 		if got.Slot == slot && got.Order == order && got.lost == lost && got.Chip == chip {
 			return
 		}
 		if got.Chip == chip { // another that stands for the very same light will do
-			g := guess{slot: got.Slot, order: r.orders[chip-3][slices.Index(names[chip], got.Order)].self(), lost: got.lost}
+			g := candidate{slot: got.Slot, order: r.orders[chip-3][slices.Index(names[chip], got.Order)].self(), lost: got.lost}
 			if r.same(want, g) {
 				return
 			}
@@ -115,12 +115,12 @@ func TestPixelsBesideTheGrid(t *testing.T) {
 		for slot := range 13 {
 			for chip := 3; chip <= 4; chip++ {
 				r.whole = false
-				assert.Zero(t, r.aside(slot, chip))
+				assert.Zero(t, r.offsetPenalty(slot, chip))
 				r.whole = true
 				if slot%slots == 0 && chip == slots {
-					assert.Zero(t, r.aside(slot, chip), "slot %d of chips of %d", slot, chip)
+					assert.Zero(t, r.offsetPenalty(slot, chip), "slot %d of chips of %d", slot, chip)
 				} else {
-					assert.Equal(t, float32(partPenalty), r.aside(slot, chip), "slot %d of chips of %d", slot, chip)
+					assert.Equal(t, float32(partPenalty), r.offsetPenalty(slot, chip), "slot %d of chips of %d", slot, chip)
 				}
 			}
 		}

@@ -14,14 +14,16 @@ const (
 // letters names the lights as wire orders do.
 const letters = "RGBW"
 
-// A mix is what the camera sees of each light of a pixel of strength 1.
+// A mix is the camera light (red, green, blue) of each light of a pixel at
+// strength 1.
 type mix [lights]vec
 
-// startMix is where the search begins: each light mostly in its own colour.
+// startMix is the mix before any spot is read: each light mostly in its own
+// colour.
 var startMix = mix{{1, 0.1, 0.05}, {0.1, 1, 0.1}, {0.05, 0.1, 1}, {1, 1, 1}}
 
-// purest is the mix by the purest light of each colour that the samples show.
-// A colour that too few show keeps its start.
+// purest is the mix of the purest third of the samples of each colour. A colour
+// with too few samples keeps startMix.
 func purest(samples []sample) mix {
 	m := startMix
 	var size [3][]float32
@@ -67,7 +69,7 @@ func brightest(v vec) int {
 	return c
 }
 
-// middle is the median of each part.
+// middle is the median of each component.
 func middle(v []vec) vec {
 	var out vec
 	part := make([]float32, len(v))
@@ -80,8 +82,8 @@ func middle(v []vec) vec {
 	return out
 }
 
-// inverse is what turns camera light into red, green and blue light of a
-// pixel, row by row. A mix that cannot be turned round gives the start's.
+// inverse is the matrix, row by row, that turns camera light into red, green and
+// blue light of a pixel. A mix without an inverse gives that of startMix.
 func (m mix) inverse() [3]vec {
 	a, b, c := m[0], m[1], m[2]
 	det := a[0]*(b[1]*c[2]-b[2]*c[1]) - b[0]*(a[1]*c[2]-a[2]*c[1]) + c[0]*(a[1]*b[2]-a[2]*b[1])

@@ -7,19 +7,19 @@ import (
 	"time"
 )
 
-// glanceWide is how many cells a glance is wide at most.
-const glanceWide = 96
+// glanceCells is the largest width of a glance, in cells.
+const glanceCells = 96
 
-// A Glance is one frame of a film, small: the light of cells, red, green and
-// blue of each.
+// A Glance is one frame of a film in cells: the summed light of each cell, red,
+// green and blue.
 type Glance struct {
 	At    time.Duration
 	Light []float32
 }
 
-// NewGlance makes a frame small.
+// NewGlance makes the glance of a frame at a time of the film.
 func NewGlance(at time.Duration, p Picture) Glance {
-	side := max(1, (p.W+glanceWide-1)/glanceWide)
+	side := max(1, (p.W+glanceCells-1)/glanceCells)
 	w, h := p.W/side, p.H/side
 	g := Glance{At: at, Light: make([]float32, 3*w*h)}
 	for y := range h * side {
@@ -33,32 +33,32 @@ func NewGlance(at time.Duration, p Picture) Glance {
 	return g
 }
 
-// A Window is the part of a look's hold in which the picture is still.
+// A Window is the part of a look's hold that is read.
 type Window struct{ From, To time.Duration }
 
-// The part of a hold that is used: not while the light changes and the camera
-// follows, not just before the next.
+// The part of a hold that is read: after the camera has settled on the new light,
+// and not just before the next look.
 const windowFrom, windowTo = 0.35, 0.88
 
-// A Cutting is where the looks of a sequence lie in a film.
+// A Cutting is the times of the looks of a sequence in a film.
 type Cutting struct {
 	Windows   []Window      // of each look, the black one first
-	Calm      []Window      // the part of each without flashes, where the prop flashes by itself; else none
-	Began     time.Duration // when the first lit look was first seen
-	Disturbed []Disturbance // looks that cannot be used as they are
+	Calm      []Window      // of a prop that flashes by itself, the part of each window without flashes; else none
+	Began     time.Duration // start of the first lit look
+	Disturbed []Disturbance // looks that cannot be read
 }
 
-// A Disturbance is a look in which something moved, or that shows what the one
-// before shows.
+// A Disturbance is a look in which something moved, or that does not differ from
+// the one before.
 type Disturbance struct {
 	Look int // from 0
 	Same bool
 }
 
-// Find finds the sequence of a given number of looks in a film by itself: black for a
-// while, light for as long as the looks take, black again. It gives a window
-// for each look, the black one first, and leaves it to the caller what to do
-// about disturbed looks. An error is one sentence.
+// Find finds a sequence of so many looks in a film: black, then light for as long
+// as the looks take, then black. The cutting has a window for each look, the
+// black one first, and lists disturbed looks. Errors are one sentence, an
+// *UnseenError where another film may help.
 func Find(film []Glance, looks int) (Cutting, error) {
 	if len(film) < 2 || looks < 3 {
 		return Cutting{}, fmt.Errorf("the film has no pictures: film the whole sequence, from before it begins until after it ends")
@@ -66,10 +66,10 @@ func Find(film []Glance, looks int) (Cutting, error) {
 	light := lightOf(film)
 	want := time.Duration(looks-1) * Hold
 	spans := litSpans(film, light)
-	best, ok := likeliest(spans, want)
+	best, ok := nearestSpan(spans, want)
 	if !ok || flashes(spans) {
 		if out, ok := findFlashing(film, light, looks); ok {
-			return out.disturbed(film)
+			return out.withDisturbed(film)
 		}
 	}
 	if !ok {
@@ -79,15 +79,15 @@ func Find(film []Glance, looks int) (Cutting, error) {
 		return Cutting{}, noSequence(spans, want)
 	}
 	out := Cutting{Began: best.from, Windows: []Window{blackWindow(best.from)}}
-	edges := edgesOf(film, best, looks-1)
+	edges := lookTimes(film, best, looks-1)
 	for k := range looks - 1 {
 		out.Windows = append(out.Windows, WindowOf(edges[k], edges[k+1]-edges[k]))
 	}
-	return out.disturbed(film)
+	return out.withDisturbed(film)
 }
 
-// disturbed is the cutting with the looks that cannot be used as they are.
-func (c Cutting) disturbed(film []Glance) (Cutting, error) {
+// withDisturbed is the cutting with its disturbed looks.
+func (c Cutting) withDisturbed(film []Glance) (Cutting, error) {
 	var err error
 	c.Disturbed, err = changes(film, c.Windows)
 	return c, err
@@ -98,9 +98,9 @@ func blackWindow(began time.Duration) Window {
 	return Window{began - EdgeHold/2, began - EdgeHold/8}
 }
 
-// likeliest is the span of light that is nearest to as long as the looks take;
-// false where none is.
-func likeliest(spans []lit, want time.Duration) (best lit, ok bool) {
+// nearestSpan is the lit span whose length is nearest to that of the sequence;
+// false when none is near enough.
+func nearestSpan(spans []litSpan, want time.Duration) (best litSpan, ok bool) {
 	off := time.Duration(math.MaxInt64)
 	for _, s := range spans {
 		if d := (s.to - s.from - want).Abs(); s.darkBefore >= EdgeHold/2 && d < off {
@@ -110,13 +110,13 @@ func likeliest(spans []lit, want time.Duration) (best lit, ok bool) {
 	return best, off <= 3*Hold/4
 }
 
-// edgeReach is how far, in holds, a look may begin from where even holds put it:
-// a busy computer or a phone is late now and then.
+// edgeReach is the largest distance, in holds, of a look's start from the one of
+// equal holds: a busy computer or phone is late at times.
 const edgeReach = 0.45
 
-// edgesOf is when each of the lit looks begins, and when the last one ends:
-// about a hold apart, and there where the picture changes most.
-func edgesOf(film []Glance, span lit, looks int) []time.Duration {
+// lookTimes are the starts of the lit looks and the end of the last: about a hold
+// apart, at the largest changes of the picture.
+func lookTimes(film []Glance, span litSpan, looks int) []time.Duration {
 	hold := (span.to - span.from) / time.Duration(looks)
 	steps := changesOf(film, span)
 	out := []time.Duration{span.from}
@@ -132,7 +132,7 @@ func edgesOf(film []Glance, span lit, looks int) []time.Duration {
 				at, most = (film[i].At+film[i-1].At)/2, steps[i]
 			}
 		}
-		if n < 3 || most < 3*(sum-most)/float64(n-1) { // nothing stands out
+		if n < 3 || most < 3*(sum-most)/float64(n-1) { // no change is clearly the largest
 			at = due
 		}
 		out = append(out, at)
@@ -140,9 +140,9 @@ func edgesOf(film []Glance, span lit, looks int) []time.Duration {
 	return append(out, span.to)
 }
 
-// changesOf is how much each frame of a span differs from the one before, in
-// the cells where the prop is.
-func changesOf(film []Glance, span lit) []float64 {
+// changesOf is the difference of each frame of a span from the one before, in the
+// cells that change most.
+func changesOf(film []Glance, span litSpan) []float64 {
 	var all [][]float32
 	for _, g := range film {
 		if g.At >= span.from && g.At <= span.to && len(g.Light) == len(film[0].Light) {
@@ -153,22 +153,21 @@ func changesOf(film []Glance, span lit) []float64 {
 	if len(all) == 0 {
 		return out
 	}
-	cells := lively(all)
+	cells := changingCells(all)
 	for i := 1; i < len(film); i++ {
 		if len(film[i].Light) == len(film[0].Light) && len(film[i-1].Light) == len(film[0].Light) {
-			out[i] = apartBy(film[i].Light, film[i-1].Light, cells)
+			out[i] = cellDistance(film[i].Light, film[i-1].Light, cells)
 		}
 	}
 	return out
 }
 
-// WindowOf is the still part of a look that was first seen at a time and is
-// held for a while.
+// WindowOf is the window of a look that begins at from.
 func WindowOf(from, hold time.Duration) Window {
 	return Window{from + share(hold, windowFrom), from + share(hold, windowTo)}
 }
 
-// Refusal says what is wrong with the film.
+// Refusal is the refusal of a film with this disturbance.
 func (d Disturbance) Refusal() *Refusal {
 	if d.Same {
 		return refuse(Moved, "looks %d and %d cannot be told apart: film the sequence without a pause, at its own speed", d.Look, d.Look+1)
@@ -178,21 +177,22 @@ func (d Disturbance) Refusal() *Refusal {
 
 func share(d time.Duration, k float64) time.Duration { return time.Duration(float64(d) * k) }
 
-// manyDips is from how many dips on the light is not that of a sequence.
-const manyDips = 8
+// manyGaps is the number of gaps from which light is not that of a sequence.
+const manyGaps = 8
 
-// An UnseenError says that a film does not show a sequence whole. Where a camera is
-// open another run may.
+// An UnseenError reports that a film does not show the whole sequence. A camera
+// may see it in another run.
 type UnseenError struct{ text string }
 
 func (e *UnseenError) Error() string { return e.text }
 
 func unseen(format string, a ...any) error { return &UnseenError{fmt.Sprintf(format, a...)} }
 
-// noSequence says what the film has instead.
-func noSequence(spans []lit, want time.Duration) error {
+// noSequence is the error for a film without the sequence, by the lit spans that
+// it has.
+func noSequence(spans []litSpan, want time.Duration) error {
 	for _, s := range spans {
-		if s.dips >= manyDips {
+		if s.gaps >= manyGaps {
 			return fmt.Errorf("light flashes all the time, so that no look can be told from the next: see that no other lamp is in the picture; if the prop flashes by itself, its data is spoilt on its way")
 		}
 		if s.cut && s.darkBefore >= EdgeHold/2 && s.to-s.from < want {
@@ -202,8 +202,8 @@ func noSequence(spans []lit, want time.Duration) error {
 	return unseen("the film does not show the sequence (dark, then light for %.1f s, then dark): start filming before it begins, stop after it ends, and keep room light and camera as they are", want.Seconds())
 }
 
-// lightOf is how much light each frame has over the darkest of all, in the
-// cells that change most: the rest is noise.
+// lightOf is the light of each frame above the darkest value of each cell, in the
+// cells that change most: the others are noise.
 func lightOf(film []Glance) []float64 {
 	var all [][]float32
 	for _, g := range film {
@@ -211,7 +211,7 @@ func lightOf(film []Glance) []float64 {
 			all = append(all, g.Light)
 		}
 	}
-	cells := lively(all)
+	cells := changingCells(all)
 	out := make([]float64, len(film))
 	for _, i := range cells {
 		low := all[0][i]
@@ -227,34 +227,35 @@ func lightOf(film []Glance) []float64 {
 	return out
 }
 
-// A lit is a stretch of a film in which the prop is lit.
-type lit struct {
+// A litSpan is a part of a film in which the prop is lit.
+type litSpan struct {
 	from, to   time.Duration
 	darkBefore time.Duration
 	cut        bool // the film ends in it
-	dips       int  // short moments without light in it
+	gaps       int  // short moments without light in it
 }
 
-// mostDip is how long light may be away within a look.
-const mostDip = Hold / 2
+// longestGap is the longest time without light within a lit span.
+const longestGap = Hold / 2
 
-// litSpans finds them: more light than a fifth of what most lit frames have.
-func litSpans(film []Glance, light []float64) []lit {
+// litSpans are the spans with more light than a quarter of the upper quartile,
+// counted from the darkest frame.
+func litSpans(film []Glance, light []float64) []litSpan {
 	sorted := slices.Clone(light)
 	slices.Sort(sorted)
 	least := sorted[0] + (sorted[len(sorted)*3/4]-sorted[0])/4
-	var out []lit
+	var out []litSpan
 	darkFrom := film[0].At
 	for i := 1; i < len(film); i++ {
 		switch on, was := light[i] > least, light[i-1] > least; {
 		case on && !was:
 			at := crossing(film, light, i, least)
-			if n := len(out); n > 0 && at-out[n-1].to < mostDip { // a loose contact, or someone who passes
+			if n := len(out); n > 0 && at-out[n-1].to < longestGap { // a loose contact, or someone who passes
 				out[n-1].to, out[n-1].cut = film[len(film)-1].At, true
-				out[n-1].dips++
+				out[n-1].gaps++
 				continue
 			}
-			out = append(out, lit{from: at, darkBefore: at - darkFrom, to: film[len(film)-1].At, cut: true})
+			out = append(out, litSpan{from: at, darkBefore: at - darkFrom, to: film[len(film)-1].At, cut: true})
 		case !on && was:
 			darkFrom = crossing(film, light, i, least)
 			if n := len(out); n > 0 {
@@ -265,15 +266,15 @@ func litSpans(film []Glance, light []float64) []lit {
 	return out
 }
 
-// crossing is when the light passed a level between a frame and the one
-// before.
+// crossing is the time at which the light passed a level between frame i-1 and
+// frame i.
 func crossing(film []Glance, light []float64, i int, level float64) time.Duration {
 	a, b := light[i-1], light[i]
 	return film[i-1].At + share(film[i].At-film[i-1].At, (level-a)/(b-a))
 }
 
-// changes finds the windows that are not still, or like the one before, in the
-// cells where the prop is.
+// changes finds the windows that are not still, or do not differ from the one
+// before, in the cells that change most.
 func changes(film []Glance, windows []Window) ([]Disturbance, error) {
 	in := make([][]Glance, len(windows))
 	means := make([][]float32, len(windows))
@@ -288,21 +289,21 @@ func changes(film []Glance, windows []Window) ([]Disturbance, error) {
 		}
 		means[k] = meanLight(in[k])
 	}
-	cells := lively(means)
+	cells := changingCells(means)
 	rests, steps := make([]float64, len(windows)), make([]float64, len(windows))
 	for k := range windows {
 		for _, g := range in[k] {
-			rests[k] += apartBy(g.Light, means[k], cells) / float64(len(in[k]))
+			rests[k] += cellDistance(g.Light, means[k], cells) / float64(len(in[k]))
 		}
 		if k > 0 {
-			steps[k] = apartBy(means[k], means[k-1], cells)
+			steps[k] = cellDistance(means[k], means[k-1], cells)
 		}
 	}
 	return judgeChanges(rests, steps), nil
 }
 
-// judgeChanges compares how much the light changes within each window, and
-// from each to the next.
+// judgeChanges finds disturbed looks: rests is the change within each window,
+// steps the change from the window before.
 func judgeChanges(rests, steps []float64) (out []Disturbance) {
 	step, rest := median(slices.Clone(steps[1:])), median(slices.Clone(rests))
 	for k, r := range rests {
@@ -318,8 +319,8 @@ func judgeChanges(rests, steps []float64) (out []Disturbance) {
 	return out
 }
 
-// Moves reports whether something moves in a window of a film in which one
-// look is held: the light of a cell changes by more than the noise of most.
+// Moves reports whether something moves in a window of a film of one look: 1 % of
+// the cells change by much more than the median cell.
 func Moves(film []Glance, w Window) bool {
 	var in [][]float32
 	for _, g := range film {
@@ -355,8 +356,8 @@ func meanLight(in []Glance) []float32 {
 	return mean
 }
 
-// lively is the fiftieth part of the cells that change most from look to look.
-func lively(means [][]float32) []int {
+// changingCells are the 2 % of the cells that change most between means.
+func changingCells(means [][]float32) []int {
 	change := make([]float32, len(means[0]))
 	all := make([]int, len(change))
 	for i := range change {
@@ -370,7 +371,7 @@ func lively(means [][]float32) []int {
 	return all[:max(1, len(all)/50)]
 }
 
-func apartBy(a, b []float32, cells []int) float64 {
+func cellDistance(a, b []float32, cells []int) float64 {
 	d := 0.0
 	for _, i := range cells {
 		d += math.Abs(float64(a[i] - b[i]))

@@ -8,15 +8,15 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A State is what is known of a place.
+// A State is the state of a place.
 type State string
 
 // The states of a place.
 const (
-	Read   State = "read"   // a slot arrives here, and nothing else comes near
-	Dark   State = "dark"   // no light was seen here
+	Read   State = "read"   // its slot is known for sure
+	Dark   State = "dark"   // no light
 	Stuck  State = "stuck"  // lit in the black look
-	Unread State = "unread" // light, but not sure of what
+	Unread State = "unread" // light, but its slot is not sure
 )
 
 // A Spot is one light in the picture.
@@ -26,16 +26,16 @@ type Spot struct {
 	Reading Reading
 }
 
-// A Place is what arrives at one planned place.
+// A Place is the result for one planned place.
 type Place struct {
 	At      Point // in the picture
 	State   State
-	Reading Reading // of value only when State is Read
+	Reading Reading // valid only when State is Read
 
-	Unsteady int // looks in which its light came or went while they were held; see Result.Watched
+	Unsteady int // number of looks during which its light changed; see Result.Watched
 }
 
-// A Result is what the pictures say.
+// A Result is the result of Decode.
 type Result struct {
 	Spots    []Spot
 	Places   []Place // of every planned place; empty without a map
@@ -43,16 +43,16 @@ type Result struct {
 	Usual    string   // the colour order that most spots show, "" when few agree
 	Refusal  *Refusal // why there is no map, nil when there is one
 
-	Unlit   bool    // no place lit in any look, and all are called dark; whether the prop was in the picture no one knows
-	Watched bool    // several frames of each look were there, so that light that comes and goes would show
-	Sparks  bool    // places flash though black is sent
-	Beside  int     // looks in which something changed that is no pixel
-	moved   []Point // of each look against the first of those in which all light
+	Unlit   bool    // no place lit in any look and all count as dark; the prop may have been outside the picture
+	Watched bool    // each look had several frames, so that flickering light shows
+	Sparks  bool    // places flash in the black look
+	Beside  int     // number of looks in which something changed away from the prop
+	moved   []Point // shift of each look against the first of those in which all pixels light
 }
 
-// Decode reads the pictures of a scene, one a look. An error is one sentence
-// about pictures that do not belong together; a Refusal in the result is about
-// what they show.
+// Decode reads the pictures of a scene, one a look. An error is one sentence about
+// pictures that do not belong together; Result.Refusal says why pictures cannot be
+// read.
 func Decode(s *Scene, looks []Picture) (*Result, error) {
 	if err := check(s, looks); err != nil {
 		return nil, err
@@ -92,7 +92,7 @@ func check(s *Scene, looks []Picture) error {
 	return nil
 }
 
-// A decoder is one reading of pictures under way.
+// A decoder holds the state of one Decode.
 type decoder struct {
 	scene  *Scene
 	looks  []Picture
@@ -105,18 +105,18 @@ type decoder struct {
 	result Result
 }
 
-// readSpots reads every spot by itself, and from all of them how the camera
-// sees the colours and which order is usual.
+// readSpots reads every spot by itself, after the camera's mix of colours was
+// found from all of them, and once more after the usual order was.
 func (d *decoder) readSpots() {
 	samples := d.sample()
 	d.reader.setMix(purest(samples))
 	d.result.Spots = make([]Spot, len(samples))
 	parallel.Each(len(samples), func(i int) {
 		s := samples[i]
-		d.reader.tame(s.light, 0)
+		d.reader.limitBright(s.light, 0)
 		d.result.Spots[i] = Spot{At: d.peaks[i].at, Light: float64(s.peak), Reading: d.reader.read(s.light)}
 	})
-	d.learn()
+	d.findUsual()
 	d.measure(samples)
 	parallel.Each(len(samples), func(i int) {
 		d.result.Spots[i].Reading = d.reader.read(samples[i].light)
@@ -136,10 +136,10 @@ func (d *decoder) sample() []sample {
 	return samples
 }
 
-// learn takes from the first reading of all spots what is usual here: the
-// order, or the planned one, and whether pixels begin where the data has them
-// begin.
-func (d *decoder) learn() {
+// findUsual sets, from the first reading of all spots, the usual order (the
+// planned one if there is none) and whether nearly all pixels begin at the first
+// slot of a planned pixel.
+func (d *decoder) findUsual() {
 	d.result.Usual = usualOrder(d.result.Spots)
 	if d.result.Usual != "" {
 		d.reader.setUsual(d.result.Usual)
@@ -176,8 +176,8 @@ func usualOrder(spots []Spot) string {
 	return ""
 }
 
-// measure says how well the camera sees. Weak spots are not counted: they
-// are mirror images, or the light of others on a wall.
+// measure fills in the measures from the strongest spots. Weak ones beyond the
+// number of places are mirror images, or light on a wall.
 func (d *decoder) measure(samples []sample) {
 	var light []float32
 	blown, n := 0.0, 0.0
@@ -205,7 +205,7 @@ func (d *decoder) measure(samples []sample) {
 	}
 }
 
-// misfits is the share of places that show a word but for a look or two.
+// misfits is the share of well read places of which a look or two do not fit.
 func (d *decoder) misfits() float64 {
 	n, left := 0.0, 0.0
 	for _, p := range d.result.Places {
@@ -217,8 +217,8 @@ func (d *decoder) misfits() float64 {
 	return left / max(n, 1)
 }
 
-// layPlan lays the plan over the spots, unless the camera does not see well
-// enough or more than one way is as good.
+// layPlan finds the layout of the plan over the spots. It refuses when the camera
+// does not see well enough, or when another layout is about as good.
 func (d *decoder) layPlan() *Refusal {
 	m := &d.result.Measures
 	if r := m.refusal(); r != nil {
@@ -236,8 +236,8 @@ func (d *decoder) layPlan() *Refusal {
 	return d.mapRefusal(all)
 }
 
-// layer takes the spots that count: those that are no dim double of another
-// and no light without a word.
+// layer makes a layer of the spots, without dim doubles of another spot and with
+// little weight for spots without a word.
 func (d *decoder) layer() *layer {
 	var spots []Point
 	var weight []float64
@@ -267,7 +267,7 @@ func (d *decoder) layer() *layer {
 	return l
 }
 
-// chip is the slots that most sure spots take.
+// chip is the number of slots that most sure spots take, 3 or 4.
 func (d *decoder) chip() int {
 	count := map[int]int{}
 	for _, s := range d.result.Spots {
@@ -311,9 +311,9 @@ func (d *decoder) mapRefusal(all []layout) *Refusal {
 	return nil
 }
 
-// smeared reports whether most of the spots that could be the pixels show a word
-// but for some looks. A pixel of a steady prop does that hardly ever, unless a film
-// keeps what it showed before, or its colours run into one another from too much light.
+// smeared reports whether some looks do not fit the word at most of the spots that
+// may be pixels. With a steady prop that happens when film compression carries
+// light from one look into the next, or when too much light mixes the colours.
 func (d *decoder) smeared() bool {
 	n := min(len(d.result.Spots), len(d.scene.Places()))
 	left := 0
@@ -325,8 +325,9 @@ func (d *decoder) smeared() bool {
 	return 2*left > n
 }
 
-// mostOff is how far spots may lie from a plain view of the plan. A prop that is
-// bent otherwise than drawn needs four marks to hold it.
+// mostOff is the largest root-mean-square distance of the spots from the plan, in
+// spacings. It is larger with four marks, which fix a prop that is not bent as
+// drawn.
 func (d *decoder) mostOff() float64 {
 	if len(d.scene.Marks) >= 4 {
 		return mostOffHeld
@@ -339,8 +340,8 @@ func (d *decoder) outside(p Point) bool {
 	return p.X < -1 || p.Y < -1 || p.X > float64(d.looks[0].W) || p.Y > float64(d.looks[0].H)
 }
 
-// far is the furthest that a place lies from where another layout has it, in
-// spacings. Places where neither has a spot are dark in both.
+// far is the largest distance of a place between two layouts, in spacings. Places
+// without a spot in both are left out.
 func (l layout) far(other layout) float64 {
 	far := 0.0
 	for i := range l.at {
@@ -351,13 +352,13 @@ func (l layout) far(other layout) float64 {
 	return far / math.Max(l.spacing, 1)
 }
 
-// clearer reports whether what the spots say speaks for a layout and against
-// another: they lie on it much closer, or data goes from neighbour to neighbour
-// along many more of its runs. A shift or a turn keeps neighbours together and
-// fits as closely, so it is never told from another by this.
+// clearer reports whether the spots decide for a layout against another: they lie
+// much closer to it, or many more neighbours in its runs have continuing data. A
+// layout that is shifted or turned keeps neighbours and distances, so this never
+// decides against it.
 func (l layout) clearer(other layout) bool {
 	if l.off < closeFit && other.off > looseFit*l.off {
-		return true // spots lie where this one has them, and beside where the other has
+		return true
 	}
 	return l.follows >= leastFollows && float64(other.follows) < mostRival*float64(l.follows)
 }

@@ -6,27 +6,27 @@ import (
 	"time"
 )
 
-// A prop whose data is spoilt flashes by itself, in the black too. A sequence is
-// found in a film of it by the light that stays: what is bright for shorter than
-// mostFlash is left out, and so are the frames that have it.
+// A prop with data errors flashes by itself, also during black. The sequence is
+// found in a film of it by the light without flashes: light for less than
+// mostFlash, and the frames that have it, are left out.
 const (
 	mostFlash  = 3 * Hold / 8
-	plainFlash = 0.25 // of a lit look's light: what is more than stays is a flash
+	plainFlash = 0.25 // of a lit look's light: a frame that is brighter by this much than its steady light has a flash
 )
 
-// staying is the light without what flashes: each frame has the least within a
-// flash's time, and of that the most.
-func staying(film []Glance, light []float64) []float64 {
+// steadyLight is the light without flashes: the sliding minimum over mostFlash,
+// then the sliding maximum of that (a morphological opening).
+func steadyLight(film []Glance, light []float64) []float64 {
 	n := 1 + int(mostFlash*time.Duration(len(film)-1)/max(film[len(film)-1].At-film[0].At, 1))
-	least := slid(light, n, slices.Min[[]float64])
+	least := slidingPick(light, n, slices.Min[[]float64])
 	slices.Reverse(least)
-	most := slid(least, n, slices.Max[[]float64])
+	most := slidingPick(least, n, slices.Max[[]float64])
 	slices.Reverse(most)
 	return most
 }
 
-// slid is one of each n values from a place on, as of picks it; fewer at the end.
-func slid(all []float64, n int, of func([]float64) float64) []float64 {
+// slidingPick applies of to n values from each index on; to fewer at the end.
+func slidingPick(all []float64, n int, of func([]float64) float64) []float64 {
 	out := make([]float64, len(all))
 	for i := range all {
 		out[i] = of(all[i:min(i+n, len(all))])
@@ -34,8 +34,8 @@ func slid(all []float64, n int, of func([]float64) float64) []float64 {
 	return out
 }
 
-// flashes reports whether light flashes in the dark, twice and more.
-func flashes(spans []lit) bool {
+// flashes reports whether two or more lit spans are as short as a flash.
+func flashes(spans []litSpan) bool {
 	n := 0
 	for _, s := range spans {
 		if s.to-s.from < mostFlash {
@@ -46,10 +46,10 @@ func flashes(spans []lit) bool {
 }
 
 // findFlashing finds the sequence in a film of a prop that flashes by itself; false
-// where there is none.
+// when there is none.
 func findFlashing(film []Glance, light []float64, looks int) (Cutting, bool) {
-	stays := staying(film, light)
-	span, ok := likeliest(litSpans(film, stays), time.Duration(looks-1)*Hold)
+	stays := steadyLight(film, light)
+	span, ok := nearestSpan(litSpans(film, stays), time.Duration(looks-1)*Hold)
 	if !ok {
 		return Cutting{}, false
 	}
@@ -59,7 +59,7 @@ func findFlashing(film []Glance, light []float64, looks int) (Cutting, bool) {
 	for i := range film {
 		calm[i] = light[i] < stays[i]+least
 	}
-	span = settledSpan(film, calm, span, looks-1)
+	span = alignedSpan(film, calm, span, looks-1)
 	hold := (span.to - span.from) / time.Duration(looks-1)
 	out := Cutting{Began: span.from, Windows: []Window{blackWindow(span.from)}}
 	for k := range looks - 1 {
@@ -71,29 +71,28 @@ func findFlashing(film []Glance, light []float64, looks int) (Cutting, bool) {
 	return out, true
 }
 
-// settledSpan is a span of light as long as the sequence, whose ends flashes hide:
-// it begins there where the calm frames of each look, and of the black before
-// and after, are most alike.
-func settledSpan(film []Glance, calm []bool, span lit, looks int) lit {
+// alignedSpan is the span of a sequence whose ends are hidden by flashes. It begins
+// where calmSpread is smallest, within half a hold of the middle of span.
+func alignedSpan(film []Glance, calm []bool, span litSpan, looks int) litSpan {
 	want := time.Duration(looks) * Hold
 	middle := (span.from + span.to - want) / 2
 	least, first, last := math.Inf(1), middle, middle
 	for from := middle - Hold/2; from <= middle+Hold/2; from += Hold / 80 {
-		switch d := unlike(film, calm, from, looks); {
+		switch d := calmSpread(film, calm, from, looks); {
 		case d < 0.999*least:
 			least, first, last = d, from, from
 		case d < 1.001*least:
 			last = from
 		}
 	}
-	span.from = (first + last) / 2 // frames come so seldom that several are as good
+	span.from = (first + last) / 2 // between two frames several starts are equally good
 	span.to = span.from + want
 	return span
 }
 
-// unlike is how much the calm frames of each look differ from their mean, if the
-// first look begins at a time.
-func unlike(film []Glance, calm []bool, from time.Duration, looks int) (sum float64) {
+// calmSpread is the sum of the differences of the calm frames of each look, and of
+// the black before and after, from their mean, if the first look begins at from.
+func calmSpread(film []Glance, calm []bool, from time.Duration, looks int) (sum float64) {
 	var all []int
 	for i := range film[0].Light {
 		all = append(all, i)
@@ -115,14 +114,14 @@ func unlike(film []Glance, calm []bool, from time.Duration, looks int) (sum floa
 		}
 		mean := meanLight(look)
 		for _, g := range look {
-			sum += apartBy(g.Light, mean, all)
+			sum += cellDistance(g.Light, mean, all)
 		}
 	}
 	return sum
 }
 
-// calmPart is the longest part of a window whose frames have no flash; the whole
-// of it where none is calm.
+// calmPart is the longest part of a window without flashes, or the whole window
+// when it has no calm frame.
 func calmPart(film []Glance, calm []bool, w Window) Window {
 	best, from := Window{}, -1
 	for i, g := range film {
@@ -142,8 +141,7 @@ func calmPart(film []Glance, calm []bool, w Window) Window {
 	return best
 }
 
-// IsCalm reports whether the picture of a moment shows a look as it is, without a
-// flash of the prop's own.
+// IsCalm reports whether a moment of a look lies in its calm part.
 func (c Cutting) IsCalm(look int, at time.Duration) bool {
 	return look >= len(c.Calm) || at >= c.Calm[look].From && at <= c.Calm[look].To
 }

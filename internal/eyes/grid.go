@@ -2,7 +2,7 @@ package eyes
 
 import "math"
 
-// A grid finds which of many points is nearest.
+// A grid finds the nearest of many points, by square cells.
 type grid struct {
 	cell  float64
 	cells map[uint64][]int
@@ -19,8 +19,8 @@ func gridOf(points []Point, cell float64) *grid {
 	return g
 }
 
-// key is the cell that lies so many to the right of and below a point's, as one
-// number, which maps find soonest.
+// key is the cell so many cells to the right of and below a point's. It is one
+// number, since maps look that up fastest.
 func (g *grid) key(p Point, right, below int) uint64 {
 	x, y := int(math.Floor(p.X/g.cell))+right, int(math.Floor(p.Y/g.cell))+below
 	return uint64(uint32(x))<<32 | uint64(uint32(y))
@@ -43,8 +43,8 @@ func (g *grid) nearest(p Point) (int, float64) {
 	return best, far
 }
 
-// around calls found for every point no further than some cells, and for some
-// further ones.
+// around calls found for every point within so many cells, and for some further
+// ones.
 func (g *grid) around(p Point, cells int, found func(i int)) {
 	for dx := -cells; dx <= cells; dx++ {
 		for dy := -cells; dy <= cells; dy++ {

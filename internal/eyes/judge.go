@@ -6,17 +6,17 @@ import (
 	"strings"
 )
 
-// What makes a reading sure: how much of the light it explains and how far
-// the next best one is. A reading that continues from its neighbour's, as data
-// does, needs less than one that is alone.
+// Limits of a sure reading: the share of the light that it explains, and its lead
+// over the next best one. A reading that continues its neighbour's data needs less
+// than one alone. The figures come from a prototype's trials on ray-traced scenes.
 const (
 	sureFits, sureLead   = 0.72, 0.05
 	aloneFits, aloneLead = 0.85, 0.10
-	darkLight            = 0.1  // of the middle light: less is no light
-	stuckLight           = 0.25 // of the middle light, in the black look
+	darkLight            = 0.1  // share of the middle light below which a place is dark
+	stuckLight           = 0.25 // share of the middle light in the black look above which it is stuck
 )
 
-// judge says whether a spot by itself is sure.
+// judge sets whether the reading of a spot by itself is sure.
 func (r *reader) judge(x *Reading) {
 	x.Sure = x.Slot >= 0 && x.Fits > aloneFits && x.Fits-x.Rival > aloneLead && x.lost < 0
 }
@@ -36,9 +36,9 @@ func (p *placeReader) judgeAll() {
 	}
 }
 
-// state is what is known of a place. Where two places lie on one another, one
-// without light may be in the other's shine; where all is clipped, nothing was
-// measured; and something bright may hide a pixel.
+// state is the state of a place. A place without light is not called dark where
+// another place covers it, where all camera pixels are clipped, or where something
+// bright may hide it.
 func (p *placeReader) state(i int, sure bool) State {
 	dark := mostLight(p.own[i]) < darkLight*p.middle || p.onlyEcho(i)
 	switch {
@@ -54,13 +54,13 @@ func (p *placeReader) state(i int, sure bool) State {
 	return Unread
 }
 
-// onlyEcho reports whether all the light of a place is plainly another's.
+// onlyEcho reports whether all the light of a place clearly comes from another.
 func (p *placeReader) onlyEcho(i int) bool {
 	x := p.readings[i]
-	return p.echo(i) && x.Fits > 0.8 && x.Left == 0 && p.samples[i].peak < 0.35*p.brightest[x.Slot]
+	return p.isEcho(i) && x.Fits > 0.8 && x.Left == 0 && p.samples[i].peak < 0.35*p.brightest[x.Slot]
 }
 
-// covered reports whether another place lies too near to see this one apart.
+// covered reports whether another place is too near to separate the two.
 func (p *placeReader) covered(i int) bool {
 	n := p.near[i]
 	return len(n) > 0 && distance(p.layout.at[i], p.layout.at[n[0]]) < 0.4*p.layout.spacing
@@ -77,23 +77,23 @@ func mostLight(light []vec) float32 {
 // sure reports whether the reading of a place can be relied on.
 func (p *placeReader) sure(i int) bool {
 	x := p.readings[i]
-	if x.Slot < 0 || p.echo(i) || p.spilt(i) {
+	if x.Slot < 0 || p.isEcho(i) || p.isSpill(i) {
 		return false
 	}
-	on, against := p.goesOn(i)
+	on, against := p.continues(i)
 	switch {
-	case on && !against && !p.odd(x):
+	case on && !against && !p.unusual(x):
 		return x.Fits > sureFits && x.Fits-x.Rival > sureLead
-	case !on && (against || x.lost >= 0 || x.Chip != p.usualChip()), p.odd(x) && x.Left > 0:
+	case !on && (against || x.lost >= 0 || x.Chip != p.usualChip()), p.unusual(x) && x.Left > 0:
 		return false
 	}
 	return x.Fits > aloneFits && x.Fits-x.Rival > aloneLead
 }
 
-// spilt reports whether a place shows the same data as a neighbour, and plainly
-// less of it: a dark pixel between two that are lit shines as both together do.
-// Lights that share an address are about as bright.
-func (p *placeReader) spilt(i int) bool {
+// isSpill reports whether a place has the same data as a neighbour and is clearly
+// dimmer: light of lit neighbours spills onto a dark pixel. Lights that share an
+// address are about equally bright.
+func (p *placeReader) isSpill(i int) bool {
 	x := p.readings[i]
 	own := amplitude(p.own[i], p.reader.model(x))
 	return slices.ContainsFunc(p.near[i], func(j int) bool {
@@ -102,25 +102,25 @@ func (p *placeReader) spilt(i int) bool {
 	})
 }
 
-// odd reports whether a reading has another order than most, or begins inside
-// another's slots where hardly any does. That can be so, but the light of a
-// neighbour looks like it too.
-func (p *placeReader) odd(x Reading) bool {
-	return p.reader.usual != "" && x.Order != p.reader.usual || p.reader.aside(x.Slot, x.Chip) > 0
+// unusual reports whether a reading has another order than most, or begins inside
+// another's slots where few do. It may be right, but spilt light of a neighbour
+// looks the same.
+func (p *placeReader) unusual(x Reading) bool {
+	return p.reader.usual != "" && x.Order != p.reader.usual || p.reader.offsetPenalty(x.Slot, x.Chip) > 0
 }
 
-// goesOn reports whether a place before or after in its run reads what must
-// arrive there if this reading is right; against, that one reads well there
-// and does not. Several lights may share one address. Data goes from pixel to pixel, so one that does not go on
-// from either side is rather misread than fed by itself.
-func (p *placeReader) goesOn(i int) (on, against bool) {
+// continues compares a place with the next well read ones before and after it in
+// its run. on reports that the data of one continues here, or is the same (lights
+// that share an address); against that the data of one does not. Data passes from
+// pixel to pixel, so a place that continues neither is more likely misread.
+func (p *placeReader) continues(i int) (on, against bool) {
 	for _, side := range []int{-1, 1} {
 		step := side * p.nextGood(i, side)
 		if step == 0 {
 			continue
 		}
 		x, y := p.readings[i], p.readings[i+step]
-		if d := y.Slot - x.Slot; y.Chip == x.Chip && (d == step*x.Chip || d == -step*x.Chip || d == 0 && !p.echo(i)) {
+		if d := y.Slot - x.Slot; y.Chip == x.Chip && (d == step*x.Chip || d == -step*x.Chip || d == 0 && !p.isEcho(i)) {
 			on = true
 			continue
 		}
@@ -129,15 +129,15 @@ func (p *placeReader) goesOn(i int) (on, against bool) {
 	return on, against
 }
 
-// nextGood is how far it is to the next place of the run that reads well, on
-// one side; 0 when there is none within two.
+// nextGood is the distance, in places, to the next well read place of the run on
+// one side: 1 or 2, or 0 for none.
 func (p *placeReader) nextGood(i, side int) int {
 	for n := 1; n <= 2; n++ {
 		j := i + n*side
 		if j < 0 || j >= len(p.readings) || p.run[j] != p.run[i] {
 			return 0
 		}
-		if p.readings[j].good() && !p.lit[j] && !p.echo(j) {
+		if p.readings[j].good() && !p.lit[j] && !p.isEcho(j) {
 			return n
 		}
 	}
@@ -161,7 +161,7 @@ func (p *placeReader) usualChip() int {
 	return 3
 }
 
-// unit is the strength of the middle well read place.
+// unit is the median strength of the well read places.
 func (p *placeReader) unit() float32 {
 	var all []float32
 	for i, x := range p.readings {
@@ -175,7 +175,8 @@ func (p *placeReader) unit() float32 {
 	return 1
 }
 
-// strength fills in how strong each colour of a place is.
+// strength sets the strength of each colour of a place, and marks dark colours in
+// its order.
 func (p *placeReader) strength(i int, x *Reading, unit float32) {
 	if x.Slot < 0 {
 		return
@@ -198,14 +199,13 @@ func (p *placeReader) strength(i int, x *Reading, unit float32) {
 	x.Order = string(order)
 }
 
-// darkWhereLost reports whether each colour that does not show is dark in the
-// picture too, in the look that lights it everywhere. A word may light a colour
-// in that look alone, and what the neighbours are thought to spill must not
-// take it away. A place at the far end of a strip that sags is dim in all
-// colours, so what its others have is the measure there.
+// darkWhereLost reports whether each colour counted as lost is also dark in the
+// unprocessed picture of the look that lights it at every pixel: the subtraction
+// of neighbours' light must not remove a colour. The limit follows the place's
+// brightest colour, since the far end of a sagging strip is dim in all of them.
 func (p *placeReader) darkWhereLost(i int, x Reading) bool {
 	if !strings.Contains(x.Order, ".") {
-		return true // as of nearly all places: what the others have is not worked out
+		return true // nearly all places; saves the work below
 	}
 	best, lost := 0.0, 0.0
 	for k := range x.Order {
@@ -218,11 +218,11 @@ func (p *placeReader) darkWhereLost(i int, x Reading) bool {
 			best = math.Max(best, share)
 		}
 	}
-	return lost <= lostRaw*math.Min(1, best)
+	return lost <= lostLimit*math.Min(1, best)
 }
 
-// inAllLook is how much light of a colour a place has in the look that lights it
-// everywhere, as a share of the middle place's; NaN where there is no such look.
+// inAllLook is the light of colour k of a place in the look that lights it at every
+// pixel, as a share of the median place's; NaN when there is no such look.
 func (p *placeReader) inAllLook(i int, x Reading, k int) float64 {
 	slot := (x.Slot + k) % p.scene.Slots
 	look := slices.IndexFunc(p.scene.Looks, func(l Look) bool { return l.Kind == All && l.Index == slot })
@@ -232,14 +232,14 @@ func (p *placeReader) inAllLook(i int, x Reading, k int) float64 {
 	}
 	var all []float32
 	for _, s := range p.samples {
-		all = append(all, alike(s.light[look], p.reader.mix[l]))
+		all = append(all, component(s.light[look], p.reader.mix[l]))
 	}
-	return float64(alike(p.samples[i].light[look], p.reader.mix[l]) / max(median(all), 1e-9))
+	return float64(component(p.samples[i].light[look], p.reader.mix[l]) / max(median(all), 1e-9))
 }
 
-// lostRaw is the share of the middle place's light from which a colour is not
+// lostLimit is the share of the median place's light above which a colour is not
 // lost.
-const lostRaw = 0.5
+const lostLimit = 0.5
 
-// alike is how much of one light is in another.
-func alike(light, of vec) float32 { return light.dot(of) / max(of.dot(of), 1e-9) }
+// component is the coefficient of the projection of light onto of.
+func component(light, of vec) float32 { return light.dot(of) / max(of.dot(of), 1e-9) }

@@ -9,26 +9,26 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// A layout is where each planned place is in the picture.
+// A layout is the position of each planned place in the picture.
 type layout struct {
 	view    view
 	at      []Point // of each place
-	spot    []int   // the spot that lies there, -1 for none
-	agree   float64 // share of the spots that lie on a place
-	marked  float64 // the furthest that a mark is from its place, in spacings there
-	spacing float64 // camera pixels between neighbours in a run, the middle one
-	off     float64 // how far the spots lie from a plain view of the plan, in spacings, root mean square
-	follows int     // neighbours in a run of which one reads what must come after the other
+	spot    []int   // the spot of each place, -1 for none
+	agree   float64 // share of the spots, by weight, that lie on a place
+	marked  float64 // largest distance of a mark from its place, in spacings
+	spacing float64 // median distance of neighbours in a run, camera pixels
+	off     float64 // root-mean-square distance of the spots from the homography, in spacings
+	follows int     // number of neighbours in a run with continuing data
 }
 
-// A layer lays the plan over the spots.
+// A layer finds layouts of the plan over the spots.
 type layer struct {
 	plan    []Point
 	starts  []int // first place of each run
 	spots   []Point
-	slot    []int     // that each spot reads for sure, -1 for none
+	slot    []int     // of each spot, the slot that it reads for sure, -1 for none
 	chip    int       // slots from one pixel to the next
-	weight  []float64 // how much a spot counts: its light, 1 for the middle one
+	weight  []float64 // of each spot: its light, at most 1 (the middle spot)
 	near    *grid
 	marks   []Mark
 	from    frame
@@ -81,13 +81,13 @@ func straightness(points []Point) float64 {
 	return math.Sqrt(max(short, 0) / long)
 }
 
-// lay tries every start and returns the layouts that agree best, the best
-// first, no two alike.
+// lay fits every start view and returns the layouts, the best first, without
+// duplicates.
 func (l *layer) lay() []layout {
-	out := l.settled(l.begin())
+	out := l.fitViews(l.startViews())
 	sorting.Stable(out, byScore)
 	if len(out) > 0 && out[0].off > closeFit/2 && !l.straight() {
-		out = append(out, l.climb(out[0])...)
+		out = append(out, l.improve(out[0])...)
 		sorting.Stable(out, byScore)
 	}
 	return slices.CompactFunc(out, func(a, b layout) bool { return slices.Equal(a.spot, b.spot) })
@@ -95,19 +95,18 @@ func (l *layer) lay() []layout {
 
 func byScore(a, b layout) int { return cmp.Compare(b.score(), a.score()) }
 
-// climbs is how often a better layout is looked for from the best so far, and
-// leans are how much further away one of its ends is put.
-const climbs = 3
+// improveRounds is the largest number of improvements of the best layout, and
+// leanSteps are the perspective terms added to it (1 is the size of the plan).
+const improveRounds = 3
 
-var leans = []float64{0.04, 0.08, 0.14}
+var leanSteps = []float64{0.04, 0.08, 0.14}
 
-// climb looks for a better layout round one on which the spots lie loosely. Two
-// marks say little of how much further away one end of the prop is, and where
-// that is wrong the middle of a side has slipped by a pixel between corners
-// that lie right.
-func (l *layer) climb(best layout) (out []layout) {
-	for range climbs {
-		round := l.leanings(best)
+// improve looks for better layouts near one with a large distance to the spots.
+// Two marks say little about the perspective; with a wrong one the middle of a side
+// can be off by a pixel although its corners are right.
+func (l *layer) improve(best layout) (out []layout) {
+	for range improveRounds {
+		round := l.leaningLayouts(best)
 		out = append(out, round...)
 		from := best
 		for _, got := range round {
@@ -122,24 +121,24 @@ func (l *layer) climb(best layout) (out []layout) {
 	return out
 }
 
-// leanings are the layouts near one in which an end of the prop is further away,
-// eight ways round.
-func (l *layer) leanings(from layout) []layout {
+// leaningLayouts are layouts with perspective added in eight directions, so that
+// one end of the prop is further away.
+func (l *layer) leaningLayouts(from layout) []layout {
 	pairs := l.pairsOf(from.spot)
 	var views []view
 	for way := range 8 {
 		sin, cos := math.Sincos(float64(way) * math.Pi / 4)
-		for _, lean := range leans {
+		for _, lean := range leanSteps {
 			views = append(views, from.view.leaning(lean*cos, lean*sin, pairs))
 		}
 	}
-	return l.settled(views)
+	return l.fitViews(views)
 }
 
-// settled is the layouts of views, without those that find no hold.
-func (l *layer) settled(views []view) (out []layout) {
+// fitViews are the layouts of views, without those that match too few spots.
+func (l *layer) fitViews(views []view) (out []layout) {
 	got, good := make([]layout, len(views)), make([]bool, len(views))
-	parallel.Each(len(views), func(i int) { got[i], good[i] = l.settle(views[i]) })
+	parallel.Each(len(views), func(i int) { got[i], good[i] = l.fitView(views[i]) })
 	for i := range got {
 		if good[i] {
 			out = append(out, got[i])
@@ -148,7 +147,7 @@ func (l *layer) settled(views []view) (out []layout) {
 	return out
 }
 
-// pairsOf is the marks, and the places that have a spot.
+// pairsOf are the pairs of the marks, and of the places that have a spot.
 func (l *layer) pairsOf(spot []int) []pair {
 	pairs := l.markPairs(0.5)
 	for i, s := range spot {
@@ -159,21 +158,22 @@ func (l *layer) pairsOf(spot []int) []pair {
 	return pairs
 }
 
-// score is the agreement, less what the marks speak against it.
+// score is the agreement, less penalties for the distances of spots and marks.
 func (l layout) score() float64 { return l.agree - 0.5*l.off - 0.3*max(0, l.marked-0.3) }
 
-// begin is the views to start from: a tilt each, and, with four marks and more,
-// the one that brings these together. Marks near a line say little of a tilt.
-func (l *layer) begin() []view {
+// startViews are the views from which layouts are fitted: one for each tilt, with
+// four or more marks the one fitted to them, and those by the words. Tilts are
+// always tried, since marks near a line say little about them.
+func (l *layer) startViews() []view {
 	a, b := l.pairOf(l.marks[0]), l.pairOf(l.marks[1])
-	for _, m := range l.marks[1:] { // the two furthest from one another carry the rest
+	for _, m := range l.marks[1:] { // start from the mark furthest from the first
 		if p := l.pairOf(m); distance(p.plan, a.plan) > distance(b.plan, a.plan) {
 			b = p
 		}
 	}
 	ts := tilts()
 	if l.straight() {
-		ts = stands()
+		ts = endViews()
 	}
 	var out []view
 	for _, t := range ts {
@@ -182,7 +182,7 @@ func (l *layer) begin() []view {
 	if len(l.marks) >= 4 {
 		out = append(out, out[0].fitted(l.markPairs(1)))
 	}
-	for _, first := range l.firsts() {
+	for _, first := range l.firstSlots() {
 		if v, ok := l.byWords(first); ok {
 			out = append(out, v)
 		}
@@ -200,9 +200,9 @@ func (l *layer) markPairs(weight float64) []pair {
 	return out
 }
 
-// settle moves a view onto the spots: those that lie on a place pull it, ever
-// nearer ones.
-func (l *layer) settle(v view) (layout, bool) {
+// fitView fits a view to the spots that lie near a place, within less distance each
+// time. It is false when too few do.
+func (l *layer) fitView(v view) (layout, bool) {
 	at := make([]Point, len(l.plan))
 	for round := range 14 {
 		l.project(v, at)
@@ -230,8 +230,8 @@ func (l *layer) project(v view, at []Point) {
 	}
 }
 
-// match gives each place the spot nearest to it whose nearest place it is,
-// within a share of the spacing.
+// match is the spot of each place: the nearest one within reach spacings, if no
+// other place is nearer to it; else -1.
 func (l *layer) match(at []Point, reach float64) []int {
 	spot := make([]int, len(at))
 	owner := make([]int, len(l.spots))
@@ -253,8 +253,8 @@ func (l *layer) match(at []Point, reach float64) []int {
 	return spot
 }
 
-// bend moves places by what the spots around them lie beside theirs, as a lens
-// or a ring bent by hand makes it.
+// bend moves each place by the mean offset of the spots around it, which corrects
+// lens distortion and rings bent by hand.
 func (l *layer) bend(at []Point) {
 	g := gridOf(at, 4*l.spacing)
 	for range 3 {
@@ -262,7 +262,7 @@ func (l *layer) bend(at []Point) {
 		moved := make([]Point, len(at))
 		for i := range at {
 			var sum Point
-			n := 4.0 // drawn back to no move
+			n := 4.0 // as four spots without offset, so that few spots move a place little
 			g.around(g.all[i], 1, func(j int) {
 				if spot[j] >= 0 && distance(g.all[i], g.all[j]) < 4*l.spacing {
 					sum = sum.plus(l.spots[spot[j]].minus(at[j]))
@@ -275,7 +275,7 @@ func (l *layer) bend(at []Point) {
 	}
 }
 
-// off is how far spots lie from their places, root mean square.
+// off is the root-mean-square distance of spots from their places, camera pixels.
 func (l *layer) off(at []Point) float64 {
 	var sum, n float64
 	for i, s := range l.match(at, 0.5) {
@@ -287,7 +287,7 @@ func (l *layer) off(at []Point) float64 {
 	return math.Sqrt(sum / max(n, 1))
 }
 
-// judged is the layout of places, with how well it agrees.
+// judged is the layout of these places with its measures.
 func (l *layer) judged(at []Point) layout {
 	out := layout{at: slices.Clone(at), spot: l.match(at, 0.5)}
 	var all, on float64
@@ -310,8 +310,8 @@ func (l *layer) judged(at []Point) layout {
 	return out
 }
 
-// following counts neighbours in a run that read as data goes, to or fro. A
-// plan laid askew over the spots joins those that do not belong together.
+// following counts neighbours in a run whose data continues, in either direction.
+// A wrong layout makes neighbours of spots that are not.
 func (l *layer) following(spot []int) (n int) {
 	for i := 1; i < len(spot); i++ {
 		a, b := spot[i-1], spot[i]
@@ -325,8 +325,8 @@ func (l *layer) following(spot []int) (n int) {
 	return n
 }
 
-// middleSpacing is the median distance of neighbours in a run, or of the nearest
-// other where no run has any.
+// middleSpacing is the median distance of neighbours in a run, or to the nearest
+// other place when every run has one pixel.
 func (l *layer) middleSpacing(at []Point) float64 {
 	var all []float64
 	for i := 1; i < len(at); i++ {

@@ -7,15 +7,15 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Times of the sequence. A hold of 0.7 s and more keeps any hue change under
-// the flash rule and leaves a camera several frames that are still.
+// Times of the sequence. A hold of 0.7 s or more keeps changes of colour under
+// three flashes a second (WCAG 2.3.1) and gives a camera several still frames.
 const (
 	Hold     = 800 * time.Millisecond
 	MinHold  = 700 * time.Millisecond
-	EdgeHold = 2 * Hold // the black before the first lit look and after the last, by which a film is found to begin and end
+	EdgeHold = 2 * Hold // black before the first lit look and after the last, which marks the ends in a film
 )
 
-// A LookKind says what a look shows.
+// A LookKind is a kind of look.
 type LookKind uint8
 
 // The kinds of look.
@@ -23,7 +23,7 @@ const (
 	Black LookKind = iota
 	Full           // every slot at a third of the level
 	All            // slot Index of every pixel
-	Code           // each pixel the slot that its word has at Index
+	Code           // of each pixel the slot that its word has at Index
 )
 
 // A Look is one still picture of the sequence.
@@ -31,7 +31,7 @@ type Look struct {
 	Kind  LookKind
 	Index int    // slot of an All look, place in the word of a Code look; from 0
 	File  string // its picture in a kept folder
-	Clip  string // there, its single frames, small and one below the other; "" for none
+	Clip  string // its frames in a kept folder, see Clip.Image; "" for none
 }
 
 // Name is the look's name in a scene file: black, full, all0, code3.
@@ -47,8 +47,8 @@ func (l Look) Name() string {
 	return fmt.Sprintf("code%d", l.Index)
 }
 
-// Looks is the sequence for pixels of a given number of slots and words of so many
-// looks: black, one look a slot, then the code.
+// Looks is the sequence for pixels of so many slots and words of a length: black,
+// one look a slot, then the code looks.
 func Looks(slots, length int) []Look {
 	looks := []Look{{Kind: Black}}
 	for c := range slots {
@@ -81,8 +81,8 @@ func (s *Scene) Lit(l Look, slot int) bool {
 	return false
 }
 
-// Frame appends the colours of a look to dst[:0]: what a correct prop shows,
-// at full level. The channels are the chip's in wire order.
+// Frame appends the colours of a look to dst[:0], one a word, at full level.
+// channels are the chip's in wire order.
 func (s *Scene) Frame(dst patterns.Frame, l Look, channels []patterns.Channel) patterns.Frame {
 	value := uint8(255)
 	if l.Kind == Full {
@@ -101,14 +101,14 @@ func (s *Scene) Frame(dst patterns.Frame, l Look, channels []patterns.Channel) p
 	return dst
 }
 
-// A Step is a look and how long it is held.
+// A Step is a look and its duration.
 type Step struct {
 	Look Look
 	Hold time.Duration
 }
 
-// Steps are the looks in the order shown: the first, black, ends the sequence
-// too, and is held longer at both ends.
+// Steps are the looks in the order shown. The black look comes first and again at
+// the end, both for EdgeHold.
 func (s *Scene) Steps() []Step {
 	steps := []Step{{s.Looks[0], EdgeHold}}
 	for _, l := range s.Looks[1:] {
@@ -117,7 +117,7 @@ func (s *Scene) Steps() []Step {
 	return append(steps, steps[0])
 }
 
-// Duration is how long the sequence runs, with the black at both its ends.
+// Duration is the duration of the sequence with the black at both ends.
 func (s *Scene) Duration() time.Duration {
 	return 2*EdgeHold + time.Duration(len(s.Looks)-1)*Hold
 }

@@ -9,7 +9,8 @@ type Mean struct {
 	n    uint32
 }
 
-// Add takes a picture in; one of another size is left out.
+// Add adds a picture. It ignores one of another size than the first, and those
+// after 65,535, which the sums could not hold.
 func (m *Mean) Add(p Picture) {
 	if m.n == 0 {
 		m.w, m.h, m.sum = p.W, p.H, make([]uint32, len(p.Pix))
@@ -23,7 +24,7 @@ func (m *Mean) Add(p Picture) {
 	m.n++
 }
 
-// Picture is the mean so far; an empty one of none.
+// Picture is the mean of the pictures added; an empty picture when there is none.
 func (m *Mean) Picture() Picture {
 	p := NewPicture(m.w, m.h)
 	if m.n == 0 {

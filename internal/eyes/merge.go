@@ -1,8 +1,9 @@
 package eyes
 
-// Merge is what two runs of the same plan have read together. A place that one
-// of them left unread is the other's; where both are sure and do not agree, it
-// is unread. Places lie where the run that read them saw them.
+// Merge joins the results of two runs of one plan. A place that is unread in one is
+// taken from the other; a place on which they disagree is unread. Positions are
+// those of the run from which a place is taken. When the numbers of places differ
+// it returns a.
 func Merge(a, b *Result) *Result {
 	if len(a.Places) != len(b.Places) {
 		return a
@@ -28,7 +29,7 @@ func Merge(a, b *Result) *Result {
 	return &out
 }
 
-// alike reports whether two places say the same.
+// alike reports whether two places have the same state and reading.
 func (p Place) alike(q Place) bool {
 	if p.State != q.State {
 		return false

@@ -6,8 +6,8 @@ import (
 	"math"
 )
 
-// A Picture is what the camera saw of one look: linear light of red, green
-// and blue, 0 to 65535, interleaved, row by row from the top.
+// A Picture is a camera picture in linear light: red, green and blue, 0 to 65535,
+// interleaved, row by row from the top.
 type Picture struct {
 	W, H int
 	Pix  []uint16
@@ -31,8 +31,8 @@ var linear = func() (t [256]uint16) {
 	return t
 }()
 
-// clipped is the light from which a camera pixel says only "this or more":
-// value 250 of 255.
+// clipped is the light from which a camera pixel counts as saturated: value 250 of
+// 255.
 var clipped = linear[250]
 
 // FromImage turns a decoded picture into light.
@@ -63,15 +63,15 @@ func light16(v uint32) uint16 {
 	return linear[i] + uint16((uint32(linear[i+1]-linear[i])*part+128)/257)
 }
 
-// apartBy2 is how many times two a picture's colours are wider apart than its
-// lights.
-var apartBy2 = map[image.YCbCrSubsampleRatio]uint{
+// chromaShift is the binary logarithm of a picture's horizontal colour
+// subsampling.
+var chromaShift = map[image.YCbCrSubsampleRatio]uint{
 	image.YCbCrSubsampleRatio422: 1, image.YCbCrSubsampleRatio420: 1,
 	image.YCbCrSubsampleRatio411: 2, image.YCbCrSubsampleRatio410: 2,
 }
 
 func (p Picture) fromYCbCr(img *image.YCbCr) {
-	left, by := img.Rect.Min.X, apartBy2[img.SubsampleRatio]
+	left, by := img.Rect.Min.X, chromaShift[img.SubsampleRatio]
 	for y := range p.H {
 		at := img.COffset(left, img.Rect.Min.Y+y)
 		cb, cr := img.Cb[at:], img.Cr[at:]
@@ -94,8 +94,8 @@ func FromRGB(w, h int, rgb []byte) Picture {
 	return p
 }
 
-// light is the light at a place between camera pixels, each 0 to 1; outside
-// the picture it is that of the edge.
+// light is the light at a point, 0 to 1, interpolated between camera pixels;
+// outside the picture it is that of the edge.
 func (p Picture) light(x, y float64) vec {
 	x, y = clamp(x, 0, float64(p.W-1)), clamp(y, 0, float64(p.H-1))
 	x0, y0 := int(x), int(y)

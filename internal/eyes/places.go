@@ -6,18 +6,17 @@ import (
 	"example.org/ringout/internal/parallel"
 )
 
-// readPlaces reads every planned place: its own light after that of its
-// neighbours is taken off, twice, since the neighbours' words are known
-// better each time.
+// readPlaces reads every planned place. The light of neighbours is subtracted three
+// times, each time with better readings of them.
 func (d *decoder) readPlaces() {
 	p := &placeReader{decoder: d, near: d.neighbours()}
 	p.samples = make([]sample, len(d.layout.at))
 	parallel.Each(len(p.samples), func(i int) { p.samples[i] = d.taker.take(d.layout.at[i], d.ownSpacing(i, p.near[i])) })
 	p.own = make([][]vec, len(p.samples))
-	p.mendBlack()
+	p.findLit()
 	usual := p.usualBrightness()
 	for i := range p.samples {
-		p.reader.tame(p.samples[i].light, usual)
+		p.reader.limitBright(p.samples[i].light, usual)
 	}
 	for i, s := range p.samples {
 		p.own[i] = s.light
@@ -37,7 +36,7 @@ func (d *decoder) readPlaces() {
 	p.judgeAll()
 }
 
-// usualBrightness is how bright the lit looks of the middle place are.
+// usualBrightness is the median brightness of the lit looks of all places.
 func (p *placeReader) usualBrightness() float32 {
 	all := make([]float32, len(p.samples))
 	for i, s := range p.samples {
@@ -46,22 +45,21 @@ func (p *placeReader) usualBrightness() float32 {
 	return median(all)
 }
 
-// A placeReader is the reading of all places under way.
+// A placeReader holds the state of reading all places.
 type placeReader struct {
 	*decoder
 	near     [][]int
 	samples  []sample
-	own      [][]vec // light without the neighbours'
+	own      [][]vec // light of each place without its neighbours'
 	readings []Reading
 	lit      []bool // in the black look
 	bright   []bool // something larger than a pixel is bright there in the black look
-	run      []int  // that each place is of
+	run      []int  // of each place
 
-	brightest map[int]float32 // of the places that read a slot
+	brightest map[int]float32 // by slot, the most light of a place that reads it
 }
 
-// neighbours is the other places so near to each that their light can reach
-// it, the nearest eight.
+// neighbours are the up to eight nearest places whose light can reach each place.
 func (d *decoder) neighbours() [][]int {
 	reach := 2.3 * d.layout.spacing
 	g := gridOf(d.layout.at, reach)
@@ -86,8 +84,8 @@ func nearest(at []Point, p Point, of []int, n int) []int {
 	return of[:min(n, len(of))]
 }
 
-// ownSpacing is the distance to the nearest other place, but not much more
-// than the middle one.
+// ownSpacing is the distance to the nearest other place, at most 1.5 times the
+// layout's spacing.
 func (d *decoder) ownSpacing(i int, near []int) float64 {
 	s := 1.5 * d.layout.spacing
 	if len(near) > 0 {
@@ -125,11 +123,11 @@ func indexOf(letter byte) int {
 	return -1
 }
 
-// good reports whether a reading may be used to calculate with.
+// good reports whether a reading is good enough to subtract its light.
 func (x Reading) good() bool { return x.Slot >= 0 && x.Fits > 0.6 && x.Fits-x.Rival > 0.03 }
 
-// levelLooks finds how much brighter each look is than the middle of all, as
-// an exposure that wanders makes it, and takes it out.
+// levelLooks corrects each look for changes of the camera's exposure, by the median
+// of the well read places.
 func (p *placeReader) levelLooks() {
 	for k, l := range p.scene.Looks {
 		if l.Kind == Black || l.Kind == Full {
@@ -153,7 +151,7 @@ func (p *placeReader) levelLooks() {
 	}
 }
 
-// amplitude is how strong a model is in the light, by least squares.
+// amplitude is the least-squares strength of a model in the light.
 func amplitude(light, model []vec) float32 {
 	var d, n float32
 	for k := range model {
@@ -169,8 +167,8 @@ func amplitude(light, model []vec) float32 {
 	return d / n
 }
 
-// takeSpillOff leaves of each place's light what its neighbours do not
-// explain. How much of each reaches it is fitted together with its own light.
+// takeSpillOff subtracts from each place the light of its neighbours. The share of
+// each neighbour is fitted together with the place's own light.
 func (p *placeReader) takeSpillOff() {
 	models := make([][]vec, len(p.readings))
 	for i, x := range p.readings {
@@ -178,19 +176,19 @@ func (p *placeReader) takeSpillOff() {
 			models[i] = p.reader.model(x)
 		}
 	}
-	parallel.Each(len(p.own), func(i int) { p.own[i] = p.without(i, models) })
+	parallel.Each(len(p.own), func(i int) { p.own[i] = p.withoutNeighbours(i, models) })
 }
 
-func (p *placeReader) without(i int, models [][]vec) []vec {
+func (p *placeReader) withoutNeighbours(i int, models [][]vec) []vec {
 	light := p.samples[i].light
 	parts := [][]vec{}
 	for _, j := range p.near[i] {
-		if models[j] != nil && !p.twins(i, j) {
+		if models[j] != nil && !p.sameData(i, j) {
 			parts = append(parts, models[j])
 		}
 	}
 	spills := len(parts)
-	if !p.echo(i) {
+	if !p.isEcho(i) {
 		parts = append(parts, p.ownModel(i))
 	}
 	share := p.shares(light, parts, spillPull)
@@ -206,15 +204,15 @@ func (p *placeReader) without(i int, models [][]vec) []vec {
 	return out
 }
 
-// twins reports whether two places show the same data, as where one address
-// drives several lights. Their light cannot be told apart and does no harm.
-func (p *placeReader) twins(i, j int) bool {
+// sameData reports whether two places have the same data, as with several lights at
+// one address. Their light cannot be separated, and need not be.
+func (p *placeReader) sameData(i, j int) bool {
 	x, y := p.readings[i], p.readings[j]
-	return x.good() && x.Slot == y.Slot && x.Chip == y.Chip && x.Order == y.Order && !p.echo(i)
+	return x.good() && x.Slot == y.Slot && x.Chip == y.Chip && x.Order == y.Order && !p.isEcho(i)
 }
 
-// ownModel is what a place shows by itself: what it reads, or, where that is
-// not known yet, what all words have in common.
+// ownModel is the model of a place's own light: that of its reading, or the mean of
+// all words while it has none.
 func (p *placeReader) ownModel(i int) []vec {
 	if p.readings[i].Slot >= 0 && p.readings[i].Fits > 0.5 {
 		return p.reader.model(p.readings[i])
@@ -232,15 +230,15 @@ func (p *placeReader) ownModel(i int) []vec {
 	return out
 }
 
-// echo reports whether a place reads the same slot as a much brighter one:
-// then it is that one's light that is seen here, spilt or mirrored. Where data
-// really goes two ways, both places are about as bright.
-func (p *placeReader) echo(i int) bool {
+// isEcho reports whether a place reads the same slot as a much brighter one, whose
+// light then is spilt or mirrored here. Two places that share an address are about
+// equally bright.
+func (p *placeReader) isEcho(i int) bool {
 	x := p.readings[i]
 	return x.Slot >= 0 && p.samples[i].peak < echoLight*p.brightest[x.Slot]
 }
 
-// findBrightest notes the most light of a place that reads each slot.
+// findBrightest sets brightest.
 func (p *placeReader) findBrightest() {
 	p.brightest = map[int]float32{}
 	for i, x := range p.readings {
@@ -250,18 +248,18 @@ func (p *placeReader) findBrightest() {
 	}
 }
 
-// echoLight is the share of another's light under which a place is taken for
-// its echo; above it, one address drives both.
+// echoLight is the share of another place's light below which a place counts as its
+// echo; above it, one address drives both.
 const echoLight = 0.6
 
-// ownShare is the share of its light in the black look that a place must have over
-// what lies around it: a pixel is a point, a wall or a hand in front of it is not.
+// ownShare is the share of its light in the black look by which a lit pixel must be
+// brighter than its surroundings, unlike a wall or a hand.
 const ownShare = 0.4
 
-// mendBlack finds places that are lit in the black look, by then or always,
-// and takes for their black that of the middle place. Where something bright
-// lies that is larger than a pixel, it is noted.
-func (p *placeReader) mendBlack() {
+// findLit sets lit for places that are lit in the black look, and replaces their
+// black by that of the median place. It sets bright where something larger than a
+// pixel is bright.
+func (p *placeReader) findLit() {
 	usual := p.blackLight()
 	p.lit, p.bright = make([]bool, len(p.samples)), make([]bool, len(p.samples))
 	for i := range p.samples {
@@ -282,8 +280,8 @@ func (p *placeReader) mendBlack() {
 	}
 }
 
-// blackAround is the middle light of the black look around a place, nearer than its
-// neighbours.
+// blackAround is the median light of the black look on a circle around a place,
+// within its neighbours.
 func (p *placeReader) blackAround(i int) (out vec) {
 	const points, reach = 12, 0.7
 	black := p.finder.black
@@ -303,7 +301,7 @@ func (p *placeReader) blackAround(i int) (out vec) {
 	return out
 }
 
-// blackLight is the light of the middle place in the black look.
+// blackLight is the median light of the places in the black look.
 func (p *placeReader) blackLight() vec {
 	all := make([]vec, len(p.samples))
 	for i, s := range p.samples {
@@ -312,12 +310,12 @@ func (p *placeReader) blackLight() vec {
 	return middle(all)
 }
 
-// spillPull keeps the share of a neighbour's light near none where the looks
-// say little of it.
+// spillPull is the regularisation that keeps the share of a neighbour's light near
+// 0 where the looks do not determine it.
 const spillPull = 0.3
 
-// shares is how much of each part is in the light, by least squares with a
-// slight pull to none.
+// shares is the share of each part in the light, by least squares with a pull to 0;
+// all 0 when there is no solution.
 func (p *placeReader) shares(light []vec, parts [][]vec, pull float64) []float64 {
 	l := newLeastSquares(len(parts))
 	row := make([]float64, len(parts))

@@ -5,7 +5,7 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// A plane is one number a camera pixel over a part of the picture.
+// A plane has one number for each camera pixel of a part of the picture.
 type plane struct {
 	w, h int
 	v    []float32
@@ -13,8 +13,8 @@ type plane struct {
 
 func newPlane(w, h int) plane { return plane{w, h, make([]float32, w*h)} }
 
-// smooth is the plane blurred by two boxes of 2r+1 camera pixels one after the
-// other, which is near a bell. tmp is room of the same size.
+// smooth blurs the plane by two box filters of 2r+1 camera pixels, which come near
+// a Gaussian. tmp is scratch memory of the same size.
 func (p plane) smooth(dst, tmp plane, r int) {
 	boxRows(tmp, p, r)
 	boxRows(dst, tmp, r)
@@ -22,8 +22,8 @@ func (p plane) smooth(dst, tmp plane, r int) {
 	boxColumns(dst, tmp, r)
 }
 
-// boxRows is the mean of 2r+1 neighbours in each row; the edge goes on
-// outside.
+// boxRows is the mean of 2r+1 neighbours in each row; outside the plane the edge
+// value is repeated.
 func boxRows(dst, src plane, r int) {
 	parallel.Bands(src.h, func(from, to int) {
 		for y := from; y < to; y++ {
@@ -45,7 +45,7 @@ func boxRow(out, in []float32, r int) {
 		out[x] = sum * k
 		sum += in[min(x+r+1, last)] - in[0]
 	}
-	for ; x+r+1 <= last; x++ { // most of it, without the edges
+	for ; x+r+1 <= last; x++ { // the middle, without limits at the edges
 		out[x] = sum * k
 		sum += in[x+r+1] - in[x-r]
 	}
@@ -93,14 +93,14 @@ func (p plane) at(x, y int) float32 {
 	return p.v[y*p.w+x]
 }
 
-// A peak is a place where a plane is higher than around it.
+// A peak is a local maximum of a plane.
 type peak struct {
 	at     Point
 	height float32
 }
 
-// peaks finds places higher than all within r camera pixels, the highest
-// first, with the top set between camera pixels by a parabola.
+// peaks are the local maxima above least, the highest first and none within r
+// camera pixels of a higher one, interpolated by a parabola.
 func (p plane) peaks(r float64, least float32) []peak {
 	var out []peak
 	for y := 1; y < p.h-1; y++ {
@@ -114,8 +114,8 @@ func (p plane) peaks(r float64, least float32) []peak {
 	return apart(out, r)
 }
 
-// top reports whether the eight neighbours are lower; of equal ones the first
-// in reading order is the top.
+// top reports whether the eight neighbours are lower; of equal ones the first in
+// reading order counts.
 func (p plane) top(x, y int, v float32) bool {
 	for dy := -1; dy <= 1; dy++ {
 		for dx := -1; dx <= 1; dx++ {
@@ -134,8 +134,7 @@ func (p plane) between(x, y int) Point {
 	return Point{float64(x) + vertex(p.v[i-1], p.v[i], p.v[i+1]), float64(y) + vertex(p.v[i-p.w], p.v[i], p.v[i+p.w])}
 }
 
-// vertex is where the parabola through three heights one apart is highest,
-// from the middle one.
+// vertex is the maximum of the parabola through three heights at -1, 0 and 1.
 func vertex(a, b, c float32) float64 {
 	d := a - 2*b + c
 	if d >= 0 {
@@ -144,7 +143,7 @@ func vertex(a, b, c float32) float64 {
 	return clamp(float64((a-c)/(2*d)), -0.5, 0.5)
 }
 
-// apart keeps of peaks nearer than r the higher one.
+// apart removes peaks within r of a higher one; all is in descending order.
 func apart(all []peak, r float64) []peak {
 	g := newGrid(max(r, 1))
 	var out []peak

@@ -7,45 +7,44 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// A Reading is what one spot says.
+// A Reading is the data read from one spot.
 type Reading struct {
-	Slot     int             // slot of the data that arrives first at this pixel, from 0; -1 for none
+	Slot     int             // first slot of the data of this pixel, from 0; -1 for none
 	Chip     int             // slots that the pixel takes: 3 or 4
-	Order    string          // its colours in wire order, as GRB; a dot for a colour that is not seen
-	Strength [lights]float64 // of red, green, blue and white, against the middle of all pixels; 0 is not seen
-	Fits     float64         // share of the light that this explains, 0 to 1
-	Rival    float64         // share that the best other slot explains
-	Left     int             // looks left out because they do not fit, as when a pixel flickers
-	Sure     bool            // nothing else comes near
+	Order    string          // its colours in wire order, such as GRB; a dot for a dark colour
+	Strength [lights]float64 // of red, green, blue and white over the median of all pixels; 0 is dark
+	Fits     float64         // share of the light that this reading explains, 0 to 1
+	Rival    float64         // share that the best reading with another slot explains
+	Left     int             // number of looks left out because they do not fit, 0 to 2
+	Sure     bool            // it explains enough, and clearly more than the next best
 
-	lost int // the light that no look shows, -1 for none
+	lost int // the light that is dark in every look, -1 for none
 }
 
-// A reader finds the word that fits the light of a spot. Slots before the
-// first (a pixel cannot start there) are left out; a pixel may reach past the
-// last.
+// A reader finds the word that fits the light of a spot. A pixel may begin at any
+// slot from 0, and may reach past the last.
 type reader struct {
-	scene  *Scene
-	slots  int
-	on     [][]int   // looks in which each slot is lit, those that tell slots apart
-	weight []float32 // of each look
-	norm   []float32 // sum of the weights of the looks in which each slot is lit
-	common [][4]float32
-	mix    mix
-	turn   [3]vec
-	orders [2][]order // of three lights and of four
-	usual  string     // the order that most spots show
-	whole  bool       // nearly all pixels begin at a whole multiple of their slots
+	scene   *Scene
+	slots   int
+	on      [][]int   // by slot: the looks with a weight in which it is lit
+	weight  []float32 // of each look
+	norm    []float32 // by slot: sum of the weights of those looks
+	common  [][4]float32
+	mix     mix
+	inverse [3]vec
+	orders  [2][]order // of three lights and of four
+	usual   string     // the order that most spots show
+	whole   bool       // nearly all pixels begin at a whole multiple of their slots
 }
 
-// An order is which light each slot of a pixel drives.
+// An order is the light that each slot of a pixel drives.
 type order struct {
 	lights []int
 	name   string
-	rare   float32 // what it must explain more than the usual order
+	rare   float32 // penalty against the usual order
 }
 
-// ordersOf is every way to arrange the first n lights.
+// ordersOf are the permutations of the first n lights.
 func ordersOf(n int) []order {
 	var out []order
 	var place func(o []int)
@@ -92,9 +91,8 @@ func newReader(s *Scene) *reader {
 	return r
 }
 
-// lookWeight is how much each kind of look counts. In a look of one slot no
-// neighbour spills another colour, so it says the order best; a look with all
-// slots lit distinguishes no slots.
+// lookWeight is the weight of each kind of look. An All look shows the order best,
+// since no neighbour spills another colour; a Full look distinguishes no slots.
 var lookWeight = [...]float32{Black: 0, Full: 0, All: 2, Code: 1}
 
 // shared is, for a slot and each of the next three, the weight of the looks in
@@ -119,13 +117,13 @@ func (r *reader) both(a, b int) (sum float32) {
 	return sum
 }
 
-// setMix gives the reader the colours as the camera sees them.
+// setMix sets the colours as the camera sees them.
 func (r *reader) setMix(m mix) {
 	r.mix = m
-	r.turn = m.inverse()
+	r.inverse = m.inverse()
 }
 
-// setUsual tells the reader which order most pixels have.
+// setUsual sets the order that most pixels have.
 func (r *reader) setUsual(name string) {
 	r.usual = name
 	for _, orders := range r.orders {
@@ -138,25 +136,24 @@ func (r *reader) setUsual(name string) {
 	}
 }
 
-// What an explanation must explain more than another to be taken, because
-// such pixels are rare: one with a lost colour, one with another order than
-// most.
+// Penalties on the share of light that a candidate explains, for rare pixels.
 const (
-	lostPenalty  = 0.05
-	orderPenalty = 0.03
-	partPenalty  = 0.1 // one that begins inside another's slots, where none else does
+	lostPenalty  = 0.05 // a lost colour
+	orderPenalty = 0.03 // another order than most
+	partPenalty  = 0.1  // begins inside another's slots, where few do
 )
 
-// mostOfLit is how much more light than in other lit looks is believed of any
-// look: a pixel that sparkles must not speak louder than its word.
-const mostOfLit = 1.6
+// brightLimit limits the brightness of a look, as a multiple of that of the lit
+// looks: a flash of a pixel must not outweigh its word.
+const brightLimit = 1.6
 
-// tame cuts looks that are much brighter than most lit ones down, in place. A
-// pixel that has lost a colour may be dark in nearly all looks, so usual, the
-// light of most pixels' lit looks, is never too bright; 0 while it is not known.
-func (r *reader) tame(light []vec, usual float32) {
+// limitBright scales down looks that are much brighter than most lit ones, in place.
+// usual is the usual brightness of lit looks over all pixels, 0 while it is not
+// known; up to it looks are never scaled, since a pixel with a lost colour may be
+// dark in nearly all looks.
+func (r *reader) limitBright(light []vec, usual float32) {
 	sizes, most := r.brightness(light)
-	most = mostOfLit * max(most, usual)
+	most = brightLimit * max(most, usual)
 	for k, n := range sizes {
 		if r.weight[k] > 0 && n > most && most > 0 {
 			light[k] = light[k].times(most / n)
@@ -164,15 +161,15 @@ func (r *reader) tame(light []vec, usual float32) {
 	}
 }
 
-// brightness is how bright each look of a sample is, and how bright its lit
-// looks are: three quarters of all are no brighter.
+// brightness is the brightness of each look of a sample, and their upper quartile as
+// that of the lit looks.
 func (r *reader) brightness(light []vec) (sizes []float32, most float32) {
 	sizes = make([]float32, len(light))
 	var lit []float32
 	for k := range light {
 		var v vec
 		for c := range 3 {
-			v[c] = r.turn[c].dot(light[k])
+			v[c] = r.inverse[c].dot(light[k])
 		}
 		if sizes[k] = float32(math.Sqrt(float64(v.dot(v)))); r.weight[k] > 0 {
 			lit = append(lit, sizes[k])
@@ -182,8 +179,8 @@ func (r *reader) brightness(light []vec) (sizes []float32, most float32) {
 	return sizes, lit[len(lit)*3/4]
 }
 
-// unmixed is the light of a sample as red, green and blue of a pixel, look by
-// look, and the weighted sum of their squares.
+// unmixed is the light of a sample as red, green and blue of a pixel, by look, and
+// the weighted sum of their squares.
 func (r *reader) unmixed(light []vec) (parts []vec, total float32) {
 	parts = make([]vec, len(light))
 	for k := range parts {
@@ -191,15 +188,15 @@ func (r *reader) unmixed(light []vec) (parts []vec, total float32) {
 			continue
 		}
 		for c := range 3 {
-			parts[k][c] = r.turn[c].dot(light[k])
+			parts[k][c] = r.inverse[c].dot(light[k])
 		}
 		total += r.weight[k] * parts[k].dot(parts[k])
 	}
 	return parts, total
 }
 
-// sums is for each slot the weighted light of each colour in the looks where
-// it is lit.
+// sums is, by slot, the weighted light of each colour in the looks in which the slot
+// is lit. It changes parts.
 func (r *reader) sums(parts []vec) []vec {
 	for k := range parts {
 		parts[k] = parts[k].times(r.weight[k])
@@ -215,24 +212,22 @@ func (r *reader) sums(parts []vec) []vec {
 	return out
 }
 
-// A guess is one explanation of a sample.
-type guess struct {
+// A candidate is one possible reading of a sample.
+type candidate struct {
 	slot  int
 	order *order
 	lost  int // a light that does not show, -1 for none
 	fits  float32
-	// penalty is what is taken off because such pixels are rare.
+	// penalty is subtracted because such pixels are rare.
 	penalty float32
 }
 
-// contest is how many explanations are compared when the best one explains too
-// little.
-const contest = 6
+// mostCandidates is the number of candidates that are kept.
+const mostCandidates = 6
 
-// read is the best explanation of a sample and how well the best one with
-// another slot does. Where that explains too little, up to two looks are left
-// out, for each explanation those that fit it worst: a pixel that flickers
-// spoils only some, and no explanation may choose them for the others.
+// read is the best candidate for a sample and the fit of the best one with another
+// slot. Where it explains too little, up to two looks are left out, for each
+// candidate the ones that fit it worst: a pixel that flickers spoils only some.
 func (r *reader) read(light []vec) Reading {
 	parts, total := r.unmixed(light)
 	if total <= 0 {
@@ -247,7 +242,7 @@ func (r *reader) read(light []vec) Reading {
 		for i := range top {
 			top[i].fits = r.trimmed(top[i], light, left+1)
 		}
-		sorting.Stable(top, func(a, b guess) int { return compare(b.fits, a.fits) })
+		sorting.Stable(top, func(a, b candidate) int { return compare(b.fits, a.fits) })
 	}
 	best := top[0]
 	out := Reading{Slot: best.slot, Chip: len(best.order.lights), Order: best.order.name, lost: best.lost, Fits: float64(best.fits), Left: left}
@@ -257,9 +252,9 @@ func (r *reader) read(light []vec) Reading {
 	return out
 }
 
-// trimmed is what a guess explains of the light without the n looks that fit
-// it worst, less its penalties.
-func (r *reader) trimmed(g guess, light []vec, n int) float32 {
+// trimmed is the share of light that a candidate explains without the n looks that
+// fit it worst, less its penalties.
+func (r *reader) trimmed(g candidate, light []vec, n int) float32 {
 	model := r.model(Reading{Slot: g.slot, Order: g.order.name, lost: g.lost})
 	a := amplitude(light, model)
 	miss := make([]float32, 0, len(light))
@@ -282,10 +277,10 @@ func (r *reader) trimmed(g guess, light []vec, n int) float32 {
 	return 1 - missed/total - g.penalty
 }
 
-// search tries every slot and order and keeps the few best, no two of which
-// give the same light; chips of four slots only where three explain too
-// little, a white one after them explains more, or the data has four.
-func (r *reader) search(sums []vec, total float32) []guess {
+// search returns the best candidates over every slot and order, no two with the same
+// light. Chips of four slots are tried only where three explain too little, where a
+// white slot after them explains more, or where the data has four.
+func (r *reader) search(sums []vec, total float32) []candidate {
 	top := r.searchChip(nil, sums, total, 3, r.best3)
 	if r.scene.Slots != 4 && len(top) > 0 && top[0].fits > 0.8 && r.best4(sums[top[0].slot:], top[0].slot, total).fits <= top[0].fits {
 		return top
@@ -293,11 +288,11 @@ func (r *reader) search(sums []vec, total float32) []guess {
 	return r.searchChip(top, sums, total, 4, r.best4)
 }
 
-// searchChip tries every slot for chips of n slots. A slot that could not
-// come near even if each colour had its own strength is passed over.
-func (r *reader) searchChip(top []guess, sums []vec, total float32, n int, try func(sums []vec, slot int, total float32) guess) []guess {
+// searchChip tries every slot for chips of n slots. It skips slots whose upper bound
+// is below the candidates kept.
+func (r *reader) searchChip(top []candidate, sums []vec, total float32, n int, try func(sums []vec, slot int, total float32) candidate) []candidate {
 	for slot := range r.slots {
-		if n == 3 && len(top) == contest && r.bound(sums[slot:slot+3], slot) <= top[contest-1].fits*total {
+		if n == 3 && len(top) == mostCandidates && r.bound(sums[slot:slot+3], slot) <= top[mostCandidates-1].fits*total {
 			continue
 		}
 		if g := try(sums[slot:], slot, total); g.order != nil {
@@ -307,28 +302,27 @@ func (r *reader) searchChip(top []guess, sums []vec, total float32, n int, try f
 	return top
 }
 
-// rank puts a guess into the list of the best. Of two that mean the same
-// light, or begin at the same slot, the better stays.
-func (r *reader) rank(top []guess, g guess) []guess {
-	if len(top) == contest && g.fits <= top[contest-1].fits {
+// rank inserts a candidate into the list of the best. Of two with the same light or
+// the same slot the better one stays.
+func (r *reader) rank(top []candidate, g candidate) []candidate {
+	if len(top) == mostCandidates && g.fits <= top[mostCandidates-1].fits {
 		return top
 	}
-	if i := slices.IndexFunc(top, func(h guess) bool { return h.slot == g.slot || r.same(g, h) }); i >= 0 {
+	if i := slices.IndexFunc(top, func(h candidate) bool { return h.slot == g.slot || r.same(g, h) }); i >= 0 {
 		if g.fits <= top[i].fits {
 			return top
 		}
 		top = slices.Delete(top, i, i+1)
 	}
-	at, _ := slices.BinarySearchFunc(top, g, func(a, b guess) int { return compare(b.fits, a.fits) })
+	at, _ := slices.BinarySearchFunc(top, g, func(a, b candidate) int { return compare(b.fits, a.fits) })
 	top = slices.Insert(top, at, g)
-	return top[:min(len(top), contest)]
+	return top[:min(len(top), mostCandidates)]
 }
 
-// same reports whether two explanations give the same light in every
-// look, as when the slots that differ are those of lost colours, or white ones
-// that no code look lights. Then the light cannot tell them apart, and the
-// usual order or a neighbour must.
-func (r *reader) same(g, h guess) bool {
+// same reports whether two candidates give the same light in every look, as when
+// they differ only in slots of lost colours, or in white slots that no code look
+// lights. Then the usual order or a neighbour must decide.
+func (r *reader) same(g, h candidate) bool {
 	if len(g.order.lights) != len(h.order.lights) {
 		return false
 	}
@@ -341,7 +335,7 @@ func (r *reader) same(g, h guess) bool {
 }
 
 // lit is the looks in which a guess has a light lit.
-func (r *reader) lit(g guess, light int) []int {
+func (r *reader) lit(g candidate, light int) []int {
 	if light == g.lost {
 		return nil
 	}

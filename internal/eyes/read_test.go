@@ -17,9 +17,9 @@ func TestADarkPixelsLightIsNoFlash(t *testing.T) {
 	r.setMix(mix{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}})
 	light := make([]vec, len(s.Looks))
 	light[2], light[3] = vec{0.4, 0, 0}, vec{0, 0, 4}
-	r.tame(light, 0.4)
+	r.limitBright(light, 0.4)
 	require.InDelta(t, 0.4, light[2].most(), 1e-6)
-	require.InDelta(t, mostOfLit*0.4, light[3].most(), 1e-6)
+	require.InDelta(t, brightLimit*0.4, light[3].most(), 1e-6)
 }
 
 // Where most lights show a word but for some looks, the remedy is another film, not

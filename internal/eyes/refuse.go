@@ -9,30 +9,30 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Limits under which nothing is read. The figures come from a prototype's
-// trials on ray-traced scenes; no real camera was among them.
+// Limits below which pictures are refused. The figures come from a prototype's
+// trials on ray-traced scenes, none from a real camera.
 const (
 	LeastSpacing = 4.6  // camera pixels between neighbours
-	MostBlown    = 0.15 // share of spots whose middle is clipped beyond reading
+	MostBlown    = 0.15 // share of spots that are clipped beyond reading
 	LeastSignal  = 12   // times the camera's noise
-	LeastAgree   = 0.95 // share of the spots that light that lie on a planned place
-	noLight      = 5    // times the noise: as much as noise itself has here and there
-	leastStill   = 0.6  // share of the light that is found where the other looks have it
-	mostJump     = 0.4  // spacings from look to look: by half of one a line fits as well the other way
-	doubtedJump  = 0.3  // the same, where the words of many places do not fit
-	mostMisfits  = 0.33 // share of these
+	LeastAgree   = 0.95 // share of the spots, by weight, that lie on a planned place
+	noLight      = 5    // times the noise: noise alone may reach this
+	leastStill   = 0.6  // share of a look's light that lies where the other looks have it
+	mostJump     = 0.4  // spacings from look to look: at 0.5 a line of pixels is off by one
+	doubtedJump  = 0.3  // the same, when the words of many places do not fit
+	mostMisfits  = 0.33 // share of such places
 	mostOffMark  = 0.6  // spacings from a mark to its place
-	mostOffPlan  = 0.12 // spacings that spots lie beside the plan seen plainly, root mean square
+	mostOffPlan  = 0.12 // spacings, root mean square, from the spots to the plan
 	mostOffHeld  = 0.25 // the same with four marks
-	leastLead    = 0.03 // that the best layout must be ahead of another
-	leastFollows = 12   // neighbours that read as data goes, for them to speak between two layouts
-	unsureWeight = 0.15 // that a bright spot without a word counts beside one with a word
-	closeFit     = 0.1  // spacings that spots lie beside a plan which fits closely
-	looseFit     = 1.7  // times as far beside one that is wrong
-	mostRival    = 0.8  // share of them that a layout which is wrong may have
+	leastLead    = 0.03 // lead in score of the best layout over another
+	leastFollows = 12   // neighbours with continuing data, for layout.clearer
+	unsureWeight = 0.15 // weight of a bright spot without a word
+	closeFit     = 0.1  // spacings from the spots to a plan that fits closely
+	looseFit     = 1.7  // times closeFit or more for a layout that is wrong
+	mostRival    = 0.8  // share of the neighbours with continuing data that a wrong layout may have
 )
 
-// A RefusalKind says why pictures are not read.
+// A RefusalKind is the reason why pictures are not read.
 type RefusalKind string
 
 // The kinds of refusal.
@@ -47,36 +47,35 @@ const (
 	NoMap      RefusalKind = "no map"
 	Smeared    RefusalKind = "compressed"
 	OutOfFrame RefusalKind = "out of the picture"
-	NoPictures RefusalKind = "no pictures" // of the camera or the film; not the decoder's own
+	NoPictures RefusalKind = "no pictures" // the camera or film gave none; not from Decode
 )
 
-// A Refusal says why the pictures cannot be trusted and what to do. It is an
-// honest outcome, not a failure of the program.
+// A Refusal is the reason why pictures cannot be read, and what to do.
 type Refusal struct {
 	Kind RefusalKind
 	Text string // one sentence with the remedy
 }
 
-// Error is the sentence.
+// Error returns the sentence.
 func (r *Refusal) Error() string { return r.Text }
 
 func refuse(kind RefusalKind, format string, a ...any) *Refusal {
 	return &Refusal{kind, fmt.Sprintf(format, a...)}
 }
 
-// Measures is how well the camera sees.
+// Measures is the quality of the pictures.
 type Measures struct {
 	Spacing float64 // camera pixels between neighbours
 	Blown   float64 // share of spots that are clipped
-	Signal  float64 // light of the middle spot, times the noise
-	Jump    float64 // the most that the picture moves from one code look to the next, in spacings
-	Still   float64 // share of light that stays in its place, of the worst look
-	Agree   float64 // share of spots on planned places
-	OffMark float64 // spacings from a mark to its place, the worst
+	Signal  float64 // light of the median spot over the noise
+	Jump    float64 // largest shift of the picture from one code look to the next, in spacings
+	Still   float64 // smallest share of a look's light that stays in its place
+	Agree   float64 // share of spots, by weight, on planned places
+	OffMark float64 // largest distance of a mark from its place, in spacings
 }
 
-// refusal is the first limit that the measures break, nil for none. Those of
-// the map come later.
+// refusal is the first limit that the measures break, nil for none. The limits of
+// the layout are checked in mapRefusal.
 func (m Measures) refusal() *Refusal {
 	switch {
 	case m.Spacing < LeastSpacing:
@@ -97,8 +96,8 @@ func movedRefusal() *Refusal {
 	return refuse(Moved, "the picture moved during the sequence, or somebody walked through it: put the camera on something firm and run it again")
 }
 
-// noise is the camera's noise in the black look, as light: from how neighbours
-// in a row differ, at least half a step of an 8-bit picture.
+// noise is the camera's noise in the black look, 0 to 1, as a standard deviation:
+// from second differences along rows, at least half a step of an 8-bit picture.
 func noise(black Picture, part image.Rectangle) float64 {
 	var all []float64
 	for y := part.Min.Y; y < part.Max.Y; y += 3 {
@@ -112,7 +111,8 @@ func noise(black Picture, part image.Rectangle) float64 {
 	return max(1.4826*median(all), least) / 65535
 }
 
-// step8 is one step of an 8-bit picture at the middle light of the black look.
+// step8 is one step of an 8-bit picture at the median light of the black look, of
+// 65535.
 func step8(black Picture, part image.Rectangle) float64 {
 	var all []float64
 	for y := part.Min.Y; y < part.Max.Y; y += 8 {

@@ -2,11 +2,11 @@ package eyes
 
 import "math"
 
-// A sample is the light of one spot in every look, the black look's taken
-// off, in the same window of camera pixels each time.
+// A sample is the light of one spot in every look, less that of the black look, in
+// the same window of camera pixels.
 type sample struct {
 	light  []vec
-	black  vec     // of the black look itself, over what lies around the spot
+	black  vec     // light in the black look
 	peak   float32 // the most light of any look
 	usable float64 // share of the window that is clipped in no look
 }
@@ -19,8 +19,8 @@ type sampler struct {
 	gain  []float32 // exposure of each look against the middle one
 }
 
-// take is the sample of a spot whose neighbours are a spacing away. Where the
-// middle of the spot is clipped, what is around it is read instead.
+// take is the sample of a spot. Where its middle is clipped, a wider window reads
+// the light around it.
 func (s *sampler) take(at Point, spacing float64) sample {
 	out := s.window(at, clamp(0.16*spacing, 0.7, 4))
 	if out.usable < 0.5 {
@@ -33,8 +33,8 @@ func (s *sampler) take(at Point, spacing float64) sample {
 	return out
 }
 
-// window is a sample over a bell of the given width, without the camera
-// pixels that are clipped in any look.
+// window is a sample weighted by a Gaussian, without the camera pixels that are
+// clipped in any look.
 func (s *sampler) window(at Point, sigma float64) sample {
 	out := sample{light: make([]vec, len(s.looks))}
 	reach := int(math.Ceil(1.8 * sigma))
@@ -72,7 +72,7 @@ func (s *sampler) addTo(out *sample, at Point, w float32) {
 	}
 }
 
-// finish turns sums into means and takes the black look off.
+// finish turns sums into means and subtracts the black look.
 func (o *sample) finish(s *sampler, weight float32) {
 	if weight == 0 {
 		return

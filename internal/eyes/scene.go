@@ -16,8 +16,8 @@ const (
 	maxSlots  = 5
 )
 
-// A Point is a place in a picture, in camera pixels, or on the plan, in metres
-// with y up.
+// A Point is a point of a picture, in camera pixels with y down, or of the plan, in
+// metres with y up.
 type Point struct{ X, Y float64 }
 
 // A Run is one piece of strip with the places of its pixels on the plan.
@@ -26,15 +26,13 @@ type Run struct {
 	Places []Point // metres, in data order
 }
 
-// A Mark says where in the picture a planned place is, as a person pointed at
-// it in the lit prop.
+// A Mark is the point of the picture at which a person marked a planned place.
 type Mark struct {
 	Place int // from 0 over all runs
 	At    Point
 }
 
-// A Scene is all that must be known to read pictures: the plan, the words and
-// the looks.
+// A Scene is the data needed to read pictures: the plan, the words and the looks.
 type Scene struct {
 	Prop  string
 	Runs  []Run
@@ -44,10 +42,9 @@ type Scene struct {
 	Words []Word // a data index each; a place may receive any of them
 	Looks []Look
 	Marks []Mark
-	Empty []bool // places that are planned to light nothing; nil for none
+	Empty []bool // places planned without light; nil for none
 
-	// Partial says that part of the prop may be outside the picture: what is
-	// there is left unread.
+	// Partial: part of the prop may be outside the picture and is left unread.
 	Partial bool
 }
 
@@ -92,11 +89,10 @@ type markFile struct {
 	Y     float64 `json:"y"`
 }
 
-// A codeWord is written as a list of numbers, which a plain Word would not be.
+// A codeWord is written as a list of numbers; JSON would write a Word as base64.
 type codeWord []int
 
-// ParseScene reads a scene.json, ours or another's. Fields that it does not
-// know are left alone. An error is one sentence.
+// ParseScene reads a scene.json. It ignores unknown fields. Errors are one sentence.
 func ParseScene(data []byte) (*Scene, error) {
 	var f sceneFile
 	if err := json.Unmarshal(data, &f); err != nil {
@@ -135,7 +131,7 @@ func (s *Scene) takeRuns(f *sceneFile) error {
 	return nil
 }
 
-// isPlain reports whether a number is one that a prop or a picture can have.
+// isPlain reports whether a number is a possible coordinate.
 func isPlain(v float64) bool { return math.Abs(v) < 1e6 }
 
 func (s *Scene) takeWords(f *sceneFile) error {
@@ -187,13 +183,12 @@ func (s *Scene) takeLooks(f *sceneFile) error {
 	return s.checkLooks(seen)
 }
 
-// liesBeside reports whether a name is that of a file in the same folder.
+// liesBeside reports whether a name has no folder in it.
 func liesBeside(name string) bool {
 	return name != "" && name == filepath.Base(name) && !strings.ContainsAny(name, `/\:`)
 }
 
-// checkLooks makes sure that nothing is missing without which the words
-// cannot be read.
+// checkLooks refuses a scene without the black look or a code look.
 func (s *Scene) checkLooks(seen map[string]bool) error {
 	if !seen["black"] {
 		return fmt.Errorf("the look \"black\" is missing; room light cannot be taken off without it")

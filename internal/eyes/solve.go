@@ -2,8 +2,8 @@ package eyes
 
 import "math"
 
-// solve is the x of a·x = b by elimination with the largest pivot; false when
-// there is none. a and b are overwritten.
+// solve is the x of a·x = b by Gaussian elimination with column pivots; false when
+// a is singular. a and b are overwritten.
 func solve(a [][]float64, b []float64) ([]float64, bool) {
 	n := len(b)
 	for c := range n {
@@ -34,7 +34,7 @@ func solve(a [][]float64, b []float64) ([]float64, bool) {
 	return b, true
 }
 
-// A leastSquares gathers equations of n unknowns.
+// A leastSquares sums the normal equations of n unknowns.
 type leastSquares struct {
 	a [][]float64
 	b []float64
@@ -61,8 +61,8 @@ func (l *leastSquares) add(row []float64, value, weight float64) {
 	}
 }
 
-// pull draws every unknown a little towards a value, so that what the
-// equations say nothing about stays there.
+// pull adds equations that draw each unknown to a value with a small weight, for
+// unknowns that the other equations do not determine.
 func (l *leastSquares) pull(to []float64, weight float64) {
 	for i := range l.b {
 		l.a[i][i] += weight

@@ -8,17 +8,16 @@ import (
 	"example.org/ringout/internal/parallel"
 )
 
-// A finder looks for spots of light in the part of the picture where the prop
-// is.
+// A finder finds spots of light in the part of the picture that changes.
 type finder struct {
 	scene   *Scene
 	looks   []Picture
 	black   int             // index of the black look
 	crop    image.Rectangle // where light changes
-	spacing float64         // camera pixels between neighbours, as far as known
-	marked  float64         // the same by the marks, 0 without them
-	moved   []Point         // of each look against the whole ones
-	still   []float64       // share of the light that is where it should be, of each look
+	spacing float64         // estimated distance of neighbours, camera pixels
+	marked  float64         // the same from the marks, 0 without them
+	moved   []Point         // shift of each look against the reference
+	still   []float64       // share of each look's light that lies where the reference has it
 }
 
 // blackAt is the index of the black look.
@@ -26,7 +25,7 @@ func (s *Scene) blackAt() int {
 	return slices.IndexFunc(s.Looks, func(l Look) bool { return l.Kind == Black })
 }
 
-// whole are the looks in which every pixel shows the same.
+// whole are the indexes of the looks in which every pixel shows the same.
 func (s *Scene) whole() []int {
 	var out []int
 	for i, l := range s.Looks {
@@ -37,7 +36,7 @@ func (s *Scene) whole() []int {
 	return out
 }
 
-// coded are the code looks.
+// coded are the indexes of the code looks.
 func (s *Scene) coded() []int {
 	var out []int
 	for i, l := range s.Looks {
@@ -55,11 +54,11 @@ func newFinder(s *Scene, looks []Picture) *finder {
 	return f
 }
 
-// block is the side of the squares by which the lit part is found.
+// block is the side of the squares by which the lit part is found, camera pixels.
 const block = 4
 
-// litPart is the box around what is brighter in any look than in the black
-// one by a twelfth of the brightest change, with a margin.
+// litPart is the box, with a margin, around the blocks that are brighter in a look
+// than in the black one by more than a twelfth of the largest change.
 func (f *finder) litPart() image.Rectangle {
 	w, h := f.looks[0].W/block, f.looks[0].H/block
 	change := make([]float32, w*h)
@@ -91,8 +90,8 @@ func (f *finder) litPart() image.Rectangle {
 
 func (p Picture) bounds() image.Rectangle { return image.Rect(0, 0, p.W, p.H) }
 
-// blockChange is how much brighter a block is than in the black look, in the
-// colour that changed most. Every second camera pixel of it is read.
+// blockChange is the increase of a block's light over the black look, in the colour
+// that changed most. It reads every second camera pixel.
 func (f *finder) blockChange(look, x, y int) float32 {
 	var sum [3]int
 	for dy := 0; dy < block; dy += 2 {
@@ -107,8 +106,8 @@ func (f *finder) blockChange(look, x, y int) float32 {
 	return float32(max(sum[0], sum[1], sum[2])) * block * block / 4
 }
 
-// guess is the spacing from the marks, where there are two, or from the size
-// of the lit part beside the plan.
+// guess is a first estimate of the spacing: from two marks, or from the size of the
+// lit part and of the plan.
 func (f *finder) guess() float64 {
 	places := f.scene.Places()
 	scale := 0.0
@@ -132,9 +131,8 @@ func (f *finder) guess() float64 {
 	return 12
 }
 
-// pitch is the middle distance between neighbours on the plan, in metres; 0
-// when there are none. Of pixels that each are a run, as bulbs, it is that to the
-// nearest other.
+// pitch is the median distance between neighbours of a run on the plan, metres; when
+// every run has one pixel, that to the nearest other; 0 for a single pixel.
 func (s *Scene) pitch() float64 {
 	var all []float64
 	for _, r := range s.Runs {
@@ -148,7 +146,8 @@ func (s *Scene) pitch() float64 {
 	return median(all)
 }
 
-// toNearest is how far each point is from the nearest other; none of one alone.
+// toNearest is the distance of each point to the nearest other; empty for a single
+// point.
 func toNearest(points []Point) (out []float64) {
 	for i, p := range points {
 		far := math.Inf(1)
@@ -173,7 +172,7 @@ func box(points []Point) (lo, hi Point) {
 	return lo, hi
 }
 
-// median is the middle one, 0 of none. The slice is sorted.
+// median is the median (the upper one of two), 0 of an empty slice. It sorts v.
 func median[T float32 | float64](v []T) T {
 	if len(v) == 0 {
 		return 0
@@ -182,18 +181,18 @@ func median[T float32 | float64](v []T) T {
 	return v[len(v)/2]
 }
 
-// A bench is room for the planes of one look, used again and again.
-type bench struct{ diff, fine, wide, tmp, out plane }
+// workPlanes is scratch memory for the planes of one look.
+type workPlanes struct{ diff, fine, wide, tmp, out plane }
 
-func newBench(r image.Rectangle) *bench {
+func newWorkPlanes(r image.Rectangle) *workPlanes {
 	p := func() plane { return newPlane(r.Dx(), r.Dy()) }
-	return &bench{p(), p(), p(), p(), p()}
+	return &workPlanes{p(), p(), p(), p(), p()}
 }
 
-// response is how much each camera pixel of a look is brighter than its
-// surroundings a spacing wide, the black look taken off, in the colour where
-// it is most so.
-func (f *finder) response(b *bench, look int) plane {
+// response is the light of each camera pixel, less the black look, over that of its
+// surroundings: a difference of a narrow and a wide blur, the largest over the three
+// colours.
+func (f *finder) response(b *workPlanes, look int) plane {
 	fine := max(1, int(math.Round(f.spacing/12)))
 	wide := max(2, int(math.Round(f.spacing/3)))
 	clear(b.out.v)
@@ -211,7 +210,7 @@ func (f *finder) response(b *bench, look int) plane {
 	return b.out
 }
 
-// difference is a colour of a look without the black look's.
+// difference is one colour of a look less that of the black look.
 func (f *finder) difference(dst plane, look, c int) {
 	w := f.looks[0].W
 	parallel.Bands(dst.h, func(from, to int) {
@@ -225,11 +224,11 @@ func (f *finder) difference(dst plane, look, c int) {
 	})
 }
 
-// find is the spots, from all looks laid over one another after their moves,
-// the brightest first.
+// find is the spots of all code looks, summed after correction of their shifts, the
+// brightest first.
 func (f *finder) find() []peak {
-	b := newBench(f.crop)
-	seen := f.settled(b, 0.2)
+	b := newWorkPlanes(f.crop)
+	seen := f.settleSpacing(b, 0.2)
 	sum := newPlane(f.crop.Dx(), f.crop.Dy())
 	last := Point{}
 	for _, k := range f.scene.coded() {
@@ -238,15 +237,15 @@ func (f *finder) find() []peak {
 		last = f.moved[k]
 		sum.addMoved(r, f.moved[k])
 	}
-	return f.whereLit(strong(sum.peaks(0.6*f.spacing, 0), len(f.scene.Places())))
+	return f.toPicture(strong(sum.peaks(0.6*f.spacing, 0), len(f.scene.Places())))
 }
 
-// settled is the reference once the spacing seen is the one looked for, but for
-// a share.
-func (f *finder) settled(b *bench, within float64) (seen []peak) {
+// settleSpacing repeats the search for reference peaks with the spacing that they
+// show, until the two differ by less than a share, and returns the peaks.
+func (f *finder) settleSpacing(b *workPlanes, within float64) (seen []peak) {
 	for range 5 {
 		seen = f.reference(b)
-		d := f.believed(spacingOf(seen, len(f.scene.Places())))
+		d := f.limitSpacing(spacingOf(seen, len(f.scene.Places())))
 		if d == 0 || math.Abs(d-f.spacing) < within*f.spacing {
 			break
 		}
@@ -255,27 +254,27 @@ func (f *finder) settled(b *bench, within float64) (seen []peak) {
 	return seen
 }
 
-// believed is a spacing as the spots have it, kept near the marks': mirror
-// images between the pixels make it too small, dark pixels too large. A
-// slanted prop's is up to half less than that of its marks.
-func (f *finder) believed(d float64) float64 {
+// limitSpacing limits a spacing found from spots to 0.5 to 1.4 times that of the
+// marks: mirror images between pixels make it too small, dark pixels too large. On a
+// slanted prop it may be half of that of the marks.
+func (f *finder) limitSpacing(d float64) float64 {
 	if f.marked == 0 || d == 0 {
 		return d
 	}
 	return clamp(d, 0.5*f.marked, 1.4*f.marked)
 }
 
-// whereLit moves peaks from the crop to the picture.
-func (f *finder) whereLit(peaks []peak) []peak {
+// toPicture changes peaks from coordinates of the crop to those of the picture.
+func (f *finder) toPicture(peaks []peak) []peak {
 	for i := range peaks {
 		peaks[i].at = peaks[i].at.plus(Point{float64(f.crop.Min.X), float64(f.crop.Min.Y)})
 	}
 	return peaks
 }
 
-// reference is the peaks of the whole looks together. Each is set beside the
-// first of them.
-func (f *finder) reference(b *bench) []peak {
+// reference is the peaks of the sum of the whole looks, each shifted onto the first
+// of them.
+func (f *finder) reference(b *workPlanes) []peak {
 	sum := newPlane(f.crop.Dx(), f.crop.Dy())
 	var first []peak
 	for _, k := range f.wholeOrCoded() {
@@ -296,9 +295,9 @@ func (f *finder) wholeOrCoded() []int {
 	return f.scene.coded()[:1]
 }
 
-// strong leaves out peaks under a twelfth of the third highest, and those
-// beyond any number that the prop can have. A prop that is dark from an early
-// pixel on has only few strong ones.
+// strong leaves out peaks below a twelfth of the third highest, and those beyond
+// three for each place. The third highest is used since a prop that is dark from an
+// early pixel on has few strong peaks.
 func strong(all []peak, places int) []peak {
 	if len(all) == 0 {
 		return nil
@@ -311,7 +310,7 @@ func strong(all []peak, places int) []peak {
 	return all[:min(end, 3*places+20)]
 }
 
-// spacingOf is the middle distance from a strong peak to the nearest other.
+// spacingOf is the median distance from a strong peak to the nearest other.
 func spacingOf(all []peak, places int) float64 {
 	n := min(len(all), places)
 	at := make([]Point, n)
@@ -321,8 +320,7 @@ func spacingOf(all []peak, places int) float64 {
 	return median(toNearest(at))
 }
 
-// addMoved adds a plane that lies moved by so much, to the nearest camera
-// pixel.
+// addMoved adds a plane that is shifted by so much, to the nearest camera pixel.
 func (p plane) addMoved(q plane, by Point) {
 	dx, dy := int(math.Round(by.X)), int(math.Round(by.Y))
 	for y := max(0, -dy); y < min(p.h, p.h-dy); y++ {
@@ -332,9 +330,9 @@ func (p plane) addMoved(q plane, by Point) {
 	}
 }
 
-// shift is how far a look lies from the peaks of the reference: where their
-// light is together the most, near where the look before lay. still is the
-// share of that light of what each peak finds for itself nearby.
+// shift is the shift of a look against the reference peaks, near that of the look
+// before: the one with the most light at the peaks. still is that light as a share of
+// the sum of what each peak finds nearby for itself.
 func (f *finder) shift(r plane, ref []peak, near Point) (by Point, still float64) {
 	ref = ref[:min(len(ref), 300)]
 	reach := max(2, int(f.spacing*0.45))
@@ -361,7 +359,7 @@ func (f *finder) shift(r plane, ref []peak, near Point) (by Point, still float64
 	return at.plus(Point{float64(cx - reach), float64(cy - reach)}), still
 }
 
-// highest is the greatest value of a plane and where it is.
+// highest is the largest value of a plane and its position.
 func highest(p plane) (float32, Point) {
 	best := 0
 	for i, v := range p.v {

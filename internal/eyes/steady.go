@@ -6,23 +6,23 @@ import (
 	"slices"
 )
 
-// A Clip is the single frames of one look while it was held, small. Their mean
-// does not show light that comes and goes; they do.
+// A Clip holds the frames of one look in cells, to find flickering light, which their
+// mean does not show.
 type Clip struct {
 	Side   int // camera pixels of a cell, each way
 	W, H   int // cells
 	Frames [][]uint8
 }
 
-// clipWide is how many cells a frame of a clip is wide at most.
+// clipWide is the largest width of a clip, in cells.
 const clipWide = 640
 
-// cellSide is the side of a cell of a picture so wide, in camera pixels.
+// cellSide is the side of a cell, in camera pixels, for a picture of width w.
 func cellSide(w int) int { return max(1, (w+clipWide-1)/clipWide) }
 
-// Add takes a frame in; one of another size is left out. A cell is 255 times the
-// root of its light, where blue counts most and red least: so a change of colour
-// alone shows too.
+// Add adds a frame; it ignores one of another size. A cell is 255 times the square
+// root of its light, with red, green and blue weighted 1:2:3, so that a change of
+// colour alone shows too.
 func (c *Clip) Add(p Picture) {
 	side := cellSide(p.W)
 	if len(c.Frames) == 0 {
@@ -57,10 +57,11 @@ func (c *Clip) Image() image.Image {
 	return out
 }
 
-// mostFrames is the most frames of a clip that are read.
+// mostFrames is the largest number of frames of a clip that is read.
 const mostFrames = 64
 
-// ClipOf reads a clip that Image wrote, of pictures of a size; false if it is none.
+// ClipOf reads a clip that Image wrote, of pictures of w by h; false for any other
+// image.
 func ClipOf(img image.Image, w, h int) (Clip, bool) {
 	gray, ok := img.(*image.Gray)
 	side := cellSide(w)
@@ -82,8 +83,8 @@ func ClipOf(img image.Image, w, h int) (Clip, bool) {
 // cellLight is the light that a value of a cell means, 0 to 1.
 func cellLight(v uint8) float64 { return float64(v) * float64(v) / (255 * 255) }
 
-// around is the cells whose middle lies within a radius of a point, or the one
-// that it lies in.
+// around are the cells with their centre within a radius of a point, or the cell of
+// the point when there is none.
 func (c *Clip) around(at Point, radius float64) (cells []int) {
 	side := float64(c.Side)
 	x0, y0 := (at.X+0.5)/side-0.5, (at.Y+0.5)/side-0.5
@@ -102,7 +103,7 @@ func (c *Clip) around(at Point, radius float64) (cells []int) {
 	return cells
 }
 
-// over is the mean light of cells in each frame; none of no cells.
+// over is the mean light of cells in each frame; nil without cells.
 func (c *Clip) over(cells []int) (out []float64) {
 	if len(cells) == 0 {
 		return nil
@@ -117,20 +118,19 @@ func (c *Clip) over(cells []int) (out []float64) {
 	return out
 }
 
-// What makes light unsteady: how much of its own light comes or goes while a
-// look is held, in how many looks, and in how many it is seen to return.
+// Limits of unsteady light, and of change away from the prop.
 const (
-	unsteadyShare = 0.4
-	unsteadyLooks = 2
-	returnLooks   = 2
-	besideShare   = 0.02 // of what lies around the prop, changed as much, is no pixel
-	fewOf         = 13   // one in so many of what lies there is compared from look to look; no divisor of usual widths
+	unsteadyShare = 0.4  // change of a place's light during a look, as a share of its light
+	unsteadyLooks = 2    // looks with such a change
+	returnLooks   = 2    // looks during which light changes back again
+	besideShare   = 0.02 // share of the cells away from the prop that may change
+	besideStep    = 13   // one of so many of these cells is compared between looks; no divisor of usual widths
 )
 
-// Watch notes which places do not shine steadily while a look is held, and
-// whether something changes that is no pixel. One change in one look is none of
-// that: a look may come late. Without several frames of each look nothing is
-// noted.
+// Watch sets the places whose light changes during a look, and the number of looks
+// in which something changes away from the prop. A single change in one look does
+// not count: a look may begin late. Without several frames of each look it does
+// nothing.
 func (r *Result) Watch(s *Scene, clips []Clip) {
 	if len(r.Places) == 0 || len(clips) != len(s.Looks) || len(r.moved) != len(clips) {
 		return
@@ -144,26 +144,26 @@ func (r *Result) Watch(s *Scene, clips []Clip) {
 		return
 	}
 	w := &watch{Result: r, scene: s, clips: clips, returns: make([]bool, len(clips))}
-	w.see()
-	w.judge()
-	w.beside()
-	w.doubt()
+	w.measure()
+	w.count()
+	w.findBeside()
+	w.discard()
 }
 
-// A watch is what happens within the clips of a sequence.
+// A watch holds the state of Result.Watch.
 type watch struct {
 	*Result
 	scene   *Scene
 	clips   []Clip
 	light   [][][]float64 // of each place in each look, frame by frame
 	usual   []float64     // light of each place in a lit look
-	middle  float64       // of these, of the places that light
-	returns []bool        // light comes back in a look, or goes again
+	middle  float64       // median of usual over the places that light
+	returns []bool        // of each look: the light of a place changes back again
 	still   [][]float64   // light of cells beside the prop, look by look
 }
 
-// see takes the light of every place.
-func (w *watch) see() {
+// measure sets the light of every place.
+func (w *watch) measure() {
 	black := w.scene.blackAt()
 	var shining []float64
 	for _, p := range w.Places {
@@ -186,8 +186,8 @@ func (w *watch) see() {
 	w.middle = max(median(shining), 1e-6)
 }
 
-// judge counts the looks in which each place is unsteady.
-func (w *watch) judge() {
+// count counts the looks in which each place is unsteady.
+func (w *watch) count() {
 	for i := range w.Places {
 		usual := max(w.usual[i], 0.3*w.middle)
 		for k, light := range w.light[i] {
@@ -212,8 +212,8 @@ func (w *watch) judge() {
 	}
 }
 
-// sparks reports whether places flash in the black look, which a loose contact
-// does not make them do.
+// sparks reports whether places flash in the black look, which a loose contact does
+// not cause.
 func (w *watch) sparks() bool {
 	black := w.scene.blackAt()
 	return slices.ContainsFunc(w.light, func(of [][]float64) bool {
@@ -222,7 +222,7 @@ func (w *watch) sparks() bool {
 	})
 }
 
-// crossings is how often light passes the middle of its range.
+// crossings is the number of times that light crosses the middle of its range.
 func crossings(light []float64) (n int) {
 	middle := (slices.Max(light) + slices.Min(light)) / 2
 	for i := 1; i < len(light); i++ {
@@ -233,9 +233,9 @@ func crossings(light []float64) (n int) {
 	return n
 }
 
-// beside looks for change away from the prop, as someone who walks through
-// makes it.
-func (w *watch) beside() {
+// findBeside counts the looks with a change away from the prop, such as a person who
+// walks through.
+func (w *watch) findBeside() {
 	far := 2.5 * w.Measures.Spacing
 	var places []Point
 	for _, p := range w.Places {
@@ -250,8 +250,8 @@ func (w *watch) beside() {
 			cells = append(cells, c)
 		}
 	}
-	var few []int // of them, which are enough to see someone
-	for i := 0; i < len(cells); i += fewOf {
+	var few []int // a sample of the cells: enough to see a person
+	for i := 0; i < len(cells); i += besideStep {
 		few = append(few, cells[i])
 	}
 	changes := make([][]float64, len(w.clips))
@@ -265,9 +265,9 @@ func (w *watch) beside() {
 	for k, all := range changes {
 		shares[k] = shareOver(all, least)
 	}
-	usual := slices.Min(shares) // a dim picture that is compressed hard has noise everywhere
+	usual := slices.Min(shares) // noise of a dim and compressed picture is everywhere
 	for k, share := range shares {
-		if share > besideShare+2*usual || shareOver(w.other(k, few), 2*least) > besideShare {
+		if share > besideShare+2*usual || shareOver(w.standing(k, few), 2*least) > besideShare {
 			w.Beside++
 		}
 	}
@@ -284,11 +284,11 @@ func shareOver(all []float64, limit float64) float64 {
 	return float64(n) / float64(max(len(all), 1))
 }
 
-// other is how far each of some cells is in a look from what it is in most code
-// looks, as where someone has come to stand. The prop's own light on a wall is much
-// less in these, which are as bright as one another. None is there in the black look,
-// so that only what is brighter then counts; of the other looks nothing is said.
-func (w *watch) other(look int, cells []int) []float64 {
+// standing is the difference of each cell in a look from its median over the code
+// looks, such as that of a person who has stopped there. Code looks are equally
+// bright, so the prop's light on a wall differs little. In the black look only
+// brighter cells count; for other looks it is nil.
+func (w *watch) standing(look int, cells []int) []float64 {
 	if w.still == nil {
 		w.still = make([][]float64, len(cells))
 		for i, c := range cells {
@@ -316,10 +316,9 @@ func (w *watch) other(look int, cells []int) []float64 {
 	return out
 }
 
-// doubt takes back what something that passes before the prop may have caused: a
-// place that is dark, always lit, unsteady or without a colour. A whole word is
-// sure all the same.
-func (w *watch) doubt() {
+// discard sets places to unread that something passing before the prop may have
+// changed: dark, stuck, unsteady, or with a lost colour. A complete word stays.
+func (w *watch) discard() {
 	if w.Beside == 0 {
 		return
 	}
@@ -331,7 +330,7 @@ func (w *watch) doubt() {
 	}
 }
 
-// changes is how much the light of each of some cells changes.
+// changes is the range of the light of each cell over the frames.
 func (c *Clip) changes(cells []int) (out []float64) {
 	for _, i := range cells {
 		lo, hi := c.Frames[0][i], c.Frames[0][i]
@@ -343,7 +342,7 @@ func (c *Clip) changes(cells []int) (out []float64) {
 	return out
 }
 
-// Unsteady is how many places do not shine steadily.
+// Unsteady is the number of places with unsteady light.
 func (r *Result) Unsteady() (n int) {
 	for _, p := range r.Places {
 		if p.Unsteady > 0 {
@@ -353,6 +352,5 @@ func (r *Result) Unsteady() (n int) {
 	return n
 }
 
-// Flickers reports whether what changes within the clips is the prop's own
-// light.
+// Flickers reports whether places are unsteady and nothing else changed.
 func (r *Result) Flickers() bool { return r.Unsteady() > 0 && r.Beside == 0 }

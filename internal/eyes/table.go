@@ -7,14 +7,14 @@ import (
 	"example.org/ringout/internal/sorting"
 )
 
-// MaxPixels is the most pixels that the largest code has words for.
+// MaxPixels is the number of words of the largest code, 3⁷.
 const MaxPixels = 2187
 
-// Distance is the number of code looks in which any two words differ at
-// least, so that one misread look is always seen and mended.
+// Distance is the least number of code looks in which two words differ, so that two
+// misread looks can be corrected (distance 5).
 const Distance = 5
 
-// A Word is the slot of its own, from 0, that a pixel lights in each code look.
+// A Word is the slot of the pixel, from 0, that lights in each code look.
 type Word []uint8
 
 // A cyclicCode is a linear code over the field of three elements whose words
@@ -33,10 +33,10 @@ var codes = []cyclicCode{
 	{13, 7, []uint8{1, 1, 2, 0, 2, 1, 1}},
 }
 
-// Table is the words of a prop's pixels in data order, all of one length. No
-// word is nearly of one colour, so that a pixel which has lost one still has a
-// word; any two differ in Distance looks or more, and neighbours differ in many
-// looks.
+// Table is the words of a prop's pixels in data order, all of one length. Any two
+// differ in Distance looks or more, and neighbours in many. No word has nearly the
+// same slot in all looks, so that a pixel with a lost colour can still be read. It
+// refuses numbers outside 1 to MaxPixels.
 func Table(pixels int) ([]Word, error) {
 	if pixels < 1 || pixels > MaxPixels {
 		return nil, fmt.Errorf("%d pixels: the camera's code has words for 1 to %d; check the prop in parts", pixels, MaxPixels)
@@ -50,8 +50,8 @@ func Table(pixels int) ([]Word, error) {
 	return words, nil
 }
 
-// codeFor is the smallest code with words for the pixels, and the digits of
-// it that are needed; a digit less makes each word a look shorter.
+// codeFor is the smallest code with enough words, and the number of its message
+// digits that are needed; each digit less makes a word one look shorter.
 func codeFor(pixels int) (cyclicCode, int) {
 	for _, c := range codes {
 		n := 1
@@ -64,10 +64,9 @@ func codeFor(pixels int) (cyclicCode, int) {
 	panic("more pixels than words")
 }
 
-// walk is the first words of the code in an order in which each differs from
-// the one before by one of a few heavy words: a Gray code over three digits,
-// in which one digit at a time goes on by one (F. Gray's idea, taken to base
-// three).
+// walk is the first words of the code in an order in which each differs from the one
+// before by one of a few heavy words: a Gray code to base three, in which one digit
+// at a time rises by one.
 func (c cyclicCode) walk(digits, pixels int) []Word {
 	steps := c.heavyBasis(digits)
 	at := make(Word, c.length-c.digits+digits)
@@ -83,8 +82,8 @@ func (c cyclicCode) walk(digits, pixels int) []Word {
 	return words
 }
 
-// heavyBasis is as many independent words as there are digits, the ones with
-// the most places unlike zero first.
+// heavyBasis is one independent word for each digit, those of the largest weight
+// first.
 func (c cyclicCode) heavyBasis(digits int) []Word {
 	all := c.all(digits)
 	sorting.Stable(all, func(a, b Word) int { return weight(b) - weight(a) })
@@ -101,8 +100,8 @@ func (c cyclicCode) heavyBasis(digits int) []Word {
 	return out
 }
 
-// all is every word whose higher message digits are zero, without the places
-// where they would stand.
+// all is every word whose higher message digits are zero, without the positions of
+// those digits (a shortened code).
 func (c cyclicCode) all(digits int) []Word {
 	length := c.length - c.digits + digits
 	out := []Word{make(Word, length)}
@@ -118,9 +117,9 @@ func (c cyclicCode) all(digits int) []Word {
 	return out
 }
 
-// mixing is the word that, added to each of these, leaves the one that is most
-// of one colour with the most of others. Words that differ in the first free
-// places only are enough to try: all others are such a word and one of the code.
+// mixing is the offset, added to all words, with the smallest ofOneColour. Only
+// offsets in the first free positions are tried: any other is the sum of one of
+// these and a word of the code.
 func mixing(words []Word, free int) (best Word) {
 	most := len(words[0]) + 1
 	for n := range pow3(free) {
@@ -135,8 +134,8 @@ func mixing(words []Word, free int) (best Word) {
 	return best
 }
 
-// ofOneColour is in how many looks some word shows one colour at most, once the
-// offset is added; it is not counted further than to the bound.
+// ofOneColour is the largest number of looks in which a word has the same slot, with
+// the offset added; the count stops at bound.
 func ofOneColour(words []Word, offset Word, bound int) (most int) {
 	for _, w := range words {
 		var count [3]int
@@ -163,7 +162,7 @@ func Differ(a, b Word) int {
 
 func weight(w Word) int { return Differ(w, make(Word, len(w))) }
 
-// sum adds two words place by place, modulo three.
+// sum adds two words, digit by digit modulo three.
 func sum(a, b Word) Word {
 	out := make(Word, len(a))
 	for i := range a {
@@ -180,10 +179,10 @@ func pow3(n int) int {
 	return p
 }
 
-// A basis is independent words, each with its first place unlike zero.
+// A basis is a list of linearly independent words.
 type basis []Word
 
-// add takes a word in unless it is a sum of those already there.
+// add appends a word and reports true, unless it is a sum of words of the basis.
 func (b *basis) add(w Word) bool {
 	for _, v := range *b {
 		lead := firstSet(v)

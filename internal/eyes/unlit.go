@@ -7,26 +7,26 @@ import (
 	"example.org/ringout/internal/parallel"
 )
 
-// Pictures of a prop without power or data show the bench and no light of the
-// prop. That says much of the prop, if the pictures show that the camera sees: they
-// are neither black nor white, and have more in them than noise. Whether the prop
-// is in them no one can tell from them.
+// Pictures of a prop without power or data show the bench and no light of the prop.
+// They are accepted as proof of a dark prop if they are neither black nor white and
+// have visible edges, so that the camera did see. They do not prove that the prop was
+// in the picture.
 const (
 	cellWide   = 4     // camera pixels of the smallest cells that are compared
 	wideCells  = 4     // of these beside one another in a wide cell, for light on a wall
 	bands      = 4     // of brightness, each with noise of its own
-	leastCells = 16    // in a band, for what is usual to be known
-	mostChange = 12    // times what cells of a band usually differ: light, or someone
-	tail       = 3     // times the same, where noise has as many cells brighter as dimmer
-	mostExcess = 5.5   // times what chance makes of that
-	mostDrift  = 0.02  // of the root of the light, by which all of a band may differ
-	blackRoot  = 0.06  // root of a light that is black
-	whiteRoot  = 0.95  // and of one that is white
-	leastRoot  = 0.001 // of noise that is taken for granted, for steps of 8 bits
-	blackNoise = 0.008 // the same where it is black, of some steps of 8 bits
+	leastCells = 16    // in a band, to estimate its noise
+	mostChange = 12    // times a band's usual difference: above it a cell has changed
+	tailTimes  = 3     // times the same: beyond it noise has as many brighter as dimmer cells
+	mostExcess = 5.5   // standard deviations of the difference of these two numbers
+	mostDrift  = 0.02  // share of the root of the light by which a whole band may differ
+	blackRoot  = 0.06  // root of the light below which a cell is black
+	whiteRoot  = 0.95  // root of the light above which a cell is white
+	leastRoot  = 0.001 // least noise, for steps of 8 bits
+	blackNoise = 0.008 // the same for black cells
 	leastSeen  = 0.3   // share of the cells that are neither black nor white
-	leastEdge  = 0.04  // of the root of its light, by which a cell must differ from the next for an edge
-	leastEdges = 0.01  // share of the cells that must
+	leastEdge  = 0.04  // share by which a cell differs from the next at an edge
+	leastEdges = 0.01  // share of the cells at an edge
 )
 
 // A thumb is a picture's cells, three colours each: the square root of their
@@ -36,7 +36,7 @@ type thumb struct {
 	v    []float32
 }
 
-// thumbOf takes the cells of a picture.
+// thumbOf is the thumb of a picture, with cells of so many camera pixels each way.
 func thumbOf(p Picture, side int) thumb {
 	t := thumb{w: p.W / side, h: p.H / side}
 	t.v = make([]float32, 3*t.w*t.h)
@@ -57,7 +57,7 @@ func thumbOf(p Picture, side int) thumb {
 	return t
 }
 
-// wider is the means of cells so many times as wide.
+// wider is the thumb with cells k times as wide.
 func (t thumb) wider(k int) thumb {
 	out := thumb{w: t.w / k, h: t.h / k}
 	out.v = make([]float32, 3*out.w*out.h)
@@ -72,9 +72,9 @@ func (t thumb) wider(k int) thumb {
 	return out
 }
 
-// shows reports whether there is something to see: enough that is neither black
-// nor white, and edges in it.
-func (t thumb) shows() bool {
+// hasDetail reports whether enough cells are neither black nor white, and enough of
+// these lie at edges.
+func (t thumb) hasDetail() bool {
 	seen, edges := 0, 0
 	for y := range t.h - 1 {
 		for x := range t.w - 1 {
@@ -92,26 +92,27 @@ func (t thumb) shows() bool {
 	return float64(seen) > leastSeen*all && float64(edges) > leastEdges*all
 }
 
-// changed reports whether a cell is brighter than in another picture, or many are
-// a little, or the whole picture differs.
+// changed reports whether the thumb differs from another by more than noise, in one
+// cell, many cells or as a whole.
 func (t thumb) changed(from thumb) bool {
 	for c := range 3 {
 		var all []difference
 		for i := c; i < len(t.v); i += 3 {
 			all = append(all, difference{from.v[i], t.v[i] - from.v[i]})
 		}
-		if outstand(all) {
+		if exceedsNoise(all) {
 			return true
 		}
 	}
 	return false
 }
 
-// A difference is that of a cell from the same one of another picture.
+// A difference is the value of a cell in one picture, and its change to another.
 type difference struct{ from, by float32 }
 
-// outstand reports whether differences are more than noise makes.
-func outstand(all []difference) bool {
+// exceedsNoise reports whether differences are larger than noise, by bands of
+// brightness.
+func exceedsNoise(all []difference) bool {
 	slices.SortFunc(all, func(a, b difference) int { return compare(a.from, b.from) })
 	up, down := 0, 0
 	for k := range bands {
@@ -120,7 +121,7 @@ func outstand(all []difference) bool {
 			return true
 		}
 		middle, usual := spread(part)
-		if part[len(part)/2].from < blackRoot { // half of the noise is cut off there
+		if part[len(part)/2].from < blackRoot { // noise below 0 is cut off
 			usual = max(usual, blackNoise)
 		}
 		if math.Abs(middle) > max(mostDrift*float64(part[len(part)/2].from), usual/2) {
@@ -130,9 +131,9 @@ func outstand(all []difference) bool {
 			switch v := float64(d.by) - middle; {
 			case math.Abs(v) > mostChange*usual:
 				return true
-			case v > tail*usual:
+			case v > tailTimes*usual:
 				up++
-			case v < -tail*usual:
+			case v < -tailTimes*usual:
 				down++
 			}
 		}
@@ -140,7 +141,8 @@ func outstand(all []difference) bool {
 	return float64(up-down) > mostExcess*math.Sqrt(float64(up+down+1))
 }
 
-// spread is the middle of differences and how far they usually lie from it.
+// spread is the median of differences, and their standard deviation from the median
+// absolute deviation.
 func spread(all []difference) (middle, usual float64) {
 	by := make([]float32, len(all))
 	for i, d := range all {
@@ -153,8 +155,8 @@ func spread(all []difference) (middle, usual float64) {
 	return float64(m), max(1.4826*float64(median(by)), leastRoot)
 }
 
-// seesNothing says why pictures without light are no proof of a dark prop; nil
-// where they show the bench, and nothing that changes.
+// seesNothing is the reason why pictures without light do not prove a dark prop; nil
+// when they show the bench and nothing changes.
 func seesNothing(s *Scene, looks []Picture) *Refusal {
 	black := s.blackAt()
 	cells := make([]thumb, len(looks), len(looks)+1)
@@ -162,7 +164,7 @@ func seesNothing(s *Scene, looks []Picture) *Refusal {
 		cells[k] = thumbOf(p, cellWide)
 	}
 	from := cells[black]
-	if !from.wider(2).shows() {
+	if !from.wider(2).hasDetail() {
 		return refuse(NoScene, "no light of the prop is seen, nor anything else: take the cap off the lens, put the room light on so that the dark prop can be seen, hold the camera sharp, and run it again")
 	}
 	wide := from.wider(wideCells)
@@ -178,7 +180,7 @@ func unclear() *Refusal {
 	return refuse(NoSpots, "something changes between the looks, but no spots that could be the prop's: see that the prop has power and data, is in the picture and bright enough, and that nobody moves there")
 }
 
-// meanThumb is the mean of all but one.
+// meanThumb is the mean of all thumbs without number but.
 func meanThumb(all []thumb, but int) thumb {
 	out := thumb{w: all[0].w, h: all[0].h, v: make([]float32, len(all[0].v))}
 	for k, t := range all {
@@ -192,9 +194,9 @@ func meanThumb(all []thumb, but int) thumb {
 	return out
 }
 
-// unlit reports whether pictures have no light of the prop that can be read, and
-// then says what they show: a dark prop or why they are refused. A second run may
-// have part of the prop outside its pictures, and says nothing of a dark one.
+// unlit reports whether the pictures have no light of the prop that can be read; then
+// it sets the result to a dark prop or a refusal. A partial scene is never called
+// dark.
 func (d *decoder) unlit() bool {
 	m := d.result.Measures
 	if m.Signal > doubtedSignal {
@@ -217,11 +219,11 @@ func (d *decoder) unlit() bool {
 	return true
 }
 
-// doubtedSignal is up to how many times the noise light may be noise itself, in
-// parts of the picture that are much brighter than most.
+// doubtedSignal is the signal up to which light may be noise of parts of the picture
+// that are much brighter than most.
 const doubtedSignal = 5 * LeastSignal
 
-// allDark calls all places dark.
+// allDark sets all places to dark.
 func (d *decoder) allDark() {
 	d.result.Unlit, d.result.Spots = true, nil
 	d.result.Measures = Measures{}
@@ -231,11 +233,10 @@ func (d *decoder) allDark() {
 	}
 }
 
-// Dim reports whether what was seen is too little light to be the prop's for sure;
-// it may be none of it.
+// Dim reports whether the light is too little to be the prop's for sure.
 func (m Measures) Dim() bool { return m.Signal < LeastSignal }
 
-// nothingLights reports whether nothing changes in a film, from hold to hold.
+// nothingLights reports whether the means of a film over one hold each do not differ.
 func nothingLights(film []Glance) bool {
 	var first thumb
 	for from := 0; from < len(film); {
@@ -248,8 +249,8 @@ func nothingLights(film []Glance) bool {
 		}
 		t := thumb{v: meanLight(film[from:to])}
 		if from == 0 {
-			first.v = rooted(t.v, film[0].Light)
-		} else if t.v = rooted(t.v, film[0].Light); t.changed(first) {
+			first.v = roots(t.v, film[0].Light)
+		} else if t.v = roots(t.v, film[0].Light); t.changed(first) {
 			return false
 		}
 		from = to
@@ -257,16 +258,16 @@ func nothingLights(film []Glance) bool {
 	return true
 }
 
-// rooted is the square roots of light, of which the usual one in a picture is that
-// of a room in the evening.
-func rooted(light, usual []float32) []float32 {
+// roots are the square roots of light, scaled so that the median of usual becomes
+// eveningLight.
+func roots(light, usual []float32) []float32 {
 	k := float64(median(slices.Clone(usual)))
 	out := make([]float32, len(light))
 	for i, v := range light {
-		out[i] = float32(math.Sqrt(evening * float64(v) / max(k, 1)))
+		out[i] = float32(math.Sqrt(eveningLight * float64(v) / max(k, 1)))
 	}
 	return out
 }
 
-// evening is the light of a room in the evening.
-const evening = 0.03
+// eveningLight is the light of a room in the evening, 0 to 1 (assumed).
+const eveningLight = 0.03

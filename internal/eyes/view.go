@@ -2,8 +2,8 @@ package eyes
 
 import "math"
 
-// A view is how the plan lies in the picture: the eight numbers of a
-// homography, over plan and picture each moved and scaled to about 1.
+// A view is the homography from plan to picture, eight numbers, with both moved and
+// scaled to about 1.
 type view struct {
 	h        [8]float64
 	from, to frame
@@ -32,11 +32,11 @@ func (f frame) out(p Point) Point {
 	return Point{p.X*f.size + f.middle.X, p.Y*f.size + f.middle.Y}
 }
 
-// at is where a place of the plan lies in the picture.
+// at is the point of the picture at which a place of the plan lies.
 func (v view) at(p Point) Point {
 	q := v.from.in(p)
 	w := v.h[6]*q.X + v.h[7]*q.Y + 1
-	if w < 0.05 { // at the back of the camera
+	if w < 0.05 { // behind the camera
 		return Point{math.Inf(1), math.Inf(1)}
 	}
 	return v.to.out(Point{(v.h[0]*q.X + v.h[1]*q.Y + v.h[2]) / w, (v.h[3]*q.X + v.h[4]*q.Y + v.h[5]) / w})
@@ -48,8 +48,8 @@ type pair struct {
 	weight        float64
 }
 
-// fitted is the view that brings the pairs together best. Numbers that they
-// say nothing about stay near those of v: on a straight line, all across it.
+// fitted is the view that fits the pairs by least squares. Numbers that the pairs do
+// not determine stay near those of v, such as all across a straight line.
 func (v view) fitted(pairs []pair) view {
 	l := newLeastSquares(8)
 	for _, p := range pairs {
@@ -68,8 +68,8 @@ func (v view) fitted(pairs []pair) view {
 	return v
 }
 
-// leaning is a view in which one end lies further away than in v, and the pairs
-// are brought together as well as that allows.
+// leaning is v with x and y added to its perspective terms, and the other six
+// numbers fitted to the pairs.
 func (v view) leaning(x, y float64, pairs []pair) view {
 	v.h[6] += x
 	v.h[7] += y
@@ -87,11 +87,11 @@ func (v view) leaning(x, y float64, pairs []pair) view {
 	return v
 }
 
-// A tilt is how a prop may stand to the camera: its plane turned back about an
-// axis in the picture.
+// A tilt is a pose of the prop's plane: turned by angle about an axis in the picture
+// (radians), with deep as its perspective term.
 type tilt struct{ axis, angle, deep float64 }
 
-// tilts are the stands from which the search for a view begins.
+// tilts are the poses from which the search for a view begins.
 func tilts() []tilt {
 	out := []tilt{{}}
 	for angle := 15.0; angle <= 60; angle += 11.25 {
@@ -104,9 +104,9 @@ func tilts() []tilt {
 	return out
 }
 
-// stands are the views for a straight prop, which needs only how much nearer
-// one of its ends is.
-func stands() []tilt {
+// endViews are the poses for a straight prop, of which only the perspective along
+// it is open.
+func endViews() []tilt {
 	var out []tilt
 	for deep := -0.4; deep <= 0.4; deep += 0.004 {
 		out = append(out, tilt{deep: deep})
@@ -114,7 +114,7 @@ func stands() []tilt {
 	return out
 }
 
-// viewFrom is the view of a tilted plan that brings two places to their marks.
+// viewFrom is the view of a tilted plan that maps two places to their marks.
 func viewFrom(t tilt, from, to frame, a, b pair) view {
 	sin, cos := math.Sincos(t.axis)
 	c := math.Cos(t.angle)
@@ -143,8 +143,8 @@ func viewFrom(t tilt, from, to frame, a, b pair) view {
 	return v
 }
 
-// similarity is the turn and scale, as a complex number, and the move that
-// bring a to p and b to q.
+// similarity is the rotation with scale, as a complex number, and the translation
+// that map a to p and b to q.
 func similarity(a, b, p, q Point) (turn, move Point) {
 	d, e := b.minus(a), q.minus(p)
 	n := d.X*d.X + d.Y*d.Y

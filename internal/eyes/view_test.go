@@ -48,7 +48,7 @@ func TestAViewThroughAPinholeIsFound(t *testing.T) {
 
 func TestATiltedStartMeetsItsMarks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		ts := append(tilts(), stands()...)
+		ts := append(tilts(), endViews()...)
 		s := ts[rapid.IntRange(0, len(ts)-1).Draw(t, "tilt")]
 		a, b := pair{Point{0, 0.2}, Point{300, 100}, 1}, pair{Point{0.1, -0.3}, Point{500, 420}, 1}
 		v := viewFrom(s, frameOf([]Point{{-0.3, -0.3}, {0.3, 0.3}}), frameOf([]Point{{0, 0}, {640, 480}}), a, b)

@@ -5,20 +5,21 @@ import (
 	"slices"
 )
 
-// Trials of byWords, and how near a spot must come to count, in spacings.
+// Trials of byWords, the largest distance of a spot that counts, in spacings, and
+// the least number of such spots.
 const (
 	wordTrials = 300
 	wordReach  = 1.2
 	leastWords = 12
 )
 
-// byWords is a view to start from by what the spots read: where most of a prop
-// is as planned, a spot's slot names its place, and four of them make a view.
-// The view that most of them fit is taken. It is a start and no more: whether
-// it is right the marks and the spots say, as with every other.
+// byWords is a start view from the readings of the spots, assuming that most of the
+// prop is as planned: a spot's slot then gives its place, and four of them a view.
+// It takes the view that most spots fit, of random fours (RANSAC). Marks and spots
+// decide about it as about every other view.
 //
-// Where the data begins beside a pixel's first slot, most slots begin inside a
-// pixel's, and which of two pixels is meant is open: first says which.
+// first is the slot at which the data of the first pixel begins, not 0 when the
+// controller's start slot is wrong.
 func (l *layer) byWords(first int) (view, bool) {
 	var known []pair
 	for s, slot := range l.slot {
@@ -45,7 +46,7 @@ func (l *layer) byWords(first int) (view, bool) {
 		return view{}, false
 	}
 	v := start
-	for range 3 { // a view bends with each fit, so that more pairs come in
+	for range 3 { // each fit is better, so that more pairs fit
 		v = v.fitted(best)
 		best = l.fitting(v, known)
 		if len(best) < leastWords {
@@ -55,9 +56,9 @@ func (l *layer) byWords(first int) (view, bool) {
 	return v, true
 }
 
-// firsts are the slots at which the first pixel's data may begin, by what most
-// spots read.
-func (l *layer) firsts() []int {
+// firstSlots are the slots at which the data of the first pixel may begin, by the
+// slots that most spots read.
+func (l *layer) firstSlots() []int {
 	count := make([]int, l.chip)
 	for _, slot := range l.slot {
 		if slot >= 0 {
@@ -70,7 +71,7 @@ func (l *layer) firsts() []int {
 	return []int{0}
 }
 
-// fitting is the pairs that a view brings together.
+// fitting are the pairs that a view maps to within wordReach.
 func (l *layer) fitting(v view, known []pair) []pair {
 	var in []pair
 	for _, p := range known {
