@@ -29,8 +29,8 @@ const (
 	leastEdges = 0.01  // share of the cells at an edge
 )
 
-// A thumb is a picture's cells, three colours each: the square root of their
-// light, of which the noise of cameras is much the same everywhere.
+// A thumb is the square roots of the light of a picture's cells, three colours
+// each: in roots a camera's noise is about the same at every brightness.
 type thumb struct {
 	w, h int
 	v    []float32
