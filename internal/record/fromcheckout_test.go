@@ -91,6 +91,17 @@ func TestNoFaultsWithoutCauses(t *testing.T) {
 	}
 }
 
+// How sure a finding is is kept as a share of 1, and in words.
+func TestSureIsKeptAsAShare(t *testing.T) {
+	for percent, want := range map[int]float64{1: 0.01, 50: 0.5, 97: 0.97, 100: 1} {
+		f := found(checkout.VeryLikely, []strip.Fault{{Kind: strip.OpenJoint, Pixel: 59}})
+		f.Percent = percent
+		e := FromCheckout(prop.Porthole(), nil, []checkout.Finding{f}, false)
+		assert.Equal(t, want, e.Findings[0].Sure)
+		assert.Equal(t, f.Certainty(), e.Findings[0].Certainty)
+	}
+}
+
 // A remedy of several causes is told once, in the order of the causes, and a cause without
 // one adds none.
 func TestARemedyOfSeveralCausesStandsOnce(t *testing.T) {

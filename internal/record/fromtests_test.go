@@ -43,6 +43,10 @@ func TestFromLoad(t *testing.T) {
 	e := FromLoad(p, []power.Reading{{Pixel: 84, Level: 0.5, Volts: 4.5}}, r)
 	assert.Equal(t, []Joint{{"middle ring to outer ring", 0.4, 0.04}, {`at feed "inner"`, 0.01, 0.01}}, e.Joints, "what can't be told is left out")
 	assert.Equal(t, []Reading{{85, 0.5, 4.5}}, e.Volts)
+	for plusMinus, want := range map[float64]int{1.99: 1, 2: 0} {
+		e := FromLoad(p, nil, power.FitResult{Suspects: []power.Suspect{{Run: 1, PlusMinus: plusMinus}}})
+		assert.Len(t, e.Joints, want, "known to %g ohms", plusMinus)
+	}
 	assert.Equal(t, Fail, e.Verdict)
 	assert.Equal(t, Pass, FromLoad(p, nil, power.FitResult{Verdict: power.FitGood}).Verdict)
 	assert.Equal(t, Stopped, FromLoad(p, nil, power.FitResult{}).Verdict)
