@@ -276,6 +276,14 @@ func TestNumbersBelowAChart(t *testing.T) {
 		for _, first := range r.starts {
 			at[fmt.Sprint(first+1)] = chartLeft + first*n/r.Pixels
 		}
+		free := chartLeft
+		for _, first := range r.starts {
+			text, where := fmt.Sprint(first+1), at[fmt.Sprint(first+1)]
+			if where >= free && where+len(text) < len(line)-len(last) {
+				require.Equal(t, text, line[where:where+len(text)], "%q has room for it", line)
+				free = where + len(text) + 1
+			}
+		}
 		col := 0
 		for _, text := range strings.Fields(line[:len(line)-len(last)]) {
 			where := col + strings.Index(line[col:], text)
@@ -288,4 +296,18 @@ func TestNumbersBelowAChart(t *testing.T) {
 			require.Equal(t, byte('1'), line[chartLeft], "the first run has room")
 		}
 	})
+}
+
+// Feeds are taken in the order of the wiring, however they are listed; feeds at one pixel
+// stay together, and a feed that is too much by itself has no group.
+func TestFeedsAreGroupedInOrder(t *testing.T) {
+	feeds := []FeedReport{{Pixel: 0, Amps: 3}, {Pixel: 20, Amps: 3}, {Pixel: 20, Amps: 2}, {Pixel: 50, Amps: 4}, {Pixel: 90, Amps: 1}}
+	want := []feedGroup{{0, 0, 3}, {20, 20, 5}, {50, 90, 5}}
+	rapid.Check(t, func(t *rapid.T) {
+		require.Equal(t, want, groupFeeds(rapid.Permutation(feeds).Draw(t, "order"), 6))
+	})
+	assert.Nil(t, groupFeeds(feeds, 4.9))
+	assert.Equal(t, []feedGroup{{0, 20, 8}, {50, 90, 5}}, groupFeeds(feeds, 8))
+	r := &Report{starts: []int{0, 20, 50}}
+	assert.Equal(t, []int{50, 20, 48, 22}, []int{r.startNear(48, 21, 50), r.startNear(22, 20, 60), r.startNear(48, 21, 49), r.startNear(22, 21, 49)}, "within bounds, both of them too")
 }
