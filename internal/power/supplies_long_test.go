@@ -3,6 +3,7 @@ package power
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -50,38 +51,87 @@ func TestSuppliesOfLongProps(t *testing.T) {
 			continue
 		}
 		shared++
-		at, sum := 0, 0.0
-		n, err := NetworkOf(p)
-		require.NoError(t, err)
-		wire := n.Taps[0].Rails // of every feed
-		n.Taps = nil
-		for _, s := range r.Supplies {
-			if s.First != at || s.Last < s.First {
-				t.Fatalf("pixels %d to %d after %d", s.First, s.Last, at)
-			}
-			if at > 0 {
-				n.Links[at-1].Plus = Broken
-			}
-			at, sum = s.Last+1, sum+s.Amps
-			feeds := 0.0
-			for _, f := range s.Feeds {
-				feeds += f.Amps
-				n.Taps = append(n.Taps, Tap{f.Pixel, wire})
-			}
-			if s.Amps > r.Supply.Limit || len(s.Feeds) == 0 || feeds < s.Amps-1e-6 {
-				t.Fatalf("%g A of %g A on %d feeds that carry %g A", s.Amps, r.Supply.Limit, len(s.Feeds), feeds)
-			}
-		}
-		if at != r.Pixels || abs(sum-r.Amps) > 1e-6 || len(r.Supplies) < r.SuppliesLeast {
-			t.Fatalf("%d of %d pixels, %g of %g A on %d supplies", at, r.Pixels, sum, r.Amps, len(r.Supplies))
-		}
-		l, err := NewLadder(n)
-		require.NoError(t, err)
-		solved := l.Constant(nil, ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1))))
-		require.Zero(t, solved.Dead)
-		require.GreaterOrEqual(t, solved.Lowest, r.MinVolts-1e-9)
+		requireParts(t, p, r, r.Supplies)
 	}
 	require.Greater(t, shared, 20, "nearly all can be shared")
+}
+
+// requireParts looks at the supplies of a prop: they follow one another over all pixels,
+// each within the limit with feeds that give what it draws, and with plus cut between
+// them every voltage holds.
+func requireParts(t *testing.T, p *prop.Prop, r *Report, parts []SupplyPart) {
+	t.Helper()
+	at, sum := 0, 0.0
+	n, err := NetworkOf(p)
+	require.NoError(t, err)
+	wire := n.Taps[0].Rails // of every feed
+	n.Taps = nil
+	for _, s := range parts {
+		if s.First != at || s.Last < s.First {
+			t.Fatalf("pixels %d to %d after %d", s.First, s.Last, at)
+		}
+		if at > 0 {
+			n.Links[at-1].Plus = Broken
+		}
+		at, sum = s.Last+1, sum+s.Amps
+		feeds := 0.0
+		for _, f := range s.Feeds {
+			feeds += f.Amps
+			n.Taps = append(n.Taps, Tap{f.Pixel, wire})
+		}
+		if s.Amps > r.Supply.Limit || len(s.Feeds) == 0 || feeds < s.Amps-1e-6 {
+			t.Fatalf("%g A of %g A on %d feeds that carry %g A", s.Amps, r.Supply.Limit, len(s.Feeds), feeds)
+		}
+	}
+	if at != r.Pixels || abs(sum-r.Amps) > 1e-6 || len(parts) < r.SuppliesLeast {
+		t.Fatalf("%d of %d pixels, %g of %g A on %d supplies", at, r.Pixels, sum, r.Amps, len(parts))
+	}
+	l, err := NewLadder(n)
+	require.NoError(t, err)
+	solved := l.Constant(nil, ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1))))
+	require.Zero(t, solved.Dead)
+	require.GreaterOrEqual(t, solved.Lowest, r.MinVolts-1e-9)
+}
+
+// In the order of the wiring short props are shared as long ones are. With a supply that
+// is large enough, or one that a single feed is too much for, there is nothing to share.
+func TestSuppliesInTheOrderOfTheWiring(t *testing.T) {
+	shared, atJoints := 0, 0
+	for pixels := 100; pixels <= 300; pixels += 50 {
+		for _, runs := range []int{1, 2, 5} {
+			for _, amps := range []float64{4, 7, 12} {
+				p := longProp(pixels, runs, amps)
+				r := planned(t, p, 1)
+				n, err := NetworkOf(p)
+				require.NoError(t, err)
+				full := ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1)))
+				parts, err := r.suppliesInOrder(p, n, full, sumsOf(full))
+				require.NoError(t, err)
+				if parts == nil {
+					continue
+				}
+				require.Greater(t, len(parts), 1)
+				requireParts(t, p, r, parts)
+				shared++
+				for _, s := range parts[1:] {
+					if slices.Contains(r.starts, s.First) {
+						atJoints++
+					}
+				}
+				r.Supply.Limit = 2 * full[0] // less than any feed gives and a pixel at either end
+				none, err := r.suppliesInOrder(p, n, full, sumsOf(full))
+				require.NoError(t, err)
+				require.Nil(t, none)
+				r.Supply.Limit = 2*sumsOf(full)[len(full)] + 1
+				one, err := r.suppliesInOrder(p, n, full, sumsOf(full))
+				require.NoError(t, err)
+				require.Nil(t, one)
+			}
+		}
+	}
+	t.Logf("%d shared, %d cuts at joints", shared, atJoints)
+	assert.Greater(t, shared, 15)
+	assert.Positive(t, atJoints)
 }
 
 // The fewest groups of neighbours within a limit, and the smallest largest of
