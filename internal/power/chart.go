@@ -81,7 +81,7 @@ func (r *Report) lows(s *Solution, n int) []float64 {
 	out := make([]float64, n)
 	for c := range out {
 		first, end := r.column(c, n)
-		out[c] = math.Inf(1)
+		out[c] = math.MaxFloat64
 		for i := first; i < end; i++ {
 			out[c] = min(out[c], s.Volts(i))
 		}

@@ -99,7 +99,7 @@ func (r *Report) addSupplyFindings(p *prop.Prop) {
 	switch {
 	case r.Supplies != nil:
 		r.addFinding("%s", r.suppliesText(p))
-	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && r.Pixels > windowsUpTo:
+	case r.SuppliesLeast > mostSupplies || r.SuppliesLeast > 1 && isLong(r.Pixels):
 		r.addFinding("Full level in this colour takes at least %d supplies of %s by current alone; no way to share the feeds among them was found: use larger supplies, more feeds, or split the prop into several files.",
 			r.SuppliesLeast, words.Given(s.Rated, "A"))
 	}

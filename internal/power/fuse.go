@@ -104,14 +104,14 @@ func CheckFuse(f prop.Feed, s prop.Supply, amps, celsius float64) (FuseCheck, er
 		c.Wire = c.carries(amps)
 	}
 	for _, size := range BladeFuses {
-		if size >= c.LeastFuse-1e-9 {
+		if c.holdsLoad(size) {
 			c.Size, c.SizeFits = size, c.carries(size)
 			break
 		}
 	}
 	switch {
 	case f.FuseAmps == 0:
-	case f.FuseAmps < c.LeastFuse-1e-9:
+	case !c.holdsLoad(f.FuseAmps):
 		c.Fuse = Bad
 	case c.WireAmps == 0:
 		c.Fuse = Good
@@ -139,6 +139,10 @@ func (c *FuseCheck) short(s prop.Supply) {
 		c.Short = c.carries(c.MostAmps)
 	}
 }
+
+// holdsLoad reports whether a fuse of that rating is large enough for the load. The
+// 1e-9 A added correct binary rounding only.
+func (c FuseCheck) holdsLoad(rating float64) bool { return rating+1e-9 >= c.LeastFuse }
 
 // carries judges amps against the wire.
 func (c FuseCheck) carries(amps float64) Verdict {
@@ -216,7 +220,7 @@ func (c FuseCheck) Sentences(name string) []string {
 	switch {
 	case c.FuseAmps == 0 && c.Amps > 0:
 		say(" has no fuse in the file: fuse every feed at the supply end%s.", c.sizeText())
-	case c.FuseAmps < c.LeastFuse-1e-9:
+	case !c.holdsLoad(c.FuseAmps):
 		say(": the %s fuse is too small for %s for hours on end: that needs at least %s%s.", words.Given(c.FuseAmps, "A"), words.Amps(c.Amps), words.Amps(c.LeastFuse), c.sizeText())
 	case c.Fuse == Bad:
 		say(": the %s fuse is larger than its wire may carry (%s): it does not protect it%s.", words.Given(c.FuseAmps, "A"), c.wireText(), c.sizeText())
@@ -234,7 +238,7 @@ func (c FuseCheck) Sentences(name string) []string {
 // supply gives.
 func (c FuseCheck) shortCure() string {
 	for _, size := range BladeFuses {
-		if size >= c.LeastFuse-1e-9 && c.ShortAmps >= 2*size {
+		if c.holdsLoad(size) && c.ShortAmps >= 2*size {
 			return fmt.Sprintf(" A %s fuse would open.", words.Given(size, "A"))
 		}
 	}

@@ -49,9 +49,6 @@ const leastOhms = 1e-6
 
 // conductance turns ohms into siemens: 0 for a cut, a million at most.
 func conductance(ohms float64) float64 {
-	if math.IsInf(ohms, 1) {
-		return 0
-	}
 	return 1 / math.Max(ohms, leastOhms)
 }
 

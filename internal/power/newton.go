@@ -31,7 +31,7 @@ func (l *Ladder) Sagging(dst *Solution, draws []Draw, law Law) (*Solution, error
 		worst, end, heat := w.evaluate(l, draws)
 		if t := w.stepLength(l, draws, end, heat); t < 1 {
 			w.shorten(l, draws, t)
-			worst = math.Inf(1)
+			worst = l.net.Volts // not settled
 		}
 		w.now, w.now1 = w.now1, w.now
 		w.cond, w.cond1 = w.cond1, w.cond

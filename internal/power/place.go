@@ -123,11 +123,11 @@ func (s *search) lowest() float64 {
 // before it adds another.
 func (s *search) fewest() Placement {
 	var ahead, behind []int
-	if s.n <= windowsUpTo {
+	proven := !isLong(s.n)
+	if proven {
 		ahead, behind = s.windows(false), s.windows(true)
 	}
 	least := max(1, len(ahead), len(behind))
-	proven := s.n <= windowsUpTo
 	at := s.roughPlaces()
 	for k := len(at) + 1; k <= s.n; k++ {
 		at = s.insert(at)
@@ -159,7 +159,7 @@ func (s *search) fewest() Placement {
 // not enough; on others it returns no places.
 func (s *search) roughPlaces() []int {
 	at := []int{}
-	for s.n > windowsUpTo {
+	for isLong(s.n) {
 		more := s.insertMany(at, 1+len(at)/12)
 		if more = s.balance(more, 5); s.holdsAt(more) {
 			break
@@ -173,6 +173,9 @@ func (s *search) roughPlaces() []int {
 // on longer props they take too much time.
 const windowsUpTo = 2000
 
+// isLong reports whether a prop is too long for windows and for a search.
+func isLong(pixels int) bool { return pixels > windowsUpTo }
+
 func (s *search) holdsAt(at []int) bool {
 	s.setOnly(at)
 	return s.holds()
@@ -180,7 +183,7 @@ func (s *search) holdsAt(at []int) bool {
 
 // found improves the places once their number is known.
 func (s *search) found(at []int, proven bool) Placement {
-	s.goal, s.left = math.Inf(1), min(200*s.n, placeWork)
+	s.goal, s.left = math.MaxFloat64, min(200*s.n, placeWork)
 	at = s.snap(s.polish(s.balance(at, 20)))
 	s.setOnly(at)
 	return Placement{Pixels: at, Lowest: s.lowest(), Possible: true, Proven: proven}

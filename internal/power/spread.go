@@ -62,9 +62,9 @@ func (s *search) insertMany(at []int, n int) []int {
 // balance moves all places up to so many times towards equal voltage drops
 // between feeds, and returns the best set of them.
 func (s *search) balance(at []int, times int) []int {
-	best, bestAt := math.Inf(-1), at
+	best, bestAt := -math.MaxFloat64, at
 	for round := range times {
-		if s.n > windowsUpTo && s.left <= 0 && round > 2 {
+		if isLong(s.n) && s.left <= 0 && round > 2 {
 			break // a long prop, and the work limit is reached
 		}
 		s.setOnly(at)

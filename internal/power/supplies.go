@@ -31,7 +31,7 @@ func (r *Report) supplies(p *prop.Prop, n *Network, full []float64) ([]SupplyPar
 		return nil, nil
 	}
 	r.SuppliesLeast = int(math.Ceil(all/limit - 1e-9))
-	if len(full) > windowsUpTo {
+	if isLong(len(full)) {
 		return r.suppliesInOrder(p, n, full, sums) // the search for feeds would take minutes
 	}
 	cuts := r.supplyCuts(sums)
@@ -144,7 +144,7 @@ func (r *Report) suppliesText(p *prop.Prop) string {
 	}
 	text := fmt.Sprintf("Full level in this colour takes %d supplies of %s: cut plus before %s, and join the ground of all.",
 		len(r.Supplies), words.Given(r.Supply.Rated, "A"), strings.Join(cuts, ", before "))
-	if r.Pixels > windowsUpTo {
+	if isLong(r.Pixels) {
 		text += " The feeds share them in the order of the wiring."
 	}
 	if len(r.Supplies) > r.SuppliesLeast {

@@ -187,3 +187,47 @@ func TestSuppliesOfALongPropAreSaid(t *testing.T) {
 	half := planned(t, longProp(2400, 8, 60), 0.5)
 	assert.Equal(t, 4, half.SuppliesLeast, "of the full level, whatever this one is")
 }
+
+// Where a voltage is too low with the cuts a part gets feeds at its lowest pixel, as many
+// times as is allowed and no more; a part that no feed reaches is none, and one over the
+// limit is none.
+func TestPartsThatHold(t *testing.T) {
+	p := longProp(120, 1, 20)
+	p.Feeds = append(p.Feeds, p.Feeds[0])
+	p.Feeds[1].Pixel = 119
+	r := planned(t, p, 1)
+	r.Extra.Pixels = nil
+	n, err := NetworkOf(p)
+	require.NoError(t, err)
+	full := ampsOf(draws(r.on, DrawOf(p.Chip, r.Colour, 1)))
+	feeds := func(cut, more int) int {
+		parts, err := r.partsThatHold(p, n, []int{cut}, full, more)
+		require.NoError(t, err)
+		count := 0
+		for _, q := range parts {
+			count += len(q.Feeds)
+		}
+		return count
+	}
+	r.MinVolts = 0
+	require.Equal(t, 2, feeds(60, 0))
+	_, cut, err := r.solveExtra(p, cutPlus(n, []int{60}), nil, full)
+	require.NoError(t, err)
+	r.MinVolts = cut.Lowest
+	assert.Equal(t, 2, feeds(60, 0), "no more feeds than it needs")
+	r.MinVolts = cut.Lowest + 0.01
+	assert.Zero(t, feeds(60, 0))
+	assert.Equal(t, 4, feeds(60, 1), "one more in each half")
+	assert.Equal(t, 4, feeds(60, 3))
+	r.MinVolts = 4.99
+	assert.Zero(t, feeds(60, 3), "no few feeds do")
+	r.MinVolts = 1
+	r.Supply.Limit = 60 * full[0]
+	assert.Equal(t, 2, feeds(60, 0), "half of it each")
+	assert.Zero(t, feeds(59, 3), "61 pixels are too much")
+	r.Supply.Limit = 200 * full[0]
+	n.Taps, p.Feeds = n.Taps[:1], p.Feeds[:1]
+	for dead := 1; dead <= 3; dead++ {
+		assert.Zero(t, feeds(120-dead, 3), "%d pixels without supply", dead)
+	}
+}
