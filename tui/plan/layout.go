@@ -61,7 +61,7 @@ const (
 	mostFoot = 6 // an answer that needs more room
 	tabRows  = 1
 
-	airyFrom = 30 // from this height on an empty row is between things
+	airyFrom = 28 // from this height on an empty row is between things
 )
 
 // air is the empty row above the names of the pages and the one below, on pages that

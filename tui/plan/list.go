@@ -124,7 +124,9 @@ func (m Model) line(i, w int) string {
 	switch {
 	case i == m.at && m.editing:
 		return mark + label + " " + m.entry.View(room)
-	case l.given || l.empty():
+	case l.empty():
+		return mark + l.value
+	case l.given:
 		return mark + label + " " + l.value
 	case l.taken == "":
 		return mark + label + " " + st.Quiet.Render("-")

@@ -337,3 +337,25 @@ func TestTheListSaysThatItGoesOn(t *testing.T) {
 		}
 	}
 }
+
+// A value that its line cuts stands whole at the foot when it is chosen, and a section
+// without tables names the key that adds one.
+func TestACutValueIsWholeWhereItIsChosen(t *testing.T) {
+	b := open(t, prop.DemoFile("porthole"), "p.toml", 80, 19, termenv.Ascii)
+	long := "start of outer ring"
+	for range b.m.lines {
+		b.press("down")
+		if b.m.lines[b.m.at].value == long {
+			break
+		}
+	}
+	require.Equal(t, long, b.m.lines[b.m.at].value)
+	view := b.view()
+	assert.Contains(t, view, "start of outer …", "its line has no room for it")
+	assert.Contains(t, strings.Join(strings.Fields(strings.ReplaceAll(view, "│", "")), " "), long+".")
+	lamp := open(t, prop.DemoFile("buoylamp"), "p.toml", 120, 37, termenv.Ascii)
+	lamp.press("end")
+	require.True(t, lamp.m.lines[lamp.m.at].empty())
+	assert.Contains(t, lamp.view(), "▸ none yet; press a to add one")
+	assert.Equal(t, "a", lamp.m.Keys().ShortHelp()[1].Help().Key, "among the first hints")
+}
