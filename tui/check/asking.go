@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A query is a question as it is drawn.
+// A query is the content of a question page.
 type query struct {
 	progress       string
 	large          []string // the question in ever fewer words; empty for none
@@ -25,7 +25,8 @@ type query struct {
 	side           func(width, rows int) []string // beside the answers; nil for nothing
 }
 
-// asking is a page with a question above, drawings, and answers below.
+// asking draws a page with a question, drawings, and answers below. zones are the
+// places of the answers, for the mouse.
 func asking(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	if !hasRoom(width, height) {
 		return askingClose(m, q, chosen, width, height)
@@ -44,20 +45,20 @@ func asking(m Model, q query, chosen, width, height int) (lines []string, zones 
 	return append(lines, bottom...), down(z, len(lines))
 }
 
-// mostFoot is what questions have below their drawings at most: eleven answers, or fewer
-// with an empty row before them and one for a note. Drawings leave that much to those
-// with fewer answers too, so that they keep their size and place.
+// mostFoot is the largest number of rows below the drawings: eleven answers, or fewer
+// with an empty row before them and one for a note. Every question keeps that many rows
+// free, so that the drawings keep their size and place.
 const mostFoot = 11
 
-// mostText is how many rows the text of a question has on pages with room. Shorter ones
-// leave theirs empty, so that the drawings keep their size and place.
+// mostText is the number of rows for the text of a question on pages with room. A shorter
+// text leaves rows empty, so that the drawings keep their size and place.
 const mostText = 2
 
-// edge is the left edge of a page, and what stays free at its right.
+// edge is the number of free columns at the left and at the right of a page.
 const edge = 2
 
-// questionTop is progress, the question in large words of a given number of rows, in full, and
-// where to look.
+// questionTop is progress, the question in large letters of so many rows, the full
+// question, and the hint.
 func questionTop(m Model, q query, width, height, large int) []string {
 	lines := []string{headRow(m, q, width)}
 	text := fullText(m, q, width, height)
@@ -79,7 +80,7 @@ func questionTop(m Model, q query, width, height, large int) []string {
 	return lines
 }
 
-// headRow is how far the check-out has come, and how bright it is.
+// headRow is the row with the progress and the brightness.
 func headRow(m Model, q query, width int) string {
 	level, look := brightness(m)
 	at := q.progress
@@ -90,8 +91,8 @@ func headRow(m Model, q query, width int) string {
 	return left + look.Render(level) + "  "
 }
 
-// fullText is the question in full and where to look. A short hint is in a row that
-// the question does not fill.
+// fullText is the full question and the hint. A short hint is added to the last row of
+// the question.
 func fullText(m Model, q query, width, height int) (lines []string) {
 	question := style.Wrap(q.question, width-2*edge)
 	for _, l := range question {
@@ -111,10 +112,10 @@ func fullText(m Model, q query, width, height int) (lines []string) {
 	return lines
 }
 
-// hasRoom is whether a page has the room for the question in large letters.
+// hasRoom reports whether a page has room for the question in large letters.
 func hasRoom(width, height int) bool { return width >= 100 && height >= 30 }
 
-// brightness is the level in force and what holds it down.
+// brightness is the level in force and the limit that lowers it.
 func brightness(m Model) (string, style.Text) {
 	w := m.want()
 	switch {
@@ -130,7 +131,7 @@ func brightness(m Model) (string, style.Text) {
 	return fmt.Sprintf("level %s", words.Percent(w.Level)), style.Text{}
 }
 
-// answersBelow is the answers, what is still open beside them, and a note.
+// answersBelow is the answers, the open explanations beside them, and a note.
 func answersBelow(m Model, q query, chosen, width, height int) (lines []string, zones []zone) {
 	left := width
 	beside := width >= 70 && q.side != nil
@@ -154,7 +155,7 @@ func answersBelow(m Model, q query, chosen, width, height int) (lines []string, 
 	return lines, zones
 }
 
-// noteBelow is the answer to the last key, or else what is wrong, in lines.
+// noteBelow is the note on the last key, or else the trouble, in lines.
 func noteBelow(m Model, width int) (lines []string) {
 	note, render := m.note, m.style.Strong.Render
 	if note == "" {
@@ -169,7 +170,7 @@ func noteBelow(m Model, width int) (lines []string) {
 	return lines
 }
 
-// answers are the items, or the line that is typed in their place.
+// answers draws the items, or the line being typed in their place.
 func (q query) answers(st style.Styles, chosen, width, height int) (lines []string, zones []zone) {
 	lines, zones = listed(st, q.items, chosen, width)
 	if height < airyFrom && len(q.items) > 4 {
@@ -196,8 +197,7 @@ func typedLines(typed []string, width, rows int) (lines []string) {
 	return lines
 }
 
-// withSide puts what a question has beside its answers beside lines that are left
-// cells wide.
+// withSide puts q.side beside lines that are left cells wide.
 func withSide(q query, lines []string, left, width, height int) []string {
 	room := max(openRows, len(lines))
 	switch {
@@ -227,7 +227,7 @@ func answerItems(m Model, answers []checkout.Answer) []item {
 	return level(append(out, item{digit: checkout.NotSure, text: "not sure", far: "not sure", quiet: true}))
 }
 
-// level gives items without a swatch the room of one, where others have one.
+// level gives items without a swatch the space of one if others have one.
 func level(items []item) []item {
 	any := slices.ContainsFunc(items, func(it item) bool { return it.sign != "" })
 	for i := range items {

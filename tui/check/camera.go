@@ -17,19 +17,19 @@ import (
 	"example.org/ringout/internal/underway"
 )
 
-// A proofState is what the pages of a proof hand on to one another.
+// A proofState is the state that the pages of a proof share.
 type proofState struct {
 	rig     *rig
 	proof   steps.Proof
 	view    proving.View
-	finding bool // the spots are being looked for
+	finding bool // a search for the spots is running
 	lit     lamp
 	at      eyes.Point // the cursor, in camera pixels
 	zoom    int        // how many times nearer the picture is drawn
 	weighed *proofs.Proof
 }
 
-// A lamp is what the prop shows for the camera.
+// A lamp is the look that the prop shows for the camera.
 type lamp struct {
 	look  eyes.Look
 	level float64
@@ -42,7 +42,7 @@ type proofPage interface {
 	with(s proofState) page
 }
 
-// proofBase is what the pages of a proof have in common.
+// proofBase has the methods that the pages of a proof share.
 type proofBase struct {
 	basePage
 	proofState
@@ -97,8 +97,8 @@ type (
 	}
 )
 
-// openEye opens a camera in a command; before is what its pictures add to, nil for
-// nothing.
+// openEye opens a camera in a command. before is an earlier result to which its
+// pictures add; nil for none.
 func (m Model) openEye(name, keep string, before *eyes.Result) (Model, tea.Cmd) {
 	r := &rig{name: name, keep: keep, before: before, prop: m.bench.prop, events: make(chan rigMsg)}
 	if source, err := camera.Find(name); err == nil {
@@ -156,7 +156,7 @@ func (m Model) seen(msg rigMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// opened shows what the camera sees, or why it cannot be used.
+// opened shows the camera's picture, or why it cannot be used.
 func (m Model) opened(s proofState, err error) (Model, tea.Cmd) {
 	if err != nil {
 		return m.lost(err), nil
@@ -171,8 +171,8 @@ func (m Model) opened(s proofState, err error) (Model, tea.Cmd) {
 	return m, watch(s.rig, s.view)
 }
 
-// first is what the prop shows while places are marked: the first lit look,
-// unless the sequence was shown before.
+// first is the lamp while places are marked: the first lit look, or dark for a film of
+// a sequence that was shown before.
 func (r *rig) first(level float64) lamp {
 	if r.Past {
 		return lamp{look: r.Scene.Looks[0]}
@@ -188,11 +188,11 @@ func watch(r *rig, v proving.View) tea.Cmd {
 	}
 }
 
-// spotsEvery is in how many pictures the spots are looked for once.
+// spotsEvery is the number of pictures for each search for spots.
 const spotsEvery = 6
 
-// viewed shows a picture, and asks for the next one and from time to time for
-// the spots in it.
+// viewed shows a picture, waits for the next one, and every spotsEvery pictures starts
+// a search for spots.
 func (m Model) viewed(p proofPage, msg viewMsg) (Model, tea.Cmd) {
 	s := p.sees()
 	switch {
@@ -212,7 +212,7 @@ func (m Model) viewed(p proofPage, msg viewMsg) (Model, tea.Cmd) {
 	return m, tea.Batch(cmds...)
 }
 
-// spots looks for them.
+// spots searches a picture for spots, in a command.
 func spots(r *rig, v proving.View) tea.Cmd {
 	return func() tea.Msg {
 		r.mu.Lock()
@@ -233,7 +233,7 @@ func (m Model) sighted(p proofPage, msg sightMsg) Model {
 	return m
 }
 
-// lampSet lights what the proof needs.
+// lampSet changes what the prop shows for the proof.
 func (m Model) lampSet(p proofPage, l lamp) Model {
 	s := p.sees()
 	s.lit = l
@@ -255,7 +255,7 @@ func awaitEvent(r *rig) tea.Cmd {
 	}
 }
 
-// prove continues from the level to the map, in a command.
+// prove does the steps from the level to the map, in a command.
 func (m Model) prove(s proofState) (Model, tea.Cmd) {
 	m = m.open(runPage{proofBase{proofState: s}})
 	r, p, desk := s.rig, s.proof, m.desk
@@ -308,7 +308,7 @@ func (m Model) proved(s proofState, msg provedMsg) (Model, tea.Cmd) {
 	return m.enter(record.UnfinishedCheck{Test: byCamera}, m.desk.ProofEntry(msg.weighed))
 }
 
-// markMore lights the prop again for marks that are wanted more.
+// markMore lights the prop again when more marks are needed.
 func (m Model) markMore(s proofState, p steps.Proof) (Model, tea.Cmd) {
 	s.proof, s.lit = p, s.rig.first(p.Level)
 	m = m.open(markPage{proofBase{proofState: s}})
@@ -316,7 +316,7 @@ func (m Model) markMore(s proofState, p steps.Proof) (Model, tea.Cmd) {
 	return m, watch(s.rig, s.view)
 }
 
-// byCamera names a proof among what can be unfinished; none ever is.
+// byCamera is the kind of a proof among kept tests; a proof is never kept unfinished.
 const byCamera = "camera"
 
 // lost says why the camera cannot be used.
@@ -330,7 +330,7 @@ func (m Model) lost(err error) Model {
 	return m
 }
 
-// cameras are those of this machine.
+// cameras are the cameras of this machine.
 func (m Model) cameras(ctx context.Context) ([]camera.Camera, error) {
 	if m.opt.Cameras != nil {
 		return m.opt.Cameras(ctx)

@@ -39,7 +39,7 @@ func (p aimPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, cmd, true
 }
 
-// take goes on to the marks once the camera sees well enough.
+// take continues to the marks once the camera sees well enough.
 func (p aimPage) take(m Model, _ int) (Model, tea.Cmd) {
 	s := p.proofState
 	s.proof = s.proof.Onward()
@@ -84,7 +84,7 @@ func (p aimPage) lines(m Model, width, height int) ([]string, []zone) {
 
 func (p aimPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.view.Sight.Short()} }
 
-// markPage is where planned places are pointed at.
+// markPage is the page on which planned places are marked in the picture.
 type markPage struct{ proofBase }
 
 func (p markPage) with(s proofState) page { p.proofState = s; return p }
@@ -114,17 +114,18 @@ func (p markPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, true
 }
 
-// arrow is the way of an arrow key.
+// arrow is the direction of an arrow key; false for other keys.
 func arrow(k tea.KeyMsg) (by [2]int, ok bool) {
 	by, ok = map[string][2]int{"left": {-1, 0}, "right": {1, 0}, "up": {0, -1}, "down": {0, 1}}[k.String()]
 	return by, ok
 }
 
-// fine is how many cells a spacing must have for a pixel to be pointed at.
+// fine is the least number of cells between neighbours at which one pixel can be
+// marked.
 const fine = 3
 
-// mark sets the mark of the place that is asked for. Where a cell is too coarse
-// to point at one pixel, the picture is drawn nearer first.
+// mark marks the place that is asked for. Where a cell is too coarse for one pixel, it
+// zooms in first.
 func (p markPage) mark(m Model, at eyes.Point) (Model, tea.Cmd) {
 	s := p.proofState
 	s.at = at
@@ -137,7 +138,7 @@ func (p markPage) mark(m Model, at eyes.Point) (Model, tea.Cmd) {
 	return m.step(s)
 }
 
-// take is a click: the item is the cell of the picture.
+// take is a click; item is the cell of the picture.
 func (p markPage) take(m Model, item int) (Model, tea.Cmd) {
 	return p.mark(m, p.frame(m.size.Width, m.size.Height).point(item%1000, item/1000))
 }
@@ -162,12 +163,12 @@ func (p markPage) farView(Model) screen.FarView {
 	return screen.FarView{Texts: p.large()}
 }
 
-// large is what to do, to be read from where the prop is.
+// large is the instruction in large letters, to be read from the prop.
 func (p markPage) large() []string {
 	return []string{fmt.Sprintf("Mark pixel %d", p.proof.Next()+1), fmt.Sprintf("Mark %d", p.proof.Next()+1)}
 }
 
-// runPage is the level, the run and the reading, which need no one.
+// runPage is shown during the level, the run and the reading, which need no keys.
 type runPage struct{ proofBase }
 
 func (p runPage) with(s proofState) page { p.proofState = s; return p }
@@ -189,7 +190,7 @@ func (p runPage) lines(m Model, width, height int) ([]string, []zone) {
 	return append(append(lines, ""), said...), nil
 }
 
-// said is what goes on, in letters of the usual size, as it is below.
+// said is the state of the run as text.
 func (p runPage) said(m Model, width int) (lines []string) {
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(text, width-2*edge) {
@@ -210,7 +211,7 @@ func (p runPage) said(m Model, width int) (lines []string) {
 	return lines
 }
 
-// large is what the person is to do, to be read from where the prop is.
+// large is what the person has to do, in large letters.
 func (p runPage) large() string {
 	if p.proof.Past || p.proof.Step == steps.Read {
 		return "READING"
@@ -220,7 +221,7 @@ func (p runPage) large() string {
 
 func (p runPage) farView(Model) screen.FarView { return screen.FarView{Texts: []string{p.large()}} }
 
-// barRows is how high the bar of a run is, to be seen from where the camera stands.
+// barRows is the height of the progress bar in rows, to be seen from the camera.
 func barRows(height int) int {
 	if height < lowPage {
 		return 1
@@ -228,7 +229,7 @@ func barRows(height int) int {
 	return max(2, height/12)
 }
 
-// bar is a row of cells of which a share is full.
+// bar is a progress bar of width cells at n of of.
 func bar(n, of, width int) string {
 	full := min(width, n*width/max(of, 1))
 	out := ""
@@ -260,10 +261,10 @@ func (s proofState) head(m Model, at, width int) string {
 	return style.Cell(out, width)
 }
 
-// mostZoom is the nearest that the picture is drawn.
+// mostZoom is the largest zoom of the picture.
 const mostZoom = 8
 
-// zoomed draws the picture nearer in two steps, then whole again.
+// zoomed is the state at the next zoom: two steps in, then the whole picture again.
 func (s proofState) zoomed() proofState {
 	s.zoom = map[int]int{1: 3, 3: mostZoom}[s.zoom]
 	if s.zoom == 0 {
@@ -272,7 +273,7 @@ func (s proofState) zoomed() proofState {
 	return s
 }
 
-// moved is the cursor a cell of the picture further.
+// moved is the cursor moved by one cell of the picture.
 func (s proofState) moved(m Model, by [2]int) eyes.Point {
 	f := s.frame(m.size.Width, m.size.Height)
 	w, h := float64(s.view.Sight.W), float64(s.view.Sight.H)

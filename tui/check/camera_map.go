@@ -17,7 +17,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// mapPage is what was read: every planned place, and what is there.
+// mapPage is the result of a proof: the state of every planned place.
 type mapPage struct {
 	proofBase
 	scroll scroll
@@ -49,7 +49,7 @@ func (p mapPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, false
 }
 
-// A mapAction is what can be done from the map.
+// A mapAction is an action of the map page.
 type mapAction struct {
 	text string
 	do   func(Model, mapPage) (Model, tea.Cmd)
@@ -88,7 +88,7 @@ func (p mapPage) actions() []mapAction {
 		mapAction{"Ask about it too", func(m Model, _ mapPage) (Model, tea.Cmd) { return m.restart(underway.Part{}) }})
 }
 
-// another asks for a film or kept folder that adds to what was read.
+// another asks for a film or kept folder that adds to the result.
 func another(m Model, p mapPage) (Model, tea.Cmd) {
 	before := p.proof.Result
 	return m.ask("The film's file, or the folder in which pictures were kept", pathLine, "", func(m Model, text string) (Model, tea.Cmd) {
@@ -96,7 +96,7 @@ func another(m Model, p mapPage) (Model, tea.Cmd) {
 	}), nil
 }
 
-// closer begins a second run that adds to what was read.
+// closer begins a second run that adds to the result.
 func closer(m Model, p mapPage) (Model, tea.Cmd) {
 	s := p.proofState
 	s.proof, s.weighed = s.proof.Closer(), nil
@@ -127,10 +127,12 @@ func (p mapPage) help(m Model) []key.Binding {
 	return append(keys, screen.Hint(m.keys.Leave, "esc", "start"))
 }
 
-// What a place is on the map; the higher is shown where two share a cell.
+// mapRanks are the ranks of verdicts on the map; the higher is shown where two places
+// share a cell.
 var mapRanks = map[eyes.Verdict]uint8{eyes.Right: 0, eyes.Nothing: 1, eyes.Unknown: 2, eyes.NoLight: 3, eyes.Lost: 4, eyes.Other: 5, eyes.Always: 6, eyes.Unsteady: 7}
 
-// mapSigns are told apart without colour; what is not as planned stands out from afar.
+// mapSigns are the signs of the ranks. They differ without colour too, and those that
+// are not as planned are seen from two metres.
 func mapSigns(st style.Styles) []string {
 	bad := st.Warn.Render
 	if st.Depth != style.Letters {
@@ -139,7 +141,7 @@ func mapSigns(st style.Styles) []string {
 	return []string{st.Good.Render("●"), st.Quiet.Render("·"), st.Accent.Render("?"), bad("○"), bad("◐"), bad("×"), bad("!"), bad("~")}
 }
 
-// mapKey says what the signs mean that are on the map, and how many there are.
+// mapKey names the signs on the map, with their numbers.
 func (p mapPage) mapKey(st style.Styles) (out []string) {
 	names := []struct {
 		v    eyes.Verdict
@@ -171,8 +173,8 @@ func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines
 // wayArrows are the signs along a run, in the direction of its data.
 const wayArrows = "›→↘↓↙←↖↑↗"
 
-// drawnKey says what else a drawing of the map has: several pixels to a sign, where data
-// enters, arrows, and that not every pixel has a sign of its own.
+// drawnKey names the other properties of a drawing of the map: several pixels to a
+// sign, where data enters, arrows, and that not every pixel has a sign of its own.
 func (p mapPage) drawnKey(drawn *canvas.Canvas) (out []string) {
 	const pixel = "●"
 	ranks := p.ranks()
@@ -199,7 +201,7 @@ func (p mapPage) drawnKey(drawn *canvas.Canvas) (out []string) {
 	return out
 }
 
-// ranks is what each place is.
+// ranks is the rank of each place.
 func (p mapPage) ranks() []uint8 {
 	out := make([]uint8, len(p.weighed.Result.Places))
 	for i, one := range p.weighed.Result.Places {
@@ -233,7 +235,7 @@ func leftTitles(proof *proofs.Proof) string {
 	return words.And(all)
 }
 
-// far is the same in few words.
+// farView is the result in few words.
 func (p mapPage) farView(Model) screen.FarView {
 	switch n := p.weighed.Unread(); {
 	case p.weighed.Good():
@@ -250,7 +252,8 @@ func (p mapPage) farView(Model) screen.FarView {
 	return screen.FarView{Texts: []string{"See the page"}}
 }
 
-// wrongWords are how many pixels are not as planned, or which one and how it looks.
+// wrongWords are the number of pixels that are not as planned, or the one with its
+// state.
 func (p mapPage) wrongWords() []string {
 	if n := p.weighed.Wrong(); n != 1 {
 		return []string{fmt.Sprintf("%d pixels wrong", n), fmt.Sprintf("%d wrong", n)}
@@ -279,8 +282,8 @@ type mapLayout struct {
 	beside     bool
 }
 
-// layout is how a page of a size holds the map. A key of several lines takes rows from
-// the text on a narrow page, else from both.
+// layout is the layout of the map on a page of a size. A key of several lines takes rows
+// from the text on a narrow page, else from both.
 func (p mapPage) layout(m Model, width, height int) mapLayout {
 	rows := height - 2 - len(p.actions()) - len(p.large(m, width, height))
 	if !p.inText(m) {
@@ -310,7 +313,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 	}
 }
 
-// look is that of the result of the proof.
+// look is the style of the result.
 func (p mapPage) look(m Model) style.Text {
 	if p.weighed.AllRight() {
 		return m.style.Good
@@ -331,8 +334,7 @@ func (p mapPage) large(m Model, width, height int) []string {
 	return append(append([]string{""}, drawn...), "")
 }
 
-// headlineLook is that of the sentence below the large words, which may be good news of
-// all but one.
+// headlineLook is the style of the sentence below the large words.
 func (p mapPage) headlineLook(m Model) style.Text {
 	if p.weighed.AllRight() {
 		return m.style.Good

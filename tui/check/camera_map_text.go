@@ -8,8 +8,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// text is what was read and its result, with an empty row between its parts where all of
-// it has room in height.
+// text is the result in words, with an empty row between its parts if all of it fits.
 func (p mapPage) text(m Model, width, height int) []string {
 	blocks := p.blocks(m, width)
 	if p.inText(m) {
@@ -79,7 +78,7 @@ func (p mapPage) cause(t *blockText, m Model) {
 	t.end()
 }
 
-// strength is the light along each run as bars, as long as the runs are to one another.
+// strength is the light along each run as bars, with lengths in proportion to the runs.
 func (p mapPage) strength(t *blockText, m Model) {
 	t.add(m.style.Quiet.Render, "Light along each run. 1 is the middle value of all pixels. A dot was not read.")
 	longest := 1
@@ -98,11 +97,11 @@ func (p mapPage) strength(t *blockText, m Model) {
 // A blockText is a text of several parts, each of wrapped lines.
 type blockText struct {
 	width  int
-	block  []string // the part that is being written
+	block  []string // the current part
 	blocks [][]string
 }
 
-// add wraps texts into the part that is being written; an empty one adds nothing.
+// add wraps texts into the current part; an empty one adds nothing.
 func (t *blockText) add(render func(...string) string, texts ...string) {
 	for _, text := range texts {
 		if text == "" {
@@ -114,7 +113,7 @@ func (t *blockText) add(render func(...string) string, texts ...string) {
 	}
 }
 
-// end ends a part; an empty one is none.
+// end ends the current part, unless it is empty.
 func (t *blockText) end() {
 	if len(t.block) > 0 {
 		t.blocks = append(t.blocks, t.block)

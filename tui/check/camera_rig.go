@@ -9,15 +9,14 @@ import (
 	"example.org/ringout/internal/proving"
 )
 
-// A rig is a camera that is open for the pages of a proof. It is shared by
-// them and by the commands that wait for pictures; what a rig sends after
-// another was opened is dropped.
+// A rig is a camera that is open for the pages of a proof, shared with the commands
+// that wait for pictures. Messages of a rig are dropped once another is open.
 type rig struct {
 	proving.Camera              // once it is open
 	name           string       // as it was chosen
 	reads          bool         // a film or a kept folder: no camera is opened
 	keep           string       // the folder for the pictures, "" for none
-	before         *eyes.Result // what an earlier film has read, which this one adds to; nil for none
+	before         *eyes.Result // an earlier result to which this one adds; nil for none
 	prop           *prop.Prop
 	ctx            context.Context
 	stop           context.CancelFunc
@@ -33,8 +32,8 @@ func (r *rig) close() {
 	}
 }
 
-// Closing closes a camera that is open, so that it is set back as it was before
-// the program ends.
+// Closing closes an open camera, so that its settings are restored before the program
+// ends; wait waits for that.
 func (m Model) Closing() (wait func()) {
 	r := rigOf(m.page)
 	if r == nil {

@@ -14,8 +14,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// provable reports whether a camera can look at the prop: a simulated one has
-// no light, and pixels of five slots cannot be told apart.
+// provable reports whether a camera can prove the prop: a simulated prop gives no light,
+// and pixels of five slots cannot be told apart.
 func provable(m Model) bool {
 	return !m.bench.demo && m.bench.prop.Chip.Order.Slots() <= 4 && m.bench.prop.Pixels() > 1
 }
@@ -25,17 +25,17 @@ type sourcePage struct {
 	basePage
 	list    choice
 	cameras []camera.Camera
-	known   bool   // they were asked for
+	known   bool   // the list of cameras has arrived
 	keep    string // the folder for the pictures, "" for none
 }
 
-// camerasMsg is what cameras this machine has.
+// camerasMsg are the cameras of this machine.
 type camerasMsg struct{ all []camera.Camera }
 
 func chooseCamera(m Model) (Model, tea.Cmd) {
 	ask := m.cameras
 	return m.open(sourcePage{}), func() tea.Msg {
-		all, _ := ask(context.Background()) // none is an answer
+		all, _ := ask(context.Background()) // after an error the list is empty
 		return camerasMsg{all}
 	}
 }
@@ -46,7 +46,7 @@ func (p sourcePage) found(m Model, cameras []camera.Camera) Model {
 	return m
 }
 
-// lines of the page: the cameras, then a stream, then a film.
+// texts are the items of the page: the cameras, then a stream, then a film.
 func (p sourcePage) texts() []string {
 	var out []string
 	for _, c := range p.cameras {
@@ -118,8 +118,8 @@ func (p sourcePage) lines(m Model, width, height int) ([]string, []zone) {
 	return underSteps(m, width, height, t.besideProp)
 }
 
-// underSteps is a page below the row of the steps, none of which has begun, where it has
-// room for both.
+// underSteps is a page below the row of steps, none of them begun, if there is room for
+// both.
 func underSteps(m Model, width, height int, page func(m Model, width, height int) ([]string, []zone)) ([]string, []zone) {
 	if height < lowPage {
 		return page(m, width, height)
@@ -128,7 +128,7 @@ func underSteps(m Model, width, height int, page func(m Model, width, height int
 	return append([]string{proofState{}.head(m, 0, width), ""}, lines...), down(zones, 2)
 }
 
-// cameraNames are the cameras in few enough words to be drawn large.
+// cameraNames are short names of the cameras, to be drawn large.
 func (p sourcePage) cameraNames() (out []string) {
 	for i := range p.cameras {
 		name := "Camera"
@@ -160,7 +160,7 @@ func (p openingPage) lines(m Model, width, height int) ([]string, []zone) {
 	return underSteps(m, width, height, t.lines)
 }
 
-// lostPage says why the camera cannot prove the prop; asking continues.
+// lostPage says why the camera cannot prove the prop; it leads back to the questions.
 type lostPage struct {
 	basePage
 	list choice

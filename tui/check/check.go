@@ -1,13 +1,12 @@
-// Package check is the screen that leads through a check-out: it shows
-// something, asks one thing a person can see at a glance, and ends in findings
-// that go into the bench record. The single tests beside it go the same way.
+// Package check is the screen of a check-out: it sends pictures, asks questions, and
+// ends with findings that go into the bench record. The single tests are pages of it
+// too.
 //
-// Each page is a small value with its own keys, update and view (page.go); the
-// Model keeps what they have in common. The check-out itself, its disk and its
-// record are internal/underway's. The engine may think for some tens of
-// milliseconds, so it works in commands on copies; its result is a state,
-// which is never changed. Results of an older command than the newest are
-// dropped. Pixels are numbered from 1 on the screen and from 0 in code.
+// Each page is a small value with its own keys, update and view (page.go); the Model
+// holds the state that they share. The check-out, its files and its record belong to
+// internal/underway. The engine may take some tens of milliseconds, so it works in
+// commands on copies; its result is a state, which is never changed. Only the result of
+// the newest command is used. Pixels count from 1 on the screen and from 0 in code.
 package check
 
 import (
@@ -31,13 +30,13 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Options are what the screen is made of.
+// Options are the arguments of New.
 type Options struct {
 	Style   style.Styles
 	Version string                                                                       // of the program, for the record
 	Now     func() time.Time                                                             // nil is time.Now
 	Folder  string                                                                       // keeps unfinished check-outs of props without a file; empty keeps none
-	Hidden  []strip.Fault                                                                // what was put into the demo's prop, shown only at the end
+	Hidden  []strip.Fault                                                                // faults of the demo's prop, shown only at the end
 	Faulty  bool                                                                         // Hidden is known, even when it is empty
 	Lay     func(p *prop.Prop, run int) error                                            // lays one run of the demo's prop alone on its bench, or p, the whole, when run is -1; nil can't
 	OpenEye func(ctx context.Context, name string, p *prop.Prop) (proving.Camera, error) // opens a camera; nil is proving.Open
@@ -58,33 +57,33 @@ type Model struct {
 	bench benchState
 	demo  demo
 	light lighting
-	of    subject // what of the prop is checked
+	of    subject // the part of the prop that is checked
 	st    state
 	past  []state // before each answer, the newest last, for taking back
 	work  work
-	met   string // a rival that was heard during this check-out
+	met   string // name of another source that was heard during this check-out
 
 	desk *underway.Desk
-	kept []record.UnfinishedCheck // what is unfinished of the prop
+	kept []record.UnfinishedCheck // unfinished check-outs and tests of the prop
 	last []string                 // how its last check-out ended, to be written large; nil while unknown
 	rec  recording
 	draw *drawings
 	turn int // which drawing comes first
 }
 
-// A benchState is the prop on the bench, and what is known of it.
+// A benchState is the prop on the bench and the state of its light and traffic.
 type benchState struct {
 	prop *prop.Prop
 	path string
 	out  screen.Output
 	demo bool
 	snap screen.SnapshotMsg
-	any  bool // a snapshot has come
+	any  bool // a snapshot has arrived
 	look strip.Look
-	news traffic.News // what others send
+	news traffic.News // of other sources
 }
 
-// A lighting is what is sent beyond the page's own frames.
+// A lighting is the state of what is sent, besides the page's frames.
 type lighting struct {
 	level  float64
 	lift   float64 // level of this one step when it needs another; else 0
@@ -93,18 +92,18 @@ type lighting struct {
 	pulse  int // arrowhead of the drawings that is lit; negative for none
 }
 
-// A subject is what of the prop is checked.
+// A subject is the part of the prop that is checked.
 type subject struct {
 	part  underway.Part
 	sub   *prop.Prop // the part as a prop of its own
 	first int        // its first pixel on the wire
 }
 
-// A work is what the engine has been given to do.
+// A work is the state of the engine's commands.
 type work struct {
-	job  int  // the newest
-	busy bool // it is not done yet
-	save int  // number of the newest change of what is kept
+	job  int  // number of the newest command
+	busy bool // its result has not arrived
+	save int  // number of the newest save
 }
 
 // New makes the screen.
@@ -116,18 +115,18 @@ func New(o Options) Model {
 		demo: demo{hidden: o.Hidden, onBench: whole}, draw: &drawings{}}
 }
 
-// firstSerial is far from the serials of other screens, so that the show sees
-// a change when the screens take turns.
+// firstSerial differs from the serials of other screens, so that the show sees a change
+// when another screen takes over.
 const firstSerial = 1 << 20
 
-// Name is in the head line.
+// Name is the screen's name in the head line.
 func (m Model) Name() string { return "Check" }
 
 // Typing reports whether letters belong to a line being typed.
 func (m Model) Typing() bool { return m.page.traits(m).typing }
 
-// Unsaved names the record while a check-out is on no disk yet. A simulated
-// prop without a file has nothing to lose.
+// Unsaved names the record while a check-out is not on disk; empty otherwise, and for a
+// simulated prop without a file.
 func (m Model) Unsaved() string {
 	if (len(m.rec.pending) > 0 || m.rec.held != "") && !(m.bench.demo && m.bench.path == "") {
 		return "the bench record"
@@ -135,8 +134,8 @@ func (m Model) Unsaved() string {
 	return ""
 }
 
-// want is the whole wanted state. Pages that show nothing leave the prop dark:
-// iron next.
+// want is the whole wanted state. Pages that show nothing leave the prop dark, since the
+// user may solder next.
 func (m Model) want() show.Want {
 	w := m.page.shows(m)
 	w.Serial = m.light.serial
@@ -153,14 +152,14 @@ func (m Model) want() show.Want {
 	return w
 }
 
-// send hands the wanted state to the show, if this screen is shown.
+// send gives the wanted state to the show, if this screen is shown.
 func (m Model) send() {
 	if m.shown && m.bench.out != nil {
 		m.bench.out.Set(m.want())
 	}
 }
 
-// fresh makes the show take what comes next as something new.
+// fresh counts up the serial, so that the show restarts the next pattern.
 func (m Model) fresh() Model {
 	m.light.serial++
 	return m
@@ -183,8 +182,8 @@ type state struct {
 	more     bool // there is a probe to answer
 	stopped  string
 	left     bool   // the builder ended it before the engine did
-	absent   string // why no light of ours can be on the prop; empty while nothing is known against it
-	remedy   string // of that
+	absent   string // why the prop cannot be reached; else empty
+	remedy   string // what to do about that
 	asked    []checkout.AnsweredQuestion
 	open     checkout.Open
 	suspects []suspect
@@ -193,11 +192,10 @@ type state struct {
 	proof    *proofs.Proof  // by a camera, if that answered; it may wait for tests before it signs the prop off
 }
 
-// over reports whether no more is asked, by the engine's choice or the builder's.
+// over reports whether the check-out has ended, by the engine or by the builder.
 func (s state) over() bool { return !s.more || s.left }
 
-// stateOf asks the session all that the screen shows, so that it is not
-// touched again.
+// stateOf copies everything that the screen shows out of the session.
 func stateOf(c underway.CheckOut) state {
 	s := c.Session
 	st := state{CheckOut: c, stopped: s.Stopped(), asked: s.Asked(), open: s.Open()}
@@ -211,14 +209,14 @@ func stateOf(c underway.CheckOut) state {
 	return st
 }
 
-// network is what is known of the way to the prop: how sending fares, and
-// whether someone else drives the same universes.
+// network is the state of the path to the prop: whether sending works, and whether
+// another source drives the same universes.
 func (m Model) network() checkout.Network {
 	return underway.NetworkOf(m.bench.prop, m.bench.snap.Links, m.bench.news)
 }
 
-// troubleText is what spoils a look at the prop, in one line; empty for nothing.
-// How sending fares is in the bench's own line below.
+// troubleText is one line on a problem that changes the light of the prop; empty for
+// none. Problems of sending are in the bench's line below.
 func troubleText(m Model) string {
 	if r := underway.Rival(m.bench.news); r != "" {
 		return "Another source drives this universe: " + style.Clean(r) + ". What you see may be its light."

@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// beside puts lines beside others, which are cut to a width.
+// beside puts right at the right of left, which is cut to width cells.
 func beside(left, right []string, width int) []string {
 	out := make([]string, max(len(left), len(right)))
 	for i := range out {
@@ -30,7 +30,7 @@ type chooser struct {
 	size                int // rows that its items are high; 0 for plain ones
 }
 
-// lines is the page; nil where items of its size have no room.
+// lines is the page; nil when items of its size do not fit.
 func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone) {
 	add := func(text string, render func(...string) string) {
 		for _, l := range style.Wrap(text, width-4) {
@@ -65,8 +65,8 @@ func (c chooser) lines(m Model, width, height int) (lines []string, zones []zone
 	return lines, zones
 }
 
-// besideProp is the page with the prop at its right where there is room; the words above
-// the list give way to it.
+// besideProp is the page with the prop at its right if there is room, then without the
+// words above the list.
 func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
 	return m.besideProp(m.bench.prop, c.items, int(c.chosen), width, height, func(left, size int) ([]string, []zone) {
 		c := c
@@ -80,7 +80,7 @@ func (c chooser) besideProp(m Model, width, height int) ([]string, []zone) {
 	})
 }
 
-// grown is the page with items as high as there is room for.
+// grown is the page with the largest items that fit.
 func (c chooser) grown(m Model, width, height int) ([]string, []zone) {
 	for c.size = mostListed; c.size > 0; c.size -= digits.Rows {
 		if lines, zones := c.lines(m, width, height); lines != nil {
@@ -90,8 +90,8 @@ func (c chooser) grown(m Model, width, height int) ([]string, []zone) {
 	return c.lines(m, width, height)
 }
 
-// inSight moves a page that is too long up so far that the chosen line shows; no page
-// stays none.
+// inSight scrolls a page that is too long so that the chosen line is visible; nil stays
+// nil.
 func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone) {
 	if lines == nil {
 		return nil, nil
@@ -105,10 +105,10 @@ func inSight(lines []string, zones []zone, chosen, height int) ([]string, []zone
 	return lines[min(from, len(lines)):], down(zones, -from)
 }
 
-// leastSide is how wide a drawing beside a list has to be to say something.
+// leastSide is the least width of a drawing beside a list, in cells.
 const leastSide = 24
 
-// widest is the room that the longest item takes.
+// widest is the width of the longest item, in cells.
 func (c chooser) widest() int {
 	most := 0
 	for _, it := range c.items {

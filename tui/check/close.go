@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// leastDrawn is a caption and as few rows as a drawing is worth.
+// leastDrawn is the least number of rows of a drawing with its caption.
 const leastDrawn = 4
 
 // askingClose is asking on a page without room. The drawings come right below the
@@ -68,8 +68,8 @@ func (m Model) closeFoot(q query, width, height int) int {
 	return max(first, text+1+len(style.WithoutEnd(answers)))
 }
 
-// closeDrawn is the drawings in so many rows, without the free ones at their end. The
-// ground of a drawing ends with its last pixel: words do not stand on it.
+// closeDrawn is the drawings in so many rows, without empty ones at their end. The
+// background of a drawing ends with its last pixel, so that no text lies on it.
 func (m Model) closeDrawn(width, rows int) (lines []string) {
 	for _, l := range m.scene().drawn(width-2*edge, max(0, rows)) {
 		lines = append(lines, strings.Repeat(" ", edge)+style.Cell(l, width-edge))

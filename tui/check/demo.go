@@ -12,15 +12,15 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// What is only there in the demo: a simulated prop that can be taken apart and
-// measured, and a secret until the end.
+// Parts of the screen that only the demo has: a simulated prop that can be taken apart
+// and measured, and a hidden fault that is told at the end.
 
-// whole is no run: the finished prop lies on the bench.
+// whole stands for the finished prop where a run alone has its index.
 const whole = -1
 
-// A demo is the simulated prop beyond what every prop is.
+// A demo is the state of the simulated prop.
 type demo struct {
-	hidden  []strip.Fault // what was put in
+	hidden  []strip.Fault // its faults
 	onBench int           // run that lies on the bench alone; whole for the finished prop
 	meter   meter         // in a load test
 	again   bool          // the prop is being mended: check it again when it is back
@@ -28,8 +28,8 @@ type demo struct {
 	mended  []record.Finding
 }
 
-// layBench lays on the simulated bench what is checked: one run before it is
-// joined to the others, or the finished prop.
+// layBench puts the checked part on the simulated bench: one run before it is joined to
+// the others, or the finished prop.
 func layBench(m Model) Model {
 	want := whole
 	if m.shown && !m.page.traits(m).first {
@@ -50,7 +50,7 @@ func layBench(m Model) Model {
 	return m
 }
 
-// lit is the light of what is checked, nil until it has come.
+// lit is the light of the checked part, nil until it has arrived.
 func lit(m Model) strip.Light {
 	l := m.bench.look.Light
 	switch {
@@ -64,8 +64,8 @@ func lit(m Model) strip.Light {
 	return l
 }
 
-// cut is the light of pixels first to last of the plan. Where they end with
-// their run, pixels beyond the plan belong to them.
+// cut is the light of pixels first to last of the plan, with extra pixels at the end of
+// a run.
 func cut(p *prop.Prop, l strip.Light, first, last int) (out strip.Light) {
 	for run := range l {
 		at := p.FirstPixel(run)
@@ -82,7 +82,7 @@ func cut(p *prop.Prop, l strip.Light, first, last int) (out strip.Light) {
 	return out
 }
 
-// A secret is what is hidden in the demo's prop beside what was found.
+// A secret is the hidden faults of the demo's prop and the findings.
 type secret struct {
 	prop   *prop.Prop
 	of     subject
@@ -98,7 +98,7 @@ type verdict struct {
 	text  string
 }
 
-// reveal is what was put into the demo's prop, and whether it was found.
+// reveal is the hidden faults in words, and whether they were found.
 func (s secret) reveal() (put string, v verdict) {
 	switch {
 	case len(s.hidden) == 0 && len(s.st.Mended) > 0:
@@ -121,13 +121,12 @@ func sentences(p *prop.Prop, faults []strip.Fault) string {
 	return strings.Join(out, " ")
 }
 
-// onlyMetered reports whether the faults take a voltmeter to find.
+// onlyMetered reports whether only a voltmeter finds the faults.
 func onlyMetered(faults []strip.Fault) bool {
 	return !slices.ContainsFunc(faults, func(f strip.Fault) bool { return !strip.FactsOf(f.Kind).Unlit })
 }
 
-// elsewhere reports whether the part that was checked looks sound, whatever is
-// hidden in the whole prop.
+// elsewhere reports whether the hidden faults do not show in the checked part.
 func (s secret) elsewhere() bool {
 	switch s.of.part.Way {
 	case underway.Joined:
@@ -138,7 +137,7 @@ func (s secret) elsewhere() bool {
 	return false
 }
 
-// compare says whether the findings name what is hidden in what was checked.
+// compare is the verdict on the findings for the checked part.
 func (s secret) compare() verdict {
 	switch s.of.part.Way {
 	case underway.Whole:
@@ -158,14 +157,14 @@ func (s secret) compare() verdict {
 	return notFound
 }
 
-// The verdicts on what was not found for certain.
+// The verdicts on faults that were not found for certain.
 var (
 	onTheList = verdict{text: "It is on the short list."}
 	notFound  = verdict{text: "It was not found."}
 )
 
-// looks reports whether a part of the finished prop looks just as it would with
-// these faults in it alone.
+// looks reports whether the checked part of the finished prop has the same light as with
+// these faults only.
 func (s secret) looks(faults []strip.Fault) bool {
 	x, errX := strip.New(s.prop, s.hidden...)
 	y, errY := strip.New(s.of.sub, faults...)
@@ -173,8 +172,8 @@ func (s secret) looks(faults []strip.Fault) bool {
 		return false
 	}
 	n := s.of.sub.Pixels()
-	a := x.Lay(append(make(patterns.Frame, s.of.first), motley(n)...)).Slots()
-	b := y.Lay(motley(n)).Slots()
+	a := x.Lay(append(make(patterns.Frame, s.of.first), variedFrame(n)...)).Slots()
+	b := y.Lay(variedFrame(n)).Slots()
 	part := func(l strip.Light) strip.Light { return cut(s.prop, l, s.of.first, s.of.first+n-1) }
 	return sameLight(part(x.Light(a)), y.Light(b)) && sameLight(part(x.LightOpen(nil, a)), y.LightOpen(nil, b))
 }
@@ -183,8 +182,8 @@ func sameLight(a, b strip.Light) bool {
 	return slices.EqualFunc(a, b, func(r, s []patterns.Colour) bool { return slices.Equal(r, s) })
 }
 
-// compared says whether a finding names what was hidden in p, or what looks
-// just like it.
+// compared is the verdict whether a finding names the hidden faults of p, or faults with
+// the same light.
 func compared(p *prop.Prop, found []checkout.Finding, hidden []strip.Fault) verdict {
 	for i, f := range found {
 		named := f.Good && len(hidden) == 0 || slices.ContainsFunc(f.Causes, func(c checkout.Cause) bool { return same(c.Faults, hidden) })
@@ -213,19 +212,19 @@ func namedBy(f checkout.Finding) verdict {
 	return verdict{true, "Found."}
 }
 
-// looksAlike reports whether no light could tell the two apart.
+// looksAlike reports whether two sets of faults have the same light.
 func looksAlike(p *prop.Prop, a, b []strip.Fault) bool {
 	x, errA := strip.New(p, a...)
 	y, errB := strip.New(p, b...)
 	if errA != nil || errB != nil || x.Flickers() != y.Flickers() {
 		return false
 	}
-	sent := x.Lay(motley(p.Pixels())).Slots()
+	sent := x.Lay(variedFrame(p.Pixels())).Slots()
 	return sameLight(x.Light(sent), y.Light(sent)) && sameLight(x.LightOpen(nil, sent), y.LightOpen(nil, sent))
 }
 
-// motley is a frame in which hardly any pixel is like another.
-func motley(n int) patterns.Frame {
+// variedFrame is a frame in which nearly all pixels differ.
+func variedFrame(n int) patterns.Frame {
 	f := make(patterns.Frame, n)
 	for i := range f {
 		f[i] = patterns.Colour{R: uint8(1 + i*7), G: uint8(3 + i*31 + i/256), B: uint8(5 + i*101 + i/128), W: uint8(7 + i*59), C: uint8(9 + i*13)}

@@ -15,13 +15,13 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// drawings keeps the canvases between two calls of View: a cache.
+// drawings is a cache of the canvases between two calls of View.
 type drawings struct {
 	should, does, open, found, part sheet
 	start                           portrait.Portrait
 }
 
-// A scene is all that the drawings of a page are made from.
+// A scene is the input of the drawings of a page.
 type scene struct {
 	style    style.Styles
 	size     tea.WindowSizeMsg
@@ -31,22 +31,22 @@ type scene struct {
 	turn     int
 	pictures pictures
 	frame    patterns.Frame // what a sound prop shows, at full level
-	light    strip.Light    // of the simulated prop; nil until it has come
+	light    strip.Light    // of the simulated prop; nil until it has arrived
 	level    float64        // that both are drawn at, so that they can be compared
 	st       state
 	pulse    int // arrowhead that is lit; negative for none
 	typing   bool
 }
 
-// pictures is what a page has to be drawn beside the light.
+// pictures is what a page wants drawn besides the light.
 type pictures struct {
-	open     bool             // where a fault may still be
-	marks    []show.Span      // pixels that it asks about
+	open     bool             // the places where a fault may still be
+	marks    []show.Span      // pixels of the question
 	expected []checkout.Paint // run by run, in place of what a sound prop shows; nil for that
 }
 
-// repainted is the light of a picture that is not a sound prop's, and the pixels of its
-// runs; a fault that is thought of may have others than planned.
+// repainted is the light of expected, and the pixel counts of its runs, which may differ
+// from the plan.
 func (p pictures) repainted() (counts []int, frame patterns.Frame) {
 	for _, run := range p.expected {
 		n := 0
@@ -59,7 +59,7 @@ func (p pictures) repainted() (counts []int, frame patterns.Frame) {
 	return counts, frame
 }
 
-// scene is what there is to draw now.
+// scene is the scene of the page shown.
 func (m Model) scene() scene {
 	s := scene{style: m.style, size: m.size, draw: m.draw, sub: m.of.sub, demo: m.bench.demo, turn: m.turn, pictures: m.page.pictures(m), light: lit(m), level: 1, st: m.st, pulse: m.light.pulse, typing: m.Typing()}
 	if m.bench.any && m.bench.snap.Level > 0 {
@@ -75,7 +75,7 @@ func (m Model) scene() scene {
 	return s
 }
 
-// A sheet is one canvas and what it was laid out for.
+// A sheet is one canvas and the input that it was laid out for.
 type sheet struct {
 	c             *canvas.Canvas
 	width, height int
@@ -92,9 +92,9 @@ func (s *sheet) at(sc scene, counts []int, width, height int) *canvas.Canvas {
 	return s.c
 }
 
-// laidOut is the prop as drawn, or row by row where that shows more: on small pages of
-// questions always, so that it stays the same from one to the next, and where runs would
-// touch. marks stand out even where pixels hide one another.
+// laidOut is the canvas of the prop in its shape, or in rows where that shows more: on
+// small pages of questions always, so that it does not change between questions, and
+// where runs would touch. With marks, marked pixels are drawn on top of others.
 func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canvas {
 	draw, small := canvas.Best, !hasRoom(m.size.Width, m.size.Height)
 	if marks {
@@ -107,8 +107,8 @@ func (m scene) laidOut(counts []int, width, height int, marks bool) *canvas.Canv
 	return c
 }
 
-// mostPer is how many pixels a mark of a row covers at most, or the drawing as it
-// lies says more.
+// mostPer is the largest number of pixels to a sign of a row; with more the shape of the
+// prop shows more.
 const mostPer = 3
 
 // A panel is one drawing with a caption.
@@ -130,8 +130,8 @@ func (m scene) panels() []panel {
 	out := []panel{should}
 	if m.demo {
 		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
-		here := len(m.pictures.marks) > 0 && !m.marksAreLit() // where to bend or measure matters more than the light
-		if m.abreast(m.size.Width-2*edge) == 1 && !here {     // what one sees comes first
+		here := len(m.pictures.marks) > 0 && !m.marksAreLit() // the place to bend or measure is more important than the light
+		if m.abreast(m.size.Width-2*edge) == 1 && !here {     // the light comes first
 			slices.Reverse(out)
 		}
 	}
@@ -141,7 +141,7 @@ func (m scene) panels() []panel {
 	return m.turned(out)
 }
 
-// marksAreLit reports whether the pixels that are asked about have a light of their own.
+// marksAreLit reports whether the marked pixels are lit differently from the others.
 func (m scene) marksAreLit() bool {
 	at := m.pictures.marks[0].First
 	if at < 0 || at >= len(m.frame) {
@@ -156,20 +156,20 @@ func (m scene) marksAreLit() bool {
 	return alike < len(m.frame)/2
 }
 
-// turned has another drawing first, as often as that was asked for.
+// turned rotates the drawings by the number of times v was pressed.
 func (m scene) turned(all []panel) []panel {
 	turn := m.turn % len(all)
 	return append(all[turn:len(all):len(all)], all[:turn]...)
 }
 
-// news reports whether the drawing of what may still be wrong says more than that
-// it may be anywhere.
+// news reports whether the drawing of open places shows more than that the fault may be
+// anywhere.
 func (m scene) news() bool {
 	rank := m.ranks()
 	return slices.Contains(rank, ruledOut) && (slices.Contains(rank, maybe) || slices.Contains(rank, likely))
 }
 
-// fewPixels can be told apart in half of a narrow page.
+// fewPixels is the number of pixels that can be told apart in half of a narrow page.
 const fewPixels = 30
 
 // drawn lays as many drawings side by side as there is room for.
@@ -184,12 +184,12 @@ func (m scene) drawn(width, height int) []string {
 	return stacked(m, all, width, height)
 }
 
-// turns reports whether there are drawings that v can turn to.
+// turns reports whether v can show another drawing.
 func (m Model) turns() bool { return m.of.sub != nil && len(m.scene().panels()) > 1 }
 
-// abreast is how many drawings stand side by side: what a prop should show, and what a
-// simulated one does. The third, of where a fault may be, comes with v, so that these keep
-// their size and place and fill the page.
+// abreast is the number of drawings side by side: the planned light, and that of a
+// simulated prop. The third, of the open places, is shown with v, so that the others keep
+// their size and place.
 func (m scene) abreast(width int) int {
 	if !m.demo || width < 70 && m.sub.Pixels() > fewPixels || width < 2*leastSide-2 {
 		return 1
@@ -197,8 +197,8 @@ func (m scene) abreast(width int) int {
 	return 2
 }
 
-// beside lays drawings side by side, each so wide. Their scale is said once, and the last
-// legend has the room that is left.
+// beside draws panels side by side, each cells wide. Their scale is named once, and the
+// last legend takes the rest of the width.
 func (m scene) beside(all []panel, each, width, height int) []string {
 	out, said := make([]string, height), map[string]bool{}
 	for i, p := range all {
@@ -262,7 +262,7 @@ func stacked(m scene, all []panel, width, height int) []string {
 	return out[:height]
 }
 
-// should is what a sound prop shows, or one with the fault that is thought of.
+// should draws the light of a sound prop, or the one to compare with.
 func (m scene) should(width, height int) []string {
 	counts, frame := m.pictures.repainted()
 	if counts == nil {
@@ -293,7 +293,7 @@ func (m scene) driven(f patterns.Frame) patterns.Frame {
 	return out
 }
 
-// does is what the simulated prop shows.
+// does draws the light of the simulated prop.
 func (m scene) does(width, height int) []string {
 	c := m.draw.does.at(m, m.counts(), width, height)
 	c.SetLight(m.light, m.level)
@@ -301,7 +301,7 @@ func (m scene) does(width, height int) []string {
 	return c.Lines()
 }
 
-// counts are the lengths of the simulated runs; as planned until light has come.
+// counts are the lengths of the simulated runs; the planned ones until light has arrived.
 func (m scene) counts() []int {
 	if m.light != nil {
 		return canvas.Counts(m.light)

@@ -11,14 +11,14 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// earlierPage is the questions so far, to change an answer.
+// earlierPage is the list of questions so far, to change an answer.
 type earlierPage struct {
 	basePage
 	list choice
 	from page
 }
 
-// seeEarlier opens the questions so far.
+// seeEarlier opens that list.
 func seeEarlier(m Model, from page) Model {
 	if len(m.st.asked) == 0 {
 		m.note = "Nothing has been answered yet."
@@ -28,7 +28,7 @@ func seeEarlier(m Model, from page) Model {
 	return m
 }
 
-// A list of one line has nothing to go through.
+// traits: a list of one line has no choice, so arrows scroll.
 func (earlierPage) traits(m Model) traits           { return traits{scrolls: len(m.st.asked) < 2} }
 func (p earlierPage) shows(m Model) show.Want       { return probeLight(m) }
 func (p earlierPage) leave(m Model) Model           { m.page = p.from; return m }
@@ -107,7 +107,7 @@ func (p changePage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 
 // take gives another answer to the question.
 func (p changePage) take(m Model, i int) (Model, tea.Cmd) {
-	m.past = nil // they lead to the other answer
+	m.past = nil // the states before belong to the old answer
 	return m.onward(func(s *checkout.Session) error { return s.Change(p.asked.ID, (i+1)%(len(p.asked.Answers)+1)) })
 }
 

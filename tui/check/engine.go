@@ -13,11 +13,11 @@ import (
 type stateMsg struct {
 	job  int
 	st   state
-	note string // what was done with a check-out of before
+	note string // what was done with an earlier check-out
 	err  error
 }
 
-// engine lets the engine think in a command. Only the newest counts.
+// engine runs do in a command. Only the result of the newest command is used.
 func (m Model) engine(do func() (underway.CheckOut, string, error)) (Model, tea.Cmd) {
 	m.work.job, m.work.busy = m.work.job+1, true
 	job := m.work.job
@@ -30,7 +30,7 @@ func (m Model) engine(do func() (underway.CheckOut, string, error)) (Model, tea.
 	}
 }
 
-// begin starts or takes up a check-out of a part, as do has it.
+// begin starts or resumes a check-out of a part, by do.
 func (m Model) begin(pt underway.Part, do func(*underway.Desk, int) (underway.CheckOut, string, error)) (Model, tea.Cmd) {
 	m = m.choose(pt)
 	m.st, m.past, m.met, m.rec.done, m.rec.why = state{}, nil, underway.Rival(m.bench.news), "", ""
@@ -51,7 +51,7 @@ func (m Model) restart(pt underway.Part) (Model, tea.Cmd) {
 	return m.begin(pt, func(d *underway.Desk, number int) (underway.CheckOut, string, error) { return d.Begin(pt, number) })
 }
 
-// takeUp takes a kept check-out up.
+// takeUp resumes a kept check-out.
 func (m Model) takeUp(pt underway.Part) (Model, tea.Cmd) {
 	return m.begin(pt, func(d *underway.Desk, number int) (underway.CheckOut, string, error) {
 		c, note, err := d.TakeUp(pt, number)
@@ -62,7 +62,7 @@ func (m Model) takeUp(pt underway.Part) (Model, tea.Cmd) {
 	})
 }
 
-// onward lets the engine work on a copy of the session.
+// onward changes a copy of the session by do, in a command.
 func (m Model) onward(do func(*checkout.Session) error) (Model, tea.Cmd) {
 	c := m.st.CheckOut
 	return m.engine(func() (underway.CheckOut, string, error) {
@@ -71,8 +71,8 @@ func (m Model) onward(do func(*checkout.Session) error) (Model, tea.Cmd) {
 	})
 }
 
-// answer gives the answer with this key, and tells the engine what is known of
-// the network by now. An answer about a prop that is not there does not count.
+// answer gives the engine the answer with this key and the state of the network. An
+// answer about a prop that cannot be reached is not used.
 func (m Model) answer(key int) (Model, tea.Cmd) {
 	net := m.network()
 	m.past = append(m.past[:len(m.past):len(m.past)], m.st)
@@ -85,8 +85,8 @@ func (m Model) answer(key int) (Model, tea.Cmd) {
 	})
 }
 
-// takeBack takes the last answer back. While the engine still thinks about an
-// answer, that one is dropped.
+// takeBack removes the last answer. While the engine still works on an answer, that one
+// is removed.
 func (m Model) takeBack() (Model, tea.Cmd) {
 	switch {
 	case m.work.busy && !m.st.more:
@@ -111,7 +111,7 @@ func (m Model) takeBack() (Model, tea.Cmd) {
 	})
 }
 
-// settled takes the result of the engine.
+// settled shows the result of an engine command.
 func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 	if msg.job != m.work.job {
 		return m, nil
@@ -132,7 +132,7 @@ func (m Model) settled(msg stateMsg) (Model, tea.Cmd) {
 	return m.ended()
 }
 
-// failed says why the engine failed.
+// failed shows why the engine failed.
 func (m Model) failed(err error) Model {
 	if n := len(m.past); n > 0 && m.past[n-1].Session == m.st.Session {
 		m.past = m.past[:n-1] // that answer did not count
@@ -144,7 +144,7 @@ func (m Model) failed(err error) Model {
 	return m
 }
 
-// ended shows the findings and records them. A prop that is not there has none.
+// ended shows the findings and records them; a prop that cannot be reached has none.
 func (m Model) ended() (Model, tea.Cmd) {
 	m.turn = 0
 	m = m.open(findingPage{})
@@ -175,7 +175,7 @@ func (m Model) stop() (Model, tea.Cmd) {
 	return m.ended()
 }
 
-// mendedNow notes the findings as put right and checks the prop again.
+// mendedNow stores the findings as mended and checks the prop again.
 func mendedNow(m Model) (Model, tea.Cmd) {
 	c, faulty, err := m.st.Repaired()
 	switch {
@@ -194,8 +194,8 @@ func mendedNow(m Model) (Model, tea.Cmd) {
 	return m.engine(func() (underway.CheckOut, string, error) { return c, "", desk.Claim() })
 }
 
-// mendDemo takes the fault out of the simulated prop, if it is the one that was
-// found. It comes back as another prop, see ready.
+// mendDemo removes the fault from the simulated prop, if it is the one found. The prop is
+// then connected again, see ready.
 func mendDemo(m Model, c underway.CheckOut) (Model, tea.Cmd) {
 	if s := secretOf(m); !s.compare().found || s.elsewhere() {
 		m.note = "The simulated prop has another fault: what was found can't be mended on it."
@@ -206,7 +206,7 @@ func mendDemo(m Model, c underway.CheckOut) (Model, tea.Cmd) {
 	return m, screen.Ask(screen.UseMsg{Prop: m.bench.prop, Path: m.bench.path})
 }
 
-// keptMsg is what is unfinished of the prop.
+// keptMsg are the unfinished check-outs and tests of the prop.
 type keptMsg struct {
 	desk *underway.Desk
 	kept []record.UnfinishedCheck
@@ -214,7 +214,7 @@ type keptMsg struct {
 	err  error
 }
 
-// lookForKept reads what is kept of the prop that was connected.
+// lookForKept reads the unfinished check-outs of the connected prop, in a command.
 func lookForKept(m Model) tea.Cmd {
 	desk := m.desk
 	return func() tea.Msg {
@@ -238,7 +238,7 @@ func keptNow(m Model, msg keptMsg) Model {
 	return m
 }
 
-// keep writes the check-out as it stands, after each answer.
+// keep saves the check-out after each answer.
 func (m Model) keep() (Model, tea.Cmd) {
 	if len(m.st.asked) == 0 && len(m.st.Mended) == 0 {
 		return m, nil

@@ -16,7 +16,7 @@ type findingPage struct {
 	basePage
 	scroll scroll
 	off    bool // the prop does not point at its fault
-	by     int  // how far the pointing has been walked from it
+	by     int  // pixels by which the pointing light was moved
 }
 
 func (p findingPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
@@ -114,8 +114,8 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 	return pl.lines(m, width, height), nil
 }
 
-// quicker is the looks of a roll call where a count may be off and it is
-// quicker than counting up; else 0.
+// quicker is the number of looks of a roll call, if a count may be wrong and the roll
+// call is quicker than counting; else 0.
 func quicker(m Model) int {
 	for _, f := range m.st.findings {
 		for _, c := range f.Causes {
@@ -127,7 +127,7 @@ func quicker(m Model) int {
 	return 0
 }
 
-// text is all that is said of what came out.
+// text is the findings in words.
 func (p findingPage) text(m Model, width int) []string {
 	t := &lineWriter{style: m.style, width: width}
 	if m.note != "" {
@@ -153,7 +153,7 @@ func (p findingPage) text(m Model, width int) []string {
 	return t.lines
 }
 
-// outcome says what was found and how the prop points at it, or why nothing was.
+// outcome writes the finding and how the prop points at it, or why there is none.
 func (t *lineWriter) outcome(st state, pointer string) {
 	switch {
 	case st.absent != "":

@@ -11,9 +11,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// unsteady is what makes light come and go, what costs least to look at first:
-// the sign by which it is known, and what to do (common practice). A second
-// source on the universe comes on top, see secondSource.
+// unsteady are the causes of flicker, the quickest to check first, each with its symptom
+// and remedy (common practice). A second source on the universe comes before them, see
+// secondSource.
 var unsteady = []string{
 	"A loose joint or feed: it follows movement or heat. The flex test bends one joint after another.",
 	"Grounds that are not joined: it changes when controller or strip is touched. Run a ground wire beside the data.",
@@ -21,15 +21,14 @@ var unsteady = []string{
 	"A weak supply: all dims or blinks out at high white and comes back. Look whether it is gone at a low level.",
 }
 
-// flickers reports whether the likeliest explanation is a light that comes and
-// goes.
+// flickers reports whether the likeliest finding is flickering light.
 func flickers(found []checkout.Finding) bool {
 	return len(found) > 0 && slices.ContainsFunc(found[0].Causes, func(c checkout.Cause) bool {
 		return slices.ContainsFunc(c.Faults, func(f strip.Fault) bool { return strip.FactsOf(f.Kind).Unsteady })
 	})
 }
 
-// unsteady lists what makes light come and go, and what the traffic says about it.
+// unsteady lists the causes of flicker, and what the traffic watch heard.
 func (t *lineWriter) unsteady(m Model) {
 	if !flickers(m.st.findings) {
 		return
@@ -41,8 +40,7 @@ func (t *lineWriter) unsteady(m Model) {
 	}
 }
 
-// secondSource is what the traffic watch found of one, in a sentence. Not
-// checked differs from none.
+// secondSource is a sentence on a second source: heard, not heard, or not checked.
 func secondSource(m Model) string {
 	n := m.bench.news
 	universes := advice.Named(n.Ours.Universes)

@@ -58,20 +58,19 @@ func (k *keyMap) all() []key.Binding {
 		k.View, k.Brighter, k.Dimmer, k.Off, k.Nearer, k.Farther, k.Right, k.Zoom, k.Unlit, k.PgUp, k.PgDown}
 }
 
-// pageKeys is the help of a page: its own keys first, all of the screen's on
-// the help page.
+// pageKeys is the help of a page: its own keys for the foot, all keys for the help page.
 type pageKeys struct {
 	short []key.Binding
 	full  [][]key.Binding
 }
 
-// ShortHelp is the keys that do something on the page now.
+// ShortHelp are the keys with an effect on the page now.
 func (k pageKeys) ShortHelp() []key.Binding { return k.short }
 
 // FullHelp is all keys.
 func (k pageKeys) FullHelp() [][]key.Binding { return k.full }
 
-// digitsTo are the digits of a list of n lines; those after the ninth have none.
+// digitsTo are the digits of a list of n lines, at most nine.
 func digitsTo(n int) string {
 	switch n = min(n, 9); n {
 	case 1:
@@ -87,8 +86,7 @@ func (k *keyMap) choosing(n int) []key.Binding {
 	return []key.Binding{screen.Hint(k.Digit, digitsTo(n), "choose"), screen.Hint(k.Take, "enter", "take")}
 }
 
-// answering is the key of answers, which presses lists: three letters at most, then
-// digits as far as they go where those are all.
+// answering is the key hint of answers: at most three of their letters, then the digits.
 func (k *keyMap) answering(presses []string) key.Binding {
 	var signs []string
 	digits, unsure := 0, false
@@ -113,7 +111,7 @@ func (k *keyMap) answering(presses []string) key.Binding {
 	return screen.Hint(k.Digit, strings.Join(signs, " "), "answer")
 }
 
-// shortest is how many keys the foot of the page has room for.
+// shortest is the number of keys in the foot of the page.
 const shortest = 7
 
 // Keys is what the foot line and the help page list: the keys of the page shown.
@@ -122,8 +120,8 @@ func (m Model) Keys() help.KeyMap {
 	return pageKeys{slices.Clip(short[:min(len(short), shortest)]), [][]key.Binding{m.inFull(short)}}
 }
 
-// inFull is the keys of a page in full words, with those that go with them: a list
-// has arrows, a light can be turned.
+// inFull are the keys of a page with full texts, and the arrows and level keys that go
+// with them.
 func (m Model) inFull(short []key.Binding) (out []key.Binding) {
 	k := m.keys
 	with := map[string][]key.Binding{

@@ -13,10 +13,10 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Large text says what and how much, in ever fewer words: the page takes
-// the first that it has room for.
+// Large texts come as lists, each text shorter than the one before: the page takes the
+// first that fits.
 
-// verdict is how a check-out ended.
+// verdict is the result of a check-out in large texts.
 func (s state) verdict(p *prop.Prop) []string {
 	f := s.findings
 	switch {
@@ -43,8 +43,8 @@ func (s state) verdict(p *prop.Prop) []string {
 	return faultWords(p, faults[0])
 }
 
-// likeliestLook are the faults of the likeliest cause or, where several look just alike, of
-// the first whose words say how it looks: from which pixel on, or at which.
+// likeliestLook are the faults of the likeliest cause or, of several with the same light,
+// of the first whose text names a pixel.
 func likeliestLook(causes []checkout.Cause) []strip.Fault {
 	for _, c := range causes {
 		if len(c.Faults) != 1 || len(causes) == 1 {
@@ -57,7 +57,7 @@ func likeliestLook(causes []checkout.Cause) []strip.Fault {
 	return causes[0].Faults
 }
 
-// faultWords are what a fault says large.
+// faultWords are the large texts of a fault.
 func faultWords(p *prop.Prop, f strip.Fault) []string {
 	var out []string
 	for _, t := range f.Large(p) {
@@ -66,8 +66,8 @@ func faultWords(p *prop.Prop, f strip.Fault) []string {
 	return out
 }
 
-// shorter are questions in fewer words, as the ordinary face has room for in a small
-// window: the narrow one is hard to read.
+// shorter are shorter forms of questions, which fit a small window in the ordinary
+// letters: the narrow ones are hard to read.
 var shorter = map[string][]string{
 	"First wrong run?":    {"Which run?"},
 	"Last lit: colour?":   {"Last colour?", "Colour?"},
@@ -80,7 +80,7 @@ var shorter = map[string][]string{
 	"Find the last lit":   {"Last lit"},
 }
 
-// questionWords are a question in ever fewer words.
+// questionWords are the large texts of a question.
 func questionWords(large string) []string {
 	texts := append([]string{large}, shorter[large]...)
 	var at int
@@ -103,8 +103,8 @@ func questionWords(large string) []string {
 	return texts
 }
 
-// specWords are a question of a check-out in ever fewer words: where one colour is sent,
-// its name is large.
+// specWords are the large texts of a probe; with the name of the colour, if one colour is
+// sent to all.
 func specWords(s checkout.Spec) []string {
 	if s.Kind == checkout.AskEven && s.Base != "" {
 		return []string{fmt.Sprintf("All %s?", s.Base), fmt.Sprintf("%s?", s.Base)}
@@ -112,17 +112,18 @@ func specWords(s checkout.Spec) []string {
 	return questionWords(s.Headline())
 }
 
-// airyFrom is how high pages are that have empty rows around the large words.
+// airyFrom is the least height of pages with empty rows around the large words.
 const airyFrom = 30
 
-// largeRows is how high words may be that leave spare rows to the drawings.
+// largeRows is the number of rows of large words that leaves enough of spare rows to the
+// drawings.
 func largeRows(height, spare int) int {
 	const drawings, blank = 9, 2 // with fewer rows they say too little
 	room := min(spare-drawings-blank, max(digits.Rows, height/6))
 	return max(0, room/digits.Rows) * digits.Rows
 }
 
-// FarView is what the page has to show, or else what the screen is.
+// FarView is the content of the page for reading from afar.
 func (m Model) FarView() screen.FarView { return m.page.farView(m) }
 
 func (questionPage) farView(m Model) screen.FarView { return questionQuery(m).farView() }
@@ -146,8 +147,8 @@ func (q query) farView() screen.FarView {
 	return screen.FarView{Texts: q.large, Answers: farAnswers(q.items)}
 }
 
-// farWords are answers in few enough words to be drawn large: their own words,
-// with others left out. Of a bulb some are said otherwise.
+// farWords are short forms of answers, to be drawn large: the same words, with some left
+// out. Some have a second form for a bulb.
 var farWords = map[checkout.Token][]string{
 	checkout.SeesOther:    {"all in other colour", "in one other colour"},
 	checkout.SeesTail:     {"lit up to some place", "part stays dark"},
@@ -164,8 +165,7 @@ var farWords = map[checkout.Token][]string{
 	checkout.SeesFades:    {"yes, dimmer"},
 }
 
-// farText is an answer in few enough words to be drawn large. None of them is
-// another than on the page.
+// farText is a short form of an answer, in words of the page.
 func farText(a checkout.Answer) string {
 	for _, text := range farWords[a.Sees] {
 		if shortened(text, a.Text) {
@@ -178,7 +178,7 @@ func farText(a checkout.Answer) string {
 	return beforePause(a.Text)
 }
 
-// shortened reports whether a text is another with words left out.
+// shortened reports whether text is of with words left out.
 func shortened(text, of string) bool {
 	words := strings.Fields(of)
 	for _, w := range strings.Fields(text) {
@@ -191,14 +191,14 @@ func shortened(text, of string) bool {
 	return true
 }
 
-// beforePause is a text without what explains it.
+// beforePause is a text up to its first colon or comma.
 func beforePause(text string) string {
 	text, _, _ = strings.Cut(text, ":")
 	text, _, _ = strings.Cut(text, ",")
 	return text
 }
 
-// farAnswers are answers as they can be pressed, without what explains them.
+// farAnswers are answers with their keys, up to the first pause.
 func farAnswers(items []item) (out []string) {
 	for _, it := range items {
 		text := it.far

@@ -7,14 +7,14 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// lastMsg is how the last check-out in the record of a prop file ended.
+// lastMsg is the result of the last check-out in the record of a prop file.
 type lastMsg struct {
 	path  string
 	large []string
 }
 
-// lookForLast reads the record beside the prop file; a prop without one has none. What
-// is the matter with a record is on the Record page.
+// lookForLast reads the record beside the prop file, in a command. Errors of the record
+// are shown on the Record screen.
 func lookForLast(m Model) tea.Cmd {
 	path := m.bench.path
 	if path == "" {
@@ -30,8 +30,8 @@ func lookForLast(m Model) tea.Cmd {
 	}
 }
 
-// lastWords are what the start page says large: how far the check-out on the screen is,
-// else how the last one ended.
+// lastWords are the large texts of the start page: the progress of the check-out under
+// way, else the result of the last one.
 func lastWords(m Model) []string {
 	switch {
 	case m.under() && m.st.over():

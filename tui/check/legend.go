@@ -10,18 +10,18 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A legend is what a drawing is and what the signs in it mean, in parts with two spaces
-// between. Signs of which there is no room go first that are said last.
+// A legend names a drawing and its signs, in parts with two spaces between. When it does
+// not fit, the last signs are left out.
 type legend struct {
 	text  string
-	scale bool // where a mark covers several pixels, that is said too
+	scale bool // name the number of pixels to a sign
 	sheet *sheet
 	drawn []string        // the lines of the drawing
-	brief bool            // signs may be named in fewer words, where no drawing beside names them
-	said  map[string]bool // signs that a drawing beside has named: they come last; nil for none
+	brief bool            // signs may be named in fewer words
+	said  map[string]bool // signs that the drawing beside names: they come last; nil for none
 }
 
-// scale says so where a mark covers several pixels.
+// scale is the number of pixels to a sign, in words; empty for one.
 func (s *sheet) scale() string {
 	if s.c == nil {
 		return ""
@@ -52,7 +52,7 @@ func (l legend) signs(lit bool) (out []string) {
 	return out
 }
 
-// unsaid are the signs, those first that no drawing beside has named.
+// unsaid are the signs, first those that the drawing beside does not name.
 func (l legend) unsaid(lit bool) (out []string) {
 	var again []string
 	for _, s := range l.signs(lit) {
@@ -65,7 +65,8 @@ func (l legend) unsaid(lit bool) (out []string) {
 	return append(out, again...)
 }
 
-// lines are the legend in as many rows at most. What the drawing is stands whole, or cut.
+// lines are the legend in at most so many rows. The name of the drawing comes first, cut
+// if it is too long.
 func (l legend) lines(m scene, width, rows int) (out []string) {
 	text := l.text
 	if l.scale {
@@ -129,8 +130,7 @@ func (l legend) line(m scene, width int) string { return l.lines(m, width, 1)[0]
 // lit reports whether the sheet shows light, and not signs.
 func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.does }
 
-// firstLegend is the first of texts that has room in a given number of rows; the last where none
-// has.
+// firstLegend is the first of texts that fits in so many rows, else the last.
 func firstLegend(m scene, texts []string, s *sheet, drawn []string, width, rows int) []string {
 	for _, t := range texts[:len(texts)-1] {
 		out := legend{text: t, scale: true, sheet: s}.lines(m, width, rows)
@@ -175,5 +175,5 @@ func keyOf(rank []uint8, words ...string) string {
 	return strings.Join(parts, "  ")
 }
 
-// otherSign is a pixel that nothing is said of.
+// otherSign is the sign of a pixel without a rank.
 const otherSign = "•"

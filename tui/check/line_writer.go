@@ -22,7 +22,7 @@ func (t *lineWriter) say(indent int, text string, render func(...string) string)
 	t.hang("", indent, text, render)
 }
 
-// hang is say with a number in front, under which nothing else stands.
+// hang is say with a number and a hanging indent.
 func (t *lineWriter) hang(number string, indent int, text string, render func(...string) string) {
 	if text == "" {
 		return
@@ -41,7 +41,7 @@ func (t *lineWriter) head(text string) {
 
 func plain(s ...string) string { return strings.Join(s, " ") }
 
-// finding is one finding: what, where, how sure, what to do, what else.
+// finding writes one finding: fault, place, certainty, remedy, rivals.
 func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	if f.Good || len(f.Causes) == 1 {
 		t.say(edge, f.Title, t.style.Strong.Render)
@@ -82,8 +82,8 @@ func (t *lineWriter) finding(f checkout.Finding, pointer string) {
 	}
 }
 
-// unknown is what is said where nothing known fits: what fits most, what does
-// not fit it, and how to continue.
+// unknown writes the finding that no listed fault fits: the closest one, the looks that
+// contradict it, and what to do.
 func (t *lineWriter) unknown(all []checkout.Finding) {
 	u := all[0].Unknown
 	t.say(edge, all[0].Title, t.style.Strong.Render)
@@ -113,8 +113,8 @@ func number(n int) string {
 	return fmt.Sprintf("%d faults", n)
 }
 
-// listsKinds reports whether nothing is settled and the findings cover so little of what
-// is left that kinds of fault are listed in their place.
+// listsKinds reports whether nothing is settled and the findings have so little of the
+// posterior that kinds of fault are listed instead.
 func (s state) listsKinds() bool {
 	if len(s.findings) == 0 || s.findings[0].Unknown != nil || s.findings[0].Sure.Firm() {
 		return false
@@ -126,7 +126,7 @@ func (s state) listsKinds() bool {
 	return named < 0.6
 }
 
-// shortList is what is left when nothing could tell it apart.
+// shortList writes the explanations that no look could tell apart.
 func (t *lineWriter) shortList(st state) {
 	all := st.findings
 	if why := st.stopped; why != "" {
@@ -167,7 +167,7 @@ func (t *lineWriter) because(asked []checkout.AnsweredQuestion) {
 	}
 }
 
-// hidden says what was put into the demo's prop and whether it was found.
+// hidden writes the hidden faults of the demo and whether they were found.
 func (t *lineWriter) hidden(m Model) {
 	if !m.bench.demo || !m.opt.Faulty || !m.st.over() || m.st.absent != "" {
 		return

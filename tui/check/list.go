@@ -16,13 +16,13 @@ type item struct {
 	digit int
 	key   string // shown where the digit would be, of an item without one
 	text  string
-	far   string // the same in so few words that it can be drawn large; empty for text
+	far   string // a short form, to be drawn large; empty for text
 	name  string // in fewer words still, for narrow pages; may be empty
 	sign  string // three cells of colour before the text; may be empty
 	quiet bool
 }
 
-// press is the key that means the item.
+// press is the key of the item.
 func (it item) press() string {
 	if it.key != "" {
 		return it.key
@@ -30,7 +30,7 @@ func (it item) press() string {
 	return fmt.Sprint(it.digit)
 }
 
-// presses are the keys that mean items.
+// presses are the keys of items.
 func presses(items []item) (out []string) {
 	for _, it := range items {
 		out = append(out, it.press())
@@ -68,9 +68,9 @@ func listed(st style.Styles, items []item, at, width int, starts ...int) (lines 
 	return lines, zones
 }
 
-// listedLarge is listed with what each item is called in letters of size rows over its
-// text, in one column of width cells; nil where that takes more rows than there are, or an
-// item has no short name.
+// listedLarge is listed with the short name of each item in letters of size rows over its
+// text, in one column of width cells; nil when it does not fit or an item has no short
+// name.
 func listedLarge(st style.Styles, items []item, at, width, rows, size int) (lines []string, zones []zone) {
 	each := size + 2
 	names := make([]string, len(items))
@@ -99,7 +99,7 @@ func listedLarge(st style.Styles, items []item, at, width, rows, size int) (line
 			lines = append(lines, style.Cell(l, width))
 		}
 		text := it.text
-		if strings.EqualFold(text, it.far) { // it is there already
+		if strings.EqualFold(text, it.far) { // the large letters say it
 			text = ""
 		}
 		lines = append(lines, style.Cell(strings.Repeat(" ", edge)+text, width), style.Cell("", width))
@@ -141,12 +141,12 @@ func (it item) cells(st style.Styles, chosen bool, width int) []string {
 	return out
 }
 
-// width is how many cells an item takes unbroken.
+// width is the width of an item on one line, in cells.
 func (it item) width() int {
 	return it.indent() + ansi.StringWidth(it.text) + edge
 }
 
-// indent is where the text of an item begins.
+// indent is the column at which the text of an item begins.
 func (it item) indent() int {
 	if it.sign == "" {
 		return 4
@@ -174,9 +174,9 @@ func listedTight(st style.Styles, items []item, at, width int) (lines []string, 
 	return append(lines, rest...), zones
 }
 
-// sideBySide is how many of the first items have room in two columns, four at least or
-// none, and where the second column begins: in the middle, or where it must if that
-// takes all items or the page is narrow.
+// sideBySide is the number of first items that fit in two columns, 0 or at least four,
+// and the column at which the second one begins: in the middle, or further right if all
+// items fit then or the page is narrow.
 func sideBySide(items []item, width int) (short, second int) {
 	widest := func(some []item) (w int) {
 		for _, it := range some {
@@ -209,8 +209,7 @@ func down(zones []zone, rows int) []zone {
 	return out
 }
 
-// scrolled cuts lines to the page from the line scrolled to on, and says so
-// where there is more.
+// scrolled cuts lines to the page, from line at on, and names the lines above and below.
 func scrolled(st style.Styles, lines []string, at scroll, width, height int) []string {
 	lines = lines[max(0, min(int(at), len(lines)-height)):]
 	if len(lines) > height && height > 1 {

@@ -7,15 +7,15 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A lister draws a page with a list whose items are so many rows high, 0 for plain ones.
-// It is nil where they have no room.
+// A lister draws a page with a list whose items are size rows high, 0 for plain ones. It
+// returns nil when they do not fit.
 type lister func(size int) ([]string, []zone)
 
-// mostListed is how high the items of a list are at most, in rows.
+// mostListed is the largest height of the items of a list, in rows.
 const mostListed = 2 * digits.Rows
 
-// largest is the page of a list with the largest letters that it has room for: those of
-// all items, or else of the chosen one below the list.
+// largest is the page of a list with the largest letters that fit: for all items, or for
+// the chosen one below the list.
 func largest(st style.Styles, items []item, chosen, width, height int, draw lister) ([]string, []zone) {
 	lines, zones := draw(0)
 	lines = style.WithoutEnd(lines)
@@ -39,8 +39,8 @@ func lettersOf(words []string) (rows int) {
 	return rows
 }
 
-// chosenWords is what the chosen item is called in large letters; nil where none is chosen or there
-// is no room.
+// chosenWords is the chosen item in large letters; nil when none is chosen or they do not
+// fit.
 func chosenWords(st style.Styles, items []item, chosen, width, height int) []string {
 	if chosen < 0 || chosen >= len(items) {
 		return nil
@@ -59,8 +59,7 @@ func (m Model) titledBesideProp(title string, items []item, chosen, width, heigh
 	})
 }
 
-// besideProp is a list as wide as it may be, with a prop at its right, or below it on a
-// narrow page.
+// besideProp is a list with the prop at its right, or below it on a narrow page.
 func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int, list func(left, size int) ([]string, []zone)) ([]string, []zone) {
 	left := width
 	beside := width >= 120 && p != nil

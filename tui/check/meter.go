@@ -13,14 +13,14 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A meter is what the demo's voltmeter shows at the place asked about.
+// A meter is the reading of the demo's voltmeter at the place of the question.
 type meter struct {
 	volts float64
 	known bool
 }
 
-// voltmeter is what the simulated prop has at the place of the reading, once the light
-// that is asked about has been sent.
+// voltmeter is the voltage of the simulated prop at the place of the reading, once the
+// light of the step has been sent.
 func (p testPage) voltmeter(m Model) meter {
 	if !m.bench.demo || m.light.off || m.bench.snap.Want.Serial != m.light.serial || m.bench.snap.Want.Level != m.want().Level {
 		return meter{}
@@ -40,7 +40,7 @@ func (p testPage) voltmeter(m Model) meter {
 // text is the display of a meter with two places, cut as the plan's volts are.
 func (v meter) text() string { return strings.TrimSuffix(words.Volts(v.volts), " V") }
 
-// items are what the demo offers beside the answers of a step.
+// items are the demo's items beside the answers of a step.
 func (d demo) items(m Model, p testPage) []item {
 	switch {
 	case !m.bench.demo || p.now().Typed != single.VoltsLine:
@@ -51,7 +51,7 @@ func (d demo) items(m Model, p testPage) []item {
 	return []item{{key: "t", digit: none, text: "the demo's meter is being read", quiet: true}}
 }
 
-// hint is what the demo does at a step of itself; empty for nothing.
+// hint says what the demo does by itself at a step; empty for nothing.
 func (d demo) hint(m Model, p testPage) string {
 	b, isBulb := p.trial.Test.(single.BulbTest)
 	switch {
@@ -66,8 +66,8 @@ func (d demo) hint(m Model, p testPage) string {
 	return ""
 }
 
-// secret is what was put into the demo's prop and whether this test has found
-// it; empty when it is still a secret.
+// secret is the hidden faults and whether this test has found them; empty while they must
+// not be told.
 func (p resultPage) secret(m Model) (put, verdict string) {
 	r := p.result
 	switch {
@@ -83,7 +83,7 @@ func (p resultPage) secret(m Model) (put, verdict string) {
 	return "", ""
 }
 
-// metered is what was put in, and whether a load test has found it.
+// metered is the hidden faults, and whether a load test has found them.
 func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verdict string) {
 	if len(hidden) == 0 {
 		verdict = "This test did not see that it is sound."
@@ -115,12 +115,12 @@ func metered(p *prop.Prop, fit power.FitResult, hidden []strip.Fault) (put, verd
 	return hidden[i].Sentence(p), verdict
 }
 
-// measurable reports whether a fault changes volts.
+// measurable reports whether a fault changes the voltage.
 func measurable(faults []strip.Fault) bool {
 	return slices.ContainsFunc(faults, func(f strip.Fault) bool { return f.Kind.MovesVolts() })
 }
 
-// suspected reports whether a load test's suspect is where a fault was put in.
+// suspected reports whether a load test's suspect is at the place of a fault.
 func suspected(p *prop.Prop, s power.Suspect, f strip.Fault) bool {
 	if f.Run > 0 || s.Run > 0 {
 		return s.Run == f.Run
@@ -128,7 +128,7 @@ func suspected(p *prop.Prop, s power.Suspect, f strip.Fault) bool {
 	return s.Feed == strip.FeedOf(p)
 }
 
-// bent is what was put in, and whether a flex test has found it.
+// bent is the hidden faults, and whether a flex test has found them.
 func bent(p *prop.Prop, loose []show.Span, hidden []strip.Fault) (put, verdict string) {
 	if len(hidden) == 0 {
 		if len(loose) == 0 {
@@ -147,7 +147,7 @@ func bent(p *prop.Prop, loose []show.Span, hidden []strip.Fault) (put, verdict s
 	return hidden[i].Sentence(p), verdict
 }
 
-// slotted is what was put in, and whether a bulb's check has found it.
+// slotted is the hidden faults, and whether a bulb's check has found them.
 func slotted(p *prop.Prop, good bool, order prop.Order, hidden []strip.Fault) (put, verdict string) {
 	if len(hidden) == 0 {
 		if good {

@@ -12,50 +12,52 @@ import (
 // A page is one of the screen's pages: a small value with its own keys, update
 // and view. What a key does to it is another value in Model.page.
 //
-// To add a page: 1. fulfil this in a file of its own (basePage, below, has what
-// most pages do not need); 2. open it from the page that leads to it with
+// To add a page: 1. implement this in a file of its own (basePage, below, has the methods
+// that most pages do not need); 2. open it from the page that leads to it with
 // Model.open.
 type page interface {
-	// lines draws the page, and says where the items stand for the mouse.
+	// lines draws the page, and returns the places of its items, for the mouse.
 	lines(m Model, width, height int) ([]string, []zone)
 	// press takes a key; false when the page does not know it.
 	press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool)
-	// take does what an item is for.
+	// take does the action of an item.
 	take(m Model, item int) (Model, tea.Cmd)
 	// back undoes the last step, for ←; leave goes one page up, for esc.
 	back(m Model) (Model, tea.Cmd)
 	leave(m Model) Model
-	// shows is what is lit; the zero Want is dark. Level and Serial are the
+	// shows is what the prop shows; the zero Want is dark. Level and Serial are the
 	// Model's.
 	shows(m Model) show.Want
-	// pictures is what is drawn beside what is lit.
+	// pictures is what is drawn besides the light.
 	pictures(m Model) pictures
 	// lift is the level that the page needs instead of the chosen one; else 0.
 	lift(m Model) float64
-	// help is the keys that do something on this page now, most needed first.
+	// help are the keys with an effect on this page now, most needed first.
 	help(m Model) []key.Binding
-	// farView is the one thing that the page has to show from afar.
+	// farView is the content of the page for reading from afar.
 	farView(m Model) screen.FarView
-	// traits are what the keys and hints have to know of the page.
+	// traits are the properties of the page that keys and hints depend on.
 	traits(m Model) traits
-	// voltmeter is what the demo's one reads at the place that the page asks about.
+	// voltmeter is the reading of the demo's voltmeter at the page's place.
 	voltmeter(m Model) meter
-	// byCamera is the page as one of a proof by camera; nil for others.
+	// byCamera is the page itself if it belongs to a proof by camera; else nil.
 	byCamera() proofPage
-	// found takes the cameras of this machine, for the page that offers them.
+	// found gives the cameras of this machine to the page that lists them.
 	found(m Model, cameras []camera.Camera) Model
 }
 
-// traits are what the keys and hints have to know of a page. Most have none.
+// traits are the properties of a page that keys and hints depend on. Most pages have
+// none.
 type traits struct {
 	first   bool // the start, which esc does not leave
 	typing  bool // all letters belong to a line that is typed
 	asks    bool // it has a question of the check-out
 	loses   bool // leaving it would lose something
-	scrolls bool // ↑ and ↓ do not go through the lines that digits choose
+	scrolls bool // ↑ and ↓ scroll and do not choose lines
 }
 
-// basePage is what most pages do: nothing is lit, and esc and ← lead to the start.
+// basePage has the methods of most pages: the prop is dark, and esc and ← lead to the
+// start.
 type basePage struct{}
 
 func (basePage) take(m Model, _ int) (Model, tea.Cmd) { return m, nil }
@@ -74,19 +76,19 @@ func (basePage) found(m Model, _ []camera.Camera) Model { return m }
 // toStart goes to the start page. A check-out under way can be continued.
 func (m Model) toStart() Model {
 	if m.work.busy && !m.under() {
-		m.work.job++ // what was being prepared is not wanted any more
+		m.work.job++ // drops the result of the command under way
 		m.work.busy = false
 	}
 	return m.open(startPage{})
 }
 
-// none is no line: a stray enter must not answer a question.
+// none is the choice of no line: a stray enter must not answer a question.
 const none = -1
 
 // A choice is the item of a list that is chosen, or none.
 type choice int
 
-// moved is another choice by the arrows; false for other keys.
+// moved is the choice after an arrow key; false for other keys.
 func (c choice) moved(m Model, k tea.KeyMsg, items int) (choice, bool) {
 	by := 0
 	switch {
@@ -106,8 +108,8 @@ func (c choice) moved(m Model, k tea.KeyMsg, items int) (choice, bool) {
 	return (c + choice(by) + choice(items)) % choice(items), true
 }
 
-// picked is the item that enter or a digit means in a list with digits from 1;
-// a note says why there is none. The last is false for other keys.
+// picked is the item that enter or a digit chooses in a list with digits from 1, or none
+// with a note why. ok is false for other keys.
 func (c choice) picked(m Model, k tea.KeyMsg, items int) (item int, note string, ok bool) {
 	switch {
 	case key.Matches(k, m.keys.Take) && c == none && items > 0:
@@ -127,7 +129,7 @@ func (c choice) picked(m Model, k tea.KeyMsg, items int) (item int, note string,
 // A scroll is the first line that is shown of a page of text.
 type scroll int
 
-// moved is another place in a given number of lines of text; false for other keys.
+// moved is the scroll after a key, in so many lines of text; false for other keys.
 func (s scroll) moved(m Model, k tea.KeyMsg, lines, height int) (scroll, bool) {
 	by := scroll(0)
 	switch {

@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/internal/strip"
 )
 
-// stillOpen marks where a fault may still sit.
+// stillOpen draws the places where a fault may still be.
 func (m scene) stillOpen(width, height int) []string {
 	s := &m.draw.open
 	c := s.at(m, nil, width, height)
@@ -19,7 +19,7 @@ func (m scene) stillOpen(width, height int) []string {
 	return s.signs
 }
 
-// What a place on the drawing is; the higher number is shown where two meet.
+// The ranks of places on the drawing; the higher one is shown where two meet.
 const (
 	ruledOut uint8 = iota
 	maybe
@@ -29,7 +29,7 @@ const (
 	sound
 )
 
-// signs are told apart without colour.
+// signs are the signs of the ranks, which differ without colour too.
 func (m scene) signs() []string {
 	asked := m.style.Accent.Filled() // a filled cell is found from two metres
 	return []string{otherSign, "○", m.style.Warn.Render("●"), asked.Render("?"), m.style.Accent.Render("+"), m.style.Good.Render(soundSign)}
@@ -38,7 +38,7 @@ func (m scene) signs() []string {
 // soundSign is a pixel that lights as it should, in a drawing of findings.
 const soundSign = "■"
 
-// ranks is what each pixel of the plan is.
+// ranks is the rank of each pixel of the plan.
 func (m scene) ranks() []uint8 {
 	out := make([]uint8, m.sub.Pixels())
 	if m.pictures.open && m.st.Session != nil {
@@ -50,7 +50,7 @@ func (m scene) ranks() []uint8 {
 	return out
 }
 
-// likelyFrom is the share from which on a place counts as likely.
+// likelyFrom is the posterior from which a place counts as likely.
 const likelyFrom = 0.15
 
 // rankOpen marks where a fault may still begin. An unlikely fault of a run as a
@@ -91,9 +91,9 @@ func foundKey(rank []uint8) string {
 	return keyOf(rank, "● here", "○ or here")
 }
 
-// foundRanks is what each pixel is to the findings: those of the likeliest one stand
-// out, with the last sound pixel before it. Where the text lists kinds of fault and not
-// findings, all their places are marked.
+// foundRanks are the ranks of pixels by the findings: the likeliest one, the last sound
+// pixel before it, and others. Where the text lists kinds of fault, all their places are
+// marked.
 func (m scene) foundRanks() []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
 	f := m.st.findings
@@ -114,7 +114,7 @@ func (m scene) foundRanks() []uint8 {
 	return rank
 }
 
-// whereFound marks the places of the likeliest finding, by what each pixel is to it.
+// whereFound draws the places of the likeliest finding by their ranks.
 func (m scene) whereFound(rank []uint8, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
@@ -124,7 +124,7 @@ func (m scene) whereFound(rank []uint8, width, height int) []string {
 	return s.signs
 }
 
-// placeRanks is what each pixel is to a test.
+// placeRanks are the ranks of pixels by a test.
 func (m scene) placeRanks(here, orHere []show.Span) []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
 	fillAll(rank, orHere, maybe)
@@ -132,7 +132,7 @@ func (m scene) placeRanks(here, orHere []show.Span) []uint8 {
 	return rank
 }
 
-// places marks where a test says that something is.
+// places draws the places that a test names.
 func (m scene) places(here, orHere []show.Span, width, height int) []string {
 	s := &m.draw.found
 	c := s.at(m, nil, width, height)
@@ -148,8 +148,8 @@ func fillAll(rank []uint8, spans []show.Span, as uint8) {
 	}
 }
 
-// markFinding marks where the faults of a finding sit, of the likeliest one its
-// first cause as the likeliest place.
+// markFinding sets the ranks of the places of a finding; the first cause of the likeliest
+// finding has the likeliest place.
 func markFinding(rank []uint8, p *prop.Prop, f checkout.Finding, likeliest bool) {
 	for i, c := range f.Causes {
 		for _, ft := range c.Faults {
@@ -158,8 +158,8 @@ func markFinding(rank []uint8, p *prop.Prop, f checkout.Finding, likeliest bool)
 	}
 }
 
-// markFault marks where a fault sits, as the likeliest place or one beside it.
-// Faults of the whole prop have no place.
+// markFault sets the ranks of the places of a fault, best for the likeliest. Faults of
+// the whole prop have no place.
 func markFault(rank []uint8, p *prop.Prop, ft strip.Fault, best bool) {
 	for _, sp := range ft.Places(p) {
 		for i := max(0, sp.First); i <= min(len(rank)-1, sp.Last); i++ {

@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// planPage is what the prop file would become.
+// planPage shows the changes of the prop file before they are saved.
 type planPage struct {
 	basePage
 	scroll   scroll
@@ -26,7 +26,7 @@ type planPage struct {
 	from     page // to go back to
 }
 
-// plannedMsg is the prop file with what was found written into it.
+// plannedMsg is the prop file changed to the prop as built.
 type plannedMsg struct {
 	job  int
 	plan planPage
@@ -41,8 +41,8 @@ type takenMsg struct {
 	err  error
 }
 
-// takeOver works out what the prop file would become; nothing is saved yet. why
-// is why there is nothing to take over.
+// takeOver changes a copy of the prop file, in a command; nothing is saved yet. why is
+// the note when there is nothing to change.
 func takeOver(m Model, found prop.Found, why string) (Model, tea.Cmd) {
 	switch {
 	case why != "":
@@ -107,7 +107,7 @@ func (p planPage) help(m Model) []key.Binding {
 	return []key.Binding{screen.Hint(m.keys.Take, "enter", "save it"), screen.Hint(m.keys.Leave, "esc", "leave it")}
 }
 
-// save writes the prop file, if no one else has meanwhile.
+// save writes the prop file, unless it was changed meanwhile.
 func (p planPage) save(m Model) (Model, tea.Cmd) {
 	m.work.busy = true
 	return m, func() tea.Msg {
@@ -125,7 +125,7 @@ func (p planPage) save(m Model) (Model, tea.Cmd) {
 	}
 }
 
-// taken connects the prop as it now is in its file.
+// taken connects the prop of the saved file.
 func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 	m.work.busy = false
 	m.page = msg.from
@@ -137,14 +137,14 @@ func taken(m Model, msg takenMsg) (Model, tea.Cmd) {
 	return m, screen.Ask(screen.UseMsg{Prop: msg.prop, Path: msg.path})
 }
 
-// lines is what the file would say otherwise, in words, and large.
+// lines are the changes, in words and in large letters.
 func (p planPage) lines(m Model, width, height int) ([]string, []zone) {
 	lines := p.text(m, width)
 	lines = append(lines, style.Indent(portrait.Words(m.style, width-2*edge, height-len(lines), p.large()...), edge)...)
 	return scrolled(m.style, lines, p.scroll, width, height), nil
 }
 
-// text is each change by its name, what the file says of it now, and what it will say.
+// text is each change with its name, old and new value.
 func (p planPage) text(m Model, width int) []string {
 	name := style.Clean(p.path)
 	if ansi.StringWidth(name) > width-24 {
@@ -166,7 +166,7 @@ func (p planPage) text(m Model, width int) []string {
 	return t.lines
 }
 
-// large is the change in large words; how many there are where it is not one.
+// large is the change in large letters, or the number of changes.
 func (p planPage) large() []string {
 	if len(p.changes) != 1 {
 		return []string{words.Count(len(p.changes), "change")}
@@ -177,7 +177,7 @@ func (p planPage) large() []string {
 		return []string{what + ": " + style.Clean(c.Was+c.Is), what}
 	}
 	change := style.Clean(c.Was) + " to " + style.Clean(c.Is)
-	if ansi.StringWidth(change) > mostLarge { // its sense is in the lines above
+	if ansi.StringWidth(change) > mostLarge { // the lines above have it
 		return []string{what}
 	}
 	return []string{change}
@@ -185,5 +185,5 @@ func (p planPage) large() []string {
 
 func (p planPage) farView(Model) screen.FarView { return screen.FarView{Texts: p.large()} }
 
-// mostLarge is how many letters can be read at a glance.
+// mostLarge is the largest number of letters of a large text (assumed).
 const mostLarge = 24

@@ -17,10 +17,10 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// pointingAt is the light that points at the likeliest fault on the prop itself: the
-// last sound pixel green, the first bad one red, their runs dim. It is nil where the
-// fault has no place of its own or nothing is settled, and where the two colours could not be
-// told on a prop with that fault, by the simulated strip.
+// pointingAt is the light that points at the likeliest fault on the prop itself: the last
+// sound pixel green, the first bad one red, their runs dim. It is nil when the fault has
+// no place, when nothing is settled, and when the two colours would not show on a prop
+// with that fault, by the simulated strip.
 func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
 	fault, ok := faultToPointAt(p, f)
 	if !ok {
@@ -40,8 +40,8 @@ func pointingAt(p *prop.Prop, f []checkout.Finding) *show.Pointing {
 	return nil
 }
 
-// faultToPointAt is the one fault that is named firmly, where it sits in a part of
-// the prop; false for none, for several, and for the whole prop.
+// faultToPointAt is the fault of a firm finding, if it is one fault with a place; else
+// false.
 func faultToPointAt(p *prop.Prop, f []checkout.Finding) (strip.Fault, bool) {
 	if p.Bulb() || len(f) == 0 || !f[0].Sure.Firm() || f[0].Good || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
 		return strip.Fault{}, false
@@ -79,7 +79,7 @@ func visible(p *prop.Prop, fault strip.Fault, at *show.Pointing) bool {
 	return false
 }
 
-// pointed walks the light that points at the fault, or puts it out.
+// pointed moves the pointing light, or switches it on or off; false for other keys.
 func (p findingPage) pointed(m Model, k tea.KeyMsg) (Model, bool) {
 	at := m.st.points
 	switch {
@@ -108,7 +108,7 @@ func (p findingPage) shows(m Model) show.Want {
 	return show.Want{Frames: moved(at.Frames(), m.of.first, m.of.sub.Pixels())}
 }
 
-// pointer says what the prop shows of its own fault; empty for nothing.
+// pointer describes the pointing light; empty for none.
 func (p findingPage) pointer(m Model) string {
 	at := m.st.points
 	if at == nil || p.off {
@@ -132,7 +132,7 @@ func (p findingPage) pointer(m Model) string {
 	return fmt.Sprintf("Walked %s from the fault: %s. [ and ] walk the light, l turns it off.", wayWalked(p.by), strings.Join(lit, ", "))
 }
 
-// wayWalked is how far the light was walked.
+// wayWalked is the distance in pixels by which the light was moved, in words.
 func wayWalked(by int) string {
 	if by < 0 {
 		return words.Count(-by, "pixel") + " back"
@@ -140,7 +140,7 @@ func wayWalked(by int) string {
 	return words.Count(by, "pixel") + " on"
 }
 
-// walked marks where the light was walked to, if it was.
+// walked sets the rank of the pixel to which the light was moved; false for none.
 func (p findingPage) walked(m Model, rank []uint8) bool {
 	if m.st.points == nil || p.off || p.by == 0 {
 		return false
@@ -150,7 +150,7 @@ func (p findingPage) walked(m Model, rank []uint8) bool {
 	return red < len(rank)
 }
 
-// walkedKeys are keys of a drawing with the sign of where the light was walked to.
+// walkedKeys are the keys of a drawing with the sign of that pixel.
 func walkedKeys(keys []string) (out []string) {
 	for _, k := range keys {
 		out = append(out, k+"  + red light")
@@ -158,7 +158,8 @@ func walkedKeys(keys []string) (out []string) {
 	return append(out, keys...)
 }
 
-// named is the key of the drawing with the name of what is marked, in ever fewer words.
+// named are keys of the drawing with the name of the marked place, each shorter than the
+// one before.
 func (m Model) named(rank []uint8) []string {
 	key := foundKey(rank)
 	f := m.st.findings
@@ -176,8 +177,8 @@ func (m Model) named(rank []uint8) []string {
 	return []string{named, key}
 }
 
-// placeText is where a fault sits as the drawing names it: a run, the joint between two
-// of them, or a pixel of a run. It is empty for a fault of more than that.
+// placeText names the place of a fault: a run, a joint, or a pixel of a run; empty for a
+// larger part.
 func placeText(p *prop.Prop, fault strip.Fault) string {
 	name := func(r int) string { return style.Clean(p.RunName(r)) }
 	switch strip.FactsOf(fault.Kind).Scope {

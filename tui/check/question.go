@@ -24,7 +24,7 @@ func (questionPage) pictures(m Model) pictures {
 	return pictures{open: true, marks: m.st.probe.Look, expected: m.st.probe.Spec.Expected}
 }
 
-// probeLight is the light of the probe that waits for an answer; dark when none does.
+// probeLight is the light of the probe to be answered; dark when there is none.
 func probeLight(m Model) show.Want {
 	if !m.st.more {
 		return show.Want{}
@@ -32,7 +32,7 @@ func probeLight(m Model) show.Want {
 	return show.Want{Frames: moved(m.st.probe.Show, m.of.first, m.of.sub.Pixels())}
 }
 
-// lift is for the question whether the far end fades, which needs more light.
+// lift is the level of a probe that needs more light, see checkout.Spec.Bright.
 func (questionPage) lift(m Model) float64 {
 	if m.st.more && m.st.probe.Spec.Bright() {
 		return m.st.probe.Level
@@ -75,7 +75,7 @@ func (p questionPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, true
 }
 
-// lineOf is where an answer's key is in the list: "not sure" comes last.
+// lineOf is the line of an answer's key in the list: "not sure" comes last.
 func lineOf(given, answers int) int {
 	if given == checkout.NotSure {
 		return answers

@@ -13,8 +13,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// readingsOf are the readings of a load test beside the plan's, the last of them the
-// one to take now; none for other tests. A plan that can't be solved has none.
+// readingsOf are the readings of a load test with the planned ones, the last the one to
+// take now; nil for other tests and for a plan that can't be solved.
 func readingsOf(t *underway.Trial) []joints.PlannedReading {
 	l, ok := t.Test.(single.LoadTest)
 	if !ok {
@@ -37,7 +37,7 @@ func readingRows(all []joints.PlannedReading) (head string, rows []string) {
 	return fmt.Sprintf(row, "pixel", "level", "read", "planned"), rows
 }
 
-// readingSide is as much of the table as there is room for, its end first.
+// readingSide is the end of the table, as many rows as fit.
 func readingSide(st style.Styles, all []joints.PlannedReading, width, rows int) []string {
 	head, body := readingRows(all)
 	if len(all) == 0 || rows < 2 || ansi.StringWidth(head) > width {

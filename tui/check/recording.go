@@ -13,20 +13,20 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// A recording is how far the bench record of what has ended is.
+// A recording is the state of the writing of the bench record.
 type recording struct {
 	busy    bool
-	held    string                   // the file that is waited for, as another program holds it
-	done    string                   // the file the last entry is in
+	held    string                   // the file that another program has locked
+	done    string                   // the file with the last entry
 	why     string                   // why it is not recorded yet
 	pending []record.Entry           // not on disk yet
-	ends    []record.UnfinishedCheck // what was kept and is superfluous once they are
+	ends    []record.UnfinishedCheck // unfinished checks to remove once they are
 }
 
-// heldMsg is a record that is waited for, as another program holds it.
+// heldMsg is a record that another program has locked.
 type heldMsg string
 
-// recordedMsg is what became of entries that were to be recorded.
+// recordedMsg is the result of a write to the record.
 type recordedMsg struct {
 	desk *underway.Desk
 	path string
@@ -38,8 +38,8 @@ type recordedMsg struct {
 
 var errNoFile = errors.New("this prop has no file")
 
-// enter puts entries into the record beside the prop file, and then forgets
-// what was kept of them.
+// enter writes entries into the record beside the prop file, and then removes what was
+// kept unfinished of them.
 func (m Model) enter(of record.UnfinishedCheck, all ...record.Entry) (Model, tea.Cmd) {
 	m.rec.done, m.rec.why = "", ""
 	m.rec.pending = append(m.rec.pending[:len(m.rec.pending):len(m.rec.pending)], all...)
@@ -48,13 +48,13 @@ func (m Model) enter(of record.UnfinishedCheck, all ...record.Entry) (Model, tea
 		return m.write(record.Beside(m.bench.path))
 	}
 	m.rec.why = sentence(errNoFile)
-	if m.desk.File() == "" { // nothing else would forget it
+	if m.desk.File() == "" { // there is no record after which it would be removed
 		return m.forget(of)
 	}
 	return m, nil
 }
 
-// forget removes what was kept.
+// forget removes a kept check, in a command.
 func (m Model) forget(of record.UnfinishedCheck) (Model, tea.Cmd) {
 	m.work.save++
 	desk, number := m.desk, m.work.save
@@ -88,7 +88,7 @@ func (m Model) write(f record.File) (Model, tea.Cmd) {
 	}, heldMsg(f.Path))
 }
 
-// recorded takes what became of them.
+// recorded stores the result of a write.
 func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	m.rec.busy, m.rec.held = false, ""
 	if len(msg.left) > 0 {
@@ -104,7 +104,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	return m, screen.Ask(screen.RecordedMsg{Path: msg.path})
 }
 
-// sayRecord is one sentence about the record.
+// sayRecord is one sentence on the state of the record; empty for none.
 func sayRecord(m Model) string {
 	switch {
 	case m.rec.held != "":

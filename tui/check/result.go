@@ -27,13 +27,13 @@ type resultPage struct {
 	scroll scroll
 	kind   single.Kind
 	result single.Result
-	known  bool // it has been worked out
+	known  bool // the result has arrived
 	order  prop.Order
 
 	readings []joints.PlannedReading // of a load test
 }
 
-// resultMsg is that, from the command.
+// resultMsg is the result of a single test, from a command.
 type resultMsg struct {
 	job    int
 	trial  *underway.Trial
@@ -41,7 +41,7 @@ type resultMsg struct {
 	err    error
 }
 
-// conclude works out the result of a test.
+// conclude computes the result of a test, in a command.
 func conclude(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	if m.work.busy {
 		return m, nil
@@ -60,7 +60,7 @@ func conclude(m Model, t *underway.Trial) (Model, tea.Cmd) {
 	}
 }
 
-// concluded shows and records it.
+// concluded shows and records the result of a test.
 func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	if msg.job != m.work.job {
 		return m, nil
@@ -90,7 +90,7 @@ func concluded(m Model, msg resultMsg) (Model, tea.Cmd) {
 	return m.forget(of)
 }
 
-// next is the test that is left before a prop is signed off; false for none.
+// next is the next test before the prop is signed off; false for none.
 func (p resultPage) next(m Model) (single.Kind, bool) {
 	if m.st.proof == nil || len(m.st.proof.Left()) == 0 {
 		return "", false
@@ -119,7 +119,7 @@ func (p resultPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, false
 }
 
-// marked reports whether there is a place to show.
+// marked reports whether the result has a place to draw.
 func (p resultPage) marked(m Model) bool {
 	return m.of.sub != nil && len(p.result.Here)+len(p.result.OrHere) > 0
 }
@@ -141,7 +141,7 @@ func (p resultPage) help(m Model) []key.Binding {
 	return m.scrolls(keys, p.marked(m), p.large(m), p.text)
 }
 
-// scrolls adds the key that scrolls a text which is longer than the page.
+// scrolls adds the scroll key if the text is longer than the page.
 func (m Model) scrolls(keys []key.Binding, drawn bool, large []string, text func(m Model, width int) []string) []key.Binding {
 	if width, height := textRoom(m, drawn, large); len(text(m, width)) > height {
 		keys = append(keys, screen.Hint(m.keys.Down, "↓", "scroll"))
@@ -149,7 +149,7 @@ func (m Model) scrolls(keys []key.Binding, drawn bool, large []string, text func
 	return keys
 }
 
-// large is the result in ever fewer words.
+// large are the large texts of the result.
 func (p resultPage) large(m Model) []string {
 	n := p.result.Number
 	switch fit := p.result.Fit; {
@@ -165,8 +165,8 @@ func (p resultPage) large(m Model) []string {
 	return []string{fmt.Sprintf("%d, not %d", n, m.of.sub.Pixels())}
 }
 
-// tooMuch is how much resistance is too much, and where, in ever fewer words: a joint has the
-// number that the flex test gives it, a feed its name.
+// tooMuch are large texts of a resistance and its place: a joint has the number that the
+// flex test gives it, a feed its name.
 func tooMuch(s power.Suspect) []string {
 	much, at := words.Figure(s.Ohms)+" ohm too much", strings.TrimPrefix(style.Clean(strings.ReplaceAll(s.Name, `"`, "")), "the ")
 	if s.Open() {
@@ -191,7 +191,7 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 	return pl.lines(m, width, height), nil
 }
 
-// text is all that is said of it below its large words.
+// text is the text below the large words.
 func (p resultPage) text(m Model, width int) []string {
 	t := &lineWriter{style: m.style, width: width}
 	if !p.known {
@@ -222,7 +222,7 @@ func titleLines(st style.Styles, width, height int, texts []string) []string {
 	return append(letters(st.Strong, width, max(1, min(4, height/12))*digits.Rows, texts), "")
 }
 
-// letters are the first of texts that has room in large words, in a given number of rows at most.
+// letters are the first of texts that fits in large letters, in at most so many rows.
 func letters(look style.Text, width, rows int, texts []string) (lines []string) {
 	for _, l := range digits.Large(width-2*edge, rows, texts...) {
 		lines = append(lines, strings.Repeat(" ", edge)+look.Render(l))
@@ -230,17 +230,17 @@ func letters(look style.Text, width, rows int, texts []string) (lines []string) 
 	return lines
 }
 
-// A textBesideDrawing page is large words over a text with the places it is about on a
-// drawing beside it or, on a narrow page and with v, instead of it; at the foot stands the
-// record.
+// A textBesideDrawing is a page of large words over a text, with a drawing beside the
+// text or, on a narrow page and with v, instead of it; the state of the record is at the
+// foot.
 type textBesideDrawing struct {
-	large  []string // in ever fewer words
+	large  []string // each text shorter than the one before
 	text   func(width int) []string
 	scroll scroll
-	keys   []string // of its signs, in ever fewer words
+	keys   []string // of its signs, each shorter than the one before
 	sheet  *sheet
 	draw   func(width, height int) []string // nil for no drawing
-	below  func(width, height int) []string // what fills rows that a text without a drawing leaves; nil for nothing
+	below  func(width, height int) []string // fills the rows below a text without a drawing; nil for nothing
 }
 
 func (p textBesideDrawing) lines(m Model, width, height int) []string {
@@ -255,7 +255,7 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	case side > 0:
 		page = append(page, p.beside(m, width, height, side)...)
 	case p.draw != nil && m.turn%2 == 1 && height > 1:
-		var note []string // it is part of the text, which is not there
+		var note []string // the text, which has the note, is not shown
 		for _, l := range style.Wrap(m.note, width-2*edge) {
 			if m.note != "" {
 				note = append(note, m.style.Strong.Render(l))
@@ -283,7 +283,7 @@ func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
 	return lines
 }
 
-// alone is the text, and below it what fills the rows that it leaves.
+// alone is the text, with p.below in the rows after it.
 func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	text := p.text(width)
 	lines := scrolled(m.style, text, p.scroll, width, height)
@@ -293,8 +293,7 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	return lines
 }
 
-// drawing is the drawing with its legend right above it, in as many rows as the drawing
-// leaves.
+// drawing is the drawing with its legend above it, in the rows that the drawing leaves.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	lines := p.draw(width, height-1)
 	for len(lines) > 1 && style.Blank(lines[0]) && style.Blank(lines[1]) {
@@ -308,7 +307,7 @@ func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	return append(said, lines[:len(lines)-len(said)+1]...)
 }
 
-// narrow pages have no drawing beside their text.
+// narrow is the width below which pages have no drawing beside their text.
 const narrow = 70
 
 // drawingRoom is the width of the drawing beside a text; 0 for none.
@@ -319,8 +318,7 @@ func drawingRoom(width, height int) int {
 	return min(width*2/5, 2*height)
 }
 
-// textRoom is the room for the text below large words, of a page with a drawing or
-// without.
+// textRoom is the size of the text below large words, with or without a drawing.
 func textRoom(m Model, drawn bool, large []string) (width, height int) {
 	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
 	height -= len(titleLines(m.style, width, height, large))
@@ -330,13 +328,13 @@ func textRoom(m Model, drawn bool, large []string) (width, height int) {
 	return width, height
 }
 
-// recordFoot says whether it is recorded.
+// recordFoot is the state of the record, in lines.
 func recordFoot(m Model, width int) []string {
 	s := style.Clean(sayRecord(m))
 	if s == "" {
 		return nil
 	}
-	if m.rec.done != "" && ansi.StringWidth(s) > width-2*edge { // the name of the file will do
+	if m.rec.done != "" && ansi.StringWidth(s) > width-2*edge { // name the file without its folder
 		s = strings.ReplaceAll(s, style.Clean(m.rec.done), style.Clean(filepath.Base(m.rec.done)))
 	}
 	var out []string

@@ -24,20 +24,20 @@ import (
 type startPage struct {
 	basePage
 	list choice
-	sure string // the line that was chosen once already, though it throws something away
+	sure string // the line that throws something away and was chosen once
 }
 
 func (startPage) traits(Model) traits { return traits{first: true} }
 
-// A line is one of the start page and what it does.
+// A line is an item of the start page with its action.
 type line struct {
 	text string
-	far  string                  // the same in few enough words to be drawn large
-	over *record.UnfinishedCheck // what it would throw away, where nothing can be put aside
+	far  string                  // a short form, to be drawn large
+	over *record.UnfinishedCheck // the check that it would throw away; nil for none
 	do   func(Model) (Model, tea.Cmd)
 }
 
-// choices are the lines of the start page as things stand.
+// choices are the lines of the start page now.
 func choices(m Model) []line {
 	if m.bench.prop == nil {
 		return nil
@@ -58,7 +58,7 @@ func choices(m Model) []line {
 			out = append(out, l)
 		}
 	}
-	if m.bench.prop.Bulb() { // its own test says most
+	if m.bench.prop.Bulb() { // a bulb's own test comes first
 		return append(append(out, tests(m)...), beginLine(m))
 	}
 	out = append(out, beginLine(m))
@@ -94,7 +94,7 @@ func tests(m Model) (out []line) {
 	return out
 }
 
-// unfinishedLine is a line to take something up again; false for what is under way
+// unfinishedLine is the line to resume an unfinished check; false for the one under way
 // on this screen.
 func unfinishedLine(m Model, u record.UnfinishedCheck) (line, bool) {
 	since := fmt.Sprintf("%s, %s", words.Count(u.Answers(), "answer"), u.At.Format("2 January 15:04"))
@@ -112,8 +112,8 @@ func unfinishedLine(m Model, u record.UnfinishedCheck) (line, bool) {
 	return line{far: "Take up", text: what + ": " + since, do: func(m Model) (Model, tea.Cmd) { return m.takeUp(pt) }}, true
 }
 
-// inMemory is what is unfinished of a part and a test and lies in memory only,
-// where it can't be put aside; nil for nothing.
+// inMemory is the unfinished check of a part and a test that is only in memory and cannot
+// be saved; nil for none.
 func inMemory(m Model, pt underway.Part, test single.Kind) *record.UnfinishedCheck {
 	if m.desk.File() != "" {
 		return nil
@@ -134,7 +134,7 @@ func goOn(m Model) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// lookAgain asks on if the prop is there by now, and else says why it is not.
+// lookAgain continues the questions if the prop can be reached now, else it says why not.
 func lookAgain(m Model) (Model, tea.Cmd) {
 	m = m.choose(m.st.Part)
 	net := m.network()
@@ -171,8 +171,7 @@ func (p startPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, cmd, true
 }
 
-// take does what a line says; one that throws answers away, when it is chosen
-// twice.
+// take does the action of a line; one that throws answers away must be chosen twice.
 func (p startPage) take(m Model, i int) (Model, tea.Cmd) {
 	lines := choices(m)
 	if i < 0 || i >= len(lines) {
@@ -218,12 +217,12 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	}
 	lines, zones := t.grown(m, left, height)
 	large := m.lastLarge(left, height-len(lines))
-	if len(lines) > height || large == nil { // the cautions and what is so matter more than what a check-out is
+	if len(lines) > height || large == nil { // the cautions and the state are more important than the explanation
 		t.above = ""
 		lines, zones = t.grown(m, left, height)
 		large = m.lastLarge(left, height-len(lines))
 	}
-	if large == nil && len(lines) <= height { // the title needs no row after it
+	if large == nil && len(lines) <= height { // use the empty row after the title too
 		if large = m.lastLarge(left, height-len(lines)+1); large != nil {
 			lines, zones = slices.Delete(lines, 1, 2), down(zones, -1)
 		}
@@ -235,8 +234,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
 }
 
-// lastLarge is how things are in large letters, in a given number of rows; nil where these do not
-// hold it.
+// lastLarge is lastWords in large letters, in so many rows; nil when they do not fit.
 func (m Model) lastLarge(width, rows int) []string {
 	large := portrait.Words(m.style, width-2*edge, rows, lastWords(m)...)
 	if large == nil {
@@ -245,7 +243,7 @@ func (m Model) lastLarge(width, rows int) []string {
 	return style.Indent(large, edge)
 }
 
-// farView is the choice.
+// farView is the lines with their keys.
 func (startPage) farView(m Model) screen.FarView {
 	var items []item
 	for i, l := range choices(m) {
@@ -303,7 +301,7 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 	return beside(lines, p.where(m, side, height), width-side-edge), zones
 }
 
-// farView is the choice, as far as digits go.
+// farView is the first nine lines.
 func (partsPage) farView(m Model) screen.FarView {
 	var items []item
 	for i, pt := range underway.Parts(m.bench.prop) {
@@ -314,7 +312,7 @@ func (partsPage) farView(m Model) screen.FarView {
 	return screen.FarView{Texts: []string{"Which part?"}, Answers: farAnswers(items)}
 }
 
-// partWords are a part in few words.
+// partWords is a short name of a part.
 func partWords(pt underway.Part) string {
 	if pt.Way == underway.Joined {
 		return style.Clean(pt.Name) + " in place"
@@ -334,7 +332,7 @@ func (p partsPage) listed(m Model, t chooser, width, height int) ([]string, []zo
 	})
 }
 
-// where is the chosen part on the drawing of the whole prop, with its caption.
+// where draws the chosen part on the whole prop, with a caption.
 func (p partsPage) where(m Model, width, height int) []string {
 	parts := underway.Parts(m.bench.prop)
 	sc := m.scene()

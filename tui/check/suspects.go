@@ -12,14 +12,14 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// openRows is how much room there is at least to say what is still open.
+// openRows is the least number of rows for the open explanations.
 const openRows = 7
 
-// weightWide is the column of how likely a suspect is.
+// weightWide is the width of the column with a suspect's posterior.
 const weightWide = 13
 
-// openLines say what is still open, likeliest first, as many as fit whole, how many are
-// left out, and the key that lists them.
+// openLines list the open explanations, likeliest first, as many as fit, then the number
+// of the others and the key that lists them.
 func openLines(st style.Styles, all []suspect, width, room int) []string {
 	if len(all) == 0 {
 		return nil
@@ -27,7 +27,7 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 	lines := []string{st.Quiet.Render("What it may still be")}
 	for i, s := range all {
 		next := s.lines(st, width)
-		foot := min(1, len(all)-i-1) // says how many more there are
+		foot := min(1, len(all)-i-1) // the row with the number of the others
 		if len(lines)+len(next)+foot > room {
 			return append(lines[:min(len(lines), room-1)], st.Quiet.Render(fmt.Sprintf("… %d more: a", len(all)-i)))
 		}
@@ -36,10 +36,10 @@ func openLines(st style.Styles, all []suspect, width, room int) []string {
 	return lines
 }
 
-// boldFrom is the share whose words stand out: those of a word are all bold or none is.
+// boldFrom is the posterior from which a suspect is bold.
 const boldFrom = 0.25
 
-// lines are how likely it is, and what it is.
+// lines are the posterior in words and the suspect.
 func (s suspect) lines(st style.Styles, width int) []string {
 	w := style.Cell(weight(s.share), weightWide)
 	if s.share >= boldFrom {
@@ -53,7 +53,7 @@ func (s suspect) lines(st style.Styles, width int) []string {
 	return lines
 }
 
-// suspectsPage is all that it may still be, with the places on the drawing.
+// suspectsPage lists all open explanations, with their places on the drawing.
 type suspectsPage struct {
 	basePage
 	scroll scroll
@@ -87,7 +87,7 @@ func (p suspectsPage) help(m Model) []key.Binding {
 	return m.scrolls(keys, true, p.large(m), p.text)
 }
 
-// large is how many there are.
+// large is the number of suspects.
 func (suspectsPage) large(m Model) []string {
 	return []string{fmt.Sprintf("%d still fit", len(m.st.suspects))}
 }

@@ -13,8 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// testPage is a step of a single test. The trial belongs to this screen and is
-// changed by Update alone.
+// testPage is a step of a single test. Only Update changes the trial.
 type testPage struct {
 	basePage
 	list     choice
@@ -22,7 +21,7 @@ type testPage struct {
 	readings []joints.PlannedReading // of a load test, the one to take now last
 }
 
-// trialMsg is a single test that has begun or was taken up.
+// trialMsg is a single test that was begun or resumed.
 type trialMsg struct {
 	job   int
 	trial *underway.Trial
@@ -30,14 +29,13 @@ type trialMsg struct {
 	err   error
 }
 
-// beginTest begins a single test of the whole prop. A check-out under way can be
-// taken up again later, and what one of the whole prop has found stays to be
-// seen.
+// beginTest begins a single test of the whole prop. A check-out under way can be resumed
+// later, and the findings of one of the whole prop stay.
 func beginTest(m Model, k single.Kind) (Model, tea.Cmd) {
 	return startTest(m, func(d *underway.Desk, number int) (*underway.Trial, string, error) { return d.BeginTest(k, number) })
 }
 
-// takeUpTest takes up a kept one.
+// takeUpTest resumes a kept test.
 func takeUpTest(m Model, k single.Kind) (Model, tea.Cmd) {
 	return startTest(m, func(d *underway.Desk, number int) (*underway.Trial, string, error) {
 		t, note, err := d.TakeUpTest(k, number)
@@ -135,11 +133,11 @@ func (p testPage) press(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 		m, cmd := p.take(m, int(p.list))
 		return m, cmd, true
 	}
-	return p.deed(m, k)
+	return p.otherKeys(m, k)
 }
 
-// deed is the keys of a test that are no answers.
-func (p testPage) deed(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
+// otherKeys handles the keys of a test that are not answers; false for others.
+func (p testPage) otherKeys(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	s := p.now()
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
 	switch {
@@ -158,7 +156,7 @@ func (p testPage) deed(m Model, k tea.KeyMsg) (Model, tea.Cmd, bool) {
 	return m, nil, false
 }
 
-// typed lets a reading or a count be typed.
+// typed opens the line for a reading or a count; begun is its first text.
 func (p testPage) typed(m Model, begun string) Model {
 	s := p.now()
 	what := style.Clean(s.Question)
@@ -168,16 +166,16 @@ func (p testPage) typed(m Model, begun string) Model {
 	return m.ask(what, testLines[s.Typed], begun, func(m Model, text string) (Model, tea.Cmd) { return p.line(m, text) })
 }
 
-// line takes what was typed, a reading at the level that is in force.
+// line uses a typed line; a reading is one at the level in force.
 func (p testPage) line(m Model, text string) (Model, tea.Cmd) {
 	level := m.light.lift
-	if snap := m.bench.snap; m.bench.any && snap.Level > 0 && snap.Want.Level == m.light.lift { // of this step, not of the one before
+	if snap := m.bench.snap; m.bench.any && snap.Level > 0 && snap.Want.Level == m.light.lift { // the snapshot is of this step
 		level = min(level, snap.Level)
 	}
 	return p.reply(m, single.Reply{Typed: text, Level: level})
 }
 
-// metered takes what the demo's meter reads.
+// metered uses the reading of the demo's voltmeter.
 func (p testPage) metered(m Model) (Model, tea.Cmd) {
 	switch {
 	case !m.bench.demo:
@@ -190,7 +188,7 @@ func (p testPage) metered(m Model) (Model, tea.Cmd) {
 	return p.line(m, m.demo.meter.text())
 }
 
-// reply gives the test an answer, and keeps it.
+// reply gives the test an answer, and saves it.
 func (p testPage) reply(m Model, r single.Reply) (Model, tea.Cmd) {
 	if err := p.trial.Answer(r); err != nil {
 		m = m.open(testPage{list: none, trial: p.trial, readings: p.readings})
@@ -222,7 +220,7 @@ func (p testPage) back(m Model) (Model, tea.Cmd) {
 	return m, tea.Batch(kept, next)
 }
 
-// query is the step as it is drawn.
+// query is the content of the step's page.
 func (p testPage) query(m Model) query {
 	s := p.now()
 	q := query{progress: s.Progress, large: questionWords(s.Headline), question: style.Clean(s.Question), hint: s.Hint, items: m.demo.items(m, p)}
@@ -234,7 +232,7 @@ func (p testPage) query(m Model) query {
 	}
 	q.typing = s.Typed != single.NoLine
 	if s.Typed == single.VoltsLine {
-		q.needed = true // it has the cautions
+		q.needed = true // the hint has the cautions
 		text := "type the reading; a digit begins it too"
 		if n := len(p.readings); n > 0 {
 			text = "type the reading; the plan says " + words.Volts(p.readings[n-1].Planned)
@@ -273,7 +271,7 @@ func (p testPage) help(m Model) []key.Binding {
 	return append(p.around(m, []key.Binding{answer}), screen.Hint(m.keys.Brighter, "+", "brighter"))
 }
 
-// around adds the keys that every step of a test has.
+// around adds the keys of every step of a test.
 func (p testPage) around(m Model, keys []key.Binding) []key.Binding {
 	if len(p.trial.Replies) > 0 {
 		keys = append(keys, screen.Hint(m.keys.Back, "←", "back"))

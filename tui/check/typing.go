@@ -19,11 +19,11 @@ type typingPage struct {
 	what  string
 	line  entry.Line
 	kind  lineKind
-	under page // that it was begun on
+	under page // the page on which it was begun
 	do    func(Model, string) (Model, tea.Cmd)
 }
 
-// A lineKind is what a line being typed is.
+// A lineKind is what may be typed into a line.
 type lineKind struct {
 	letters string // that may be typed; empty allows all
 	most    int    // bytes
@@ -37,7 +37,7 @@ var testLines = map[single.Line]lineKind{
 	single.VoltsLine: {"0123456789.,-vV ", 8},
 }
 
-// ask lets a line be typed.
+// ask opens a line to be typed; do gets its text.
 func (m Model) ask(what string, kind lineKind, text string, do func(Model, string) (Model, tea.Cmd)) Model {
 	m.page = typingPage{what: what, line: entry.Of(text, kind.most), kind: kind, under: m.page, do: do}
 	return m
@@ -80,7 +80,7 @@ func (p typingPage) help(m Model) []key.Binding {
 	return []key.Binding{screen.Hint(m.keys.Take, "enter", "take"), screen.Hint(m.keys.Leave, "esc", "leave it")}
 }
 
-// pictures are those of the page below: where to measure is drawn while one types.
+// pictures are those of the page below, so that the place to measure stays drawn.
 func (p typingPage) pictures(m Model) pictures { return p.under.pictures(m) }
 
 // howToType are the keys of a line being typed.
@@ -94,7 +94,7 @@ func (p typingPage) farView(m Model) screen.FarView {
 	return p.under.farView(m)
 }
 
-// typingRows are those of a line being typed with its keys.
+// typingRows is the number of rows of a line being typed with its keys.
 func typingRows(width int) int { return 1 + len(style.Wrap(howToType, width-2*edge)) }
 
 func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
@@ -115,11 +115,11 @@ func (p typingPage) lines(m Model, width, height int) ([]string, []zone) {
 	return lines, nil
 }
 
-// query is the step that a reading or a count is typed for, with the line in place of the
-// answers and what is in it large.
+// query is the step for which a reading or a count is typed, with the line in place of the
+// answers and its text in large letters.
 func (p typingPage) query(m Model, under testPage) query {
 	q := under.query(m)
-	if under.now().Other != "" { // its keys are letters of the line now
+	if under.now().Other != "" { // the keys of the hint now type letters
 		q.hint = ""
 	}
 	q.typed = func(width int) []string {

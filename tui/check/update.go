@@ -14,7 +14,7 @@ import (
 // Follow implements screen.Follower.
 func (Model) Follow() {}
 
-// Update takes keys, what the show reports and the results of commands.
+// Update handles keys, reports of the show and results of commands.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	held := rigOf(m.page)
 	m, cmd := m.update(msg)
@@ -44,7 +44,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 		return m, lookForLast(m)
 	case screen.LeaveMsg:
 		m.shown = false
-		if rigOf(m.page) != nil { // a camera is open only while it is looked at
+		if rigOf(m.page) != nil { // a camera is open only while its page is shown
 			m = m.toStart()
 		}
 	case screen.PulseMsg:
@@ -63,7 +63,7 @@ func (m Model) update(msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// done takes the results of commands.
+// done handles results of commands.
 func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case stateMsg:
@@ -96,7 +96,7 @@ func done(m Model, msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// key answers one key and gives it to the show at once what it changed.
+// key handles one key and sends the changed state to the show at once.
 func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	m.note = ""
 	if m.bench.prop == nil {
@@ -110,7 +110,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	return next, cmd
 }
 
-// common is the keys that mean the same on every page.
+// common handles the keys that are the same on every page.
 func (m Model) common(k tea.KeyMsg) (Model, tea.Cmd) {
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
 	switch {
@@ -130,7 +130,7 @@ func (m Model) common(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// turnLevel changes the level, of this one step when it has its own.
+// turnLevel changes the level, or that of the step if it has its own.
 func turnLevel(m Model, by int) Model {
 	if m.light.lift > 0 {
 		m.light.lift = patterns.NextLevel(m.light.lift, by)
@@ -169,7 +169,7 @@ func clicked(m Model, x, y int) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// ready takes another prop.
+// ready handles the connection of another prop.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	if m.desk != nil {
 		m.desk.Release()
@@ -193,7 +193,8 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	})
 }
 
-// keepFolder keeps what is unfinished of props without a file, but of the demo's.
+// keepFolder is the folder for unfinished checks of props without a file; empty in the
+// demo.
 func keepFolder(m Model) string {
 	if m.bench.demo {
 		return ""
@@ -201,7 +202,7 @@ func keepFolder(m Model) string {
 	return m.opt.Folder
 }
 
-// choose sets what is checked.
+// choose sets the part that is checked.
 func (m Model) choose(pt underway.Part) Model {
 	m.of = subject{part: pt, sub: m.bench.prop}
 	if sub, first, err := pt.Of(m.bench.prop); err == nil { // a part of a connected prop is one
@@ -211,8 +212,8 @@ func (m Model) choose(pt underway.Part) Model {
 	return m
 }
 
-// askedToCount begins a roll call that another screen asks for, unless a test
-// or something typed would be lost.
+// askedToCount begins a roll call for another screen, unless a test or a typed text would
+// be lost.
 func askedToCount(m Model, msg screen.GoMsg) (Model, tea.Cmd) {
 	switch {
 	case !msg.Count || m.bench.prop == nil:

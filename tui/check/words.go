@@ -14,14 +14,14 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A suspect is a line of the list of what is still open.
+// A suspect is a line of the list of open explanations.
 type suspect struct {
 	share float64
 	text  string
 }
 
-// suspects puts what is still open into a list, likeliest first: a kind of
-// fault once, with the number of its places.
+// suspects lists the open explanations, likeliest first: each kind of fault once, with the
+// number of its places.
 func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	type group struct {
 		suspect
@@ -61,7 +61,7 @@ func suspects(p *prop.Prop, standing []checkout.Suspect) []suspect {
 	return sorted(out)
 }
 
-// kindsOf is kinds of fault in a few words, where their places are still open.
+// kindsOf names kinds of fault whose places are open.
 func kindsOf(faults []strip.Fault) string {
 	names := make([]string, len(faults))
 	for i, f := range faults {
@@ -79,7 +79,7 @@ func withPlaces(p *prop.Prop, faults []strip.Fault) string {
 	return strings.Join(places, " and ")
 }
 
-// at is where a fault sits, in few words.
+// at names the place of a fault in few words.
 func at(p *prop.Prop, f strip.Fault) string {
 	switch strip.FactsOf(f.Kind).Scope {
 	case strip.AtPixel:
@@ -98,7 +98,8 @@ func at(p *prop.Prop, f strip.Fault) string {
 	return ""
 }
 
-// difference is how many pixels a run has more or fewer; empty for other faults.
+// difference is the number of pixels that a run has more or fewer, in words; empty for
+// other faults.
 func difference(f strip.Fault) string {
 	switch {
 	case !strip.FactsOf(f.Kind).Counted:
@@ -111,10 +112,10 @@ func difference(f strip.Fault) string {
 	return fmt.Sprintf(", %d more", f.N)
 }
 
-// runName is what a run is called, without what would upset a terminal.
+// runName is the name of a run without control characters.
 func runName(p *prop.Prop, run int) string { return style.Clean(p.RunName(run)) }
 
-// weight is a share in words.
+// weight is a posterior in words.
 func weight(share float64) string {
 	switch {
 	case share >= 0.95:
@@ -129,7 +130,7 @@ func weight(share float64) string {
 	return "unlikely"
 }
 
-// sure is how sure a finding is, and what that means.
+// sure is the certainty of a finding, and what it means.
 func sure(f checkout.Finding) string {
 	text := words.Capital(f.Certainty())
 	if f.Sure == checkout.Certain {
@@ -138,7 +139,7 @@ func sure(f checkout.Finding) string {
 	return text + "."
 }
 
-// progress is how far the check-out is.
+// progress is the progress of the check-out in words.
 func progress(m Model) string {
 	n := len(m.st.asked) + 1
 	text := ordinal(n) + " question"
@@ -148,7 +149,7 @@ func progress(m Model) string {
 	case m.work.busy:
 		return "Working out the next question"
 	case left == 1 && slices.ContainsFunc(m.past, func(s state) bool { return s.open.Left == 1 }):
-		text += "; one more look, to be sure" // "the last" is said once
+		text += "; one more look, to be sure" // the last look was announced before
 	case left == 1:
 		text += "; likely the last"
 	case left > 1:
