@@ -3,6 +3,7 @@ package power
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"example.org/ringout/internal/prop"
@@ -49,7 +50,7 @@ func (r *Report) addFindings(p *prop.Prop) {
 		}
 	}
 	r.addJointFindings(p)
-	r.Cautions = Cautions()
+	r.Cautions = cautions(p)
 }
 
 func (r *Report) addFinding(format string, args ...any) {
@@ -214,14 +215,17 @@ func placeList(p *prop.Prop, pixels []int) string {
 // holds. The 1e-9 added corrects binary rounding only: 0.57 is 57 %.
 func FloorPercent(level float64) int { return int(100*level + 1e-9) }
 
-// Cautions are the usual ones for supplies and wiring. Local codes, the maker's
-// instructions and licensed electricians take precedence.
-func Cautions() []string {
-	return []string{
+// cautions are the usual ones for supplies and wiring. Local codes, the maker's
+// instructions and licensed electricians take precedence. A bulb has no strip to cut.
+func cautions(p *prop.Prop) []string {
+	out := []string{
 		"Mains side (cord, terminals, box): qualified people only, by local code; outdoors behind a GFCI or RCD.",
 		"Fuse every feed at the supply end; the fuse protects the wire. These figures are estimates, not a code rating.",
-		"Two supplies on one strip: cut the plus between them, keep the ground joined.",
 		"Switch off before you join or cut; check polarity with a meter; rings and bracelets off, a 5 V supply can weld.",
 		"Start at a low level and raise it step by step; feel the joints and connectors.",
 	}
+	if p.Bulb() {
+		return out
+	}
+	return slices.Insert(out, 2, "Two supplies on one strip: cut the plus between them, keep the ground joined.")
 }

@@ -112,6 +112,9 @@ func (pg Page) expectedVolts(v Reading) string {
 
 // sum is the number and kind of the prop's pixels.
 func (pg Page) sum() string {
+	if pg.Prop.Bulb() {
+		return "One " + plain(pg.Prop.Chip.Name)
+	}
 	return fmt.Sprintf("%s of %s in %s", words.Count(pg.Prop.Pixels(), "pixel"), plain(pg.Prop.Chip.Name), words.Count(len(pg.Rows), "run"))
 }
 
