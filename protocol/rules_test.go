@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -58,4 +59,16 @@ func fileOfTest(t *testing.T, test string) string {
 	}
 	t.Fatalf("no test %s in %s", name, folder)
 	return ""
+}
+
+// The times and counts of the standard (ANSI E1.31-2018 6.2.6, 6.6.2, 6.7.1, 7.7, 8.1, appendix A).
+func TestTimesAndCountsOfTheStandard(t *testing.T) {
+	require.Equal(t, 2500*time.Millisecond, LossTimeout, "E131_NETWORK_DATA_LOSS_TIMEOUT")
+	require.Equal(t, 10*time.Second, DiscoveryInterval, "E131_UNIVERSE_DISCOVERY_INTERVAL")
+	require.Equal(t, []time.Duration{800 * time.Millisecond, time.Second}, []time.Duration{KeepAliveMin, KeepAliveMax}, "6.6.2")
+	require.Equal(t, 3, Repeats, "three terminated packets (6.2.6), three of unchanged data (6.6.2)")
+	require.Equal(t, []int{512, 512, 200, 63}, []int{MaxSlots, PageSize, MaxPriority, MaxNameText})
+	require.Equal(t, []Universe{1, 63999, 64214}, []Universe{FirstUniverse, LastUniverse, DiscoveryGroup})
+	require.Equal(t, MinDataSize+MaxSlots, MaxDataSize, "a slot is an octet")
+	require.Equal(t, MinDiscovery+2*PageSize, MaxDiscovery, "a universe is two")
 }

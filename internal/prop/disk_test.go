@@ -147,3 +147,11 @@ func TestLoadRefusals(t *testing.T) {
 	_, _, err = Load(big)
 	assert.EqualError(t, err, big+" is larger than 1 MB, the most that is read of such a file: check that it is the right one")
 }
+
+// A file that can't take the place of the old one is not called saved, and is not left.
+func TestAPlaceThatCantBeTaken(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "porthole.toml")
+	require.NoError(t, os.MkdirAll(filepath.Join(path, "something in it"), 0o755))
+	require.Error(t, writeBeside(path, []byte("text"), 0o644, nil))
+	onlyFile(t, path)
+}

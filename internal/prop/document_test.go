@@ -305,3 +305,25 @@ func FuzzEdit(f *testing.F) {
 		}
 	})
 }
+
+// A table that the file lacks is added at its end, after a blank line, whether or not the
+// last line has an end; one that can occur more than once is not made out of nothing, nor
+// is a second of one that occurs once.
+func TestSetAddsAMissingTable(t *testing.T) {
+	whole := DemoFile("porthole")
+	from := strings.Index(whole, "[supply]")
+	to := from + strings.Index(whole[from:], "\n[address]") + 1
+	require.Greater(t, to, from)
+	without := whole[:from] + whole[to:]
+	for _, text := range []string{without, strings.TrimRight(without, "\n")} {
+		_, d, err := Parse([]byte(text), "t.toml")
+		require.Error(t, err)
+		require.NoError(t, d.SetAll([]Setting{{at("supply", 0, "volts"), "5 V"}, {at("supply", 0, "amps"), "10 A"}}))
+		require.Equal(t, strings.TrimRight(without, "\n")+"\n\n[supply]\nvolts = \"5 V\"\namps  = \"10 A\"\n", d.Text())
+		require.InDelta(t, 10, d.Prop().Supply.Amps, 0)
+	}
+	_, d, err := Parse([]byte(whole), "t.toml")
+	require.NoError(t, err)
+	require.EqualError(t, d.Set(at("supply", 1, "amps"), "10 A"), "t.toml: there is no supply 2: it has 1")
+	require.EqualError(t, d.Set(at("feed", 9, "at"), 3), "t.toml: there is no feed 10: it has 2")
+}

@@ -1,6 +1,7 @@
 package strip
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -207,5 +208,16 @@ func TestOrMore(t *testing.T) {
 		"open-joint pixel 3 or more": `does not know the word "or"`, "count run 1 by -3 or more": "cannot have -3 or more"} {
 		_, err := ParseFault(text, p)
 		assert.ErrorContains(t, err, want)
+	}
+}
+
+// In large letters a wrong address is the universe that answers, beside the planned one.
+func TestAnotherUniverseInLargeLetters(t *testing.T) {
+	p := bench("GRB", 9)
+	p.Address.Universe = 10
+	for n, want := range map[int][]string{1: {"Universe 11, not 10", "Universe 11"}, -3: {"Universe 7, not 10", "Universe 7"}} {
+		f := Fault{Kind: WrongAddress, N: n}
+		assert.Equal(t, want, f.Large(p))
+		assert.Contains(t, f.Sentence(p), fmt.Sprintf("on universe %d instead of 10", 10+n))
 	}
 }

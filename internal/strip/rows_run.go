@@ -228,7 +228,8 @@ func counts(p *prop.Prop) []Fault {
 	if p.Pixels() == 1 {
 		return nil
 	}
-	most, all := p.Pixels(), 0
+	most := p.Pixels()
+	var all int
 	for all = numberOfCounts(p, most); all > fewCounts && most > countOff; all = numberOfCounts(p, most) {
 		most -= 1 + most/8
 	}

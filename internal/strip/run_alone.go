@@ -41,8 +41,8 @@ func (f Fault) onRun(run, first, last int) (Fault, bool) {
 		return f, f.Run == run && !(r.inJoint && run > 0)
 	case r.Scope == TwoRuns || f.Pixel > last:
 		return f, false
-	case r.Scope == ChipsFrom && f.Pixel < first:
-		f.Pixel = first // all of this run are such chips
+	case r.Scope == ChipsFrom:
+		f.Pixel = max(f.Pixel, first) // from before it on, all of this run are such chips
 		return f, true
 	case r.Scope == FromPixel && f.Pixel == first:
 		return f, run == 0 // of a later run it is in the joint before it

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"example.org/ringout/internal/power"
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
 )
@@ -115,4 +116,51 @@ func TestSagBetween(t *testing.T) {
 	} {
 		require.Contains(t, SagBetween(n[0], n[1]), want)
 	}
+}
+
+// The light of a strip that sags is that of each pixel at its own voltage, by the solver of
+// package power: one feed, half of each step's resistance in either rail; red by the
+// share of its current that is left, green and blue by theirs, to a step of their value.
+func TestSagIsWhatTheLadderSays(t *testing.T) {
+	p := bench("GRB", 40, 60)
+	colours := []patterns.Colour{white, {R: 255}, {G: 200, B: 90}, {}, {R: 30, G: 255, B: 255}}
+	frame := make(patterns.Frame, p.Pixels())
+	for i := range frame {
+		frame[i] = colours[i%len(colours)]
+	}
+	dimmest := uint8(255)
+	for _, milli := range []int{100, 400, 1500} {
+		half := float64(milli) / 1000 / 60 / 2 // ohms a metre over 60 pixels a metre
+		net := &power.Network{Volts: 5, Taps: []power.Tap{{Rails: power.Rails{Plus: half, Minus: half}}}}
+		draws := make([]power.Draw, len(frame))
+		for i, c := range frame {
+			draws[i] = power.DrawOf(p.Chip, c, 1)
+			if i > 0 {
+				net.Links = append(net.Links, power.Rails{Plus: half, Minus: half})
+			}
+		}
+		ladder, err := power.NewLadder(net)
+		require.NoError(t, err)
+		law := power.LawOf(p.Chip)
+		sol, err := ladder.Sagging(nil, draws, law)
+		require.NoError(t, err)
+		curve := law.Curve()
+		light := mustStrip(t, p, Fault{Kind: Sag, N: milli}).Shine(frame)
+		i := 0
+		for _, run := range light {
+			for _, got := range run {
+				red, _ := curve.Amps(power.Draw{Red: 1}, sol.Volts(i))
+				rest, _ := curve.Amps(power.Draw{Rest: 1}, sol.Volts(i))
+				require.InDelta(t, float64(frame[i].R)*red, float64(got.R), 1, "red of pixel %d at %d mΩ a metre", i+1, milli)
+				require.InDelta(t, float64(frame[i].G)*rest, float64(got.G), 1, "green of pixel %d", i+1)
+				require.InDelta(t, float64(frame[i].B)*rest, float64(got.B), 1, "blue of pixel %d", i+1)
+				if frame[i].G == 255 {
+					dimmest = min(dimmest, got.G)
+				}
+				i++
+			}
+		}
+		require.Equal(t, len(frame), i)
+	}
+	require.Less(t, dimmest, uint8(100), "the far end is clearly dimmer")
 }
