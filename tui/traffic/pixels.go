@@ -263,11 +263,11 @@ func (m Model) litBy(s *traffic.Stretch) string {
 	case traffic.No:
 		return "nobody"
 	case traffic.Merged:
-		return m.style.Warn.Render("both")
+		return "both"
 	}
 	name := "another"
 	if src := m.news.Report.Source(m.light.Sources[s.From]); src != nil && src.Name != "" {
 		name = advice.Quoted(src.Name)
 	}
-	return m.style.Warn.Render(name)
+	return name // the large words and the sentences warn
 }
