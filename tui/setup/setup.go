@@ -39,12 +39,12 @@ type Model struct {
 	sum    []string           // the sums of the values
 	asSet  *prop.Prop         // as the values have it; nil while they cannot be read
 	drawn  *portrait.Portrait // a cache of View, nothing else
-	height *int               // of the page that was drawn last: clicks are counted from its top
+	first  *int               // row of the first field on the page that was drawn last
 }
 
 // New makes the form.
 func New(o Options) Model {
-	m := Model{opt: o, keys: newKeys(), bad: problem{field: -1}, drawn: &portrait.Portrait{}, height: new(int)}
+	m := Model{opt: o, keys: newKeys(), bad: problem{field: -1}, drawn: &portrait.Portrait{}, first: new(int)}
 	chips := prop.KnownChips()
 	names := make([]string, len(chips))
 	for i, c := range chips {
@@ -117,7 +117,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	case tea.KeyMsg:
 		return m.key(msg)
 	case tea.MouseMsg:
-		if i := msg.Y - firstLine(*m.height); msg.Action == tea.MouseActionPress && msg.Button == tea.MouseButtonLeft && i >= 0 && i <= fields {
+		if i := msg.Y - *m.first; msg.Action == tea.MouseActionPress && msg.Button == tea.MouseButtonLeft && i >= 0 && i <= fields {
 			m.at = min(i, fields)
 		}
 	case checkedMsg:

@@ -298,7 +298,9 @@ func TestEditing(t *testing.T) {
 }
 
 func TestClickChoosesALine(t *testing.T) {
-	m, _ := feed(form(Options{}), tea.MouseMsg{X: 5, Y: firstLine(0) + slotField, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
+	m := form(Options{})
+	m.View(80, 20)
+	m, _ = feed(m, tea.MouseMsg{X: 5, Y: *m.first + slotField, Action: tea.MouseActionPress, Button: tea.MouseButtonLeft})
 	assert.Equal(t, slotField, m.at)
 }
 

@@ -17,13 +17,22 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// airyFrom is the height of a page that has an empty row below the title: on lower ones
-// the large letters need it.
-const airyFrom = 19
+// leastLarge is what the chosen line takes in the smallest large letters, with the empty
+// row before it.
+const leastLarge = 1 + digits.Rows
 
-// firstLine is the row of the first field on a page so high.
-func firstLine(height int) int {
-	if height >= airyFrom {
+// firstField is the row of the first field: an empty row is below the title where the page
+// has one left beside the message, and beside large letters where these have room at all.
+func (m Model) firstField(width, height int) int {
+	left, drawing := m.beside(width)
+	if width < 110 { // the message is below all
+		left = width
+	}
+	need := 1 + fields + 1 + len(m.said(left))
+	if drawing {
+		need += leastLarge
+	}
+	if need < height {
 		return 2
 	}
 	return 1
@@ -68,8 +77,8 @@ func (m Model) beside(width int) (left int, drawing bool) {
 // chosen line in large letters below.
 func (m Model) View(width, height int) string {
 	left, drawing := m.beside(width)
-	*m.height = height
-	form := m.form(left, height)
+	*m.first = m.firstField(width, height)
+	form := m.form(left)
 	switch {
 	case !drawing:
 		form = append(form, m.said(width)...)
@@ -178,9 +187,9 @@ func (m Model) boldly(width int) string {
 }
 
 // form is the title, a row for each line, and the button.
-func (m Model) form(width, height int) []string {
+func (m Model) form(width int) []string {
 	st := m.opt.Style
-	lines := make([]string, firstLine(height))
+	lines := make([]string, *m.first)
 	lines[0] = "  " + st.Strong.Render("What is on the bench")
 	for i, f := range m.fields {
 		mark, label := "  ", style.Cell(f.label, 13)
