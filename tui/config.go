@@ -1,5 +1,5 @@
-// Package tui runs the bench in a terminal: it owns the goroutine that carries
-// what the show did to the screens, and the way out by any road.
+// Package tui runs the bench in a terminal: it owns the goroutines that carry the
+// show's reports to the screens, and it makes the prop dark however the program ends.
 package tui
 
 import (
@@ -18,24 +18,24 @@ import (
 
 // A Show drives one prop until it is closed.
 type Show interface {
-	// Set wants another state. It never waits.
+	// Set asks for another state. It never waits.
 	Set(show.Want)
-	// Snapshots are what the show did, at most 30 a second. The channel may
-	// be closed when the show ends.
+	// Snapshots are the show's reports, at most 30 a second. The channel may be
+	// closed when the show ends.
 	Snapshots() <-chan show.Snapshot
-	// Looks are what a simulated prop lights, the newest only (as Updates of
-	// node.Node); nil when the prop is real.
+	// Looks are the light of a simulated prop, the newest only (as Updates of
+	// node.Node); nil for a real prop.
 	Looks() <-chan strip.Look
-	// Traffic is what others send meanwhile, a few times a second, the newest
-	// only; nil when nothing listens. See Watched.
+	// Traffic is the packets of other sources, a few times a second, the newest
+	// only; nil when nothing listens. See WithTraffic.
 	Traffic() <-chan traffic.News
 	// Close sends black, then three packets with Stream_Terminated on every
 	// universe (ANSI E1.31-2018 6.2.6), and returns when that is done.
 	Close() error
 }
 
-// Config is what the bench is given. Connect is needed, the rest has a zero
-// value that does.
+// Config is the arguments of Run. Connect is required; the zero value of the others
+// is valid.
 type Config struct {
 	Prop *prop.Prop // connected at the start; nil starts with Set-up
 	Path string     // of the file Prop was read from; empty for none
@@ -57,26 +57,26 @@ type Config struct {
 	Source string             // name to send under; empty is the usual one
 	Rename func(string) error // sends under another from the next Connect on, and keeps it; nil leaves the name
 
-	Setup      setup.Values                                 // last evening's; zero means the defaults
-	SaveSetup  func(setup.Values) error                     // keeps them; nil keeps nothing
+	Setup      setup.Values                                 // of the last use; zero means the defaults
+	SaveSetup  func(setup.Values) error                     // saves them; nil saves nothing
 	Interfaces []string                                     // names of this machine's network interfaces
 	Resolve    func(ctx context.Context, host string) error // whether a host has an address; nil skips it
 
 	// Folder keeps unfinished check-outs of props without a file; empty keeps
 	// none.
 	Folder string
-	// Spare keeps what was not saved and cannot be kept beside its file; empty
-	// keeps none.
+	// Spare is the folder for unsaved changes that cannot be written beside their
+	// file; empty for none.
 	Spare string
-	// Notify gets a sentence for the builder once the terminal is given back; nil
-	// for no one.
+	// Notify gets a sentence for the builder after the terminal is restored; may be
+	// nil.
 	Notify func(string)
-	// Hidden is what was put into a simulated prop, shown only at the end of a
-	// check-out. Faulty says that Hidden is known, even when it is empty.
+	// Hidden are the faults of a simulated prop, shown only at the end of a check-out.
+	// Faulty says that Hidden is known, even when it is empty.
 	Hidden []strip.Fault
 	Faulty bool
-	// Mend takes Hidden out of the simulated prop, from the next Connect on;
-	// nil leaves it in.
+	// Mend removes Hidden from the simulated prop, from the next Connect on; nil does
+	// nothing.
 	Mend func()
 	// Lay puts one run of a simulated prop on its bench alone, not joined yet,
 	// or the whole prop again when run is -1; nil can't.

@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/tui/bench"
 )
 
-// A Crash is a fault of our own that was caught: the prop is dark, the
+// A Crash is a panic of the program that was caught: the prop is dark and the
 // terminal restored. Stack is for a file, never for the screen.
 type Crash struct {
 	Value any
@@ -22,19 +22,18 @@ func (c *Crash) Error() string {
 	return fmt.Sprintf("ringout met a fault of its own (%v) and has gone dark: start it again, and report this line if it comes back", c.Value)
 }
 
-// guard wraps the bench and turns a panic in it, or in one of its
-// commands, into a Crash and an orderly end. Bubble Tea's own way would print
-// the stack on the screen.
+// guard wraps the bench and turns a panic in it, or in one of its commands, into a
+// Crash and a normal end. Bubble Tea would print the stack on the screen.
 type guard struct {
 	quit  func() // ends the program from outside its loop; nil in tests
 	mu    sync.Mutex
-	bench tea.Model // a value: whoever has it may read it while the loop makes the next
+	bench tea.Model // a value, so that other goroutines may read it
 	crash *Crash
 }
 
 type crashMsg struct{}
 
-// now is the bench as it stands, from any goroutine.
+// now is the current bench, for any goroutine.
 func (g *guard) now() tea.Model {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -47,7 +46,7 @@ func (g *guard) crashed() *Crash {
 	return g.crash
 }
 
-// caught keeps the first panic.
+// caught stores the first panic.
 func (g *guard) caught(v any) {
 	g.mu.Lock()
 	defer g.mu.Unlock()
@@ -70,7 +69,7 @@ func (g *guard) Init() (cmd tea.Cmd) {
 	return g.wrap(g.bench.Init())
 }
 
-// Update hands on to the bench; after a crash it only ends the program.
+// Update passes messages to the bench; after a crash it only ends the program.
 func (g *guard) Update(msg tea.Msg) (m tea.Model, cmd tea.Cmd) {
 	m = g
 	if g.crashed() != nil {

@@ -8,18 +8,17 @@ var (
 	pasteEnd   = []byte("\x1b[201~")
 )
 
-// pastes follows what a terminal sends and ends a paste that has no end before a
-// Ctrl-C: the library keeps all that follows the beginning until the end, and
-// Ctrl-C with it. Terminals leave control characters out of what they paste, so
-// a Ctrl-C is the key.
+// pastes reads a terminal's input and ends a paste without an end mark before a
+// Ctrl-C: the library would hold everything until the mark, the Ctrl-C too. Terminals
+// remove control characters from pasted text, so a Ctrl-C is always the key.
 type pastes struct {
 	open bool   // between the marks
-	tail []byte // the end of what was read before, as a mark may be cut in two
+	tail []byte // end of the octets read before, since a mark may be split
 }
 
 const ctrlC = 3
 
-// pass gives what to hand on of b, which is longer than b where a paste was ended.
+// pass is b with end marks inserted where a paste is ended.
 func (p *pastes) pass(b []byte) []byte {
 	out := make([]byte, 0, len(b)+len(pasteEnd))
 	for _, c := range b {

@@ -14,8 +14,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// keepDrafts puts what is not saved on disk, for an end that cannot ask, and
-// says where in a sentence; empty when there is nothing to keep.
+// keepDrafts writes unsaved changes to disk when the program ends without a question,
+// and returns a sentence with the place; empty when there are none.
 func keepDrafts(m tea.Model, folder string) string {
 	b, ok := m.(interface{ Drafts() []screen.Draft })
 	if !ok {
@@ -28,8 +28,8 @@ func keepDrafts(m tea.Model, folder string) string {
 	return strings.Join(saved, "; ")
 }
 
-// onlyOnce is f the first time and nothing after: a disk that hangs must not be
-// waited for twice.
+// onlyOnce calls f the first time only: the end must not wait twice for a disk that
+// hangs.
 func onlyOnce(f func() string) func() string {
 	var tried atomic.Bool
 	return func() string {
@@ -53,7 +53,7 @@ func keepDraft(d screen.Draft, folder string) string {
 		return fmt.Sprintf("%s was not saved, and %v", name, err)
 	}
 	if d.Taken != "" && d.Taken != file {
-		os.Remove(d.Taken) // this one continues from it
+		os.Remove(d.Taken) // the new file replaces it
 	}
 	return fmt.Sprintf("the changes of %s that were not saved are kept in %s: %s offers them again", name, style.Clean(file), open)
 }

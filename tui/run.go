@@ -24,19 +24,18 @@ import (
 	_ "example.org/ringout/internal/background" // or the start may hang for seconds
 )
 
-// patience is how long a terminal that takes no more text may hold up the end,
+// patience is the time that a terminal which takes no text, or a disk, may delay the end
 // once the prop is dark.
 const patience = 2 * time.Second
 
-// ErrNoTerminal is the answer where there is no terminal to draw on.
+// ErrNoTerminal is returned when there is no terminal to draw on.
 var ErrNoTerminal = errors.New("the bench needs a terminal for keys and drawing: start it from one, or use ringout send in scripts")
 
-// Run shows the bench until it is left, ctx ends, or the terminal is gone. By
-// each of these roads the prop is dark and the stream terminated when Run
-// returns, and the terminal is as it was before.
+// Run shows the bench until it is left, ctx ends, or the terminal is gone. In each case
+// the prop is dark, the stream terminated and the terminal restored when Run returns.
 //
-// The caller turns SIGTERM, SIGHUP and the like into the end of ctx. A fault
-// of our own comes back as a *Crash.
+// The caller ends ctx on SIGTERM, SIGHUP and the like. A panic of the program is
+// returned as a *Crash.
 func Run(ctx context.Context, cfg Config) error {
 	in, out := cmp.Or(cfg.In, os.Stdin), cmp.Or(cfg.Out, os.Stdout)
 	if !term.IsTerminal(int(in.Fd())) || !term.IsTerminal(int(out.Fd())) {
@@ -52,7 +51,7 @@ func Run(ctx context.Context, cfg Config) error {
 	if r == nil {
 		r = renderer(out, os.Getenv("TERM"))
 	}
-	if cfg.Path != "" || cfg.Prop == nil { // a demo begins as it always does
+	if cfg.Path != "" || cfg.Prop == nil { // not in a demo, which always begins the same
 		cfg.kept = prop.FindUnsaved(cfg.Path, cfg.Spare)
 	}
 	cfg.Still = cfg.Still || os.Getenv("NO_MOTION") != ""
@@ -69,7 +68,7 @@ func Run(ctx context.Context, cfg Config) error {
 		term.Restore(int(in.Fd()), before)
 	}
 	c := g.crashed()
-	if saved == "" { // a crash, or the terminal went before its signal came
+	if saved == "" { // after a crash, or when the terminal closed before its signal
 		saved = rescue()
 	}
 	if saved != "" && cfg.Notify != nil {
@@ -88,13 +87,12 @@ func Run(ctx context.Context, cfg Config) error {
 // and of which the terminal library knows none, since their names say nothing of it.
 var eightColours = regexp.MustCompile(`^(screen|tmux|rxvt|cygwin|Eterm)([-.].*)?$`)
 
-// garbage is how much may be collected at once, in per cent of what is in use
-// (runtime/debug.SetGCPercent): a moving page throws 4 MB a second away, and half
-// as much again as usual has the collector run half as often.
+// garbage is the argument of runtime/debug.SetGCPercent: a moving page allocates 4 MB a
+// second, and at 150 % in place of 100 the collector runs less often.
 const garbage = 150
 
-// renderer draws on out with the colours its environment names. A dumb
-// terminal has none, whatever COLORTERM says.
+// renderer is a renderer for out with the colours of its environment. A terminal "dumb"
+// has none, whatever COLORTERM is.
 func renderer(out io.Writer, term string) *lipgloss.Renderer {
 	r := lipgloss.NewRenderer(out)
 	r.SetHasDarkBackground(true)
@@ -122,10 +120,9 @@ func assemble(ctx context.Context, cfg Config, s style.Styles) (bench.Model, *st
 
 var errStuck = errors.New("the terminal takes no more text")
 
-// drive runs the program and looks after its end. Going dark does not wait for
-// the terminal: one that is stuck or gone cannot keep the prop lit. Nor does it
-// wait for the disk: what is not saved is kept by rescue meanwhile, as the
-// program must end without asking; saved is what rescue says of it.
+// drive runs the program to its end. Making the prop dark waits neither for the terminal,
+// which may be stuck or gone, nor for the disk: rescue saves unsaved changes at the same
+// time. saved is its sentence.
 func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string) (saved string, err error) {
 	done := make(chan error, 1)
 	go func() {
@@ -144,7 +141,7 @@ func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string)
 	defer func() {
 		select {
 		case saved = <-kept:
-		case <-time.After(patience): // the disk hangs
+		case <-time.After(patience): // the disk does not answer
 		}
 	}()
 	go p.Send(bench.LeaveMsg{})
@@ -163,8 +160,8 @@ func drive(ctx context.Context, p *tea.Program, st *stage, rescue func() string)
 	}
 }
 
-// terminal tells when the terminal is gone: reading from one that was closed
-// gives an end of file, which Bubble Tea would wait out for good.
+// terminal reports when the terminal is gone: a read from a closed one gives an end of
+// file, after which Bubble Tea would wait for ever.
 type terminal struct {
 	*os.File
 	gone func()
@@ -172,7 +169,7 @@ type terminal struct {
 }
 
 func (t *terminal) Read(b []byte) (int, error) {
-	half := make([]byte, max(1, len(b)/2)) // what ends a paste finds room in b
+	half := make([]byte, max(1, len(b)/2)) // so that inserted end marks fit in b
 	n, err := t.File.Read(half[:min(len(half), len(b))])
 	n = copy(b, t.pass(half[:n]))
 	if err != nil || n == 0 && len(b) > 0 {

@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/internal/traffic"
 )
 
-// Start runs a show and makes it fit for Config.Connect. looks is what the
-// simulated strip lights, nil for a real one. after is called once the show
-// has gone dark; it may stop the simulated strip. Either may be nil.
+// Start runs a show, for Config.Connect. looks is the light of the simulated strip, nil
+// for a real one. after is called once the show is dark, to stop the simulated strip; it
+// may be nil.
 func Start(sh *show.Show, looks <-chan strip.Look, after func()) Show {
 	ctx, cancel := context.WithCancel(context.Background())
 	r := &running{Show: sh, looks: looks, after: after, cancel: cancel, done: make(chan struct{})}
@@ -21,7 +21,7 @@ func Start(sh *show.Show, looks <-chan strip.Look, after func()) Show {
 	return r
 }
 
-// running is a show in a goroutine of its own.
+// running is a show that runs in its own goroutine.
 type running struct {
 	*show.Show
 	looks  <-chan strip.Look
@@ -33,7 +33,7 @@ type running struct {
 
 func (r *running) Looks() <-chan strip.Look { return r.looks }
 
-// Traffic is nil: see Watched.
+// Traffic is nil, see WithTraffic.
 func (r *running) Traffic() <-chan traffic.News { return nil }
 
 // Close ends the show and waits until it is dark.

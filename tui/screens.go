@@ -39,8 +39,8 @@ func screens(cfg Config, st style.Styles, hear func() tea.Msg) []screen.Screen {
 	}
 }
 
-// home is the folder offered when a prop's own can't be written; empty, which
-// is the one the program runs in, when there is none.
+// home is the folder offered when the prop's own can't be written; empty, which is the
+// current folder, when there is none.
 func home() string {
 	dir, err := os.UserHomeDir()
 	if err != nil {

@@ -17,10 +17,10 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// stage holds the one show that runs, and carries what it did to the screens.
-// Use and Close are called from commands, each in a goroutine of its own.
+// stage holds the running show and carries its reports to the screens. Use and Close are
+// called from commands, each in its own goroutine.
 type stage struct {
-	ctx     context.Context // of everything here; ended by Close
+	ctx     context.Context // of all goroutines here; ended by Close
 	end     context.CancelFunc
 	connect func(context.Context, *prop.Prop) (Show, error)
 	send    func(tea.Msg)
@@ -31,11 +31,11 @@ type stage struct {
 	relay sync.WaitGroup
 
 	listen func(context.Context) (*link.Listener, error) // before a prop is connected; nil can't
-	alone  *link.Listener                                // that listens so; nil while none does
+	alone  *link.Listener                                // the listener of listen; nil for none
 }
 
-// Hear listens to all that is announced while no prop is connected, and answers
-// with the reason when nothing can listen. What is heard comes as TrafficMsg.
+// Hear listens to all announced universes while no prop is connected. It returns the
+// reason when nothing can listen; packets are reported as TrafficMsg.
 func (s *stage) Hear() tea.Msg {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -60,19 +60,19 @@ func newStage(ctx context.Context, connect func(context.Context, *prop.Prop) (Sh
 	return &stage{ctx: ctx, end: end, connect: connect}
 }
 
-// Use closes what runs and connects p. The lock is not held while anything is
-// sent to the screens: a terminal that takes no more text holds that up, and
-// must not keep Close from going dark.
+// Use closes the running show and connects p. It does not hold the lock while it sends to
+// the screens: a terminal that takes no text blocks that, and must not keep Close from
+// making the prop dark.
 func (s *stage) Use(p *prop.Prop) tea.Msg {
 	sh, err := s.change(p)
 	if err != nil {
 		return screen.TroubleMsg{Err: err}
 	}
 	if sh == nil {
-		return nil // left meanwhile
+		return nil // the program ended meanwhile
 	}
 	listener, _ := sh.(screen.Listener) // nil when nothing listens
-	// The news of the prop goes first, then what its show does.
+	// The message about the prop comes before the reports of its show.
 	s.send(screen.ReadyMsg{Prop: p, Out: sh, Demo: sh.Looks() != nil, Listener: listener})
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -82,7 +82,7 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	ctx, stop := context.WithCancel(s.ctx)
 	s.stop = stop
 	simulated, rest := sh.Looks() != nil, time.Duration(0)
-	if simulated { // its light comes right after a snapshot, and both are drawn then
+	if simulated { // the light follows a snapshot at once, and both are drawn then
 		rest = figuresEvery
 	}
 	relay(ctx, &s.relay, rest, sh.Snapshots(), func(v show.Snapshot) {
@@ -94,13 +94,12 @@ func (s *stage) Use(p *prop.Prop) tea.Msg {
 	return nil
 }
 
-// change takes the show of p in place of the one that runs. It gives none
-// after Close.
+// change replaces the running show by that of p. It returns nil after Close.
 func (s *stage) change(p *prop.Prop) (Show, error) {
 	s.mu.Lock()
 	s.drop()
 	s.mu.Unlock()
-	s.relay.Wait() // the last words of the old show come before the new one's
+	s.relay.Wait() // reports of the old show come before those of the new one
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.ctx.Err() != nil {
@@ -114,17 +113,17 @@ func (s *stage) change(p *prop.Prop) (Show, error) {
 	return sh, nil
 }
 
-// lookEvery is how often at most looks reach the screens. A show keeps to the
-// same rate by itself.
+// lookEvery is the least time between two looks sent to the screens. A show keeps to the
+// same rate.
 const lookEvery = time.Second / 30
 
-// figuresEvery is the same for the snapshots beside the looks: no one reads a
-// count of steps any faster.
+// figuresEvery is the same for snapshots of a simulated prop: no one reads a count of
+// steps faster.
 const figuresEvery = time.Second / 10
 
-// relay carries values until ctx ends or the channel is closed, with a rest
-// between two of them. The channels keep only the newest value. A nil channel
-// carries nothing.
+// relay sends values from a channel to to until ctx ends or the channel is closed, with
+// at least rest between two of them. The channels keep only the newest value; a nil
+// channel has none.
 func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, from <-chan T, to func(T)) {
 	if from == nil {
 		return
@@ -132,7 +131,7 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 	wg.Go(func() {
 		var last time.Time
 		for v := range arriving(ctx, from) {
-			if wait := rest - time.Since(last); wait > 0 { // no timer where values come slowly
+			if wait := rest - time.Since(last); wait > 0 { // no timer when values come slowly
 				select {
 				case <-ctx.Done():
 					return
@@ -146,7 +145,7 @@ func relay[T any](ctx context.Context, wg *sync.WaitGroup, rest time.Duration, f
 	})
 }
 
-// arriving gives what comes from a channel until it is closed or ctx ends.
+// arriving yields the values of a channel until it is closed or ctx ends.
 func arriving[T any](ctx context.Context, from <-chan T) iter.Seq[T] {
 	return func(yield func(T) bool) {
 		for {
@@ -162,7 +161,7 @@ func arriving[T any](ctx context.Context, from <-chan T) iter.Seq[T] {
 	}
 }
 
-// newest is what waits in a channel, or else v.
+// newest is the value that waits in a channel, or else v.
 func newest[T any](from <-chan T, v T) T {
 	select {
 	case n, ok := <-from:
@@ -174,7 +173,7 @@ func newest[T any](from <-chan T, v T) T {
 	return v
 }
 
-// drop goes dark and forgets the show. The caller holds mu. It does not wait
+// drop closes the show, so that the prop is dark. The caller holds mu. It does not wait
 // for the relays.
 func (s *stage) drop() {
 	if s.alone != nil {
@@ -189,7 +188,8 @@ func (s *stage) drop() {
 	s.now = nil
 }
 
-// Close goes dark for good. It may be called more than once, and meanwhile.
+// Close makes the prop dark and ends the stage. It may be called more than once, also at
+// the same time.
 func (s *stage) Close() {
 	s.end()
 	s.mu.Lock()

@@ -13,26 +13,26 @@ import (
 	"example.org/ringout/protocol/link"
 )
 
-// A Watcher listens beside what it sends; link.Sender is one.
+// A Watcher sends and can make a listener; link.Sender is one.
 type Watcher interface {
 	Watch(context.Context) (*link.Listener, error)
 	Ours() protocol.Ours
 	Events() []link.Event
 }
 
-// WithTraffic is a show with the traffic of its universes. Where nothing can
-// listen, as when another program has the port, the news say so, sending goes
-// on, and listening is tried again every few seconds.
+// WithTraffic is a show with the traffic of its universes. When listening fails, such as
+// when another program has the port, the news have the reason, sending continues, and
+// listening is tried again every few seconds.
 func WithTraffic(sh Show, w Watcher) Show { return watch(sh, w, listenAgain) }
 
-// watch is Watched with the time until listening is tried again.
+// watch is WithTraffic with the time until listening is tried again.
 func watch(sh Show, w Watcher, again time.Duration) Show {
 	ctx, cancel := context.WithCancel(context.Background())
 	s := &trafficShow{Show: sh, from: w, again: again, news: latest.New[traffic.News](), cancel: cancel, done: make(chan struct{})}
 	go func() {
 		defer close(s.done)
 		defer close(s.news)
-		defer func() { // a fault in what listens must not end what lights
+		defer func() { // a panic of the listener must not end the sending
 			if v := recover(); v != nil {
 				s.news.Put(traffic.News{Ours: s.from.Ours(), Trouble: &Crash{v, debug.Stack()}})
 			}
@@ -52,11 +52,11 @@ type trafficShow struct {
 	done   chan struct{}
 
 	mu       sync.Mutex
-	listener *link.Listener // that listens now; nil while none does
+	listener *link.Listener // nil while none listens
 	more     []protocol.Universe
 }
 
-// Want has more universes listened to beside our own.
+// Want sets the universes to listen to, besides those sent to.
 func (s *trafficShow) Want(more ...protocol.Universe) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -64,14 +64,14 @@ func (s *trafficShow) Want(more ...protocol.Universe) {
 	s.tune(s.listener)
 }
 
-// tune tells a listener what to join. The caller holds mu.
+// tune sets the universes that a listener joins. The caller holds mu.
 func (s *trafficShow) tune(l *link.Listener) {
 	if s.listener = l; l != nil {
 		l.Want(s.wanted()...)
 	}
 }
 
-// wanted is what is listened to. The caller holds mu.
+// wanted are the universes to listen to. The caller holds mu.
 func (s *trafficShow) wanted() []protocol.Universe {
 	return slices.Concat(s.from.Ours().Universes, s.more)
 }
@@ -88,10 +88,10 @@ func (s *trafficShow) listen(l *link.Listener) {
 	s.tune(l)
 }
 
-// Traffic is what is heard.
+// Traffic is the reports of the listener.
 func (s *trafficShow) Traffic() <-chan traffic.News { return s.news }
 
-// Close ends the show first: dark matters more than what others send.
+// Close ends the show first, so that the prop is dark at once, then the listener.
 func (s *trafficShow) Close() error {
 	s.cancel()
 	err := s.Show.Close()
@@ -109,14 +109,14 @@ func (s *trafficShow) run(ctx context.Context) {
 	for ctx.Err() == nil {
 		l, err := s.from.Watch(ctx)
 		if err != nil {
-			s.deaf(ctx, err)
+			s.notListening(ctx, err)
 			continue
 		}
 		s.hear(l)
 	}
 }
 
-// hear hands on reports until the listener ends.
+// hear passes on reports until the listener ends.
 func (s *trafficShow) hear(l *link.Listener) {
 	s.listen(l)
 	defer s.listen(nil)
@@ -127,8 +127,8 @@ func (s *trafficShow) hear(l *link.Listener) {
 	}
 }
 
-// deaf says why nothing listens, for a while.
-func (s *trafficShow) deaf(ctx context.Context, why error) {
+// notListening reports why nothing listens, and waits until the next try.
+func (s *trafficShow) notListening(ctx context.Context, why error) {
 	for end := time.Now().Add(s.again); time.Now().Before(end); {
 		s.news.Put(traffic.News{Ours: s.from.Ours(), Trouble: why}.WithEvents(s.from.Events()))
 		select {

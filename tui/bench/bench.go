@@ -1,9 +1,8 @@
-// Package bench is the page around every screen: the names of the pages, the
-// line that says how sending goes, the keys, the front page with the cautions,
-// and the way out.
+// Package bench is the frame around every screen: the names of the pages, the status line
+// of the sending, the keys, the front page with the cautions, and the end of the program.
 //
-// The bench owns no socket and no goroutine. What waits (connecting a prop,
-// going dark) is done by a Stage inside a command.
+// The bench owns no socket and no goroutine. Work that waits (connecting a prop, making it
+// dark) is done by a Stage inside a command.
 package bench
 
 import (
@@ -21,16 +20,16 @@ const (
 	MinHeight = 20
 )
 
-// A Stage connects props and goes dark. Both wait and run inside commands.
+// A Stage connects props and makes them dark. Both wait, so they run inside commands.
 type Stage interface {
-	// Use closes what was connected, connects p and answers with a
-	// screen.ReadyMsg or a screen.TroubleMsg.
+	// Use closes the connected prop, connects p and returns a screen.ReadyMsg or a
+	// screen.TroubleMsg.
 	Use(p *prop.Prop) tea.Msg
-	// Close goes dark for good and returns when that is done.
+	// Close makes the prop dark, ends the stage and returns then.
 	Close()
 }
 
-// Options are what a bench is made of.
+// Options are the arguments of New.
 type Options struct {
 	Screens []screen.Screen // in the order of the head line; at least one
 	Stage   Stage
@@ -58,9 +57,9 @@ type Model struct {
 	width, height int
 	front         bool // the front page is shown
 	help          bool // the page of keys is shown
-	far           bool // one thing is shown, very large
+	far           bool // the far view is shown: one thing, very large
 	motion        motion
-	simulated     bool // by I, not from the start
+	simulated     bool // by the key I, not from the start
 	scroll        int  // first line of the page of keys
 	leaving       bool
 	chosen        bool   // the builder chose to leave
@@ -105,10 +104,10 @@ func (m Model) use(p *prop.Prop) tea.Cmd {
 	return func() tea.Msg { return m.opt.Stage.Use(p) }
 }
 
-// LeaveMsg asks the bench to go dark and end, as q does.
+// LeaveMsg asks the bench to make the prop dark and end, as q does.
 type LeaveMsg struct{}
 
-// leave goes dark, then ends the program; until then the page says so.
+// leave makes the prop dark, then ends the program; until then the page says so.
 func (m Model) leave() (Model, tea.Cmd) {
 	if m.leaving {
 		return m, nil
@@ -129,7 +128,7 @@ func (m Model) leave() (Model, tea.Cmd) {
 	}
 }
 
-// unsaved names what q would leave behind; empty when nothing.
+// unsaved names the unsaved changes that q would lose; empty for none.
 func (m Model) unsaved() string {
 	for _, s := range m.screens {
 		if k, ok := s.(screen.Keeper); ok && k.Unsaved() != "" {
@@ -139,8 +138,8 @@ func (m Model) unsaved() string {
 	return ""
 }
 
-// Drafts are what would be lost if the program ended now; none once the builder
-// has chosen to leave.
+// Drafts are the unsaved changes that would be lost if the program ended now; none once
+// the builder has chosen to leave.
 func (m Model) Drafts() (all []screen.Draft) {
 	if m.chosen {
 		return nil
@@ -155,7 +154,7 @@ func (m Model) Drafts() (all []screen.Draft) {
 	return all
 }
 
-// reminder is what the front page says first.
+// reminder is the first sentence of the front page; empty for none.
 func (m Model) reminder() string {
 	for _, s := range m.screens {
 		if r, ok := s.(screen.Reminder); ok && r.Remind() != "" {
@@ -165,7 +164,7 @@ func (m Model) reminder() string {
 	return ""
 }
 
-// find is the place of a screen, -1 when there is none of that name.
+// find is the index of a screen by name, -1 when there is none.
 func (m Model) find(name string) int {
 	for i, s := range m.screens {
 		if s.Name() == name {
@@ -185,7 +184,7 @@ func (m Model) body() int {
 	return max(0, rows)
 }
 
-// margin is the empty rows above every page: none where rows are dear.
+// margin is the number of empty rows above every page; 0 in a low window.
 func (m Model) margin() int {
 	if m.height >= airyHeight {
 		return 1
@@ -193,10 +192,11 @@ func (m Model) margin() int {
 	return 0
 }
 
-// airyHeight is a window from which on pages have a row to spare.
+// airyHeight is the window height from which pages have a free row.
 const airyHeight = 24
 
-// tooSmall is false as long as the size is not known: keys typed ahead count.
+// tooSmall reports whether the window is too small; false while the size is not known, so
+// that keys typed ahead are handled.
 func (m Model) tooSmall() bool {
 	return m.width > 0 && (m.width < MinWidth || m.height < MinHeight)
 }

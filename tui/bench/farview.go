@@ -10,8 +10,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// farPage is one thing only, as large as the window allows, with its answers
-// below. All of it is at the left edge of every page, between empty rows.
+// farPage is the far view: one thing, as large as the window allows, with its answers
+// below.
 func (m Model) farPage(width, height int) string {
 	far := m.shownFar()
 	inner := width - 2*edge
@@ -36,7 +36,7 @@ func (m Model) farPage(width, height int) string {
 	return strings.Join(out, "\n")
 }
 
-// shownFar is what the page has to show, or else the prop.
+// shownFar is the far view of the page, or else the prop's name.
 func (m Model) shownFar() screen.FarView {
 	if d, ok := m.screens[m.at].(screen.FarViewer); ok {
 		if f := d.FarView(); len(f.Texts) > 0 {
@@ -49,8 +49,8 @@ func (m Model) shownFar() screen.FarView {
 	return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
 }
 
-// farAnswers are the answers in as large a face as leaves the question what it needs,
-// in one column or in two; one below another in plain letters where none does.
+// farAnswers are the answers in the largest letters that leave enough room for the
+// question, in one or two columns; in plain letters when none do.
 func (m Model) farAnswers(answers []string, width, rows int) []string {
 	for _, most := range []int{rows * 3 / 5, rows - digits.Rows - 1} {
 		if lines := m.largeAnswers(answers, width, most); lines != nil {
@@ -65,7 +65,7 @@ func (m Model) farAnswers(answers []string, width, rows int) []string {
 	return style.Indent(out, edge)
 }
 
-// largeAnswers are farAnswers drawn; nil where there is no room for that.
+// largeAnswers are the answers in large letters; nil when they do not fit.
 func (m Model) largeAnswers(answers []string, width, rows int) []string {
 	for size := rows / digits.Rows * digits.Rows; size >= digits.Rows; size -= digits.Rows {
 		for columns := 1; columns <= 2; columns++ {
@@ -77,11 +77,11 @@ func (m Model) largeAnswers(answers []string, width, rows int) []string {
 	return nil
 }
 
-// gapOf is between two columns of letters so high: wider than between two words.
+// gapOf is the gap between two columns of letters of size rows, wider than between words.
 func gapOf(size int) int { return 2 * size }
 
-// drawn lays answers out in columns of one face, read downwards; nil where they have
-// no drawing of that size.
+// drawn lays answers out in columns, read downwards, in letters of size rows; nil when
+// they do not fit.
 func drawn(answers []string, width, size, columns int) []string {
 	down := (len(answers) + columns - 1) / columns
 	for each := width; ; {
@@ -97,7 +97,7 @@ func drawn(answers []string, width, size, columns int) []string {
 	}
 }
 
-// widestOf is how many cells the widest of texts takes.
+// widestOf is the width of the widest text, in cells.
 func widestOf(all [][]string) (w int) {
 	for _, lines := range all {
 		w = max(w, style.Width(lines[0]))
@@ -105,8 +105,8 @@ func widestOf(all [][]string) (w int) {
 	return w
 }
 
-// grid puts texts of size rows below one another, so many in a column, the second from
-// a cell on.
+// grid puts texts of size rows into two columns, down of them in each; second is the cell
+// at which the second column begins.
 func grid(all [][]string, down, size, second int) []string {
 	out := make([]string, max(0, down*(size+1)-1))
 	for i, lines := range all {
@@ -121,8 +121,7 @@ func grid(all [][]string, down, size, second int) []string {
 	return out
 }
 
-// apart puts more empty rows between answers, as far as there are spare ones: the same
-// number between any two. Letters have one already.
+// apart adds the same number of empty rows between any two answers, from spare rows.
 func apart(lines []string, spare int) (out []string) {
 	var blocks [][]string
 	for i, l := range lines {
@@ -144,7 +143,7 @@ func apart(lines []string, spare int) (out []string) {
 	return out
 }
 
-// size is how many rows the first of answers has.
+// size is the number of rows of the first answer.
 func size(lines []string) int {
 	if i := slices.IndexFunc(lines, func(l string) bool { return strings.TrimSpace(l) == "" }); i >= 0 {
 		return i

@@ -22,14 +22,14 @@ var cautions = []struct{ what, text string }{
 	{"Heat", "irons, glue, shorted wires burn: stand the iron, take rings off."},
 }
 
-// inOneLine is the cautions in short, for builders who have read them once.
+// inOneLine is the short form of the cautions, for builders who have read them.
 const inOneLine = "Mains work is for licensed people. Fuse every feed. Power off before you solder or cut. Do not look into full white."
 
-// besideWidth is a window from which on the prop is drawn beside the text.
+// besideWidth is the window width from which the prop is drawn beside the text.
 const besideWidth = 110
 
-// frontPage is the first thing seen: what this is, the cautions, and in large letters
-// and as a drawing the prop, so that one sees from afar whether it is the right one.
+// frontPage is the first page: the program, the cautions, and the prop in large letters
+// and as a drawing, so that it can be recognised from two metres.
 func (m Model) frontPage() string {
 	width, p := m.width-2*edge, m.status.ready.Prop
 	beside := p != nil && m.width >= besideWidth
@@ -51,7 +51,7 @@ func (m Model) frontPage() string {
 	return strings.Join(out, "\n")
 }
 
-// frontText is what this is, or what the builder is to be reminded of, and the cautions.
+// frontText is the name of the program, or a reminder, and the cautions.
 func (m Model) frontText(width int) []string {
 	st := m.opt.Style
 	out := []string{st.Accent.Render("ringout") + "  " + st.Quiet.Render(m.opt.Version), ""}
@@ -80,15 +80,15 @@ func (m Model) frontText(width int) []string {
 	return out
 }
 
-// onTheBench names the prop in letters as large as there is room for, and says where
-// its data go; its name alone in capitals where there are no rows to spare.
+// onTheBench is the prop's name in the largest letters that fit, and its address; only
+// the name in capitals when rows are few.
 func (m Model) onTheBench(width, rows int, drawn bool) []string {
 	p := m.status.ready.Prop
 	if p == nil {
 		return nil
 	}
 	var says []string
-	if !drawn { // the drawing says how many
+	if !drawn { // the drawing has the count
 		says = append(says, words.Count(p.Pixels(), "pixel"))
 	}
 	if m.status.ready.Demo {
@@ -106,8 +106,8 @@ func (m Model) onTheBench(width, rows int, drawn bool) []string {
 	return append(append(out, ""), below...)
 }
 
-// fitted takes empty lines out, the first of them first, until the rest fits:
-// no caution may be cut off.
+// fitted removes empty lines, the first ones first, until the rest fits, so that no
+// caution is cut off.
 func fitted(lines []string, rows int) []string {
 	for len(lines) > rows {
 		i := slices.Index(lines, "")

@@ -51,9 +51,9 @@ func (m Model) pageKeys() (own, bench []key.Binding) {
 	w, ok := s.(screen.Waiter)
 	m.keys.Motion.SetEnabled(ok && w.Waiting())
 	own = flat(append(s.Keys().FullHelp(), []key.Binding{m.keys.Motion}))
-	m.keys.Motion.SetEnabled(false) // it is of the page that waits
+	m.keys.Motion.SetEnabled(false) // it acts only on a page that waits
 	bench = flat(m.keys.FullHelp())
-	if s.Typing() { // letters are the text's
+	if s.Typing() { // letters are text
 		k := m.keys
 		if _, ok := s.(screen.Prose); ok {
 			k.Help = screen.Hint(k.Help, "f1", k.Help.Help().Desc)
@@ -66,7 +66,7 @@ func (m Model) pageKeys() (own, bench []key.Binding) {
 	return own, bench
 }
 
-// pageName is what the page that is shown is called.
+// pageName is the name of the page shown.
 func (m Model) pageName() string {
 	if m.front {
 		return "the first page"
@@ -74,8 +74,8 @@ func (m Model) pageName() string {
 	return m.screens[m.at].Name()
 }
 
-// abreast are the keys of the screen and beside them the bench's, each below its heading;
-// nil where there is no room for that.
+// abreast are the keys of the screen and of the bench side by side, each below its
+// heading; nil when they do not fit.
 func (m Model) abreast(own, bench []key.Binding) []string {
 	if len(own) == 0 || m.width < besideWidth {
 		return nil
@@ -91,7 +91,7 @@ func (m Model) abreast(own, bench []key.Binding) []string {
 	return style.Beside(left, right, wide+gap)
 }
 
-// wantsSetUp reports whether the page can do nothing until there is a prop.
+// wantsSetUp reports whether the page needs a prop and there is none.
 func (m Model) wantsSetUp() bool {
 	return m.status.ready.Prop == nil && m.screens[m.at].Name() != "Set-up"
 }
@@ -141,9 +141,9 @@ func flat(groups [][]key.Binding) []key.Binding {
 	return out
 }
 
-// columns lays bindings out read downwards, in as few columns as the page has rows for,
-// each as wide as what is in it. Where not even one fits, what a key does is
-// wrapped below itself. In one column keys is how wide they are.
+// columns lays bindings out in as few columns as the page's rows allow, read downwards.
+// When not even one column fits, descriptions are wrapped. keys is the width of the keys
+// in a single column.
 func (m Model) columns(bs []key.Binding, keys, all int) []string {
 	_, text := widest(bs)
 	best := m.listed(bs, keys, min(text, m.width-2*edge-keys-2))
@@ -159,8 +159,8 @@ func (m Model) columns(bs []key.Binding, keys, all int) []string {
 	return best
 }
 
-// helpHeads are the rows of the page of keys that hold none: two headings, and an empty
-// row between.
+// helpHeads is the number of rows of the page of keys without keys: two headings and an
+// empty row between them.
 const helpHeads = 3
 
 // inRows lays bindings out in columns of a given number of rows.
@@ -180,7 +180,7 @@ func (m Model) inRows(bs []key.Binding, rows int) []string {
 	return out
 }
 
-// widest is the room that keys and what they do take.
+// widest are the widths of the widest key and the widest description, in cells.
 func widest(bs []key.Binding) (keys, text int) {
 	for _, b := range bs {
 		keys, text = max(keys, ansi.StringWidth(b.Help().Key)), max(text, ansi.StringWidth(b.Help().Desc))
@@ -199,7 +199,7 @@ func (m Model) listed(bs []key.Binding, keys, text int) (out []string) {
 	return out
 }
 
-// keyCell is a key at the left of its column, as all else is at the left edge.
+// keyCell is a key in its column, aligned left.
 func (m Model) keyCell(b key.Binding, width int) string {
 	return style.Cell(m.opt.Style.Accent.Render(b.Help().Key), width)
 }

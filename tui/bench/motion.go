@@ -8,15 +8,16 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// motion is what moves on a page while it waits for the person.
+// motion is the state of the moving arrowhead on a page that waits for the person.
 type motion struct {
 	still   bool // not wanted
 	ticking bool // a PulseMsg is on its way
 	step    int
 }
 
-// pulseEvery is slow enough to be looked past, and far from three changes a
-// second of anything large (WCAG 2.3.1): one arrowhead changes its colour.
+// pulseEvery is the time between pulses, each of which changes the colour of one
+// arrowhead: slow enough not to disturb, and fewer than three changes a second of a small
+// area (WCAG 2.3.1).
 const pulseEvery = 400 * time.Millisecond
 
 // waits reports whether the page shown waits for the person.
@@ -25,7 +26,7 @@ func (m Model) waits() bool {
 	return ok && !m.front && !m.help && !m.far && !m.leaving && !m.motion.still && w.Waiting()
 }
 
-// pulsing sees to it that a pulse is on its way while the page waits.
+// pulsing starts the next pulse while the page waits.
 func (m Model) pulsing(cmd tea.Cmd) (Model, tea.Cmd) {
 	if m.motion.ticking || !m.waits() {
 		return m, cmd
@@ -35,7 +36,7 @@ func (m Model) pulsing(cmd tea.Cmd) (Model, tea.Cmd) {
 	return m, tea.Batch(cmd, tea.Tick(pulseEvery, func(time.Time) tea.Msg { return screen.PulseMsg{Step: next} }))
 }
 
-// pulse hands a pulse on, and ends it where nothing waits any more.
+// pulse passes a pulse on to the screen, and stops when the page no longer waits.
 func (m Model) pulse(p screen.PulseMsg) (Model, tea.Cmd) {
 	m.motion.ticking, m.motion.step = false, p.Step
 	if !m.waits() {

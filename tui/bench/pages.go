@@ -6,15 +6,15 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A name is a page's name in the head line, from one column to before another.
+// A name is a page's name in the head line, with its range of columns.
 type name struct {
 	text     string
 	from, to int
 }
 
-// names of the pages stand along the head line, each with a hole that is filled
-// on the page shown. Where they are many and the line is short they are closer,
-// and at last only the page shown has its name.
+// names are the names of the pages in the head line, each with a mark that is filled for
+// the page shown. In a narrow window they are closer, and then only the page shown has
+// its name.
 func (m Model) names() []name {
 	for _, way := range []struct {
 		hole string
@@ -47,7 +47,7 @@ func (m Model) along(hole string, gap int, all bool) []name {
 	return out
 }
 
-// head is the line of names, with what is on the bench at its end.
+// head is the line of names, with the prop's name at its end.
 func (m Model) head() string {
 	st := m.opt.Style
 	var b strings.Builder

@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/internal/underway"
 )
 
-// noListener reports whether the prop should be on this machine, and no prop listens
-// there: the host refuses, or only this program has the port.
+// noListener reports whether the prop's host is this machine and no prop listens there:
+// the host refuses, or only this program has the port.
 func (m Model) noListener() bool {
 	p := m.status.ready.Prop
 	if p == nil || m.status.ready.Demo || !m.status.any || !local(p.Address.Host) {
@@ -24,7 +24,7 @@ func local(host string) bool {
 	return host == "localhost" || err == nil && a.IsLoopback()
 }
 
-// offer is the key that helps there.
+// offer is the hint to the key that simulates the prop then.
 func (m Model) offer() string {
 	if !m.canSimulate() {
 		return " Start ringout strip, or give another host in Set-up."
@@ -32,14 +32,13 @@ func (m Model) offer() string {
 	return " " + m.opt.Style.Accent.Render("I") + " imitates it here."
 }
 
-// canSimulate reports whether I does anything now.
+// canSimulate reports whether the key I has an effect now.
 func (m Model) canSimulate() bool {
 	return m.opt.Simulate != nil && !m.connecting && (m.simulated || m.noListener())
 }
 
-// simulate puts a simulated prop under the bench, or takes it away again. What it
-// is found to be is no record of the real prop, so the bench forgets the file
-// meanwhile.
+// simulate connects a simulated prop, or the real one again. Findings of the simulated
+// prop must not go into the real one's record, so the bench drops its path meanwhile.
 func (m Model) simulate() (Model, tea.Cmd) {
 	p := m.status.ready.Prop
 	m.simulated = !m.simulated

@@ -13,16 +13,16 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// status is what the line above the keys is made from.
+// status is the data of the status line.
 type status struct {
 	ready screen.ReadyMsg
 	snap  screen.SnapshotMsg
-	any   bool // a snapshot has come
+	any   bool // a snapshot has arrived
 	sent  []sample
 	news  traffic.News
 }
 
-// A sample is how many packets had been sent at a time.
+// A sample is the number of packets sent up to a time.
 type sample struct {
 	at      time.Time
 	packets uint64
@@ -34,7 +34,7 @@ const (
 	sampled  = 500 * time.Millisecond
 )
 
-// after is the status once a snapshot has come.
+// after is the status after a snapshot.
 func (s status) after(msg screen.SnapshotMsg) status {
 	s.snap, s.any = msg, true
 	now := sample{at: msg.At}
@@ -44,7 +44,7 @@ func (s status) after(msg screen.SnapshotMsg) status {
 	last := len(s.sent) - 1
 	switch {
 	case last >= 0 && now.packets < s.sent[last].packets:
-		s.sent = nil // another stream
+		s.sent = nil // the stream was restarted
 	case last >= 0 && now.at.Sub(s.sent[last].at) < sampled:
 		return s
 	}
@@ -56,8 +56,8 @@ func (s status) after(msg screen.SnapshotMsg) status {
 	return s
 }
 
-// perSecond is how many packets go out a second, averaged; false as long as too
-// little time has passed to say.
+// perSecond is the mean number of packets sent a second; false until enough time has
+// passed.
 func (s status) perSecond() (rate float64, known bool) {
 	if len(s.sent) < 2 {
 		return 0, false
@@ -66,7 +66,7 @@ func (s status) perSecond() (rate float64, known bool) {
 	return float64(b.packets-a.packets) / b.at.Sub(a.at).Seconds(), true
 }
 
-// statusLine says how sending goes, where to, and what it draws.
+// statusLine is the state of the sending, its target, and the current.
 func (m Model) statusLine() string {
 	st := m.opt.Style
 	switch {
@@ -105,7 +105,7 @@ func (m Model) statusLine() string {
 	return line
 }
 
-// with is a line and what more is said, in short words or in long ones.
+// with is a line with parts appended, in their short or long form.
 func with(line string, parts []func(short bool) string, short bool) string {
 	for _, says := range parts {
 		if text := says(short); text != "" {
@@ -115,7 +115,7 @@ func with(line string, parts []func(short bool) string, short bool) string {
 	return line
 }
 
-// question is asked once before what is not saved is left behind.
+// question is the question before unsaved changes are lost.
 func (m Model) question() string {
 	st := m.opt.Style
 	for _, says := range []string{
@@ -146,8 +146,8 @@ func (m Model) address(short bool) string {
 	return fmt.Sprintf("universe %d slot %d", first, a.Slot+1)
 }
 
-// rate is how often packets go out. A picture that stands still is repeated about
-// once a second, which says nothing: then it is steady.
+// rate is the rate of packets in words: "steady" for a still picture, which is repeated
+// about once a second.
 func (m Model) rate(bool) string {
 	sum, known := m.status.perSecond()
 	switch {
@@ -159,12 +159,12 @@ func (m Model) rate(bool) string {
 	return fmt.Sprintf("%.0f packets/s", sum)
 }
 
-// changing is the packets a second and universe from which on the light moves:
-// one that stands still is repeated less often (ANSI E1.31-2018 6.6.2).
+// changing is the rate, packets a second and universe, from which the light counts as
+// moving: still light is repeated less often (ANSI E1.31-2018 6.6.2).
 const changing = 2.5
 
-// amps is the current, and what the supply may give: its plate times the share
-// for hours on end.
+// amps is the current, and the supply's continuous limit: its rating times the share for
+// continuous load.
 func (m Model) amps(short bool) string {
 	s, supply := m.status.snap, m.status.ready.Prop.Supply
 	text := fmt.Sprintf("about %s", words.Amps(s.Amps))

@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Update hands keys to the screen that is shown and everything else to all.
+// Update passes keys to the screen shown and other messages to all screens.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	next, cmd := m.take(msg)
 	next, cmd = next.refit(m.body(), cmd)
@@ -71,17 +71,17 @@ func (m Model) useAnother(msg screen.UseMsg) (Model, tea.Cmd) {
 	return m, m.use(msg.Prop)
 }
 
-// all hands a message to every screen.
+// all passes a message to every screen.
 func (m Model) all(msg tea.Msg) (Model, tea.Cmd) {
 	return m.each(msg, func(screen.Screen) bool { return true })
 }
 
-// followers hands what the show does to the screens that show it.
+// followers passes a report of the show to the screens that implement screen.Follower.
 func (m Model) followers(msg tea.Msg) (Model, tea.Cmd) {
 	return m.each(msg, func(s screen.Screen) bool { _, follows := s.(screen.Follower); return follows })
 }
 
-// each hands a message to those screens that want it.
+// each passes a message to the screens for which wants is true.
 func (m Model) each(msg tea.Msg, wants func(screen.Screen) bool) (Model, tea.Cmd) {
 	var cmds []tea.Cmd
 	m.screens = append([]screen.Screen(nil), m.screens...)
@@ -95,7 +95,7 @@ func (m Model) each(msg tea.Msg, wants func(screen.Screen) bool) (Model, tea.Cmd
 	return m, tea.Batch(cmds...)
 }
 
-// one hands a message to the screen that is shown.
+// one passes a message to the screen shown.
 func (m Model) one(msg tea.Msg) (Model, tea.Cmd) {
 	var c tea.Cmd
 	m.screens = append([]screen.Screen(nil), m.screens...)
@@ -117,7 +117,7 @@ func (m Model) turn(to int) (Model, tea.Cmd) {
 	return m, tea.Batch(leave, enter)
 }
 
-// goTo shows another screen and, where it is asked for something, tells it so.
+// goTo shows another screen and passes it the message if that asks for something.
 func (m Model) goTo(i int, msg screen.GoMsg) (Model, tea.Cmd) {
 	next, turned := m.turn(i)
 	if !msg.Count {
@@ -127,8 +127,8 @@ func (m Model) goTo(i int, msg screen.GoMsg) (Model, tea.Cmd) {
 	return next, tea.Batch(turned, asked)
 }
 
-// keysOf takes letters that came in one read, as over a slow line, as the keys
-// they are; Bubble Tea makes one message of them. Text fields take them whole.
+// keysOf handles letters that arrived in one read, as over a slow line, one by one: Bubble
+// Tea makes one message of them. Text fields get them together.
 func (m Model) keysOf(k tea.KeyMsg) (Model, tea.Cmd) {
 	if k.Type != tea.KeyRunes || len(k.Runes) < 2 || k.Paste || m.typing() {
 		return m.key(k)
@@ -148,7 +148,7 @@ func (m Model) typing() bool {
 	return !m.front && !m.help && !m.tooSmall() && m.screens[m.at].Typing()
 }
 
-// prose reports whether ? belongs to a text, as letters do.
+// prose reports whether ? is text, as letters are.
 func (m Model) prose() bool {
 	_, ok := m.screens[m.at].(screen.Prose)
 	return ok && m.typing()
@@ -182,7 +182,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m.pageKey(k, typing)
 }
 
-// frontKey leaves the cautions behind, for the first page or for one by its letter.
+// frontKey leaves the front page for the first screen, or for one by its letter.
 func (m Model) frontKey(k tea.KeyMsg) (Model, tea.Cmd) {
 	to := m.at
 	if key.Matches(k, m.keys.Jump) {
@@ -199,7 +199,7 @@ func (m Model) frontKey(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m.turn(to)
 }
 
-// pageKey turns pages; what turns none is the screen's own.
+// pageKey changes the page; other keys go to the screen.
 func (m Model) pageKey(k tea.KeyMsg, typing bool) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Next):
@@ -217,12 +217,12 @@ func (m Model) pageKey(k tea.KeyMsg, typing bool) (Model, tea.Cmd) {
 	return m.one(k)
 }
 
-// begins is the page whose name begins with a letter, -1 for none.
+// begins is the index of the page whose name begins with a letter, -1 for none.
 func (m Model) begins(letter string) int {
 	return slices.IndexFunc(m.screens, func(s screen.Screen) bool { return strings.HasPrefix(s.Name(), letter) })
 }
 
-// askThenLeave asks once when something is not saved.
+// askThenLeave leaves, or asks first when something is not saved.
 func (m Model) askThenLeave(k tea.KeyMsg) (Model, tea.Cmd) {
 	if m.unsaved() == "" || m.sure {
 		m.chosen = true
@@ -246,8 +246,8 @@ func (m Model) helpKey(k tea.KeyMsg) Model {
 	return m
 }
 
-// mouse turns to the page whose name was clicked; the rest is the screen's, with rows
-// counted from the top of its own page.
+// mouse shows the page whose name was clicked; other events go to the screen, with rows
+// counted from the top of its page.
 func (m Model) mouse(e tea.MouseMsg) (Model, tea.Cmd) {
 	if m.leaving || m.front || m.help || m.far || m.tooSmall() {
 		return m, nil

@@ -41,7 +41,7 @@ func (m Model) View() string {
 // edge is the left edge of everything on a page, in cells.
 const edge = 2
 
-// farView is the far view, with whatever is wrong and the way back below it.
+// farView is the far view, with the warning and the key to leave it below.
 func (m Model) farView() string {
 	own := m.keys.ShortHelp()
 	foot := m.short([]key.Binding{farBack, own[2], own[3]}, 1)
@@ -56,7 +56,7 @@ func (m Model) farView() string {
 	return style.Fit(m.farPage(m.width, rows), m.width, rows) + "\n" + strings.Join(below, "\n")
 }
 
-// small says why nothing is drawn, in the room there is.
+// small says that the window is too small.
 func (m Model) small() string {
 	s := fmt.Sprintf("This window is %d x %d, and ringout needs %d x %d: make it larger.",
 		m.width, m.height, MinWidth, MinHeight)
@@ -66,7 +66,7 @@ func (m Model) small() string {
 	return style.Fit(strings.Join(style.Wrap(s, m.width), "\n"), m.width, m.height)
 }
 
-// propNames are what the head line says is on the bench, in ever fewer words.
+// propNames are names of the prop for the head line, each shorter than the one before.
 func (m Model) propNames() []string {
 	p := m.status.ready.Prop
 	if p == nil {
@@ -89,7 +89,7 @@ func (m Model) foot() string {
 	switch {
 	case m.leaving:
 		return ""
-	case m.sure: // no other key does what it says while this is asked
+	case m.sure: // only the keys of the question act now
 		quit.SetHelp(m.asked, quit.Help().Desc)
 		return m.short([]key.Binding{stay, quit}, 0)
 	case m.front:
@@ -120,7 +120,8 @@ func (m Model) foot() string {
 	return m.short(bs, first+1)
 }
 
-// needed is how many keys of a page go before the far view where there is little room.
+// needed is the number of the page's keys that come before the far view's in a narrow
+// window.
 func (m Model) needed() int {
 	if m.width < besideWidth {
 		return 2
@@ -128,8 +129,8 @@ func (m Model) needed() int {
 	return 3
 }
 
-// short writes bindings on one line. Where room is short the last two stay, then as many
-// of the first as are said to be needed, the one before the last two, and the rest.
+// short writes bindings on one line. When they do not fit, the last two stay, then the
+// first ones up to first, then the one before the last two, then the others.
 func (m Model) short(bs []key.Binding, first int) string {
 	gap := "   "
 	if m.width < 80 {

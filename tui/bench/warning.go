@@ -11,21 +11,21 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A warning is the one line about the traffic that is above the status
-// line of every screen but the one that has it all.
+// A warning is the line about the traffic above the status line, on every screen but
+// Traffic.
 type warning struct {
-	sentence advice.Sentence // empty text: there is none
+	sentence advice.Sentence // with an empty text for no warning
 	until    time.Time
 }
 
-// warningStays is how long a warning outlives its cause, so that one that
-// comes and goes does not make the page jump.
+// warningStays is the time that a warning stays after its cause has ended, so that the
+// page does not change its height often.
 const warningStays = 3 * time.Second
 
 // trafficScreen is the name of the screen with the traffic in full.
 const trafficScreen = "Traffic"
 
-// after is the warning once n has come.
+// after is the warning after n.
 func (w warning) after(n traffic.News) warning {
 	if n.Report == nil {
 		return warning{}
@@ -39,12 +39,12 @@ func (w warning) after(n traffic.News) warning {
 	return w
 }
 
-// warns reports whether the line is there.
+// warns reports whether the line is shown.
 func (m Model) warns() bool {
 	return m.warning.sentence.Text != "" && !m.front && m.screens[m.at].Name() != trafficScreen
 }
 
-// warningHead is how bad it is.
+// warningHead is the severity in a word.
 func (m Model) warningHead() string {
 	if m.warning.sentence.Weight == advice.Trouble {
 		return "Trouble: "
@@ -52,16 +52,16 @@ func (m Model) warningHead() string {
 	return "Warning: "
 }
 
-// warningLine is the line: how bad, then the sentence; where it does not fit,
-// what to do and why, so that a cut takes the why.
+// warningLine is the severity and the sentence. When it does not fit, the remedy comes
+// before the reason, so that the reason is cut.
 func (m Model) warningLine() string {
 	head := m.warningHead()
 	text := m.warning.sentence.Line(m.width - len(head) - 2*edge)
 	return style.Cell(style.Cell("  "+m.opt.Style.Warn.Render(head)+style.Clean(text), m.width-edge), m.width)
 }
 
-// wholeWarning is the warning on as many lines as it takes: in a far view no key shows
-// more of it.
+// wholeWarning is the whole warning in lines, for the far view, which has no key to show
+// more.
 func (m Model) wholeWarning() (out []string) {
 	head := m.warningHead()
 	indent := m.opt.Style.Warn.Render(head)
@@ -72,7 +72,7 @@ func (m Model) wholeWarning() (out []string) {
 	return out
 }
 
-// refit tells the screens their height when the line has come or gone.
+// refit sends the screens their new height when the line has appeared or gone.
 func (m Model) refit(before int, cmd tea.Cmd) (Model, tea.Cmd) {
 	if m.width == 0 || m.body() == before {
 		return m, cmd
