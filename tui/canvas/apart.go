@@ -2,8 +2,8 @@ package canvas
 
 import "example.org/ringout/internal/prop"
 
-// Apart is the drawing c, or, where its runs cannot be told apart in this room, all pixels
-// row by row if each has a mark of its own there.
+// Apart is the drawing c, or all pixels in rows when the runs of c touch and each pixel
+// has a mark of its own in rows.
 func (c *Canvas) Apart(p *prop.Prop, width, height int) *Canvas {
 	if !c.Touching() {
 		return c

@@ -9,7 +9,7 @@ import (
 // Asked is the sign of a pixel that a question is about.
 const Asked = "?"
 
-// askedInk is dark on askedGround: a filled cell is found from two metres.
+// askedInk is dark on askedGround: a filled cell is seen from two metres.
 var (
 	askedInk    = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(16), style.True: rgb(0, 0, 0)}
 	askedGround = [4]ink{style.Sixteen: plain(37), style.Cube256: indexed(172), style.True: rgb(200, 139, 48)}
@@ -32,7 +32,7 @@ func (c *Canvas) SetAsked(pixels []int32) {
 	}
 }
 
-// asks reports whether a pixel that is asked about is drawn at a spot.
+// asks reports whether a pixel of the question is drawn at a spot.
 func (c *Canvas) asks(s *spot) bool {
 	return slices.ContainsFunc(c.asked, func(i int32) bool { return slices.Contains(s.up, i) || slices.Contains(s.low, i) })
 }

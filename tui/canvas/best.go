@@ -5,16 +5,15 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// crowd is the share of pixels hidden behind others from which on rows say more
-// than the shape.
+// crowd is the share of hidden pixels from which rows show more than the shape.
 const crowd = 0.1
 
-// mostPer is the most pixels that a mark of a row may cover: with more the shape
-// says more.
+// mostPer is the largest number of pixels to a mark of a row: with more, the shape shows
+// more.
 const mostPer = 3
 
-// Best is the drawing of p that says most in width x height cells: as it lies, or row by
-// row where its pixels or the way of its data would not be seen. counts are those of New.
+// Best is the better drawing of p in width x height cells: its shape, or rows where the
+// shape would hide pixels or arrowheads. counts are those of New.
 func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
 	shape := New(p, counts, Shape, width, height, d)
 	if !Straight(p) && shape.Crowded() <= crowd && shape.ShowsWay() {
@@ -23,8 +22,7 @@ func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas 
 	return shape.orRows(p, width, height)
 }
 
-// Placed is Best where the place of a mark matters more than the count of pixels, so that
-// those may hide one another.
+// Placed is Best for drawings of places, in which pixels may hide one another.
 func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
 	shape := New(p, counts, Shape, width, height, d)
 	if !Straight(p) && shape.ShowsWay() {
@@ -33,7 +31,7 @@ func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canva
 	return shape.orRows(p, width, height)
 }
 
-// orRows is the same row by row, unless a mark covers too many pixels there.
+// orRows is the drawing in rows, or c if a mark would cover too many pixels there.
 func (c *Canvas) orRows(p *prop.Prop, width, height int) *Canvas {
 	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || rows.per <= mostPer {
 		return rows
@@ -44,10 +42,11 @@ func (c *Canvas) orRows(p *prop.Prop, width, height int) *Canvas {
 // Rows reports whether pixels are drawn row by row.
 func (c *Canvas) Rows() bool { return c.view == Rows }
 
-// shortRun is a run of so few pixels that its way needs no three arrowheads.
+// shortRun is the number of pixels below which a run needs fewer than MinHeads
+// arrowheads.
 const shortRun = 2 * MinHeads
 
-// ShowsWay reports whether each run has its arrowheads.
+// ShowsWay reports whether each run has enough arrowheads.
 func (c *Canvas) ShowsWay() bool {
 	for r, n := range c.counts {
 		if n > shortRun && (r >= len(c.headsOf) || c.headsOf[r] < MinHeads) {

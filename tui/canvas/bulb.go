@@ -5,8 +5,8 @@ import "example.org/ringout/internal/prop"
 // bulb reports whether a drawing has one pixel, planned and counted.
 func (c *Canvas) bulb(p *prop.Prop) bool { return p.Pixels() == 1 && len(c.flat) == 1 }
 
-// layBulb draws a prop of one pixel as a disc: one mark in an empty frame would not
-// show its colour from two metres. Data has no way to be drawn.
+// layBulb draws a prop of one pixel as a disc, whose colour is seen from two metres,
+// without the direction of data.
 func (c *Canvas) layBulb(width, height int) {
 	c.rows = make([]row, max(1, height))
 	for i := range c.rows {

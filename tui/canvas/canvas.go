@@ -41,17 +41,17 @@ type Canvas struct {
 	lines  []string
 	buf    []byte            // to write a line in
 	flat   []patterns.Colour // all pixels, run after run
-	level  float64           // that full light has now, more than 0 up to 1
+	level  float64           // of full light now, above 0 to 1
 	inks   inks              // at that level
 	drawn  bool
-	bars   bool // a pixel is a bar of several lines, Rows only
+	bars   bool // a pixel is a bar of several lines; Rows only
 
 	empty   []bool  // pixels that give no light: a hole left empty
-	heads   int     // arrowheads of the way, all runs
+	heads   int     // number of arrowheads
 	headsOf []int   // by run
 	pulse   int     // the arrowhead that is lit, -1 for none
 	mark    int32   // the pixel that is marked, -1 for none
-	asked   []int32 // the pixels that a question is about
+	asked   []int32 // the pixels of the question
 	planned []int   // pixels of each run in the plan
 	part    [2]int  // the chosen part: its first pixel in the plan, and how many, 0 for all
 	outside []bool  // pixels outside it; nil where all are chosen, or there are colours
@@ -73,7 +73,7 @@ type row struct {
 type spot struct {
 	col     int
 	up, low []int32
-	end     []int32            // the first or the last pixel of a run among up, whose light is drawn rather than theirs; nil for none
+	end     []int32            // the first or last pixel of a run among up, whose light is drawn instead of theirs; nil for none
 	now     [2]patterns.Colour // what is drawn
 }
 
@@ -92,7 +92,7 @@ func New(p *prop.Prop, counts []int, view View, width, height int, d style.Depth
 	c.empty = c.holes(p)
 	switch {
 	case c.bulb(p):
-		c.view = Shape // no row of pixels, one area of light
+		c.view = Shape // a bulb is one area of light
 		c.layBulb(width, height)
 	case view == Rows:
 		c.layRows(width, height)
@@ -130,11 +130,11 @@ func (c *Canvas) HasHoles() bool { return slices.Contains(c.empty, true) }
 // Fits reports whether the canvas was laid out for these counts.
 func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts) }
 
-// Per is how many pixels one mark covers; 1 unless the room was too small.
+// Per is the number of pixels to a mark; 1 if all fit.
 func (c *Canvas) Per() int { return c.per }
 
-// Scale says so after the name of a drawing in which a mark covers several pixels;
-// else it is empty.
+// Scale is the number of pixels to a mark, in words to follow the drawing's name; empty
+// for one.
 func (c *Canvas) Scale() string {
 	if c.per == 1 {
 		return ""
@@ -163,16 +163,15 @@ func (c *Canvas) At(col, line int) (run, at int, ok bool) {
 	return 0, 0, false
 }
 
-// SetFrame takes the light from a frame in data order, which was dimmed to
-// level. Pixels it lacks are dark.
+// SetFrame draws a frame in data order that was dimmed to level. Missing pixels are dark.
 func (c *Canvas) SetFrame(f patterns.Frame, level float64) {
 	n := copy(c.flat, f)
 	clear(c.flat[n:])
 	c.redraw(level)
 }
 
-// SetWanted takes the light that is wanted at full level and shows it as a sound
-// prop at the level in force does, rounded as it goes out.
+// SetWanted draws a frame given at full level as a sound prop shows it at the level in
+// force, with values rounded as they are sent.
 func (c *Canvas) SetWanted(f patterns.Frame, level float64) {
 	n := copy(c.flat, f)
 	clear(c.flat[n:])
@@ -182,7 +181,7 @@ func (c *Canvas) SetWanted(f patterns.Frame, level float64) {
 	c.redraw(level)
 }
 
-// SetLight takes the light of each run, whose lengths are those Fits accepts.
+// SetLight draws the light of each run; Fits must accept their lengths.
 func (c *Canvas) SetLight(l strip.Light, level float64) {
 	clear(c.flat)
 	at := 0
@@ -195,8 +194,8 @@ func (c *Canvas) SetLight(l strip.Light, level float64) {
 	c.redraw(level)
 }
 
-// Lines are the rows of the drawing, each as wide as asked for. The slice is
-// the canvas's own: it changes with the next Set.
+// Lines are the rows of the drawing, each as wide as the canvas. The canvas owns the
+// slice, which changes with the next Set.
 func (c *Canvas) Lines() []string {
 	if !c.drawn {
 		c.redraw(1)
@@ -221,14 +220,14 @@ func (c *Canvas) redraw(level float64) {
 	}
 }
 
-// take brings the row up to date and reports whether its light changed.
+// take updates the light of the row and reports whether it changed.
 func (r *row) take(flat []patterns.Colour) bool {
 	changed := false
 	for i := range r.spots {
 		s := &r.spots[i]
 		up := pick(flat, s.end)
 		if up.Dark() {
-			up = pick(flat, s.up) // nothing that is lit goes unseen
+			up = pick(flat, s.up) // the brightest, so that every lit pixel is seen
 		}
 		if up != s.now[0] {
 			s.now[0], changed = up, true

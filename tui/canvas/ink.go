@@ -8,9 +8,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// An ink is a colour as it is written to a terminal; the zero ink is the terminal's
-// own. The top byte is the depth, the rest red, green and blue, or the number
-// in the 256 colours, or the SGR parameter of a foreground.
+// An ink is a colour as written to a terminal; the zero ink is the terminal's own colour.
+// The top byte is the depth; the others are red, green and blue, or the number of one of
+// the 256 colours, or the SGR parameter of a foreground.
 type ink uint32
 
 func rgb(r, g, b int) ink { return ink(style.True)<<24 | ink(r)<<16 | ink(g)<<8 | ink(b) }
@@ -26,8 +26,8 @@ var decimals [256]struct {
 	n    int
 }
 
-// number adds a number of at most 255. Four octets are copied whatever it has:
-// a copy of one length is quicker than one of any.
+// number appends a number of at most 255. It always copies four octets, since a copy of
+// fixed length is quicker.
 func number(b []byte, v ink) []byte {
 	d := &decimals[v&255]
 	return append(b, d.text[:]...)[:len(b)+d.n]
@@ -54,15 +54,15 @@ func (k ink) append(b []byte, ground ink) []byte {
 	return number(b, 39+ground)
 }
 
-// darkInk is the colour of a pixel that is not lit: seen on the mat (3:1, WCAG 2.1
-// 1.4.11), but not as light.
+// darkInk is the colour of a dark pixel: visible on the mat (3:1, WCAG 2.1 1.4.11), but
+// darker than any light.
 var darkInk = [4]ink{style.Sixteen: plain(90), style.Cube256: indexed(241), style.True: rgb(98, 98, 98)}
 
-// mat is what the drawing lies on: near black on every terminal, since white
-// light cannot be shown on a white page.
+// mat is the background of the drawing: near black on every terminal, since white light
+// cannot be shown on a white page.
 var mat = [4]ink{style.Sixteen: plain(30), style.Cube256: indexed(233), style.True: rgb(17, 17, 17)}
 
-// inkOf is how a pixel's light is drawn.
+// inkOf is the ink of a pixel's light.
 func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	if c.Dark() {
 		return darkInk[d]
@@ -78,9 +78,9 @@ func inkOf(c patterns.Colour, level float64, d style.Depth) ink {
 	return rgb(seenLit(r, g, b))
 }
 
-// sixteen is light in the plain colours, at a level. Fainter than half of full it has the
-// darker of the two that a terminal has for each, so that the one bright pixel among others
-// is seen. Blue keeps the bright one: its darker one is hardly seen on black.
+// sixteen is light in the sixteen colours, at a level. Below half of full it has the
+// darker of a terminal's two shades, so that a bright pixel among others is seen; blue
+// always has the bright one, since the darker is hardly visible on black.
 func sixteen(v [3]float64, level float64) ink {
 	const blue = 4
 	h := hue(v)
@@ -105,8 +105,8 @@ func onMat(text string, k ink, d style.Depth) string {
 	return string(mat[d].append(append(b, ';'), 10)) + "m" + text + "\x1b[0m"
 }
 
-// inks remembers how colours are drawn at one level: a frame has few colours,
-// each of them many times, and the way from light to screen values is long.
+// inks is a cache of inks at one level: a frame has few colours, each many times, and
+// inkOf is slow.
 type inks struct {
 	level float64
 	depth style.Depth
@@ -126,10 +126,9 @@ func (k *inks) of(c patterns.Colour) ink {
 	return at.ink
 }
 
-// mix is the light of all channels as red, green and blue, 255 being one
-// channel at full. White LEDs are drawn as near 3000 K, cool ones as near
-// 6500 K, as screens show such light (from memory, by eye). The blue of a screen
-// is far darker than that of an LED, so it gets some white.
+// mix is the light of all channels as red, green and blue; 255 is one channel at full.
+// White LEDs are drawn as about 3000 K, cool ones as about 6500 K (from memory, by eye).
+// Blue gets some white, since a screen's blue is much darker than an LED's.
 func mix(c patterns.Colour) [3]float64 {
 	w, k, b := float64(c.W), float64(c.C), float64(c.B)
 	return [3]float64{
@@ -139,16 +138,16 @@ func mix(c patterns.Colour) [3]float64 {
 	}
 }
 
-// A strip at 3 % is plainly lit to the eye, and 3 % of a screen is black. So a
-// pixel is drawn by its share of the level in force, and the level itself
-// darkens the whole drawing only a little.
+// A strip at 3 % is clearly lit, but 3 % of a screen's brightness is black. So a pixel is
+// drawn by its share of the level in force, and the level darkens the whole drawing only
+// a little.
 const (
 	faintest = 0.6 // share of the brightest that the faintest light gets
 	lowest   = 0.9 // share of full that the lowest level gets
 )
 
-// Tables over 0 to 255: share is for one pixel among others, gamma the usual
-// way from light, linear in current, to screen values, linear the way back.
+// Tables over 0 to 255: share is the brightness of a pixel among others, gamma turns
+// light, linear in current, into screen values, linear is its inverse.
 var share, gamma, linear [256]float64
 
 func init() {
@@ -168,11 +167,11 @@ func lift(v [3]float64, level float64) (r, g, b int) {
 	return int(peak*gamma[int(v[0]*part+1e-9)] + 0.5), int(peak*gamma[int(v[1]*part+1e-9)] + 0.5), int(peak*gamma[int(v[2]*part+1e-9)] + 0.5)
 }
 
-// leastLuminance is what light has at least, 0 to 1: 1.5:1 against a pixel that is not
-// lit, so that a faint blue one stands out from those. (The grey 98 has 0.122.)
+// leastLuminance is the least luminance of light, 0 to 1: a contrast of 1.5:1 against a
+// dark pixel (grey 98 has 0.122), so that a faint blue one is seen.
 const leastLuminance = 0.21
 
-// seenLit is a colour with as much white added as it takes to be seen as light.
+// seenLit is a colour with white added up to leastLuminance.
 func seenLit(r, g, b int) (int, int, int) {
 	for luminance(r, g, b) < leastLuminance {
 		r, g, b = min(255, r+2), min(255, g+2), min(255, b+2)
@@ -197,11 +196,11 @@ func cube(v int) int {
 	return min(5, (v-35)/40)
 }
 
-// faintCube is the least step of the strongest part of light in the cube: with less it
-// looks like a pixel that is dark.
+// faintCube is the least step of the strongest component of light in the cube: with less
+// it looks like a dark pixel.
 const faintCube = 3
 
-// cubed is the colour of the cube nearest to screen values, as bright as it takes to be
+// cubed is the colour of the cube nearest to screen values that is bright enough to be
 // seen as light.
 func cubed(r, g, b int) ink {
 	v, most := [3]int{cube(r), cube(g), cube(b)}, max(r, g, b)
@@ -227,8 +226,8 @@ func cubed(r, g, b int) ink {
 // steps are the values of the cube on a screen.
 var steps = [6]int{0, 95, 135, 175, 215, 255}
 
-// dim reports whether a colour of the cube, by its steps, is no brighter than a pixel that
-// is not lit; a step of the cube is more than leastLuminance is above those.
+// dim reports whether a colour of the cube, by its steps, is no brighter than a dark
+// pixel.
 func dim(v [3]int) bool { return luminance(steps[v[0]], steps[v[1]], steps[v[2]]) < 0.13 }
 
 // hue is the nearest of the seven plain colours, 1 red + 2 green + 4 blue.

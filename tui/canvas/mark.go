@@ -6,8 +6,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Marked is the sign of the pixel that a person marked: another shape than a pixel, so
-// that it is found in every palette.
+// Marked is the sign of the pixel that a person marked. Its shape differs from a pixel's,
+// so that it is seen in every palette.
 const Marked = "◆"
 
 // markedInk is its colour: green, as the last sound pixel of a finding.
@@ -16,8 +16,8 @@ var markedInk = [4]ink{style.Sixteen: plain(92), style.Cube256: indexed(46), sty
 // MarkedSign is Marked as a drawing has it, for its legend.
 func MarkedSign(d style.Depth) string { return onMat(Marked, markedInk[d], d) }
 
-// SetMark draws Marked at a pixel, counted in data order, in place of its light; nowhere
-// where there is no such pixel.
+// SetMark draws Marked in place of the light of a pixel, counted in data order; a pixel
+// that does not exist removes it.
 func (c *Canvas) SetMark(pixel int) {
 	if pixel < 0 || pixel >= len(c.flat) {
 		pixel = -1

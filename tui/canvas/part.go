@@ -6,8 +6,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// OutsideSign is a dark pixel outside the chosen part, where there are no colours. It is
-// ASCII, and so stays another sign than DarkSign on a screen without UTF-8.
+// OutsideSign is a dark pixel outside the chosen part, on terminals without colours. It is
+// ASCII, so that it differs from DarkSign on a screen without UTF-8 too.
 const OutsideSign = "."
 
 // SetPart chooses n pixels of the plan from first on, counted from 0 in data order: where
@@ -28,7 +28,7 @@ func (c *Canvas) SetPart(first, n int) {
 		if r < len(c.planned) {
 			planned = c.planned[r]
 		}
-		for i := range count { // pixels too many belong with the last planned one
+		for i := range count { // extra pixels belong to the last planned one
 			at := begin + min(i, planned-1)
 			c.outside = append(c.outside, at < first || at >= first+n)
 		}

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// layShape puts each pixel where the drawing has it, as large as the room
-// allows. Half a cell is about as high as it is wide.
+// layShape puts each pixel at its place of the shape, as large as fits. Half a cell is
+// about as high as wide.
 func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	c.rows = make([]row, max(1, height))
 	for i := range c.rows {
@@ -32,7 +32,7 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 		scale = min(scale, float64(2*height-1-4*above)/dy)
 	}
 	if math.IsInf(scale, 1) {
-		scale = 0 // a single pixel, or all in one place
+		scale = 0 // a single pixel, or all at one point
 	}
 	scale = evenly(pts, scale)
 	midX, midY := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
@@ -57,9 +57,9 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	c.layWay(laid)
 }
 
-// evenly is the largest scale up to another at which the closest pixels of straight
-// stretches are a whole number of cells apart, or half rows, so that no gap looks like a
-// fault. It is that other scale where there are none, or they are less than a cell apart.
+// evenly is the largest scale up to scale at which the closest pixels of straight runs are
+// a whole number of cells, or half rows, apart, so that rounding makes no gap that looks
+// like a fault. It is scale itself when there are none or they are less than a cell apart.
 func evenly(pts [][]prop.Point, scale float64) float64 {
 	least := math.Inf(1)
 	for _, run := range pts {
@@ -81,9 +81,9 @@ func evenly(pts [][]prop.Point, scale float64) float64 {
 	return whole / least
 }
 
-// inStep is where the last of three pixels goes, on being its nearest place: as far from
-// before, the place of the second, as the two are apart, where the three lie in a line and
-// a gap would come of little more than whole cells adding up.
+// inStep is the place of the last of three pixels; on is its nearest place, before the
+// place of the second. When the three lie in a line and only rounding makes their gaps
+// differ, it keeps the distance of the first two.
 func inStep(at []spotAt, before, on spotAt) spotAt {
 	const little, astray = 0.05, 1.25 // of a step
 	d, last := at[2].minus(at[1]), at[1].minus(at[0])
@@ -101,8 +101,8 @@ func inStep(at []spotAt, before, on spotAt) spotAt {
 	return spotAt{step(d.x, before.x, at[2].x, on.x), step(d.y, before.y, at[2].y, on.y)}
 }
 
-// margins are the columns and rows left free around a drawing for the signs of
-// the way; small drawings have none to spare.
+// margins are the columns and rows left free around a drawing for arrowheads; 0 for small
+// drawings.
 func margins(width, height int) (side, above int) {
 	if width < 30 || height < 10 {
 		return 0, 0
@@ -155,8 +155,8 @@ func (c *Canvas) sort() {
 	}
 }
 
-// layRows puts pixels side by side in tens, or in fewer where the way of the data needs
-// more gaps. When they do not fit, a mark covers more than one.
+// layRows puts pixels side by side in groups of ten, or fewer where arrowheads need more
+// gaps. When they do not fit, a mark covers several.
 func (c *Canvas) layRows(width, height int) {
 	label := len(fmt.Sprint(len(c.flat))) + 1
 	each := perRow(width - label)
@@ -191,10 +191,10 @@ func (c *Canvas) layRows(width, height int) {
 	c.rows = c.rows[:max(0, height)]
 }
 
-// ten is how many marks of a row stand together.
+// ten is the number of marks in a group of a row.
 const ten = 10
 
-// marksOf is how many marks a run of n pixels has.
+// marksOf is the number of marks of a run of n pixels.
 func (c *Canvas) marksOf(n int) int { return (n + c.per - 1) / c.per }
 
 // endsFull reports whether the last row of a run is full, of each marks.
@@ -202,9 +202,9 @@ func (c *Canvas) endsFull(each int) bool {
 	return slices.ContainsFunc(c.counts, func(n int) bool { return n > 0 && c.marksOf(n)%each == 0 })
 }
 
-// grouped is how many marks of some runs stand together: ten, or five or fewer where that
-// leaves each of them room for its arrowheads, in rows of each marks that have width
-// cells. Marks of one pixel are counted: they are in tens or fives.
+// grouped is the number of marks in a group of some runs: ten, or five or fewer if each run
+// then has room for its arrowheads, in rows of each marks and width cells. Marks of one
+// pixel are in tens or fives, so that people can count them.
 func (c *Canvas) grouped(from, to, each, width int) int {
 	groups := []int{ten, ten / 2}
 	if c.per > 1 {
@@ -226,8 +226,8 @@ func (c *Canvas) grouped(from, to, each, width int) int {
 	return best
 }
 
-// headsIn is how many arrowheads a run has in rows of each marks, up to MinHeads; a short
-// one needs none.
+// headsIn is the number of arrowheads of a run in rows of each marks, at most MinHeads; a
+// short run needs none.
 func (c *Canvas) headsIn(run, each int) int {
 	if c.counts[run] <= shortRun {
 		return MinHeads
@@ -240,13 +240,12 @@ func (c *Canvas) headsIn(run, each int) int {
 	return min(heads, MinHeads)
 }
 
-// mostTall is how many lines a row of pixels takes at most.
+// mostTall is the largest number of lines of a row of pixels.
 const mostTall = 3
 
-// spread uses the height there is: empty lines after each run, so that one which takes
-// several rows is seen as one, then after each row, and where there are more, pixels as
-// bars of two or three lines. Letters stay a line high: two of them would be counted as
-// two pixels.
+// spread uses free height: first for empty lines after each run, so that the rows of one
+// run are seen as one, then for empty lines after each row, then for pixels as bars of two
+// or three lines. Letters stay one line high: two of them would count as two pixels.
 func (c *Canvas) spread(height int) {
 	tall, between, after := c.spacing(height + 1) // no empty line is needed after the last
 	c.bars = tall > 1 && c.depth != style.Letters
@@ -272,8 +271,8 @@ func (c *Canvas) spread(height int) {
 	c.rows = out
 }
 
-// spacing is how many lines a row of pixels takes, and how many empty ones come after one
-// and after the last of a run, so that all of it takes so many lines at most.
+// spacing is the number of lines of a row of pixels, and of empty lines after a row and
+// after the last row of a run, with which all fits in so many lines.
 func (c *Canvas) spacing(lines int) (tall, between, after int) {
 	rows, runs := len(c.rows), 0
 	for _, r := range c.rows {
@@ -289,11 +288,11 @@ func (c *Canvas) spacing(lines int) (tall, between, after int) {
 		tall = min(mostTall, max(1, lines/rows-1))
 	}
 	if tall > 1 && runs < rows {
-		between = 1 // or the bars of two rows are taken for one
+		between = 1 // so that the bars of two rows are not seen as one
 	}
 	after = (lines - tall*rows - between*(rows-runs)) / runs
 	if tall == 1 && runs < rows {
-		after-- // a page wants some of what is left
+		after-- // the page needs some of the free lines
 	}
 	return tall, between, max(0, min(2, after))
 }
@@ -311,9 +310,9 @@ func (c *Canvas) fillRow(r *row, label, first, n int) {
 	}
 }
 
-// showEnds has the marks of the first and of the last of n pixels show these where they
-// are lit, in the last rows: questions are about them, and a mark of several shows the
-// brightest.
+// showEnds makes the marks of the first and the last of n pixels show these pixels if they
+// are lit, in the last rows: questions ask for them, and a mark of several pixels would
+// show the brightest.
 func (c *Canvas) showEnds(first, n, rows int) {
 	if c.per == 1 || n == 0 {
 		return
@@ -324,8 +323,8 @@ func (c *Canvas) showEnds(first, n, rows int) {
 	mine[0].spots[0].end = []int32{int32(first)}
 }
 
-// layRowWay marks the way in the last rows, those of a run whose first pixel is
-// first: where it begins, in the gaps between groups, and after its last pixel.
+// layRowWay adds the arrowheads of a run in the last rows: before its first pixel, in the
+// gaps between groups, and after its last pixel.
 func (c *Canvas) layRowWay(run, first, rows, label int) {
 	mine := c.rows[len(c.rows)-rows:]
 	n := 0
@@ -361,7 +360,7 @@ func (c *Canvas) layRowWay(run, first, rows, label int) {
 	}
 }
 
-// perRow is how many marks in tens, a gap between tens, fit into width.
+// perRow is the number of marks that fit into width, with a gap after each ten.
 func perRow(width int) int {
 	if width < ten {
 		return max(1, width)

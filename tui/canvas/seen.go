@@ -7,16 +7,16 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// fairly is the share of the level under which light is called dim: drawings write it
-// in small letters, and in the darker of a terminal's sixteen colours.
+// fairly is the share of the level below which light is called dim, and drawn in small
+// letters or in the darker of a terminal's sixteen colours.
 const fairly = 0.5
 
-// faintly is the share of the level under which no one could name a colour.
+// faintly is the share of the level below which no one can name a colour.
 const faintly = 0.04
 
-// Seen is the light of a pixel as it is drawn beside its name, and that name: dark,
-// faint, or a colour, dim where it has less than half of the level (more than 0 up to
-// 1). Light that is nearly white is drawn as white, so that word and drawing agree.
+// Seen is the light of a pixel as it is drawn, and its name: dark, faint, or a colour, dim
+// below half of the level (above 0 to 1). Light that is nearly white is drawn as white, so
+// that name and drawing agree.
 func Seen(c patterns.Colour, level float64, d style.Depth) (patterns.Colour, string) {
 	top := max(c.R, c.G, c.B, c.W, c.C)
 	share := float64(top) / (255 * level)
@@ -40,7 +40,7 @@ func Seen(c patterns.Colour, level float64, d style.Depth) (patterns.Colour, str
 	return c, name
 }
 
-// white is the light of the strongest white that c has, or of its three colours alike.
+// white is the light of the strongest white channel of c, or equal red, green and blue.
 func white(c patterns.Colour, top uint8) patterns.Colour {
 	switch top {
 	case c.W:
@@ -64,7 +64,7 @@ var angles = []struct {
 	name string
 }{{15, "red"}, {45, "orange"}, {70, "yellow"}, {165, "green"}, {200, "cyan"}, {262, "blue"}, {285, "violet"}, {345, "magenta"}, {360, "red"}}
 
-// angleName is what a colour of a screen is called.
+// angleName is the name of a colour of a screen.
 func angleName(r, g, b float64) string {
 	top, low := max(r, g, b), min(r, g, b)
 	if top-low < pale*top {

@@ -1,6 +1,6 @@
 package canvas
 
-// touchingFrom is the share of cells from which on runs seem to be one.
+// touchingFrom is the share of cells from which runs look like one.
 const touchingFrom = 0.25
 
 // Touching reports whether runs lie so close to one another in a given number of cells of a drawing

@@ -19,8 +19,8 @@ func (c *Canvas) Used() (first, after int) {
 	return first, after
 }
 
-// SignRows is Signs without the free lines above and below, and row by row with one free
-// line at most between two rows: signs are one line high where light is bars of several.
+// SignRows is Signs without the free lines above and below. In rows it has at most one
+// free line between two rows, since signs are one line high where light has bars.
 func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	first, after := c.Used()
 	lines := c.Signs(rank, signs)[first:after]
@@ -37,7 +37,7 @@ func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	return out
 }
 
-// SharedSigns is what a legend says of a drawing with fewer signs than there are pixels.
+// SharedSigns is the legend of a drawing with fewer signs than pixels.
 const SharedSigns = "some signs 2 pixels"
 
 // SharesSigns reports whether two pixels of a drawing as it lies have one cell, so that

@@ -143,8 +143,8 @@ func (c *Canvas) lit(col, row int) bool {
 	return row >= 0 && row < len(c.rows) && slices.ContainsFunc(c.rows[row].spots, func(s spot) bool { return s.col == col })
 }
 
-// layHead puts an arrowhead beside pixel i of run r or one up to reach away: on the left
-// of the data if it can, and first where no arrowhead of another run is close.
+// layHead puts an arrowhead beside pixel i of run r or one up to reach pixels away: on the
+// left of the data if possible, and first where no arrowhead of another run is close.
 func (c *Canvas) layHead(runs [][]spotAt, r, i, reach int) {
 	for try := range 4 {
 		side, alone := try%2, try < 2
@@ -170,8 +170,8 @@ func (c *Canvas) layBeside(runs [][]spotAt, r, at, side int, alone bool) bool {
 	return false
 }
 
-// othersClose reports whether an arrowhead of another run than r stands so near a cell
-// that one could be taken for the other's.
+// othersClose reports whether an arrowhead of another run than r is so close to a cell
+// that it could be mistaken for one of r.
 func (c *Canvas) othersClose(r, col, row int) bool {
 	for i := max(0, row-1); i < min(len(c.rows), row+2); i++ {
 		if slices.ContainsFunc(c.rows[i].marks, func(m mark) bool { return m.head != entry && m.head>>16 != r && abs(m.col-col) < 5 }) {
@@ -201,11 +201,11 @@ func (c *Canvas) free(col, row int) bool {
 		!slices.ContainsFunc(r.marks, func(m mark) bool { return abs(m.col-col) < 2 })
 }
 
-// manyPixels are too many to ask each how near it is.
+// manyPixels is the number of pixels above which nearest would take too long.
 const manyPixels = 3000
 
-// nearest reports whether the run nearest to a cell is r, so that the arrowhead
-// there is not taken for another run's.
+// nearest reports whether r is the run nearest to a cell, so that an arrowhead there is not
+// taken for another run's.
 func (c *Canvas) nearest(runs [][]spotAt, r, col, row int) bool {
 	if len(c.flat) > manyPixels {
 		return true
@@ -267,7 +267,7 @@ func (c *Canvas) SetPulse(step int) {
 	}
 }
 
-// markInk is how a mark is drawn on the mat.
+// markInk is the ink of a mark on the mat.
 func (c *Canvas) markInk(m mark) ink {
 	if m.head == entry || m.head == c.pulse {
 		return brassInk[c.depth]

@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A pen remembers what was last written to the terminal, so that nothing is said twice.
+// A pen writes a line and keeps the colours in force, so that no escape is repeated.
 type pen struct {
 	b        []byte
 	fg, bg   ink // in force
@@ -52,8 +52,8 @@ func (c *Canvas) writeMark(p *pen, m mark) {
 // Hole is the sign of a hole left empty, and of any pixel that gives no light.
 const Hole = "◦"
 
-// Bar is a pixel that takes several lines: a part of a bar, with a gap to the next
-// one (Unicode chart U+2580, three quarters from the left).
+// Bar is one line of a pixel that takes several lines, with a gap to the next pixel (three
+// quarters of a cell from the left, Unicode chart U+2580).
 const Bar = "▊"
 
 func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
@@ -70,7 +70,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 		p.ink(askedInk[c.depth], askedGround[c.depth])
 		p.b = append(p.b, Asked...)
 		p.at++
-	case below && c.allHoles(s.up): // its sign stands in the line above
+	case below && c.allHoles(s.up): // the line above has its sign
 		p.skip(s.col + 1)
 	case c.allHoles(s.up) && c.allHoles(s.low):
 		p.ink(wayInk[c.depth], p.mat)
@@ -164,7 +164,7 @@ const DarkSign = "•"
 // below.
 var letters = [2][8]string{{"?", "R", "G", "Y", "B", "M", "C", "W"}, {"?", "r", "g", "y", "b", "m", "c", "w"}}
 
-// letter is the sign of a colour where there are none.
+// letter is the sign of a colour on terminals without colours.
 func letter(c patterns.Colour, level float64) string {
 	switch {
 	case c.Dark():
@@ -180,7 +180,7 @@ func dimLetter(c patterns.Colour, level float64) bool {
 	return float64(max(c.R, c.G, c.B, c.W, c.C)) < 127.5*level
 }
 
-// LetterSigns name the signs of light that are drawn now where there are no colours.
+// LetterSigns name the letters in the drawing, on terminals without colours.
 func (c *Canvas) LetterSigns() (out []string) {
 	if c.depth != style.Letters {
 		return nil
@@ -219,7 +219,7 @@ func (l *lightSigns) add(c *Canvas, s *spot) {
 	l.shared = l.shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
 }
 
-// lettersNamed say what letters stand for: up to two by name, more in general.
+// lettersNamed explain letters: up to two by name, more by their rule.
 func lettersNamed(drawn [8]bool) (out []string) {
 	for h, d := range drawn {
 		if d {

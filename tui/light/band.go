@@ -9,14 +9,14 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A band is the large words with what to expect beside them, or below where they are
+// A band is the large words with the expected light beside them, or below if they are
 // wide.
 type band struct {
 	big, text []string
 	indent    int // of the text; 0 where it is below
 }
 
-// bandFor is the band of this moment, of at most so many rows.
+// bandFor is the band of the current step, of at most so many rows.
 func (m Model) bandFor(width, rows int) band {
 	big, wide := m.bigWords(width), 0
 	for _, l := range big {
@@ -105,13 +105,13 @@ func (m Model) band(width, rows int) []string {
 	return out
 }
 
-// bandSize is how many rows the band of any step of a pattern needs.
+// bandSize is the cached number of rows that the band of any step of a pattern needs.
 type bandSize struct {
 	of   bandKey
 	rows int
 }
 
-// bandKey is all that this hangs on.
+// bandKey is the input of bandRows.
 type bandKey struct {
 	prop, sub        *prop.Prop
 	width, rows      int
@@ -134,7 +134,7 @@ func wideSteps(steps int) (out []int) {
 	return append(out, max(0, steps-2), steps-1)
 }
 
-// bandRows works them out, or remembers them.
+// bandRows is the number of rows of the band, from a cache if the input is the same.
 func (m Model) bandRows(width, rows int) int {
 	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.at, m.colour, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
 	if m.draw.room.of == k {

@@ -17,12 +17,12 @@ import (
 type drawings struct {
 	should, does picture
 	room         bandSize
-	below        belowKey // whether the signs stand in a line of their own
+	below        belowKey // input of signsBelow
 	signsBelow   bool
 	top          int // row of their captions on the page
 }
 
-// A picture is one canvas and what it was laid out for.
+// A picture is one canvas and the input of its layout.
 type picture struct {
 	c             *canvas.Canvas
 	width, height int
@@ -39,7 +39,7 @@ func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 	return p.c
 }
 
-// gap is between two drawings, in cells.
+// gap is the space between two drawings, in cells.
 const gap = 2
 
 // pictures is the room of each drawing with its caption.
@@ -97,14 +97,14 @@ func (m Model) drawing(width, height int) []string {
 	return out
 }
 
-// belowKey is all that the place of the signs hangs on.
+// belowKey is the input of signsApart.
 type belowKey struct {
 	of           *prop.Prop
 	view         canvas.View
 	each, height int
 }
 
-// leastCaption is the room from which on a caption of a demo has its signs beside it.
+// leastCaption is the width from which a caption of a demo has its signs beside it.
 const leastCaption = 60
 
 // signsApart reports whether the signs of a demo's two drawings, which are the same, stand
@@ -130,7 +130,7 @@ func (m Model) signsLine(c *canvas.Canvas, width int) string {
 	return style.Cell(m.withMark(m.style.Quiet, strings.TrimLeft(text, " ")), width)
 }
 
-// doesName is what the second drawing of a demo is.
+// doesName is the name of the second drawing of a demo.
 func (m Model) doesName(width int) string {
 	names := []string{"Simulated prop shows", "Simulated shows", "Shows"}
 	if m.look.Serial > 0 && !m.look.Driven {
@@ -149,7 +149,7 @@ func (m Model) used() (first, after int) {
 	return first, after
 }
 
-// counts are the lengths of the simulated runs; as planned until light has come.
+// counts are the lengths of the simulated runs; the planned ones until light has arrived.
 func (m Model) counts() []int {
 	if m.look.Light == nil || slices.ContainsFunc(m.look.Light, func(r []patterns.Colour) bool { return r == nil }) {
 		return nil
@@ -177,7 +177,7 @@ func (m Model) captions(should, does *canvas.Canvas, width int) (first, second s
 	return first, m.caption("Simulated prop shows", does, width)
 }
 
-// caption says what a drawing is, and names its signs as far as there is room.
+// caption names a drawing and as many of its signs as fit.
 func (m Model) caption(text string, c *canvas.Canvas, width int) string {
 	if c.Per() > 1 {
 		for style.Width(text+c.Scale()) > width && strings.Contains(text, " ") {

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// expect says what a correct strip shows now: what the pattern says of itself,
-// and what of that stays dark because parts are left empty.
+// expect describes the light of a correct strip now: the pattern's own words, and the
+// pixels that stay dark because parts are empty.
 func (m Model) expect() string {
 	if m.prop == nil {
 		return "" // nothing lights
@@ -35,7 +35,7 @@ func (m Model) expect() string {
 	return butFor(m.lit(), pattern.Frame(nil, s, at), text)
 }
 
-// butFor adds to what a frame shows the pixels of it that empty parts keep dark.
+// butFor adds to the words of a frame the pixels that empty parts keep dark.
 func butFor(p *prop.Prop, frame patterns.Frame, text string) string {
 	on, _ := p.Lights()
 	var dark []int
@@ -71,7 +71,7 @@ func butFor(p *prop.Prop, frame patterns.Frame, text string) string {
 	return fmt.Sprintf("%s %s in %s, left empty: nothing lights.", words.Capital(which), are, parts)
 }
 
-// manyStretches are too many to list.
+// manyStretches is the number of stretches from which they are not listed.
 const manyStretches = 4
 
 // stretches writes pixels as "pixel 5" or "pixels 5 and 40 to 42".

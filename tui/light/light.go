@@ -1,5 +1,5 @@
-// Package light is the screen that lights the prop with one pattern, and says
-// what a correct strip then shows.
+// Package light is the screen that lights the prop with one pattern, and describes the
+// light of a correct strip.
 //
 // Pixels are numbered from 1 on the screen and from 0 in code.
 package light
@@ -30,7 +30,7 @@ type Model struct {
 	out   screen.Output
 	demo  bool
 	snap  screen.SnapshotMsg
-	any   bool       // a snapshot of this prop has come
+	any   bool       // a snapshot of this prop has arrived
 	look  strip.Look // of the simulated strip
 
 	choice
@@ -38,7 +38,7 @@ type Model struct {
 	mark int    // count marked as the last pixel that lights; 0 is none
 	note string // answer to the last key, gone with the next
 
-	brief bool // the note takes the room of what to expect
+	brief bool // the note takes the rows of the expected light
 
 	shown  bool
 	rows   bool // pixels row by row instead of as drawn
@@ -47,7 +47,7 @@ type Model struct {
 	draw   *drawings
 }
 
-// A choice is what the builder may turn.
+// A choice is the builder's settings.
 type choice struct {
 	at      int // pattern
 	level   float64
@@ -56,7 +56,7 @@ type choice struct {
 	reverse bool
 	auto    bool
 	step    int
-	dark    bool // everything off until it is switched on again
+	dark    bool // all pixels are off until it is switched on again
 	serial  int  // changed with every step that was asked for
 }
 
@@ -73,13 +73,13 @@ func New(st style.Styles, pats []patterns.Pattern) Model {
 		choice: choice{level: patterns.StartLevel, speed: startSpeed, auto: pats[0].Loops}}
 }
 
-// Name is in the head line.
+// Name is the screen's name in the head line.
 func (m Model) Name() string { return "Light" }
 
-// Typing is never the case here.
+// Typing is always false: this screen has no text field.
 func (m Model) Typing() bool { return false }
 
-// pattern is the one chosen.
+// pattern is the chosen pattern.
 func (m Model) pattern() patterns.Pattern { return m.pats[m.at] }
 
 // settings are what the pattern is made with.
@@ -125,7 +125,7 @@ func (m Model) send() {
 	}
 }
 
-// now is the step on the strip: the show's while it walks by itself.
+// now is the current step: the show's while the pattern runs by itself.
 func (m Model) now() int {
 	if m.auto && m.any && m.snap.Want.Serial == m.serial && m.snap.Want.Pattern == m.pattern().ID {
 		return m.snap.Moment.Step
@@ -146,7 +146,7 @@ func (m Model) view() canvas.View {
 	return canvas.Shape
 }
 
-// fitView takes rows where the builder has not chosen and the shape says less.
+// fitView changes to rows if the shape shows less and the builder has not chosen.
 func (m Model) fitView() Model {
 	if m.chosen || m.prop == nil {
 		return m

@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// setMark notes that the newest pixel of a count is the last one that lights.
+// setMark marks the newest pixel of a count as the last one that lights.
 func (m Model) setMark() Model {
 	if m.pattern().ID != patterns.CountUp.ID {
 		m.note = "Space marks a count: choose " + patterns.CountUp.Name + " first."
@@ -23,8 +23,8 @@ func (m Model) setMark() Model {
 	return m
 }
 
-// marked says what a mark means: how many light, and where to look if that is
-// fewer than planned. Pixels of empty parts light nothing and are not counted.
+// marked is the meaning of a mark: the number of pixels that light, and where to look if
+// that is less than planned. Pixels of empty parts are not counted.
 func marked(p *prop.Prop, count int, reverse bool) string {
 	_, all := p.Lights()
 	lit, last, next := counted(p, count, reverse)
@@ -52,8 +52,8 @@ func marked(p *prop.Prop, count int, reverse bool) string {
 		lit, all, name(p, r), at+1, behind+1, look)
 }
 
-// counted is how many pixels light up to a mark, the last of them, and the first
-// that should light after it; -1 where there is none.
+// counted is the number of pixels that light up to a mark, the last of them, and the next
+// one that should light; -1 for none.
 func counted(p *prop.Prop, count int, reverse bool) (lit, last, next int) {
 	on, _ := p.Lights()
 	if reverse {

@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// lit is what the pattern runs in: the whole prop, or a section of it.
+// lit is the prop that the pattern runs on: the whole prop, or a section of it.
 func (m Model) lit() *prop.Prop {
 	if m.sub != nil {
 		return m.sub
@@ -49,7 +49,7 @@ func (m Model) choosePart(c *canvas.Canvas) {
 	c.SetPart(m.first, m.sub.Pixels())
 }
 
-// partName is what is lit, in words.
+// partName is the name of the lit section.
 func (m Model) partName() string {
 	if m.sub == nil {
 		return "the whole prop"
@@ -57,7 +57,7 @@ func (m Model) partName() string {
 	return style.Clean(m.prop.Sections()[m.part-1].Name)
 }
 
-// partWords says where the section lies, as long as one is lit.
+// partWords says where the lit section lies; empty for the whole prop.
 func (m Model) partWords() string {
 	if m.sub == nil {
 		return ""
@@ -69,7 +69,7 @@ func (m Model) partWords() string {
 	return text + "."
 }
 
-// countsInside reports whether the pattern counts inside what is lit.
+// countsInside reports whether the pattern counts from the start of the section.
 func (m Model) countsInside() bool {
 	return m.pattern().Counts || m.pattern().ID == patterns.Ruler.ID
 }

@@ -7,8 +7,8 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// quicker is the looks of a roll call that counts the prop in less time than
-// counting up takes; 0 when it does not, or nothing is being counted.
+// quicker is the number of looks of a roll call, if it is quicker than counting up; 0 if
+// not, or if nothing is being counted.
 func (m Model) quicker() int {
 	if m.prop == nil || m.sub != nil || m.dark || m.pattern().ID != patterns.CountUp.ID {
 		return 0
@@ -16,7 +16,7 @@ func (m Model) quicker() int {
 	return screen.QuickCall(m.prop.Pixels())
 }
 
-// rollCall offers it.
+// rollCall is the sentence that offers a roll call; empty for none.
 func (m Model) rollCall() string {
 	looks := m.quicker()
 	if looks == 0 || m.mark > 0 {

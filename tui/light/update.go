@@ -15,7 +15,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Keys is what the help page lists. The foot line names the mark while counting.
+// Keys are the keys of the help page. The foot line names the mark while counting.
 func (m Model) Keys() help.KeyMap {
 	if m.prop == nil { // nothing to light
 		return keyMap{}
@@ -23,7 +23,7 @@ func (m Model) Keys() help.KeyMap {
 	return m.usable()
 }
 
-// usable are the keys that do something now.
+// usable are the keys with an effect now.
 func (m Model) usable() keyMap {
 	k := *m.keys
 	k.counting = m.pattern().ID == patterns.CountUp.ID
@@ -51,7 +51,7 @@ func (Model) Follow() {}
 // drawing.
 func (m Model) onePixel() bool { return m.prop != nil && m.prop.Pixels() == 1 }
 
-// offered are the places of the patterns that say something of this prop.
+// offered are the indexes of the patterns that are useful for this prop.
 func (m Model) offered() (out []int) {
 	for i, p := range m.pats {
 		if !m.onePixel() || p.OnePixel {
@@ -77,7 +77,7 @@ func (m Model) offeredKeys() string {
 	return strings.Join(keys, " ")
 }
 
-// fitPattern leaves a pattern that says nothing of this prop.
+// fitPattern leaves a pattern that is not offered for this prop.
 func (m Model) fitPattern() Model {
 	if at := m.offered(); len(at) > 0 && !slices.Contains(at, m.at) {
 		m.at = at[0]
@@ -85,7 +85,7 @@ func (m Model) fitPattern() Model {
 	return m
 }
 
-// Update takes keys and what the show reports.
+// Update handles keys and reports of the show.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.ReadyMsg:
@@ -122,7 +122,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	return m, nil
 }
 
-// key answers one key and, when it changed something, gives it to the show at once.
+// key handles one key and sends a change to the show at once.
 func (m Model) key(k tea.KeyMsg) Model {
 	m.note = ""
 	is := func(b key.Binding) bool { return key.Matches(k, b) }
@@ -156,7 +156,7 @@ func (m Model) key(k tea.KeyMsg) Model {
 	return m
 }
 
-// turn is the keys that turn a setting.
+// turn handles the keys that change a setting.
 func (m Model) turn(is func(key.Binding) bool) Model {
 	switch {
 	case is(m.keys.Brighter):
@@ -179,7 +179,7 @@ func (m Model) turn(is func(key.Binding) bool) Model {
 	return m
 }
 
-// digit is which pattern a digit key means, -1 for none.
+// digit is the index of the pattern of a digit key, -1 for none.
 func digit(k tea.KeyMsg) int {
 	if len(k.Runes) != 1 {
 		return -1
@@ -187,8 +187,8 @@ func digit(k tea.KeyMsg) int {
 	return (int(k.Runes[0]-'0') + 9) % 10 // 1 is the first, 0 the tenth
 }
 
-// pick starts another pattern from its first step. Counting waits for the
-// builder's keys, the others walk.
+// pick starts another pattern from its first step. A counting pattern waits for keys, the
+// others run by themselves.
 func (m Model) pick(i int) Model {
 	if i < 0 || i >= len(m.pats) {
 		m.note = "No pattern has that digit."
@@ -204,7 +204,7 @@ func (m Model) pick(i int) Model {
 	return m
 }
 
-// walk moves by steps; the builder then holds the pattern.
+// walk moves by steps; the pattern then waits for keys.
 func (m Model) walk(by int) Model {
 	if !m.pattern().Stepped {
 		m.note = m.pattern().Name + " has no steps."
@@ -220,7 +220,7 @@ func (m Model) goTo(step int) Model {
 	return m
 }
 
-// run lets a stepped pattern walk by itself, or holds it where it is.
+// run lets a pattern of steps run by itself, or stops it.
 func (m Model) run() Model {
 	if !m.pattern().Stepped {
 		m.note = m.pattern().Name + " has no steps to walk."

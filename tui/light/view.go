@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Where things are on the page.
+// Sizes and positions on the page, in cells.
 const (
 	edge      = 2  // left of everything, and free at the right
 	sideWidth = 32 // list of patterns and settings
@@ -25,10 +25,10 @@ const (
 	leastDrawing = 7 // rows that the words leave to the drawing and its caption
 )
 
-// compact pages have no room for the list beside the drawing.
+// compact reports whether the page has no room for the list beside the drawing.
 func (m Model) compact() bool { return m.size.Width < 80 }
 
-// faceRows is how high the large words may be: they grow with the window.
+// faceRows is the largest height of the large words, which grows with the window.
 func (m Model) faceRows() int {
 	if m.compact() {
 		return digits.Rows
@@ -70,8 +70,8 @@ func (m Model) narrow(width, height int) string {
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
-// settingWords are the settings that a narrow page has room for: the level, and
-// what is not as usual.
+// settingWords are the settings on a narrow page: the level, and those that are not at
+// their default.
 func (m Model) settingWords() []string {
 	out := []string{words.Percent(m.level)}
 	if m.sub != nil {
@@ -122,8 +122,8 @@ func (m Model) side() string {
 	return strings.Join(lines, "\n")
 }
 
-// setting is one line: what, how much, and the signs of the key that turns it, where it
-// does now. A name too long for it is cut; the whole of it is beside the drawing.
+// setting is one line: name, value, and the signs of its keys if they have an effect now.
+// A value that is too long is cut; it stands in full beside the drawing.
 func (m Model) setting(what, value, keys string, turns key.Binding) string {
 	if !turns.Enabled() {
 		keys = ""
@@ -164,8 +164,8 @@ func (m Model) walking() string {
 	return "by hand"
 }
 
-// large is the one thing to read from afar, in ever fewer words: what a mark has
-// found, the colour, the pixel or the count, else the level.
+// large are the large texts, each shorter than the one before: the result of a mark, the
+// colour, the pixel or the count, else the level.
 func (m Model) large() []string {
 	switch {
 	case m.prop == nil:
@@ -179,7 +179,7 @@ func (m Model) large() []string {
 			return []string{fmt.Sprintf("all %d light", n), fmt.Sprintf("all %d", n)}
 		}
 		return []string{fmt.Sprintf("%d, not %d", n, all)}
-	case m.onePixel() && m.pattern().ID != patterns.Colours.ID: // the number of the one pixel says nothing
+	case m.onePixel() && m.pattern().ID != patterns.Colours.ID: // the number of a single pixel is no news
 		return []string{"level " + digits.Whole(words.Percent(m.level))}
 	}
 	switch m.pattern().ID {
@@ -198,8 +198,8 @@ func (m Model) large() []string {
 	return []string{"level " + digits.Whole(words.WholePercent(m.level))}
 }
 
-// alike are texts that other steps of the pattern have in the place of large: all are
-// drawn in one face, so that the page does not change with a digit more.
+// alike are the large texts of other steps of the pattern: all are drawn in one face, so
+// that the page does not change with the number of digits.
 func (m Model) alike() (out []string) {
 	switch {
 	case m.dark || m.mark > 0:
@@ -219,12 +219,12 @@ func (m Model) alike() (out []string) {
 // widest is a number of as many digits as n that is as wide as any.
 func widest(n int) string { return strings.Repeat("8", len(fmt.Sprint(n))) }
 
-// channel is the one that Colours in turn drives now.
+// channel is the channel that the pattern Colours in turn lights now.
 func (m Model) channel() patterns.Channel {
 	return m.prop.Chip.Order.Channels()[patterns.StepAt(m.pattern(), m.settings(), m.now())]
 }
 
-// amiss reports whether that is another count than the plan's.
+// amiss reports whether the marked count differs from the plan.
 func (m Model) amiss() bool {
 	if m.prop == nil || m.dark || m.mark == 0 {
 		return false
@@ -237,8 +237,8 @@ func (m Model) amiss() bool {
 // FarView is the text that the page has in large letters.
 func (m Model) FarView() screen.FarView { return screen.FarView{Texts: m.large(), Bad: m.amiss()} }
 
-// number is the pixel, counted in the whole prop as the drawing counts, or how many are
-// lit; 0 for patterns that have none.
+// number is the pixel of the step, counted in the whole prop, or the number of lit pixels;
+// 0 for patterns without one.
 func (m Model) number() int {
 	n := m.pattern().Number
 	switch {
@@ -250,13 +250,13 @@ func (m Model) number() int {
 	return m.first + n(m.settings(), m.moment())
 }
 
-// A remark is one thing that the page says, and the part of it that stands out.
+// A remark is one sentence of the page, with the part that is emphasised.
 type remark struct {
 	head, text string
 	style      style.Text
 }
 
-// said is all that the page has to say, the news first.
+// said are all remarks of the page, the news first.
 func (m Model) said() []remark {
 	news := []remark{
 		{"", m.note, m.style.Strong}, {"", m.marking(), m.style.Strong},
@@ -295,7 +295,7 @@ func (m Model) words(width, rows int) []string {
 	return out
 }
 
-// withMark is a text in a style, but the sign of the marked pixel as the drawing has it.
+// withMark is a text in a style, with the sign of the marked pixel as in the drawing.
 func (m Model) withMark(st style.Text, text string) string {
 	before, after, found := strings.Cut(text, canvas.Marked)
 	if !found {
@@ -319,8 +319,7 @@ func (m Model) marking() string {
 	return text
 }
 
-// trouble is why packets do not arrive, at length: the status line may be too
-// short for it.
+// trouble is the full reason why packets do not arrive, which may not fit the status line.
 func (m Model) trouble() string {
 	if !m.any || len(m.snap.Links) == 0 {
 		return ""
@@ -344,8 +343,8 @@ func (m Model) limited() string {
 	return fmt.Sprintf("held at %s, so that the supply gives no more than %s.", words.Percent(m.snap.Level), words.Amps(m.snap.MaxAmps))
 }
 
-// rounding is what whole steps of 255 do to a mixed colour, where they change it:
-// its parts are then no longer in the same proportion.
+// rounding warns that rounding to 8 bits changes the proportions of a mixed colour at this
+// level; empty if it does not.
 func (m Model) rounding() string {
 	if !m.any || m.dark {
 		return ""
@@ -358,12 +357,12 @@ func (m Model) rounding() string {
 	return ""
 }
 
-// shifted is how far a part of a colour may be from its proportion unseen: a
-// tenth (common practice).
+// shifted is the largest error of a colour's proportion that is not seen: a tenth (common
+// practice).
 const shifted = 0.1
 
-// shift is how far rounding takes the weakest part of a colour from its share of
-// the strongest.
+// shift is the relative error that rounding makes in the ratio of the weakest part of a
+// colour to the strongest.
 func shift(c patterns.Colour, level float64) float64 {
 	most := 0.0
 	d := c.Dim(level)

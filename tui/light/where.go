@@ -6,8 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// where says which pixel of which run a pixel is, and which slot drives it
-// first.
+// where names the run and place of a pixel, and its first slot.
 func (m Model) where(pixel int) string {
 	r, at := m.prop.Find(pixel)
 	if r < 0 || m.patch == nil {
@@ -21,7 +20,7 @@ func (m Model) where(pixel int) string {
 	return fmt.Sprintf("Pixel %d: %suniverse %d slot %d.", pixel+1, in, p.Universe, p.Slot+1)
 }
 
-// placed is where the numbered pixel sits, for patterns whose number is one.
+// placed is where of the pixel of the step; empty for patterns without one.
 func (m Model) placed() string {
 	if p := m.pattern(); p.Number == nil || p.Counts || m.prop == nil || m.dark {
 		return ""
@@ -29,8 +28,8 @@ func (m Model) placed() string {
 	return m.where(m.number() - 1)
 }
 
-// click answers a click on a drawing: it says which pixel that is, and steps
-// there where the pattern is one of single steps.
+// click handles a click on a drawing: it names the pixel, and steps there if the pattern
+// has single steps.
 func (m Model) click(e tea.MouseMsg) Model {
 	pixel, ok := m.clicked(e.X, e.Y)
 	if !ok {
@@ -69,8 +68,8 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 	return m.prop.FirstPixel(run) + at, true
 }
 
-// pictureAt is the place of the first cell of the first drawing's room, of which the free
-// lines above are not shown.
+// pictureAt is the position of the first cell of the first drawing; its free lines above
+// are not shown.
 func (m Model) pictureAt() (left, top int) {
 	first, _ := m.used()
 	if m.draw.signsBelow {

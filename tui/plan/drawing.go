@@ -9,8 +9,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// drawing is the prop as it lies, each pixel a letter for its voltage and the way of
-// the data beside it, with a legend of what is drawn below, in exactly height rows.
+// drawing is the prop with a letter for the voltage of each pixel and the direction of
+// data, and a legend below, in exactly height rows.
 func (m Model) drawing(width, height int) []string {
 	out := make([]string, height)
 	if m.plan == nil {
@@ -62,7 +62,7 @@ func (m Model) signs() []string {
 	return append(out, m.style.Strong.Render("F"))
 }
 
-// meanings are what the letters mean that are drawn, in the same words everywhere.
+// meanings explain the letters that are drawn.
 func meanings(drawn func(mark) bool) (out []string) {
 	for k, meaning := range [marks]string{holds: "# holds", near: "+ near", low: "! too low", dead: "x no supply"} {
 		if drawn(mark(k)) {
@@ -72,7 +72,7 @@ func meanings(drawn func(mark) bool) (out []string) {
 	return out
 }
 
-// legend says what the letters and the sign of the way mean, as far as they fit.
+// legend explains the letters and the sign where data enters, as far as they fit.
 func (m Model) legend(pl *plan.Plan, width int, c *canvas.Canvas) string {
 	drawn := ranks(pl)
 	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", c.Legend())

@@ -48,7 +48,7 @@ func (m Model) editKey(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// accept puts what was typed into the document, or says why not and stays.
+// accept puts the typed value into the document, or shows why it is refused and stays.
 func (m Model) accept() (Model, tea.Cmd) {
 	l, now := m.lines[m.at], strings.TrimSpace(m.entry.String())
 	if now == l.value {
@@ -64,7 +64,7 @@ func (m Model) accept() (Model, tea.Cmd) {
 	return m.change(next)
 }
 
-// change takes a changed document and has everything worked out again.
+// change replaces the document, and computes the plan again.
 func (m Model) change(next *prop.Document) (Model, tea.Cmd) {
 	if next.Text() == m.doc.Text() {
 		return m, nil
@@ -74,7 +74,7 @@ func (m Model) change(next *prop.Document) (Model, tea.Cmd) {
 	return m.have(next)
 }
 
-// have is change without a way back.
+// have is change without an entry for undo.
 func (m Model) have(d *prop.Document) (Model, tea.Cmd) {
 	m = m.with(d)
 	m.edits++
@@ -108,8 +108,8 @@ func (m Model) goOn() (Model, tea.Cmd) {
 	return m.restore(to)
 }
 
-// restore goes to another state. What is on disk is still there, so what counts
-// as saved changes only with the file.
+// restore goes to another state. The saved text stays that of the disk, unless the state
+// has another file.
 func (m Model) restore(to state) (Model, tea.Cmd) {
 	if to.path != m.path {
 		m.path, m.saved = to.path, to.saved
@@ -117,7 +117,7 @@ func (m Model) restore(to state) (Model, tea.Cmd) {
 	return m.have(to.doc)
 }
 
-// add puts another run, feed or part in.
+// add adds a run, feed or part.
 func (m Model) add() (Model, tea.Cmd) {
 	w := m.lines[m.at].where
 	next, i, said, err := add(m.doc, w.Table, w.Index, m.plan)

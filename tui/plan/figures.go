@@ -6,7 +6,7 @@ import (
 	"example.org/ringout/internal/prop"
 )
 
-// A kind is how a figure is typed.
+// A kind is the form in which a figure is typed.
 type kind uint8
 
 const (
@@ -21,7 +21,7 @@ const (
 type figure struct {
 	key     string
 	kind    kind
-	usual   bool     // shown when the file does not give it, too
+	usual   bool     // shown even when the file does not give it
 	choices []string // offered while it is edited
 	hint    string   // one sentence, said while it is chosen
 }
@@ -107,7 +107,7 @@ var tables = []string{"", "strip", "supply", "address", "run", "feed", "part"}
 var titles = map[string]string{"": "Prop", "strip": "Strip", "supply": "Supply", "address": "Address",
 	"run": "Run", "feed": "Feed", "part": "Part"}
 
-// several is the tables of which there may be more than one.
+// several reports whether a file may have several of a table.
 func several(table string) bool { return table == "run" || table == "feed" || table == "part" }
 
 func chipNames() []string {

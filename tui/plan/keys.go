@@ -71,7 +71,7 @@ func (k keyMap) ShortHelp() []key.Binding {
 	}
 	save := screen.Hint(k.Save, "s", "save")
 	first := []key.Binding{screen.Hint(k.Page, "v", "results"), screen.Hint(k.Edit, "enter", "edit"), screen.Hint(k.Down, "↑ ↓", "figure"), save}
-	if k.changed { // it is the next thing to do
+	if k.changed { // saving is the next thing to do
 		first = append([]key.Binding{save}, first[:3]...)
 	}
 	if k.missing {

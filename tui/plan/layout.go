@@ -25,7 +25,7 @@ func (m Model) layout() layout {
 	return wide
 }
 
-// pageNow is the page shown: power where this layout has not the one chosen.
+// pageNow is the page shown: the chosen one, or power when this layout does not have it.
 func (m Model) pageNow() page {
 	if m.has(m.page) {
 		return m.page
@@ -50,8 +50,8 @@ func (m Model) turn(by int) Model {
 	return m
 }
 
-// inset is what View puts beside the page at either side; all widths here are
-// inside it.
+// inset is the number of columns that View leaves free at either side; all widths here are
+// inside them.
 const inset = 1
 
 // Rows of the left column.
@@ -64,8 +64,8 @@ const (
 	airyFrom = 28 // from this height on an empty row is between things
 )
 
-// air is the empty row above the names of the pages and the one below, on pages that
-// have room.
+// air is the number of empty rows above and below the names of the pages: 1 if there is
+// room.
 func (m Model) air() int {
 	if m.layout() == narrow || m.size.Height < airyFrom {
 		return 0
@@ -131,7 +131,7 @@ func (m Model) pageRows() int {
 	return max(1, m.size.Height-len(m.above(m.textWidth()))-tabRows-2*m.air())
 }
 
-// scrollMost is how far the page can be scrolled.
+// scrollMost is the largest scroll of the page, in rows.
 func (m Model) scrollMost() int {
 	if p := m.pageNow(); p == (figuresPage{}) || p == (drawingPage{}) {
 		return 0

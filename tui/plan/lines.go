@@ -17,7 +17,7 @@ type line struct {
 	fig   figure
 	value string // as typed, without quotes; empty when not given
 	given bool
-	taken string // what counts when it is not given
+	taken string // the default when it is not given
 }
 
 // empty marks the line of a section without tables.
@@ -61,7 +61,7 @@ func linesOfTable(d *prop.Document, table string, i int, all bool) []line {
 	return out
 }
 
-// stripOnly are keys that say nothing of a bulb.
+// stripOnly are keys that do not apply to a bulb.
 var stripOnly = map[string]bool{"strip.density": true, "strip.rail": true, "strip.reel": true, "strip.lead_wire": true,
 	"run.length": true, "run.shape": true, "run.travel": true, "run.lead_in": true, "run.lead_out": true, "address.packing": true}
 
@@ -90,8 +90,8 @@ func title(p *prop.Prop, table string, i int) string {
 	return plain + ": " + style.Clean(name)
 }
 
-// typed turns a value as the file has it into what one types here: no quotes,
-// lists with semicolons.
+// typed is a value of the file in the form typed here: without quotes, lists with
+// semicolons.
 func typed(raw string) string {
 	var v struct{ V any }
 	if toml.Unmarshal([]byte("V = "+raw), &v) != nil {

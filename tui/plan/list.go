@@ -12,7 +12,7 @@ import (
 // labelWidth is the longest key name.
 const labelWidth = 11
 
-// left is the file's name, the list of figures and what there is to say.
+// left is the file's name, the list of figures and the foot.
 func (m Model) left() []string {
 	w := m.leftWidth()
 	out := []string{m.fileLine(w)}
@@ -43,7 +43,7 @@ func (m Model) fileLine(w int) string {
 	return style.Cell(" "+name, w)
 }
 
-// listing is the lines in sight, with why a value is refused below it.
+// listing is the visible lines, with the reason below a refused value.
 func (m Model) listing(w int) []string {
 	rows := m.listRows()
 	var reason []string
@@ -76,8 +76,9 @@ func (m Model) listing(w int) []string {
 	return out[:rows]
 }
 
-// headOver is the heading that takes the first row of a list which begins with line off
-// within a section, -1 for none: nobody would know whose length is in the second row.
+// headOver is the line of the heading shown in the first row when the list begins with
+// line off within a section, -1 for none: without it no one knows to which run the figures
+// belong.
 func (m Model) headOver(off int) int {
 	if off <= 0 || off >= m.at || m.lines[off].head != "" {
 		return -1
@@ -90,12 +91,12 @@ func (m Model) headOver(off int) int {
 	return -1
 }
 
-// cut says in the last of the rows that more follows: line next is the first that has
-// none. A heading alone above it is left out.
+// cut replaces the last row by a note that more follows; next is the first line without a
+// row. A heading that would stand alone above the note is left out.
 func (m Model) cut(rows []string, next int) []string {
 	last := len(rows) - 1
 	more := "   … more below: ↓"
-	if m.editing { // the key is another's then
+	if m.editing { // the scroll key types text then
 		more = "   … more below"
 	}
 	rows[last] = m.style.Quiet.Render(more)
@@ -134,10 +135,10 @@ func (m Model) line(i, w int) string {
 	return mark + label + " " + st.Quiet.Render("("+style.Clean(l.taken)+")")
 }
 
-// valueRoom is how wide a value of the list may be.
+// valueRoom is the width of a value of the list, in cells.
 func (Model) valueRoom(w int) int { return w - 1 - 3 - labelWidth - 1 }
 
-// foot is a question, an answer, or what the chosen figure is.
+// foot is a question, a note, or the hint of the chosen figure.
 func (m Model) foot(w int) []string {
 	var out []string
 	if m.layout() == narrow && !m.naming && m.plan != nil { // what an edit did
@@ -160,8 +161,8 @@ func (m Model) foot(w int) []string {
 	return out
 }
 
-// footText is what the foot says, how it looks, and the most rows it may take:
-// an answer is read to its end.
+// footText is the text of the foot, its style, and its largest number of rows: a note is
+// shown in full.
 func (m Model) footText() (say string, look style.Text, most int) {
 	switch {
 	case m.naming && m.bad != "":

@@ -5,13 +5,12 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A mark is how well a pixel is supplied, from good to bad, with constant
-// current: the cautious figure.
+// A mark is the class of a pixel's voltage, from good to bad, with constant current.
 type mark uint8
 
 const (
 	holds mark = iota
-	near       // less than a tenth of the room between supply and lowest is left
+	near       // less than a tenth of the volts between supply and lowest is left
 	low        // below the chip's lowest voltage
 	dead       // no supply at all
 	marks

@@ -5,9 +5,9 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// merged is the document with the figures that the Set-up form can change set
-// to those of p. It is false when p is not the same prop otherwise. In the demo
-// the host is that of the simulation and stays out.
+// merged is the document with the figures of the Set-up form set to those of p. It is false
+// when p differs in other figures. In the demo the host is not merged, since it is that of
+// the simulation.
 func merged(d *prop.Document, p *prop.Prop, demo bool) (*prop.Document, bool) {
 	now := d.Prop()
 	if now.Pixels() != p.Pixels() || len(now.Runs) != len(p.Runs) {

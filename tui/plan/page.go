@@ -10,8 +10,8 @@ import (
 )
 
 // A page is one kind of result, or in the narrow layout the figures. To add one: a type
-// here or in a file of its own, and its place in pages. Pages are compared, so they hold
-// nothing.
+// here or in a file of its own, and its place in pages. Pages are compared with ==, so they
+// have no fields.
 type page interface {
 	name() string
 	in(l layout, bulb bool) bool            // whether the layout has it
@@ -23,10 +23,10 @@ type page interface {
 // pages are in the order that v turns them.
 var pages = []page{figuresPage{}, powerPage{}, countsPage{}, addressPage{}, drawingPage{}, safetyPage{}}
 
-// A level is what the figures of power are calculated with.
+// A level is the level for which power is computed, 0 to 1.
 type level float64
 
-// A largeText is one thing to say in large letters: the same in ever fewer words.
+// A largeText is a text for large letters, in forms each shorter than the one before.
 type largeText struct {
 	texts []string
 	bad   bool
@@ -56,8 +56,7 @@ type countsPage struct{ everywhere }
 
 func (countsPage) name() string { return "Counts" }
 
-// large is how many pixels there are, unless the plan does not hold: that goes before all
-// that can be counted.
+// large is the number of pixels, or the verdict if the plan does not hold.
 func (countsPage) large(pl *plan.Plan, l level) largeText {
 	if v := verdict(pl, l); v.bad {
 		return v
@@ -74,7 +73,7 @@ type addressPage struct{ everywhere }
 
 func (addressPage) name() string { return "Addresses" }
 
-// large is where the data of the prop lies, unless the plan does not hold.
+// large is the address of the prop, or the verdict if the plan does not hold.
 func (addressPage) large(pl *plan.Plan, l level) largeText {
 	if v := verdict(pl, l); v.bad {
 		return v
@@ -109,7 +108,7 @@ func lowVolts(r *power.Report) string {
 	return fmt.Sprintf("%s, not %.2f", digits.Whole(words.Volts(r.Constant.Lowest)), r.MinVolts)
 }
 
-// verdict is the result of the plan: what is wrong with it first, or that it holds.
+// verdict is the result of the plan: its worst problem, or that it holds.
 func verdict(pl *plan.Plan, l level) largeText {
 	r, bulb := pl.Power, pl.Prop.Bulb()
 	bad := func(texts ...string) largeText { return largeText{texts, true} }

@@ -1,14 +1,13 @@
-// Package plan is the screen of the prop itself: the figures of its file, which
-// can be edited in place, and beside them all that follows from them: counts,
-// cuts, addresses, amps and the voltage at every pixel.
+// Package plan is the Prop screen: the figures of the prop file, which can be edited in
+// place, and the results of the plan: counts, cuts, addresses, amps and the voltage at
+// every pixel.
 //
-// Figures stand as the file has them, units and all. Every change goes through
-// prop.Document, so that the file keeps its comments and its order. The screen
-// never holds a text that does not read well: what is refused stays in the line
-// being edited, with the reason beside it.
+// Figures are shown as in the file, with their units. Every change goes through
+// prop.Document, so that the file keeps its comments and its order. The document is always
+// valid: a refused value stays in the line being edited, with the reason below.
 //
-// What follows is worked out in a command, since placing feeds can take a
-// while: one at a time, and the newest figures win.
+// The plan is computed in a command, since placing feeds takes time: one at a time, for
+// the newest figures.
 package plan
 
 import (
@@ -29,7 +28,7 @@ import (
 // maxTyped is the most bytes of one value or file name.
 const maxTyped = 400
 
-// Options are what the screen is made of.
+// Options are the arguments of New.
 type Options struct {
 	Style    style.Styles
 	Document *prop.Document    // of the prop connected at the start; nil when there is none
@@ -60,13 +59,13 @@ type Model struct {
 	entry   entry.Line // what is typed
 	bad     string     // why what was typed is refused
 	naming  bool       // entry is a file name to save under
-	sure    bool       // asked once whether to write over another text
+	sure    bool       // the builder was asked whether to overwrite another text
 	note    string     // answer to the last key
 	saving  bool
 
-	kept     *prop.UnsavedFile // changes of an earlier evening that wait
-	dropping bool              // asked once whether to drop them
-	taken    string            // file of those that were taken up, until they are saved
+	kept     *prop.UnsavedFile // unsaved changes of an earlier run of the program
+	dropping bool              // the builder was asked whether to drop them
+	taken    string            // file of those that were restored, until they are saved
 
 	connected *prop.Prop // what the show has
 	from      string     // the path it was connected with
@@ -78,7 +77,7 @@ type Model struct {
 	edits     int // counts changes of the document
 	serial    int // of the figures, level and colour
 	working   bool
-	plan      *plan.Plan // newest that is worked out
+	plan      *plan.Plan // the newest plan
 	planOf    int        // its serial
 	failed    string     // why there is none
 	level     float64
@@ -111,7 +110,7 @@ func New(o Options) Model {
 	return m
 }
 
-// Name is in the head line.
+// Name is the screen's name in the head line.
 func (m Model) Name() string { return "Prop" }
 
 // Typing is true while a value or a file name is typed.
@@ -122,7 +121,7 @@ func (Model) Prose() {}
 
 func (m Model) changed() bool { return m.doc != nil && m.doc.Text() != m.saved }
 
-// fileName is what the file is called on the screen.
+// fileName is the name of the file on the screen.
 func (m Model) fileName() string {
 	if m.path != "" {
 		return style.Clean(filepath.Base(m.path))
@@ -130,7 +129,7 @@ func (m Model) fileName() string {
 	return "the prop"
 }
 
-// with has another document; the line chosen stays where it can.
+// with replaces the document and keeps the chosen line if possible.
 func (m Model) with(d *prop.Document) Model {
 	m.doc = d
 	return m.list()
@@ -153,7 +152,7 @@ func (m Model) list() Model {
 	return m.choose(min(m.at, len(m.lines)-1), 1)
 }
 
-// colours are those to calculate with.
+// colours are the colours for which power can be computed.
 func (m Model) colours() []patterns.NamedColour {
 	out := []patterns.NamedColour{{Name: "all channels", Colour: power.FullWhite()}}
 	if m.doc == nil {

@@ -17,10 +17,10 @@ const (
 	mostChart  = 12
 )
 
-// lines are the chart of voltages, the feeds, and what is not in order.
+// lines are the chart of voltages, the feeds, and the findings.
 func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	var out []string
-	if !pl.Prop.Bulb() { // nothing falls along it
+	if !pl.Prop.Bulb() { // a bulb has one voltage
 		most := rows / 2
 		if rows < 2*leastChart {
 			most = rows - 1
@@ -39,7 +39,7 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	}
 	if width >= 64 { // on a narrow page each feed has it
 		for i, f := range pl.Power.Feeds {
-			if f.Check.FuseAmps > 0 { // what has none is said already
+			if f.Check.FuseAmps > 0 { // feeds without a fuse are among the findings
 				out = append(out, item("-", feedName(pl, i)+": "+f.Check.ShortText()+".", width)...)
 			}
 		}
@@ -51,8 +51,8 @@ func (powerPage) lines(m Model, pl *plan.Plan, width, rows int) []string {
 	return append(out, item("-", fmt.Sprintf("%s draws %s.", what, words.Amps(pl.Power.DarkAmps)), width)...)
 }
 
-// chart is the voltage along the pixels, each column in the colour of its worst pixel
-// and with its letter below it, as on the drawing: no eye needs the colours.
+// chart is the voltage along the pixels, each column in the colour of its worst pixel and
+// with that pixel's letter below, so that it can be read without colours.
 func (m Model) chart(pl *plan.Plan, width, height int) []string {
 	r := pl.Power
 	lines := r.Chart(width, height-1)
@@ -83,7 +83,7 @@ func (m Model) chart(pl *plan.Plan, width, height int) []string {
 	return append(lines, " "+m.style.Quiet.Render(style.Cell(strings.Join(parts, "  "), width)))
 }
 
-// chartCaption says what the other signs of the chart are.
+// chartCaption explains the other signs of the chart.
 func chartCaption(width int) string {
 	return style.FirstFit(width,
 		"bars: at worst  • likely  ─ chip's lowest  F feed",
@@ -108,7 +108,7 @@ func lettered(row []rune, left int, worst []mark) []rune {
 }
 
 // overBars reports whether a cell of the chart belongs to a line over the bars, which has
-// not their colour, or it would not be seen among them.
+// another colour than they so that it is seen.
 func overBars(cell rune) bool { return cell == '─' || cell == '•' }
 
 func (m Model) chartRow(row []rune, left int, worst []mark) string {
@@ -178,7 +178,7 @@ func fuseText(c power.FuseCheck) string {
 	return words.Given(c.FuseAmps, "A")
 }
 
-// verdict is the one on supply, wire and fuse together, in its colour.
+// verdict is the verdict on supply, wire and fuse of a feed, in its colour.
 func (m Model) verdict(c power.FuseCheck) string {
 	switch c.Verdict {
 	case power.Bad:

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// headline is the results in short: on one line, or for the page of power in full.
+// headline is the summary of the results: one line, or in full for the page of power.
 func (m Model) headline(width int) []string {
 	st := m.style
 	first := fmt.Sprintf(" Plan: level %s, %s", st.Strong.Render(words.Percent(m.level)), st.Strong.Render(m.colourNow().Name)) + st.Quiet.Render("  + - c")
@@ -34,7 +34,7 @@ func (m Model) headline(width int) []string {
 	}
 	out := []string{first, m.amps(m.plan, width), m.lowest(m.plan, width)}
 	if m.plan.Prop.Bulb() && m.plan.Power.Holds {
-		return out // nothing falls along it
+		return out // a bulb has one voltage
 	}
 	return append(out, m.held(m.plan, width))
 }
@@ -88,7 +88,8 @@ func (m Model) inRun(p *prop.Prop, pixel int) string {
 	return fmt.Sprintf("%d of %s", at+1, style.Clean(p.Runs[r].Name))
 }
 
-// held is up to which level every pixel gets its volts, and the supply the amps.
+// held is the level up to which every pixel has its volts, and up to which the supply is
+// large enough.
 func (m Model) held(pl *plan.Plan, width int) string {
 	r := pl.Power
 	level := func(share float64) string {
@@ -113,7 +114,7 @@ func (m Model) held(pl *plan.Plan, width int) string {
 	return line
 }
 
-// shortest is everything on one line: what is wrong in words, where there is room for them.
+// shortest is the summary on one line, with the problems in words if they fit.
 func (m Model) shortest(pl *plan.Plan, width int) string {
 	r := pl.Power
 	amps := fmt.Sprintf("%s of %s", r.AmpsText(), words.Amps(r.Supply.Limit))
@@ -152,7 +153,7 @@ func (m Model) shortest(pl *plan.Plan, width int) string {
 	return " " + bad(much != "", "", tight+much, "") + ", " + bad(!r.Holds, "", volts+low, "") + fuse
 }
 
-// pageLines are all lines of the page shown, kept until something differs.
+// pageLines are all lines of the page shown, cached until the input changes.
 func (m Model) pageLines(width int) []string {
 	if m.plan == nil {
 		return nil
@@ -243,7 +244,7 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 		say("%d slots; the next free is U%d S%d.", h.Slots, h.NextUniverse, h.NextSlot)
 	}
 	if p.Bulb() {
-		return out // one pixel is never parted
+		return out // a single pixel is never split
 	}
 	own := p.Address.Packing
 	say("Packing is %s.", own.About())
@@ -256,8 +257,8 @@ func (addressPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	return out
 }
 
-// table sets rows in columns below their headings. The first column gives way
-// when there is little room, and what still does not fit is left out.
+// table sets rows in columns below their headings. In a narrow window the first column is
+// shortened, then the last ones are left out.
 func (m Model) table(rows [][]string, width int) []string {
 	wide := make([]int, len(rows[0]))
 	for _, r := range rows {
@@ -294,7 +295,7 @@ func (m Model) table(rows [][]string, width int) []string {
 	return out
 }
 
-// lines are doubts of the file, cautions, and what was assumed.
+// lines are warnings of the file, cautions, and assumptions.
 func (safetyPage) lines(m Model, pl *plan.Plan, width, _ int) []string {
 	var out []string
 	section := func(head string, all []string) {

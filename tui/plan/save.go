@@ -14,11 +14,11 @@ import (
 	"example.org/ringout/tui/entry"
 )
 
-// savedMsg is how saving went.
+// savedMsg is the result of saving.
 type savedMsg struct {
 	path, text string
 	err        error
-	other      bool // another text is in the way: nothing was written
+	other      bool // the file has another text: nothing was written
 }
 
 // save writes back to the file, or asks for a name when there is none.
@@ -35,8 +35,8 @@ func (m Model) save() (Model, tea.Cmd) {
 	return m.write(m.path, m.saved)
 }
 
-// write saves in a command. was is the text that the file should still have;
-// anything else in it is written over only when the builder is sure.
+// write saves in a command. was is the text that the file must still have; another text is
+// overwritten only when the builder was asked.
 func (m Model) write(path, was string) (Model, tea.Cmd) {
 	d, sure := *m.doc, m.sure
 	m.saving, m.sure = true, false

@@ -36,7 +36,7 @@ func add(d *prop.Document, table string, i int, pl *plan.Plan) (*prop.Document, 
 	return &next, at, said, nil
 }
 
-// newRun is as run i, under a name of its own.
+// newRun has the figures of run i and a name of its own.
 func newRun(d *prop.Document, i int) []prop.Field {
 	p := d.Prop()
 	r := p.Runs[i]
@@ -136,7 +136,7 @@ func addPart(d *prop.Document) error {
 	return err
 }
 
-// remove takes run, feed or part i out of a copy of the document.
+// remove is a copy of the document without run, feed or part i.
 func remove(d *prop.Document, table string, i int) (*prop.Document, error) {
 	next := *d
 	var err error
@@ -158,7 +158,7 @@ func remove(d *prop.Document, table string, i int) (*prop.Document, error) {
 	return &next, nil
 }
 
-// move lets run, feed or part i change places with the one before or after it.
+// move swaps run, feed or part i with the one before or after it.
 func move(d *prop.Document, table string, i, by int) (*prop.Document, error) {
 	n := d.Given(table)
 	switch {

@@ -10,8 +10,7 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// taken is what counts for a figure that the file does not give; empty when
-// nothing does.
+// taken is the default of a figure that the file does not give; empty for none.
 func taken(p *prop.Prop, w prop.Where) string {
 	switch w.Table {
 	case "strip":

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Unsaved names what would be lost by leaving now; empty when nothing would.
+// Unsaved names the changes that would be lost by leaving now; empty for none.
 func (m Model) Unsaved() string {
 	if m.changed() || m.editing && m.entry.String() != m.lines[m.at].value {
 		return m.fileName()
@@ -34,7 +34,7 @@ func (m Model) asTyped() *prop.Document {
 	return m.doc
 }
 
-// Draft is the prop file as it stands here, when it is not saved.
+// Draft is the unsaved text of the prop file; false when all is saved.
 func (m Model) Draft() (screen.Draft, bool) {
 	d := m.asTyped()
 	if d == nil || d.Text() == m.saved {
@@ -43,7 +43,7 @@ func (m Model) Draft() (screen.Draft, bool) {
 	return screen.Draft{Path: m.path, Text: d.Text(), Taken: m.taken}, true
 }
 
-// Remind names an earlier evening's changes that wait.
+// Remind names unsaved changes of an earlier run of the program.
 func (m Model) Remind() string {
 	if m.kept == nil {
 		return ""
@@ -59,12 +59,12 @@ func keptName(u *prop.UnsavedFile) string {
 	return style.Clean(filepath.Base(u.Path))
 }
 
-// waiting is what the foot says as long as changes wait.
+// waiting is the text of the foot while such changes exist.
 func (m Model) waiting() string {
 	return fmt.Sprintf("Changes of %s wait: t takes them up, D drops them.", m.kept.At.Format("2 Jan 15:04"))
 }
 
-// keptKey answers the two keys about changes that wait; ok is false for others.
+// keptKey handles the two keys for such changes; ok is false for others.
 func (m Model) keptKey(k tea.KeyMsg) (next Model, cmd tea.Cmd, ok bool) {
 	if m.kept == nil || m.Typing() {
 		return m, nil, false
@@ -86,8 +86,7 @@ func (m Model) keptKey(k tea.KeyMsg) (next Model, cmd tea.Cmd, ok bool) {
 	return m, nil, false
 }
 
-// takeUp shows the figures that wait. They are saved with s, and until then
-// their file stays.
+// takeUp restores the unsaved changes. Their file stays until s saves them.
 func (m Model) takeUp() (Model, tea.Cmd) {
 	u := m.kept
 	m.kept, m.dropping, m.taken = nil, false, u.File
@@ -108,15 +107,15 @@ func (m Model) takeUp() (Model, tea.Cmd) {
 	return m, cmd
 }
 
-// forget removes the file of the changes that were taken up: they are saved.
+// forget removes the file of restored changes after they were saved.
 func (m Model) forget() (Model, tea.Cmd) {
 	file := m.taken
 	m.taken = ""
 	return m, removed(file)
 }
 
-// removed takes a file away in a command; one that stays is offered again and
-// does no harm.
+// removed removes a file in a command. Errors are ignored: the changes are then offered
+// again.
 func removed(file string) tea.Cmd {
 	if file == "" {
 		return nil

@@ -10,7 +10,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Keys is what the help page lists: other keys while a value is typed.
+// Keys are the keys of the help page: others while a value is typed.
 func (m Model) Keys() help.KeyMap {
 	k := *m.keys
 	k.typing, k.changed = m.Typing(), m.changed()
@@ -36,7 +36,7 @@ func (m Model) Keys() help.KeyMap {
 	return k
 }
 
-// Update takes keys, and what the commands of this screen found.
+// Update handles keys and the results of this screen's commands.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	var cmd tea.Cmd
 	switch msg := msg.(type) {
@@ -95,7 +95,7 @@ func (m Model) key(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m.walk(func(b key.Binding) bool { return key.Matches(k, b) }), nil
 }
 
-// A keyAction is what a key does to the file or to the level that power is shown at.
+// A keyAction is the effect of a key on the file or on the level of the power figures.
 type keyAction struct {
 	key key.Binding
 	do  func() (Model, tea.Cmd)
@@ -127,7 +127,7 @@ func (m Model) keyActions() []keyAction {
 	}
 }
 
-// walk is the keys that change what is shown, and nothing else.
+// walk handles the keys that change only what is shown.
 func (m Model) walk(is func(key.Binding) bool) Model {
 	switch {
 	case is(m.keys.Up):
@@ -161,8 +161,8 @@ func (m Model) walk(is func(key.Binding) bool) Model {
 // scrollStep is the rows a key scrolls the results by.
 const scrollStep = 5
 
-// choose goes to line i, or the next figure from there in the given direction;
-// where there is none it stays.
+// choose goes to line i, or to the next figure from there in the given direction, if there
+// is one.
 func (m Model) choose(i, dir int) Model {
 	for ; i >= 0 && i < len(m.lines); i += dir {
 		if m.lines[i].head == "" {
@@ -174,7 +174,7 @@ func (m Model) choose(i, dir int) Model {
 	return m
 }
 
-// showFigures turns a narrow page back to the figures, which a key has moved in.
+// showFigures shows the figures on a narrow page, after a key has moved in them.
 func (m *Model) showFigures() {
 	if m.layout() == narrow {
 		m.page = figuresPage{}
@@ -201,7 +201,7 @@ func (m Model) section(by int) Model {
 	return m.choose(i, 1)
 }
 
-// leave accepts what is typed, if it is well, and lets the light have it.
+// leave accepts the typed value, if it is valid, and connects the changed prop.
 func (m Model) leave() (Model, tea.Cmd) {
 	var cmds []tea.Cmd
 	if m.editing {

@@ -11,8 +11,8 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// set gives a figure what was typed, in a copy of the document. Nothing typed
-// takes the key out of the file. Errors are one sentence.
+// set gives a figure the typed value, in a copy of the document. An empty value removes
+// the key. Errors are one sentence.
 func set(d *prop.Document, l line, typed string) (*prop.Document, error) {
 	typed = strings.TrimSpace(typed)
 	next := *d
@@ -26,7 +26,7 @@ func set(d *prop.Document, l line, typed string) (*prop.Document, error) {
 	return &next, nil
 }
 
-// put makes the one change, with all that hangs on it.
+// put makes the change and those that follow from it.
 func put(d *prop.Document, l line, typed string, v any) error {
 	w := l.where
 	switch {
@@ -42,7 +42,7 @@ func put(d *prop.Document, l line, typed string, v any) error {
 	return d.Set(w, v)
 }
 
-// value turns what was typed into what the file takes; nil takes the key out.
+// value turns typed text into a value for the file; nil removes the key.
 func value(f figure, typed string) (any, error) {
 	if typed == "" {
 		return nil, nil
@@ -76,8 +76,8 @@ func value(f figure, typed string) (any, error) {
 	return typed, nil
 }
 
-// setChip changes the chip and, where the file gives them, the figures that
-// belong to one kind of chip: they become those of the new one.
+// setChip changes the chip, and sets figures of the file that depend on the chip to those
+// of the new one.
 func setChip(d *prop.Document, name string) error {
 	chip, known := prop.ChipByName(name)
 	all := []prop.Setting{{Where: prop.Where{Table: "strip", Key: "chip"}, Value: name}}
@@ -100,8 +100,8 @@ func setChip(d *prop.Document, name string) error {
 	return d.SetAll(all)
 }
 
-// sentence is an error of the document as it is said beside a value: without
-// file and line, and with the place only when it is another one.
+// sentence is an error of the document for the line below a value: without file and line,
+// and with the place only if that is another one.
 func sentence(err error, at prop.Where) error {
 	var all prop.Problems
 	if !errors.As(err, &all) || len(all) == 0 {

@@ -9,8 +9,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A viewCache keeps what was drawn last: a page is asked for again with every frame of
-// light.
+// A viewCache keeps the last page drawn, since View is called for every frame of light.
 type viewCache struct {
 	count         int
 	rev           int // what the text was drawn from
@@ -100,8 +99,7 @@ func (m Model) narrowPage() []string {
 	return out
 }
 
-// above heads every page of results: its result in large letters,
-// and the results in short.
+// above is the head of every page of results: its large text and the summary.
 func (m Model) above(width int) []string {
 	var out []string
 	if large := m.large(width); large != nil {
@@ -110,8 +108,8 @@ func (m Model) above(width int) []string {
 	return append(out, m.headline(width-1)...)
 }
 
-// large is what the page says in letters for two metres, in one line; plain and bold
-// where there is no room for more.
+// large is the page's large text in large letters, or in one bold line if there is no
+// room.
 func (m Model) large(width int) []string {
 	if m.plan == nil || m.failed != "" {
 		return nil
@@ -125,12 +123,12 @@ func (m Model) large(width int) []string {
 	return out
 }
 
-// right is the results: in short, one page, and the drawing where there is room.
+// right is the results: the summary, one page, and the drawing if there is room.
 func (m Model) right() []string {
 	w := m.textWidth()
 	body, above, below := m.pageBody(), m.air(), m.air()
 	spare := 0
-	if above == 0 { // a page without free rows for it
+	if above == 0 { // the page has no free rows
 		spare = min(2, spareRows(body))
 		above, below = min(1, spare), spare/2
 	}
@@ -151,8 +149,8 @@ func (m Model) right() []string {
 	return out
 }
 
-// spareRows are the empty rows of a page at its end, but for one, above the line that says
-// what follows.
+// spareRows is the number of empty rows at the end of a page, less one, before the line
+// that says what follows.
 func spareRows(body []string) int {
 	n := len(body)
 	if n > 0 && strings.Contains(body[n-1], "…") {
@@ -202,7 +200,7 @@ func (m Model) pageBody() []string {
 	out := append([]string(nil), lines[from:min(len(lines), from+rows)]...)
 	if from+rows < len(lines) {
 		more := " … more below: pgdn"
-		if m.Typing() { // keys are of the line that is typed
+		if m.Typing() { // keys type text
 			more = " … more below"
 		}
 		above, _ := style.Above(lines[from:], rows)

@@ -11,18 +11,18 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// workedMsg is a plan, or why there is none.
+// workedMsg is a plan, or the reason why there is none.
 type workedMsg struct {
 	serial int
 	plan   *plan.Plan
 	err    error
 }
 
-// restedMsg comes when the figures may have rested long enough.
+// restedMsg arrives when the figures may have been unchanged long enough.
 type restedMsg struct{ edits int }
 
-// work has the plan worked out. Only one is worked out at a time: what changes
-// meanwhile waits, and only the newest of it is taken up.
+// work computes the plan in a command. Only one command runs at a time; after it the
+// newest figures are used.
 func (m Model) work() (Model, tea.Cmd) {
 	m.serial++
 	if m.working || m.doc == nil {
@@ -59,7 +59,7 @@ func (m Model) worked(msg workedMsg) (Model, tea.Cmd) {
 	return m, m.compute()
 }
 
-// restFrom waits for the figures to rest, if the show has others.
+// restFrom waits until the figures do not change, if they differ from the show's.
 func (m Model) restFrom() tea.Cmd {
 	if m.isConnected() {
 		return nil
@@ -72,7 +72,7 @@ func (m Model) isConnected() bool {
 	return m.connected != nil && (m.from == m.path || m.standIn) && m.same(m.connected, m.doc.Prop())
 }
 
-// connect asks the bench to drive the prop as it now is, if that is another.
+// connect asks the bench to connect the changed prop, if it differs.
 func (m Model) connect() (Model, tea.Cmd) {
 	if m.doc == nil || m.asked != nil {
 		return m, nil
@@ -85,8 +85,8 @@ func (m Model) connect() (Model, tea.Cmd) {
 	return m, screen.Ask(screen.UseMsg{Prop: p, Path: m.path})
 }
 
-// same compares a connected prop with one of ours. The simulated one listens
-// at an address of its own.
+// same reports whether a connected prop equals one of this screen, apart from the host of a
+// simulated one.
 func (m Model) same(connected, ours *prop.Prop) bool {
 	c := *connected
 	if m.demo {
@@ -95,13 +95,13 @@ func (m Model) same(connected, ours *prop.Prop) bool {
 	return reflect.DeepEqual(&c, ours)
 }
 
-// ready takes the news of a prop: ours, or one from another screen.
+// ready handles the connection of a prop, from this or another screen.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	asked := m.asked
 	m.connected, m.from, m.demo, m.standIn, m.asked = msg.Prop, msg.Path, msg.Demo, msg.StandIn, nil
 	switch {
 	case m.doc != nil && m.same(msg.Prop, m.doc.Prop()) && (msg.Path == m.path || msg.Path == ""):
-		m, cmd := m.connect() // under its file's name, if it had none yet
+		m, cmd := m.connect() // again with its file's name, if it had none yet
 		if m.plan == nil {
 			var work tea.Cmd
 			m, work = m.work()
@@ -109,7 +109,7 @@ func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 		}
 		return m, cmd
 	case m.doc != nil && asked != nil && m.same(msg.Prop, asked):
-		return m.connect() // changed again meanwhile
+		return m.connect() // the figures have changed meanwhile
 	case msg.Path != "":
 		return m, load(msg.Prop, msg.Path)
 	}
@@ -133,11 +133,11 @@ func load(p *prop.Prop, path string) tea.Cmd {
 	}
 }
 
-// loaded takes the file as it now is, when the prop is what it describes: the
-// check-out may have written it. What was not saved here stays in the way back.
+// loaded replaces the document by the file, if the connected prop is that of the file: the
+// check-out may have written it. Unsaved changes can be restored with undo.
 func (m Model) loaded(msg loadedMsg) (Model, tea.Cmd) {
 	if msg.prop != m.connected {
-		return m, nil // another one meanwhile
+		return m, nil // another prop was connected meanwhile
 	}
 	if msg.doc == nil || !m.same(msg.prop, msg.doc.Prop()) {
 		return m.adopt(msg.prop)
@@ -150,7 +150,7 @@ func (m Model) loaded(msg loadedMsg) (Model, tea.Cmd) {
 	return m, cmd
 }
 
-// take has another document in the place of the one there was.
+// take replaces the document and its file.
 func (m Model) take(d *prop.Document, path string) (Model, tea.Cmd) {
 	m.editing, m.naming, m.bad = false, false, ""
 	if m.doc != nil {
@@ -161,8 +161,8 @@ func (m Model) take(d *prop.Document, path string) (Model, tea.Cmd) {
 	return m.have(d)
 }
 
-// adopt takes over figures that come from another screen: into the document
-// when the prop is the same otherwise, or else as a prop without a file.
+// adopt takes figures over from another screen: into the document if the prop is the same
+// otherwise, else as a prop without a file.
 func (m Model) adopt(p *prop.Prop) (Model, tea.Cmd) {
 	if m.doc != nil {
 		if next, ok := merged(m.doc, p, m.demo); ok {
