@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -125,9 +126,23 @@ func TestStates(t *testing.T) {
 					require.Equal(t, size[0], ansi.StringWidth(l), "%q", l)
 				}
 				holdsFrame(t, s, lines)
+				holdsLegend(t, view)
 				t.Chdir(here)
 				golden.RequireEqual(t, []byte(view))
 			})
+		}
+	}
+}
+
+// holdsLegend: where a drawing has the sign where data enters, or arrowheads of its way, one
+// of them is named.
+func holdsLegend(t *testing.T, view string) {
+	for drawn, named := range map[string]string{
+		`[▶▼◀▲]`:  `[▶▼◀▲] (data )?in\b`,
+		`[›↖↗↘↙]`: `[›→↘↓↙←↖↑↗] (its way|on|way of data)\b`,
+	} {
+		if regexp.MustCompile(drawn).MatchString(view) {
+			assert.Regexp(t, named, view)
 		}
 	}
 }

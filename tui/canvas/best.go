@@ -12,14 +12,44 @@ const crowd = 0.1
 // more.
 const mostPer = 3
 
+// heap is the share of pixels hidden behind others from which on a shape says nothing.
+const heap = 0.5
+
 // Best is the better drawing of p in width x height cells: its shape, or rows where the
 // shape would hide pixels or arrowheads. counts are those of New.
 func Best(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canvas {
 	shape := New(p, counts, Shape, width, height, d)
-	if !Straight(p) && shape.Crowded() <= crowd && shape.ShowsWay() {
+	if Straight(p) || !shape.ShowsWay() {
+		return shape.orRows(p, width, height)
+	}
+	if shape.Clear() {
 		return shape
 	}
-	return shape.orRows(p, width, height)
+	if rows := New(p, counts, Rows, width, height, d); rows.per == 1 || shape.Crowded() > crowd {
+		return shape.orRows(p, width, height)
+	}
+	return shape
+}
+
+// Clear reports whether each pixel of a drawing as it lies has a cell of its own and no run
+// touches another.
+func (c *Canvas) Clear() bool { return !c.fine && c.Crowded() == 0 && !c.Touching() && !c.mixed() }
+
+// mixed reports whether some pixels of a drawing as it lies touch the next one in their line,
+// and others do not.
+func (c *Canvas) mixed() bool {
+	const few = 0.02 // share of all
+	touch, pairs := 0, 0
+	for i := range c.rows {
+		for k, s := range c.rows[i].spots {
+			pairs++
+			if k > 0 && c.rows[i].spots[k-1].col == s.col-1 {
+				touch++
+			}
+		}
+	}
+	share := float64(touch) / float64(max(1, pairs))
+	return share > few && share < 1-few
 }
 
 // Placed is Best for drawings of places, in which pixels may hide one another.
@@ -33,7 +63,11 @@ func Placed(p *prop.Prop, counts []int, width, height int, d style.Depth) *Canva
 
 // orRows is the drawing in rows, or c if a mark would cover too many pixels there.
 func (c *Canvas) orRows(p *prop.Prop, width, height int) *Canvas {
-	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || rows.per <= mostPer {
+	most := mostPer
+	if c.Crowded() > heap {
+		most *= 2
+	}
+	if rows := New(p, c.counts, Rows, width, height, c.depth); Straight(p) || rows.per <= most {
 		return rows
 	}
 	return c

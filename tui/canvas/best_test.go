@@ -21,6 +21,10 @@ func TestBestShowsTheWay(t *testing.T) {
 				switch {
 				case p.Bulb(), rows.Per() > mostPer && !c.Rows(): // neither can
 					continue
+				case c.Per() > mostPer: // the shape would be a heap
+					assert.Greater(t, New(p, nil, Shape, width, height, style.True).Crowded(), heap)
+					assert.LessOrEqual(t, c.Per(), 2*mostPer, "%s %dx%d", p.Name, width, height)
+					continue
 				case c.Rows():
 					assert.LessOrEqual(t, c.Per(), mostPer, "%s %dx%d", p.Name, width, height)
 				default:

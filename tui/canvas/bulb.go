@@ -17,6 +17,7 @@ func (c *Canvas) layBulb(width, height int) {
 		c.rows[0].spots = []spot{{up: []int32{0}}}
 		return
 	}
+	c.fine = true
 	midX, midY := float64(width-1)/2, float64(2*height-1)/2
 	for half := range 2 * height {
 		for col := range width {

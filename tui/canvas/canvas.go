@@ -10,7 +10,6 @@
 package canvas
 
 import (
-	"fmt"
 	"slices"
 
 	"example.org/ringout/internal/prop"
@@ -44,7 +43,8 @@ type Canvas struct {
 	level  float64           // of full light now, above 0 to 1
 	inks   inks              // at that level
 	drawn  bool
-	bars   bool // a pixel is a bar of several lines; Rows only
+	bars   bool // a pixel is a bar of several lines, Rows only
+	fine   bool // a pixel has half a cell, Shape only
 
 	empty   []bool  // pixels that give no light: a hole left empty
 	heads   int     // number of arrowheads
@@ -132,15 +132,6 @@ func (c *Canvas) Fits(counts []int) bool { return slices.Equal(c.counts, counts)
 
 // Per is the number of pixels to a mark; 1 if all fit.
 func (c *Canvas) Per() int { return c.per }
-
-// Scale is the number of pixels to a mark, in words to follow the drawing's name; empty
-// for one.
-func (c *Canvas) Scale() string {
-	if c.per == 1 {
-		return ""
-	}
-	return fmt.Sprintf(", %d pixels a mark", c.per)
-}
 
 // At is the pixel drawn at a cell: its run, and its place in the run from 0.
 // Where pixels share a cell it is the first of them.

@@ -2,7 +2,6 @@ package canvas
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -11,8 +10,9 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// layShape puts each pixel at its place of the shape, as large as fits. Half a cell is
-// about as high as wide.
+// layShape puts each pixel where the drawing has it, as large as the room allows and in a
+// cell of its own. Where cells are too few and there are colours, a pixel has half a cell,
+// which is about as high as it is wide.
 func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 	c.rows = make([]row, max(1, height))
 	for i := range c.rows {
@@ -22,103 +22,29 @@ func (c *Canvas) layShape(p *prop.Prop, width, height int) {
 		return
 	}
 	pts := prop.Layout(c.as(p))
-	lo, hi := prop.Bounds(pts...)
-	scale := math.Inf(1)
 	side, above := margins(width, height)
-	if dx := hi.X - lo.X; dx > 0 {
-		scale = min(scale, float64(width-1-2*side)/dx)
+	best := fitted(pts, grid{odd(width), odd(height), 1, side, above})
+	if best.hidden > 0 && above > 0 { // its signs of the way have room inside
+		best = better(best, fitted(pts, grid{odd(width), odd(height), 1, side, 0}))
 	}
-	if dy := hi.Y - lo.Y; dy > 0 {
-		scale = min(scale, float64(2*height-1-4*above)/dy)
+	if best.hidden > 0 && c.depth != style.Letters {
+		best = better(best, fitted(pts, grid{odd(width), odd(2 * height), 2, side, 2 * above}))
 	}
-	if math.IsInf(scale, 1) {
-		scale = 0 // a single pixel, or all at one point
-	}
-	scale = evenly(pts, scale)
-	midX, midY := (lo.X+hi.X)/2, (lo.Y+hi.Y)/2
-	i := int32(0)
-	laid := make([][]spotAt, len(pts))
-	for r, run := range pts {
-		at := make([]spotAt, len(run))
-		for k, pt := range run {
-			at[k] = spotAt{float64(width-1)/2 + (pt.X-midX)*scale, float64(2*height-1)/2 - (pt.Y-midY)*scale}
-		}
-		for k := range at {
-			on := spotAt{float64(within(at[k].x, width)), float64(within(at[k].y, 2*height))}
-			if k > 1 {
-				on = inStep(at[k-2:k+1], laid[r][k-1], on)
+	c.fine = best.by.perCell == 2
+	i, laid := int32(0), make([][]spotAt, len(pts))
+	for r, run := range best.at {
+		for _, on := range run {
+			half := int(on.y)
+			if !c.fine {
+				half *= 2
 			}
-			c.put(i, int(on.x), int(on.y))
-			laid[r] = append(laid[r], on)
+			c.put(i, int(on.x), half)
+			laid[r] = append(laid[r], on.seen(best.by))
 			i++
 		}
 	}
 	c.sort()
 	c.layWay(laid)
-}
-
-// evenly is the largest scale up to scale at which the closest pixels of straight runs are
-// a whole number of cells, or half rows, apart, so that rounding makes no gap that looks
-// like a fault. It is scale itself when there are none or they are less than a cell apart.
-func evenly(pts [][]prop.Point, scale float64) float64 {
-	least := math.Inf(1)
-	for _, run := range pts {
-		for i := 2; i < len(run); i++ {
-			dx, dy := run[i].X-run[i-1].X, run[i].Y-run[i-1].Y
-			bend := math.Hypot(dx-(run[i-1].X-run[i-2].X), dy-(run[i-1].Y-run[i-2].Y))
-			if bend < 1e-6*math.Hypot(dx, dy) {
-				least = min(least, max(math.Abs(dx), math.Abs(dy)))
-			}
-		}
-	}
-	if math.IsInf(least, 1) {
-		return scale
-	}
-	whole := math.Floor(least*scale + 1e-9)
-	if whole < 1 {
-		return scale
-	}
-	return whole / least
-}
-
-// inStep is the place of the last of three pixels; on is its nearest place, before the
-// place of the second. When the three lie in a line and only rounding makes their gaps
-// differ, it keeps the distance of the first two.
-func inStep(at []spotAt, before, on spotAt) spotAt {
-	const little, astray = 0.05, 1.25 // of a step
-	d, last := at[2].minus(at[1]), at[1].minus(at[0])
-	if d.minus(last).length() > 1e-6*d.length() {
-		return on
-	}
-	step := func(d, before, at, on float64) float64 {
-		whole := math.Floor(math.Abs(d) + 1e-9)
-		next := before + math.Copysign(whole, d)
-		if whole < 1 || math.Abs(d)-whole > little*whole || math.Abs(next-at) > astray*whole {
-			return on
-		}
-		return next
-	}
-	return spotAt{step(d.x, before.x, at[2].x, on.x), step(d.y, before.y, at[2].y, on.y)}
-}
-
-// margins are the columns and rows left free around a drawing for arrowheads; 0 for small
-// drawings.
-func margins(width, height int) (side, above int) {
-	if width < 30 || height < 10 {
-		return 0, 0
-	}
-	return 2, 1
-}
-
-// within is the nearest of n places. Halves go towards the middle on both sides, so
-// that what is round stays so.
-func within(v float64, n int) int {
-	const noise = 1e-6
-	at := math.Floor(v + 0.5 + noise)
-	if v > float64(n-1)/2+noise {
-		at = math.Ceil(v - 0.5 - noise)
-	}
-	return max(0, min(n-1, int(at)))
 }
 
 // as is the prop with the counts of this canvas.

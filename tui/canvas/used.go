@@ -36,19 +36,3 @@ func (c *Canvas) SignRows(rank []uint8, signs []string) []string {
 	}
 	return out
 }
-
-// SharedSigns is the legend of a drawing with fewer signs than pixels.
-const SharedSigns = "some signs 2 pixels"
-
-// SharesSigns reports whether two pixels of a drawing as it lies have one cell, so that
-// Signs has fewer signs than there are pixels.
-func (c *Canvas) SharesSigns() bool {
-	for i := range c.rows {
-		for _, s := range c.rows[i].spots {
-			if c.view == Shape && len(s.up)+len(s.low) > 1 {
-				return true
-			}
-		}
-	}
-	return false
-}

@@ -39,20 +39,31 @@ func TestUsedLines(t *testing.T) {
 	}
 }
 
-// A drawing whose pixels share cells has fewer signs than pixels, and says so.
-func TestSharedSigns(t *testing.T) {
-	p, shared := prop.Porthole(), 0
-	for width := 24; width < 120; width += 4 {
-		c := New(p, nil, Shape, width, width/2, style.True)
-		signs := 0
-		for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{"o"}) {
-			signs += strings.Count(l, "o")
-		}
-		assert.Equal(t, signs < p.Pixels(), c.SharesSigns(), "%d cells wide", width)
-		if c.SharesSigns() {
-			shared++
+// Each pixel has a sign of its own, or the legend says how many pixels one has: in every view
+// and size, with colours and without. A bulb is one pixel, drawn as an area.
+func TestSignsAreCountedOrTheirScaleIsSaid(t *testing.T) {
+	said := map[bool]int{}
+	for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant(), ring(1), ring(37), ring(144)} {
+		for width := 10; width < 180; width += 3 {
+			for _, draw := range []func(height int, d style.Depth) *Canvas{
+				func(h int, d style.Depth) *Canvas { return New(p, nil, Shape, width, h, d) },
+				func(h int, d style.Depth) *Canvas { return New(p, nil, Rows, width, h, d) },
+				func(h int, d style.Depth) *Canvas { return Best(p, nil, width, h, d) },
+				func(h int, d style.Depth) *Canvas { return Placed(p, nil, width, h, d) },
+			} {
+				for _, d := range []style.Depth{style.Letters, style.True} {
+					c := draw(max(8, width/3), d)
+					signs := 0
+					for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{"o"}) {
+						signs += strings.Count(l, "o")
+					}
+					says := c.Shared(false).Full != "" || c.Scale().Full != ""
+					assert.Equal(t, signs < p.Pixels(), says, "%s %d wide, %d signs of %d pixels", p.Name, width, signs, p.Pixels())
+					said[says]++
+				}
+			}
 		}
 	}
-	assert.Positive(t, shared)
-	assert.Less(t, shared, 24, "the large ones share none")
+	assert.Positive(t, said[true])
+	assert.Positive(t, said[false])
 }

@@ -27,19 +27,6 @@ var (
 	triangles = []string{"▶", "▼", "◀", "▲"}
 )
 
-// Legend names the sign where data enters, as this drawing has it; empty where it has
-// none.
-func (c *Canvas) Legend() string {
-	for i := range c.rows {
-		for _, m := range c.rows[i].marks {
-			if m.head == entry {
-				return m.text + " data in"
-			}
-		}
-	}
-	return ""
-}
-
 // MinHeads is how many arrowheads a run gets at least, where there is room.
 const MinHeads = 3
 

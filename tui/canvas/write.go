@@ -1,8 +1,6 @@
 package canvas
 
 import (
-	"slices"
-
 	"example.org/ringout/patterns"
 	"example.org/ringout/tui/style"
 )
@@ -82,7 +80,7 @@ func (c *Canvas) writeSpot(p *pen, s *spot, below bool) {
 	case c.depth == style.Letters:
 		p.b = append(p.b, letter(s.now[0], c.level)...)
 		p.at++
-	case c.view == Rows: // marks with gaps between them, to be counted
+	case !c.fine: // marks with gaps between them, to be counted
 		p.ink(c.inks.of(s.now[0]), p.mat)
 		if c.bars {
 			p.b = append(p.b, Bar...)
@@ -178,56 +176,4 @@ func letter(c patterns.Colour, level float64) string {
 // dimLetter reports whether light is written in a small letter.
 func dimLetter(c patterns.Colour, level float64) bool {
 	return float64(max(c.R, c.G, c.B, c.W, c.C)) < 127.5*level
-}
-
-// LetterSigns name the letters in the drawing, on terminals without colours.
-func (c *Canvas) LetterSigns() (out []string) {
-	if c.depth != style.Letters {
-		return nil
-	}
-	var seen lightSigns
-	for i := range c.rows {
-		for j := range c.rows[i].spots {
-			seen.add(c, &c.rows[i].spots[j])
-		}
-	}
-	out = lettersNamed(seen.capital)
-	for _, sign := range []struct {
-		drawn bool
-		text  string
-	}{{seen.outside, OutsideSign + " outside"}, {seen.dark, DarkSign + " dark"}, {seen.small, "small letters dim"}, {seen.shared, SharedSigns}} {
-		if sign.drawn {
-			out = append(out, sign.text)
-		}
-	}
-	return out
-}
-
-// lightSigns are the signs of light that a drawing has.
-type lightSigns struct {
-	dark, outside, small, shared bool
-	capital                      [8]bool // by hue
-}
-
-func (l *lightSigns) add(c *Canvas, s *spot) {
-	lit, out := !s.now[0].Dark(), c.outsideOf(s)
-	l.outside = l.outside || out
-	l.dark = l.dark || !lit && !out
-	l.small = l.small || lit && dimLetter(s.now[0], c.level)
-	h := hue(mix(s.now[0]))
-	l.capital[h] = l.capital[h] || lit && !c.asks(s)
-	l.shared = l.shared || len(s.up) > 1 && c.view == Shape && slices.Max(s.up) != slices.Min(s.up)
-}
-
-// lettersNamed explain letters: up to two by name, more by their rule.
-func lettersNamed(drawn [8]bool) (out []string) {
-	for h, d := range drawn {
-		if d {
-			out = append(out, letters[0][h]+" "+hueNames[h])
-		}
-	}
-	if len(out) > 2 {
-		return []string{"letters: initials of colours"}
-	}
-	return out
 }

@@ -158,7 +158,7 @@ func (p mapPage) mapKey(st style.Styles) (out []string) {
 
 // legend is the key of a drawing of the map, in as many lines as its parts take.
 func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines []string) {
-	parts := append(p.mapKey(st), p.drawnKey(drawn)...)
+	parts := append(p.mapKey(st), drawnKey(drawn)...)
 	for _, part := range parts {
 		last := len(lines) - 1
 		if last >= 0 && style.Width(lines[last]+"   "+part) <= width {
@@ -170,33 +170,13 @@ func (p mapPage) legend(st style.Styles, drawn *canvas.Canvas, width int) (lines
 	return lines
 }
 
-// wayArrows are the signs along a run, in the direction of its data.
-const wayArrows = "›→↘↓↙←↖↑↗"
-
-// drawnKey names the other properties of a drawing of the map: several pixels to a
-// sign, where data enters, arrows, and that not every pixel has a sign of its own.
-func (p mapPage) drawnKey(drawn *canvas.Canvas) (out []string) {
-	const pixel = "●"
-	ranks := p.ranks()
-	text := strings.Join(drawn.Signs(ranks, slices.Repeat([]string{pixel}, len(mapRanks))), "")
-	if n := drawn.Per(); n > 1 {
-		out = append(out, fmt.Sprintf("%d pixels a sign", n))
-	}
-	way := drawn.Legend()
-	if way != "" {
-		out = append(out, way)
-	}
-	var arrows string
-	for _, a := range wayArrows {
-		if strings.ContainsRune(text, a) && !strings.ContainsRune(way, a) {
-			arrows += string(a)
+// drawnKey says what else a drawing of the map has: several pixels to a mark, where data
+// enters and its way, and that not every pixel has a sign of its own.
+func drawnKey(drawn *canvas.Canvas) (out []string) {
+	for _, n := range append([]canvas.Name{drawn.Scale()}, drawn.SignNames()...) {
+		if n.Full != "" {
+			out = append(out, n.Full)
 		}
-	}
-	if arrows != "" {
-		out = append(out, arrows+" way of data")
-	}
-	if n := len(ranks) - strings.Count(text, pixel); drawn.Per() == 1 && n > 0 {
-		out = append(out, fmt.Sprintf("%d %s no sign of %s own", n, words.Plural(n, "has", "have"), words.Plural(n, "its", "their")))
 	}
 	return out
 }
@@ -304,7 +284,7 @@ func (p mapPage) layout(m Model, width, height int) mapLayout {
 		}
 		l.drawn = canvas.Best(m.bench.prop, nil, wide, l.rows, m.style.Depth)
 		l.key = p.legend(m.style, l.drawn, l.keyWide)
-		if last := len(l.key) - 1; last == key && l.text < 3 && l.key[last] == l.drawn.Legend() {
+		if last := len(l.key) - 1; last == key && l.text < 3 && l.key[last] == l.drawn.Way().Full {
 			l.key = l.key[:last] // the text needs its row
 		}
 		if len(l.key) <= key {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/checkout"
 	"example.org/ringout/internal/prop"
@@ -19,6 +20,7 @@ import (
 type drawings struct {
 	should, does, open, found, part sheet
 	start                           portrait.Portrait
+	room                            legendRoom
 }
 
 // A scene is the input of the drawings of a page.
@@ -113,30 +115,31 @@ const mostPer = 3
 
 // A panel is one drawing with a caption.
 type panel struct {
-	caption string
-	sheet   *sheet
-	lines   func(width, height int) []string
+	title canvas.Name
+	said  []canvas.Name
+	sheet *sheet
+	lines func(width, height int) []string
 }
 
 // panels are the drawings of the question page, the first one first.
 func (m scene) panels() []panel {
-	should := panel{"Should show", &m.draw.should, m.should}
+	should := panel{canvas.Named("Should show"), nil, &m.draw.should, m.should}
 	if m.pictures.expected != nil {
-		should.caption = "With that fault"
+		should.title = canvas.Named("With that fault")
 	}
 	if len(m.pictures.marks) > 0 {
-		should.caption += "  " + canvas.Asked + " here"
+		should.said = []canvas.Name{canvas.Named(canvas.Asked + " here")}
 	}
 	out := []panel{should}
 	if m.demo {
-		out = append(out, panel{"Simulated prop shows", &m.draw.does, m.does})
+		out = append(out, panel{canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}, nil, &m.draw.does, m.does})
 		here := len(m.pictures.marks) > 0 && !m.marksAreLit() // the place to bend or measure is more important than the light
 		if m.abreast(m.size.Width-2*edge) == 1 && !here {     // the light comes first
 			slices.Reverse(out)
 		}
 	}
 	if m.pictures.open && m.news() {
-		out = append(out, panel{keyOf(m.ranks(), "● likely", "○ may be here"), &m.draw.open, m.stillOpen})
+		out = append(out, panel{canvas.Name{}, openKey(m.ranks()), &m.draw.open, m.stillOpen})
 	}
 	return m.turned(out)
 }
@@ -197,23 +200,29 @@ func (m scene) abreast(width int) int {
 	return 2
 }
 
-// beside draws panels side by side, each cells wide. Their scale is named once, and the
-// last legend takes the rest of the width.
+// beside lays drawings side by side, each so wide, each with its whole legend. Where these
+// have no room the second names first what the other does not.
 func (m scene) beside(all []panel, each, width, height int) []string {
-	out, said := make([]string, height), map[string]bool{}
+	rows := m.legendRows(each, each, height)
+	out := make([]string, height)
+	var named []canvas.Name
 	for i, p := range all {
-		gap, room := "", each
-		if i > 0 {
-			gap = "  "
+		lines := p.lines(each, height-rows)
+		l := p.legend(lines)
+		said, whole := l.lines(m, each, rows)
+		if !whole {
+			l.before = named
+			said, _ = l.lines(m, each, rows)
+			named = append(named, l.names(true)...)
 		}
-		if i == len(all)-1 {
-			room = width - i*(each+2)
+		for len(said) < rows {
+			said = append(said, "")
 		}
-		lines := p.lines(each, height-1)
-		l := legend{text: p.caption, scale: i == 0 || p.sheet.scale() != all[0].sheet.scale(), sheet: p.sheet, drawn: lines, said: said, brief: true}
-		out[0] += gap + style.Cell(l.line(m, room), room)
-		for k, l := range lines {
-			out[k+1] += gap + l
+		for k, line := range append(said, lines...) {
+			if i > 0 {
+				out[k] += "  "
+			}
+			out[k] += style.Cell(line, each)
 		}
 	}
 	for i := range out {
@@ -222,13 +231,54 @@ func (m scene) beside(all []panel, each, width, height int) []string {
 	return out
 }
 
+// A legendRoom is how many rows the legends of drawings of light have, and what that hangs on.
+type legendRoom struct {
+	of                  *prop.Prop
+	width, room, height int
+	rows                int
+}
+
+// legendRows is how many rows the legend of a drawing of light so wide has where its own room
+// may be less, whatever it shows, so that drawings keep their place: as many as it takes, if
+// the drawing loses nothing by it.
+func (m scene) legendRows(width, room, height int) int {
+	d := m.draw
+	if d.room.of == m.sub && d.room.width == width && d.room.room == room && d.room.height == height {
+		return d.room.rows
+	}
+	d.room = legendRoom{m.sub, width, room, height, 1}
+	if m.sub.Bulb() {
+		return 1
+	}
+	below := func(rows int) *canvas.Canvas { return m.laidOut(nil, width, height-rows, false) }
+	d.room.rows = canvas.LegendRows(min(2, max(1, height-2)), below, func(c *canvas.Canvas, rows int) bool {
+		names := []canvas.Name{canvas.Named("Should show").With(c.Scale()), canvas.Named(canvas.Asked + " here")}
+		_, all := canvas.Legend(room, rows, append(names, c.MostNames(false)...)...)
+		return all
+	})
+	return d.room.rows
+}
+
+// legend is that of a panel, over the lines of its drawing.
+func (p panel) legend(lines []string) legend {
+	return legend{title: p.title, said: p.said, sheet: p.sheet, drawn: lines}
+}
+
+// Ways to say that there are more drawings, beside the title of the first.
+const (
+	moreDrawings = " · v next"
+	moreBrief    = " · v"
+)
+
 // stacked lays drawings one below another, as many as need no more room than the
 // first takes.
 func stacked(m scene, all []panel, width, height int) []string {
-	const more = " · v next"
 	var out []string
-	var first legend
-	need, drawn := 0, 0
+	rows := 1
+	if height > 1 {
+		rows = m.legendRows(width, width-len(moreBrief), height)
+	}
+	need := 0
 	for _, p := range all {
 		room := height - len(out)
 		if need > 0 {
@@ -237,21 +287,14 @@ func stacked(m scene, all []panel, width, height int) []string {
 		if room < max(need, 2) {
 			break
 		}
-		lines := style.WithoutEnd(slices.Clone(p.lines(width, room-1)))
+		lines := style.WithoutEnd(slices.Clone(p.lines(width, room-rows)))
+		more := need == 0 && len(all) > 1 && !m.typing && room < 2*(rows+len(lines))+1
 		if need > 0 {
 			out = append(out, "")
 		}
-		need = 1 + len(lines)
-		drawn++
-		l := legend{text: p.caption, scale: true, sheet: p.sheet, drawn: lines, brief: true}
-		if drawn == 1 {
-			first = l
-		}
-		out = append(out, l.line(m, width))
+		out = append(out, p.stackedLegend(m, lines, width, rows, more)...)
 		out = append(out, lines...)
-	}
-	if drawn > 0 && drawn < len(all) && !m.typing {
-		out[0] = first.line(m, width-len(more)) + m.style.Quiet.Render(more)
+		need = rows + len(lines)
 	}
 	for len(out) < height {
 		out = append(out, "")
@@ -260,6 +303,25 @@ func stacked(m scene, all []panel, width, height int) []string {
 		out[i] = style.Cell(out[i], width)
 	}
 	return out[:height]
+}
+
+// stackedLegend is the legend of a panel in so many rows, with a word on further drawings.
+func (p panel) stackedLegend(m scene, lines []string, width, rows int, more bool) []string {
+	var said []string
+	for _, also := range []string{moreDrawings, moreBrief} {
+		if !more {
+			also = ""
+		}
+		var whole bool
+		if said, whole = p.legend(lines).lines(m, width-ansi.StringWidth(also), rows); whole || also != moreDrawings {
+			said[0] += m.style.Quiet.Render(also)
+			break
+		}
+	}
+	for len(said) < rows {
+		said = append(said, "")
+	}
+	return said
 }
 
 // should draws the light of a sound prop, or the one to compare with.

@@ -106,7 +106,7 @@ func (p findingPage) lines(m Model, width, height int) ([]string, []zone) {
 		rank := sc.foundRanks()
 		keys := m.named(rank)
 		if p.walked(m, rank) {
-			keys = walkedKeys(keys)
+			keys = append(keys, walkedKey)
 		}
 		pl.keys, pl.sheet = keys, &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.whereFound(rank, w, h) }

@@ -1,145 +1,74 @@
 package check
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/style"
 )
 
-// A legend names a drawing and its signs, in parts with two spaces between. When it does
-// not fit, the last signs are left out.
+// A legend is what a drawing is, what its page says of the signs in it, and what the drawing
+// says of the others.
 type legend struct {
-	text  string
-	scale bool // name the number of pixels to a sign
+	title canvas.Name // with the scale after it; none where the signs say it
+	said  []canvas.Name
 	sheet *sheet
-	drawn []string        // the lines of the drawing
-	brief bool            // signs may be named in fewer words
-	said  map[string]bool // signs that the drawing beside names: they come last; nil for none
+	drawn []string // the lines of the drawing
+
+	before []canvas.Name // what a legend beside it has said: these come last
 }
 
-// scale is the number of pixels to a sign, in words; empty for one.
-func (s *sheet) scale() string {
-	if s.c == nil {
-		return ""
+// names are all that the legend says, most needed first.
+func (l legend) names(lit bool) []canvas.Name {
+	c := l.sheet.c
+	if c == nil {
+		return append([]canvas.Name{l.title}, l.said...)
 	}
-	return s.c.Scale()
-}
-
-// signs are what else is named of a drawing, most needed first: what letters stand for where
-// there are no colours, where data enters, and what a filled ground has not.
-func (l legend) signs(lit bool) (out []string) {
-	if l.sheet.c == nil {
-		return nil
+	out := []canvas.Name{l.title.With(c.Scale())}
+	if l.title.Full == "" {
+		out[0] = c.Scale()
 	}
+	out = append(out, l.said...)
 	if lit {
-		out = l.sheet.c.LetterSigns()
+		return append(out, c.LightNames()...)
 	}
-	if way := l.sheet.c.Legend(); way != "" {
-		out = append(out, way)
-	}
-	if l.sheet.c.HasHoles() {
-		out = append(out, canvas.Hole+" left empty")
-	}
-	switch {
-	case lit:
-	case strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign):
-		out = append(out, otherSign+" others")
+	out = append(out, c.SignNames()...)
+	if strings.Contains(ansi.Strip(strings.Join(l.drawn, "")), otherSign) {
+		out = append(out, canvas.Named(otherSign+" others"))
 	}
 	return out
 }
 
-// unsaid are the signs, first those that the drawing beside does not name.
-func (l legend) unsaid(lit bool) (out []string) {
-	var again []string
-	for _, s := range l.signs(lit) {
-		if l.said[s] {
-			again = append(again, s)
-		} else {
-			out = append(out, s)
-		}
-	}
-	return append(out, again...)
-}
-
-// lines are the legend in at most so many rows. The name of the drawing comes first, cut
-// if it is too long.
-func (l legend) lines(m scene, width, rows int) (out []string) {
-	text := l.text
-	if l.scale {
-		text += l.sheet.scale()
-	}
-	parts := strings.Split(text, "  ")
-	needed := len(parts)
-	signs := l.unsaid(l.sheet.lit(m))
-	if l.brief && rows == 1 {
-		signs = l.briefSigns(signs, width-style.Width(text))
-	}
-	for i, part := range append(parts, signs...) {
-		last, before := len(out)-1, strings.Join(out, "")
-		switch {
-		case last >= 0 && out[last] != "" && style.Width(out[last]+"  "+part) <= width:
-			out[last] += "  " + part
-		case last < 0 || len(out) < rows:
-			out = append(out, part)
-		case i < needed:
-			out[last] += "  " + part
-		}
-		if l.said != nil && strings.Join(out, "") != before {
-			l.said[inFull(part)] = true
-		}
-	}
+// lines are the legend in as many rows at most, and whether all of it has room there.
+func (l legend) lines(m scene, width, rows int) ([]string, bool) {
+	names := l.names(l.sheet.lit(m))
+	slices.SortStableFunc(names[1:], func(a, b canvas.Name) int { return cmp.Compare(l.again(a), l.again(b)) })
+	out, all := canvas.Legend(width, rows, names...)
 	for i := range out {
-		out[i] = m.keyLine(strings.TrimLeft(out[i], " "), l.sheet.lit(m))
+		out[i] = m.keyLine(out[i], l.sheet.lit(m))
 	}
-	return out
+	return out, all
 }
 
-// briefSigns are signs in fewer words where a width has not all of them. Where it has not
-// even these, where data enters comes first, unless a drawing beside has named it.
-func (l legend) briefSigns(signs []string, width int) []string {
-	wide := func() bool { return style.Width("  "+strings.Join(signs, "  ")) > width }
-	at := slices.IndexFunc(signs, func(s string) bool { return strings.HasSuffix(s, dataIn) })
-	if at < 0 || !wide() {
-		return signs
+// again is 1 where a legend beside has said a name, else 0.
+func (l legend) again(n canvas.Name) int {
+	if slices.Contains(l.before, n) {
+		return 1
 	}
-	said, way := l.said[signs[at]], strings.TrimSuffix(signs[at], dataIn)+" in"
-	signs[at] = way
-	if wide() && !said {
-		signs = slices.Insert(slices.Delete(signs, at, at+1), 0, way)
-	}
-	return signs
-}
-
-const dataIn = " data in" // the end of the words of the sign where data enters
-
-// inFull is a sign in all of its words.
-func inFull(sign string) string {
-	if way, brief := strings.CutSuffix(sign, " in"); brief && !strings.HasSuffix(sign, dataIn) {
-		return way + dataIn
-	}
-	return sign
+	return 0
 }
 
 // line is the legend in one row.
-func (l legend) line(m scene, width int) string { return l.lines(m, width, 1)[0] }
+func (l legend) line(m scene, width int) string {
+	out, _ := l.lines(m, width, 1)
+	return out[0]
+}
 
 // lit reports whether the sheet shows light, and not signs.
 func (s *sheet) lit(m scene) bool { return s == &m.draw.should || s == &m.draw.does }
-
-// firstLegend is the first of texts that fits in so many rows, else the last.
-func firstLegend(m scene, texts []string, s *sheet, drawn []string, width, rows int) []string {
-	for _, t := range texts[:len(texts)-1] {
-		out := legend{text: t, scale: true, sheet: s}.lines(m, width, rows)
-		if !slices.ContainsFunc(out, func(l string) bool { return style.Width(l) > width }) {
-			return legend{text: t, scale: true, sheet: s, drawn: drawn}.lines(m, width, rows)
-		}
-	}
-	return legend{text: texts[len(texts)-1], scale: true, sheet: s, drawn: drawn, brief: true}.lines(m, width, rows)
-}
 
 // keyLine is the caption of a drawing, its signs as they are drawn: those of light on its
 // ground.
@@ -165,14 +94,18 @@ func (m scene) keyLine(caption string, lit bool) string {
 }
 
 // keyOf names the signs that a drawing has, in the words of its page.
-func keyOf(rank []uint8, words ...string) string {
-	var parts []string
+func keyOf(rank []uint8, words ...canvas.Name) (out []canvas.Name) {
 	for i, sign := range []uint8{likely, maybe, askedOf} {
 		if i < len(words) && slices.Contains(rank, sign) {
-			parts = append(parts, words[i])
+			out = append(out, words[i])
 		}
 	}
-	return strings.Join(parts, "  ")
+	return out
+}
+
+// openKey names the signs of where a fault may be.
+func openKey(rank []uint8) []canvas.Name {
+	return keyOf(rank, canvas.Named("● likely"), canvas.Name{Full: "○ may be here", Brief: "○ maybe"})
 }
 
 // otherSign is the sign of a pixel without a rank.

@@ -64,11 +64,11 @@ func (m Model) besideProp(p *prop.Prop, items []item, chosen, width, height int,
 	left := width
 	beside := width >= 120 && p != nil
 	if beside {
-		left = max(width/2, min(chooser{items: items}.widest(), width*3/5))
+		left = min(m.drawingBox().col-portrait.Gap, max(width/2, min(chooser{items: items}.widest(), width*3/5)))
 	}
 	lines, zones := largest(m.style, items, chosen, left, height, func(size int) ([]string, []zone) { return list(left, size) })
 	if beside {
-		return m.draw.start.Beside(m.style, p, lines, left, width-edge, height), zones
+		return m.besideText(p, lines, left), zones
 	}
 	if below := m.draw.start.Lines(m.style, p, width-2*edge, height-len(lines)-1); below != nil {
 		lines = append(append(lines, ""), style.Indent(below, edge)...)

@@ -7,6 +7,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/show"
 	"example.org/ringout/internal/strip"
+	"example.org/ringout/tui/canvas"
 )
 
 // stillOpen draws the places where a fault may still be.
@@ -81,19 +82,28 @@ func fill(out []uint8, sp show.Span, rank uint8) {
 }
 
 // foundKey is the key of a drawing of findings.
-func foundKey(rank []uint8) string {
-	if !slices.ContainsFunc(rank, func(r uint8) bool { return r != sound }) {
-		return soundSign + " sound"
-	}
+func foundKey(rank []uint8, here canvas.Name) (out []canvas.Name) {
+	orHere := canvas.Named("○ or here")
 	if !slices.Contains(rank, likely) {
-		return keyOf(rank, "", "○ may be here")
+		orHere = canvas.Name{Full: "○ may be here", Brief: "○ maybe"}
 	}
-	return keyOf(rank, "● here", "○ or here")
+	out = keyOf(rank, here, orHere)
+	switch {
+	case !slices.Contains(rank, sound):
+	case len(out) == 0:
+		out = append(out, canvas.Named(soundSign+" sound"))
+	default:
+		out = append(out, canvas.Name{Full: soundSign + " still sound", Brief: soundSign + " sound"})
+	}
+	return out
 }
 
-// foundRanks are the ranks of pixels by the findings: the likeliest one, the last sound
-// pixel before it, and others. Where the text lists kinds of fault, all their places are
-// marked.
+// hereName is what the likeliest place of a fault is called where it has no name.
+var hereName = canvas.Named("● here")
+
+// foundRanks is what each pixel is to the findings: those of the likeliest one stand
+// out, with the last sound pixel before it. Where the text lists kinds of fault and not
+// findings, all their places are marked.
 func (m scene) foundRanks() []uint8 {
 	rank := make([]uint8, m.sub.Pixels())
 	f := m.st.findings

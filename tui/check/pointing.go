@@ -2,7 +2,6 @@ package check
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -14,6 +13,7 @@ import (
 	"example.org/ringout/internal/strip"
 	"example.org/ringout/internal/words"
 	"example.org/ringout/patterns"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
 
@@ -150,31 +150,20 @@ func (p findingPage) walked(m Model, rank []uint8) bool {
 	return red < len(rank)
 }
 
-// walkedKeys are the keys of a drawing with the sign of that pixel.
-func walkedKeys(keys []string) (out []string) {
-	for _, k := range keys {
-		out = append(out, k+"  + red light")
-	}
-	return append(out, keys...)
-}
+// walkedKey is the sign of where the light was walked to.
+var walkedKey = canvas.Name{Full: "+ red light", Brief: "+ red"}
 
-// named are keys of the drawing with the name of the marked place, each shorter than the
-// one before.
-func (m Model) named(rank []uint8) []string {
-	key := foundKey(rank)
+// named are the signs of a finding's places, the likeliest place by its name.
+func (m Model) named(rank []uint8) []canvas.Name {
 	f := m.st.findings
 	if len(f) == 0 || len(f[0].Causes) == 0 || len(f[0].Causes[0].Faults) != 1 {
-		return []string{key}
+		return foundKey(rank, hereName)
 	}
 	text := placeText(m.of.sub, f[0].Causes[0].Faults[0])
 	if text == "" || m.of.sub.Bulb() {
-		return []string{key}
+		return foundKey(rank, hereName)
 	}
-	named := strings.Replace(key, "● here", "● "+text, 1)
-	if slices.Contains(rank, sound) {
-		return []string{named + "  " + soundSign + " still sound", named, key}
-	}
-	return []string{named, key}
+	return foundKey(rank, canvas.Name{Full: "● " + text, Brief: hereName.Brief})
 }
 
 // placeText names the place of a fault: a run, a joint, or a pixel of a run; empty for a

@@ -16,7 +16,9 @@ import (
 	"example.org/ringout/internal/record"
 	"example.org/ringout/internal/underway"
 	"example.org/ringout/internal/words"
+	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/digits"
+	"example.org/ringout/tui/portrait"
 	"example.org/ringout/tui/screen"
 	"example.org/ringout/tui/style"
 )
@@ -183,7 +185,7 @@ func (p resultPage) lines(m Model, width, height int) ([]string, []zone) {
 	switch {
 	case p.marked(m):
 		sc := m.scene()
-		pl.keys, pl.sheet = []string{foundKey(sc.placeRanks(p.result.Here, p.result.OrHere))}, &m.draw.found
+		pl.keys, pl.sheet = foundKey(sc.placeRanks(p.result.Here, p.result.OrHere), hereName), &m.draw.found
 		pl.draw = func(w, h int) []string { return sc.places(p.result.Here, p.result.OrHere, w, h) }
 	case p.known:
 		pl.below = func(w, h int) []string { return m.draw.start.Lines(m.style, m.of.sub, w, h) }
@@ -219,8 +221,11 @@ func (p resultPage) text(m Model, width int) []string {
 // titleLines are large words and an empty row below them: as large as a page of so many
 // rows allows.
 func titleLines(st style.Styles, width, height int, texts []string) []string {
-	return append(letters(st.Strong, width, max(1, min(4, height/12))*digits.Rows, texts), "")
+	return append(letters(st.Strong, width, titleRows(height), texts), "")
 }
+
+// titleRows is how many rows the large words of a page have at most.
+func titleRows(height int) int { return max(1, min(4, height/12)) * digits.Rows }
 
 // letters are the first of texts that fits in large letters, in at most so many rows.
 func letters(look style.Text, width, rows int, texts []string) (lines []string) {
@@ -237,7 +242,7 @@ type textBesideDrawing struct {
 	large  []string // each text shorter than the one before
 	text   func(width int) []string
 	scroll scroll
-	keys   []string // of its signs, each shorter than the one before
+	keys   []canvas.Name // of its signs
 	sheet  *sheet
 	draw   func(width, height int) []string // nil for no drawing
 	below  func(width, height int) []string // fills the rows below a text without a drawing; nil for nothing
@@ -248,8 +253,8 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	page := titleLines(m.style, width, height-len(foot), p.large)
 	height = max(0, height-len(foot)-len(page))
 	side := 0
-	if p.draw != nil {
-		side = drawingRoom(width, height)
+	if p.draw != nil && height >= leastRows {
+		side = m.drawingBox().width
 	}
 	switch {
 	case side > 0:
@@ -272,13 +277,19 @@ func (p textBesideDrawing) lines(m Model, width, height int) []string {
 	return append(page, foot...)
 }
 
-// beside is the text with the drawing at its right, side cells wide.
+// beside is the text with the drawing at its right, in the place that drawings have on all
+// pages.
 func (p textBesideDrawing) beside(m Model, width, height, side int) []string {
-	room := width - side - 2*edge
+	room, b := width-side-2*edge, m.drawingBox()
 	lines := scrolled(m.style, p.text(room), p.scroll, room, height)
-	draw := p.drawing(m, side, height)
-	for i := range min(len(lines), len(draw)) {
-		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge) + style.Cell(draw[i], side)
+	above := max(0, min(b.top-len(titleLines(m.style, width, m.size.Height, p.large)), height-b.height))
+	draw := p.drawing(m, side, min(b.height, height))
+	for i := range lines {
+		line := ""
+		if k := i - above; k >= 0 && k < len(draw) {
+			line = draw[k]
+		}
+		lines[i] = style.Cell(lines[i], room) + strings.Repeat(" ", edge) + style.Cell(line, side)
 	}
 	return lines
 }
@@ -293,9 +304,15 @@ func (p textBesideDrawing) alone(m Model, width, height int) []string {
 	return lines
 }
 
-// drawing is the drawing with its legend above it, in the rows that the drawing leaves.
+// keyRows is how many rows the legend of a drawing beside a text has, the empty one below it
+// counted: so many are free above the drawing on every page.
+const keyRows = 2
+
+// drawing is the drawing with its legend right above it, in as many more rows as the drawing
+// leaves.
 func (p textBesideDrawing) drawing(m Model, width, height int) []string {
-	lines := p.draw(width, height-1)
+	rows := min(keyRows, max(1, height-leastRows))
+	lines := p.draw(width, height-rows)
 	for len(lines) > 1 && style.Blank(lines[0]) && style.Blank(lines[1]) {
 		lines = append(lines[1:len(lines):len(lines)], "")
 	}
@@ -303,26 +320,51 @@ func (p textBesideDrawing) drawing(m Model, width, height int) []string {
 	for free < len(lines) && style.Blank(lines[len(lines)-1-free]) {
 		free++
 	}
-	said := firstLegend(m.scene(), p.keys, p.sheet, lines, width, 1+min(free, 3))
-	return append(said, lines[:len(lines)-len(said)+1]...)
+	said, _ := legend{said: p.keys, sheet: p.sheet, drawn: lines}.lines(m.scene(), width, rows+min(free, 2))
+	for len(said) < rows {
+		said = append(said, "")
+	}
+	return append(said, lines[:len(lines)-len(said)+rows]...)
 }
 
 // narrow is the width below which pages have no drawing beside their text.
 const narrow = 70
 
-// drawingRoom is the width of the drawing beside a text; 0 for none.
-func drawingRoom(width, height int) int {
-	if width < narrow || height < 5 {
-		return 0
+// leastRows is the height from which on a page has a drawing beside its text.
+const leastRows = 5
+
+// A box is the place of the drawing beside a text, its legend counted.
+type box struct{ col, top, width, height int }
+
+// drawingBox is that place on all pages of a window, below the largest title that there is and
+// above a line on the record; of no width on a narrow page.
+func (m Model) drawingBox() box {
+	b := box{top: titleRows(m.size.Height) + 1}
+	b.height = max(0, m.size.Height-b.top-1)
+	if m.size.Width < narrow || b.height < leastRows {
+		return b
 	}
-	return min(width*2/5, 2*height)
+	b.width = min(m.size.Width*2/5, 2*b.height)
+	b.col = m.size.Width - edge - b.width
+	return b
+}
+
+// besideText puts the prop into the place of drawings, at the right of lines that are left
+// cells wide at most; the lines alone where they reach into it.
+func (m Model) besideText(p *prop.Prop, lines []string, left int) []string {
+	b := m.drawingBox()
+	drawn := m.draw.start.Lines(m.style, p, b.width, b.height)
+	if drawn == nil || left+portrait.Gap > b.col {
+		return lines
+	}
+	return style.Beside(lines, append(make([]string, b.top), drawn...), b.col)
 }
 
 // textRoom is the size of the text below large words, with or without a drawing.
 func textRoom(m Model, drawn bool, large []string) (width, height int) {
 	width, height = m.size.Width, m.size.Height-len(recordFoot(m, m.size.Width))
 	height -= len(titleLines(m.style, width, height, large))
-	if side := drawingRoom(width, height); drawn && side > 0 {
+	if side := m.drawingBox().width; drawn && side > 0 && height >= leastRows {
 		width -= side + 2*edge
 	}
 	return width, height

@@ -214,6 +214,9 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	left := width
 	if width >= 80 {
 		left = max(min(width/2, 96), min(t.widest(), width-leastSide-edge-portrait.Gap))
+		if room := m.drawingBox().col - portrait.Gap; t.widest() <= room {
+			left = min(left, room)
+		}
 	}
 	lines, zones := t.grown(m, left, height)
 	large := m.lastLarge(left, height-len(lines))
@@ -231,7 +234,7 @@ func (p startPage) lines(m Model, width, height int) ([]string, []zone) {
 	if len(lines) > height {
 		return inSight(lines, zones, int(p.list), height)
 	}
-	return m.draw.start.Beside(m.style, m.bench.prop, lines, left, width-edge, height), zones
+	return m.besideText(m.bench.prop, lines, left), zones
 }
 
 // lastLarge is lastWords in large letters, in so many rows; nil when they do not fit.
@@ -293,12 +296,12 @@ func (p partsPage) lines(m Model, width, height int) ([]string, []zone) {
 		}
 		t.items = append(t.items, item{digit: digit, text: style.Clean(pt.Text(m.bench.prop)), far: partWords(pt), name: style.Clean(pt.Name)})
 	}
-	side := min(drawingRoom(width, height), width-t.widest()-2*edge)
-	if side < leastSide || m.bench.prop.Pixels() < 2 {
+	b := m.drawingBox()
+	if b.width < leastSide || t.widest()+edge > b.col || m.bench.prop.Pixels() < 2 {
 		return p.listed(m, t, width, height)
 	}
-	lines, zones := p.listed(m, t, width-side-edge, height)
-	return beside(lines, p.where(m, side, height), width-side-edge), zones
+	lines, zones := p.listed(m, t, b.col-edge, height)
+	return style.Beside(lines, append(make([]string, b.top), p.where(m, b.width, b.height)...), b.col), zones
 }
 
 // farView is the first nine lines.
@@ -337,9 +340,14 @@ func (p partsPage) where(m Model, width, height int) []string {
 	parts := underway.Parts(m.bench.prop)
 	sc := m.scene()
 	sc.sub = m.bench.prop
-	c := m.draw.part.at(sc, canvas.Planned(sc.sub), width, height-1)
+	c := m.draw.part.at(sc, canvas.Planned(sc.sub), width, height-keyRows)
 	rank := make([]uint8, sc.sub.Pixels())
 	fill(rank, parts[max(0, int(p.list))].Span(sc.sub), sound)
-	lines := c.Signs(rank, sc.signs())
-	return append([]string{legend{text: soundSign + " this one", scale: true, sheet: &m.draw.part, drawn: lines, brief: true}.line(sc, width)}, lines...)
+	first, after := c.Used()
+	lines := c.Signs(rank, sc.signs())[first:after]
+	said, _ := legend{said: []canvas.Name{canvas.Named(soundSign + " this one")}, sheet: &m.draw.part, drawn: lines}.lines(sc, width, keyRows)
+	for len(said) < keyRows {
+		said = append(said, "")
+	}
+	return append(said, lines...)
 }

@@ -107,7 +107,7 @@ func (suspectsPage) text(m Model, width int) []string {
 func (p suspectsPage) lines(m Model, width, height int) ([]string, []zone) {
 	pl := textBesideDrawing{large: p.large(m), text: func(w int) []string { return p.text(m, w) }, scroll: p.scroll}
 	if sc := m.scene(); sc.sub != nil {
-		pl.keys, pl.sheet, pl.draw = []string{keyOf(sc.ranks(), "● likely", "○ may be here")}, &m.draw.open, sc.stillOpen
+		pl.keys, pl.sheet, pl.draw = openKey(sc.ranks()), &m.draw.open, sc.stillOpen
 	}
 	return pl.lines(m, width, height), nil
 }

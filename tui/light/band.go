@@ -82,8 +82,8 @@ func (m Model) band(width, rows int) []string {
 		b = m.bandFor(width, rows)
 		n = max(n, b.rows())
 	}
-	m.draw.room.rows = n                           // no step gives room back
-	n = min(n, max(rows, len(b.big))+leastDrawing) // the first remark is whole, whatever the drawing loses
+	m.draw.room.rows = n                               // nothing gives room back
+	n = min(n, max(rows, len(b.big))+m.leastDrawing()) // the first remark is whole, whatever the drawing loses
 	out := make([]string, n+1)
 	for i := range n {
 		line := strings.Repeat(" ", b.indent)
@@ -105,7 +105,7 @@ func (m Model) band(width, rows int) []string {
 	return out
 }
 
-// bandSize is the cached number of rows that the band of any step of a pattern needs.
+// bandSize is how many rows the band of any step of any pattern needs.
 type bandSize struct {
 	of   bandKey
 	rows int
@@ -113,12 +113,11 @@ type bandSize struct {
 
 // bandKey is the input of bandRows.
 type bandKey struct {
-	prop, sub        *prop.Prop
-	width, rows      int
-	face, at, colour int
-	mark             int
-	reverse, dark    bool
-	trouble, limited string
+	prop, sub                 *prop.Prop
+	width, rows, face, colour int
+	at, mark                  int // 0 where there is no mark
+	reverse, dark             bool
+	trouble, limited          string
 }
 
 // wideSteps are the steps whose words need the most room: all where there are few, else
@@ -134,19 +133,35 @@ func wideSteps(steps int) (out []int) {
 	return append(out, max(0, steps-2), steps-1)
 }
 
-// bandRows is the number of rows of the band, from a cache if the input is the same.
+// bandRows works them out, or remembers them: all patterns have the room of the one that needs
+// most, so that the drawing stays as it is from one to the next.
 func (m Model) bandRows(width, rows int) int {
-	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.at, m.colour, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
+	k := bandKey{m.prop, m.sub, width, rows, m.faceRows(), m.colour, 0, m.mark, m.reverse, m.dark, m.trouble(), m.limited()}
+	if m.mark > 0 {
+		k.at = m.at
+	}
 	if m.draw.room.of == k {
 		return m.draw.room.rows
 	}
 	m.draw.room = bandSize{of: k}
+	for _, i := range m.offered() {
+		other := m
+		if other.at = i; i != m.at {
+			other.mark = 0
+		}
+		m.draw.room.rows = max(m.draw.room.rows, other.mostRows(width, rows))
+	}
+	return m.draw.room.rows
+}
+
+// mostRows is how many rows the band of any step of the pattern needs.
+func (m Model) mostRows(width, rows int) (most int) {
 	for _, i := range wideSteps(patterns.Steps(m.pattern(), m.settings())) {
 		step := m
 		step.step, step.snap.Moment.Step = i, i
 		for _, step.auto = range []bool{true, false} { // a chase that walks has other words
-			m.draw.room.rows = max(m.draw.room.rows, step.bandFor(width, rows).rows())
+			most = max(most, step.bandFor(width, rows).rows())
 		}
 	}
-	return m.draw.room.rows
+	return most
 }

@@ -11,25 +11,31 @@ import (
 	"example.org/ringout/patterns"
 )
 
-// Drawings keep their size and place from step to step: what is expected of pixel 100
-// has more letters than of pixel 1.
+// placeOf is the size of the drawing, its kind and scale.
+func placeOf(m Model) string {
+	d := m.draw.should
+	return fmt.Sprintf("%d x %d, rows %v, %d a mark, with %d rows of legend", d.width, d.height, d.c.Rows(), d.c.Per(), m.draw.legendRows)
+}
+
+// Drawings keep their size from step to step and from pattern to pattern: what is expected
+// of pixel 100 has more letters than of pixel 1.
 func TestDrawingsStayWhileThePatternSteps(t *testing.T) {
 	for _, size := range [][2]int{{50, 17}, {80, 21}, {100, 29}, {120, 37}, {160, 47}} {
 		for _, p := range []*prop.Prop{prop.Porthole(), prop.Pennant()} {
 			m, _ := lit(p, true, size[0], size[1], termenv.Ascii)
+			places := map[string]int{}
 			for i := range m.pats {
 				m = press(m, fmt.Sprint(i+1))
-				places := map[[2]int]int{}
 				m = press(m, "enter", "enter") // a pattern without steps answers that it has none
 				m.View(size[0], size[1])
-				places[[2]int{m.draw.should.width, m.draw.should.height}]++
+				places[placeOf(m)]++
 				for range min(200, patterns.Steps(m.pattern(), m.settings())) {
 					m.View(size[0], size[1])
-					places[[2]int{m.draw.should.width, m.draw.should.height}]++
+					places[placeOf(m)]++
 					m = press(m, "right")
 				}
-				assert.Len(t, places, 1, "%v %s, %s: %v", size, p.Name, m.pattern().Name, places)
 			}
+			assert.Len(t, places, 1, "%v %s: %v", size, p.Name, places)
 		}
 	}
 }

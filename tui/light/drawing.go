@@ -2,9 +2,6 @@ package light
 
 import (
 	"slices"
-	"strings"
-
-	"github.com/charmbracelet/x/ansi"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/patterns"
@@ -17,8 +14,8 @@ import (
 type drawings struct {
 	should, does picture
 	room         bandSize
-	below        belowKey // input of signsBelow
-	signsBelow   bool
+	legend       legendKey
+	legendRows   int
 	top          int // row of their captions on the page
 }
 
@@ -42,31 +39,30 @@ func (p *picture) of(m Model, counts []int, width, height int) *canvas.Canvas {
 // gap is the space between two drawings, in cells.
 const gap = 2
 
-// pictures is the room of each drawing with its caption.
+// pictures is the room of each drawing with its legend.
 func (m Model) pictures() (width, height int) {
-	width, height = m.size.Width-sideWidth-edge, m.size.Height-m.faceRows()-2
+	width, height = m.size.Width-sideWidth-edge, m.size.Height
 	if m.compact() {
-		width, height = m.size.Width-2*edge, m.size.Height-2-m.faceRows()-3
+		width, height = m.size.Width-2*edge, m.size.Height-narrowHead
 	}
+	rows := height - m.leastDrawing() - 1
+	height -= min(m.bandRows(width, rows), rows+m.leastDrawing()) + 1
 	if m.demo {
 		width = (width - gap) / 2
 	}
 	return max(0, width), max(0, height)
 }
 
-// drawing is what the prop should show, and in the demo what it does show beside it, with
-// a caption each, in at most height lines: without those that a drawing which is narrower or
+// drawing is what the prop should show, and in the demo what it does show beside it, each
+// with its legend, in at most height lines: without those that a drawing which is narrower or
 // wider than its room leaves free.
 func (m Model) drawing(width, height int) []string {
 	each := width
 	if m.demo {
 		each = (width - gap) / 2
 	}
-	rows := height - 1
-	if m.signsApart(each, height) {
-		rows--
-	}
-	should := m.draw.should.of(m, nil, each, rows)
+	rows := m.legendRows(each, height)
+	should := m.draw.should.of(m, nil, each, height-rows)
 	var sent patterns.Frame
 	if m.any {
 		sent = m.snap.Sent
@@ -76,20 +72,14 @@ func (m Model) drawing(width, height int) []string {
 	should.SetFrame(sent, m.snap.Level)
 	if !m.demo {
 		first, after := m.used()
-		return append([]string{m.caption("Should show", should, each)}, should.Lines()[first:after]...)
+		return append(m.legend(each, rows, shouldTitle.With(should.Scale()), m.names(should)), should.Lines()[first:after]...)
 	}
-	does := m.draw.does.of(m, m.counts(), each, rows)
+	does := m.draw.does.of(m, m.counts(), each, height-rows)
 	does.SetMark(m.markedPixel())
 	m.choosePart(does)
 	does.SetLight(m.look.Light, m.snap.Level)
 	between := style.Cell("", width-2*each)
-	var out []string
-	if m.draw.signsBelow {
-		out = append(out, m.style.Quiet.Render(style.Cell("Should show", each))+between+m.style.Quiet.Render(style.Cell(m.doesName(each), each)), m.signsLine(should, width))
-	} else {
-		left, right := m.captions(should, does, each)
-		out = append(out, left+between+right)
-	}
+	out := m.legends(should, does, each, between, rows)
 	first, after := m.used()
 	for i := first; i < after; i++ {
 		out = append(out, should.Lines()[i]+between+does.Lines()[i])
@@ -97,46 +87,95 @@ func (m Model) drawing(width, height int) []string {
 	return out
 }
 
-// belowKey is the input of signsApart.
-type belowKey struct {
+// shouldTitle is what the first drawing is.
+var shouldTitle = canvas.Named("Should show")
+
+// doesTitle is what the second drawing of a demo is.
+func (m Model) doesTitle() canvas.Name {
+	if m.look.Serial > 0 && !m.look.Driven {
+		return canvas.Name{Full: "Simulated prop, not driven", Brief: "Not driven"}
+	}
+	return canvas.Name{Full: "Simulated prop shows", Brief: "Simulated"}
+}
+
+// legends are those of the two drawings of a demo. In several rows the signs of both stand once,
+// below the titles.
+func (m Model) legends(should, does *canvas.Canvas, each int, between string, rows int) []string {
+	if rows == 1 {
+		left := m.legend(each, 1, shouldTitle.With(should.Scale()), m.names(should))
+		right := m.legend(each, 1, m.doesTitle().With(does.Scale()), m.names(does))
+		return []string{left[0] + between + right[0]}
+	}
+	names := append([]canvas.Name{should.Scale()}, m.names(should)...)
+	for _, n := range m.names(does) {
+		if !slices.Contains(names, n) {
+			names = append(names, n)
+		}
+	}
+	left, right := m.legend(each, 1, shouldTitle, nil), m.legend(each, 1, m.doesTitle(), nil)
+	return append([]string{left[0] + between + right[0]}, m.legend(2*each+len(between), rows-1, canvas.Name{}, names)...)
+}
+
+// legend is a title and names of signs in so many rows, as far as there is room.
+func (m Model) legend(width, rows int, title canvas.Name, names []canvas.Name) []string {
+	out, _ := canvas.Legend(width, rows, append([]canvas.Name{title}, names...)...)
+	for len(out) < rows {
+		out = append(out, "")
+	}
+	for i := range out {
+		out[i] = style.Cell(m.withMark(m.style.Quiet, out[i]), width)
+	}
+	return out
+}
+
+// markedName is the sign of the pixel that is marked.
+var markedName = canvas.Named(canvas.Marked + " marked")
+
+// names are the signs of a drawing: what is the news first.
+func (m Model) names(c *canvas.Canvas) []canvas.Name {
+	if m.markedPixel() >= 0 {
+		return append([]canvas.Name{markedName}, c.LightNames()...)
+	}
+	return c.LightNames()
+}
+
+// legendKey is all that the rows of a legend hang on.
+type legendKey struct {
 	of           *prop.Prop
 	view         canvas.View
 	each, height int
+	part         bool
 }
 
-// leastCaption is the width from which a caption of a demo has its signs beside it.
-const leastCaption = 60
+// mostLegend is as many rows as a legend has.
+const mostLegend = 3
 
-// signsApart reports whether the signs of a demo's two drawings, which are the same, stand
-// once, in a line below the captions: where these are too short for them and the line
-// costs no mark.
-func (m Model) signsApart(each, height int) bool {
-	d, k := m.draw, belowKey{m.prop, m.view(), each, height}
-	if d.below == k {
-		return d.signsBelow
+// legendRows is how many rows the legend of a drawing has, whatever is lit, so that drawings
+// keep their place: as many as it takes, if they cost no mark.
+func (m Model) legendRows(each, height int) int {
+	d, k := m.draw, legendKey{m.prop, m.view(), each, height, m.sub != nil}
+	if d.legend == k {
+		return d.legendRows
 	}
-	d.below, d.signsBelow = k, false
-	if m.demo && each < leastCaption && !m.onePixel() && height > 2 {
-		with := canvas.New(m.prop, nil, m.view(), each, height-2, m.style.Depth)
-		without := canvas.New(m.prop, nil, m.view(), each, height-1, m.style.Depth)
-		d.signsBelow = with.Per() == without.Per() && with.Crowded() <= without.Crowded()
+	d.legend, d.legendRows = k, 1
+	if m.onePixel() || height <= mostLegend {
+		return 1
 	}
-	return d.signsBelow
+	below := func(rows int) *canvas.Canvas {
+		return canvas.New(m.prop, nil, m.view(), each, height-rows, m.style.Depth)
+	}
+	d.legendRows = canvas.LegendRows(mostLegend, below, func(c *canvas.Canvas, rows int) bool { return m.legendFits(c, each, rows) })
+	return d.legendRows
 }
 
-// signsLine is the scale and the signs of both drawings as far as there is room.
-func (m Model) signsLine(c *canvas.Canvas, width int) string {
-	text := m.signsAfter(strings.TrimPrefix(c.Scale(), ", "), c, width)
-	return style.Cell(m.withMark(m.style.Quiet, strings.TrimLeft(text, " ")), width)
-}
-
-// doesName is the name of the second drawing of a demo.
-func (m Model) doesName(width int) string {
-	names := []string{"Simulated prop shows", "Simulated shows", "Shows"}
-	if m.look.Serial > 0 && !m.look.Driven {
-		names = []string{"Simulated prop, not driven", "Simulated, not driven", "Not driven"}
+// legendFits reports whether all that a legend may say has room in so many rows.
+func (m Model) legendFits(c *canvas.Canvas, each, rows int) bool {
+	title, names := m.doesTitle().With(c.Scale()), append([]canvas.Name{markedName}, c.MostNames(m.sub != nil)...)
+	if m.demo && rows > 1 { // the signs of both drawings below the titles
+		title, each, rows = c.Scale(), 2*each+gap, rows-1
 	}
-	return style.FirstFit(width, append(names, "")...)
+	_, all := canvas.Legend(each, rows, append([]canvas.Name{title}, names...)...)
+	return all
 }
 
 // used are the lines of the drawings that are shown: the first, and the one after the last.
@@ -155,62 +194,4 @@ func (m Model) counts() []int {
 		return nil
 	}
 	return canvas.Counts(m.look.Light)
-}
-
-// captions are those of the two drawings of a demo. Where there is no room for scale and
-// signs in one, the one has the scale of both and the other the signs.
-func (m Model) captions(should, does *canvas.Canvas, width int) (first, second string) {
-	idle := m.look.Serial > 0 && !m.look.Driven
-	short := should.Per() > 1 && style.Width("Should"+should.Scale()) > width
-	switch {
-	case short && idle:
-		return m.caption("Should show", should, width), m.withSigns("Simulated, not driven", does, width)
-	case short:
-		return m.withSigns("Should show", should, width), m.caption("Shows", does, width)
-	case idle:
-		return m.caption("Should show", should, width), m.caption("Simulated prop, not driven", does, width)
-	}
-	first = m.caption("Should show", should, width)
-	if should.Per() == does.Per() && !strings.Contains(ansi.Strip(first), should.Legend()) {
-		return first, m.withSigns("Simulated", does, width)
-	}
-	return first, m.caption("Simulated prop shows", does, width)
-}
-
-// caption names a drawing and as many of its signs as fit.
-func (m Model) caption(text string, c *canvas.Canvas, width int) string {
-	if c.Per() > 1 {
-		for style.Width(text+c.Scale()) > width && strings.Contains(text, " ") {
-			text = text[:strings.LastIndex(text, " ")]
-		}
-		if text += c.Scale(); style.Width(text) > width { // the scale alone
-			text = strings.TrimPrefix(c.Scale(), ", ")
-		}
-	}
-	return m.withSigns(text, c, width)
-}
-
-// withSigns adds the signs of a drawing to its caption as far as there is room: what is
-// the news first.
-func (m Model) withSigns(text string, c *canvas.Canvas, width int) string {
-	return style.Cell(m.withMark(m.style.Quiet, m.signsAfter(text, c, width)), width)
-}
-
-// signsAfter is a text and the signs of a drawing as far as there is room.
-func (m Model) signsAfter(text string, c *canvas.Canvas, width int) string {
-	var signs []string
-	if m.markedPixel() >= 0 {
-		signs = append(signs, canvas.Marked+" marked")
-	}
-	if c.HasHoles() {
-		signs = append(signs, canvas.Hole+" left empty")
-	}
-	signs = append(signs, c.Legend())
-	signs = append(signs, c.LetterSigns()...)
-	for _, s := range signs {
-		if with := text + "  " + s; s != "" && style.Width(with) <= width {
-			text = with
-		}
-	}
-	return text
 }

@@ -1,6 +1,7 @@
 package light
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -88,16 +89,16 @@ func TestSignsStandOnceBelowTheCaptions(t *testing.T) {
 			require.NoError(t, err)
 			m = feed(m, snap, screen.LightMsg{Light: s.Shine(sent), Driven: true})
 			lines := strings.Split(ansi.Strip(m.View(size[0], size[1])), "\n")
-			if !m.draw.signsBelow {
+			if m.draw.legendRows < 2 {
 				continue
 			}
 			below++
 			assert.Equal(t, "Should show", strings.TrimSpace(string([]rune(lines[m.draw.top])[sideWidth:sideWidth+22])))
 			signs := string([]rune(lines[m.draw.top+1])[sideWidth:])
 			assert.NotEqual(t, ' ', []rune(signs)[0], "%q", signs)
-			assert.Contains(t, signs, "data in")
+			assert.Regexp(t, `[▶▼] (data )?in, [›↗↘←↑↓↙] (its way|on)`, signs)
 			assert.NotContains(t, signs, "…")
-			assert.Equal(t, 1, strings.Count(strings.Join(lines, "\n"), "data in"), "once for both")
+			assert.Len(t, regexp.MustCompile(` (data )?in, `).FindAllString(strings.Join(lines, "\n"), -1), 1, "once for both")
 		}
 		assert.Positive(t, below, depth)
 	}

@@ -21,9 +21,16 @@ const (
 	edge      = 2  // left of everything, and free at the right
 	sideWidth = 32 // list of patterns and settings
 	listTop   = 0  // row of the first pattern
-
-	leastDrawing = 7 // rows that the words leave to the drawing and its caption
 )
+
+// leastDrawing is how many rows the words leave to the drawing and its legend: two drawings
+// beside a list are narrow and need more.
+func (m Model) leastDrawing() int {
+	if m.demo && !m.compact() {
+		return 11
+	}
+	return 7
+}
 
 // compact reports whether the page has no room for the list beside the drawing.
 func (m Model) compact() bool { return m.size.Width < 80 }
@@ -45,7 +52,7 @@ func (m Model) View(width, height int) string {
 		return m.narrow(width, height)
 	}
 	right := width - sideWidth - edge
-	band := m.band(right, height-leastDrawing)
+	band := m.band(right, height-m.leastDrawing())
 	page := append(band, m.drawing(right, height-len(band))...)
 	page = style.FitLines(strings.Join(page, "\n"), right, height)
 	side := style.FitLines(m.side(), sideWidth, height)
@@ -55,6 +62,10 @@ func (m Model) View(width, height int) string {
 	return style.Fit(strings.Join(side, "\n"), width, height)
 }
 
+// narrowHead is how many rows the title and the settings of a narrow page take, or both in one
+// and an empty one.
+const narrowHead = 2
+
 // narrow is the page without a list: the settings are above the rest.
 func (m Model) narrow(width, height int) string {
 	inner := width - 2*edge
@@ -63,8 +74,10 @@ func (m Model) narrow(width, height int) string {
 	if one := lines[0] + "  " + settings[0]; len(settings) == 1 && style.Width(one) <= inner {
 		lines[0], settings = one, nil
 	}
-	lines = append(append(lines, settings...), "")
-	lines = append(lines, m.band(inner, height-len(lines)-leastDrawing)...)
+	if lines = append(lines, settings...); len(lines) < narrowHead { // the drawing has the same room below either
+		lines = append(lines, "")
+	}
+	lines = append(lines, m.band(inner, height-len(lines)-m.leastDrawing())...)
 	m.draw.top = len(lines)
 	lines = style.Indent(append(lines, m.drawing(inner, height-len(lines))...), edge)
 	return style.Fit(strings.Join(lines, "\n"), width, height)

@@ -72,9 +72,7 @@ func (m Model) clicked(x, y int) (pixel int, ok bool) {
 // are not shown.
 func (m Model) pictureAt() (left, top int) {
 	first, _ := m.used()
-	if m.draw.signsBelow {
-		first--
-	}
+	first -= m.draw.legendRows - 1
 	left, top = sideWidth, m.draw.top+1-first
 	if m.compact() {
 		left = edge

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"slices"
-	"strings"
 
 	"example.org/ringout/internal/plan"
 	"example.org/ringout/tui/canvas"
@@ -26,13 +25,22 @@ func (m Model) drawing(width, height int) []string {
 }
 
 func (m Model) grid(pl *plan.Plan, width, height int) []string {
-	rows := height - 1
-	if rows < 1 || width < 4 {
+	if height < 2 || width < 4 {
 		return nil
 	}
-	c := canvas.Placed(pl.Prop, nil, width-2, rows, m.style.Depth)
-	c = c.Apart(pl.Prop, width-2, rows)
-	out := append(make([]string, 0, height), m.legend(pl, width, c))
+	below := func(rows int) *canvas.Canvas {
+		return canvas.Placed(pl.Prop, nil, width-2, height-rows, m.style.Depth).Apart(pl.Prop, width-2, height-rows)
+	}
+	said := canvas.LegendRows(min(2, height-1), below, func(c *canvas.Canvas, rows int) bool {
+		_, all := canvas.Legend(width-2, rows, names(pl, c)...)
+		return all
+	})
+	c := below(said)
+	out := make([]string, 0, height)
+	lines, _ := canvas.Legend(width-2, said, names(pl, c)...)
+	for _, l := range lines {
+		out = append(out, m.style.Quiet.Render(style.Cell(" "+l, width)))
+	}
 	for _, l := range c.SignRows(ranks(pl), m.signs()) {
 		out = append(out, " "+l)
 	}
@@ -72,16 +80,11 @@ func meanings(drawn func(mark) bool) (out []string) {
 	return out
 }
 
-// legend explains the letters and the sign where data enters, as far as they fit.
-func (m Model) legend(pl *plan.Plan, width int, c *canvas.Canvas) string {
-	drawn := ranks(pl)
-	parts := append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed", c.Legend())
-	if c.SharesSigns() {
-		parts = append(parts, canvas.SharedSigns)
+// names are what the letters and the signs of the way mean.
+func names(pl *plan.Plan, c *canvas.Canvas) []canvas.Name {
+	drawn, out := ranks(pl), []canvas.Name{c.Scale()}
+	for _, meaning := range append(meanings(func(k mark) bool { return slices.Contains(drawn, uint8(k)) }), "F feed") {
+		out = append(out, canvas.Named(meaning))
 	}
-	line := " " + strings.Join(parts, "  ")
-	if style.Width(line) > width-1 {
-		line = " " + strings.Join(parts, " ")
-	}
-	return m.style.Quiet.Render(style.Cell(line, width))
+	return append(out, c.SignNames()...)
 }

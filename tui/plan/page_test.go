@@ -17,6 +17,7 @@ import (
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/screen"
+	"example.org/ringout/tui/style"
 )
 
 // sizes of a page: what the bench leaves of 120x40, 80x24 and 50x20.
@@ -256,10 +257,10 @@ func TestBarsHaveLetters(t *testing.T) {
 		}
 		assert.Equal(t, want, string(row[1+left+c]), "column %d", c)
 	}
-	legend := b.m.legend(pl, 60, &canvas.Canvas{})
+	legend, _ := canvas.Legend(60, 1, names(pl, canvas.Placed(pl.Prop, nil, 60, 20, style.Letters))...)
 	for _, means := range []string{"# holds", "+ near", "! too low", "F feed"} {
 		assert.Contains(t, strings.Join(lines[len(lines)-2:], "  "), means)
-		assert.Contains(t, legend, means, "the drawing says it in the same words")
+		assert.Contains(t, legend[0], means, "the drawing says it in the same words")
 	}
 }
 

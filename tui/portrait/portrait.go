@@ -21,6 +21,7 @@ import (
 const (
 	leastWidth  = 24
 	leastHeight = 9
+	airyHeight  = 14 // from which on an empty row is below the caption
 )
 
 // Gap is free between a text and the drawing at its right.
@@ -54,25 +55,35 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	case canvas.Straight(p):
 		return strip(st, p, width, height)
 	}
-	c := canvas.Best(p, nil, width, height-1, st.Depth).Apart(p, width, height-1)
+	room := height - 1
+	if height >= airyHeight {
+		room-- // an empty row below the caption
+	}
+	c := canvas.Best(p, nil, width, room, st.Depth).Apart(p, width, room)
 	rank, signs := beginnings(st, p)
 	lines := c.SignRows(rank, signs)
 	numbered, all := len(signs) > 1 && !c.Rows(), strings.Join(lines, "") // rows have the numbers of their pixels
 	for _, sign := range signs[1:] {
 		numbered = numbered && strings.Contains(all, sign)
 	}
-	numbered = numbered && style.Width(c.Legend()+"  "+begins(p)) <= width
+	if _, all := canvas.Legend(width, 1, append(c.SignNames(), begins(p))...); !all {
+		numbered = false
+	}
 	if !numbered { // a number may lie under another run's pixel, or have no room to be named
 		lines = c.SignRows(make([]uint8, p.Pixels()), signs[:1])
 	}
-	return append([]string{st.Quiet.Render(caption(p, numbered, c.Legend(), width))}, lines...)
+	out := []string{st.Quiet.Render(caption(p, numbered, c, width))}
+	if room < height-1 {
+		out = append(out, "")
+	}
+	return append(out, lines...)
 }
 
 // strip is a straight strip row by row, and in large letters below it what else one
 // compares with the bench: how many pixels, and where the data of the first one is.
 func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth)
-	out := []string{st.Quiet.Render(caption(p, false, c.Legend(), width))}
+	out := []string{st.Quiet.Render(caption(p, false, c, width))}
 	for _, l := range c.Signs(make([]uint8, p.Pixels()), []string{"●"}) {
 		if strings.TrimSpace(l) != "" {
 			out = append(out, l)
@@ -102,18 +113,25 @@ func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
 	return rank, signs
 }
 
-// caption says what the signs mean, in ever fewer words.
-func caption(p *prop.Prop, numbered bool, way string, width int) string {
-	count := words.Count(p.Pixels(), "pixel")
-	texts := []string{count + "  " + way, way}
+// caption says what the signs mean, in ever fewer words; how many pixels there are where it
+// has the room.
+func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width int) string {
+	names := append([]canvas.Name{c.Scale()}, c.SignNames()...)
 	if numbered {
-		texts = append([]string{count + "  " + way + "  " + begins(p), way + "  " + begins(p)}, texts...)
+		names = append(names, begins(p))
 	}
-	return strings.TrimRight(style.FirstFit(width, append(texts, "")...), " ")
+	count := canvas.Named(words.Count(p.Pixels(), "pixel"))
+	if lines, all := canvas.Legend(width, 1, append([]canvas.Name{count}, names...)...); all {
+		return lines[0]
+	}
+	lines, _ := canvas.Legend(width, 1, names...)
+	return lines[0]
 }
 
 // begins names the numbers of runs.
-func begins(p *prop.Prop) string { return fmt.Sprintf("1 to %d where runs begin", len(p.Runs)) }
+func begins(p *prop.Prop) canvas.Name {
+	return canvas.Named(fmt.Sprintf("1 to %d where runs begin", len(p.Runs)))
+}
 
 // slots are what each slot of a bulb should light, as large as there is room for. They
 // have no numbers before them, as the answers and choices of a page have.

@@ -2,11 +2,11 @@ package record
 
 import (
 	"fmt"
+	"strings"
 
 	"example.org/ringout/internal/prop"
 	"example.org/ringout/internal/record"
 	"example.org/ringout/tui/canvas"
-	"example.org/ringout/tui/style"
 )
 
 // A drawing of fewer cells shows no place.
@@ -38,16 +38,9 @@ func (m Model) picture(width, height int) []string {
 	p := m.placed
 	if p.of != m.prop || p.at != at || p.job != m.job || p.width != width || p.height != height {
 		c := canvas.Placed(m.prop, nil, width, height-1, m.style.Depth).Apart(m.prop, width, height-1)
-		caption := m.style.Warn.Render("●") + " " + marked
-		parts := []string{"• others", c.Legend()}
-		if c.SharesSigns() {
-			parts = append(parts, canvas.SharedSigns)
-		}
-		for _, l := range parts {
-			if l != "" && style.Width(caption+"  "+l) <= width {
-				caption += "  " + l
-			}
-		}
+		names := append([]canvas.Name{c.Scale(), canvas.Named("● " + marked), canvas.Named("• others")}, c.SignNames()...)
+		said, _ := canvas.Legend(width, 1, names...)
+		caption := strings.Replace(said[0], "●", m.style.Warn.Render("●"), 1)
 		*p = picture{m.prop, at, m.job, width, height, append([]string{caption}, c.SignRows(rank, []string{"•", m.style.Warn.Render("●")})...)}
 	}
 	return p.lines

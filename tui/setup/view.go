@@ -110,7 +110,8 @@ const edge = 2
 // strip is a straight strip row by row, without the empty rows below it.
 func (m Model) strip(width, height int) []string {
 	c := canvas.New(m.asSet, nil, canvas.Rows, width, height/3, m.opt.Style.Depth)
-	out := []string{m.opt.Style.Quiet.Render(words.Count(m.asSet.Pixels(), "pixel") + "  " + c.Legend())}
+	said, _ := canvas.Legend(width, 1, append([]canvas.Name{canvas.Named(words.Count(m.asSet.Pixels(), "pixel")), c.Scale()}, c.SignNames()...)...)
+	out := []string{m.opt.Style.Quiet.Render(said[0])}
 	for _, l := range c.Signs(make([]uint8, m.asSet.Pixels()), []string{"●"}) {
 		if strings.TrimSpace(l) != "" { // bars are for light
 			out = append(out, l)

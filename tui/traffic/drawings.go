@@ -1,8 +1,6 @@
 package traffic
 
 import (
-	"strings"
-
 	"example.org/ringout/tui/canvas"
 	"example.org/ringout/tui/style"
 )
@@ -16,10 +14,14 @@ type drawings struct {
 // at lays both canvases out, unless they are that size already.
 func (d *drawings) at(m Model, width, height int) {
 	if d.shown == nil || d.width != width || d.height != height {
-		d.shown = canvas.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
-		d.yours = canvas.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
+		d.shown, d.yours = m.laidOut(width, height), m.laidOut(width, height)
 		d.width, d.height = width, height
 	}
+}
+
+// laidOut is the prop in a drawing of a size.
+func (m Model) laidOut(width, height int) *canvas.Canvas {
+	return canvas.Best(m.prop, nil, width, height, m.style.Depth).Apart(m.prop, width, height)
 }
 
 // together reports whether the prop is lit just as we light it, by us alone.
@@ -57,15 +59,16 @@ func (m Model) drawing(width, height int) []string {
 	if m.together() {
 		m.draw.at(m, width, height-1)
 		m.draw.yours.SetFrame(yours, yourLevel)
-		return append([]string{m.titled("What you send", m.draw.yours, width)}, used(m.draw.yours)...)
+		return append(m.titled(yoursTitle, m.draw.yours, width, 1), used(m.draw.yours)...)
 	}
 	each := (width - betweenCells) / 2
-	m.draw.at(m, each, height-1)
+	rows := m.legendRows(each, height)
+	m.draw.at(m, each, height-rows)
 	m.draw.shown.SetFrame(shown, shownLevel)
 	m.draw.yours.SetFrame(yours, yourLevel)
 	return style.Beside(
-		append([]string{m.titled("What your prop shows", m.draw.shown, each)}, used(m.draw.shown)...),
-		append([]string{m.titled("What you send", m.draw.yours, each)}, used(m.draw.yours)...), each+betweenCells)
+		append(m.titled(shownTitle, m.draw.shown, each, rows), used(m.draw.shown)...),
+		append(m.titled(yoursTitle, m.draw.yours, each, rows), used(m.draw.yours)...), each+betweenCells)
 }
 
 // shownDrawing is the prop as it is lit, its caption above; nil where there is no room.
@@ -76,7 +79,7 @@ func (m Model) shownDrawing(width, height int) []string {
 	shown, _, level, _ := m.frames()
 	m.draw.at(m, width, height-1)
 	m.draw.shown.SetFrame(shown, level)
-	return append([]string{m.titled("What your prop shows", m.draw.shown, width)}, used(m.draw.shown)...)
+	return append(m.titled(shownTitle, m.draw.shown, width, 1), used(m.draw.shown)...)
 }
 
 // used are the lines of a drawing without the free ones above and below it.
@@ -85,17 +88,31 @@ func used(c *canvas.Canvas) []string {
 	return c.Lines()[first:after]
 }
 
-// titled is what a drawing is of, and its signs as far as there is room.
-func (m Model) titled(text string, c *canvas.Canvas, width int) string {
-	scale := c.Scale()
-	shared := ""
-	if m.style.Depth == style.Letters && c.Crowded() > 0 { // else a pixel has half a cell
-		shared = "  " + canvas.SharedSigns
+// titled is what a drawing is of, and its signs as far as there is room in so many rows.
+func (m Model) titled(title canvas.Name, c *canvas.Canvas, width, rows int) []string {
+	lines, _ := canvas.Legend(width, rows, append([]canvas.Name{title.With(c.Scale())}, c.LightNames()...)...)
+	for i := range lines {
+		lines[i] = m.style.Quiet.Render(lines[i])
 	}
-	for _, t := range []string{text + scale + "  " + c.Legend() + shared, text + scale + "  " + c.Legend(), text + scale, strings.TrimPrefix(scale, ", ")} {
-		if t = strings.TrimRight(t, " "); style.Width(t) <= width {
-			return m.style.Quiet.Render(t)
-		}
+	for len(lines) < rows {
+		lines = append(lines, "")
 	}
-	return ""
+	return lines
 }
+
+// legendRows is how many rows the legends of two drawings side by side have.
+func (m Model) legendRows(each, height int) int {
+	if m.prop.Bulb() || height < leastRows+1 {
+		return 1
+	}
+	return canvas.LegendRows(2, func(rows int) *canvas.Canvas { return m.laidOut(each, height-rows) }, func(c *canvas.Canvas, rows int) bool {
+		_, all := canvas.Legend(each, rows, append([]canvas.Name{shownTitle.With(c.Scale())}, c.MostNames(false)...)...)
+		return all
+	})
+}
+
+// What the two drawings are of.
+var (
+	yoursTitle = canvas.Name{Full: "What you send", Brief: "You send"}
+	shownTitle = canvas.Name{Full: "What your prop shows", Brief: "It shows"}
+)
