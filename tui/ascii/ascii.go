@@ -40,9 +40,9 @@ func wanted(getenv func(string) string) bool {
 	return false
 }
 
-// signs are what a screen draws, by what takes their place. Each is one cell
-// wide. Blocks of half a cell stand high or low, so that large figures read. R
-// means ohms in resistor codes (IEC 60062).
+// signs are the ASCII characters for the signs that a screen draws, each one cell wide.
+// Blocks of half a cell become high or low characters, so that large figures can be read.
+// R means ohms in resistor codes (IEC 60062).
 var signs = sync.OnceValue(func() map[rune]byte {
 	m := map[rune]byte{}
 	for to, from := range map[byte]string{
@@ -70,13 +70,14 @@ var signs = sync.OnceValue(func() map[rune]byte {
 type Writer struct {
 	to   io.Writer
 	mu   sync.Mutex
-	rest []byte // beginning of a rune that has not come whole
+	rest []byte // octets of a rune that is not complete yet
 }
 
 // NewWriter translates for a terminal.
 func NewWriter(to io.Writer) *Writer { return &Writer{to: to} }
 
-// Write implements io.Writer. An error says how little of p is sure to be out.
+// Write implements io.Writer. With an error it returns the number of octets of p that were
+// written for sure.
 func (w *Writer) Write(p []byte) (int, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
@@ -113,7 +114,7 @@ func (w *Writer) translate(p []byte) []byte {
 	return out
 }
 
-// foreign is how many bytes at the beginning of p are not ASCII.
+// foreign is the number of octets at the beginning of p that are not ASCII.
 func foreign(p []byte) int {
 	n := 0
 	for n < len(p) && p[n] >= utf8.RuneSelf {
@@ -122,7 +123,7 @@ func foreign(p []byte) int {
 	return n
 }
 
-// begun is how many bytes at the end of run are a rune that has not come whole.
+// begun is the number of octets at the end of run that belong to an incomplete rune.
 func begun(run []byte) int {
 	for n := 1; n < utf8.UTFMax && n <= len(run); n++ {
 		if tail := run[len(run)-n:]; utf8.RuneStart(tail[0]) {
@@ -135,8 +136,8 @@ func begun(run []byte) int {
 	return 0
 }
 
-// plain adds a run in ASCII: a sign for each character that is known, ? in
-// every cell of others, nothing for what takes no cell.
+// plain appends a run in ASCII: the sign of each known character, ? in every cell of
+// others, nothing for characters without width.
 func plain(out, run []byte) []byte {
 	for len(run) > 0 {
 		r, n := utf8.DecodeRune(run)
@@ -170,8 +171,8 @@ type Terminal interface {
 	Fd() uintptr
 }
 
-// Output is a terminal's file as a screen writes to it: in ASCII where the
-// environment's locale wants it.
+// Output is a terminal's file for a screen, with translation to ASCII if the
+// environment's locale needs it.
 func Output(f *os.File, getenv func(string) string) Terminal {
 	if !Wanted(getenv) {
 		return f
@@ -179,9 +180,9 @@ func Output(f *os.File, getenv func(string) string) Terminal {
 	return File{NewWriter(f), f}
 }
 
-// Styles are those of a terminal's renderer; one that only wants no colour keeps bold and
-// the like. Where ASCII is wanted, letters show the light of pixels, as blocks would
-// look alike.
+// Styles are the styles of a terminal's renderer; with NO_COLOR they keep bold and the
+// like. With ASCII, letters show the light of pixels, since blocks would all look the
+// same.
 func Styles(r *lipgloss.Renderer, getenv func(string) string) style.Styles {
 	s := style.On(r, style.GroundOf(getenv))
 	if s.Depth == style.Letters && getenv("TERM") != "dumb" {

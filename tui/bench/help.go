@@ -96,8 +96,7 @@ func (m Model) wantsSetUp() bool {
 	return m.status.ready.Prop == nil && m.screens[m.at].Name() != "Set-up"
 }
 
-// helpPage is as much of the page of keys as there is room for, and says where there is
-// more.
+// helpPage is the visible part of the page of keys, with a note where there is more.
 func (m Model) helpPage() string {
 	lines := m.helpLines()
 	lines = lines[min(m.scroll, len(lines)):]

@@ -1,5 +1,5 @@
-// Package digits draws words and numbers large enough to read from two metres,
-// out of block characters (Unicode chart U+2580).
+// Package digits draws words and numbers that can be read from two metres, with block
+// characters (Unicode chart U+2580).
 //
 // Every sign is drawn with dots, 6 of them high. A face turns dots into quarters of a
 // cell. A quarter is about twice as high as wide, so a dot of two quarters by one is
@@ -24,13 +24,13 @@ const high = 6
 // A face is one way to draw dots: each is so many quarters of a cell wide and high.
 type face struct {
 	wide, tall int
-	tight      bool // letters stand half a cell apart
+	tight      bool // the gap between letters is half a cell
 }
 
 func (f face) rows() int { return Rows * f.tall }
 
-// faces that are at most a given number of rows high, the largest first: of each height those
-// whose dots are square down to those that are half as wide.
+// faces are the faces at most so many rows high, the largest first: of each height those
+// with square dots down to those with dots half as wide.
 func faces(rows int) (out []face) {
 	for tall := rows / Rows; tall >= 1; tall-- {
 		for wide := 2 * tall; wide >= tall; wide-- {
@@ -38,21 +38,22 @@ func faces(rows int) (out []face) {
 		}
 	}
 	if len(out) > 0 {
-		out = append(out, face{1, 1, true}) // better than none
+		out = append(out, face{1, 1, true}) // the narrowest, for the least room
 	}
 	return out
 }
 
-// easy faces read from two metres without a second look: no stroke is thinner than a cell.
+// easy reports whether a face is easy to read from two metres: no stroke is thinner than
+// a cell.
 func (f face) easy() bool { return f.wide > 1 }
 
-// apart faces are easy ones and those whose letters at least stand a cell apart.
+// apart reports whether the gap between letters is at least a cell.
 func (f face) apart() bool { return !f.tight }
 
 func (f face) any() bool { return true }
 
-// gap between two letters, in quarters of a cell: a dot, but at least a cell where there
-// is room, or the strokes of one letter are taken for those of the next.
+// gap is the gap between two letters, in quarters of a cell: a dot, and at least a cell
+// unless the face is tight, so that strokes of neighbours are not confused.
 func (f face) gap() int {
 	if f.tight {
 		return f.wide
@@ -60,10 +61,10 @@ func (f face) gap() int {
 	return max(2, f.wide)
 }
 
-// Large writes the first of texts that has room, as large as width x rows cells
-// allow: texts are the same in ever fewer words. It is never cut: shorter words
-// are taken before a face that reads less well, that one before plain capitals, and
-// those are wrapped when nothing else helps. Lines are of equal width.
+// Large draws the first of texts that fits, as large as width x rows cells allow; texts
+// say the same, each shorter than the one before. It prefers a shorter text to a face
+// that is harder to read, that to plain capitals, and wraps these if nothing else fits, so
+// that no text is cut. Lines have equal width.
 func Large(width, rows int, texts ...string) []string {
 	for _, reads := range []func(face) bool{face.easy, face.apart, face.any} {
 		for _, t := range texts {
@@ -76,9 +77,9 @@ func Large(width, rows int, texts ...string) []string {
 	return plain(width, texts)
 }
 
-// Alike writes all texts in one face, rows high: the widest in which each has room.
-// It is nil where one of them has none. Each is a key, which keeps its small letters,
-// and after the first space what it means, in capitals.
+// Alike draws all texts in one face, rows high: the widest in which all fit, or nil. Each
+// text is a key, which keeps its small letters, and after the first space its meaning, in
+// capitals.
 func Alike(width, rows int, keys ...string) (out [][]string) {
 	texts := make([]string, len(keys))
 	for i, k := range keys {
@@ -97,7 +98,7 @@ func Alike(width, rows int, keys ...string) (out [][]string) {
 	return nil
 }
 
-// largest is the largest face in which a text has room, of those that read well enough.
+// largest is the largest face in which a text fits, of those for which reads is true.
 func largest(text string, width, rows int, reads func(face) bool) (face, bool) {
 	if !drawable(text) {
 		return face{}, false
@@ -110,10 +111,9 @@ func largest(text string, width, rows int, reads func(face) bool) (face, bool) {
 	return face{}, false
 }
 
-// Block is Large over as many lines as there is room for, an empty row between: it
-// is for a page that shows one thing. The first of texts that reads from afar is
-// taken, in the face and the lines that make it largest. A narrow face on one line is
-// taken before lines of which one is a stub.
+// Block is Large over several lines with an empty row between them, for a page that shows
+// one thing. It takes the first of texts that can be read from afar, in the face and the
+// lines that make it largest. A narrow face on one line comes before lines with a stub.
 func Block(width, rows int, texts ...string) []string {
 	for _, t := range texts {
 		if f, lines := broken(strings.ToUpper(t), width, rows, even); lines != nil {
@@ -132,7 +132,7 @@ func Block(width, rows int, texts ...string) []string {
 	return Large(width, rows, texts...)
 }
 
-// Reads reports whether Block can draw one of texts in letters that stand apart.
+// Reads reports whether Block can draw one of texts in letters with a gap of a cell.
 func Reads(width, rows int, texts ...string) bool {
 	return slices.ContainsFunc(texts, func(t string) bool {
 		t = strings.ToUpper(t)
@@ -142,8 +142,8 @@ func Reads(width, rows int, texts ...string) bool {
 	})
 }
 
-// broken is a text in the lines that let its face be the largest, of those that are
-// good; nil where none reads from afar.
+// broken is a text in the lines for which its face is largest, of those for which good is
+// true; nil when none can be read from afar.
 func broken(text string, width, rows int, good func(lines []string) bool) (most face, best []string) {
 	for n := 1; n*(Rows+1)-1 <= rows; n++ {
 		lines := inLines(text, n)
@@ -160,9 +160,8 @@ func broken(text string, width, rows int, good func(lines []string) bool) (most 
 
 func anyLines([]string) bool { return true }
 
-// even reports whether no line is a stub beside the others: one word no wider than half
-// of the widest (a third, on the first line), or one of several single words of a longer
-// text.
+// even reports whether no line is a stub: a single word no wider than half of the widest
+// line (a third, on the first line), or one of several single words of a longer text.
 func even(lines []string) bool {
 	widest, words, alone := 0, 0, 0
 	for _, l := range lines {
@@ -184,8 +183,8 @@ func even(lines []string) bool {
 	return len(lines) == 1 || words == 2 || alone < 2
 }
 
-// inLines breaks a text at spaces into n lines that are as equally wide as can be;
-// fewer where it has fewer words.
+// inLines breaks a text at spaces into n lines of about equal width; fewer when it has
+// fewer words.
 func inLines(text string, n int) []string {
 	words := apart(text)
 	for width := 1; ; width++ {
@@ -225,7 +224,7 @@ func largestOf(lines []string, width, rows int) (face, bool) {
 	return face{}, false
 }
 
-// above reports whether a face is easier to read from afar than another.
+// above reports whether a face is easier to read from afar than g.
 func (f face) above(g face) bool {
 	switch {
 	case f.tall != g.tall:
@@ -253,7 +252,7 @@ func (f face) drawLines(lines []string) (out []string) {
 	return out
 }
 
-// plain is capitals of the terminal's own, with gaps between them where there is room.
+// plain is capitals in the terminal's own letters, with gaps between them if they fit.
 func plain(width int, texts []string) []string {
 	for _, write := range []func(string) string{spaced, strings.ToUpper} {
 		for _, t := range texts {
@@ -346,7 +345,7 @@ func (f face) draw(text string) []string {
 	return out
 }
 
-// page is the text as lines of quarters, true where there is one.
+// page is the text as lines of quarters, true for filled ones.
 func (f face) page(text string) [][]bool {
 	page := make([][]bool, high*f.tall)
 	for _, r := range text {

@@ -1,11 +1,9 @@
-// Package entry is the one line of text that the screens have typed into: a
-// value, never changed in place, so that a copy can be read while the next key
-// is answered. Places in it are letters as people see them: a letter with its
-// accents is one, and may be two cells wide.
+// Package entry is a line of text to type into: a value that is never changed in place,
+// so that a copy can be read while the next key is handled. Positions count letters as
+// people see them: a letter with its accents is one, and may be two cells wide.
 //
-// (A library's text field was tried for it: it writes into the text that older
-// copies share, and shows its cursor by reversed colours alone, which a
-// terminal without colours does not have.)
+// A library's text field was not used: it writes into text that older copies share, and
+// shows its cursor only by reversed colours, which a terminal without colours lacks.
 package entry
 
 import (
@@ -18,22 +16,22 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// bar stands where typing goes.
+// bar is the cursor.
 const bar = "▏"
 
-// A Line is a text and a place in it. The zero Line is empty and takes nothing.
+// A Line is a text with a cursor. The zero Line is empty and accepts no text.
 type Line struct {
-	before, after string // of the place
-	most          int    // bytes it takes
+	before, after string // the cursor
+	most          int    // largest number of bytes
 }
 
-// Of is a text of at most a given number of bytes, typing to go on at its end.
+// Of is a text of at most so many bytes, with the cursor at its end.
 func Of(text string, most int) Line { return Line{before: text, most: most} }
 
 // String is the text.
 func (l Line) String() string { return l.before + l.after }
 
-// Key is the line after a key; one it has no use for changes nothing.
+// Key is the line after a key; other keys change nothing.
 func (l Line) Key(k tea.KeyMsg) Line {
 	switch k.Type {
 	case tea.KeyRunes, tea.KeySpace:
@@ -60,8 +58,8 @@ func (l Line) Key(k tea.KeyMsg) Line {
 	return l
 }
 
-// insert takes what was typed or pasted, as far as there is room: ends of lines
-// become spaces, what could steer a terminal goes.
+// insert adds typed or pasted text up to most bytes: line ends become spaces, control
+// characters are removed.
 func (l Line) insert(text string) Line {
 	text = style.Clean(strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ", "\t", " ").Replace(text))
 	for text != "" {
@@ -74,8 +72,8 @@ func (l Line) insert(text string) Line {
 	return l
 }
 
-// Turn takes the next of the choices, or with -1 the one before; a text that is
-// none of them starts at the first.
+// Turn changes the text to the next of the choices, or with -1 the one before; a text that
+// is none of them becomes the first.
 func (l Line) Turn(choices []string, by int) Line {
 	if len(choices) == 0 {
 		return l
@@ -87,8 +85,8 @@ func (l Line) Turn(choices []string, by int) Line {
 	return Of(choices[(i+by+len(choices))%len(choices)], l.most)
 }
 
-// View is the text with a bar where typing goes, in at most width cells: long
-// text scrolls so that the bar stays in sight.
+// View is the text with its cursor, in at most width cells: long text scrolls so that the
+// cursor stays visible.
 func (l Line) View(width int) string {
 	before := l.before
 	for before != "" && ansi.StringWidth(before) > width-2 {
@@ -97,8 +95,8 @@ func (l Line) View(width int) string {
 	return ansi.Truncate(before+bar+l.after, max(1, width), "")
 }
 
-// Wrapped is the text after a head, with the bar, broken into lines of at most
-// width cells; of many lines it is those around the bar.
+// Wrapped is the text after a head, with its cursor, broken into lines of at most width
+// cells; of more than rows lines it is those around the cursor.
 func (l Line) Wrapped(head string, width, rows int) []string {
 	lines := strings.Split(ansi.Wrap(head+l.before+bar+l.after, max(2, width), " "), "\n")
 	at := slices.IndexFunc(lines, func(s string) bool { return strings.Contains(s, bar) })
@@ -115,7 +113,7 @@ func first(text string) string {
 	return c
 }
 
-// last is the last one.
+// last is the last letter of a text, with its accents.
 func last(text string) (c string) {
 	for text != "" {
 		c = first(text)

@@ -1,10 +1,9 @@
 // Package paint puts the views of a Bubble Tea program on the terminal: when
 // they change, at most thirty times a second, and only the lines that did.
 //
-// Bubble Tea's own renderer looks sixty times a second whether there is
-// anything to draw, and has a view made for every message: that was most of the
-// processor time of a bench at rest. It still sets the terminal up and gives it
-// back; what it draws is thrown away.
+// Bubble Tea's own renderer wakes sixty times a second and makes a view for every
+// message, which was most of the processor time of a bench at rest. It still sets up and
+// restores the terminal; its drawing is discarded.
 //
 // Views are lines of exactly the terminal's width, as style.Fit makes them.
 package paint
@@ -24,15 +23,15 @@ import (
 	"example.org/ringout/tui/ascii"
 )
 
-// gap is the shortest time between two views: a little less than that between
-// two snapshots of a show, 30 a second, so that each of them is drawn.
+// gap is the least time between two views: a little less than between two snapshots of a
+// show (30 a second), so that each snapshot is drawn.
 const gap = 30 * time.Millisecond
 
-// calmGap is the longest time that a change waits which no one waits for.
+// calmGap is the longest delay of a change that is not urgent.
 const calmGap = time.Second
 
-// Calm is a message whose change need not be drawn at once, as of counts that
-// go on: it is drawn with the next other one, or a little later.
+// Calm is a message whose change is not urgent, such as a count: it is drawn with the next
+// other change, or after calmGap.
 type Calm interface{ Calm() bool }
 
 // A Painter is the output of one program, and wraps its model.
@@ -43,20 +42,20 @@ type Painter struct {
 
 	// These belong to the program's loop.
 	drawn time.Time // when the last view was made
-	due   time.Time // when the next one is; zero when nothing came since
-	asked time.Time // when a dueMsg comes; zero when none is on its way
+	due   time.Time // when the next one is due; zero when nothing has changed
+	asked time.Time // when a dueMsg arrives; zero when none is under way
 
 	next  latest.Value[string] // views on their way to the terminal
-	fresh atomic.Bool          // what was drawn is gone, as after a change of the size
+	fresh atomic.Bool          // draw all lines, as after a change of the size
 	stop  chan struct{}
 
 	writing sync.Mutex
-	open    atomic.Bool // the terminal shows its second screen, which is ours
+	open    atomic.Bool // the terminal shows its alternate screen
 	was     []string    // the lines on it
 	buf     []byte
 }
 
-// dueMsg asks for the view that was put off.
+// dueMsg asks for the view that was delayed.
 type dueMsg struct{}
 
 // New makes a painter for a model on a terminal, and starts its goroutine,
@@ -76,10 +75,10 @@ func New(m tea.Model, out ascii.Terminal) *Painter {
 	return p
 }
 
-// Program makes the program. It is in the second screen, without signals of
-// Bubble Tea's own.
+// Program makes the program, in the alternate screen and without Bubble Tea's signal
+// handler.
 func (p *Painter) Program(more ...tea.ProgramOption) *tea.Program {
-	const once = 1 // a second: Bubble Tea's own drawing, which goes nowhere
+	const once = 1 // frames a second of Bubble Tea's own drawing, which is discarded
 	prog := tea.NewProgram(p, append([]tea.ProgramOption{tea.WithOutput(p), tea.WithAltScreen(), tea.WithFPS(once), tea.WithoutSignalHandler()}, more...)...)
 	p.send = prog.Send
 	return prog
@@ -108,7 +107,7 @@ func (p *Painter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return p, cmd
 }
 
-// draws says when the change that a message makes is to be drawn.
+// draws sets when the change of a message is due.
 func (p *Painter) draws(msg tea.Msg) {
 	due := p.drawn.Add(gap)
 	if c, can := msg.(Calm); can && c.Calm() {
@@ -119,8 +118,8 @@ func (p *Painter) draws(msg tea.Msg) {
 	}
 }
 
-// View implements tea.Model: it has the model's view drawn, now or when it is
-// due, and gives Bubble Tea nothing.
+// View implements tea.Model: it draws the model's view, now or when it is due, and returns
+// an empty text to Bubble Tea.
 func (p *Painter) View() string {
 	if p.due.IsZero() {
 		return ""
@@ -159,11 +158,11 @@ func (p *Painter) draw(view string) {
 	}
 	p.was, p.buf = lines, b
 	if len(b) > 0 {
-		p.Terminal.Write(b) // a terminal that is gone ends the program by its input
+		p.Terminal.Write(b) // errors are ignored: when the terminal is gone, its input ends the program
 	}
 }
 
-// Write passes on what Bubble Tea says to the terminal, but for its drawing.
+// Write passes on what Bubble Tea writes to the terminal, without its drawing.
 func (p *Painter) Write(b []byte) (int, error) {
 	if p.open.Load() && len(b) > len(ansi.CursorHomePosition) && bytes.HasPrefix(b, []byte(ansi.CursorHomePosition)) {
 		return len(b), nil

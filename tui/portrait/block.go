@@ -8,8 +8,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Block is Words over as many lines as make them largest, as for a page whose lower half
-// is free: an empty row, then rows at most; nil where no text has room.
+// Block is Words over as many lines as make them largest, for a page whose lower half is
+// free: an empty row, then at most rows; nil when no text fits.
 func Block(st style.Styles, width, rows int, texts ...string) []string {
 	rows--
 	if rows < digits.Rows || len(texts) == 0 {
@@ -20,7 +20,7 @@ func Block(st style.Styles, width, rows int, texts ...string) []string {
 	}
 	large := digits.Block(width, rows, texts...)
 	if strings.ContainsFunc(strings.Join(large, ""), unicode.IsLetter) || len(large) > rows {
-		return nil // plain capitals say no more than the page does
+		return nil // plain capitals add nothing to the page
 	}
 	out := []string{""}
 	for _, l := range large {

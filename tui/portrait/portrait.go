@@ -1,7 +1,6 @@
-// Package portrait fills the room that a page leaves with what one wants to see from
-// two metres: a few large words, and the prop as it lies, with the way of the data and
-// the place where each run begins. All of it is in the terminal's own colours, since
-// nothing here is light.
+// Package portrait fills the free room of a page for reading from two metres: a few large
+// words, and the prop with the direction of data and the start of each run. It uses the
+// terminal's own colours, since it shows no light.
 //
 // Sizes are terminal cells.
 package portrait
@@ -24,7 +23,7 @@ const (
 	airyHeight  = 14 // from which on an empty row is below the caption
 )
 
-// Gap is free between a text and the drawing at its right.
+// Gap is the space between a text and the drawing at its right.
 const Gap = 2
 
 // A Portrait is one prop drawn to one size. It is a cache of one screen, not for use by
@@ -35,9 +34,8 @@ type Portrait struct {
 	lines         []string
 }
 
-// Lines are a caption and the drawing below it, height rows at most; nil where the
-// room is too small for the shape, or there is no prop. A bulb has no shape: its
-// slots are named instead.
+// Lines are a caption and the drawing below it, at most height rows; nil when the shape
+// does not fit or there is no prop. For a bulb they name its slots.
 func (d *Portrait) Lines(st style.Styles, p *prop.Prop, width, height int) []string {
 	if p == nil || width < leastWidth || height < leastHeight {
 		return nil
@@ -69,7 +67,7 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	if _, all := canvas.Legend(width, 1, append(c.SignNames(), begins(p))...); !all {
 		numbered = false
 	}
-	if !numbered { // a number may lie under another run's pixel, or have no room to be named
+	if !numbered { // a number may be hidden by another run, or not fit into the caption
 		lines = c.SignRows(make([]uint8, p.Pixels()), signs[:1])
 	}
 	out := []string{st.Quiet.Render(caption(p, numbered, c, width))}
@@ -79,8 +77,8 @@ func drawn(st style.Styles, p *prop.Prop, width, height int) []string {
 	return append(out, lines...)
 }
 
-// strip is a straight strip row by row, and in large letters below it what else one
-// compares with the bench: how many pixels, and where the data of the first one is.
+// strip is a straight strip in rows, with the number of pixels and the address of the first
+// one in large letters below.
 func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	c := canvas.New(p, nil, canvas.Rows, width, height-1, st.Depth)
 	out := []string{st.Quiet.Render(caption(p, false, c, width))}
@@ -99,9 +97,9 @@ func strip(st style.Styles, p *prop.Prop, width, height int) []string {
 	return out
 }
 
-// beginnings are the pixels' ranks, 0 but for the first of a run, and a sign for each
-// rank: the number of the run. A prop of more than nine runs shows none: two digits
-// do not fit a cell.
+// beginnings are the ranks of pixels, 0 except for the first of each run, and the sign of
+// each rank: the number of the run. With more than nine runs there are none, since two
+// digits do not fit a cell.
 func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
 	rank, signs = make([]uint8, p.Pixels()), []string{"●"}
 	if len(p.Runs) > 1 && len(p.Runs) <= 9 {
@@ -113,8 +111,8 @@ func beginnings(st style.Styles, p *prop.Prop) (rank []uint8, signs []string) {
 	return rank, signs
 }
 
-// caption says what the signs mean, in ever fewer words; how many pixels there are where it
-// has the room.
+// caption explains the signs, in the longest form that fits, with the number of pixels if
+// there is room.
 func caption(p *prop.Prop, numbered bool, c *canvas.Canvas, width int) string {
 	names := append([]canvas.Name{c.Scale()}, c.SignNames()...)
 	if numbered {
@@ -133,8 +131,8 @@ func begins(p *prop.Prop) canvas.Name {
 	return canvas.Named(fmt.Sprintf("1 to %d where runs begin", len(p.Runs)))
 }
 
-// slots are what each slot of a bulb should light, as large as there is room for. They
-// have no numbers before them, as the answers and choices of a page have.
+// slots are the colours that the slots of a bulb should light, as large as fits. They have
+// no numbers, which would look like answers.
 func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	chs := p.Chip.Order.Channels()
 	names := make([]string, len(chs))
@@ -161,9 +159,8 @@ func slots(st style.Styles, p *prop.Prop, width, height int) []string {
 	return out
 }
 
-// Words are the first of texts that has room in large letters, with an empty row before
-// them; nil where none has. They take half of rows at most where that is enough: others
-// may stand below.
+// Words are the first of texts that fits in large letters, with an empty row before them;
+// nil when none does. They take at most half of rows if that is enough.
 func Words(st style.Styles, width, rows int, texts ...string) []string {
 	return Block(st, width, min(rows, max(3*digits.Rows, (rows-1)/2)+1), texts...)
 }
@@ -178,14 +175,13 @@ func (d *Portrait) Beside(st style.Styles, p *prop.Prop, lines []string, left, w
 	return style.Beside(lines, right, left+Gap)
 }
 
-// NoProp says that there is no prop and what to do about it, small and large.
+// NoProp says that there is no prop and what to do, in small and large letters.
 func NoProp(st style.Styles, width, height int) []string {
 	out := style.Wrap("No prop yet: fill in Set-up (S), or start with ringout FILE.", width)
 	return append(out, NoPropWords(st, width, height-len(out))...)
 }
 
-// NoPropWords are the large words of NoProp, both in letters of one height; nil where
-// there is no room.
+// NoPropWords are the large words of NoProp, all of one height; nil when they do not fit.
 func NoPropWords(st style.Styles, width, height int) []string {
 	texts := []string{"No prop yet", "S: fill in Set-up"}
 	for rows := 3 * digits.Rows; rows >= digits.Rows; rows -= digits.Rows { // both alike

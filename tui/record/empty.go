@@ -14,8 +14,8 @@ func (m Model) empty() bool {
 	return m.isList() && m.prop != nil && !m.listing() && !m.reading && m.failed == ""
 }
 
-// filled puts into what the text leaves free that nothing was checked yet, what there is
-// to check, and the prop.
+// filled adds to the text of an empty record that nothing was checked yet, the figures to
+// check, and the prop.
 func (m Model) filled(text []string, width, rows int) []string {
 	left := m.textWidth(width)
 	out := append(slices.Clone(text), portrait.Words(m.style, left, min(rows-len(text), rows/2), m.page.large(m).Texts...)...)
@@ -33,7 +33,7 @@ func (m Model) filled(text []string, width, rows int) []string {
 	return m.drawn.Beside(m.style, m.prop, out, left, width, rows)
 }
 
-// planned is what a check-out holds the prop against.
+// planned are the figures with which a check-out compares the prop.
 func (m Model) planned(width int) []string {
 	out := []string{m.style.Strong.Render("As planned")}
 	row := func(what, value string) {

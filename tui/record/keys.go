@@ -79,7 +79,7 @@ func scrolled(k keyMap) []key.Binding {
 	return []key.Binding{screen.Hint(k.Back, "esc", "list"), screen.Hint(k.PgDown, "pgdn", "more")}
 }
 
-// Keys is what the help page lists.
+// Keys are the keys of the help page.
 func (m Model) Keys() help.KeyMap {
 	k := *m.keys
 	k.page, k.typing = m.page, m.Typing()
@@ -95,7 +95,7 @@ func (m Model) Keys() help.KeyMap {
 	return k
 }
 
-// entries are how many there are to walk.
+// entries is the number of entries in the list.
 func (m Model) entries() int {
 	if m.prop == nil || m.path == "" {
 		return 0

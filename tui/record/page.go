@@ -14,16 +14,16 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A page is one of the screen's pages. All that differs from page to page is asked of it.
+// A page is one of the screen's pages, with everything that differs between pages.
 type page interface {
 	title(m Model) string
 	lines(m Model, width int) []string // to be scrolled, at the left edge of text
 	large(m Model) screen.FarView      // its result; no texts for nothing
 	short(k keyMap) []key.Binding      // the keys needed most
-	only(m Model, k *keyMap)           // switches off what would do nothing
+	only(m Model, k *keyMap)           // disables keys without an effect
 	key(m Model, is func(key.Binding) bool) Model
 	compared() []int // the entries that it compares, older first
-	alone() bool     // no prop is drawn beside its text, as of what is due
+	alone() bool     // no prop is drawn beside its text
 }
 
 // The pages. The list is the one the screen begins with.
@@ -34,10 +34,10 @@ type (
 		basePage
 		from, to int // entries, older first
 	}
-	duePage struct{ basePage } // all that is due and all that is wrong with the file
+	duePage struct{ basePage } // everything due, and the problems of the file
 )
 
-// basePage is what most pages do.
+// basePage has the methods of most pages.
 type basePage struct{}
 
 func (basePage) compared() []int { return nil }
@@ -83,7 +83,7 @@ const (
 	dayTime = day + " 15:04"
 )
 
-// lines of the list are what is there while it has no entries.
+// lines of the list are the text while it has no entries.
 func (listPage) lines(m Model, width int) []string {
 	switch {
 	case m.path == "" && m.simulated:

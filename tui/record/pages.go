@@ -12,8 +12,8 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A layoutCache keeps the lines of the page that was laid out last: a page is asked for
-// again with every frame of light, and a comparison is some work.
+// A layoutCache keeps the lines of the page that was laid out last, since View is called
+// for every frame of light and a comparison takes time.
 type layoutCache struct {
 	of    string
 	lines []string
@@ -31,7 +31,7 @@ func (m Model) body(width int) []string {
 	return m.laid.lines
 }
 
-// pageKey changes with all that a page is made of.
+// pageKey is the input of a page, as a cache key.
 func (m Model) pageKey(width int) string {
 	return fmt.Sprintf("%T%v", m.page, m.page) + fmt.Sprint(m.at, m.job, m.reading, m.failed, width, m.path, m.prop == nil, m.empty())
 }
@@ -76,7 +76,7 @@ func (m Model) listLine(i int, e record.Entry, width int) string {
 	return head + text
 }
 
-// roomyList is the width of a list from which on it has the time of day.
+// roomyList is the width of a list from which it has the time of day.
 const roomyList = 62
 
 // dateWidth is the room for the longest date.
@@ -87,8 +87,7 @@ func dateWidth(width int) int {
 	return len("23 September 2026 20:00")
 }
 
-// wholeEntry is all that the chosen entry holds. A section of one line is on one
-// line.
+// wholeEntry is the whole content of the chosen entry.
 func (m Model) wholeEntry(width int) []string {
 	e, ok := m.entry()
 	if !ok {
@@ -117,7 +116,7 @@ func (m Model) wholeEntry(width int) []string {
 	return out
 }
 
-// verdictLook is how a check-out's verdict is written.
+// verdictLook is the style of a check-out's verdict.
 func (m Model) verdictLook(e record.Entry) style.Text {
 	switch e.Verdict {
 	case record.Pass:
@@ -128,7 +127,7 @@ func (m Model) verdictLook(e record.Entry) style.Text {
 	return m.style.Strong
 }
 
-// hanging breaks lines to the width, what goes on drawn in.
+// hanging breaks lines to the width, with a hanging indent.
 func hanging(lines []string, width int) (out []string) {
 	for _, l := range lines {
 		in := 2 + len(l) - len(strings.TrimLeft(l, " "))
@@ -146,7 +145,7 @@ func hanging(lines []string, width int) (out []string) {
 // changed in the prop file.
 func (p comparePage) lines(m Model, width int) []string {
 	a, b := m.history.Entries[p.from], m.history.Entries[p.to]
-	since := "since " + a.At.Format(day) // said once, above all of them
+	since := "since " + a.At.Format(day) // once, above all changes
 	out := []string{m.style.Strong.Render("Changed " + since)}
 	for _, c := range record.Compare(a, b) {
 		text := style.Clean(strings.Replace(c.Text, " "+since, "", 1))
@@ -170,8 +169,8 @@ func (p comparePage) lines(m Model, width int) []string {
 	return out
 }
 
-// table is both check-outs in columns, or one under the other where the page
-// is too narrow for columns. A sign is before what differs.
+// table is both check-outs in columns, or one under the other on a narrow page. Differing
+// lines have a sign.
 func (m Model) table(a, b record.Entry, width int) (out []string) {
 	form := day
 	if a.At.Format(day) == b.At.Format(day) {

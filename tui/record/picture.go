@@ -24,8 +24,8 @@ type picture struct {
 	lines         []string
 }
 
-// picture is the prop with the places of what is left to mend of the entry that is shown;
-// nil where there is no room.
+// picture is the prop with the places still to mend of the entry shown; nil when it does
+// not fit.
 func (m Model) picture(width, height int) []string {
 	if m.prop == nil || width < leastWidth || height < leastHeight {
 		return nil
@@ -58,8 +58,8 @@ func (m Model) pictured() (record.Entry, int) {
 	return m.history.Entries[at], at
 }
 
-// places are the pixels of what is left to mend, and what they are called; empty where
-// there are none on this prop.
+// places are the ranks of the pixels still to mend, and their name; empty when there are
+// none on this prop.
 func (m Model) places(e record.Entry) (rank []uint8, marked string) {
 	rank = make([]uint8, m.prop.Pixels())
 	n := 0

@@ -1,10 +1,8 @@
-// Package record is the screen of the bench record: every check-out and note
-// of the prop on the bench, two of them compared, what is due, notes to add
-// and the bench sheet to hand over.
+// Package record is the screen of the bench record: all check-outs and notes of the prop on
+// the bench, the comparison of two of them, what is due, new notes, and the bench sheet.
 //
-// Files are read and written in commands. An entry of the record is never
-// changed from here, only added to. Entries count from 1 on the screen, oldest
-// first, as "ringout record" numbers them.
+// Files are read and written in commands. Entries of the record are never changed, only
+// added. They count from 1 on the screen, oldest first, as "ringout record" numbers them.
 package record
 
 import (
@@ -19,12 +17,12 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Options are what the screen is made of.
+// Options are the arguments of New.
 type Options struct {
 	Style   style.Styles
 	Version string           // of the program, for notes and the sheet
 	Now     func() time.Time // nil is time.Now
-	Folder  string           // of settings, where a note waits that cannot wait beside the record; empty for none
+	Folder  string           // of settings, for an unsaved note that cannot be kept beside the record; empty for none
 	Home    string           // folder offered when the prop's own can't be written; empty offers none
 }
 
@@ -40,7 +38,7 @@ type Model struct {
 	simulated bool       // the prop
 	shown     bool
 
-	job     int // newest reading; results of older ones are dropped
+	job     int // number of the newest read; results of older ones are dropped
 	reading bool
 	history record.History
 	due     []string
@@ -55,8 +53,8 @@ type Model struct {
 	draft   string  // a note that was begun and left
 	kept    keptNote
 	busy    bool           // something is being written
-	writing []record.Entry // notes on their way to disk
-	held    string         // record they wait for, as another program holds it
+	writing []record.Entry // notes that are being written
+	held    string         // the record, while another program has locked it
 	pending []record.Entry
 	why     string // why pending is not on disk
 	note    string // answer to the last key
@@ -76,16 +74,16 @@ func New(o Options) Model {
 	return Model{opt: o, style: o.Style, keys: newKeys(), page: listPage{}, at: -1, laid: &layoutCache{}, headed: &layoutCache{}, drawn: &portrait.Portrait{}, placed: &picture{}}
 }
 
-// Name is in the head line.
+// Name is the screen's name in the head line.
 func (m Model) Name() string { return "Record" }
 
 // Typing reports whether letters belong to a line being typed.
 func (m Model) Typing() bool { return m.typing != nil }
 
-// Prose says that a note may ask something.
+// Prose implements screen.Prose: a note may have a question mark.
 func (Model) Prose() {}
 
-// entry is the one chosen.
+// entry is the chosen entry; false for none.
 func (m Model) entry() (record.Entry, bool) {
 	if m.at < 0 || m.at >= len(m.history.Entries) {
 		return record.Entry{}, false
@@ -93,8 +91,7 @@ func (m Model) entry() (record.Entry, bool) {
 	return m.history.Entries[m.at], true
 }
 
-// mark marks the entry chosen or takes its mark away; of three the oldest mark
-// goes.
+// mark marks the chosen entry or removes its mark; a third mark removes the oldest.
 func (m Model) mark() Model {
 	e, ok := m.entry()
 	switch i := slices.Index(m.marks, m.at); {
@@ -131,7 +128,7 @@ func (m Model) compare() Model {
 	return m
 }
 
-// say answers a key; bad says that it did not work.
+// say sets the note on the last key; bad when the key failed.
 func (m Model) say(text string, bad bool) Model {
 	m.note, m.bad = text, bad
 	return m

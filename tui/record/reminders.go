@@ -7,7 +7,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A label is before a text; one that warns is written so.
+// A label stands before a text.
 type label struct {
 	text  string
 	warns bool
@@ -17,13 +17,13 @@ func plainLabel(text string) label { return label{text, false} }
 
 func warning(text string) label { return label{text, true} }
 
-// A reminder is one thing that is due, or the matter with the file.
+// A reminder is one thing that is due, or a problem of the file.
 type reminder struct {
 	label label
 	text  string
 }
 
-// reminders are all that is due, then all that is wrong with the file.
+// reminders are everything that is due, then the problems of the file.
 func (m Model) reminders() []reminder {
 	switch {
 	case m.prop == nil || m.path == "":
@@ -41,7 +41,7 @@ func (m Model) reminders() []reminder {
 	return out
 }
 
-// dueInShort is as much of them as the page has room for above the list.
+// dueInShort are as many reminders as fit above the list.
 func (m Model) dueInShort(width int) []string {
 	all := m.reminders()
 	most := 4
@@ -53,7 +53,7 @@ func (m Model) dueInShort(width int) []string {
 		lines := m.labelled(d.label, d.text, width)
 		room := most - len(out)
 		if i < len(all)-1 {
-			room-- // the last line says how many more there are
+			room-- // for the line with the number of the others
 		}
 		if len(lines) > room {
 			text := fmt.Sprintf("… %d more due: m", len(all)-i)

@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// What a line being typed is for.
+// The purposes of a line being typed.
 const (
 	noteLine = iota
 	elsewhereLine
@@ -31,11 +31,11 @@ type typing struct {
 
 func typingOf(what int, text string) *typing { return &typing{what, entry.Of(text, longest)} }
 
-// typedRows is how much of a long line is shown.
+// typedRows is the largest number of rows of a line being typed.
 const typedRows = 5
 
-// view is the line with a bar where typing goes, broken to a width; its name looks unlike
-// what is typed.
+// view is the line with its cursor, broken to a width; its name has another style than its
+// text.
 func (t typing) view(st style.Styles, width int) []string {
 	name := lineNames[t.what] + ": "
 	lines := t.text.Wrapped(name, width, typedRows)
@@ -45,7 +45,7 @@ func (t typing) view(st style.Styles, width int) []string {
 	return lines
 }
 
-// typed takes a key while a line is typed.
+// typed handles a key while a line is typed.
 func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 	switch k.Type {
 	case tea.KeyEnter:
@@ -61,7 +61,7 @@ func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// entered takes the whole line.
+// entered uses the typed line.
 func (m Model) entered() (Model, tea.Cmd) {
 	t := m.typing
 	text := strings.TrimSpace(t.text.String())
@@ -78,7 +78,7 @@ func (m Model) entered() (Model, tea.Cmd) {
 	return m.record(text)
 }
 
-// askNote begins a note, or continues with the one that was begun.
+// askNote begins a note, or continues the one that was begun.
 func (m Model) askNote() Model {
 	m.typing = typingOf(noteLine, m.draft)
 	return m
@@ -99,7 +99,7 @@ func (m Model) askSheet() Model {
 	return m
 }
 
-// offer is a file in the folder that is offered when the prop's own will not do.
+// offer is a file name in the folder that is offered when the prop's own can't be written.
 func (m Model) offer(ending string) string {
 	return filepath.Join(m.opt.Home, record.FileName(m.prop.Name)+ending)
 }

@@ -11,7 +11,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Unsaved names the record while a note is on no disk yet, begun or waiting.
+// Unsaved names the record while a note is not on disk.
 func (m Model) Unsaved() string {
 	if m.busy || m.begun() != "" && m.begun() != m.kept.Text {
 		return "the bench record"
@@ -19,7 +19,7 @@ func (m Model) Unsaved() string {
 	return ""
 }
 
-// begun is all that was written of notes and is not recorded.
+// begun is the text of all notes that are not recorded.
 func (m Model) begun() string {
 	var all []string
 	for _, e := range append(slices.Clone(m.writing), m.pending...) {
@@ -35,8 +35,8 @@ func (m Model) begun() string {
 	return strings.Join(all, " ")
 }
 
-// Draft is a note that is not recorded, for an end that cannot ask. Notes of a
-// prop without a file have no record to wait beside.
+// Draft is an unrecorded note, for an end without a question; false for none, and for a prop
+// without a file, which has no record.
 func (m Model) Draft() (screen.Draft, bool) {
 	text := m.begun()
 	if text == "" || text == m.kept.Text || m.path == "" {
@@ -45,7 +45,7 @@ func (m Model) Draft() (screen.Draft, bool) {
 	return screen.Draft{Path: record.Beside(m.path).Path, Prop: m.path, Text: text, Taken: m.kept.File}, true
 }
 
-// found continues with a note that waits from an earlier evening.
+// found continues an unsaved note of an earlier run of the program.
 func (m Model) found(k keptNote) Model {
 	if k.Text == "" || m.kept.File != "" || m.begun() != "" {
 		return m
@@ -54,11 +54,10 @@ func (m Model) found(k keptNote) Model {
 	return m.say("A note that was begun before is kept: n goes on with it.", false)
 }
 
-// keptNote is a note that waits on disk.
+// keptNote is an unrecorded note on disk.
 type keptNote struct{ File, Text string }
 
-// settled takes the file of a note that waited away, once it is recorded or was
-// emptied by hand.
+// settled removes the file of such a note, once it is recorded or its text was deleted.
 func (m Model) settled() (Model, tea.Cmd) {
 	file := m.kept.File
 	if file == "" || m.begun() != "" {

@@ -8,7 +8,7 @@ import (
 	"example.org/ringout/tui/screen"
 )
 
-// Update takes keys and the results of commands.
+// Update handles keys and the results of commands.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
@@ -42,7 +42,7 @@ func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	return m, nil
 }
 
-// ready takes another prop, or the same one changed.
+// ready handles the connection of another or a changed prop.
 func (m Model) ready(msg screen.ReadyMsg) (Model, tea.Cmd) {
 	same := m.path == msg.Path && m.prop != nil && m.prop.Name == msg.Prop.Name
 	m.prop, m.path, m.simulated = msg.Prop, msg.Path, msg.Demo
@@ -128,7 +128,7 @@ func (duePage) key(m Model, is func(key.Binding) bool) Model { return m.scrollin
 
 // scrolling moves in a text that is longer than its room.
 func (m Model) scrolling(is func(key.Binding) bool) Model {
-	step := max(1, m.rows()-2) // a heading above the last row waits for the next page
+	step := max(1, m.rows()-2) // a heading in the last row is shown again on the next page
 	switch {
 	case is(m.keys.Up):
 		m.scroll--

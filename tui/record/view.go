@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// edge is the left edge of the page, and what stays free at its right.
+// edge is the number of free columns at the left and at the right of the page.
 const edge = 2
 
 // Heights of pages, in rows: from the first on there is room for large letters, from
@@ -30,7 +30,7 @@ func (m Model) View(width, height int) string {
 	return style.Fit(strings.Join(lines, "\n"), width, height)
 }
 
-// middle is as much of the body as there is room for, at the left edge.
+// middle is the visible part of the body.
 func (m Model) middle(width int) []string {
 	rows := m.rows()
 	var out []string
@@ -45,8 +45,8 @@ func (m Model) middle(width int) []string {
 	return append(out, make([]string, max(0, rows-len(out)))...)
 }
 
-// text is a page that is no list, from the line scrolled to, with the prop at its right as
-// far as there is room.
+// text is a page that is no list, from the scrolled line on, with the prop at its right if
+// there is room.
 func (m Model) text(width, rows int) []string {
 	left := m.textWidth(width)
 	all := m.body(left)
@@ -58,8 +58,8 @@ func (m Model) text(width, rows int) []string {
 	return style.Beside(out, m.picture(width-left-portrait.Gap, rows), left+portrait.Gap)
 }
 
-// more is as many lines as there is room for; the last says how many more there are
-// and which key shows them.
+// more is as many lines as fit; the last names the number of the others and the key that
+// shows them.
 func more(st style.Styles, lines []string, rows int, key string) []string {
 	if len(lines) <= rows {
 		return slices.Clone(lines)
@@ -75,10 +75,10 @@ func (m Model) list(width, rows int) []string {
 	out := m.listRows(left+edge, rows)
 	key := ": enter"
 	if m.typing != nil {
-		key = "" // enter takes what is typed
+		key = "" // enter ends the typed line
 	}
 	if !m.wide() {
-		const enough = 3 // fewer lines say too little
+		const enough = 3 // with fewer lines it is left out
 		if free := rows - len(out) - 1; free >= enough {
 			out = append(append(out, ""), style.Indent(more(m.style, m.wholeEntry(width), free, key), edge)...)
 		}
@@ -90,7 +90,7 @@ func (m Model) list(width, rows int) []string {
 	return style.Beside(out, more(m.style, m.wholeEntry(width-left-portrait.Gap), rows, key), left+edge+portrait.Gap)
 }
 
-// listRows are the entries in sight: a record may have thousands.
+// listRows are the visible entries, since a record may have thousands.
 func (m Model) listRows(width, rows int) (out []string) {
 	n, from := len(m.history.Entries), m.top()
 	for row := from; row < min(n, from+rows); row++ {
@@ -113,7 +113,7 @@ func (m Model) listWidth(width int) int {
 	return width
 }
 
-// textWidth is how wide the text of a page is that has the prop drawn at its right.
+// textWidth is the width of the text of a page with the prop at its right.
 func (m Model) textWidth(width int) int {
 	switch {
 	case m.empty() && width >= 76:
@@ -126,7 +126,7 @@ func (m Model) textWidth(width int) int {
 	return max(72, width*11/20)
 }
 
-// rows is how many lines of the body there is room for.
+// rows is the number of visible lines of the body.
 func (m Model) rows() int {
 	inner := m.size.Width - 2*edge
 	return max(1, m.size.Height-len(m.head(inner))-len(m.foot(inner)))
@@ -145,7 +145,7 @@ func (m Model) top() int {
 	return min(row-rows+2, n-rows)
 }
 
-// scrollMost is how far a page that is no list can be scrolled.
+// scrollMost is the largest scroll of a page that is no list.
 func (m Model) scrollMost() int {
 	if m.prop == nil {
 		return 0
@@ -153,8 +153,8 @@ func (m Model) scrollMost() int {
 	return max(0, len(m.body(m.textWidth(m.size.Width-2*edge)))-m.rows())
 }
 
-// head is the lines above the body. It is asked for several times a view, and large
-// letters are some work.
+// head is the lines above the body, from a cache: it is needed several times for a view,
+// and large letters take time.
 func (m Model) head(width int) []string {
 	if m.typing != nil || m.prop == nil {
 		return m.layHead(width)
@@ -166,8 +166,8 @@ func (m Model) head(width int) []string {
 	return slices.Clone(m.headed.lines)
 }
 
-// layHead is the title, what is typed, the result of the page in large letters, and above
-// the list what is due.
+// layHead is the title, the line being typed, the result of the page in large letters, and
+// above the list the reminders.
 func (m Model) layHead(width int) []string {
 	title := m.page.title(m)
 	if m.reading && len(m.history.Entries) == 0 {
@@ -187,8 +187,8 @@ func (m Model) layHead(width int) []string {
 	return append(lines, "")
 }
 
-// largely is what is typed, or the result of the page, in large letters. A record without
-// entries has them below what to do.
+// largely is the typed text, or the result of the page, in large letters. An empty record
+// has them below its text.
 func (m Model) largely(width int) []string {
 	if m.prop == nil || m.size.Height < largeHeight {
 		return nil
@@ -206,7 +206,7 @@ func (m Model) largely(width int) []string {
 	return portrait.Words(m.style.ForLarge(says.Bad), width, rows, says.Texts...)
 }
 
-// foot is the answer to the last key and what waits.
+// foot is the note on the last key, and the notes to be written.
 func (m Model) foot(width int) []string {
 	var out []string
 	if m.note != "" {

@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// readMsg is what the record file holds.
+// readMsg is the content of the record file.
 type readMsg struct {
 	job     int
 	history record.History
@@ -45,7 +45,7 @@ func (m Model) read() (Model, tea.Cmd) {
 	}
 }
 
-// took takes what was read. The newest entry stays chosen when it was.
+// took uses the content read. If the newest entry was chosen, the newest one is again.
 func (m Model) took(msg readMsg) Model {
 	if msg.job != m.job {
 		return m
@@ -64,7 +64,7 @@ func (m Model) took(msg readMsg) Model {
 		m.at = last
 	}
 	shown := append(slices.Clone(m.marks), m.page.compared()...)
-	if slices.ContainsFunc(shown, func(i int) bool { return i > last }) { // the file was shortened by someone
+	if slices.ContainsFunc(shown, func(i int) bool { return i > last }) { // another program has shortened the file
 		m.marks, m.page = nil, listPage{}
 	}
 	if last < 0 {
@@ -75,14 +75,14 @@ func (m Model) took(msg readMsg) Model {
 
 var errNoFile = errors.New("this prop has no file for the record to lie beside")
 
-// wroteMsg is what became of notes that were to be recorded.
+// wroteMsg is the result of writing notes.
 type wroteMsg struct {
 	path string
 	left []record.Entry // not written
 	err  error
 }
 
-// heldMsg is a record that is waited for, as another program holds it.
+// heldMsg is a record that another program has locked.
 type heldMsg string
 
 // record keeps a note and writes it beside the prop file.
@@ -130,13 +130,13 @@ func (m Model) wrote(msg wroteMsg) (Model, tea.Cmd) {
 	m, read := m.read()
 	return m, func() tea.Msg {
 		if gone != nil {
-			gone() // first, or what is recorded would be found waiting
+			gone() // first, so that a recorded note is not offered again
 		}
 		return read()
 	}
 }
 
-// sheetMsg is how the bench sheet came out.
+// sheetMsg is the result of writing the bench sheet.
 type sheetMsg struct {
 	path  string
 	err   error
@@ -151,8 +151,8 @@ func (m Model) sheet() (Model, tea.Cmd) {
 	return m.writeSheet(record.SheetBeside(m.path))
 }
 
-// writeSheet makes the sheet from the file as it is on disk; a prop without
-// one is taken as it is on the bench.
+// writeSheet makes the sheet from the file on disk, or from the prop on the bench when it
+// has no file.
 func (m Model) writeSheet(to string) (Model, tea.Cmd) {
 	if m.busy {
 		return m, nil

@@ -2,8 +2,8 @@ package screen
 
 import tea "github.com/charmbracelet/bubbletea"
 
-// Waiting is a command that does work. Once work calls its argument, as it has
-// to wait for another program, the message waits is sent ahead of its own.
+// Waiting is a command that does work. When work calls its argument, because it must wait
+// for another program, the message waits is sent before the result.
 func Waiting(work func(waits func()) tea.Msg, waits tea.Msg) tea.Cmd {
 	held := make(chan struct{}, 1)
 	done := func() tea.Msg {
@@ -11,7 +11,7 @@ func Waiting(work func(waits func()) tea.Msg, waits tea.Msg) tea.Cmd {
 		return work(func() {
 			select {
 			case held <- struct{}{}:
-			default: // it is said already
+			default: // sent before
 			}
 		})
 	}

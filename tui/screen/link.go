@@ -7,8 +7,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// WorstLink is the link most in need of words: the first that does not send, else
-// the first.
+// WorstLink is the first link that does not send, else the first.
 func WorstLink(links []link.Status) link.Status {
 	for _, l := range links {
 		if l.State != link.Sending {
@@ -21,8 +20,8 @@ func WorstLink(links []link.Status) link.Status {
 	return link.Status{}
 }
 
-// LinkLine is the state of a link within a width, in cells: its sentence, or the
-// part of it before the first colon, which says what is and not what to do.
+// LinkLine is the state of a link in at most width cells: its sentence, or the part before
+// the first colon, without the remedy.
 func LinkLine(s link.Status, width int) string {
 	text := style.Clean(s.Sentence())
 	if what, _, _ := strings.Cut(text, ": "); style.Width(text) > width {

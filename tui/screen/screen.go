@@ -1,5 +1,5 @@
-// Package screen is what the bench and its screens say to each other: the
-// interface a screen fulfils and the messages that every screen may get.
+// Package screen is the interface between the bench and its screens: the methods of a
+// screen and the messages that screens may get.
 //
 // To add a screen:
 //
@@ -54,8 +54,8 @@ type Screen interface {
 	View(width, height int) string
 }
 
-// A Follower is a screen that shows what the show does at each moment: it gets
-// SnapshotMsg and LightMsg, many times a second. Others do not.
+// A Follower is a screen that gets SnapshotMsg and LightMsg, many times a second. Others do
+// not.
 type Follower interface {
 	Follow()
 }
@@ -66,13 +66,13 @@ type Prose interface {
 	Prose()
 }
 
-// A Keeper is a screen that may hold work which is not saved. The bench asks
-// once before q or Ctrl-C leaves it behind.
+// A Keeper is a screen that may have unsaved work. The bench asks once before q or Ctrl-C
+// loses it.
 type Keeper interface {
 	Unsaved() string // what has unsaved changes; empty when nothing has
 }
 
-// A Draft is what should be in a file and is not saved.
+// A Draft is unsaved text of a file.
 type Draft struct {
 	Path  string // of the file; empty when it has none
 	Prop  string // the prop file to open it again with; empty is Path
@@ -80,58 +80,58 @@ type Draft struct {
 	Taken string // file of an earlier draft that this one continues from; empty for none
 }
 
-// A Drafter hands over its work when the program must end without asking. It is
+// A Drafter returns its unsaved work when the program must end without a question. It is
 // called from another goroutine, on a copy of the screen.
 type Drafter interface {
 	Draft() (d Draft, ok bool) // false when nothing would be lost
 }
 
-// A Reminder has something to say before anything else; the front page says it.
+// A Reminder is a screen with a sentence for the front page.
 type Reminder interface {
 	Remind() string // a sentence; empty for nothing
 }
 
-// A FarViewer has one thing to show very large, for someone two metres away.
+// A FarViewer is a screen with a far view of its own.
 type FarViewer interface{ FarView() FarView }
 
-// A FarView is that one thing.
+// A FarView is one thing shown very large, to be read from two metres.
 type FarView struct {
-	Texts   []string // the same in ever fewer words; never empty
-	Bad     bool     // they warn, and look as on the page
-	Answers []string // what can be pressed, each with its key first; may be empty
+	Texts   []string // the same text, each form shorter than the one before; never empty
+	Bad     bool     // the text is a warning
+	Answers []string // answers, each with its key first; may be empty
 }
 
-// A Waiter is a screen that may wait for the person. While it does and motion is
-// wanted, PulseMsg comes a few times a second.
+// A Waiter is a screen that may wait for the person. While it waits and motion is allowed,
+// it gets PulseMsg a few times a second.
 type Waiter interface{ Waiting() bool }
 
 // PulseMsg moves the pulse along the data path by one arrowhead. A negative step
 // ends it.
 type PulseMsg struct{ Step int }
 
-// A Closer holds something open that must be put back before the program ends.
-// Closing begins it; what it returns waits until that is done.
+// A Closer is a screen with something open that must be restored before the program ends.
+// Closing begins that; wait returns when it is done.
 type Closer interface{ Closing() (wait func()) }
 
-// An Output is all that a screen may ask of the show. Set never waits.
+// An Output is the part of the show that a screen may use. Set never waits.
 type Output interface{ Set(show.Want) }
 
-// A Listener listens to more than the universes that are sent. Want takes the place
-// of the Want before and never waits.
+// A Listener listens to universes besides those that are sent. Want replaces the list of
+// the Want before and never waits.
 type Listener interface {
 	Want(more ...protocol.Universe)
 }
 
-// ReadyMsg tells every screen that a prop is connected. It comes once for each
-// prop; what an earlier one brought is then closed and must not be used.
+// ReadyMsg tells every screen that a prop is connected, once for each prop. Out and Listener
+// of an earlier one are then closed and must not be used.
 type ReadyMsg struct {
 	Prop     *prop.Prop // never changed after this
 	Out      Output
 	Demo     bool     // the prop is simulated, its light arrives as LightMsg
 	Listener Listener // nil when nothing listens
 
-	// StandIn says that the simulated prop replaces the real one of a file:
-	// Path is then empty, so that nothing of it is recorded there.
+	// StandIn: the simulated prop replaces the real one of a file. Path is then empty, so
+	// that nothing is recorded for the real one.
 	StandIn bool
 
 	// Path is the prop file it was read from; empty for a prop without one.
@@ -139,21 +139,19 @@ type ReadyMsg struct {
 	Path string
 }
 
-// SnapshotMsg is what the show last did. It reaches every Follower.
+// SnapshotMsg is the newest report of the show, for every Follower.
 type SnapshotMsg show.Snapshot
 
-// Calm is for tui/paint: how the links fare may be drawn a little later.
+// Calm implements paint.Calm: a report in which only times and counts changed is not urgent.
 func (s SnapshotMsg) Calm() bool { return s.Still }
 
-// LightMsg is what the simulated strip lights now. It reaches every Follower,
-// only in the demo.
+// LightMsg is the light of the simulated strip, for every Follower; only in the demo.
 type LightMsg strip.Look
 
-// TrafficMsg is what was heard on the network, a few times a second while
-// something listens. It reaches every screen.
+// TrafficMsg is the report of the listener, a few times a second, for every screen.
 type TrafficMsg traffic.News
 
-// Calm is for tui/paint.
+// Calm implements paint.Calm.
 func (TrafficMsg) Calm() bool { return true }
 
 // EnterMsg tells a screen that it is now the one shown, LeaveMsg that it no
@@ -170,15 +168,14 @@ type UseMsg struct {
 	Path string // of its prop file; empty for none
 }
 
-// TroubleMsg is why a prop could not be connected. It reaches every screen.
+// TroubleMsg is the reason why a prop could not be connected, for every screen.
 type TroubleMsg struct{ Err error }
 
-// RecordedMsg says that the bench record in the file Path has a new entry. It
-// reaches every screen.
+// RecordedMsg tells every screen that the bench record in the file Path has a new entry.
 type RecordedMsg struct{ Path string }
 
-// GoMsg asks the bench to show the screen of that name. With Count it reaches
-// that screen too: it is asked for a roll call.
+// GoMsg asks the bench to show the screen of that name. With Count that screen gets it too,
+// as a request for a roll call.
 type GoMsg struct {
 	Name  string
 	Count bool

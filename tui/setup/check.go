@@ -12,11 +12,11 @@ import (
 	"example.org/ringout/protocol"
 )
 
-// multicast is what the host line holds when no one host is meant: the prop then
-// follows the group of its universe, which the whole network may hear.
+// multicast is the text of the host line for multicast: packets then go to the group of the
+// universe, which the whole network may receive.
 const multicast = "multicast"
 
-// noHost says what is missing as long as the host line is empty.
+// noHost is the message while the host line is empty.
 const noHost = "the host is missing, so nothing is sent: write the controller's name or address, or the word " + multicast
 
 // The lines of the form, from the top.
@@ -78,8 +78,8 @@ func read(t [fields]string, interfaces []string) (Values, error) {
 
 type badFunc func(field int, format string, args ...any)
 
-// host is the name, the address or the word multicast. Sending to a whole
-// network is never a default: it takes that word.
+// host is the name, the address or the word multicast. Sending to a whole network is never
+// a default: the user must type that word.
 func host(text string, bad badFunc) string {
 	h := strings.TrimSpace(text)
 	switch {
@@ -102,8 +102,8 @@ func host(text string, bad badFunc) string {
 	return h
 }
 
-// looksLikeAddress tells a mistyped address from a name: it has a colon, or
-// nothing but digits and dots.
+// looksLikeAddress reports whether a text is an address rather than a name: it has a colon,
+// or only digits and dots.
 func looksLikeAddress(h string) bool {
 	return strings.Contains(h, ":") || strings.Trim(h, "0123456789.") == ""
 }
@@ -138,7 +138,7 @@ func real(t [fields]string, field int, what string, most float64, bad badFunc) f
 	return f
 }
 
-// order reads the colour order and holds it against the chip's slots.
+// order reads the colour order and checks it against the chip's slots.
 func order(text string, chip prop.Chip, bad badFunc) string {
 	o, err := prop.ParseOrder(text)
 	switch {
@@ -151,7 +151,7 @@ func order(text string, chip prop.Chip, bad badFunc) string {
 	return string(o)
 }
 
-// checkVolts refuses a supply that would harm the chips or not light them.
+// checkVolts refuses a supply that would damage the chips or not light them.
 // A tenth above nominal is the usual upper end in datasheets (WS2812B: 5.5 V).
 func checkVolts(v float64, chip prop.Chip, bad badFunc) {
 	switch {

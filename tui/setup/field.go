@@ -9,7 +9,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A field is one line of the form: text to type, or a choice to turn.
+// A field is one line of the form: text to type, or a choice.
 type field struct {
 	label   string
 	hint    string   // said below while the line is chosen
@@ -20,7 +20,7 @@ type field struct {
 
 func (f field) value() string { return f.line.String() }
 
-// with is the field holding a text, cursor at its end.
+// with is the field with a text and the cursor at its end.
 func (f field) with(s string) field {
 	f.line = entry.Of(s, f.most)
 	return f
@@ -28,7 +28,7 @@ func (f field) with(s string) field {
 
 func (f field) choice() bool { return len(f.choices) > 0 }
 
-// missing is what it lacks while it is empty, in the middle of a sentence.
+// missing names the value of an empty field, for the middle of a sentence.
 func (f field) missing() string {
 	if f.label == "Sends as" {
 		return "name"
@@ -49,7 +49,7 @@ func (f field) key(k tea.KeyMsg) field {
 	return f
 }
 
-// view is the field's value, with a bar where typing goes when it is chosen.
+// view is the field's value, with the cursor when it is chosen.
 func (f field) view(chosen bool, width int) string {
 	s := style.Clean(f.value())
 	switch {

@@ -14,7 +14,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// Options are what the form is made of.
+// Options are the arguments of New.
 type Options struct {
 	Style      style.Styles
 	Values     Values                              // to start with
@@ -37,7 +37,7 @@ type Model struct {
 	busy   bool    // asked to connect, no answer yet
 	saying string
 	sum    []string           // the sums of the values
-	asSet  *prop.Prop         // as the values have it; nil while they cannot be read
+	asSet  *prop.Prop         // the prop of the values; nil while they cannot be read
 	drawn  *portrait.Portrait // a cache of View, nothing else
 	first  *int               // row of the first field on the page that was drawn last
 }
@@ -84,10 +84,10 @@ func (m Model) texts() [fields]string {
 	return t
 }
 
-// Name is in the head line.
+// Name is the screen's name in the head line.
 func (m Model) Name() string { return "Set-up" }
 
-// Keys is what the help page lists.
+// Keys are the keys of the help page.
 func (m Model) Keys() help.KeyMap {
 	k := m.keys
 	typed, filled := m.at < fields && !m.fields[m.at].choice(), m.at < fields && m.fields[m.at].value() != ""
@@ -103,7 +103,7 @@ func (m Model) Keys() help.KeyMap {
 // Typing is true on lines that take letters.
 func (m Model) Typing() bool { return m.at < fields && !m.fields[m.at].choice() }
 
-// checkedMsg is the answer about the host name.
+// checkedMsg is the result of the look-up of the host name.
 type checkedMsg struct {
 	v    Values
 	p    *prop.Prop
@@ -111,7 +111,7 @@ type checkedMsg struct {
 	save error
 }
 
-// Update takes keys and answers.
+// Update handles keys and results of commands.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
@@ -159,7 +159,7 @@ func (m Model) key(k tea.KeyMsg) (screen.Screen, tea.Cmd) {
 	return m, nil
 }
 
-// edit changes the chosen line. A new chip brings its own order and volts.
+// edit changes the chosen line. A new chip sets its order and volts too.
 func (m Model) edit(k tea.KeyMsg) Model {
 	was := m.fields[m.at].value()
 	m.fields[m.at] = m.fields[m.at].key(k)
@@ -177,7 +177,7 @@ func (m Model) edit(k tea.KeyMsg) Model {
 	return m
 }
 
-// connect checks the form, then asks for the host name, which may wait.
+// connect checks the form, then looks up the host name in a command.
 func (m Model) connect() (screen.Screen, tea.Cmd) {
 	if m.busy {
 		return m, nil

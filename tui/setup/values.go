@@ -1,5 +1,5 @@
-// Package setup is the form that puts a strip on the bench without a prop
-// file: where it listens, how many pixels, which chip, which supply.
+// Package setup is the form for a strip without a prop file: its address, pixels, chip and
+// supply.
 //
 // Slots count from 1 on the form and in Values, as on every screen; the prop
 // has them from 0.
@@ -12,7 +12,7 @@ import (
 	"example.org/ringout/internal/settings"
 )
 
-// Values are what the form holds, kept from one evening to the next.
+// Values are the content of the form, saved for the next run of the program.
 type Values struct {
 	Host      string // name, address or "multicast"; empty while none was chosen
 	Interface string // empty lets the system choose
@@ -26,13 +26,13 @@ type Values struct {
 	Source    string `json:"-"` // name to send under; kept by itself
 }
 
-// Defaults are the values of a first evening: one metre of common strip, and no
-// host, so that nothing is sent before one was given.
+// Defaults are the values of the first run: one metre of common strip, and no host, so that
+// nothing is sent before one is given.
 func Defaults() Values {
 	return Values{Host: "", Universe: 1, Slot: 1, Pixels: 60, Chip: "WS2812B", Order: "GRB", Volts: 5, Amps: 4, Source: settings.DefaultName}
 }
 
-// FromProp are the values of a prop; who sends is not part of it.
+// FromProp are the values of a prop; Source is not part of it.
 func FromProp(p *prop.Prop) Values {
 	host := p.Address.Host
 	if host == "" {

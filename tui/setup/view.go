@@ -61,11 +61,10 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	return [][]key.Binding{{k.Up, k.Down, k.Next, k.Turn, k.Edit, k.Light}}
 }
 
-// formWidth is what the lines of the form take beside a drawing: longer values are
-// moved along in their line.
+// formWidth is the width of the form beside a drawing: longer values scroll in their line.
 const formWidth = 46
 
-// beside is how wide the form is and whether a drawing has the room at its right.
+// beside is the width of the form, and whether a drawing fits at its right.
 func (m Model) beside(width int) (left int, drawing bool) {
 	if m.asSet == nil || width < 80 {
 		return width, false
@@ -104,7 +103,7 @@ func (m Model) View(width, height int) string {
 	return strings.Join(m.drawn.Beside(m.opt.Style, m.asSet, page, left, width-edge, height), "\n")
 }
 
-// edge is what stays free at the right of everything.
+// edge is the number of free columns at the right.
 const edge = 2
 
 // strip is a straight strip row by row, without the empty rows below it.
@@ -144,8 +143,8 @@ func (m Model) sums(width int) []string {
 	return out
 }
 
-// rest adds the sums of the values and the chosen line in large letters, as far as
-// there is room for them: the letters first where there is not enough for both.
+// rest adds the sums of the values and the chosen line in large letters if they fit; only
+// the letters when both do not fit.
 func (m Model) rest(lines []string, width, height int) []string {
 	sums := m.sums(width)
 	large := m.largely(width-2*edge, height-len(lines)-len(sums))
@@ -165,8 +164,8 @@ func (m Model) rest(lines []string, width, height int) []string {
 	return lines
 }
 
-// largely is the chosen line in large letters, an empty row before it; nil where there is
-// no room. A value stands without its name only where there is no room for both.
+// largely is the chosen line in large letters, with an empty row before it; nil when it does
+// not fit. The value stands without its name only when both do not fit.
 func (m Model) largely(width, rows int) []string {
 	says := m.FarView()
 	for _, text := range says.Texts {
@@ -177,7 +176,7 @@ func (m Model) largely(width, rows int) []string {
 	return nil
 }
 
-// boldly is the chosen line in capitals, in words that have room.
+// boldly is the chosen line in capitals, in the longest form that fits.
 func (m Model) boldly(width int) string {
 	for _, text := range m.FarView().Texts {
 		if text = strings.ToUpper(text); style.Width(text) <= width {
@@ -213,7 +212,7 @@ func (m Model) form(width int) []string {
 	return append(lines, button)
 }
 
-// message is what is wrong, what goes on, or what the chosen line is for.
+// message is the problem, the progress, or the hint of the chosen line.
 func (m Model) message() (text string, warns bool) {
 	switch {
 	case m.bad.text != "":
@@ -247,12 +246,11 @@ func (m Model) FarView() screen.FarView {
 	return screen.FarView{Texts: []string{"No " + f.missing() + " yet"}}
 }
 
-// hostless is true as long as no host was given: then nothing is sent.
+// hostless reports whether no host is given; then nothing is sent.
 func (m Model) hostless() bool { return strings.TrimSpace(m.fields[hostField].value()) == "" }
 
-// worked is the sums of the values, and the prop they describe, when they can be
-// read. It lays out the whole patch, so it is worked out on a change and not while
-// drawing.
+// worked is the sums of the values and the prop they describe, when they can be read. It
+// makes the whole patch, so it is called on a change and not while drawing.
 func (m Model) worked() ([]string, *prop.Prop) {
 	t := m.texts()
 	if m.hostless() {

@@ -16,7 +16,7 @@ import (
 	"example.org/ringout/internal/strip/node"
 )
 
-// Run shows a node until it is left or ctx ends. The node stays the caller's.
+// Run shows a node until it is left or ctx ends. The caller closes the node.
 func Run(ctx context.Context, n *node.Node, where string) error {
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetHasDarkBackground(true)
@@ -39,8 +39,8 @@ func Run(ctx context.Context, n *node.Node, where string) error {
 	return err
 }
 
-// relay sends looks as they come, at most 30 a second, and once a second what
-// was heard even if nothing changed.
+// relay sends looks as they arrive, at most 30 a second, and once a second the counts even
+// if nothing changed.
 func relay(ctx context.Context, n *node.Node, send func(tea.Msg)) {
 	send(LookMsg{n.Look(), n.History()})
 	for {

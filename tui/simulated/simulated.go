@@ -1,5 +1,5 @@
-// Package simulated is the one screen of a simulated prop that runs alone in a
-// terminal: what it lights, drawn as it lies, and what it has heard.
+// Package simulated is the screen of a simulated prop that runs alone in a terminal: its
+// light and the packets that it received.
 package simulated
 
 import (
@@ -20,13 +20,13 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// LookMsg is what the prop lights now and has heard so far.
+// LookMsg is the light of the prop and the counts of packets received.
 type LookMsg struct {
 	Look    strip.Look
 	History node.History
 }
 
-// Options are what the screen is made of.
+// Options are the arguments of New.
 type Options struct {
 	Prop   *prop.Prop
 	Faults []strip.Fault // shown only when asked for
@@ -65,7 +65,7 @@ func New(o Options) Model { return Model{opt: o, draw: &picture{}} }
 // Init starts nothing: looks come from outside.
 func (m Model) Init() tea.Cmd { return nil }
 
-// Update takes looks, sizes and keys.
+// Update handles looks, sizes and keys.
 func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case LookMsg:
@@ -94,8 +94,7 @@ const (
 	airyHeight          = 20
 )
 
-// View is the drawing between a line that says what it is and lines that say
-// what was heard.
+// View is the drawing between a title and the counts of packets.
 func (m Model) View() string {
 	if m.width < minWidth || m.height < minHeight {
 		return style.Fit(fmt.Sprintf("The terminal is %d x %d: make it %d x %d or larger.", m.width, m.height, minWidth, minHeight), m.width, m.height)
@@ -128,13 +127,13 @@ func (m Model) foot() string {
 // edge is the left edge of the page, as on the bench.
 const edge = "  "
 
-// A said is one thing that is said, and how it looks.
+// A said is a sentence and its style.
 type said struct {
 	text  string
 	style style.Text
 }
 
-// heard says what reached the prop, and its fault where that is asked for.
+// heard describes the packets that reached the prop, and its faults if they are shown.
 func (m Model) heard() []said {
 	h := m.msg.History
 	line := "Nothing heard yet."

@@ -5,8 +5,8 @@ import (
 	"unicode"
 )
 
-// Clean drops what could steer a terminal from text that came from outside:
-// control characters and the marks that turn the reading direction.
+// Clean removes characters with an effect on the terminal from text that came from outside:
+// control characters and marks of the reading direction.
 func Clean(s string) string {
 	return strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == unicode.ReplacementChar {

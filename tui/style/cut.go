@@ -6,10 +6,10 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Above is what of lines is in rows rows above a last one that says how much more there
-// is: rows-1 lines, and in left how many are left out. A heading, or the first line of a
-// paragraph, does not stand alone above that line: it gives an empty row and counts as left
-// out, so a page down goes on at most rows-2 lines further.
+// Above is the first rows-1 of lines, for a page whose last row says how many more there
+// are; left is the number left out. A heading, or the first line of a paragraph, directly
+// above that row is replaced by an empty row and counts as left out, so a page key must
+// scroll by at most rows-2 lines.
 func Above(lines []string, rows int) (above []string, left int) {
 	n := min(max(0, rows-1), len(lines))
 	above = append(make([]string, 0, n+1), lines[:n]...)
@@ -20,7 +20,7 @@ func Above(lines []string, rows int) (above []string, left int) {
 	return above, len(lines) - n
 }
 
-// Blank reports whether nothing is on a line.
+// Blank reports whether a line has only spaces.
 func Blank(line string) bool { return strings.TrimSpace(ansi.Strip(line)) == "" }
 
 // WithoutEnd is lines without the blank ones after the last.

@@ -7,8 +7,8 @@ import (
 	"github.com/charmbracelet/lipgloss"
 )
 
-// A Ground is what is known of the terminal's background. The terminal is not asked: one
-// that does not answer would hold up the start, and keys typed meanwhile would wait.
+// A Ground is the background of the terminal. The terminal is not asked for it: one that
+// does not answer would delay the start and the keys typed meanwhile.
 type Ground uint8
 
 // The grounds.

@@ -6,12 +6,12 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// leastShare is how much of the width the last line of a text has at least: a fifth.
+// leastShare: the last line of a text has at least a fifth of the width.
 const leastShare = 5
 
-// withoutStub breaks a text at spaces into as few lines as width allows. Where the last
-// line is a stub, words of the line before join it or, where that would leave a stub there, all
-// lines are somewhat shorter. A text whose words allow neither keeps its stub.
+// withoutStub breaks a text at spaces into as few lines as width allows. If the last line is
+// a stub, words of the line before are moved to it or, if that made a stub of that line, all
+// lines are made shorter. A text that allows neither keeps its stub.
 func withoutStub(text string, width int) []string {
 	lines := broken(text, width)
 	if !endsInStub(lines, width) {
@@ -44,11 +44,11 @@ func endsInStub(lines []string, width int) bool {
 	return len(lines) > 1 && last != "" && (!company(last) || ansi.StringWidth(last) < width/leastShare)
 }
 
-// company reports whether a line has more than one word.
+// company reports whether a line has several words.
 func company(line string) bool { return strings.Contains(strings.TrimSpace(line), " ") }
 
-// joined moves words of the line before to the last one until that is no stub; nil where
-// this would make one of the line before.
+// joined moves words of the line before to the last one until that is no stub; nil when the
+// line before would become one.
 func joined(lines []string, width int) []string {
 	n := len(lines)
 	before, last := strings.TrimRight(lines[n-2], " "), lines[n-1]

@@ -1,9 +1,9 @@
-// Package style is how the bench looks: a calm page with one accent, brass,
-// used for where you are and what you can turn. Every other text has the
-// terminal's own colours, so it reads on dark and on light ones.
+// Package style is the styles of the bench: one accent colour, brass, for the position on a
+// page and for settings that can be changed. Other text has the terminal's own colours, so
+// that it can be read on dark and on light backgrounds.
 //
-// A renderer without colour (a dumb terminal, a pipe) gives plain text: nothing on a
-// page is shown by colour alone. Where only colour is not wanted, see NoColour.
+// A renderer without colour (a dumb terminal, a pipe) gives plain text: nothing is shown by
+// colour alone. For NO_COLOR see NoColour.
 package style
 
 import (
@@ -17,11 +17,11 @@ import (
 
 // Styles are the few kinds of text on a page.
 type Styles struct {
-	Accent Text // where you are, what you can turn
+	Accent Text // the position on a page, and settings that can be changed
 	Strong Text // headings, figures
-	Quiet  Text // what can be looked past
+	Quiet  Text // less important text
 	Good   Text
-	Warn   Text // needs a look; always with a word that says so
+	Warn   Text // a problem; always with a word that says so
 	Depth  Depth
 }
 
@@ -36,9 +36,9 @@ const (
 	True
 )
 
-// A Text is how one kind of text looks: the escapes of a lipgloss.Style, written
-// once, as views ask for them hundreds of times. It is small, since every screen and
-// drawing holds some, and screens are copied. The zero Text is plain.
+// A Text is the style of one kind of text: the escapes of a lipgloss.Style, made once, since
+// views use them hundreds of times. It is small because screens hold several and are copied.
+// The zero Text is plain.
 type Text struct{ before, filled, after string }
 
 func textOf(s lipgloss.Style) Text {
@@ -47,11 +47,11 @@ func textOf(s lipgloss.Style) Text {
 	return Text{before, filled, after}
 }
 
-// Filled is the text on cells filled with its colour: one sign is found from two
-// metres so.
+// Filled is the style with cells filled with its colour, so that a single sign is seen from
+// two metres.
 func (t Text) Filled() Text { return Text{t.filled, t.filled, t.after} }
 
-// Render is a text that looks so, line by line; several pieces get a space between them.
+// Render is a text in the style, line by line; several pieces get a space between them.
 func (t Text) Render(pieces ...string) string {
 	text := strings.Join(pieces, " ")
 	if text == "" || t.before == "" {
@@ -77,8 +77,8 @@ func On(r *lipgloss.Renderer, g Ground) Styles {
 	return out
 }
 
-// ForLarge are the styles of large words, which warn where they say what is wrong. Without
-// colours a warning is reversed, and letters would be holes.
+// ForLarge are the styles of large words; with bad they warn. Not without colours: a warning
+// is reversed there, which makes holes of large letters.
 func (s Styles) ForLarge(bad bool) Styles {
 	if bad && s.Depth != Letters {
 		s.Strong = s.Warn
@@ -126,8 +126,8 @@ func FitLines(text string, width, height int) []string {
 	return out
 }
 
-// FirstFit is the first of texts, in ever fewer words, that has room in a width; the last
-// one where none has.
+// FirstFit is the first of texts that fits a width, else the last; each text is shorter than
+// the one before.
 func FirstFit(width int, texts ...string) string {
 	for _, t := range texts[:len(texts)-1] {
 		if Width(t) <= width {
@@ -137,8 +137,8 @@ func FirstFit(width int, texts ...string) string {
 	return texts[len(texts)-1]
 }
 
-// Inset puts one empty cell before and one after every line: pages that keep one
-// free for a sign of theirs then have the left edge of all others.
+// Inset puts one empty cell before and after every line, for pages that keep one column for
+// their own signs and must have the left edge of all others.
 func Inset(text string) string {
 	return " " + strings.ReplaceAll(text, "\n", " \n ") + " "
 }
@@ -162,8 +162,8 @@ func Cell(line string, width int) string {
 	return line + strings.Repeat(" ", max(0, width-w))
 }
 
-// Beside puts lines at the right of others, from a column on. The others are cut there
-// where something is beside them.
+// Beside puts right at the right of lines, from a column on. Lines with something beside
+// them are cut there.
 func Beside(lines, right []string, column int) []string {
 	out := make([]string, max(len(lines), len(right)))
 	copy(out, lines)
@@ -173,8 +173,8 @@ func Beside(lines, right []string, column int) []string {
 	return out
 }
 
-// Wrap breaks text at spaces into lines of at most width cells. A figure stays with
-// its unit, and the last line is no stub where the text allows it: see withoutStub.
+// Wrap breaks text at spaces into lines of at most width cells. A figure stays with its unit,
+// and the last line is not a stub if possible, see withoutStub.
 func Wrap(text string, width int) []string {
 	width = max(1, width)
 	if mayHaveUnit(text) {
@@ -204,11 +204,11 @@ const noBreakHyphen = "\u2011"
 // hyphens are in words such as check-out; in longer ones a line may break.
 var hyphens = regexp.MustCompile(`(\b\pL{2,9})-(\pL{2,6}\b)`)
 
-// units are figures with what they count in: those of prop files and plans.
+// units match figures with the units of prop files and plans.
 var units = regexp.MustCompile(`(\d) ((?:[kmµ]?[AVW]|ohms?|mm2?|cm|m|in|ft|AWG|%|deg|s|ms)\b|%)`)
 
-// mayHaveUnit is false for most lines, which spares them the search: it is more than
-// half of the work, and a page of light is wrapped thirty times a second.
+// mayHaveUnit is a quick test that is false for most lines. The search for units takes more
+// than half of the time, and a page of light is wrapped thirty times a second.
 func mayHaveUnit(text string) bool {
 	for i := 1; i+1 < len(text); i++ {
 		if text[i] == ' ' && '0' <= text[i-1] && text[i-1] <= '9' && strings.IndexByte("kmAVWcifds%\xc2", text[i+1]) >= 0 ||

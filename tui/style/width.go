@@ -7,9 +7,9 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Width is how many cells a line takes, like ansi.StringWidth, which looks for
-// clusters of code points in it. Nearly all of our lines have none: there every
-// code point is one cell, and only colours (SGR) come between.
+// Width is the width of a line in cells, as ansi.StringWidth, which searches for clusters of
+// code points. Nearly all lines have none: each code point is one cell, with only colours
+// (SGR) between them, and for these Width is faster.
 func Width(line string) int {
 	cells := 0
 	for i := 0; i < len(line); {

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// FarView is who lights the prop.
+// FarView names the sources that light the prop.
 func (m Model) FarView() screen.FarView {
 	if m.prop == nil {
 		return screen.FarView{Texts: []string{"No prop yet", "No prop"}}
@@ -33,11 +33,11 @@ func (m Model) FarView() screen.FarView {
 	return screen.FarView{Texts: slices.Compact(texts), Bad: m.alarming()}
 }
 
-// A naming is how sources are called.
+// A naming makes the names of sources.
 type naming func([]protocol.CID) string
 
-// farNames are the sources by name alone: quotes and addresses are too small to be
-// read from afar.
+// farNames are the sources by name only: quotes and addresses are too small to be read from
+// afar.
 func (m Model) farNames(list []protocol.CID) string {
 	if len(list) == 1 {
 		if s := m.news.Report.Source(list[0]); s != nil && s.Name != "" {
@@ -65,7 +65,7 @@ func (m Model) sourceNames(list []protocol.CID) string {
 	return "another source"
 }
 
-// sourceAddresses are the same by address alone.
+// sourceAddresses are these sources by address only.
 func (m Model) sourceAddresses(list []protocol.CID) string {
 	if len(list) == 1 {
 		if s := m.news.Report.Source(list[0]); s != nil {
@@ -75,7 +75,7 @@ func (m Model) sourceAddresses(list []protocol.CID) string {
 	return m.sourceNames(list)
 }
 
-// lightWords say who lights the prop; short leaves out our own part.
+// lightWords are texts of the sources that light the prop; short leaves out our own part.
 func (m Model) lightWords(name naming, short bool) string {
 	l := m.light
 	n := len(l.Pixels)
@@ -106,7 +106,7 @@ func (m Model) lightWords(name naming, short bool) string {
 	return either(fmt.Sprintf("%d of your %d pixels are lit by nobody.", none, n), fmt.Sprintf("%d pixels lit by nobody.", none))
 }
 
-// unreached reports whether no host takes what we send.
+// unreached reports whether no host receives our packets.
 func (m Model) unreached() bool {
 	hosts := traffic.Hosts(m.snap.Links)
 	return len(hosts) > 0 && !slices.ContainsFunc(hosts, func(h traffic.Host) bool { return h.Worst.State.OK() })

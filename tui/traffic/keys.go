@@ -49,7 +49,7 @@ func (k keyMap) FullHelp() [][]key.Binding {
 	}
 }
 
-// Keys is what the help page lists: the keys that do something on the part shown.
+// Keys are the keys with an effect on the part shown.
 func (m Model) Keys() help.KeyMap {
 	k := *m.keys
 	listed := m.part == sources || m.part == thing && m.prop == nil

@@ -13,18 +13,17 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A look is the slots of one universe, and who drives each.
+// A look is the slots of one universe and the source of each.
 type look struct {
 	universe protocol.Universe
 	values   [protocol.MaxSlots]byte
 	marks    [protocol.MaxSlots]byte // sign; a space for the main source, 0 where no one drives
 	count    int                     // slots up to the last one driven
-	legend   []string                // who is who
-	state    string                  // what is odd about it
+	legend   []string                // the sources with their marks
+	state    string                  // what is unusual about the universe
 }
 
-// look takes the universe shown: what is heard on it or, when nothing is, what
-// we send ourselves.
+// look is the universe shown: the levels heard or, when none are, those that we send.
 func (m Model) look() look {
 	l := look{universe: m.at()}
 	if m.news.Report != nil {
@@ -75,8 +74,8 @@ func mainOwner(o *protocol.Output) int8 {
 	return best
 }
 
-// marks stand after the levels of the sources beside the main one, in the
-// order of their arrival. They are no digits, so that they read beside hex.
+// marks are the signs after levels of sources other than the main one, in order of arrival.
+// They are not digits, which would be read as part of the level.
 const marks = "*+~^#=&"
 
 func mark(who, main int8) byte {
@@ -86,8 +85,8 @@ func mark(who, main int8) byte {
 	return marks[min(int(who), len(marks)-1)]
 }
 
-// addStandings names each source on the universe: the one that drives most
-// slots first, then the others that drive some.
+// addStandings adds each source on the universe to the legend: the one that drives most slots
+// first, then the others.
 func (m Model) addStandings(l *look) {
 	r := m.news.Report
 	u := r.Universe(l.universe)
@@ -130,8 +129,7 @@ func (m Model) standing(s *protocol.SourceReport, st *protocol.StreamReport, n i
 	return fmt.Sprintf("%s: priority %d, not followed", name, st.Priority)
 }
 
-// driven counts the slots of a source and finds its sign: a minus when it
-// drives none.
+// driven is the number of slots that a source drives, and its sign: a minus for none.
 func driven(u *protocol.UniverseReport, l *look, c protocol.CID) (n int, sign byte) {
 	sign = '-'
 	if u == nil {
@@ -146,7 +144,7 @@ func driven(u *protocol.UniverseReport, l *look, c protocol.CID) (n int, sign by
 	return n, sign
 }
 
-// sentLook takes what we send on the universe ourselves.
+// sentLook sets the look to the levels that we send on the universe.
 func (m Model) sentLook(l *look) {
 	if m.patch == nil || !m.any || len(m.snap.Sent) != m.patch.Pixels() {
 		return
@@ -165,7 +163,7 @@ func (m Model) sentLook(l *look) {
 	}
 }
 
-// propPlace is a slot, from 0, of a universe in the words of the prop.
+// propPlace is a slot, from 0, of a universe as a prop.Place.
 func propPlace(u protocol.Universe, slot int) prop.Place {
 	return prop.Place{Universe: uint16(u), Slot: slot}
 }

@@ -13,7 +13,7 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// lightUp works out how the prop is lit.
+// lightUp is the light of the prop, with its sources.
 func (m Model) lightUp() traffic.Light {
 	if m.patch == nil {
 		return traffic.Light{}
@@ -21,7 +21,7 @@ func (m Model) lightUp() traffic.Light {
 	return traffic.LightOf(m.patch, m.prop.Chip.Order, m.news.Report, m.news.Ours, m.sent())
 }
 
-// sent is what we send; nil when we do not.
+// sent is the frame that we send; nil when we do not send.
 func (m Model) sent() patterns.Frame {
 	if !m.any || len(m.snap.Sent) != m.patch.Pixels() {
 		return nil
@@ -117,8 +117,8 @@ const (
 	leastListed = 2  // rows of the list that a drawing leaves
 )
 
-// headline says who lights the prop: in large letters where they leave room for the rest,
-// else in a line of words that fit.
+// headline names the sources that light the prop: in large letters if they leave room for
+// the rest, else in one line.
 func (m Model) headline(width, height int) []string {
 	if large := m.largely(width, max(4, (height+1)/6+1), m.FarView().Texts...); len(large) > 0 {
 		return large[1:] // no row is free above
@@ -126,7 +126,7 @@ func (m Model) headline(width, height int) []string {
 	return []string{" " + m.style.Strong.Render(m.oneLine(width-2))}
 }
 
-// oneLine is who lights the prop, in words that fit.
+// oneLine is the headline as one line, in the longest form that fits.
 func (m Model) oneLine(width int) string {
 	var text string
 	for _, name := range []naming{m.sourceNames, m.sourceAddresses} {
@@ -175,7 +175,7 @@ const (
 	fullWidth  = 96
 )
 
-// gapOf is the gap between two columns of a row.
+// gapOf is the gap between two columns of a row, in cells.
 func gapOf(width int) int {
 	if width < valueWidth {
 		return 1
@@ -230,7 +230,7 @@ func (m Model) longestRun() (widest int) {
 	return widest
 }
 
-// longestName is the room for who lights a pixel, by name.
+// longestName is the width of the longest name of a source.
 func (m Model) longestName() int {
 	widest := len("another")
 	for _, c := range m.light.Sources {
@@ -244,7 +244,7 @@ func (m Model) longestName() int {
 // pixels are the numbers of a stretch, counted from 1.
 func pixels(s *traffic.Stretch) string { return stretch(s.First, s.Last) }
 
-// yours is what we send, or that it is the same.
+// yours is the light that we send to a stretch, or the word that it is the same.
 func (m Model) yours(s *traffic.Stretch, level float64, p paint) string {
 	switch {
 	case m.sent() == nil:
@@ -255,7 +255,7 @@ func (m Model) yours(s *traffic.Stretch, level float64, p paint) string {
 	return m.colour(s.Yours, level, p)
 }
 
-// litBy is who lights a stretch.
+// litBy names the source that lights a stretch.
 func (m Model) litBy(s *traffic.Stretch) string {
 	switch s.From {
 	case traffic.You:

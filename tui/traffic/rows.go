@@ -16,16 +16,16 @@ import (
 
 // A row is one entry of the list: a host we send to, or a source that is heard.
 type row struct {
-	key       string // what it is, so that the choice stays with it
-	text      string // what it does, in a sentence or two
+	key       string // identifies it, so that it stays chosen when the list changes
+	text      string // its state, in a sentence or two
 	universes []protocol.Universe
-	heavy     bool // needs a look
+	heavy     bool // has a problem
 	source    *protocol.SourceReport
 	host      *traffic.Host
 }
 
-// makeRows lists the hosts we send to, then what is heard; what needs a look
-// comes before all else.
+// makeRows lists the hosts we send to, then the sources heard; rows with a problem come
+// first.
 func (m Model) makeRows() []row {
 	var rows []row
 	for _, h := range traffic.Hosts(m.snap.Links) {
@@ -69,7 +69,7 @@ func (m Model) sourceRow(s traffic.Source) row {
 	return row{key: "source " + s.CID.String(), text: style.Clean(m.sourceWords(s, from)), universes: s.Universes, heavy: s.Rival, source: from}
 }
 
-// sourceWords are what a source does and what receivers make of it.
+// sourceWords describe a source and how receivers treat it.
 func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string {
 	who, it := advice.Capital(advice.Called(from)), "it"
 	if s.Ours {
@@ -92,7 +92,7 @@ func (m Model) sourceWords(s traffic.Source, from *protocol.SourceReport) string
 	return fmt.Sprintf("%s sends %s at priority %s, %s%s. %s", who, us, priorities(s.Low, s.High), perSecond(s.Rate), fate(s), followers(s.Treatments, it))
 }
 
-// fate is what became of a source's packets on their way here.
+// fate is the losses and the timing of a source's packets, in words.
 func fate(s traffic.Source) string {
 	if !s.Judged {
 		return "; two senders use one CID, so what is lost is not known"
@@ -110,7 +110,7 @@ func fate(s traffic.Source) string {
 	return text
 }
 
-// followers say who follows a live source.
+// followers describe the receivers that follow a live source.
 func followers(t traffic.Treatments, it string) string {
 	some := func(n int) string {
 		if n == t.Live {
@@ -144,7 +144,7 @@ func priorities(low, high uint8) string {
 	return fmt.Sprintf("%d to %d", low, high)
 }
 
-// percentage of a share; none at all differs from very little.
+// percentage is a share in per cent; 0 and very small shares differ.
 func percentage(share float64) string {
 	switch {
 	case share <= 0:
@@ -159,7 +159,7 @@ func millis(d time.Duration) string {
 	return fmt.Sprintf("%.1f ms", float64(d)/float64(time.Millisecond))
 }
 
-// details is all else that is known of the chosen row, in sentences.
+// details are further sentences on the chosen row.
 func (m Model) details(r *row) string {
 	if r.host != nil {
 		h := r.host
@@ -180,8 +180,8 @@ func (m Model) details(r *row) string {
 	return text
 }
 
-// detailed is the stream described at length: on the universe that is shown, else
-// its first.
+// detailed is the stream that details describe: the one on the universe shown, else the
+// first.
 func (m Model) detailed(s *protocol.SourceReport) *protocol.StreamReport {
 	if st := s.Stream(m.at()); st != nil || len(s.Streams) == 0 {
 		return st
@@ -222,8 +222,8 @@ func goneWords(st *protocol.StreamReport, at time.Time) string {
 	return traffic.Ago(st, at)
 }
 
-// listLines are the list, what is chosen with its details, as far as there is room:
-// an empty row between entries where all fit so.
+// listLines are the list with the details of the chosen row, as far as they fit, with an
+// empty row between entries if all fit.
 func (m Model) listLines(width, height int) []string {
 	if len(m.rows) == 0 {
 		return indented("Nobody else is heard.", width)

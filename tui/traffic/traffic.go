@@ -1,6 +1,6 @@
-// Package traffic is the screen that says who lights the prop: its pixels as
-// the winning source lights them beside what we send, what matters in sentences,
-// every source, and behind a key the slots of one universe laid out by pixels.
+// Package traffic is the screen of the sources that light the prop: its pixels as the winning
+// source lights them and as we send them, sentences on problems, all sources, and the slots of
+// one universe by pixels.
 //
 // Universes and slots count from 1 on the screen, slots from 0 in code.
 package traffic
@@ -20,24 +20,24 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// A part is what fills the page.
+// A part is one view of the screen.
 type part uint8
 
 const (
-	thing     part = iota // the prop: who lights it, and how
+	thing     part = iota // the prop and its sources
 	sentences             // sentences and events
-	sources               // every source, and all that is known of the chosen one
+	sources               // all sources, with details of the chosen one
 	slots                 // one universe
 	parts
 )
 
-// String is what the key that turns to a part says.
+// String is the name of a part on the key that shows it.
 func (p part) String() string {
 	return [...]string{"your prop", "sentences", "who sends", "slots"}[p%parts]
 }
 
-// drawEvery is how often at most the levels that we send ourselves are drawn
-// again. What is heard comes no faster by itself.
+// drawEvery is the least time between two drawings of the levels that we send. Reports of the
+// listener are not more frequent.
 const drawEvery = 200 * time.Millisecond
 
 // Model is the traffic screen.
@@ -49,10 +49,10 @@ type Model struct {
 	prop     *prop.Prop
 	patch    *prop.Patch
 	snap     show.Snapshot
-	any      bool // a snapshot of this prop has come
+	any      bool // a snapshot of this prop has arrived
 	news     traffic.News
-	heard    bool // news have come
-	held     bool // the picture stands still
+	heard    bool // a report of the listener has arrived
+	held     bool // the picture is frozen
 	listener screen.Listener
 	wide     bool // universes of others are listened to, too
 	more     []protocol.Universe
@@ -71,7 +71,7 @@ type Model struct {
 	page      *page
 }
 
-// A page is what View last drew.
+// A page is the page that View drew last.
 type page struct {
 	version, width, height int
 	text                   string
@@ -85,13 +85,13 @@ func New(st style.Styles, hear func() tea.Msg) Model {
 	return Model{style: st, hear: hear, keys: newKeys(), row: -1, draw: &drawings{}, page: &page{version: -1}}
 }
 
-// Name is in the head line.
+// Name is the screen's name in the head line.
 func (m Model) Name() string { return "Traffic" }
 
-// Typing is never the case here.
+// Typing is always false: this screen has no text field.
 func (m Model) Typing() bool { return false }
 
-// takeReady begins again with another prop.
+// takeReady resets the screen for another prop.
 func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	m.prop = msg.Prop
 	m.patch, _ = prop.NewPatch(msg.Prop.Pixels(), msg.Prop.Chip.Order, msg.Prop.Address) // the show has refused a bad one
@@ -105,8 +105,7 @@ func (m Model) takeReady(msg screen.ReadyMsg) Model {
 	return m.digest()
 }
 
-// takeSnap keeps what is sent, as often as it is drawn or when a host fares
-// differently.
+// takeSnap stores a snapshot, at the rate of drawing or when the state of a host changes.
 func (m Model) takeSnap(s show.Snapshot) Model {
 	if m.held || m.any && s.At.Sub(m.snap.At) < drawEvery && sameStates(m.snap, s) {
 		return m
@@ -136,8 +135,8 @@ func (m Model) takeNews(n traffic.News) Model {
 	return m.digest()
 }
 
-// follow listens to what others announce, if that was asked for, and keeps on
-// while data comes though a list no longer names it.
+// follow listens to the announced universes of others, if that was asked for, and to those
+// whose data still arrives after a list no longer has them.
 func (m Model) follow(r *protocol.Report) Model {
 	var more []protocol.Universe
 	if m.wide && r != nil {
@@ -154,7 +153,7 @@ func (m Model) follow(r *protocol.Report) Model {
 	return m
 }
 
-// arriving are the universes of a source whose data comes by multicast.
+// arriving are the universes of a source whose data arrives by multicast.
 func arriving(s *protocol.SourceReport) (us []protocol.Universe) {
 	for i := range s.Streams {
 		if st := &s.Streams[i]; st.Multicast && st.State == protocol.Live {
@@ -173,7 +172,7 @@ func (m Model) widen() Model {
 	return m.follow(m.news.Report)
 }
 
-// digest works out what the page is made of.
+// digest computes the data of the page.
 func (m Model) digest() Model {
 	m.version++
 	chosen := m.chosen()
@@ -184,7 +183,7 @@ func (m Model) digest() Model {
 	return m
 }
 
-// chosen is the row of the list that is pointed at; nil for none.
+// chosen is the chosen row of the list; nil for none.
 func (m Model) chosen() *row {
 	if m.row < 0 || m.row >= len(m.rows) {
 		return nil
@@ -192,8 +191,8 @@ func (m Model) chosen() *row {
 	return &m.rows[m.row]
 }
 
-// listUniverses are those that can be looked at: ours, and all that anyone
-// drives or drove recently.
+// listUniverses are the universes that can be shown: ours, and all that a source drives or
+// drove recently.
 func (m Model) listUniverses() []protocol.Universe {
 	us := slices.Clone(m.ours())
 	if m.news.Report != nil {
@@ -218,8 +217,8 @@ func (m Model) ours() []protocol.Universe {
 	return us
 }
 
-// at is the universe whose slots are shown; 0 when there is none. One that
-// no one drives any more stays until another one is chosen.
+// at is the universe whose slots are shown; 0 for none. It stays when no source drives it any
+// more, until another one is chosen.
 func (m Model) at() protocol.Universe {
 	if m.universe != 0 {
 		return m.universe

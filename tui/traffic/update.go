@@ -13,7 +13,7 @@ import (
 // Follow implements screen.Follower.
 func (Model) Follow() {}
 
-// Update takes what is heard, what is sent, and keys.
+// Update handles reports of the listener and of the show, and keys.
 func (m Model) Update(msg tea.Msg) (screen.Screen, tea.Cmd) {
 	switch msg := msg.(type) {
 	case screen.EnterMsg:
@@ -67,7 +67,7 @@ func (m Model) key(k tea.KeyMsg) Model {
 	return m
 }
 
-// point moves along the list of sources; before the first it points at none.
+// point moves the choice in the list of sources; before the first is none.
 func (m Model) point(by int) Model {
 	m.row = max(-1, min(len(m.rows)-1, m.row+by))
 	return m

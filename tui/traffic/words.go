@@ -9,14 +9,14 @@ import (
 	"example.org/ringout/tui/style"
 )
 
-// labels are before the sentences, so that no colour is needed.
+// labels stand before sentences, so that their weight is seen without colour.
 var labels = [...]string{advice.Note: "", advice.Warning: "Warning", advice.Trouble: "TROUBLE"}
 
-// labelWidth is the room for a label or the time of day, and a space.
+// labelWidth is the width of a label or the time of day, with a space.
 const labelWidth = 9
 
-// said is all there is to say in at most room lines: at length, or else the heaviest
-// sentences with what to do before why, and which key shows the rest.
+// said are the sentences in at most room lines: in full, or else the most severe ones with
+// the remedy before the reason, and the key that shows the others.
 func (m Model) said(width, room int) []string {
 	if all := m.spaced(width, room); len(all) <= room {
 		return all
@@ -44,7 +44,7 @@ func (m Model) label(w advice.Weight) string {
 // wordLines are all sentences, then the events, the newest first.
 func (m Model) wordLines(width int) []string { return slices.Concat(m.wordBlocks(width)...) }
 
-// spaced are the same with an empty row between two, where all have room so.
+// spaced are these lines with an empty row between two sentences, if all fit.
 func (m Model) spaced(width, room int) []string {
 	blocks := m.wordBlocks(width)
 	for i := 1; i < len(blocks); i++ {
@@ -107,8 +107,7 @@ func hang(label, text string, width int) []string {
 	return out
 }
 
-// cut keeps what fits of lines from the line top on, and says how much more
-// there is.
+// cut is the lines that fit from line top on, with the number of the others.
 func (m Model) cut(lines []string, top, height int) []string {
 	height = max(0, height)
 	m.page.step = height - 1

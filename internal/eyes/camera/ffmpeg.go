@@ -43,8 +43,8 @@ func start(ctx context.Context, args ...string) (*process, error) {
 	return startWith(ctx, nil, args...)
 }
 
-// startWith is start with a second pipe for ffmpeg to write into, its pipe:0.
-// A child process has no other on every system.
+// startWith is start with a second pipe for ffmpeg to write into, its pipe:0, which is the
+// only other one that a child process has on every system.
 func startWith(ctx context.Context, second *os.File, args ...string) (*process, error) {
 	path, err := exec.LookPath("ffmpeg")
 	if err != nil {
@@ -68,8 +68,8 @@ func startWith(ctx context.Context, second *os.File, args ...string) (*process, 
 	return p, nil
 }
 
-// wait ends the process and returns what it complained of, nil when it ended
-// well.
+// wait discards the rest of the output, waits for the end of the process and returns
+// its error.
 func (p *process) wait() error {
 	_, _ = io.Copy(io.Discard, p.out)
 	if err := p.cmd.Wait(); err != nil {
@@ -81,7 +81,7 @@ func (p *process) wait() error {
 // stop ends the process early.
 func (p *process) stop() {
 	_ = p.cmd.Process.Kill()
-	_ = p.wait() // it was killed, so it complains
+	_ = p.wait() // its error is that it was killed
 }
 
 // picture reads the next picture in the portable pixmap format (ppm(5)),

@@ -9,12 +9,11 @@ import (
 	"example.org/ringout/internal/eyes"
 )
 
-// filmRate is how many pictures a second of a film are looked at.
+// filmRate is the number of pictures a second of a film that are read.
 const filmRate = 20
 
-// ReadFilm takes each look of a sequence filmed from before its beginning to
-// after its end: the film is read once small, to find the sequence, and once
-// more where the looks are still.
+// ReadFilm gets the picture of each look from a film of a whole sequence. It reads the film
+// once in small pictures to find the sequence, and once more within the windows.
 func ReadFilm(ctx context.Context, s Source, looks int) (Take, error) {
 	var glances []eyes.Glance
 	small := fmt.Sprintf("fps=%d,scale='min(480,iw)':-2:flags=area", filmRate)

@@ -29,7 +29,7 @@ func ReadScene(folder string) (*eyes.Scene, error) {
 	return s, nil
 }
 
-// ReadFolder reads what was kept of each look of a scene.
+// ReadFolder reads the kept pictures of each look of a scene.
 func ReadFolder(folder string, s *eyes.Scene) (Take, error) {
 	out := Take{Pictures: make([]eyes.Picture, len(s.Looks)), Clips: make([]eyes.Clip, len(s.Looks))}
 	errs := make([]error, len(s.Looks))
@@ -64,7 +64,7 @@ func readLook(folder string, l eyes.Look) (eyes.Picture, eyes.Clip, error) {
 	return pic, clip, nil
 }
 
-// largest is the most camera pixels of a picture that is read.
+// largest is the largest number of camera pixels of a picture that is read.
 const largest = 64 << 20
 
 func readImage(path string) (image.Image, error) {
@@ -90,7 +90,7 @@ func readImage(path string) (image.Image, error) {
 	return img, nil
 }
 
-// MayKeep refuses a folder that has pictures, and makes one that is not there.
+// MayKeep refuses a folder that has pictures, and makes a folder that does not exist.
 func MayKeep(folder string) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return fmt.Errorf("pictures cannot be kept in %s: %w", folder, err)
@@ -104,8 +104,7 @@ func MayKeep(folder string) error {
 // sceneName is the file beside the pictures that says what they show.
 const sceneName = "scene.json"
 
-// Keep writes what was taken and the scene into a folder, over those of an
-// earlier run, to be read again or sent to someone.
+// Keep writes the pictures and the scene into a folder, over those of an earlier run.
 func Keep(folder string, scene *eyes.Scene, take Take) error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err

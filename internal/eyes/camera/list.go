@@ -11,9 +11,9 @@ import (
 	"strings"
 )
 
-// A Camera is one of this machine.
+// A Camera is a camera of this machine.
 type Camera struct {
-	Use   string // what to give after --camera
+	Use   string // argument of --camera
 	Title string // as its maker named it
 }
 
@@ -28,7 +28,7 @@ func List(ctx context.Context) ([]Camera, error) {
 	return videoDevices("/dev", "/sys/class/video4linux"), nil
 }
 
-// asked runs ffmpeg for its list, which it prints as if it were an error.
+// asked runs ffmpeg for its list, which it prints to its error output.
 func asked(ctx context.Context, parse func(string) []Camera, args ...string) ([]Camera, error) {
 	path, err := exec.LookPath("ffmpeg")
 	if err != nil {

@@ -23,13 +23,12 @@ const (
 // SmallWide is how many camera pixels a small picture has across at most.
 const SmallWide = 480
 
-// Lag is how long after a look is sent it can be measured: a stream shows what
-// was a second ago, and a camera takes time to follow.
+// Lag is the time after which a look that was sent can be measured: a stream is about a
+// second late, and a camera takes time to adapt.
 func (l *Live) Lag() time.Duration { return 1500 * time.Millisecond }
 
-// A Live is a camera or stream that is open. It gives each picture twice: as
-// the camera sees it, and small, for what must be quick. Pictures are kept in
-// memory, as JPEG, only while a sequence runs.
+// A Live is an open camera or stream. It has each picture in full size and in small, for
+// quick work. Pictures are kept in memory, as JPEG, only while a sequence runs.
 type Live struct {
 	source Source
 	ffmpeg *process
@@ -100,7 +99,7 @@ func (l *Live) first(ctx context.Context) error {
 	return nil
 }
 
-// seen is how many pictures have come, of the pipe that has fewer.
+// seen is the number of pictures received, of the pipe that has fewer.
 func (l *Live) seen() int {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -210,8 +209,8 @@ func (l *Live) Size() (w, h int) {
 	return head.Width, head.Height
 }
 
-// Now is the mean of the next few pictures, of a look that is shown already:
-// which one it is the camera does not know.
+// Now is the mean of the next few pictures of a look that is already shown; a camera does not
+// need its number.
 func (l *Live) Now(ctx context.Context, _, pictures int) (eyes.Picture, error) {
 	l.record(true)
 	defer l.record(false)
@@ -245,7 +244,7 @@ func (f still) picture() (eyes.Picture, error) {
 	return eyes.FromImage(img), nil
 }
 
-// record begins to keep pictures, or forgets them.
+// record begins to keep pictures, or stops and drops them.
 func (l *Live) record(on bool) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -260,7 +259,7 @@ func (l *Live) kept(r *pipeFrames) []still {
 	return r.frames
 }
 
-// wait waits, and says so when the stream has ended.
+// wait waits for d; it returns an error when the stream or ctx has ended.
 func (l *Live) wait(ctx context.Context, d time.Duration) error {
 	select {
 	case <-ctx.Done():

@@ -11,8 +11,7 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// A control is a setting of a camera that must not wander while a sequence
-// runs.
+// A control is a setting of a camera that must not change while a sequence runs.
 type control struct {
 	name  string
 	fixed string // the value that holds it
@@ -37,9 +36,8 @@ type Hold struct {
 	before       []string // the controls as they were, as v4l2-ctl sets them
 }
 
-// Lock holds exposure, white balance and focus of a camera where it is now.
-// Only Linux's cameras let a program do so from outside, with v4l2-ctl (from
-// v4l-utils).
+// Lock fixes exposure, white balance and focus of a camera at their present values. Another
+// program can do so only on Linux, with v4l2-ctl (from v4l-utils).
 func Lock(ctx context.Context, s Source) *Hold {
 	out := &Hold{device: s.args[len(s.args)-1]}
 	tool, err := exec.LookPath("v4l2-ctl")
@@ -58,7 +56,7 @@ func Lock(ctx context.Context, s Source) *Hold {
 	return out
 }
 
-// holdAny holds the first control that the camera has.
+// holdAny fixes the first control that the camera has.
 func (l *Hold) holdAny(ctx context.Context, tries []control) bool {
 	for _, c := range tries {
 		was, ok := l.value(ctx, c.name)
@@ -80,7 +78,7 @@ func (l *Hold) holdAny(ctx context.Context, tries []control) bool {
 // or without (v4l-utils, v4l2-ctl-common.cpp).
 var controlValue = regexp.MustCompile(`(?m)^\w+: (-?\d+)\b`)
 
-// value is what a control is set to; false where the camera has none of the name.
+// value is the value of a control; false when the camera has none of that name.
 func (l *Hold) value(ctx context.Context, name string) (string, bool) {
 	if l.tool == "" {
 		return "", false
@@ -99,11 +97,11 @@ func (l *Hold) set(ctx context.Context, to string) bool {
 	return err == nil && !strings.Contains(string(out), "unknown control")
 }
 
-// releaseWait is how long a camera may take to be set back.
+// releaseWait is the longest time for restoring a camera.
 const releaseWait = 3 * time.Second
 
-// Release sets the camera back as it was, since other programs use it too. A
-// camera that was pulled out keeps what it has.
+// Release restores the camera's controls, since other programs use it too. A camera that was
+// unplugged is left as it is.
 func (l *Hold) Release() {
 	ctx, stop := context.WithTimeout(context.Background(), releaseWait)
 	defer stop()

@@ -25,8 +25,8 @@ type Take struct {
 	Late      time.Duration // how long after a look is sent the camera shows it
 }
 
-// Sequence shows the looks one after another and returns the picture of each.
-// What the camera shows late is waited for.
+// Sequence shows the looks one after another and returns the picture of each. It waits for
+// late pictures.
 func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, look eyes.Look)) (Take, error) {
 	l.record(true)
 	defer l.record(false)
@@ -37,7 +37,7 @@ func (l *Live) Sequence(ctx context.Context, s *eyes.Scene, show func(i int, loo
 		if i == 1 {
 			lit = next.Sub(from)
 		}
-		next = next.Add(step.Hold) // late once is not late ever after
+		next = next.Add(step.Hold) // from the planned time, so that delays do not add up
 		if err := l.wait(ctx, time.Until(next)); err != nil {
 			return Take{}, err
 		}
@@ -64,10 +64,10 @@ func (e *UnevenError) Error() string {
 	return fmt.Sprintf("the pictures of %s do not show the whole sequence, since they come late or the room light changed: end what else keeps the computer or its network busy, keep the room light as it is, and run it again", e.Source)
 }
 
-// Unwrap is what was missing.
+// Unwrap returns the reason.
 func (e *UnevenError) Unwrap() error { return e.Why }
 
-// find waits until the whole sequence has come.
+// find waits until the whole sequence is in the pictures.
 func (l *Live) find(ctx context.Context, from time.Time, looks int) (eyes.Cutting, error) {
 	glances := &thumbnails{from: from}
 	for end := time.Now().Add(lateWait); ; {
@@ -114,7 +114,7 @@ func (l *Live) Retake(ctx context.Context, s *eyes.Scene, t *Take, look int, sho
 	return eyes.Moves(g.all, w), nil
 }
 
-// thumbnails are the small pictures of those that came so far.
+// thumbnails are the glances of the pictures received so far.
 type thumbnails struct {
 	from time.Time
 	all  []eyes.Glance
@@ -160,7 +160,7 @@ func meansOf(frames []still, from time.Time, cut eyes.Cutting) ([]eyes.Picture, 
 	return out, clips, nil
 }
 
-// within is the pictures that came in a window.
+// within are the pictures of a window.
 func within(frames []still, from time.Time, w eyes.Window) []still {
 	var in []still
 	for _, f := range frames {
@@ -171,7 +171,7 @@ func within(frames []still, from time.Time, w eyes.Window) []still {
 	return in
 }
 
-// middleOf is the middle ones of many.
+// middleOf are the middle pictures, at most mostAverage.
 func middleOf(in []still) []still {
 	if spare := len(in) - mostAverage; spare > 0 {
 		return in[spare/2 : spare/2+mostAverage]

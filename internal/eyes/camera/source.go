@@ -31,7 +31,7 @@ type Source struct {
 // needs no lit prop.
 func (s Source) Past() bool { return s.Kind == Folder || s.Kind == Film }
 
-// Shown is a source's name as it may be kept: an address loses its user name and password.
+// Shown is a source's name without user name and password, to be kept and shown.
 func Shown(name string) string {
 	scheme, rest, address := strings.Cut(name, "://")
 	host, path, deeper := strings.Cut(rest, "/")
@@ -46,8 +46,7 @@ func Shown(name string) string {
 	return out
 }
 
-// Opening says what opening the source does; keeps reports whether its pictures
-// are kept.
+// Opening describes what opening the source does; keeps says whether its pictures are kept.
 func (s Source) Opening(keeps bool) string {
 	switch {
 	case s.Past():
@@ -64,7 +63,7 @@ const tunnel = "rtsp+http"
 // schemes are those of addresses of streams.
 var schemes = []string{"http", "https", "rtsp", "rtsps", tunnel, "rtmp", "rtmps", "tcp", "udp"}
 
-// Find says what kind of source a name is.
+// Find makes the source of a name. It refuses a name that is no source.
 func Find(name string) (Source, error) {
 	if scheme, _, address := strings.Cut(name, "://"); address && slices.Contains(schemes, scheme) {
 		return Source{Stream, name, streamArgs(name)}, nil
@@ -84,9 +83,9 @@ func Find(name string) (Source, error) {
 	return Source{Device, name, deviceArgs(runtime.GOOS, name)}, nil
 }
 
-// streamArgs are how ffmpeg opens a stream (ffmpeg-protocols(1), rtsp). RTSP is asked to come through the connection
-// that is there already, since a lost datagram would spoil a picture; where a phone
-// cannot do that, it sends datagrams all the same.
+// streamArgs are ffmpeg's arguments for a stream (ffmpeg-protocols(1), rtsp). RTSP is asked
+// for over TCP, since a lost datagram would damage a picture; a phone that cannot do that
+// sends datagrams.
 func streamArgs(name string) []string {
 	args := []string{"-use_wallclock_as_timestamps", "1"}
 	scheme, rest, _ := strings.Cut(name, "://")

@@ -2,7 +2,7 @@ package steps
 
 import "example.org/ringout/internal/eyes"
 
-// Unread is how many places have light that was not read.
+// Unread is the number of places with light that was not read.
 func (p Proof) Unread() int {
 	if p.Result == nil {
 		return 0
@@ -10,16 +10,15 @@ func (p Proof) Unread() int {
 	return len(unreadOf(p.Result))
 }
 
-// Closer begins a second run, from nearer or another side, that adds to what
-// was read.
+// Closer begins a second run, from nearer or another side, that adds to the result.
 func (p Proof) Closer() Proof {
 	next := New(p.Scene, p.Level, nil).Adding(p.Result)
 	next.Text = "Come nearer to what is unread, or look from another side."
 	return next
 }
 
-// Adding makes a proof add to what an earlier run has read. Part of the prop may
-// be outside its pictures, so places around what is unread are marked.
+// Adding makes a proof add to the result of an earlier run. Part of the prop may be outside
+// its pictures, so places around the unread ones are marked.
 func (p Proof) Adding(before *eyes.Result) Proof {
 	p.Result, p.Partial = before, true
 	p.Wanted = wanted(fourAround(p.Scene, unreadOf(before)), p.Marks)

@@ -7,8 +7,8 @@ import (
 	"example.org/ringout/internal/words"
 )
 
-// Unseen leaves the aim for the level of a prop that shows no light. Where there is
-// light after all, the marks come next.
+// Unseen continues from the aim to the level for a prop that shows no light. If the search
+// finds light, the marks come next.
 func (p Proof) Unseen() Proof {
 	if p.Step == Aim {
 		p.Step, p.Levels, p.saw, p.Text = Level, 0, false, "Looking for any light of the prop. Hold still."
@@ -16,9 +16,9 @@ func (p Proof) Unseen() Proof {
 	return p
 }
 
-// Levelled takes what one look at the level said: the search continues dimmer
-// while too much is blown, brighter while it is too near the noise, and ends
-// after three looks.
+// Levelled uses the measures of one look: the search continues dimmer while too many spots
+// are clipped, brighter while the signal is too near the noise, and ends after mostLevels
+// looks.
 func (p Proof) Levelled(m eyes.Measures) Proof {
 	p.Levels++
 	m.Still = 1
@@ -46,9 +46,8 @@ func (p Proof) Levelled(m eyes.Measures) Proof {
 	return p
 }
 
-// dimly goes on brighter from a look of which too little light was seen, or none.
-// Where none is seen at the last level either, the prop may be dark: the sequence
-// runs all the same, for the pictures to say so.
+// dimly continues at a higher level after a look with too little light or none. If the last
+// level has none either, the sequence runs all the same, to prove a dark prop.
 func (p Proof) dimly(said string) Proof {
 	limit := p.Measures.Limits()
 	if 2*p.Measures.Signal < eyes.LeastSignal {

@@ -7,9 +7,9 @@ import (
 	"example.org/ringout/internal/eyes"
 )
 
-// Places are those that a person is to mark: planned pixel 1 and the one
-// furthest from it; two more, far from both, unless the prop is one straight
-// line or all rings about one middle, which fit a picture in no second way.
+// Places are the places that a person has to mark: planned pixel 1, the place furthest from
+// it, and two more far from both, unless the prop is a straight line or concentric rings, for
+// which two marks are enough.
 func Places(s *eyes.Scene) []int {
 	all := s.Places()
 	far := furthest(all, func(p eyes.Point) float64 { return apart(p, all[0]) })
@@ -47,15 +47,15 @@ func fourAmong(all []eyes.Point, among []int) []int {
 	side := math.Signbit(signed(at(third), at(0), at(far)))
 	fourth := furthest(some, func(p eyes.Point) float64 {
 		if d := across(p, at(0), at(far)); math.Signbit(signed(p, at(0), at(far))) != side && d > 0 {
-			return 10 * d // the other side tells most
+			return 10 * d // prefer the other side of the line
 		}
 		return min(apart(p, at(0)), apart(p, at(far)), apart(p, at(third)))
 	})
 	return []int{among[0], among[far], among[third], among[fourth]}
 }
 
-// What is marked for a closer look lies around what was not read: so much of the
-// prop's size further out, and so many places at least.
+// The places marked for a closer look lie within this share of the prop's size around the
+// unread ones, and among at least so many places.
 const (
 	aroundUnread = 0.15
 	leastAround  = 8
@@ -90,8 +90,8 @@ func fourAround(s *eyes.Scene, unread []int) []int {
 	return fourAmong(all, among)
 }
 
-// wanted is the places of the marks that there are, then the others of some
-// that are to be marked, as many as these.
+// wanted are the places of the existing marks, then others of places, as many in all as
+// places has.
 func wanted(places []int, marks []eyes.Mark) []int {
 	var out []int
 	for _, m := range marks {
@@ -117,7 +117,7 @@ func furthest(all []eyes.Point, far func(eyes.Point) float64) int {
 
 func apart(a, b eyes.Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
 
-// signed is twice the area of a triangle, across its distance from a line.
+// signed is twice the signed area of a triangle: positive on one side of the line ab.
 func signed(p, a, b eyes.Point) float64 {
 	return (b.X-a.X)*(p.Y-a.Y) - (b.Y-a.Y)*(p.X-a.X)
 }
@@ -126,8 +126,8 @@ func across(p, a, b eyes.Point) float64 {
 	return math.Abs(signed(p, a, b)) / math.Max(apart(a, b), 1e-9)
 }
 
-// regular reports whether all places lie on one line, or each run's lie on a
-// circle about the middle of all.
+// regular reports whether all places lie on one line, or those of each run on a circle about
+// the common centre.
 func regular(s *eyes.Scene) bool {
 	all := s.Places()
 	far := furthest(all, func(p eyes.Point) float64 { return apart(p, all[0]) })
@@ -151,7 +151,7 @@ func regular(s *eyes.Scene) bool {
 	return true
 }
 
-// nearest is the spot nearest to a point, and how far it is.
+// nearest is the spot nearest to a point, and its distance.
 func (s Sight) nearest(at eyes.Point) (eyes.Point, float64) {
 	best, far := at, math.Inf(1)
 	for _, p := range s.Spots {

@@ -1,7 +1,7 @@
-// Package steps is a proof by camera as steps: aim, mark, level, run, map. A
-// Proof is a value, and each thing that happens makes the next one. Nothing is
-// opened or waited for here: internal/proving drives it for the command line
-// and for the Check screen, which so say the same.
+// Package steps is a proof by camera as steps: aim, mark, level, run, map. A Proof is a
+// value, and each event makes the next one. It opens nothing and waits for nothing:
+// internal/proving drives it, for the command line and for the Check screen, so that both
+// have the same texts.
 //
 // Units are those of package eyes; places and looks count from 0 in values and
 // from 1 in text.
@@ -19,12 +19,12 @@ type Step uint8
 
 // The steps, in their order.
 const (
-	Aim     Step = iota // the camera is moved until all can be seen
-	Mark                // planned places are pointed at
+	Aim     Step = iota // the camera is moved until the whole prop is seen
+	Mark                // planned places are marked in the picture
 	Level               // the level is searched
 	Run                 // the sequence runs
 	Read                // the pictures are being read
-	Map                 // each place is known as far as it was read
+	Map                 // the result of each place is known
 	Stopped             // the camera cannot prove the prop; see Proof.Trouble
 )
 
@@ -36,7 +36,7 @@ const (
 	mostRetakes = 2 // of one look
 )
 
-// A Proof is how far a proof is.
+// A Proof is the state of a proof.
 type Proof struct {
 	Scene   *eyes.Scene // the plan; its marks are not used
 	Step    Step
@@ -45,30 +45,30 @@ type Proof struct {
 	Wanted  []int // places to be marked
 	Marks   []eyes.Mark
 	Partial bool // a second run of which part of the prop may be outside the picture
-	Past    bool // the pictures were taken before: no level is searched and no look taken again
-	Unlit   bool // no light is seen at any level, and the sequence runs to make sure of that
+	Past    bool // the pictures were taken before: no search for the level, and no look taken again
+	Unlit   bool // no light at any level; the sequence runs to prove that
 
-	saw      bool          // light enough in one of these looks
-	Levels   int           // looks taken in search of the level
+	saw      bool          // one of these looks had enough light
+	Levels   int           // number of looks of the search for the level
 	Measures eyes.Measures // of the last of them
 	Runs     int           // sequences that were begun
-	Look     int           // that is shown
-	Again    []int         // looks that are to be taken again
-	Doubt    error         // something moved, or the prop's own light comes and goes: the pictures say which
+	Look     int           // the look shown
+	Again    []int         // looks to be taken again
+	Doubt    error         // something moved, or the prop's own light flickers: the pictures decide
 	retaken  map[int]int
 
-	Result  *eyes.Result // what all runs have read together
-	Refused *eyes.Result // what the last pictures say that gave no map; nil for none
-	Text    string       // what is so and what to do, in a sentence or two
-	Trouble error        // why it stopped, or why more marks are wanted
+	Result  *eyes.Result // of all runs together
+	Refused *eyes.Result // of the last pictures, if they were refused; else nil
+	Text    string       // the state and what to do, in a sentence or two
+	Trouble error        // why it stopped, or why more marks are needed
 }
 
-// New begins a proof at a level, with the marks that are known already.
+// New begins a proof at a level, 0 to 1, with marks that are known already.
 func New(s *eyes.Scene, level float64, marks []eyes.Mark) Proof {
 	return Proof{Scene: s, Level: level, Wanted: wanted(Places(s), marks), Marks: marks, Text: "Point the camera so that the whole prop is in the picture. Put it on something firm."}
 }
 
-// A Sight is what the camera sees while it is aimed.
+// A Sight is the result of one picture while the camera is aimed.
 type Sight struct {
 	W, H    int // of the camera's picture
 	Spots   []eyes.Point
@@ -79,11 +79,11 @@ type Sight struct {
 // Good reports whether neighbours are far enough apart in the picture.
 func (s Sight) Good() bool { return len(s.Spots) > 0 && s.Spacing >= eyes.LeastSpacing }
 
-// edge is how near the picture's edge a spot may come, of its smaller side.
+// edge is the least distance of a spot from the picture's edge, as a share of its smaller
+// side.
 const edge = 0.015
 
-// atEdge reports whether a spot touches the edge: then the prop may go on
-// beyond it.
+// atEdge reports whether a spot is at the edge: then part of the prop may be outside.
 func (s Sight) atEdge() bool {
 	d := edge * float64(min(s.W, s.H))
 	for _, p := range s.Spots {
@@ -94,7 +94,7 @@ func (s Sight) atEdge() bool {
 	return false
 }
 
-// Words says what a sight is good for.
+// Words describe whether the sequence can be read from this sight.
 func (s Sight) Words() string {
 	switch {
 	case len(s.Spots) == 0:
@@ -107,7 +107,7 @@ func (s Sight) Words() string {
 	return fmt.Sprintf("%.0f camera pixels between neighbours: good.", s.Spacing)
 }
 
-// Short is what to do, in few enough words to be drawn large.
+// Short is what to do, in short forms to be drawn large.
 func (s Sight) Short() []string {
 	switch {
 	case s.W == 0:
@@ -122,7 +122,7 @@ func (s Sight) Short() []string {
 	return []string{"Good: hold it there", "Good"}
 }
 
-// Aimed takes what the camera sees now.
+// Aimed sets the newest sight.
 func (p Proof) Aimed(s Sight) Proof {
 	if p.Sight = s; p.Step == Aim {
 		p.Text = s.Words()
@@ -130,7 +130,7 @@ func (p Proof) Aimed(s Sight) Proof {
 	return p
 }
 
-// Onward leaves the aim: to the marks, or to the level when they are all there.
+// Onward continues from the aim to the marks, or to the level when all marks are set.
 func (p Proof) Onward() Proof {
 	switch {
 	case p.Step == Aim && !p.Sight.Good():
@@ -141,12 +141,11 @@ func (p Proof) Onward() Proof {
 	return p
 }
 
-// Unaimed leaves the aim without a look through the camera, as in lines.
+// Unaimed continues from the aim without a sight, as on the command line.
 func (p Proof) Unaimed() Proof { return p.toMarks() }
 
-// Enough ends the marking early. Where more marks were wanted since the map was
-// not clear, the proof stops with that; otherwise the decoder says what is
-// missing.
+// Enough ends the marking early. If more marks were needed because the map was not clear, the
+// proof stops; otherwise the decoder decides.
 func (p Proof) Enough() Proof {
 	if p.Trouble != nil {
 		return p.Stop(p.Trouble)
@@ -155,10 +154,10 @@ func (p Proof) Enough() Proof {
 	return p.toMarks()
 }
 
-// Still is how a text asks to hold the camera still.
+// Still is the sentence that asks to hold the camera still.
 const Still = "Hold still."
 
-// Back leads from the marks to the aim, taking the last mark away first.
+// Back removes the last mark, or leads back to the aim when there is none.
 func (p Proof) Back() Proof {
 	switch {
 	case p.Step == Mark && len(p.Marks) > 0:
@@ -210,11 +209,10 @@ func (p Proof) askMark() string {
 	return out
 }
 
-// reach is how far from a spot, in spacings, a mark still means it.
+// reach is the largest distance, in spacings, at which a mark is moved to a spot.
 const reach = 0.5
 
-// Marked takes the mark of the place that Next names. One near a spot is set on
-// it.
+// Marked sets the mark of the place that Next names; near a spot, on the spot.
 func (p Proof) Marked(at eyes.Point) Proof {
 	if p.Step != Mark || p.Next() < 0 {
 		return p
@@ -232,7 +230,7 @@ func (p Proof) toRun() Proof {
 	return p
 }
 
-// Showing notes which look is shown in the run.
+// Showing sets the look that is shown in the run.
 func (p Proof) Showing(look int) Proof {
 	p.Look = look
 	p.Text = fmt.Sprintf("Look %d of %d. Hold still.", look+1, len(p.Scene.Looks))
@@ -242,8 +240,8 @@ func (p Proof) Showing(look int) Proof {
 	return p
 }
 
-// Ran takes how a sequence went: the looks in which something moved are taken
-// again, or the whole of it where they are many.
+// Ran handles the end of a sequence: disturbed looks are taken again, or the whole sequence
+// when they are many.
 func (p Proof) Ran(disturbed []eyes.Disturbance) Proof {
 	var again []int
 	whole := 3*len(disturbed) > len(p.Scene.Looks)
@@ -264,14 +262,14 @@ func (p Proof) Ran(disturbed []eyes.Disturbance) Proof {
 	return p
 }
 
-// doubted reads pictures within which something changed: where that is the
-// prop's own light, running the sequence again would not help.
+// doubted reads pictures in which something changed: if that is the prop's own light, another
+// run would not help.
 func (p Proof) doubted(why error) Proof {
 	p.Step, p.Again, p.Doubt, p.Text = Read, nil, why, "Reading the pictures."
 	return p
 }
 
-// RunAgain begins the sequence once more, or stops when it was run often enough.
+// RunAgain begins the sequence once more, or stops after mostRuns.
 func (p Proof) RunAgain(why error) Proof {
 	if p.Past || p.Runs >= mostRuns {
 		return p.Stop(why)
@@ -284,7 +282,7 @@ func (p Proof) RunAgain(why error) Proof {
 	return p
 }
 
-// Retaken takes how one look went that was taken again.
+// Retaken handles the result of a look that was taken again.
 func (p Proof) Retaken(look int, disturbed bool) Proof {
 	tries := map[int]int{}
 	for k, n := range p.retaken {
@@ -311,15 +309,15 @@ func (p Proof) Retaken(look int, disturbed bool) Proof {
 	return p
 }
 
-// Scened is the plan with the marks as they are.
+// Scened is the scene with the current marks.
 func (p Proof) Scened() *eyes.Scene {
 	s := *p.Scene
 	s.Marks, s.Level, s.Partial = p.Marks, p.Level, p.Partial
 	return &s
 }
 
-// Decoded takes what the pictures say. A map that cannot be made stops the
-// proof, unless an earlier run has made one.
+// Decoded handles the result of the pictures. A refusal stops the proof, unless an earlier
+// run has given a map.
 func (p Proof) Decoded(r *eyes.Result) Proof {
 	if p.Refused = nil; r.Refusal != nil {
 		p.Refused = r
@@ -341,7 +339,7 @@ func (p Proof) Decoded(r *eyes.Result) Proof {
 	return p
 }
 
-// refused is what comes of pictures without a map.
+// refused is the proof after pictures that were refused.
 func (p Proof) refused(why *eyes.Refusal) Proof {
 	switch {
 	case why.Kind == eyes.Moved && p.Runs < mostRuns:
@@ -356,7 +354,7 @@ func (p Proof) refused(why *eyes.Refusal) Proof {
 	return p.Stop(why)
 }
 
-// moreMarks asks for marks more where the first ones leave the map open.
+// moreMarks asks for more marks when the first ones leave the map open.
 func (p Proof) moreMarks(why *eyes.Refusal) Proof {
 	if p.Wanted = wanted(fourOf(p.Scene), p.Marks); len(p.Wanted) <= len(p.Marks) {
 		return p.Stop(why)
@@ -366,7 +364,7 @@ func (p Proof) moreMarks(why *eyes.Refusal) Proof {
 	return p
 }
 
-// Stop ends the proof: the camera cannot do it, and asking continues.
+// Stop ends the proof without a result; the questions of the check-out continue.
 func (p Proof) Stop(why error) Proof {
 	p.Step, p.Trouble, p.Text = Stopped, why, why.Error()
 	return p
