@@ -61,7 +61,7 @@ const (
 	mostFoot = 6 // an answer that needs more room
 	tabRows  = 1
 
-	airyFrom = 28 // from this height on an empty row is between things
+	airyFrom = 26 // from this height on an empty row is between things
 )
 
 // air is the number of empty rows above and below the names of the pages: 1 if there is
