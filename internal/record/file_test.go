@@ -262,3 +262,12 @@ func TestWriteThatFails(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, before, after)
 }
+
+// A file of more than 256 MB is no record: it is refused without being read, and says so.
+func TestAFileThatIsTooLong(t *testing.T) {
+	f := newFile(t, 1)
+	require.NoError(t, os.Truncate(f.Path, 256*1024*1024+1)) // a hole, which takes no room
+	_, err := f.Read("Porthole")
+	require.ErrorContains(t, err, "the bench record can't be read")
+	assert.NotErrorIs(t, err, os.ErrNotExist)
+}

@@ -45,7 +45,10 @@ func TestFromLoad(t *testing.T) {
 	assert.Equal(t, []Reading{{85, 0.5, 4.5}}, e.Volts)
 	for plusMinus, want := range map[float64]int{1.99: 1, 2: 0} {
 		e := FromLoad(p, nil, power.FitResult{Suspects: []power.Suspect{{Run: 1, PlusMinus: plusMinus}}})
-		assert.Len(t, e.Joints, want, "known to %g ohms", plusMinus)
+		require.Len(t, e.Joints, want, "known to %g ohms", plusMinus)
+		if want > 0 {
+			assert.Equal(t, "inner ring to middle ring", e.Joints[0].Name, "the first joint too")
+		}
 	}
 	assert.Equal(t, Fail, e.Verdict)
 	assert.Equal(t, Pass, FromLoad(p, nil, power.FitResult{Verdict: power.FitGood}).Verdict)
